@@ -1,0 +1,46 @@
+//! How a command ends when it cannot answer.
+
+use std::path::PathBuf;
+
+/// Why a command gave no clean answer, and with it the exit code.
+#[derive(Debug, thiserror::Error)]
+pub enum Failure {
+    /// The answer was computed and shown, but a guard failed under `--strict`: exit 1.
+    #[error("{0}")]
+    Guard(String),
+    /// The input is wrong: exit 2. The text says where, what was expected and what to do.
+    #[error("{0}")]
+    Input(String),
+    /// A file cannot be read or written: exit 3.
+    #[error("{}: {cause}", .path.display())]
+    File {
+        /// Which file.
+        path: PathBuf,
+        /// Why, in words.
+        cause: String,
+    },
+}
+
+impl Failure {
+    /// A file that cannot be read or written.
+    pub fn file(path: impl Into<PathBuf>, cause: &std::io::Error) -> Self {
+        Self::File {
+            path: path.into(),
+            cause: cause.to_string(),
+        }
+    }
+
+    /// The exit code of the command's contract.
+    pub fn exit_code(&self) -> u8 {
+        match self {
+            Self::Guard(_) => 1,
+            Self::Input(_) => 2,
+            Self::File { .. } => 3,
+        }
+    }
+
+    /// Prints the failure to stderr.
+    pub fn show(&self) {
+        eprintln!("error: {self}");
+    }
+}

@@ -1,0 +1,55 @@
+//! The commands: the only room that prints, opens files for writing, and shows progress.
+#![allow(clippy::print_stdout, clippy::print_stderr)]
+
+mod air;
+mod failure;
+
+pub use failure::Failure;
+
+use clap::{Parser, Subcommand};
+use std::ffi::OsString;
+use std::process::ExitCode;
+
+/// What a season of drying in-shell nuts costs in energy, which way of heating is best, and what
+/// heat recovered from the cool store's condensers is really worth.
+#[derive(Debug, Parser)]
+#[command(name = "dryledger", version, about, propagate_version = true)]
+#[command(arg_required_else_help = true)]
+struct Line {
+    #[command(subcommand)]
+    command: Command,
+}
+
+#[derive(Debug, Subcommand)]
+enum Command {
+    /// One state of moist air
+    Air(air::Args),
+}
+
+/// Parses the command line, runs the command and returns its exit code: 0 done, 1 answered but a
+/// guard failed under `--strict`, 2 the input is wrong, 3 a file cannot be read or written.
+pub fn run<I, T>(arguments: I) -> ExitCode
+where
+    I: IntoIterator<Item = T>,
+    T: Into<OsString> + Clone,
+{
+    let line = match Line::try_parse_from(arguments) {
+        Ok(line) => line,
+        Err(refusal) => {
+            // Help and version are answers, not errors: clap prints each where it belongs.
+            let code = if refusal.use_stderr() { 2 } else { 0 };
+            let _ = refusal.print();
+            return ExitCode::from(code);
+        }
+    };
+    let outcome = match line.command {
+        Command::Air(args) => air::run(&args),
+    };
+    match outcome {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(failure) => {
+            failure.show();
+            ExitCode::from(failure.exit_code())
+        }
+    }
+}

@@ -1,0 +1,26 @@
+//! What a season of drying in-shell nuts costs in energy, which way of heating is best, and what
+//! the heat rejected by the cool store's condensers is really worth.
+//!
+//! Data flows one way; a room knows only rooms to its left or below:
+//!
+//! ```text
+//! study file ─┐
+//! weather ────┼─> season (hour by hour) ─> ledger ─> money ─> report / export
+//! crop ───────┘        uses: dryer, cool_store, heat, airflow ─> air
+//! ```
+#![cfg_attr(not(test), deny(clippy::unwrap_used))]
+
+pub mod air;
+pub mod airflow;
+pub mod command;
+pub mod cool_store;
+pub mod crop;
+pub mod dryer;
+pub mod export;
+pub mod heat;
+pub mod ledger;
+pub mod money;
+pub mod report;
+pub mod season;
+pub mod study;
+pub mod weather;

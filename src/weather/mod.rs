@@ -1,0 +1,5 @@
+//! Outside air, hour by hour: what a weather file holds, what is wrong with it, what was mended.
+
+mod hour;
+
+pub use hour::{Hour, WeatherYear};

@@ -1,0 +1,82 @@
+//! A small builder for tests that drive the binary.
+
+use std::path::{Path, PathBuf};
+use std::process::{Command, Output};
+
+/// One run of the binary.
+pub struct Case {
+    command: Command,
+}
+
+/// What a run left behind.
+pub struct Ran {
+    pub code: i32,
+    pub stdout: String,
+    pub stderr: String,
+}
+
+/// `dryledger` with these arguments.
+pub fn dryledger(arguments: &[&str]) -> Case {
+    let mut command = Command::new(env!("CARGO_BIN_EXE_dryledger"));
+    command
+        .args(arguments)
+        .env("SOURCE_DATE_EPOCH", "1750000000");
+    Case { command }
+}
+
+impl Case {
+    /// Runs it in this folder.
+    #[allow(dead_code)]
+    pub fn in_folder(mut self, folder: &Path) -> Self {
+        self.command.current_dir(folder);
+        self
+    }
+
+    /// Runs it and takes what came out.
+    pub fn run(mut self) -> Ran {
+        let Output {
+            status,
+            stdout,
+            stderr,
+        } = self.command.output().expect("the binary runs");
+        Ran {
+            code: status.code().expect("an exit code, not a signal"),
+            stdout: String::from_utf8(stdout).expect("UTF-8 on stdout"),
+            stderr: String::from_utf8(stderr).expect("UTF-8 on stderr"),
+        }
+    }
+}
+
+impl Ran {
+    /// Stdout as JSON of a run that must have ended well.
+    pub fn json(&self) -> serde_json::Value {
+        assert_eq!(self.code, 0, "stderr: {}", self.stderr);
+        serde_json::from_str(&self.stdout).expect("JSON alone on stdout")
+    }
+
+    /// A refused input: exit 2, nothing on stdout, every one of these words on stderr.
+    #[allow(dead_code)]
+    pub fn refused(&self, words: &[&str]) {
+        assert_eq!(
+            self.code, 2,
+            "stdout: {}\nstderr: {}",
+            self.stdout, self.stderr
+        );
+        assert!(self.stdout.is_empty(), "stdout: {}", self.stdout);
+        for word in words {
+            assert!(
+                self.stderr.contains(word),
+                "no '{word}' in: {}",
+                self.stderr
+            );
+        }
+    }
+}
+
+/// Path of a file under `tests/data`.
+#[allow(dead_code)]
+pub fn data(name: &str) -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR"))
+        .join("tests/data")
+        .join(name)
+}

@@ -1,0 +1,180 @@
+//! The rooms stay apart: a `use` that runs back against the flow of data fails here.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+/// Each room with the rooms it may know. Physics knows no files, no clap, no HTML.
+const MAY_KNOW: &[(&str, &[&str])] = &[
+    ("air", &[]),
+    ("airflow", &["air"]),
+    ("crop", &["air"]),
+    ("dryer", &["air", "airflow", "crop"]),
+    ("cool_store", &["air", "crop"]),
+    ("heat", &["air"]),
+    ("weather", &["air"]),
+    ("money", &[]),
+    ("ledger", &["air"]),
+    (
+        "season",
+        &[
+            "air",
+            "airflow",
+            "crop",
+            "dryer",
+            "cool_store",
+            "heat",
+            "weather",
+            "ledger",
+        ],
+    ),
+    (
+        "study",
+        &[
+            "air",
+            "airflow",
+            "crop",
+            "dryer",
+            "cool_store",
+            "heat",
+            "weather",
+            "season",
+            "money",
+        ],
+    ),
+    (
+        "export",
+        &["ledger", "money", "season", "study", "weather", "report"],
+    ),
+    (
+        "report",
+        &[
+            "ledger", "money", "season", "study", "weather", "crop", "air",
+        ],
+    ),
+];
+
+/// Libraries that no physics room may touch.
+const NOT_IN_PHYSICS: &[&str] = &[
+    "std::fs",
+    "std::io",
+    "clap",
+    "toml",
+    "tera",
+    "plotters",
+    "indicatif",
+];
+const PHYSICS: &[&str] = &[
+    "air",
+    "airflow",
+    "crop",
+    "dryer",
+    "cool_store",
+    "heat",
+    "season",
+    "money",
+    "ledger",
+];
+
+fn sources(folder: &Path, found: &mut Vec<PathBuf>) {
+    for entry in fs::read_dir(folder).expect("a folder of sources") {
+        let path = entry.expect("an entry").path();
+        if path.is_dir() {
+            sources(&path, found);
+        } else if path.extension().is_some_and(|ending| ending == "rs") {
+            found.push(path);
+        }
+    }
+}
+
+fn room_of(path: &Path) -> String {
+    let relative = path.strip_prefix(root()).expect("below src");
+    relative
+        .components()
+        .next()
+        .expect("a first part")
+        .as_os_str()
+        .to_string_lossy()
+        .replace(".rs", "")
+}
+
+fn root() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("src")
+}
+
+/// Every room named by a `crate::room` path in this source, comments aside.
+fn rooms_used(source: &str) -> Vec<String> {
+    let mut used = Vec::new();
+    for line in source
+        .lines()
+        .filter(|line| !line.trim_start().starts_with("//"))
+    {
+        let mut rest = line;
+        while let Some(at) = rest.find("crate::") {
+            rest = &rest[at + "crate::".len()..];
+            if let Some(group) = rest.strip_prefix('{') {
+                used.extend(group.split(',').map(|part| name_at_start(part.trim())));
+            } else {
+                used.push(name_at_start(rest));
+            }
+        }
+    }
+    used.retain(|name| !name.is_empty());
+    used
+}
+
+fn name_at_start(text: &str) -> String {
+    text.chars()
+        .take_while(|c| c.is_ascii_alphanumeric() || *c == '_')
+        .collect()
+}
+
+#[test]
+fn no_arrow_runs_back() {
+    let mut files = Vec::new();
+    sources(&root(), &mut files);
+    let mut seen = 0;
+    for path in &files {
+        let room = room_of(path);
+        let Some((_, may_know)) = MAY_KNOW.iter().find(|(name, _)| *name == room) else {
+            assert!(
+                ["main", "lib", "command"].contains(&room.as_str()),
+                "room {room} has no entry in MAY_KNOW"
+            );
+            continue;
+        };
+        let source = fs::read_to_string(path).expect("a source");
+        for used in rooms_used(&source) {
+            seen += 1;
+            assert!(
+                used == room || may_know.contains(&used.as_str()),
+                "{} uses crate::{used}, but {room} may know only {may_know:?}",
+                path.display()
+            );
+        }
+        if PHYSICS.contains(&room.as_str()) {
+            for library in NOT_IN_PHYSICS {
+                let named = source.lines().any(|line| {
+                    let line = line.trim_start();
+                    !line.starts_with("//") && line.contains(&format!("{library}::"))
+                });
+                assert!(
+                    !named,
+                    "{} touches {library}, which no physics room may",
+                    path.display()
+                );
+            }
+        }
+    }
+    assert!(seen > 0 && files.len() > 10, "the test read no sources");
+}
+
+#[test]
+fn the_reader_of_use_lines_sees_what_it_should() {
+    assert_eq!(rooms_used("use crate::study::Study;"), ["study"]);
+    assert_eq!(rooms_used("    let x = crate::report::go();"), ["report"]);
+    assert_eq!(
+        rooms_used("use crate::{air, command::run};"),
+        ["air", "command"]
+    );
+    assert!(rooms_used("// use crate::study::Study;").is_empty());
+}

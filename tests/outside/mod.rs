@@ -1,0 +1,3 @@
+//! Checks against published sources and independent libraries.
+
+mod air;
