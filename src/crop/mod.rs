@@ -1,1 +1,13 @@
-//! Placeholder.
+//! Nuts: how much water they hold, how fast they give it up, and what is known of each kind.
+//!
+//! All nuts here are *in shell*, shell and kernel together; kernels alone hold far less water in the
+//! same air. Moisture is a dry-basis fraction everywhere except in [`water`], which converts.
+
+mod isotherm;
+mod sphere;
+mod thin_layer;
+pub mod water;
+
+pub use isotherm::{Isotherm, RH_CEILING};
+pub use sphere::{fourier_of_sphere, moisture_ratio_of_sphere};
+pub use thin_layer::{ThinLayer, rate_of_log_per_h};
