@@ -1,1 +1,16 @@
-//! Placeholder.
+//! What it takes to move air: the resistance of beds and ducts, and the fan.
+
+mod duct;
+mod fan;
+mod motor;
+mod resistance;
+
+pub use duct::{NotAResistance, QuadraticResistance};
+pub use fan::{
+    Affinity, BELT_EFFICIENCY, CONVERTER_EFFICIENCY, DIRECT_DRIVE_EFFICIENCY, FAN_EFFICIENCY,
+    FanDuty, FanSpec, FanSpecError, LEAST_SPEED, MotorPlace, SpeedControl, affinity,
+};
+pub use motor::{MOTOR_EFFICIENCY_RANGE_KW, MotorClass};
+pub use resistance::{
+    BedResistance, ERGUN_RANGE, air_viscosity_pa_s, ergun_reynolds, hukill_ives_of,
+};
