@@ -22,5 +22,6 @@ pub mod ledger;
 pub mod money;
 pub mod report;
 pub mod season;
+pub mod solve;
 pub mod study;
 pub mod weather;

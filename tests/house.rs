@@ -5,15 +5,16 @@ use std::path::{Path, PathBuf};
 
 /// Each room with the rooms it may know. Physics knows no files, no clap, no HTML.
 const MAY_KNOW: &[(&str, &[&str])] = &[
-    ("air", &[]),
+    ("air", &["solve"]),
+    ("solve", &[]),
     ("airflow", &["air"]),
     ("crop", &["air"]),
-    ("dryer", &["air", "airflow", "crop"]),
+    ("dryer", &["air", "airflow", "crop", "solve"]),
     ("cool_store", &["air", "crop"]),
     ("heat", &["air"]),
     ("weather", &["air"]),
-    ("money", &[]),
-    ("ledger", &["air"]),
+    ("money", &["solve"]),
+    ("ledger", &["heat"]),
     (
         "season",
         &[

@@ -1,1 +1,23 @@
-//! Placeholder.
+//! The dryer: layer -> bed -> bin -> room, and the intake that fills it.
+//!
+//! A [`Layer`] is a slice of nuts that the air crosses; a [`Bed`] is layers in the direction of flow;
+//! a [`Bin`] holds one batch as a bed; a [`Room`] holds bins and decides where their air comes from
+//! and goes to.
+
+mod bed;
+mod bin;
+mod bin_fan;
+mod intake;
+mod layer;
+mod nuts;
+mod once_through;
+mod recirculating;
+mod room;
+
+pub use bed::{Bed, Passage};
+pub use bin::{Bin, BinSpec, Load, Phase};
+pub use bin_fan::{BinFan, BinFanDuty};
+pub use intake::{Delivery, IntakeShape, Parcel, WaitingNuts, daily_tonnes};
+pub use layer::{AirAt, Layer};
+pub use nuts::Nuts;
+pub use room::{AirPath, Room, RoomHour, RoomSpec, Stage, Supply};

@@ -1,0 +1,311 @@
+//! The store's own balance, hour by hour.
+//!
+//! Air and fabric share one temperature. Each batch has its own, and follows the store's with a
+//! first-order time constant. The humidity is quasi-steady: outside air that comes in, a coil that
+//! takes water out above the band, a humidifier that gives water below it.
+
+use super::unit::{CoolingUnits, Running};
+use crate::air::{
+    CP_DRY_AIR, CP_LIQUID_WATER, CP_VAPOUR, LATENT_AT_ZERO, MoistAir, humidity_ratio_of_vapour,
+    saturation_pressure_pa, vapour_pressure_pa,
+};
+
+/// A cool store as built and as set.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct StoreSpec {
+    /// Temperature that cooling holds, °C. The store may be cooler when nothing warms it.
+    pub temperature_c: f64,
+    /// Lowest and highest relative humidity, fraction.
+    pub relative_humidity: (f64, f64),
+    /// Envelope, W/K.
+    pub envelope_ua_w_per_k: f64,
+    /// Rise of the outside surface above the air per irradiance, K per W/m², averaged over the
+    /// envelope: solar absorptance x roof share / surface coefficient (the sol-air temperature).
+    pub solar_rise_k_per_w_per_m2: f64,
+    /// Air changes per hour with outside air.
+    pub air_changes_per_hour: f64,
+    /// Volume, m³.
+    pub volume_m3: f64,
+    /// Lights and people, kW, while the store is in use.
+    pub gains_kw: f64,
+    /// Electricity of the store's own fans, kW, while in use; all of it warms the store.
+    pub fan_kw: f64,
+    /// Part of `gains_kw` that is electricity (lights), kW.
+    pub lights_kw: f64,
+    /// Heat capacity of air and fabric, kJ/K.
+    pub fabric_kj_per_k: f64,
+    /// Time constant with which a batch follows the store's temperature, h.
+    pub nuts_time_constant_h: f64,
+    /// Heat of respiration, W per tonne of dried nuts.
+    pub respiration_w_per_t: f64,
+    /// The cooling units.
+    pub units: CoolingUnits,
+}
+
+/// A batch in the store.
+#[derive(Clone, Copy, Debug, PartialEq)]
+struct Stored {
+    mass_kg: f64,
+    heat_capacity_kj_per_k: f64,
+    temperature_c: f64,
+    hours_left: f64,
+}
+
+/// The store in the course of a season.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Store {
+    /// As built and set.
+    pub spec: StoreSpec,
+    batches: Vec<Stored>,
+    temperature_c: f64,
+}
+
+/// What an hour asks of the units, whatever their condensers' air.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct StoreDemand {
+    /// Cooling that would hold temperature and humidity, kW.
+    pub cooling_kw: f64,
+    /// Part of it that takes water out, kW.
+    pub latent_kw: f64,
+    /// Wet bulb of the store's air, °C, which the evaporators see.
+    pub wet_bulb_c: f64,
+    /// Heat that comes in at the store's set temperature, kW (sensible; negative in cold weather).
+    pub gain_kw: f64,
+    /// Water the coil takes out, kg.
+    pub condensate_kg: f64,
+    /// Water the humidifier gives, kg.
+    pub humidifier_kg: f64,
+    /// Relative humidity, fraction.
+    pub relative_humidity: f64,
+    /// Gains but for the nuts: at 0 °C store temperature, kW, and how they fall per kelvin, kW/K.
+    room: (f64, f64),
+    /// The same of the nuts.
+    nuts: (f64, f64),
+    hours: f64,
+}
+
+/// What the store did in a step. Powers are means over the step.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct StoreHour {
+    /// What the units did.
+    pub units: Running,
+    /// Temperature at the end of the step, °C.
+    pub temperature_c: f64,
+    /// Relative humidity, fraction.
+    pub relative_humidity: f64,
+    /// Nuts in the store, t.
+    pub stored_t: f64,
+    /// Electricity of fans and lights, kW.
+    pub fans_and_lights_kw: f64,
+    /// Water the humidifier gave, kg.
+    pub humidifier_kg: f64,
+    /// Water the coil took out, kg.
+    pub condensate_kg: f64,
+    /// Energy in less energy out, kWh: what the balance failed to close.
+    pub energy_residual_kwh: f64,
+}
+
+impl StoreHour {
+    /// Adds a step of `hours` to an hour's account: powers weighted by time, masses summed, states as
+    /// the last step left them.
+    pub fn add(&mut self, step: &Self, hours: f64) {
+        self.units.cooling_kw += step.units.cooling_kw * hours;
+        self.units.electricity_kw += step.units.electricity_kw * hours;
+        self.units.rejected_kw += step.units.rejected_kw * hours;
+        self.units.unmet_kw += step.units.unmet_kw * hours;
+        self.units.tripped |= step.units.tripped;
+        self.temperature_c = step.temperature_c;
+        self.relative_humidity = step.relative_humidity;
+        self.stored_t = step.stored_t;
+        self.fans_and_lights_kw += step.fans_and_lights_kw * hours;
+        self.humidifier_kg += step.humidifier_kg;
+        self.condensate_kg += step.condensate_kg;
+        self.energy_residual_kwh += step.energy_residual_kwh;
+    }
+
+    /// All electricity of the store, kW.
+    pub fn electricity_kw(&self) -> f64 {
+        self.units.electricity_kw + self.fans_and_lights_kw
+    }
+}
+
+impl Store {
+    /// An empty store at its set temperature.
+    pub fn new(spec: StoreSpec) -> Self {
+        Self {
+            spec,
+            batches: Vec::new(),
+            temperature_c: spec.temperature_c,
+        }
+    }
+
+    /// True while nuts are in it.
+    pub fn in_use(&self) -> bool {
+        !self.batches.is_empty()
+    }
+
+    /// Nuts in the store, t.
+    pub fn stored_t(&self) -> f64 {
+        self.batches.iter().map(|batch| batch.mass_kg).sum::<f64>() / 1000.0
+    }
+
+    /// Store temperature, °C.
+    pub fn temperature_c(&self) -> f64 {
+        self.temperature_c
+    }
+
+    /// Takes a batch in, for `stay_hours`.
+    pub fn take_in(
+        &mut self,
+        mass_kg: f64,
+        heat_capacity_kj_per_k: f64,
+        temperature_c: f64,
+        stay_hours: f64,
+    ) {
+        self.batches.push(Stored {
+            mass_kg,
+            heat_capacity_kj_per_k,
+            temperature_c,
+            hours_left: stay_hours,
+        });
+    }
+
+    /// The cooling that this hour asks for; zero while the store is empty.
+    pub fn demand(&self, outside: &MoistAir, irradiance: Option<f64>, hours: f64) -> StoreDemand {
+        if !self.in_use() {
+            return StoreDemand {
+                hours,
+                ..StoreDemand::default()
+            };
+        }
+        let spec = &self.spec;
+        let air_kg_per_s = spec.air_changes_per_hour * spec.volume_m3
+            / 3600.0
+            / outside.specific_volume_m3_per_kg();
+        let humidity = self.humidity(outside, air_kg_per_s, hours);
+
+        let sol_air_c =
+            outside.dry_bulb_c() + spec.solar_rise_k_per_w_per_m2 * irradiance.unwrap_or(0.0);
+        let ua = spec.envelope_ua_w_per_k / 1000.0;
+        let air = air_kg_per_s * (CP_DRY_AIR + CP_VAPOUR * outside.humidity_ratio());
+        let seconds = hours * 3600.0;
+        let decay = self.decay(hours);
+        let (mut nuts, mut nuts_heat) = (0.0, 0.0);
+        for batch in &self.batches {
+            let coupled = batch.heat_capacity_kj_per_k * decay / seconds;
+            nuts += coupled;
+            nuts_heat += coupled * batch.temperature_c;
+        }
+        let constant = ua * sol_air_c
+            + air * outside.dry_bulb_c()
+            + spec.gains_kw
+            + spec.fan_kw
+            + spec.respiration_w_per_t * self.stored_t() / 1000.0
+            - humidity.evaporative_kw;
+        let falls = ua + air;
+        let gain_kw = constant + nuts_heat - (falls + nuts) * spec.temperature_c;
+        let pull_down = spec.fabric_kj_per_k * (self.temperature_c - spec.temperature_c) / seconds;
+        let sensible_kw = (gain_kw + pull_down).max(0.0);
+        StoreDemand {
+            cooling_kw: sensible_kw + humidity.latent_kw,
+            latent_kw: humidity.latent_kw,
+            wet_bulb_c: humidity.wet_bulb_c,
+            gain_kw,
+            condensate_kg: humidity.condensate_kg,
+            humidifier_kg: humidity.humidifier_kg,
+            relative_humidity: humidity.relative_humidity,
+            room: (constant, falls),
+            nuts: (nuts_heat, nuts),
+            hours,
+        }
+    }
+
+    /// Runs the units on what was asked for with this condenser air, and lets the store's
+    /// temperature follow from what they gave.
+    pub fn settle(&mut self, demand: &StoreDemand, condenser_air_c: f64) -> StoreHour {
+        if !self.in_use() {
+            self.temperature_c = self.spec.temperature_c;
+            return StoreHour {
+                temperature_c: self.temperature_c,
+                ..StoreHour::default()
+            };
+        }
+        let spec = self.spec;
+        let hours = demand.hours;
+        let seconds = hours * 3600.0;
+        let units = spec
+            .units
+            .run(demand.cooling_kw, condenser_air_c, demand.wet_bulb_c);
+        // Water is taken out first: the coil is below the dew point or it does not run.
+        let latent_kw = demand.latent_kw.min(units.cooling_kw);
+        let sensible_kw = units.cooling_kw - latent_kw;
+        let (constant, falls) = demand.room;
+        let (nuts_heat, nuts) = demand.nuts;
+        let fabric = spec.fabric_kj_per_k / seconds;
+        let before_c = self.temperature_c;
+        let after_c =
+            (fabric * before_c + constant + nuts_heat - sensible_kw) / (fabric + falls + nuts);
+        self.temperature_c = after_c;
+
+        let stored_t = self.stored_t();
+        let decay = self.decay(hours);
+        let mut nuts_gave_kw = 0.0;
+        for batch in &mut self.batches {
+            let fell_k = (batch.temperature_c - after_c) * decay;
+            nuts_gave_kw += batch.heat_capacity_kj_per_k * fell_k / seconds;
+            batch.temperature_c -= fell_k;
+            batch.hours_left -= hours;
+        }
+        self.batches.retain(|batch| batch.hours_left > 1e-9);
+
+        // The books again, from what each batch gave: what came in, less what is found.
+        let came_in = constant - falls * after_c + nuts_gave_kw;
+        let found = sensible_kw + fabric * (after_c - before_c);
+        StoreHour {
+            units,
+            temperature_c: after_c,
+            relative_humidity: demand.relative_humidity,
+            stored_t,
+            fans_and_lights_kw: spec.fan_kw + spec.lights_kw,
+            humidifier_kg: demand.humidifier_kg,
+            condensate_kg: demand.condensate_kg,
+            energy_residual_kwh: (came_in - found) * hours,
+        }
+    }
+
+    /// Share of the gap between a batch and the store that closes in a step.
+    fn decay(&self, hours: f64) -> f64 {
+        1.0 - (-hours / self.spec.nuts_time_constant_h).exp()
+    }
+
+    fn humidity(&self, outside: &MoistAir, air_kg_per_s: f64, hours: f64) -> WaterBalance {
+        let spec = &self.spec;
+        let t = self.temperature_c;
+        let pressure = outside.pressure_pa();
+        let saturated = saturation_pressure_pa(t);
+        let at = |rh: f64| humidity_ratio_of_vapour(rh * saturated, pressure);
+        let (low, high) = (at(spec.relative_humidity.0), at(spec.relative_humidity.1));
+        let held = outside.humidity_ratio().clamp(low, high);
+        let taken_kg_per_s = air_kg_per_s * (outside.humidity_ratio() - held);
+        let latent = LATENT_AT_ZERO + CP_VAPOUR * t - CP_LIQUID_WATER * t;
+        let store_air = MoistAir::from_humidity_ratio(t, held, pressure);
+        WaterBalance {
+            latent_kw: taken_kg_per_s.max(0.0) * latent,
+            evaporative_kw: (-taken_kg_per_s).max(0.0) * latent,
+            condensate_kg: taken_kg_per_s.max(0.0) * hours * 3600.0,
+            humidifier_kg: (-taken_kg_per_s).max(0.0) * hours * 3600.0,
+            relative_humidity: vapour_pressure_pa(held, pressure) / saturated,
+            wet_bulb_c: store_air.map_or(t, |air| air.wet_bulb_c()),
+        }
+    }
+}
+
+/// What holding the humidity band takes in a step.
+struct WaterBalance {
+    latent_kw: f64,
+    evaporative_kw: f64,
+    condensate_kg: f64,
+    humidifier_kg: f64,
+    relative_humidity: f64,
+    wet_bulb_c: f64,
+}

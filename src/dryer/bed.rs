@@ -1,0 +1,138 @@
+//! A bed: layers of nuts in the direction of flow.
+
+use super::layer::{AirAt, Layer};
+use super::nuts::Nuts;
+
+/// Nuts in layers from the air inlet up.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Bed {
+    layers: Vec<Layer>,
+    /// Layers after the step last tried; they take effect on [`Bed::accept`].
+    tried: Vec<Layer>,
+    dry_matter_kg: f64,
+}
+
+/// What a step did to the air and the nuts.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Passage {
+    /// Air leaving the last layer.
+    pub outlet: AirAt,
+    /// Water the nuts gave to the air, kg; negative when they took it up.
+    pub evaporated_kg: f64,
+    /// Enthalpy that the air left in the bed, kJ; negative when it took some along.
+    pub absorbed_kj: f64,
+}
+
+impl Bed {
+    /// A bed of `layers` equal layers that hold `dry_matter_kg` together.
+    pub fn new(layers: usize, dry_matter_kg: f64, moisture: f64, temperature_c: f64) -> Self {
+        let layers = vec![Layer::new(moisture, temperature_c); layers.max(1)];
+        Self {
+            tried: layers.clone(),
+            layers,
+            dry_matter_kg,
+        }
+    }
+
+    /// Tries one step with `dry_air_kg` of air over `hours`; nothing changes until [`Bed::accept`].
+    pub fn try_step(
+        &mut self,
+        nuts: &Nuts,
+        inlet: AirAt,
+        dry_air_kg: f64,
+        pressure_pa: f64,
+        hours: f64,
+    ) -> Passage {
+        let per_layer = self.dry_matter_kg / self.layers.len() as f64;
+        let ratio = dry_air_kg / per_layer;
+        let mut air = inlet;
+        for (layer, tried) in self.layers.iter().zip(&mut self.tried) {
+            (air, *tried) = layer.cross(nuts, air, ratio, pressure_pa, hours);
+        }
+        Passage {
+            outlet: air,
+            evaporated_kg: dry_air_kg * (air.humidity_ratio - inlet.humidity_ratio),
+            absorbed_kj: dry_air_kg * (inlet.enthalpy() - air.enthalpy()),
+        }
+    }
+
+    /// Makes the step last tried the bed's state.
+    pub fn accept(&mut self) {
+        std::mem::swap(&mut self.layers, &mut self.tried);
+    }
+
+    /// The layers, inlet first.
+    pub fn layers(&self) -> &[Layer] {
+        &self.layers
+    }
+
+    /// Dry matter, kg.
+    pub fn dry_matter_kg(&self) -> f64 {
+        self.dry_matter_kg
+    }
+
+    /// Mean moisture, dry basis.
+    pub fn mean_moisture(&self) -> f64 {
+        self.layers.iter().map(|layer| layer.moisture).sum::<f64>() / self.layers.len() as f64
+    }
+
+    /// Moisture of the wettest layer, dry basis.
+    pub fn wettest(&self) -> &Layer {
+        let mut wettest = &self.layers[0];
+        for layer in &self.layers {
+            if layer.moisture > wettest.moisture {
+                wettest = layer;
+            }
+        }
+        wettest
+    }
+
+    /// Water held, kg.
+    pub fn water_kg(&self) -> f64 {
+        self.mean_moisture() * self.dry_matter_kg
+    }
+
+    /// Mass of the nuts with their water, kg.
+    pub fn mass_kg(&self) -> f64 {
+        self.dry_matter_kg + self.water_kg()
+    }
+
+    /// Sensible enthalpy of the nuts and their water, kJ from 0 °C.
+    pub fn enthalpy_kj(&self, nuts: &Nuts) -> f64 {
+        let per_layer = self.dry_matter_kg / self.layers.len() as f64;
+        self.layers
+            .iter()
+            .map(|layer| per_layer * nuts.enthalpy(layer.moisture, layer.temperature_c))
+            .sum()
+    }
+
+    /// Heat that freed bound water between the state before and after the step last tried, kJ: what
+    /// the air's enthalpy does not carry. Positive while drying.
+    pub fn binding_kj_of_step(&self, nuts: &Nuts) -> f64 {
+        let per_layer = self.dry_matter_kg / self.layers.len() as f64;
+        self.layers
+            .iter()
+            .zip(&self.tried)
+            .map(|(before, after)| {
+                let binding = nuts
+                    .isotherm
+                    .net_heat_of_desorption_kj_per_kg(before.temperature_c, before.moisture);
+                per_layer * (before.moisture - after.moisture) * binding
+            })
+            .sum()
+    }
+
+    /// Mean temperature weighted by heat capacity, °C.
+    pub fn mean_temperature_c(&self, nuts: &Nuts) -> f64 {
+        let capacity: f64 = self
+            .layers
+            .iter()
+            .map(|layer| nuts.heat_capacity(layer.moisture))
+            .sum();
+        self.layers
+            .iter()
+            .map(|layer| nuts.enthalpy(layer.moisture, layer.temperature_c))
+            .sum::<f64>()
+            / capacity
+    }
+}

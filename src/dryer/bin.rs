@@ -1,0 +1,71 @@
+//! A bin and the batch in it.
+
+use super::bed::Bed;
+
+/// One bin as built.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct BinSpec {
+    /// Received tonnes that fill it.
+    pub capacity_t: f64,
+    /// Floor area, m²; sets air velocity and depth.
+    pub floor_area_m2: f64,
+}
+
+/// What happens to a batch.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Phase {
+    /// Heated air until the target moisture.
+    Drying,
+    /// Outside air until the nuts are cool.
+    Cooling,
+}
+
+/// A batch in its bin.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Load {
+    /// Number of the batch in the season, from 0.
+    pub batch: usize,
+    /// The nuts.
+    pub bed: Bed,
+    /// Where the batch stands.
+    pub phase: Phase,
+    /// Received mass, kg.
+    pub received_kg: f64,
+    /// Hours in this phase.
+    pub hours_in_phase: f64,
+    /// Dry air through the bed, kg/s per m³/s of the fan's design flow is applied elsewhere: this is
+    /// the fan's volume flow, m³/s.
+    pub airflow_m3_per_s: f64,
+    /// Fan power of the bin, kW.
+    pub fan_kw: f64,
+    /// Part of the fan power that warms the air, kW.
+    pub fan_heat_kw: f64,
+    /// Consecutive hours in which the wettest layer stood above the mould threshold.
+    pub hours_mouldy: f64,
+}
+
+/// A bin, empty or loaded.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Bin {
+    /// As built.
+    pub spec: BinSpec,
+    /// The batch in it.
+    pub load: Option<Load>,
+}
+
+impl Bin {
+    /// An empty bin.
+    pub fn new(spec: BinSpec) -> Self {
+        Self { spec, load: None }
+    }
+
+    /// The load, if it is in this phase.
+    pub fn load_in(&self, phase: Phase) -> Option<&Load> {
+        self.load.as_ref().filter(|load| load.phase == phase)
+    }
+
+    /// The load for change, if it is in this phase.
+    pub fn load_in_mut(&mut self, phase: Phase) -> Option<&mut Load> {
+        self.load.as_mut().filter(|load| load.phase == phase)
+    }
+}

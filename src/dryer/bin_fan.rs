@@ -1,0 +1,63 @@
+//! The fan of a bin: pressure of its bed and of everything else in the air's way.
+
+use crate::airflow::{BedResistance, FanDuty, FanSpec, QuadraticResistance, air_viscosity_pa_s};
+
+/// What a bin's fan works against, and the fan.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct BinFan {
+    /// Resistance of the nuts.
+    pub bed: BedResistance,
+    /// Bulk density of the nuts as received, kg/m³; gives the depth.
+    pub bulk_density_kg_per_m3: f64,
+    /// Floor, ducts and heater of one bin at full load.
+    pub ducts: QuadraticResistance,
+    /// The fan.
+    pub fan: FanSpec,
+    /// Density of the air that the fan moves, kg/m³.
+    pub air_density_kg_per_m3: f64,
+    /// Temperature of the air in the bed, °C, for its viscosity.
+    pub air_c: f64,
+}
+
+/// What a fan takes for one load.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct BinFanDuty {
+    /// Air, m³/s.
+    pub airflow_m3_per_s: f64,
+    /// Depth of the bed, m.
+    pub depth_m: f64,
+    /// Superficial velocity in the bed, m/s.
+    pub velocity_m_per_s: f64,
+    /// Drop through the nuts, Pa.
+    pub bed_pa: f64,
+    /// Drop through floor, ducts and heater, Pa.
+    pub ducts_pa: f64,
+    /// Electricity and heat.
+    pub duty: FanDuty,
+}
+
+impl BinFan {
+    /// The duty of a bin with this floor that holds `received_kg` and gets `airflow_m3_per_s`.
+    pub fn duty(&self, airflow_m3_per_s: f64, received_kg: f64, floor_area_m2: f64) -> BinFanDuty {
+        let depth_m = received_kg / self.bulk_density_kg_per_m3 / floor_area_m2;
+        let velocity = airflow_m3_per_s / floor_area_m2;
+        let viscosity = air_viscosity_pa_s(self.air_c);
+        let bed_pa =
+            self.bed
+                .pressure_drop_pa(velocity, depth_m, self.air_density_kg_per_m3, viscosity);
+        let ducts_pa = self.ducts.pressure_drop_pa(airflow_m3_per_s);
+        let total_pa = bed_pa + ducts_pa;
+        BinFanDuty {
+            airflow_m3_per_s,
+            depth_m,
+            velocity_m_per_s: velocity,
+            bed_pa,
+            ducts_pa,
+            duty: self.fan.duty(
+                airflow_m3_per_s,
+                total_pa,
+                airflow_m3_per_s * total_pa / 1000.0,
+            ),
+        }
+    }
+}

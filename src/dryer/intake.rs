@@ -1,0 +1,216 @@
+//! Nuts arriving over the season, and waiting for a bin.
+
+use std::collections::VecDeque;
+
+/// How a season's tonnage spreads over its days.
+#[derive(Clone, Debug, PartialEq)]
+pub enum IntakeShape {
+    /// The same every day.
+    Even,
+    /// A raised cosine: little at both ends, twice the mean in the middle.
+    Bell,
+    /// A weight for each calendar month, January first.
+    Monthly([f64; 12]),
+}
+
+/// Nuts that arrive in an hour.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Delivery {
+    /// Hour of the season, from 0.
+    pub hour: usize,
+    /// Received mass, t.
+    pub tonnes: f64,
+    /// Moisture, dry basis.
+    pub moisture: f64,
+}
+
+/// Received tonnes of each day of a season; `month_of_day[i]` is 1..=12. The days add up to the
+/// season's tonnes.
+pub fn daily_tonnes(season_tonnes: f64, month_of_day: &[u32], shape: &IntakeShape) -> Vec<f64> {
+    let days = month_of_day.len();
+    let weights: Vec<f64> = match shape {
+        IntakeShape::Even => vec![1.0; days],
+        IntakeShape::Bell => (0..days)
+            .map(|day| {
+                let phase = (day as f64 + 0.5) / days as f64 * std::f64::consts::TAU;
+                1.0 - phase.cos()
+            })
+            .collect(),
+        IntakeShape::Monthly(weights) => {
+            // A month's weight is its share of the season, so it is spread over the month's days
+            // that the season has.
+            let mut days_of_month = [0.0; 12];
+            for &month in month_of_day {
+                days_of_month[month as usize - 1] += 1.0;
+            }
+            month_of_day
+                .iter()
+                .map(|&month| weights[month as usize - 1] / days_of_month[month as usize - 1])
+                .collect()
+        }
+    };
+    let sum: f64 = weights.iter().sum();
+    weights
+        .iter()
+        .map(|weight| {
+            if sum > 0.0 {
+                season_tonnes * weight / sum
+            } else {
+                0.0
+            }
+        })
+        .collect()
+}
+
+/// Nuts of one delivery that wait.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Parcel {
+    /// Hour they arrived.
+    pub arrived: usize,
+    /// Received mass, kg.
+    pub mass_kg: f64,
+    /// Moisture, dry basis.
+    pub moisture: f64,
+}
+
+/// The heap of nuts that wait for a bin; first in, first out.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct WaitingNuts {
+    parcels: VecDeque<Parcel>,
+}
+
+impl WaitingNuts {
+    /// Adds a delivery.
+    pub fn arrive(&mut self, delivery: &Delivery) {
+        if delivery.tonnes > 0.0 {
+            self.parcels.push_back(Parcel {
+                arrived: delivery.hour,
+                mass_kg: delivery.tonnes * 1000.0,
+                moisture: delivery.moisture,
+            });
+        }
+    }
+
+    /// Mass that waits, kg.
+    pub fn mass_kg(&self) -> f64 {
+        self.parcels.iter().map(|parcel| parcel.mass_kg).sum()
+    }
+
+    /// The longest that any of them has waited at this hour, h.
+    pub fn longest_wait_h(&self, hour: usize) -> f64 {
+        self.parcels
+            .front()
+            .map_or(0.0, |parcel| hour.saturating_sub(parcel.arrived) as f64)
+    }
+
+    /// Mass that has waited longer than `hours`, kg.
+    pub fn mass_waiting_longer_kg(&self, hour: usize, hours: f64) -> f64 {
+        self.parcels
+            .iter()
+            .filter(|parcel| hour.saturating_sub(parcel.arrived) as f64 > hours)
+            .map(|parcel| parcel.mass_kg)
+            .sum()
+    }
+
+    /// True if nothing waits.
+    pub fn is_empty(&self) -> bool {
+        self.parcels.is_empty()
+    }
+
+    /// Water the waiting nuts hold, kg.
+    pub fn water_kg(&self) -> f64 {
+        self.parcels
+            .iter()
+            .map(|parcel| parcel.mass_kg * parcel.moisture / (1.0 + parcel.moisture))
+            .sum()
+    }
+
+    /// Takes up to `mass_kg`, oldest first, mixed: mass taken, kg, and its mean dry-basis moisture.
+    pub fn take(&mut self, mass_kg: f64) -> (f64, f64) {
+        let mut wanted = mass_kg;
+        let mut dry = 0.0;
+        let mut water = 0.0;
+        while wanted > 1e-9 {
+            let Some(mut parcel) = self.parcels.pop_front() else {
+                break;
+            };
+            let taken = parcel.mass_kg.min(wanted);
+            dry += taken / (1.0 + parcel.moisture);
+            water += taken * parcel.moisture / (1.0 + parcel.moisture);
+            wanted -= taken;
+            parcel.mass_kg -= taken;
+            if parcel.mass_kg > 1e-9 {
+                self.parcels.push_front(parcel);
+            }
+        }
+        let moisture = if dry > 0.0 { water / dry } else { 0.0 };
+        (dry + water, moisture)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use approx::assert_relative_eq;
+
+    fn months() -> Vec<u32> {
+        [(3, 31), (4, 30), (5, 31)]
+            .iter()
+            .flat_map(|&(month, days)| vec![month; days])
+            .collect()
+    }
+
+    #[test]
+    fn every_shape_brings_the_whole_season_in() {
+        let mut weights = [0.0; 12];
+        weights[2] = 1.0;
+        weights[3] = 3.0;
+        for shape in [
+            IntakeShape::Even,
+            IntakeShape::Bell,
+            IntakeShape::Monthly(weights),
+        ] {
+            let days = daily_tonnes(640.0, &months(), &shape);
+            assert_relative_eq!(days.iter().sum::<f64>(), 640.0, max_relative = 1e-12);
+        }
+    }
+
+    #[test]
+    fn monthly_weights_are_shares_of_the_season() {
+        let mut weights = [0.0; 12];
+        weights[2] = 1.0;
+        weights[3] = 3.0;
+        let days = daily_tonnes(640.0, &months(), &IntakeShape::Monthly(weights));
+        assert_relative_eq!(days[..31].iter().sum::<f64>(), 160.0, max_relative = 1e-12);
+        assert_relative_eq!(
+            days[31..61].iter().sum::<f64>(),
+            480.0,
+            max_relative = 1e-12
+        );
+        assert_eq!(days[61], 0.0);
+    }
+
+    #[test]
+    fn taking_conserves_mass_and_water() {
+        let mut heap = WaitingNuts::default();
+        heap.arrive(&Delivery {
+            hour: 0,
+            tonnes: 4.0,
+            moisture: 0.30,
+        });
+        heap.arrive(&Delivery {
+            hour: 24,
+            tonnes: 4.0,
+            moisture: 0.20,
+        });
+        let water = heap.water_kg();
+        let (mass, moisture) = heap.take(6000.0);
+        assert_relative_eq!(mass, 6000.0, max_relative = 1e-12);
+        let taken = mass * moisture / (1.0 + moisture);
+        assert_relative_eq!(taken + heap.water_kg(), water, max_relative = 1e-12);
+        assert_relative_eq!(heap.mass_kg(), 2000.0, max_relative = 1e-12);
+        assert_eq!(heap.longest_wait_h(30), 6.0);
+        assert_eq!(heap.take(9000.0).0, 2000.0);
+        assert!(heap.is_empty());
+    }
+}

@@ -1,0 +1,204 @@
+//! One layer of nuts crossed by air for one step.
+//!
+//! Nuts and leaving air share one temperature. The layer's unknown is the water it gives up; leaving
+//! humidity follows from the water balance, leaving temperature from the heat balance, and the
+//! drying rate from the thin-layer law integrated over the step towards the equilibrium with the
+//! *leaving* air. The residual rises monotonically with the water given up, so a safeguarded secant
+//! finds it; water and heat close to rounding whatever its tolerance, because they are not iterated.
+//!
+//! The scheme is implicit in the air and exact in the exponential, hence stable at any step.
+
+use super::nuts::Nuts;
+use crate::air::{
+    CP_DRY_AIR, CP_VAPOUR, LATENT_AT_ZERO, enthalpy_kj_per_kg, saturation_humidity_ratio,
+    saturation_pressure_pa, vapour_pressure_pa,
+};
+use crate::crop::RH_CEILING;
+use crate::solve::rising_root;
+
+/// Temperature and humidity of air at a place in the bed.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct AirAt {
+    /// Dry bulb, °C.
+    pub dry_bulb_c: f64,
+    /// Humidity ratio, kg/kg.
+    pub humidity_ratio: f64,
+}
+
+impl AirAt {
+    /// Enthalpy, kJ per kg of dry air.
+    pub fn enthalpy(&self) -> f64 {
+        enthalpy_kj_per_kg(self.dry_bulb_c, self.humidity_ratio)
+    }
+}
+
+/// State of one layer.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Layer {
+    /// Moisture, dry basis (fraction).
+    pub moisture: f64,
+    /// Temperature of nuts and leaving air, °C.
+    pub temperature_c: f64,
+    /// Moisture the nuts arrived with, dry basis; the thin-layer law may need it.
+    pub received_moisture: f64,
+    /// Water given up in the last step, kg/kg: where the next search starts.
+    last_given_up: f64,
+    /// Slope of the residual where the last search ended.
+    last_slope: f64,
+}
+
+/// The rate law is met to this moisture (dry basis) before the last correction.
+const RATE_TOLERANCE: f64 = 1e-8;
+
+/// Above this relative humidity of the leaving air, condensation is looked for.
+const CLOSE_TO_SATURATION: f64 = 0.97;
+
+/// A layer, the air that enters it, and how much of it, for one step.
+struct Step<'a> {
+    nuts: &'a Nuts,
+    start: Layer,
+    inlet: AirAt,
+    /// kg of dry air in the step per kg of dry matter.
+    air_per_dry_matter: f64,
+    pressure_pa: f64,
+    hours: f64,
+    /// Heat that frees bound water, over free water's, kJ per kg of water.
+    binding_kj_per_kg: f64,
+    /// Enthalpy that air and nuts bring in, kJ per kg of dry matter.
+    brought_kj: f64,
+}
+
+impl Layer {
+    /// A layer of nuts as they are loaded.
+    pub fn new(moisture: f64, temperature_c: f64) -> Self {
+        Self {
+            moisture,
+            temperature_c,
+            received_moisture: moisture,
+            last_given_up: 0.0,
+            last_slope: 1.5,
+        }
+    }
+
+    /// Crosses the layer with air for one step and returns the leaving air and the layer after it.
+    ///
+    /// `air_per_dry_matter` is kg of dry air in the step per kg of dry matter of the layer; zero
+    /// leaves everything as it is.
+    pub fn cross(
+        &self,
+        nuts: &Nuts,
+        inlet: AirAt,
+        air_per_dry_matter: f64,
+        pressure_pa: f64,
+        hours: f64,
+    ) -> (AirAt, Self) {
+        if air_per_dry_matter <= 0.0 || hours <= 0.0 {
+            return (inlet, *self);
+        }
+        let binding = nuts
+            .isotherm
+            .net_heat_of_desorption_kj_per_kg(self.temperature_c, self.moisture);
+        let step = Step {
+            nuts,
+            start: *self,
+            inlet,
+            air_per_dry_matter,
+            pressure_pa,
+            hours,
+            binding_kj_per_kg: binding,
+            brought_kj: air_per_dry_matter * inlet.enthalpy()
+                + nuts.enthalpy(self.moisture, self.temperature_c),
+        };
+        let (given_up, slope) = step.water_given_up();
+        let outlet = step.leaving_air(given_up);
+        let after = Self {
+            moisture: self.moisture - given_up,
+            temperature_c: outlet.dry_bulb_c,
+            received_moisture: self.received_moisture,
+            last_given_up: given_up,
+            last_slope: slope,
+        };
+        (outlet, after)
+    }
+}
+
+impl Step<'_> {
+    /// Leaving air if the layer gives up `x` kg of water per kg of dry matter: the water balance,
+    /// then the heat balance, which is linear in the leaving temperature.
+    #[inline]
+    fn leaving_air(&self, x: f64) -> AirAt {
+        let a = self.air_per_dry_matter;
+        let humidity_ratio = self.inlet.humidity_ratio + x / a;
+        let dry_bulb_c =
+            (self.brought_kj - a * humidity_ratio * LATENT_AT_ZERO - x * self.binding_kj_per_kg)
+                / (a * (CP_DRY_AIR + CP_VAPOUR * humidity_ratio)
+                    + self.nuts.heat_capacity(self.start.moisture - x));
+        AirAt {
+            dry_bulb_c,
+            humidity_ratio,
+        }
+    }
+
+    /// How far the water given up runs ahead of the thin-layer law, and the leaving relative
+    /// humidity (which may exceed 1 while the search goes on).
+    #[inline]
+    fn residual(&self, x: f64) -> (f64, f64) {
+        let air = self.leaving_air(x);
+        let relative_humidity = vapour_pressure_pa(air.humidity_ratio, self.pressure_pa)
+            / saturation_pressure_pa(air.dry_bulb_c);
+        let equilibrium = self
+            .nuts
+            .isotherm
+            .equilibrium_moisture(air.dry_bulb_c, relative_humidity.clamp(0.0, RH_CEILING));
+        let by_law = self.nuts.thin_layer.moisture_after(
+            self.start.moisture,
+            self.start.received_moisture,
+            equilibrium,
+            air.dry_bulb_c,
+            self.hours,
+        );
+        (by_law - (self.start.moisture - x), relative_humidity)
+    }
+
+    /// The water given up, kg per kg of dry matter (negative when the nuts take water up), and the
+    /// slope of the residual there.
+    fn water_given_up(&self) -> (f64, f64) {
+        // The layer cannot give more than it holds, nor the air more than it carries.
+        let bounds = (
+            -self.inlet.humidity_ratio * self.air_per_dry_matter,
+            self.start.moisture,
+        );
+        let mut leaving_humidity = 0.0;
+        let root = rising_root(
+            self.start.last_given_up,
+            self.start.last_slope,
+            bounds,
+            RATE_TOLERANCE,
+            |x| {
+                let (residual, relative_humidity) = self.residual(x);
+                leaving_humidity = relative_humidity;
+                residual
+            },
+        );
+        // One more secant step costs no evaluation and squares the error.
+        let mut x = (root.x - root.residual / root.slope).clamp(bounds.0, bounds.1);
+        if leaving_humidity > CLOSE_TO_SATURATION {
+            x = self.saturating(x);
+        }
+        (x, root.slope)
+    }
+
+    /// The water given up at which the leaving air is just saturated, if it is less than `x`:
+    /// beyond that, water condenses on the nuts instead.
+    fn saturating(&self, x: f64) -> f64 {
+        let over = |x: f64| {
+            let air = self.leaving_air(x);
+            air.humidity_ratio - saturation_humidity_ratio(air.dry_bulb_c, self.pressure_pa)
+        };
+        if over(x) <= 0.0 {
+            return x;
+        }
+        let low = -self.inlet.humidity_ratio * self.air_per_dry_matter;
+        rising_root(x, 1.0 / self.air_per_dry_matter, (low, x), 1e-12, over).x
+    }
+}

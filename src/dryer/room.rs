@@ -1,0 +1,280 @@
+//! A room of bins: where the air comes from, where it goes, and what heat that asks for.
+
+use super::bin::{Bin, BinSpec, Phase};
+use super::bin_fan::BinFan;
+use super::layer::AirAt;
+use super::nuts::Nuts;
+use super::{once_through, recirculating};
+use crate::air::{CP_DRY_AIR, CP_VAPOUR, MoistAir};
+
+/// Where a room's air goes.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum AirPath {
+    /// Outside air -> fan -> heat -> bins -> outside. Each bin has its own air temperature.
+    OnceThrough,
+    /// Bins draw room air and give it back; extraction exchanges room air for outside air.
+    Recirculating,
+}
+
+/// Air temperature for nuts above a moisture.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Stage {
+    /// Applies while the batch's mean moisture (dry basis) is above this.
+    pub above_moisture: f64,
+    /// Air temperature, °C.
+    pub temperature_c: f64,
+}
+
+/// A room as built and as set.
+#[derive(Clone, Debug, PartialEq)]
+pub struct RoomSpec {
+    /// Name in the study.
+    pub name: String,
+    /// Where its air goes.
+    pub air: AirPath,
+    /// Its bins.
+    pub bins: Vec<BinSpec>,
+    /// Layers in which a bed is computed.
+    pub layers: usize,
+    /// Air through a bin, m³/s per received tonne, as its fan takes it in.
+    pub airflow_m3_per_s_per_tonne: f64,
+    /// Temperature by moisture, wettest first; the last stage holds to the end. A recirculating room
+    /// has one stage.
+    pub stages: Vec<Stage>,
+    /// Humidity limit of a recirculating room, fraction.
+    pub relative_humidity_max: f64,
+    /// Least fresh air, m³/s of outside air; above zero while nuts dry.
+    pub fresh_air_min_m3_per_s: f64,
+    /// Most fresh air, m³/s of outside air.
+    pub fresh_air_max_m3_per_s: f64,
+    /// Envelope, W/K.
+    pub envelope_ua_w_per_k: f64,
+    /// Lights and people in the room, kW, while it is in use.
+    pub gains_kw: f64,
+    /// Heat capacity of bins and fittings, kJ/K, at room temperature.
+    pub steel_kj_per_k: f64,
+    /// The fans of the bins.
+    pub bin_fan: BinFan,
+    /// Extraction: electric power per flow, kW per m³/s, its heat leaving with the air.
+    pub extraction_kw_per_m3_per_s: f64,
+}
+
+impl RoomSpec {
+    /// Air temperature for a batch of this mean moisture (dry basis), °C.
+    pub fn temperature_for(&self, moisture: f64) -> f64 {
+        self.stages
+            .iter()
+            .find(|stage| moisture > stage.above_moisture)
+            .or(self.stages.last())
+            .map_or(f64::NAN, |stage| stage.temperature_c)
+    }
+}
+
+/// Heat that may come into a room in an hour: the room's balance asks, the option's sources and
+/// condensers answer.
+pub trait Supply {
+    /// Heat that is released in the room whether wanted or not, kW, at this room temperature:
+    /// condensers that stand in it.
+    fn unasked_kw(&self, room_c: f64) -> f64;
+    /// The most heat that can be had in all, kW, at this temperature and fresh-air flow; includes the
+    /// unasked.
+    fn most_kw(&self, room_c: f64, fresh_air_kg_per_s: f64) -> f64;
+}
+
+/// What a room did in a step. Powers are means over the step.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct RoomHour {
+    /// Batches drying.
+    pub bins_drying: usize,
+    /// Temperature of the room (recirculating) or mean of the heated air (once-through), °C.
+    pub air_c: f64,
+    /// Hottest air that met nuts, °C.
+    pub hottest_c: f64,
+    /// Relative humidity of the same air, fraction.
+    pub relative_humidity: f64,
+    /// Heat lacking at the set temperature before any source and before recovered heat, kW.
+    pub heat_need_kw: f64,
+    /// Heat that sources and recovered heat gave towards it, kW.
+    pub heat_given_kw: f64,
+    /// Recovered heat released in the room beyond the need and purged with outside air, kW.
+    pub purged_kw: f64,
+    /// Fresh air, kg of dry air per second.
+    pub fresh_air_kg_per_s: f64,
+    /// Water evaporated, kg, in drying and in cooling bins.
+    pub evaporated_kg: f64,
+    /// Electricity of the bin fans, kW.
+    pub bin_fan_kw: f64,
+    /// Electricity of the extraction fan, kW.
+    pub extraction_fan_kw: f64,
+    /// Fan heat that stayed in the air that dries or cools, kW.
+    pub fan_heat_kw: f64,
+    /// Lights and people, kW.
+    pub gains_kw: f64,
+    /// Enthalpy that extracted or exhausted air carries off above the outside air's, kW.
+    pub ventilation_kw: f64,
+    /// Loss through the envelope, kW.
+    pub envelope_kw: f64,
+    /// Warming of nuts, held water and steel, kW (with the liquid water that left them).
+    pub warming_kw: f64,
+    /// Heat that freed bound water beyond free water's latent heat, kW.
+    pub binding_kw: f64,
+    /// Water in less water out of the step, kg; what the balance failed to close.
+    pub water_residual_kg: f64,
+    /// Energy in less energy out of the step, kWh; what the balance failed to close.
+    pub energy_residual_kwh: f64,
+}
+
+/// A room in the course of a season.
+#[derive(Clone, Debug)]
+pub struct Room {
+    /// As built and set.
+    pub spec: RoomSpec,
+    /// Its bins.
+    pub bins: Vec<Bin>,
+    /// Room temperature at the end of the last step, °C; `None` while idle.
+    pub(super) last_c: Option<f64>,
+    pub(super) search: recirculating::Search,
+}
+
+impl Room {
+    /// An empty room.
+    pub fn new(spec: RoomSpec) -> Self {
+        Self {
+            bins: spec.bins.iter().map(|&bin| Bin::new(bin)).collect(),
+            spec,
+            last_c: None,
+            search: recirculating::Search::default(),
+        }
+    }
+
+    /// The hottest set temperature of the batches that dry, °C; `None` while none does.
+    pub fn hottest_set_c(&self) -> Option<f64> {
+        self.bins
+            .iter()
+            .filter_map(|bin| bin.load_in(Phase::Drying))
+            .map(|load| self.spec.temperature_for(load.bed.mean_moisture()))
+            .reduce(f64::max)
+    }
+
+    /// Lives through one step of `hours` with this outside air: solves the room's balance, dries and
+    /// cools the batches, and says what it took.
+    pub fn step(
+        &mut self,
+        outside: &MoistAir,
+        nuts: &Nuts,
+        supply: &impl Supply,
+        hours: f64,
+    ) -> RoomHour {
+        let before = Held::of(&self.bins, nuts);
+        let mut hour = match self.spec.air {
+            AirPath::OnceThrough => once_through::step(self, outside, nuts, supply, hours),
+            AirPath::Recirculating => recirculating::step(self, outside, nuts, supply, hours),
+        };
+        cool_bins(&mut self.bins, outside, nuts, hours, &mut hour);
+        for load in self.bins.iter_mut().filter_map(|bin| bin.load.as_mut()) {
+            load.hours_in_phase += hours;
+        }
+        let after = Held::of(&self.bins, nuts);
+        hour.audit(&before, &after, hours);
+        hour
+    }
+}
+
+/// Water and heat held by all batches: what an audit compares before and after a step.
+struct Held {
+    water_kg: f64,
+    enthalpy_kj: f64,
+}
+
+impl Held {
+    fn of(bins: &[Bin], nuts: &Nuts) -> Self {
+        let beds = || {
+            bins.iter()
+                .filter_map(|bin| bin.load.as_ref())
+                .map(|load| &load.bed)
+        };
+        Self {
+            water_kg: beds().map(super::Bed::water_kg).sum(),
+            enthalpy_kj: beds().map(|bed| bed.enthalpy_kj(nuts)).sum(),
+        }
+    }
+}
+
+impl RoomHour {
+    /// Adds a step of `hours` to an hour's account: powers weighted by time, masses summed, states as
+    /// the last step left them.
+    pub fn add(&mut self, step: &Self, hours: f64) {
+        self.bins_drying = self.bins_drying.max(step.bins_drying);
+        self.air_c = step.air_c;
+        self.hottest_c = self.hottest_c.max(step.hottest_c);
+        self.relative_humidity = step.relative_humidity;
+        self.heat_need_kw += step.heat_need_kw * hours;
+        self.heat_given_kw += step.heat_given_kw * hours;
+        self.purged_kw += step.purged_kw * hours;
+        self.fresh_air_kg_per_s += step.fresh_air_kg_per_s * hours;
+        self.evaporated_kg += step.evaporated_kg;
+        self.bin_fan_kw += step.bin_fan_kw * hours;
+        self.extraction_fan_kw += step.extraction_fan_kw * hours;
+        self.fan_heat_kw += step.fan_heat_kw * hours;
+        self.gains_kw += step.gains_kw * hours;
+        self.ventilation_kw += step.ventilation_kw * hours;
+        self.envelope_kw += step.envelope_kw * hours;
+        self.warming_kw += step.warming_kw * hours;
+        self.binding_kw += step.binding_kw * hours;
+        self.water_residual_kg += step.water_residual_kg;
+        self.energy_residual_kwh += step.energy_residual_kwh;
+    }
+
+    /// Closes the step's books from the states of the nuts themselves, not from what the solver
+    /// believed: water and energy that came in less those found again.
+    fn audit(&mut self, before: &Held, after: &Held, hours: f64) {
+        self.water_residual_kg += before.water_kg - after.water_kg - self.evaporated_kg;
+        let nuts_kw = (after.enthalpy_kj - before.enthalpy_kj) / (hours * 3600.0);
+        self.warming_kw += nuts_kw;
+        let came_in = self.heat_given_kw + self.purged_kw + self.fan_heat_kw + self.gains_kw;
+        let found = self.ventilation_kw + self.envelope_kw + self.warming_kw + self.binding_kw;
+        self.energy_residual_kwh = (came_in - found) * hours;
+    }
+}
+
+/// Air after a fan that gives it `heat_kw`.
+pub(super) fn after_fan(air: AirAt, heat_kw: f64, dry_air_kg_per_s: f64) -> AirAt {
+    if dry_air_kg_per_s <= 0.0 {
+        return air;
+    }
+    let capacity = dry_air_kg_per_s * (CP_DRY_AIR + CP_VAPOUR * air.humidity_ratio);
+    AirAt {
+        dry_bulb_c: air.dry_bulb_c + heat_kw / capacity,
+        humidity_ratio: air.humidity_ratio,
+    }
+}
+
+/// Outside air as a bed sees it.
+pub(super) fn outside_at(outside: &MoistAir) -> AirAt {
+    AirAt {
+        dry_bulb_c: outside.dry_bulb_c(),
+        humidity_ratio: outside.humidity_ratio(),
+    }
+}
+
+/// Batches that have dried are cooled with outside air, which leaves again.
+fn cool_bins(bins: &mut [Bin], outside: &MoistAir, nuts: &Nuts, hours: f64, hour: &mut RoomHour) {
+    let air = outside_at(outside);
+    for load in bins
+        .iter_mut()
+        .filter_map(|bin| bin.load_in_mut(Phase::Cooling))
+    {
+        let flow = load.airflow_m3_per_s / outside.specific_volume_m3_per_kg();
+        let inlet = after_fan(air, load.fan_heat_kw, flow);
+        let dry_air_kg = flow * hours * 3600.0;
+        let passage = load
+            .bed
+            .try_step(nuts, inlet, dry_air_kg, outside.pressure_pa(), hours);
+        hour.binding_kw += load.bed.binding_kj_of_step(nuts) / (hours * 3600.0);
+        load.bed.accept();
+        hour.evaporated_kg += passage.evaporated_kg;
+        hour.bin_fan_kw += load.fan_kw;
+        hour.fan_heat_kw += load.fan_heat_kw;
+        hour.ventilation_kw += flow * (passage.outlet.enthalpy() - air.enthalpy());
+    }
+}

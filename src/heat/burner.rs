@@ -1,0 +1,24 @@
+//! Gas or diesel, indirect: the flue gas heats the air through a wall.
+
+use super::Draw;
+
+/// An indirect burner.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Burner {
+    /// Carrier it burns, by its name in the study.
+    pub carrier: String,
+    /// Heat to the air over fuel energy, on the net (lower) heating value.
+    pub efficiency: f64,
+    /// Electricity of burner, pump and combustion fan per heat given, kW/kW.
+    pub electricity_share: f64,
+}
+
+impl Burner {
+    pub(super) fn draw(&self, heat_kw: f64) -> Draw {
+        Draw {
+            heat_kw,
+            electricity_kw: heat_kw * self.electricity_share,
+            fuel_kw: heat_kw / self.efficiency,
+        }
+    }
+}

@@ -1,0 +1,18 @@
+//! Electric resistance in the airstream.
+
+use super::Draw;
+
+/// Electric resistance: every kilowatt-hour taken is a kilowatt-hour of heat, since leads and
+/// elements stand in the air they warm.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Resistance;
+
+impl Resistance {
+    pub(super) fn draw(heat_kw: f64) -> Draw {
+        Draw {
+            heat_kw,
+            electricity_kw: heat_kw,
+            fuel_kw: 0.0,
+        }
+    }
+}

@@ -1,0 +1,204 @@
+//! Sums of the ledger, over the season or over a month.
+
+use super::book::Book;
+use super::entry::Entry;
+use chrono::Datelike;
+
+/// Year and month of an hour.
+pub fn month_of(entry: &Entry) -> (i32, u32) {
+    (entry.starts.year(), entry.starts.month())
+}
+
+/// What recovered condenser heat was worth, kWh.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Credit {
+    /// All heat the condensers gave off where it could be used.
+    pub gross_kwh: f64,
+    /// What displaced need.
+    pub useful_kwh: f64,
+    /// Electricity of the units above the same store's with condensers outdoors.
+    pub penalty_kwh: f64,
+    /// Purchased energy (electricity and fuel) that the useful heat displaced.
+    pub displaced_kwh: f64,
+}
+
+impl Credit {
+    /// Purchased energy displaced less penalty, kWh.
+    pub fn net_kwh(&self) -> f64 {
+        self.displaced_kwh - self.penalty_kwh
+    }
+}
+
+/// Sums over some hours of one option's book. Energies in kWh.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Account {
+    /// Hours summed.
+    pub hours: usize,
+    /// Hours in which heat was short.
+    pub hours_short: usize,
+    /// Hours that were mended.
+    pub mended_hours: usize,
+    /// Water evaporated, kg.
+    pub evaporated_kg: f64,
+    /// Heat lacking before any source.
+    pub heat_need_kwh: f64,
+    /// Heat given by sources and recovery.
+    pub heat_delivered_kwh: f64,
+    /// Of the delivered heat, what fell in mended hours.
+    pub heat_in_mended_hours_kwh: f64,
+    /// Bin fans.
+    pub bin_fan_kwh: f64,
+    /// Extraction fan.
+    pub extraction_fan_kwh: f64,
+    /// Compressors, condenser fans, store fans and lights.
+    pub store_kwh: f64,
+    /// Of which compressors and condenser fans.
+    pub store_units_kwh: f64,
+    /// Cooling given to the store.
+    pub store_cooling_kwh: f64,
+    /// Electricity of the heat sources.
+    pub source_electricity_kwh: f64,
+    /// Electricity of the site.
+    pub electricity_kwh: f64,
+    /// Highest hour of the site's electricity, kW.
+    pub electric_peak_kw: f64,
+    /// Heat of each source, in the stack's order.
+    pub source_heat_kwh: Vec<f64>,
+    /// Fuel energy of each source, in the stack's order (net heating value).
+    pub source_fuel_kwh: Vec<f64>,
+    /// Recovered heat.
+    pub credit: Credit,
+    /// Heat recovered and not needed, purged.
+    pub purged_kwh: f64,
+    /// Heat off with the air, over outside air's.
+    pub ventilation_kwh: f64,
+    /// Heat lost through the envelope.
+    pub envelope_kwh: f64,
+    /// Heat left in nuts, water and steel.
+    pub warming_kwh: f64,
+    /// Heat that freed bound water.
+    pub binding_kwh: f64,
+    /// Fan heat kept by the air.
+    pub fan_heat_kwh: f64,
+    /// Lights and people.
+    pub gains_kwh: f64,
+}
+
+impl Account {
+    /// Sums the hours of a book that pass the filter.
+    pub fn of(book: &Book, wanted: impl Fn(&Entry) -> bool) -> Self {
+        let mut sum = Self {
+            source_heat_kwh: vec![0.0; book.sources.len()],
+            source_fuel_kwh: vec![0.0; book.sources.len()],
+            ..Self::default()
+        };
+        for (at, hour) in book
+            .hours
+            .iter()
+            .enumerate()
+            .filter(|(_, hour)| wanted(hour))
+        {
+            sum.add(hour);
+            for (place, source) in book.sources.iter().enumerate() {
+                let given = &source.given[at];
+                sum.source_heat_kwh[place] += given.heat_kw;
+                sum.source_fuel_kwh[place] += given.fuel_kw;
+                if let Some(displaced) = source.displaced.get(at) {
+                    sum.credit.displaced_kwh += displaced.electricity_kw + displaced.fuel_kw;
+                }
+            }
+        }
+        sum
+    }
+
+    /// The whole book.
+    pub fn of_all(book: &Book) -> Self {
+        Self::of(book, |_| true)
+    }
+
+    /// One account for each calendar month in which the book has hours, in order.
+    pub fn by_month(book: &Book) -> Vec<((i32, u32), Self)> {
+        let mut months: Vec<(i32, u32)> = book.hours.iter().map(month_of).collect();
+        months.dedup();
+        // A typical year may come round to a month a second time only by wrapping; keep one row each.
+        let mut seen = Vec::new();
+        for month in months {
+            if !seen.contains(&month) {
+                seen.push(month);
+            }
+        }
+        seen.into_iter()
+            .map(|month| (month, Self::of(book, |hour| month_of(hour) == month)))
+            .collect()
+    }
+
+    fn add(&mut self, hour: &Entry) {
+        self.hours += 1;
+        // A shortfall below a watt-hour is rounding.
+        self.hours_short += usize::from(hour.short_kwh() > 1e-3);
+        self.mended_hours += usize::from(hour.mended);
+        self.evaporated_kg += hour.evaporated_kg;
+        self.heat_need_kwh += hour.heat_need_kwh;
+        self.heat_delivered_kwh += hour.heat_delivered_kwh;
+        if hour.mended {
+            self.heat_in_mended_hours_kwh += hour.heat_delivered_kwh;
+        }
+        self.bin_fan_kwh += hour.bin_fan_kwh;
+        self.extraction_fan_kwh += hour.extraction_fan_kwh;
+        self.store_kwh += hour.store_kwh();
+        self.store_units_kwh += hour.store_units_kwh;
+        self.store_cooling_kwh += hour.store_cooling_kwh;
+        self.source_electricity_kwh += hour.source_electricity_kwh;
+        self.electricity_kwh += hour.site_electricity_kwh();
+        self.electric_peak_kw = self.electric_peak_kw.max(hour.site_electricity_kwh());
+        self.credit.gross_kwh += hour.gross_kwh;
+        self.credit.useful_kwh += hour.recovered_kwh;
+        self.credit.penalty_kwh += hour.penalty_kwh;
+        self.purged_kwh += hour.purged_kwh;
+        self.ventilation_kwh += hour.ventilation_kwh;
+        self.envelope_kwh += hour.envelope_kwh;
+        self.warming_kwh += hour.warming_kwh;
+        self.binding_kwh += hour.binding_kwh;
+        self.fan_heat_kwh += hour.fan_heat_kwh;
+        self.gains_kwh += hour.gains_kwh;
+    }
+
+    /// Drying fans together, kWh.
+    pub fn fan_kwh(&self) -> f64 {
+        self.bin_fan_kwh + self.extraction_fan_kwh
+    }
+
+    /// Heat asked for and not given, kWh.
+    pub fn short_kwh(&self) -> f64 {
+        (self.heat_need_kwh - self.heat_delivered_kwh).max(0.0)
+    }
+
+    /// Fuel energy of all sources, kWh.
+    pub fn fuel_kwh(&self) -> f64 {
+        self.source_fuel_kwh.iter().sum()
+    }
+
+    /// Energy bought: electricity and fuel, kWh.
+    pub fn purchased_kwh(&self) -> f64 {
+        self.electricity_kwh + self.fuel_kwh()
+    }
+
+    /// Specific energy at the point of use, MJ per kg of water evaporated: heat delivered and drying
+    /// fans, the cool store left out. `None` when nothing evaporated.
+    pub fn mj_per_kg_water(&self) -> Option<f64> {
+        self.per_water((self.heat_delivered_kwh + self.fan_kwh()) * 3.6)
+    }
+
+    /// The same from purchased energy: recovered heat free, its penalty charged.
+    pub fn purchased_mj_per_kg_water(&self) -> Option<f64> {
+        let bought = self.source_electricity_kwh
+            + self.fuel_kwh()
+            + self.fan_kwh()
+            + self.credit.penalty_kwh;
+        self.per_water(bought * 3.6)
+    }
+
+    fn per_water(&self, mj: f64) -> Option<f64> {
+        (self.evaporated_kg > 0.0).then(|| mj / self.evaporated_kg)
+    }
+}

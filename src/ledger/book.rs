@@ -1,0 +1,157 @@
+//! The whole of one option in one weather year.
+
+use super::entry::Entry;
+use crate::heat::Draw;
+
+/// One option in one weather year: its hours, its sources, its batches and its guards.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Book {
+    /// Name of the option.
+    pub option: String,
+    /// Label of the weather year.
+    pub year: String,
+    /// The hours, season first.
+    pub hours: Vec<Entry>,
+    /// What each source gave, in the order of the option's stack.
+    pub sources: Vec<SourceBook>,
+    /// The batches in the order in which they were loaded.
+    pub batches: Vec<BatchRecord>,
+    /// Nuts and water over the season.
+    pub tonnage: Tonnage,
+    /// Guards that fired, each once.
+    pub guards: Vec<Guard>,
+}
+
+/// One source over the season; `given[i]` and `displaced[i]` belong to `hours[i]`, in kWh.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SourceBook {
+    /// Name of the source.
+    pub name: String,
+    /// Carrier of its fuel; `None` if it takes electricity alone.
+    pub fuel: Option<String>,
+    /// What it gave and took, kWh in the hour.
+    pub given: Vec<Draw>,
+    /// What it would have given and taken on top had there been no recovered heat, kWh in the hour.
+    pub displaced: Vec<Draw>,
+}
+
+/// One batch from loading to store.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct BatchRecord {
+    /// Bin, from 0.
+    pub bin: usize,
+    /// Hour of the season at which it was loaded.
+    pub loaded_hour: usize,
+    /// Hour at which it was dry; `None` if it never was.
+    pub dry_hour: Option<usize>,
+    /// Hour at which it left for the store.
+    pub out_hour: Option<usize>,
+    /// Received mass, kg.
+    pub received_kg: f64,
+    /// Mass on leaving, kg.
+    pub out_kg: f64,
+    /// Moisture on loading, dry basis.
+    pub received_moisture: f64,
+    /// Mean moisture on leaving, dry basis.
+    pub out_moisture: f64,
+    /// Wettest less driest layer on leaving, dry basis.
+    pub out_spread: f64,
+}
+
+/// Nuts and water of a season, kg.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Tonnage {
+    /// Nuts received.
+    pub received_kg: f64,
+    /// Water in them.
+    pub received_water_kg: f64,
+    /// Dried nuts that left the bins.
+    pub dried_kg: f64,
+    /// Water in them.
+    pub dried_water_kg: f64,
+    /// Water the air carried off.
+    pub evaporated_kg: f64,
+    /// Nuts left in bins or waiting at the end.
+    pub left_kg: f64,
+    /// Water in them.
+    pub left_water_kg: f64,
+    /// Waiting nuts summed over time, tonne-days.
+    pub waiting_tonne_days: f64,
+}
+
+/// What a guard watches.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum GuardKind {
+    /// Nuts waited longer than is safe at that moisture.
+    WaitedTooLong,
+    /// The wettest layer stood above the mould threshold for longer than is safe.
+    MouldInBin,
+    /// Air hotter than the crop's limit for nuts that wet.
+    HotWhenWet,
+    /// The sources could not hold the set temperature.
+    HeatShort,
+    /// The room's humidity stood above its limit.
+    RoomTooHumid,
+    /// The store asked for cooling that the units could not give.
+    CoolingUnmet,
+    /// The condensers' air was above the units' trip limit.
+    UnitsTripped,
+    /// Nuts were not dry when time or weather ran out.
+    Unfinished,
+}
+
+/// A guard that fired.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Guard {
+    /// What it watches.
+    pub kind: GuardKind,
+    /// Hours in which it was broken (batch-hours where it watches batches).
+    pub hours: f64,
+    /// The worst of it, in the kind's own unit: t waiting too long, h above the threshold, K too hot,
+    /// kW short, percentage points too humid, kW unmet, °C of condenser air, t left.
+    pub worst: f64,
+    /// Hour of the season in which it was worst.
+    pub worst_hour: usize,
+}
+
+/// Largest hourly |in - out| over the season's total, for water and for energy.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Residuals {
+    /// Of water.
+    pub water: f64,
+    /// Of energy.
+    pub energy: f64,
+}
+
+impl Book {
+    /// The residuals of the whole season.
+    pub fn residuals(&self) -> Residuals {
+        let (mut water, mut energy) = (0.0_f64, 0.0_f64);
+        let (mut water_sum, mut energy_sum) = (0.0, 0.0);
+        for hour in &self.hours {
+            water = water.max(hour.water_residual_kg.abs());
+            energy = energy.max(hour.energy_residual_kwh.abs());
+            water_sum += hour.evaporated_kg.abs();
+            energy_sum += hour.heat_delivered_kwh
+                + hour.purged_kwh
+                + hour.fan_heat_kwh
+                + hour.gains_kwh
+                + hour.store_cooling_kwh;
+        }
+        let over = |worst: f64, sum: f64| if sum > 0.0 { worst / sum } else { worst };
+        Residuals {
+            water: over(water, water_sum),
+            energy: over(energy, energy_sum),
+        }
+    }
+
+    /// Water received less water found again at the season's end, over water received.
+    pub fn season_water_residual(&self) -> f64 {
+        let t = &self.tonnage;
+        if t.received_water_kg <= 0.0 {
+            return 0.0;
+        }
+        (t.received_water_kg - t.dried_water_kg - t.evaporated_kg - t.left_water_kg)
+            / t.received_water_kg
+    }
+}

@@ -1,0 +1,102 @@
+//! One hour of the ledger.
+
+use chrono::NaiveDateTime;
+
+/// What one hour used and did. Energies are kWh in the hour (so also mean kW).
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Entry {
+    /// Start of the hour, local standard time.
+    pub starts: NaiveDateTime,
+    /// True inside the drying season; false in the hours after it.
+    pub in_season: bool,
+    /// Outside dry bulb, °C.
+    pub outside_c: f64,
+    /// Outside relative humidity, fraction.
+    pub outside_relative_humidity: f64,
+    /// True if temperature, humidity or pressure of the hour was mended.
+    pub mended: bool,
+    /// Air that dries: the room's temperature, or the mean of the heated air, °C.
+    pub air_c: f64,
+    /// Relative humidity of the same air, fraction.
+    pub air_relative_humidity: f64,
+    /// Batches drying.
+    pub bins_drying: u32,
+    /// Batches cooling in their bins.
+    pub bins_cooling: u32,
+    /// Nuts that wait for a bin, t.
+    pub waiting_t: f64,
+    /// Nuts in the cool store, t.
+    pub stored_t: f64,
+    /// Water evaporated, kg.
+    pub evaporated_kg: f64,
+    /// Fresh air, kg of dry air per second.
+    pub fresh_air_kg_per_s: f64,
+    /// Heat lacking at the set temperature before any source and before recovered heat.
+    pub heat_need_kwh: f64,
+    /// Heat that sources and recovered heat gave towards it.
+    pub heat_delivered_kwh: f64,
+    /// Of which recovered from condensers.
+    pub recovered_kwh: f64,
+    /// Recovered heat beyond the need, purged with outside air.
+    pub purged_kwh: f64,
+    /// Bin fans.
+    pub bin_fan_kwh: f64,
+    /// Extraction fan.
+    pub extraction_fan_kwh: f64,
+    /// Electricity of all heat sources.
+    pub source_electricity_kwh: f64,
+    /// Cooling given to the store.
+    pub store_cooling_kwh: f64,
+    /// Cooling the store asked for and did not get.
+    pub store_unmet_kwh: f64,
+    /// Compressors and condenser fans.
+    pub store_units_kwh: f64,
+    /// The store's own fans and lights.
+    pub store_fans_kwh: f64,
+    /// Store temperature, °C.
+    pub store_c: f64,
+    /// Store relative humidity, fraction.
+    pub store_relative_humidity: f64,
+    /// Heat given off by condensers that stand where it could be used; zero for condensers outdoors.
+    pub gross_kwh: f64,
+    /// Electricity of the units above the same store's with its condensers outdoors.
+    pub penalty_kwh: f64,
+    /// Heat that left with extracted or exhausted air, over outside air.
+    pub ventilation_kwh: f64,
+    /// Heat lost through the room's envelope.
+    pub envelope_kwh: f64,
+    /// Warming of nuts, held water and steel.
+    pub warming_kwh: f64,
+    /// Heat that freed bound water beyond free water's latent heat.
+    pub binding_kwh: f64,
+    /// Fan heat that stayed in the drying or cooling air.
+    pub fan_heat_kwh: f64,
+    /// Lights and people in the drying room.
+    pub gains_kwh: f64,
+    /// Water in less water out, kg.
+    pub water_residual_kg: f64,
+    /// Energy in less energy out.
+    pub energy_residual_kwh: f64,
+}
+
+impl Entry {
+    /// Heat asked for and not given.
+    pub fn short_kwh(&self) -> f64 {
+        (self.heat_need_kwh - self.heat_delivered_kwh).max(0.0)
+    }
+
+    /// Electricity of the cool store: units, fans and lights.
+    pub fn store_kwh(&self) -> f64 {
+        self.store_units_kwh + self.store_fans_kwh
+    }
+
+    /// Electricity of the drying fans.
+    pub fn fan_kwh(&self) -> f64 {
+        self.bin_fan_kwh + self.extraction_fan_kwh
+    }
+
+    /// Electricity of the site: the meter sees fans, sources and store together.
+    pub fn site_electricity_kwh(&self) -> f64 {
+        self.fan_kwh() + self.source_electricity_kwh + self.store_kwh()
+    }
+}

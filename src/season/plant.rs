@@ -1,0 +1,146 @@
+//! What a season is run on: the plant, its nuts, the options to heat it, and the nuts that come.
+
+use crate::cool_store::{Placement, StoreSpec};
+use crate::dryer::{Delivery, IntakeShape, Nuts, RoomSpec, daily_tonnes};
+use crate::heat::Source;
+use crate::weather::Hour;
+use chrono::{Datelike, NaiveDate};
+
+/// Air no hotter than this for nuts wetter than that.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct HotLimit {
+    /// Applies above this moisture, dry basis.
+    pub above_moisture: f64,
+    /// Hottest air, °C.
+    pub air_max_c: f64,
+}
+
+/// When batches are loaded, when they are dry, and what is safe meanwhile.
+#[derive(Clone, Debug, PartialEq)]
+pub struct StayRules {
+    /// Mean moisture at which a batch is dry, dry basis.
+    pub dried_moisture: f64,
+    /// The wettest layer may be this much above it, dry basis.
+    pub spread: f64,
+    /// Hours of cooling with outside air after drying.
+    pub cooling_hours: f64,
+    /// Nuts are loaded, even if they do not fill a bin, when the first have waited this long, h.
+    pub fill_within_hours: f64,
+    /// Nuts may wait this long without harm, h.
+    pub safe_waiting_hours: f64,
+    /// Water activity above which mould can grow.
+    pub mould_activity: f64,
+    /// Hours a batch may stand above it in moving air before the guard counts.
+    pub mould_hours: f64,
+    /// Hours that dried nuts stay in the cool store.
+    pub store_hours: f64,
+    /// The crop's limits to hot air.
+    pub hot_limits: Vec<HotLimit>,
+}
+
+/// One site: what stands there and how it is run.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Plant {
+    /// The drying room.
+    pub room: RoomSpec,
+    /// The nuts.
+    pub nuts: Nuts,
+    /// When batches move on.
+    pub stay: StayRules,
+    /// The cool store; `None` where dried nuts leave the site.
+    pub store: Option<StoreSpec>,
+    /// Air that condensers in a fresh-air intake draw, kg of dry air per second and kW given off.
+    pub condenser_air_kg_per_s_per_kw: f64,
+    /// Steps in an hour; 1 unless finer is asked for.
+    pub steps_per_hour: u32,
+}
+
+/// One way of heating the plant.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Heating {
+    /// Name of the option.
+    pub name: String,
+    /// Where the cool store's condensers stand.
+    pub condensers: Placement,
+    /// Its sources in the order in which they are called on.
+    pub sources: Vec<Source>,
+}
+
+/// One row of an intake file.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct IntakeRow {
+    /// Day of arrival; the year is ignored, so that one file serves every weather year.
+    pub date: NaiveDate,
+    /// Received mass, t.
+    pub tonnes: f64,
+    /// Moisture, dry basis.
+    pub moisture: f64,
+}
+
+/// The nuts that come.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Intake {
+    /// A season's tonnage, spread by a shape.
+    Shaped {
+        /// Received mass of the season, t.
+        tonnes: f64,
+        /// How it spreads.
+        shape: IntakeShape,
+        /// Moisture, dry basis.
+        moisture: f64,
+    },
+    /// Day by day.
+    Daily(Vec<IntakeRow>),
+}
+
+/// Nuts arrive at noon of their day.
+const ARRIVAL_HOUR: usize = 12;
+
+impl Intake {
+    /// Deliveries by hour of the season.
+    pub fn deliveries(&self, season: &[Hour]) -> Vec<Delivery> {
+        let first_hours: Vec<usize> = (0..season.len()).step_by(24).collect();
+        let at = |day: usize| (first_hours[day] + ARRIVAL_HOUR).min(season.len() - 1);
+        match self {
+            Self::Shaped {
+                tonnes,
+                shape,
+                moisture,
+            } => {
+                let months: Vec<u32> = first_hours
+                    .iter()
+                    .map(|&hour| season[hour].starts.month())
+                    .collect();
+                daily_tonnes(*tonnes, &months, shape)
+                    .into_iter()
+                    .enumerate()
+                    .map(|(day, tonnes)| Delivery {
+                        hour: at(day),
+                        tonnes,
+                        moisture: *moisture,
+                    })
+                    .collect()
+            }
+            Self::Daily(rows) => {
+                let days: Vec<(u32, u32)> = first_hours
+                    .iter()
+                    .map(|&hour| (season[hour].starts.month(), season[hour].starts.day()))
+                    .collect();
+                let mut all: Vec<Delivery> = rows
+                    .iter()
+                    .filter_map(|row| {
+                        let wanted = (row.date.month(), row.date.day());
+                        let day = days.iter().position(|&day| day == wanted)?;
+                        Some(Delivery {
+                            hour: at(day),
+                            tonnes: row.tonnes,
+                            moisture: row.moisture,
+                        })
+                    })
+                    .collect();
+                all.sort_by_key(|delivery| delivery.hour);
+                all
+            }
+        }
+    }
+}

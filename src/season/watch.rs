@@ -1,0 +1,127 @@
+//! Guards: each counts the hours in which it was broken and remembers the worst.
+
+use super::plant::StayRules;
+use crate::cool_store::StoreHour;
+use crate::dryer::{AirPath, Bin, Nuts, Phase, Room, RoomHour, WaitingNuts};
+use crate::ledger::{Guard, GuardKind};
+
+/// All guards of one season.
+#[derive(Debug, Default)]
+pub(super) struct Watch {
+    guards: Vec<Guard>,
+}
+
+/// A room's humidity may stand this far above its limit before it counts: the solver's own
+/// tolerance is far below.
+const HUMIDITY_SLACK: f64 = 0.005;
+
+/// A heat shortfall below this is rounding, kW.
+const SHORT_SLACK_KW: f64 = 1e-3;
+
+impl Watch {
+    /// Counts `hours` of a broken guard whose measure is `size`.
+    pub fn note(&mut self, kind: GuardKind, hours: f64, size: f64, hour: usize) {
+        match self.guards.iter_mut().find(|guard| guard.kind == kind) {
+            Some(guard) => {
+                guard.hours += hours;
+                if size > guard.worst {
+                    guard.worst = size;
+                    guard.worst_hour = hour;
+                }
+            }
+            None => self.guards.push(Guard {
+                kind,
+                hours,
+                worst: size,
+                worst_hour: hour,
+            }),
+        }
+    }
+
+    /// The guards that fired, in the order of their kinds.
+    pub fn into_guards(mut self) -> Vec<Guard> {
+        self.guards.sort_by_key(|guard| guard.kind);
+        self.guards
+    }
+
+    /// Looks at the heap of waiting nuts.
+    pub fn waiting(&mut self, heap: &WaitingNuts, stay: &StayRules, hour: usize, hours: f64) {
+        let late_kg = heap.mass_waiting_longer_kg(hour, stay.safe_waiting_hours);
+        if late_kg > 0.0 {
+            self.note(GuardKind::WaitedTooLong, hours, late_kg / 1000.0, hour);
+        }
+    }
+
+    /// Looks at the batches: hot air on wet nuts, and mould in the wettest layer.
+    pub fn batches(
+        &mut self,
+        room: &mut Room,
+        nuts: &Nuts,
+        stay: &StayRules,
+        air: &RoomHour,
+        at: (usize, f64),
+    ) {
+        let (hour, hours) = at;
+        let Room { spec, bins, .. } = room;
+        for bin in bins.iter_mut() {
+            let Bin {
+                load: Some(load), ..
+            } = bin
+            else {
+                continue;
+            };
+            let mean = load.bed.mean_moisture();
+            if load.phase == Phase::Drying {
+                let limit = stay
+                    .hot_limits
+                    .iter()
+                    .filter(|limit| mean > limit.above_moisture)
+                    .map(|limit| limit.air_max_c)
+                    .fold(f64::INFINITY, f64::min);
+                // Once-through bins have their own temperature; it is at most the stage's.
+                let air_c = match spec.air {
+                    AirPath::Recirculating => air.air_c,
+                    AirPath::OnceThrough => spec.temperature_for(mean).min(air.hottest_c),
+                };
+                if air_c > limit + 1e-6 {
+                    self.note(GuardKind::HotWhenWet, hours, air_c - limit, hour);
+                }
+            }
+            let wettest = load.bed.wettest();
+            let activity = nuts
+                .isotherm
+                .equilibrium_relative_humidity(wettest.temperature_c, wettest.moisture);
+            if activity > stay.mould_activity {
+                load.hours_mouldy += hours;
+            } else {
+                load.hours_mouldy = 0.0;
+            }
+            if load.hours_mouldy > stay.mould_hours {
+                self.note(GuardKind::MouldInBin, hours, load.hours_mouldy, hour);
+            }
+        }
+    }
+
+    /// Looks at the room's air.
+    pub fn room(&mut self, room: &Room, step: &RoomHour, hour: usize, hours: f64) {
+        let short_kw = step.heat_need_kw - step.heat_given_kw;
+        if short_kw > SHORT_SLACK_KW {
+            self.note(GuardKind::HeatShort, hours, short_kw, hour);
+        }
+        let recirculates = room.spec.air == AirPath::Recirculating;
+        let over = step.relative_humidity - room.spec.relative_humidity_max;
+        if recirculates && step.bins_drying > 0 && over > HUMIDITY_SLACK {
+            self.note(GuardKind::RoomTooHumid, hours, over * 100.0, hour);
+        }
+    }
+
+    /// Looks at the store.
+    pub fn store(&mut self, store: &StoreHour, condenser_air_c: f64, hour: usize, hours: f64) {
+        if store.units.unmet_kw > SHORT_SLACK_KW {
+            self.note(GuardKind::CoolingUnmet, hours, store.units.unmet_kw, hour);
+        }
+        if store.units.tripped {
+            self.note(GuardKind::UnitsTripped, hours, condenser_air_c, hour);
+        }
+    }
+}
