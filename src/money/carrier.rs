@@ -2,8 +2,7 @@
 
 use super::fuel::{Fuel, HeatingBasis, Unit};
 
-/// A fuel, or heat or electricity at one flat price. Electricity by time of use is a
-/// tariff.
+/// A fuel, or heat at one flat price. Electricity is a [`super::Tariff`].
 #[derive(Clone, Debug, PartialEq)]
 pub struct Carrier {
     /// How the study names it.
