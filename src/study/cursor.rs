@@ -1,0 +1,581 @@
+//! One table of a document: asks for its values by key, and knows which keys nobody asked for.
+
+use super::document::{Desk, Reading};
+use super::field::Field;
+use super::input::nearest;
+use super::problem::{Problem, Problems};
+use std::cell::RefCell;
+use std::fmt::Display;
+use std::ops::Range;
+use std::str::FromStr;
+use toml::Spanned;
+use toml::de::{DeTable, DeValue};
+
+/// What kind of value stands at a key.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Kind {
+    /// A whole or decimal number.
+    Number,
+    /// Text in quotes.
+    Text,
+    /// `true` or `false`.
+    YesNo,
+    /// A date or time.
+    Date,
+    /// A list.
+    List,
+    /// A table, whether `[under a heading]` or `{ inline }`.
+    Table,
+}
+
+/// One table of the document, which may be absent: an absent table has no keys.
+#[derive(Debug)]
+pub struct Cursor<'t> {
+    pub(super) desk: &'t Desk<'t>,
+    table: Option<&'t DeTable<'t>>,
+    span: Range<usize>,
+    path: String,
+    asked: RefCell<Vec<String>>,
+}
+
+impl<'t> Cursor<'t> {
+    pub(super) fn root(desk: &'t Desk<'t>, root: &'t Spanned<DeTable<'t>>, under: &str) -> Self {
+        Self {
+            desk,
+            table: Some(root.get_ref()),
+            span: root.span(),
+            path: under.to_owned(),
+            asked: RefCell::default(),
+        }
+    }
+
+    /// True if the table stands in the file.
+    pub fn is_given(&self) -> bool {
+        self.table.is_some()
+    }
+
+    /// Where this table belongs, such as `source.heaters`; empty for the root.
+    pub fn path(&self) -> &str {
+        &self.path
+    }
+
+    /// The path of a key of this table.
+    pub fn path_of(&self, key: &str) -> String {
+        if self.path.is_empty() {
+            key.to_owned()
+        } else {
+            format!("{}.{key}", self.path)
+        }
+    }
+
+    /// What kind of value stands at a key, for keys that may hold more than one kind. The key is not
+    /// yet read by this.
+    pub fn kind(&self, key: &str) -> Option<Kind> {
+        Some(kind_of(self.look(key)?.get_ref()))
+    }
+
+    /// A number, whole or decimal; `nan` and `inf` are refused.
+    pub fn number(&self, key: &str) -> Field<'_, f64> {
+        Field::number(self, key)
+    }
+
+    /// A whole number from 0.
+    pub fn count(&self, key: &str) -> Field<'_, u32> {
+        Field::count(self, key)
+    }
+
+    /// A list of numbers.
+    pub fn numbers(&self, key: &str) -> Field<'_, Vec<f64>> {
+        Field::numbers(self, key)
+    }
+
+    /// Text that is not blank.
+    pub fn text(&self, key: &str) -> Field<'_, String> {
+        Field::text(self, key)
+    }
+
+    /// A list of texts; a single text stands for a list of one.
+    pub fn texts(&self, key: &str) -> Field<'_, Vec<String>> {
+        Field::texts(self, key)
+    }
+
+    /// `true` or `false`.
+    pub fn yes_no(&self, key: &str) -> Field<'_, bool> {
+        Field::yes_no(self, key)
+    }
+
+    /// One of several words, each with what it stands for.
+    pub fn choice<T: Clone + PartialEq + 'static>(
+        &self,
+        key: &str,
+        words: &[(&'static str, T)],
+    ) -> Field<'_, T> {
+        Field::choice(self, key, words)
+    }
+
+    /// Text (or a TOML date or time) in a form of its own, such as a `NaiveDate`, `FixedOffset` or
+    /// time zone. `expected` completes "expected ...": `a date such as 2021-03-01`.
+    pub fn parsed<T: FromStr + Display + 'static>(
+        &self,
+        key: &str,
+        expected: &'static str,
+    ) -> Field<'_, T> {
+        Field::parsed(self, key, expected)
+    }
+
+    /// A list of such texts.
+    pub fn parsed_list<T: FromStr + Display + 'static>(
+        &self,
+        key: &str,
+        expected: &'static str,
+    ) -> Field<'_, Vec<T>> {
+        Field::parsed_list(self, key, expected)
+    }
+
+    /// A table. If it is not there, an empty one: its required keys are then missing.
+    pub fn table(&self, key: &str) -> Cursor<'t> {
+        self.optional_table(key)
+            .unwrap_or_else(|| self.below(key, None, self.span.clone()))
+    }
+
+    /// A table that may be left out.
+    pub fn optional_table(&self, key: &str) -> Option<Cursor<'t>> {
+        let value = self.take(key)?;
+        self.as_table(key, value)
+    }
+
+    /// A table that must be there.
+    pub fn required_table(&self, key: &str, hint: &str) -> Option<Cursor<'t>> {
+        if self.look(key).is_none() {
+            self.asked.borrow_mut().push(key.to_owned());
+            let path = self.path_of(key);
+            let problem = self.missing(format!("[{path}] is missing"));
+            self.desk.record(problem.cure(hint));
+            return None;
+        }
+        self.optional_table(key)
+    }
+
+    /// The entries of a list of tables, `[[room]]` or `[{ ... }]`; a single table stands for a list of
+    /// one, and nothing for an empty list. Two entries of one `name` are a problem.
+    pub fn each(&self, key: &str) -> Vec<Cursor<'t>> {
+        let Some(value) = self.take(key) else {
+            return Vec::new();
+        };
+        let entries: Vec<&'t Spanned<DeValue<'t>>> = match value.get_ref() {
+            DeValue::Array(list) => list.iter().collect(),
+            _ => vec![value],
+        };
+        let mut names: Vec<String> = Vec::new();
+        let mut cursors = Vec::new();
+        for (index, entry) in entries.into_iter().enumerate() {
+            let name = match entry.get_ref().get("name").map(Spanned::get_ref) {
+                Some(DeValue::String(name)) => name.to_string(),
+                _ => (index + 1).to_string(),
+            };
+            if names.contains(&name) {
+                let what = format!("a second {key} is called `{name}`");
+                let problem = self.desk.problem_at(&entry.span(), what);
+                self.desk.record(problem.cure("give each its own name"));
+            }
+            cursors.extend(self.as_table(&format!("{key}.{name}"), entry));
+            names.push(name);
+        }
+        cursors
+    }
+
+    /// The tables below this one that were not asked for by name, in the order of the file:
+    /// `[carrier.NAME]`. Each comes with its name.
+    pub fn rest(&self) -> Vec<(String, Cursor<'t>)> {
+        let Some(table) = self.table else {
+            return Vec::new();
+        };
+        let mut unasked: Vec<_> = table
+            .iter()
+            .filter(|(key, _)| !self.was_asked(key.get_ref()))
+            .collect();
+        unasked.sort_by_key(|(key, _)| key.span().start);
+        unasked
+            .into_iter()
+            .filter_map(|(key, value)| {
+                let name = key.get_ref().to_string();
+                self.asked.borrow_mut().push(name.clone());
+                Some((name.clone(), self.as_table(&name, value)?))
+            })
+            .collect()
+    }
+
+    /// Records a problem of a key of this table that shows only beside other values.
+    pub fn complain(&self, key: &str, what: &str, expected: &str, cure: &str) {
+        let problem = match self.look(key) {
+            Some(value) => self.desk.problem_at(&value.span(), format!("{key} {what}")),
+            None => self.missing(format!("{} {what}", self.path_of(key))),
+        };
+        self.desk.record(problem.expected(expected).cure(cure));
+    }
+
+    /// Records a warning at a key of this table.
+    pub fn warn(&self, key: &str, what: &str, cure: &str) {
+        let span = self.look(key).map_or(self.span.clone(), Spanned::span);
+        let problem = self.desk.problem_at(&span, format!("{key} {what}"));
+        self.desk.record(problem.cure(cure).as_warning());
+    }
+
+    /// Takes over what reading another file gave: its inputs and its problems become this reading's.
+    pub fn include<T>(&self, reading: Result<Reading<T>, Problems>) -> Option<T> {
+        self.desk.adopt(reading)
+    }
+
+    /// Ends the reading of this table: every key that was not asked for becomes a problem that names
+    /// the nearest known one.
+    pub fn finish(&self) {
+        let asked = self.asked.borrow();
+        for (key, _) in self.table.into_iter().flat_map(DeTable::iter) {
+            let written = key.get_ref().as_ref();
+            if asked.iter().any(|known| known == written) {
+                continue;
+            }
+            let place = if self.path.is_empty() {
+                "here".to_owned()
+            } else {
+                format!("in {}", self.path)
+            };
+            let cure = match nearest(written, asked.iter().map(String::as_str)) {
+                Some(known) => format!("did you mean `{known}`?"),
+                None => format!("known are {}", asked.join(", ")),
+            };
+            let what = format!("`{written}` is not known {place}");
+            self.desk
+                .record(self.desk.problem_at(&key.span(), what).cure(cure));
+        }
+    }
+
+    /// The value at a key, which counts as asked for from now on.
+    pub(super) fn take(&self, key: &str) -> Option<&'t Spanned<DeValue<'t>>> {
+        if !self.was_asked(key) {
+            self.asked.borrow_mut().push(key.to_owned());
+        }
+        self.look(key)
+    }
+
+    /// A problem where something should stand in this table.
+    pub(super) fn missing(&self, what: String) -> Problem {
+        if self.is_given() && !self.span.is_empty() && !self.path.is_empty() {
+            self.desk.problem_at(&self.span, what)
+        } else {
+            self.desk.file_problem(what)
+        }
+    }
+
+    fn was_asked(&self, key: &str) -> bool {
+        self.asked.borrow().iter().any(|asked| asked == key)
+    }
+
+    fn look(&self, key: &str) -> Option<&'t Spanned<DeValue<'t>>> {
+        self.table?.get(key)
+    }
+
+    fn as_table(&self, key: &str, value: &'t Spanned<DeValue<'t>>) -> Option<Cursor<'t>> {
+        let DeValue::Table(table) = value.get_ref() else {
+            let what = format!("{key} is {}", describe(value.get_ref()));
+            let problem = self.desk.problem_at(&value.span(), what);
+            self.desk.record(problem.expected("a table"));
+            return None;
+        };
+        Some(self.below(key, Some(table), value.span()))
+    }
+
+    fn below(&self, key: &str, table: Option<&'t DeTable<'t>>, span: Range<usize>) -> Cursor<'t> {
+        Cursor {
+            desk: self.desk,
+            table,
+            span,
+            path: self.path_of(key),
+            asked: RefCell::default(),
+        }
+    }
+}
+
+fn kind_of(value: &DeValue<'_>) -> Kind {
+    match value {
+        DeValue::Integer(_) | DeValue::Float(_) => Kind::Number,
+        DeValue::String(_) => Kind::Text,
+        DeValue::Boolean(_) => Kind::YesNo,
+        DeValue::Datetime(_) => Kind::Date,
+        DeValue::Array(_) => Kind::List,
+        DeValue::Table(_) => Kind::Table,
+    }
+}
+
+/// A value of the wrong kind, in words that complete "x is ...".
+pub(super) fn describe(value: &DeValue<'_>) -> String {
+    match value {
+        DeValue::Integer(number) => number.to_string(),
+        DeValue::Float(number) => number.to_string(),
+        DeValue::String(text) if text.chars().count() <= 40 => format!("the text \"{text}\""),
+        DeValue::String(_) => "a text".to_owned(),
+        DeValue::Boolean(answer) => answer.to_string(),
+        DeValue::Datetime(date) => format!("the date or time {date}"),
+        DeValue::Array(_) => "a list".to_owned(),
+        DeValue::Table(_) => "a table".to_owned(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::study::document::Document;
+    use crate::study::input::Origin;
+
+    fn refusal<T: std::fmt::Debug>(
+        text: &str,
+        build: impl FnOnce(&Cursor<'_>) -> Option<T>,
+    ) -> Vec<String> {
+        let problems = Document::new("s.toml", text)
+            .read(build)
+            .expect_err("a refusal");
+        problems.iter().map(Problem::sentence).collect()
+    }
+
+    #[test]
+    fn an_unknown_key_names_the_nearest_known_one() {
+        let said = refusal("[room]\ntemprature_c = 38\nzz = 1\n", |root| {
+            let room = root.table("room");
+            let t = room.number("temperature_c").default(38.0, "custom");
+            let bins = room.number("bins").optional();
+            room.finish();
+            root.finish();
+            Some((t, bins))
+        });
+        assert_eq!(
+            said,
+            [
+                "s.toml:2:1: `temprature_c` is not known in room; did you mean `temperature_c`?",
+                "s.toml:3:1: `zz` is not known in room; known are temperature_c, bins",
+            ]
+        );
+    }
+
+    #[test]
+    fn an_unknown_table_is_found_too() {
+        let said = refusal("[crop]\n[corp]\n", |root| {
+            root.table("crop").finish();
+            root.finish();
+            Some(())
+        });
+        assert_eq!(
+            said,
+            ["s.toml:2:2: `corp` is not known here; did you mean `crop`?"]
+        );
+    }
+
+    #[test]
+    fn several_problems_come_at_once_in_the_order_of_the_file() {
+        let text = "[a]\nx = \"no\"\nunknown = 1\n[b]\ny = -3\n";
+        let said = refusal(text, |root| {
+            let b = root.table("b");
+            let y = b.number("y").at_least(0.0).required();
+            b.finish();
+            let a = root.table("a");
+            let x = a.number("x").required();
+            let z = a.number("z").unit("kW").required();
+            a.finish();
+            root.finish();
+            Some((x?, y?, z?))
+        });
+        assert_eq!(said.len(), 4, "{said:#?}");
+        assert_eq!(said[0], "s.toml:1:1: z is missing, expected a number in kW");
+        assert!(said[1].starts_with("s.toml:2:5: x is the text"));
+        assert!(said[2].starts_with("s.toml:3:1: `unknown`"));
+        assert!(said[3].starts_with("s.toml:5:5: y is -3"));
+    }
+
+    #[test]
+    fn a_missing_table_is_named_once_or_by_its_missing_keys() {
+        let said = refusal("title = \"t\"", |root| {
+            root.required_table("crop", "say what is dried").map(|_| ())
+        });
+        assert_eq!(said, ["s.toml:1:1: [crop] is missing; say what is dried"]);
+        let said = refusal("title = \"t\"", |root| {
+            root.table("crop").text("kind").required()
+        });
+        assert_eq!(
+            said,
+            ["s.toml:1:1: crop.kind is missing, expected a text in quotes"]
+        );
+    }
+
+    #[test]
+    fn lists_of_tables_go_by_name_or_number() {
+        let text = "bins = [{ count = 2 }, { count = 3 }]\n[[source]]\nname = \"heaters\"\ncapacity_kw = 160\n";
+        let reading = Document::new("s.toml", text)
+            .read(|root| {
+                let mut total = 0.0;
+                for entry in root.each("bins").iter().chain(&root.each("source")) {
+                    total += entry.number("count").optional().unwrap_or(0.0);
+                    total += entry.number("capacity_kw").optional().unwrap_or(0.0);
+                    let _ = entry.text("name").optional();
+                    entry.finish();
+                }
+                assert!(root.each("option").is_empty());
+                root.finish();
+                Some(total)
+            })
+            .unwrap();
+        assert_eq!(reading.value, 165.0);
+        let paths: Vec<_> = reading.inputs.iter().map(|i| i.path.as_str()).collect();
+        assert_eq!(
+            paths,
+            [
+                "bins.1.count",
+                "bins.2.count",
+                "source.heaters.capacity_kw",
+                "source.heaters.name"
+            ]
+        );
+    }
+
+    #[test]
+    fn two_entries_of_one_name_are_refused() {
+        let text = "[[source]]\nname = \"heater\"\n[[source]]\nname = \"heater\"\n";
+        let said = refusal(text, |root| Some(root.each("source").len()));
+        assert_eq!(
+            said,
+            ["s.toml:3:1: a second source is called `heater`; give each its own name"]
+        );
+    }
+
+    #[test]
+    fn tables_by_name_come_in_the_order_of_the_file() {
+        let text = "[carrier.lpg]\nprice = 1.35\n[carrier.electricity]\nprice = 0.2\n";
+        let reading = Document::new("s.toml", text).read(|root| {
+            let carriers = root.table("carrier").rest();
+            Some(
+                carriers
+                    .into_iter()
+                    .map(|(name, _)| name)
+                    .collect::<Vec<_>>(),
+            )
+        });
+        assert_eq!(reading.unwrap().value, ["lpg", "electricity"]);
+        let said = refusal("[carrier]\nlpg = 3", |root| {
+            Some(root.table("carrier").rest().len())
+        });
+        assert_eq!(said, ["s.toml:2:7: lpg is 3, expected a table"]);
+    }
+
+    #[test]
+    fn a_key_may_hold_more_than_one_kind() {
+        let kind = |text: &str| {
+            Document::new("s.toml", text)
+                .read(|root| Some(root.kind("x")))
+                .unwrap()
+                .value
+        };
+        assert_eq!(kind("x = 1"), Some(Kind::Number));
+        assert_eq!(kind("x = \"a\""), Some(Kind::Text));
+        assert_eq!(kind("x = { a = 1 }"), Some(Kind::Table));
+        assert_eq!(kind("x = [1]"), Some(Kind::List));
+        assert_eq!(kind("y = 1"), None);
+    }
+
+    #[test]
+    fn every_value_used_is_noted_with_who_says_so() {
+        let text = "\n[crop]\nreceived_moisture = 22.0\n";
+        let reading = Document::new("s.toml", text)
+            .read(|root| {
+                let crop = root.table("crop");
+                let received = crop.number("received_moisture").unit("% w.b.").required();
+                let air = crop
+                    .choice("air", &[("still", 1), ("moving", 2)])
+                    .default(2, "custom");
+                Some((received?, air))
+            })
+            .unwrap();
+        let [received, air] = &reading.inputs[..] else {
+            panic!("{:?}", reading.inputs)
+        };
+        assert_eq!(received.path, "crop.received_moisture");
+        assert_eq!(
+            (received.value_text.as_str(), received.unit),
+            ("22", "% w.b.")
+        );
+        assert_eq!(received.number, Some(22.0));
+        let file = "s.toml".to_owned();
+        assert_eq!(received.origin, Origin::Given { file, line: 3 });
+        assert_eq!(air.value_text, "moving");
+        let source = "custom".to_owned();
+        assert_eq!(air.origin, Origin::Default { source });
+    }
+
+    #[test]
+    fn broken_toml_gives_place_and_sentence() {
+        for (text, expected) in [
+            (
+                "x = 1\nx = 2\n",
+                "s.toml:2:1: `x` is given twice; keep one of the two",
+            ),
+            (
+                "[a]\n[b]\n[a]\n",
+                "s.toml:3:2: `a` is given twice; keep one of the two",
+            ),
+            ("a = \"é\"\nb = twelve\n", "s.toml:2:5: this is not TOML: "),
+            ("[crop\nx = 1\n", "s.toml:1:6: this is not TOML: "),
+            ("x = \"open\ny = 2\n", "s.toml:1:10: this is not TOML: "),
+            ("x 1", "s.toml:1:"),
+        ] {
+            let said = refusal(text, |root| root.number("x").required());
+            assert!(said[0].starts_with(expected), "{text:?}: {said:?}");
+        }
+    }
+
+    #[test]
+    fn a_byte_order_mark_is_no_fault() {
+        let reading =
+            Document::new("s.toml", "\u{feff}x = 1").read(|root| root.number("x").required());
+        assert_eq!(reading.unwrap().value, 1.0);
+    }
+
+    #[test]
+    fn a_second_file_adds_its_inputs_and_its_problems() {
+        let tariff = |text: &str| {
+            let outcome = Document::new("s.toml", "x = 1").read(|root| {
+                let tariff = Document::new("tariff.toml", text)
+                    .under("carrier.electricity")
+                    .read(|root| root.number("fixed").required());
+                let tariff = root.include(tariff);
+                let x = root.number("x").required();
+                Some((tariff?, x?))
+            });
+            outcome.map(|reading| reading.inputs)
+        };
+        assert_eq!(
+            tariff("fixed = 30").unwrap()[0].path,
+            "carrier.electricity.fixed"
+        );
+        let said = tariff("fixed = true").unwrap_err().to_string();
+        assert!(said.starts_with("tariff.toml:1:9: fixed is true"), "{said}");
+    }
+
+    #[test]
+    fn problems_beside_other_values_point_at_their_key() {
+        let text = "received = 10\ndried = 20\n";
+        let said = refusal(text, |root| {
+            root.complain("dried", "is 20", "less than received, 10", "swap them");
+            root.complain("intake", "is missing", "", "give a file");
+            Some(())
+        });
+        assert_eq!(
+            said,
+            [
+                "s.toml:1:1: intake is missing; give a file",
+                "s.toml:2:9: dried is 20, expected less than received, 10; swap them"
+            ]
+        );
+        let reading = Document::new("s.toml", text).read(|root| {
+            root.warn("dried", "is high", "look again");
+            Some(())
+        });
+        assert_eq!(reading.unwrap().warnings.len(), 1);
+    }
+}

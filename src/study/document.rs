@@ -1,0 +1,204 @@
+//! Reads a TOML document table by table, and collects everything that is wrong with it instead of
+//! stopping at the first.
+//!
+//! ```
+//! use dryledger::study::document::Document;
+//!
+//! let text = "[crop]\nreceived_moisture = 22.0\n";
+//! let reading = Document::new("study.toml", text).read(|root| {
+//!     let crop = root.table("crop");
+//!     let received = crop
+//!         .number("received_moisture")
+//!         .unit("% w.b.")
+//!         .within(0.0, 60.0)
+//!         .hint("give the moisture nuts arrive at, wet basis")
+//!         .required();
+//!     let dried = crop
+//!         .number("dried_moisture")
+//!         .unit("% w.b.")
+//!         .within(0.0, 60.0)
+//!         .default(10.0, "storage moisture of the crop library");
+//!     crop.finish();
+//!     root.finish();
+//!     Some((received?, dried))
+//! });
+//! assert_eq!(reading.unwrap().value, (22.0, 10.0));
+//! ```
+//!
+//! Read every field of a table into a variable, call `finish`, and only then use `?`: so that one bad
+//! field hides no other.
+
+use super::cursor::Cursor;
+use super::input::{Input, Overrides};
+use super::problem::{Problem, Problems, Severity};
+use std::cell::RefCell;
+use std::ops::Range;
+use toml::de::DeTable;
+
+/// A TOML document about to be read.
+#[derive(Clone, Copy, Debug)]
+pub struct Document<'t> {
+    file: &'t str,
+    text: &'t str,
+    under: &'t str,
+    overrides: Option<&'t Overrides>,
+}
+
+/// What a reading without errors gave.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Reading<T> {
+    /// What was built.
+    pub value: T,
+    /// Every value used, in the order of reading.
+    pub inputs: Vec<Input>,
+    /// Problems that do not stand in the way.
+    pub warnings: Vec<Problem>,
+}
+
+impl<'t> Document<'t> {
+    /// The text of a file, with the file's name as the user wrote it.
+    pub fn new(file: &'t str, text: &'t str) -> Self {
+        Self {
+            file,
+            text: text.strip_prefix('\u{feff}').unwrap_or(text),
+            under: "",
+            overrides: None,
+        }
+    }
+
+    /// Paths of the inputs begin with this: for a file that belongs to an entry of another file.
+    #[must_use]
+    pub fn under(self, path: &'t str) -> Self {
+        Self {
+            under: path,
+            ..self
+        }
+    }
+
+    /// Numbers that replace what the file gives.
+    #[must_use]
+    pub fn with(self, overrides: &'t Overrides) -> Self {
+        Self {
+            overrides: Some(overrides),
+            ..self
+        }
+    }
+
+    /// Reads the document with a function that builds something from its root table. The function may
+    /// return `None` only after a problem was recorded, as `required` does.
+    pub fn read<T>(
+        self,
+        build: impl FnOnce(&Cursor<'_>) -> Option<T>,
+    ) -> Result<Reading<T>, Problems> {
+        let (root, faults) = DeTable::parse_recoverable(self.text);
+        if !faults.is_empty() {
+            return Err(Problems::new(self.syntax_problems(&faults)));
+        }
+        let desk = Desk {
+            document: self,
+            problems: RefCell::default(),
+            inputs: RefCell::default(),
+        };
+        let value = build(&Cursor::root(&desk, &root, self.under));
+        let problems = desk.problems.into_inner();
+        let refused = problems.iter().any(|p| p.severity == Severity::Error);
+        match value {
+            Some(value) if !refused => Ok(Reading {
+                value,
+                inputs: desk.inputs.into_inner(),
+                warnings: problems,
+            }),
+            _ if refused => Err(Problems::new(problems)),
+            // A slip in the program, not in the file; the user still gets a sentence.
+            _ => Err(Problem::of_file(self.file, "the file says too little to go on").into()),
+        }
+    }
+
+    /// One problem for each line that is not TOML, in words.
+    fn syntax_problems(&self, faults: &[toml::de::Error]) -> Vec<Problem> {
+        let mut problems: Vec<Problem> = Vec::new();
+        for fault in faults {
+            let span = fault.span().unwrap_or(0..0);
+            let (what, expected) = match fault.message().split_once(", expected ") {
+                Some((what, expected)) => (what, expected),
+                None => (fault.message(), ""),
+            };
+            let written = self.text.get(span.clone()).unwrap_or("").trim();
+            let problem = if what == "duplicate key" {
+                Problem::at(
+                    self.file,
+                    self.text,
+                    &span,
+                    format!("`{written}` is given twice"),
+                )
+                .cure("keep one of the two")
+            } else {
+                Problem::at(
+                    self.file,
+                    self.text,
+                    &span,
+                    format!("this is not TOML: {what}"),
+                )
+                .expected(expected)
+                .cure(
+                    "write name = value, with text in double quotes and numbers with a decimal point",
+                )
+            };
+            // What follows the first fault of a line is mostly its echo.
+            if problems.last().is_none_or(|last| last.line != problem.line) {
+                problems.push(problem);
+            }
+        }
+        problems
+    }
+}
+
+/// What all cursors of one reading share.
+#[derive(Debug)]
+pub(super) struct Desk<'t> {
+    document: Document<'t>,
+    problems: RefCell<Vec<Problem>>,
+    inputs: RefCell<Vec<Input>>,
+}
+
+impl Desk<'_> {
+    pub(super) fn file_problem(&self, what: impl Into<String>) -> Problem {
+        Problem::of_file(self.document.file, what)
+    }
+
+    pub(super) fn problem_at(&self, span: &Range<usize>, what: impl Into<String>) -> Problem {
+        Problem::at(self.document.file, self.document.text, span, what)
+    }
+
+    pub(super) fn record(&self, problem: Problem) {
+        self.problems.borrow_mut().push(problem);
+    }
+
+    pub(super) fn note(&self, input: Input) {
+        self.inputs.borrow_mut().push(input);
+    }
+
+    /// Takes over what the reading of another file gave.
+    pub(super) fn adopt<T>(&self, reading: Result<Reading<T>, Problems>) -> Option<T> {
+        match reading {
+            Ok(reading) => {
+                self.inputs.borrow_mut().extend(reading.inputs);
+                self.problems.borrow_mut().extend(reading.warnings);
+                Some(reading.value)
+            }
+            Err(problems) => {
+                self.problems.borrow_mut().extend(problems.into_vec());
+                None
+            }
+        }
+    }
+
+    pub(super) fn place(&self, span: &Range<usize>) -> (String, usize) {
+        let problem = self.problem_at(span, "");
+        (problem.file, problem.line)
+    }
+
+    pub(super) fn replacement(&self, path: &str) -> Option<f64> {
+        self.document.overrides?.get(path).copied()
+    }
+}

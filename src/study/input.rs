@@ -1,0 +1,84 @@
+//! Every value a reading used, given or default, so that a report can print all assumptions.
+
+use std::collections::BTreeMap;
+
+/// Numbers that replace what the file gives, by path: `crop.received_moisture`,
+/// `source.heaters.capacity_kw`. They are checked as if they stood in the file.
+pub type Overrides = BTreeMap<String, f64>;
+
+/// One value that was read, or taken by default.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Input {
+    /// Where it belongs: `crop.received_moisture`. An entry of a list of tables goes by its `name`, or
+    /// by its number from 1: `room.1.temperature_c`.
+    pub path: String,
+    /// The value as text: `22`, `bell`, `[50, 62]`.
+    pub value_text: String,
+    /// The value where it is a number.
+    pub number: Option<f64>,
+    /// Its unit, or empty.
+    pub unit: &'static str,
+    /// Who says so.
+    pub origin: Origin,
+}
+
+/// Who says that a value is what it is.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Origin {
+    /// The file.
+    Given {
+        /// The file, as the user named it.
+        file: String,
+        /// The line, from 1.
+        line: usize,
+    },
+    /// Nobody gave it; this is what the value rests on.
+    Default {
+        /// The published source, or the reason.
+        source: String,
+    },
+    /// It was set from outside for this reading (a draw of an uncertain input).
+    Set,
+}
+
+/// The input at a path, or else the path of a number that reads most like it.
+pub fn find<'a>(inputs: &'a [Input], path: &str) -> Result<&'a Input, Option<&'a str>> {
+    if let Some(input) = inputs.iter().find(|input| input.path == path) {
+        return Ok(input);
+    }
+    let numbers = inputs.iter().filter(|input| input.number.is_some());
+    Err(nearest(path, numbers.map(|input| input.path.as_str())))
+}
+
+/// The known name most like the one that was written, if any is like it at all.
+pub(super) fn nearest<'a>(
+    written: &str,
+    known: impl IntoIterator<Item = &'a str>,
+) -> Option<&'a str> {
+    known
+        .into_iter()
+        .map(|name| (strsim::jaro_winkler(written, name), name))
+        .filter(|(likeness, _)| *likeness >= 0.8)
+        .max_by(|(a, _), (b, _)| a.total_cmp(b))
+        .map(|(_, name)| name)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_path_that_is_not_there_finds_its_nearest_number() {
+        let inputs = [Input {
+            path: "crop.received_moisture".to_owned(),
+            value_text: "22".to_owned(),
+            number: Some(22.0),
+            unit: "% w.b.",
+            origin: Origin::Set,
+        }];
+        assert!(find(&inputs, "crop.received_moisture").is_ok());
+        let missed = find(&inputs, "crop.recieved_moisture");
+        assert_eq!(missed, Err(Some("crop.received_moisture")));
+        assert_eq!(find(&inputs, "zzz"), Err(None));
+    }
+}

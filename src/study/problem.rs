@@ -1,0 +1,267 @@
+//! What is wrong in a file a person wrote: where, what was found, what was expected, what to do.
+
+use std::fmt;
+use std::ops::Range;
+
+/// How bad a problem is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Severity {
+    /// The file cannot be used.
+    Error,
+    /// The file can be used, but the reader should look here.
+    Warning,
+}
+
+/// One thing wrong in a file, with its place. `Display` gives the sentence and, where there is one,
+/// the line of the file with a caret below the fault; [`Problem::sentence`] gives the sentence alone.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Problem {
+    /// How bad it is.
+    pub severity: Severity,
+    /// The file, as the user named it.
+    pub file: String,
+    /// Line, from 1.
+    pub line: usize,
+    /// Column in characters, from 1.
+    pub column: usize,
+    /// What was found: `received_moisture is 150`.
+    pub what: String,
+    /// What was expected: `0 to 60 % w.b.`; may be empty.
+    pub expected: String,
+    /// What to do; may be empty.
+    pub cure: String,
+    excerpt: Option<Excerpt>,
+}
+
+/// The line of the file with the fault, and how many characters of it the fault takes.
+#[derive(Clone, Debug, PartialEq, Eq)]
+struct Excerpt {
+    line: String,
+    width: usize,
+}
+
+/// Longest line shown below a sentence, characters; longer ones are not shown.
+const LONGEST_EXCERPT: usize = 160;
+
+impl Problem {
+    /// An error at these bytes of a file's text. Say [`Problem::expected`] and [`Problem::cure`] next.
+    pub fn at(file: &str, text: &str, span: &Range<usize>, what: impl Into<String>) -> Self {
+        let start = floor_to_character(text, span.start);
+        let line_starts = text[..start].rfind('\n').map_or(0, |newline| newline + 1);
+        let content = text[line_starts..].lines().next().unwrap_or("");
+        let before = text[line_starts..start].chars().count();
+        let width = text[start..floor_to_character(text, span.end).max(start)]
+            .lines()
+            .next()
+            .map_or(1, |marked| marked.chars().count().max(1));
+        let shown = !content.trim().is_empty() && content.chars().count() <= LONGEST_EXCERPT;
+        Self {
+            severity: Severity::Error,
+            file: file.to_owned(),
+            line: text[..line_starts].matches('\n').count() + 1,
+            column: before + 1,
+            what: what.into(),
+            expected: String::new(),
+            cure: String::new(),
+            excerpt: shown.then(|| Excerpt {
+                line: content.to_owned(),
+                width,
+            }),
+        }
+    }
+
+    /// An error of a file as a whole, such as a table that is not there.
+    pub fn of_file(file: &str, what: impl Into<String>) -> Self {
+        Self::at(file, "", &(0..0), what)
+    }
+
+    /// The same with what was expected.
+    #[must_use]
+    pub fn expected(mut self, expected: impl Into<String>) -> Self {
+        self.expected = expected.into();
+        self
+    }
+
+    /// The same with what to do.
+    #[must_use]
+    pub fn cure(mut self, cure: impl Into<String>) -> Self {
+        self.cure = cure.into();
+        self
+    }
+
+    /// The same as a warning.
+    #[must_use]
+    pub fn as_warning(mut self) -> Self {
+        self.severity = Severity::Warning;
+        self
+    }
+
+    /// Place and sentence on one line, without the excerpt.
+    pub fn sentence(&self) -> String {
+        let mut sentence = format!("{}:{}:{}: ", self.file, self.line, self.column);
+        if self.severity == Severity::Warning {
+            sentence.push_str("warning: ");
+        }
+        sentence.push_str(&self.what);
+        if !self.expected.is_empty() {
+            sentence.push_str(", expected ");
+            sentence.push_str(&self.expected);
+        }
+        if !self.cure.is_empty() {
+            sentence.push_str("; ");
+            sentence.push_str(&self.cure);
+        }
+        sentence
+    }
+}
+
+impl fmt::Display for Problem {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}", self.sentence())?;
+        let Some(Excerpt { line, width }) = &self.excerpt else {
+            return Ok(());
+        };
+        let number = self.line.to_string();
+        let gutter = " ".repeat(number.len());
+        // A tab before the fault stays a tab, so that the caret falls below it at any tab width.
+        let indent: String = line
+            .chars()
+            .take(self.column - 1)
+            .map(|c| if c == '\t' { '\t' } else { ' ' })
+            .collect();
+        write!(
+            f,
+            "\n  {number} | {line}\n  {gutter} | {indent}{}",
+            "^".repeat(*width)
+        )
+    }
+}
+
+/// Everything wrong in one reading, in the order of the file. At least one is an error.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Problems(Vec<Problem>);
+
+impl Problems {
+    /// These problems, put in the order of file, line and column. The order of files is the order in
+    /// which they first appear.
+    pub fn new(mut problems: Vec<Problem>) -> Self {
+        let mut files: Vec<String> = Vec::new();
+        for problem in &problems {
+            if !files.contains(&problem.file) {
+                files.push(problem.file.clone());
+            }
+        }
+        problems.sort_by_key(|problem| {
+            let file = files.iter().position(|file| *file == problem.file);
+            (file, problem.line, problem.column)
+        });
+        Self(problems)
+    }
+
+    /// The problems.
+    pub fn iter(&self) -> std::slice::Iter<'_, Problem> {
+        self.0.iter()
+    }
+
+    /// The problems, taken out.
+    pub fn into_vec(self) -> Vec<Problem> {
+        self.0
+    }
+}
+
+impl<'a> IntoIterator for &'a Problems {
+    type Item = &'a Problem;
+    type IntoIter = std::slice::Iter<'a, Problem>;
+    fn into_iter(self) -> Self::IntoIter {
+        self.iter()
+    }
+}
+
+impl From<Problem> for Problems {
+    fn from(problem: Problem) -> Self {
+        Self(vec![problem])
+    }
+}
+
+impl fmt::Display for Problems {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        for (index, problem) in self.0.iter().enumerate() {
+            if index > 0 {
+                writeln!(f)?;
+            }
+            write!(f, "{problem}")?;
+        }
+        Ok(())
+    }
+}
+
+impl std::error::Error for Problems {}
+
+/// The start of the character that byte `at` falls in, or the end of the text.
+fn floor_to_character(text: &str, at: usize) -> usize {
+    let mut at = at.min(text.len());
+    while !text.is_char_boundary(at) {
+        at -= 1;
+    }
+    at
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const TEXT: &str = "[crop]\nkind = \"nuts\"\nreceived_moisture = 150\n";
+
+    #[test]
+    fn a_problem_says_where_what_and_what_to_do_with_a_caret() {
+        let at = TEXT.find("150").unwrap();
+        let problem = Problem::at(
+            "study.toml",
+            TEXT,
+            &(at..at + 3),
+            "received_moisture is 150",
+        )
+        .expected("0 to 60 % w.b.")
+        .cure("give the moisture nuts arrive at, wet basis");
+        assert_eq!(
+            problem.to_string(),
+            "study.toml:3:21: received_moisture is 150, expected 0 to 60 % w.b.; give the moisture nuts \
+             arrive at, wet basis\n  \
+             3 | received_moisture = 150\n    \
+             |                     ^^^"
+        );
+    }
+
+    #[test]
+    fn columns_count_characters_not_bytes() {
+        let text = "naïveté = \"Überschuß\" # é\nx = 1";
+        let at = text.find("Über").unwrap();
+        assert_eq!(Problem::at("f", text, &(at..at + 3), "").column, 12);
+        // A byte inside a character and one past the end are no reason to panic.
+        assert_eq!(Problem::at("f", text, &(at + 1..at + 2), "").column, 12);
+        assert_eq!(Problem::at("f", text, &(999..1000), "").line, 2);
+    }
+
+    #[test]
+    fn lines_with_carriage_returns_and_tabs_keep_the_caret_in_place() {
+        let text = "a = 1\r\n\tb = 2\r\n";
+        let at = text.find('2').unwrap();
+        let problem = Problem::at("f", text, &(at..at + 1), "b is 2");
+        assert_eq!((problem.line, problem.column), (2, 6));
+        assert!(problem.to_string().ends_with("2 | \tb = 2\n    | \t    ^"));
+    }
+
+    #[test]
+    fn problems_come_in_the_order_of_the_file() {
+        let late = Problem::at("f", TEXT, &(30..31), "late");
+        let early = Problem::at("f", TEXT, &(0..1), "early");
+        let shown = Problems::new(vec![late, early]).to_string();
+        assert!(shown.find("early") < shown.find("late"));
+    }
+
+    #[test]
+    fn a_warning_says_so() {
+        let warning = Problem::of_file("f", "no weather").as_warning();
+        assert_eq!(warning.to_string(), "f:1:1: warning: no weather");
+    }
+}
