@@ -223,6 +223,11 @@ impl Crop {
         &self.isotherm
     }
 
+    /// Where the isotherm comes from.
+    pub fn isotherm_origin(&self) -> &IsothermOrigin {
+        &self.isotherm_origin
+    }
+
     /// Thin-layer drying law.
     pub fn thin_layer(&self) -> &ThinLayer {
         &self.thin_layer
@@ -325,7 +330,16 @@ impl Crop {
     /// Every value with its unit, range, source and status, in reading order: the scalars, the isotherm,
     /// the limits.
     pub fn provenance(&self) -> Vec<ProvenanceLine> {
-        let mut lines: Vec<_> = self.values.iter().map(scalar_line).collect();
+        // Only Page's law has an exponent; showing another law's would mislead.
+        let shown = |quantity: Quantity| {
+            quantity != Quantity::DryingExponent || self.law == DryingLaw::Page
+        };
+        let mut lines: Vec<_> = self
+            .values
+            .iter()
+            .filter(|(quantity, _)| shown(**quantity))
+            .map(scalar_line)
+            .collect();
         let coefficients: Vec<_> = self
             .isotherm
             .coefficients()
@@ -336,7 +350,7 @@ impl Crop {
             key: "isotherm".to_owned(),
             quantity: "sorption isotherm".to_owned(),
             value_text: format!("{}: {}", self.isotherm.form_name(), coefficients.join(", ")),
-            unit: "% d.b., °C".to_owned(),
+            unit: "with moisture in % d.b., °C".to_owned(),
             range_text: self.isotherm_origin.range.clone(),
             source: self.isotherm_origin.source.clone(),
             status: self.isotherm_origin.status,
