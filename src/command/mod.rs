@@ -2,6 +2,7 @@
 #![allow(clippy::print_stdout, clippy::print_stderr)]
 
 mod air;
+mod crops;
 mod failure;
 
 pub use failure::Failure;
@@ -24,6 +25,8 @@ struct Line {
 enum Command {
     /// One state of moist air
     Air(air::Args),
+    /// The crop library, every value with its source
+    Crops(crops::Args),
 }
 
 /// Parses the command line, runs the command and returns its exit code: 0 done, 1 answered but a
@@ -44,6 +47,7 @@ where
     };
     let outcome = match line.command {
         Command::Air(args) => air::run(&args),
+        Command::Crops(args) => crops::run(&args),
     };
     match outcome {
         Ok(()) => ExitCode::SUCCESS,

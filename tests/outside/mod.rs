@@ -2,3 +2,5 @@
 
 mod air;
 mod money;
+mod airflow;
+mod crop;

@@ -1,0 +1,3 @@
+//! Tests that drive the binary, one file per command.
+
+mod crops;
