@@ -174,9 +174,9 @@ fn tree_nut_isotherms_are_the_composite_they_are_said_to_be() {
     }
 }
 
-/// Kernels against an independent published curve for seeds by oil content: Cromarty, Ellis & Roberts
+/// Kernels against an independent published curve for seeds by oil content: Cromarty and others
 /// (1982), 1 - RH = exp(-[M (1.1 + T/90)/(1 - oil)]²/440), read in the documentation of an open-source
-/// package of seed science. It too lets oil take up no water, and stands apart from the peanut coefficients
+/// package of seed science (its co-authors are not named there). It too lets oil take up no water, and stands apart from the peanut coefficients
 /// recalled from memory. Tolerance 1 point of dry basis at 10..40 °C and 30..80 % RH for peanut kernels of
 /// 0.49 oil, and half of it for macadamia kernels of 0.76.
 #[test]
