@@ -1,7 +1,9 @@
 //! The crop library: a table embedded in the program, each of its values with unit, source, status
 //! and, where known, range.
 
-use super::properties::{Crop, CropError, DryingLaw, IsothermOrigin, Parts, TemperatureLimit};
+use super::checked::CropError;
+use super::kind::{Crop, Parts};
+use super::properties::{DryingLaw, IsothermOrigin, TemperatureLimit};
 use super::sourced::{Quantity, Sourced, Status};
 use super::water::dry_basis_of_percent;
 use super::{Isotherm, IsothermError};
