@@ -221,6 +221,16 @@ impl<'t> Cursor<'t> {
         self.desk.record(problem.cure(cure).as_warning());
     }
 
+    /// Marks a key as known that is read elsewhere.
+    pub fn claim(&self, key: &str) {
+        self.take(key);
+    }
+
+    /// Records a problem of another file that this table names.
+    pub fn report(&self, problem: Problem) {
+        self.desk.record(problem);
+    }
+
     /// Takes over what reading another file gave: its inputs and its problems become this reading's.
     pub fn include<T>(&self, reading: Result<Reading<T>, Problems>) -> Option<T> {
         self.desk.adopt(reading)
