@@ -6,3 +6,4 @@ pub mod document;
 pub mod field;
 pub mod input;
 pub mod problem;
+pub mod tariff;
