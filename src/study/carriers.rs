@@ -2,7 +2,9 @@
 
 use super::companions::Companions;
 use super::cursor::Cursor;
-use super::tariff;
+use super::document::Document;
+use super::frame::Frame;
+use super::tariff::read_tariff;
 use crate::money::{Carrier, Fuel, HeatingBasis, Tariff, Unit};
 use std::collections::BTreeMap;
 
@@ -17,10 +19,10 @@ pub struct Carriers {
     pub fuels: BTreeMap<String, Carrier>,
 }
 
-pub(super) fn read(root: &Cursor<'_>, companions: &dyn Companions) -> Option<Carriers> {
+pub(super) fn read(root: &Cursor<'_>, frame: &Frame, companions: &dyn Companions) -> Option<Carriers> {
     let table = root.table("carrier");
     let electricity = table.required_table("electricity", "add [carrier.electricity] with a price or a tariff; fans need it in any case");
-    let read_electricity = electricity.and_then(|cursor| read_electricity(&cursor, companions));
+    let read_electricity = electricity.and_then(|cursor| read_electricity(&cursor, frame, companions));
     let mut complete = true;
     let mut fuels = BTreeMap::new();
     for (name, cursor) in table.rest() {
@@ -36,13 +38,17 @@ pub(super) fn read(root: &Cursor<'_>, companions: &dyn Companions) -> Option<Car
     complete.then_some(Carriers { electricity, electricity_carbon_kg_per_kwh: carbon, fuels })
 }
 
-fn read_electricity(cursor: &Cursor<'_>, companions: &dyn Companions) -> Option<(Tariff, f64)> {
+fn read_electricity(cursor: &Cursor<'_>, frame: &Frame, companions: &dyn Companions) -> Option<(Tariff, f64)> {
     let carbon = cursor.number("carbon_kg_per_kwh").unit("kg/kWh").within(0.0, 3.0)
         .hint("give the grid's factor; there is no default that fits every grid").required();
     let tariff = if cursor.kind("tariff").is_some() {
         let path = cursor.text("tariff").required()?;
         match companions.text(&path) {
-            Ok(text) => cursor.include(tariff::read(&path, &text)),
+            Ok(text) => cursor.include(
+                Document::new(&path, &text)
+                    .under("carrier.electricity.tariff")
+                    .read(|root| read_tariff(root, frame.standard_time(), frame.currency?)),
+            ),
             Err(cause) => {
                 cursor.complain("tariff", &format!("names {path}, which cannot be read: {cause}"),
                     "a tariff file beside the study", "mend the path, or give price = ... instead");

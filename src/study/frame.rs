@@ -3,6 +3,7 @@
 use super::cursor::Cursor;
 use super::options::Options;
 use crate::money::Currency;
+use chrono::Offset;
 use std::fmt;
 use std::str::FromStr;
 
@@ -173,6 +174,13 @@ fn read_season(root: &Cursor<'_>) -> (Option<SeasonAsk>, u32) {
 }
 
 impl Frame {
+    /// Local standard time's distance from UTC; UTC itself where none is given.
+    pub fn standard_time(&self) -> chrono::FixedOffset {
+        let seconds = self.site.utc_offset_h.unwrap_or(0.0) * 3600.0;
+        #[allow(clippy::cast_possible_truncation)] // within a day by its reading
+        chrono::FixedOffset::east_opt(seconds as i32).unwrap_or_else(|| chrono::Utc.fix())
+    }
+
     /// The baseline must be one of the options.
     pub fn check_baseline(&self, root: &Cursor<'_>, options: &Option<Options>) {
         let (Some(baseline), Some((heatings, _))) = (&self.baseline, options) else { return };

@@ -18,6 +18,7 @@ mod options;
 pub mod problem;
 mod room;
 mod store;
+mod tariff;
 
 pub use carriers::Carriers;
 pub use companions::{Companions, NoCompanions};
@@ -81,7 +82,7 @@ impl Study {
             let room = crop_or_default.and_then(|crop| room::read(root, crop, &frame));
             let store = crop_or_default.map(|crop| store::read(root, crop));
             let intake = crop_or_default.and_then(|crop| intake::read(root, crop, companions));
-            let carriers = carriers::read(root, companions);
+            let carriers = carriers::read(root, &frame, companions);
             let options = options::read(root, &carriers, store.as_ref().is_some_and(Option::is_some));
             let money = money::read(root, &carriers);
             frame.check_baseline(root, &options);
