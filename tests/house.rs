@@ -13,7 +13,7 @@ const MAY_KNOW: &[(&str, &[&str])] = &[
     ("cool_store", &["air", "crop"]),
     ("heat", &["air"]),
     ("weather", &["air"]),
-    ("money", &["solve"]),
+    ("money", &["ledger"]),
     ("ledger", &["heat"]),
     (
         "season",
@@ -49,7 +49,16 @@ const MAY_KNOW: &[(&str, &[&str])] = &[
     (
         "report",
         &[
-            "ledger", "money", "season", "study", "weather", "crop", "air",
+            "ledger",
+            "money",
+            "season",
+            "study",
+            "weather",
+            "crop",
+            "air",
+            "dryer",
+            "heat",
+            "cool_store",
         ],
     ),
 ];

@@ -5,24 +5,21 @@ use super::cursor::Cursor;
 use super::document::Document;
 use super::frame::Frame;
 use super::tariff::read_tariff;
-use crate::money::{Carrier, Fuel, HeatingBasis, Tariff, Unit};
+use crate::money::{Carrier, Carriers, Fuel, HeatingBasis, Tariff, Unit};
 use std::collections::BTreeMap;
 
-/// All carriers of a study.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Carriers {
-    /// Electricity by time of use.
-    pub electricity: Tariff,
-    /// Carbon of electricity, kg CO2e per kWh.
-    pub electricity_carbon_kg_per_kwh: f64,
-    /// Fuels by their name in the study.
-    pub fuels: BTreeMap<String, Carrier>,
-}
-
-pub(super) fn read(root: &Cursor<'_>, frame: &Frame, companions: &dyn Companions) -> Option<Carriers> {
+pub(super) fn read(
+    root: &Cursor<'_>,
+    frame: &Frame,
+    companions: &dyn Companions,
+) -> Option<Carriers> {
     let table = root.table("carrier");
-    let electricity = table.required_table("electricity", "add [carrier.electricity] with a price or a tariff; fans need it in any case");
-    let read_electricity = electricity.and_then(|cursor| read_electricity(&cursor, frame, companions));
+    let electricity = table.required_table(
+        "electricity",
+        "add [carrier.electricity] with a price or a tariff; fans need it in any case",
+    );
+    let read_electricity =
+        electricity.and_then(|cursor| read_electricity(&cursor, frame, companions));
     let mut complete = true;
     let mut fuels = BTreeMap::new();
     for (name, cursor) in table.rest() {
@@ -35,12 +32,24 @@ pub(super) fn read(root: &Cursor<'_>, frame: &Frame, companions: &dyn Companions
         cursor.finish();
     }
     let (electricity, carbon) = read_electricity?;
-    complete.then_some(Carriers { electricity, electricity_carbon_kg_per_kwh: carbon, fuels })
+    complete.then_some(Carriers {
+        electricity,
+        electricity_carbon_kg_per_kwh: carbon,
+        fuels,
+    })
 }
 
-fn read_electricity(cursor: &Cursor<'_>, frame: &Frame, companions: &dyn Companions) -> Option<(Tariff, f64)> {
-    let carbon = cursor.number("carbon_kg_per_kwh").unit("kg/kWh").within(0.0, 3.0)
-        .hint("give the grid's factor; there is no default that fits every grid").required();
+fn read_electricity(
+    cursor: &Cursor<'_>,
+    frame: &Frame,
+    companions: &dyn Companions,
+) -> Option<(Tariff, f64)> {
+    let carbon = cursor
+        .number("carbon_kg_per_kwh")
+        .unit("kg/kWh")
+        .within(0.0, 3.0)
+        .hint("give the grid's factor; there is no default that fits every grid")
+        .required();
     let tariff = if cursor.kind("tariff").is_some() {
         let path = cursor.text("tariff").required()?;
         match companions.text(&path) {
@@ -50,41 +59,89 @@ fn read_electricity(cursor: &Cursor<'_>, frame: &Frame, companions: &dyn Compani
                     .read(|root| read_tariff(root, frame.standard_time(), frame.currency?)),
             ),
             Err(cause) => {
-                cursor.complain("tariff", &format!("names {path}, which cannot be read: {cause}"),
-                    "a tariff file beside the study", "mend the path, or give price = ... instead");
+                cursor.complain(
+                    "tariff",
+                    &format!("names {path}, which cannot be read: {cause}"),
+                    "a tariff file beside the study",
+                    "mend the path, or give price = ... instead",
+                );
                 None
             }
         }
     } else {
-        cursor.number("price").unit("money/kWh").within(0.0, 1e6)
-            .hint("give a price, or tariff = \"tariff.toml\"").required().map(Tariff::flat)
+        cursor
+            .number("price")
+            .unit("money/kWh")
+            .within(0.0, 1e6)
+            .hint("give a price, or tariff = \"tariff.toml\"")
+            .required()
+            .map(Tariff::flat)
     };
     cursor.finish();
     Some((tariff?, carbon?))
 }
 
 fn read_fuel(name: &str, cursor: &Cursor<'_>) -> Option<Carrier> {
-    let price = cursor.number("price").unit("money per unit").within(0.0, 1e9).required();
+    let price = cursor
+        .number("price")
+        .unit("money per unit")
+        .within(0.0, 1e9)
+        .required();
     let units: Vec<(&'static str, Unit)> = [
-        Unit::KilowattHour, Unit::Gigajoule, Unit::Kilogram, Unit::Tonne, Unit::Litre, Unit::CubicMetre,
+        Unit::KilowattHour,
+        Unit::Gigajoule,
+        Unit::Kilogram,
+        Unit::Tonne,
+        Unit::Litre,
+        Unit::CubicMetre,
     ]
     .into_iter()
     .map(|unit| (unit.symbol(), unit))
     .collect();
-    let unit = cursor.choice("unit", &units).hint("say what the price is for").required();
-    let basis = cursor.choice("basis", &[("lower", HeatingBasis::Lower), ("higher", HeatingBasis::Higher)])
-        .default(HeatingBasis::Lower, "heating value a sale by energy counts on");
-    let fuel_name = cursor.text("fuel").default(name.to_owned(), "the carrier's own name");
-    let heating_value = cursor.number("heating_value_kwh_per_unit").unit("kWh/unit, lower").within(0.01, 1e5).optional();
-    let carbon = cursor.number("carbon_kg_per_kwh").unit("kg/kWh, lower").within(0.0, 3.0).optional();
+    let unit = cursor
+        .choice("unit", &units)
+        .hint("say what the price is for")
+        .required();
+    let basis = cursor
+        .choice(
+            "basis",
+            &[
+                ("lower", HeatingBasis::Lower),
+                ("higher", HeatingBasis::Higher),
+            ],
+        )
+        .default(
+            HeatingBasis::Lower,
+            "heating value a sale by energy counts on",
+        );
+    let fuel_name = cursor
+        .text("fuel")
+        .default(name.to_owned(), "the carrier's own name");
+    let heating_value = cursor
+        .number("heating_value_kwh_per_unit")
+        .unit("kWh/unit, lower")
+        .within(0.01, 1e5)
+        .optional();
+    let carbon = cursor
+        .number("carbon_kg_per_kwh")
+        .unit("kg/kWh, lower")
+        .within(0.0, 3.0)
+        .optional();
     let (price, unit) = (price?, unit?);
     let known = Fuel::named(&fuel_name);
     let mut carrier = match known.and_then(|fuel| Carrier::of_fuel(fuel, unit, basis, price)) {
         Some(carrier) => carrier,
         None => {
             let Some((kwh_per_unit, carbon)) = heating_value.zip(carbon) else {
-                cursor.complain("fuel", &format!("is \"{fuel_name}\" by the {}, for which no heating value is known", unit.symbol()),
-                    "a known fuel and unit", "give heating_value_kwh_per_unit and carbon_kg_per_kwh");
+                cursor.complain(
+                    "fuel",
+                    &format!(
+                        "is \"{fuel_name}\" by the {}, for which no heating value is known",
+                        unit.symbol()
+                    ),
+                    "a known fuel and unit",
+                    "give heating_value_kwh_per_unit and carbon_kg_per_kwh",
+                );
                 return None;
             };
             Carrier {
@@ -99,17 +156,38 @@ fn read_fuel(name: &str, cursor: &Cursor<'_>) -> Option<Carrier> {
         }
     };
     if let Some(fuel) = known {
-        note_default(cursor, "heating_value_kwh_per_unit", heating_value, carrier.kwh_per_unit, fuel.lower_mj_per_kg.source);
-        note_default(cursor, "carbon_kg_per_kwh", carbon, carrier.carbon_kg_per_kwh, fuel.carbon_kg_per_gj.source);
+        note_default(
+            cursor,
+            "heating_value_kwh_per_unit",
+            heating_value,
+            carrier.kwh_per_unit,
+            fuel.lower_mj_per_kg.source,
+        );
+        note_default(
+            cursor,
+            "carbon_kg_per_kwh",
+            carbon,
+            carrier.carbon_kg_per_kwh,
+            fuel.carbon_kg_per_gj.source,
+        );
     }
     carrier.name = name.to_owned();
     carrier.kwh_per_unit = heating_value.unwrap_or(carrier.kwh_per_unit);
     carrier.carbon_kg_per_kwh = carbon.unwrap_or(carrier.carbon_kg_per_kwh);
-    carrier.fixed_per_month = cursor.number("fixed_per_month").unit("money/month").within(0.0, 1e7).default(0.0, "none given");
+    carrier.fixed_per_month = cursor
+        .number("fixed_per_month")
+        .unit("money/month")
+        .within(0.0, 1e7)
+        .default(0.0, "none given");
     match carrier.checked() {
         Ok(carrier) => Some(carrier),
         Err(error) => {
-            cursor.complain("price", "and the other figures cannot be used", &error.to_string(), "");
+            cursor.complain(
+                "price",
+                "and the other figures cannot be used",
+                &error.to_string(),
+                "",
+            );
             None
         }
     }

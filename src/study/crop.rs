@@ -11,7 +11,10 @@ pub(super) struct CropRead {
 }
 
 pub(super) fn read(root: &Cursor<'_>) -> Option<CropRead> {
-    let cursor = root.required_table("crop", "add [crop] with kind = \"macadamia\" or another crop of the library")?;
+    let cursor = root.required_table(
+        "crop",
+        "add [crop] with kind = \"macadamia\" or another crop of the library",
+    )?;
     let kind = cursor
         .text("kind")
         .hint("`dryledger crops` lists the library")
@@ -33,7 +36,10 @@ pub(super) fn read(root: &Cursor<'_>) -> Option<CropRead> {
     }
     read_isotherm(&cursor, &mut crop);
     read_limits(&cursor, &mut crop);
-    let heat = |quantity| crop.value(quantity).map_or(f64::NAN, |sourced| sourced.value);
+    let heat = |quantity| {
+        crop.value(quantity)
+            .map_or(f64::NAN, |sourced| sourced.value)
+    };
     let nuts = Nuts {
         isotherm: *crop.isotherm(),
         thin_layer: *crop.thin_layer(),
@@ -57,33 +63,65 @@ fn read_value(cursor: &Cursor<'_>, crop: &mut Crop, quantity: Quantity) {
         }
         return;
     };
-    let range = library
-        .range
-        .map_or(String::new(), |(low, high)| format!(", range {low}..{high}"));
+    let range = library.range.map_or(String::new(), |(low, high)| {
+        format!(", range {low}..{high}")
+    });
     let source = format!("{}: {}{range}", library.status.words(), library.source);
     let value = field.default(library.value, source);
     if value != library.value
         && let Err(error) = crop.override_value(key, value, "given in the study")
     {
-        cursor.complain(key, &format!("is {value}"), &error.to_string(), "give another value");
+        cursor.complain(
+            key,
+            &format!("is {value}"),
+            &error.to_string(),
+            "give another value",
+        );
     }
 }
 
 fn read_isotherm(cursor: &Cursor<'_>, crop: &mut Crop) {
-    let Some(table) = cursor.optional_table("isotherm") else { return };
-    let form = table.text("form").hint("such as \"modified-henderson\"").required();
+    let Some(table) = cursor.optional_table("isotherm") else {
+        return;
+    };
+    let form = table
+        .text("form")
+        .hint("such as \"modified-henderson\"")
+        .required();
     let mut coefficients = Vec::new();
-    for name in ["k", "n", "c", "a", "b", "monolayer", "monolayer_kj_per_mol", "c_kj_per_mol", "k_kj_per_mol"] {
+    for name in [
+        "k",
+        "n",
+        "c",
+        "a",
+        "b",
+        "monolayer",
+        "monolayer_kj_per_mol",
+        "c_kj_per_mol",
+        "k_kj_per_mol",
+    ] {
         if table.kind(name) == Some(Kind::Number) {
-            coefficients.extend(table.number(name).optional().map(|value| (name.to_owned(), value)));
+            coefficients.extend(
+                table
+                    .number(name)
+                    .optional()
+                    .map(|value| (name.to_owned(), value)),
+            );
         }
     }
-    let source = table.text("source").default("given in the study".to_owned(), "none was named");
+    let source = table
+        .text("source")
+        .default("given in the study".to_owned(), "none was named");
     table.finish();
     let Some(form) = form else { return };
     match Isotherm::of_form(&form, &coefficients) {
         Ok(isotherm) => crop.override_isotherm(isotherm, &source),
-        Err(error) => table.complain("form", "and its coefficients make no isotherm", &error.to_string(), ""),
+        Err(error) => table.complain(
+            "form",
+            "and its coefficients make no isotherm",
+            &error.to_string(),
+            "",
+        ),
     }
 }
 
@@ -94,8 +132,16 @@ fn read_limits(cursor: &Cursor<'_>, crop: &mut Crop) {
     }
     let mut limits = Vec::new();
     for entry in &entries {
-        let above = entry.number("above_moisture").unit("% w.b.").within(0.0, 70.0).required();
-        let max = entry.number("air_max_c").unit("°C").within(0.0, 100.0).required();
+        let above = entry
+            .number("above_moisture")
+            .unit("% w.b.")
+            .within(0.0, 70.0)
+            .required();
+        let max = entry
+            .number("air_max_c")
+            .unit("°C")
+            .within(0.0, 100.0)
+            .required();
         entry.finish();
         if let Some((above, max_air_c)) = above.zip(max) {
             limits.push(TemperatureLimit {
@@ -107,7 +153,12 @@ fn read_limits(cursor: &Cursor<'_>, crop: &mut Crop) {
         }
     }
     if let Err(error) = crop.override_limits(limits) {
-        cursor.complain("limits", "cannot be used", &error.to_string(), "give the last with above_moisture = 0");
+        cursor.complain(
+            "limits",
+            "cannot be used",
+            &error.to_string(),
+            "give the last with above_moisture = 0",
+        );
     }
 }
 

@@ -82,7 +82,10 @@ pub(super) struct Frame {
 
 pub(super) fn read(root: &Cursor<'_>) -> Frame {
     let study = root.table("study");
-    let title = study.text("title").hint("say in a few words what is asked").required();
+    let title = study
+        .text("title")
+        .hint("say in a few words what is asked")
+        .required();
     let baseline = study
         .text("baseline")
         .hint("name the option that savings are measured against")
@@ -107,19 +110,35 @@ pub(super) fn read(root: &Cursor<'_>) -> Frame {
 
 fn read_site(root: &Cursor<'_>) -> Site {
     let site = root.table("site");
-    let latitude = site.number("latitude").unit("°").within(-90.0, 90.0).optional();
-    let longitude = site.number("longitude").unit("°").within(-180.0, 180.0).optional();
+    let latitude = site
+        .number("latitude")
+        .unit("°")
+        .within(-90.0, 90.0)
+        .optional();
+    let longitude = site
+        .number("longitude")
+        .unit("°")
+        .within(-180.0, 180.0)
+        .optional();
     let altitude_m = site
         .number("altitude_m")
         .unit("m")
         .within(-430.0, 5500.0)
-        .default(0.0, "sea level, since no altitude is given; it sets the density of the air that fans move");
+        .default(
+            0.0,
+            "sea level, since no altitude is given; it sets the density of the air that fans move",
+        );
     let utc_offset_h = site
         .parsed::<UtcOffset>("utc_offset", "an offset such as +10:00")
         .optional()
         .map(|offset| offset.0);
     site.finish();
-    Site { latitude, longitude, altitude_m, utc_offset_h }
+    Site {
+        latitude,
+        longitude,
+        altitude_m,
+        utc_offset_h,
+    }
 }
 
 /// Hours ahead of UTC, as `+10:00`.
@@ -129,8 +148,9 @@ impl FromStr for UtcOffset {
     type Err = String;
 
     fn from_str(text: &str) -> Result<Self, String> {
-        let offset: chrono::FixedOffset =
-            text.parse().map_err(|_| format!("`{text}` is not an offset such as +10:00"))?;
+        let offset: chrono::FixedOffset = text
+            .parse()
+            .map_err(|_| format!("`{text}` is not an offset such as +10:00"))?;
         Ok(Self(f64::from(offset.local_minus_utc()) / 3600.0))
     }
 }
@@ -139,7 +159,12 @@ impl fmt::Display for UtcOffset {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let minutes = (self.0.abs() * 60.0).round();
         let sign = if self.0 < 0.0 { '-' } else { '+' };
-        write!(f, "{sign}{:02}:{:02}", (minutes / 60.0).floor(), minutes % 60.0)
+        write!(
+            f,
+            "{sign}{:02}:{:02}",
+            (minutes / 60.0).floor(),
+            minutes % 60.0
+        )
     }
 }
 
@@ -158,7 +183,11 @@ fn read_weather(root: &Cursor<'_>) -> Option<WeatherAsk> {
         .yes_no("fill_long_gaps")
         .default(false, "long gaps are refused unless asked for");
     weather.finish();
-    Some(WeatherAsk { files: files?, max_gap_hours, fill_long_gaps })
+    Some(WeatherAsk {
+        files: files?,
+        max_gap_hours,
+        fill_long_gaps,
+    })
 }
 
 fn read_season(root: &Cursor<'_>) -> (Option<SeasonAsk>, u32) {
@@ -167,10 +196,27 @@ fn read_season(root: &Cursor<'_>) -> (Option<SeasonAsk>, u32) {
     let starts = season.parsed::<MonthDay>("starts", day).required();
     let ends = season.parsed::<MonthDay>("ends", day).required();
     let step_minutes = season
-        .choice("step_minutes", &[("60", 60_u32), ("30", 30), ("20", 20), ("15", 15), ("10", 10)])
-        .default(60, "one step an hour; halving it moves the season's energy by less than 1 %");
+        .choice(
+            "step_minutes",
+            &[
+                ("60", 60_u32),
+                ("30", 30),
+                ("20", 20),
+                ("15", 15),
+                ("10", 10),
+            ],
+        )
+        .default(
+            60,
+            "one step an hour; halving it moves the season's energy by less than 1 %",
+        );
     season.finish();
-    (starts.zip(ends).map(|(starts, ends)| SeasonAsk { starts, ends }), 60 / step_minutes)
+    (
+        starts
+            .zip(ends)
+            .map(|(starts, ends)| SeasonAsk { starts, ends }),
+        60 / step_minutes,
+    )
 }
 
 impl Frame {
@@ -183,9 +229,14 @@ impl Frame {
 
     /// The baseline must be one of the options.
     pub fn check_baseline(&self, root: &Cursor<'_>, options: &Option<Options>) {
-        let (Some(baseline), Some((heatings, _))) = (&self.baseline, options) else { return };
+        let (Some(baseline), Some((heatings, _))) = (&self.baseline, options) else {
+            return;
+        };
         if heatings.iter().all(|heating| heating.name != *baseline) {
-            let names: Vec<&str> = heatings.iter().map(|heating| heating.name.as_str()).collect();
+            let names: Vec<&str> = heatings
+                .iter()
+                .map(|heating| heating.name.as_str())
+                .collect();
             root.table("study").complain(
                 "baseline",
                 &format!("is \"{baseline}\", which no option is called"),

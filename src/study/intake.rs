@@ -45,7 +45,11 @@ pub(super) fn read(
         .required();
     let shape = read_shape(&cursor);
     Some(IntakeRead {
-        intake: Intake::Shaped { tonnes: tonnes?, shape: shape?, moisture },
+        intake: Intake::Shaped {
+            tonnes: tonnes?,
+            shape: shape?,
+            moisture,
+        },
         mean_moisture: moisture,
     })
 }
@@ -56,7 +60,9 @@ fn read_shape(cursor: &Cursor<'_>) -> Option<IntakeShape> {
             .numbers("intake_shape")
             .exactly(12)
             .each_within(0.0, 1e6)
-            .when("at least one weight above 0", |weights| weights.iter().sum::<f64>() > 0.0)
+            .when("at least one weight above 0", |weights| {
+                weights.iter().sum::<f64>() > 0.0
+            })
             .hint("give a weight for each month, January first")
             .required()?;
         let mut months = [0.0; 12];
@@ -64,12 +70,18 @@ fn read_shape(cursor: &Cursor<'_>) -> Option<IntakeShape> {
         return Some(IntakeShape::Monthly(months));
     }
     let words: &[(&'static str, bool)] = &[("even", false), ("bell", true)];
-    let field: Field<'_, bool> = cursor.choice("intake_shape", words).hint("or twelve monthly weights");
+    let field: Field<'_, bool> = cursor
+        .choice("intake_shape", words)
+        .hint("or twelve monthly weights");
     let bell = field.default(
         true,
         "assumption: little at both ends of the season, twice the mean in the middle",
     );
-    Some(if bell { IntakeShape::Bell } else { IntakeShape::Even })
+    Some(if bell {
+        IntakeShape::Bell
+    } else {
+        IntakeShape::Even
+    })
 }
 
 fn read_file(
@@ -82,7 +94,12 @@ fn read_file(
         Ok(text) => text,
         Err(cause) => {
             let what = format!("names {path}, which cannot be read: {cause}");
-            cursor.complain("intake", &what, "a file beside the study", "give date,tonnes,moisture");
+            cursor.complain(
+                "intake",
+                &what,
+                "a file beside the study",
+                "give date,tonnes,moisture",
+            );
             return None;
         }
     };
@@ -107,32 +124,60 @@ fn parse(path: &str, text: &str, moisture: f64) -> Result<IntakeRead, Box<Proble
         problem.cure("one row a day: date as 2031-03-15, tonnes, moisture in % w.b.")
     };
     let refuse = |line: u64, what: String| Box::new(at_line(line, what));
-    let headers = reader.headers().map_err(|error| refuse(1, error.to_string()))?.clone();
-    let column = |name: &str| headers.iter().position(|header| header.eq_ignore_ascii_case(name));
+    let headers = reader
+        .headers()
+        .map_err(|error| refuse(1, error.to_string()))?
+        .clone();
+    let column = |name: &str| {
+        headers
+            .iter()
+            .position(|header| header.eq_ignore_ascii_case(name))
+    };
     let (Some(date), Some(tonnes)) = (column("date"), column("tonnes")) else {
-        return Err(refuse(1, format!("the columns are {}; `date` and `tonnes` are needed",
-            headers.iter().collect::<Vec<_>>().join(", "))));
+        return Err(refuse(
+            1,
+            format!(
+                "the columns are {}; `date` and `tonnes` are needed",
+                headers.iter().collect::<Vec<_>>().join(", ")
+            ),
+        ));
     };
     let moisture_column = column("moisture");
     let mut rows = Vec::new();
     for record in reader.records() {
         let record = record.map_err(|error| {
-            refuse(error.position().map_or(0, csv::Position::line), error.to_string())
+            refuse(
+                error.position().map_or(0, csv::Position::line),
+                error.to_string(),
+            )
         })?;
         let line = record.position().map_or(0, csv::Position::line);
         let cell = |at: usize| record.get(at).unwrap_or("");
         let day: NaiveDate = cell(date)
             .parse()
             .map_err(|_| refuse(line, format!("`{}` is not a date", cell(date))))?;
-        let mass: f64 = number(cell(tonnes), 0.0, 1e5)
-            .ok_or_else(|| refuse(line, format!("`{}` is not a tonnage of 0 to 100000", cell(tonnes))))?;
+        let mass: f64 = number(cell(tonnes), 0.0, 1e5).ok_or_else(|| {
+            refuse(
+                line,
+                format!("`{}` is not a tonnage of 0 to 100000", cell(tonnes)),
+            )
+        })?;
         let wet = match moisture_column.map(cell).filter(|cell| !cell.is_empty()) {
             None => moisture,
-            Some(cell) => water::dry_basis_of_percent(number(cell, 0.5, 70.0).ok_or_else(|| {
-                refuse(line, format!("`{cell}` is not a moisture of 0.5 to 70 % w.b."))
-            })?),
+            Some(cell) => {
+                water::dry_basis_of_percent(number(cell, 0.5, 70.0).ok_or_else(|| {
+                    refuse(
+                        line,
+                        format!("`{cell}` is not a moisture of 0.5 to 70 % w.b."),
+                    )
+                })?)
+            }
         };
-        rows.push(IntakeRow { date: day, tonnes: mass, moisture: wet });
+        rows.push(IntakeRow {
+            date: day,
+            tonnes: mass,
+            moisture: wet,
+        });
     }
     let dry = |row: &IntakeRow| row.tonnes / (1.0 + row.moisture);
     let dry_t: f64 = rows.iter().map(dry).sum();
@@ -140,11 +185,16 @@ fn parse(path: &str, text: &str, moisture: f64) -> Result<IntakeRead, Box<Proble
         return Err(refuse(1, "there are no tonnes in it".to_owned()));
     }
     let water_t: f64 = rows.iter().map(|row| dry(row) * row.moisture).sum();
-    Ok(IntakeRead { intake: Intake::Daily(rows), mean_moisture: water_t / dry_t })
+    Ok(IntakeRead {
+        intake: Intake::Daily(rows),
+        mean_moisture: water_t / dry_t,
+    })
 }
 
 fn number(text: &str, low: f64, high: f64) -> Option<f64> {
-    text.parse().ok().filter(|value| (low..=high).contains(value))
+    text.parse()
+        .ok()
+        .filter(|value| (low..=high).contains(value))
 }
 
 #[cfg(test)]
@@ -153,8 +203,15 @@ mod tests {
 
     #[test]
     fn rows_are_read_and_faults_are_placed() {
-        let read = parse("intake.csv", "date,tonnes,moisture\n2031-03-02,5,25\n2031-03-03,5,\n", 0.25).unwrap();
-        let Intake::Daily(rows) = read.intake else { panic!("days") };
+        let read = parse(
+            "intake.csv",
+            "date,tonnes,moisture\n2031-03-02,5,25\n2031-03-03,5,\n",
+            0.25,
+        )
+        .unwrap();
+        let Intake::Daily(rows) = read.intake else {
+            panic!("days")
+        };
         assert_eq!(rows.len(), 2);
         assert!((rows[0].moisture - 1.0 / 3.0).abs() < 1e-12);
         assert_eq!(rows[1].moisture, 0.25);
@@ -165,7 +222,9 @@ mod tests {
             ("date,tonnes,moisture\n2031-03-01,4,150\n", "150"),
             ("date,tonnes\n", "no tonnes"),
         ] {
-            let Err(problem) = parse("intake.csv", text, 0.25) else { panic!("{text} was taken") };
+            let Err(problem) = parse("intake.csv", text, 0.25) else {
+                panic!("{text} was taken")
+            };
             assert!(problem.sentence().contains(words), "{}", problem.sentence());
         }
     }

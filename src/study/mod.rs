@@ -20,14 +20,13 @@ mod room;
 mod store;
 mod tariff;
 
-pub use carriers::Carriers;
 pub use companions::{Companions, NoCompanions};
 pub use frame::{MonthDay, SeasonAsk, Site, WeatherAsk};
 pub use money::MoneyTerms;
 pub use options::{OptionCost, SourceCost};
 
 use crate::crop::Crop;
-use crate::money::Currency;
+use crate::money::{Carriers, Currency};
 use crate::season::{Heating, Intake, Plant};
 use document::{Document, Reading};
 use input::Overrides;
@@ -83,7 +82,8 @@ impl Study {
             let store = crop_or_default.map(|crop| store::read(root, crop));
             let intake = crop_or_default.and_then(|crop| intake::read(root, crop, companions));
             let carriers = carriers::read(root, &frame, companions);
-            let options = options::read(root, &carriers, store.as_ref().is_some_and(Option::is_some));
+            let options =
+                options::read(root, &carriers, store.as_ref().is_some_and(Option::is_some));
             let money = money::read(root, &carriers);
             frame.check_baseline(root, &options);
             root.finish();

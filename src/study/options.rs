@@ -1,9 +1,9 @@
 //! `[[source]]` and `[[option]]`: the heaters, and the ways of heating to compare.
 
-use super::carriers::Carriers;
 use super::cursor::Cursor;
 use crate::cool_store::Placement;
 use crate::heat::{Biomass, Burner, HeatPump, Kind, Resistance, Source};
+use crate::money::Carriers;
 use crate::season::Heating;
 
 /// What a source costs to build and keep.
@@ -31,12 +31,19 @@ pub struct OptionCost {
 /// Options with their costs, in the order of the file.
 pub(super) type Options = (Vec<Heating>, Vec<OptionCost>);
 
-pub(super) fn read(root: &Cursor<'_>, carriers: &Option<Carriers>, has_store: bool) -> Option<Options> {
+pub(super) fn read(
+    root: &Cursor<'_>,
+    carriers: &Option<Carriers>,
+    has_store: bool,
+) -> Option<Options> {
     let mut complete = true;
     let mut sources: Vec<(Source, SourceCost)> = Vec::new();
     let mut names: Vec<String> = Vec::new();
     for cursor in root.each("source") {
-        let name = cursor.text("name").hint("options call it by this name").required();
+        let name = cursor
+            .text("name")
+            .hint("options call it by this name")
+            .required();
         names.extend(name.clone());
         match read_source(&cursor, name.as_deref(), carriers.as_ref()) {
             Some(source) => sources.push(source),
@@ -46,7 +53,12 @@ pub(super) fn read(root: &Cursor<'_>, carriers: &Option<Carriers>, has_store: bo
     }
     let entries = root.each("option");
     if entries.is_empty() {
-        root.complain("option", "is missing", "at least one [[option]]", "name a way of heating and its sources");
+        root.complain(
+            "option",
+            "is missing",
+            "at least one [[option]]",
+            "name a way of heating and its sources",
+        );
         return None;
     }
     let baseline = root.table("study").text("baseline").optional();
@@ -90,12 +102,30 @@ fn read_source(
         )
         .hint("say what kind of heater it is")
         .required();
-    let capacity = cursor.number("capacity_kw").unit("kW of heat").within(0.1, 1e5)
-        .hint("give the heat it can give to the air").required();
-    let capital = cursor.number("capital").unit("money").within(0.0, 1e9).default(0.0, "none given");
-    let upkeep = cursor.number("upkeep_per_year").unit("money/a").within(0.0, 1e9).default(0.0, "none given");
-    let life = cursor.number("life_years").unit("a").within(1.0, 60.0)
-        .default(15.0, "assumption: usual life of small plant (common practice, no published source)");
+    let capacity = cursor
+        .number("capacity_kw")
+        .unit("kW of heat")
+        .within(0.1, 1e5)
+        .hint("give the heat it can give to the air")
+        .required();
+    let capital = cursor
+        .number("capital")
+        .unit("money")
+        .within(0.0, 1e9)
+        .default(0.0, "none given");
+    let upkeep = cursor
+        .number("upkeep_per_year")
+        .unit("money/a")
+        .within(0.0, 1e9)
+        .default(0.0, "none given");
+    let life = cursor
+        .number("life_years")
+        .unit("a")
+        .within(1.0, 60.0)
+        .default(
+            15.0,
+            "assumption: usual life of small plant (common practice, no published source)",
+        );
     let kind = match kind? {
         KindWord::Resistance => Some(Kind::Resistance(Resistance)),
         KindWord::Burner => read_burner(cursor, carriers).map(Kind::Burner),
@@ -104,18 +134,34 @@ fn read_source(
     };
     let name = name?.to_owned();
     Some((
-        Source { name: name.clone(), capacity_kw: capacity?, kind: kind? },
-        SourceCost { name, capital, upkeep_per_year: upkeep, life_years: life },
+        Source {
+            name: name.clone(),
+            capacity_kw: capacity?,
+            kind: kind?,
+        },
+        SourceCost {
+            name,
+            capital,
+            upkeep_per_year: upkeep,
+            life_years: life,
+        },
     ))
 }
 
 fn read_carrier(cursor: &Cursor<'_>, carriers: Option<&Carriers>) -> Option<String> {
-    let carrier = cursor.text("carrier").hint("name the [carrier.NAME] it burns").required()?;
+    let carrier = cursor
+        .text("carrier")
+        .hint("name the [carrier.NAME] it burns")
+        .required()?;
     if let Some(carriers) = carriers
         && !carriers.fuels.contains_key(&carrier)
     {
         let known: Vec<&str> = carriers.fuels.keys().map(String::as_str).collect();
-        let known = if known.is_empty() { "none".to_owned() } else { known.join(", ") };
+        let known = if known.is_empty() {
+            "none".to_owned()
+        } else {
+            known.join(", ")
+        };
         cursor.complain(
             "carrier",
             &format!("is \"{carrier}\", which is not described"),
@@ -133,9 +179,16 @@ fn read_burner(cursor: &Cursor<'_>, carriers: Option<&Carriers>) -> Option<Burne
         0.80,
         "indirect air heater on the lower heating value, 0.75..0.85 (from memory, not verified)",
     );
-    let share = cursor.number("electricity_share").unit("kW/kW").within(0.0, 0.5)
+    let share = cursor
+        .number("electricity_share")
+        .unit("kW/kW")
+        .within(0.0, 0.5)
         .default(0.01, "assumption: burner and combustion fan");
-    Some(Burner { carrier: carrier?, efficiency, electricity_share: share })
+    Some(Burner {
+        carrier: carrier?,
+        efficiency,
+        electricity_share: share,
+    })
 }
 
 fn read_biomass(cursor: &Cursor<'_>, carriers: Option<&Carriers>) -> Option<Biomass> {
@@ -144,11 +197,20 @@ fn read_biomass(cursor: &Cursor<'_>, carriers: Option<&Carriers>) -> Option<Biom
         0.75,
         "wood or shell boiler on the lower heating value, 0.70..0.85 (from memory, not verified)",
     );
-    let share = cursor.number("electricity_share").unit("kW/kW").within(0.0, 0.5)
+    let share = cursor
+        .number("electricity_share")
+        .unit("kW/kW")
+        .within(0.0, 0.5)
         .default(0.02, "assumption: feed and fans");
-    let supply = cursor.number("own_supply_per_season").unit("units of the carrier").within(0.0, 1e9).optional();
+    let supply = cursor
+        .number("own_supply_per_season")
+        .unit("units of the carrier")
+        .within(0.0, 1e9)
+        .optional();
     let carrier = carrier?;
-    let kwh_per_unit = carriers.and_then(|carriers| carriers.fuels.get(&carrier)).map(|fuel| fuel.kwh_per_unit);
+    let kwh_per_unit = carriers
+        .and_then(|carriers| carriers.fuels.get(&carrier))
+        .map(|fuel| fuel.kwh_per_unit);
     Some(Biomass {
         own_supply_kwh: supply.zip(kwh_per_unit).map(|(units, kwh)| units * kwh),
         carrier,
@@ -184,26 +246,50 @@ fn read_option(
     baseline: Option<&str>,
     has_store: bool,
 ) -> Option<(Heating, OptionCost)> {
-    let name = cursor.text("name").hint("give the option a short name").required();
-    let placements: Vec<(&'static str, Placement)> = [Placement::Outdoors, Placement::FreshAir, Placement::Room]
-        .into_iter()
-        .map(|placement| (placement.name(), placement))
-        .collect();
-    let condensers = cursor.choice("condensers", &placements)
+    let name = cursor
+        .text("name")
+        .hint("give the option a short name")
+        .required();
+    let placements: Vec<(&'static str, Placement)> =
+        [Placement::Outdoors, Placement::FreshAir, Placement::Room]
+            .into_iter()
+            .map(|placement| (placement.name(), placement))
+            .collect();
+    let condensers = cursor
+        .choice("condensers", &placements)
         .default(Placement::Outdoors, "where cooling units usually stand");
-    let called = cursor.texts("sources")
+    let called = cursor
+        .texts("sources")
         .hint("list its heaters in the order in which they are called on")
         .when("at least one source", |list| !list.is_empty())
         .required();
-    let capital = cursor.number("capital").unit("money").within(0.0, 1e9)
+    let capital = cursor
+        .number("capital")
+        .unit("money")
+        .within(0.0, 1e9)
         .default(0.0, "nothing besides its sources");
-    let upkeep = cursor.number("upkeep_per_year").unit("money/a").within(0.0, 1e9).default(0.0, "none given");
-    let life = cursor.number("life_years").unit("a").within(1.0, 60.0).default(15.0, "as its sources");
+    let upkeep = cursor
+        .number("upkeep_per_year")
+        .unit("money/a")
+        .within(0.0, 1e9)
+        .default(0.0, "none given");
+    let life = cursor
+        .number("life_years")
+        .unit("a")
+        .within(1.0, 60.0)
+        .default(15.0, "as its sources");
     let is_baseline = name.is_some() && name.as_deref() == baseline;
-    let grant = cursor.yes_no("grant").default(!is_baseline, "a grant pays for proposals, not for the baseline");
+    let grant = cursor.yes_no("grant").default(
+        !is_baseline,
+        "a grant pays for proposals, not for the baseline",
+    );
     if condensers != Placement::Outdoors && !has_store {
-        cursor.complain("condensers", &format!("stand in the {}", condensers.name()), "a [cool_store]",
-            "describe the cool store whose condensers they are, or leave condensers out");
+        cursor.complain(
+            "condensers",
+            &format!("stand in the {}", condensers.name()),
+            "a [cool_store]",
+            "describe the cool store whose condensers they are, or leave condensers out",
+        );
     }
     let mut stack = Vec::new();
     let mut items = Vec::new();
@@ -217,9 +303,17 @@ fn read_option(
             None => {
                 complete = false;
                 if !names.contains(&called) {
-                    let known = if names.is_empty() { "none".to_owned() } else { names.join(", ") };
-                    cursor.complain("sources", &format!("names \"{called}\", which is no source"),
-                        &format!("one of {known}"), "mend the name or add a [[source]]");
+                    let known = if names.is_empty() {
+                        "none".to_owned()
+                    } else {
+                        names.join(", ")
+                    };
+                    cursor.complain(
+                        "sources",
+                        &format!("names \"{called}\", which is no source"),
+                        &format!("one of {known}"),
+                        "mend the name or add a [[source]]",
+                    );
                 }
             }
         }
@@ -233,5 +327,14 @@ fn read_option(
             life_years: life,
         });
     }
-    complete.then(|| (Heating { name, condensers, sources: stack }, OptionCost { items, grant }))
+    complete.then(|| {
+        (
+            Heating {
+                name,
+                condensers,
+                sources: stack,
+            },
+            OptionCost { items, grant },
+        )
+    })
 }

@@ -1,6 +1,6 @@
 //! Checks against published sources and independent libraries.
 
 mod air;
-mod money;
 mod airflow;
 mod crop;
+mod money;
