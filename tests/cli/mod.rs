@@ -1,0 +1,4 @@
+//! The binary, driven as people drive it.
+
+mod heat;
+mod weather;
