@@ -4,6 +4,8 @@
 mod air;
 mod crops;
 mod failure;
+mod heat;
+mod weather;
 
 pub use failure::Failure;
 
@@ -27,6 +29,10 @@ enum Command {
     Air(air::Args),
     /// The crop library, every value with its source
     Crops(crops::Args),
+    /// Heat that brings outside air to a temperature, summed over a weather file
+    Heat(heat::Args),
+    /// What a weather file holds, what is wrong with it, what was mended; a clean copy
+    Weather(weather::Args),
 }
 
 /// Parses the command line, runs the command and returns its exit code: 0 done, 1 answered but a
@@ -48,6 +54,8 @@ where
     let outcome = match line.command {
         Command::Air(args) => air::run(&args),
         Command::Crops(args) => crops::run(&args),
+        Command::Heat(args) => heat::run(&args),
+        Command::Weather(args) => weather::run(&args),
     };
     match outcome {
         Ok(()) => ExitCode::SUCCESS,

@@ -169,7 +169,7 @@ fn months(
 ) -> Result<Vec<MonthFigures>, Unreckoned> {
     let currency = study.currency;
     let years = books.len().max(1) as f64;
-    let first = study.season.starts.month;
+    let first = study.season.starts.month();
     let mut all = Vec::new();
     for month in (0..12).map(|ahead| (first - 1 + ahead) % 12 + 1) {
         let accounts: Vec<Account> = books

@@ -3,38 +3,10 @@
 use super::cursor::Cursor;
 use super::options::Options;
 use crate::money::Currency;
+use crate::weather::{MonthDay, SeasonWindow};
 use chrono::Offset;
 use std::fmt;
 use std::str::FromStr;
-
-/// A day of the calendar, without a year.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub struct MonthDay {
-    /// Month, 1..12.
-    pub month: u32,
-    /// Day, 1..31.
-    pub day: u32,
-}
-
-impl FromStr for MonthDay {
-    type Err = String;
-
-    fn from_str(text: &str) -> Result<Self, String> {
-        let refused = || format!("`{text}` is not a day such as 03-01 (month-day)");
-        let (month, day) = text.split_once('-').ok_or_else(refused)?;
-        let month: u32 = month.parse().map_err(|_| refused())?;
-        let day: u32 = day.parse().map_err(|_| refused())?;
-        // A leap year has every day there is.
-        chrono::NaiveDate::from_ymd_opt(2000, month, day).ok_or_else(refused)?;
-        Ok(Self { month, day })
-    }
-}
-
-impl fmt::Display for MonthDay {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{:02}-{:02}", self.month, self.day)
-    }
-}
 
 /// Where the plant stands.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -60,15 +32,6 @@ pub struct WeatherAsk {
     pub fill_long_gaps: bool,
 }
 
-/// The drying season.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct SeasonAsk {
-    /// First day.
-    pub starts: MonthDay,
-    /// Last day.
-    pub ends: MonthDay,
-}
-
 /// The frame as far as it could be read.
 pub(super) struct Frame {
     pub title: Option<String>,
@@ -76,7 +39,7 @@ pub(super) struct Frame {
     pub currency: Option<Currency>,
     pub site: Site,
     pub weather: Option<WeatherAsk>,
-    pub season: Option<SeasonAsk>,
+    pub season: Option<SeasonWindow>,
     pub steps_per_hour: u32,
 }
 
@@ -190,7 +153,7 @@ fn read_weather(root: &Cursor<'_>) -> Option<WeatherAsk> {
     })
 }
 
-fn read_season(root: &Cursor<'_>) -> (Option<SeasonAsk>, u32) {
+fn read_season(root: &Cursor<'_>) -> (Option<SeasonWindow>, u32) {
     let season = root.table("season");
     let day = "a day such as \"03-01\" (month-day)";
     let starts = season.parsed::<MonthDay>("starts", day).required();
@@ -214,7 +177,7 @@ fn read_season(root: &Cursor<'_>) -> (Option<SeasonAsk>, u32) {
     (
         starts
             .zip(ends)
-            .map(|(starts, ends)| SeasonAsk { starts, ends }),
+            .map(|(starts, ends)| SeasonWindow { starts, ends }),
         60 / step_minutes,
     )
 }

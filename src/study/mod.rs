@@ -21,13 +21,14 @@ mod store;
 mod tariff;
 
 pub use companions::{Companions, NoCompanions};
-pub use frame::{MonthDay, SeasonAsk, Site, WeatherAsk};
+pub use frame::{Site, WeatherAsk};
 pub use money::MoneyTerms;
 pub use options::{OptionCost, SourceCost};
 
 use crate::crop::Crop;
 use crate::money::{Carriers, Currency};
 use crate::season::{Heating, Intake, Plant};
+use crate::weather::SeasonWindow;
 use document::{Document, Reading};
 use input::Overrides;
 use problem::Problems;
@@ -46,7 +47,7 @@ pub struct Study {
     /// Which weather, and how far it may be mended.
     pub weather: WeatherAsk,
     /// The drying season.
-    pub season: SeasonAsk,
+    pub season: SeasonWindow,
     /// The nuts, with the study's own values in place of the library's.
     pub crop: Crop,
     /// The nuts that come.

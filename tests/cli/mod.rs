@@ -1,3 +1,5 @@
-//! Tests that drive the binary, one file per command.
+//! The binary, driven as people drive it: one file a command.
 
 mod crops;
+mod heat;
+mod weather;

@@ -4,3 +4,4 @@ mod air;
 mod airflow;
 mod crop;
 mod money;
+mod weather;
