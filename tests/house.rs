@@ -13,7 +13,7 @@ const MAY_KNOW: &[(&str, &[&str])] = &[
     ("cool_store", &["air", "crop"]),
     ("heat", &["air"]),
     ("weather", &["air"]),
-    ("money", &["solve"]),
+    ("money", &["ledger"]),
     ("ledger", &["heat"]),
     (
         "season",
@@ -49,7 +49,16 @@ const MAY_KNOW: &[(&str, &[&str])] = &[
     (
         "report",
         &[
-            "ledger", "money", "season", "study", "weather", "crop", "air",
+            "ledger",
+            "money",
+            "season",
+            "study",
+            "weather",
+            "crop",
+            "air",
+            "dryer",
+            "heat",
+            "cool_store",
         ],
     ),
 ];
@@ -64,6 +73,8 @@ const NOT_IN_PHYSICS: &[&str] = &[
     "plotters",
     "indicatif",
 ];
+/// The one file of a physics room that reads TOML: the crop library, a constant embedded at build.
+const READS_EMBEDDED_TOML: &str = "crop/library.rs";
 const PHYSICS: &[&str] = &[
     "air",
     "airflow",
@@ -154,6 +165,9 @@ fn no_arrow_runs_back() {
         }
         if PHYSICS.contains(&room.as_str()) {
             for library in NOT_IN_PHYSICS {
+                if *library == "toml" && path.ends_with(READS_EMBEDDED_TOML) {
+                    continue;
+                }
                 let named = source.lines().any(|line| {
                     let line = line.trim_start();
                     !line.starts_with("//") && line.contains(&format!("{library}::"))

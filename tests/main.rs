@@ -4,5 +4,6 @@
 #![allow(missing_docs)]
 
 mod case;
+mod cli;
 mod house;
 mod outside;

@@ -11,6 +11,4 @@ pub use fan::{
     FanDuty, FanSpec, FanSpecError, LEAST_SPEED, MotorPlace, SpeedControl, affinity,
 };
 pub use motor::{MOTOR_EFFICIENCY_RANGE_KW, MotorClass};
-pub use resistance::{
-    BedResistance, ERGUN_RANGE, air_viscosity_pa_s, ergun_reynolds, hukill_ives_of,
-};
+pub use resistance::{BedResistance, ERGUN_RANGE, air_viscosity_pa_s, ergun_reynolds};

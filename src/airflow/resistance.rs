@@ -75,22 +75,6 @@ pub fn ergun_reynolds(
     density_kg_per_m3 * velocity_m_per_s * diameter_m / (viscosity_pa_s * (1.0 - porosity))
 }
 
-/// Coefficients of ASAE D272.3 MAR96 (from memory, not verified) for a clean, loose, dry bed, with the
-/// range of airflow, m³/(s m²), they were fitted over; `None` for a product this room has none for.
-/// `peanut` stands for peanuts in the pod. The others are kept because their tabulated drops check
-/// the form.
-pub fn hukill_ives_of(product: &str) -> Option<(BedResistance, (f64, f64))> {
-    let (a, b, range) = match product {
-        "peanut" => (3.80e3, 111.0, (0.030, 0.304)),
-        "ear corn" => (1.04e4, 325.0, (0.051, 0.353)),
-        "shelled corn" => (2.07e4, 30.4, (0.0056, 0.304)),
-        "soybeans" => (1.02e4, 16.0, (0.0056, 0.304)),
-        "wheat" => (2.70e4, 8.77, (0.0056, 0.203)),
-        _ => return None,
-    };
-    Some((BedResistance::HukillIves { a, b, factor: 1.0 }, range))
-}
-
 /// Dynamic viscosity of air, Pa s, at 0..100 °C: 1.458e-6 T^1.5/(T + 110.4) with kelvin T.
 ///
 /// Sutherland's law with the constants of the U.S. Standard Atmosphere 1976, eq. 51 (from memory, not
@@ -112,7 +96,11 @@ mod tests {
 
     #[test]
     fn still_air_drops_nothing_and_more_air_drops_more() {
-        let peanut = hukill_ives_of("peanut").unwrap().0;
+        let peanut = BedResistance::HukillIves {
+            a: 3800.0,
+            b: 111.0,
+            factor: 1.0,
+        };
         for bed in [NUTS, peanut] {
             assert_eq!(bed.pressure_drop_pa(0.0, 2.0, 1.127, 1.91e-5), 0.0);
             let mut last = 0.0;
@@ -122,7 +110,6 @@ mod tests {
                 last = drop;
             }
         }
-        assert!(hukill_ives_of("gravel").is_none());
     }
 
     #[test]

@@ -2,7 +2,10 @@
 #![allow(clippy::print_stdout, clippy::print_stderr)]
 
 mod air;
+mod crops;
 mod failure;
+mod heat;
+mod weather;
 
 pub use failure::Failure;
 
@@ -24,6 +27,12 @@ struct Line {
 enum Command {
     /// One state of moist air
     Air(air::Args),
+    /// The crop library, every value with its source
+    Crops(crops::Args),
+    /// Heat that brings outside air to a temperature, summed over a weather file
+    Heat(heat::Args),
+    /// What a weather file holds, what is wrong with it, what was mended; a clean copy
+    Weather(weather::Args),
 }
 
 /// Parses the command line, runs the command and returns its exit code: 0 done, 1 answered but a
@@ -44,6 +53,9 @@ where
     };
     let outcome = match line.command {
         Command::Air(args) => air::run(&args),
+        Command::Crops(args) => crops::run(&args),
+        Command::Heat(args) => heat::run(&args),
+        Command::Weather(args) => weather::run(&args),
     };
     match outcome {
         Ok(()) => ExitCode::SUCCESS,

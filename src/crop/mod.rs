@@ -1,13 +1,26 @@
 //! Nuts: how much water they hold, how fast they give it up, and what is known of each kind.
 //!
 //! All nuts here are *in shell*, shell and kernel together; kernels alone hold far less water in the
-//! same air. Moisture is a dry-basis fraction everywhere except in [`water`], which converts.
+//! same air. Moisture is a dry-basis fraction everywhere except in [`water`], which converts, and in
+//! the values that people read and override ([`Quantity`]), which are in % wet basis.
 
+mod checked;
+mod form;
 mod isotherm;
+mod kind;
+mod library;
+mod properties;
+mod sourced;
 mod sphere;
 mod thin_layer;
 pub mod water;
 
+pub use checked::CropError;
+pub use form::IsothermError;
 pub use isotherm::{Isotherm, RH_CEILING};
+pub use kind::Crop;
+pub use library::{UnknownCrop, all, find};
+pub use properties::{Bed, DryingLaw, IsothermOrigin, Practice, TemperatureLimit};
+pub use sourced::{ProvenanceLine, Quantity, Sourced, Status};
 pub use sphere::{fourier_of_sphere, moisture_ratio_of_sphere};
 pub use thin_layer::{ThinLayer, rate_of_log_per_h};

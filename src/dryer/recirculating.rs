@@ -315,6 +315,7 @@ impl Step<'_> {
             fresh_air_kg_per_s: state.fresh_kg_per_s,
             evaporated_kg: state.evaporation_kg_per_s * seconds,
             gains_kw: self.room.spec.gains_kw,
+            lights_kw: self.room.spec.lights_kw,
             ventilation_kw: state.fresh_kg_per_s * (room.enthalpy() - self.outside.enthalpy()),
             envelope_kw: self.envelope_kw(room.dry_bulb_c),
             warming_kw: self.steel_kw(room.dry_bulb_c),

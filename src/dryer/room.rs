@@ -51,6 +51,8 @@ pub struct RoomSpec {
     pub envelope_ua_w_per_k: f64,
     /// Lights and people in the room, kW, while it is in use.
     pub gains_kw: f64,
+    /// Part of `gains_kw` that is electricity, kW.
+    pub lights_kw: f64,
     /// Heat capacity of bins and fittings, kJ/K, at room temperature.
     pub steel_kj_per_k: f64,
     /// The fans of the bins.
@@ -106,6 +108,8 @@ pub struct RoomHour {
     pub bin_fan_kw: f64,
     /// Electricity of the extraction fan, kW.
     pub extraction_fan_kw: f64,
+    /// Electricity of the lights, kW.
+    pub lights_kw: f64,
     /// Fan heat that stayed in the air that dries or cools, kW.
     pub fan_heat_kw: f64,
     /// Lights and people, kW.
@@ -215,6 +219,7 @@ impl RoomHour {
         self.evaporated_kg += step.evaporated_kg;
         self.bin_fan_kw += step.bin_fan_kw * hours;
         self.extraction_fan_kw += step.extraction_fan_kw * hours;
+        self.lights_kw += step.lights_kw * hours;
         self.fan_heat_kw += step.fan_heat_kw * hours;
         self.gains_kw += step.gains_kw * hours;
         self.ventilation_kw += step.ventilation_kw * hours;

@@ -50,6 +50,8 @@ pub struct Account {
     pub bin_fan_kwh: f64,
     /// Extraction fan.
     pub extraction_fan_kwh: f64,
+    /// Lights of the drying room.
+    pub lights_kwh: f64,
     /// Compressors, condenser fans, store fans and lights.
     pub store_kwh: f64,
     /// Of which compressors and condenser fans.
@@ -145,6 +147,7 @@ impl Account {
         }
         self.bin_fan_kwh += hour.bin_fan_kwh;
         self.extraction_fan_kwh += hour.extraction_fan_kwh;
+        self.lights_kwh += hour.lights_kwh;
         self.store_kwh += hour.store_kwh();
         self.store_units_kwh += hour.store_units_kwh;
         self.store_cooling_kwh += hour.store_cooling_kwh;

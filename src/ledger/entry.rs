@@ -43,6 +43,8 @@ pub struct Entry {
     pub bin_fan_kwh: f64,
     /// Extraction fan.
     pub extraction_fan_kwh: f64,
+    /// Lights of the drying room.
+    pub lights_kwh: f64,
     /// Electricity of all heat sources.
     pub source_electricity_kwh: f64,
     /// Cooling given to the store.
@@ -95,8 +97,8 @@ impl Entry {
         self.bin_fan_kwh + self.extraction_fan_kwh
     }
 
-    /// Electricity of the site: the meter sees fans, sources and store together.
+    /// Electricity of the site: the meter sees fans, lights, sources and store together.
     pub fn site_electricity_kwh(&self) -> f64 {
-        self.fan_kwh() + self.source_electricity_kwh + self.store_kwh()
+        self.fan_kwh() + self.lights_kwh + self.source_electricity_kwh + self.store_kwh()
     }
 }

@@ -5,13 +5,28 @@ mod amount;
 mod bill;
 pub mod calendar;
 mod carrier;
+mod carriers;
+mod comparison;
 mod currency;
+mod discount;
 pub mod fuel;
+mod life_cycle;
+mod season_bill;
 mod tariff;
 
 pub use amount::{Amount, NoAmount};
 pub use bill::{Bill, DemandLine, EnergyLine, MonthBill};
 pub use carrier::{BadCarrier, Carrier};
+pub use carriers::Carriers;
+pub use comparison::{Comparison, compare, internal_return, net_present_value};
 pub use currency::{Currency, UnknownCurrency};
+pub use discount::{
+    Discount, escalating_present_value, single_present_value, uniform_present_value,
+};
 pub use fuel::{Fuel, HeatingBasis, Unit};
+pub use life_cycle::{
+    Asset, BadPlan, CashPlan, Horizon, PresentCost, SingleCost, YearlyCost, levelised_cost_per_kwh,
+    present_cost,
+};
+pub use season_bill::{ByPurpose, FuelMonth, SeasonBill, SiteMonth};
 pub use tariff::{BadTariff, DemandCharge, DemandMeasure, EnergyPrice, Period, Tariff};

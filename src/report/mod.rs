@@ -1,11 +1,32 @@
 //! The report: what is said ([`Figures`]), how numbers read, charts, and one HTML page.
 
+mod build;
 mod chart;
 mod figures;
+mod guards;
 mod number;
 
+pub use build::{Season, Unreckoned, figures, guards_fired, input_file};
 pub use figures::{
     Assumption, CarrierFigures, Figures, GuardFigures, InputFile, LifeCycleFigures, MonthFigures,
     OptionFigures, OptionYearFigures, Quantiles, RecoveredFigures, ResidualFigures, SeasonFigures,
     SourceFigures, StudyFigures, Tool, UncertaintyFigures, WeatherFigures, WeatherYearFigures,
 };
+
+use crate::study::input::{Input, Origin};
+
+/// An input of the study as the report lists it.
+fn assumption(input: &Input) -> Assumption {
+    let (origin, source) = match &input.origin {
+        Origin::Given { file, line } => ("given", format!("{file}, line {line}")),
+        Origin::Default { source } => ("default", source.clone()),
+        Origin::Set => ("given", "set for this run".to_owned()),
+    };
+    Assumption {
+        path: input.path.clone(),
+        value: input.value_text.clone(),
+        unit: input.unit.to_string(),
+        origin: origin.to_owned(),
+        source,
+    }
+}

@@ -407,6 +407,7 @@ impl<'a> Run<'a> {
             purged_kwh: room.purged_kw,
             bin_fan_kwh: room.bin_fan_kw,
             extraction_fan_kwh: room.extraction_fan_kw,
+            lights_kwh: room.lights_kw,
             source_electricity_kwh,
             store_cooling_kwh: sum.store.units.cooling_kw,
             store_unmet_kwh: sum.store.units.unmet_kw,

@@ -113,6 +113,15 @@ impl<'t> Cursor<'t> {
         Field::choice(self, key, words)
     }
 
+    /// A list of such words; a single word stands for a list of one.
+    pub fn choices<T: Clone + PartialEq + 'static>(
+        &self,
+        key: &str,
+        words: &[(&'static str, T)],
+    ) -> Field<'_, Vec<T>> {
+        Field::choices(self, key, words)
+    }
+
     /// Text (or a TOML date or time) in a form of its own, such as a `NaiveDate`, `FixedOffset` or
     /// time zone. `expected` completes "expected ...": `a date such as 2021-03-01`.
     pub fn parsed<T: FromStr + Display + 'static>(
@@ -219,6 +228,16 @@ impl<'t> Cursor<'t> {
         let span = self.look(key).map_or(self.span.clone(), Spanned::span);
         let problem = self.desk.problem_at(&span, format!("{key} {what}"));
         self.desk.record(problem.cure(cure).as_warning());
+    }
+
+    /// Marks a key as known that is read elsewhere.
+    pub fn claim(&self, key: &str) {
+        self.take(key);
+    }
+
+    /// Records a problem of another file that this table names.
+    pub fn report(&self, problem: Problem) {
+        self.desk.record(problem);
     }
 
     /// Takes over what reading another file gave: its inputs and its problems become this reading's.
@@ -497,7 +516,7 @@ mod tests {
         };
         assert_eq!(received.path, "crop.received_moisture");
         assert_eq!(
-            (received.value_text.as_str(), received.unit),
+            (received.value_text.as_str(), received.unit.as_str()),
             ("22", "% w.b.")
         );
         assert_eq!(received.number, Some(22.0));

@@ -202,3 +202,44 @@ impl Desk<'_> {
         self.document.overrides?.get(path).copied()
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    fn read_all(text: &str) -> Result<Reading<()>, Problems> {
+        Document::new("s.toml", text).read(|root| {
+            for key in ["a", "b"] {
+                let _ = root.number(key).within(0.0, 1.0).optional();
+                let _ = root.numbers(key).exactly(2).rising().optional();
+                let _ = root.text(key).required();
+                root.each(key).iter().for_each(Cursor::finish);
+            }
+            root.rest().iter().for_each(|(_, table)| table.finish());
+            root.finish();
+            Some(())
+        })
+    }
+
+    proptest! {
+        #[test]
+        fn no_text_makes_the_reader_panic(text in "(\\PC|\n|\r|\t){0,80}") {
+            if let Err(problems) = read_all(&text) {
+                prop_assert!(problems.to_string().starts_with("s.toml:"));
+            }
+        }
+
+        #[test]
+        fn no_toml_makes_the_reader_panic(
+            lines in prop::collection::vec(
+                "(\\[\\[?[abc.é]{1,3}\\]?\\]|[abcé.]{1,3} ?= ?([0-9e.+_-]{1,6}|nan|\"\\PC{0,9}\"|\\[[0-9, ]{0,9}\\]|\\{ ?[ab] = [0-9] ?\\}))",
+                0..8,
+            ),
+        ) {
+            if let Err(problems) = read_all(&lines.join("\n")) {
+                prop_assert!(problems.to_string().starts_with("s.toml:"));
+            }
+        }
+    }
+}

@@ -20,7 +20,7 @@ pub struct Field<'c, T> {
     /// Completes "expected ...": `a number`.
     kind: String,
     bounds: Vec<Bound>,
-    unit: &'static str,
+    unit: String,
     hint: String,
     show: Box<dyn Fn(&T) -> String>,
     numeric: fn(&T) -> Option<f64>,
@@ -95,7 +95,7 @@ impl<'c, T> Field<'c, T> {
             parts,
             kind: kind.to_owned(),
             bounds: Vec::new(),
-            unit: "",
+            unit: String::new(),
             hint: String::new(),
             show: Box::new(show),
             numeric: |_| None,
@@ -103,8 +103,8 @@ impl<'c, T> Field<'c, T> {
     }
 
     /// The unit, as it is shown to people.
-    pub fn unit(mut self, unit: &'static str) -> Self {
-        self.unit = unit;
+    pub fn unit(mut self, unit: impl Into<String>) -> Self {
+        self.unit = unit.into();
         self
     }
 
@@ -203,7 +203,7 @@ impl<'c, T> Field<'c, T> {
             path: self.cursor.path_of(&self.key),
             value_text: (self.show)(value),
             number: (self.numeric)(value),
-            unit: self.unit,
+            unit: self.unit.clone(),
             origin,
         });
     }
@@ -314,16 +314,18 @@ impl<'c> Field<'c, Vec<f64>> {
         self.bound(range, |_| true)
     }
 
+    /// Refuses a list whose entries do not rise.
+    pub fn rising(self) -> Self {
+        self.when("rising", |list| list.is_sorted_by(|a, b| a < b))
+    }
+}
+
+impl<T> Field<'_, Vec<T>> {
     /// Refuses a list that does not have exactly so many entries.
     pub fn exactly(self, entries: usize) -> Self {
         self.when(&format!("{entries} entries"), move |list| {
             list.len() == entries
         })
-    }
-
-    /// Refuses a list whose entries do not rise.
-    pub fn rising(self) -> Self {
-        self.when("rising", |list| list.is_sorted_by(|a, b| a < b))
     }
 }
 
@@ -358,27 +360,20 @@ impl<'c> Field<'c, bool> {
 
 impl<'c, T: Clone + PartialEq + 'static> Field<'c, T> {
     pub(super) fn choice(cursor: &'c Cursor<'_>, key: &str, words: &[(&'static str, T)]) -> Self {
-        let quoted: Vec<String> = words
-            .iter()
-            .map(|(word, _)| format!("\"{word}\""))
-            .collect();
-        let kind = match quoted.split_last() {
-            Some((last, others)) if !others.is_empty() => {
-                format!("{} or {last}", others.join(", "))
-            }
-            _ => quoted.concat(),
-        };
         let known = words.to_vec();
-        let show = move |value: &T| {
-            let word = known.iter().find(|(_, meant)| meant == value);
-            word.map_or_else(String::new, |(word, _)| (*word).to_owned())
-        };
+        let show = move |value: &T| word_for(&known, value);
+        Self::look(cursor, key, &either(words), show, |raw| chosen(raw, words))
+    }
+}
+
+impl<'c, T: Clone + PartialEq + 'static> Field<'c, Vec<T>> {
+    pub(super) fn choices(cursor: &'c Cursor<'_>, key: &str, words: &[(&'static str, T)]) -> Self {
+        let known = words.to_vec();
+        let show =
+            move |values: &Vec<T>| list_text(values.iter().map(|value| word_for(&known, value)));
+        let kind = format!("a list of {}", either(words));
         Self::look(cursor, key, &kind, show, |raw| {
-            let written = text(raw)?;
-            let meant = words.iter().find(|(word, _)| *word == written);
-            meant
-                .map(|(_, meant)| meant.clone())
-                .ok_or_else(|| (raw.span(), format!("is \"{written}\"")))
+            list(raw, |entry| chosen(entry, words))
         })
     }
 }
@@ -423,6 +418,33 @@ fn text(raw: &Raw<'_>) -> Checked<String> {
         DeValue::String(text) if text.trim().is_empty() => Err((raw.span(), "is blank".to_owned())),
         DeValue::String(text) => Ok(text.to_string()),
         other => Err((raw.span(), format!("is {}", describe(other)))),
+    }
+}
+
+/// What a word stands for.
+fn chosen<T: Clone>(raw: &Raw<'_>, words: &[(&'static str, T)]) -> Checked<T> {
+    let written = text(raw)?;
+    words
+        .iter()
+        .find(|(word, _)| *word == written)
+        .map(|(_, meant)| meant.clone())
+        .ok_or_else(|| (raw.span(), format!("is \"{written}\"")))
+}
+
+fn word_for<T: PartialEq>(words: &[(&'static str, T)], value: &T) -> String {
+    let word = words.iter().find(|(_, meant)| meant == value);
+    word.map_or_else(String::new, |(word, _)| (*word).to_owned())
+}
+
+/// `"a", "b" or "c"`.
+fn either<T>(words: &[(&'static str, T)]) -> String {
+    let quoted: Vec<String> = words
+        .iter()
+        .map(|(word, _)| format!("\"{word}\""))
+        .collect();
+    match quoted.split_last() {
+        Some((last, others)) if !others.is_empty() => format!("{} or {last}", others.join(", ")),
+        _ => quoted.concat(),
     }
 }
 

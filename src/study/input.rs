@@ -17,7 +17,7 @@ pub struct Input {
     /// The value where it is a number.
     pub number: Option<f64>,
     /// Its unit, or empty.
-    pub unit: &'static str,
+    pub unit: String,
     /// Who says so.
     pub origin: Origin,
 }
@@ -73,7 +73,7 @@ mod tests {
             path: "crop.received_moisture".to_owned(),
             value_text: "22".to_owned(),
             number: Some(22.0),
-            unit: "% w.b.",
+            unit: "% w.b.".to_owned(),
             origin: Origin::Set,
         }];
         assert!(find(&inputs, "crop.received_moisture").is_ok());

@@ -1,4 +1,7 @@
 //! Checks against published sources and independent libraries.
 
 mod air;
+mod airflow;
+mod crop;
 mod money;
+mod weather;

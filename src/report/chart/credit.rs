@@ -74,8 +74,6 @@ impl Draw for Credit {
                     chart.draw_series([PathElement::new(line, Pen::Tick.stroke())])?;
                 }
             }
-            let base = vec![(0.0, 0.0), (self.months.len() as f64, 0.0)];
-            chart.draw_series([PathElement::new(base, Pen::Axis.stroke())])?;
             Ok(())
         })
     }

@@ -38,7 +38,11 @@ impl Ranged for Scale {
         place
     }
 
-    fn key_points<Hint: KeyPointHint>(&self, _: Hint) -> Vec<f64> {
+    fn key_points<Hint: KeyPointHint>(&self, hint: Hint) -> Vec<f64> {
+        // Asked twice, for strong and for faint lines; one set of lines is enough.
+        if hint.weight().allow_light_points() {
+            return Vec::new();
+        }
         self.words.iter().map(|word| word.0).collect()
     }
 
@@ -190,14 +194,15 @@ impl Frame {
         chart
             .configure_mesh()
             .disable_x_mesh()
-            .disable_y_axis()
-            .light_line_style(Pen::Grid.stroke())
             .bold_line_style(Pen::Grid.stroke())
-            .axis_style(Pen::Axis.stroke())
+            .axis_style(Pen::Grid.stroke())
             .label_style(quiet)
             .set_tick_mark_size(LabelAreaPosition::Left, 30)
             .set_tick_mark_size(LabelAreaPosition::Bottom, 25)
             .draw()?;
+        let base = self.y.start.max(0.0_f64.min(self.y.end));
+        let ends = vec![(self.x.start, base), (self.x.end, base)];
+        chart.draw_series([PathElement::new(ends, Pen::Axis.stroke())])?;
         Ok(chart)
     }
 }

@@ -1,0 +1,141 @@
+//! The site's bill for one option in one weather year: fans, heat and cool store together, because the
+//! meter sees one site.
+
+use super::{Amount, Carriers, Currency, MonthBill, NoAmount};
+use crate::ledger::Book;
+use chrono::{Datelike, NaiveDateTime};
+use std::collections::BTreeMap;
+
+/// A fuel over one month.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct FuelMonth {
+    /// Energy on the lower heating value, kWh.
+    pub kwh: f64,
+    /// Quantity in the carrier's unit.
+    pub quantity: f64,
+    /// Cost, fixed charge included.
+    pub cost: Amount,
+}
+
+/// One month of a site.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SiteMonth {
+    /// Year.
+    pub year: i32,
+    /// Month, 1..12.
+    pub month: u32,
+    /// Electricity.
+    pub electricity: MonthBill,
+    /// Fuels by name.
+    pub fuels: BTreeMap<String, FuelMonth>,
+    /// What recovered heat was worth at the hour's prices, less its penalty; not rounded.
+    pub credit_money: f64,
+}
+
+impl SiteMonth {
+    /// Energy: electricity and fuels, before tax on electricity.
+    pub fn energy_cost(&self) -> Amount {
+        self.electricity.energy_cost() + self.fuels.values().map(|fuel| fuel.cost).sum()
+    }
+
+    /// Fixed charges and tax, less export.
+    pub fn other_cost(&self) -> Amount {
+        self.electricity.fixed + self.electricity.tax - self.electricity.export_credit
+    }
+
+    /// All of it.
+    pub fn total(&self) -> Amount {
+        self.energy_cost() + self.electricity.demand_cost() + self.other_cost()
+    }
+}
+
+/// What the season's energy was for, at the hour's prices with tax, demand and fixed charges left out;
+/// not rounded.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct ByPurpose {
+    /// Fuel and electricity of the sources, and the penalty of recovery.
+    pub heat: f64,
+    /// Drying fans and lights.
+    pub fans: f64,
+    /// Cool store as if its condensers stood outdoors.
+    pub cool_store: f64,
+}
+
+/// A season's bill.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SeasonBill {
+    /// By month.
+    pub months: Vec<SiteMonth>,
+    /// By purpose.
+    pub purposes: ByPurpose,
+}
+
+impl SeasonBill {
+    /// Prices a book.
+    pub fn of(book: &Book, carriers: &Carriers, currency: Currency) -> Result<Self, NoAmount> {
+        let electricity: Vec<(NaiveDateTime, f64)> = book
+            .hours
+            .iter()
+            .map(|hour| (hour.starts, hour.site_electricity_kwh()))
+            .collect();
+        let bill = carriers.electricity.bill(&electricity, currency)?;
+        let prices = carriers
+            .electricity
+            .prices_per_kwh(book.hours.iter().map(|hour| hour.starts));
+        let mut months: Vec<SiteMonth> = bill
+            .months
+            .into_iter()
+            .map(|electricity| SiteMonth {
+                year: electricity.year,
+                month: electricity.month,
+                electricity,
+                fuels: BTreeMap::new(),
+                credit_money: 0.0,
+            })
+            .collect();
+        let mut purposes = ByPurpose::default();
+        for (at, hour) in book.hours.iter().enumerate() {
+            let price = prices[at];
+            let wanted = (hour.starts.year(), hour.starts.month());
+            let place = months
+                .iter()
+                .position(|month| (month.year, month.month) == wanted);
+            let Some(month) = place.map(|place| &mut months[place]) else {
+                continue;
+            };
+            purposes.heat += (hour.source_electricity_kwh + hour.penalty_kwh) * price;
+            purposes.fans += (hour.fan_kwh() + hour.lights_kwh) * price;
+            purposes.cool_store += (hour.store_kwh() - hour.penalty_kwh) * price;
+            month.credit_money -= hour.penalty_kwh * price;
+            for source in &book.sources {
+                let fuel = source
+                    .fuel
+                    .as_ref()
+                    .and_then(|name| carriers.fuels.get_key_value(name));
+                if let Some((name, carrier)) = fuel {
+                    month.fuels.entry(name.clone()).or_default().kwh += source.given[at].fuel_kw;
+                    purposes.heat += source.given[at].fuel_kw * carrier.price_per_kwh();
+                }
+                if let Some(displaced) = source.displaced.get(at) {
+                    let fuel_price = fuel.map_or(0.0, |(_, carrier)| carrier.price_per_kwh());
+                    month.credit_money +=
+                        displaced.electricity_kw * price + displaced.fuel_kw * fuel_price;
+                }
+            }
+        }
+        for month in &mut months {
+            for (name, fuel) in &mut month.fuels {
+                let carrier = &carriers.fuels[name];
+                fuel.quantity = carrier.quantity(fuel.kwh);
+                let cost = fuel.quantity * carrier.price_per_unit + carrier.fixed_per_month;
+                fuel.cost = currency.amount(cost)?;
+            }
+        }
+        Ok(Self { months, purposes })
+    }
+
+    /// All months.
+    pub fn total(&self) -> Amount {
+        self.months.iter().map(SiteMonth::total).sum()
+    }
+}

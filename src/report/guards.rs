@@ -1,0 +1,106 @@
+//! Guards that fired, in sentences.
+
+use super::figures::GuardFigures;
+use crate::ledger::{Book, Guard, GuardKind};
+use chrono::NaiveDateTime;
+
+/// One sentence for each kind of guard that fired in any of an option's weather years: hours are means
+/// over the years, the worst is the worst of all.
+pub(super) fn sentences(books: &[Book]) -> Vec<GuardFigures> {
+    let mut kinds: Vec<GuardKind> = books
+        .iter()
+        .flat_map(|book| &book.guards)
+        .map(|guard| guard.kind)
+        .collect();
+    kinds.sort_unstable();
+    kinds.dedup();
+    kinds
+        .into_iter()
+        .filter_map(|kind| {
+            let fired: Vec<(&Book, &Guard)> = books
+                .iter()
+                .flat_map(|book| book.guards.iter().map(move |guard| (book, guard)))
+                .filter(|(_, guard)| guard.kind == kind)
+                .collect();
+            let hours =
+                fired.iter().map(|(_, guard)| guard.hours).sum::<f64>() / books.len() as f64;
+            let (book, guard) = fired
+                .iter()
+                .max_by(|(_, a), (_, b)| a.worst.total_cmp(&b.worst))
+                .copied()?;
+            let when = book.hours.get(guard.worst_hour).map(|hour| hour.starts);
+            Some(say(kind, hours, guard.worst, when))
+        })
+        .collect()
+}
+
+fn say(kind: GuardKind, hours: f64, worst: f64, when: Option<NaiveDateTime>) -> GuardFigures {
+    let when = when.map_or_else(String::new, |when| {
+        format!(" ({})", when.format("%-d %B, %H:%M"))
+    });
+    let (key, unit, sentence) = match kind {
+        GuardKind::WaitedTooLong => (
+            "waited-too-long",
+            "t",
+            format!(
+                "Wet nuts waited for a bin longer than is safe in {hours:.0} h of the season, at worst {worst:.1} t at once{when}: a mould risk. More bins, warmer air or a slower intake cure it."
+            ),
+        ),
+        GuardKind::MouldInBin => (
+            "mould-in-bin",
+            "h",
+            format!(
+                "The wettest layer of a batch stood above the mould threshold for longer than allowed, {hours:.0} batch-hours in all, the longest {worst:.0} h{when}. More air or a shallower bed dries the top sooner."
+            ),
+        ),
+        GuardKind::HotWhenWet => (
+            "hot-when-wet",
+            "K",
+            format!(
+                "Air was hotter than the crop allows at that moisture for {hours:.0} batch-hours, at worst by {worst:.1} K{when}. Begin cooler and raise the temperature as the nuts dry."
+            ),
+        ),
+        GuardKind::HeatShort => (
+            "heat-short",
+            "kW",
+            format!(
+                "The sources could not hold the set temperature in {hours:.0} h, at worst by {worst:.1} kW{when}; the air was cooler and drying took longer."
+            ),
+        ),
+        GuardKind::RoomTooHumid => (
+            "room-too-humid",
+            "points RH",
+            format!(
+                "The room's humidity stood above its limit in {hours:.0} h, at worst by {worst:.1} points{when}, with all the fresh air the room can draw."
+            ),
+        ),
+        GuardKind::CoolingUnmet => (
+            "cooling-unmet",
+            "kW",
+            format!(
+                "The cool store asked for more cooling than its units could give in {hours:.0} h, at worst {worst:.1} kW{when}; it grew warmer than set."
+            ),
+        ),
+        GuardKind::UnitsTripped => (
+            "units-tripped",
+            "°C",
+            format!(
+                "Cooling units tripped in {hours:.0} h because the air at their condensers was above their limit, at most {worst:.1} °C{when}."
+            ),
+        ),
+        GuardKind::Unfinished => (
+            "unfinished",
+            "t",
+            format!(
+                "{worst:.1} t were not dry when the time to dry them was over{when}. The plant is too small or too cool for this season."
+            ),
+        ),
+    };
+    GuardFigures {
+        key: key.to_owned(),
+        sentence,
+        hours,
+        worst,
+        worst_unit: unit.to_owned(),
+    }
+}

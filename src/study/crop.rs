@@ -1,0 +1,180 @@
+//! `[crop]`: the nuts, with the library's values unless the study gives its own.
+
+use super::cursor::{Cursor, Kind};
+use crate::crop::{Crop, Isotherm, Quantity, Status, TemperatureLimit, find, water};
+use crate::dryer::Nuts;
+
+/// The nuts as the rest of the study needs them.
+pub(super) struct CropRead {
+    pub crop: Crop,
+    pub nuts: Nuts,
+}
+
+pub(super) fn read(root: &Cursor<'_>) -> Option<CropRead> {
+    let cursor = root.required_table(
+        "crop",
+        "add [crop] with kind = \"macadamia\" or another crop of the library",
+    )?;
+    let kind = cursor
+        .text("kind")
+        .hint("`dryledger crops` lists the library")
+        .required()?;
+    let mut crop = match find(&kind) {
+        Ok(crop) => crop.clone(),
+        Err(unknown) => {
+            cursor.complain(
+                "kind",
+                &format!("is \"{kind}\""),
+                &format!("one of {}", unknown.known),
+                &format!("did you mean \"{}\"?", unknown.nearest),
+            );
+            return None;
+        }
+    };
+    for quantity in Quantity::all() {
+        read_value(&cursor, &mut crop, quantity);
+    }
+    read_isotherm(&cursor, &mut crop);
+    read_limits(&cursor, &mut crop);
+    let heat = |quantity| {
+        crop.value(quantity)
+            .map_or(f64::NAN, |sourced| sourced.value)
+    };
+    let nuts = Nuts {
+        isotherm: *crop.isotherm(),
+        thin_layer: *crop.thin_layer(),
+        dry_matter_kj_per_kg_k: heat(Quantity::SpecificHeatDry),
+        held_water_kj_per_kg_k: heat(Quantity::SpecificHeatWater),
+    };
+    check_moistures(&cursor, &crop);
+    super::intake::claim_keys(&cursor);
+    cursor.finish();
+    Some(CropRead { crop, nuts })
+}
+
+fn read_value(cursor: &Cursor<'_>, crop: &mut Crop, quantity: Quantity) {
+    let key = quantity.key();
+    let (low, high) = quantity.possible();
+    let field = cursor.number(key).unit(quantity.unit()).within(low, high);
+    let Some(library) = crop.value(quantity).cloned() else {
+        // Coefficients that this crop has none of: used only if given, in pairs.
+        if let Some(value) = field.optional() {
+            let _ = crop.override_value(key, value, "given in the study");
+        }
+        return;
+    };
+    let range = library.range.map_or(String::new(), |(low, high)| {
+        format!(", range {low}..{high}")
+    });
+    let source = format!("{}: {}{range}", library.status.words(), library.source);
+    let value = field.default(library.value, source);
+    if value != library.value
+        && let Err(error) = crop.override_value(key, value, "given in the study")
+    {
+        cursor.complain(
+            key,
+            &format!("is {value}"),
+            &error.to_string(),
+            "give another value",
+        );
+    }
+}
+
+fn read_isotherm(cursor: &Cursor<'_>, crop: &mut Crop) {
+    let Some(table) = cursor.optional_table("isotherm") else {
+        return;
+    };
+    let form = table
+        .text("form")
+        .hint("such as \"modified-henderson\"")
+        .required();
+    let mut coefficients = Vec::new();
+    for name in [
+        "k",
+        "n",
+        "c",
+        "a",
+        "b",
+        "monolayer",
+        "monolayer_kj_per_mol",
+        "c_kj_per_mol",
+        "k_kj_per_mol",
+    ] {
+        if table.kind(name) == Some(Kind::Number) {
+            coefficients.extend(
+                table
+                    .number(name)
+                    .optional()
+                    .map(|value| (name.to_owned(), value)),
+            );
+        }
+    }
+    let source = table
+        .text("source")
+        .default("given in the study".to_owned(), "none was named");
+    table.finish();
+    let Some(form) = form else { return };
+    match Isotherm::of_form(&form, &coefficients) {
+        Ok(isotherm) => crop.override_isotherm(isotherm, &source),
+        Err(error) => table.complain(
+            "form",
+            "and its coefficients make no isotherm",
+            &error.to_string(),
+            "",
+        ),
+    }
+}
+
+fn read_limits(cursor: &Cursor<'_>, crop: &mut Crop) {
+    let entries = cursor.each("limits");
+    if entries.is_empty() {
+        return;
+    }
+    let mut limits = Vec::new();
+    for entry in &entries {
+        let above = entry
+            .number("above_moisture")
+            .unit("% w.b.")
+            .within(0.0, 70.0)
+            .required();
+        let max = entry
+            .number("air_max_c")
+            .unit("°C")
+            .within(0.0, 100.0)
+            .required();
+        entry.finish();
+        if let Some((above, max_air_c)) = above.zip(max) {
+            limits.push(TemperatureLimit {
+                above_moisture: water::dry_basis_of_percent(above),
+                max_air_c,
+                source: "given in the study".to_owned(),
+                status: Status::Given,
+            });
+        }
+    }
+    if let Err(error) = crop.override_limits(limits) {
+        cursor.complain(
+            "limits",
+            "cannot be used",
+            &error.to_string(),
+            "give the last with above_moisture = 0",
+        );
+    }
+}
+
+fn check_moistures(cursor: &Cursor<'_>, crop: &Crop) {
+    let practice = crop.practice();
+    if practice.dried_moisture >= practice.received_moisture {
+        let pct = water::percent_of_dry_basis;
+        cursor.complain(
+            "dried_moisture",
+            &format!(
+                "is {:.1} % w.b., no drier than the {:.1} % w.b. that nuts arrive with",
+                pct(practice.dried_moisture),
+                pct(practice.received_moisture)
+            ),
+            "less than received_moisture",
+            "give a target below the received moisture; there is nothing to dry otherwise",
+        );
+    }
+}

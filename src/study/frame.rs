@@ -1,0 +1,211 @@
+//! `[study]`, `[site]`, `[weather]` and `[season]`: the frame of the question.
+
+use super::cursor::Cursor;
+use super::options::Options;
+use crate::money::Currency;
+use crate::weather::{MonthDay, SeasonWindow};
+use chrono::Offset;
+use std::fmt;
+use std::str::FromStr;
+
+/// Where the plant stands.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Site {
+    /// Degrees north.
+    pub latitude: Option<f64>,
+    /// Degrees east.
+    pub longitude: Option<f64>,
+    /// Above sea level, m.
+    pub altitude_m: f64,
+    /// Local standard time ahead of UTC, h.
+    pub utc_offset_h: Option<f64>,
+}
+
+/// Which weather.
+#[derive(Clone, Debug, PartialEq)]
+pub struct WeatherAsk {
+    /// Files or patterns, relative to the study.
+    pub files: Vec<String>,
+    /// Longest gap that is filled, h.
+    pub max_gap_hours: u32,
+    /// Fill longer ones too.
+    pub fill_long_gaps: bool,
+}
+
+/// The frame as far as it could be read.
+pub(super) struct Frame {
+    pub title: Option<String>,
+    pub baseline: Option<String>,
+    pub currency: Option<Currency>,
+    pub site: Site,
+    pub weather: Option<WeatherAsk>,
+    pub season: Option<SeasonWindow>,
+    pub steps_per_hour: u32,
+}
+
+pub(super) fn read(root: &Cursor<'_>) -> Frame {
+    let study = root.table("study");
+    let title = study
+        .text("title")
+        .hint("say in a few words what is asked")
+        .required();
+    let baseline = study
+        .text("baseline")
+        .hint("name the option that savings are measured against")
+        .required();
+    let currency = study
+        .parsed::<Currency>("currency", "an ISO 4217 code such as USD")
+        .hint("give the currency of all prices")
+        .required();
+    study.finish();
+
+    let (weather, season) = (read_weather(root), read_season(root));
+    Frame {
+        title,
+        baseline,
+        currency,
+        site: read_site(root),
+        weather,
+        season: season.0,
+        steps_per_hour: season.1,
+    }
+}
+
+fn read_site(root: &Cursor<'_>) -> Site {
+    let site = root.table("site");
+    let latitude = site
+        .number("latitude")
+        .unit("°")
+        .within(-90.0, 90.0)
+        .optional();
+    let longitude = site
+        .number("longitude")
+        .unit("°")
+        .within(-180.0, 180.0)
+        .optional();
+    let altitude_m = site
+        .number("altitude_m")
+        .unit("m")
+        .within(-430.0, 5500.0)
+        .default(
+            0.0,
+            "sea level, since no altitude is given; it sets the density of the air that fans move",
+        );
+    let utc_offset_h = site
+        .parsed::<UtcOffset>("utc_offset", "an offset such as +10:00")
+        .optional()
+        .map(|offset| offset.0);
+    site.finish();
+    Site {
+        latitude,
+        longitude,
+        altitude_m,
+        utc_offset_h,
+    }
+}
+
+/// Hours ahead of UTC, as `+10:00`.
+struct UtcOffset(f64);
+
+impl FromStr for UtcOffset {
+    type Err = String;
+
+    fn from_str(text: &str) -> Result<Self, String> {
+        let offset: chrono::FixedOffset = text
+            .parse()
+            .map_err(|_| format!("`{text}` is not an offset such as +10:00"))?;
+        Ok(Self(f64::from(offset.local_minus_utc()) / 3600.0))
+    }
+}
+
+impl fmt::Display for UtcOffset {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let minutes = (self.0.abs() * 60.0).round();
+        let sign = if self.0 < 0.0 { '-' } else { '+' };
+        write!(
+            f,
+            "{sign}{:02}:{:02}",
+            (minutes / 60.0).floor(),
+            minutes % 60.0
+        )
+    }
+}
+
+fn read_weather(root: &Cursor<'_>) -> Option<WeatherAsk> {
+    let weather = root.table("weather");
+    let files = weather
+        .texts("files")
+        .hint("name hourly weather files relative to the study, such as [\"weather/*.csv\"]")
+        .when("at least one file", |files| !files.is_empty())
+        .required();
+    let max_gap_hours = weather.count("max_gap_hours").unit("h").within(0, 240).default(
+        6,
+        "short gaps are interpolated in temperature and humidity ratio; longer ones are refused",
+    );
+    let fill_long_gaps = weather
+        .yes_no("fill_long_gaps")
+        .default(false, "long gaps are refused unless asked for");
+    weather.finish();
+    Some(WeatherAsk {
+        files: files?,
+        max_gap_hours,
+        fill_long_gaps,
+    })
+}
+
+fn read_season(root: &Cursor<'_>) -> (Option<SeasonWindow>, u32) {
+    let season = root.table("season");
+    let day = "a day such as \"03-01\" (month-day)";
+    let starts = season.parsed::<MonthDay>("starts", day).required();
+    let ends = season.parsed::<MonthDay>("ends", day).required();
+    let step_minutes = season
+        .choice(
+            "step_minutes",
+            &[
+                ("60", 60_u32),
+                ("30", 30),
+                ("20", 20),
+                ("15", 15),
+                ("10", 10),
+            ],
+        )
+        .default(
+            60,
+            "one step an hour; halving it moves the season's energy by less than 1 %",
+        );
+    season.finish();
+    (
+        starts
+            .zip(ends)
+            .map(|(starts, ends)| SeasonWindow { starts, ends }),
+        60 / step_minutes,
+    )
+}
+
+impl Frame {
+    /// Local standard time's distance from UTC; UTC itself where none is given.
+    pub fn standard_time(&self) -> chrono::FixedOffset {
+        let seconds = self.site.utc_offset_h.unwrap_or(0.0) * 3600.0;
+        #[allow(clippy::cast_possible_truncation)] // within a day by its reading
+        chrono::FixedOffset::east_opt(seconds as i32).unwrap_or_else(|| chrono::Utc.fix())
+    }
+
+    /// The baseline must be one of the options.
+    pub fn check_baseline(&self, root: &Cursor<'_>, options: &Option<Options>) {
+        let (Some(baseline), Some((heatings, _))) = (&self.baseline, options) else {
+            return;
+        };
+        if heatings.iter().all(|heating| heating.name != *baseline) {
+            let names: Vec<&str> = heatings
+                .iter()
+                .map(|heating| heating.name.as_str())
+                .collect();
+            root.table("study").complain(
+                "baseline",
+                &format!("is \"{baseline}\", which no option is called"),
+                &format!("one of {}", names.join(", ")),
+                "name an option, or add one of this name",
+            );
+        }
+    }
+}

@@ -1,0 +1,71 @@
+//! `[money]` and `[uncertainty]`: terms of the life-cycle reckoning.
+
+use super::cursor::Cursor;
+use crate::money::Carriers;
+use std::collections::BTreeMap;
+
+/// Terms of the life-cycle reckoning.
+#[derive(Clone, Debug, PartialEq)]
+pub struct MoneyTerms {
+    /// Years looked at.
+    pub years: u32,
+    /// Discount rate, fraction a year.
+    pub discount_rate: f64,
+    /// Share of a proposal's capital that a grant pays, fraction.
+    pub grant_share: f64,
+    /// Yearly rise of each carrier's price, fraction; zero where none is named.
+    pub escalation: BTreeMap<String, f64>,
+}
+
+pub(super) fn read(root: &Cursor<'_>, carriers: &Option<Carriers>) -> MoneyTerms {
+    let money = root.table("money");
+    let years = money
+        .count("years")
+        .unit("a")
+        .within(1, 60)
+        .default(15, "assumption: life of the heaters");
+    let discount_rate = money.number("discount_rate").within(0.0, 0.5).default(
+        0.06,
+        "assumption: real rate, prices without general inflation",
+    );
+    let grant_share = money
+        .number("grant_share")
+        .within(0.0, 1.0)
+        .default(0.0, "no grant");
+    let mut escalation = BTreeMap::new();
+    if let Some(table) = money.optional_table("escalation") {
+        let mut names = vec!["electricity".to_owned()];
+        names.extend(
+            carriers
+                .iter()
+                .flat_map(|carriers| carriers.fuels.keys().cloned()),
+        );
+        for name in names {
+            if let Some(rate) = table.number(&name).unit("1/a").within(-0.2, 0.5).optional() {
+                escalation.insert(name, rate);
+            }
+        }
+        table.finish();
+    }
+    money.finish();
+    read_uncertainty(root);
+    MoneyTerms {
+        years,
+        discount_rate,
+        grant_share,
+        escalation,
+    }
+}
+
+/// Uncertain inputs are not sampled yet: the table is accepted so that a study that has it can be
+/// read, and a warning says what is left out.
+fn read_uncertainty(root: &Cursor<'_>) {
+    if root.kind("uncertainty").is_some() {
+        root.claim("uncertainty");
+        root.warn(
+            "uncertainty",
+            "is not sampled by this version",
+            "the report shows the spread over weather years alone",
+        );
+    }
+}

@@ -1,0 +1,164 @@
+//! `[cool_store]`: the store and its cooling units.
+
+use super::crop::CropRead;
+use super::cursor::Cursor;
+use crate::cool_store::{CoolingUnits, StoreSpec};
+
+pub(super) struct StoreRead {
+    pub spec: StoreSpec,
+    pub stay_days: f64,
+    pub condenser_air_kg_per_s_per_kw: f64,
+}
+
+/// Heat of a person in cool air at light work, kW (ASHRAE form 272 - 6 T W at 20 °C, from memory, not
+/// verified).
+const PERSON_KW: f64 = 0.152;
+
+/// The store, if the study has one.
+pub(super) fn read(root: &Cursor<'_>, crop: &CropRead) -> Option<StoreRead> {
+    let store = root.optional_table("cool_store")?;
+    let practice = crop.crop.practice();
+    let temperature_c = store
+        .number("temperature_c")
+        .unit("°C")
+        .within(-25.0, 35.0)
+        .default(
+            practice.store_temperature_c,
+            "store temperature of the crop library",
+        );
+    let (low, high) = practice.store_relative_humidity;
+    let band = store
+        .numbers("relative_humidity")
+        .unit("% RH")
+        .exactly(2)
+        .each_within(1.0, 99.0)
+        .rising()
+        .default(
+            vec![low * 100.0, high * 100.0],
+            "store humidity of the crop library",
+        );
+    let ua = store
+        .number("envelope_ua_w_per_k")
+        .unit("W/K")
+        .within(0.0, 1e6)
+        .hint("give the sum of U x area over walls, roof and floor")
+        .required();
+    let changes = store
+        .number("air_changes_per_hour")
+        .unit("1/h")
+        .within(0.0, 20.0)
+        .default(0.25, "assumption: doors and leaks of a closed store");
+    let volume = store
+        .number("volume_m3")
+        .unit("m³")
+        .within(1.0, 1e6)
+        .required();
+    let stay_days = store.number("stay_days").unit("d").within(0.0, 365.0)
+        .default(45.0, "assumption: a store near 20 °C holds dry nuts two to three months (common practice, no published source)");
+    let lights_kw = store
+        .number("lights_kw")
+        .unit("kW")
+        .within(0.0, 1000.0)
+        .default(0.2, "assumption: lights averaged over the day");
+    let people = store
+        .number("people")
+        .within(0.0, 1000.0)
+        .default(0.5, "assumption: one person half of the time");
+    let fan_kw = store
+        .number("fan_kw")
+        .unit("kW")
+        .within(0.0, 1000.0)
+        .default(0.75, "assumption: evaporator and circulation fans");
+    let solar = store.number("solar_rise_k_per_kw_per_m2").unit("K per kW/m²").within(0.0, 60.0)
+        .default(8.0, "assumption: a light roof on 40 % of the envelope, absorptance 0.4, surface coefficient 20 W/(m² K)");
+    let fabric = store
+        .number("fabric_kj_per_k")
+        .unit("kJ/K")
+        .within(0.0, 1e8)
+        .default(
+            20.0 * volume.unwrap_or(0.0),
+            "assumption: 20 kJ/K per m³ of store for air, floor and racks",
+        );
+    let tau = store
+        .number("nuts_time_constant_h")
+        .unit("h")
+        .within(0.1, 500.0)
+        .default(
+            24.0,
+            "assumption: stacked nuts follow the store within a day",
+        );
+    let respiration = store
+        .number("respiration_w_per_t")
+        .unit("W/t")
+        .within(0.0, 500.0)
+        .default(
+            practice.respiration_w_per_t,
+            "respiration of the crop library",
+        );
+    let condenser_air = store
+        .number("condenser_air_kg_per_s_per_kw")
+        .unit("kg/s per kW")
+        .within(0.02, 1.0)
+        .default(0.1, "assumption: condenser air warms by about 10 K");
+    let units = read_units(&store);
+    store.finish();
+    let band = (band.first()? / 100.0, band.get(1)? / 100.0);
+    Some(StoreRead {
+        spec: StoreSpec {
+            temperature_c,
+            relative_humidity: band,
+            envelope_ua_w_per_k: ua?,
+            solar_rise_k_per_w_per_m2: solar / 1000.0,
+            air_changes_per_hour: changes,
+            volume_m3: volume?,
+            gains_kw: lights_kw + people * PERSON_KW,
+            fan_kw,
+            lights_kw,
+            fabric_kj_per_k: fabric,
+            nuts_time_constant_h: tau,
+            respiration_w_per_t: respiration,
+            units: units?,
+        },
+        stay_days,
+        condenser_air_kg_per_s_per_kw: condenser_air,
+    })
+}
+
+fn read_units(store: &Cursor<'_>) -> Option<CoolingUnits> {
+    let units = store.required_table(
+        "units",
+        "add units = { count = 3, capacity_kw = 16.0, cop = 3.3 }",
+    )?;
+    let count = units.count("count").within(1, 100).default(1, "one unit");
+    let capacity = units
+        .number("capacity_kw")
+        .unit("kW")
+        .within(0.1, 1e4)
+        .hint("give the cooling of one unit at ISO 5151 T1: 27/19 °C inside, 35 °C outside")
+        .required();
+    let cop = units
+        .number("cop")
+        .within(1.0, 8.0)
+        .hint("give cooling over electricity at the same conditions")
+        .required();
+    let trip = units
+        .number("condenser_air_max_c")
+        .unit("°C")
+        .within(25.0, 60.0)
+        .default(
+            43.0,
+            "lock-out of a T1 unit (ISO 5151 maximum test at 43 °C, from memory, not verified)",
+        );
+    let cycling = units.number("cycling_loss").within(0.0, 0.5).default(
+        0.25,
+        "degradation of a cycling unit as in AHRI 210/240 (from memory, not verified)",
+    );
+    units.finish();
+    Some(CoolingUnits {
+        count,
+        rated_capacity_kw: capacity?,
+        rated_cop: cop?,
+        condenser_air_max_c: trip,
+        cycling_loss: cycling,
+    })
+}

@@ -1,0 +1,137 @@
+//! From the rows a format's reader found to a checked [`Reading`].
+
+use super::clock::{self, Clock};
+use super::problem::{Lines, Problem, Severity, WeatherError, counted};
+use super::reading::{Format, PressureLevel, Reading, Row, Station};
+use super::{ColumnMap, MonthDay, values};
+
+/// How a file writes relative humidity.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum HumidityUnit {
+    /// 0..100, as stated by the format or the header.
+    #[default]
+    Percent,
+    /// 0..1, as stated.
+    Fraction,
+}
+
+/// What a format's reader hands over: rows in the order of the file, in SI units except that relative
+/// humidity is still in the file's unit, with nothing checked but the missing codes.
+#[derive(Debug)]
+pub(super) struct Draft {
+    pub file: String,
+    pub format: Format,
+    pub station: Station,
+    pub clock_offset_minutes: Option<i32>,
+    /// The clock on the wall: daylight saving may be in it.
+    pub wall_clock: bool,
+    pub rows: Vec<Row>,
+    pub problems: Vec<Problem>,
+    /// Rows that could not be read at all, or a value of which is no number.
+    pub unreadable: Lines,
+    /// What to add about the unreadable rows.
+    pub unreadable_detail: String,
+    /// Rows whose humidity was given as an impossible text.
+    pub humidity_unit: HumidityUnit,
+    /// Unit of the pressures is stated nowhere: find it out.
+    pub pressure_level: PressureLevel,
+    /// The file says it is a typical year.
+    pub declared_typical: bool,
+    /// The period that the file says it covers.
+    pub declared_period: Option<(MonthDay, MonthDay)>,
+    pub column_map: Option<ColumnMap>,
+}
+
+impl Draft {
+    pub fn new(file: &str, format: Format) -> Self {
+        Self {
+            file: file.to_owned(),
+            format,
+            station: Station::default(),
+            clock_offset_minutes: None,
+            wall_clock: false,
+            rows: Vec::new(),
+            problems: Vec::new(),
+            unreadable: Lines::default(),
+            unreadable_detail: String::new(),
+            humidity_unit: HumidityUnit::Percent,
+            pressure_level: PressureLevel::Station,
+            declared_typical: false,
+            declared_period: None,
+            column_map: None,
+        }
+    }
+
+    /// Checks everything and makes the reading, or says why the file cannot be trusted at all.
+    pub fn finish(mut self) -> Result<Reading, WeatherError> {
+        let refused = |why: String| WeatherError::refused(&self.file, why);
+        if self.rows.is_empty() {
+            return Err(refused(if self.unreadable.is_empty() {
+                "no data rows: there is nothing after the header; get the whole file again".into()
+            } else {
+                format!(
+                    "no data rows: none of {} could be read ({}); {}",
+                    counted(self.unreadable.len(), "row"),
+                    self.unreadable,
+                    if self.unreadable_detail.is_empty() {
+                        "the file may be damaged or of another kind"
+                    } else {
+                        &self.unreadable_detail
+                    }
+                )
+            }));
+        }
+        let mut problems = std::mem::take(&mut self.problems);
+        if !self.unreadable.is_empty() {
+            let detail = if self.unreadable_detail.is_empty() {
+                String::new()
+            } else {
+                format!("; {}", self.unreadable_detail)
+            };
+            problems.push(Problem::new(
+                Severity::Warning,
+                "row.unreadable",
+                self.unreadable.first(),
+                format!(
+                    "{} unreadable ({}) and left out{detail}",
+                    counted(self.unreadable.len(), "hour"),
+                    self.unreadable
+                ),
+            ));
+        }
+        let clock = clock::put_in_order(
+            &mut self.rows,
+            &Clock {
+                declared_typical: self.declared_typical,
+                declared_period: self.declared_period,
+                on_the_wall: self.wall_clock,
+            },
+            &mut problems,
+        )
+        .map_err(|why| WeatherError::refused(&self.file, why))?;
+        let pressure_level = values::check(
+            &mut self.rows,
+            &self.station,
+            self.humidity_unit,
+            self.pressure_level,
+            &mut problems,
+        )
+        .map_err(|why| WeatherError::refused(&self.file, why))?;
+        super::station::check(&self.station, self.clock_offset_minutes, &mut problems);
+        Ok(Reading {
+            file: self.file,
+            format: self.format,
+            station: self.station,
+            clock_offset_minutes: self.clock_offset_minutes,
+            step_minutes: clock.step_minutes,
+            typical: clock.typical,
+            leap_day: clock.leap_day,
+            pressure_level,
+            rows: self.rows,
+            hours_expected: clock.hours_expected,
+            hours_absent: clock.hours_absent,
+            problems,
+            column_map: self.column_map,
+        })
+    }
+}

@@ -1,0 +1,95 @@
+//! The tool's own CSV.
+//!
+//! `time,dry_bulb_c,relative_humidity_pct,pressure_pa,global_horizontal_w_per_m2,wind_m_per_s`; the last three
+//! may be left out, and `dew_point_c` or `wet_bulb_c` may stand for humidity. Times are ISO 8601 at the
+//! hour's start, local standard time or with an offset. Lines of `#` before the header may name the station:
+//! `# latitude: -16.9`.
+
+use crate::weather::columns::{
+    Column, ColumnMap, IrradianceUnit, PressureUnit, SpeedUnit, TemperatureUnit,
+};
+use crate::weather::draft::{Draft, HumidityUnit};
+use crate::weather::number::{DecimalMark, parse};
+use crate::weather::problem::WeatherError;
+use crate::weather::reading::{Format, Reading};
+use crate::weather::{stamp, table};
+
+/// The line of column names, if the text is of this format.
+fn header(text: &str) -> Option<&str> {
+    let line = text
+        .lines()
+        .take(40)
+        .map(str::trim)
+        .find(|line| !line.is_empty() && !line.starts_with('#'))?;
+    let names: Vec<&str> = line.split(',').map(str::trim).collect();
+    let humidity = ["relative_humidity_pct", "dew_point_c", "wet_bulb_c"];
+    let ours = names.first() == Some(&"time")
+        && names.contains(&"dry_bulb_c")
+        && names.iter().any(|name| humidity.contains(name));
+    ours.then_some(line)
+}
+
+pub(super) fn recognises(text: &str) -> bool {
+    header(text).is_some()
+}
+
+pub(super) fn read(file: &str, text: &str) -> Result<Reading, WeatherError> {
+    let names: Vec<&str> = header(text)
+        .unwrap_or_default()
+        .split(',')
+        .map(str::trim)
+        .collect();
+    let has = |name: &str| names.contains(&name);
+    let mut map = ColumnMap::new("time", "dry_bulb_c");
+    if has("relative_humidity_pct") {
+        map.relative_humidity = Some(Column::new("relative_humidity_pct", HumidityUnit::Percent));
+    }
+    if has("dew_point_c") {
+        map.dew_point = Some(Column::new("dew_point_c", TemperatureUnit::Celsius));
+    }
+    if has("wet_bulb_c") {
+        map.wet_bulb = Some(Column::new("wet_bulb_c", TemperatureUnit::Celsius));
+    }
+    if has("pressure_pa") {
+        map.pressure = Some(Column::new("pressure_pa", PressureUnit::Pascal));
+    }
+    if has("global_horizontal_w_per_m2") {
+        map.global_horizontal = Some(Column::new(
+            "global_horizontal_w_per_m2",
+            IrradianceUnit::WattPerSquareMetre,
+        ));
+    }
+    if has("wind_m_per_s") {
+        map.wind = Some(Column::new("wind_m_per_s", SpeedUnit::MetrePerSecond));
+    }
+    let mut draft = table::draft(file, text, &map, Format::Own)?;
+    station(text, &mut draft);
+    draft.finish()
+}
+
+/// What the `#` lines say of the station.
+fn station(text: &str, draft: &mut Draft) {
+    let remarks = text
+        .lines()
+        .take(40)
+        .map_while(|line| line.trim().strip_prefix('#'));
+    for (key, value) in remarks.filter_map(|line| line.split_once(':')) {
+        let value = value.trim();
+        let number = || parse(value.as_bytes(), DecimalMark::Point);
+        match key.trim() {
+            "station" => value.clone_into(&mut draft.station.name),
+            "latitude" => draft.station.latitude = number(),
+            "longitude" => draft.station.longitude = number(),
+            "elevation_m" => draft.station.elevation_m = number(),
+            "utc_offset" => {
+                let offset = stamp::offset_minutes(value.as_bytes());
+                draft.station.utc_offset_minutes = offset;
+                if draft.clock_offset_minutes.is_none() {
+                    draft.clock_offset_minutes = offset;
+                }
+            }
+            "typical year" => draft.declared_typical = true,
+            _ => {}
+        }
+    }
+}

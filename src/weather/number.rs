@@ -1,0 +1,134 @@
+//! Numbers out of bytes: the hot path of every reader.
+
+/// Which mark parts the whole from the fraction.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum DecimalMark {
+    /// `12.5`
+    #[default]
+    Point,
+    /// `12,5`
+    Comma,
+}
+
+impl DecimalMark {
+    fn byte(self) -> u8 {
+        match self {
+            Self::Point => b'.',
+            Self::Comma => b',',
+        }
+    }
+}
+
+/// Powers of ten that a double holds exactly.
+const POWERS: [f64; 16] = [
+    1e0, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15,
+];
+
+/// A finite number, or `None` for anything else: text, blanks, `nan`, `inf`, a number with a tail.
+///
+/// Up to fifteen digits are read as one whole number and divided by an exact power of ten, which
+/// rounds as the standard library does; longer or exponential forms go to the standard library.
+pub fn parse(text: &[u8], mark: DecimalMark) -> Option<f64> {
+    let text = text.trim_ascii();
+    let (negative, digits) = match text.first()? {
+        b'-' => (true, &text[1..]),
+        b'+' => (false, &text[1..]),
+        _ => (false, text),
+    };
+    let mark = mark.byte();
+    let mut whole: u64 = 0;
+    let mut seen = 0_usize;
+    let mut decimals: Option<usize> = None;
+    for &byte in digits {
+        if byte.is_ascii_digit() {
+            seen += 1;
+            if seen > 15 {
+                return parse_slowly(text, mark);
+            }
+            whole = whole * 10 + u64::from(byte - b'0');
+            if let Some(count) = &mut decimals {
+                *count += 1;
+            }
+        } else if byte == mark && decimals.is_none() {
+            decimals = Some(0);
+        } else {
+            return parse_slowly(text, mark);
+        }
+    }
+    if seen == 0 {
+        return None;
+    }
+    let value = whole as f64 / POWERS[decimals.unwrap_or(0)];
+    Some(if negative { -value } else { value })
+}
+
+fn parse_slowly(text: &[u8], mark: u8) -> Option<f64> {
+    // Only a plain or exponential decimal: the standard library would also take `nan` and `inf`.
+    let fits = |b: &u8| b.is_ascii_digit() || *b == mark || b"+-eE".contains(b);
+    if text.len() > 40 || !text.iter().all(fits) {
+        return None;
+    }
+    let text = std::str::from_utf8(text).ok()?;
+    let value: f64 = if mark == b',' {
+        text.replace(',', ".").parse().ok()?
+    } else {
+        text.parse().ok()?
+    };
+    value.is_finite().then_some(value)
+}
+
+/// The nearest whole number; values beyond its range become its ends, which no caller has.
+#[allow(clippy::cast_possible_truncation)]
+pub fn whole(value: f64) -> i64 {
+    value.round() as i64
+}
+
+/// A whole number without sign, of at most nine digits.
+pub fn parse_whole(text: &[u8]) -> Option<u32> {
+    let text = text.trim_ascii();
+    if text.is_empty() || text.len() > 9 {
+        return None;
+    }
+    text.iter().try_fold(0_u32, |value, byte| {
+        byte.is_ascii_digit()
+            .then(|| value * 10 + u32::from(byte - b'0'))
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn agrees_with_the_standard_library() {
+        for text in [
+            "0",
+            "-0.0",
+            "12.5",
+            "+3",
+            "99870.00",
+            ".9",
+            "5.",
+            "10.357019999999999",
+            "1e-3",
+            "123456789012345678",
+        ] {
+            let expected: f64 = text.parse().unwrap();
+            assert_eq!(parse(text.as_bytes(), DecimalMark::Point), Some(expected));
+        }
+        assert_eq!(parse(b" 925,6 ", DecimalMark::Comma), Some(925.6));
+        assert_eq!(parse(b",9", DecimalMark::Comma), Some(0.9));
+    }
+
+    #[test]
+    fn nothing_but_a_number_is_a_number() {
+        for text in [
+            "", "-", ".", "N/A", "nan", "inf", "1e999", "12,3", "1.2.3", "12 3", "#VALUE!", "e",
+        ] {
+            assert_eq!(parse(text.as_bytes(), DecimalMark::Point), None, "{text}");
+        }
+        assert_eq!(parse_whole(b"08"), Some(8));
+        assert_eq!(parse_whole(b"-8"), None);
+        assert_eq!(parse_whole(b"1234567890"), None);
+    }
+}

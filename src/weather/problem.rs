@@ -1,0 +1,183 @@
+//! What is wrong with a weather file, and what to do about it.
+
+use std::fmt;
+use std::path::PathBuf;
+
+/// How much a problem matters.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Severity {
+    /// Worth knowing; no figure suffers.
+    Note,
+    /// Figures rest on a repair or an assumption.
+    Warning,
+    /// The figures cannot be trusted until the file or its description is mended.
+    Error,
+}
+
+impl fmt::Display for Severity {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            Self::Note => "note",
+            Self::Warning => "warning",
+            Self::Error => "error",
+        })
+    }
+}
+
+/// One thing found in a file.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Problem {
+    /// How much it matters.
+    pub severity: Severity,
+    /// A stable name for programs: `time.duplicate`, `dry_bulb.missing`.
+    pub code: &'static str,
+    /// Line of the file (from 1) where it first shows; `None` if it concerns the whole file.
+    pub line: Option<u32>,
+    /// What was found and what to do, in a sentence.
+    pub message: String,
+}
+
+impl Problem {
+    pub(crate) fn new(
+        severity: Severity,
+        code: &'static str,
+        line: Option<u32>,
+        message: impl Into<String>,
+    ) -> Self {
+        Self {
+            severity,
+            code,
+            line,
+            message: message.into(),
+        }
+    }
+
+    pub(crate) fn note(code: &'static str, message: impl Into<String>) -> Self {
+        Self::new(Severity::Note, code, None, message)
+    }
+
+    pub(crate) fn warning(code: &'static str, message: impl Into<String>) -> Self {
+        Self::new(Severity::Warning, code, None, message)
+    }
+}
+
+/// Lines on which the same thing happened, gathered to be told once.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct Lines {
+    lines: Vec<u32>,
+}
+
+impl Lines {
+    pub(crate) fn push(&mut self, line: u32) {
+        self.lines.push(line);
+    }
+
+    pub(crate) fn len(&self) -> usize {
+        self.lines.len()
+    }
+
+    pub(crate) fn is_empty(&self) -> bool {
+        self.lines.is_empty()
+    }
+
+    pub(crate) fn first(&self) -> Option<u32> {
+        self.lines.first().copied()
+    }
+}
+
+impl fmt::Display for Lines {
+    /// `line 43`, `lines 39-43, 50`, or `lines 3, 9, ... (40 in all)`.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        const SHOWN: usize = 6;
+        let mut runs: Vec<(u32, u32)> = Vec::new();
+        for &line in &self.lines {
+            let known = runs.len();
+            match runs.last_mut() {
+                Some((_, end)) if *end + 1 == line => *end = line,
+                _ if known > SHOWN => break,
+                _ => runs.push((line, line)),
+            }
+        }
+        f.write_str(if self.lines.len() == 1 {
+            "line "
+        } else {
+            "lines "
+        })?;
+        for (at, (start, end)) in runs.iter().take(SHOWN).enumerate() {
+            let comma = if at == 0 { "" } else { ", " };
+            if start == end {
+                write!(f, "{comma}{start}")?;
+            } else {
+                write!(f, "{comma}{start}-{end}")?;
+            }
+        }
+        if runs.len() > SHOWN {
+            write!(f, ", ... ({} in all)", self.lines.len())?;
+        }
+        Ok(())
+    }
+}
+
+/// `1 hour`, `2 hours`.
+pub(crate) fn counted(count: usize, what: &str) -> String {
+    let plural = if count == 1 { "" } else { "s" };
+    format!("{count} {what}{plural}")
+}
+
+/// Why weather could not be had from a file.
+#[derive(Debug, thiserror::Error)]
+pub enum WeatherError {
+    /// The file cannot be opened or read.
+    #[error("{}: {cause}", .path.display())]
+    File {
+        /// Which file.
+        path: PathBuf,
+        /// What the system said.
+        cause: std::io::Error,
+    },
+    /// The file is no weather file, or one that cannot be trusted at all.
+    #[error("{file}: {why}")]
+    Refused {
+        /// Which file.
+        file: String,
+        /// What was found, what was expected and what to do.
+        why: String,
+    },
+    /// Gaps longer than the rules allow to fill.
+    #[error("{0}")]
+    Gap(String),
+    /// The files hold no complete season.
+    #[error("{0}")]
+    NoSeason(String),
+    /// Rules that contradict themselves or the files.
+    #[error("{0}")]
+    Rules(String),
+}
+
+impl WeatherError {
+    pub(crate) fn refused(file: &str, why: impl Into<String>) -> Self {
+        Self::Refused {
+            file: file.to_owned(),
+            why: why.into(),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn lines_are_told_as_runs() {
+        let told = |lines: &[u32]| {
+            Lines {
+                lines: lines.to_vec(),
+            }
+            .to_string()
+        };
+        assert_eq!(told(&[43]), "line 43");
+        assert_eq!(told(&[39, 40, 41, 42, 43, 50]), "lines 39-43, 50");
+        let many: Vec<u32> = (1..=40).map(|n| n * 2).collect();
+        assert_eq!(told(&many), "lines 2, 4, 6, 8, 10, 12, ... (40 in all)");
+    }
+}

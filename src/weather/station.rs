@@ -1,0 +1,67 @@
+//! Is the station's place possible?
+
+use super::problem::Problem;
+use super::reading::Station;
+
+/// Elevations on land, m: the Dead Sea's shore and Everest, with room to spare.
+const ELEVATIONS_M: std::ops::RangeInclusive<f64> = -450.0..=9_000.0;
+/// The widest that legal time strays from the sun's anywhere on land, h (western China), rounded up.
+const WIDEST_ZONE_H: f64 = 3.5;
+
+/// Notes what is impossible or missing in the station's data.
+pub(super) fn check(
+    station: &Station,
+    clock_offset_minutes: Option<i32>,
+    problems: &mut Vec<Problem>,
+) {
+    if let Some(latitude) = station.latitude
+        && !(-90.0..=90.0).contains(&latitude)
+    {
+        problems.push(Problem::warning(
+            "station.latitude",
+            format!(
+                "latitude {latitude} is outside -90..90; energy is unaffected, correct the header"
+            ),
+        ));
+    }
+    if let Some(longitude) = station.longitude {
+        let zone_h = station
+            .utc_offset_minutes
+            .or(clock_offset_minutes.filter(|minutes| *minutes != 0));
+        if !(-180.0..=180.0).contains(&longitude) {
+            problems.push(Problem::warning(
+                "station.longitude",
+                format!(
+                    "longitude {longitude} is outside -180..180; energy is unaffected, correct the header"
+                ),
+            ));
+        } else if let Some(minutes) = zone_h {
+            let zone_h = f64::from(minutes) / 60.0;
+            // The zones wrap at the date line.
+            let miss = (longitude / 15.0 - zone_h).abs();
+            let miss = miss.min((24.0 - miss).abs());
+            if miss > WIDEST_ZONE_H {
+                let side = if longitude >= 0.0 { "E" } else { "W" };
+                problems.push(Problem::warning(
+                    "station.longitude",
+                    format!(
+                        "longitude {:.1} {side} does not fit time zone {zone_h:+}; energy is unaffected, but \
+                         check the sign of the longitude and the time zone",
+                        longitude.abs()
+                    ),
+                ));
+            }
+        }
+    }
+    match station.elevation_m {
+        Some(elevation_m) if !ELEVATIONS_M.contains(&elevation_m) => {
+            problems.push(Problem::warning(
+                "station.elevation",
+                format!(
+                    "elevation {elevation_m} m is impossible; give the true one as the altitude"
+                ),
+            ));
+        }
+        _ => {}
+    }
+}

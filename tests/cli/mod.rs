@@ -1,0 +1,5 @@
+//! The binary, driven as people drive it: one file a command.
+
+mod crops;
+mod heat;
+mod weather;
