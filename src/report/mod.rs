@@ -4,6 +4,7 @@ mod build;
 mod chart;
 mod figures;
 mod guards;
+mod html;
 mod number;
 
 pub use build::{Season, Unreckoned, figures, guards_fired, input_file};
@@ -12,6 +13,7 @@ pub use figures::{
     OptionFigures, OptionYearFigures, Quantiles, RecoveredFigures, ResidualFigures, SeasonFigures,
     SourceFigures, StudyFigures, Tool, UncertaintyFigures, WeatherFigures, WeatherYearFigures,
 };
+pub use html::{NoPage, html};
 
 use crate::study::input::{Input, Origin};
 

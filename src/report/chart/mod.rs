@@ -19,7 +19,7 @@ mod years;
 pub use bars::{Bar, Bars};
 pub use by_hour::ByHour;
 pub use canvas::{CannotDraw, escape};
-pub use climate::Climate;
+pub use climate::{Climate, DayBand};
 pub use credit::{Credit, CreditMonth};
 pub use days::Days;
 pub use duration::{Duration, DurationCurve};
@@ -35,6 +35,22 @@ pub use years::{Years, YearsRow};
 /// English names of the months, short.
 pub const MONTHS: [&str; 12] = [
     "Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec",
+];
+
+/// English names of the months.
+pub const MONTH_NAMES: [&str; 12] = [
+    "January",
+    "February",
+    "March",
+    "April",
+    "May",
+    "June",
+    "July",
+    "August",
+    "September",
+    "October",
+    "November",
+    "December",
 ];
 
 /// A chart that can be drawn for a page and for a narrow screen.
