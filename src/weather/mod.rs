@@ -1,5 +1,7 @@
 //! Outside air, hour by hour: what a weather file holds, what is wrong with it, what was mended.
 
 mod hour;
+pub mod normals;
+pub mod solar;
 
 pub use hour::{Hour, WeatherYear};

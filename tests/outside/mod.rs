@@ -1,3 +1,4 @@
 //! Checks against published sources and independent libraries.
 
 mod air;
+mod normals;
