@@ -90,3 +90,97 @@ pub fn hourly(normals: &Normals, year: i32, seed: u64) -> Result<Vec<Hour>, Norm
     let raw = fit::returning(normals, &sky, &days, &calendar)?;
     course::hours(&raw, &calendar).map_err(NormalsError::Air)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn site(min_c: Monthly, max_c: Monthly, humidity: f64) -> Normals {
+        Normals {
+            site: None,
+            place: Place {
+                latitude: -16.9,
+                longitude: 145.6,
+                utc_offset_h: 10.0,
+            },
+            altitude_m: 540.0,
+            min_c,
+            max_c,
+            humidity: Humidity::Mean([humidity; 12]),
+            global_horizontal_kwh_per_m2_day: None,
+            wind_m_per_s: None,
+        }
+    }
+
+    #[test]
+    fn same_normals_year_and_seed_are_the_same_hours_and_others_are_not() {
+        let normals = site([10.0; 12], [25.0; 12], 0.7);
+        let first = hourly(&normals, 2031, 7).unwrap();
+        assert_eq!(first, hourly(&normals, 2031, 7).unwrap());
+        assert_ne!(first, hourly(&normals, 2031, 8).unwrap());
+        assert_eq!(first.len(), 8760);
+        assert_eq!(hourly(&normals, 2032, 7).unwrap().len(), 8784);
+        assert!(first.iter().all(|h| h.global_horizontal_w_per_m2.is_none()));
+    }
+
+    /// The water in the air belongs to the air mass: over a day the humidity ratio changes far less than
+    /// the relative humidity does.
+    #[test]
+    fn humidity_ratio_stays_coherent_through_the_day() {
+        let hours = hourly(&site([10.0; 12], [25.0; 12], 0.6), 2031, 3).unwrap();
+        let spread = |of: &dyn Fn(&Hour) -> f64| {
+            let swings = hours.chunks_exact(24).map(|day| {
+                let low = day.iter().map(of).fold(f64::INFINITY, f64::min);
+                let high = day.iter().map(of).fold(f64::NEG_INFINITY, f64::max);
+                high / low - 1.0
+            });
+            swings.sum::<f64>() / 365.0
+        };
+        let ratio = spread(&|h| h.air.humidity_ratio());
+        let relative = spread(&|h| h.air.relative_humidity());
+        assert!(ratio < 0.3 && relative > 1.0, "{ratio} {relative}");
+    }
+
+    #[test]
+    fn temperature_has_no_step_between_hours_days_or_months() {
+        let hours = hourly(&site([10.0; 12], [25.0; 12], 0.6), 2031, 3).unwrap();
+        for pair in hours.windows(2) {
+            let step = (pair[1].air.dry_bulb_c() - pair[0].air.dry_bulb_c()).abs();
+            assert!(step < 4.5, "{step} K at {}", pair[1].starts);
+        }
+    }
+
+    /// Extremes of the tables that can be read: polar night, equatorial damp, desert, far winter.
+    #[test]
+    fn odd_climates_give_a_year_or_a_reason_never_nonsense() {
+        for (latitude, low, high, humidity) in [
+            (78.0, -20.0, -14.0, 0.75),
+            (0.0, 23.0, 31.0, 0.88),
+            (24.0, 22.0, 40.0, 0.18),
+            (62.0, -45.0, -35.0, 0.70),
+            (45.0, 5.0, 25.0, 0.97),
+            (10.0, 20.0, 21.0, 0.06),
+        ] {
+            let mut normals = site([low; 12], [high; 12], humidity);
+            normals.place.latitude = latitude;
+            match hourly(&normals, 2032, 1) {
+                Ok(hours) => {
+                    assert_eq!(hours.len(), 8784);
+                    let mean =
+                        hours.iter().map(|h| h.air.relative_humidity()).sum::<f64>() / 8784.0;
+                    assert!((mean - humidity).abs() < 0.02, "{latitude}: {mean}");
+                }
+                Err(reason) => {
+                    assert!(
+                        matches!(reason, NormalsError::NotReached { .. }),
+                        "{reason}"
+                    );
+                }
+            }
+        }
+        assert_eq!(
+            hourly(&site([10.0; 12], [25.0; 12], 0.7), 0, 1),
+            Err(NormalsError::Year(0))
+        );
+    }
+}

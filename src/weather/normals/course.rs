@@ -156,7 +156,7 @@ pub(super) fn of_year(
                 // Wind rises by day with the mixing of the air and falls at night (assumption).
                 wind_m_per_s: wind.as_ref().map(|level| {
                     let by_day = 1.0 + 0.45 * (PI / 12.0 * (clock_h - 14.5)).cos();
-                    level[d] * days[d].wind * by_day
+                    level[d] * between_noons_of(days, d, clock_h, |day| day.wind) * by_day
                 }),
             });
         }
