@@ -2,3 +2,4 @@
 
 mod air;
 mod normals;
+mod solar;

@@ -132,6 +132,6 @@ fn more_sun_than_the_sky_gives_is_refused() {
     let columns = COLUMNS.replace('\n', ",global_horizontal_kwh_per_m2_day\n");
     refused(
         &format!("{HEAD}{columns}{rows}"),
-        &["line 7", "'9'", "at most 8.5", "-16.9"],
+        &["line 6", "'9'", "at most 8.8", "-16.9"],
     );
 }
