@@ -3,5 +3,6 @@
 mod hour;
 pub mod normals;
 pub mod solar;
+pub mod typical;
 
 pub use hour::{Hour, WeatherYear};
