@@ -2,6 +2,7 @@
 
 mod hour;
 pub mod normals;
+pub mod picture;
 pub mod solar;
 pub mod typical;
 
