@@ -8,10 +8,18 @@ use dryledger::weather::normals::{Humidity, Normals, hourly, parse, write_csv};
 use std::fs;
 use std::path::{Path, PathBuf};
 
-/// Monthly normals and real heat of public-domain typical years (US DOE/NREL TMY2 and TMY3), computed by
-/// `tests/data/normals/normals_of_stations.py`: an inland valley twice, humid subtropical, trade-wind
-/// island.
-const STATIONS: [&str; 4] = ["fresno", "fresno_older", "albany", "hilo"];
+/// Monthly normals and real heat of public-domain files (US DOE/NREL TMY2 and TMY3; NOAA ISD-Lite single years),
+/// computed by `tests/data/normals/normals_of_stations.py`: dry inland valleys, humid subtropical
+/// plains, a trade-wind island, a continental lake shore.
+const STATIONS: [&str; 7] = [
+    "fresno",
+    "fresno_older",
+    "albany",
+    "hilo",
+    "greensboro",
+    "stockton",
+    "chicago",
+];
 
 /// A station's table with one way of giving humidity, and the figures of its head.
 struct Station {
@@ -98,8 +106,8 @@ fn mean(day: &[Hour], value: impl Fn(&Hour) -> f64) -> f64 {
 }
 
 /// Heat to 40 °C from generated hours within 3 % of the heat of the station's own hours, whichever way
-/// humidity is given. The tolerance is this tool's own aim; measured over two seeds: -0.7..+0.1 %, with
-/// mean temperatures 0.0..0.14 K above the stations'.
+/// humidity is given. The tolerance is this tool's own aim; measured over two seeds: -1.4 % (Stockton)
+/// to +0.1 %, with mean temperatures 0.0..0.3 K above the stations'.
 #[test]
 fn heat_of_generated_hours_is_the_stations_own_within_three_percent() {
     for name in STATIONS {
@@ -109,7 +117,8 @@ fn heat_of_generated_hours_is_the_stations_own_within_three_percent() {
         ] {
             let real = station.figure("heat_to_40_c_kwh_per_kg_per_s");
             for seed in [1, 2] {
-                let hours = hourly(&station.normals, 2031, seed).expect("a year");
+                let year = if name == "chicago" { 2016 } else { 2031 };
+                let hours = hourly(&station.normals, year, seed).expect("a year");
                 let heat = heat_kwh(&hours, 40.0);
                 assert!(
                     (heat / real - 1.0).abs() < 0.03,
@@ -163,11 +172,12 @@ fn every_month_returns_its_normals() {
                         close("humidity at 15", at(15), *afternoon, 0.02);
                     }
                 }
-                let sun = monthly(&hours, |day| {
-                    mean(day, |h| 0.024 * h.global_horizontal_w_per_m2.expect("sun"))
-                });
-                let wanted = normals.global_horizontal_kwh_per_m2_day.expect("sun");
-                close("irradiation", sun, wanted, 0.02 * 8.0);
+                if let Some(wanted) = normals.global_horizontal_kwh_per_m2_day {
+                    let sun = monthly(&hours, |day| {
+                        mean(day, |h| 0.024 * h.global_horizontal_w_per_m2.expect("sun"))
+                    });
+                    close("irradiation", sun, wanted, 0.02 * 8.0);
+                }
                 let wind = monthly(&hours, |day| mean(day, |h| h.wind_m_per_s.expect("wind")));
                 close("wind", wind, normals.wind_m_per_s.expect("wind"), 0.1);
             }
