@@ -15,8 +15,9 @@
 //! 3. *Returning the normals.* The twelve monthly levels are corrected until the year's own monthly
 //!    means are the normals again, and a month that cannot be matched is an error ([`fit`]).
 //!
-//! Because each generated year returns its normals, years differ in their days but not in their monthly
-//! means: the spread between generated years is smaller than between real ones.
+//! Because each year of [`hourly`] returns its normals, those years differ in their days but not in their
+//! monthly means: the spread between them is smaller than between real ones. [`hourly_varying`] lets the
+//! months vary around the normals.
 //!
 //! The same normals, year and seed give the same hours everywhere.
 
@@ -87,9 +88,33 @@ pub fn hourly(normals: &Normals, year: i32, seed: u64) -> Result<Vec<Hour>, Norm
     let calendar = Calendar::of(year).ok_or(NormalsError::Year(year))?;
     let sky = course::Sky::over(normals.place, &calendar);
     let days = draws::of_year(normals, &sky, &calendar, seed);
-    let raw = fit::returning(normals, &sky, &days, &calendar)?;
-    course::hours(&raw, &calendar).map_err(NormalsError::Air)
+    let levels = fit::levels(normals, &sky, std::slice::from_ref(&days), &calendar)?;
+    course::hours(normals, &levels, &sky, &days, &calendar).map_err(NormalsError::Air)
 }
+
+/// One calendar year of invented hours that returns the normals on average over many years only: its own
+/// months may be warmer or cooler, damper or drier, by what the persistence of the days alone brings
+/// about (standard deviation of a monthly mean about a third of that of a day). For a spread between
+/// years; slower changes of climate from year to year are not in it.
+pub fn hourly_varying(normals: &Normals, year: i32, seed: u64) -> Result<Vec<Hour>, NormalsError> {
+    let calendar = Calendar::of(year).ok_or(NormalsError::Year(year))?;
+    let sky = course::Sky::over(normals.place, &calendar);
+    // The same years for every seed, so that all years of a site vary around one climate.
+    let many: Vec<_> = (0..YEARS_OF_AVERAGE)
+        .map(|seed| draws::of_year(normals, &sky, &calendar, seed))
+        .collect();
+    let levels = fit::levels(normals, &sky, &many, &calendar)?;
+    let days = draws::of_year(
+        normals,
+        &sky,
+        &calendar,
+        seed.wrapping_add(YEARS_OF_AVERAGE),
+    );
+    course::hours(normals, &levels, &sky, &days, &calendar).map_err(NormalsError::Air)
+}
+
+/// Generated years over which varying years return their normals.
+const YEARS_OF_AVERAGE: u64 = 20;
 
 #[cfg(test)]
 mod tests {
@@ -139,6 +164,28 @@ mod tests {
         let ratio = spread(&|h| h.air.humidity_ratio());
         let relative = spread(&|h| h.air.relative_humidity());
         assert!(ratio < 0.3 && relative > 1.0, "{ratio} {relative}");
+    }
+
+    /// Twelve varying years: together near the normals, apart from each other by what persistence brings.
+    #[test]
+    fn varying_years_differ_around_the_normals() {
+        let normals = site([10.0; 12], [25.0; 12], 0.7);
+        let july = |hours: &[Hour]| {
+            let days = hours[181 * 24..212 * 24].chunks_exact(24);
+            let high = |day: &[Hour]| day.iter().map(|h| h.air.dry_bulb_c()).fold(-99.0, f64::max);
+            days.map(high).sum::<f64>() / 31.0
+        };
+        let varying: Vec<f64> = (0..12)
+            .map(|seed| july(&hourly_varying(&normals, 2031, seed).unwrap()))
+            .collect();
+        let mean = varying.iter().sum::<f64>() / 12.0;
+        let spread = (varying.iter().map(|x| (x - mean).powi(2)).sum::<f64>() / 11.0).sqrt();
+        assert!(
+            (mean - 25.0).abs() < 0.4 && (0.15..0.8).contains(&spread),
+            "{mean} {spread}"
+        );
+        let alike = july(&hourly(&normals, 2031, 1).unwrap());
+        assert!((alike - 25.0).abs() < 0.05, "{alike}");
     }
 
     #[test]

@@ -25,6 +25,8 @@ pub struct Subject {
     pub remarks: Vec<String>,
     /// Pairs of label and value about the place, such as `("Altitude", "540 m")`.
     pub facts: Vec<(String, String)>,
+    /// True if the hours are a typical year, whatever year they are dated in.
+    pub typical_year: bool,
 }
 
 /// The page, as HTML text. Hours must be in order; months of different years one after another (a typical
@@ -44,7 +46,12 @@ pub fn page(subject: &Subject, hours: &[Hour]) -> String {
             format_args!("<p class=\"under\">{}</p>\n", escaped(remark)),
         );
     }
-    let bands = band::in_hours(hours);
+    let mut bands = band::in_hours(hours);
+    if let [only] = &mut bands[..]
+        && subject.typical_year
+    {
+        "typical year".clone_into(&mut only.label);
+    }
     facts(&mut html, subject, hours, &bands);
     if hours.is_empty() {
         html.push_str("<p>There are no hours to draw.</p>\n");

@@ -185,6 +185,38 @@ fn every_month_returns_its_normals() {
     }
 }
 
+/// Days come and go as they do at the stations: how far daily means stray from their month's, how much of that
+/// the next day keeps, and how many hours are nearly saturated. The generator knows none of these figures
+/// of a station; it has only its normals. Tolerances are wide because single years differ so.
+#[test]
+fn days_vary_and_persist_as_the_stations_do() {
+    use chrono::Datelike;
+    for name in STATIONS {
+        let station = Station::with_mean_humidity(name);
+        let hours = hourly(&station.normals, 2031, 4).expect("a year");
+        let temperature = |day: &[Hour]| mean(day, |h| h.air.dry_bulb_c());
+        let levels = monthly(&hours, temperature);
+        let off: Vec<f64> = hours
+            .chunks_exact(24)
+            .map(|day| temperature(day) - levels[day[0].starts.month0() as usize])
+            .collect();
+        let variance = off.iter().map(|x| x * x).sum::<f64>() / 365.0;
+        let kept = off.windows(2).map(|x| x[0] * x[1]).sum::<f64>() / 364.0 / variance;
+        let damp = hours
+            .iter()
+            .filter(|h| h.air.relative_humidity() > 0.9)
+            .count() as f64
+            / 8760.0;
+        let spread = variance.sqrt() / station.figure("spread_of_daily_means_k");
+        let persistence = kept - station.figure("persistence_of_daily_means");
+        let damper = damp - station.figure("share_of_hours_above_90_pct");
+        // Found: 0.74..1.27, -0.10..+0.17, -0.02..+0.07.
+        assert!((0.65..1.4).contains(&spread), "{name}: spread {spread}");
+        assert!(persistence.abs() < 0.2, "{name}: persistence {persistence}");
+        assert!(damper.abs() < 0.1, "{name}: damp hours {damper}");
+    }
+}
+
 /// The folder of bundled weather.
 fn bundled(name: &str) -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR"))

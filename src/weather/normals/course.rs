@@ -173,10 +173,17 @@ fn short_of_saturation(without_dew: f64) -> f64 {
     1.0 - room * (-(without_dew - DEW_FORMS_ABOVE) / room).exp()
 }
 
-/// Checked hours out of raw ones.
-pub(super) fn hours(raw: &[RawHour], calendar: &Calendar) -> Result<Vec<Hour>, AirError> {
+/// The year that these levels and days give, checked as air.
+pub(super) fn hours(
+    normals: &Normals,
+    levels: &Levels,
+    sky: &Sky,
+    days: &[Day],
+    calendar: &Calendar,
+) -> Result<Vec<Hour>, AirError> {
     let starts = (1..=calendar.year_days()).flat_map(|d| calendar.hours(d));
-    raw.iter()
+    of_year(normals, levels, sky, days, calendar)
+        .into_iter()
         .zip(starts)
         .map(|(hour, starts)| {
             Ok(Hour {

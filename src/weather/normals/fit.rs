@@ -39,28 +39,29 @@ struct Miss {
     relative: f64,
 }
 
-/// The year of hours that returns the normals; an error naming the month and value that it cannot.
-pub(super) fn returning(
+/// Levels around which these years of days, taken together, return the normals; an error naming the month
+/// and value that cannot be matched. All years are of this calendar.
+pub(super) fn levels(
     normals: &Normals,
     sky: &Sky,
-    days: &[Day],
+    years: &[Vec<Day>],
     calendar: &Calendar,
-) -> Result<Vec<RawHour>, NormalsError> {
+) -> Result<Levels, NormalsError> {
     let mut levels = first_guess(normals, sky);
-    for _ in 0..ROUNDS {
-        let raw = course::of_year(normals, &levels, sky, days, calendar);
-        let found = Found::in_year(&raw, normals, calendar);
-        if found.first_beyond(normals, ENOUGH).is_none() {
-            return Ok(raw);
+    for round in 0.. {
+        let raw: Vec<RawHour> = years
+            .iter()
+            .flat_map(|days| course::of_year(normals, &levels, sky, days, calendar))
+            .collect();
+        let found = Found::in_years(&raw, normals, calendar);
+        let limit = if round < ROUNDS { ENOUGH } else { ALLOWED };
+        match found.first_beyond(normals, limit) {
+            None => break,
+            Some(miss) if round == ROUNDS => return Err(miss),
+            Some(_) => correct(&mut levels, &found, normals),
         }
-        correct(&mut levels, &found, normals);
     }
-    let raw = course::of_year(normals, &levels, sky, days, calendar);
-    let found = Found::in_year(&raw, normals, calendar);
-    match found.first_beyond(normals, ALLOWED) {
-        None => Ok(raw),
-        Some(miss) => Err(miss),
-    }
+    Ok(levels)
 }
 
 fn first_guess(normals: &Normals, sky: &Sky) -> Levels {
@@ -76,7 +77,7 @@ fn first_guess(normals: &Normals, sky: &Sky) -> Levels {
     }
 }
 
-/// What the months of a generated year come to.
+/// What the months of the generated years come to.
 struct Found {
     low_c: Monthly,
     high_c: Monthly,
@@ -89,11 +90,11 @@ struct Found {
 }
 
 impl Found {
-    fn in_year(raw: &[RawHour], normals: &Normals, calendar: &Calendar) -> Self {
+    fn in_years(raw: &[RawHour], normals: &Normals, calendar: &Calendar) -> Self {
         let by_month = |of_day: &dyn Fn(&[RawHour]) -> f64| -> Monthly {
             let mut sums = [(0.0, 0.0); 12];
             for (d, day) in raw.chunks_exact(24).enumerate() {
-                let month = &mut sums[calendar.month0(d + 1)];
+                let month = &mut sums[calendar.month0(1 + d % calendar.year_days())];
                 month.0 += of_day(day);
                 month.1 += 1.0;
             }

@@ -13,7 +13,10 @@ pub fn write_csv(normals: &Normals, hours: &[Hour], made_from: &str, seed: u64) 
     let head = [
         "# invented weather: hours drawn at random around monthly normals; never measured"
             .to_owned(),
-        format!("# site: {}", normals.site.as_deref().unwrap_or("not named")),
+        format!(
+            "# station: {}",
+            normals.site.as_deref().unwrap_or("a site without a name")
+        ),
         format!("# normals: {made_from}"),
         format!("# seed: {seed}"),
         format!("# latitude: {}", place.latitude),
@@ -31,14 +34,15 @@ pub fn write_csv(normals: &Normals, hours: &[Hour], made_from: &str, seed: u64) 
         text.push_str(&line.replace(['\n', '\r'], " "));
         text.push('\n');
     }
+    let has_sun = hours.iter().any(|h| h.global_horizontal_w_per_m2.is_some());
+    let has_wind = hours.iter().any(|h| h.wind_m_per_s.is_some());
     text.push_str("time,dry_bulb_c,relative_humidity_pct,pressure_pa");
-    if hours.iter().any(|h| h.global_horizontal_w_per_m2.is_some()) {
-        text.push_str(",global_horizontal_w_per_m2");
-    }
-    if hours.iter().any(|h| h.wind_m_per_s.is_some()) {
-        text.push_str(",wind_m_per_s");
-    }
-    text.push('\n');
+    text.push_str(if has_sun {
+        ",global_horizontal_w_per_m2"
+    } else {
+        ""
+    });
+    text.push_str(if has_wind { ",wind_m_per_s\n" } else { "\n" });
     for hour in hours {
         // Writing to a String cannot fail.
         let _ = write!(
@@ -49,11 +53,17 @@ pub fn write_csv(normals: &Normals, hours: &[Hour], made_from: &str, seed: u64) 
             hour.air.relative_humidity() * 100.0,
             (hour.air.pressure_pa() / 10.0).round() * 10.0,
         );
-        if let Some(global) = hour.global_horizontal_w_per_m2 {
-            let _ = write!(text, ",{global:.0}");
+        if has_sun {
+            text.push(',');
+            if let Some(global) = hour.global_horizontal_w_per_m2 {
+                let _ = write!(text, "{global:.0}");
+            }
         }
-        if let Some(wind) = hour.wind_m_per_s {
-            let _ = write!(text, ",{wind:.1}");
+        if has_wind {
+            text.push(',');
+            if let Some(wind) = hour.wind_m_per_s {
+                let _ = write!(text, "{wind:.1}");
+            }
         }
         text.push('\n');
     }

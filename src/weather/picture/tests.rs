@@ -91,6 +91,16 @@ fn years_are_bands_and_a_typical_year_is_one() {
 }
 
 #[test]
+fn a_typical_year_is_called_so_whatever_its_date() {
+    let typical = Subject {
+        typical_year: true,
+        ..subject()
+    };
+    let html = page(&typical, &hours((2001, 1, 1), 8760));
+    assert!(html.contains("<h3>typical year</h3>") && !html.contains("2001"));
+}
+
+#[test]
 fn an_empty_series_says_so() {
     let html = page(&subject(), &[]);
     assert!(html.contains("no hours to draw") && !html.contains("<svg"));

@@ -147,6 +147,20 @@ def normals(hours):
         )
 
 
+def day_to_day(hours):
+    """Standard deviation of the daily means about their month's mean (K), and the correlation of each with
+    the next day's, both over the whole year."""
+    days = {}
+    for h in hours:
+        days.setdefault((h["month"], h["day"]), []).append(h["t"])
+    means = {day: mean(ts) for day, ts in sorted(days.items()) if len(ts) >= 20}
+    level = {m: mean(t for (month, _), t in means.items() if month == m) for m in range(1, 13)}
+    off = [(day, t - level[day[0]]) for day, t in means.items()]
+    variance = mean(x * x for _, x in off)
+    pairs = [(a, b) for (d, a), (e, b) in zip(off, off[1:]) if d[0] == e[0]]
+    return math.sqrt(variance), mean(a * b for a, b in pairs) / variance
+
+
 def heat(hours, to_c, of_year):
     total = 0.0
     for h in hours:
@@ -179,6 +193,11 @@ def main(folder):
             for to_c in (40, 50):
                 out.write(f"# heat_to_{to_c}_c_kwh_per_kg_per_s: {heat(hours, to_c, of_year):.1f}\n")
             out.write(f"# mean_dry_bulb_c: {mean(h['t'] for h in hours):.3f}\n")
+            spread, persistence = day_to_day(hours)
+            damp = sum(h["rh"] > 90.0 for h in hours) / len(hours)
+            out.write(f"# spread_of_daily_means_k: {spread:.2f}\n")
+            out.write(f"# persistence_of_daily_means: {persistence:.2f}\n")
+            out.write(f"# share_of_hours_above_90_pct: {damp:.3f}\n")
             out.write("# morning_hour: 9\n# afternoon_hour: 15\n")
             out.write(",".join(columns[at] for at in kept) + "\n")
             for row in rows:
