@@ -38,7 +38,7 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
             "options": study.heatings.iter().map(|h| &h.name).collect::<Vec<_>>(),
             "weather_years": weather.years.iter().map(|year| &year.label).collect::<Vec<_>>(),
             "weather_notes": weather.figures.notes,
-            "warnings": opened.reading.warnings.iter().map(|p| p.sentence()).collect::<Vec<_>>(),
+            "warnings": opened.reading.warnings.iter().map(super::super::study::problem::Problem::sentence).collect::<Vec<_>>(),
             "defaults": defaults.iter().map(|(input, source)| json!({
                 "path": input.path, "value": input.value_text, "unit": input.unit, "source": source,
             })).collect::<Vec<_>>(),

@@ -212,7 +212,7 @@ fn months(
                 continue;
             }
             let cost = amount(&|line| fuel(line).cost)?;
-            fuel_cost = fuel_cost + cost;
+            fuel_cost += cost;
             carriers.insert(
                 name.clone(),
                 CarrierFigures {

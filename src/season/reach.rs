@@ -51,10 +51,9 @@ pub fn check_reach(plant: &Plant, years: &[WeatherYear]) -> Result<(), Unreachab
     if holds_at(air_c) < target {
         return Ok(());
     }
-    let warm_enough = (0..)
+    let warm_enough = (0..=160)
         .map(|step| air_c + 0.5 * f64::from(step))
-        .take_while(|t| *t <= HOTTEST_C)
-        .find(|t| holds_at(*t) < target);
+        .find(|t| *t <= HOTTEST_C && holds_at(*t) < target);
     Err(Unreachable {
         target_pct_wb: percent_of_dry_basis(target),
         air_c,
