@@ -129,29 +129,32 @@ fn read_fuel(name: &str, cursor: &Cursor<'_>) -> Option<Carrier> {
         .optional();
     let (price, unit) = (price?, unit?);
     let known = Fuel::named(&fuel_name);
-    let mut carrier = if let Some(carrier) = known.and_then(|fuel| Carrier::of_fuel(fuel, unit, basis, price)) { carrier } else {
-        let Some((kwh_per_unit, carbon)) = heating_value.zip(carbon) else {
-            cursor.complain(
-                "fuel",
-                &format!(
-                    "is \"{fuel_name}\" by the {}, for which no heating value is known",
-                    unit.symbol()
-                ),
-                "a known fuel and unit",
-                "give heating_value_kwh_per_unit and carbon_kg_per_kwh",
-            );
-            return None;
+    let mut carrier =
+        if let Some(carrier) = known.and_then(|fuel| Carrier::of_fuel(fuel, unit, basis, price)) {
+            carrier
+        } else {
+            let Some((kwh_per_unit, carbon)) = heating_value.zip(carbon) else {
+                cursor.complain(
+                    "fuel",
+                    &format!(
+                        "is \"{fuel_name}\" by the {}, for which no heating value is known",
+                        unit.symbol()
+                    ),
+                    "a known fuel and unit",
+                    "give heating_value_kwh_per_unit and carbon_kg_per_kwh",
+                );
+                return None;
+            };
+            Carrier {
+                name: name.to_owned(),
+                unit,
+                kwh_per_unit,
+                price_per_unit: price,
+                fixed_per_month: 0.0,
+                carbon_kg_per_kwh: carbon,
+                biogenic_kg_per_kwh: 0.0,
+            }
         };
-        Carrier {
-            name: name.to_owned(),
-            unit,
-            kwh_per_unit,
-            price_per_unit: price,
-            fixed_per_month: 0.0,
-            carbon_kg_per_kwh: carbon,
-            biogenic_kg_per_kwh: 0.0,
-        }
-    };
     if let Some(fuel) = known {
         note_default(
             cursor,
