@@ -1,9 +1,10 @@
 //! `dryledger air`: one state of moist air.
 
-use super::Failure;
+use super::{Failure, output};
 use crate::air::{AirError, MoistAir, saturation_pressure_pa, standard_pressure_pa};
 use clap::ArgGroup;
 use serde_json::json;
+use std::fmt::Write;
 
 /// One state of moist air, from dry bulb and one measure of humidity.
 #[derive(Debug, clap::Args)]
@@ -109,16 +110,20 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
         for (key, _, value, _, _) in properties {
             object.insert(key.to_owned(), json!(value));
         }
-        println!("{}", serde_json::Value::Object(object));
-    } else {
-        for (_, name, value, decimals, unit) in properties {
-            match value {
-                Some(value) => println!("{name:<22} {value:>12.decimals$} {unit}"),
-                None => println!("{name:<22} {:>12} {unit} (air too dry to have one)", "none"),
-            }
-        }
+        return output::answer(&format!("{}\n", serde_json::Value::Object(object)));
     }
-    Ok(())
+    let mut text = String::new();
+    for (_, name, value, decimals, unit) in properties {
+        let _ = match value {
+            Some(value) => writeln!(text, "{name:<22} {value:>12.decimals$} {unit}"),
+            None => writeln!(
+                text,
+                "{name:<22} {:>12} {unit} (air too dry to have one)",
+                "none"
+            ),
+        };
+    }
+    output::answer(&text)
 }
 
 fn state(args: &Args) -> Result<MoistAir, AirError> {

@@ -2,11 +2,10 @@
 //!
 //! Answers are composed in a `String`, where writing cannot fail, and printed at once.
 
-use super::Failure;
+use super::{Failure, output};
 use crate::crop::{self, Crop, ProvenanceLine, Quantity, Status, water};
 use serde_json::{Map, Value, json};
 use std::fmt::Write as _;
-use std::io::{ErrorKind, Write as _};
 
 /// The crop library: nuts in shell, and where each value comes from.
 #[derive(Debug, clap::Args)]
@@ -47,13 +46,7 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
         }
         None => table(),
     };
-    // A reader that has seen enough (a pager, `head`) closes the pipe: that is no failure.
-    match std::io::stdout().write_all(answer.as_bytes()) {
-        Err(error) if error.kind() != ErrorKind::BrokenPipe => {
-            Err(Failure::file("standard output", &error))
-        }
-        _ => Ok(()),
-    }
+    output::answer(&answer)
 }
 
 /// Hours of thin-layer drying from 20 to 10 % w.b. in the air of the table.

@@ -2,9 +2,13 @@
 #![allow(clippy::print_stdout, clippy::print_stderr)]
 
 mod air;
+mod check;
 mod crops;
 mod failure;
+mod folder;
 mod heat;
+mod output;
+mod report;
 mod weather;
 
 pub use failure::Failure;
@@ -25,6 +29,10 @@ struct Line {
 
 #[derive(Debug, Subcommand)]
 enum Command {
+    /// Simulate the season for every option and write the report
+    Report(report::Args),
+    /// Read a study and all it names; show what is wrong and which defaults are in use
+    Check(check::Args),
     /// One state of moist air
     Air(air::Args),
     /// The crop library, every value with its source
@@ -52,6 +60,8 @@ where
         }
     };
     let outcome = match line.command {
+        Command::Report(args) => report::run(&args),
+        Command::Check(args) => check::run(&args),
         Command::Air(args) => air::run(&args),
         Command::Crops(args) => crops::run(&args),
         Command::Heat(args) => heat::run(&args),

@@ -1,1 +1,7 @@
-//! Placeholder.
+//! Results in, bytes out: JSON and CSV.
+
+mod json;
+mod table;
+
+pub use json::{NotFinite, figures_json};
+pub use table::{hourly_csv, monthly_csv};

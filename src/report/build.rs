@@ -74,7 +74,7 @@ pub fn figures(
     let plans: Vec<CashPlan> = reckoned
         .iter()
         .enumerate()
-        .map(|(place, option)| plan(study, place, option))
+        .map(|(place, option)| plan(study, base, place, sum_carriers(&option.months)))
         .collect();
     let mut options = Vec::new();
     for (place, option) in reckoned.iter().enumerate() {
@@ -212,7 +212,7 @@ fn months(
                 continue;
             }
             let cost = amount(&|line| fuel(line).cost)?;
-            fuel_cost = fuel_cost + cost;
+            fuel_cost += cost;
             carriers.insert(
                 name.clone(),
                 CarrierFigures {
@@ -257,20 +257,23 @@ fn months(
     Ok(all)
 }
 
-/// The cash an option takes over the horizon: its assets, and a yearly bill for each carrier.
-fn plan(study: &Study, place: usize, option: &Reckoned<'_>) -> CashPlan {
+/// The cash an option takes over the horizon: its assets, and a yearly bill for each carrier. A grant
+/// pays its share of what the baseline does not have.
+fn plan(
+    study: &Study,
+    base: usize,
+    place: usize,
+    carriers: impl IntoIterator<Item = (String, CarrierFigures)>,
+) -> CashPlan {
     let horizon = horizon(study);
     let cost = &study.costs[place];
     let mut plan = CashPlan {
         first_cost: 0.0,
-        grant_share: if cost.grant {
-            study.money.grant_share
-        } else {
-            0.0
-        },
+        grant_share: 0.0,
         single: Vec::new(),
         yearly: Vec::new(),
     };
+    let mut eligible = 0.0;
     for item in &cost.items {
         #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // 1..60 by its reading
         let life_years = Some(item.life_years.round() as u32);
@@ -280,9 +283,15 @@ fn plan(study: &Study, place: usize, option: &Reckoned<'_>) -> CashPlan {
             life_years,
             upkeep: item.upkeep_per_year,
         };
+        if !study.costs[base].items.contains(item) {
+            eligible += item.capital;
+        }
         plan.add_asset(&asset, horizon);
     }
-    for (name, carrier) in sum_carriers(&option.months) {
+    if cost.grant {
+        plan.grant_share = study.money.grant_share * over(eligible, plan.first_cost);
+    }
+    for (name, carrier) in carriers {
         plan.yearly.push(YearlyCost {
             escalation: Some(study.money.escalation.get(&name).copied().unwrap_or(0.0)),
             name,
@@ -290,6 +299,22 @@ fn plan(study: &Study, place: usize, option: &Reckoned<'_>) -> CashPlan {
         });
     }
     plan
+}
+
+/// The same plan with nothing but heat in it: the sources and what they burn, and the penalty of
+/// recovery; demand charges left out.
+fn heat_plan(study: &Study, base: usize, place: usize, option: &Reckoned<'_>) -> CashPlan {
+    let mut carriers = sum_carriers(&option.months);
+    let fuels: f64 = carriers
+        .iter()
+        .filter(|(name, _)| *name != "electricity")
+        .map(|(_, carrier)| carrier.cost)
+        .sum();
+    let heat = mean(option.bills.iter().map(|bill| bill.purposes.heat));
+    if let Some(electricity) = carriers.get_mut("electricity") {
+        electricity.cost = (heat - fuels).max(0.0);
+    }
+    plan(study, base, place, carriers)
 }
 
 fn horizon(study: &Study) -> Horizon {
@@ -311,6 +336,7 @@ fn life_cycle(
     let horizon = horizon(study);
     let plan = &plans[place];
     let cost = present_cost(plan, horizon)?;
+    let heat_cost = present_cost(&heat_plan(study, base, place, option), horizon)?;
     let heat_kwh = option.mean(|account| account.heat_delivered_kwh);
     let mut figures = LifeCycleFigures {
         capital: plan.first_cost,
@@ -322,7 +348,7 @@ fn life_cycle(
             .sum(),
         net_present_cost: cost.total,
         annual_equivalent: cost.annual_equivalent,
-        levelised_heat_cost_per_kwh: levelised_cost_per_kwh(&cost, heat_kwh),
+        levelised_heat_cost_per_kwh: levelised_cost_per_kwh(&heat_cost, heat_kwh),
         ..LifeCycleFigures::default()
     };
     if place != base {

@@ -334,7 +334,8 @@ pub struct LifeCycleFigures {
     pub irr: Option<f64>,
     /// Present value of savings over extra investment; null without extra investment.
     pub savings_to_investment: Option<f64>,
-    /// Levelised cost of the heat delivered, per kWh; null if no heat was delivered.
+    /// Levelised cost of the heat delivered, per kWh: sources, their upkeep and energy, recovery's
+    /// penalty; demand charges left out. Null if no heat was delivered.
     pub levelised_heat_cost_per_kwh: Option<f64>,
     /// Net present cost saved against the baseline.
     pub net_saving: f64,

@@ -27,7 +27,7 @@ fn assumption(input: &Input) -> Assumption {
     Assumption {
         path: input.path.clone(),
         value: input.value_text.clone(),
-        unit: input.unit.to_string(),
+        unit: input.unit.clone(),
         origin: origin.to_owned(),
         source,
     }

@@ -129,9 +129,10 @@ fn read_fuel(name: &str, cursor: &Cursor<'_>) -> Option<Carrier> {
         .optional();
     let (price, unit) = (price?, unit?);
     let known = Fuel::named(&fuel_name);
-    let mut carrier = match known.and_then(|fuel| Carrier::of_fuel(fuel, unit, basis, price)) {
-        Some(carrier) => carrier,
-        None => {
+    let mut carrier =
+        if let Some(carrier) = known.and_then(|fuel| Carrier::of_fuel(fuel, unit, basis, price)) {
+            carrier
+        } else {
             let Some((kwh_per_unit, carbon)) = heating_value.zip(carbon) else {
                 cursor.complain(
                     "fuel",
@@ -153,8 +154,7 @@ fn read_fuel(name: &str, cursor: &Cursor<'_>) -> Option<Carrier> {
                 carbon_kg_per_kwh: carbon,
                 biogenic_kg_per_kwh: 0.0,
             }
-        }
-    };
+        };
     if let Some(fuel) = known {
         note_default(
             cursor,
@@ -171,7 +171,7 @@ fn read_fuel(name: &str, cursor: &Cursor<'_>) -> Option<Carrier> {
             fuel.carbon_kg_per_gj.source,
         );
     }
-    carrier.name = name.to_owned();
+    name.clone_into(&mut carrier.name);
     carrier.kwh_per_unit = heating_value.unwrap_or(carrier.kwh_per_unit);
     carrier.carbon_kg_per_kwh = carbon.unwrap_or(carrier.carbon_kg_per_kwh);
     carrier.fixed_per_month = cursor

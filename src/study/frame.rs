@@ -15,8 +15,10 @@ pub struct Site {
     pub latitude: Option<f64>,
     /// Degrees east.
     pub longitude: Option<f64>,
-    /// Above sea level, m.
+    /// Above sea level, m; sea level where none is given.
     pub altitude_m: f64,
+    /// The same, only if it was given.
+    pub given_altitude_m: Option<f64>,
     /// Local standard time ahead of UTC, h.
     pub utc_offset_h: Option<f64>,
 }
@@ -83,6 +85,7 @@ fn read_site(root: &Cursor<'_>) -> Site {
         .unit("°")
         .within(-180.0, 180.0)
         .optional();
+    let is_given = site.kind("altitude_m").is_some();
     let altitude_m = site
         .number("altitude_m")
         .unit("m")
@@ -100,6 +103,7 @@ fn read_site(root: &Cursor<'_>) -> Site {
         latitude,
         longitude,
         altitude_m,
+        given_altitude_m: is_given.then_some(altitude_m),
         utc_offset_h,
     }
 }

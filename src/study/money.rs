@@ -45,7 +45,10 @@ pub(super) fn read(root: &Cursor<'_>, carriers: &Option<Carriers>) -> MoneyTerms
                 escalation.insert(name, rate);
             }
         }
-        table.finish();
+        // Without carriers their names are not known, and their own problems are told already.
+        if carriers.is_some() {
+            table.finish();
+        }
     }
     money.finish();
     read_uncertainty(root);

@@ -295,26 +295,23 @@ fn read_option(
     let mut items = Vec::new();
     let mut complete = true;
     for called in called? {
-        match sources.iter().find(|(source, _)| source.name == called) {
-            Some((source, cost)) => {
-                stack.push(source.clone());
-                items.push(cost.clone());
-            }
-            None => {
-                complete = false;
-                if !names.contains(&called) {
-                    let known = if names.is_empty() {
-                        "none".to_owned()
-                    } else {
-                        names.join(", ")
-                    };
-                    cursor.complain(
-                        "sources",
-                        &format!("names \"{called}\", which is no source"),
-                        &format!("one of {known}"),
-                        "mend the name or add a [[source]]",
-                    );
-                }
+        if let Some((source, cost)) = sources.iter().find(|(source, _)| source.name == called) {
+            stack.push(source.clone());
+            items.push(cost.clone());
+        } else {
+            complete = false;
+            if !names.contains(&called) {
+                let known = if names.is_empty() {
+                    "none".to_owned()
+                } else {
+                    names.join(", ")
+                };
+                cursor.complain(
+                    "sources",
+                    &format!("names \"{called}\", which is no source"),
+                    &format!("one of {known}"),
+                    "mend the name or add a [[source]]",
+                );
             }
         }
     }
@@ -327,7 +324,7 @@ fn read_option(
             life_years: life,
         });
     }
-    complete.then(|| {
+    complete.then_some({
         (
             Heating {
                 name,

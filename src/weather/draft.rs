@@ -1,9 +1,11 @@
 //! From the rows a format's reader found to a checked [`Reading`].
 
-use super::clock::{self, Clock};
+use super::clock::{self, Clock, Ordered};
+use super::number::whole;
 use super::problem::{Lines, Problem, Severity, WeatherError, counted};
-use super::reading::{Format, PressureLevel, Reading, Row, Station};
+use super::reading::{Format, PressureLevel, Reading, Row, Station, in_nominal_year};
 use super::{ColumnMap, MonthDay, values};
+use chrono::{NaiveDateTime, TimeDelta};
 
 /// How a file writes relative humidity.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -31,9 +33,7 @@ pub(super) struct Draft {
     pub unreadable: Lines,
     /// What to add about the unreadable rows.
     pub unreadable_detail: String,
-    /// Rows whose humidity was given as an impossible text.
     pub humidity_unit: HumidityUnit,
-    /// Unit of the pressures is stated nowhere: find it out.
     pub pressure_level: PressureLevel,
     /// The file says it is a typical year.
     pub declared_typical: bool,
@@ -117,6 +117,7 @@ impl Draft {
             &mut problems,
         )
         .map_err(|why| WeatherError::refused(&self.file, why))?;
+        tell_unusable(&self.rows, &clock, &mut problems);
         super::station::check(&self.station, self.clock_offset_minutes, &mut problems);
         Ok(Reading {
             file: self.file,
@@ -134,4 +135,58 @@ impl Draft {
             column_map: self.column_map,
         })
     }
+}
+
+/// The one sentence that sums up: how many hours cannot be used, and the longest run of them.
+fn tell_unusable(rows: &[Row], clock: &Ordered, problems: &mut Vec<Problem>) {
+    let step_h = f64::from(clock.step_minutes) / 60.0;
+    let usable = |row: &Row| row.dry_bulb_c.is_some() && row.has_humidity();
+    let axis = |row: &Row| {
+        if clock.typical {
+            in_nominal_year(row.starts, clock.leap_day)
+        } else {
+            row.starts
+        }
+    };
+    let (mut unusable, mut all) = (clock.hours_absent as f64, clock.hours_absent as f64);
+    let mut longest: Option<(f64, NaiveDateTime)> = None;
+    let mut last_good: Option<NaiveDateTime> = None;
+    for row in rows {
+        all += row.hours;
+        let time = axis(row);
+        if !usable(row) {
+            unusable += row.hours;
+        }
+        // The run ends at the next usable row; at the very ends there is no run to tell.
+        if usable(row) {
+            if let Some(good) = last_good {
+                let hours = (time - good).num_minutes() as f64 / 60.0 - step_h;
+                let apart = hours > 120.0 * 24.0;
+                if hours > 0.01 && !apart && longest.is_none_or(|(most, _)| hours > most) {
+                    let begins = good + TimeDelta::minutes(i64::from(clock.step_minutes));
+                    longest = Some((hours, begins));
+                }
+            }
+            last_good = Some(time);
+        }
+    }
+    let (unusable, all) = (whole(unusable), whole(all));
+    if unusable == 0 || all == 0 {
+        return;
+    }
+    let run = longest.map_or_else(String::new, |(hours, from)| {
+        let pattern = if clock.typical {
+            "%m-%d %H:%M"
+        } else {
+            "%Y-%m-%d %H:%M"
+        };
+        format!(", longest gap {hours:.0} h from {}", from.format(pattern))
+    });
+    problems.push(Problem::warning(
+        "hours.missing",
+        format!(
+            "{unusable} of {all} hours missing ({:.1} %){run}: left out of sums, filled only when mending",
+            100.0 * unusable as f64 / all as f64
+        ),
+    ));
 }

@@ -4,4 +4,6 @@ mod air;
 mod airflow;
 mod crop;
 mod money;
+mod normals;
+mod solar;
 mod weather;

@@ -18,7 +18,9 @@ fn reference() -> Option<PathBuf> {
     let found = [shared.join("reference/weather"), shared.join("weather")]
         .into_iter()
         .find(|folder| folder.join("heat_oracle.json").exists());
-    if found.is_none() {}
+    if found.is_none() {
+        eprintln!("skipped: no reference weather below {}", shared.display());
+    }
     found
 }
 

@@ -1,8 +1,16 @@
 //! Readers, one file for each format, and how a file is recognised: by what it holds, never by its
 //! name.
 
+mod asos;
 mod epw;
+mod isd_lite;
+mod nsrdb;
+mod open_meteo;
 mod own;
+mod power;
+mod pvgis;
+mod table;
+mod tmy3;
 
 use super::problem::WeatherError;
 use super::reading::Reading;
@@ -21,17 +29,33 @@ pub(super) fn read(file: &str, bytes: &[u8]) -> Result<Reading, WeatherError> {
     Ok(reading)
 }
 
+/// Tells by content whether a text is of a format.
+type Recognises = fn(&str) -> bool;
+/// Reads a text of a format.
+type Read = fn(&str, &str) -> Result<Reading, WeatherError>;
+
+/// Known formats, the more distinctive first.
+const FORMATS: [(Recognises, Read); 9] = [
+    (
+        |text| epw::recognises(text.as_bytes()),
+        |file, text| epw::read(file, text.as_bytes()),
+    ),
+    (own::recognises, own::read),
+    (tmy3::recognises, tmy3::read),
+    (pvgis::recognises, pvgis::read),
+    (power::recognises, power::read),
+    (open_meteo::recognises, open_meteo::read),
+    (nsrdb::recognises, nsrdb::read),
+    (
+        |text| isd_lite::recognises(text.as_bytes()),
+        |file, text| isd_lite::read(file, text.as_bytes()),
+    ),
+    (asos::recognises, asos::read),
+];
+
 fn dispatch(file: &str, text: &str) -> Result<Reading, WeatherError> {
-    if epw::recognises(text.as_bytes()) {
-        return epw::read(file, text.as_bytes());
-    }
-    if own::recognises(text) {
-        return own::read(file, text);
-    }
-    Err(WeatherError::refused(
-        file,
-        "not a weather file of a known format",
-    ))
+    let known = FORMATS.iter().find(|(recognises, _)| recognises(text));
+    known.map_or(table::read as Read, |(_, read)| *read)(file, text)
 }
 
 /// Reads a table by a given column map.

@@ -80,7 +80,7 @@ fn station(text: &str, draft: &mut Draft) {
             "station" => value.clone_into(&mut draft.station.name),
             "latitude" => draft.station.latitude = number(),
             "longitude" => draft.station.longitude = number(),
-            "elevation_m" => draft.station.elevation_m = number(),
+            "elevation_m" | "altitude_m" => draft.station.elevation_m = number(),
             "utc_offset" => {
                 let offset = stamp::offset_minutes(value.as_bytes());
                 draft.station.utc_offset_minutes = offset;

@@ -1,0 +1,202 @@
+//! A study's folder: the study, the files beside it, and the weather it names.
+
+use super::Failure;
+use super::weather::failure;
+use crate::report::{InputFile, WeatherFigures, input_file};
+use crate::season::TAIL_DRYING_HOURS;
+use crate::study::document::Reading;
+use crate::study::input::Overrides;
+use crate::study::problem::Severity;
+use crate::study::{Companions, Study};
+use crate::weather::{self, MendRules, WeatherYear};
+use sha2::{Digest, Sha256};
+use std::cell::RefCell;
+use std::path::{Path, PathBuf};
+
+/// A study that was read, with the files that went into it.
+pub(super) struct Opened {
+    pub reading: Reading<Study>,
+    pub folder: PathBuf,
+    pub files: Vec<InputFile>,
+}
+
+/// The weather of a study.
+pub(super) struct OpenedWeather {
+    pub years: Vec<WeatherYear>,
+    pub figures: WeatherFigures,
+    pub files: Vec<InputFile>,
+}
+
+/// Files beside a study; remembers the digest of each that was read.
+struct Beside<'a> {
+    folder: &'a Path,
+    read: RefCell<Vec<InputFile>>,
+}
+
+impl Companions for Beside<'_> {
+    fn text(&self, path: &str) -> Result<String, String> {
+        let bytes = std::fs::read(self.folder.join(path)).map_err(|error| error.to_string())?;
+        self.read
+            .borrow_mut()
+            .push(input_file(path, digest(&bytes)));
+        String::from_utf8(bytes).map_err(|_| "it is not UTF-8 text".to_owned())
+    }
+}
+
+/// Reads a study. Its problems, all of them, are the failure.
+pub(super) fn open(path: &Path) -> Result<Opened, Failure> {
+    let bytes = std::fs::read(path).map_err(|error| Failure::file(path, &error))?;
+    let own = input_file(name_of(path), digest(&bytes));
+    let text = String::from_utf8(bytes).map_err(|_| {
+        Failure::Input(format!(
+            "{}: not UTF-8 text; save the study as UTF-8",
+            path.display()
+        ))
+    })?;
+    let folder = path.parent().unwrap_or(Path::new("")).to_owned();
+    let beside = Beside {
+        folder: &folder,
+        read: RefCell::default(),
+    };
+    let shown = path.display().to_string();
+    let reading = Study::read(&shown, &text, &beside, &Overrides::new())
+        .map_err(|problems| Failure::Input(problems.to_string().trim_end().to_owned()))?;
+    let mut files = vec![own];
+    files.extend(beside.read.into_inner());
+    for warning in reading
+        .warnings
+        .iter()
+        .filter(|problem| problem.severity == Severity::Warning)
+    {
+        eprintln!("{warning}");
+    }
+    Ok(Opened {
+        reading,
+        folder,
+        files,
+    })
+}
+
+fn name_of(path: &Path) -> String {
+    path.file_name()
+        .map_or_else(String::new, |name| name.to_string_lossy().into_owned())
+}
+
+fn digest(bytes: &[u8]) -> String {
+    Sha256::digest(bytes)
+        .iter()
+        .fold(String::new(), |text, byte| text + &format!("{byte:02x}"))
+}
+
+/// Reads, mends and cuts the weather that a study names.
+pub(super) fn open_weather(opened: &Opened) -> Result<OpenedWeather, Failure> {
+    let study = &opened.reading.value;
+    let paths = weather_paths(study, &opened.folder)?;
+    let (mut readings, mut files, mut notes) = (Vec::new(), Vec::new(), Vec::new());
+    let (mut names, mut formats) = (Vec::new(), Vec::new());
+    let mut synthetic = false;
+    for (shown, path) in &paths {
+        let bytes = std::fs::read(path).map_err(|error| Failure::file(path, &error))?;
+        files.push(input_file(shown, digest(&bytes)));
+        synthetic |= declares_itself_invented(&bytes);
+        let reading = weather::read_bytes(shown, &bytes).map_err(failure)?;
+        if reading.worst() == Some(weather::Severity::Error) {
+            let told: Vec<String> = reading
+                .problems
+                .iter()
+                .filter(|problem| problem.severity == weather::Severity::Error)
+                .map(|problem| problem.message.clone())
+                .collect();
+            return Err(Failure::Input(format!("{shown}: {}", told.join("; "))));
+        }
+        notes.extend(
+            reading
+                .problems
+                .iter()
+                .map(|problem| format!("{shown}: {}", problem.message)),
+        );
+        if !formats.contains(&reading.format.name()) {
+            formats.push(reading.format.name());
+        }
+        names.push(shown.clone());
+        readings.push(reading);
+    }
+    let rules = MendRules {
+        max_gap_hours: study.weather.max_gap_hours as usize,
+        fill_long_gaps: study.weather.fill_long_gaps,
+        altitude_m: study.site.given_altitude_m,
+        #[allow(clippy::cast_possible_truncation)] // within a day by its reading
+        utc_offset_minutes: study.site.utc_offset_h.map(|hours| (hours * 60.0).round() as i32),
+    };
+    let series = weather::mend(&readings, &rules).map_err(failure)?;
+    notes.extend(
+        series
+            .problems
+            .iter()
+            .map(|problem| problem.message.clone()),
+    );
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // at most a year of hours
+    let tail = TAIL_DRYING_HOURS + study.plant.stay.store_hours.ceil() as usize;
+    let years = weather::seasons(&series, study.season, tail).map_err(failure)?;
+    let station = readings
+        .iter()
+        .map(|reading| reading.station.name.clone())
+        .find(|name| !name.is_empty());
+    let figures = WeatherFigures {
+        files: names,
+        format: formats.join(", "),
+        station,
+        hours: series.hours.len(),
+        gaps_filled_hours: series.mends.filled_hours(),
+        heat_in_filled_hours_pct: 0.0,
+        synthetic,
+        years: Vec::new(),
+        notes,
+    };
+    Ok(OpenedWeather {
+        years,
+        figures,
+        files,
+    })
+}
+
+/// Invented or synthetic weather says so in its first comment line.
+fn declares_itself_invented(bytes: &[u8]) -> bool {
+    let head = String::from_utf8_lossy(&bytes[..bytes.len().min(400)]).to_lowercase();
+    head.lines()
+        .take_while(|line| line.starts_with('#'))
+        .any(|line| line.contains("invented") || line.contains("synthetic"))
+}
+
+/// The files that the patterns match, in order of name within each pattern, each once: as shown to
+/// people (relative to the study) and as opened.
+fn weather_paths(study: &Study, folder: &Path) -> Result<Vec<(String, PathBuf)>, Failure> {
+    let mut all: Vec<(String, PathBuf)> = Vec::new();
+    for pattern in &study.weather.files {
+        let full = folder.join(pattern);
+        let matches = glob::glob(&full.to_string_lossy()).map_err(|error| {
+            Failure::Input(format!(
+                "weather.files: `{pattern}` is no pattern of files: {error}"
+            ))
+        })?;
+        let before = all.len();
+        for found in matches {
+            let found = found.map_err(|error| Failure::file(error.path(), error.error()))?;
+            let shown = found
+                .strip_prefix(folder)
+                .unwrap_or(&found)
+                .display()
+                .to_string();
+            if all.iter().all(|(known, _)| *known != shown) {
+                all.push((shown, found));
+            }
+        }
+        if all.len() == before {
+            return Err(Failure::File {
+                path: full,
+                cause: "no such weather file; `weather.files` is relative to the study".to_owned(),
+            });
+        }
+    }
+    Ok(all)
+}

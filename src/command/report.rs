@@ -1,0 +1,188 @@
+//! `dryledger report`: the main job.
+
+use super::{Failure, folder, output};
+use crate::export;
+use crate::report::{self, Figures, Season};
+use crate::season::{check_reach, run_all};
+use chrono::{DateTime, NaiveDate};
+use indicatif::{ProgressBar, ProgressStyle};
+use std::fmt::Write;
+use std::io::IsTerminal;
+use std::path::PathBuf;
+
+/// Simulate the season for every option and write the report
+#[derive(Debug, clap::Args)]
+#[command(after_help = "Example: dryledger report reports/demo/study.toml\n\
+    Writes report.html, figures.json and monthly.csv beside the study (or into --out).")]
+pub struct Args {
+    /// The study file
+    study: PathBuf,
+    /// Folder for the report; the study's own if not given
+    #[arg(long, value_name = "DIR")]
+    out: Option<PathBuf>,
+    /// Write hourly.csv too: every hour of every option and weather year
+    #[arg(long)]
+    hourly: bool,
+    /// Exit with 1 if a guard fired
+    #[arg(long)]
+    strict: bool,
+    /// Print the figures as JSON alone
+    #[arg(long)]
+    json: bool,
+}
+
+pub(super) fn run(args: &Args) -> Result<(), Failure> {
+    let opened = folder::open(&args.study)?;
+    let weather = folder::open_weather(&opened)?;
+    let study = &opened.reading.value;
+    check_reach(&study.plant, &weather.years)
+        .map_err(|error| Failure::Input(format!("{}: {error}", args.study.display())))?;
+    let out = args.out.clone().unwrap_or_else(|| opened.folder.clone());
+    output::check_folder(&out)?;
+    let _run_date = run_date()?;
+
+    let bar = progress(study.heatings.len() * weather.years.len());
+    let books = run_all(
+        &study.plant,
+        &study.heatings,
+        &study.intake,
+        &weather.years,
+        || bar.inc(1),
+    );
+    bar.finish_and_clear();
+
+    let mut files = opened.files.clone();
+    files.extend(weather.files);
+    let season = Season {
+        study,
+        inputs: &opened.reading.inputs,
+        years: &weather.years,
+        books: &books,
+    };
+    let figures = report::figures(&season, files, weather.figures)
+        .map_err(|error| Failure::Input(error.to_string()))?;
+
+    let mut together = output::Together::default();
+    let json = export::figures_json(&figures).map_err(|error| Failure::Input(error.to_string()))?;
+    together.add(&out.join("figures.json"), json.as_bytes())?;
+    together.add(
+        &out.join("monthly.csv"),
+        export::monthly_csv(&figures).as_bytes(),
+    )?;
+    if args.hourly {
+        together.add(
+            &out.join("hourly.csv"),
+            export::hourly_csv(&books).as_bytes(),
+        )?;
+    }
+    together.finish()?;
+
+    let said = if args.json {
+        json
+    } else {
+        summary(&figures, &out.join("report.html").display().to_string())
+    };
+    output::answer(&said)?;
+    let fired = report::guards_fired(&figures);
+    if args.strict && !fired.is_empty() {
+        let keys: Vec<&str> = fired.iter().map(|guard| guard.key.as_str()).collect();
+        return Err(Failure::Guard(format!("guards fired: {}", keys.join(", "))));
+    }
+    Ok(())
+}
+
+/// The run's date: today, or `SOURCE_DATE_EPOCH` so that a report can be reproduced byte for byte.
+fn run_date() -> Result<NaiveDate, Failure> {
+    match std::env::var("SOURCE_DATE_EPOCH") {
+        Err(_) => Ok(chrono::Local::now().date_naive()),
+        Ok(text) => text
+            .parse()
+            .ok()
+            .and_then(|seconds| DateTime::from_timestamp(seconds, 0))
+            .map(|time| time.date_naive())
+            .ok_or_else(|| {
+                Failure::Input(format!(
+                    "SOURCE_DATE_EPOCH is `{text}`, expected seconds since 1970; unset it or mend it"
+                ))
+            }),
+    }
+}
+
+fn progress(runs: usize) -> ProgressBar {
+    if !std::io::stderr().is_terminal() {
+        return ProgressBar::hidden();
+    }
+    let bar = ProgressBar::new(runs as u64);
+    if let Ok(style) = ProgressStyle::with_template("{bar:30} {pos}/{len} seasons") {
+        bar.set_style(style);
+    }
+    bar
+}
+
+/// The answer in a few lines for the terminal.
+fn summary(figures: &Figures, page: &str) -> String {
+    let season = &figures.season;
+    let mut text = format!("{}\n", figures.study.title);
+    let years: Vec<&str> = figures
+        .weather
+        .years
+        .iter()
+        .map(|year| year.label.as_str())
+        .collect();
+    let _ = writeln!(
+        text,
+        "{:.0} t {} received, {:.0} t dried; {:.0} kg water per received tonne; weather {}{}\n",
+        season.received_t,
+        figures.study.crop,
+        season.dried_t,
+        season.water_kg_per_received_t,
+        years.join(", "),
+        if figures.weather.synthetic {
+            " (invented)"
+        } else {
+            ""
+        }
+    );
+    let currency = &figures.study.currency;
+    let _ = writeln!(
+        text,
+        "{:<22}{:>10}{:>12}{:>10}{:>10}{:>12}{:>14}",
+        "option", "heat MWh", "bought MWh", "MJ/kg", "peak kW", "bill", "net present"
+    );
+    let _ = writeln!(
+        text,
+        "{:<22}{:>10}{:>12}{:>10}{:>10}{:>12}{:>14}",
+        "", "", "", "water", "electric", currency, currency
+    );
+    for option in &figures.options {
+        let specific = option
+            .mj_per_kg_water
+            .map_or("-".to_owned(), |mj| format!("{mj:.1}"));
+        let mark = if option.name == figures.study.recommended {
+            " *"
+        } else {
+            ""
+        };
+        let _ = writeln!(
+            text,
+            "{:<22}{:>10.1}{:>12.1}{:>10}{:>10.0}{:>12.0}{:>14.0}{mark}",
+            option.name,
+            option.heat_delivered_kwh / 1000.0,
+            option.purchased_kwh / 1000.0,
+            specific,
+            option.electric_peak_kw,
+            option.total_cost,
+            option.life_cycle.net_present_cost,
+        );
+    }
+    let _ = writeln!(
+        text,
+        "\n* lowest net present cost over {} years among the options that meet the heat need",
+        figures.study.money_years
+    );
+    for guard in &figures.season.guards {
+        let _ = writeln!(text, "guard: {}", guard.sentence);
+    }
+    let _ = writeln!(text, "report: {page}");
+    text
+}

@@ -1,0 +1,68 @@
+//! `figures.json`.
+
+use crate::report::Figures;
+use serde_json::Value;
+
+/// A figure that is not a number: a fault of the program, never written to a file.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+#[error(
+    "the figure {path} could not be computed (not a finite number), so nothing was written; please report the study that leads to it"
+)]
+pub struct NotFinite {
+    /// Where in the figures.
+    pub path: String,
+}
+
+/// The figures as JSON, with every number checked to be finite: `serde_json` would write NaN as null,
+/// and null has a meaning here.
+pub fn figures_json(figures: &Figures) -> Result<String, NotFinite> {
+    let fault = |path: &str| NotFinite {
+        path: path.to_owned(),
+    };
+    let value = serde_json::to_value(figures).map_err(|_| fault("(all)"))?;
+    // A null where the struct holds a number would be a NaN; optional figures are listed here.
+    if let Some(path) = null_that_may_not_be(&value, "") {
+        return Err(NotFinite { path });
+    }
+    serde_json::to_string_pretty(&value)
+        .map(|text| text + "\n")
+        .map_err(|_| fault("(all)"))
+}
+
+/// Keys that may be null, because the figure may have no answer.
+const MAY_BE_NULL: [&str; 16] = [
+    "latitude",
+    "longitude",
+    "altitude_m",
+    "station",
+    "cop_of_recovery",
+    "mj_per_kg_water",
+    "purchased_mj_per_kg_water",
+    "kg_water_per_purchased_kwh",
+    "simple_payback_years",
+    "discounted_payback_years",
+    "irr",
+    "savings_to_investment",
+    "levelised_heat_cost_per_kwh",
+    "last_dry",
+    "at",
+    "note",
+];
+
+fn null_that_may_not_be(value: &Value, path: &str) -> Option<String> {
+    match value {
+        Value::Object(object) => object.iter().find_map(|(key, value)| {
+            if value.is_null() {
+                (!MAY_BE_NULL.contains(&key.as_str())).then(|| format!("{path}.{key}"))
+            } else {
+                null_that_may_not_be(value, &format!("{path}.{key}"))
+            }
+        }),
+        Value::Array(list) => list
+            .iter()
+            .enumerate()
+            .find_map(|(at, value)| null_that_may_not_be(value, &format!("{path}[{at}]"))),
+        Value::Null => Some(path.to_owned()),
+        _ => None,
+    }
+}

@@ -1,0 +1,117 @@
+//! National Solar Radiation Database CSV, with and without its two lines of metadata.
+//!
+//! Source: the files' own header lines (`Source,Location ID,City,...,Latitude,Longitude,Time Zone,Elevation,Local Time
+//! Zone,...` and their values), then `Year,Month,Day,Hour,Minute,...`: °C, %, mbar, W/m², m/s (from memory, not verified, for
+//! files without metadata), local standard time unless asked for in UTC.
+
+use crate::weather::columns::{
+    Column, ColumnMap, IrradianceUnit, PressureUnit, Separator, SpeedUnit, TemperatureUnit,
+    TimeColumns,
+};
+use crate::weather::draft::HumidityUnit;
+use crate::weather::number::{DecimalMark, parse, whole};
+use crate::weather::problem::{Problem, WeatherError};
+use crate::weather::reading::{Format, Reading};
+use crate::weather::table;
+
+const NAMES: [&str; 5] = ["Year", "Month", "Day", "Hour", "Minute"];
+
+/// The header line and its number from 0.
+fn header(text: &str) -> Option<(usize, Vec<&str>)> {
+    text.lines()
+        .take(4)
+        .map(|line| line.split(',').map(str::trim).collect::<Vec<&str>>())
+        .enumerate()
+        .find(|(_, cells)| {
+            let at = usize::from(cells.first() == Some(&""));
+            cells.get(at..at + 5) == Some(&NAMES)
+                && find(cells, &["Temperature", "Air Temperature"]).is_some()
+                && find(
+                    cells,
+                    &["GHI", "DNI", "DHI", "Solar Zenith Angle", "Clearsky GHI"],
+                )
+                .is_some()
+        })
+}
+
+fn find<'a>(cells: &[&'a str], names: &[&str]) -> Option<&'a str> {
+    cells
+        .iter()
+        .find(|cell| names.contains(&plain(cell)))
+        .copied()
+}
+
+/// The name without a unit in brackets.
+fn plain(cell: &str) -> &str {
+    cell.split(['(', '[']).next().unwrap_or(cell).trim()
+}
+
+pub(super) fn recognises(text: &str) -> bool {
+    header(text).is_some()
+}
+
+pub(super) fn read(file: &str, text: &str) -> Result<Reading, WeatherError> {
+    let (line, cells) = header(text).unwrap_or_default();
+    let column = |names: &[&str]| find(&cells, names);
+    let mut map = ColumnMap::new(
+        "",
+        column(&["Temperature", "Air Temperature"]).unwrap_or_default(),
+    );
+    map.time = TimeColumns::Parts {
+        year: "Year".into(),
+        month: "Month".into(),
+        day: "Day".into(),
+        hour: "Hour".into(),
+        minute: Some("Minute".into()),
+    };
+    map.relative_humidity =
+        column(&["Relative Humidity"]).map(|name| Column::new(name, HumidityUnit::Percent));
+    map.dew_point = column(&["Dew Point", "Dew Point Temperature"])
+        .map(|name| Column::new(name, TemperatureUnit::Celsius));
+    map.pressure = column(&["Pressure", "Surface Pressure"])
+        .map(|name| Column::new(name, PressureUnit::Hectopascal));
+    map.global_horizontal =
+        column(&["GHI"]).map(|name| Column::new(name, IrradianceUnit::WattPerSquareMetre));
+    map.wind = column(&["Wind Speed"]).map(|name| Column::new(name, SpeedUnit::MetrePerSecond));
+    let mut draft = table::draft(file, text, &map, Format::Nsrdb)?;
+    if line >= 2 {
+        metadata(text, &mut draft);
+    } else {
+        draft.problems.push(Problem::note(
+            "station.unknown",
+            "the file lacks its two lines of metadata: place, zone and elevation are unknown; rows are taken as local \
+             standard time",
+        ));
+    }
+    draft.finish()
+}
+
+/// The first two lines: names and values.
+fn metadata(text: &str, draft: &mut crate::weather::draft::Draft) {
+    let mut lines = text.lines();
+    let (Some(names), Some(values)) = (lines.next(), lines.next()) else {
+        return;
+    };
+    let mut cells = Vec::new();
+    table::split(values.as_bytes(), Separator::Byte(b','), &mut cells);
+    let value = |wanted: &str| {
+        let at = names.split(',').position(|name| name.trim() == wanted)?;
+        cells.get(at).copied()
+    };
+    let number = |wanted: &str| parse(value(wanted)?, DecimalMark::Point);
+    let text_of = |wanted: &str| {
+        value(wanted)
+            .map(|cell| String::from_utf8_lossy(cell).into_owned())
+            .unwrap_or_default()
+    };
+    let minutes = |hours: f64| i32::try_from(whole(hours * 60.0)).ok();
+    let station = &mut draft.station;
+    let name = format!("{} {}", text_of("Source"), text_of("Location ID"));
+    name.trim().clone_into(&mut station.name);
+    station.latitude = number("Latitude");
+    station.longitude = number("Longitude");
+    station.elevation_m = number("Elevation");
+    station.utc_offset_minutes = number("Local Time Zone").and_then(minutes);
+    draft.clock_offset_minutes = number("Time Zone").and_then(minutes);
+    station.utc_offset_minutes = station.utc_offset_minutes.or(draft.clock_offset_minutes);
+}

@@ -1,0 +1,98 @@
+//! NASA POWER hourly CSV.
+//!
+//! Source: the files' own header block (`-BEGIN HEADER-` .. `-END HEADER-`; layout from memory, not verified):
+//! place, elevation, the code of missing values, `LST` or `UTC`, and each parameter with its unit.
+
+use crate::weather::columns::{
+    Column, ColumnMap, IrradianceUnit, PressureUnit, SpeedUnit, TemperatureUnit, TimeColumns, Zone,
+};
+use crate::weather::draft::HumidityUnit;
+use crate::weather::guess::first_number;
+use crate::weather::number::DecimalMark;
+use crate::weather::problem::WeatherError;
+use crate::weather::reading::{Format, Reading, Station};
+use crate::weather::{table, units};
+
+/// How far down the header block may reach.
+const BLOCK: usize = 80;
+
+pub(super) fn recognises(text: &str) -> bool {
+    let early = || text.lines().take(BLOCK).map(str::trim);
+    early().any(|line| line == "-END HEADER-")
+        && early()
+            .any(|line| line.starts_with("YEAR,") && line.split(',').any(|cell| cell == "T2M"))
+}
+
+pub(super) fn read(file: &str, text: &str) -> Result<Reading, WeatherError> {
+    let block: Vec<&str> = text
+        .lines()
+        .take(BLOCK)
+        .map(str::trim)
+        .take_while(|line| *line != "-END HEADER-")
+        .collect();
+    let header = text
+        .lines()
+        .take(BLOCK)
+        .map(str::trim)
+        .find(|line| line.starts_with("YEAR,"))
+        .unwrap_or_default();
+    let cells: Vec<&str> = header.split(',').map(str::trim).collect();
+    let find = |names: &[&str]| cells.iter().find(|cell| names.contains(cell)).copied();
+    // `PS  MERRA-2 Surface Pressure (kPa)`
+    let legend = |name: &str| {
+        block
+            .iter()
+            .find(|line| line.split_whitespace().next() == Some(name))
+            .copied()
+            .unwrap_or_default()
+    };
+    let mut map = ColumnMap::new("", "T2M");
+    map.time = TimeColumns::Parts {
+        year: "YEAR".into(),
+        month: find(&["MO", "MM"]).unwrap_or("MO").into(),
+        day: find(&["DY", "DD"]).unwrap_or("DY").into(),
+        hour: find(&["HR", "HH"]).unwrap_or("HR").into(),
+        minute: None,
+    };
+    map.relative_humidity = find(&["RH2M"]).map(|name| Column::new(name, HumidityUnit::Percent));
+    map.dew_point = find(&["T2MDEW"]).map(|name| Column::new(name, TemperatureUnit::Celsius));
+    map.wet_bulb = find(&["T2MWET"]).map(|name| Column::new(name, TemperatureUnit::Celsius));
+    map.pressure = find(&["PS"]).map(|name| {
+        let unit = units::pressure("", legend(name)).unwrap_or(PressureUnit::Kilopascal);
+        Column::new(name, unit)
+    });
+    map.global_horizontal = find(&["ALLSKY_SFC_SW_DWN"]).map(|name| {
+        let unit =
+            units::irradiance("", legend(name)).unwrap_or(IrradianceUnit::WattPerSquareMetre);
+        Column::new(name, unit)
+    });
+    map.wind = find(&["WS2M", "WS10M"]).map(|name| Column::new(name, SpeedUnit::MetrePerSecond));
+    let in_utc = block
+        .iter()
+        .any(|line| line.starts_with("Dates") && (line.ends_with("UTC") || line.ends_with("GMT")));
+    if in_utc {
+        map.zone = Zone::Offset(0);
+    }
+    let mut draft = table::draft(file, text, &map, Format::Power)?;
+    draft.station = station(&block);
+    draft.finish()
+}
+
+/// `Location: Latitude  -16.9   Longitude 145.6` and `Elevation from MERRA-2: Average for ... = 540.1 meters`.
+fn station(block: &[&str]) -> Station {
+    let after = |line: &str, word: &str| {
+        let at = line.find(word)? + word.len();
+        first_number(&line[at..], DecimalMark::Point)
+    };
+    let mut station = Station::default();
+    for line in block {
+        if line.starts_with("Location") {
+            station.latitude = after(line, "Latitude");
+            station.longitude = after(line, "Longitude");
+            station.name = "NASA POWER grid cell".into();
+        } else if line.starts_with("Elevation") {
+            station.elevation_m = after(line, "=");
+        }
+    }
+    station
+}

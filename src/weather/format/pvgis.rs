@@ -1,0 +1,71 @@
+//! PVGIS CSV: the typical year and the hourly series.
+//!
+//! Source: the legends in the files themselves ((c) European Union, 2001-2025): station lines, then
+//! `time(UTC),T2m,RH,...,SP` (typical year) or `time,...,T2m,WS10m,Int` (series, no humidity), times `YYYYMMDD:HHMM` in
+//! UTC; the typical year lists which year each month comes from.
+
+use crate::weather::columns::{Column, ColumnMap, IrradianceUnit, PressureUnit, SpeedUnit, Zone};
+use crate::weather::draft::HumidityUnit;
+use crate::weather::guess::station_in;
+use crate::weather::number::DecimalMark;
+use crate::weather::problem::{Problem, Severity, WeatherError};
+use crate::weather::reading::{Format, Reading};
+use crate::weather::table;
+
+/// How far down the header may stand.
+const PREAMBLE: usize = 40;
+
+/// The header line: its first cell is the time, and it has a column `T2m`.
+fn header(text: &str) -> Option<&str> {
+    text.lines().take(PREAMBLE).map(str::trim).find(|line| {
+        let mut cells = line.split(',').map(str::trim);
+        matches!(cells.next(), Some("time(UTC)" | "time")) && cells.any(|cell| cell == "T2m")
+    })
+}
+
+pub(super) fn recognises(text: &str) -> bool {
+    header(text).is_some()
+        && text
+            .lines()
+            .next()
+            .is_some_and(|line| line.starts_with("Latitude (decimal degrees)"))
+}
+
+pub(super) fn read(file: &str, text: &str) -> Result<Reading, WeatherError> {
+    let header = header(text).unwrap_or_default();
+    let cells: Vec<&str> = header.split(',').map(str::trim).collect();
+    let has = |name: &str| cells.contains(&name);
+    let mut map = ColumnMap::new(cells.first().copied().unwrap_or_default(), "T2m");
+    map.zone = Zone::Offset(0);
+    let format = if has("RH") {
+        map.relative_humidity = Some(Column::new("RH", HumidityUnit::Percent));
+        Format::PvgisTypicalYear
+    } else {
+        Format::PvgisSeries
+    };
+    if has("SP") {
+        map.pressure = Some(Column::new("SP", PressureUnit::Pascal));
+    }
+    if has("G(h)") {
+        map.global_horizontal = Some(Column::new("G(h)", IrradianceUnit::WattPerSquareMetre));
+    }
+    if has("WS10m") {
+        map.wind = Some(Column::new("WS10m", SpeedUnit::MetrePerSecond));
+    }
+    let mut draft = table::draft(file, text, &map, format)?;
+    draft.declared_typical = text
+        .lines()
+        .take(PREAMBLE)
+        .any(|line| line.trim() == "month,year");
+    draft.station = station_in(text.lines().take(10), DecimalMark::Point);
+    if format == Format::PvgisSeries {
+        draft.problems.push(Problem::new(
+            Severity::Error,
+            "humidity.absent",
+            None,
+            "a PVGIS hourly series holds temperature but no humidity: no heat or season can be computed from it; take the \
+             PVGIS typical year, or another source with humidity",
+        ));
+    }
+    draft.finish()
+}

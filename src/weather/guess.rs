@@ -1,0 +1,370 @@
+//! The column map of an unknown table, guessed from its names, its units and its content.
+
+use super::columns::{Column, ColumnMap, IrradianceUnit, PressureUnit, SpeedUnit, TemperatureUnit};
+use super::draft::HumidityUnit;
+use super::guess_time;
+use super::layout::Layout;
+use super::number::{DecimalMark, parse};
+use super::problem::Problem;
+use super::reading::{PressureLevel, Station};
+use super::stamp::offset_minutes;
+use super::units;
+use super::words::{self, Quantity, fit};
+use crate::air::{saturation_pressure_pa, standard_pressure_pa};
+
+/// A guessed map, what is doubtful about it, and what the lines above the header say of the station.
+pub(super) struct Guess {
+    pub map: ColumnMap,
+    pub problems: Vec<Problem>,
+    pub station: Station,
+}
+
+/// Guesses, or says which column is lacking and what there is instead.
+pub(super) fn guess(text: &str) -> Result<Guess, String> {
+    let layout = Layout::find(text)?;
+    let mut problems = Vec::new();
+    let time = guess_time::guess(&layout, &mut problems)?;
+    let best = |quantity| best_column(&layout, quantity, &time.places);
+    let header = |place: usize| name_of(&layout, place);
+    let lacking = |what: &str| {
+        format!(
+            "no {what} column: found {}; name the columns in [weather.columns]",
+            shown(&layout)
+        )
+    };
+    let dry_bulb = best(Quantity::DryBulb).ok_or_else(|| lacking("temperature"))?;
+    let relative_humidity = best(Quantity::RelativeHumidity);
+    let dew_point = best(Quantity::DewPoint);
+    let wet_bulb = best(Quantity::WetBulb);
+    if relative_humidity.is_none() && dew_point.is_none() && wet_bulb.is_none() {
+        return Err(lacking("relative humidity, dew point or wet bulb"));
+    }
+    if relative_humidity.is_none() {
+        let instead = dew_point.or(wet_bulb).map_or_else(String::new, header);
+        problems.push(Problem::note(
+            "columns.humidity",
+            format!("no relative humidity column: found {instead}, humidity is computed from it"),
+        ));
+    }
+    let station = station_of(&layout);
+    let mut map = ColumnMap::new("", header(dry_bulb));
+    map.separator = layout.separator;
+    map.decimal = layout.decimal;
+    map.time = time.columns;
+    map.time_form = time.form;
+    map.zone = time.zone;
+    map.utc = time.utc;
+    map.dry_bulb.unit = temperature_unit(
+        &layout,
+        dry_bulb,
+        relative_humidity,
+        dew_point,
+        &mut problems,
+    );
+    let temperature = |place: usize| {
+        let unit = stated_temperature(&layout, place).unwrap_or(map.dry_bulb.unit);
+        Column::new(header(place), unit)
+    };
+    map.dew_point = dew_point.map(temperature);
+    map.wet_bulb = wet_bulb.map(temperature);
+    map.relative_humidity = relative_humidity.map(|place| {
+        let highest = layout.numbers(place).into_iter().fold(0.0, f64::max);
+        // Told by the check of values; the map says what was concluded.
+        let fraction = highest > 0.0 && highest <= 1.5 && !states_percent(&layout, place);
+        let unit = if fraction {
+            HumidityUnit::Fraction
+        } else {
+            HumidityUnit::Percent
+        };
+        if fraction {
+            problems.push(Problem::warning(
+                "humidity.fraction",
+                format!(
+                    "the largest relative humidity is {highest}: looks like a fraction and is read as 0..1; read \
+                     as percent the air would be about 100 times too dry. State relative_humidity_unit to be sure"
+                ),
+            ));
+        }
+        Column::new(header(place), unit)
+    });
+    pressure(&layout, &best, &station, &mut map);
+    sun_and_wind(&layout, &best, &mut map);
+    Ok(Guess {
+        map,
+        problems,
+        station,
+    })
+}
+
+/// The name by which the table's reader finds a column: its header, or its place if the header is empty
+/// or stands twice.
+pub(super) fn name_of(layout: &Layout<'_>, place: usize) -> String {
+    let name = layout.header.get(place).map_or("", String::as_str);
+    let twins = layout
+        .header
+        .iter()
+        .filter(|other| other.eq_ignore_ascii_case(name))
+        .count();
+    if name.is_empty() || name.starts_with('#') || twins > 1 {
+        format!("#{}", place + 1)
+    } else {
+        name.to_owned()
+    }
+}
+
+pub(super) fn shown(layout: &Layout<'_>) -> String {
+    let names: Vec<&str> = layout
+        .header
+        .iter()
+        .take(20)
+        .map(String::as_str)
+        .filter(|name| !name.is_empty())
+        .collect();
+    names.join(", ")
+}
+
+/// The best named column of a quantity that holds numbers.
+fn best_column(layout: &Layout<'_>, quantity: Quantity, taken: &[usize]) -> Option<usize> {
+    let mut best: Option<(usize, u32)> = None;
+    for (place, name) in layout.header.iter().enumerate() {
+        let fits = fit(name, quantity);
+        if fits == 0 || taken.contains(&place) || best.is_some_and(|(_, most)| fits <= most) {
+            continue;
+        }
+        let holds_numbers = layout
+            .column(place)
+            .any(|cell| parse(cell, layout.decimal).is_some());
+        if holds_numbers {
+            best = Some((place, fits));
+        }
+    }
+    best.map(|(place, _)| place)
+}
+
+fn unit_cell<'l>(layout: &'l Layout<'_>, place: usize) -> &'l str {
+    layout.units.get(place).map_or("", String::as_str)
+}
+
+fn states_percent(layout: &Layout<'_>, place: usize) -> bool {
+    let text = format!("{} {}", layout.header[place], unit_cell(layout, place)).to_lowercase();
+    text.contains('%') || text.contains("pct") || text.contains("percent")
+}
+
+fn stated_temperature(layout: &Layout<'_>, place: usize) -> Option<TemperatureUnit> {
+    units::temperature(&layout.header[place], unit_cell(layout, place))
+}
+
+/// The unit of the dry bulb: stated, or the one that fits what humidity and dew point say, or the one
+/// that makes weather of the numbers.
+fn temperature_unit(
+    layout: &Layout<'_>,
+    dry_bulb: usize,
+    relative_humidity: Option<usize>,
+    dew_point: Option<usize>,
+    problems: &mut Vec<Problem>,
+) -> TemperatureUnit {
+    if let Some(unit) = stated_temperature(layout, dry_bulb) {
+        return unit;
+    }
+    let mut values = layout.numbers(dry_bulb);
+    if values.is_empty() {
+        return TemperatureUnit::Celsius;
+    }
+    values.sort_by(f64::total_cmp);
+    let median = values[values.len() / 2];
+    let highest = values[values.len() * 99 / 100];
+    let (unit, why) = if median > 200.0 {
+        (TemperatureUnit::Kelvin, "their size")
+    } else if let Some(unit) = by_humidity(layout, dry_bulb, relative_humidity, dew_point) {
+        (unit, "agreement with relative humidity and dew point")
+    } else if highest > 55.0 {
+        (TemperatureUnit::Fahrenheit, "their size")
+    } else {
+        return TemperatureUnit::Celsius;
+    };
+    let name = match unit {
+        TemperatureUnit::Fahrenheit => "°F",
+        TemperatureUnit::Kelvin => "K",
+        _ => return unit,
+    };
+    problems.push(Problem::warning(
+        "columns.unit",
+        format!(
+            "temperatures name no unit; by {why} they are in {name}: state dry_bulb_unit to be sure"
+        ),
+    ));
+    unit
+}
+
+/// °C or °F, whichever makes dry bulb, dew point and relative humidity agree.
+fn by_humidity(
+    layout: &Layout<'_>,
+    dry_bulb: usize,
+    relative_humidity: Option<usize>,
+    dew_point: Option<usize>,
+) -> Option<TemperatureUnit> {
+    let (humidity, dew_point) = (relative_humidity?, dew_point?);
+    let miss = |unit: TemperatureUnit| {
+        let mut sum = 0.0;
+        let mut rows = 0_usize;
+        for cells in &layout.spread {
+            let number = |place: usize| parse(cells.get(place)?, layout.decimal);
+            let (Some(t), Some(rh), Some(td)) =
+                (number(dry_bulb), number(humidity), number(dew_point))
+            else {
+                continue;
+            };
+            let (t, td) = (unit.to_celsius(t), unit.to_celsius(td));
+            if !(-60.0..=60.0).contains(&t) || !(-90.0..=60.0).contains(&td) {
+                sum += 50.0;
+            } else {
+                let expected = 100.0 * saturation_pressure_pa(td) / saturation_pressure_pa(t);
+                sum += (expected - rh).abs().min(50.0);
+            }
+            rows += 1;
+        }
+        (rows >= 12).then(|| sum / rows as f64)
+    };
+    let celsius = miss(TemperatureUnit::Celsius)?;
+    let fahrenheit = miss(TemperatureUnit::Fahrenheit)?;
+    Some(if fahrenheit < celsius {
+        TemperatureUnit::Fahrenheit
+    } else {
+        TemperatureUnit::Celsius
+    })
+}
+
+fn pressure(
+    layout: &Layout<'_>,
+    best: &impl Fn(Quantity) -> Option<usize>,
+    station: &Station,
+    map: &mut ColumnMap,
+) {
+    let at_station = best(Quantity::StationPressure);
+    let at_sea = best(Quantity::SeaLevelPressure);
+    let Some(place) = at_station.or(at_sea) else {
+        return;
+    };
+    let mut values = layout.numbers(place);
+    values.sort_by(f64::total_cmp);
+    let Some(&median) = values.get(values.len() / 2) else {
+        return;
+    };
+    let stated = units::pressure(&layout.header[place], unit_cell(layout, place));
+    let unit = stated.unwrap_or_else(|| pressure_unit_by_size(median, station));
+    map.pressure = Some(Column::new(name_of(layout, place), unit));
+    map.pressure_level = if at_station.is_some() {
+        PressureLevel::Station
+    } else {
+        PressureLevel::SeaLevel
+    };
+}
+
+/// The unit in which a pressure of this size is nearest to the standard atmosphere's.
+fn pressure_unit_by_size(median: f64, station: &Station) -> PressureUnit {
+    let expected = station.elevation_m.map_or(98_000.0, standard_pressure_pa);
+    let mut best = (PressureUnit::Hectopascal, f64::INFINITY);
+    for unit in [
+        PressureUnit::Hectopascal,
+        PressureUnit::Pascal,
+        PressureUnit::Kilopascal,
+        PressureUnit::InchOfMercury,
+        PressureUnit::MillimetreOfMercury,
+    ] {
+        let miss = (median * unit.pascals() / expected - 1.0).abs();
+        if miss < best.1 {
+            best = (unit, miss);
+        }
+    }
+    best.0
+}
+
+/// Irradiance and wind are taken only if their unit is beyond doubt; nothing rests on them here.
+fn sun_and_wind(
+    layout: &Layout<'_>,
+    best: &impl Fn(Quantity) -> Option<usize>,
+    map: &mut ColumnMap,
+) {
+    if let Some(place) = best(Quantity::GlobalHorizontal) {
+        let highest = layout.numbers(place).into_iter().fold(0.0, f64::max);
+        let unit =
+            units::irradiance(&layout.header[place], unit_cell(layout, place)).or_else(|| {
+                (highest <= 1_500.0 && highest > 100.0)
+                    .then_some(IrradianceUnit::WattPerSquareMetre)
+            });
+        map.global_horizontal = unit.map(|unit| Column::new(name_of(layout, place), unit));
+    }
+    if let Some(place) = best(Quantity::WindSpeed) {
+        let unit: Option<SpeedUnit> = units::speed(&layout.header[place], unit_cell(layout, place));
+        map.wind = unit.map(|unit| Column::new(name_of(layout, place), unit));
+    }
+}
+
+/// What the lines above the header say of the station: `Latitude: 45.0`, `ALTITUDE:;785,64`.
+fn station_of(layout: &Layout<'_>) -> Station {
+    let lines: Vec<String> = layout
+        .preamble
+        .iter()
+        .map(|line| String::from_utf8_lossy(line).into_owned())
+        .collect();
+    station_in(lines.iter().map(String::as_str), layout.decimal)
+}
+
+/// Station data in `key: value` lines; the parting mark may be `:`, `=`, `;`, a tab or a comma.
+pub(super) fn station_in<'a>(
+    lines: impl Iterator<Item = &'a str>,
+    decimal: DecimalMark,
+) -> Station {
+    let mut station = Station::default();
+    for line in lines {
+        let line = line.trim().trim_start_matches('#').trim();
+        let Some((key, value)) = line
+            .split_once(':')
+            .or_else(|| line.split_once(['=', ';', '\t', ',']))
+        else {
+            continue;
+        };
+        let value = value.trim_matches(|c: char| ":;=,\"".contains(c) || c.is_whitespace());
+        let words = words::words(key);
+        let first = words.first().map_or("", String::as_str);
+        let number = || first_number(value, decimal);
+        match first {
+            "lat" | "latitude" | "latitud" | "breite" | "breitengrad" => {
+                station.latitude = number();
+            }
+            "lon" | "long" | "longitude" | "longitud" | "lange" | "langengrad" => {
+                station.longitude = number();
+            }
+            "elevation" | "elev" | "altitude" | "alt" | "altitud" | "hohe" | "height"
+            | "stationshohe" => station.elevation_m = number(),
+            "station" | "name" | "estacao" | "estac" | "estacion" | "site" | "location"
+            | "stationsname"
+                if station.name.is_empty() && number().is_none() =>
+            {
+                value.clone_into(&mut station.name);
+            }
+            "utc" | "timezone" | "time" => {
+                let text = value.trim_start_matches("UTC").trim_start_matches("GMT");
+                station.utc_offset_minutes = station
+                    .utc_offset_minutes
+                    .or(offset_minutes(text.as_bytes()));
+            }
+            _ => {}
+        }
+    }
+    station
+}
+
+/// The first number in a text such as `45.0 N` or `250.0 m`; south and west are negative.
+pub(super) fn first_number(text: &str, decimal: DecimalMark) -> Option<f64> {
+    let start = text.find(|c: char| c.is_ascii_digit() || c == '-')?;
+    let rest = &text[start..];
+    let end = rest
+        .find(|c: char| !(c.is_ascii_digit() || "+-.,".contains(c)))
+        .unwrap_or(rest.len());
+    let value = parse(&rest.as_bytes()[..end], decimal)
+        .or_else(|| parse(&rest.as_bytes()[..end], DecimalMark::Point))?;
+    let side = rest[end..].trim_start().trim_start_matches('°').trim();
+    let southwest = matches!(side, "S" | "W" | "s" | "w") && value > 0.0;
+    Some(if southwest { -value } else { value })
+}

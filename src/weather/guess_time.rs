@@ -1,0 +1,357 @@
+//! Which columns of an unknown table are its time, and how it is written.
+
+use super::columns::{TimeColumns, TimeForm, Zone};
+use super::guess::{name_of, shown};
+use super::layout::Layout;
+use super::problem::Problem;
+use super::stamp::{DateOrder, Stamp, parse_clock, parse_epoch, parse_serial, parse_stamp};
+use super::words::words;
+use std::collections::BTreeMap;
+
+/// What was found about the time.
+pub(super) struct TimeGuess {
+    pub columns: TimeColumns,
+    pub form: TimeForm,
+    pub zone: Zone,
+    pub utc: Option<String>,
+    /// Columns that hold time and so nothing else.
+    pub places: Vec<usize>,
+}
+
+/// Guesses the time columns, or says what is lacking.
+pub(super) fn guess(layout: &Layout<'_>, problems: &mut Vec<Problem>) -> Result<TimeGuess, String> {
+    let stamps: Vec<Dated> = (0..layout.header.len())
+        .filter_map(|place| dated(layout, place))
+        .collect();
+    let utc_place = stamps
+        .iter()
+        .find(|dated| dated.with_clock && (dated.in_utc || says_utc(layout, dated.place)))
+        .map(|dated| dated.place);
+    if let Some(parts) = parts(layout) {
+        let mut guess = parts;
+        if let Some(place) = utc_place {
+            guess.utc = Some(name_of(layout, place));
+            guess.places.push(place);
+        } else if guess.places.iter().any(|place| says_utc(layout, *place)) {
+            guess.zone = Zone::Offset(0);
+        }
+        return Ok(guess);
+    }
+    // A local stamp goes before one in UTC, which then tells the zone.
+    let stamp = stamps
+        .iter()
+        .filter(|dated| dated.with_clock)
+        .max_by_key(|dated| {
+            (
+                Some(dated.place) != utc_place,
+                std::cmp::Reverse(dated.place),
+            )
+        });
+    if let Some(dated) = stamp {
+        let form = dated.form(layout, None, problems)?;
+        let is_utc = Some(dated.place) == utc_place;
+        return Ok(TimeGuess {
+            columns: TimeColumns::Stamp(name_of(layout, dated.place)),
+            form,
+            zone: if is_utc { Zone::Offset(0) } else { Zone::Wall },
+            utc: utc_place
+                .filter(|place| *place != dated.place)
+                .map(|place| name_of(layout, place)),
+            places: stamps.iter().map(|dated| dated.place).collect(),
+        });
+    }
+    let date = stamps.first().ok_or_else(|| {
+        format!(
+            "no time column: found {}; name it in [weather.columns] (time, or date and clock)",
+            shown(layout)
+        )
+    })?;
+    let clock = clock_column(layout, date.place).ok_or_else(|| {
+        format!(
+            "the column '{}' holds dates but no column holds the hour: found {}; hourly weather is needed, name \
+             the clock column in [weather.columns]",
+            layout.header[date.place],
+            shown(layout)
+        )
+    })?;
+    let form = date.form(layout, Some(clock), problems)?;
+    let in_utc = says_utc(layout, clock)
+        || says_utc(layout, date.place)
+        || layout
+            .column(clock)
+            .take(20)
+            .all(|cell| matches!(parse_clock(cell), Some((_, Some(0)))));
+    Ok(TimeGuess {
+        columns: TimeColumns::DateAndClock {
+            date: name_of(layout, date.place),
+            clock: name_of(layout, clock),
+        },
+        form,
+        zone: if in_utc { Zone::Offset(0) } else { Zone::Wall },
+        utc: None,
+        places: vec![date.place, clock],
+    })
+}
+
+fn says_utc(layout: &Layout<'_>, place: usize) -> bool {
+    words(&layout.header[place])
+        .iter()
+        .any(|word| ["utc", "gmt", "zulu"].contains(&word.as_str()))
+}
+
+/// A column whose cells are dates.
+struct Dated {
+    place: usize,
+    forms: Vec<TimeForm>,
+    /// The clock differs from row to row.
+    with_clock: bool,
+    /// Every time names the offset zero.
+    in_utc: bool,
+}
+
+/// How a cell may be read as a time.
+fn read(layout: &Layout<'_>, form: &TimeForm, cell: &[u8]) -> Option<Stamp> {
+    match form {
+        TimeForm::Written(order) => parse_stamp(cell, *order),
+        TimeForm::Serial => parse_serial(cell, layout.decimal),
+        TimeForm::Epoch => {
+            parse_epoch(cell).filter(|stamp| stamp.time().and_utc().timestamp() > 100_000_000)
+        }
+        TimeForm::Pattern(_) => None,
+    }
+}
+
+/// Tries every way of reading a column as dates.
+fn dated(layout: &Layout<'_>, place: usize) -> Option<Dated> {
+    let cells: Vec<&[u8]> = layout
+        .column(place)
+        .chain(
+            layout
+                .rows
+                .iter()
+                .filter_map(|cells| cells.get(place).copied()),
+        )
+        .filter(|cell| !cell.is_empty())
+        .collect();
+    if cells.is_empty() {
+        return None;
+    }
+    let share = |form: &TimeForm| {
+        let read = cells
+            .iter()
+            .filter(|cell| read(layout, form, cell).is_some());
+        read.count() as f64 / cells.len() as f64
+    };
+    let orders = [
+        DateOrder::YearFirst,
+        DateOrder::DayFirst,
+        DateOrder::MonthFirst,
+    ];
+    let written = orders.map(|order| (TimeForm::Written(order), share(&TimeForm::Written(order))));
+    let best = written.iter().map(|(_, share)| *share).fold(0.0, f64::max);
+    let forms: Vec<TimeForm> = if best > 0.5 {
+        let year_first = written[0].1 >= best;
+        written
+            .iter()
+            .filter(|(_, share)| *share >= best - 0.005)
+            .map(|(form, _)| form.clone())
+            // Where the year leads there is nothing to choose between.
+            .take(if year_first { 1 } else { 2 })
+            .collect()
+    } else {
+        let is_time_by_name = words(&layout.header[place]).iter().any(|word| {
+            [
+                "time",
+                "date",
+                "timestamp",
+                "datetime",
+                "datum",
+                "data",
+                "fecha",
+                "zeit",
+                "epoch",
+                "unix",
+            ]
+            .contains(&word.as_str())
+        });
+        [TimeForm::Serial, TimeForm::Epoch]
+            .into_iter()
+            .filter(|form| is_time_by_name && share(form) > 0.9)
+            .take(1)
+            .collect()
+    };
+    let form = forms.first()?;
+    let read_all: Vec<Stamp> = cells
+        .iter()
+        .filter_map(|cell| read(layout, form, cell))
+        .collect();
+    let first = read_all.first()?;
+    let with_clock = read_all.iter().any(|stamp| stamp.seconds != first.seconds);
+    let in_utc = read_all.iter().all(|stamp| stamp.offset_minutes == Some(0));
+    Some(Dated {
+        place,
+        forms,
+        with_clock,
+        in_utc,
+    })
+}
+
+impl Dated {
+    /// The one form, or of day-first and month-first the one under which time goes on evenly.
+    fn form(
+        &self,
+        layout: &Layout<'_>,
+        clock: Option<usize>,
+        problems: &mut Vec<Problem>,
+    ) -> Result<TimeForm, String> {
+        let [first, second] = &self.forms[..] else {
+            let form = self.forms[0].clone();
+            if form == TimeForm::Serial {
+                problems.push(Problem::note(
+                    "time.serial",
+                    format!(
+                        "the timestamp column '{}' is numeric: read as a spreadsheet's serial date",
+                        layout.header[self.place]
+                    ),
+                ));
+            }
+            return Ok(form);
+        };
+        let even = |form: &TimeForm| self.evenness(layout, form, clock);
+        let (a, b) = (even(first), even(second));
+        let sample = layout
+            .column(self.place)
+            .find(|cell| !cell.is_empty())
+            .map(|cell| String::from_utf8_lossy(cell).into_owned())
+            .unwrap_or_default();
+        if (a - b).abs() < 0.01 {
+            return Err(format!(
+                "date order ambiguous: {sample} may be day/month or month/day, and both go on evenly; state \
+                 time_form = \"day-month-year\" or \"month-day-year\" in [weather.columns]"
+            ));
+        }
+        let (form, order) = match (a > b, first) {
+            (true, TimeForm::Written(DateOrder::DayFirst)) => (first, "dd/mm/yyyy"),
+            (true, _) => (first, "mm/dd/yyyy"),
+            (false, _) => match second {
+                TimeForm::Written(DateOrder::DayFirst) => (second, "dd/mm/yyyy"),
+                _ => (second, "mm/dd/yyyy"),
+            },
+        };
+        problems.push(Problem::warning(
+            "time.date_order",
+            format!(
+                "date order ambiguous: {sample} and every other date would also be one with day and month \
+                 swapped; only as {order} do the rows go on hour by hour, so they are read that way. State \
+                 time_form to be sure"
+            ),
+        ));
+        Ok(form.clone())
+    }
+
+    /// Share of steps between neighbouring rows that are the commonest one.
+    fn evenness(&self, layout: &Layout<'_>, form: &TimeForm, clock: Option<usize>) -> f64 {
+        let times: Vec<i64> = layout
+            .rows
+            .iter()
+            .filter_map(|cells| {
+                let stamp = read(layout, form, cells.get(self.place)?)?;
+                let seconds = match clock {
+                    Some(place) => parse_clock(cells.get(place)?)?.0,
+                    None => stamp.seconds,
+                };
+                let day = chrono::NaiveDateTime::from(stamp.date);
+                Some(day.and_utc().timestamp() + i64::from(seconds))
+            })
+            .collect();
+        let mut counts: BTreeMap<i64, usize> = BTreeMap::new();
+        for pair in times.windows(2) {
+            *counts.entry(pair[1] - pair[0]).or_default() += 1;
+        }
+        let all: usize = counts.values().sum();
+        counts
+            .values()
+            .max()
+            .map_or(0.0, |most| *most as f64 / all as f64)
+    }
+}
+
+/// Year, month, day and hour in a column each.
+fn parts(layout: &Layout<'_>) -> Option<TimeGuess> {
+    let find = |names: &[&str]| {
+        layout.header.iter().position(|name| {
+            let words = words(name);
+            words.len() <= 2
+                && words
+                    .first()
+                    .is_some_and(|word| names.contains(&word.as_str()))
+        })
+    };
+    let year = find(&["year", "yr", "yyyy", "jahr", "ano", "annee", "anno"])?;
+    let month = find(&["month", "mo", "mon", "mm", "monat", "mes", "mois", "mese"])?;
+    let day = find(&["day", "dy", "dd", "tag", "dia", "jour", "giorno"])?;
+    let hour = find(&[
+        "hour", "hr", "hh", "stunde", "hora", "heure", "ora", "time", "hhmm",
+    ])?;
+    let minute = find(&["minute", "min", "mn", "minuto"]).filter(|place| {
+        *place == hour + 1
+            && layout
+                .column(*place)
+                .all(|cell| parse_clock(cell).is_some())
+    });
+    let mut places = vec![year, month, day, hour];
+    places.extend(minute);
+    Some(TimeGuess {
+        columns: TimeColumns::Parts {
+            year: name_of(layout, year),
+            month: name_of(layout, month),
+            day: name_of(layout, day),
+            hour: name_of(layout, hour),
+            minute: minute.map(|place| name_of(layout, place)),
+        },
+        form: TimeForm::Written(DateOrder::YearFirst),
+        zone: Zone::Wall,
+        utc: None,
+        places,
+    })
+}
+
+/// The column of the hour that goes with a date.
+fn clock_column(layout: &Layout<'_>, date: usize) -> Option<usize> {
+    const NAMES: [&str; 12] = [
+        "time", "hour", "hr", "uhrzeit", "zeit", "stunde", "hora", "heure", "ora", "clock", "hhmm",
+        "tijd",
+    ];
+    let reads = |place: usize| {
+        let mut cells = layout
+            .column(place)
+            .filter(|cell| !cell.is_empty())
+            .peekable();
+        if cells.peek().is_none() {
+            return false;
+        }
+        let (mut good, mut all) = (0_usize, 0_usize);
+        for cell in cells {
+            all += 1;
+            good += usize::from(parse_clock(cell).is_some());
+        }
+        good * 10 >= all * 9
+    };
+    let by_name = (0..layout.header.len()).find(|place| {
+        *place != date
+            && words(&layout.header[*place])
+                .iter()
+                .any(|word| NAMES.contains(&word.as_str()))
+            && reads(*place)
+    });
+    // Without a telling name, the next column with colons in its cells.
+    by_name.or_else(|| {
+        let next = date + 1;
+        let colons = layout
+            .column(next)
+            .take(20)
+            .filter(|cell| cell.contains(&b':'))
+            .count();
+        (colons > 0 && reads(next)).then_some(next)
+    })
+}

@@ -1,0 +1,232 @@
+//! How an unknown table is laid out: what parts its cells, which decimal mark, where the header is.
+
+use super::columns::Separator;
+use super::number::{DecimalMark, parse};
+use super::stamp::{DateOrder, parse_stamp};
+use super::table::split;
+use super::text::lines;
+
+/// Lines looked at to find the layout.
+const EARLY_LINES: usize = 150;
+/// Rows looked at to find units and date order.
+const SAMPLE_ROWS: usize = 3_000;
+
+/// The layout of a table, with some of its rows.
+pub(super) struct Layout<'a> {
+    pub separator: Separator,
+    pub decimal: DecimalMark,
+    /// Column names as the file writes them.
+    pub header: Vec<String>,
+    /// Units from a row of their own, empty where there is none.
+    pub units: Vec<String>,
+    /// Lines above the header.
+    pub preamble: Vec<&'a [u8]>,
+    /// Cells of rows: consecutive ones from the start.
+    pub rows: Vec<Vec<&'a [u8]>>,
+    /// Cells of rows picked evenly from the whole file.
+    pub spread: Vec<Vec<&'a [u8]>>,
+}
+
+impl<'a> Layout<'a> {
+    /// Finds the layout, or says what is lacking.
+    pub fn find(text: &'a str) -> Result<Self, String> {
+        let early: Vec<&[u8]> = lines(text.as_bytes())
+            .take(EARLY_LINES)
+            .map(|(_, line)| line)
+            .collect();
+        let (separator, width) = separator_of(&early).ok_or_else(|| {
+            "not a weather file: no table of hours was found in it; dryledger reads EPW, hourly CSV and ISD-lite"
+                .to_owned()
+        })?;
+        let cells_of = |line: &'a [u8]| {
+            let mut cells = Vec::new();
+            split(line, separator, &mut cells);
+            cells
+        };
+        let table: Vec<Vec<&[u8]>> = early.iter().map(|line| cells_of(line)).collect();
+        let decimal = decimal_of(separator, &table);
+        let first_row = table
+            .iter()
+            .position(|cells| is_row(cells, width, decimal))
+            .ok_or_else(|| {
+                "not a weather file: no row of it has a time and numbers; dryledger reads EPW, hourly CSV and \
+                 ISD-lite"
+                    .to_owned()
+            })?;
+        let (header_at, units_at) = header_above(&table, first_row, width).ok_or_else(|| {
+            format!(
+                "the table has no header line above its first row (line {}): name its columns by place in \
+                 [weather.columns], such as time = \"#1\" and dry_bulb = \"#2\"",
+                first_row + 1
+            )
+        })?;
+        let texts = |cells: &[&[u8]]| -> Vec<String> {
+            cells
+                .iter()
+                .map(|cell| String::from_utf8_lossy(cell).into_owned())
+                .collect()
+        };
+        let all = lines(text.as_bytes()).count();
+        let every = (all / SAMPLE_ROWS).max(1);
+        let fits = |cells: &Vec<&[u8]>| cells.len() + 1 >= width;
+        Ok(Self {
+            separator,
+            decimal,
+            header: texts(&table[header_at]),
+            units: units_at.map(|at| texts(&table[at])).unwrap_or_default(),
+            preamble: early[..header_at].to_vec(),
+            rows: lines(text.as_bytes())
+                .skip(first_row)
+                .take(SAMPLE_ROWS)
+                .map(|(_, line)| cells_of(line))
+                .filter(fits)
+                .collect(),
+            spread: lines(text.as_bytes())
+                .skip(first_row)
+                .step_by(every)
+                .map(|(_, line)| cells_of(line))
+                .filter(fits)
+                .collect(),
+        })
+    }
+
+    /// Cells of one column in the rows picked evenly.
+    pub fn column(&self, place: usize) -> impl Iterator<Item = &'a [u8]> {
+        self.spread
+            .iter()
+            .filter_map(move |cells| cells.get(place).copied())
+    }
+
+    /// Numbers of one column, leaving out the usual missing codes.
+    pub fn numbers(&self, place: usize) -> Vec<f64> {
+        self.column(place)
+            .filter_map(|cell| parse(cell, self.decimal))
+            .filter(|value| *value > -990.0 && *value != 9_999.0 && *value < 200_000.0)
+            .collect()
+    }
+}
+
+/// The separator under which most early lines have one same number of cells, and that number.
+fn separator_of(early: &[&[u8]]) -> Option<(Separator, usize)> {
+    let candidates = [
+        Separator::Byte(b'\t'),
+        Separator::Byte(b';'),
+        Separator::Byte(b'|'),
+        Separator::Byte(b','),
+        Separator::Blanks,
+    ];
+    let mut cells = Vec::new();
+    let mut best: Option<(Separator, usize, usize)> = None;
+    for separator in candidates {
+        let mut counts = std::collections::BTreeMap::<usize, usize>::new();
+        for line in early {
+            split(line, separator, &mut cells);
+            if cells.len() > 1 {
+                *counts.entry(cells.len()).or_default() += 1;
+            }
+        }
+        let Some((&width, &agreeing)) = counts
+            .iter()
+            .max_by_key(|(width, count)| (**count, **width))
+        else {
+            continue;
+        };
+        // The earlier candidates are rarer in prose and in numbers: they win unless clearly worse.
+        if best.is_none_or(|(_, _, most)| agreeing * 10 > most * 15) {
+            best = Some((separator, width, agreeing));
+        }
+    }
+    best.filter(|(_, _, agreeing)| *agreeing >= 2 || early.len() < 4)
+        .map(|(separator, width, _)| (separator, width))
+}
+
+/// The mark that more cells have between digits.
+fn decimal_of(separator: Separator, table: &[Vec<&[u8]>]) -> DecimalMark {
+    let (mut commas, mut points) = (0, 0);
+    for cell in table.iter().flatten() {
+        if parse(cell, DecimalMark::Comma).is_some() && cell.contains(&b',') {
+            commas += 1;
+        } else if parse(cell, DecimalMark::Point).is_some() && cell.contains(&b'.') {
+            points += 1;
+        }
+    }
+    if commas > points && (separator != Separator::Byte(b',') || commas > 4) {
+        DecimalMark::Comma
+    } else {
+        DecimalMark::Point
+    }
+}
+
+/// A data row is about as wide as the others and has a time or a year, and numbers.
+fn is_row(cells: &[&[u8]], width: usize, decimal: DecimalMark) -> bool {
+    if cells.len() + 1 < width {
+        return false;
+    }
+    let numbers = cells
+        .iter()
+        .filter(|cell| parse(cell, decimal).is_some())
+        .count();
+    let has_time = cells.iter().any(|cell| is_time(cell));
+    let filled = cells.iter().filter(|cell| !cell.is_empty()).count();
+    (has_time && numbers >= 1) || (numbers >= 3 && numbers * 10 >= filled * 6)
+}
+
+/// True if some order of day and month makes a time of it.
+pub(super) fn is_time(cell: &[u8]) -> bool {
+    [
+        DateOrder::YearFirst,
+        DateOrder::DayFirst,
+        DateOrder::MonthFirst,
+    ]
+    .into_iter()
+    .any(|order| parse_stamp(cell, order).is_some())
+}
+
+/// The header is the nearest wide line of words above the first row; a line of units may lie between.
+fn header_above(
+    table: &[Vec<&[u8]>],
+    first_row: usize,
+    width: usize,
+) -> Option<(usize, Option<usize>)> {
+    let is_wordy = |cells: &Vec<&[u8]>| {
+        let words = cells
+            .iter()
+            .filter(|cell| cell.iter().any(u8::is_ascii_alphabetic) || cell.contains(&b'%'))
+            .count();
+        cells.len() + 2 >= width
+            && words >= 2
+            && words * 2 >= cells.iter().filter(|c| !c.is_empty()).count()
+    };
+    let mut above = (0..first_row).rev().filter(|at| is_wordy(&table[*at]));
+    let nearest = above.next()?;
+    if is_units(&table[nearest])
+        && let Some(names) = above.next()
+    {
+        return Some((names, Some(nearest)));
+    }
+    Some((nearest, None))
+}
+
+/// True if most cells are units rather than names.
+fn is_units(cells: &[&[u8]]) -> bool {
+    const UNITS: [&str; 30] = [
+        "c", "degc", "deg c", "°c", "ºc", "celsius", "f", "degf", "°f", "k", "%", "percent", "pct",
+        "pa", "hpa", "kpa", "mbar", "mb", "inhg", "mmhg", "m/s", "km/h", "mph", "kt", "kn", "w/m2",
+        "w/m²", "kj/m2", "mm", "deg",
+    ];
+    let filled: Vec<String> = cells
+        .iter()
+        .map(|cell| {
+            String::from_utf8_lossy(cell)
+                .trim_matches(|c: char| "()[]{}".contains(c))
+                .trim()
+                .to_lowercase()
+        })
+        .filter(|cell| !cell.is_empty())
+        .collect();
+    let units = filled
+        .iter()
+        .filter(|cell| UNITS.contains(&cell.as_str()))
+        .count();
+    units >= 2 && units * 2 >= filled.len()
+}
