@@ -53,6 +53,16 @@ pub fn three(value: f64) -> String {
     fixed(rounded, decimals_for(rounded, 3))
 }
 
+/// As many figures as a given value has, at most three decimals: `38`, `37.5`.
+pub fn plain(value: f64) -> String {
+    let text = fixed(value, 3);
+    if text.contains('.') {
+        text.trim_end_matches('0').trim_end_matches('.').to_owned()
+    } else {
+        text
+    }
+}
+
 /// Decimals that show `figures` significant figures of a value.
 #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // a small whole number
 fn decimals_for(value: f64, figures: i32) -> usize {
@@ -247,6 +257,10 @@ mod tests {
         assert_eq!(fixed(-0.06, 1), "\u{2212}0.1");
         assert_eq!(fixed(1234.5, 0), "1\u{202f}234");
         assert_eq!(fixed(f64::NAN, 2), "not known");
+        assert_eq!(plain(38.0), "38");
+        assert_eq!(plain(37.5), "37.5");
+        assert_eq!(plain(1200.0), "1\u{202f}200");
+        assert_eq!(plain(f64::NAN), "not known");
     }
 
     #[test]

@@ -81,7 +81,7 @@ impl Draw for Bars {
                         if let Some(text) = text {
                             area.draw_text(
                                 &text,
-                                &Pen::OnFill.words(HPos::Center, VPos::Center),
+                                &pen.words_on().words(HPos::Center, VPos::Center),
                                 (i32::midpoint(from, to), y),
                             )?;
                         }

@@ -30,7 +30,7 @@ fn sentences(view: &View<'_>) -> Vec<String> {
     let mut said = Vec::new();
     if view.something_beats_the_baseline() {
         said.push(format!(
-            "Of the {count}, {} costs least over {} years: a net present cost of {}, which is {} less than {}, the baseline.",
+            "Of the {count}, “{}” costs least over {} years: a net present cost of {}, which is {} less than that of “{}”, the baseline.",
             best.name,
             study.money_years,
             money.prose(best.life_cycle.net_present_cost),
@@ -39,21 +39,21 @@ fn sentences(view: &View<'_>) -> Vec<String> {
         ));
     } else if view.figures.options.len() > 1 {
         said.push(format!(
-            "Of the {count}, none beats the baseline, {}: its net present cost over {} years is {}.",
+            "Of the {count}, none beats the baseline, “{}”: its net present cost over {} years is {}.",
             base.name,
             study.money_years,
             money.prose(best.life_cycle.net_present_cost),
         ));
     } else {
         said.push(format!(
-            "The only option, {}, has a net present cost of {} over {} years.",
+            "The only option, “{}”, has a net present cost of {} over {} years.",
             base.name,
             money.prose(best.life_cycle.net_present_cost),
             study.money_years,
         ));
     }
     said.push(format!(
-        "With {} the site’s energy bill for a season is {}, or {} for each tonne of dry nuts; it buys {} and its highest hour of electricity is {}.",
+        "With “{}” the site’s energy bill for a season is {}, or {} for each tonne of dry nuts; it buys {} and its highest hour of electricity is {}.",
         best.name,
         money.prose(best.total_cost),
         money.prose(best.cost_per_dried_t),
@@ -130,7 +130,7 @@ fn how_sure(view: &View<'_>) -> Vec<String> {
     }
     let cost = &best.uncertainty.total_cost;
     let mut said = vec![format!(
-        "How sure: over {} the season’s bill of {} lies between {} and {} in eight years of ten (P10 to P90; middle {}).",
+        "How sure: over {} the season’s bill of “{}” lies between {} and {} in eight years of ten (P10 to P90; middle {}).",
         counted(years, "weather year", "weather years"),
         best.name,
         money.prose(cost.p10),
@@ -187,7 +187,7 @@ fn table(view: &View<'_>) -> Table {
     ];
     let caption = if options.len() > 1 {
         format!(
-            "Options side by side; {} is recommended",
+            "Options side by side; “{}” is recommended",
             view.recommended().name
         )
     } else {

@@ -3,7 +3,7 @@
 use super::parts::{Head, Row, Table};
 use super::view::View;
 use crate::report::figures::{CarrierFigures, OptionFigures};
-use crate::report::number::{Cell, column_decimals};
+use crate::report::number::{self, Cell, column_decimals};
 use serde::Serialize;
 use std::collections::BTreeSet;
 
@@ -28,12 +28,12 @@ pub fn application(view: &View<'_>) -> Application {
     };
     let lead = if view.something_beats_the_baseline() {
         format!(
-            "Baseline: {} ({}). Proposal: {} ({}).",
+            "Baseline: “{}” ({}). Proposal: “{}” ({}).",
             base.name, base.description, proposal.name, proposal.description
         )
     } else {
         format!(
-            "No option beats the baseline, {} ({}). Beside it stands the best of the others, {} ({}).",
+            "No option beats the baseline, “{}” ({}). Beside it stands the best of the others, “{}” ({}).",
             base.name, base.description, proposal.name, proposal.description
         )
     };
@@ -51,16 +51,13 @@ fn side_by_side(view: &View<'_>, base: &OptionFigures, proposal: &OptionFigures)
     let mut add = |name: String, unit: &str, of: &dyn Fn(&OptionFigures) -> f64, formula: &str| {
         let (a, b) = (of(base), of(proposal));
         let decimals = column_decimals([a, b].into_iter());
-        rows.push(Row::new(
-            name,
-            vec![
-                Cell::words(unit),
-                Cell::number(a, decimals),
-                Cell::number(b, decimals),
-                Cell::number(a - b, decimals),
-                Cell::words(formula),
-            ],
-        ));
+        let cells = vec![
+            Cell::number(a, decimals),
+            Cell::number(b, decimals),
+            Cell::number(a - b, decimals),
+            Cell::words(formula),
+        ];
+        rows.push(Row::new(name, cells).unit(unit));
     };
     let carriers: BTreeSet<&String> = base
         .carriers
@@ -117,13 +114,12 @@ fn side_by_side(view: &View<'_>, base: &OptionFigures, proposal: &OptionFigures)
         "B = energy + demand + fixed charges + tax",
     );
     let heads = vec![
-        Head::words("unit"),
         Head::number(format!("baseline: {}", base.name), ""),
         Head::number(format!("proposal: {}", proposal.name), ""),
         Head::number("saved", ""),
         Head::words("formula"),
     ];
-    Table::new(
+    Table::of_unlike_rows(
         "Baseline against proposal, the whole site in a mean weather year",
         "figure",
         heads,
@@ -142,15 +138,13 @@ fn savings(view: &View<'_>, base: &OptionFigures, proposal: &OptionFigures) -> T
     let saved_carbon = base.carbon_kg - proposal.carbon_kg;
     let mut rows = Vec::new();
     let mut add = |name: &str, unit: &str, value: Option<f64>, why: &str, formula: &str| {
-        let decimals = column_decimals(value.into_iter());
-        rows.push(Row::new(
-            name,
-            vec![
-                Cell::words(unit),
-                Cell::number_or(value, decimals, why),
-                Cell::words(formula),
-            ],
-        ));
+        let decimals = if name == "discounted payback" {
+            0
+        } else {
+            column_decimals(value.into_iter())
+        };
+        let cells = vec![Cell::number_or(value, decimals, why), Cell::words(formula)];
+        rows.push(Row::new(name, cells).unit(unit));
     };
     let share = |saved: f64, whole: f64| (whole > 0.0).then(|| saved / whole * 100.0);
     add(
@@ -246,10 +240,14 @@ fn savings(view: &View<'_>, base: &OptionFigures, proposal: &OptionFigures) -> T
         "no grant, or no carbon saved",
         "grant / carbon saved over the period",
     );
-    Table::new(
-        format!("Savings over {} years, {} % a year real", study.money_years, crate::report::number::three(study.discount_rate * 100.0)),
+    let rate = number::plain(study.discount_rate * 100.0);
+    Table::of_unlike_rows(
+        format!(
+            "Savings over {} years, {rate} % a year real",
+            study.money_years
+        ),
         "figure",
-        vec![Head::words("unit"), Head::number("value", ""), Head::words("formula")],
+        vec![Head::number("value", ""), Head::words("formula")],
         rows,
     )
     .note("Life-cycle money follows NIST Handbook 135 (Life-Cycle Costing Manual); prices are in constant money of the first year.")

@@ -66,7 +66,7 @@ fn bill_figure(view: &View<'_>) -> Drawn<Figure> {
     let chart = MonthBill {
         label: label(
             "bill",
-            format!("The bill by month, {}", option.name),
+            format!("The bill by month: {}", option.name),
             sentence,
         ),
         unit: format!("{} a month", view.money.code()),
@@ -95,7 +95,7 @@ fn bill_figure(view: &View<'_>) -> Drawn<Figure> {
         key.push(Key::fill(Pen::Fill5, "fixed charges and tax"));
     }
     if compare {
-        key.push(Key::line(Pen::Tick, format!("all of it, {}", base.name)));
+        key.push(Key::line(Pen::Tick, format!("in all, {}", base.name)));
     }
     figure(&chart, &chart.label, key)
 }
@@ -171,7 +171,7 @@ fn months(view: &View<'_>, option: &OptionFigures) -> Table {
         )
     };
     Table::new(
-        format!("What {} buys and costs, month by month, in a mean weather year; the highest hour is that of all years", option.name),
+        format!("What “{}” buys and costs, month by month, in a mean weather year; the highest hour is that of all years", option.name),
         "month",
         heads,
         rows,
@@ -204,15 +204,12 @@ fn years(view: &View<'_>) -> Table {
     let columns: Vec<_> = lines.iter().map(|line| column(line)).collect();
     rows.extend(rows_of(names, &columns));
     let heads = ["low", "middle", "high"]
-        .map(|year| Head::number(format!("bill, {year} year"), code))
+        .map(|year| Head::number(format!("bill, {year}"), code))
         .into_iter()
-        .chain(
-            ["low", "middle", "high"]
-                .map(|year| Head::number(format!("energy bought, {year} year"), "MWh")),
-        )
+        .chain(["low", "middle", "high"].map(|year| Head::number(format!("energy, {year}"), "MWh")))
         .collect();
     Table::new(
-        "A low, a middle and a high year: one year in ten is below the low, one in ten above the high",
+        "A low, a middle and a high year of bill and energy bought: one year in ten lies below the low, one in ten above the high (P10, P50, P90)",
         "option",
         heads,
         rows,

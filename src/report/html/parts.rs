@@ -40,6 +40,8 @@ impl Head {
 pub struct Row {
     /// What it is about.
     pub name: String,
+    /// Its unit where rows have units of their own.
+    pub unit: String,
     /// The cells, one for each heading.
     pub cells: Vec<Cell>,
     /// A class of the style sheet: empty, `sum`, `chosen` or `part`.
@@ -51,9 +53,16 @@ impl Row {
     pub fn new(name: impl Into<String>, cells: Vec<Cell>) -> Self {
         Self {
             name: name.into(),
+            unit: String::new(),
             cells,
             class: "",
         }
+    }
+
+    /// The same row with a unit.
+    pub fn unit(mut self, unit: impl Into<String>) -> Self {
+        self.unit = unit.into();
+        self
     }
 
     /// The same row in another class.
@@ -87,6 +96,16 @@ impl Table {
         mut rows: Vec<Row>,
     ) -> Self {
         number::align(rows.iter_mut().map(|row| &mut row.cells));
+        Self::of_unlike_rows(caption, first, heads, rows)
+    }
+
+    /// A table whose rows differ in unit, so that their decimals have nothing to stand in line with.
+    pub fn of_unlike_rows(
+        caption: impl Into<String>,
+        first: impl Into<String>,
+        heads: Vec<Head>,
+        rows: Vec<Row>,
+    ) -> Self {
         Self {
             caption: caption.into(),
             first: first.into(),
@@ -200,6 +219,11 @@ pub fn listed<T: AsRef<str>>(words: &[T]) -> String {
             format!("{} and {}", first.join(", "), last.as_ref())
         }
     }
+}
+
+/// A name as it stands in a sentence.
+pub fn quoted(name: &str) -> String {
+    format!("“{name}”")
 }
 
 /// `1 year`, `2 years`.

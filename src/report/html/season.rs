@@ -26,7 +26,7 @@ pub fn season(view: &View<'_>) -> Drawn<Season> {
     let hours = drying_hours(view.book());
     Ok(Season {
         lead: format!(
-            "The charts show {}, {}.",
+            "The charts show “{}” in {}.",
             view.recommended().name,
             view.year_words()
         ),
@@ -42,7 +42,7 @@ fn table(view: &View<'_>) -> Table {
     let season = &view.figures.season;
     let study = &view.figures.study;
     let line = |name: &str, value: f64, decimals: usize, unit: &str| {
-        Row::new(name, vec![Cell::number(value, decimals), Cell::words(unit)])
+        Row::new(name, vec![Cell::number(value, decimals)]).unit(unit)
     };
     let rows = vec![
         line("nuts received", season.received_t, 1, "t"),
@@ -85,7 +85,7 @@ fn table(view: &View<'_>) -> Table {
     Table::new(
         "Nuts and water of the season (baseline option, mean of the weather years)",
         "quantity",
-        vec![Head::number("value", ""), Head::words("unit")],
+        vec![Head::number("value", "")],
         rows,
     )
 }
@@ -304,11 +304,7 @@ fn nuts(view: &View<'_>, hours: &[Entry]) -> Drawn<Figure> {
         waiting_t: waiting,
         water_kg: water,
     };
-    figure(
-        &chart,
-        &chart.label,
-        vec![Key::line(Pen::Level, "bins there are")],
-    )
+    figure(&chart, &chart.label, Vec::new())
 }
 
 #[cfg(test)]

@@ -22,7 +22,7 @@ pub fn spread(view: &View<'_>) -> Drawn<Option<Spread>> {
     let best = view.recommended();
     let cost = &best.uncertainty.total_cost;
     let mut sentence = format!(
-        "From a low to a high year the bill of {} goes from {} to {}.",
+        "From a low to a high year the bill of “{}” goes from {} to {}.",
         best.name,
         view.money.prose(cost.p10),
         view.money.prose(cost.p90)
