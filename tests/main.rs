@@ -3,6 +3,7 @@
 //! rooms apart.
 #![allow(missing_docs)]
 
+mod balance;
 mod case;
 mod house;
 mod outside;
