@@ -1,3 +1,5 @@
 //! Checks against published sources and independent libraries.
 
 mod air;
+mod bed;
+mod bed_march;
