@@ -2,6 +2,8 @@
 
 mod air;
 mod airflow;
+mod bed;
+mod bed_march;
 mod crop;
 mod money;
 mod normals;
