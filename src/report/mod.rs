@@ -1,8 +1,11 @@
 //! The report: what is said ([`Figures`]), how numbers read, charts, and one HTML page.
 
 mod build;
+mod chart;
 mod figures;
 mod guards;
+mod html;
+mod number;
 
 pub use build::{Season, Unreckoned, figures, guards_fired, input_file};
 pub use figures::{
@@ -10,6 +13,7 @@ pub use figures::{
     OptionFigures, OptionYearFigures, Quantiles, RecoveredFigures, ResidualFigures, SeasonFigures,
     SourceFigures, StudyFigures, Tool, UncertaintyFigures, WeatherFigures, WeatherYearFigures,
 };
+pub use html::{NoPage, html};
 
 use crate::study::input::{Input, Origin};
 

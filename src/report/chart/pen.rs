@@ -1,0 +1,139 @@
+//! What a shape or a word stands for. The page's style sheet turns each into colour, so that one
+//! drawing serves light, dark and print.
+
+use plotters::style::text_anchor::{HPos, Pos, VPos};
+use plotters::style::{Color, FontFamily, IntoFont, RGBColor, ShapeStyle, TextStyle};
+
+/// The part a shape or a word plays.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[repr(u8)]
+pub enum Pen {
+    /// First series: dark blue.
+    Fill1,
+    /// Second series: brick.
+    Fill2,
+    /// Third series: sea green.
+    Fill3,
+    /// Fourth series: ochre.
+    Fill4,
+    /// Fifth series: pale.
+    Fill5,
+    /// What was asked for and not given.
+    Lack,
+    /// A hollow shape: a frame for what is compared with it.
+    Hollow,
+    /// A band between two lines.
+    Band,
+    /// Steps of a map, least first.
+    Shade1,
+    /// Second step.
+    Shade2,
+    /// Third step.
+    Shade3,
+    /// Fourth step.
+    Shade4,
+    /// Fifth step.
+    Shade5,
+    /// Sixth step.
+    Shade6,
+    /// First line.
+    Line1,
+    /// Second line.
+    Line2,
+    /// Third line.
+    Line3,
+    /// Fourth line.
+    Line4,
+    /// A level to compare with: dashed.
+    Level,
+    /// A line across a bar: the baseline's value.
+    Tick,
+    /// Lines of the grid.
+    Grid,
+    /// The base line of an axis.
+    Axis,
+    /// Plain words.
+    Text,
+    /// Words of the axes.
+    Quiet,
+    /// Words that matter.
+    Strong,
+    /// Words on a filled shape.
+    OnFill,
+}
+
+/// Classes in the order of the pens.
+const CLASSES: [&str; 26] = [
+    "c1", "c2", "c3", "c4", "c5", "lack", "hollow", "band", "h1", "h2", "h3", "h4", "h5", "h6",
+    "l1", "l2", "l3", "l4", "level", "tick", "grid", "axis", "t", "q", "s", "o",
+];
+
+/// Height of the words of a chart, px.
+pub const WORD_PX: f64 = 12.0;
+
+impl Pen {
+    /// Fills of the five series in order.
+    pub const FILLS: [Self; 5] = [
+        Self::Fill1,
+        Self::Fill2,
+        Self::Fill3,
+        Self::Fill4,
+        Self::Fill5,
+    ];
+    /// Steps of a map in order.
+    pub const SHADES: [Self; 6] = [
+        Self::Shade1,
+        Self::Shade2,
+        Self::Shade3,
+        Self::Shade4,
+        Self::Shade5,
+        Self::Shade6,
+    ];
+
+    /// The class in the style sheet.
+    pub fn class(self) -> &'static str {
+        CLASSES[self as usize]
+    }
+
+    /// The class of a colour that a pen made.
+    pub(super) fn class_of(red: u8) -> &'static str {
+        CLASSES.get(usize::from(red)).copied().unwrap_or("t")
+    }
+
+    /// The pen as a colour: its number, read back by the canvas.
+    pub fn color(self) -> RGBColor {
+        RGBColor(self as u8, 0, 0)
+    }
+
+    /// A stroke.
+    pub fn stroke(self) -> ShapeStyle {
+        self.color().stroke_width(1)
+    }
+
+    /// A fill.
+    pub fn fill(self) -> ShapeStyle {
+        self.color().filled()
+    }
+
+    /// Words that begin, centre or end at their place.
+    pub fn words(self, across: HPos, down: VPos) -> TextStyle<'static> {
+        let color = self.color();
+        let style: TextStyle<'static> = (FontFamily::SansSerif, WORD_PX * 10.0)
+            .into_font()
+            .color(&color);
+        style.pos(Pos::new(across, down))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn each_pen_has_its_own_class() {
+        assert_eq!(Pen::OnFill as usize, CLASSES.len() - 1);
+        assert_eq!(Pen::Fill1.class(), "c1");
+        assert_eq!(Pen::Level.class(), "level");
+        assert_eq!(Pen::class_of(Pen::Strong as u8), "s");
+    }
+}

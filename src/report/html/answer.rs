@@ -1,0 +1,201 @@
+//! The answer: a paragraph and a table.
+
+use super::parts::{Head, Row, Table, column, counted, rows_of};
+use super::view::View;
+use crate::report::figures::OptionFigures;
+use crate::report::number::{self, energy, percent, three, with_unit};
+use serde::Serialize;
+
+/// The first section.
+#[derive(Debug, Serialize)]
+pub struct Answer {
+    sentences: Vec<String>,
+    sure: Vec<String>,
+    table: Table,
+}
+
+/// Builds it.
+pub fn answer(view: &View<'_>) -> Answer {
+    Answer {
+        sentences: sentences(view),
+        sure: how_sure(view),
+        table: table(view),
+    }
+}
+
+fn sentences(view: &View<'_>) -> Vec<String> {
+    let (best, base) = (view.recommended(), view.baseline());
+    let (money, study) = (&view.money, &view.figures.study);
+    let count = counted(view.figures.options.len(), "option", "options");
+    let mut said = Vec::new();
+    if view.something_beats_the_baseline() {
+        said.push(format!(
+            "Of the {count}, {} costs least over {} years: a net present cost of {}, which is {} less than {}, the baseline.",
+            best.name,
+            study.money_years,
+            money.prose(best.life_cycle.net_present_cost),
+            money.prose(best.life_cycle.net_saving),
+            base.name,
+        ));
+    } else if view.figures.options.len() > 1 {
+        said.push(format!(
+            "Of the {count}, none beats the baseline, {}: its net present cost over {} years is {}.",
+            base.name,
+            study.money_years,
+            money.prose(best.life_cycle.net_present_cost),
+        ));
+    } else {
+        said.push(format!(
+            "The only option, {}, has a net present cost of {} over {} years.",
+            base.name,
+            money.prose(best.life_cycle.net_present_cost),
+            study.money_years,
+        ));
+    }
+    said.push(format!(
+        "With {} the site’s energy bill for a season is {}, or {} for each tonne of dry nuts; it buys {} and its highest hour of electricity is {}.",
+        best.name,
+        money.prose(best.total_cost),
+        money.prose(best.cost_per_dried_t),
+        energy(best.purchased_kwh),
+        with_unit(&three(best.electric_peak_kw), "kW"),
+    ));
+    if view.something_beats_the_baseline() {
+        said.push(against_baseline(view, best, base));
+        said.push(investment(view, best, base));
+    }
+    said.push(if best.hours_short > 0.0 {
+        format!(
+            "It falls short of the heat asked for in {} of a season ({} of the heat need).",
+            with_unit(&three(best.hours_short), "h"),
+            percent(best.heat_short_kwh / best.heat_need_kwh.max(1e-9) * 100.0)
+        )
+    } else {
+        "It gives all the heat that is asked for, in every hour.".to_owned()
+    });
+    said
+}
+
+/// `12 300 less`, `400 more`.
+fn less_or_more(difference: f64, words: impl Fn(f64) -> String) -> String {
+    if difference >= 0.0 {
+        format!("{} less", words(difference))
+    } else {
+        format!("{} more", words(-difference))
+    }
+}
+
+fn against_baseline(view: &View<'_>, best: &OptionFigures, base: &OptionFigures) -> String {
+    let money = &view.money;
+    format!(
+        "Against the baseline that is {} a season, {} of purchased energy and {} of carbon dioxide equivalent.",
+        less_or_more(base.total_cost - best.total_cost, |x| money.prose(x)),
+        less_or_more(base.purchased_kwh - best.purchased_kwh, energy),
+        less_or_more(base.carbon_kg - best.carbon_kg, number::mass),
+    )
+}
+
+fn investment(view: &View<'_>, best: &OptionFigures, base: &OptionFigures) -> String {
+    let net = |o: &OptionFigures| o.life_cycle.capital - o.life_cycle.grant;
+    let extra = net(best) - net(base);
+    let money = &view.money;
+    if extra <= 0.0 {
+        return format!(
+            "It needs no more investment than the baseline ({} against {}, after grant).",
+            money.prose(net(best)),
+            money.prose(net(base))
+        );
+    }
+    let back = match best.life_cycle.simple_payback_years {
+        Some(years) => format!(
+            "comes back in {}",
+            with_unit(&three(years), "years of savings")
+        ),
+        None => "does not come back from savings within the period".to_owned(),
+    };
+    format!(
+        "The extra investment of {} after grant {back}.",
+        money.prose(extra)
+    )
+}
+
+fn how_sure(view: &View<'_>) -> Vec<String> {
+    let years = view.weather_years();
+    let best = view.recommended();
+    let money = &view.money;
+    if years < 2 {
+        return vec![
+            "How sure: one weather year stands behind these figures, so nothing can be said about the spread between years. More years of weather would give it.".to_owned(),
+        ];
+    }
+    let cost = &best.uncertainty.total_cost;
+    let mut said = vec![format!(
+        "How sure: over {} the season’s bill of {} lies between {} and {} in eight years of ten (P10 to P90; middle {}).",
+        counted(years, "weather year", "weather years"),
+        best.name,
+        money.prose(cost.p10),
+        money.prose(cost.p90),
+        money.prose(cost.p50),
+    )];
+    if view.something_beats_the_baseline() {
+        said.push(format!(
+            "In {} of the weather years its bill is below the baseline’s of the same year.",
+            percent(best.uncertainty.cheaper_than_baseline_pct)
+        ));
+    }
+    if years < 8 {
+        said.push(format!(
+            "With only {} these are rough bounds.",
+            counted(years, "year", "years")
+        ));
+    }
+    said
+}
+
+fn table(view: &View<'_>) -> Table {
+    let options = &view.figures.options;
+    let code = view.money.code();
+    let of =
+        |value: &dyn Fn(&OptionFigures) -> f64| -> Vec<f64> { options.iter().map(value).collect() };
+    let columns = [
+        column(&of(&|o| o.total_cost)),
+        column(&of(&|o| o.cost_per_dried_t)),
+        column(&of(&|o| o.purchased_kwh / 1000.0)),
+        column(&of(&|o| o.electric_peak_kw)),
+        column(&of(&|o| o.carbon_kg / 1000.0)),
+        column(&of(&|o| o.life_cycle.capital - o.life_cycle.grant)),
+        column(&of(&|o| o.life_cycle.net_present_cost)),
+    ];
+    let rows: Vec<Row> = rows_of(view.names(), &columns)
+        .into_iter()
+        .enumerate()
+        .map(|(place, mut row)| {
+            if place == view.base {
+                row.name.push_str(" (baseline)");
+            }
+            row.class(if place == view.chosen { "chosen" } else { "" })
+        })
+        .collect();
+    let heads = vec![
+        Head::number("season’s bill", code),
+        Head::number("per dried tonne", format!("{code}/t")),
+        Head::number("energy bought", "MWh"),
+        Head::number("highest hour", "kW"),
+        Head::number("carbon", "t CO₂e"),
+        Head::number("investment after grant", code),
+        Head::number("net present cost", code),
+    ];
+    let caption = if options.len() > 1 {
+        format!(
+            "Options side by side; {} is recommended",
+            view.recommended().name
+        )
+    } else {
+        "The option in figures".to_owned()
+    };
+    Table::new(caption, "option", heads, rows).note(format!(
+        "Bill, energy and carbon are for the whole site (heat, drying fans and cool store) in a mean weather year. Net present cost: {} years at {} a year.",
+        view.figures.study.money_years,
+        percent(view.figures.study.discount_rate * 100.0)
+    ))
+}

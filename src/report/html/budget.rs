@@ -1,0 +1,220 @@
+//! For the budget: months, and low, middle and high years.
+
+use super::parts::{Figure, Head, Key, Row, Table, column, figure, label, listed, rows_of};
+use super::view::View;
+use crate::report::chart::{BillMonth, Drawn, MONTH_NAMES, MonthBill, Pen};
+use crate::report::figures::{MonthFigures, OptionFigures};
+use crate::report::number::{three, with_unit};
+use serde::Serialize;
+use std::collections::BTreeSet;
+
+/// The second section.
+#[derive(Debug, Serialize)]
+pub struct Budget {
+    figure: Figure,
+    tables: Vec<Table>,
+    years: Option<Table>,
+}
+
+/// Builds it.
+pub fn budget(view: &View<'_>) -> Drawn<Budget> {
+    let mut tables = vec![months(view, view.recommended())];
+    if view.something_beats_the_baseline() {
+        tables.push(months(view, view.baseline()));
+    }
+    Ok(Budget {
+        figure: bill_figure(view)?,
+        tables,
+        years: (view.weather_years() > 1).then(|| years(view)),
+    })
+}
+
+fn month_name(month: &MonthFigures) -> String {
+    let name = MONTH_NAMES[(month.month.saturating_sub(1) % 12) as usize];
+    if month.in_season {
+        name.to_owned()
+    } else {
+        format!("{name} (after season)")
+    }
+}
+
+fn bill_figure(view: &View<'_>) -> Drawn<Figure> {
+    let option = view.recommended();
+    let base = view.baseline();
+    let costliest = option
+        .months
+        .iter()
+        .max_by(|a, b| a.total_cost.total_cmp(&b.total_cost));
+    let mut sentence = costliest.map_or_else(
+        || "No month has a bill.".to_owned(),
+        |month| {
+            format!(
+                "The dearest month is {}, at {} ({} of the season’s bill); its highest hour is {}.",
+                MONTH_NAMES[(month.month.saturating_sub(1) % 12) as usize],
+                view.money.prose(month.total_cost),
+                crate::report::number::percent(
+                    month.total_cost / option.total_cost.max(1e-9) * 100.0
+                ),
+                with_unit(&three(month.electric_peak_kw), "kW")
+            )
+        },
+    );
+    let compare = view.something_beats_the_baseline();
+    if compare {
+        sentence.push_str(" The line across each month is the baseline’s bill.");
+    }
+    let chart = MonthBill {
+        label: label(
+            "bill",
+            format!("The bill by month, {}", option.name),
+            sentence,
+        ),
+        unit: format!("{} a month", view.money.code()),
+        pens: vec![Pen::Fill2, Pen::Fill4, Pen::Fill5],
+        months: option
+            .months
+            .iter()
+            .map(|month| BillMonth {
+                month: month.month,
+                parts: vec![month.energy_cost, month.demand_cost, month.other_cost],
+                baseline: compare.then(|| {
+                    base.months
+                        .iter()
+                        .filter(|other| other.month == month.month)
+                        .map(|other| other.total_cost)
+                        .sum()
+                }),
+            })
+            .collect(),
+    };
+    let mut key = vec![Key::fill(Pen::Fill2, "energy")];
+    if option.demand_cost > 0.0 {
+        key.push(Key::fill(Pen::Fill4, "demand charge"));
+    }
+    if option.other_cost > 0.0 {
+        key.push(Key::fill(Pen::Fill5, "fixed charges and tax"));
+    }
+    if compare {
+        key.push(Key::line(Pen::Tick, format!("all of it, {}", base.name)));
+    }
+    figure(&chart, &chart.label, key)
+}
+
+fn months(view: &View<'_>, option: &OptionFigures) -> Table {
+    let code = view.money.code();
+    let fuels: BTreeSet<&String> = option
+        .carriers
+        .keys()
+        .filter(|name| *name != "electricity")
+        .collect();
+    let mut heads = vec![Head::number("electricity", "kWh")];
+    let mut lines: Vec<Vec<f64>> = vec![option.months.iter().map(|m| m.electricity_kwh).collect()];
+    let mut sums = vec![lines[0].iter().sum::<f64>()];
+    for fuel in fuels {
+        let unit = &option.carriers[fuel].unit;
+        heads.push(Head::number(fuel.clone(), unit.clone()));
+        let line: Vec<f64> = option
+            .months
+            .iter()
+            .map(|m| m.carriers.get(fuel).map_or(0.0, |c| c.quantity))
+            .collect();
+        sums.push(line.iter().sum());
+        lines.push(line);
+    }
+    heads.push(Head::number("highest hour", "kW"));
+    let peaks: Vec<f64> = option.months.iter().map(|m| m.electric_peak_kw).collect();
+    sums.push(option.electric_peak_kw);
+    lines.push(peaks);
+    for (name, of, sum) in [
+        (
+            "energy",
+            (|m: &MonthFigures| m.energy_cost) as fn(&MonthFigures) -> f64,
+            option.energy_cost,
+        ),
+        ("demand", |m| m.demand_cost, option.demand_cost),
+        ("fixed and tax", |m| m.other_cost, option.other_cost),
+        ("in all", |m| m.total_cost, option.total_cost),
+    ] {
+        heads.push(Head::number(name, code));
+        lines.push(option.months.iter().map(of).collect());
+        sums.push(sum);
+    }
+    let columns: Vec<_> = lines
+        .into_iter()
+        .zip(sums)
+        .map(|(mut line, sum)| {
+            line.push(sum);
+            column(&line)
+        })
+        .collect();
+    let names = option
+        .months
+        .iter()
+        .map(month_name)
+        .chain(["season".to_owned()]);
+    let mut rows = rows_of(names, &columns);
+    if let Some(last) = rows.last_mut() {
+        last.class = "sum";
+    }
+    let after: Vec<&str> = option
+        .months
+        .iter()
+        .filter(|m| !m.in_season)
+        .map(|m| MONTH_NAMES[(m.month.saturating_sub(1) % 12) as usize])
+        .collect();
+    let note = if after.is_empty() {
+        String::new()
+    } else {
+        format!(
+            "In {} nothing is received any more; what is bought then dries the last batches and keeps the nuts in store cool.",
+            listed(&after)
+        )
+    };
+    Table::new(
+        format!("What {} buys and costs, month by month, in a mean weather year; the highest hour is that of all years", option.name),
+        "month",
+        heads,
+        rows,
+    )
+    .note(note)
+}
+
+fn years(view: &View<'_>) -> Table {
+    let code = view.money.code();
+    let mut rows: Vec<Row> = Vec::new();
+    let mut lines: [Vec<f64>; 6] = Default::default();
+    let mut names = Vec::new();
+    for option in &view.figures.options {
+        names.push(option.name.clone());
+        let (cost, energy) = (
+            &option.uncertainty.total_cost,
+            &option.uncertainty.purchased_kwh,
+        );
+        for (line, value) in lines.iter_mut().zip([
+            cost.p10,
+            cost.p50,
+            cost.p90,
+            energy.p10 / 1000.0,
+            energy.p50 / 1000.0,
+            energy.p90 / 1000.0,
+        ]) {
+            line.push(value);
+        }
+    }
+    let columns: Vec<_> = lines.iter().map(|line| column(line)).collect();
+    rows.extend(rows_of(names, &columns));
+    let heads = ["low", "middle", "high"]
+        .map(|year| Head::number(format!("bill, {year} year"), code))
+        .into_iter()
+        .chain(
+            ["low", "middle", "high"]
+                .map(|year| Head::number(format!("energy bought, {year} year"), "MWh")),
+        )
+        .collect();
+    Table::new(
+        "A low, a middle and a high year: one year in ten is below the low, one in ten above the high",
+        "option",
+        heads,
+        rows,
+    )
+}

@@ -1,0 +1,299 @@
+//! The options compared: one table, cost by line, carbon.
+
+use super::parts::{Figure, Head, Key, Row, Table, figure, label};
+use super::view::View;
+use crate::report::chart::{Bar, Bars, Drawn, Pen};
+use crate::report::figures::OptionFigures;
+use crate::report::number::{self, Cell, column_decimals};
+use serde::Serialize;
+
+/// The third section.
+#[derive(Debug, Serialize)]
+pub struct Compared {
+    descriptions: Vec<(String, String)>,
+    table: Table,
+    cost: Figure,
+    carbon: Option<Figure>,
+}
+
+/// Builds it.
+pub fn compared(view: &View<'_>) -> Drawn<Compared> {
+    Ok(Compared {
+        descriptions: view
+            .figures
+            .options
+            .iter()
+            .map(|option| (option.name.clone(), option.description.clone()))
+            .collect(),
+        table: table(view),
+        cost: cost(view)?,
+        carbon: carbon(view)?,
+    })
+}
+
+type Quantity = (&'static str, String, fn(&OptionFigures) -> Option<f64>);
+
+/// Why a payback or a return is missing.
+const NO_PAYBACK: &str = "never";
+
+fn quantities(code: &str) -> Vec<(&'static str, Vec<Quantity>)> {
+    let own = |unit: &str| unit.replace("CUR", code);
+    vec![
+        (
+            "Heat",
+            vec![
+                ("heat need", own("MWh"), |o| Some(o.heat_need_kwh / 1000.0)),
+                ("heat given", own("MWh"), |o| {
+                    Some(o.heat_delivered_kwh / 1000.0)
+                }),
+                ("highest hour of heat need", own("kW"), |o| {
+                    Some(o.heat_need_peak_kw)
+                }),
+                ("heat capacity of the sources", own("kW"), |o| {
+                    Some(o.heat_capacity_kw)
+                }),
+                ("hours short of heat", own("h"), |o| Some(o.hours_short)),
+                ("useful recovered heat", own("MWh"), |o| {
+                    Some(o.recovered.useful_kwh / 1000.0)
+                }),
+            ],
+        ),
+        (
+            "Energy bought in a season",
+            vec![
+                ("electricity", own("MWh"), |o| {
+                    Some(o.carriers.get("electricity").map_or(0.0, |c| c.kwh) / 1000.0)
+                }),
+                ("fuel", own("MWh"), |o| {
+                    let fuel: f64 = o
+                        .carriers
+                        .iter()
+                        .filter(|(name, _)| *name != "electricity")
+                        .map(|(_, carrier)| carrier.kwh)
+                        .sum();
+                    Some(fuel / 1000.0)
+                }),
+                ("drying fans", own("MWh"), |o| Some(o.fan_kwh / 1000.0)),
+                ("cool store", own("MWh"), |o| {
+                    Some(o.cool_store_kwh / 1000.0)
+                }),
+                ("highest hour of electricity", own("kW"), |o| {
+                    Some(o.electric_peak_kw)
+                }),
+                ("energy bought per dried tonne", own("kWh/t"), |o| {
+                    Some(o.kwh_per_dried_t)
+                }),
+                ("heat and fans per kg of water", own("MJ/kg"), |o| {
+                    o.mj_per_kg_water
+                }),
+                ("the same, as energy bought", own("MJ/kg"), |o| {
+                    o.purchased_mj_per_kg_water
+                }),
+            ],
+        ),
+        (
+            "Money and carbon",
+            vec![
+                ("season’s bill", own("CUR"), |o| Some(o.total_cost)),
+                ("bill per dried tonne", own("CUR/t"), |o| {
+                    Some(o.cost_per_dried_t)
+                }),
+                ("carbon in a season", own("t CO₂e"), |o| {
+                    Some(o.carbon_kg / 1000.0)
+                }),
+                ("capital", own("CUR"), |o| Some(o.life_cycle.capital)),
+                ("grant", own("CUR"), |o| Some(o.life_cycle.grant)),
+                ("upkeep a year", own("CUR"), |o| {
+                    Some(o.life_cycle.upkeep_per_year)
+                }),
+                ("net present cost", own("CUR"), |o| {
+                    Some(o.life_cycle.net_present_cost)
+                }),
+                ("the same as an equal yearly sum", own("CUR"), |o| {
+                    Some(o.life_cycle.annual_equivalent)
+                }),
+                (
+                    "levelised cost of the site per kWh of heat",
+                    own("CUR/kWh"),
+                    |o| o.life_cycle.levelised_heat_cost_per_kwh,
+                ),
+                ("simple payback", own("years"), |o| {
+                    o.life_cycle.simple_payback_years
+                }),
+                ("discounted payback", own("years"), |o| {
+                    o.life_cycle.discounted_payback_years
+                }),
+                ("internal rate of return", own("%"), |o| {
+                    o.life_cycle.irr.map(|rate| rate * 100.0)
+                }),
+                ("savings over extra investment", own("ratio"), |o| {
+                    o.life_cycle.savings_to_investment
+                }),
+            ],
+        ),
+    ]
+}
+
+fn table(view: &View<'_>) -> Table {
+    let options = &view.figures.options;
+    let mut heads = vec![Head::words("unit")];
+    heads.extend(options.iter().map(|o| Head::number(o.name.clone(), "")));
+    let mut rows = Vec::new();
+    for (part, lines) in quantities(view.money.code()) {
+        rows.push(Row::new(part, Vec::new()).class("part"));
+        for (name, unit, of) in lines {
+            let values: Vec<Option<f64>> = options.iter().map(of).collect();
+            let decimals = column_decimals(values.iter().flatten().copied());
+            let mut cells = vec![Cell::words(unit)];
+            cells.extend(values.iter().enumerate().map(|(place, value)| {
+                let why = match name {
+                    _ if place == view.base => "baseline",
+                    "simple payback" | "discounted payback" => NO_PAYBACK,
+                    "internal rate of return" => "none",
+                    "savings over extra investment" => "no extra investment",
+                    _ => "nothing dried",
+                };
+                Cell::number_or(*value, decimals, why)
+            }));
+            if values
+                .iter()
+                .all(|value| value.is_none_or(|value| value == 0.0))
+                && ["fuel", "grant", "upkeep a year"].contains(&name)
+            {
+                continue;
+            }
+            rows.push(Row::new(name, cells));
+        }
+    }
+    Table::new(
+        "All options, in a mean weather year; peaks are those of all years",
+        "quantity",
+        heads,
+        rows,
+    )
+    .note("“Never”: savings do not pay the extra investment back within the period. Payback, return and ratio compare an option with the baseline.")
+}
+
+/// Cost of owning an option beyond its energy bill, as an equal yearly sum.
+fn owning(option: &OptionFigures) -> f64 {
+    option.life_cycle.annual_equivalent - option.total_cost
+}
+
+fn cost(view: &View<'_>) -> Drawn<Figure> {
+    let options = &view.figures.options;
+    let parts = [
+        ("heat", Pen::Fill2),
+        ("fans", Pen::Fill3),
+        ("cool store", Pen::Fill1),
+        ("demand and fixed", Pen::Fill4),
+        ("owning", Pen::Fill5),
+    ];
+    let best = view.recommended();
+    let heat_share = best.heat_cost / best.life_cycle.annual_equivalent.max(1e-9) * 100.0;
+    let chart = Bars {
+        label: label(
+            "cost",
+            "What a year costs, by line",
+            format!(
+                "With {} a year costs {}, of which heat is {}. “Owning” is capital after grant, upkeep and replacement as an equal yearly sum.",
+                best.name,
+                view.money
+                    .prose(best.life_cycle.annual_equivalent.max(best.total_cost)),
+                number::percent(heat_share.clamp(0.0, 100.0)),
+            ),
+        ),
+        unit: format!("{} a year", view.money.code()),
+        parts: parts.map(|(name, pen)| (name.to_owned(), pen)).to_vec(),
+        bars: options
+            .iter()
+            .map(|o| {
+                let values = vec![
+                    o.heat_cost,
+                    o.fan_cost,
+                    o.cool_store_cost,
+                    o.demand_cost + o.other_cost,
+                    owning(o),
+                ];
+                let total: f64 = values.iter().map(|value| value.max(0.0)).sum();
+                Bar {
+                    name: o.name.clone(),
+                    values,
+                    total: number::three(total),
+                }
+            })
+            .collect(),
+    };
+    let key = [
+        Key::fill(Pen::Fill2, "heat: fuel and electricity of the sources"),
+        Key::fill(Pen::Fill3, "drying fans"),
+        Key::fill(Pen::Fill1, "cool store"),
+        Key::fill(Pen::Fill4, "demand, fixed charges and tax"),
+        Key::fill(Pen::Fill5, "owning: capital, upkeep, replacement"),
+    ];
+    figure(&chart, &chart.label, key.to_vec())
+}
+
+fn carbon(view: &View<'_>) -> Drawn<Option<Figure>> {
+    let options = &view.figures.options;
+    let mut names: Vec<&String> = options
+        .iter()
+        .flat_map(|option| &option.carriers)
+        .filter(|(_, carrier)| carrier.carbon_kg > 0.0)
+        .map(|(name, _)| name)
+        .collect();
+    names.sort_by_key(|name| (name.as_str() != "electricity", name.as_str()));
+    names.dedup();
+    names.truncate(5);
+    if names.is_empty() {
+        return Ok(None);
+    }
+    let pens = [Pen::Fill1, Pen::Fill4, Pen::Fill2, Pen::Fill3, Pen::Fill5];
+    let (best, base) = (view.recommended(), view.baseline());
+    let sentence = if view.something_beats_the_baseline() {
+        let saved = base.carbon_kg - best.carbon_kg;
+        format!(
+            "{} emits {} in a season, {} {} than the baseline.",
+            best.name,
+            number::mass(best.carbon_kg),
+            number::mass(saved.abs()),
+            if saved >= 0.0 { "less" } else { "more" },
+        )
+    } else {
+        format!(
+            "{} emits {} in a season.",
+            best.name,
+            number::mass(best.carbon_kg)
+        )
+    };
+    let chart = Bars {
+        label: label("carbon", "Carbon by what is bought", sentence),
+        unit: "t of carbon dioxide equivalent in a season".to_owned(),
+        parts: names
+            .iter()
+            .zip(pens)
+            .map(|(name, pen)| ((*name).clone(), pen))
+            .collect(),
+        bars: options
+            .iter()
+            .map(|option| Bar {
+                name: option.name.clone(),
+                values: names
+                    .iter()
+                    .map(|name| {
+                        option
+                            .carriers
+                            .get(*name)
+                            .map_or(0.0, |c| c.carbon_kg / 1000.0)
+                    })
+                    .collect(),
+                total: number::three(option.carbon_kg / 1000.0),
+            })
+            .collect(),
+    };
+    let key = names
+        .iter()
+        .zip(pens)
+        .map(|(name, pen)| Key::fill(pen, (*name).clone()))
+        .collect();
+    figure(&chart, &chart.label, key).map(Some)
+}

@@ -1,0 +1,224 @@
+//! Parts that the page is made of: tables and drawn figures, every word of them decided.
+
+use crate::report::chart::{Draw, Drawn, Label, Pen, Width};
+use crate::report::number::{self, Cell};
+use serde::Serialize;
+
+/// Heading of a column.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Head {
+    /// What stands below it.
+    pub text: String,
+    /// Its unit; empty if it has none or the rows have their own.
+    pub unit: String,
+    /// True if numbers stand below it.
+    pub number: bool,
+}
+
+impl Head {
+    /// A column of numbers.
+    pub fn number(text: impl Into<String>, unit: impl Into<String>) -> Self {
+        Self {
+            text: text.into(),
+            unit: unit.into(),
+            number: true,
+        }
+    }
+
+    /// A column of words.
+    pub fn words(text: impl Into<String>) -> Self {
+        Self {
+            text: text.into(),
+            unit: String::new(),
+            number: false,
+        }
+    }
+}
+
+/// A row: its name and its cells.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Row {
+    /// What it is about.
+    pub name: String,
+    /// The cells, one for each heading.
+    pub cells: Vec<Cell>,
+    /// A class of the style sheet: empty, `sum`, `chosen` or `part`.
+    pub class: &'static str,
+}
+
+impl Row {
+    /// A plain row.
+    pub fn new(name: impl Into<String>, cells: Vec<Cell>) -> Self {
+        Self {
+            name: name.into(),
+            cells,
+            class: "",
+        }
+    }
+
+    /// The same row in another class.
+    pub fn class(mut self, class: &'static str) -> Self {
+        self.class = class;
+        self
+    }
+}
+
+/// A table.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Table {
+    /// What it shows.
+    pub caption: String,
+    /// Heading of the rows' names.
+    pub first: String,
+    /// Headings of the other columns.
+    pub heads: Vec<Head>,
+    /// The rows.
+    pub rows: Vec<Row>,
+    /// What a reader must know to use it; empty if nothing.
+    pub note: String,
+}
+
+impl Table {
+    /// A table whose decimal points stand in line.
+    pub fn new(
+        caption: impl Into<String>,
+        first: impl Into<String>,
+        heads: Vec<Head>,
+        mut rows: Vec<Row>,
+    ) -> Self {
+        number::align(rows.iter_mut().map(|row| &mut row.cells));
+        Self {
+            caption: caption.into(),
+            first: first.into(),
+            heads,
+            rows,
+            note: String::new(),
+        }
+    }
+
+    /// The same table with a note below it.
+    pub fn note(mut self, note: impl Into<String>) -> Self {
+        self.note = note.into();
+        self
+    }
+}
+
+/// Numbers of one column, all with the decimals that the largest can bear.
+pub fn column(values: &[f64]) -> Vec<Cell> {
+    let decimals = number::column_decimals(values.iter().copied());
+    values
+        .iter()
+        .map(|&value| Cell::number(value, decimals))
+        .collect()
+}
+
+/// Rows from names and columns of cells.
+pub fn rows_of(names: impl IntoIterator<Item = String>, columns: &[Vec<Cell>]) -> Vec<Row> {
+    names
+        .into_iter()
+        .enumerate()
+        .map(|(at, name)| {
+            let cells = columns.iter().map(|column| column[at].clone()).collect();
+            Row::new(name, cells)
+        })
+        .collect()
+}
+
+/// One entry of the key below a chart.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Key {
+    /// Class of its colour.
+    pub class: &'static str,
+    /// True if it is drawn as a line.
+    pub line: bool,
+    /// What it stands for.
+    pub name: String,
+}
+
+impl Key {
+    /// A filled shape.
+    pub fn fill(pen: Pen, name: impl Into<String>) -> Self {
+        Self {
+            class: pen.class(),
+            line: false,
+            name: name.into(),
+        }
+    }
+
+    /// A line.
+    pub fn line(pen: Pen, name: impl Into<String>) -> Self {
+        Self {
+            class: pen.class(),
+            line: true,
+            name: name.into(),
+        }
+    }
+}
+
+/// A drawn figure with its caption.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Figure {
+    /// What it is.
+    pub title: String,
+    /// What to see in it.
+    pub caption: String,
+    /// For a page.
+    pub wide: String,
+    /// For a narrow screen.
+    pub narrow: String,
+    /// What its colours stand for.
+    pub key: Vec<Key>,
+}
+
+/// Draws a chart whose label gives title and caption.
+pub fn figure(chart: &impl Draw, label: &Label, key: Vec<Key>) -> Drawn<Figure> {
+    Ok(Figure {
+        title: label.title.clone(),
+        caption: label.desc.clone(),
+        wide: chart.draw(Width::Wide)?,
+        narrow: chart.draw(Width::Narrow)?,
+        key,
+    })
+}
+
+/// A label from its parts.
+pub fn label(id: impl Into<String>, title: impl Into<String>, desc: impl Into<String>) -> Label {
+    Label {
+        id: id.into(),
+        title: title.into(),
+        desc: desc.into(),
+    }
+}
+
+/// `a`, `a and b`, `a, b and c`.
+pub fn listed<T: AsRef<str>>(words: &[T]) -> String {
+    match words {
+        [] => String::new(),
+        [one] => one.as_ref().to_owned(),
+        [first @ .., last] => {
+            let first: Vec<&str> = first.iter().map(AsRef::as_ref).collect();
+            format!("{} and {}", first.join(", "), last.as_ref())
+        }
+    }
+}
+
+/// `1 year`, `2 years`.
+pub fn counted(count: usize, one: &str, many: &str) -> String {
+    let word = if count == 1 { one } else { many };
+    number::with_unit(&number::fixed(count as f64, 0), word)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn words_are_listed_as_people_do() {
+        assert_eq!(listed::<&str>(&[]), "");
+        assert_eq!(listed(&["heat"]), "heat");
+        assert_eq!(listed(&["heat", "fans"]), "heat and fans");
+        assert_eq!(listed(&["heat", "fans", "store"]), "heat, fans and store");
+        assert_eq!(counted(1, "year", "years"), "1\u{a0}year");
+        assert_eq!(counted(2, "year", "years"), "2\u{a0}years");
+    }
+}

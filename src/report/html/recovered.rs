@@ -1,0 +1,211 @@
+//! Recovered heat: what condensers gave, what of it was useful, and what it cost.
+
+use super::parts::{Figure, Head, Key, Table, column, figure, label, rows_of};
+use super::view::View;
+use crate::report::chart::{ByHour, Credit, CreditMonth, Drawn, MONTH_NAMES, Pen};
+use crate::report::figures::OptionFigures;
+use crate::report::number::{energy, percent, three};
+use serde::Serialize;
+
+/// The fifth section.
+#[derive(Debug, Serialize)]
+pub struct Recovered {
+    none: String,
+    options: Vec<OptionRecovered>,
+}
+
+/// One option that recovers heat.
+#[derive(Debug, Serialize)]
+struct OptionRecovered {
+    name: String,
+    verdict: String,
+    months: Figure,
+    day: Figure,
+    table: Table,
+}
+
+/// Builds it.
+pub fn recovered(view: &View<'_>) -> Drawn<Recovered> {
+    let mut options = Vec::new();
+    for (place, option) in view.figures.options.iter().enumerate() {
+        if option.recovered.gross_kwh > 0.0 {
+            options.push(one(view, place, option)?);
+        }
+    }
+    let none = if options.is_empty() {
+        "No option puts the condensers where their heat could be used: there is nothing to credit."
+            .to_owned()
+    } else {
+        String::new()
+    };
+    Ok(Recovered { none, options })
+}
+
+fn one(view: &View<'_>, place: usize, option: &OptionFigures) -> Drawn<OptionRecovered> {
+    Ok(OptionRecovered {
+        name: option.name.clone(),
+        verdict: verdict(view, option),
+        months: months(place, option)?,
+        day: day(view, place, option)?,
+        table: table(view, option),
+    })
+}
+
+fn verdict(view: &View<'_>, option: &OptionFigures) -> String {
+    let r = &option.recovered;
+    let worth = if r.net_kwh > 0.0 && r.net_money > 0.0 {
+        "it is worth having"
+    } else if r.net_kwh > 0.0 {
+        "it saves energy but not money"
+    } else {
+        "it costs more than it gives"
+    };
+    let penalty = match r.cop_of_recovery {
+        Some(cop) => format!(
+            "the units took {} more than with condensers outdoors ({} kWh of useful heat for each kWh)",
+            energy(r.penalty_kwh),
+            three(cop)
+        ),
+        None if r.penalty_kwh < 0.0 => format!(
+            "the units took {} less than with condensers outdoors",
+            energy(-r.penalty_kwh)
+        ),
+        None => "the units took no more electricity than with condensers outdoors".to_owned(),
+    };
+    format!(
+        "The condensers gave off {} where it could be used; {} of that met a need, {} of the heat need; {penalty}. Net of the penalty it displaced {} of purchased energy, {} a season: {worth}.",
+        energy(r.gross_kwh),
+        energy(r.useful_kwh),
+        percent(r.share_of_need_pct),
+        energy(r.net_kwh),
+        view.money.prose(r.net_money),
+    )
+}
+
+fn months(place: usize, option: &OptionFigures) -> Drawn<Figure> {
+    let best = option
+        .months
+        .iter()
+        .max_by(|a, b| a.recovered_net_kwh.total_cmp(&b.recovered_net_kwh));
+    let wasted = option.recovered.gross_kwh - option.recovered.useful_kwh;
+    let sentence = format!(
+        "{} {} of what the condensers gave off came when nobody needed it.",
+        best.map_or_else(String::new, |month| format!(
+            "Most is gained in {}: {} net.",
+            MONTH_NAMES[(month.month.saturating_sub(1) % 12) as usize],
+            energy(month.recovered_net_kwh)
+        )),
+        percent(wasted.max(0.0) / option.recovered.gross_kwh.max(1e-9) * 100.0),
+    );
+    let chart = Credit {
+        label: label(
+            format!("credit-{place}"),
+            format!("Recovered heat by month, {}", option.name),
+            sentence,
+        ),
+        months: option
+            .months
+            .iter()
+            .map(|m| CreditMonth {
+                month: m.month,
+                gross_kwh: m.recovered_gross_kwh,
+                useful_kwh: m.recovered_useful_kwh,
+                penalty_kwh: m.recovered_penalty_kwh,
+                net_kwh: m.recovered_net_kwh,
+            })
+            .collect(),
+    };
+    let key = vec![
+        Key::fill(Pen::Hollow, "given off"),
+        Key::fill(Pen::Fill3, "useful"),
+        Key::fill(Pen::Fill2, "penalty: more electricity for the units"),
+        Key::line(Pen::Tick, "net: purchased energy displaced less penalty"),
+    ];
+    figure(&chart, &chart.label, key)
+}
+
+/// Means a day over the drying season: kWh in each hour of day.
+fn day(view: &View<'_>, place: usize, option: &OptionFigures) -> Drawn<Figure> {
+    let season_days = (view.figures.season.hours as f64 / 24.0).max(1.0);
+    let mean = |sums: &[f64]| -> Vec<f64> { sums.iter().map(|kwh| kwh / season_days).collect() };
+    let r = &option.recovered;
+    let (need, gross, useful) = (
+        mean(&r.need_by_hour_of_day_kwh),
+        mean(&r.gross_by_hour_of_day_kwh),
+        mean(&r.useful_by_hour_of_day_kwh),
+    );
+    let top = |values: &[f64]| -> usize {
+        values
+            .iter()
+            .enumerate()
+            .max_by(|a, b| a.1.total_cmp(b.1))
+            .map_or(0, |most| most.0)
+    };
+    let lacking: f64 = need.iter().zip(&useful).map(|(n, u)| n - u).sum();
+    let sentence = format!(
+        "Most heat is needed from {:02}:00, most is given off from {:02}:00. In the mean {} a day are left for the sources to give.",
+        top(&need),
+        top(&gross),
+        energy(lacking.max(0.0)),
+    );
+    let chart = ByHour {
+        label: label(
+            format!("day-{place}"),
+            format!("When it came and when it was needed, {}", option.name),
+            sentence,
+        ),
+        unit: "mean of the season, kW".to_owned(),
+        filled: useful,
+        curves: vec![
+            ("needed".to_owned(), Pen::Line2, need),
+            ("given off".to_owned(), Pen::Line1, gross),
+        ],
+    };
+    let key = vec![
+        Key::line(Pen::Line2, "heat needed"),
+        Key::line(Pen::Line1, "heat given off by condensers"),
+        Key::fill(Pen::Fill3, "useful"),
+    ];
+    figure(&chart, &chart.label, key)
+}
+
+fn table(view: &View<'_>, option: &OptionFigures) -> Table {
+    let of = |value: fn(&crate::report::figures::MonthFigures) -> f64, sum: f64| {
+        let mut line: Vec<f64> = option.months.iter().map(value).collect();
+        line.push(sum);
+        column(&line)
+    };
+    let r = &option.recovered;
+    let columns = [
+        of(|m| m.heat_need_kwh, option.heat_need_kwh),
+        of(|m| m.recovered_gross_kwh, r.gross_kwh),
+        of(|m| m.recovered_useful_kwh, r.useful_kwh),
+        of(|m| m.recovered_penalty_kwh, r.penalty_kwh),
+        of(|m| m.recovered_net_kwh, r.net_kwh),
+        of(|m| m.recovered_net_money, r.net_money),
+    ];
+    let names = option
+        .months
+        .iter()
+        .map(|m| MONTH_NAMES[(m.month.saturating_sub(1) % 12) as usize].to_owned())
+        .chain(["season".to_owned()]);
+    let mut rows = rows_of(names, &columns);
+    if let Some(last) = rows.last_mut() {
+        last.class = "sum";
+    }
+    let heads = vec![
+        Head::number("heat need", "kWh"),
+        Head::number("given off", "kWh"),
+        Head::number("useful", "kWh"),
+        Head::number("penalty", "kWh"),
+        Head::number("net", "kWh"),
+        Head::number("net", view.money.code()),
+    ];
+    Table::new(
+        format!("Recovered heat by month, {}", option.name),
+        "month",
+        heads,
+        rows,
+    )
+    .note("The same cool store was also run with its condensers outdoors; the penalty is what its units take above that. Net money values each hour at that hour’s prices.")
+}

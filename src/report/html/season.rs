@@ -1,0 +1,325 @@
+//! The season: outside air, heat by day and by hour, nuts.
+
+use super::hours::{
+    band_by_day, day_name, days, drying_hours, moment, most_by_day, peak, peak_week, sum_by_day,
+};
+use super::parts::{Figure, Head, Key, Row, Table, figure, label};
+use super::view::View;
+use crate::ledger::{Book, Entry};
+use crate::report::chart::{Climate, Drawn, HeatDays, HeatMap, NutsChart, Pen};
+use crate::report::number::{self, Cell, energy, mass, percent, three, with_unit};
+use serde::Serialize;
+
+/// The fourth section.
+#[derive(Debug, Serialize)]
+pub struct Season {
+    lead: String,
+    table: Table,
+    climate: Figure,
+    heat_days: Figure,
+    heat_map: Figure,
+    nuts: Figure,
+}
+
+/// Builds it.
+pub fn season(view: &View<'_>) -> Drawn<Season> {
+    let hours = drying_hours(view.book());
+    Ok(Season {
+        lead: format!(
+            "The charts show {}, {}.",
+            view.recommended().name,
+            view.year_words()
+        ),
+        table: table(view),
+        climate: climate(view, hours)?,
+        heat_days: heat_days(view, hours)?,
+        heat_map: heat_map(hours)?,
+        nuts: nuts(view, hours)?,
+    })
+}
+
+fn table(view: &View<'_>) -> Table {
+    let season = &view.figures.season;
+    let study = &view.figures.study;
+    let line = |name: &str, value: f64, decimals: usize, unit: &str| {
+        Row::new(name, vec![Cell::number(value, decimals), Cell::words(unit)])
+    };
+    let rows = vec![
+        line("nuts received", season.received_t, 1, "t"),
+        line("nuts dried", season.dried_t, 1, "t"),
+        line(
+            "moisture as received",
+            study.received_moisture_pct_wb,
+            1,
+            "% w.b.",
+        ),
+        line(
+            "moisture reached",
+            season.dried_moisture_reached_pct_wb,
+            1,
+            "% w.b.",
+        ),
+        line("water evaporated", season.water_kg / 1000.0, 1, "t"),
+        line(
+            "water per received tonne",
+            season.water_kg_per_received_t,
+            0,
+            "kg/t",
+        ),
+        line("batches", season.batches, 0, ""),
+        line("mean time to dry a batch", season.mean_drying_hours, 0, "h"),
+        line("bins", f64::from(season.bins), 0, ""),
+        line(
+            "most bins in use at once",
+            f64::from(season.bins_in_use_max),
+            0,
+            "",
+        ),
+        line(
+            "waiting for a bin",
+            season.waiting_tonne_days,
+            0,
+            "tonne-days",
+        ),
+    ];
+    Table::new(
+        "Nuts and water of the season (baseline option, mean of the weather years)",
+        "quantity",
+        vec![Head::number("value", ""), Head::words("unit")],
+        rows,
+    )
+}
+
+fn climate(view: &View<'_>, hours: &[Entry]) -> Drawn<Figure> {
+    let set_c = view.figures.study.air_temperature_c;
+    let coldest = hours
+        .iter()
+        .min_by(|a, b| a.outside_c.total_cmp(&b.outside_c));
+    let mean =
+        |of: &dyn Fn(&Entry) -> f64| hours.iter().map(of).sum::<f64>() / hours.len().max(1) as f64;
+    let sentence = format!(
+        "Outside air is {} °C and {} % relative humidity in the mean; the coldest hour is {}. The wider the gap up to the set temperature, the more heat each kilogram of fresh air takes.",
+        number::fixed(mean(&|h| h.outside_c), 1),
+        number::fixed(mean(&|h| h.outside_relative_humidity * 100.0), 0),
+        coldest.map_or_else(
+            || "not known".to_owned(),
+            |hour| format!(
+                "{} °C on {}",
+                number::fixed(hour.outside_c, 1),
+                moment(hour.starts)
+            )
+        ),
+    );
+    let chart = Climate {
+        label: label("climate", "Outside air by day", sentence),
+        days: days(hours),
+        temperature: band_by_day(hours, |h| h.outside_c),
+        humidity: band_by_day(hours, |h| h.outside_relative_humidity * 100.0),
+        set_c,
+    };
+    let key = vec![
+        Key::fill(Pen::Band, "from the day’s lowest to its highest hour"),
+        Key::line(Pen::Line1, "the day’s mean"),
+    ];
+    figure(&chart, &chart.label, key)
+}
+
+/// What gave heat, by day: recovered heat, then each source, then what was lacking. Sources past the
+/// third are taken together.
+fn layers(book: &Book, hours: &[Entry]) -> Vec<(String, Pen, Vec<f64>)> {
+    let mut all = vec![(
+        "recovered from condensers".to_owned(),
+        Pen::Fill3,
+        sum_by_day(hours, |h| h.recovered_kwh),
+    )];
+    let pens = [Pen::Fill2, Pen::Fill4, Pen::Fill1, Pen::Fill5];
+    let count = book.sources.len();
+    for (place, source) in book.sources.iter().enumerate() {
+        let by_day: Vec<f64> = source.given[..hours.len().min(source.given.len())]
+            .chunks(24)
+            .map(|day| day.iter().map(|draw| draw.heat_kw).sum())
+            .collect();
+        if place < pens.len() {
+            all.push((source.name.clone(), pens[place], by_day));
+        } else if let Some((name, _, last)) = all.last_mut() {
+            *name = format!("{} further sources", count - pens.len() + 1);
+            for (sum, more) in last.iter_mut().zip(by_day) {
+                *sum += more;
+            }
+        }
+    }
+    all.push((
+        "not met".to_owned(),
+        Pen::Lack,
+        sum_by_day(hours, Entry::short_kwh),
+    ));
+    all
+}
+
+fn heat_days(view: &View<'_>, hours: &[Entry]) -> Drawn<Figure> {
+    let book = view.book();
+    let need = sum_by_day(hours, |h| h.heat_need_kwh);
+    let all = layers(book, hours);
+    let total: f64 = need.iter().sum();
+    let top = need
+        .iter()
+        .copied()
+        .enumerate()
+        .max_by(|a, b| a.1.total_cmp(&b.1));
+    let span = days(hours);
+    let mut sentence = top.map_or_else(String::new, |(day, kwh)| {
+        format!(
+            "The day of most heat is {}, with {}.",
+            day_name(span.at(day)),
+            energy(kwh)
+        )
+    });
+    let shares: Vec<String> = all
+        .iter()
+        .map(|(name, _, by_day)| (name, by_day.iter().sum::<f64>()))
+        .filter(|(_, kwh)| *kwh > 0.0005 * total)
+        .map(|(name, kwh)| format!("{name} {}", percent(kwh / total.max(1e-9) * 100.0)))
+        .collect();
+    if !shares.is_empty() {
+        sentence.push_str(" Of the season’s ");
+        sentence.push_str(&energy(total));
+        sentence.push_str(": ");
+        sentence.push_str(&super::parts::listed(&shares));
+        sentence.push('.');
+    }
+    let key = all
+        .iter()
+        .filter(|(_, _, by_day)| by_day.iter().any(|kwh| *kwh > 1e-6))
+        .map(|(name, pen, _)| Key::fill(*pen, name.clone()))
+        .collect();
+    let chart = HeatDays {
+        label: label("heat-days", "Heat need by day, and what met it", sentence),
+        days: span,
+        layers: all
+            .into_iter()
+            .map(|(_, pen, by_day)| (pen, by_day))
+            .collect(),
+    };
+    figure(&chart, &chart.label, key)
+}
+
+fn heat_map(hours: &[Entry]) -> Drawn<Figure> {
+    let kw: Vec<f64> = hours.iter().map(|h| h.heat_need_kwh).collect();
+    let top = peak(hours, |h| h.heat_need_kwh);
+    let sentence = match top {
+        Some((most, when)) if most > 0.0 => format!(
+            "Heat need peaks at {} on {}. {}",
+            with_unit(&three(most), "kW"),
+            moment(when),
+            dearest_hours(hours)
+        ),
+        _ => "No hour of the season needs heat.".to_owned(),
+    };
+    let bounds = steps(top.map_or(0.0, |top| top.0));
+    let mut key = Vec::new();
+    let mut low = 0.0;
+    for (place, pen) in Pen::SHADES.iter().enumerate().take(bounds.len() + 1) {
+        let name = match bounds.get(place) {
+            Some(&bound) => {
+                let name = format!("{}–{}", number::fixed(low, 0), number::fixed(bound, 0));
+                low = bound;
+                name
+            }
+            None => format!("above {} kW", number::fixed(low, 0)),
+        };
+        key.push(Key::fill(*pen, name));
+    }
+    let chart = HeatMap {
+        label: label("heat-map", "Heat need hour by hour", sentence),
+        days: days(hours),
+        hours: kw,
+        bounds,
+    };
+    figure(&chart, &chart.label, key)
+}
+
+/// Round bounds for the steps of the map: at most five.
+fn steps(most: f64) -> Vec<f64> {
+    let step = [1.0, 2.0, 5.0, 10.0, 20.0, 25.0, 50.0, 100.0, 200.0, 500.0]
+        .into_iter()
+        .find(|step| step * 6.0 >= most)
+        .unwrap_or((most / 6.0).ceil());
+    (1..=5)
+        .map(|times| f64::from(times) * step)
+        .filter(|bound| *bound < most)
+        .collect()
+}
+
+/// Which six hours of the day take most heat, and how much of it.
+fn dearest_hours(hours: &[Entry]) -> String {
+    use chrono::Timelike;
+    let mut by_hour = [0.0; 24];
+    for hour in hours {
+        by_hour[hour.starts.hour() as usize] += hour.heat_need_kwh;
+    }
+    let all: f64 = by_hour.iter().sum();
+    let of = |start: usize| -> f64 { (start..start + 6).map(|hour| by_hour[hour % 24]).sum() };
+    let start = (0..24)
+        .max_by(|&a, &b| of(a).total_cmp(&of(b)))
+        .unwrap_or(0);
+    format!(
+        "The six hours from {start:02}:00 to {:02}:00 take {} of all heat.",
+        (start + 6) % 24,
+        percent(of(start) / all.max(1e-9) * 100.0)
+    )
+}
+
+fn nuts(view: &View<'_>, hours: &[Entry]) -> Drawn<Figure> {
+    let span = days(hours);
+    let count = span.count.max(1);
+    let in_use = sum_by_day(hours, |h| f64::from(h.bins_drying + h.bins_cooling) / 24.0);
+    let water = sum_by_day(hours, |h| h.evaporated_kg);
+    let waiting = most_by_day(hours, |h| h.waiting_t);
+    let bins = f64::from(view.figures.season.bins);
+    let mut sentence = peak_week(&water).map_or_else(String::new, |(day, kg)| {
+        format!(
+            "The peak week begins on {} and takes {} of water out of the nuts.",
+            day_name(span.at(day)),
+            mass(kg)
+        )
+    });
+    let full = in_use.iter().filter(|used| **used >= 0.95 * bins).count();
+    sentence.push_str(&format!(
+        " Bins are full on {} of {count} days",
+        number::fixed(full as f64, 0)
+    ));
+    match peak(hours, |h| h.waiting_t) {
+        Some((most, when)) if most > 0.0 => sentence.push_str(&format!(
+            "; at most {} wait for one, on {}.",
+            with_unit(&three(most), "t"),
+            day_name(when.date())
+        )),
+        _ => sentence.push_str("; no nuts wait for one."),
+    }
+    let chart = NutsChart {
+        label: label("nuts", "Nuts drying", sentence),
+        days: span,
+        bins: in_use,
+        bins_there: bins,
+        waiting_t: waiting,
+        water_kg: water,
+    };
+    figure(
+        &chart,
+        &chart.label,
+        vec![Key::line(Pen::Level, "bins there are")],
+    )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn steps_of_the_map_are_round_and_few() {
+        assert_eq!(steps(93.0), [20.0, 40.0, 60.0, 80.0]);
+        assert_eq!(steps(6.0), [1.0, 2.0, 3.0, 4.0, 5.0]);
+        assert!(steps(0.0).is_empty());
+        assert!(steps(20_000.0).len() <= 5);
+    }
+}

@@ -1,0 +1,100 @@
+//! The spread over weather years.
+
+use super::parts::{Figure, Head, Key, Table, column, figure, label, rows_of};
+use super::view::View;
+use crate::report::chart::{Drawn, Pen, Years, YearsRow};
+use crate::report::number::percent;
+use serde::Serialize;
+
+/// The eighth section; only where there is more than one weather year.
+#[derive(Debug, Serialize)]
+pub struct Spread {
+    figure: Figure,
+    table: Table,
+}
+
+/// Builds it.
+pub fn spread(view: &View<'_>) -> Drawn<Option<Spread>> {
+    if view.weather_years() < 2 {
+        return Ok(None);
+    }
+    let options = &view.figures.options;
+    let best = view.recommended();
+    let cost = &best.uncertainty.total_cost;
+    let mut sentence = format!(
+        "From a low to a high year the bill of {} goes from {} to {}.",
+        best.name,
+        view.money.prose(cost.p10),
+        view.money.prose(cost.p90)
+    );
+    if view.something_beats_the_baseline() {
+        sentence.push_str(&format!(
+            " Year by year, it is below the baseline’s in {} of them.",
+            percent(best.uncertainty.cheaper_than_baseline_pct)
+        ));
+    }
+    let chart = Years {
+        label: label("years", "The season’s bill in each weather year", sentence),
+        unit: format!("{} a season", view.money.code()),
+        rows: options
+            .iter()
+            .map(|option| {
+                let cost = &option.uncertainty.total_cost;
+                YearsRow {
+                    name: option.name.clone(),
+                    values: option.years.iter().map(|year| year.total_cost).collect(),
+                    quantiles: [cost.p10, cost.p50, cost.p90],
+                }
+            })
+            .collect(),
+    };
+    let key = vec![
+        Key::fill(Pen::Fill3, "a weather year"),
+        Key::fill(Pen::Band, "P10 to P90: eight years of ten"),
+        Key::line(Pen::Tick, "the middle year"),
+    ];
+    Ok(Some(Spread {
+        figure: figure(&chart, &chart.label, key)?,
+        table: table(view),
+    }))
+}
+
+fn table(view: &View<'_>) -> Table {
+    let (base, best) = (view.baseline(), view.recommended());
+    let code = view.money.code();
+    let mut lines = vec![
+        base.years
+            .iter()
+            .map(|y| y.heat_need_kwh / 1000.0)
+            .collect::<Vec<_>>(),
+        base.years
+            .iter()
+            .map(|y| y.purchased_kwh / 1000.0)
+            .collect(),
+        base.years.iter().map(|y| y.total_cost).collect(),
+    ];
+    let mut heads = vec![
+        Head::number("heat need", "MWh"),
+        Head::number(format!("energy bought, {}", base.name), "MWh"),
+        Head::number(format!("bill, {}", base.name), code),
+    ];
+    if view.something_beats_the_baseline() {
+        lines.push(
+            best.years
+                .iter()
+                .map(|y| y.purchased_kwh / 1000.0)
+                .collect(),
+        );
+        lines.push(best.years.iter().map(|y| y.total_cost).collect());
+        heads.push(Head::number(format!("energy bought, {}", best.name), "MWh"));
+        heads.push(Head::number(format!("bill, {}", best.name), code));
+    }
+    let columns: Vec<_> = lines.iter().map(|line| column(line)).collect();
+    let names = base.years.iter().map(|year| year.label.clone());
+    Table::new(
+        "Each weather year, the same for all options",
+        "weather year",
+        heads,
+        rows_of(names, &columns),
+    )
+}

@@ -1,0 +1,292 @@
+//! How numbers read: three significant figures in prose, aligned decimals in tables, thousands
+//! grouped by a narrow no-break space, a true minus sign, and never `NaN` or `-0`.
+
+use crate::money::Currency;
+use serde::Serialize;
+
+/// Narrow no-break space: groups thousands.
+const GROUP: char = '\u{202f}';
+/// No-break space: holds a number and its unit together.
+pub const TIE: char = '\u{a0}';
+/// Minus sign.
+const MINUS: char = '\u{2212}';
+/// Shown for what could not be computed where a sentence has no room to say why.
+const UNKNOWN: &str = "not known";
+
+/// With so many decimals and grouped thousands; `not known` if it is no number.
+pub fn fixed(value: f64, decimals: usize) -> String {
+    if !value.is_finite() {
+        return UNKNOWN.into();
+    }
+    let digits = format!("{:.decimals$}", value.abs());
+    let (whole, fraction) = digits
+        .split_once('.')
+        .map_or((digits.as_str(), ""), |(whole, fraction)| (whole, fraction));
+    let mut text = String::new();
+    let is_zero = digits.chars().all(|c| c == '0' || c == '.');
+    if value < 0.0 && !is_zero {
+        text.push(MINUS);
+    }
+    for (at, digit) in whole.chars().enumerate() {
+        if at > 0 && (whole.len() - at).is_multiple_of(3) {
+            text.push(GROUP);
+        }
+        text.push(digit);
+    }
+    if !fraction.is_empty() {
+        text.push('.');
+        text.push_str(fraction);
+    }
+    text
+}
+
+/// Three significant figures: `0.0123`, `4.57`, `93.1`, `48 300`.
+pub fn three(value: f64) -> String {
+    if !value.is_finite() {
+        return UNKNOWN.into();
+    }
+    if value == 0.0 {
+        return "0".into();
+    }
+    // Rounding first, so that 9.996 reads 10.0 and not 10.00.
+    let rounded: f64 = format!("{value:.2e}").parse().unwrap_or(value);
+    fixed(rounded, decimals_for(rounded, 3))
+}
+
+/// Decimals that show `figures` significant figures of a value.
+#[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // a small whole number
+fn decimals_for(value: f64, figures: i32) -> usize {
+    if value == 0.0 || !value.is_finite() {
+        return 0;
+    }
+    let place = value.abs().log10().floor() as i32;
+    (figures - 1 - place).clamp(0, 9) as usize
+}
+
+/// A number and its unit, held together.
+pub fn with_unit(number: &str, unit: &str) -> String {
+    if unit.is_empty() {
+        return number.into();
+    }
+    format!("{number}{TIE}{unit}")
+}
+
+/// Energy for prose: kWh below 10 MWh, MWh above.
+pub fn energy(kwh: f64) -> String {
+    if kwh.abs() < 10_000.0 {
+        with_unit(&three(kwh), "kWh")
+    } else {
+        with_unit(&three(kwh / 1000.0), "MWh")
+    }
+}
+
+/// Mass for prose: kg below 10 t, t above.
+pub fn mass(kg: f64) -> String {
+    if kg.abs() < 10_000.0 {
+        with_unit(&three(kg), "kg")
+    } else {
+        with_unit(&three(kg / 1000.0), "t")
+    }
+}
+
+/// Percent for prose: whole from 10 % on, one decimal below.
+pub fn percent(value: f64) -> String {
+    let decimals = usize::from(value.abs() < 9.95 && value != 0.0);
+    with_unit(&fixed(value, decimals), "%")
+}
+
+/// Money of one currency.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Money {
+    code: String,
+    symbol: String,
+}
+
+impl Money {
+    /// By ISO 4217 code; a code of no known currency is shown as it is.
+    pub fn of(code: &str) -> Self {
+        let symbol = code
+            .parse::<Currency>()
+            .map_or(code, |currency| currency.symbol());
+        Self {
+            code: code.into(),
+            symbol: symbol.into(),
+        }
+    }
+
+    /// The three letters, for headings.
+    pub fn code(&self) -> &str {
+        &self.code
+    }
+
+    /// Three significant figures with the sign: `A$48 300`, `−€1.25 million`.
+    pub fn prose(&self, value: f64) -> String {
+        if !value.is_finite() {
+            return UNKNOWN.into();
+        }
+        let size = value.abs();
+        let number = if size >= 999_500.0 {
+            with_unit(&three(size / 1e6), "million")
+        } else {
+            three(size)
+        };
+        let sign = if value < 0.0 { "\u{2212}" } else { "" };
+        let space = if self.symbol.ends_with(char::is_alphabetic) {
+            "\u{a0}"
+        } else {
+            ""
+        };
+        format!("{sign}{}{space}{number}", self.symbol)
+    }
+}
+
+/// A cell of a table's number column.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize)]
+pub struct Cell {
+    /// What it shows.
+    pub text: String,
+    /// True if it is a number, set to the right.
+    pub number: bool,
+    /// Decimals that other cells of the column have and this one lacks: room left on its right.
+    pub pad: usize,
+}
+
+impl Cell {
+    /// Words.
+    pub fn words(text: impl Into<String>) -> Self {
+        Self {
+            text: text.into(),
+            number: false,
+            pad: 0,
+        }
+    }
+
+    /// A number with so many decimals.
+    pub fn number(value: f64, decimals: usize) -> Self {
+        if value.is_finite() {
+            Self {
+                text: fixed(value, decimals),
+                number: true,
+                pad: 0,
+            }
+        } else {
+            Self::words(UNKNOWN)
+        }
+    }
+
+    /// A number with so many decimals, or the reason why there is none.
+    pub fn number_or(value: Option<f64>, decimals: usize, why: &str) -> Self {
+        value
+            .filter(|value| value.is_finite())
+            .map_or_else(|| Self::words(why), |value| Self::number(value, decimals))
+    }
+
+    /// Decimals shown.
+    fn decimals(&self) -> usize {
+        self.text
+            .split_once('.')
+            .map_or(0, |(_, fraction)| fraction.len())
+    }
+}
+
+/// Leaves room beside shorter fractions, column by column, so that decimal points stand in line.
+pub fn align<'a>(rows: impl Iterator<Item = &'a mut Vec<Cell>>) {
+    let mut rows: Vec<&mut Vec<Cell>> = rows.collect();
+    let columns = rows.iter().map(|row| row.len()).max().unwrap_or(0);
+    for column in 0..columns {
+        let most = rows
+            .iter()
+            .filter_map(|row| row.get(column))
+            .filter(|cell| cell.number)
+            .map(Cell::decimals)
+            .max()
+            .unwrap_or(0);
+        for row in &mut rows {
+            if let Some(cell) = row.get_mut(column).filter(|cell| cell.number) {
+                cell.pad = most - cell.decimals();
+            }
+        }
+    }
+}
+
+/// Decimals for a column of numbers: as many as give the largest three figures, none from 100 on.
+pub fn column_decimals(values: impl Iterator<Item = f64>) -> usize {
+    let largest = values
+        .filter(|value| value.is_finite())
+        .fold(0.0_f64, |most, value| most.max(value.abs()));
+    decimals_for(largest, 3).min(3)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn prose_keeps_three_figures_and_groups_thousands() {
+        for (value, text) in [
+            (0.0, "0"),
+            (-0.0, "0"),
+            (0.012345, "0.0123"),
+            (4.567, "4.57"),
+            (9.996, "10.0"),
+            (93.14, "93.1"),
+            (999.6, "1\u{202f}000"),
+            (48_312.0, "48\u{202f}300"),
+            (1_234_567.0, "1\u{202f}230\u{202f}000"),
+            (-12.34, "\u{2212}12.3"),
+            (f64::NAN, "not known"),
+            (f64::INFINITY, "not known"),
+        ] {
+            assert_eq!(three(value), text, "{value}");
+        }
+    }
+
+    #[test]
+    fn what_rounds_to_nothing_has_no_minus() {
+        assert_eq!(fixed(-0.001, 1), "0.0");
+        assert_eq!(fixed(-0.06, 1), "\u{2212}0.1");
+        assert_eq!(fixed(1234.5, 0), "1\u{202f}234");
+        assert_eq!(fixed(f64::NAN, 2), "not known");
+    }
+
+    #[test]
+    fn energy_and_money_pick_a_readable_size() {
+        assert_eq!(energy(9_870.0), "9\u{202f}870\u{a0}kWh");
+        assert_eq!(energy(98_700.0), "98.7\u{a0}MWh");
+        assert_eq!(energy(0.0), "0\u{a0}kWh");
+        assert_eq!(mass(77_600.0), "77.6\u{a0}t");
+        let usd = Money::of("USD");
+        assert_eq!(usd.prose(48_312.0), "$48\u{202f}300");
+        assert_eq!(usd.prose(-1_250_000.0), "\u{2212}$1.25\u{a0}million");
+        assert_eq!(
+            Money::of("CHF").prose(12.0),
+            "CHF\u{a0}12.0",
+            "a code keeps its distance"
+        );
+        assert_eq!(Money::of("???").code(), "???");
+        assert_eq!(percent(38.46), "38\u{a0}%");
+        assert_eq!(percent(3.846), "3.8\u{a0}%");
+    }
+
+    #[test]
+    fn decimal_points_stand_in_line() {
+        let mut rows = vec![
+            vec![Cell::number(1234.0, 0)],
+            vec![Cell::number(4.32, 2)],
+            vec![Cell::number_or(None, 1, "nothing is saved")],
+        ];
+        align(rows.iter_mut());
+        assert_eq!(rows[0][0].pad, 2);
+        assert_eq!(rows[1][0].pad, 0);
+        assert_eq!(rows[2][0].text, "nothing is saved");
+        assert!(!rows[2][0].number);
+    }
+
+    #[test]
+    fn a_column_has_as_many_decimals_as_its_largest_number_can_bear() {
+        assert_eq!(column_decimals([1234.0, 0.5].into_iter()), 0);
+        assert_eq!(column_decimals([12.0, 0.5].into_iter()), 1);
+        assert_eq!(column_decimals([0.5, f64::NAN].into_iter()), 3);
+        assert_eq!(column_decimals([0.0].into_iter()), 0);
+    }
+}
