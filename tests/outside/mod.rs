@@ -2,3 +2,5 @@
 
 mod air;
 mod weather;
+mod weather_dirty;
+mod weather_formats;
