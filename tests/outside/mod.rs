@@ -4,3 +4,4 @@ mod air;
 mod weather;
 mod weather_dirty;
 mod weather_formats;
+mod weather_robust;

@@ -190,6 +190,7 @@ fn a_pvgis_series_has_no_humidity_and_says_so() {
 /// Tables of services, loggers and spreadsheets, all of the same weather. The tolerance is that of the digits
 /// written.
 #[test]
+#[allow(clippy::too_many_lines)] // a list of tables
 fn any_table_gives_the_same_heat() {
     let comma = |value: f64| format!("{value}").replace('.', ",");
     let fahrenheit = |c: f64| c * 1.8 + 32.0;
