@@ -39,7 +39,7 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
         .map_err(|error| Failure::Input(format!("{}: {error}", args.study.display())))?;
     let out = args.out.clone().unwrap_or_else(|| opened.folder.clone());
     output::check_folder(&out)?;
-    let _run_date = run_date()?;
+    let run_date = run_date()?;
 
     let bar = progress(study.heatings.len() * weather.years.len());
     let books = run_all(
@@ -64,6 +64,9 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
 
     let mut together = output::Together::default();
     let json = export::figures_json(&figures).map_err(|error| Failure::Input(error.to_string()))?;
+    let page = report::html(&figures, &books, run_date)
+        .map_err(|error| Failure::Input(error.to_string()))?;
+    together.add(&out.join("report.html"), page.as_bytes())?;
     together.add(&out.join("figures.json"), json.as_bytes())?;
     together.add(
         &out.join("monthly.csv"),

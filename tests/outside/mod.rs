@@ -9,3 +9,6 @@ mod money;
 mod normals;
 mod solar;
 mod weather;
+mod weather_dirty;
+mod weather_formats;
+mod weather_robust;
