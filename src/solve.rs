@@ -3,58 +3,101 @@
 /// Where a search ended.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Root {
-    /// The last point at which the function was evaluated.
+    /// The root, as near as the search came.
     pub x: f64,
-    /// The function there.
+    /// The function where it was last evaluated.
     pub residual: f64,
     /// Slope of the function near there: a good start for the next search of the same kind.
     pub slope: f64,
 }
+
+/// Relative error that a remembered slope is taken to have before it was tried.
+const DOUBT_OF_MEMORY: f64 = 0.1;
+/// Least relative error that any slope is taken to have: two secants may agree by chance.
+const LEAST_DOUBT: f64 = 5e-3;
 
 /// Finds where a rising function crosses zero between `low` and `high`, starting at `guess` with an
 /// estimate of the slope.
 ///
 /// Secant steps, kept inside the bracket by bisection, so the search cannot leave it or stall. Ends
 /// when the residual is within `tolerance`, or the bracket cannot shrink further; a function with no
-/// root inside ends at the bound it points to.
+/// root inside ends at the bound it points to. The root is the last point evaluated.
 #[inline]
 pub fn rising_root(
     guess: f64,
     slope: f64,
-    (mut low, mut high): (f64, f64),
+    bounds: (f64, f64),
     tolerance: f64,
-    mut f: impl FnMut(f64) -> f64,
+    f: impl FnMut(f64) -> f64,
 ) -> Root {
+    search(guess, slope, bounds, f, |residual, _| {
+        residual.abs() <= tolerance
+    })
+    .0
+}
+
+/// The same, but ends when one more secant step would land within `tolerance`, and takes that step
+/// without evaluating the function again: the root is a point not evaluated. What the step misses by
+/// is the residual times the relative change that the step before made to the slope.
+#[inline]
+pub fn nearly_rising_root(
+    guess: f64,
+    slope: f64,
+    bounds: (f64, f64),
+    tolerance: f64,
+    f: impl FnMut(f64) -> f64,
+) -> Root {
+    let (root, (low, high)) = search(guess, slope, bounds, f, |residual, doubt| {
+        residual.abs() * doubt <= tolerance
+    });
+    Root {
+        x: (root.x - root.residual / root.slope).clamp(low, high),
+        ..root
+    }
+}
+
+/// The iteration itself, and the bracket in which it ended; `enough` judges a residual and the doubt
+/// about the slope.
+#[inline]
+fn search(
+    guess: f64,
+    slope: f64,
+    (mut low, mut high): (f64, f64),
+    mut f: impl FnMut(f64) -> f64,
+    enough: impl Fn(f64, f64) -> bool,
+) -> (Root, (f64, f64)) {
     let narrow = (high - low).abs() * 1e-14 + f64::MIN_POSITIVE;
     let mut x = guess.clamp(low, high);
     let mut residual = f(x);
     let mut slope = slope;
-    // Bisection is forced when secant steps keep falling on one side.
-    let mut same_side = 0_i32;
+    let mut doubt = DOUBT_OF_MEMORY;
+    // A secant step must be less than half the one before the last; bisection takes over where the
+    // steps do not shrink like that (Brent's safeguard).
+    let (mut last_step, mut step_before) = (f64::INFINITY, f64::INFINITY);
     for _ in 0..120 {
-        if residual.abs() <= tolerance || high - low <= narrow {
+        if enough(residual, doubt) || high - low <= narrow {
             break;
         }
         if residual > 0.0 {
             high = x;
-            same_side = same_side.max(0) + 1;
         } else {
             low = x;
-            same_side = same_side.min(0) - 1;
         }
         let mut next = x - residual / slope;
-        if !(next > low && next < high) || (same_side.abs() > 3 && same_side % 2 == 0) {
+        if !(next > low && next < high) || (next - x).abs() > 0.5 * step_before {
             next = 0.5 * (low + high);
         }
+        (step_before, last_step) = (last_step, (next - x).abs());
         let at_next = f(next);
         let secant = (at_next - residual) / (next - x);
         if secant.is_finite() && secant > 0.0 {
+            doubt = (slope / secant - 1.0).abs().max(LEAST_DOUBT);
             slope = secant;
         }
         x = next;
         residual = at_next;
     }
-    Root { x, residual, slope }
+    (Root { x, residual, slope }, (low, high))
 }
 
 #[cfg(test)]
@@ -64,16 +107,19 @@ mod tests {
     #[test]
     fn finds_roots_of_hard_and_easy_functions() {
         type Case = (fn(f64) -> f64, f64);
-        let cases: [Case; 4] = [
+        let cases: [Case; 5] = [
             (|x| x - 0.3, 0.3),
             (|x| x.powi(9) - 1e-6, 1e-6_f64.powf(1.0 / 9.0)),
             (|x| (40.0 * (x - 0.7)).tanh(), 0.7),
             (|x| if x < 0.2 { -1.0 } else { x }, 0.2),
+            (|x| x - 0.1 + 700.0 * (x - 0.03).max(0.0), 21.1 / 701.0),
         ];
         for (f, root) in cases {
             for guess in [0.0, 0.5, 1.0] {
-                let found = rising_root(guess, 1.0, (0.0, 1.0), 1e-13, f);
+                let found = rising_root(guess, 1.0, (0.0, 1.0), 1e-15, f);
                 assert!((found.x - root).abs() < 1e-9, "{found:?} for {root}");
+                let nearly = nearly_rising_root(guess, 1.0, (0.0, 1.0), 1e-16, f);
+                assert!((nearly.x - root).abs() < 1e-9, "{nearly:?} for {root}");
             }
         }
     }

@@ -73,6 +73,11 @@ impl Ran {
     }
 }
 
+/// Folder of the project.
+pub fn root() -> PathBuf {
+    PathBuf::from(env!("CARGO_MANIFEST_DIR"))
+}
+
 /// Path of a file under `tests/data`.
 #[allow(dead_code)]
 pub fn data(name: &str) -> PathBuf {

@@ -3,6 +3,7 @@
 //! rooms apart.
 #![allow(missing_docs)]
 
+mod balance;
 mod case;
 mod cli;
 mod house;

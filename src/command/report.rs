@@ -68,6 +68,9 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
     let mut together = output::Together::default();
     together.add(&out.join("report.html"), page.as_bytes())?;
     let json = export::figures_json(&figures).map_err(|error| Failure::Input(error.to_string()))?;
+    let page = report::html(&figures, &books, run_date)
+        .map_err(|error| Failure::Input(error.to_string()))?;
+    together.add(&out.join("report.html"), page.as_bytes())?;
     together.add(&out.join("figures.json"), json.as_bytes())?;
     together.add(
         &out.join("monthly.csv"),

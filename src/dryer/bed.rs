@@ -47,7 +47,12 @@ impl Bed {
         let ratio = dry_air_kg / per_layer;
         let mut air = inlet;
         for (layer, tried) in self.layers.iter().zip(&mut self.tried) {
-            (air, *tried) = layer.cross(nuts, air, ratio, pressure_pa, hours);
+            // The last trial, of this step or the one before, is the best place to start from.
+            let start = Layer {
+                trace: tried.trace,
+                ..*layer
+            };
+            (air, *tried) = start.cross(nuts, air, ratio, pressure_pa, hours);
         }
         Passage {
             outlet: air,
@@ -58,7 +63,7 @@ impl Bed {
 
     /// Makes the step last tried the bed's state.
     pub fn accept(&mut self) {
-        std::mem::swap(&mut self.layers, &mut self.tried);
+        self.layers.copy_from_slice(&self.tried);
     }
 
     /// The layers, inlet first.
@@ -114,9 +119,7 @@ impl Bed {
             .iter()
             .zip(&self.tried)
             .map(|(before, after)| {
-                let binding = nuts
-                    .isotherm
-                    .net_heat_of_desorption_kj_per_kg(before.temperature_c, before.moisture);
+                let binding = nuts.binding_kj_per_kg(before.temperature_c, before.moisture);
                 per_layer * (before.moisture - after.moisture) * binding
             })
             .sum()

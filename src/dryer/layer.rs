@@ -10,11 +10,11 @@
 
 use super::nuts::Nuts;
 use crate::air::{
-    CP_DRY_AIR, CP_VAPOUR, LATENT_AT_ZERO, enthalpy_kj_per_kg, saturation_humidity_ratio,
-    saturation_pressure_pa, vapour_pressure_pa,
+    CP_DRY_AIR, CP_VAPOUR, LATENT_AT_ZERO, SATURATION_RANGE_C, enthalpy_kj_per_kg,
+    saturation_humidity_ratio, saturation_pressure_pa, vapour_pressure_pa,
 };
 use crate::crop::RH_CEILING;
-use crate::solve::rising_root;
+use crate::solve::{nearly_rising_root, rising_root};
 
 /// Temperature and humidity of air at a place in the bed.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -41,17 +41,25 @@ pub struct Layer {
     pub temperature_c: f64,
     /// Moisture the nuts arrived with, dry basis; the thin-layer law may need it.
     pub received_moisture: f64,
-    /// Water given up in the last step, kg/kg: where the next search starts.
-    last_given_up: f64,
-    /// Slope of the residual where the last search ended.
-    last_slope: f64,
+    /// Where the last search ended: where the next one starts.
+    pub(super) trace: Trace,
 }
 
-/// The rate law is met to this moisture (dry basis) before the last correction.
-const RATE_TOLERANCE: f64 = 1e-8;
+/// What a search for the water given up leaves behind for the next.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Trace {
+    /// Water given up, kg/kg.
+    given_up: f64,
+    /// Slope of the residual there.
+    slope: f64,
+}
+
+/// The rate law is met to this moisture (dry basis), and to this humidity ratio of the leaving air
+/// where little air makes that the stricter of the two.
+const RATE_TOLERANCE: f64 = 1e-9;
 
 /// Above this relative humidity of the leaving air, condensation is looked for.
-const CLOSE_TO_SATURATION: f64 = 0.97;
+const CLOSE_TO_SATURATION: f64 = 0.95;
 
 /// A layer, the air that enters it, and how much of it, for one step.
 struct Step<'a> {
@@ -75,8 +83,10 @@ impl Layer {
             moisture,
             temperature_c,
             received_moisture: moisture,
-            last_given_up: 0.0,
-            last_slope: 1.5,
+            trace: Trace {
+                given_up: 0.0,
+                slope: 1.5,
+            },
         }
     }
 
@@ -95,9 +105,6 @@ impl Layer {
         if air_per_dry_matter <= 0.0 || hours <= 0.0 {
             return (inlet, *self);
         }
-        let binding = nuts
-            .isotherm
-            .net_heat_of_desorption_kj_per_kg(self.temperature_c, self.moisture);
         let step = Step {
             nuts,
             start: *self,
@@ -105,7 +112,7 @@ impl Layer {
             air_per_dry_matter,
             pressure_pa,
             hours,
-            binding_kj_per_kg: binding,
+            binding_kj_per_kg: nuts.binding_kj_per_kg(self.temperature_c, self.moisture),
             brought_kj: air_per_dry_matter * inlet.enthalpy()
                 + nuts.enthalpy(self.moisture, self.temperature_c),
         };
@@ -115,11 +122,17 @@ impl Layer {
             moisture: self.moisture - given_up,
             temperature_c: outlet.dry_bulb_c,
             received_moisture: self.received_moisture,
-            last_given_up: given_up,
-            last_slope: slope,
+            trace: Trace { given_up, slope },
         };
         (outlet, after)
     }
+}
+
+/// A search may try temperatures at which there is no saturation pressure; it meets the one at the end
+/// of the range there, and turns back.
+#[inline]
+fn within_saturation(temperature_c: f64) -> f64 {
+    temperature_c.clamp(SATURATION_RANGE_C.0, SATURATION_RANGE_C.1)
 }
 
 impl Step<'_> {
@@ -128,7 +141,8 @@ impl Step<'_> {
     #[inline]
     fn leaving_air(&self, x: f64) -> AirAt {
         let a = self.air_per_dry_matter;
-        let humidity_ratio = self.inlet.humidity_ratio + x / a;
+        // All vapour taken is none left; rounding would leave less.
+        let humidity_ratio = (self.inlet.humidity_ratio + x / a).max(0.0);
         let dry_bulb_c =
             (self.brought_kj - a * humidity_ratio * LATENT_AT_ZERO - x * self.binding_kj_per_kg)
                 / (a * (CP_DRY_AIR + CP_VAPOUR * humidity_ratio)
@@ -145,12 +159,11 @@ impl Step<'_> {
     fn residual(&self, x: f64) -> (f64, f64) {
         let air = self.leaving_air(x);
         let relative_humidity = vapour_pressure_pa(air.humidity_ratio, self.pressure_pa)
-            / saturation_pressure_pa(air.dry_bulb_c);
+            / saturation_pressure_pa(within_saturation(air.dry_bulb_c));
         let equilibrium = self
             .nuts
-            .isotherm
             .equilibrium_moisture(air.dry_bulb_c, relative_humidity.clamp(0.0, RH_CEILING));
-        let by_law = self.nuts.thin_layer.moisture_after(
+        let by_law = self.nuts.moisture_after(
             self.start.moisture,
             self.start.received_moisture,
             equilibrium,
@@ -169,36 +182,43 @@ impl Step<'_> {
             self.start.moisture,
         );
         let mut leaving_humidity = 0.0;
-        let root = rising_root(
-            self.start.last_given_up,
-            self.start.last_slope,
+        let root = nearly_rising_root(
+            self.start.trace.given_up,
+            self.start.trace.slope,
             bounds,
-            RATE_TOLERANCE,
+            RATE_TOLERANCE * self.air_per_dry_matter.min(1.0),
             |x| {
                 let (residual, relative_humidity) = self.residual(x);
                 leaving_humidity = relative_humidity;
                 residual
             },
         );
-        // One more secant step costs no evaluation and squares the error.
-        let mut x = (root.x - root.residual / root.slope).clamp(bounds.0, bounds.1);
-        if leaving_humidity > CLOSE_TO_SATURATION {
-            x = self.saturating(x);
-        }
+        // The humidity last seen is the leaving air's only if the last step did not move it much.
+        let moved = (root.residual / root.slope).abs();
+        let carried = self.inlet.humidity_ratio * self.air_per_dry_matter + root.x;
+        let x = if leaving_humidity > CLOSE_TO_SATURATION || moved > 0.01 * carried {
+            self.saturating(root.x)
+        } else {
+            root.x
+        };
         (x, root.slope)
     }
 
     /// The water given up at which the leaving air is just saturated, if it is less than `x`:
     /// beyond that, water condenses on the nuts instead.
     fn saturating(&self, x: f64) -> f64 {
-        let over = |x: f64| {
-            let air = self.leaving_air(x);
-            air.humidity_ratio - saturation_humidity_ratio(air.dry_bulb_c, self.pressure_pa)
+        let a = self.air_per_dry_matter;
+        let given_up = |humidity_ratio: f64| a * (humidity_ratio - self.inlet.humidity_ratio);
+        let over = |humidity_ratio: f64| {
+            let air = self.leaving_air(given_up(humidity_ratio));
+            let saturated =
+                saturation_humidity_ratio(within_saturation(air.dry_bulb_c), self.pressure_pa);
+            air.humidity_ratio - saturated
         };
-        if over(x) <= 0.0 {
+        let highest = self.inlet.humidity_ratio + x / a;
+        if over(highest) <= 0.0 {
             return x;
         }
-        let low = -self.inlet.humidity_ratio * self.air_per_dry_matter;
-        rising_root(x, 1.0 / self.air_per_dry_matter, (low, x), 1e-12, over).x
+        given_up(rising_root(highest, 2.0, (0.0, highest), 1e-14, over).x)
     }
 }

@@ -19,5 +19,5 @@ pub use bin::{Bin, BinSpec, Load, Phase};
 pub use bin_fan::{BinFan, BinFanDuty};
 pub use intake::{Delivery, IntakeShape, Parcel, WaitingNuts, daily_tonnes};
 pub use layer::{AirAt, Layer};
-pub use nuts::Nuts;
+pub use nuts::{LAWS_RANGE_C, Nuts};
 pub use room::{AirPath, Room, RoomHour, RoomSpec, Stage, Supply};

@@ -2,6 +2,10 @@
 
 use crate::crop::{Isotherm, ThinLayer};
 
+/// Temperatures within which the laws of the nuts were measured, °C. Colder or hotter nuts obey the
+/// laws as they stand at its ends: some isotherms have no meaning much below freezing.
+pub const LAWS_RANGE_C: (f64, f64) = (0.0, 100.0);
+
 /// What a bed has to know of its nuts: how they hold water, how fast they give it up, and what it
 /// takes to warm them.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -26,4 +30,50 @@ impl Nuts {
     pub fn enthalpy(&self, moisture: f64, temperature_c: f64) -> f64 {
         self.heat_capacity(moisture) * temperature_c
     }
+
+    /// Moisture, dry basis, that the nuts reach in air of this temperature (°C) and relative humidity
+    /// (a fraction).
+    #[inline]
+    pub fn equilibrium_moisture(&self, temperature_c: f64, relative_humidity: f64) -> f64 {
+        self.isotherm
+            .equilibrium_moisture(within_laws(temperature_c), relative_humidity)
+    }
+
+    /// Water activity, a fraction, of nuts of this temperature (°C) and moisture (dry basis).
+    pub fn water_activity(&self, temperature_c: f64, moisture: f64) -> f64 {
+        self.isotherm
+            .equilibrium_relative_humidity(within_laws(temperature_c), moisture)
+    }
+
+    /// Heat beyond the latent heat of free water that frees water from nuts of this temperature (°C)
+    /// and moisture (dry basis), kJ per kg of water.
+    #[inline]
+    pub fn binding_kj_per_kg(&self, temperature_c: f64, moisture: f64) -> f64 {
+        self.isotherm
+            .net_heat_of_desorption_kj_per_kg(within_laws(temperature_c), moisture)
+    }
+
+    /// Moisture, dry basis, after `hours` in air of this temperature (°C) and equilibrium, by the
+    /// thin-layer law.
+    #[inline]
+    pub fn moisture_after(
+        &self,
+        moisture: f64,
+        received_moisture: f64,
+        equilibrium: f64,
+        temperature_c: f64,
+        hours: f64,
+    ) -> f64 {
+        self.thin_layer.moisture_after(
+            moisture,
+            received_moisture,
+            equilibrium,
+            within_laws(temperature_c),
+            hours,
+        )
+    }
+}
+
+fn within_laws(temperature_c: f64) -> f64 {
+    temperature_c.clamp(LAWS_RANGE_C.0, LAWS_RANGE_C.1)
 }

@@ -88,9 +88,7 @@ impl Watch {
                 }
             }
             let wettest = load.bed.wettest();
-            let activity = nuts
-                .isotherm
-                .equilibrium_relative_humidity(wettest.temperature_c, wettest.moisture);
+            let activity = nuts.water_activity(wettest.temperature_c, wettest.moisture);
             if activity > stay.mould_activity {
                 load.hours_mouldy += hours;
             } else {

@@ -99,6 +99,7 @@ impl Draft {
                 ),
             ));
         }
+        super::station::check(&mut self.station, self.clock_offset_minutes, &mut problems);
         let clock = clock::put_in_order(
             &mut self.rows,
             &Clock {
@@ -118,7 +119,6 @@ impl Draft {
         )
         .map_err(|why| WeatherError::refused(&self.file, why))?;
         tell_unusable(&self.rows, &clock, &mut problems);
-        super::station::check(&self.station, self.clock_offset_minutes, &mut problems);
         Ok(Reading {
             file: self.file,
             format: self.format,

@@ -34,9 +34,7 @@ pub(super) fn check(
         median = mend_unit(rows, median, station, problems);
     }
     let mut level = declared;
-    let elevation_m = station
-        .elevation_m
-        .filter(|m| (-450.0..5_500.0).contains(m));
+    let elevation_m = station.elevation_m;
     if let (PressureLevel::Station, Some(elevation_m)) = (declared, elevation_m) {
         let standard = standard_pressure_pa(elevation_m);
         let sea_level = standard_pressure_pa(0.0);

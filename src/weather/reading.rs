@@ -192,9 +192,13 @@ impl Reading {
         }
     }
 
-    /// Elevation for the pressures: the given one, else the file's, else sea level.
+    /// Elevation for the pressures: the given one if the standard atmosphere holds there (-500..5500 m),
+    /// else the file's, else sea level.
     pub fn elevation_m(&self, given_m: Option<f64>) -> f64 {
-        given_m.or(self.station.elevation_m).unwrap_or(0.0)
+        given_m
+            .filter(|metres| (-500.0..=5_500.0).contains(metres))
+            .or(self.station.elevation_m)
+            .unwrap_or(0.0)
     }
 
     /// Station pressure of a row, Pa: as measured, brought up from sea level, or the standard

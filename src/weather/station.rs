@@ -3,14 +3,15 @@
 use super::problem::Problem;
 use super::reading::Station;
 
-/// Elevations on land, m: the Dead Sea's shore and Everest, with room to spare.
-const ELEVATIONS_M: std::ops::RangeInclusive<f64> = -450.0..=9_000.0;
+/// Elevations that are believed, m: from the Dead Sea's shore to where the standard atmosphere's pressure
+/// leaves the range of the moist-air equations.
+const ELEVATIONS_M: std::ops::RangeInclusive<f64> = -450.0..=5_500.0;
 /// The widest that legal time strays from the sun's anywhere on land, h (western China), rounded up.
 const WIDEST_ZONE_H: f64 = 3.5;
 
-/// Notes what is impossible or missing in the station's data.
+/// Notes what is impossible or missing in the station's data; an impossible elevation is forgotten.
 pub(super) fn check(
-    station: &Station,
+    station: &mut Station,
     clock_offset_minutes: Option<i32>,
     problems: &mut Vec<Problem>,
 ) {
@@ -53,15 +54,16 @@ pub(super) fn check(
             }
         }
     }
-    match station.elevation_m {
-        Some(elevation_m) if !ELEVATIONS_M.contains(&elevation_m) => {
-            problems.push(Problem::warning(
-                "station.elevation",
-                format!(
-                    "elevation {elevation_m} m is impossible; give the true one as the altitude"
-                ),
-            ));
-        }
-        _ => {}
+    if let Some(elevation_m) = station.elevation_m
+        && !ELEVATIONS_M.contains(&elevation_m)
+    {
+        station.elevation_m = None;
+        problems.push(Problem::warning(
+            "station.elevation",
+            format!(
+                "elevation {elevation_m} m is impossible and not used (believed: -450..5500); give the true one as \
+                 the altitude"
+            ),
+        ));
     }
 }

@@ -2,4 +2,5 @@
 
 mod crops;
 mod heat;
+mod main_job;
 mod weather;

@@ -2,8 +2,13 @@
 
 mod air;
 mod airflow;
+mod bed;
+mod bed_march;
 mod crop;
 mod money;
 mod normals;
 mod solar;
 mod weather;
+mod weather_dirty;
+mod weather_formats;
+mod weather_robust;

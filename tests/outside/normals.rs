@@ -4,7 +4,7 @@
 use crate::case::data;
 use dryledger::air::heat_to;
 use dryledger::weather::Hour;
-use dryledger::weather::normals::{Humidity, Normals, hourly, parse, write_csv};
+use dryledger::weather::normals::{Humidity, Normals, hourly, hourly_varying, parse, write_csv};
 use std::fs;
 use std::path::{Path, PathBuf};
 
@@ -237,7 +237,7 @@ fn bundled_weather_is_what_its_normals_and_seed_give() {
         let table = format!("{site}_normals.csv");
         let normals =
             parse(&fs::read_to_string(bundled(&table)).expect("the normals")).expect("in order");
-        let hours = hourly(&normals, year, seed).expect("a year");
+        let hours = hourly_varying(&normals, year, seed).expect("a year");
         let text = write_csv(&normals, &hours, &table, seed);
         let path = bundled(&format!("{site}_{year}.csv"));
         if std::env::var_os("DRYLEDGER_REWRITE_WEATHER").is_some() {

@@ -10,7 +10,7 @@ use std::path::{Path, PathBuf};
 /// The folder of reference weather, whose files are not all free to be copied into the project; `None`,
 /// said on stderr, where it is absent.
 #[allow(clippy::print_stderr)] // a skipped test must say so
-fn reference() -> Option<PathBuf> {
+pub(super) fn reference() -> Option<PathBuf> {
     let shared = std::env::var_os("DRYLEDGER_REFERENCE").map_or_else(
         || Path::new(env!("CARGO_MANIFEST_DIR")).join("../shared"),
         PathBuf::from,

@@ -1,0 +1,163 @@
+//! How fast a layer and a season are computed. Run with `cargo bench --bench bed`.
+#![allow(missing_docs)]
+
+use chrono::{Duration, NaiveDate};
+use divan::{Bencher, black_box};
+use dryledger::air::{MoistAir, saturation_humidity_ratio};
+use dryledger::airflow::{BedResistance, FanSpec, QuadraticResistance};
+use dryledger::cool_store::Placement;
+use dryledger::crop::{Isotherm, ThinLayer};
+use dryledger::dryer::{AirAt, AirPath, Bed, BinFan, BinSpec, IntakeShape, Nuts, RoomSpec, Stage};
+use dryledger::heat::{Kind, Resistance, Source};
+use dryledger::season::{Heating, Intake, Plant, StayRules, run_option};
+use dryledger::weather::{Hour, WeatherYear};
+
+const PRESSURE_PA: f64 = 95_000.0;
+
+fn main() {
+    divan::main();
+}
+
+/// Invented coefficients of the size that in-shell nuts have.
+fn nuts() -> Nuts {
+    Nuts {
+        isotherm: Isotherm::ModifiedHenderson {
+            k: 2.694697e-4,
+            n: 1.520222,
+            c: 113.7452,
+        },
+        thin_layer: ThinLayer::Newton {
+            rate_per_h: 0.02,
+            reference_c: 40.0,
+            activation_kj_per_mol: 30.0,
+        },
+        dry_matter_kj_per_kg_k: 1.52,
+        held_water_kj_per_kg_k: 4.186,
+    }
+}
+
+/// A hundred hours of one bed of 12 layers under air whose humidity swings through the day: 1200
+/// layer-steps for each run.
+#[divan::bench]
+fn hundred_hours_of_twelve_layers(bencher: Bencher) {
+    let nuts = nuts();
+    bencher
+        .with_inputs(|| Bed::new(12, 4680.0, 0.282, 20.0))
+        .bench_local_refs(|bed| {
+            for hour in 0..100 {
+                let phase = f64::from(hour) / 24.0 * std::f64::consts::TAU;
+                let inlet = AirAt {
+                    dry_bulb_c: 38.0,
+                    humidity_ratio: 0.015 + 0.004 * phase.sin(),
+                };
+                black_box(bed.try_step(&nuts, inlet, 1600.0, PRESSURE_PA, 1.0));
+                bed.accept();
+            }
+        });
+}
+
+/// Weather of sines, 184 days and 45 more.
+fn weather() -> WeatherYear {
+    let first = NaiveDate::from_ymd_opt(2031, 3, 1)
+        .and_then(|day| day.and_hms_opt(0, 0, 0))
+        .expect("a date");
+    let hours = (0..229_i64 * 24)
+        .map(|at| {
+            let turn = |period: f64| at as f64 / period * std::f64::consts::TAU;
+            let year = turn(365.0 * 24.0).sin();
+            let t = 20.0 - 3.5 * year - 6.0 * (turn(24.0) - 0.8).cos();
+            let w = (0.0105 - 0.002 * year).min(saturation_humidity_ratio(t, PRESSURE_PA));
+            Hour {
+                starts: first + Duration::hours(at),
+                air: MoistAir::from_humidity_ratio(t, w, PRESSURE_PA).expect("air in range"),
+                global_horizontal_w_per_m2: None,
+                wind_m_per_s: None,
+                mended: false,
+            }
+        })
+        .collect();
+    WeatherYear {
+        label: "sines".into(),
+        hours,
+        season_hours: 184 * 24,
+        borrowed_hours: 0,
+    }
+}
+
+/// Ten bins of 6 t, 12 layers each.
+fn plant() -> Plant {
+    Plant {
+        room: RoomSpec {
+            name: "room".into(),
+            air: AirPath::Recirculating,
+            bins: vec![
+                BinSpec {
+                    capacity_t: 6.0,
+                    floor_area_m2: 5.0,
+                };
+                10
+            ],
+            layers: 12,
+            airflow_m3_per_s_per_tonne: 0.08,
+            stages: vec![Stage {
+                above_moisture: 0.0,
+                temperature_c: 38.0,
+            }],
+            relative_humidity_max: 0.45,
+            fresh_air_min_m3_per_s: 0.5,
+            fresh_air_max_m3_per_s: 12.0,
+            envelope_ua_w_per_k: 900.0,
+            gains_kw: 0.5,
+            steel_kj_per_k: 4000.0,
+            bin_fan: BinFan {
+                bed: BedResistance::Ergun {
+                    diameter_m: 0.0237,
+                    porosity: 0.42,
+                    shape_factor: 1.5,
+                },
+                bulk_density_kg_per_m3: 600.0,
+                ducts: QuadraticResistance::from_point(300.0, 0.48).expect("a resistance"),
+                fan: FanSpec::default(),
+                air_density_kg_per_m3: 1.07,
+                air_c: 38.0,
+            },
+            extraction_kw_per_m3_per_s: 0.3,
+        },
+        nuts: nuts(),
+        stay: StayRules {
+            dried_moisture: 0.111,
+            spread: 0.015,
+            cooling_hours: 4.0,
+            fill_within_hours: 24.0,
+            safe_waiting_hours: 48.0,
+            mould_activity: 0.7,
+            mould_hours: 72.0,
+            store_hours: 45.0 * 24.0,
+            hot_limits: Vec::new(),
+        },
+        store: None,
+        condenser_air_kg_per_s_per_kw: 0.1,
+        steps_per_hour: 1,
+    }
+}
+
+/// One option through one season: heat that suffices, and heat that is short in every hour.
+#[divan::bench(args = [160.0, 60.0, 30.0])]
+fn season_of_ten_bins(bencher: Bencher, capacity_kw: f64) {
+    let heating = Heating {
+        name: "electric".into(),
+        condensers: Placement::Outdoors,
+        sources: vec![Source {
+            name: "heaters".into(),
+            capacity_kw,
+            kind: Kind::Resistance(Resistance),
+        }],
+    };
+    let intake = Intake::Shaped {
+        tonnes: 640.0,
+        shape: IntakeShape::Bell,
+        moisture: 0.282,
+    };
+    let (plant, year) = (plant(), weather());
+    bencher.bench_local(|| run_option(black_box(&plant), &heating, &intake, &year));
+}

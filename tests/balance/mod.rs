@@ -1,0 +1,3 @@
+//! Balances that must close whatever the input: water and energy, in a layer and over a season.
+
+mod layer;
