@@ -62,11 +62,7 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
     let figures = report::figures(&season, files, weather.figures)
         .map_err(|error| Failure::Input(error.to_string()))?;
 
-    let page = report::html(&figures, &books, run_date)
-        .map_err(|error| Failure::Input(error.to_string()))?;
-
     let mut together = output::Together::default();
-    together.add(&out.join("report.html"), page.as_bytes())?;
     let json = export::figures_json(&figures).map_err(|error| Failure::Input(error.to_string()))?;
     let page = report::html(&figures, &books, run_date)
         .map_err(|error| Failure::Input(error.to_string()))?;

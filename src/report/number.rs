@@ -90,9 +90,9 @@ pub fn energy(kwh: f64) -> String {
     }
 }
 
-/// Mass for prose: kg below 10 t, t above.
+/// Mass for prose: kg below 1 t, t above.
 pub fn mass(kg: f64) -> String {
-    if kg.abs() < 10_000.0 {
+    if kg.abs() < 1_000.0 {
         with_unit(&three(kg), "kg")
     } else {
         with_unit(&three(kg / 1000.0), "t")
@@ -157,6 +157,8 @@ pub struct Cell {
     pub text: String,
     /// True if it is a number, set to the right.
     pub number: bool,
+    /// True if it says why there is no number.
+    pub why: bool,
     /// Decimals that other cells of the column have and this one lacks: room left on its right.
     pub pad: usize,
 }
@@ -167,6 +169,7 @@ impl Cell {
         Self {
             text: text.into(),
             number: false,
+            why: false,
             pad: 0,
         }
     }
@@ -177,10 +180,19 @@ impl Cell {
             Self {
                 text: fixed(value, decimals),
                 number: true,
+                why: false,
                 pad: 0,
             }
         } else {
-            Self::words(UNKNOWN)
+            Self::because(UNKNOWN)
+        }
+    }
+
+    /// The reason why there is no number.
+    pub fn because(text: impl Into<String>) -> Self {
+        Self {
+            why: true,
+            ..Self::words(text)
         }
     }
 
@@ -188,7 +200,7 @@ impl Cell {
     pub fn number_or(value: Option<f64>, decimals: usize, why: &str) -> Self {
         value
             .filter(|value| value.is_finite())
-            .map_or_else(|| Self::words(why), |value| Self::number(value, decimals))
+            .map_or_else(|| Self::because(why), |value| Self::number(value, decimals))
     }
 
     /// Decimals shown.
@@ -269,6 +281,7 @@ mod tests {
         assert_eq!(energy(98_700.0), "98.7\u{a0}MWh");
         assert_eq!(energy(0.0), "0\u{a0}kWh");
         assert_eq!(mass(77_600.0), "77.6\u{a0}t");
+        assert_eq!(mass(950.0), "950\u{a0}kg");
         let usd = Money::of("USD");
         assert_eq!(usd.prose(48_312.0), "$48\u{202f}300");
         assert_eq!(usd.prose(-1_250_000.0), "\u{2212}$1.25\u{a0}million");
@@ -284,7 +297,7 @@ mod tests {
 
     #[test]
     fn decimal_points_stand_in_line() {
-        let mut rows = vec![
+        let mut rows = [
             vec![Cell::number(1234.0, 0)],
             vec![Cell::number(4.32, 2)],
             vec![Cell::number_or(None, 1, "nothing is saved")],
@@ -293,7 +306,7 @@ mod tests {
         assert_eq!(rows[0][0].pad, 2);
         assert_eq!(rows[1][0].pad, 0);
         assert_eq!(rows[2][0].text, "nothing is saved");
-        assert!(!rows[2][0].number);
+        assert!(!rows[2][0].number && rows[2][0].why);
     }
 
     #[test]

@@ -89,21 +89,24 @@ impl Draw for Duration {
                 names.push((curve.name.clone(), chart.backend_coord(&(0.0, last)).1));
                 chart.draw_series([PathElement::new(points, pen.stroke())])?;
             }
+            if width == Width::Narrow {
+                // No room beside the field; the key below names the curves.
+                names.clear();
+            }
             for (words, kw) in &self.levels {
                 let ends = vec![(0.0, *kw), (hours, *kw)];
                 chart.draw_series([PathElement::new(ends, Pen::Level.stroke())])?;
                 names.push((words.clone(), chart.backend_coord(&(0.0, *kw)).1));
             }
-            if width == Width::Wide {
-                let wanted: Vec<f64> = names.iter().map(|name| f64::from(name.1) / 10.0).collect();
-                let places = spread(&wanted, 14.0, edges[1], edges[3] - 4.0);
-                for ((name, _), place) in names.iter().zip(places) {
-                    area.draw_text(
-                        &shortened(name, 132.0),
-                        &Pen::Text.words(HPos::Left, VPos::Center),
-                        (units(right + 6.0), units(place)),
-                    )?;
-                }
+            let wanted: Vec<f64> = names.iter().map(|name| f64::from(name.1) / 10.0).collect();
+            let places = spread(&wanted, 14.0, edges[1], edges[3] - 4.0);
+            let (side, x) = width.pick((HPos::Left, right + 6.0), (HPos::Right, right - 2.0));
+            for ((name, _), place) in names.iter().zip(places) {
+                area.draw_text(
+                    &shortened(name, 132.0),
+                    &Pen::Text.words(side, VPos::Center),
+                    (units(x), units(place)),
+                )?;
             }
             area.draw_text(
                 "hours of a season, sorted by their heat need",

@@ -87,8 +87,9 @@ impl Flow {
         (spots, bottom + 4.0)
     }
 
+    /// Writes what each place is called and how much goes through it.
     fn names(&self, area: &Area<'_>, width: Width, spots: &[Spot]) -> Drawn {
-        let room = width.pick(170.0, 98.0);
+        let room = width.pick(170.0, 104.0);
         for ((name, stage), spot) in self.nodes.iter().zip(spots) {
             if spot.kwh <= 0.0 {
                 continue;

@@ -1,6 +1,6 @@
 //! The answer: a paragraph and a table.
 
-use super::parts::{Head, Row, Table, column, counted, rows_of};
+use super::parts::{Head, Row, Table, column, how_often, in_words, rows_of};
 use super::view::View;
 use crate::report::figures::OptionFigures;
 use crate::report::number::{self, energy, percent, three, with_unit};
@@ -14,6 +14,9 @@ pub struct Answer {
     table: Table,
 }
 
+/// Below so many weather years, quantiles say little.
+pub const FEW_YEARS: usize = 8;
+
 /// Builds it.
 pub fn answer(view: &View<'_>) -> Answer {
     Answer {
@@ -26,11 +29,11 @@ pub fn answer(view: &View<'_>) -> Answer {
 fn sentences(view: &View<'_>) -> Vec<String> {
     let (best, base) = (view.recommended(), view.baseline());
     let (money, study) = (&view.money, &view.figures.study);
-    let count = counted(view.figures.options.len(), "option", "options");
+    let count = in_words(view.figures.options.len());
     let mut said = Vec::new();
     if view.something_beats_the_baseline() {
         said.push(format!(
-            "Of the {count}, “{}” costs least over {} years: a net present cost of {}, which is {} less than that of “{}”, the baseline.",
+            "Of the {count} options, “{}” costs least over {} years: a net present cost of {}, which is {} less than that of “{}”, the baseline.",
             best.name,
             study.money_years,
             money.prose(best.life_cycle.net_present_cost),
@@ -39,7 +42,7 @@ fn sentences(view: &View<'_>) -> Vec<String> {
         ));
     } else if view.figures.options.len() > 1 {
         said.push(format!(
-            "Of the {count}, none beats the baseline, “{}”: its net present cost over {} years is {}.",
+            "Of the {count} options, none beats the baseline, “{}”: its net present cost over {} years is {}.",
             base.name,
             study.money_years,
             money.prose(best.life_cycle.net_present_cost),
@@ -129,24 +132,28 @@ fn how_sure(view: &View<'_>) -> Vec<String> {
         ];
     }
     let cost = &best.uncertainty.total_cost;
-    let mut said = vec![format!(
-        "How sure: over {} the season’s bill of “{}” lies between {} and {} in eight years of ten (P10 to P90; middle {}).",
-        counted(years, "weather year", "weather years"),
-        best.name,
-        money.prose(cost.p10),
-        money.prose(cost.p90),
-        money.prose(cost.p50),
-    )];
+    let bills = || best.years.iter().map(|year| year.total_cost);
+    let mut said = vec![if years < FEW_YEARS {
+        format!(
+            "How sure: in {} weather years the season’s bill of “{}” runs from {} to {}; so few years give no odds.",
+            in_words(years),
+            best.name,
+            money.prose(bills().fold(f64::INFINITY, f64::min)),
+            money.prose(bills().fold(f64::NEG_INFINITY, f64::max)),
+        )
+    } else {
+        format!(
+            "How sure: over {years} weather years the season’s bill of “{}” lies between {} and {} in eight years of ten (P10 to P90; middle {}).",
+            best.name,
+            money.prose(cost.p10),
+            money.prose(cost.p90),
+            money.prose(cost.p50),
+        )
+    }];
     if view.something_beats_the_baseline() {
         said.push(format!(
-            "In {} of the weather years its bill is below the baseline’s of the same year.",
-            percent(best.uncertainty.cheaper_than_baseline_pct)
-        ));
-    }
-    if years < 8 {
-        said.push(format!(
-            "With only {} these are rough bounds.",
-            counted(years, "year", "years")
+            "Year by year its bill is below the baseline’s {}.",
+            how_often(best.uncertainty.cheaper_than_baseline_pct)
         ));
     }
     said
@@ -196,6 +203,6 @@ fn table(view: &View<'_>) -> Table {
     Table::new(caption, "option", heads, rows).note(format!(
         "Bill, energy and carbon are for the whole site (heat, drying fans and cool store) in a mean weather year. Net present cost: {} years at {} a year.",
         view.figures.study.money_years,
-        percent(view.figures.study.discount_rate * 100.0)
+        with_unit(&number::plain(view.figures.study.discount_rate * 100.0), "%")
     ))
 }

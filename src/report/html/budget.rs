@@ -1,6 +1,8 @@
 //! For the budget: months, and low, middle and high years.
 
-use super::parts::{Figure, Head, Key, Row, Table, column, figure, label, listed, rows_of};
+use super::parts::{
+    Figure, Head, Key, Row, Table, column, figure, in_words, label, listed, rows_of,
+};
 use super::view::View;
 use crate::report::chart::{BillMonth, Drawn, MONTH_NAMES, MonthBill, Pen};
 use crate::report::figures::{MonthFigures, OptionFigures};
@@ -135,8 +137,13 @@ fn months(view: &View<'_>, option: &OptionFigures) -> Table {
         ("fixed and tax", |m| m.other_cost, option.other_cost),
         ("in all", |m| m.total_cost, option.total_cost),
     ] {
+        let line: Vec<f64> = option.months.iter().map(of).collect();
+        // A charge that the tariff does not know needs no column of zeros.
+        if line.iter().all(|cost| *cost == 0.0) && name != "in all" {
+            continue;
+        }
         heads.push(Head::number(name, code));
-        lines.push(option.months.iter().map(of).collect());
+        lines.push(line);
         sums.push(sum);
     }
     let columns: Vec<_> = lines
@@ -214,4 +221,12 @@ fn years(view: &View<'_>) -> Table {
         heads,
         rows,
     )
+    .note(if view.weather_years() < super::answer::FEW_YEARS {
+        format!(
+            "Quantiles of {} weather years are rough: they can only lie between the lowest and the highest of them.",
+            in_words(view.weather_years())
+        )
+    } else {
+        String::new()
+    })
 }

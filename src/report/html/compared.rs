@@ -210,7 +210,7 @@ fn cost(view: &View<'_>) -> Drawn<Figure> {
         ),
         unit: format!("{} a year", view.money.code()),
         parts: parts.map(|(name, pen)| (name.to_owned(), pen)).to_vec(),
-        bars: options
+        rows: options
             .iter()
             .map(|o| {
                 let values = vec![
@@ -236,7 +236,14 @@ fn cost(view: &View<'_>) -> Drawn<Figure> {
         Key::fill(Pen::Fill4, "demand, fixed charges and tax"),
         Key::fill(Pen::Fill5, "owning: capital, upkeep, replacement"),
     ];
-    figure(&chart, &chart.label, key.to_vec())
+    let shown = |part: usize| chart.rows.iter().any(|bar| bar.values[part] > 0.0);
+    let key = key
+        .into_iter()
+        .enumerate()
+        .filter(|(part, _)| shown(*part))
+        .map(|(_, entry)| entry)
+        .collect();
+    figure(&chart, &chart.label, key)
 }
 
 fn carbon(view: &View<'_>) -> Drawn<Option<Figure>> {
@@ -279,7 +286,7 @@ fn carbon(view: &View<'_>) -> Drawn<Option<Figure>> {
             .zip(pens)
             .map(|(name, pen)| ((*name).clone(), pen))
             .collect(),
-        bars: options
+        rows: options
             .iter()
             .map(|option| Bar {
                 name: option.name.clone(),

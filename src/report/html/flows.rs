@@ -126,11 +126,27 @@ impl Sums {
     }
 
     fn in_air(&self) -> f64 {
-        self.source_heat + self.fan_heat + self.into_air + self.gains
+        self.source_heat
+            + self.fan_heat
+            + self.into_air
+            + self.gains
+            + self.cooling()
+            + self.gained_by_envelope()
     }
 
     fn out_of_air(&self) -> f64 {
-        self.ventilation + self.envelope + self.warming + self.binding
+        let exits = [self.ventilation, self.envelope, self.warming, self.binding];
+        exits.into_iter().map(|kwh| kwh.max(0.0)).sum()
+    }
+
+    /// Heat of nuts and steel that the air took up: they left colder than they came.
+    fn cooling(&self) -> f64 {
+        (-self.warming).max(0.0)
+    }
+
+    /// Heat that came in through the envelope in a season warmer than the room.
+    fn gained_by_envelope(&self) -> f64 {
+        (-self.envelope).max(0.0)
     }
 
     fn sentence(&self, option: &OptionFigures) -> String {
@@ -178,8 +194,8 @@ impl Sums {
 
     fn ribbons(&self) -> Vec<Ribbon> {
         use Place::{
-            Air, Bound, CoolStore, Electricity, Envelope, Extracted, FanLoss, Fans, Lights, Loss,
-            Nuts, Outdoors, OutsideAir, People, Sources, Stored,
+            Air, Bound, CoolStore, Electricity, Envelope, EnvelopeIn, Extracted, FanLoss, Fans,
+            Lights, Loss, Nuts, NutsIn, Outdoors, OutsideAir, People, Sources, Stored,
         };
         let ribbon = |from: Place, to: Place, kwh: f64, pen: Pen| Ribbon {
             from: self.place(from),
@@ -209,6 +225,8 @@ impl Sums {
             ribbon(Sources, Air, self.source_heat, Pen::Pale2),
             ribbon(Fans, Air, self.fan_heat, Pen::Pale4),
             ribbon(Lights, Air, self.gains, Pen::Pale5),
+            ribbon(NutsIn, Air, self.cooling(), Pen::Pale5),
+            ribbon(EnvelopeIn, Air, self.gained_by_envelope(), Pen::Pale5),
             ribbon(CoolStore, Air, self.into_air, Pen::Pale3),
             ribbon(Air, Extracted, self.ventilation, Pen::Pale2),
             ribbon(Air, Envelope, self.envelope, Pen::Pale2),
@@ -237,6 +255,8 @@ enum Place {
     OutsideAir,
     People,
     Stored,
+    NutsIn,
+    EnvelopeIn,
     Sources,
     Fans,
     Lights,
@@ -252,11 +272,13 @@ enum Place {
 }
 
 /// Each place with its name and stage, from top to bottom.
-const PLACES: [(Place, &str, usize); 16] = [
+const PLACES: [(Place, &str, usize); 18] = [
     (Place::OutsideAir, "outside air", 0),
     (Place::Electricity, "electricity", 0),
     (Place::People, "people", 0),
-    (Place::Stored, "stored nuts, building", 0),
+    (Place::Stored, "cool-store load", 0),
+    (Place::NutsIn, "from warm nuts", 1),
+    (Place::EnvelopeIn, "from outside", 1),
     (Place::Sources, "heat sources", 1),
     (Place::Fans, "drying fans", 1),
     (Place::Lights, "lights, people", 1),
@@ -265,10 +287,10 @@ const PLACES: [(Place, &str, usize); 16] = [
     (Place::Extracted, "extracted air", 3),
     (Place::Envelope, "envelope", 3),
     (Place::Nuts, "warm nuts, steel", 3),
-    (Place::Bound, "freeing bound water", 3),
-    (Place::Loss, "conversion losses", 3),
-    (Place::FanLoss, "fan heat outdoors", 3),
-    (Place::Outdoors, "condensers outdoors", 3),
+    (Place::Bound, "bound water", 3),
+    (Place::Loss, "conversion loss", 3),
+    (Place::FanLoss, "fan heat lost", 3),
+    (Place::Outdoors, "heat to outdoors", 3),
 ];
 
 #[cfg(test)]
@@ -299,13 +321,34 @@ mod tests {
         let sums = sums();
         let ribbons = sums.ribbons();
         for (at, (name, stage)) in sums.nodes().iter().enumerate() {
-            if !(1..=2).contains(stage) {
+            // Heat that nuts and envelope give to the air begins in stage 1.
+            let begins = name.starts_with("from ");
+            if !(1..=2).contains(stage) || begins {
                 continue;
             }
             let into: f64 = ribbons.iter().filter(|r| r.to == at).map(|r| r.kwh).sum();
             let out: f64 = ribbons.iter().filter(|r| r.from == at).map(|r| r.kwh).sum();
             assert!((into - out).abs() < 1e-9, "{name}: {into} {out}");
         }
+    }
+
+    #[test]
+    fn nuts_that_leave_colder_give_heat_to_the_air() {
+        let sums = Sums {
+            warming: -5.0,
+            ventilation: 90.0,
+            ..sums()
+        };
+        let ribbons = sums.ribbons();
+        let air = sums.place(Place::Air);
+        let into: f64 = ribbons.iter().filter(|r| r.to == air).map(|r| r.kwh).sum();
+        let out: f64 = ribbons
+            .iter()
+            .filter(|r| r.from == air)
+            .map(|r| r.kwh)
+            .sum();
+        assert!((into - out).abs() < 1e-9, "{into} {out}");
+        assert!((sums.in_air() - sums.out_of_air()).abs() < 1e-9);
     }
 
     #[test]

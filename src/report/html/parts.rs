@@ -226,6 +226,28 @@ pub fn quoted(name: &str) -> String {
     format!("“{name}”")
 }
 
+/// A share of the weather years in words.
+pub fn how_often(share_pct: f64) -> String {
+    if share_pct >= 100.0 {
+        "in every one".to_owned()
+    } else if share_pct <= 0.0 {
+        "in none".to_owned()
+    } else {
+        format!("in {} of them", number::percent(share_pct))
+    }
+}
+
+/// Small numbers in words.
+pub fn in_words(count: usize) -> String {
+    const WORDS: [&str; 13] = [
+        "no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten",
+        "eleven", "twelve",
+    ];
+    WORDS
+        .get(count)
+        .map_or_else(|| number::fixed(count as f64, 0), |word| (*word).to_owned())
+}
+
 /// `1 year`, `2 years`.
 pub fn counted(count: usize, one: &str, many: &str) -> String {
     let word = if count == 1 { one } else { many };
@@ -242,6 +264,10 @@ mod tests {
         assert_eq!(listed(&["heat"]), "heat");
         assert_eq!(listed(&["heat", "fans"]), "heat and fans");
         assert_eq!(listed(&["heat", "fans", "store"]), "heat, fans and store");
+        assert_eq!(in_words(6), "six");
+        assert_eq!(in_words(20), "20");
+        assert_eq!(how_often(100.0), "in every one");
+        assert_eq!(how_often(87.5), "in 88\u{a0}% of them");
         assert_eq!(counted(1, "year", "years"), "1\u{a0}year");
         assert_eq!(counted(2, "year", "years"), "2\u{a0}years");
     }

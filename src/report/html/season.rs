@@ -283,19 +283,17 @@ fn nuts(view: &View<'_>, hours: &[Entry]) -> Drawn<Figure> {
             mass(kg)
         )
     });
-    let full = in_use.iter().filter(|used| **used >= 0.95 * bins).count();
-    sentence.push_str(&format!(
-        " Bins are full on {} of {count} days",
-        number::fixed(full as f64, 0)
-    ));
-    match peak(hours, |h| h.waiting_t) {
-        Some((most, when)) if most > 0.0 => sentence.push_str(&format!(
-            "; at most {} wait for one, on {}.",
+    let waits = match peak(hours, |h| h.waiting_t) {
+        Some((most, when)) if most > 0.0 => format!(
+            "at most {} wait for one, on {}",
             with_unit(&three(most), "t"),
             day_name(when.date())
-        )),
-        _ => sentence.push_str("; no nuts wait for one."),
-    }
+        ),
+        _ => "no nuts wait for one".to_owned(),
+    };
+    let full = in_use.iter().filter(|used| **used >= 0.95 * bins).count();
+    let full = format!(" Bins are full on {full} of {count} days; {waits}.");
+    sentence += &full;
     let chart = NutsChart {
         label: label("nuts", "Nuts drying", sentence),
         days: span,
