@@ -99,8 +99,11 @@ pub fn mass(kg: f64) -> String {
     }
 }
 
-/// Percent for prose: whole from 10 % on, one decimal below.
+/// Percent for prose: whole from 10 % on, one decimal below; what would round to nothing says so.
 pub fn percent(value: f64) -> String {
+    if value > 0.0 && value < 0.05 {
+        return format!("less than {}", with_unit("0.1", "%"));
+    }
     let decimals = usize::from(value.abs() < 9.95 && value != 0.0);
     with_unit(&fixed(value, decimals), "%")
 }
@@ -293,6 +296,8 @@ mod tests {
         assert_eq!(Money::of("???").code(), "???");
         assert_eq!(percent(38.46), "38\u{a0}%");
         assert_eq!(percent(3.846), "3.8\u{a0}%");
+        assert_eq!(percent(0.01), "less than 0.1\u{a0}%");
+        assert_eq!(percent(0.0), "0\u{a0}%");
     }
 
     #[test]

@@ -70,7 +70,10 @@ fn sentences(view: &View<'_>) -> Vec<String> {
     said.push(if best.hours_short > 0.0 {
         format!(
             "It falls short of the heat asked for in {} of a season ({} of the heat need).",
-            with_unit(&three(best.hours_short), "h"),
+            with_unit(
+                &number::plain((best.hours_short * 10.0).round() / 10.0),
+                "h"
+            ),
             percent(best.heat_short_kwh / best.heat_need_kwh.max(1e-9) * 100.0)
         )
     } else {

@@ -225,9 +225,9 @@ impl Sums {
             ribbon(Sources, Air, self.source_heat, Pen::Pale2),
             ribbon(Fans, Air, self.fan_heat, Pen::Pale4),
             ribbon(Lights, Air, self.gains, Pen::Pale5),
+            ribbon(CoolStore, Air, self.into_air, Pen::Pale3),
             ribbon(NutsIn, Air, self.cooling(), Pen::Pale5),
             ribbon(EnvelopeIn, Air, self.gained_by_envelope(), Pen::Pale5),
-            ribbon(CoolStore, Air, self.into_air, Pen::Pale3),
             ribbon(Air, Extracted, self.ventilation, Pen::Pale2),
             ribbon(Air, Envelope, self.envelope, Pen::Pale2),
             ribbon(Air, Nuts, self.warming, Pen::Pale2),
@@ -277,12 +277,12 @@ const PLACES: [(Place, &str, usize); 18] = [
     (Place::Electricity, "electricity", 0),
     (Place::People, "people", 0),
     (Place::Stored, "cool-store load", 0),
-    (Place::NutsIn, "from warm nuts", 1),
-    (Place::EnvelopeIn, "from outside", 1),
     (Place::Sources, "heat sources", 1),
     (Place::Fans, "drying fans", 1),
     (Place::Lights, "lights, people", 1),
     (Place::CoolStore, "cool store", 1),
+    (Place::NutsIn, "heat of the nuts", 1),
+    (Place::EnvelopeIn, "heat from outside", 1),
     (Place::Air, "in the drying air", 2),
     (Place::Extracted, "extracted air", 3),
     (Place::Envelope, "envelope", 3),
@@ -322,7 +322,7 @@ mod tests {
         let ribbons = sums.ribbons();
         for (at, (name, stage)) in sums.nodes().iter().enumerate() {
             // Heat that nuts and envelope give to the air begins in stage 1.
-            let begins = name.starts_with("from ");
+            let begins = name.starts_with("heat of") || name.starts_with("heat from");
             if !(1..=2).contains(stage) || begins {
                 continue;
             }

@@ -3,10 +3,10 @@
 use super::hours::{
     capacity_for, day_name, days, drying_hours, energy_above, loads, peak_week, sum_by_day,
 };
-use super::parts::{Figure, Head, Row, Table, figure, label, listed, quoted};
+use super::parts::{Figure, Head, Table, column, figure, label, listed, quoted, rows_of};
 use super::view::View;
 use crate::report::chart::{Drawn, Duration, DurationCurve};
-use crate::report::number::{self, Cell, energy, mass, percent, three, with_unit};
+use crate::report::number::{self, energy, mass, percent, three, with_unit};
 use serde::Serialize;
 
 /// The seventh section.
@@ -139,19 +139,21 @@ fn duration(view: &View<'_>, need: Vec<f64>) -> Drawn<Figure> {
 
 /// What sources of each option must give, after recovered heat.
 fn capacity(view: &View<'_>) -> Table {
-    let mut rows = Vec::new();
+    let mut lines: [Vec<f64>; 7] = Default::default();
     for (option, books) in view.figures.options.iter().zip(view.books) {
         let left = loads(books, |hour| hour.heat_need_kwh - hour.recovered_kwh);
-        let mut cells: Vec<Cell> = SHARES
-            .iter()
-            .map(|&share| Cell::number(capacity_for(&left, share), 1))
-            .collect();
-        let p95 = capacity_for(&left, 0.95);
-        cells.push(Cell::number(energy_above(&left, p95) * 100.0, 2));
-        cells.push(Cell::number(option.heat_capacity_kw, 1));
-        cells.push(Cell::number(option.hours_short, 1));
-        rows.push(Row::new(option.name.clone(), cells));
+        let above = energy_above(&left, capacity_for(&left, 0.95)) * 100.0;
+        let of_shares = SHARES.map(|share| capacity_for(&left, share));
+        let values =
+            of_shares
+                .into_iter()
+                .chain([above, option.heat_capacity_kw, option.hours_short]);
+        for (line, value) in lines.iter_mut().zip(values) {
+            line.push(value);
+        }
     }
+    let columns: Vec<_> = lines.iter().map(|line| column(line)).collect();
+    let rows = rows_of(view.names(), &columns);
     let mut heads: Vec<Head> = SHARES
         .iter()
         .map(|share| {
