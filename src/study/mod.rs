@@ -15,6 +15,7 @@ pub mod input;
 mod intake;
 mod money;
 mod options;
+mod phase;
 pub mod problem;
 mod room;
 mod store;
@@ -27,7 +28,7 @@ pub use options::{OptionCost, SourceCost};
 
 use crate::crop::Crop;
 use crate::money::{Carriers, Currency};
-use crate::season::{Heating, Intake, Plant};
+use crate::season::{GrowthPhase, Heating, Intake, Plant};
 use crate::weather::SeasonWindow;
 use document::{Document, Reading};
 use input::Overrides;
@@ -64,6 +65,8 @@ pub struct Study {
     pub carriers: Carriers,
     /// Terms of the life-cycle reckoning.
     pub money: MoneyTerms,
+    /// Phases of growth, in the order of the file.
+    pub phases: Vec<GrowthPhase>,
 }
 
 impl Study {
@@ -86,6 +89,7 @@ impl Study {
             let options =
                 options::read(root, &carriers, store.as_ref().is_some_and(Option::is_some));
             let money = money::read(root, &carriers);
+            let phases = phase::read(root, options.as_ref().map(|read| read.0.as_slice()));
             frame.check_baseline(root, &options);
             root.finish();
 
@@ -119,6 +123,7 @@ impl Study {
                 costs,
                 carriers: carriers?,
                 money,
+                phases: phases?,
             })
         })
     }

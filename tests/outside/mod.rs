@@ -5,6 +5,7 @@ mod airflow;
 mod bed;
 mod bed_march;
 mod crop;
+mod duration;
 mod money;
 mod normals;
 mod solar;
