@@ -20,6 +20,13 @@ use crate::solve::rising_root;
 /// Fresh air that closes the water balance may differ by this share from what its rule asks for.
 pub(super) const FRESH_TOLERANCE: f64 = 1e-4;
 
+/// Outside air takes up at least this much before more of it is asked for, kg/kg. Where the outside is
+/// as damp as the limit, hardly any evaporation would otherwise ask for all the air there is.
+const LEAST_LIFT: f64 = 1e-4;
+
+/// Water that may stay unaccounted for where hardly any evaporates, kg per hour and kg of dry matter.
+const NEGLIGIBLE_EVAPORATION: f64 = 1e-9;
+
 /// What sets the flow of fresh air.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum FreshAir {
@@ -79,6 +86,10 @@ pub(super) struct Step<'a> {
     pub(super) fresh_max: f64,
     steel_from_c: f64,
     fan_heat_kw: f64,
+    /// Dry matter in the drying bins, kg.
+    dry_matter_kg: f64,
+    /// Fresh air that closes the water balance may differ by this share from what was asked for.
+    pub(super) fresh_tolerance: f64,
     /// The bin inlet state last tried; the beds hold its outcome.
     tried: Option<AirAt>,
 }
@@ -129,15 +140,23 @@ pub(super) fn step(
         fresh_max: room.spec.fresh_air_max_m3_per_s / volume,
         steel_from_c: room.last_c.unwrap_or(outside.dry_bulb_c()),
         fan_heat_kw,
+        dry_matter_kg: room
+            .bins
+            .iter()
+            .filter_map(|bin| bin.load_in(Phase::Drying))
+            .map(|load| load.bed.dry_matter_kg())
+            .sum(),
+        fresh_tolerance: FRESH_TOLERANCE,
         tried: None,
         room,
     };
     let at_set = step.settle(set_c);
     let need_kw = at_set.lacking_kw.max(0.0);
     let unasked_kw = supply.unasked_kw(set_c);
+    let fell_short = at_set.lacking_kw > supply.most_kw(set_c, at_set.fresh_kg_per_s);
     let state = if at_set.lacking_kw < unasked_kw {
         step.purge(set_c, at_set, supply)
-    } else if at_set.lacking_kw > supply.most_kw(set_c, at_set.fresh_kg_per_s) {
+    } else if fell_short {
         step.fall_short(set_c, supply)
     } else {
         at_set
@@ -146,6 +165,13 @@ pub(super) fn step(
     let mut hour = step.accept(&state);
     // Heat actually released in the room splits into what the need took and what was purged.
     let released_kw = state.lacking_kw;
+    // A room that falls short may draw more outside air as it cools, and with it more heat than it
+    // would have needed at its set temperature.
+    let need_kw = if fell_short {
+        need_kw.max(released_kw)
+    } else {
+        need_kw
+    };
     hour.heat_need_kw = need_kw;
     hour.heat_given_kw = released_kw.min(need_kw).max(0.0);
     hour.purged_kw = (released_kw - hour.heat_given_kw).max(0.0);
@@ -205,17 +231,19 @@ impl Step<'_> {
     /// fresh air as the humidity limit allows. The rule that held last is tried first.
     pub(super) fn settle(&mut self, t_c: f64) -> Settled {
         let at_limit = self.humidity_limit(t_c);
-        let can_be_held = at_limit > self.outside.humidity_ratio;
-        let last = self.room.search.rule;
-        if last == FreshAir::Least && can_be_held {
-            let settled = self.settle_with_fresh(t_c, self.fresh_min);
-            if settled.room.humidity_ratio <= at_limit {
-                return settled;
+        match self.room.search.rule {
+            FreshAir::ByLimit => {}
+            FreshAir::Least => {
+                let settled = self.settle_with_fresh(t_c, self.fresh_min);
+                if settled.room.humidity_ratio <= at_limit {
+                    return settled;
+                }
             }
-        } else if last == FreshAir::Most {
-            let settled = self.settle_with_fresh(t_c, self.fresh_max);
-            if settled.room.humidity_ratio >= at_limit {
-                return settled;
+            FreshAir::Most => {
+                let settled = self.settle_with_fresh(t_c, self.fresh_max);
+                if settled.room.humidity_ratio >= at_limit {
+                    return settled;
+                }
             }
         }
         let bins = self.bins_at(AirAt {
@@ -230,35 +258,41 @@ impl Step<'_> {
         }
     }
 
-    /// Humidity ratio of room air at its humidity limit, kg/kg.
+    /// Humidity ratio that fresh air is asked to hold, kg/kg: the room's limit, but never closer to the
+    /// outside's than [`LEAST_LIFT`], nor above saturation.
     pub(super) fn humidity_limit(&self, t_c: f64) -> f64 {
-        let limit = self.room.spec.relative_humidity_max;
-        humidity_ratio_of_vapour(limit * saturation_pressure_pa(t_c), self.pressure_pa)
+        let saturation_pa = saturation_pressure_pa(t_c);
+        let at =
+            |humidity: f64| humidity_ratio_of_vapour(humidity * saturation_pa, self.pressure_pa);
+        at(self.room.spec.relative_humidity_max)
+            .max(self.outside.humidity_ratio + LEAST_LIFT)
+            .min(at(1.0))
     }
 
     /// Fresh air that holds the humidity limit against this evaporation, within its bounds, kg/s.
     pub(super) fn fresh_asked(&self, t_c: f64, evaporation_kg_per_s: f64) -> (FreshAir, f64) {
         let lift = self.humidity_limit(t_c) - self.outside.humidity_ratio;
         let asked = evaporation_kg_per_s / lift;
-        if lift <= 0.0 || asked > self.fresh_max {
-            (FreshAir::Most, self.fresh_max)
-        } else if asked < self.fresh_min {
+        if lift <= 0.0 || asked < self.fresh_min {
             (FreshAir::Least, self.fresh_min)
+        } else if asked > self.fresh_max {
+            (FreshAir::Most, self.fresh_max)
         } else {
             (FreshAir::ByLimit, asked)
         }
     }
 
     /// The humidity at which the water balance closes with this much fresh air. It closes exactly: the
-    /// flow settled on may differ from the one asked by [`FRESH_TOLERANCE`].
+    /// flow settled on may differ a little from the one asked.
     pub(super) fn settle_with_fresh(&mut self, t_c: f64, asked: f64) -> Settled {
         let outside = self.outside.humidity_ratio;
         let ceiling = saturation_humidity_ratio(t_c, self.pressure_pa).min(1.0);
         let guess = self.room.search.humidity_ratio;
         let slope = self.room.search.humidity_slope.max(asked);
-        let tolerance = 1e-7 * (asked * (outside + 0.001));
+        let tolerance = NEGLIGIBLE_EVAPORATION * self.dry_matter_kg / 3600.0 + 1e-16 * asked;
         let mut bins = Bins::default();
         let mut fresh = asked;
+        let tolerated = self.fresh_tolerance;
         let root = rising_root(guess, slope, (0.0, ceiling), tolerance, |w| {
             bins = self.bins_at(AirAt {
                 dry_bulb_c: t_c,
@@ -266,7 +300,7 @@ impl Step<'_> {
             });
             let lift = w - outside;
             let closing = bins.evaporation_kg_per_s / lift;
-            if (closing / asked - 1.0).abs() <= FRESH_TOLERANCE {
+            if (closing / asked - 1.0).abs() <= tolerated {
                 fresh = closing;
                 return 0.0;
             }

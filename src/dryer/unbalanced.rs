@@ -14,13 +14,16 @@ const SEARCH_SPAN_K: f64 = 60.0;
 const HEAT_TOLERANCE: f64 = 5e-5;
 
 /// Heat that a purged room takes is aimed this far below what is released, and met to the same, kW.
-const PURGE_KW: f64 = 1e-5;
+const PURGE_KW: f64 = 1e-6;
 
 /// Least heat that the tolerance is a share of, kW: for a room without any.
-const LEAST_HEAT_KW: f64 = 0.1;
+const LEAST_HEAT_KW: f64 = 1e-3;
 
 /// Fresh air that closes the balance is believed within this share of what its rule asks for.
 const FRESH_BELIEVED: f64 = 0.2;
+
+/// The same, in a search inside another, whose residual must not jump with it.
+const INNER_TOLERANCE: f64 = 1e-9;
 
 /// Trials of the bins that the quick search may take.
 const TRIES: usize = 15;
@@ -141,6 +144,7 @@ impl Step<'_> {
 
     /// Humidity inside temperature: slow, and sure.
     fn fall_short_surely(&mut self, set_c: f64, supply: &impl Supply) -> Settled {
+        self.fresh_tolerance = INNER_TOLERANCE;
         let guess = self.room.last_c.unwrap_or(set_c).min(set_c - 0.1);
         let slope = self.room.search.temperature_slope;
         let bounds = (self.coldest_c(set_c), set_c);
@@ -160,6 +164,7 @@ impl Step<'_> {
     /// More heat released than the room takes: more outside air, and if that does not hold the
     /// temperature, a warmer room at the most outside air.
     pub(super) fn purge(&mut self, set_c: f64, at_set: Settled, supply: &impl Supply) -> Settled {
+        self.fresh_tolerance = INNER_TOLERANCE;
         let released = supply.unasked_kw(set_c);
         let fullest = self.settle_with_fresh(set_c, self.fresh_max);
         let mut found = Nearest::default();
