@@ -13,9 +13,9 @@ pub struct Root {
 }
 
 /// Relative error that a remembered slope is taken to have before it was tried.
-const DOUBT_OF_MEMORY: f64 = 0.1;
+const DOUBT_OF_MEMORY: f64 = 0.02;
 /// Least relative error that any slope is taken to have: two secants may agree by chance.
-const LEAST_DOUBT: f64 = 5e-3;
+const LEAST_DOUBT: f64 = 2e-2;
 
 /// Finds where a rising function crosses zero between `low` and `high`, starting at `guess` with an
 /// estimate of the slope.

@@ -355,7 +355,7 @@ impl Step<'_> {
         let mut binding_kw = 0.0;
         for bin in &mut self.room.bins {
             if let Some(load) = bin.load_in_mut(Phase::Drying) {
-                binding_kw += load.bed.binding_kj_of_step(self.nuts) / seconds;
+                binding_kw += load.bed.binding_kj_of_step() / seconds;
                 load.bed.accept();
             }
         }
