@@ -291,7 +291,7 @@ fn cool_bins(bins: &mut [Bin], outside: &MoistAir, nuts: &Nuts, hours: f64, hour
         let passage = load
             .bed
             .try_step(nuts, inlet, dry_air_kg, outside.pressure_pa(), hours);
-        hour.binding_kw += load.bed.binding_kj_of_step(nuts) / (hours * 3600.0);
+        hour.binding_kw += load.bed.binding_kj_of_step() / (hours * 3600.0);
         load.bed.accept();
         hour.evaporated_kg += passage.evaporated_kg;
         hour.bin_fan_kw += load.fan_kw;
