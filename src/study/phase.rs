@@ -47,7 +47,7 @@ fn read_phase(cursor: &Cursor<'_>, heatings: Option<&[Heating]>) -> Option<Growt
         name: name?,
         intake_factor: intake_factor?,
         bins_added: bins_added?,
-        capacity_factors: capacity_factors?,
+        capacity_factors,
         fresh_air_factor,
         store_factor,
         own_supply_factor,
@@ -86,17 +86,17 @@ fn read_bins(cursor: &Cursor<'_>) -> Option<Vec<BinSpec>> {
 }
 
 /// One factor for all sources, or a table of them by the source's name.
-fn read_capacities(cursor: &Cursor<'_>, heatings: Option<&[Heating]>) -> Option<CapacityFactors> {
+fn read_capacities(cursor: &Cursor<'_>, heatings: Option<&[Heating]>) -> CapacityFactors {
     if cursor.kind("capacity_factor") != Some(Kind::Table) {
         let others = cursor
             .number("capacity_factor")
             .unit("times the study's")
             .within(FACTORS.0, FACTORS.1)
             .default(1.0, "no more heat than the study has");
-        return Some(CapacityFactors {
+        return CapacityFactors {
             others,
             named: Vec::new(),
-        });
+        };
     }
     let table = cursor.table("capacity_factor");
     let mut names: Vec<&str> = heatings
@@ -122,5 +122,5 @@ fn read_capacities(cursor: &Cursor<'_>, heatings: Option<&[Heating]>) -> Option<
     if heatings.is_some() {
         table.finish();
     }
-    Some(CapacityFactors { others: 1.0, named })
+    CapacityFactors { others: 1.0, named }
 }

@@ -4,4 +4,5 @@ mod crops;
 mod heat;
 mod main_job;
 mod report_page;
+mod size;
 mod weather;

@@ -76,7 +76,7 @@ pub fn size(site: &Site, intake: &Intake, years: &[WeatherYear], limit: Limit) -
         .par_iter()
         .map(|year| Trial::of(search.site, 1.0, intake, year, limit))
         .collect();
-    let busiest_year = place_of_most(&as_it_stands, |trial| bin_hours(trial));
+    let busiest_year = place_of_most(&as_it_stands, bin_hours);
     let answers: Vec<Answer> = Lever::ALL
         .into_par_iter()
         .filter_map(|lever| {
