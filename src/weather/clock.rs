@@ -41,14 +41,12 @@ pub(super) fn put_in_order(
         .iter()
         .any(|row| row.starts.month() == 2 && row.starts.day() == 29);
     let typical = is_typical(rows, clock.declared_typical);
-    let axis = |row: &Row| {
-        if typical {
-            in_nominal_year(row.starts, leap_day)
-        } else {
-            row.starts
+    if typical {
+        for row in rows.iter_mut() {
+            row.starts = in_nominal_year(row.starts, leap_day);
         }
-    };
-    let (step, regular) = step_of(rows, &axis);
+    }
+    let (step, regular) = step_of(rows);
     if step > LONGEST_STEP_MINUTES {
         return Err(format!(
             "rows are {} hours apart: hourly weather is needed, and days or months cannot be turned into \
@@ -62,16 +60,15 @@ pub(super) fn put_in_order(
     if clock.on_the_wall && !typical && regular && step == 60 {
         super::daylight::undo(rows, problems);
     }
-    report_order(rows, &axis, step, problems);
-    rows.sort_by_key(|row| axis(row));
-    drop_duplicates(rows, &axis, problems);
-    give_shares(rows, step, regular, &axis);
+    report_order(rows, step, problems);
+    rows.sort_by_key(|row| row.starts);
+    drop_duplicates(rows, problems);
+    give_shares(rows, step, regular);
     if step != 60 || !regular {
         report_step(step, regular, problems);
     }
     let (hours_expected, hours_absent) = coverage(
         rows,
-        &axis,
         step,
         typical,
         leap_day,
@@ -91,12 +88,13 @@ pub(super) fn put_in_order(
 /// one year, several years take part, and they do not follow one another as time does.
 fn is_typical(rows: &[Row], declared: bool) -> bool {
     let mut by_month: BTreeMap<u32, BTreeMap<i32, usize>> = BTreeMap::new();
-    for row in rows {
+    for run in rows.chunk_by(same_month) {
+        let first = run[0].starts;
         *by_month
-            .entry(row.starts.month())
+            .entry(first.month())
             .or_default()
-            .entry(row.starts.year())
-            .or_default() += 1;
+            .entry(first.year())
+            .or_default() += run.len();
     }
     // The year that rules each month; a month shared by several years is none of a typical year,
     // but an hour or two may spill over where clocks were converted.
@@ -130,6 +128,10 @@ fn is_typical(rows: &[Row], declared: bool) -> bool {
     declared || (!follows_time && (falls && is_by_calendar(rows) || changes >= 3))
 }
 
+fn same_month(a: &Row, b: &Row) -> bool {
+    a.starts.month() == b.starts.month() && a.starts.year() == b.starts.year()
+}
+
 /// True if the file's rows run through the calendar from January on, whatever their years.
 fn is_by_calendar(rows: &[Row]) -> bool {
     let mut steps_back = 0;
@@ -143,13 +145,17 @@ fn is_by_calendar(rows: &[Row]) -> bool {
 
 /// The commonest step in minutes, and whether nearly all steps are that one (or a multiple of it,
 /// where rows are absent).
-fn step_of(rows: &[Row], axis: &impl Fn(&Row) -> NaiveDateTime) -> (i64, bool) {
-    let mut times: Vec<NaiveDateTime> = rows.iter().map(axis).collect();
+fn step_of(rows: &[Row]) -> (i64, bool) {
+    let mut times: Vec<NaiveDateTime> = rows.iter().map(|row| row.starts).collect();
     times.sort_unstable();
     times.dedup();
+    let steps: Vec<i64> = times
+        .windows(2)
+        .map(|pair| (pair[1] - pair[0]).num_seconds())
+        .collect();
     let mut counts: BTreeMap<i64, usize> = BTreeMap::new();
-    for pair in times.windows(2) {
-        *counts.entry((pair[1] - pair[0]).num_seconds()).or_default() += 1;
+    for run in steps.chunk_by(|a, b| a == b) {
+        *counts.entry(run[0]).or_default() += run.len();
     }
     let Some((&step_s, _)) = counts
         .iter()
@@ -181,15 +187,10 @@ fn snap_to_hours(rows: &mut [Row]) {
     }
 }
 
-fn report_order(
-    rows: &[Row],
-    axis: &impl Fn(&Row) -> NaiveDateTime,
-    step: i64,
-    problems: &mut Vec<Problem>,
-) {
+fn report_order(rows: &[Row], step: i64, problems: &mut Vec<Problem>) {
     const SHOWN: usize = 6;
     let step = TimeDelta::minutes(step);
-    let back = rows.windows(2).any(|pair| axis(&pair[1]) < axis(&pair[0]));
+    let back = rows.windows(2).any(|pair| pair[1].starts < pair[0].starts);
     if !back {
         return;
     }
@@ -197,7 +198,7 @@ fn report_order(
     let mut first = None;
     let mut breaks = 0_usize;
     for (at, pair) in rows.windows(2).enumerate() {
-        let (before, after) = (axis(&pair[0]), axis(&pair[1]));
+        let (before, after) = (pair[0].starts, pair[1].starts);
         let how = if after < before {
             "goes back"
         } else if after > before + step {
@@ -237,19 +238,15 @@ fn same_values(a: &Row, b: &Row) -> bool {
 }
 
 /// One row for each time: the first. Tells equal and conflicting duplicates apart.
-fn drop_duplicates(
-    rows: &mut Vec<Row>,
-    axis: &impl Fn(&Row) -> NaiveDateTime,
-    problems: &mut Vec<Problem>,
-) {
+fn drop_duplicates(rows: &mut Vec<Row>, problems: &mut Vec<Problem>) {
     let mut equal = Lines::default();
     let mut conflicting = Lines::default();
     let mut stamp = None;
     rows.dedup_by(|later, kept| {
-        if axis(later) != axis(kept) {
+        if later.starts != kept.starts {
             return false;
         }
-        stamp.get_or_insert((kept.label, axis(kept)));
+        stamp.get_or_insert((kept.label, kept.starts));
         if same_values(later, kept) {
             equal.push(later.line);
         } else {
@@ -301,7 +298,7 @@ fn drop_duplicates(
 
 /// Gives each row its share of an hour: the step where rows are regular, else an equal part of the
 /// hour it shares with others.
-fn give_shares(rows: &mut [Row], step: i64, regular: bool, axis: &impl Fn(&Row) -> NaiveDateTime) {
+fn give_shares(rows: &mut [Row], step: i64, regular: bool) {
     if regular {
         let hours = step as f64 / 60.0;
         for row in rows {
@@ -310,7 +307,7 @@ fn give_shares(rows: &mut [Row], step: i64, regular: bool, axis: &impl Fn(&Row) 
         return;
     }
     let hour_of = |row: &Row| {
-        let time = axis(row);
+        let time = row.starts;
         (time.date(), time.hour())
     };
     for group in rows.chunk_by_mut(|a, b| hour_of(a) == hour_of(b)) {
@@ -351,7 +348,6 @@ fn report_step(step: i64, regular: bool, problems: &mut Vec<Problem>) {
 /// Hours expected and hours absent, with the absences told.
 fn coverage(
     rows: &[Row],
-    axis: &impl Fn(&Row) -> NaiveDateTime,
     step: i64,
     typical: bool,
     leap_day: bool,
@@ -365,7 +361,7 @@ fn coverage(
     let mut stretches = 1_usize;
     let mut span_minutes = step.num_minutes();
     for pair in rows.windows(2) {
-        let (before, after) = (axis(&pair[0]), axis(&pair[1]));
+        let (before, after) = (pair[0].starts, pair[1].starts);
         let jump = after - before;
         if jump > pause && !typical {
             stretches += 1;
@@ -397,7 +393,7 @@ fn coverage(
     let (Some(first), Some(last)) = (rows.first(), rows.last()) else {
         return (0, 0);
     };
-    let (first, end) = (axis(first), axis(last) + step);
+    let (first, end) = (first.starts, last.starts + step);
     let mut expected = hours(span_minutes);
     if let Some((from, until)) = declared {
         let declared_hours = declared_hours(from, until, leap_day);

@@ -74,7 +74,7 @@ pub(super) fn read(file: &str, text: &[u8]) -> Result<crate::weather::Reading, W
             }
             continue;
         }
-        let mut fields = [&b""[..]; FIELDS];
+        let mut fields = [&b""[..]; FEWEST_FIELDS];
         let count = split(line, &mut fields);
         if count != expected_fields || count < FEWEST_FIELDS {
             odd_fields.get_or_insert((number, count));
@@ -136,19 +136,16 @@ fn usual_field_count(text: &[u8]) -> usize {
         .map_or(FIELDS, |(fields, _)| fields)
 }
 
-/// Splits at commas; returns how many fields there are, of which the first 35 are kept.
-fn split<'a>(line: &'a [u8], fields: &mut [&'a [u8]; FIELDS]) -> usize {
-    let mut count = 0;
-    for field in line.split(|byte| *byte == b',') {
-        if count < FIELDS {
-            fields[count] = field;
-        }
-        count += 1;
+/// Splits at commas as far as the wind speed; returns how many fields the whole line has.
+#[allow(clippy::naive_bytecount)] // lines are short; no crate for this
+fn split<'a>(line: &'a [u8], fields: &mut [&'a [u8]; FEWEST_FIELDS]) -> usize {
+    for (field, text) in fields.iter_mut().zip(line.split(|byte| *byte == b',')) {
+        *field = text;
     }
-    count
+    line.iter().filter(|byte| **byte == b',').count() + 1
 }
 
-fn stamp(fields: &[&[u8]; FIELDS]) -> Option<Stamp> {
+fn stamp(fields: &[&[u8]; FEWEST_FIELDS]) -> Option<Stamp> {
     let year = i32::try_from(parse_whole(fields[0])?).ok()?;
     let hour = parse_whole(fields[3])?;
     let minute = parse_whole(fields[4])?;
