@@ -118,6 +118,12 @@ impl Draft {
             &mut problems,
         )
         .map_err(|why| WeatherError::refused(&self.file, why))?;
+        super::sun::check(
+            &self.rows,
+            &self.station,
+            self.clock_offset_minutes,
+            &mut problems,
+        );
         tell_unusable(&self.rows, &clock, &mut problems);
         Ok(Reading {
             file: self.file,

@@ -1,16 +1,17 @@
 //! The column map of an unknown table, guessed from its names, its units and its content.
 
+use super::agreement::{Triple, mean_miss_pct};
 use super::columns::{Column, ColumnMap, IrradianceUnit, PressureUnit, SpeedUnit, TemperatureUnit};
 use super::draft::HumidityUnit;
 use super::guess_time;
 use super::layout::Layout;
-use super::number::{DecimalMark, parse};
+use super::number::{DecimalMark, parse, parse_with_tail};
 use super::problem::Problem;
 use super::reading::{PressureLevel, Station};
 use super::stamp::offset_minutes;
 use super::units;
 use super::words::{self, Quantity, fit};
-use crate::air::{saturation_pressure_pa, standard_pressure_pa};
+use crate::air::standard_pressure_pa;
 
 /// A guessed map, what is doubtful about it, and what the lines above the header say of the station.
 pub(super) struct Guess {
@@ -133,7 +134,7 @@ fn best_column(layout: &Layout<'_>, quantity: Quantity, taken: &[usize]) -> Opti
         }
         let holds_numbers = layout
             .column(place)
-            .any(|cell| parse(cell, layout.decimal).is_some());
+            .any(|cell| parse_with_tail(cell, layout.decimal).is_some());
         if holds_numbers {
             best = Some((place, fits));
         }
@@ -204,29 +205,16 @@ fn by_humidity(
     dew_point: Option<usize>,
 ) -> Option<TemperatureUnit> {
     let (humidity, dew_point) = (relative_humidity?, dew_point?);
-    let miss = |unit: TemperatureUnit| {
-        let mut sum = 0.0;
-        let mut rows = 0_usize;
-        for cells in &layout.spread {
+    let triples: Vec<Triple> = layout
+        .spread
+        .iter()
+        .filter_map(|cells| {
             let number = |place: usize| parse(cells.get(place)?, layout.decimal);
-            let (Some(t), Some(rh), Some(td)) =
-                (number(dry_bulb), number(humidity), number(dew_point))
-            else {
-                continue;
-            };
-            let (t, td) = (unit.to_celsius(t), unit.to_celsius(td));
-            if !(-60.0..=60.0).contains(&t) || !(-90.0..=60.0).contains(&td) {
-                sum += 50.0;
-            } else {
-                let expected = 100.0 * saturation_pressure_pa(td) / saturation_pressure_pa(t);
-                sum += (expected - rh).abs().min(50.0);
-            }
-            rows += 1;
-        }
-        (rows >= 12).then(|| sum / rows as f64)
-    };
-    let celsius = miss(TemperatureUnit::Celsius)?;
-    let fahrenheit = miss(TemperatureUnit::Fahrenheit)?;
+            Some((number(dry_bulb)?, number(dew_point)?, number(humidity)?))
+        })
+        .collect();
+    let celsius = mean_miss_pct(&triples, TemperatureUnit::Celsius)?;
+    let fahrenheit = mean_miss_pct(&triples, TemperatureUnit::Fahrenheit)?;
     Some(if fahrenheit < celsius {
         TemperatureUnit::Fahrenheit
     } else {

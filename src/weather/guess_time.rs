@@ -4,7 +4,9 @@ use super::columns::{TimeColumns, TimeForm, Zone};
 use super::guess::{name_of, shown};
 use super::layout::Layout;
 use super::problem::Problem;
-use super::stamp::{DateOrder, Stamp, parse_clock, parse_epoch, parse_serial, parse_stamp};
+use super::stamp::{
+    DateOrder, Stamp, offset_minutes, parse_clock, parse_epoch, parse_serial, parse_stamp,
+};
 use super::words::words;
 use std::collections::BTreeMap;
 
@@ -53,7 +55,11 @@ pub(super) fn guess(layout: &Layout<'_>, problems: &mut Vec<Problem>) -> Result<
         return Ok(TimeGuess {
             columns: TimeColumns::Stamp(name_of(layout, dated.place)),
             form,
-            zone: if is_utc { Zone::Offset(0) } else { Zone::Wall },
+            zone: zone_by_name(layout, dated.place).unwrap_or(if is_utc {
+                Zone::Offset(0)
+            } else {
+                Zone::Wall
+            }),
             utc: utc_place
                 .filter(|place| *place != dated.place)
                 .map(|place| name_of(layout, place)),
@@ -87,16 +93,30 @@ pub(super) fn guess(layout: &Layout<'_>, problems: &mut Vec<Problem>) -> Result<
             clock: name_of(layout, clock),
         },
         form,
-        zone: if in_utc { Zone::Offset(0) } else { Zone::Wall },
+        zone: zone_by_name(layout, date.place)
+            .or_else(|| zone_by_name(layout, clock))
+            .unwrap_or(if in_utc { Zone::Offset(0) } else { Zone::Wall }),
         utc: None,
         places: vec![date.place, clock],
     })
 }
 
+/// `Date Time, GMT+10:00` or `time (UTC-3)` names a fixed offset.
+fn zone_by_name(layout: &Layout<'_>, place: usize) -> Option<Zone> {
+    let name = layout.header[place].to_uppercase();
+    let at = name.find("UTC").or_else(|| name.find("GMT"))? + 3;
+    let rest = name[at..].trim_start();
+    let end = rest
+        .find(|c: char| !(c.is_ascii_digit() || "+-:".contains(c)))
+        .unwrap_or(rest.len());
+    offset_minutes(&rest.as_bytes()[..end]).map(Zone::Offset)
+}
+
 fn says_utc(layout: &Layout<'_>, place: usize) -> bool {
-    words(&layout.header[place])
-        .iter()
-        .any(|word| ["utc", "gmt", "zulu"].contains(&word.as_str()))
+    zone_by_name(layout, place).is_none()
+        && words(&layout.header[place])
+            .iter()
+            .any(|word| ["utc", "gmt", "zulu"].contains(&word.as_str()))
 }
 
 /// A column whose cells are dates.
@@ -150,14 +170,18 @@ fn dated(layout: &Layout<'_>, place: usize) -> Option<Dated> {
     let written = orders.map(|order| (TimeForm::Written(order), share(&TimeForm::Written(order))));
     let best = written.iter().map(|(_, share)| *share).fold(0.0, f64::max);
     let forms: Vec<TimeForm> = if best > 0.5 {
-        let year_first = written[0].1 >= best;
-        written
-            .iter()
-            .filter(|(_, share)| *share >= best - 0.005)
-            .map(|(form, _)| form.clone())
-            // Where the year leads there is nothing to choose between.
-            .take(if year_first { 1 } else { 2 })
-            .collect()
+        let mut candidates: Vec<TimeForm> = Vec::new();
+        for (form, _) in written.iter().filter(|(_, share)| *share >= best - 0.005) {
+            // Where the year leads or the month has a name, the orders read alike.
+            let reads_alike = |other: &TimeForm| {
+                let differs = |cell: &&&[u8]| read(layout, other, cell) != read(layout, form, cell);
+                !cells.iter().any(|cell| differs(&cell))
+            };
+            if !candidates.iter().any(reads_alike) {
+                candidates.push(form.clone());
+            }
+        }
+        candidates
     } else {
         let is_time_by_name = words(&layout.header[place]).iter().any(|word| {
             [
@@ -204,7 +228,7 @@ impl Dated {
         clock: Option<usize>,
         problems: &mut Vec<Problem>,
     ) -> Result<TimeForm, String> {
-        let [first, second] = &self.forms[..] else {
+        let [first, _, ..] = &self.forms[..] else {
             let form = self.forms[0].clone();
             if form == TimeForm::Serial {
                 problems.push(Problem::note(
@@ -217,36 +241,42 @@ impl Dated {
             }
             return Ok(form);
         };
-        let even = |form: &TimeForm| self.evenness(layout, form, clock);
-        let (a, b) = (even(first), even(second));
+        let mut best = (first, self.evenness(layout, first, clock));
+        let mut second = 0.0;
+        for form in &self.forms[1..] {
+            let even = self.evenness(layout, form, clock);
+            if even > best.1 {
+                second = best.1;
+                best = (form, even);
+            } else {
+                second = even.max(second);
+            }
+        }
         let sample = layout
             .column(self.place)
             .find(|cell| !cell.is_empty())
             .map(|cell| String::from_utf8_lossy(cell).into_owned())
             .unwrap_or_default();
-        if (a - b).abs() < 0.01 {
+        if best.1 - second < 0.01 {
             return Err(format!(
                 "date order ambiguous: {sample} may be day/month or month/day, and both go on evenly; state \
                  time_form = \"day-month-year\" or \"month-day-year\" in [weather.columns]"
             ));
         }
-        let (form, order) = match (a > b, first) {
-            (true, TimeForm::Written(DateOrder::DayFirst)) => (first, "dd/mm/yyyy"),
-            (true, _) => (first, "mm/dd/yyyy"),
-            (false, _) => match second {
-                TimeForm::Written(DateOrder::DayFirst) => (second, "dd/mm/yyyy"),
-                _ => (second, "mm/dd/yyyy"),
-            },
+        let order = match best.0 {
+            TimeForm::Written(DateOrder::DayFirst) => "dd/mm/yyyy",
+            TimeForm::Written(DateOrder::MonthFirst) => "mm/dd/yyyy",
+            _ => "yy/mm/dd",
         };
         problems.push(Problem::warning(
             "time.date_order",
             format!(
-                "date order ambiguous: {sample} and every other date would also be one with day and month \
+                "date order ambiguous: {sample} and every other date would also be one with its parts \
                  swapped; only as {order} do the rows go on hour by hour, so they are read that way. State \
                  time_form to be sure"
             ),
         ));
-        Ok(form.clone())
+        Ok(best.0.clone())
     }
 
     /// Share of steps between neighbouring rows that are the commonest one.

@@ -1,10 +1,11 @@
 //! How an unknown table is laid out: what parts its cells, which decimal mark, where the header is.
 
 use super::columns::Separator;
-use super::number::{DecimalMark, parse};
+use super::number::{DecimalMark, parse_with_tail as parse};
 use super::stamp::{DateOrder, parse_stamp};
 use super::table::split;
 use super::text::lines;
+use super::words::{Quantity, fit};
 
 /// Lines looked at to find the layout.
 const EARLY_LINES: usize = 150;
@@ -182,7 +183,8 @@ pub(super) fn is_time(cell: &[u8]) -> bool {
     .any(|order| parse_stamp(cell, order).is_some())
 }
 
-/// The header is the nearest wide line of words above the first row; a line of units may lie between.
+/// The header is the wide line of words above the first row that names most quantities, the nearest of
+/// equals; a line of units may lie below it.
 fn header_above(
     table: &[Vec<&[u8]>],
     first_row: usize,
@@ -197,14 +199,34 @@ fn header_above(
             && words >= 2
             && words * 2 >= cells.iter().filter(|c| !c.is_empty()).count()
     };
-    let mut above = (0..first_row).rev().filter(|at| is_wordy(&table[*at]));
-    let nearest = above.next()?;
-    if is_units(&table[nearest])
-        && let Some(names) = above.next()
-    {
-        return Some((names, Some(nearest)));
-    }
-    Some((nearest, None))
+    // Loggers write several lines of words: names, units, kinds of sample. The names are those that are
+    // understood.
+    let known = |at: usize| {
+        table[at]
+            .iter()
+            .filter(|cell| names_a_quantity(cell))
+            .count()
+    };
+    let above = (0..first_row)
+        .rev()
+        .filter(|at| is_wordy(&table[*at]))
+        .take(6);
+    let names = above.max_by_key(|at| (known(*at), *at))?;
+    let units = (names + 1..first_row).find(|at| is_units(&table[*at]));
+    Some((names, units))
+}
+
+fn names_a_quantity(cell: &[u8]) -> bool {
+    const QUANTITIES: [Quantity; 5] = [
+        Quantity::DryBulb,
+        Quantity::RelativeHumidity,
+        Quantity::DewPoint,
+        Quantity::StationPressure,
+        Quantity::SeaLevelPressure,
+    ];
+    // A unit alone (`C`, `%`) is no name.
+    let name = String::from_utf8_lossy(cell);
+    name.len() > 1 && QUANTITIES.iter().any(|quantity| fit(&name, *quantity) > 0)
 }
 
 /// True if most cells are units rather than names.

@@ -10,6 +10,7 @@
 //! take it; meteorological services report it over water, which makes their air up to a few percent
 //! (of a very small humidity ratio) drier here than it was.
 
+mod agreement;
 mod clock;
 mod column_keys;
 mod columns;
@@ -32,6 +33,7 @@ mod series;
 mod stamp;
 mod station;
 mod summary;
+mod sun;
 mod table;
 mod text;
 mod units;

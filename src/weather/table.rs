@@ -4,7 +4,7 @@ use super::columns::{
     Column, ColumnMap, Separator, TemperatureUnit, TimeColumns, TimeForm, TimeMark, Zone,
 };
 use super::draft::Draft;
-use super::number::{DecimalMark, parse, parse_whole};
+use super::number::{parse, parse_whole, parse_with_tail};
 use super::problem::{Lines, Problem, Severity, WeatherError, counted};
 use super::reading::{Format, Reading, Row};
 use super::stamp::{self, DateOrder, Stamp, WHOLE_DAY};
@@ -319,7 +319,7 @@ impl<'m> Body<'m> {
 
     /// A line whose time cannot be read: a unit row, a repeated header, a remark, or damage.
     fn no_time(&mut self, number: u32, line: &[u8], cells: &[&[u8]], draft: &mut Draft) {
-        let looks_like_data = cells.len() > 1
+        let looks_like_data = cells.len() > self.places.furthest
             && cells
                 .iter()
                 .filter(|cell| parse(cell, self.map.decimal).is_some())
@@ -442,7 +442,7 @@ impl<'m> Body<'m> {
 
     /// A number, `None` for a missing code, an error for anything else.
     fn value(&self, cell: &[u8], small: bool) -> Result<Option<f64>, ()> {
-        let number = parse(cell, self.map.decimal).or_else(|| with_tail(cell, self.map.decimal));
+        let number = parse_with_tail(cell, self.map.decimal);
         if let Some(number) = number {
             let coded = MISSING_NUMBERS.contains(&number)
                 || (small && MISSING_SMALL_NUMBERS.contains(&number));
@@ -638,16 +638,4 @@ fn commonest_step(rows: &[Row]) -> TimeDelta {
         .into_iter()
         .max_by_key(|(_, count)| *count)
         .map_or(TimeDelta::hours(1), |(step, _)| step)
-}
-
-/// A number with a unit or a flag behind it: `21.1 °C`, `85%`, `12.3*`.
-fn with_tail(cell: &[u8], mark: DecimalMark) -> Option<f64> {
-    let end = cell
-        .iter()
-        .position(|byte| !(byte.is_ascii_digit() || b"+-.,".contains(byte)))?;
-    let (number, tail) = cell.split_at(end);
-    let tail = String::from_utf8_lossy(tail.trim_ascii());
-    matches!(&*tail, "%" | "°C" | "°F" | "C" | "F" | "hPa" | "*" | "s")
-        .then(|| parse(number, mark))
-        .flatten()
 }

@@ -184,13 +184,18 @@ impl Speaks {
             ) || has(
                 words,
                 &[
-                    "slp", "msl", "qnh", "qff", "qfe", "sp", "ps", "psfc", "pres", "stp", "pp",
-                    "p0", "patm", "alti",
+                    "bp", "slp", "msl", "qnh", "qff", "qfe", "sp", "ps", "psfc", "pres", "stp",
+                    "pp", "p0", "patm", "alti",
                 ],
             ),
             vapour: begins(words, &["vapo", "dampf", "vpd"]),
             temperature: begins(words, &["temp", "drybulb", "lufttemp", "tmp", "tair"])
-                || has(words, &["t2m", "tdb", "dbt", "ta", "tt", "tas", "t", "oat"])
+                || has(
+                    words,
+                    &[
+                        "t2m", "tc", "airtc", "airt", "tdb", "dbt", "ta", "tt", "tas", "t", "oat",
+                    ],
+                )
                 || (has(words, &["dry"]) && has(words, &["bulb"])),
             sun: begins(
                 words,
