@@ -1,6 +1,7 @@
 //! Dates and clocks as people and loggers write them.
 
 use super::number::{DecimalMark, parse, parse_whole, whole};
+use chrono::format::{self, Parsed, StrftimeItems};
 use chrono::{NaiveDate, NaiveDateTime, TimeDelta};
 
 /// Which of the two short numbers of a date is the month.
@@ -359,12 +360,20 @@ pub(super) fn parse_epoch(text: &[u8]) -> Option<Stamp> {
     })
 }
 
-/// A time by a pattern of `chrono` (`strftime`), date and clock both.
+/// A time by a pattern of `chrono` (`strftime`); minutes, or the whole clock, may be left out.
 pub(super) fn parse_pattern(text: &[u8], pattern: &str) -> Option<Stamp> {
     let text = std::str::from_utf8(text).ok()?;
-    NaiveDateTime::parse_from_str(text.trim(), pattern)
-        .ok()
-        .map(from_time)
+    let mut parsed = Parsed::new();
+    format::parse(&mut parsed, text.trim(), StrftimeItems::new(pattern)).ok()?;
+    let date = parsed.to_naive_date().ok()?;
+    if parsed.hour_mod_12().is_none() {
+        return Some(from_time(date.into()));
+    }
+    if parsed.minute().is_none() {
+        parsed.set_minute(0).ok()?;
+    }
+    let time = parsed.to_naive_time().ok()?;
+    Some(from_time(date.and_time(time)))
 }
 
 fn from_time(time: NaiveDateTime) -> Stamp {
@@ -466,6 +475,21 @@ mod tests {
                 "{text}"
             );
         }
+    }
+
+    #[test]
+    fn patterns_may_leave_the_minutes_or_the_clock_out() {
+        let read = |text: &str, pattern: &str| {
+            parse_pattern(text.as_bytes(), pattern).map(|stamp| stamp.time().to_string())
+        };
+        let noon = Some("2025-01-31 13:00:00".to_owned());
+        assert_eq!(read("31.1.25 13", "%d.%m.%y %H"), noon);
+        assert_eq!(read("31/Jan/2025 01 PM", "%d/%b/%Y %I %p"), noon);
+        assert_eq!(
+            read("310125", "%d%m%y"),
+            Some("2025-01-31 00:00:00".to_owned())
+        );
+        assert_eq!(read("31.1.25", "%Q"), None);
     }
 
     #[test]

@@ -5,3 +5,4 @@ mod weather;
 mod weather_dirty;
 mod weather_formats;
 mod weather_robust;
+mod weather_years;
