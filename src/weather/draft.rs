@@ -99,7 +99,11 @@ impl Draft {
                 ),
             ));
         }
-        super::station::check(&mut self.station, self.clock_offset_minutes, &mut problems);
+        super::station::check(
+            &mut self.station,
+            &mut self.clock_offset_minutes,
+            &mut problems,
+        );
         let clock = clock::put_in_order(
             &mut self.rows,
             &Clock {

@@ -4,9 +4,8 @@ use super::columns::{TimeColumns, TimeForm, Zone};
 use super::guess::{name_of, shown};
 use super::layout::Layout;
 use super::problem::Problem;
-use super::stamp::{
-    DateOrder, Stamp, offset_minutes, parse_clock, parse_epoch, parse_serial, parse_stamp,
-};
+use super::serial::{parse_epoch, parse_serial};
+use super::stamp::{DateOrder, Stamp, offset_minutes, parse_clock, parse_stamp};
 use super::words::words;
 use std::collections::BTreeMap;
 

@@ -11,11 +11,14 @@
 //! (of a very small humidity ratio) drier here than it was.
 
 mod agreement;
+mod cells;
 mod clock;
 mod column_keys;
 mod columns;
+mod coverage;
 mod daylight;
 mod draft;
+mod fill;
 mod format;
 mod guess;
 mod guess_time;
@@ -29,7 +32,9 @@ mod pressure;
 mod problem;
 mod reading;
 mod seasons;
+mod serial;
 mod series;
+mod slots;
 mod stamp;
 mod station;
 mod summary;
