@@ -2,6 +2,7 @@
 #![allow(clippy::print_stdout, clippy::print_stderr)]
 
 mod air;
+mod answer;
 mod failure;
 mod heat;
 mod weather;

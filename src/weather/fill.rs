@@ -55,12 +55,15 @@ fn is_leap_day(run: Run, from: i64) -> bool {
 
 /// The values with their runs of `None` filled as `how` says; marks each filled place.
 pub(super) fn filled(
-    values: &[Option<f64>],
+    values: Vec<Option<f64>>,
     ring: bool,
     how: &impl Fn(Run) -> Cause,
     causes: &mut [Option<Cause>],
 ) -> Vec<Option<f64>> {
-    let mut out = values.to_vec();
+    if values.iter().all(Option::is_some) {
+        return values;
+    }
+    let mut out = values.clone();
     let mut at = 0;
     while at < values.len() {
         if values[at].is_some() {
@@ -83,7 +86,7 @@ pub(super) fn filled(
                     let share = (step + 1) as f64 / (length + 1) as f64;
                     Some(a + (b - a) * share)
                 }
-                _ => from_days_around(values, place, ring),
+                _ => from_days_around(&values, place, ring),
             };
             out[place] = value;
             if value.is_some() {

@@ -53,7 +53,7 @@ pub fn mend(readings: &[Reading], rules: &MendRules) -> Result<Series, WeatherEr
     let mut problems = Vec::new();
     let mut slots = Vec::new();
     for reading in readings {
-        slots.extend(slots_of(reading, rules, &mut problems));
+        slots_of(reading, rules, &mut slots, &mut problems);
     }
     let slots = join(slots, readings.len(), &mut problems);
     let mut series = Series {
@@ -91,15 +91,18 @@ fn fill(slots: &[Slot], first_reading: &Reading, rules: &MendRules, series: &mut
     let (from, until) = ring_or_span(first.hour, last.hour, first_reading);
     let length = usize::try_from(until - from + 1).unwrap_or(0);
     let ring = first_reading.typical && length >= 8_760;
-    let mut temperature = vec![None; length];
-    let mut humidity = vec![None; length];
+    let place_of = |slot: &Slot| usize::try_from(slot.hour - from).unwrap_or(0);
     let mut source = vec![None; length];
     for (at, slot) in slots.iter().enumerate() {
-        let place = usize::try_from(slot.hour - from).unwrap_or(0);
-        temperature[place] = slot.dry_bulb_c;
-        humidity[place] = slot.humidity_ratio;
-        source[place] = Some(at);
+        source[place_of(slot)] = u32::try_from(at).ok();
     }
+    let column = |of: fn(&Slot) -> Option<f64>| {
+        let mut values = vec![None; length];
+        for slot in slots {
+            values[place_of(slot)] = of(slot);
+        }
+        values
+    };
     let between_rows = slots
         .iter()
         .map(|slot| slot.between_rows)
@@ -107,13 +110,13 @@ fn fill(slots: &[Slot], first_reading: &Reading, rules: &MendRules, series: &mut
         .unwrap_or(0);
     let how = |run: Run| cause(run, from, between_rows, rules);
     let mut causes = vec![None; length];
-    let filled_t = filled(&temperature, ring, &how, &mut causes);
-    let filled_w = filled(&humidity, ring, &how, &mut causes);
+    let filled_t = filled(column(|slot| slot.dry_bulb_c), ring, &how, &mut causes);
+    let filled_w = filled(column(|slot| slot.humidity_ratio), ring, &how, &mut causes);
     let standard_pa = standard_pressure_pa(first_reading.elevation_m(rules.altitude_m));
     let mut open: Option<Gap> = None;
     for place in 0..length {
         let starts = time_of(from + i64::try_from(place).unwrap_or(0));
-        let slot = source[place].map(|at| &slots[at]);
+        let slot = source[place].map(|at| &slots[at as usize]);
         let pressure_pa = slot.map_or(standard_pa, |slot| slot.pressure_pa);
         let air = filled_t[place].zip(filled_w[place]).and_then(|(t, w)| {
             let saturated = saturation_humidity_ratio(t, pressure_pa);

@@ -1,8 +1,9 @@
 //! Hours in a row, mended: what seasons are cut from.
 
+use super::heat_to::Dates;
 use super::hour::Hour;
 use super::problem::Problem;
-use chrono::NaiveDateTime;
+use chrono::{NaiveDateTime, TimeDelta};
 
 /// Hours without weather that the rules did not allow to fill.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -11,6 +12,15 @@ pub struct Gap {
     pub starts: NaiveDateTime,
     /// Its length, h.
     pub hours: usize,
+}
+
+impl Gap {
+    /// True if one of its hours falls on one of these days.
+    pub fn touches(&self, dates: Dates) -> bool {
+        (0..self.hours)
+            .filter_map(|hour| i64::try_from(hour).ok())
+            .any(|hour| dates.contains((self.starts + TimeDelta::hours(hour)).date()))
+    }
 }
 
 /// Hours that were filled in, by cause. An hour that lacked temperature and humidity counts once.

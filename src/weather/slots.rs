@@ -39,18 +39,21 @@ pub(super) fn target_offset(reading: &Reading, rules: &MendRules) -> Option<i32>
         .or(reading.clock_offset_minutes)
 }
 
+/// Appends the hours of a reading.
 pub(super) fn slots_of(
     reading: &Reading,
     rules: &MendRules,
+    slots: &mut Vec<Slot>,
     problems: &mut Vec<Problem>,
-) -> Vec<Slot> {
+) {
     let shift_h = shift_hours(reading, rules, problems);
     let altitude_m = reading.elevation_m(rules.altitude_m);
     let standard_pa = standard_pressure_pa(altitude_m);
     let between_rows = usize::try_from(reading.step_minutes / 60)
         .unwrap_or(1)
         .saturating_sub(1);
-    let mut bins: Vec<Bin> = Vec::with_capacity(reading.rows.len());
+    slots.reserve_exact(reading.rows.len());
+    let mut bin: Option<Bin> = None;
     for (row, air) in reading.air(rules.altitude_m) {
         let shifted = row.starts + TimeDelta::hours(shift_h);
         let time = if reading.typical {
@@ -59,19 +62,16 @@ pub(super) fn slots_of(
             shifted
         };
         let hour = time.and_utc().timestamp().div_euclid(3_600);
-        if bins.last().is_none_or(|bin| bin.hour != hour) {
-            bins.push(Bin::new(hour));
+        if let Some(full) = bin.take_if(|bin| bin.hour != hour) {
+            slots.push(full.slot(standard_pa, between_rows));
         }
-        if let Some(bin) = bins.last_mut() {
-            let pressure = row
-                .pressure_pa
-                .map(|_| reading.station_pressure_pa(row, altitude_m));
-            bin.add(row, air, pressure);
-        }
+        let pressure = row
+            .pressure_pa
+            .map(|_| reading.station_pressure_pa(row, altitude_m));
+        bin.get_or_insert_with(|| Bin::new(hour))
+            .add(row, air, pressure);
     }
-    bins.into_iter()
-        .map(|bin| bin.slot(standard_pa, between_rows))
-        .collect()
+    slots.extend(bin.map(|last| last.slot(standard_pa, between_rows)));
 }
 
 /// Whole hours from the rows' clock to local standard time.

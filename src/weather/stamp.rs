@@ -188,7 +188,7 @@ pub(super) fn parse_clock(text: &[u8]) -> Option<(u32, Option<i32>)> {
         && let Some(share) = parse(text, DecimalMark::Point)
     {
         let minutes = u32::try_from(whole(share * 1_440.0)).ok()?;
-        return (minutes <= 1_440).then_some((minutes * 60, None));
+        return (minutes <= 1_440).then(|| (minutes * 60, None));
     }
     let mut walk = Walk { rest: text };
     let answer = clock(&mut walk)?;
@@ -400,6 +400,7 @@ mod tests {
         assert_eq!(read("13/13/2025", DayFirst), None);
         assert_eq!(parse_clock(b"13 PM"), None);
         assert_eq!(parse_clock(b"99:00"), None);
+        assert_eq!(parse_clock(b"99999.0"), None);
     }
 
     #[test]
