@@ -54,21 +54,19 @@ pub(super) fn check(rows: &[Row], problems: &mut Vec<Problem>) -> Result<(), Str
     let Some(miss) = mean_miss_pct(&triples, TemperatureUnit::Celsius) else {
         return Ok(());
     };
+    let as_fahrenheit = mean_miss_pct(&triples, TemperatureUnit::Fahrenheit).unwrap_or(50.0);
+    if as_fahrenheit < AGREES_PCT / 2.0 && miss > 3.0 + 2.5 * as_fahrenheit {
+        return Err(format!(
+            "dry bulb, dew point and relative humidity agree only if the temperatures are °F (humidity then misses by \
+             {as_fahrenheit:.1} % points, as °C by {miss:.1}): the unit is another than stated; correct the header, or name \
+             the unit in the column map"
+        ));
+    }
     if miss < CONTRADICTS_PCT {
         return Ok(());
     }
-    let agrees = |triples: &[Triple], unit| {
-        mean_miss_pct(triples, unit).is_some_and(|miss| miss < AGREES_PCT)
-    };
-    if agrees(&triples, TemperatureUnit::Fahrenheit) {
-        return Err(
-            "dry bulb, dew point and relative humidity agree only if the temperatures are °F: the unit is another than \
-             stated; correct the header, or name the unit in the column map"
-                .into(),
-        );
-    }
     let swapped: Vec<Triple> = triples.iter().map(|(t, td, rh)| (*td, *t, *rh)).collect();
-    if agrees(&swapped, TemperatureUnit::Celsius) {
+    if mean_miss_pct(&swapped, TemperatureUnit::Celsius).is_some_and(|miss| miss < AGREES_PCT) {
         return Err(
             "dry bulb and dew point agree with relative humidity only if they are exchanged: the two columns are \
              swapped; correct the header"

@@ -4,9 +4,9 @@ use super::columns::{ColumnMap, Separator, TimeColumns};
 use super::number::{DecimalMark, parse_whole, parse_with_tail};
 
 /// Texts that mean "no value" in tables of many services and loggers, in lower case.
-const MISSING_TEXTS: [&str; 17] = [
+const MISSING_TEXTS: [&str; 18] = [
     "", "na", "n/a", "nan", "null", "none", "nil", "-", "--", "---", "m", "n.a.", "nd", "missing",
-    "*", "///", "x",
+    "mq", "*", "///", "x",
 ];
 /// Numbers that mean "no value" whatever the quantity.
 const MISSING_NUMBERS: [f64; 16] = [
@@ -65,6 +65,8 @@ pub(super) struct Places {
     pub wind: Option<usize>,
     /// The furthest column that a row must reach.
     pub furthest: usize,
+    /// How many columns the header names.
+    pub named: usize,
 }
 
 pub(super) enum TimePlaces {
@@ -123,6 +125,12 @@ impl Places {
             global_horizontal: name_of(map.global_horizontal.as_ref().map(|c| &*c.name)),
             wind: name_of(map.wind.as_ref().map(|c| &*c.name)),
             furthest: 0,
+            named: header.len()
+                - header
+                    .iter()
+                    .rev()
+                    .take_while(|cell| cell.is_empty())
+                    .count(),
         };
         if lacking.is_empty() {
             Ok(Self { furthest, ..places })

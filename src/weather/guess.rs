@@ -34,7 +34,8 @@ pub(super) fn guess(text: &str) -> Result<Guess, String> {
         )
     };
     let dry_bulb = best(Quantity::DryBulb).ok_or_else(|| lacking("temperature"))?;
-    let relative_humidity = best(Quantity::RelativeHumidity);
+    let relative_humidity =
+        relative_humidity_column(&layout).or_else(|| best(Quantity::RelativeHumidity));
     let dew_point = best(Quantity::DewPoint);
     let wet_bulb = best(Quantity::WetBulb);
     if relative_humidity.is_none() && dew_point.is_none() && wet_bulb.is_none() {
@@ -124,6 +125,17 @@ pub(super) fn shown(layout: &Layout<'_>) -> String {
     names.join(", ")
 }
 
+/// Some synoptic archives call rain `RH` and relative humidity `U`: where both stand, it is `U`.
+fn relative_humidity_column(layout: &Layout<'_>) -> Option<usize> {
+    let find = |wanted: &str| {
+        layout
+            .header
+            .iter()
+            .position(|name| name.eq_ignore_ascii_case(wanted))
+    };
+    find("RH").and_then(|_| find("U"))
+}
+
 /// The best named column of a quantity that holds numbers.
 fn best_column(layout: &Layout<'_>, quantity: Quantity, taken: &[usize]) -> Option<usize> {
     let mut best: Option<(usize, u32)> = None;
@@ -174,19 +186,21 @@ fn temperature_unit(
     values.sort_by(f64::total_cmp);
     let median = values[values.len() / 2];
     let highest = values[values.len() * 99 / 100];
-    let (unit, why) = if median > 200.0 {
-        (TemperatureUnit::Kelvin, "their size")
-    } else if let Some(unit) = by_humidity(layout, dry_bulb, relative_humidity, dew_point) {
-        (unit, "agreement with relative humidity and dew point")
-    } else if highest > 55.0 {
-        (TemperatureUnit::Fahrenheit, "their size")
-    } else {
-        return TemperatureUnit::Celsius;
-    };
+    let (unit, why) =
+        if let Some(unit) = by_humidity(layout, dry_bulb, relative_humidity, dew_point) {
+            (unit, "agreement with relative humidity and dew point")
+        } else if median > 200.0 {
+            (TemperatureUnit::Kelvin, "their size")
+        } else if highest > 55.0 {
+            (TemperatureUnit::Fahrenheit, "their size")
+        } else {
+            return TemperatureUnit::Celsius;
+        };
     let name = match unit {
         TemperatureUnit::Fahrenheit => "°F",
         TemperatureUnit::Kelvin => "K",
-        _ => return unit,
+        TemperatureUnit::TenthCelsius => "tenths of °C",
+        TemperatureUnit::Celsius => return unit,
     };
     problems.push(Problem::warning(
         "columns.unit",
@@ -197,7 +211,7 @@ fn temperature_unit(
     unit
 }
 
-/// °C or °F, whichever makes dry bulb, dew point and relative humidity agree.
+/// °C, °F, tenths of °C or K, whichever makes dry bulb, dew point and relative humidity agree.
 fn by_humidity(
     layout: &Layout<'_>,
     dry_bulb: usize,
@@ -213,13 +227,19 @@ fn by_humidity(
             Some((number(dry_bulb)?, number(dew_point)?, number(humidity)?))
         })
         .collect();
-    let celsius = mean_miss_pct(&triples, TemperatureUnit::Celsius)?;
-    let fahrenheit = mean_miss_pct(&triples, TemperatureUnit::Fahrenheit)?;
-    Some(if fahrenheit < celsius {
-        TemperatureUnit::Fahrenheit
-    } else {
-        TemperatureUnit::Celsius
-    })
+    let units = [
+        TemperatureUnit::Celsius,
+        TemperatureUnit::Fahrenheit,
+        TemperatureUnit::TenthCelsius,
+        TemperatureUnit::Kelvin,
+    ];
+    let misses = units.map(|unit| mean_miss_pct(&triples, unit));
+    let best = units
+        .into_iter()
+        .zip(misses)
+        .filter_map(|(unit, miss)| Some((unit, miss?)))
+        .min_by(|(_, a), (_, b)| a.total_cmp(b))?;
+    Some(best.0)
 }
 
 fn pressure(

@@ -3,6 +3,7 @@
 use super::columns::{TimeColumns, TimeForm, Zone};
 use super::guess::{name_of, shown};
 use super::layout::Layout;
+use super::number::parse_whole;
 use super::problem::Problem;
 use super::serial::{parse_epoch, parse_serial};
 use super::stamp::{DateOrder, Stamp, offset_minutes, parse_clock, parse_stamp};
@@ -305,29 +306,61 @@ impl Dated {
     }
 }
 
-/// Year, month, day and hour in a column each.
+/// Year, month, day and hour in a column each. Where a table has two sets (wall clock and standard time),
+/// the last is taken.
 fn parts(layout: &Layout<'_>) -> Option<TimeGuess> {
-    let find = |names: &[&str]| {
-        layout.header.iter().position(|name| {
-            let words = words(name);
-            words.len() <= 2
+    let find = |first: &[&str], last: &str, fits: &dyn Fn(&[u8]) -> bool| {
+        (0..layout.header.len()).rev().find(|place| {
+            let words = words(&layout.header[*place]);
+            let named = words.len() <= 2
                 && words
                     .first()
-                    .is_some_and(|word| names.contains(&word.as_str()))
+                    .is_some_and(|word| first.contains(&word.as_str()));
+            // `Year Month Day Hour Minutes in YYYY`: a date format whose commas parted the name.
+            (named || words.last().is_some_and(|word| word == last))
+                && layout
+                    .column(*place)
+                    .filter(|cell| !cell.is_empty())
+                    .take(50)
+                    .all(fits)
         })
     };
-    let year = find(&["year", "yr", "yyyy", "jahr", "ano", "annee", "anno"])?;
-    let month = find(&["month", "mo", "mon", "mm", "monat", "mes", "mois", "mese"])?;
-    let day = find(&["day", "dy", "dd", "tag", "dia", "jour", "giorno"])?;
-    let hour = find(&[
+    let between = |low: u32, high: u32| {
+        move |cell: &[u8]| {
+            parse_whole(cell.strip_suffix(b".0").unwrap_or(cell))
+                .is_some_and(|value| (low..=high).contains(&value))
+        }
+    };
+    let is_clock = |cell: &[u8]| parse_clock(cell).is_some();
+    let year = find(
+        &["year", "yr", "jahr", "ano", "annee", "anno"],
+        "yyyy",
+        &between(1800, 2200),
+    )?;
+    let month = find(
+        &["month", "mo", "mon", "monat", "mes", "mois", "mese"],
+        "mm",
+        &between(1, 12),
+    )?;
+    let day = find(
+        &["day", "dy", "tag", "dia", "jour", "giorno"],
+        "dd",
+        &between(1, 31),
+    )?;
+    let hours = [
         "hour", "hr", "hh", "stunde", "hora", "heure", "ora", "time", "hhmm",
-    ])?;
-    let minute = find(&["minute", "min", "mn", "minuto"]).filter(|place| {
-        *place == hour + 1
-            && layout
-                .column(*place)
-                .all(|cell| parse_clock(cell).is_some())
-    });
+    ];
+    let hour = find(&hours, "hh24", &is_clock)?;
+    let minute = find(
+        &["minute", "min", "mn", "mi", "minuto"],
+        "mi",
+        &between(0, 60),
+    )
+    .or_else(|| {
+        let next = words(layout.header.get(hour + 1)?);
+        (next.first().is_some_and(|word| word == "mi")).then_some(hour + 1)
+    })
+    .filter(|place| *place == hour + 1 && layout.column(*place).all(is_clock));
     let mut places = vec![year, month, day, hour];
     places.extend(minute);
     Some(TimeGuess {
@@ -347,9 +380,9 @@ fn parts(layout: &Layout<'_>) -> Option<TimeGuess> {
 
 /// The column of the hour that goes with a date.
 fn clock_column(layout: &Layout<'_>, date: usize) -> Option<usize> {
-    const NAMES: [&str; 12] = [
+    const NAMES: [&str; 13] = [
         "time", "hour", "hr", "uhrzeit", "zeit", "stunde", "hora", "heure", "ora", "clock", "hhmm",
-        "tijd",
+        "hh", "tijd",
     ];
     let reads = |place: usize| {
         let mut cells = layout

@@ -67,6 +67,17 @@ impl<'a> Layout<'a> {
                 .map(|cell| String::from_utf8_lossy(cell).into_owned())
                 .collect()
         };
+        let named = filled(&table[header_at]);
+        let body = &table[first_row..];
+        let wider = body.iter().filter(|cells| filled(cells) > named).count();
+        if wider * 2 > body.len() {
+            let wide = filled(&table[first_row]);
+            return Err(format!(
+                "the header (line {}) names {named} columns, but the rows have {wide} cells: a decimal comma in a table \
+                 parted by commas, or a missing name, so that no cell can be told; correct the header",
+                header_at + 1
+            ));
+        }
         let all = lines(text.as_bytes()).count();
         let every = (all / SAMPLE_ROWS).max(1);
         let fits = |cells: &Vec<&[u8]>| cells.len() + 1 >= width;
@@ -105,6 +116,16 @@ impl<'a> Layout<'a> {
             .filter(|value| *value > -990.0 && *value != 9_999.0 && *value < 200_000.0)
             .collect()
     }
+}
+
+/// Cells up to the last that is not empty.
+fn filled(cells: &[&[u8]]) -> usize {
+    cells.len()
+        - cells
+            .iter()
+            .rev()
+            .take_while(|cell| cell.is_empty())
+            .count()
 }
 
 /// The separator under which most early lines have one same number of cells, and that number.
@@ -168,8 +189,8 @@ fn is_row(cells: &[&[u8]], width: usize, decimal: DecimalMark) -> bool {
         .filter(|cell| parse(cell, decimal).is_some())
         .count();
     let has_time = cells.iter().any(|cell| is_time(cell));
-    let filled = cells.iter().filter(|cell| !cell.is_empty()).count();
-    (has_time && numbers >= 1) || (numbers >= 3 && numbers * 10 >= filled * 6)
+    let not_empty = cells.iter().filter(|cell| !cell.is_empty()).count();
+    (has_time && numbers >= 1) || (numbers >= 3 && numbers * 10 >= not_empty * 6)
 }
 
 /// True if some order of day and month makes a time of it.

@@ -144,17 +144,21 @@ impl<'m> Body<'m> {
             self.no_time(number, line, &cells, draft);
             return;
         };
-        // More cells than any good row has is a decimal comma in a table parted by commas; fewer do
-        // not reach the columns that are needed.
-        if cells.len() <= self.places.furthest
-            || (self.widest > 0 && cells.len() > self.widest && draft.rows.len() > 3)
-        {
+        // More cells than the header names (a decimal comma in a table parted by commas, a shifted header),
+        // or too few for the columns that are needed: no cell of such a row can be trusted.
+        let widest = if uses_names(self.map) {
+            self.places.named
+        } else {
+            self.widest.max(self.places.furthest + 1)
+        };
+        let first_of_all = self.widest == 0 && !uses_names(self.map);
+        if cells.len() <= self.places.furthest || (cells.len() > widest && !first_of_all) {
             draft.unreadable.push(number);
             if draft.unreadable_detail.is_empty() {
                 draft.unreadable_detail = format!(
-                    "line {number} has {} cells where others have {}",
+                    "line {number} has {} cells where {widest} are expected: a decimal comma or a missing cell shifts \
+                     the others",
                     cells.len(),
-                    self.widest.max(self.places.furthest + 1)
                 );
             }
             return;

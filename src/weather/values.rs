@@ -33,9 +33,9 @@ pub(super) fn check(
     pressure_level: PressureLevel,
     problems: &mut Vec<Problem>,
 ) -> Result<PressureLevel, String> {
-    dry_bulb(rows, problems)?;
-    humidity(rows, humidity_unit, problems);
+    humidity(rows, humidity_unit, problems)?;
     super::agreement::check(rows, problems)?;
+    dry_bulb(rows, problems)?;
     dew_point(rows, problems);
     sun_and_wind(rows, problems);
     let level = pressure::check(rows, station, pressure_level, problems);
@@ -92,7 +92,11 @@ fn dry_bulb(rows: &mut [Row], problems: &mut Vec<Problem>) -> Result<(), String>
     Ok(())
 }
 
-fn humidity(rows: &mut [Row], unit: HumidityUnit, problems: &mut Vec<Problem>) {
+fn humidity(
+    rows: &mut [Row],
+    unit: HumidityUnit,
+    problems: &mut Vec<Problem>,
+) -> Result<(), String> {
     let highest = rows
         .iter()
         .filter_map(|row| row.relative_humidity)
@@ -147,6 +151,13 @@ fn humidity(rows: &mut [Row], unit: HumidityUnit, problems: &mut Vec<Problem>) {
             ),
         ));
     }
+    if (below.len() + absurd.len()) * 2 > given {
+        return Err(format!(
+            "{} of {given} relative humidities are impossible (below 0 or above 150 %): the column may hold \
+             something else; name it in the column map",
+            below.len() + absurd.len()
+        ));
+    }
     for (lines, what) in [(below, "< 0 %"), (absurd, "> 150 %")] {
         if !lines.is_empty() {
             problems.push(Problem::new(
@@ -160,6 +171,7 @@ fn humidity(rows: &mut [Row], unit: HumidityUnit, problems: &mut Vec<Problem>) {
             ));
         }
     }
+    Ok(())
 }
 
 fn dew_point(rows: &mut [Row], problems: &mut Vec<Problem>) {
