@@ -76,8 +76,10 @@ impl Series {
             .map(|at| &self.hours[at])
     }
 
-    /// True if this typical year is whole, so that it can go on from December to January.
+    /// True if this is a typical year from its first day to its last, so that it goes on from December to
+    /// January; gaps in it do not matter here.
     pub fn is_ring(&self) -> bool {
-        self.typical && self.hours.len() >= 8_760 && self.open_gaps.is_empty()
+        let open: usize = self.open_gaps.iter().map(|gap| gap.hours).sum();
+        self.typical && self.hours.len() + open >= 8_760
     }
 }

@@ -211,3 +211,30 @@ fn a_typical_year_cannot_be_joined() {
         "{refused}"
     );
 }
+
+#[test]
+fn a_typical_year_with_a_long_gap_names_it() {
+    let text =
+        std::fs::read_to_string(crate::case::data("weather/fresno_tmy3.epw")).expect("the file");
+    // Twelve hours of 5 January are cut out.
+    let cut: Vec<&str> = text
+        .lines()
+        .enumerate()
+        .filter(|(at, _)| !(8 + 100..8 + 112).contains(at))
+        .map(|(_, line)| line)
+        .collect();
+    let reading = read_bytes("cut.epw", cut.join("\n").as_bytes()).expect("a reading");
+    let cut = series(std::slice::from_ref(&reading));
+    assert_eq!((cut.hours.len(), cut.open_gaps.len()), (8748, 1));
+    assert!(seasons(&cut, window("03-01", "08-31"), 24).is_ok());
+    let refused = seasons(&cut, window("12-15", "01-20"), 0).expect_err("a gap");
+    assert!(refused.to_string().contains("12 h from"), "{refused}");
+    let rules = MendRules {
+        fill_long_gaps: true,
+        ..MendRules::default()
+    };
+    let filled = mend(&[reading], &rules).expect("a series");
+    let years = seasons(&filled, window("12-15", "01-20"), 0).expect("a season");
+    assert_eq!(years[0].season_hours, 37 * 24);
+    assert_eq!(years[0].hours.iter().filter(|hour| hour.mended).count(), 12);
+}
