@@ -67,6 +67,7 @@ pub(super) fn put_in_order(
     let (hours_expected, hours_absent) = coverage(
         rows,
         step,
+        regular,
         typical,
         leap_day,
         clock.declared_period,

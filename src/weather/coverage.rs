@@ -14,6 +14,7 @@ const NEAR_NEW_YEAR_DAYS: i64 = 3;
 pub(super) fn coverage(
     rows: &[Row],
     step: i64,
+    regular: bool,
     typical: bool,
     leap_day: bool,
     declared: Option<(MonthDay, MonthDay)>,
@@ -26,7 +27,15 @@ pub(super) fn coverage(
     let mut stretches = 1_usize;
     let mut span_minutes = step.num_minutes();
     for pair in rows.windows(2) {
-        let (before, after) = (pair[0].starts, pair[1].starts);
+        // Unevenly spaced rows are judged by the clock hours they fall into.
+        let time = |row: &Row| {
+            if regular {
+                row.starts
+            } else {
+                full_hour(row.starts)
+            }
+        };
+        let (before, after) = (time(&pair[0]), time(&pair[1]));
         let jump = after - before;
         if jump > pause && !typical {
             stretches += 1;
@@ -34,14 +43,7 @@ pub(super) fn coverage(
             continue;
         }
         span_minutes += jump.num_minutes();
-        // Irregular rows leave no gap while there is one in each hour.
-        let allowed = step.max(TimeDelta::minutes(119));
-        let is_gap = if step.num_minutes() >= 60 {
-            jump > step
-        } else {
-            jump > allowed || jump >= step * 2 && jump.num_minutes() >= 60
-        };
-        if is_gap {
+        if jump > step {
             let minutes = (jump - step).num_minutes();
             absent_minutes += minutes;
             gaps.push((before + step, minutes, pair[1].line));
@@ -97,6 +99,11 @@ pub(super) fn coverage(
     (expected, hours(absent_minutes))
 }
 
+fn full_hour(time: NaiveDateTime) -> NaiveDateTime {
+    time - TimeDelta::minutes(i64::from(time.minute()))
+        - TimeDelta::seconds(i64::from(time.second()))
+}
+
 fn report_gaps(
     gaps: &[(NaiveDateTime, i64, u32)],
     span_hours: usize,
@@ -113,6 +120,10 @@ fn report_gaps(
     let Some((start, minutes, line)) = gaps.iter().max_by_key(|gap| gap.1) else {
         return;
     };
+    if absent_hours == 0 {
+        // Single rows of a finer file: their hours still have others.
+        return;
+    }
     let when = |time: &NaiveDateTime| {
         format!(
             "{}/{} hour {} ({})",

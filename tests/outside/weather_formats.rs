@@ -536,6 +536,23 @@ fn rows_count_by_their_step() {
             });
     let reading = same("three-hourly", third.as_bytes(), "csv", false, 0.02);
     assert_eq!(reading.step_minutes, 180);
+    // Reports at any minute, and special ones between: an hour's rows share it.
+    let reports = hours()
+        .iter()
+        .fold("time,temp_c,rh_pct\n".to_owned(), |mut text, h| {
+            let minutes: &[i64] = if h.starts.hour() % 3 == 0 {
+                &[7, 31, 52]
+            } else {
+                &[11]
+            };
+            for minute in minutes {
+                let time = h.starts + TimeDelta::minutes(*minute);
+                let _ = writeln!(text, "{},{},{}", time.format("%Y-%m-%d %H:%M"), h.t, h.rh);
+            }
+            text
+        });
+    let reading = same("reports", reports.as_bytes(), "csv", false, 1e-9);
+    assert_eq!((reading.hours_expected, reading.hours_absent), (504, 0));
     let daily = hours().iter().step_by(24).fold(
         "time,dry_bulb_c,relative_humidity_pct\n".to_owned(),
         |mut text, h| {
