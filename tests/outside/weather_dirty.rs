@@ -436,6 +436,13 @@ fn files_that_cannot_be_trusted_are_refused_with_the_reason() {
         refused(&no_header)
     );
     assert!(refused("hello\nworld\n").contains("not a weather file"));
+    assert!(refused("{\"hourly\": {}}").contains("JSON"));
+    assert!(refused("<!DOCTYPE html><html></html>").contains("web page"));
+    assert!(refused("PK\u{3}\u{4}...").contains("save the sheet as CSV"));
+    let packed = read_bytes("packed", b"\x1f\x8b\x08\x00...")
+        .expect_err("packed")
+        .to_string();
+    assert!(packed.contains("unpack"), "{packed}");
 }
 
 #[test]
