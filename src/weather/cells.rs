@@ -74,7 +74,7 @@ pub(super) enum TimePlaces {
     DateAndClock(usize, usize),
     Parts {
         year: usize,
-        month: usize,
+        month: Option<usize>,
         day: usize,
         hour: usize,
         minute: Option<usize>,
@@ -107,7 +107,7 @@ impl Places {
                 minute,
             } => TimePlaces::Parts {
                 year: place(year),
-                month: place(month),
+                month: month.as_deref().map(&mut place),
                 day: place(day),
                 hour: place(hour),
                 minute: minute.as_deref().map(&mut place),

@@ -331,7 +331,7 @@ fn parts(layout: &Layout<'_>) -> Option<TimeGuess> {
                 .is_some_and(|value| (low..=high).contains(&value))
         }
     };
-    let is_clock = |cell: &[u8]| parse_clock(cell).is_some();
+    let is_clock = |cell: &[u8]| parse_clock(cell.strip_suffix(b".0").unwrap_or(cell)).is_some();
     let year = find(
         &["year", "yr", "jahr", "ano", "annee", "anno"],
         "yyyy",
@@ -341,12 +341,20 @@ fn parts(layout: &Layout<'_>) -> Option<TimeGuess> {
         &["month", "mo", "mon", "monat", "mes", "mois", "mese"],
         "mm",
         &between(1, 12),
-    )?;
-    let day = find(
-        &["day", "dy", "tag", "dia", "jour", "giorno"],
-        "dd",
-        &between(1, 31),
-    )?;
+    );
+    let of_month = || {
+        let names = ["day", "dy", "tag", "dia", "jour", "giorno"];
+        find(&names, "dd", &between(1, 31))
+    };
+    let of_year = || {
+        let names = ["doy", "jday", "julian", "yday", "dayofyear", "jul"];
+        find(&names, "year", &between(1, 366))
+    };
+    let day = if month.is_some() {
+        of_month()
+    } else {
+        of_year()
+    }?;
     let hours = [
         "hour", "hr", "hh", "stunde", "hora", "heure", "ora", "time", "hhmm",
     ];
@@ -361,12 +369,13 @@ fn parts(layout: &Layout<'_>) -> Option<TimeGuess> {
         (next.first().is_some_and(|word| word == "mi")).then_some(hour + 1)
     })
     .filter(|place| *place == hour + 1 && layout.column(*place).all(is_clock));
-    let mut places = vec![year, month, day, hour];
+    let mut places = vec![year, day, hour];
+    places.extend(month);
     places.extend(minute);
     Some(TimeGuess {
         columns: TimeColumns::Parts {
             year: name_of(layout, year),
-            month: name_of(layout, month),
+            month: month.map(|place| name_of(layout, place)),
             day: name_of(layout, day),
             hour: name_of(layout, hour),
             minute: minute.map(|place| name_of(layout, place)),

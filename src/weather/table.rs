@@ -233,12 +233,14 @@ impl<'m> Body<'m> {
                     // Some tables write whole numbers as 1.0.
                     parse_whole(text.strip_suffix(b".0").unwrap_or(text))
                 };
-                let date = NaiveDate::from_ymd_opt(
-                    i32::try_from(whole(*year)?).ok()?,
-                    whole(*month)?,
-                    whole(*day)?,
-                )?;
-                let (hour, _) = stamp::parse_clock(cell(*hour)?)?;
+                let year = i32::try_from(whole(*year)?).ok()?;
+                let day = whole(*day)?;
+                let date = match month {
+                    Some(month) => NaiveDate::from_ymd_opt(year, whole(*month)?, day)?,
+                    None => NaiveDate::from_yo_opt(year, day)?,
+                };
+                let hour = cell(*hour)?;
+                let (hour, _) = stamp::parse_clock(hour.strip_suffix(b".0").unwrap_or(hour))?;
                 let minute = match minute {
                     Some(place) => whole(*place)?,
                     None => 0,

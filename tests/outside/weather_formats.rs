@@ -408,6 +408,21 @@ fn any_table_gives_the_same_heat() {
             1e-9,
         ),
         (
+            "the day of the year, hours as 100 to 2400",
+            written("Year,DOY,Hour,Air Temp (C),RH (%)\n", |h| {
+                format!(
+                    "{},{},{},{}",
+                    h.starts.format("%Y,%j"),
+                    (h.starts.hour() + 1) * 100,
+                    h.t,
+                    h.rh
+                )
+            })
+            .into_bytes(),
+            false,
+            1e-9,
+        ),
+        (
             "vapour by dew point, kPa",
             written("time|TMP degC|DEWPOINT degC|PRES kPa\n", |h| {
                 let dew =

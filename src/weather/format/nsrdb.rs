@@ -59,7 +59,7 @@ pub(super) fn read(file: &str, text: &str) -> Result<Reading, WeatherError> {
     );
     map.time = TimeColumns::Parts {
         year: "Year".into(),
-        month: "Month".into(),
+        month: Some("Month".into()),
         day: "Day".into(),
         hour: "Hour".into(),
         minute: Some("Minute".into()),
