@@ -119,6 +119,7 @@ impl Draft {
             &self.station,
             self.humidity_unit,
             self.pressure_level,
+            self.format != Format::PvgisSeries,
             &mut problems,
         )
         .map_err(|why| WeatherError::refused(&self.file, why))?;

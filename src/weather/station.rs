@@ -17,19 +17,19 @@ pub(super) fn check(
     clock_offset_minutes: &mut Option<i32>,
     problems: &mut Vec<Problem>,
 ) {
-    for offset in [&mut station.utc_offset_minutes, clock_offset_minutes] {
-        if let Some(minutes) = *offset
-            && minutes.abs() > WIDEST_OFFSET_MINUTES
-        {
-            *offset = None;
-            problems.push(Problem::warning(
-                "station.zone",
-                format!(
-                    "an offset of {:.1} h from UTC is impossible and not used; correct the time zone",
-                    f64::from(minutes) / 60.0
-                ),
-            ));
+    let impossible = |offset: Option<i32>| offset.filter(|m| m.abs() > WIDEST_OFFSET_MINUTES);
+    let wrong = impossible(station.utc_offset_minutes).or(impossible(*clock_offset_minutes));
+    if let Some(minutes) = wrong {
+        for offset in [&mut station.utc_offset_minutes, clock_offset_minutes] {
+            *offset = offset.filter(|m| m.abs() <= WIDEST_OFFSET_MINUTES);
         }
+        problems.push(Problem::warning(
+            "station.zone",
+            format!(
+                "an offset of {:.1} h from UTC is impossible and not used; correct the time zone",
+                f64::from(minutes) / 60.0
+            ),
+        ));
     }
     if let Some(latitude) = station.latitude
         && !(-90.0..=90.0).contains(&latitude)

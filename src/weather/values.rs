@@ -31,6 +31,7 @@ pub(super) fn check(
     station: &Station,
     humidity_unit: HumidityUnit,
     pressure_level: PressureLevel,
+    needs_humidity: bool,
     problems: &mut Vec<Problem>,
 ) -> Result<PressureLevel, String> {
     humidity(rows, humidity_unit, problems)?;
@@ -38,11 +39,30 @@ pub(super) fn check(
     dry_bulb(rows, problems)?;
     dew_point(rows, problems);
     sun_and_wind(rows, problems);
+    nothing_left(rows, needs_humidity)?;
     let level = pressure::check(rows, station, pressure_level, problems);
     missing(rows, problems);
     standing_still(rows, problems);
     jumps(rows, problems);
     Ok(level)
+}
+
+/// A file of which no hour can be used is no weather file.
+fn nothing_left(rows: &[Row], needs_humidity: bool) -> Result<(), String> {
+    if rows.iter().all(|row| row.dry_bulb_c.is_none()) {
+        return Err(
+            "no hour has a temperature: every value is missing or unreadable; get the file again"
+                .into(),
+        );
+    }
+    if needs_humidity && !rows.iter().any(Row::has_humidity) {
+        return Err(
+            "no hour has a humidity: relative humidity and dew point are missing or unreadable everywhere; get the \
+             file again, or another with humidity"
+                .into(),
+        );
+    }
+    Ok(())
 }
 
 fn dry_bulb(rows: &mut [Row], problems: &mut Vec<Problem>) -> Result<(), String> {
@@ -119,6 +139,17 @@ fn humidity(
                  read as percent the air would be about 100 times too dry. Name the unit to silence this"
             ),
         ));
+    }
+    if given >= 24 && highest == 0.0 {
+        for row in rows.iter_mut() {
+            row.relative_humidity = None;
+        }
+        problems.push(Problem::warning(
+            "humidity.limit",
+            "relative humidity is 0 in every row: a dead sensor or an empty column, not used; humidity is taken from dew \
+             point or wet bulb where there is one",
+        ));
+        return Ok(());
     }
     let percent = if as_fraction { 100.0 } else { 1.0 };
     let (mut above, mut below, mut absurd) = (Lines::default(), Lines::default(), Lines::default());

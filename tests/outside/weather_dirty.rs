@@ -446,6 +446,40 @@ fn files_that_cannot_be_trusted_are_refused_with_the_reason() {
 }
 
 #[test]
+fn an_epw_may_lose_its_header_but_not_its_values() {
+    let heat =
+        |reading: &Reading| heat_of_reading(reading, 50.0, None, None).heat_kwh_per_kg_per_s();
+    let lines = march();
+    let clean = heat(&reading(&lines));
+    let headless = reading(&lines[8..]);
+    assert!(has(&headless, "station.location"));
+    assert!((heat(&headless) / clean - 1.0).abs() < 1e-9);
+    let with = |fields: &[(usize, &str)]| {
+        let mut lines = march();
+        for row in 0..744 {
+            for (field, value) in fields {
+                set(&mut lines, row, *field, value);
+            }
+        }
+        read_bytes("march.epw", lines.join("\n").as_bytes())
+    };
+    let refused =
+        |outcome: Result<Reading, WeatherError>| outcome.expect_err("nothing left").to_string();
+    assert!(refused(with(&[(DRY_BULB, "99.9")])).contains("no hour has a temperature"));
+    assert!(
+        refused(with(&[(HUMIDITY, "999"), (DEW_POINT, "99.9")])).contains("no hour has a humidity")
+    );
+    // A dead humidity sensor: the dew point stands in.
+    let dead = with(&[(HUMIDITY, "0")]).expect("a reading");
+    assert!(
+        problem(&dead, "humidity.limit")
+            .1
+            .contains("0 in every row")
+    );
+    assert!((heat(&dead) / clean - 1.0).abs() < 5e-4);
+}
+
+#[test]
 fn gaps_are_filled_by_the_rules_and_counted() {
     let mut lines = march();
     // One hour without temperature, two without humidity, five absent, twelve absent.
