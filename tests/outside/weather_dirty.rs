@@ -545,3 +545,49 @@ fn what_the_files_cover_is_told_when_no_season_is_whole() {
         "{refused}"
     );
 }
+
+/// Every code that the sources use stands in the table of codes, and none stands there that they do not use.
+#[test]
+fn the_table_of_problem_codes_is_whole() {
+    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("src/weather");
+    let mut sources = String::new();
+    for folder in [folder.clone(), folder.join("format")] {
+        for entry in std::fs::read_dir(folder).expect("sources") {
+            let path = entry.expect("an entry").path();
+            if path.extension().is_some_and(|ending| ending == "rs") {
+                sources += &std::fs::read_to_string(path).expect("a source");
+            }
+        }
+    }
+    let groups = [
+        "file",
+        "row",
+        "table",
+        "columns",
+        "station",
+        "time",
+        "dry_bulb",
+        "humidity",
+        "dew_point",
+        "pressure",
+        "irradiance",
+        "wind",
+        "hours",
+        "join",
+        "gap",
+        "mend",
+    ];
+    let is_code = |text: &&str| {
+        text.split_once('.').is_some_and(|(group, rest)| {
+            groups.contains(&group)
+                && rest.chars().all(|c| c.is_ascii_alphanumeric() || c == '_')
+                && rest != "rs"
+        })
+    };
+    let quoted = |mark: char| -> std::collections::BTreeSet<&str> {
+        sources.split(mark).filter(is_code).collect()
+    };
+    let (used, listed) = (quoted('"'), quoted('`'));
+    assert!(used.len() > 40, "{used:?}");
+    assert_eq!(used, listed);
+}
