@@ -9,6 +9,8 @@ use crate::air::saturation_pressure_pa;
 /// Dry bulb, dew point (both in a unit yet to be judged) and relative humidity in percent.
 pub(super) type Triple = (f64, f64, f64);
 
+/// About so many triples are looked at.
+const SAMPLE: usize = 500;
 /// Fewer triples than this judge nothing.
 const FEWEST: usize = 12;
 /// Columns agree if relative humidity is met within this, % points: rounding to whole degrees costs
@@ -42,7 +44,7 @@ pub(super) fn mean_miss_pct(triples: &[Triple], unit: TemperatureUnit) -> Option
 pub(super) fn check(rows: &[Row], problems: &mut Vec<Problem>) -> Result<(), String> {
     let triples: Vec<Triple> = rows
         .iter()
-        .step_by(7)
+        .step_by((rows.len() / SAMPLE).max(1))
         .filter_map(|row| {
             Some((
                 row.dry_bulb_c?,
