@@ -4,6 +4,7 @@
 mod air;
 mod check;
 mod crops;
+mod answer;
 mod failure;
 mod folder;
 mod heat;

@@ -12,3 +12,4 @@ mod weather;
 mod weather_dirty;
 mod weather_formats;
 mod weather_robust;
+mod weather_years;
