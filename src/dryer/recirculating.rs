@@ -42,6 +42,8 @@ pub(super) enum FreshAir {
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Search {
     pub(super) humidity_ratio: f64,
+    /// Humidity ratio at the set temperature in the last step.
+    last_at_set: Option<f64>,
     pub(super) humidity_slope: f64,
     pub(super) temperature_slope: f64,
     pub(super) fresh_slope: f64,
@@ -50,10 +52,20 @@ pub(super) struct Search {
     pub(super) shortfall: Option<Shortfall>,
 }
 
+impl Search {
+    /// The next step's humidity at the set temperature is looked for as far on from this step's as
+    /// this is from the one before.
+    fn look_ahead(&mut self, at_set: f64) {
+        self.humidity_ratio = 2.0 * at_set - self.last_at_set.unwrap_or(at_set);
+        self.last_at_set = Some(at_set);
+    }
+}
+
 impl Default for Search {
     fn default() -> Self {
         Self {
             humidity_ratio: 0.01,
+            last_at_set: None,
             humidity_slope: 1.0,
             temperature_slope: 1.0,
             fresh_slope: 10.0,
@@ -180,6 +192,7 @@ pub(super) fn step(
     hour.fan_heat_kw = fan_heat_kw;
     hour.extraction_fan_kw = room.spec.extraction_kw_per_m3_per_s * state.fresh_kg_per_s * bin_air;
     room.last_c = Some(state.room.dry_bulb_c);
+    room.search.look_ahead(at_set.room.humidity_ratio);
     hour
 }
 

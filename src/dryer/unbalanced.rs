@@ -33,6 +33,8 @@ const TRIES: usize = 15;
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Shortfall {
     state: [f64; 2],
+    /// The same in the step before: the search starts as far on as the last step went.
+    before: [f64; 2],
     jacobian: Jacobian,
 }
 
@@ -46,6 +48,7 @@ impl Step<'_> {
             Some(last) if self.room.last_c.is_some_and(|t_c| t_c < set_c) => last,
             Some(last) => Shortfall {
                 state: self.just_below(set_c),
+                before: self.just_below(set_c),
                 ..last
             },
             None => self.first_look(set_c, supply),
@@ -83,6 +86,7 @@ impl Step<'_> {
         let slope = |there: [f64; 2], row: usize| (there[row] - here[row]) / 0.1;
         Shortfall {
             state,
+            before: state,
             jacobian: [0, 1].map(|row| [slope(warmer, row), slope(damper, row)]),
         }
     }
@@ -96,12 +100,14 @@ impl Step<'_> {
         let bounds = ([self.coldest_c(set_c), 0.0], [set_c, 200.0]);
         let mut last = from;
         let mut settled = None;
-        let solved = solve_pair(last.state, bounds, &mut last.jacobian, TRIES, |state| {
+        let ahead = [0, 1].map(|i| 2.0 * from.state[i] - from.before[i]);
+        let solved = solve_pair(ahead, bounds, &mut last.jacobian, TRIES, |state| {
             last.state = state;
             let (closed, residuals) = self.short_at(state, supply);
             settled = closed;
             closed.is_none().then_some(residuals)
         });
+        last.before = from.state;
         self.room.search.shortfall = Some(last);
         settled.filter(|_| solved)
     }
