@@ -141,7 +141,10 @@ impl Step<'_> {
         let most_kw = supply.most_kw(room.dry_bulb_c, fresh);
         let tolerance_kw = HEAT_TOLERANCE * most_kw.max(LEAST_HEAT_KW);
         let heat = settled.lacking_kw - (most_kw - tolerance_kw);
-        let closed = heat.abs() <= tolerance_kw && (fresh / asked - 1.0).abs() <= FRESH_TOLERANCE;
+        let below_saturation = room.humidity_ratio <= self.saturation(room.dry_bulb_c);
+        let closed = below_saturation
+            && heat.abs() <= tolerance_kw
+            && (fresh / asked - 1.0).abs() <= FRESH_TOLERANCE;
         (
             closed.then_some(settled),
             [asked * lift - evaporation, heat],
@@ -164,7 +167,35 @@ impl Step<'_> {
             settled.lacking_kw - (most_kw - tolerance_kw)
         });
         self.room.search.temperature_slope = root.slope;
-        found.best().unwrap_or_else(|| self.settle(set_c))
+        let state = found.best().unwrap_or_else(|| self.settle(set_c));
+        if state.lacking_kw < -tolerance_kw {
+            return self.without_cooling(state, tolerance_kw);
+        }
+        state
+    }
+
+    /// Where evaporation comes to a stand in air as damp as the outside's, a breath colder or warmer
+    /// turns the rule for fresh air from the most to the least, and no temperature balances. There the
+    /// flow is free, and is taken so that the room asks for no cooling.
+    fn without_cooling(&mut self, state: Settled, tolerance_kw: f64) -> Settled {
+        let t_c = state.room.dry_bulb_c;
+        let per_flow = state.room.enthalpy() - self.outside.enthalpy();
+        let bounds = (self.fresh_min, self.fresh_max);
+        let mut nearest = state;
+        rising_root(
+            state.fresh_kg_per_s,
+            per_flow.abs(),
+            bounds,
+            tolerance_kw,
+            |fresh| {
+                let settled = self.settle_with_fresh(t_c, fresh);
+                if settled.lacking_kw.abs() < nearest.lacking_kw.abs() {
+                    nearest = settled;
+                }
+                settled.lacking_kw * per_flow.signum()
+            },
+        );
+        nearest
     }
 
     /// More heat released than the room takes: more outside air, and if that does not hold the
