@@ -2,4 +2,5 @@
 
 mod air;
 mod bed;
+mod bed_fronts;
 mod bed_march;
