@@ -13,6 +13,7 @@ mod nuts;
 mod once_through;
 mod recirculating;
 mod room;
+mod unbalanced;
 
 pub use bed::{Bed, Passage};
 pub use bin::{Bin, BinSpec, Load, Phase};

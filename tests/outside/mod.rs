@@ -3,6 +3,7 @@
 mod air;
 mod airflow;
 mod bed;
+mod bed_fronts;
 mod bed_march;
 mod crop;
 mod money;
