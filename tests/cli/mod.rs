@@ -3,4 +3,5 @@
 mod crops;
 mod heat;
 mod main_job;
+mod report_page;
 mod weather;
