@@ -1,6 +1,7 @@
 //! `dryledger check`: reads everything, computes nothing.
 
-use super::{Failure, folder, output};
+use super::answer::answer;
+use super::{Failure, folder};
 use crate::season::check_reach;
 use crate::study::input::Origin;
 use serde_json::json;
@@ -43,7 +44,7 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
                 "path": input.path, "value": input.value_text, "unit": input.unit, "source": source,
             })).collect::<Vec<_>>(),
         });
-        return output::answer(&format!("{object}\n"));
+        return answer(&format!("{object}\n"));
     }
     let mut text = format!("{}\n", study.title);
     let options: Vec<&str> = study
@@ -77,5 +78,5 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
             value.trim_end()
         );
     }
-    output::answer(&text)
+    answer(&text)
 }

@@ -2,9 +2,9 @@
 #![allow(clippy::print_stdout, clippy::print_stderr)]
 
 mod air;
+mod answer;
 mod check;
 mod crops;
-mod answer;
 mod failure;
 mod folder;
 mod heat;

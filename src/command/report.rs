@@ -1,5 +1,6 @@
 //! `dryledger report`: the main job.
 
+use super::answer::answer;
 use super::{Failure, folder, output};
 use crate::export;
 use crate::report::{self, Figures, Season};
@@ -85,7 +86,7 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
     } else {
         summary(&figures, &out.join("report.html").display().to_string())
     };
-    output::answer(&said)?;
+    answer(&said)?;
     let fired = report::guards_fired(&figures);
     if args.strict && !fired.is_empty() {
         let keys: Vec<&str> = fired.iter().map(|guard| guard.key.as_str()).collect();

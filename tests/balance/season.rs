@@ -99,6 +99,7 @@ fn rooms() -> impl Strategy<Value = RoomSpec> {
                 fresh_air_max_m3_per_s: fresh_min + fresh_span,
                 envelope_ua_w_per_k: ua,
                 gains_kw: 0.5,
+                lights_kw: 0.3,
                 steel_kj_per_k: 2000.0,
                 bin_fan: BinFan {
                     bed: BedResistance::Ergun {
