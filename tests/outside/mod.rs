@@ -5,6 +5,7 @@ mod airflow;
 mod bed;
 mod bed_march;
 mod crop;
+mod log;
 mod money;
 mod normals;
 mod solar;
