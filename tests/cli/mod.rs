@@ -2,5 +2,6 @@
 
 mod crops;
 mod heat;
+mod log;
 mod main_job;
 mod weather;

@@ -56,15 +56,36 @@ impl Course {
         })
     }
 
-    /// Hours on the way to each sample after the first.
-    pub fn hours(&self) -> impl Iterator<Item = f64> {
-        self.stretches
-            .iter()
-            .map(|steps| steps.iter().map(|step| step.hours).sum())
-    }
-
     /// Mean moisture, dry basis, at each sample, of nuts that start with this moisture, % w.b.
     pub fn moistures(&self, nuts: &Nuts, start_pct: f64) -> Vec<f64> {
+        let mut moistures = vec![dry_basis_of_percent(start_pct)];
+        self.walk(nuts, start_pct, |bed, at_sample| {
+            if at_sample {
+                moistures.push(bed.mean_moisture());
+            }
+        });
+        moistures
+    }
+
+    /// Temperature of the nuts while they dried: the sum over the steps of the water given up (dry basis, mean
+    /// of the layers) times its layer's temperature, °C, and the sum of the water itself.
+    pub fn water_by_temperature(&self, nuts: &Nuts, start_pct: f64) -> (f64, f64) {
+        let mut before = vec![dry_basis_of_percent(start_pct); self.layers];
+        let (mut weighted, mut water) = (0.0, 0.0);
+        self.walk(nuts, start_pct, |bed, _| {
+            for (layer, before) in bed.layers().iter().zip(&mut before) {
+                let given_up = (*before - layer.moisture).max(0.0);
+                weighted += given_up * layer.temperature_c;
+                water += given_up;
+                *before = layer.moisture;
+            }
+        });
+        let layers = self.layers as f64;
+        (weighted / layers, water / layers)
+    }
+
+    /// Walks the bed through the log and shows it after each step, with whether a sample was taken then.
+    fn walk(&self, nuts: &Nuts, start_pct: f64, mut show: impl FnMut(&Bed, bool)) {
         let start = dry_basis_of_percent(start_pct);
         // A tonne of nuts at the start in a bed; a kilogram of dry matter in a thin layer.
         let dry_matter_kg = if self.in_bed {
@@ -73,10 +94,8 @@ impl Course {
             1.0
         };
         let mut bed = Bed::new(self.layers, dry_matter_kg, start, self.nuts_c);
-        let mut moistures = Vec::with_capacity(self.stretches.len() + 1);
-        moistures.push(start);
         for steps in &self.stretches {
-            for step in steps {
+            for (at, step) in steps.iter().enumerate() {
                 bed.try_step(
                     nuts,
                     step.inlet,
@@ -85,10 +104,9 @@ impl Course {
                     step.hours,
                 );
                 bed.accept();
+                show(&bed, at + 1 == steps.len());
             }
-            moistures.push(bed.mean_moisture());
         }
-        moistures
     }
 }
 

@@ -81,8 +81,8 @@ impl fmt::Display for Doubt {
             ),
             Self::OneTemperature { spread_k } => write!(
                 text,
-                "the air changed by only {spread_k:.1} K, which does not show how the rate depends on temperature: the \
-                 activation energy is kept; add a log at another temperature, 5 K or more away"
+                "the air changed by {spread_k:.1} K, too little to show how the rate depends on temperature: the activation \
+                 energy is kept; add a log at another temperature, 5 K or more away"
             ),
             Self::ActivationNotTold => write!(
                 text,

@@ -38,6 +38,8 @@ const FEW_OVER: usize = 5;
 const WIDE_FACTOR: f64 = 1.5;
 /// Points w.b. by which a sample may lie above the one before, or below equilibrium, without a word.
 const PASSABLE_POINTS: f64 = 0.5;
+/// Temperature for which a rate is stated until that of the nuts is known, °C.
+const FIRST_REFERENCE_C: f64 = 40.0;
 const CONFIDENCE: f64 = 0.95;
 
 /// What to do with the isotherm.
@@ -83,8 +85,8 @@ impl Residual {
 pub struct Fit {
     /// Nuts with the constants found.
     pub nuts: Nuts,
-    /// Temperature for which the rate is stated: the mean of the air's in the logs, in whole degrees, where
-    /// the rate owes least to the activation energy, °C.
+    /// Temperature for which the rate is stated, °C: that of the nuts while they gave up their water, in whole
+    /// degrees, where the rate owes least to the activation energy.
     pub reference_c: f64,
     /// Rate at that temperature, 1/h.
     pub rate_per_h: Estimate,
@@ -140,6 +142,11 @@ struct Sought {
     activation: bool,
     factor: bool,
 }
+
+const RATE_ALONE: Sought = Sought {
+    activation: false,
+    factor: false,
+};
 
 /// The search in one place: logs, and what stays as it is.
 struct Search<'a> {
@@ -246,23 +253,34 @@ fn activation_of(law: &ThinLayer) -> f64 {
 impl<'a> Search<'a> {
     fn new(nuts: &'a Nuts, logs: &'a [DryingLog]) -> Self {
         let courses: Vec<Course> = logs.iter().map(Course::of).collect();
-        let (mut degree_hours, mut hours) = (0.0, 0.0);
-        for course in &courses {
-            for (air_c, span) in course.air_c().zip(course.hours()) {
-                degree_hours += air_c * span;
-                hours += span;
-            }
-        }
         let percent = |sample: &Sample| percent_of_dry_basis(sample.moisture);
-        Self {
+        let mut search = Self {
             nuts,
             logs,
             courses,
-            reference_c: (degree_hours / hours).round().clamp(0.0, 100.0),
+            reference_c: FIRST_REFERENCE_C,
             measured_pct: logs
                 .iter()
                 .map(|log| log.samples().iter().map(percent).collect())
                 .collect(),
+        };
+        search.reference_c = search.temperature_of_drying_c();
+        search
+    }
+
+    /// Temperature of the nuts while they gave up their water, whole °C, by the best rate of a coarse row.
+    fn temperature_of_drying_c(&self) -> f64 {
+        let nuts = self.nuts_of(&[self.rate_parameter().start], RATE_ALONE);
+        let (mut weighted, mut water) = (0.0, 0.0);
+        for (course, log) in self.courses.iter().zip(&self.measured_pct) {
+            let (of_log, water_of_log) = course.water_by_temperature(&nuts, log[0]);
+            weighted += of_log;
+            water += water_of_log;
+        }
+        if water > 0.0 {
+            (weighted / water).round().clamp(0.0, 100.0)
+        } else {
+            self.reference_c
         }
     }
 
@@ -369,11 +387,7 @@ impl<'a> Search<'a> {
         let (mut best, mut least) = (low, f64::INFINITY);
         for part in 1..24 {
             let ln_rate = low + (high - low) * f64::from(part) / 24.0;
-            let sought = Sought {
-                activation: false,
-                factor: false,
-            };
-            let sum = squares(&self.misses(&self.nuts_of(&[ln_rate], sought), &starts));
+            let sum = squares(&self.misses(&self.nuts_of(&[ln_rate], RATE_ALONE), &starts));
             if sum < least {
                 (best, least) = (ln_rate, sum);
             }
