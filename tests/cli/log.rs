@@ -230,6 +230,10 @@ fn bad_logs_are_refused_with_line_and_cure() {
             [":2:", "wet basis"],
         ),
         ("time,moisture_pct\n0,22\n", ["1 samples", "ten or more"]),
+        (
+            "time,moisture_pct\n0,22\n360,20\n3600,15\n",
+            ["3600 h", "not in minutes"],
+        ),
         ("time,moisture_pct\n", ["batch.csv", "no row has"]),
         ("", ["batch.csv", "no column time"]),
         (

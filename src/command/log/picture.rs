@@ -10,7 +10,7 @@ use std::fmt::Write;
 const WIDTH: f64 = 420.0;
 const HEIGHT: f64 = 190.0;
 const LEFT: f64 = 40.0;
-const RIGHT: f64 = 10.0;
+const RIGHT: f64 = 18.0;
 const TOP: f64 = 12.0;
 const BOTTOM: f64 = 34.0;
 

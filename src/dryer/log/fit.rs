@@ -8,13 +8,13 @@
 //! verified); those of k and of the factor are taken in the logarithm.
 
 use super::course::Course;
-use super::doubt::{Doubt, Place};
+use super::doubt::Doubt;
 use super::held::holding;
+use super::law::{activation_of, with_constants};
 use super::least_squares::{Minimum, Parameter, least_squares, squares};
-use super::{DryingLog, Sample};
-use crate::air::{saturation_pressure_pa, vapour_pressure_pa};
+use super::{DryingLog, Sample, scrutiny};
+use crate::crop::Isotherm;
 use crate::crop::water::percent_of_dry_basis;
-use crate::crop::{Isotherm, ThinLayer};
 use crate::dryer::Nuts;
 use statrs::distribution::{ContinuousCDF, StudentsT};
 
@@ -32,12 +32,6 @@ const LEAST_SPREAD_K: f64 = 5.0;
 const WIDEST_ACTIVATION: f64 = 25.0;
 /// The same for the logarithm of the factor.
 const WIDEST_LN_FACTOR: f64 = 0.35;
-/// Fewest left-over samples that pass without a word.
-const FEW_OVER: usize = 5;
-/// A rate known worse than within this factor is told so.
-const WIDE_FACTOR: f64 = 1.5;
-/// Points w.b. by which a sample may lie above the one before, or below equilibrium, without a word.
-const PASSABLE_POINTS: f64 = 0.5;
 /// Temperature for which a rate is stated until that of the nuts is known, °C.
 const FIRST_REFERENCE_C: f64 = 40.0;
 const CONFIDENCE: f64 = 0.95;
@@ -198,7 +192,7 @@ pub fn fit(nuts: &Nuts, logs: &[DryingLog], isotherm: IsothermPart) -> Result<Fi
             doubts.push(Doubt::IsothermNotTold);
         } else {
             let mut fit = tried?;
-            doubts.extend(search.doubts(&fit));
+            doubts.extend(scrutiny::doubts(logs, &fit));
             fit.doubts = doubts;
             return Ok(fit);
         }
@@ -208,46 +202,6 @@ pub fn fit(nuts: &Nuts, logs: &[DryingLog], isotherm: IsothermPart) -> Result<Fi
 fn at_end(value: f64, range: (f64, f64)) -> bool {
     let near = 1e-6 * (range.1 - range.0);
     value <= range.0 + near || value >= range.1 - near
-}
-
-fn with_constants(law: ThinLayer, rate: f64, reference: f64, activation: f64) -> ThinLayer {
-    let mut law = law;
-    let (ThinLayer::Newton {
-        rate_per_h,
-        reference_c,
-        activation_kj_per_mol,
-    }
-    | ThinLayer::Page {
-        rate_per_h,
-        reference_c,
-        activation_kj_per_mol,
-        ..
-    }
-    | ThinLayer::Sphere {
-        rate_per_h,
-        reference_c,
-        activation_kj_per_mol,
-    }) = &mut law;
-    *rate_per_h = rate;
-    *reference_c = reference;
-    *activation_kj_per_mol = activation;
-    law
-}
-
-fn activation_of(law: &ThinLayer) -> f64 {
-    let (ThinLayer::Newton {
-        activation_kj_per_mol,
-        ..
-    }
-    | ThinLayer::Page {
-        activation_kj_per_mol,
-        ..
-    }
-    | ThinLayer::Sphere {
-        activation_kj_per_mol,
-        ..
-    }) = *law;
-    activation_kj_per_mol
 }
 
 impl<'a> Search<'a> {
@@ -482,78 +436,6 @@ impl<'a> Search<'a> {
             })
             .sum()
     }
-
-    fn doubts(&self, fit: &Fit) -> Vec<Doubt> {
-        let mut doubts = Vec::new();
-        if fit.over < FEW_OVER {
-            doubts.push(Doubt::FewSamples { over: fit.over });
-        }
-        if fit.activation_kj_per_mol.is_some() && self.logs.len() == 1 {
-            doubts.push(Doubt::ActivationFromOneLog);
-        }
-        let factor = (fit.rate_per_h.high / fit.rate_per_h.low).sqrt();
-        if factor > WIDE_FACTOR {
-            doubts.push(Doubt::WideRate { factor });
-        }
-        for log in &fit.residuals {
-            if let (Some(first), Some(last)) = (log.first(), log.last()) {
-                let points = first.fitted_pct - last.fitted_pct;
-                if points < 5.0 * fit.residual_sd_points {
-                    doubts.push(Doubt::LittleDrying { points });
-                }
-            }
-        }
-        doubts.extend(self.odd_samples(&fit.nuts));
-        doubts.extend(runs(&fit.residuals));
-        doubts
-    }
-
-    /// Samples that rise, or lie below what the air allows.
-    fn odd_samples(&self, nuts: &Nuts) -> Vec<Doubt> {
-        let mut doubts = Vec::new();
-        for (which, log) in self.logs.iter().enumerate() {
-            for (sample, now) in log.samples().iter().enumerate() {
-                let place = Place { log: which, sample };
-                let pct = self.measured_pct[which][sample];
-                if let Some(before) = sample.checked_sub(1) {
-                    let points = pct - self.measured_pct[which][before];
-                    if points > PASSABLE_POINTS {
-                        doubts.push(Doubt::Rises { place, points });
-                    }
-                }
-                let points = percent_of_dry_basis(equilibrium(log, nuts, now.hours)) - pct;
-                if points > PASSABLE_POINTS {
-                    doubts.push(Doubt::BelowEquilibrium { place, points });
-                }
-            }
-        }
-        doubts
-    }
-}
-
-/// Moisture, dry basis, that nuts would reach in the log's air of a time.
-fn equilibrium(log: &DryingLog, nuts: &Nuts, hours: f64) -> f64 {
-    let (dry_bulb_c, humidity_ratio, pressure_pa) = log.air_at(hours);
-    let humidity =
-        vapour_pressure_pa(humidity_ratio, pressure_pa) / saturation_pressure_pa(dry_bulb_c);
-    nuts.equilibrium_moisture(dry_bulb_c, humidity)
-}
-
-/// Misses that follow each other more than chance would have it (2/√n, the bound of 95 % of a white
-/// series; Bartlett 1946, from memory, not verified).
-fn runs(residuals: &[Vec<Residual>]) -> Option<Doubt> {
-    let (mut together, mut alone, mut count) = (0.0, 0.0, 0.0);
-    for log in residuals {
-        alone += log.iter().map(|r| r.points() * r.points()).sum::<f64>();
-        count += log.len() as f64;
-        together += log
-            .windows(2)
-            .map(|pair| pair[0].points() * pair[1].points())
-            .sum::<f64>();
-    }
-    let correlation = together / alone;
-    (count >= 8.0 && alone > 1e-6 * count && correlation > 2.0 / f64::sqrt(count))
-        .then_some(Doubt::Runs { correlation })
 }
 
 impl Fit {

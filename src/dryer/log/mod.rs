@@ -8,7 +8,9 @@ mod course;
 mod doubt;
 mod fit;
 mod held;
+mod law;
 mod least_squares;
+mod scrutiny;
 
 pub use doubt::{Doubt, Place};
 pub use fit::{Estimate, Fit, FitError, IsothermPart, RATE_RANGE_PER_H, Residual, fit};
@@ -19,6 +21,9 @@ use crate::air::MoistAir;
 /// Fewest samples from which a log can tell a rate: the rate, the moisture at the start, and one to see
 /// how well they agree.
 pub const FEWEST_SAMPLES: usize = 3;
+
+/// Longest log, h. No batch dries for twelve weeks; a time in minutes or seconds looks like it.
+pub const LONGEST_LOG_H: f64 = 2000.0;
 
 /// Mean moisture of the nuts at a time.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -58,7 +63,7 @@ pub struct DryingLog {
 }
 
 /// Why samples and air make no log.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
+#[derive(Clone, Copy, Debug, PartialEq, thiserror::Error)]
 pub enum LogError {
     /// Too few samples.
     #[error(
@@ -69,6 +74,12 @@ pub enum LogError {
     /// Times of samples or of air are not finite, or do not rise from zero on.
     #[error("times must be numbers that rise")]
     Times,
+    /// Longer than any batch dries, h.
+    #[error(
+        "the samples span {0:.0} h, where {LONGEST_LOG_H} h are the most that a batch dries; times are in hours, not in \
+         minutes or seconds"
+    )]
+    TooLong(f64),
     /// A moisture is negative or not finite.
     #[error("moistures must be positive numbers")]
     Moistures,
@@ -107,6 +118,10 @@ impl DryingLog {
             || !rising(air.iter().map(|reading| reading.hours))
         {
             return Err(LogError::Times);
+        }
+        let span = samples[samples.len() - 1].hours - samples[0].hours;
+        if span > LONGEST_LOG_H {
+            return Err(LogError::TooLong(span));
         }
         if !samples
             .iter()
@@ -202,6 +217,10 @@ mod tests {
         assert_eq!(
             made(&[0.0, f64::NAN, 1.0], one.clone()),
             Err(LogError::Times)
+        );
+        assert_eq!(
+            made(&[0.0, 360.0, 3600.0], one.clone()),
+            Err(LogError::TooLong(3600.0))
         );
         assert_eq!(made(&[0.0, 1.0, 2.0], Vec::new()), Err(LogError::NoAir));
         let still = DriedBed {
