@@ -2,6 +2,7 @@
 
 mod crops;
 mod heat;
+mod log;
 mod main_job;
 mod report_page;
 mod weather;
