@@ -36,6 +36,8 @@ pub struct Cursor<'t> {
     span: Range<usize>,
     path: String,
     asked: RefCell<Vec<String>>,
+    /// True if something else stands where this table should: told once, its keys are not missed too.
+    spoilt: bool,
 }
 
 impl<'t> Cursor<'t> {
@@ -46,6 +48,7 @@ impl<'t> Cursor<'t> {
             span: root.span(),
             path: under.to_owned(),
             asked: RefCell::default(),
+            spoilt: false,
         }
     }
 
@@ -143,8 +146,10 @@ impl<'t> Cursor<'t> {
 
     /// A table. If it is not there, an empty one: its required keys are then missing.
     pub fn table(&self, key: &str) -> Cursor<'t> {
-        self.optional_table(key)
-            .unwrap_or_else(|| self.below(key, None, self.span.clone()))
+        self.optional_table(key).unwrap_or_else(|| Cursor {
+            spoilt: self.spoilt || self.look(key).is_some(),
+            ..self.below(key, None, self.span.clone())
+        })
     }
 
     /// A table that may be left out.
@@ -158,8 +163,7 @@ impl<'t> Cursor<'t> {
         if self.look(key).is_none() {
             self.asked.borrow_mut().push(key.to_owned());
             let path = self.path_of(key);
-            let problem = self.missing(format!("[{path}] is missing"));
-            self.desk.record(problem.cure(hint));
+            self.miss(self.missing(format!("[{path}] is missing")).cure(hint));
             return None;
         }
         self.optional_table(key)
@@ -193,6 +197,19 @@ impl<'t> Cursor<'t> {
         cursors
     }
 
+    /// The entries of a list of tables of which there must be one at least. `expected` and `cure` are said
+    /// if there is none.
+    pub fn each_of_some(&self, key: &str, expected: &str, cure: &str) -> Vec<Cursor<'t>> {
+        match self.kind(key) {
+            None => self.complain(key, "is missing", expected, cure),
+            Some(Kind::List) if self.is_empty_list(key) => {
+                self.complain(key, "is an empty list", expected, cure);
+            }
+            Some(_) => {}
+        }
+        self.each(key)
+    }
+
     /// The tables below this one that were not asked for by name, in the order of the file:
     /// `[carrier.NAME]`. Each comes with its name.
     pub fn rest(&self) -> Vec<(String, Cursor<'t>)> {
@@ -216,11 +233,16 @@ impl<'t> Cursor<'t> {
 
     /// Records a problem of a key of this table that shows only beside other values.
     pub fn complain(&self, key: &str, what: &str, expected: &str, cure: &str) {
-        let problem = match self.look(key) {
+        let place = match self.look(key) {
             Some(value) => self.desk.problem_at(&value.span(), format!("{key} {what}")),
             None => self.missing(format!("{} {what}", self.path_of(key))),
         };
-        self.desk.record(problem.expected(expected).cure(cure));
+        self.miss(place.expected(expected).cure(cure));
+    }
+
+    /// Records a problem of this table as a whole.
+    pub fn complain_here(&self, what: &str, expected: &str, cure: &str) {
+        self.miss(self.missing(what.to_owned()).expected(expected).cure(cure));
     }
 
     /// Records a warning at a key of this table.
@@ -286,6 +308,19 @@ impl<'t> Cursor<'t> {
         }
     }
 
+    /// Records what this table lacks, unless it is no table at all.
+    pub(super) fn miss(&self, problem: Problem) {
+        if !self.spoilt {
+            self.desk.record(problem);
+        }
+    }
+
+    fn is_empty_list(&self, key: &str) -> bool {
+        self.look(key)
+            .and_then(|value| value.get_ref().as_array())
+            .is_some_and(|list| list.is_empty())
+    }
+
     fn was_asked(&self, key: &str) -> bool {
         self.asked.borrow().iter().any(|asked| asked == key)
     }
@@ -311,6 +346,7 @@ impl<'t> Cursor<'t> {
             span,
             path: self.path_of(key),
             asked: RefCell::default(),
+            spoilt: self.spoilt,
         }
     }
 }

@@ -147,7 +147,7 @@ impl<'c, T> Field<'c, T> {
                 .missing(what)
                 .expected(self.expected(&Fault::Kind))
                 .cure(self.hint);
-            self.cursor.desk.record(problem);
+            self.cursor.miss(problem);
             return None;
         }
         self.optional()

@@ -63,6 +63,18 @@ pub(super) fn nearest<'a>(
         .map(|(_, name)| name)
 }
 
+/// The cure for a name that is not known: the one that was probably meant, or else what to do.
+pub(super) fn meant_or<'a>(
+    written: &str,
+    known: impl IntoIterator<Item = &'a str>,
+    otherwise: &str,
+) -> String {
+    match nearest(written, known) {
+        Some(name) => format!("did you mean \"{name}\"?"),
+        None => otherwise.to_owned(),
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

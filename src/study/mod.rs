@@ -11,19 +11,23 @@ pub mod cursor;
 pub mod document;
 pub mod field;
 mod frame;
+mod fuel;
 pub mod input;
 mod intake;
+mod intake_file;
 mod money;
 mod options;
 pub mod problem;
 mod room;
+mod sources;
 mod store;
 mod tariff;
 
 pub use companions::{Companions, NoCompanions};
 pub use frame::{Site, WeatherAsk};
 pub use money::MoneyTerms;
-pub use options::{OptionCost, SourceCost};
+pub use options::OptionCost;
+pub use sources::SourceCost;
 
 use crate::crop::Crop;
 use crate::money::{Carriers, Currency};
@@ -78,15 +82,19 @@ impl Study {
         Document::new(file, text).with(overrides).read(|root| {
             let frame = frame::read(root);
             let crop = crop::read(root);
-            let crop_or_default = crop.as_ref();
-            let room = crop_or_default.and_then(|crop| room::read(root, crop, &frame));
-            let store = crop_or_default.map(|crop| store::read(root, crop));
-            let intake = crop_or_default.and_then(|crop| intake::read(root, crop, companions));
+            let nuts = crop.as_ref();
+            if nuts.is_none() {
+                // Without nuts there are no values to read these with.
+                root.claim("room");
+                root.claim("cool_store");
+            }
+            let room = nuts.and_then(|crop| room::read(root, crop, &frame));
+            let store = nuts.map(|crop| store::read(root, crop));
+            let intake = nuts.and_then(|crop| intake::read(root, crop, &frame, companions));
             let carriers = carriers::read(root, &frame, companions);
-            let options =
-                options::read(root, &carriers, store.as_ref().is_some_and(Option::is_some));
-            let money = money::read(root, &carriers);
-            frame.check_baseline(root, &options);
+            let options = options::read(root, carriers.as_ref(), frame.baseline.as_deref());
+            let money = money::read(root, carriers.as_ref());
+            frame.check_baseline(root, options.as_ref());
             root.finish();
 
             let (crop, room, intake) = (crop?, room?, intake?);
