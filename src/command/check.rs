@@ -1,7 +1,6 @@
 //! `dryledger check`: reads everything, computes nothing.
 
 use super::{Failure, folder, output};
-use crate::season::check_reach;
 use crate::study::input::Origin;
 use serde_json::json;
 use std::fmt::Write;
@@ -22,8 +21,7 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
     let opened = folder::open(&args.study)?;
     let weather = folder::open_weather(&opened)?;
     let study = &opened.reading.value;
-    check_reach(&study.plant, &weather.years)
-        .map_err(|error| Failure::Input(format!("{}: {error}", args.study.display())))?;
+    folder::check_target(&opened, &weather)?;
     let inputs = &opened.reading.inputs;
     let defaults: Vec<_> = inputs
         .iter()

@@ -1,6 +1,6 @@
 //! `[carrier.NAME]`: what energy costs and emits.
 
-use super::companions::Companions;
+use super::companions::{Companions, named_text};
 use super::cursor::Cursor;
 use super::document::Document;
 use super::frame::Frame;
@@ -80,21 +80,11 @@ fn read_named_tariff(
             "leave out the one that does not hold",
         );
     }
-    let path = cursor.text("tariff").required()?;
-    match companions.text(&path) {
-        Ok(text) => cursor.include(
-            Document::new(&path, &text)
-                .under("carrier.electricity.tariff")
-                .read(|root| read_tariff(root, frame.standard_time(), frame.price_unit())),
-        ),
-        Err(cause) => {
-            cursor.complain(
-                "tariff",
-                &format!("names {path}, which cannot be read: {cause}"),
-                "a tariff file beside the study",
-                "mend the path, or give price = ... instead",
-            );
-            None
-        }
-    }
+    let cure = "mend the path, or give price = ... instead";
+    let (path, text) = named_text(cursor, "tariff", companions, cure)?;
+    cursor.include(
+        Document::new(&path, &text)
+            .under("carrier.electricity.tariff")
+            .read(|root| read_tariff(root, frame.standard_time(), frame.price_unit())),
+    )
 }

@@ -71,6 +71,14 @@ impl<'t> Cursor<'t> {
         }
     }
 
+    /// The same as the file itself would call it: without the path under which the file is read.
+    pub(super) fn own_path_of(&self, key: &str) -> String {
+        let path = self.path_of(key);
+        path.strip_prefix(self.desk.under())
+            .map_or(path.as_str(), |own| own.trim_start_matches('.'))
+            .to_owned()
+    }
+
     /// What kind of value stands at a key, for keys that may hold more than one kind. The key is not
     /// yet read by this.
     pub fn kind(&self, key: &str) -> Option<Kind> {
@@ -162,7 +170,7 @@ impl<'t> Cursor<'t> {
     pub fn required_table(&self, key: &str, hint: &str) -> Option<Cursor<'t>> {
         if self.look(key).is_none() {
             self.asked.borrow_mut().push(key.to_owned());
-            let path = self.path_of(key);
+            let path = self.own_path_of(key);
             self.miss(self.missing(format!("[{path}] is missing")).cure(hint));
             return None;
         }
@@ -235,9 +243,17 @@ impl<'t> Cursor<'t> {
     pub fn complain(&self, key: &str, what: &str, expected: &str, cure: &str) {
         let place = match self.look(key) {
             Some(value) => self.desk.problem_at(&value.span(), format!("{key} {what}")),
-            None => self.missing(format!("{} {what}", self.path_of(key))),
+            None => self.missing(format!("{} {what}", self.own_path_of(key))),
         };
         self.miss(place.expected(expected).cure(cure));
+    }
+
+    /// Records that a file which a key names cannot be read.
+    pub fn complain_of_file(&self, key: &str, what: &str, expected: &str, cure: &str) {
+        let span = self.look(key).map_or(self.span.clone(), Spanned::span);
+        let problem = self.desk.problem_at(&span, format!("{key} {what}"));
+        self.desk
+            .record(problem.expected(expected).cure(cure).of_unreadable_file());
     }
 
     /// Records a problem of this table as a whole.
@@ -276,10 +292,10 @@ impl<'t> Cursor<'t> {
             if asked.iter().any(|known| known == written) {
                 continue;
             }
-            let place = if self.path.is_empty() {
-                "here".to_owned()
-            } else {
-                format!("in {}", self.path)
+            let own_path = self.own_path_of("");
+            let place = match own_path.trim_end_matches('.') {
+                "" => "here".to_owned(),
+                path => format!("in {path}"),
             };
             let cure = match nearest(written, asked.iter().map(String::as_str)) {
                 Some(known) => format!("did you mean `{known}`?"),
@@ -557,7 +573,15 @@ mod tests {
         );
         assert_eq!(received.number, Some(22.0));
         let file = "s.toml".to_owned();
-        assert_eq!(received.origin, Origin::Given { file, line: 3 });
+        let column = 21;
+        assert_eq!(
+            received.origin,
+            Origin::Given {
+                file,
+                line: 3,
+                column
+            }
+        );
         assert_eq!(air.value_text, "moving");
         let source = "custom".to_owned();
         assert_eq!(air.origin, Origin::Default { source });

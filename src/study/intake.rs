@@ -1,6 +1,6 @@
 //! The nuts that come: a season's tonnage with a shape, or a file of days.
 
-use super::companions::Companions;
+use super::companions::{Companions, named_text};
 use super::crop::CropRead;
 use super::cursor::{Cursor, Kind};
 use super::field::Field;
@@ -8,6 +8,7 @@ use super::frame::Frame;
 use super::intake_file::{self, Rules};
 use crate::dryer::IntakeShape;
 use crate::season::{Intake, IntakeRow};
+use crate::weather::SeasonWindow;
 
 pub(super) struct IntakeRead {
     pub intake: Intake,
@@ -57,7 +58,7 @@ pub(super) fn read(
         .within(0.1, 1e6)
         .hint("give the season's received tonnes, or intake = \"intake.csv\" with date,tonnes,moisture")
         .required();
-    let shape = read_shape(&cursor);
+    let shape = read_shape(&cursor, frame.season);
     Some(IntakeRead {
         intake: Intake::Shaped {
             tonnes: tonnes?,
@@ -68,7 +69,7 @@ pub(super) fn read(
     })
 }
 
-fn read_shape(cursor: &Cursor<'_>) -> Option<IntakeShape> {
+fn read_shape(cursor: &Cursor<'_>, season: Option<SeasonWindow>) -> Option<IntakeShape> {
     if cursor.kind("intake_shape") == Some(Kind::List) {
         let weights = cursor
             .numbers("intake_shape")
@@ -76,6 +77,11 @@ fn read_shape(cursor: &Cursor<'_>) -> Option<IntakeShape> {
             .each_within(0.0, 1e6)
             .when("at least one weight above 0", |weights| {
                 weights.iter().sum::<f64>() > 0.0
+            })
+            .when("a weight above 0 in a month of the season", |weights| {
+                season.is_none_or(|season| {
+                    months_of(season).any(|month| weights[month as usize - 1] > 0.0)
+                })
             })
             .hint("give a weight for each month, January first")
             .required()?;
@@ -98,23 +104,24 @@ fn read_shape(cursor: &Cursor<'_>) -> Option<IntakeShape> {
     })
 }
 
+/// Months that a season touches, 1..12.
+fn months_of(season: SeasonWindow) -> impl Iterator<Item = u32> {
+    let (first, last) = (season.starts.month(), season.ends.month());
+    let months = if season.crosses_new_year() {
+        last + 12 - first
+    } else {
+        last - first
+    };
+    (0..=months).map(move |ahead| (first + ahead - 1) % 12 + 1)
+}
+
 fn read_file(
     cursor: &Cursor<'_>,
     rules: &Rules,
     companions: &dyn Companions,
 ) -> Option<IntakeRead> {
-    let path = cursor.text("intake").required()?;
-    let text = companions
-        .text(&path)
-        .map_err(|cause| {
-            cursor.complain(
-                "intake",
-                &format!("names {path}, which cannot be read: {cause}"),
-                "a file beside the study",
-                "mend the path, or give season_tonnes = ... instead",
-            );
-        })
-        .ok()?;
+    let cure = "mend the path, or give season_tonnes = ... instead";
+    let (path, text) = named_text(cursor, "intake", companions, cure)?;
     let days = intake_file::read(&path, &text, rules);
     for problem in days.problems {
         cursor.report(problem);

@@ -17,16 +17,18 @@ mod intake;
 mod intake_file;
 mod money;
 mod options;
+mod plausible;
 pub mod problem;
 mod room;
 mod sources;
 mod store;
 mod tariff;
 
-pub use companions::{Companions, NoCompanions};
+pub use companions::{Companions, NoText};
 pub use frame::{Site, WeatherAsk};
 pub use money::MoneyTerms;
 pub use options::OptionCost;
+pub use plausible::doubts;
 pub use sources::SourceCost;
 
 use crate::crop::Crop;
@@ -35,7 +37,7 @@ use crate::season::{Heating, Intake, Plant};
 use crate::weather::SeasonWindow;
 use document::{Document, Reading};
 use input::Overrides;
-use problem::Problems;
+use problem::{Problem, Problems};
 
 /// One question about one site, checked.
 #[derive(Clone, Debug)]
@@ -79,6 +81,12 @@ impl Study {
         companions: &dyn Companions,
         overrides: &Overrides,
     ) -> Result<Reading<Self>, Problems> {
+        if text.trim_start_matches('\u{feff}').trim().is_empty() {
+            return Err(Problem::of_file(file, "the file is empty")
+                .expected("a study")
+                .cure("`dryledger new DIR` writes one to begin from")
+                .into());
+        }
         Document::new(file, text).with(overrides).read(|root| {
             let frame = frame::read(root);
             let crop = crop::read(root);
