@@ -6,8 +6,8 @@ use crate::report::{InputFile, WeatherFigures, input_file};
 use crate::season::{TAIL_DRYING_HOURS, check_reach};
 use crate::study::document::Reading;
 use crate::study::input::{Overrides, problem_at};
-use crate::study::problem::Severity;
-use crate::study::{Companions, NoText, Study};
+use crate::study::problem::{Problem, Problems};
+use crate::study::{Companions, NoText, Study, doubts};
 use crate::weather::{self, MendRules, WeatherYear};
 use sha2::{Digest, Sha256};
 use std::cell::RefCell;
@@ -75,13 +75,6 @@ pub(super) fn open(path: &Path) -> Result<Opened, Failure> {
         .map_err(|problems| Failure::of_study(&problems))?;
     let mut files = vec![own];
     files.extend(beside.read.into_inner());
-    for warning in reading
-        .warnings
-        .iter()
-        .filter(|problem| problem.severity == Severity::Warning)
-    {
-        eprintln!("{warning}");
-    }
     Ok(Opened {
         name: shown,
         reading,
@@ -101,6 +94,18 @@ pub(super) fn check_target(opened: &Opened, weather: &OpenedWeather) -> Result<(
         );
         Failure::of_study(&problem.into())
     })
+}
+
+/// What is possible in a study but more often a slip, in the order of the file.
+pub(super) fn warnings(opened: &Opened, weather: &OpenedWeather) -> Vec<Problem> {
+    let Reading {
+        value,
+        inputs,
+        warnings,
+    } = &opened.reading;
+    let mut all = warnings.clone();
+    all.extend(doubts(&opened.name, value, inputs, &weather.years));
+    Problems::new(all).into_vec()
 }
 
 fn name_of(path: &Path) -> String {

@@ -36,6 +36,9 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
     let weather = folder::open_weather(&opened)?;
     let study = &opened.reading.value;
     folder::check_target(&opened, &weather)?;
+    for warning in folder::warnings(&opened, &weather) {
+        eprintln!("{}", warning.sentence());
+    }
     let out = args.out.clone().unwrap_or_else(|| opened.folder.clone());
     output::check_folder(&out)?;
     let run_date = run_date()?;

@@ -20,6 +20,8 @@ const DEEPEST_BED_M: f64 = 3.0;
 /// Condenser air above this is near the limit of units made for temperate climates (ISO 5151 T1: tested
 /// up to 43 °C, from memory, not verified).
 const TEMPERATE_CONDENSER_AIR_C: f64 = 43.0;
+/// Specific heat of dry air.
+const AIR_KJ_PER_KG_K: f64 = 1.006;
 /// Heat below this share of a rough estimate is called little.
 const LITTLE_HEAT: f64 = 0.7;
 
@@ -186,7 +188,7 @@ impl Doubts<'_> {
     }
 
     fn little_heat(&mut self, years: &[WeatherYear]) {
-        let Some(need_kw) = rough_need_kw(self.study, years) else {
+        let Some(need) = rough_need(self.study, years) else {
             return;
         };
         let poor: Vec<(String, f64)> = self
@@ -194,11 +196,12 @@ impl Doubts<'_> {
             .heatings
             .iter()
             .map(|heating| (heating.name.clone(), heat_kw(self.study, heating)))
-            .filter(|(_, heat_kw)| *heat_kw < LITTLE_HEAT * need_kw)
+            .filter(|(_, heat_kw)| *heat_kw < LITTLE_HEAT * need.kw)
             .collect();
         for (name, heat_kw) in poor {
             let what = format!(
-                "option \"{name}\" has {heat_kw:.0} kW of heat at most; the season's mean is roughly {need_kw:.0} kW"
+                "option \"{name}\" has {heat_kw:.0} kW of heat at most; {} roughly {:.0} kW",
+                need.of, need.kw
             );
             let path = format!("option.{name}.sources");
             self.add(
@@ -264,51 +267,63 @@ fn heat_kw(study: &Study, heating: &Heating) -> f64 {
     sources_kw + condensers_kw
 }
 
-/// The season's mean heat, roughly, in the mean outside air: what leaves with the air that carries the
-/// water out (recirculating) or what the air of the bins that are on average in use must be warmed by
-/// (once-through), and the envelope; less the heat of the fans. `None` without weather.
-fn rough_need_kw(study: &Study, years: &[WeatherYear]) -> Option<f64> {
+/// A rough estimate of heat, kW, with the words that say what it is of.
+struct RoughNeed {
+    of: &'static str,
+    kw: f64,
+}
+
+/// Heat that is needed at the mean outside air of the season. Nuts, fabric and the heat of fans are left
+/// out: a tenth or two of the whole, well within what is called little. `None` without weather.
+fn rough_need(study: &Study, years: &[WeatherYear]) -> Option<RoughNeed> {
     let outside = mean_air(study, years)?;
-    let room = &study.plant.room;
-    let target = study.plant.stay.dried_moisture;
-    let tonnes = received_t(&study.intake);
-    let water_kg = tonnes * water::water_per_received_tonne_kg(study.received_moisture, target);
-    let season_s = 3600.0 * years.first()?.season_hours as f64;
-    let set_c = hottest_c(study)?;
-    let capacity_t: f64 = room.bins.iter().map(|bin| bin.capacity_t).sum();
-    match room.air {
+    match study.plant.room.air {
         AirPath::Recirculating => {
-            let inside = MoistAir::from_relative_humidity(
-                set_c,
-                room.relative_humidity_max,
-                outside.pressure_pa(),
-            )
-            .ok()?;
-            let carried = inside.humidity_ratio() - outside.humidity_ratio();
-            if carried <= 0.0 {
-                return None;
-            }
-            let air_kg_per_s = water_kg / season_s / carried;
-            let air_kw =
-                air_kg_per_s * (inside.enthalpy_kj_per_kg() - outside.enthalpy_kj_per_kg());
-            let envelope_kw =
-                room.envelope_ua_w_per_k * (set_c - outside.dry_bulb_c()).max(0.0) / 1000.0;
-            // On average no more bins run than the water asks for; their fans' heat is left out, since
-            // it is a tenth or two of the whole, well within what is called little.
-            Some(air_kw.max(0.0) + envelope_kw)
+            let season_s = 3600.0 * years.first()?.season_hours as f64;
+            rough_need_of_room(study, &outside, season_s)
         }
-        AirPath::OnceThrough => {
-            // One bin at the least must be held at temperature.
-            let largest_t = room
-                .bins
-                .iter()
-                .map(|bin| bin.capacity_t)
-                .fold(0.0, f64::max);
-            let flow = room.airflow_m3_per_s_per_tonne * largest_t.min(capacity_t);
-            let kj_per_m3_k = 1.006 * outside.density_kg_per_m3();
-            Some(flow * kj_per_m3_k * (set_c - outside.dry_bulb_c()).max(0.0))
-        }
+        AirPath::OnceThrough => rough_need_of_bin(study, &outside),
     }
+}
+
+/// What leaves a recirculating room with the air that carries the season's water out, and through the
+/// envelope.
+fn rough_need_of_room(study: &Study, outside: &MoistAir, season_s: f64) -> Option<RoughNeed> {
+    let room = &study.plant.room;
+    let set_c = hottest_c(study)?;
+    let inside =
+        MoistAir::from_relative_humidity(set_c, room.relative_humidity_max, outside.pressure_pa())
+            .ok()?;
+    let carried = inside.humidity_ratio() - outside.humidity_ratio();
+    if carried <= 0.0 {
+        return None;
+    }
+    let dried_moisture = study.plant.stay.dried_moisture;
+    let water_kg = received_t(&study.intake)
+        * water::water_per_received_tonne_kg(study.received_moisture, dried_moisture);
+    let air_kw = water_kg / season_s / carried
+        * (inside.enthalpy_kj_per_kg() - outside.enthalpy_kj_per_kg());
+    let envelope_kw = room.envelope_ua_w_per_k * (set_c - outside.dry_bulb_c()) / 1000.0;
+    Some(RoughNeed {
+        of: "the season's mean need is",
+        kw: air_kw.max(0.0) + envelope_kw.max(0.0),
+    })
+}
+
+/// What the air of the largest bin must be warmed by, where it passes once.
+fn rough_need_of_bin(study: &Study, outside: &MoistAir) -> Option<RoughNeed> {
+    let room = &study.plant.room;
+    let largest_t = room
+        .bins
+        .iter()
+        .map(|bin| bin.capacity_t)
+        .fold(0.0, f64::max);
+    let flow_m3_per_s = room.airflow_m3_per_s_per_tonne * largest_t;
+    let warming_k = (hottest_c(study)? - outside.dry_bulb_c()).max(0.0);
+    Some(RoughNeed {
+        of: "the air of one bin alone needs",
+        kw: flow_m3_per_s * outside.density_kg_per_m3() * AIR_KJ_PER_KG_K * warming_k,
+    })
 }
 
 /// Mean outside air of the seasons.

@@ -420,7 +420,6 @@ fn weather_that_cannot_carry_a_season_is_refused() {
             "<html><body>Not found</body></html>\n".to_owned(),
             &["weather.csv"],
         ),
-        (good.replace("dry_bulb_c", "dry_bulb_f"), &["weather.csv"]),
         (
             good.replace(",relative_humidity_pct,", ",something,"),
             &["weather.csv", "humidity"],
