@@ -4,7 +4,7 @@ use super::answer::answer;
 use super::{Failure, folder, output};
 use crate::export;
 use crate::report::{self, Figures, Season};
-use crate::season::{check_reach, run_all};
+use crate::season::run_all;
 use chrono::{DateTime, NaiveDate};
 use indicatif::{ProgressBar, ProgressStyle};
 use std::fmt::Write;
@@ -36,8 +36,10 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
     let opened = folder::open(&args.study)?;
     let weather = folder::open_weather(&opened)?;
     let study = &opened.reading.value;
-    check_reach(&study.plant, &weather.years)
-        .map_err(|error| Failure::Input(format!("{}: {error}", args.study.display())))?;
+    folder::check_target(&opened, &weather)?;
+    for warning in folder::warnings(&opened, &weather) {
+        eprintln!("{}", warning.sentence());
+    }
     let out = args.out.clone().unwrap_or_else(|| opened.folder.clone());
     output::check_folder(&out)?;
     let run_date = run_date()?;

@@ -20,7 +20,7 @@ use crate::study::input::{Input, Origin};
 /// An input of the study as the report lists it.
 fn assumption(input: &Input) -> Assumption {
     let (origin, source) = match &input.origin {
-        Origin::Given { file, line } => ("given", format!("{file}, line {line}")),
+        Origin::Given { file, line, .. } => ("given", format!("{file}, line {line}")),
         Origin::Default { source } => ("default", source.clone()),
         Origin::Set => ("given", "set for this run".to_owned()),
     };
