@@ -8,6 +8,7 @@ mod settled;
 mod words;
 mod written;
 
+use super::answer::answer;
 use super::heat::check_altitude;
 use super::weather::failure;
 use super::{Failure, output};
@@ -139,7 +140,7 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
     } else {
         answer::text(&fitted)
     };
-    output::answer(&text)
+    answer(&text)
 }
 
 fn no_fit(written: &[Written], error: FitError) -> Failure {
