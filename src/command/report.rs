@@ -150,16 +150,29 @@ fn summary(figures: &Figures, page: &str) -> String {
         }
     );
     let currency = &figures.study.currency;
-    let _ = writeln!(
-        text,
-        "{:<22}{:>10}{:>12}{:>10}{:>10}{:>12}{:>14}",
-        "option", "heat MWh", "bought MWh", "MJ/kg", "peak kW", "bill", "net present"
-    );
-    let _ = writeln!(
-        text,
-        "{:<22}{:>10}{:>12}{:>10}{:>10}{:>12}{:>14}",
-        "", "", "", "water", "electric", currency, currency
-    );
+    let longest = figures
+        .options
+        .iter()
+        .map(|option| option.name.chars().count())
+        .max();
+    let width = longest.unwrap_or(0).max("option".len()) + 2;
+    for [name, heat, bought, specific, peak, bill, present] in [
+        [
+            "option",
+            "heat MWh",
+            "bought MWh",
+            "MJ/kg",
+            "peak kW",
+            "bill",
+            "net present",
+        ],
+        ["", "", "", "water", "electric", currency, currency],
+    ] {
+        let _ = writeln!(
+            text,
+            "{name:<width$}{heat:>10}{bought:>12}{specific:>8}{peak:>10}{bill:>11}{present:>13}"
+        );
+    }
     for option in &figures.options {
         let specific = option
             .mj_per_kg_water
@@ -171,7 +184,7 @@ fn summary(figures: &Figures, page: &str) -> String {
         };
         let _ = writeln!(
             text,
-            "{:<22}{:>10.1}{:>12.1}{:>10}{:>10.0}{:>12.0}{:>14.0}{mark}",
+            "{:<width$}{:>10.1}{:>12.1}{:>8}{:>10.0}{:>11.0}{:>13.0}{mark}",
             option.name,
             option.heat_delivered_kwh / 1000.0,
             option.purchased_kwh / 1000.0,
