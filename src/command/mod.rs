@@ -11,6 +11,7 @@ mod heat;
 mod log;
 mod output;
 mod report;
+mod size;
 mod weather;
 
 pub use failure::Failure;
@@ -35,6 +36,8 @@ enum Command {
     Report(report::Args),
     /// Read a study and all it names; show what is wrong and which defaults are in use
     Check(check::Args),
+    /// Find the least heat, bins, air and extraction that bring the season's intake in
+    Size(size::Args),
     /// One state of moist air
     Air(air::Args),
     /// The crop library, every value with its source
@@ -66,6 +69,7 @@ where
     let outcome = match line.command {
         Command::Report(args) => report::run(&args),
         Command::Check(args) => check::run(&args),
+        Command::Size(args) => size::run(&args),
         Command::Air(args) => air::run(&args),
         Command::Crops(args) => crops::run(&args),
         Command::Heat(args) => heat::run(&args),

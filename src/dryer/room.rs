@@ -62,6 +62,22 @@ pub struct RoomSpec {
 }
 
 impl RoomSpec {
+    /// The same room with other bins; their steel goes with what they hold.
+    pub fn with_bins(&self, bins: Vec<BinSpec>) -> Self {
+        let holds = |bins: &[BinSpec]| bins.iter().map(|bin| bin.capacity_t).sum::<f64>();
+        let now_t = holds(&self.bins);
+        let factor = if now_t > 0.0 {
+            holds(&bins) / now_t
+        } else {
+            1.0
+        };
+        Self {
+            steel_kj_per_k: self.steel_kj_per_k * factor,
+            bins,
+            ..self.clone()
+        }
+    }
+
     /// Air temperature for a batch of this mean moisture (dry basis), °C.
     pub fn temperature_for(&self, moisture: f64) -> f64 {
         self.stages

@@ -6,6 +6,8 @@ mod figures;
 mod guards;
 mod html;
 mod number;
+mod phase;
+mod size;
 
 pub use build::{Season, Unreckoned, figures, guards_fired, input_file};
 pub use figures::{
@@ -14,6 +16,11 @@ pub use figures::{
     SourceFigures, StudyFigures, Tool, UncertaintyFigures, WeatherFigures, WeatherYearFigures,
 };
 pub use html::{NoPage, html};
+pub use phase::{PHASE_HEADS, PhaseFigures, PhaseRow, phase_figures, phase_rows};
+pub use size::{
+    BinsFigures, CoverFigures, LeastFigures, LoadFigures, PeakWeekFigures, SizeFigures, SizePoint,
+    size_figures,
+};
 
 use crate::study::input::{Input, Origin};
 

@@ -97,6 +97,16 @@ pub enum Intake {
 const ARRIVAL_HOUR: usize = 12;
 
 impl Intake {
+    /// The same intake with every day's tonnes times a factor.
+    pub fn times(&self, factor: f64) -> Self {
+        let mut scaled = self.clone();
+        match &mut scaled {
+            Self::Shaped { tonnes, .. } => *tonnes *= factor,
+            Self::Daily(rows) => rows.iter_mut().for_each(|row| row.tonnes *= factor),
+        }
+        scaled
+    }
+
     /// Deliveries by hour of the season.
     pub fn deliveries(&self, season: &[Hour]) -> Vec<Delivery> {
         let first_hours: Vec<usize> = (0..season.len()).step_by(24).collect();

@@ -17,6 +17,7 @@ mod intake;
 mod intake_file;
 mod money;
 mod options;
+mod phase;
 mod plausible;
 pub mod problem;
 mod room;
@@ -33,7 +34,7 @@ pub use sources::SourceCost;
 
 use crate::crop::Crop;
 use crate::money::{Carriers, Currency};
-use crate::season::{Heating, Intake, Plant};
+use crate::season::{GrowthPhase, Heating, Intake, Plant};
 use crate::weather::SeasonWindow;
 use document::{Document, Reading};
 use input::Overrides;
@@ -70,6 +71,8 @@ pub struct Study {
     pub carriers: Carriers,
     /// Terms of the life-cycle reckoning.
     pub money: MoneyTerms,
+    /// Phases of growth, in the order of the file.
+    pub phases: Vec<GrowthPhase>,
 }
 
 impl Study {
@@ -102,6 +105,7 @@ impl Study {
             let carriers = carriers::read(root, &frame, companions);
             let options = options::read(root, carriers.as_ref(), frame.baseline.as_deref());
             let money = money::read(root, carriers.as_ref());
+            let phases = phase::read(root, options.as_ref().map(|read| read.0.as_slice()));
             frame.check_baseline(root, options.as_ref());
             root.finish();
 
@@ -135,6 +139,7 @@ impl Study {
                 costs,
                 carriers: carriers?,
                 money,
+                phases: phases?,
             })
         })
     }

@@ -6,6 +6,7 @@ mod bed;
 mod bed_fronts;
 mod bed_march;
 mod crop;
+mod duration;
 mod log;
 mod money;
 mod normals;
