@@ -7,6 +7,7 @@ mod crops;
 mod failure;
 mod folder;
 mod heat;
+mod new;
 mod output;
 mod report;
 mod weather;
@@ -31,6 +32,8 @@ struct Line {
 enum Command {
     /// Simulate the season for every option and write the report
     Report(report::Args),
+    /// Write a commented study with demo weather that runs as it is
+    New(new::Args),
     /// Read a study and all it names; show what is wrong and which defaults are in use
     Check(check::Args),
     /// One state of moist air
@@ -61,6 +64,7 @@ where
     };
     let outcome = match line.command {
         Command::Report(args) => report::run(&args),
+        Command::New(args) => new::run(&args),
         Command::Check(args) => check::run(&args),
         Command::Air(args) => air::run(&args),
         Command::Crops(args) => crops::run(&args),
