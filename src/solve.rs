@@ -1,4 +1,5 @@
-//! Safeguarded root finding for functions that rise: the one iteration the rooms share.
+//! Root finding that the rooms share: functions of one variable that rise, safeguarded, and pairs of
+//! equations in two unknowns.
 
 /// Where a search ended.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -12,9 +13,9 @@ pub struct Root {
 }
 
 /// Relative error that a remembered slope is taken to have before it was tried.
-const DOUBT_OF_MEMORY: f64 = 0.1;
+const DOUBT_OF_MEMORY: f64 = 0.02;
 /// Least relative error that any slope is taken to have: two secants may agree by chance.
-const LEAST_DOUBT: f64 = 5e-3;
+const LEAST_DOUBT: f64 = 2e-2;
 
 /// Finds where a rising function crosses zero between `low` and `high`, starting at `guess` with an
 /// estimate of the slope.
@@ -100,6 +101,61 @@ fn search(
     (Root { x, residual, slope }, (low, high))
 }
 
+/// Derivatives of two residuals (rows) with respect to two unknowns (columns).
+pub type Jacobian = [[f64; 2]; 2];
+
+/// Solves two equations in two unknowns by Broyden's method: Newton steps with a Jacobian that each
+/// evaluation corrects along the step just taken, and that is left behind for the next search.
+///
+/// `f` returns the two residuals, or `None` at a point that satisfies it. The unknowns stay between
+/// `low` and `high`. Returns true if `f` was satisfied within `tries` evaluations; the point is then
+/// the one it saw last.
+pub fn solve_pair(
+    start: [f64; 2],
+    (low, high): ([f64; 2], [f64; 2]),
+    jacobian: &mut Jacobian,
+    tries: usize,
+    mut f: impl FnMut([f64; 2]) -> Option<[f64; 2]>,
+) -> bool {
+    let within = |x: [f64; 2]| [0, 1].map(|i| f64::clamp(x[i], low[i], high[i]));
+    let mut x = within(start);
+    let Some(mut residual) = f(x) else {
+        return true;
+    };
+    for _ in 1..tries {
+        let Some(step) = newton_step(jacobian, residual) else {
+            return false;
+        };
+        let next = within([x[0] + step[0], x[1] + step[1]]);
+        let moved = [next[0] - x[0], next[1] - x[1]];
+        let Some(at_next) = f(next) else {
+            return true;
+        };
+        let square = moved[0] * moved[0] + moved[1] * moved[1];
+        if !(square > 0.0 && at_next.iter().all(|r| r.is_finite())) {
+            return false;
+        }
+        for (row, (after, before)) in jacobian.iter_mut().zip(at_next.into_iter().zip(residual)) {
+            let missed = after - before - row[0] * moved[0] - row[1] * moved[1];
+            row[0] += missed * moved[0] / square;
+            row[1] += missed * moved[1] / square;
+        }
+        x = next;
+        residual = at_next;
+    }
+    false
+}
+
+/// The step to where the linear picture has both residuals zero; `None` where it has no such place.
+fn newton_step(j: &Jacobian, residual: [f64; 2]) -> Option<[f64; 2]> {
+    let determinant = j[0][0] * j[1][1] - j[0][1] * j[1][0];
+    let step = [
+        (j[0][1] * residual[1] - j[1][1] * residual[0]) / determinant,
+        (j[1][0] * residual[0] - j[0][0] * residual[1]) / determinant,
+    ];
+    step.iter().all(|s| s.is_finite()).then_some(step)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -128,5 +184,34 @@ mod tests {
     fn no_root_inside_ends_at_the_bound() {
         assert!(rising_root(0.5, 1.0, (0.0, 1.0), 1e-12, |x| x + 1.0).x < 1e-9);
         assert!(rising_root(0.5, 1.0, (0.0, 1.0), 1e-12, |x| x - 5.0).x > 1.0 - 1e-9);
+    }
+
+    /// A circle and a curve that cross at (1, 2).
+    #[test]
+    fn a_pair_of_curved_equations_is_solved_and_its_jacobian_is_left_behind() {
+        let mut jacobian = [[2.0, 4.0], [4.0, -1.0]];
+        let solve = |start, jacobian: &mut Jacobian| {
+            let mut seen = Vec::new();
+            let solved = solve_pair(start, ([0.0; 2], [10.0; 2]), jacobian, 20, |[x, y]| {
+                seen.push([x, y]);
+                let residual = [x * x + y * y - 5.0, 4.0 * x - y - 2.0 * x * x];
+                (residual.iter().any(|r| r.abs() > 1e-12)).then_some(residual)
+            });
+            (solved, seen)
+        };
+        let (solved, seen) = solve([1.1, 1.9], &mut jacobian);
+        let [x, y] = seen[seen.len() - 1];
+        assert!(solved && (x - 1.0).abs() < 1e-10 && (y - 2.0).abs() < 1e-10);
+        let (solved, again) = solve([1.01, 1.99], &mut jacobian);
+        assert!(solved && again.len() < seen.len(), "{again:?}");
+    }
+
+    #[test]
+    fn a_pair_without_a_solution_is_given_up() {
+        let mut jacobian = [[1.0, 0.0], [1.0, 0.0]];
+        let bounds = ([0.0; 2], [1.0; 2]);
+        assert!(!solve_pair([0.5; 2], bounds, &mut jacobian, 20, |_| Some(
+            [1.0, 2.0]
+        )));
     }
 }

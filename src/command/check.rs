@@ -1,6 +1,7 @@
 //! `dryledger check`: reads everything, computes nothing.
 
-use super::{Failure, folder, output};
+use super::answer::answer;
+use super::{Failure, folder};
 use crate::study::input::{Input, Origin};
 use crate::study::problem::Problem;
 use crate::weather::WeatherYear;
@@ -43,9 +44,9 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
         .collect();
     if args.json {
         let object = as_json(&opened, &weather, &warnings, &defaults);
-        return output::answer(&format!("{object}\n"));
+        return answer(&format!("{object}\n"));
     }
-    output::answer(&as_text(&opened, &weather, &warnings, &defaults))
+    answer(&as_text(&opened, &weather, &warnings, &defaults))
 }
 
 fn as_json(

@@ -2,11 +2,13 @@
 #![allow(clippy::print_stdout, clippy::print_stderr)]
 
 mod air;
+mod answer;
 mod check;
 mod crops;
 mod failure;
 mod folder;
 mod heat;
+mod log;
 mod new;
 mod output;
 mod report;
@@ -42,6 +44,8 @@ enum Command {
     Crops(crops::Args),
     /// Heat that brings outside air to a temperature, summed over a weather file
     Heat(heat::Args),
+    /// Fit a crop's drying constants to the operator's drying logs
+    Log(log::Args),
     /// What a weather file holds, what is wrong with it, what was mended; a clean copy
     Weather(weather::Args),
 }
@@ -69,6 +73,7 @@ where
         Command::Air(args) => air::run(&args),
         Command::Crops(args) => crops::run(&args),
         Command::Heat(args) => heat::run(&args),
+        Command::Log(args) => log::run(&args),
         Command::Weather(args) => weather::run(&args),
     };
     match outcome {

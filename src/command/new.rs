@@ -1,6 +1,7 @@
 //! `dryledger new`: a commented study with invented weather, to begin from.
 
 use super::Failure;
+use super::answer::answer;
 use super::output::{self, Together};
 use crate::weather::normals::{self, NormalsError};
 use std::path::{Path, PathBuf};
@@ -47,7 +48,7 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
     }
     together.finish()?;
     let study = folder.join("study.toml");
-    output::answer(&format!(
+    answer(&format!(
         "{study}: a study of an invented plant, with its tariff and two years of invented weather.\n\
          It runs as it is:\n\
          \x20 dryledger check {study}\n\

@@ -9,6 +9,8 @@ pub struct Bed {
     layers: Vec<Layer>,
     /// Layers after the step last tried; they take effect on [`Bed::accept`].
     tried: Vec<Layer>,
+    /// Heat that frees bound water in each layer as it stands, kJ/kg; empty until a step is tried.
+    binding_kj_per_kg: Vec<f64>,
     dry_matter_kg: f64,
 }
 
@@ -29,6 +31,7 @@ impl Bed {
         let layers = vec![Layer::new(moisture, temperature_c); layers.max(1)];
         Self {
             tried: layers.clone(),
+            binding_kj_per_kg: Vec::with_capacity(layers.len()),
             layers,
             dry_matter_kg,
         }
@@ -45,14 +48,21 @@ impl Bed {
     ) -> Passage {
         let per_layer = self.dry_matter_kg / self.layers.len() as f64;
         let ratio = dry_air_kg / per_layer;
+        if self.binding_kj_per_kg.is_empty() {
+            let binding =
+                |layer: &Layer| nuts.binding_kj_per_kg(layer.temperature_c, layer.moisture);
+            self.binding_kj_per_kg
+                .extend(self.layers.iter().map(binding));
+        }
         let mut air = inlet;
-        for (layer, tried) in self.layers.iter().zip(&mut self.tried) {
+        let layers = self.layers.iter().zip(&self.binding_kj_per_kg);
+        for ((layer, &binding), tried) in layers.zip(&mut self.tried) {
             // The last trial, of this step or the one before, is the best place to start from.
             let start = Layer {
                 trace: tried.trace,
                 ..*layer
             };
-            (air, *tried) = start.cross(nuts, air, ratio, pressure_pa, hours);
+            (air, *tried) = start.cross_bound(nuts, binding, air, ratio, pressure_pa, hours);
         }
         Passage {
             outlet: air,
@@ -63,7 +73,12 @@ impl Bed {
 
     /// Makes the step last tried the bed's state.
     pub fn accept(&mut self) {
-        self.layers.copy_from_slice(&self.tried);
+        for (layer, tried) in self.layers.iter_mut().zip(&mut self.tried) {
+            let ahead = tried.trace.ahead_of(&layer.trace);
+            *layer = *tried;
+            tried.trace = ahead;
+        }
+        self.binding_kj_per_kg.clear();
     }
 
     /// The layers, inlet first.
@@ -113,13 +128,13 @@ impl Bed {
 
     /// Heat that freed bound water between the state before and after the step last tried, kJ: what
     /// the air's enthalpy does not carry. Positive while drying.
-    pub fn binding_kj_of_step(&self, nuts: &Nuts) -> f64 {
+    pub fn binding_kj_of_step(&self) -> f64 {
         let per_layer = self.dry_matter_kg / self.layers.len() as f64;
         self.layers
             .iter()
             .zip(&self.tried)
-            .map(|(before, after)| {
-                let binding = nuts.binding_kj_per_kg(before.temperature_c, before.moisture);
+            .zip(&self.binding_kj_per_kg)
+            .map(|((before, after), binding)| {
                 per_layer * (before.moisture - after.moisture) * binding
             })
             .sum()

@@ -54,9 +54,19 @@ pub(super) struct Trace {
     slope: f64,
 }
 
+impl Trace {
+    /// Where the next step's search may start: as far on from here as this is from the step `before`.
+    pub(super) fn ahead_of(self, before: &Self) -> Self {
+        Self {
+            given_up: 2.0 * self.given_up - before.given_up,
+            ..self
+        }
+    }
+}
+
 /// The rate law is met to this moisture (dry basis), and to this humidity ratio of the leaving air
 /// where little air makes that the stricter of the two.
-const RATE_TOLERANCE: f64 = 1e-9;
+const RATE_TOLERANCE: f64 = 1e-8;
 
 /// Above this relative humidity of the leaving air, condensation is looked for.
 const CLOSE_TO_SATURATION: f64 = 0.95;
@@ -102,6 +112,21 @@ impl Layer {
         pressure_pa: f64,
         hours: f64,
     ) -> (AirAt, Self) {
+        let binding = nuts.binding_kj_per_kg(self.temperature_c, self.moisture);
+        self.cross_bound(nuts, binding, inlet, air_per_dry_matter, pressure_pa, hours)
+    }
+
+    /// The same where the heat that frees the layer's bound water is known, kJ/kg: a bed tries a step
+    /// many times from one state.
+    pub(super) fn cross_bound(
+        &self,
+        nuts: &Nuts,
+        binding_kj_per_kg: f64,
+        inlet: AirAt,
+        air_per_dry_matter: f64,
+        pressure_pa: f64,
+        hours: f64,
+    ) -> (AirAt, Self) {
         if air_per_dry_matter <= 0.0 || hours <= 0.0 {
             return (inlet, *self);
         }
@@ -112,7 +137,7 @@ impl Layer {
             air_per_dry_matter,
             pressure_pa,
             hours,
-            binding_kj_per_kg: nuts.binding_kj_per_kg(self.temperature_c, self.moisture),
+            binding_kj_per_kg,
             brought_kj: air_per_dry_matter * inlet.enthalpy()
                 + nuts.enthalpy(self.moisture, self.temperature_c),
         };

@@ -9,10 +9,12 @@ mod bin;
 mod bin_fan;
 mod intake;
 mod layer;
+pub mod log;
 mod nuts;
 mod once_through;
 mod recirculating;
 mod room;
+mod unbalanced;
 
 pub use bed::{Bed, Passage};
 pub use bin::{Bin, BinSpec, Load, Phase};

@@ -10,66 +10,106 @@ use super::bin::Phase;
 use super::layer::AirAt;
 use super::nuts::Nuts;
 use super::room::{Room, RoomHour, Supply, after_fan, outside_at};
+use super::unbalanced::Shortfall;
 use crate::air::{
     MoistAir, humidity_ratio_of_vapour, saturation_humidity_ratio, saturation_pressure_pa,
     vapour_pressure_pa,
 };
 use crate::solve::rising_root;
 
+/// Fresh air that closes the water balance may differ by this share from what its rule asks for.
+pub(super) const FRESH_TOLERANCE: f64 = 1e-4;
+
+/// Outside air takes up at least this much before more of it is asked for, kg/kg. Where the outside is
+/// as damp as the limit, hardly any evaporation would otherwise ask for all the air there is.
+const LEAST_LIFT: f64 = 1e-4;
+
+/// Water that may stay unaccounted for where hardly any evaporates, kg per hour and kg of dry matter.
+const NEGLIGIBLE_EVAPORATION: f64 = 1e-9;
+
+/// What sets the flow of fresh air.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum FreshAir {
+    /// The room's humidity limit.
+    ByLimit,
+    /// The least that is drawn.
+    Least,
+    /// The most that can be drawn.
+    Most,
+}
+
 /// Slopes and places where the last searches ended: where the next ones start.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Search {
-    humidity_ratio: f64,
-    humidity_slope: f64,
-    temperature_slope: f64,
-    fresh_slope: f64,
+    pub(super) humidity_ratio: f64,
+    /// Humidity ratio at the set temperature in the last step.
+    last_at_set: Option<f64>,
+    pub(super) humidity_slope: f64,
+    pub(super) temperature_slope: f64,
+    pub(super) fresh_slope: f64,
+    /// What set the fresh air last.
+    pub(super) rule: FreshAir,
+    pub(super) shortfall: Option<Shortfall>,
+}
+
+impl Search {
+    /// The next step's humidity at the set temperature is looked for as far on from this step's as
+    /// this is from the one before.
+    fn look_ahead(&mut self, at_set: f64) {
+        self.humidity_ratio = 2.0 * at_set - self.last_at_set.unwrap_or(at_set);
+        self.last_at_set = Some(at_set);
+    }
 }
 
 impl Default for Search {
     fn default() -> Self {
         Self {
             humidity_ratio: 0.01,
+            last_at_set: None,
             humidity_slope: 1.0,
             temperature_slope: 1.0,
             fresh_slope: 10.0,
+            rule: FreshAir::ByLimit,
+            shortfall: None,
         }
     }
 }
 
-/// How far from the set temperature the search for a room's temperature goes, K.
-const SEARCH_SPAN_K: f64 = 60.0;
-
 /// A room state that closes the water balance, and the heat that it lacks.
 #[derive(Clone, Copy, Debug)]
-struct Settled {
-    room: AirAt,
-    fresh_kg_per_s: f64,
-    evaporation_kg_per_s: f64,
+pub(super) struct Settled {
+    pub(super) room: AirAt,
+    pub(super) fresh_kg_per_s: f64,
+    pub(super) evaporation_kg_per_s: f64,
     /// Heat that must come in to hold this state, kW.
-    lacking_kw: f64,
+    pub(super) lacking_kw: f64,
 }
 
 /// All that stays the same while a step's state is sought.
-struct Step<'a> {
-    room: &'a mut Room,
+pub(super) struct Step<'a> {
+    pub(super) room: &'a mut Room,
     nuts: &'a Nuts,
-    outside: AirAt,
-    pressure_pa: f64,
+    pub(super) outside: AirAt,
+    pub(super) pressure_pa: f64,
     hours: f64,
     /// Specific volume that turns the bins' volume flow into dry air, m³/kg.
     bin_air_m3_per_kg: f64,
-    fresh_min: f64,
-    fresh_max: f64,
+    pub(super) fresh_min: f64,
+    pub(super) fresh_max: f64,
     steel_from_c: f64,
     fan_heat_kw: f64,
+    /// Dry matter in the drying bins, kg.
+    dry_matter_kg: f64,
+    /// Fresh air that closes the water balance may differ by this share from what was asked for.
+    pub(super) fresh_tolerance: f64,
     /// The bin inlet state last tried; the beds hold its outcome.
     tried: Option<AirAt>,
 }
 
 /// What the bins together do at one room state.
 #[derive(Clone, Copy, Debug, Default)]
-struct Bins {
-    evaporation_kg_per_s: f64,
+pub(super) struct Bins {
+    pub(super) evaporation_kg_per_s: f64,
     absorbed_kw: f64,
 }
 
@@ -112,30 +152,47 @@ pub(super) fn step(
         fresh_max: room.spec.fresh_air_max_m3_per_s / volume,
         steel_from_c: room.last_c.unwrap_or(outside.dry_bulb_c()),
         fan_heat_kw,
+        dry_matter_kg: room
+            .bins
+            .iter()
+            .filter_map(|bin| bin.load_in(Phase::Drying))
+            .map(|load| load.bed.dry_matter_kg())
+            .sum(),
+        fresh_tolerance: FRESH_TOLERANCE,
         tried: None,
         room,
     };
-    let at_set = step.settle(set_c, step.fresh_min, step.fresh_max);
+    let at_set = step.settle(set_c);
     let need_kw = at_set.lacking_kw.max(0.0);
     let unasked_kw = supply.unasked_kw(set_c);
+    let fell_short = at_set.lacking_kw > supply.most_kw(set_c, at_set.fresh_kg_per_s);
     let state = if at_set.lacking_kw < unasked_kw {
         step.purge(set_c, at_set, supply)
-    } else if at_set.lacking_kw > supply.most_kw(set_c, at_set.fresh_kg_per_s) {
+    } else if fell_short {
         step.fall_short(set_c, supply)
     } else {
         at_set
     };
+    let state = step.hold(state);
     let mut hour = step.accept(&state);
     // Heat actually released in the room splits into what the need took and what was purged.
     let released_kw = state.lacking_kw;
+    // A room that falls short may draw more outside air as it cools, and with it more heat than it
+    // would have needed at its set temperature.
+    let need_kw = if fell_short {
+        need_kw.max(released_kw)
+    } else {
+        need_kw
+    };
     hour.heat_need_kw = need_kw;
-    hour.heat_given_kw = released_kw.min(need_kw);
-    hour.purged_kw = released_kw - hour.heat_given_kw;
+    hour.heat_given_kw = released_kw.min(need_kw).max(0.0);
+    hour.purged_kw = (released_kw - hour.heat_given_kw).max(0.0);
     hour.bins_drying = drying;
     hour.bin_fan_kw = fan_kw;
     hour.fan_heat_kw = fan_heat_kw;
     hour.extraction_fan_kw = room.spec.extraction_kw_per_m3_per_s * state.fresh_kg_per_s * bin_air;
     room.last_c = Some(state.room.dry_bulb_c);
+    room.search.look_ahead(at_set.room.humidity_ratio);
     hour
 }
 
@@ -160,7 +217,7 @@ fn bin_fans(room: &Room) -> (f64, f64) {
 
 impl Step<'_> {
     /// Tries the bins with room air in this state.
-    fn bins_at(&mut self, air: AirAt) -> Bins {
+    pub(super) fn bins_at(&mut self, air: AirAt) -> Bins {
         let mut all = Bins::default();
         let seconds = self.hours * 3600.0;
         for bin in &mut self.room.bins {
@@ -184,47 +241,102 @@ impl Step<'_> {
     }
 
     /// The humidity at which the water balance closes at room temperature `t_c`, with as little
-    /// fresh air between the bounds as the humidity limit allows.
-    fn settle(&mut self, t_c: f64, fresh_min: f64, fresh_max: f64) -> Settled {
-        let limit = self.room.spec.relative_humidity_max;
-        let at_limit =
-            humidity_ratio_of_vapour(limit * saturation_pressure_pa(t_c), self.pressure_pa);
+    /// fresh air as the humidity limit allows. The rule that held last is tried first.
+    pub(super) fn settle(&mut self, t_c: f64) -> Settled {
+        let at_limit = self.humidity_limit(t_c);
+        match self.room.search.rule {
+            FreshAir::ByLimit => {}
+            FreshAir::Least => {
+                let settled = self.settle_with_fresh(t_c, self.fresh_min);
+                if settled.room.humidity_ratio < at_limit {
+                    return settled;
+                }
+            }
+            FreshAir::Most => {
+                let settled = self.settle_with_fresh(t_c, self.fresh_max);
+                if settled.room.humidity_ratio >= at_limit {
+                    return settled;
+                }
+            }
+        }
         let bins = self.bins_at(AirAt {
             dry_bulb_c: t_c,
             humidity_ratio: at_limit,
         });
-        let lift = at_limit - self.outside.humidity_ratio;
-        let asked = bins.evaporation_kg_per_s / lift;
-        if lift > 0.0 && (fresh_min..=fresh_max).contains(&asked) {
-            self.settled(t_c, at_limit, asked, bins)
-        } else if lift > 0.0 && asked < fresh_min {
-            self.settle_with_fresh(t_c, fresh_min)
-        } else {
-            self.settle_with_fresh(t_c, fresh_max)
+        let (rule, asked) = self.fresh_asked(t_c, bins.evaporation_kg_per_s);
+        self.room.search.rule = rule;
+        match rule {
+            FreshAir::ByLimit => self.settled(t_c, at_limit, asked, bins),
+            FreshAir::Least | FreshAir::Most => self.settle_with_fresh(t_c, asked),
         }
     }
 
-    /// The humidity at which the water balance closes with this much fresh air.
-    fn settle_with_fresh(&mut self, t_c: f64, fresh: f64) -> Settled {
+    /// Humidity ratio of saturated room air, kg/kg.
+    pub(super) fn saturation(&self, t_c: f64) -> f64 {
+        saturation_humidity_ratio(t_c, self.pressure_pa).min(1.0)
+    }
+
+    /// Humidity ratio that fresh air is asked to hold, kg/kg: the room's limit, but never closer to the
+    /// outside's than [`LEAST_LIFT`], nor above saturation.
+    pub(super) fn humidity_limit(&self, t_c: f64) -> f64 {
+        let saturation_pa = saturation_pressure_pa(t_c);
+        let limit = self.room.spec.relative_humidity_max * saturation_pa;
+        humidity_ratio_of_vapour(limit, self.pressure_pa)
+            .max(self.outside.humidity_ratio + LEAST_LIFT)
+            .min(self.saturation(t_c))
+    }
+
+    /// Fresh air that holds the humidity limit against this evaporation, within its bounds, kg/s.
+    pub(super) fn fresh_asked(&self, t_c: f64, evaporation_kg_per_s: f64) -> (FreshAir, f64) {
+        let lift = self.humidity_limit(t_c) - self.outside.humidity_ratio;
+        // Air that cannot take up anything is asked for in full all the same: there is no better.
+        let asked = if evaporation_kg_per_s <= 0.0 {
+            0.0
+        } else if lift <= 0.0 {
+            f64::INFINITY
+        } else {
+            evaporation_kg_per_s / lift
+        };
+        if asked < self.fresh_min {
+            (FreshAir::Least, self.fresh_min)
+        } else if asked > self.fresh_max {
+            (FreshAir::Most, self.fresh_max)
+        } else {
+            (FreshAir::ByLimit, asked)
+        }
+    }
+
+    /// The humidity at which the water balance closes with this much fresh air. It closes exactly: the
+    /// flow settled on may differ a little from the one asked.
+    pub(super) fn settle_with_fresh(&mut self, t_c: f64, asked: f64) -> Settled {
         let outside = self.outside.humidity_ratio;
-        let ceiling = saturation_humidity_ratio(t_c, self.pressure_pa).min(1.0);
+        let ceiling = self.saturation(t_c);
         let guess = self.room.search.humidity_ratio;
-        let slope = self.room.search.humidity_slope.max(fresh);
-        let tolerance = 1e-7 * (fresh * (outside + 0.001));
+        let slope = self.room.search.humidity_slope.max(asked);
+        let tolerance = NEGLIGIBLE_EVAPORATION * self.dry_matter_kg / 3600.0 + 1e-16 * asked;
         let mut bins = Bins::default();
+        let mut fresh = asked;
+        let tolerated = self.fresh_tolerance;
         let root = rising_root(guess, slope, (0.0, ceiling), tolerance, |w| {
             bins = self.bins_at(AirAt {
                 dry_bulb_c: t_c,
                 humidity_ratio: w,
             });
-            fresh * (w - outside) - bins.evaporation_kg_per_s
+            let lift = w - outside;
+            let closing = bins.evaporation_kg_per_s / lift;
+            if (closing / asked - 1.0).abs() <= tolerated {
+                fresh = closing;
+                return 0.0;
+            }
+            fresh = asked;
+            asked * lift - bins.evaporation_kg_per_s
         });
         self.room.search.humidity_ratio = root.x;
         self.room.search.humidity_slope = root.slope;
         self.settled(t_c, root.x, fresh, bins)
     }
 
-    fn settled(&self, t_c: f64, humidity_ratio: f64, fresh: f64, bins: Bins) -> Settled {
+    pub(super) fn settled(&self, t_c: f64, humidity_ratio: f64, fresh: f64, bins: Bins) -> Settled {
         let room = AirAt {
             dry_bulb_c: t_c,
             humidity_ratio,
@@ -248,64 +360,39 @@ impl Step<'_> {
         self.room.spec.steel_kj_per_k * (t_c - self.steel_from_c) / (self.hours * 3600.0)
     }
 
-    /// Supply too small: the temperature at which the heat lacking is the heat to be had.
-    fn fall_short(&mut self, set_c: f64, supply: &impl Supply) -> Settled {
-        let (fresh_min, fresh_max) = (self.fresh_min, self.fresh_max);
-        let mut state = None;
-        let guess = self.room.last_c.unwrap_or(set_c).min(set_c - 0.1);
-        let slope = self.room.search.temperature_slope;
-        let root = rising_root(guess, slope, (set_c - SEARCH_SPAN_K, set_c), 1e-5, |t| {
-            let settled = self.settle(t, fresh_min, fresh_max);
-            state = Some(settled);
-            settled.lacking_kw - supply.most_kw(t, settled.fresh_kg_per_s)
-        });
-        self.room.search.temperature_slope = root.slope;
-        // The search evaluates at least once.
-        state.unwrap_or_else(|| self.settle(set_c, fresh_min, fresh_max))
-    }
-
-    /// More heat released than the room takes: more outside air, and if that does not hold the
-    /// temperature, a warmer room at the most outside air.
-    fn purge(&mut self, set_c: f64, at_set: Settled, supply: &impl Supply) -> Settled {
-        let released = supply.unasked_kw(set_c);
-        let fullest = self.settle_with_fresh(set_c, self.fresh_max);
-        let mut state = fullest;
-        if fullest.lacking_kw > released {
-            let slope = self.room.search.fresh_slope;
-            let bounds = (at_set.fresh_kg_per_s, self.fresh_max);
-            let root = rising_root(at_set.fresh_kg_per_s * 1.2, slope, bounds, 1e-5, |fresh| {
-                state = self.settle_with_fresh(set_c, fresh);
-                state.lacking_kw - released
-            });
-            self.room.search.fresh_slope = root.slope;
-        } else {
-            let slope = self.room.search.temperature_slope;
-            let bounds = (set_c, set_c + SEARCH_SPAN_K);
-            let fresh = self.fresh_max;
-            let root = rising_root(set_c + 0.5, slope, bounds, 1e-5, |t| {
-                state = self.settle_with_fresh(t, fresh);
-                state.lacking_kw - supply.unasked_kw(t)
-            });
-            self.room.search.temperature_slope = root.slope;
+    /// The beds hold the outcome of this state, even where another was tried after it.
+    fn hold(&mut self, state: Settled) -> Settled {
+        if self.tried == Some(state.room) {
+            return state;
         }
-        state
+        let AirAt {
+            dry_bulb_c,
+            humidity_ratio,
+        } = state.room;
+        let bins = self.bins_at(state.room);
+        self.settled(dry_bulb_c, humidity_ratio, state.fresh_kg_per_s, bins)
     }
 
     /// Makes this state the room's and writes down what it took.
     fn accept(&mut self, state: &Settled) -> RoomHour {
-        if self.tried != Some(state.room) {
-            self.bins_at(state.room);
-        }
         let seconds = self.hours * 3600.0;
         let mut binding_kw = 0.0;
         for bin in &mut self.room.bins {
             if let Some(load) = bin.load_in_mut(Phase::Drying) {
-                binding_kw += load.bed.binding_kj_of_step(self.nuts) / seconds;
+                binding_kw += load.bed.binding_kj_of_step() / seconds;
                 load.bed.accept();
             }
         }
         let room = state.room;
         let lift = room.humidity_ratio - self.outside.humidity_ratio;
+        let left_behind_kg = (state.evaporation_kg_per_s - state.fresh_kg_per_s * lift) * seconds;
+        // Saturated air carries no more: what the fresh air cannot take settles in the room.
+        let saturated = room.humidity_ratio >= self.saturation(room.dry_bulb_c) * (1.0 - 1e-9);
+        let condensed_kg = if saturated {
+            left_behind_kg.max(0.0)
+        } else {
+            0.0
+        };
         let relative_humidity = vapour_pressure_pa(room.humidity_ratio, self.pressure_pa)
             / saturation_pressure_pa(room.dry_bulb_c);
         RoomHour {
@@ -320,7 +407,8 @@ impl Step<'_> {
             envelope_kw: self.envelope_kw(room.dry_bulb_c),
             warming_kw: self.steel_kw(room.dry_bulb_c),
             binding_kw,
-            water_residual_kg: (state.evaporation_kg_per_s - state.fresh_kg_per_s * lift) * seconds,
+            condensed_kg,
+            water_residual_kg: left_behind_kg - condensed_kg,
             ..RoomHour::default()
         }
     }

@@ -104,6 +104,8 @@ pub struct RoomHour {
     pub fresh_air_kg_per_s: f64,
     /// Water evaporated, kg, in drying and in cooling bins.
     pub evaporated_kg: f64,
+    /// Of which settled on the surfaces of a saturated room, because no fresh air could carry it, kg.
+    pub condensed_kg: f64,
     /// Electricity of the bin fans, kW.
     pub bin_fan_kw: f64,
     /// Electricity of the extraction fan, kW.
@@ -217,6 +219,7 @@ impl RoomHour {
         self.purged_kw += step.purged_kw * hours;
         self.fresh_air_kg_per_s += step.fresh_air_kg_per_s * hours;
         self.evaporated_kg += step.evaporated_kg;
+        self.condensed_kg += step.condensed_kg;
         self.bin_fan_kw += step.bin_fan_kw * hours;
         self.extraction_fan_kw += step.extraction_fan_kw * hours;
         self.lights_kw += step.lights_kw * hours;
@@ -275,7 +278,7 @@ fn cool_bins(bins: &mut [Bin], outside: &MoistAir, nuts: &Nuts, hours: f64, hour
         let passage = load
             .bed
             .try_step(nuts, inlet, dry_air_kg, outside.pressure_pa(), hours);
-        hour.binding_kw += load.bed.binding_kj_of_step(nuts) / (hours * 3600.0);
+        hour.binding_kw += load.bed.binding_kj_of_step() / (hours * 3600.0);
         load.bed.accept();
         hour.evaporated_kg += passage.evaporated_kg;
         hour.bin_fan_kw += load.fan_kw;

@@ -1,3 +1,4 @@
 //! Balances that must close whatever the input: water and energy, in a layer and over a season.
 
 mod layer;
+mod season;

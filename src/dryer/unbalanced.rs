@@ -1,0 +1,259 @@
+//! A recirculating room whose heat does not balance at its set temperature: too little, and the room
+//! falls below it; too much, and it is purged or grows warmer.
+
+use super::layer::AirAt;
+use super::recirculating::{FRESH_TOLERANCE, Settled, Step};
+use super::room::Supply;
+use crate::solve::{Jacobian, rising_root, solve_pair};
+
+/// How far from the set temperature the search for a room's temperature goes, K.
+const SEARCH_SPAN_K: f64 = 60.0;
+
+/// Heat is aimed at this share below the most that can be had, and met to the same share, so that no
+/// source is ever asked for more than it has.
+const HEAT_TOLERANCE: f64 = 5e-5;
+
+/// Heat that a purged room takes is aimed this far below what is released, and met to the same, kW.
+const PURGE_KW: f64 = 1e-6;
+
+/// Least heat that the tolerance is a share of, kW: for a room without any.
+const LEAST_HEAT_KW: f64 = 1e-3;
+
+/// Fresh air that closes the balance is believed within this share of what its rule asks for.
+const FRESH_BELIEVED: f64 = 0.2;
+
+/// The same, in a search inside another, whose residual must not jump with it.
+const INNER_TOLERANCE: f64 = 1e-9;
+
+/// Trials of the bins that the quick search may take.
+const TRIES: usize = 15;
+
+/// Where the last search of a room short of heat ended: temperature (°C) and humidity ratio (g/kg, so
+/// that both unknowns are of one size), and the derivatives there.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Shortfall {
+    state: [f64; 2],
+    /// The same in the step before: the search starts as far on as the last step went.
+    before: [f64; 2],
+    jacobian: Jacobian,
+}
+
+impl Step<'_> {
+    /// Supply too small: the temperature at which the heat lacking is the heat to be had.
+    ///
+    /// Temperature and humidity are sought together, from where the last search ended. If that fails,
+    /// as it may where a supply trips at some temperature, they are sought one inside the other.
+    pub(super) fn fall_short(&mut self, set_c: f64, supply: &impl Supply) -> Settled {
+        let from = match self.room.search.shortfall {
+            Some(last) if self.room.last_c.is_some_and(|t_c| t_c < set_c) => last,
+            Some(last) => Shortfall {
+                state: self.just_below(set_c),
+                before: self.just_below(set_c),
+                ..last
+            },
+            None => self.first_look(set_c, supply),
+        };
+        let found = self.fall_short_quickly(set_c, from, supply).or_else(|| {
+            let afresh = self.first_look(set_c, supply);
+            self.fall_short_quickly(set_c, afresh, supply)
+        });
+        found.unwrap_or_else(|| {
+            self.room.search.shortfall = None;
+            self.fall_short_surely(set_c, supply)
+        })
+    }
+
+    /// Coldest that a room short of heat may become, °C.
+    fn coldest_c(&self, set_c: f64) -> f64 {
+        set_c.min(self.outside.dry_bulb_c) - SEARCH_SPAN_K
+    }
+
+    /// A start for a search that knows no better.
+    fn just_below(&self, set_c: f64) -> [f64; 2] {
+        let t_c = self.room.last_c.unwrap_or(set_c).min(set_c - 0.5);
+        [t_c, 1000.0 * self.humidity_limit(t_c)]
+    }
+
+    /// A start for a search without memory, with derivatives by differences.
+    fn first_look(&mut self, set_c: f64, supply: &impl Supply) -> Shortfall {
+        let state = self.just_below(set_c);
+        let mut at = |state| self.short_at(state, supply).1;
+        let here = at(state);
+        let (warmer, damper) = (
+            at([state[0] + 0.1, state[1]]),
+            at([state[0], state[1] + 0.1]),
+        );
+        let slope = |there: [f64; 2], row: usize| (there[row] - here[row]) / 0.1;
+        Shortfall {
+            state,
+            before: state,
+            jacobian: [0, 1].map(|row| [slope(warmer, row), slope(damper, row)]),
+        }
+    }
+
+    fn fall_short_quickly(
+        &mut self,
+        set_c: f64,
+        from: Shortfall,
+        supply: &impl Supply,
+    ) -> Option<Settled> {
+        let bounds = ([self.coldest_c(set_c), 0.0], [set_c, 200.0]);
+        let mut last = from;
+        let mut settled = None;
+        let ahead = [0, 1].map(|i| 2.0 * from.state[i] - from.before[i]);
+        let solved = solve_pair(ahead, bounds, &mut last.jacobian, TRIES, |state| {
+            last.state = state;
+            let (closed, residuals) = self.short_at(state, supply);
+            settled = closed;
+            closed.is_none().then_some(residuals)
+        });
+        last.before = from.state;
+        self.room.search.shortfall = Some(last);
+        settled.filter(|_| solved)
+    }
+
+    /// Tries a state: settled if both balances close there, and what they fail to close by (water in
+    /// kg/s, heat in kW).
+    ///
+    /// Fresh air is what the humidity limit asks for at this evaporation, within its bounds; where the
+    /// flow that closes the water balance is nearly that, it is taken instead, so that water closes
+    /// exactly.
+    fn short_at(&mut self, state: [f64; 2], supply: &impl Supply) -> (Option<Settled>, [f64; 2]) {
+        let room = AirAt {
+            dry_bulb_c: state[0],
+            humidity_ratio: state[1] / 1000.0,
+        };
+        let bins = self.bins_at(room);
+        let evaporation = bins.evaporation_kg_per_s;
+        let (_, asked) = self.fresh_asked(room.dry_bulb_c, evaporation);
+        let lift = room.humidity_ratio - self.outside.humidity_ratio;
+        let closing = evaporation / lift;
+        let (low, high) = (
+            asked * (1.0 - FRESH_BELIEVED),
+            asked * (1.0 + FRESH_BELIEVED),
+        );
+        let fresh = if closing.is_finite() {
+            closing.clamp(low, high)
+        } else {
+            asked
+        };
+        let settled = self.settled(room.dry_bulb_c, room.humidity_ratio, fresh, bins);
+        let most_kw = supply.most_kw(room.dry_bulb_c, fresh);
+        let tolerance_kw = HEAT_TOLERANCE * most_kw.max(LEAST_HEAT_KW);
+        let heat = settled.lacking_kw - (most_kw - tolerance_kw);
+        let below_saturation = room.humidity_ratio <= self.saturation(room.dry_bulb_c);
+        let closed = below_saturation
+            && heat.abs() <= tolerance_kw
+            && (fresh / asked - 1.0).abs() <= FRESH_TOLERANCE;
+        (
+            closed.then_some(settled),
+            [asked * lift - evaporation, heat],
+        )
+    }
+
+    /// Humidity inside temperature: slow, and sure.
+    fn fall_short_surely(&mut self, set_c: f64, supply: &impl Supply) -> Settled {
+        self.fresh_tolerance = INNER_TOLERANCE;
+        let guess = self.room.last_c.unwrap_or(set_c).min(set_c - 0.1);
+        let slope = self.room.search.temperature_slope;
+        let bounds = (self.coldest_c(set_c), set_c);
+        let most_kw = supply.most_kw(set_c, self.fresh_min);
+        let tolerance_kw = HEAT_TOLERANCE * most_kw.max(LEAST_HEAT_KW);
+        let mut found = Nearest::default();
+        let root = rising_root(guess, slope, bounds, tolerance_kw, |t| {
+            let settled = self.settle(t);
+            let most_kw = supply.most_kw(t, settled.fresh_kg_per_s);
+            found.see(settled, most_kw);
+            settled.lacking_kw - (most_kw - tolerance_kw)
+        });
+        self.room.search.temperature_slope = root.slope;
+        let state = found.best().unwrap_or_else(|| self.settle(set_c));
+        if state.lacking_kw < -tolerance_kw {
+            return self.without_cooling(state, tolerance_kw);
+        }
+        state
+    }
+
+    /// Where evaporation comes to a stand in air as damp as the outside's, a breath colder or warmer
+    /// turns the rule for fresh air from the most to the least, and no temperature balances. There the
+    /// flow is free, and is taken so that the room asks for no cooling.
+    fn without_cooling(&mut self, state: Settled, tolerance_kw: f64) -> Settled {
+        let t_c = state.room.dry_bulb_c;
+        let per_flow = state.room.enthalpy() - self.outside.enthalpy();
+        let bounds = (self.fresh_min, self.fresh_max);
+        let mut nearest = state;
+        rising_root(
+            state.fresh_kg_per_s,
+            per_flow.abs(),
+            bounds,
+            tolerance_kw,
+            |fresh| {
+                let settled = self.settle_with_fresh(t_c, fresh);
+                if settled.lacking_kw.abs() < nearest.lacking_kw.abs() {
+                    nearest = settled;
+                }
+                settled.lacking_kw * per_flow.signum()
+            },
+        );
+        nearest
+    }
+
+    /// More heat released than the room takes: more outside air, and if that does not hold the
+    /// temperature, a warmer room at the most outside air.
+    pub(super) fn purge(&mut self, set_c: f64, at_set: Settled, supply: &impl Supply) -> Settled {
+        self.fresh_tolerance = INNER_TOLERANCE;
+        let released = supply.unasked_kw(set_c);
+        let fullest = self.settle_with_fresh(set_c, self.fresh_max);
+        let mut found = Nearest::default();
+        if fullest.lacking_kw > released {
+            let slope = self.room.search.fresh_slope;
+            let bounds = (at_set.fresh_kg_per_s, self.fresh_max);
+            let root = rising_root(
+                at_set.fresh_kg_per_s * 1.2,
+                slope,
+                bounds,
+                PURGE_KW,
+                |fresh| {
+                    let settled = self.settle_with_fresh(set_c, fresh);
+                    found.see(settled, released);
+                    settled.lacking_kw - (released - PURGE_KW)
+                },
+            );
+            self.room.search.fresh_slope = root.slope;
+        } else {
+            let slope = self.room.search.temperature_slope;
+            let bounds = (set_c, set_c + SEARCH_SPAN_K);
+            let fresh = self.fresh_max;
+            let root = rising_root(set_c + 0.5, slope, bounds, PURGE_KW, |t| {
+                let settled = self.settle_with_fresh(t, fresh);
+                let released = supply.unasked_kw(t);
+                found.see(settled, released);
+                settled.lacking_kw - (released - PURGE_KW)
+            });
+            self.room.search.temperature_slope = root.slope;
+        }
+        found.best().unwrap_or(fullest)
+    }
+}
+
+/// The state seen that uses most of the heat to be had without asking for more. A search may end just
+/// past a temperature at which a supply trips, where there is less heat than the state takes.
+#[derive(Clone, Copy, Debug, Default)]
+struct Nearest {
+    within: Option<(f64, Settled)>,
+    last: Option<Settled>,
+}
+
+impl Nearest {
+    fn see(&mut self, settled: Settled, most_kw: f64) {
+        self.last = Some(settled);
+        let spare = most_kw - settled.lacking_kw;
+        if spare >= 0.0 && self.within.is_none_or(|(least, _)| spare < least) {
+            self.within = Some((spare, settled));
+        }
+    }
+
+    fn best(self) -> Option<Settled> {
+        self.within.map(|(_, settled)| settled).or(self.last)
+    }
+}
