@@ -114,13 +114,22 @@ fn as_text(
             table = of;
             let _ = writeln!(text, "\n{table}");
         }
-        let value = format!("{} {}", default.input.value_text, default.input.unit);
-        let _ = writeln!(text, "  {key} = {}", value.trim_end());
+        let _ = writeln!(text, "  {key} = {}", value_in_words(default.input));
         let _ = writeln!(text, "{}", hung("      ", default.source));
     }
     text.push_str("\nThe study can be run: dryledger report ");
     let _ = writeln!(text, "{}", opened.name);
     text
+}
+
+/// A value with its unit; computed defaults have more digits than anyone wants to read.
+fn value_in_words(input: &Input) -> String {
+    let value = match input.number {
+        Some(number) if input.value_text.len() > 8 => format!("{number:.4}"),
+        _ => input.value_text.clone(),
+    };
+    let unit = input.unit.trim_matches('-');
+    format!("{value} {unit}").trim_end().to_owned()
 }
 
 fn weather_in_words(years: &[WeatherYear]) -> String {

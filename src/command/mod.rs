@@ -9,6 +9,7 @@ mod failure;
 mod folder;
 mod heat;
 mod log;
+mod new;
 mod output;
 mod report;
 mod size;
@@ -34,6 +35,8 @@ struct Line {
 enum Command {
     /// Simulate the season for every option and write the report
     Report(report::Args),
+    /// Write a commented study with demo weather that runs as it is
+    New(new::Args),
     /// Read a study and all it names; show what is wrong and which defaults are in use
     Check(check::Args),
     /// Find the least heat, bins, air and extraction that bring the season's intake in
@@ -68,6 +71,7 @@ where
     };
     let outcome = match line.command {
         Command::Report(args) => report::run(&args),
+        Command::New(args) => new::run(&args),
         Command::Check(args) => check::run(&args),
         Command::Size(args) => size::run(&args),
         Command::Air(args) => air::run(&args),

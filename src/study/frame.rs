@@ -164,16 +164,11 @@ fn read_season(root: &Cursor<'_>) -> (Option<SeasonWindow>, u32) {
     let starts = season.parsed::<MonthDay>("starts", day).required();
     let ends = season.parsed::<MonthDay>("ends", day).required();
     let step_minutes = season
-        .choice(
-            "step_minutes",
-            &[
-                ("60", 60_u32),
-                ("30", 30),
-                ("20", 20),
-                ("15", 15),
-                ("10", 10),
-            ],
-        )
+        .count("step_minutes")
+        .unit("min")
+        .when("60, 30, 20, 15 or 10", |minutes| {
+            [60, 30, 20, 15, 10].contains(minutes)
+        })
         .default(
             60,
             "one step an hour; halving it moves the season's energy by less than 1 %",

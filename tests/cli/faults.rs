@@ -8,7 +8,7 @@ use std::path::Path;
 use tempfile::TempDir;
 
 /// A copy of the small study in a folder of its own.
-fn small() -> TempDir {
+pub fn small() -> TempDir {
     let folder = tempfile::tempdir().expect("a folder");
     for file in fs::read_dir(root().join("tests/cases/small")).expect("the case") {
         let file = file.expect("an entry").path();
@@ -19,7 +19,7 @@ fn small() -> TempDir {
 }
 
 /// Puts `new` in the place of the only `old` in a file.
-fn replace(folder: &Path, file: &str, old: &str, new: &str) {
+pub fn replace(folder: &Path, file: &str, old: &str, new: &str) {
     let path = folder.join(file);
     let text = fs::read_to_string(&path).expect("text");
     assert_eq!(text.matches(old).count(), 1, "`{old}` in {file}");
