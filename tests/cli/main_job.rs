@@ -134,10 +134,7 @@ fn finer_steps_and_layers_leave_the_demo_where_it_is() {
     };
     let coarse = run(&text);
     let finer = text
-        .replace(
-            "ends = \"08-31\"",
-            "ends = \"08-31\"\nstep_minutes = \"30\"",
-        )
+        .replace("ends = \"08-31\"", "ends = \"08-31\"\nstep_minutes = 30")
         .replace(
             "name = \"drying room\"",
             "name = \"drying room\"\nlayers = 24",
