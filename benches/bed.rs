@@ -108,6 +108,7 @@ fn plant() -> Plant {
             fresh_air_max_m3_per_s: 12.0,
             envelope_ua_w_per_k: 900.0,
             gains_kw: 0.5,
+            lights_kw: 0.3,
             steel_kj_per_k: 4000.0,
             bin_fan: BinFan {
                 bed: BedResistance::Ergun {

@@ -120,6 +120,8 @@ pub struct RoomHour {
     pub fresh_air_kg_per_s: f64,
     /// Water evaporated, kg, in drying and in cooling bins.
     pub evaporated_kg: f64,
+    /// Of which settled on the surfaces of a saturated room, because no fresh air could carry it, kg.
+    pub condensed_kg: f64,
     /// Electricity of the bin fans, kW.
     pub bin_fan_kw: f64,
     /// Electricity of the extraction fan, kW.
@@ -233,6 +235,7 @@ impl RoomHour {
         self.purged_kw += step.purged_kw * hours;
         self.fresh_air_kg_per_s += step.fresh_air_kg_per_s * hours;
         self.evaporated_kg += step.evaporated_kg;
+        self.condensed_kg += step.condensed_kg;
         self.bin_fan_kw += step.bin_fan_kw * hours;
         self.extraction_fan_kw += step.extraction_fan_kw * hours;
         self.lights_kw += step.lights_kw * hours;

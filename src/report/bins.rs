@@ -59,3 +59,70 @@ pub(super) fn calendar(book: &Book, bins: usize) -> BinCalendar {
         stays,
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::ledger::{BatchRecord, Entry, Tonnage};
+    use chrono::Duration;
+
+    fn batch(
+        bin: usize,
+        loaded_hour: usize,
+        dry: Option<usize>,
+        out: Option<usize>,
+    ) -> BatchRecord {
+        BatchRecord {
+            bin,
+            loaded_hour,
+            dry_hour: dry,
+            out_hour: out,
+            received_kg: 6000.0,
+            out_kg: 5200.0,
+            received_moisture: 0.28,
+            out_moisture: 0.11,
+            out_spread: 0.02,
+        }
+    }
+
+    /// Ten days, two bins: one batch of four days, one that is given up on the sixth day.
+    #[test]
+    fn a_batch_that_was_given_up_stands_to_the_last_hour_in_use() {
+        let first = NaiveDate::from_ymd_opt(2031, 3, 1)
+            .and_then(|day| day.and_hms_opt(0, 0, 0))
+            .unwrap();
+        let book = Book {
+            option: "electric".into(),
+            year: "2031".into(),
+            hours: (0..240)
+                .map(|hour| Entry {
+                    starts: first + Duration::hours(hour),
+                    in_season: true,
+                    bins_drying: u32::from(hour < 144),
+                    ..Entry::default()
+                })
+                .collect(),
+            sources: Vec::new(),
+            batches: vec![batch(0, 24, Some(116), Some(120)), batch(1, 48, None, None)],
+            tonnage: Tonnage::default(),
+            guards: Vec::new(),
+        };
+        let chart = calendar(&book, 2);
+        assert_eq!(
+            chart.days,
+            Days {
+                first: first.date(),
+                count: 10
+            }
+        );
+        assert_eq!((chart.stays[0].loaded, chart.stays[0].out), (1.0, 5.0));
+        assert_eq!((chart.stays[1].dry, chart.stays[1].out), (6.0, 6.0));
+        // 8 of 20 bin-days.
+        assert!(
+            chart.label.desc.contains("40\u{a0}%"),
+            "{}",
+            chart.label.desc
+        );
+        assert!(bin_calendar(&book, 2).is_ok());
+    }
+}

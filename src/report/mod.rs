@@ -29,7 +29,11 @@ use crate::study::input::{Input, Origin};
 /// An input of the study as the report lists it.
 fn assumption(input: &Input) -> Assumption {
     let (origin, source) = match &input.origin {
-        Origin::Given { file, line } => ("given", format!("{file}, line {line}")),
+        // The name alone: figures do not depend on the folder a command was run in.
+        Origin::Given { file, line, .. } => {
+            let name = file.rsplit(['/', '\\']).next().unwrap_or(file);
+            ("given", format!("{name}, line {line}"))
+        }
         Origin::Default { source } => ("default", source.clone()),
         Origin::Set => ("given", "set for this run".to_owned()),
     };

@@ -100,7 +100,7 @@ fn half_the_heater_stretches_the_season() {
 #[test]
 fn the_least_keeps_the_limit_and_a_tenth_less_does_not() {
     let crop = "kind = \"macadamia\"";
-    let limit = "kind = \"macadamia\"\nsafe_wait_hours = 48.0";
+    let limit = "kind = \"macadamia\"\nsafe_wait = 48.0";
     let sized = size(&[], "2");
     let least = |what: &str| -> f64 {
         let all = sized["least"].as_array().expect("answers");
@@ -192,8 +192,9 @@ store_factor = 2.0
 
 [money]";
 
-/// Twice the nuts in twice the plant: twice the tonnes, about twice the bill (the envelope and the least
-/// fresh air do not double), no nuts that wait; with nothing built they wait and guards fire.
+/// Twice the nuts in twice the plant: twice the tonnes and no nuts that wait; with nothing built they wait
+/// and guards fire. The bill grows by less than twice: the room's envelope takes 0.9 kW/K x some 20 K = 18 kW
+/// of the 43 kW that are needed in the mean, and does not double, which leaves 2 - 18/43 = 1.6.
 #[test]
 fn phases_stand_side_by_side() {
     let (figures, _folder) = report(&[("[money]", PHASES)]);
@@ -219,9 +220,9 @@ fn phases_stand_side_by_side() {
     assert!(of(1, "waiting_tonne_days") > 10.0 * of(0, "waiting_tonne_days"));
     assert!(!fired(2).contains("waited-too-long"));
     let bill = of(2, "total_cost") / of(0, "total_cost");
-    assert!((1.7..2.05).contains(&bill), "{bill}");
+    assert!((1.5..1.7).contains(&bill), "{bill}");
     let peak = of(2, "electric_peak_kw") / of(0, "electric_peak_kw");
-    assert!((1.7..2.05).contains(&peak), "{peak}");
+    assert!((1.3..2.0).contains(&peak), "{peak}");
 }
 
 #[test]
