@@ -90,7 +90,7 @@ pub(super) fn show(out: &mut String, reading: &Reading, summary: &Summary) -> fm
     if let Some(map) = &reading.column_map {
         writeln!(
             out,
-            "  columns were guessed; to state them, paste into the study and correct:"
+            "  columns were guessed, and read like this:"
         )?;
         for line in map.to_toml().lines() {
             writeln!(out, "    {line}")?;
