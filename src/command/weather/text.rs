@@ -88,10 +88,7 @@ pub(super) fn show(out: &mut String, reading: &Reading, summary: &Summary) -> fm
     }
     show_problems(out, &reading.problems)?;
     if let Some(map) = &reading.column_map {
-        writeln!(
-            out,
-            "  columns were guessed, and read like this:"
-        )?;
+        writeln!(out, "  columns were guessed, and read like this:")?;
         for line in map.to_toml().lines() {
             writeln!(out, "    {line}")?;
         }
