@@ -1,8 +1,8 @@
 //! What a season is run on: the plant, its nuts, the options to heat it, and the nuts that come.
 
-use crate::cool_store::{Placement, StoreSpec};
+use crate::cool_store::{Condensers, StoreSpec};
 use crate::dryer::{Delivery, IntakeShape, Nuts, RoomSpec, daily_tonnes};
-use crate::heat::Source;
+use crate::heat::{Dispatch, Source};
 use crate::weather::Hour;
 use chrono::{Datelike, NaiveDate};
 
@@ -61,9 +61,11 @@ pub struct Heating {
     /// Name of the option.
     pub name: String,
     /// Where the cool store's condensers stand.
-    pub condensers: Placement,
-    /// Its sources in the order in which they are called on.
+    pub condensers: Condensers,
+    /// Its sources.
     pub sources: Vec<Source>,
+    /// Who of them is called on first.
+    pub dispatch: Dispatch,
 }
 
 /// One row of an intake file.

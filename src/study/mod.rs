@@ -6,6 +6,7 @@
 
 mod carriers;
 mod companions;
+mod condensers;
 mod crop;
 pub mod cursor;
 pub mod document;
@@ -17,8 +18,10 @@ mod money;
 mod options;
 pub mod problem;
 mod room;
+mod source_kinds;
 mod store;
 mod tariff;
+mod units;
 
 pub use companions::{Companions, NoCompanions};
 pub use frame::{Site, WeatherAsk};
@@ -80,7 +83,7 @@ impl Study {
             let crop = crop::read(root);
             let crop_or_default = crop.as_ref();
             let room = crop_or_default.and_then(|crop| room::read(root, crop, &frame));
-            let store = crop_or_default.map(|crop| store::read(root, crop));
+            let store = crop_or_default.map(|crop| store::read(root, crop, companions));
             let intake = crop_or_default.and_then(|crop| intake::read(root, crop, companions));
             let carriers = carriers::read(root, &frame, companions);
             let options =
@@ -107,7 +110,7 @@ impl Study {
                     nuts: crop.nuts,
                     stay: room.stay(&crop, store.as_ref()),
                     room: room.spec,
-                    store: store.as_ref().map(|store| store.spec),
+                    store: store.as_ref().map(|store| store.spec.clone()),
                     condenser_air_kg_per_s_per_kw: store
                         .as_ref()
                         .map_or(0.1, |store| store.condenser_air_kg_per_s_per_kw),

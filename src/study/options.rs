@@ -1,8 +1,8 @@
 //! `[[source]]` and `[[option]]`: the heaters, and the ways of heating to compare.
 
 use super::cursor::Cursor;
-use crate::cool_store::Placement;
-use crate::heat::{Biomass, Burner, HeatPump, Kind, Resistance, Source};
+use super::{condensers, source_kinds};
+use crate::heat::{Biomass, Burner, Dispatch, HeatPump, Kind, Resistance, Source};
 use crate::money::Carriers;
 use crate::season::Heating;
 
@@ -83,6 +83,7 @@ enum KindWord {
     Burner,
     Biomass,
     HeatPump,
+    Other(source_kinds::Word),
 }
 
 fn read_source(
@@ -90,16 +91,15 @@ fn read_source(
     name: Option<&str>,
     carriers: Option<&Carriers>,
 ) -> Option<(Source, SourceCost)> {
+    let mut words = vec![
+        ("resistance", KindWord::Resistance),
+        ("burner", KindWord::Burner),
+        ("biomass", KindWord::Biomass),
+        ("heat-pump", KindWord::HeatPump),
+    ];
+    words.extend(source_kinds::WORDS.map(|(name, word)| (name, KindWord::Other(word))));
     let kind = cursor
-        .choice(
-            "kind",
-            &[
-                ("resistance", KindWord::Resistance),
-                ("burner", KindWord::Burner),
-                ("biomass", KindWord::Biomass),
-                ("heat-pump", KindWord::HeatPump),
-            ],
-        )
+        .choice("kind", &words)
         .hint("say what kind of heater it is")
         .required();
     let capacity = cursor
@@ -131,12 +131,16 @@ fn read_source(
         KindWord::Burner => read_burner(cursor, carriers).map(Kind::Burner),
         KindWord::Biomass => read_biomass(cursor, carriers).map(Kind::Biomass),
         KindWord::HeatPump => Some(Kind::HeatPump(read_heat_pump(cursor))),
+        KindWord::Other(word) => source_kinds::read(cursor, word, carriers),
     };
+    let limits = source_kinds::read_limits(cursor);
     let name = name?.to_owned();
     Some((
         Source {
             name: name.clone(),
             capacity_kw: capacity?,
+            minimum_load: limits.minimum_load,
+            supply_max_c: limits.supply_max_c,
             kind: kind?,
         },
         SourceCost {
@@ -148,7 +152,7 @@ fn read_source(
     ))
 }
 
-fn read_carrier(cursor: &Cursor<'_>, carriers: Option<&Carriers>) -> Option<String> {
+pub(super) fn read_carrier(cursor: &Cursor<'_>, carriers: Option<&Carriers>) -> Option<String> {
     let carrier = cursor
         .text("carrier")
         .hint("name the [carrier.NAME] it burns")
@@ -250,14 +254,7 @@ fn read_option(
         .text("name")
         .hint("give the option a short name")
         .required();
-    let placements: Vec<(&'static str, Placement)> =
-        [Placement::Outdoors, Placement::FreshAir, Placement::Room]
-            .into_iter()
-            .map(|placement| (placement.name(), placement))
-            .collect();
-    let condensers = cursor
-        .choice("condensers", &placements)
-        .default(Placement::Outdoors, "where cooling units usually stand");
+    let condensers = condensers::read(cursor);
     let called = cursor
         .texts("sources")
         .hint("list its heaters in the order in which they are called on")
@@ -283,14 +280,26 @@ fn read_option(
         !is_baseline,
         "a grant pays for proposals, not for the baseline",
     );
-    if condensers != Placement::Outdoors && !has_store {
+    if condensers.place.recovers() && !has_store {
         cursor.complain(
             "condensers",
-            &format!("stand in the {}", condensers.name()),
+            &format!("stand in the plant ({})", condensers.place.name()),
             "a [cool_store]",
             "describe the cool store whose condensers they are, or leave condensers out",
         );
     }
+    let dispatch = cursor
+        .choice(
+            "dispatch",
+            &[
+                ("ordered", Dispatch::Ordered),
+                ("cheapest-first", Dispatch::CheapestFirst),
+            ],
+        )
+        .default(
+            Dispatch::Ordered,
+            "sources are called on as they are listed",
+        );
     let mut stack = Vec::new();
     let mut items = Vec::new();
     let mut complete = true;
@@ -315,6 +324,7 @@ fn read_option(
             }
         }
     }
+    source_kinds::check_stack(cursor, &stack);
     let name = name?;
     if capital > 0.0 || upkeep > 0.0 {
         items.push(SourceCost {
@@ -330,6 +340,7 @@ fn read_option(
                 name,
                 condensers,
                 sources: stack,
+                dispatch,
             },
             OptionCost { items, grant },
         )

@@ -10,7 +10,6 @@ use crate::airflow::{
     BedResistance, DIRECT_DRIVE_EFFICIENCY, FAN_EFFICIENCY, FanSpec, MotorClass, MotorPlace,
     QuadraticResistance, SpeedControl,
 };
-use crate::cool_store::Placement;
 use crate::crop::water;
 use crate::dryer::{AirPath, BinFan, BinSpec, RoomSpec, Stage};
 use crate::season::{HotLimit, StayRules};
@@ -433,7 +432,7 @@ impl RoomRead {
         }
         for heating in heatings
             .iter()
-            .filter(|heating| heating.condensers == Placement::Room)
+            .filter(|heating| heating.condensers.place.may_stand_in_room())
         {
             let what = format!(
                 "has option \"{}\" with condensers in the room, but its air passes once",
