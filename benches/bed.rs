@@ -8,7 +8,7 @@ use dryledger::airflow::{BedResistance, FanSpec, QuadraticResistance};
 use dryledger::cool_store::Placement;
 use dryledger::crop::{Isotherm, ThinLayer};
 use dryledger::dryer::{AirAt, AirPath, Bed, BinFan, BinSpec, IntakeShape, Nuts, RoomSpec, Stage};
-use dryledger::heat::{Kind, Resistance, Source};
+use dryledger::heat::{Dispatch, Kind, Resistance, Source};
 use dryledger::season::{Heating, Intake, Plant, StayRules, run_option};
 use dryledger::weather::{Hour, WeatherYear};
 
@@ -108,6 +108,7 @@ fn plant() -> Plant {
             fresh_air_max_m3_per_s: 12.0,
             envelope_ua_w_per_k: 900.0,
             gains_kw: 0.5,
+            lights_kw: 0.3,
             steel_kj_per_k: 4000.0,
             bin_fan: BinFan {
                 bed: BedResistance::Ergun {
@@ -146,12 +147,13 @@ fn plant() -> Plant {
 fn season_of_ten_bins(bencher: Bencher, capacity_kw: f64) {
     let heating = Heating {
         name: "electric".into(),
-        condensers: Placement::Outdoors,
-        sources: vec![Source {
-            name: "heaters".into(),
+        condensers: Placement::Outdoors.into(),
+        dispatch: Dispatch::Ordered,
+        sources: vec![Source::new(
+            "heaters",
             capacity_kw,
-            kind: Kind::Resistance(Resistance),
-        }],
+            Kind::Resistance(Resistance),
+        )],
     };
     let intake = Intake::Shaped {
         tonnes: 640.0,

@@ -117,7 +117,8 @@ pub fn solve_pair(
     tries: usize,
     mut f: impl FnMut([f64; 2]) -> Option<[f64; 2]>,
 ) -> bool {
-    let mut x = start;
+    let within = |x: [f64; 2]| [0, 1].map(|i| f64::clamp(x[i], low[i], high[i]));
+    let mut x = within(start);
     let Some(mut residual) = f(x) else {
         return true;
     };
@@ -125,7 +126,7 @@ pub fn solve_pair(
         let Some(step) = newton_step(jacobian, residual) else {
             return false;
         };
-        let next = [0, 1].map(|i| (x[i] + step[i]).clamp(low[i], high[i]));
+        let next = within([x[0] + step[0], x[1] + step[1]]);
         let moved = [next[0] - x[0], next[1] - x[1]];
         let Some(at_next) = f(next) else {
             return true;

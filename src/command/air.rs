@@ -1,6 +1,7 @@
 //! `dryledger air`: one state of moist air.
 
-use super::{Failure, output};
+use super::Failure;
+use super::answer::answer;
 use crate::air::{AirError, MoistAir, saturation_pressure_pa, standard_pressure_pa};
 use clap::ArgGroup;
 use serde_json::json;
@@ -110,7 +111,7 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
         for (key, _, value, _, _) in properties {
             object.insert(key.to_owned(), json!(value));
         }
-        return output::answer(&format!("{}\n", serde_json::Value::Object(object)));
+        return answer(&format!("{}\n", serde_json::Value::Object(object)));
     }
     let mut text = String::new();
     for (_, name, value, decimals, unit) in properties {
@@ -123,7 +124,7 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
             ),
         };
     }
-    output::answer(&text)
+    answer(&text)
 }
 
 fn state(args: &Args) -> Result<MoistAir, AirError> {

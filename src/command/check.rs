@@ -1,15 +1,19 @@
 //! `dryledger check`: reads everything, computes nothing.
 
-use super::{Failure, folder, output};
-use crate::season::check_reach;
-use crate::study::input::Origin;
-use serde_json::json;
+use super::answer::answer;
+use super::{Failure, folder};
+use crate::study::input::{Input, Origin};
+use crate::study::problem::Problem;
+use crate::weather::WeatherYear;
+use serde_json::{Value, json};
 use std::fmt::Write;
 use std::path::PathBuf;
 
 /// Read a study and all it names; show what is wrong and which defaults are in use
 #[derive(Debug, clap::Args)]
-#[command(after_help = "Example: dryledger check reports/demo/study.toml")]
+#[command(after_help = "Example: dryledger check reports/demo/study.toml\n\
+    Every fault is told at once, with file, line and column, and what to do. Inputs that are possible\n\
+    but unlikely are warnings. Nothing is computed and nothing is written.")]
 pub struct Args {
     /// The study file
     study: PathBuf,
@@ -18,64 +22,155 @@ pub struct Args {
     json: bool,
 }
 
+/// A value that the study left to the tool, and what it rests on.
+struct Default<'a> {
+    input: &'a Input,
+    source: &'a str,
+}
+
 pub(super) fn run(args: &Args) -> Result<(), Failure> {
     let opened = folder::open(&args.study)?;
     let weather = folder::open_weather(&opened)?;
-    let study = &opened.reading.value;
-    check_reach(&study.plant, &weather.years)
-        .map_err(|error| Failure::Input(format!("{}: {error}", args.study.display())))?;
-    let inputs = &opened.reading.inputs;
-    let defaults: Vec<_> = inputs
+    folder::check_target(&opened, &weather)?;
+    let warnings = folder::warnings(&opened, &weather);
+    let defaults: Vec<Default<'_>> = opened
+        .reading
+        .inputs
         .iter()
         .filter_map(|input| match &input.origin {
-            Origin::Default { source } => Some((input, source)),
-            _ => None,
+            Origin::Default { source } => Some(Default { input, source }),
+            Origin::Given { .. } | Origin::Set => None,
         })
         .collect();
     if args.json {
-        let object = json!({
-            "study": study.title,
-            "options": study.heatings.iter().map(|h| &h.name).collect::<Vec<_>>(),
-            "weather_years": weather.years.iter().map(|year| &year.label).collect::<Vec<_>>(),
-            "weather_notes": weather.figures.notes,
-            "warnings": opened.reading.warnings.iter().map(super::super::study::problem::Problem::sentence).collect::<Vec<_>>(),
-            "defaults": defaults.iter().map(|(input, source)| json!({
-                "path": input.path, "value": input.value_text, "unit": input.unit, "source": source,
-            })).collect::<Vec<_>>(),
-        });
-        return output::answer(&format!("{object}\n"));
+        let object = as_json(&opened, &weather, &warnings, &defaults);
+        return answer(&format!("{object}\n"));
     }
+    answer(&as_text(&opened, &weather, &warnings, &defaults))
+}
+
+fn as_json(
+    opened: &folder::Opened,
+    weather: &folder::OpenedWeather,
+    warnings: &[Problem],
+    defaults: &[Default<'_>],
+) -> Value {
+    let study = &opened.reading.value;
+    json!({
+        "study": study.title,
+        "options": study.heatings.iter().map(|heating| &heating.name).collect::<Vec<_>>(),
+        "weather_years": weather.years.iter().map(|year| &year.label).collect::<Vec<_>>(),
+        "weather_notes": weather.figures.notes,
+        "given": opened.reading.inputs.len() - defaults.len(),
+        "warnings": warnings.iter().map(|warning| json!({
+            "file": warning.file,
+            "line": warning.line,
+            "column": warning.column,
+            "what": warning.what,
+            "cure": warning.cure,
+        })).collect::<Vec<_>>(),
+        "defaults": defaults.iter().map(|default| json!({
+            "path": default.input.path,
+            "value": default.input.value_text,
+            "unit": default.input.unit,
+            "source": default.source,
+        })).collect::<Vec<_>>(),
+    })
+}
+
+fn as_text(
+    opened: &folder::Opened,
+    weather: &folder::OpenedWeather,
+    warnings: &[Problem],
+    defaults: &[Default<'_>],
+) -> String {
+    let study = &opened.reading.value;
+    let options = study.heatings.iter().map(|heating| heating.name.as_str());
     let mut text = format!("{}\n", study.title);
-    let options: Vec<&str> = study
-        .heatings
-        .iter()
-        .map(|heating| heating.name.as_str())
-        .collect();
-    let years: Vec<&str> = weather
-        .years
-        .iter()
-        .map(|year| year.label.as_str())
-        .collect();
-    let _ = writeln!(text, "  options        {}", options.join(", "));
-    let _ = writeln!(text, "  weather years  {}", years.join(", "));
-    let _ = writeln!(
-        text,
-        "  inputs         {} given, {} by default",
-        inputs.len() - defaults.len(),
-        defaults.len()
-    );
+    let mut row = |name: &str, value: &str| {
+        let _ = writeln!(text, "{}", hung(&format!("  {name:<9}"), value));
+    };
+    row("options", &options.collect::<Vec<_>>().join("; "));
+    row("weather", &weather_in_words(&weather.years));
     for note in &weather.figures.notes {
-        let _ = writeln!(text, "  weather        {note}");
+        row("", note);
     }
-    let _ = writeln!(text, "\nDefaults in use (give the key to replace one):");
-    for (input, source) in &defaults {
-        let value = format!("{} {}", input.value_text, input.unit);
-        let _ = writeln!(
-            text,
-            "  {:<44} {:<22} {source}",
-            input.path,
-            value.trim_end()
-        );
+    let given = opened.reading.inputs.len() - defaults.len();
+    row(
+        "inputs",
+        &format!("{given} given, {} by default", defaults.len()),
+    );
+    if !warnings.is_empty() {
+        text.push_str("\nPossible, but look again:\n");
+        for warning in warnings {
+            let _ = writeln!(text, "{}", hung("  - ", &warning.sentence()));
+        }
     }
-    output::answer(&text)
+    text.push_str("\nDefaults in use; give the key to replace one.\n");
+    let mut table = "";
+    for default in defaults {
+        let (of, key) = table_and_key(&default.input.path);
+        if of != table {
+            table = of;
+            let _ = writeln!(text, "\n{table}");
+        }
+        let _ = writeln!(text, "  {key} = {}", value_in_words(default.input));
+        let _ = writeln!(text, "{}", hung("      ", default.source));
+    }
+    text.push_str("\nThe study can be run: dryledger report ");
+    let _ = writeln!(text, "{}", opened.name);
+    text
+}
+
+/// A value with its unit; computed defaults have more digits than anyone wants to read.
+fn value_in_words(input: &Input) -> String {
+    let value = match input.number {
+        Some(number) if input.value_text.len() > 8 => format!("{number:.4}"),
+        _ => input.value_text.clone(),
+    };
+    let unit = input.unit.trim_matches('-');
+    format!("{value} {unit}").trim_end().to_owned()
+}
+
+fn weather_in_words(years: &[WeatherYear]) -> String {
+    let labels: Vec<&str> = years.iter().map(|year| year.label.as_str()).collect();
+    let hours = years.first().map_or(0, |year| year.season_hours);
+    let seasons = if years.len() == 1 {
+        "season"
+    } else {
+        "seasons"
+    };
+    format!(
+        "{} {seasons} of {hours} h: {}",
+        years.len(),
+        labels.join(", ")
+    )
+}
+
+/// `crop` and `safe_wait` of `crop.safe_wait`. Names of sources and options may hold a dot; keys do not.
+fn table_and_key(path: &str) -> (&str, &str) {
+    path.rsplit_once('.').unwrap_or(("", path))
+}
+
+/// Text broken at the width of a terminal, with what follows the first line hung below its start.
+fn hung(start: &str, text: &str) -> String {
+    const WIDTH: usize = 100;
+    let indent = " ".repeat(start.chars().count());
+    let mut lines = vec![start.to_owned()];
+    let mut is_empty = true;
+    for word in text.split_whitespace() {
+        let line_width = lines.last().map_or(0, |line| line.chars().count());
+        if !is_empty && line_width + 1 + word.chars().count() > WIDTH {
+            lines.push(indent.clone());
+            is_empty = true;
+        }
+        if let Some(line) = lines.last_mut() {
+            if !is_empty {
+                line.push(' ');
+            }
+            line.push_str(word);
+            is_empty = false;
+        }
+    }
+    lines.join("\n")
 }

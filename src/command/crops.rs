@@ -2,7 +2,8 @@
 //!
 //! Answers are composed in a `String`, where writing cannot fail, and printed at once.
 
-use super::{Failure, output};
+use super::Failure;
+use super::answer::answer;
 use crate::crop::{self, Crop, ProvenanceLine, Quantity, Status, water};
 use serde_json::{Map, Value, json};
 use std::fmt::Write as _;
@@ -31,7 +32,7 @@ const STORE_AIR: (f64, f64) = (20.0, 0.60);
 const DRYING_AIR: (f64, f64) = (40.0, 0.20);
 
 pub(super) fn run(args: &Args) -> Result<(), Failure> {
-    let answer = match &args.name {
+    let text = match &args.name {
         Some(name) => {
             let crop = crop::find(name).map_err(|error| Failure::Input(error.to_string()))?;
             if args.json {
@@ -46,7 +47,7 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
         }
         None => table(),
     };
-    output::answer(&answer)
+    answer(&text)
 }
 
 /// Hours of thin-layer drying from 20 to 10 % w.b. in the air of the table.

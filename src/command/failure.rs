@@ -1,5 +1,6 @@
 //! How a command ends when it cannot answer.
 
+use crate::study::problem::Problems;
 use std::path::PathBuf;
 
 /// Why a command gave no clean answer, and with it the exit code.
@@ -11,6 +12,9 @@ pub enum Failure {
     /// The input is wrong: exit 2. The text says where, what was expected and what to do.
     #[error("{0}")]
     Input(String),
+    /// Files that a study names cannot be read: exit 3. The text says where and what to do.
+    #[error("{0}")]
+    Companions(String),
     /// A file cannot be read or written: exit 3.
     #[error("{}: {cause}", .path.display())]
     File {
@@ -30,12 +34,22 @@ impl Failure {
         }
     }
 
+    /// A study that cannot be used, with all that stands in its way.
+    pub fn of_study(problems: &Problems) -> Self {
+        let told = problems.to_string();
+        if problems.only_unreadable_files() {
+            Self::Companions(told)
+        } else {
+            Self::Input(told)
+        }
+    }
+
     /// The exit code of the command's contract.
     pub fn exit_code(&self) -> u8 {
         match self {
             Self::Guard(_) => 1,
             Self::Input(_) => 2,
-            Self::File { .. } => 3,
+            Self::Companions(_) | Self::File { .. } => 3,
         }
     }
 

@@ -3,11 +3,11 @@
 use super::Failure;
 use super::weather::failure;
 use crate::report::{InputFile, WeatherFigures, input_file};
-use crate::season::TAIL_DRYING_HOURS;
+use crate::season::{TAIL_DRYING_HOURS, check_reach};
 use crate::study::document::Reading;
-use crate::study::input::Overrides;
-use crate::study::problem::Severity;
-use crate::study::{Companions, Study};
+use crate::study::input::{Overrides, problem_at};
+use crate::study::problem::{Problem, Problems};
+use crate::study::{Companions, NoText, Study, doubts};
 use crate::weather::{self, MendRules, WeatherYear};
 use sha2::{Digest, Sha256};
 use std::cell::RefCell;
@@ -15,6 +15,8 @@ use std::path::{Path, PathBuf};
 
 /// A study that was read, with the files that went into it.
 pub(super) struct Opened {
+    /// The study file as the user named it.
+    pub name: String,
     pub reading: Reading<Study>,
     pub folder: PathBuf,
     pub files: Vec<InputFile>,
@@ -34,17 +36,27 @@ struct Beside<'a> {
 }
 
 impl Companions for Beside<'_> {
-    fn text(&self, path: &str) -> Result<String, String> {
-        let bytes = std::fs::read(self.folder.join(path)).map_err(|error| error.to_string())?;
+    fn text(&self, path: &str) -> Result<String, NoText> {
+        let bytes = std::fs::read(self.folder.join(path))
+            .map_err(|error| NoText::Unreadable(error.to_string()))?;
         self.read
             .borrow_mut()
             .push(input_file(path, digest(&bytes)));
-        String::from_utf8(bytes).map_err(|_| "it is not UTF-8 text".to_owned())
+        String::from_utf8(bytes).map_err(|_| NoText::NotText)
     }
 }
 
 /// Reads a study. Its problems, all of them, are the failure.
 pub(super) fn open(path: &Path) -> Result<Opened, Failure> {
+    if path.is_dir() {
+        return Err(Failure::File {
+            path: path.to_owned(),
+            cause: format!(
+                "a folder, not a study; name the file in it: {}",
+                path.join("study.toml").display()
+            ),
+        });
+    }
     let bytes = std::fs::read(path).map_err(|error| Failure::file(path, &error))?;
     let own = input_file(name_of(path), digest(&bytes));
     let text = String::from_utf8(bytes).map_err(|_| {
@@ -60,21 +72,40 @@ pub(super) fn open(path: &Path) -> Result<Opened, Failure> {
     };
     let shown = path.display().to_string();
     let reading = Study::read(&shown, &text, &beside, &Overrides::new())
-        .map_err(|problems| Failure::Input(problems.to_string().trim_end().to_owned()))?;
+        .map_err(|problems| Failure::of_study(&problems))?;
     let mut files = vec![own];
     files.extend(beside.read.into_inner());
-    for warning in reading
-        .warnings
-        .iter()
-        .filter(|problem| problem.severity == Severity::Warning)
-    {
-        eprintln!("{warning}");
-    }
     Ok(Opened {
+        name: shown,
         reading,
         folder,
         files,
     })
+}
+
+/// Refuses a target that the season's air cannot reach.
+pub(super) fn check_target(opened: &Opened, weather: &OpenedWeather) -> Result<(), Failure> {
+    check_reach(&opened.reading.value.plant, &weather.years).map_err(|unreachable| {
+        let problem = problem_at(
+            &opened.reading.inputs,
+            &opened.name,
+            "crop.dried_moisture",
+            unreachable.to_string(),
+        );
+        Failure::of_study(&problem.into())
+    })
+}
+
+/// What is possible in a study but more often a slip, in the order of the file.
+pub(super) fn warnings(opened: &Opened, weather: &OpenedWeather) -> Vec<Problem> {
+    let Reading {
+        value,
+        inputs,
+        warnings,
+    } = &opened.reading;
+    let mut all = warnings.clone();
+    all.extend(doubts(&opened.name, value, inputs, &weather.years));
+    Problems::new(all).into_vec()
 }
 
 fn name_of(path: &Path) -> String {

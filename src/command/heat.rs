@@ -1,12 +1,14 @@
 //! `dryledger heat`: heat that brings outside air to a temperature.
 
 use super::Failure;
+use super::answer::answer;
 use super::weather::{failure, show_problems};
 use crate::weather::{
     Dates, HeatSum, MendRules, MonthDay, MonthOfHeat, Reading, heat_of_hours, heat_of_reading,
     mend, read,
 };
 use serde_json::{Map, Value, json};
+use std::fmt::{self, Write as _};
 use std::path::PathBuf;
 
 /// Heat that brings outside air to a temperature, hour by hour, summed.
@@ -67,9 +69,12 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
         return Err(Failure::Input(nothing(args, &reading, dates)));
     }
     if args.json {
-        println!("{}", to_json(args, &sum, mended));
+        answer(&format!("{}\n", to_json(args, &sum, mended)))?;
     } else {
-        show(args, &reading, &sum, mended);
+        let mut out = String::new();
+        // Writing to a String cannot fail.
+        let _ = show(&mut out, args, &reading, &sum, mended);
+        answer(&out)?;
     }
     show_problems(&reading, args.json);
     Ok(())
@@ -115,7 +120,7 @@ fn mended_sum(
     let open: Vec<String> = series
         .open_gaps
         .iter()
-        .filter(|gap| dates.is_none_or(|dates| dates.contains(gap.starts.date())))
+        .filter(|gap| dates.is_none_or(|dates| gap.touches(dates)))
         .map(|gap| {
             format!(
                 "{} h from {}",
@@ -214,40 +219,54 @@ pub(super) fn hours_json(hours: f64) -> Value {
     }
 }
 
-fn show(args: &Args, reading: &Reading, sum: &HeatSum, mended: Option<usize>) {
+fn show(
+    out: &mut String,
+    args: &Args,
+    reading: &Reading,
+    sum: &HeatSum,
+    mended: Option<usize>,
+) -> fmt::Result {
     let flow = args.airflow.unwrap_or(1.0);
-    println!(
+    writeln!(
+        out,
         "{}: outside air to {} °C, {} kg of dry air a second",
         args.file.display(),
         sum.to_c,
         flow
-    );
-    println!(
+    )?;
+    writeln!(
+        out,
         "{:>5} {:>9} {:>9} {:>12} {:>14}",
         "month", "hours", "skipped", "K h", "heat kWh"
-    );
+    )?;
     for month in &sum.months {
-        println!(
+        writeln!(
+            out,
             "{:>5} {:>9.0} {:>9.0} {:>12.0} {:>14.0}",
             month.month,
             month.hours,
             month.hours_skipped,
             month.degree_hours_kh,
             month.heat_kwh_per_kg_per_s * flow
-        );
+        )?;
     }
-    println!(
+    writeln!(
+        out,
         "{:>5} {:>9.0} {:>9.0} {:>12.0} {:>14.0}",
         "all",
         sum.hours(),
         sum.hours_skipped(),
         sum.degree_hours_kh(),
         sum.heat_kwh_per_kg_per_s() * flow
-    );
+    )?;
     if let Some(mended) = mended {
-        println!("{mended} of these hours were mended");
+        writeln!(out, "{mended} of these hours were mended")?;
     }
     if reading.station.elevation_m.is_none() && args.altitude.is_none() {
-        println!("elevation unknown: sea level where pressure is missing (--altitude gives it)");
+        writeln!(
+            out,
+            "elevation unknown: sea level where pressure is missing (--altitude gives it)"
+        )?;
     }
+    Ok(())
 }

@@ -2,13 +2,17 @@
 #![allow(clippy::print_stdout, clippy::print_stderr)]
 
 mod air;
+mod answer;
 mod check;
 mod crops;
 mod failure;
 mod folder;
 mod heat;
+mod log;
+mod new;
 mod output;
 mod report;
+mod size;
 mod weather;
 
 pub use failure::Failure;
@@ -31,14 +35,20 @@ struct Line {
 enum Command {
     /// Simulate the season for every option and write the report
     Report(report::Args),
+    /// Write a commented study with demo weather that runs as it is
+    New(new::Args),
     /// Read a study and all it names; show what is wrong and which defaults are in use
     Check(check::Args),
+    /// Find the least heat, bins, air and extraction that bring the season's intake in
+    Size(size::Args),
     /// One state of moist air
     Air(air::Args),
     /// The crop library, every value with its source
     Crops(crops::Args),
     /// Heat that brings outside air to a temperature, summed over a weather file
     Heat(heat::Args),
+    /// Fit a crop's drying constants to the operator's drying logs
+    Log(log::Args),
     /// What a weather file holds, what is wrong with it, what was mended; a clean copy
     Weather(weather::Args),
 }
@@ -61,10 +71,13 @@ where
     };
     let outcome = match line.command {
         Command::Report(args) => report::run(&args),
+        Command::New(args) => new::run(&args),
         Command::Check(args) => check::run(&args),
+        Command::Size(args) => size::run(&args),
         Command::Air(args) => air::run(&args),
         Command::Crops(args) => crops::run(&args),
         Command::Heat(args) => heat::run(&args),
+        Command::Log(args) => log::run(&args),
         Command::Weather(args) => weather::run(&args),
     };
     match outcome {

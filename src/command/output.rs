@@ -1,19 +1,8 @@
-//! What goes out: answers on stdout, files that appear whole or not at all.
+//! Files that appear whole or not at all.
 
 use super::Failure;
 use std::ffi::OsString;
-use std::io::{ErrorKind, Write};
 use std::path::{Path, PathBuf};
-
-/// Prints an answer. A reader that has seen enough (a pager, `head`) closes the pipe: no failure.
-pub(super) fn answer(text: &str) -> Result<(), Failure> {
-    match std::io::stdout().write_all(text.as_bytes()) {
-        Err(error) if error.kind() != ErrorKind::BrokenPipe => {
-            Err(Failure::file("standard output", &error))
-        }
-        _ => Ok(()),
-    }
-}
 
 /// Files to be written together: all are written under temporary names first, then renamed, so that an
 /// old report is replaced only by a finished one.

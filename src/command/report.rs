@@ -1,9 +1,10 @@
 //! `dryledger report`: the main job.
 
+use super::answer::answer;
 use super::{Failure, folder, output};
 use crate::export;
 use crate::report::{self, Figures, Season};
-use crate::season::{check_reach, run_all};
+use crate::season::run_all;
 use chrono::{DateTime, NaiveDate};
 use indicatif::{ProgressBar, ProgressStyle};
 use std::fmt::Write;
@@ -35,8 +36,10 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
     let opened = folder::open(&args.study)?;
     let weather = folder::open_weather(&opened)?;
     let study = &opened.reading.value;
-    check_reach(&study.plant, &weather.years)
-        .map_err(|error| Failure::Input(format!("{}: {error}", args.study.display())))?;
+    folder::check_target(&opened, &weather)?;
+    for warning in folder::warnings(&opened, &weather) {
+        eprintln!("{}", warning.sentence());
+    }
     let out = args.out.clone().unwrap_or_else(|| opened.folder.clone());
     output::check_folder(&out)?;
     let run_date = run_date()?;
@@ -85,7 +88,7 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
     } else {
         summary(&figures, &out.join("report.html").display().to_string())
     };
-    output::answer(&said)?;
+    answer(&said)?;
     let fired = report::guards_fired(&figures);
     if args.strict && !fired.is_empty() {
         let keys: Vec<&str> = fired.iter().map(|guard| guard.key.as_str()).collect();
@@ -147,16 +150,29 @@ fn summary(figures: &Figures, page: &str) -> String {
         }
     );
     let currency = &figures.study.currency;
-    let _ = writeln!(
-        text,
-        "{:<22}{:>10}{:>12}{:>10}{:>10}{:>12}{:>14}",
-        "option", "heat MWh", "bought MWh", "MJ/kg", "peak kW", "bill", "net present"
-    );
-    let _ = writeln!(
-        text,
-        "{:<22}{:>10}{:>12}{:>10}{:>10}{:>12}{:>14}",
-        "", "", "", "water", "electric", currency, currency
-    );
+    let longest = figures
+        .options
+        .iter()
+        .map(|option| option.name.chars().count())
+        .max();
+    let width = longest.unwrap_or(0).max("option".len()) + 2;
+    for [name, heat, bought, specific, peak, bill, present] in [
+        [
+            "option",
+            "heat MWh",
+            "bought MWh",
+            "MJ/kg",
+            "peak kW",
+            "bill",
+            "net present",
+        ],
+        ["", "", "", "water", "electric", currency, currency],
+    ] {
+        let _ = writeln!(
+            text,
+            "{name:<width$}{heat:>10}{bought:>12}{specific:>8}{peak:>10}{bill:>11}{present:>13}"
+        );
+    }
     for option in &figures.options {
         let specific = option
             .mj_per_kg_water
@@ -168,7 +184,7 @@ fn summary(figures: &Figures, page: &str) -> String {
         };
         let _ = writeln!(
             text,
-            "{:<22}{:>10.1}{:>12.1}{:>10}{:>10.0}{:>12.0}{:>14.0}{mark}",
+            "{:<width$}{:>10.1}{:>12.1}{:>8}{:>10.0}{:>11.0}{:>13.0}{mark}",
             option.name,
             option.heat_delivered_kwh / 1000.0,
             option.purchased_kwh / 1000.0,

@@ -41,6 +41,17 @@ pub struct Compressor {
 }
 
 impl Compressor {
+    /// A compressor so many times as large between the same temperatures.
+    pub(super) fn times(&self, factor: f64) -> Self {
+        let grown = |of: TenCoefficients| TenCoefficients(of.0.map(|c| c * factor));
+        Self {
+            capacity_kw: grown(self.capacity_kw),
+            power_kw: grown(self.power_kw),
+            fan_kw: self.fan_kw * factor,
+            ..*self
+        }
+    }
+
     pub(super) fn duty(&self, condenser_air_c: f64, store_air_c: f64) -> Duty {
         let s = store_air_c - self.evaporating_below_store_k;
         let d = (condenser_air_c + self.condensing_above_air_k).max(self.condensing_min_c);

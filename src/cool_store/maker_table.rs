@@ -137,6 +137,16 @@ impl MakerTable {
         Self::new(condenser, store, &capacity, &power)
     }
 
+    /// The table of a unit so many times as large.
+    pub(super) fn times(&self, factor: f64) -> Self {
+        let mut grown = self.clone();
+        for duty in &mut grown.duties {
+            duty.capacity_kw *= factor;
+            duty.power_kw *= factor;
+        }
+        grown
+    }
+
     /// What the unit does in this air.
     pub(super) fn duty(&self, condenser_air_c: f64, store_air_c: f64) -> Duty {
         let row = Place::extended(&self.condenser_air_c, condenser_air_c);

@@ -119,6 +119,21 @@ impl Performance {
         }
     }
 
+    /// The same unit, so many times as large.
+    #[must_use]
+    pub fn times(&self, factor: f64) -> Self {
+        let grown = |rating: &Rating| Rating {
+            capacity_kw: rating.capacity_kw * factor,
+            ..*rating
+        };
+        match self {
+            Self::Curve(rating) => Self::Curve(grown(rating)),
+            Self::Cycle(rating, refrigerant) => Self::Cycle(grown(rating), *refrigerant),
+            Self::Table(table) => Self::Table(table.times(factor)),
+            Self::Compressor(compressor) => Self::Compressor(compressor.times(factor)),
+        }
+    }
+
     /// The rating: as given, or what table and polynomials say at ISO 5151 T1.
     pub fn rating(&self) -> Rating {
         match self {

@@ -9,6 +9,7 @@ mod bin;
 mod bin_fan;
 mod intake;
 mod layer;
+pub mod log;
 mod nuts;
 mod once_through;
 mod recirculating;

@@ -42,6 +42,8 @@ pub(super) enum FreshAir {
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Search {
     pub(super) humidity_ratio: f64,
+    /// Humidity ratio at the set temperature in the last step.
+    last_at_set: Option<f64>,
     pub(super) humidity_slope: f64,
     pub(super) temperature_slope: f64,
     pub(super) fresh_slope: f64,
@@ -50,10 +52,20 @@ pub(super) struct Search {
     pub(super) shortfall: Option<Shortfall>,
 }
 
+impl Search {
+    /// The next step's humidity at the set temperature is looked for as far on from this step's as
+    /// this is from the one before.
+    fn look_ahead(&mut self, at_set: f64) {
+        self.humidity_ratio = 2.0 * at_set - self.last_at_set.unwrap_or(at_set);
+        self.last_at_set = Some(at_set);
+    }
+}
+
 impl Default for Search {
     fn default() -> Self {
         Self {
             humidity_ratio: 0.01,
+            last_at_set: None,
             humidity_slope: 1.0,
             temperature_slope: 1.0,
             fresh_slope: 10.0,
@@ -197,6 +209,7 @@ pub(super) fn step(
     hour.fan_heat_kw = fan_heat_kw;
     hour.extraction_fan_kw = room.spec.extraction_kw_per_m3_per_s * state.fresh_kg_per_s * bin_air;
     room.last_c = Some(state.room.dry_bulb_c);
+    room.search.look_ahead(at_set.room.humidity_ratio);
     hour
 }
 
@@ -252,7 +265,7 @@ impl Step<'_> {
             FreshAir::ByLimit => {}
             FreshAir::Least => {
                 let settled = self.settle_with_fresh(t_c, self.fresh_min);
-                if settled.room.humidity_ratio <= at_limit {
+                if settled.room.humidity_ratio < at_limit {
                     return settled;
                 }
             }
@@ -275,15 +288,19 @@ impl Step<'_> {
         }
     }
 
+    /// Humidity ratio of saturated room air, kg/kg.
+    pub(super) fn saturation(&self, t_c: f64) -> f64 {
+        saturation_humidity_ratio(t_c, self.pressure_pa).min(1.0)
+    }
+
     /// Humidity ratio that fresh air is asked to hold, kg/kg: the room's limit, but never closer to the
     /// outside's than [`LEAST_LIFT`], nor above saturation.
     pub(super) fn humidity_limit(&self, t_c: f64) -> f64 {
         let saturation_pa = saturation_pressure_pa(t_c);
-        let at =
-            |humidity: f64| humidity_ratio_of_vapour(humidity * saturation_pa, self.pressure_pa);
-        at(self.room.spec.relative_humidity_max)
+        let limit = self.room.spec.relative_humidity_max * saturation_pa;
+        humidity_ratio_of_vapour(limit, self.pressure_pa)
             .max(self.outside.humidity_ratio + LEAST_LIFT)
-            .min(at(1.0))
+            .min(self.saturation(t_c))
     }
 
     /// Fresh air that holds the humidity limit when the bins do this there and sources bring or take the
@@ -296,7 +313,7 @@ impl Step<'_> {
                 .source_water_kg_per_s
         };
         let (rule, asked) = self.fresh_asked(t_c, evaporation);
-        if lift <= 0.0 || !self.with_water {
+        if !self.with_water {
             return (rule, asked);
         }
         let spare = |fresh: f64| fresh * lift - evaporation - water_at(fresh);
@@ -308,15 +325,28 @@ impl Step<'_> {
         }
         let bounds = (self.fresh_min, self.fresh_max);
         let tolerance = 1e-14 + 1e-12 * evaporation.abs();
-        let root = rising_root(asked, lift, bounds, tolerance, spare);
+        let root = rising_root(
+            asked.clamp(bounds.0, bounds.1),
+            lift,
+            bounds,
+            tolerance,
+            spare,
+        );
         (FreshAir::ByLimit, root.x)
     }
 
     /// Fresh air that holds the humidity limit against this much water, within its bounds, kg/s.
     pub(super) fn fresh_asked(&self, t_c: f64, water_kg_per_s: f64) -> (FreshAir, f64) {
         let lift = self.humidity_limit(t_c) - self.outside.humidity_ratio;
-        let asked = water_kg_per_s / lift;
-        if lift <= 0.0 || asked < self.fresh_min {
+        // Air that cannot take up anything is asked for in full all the same: there is no better.
+        let asked = if water_kg_per_s <= 0.0 {
+            0.0
+        } else if lift <= 0.0 {
+            f64::INFINITY
+        } else {
+            water_kg_per_s / lift
+        };
+        if asked < self.fresh_min {
             (FreshAir::Least, self.fresh_min)
         } else if asked > self.fresh_max {
             (FreshAir::Most, self.fresh_max)
@@ -329,7 +359,7 @@ impl Step<'_> {
     /// flow settled on may differ a little from the one asked.
     pub(super) fn settle_with_fresh(&mut self, t_c: f64, asked: f64) -> Settled {
         let outside = self.outside.humidity_ratio;
-        let ceiling = saturation_humidity_ratio(t_c, self.pressure_pa).min(1.0);
+        let ceiling = self.saturation(t_c);
         let guess = self.room.search.humidity_ratio;
         let slope = self.room.search.humidity_slope.max(asked);
         let tolerance = NEGLIGIBLE_EVAPORATION * self.dry_matter_kg / 3600.0 + 1e-16 * asked;
@@ -440,6 +470,15 @@ impl Step<'_> {
         }
         let room = state.room;
         let lift = room.humidity_ratio - self.outside.humidity_ratio;
+        let water_kg_per_s = state.evaporation_kg_per_s + state.source_water_kg_per_s;
+        let left_behind_kg = (water_kg_per_s - state.fresh_kg_per_s * lift) * seconds;
+        // Saturated air carries no more: what the fresh air cannot take settles in the room.
+        let saturated = room.humidity_ratio >= self.saturation(room.dry_bulb_c) * (1.0 - 1e-9);
+        let condensed_kg = if saturated {
+            left_behind_kg.max(0.0)
+        } else {
+            0.0
+        };
         let relative_humidity = vapour_pressure_pa(room.humidity_ratio, self.pressure_pa)
             / saturation_pressure_pa(room.dry_bulb_c);
         RoomHour {
@@ -456,9 +495,8 @@ impl Step<'_> {
             envelope_kw: self.envelope_kw(room.dry_bulb_c),
             warming_kw: self.steel_kw(room.dry_bulb_c),
             binding_kw,
-            water_residual_kg: (state.evaporation_kg_per_s + state.source_water_kg_per_s
-                - state.fresh_kg_per_s * lift)
-                * seconds,
+            condensed_kg,
+            water_residual_kg: left_behind_kg - condensed_kg,
             ..RoomHour::default()
         }
     }

@@ -62,6 +62,22 @@ pub struct RoomSpec {
 }
 
 impl RoomSpec {
+    /// The same room with other bins; their steel goes with what they hold.
+    pub fn with_bins(&self, bins: Vec<BinSpec>) -> Self {
+        let holds = |bins: &[BinSpec]| bins.iter().map(|bin| bin.capacity_t).sum::<f64>();
+        let now_t = holds(&self.bins);
+        let factor = if now_t > 0.0 {
+            holds(&bins) / now_t
+        } else {
+            1.0
+        };
+        Self {
+            steel_kj_per_k: self.steel_kj_per_k * factor,
+            bins,
+            ..self.clone()
+        }
+    }
+
     /// Air temperature for a batch of this mean moisture (dry basis), °C.
     pub fn temperature_for(&self, moisture: f64) -> f64 {
         self.stages
@@ -125,6 +141,8 @@ pub struct RoomHour {
     pub fresh_air_kg_per_s: f64,
     /// Water evaporated, kg, in drying and in cooling bins.
     pub evaporated_kg: f64,
+    /// Of which settled on the surfaces of a saturated room, because no fresh air could carry it, kg.
+    pub condensed_kg: f64,
     /// Electricity of the bin fans, kW.
     pub bin_fan_kw: f64,
     /// Electricity of the extraction fan, kW.
@@ -242,6 +260,7 @@ impl RoomHour {
         self.fresh_air_kg_per_s += step.fresh_air_kg_per_s * hours;
         self.evaporated_kg += step.evaporated_kg;
         self.source_water_kg += step.source_water_kg;
+        self.condensed_kg += step.condensed_kg;
         self.bin_fan_kw += step.bin_fan_kw * hours;
         self.extraction_fan_kw += step.extraction_fan_kw * hours;
         self.lights_kw += step.lights_kw * hours;

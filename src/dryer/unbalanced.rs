@@ -32,6 +32,8 @@ const TRIES: usize = 15;
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Shortfall {
     state: [f64; 2],
+    /// The same in the step before: the search starts as far on as the last step went.
+    before: [f64; 2],
     jacobian: Jacobian,
 }
 
@@ -45,6 +47,7 @@ impl Step<'_> {
             Some(last) if self.room.last_c.is_some_and(|t_c| t_c < set_c) => last,
             Some(last) => Shortfall {
                 state: self.just_below(set_c),
+                before: self.just_below(set_c),
                 ..last
             },
             None => self.first_look(set_c),
@@ -90,6 +93,7 @@ impl Step<'_> {
         let slope = |there: [f64; 2], row: usize| (there[row] - here[row]) / 0.1;
         Shortfall {
             state,
+            before: state,
             jacobian: [0, 1].map(|row| [slope(warmer, row), slope(damper, row)]),
         }
     }
@@ -98,12 +102,14 @@ impl Step<'_> {
         let bounds = ([self.coldest_c(set_c), 0.0], [set_c, 200.0]);
         let mut last = from;
         let mut settled = None;
-        let solved = solve_pair(last.state, bounds, &mut last.jacobian, TRIES, |state| {
+        let ahead = [0, 1].map(|i| 2.0 * from.state[i] - from.before[i]);
+        let solved = solve_pair(ahead, bounds, &mut last.jacobian, TRIES, |state| {
             last.state = state;
             let (closed, residuals) = self.short_at(state);
             settled = closed;
             closed.is_none().then_some(residuals)
         });
+        last.before = from.state;
         self.room.search.shortfall = Some(last);
         settled.filter(|_| solved)
     }
@@ -152,7 +158,10 @@ impl Step<'_> {
         let most_kw = self.most_kw(room, fresh);
         let tolerance_kw = HEAT_TOLERANCE * most_kw.max(LEAST_HEAT_KW);
         let heat = settled.lacking_kw - (most_kw - tolerance_kw);
-        let closed = heat.abs() <= tolerance_kw && (fresh / asked - 1.0).abs() <= FRESH_TOLERANCE;
+        let below_saturation = room.humidity_ratio <= self.saturation(room.dry_bulb_c);
+        let closed = below_saturation
+            && heat.abs() <= tolerance_kw
+            && (fresh / asked - 1.0).abs() <= FRESH_TOLERANCE;
         (closed.then_some(settled), [asked * lift - water, heat])
     }
 
@@ -191,7 +200,35 @@ impl Step<'_> {
             settled.lacking_kw - (most_kw - tolerance_kw)
         });
         self.room.search.temperature_slope = root.slope;
-        found.best().unwrap_or_else(|| self.settle(set_c))
+        let state = found.best().unwrap_or_else(|| self.settle(set_c));
+        if state.lacking_kw < -tolerance_kw {
+            return self.without_cooling(state, tolerance_kw);
+        }
+        state
+    }
+
+    /// Where evaporation comes to a stand in air as damp as the outside's, a breath colder or warmer
+    /// turns the rule for fresh air from the most to the least, and no temperature balances. There the
+    /// flow is free, and is taken so that the room asks for no cooling.
+    fn without_cooling(&mut self, state: Settled, tolerance_kw: f64) -> Settled {
+        let t_c = state.room.dry_bulb_c;
+        let per_flow = state.room.enthalpy() - self.outside.enthalpy();
+        let bounds = (self.fresh_min, self.fresh_max);
+        let mut nearest = state;
+        rising_root(
+            state.fresh_kg_per_s,
+            per_flow.abs(),
+            bounds,
+            tolerance_kw,
+            |fresh| {
+                let settled = self.settle_with_fresh(t_c, fresh);
+                if settled.lacking_kw.abs() < nearest.lacking_kw.abs() {
+                    nearest = settled;
+                }
+                settled.lacking_kw * per_flow.signum()
+            },
+        );
+        nearest
     }
 
     /// More heat released than the room takes: more outside air, and if that does not hold the

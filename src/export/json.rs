@@ -1,6 +1,7 @@
 //! `figures.json`.
 
-use crate::report::Figures;
+use crate::report::{Figures, SizeFigures};
+use serde::Serialize;
 use serde_json::Value;
 
 /// A figure that is not a number: a fault of the program, never written to a file.
@@ -16,6 +17,15 @@ pub struct NotFinite {
 /// The figures as JSON, with every number checked to be finite: `serde_json` would write NaN as null,
 /// and null has a meaning here.
 pub fn figures_json(figures: &Figures) -> Result<String, NotFinite> {
+    finite_json(figures)
+}
+
+/// What sizing found as JSON, checked in the same way.
+pub fn size_json(figures: &SizeFigures) -> Result<String, NotFinite> {
+    finite_json(figures)
+}
+
+fn finite_json(figures: &impl Serialize) -> Result<String, NotFinite> {
     let fault = |path: &str| NotFinite {
         path: path.to_owned(),
     };
@@ -30,7 +40,7 @@ pub fn figures_json(figures: &Figures) -> Result<String, NotFinite> {
 }
 
 /// Keys that may be null, because the figure may have no answer.
-const MAY_BE_NULL: [&str; 16] = [
+const MAY_BE_NULL: [&str; 22] = [
     "latitude",
     "longitude",
     "altitude_m",
@@ -47,6 +57,12 @@ const MAY_BE_NULL: [&str; 16] = [
     "last_dry",
     "at",
     "note",
+    "mean_drying_hours",
+    "cost_per_dried_t",
+    "least",
+    "least_without_more_mould",
+    "with_least_heat",
+    "load_factor",
 ];
 
 fn null_that_may_not_be(value: &Value, path: &str) -> Option<String> {

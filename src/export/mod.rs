@@ -3,5 +3,5 @@
 mod json;
 mod table;
 
-pub use json::{NotFinite, figures_json};
+pub use json::{NotFinite, figures_json, size_json};
 pub use table::{hourly_csv, monthly_csv};

@@ -100,6 +100,30 @@ impl Source {
         }
     }
 
+    /// Makes it so many times as large: its capacity, and what of its kind goes with size.
+    pub fn grow(&mut self, factor: f64) {
+        self.capacity_kw *= factor;
+        match &mut self.kind {
+            Kind::Dehumidifier(dehumidifier) => dehumidifier.coil_air_kg_per_s *= factor,
+            Kind::Exchanger(exchanger) => {
+                if let Effectiveness::OfSurface { ua_kw_per_k, .. } = &mut exchanger.effectiveness {
+                    *ua_kw_per_k *= factor;
+                }
+            }
+            Kind::Collector(collector) => {
+                collector.area_m2 *= factor;
+                collector.fan_kw *= factor;
+            }
+            Kind::Resistance(_)
+            | Kind::Burner(_)
+            | Kind::OpenFlame(_)
+            | Kind::Biomass(_)
+            | Kind::HotWater(_)
+            | Kind::HeatPump(_)
+            | Kind::WaterHeatPump(_) => {}
+        }
+    }
+
     /// Least heat it gives while it runs, kW.
     pub fn least_kw(&self) -> f64 {
         self.minimum_load * self.capacity_kw

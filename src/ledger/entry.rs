@@ -3,7 +3,7 @@
 use chrono::NaiveDateTime;
 
 /// What one hour used and did. Energies are kWh in the hour (so also mean kW).
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Entry {
     /// Start of the hour, local standard time.
     pub starts: NaiveDateTime,

@@ -2,8 +2,10 @@
 
 mod account;
 mod book;
+mod duration;
 mod entry;
 
 pub use account::{Account, Credit, month_of};
 pub use book::{BatchRecord, Book, Guard, GuardKind, Residuals, SourceBook, Tonnage};
+pub use duration::{Cover, DurationCurve, PeakWeek, SHARES, WEEK_HOURS, peak_week};
 pub use entry::Entry;

@@ -84,7 +84,7 @@ pub struct InputFile {
 }
 
 /// The weather used.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
 pub struct WeatherFigures {
     /// Paths relative to the study.
     pub files: Vec<String>,

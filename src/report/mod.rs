@@ -6,6 +6,8 @@ mod figures;
 mod guards;
 mod html;
 mod number;
+mod phase;
+mod size;
 
 pub use build::{Season, Unreckoned, figures, guards_fired, input_file};
 pub use figures::{
@@ -14,13 +16,22 @@ pub use figures::{
     SourceFigures, StudyFigures, Tool, UncertaintyFigures, WeatherFigures, WeatherYearFigures,
 };
 pub use html::{NoPage, html};
+pub use phase::{PHASE_HEADS, PhaseFigures, PhaseRow, phase_figures, phase_rows};
+pub use size::{
+    BinsFigures, CoverFigures, LeastFigures, LoadFigures, PeakWeekFigures, SizeFigures, SizePoint,
+    size_figures,
+};
 
 use crate::study::input::{Input, Origin};
 
 /// An input of the study as the report lists it.
 fn assumption(input: &Input) -> Assumption {
     let (origin, source) = match &input.origin {
-        Origin::Given { file, line } => ("given", format!("{file}, line {line}")),
+        // The name alone: figures do not depend on the folder a command was run in.
+        Origin::Given { file, line, .. } => {
+            let name = file.rsplit(['/', '\\']).next().unwrap_or(file);
+            ("given", format!("{name}, line {line}"))
+        }
         Origin::Default { source } => ("default", source.clone()),
         Origin::Set => ("given", "set for this run".to_owned()),
     };

@@ -53,6 +53,16 @@ pub fn three(value: f64) -> String {
     fixed(rounded, decimals_for(rounded, 3))
 }
 
+/// As many figures as a given value has, at most three decimals: `38`, `37.5`.
+pub fn plain(value: f64) -> String {
+    let text = fixed(value, 3);
+    if text.contains('.') {
+        text.trim_end_matches('0').trim_end_matches('.').to_owned()
+    } else {
+        text
+    }
+}
+
 /// Decimals that show `figures` significant figures of a value.
 #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // a small whole number
 fn decimals_for(value: f64, figures: i32) -> usize {
@@ -80,17 +90,20 @@ pub fn energy(kwh: f64) -> String {
     }
 }
 
-/// Mass for prose: kg below 10 t, t above.
+/// Mass for prose: kg below 1 t, t above.
 pub fn mass(kg: f64) -> String {
-    if kg.abs() < 10_000.0 {
+    if kg.abs() < 1_000.0 {
         with_unit(&three(kg), "kg")
     } else {
         with_unit(&three(kg / 1000.0), "t")
     }
 }
 
-/// Percent for prose: whole from 10 % on, one decimal below.
+/// Percent for prose: whole from 10 % on, one decimal below; what would round to nothing says so.
 pub fn percent(value: f64) -> String {
+    if value > 0.0 && value < 0.05 {
+        return format!("less than {}", with_unit("0.1", "%"));
+    }
     let decimals = usize::from(value.abs() < 9.95 && value != 0.0);
     with_unit(&fixed(value, decimals), "%")
 }
@@ -147,6 +160,8 @@ pub struct Cell {
     pub text: String,
     /// True if it is a number, set to the right.
     pub number: bool,
+    /// True if it says why there is no number.
+    pub why: bool,
     /// Decimals that other cells of the column have and this one lacks: room left on its right.
     pub pad: usize,
 }
@@ -157,6 +172,7 @@ impl Cell {
         Self {
             text: text.into(),
             number: false,
+            why: false,
             pad: 0,
         }
     }
@@ -167,10 +183,19 @@ impl Cell {
             Self {
                 text: fixed(value, decimals),
                 number: true,
+                why: false,
                 pad: 0,
             }
         } else {
-            Self::words(UNKNOWN)
+            Self::because(UNKNOWN)
+        }
+    }
+
+    /// The reason why there is no number.
+    pub fn because(text: impl Into<String>) -> Self {
+        Self {
+            why: true,
+            ..Self::words(text)
         }
     }
 
@@ -178,7 +203,7 @@ impl Cell {
     pub fn number_or(value: Option<f64>, decimals: usize, why: &str) -> Self {
         value
             .filter(|value| value.is_finite())
-            .map_or_else(|| Self::words(why), |value| Self::number(value, decimals))
+            .map_or_else(|| Self::because(why), |value| Self::number(value, decimals))
     }
 
     /// Decimals shown.
@@ -247,6 +272,10 @@ mod tests {
         assert_eq!(fixed(-0.06, 1), "\u{2212}0.1");
         assert_eq!(fixed(1234.5, 0), "1\u{202f}234");
         assert_eq!(fixed(f64::NAN, 2), "not known");
+        assert_eq!(plain(38.0), "38");
+        assert_eq!(plain(37.5), "37.5");
+        assert_eq!(plain(1200.0), "1\u{202f}200");
+        assert_eq!(plain(f64::NAN), "not known");
     }
 
     #[test]
@@ -255,6 +284,7 @@ mod tests {
         assert_eq!(energy(98_700.0), "98.7\u{a0}MWh");
         assert_eq!(energy(0.0), "0\u{a0}kWh");
         assert_eq!(mass(77_600.0), "77.6\u{a0}t");
+        assert_eq!(mass(950.0), "950\u{a0}kg");
         let usd = Money::of("USD");
         assert_eq!(usd.prose(48_312.0), "$48\u{202f}300");
         assert_eq!(usd.prose(-1_250_000.0), "\u{2212}$1.25\u{a0}million");
@@ -266,11 +296,13 @@ mod tests {
         assert_eq!(Money::of("???").code(), "???");
         assert_eq!(percent(38.46), "38\u{a0}%");
         assert_eq!(percent(3.846), "3.8\u{a0}%");
+        assert_eq!(percent(0.01), "less than 0.1\u{a0}%");
+        assert_eq!(percent(0.0), "0\u{a0}%");
     }
 
     #[test]
     fn decimal_points_stand_in_line() {
-        let mut rows = vec![
+        let mut rows = [
             vec![Cell::number(1234.0, 0)],
             vec![Cell::number(4.32, 2)],
             vec![Cell::number_or(None, 1, "nothing is saved")],
@@ -279,7 +311,7 @@ mod tests {
         assert_eq!(rows[0][0].pad, 2);
         assert_eq!(rows[1][0].pad, 0);
         assert_eq!(rows[2][0].text, "nothing is saved");
-        assert!(!rows[2][0].number);
+        assert!(!rows[2][0].number && rows[2][0].why);
     }
 
     #[test]

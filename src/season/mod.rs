@@ -1,14 +1,17 @@
 //! The season: the hour loop of one option in one weather year, and all of them in parallel.
 
+mod phase;
 mod plant;
 mod reach;
 mod run;
+pub mod size;
 mod supply;
 mod watch;
 
+pub use phase::{CapacityFactors, Grown, GrowthPhase, phases};
 pub use plant::{Heating, HotLimit, Intake, IntakeRow, Plant, StayRules};
 pub use reach::{Unreachable, check_reach};
-pub use run::{TAIL_DRYING_HOURS, run_all, run_option};
+pub use run::{TAIL_DRYING_HOURS, run_all, run_option, run_while_none_waits};
 
 #[cfg(test)]
 mod tests;

@@ -2,7 +2,7 @@
 
 use crate::cool_store::{Condensers, StoreSpec};
 use crate::dryer::{Delivery, IntakeShape, Nuts, RoomSpec, daily_tonnes};
-use crate::heat::{Dispatch, Source};
+use crate::heat::{Dispatch, Kind, Source};
 use crate::weather::Hour;
 use chrono::{Datelike, NaiveDate};
 
@@ -68,6 +68,15 @@ pub struct Heating {
     pub dispatch: Dispatch,
 }
 
+impl Heating {
+    /// True if heat from the cool store can reach the plant: from condensers that stand in it, or by a
+    /// heat pump on their water.
+    pub fn uses_store_heat(&self) -> bool {
+        let lifts = |source: &Source| matches!(source.kind, Kind::WaterHeatPump(_));
+        self.condensers.place.recovers() || self.sources.iter().any(lifts)
+    }
+}
+
 /// One row of an intake file.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct IntakeRow {
@@ -99,6 +108,16 @@ pub enum Intake {
 const ARRIVAL_HOUR: usize = 12;
 
 impl Intake {
+    /// The same intake with every day's tonnes times a factor.
+    pub fn times(&self, factor: f64) -> Self {
+        let mut scaled = self.clone();
+        match &mut scaled {
+            Self::Shaped { tonnes, .. } => *tonnes *= factor,
+            Self::Daily(rows) => rows.iter_mut().for_each(|row| row.tonnes *= factor),
+        }
+        scaled
+    }
+
     /// Deliveries by hour of the season.
     pub fn deliveries(&self, season: &[Hour]) -> Vec<Delivery> {
         let first_hours: Vec<usize> = (0..season.len()).step_by(24).collect();

@@ -25,7 +25,7 @@ const DRY_SHARE: f64 = 0.1;
 const HOTTEST_C: f64 = 80.0;
 
 /// Refuses a target below the equilibrium with the driest tenth of the season's air, heated to the
-/// last stage's temperature.
+/// temperature of the stage in which a batch reaches it.
 pub fn check_reach(plant: &Plant, years: &[WeatherYear]) -> Result<(), Unreachable> {
     let mut ratios: Vec<(f64, f64)> = years
         .iter()
@@ -41,11 +41,7 @@ pub fn check_reach(plant: &Plant, years: &[WeatherYear]) -> Result<(), Unreachab
     let vapour_pa = vapour_pressure_pa(humidity_ratio, pressure_pa);
     let target = plant.stay.dried_moisture;
     let isotherm = &plant.nuts.isotherm;
-    let air_c = plant
-        .room
-        .stages
-        .last()
-        .map_or(f64::NAN, |stage| stage.temperature_c);
+    let air_c = plant.room.temperature_for(target);
     let humidity_at = |t: f64| (vapour_pa / saturation_pressure_pa(t)).min(1.0);
     let holds_at = |t: f64| isotherm.equilibrium_moisture(t, humidity_at(t));
     if holds_at(air_c) < target {

@@ -54,6 +54,27 @@ pub fn run_option(plant: &Plant, heating: &Heating, intake: &Intake, year: &Weat
     run.close()
 }
 
+/// The same, given up as soon as any nuts have waited for a bin longer than `waiting_hours`: `None`.
+pub fn run_while_none_waits(
+    plant: &Plant,
+    heating: &Heating,
+    intake: &Intake,
+    year: &WeatherYear,
+    waiting_hours: f64,
+) -> Option<Book> {
+    let mut run = Run::new(plant, heating, intake, year);
+    for (at, hour) in year.hours.iter().enumerate() {
+        if run.is_over(at) {
+            break;
+        }
+        run.live(at, hour);
+        if run.heap.longest_wait_h(at) > waiting_hours {
+            return None;
+        }
+    }
+    Some(run.close())
+}
+
 /// The state of a season under way.
 struct Run<'a> {
     plant: &'a Plant,

@@ -1,7 +1,7 @@
 //! `[crop]`: the nuts, with the library's values unless the study gives its own.
 
 use super::cursor::{Cursor, Kind};
-use crate::crop::{Crop, Isotherm, Quantity, Status, TemperatureLimit, find, water};
+use crate::crop::{Crop, Isotherm, Quantity, Status, TemperatureLimit, all, find, water};
 use crate::dryer::Nuts;
 
 /// The nuts as the rest of the study needs them.
@@ -15,24 +15,12 @@ pub(super) fn read(root: &Cursor<'_>) -> Option<CropRead> {
         "crop",
         "add [crop] with kind = \"macadamia\" or another crop of the library",
     )?;
-    let kind = cursor
-        .text("kind")
-        .hint("`dryledger crops` lists the library")
-        .required()?;
-    let mut crop = match find(&kind) {
-        Ok(crop) => crop.clone(),
-        Err(unknown) => {
-            cursor.complain(
-                "kind",
-                &format!("is \"{kind}\""),
-                &format!("one of {}", unknown.known),
-                &format!("did you mean \"{}\"?", unknown.nearest),
-            );
-            return None;
-        }
-    };
+    let known = read_kind(&cursor);
+    // With no known crop the study is refused, but the rest of it can still be checked.
+    let mut crop = known.or(all().first())?.clone();
+    let mut sound = known.is_some();
     for quantity in Quantity::all() {
-        read_value(&cursor, &mut crop, quantity);
+        sound &= read_value(&cursor, &mut crop, quantity);
     }
     read_isotherm(&cursor, &mut crop);
     read_limits(&cursor, &mut crop);
@@ -46,13 +34,33 @@ pub(super) fn read(root: &Cursor<'_>) -> Option<CropRead> {
         dry_matter_kj_per_kg_k: heat(Quantity::SpecificHeatDry),
         held_water_kj_per_kg_k: heat(Quantity::SpecificHeatWater),
     };
-    check_moistures(&cursor, &crop);
+    if sound {
+        check_moistures(&cursor, &crop);
+    }
     super::intake::claim_keys(&cursor);
     cursor.finish();
     Some(CropRead { crop, nuts })
 }
 
-fn read_value(cursor: &Cursor<'_>, crop: &mut Crop, quantity: Quantity) {
+fn read_kind(cursor: &Cursor<'_>) -> Option<&'static Crop> {
+    let kind = cursor
+        .text("kind")
+        .hint("`dryledger crops` lists the library")
+        .required()?;
+    find(&kind)
+        .map_err(|unknown| {
+            cursor.complain(
+                "kind",
+                &format!("is \"{kind}\""),
+                &format!("one of {}", unknown.known),
+                &format!("did you mean \"{}\"?", unknown.nearest),
+            );
+        })
+        .ok()
+}
+
+/// Puts a value of the study in the place of the library's. False if what is given cannot be used.
+fn read_value(cursor: &Cursor<'_>, crop: &mut Crop, quantity: Quantity) -> bool {
     let key = quantity.key();
     let (low, high) = quantity.possible();
     let field = cursor.number(key).unit(quantity.unit()).within(low, high);
@@ -61,13 +69,20 @@ fn read_value(cursor: &Cursor<'_>, crop: &mut Crop, quantity: Quantity) {
         if let Some(value) = field.optional() {
             let _ = crop.override_value(key, value, "given in the study");
         }
-        return;
+        return true;
     };
     let range = library.range.map_or(String::new(), |(low, high)| {
         format!(", range {low}..{high}")
     });
     let source = format!("{}: {}{range}", library.status.words(), library.source);
-    let value = field.default(library.value, source);
+    let value = if cursor.kind(key).is_some() {
+        let Some(value) = field.optional() else {
+            return false;
+        };
+        value
+    } else {
+        field.default(library.value, source)
+    };
     if value != library.value
         && let Err(error) = crop.override_value(key, value, "given in the study")
     {
@@ -77,7 +92,9 @@ fn read_value(cursor: &Cursor<'_>, crop: &mut Crop, quantity: Quantity) {
             &error.to_string(),
             "give another value",
         );
+        return false;
     }
+    true
 }
 
 fn read_isotherm(cursor: &Cursor<'_>, crop: &mut Crop) {

@@ -36,6 +36,8 @@ pub struct Cursor<'t> {
     span: Range<usize>,
     path: String,
     asked: RefCell<Vec<String>>,
+    /// True if something else stands where this table should: told once, its keys are not missed too.
+    spoilt: bool,
 }
 
 impl<'t> Cursor<'t> {
@@ -46,6 +48,7 @@ impl<'t> Cursor<'t> {
             span: root.span(),
             path: under.to_owned(),
             asked: RefCell::default(),
+            spoilt: false,
         }
     }
 
@@ -66,6 +69,14 @@ impl<'t> Cursor<'t> {
         } else {
             format!("{}.{key}", self.path)
         }
+    }
+
+    /// The same as the file itself would call it: without the path under which the file is read.
+    pub(super) fn own_path_of(&self, key: &str) -> String {
+        let path = self.path_of(key);
+        path.strip_prefix(self.desk.under())
+            .map_or(path.as_str(), |own| own.trim_start_matches('.'))
+            .to_owned()
     }
 
     /// What kind of value stands at a key, for keys that may hold more than one kind. The key is not
@@ -143,8 +154,10 @@ impl<'t> Cursor<'t> {
 
     /// A table. If it is not there, an empty one: its required keys are then missing.
     pub fn table(&self, key: &str) -> Cursor<'t> {
-        self.optional_table(key)
-            .unwrap_or_else(|| self.below(key, None, self.span.clone()))
+        self.optional_table(key).unwrap_or_else(|| Cursor {
+            spoilt: self.spoilt || self.look(key).is_some(),
+            ..self.below(key, None, self.span.clone())
+        })
     }
 
     /// A table that may be left out.
@@ -157,9 +170,8 @@ impl<'t> Cursor<'t> {
     pub fn required_table(&self, key: &str, hint: &str) -> Option<Cursor<'t>> {
         if self.look(key).is_none() {
             self.asked.borrow_mut().push(key.to_owned());
-            let path = self.path_of(key);
-            let problem = self.missing(format!("[{path}] is missing"));
-            self.desk.record(problem.cure(hint));
+            let path = self.own_path_of(key);
+            self.miss(self.missing(format!("[{path}] is missing")).cure(hint));
             return None;
         }
         self.optional_table(key)
@@ -193,6 +205,19 @@ impl<'t> Cursor<'t> {
         cursors
     }
 
+    /// The entries of a list of tables of which there must be one at least. `expected` and `cure` are said
+    /// if there is none.
+    pub fn each_of_some(&self, key: &str, expected: &str, cure: &str) -> Vec<Cursor<'t>> {
+        match self.kind(key) {
+            None => self.complain(key, "is missing", expected, cure),
+            Some(Kind::List) if self.is_empty_list(key) => {
+                self.complain(key, "is an empty list", expected, cure);
+            }
+            Some(_) => {}
+        }
+        self.each(key)
+    }
+
     /// The tables below this one that were not asked for by name, in the order of the file:
     /// `[carrier.NAME]`. Each comes with its name.
     pub fn rest(&self) -> Vec<(String, Cursor<'t>)> {
@@ -216,11 +241,24 @@ impl<'t> Cursor<'t> {
 
     /// Records a problem of a key of this table that shows only beside other values.
     pub fn complain(&self, key: &str, what: &str, expected: &str, cure: &str) {
-        let problem = match self.look(key) {
+        let place = match self.look(key) {
             Some(value) => self.desk.problem_at(&value.span(), format!("{key} {what}")),
-            None => self.missing(format!("{} {what}", self.path_of(key))),
+            None => self.missing(format!("{} {what}", self.own_path_of(key))),
         };
-        self.desk.record(problem.expected(expected).cure(cure));
+        self.miss(place.expected(expected).cure(cure));
+    }
+
+    /// Records that a file which a key names cannot be read.
+    pub fn complain_of_file(&self, key: &str, what: &str, expected: &str, cure: &str) {
+        let span = self.look(key).map_or(self.span.clone(), Spanned::span);
+        let problem = self.desk.problem_at(&span, format!("{key} {what}"));
+        self.desk
+            .record(problem.expected(expected).cure(cure).of_unreadable_file());
+    }
+
+    /// Records a problem of this table as a whole.
+    pub fn complain_here(&self, what: &str, expected: &str, cure: &str) {
+        self.miss(self.missing(what.to_owned()).expected(expected).cure(cure));
     }
 
     /// Records a warning at a key of this table.
@@ -254,10 +292,10 @@ impl<'t> Cursor<'t> {
             if asked.iter().any(|known| known == written) {
                 continue;
             }
-            let place = if self.path.is_empty() {
-                "here".to_owned()
-            } else {
-                format!("in {}", self.path)
+            let own_path = self.own_path_of("");
+            let place = match own_path.trim_end_matches('.') {
+                "" => "here".to_owned(),
+                path => format!("in {path}"),
             };
             let cure = match nearest(written, asked.iter().map(String::as_str)) {
                 Some(known) => format!("did you mean `{known}`?"),
@@ -286,6 +324,19 @@ impl<'t> Cursor<'t> {
         }
     }
 
+    /// Records what this table lacks, unless it is no table at all.
+    pub(super) fn miss(&self, problem: Problem) {
+        if !self.spoilt {
+            self.desk.record(problem);
+        }
+    }
+
+    fn is_empty_list(&self, key: &str) -> bool {
+        self.look(key)
+            .and_then(|value| value.get_ref().as_array())
+            .is_some_and(|list| list.is_empty())
+    }
+
     fn was_asked(&self, key: &str) -> bool {
         self.asked.borrow().iter().any(|asked| asked == key)
     }
@@ -311,6 +362,7 @@ impl<'t> Cursor<'t> {
             span,
             path: self.path_of(key),
             asked: RefCell::default(),
+            spoilt: self.spoilt,
         }
     }
 }
@@ -521,7 +573,15 @@ mod tests {
         );
         assert_eq!(received.number, Some(22.0));
         let file = "s.toml".to_owned();
-        assert_eq!(received.origin, Origin::Given { file, line: 3 });
+        let column = 21;
+        assert_eq!(
+            received.origin,
+            Origin::Given {
+                file,
+                line: 3,
+                column
+            }
+        );
         assert_eq!(air.value_text, "moving");
         let source = "custom".to_owned();
         assert_eq!(air.origin, Origin::Default { source });

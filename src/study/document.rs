@@ -193,9 +193,13 @@ impl Desk<'_> {
         }
     }
 
-    pub(super) fn place(&self, span: &Range<usize>) -> (String, usize) {
+    pub(super) fn place(&self, span: &Range<usize>) -> (String, usize, usize) {
         let problem = self.problem_at(span, "");
-        (problem.file, problem.line)
+        (problem.file, problem.line, problem.column)
+    }
+
+    pub(super) fn under(&self) -> &str {
+        self.document.under
     }
 
     pub(super) fn replacement(&self, path: &str) -> Option<f64> {

@@ -140,14 +140,14 @@ impl<'c, T> Field<'c, T> {
             let what = if self.cursor.is_given() {
                 format!("{} is missing", self.key)
             } else {
-                format!("{} is missing", self.cursor.path_of(&self.key))
+                format!("{} is missing", self.cursor.own_path_of(&self.key))
             };
             let problem = self
                 .cursor
                 .missing(what)
                 .expected(self.expected(&Fault::Kind))
                 .cure(self.hint);
-            self.cursor.desk.record(problem);
+            self.cursor.miss(problem);
             return None;
         }
         self.optional()
@@ -177,8 +177,8 @@ impl<'c, T> Field<'c, T> {
                 let origin = match span {
                     None => Origin::Set,
                     Some(span) => {
-                        let (file, line) = self.cursor.desk.place(&span);
-                        Origin::Given { file, line }
+                        let (file, line, column) = self.cursor.desk.place(&span);
+                        Origin::Given { file, line, column }
                     }
                 };
                 self.note(&value, origin);

@@ -1,6 +1,7 @@
 //! `[study]`, `[site]`, `[weather]` and `[season]`: the frame of the question.
 
 use super::cursor::Cursor;
+use super::input::meant_or;
 use super::options::Options;
 use crate::money::Currency;
 use crate::weather::{MonthDay, SeasonWindow};
@@ -163,16 +164,11 @@ fn read_season(root: &Cursor<'_>) -> (Option<SeasonWindow>, u32) {
     let starts = season.parsed::<MonthDay>("starts", day).required();
     let ends = season.parsed::<MonthDay>("ends", day).required();
     let step_minutes = season
-        .choice(
-            "step_minutes",
-            &[
-                ("60", 60_u32),
-                ("30", 30),
-                ("20", 20),
-                ("15", 15),
-                ("10", 10),
-            ],
-        )
+        .count("step_minutes")
+        .unit("min")
+        .when("60, 30, 20, 15 or 10", |minutes| {
+            [60, 30, 20, 15, 10].contains(minutes)
+        })
         .default(
             60,
             "one step an hour; halving it moves the season's energy by less than 1 %",
@@ -194,8 +190,13 @@ impl Frame {
         chrono::FixedOffset::east_opt(seconds as i32).unwrap_or_else(|| chrono::Utc.fix())
     }
 
+    /// What prices are in, as it is shown beside them; `money` where the currency could not be read.
+    pub fn price_unit(&self) -> &'static str {
+        self.currency.map_or("money", Currency::code)
+    }
+
     /// The baseline must be one of the options.
-    pub fn check_baseline(&self, root: &Cursor<'_>, options: &Option<Options>) {
+    pub fn check_baseline(&self, root: &Cursor<'_>, options: Option<&Options>) {
         let (Some(baseline), Some((heatings, _))) = (&self.baseline, options) else {
             return;
         };
@@ -208,7 +209,11 @@ impl Frame {
                 "baseline",
                 &format!("is \"{baseline}\", which no option is called"),
                 &format!("one of {}", names.join(", ")),
-                "name an option, or add one of this name",
+                &meant_or(
+                    baseline,
+                    names.iter().copied(),
+                    "name an option, or add one of this name",
+                ),
             );
         }
     }

@@ -12,29 +12,36 @@ pub mod cursor;
 pub mod document;
 pub mod field;
 mod frame;
+mod fuel;
 pub mod input;
 mod intake;
+mod intake_file;
 mod money;
 mod options;
+mod phase;
+mod plausible;
 pub mod problem;
 mod room;
 mod source_kinds;
+mod sources;
 mod store;
 mod tariff;
 mod units;
 
-pub use companions::{Companions, NoCompanions};
+pub use companions::{Companions, NoText};
 pub use frame::{Site, WeatherAsk};
 pub use money::MoneyTerms;
-pub use options::{OptionCost, SourceCost};
+pub use options::OptionCost;
+pub use plausible::doubts;
+pub use sources::SourceCost;
 
 use crate::crop::Crop;
 use crate::money::{Carriers, Currency};
-use crate::season::{Heating, Intake, Plant};
+use crate::season::{GrowthPhase, Heating, Intake, Plant};
 use crate::weather::SeasonWindow;
 use document::{Document, Reading};
 use input::Overrides;
-use problem::Problems;
+use problem::{Problem, Problems};
 
 /// One question about one site, checked.
 #[derive(Clone, Debug)]
@@ -67,6 +74,8 @@ pub struct Study {
     pub carriers: Carriers,
     /// Terms of the life-cycle reckoning.
     pub money: MoneyTerms,
+    /// Phases of growth, in the order of the file.
+    pub phases: Vec<GrowthPhase>,
 }
 
 impl Study {
@@ -78,18 +87,29 @@ impl Study {
         companions: &dyn Companions,
         overrides: &Overrides,
     ) -> Result<Reading<Self>, Problems> {
+        if text.trim_start_matches('\u{feff}').trim().is_empty() {
+            return Err(Problem::of_file(file, "the file is empty")
+                .expected("a study")
+                .cure("`dryledger new DIR` writes one to begin from")
+                .into());
+        }
         Document::new(file, text).with(overrides).read(|root| {
             let frame = frame::read(root);
             let crop = crop::read(root);
-            let crop_or_default = crop.as_ref();
-            let room = crop_or_default.and_then(|crop| room::read(root, crop, &frame));
-            let store = crop_or_default.map(|crop| store::read(root, crop, companions));
-            let intake = crop_or_default.and_then(|crop| intake::read(root, crop, companions));
+            let nuts = crop.as_ref();
+            if nuts.is_none() {
+                // Without nuts there are no values to read these with.
+                root.claim("room");
+                root.claim("cool_store");
+            }
+            let room = nuts.and_then(|crop| room::read(root, crop, &frame));
+            let store = nuts.map(|crop| store::read(root, crop, companions));
+            let intake = nuts.and_then(|crop| intake::read(root, crop, &frame, companions));
             let carriers = carriers::read(root, &frame, companions);
-            let options =
-                options::read(root, &carriers, store.as_ref().is_some_and(Option::is_some));
-            let money = money::read(root, &carriers);
-            frame.check_baseline(root, &options);
+            let options = options::read(root, carriers.as_ref(), frame.baseline.as_deref());
+            let money = money::read(root, carriers.as_ref());
+            let phases = phase::read(root, options.as_ref().map(|read| read.0.as_slice()));
+            frame.check_baseline(root, options.as_ref());
             root.finish();
 
             let (crop, room, intake) = (crop?, room?, intake?);
@@ -122,6 +142,7 @@ impl Study {
                 costs,
                 carriers: carriers?,
                 money,
+                phases: phases?,
             })
         })
     }

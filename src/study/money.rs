@@ -17,7 +17,7 @@ pub struct MoneyTerms {
     pub escalation: BTreeMap<String, f64>,
 }
 
-pub(super) fn read(root: &Cursor<'_>, carriers: &Option<Carriers>) -> MoneyTerms {
+pub(super) fn read(root: &Cursor<'_>, carriers: Option<&Carriers>) -> MoneyTerms {
     let money = root.table("money");
     let years = money
         .count("years")
@@ -37,7 +37,7 @@ pub(super) fn read(root: &Cursor<'_>, carriers: &Option<Carriers>) -> MoneyTerms
         let mut names = vec!["electricity".to_owned()];
         names.extend(
             carriers
-                .iter()
+                .into_iter()
                 .flat_map(|carriers| carriers.fuels.keys().cloned()),
         );
         for name in names {

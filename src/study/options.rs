@@ -1,23 +1,12 @@
-//! `[[source]]` and `[[option]]`: the heaters, and the ways of heating to compare.
+//! `[[option]]`: the ways of heating to compare.
 
 use super::cursor::Cursor;
+use super::input::meant_or;
+use super::sources::{self, SourceCost, Sources};
 use super::{condensers, source_kinds};
-use crate::heat::{Biomass, Burner, Dispatch, HeatPump, Kind, Resistance, Source};
+use crate::heat::{Dispatch, Source};
 use crate::money::Carriers;
 use crate::season::Heating;
-
-/// What a source costs to build and keep.
-#[derive(Clone, Debug, PartialEq)]
-pub struct SourceCost {
-    /// Name of the source, or what else it is for.
-    pub name: String,
-    /// Capital.
-    pub capital: f64,
-    /// Upkeep a year.
-    pub upkeep_per_year: f64,
-    /// Life, years; replaced at its end.
-    pub life_years: f64,
-}
 
 /// What an option costs to build and keep.
 #[derive(Clone, Debug, PartialEq)]
@@ -33,38 +22,23 @@ pub(super) type Options = (Vec<Heating>, Vec<OptionCost>);
 
 pub(super) fn read(
     root: &Cursor<'_>,
-    carriers: &Option<Carriers>,
-    has_store: bool,
+    carriers: Option<&Carriers>,
+    baseline: Option<&str>,
 ) -> Option<Options> {
-    let mut complete = true;
-    let mut sources: Vec<(Source, SourceCost)> = Vec::new();
-    let mut names: Vec<String> = Vec::new();
-    for cursor in root.each("source") {
-        let name = cursor
-            .text("name")
-            .hint("options call it by this name")
-            .required();
-        names.extend(name.clone());
-        match read_source(&cursor, name.as_deref(), carriers.as_ref()) {
-            Some(source) => sources.push(source),
-            None => complete = false,
-        }
-        cursor.finish();
-    }
-    let entries = root.each("option");
+    let has_store = root.kind("cool_store").is_some();
+    let sources = sources::read(root, carriers);
+    let entries = root.each_of_some(
+        "option",
+        "at least one [[option]]",
+        "name a way of heating and its sources",
+    );
     if entries.is_empty() {
-        root.complain(
-            "option",
-            "is missing",
-            "at least one [[option]]",
-            "name a way of heating and its sources",
-        );
         return None;
     }
-    let baseline = root.table("study").text("baseline").optional();
+    let mut complete = sources.complete;
     let (mut heatings, mut costs) = (Vec::new(), Vec::new());
     for cursor in entries {
-        let option = read_option(&cursor, &sources, &names, baseline.as_deref(), has_store);
+        let option = read_option(&cursor, &sources, baseline, has_store);
         cursor.finish();
         match option {
             Some((heating, cost)) => {
@@ -77,176 +51,9 @@ pub(super) fn read(
     complete.then_some((heatings, costs))
 }
 
-#[derive(Clone, Copy, PartialEq)]
-enum KindWord {
-    Resistance,
-    Burner,
-    Biomass,
-    HeatPump,
-    Other(source_kinds::Word),
-}
-
-fn read_source(
-    cursor: &Cursor<'_>,
-    name: Option<&str>,
-    carriers: Option<&Carriers>,
-) -> Option<(Source, SourceCost)> {
-    let mut words = vec![
-        ("resistance", KindWord::Resistance),
-        ("burner", KindWord::Burner),
-        ("biomass", KindWord::Biomass),
-        ("heat-pump", KindWord::HeatPump),
-    ];
-    words.extend(source_kinds::WORDS.map(|(name, word)| (name, KindWord::Other(word))));
-    let kind = cursor
-        .choice("kind", &words)
-        .hint("say what kind of heater it is")
-        .required();
-    let capacity = cursor
-        .number("capacity_kw")
-        .unit("kW of heat")
-        .within(0.1, 1e5)
-        .hint("give the heat it can give to the air")
-        .required();
-    let capital = cursor
-        .number("capital")
-        .unit("money")
-        .within(0.0, 1e9)
-        .default(0.0, "none given");
-    let upkeep = cursor
-        .number("upkeep_per_year")
-        .unit("money/a")
-        .within(0.0, 1e9)
-        .default(0.0, "none given");
-    let life = cursor
-        .number("life_years")
-        .unit("a")
-        .within(1.0, 60.0)
-        .default(
-            15.0,
-            "assumption: usual life of small plant (common practice, no published source)",
-        );
-    let kind = match kind? {
-        KindWord::Resistance => Some(Kind::Resistance(Resistance)),
-        KindWord::Burner => read_burner(cursor, carriers).map(Kind::Burner),
-        KindWord::Biomass => read_biomass(cursor, carriers).map(Kind::Biomass),
-        KindWord::HeatPump => Some(Kind::HeatPump(read_heat_pump(cursor))),
-        KindWord::Other(word) => source_kinds::read(cursor, word, carriers),
-    };
-    let limits = source_kinds::read_limits(cursor);
-    let name = name?.to_owned();
-    Some((
-        Source {
-            name: name.clone(),
-            capacity_kw: capacity?,
-            minimum_load: limits.minimum_load,
-            supply_max_c: limits.supply_max_c,
-            kind: kind?,
-        },
-        SourceCost {
-            name,
-            capital,
-            upkeep_per_year: upkeep,
-            life_years: life,
-        },
-    ))
-}
-
-pub(super) fn read_carrier(cursor: &Cursor<'_>, carriers: Option<&Carriers>) -> Option<String> {
-    let carrier = cursor
-        .text("carrier")
-        .hint("name the [carrier.NAME] it burns")
-        .required()?;
-    if let Some(carriers) = carriers
-        && !carriers.fuels.contains_key(&carrier)
-    {
-        let known: Vec<&str> = carriers.fuels.keys().map(String::as_str).collect();
-        let known = if known.is_empty() {
-            "none".to_owned()
-        } else {
-            known.join(", ")
-        };
-        cursor.complain(
-            "carrier",
-            &format!("is \"{carrier}\", which is not described"),
-            &format!("one of the fuels: {known}"),
-            &format!("add [carrier.{carrier}] with a price"),
-        );
-        return None;
-    }
-    Some(carrier)
-}
-
-fn read_burner(cursor: &Cursor<'_>, carriers: Option<&Carriers>) -> Option<Burner> {
-    let carrier = read_carrier(cursor, carriers);
-    let efficiency = cursor.number("efficiency").within(0.3, 1.0).default(
-        0.80,
-        "indirect air heater on the lower heating value, 0.75..0.85 (from memory, not verified)",
-    );
-    let share = cursor
-        .number("electricity_share")
-        .unit("kW/kW")
-        .within(0.0, 0.5)
-        .default(0.01, "assumption: burner and combustion fan");
-    Some(Burner {
-        carrier: carrier?,
-        efficiency,
-        electricity_share: share,
-    })
-}
-
-fn read_biomass(cursor: &Cursor<'_>, carriers: Option<&Carriers>) -> Option<Biomass> {
-    let carrier = read_carrier(cursor, carriers);
-    let efficiency = cursor.number("efficiency").within(0.3, 1.0).default(
-        0.75,
-        "wood or shell boiler on the lower heating value, 0.70..0.85 (from memory, not verified)",
-    );
-    let share = cursor
-        .number("electricity_share")
-        .unit("kW/kW")
-        .within(0.0, 0.5)
-        .default(0.02, "assumption: feed and fans");
-    let supply = cursor
-        .number("own_supply_per_season")
-        .unit("units of the carrier")
-        .within(0.0, 1e9)
-        .optional();
-    let carrier = carrier?;
-    let kwh_per_unit = carriers
-        .and_then(|carriers| carriers.fuels.get(&carrier))
-        .map(|fuel| fuel.kwh_per_unit);
-    Some(Biomass {
-        own_supply_kwh: supply.zip(kwh_per_unit).map(|(units, kwh)| units * kwh),
-        carrier,
-        efficiency,
-        electricity_share: share,
-    })
-}
-
-fn read_heat_pump(cursor: &Cursor<'_>) -> HeatPump {
-    HeatPump {
-        carnot_fraction: cursor.number("carnot_fraction").within(0.1, 0.8).default(
-            0.45,
-            "assumption: real units reach 0.4..0.55 of Carnot between evaporating and condensing temperature (refrigerant cycles computed with CoolProp give 0.46..0.59 for the compressor alone)",
-        ),
-        sink_approach_k: cursor.number("sink_approach_k").unit("K").within(1.0, 40.0)
-            .default(10.0, "assumption: condensing above the air it heats"),
-        source_approach_k: cursor.number("source_approach_k").unit("K").within(1.0, 40.0)
-            .default(8.0, "assumption: evaporating below outside air"),
-        cop_max: cursor.number("cop_max").within(1.0, 12.0).default(6.0, "assumption: compressors hold a least lift"),
-        rated_outside_c: cursor.number("rated_outside_c").unit("°C").within(-20.0, 45.0)
-            .default(15.0, "assumption: the outside temperature at which it gives capacity_kw"),
-        capacity_per_k: cursor.number("capacity_per_k").unit("1/K").within(0.0, 0.1)
-            .default(0.02, "assumption: a warmer source gives more heat"),
-        frost_factor: cursor.number("frost_factor").within(0.3, 1.0)
-            .default(0.9, "assumption: loss to defrost below 5 °C in damp air"),
-    }
-}
-
 fn read_option(
     cursor: &Cursor<'_>,
-    sources: &[(Source, SourceCost)],
-    names: &[String],
+    sources: &Sources,
     baseline: Option<&str>,
     has_store: bool,
 ) -> Option<(Heating, OptionCost)> {
@@ -280,14 +87,6 @@ fn read_option(
         !is_baseline,
         "a grant pays for proposals, not for the baseline",
     );
-    if condensers.place.recovers() && !has_store {
-        cursor.complain(
-            "condensers",
-            &format!("stand in the plant ({})", condensers.place.name()),
-            "a [cool_store]",
-            "describe the cool store whose condensers they are, or leave condensers out",
-        );
-    }
     let dispatch = cursor
         .choice(
             "dispatch",
@@ -300,32 +99,20 @@ fn read_option(
             Dispatch::Ordered,
             "sources are called on as they are listed",
         );
-    let mut stack = Vec::new();
-    let mut items = Vec::new();
-    let mut complete = true;
-    for called in called? {
-        if let Some((source, cost)) = sources.iter().find(|(source, _)| source.name == called) {
-            stack.push(source.clone());
-            items.push(cost.clone());
-        } else {
-            complete = false;
-            if !names.contains(&called) {
-                let known = if names.is_empty() {
-                    "none".to_owned()
-                } else {
-                    names.join(", ")
-                };
-                cursor.complain(
-                    "sources",
-                    &format!("names \"{called}\", which is no source"),
-                    &format!("one of {known}"),
-                    "mend the name or add a [[source]]",
-                );
-            }
-        }
+    if condensers.place.recovers() && !has_store {
+        cursor.complain(
+            "condensers",
+            &match condensers.place.name() {
+                "switched" => "are switched".to_owned(),
+                place => format!("stand in the {place}"),
+            },
+            "a [cool_store]",
+            "describe the cool store whose condensers they are, or leave condensers out",
+        );
     }
+    let stack = called.and_then(|called| read_stack(cursor, &called, sources));
+    let (name, (stack, mut items)) = (name?, stack?);
     source_kinds::check_stack(cursor, &stack);
-    let name = name?;
     if capital > 0.0 || upkeep > 0.0 {
         items.push(SourceCost {
             name: format!("{name}: works"),
@@ -334,15 +121,52 @@ fn read_option(
             life_years: life,
         });
     }
-    complete.then_some({
-        (
-            Heating {
-                name,
-                condensers,
-                sources: stack,
-                dispatch,
-            },
-            OptionCost { items, grant },
-        )
-    })
+    Some((
+        Heating {
+            name,
+            condensers,
+            sources: stack,
+            dispatch,
+        },
+        OptionCost { items, grant },
+    ))
+}
+
+/// The sources that an option calls on, with what they cost.
+fn read_stack(
+    cursor: &Cursor<'_>,
+    called: &[String],
+    sources: &Sources,
+) -> Option<(Vec<Source>, Vec<SourceCost>)> {
+    for (at, name) in called.iter().enumerate() {
+        if called[..at].contains(name) {
+            cursor.complain(
+                "sources",
+                &format!("names \"{name}\" twice"),
+                "each source once",
+                "strike one out, or describe a second source of its own name",
+            );
+        }
+        if !sources.names.contains(name) {
+            let names = || sources.names.iter().map(String::as_str);
+            let known = if sources.names.is_empty() {
+                "a [[source]], of which there are none".to_owned()
+            } else {
+                format!("one of {}", names().collect::<Vec<_>>().join(", "))
+            };
+            let cure = meant_or(name, names(), "mend the name or add a [[source]]");
+            cursor.complain(
+                "sources",
+                &format!("names \"{name}\", which is no source"),
+                &known,
+                &cure,
+            );
+        }
+    }
+    // A source that could not be read was told where it stands.
+    called
+        .iter()
+        .map(|name| sources.find(name).cloned())
+        .collect::<Option<Vec<_>>>()
+        .map(|stack| stack.into_iter().unzip())
 }

@@ -30,7 +30,18 @@ pub struct Problem {
     pub expected: String,
     /// What to do; may be empty.
     pub cure: String,
+    /// Whether the fault is in what is written, or in a file that cannot be read.
+    pub lies_in: LiesIn,
     excerpt: Option<Excerpt>,
+}
+
+/// Where a fault lies.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum LiesIn {
+    /// In what is written.
+    Content,
+    /// In a file that is named but cannot be read.
+    UnreadableFile,
 }
 
 /// The line of the file with the fault, and how many characters of it the fault takes.
@@ -63,6 +74,7 @@ impl Problem {
             what: what.into(),
             expected: String::new(),
             cure: String::new(),
+            lies_in: LiesIn::Content,
             excerpt: shown.then(|| Excerpt {
                 line: content.to_owned(),
                 width,
@@ -73,6 +85,14 @@ impl Problem {
     /// An error of a file as a whole, such as a table that is not there.
     pub fn of_file(file: &str, what: impl Into<String>) -> Self {
         Self::at(file, "", &(0..0), what)
+    }
+
+    /// The same at another line and column.
+    #[must_use]
+    pub fn moved_to(mut self, line: usize, column: usize) -> Self {
+        self.line = line;
+        self.column = column;
+        self
     }
 
     /// The same with what was expected.
@@ -86,6 +106,13 @@ impl Problem {
     #[must_use]
     pub fn cure(mut self, cure: impl Into<String>) -> Self {
         self.cure = cure.into();
+        self
+    }
+
+    /// The same, of a file that is named here but cannot be read.
+    #[must_use]
+    pub fn of_unreadable_file(mut self) -> Self {
+        self.lies_in = LiesIn::UnreadableFile;
         self
     }
 
@@ -161,6 +188,14 @@ impl Problems {
     /// The problems.
     pub fn iter(&self) -> std::slice::Iter<'_, Problem> {
         self.0.iter()
+    }
+
+    /// True if nothing stands in the way but files that cannot be read.
+    pub fn only_unreadable_files(&self) -> bool {
+        self.0
+            .iter()
+            .filter(|problem| problem.severity == Severity::Error)
+            .all(|problem| problem.lies_in == LiesIn::UnreadableFile)
     }
 
     /// The problems, taken out.

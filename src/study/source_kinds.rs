@@ -1,7 +1,7 @@
 //! The kinds of `[[source]]` beside the plain heaters, and the limits that any source may have.
 
 use super::cursor::Cursor;
-use super::options::read_carrier;
+use super::sources::read_carrier;
 use crate::heat::{
     Arrangement, Collector, Dehumidifier, Effectiveness, Exchanger, HotWater, Kind, OpenFlame,
     Source, WaterHeatPump,

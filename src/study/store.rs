@@ -61,20 +61,7 @@ pub(super) fn read(
         .required();
     let stay_days = store.number("stay_days").unit("d").within(0.0, 365.0)
         .default(45.0, "assumption: a store near 20 °C holds dry nuts two to three months (common practice, no published source)");
-    let lights_kw = store
-        .number("lights_kw")
-        .unit("kW")
-        .within(0.0, 1000.0)
-        .default(0.2, "assumption: lights averaged over the day");
-    let people = store
-        .number("people")
-        .within(0.0, 1000.0)
-        .default(0.5, "assumption: one person half of the time");
-    let fan_kw = store
-        .number("fan_kw")
-        .unit("kW")
-        .within(0.0, 1000.0)
-        .default(0.75, "assumption: evaporator and circulation fans");
+    let gains = read_gains(&store);
     let solar = store.number("solar_rise_k_per_kw_per_m2").unit("K per kW/m²").within(0.0, 60.0)
         .default(8.0, "assumption: a light roof on 40 % of the envelope, absorptance 0.4, surface coefficient 20 W/(m² K)");
     let fabric = store
@@ -117,9 +104,9 @@ pub(super) fn read(
             solar_rise_k_per_w_per_m2: solar / 1000.0,
             air_changes_per_hour: changes,
             volume_m3: volume?,
-            gains_kw: lights_kw + people * PERSON_KW,
-            fan_kw,
-            lights_kw,
+            gains_kw: gains.lights_kw + gains.people * PERSON_KW,
+            fan_kw: gains.fan_kw,
+            lights_kw: gains.lights_kw,
             fabric_kj_per_k: fabric,
             nuts_time_constant_h: tau,
             respiration_w_per_t: respiration,
@@ -128,4 +115,30 @@ pub(super) fn read(
         stay_days,
         condenser_air_kg_per_s_per_kw: condenser_air,
     })
+}
+
+/// Heat that is let into the store by what goes on in it.
+struct Gains {
+    lights_kw: f64,
+    people: f64,
+    fan_kw: f64,
+}
+
+fn read_gains(store: &Cursor<'_>) -> Gains {
+    Gains {
+        lights_kw: store
+            .number("lights_kw")
+            .unit("kW")
+            .within(0.0, 1000.0)
+            .default(0.2, "assumption: lights averaged over the day"),
+        people: store
+            .number("people")
+            .within(0.0, 1000.0)
+            .default(0.5, "assumption: one person half of the time"),
+        fan_kw: store
+            .number("fan_kw")
+            .unit("kW")
+            .within(0.0, 1000.0)
+            .default(0.75, "assumption: evaporator and circulation fans"),
+    }
 }

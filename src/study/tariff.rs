@@ -36,13 +36,13 @@ use super::cursor::Cursor;
 use crate::money::calendar::{
     CalendarSeason, ClockTime, Days, Holiday, MonthDay, WallClock, Window,
 };
-use crate::money::{Currency, DemandCharge, DemandMeasure, EnergyPrice, Period, Tariff};
+use crate::money::{DemandCharge, DemandMeasure, EnergyPrice, Period, Tariff};
 use chrono::FixedOffset;
 use chrono_tz::Tz;
 
 /// Reads the tariff in this table. `standard` is the distance of the site's local standard time from
-/// UTC. Prices are in this currency. `None` means that a problem was recorded.
-pub fn read_tariff(root: &Cursor<'_>, standard: FixedOffset, currency: Currency) -> Option<Tariff> {
+/// UTC. `currency` is shown as the unit of prices. `None` means that a problem was recorded.
+pub fn read_tariff(root: &Cursor<'_>, standard: FixedOffset, currency: &str) -> Option<Tariff> {
     let zone = root
         .parsed::<Tz>("zone", "a time zone such as Europe/Rome")
         .hint("name a zone of the IANA time zone database")
@@ -114,7 +114,7 @@ fn collect<T>(entries: impl Iterator<Item = Option<T>>) -> Option<Vec<T>> {
     entries.into_iter().collect()
 }
 
-fn read_price(table: &Cursor<'_>, name: &str, currency: Currency) -> Option<EnergyPrice> {
+fn read_price(table: &Cursor<'_>, name: &str, currency: &str) -> Option<EnergyPrice> {
     let name = table
         .text("name")
         .default(name.to_owned(), "a name for bills");
@@ -129,7 +129,7 @@ fn read_price(table: &Cursor<'_>, name: &str, currency: Currency) -> Option<Ener
     })
 }
 
-fn read_period(table: &Cursor<'_>, currency: Currency) -> Option<Period> {
+fn read_period(table: &Cursor<'_>, currency: &str) -> Option<Period> {
     let price = read_price(table, "period", currency);
     let when = read_windows(table);
     if table.kind("when").is_none() {
@@ -147,7 +147,7 @@ fn read_period(table: &Cursor<'_>, currency: Currency) -> Option<Period> {
     })
 }
 
-fn read_demand(table: &Cursor<'_>, currency: Currency) -> Option<DemandCharge> {
+fn read_demand(table: &Cursor<'_>, currency: &str) -> Option<DemandCharge> {
     let name = table
         .text("name")
         .default("demand".to_owned(), "a name for bills");
@@ -260,8 +260,7 @@ when = [{ days = ["working"], from = "07:00", until = "21:00" }]
 
     fn read(text: &str) -> Result<Reading<Tariff>, Problems> {
         let standard = "+01:00".parse().unwrap();
-        Document::new("tariff.toml", text)
-            .read(|root| read_tariff(root, standard, "EUR".parse().unwrap()))
+        Document::new("tariff.toml", text).read(|root| read_tariff(root, standard, "EUR"))
     }
 
     fn refusal(text: &str) -> String {

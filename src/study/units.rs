@@ -1,6 +1,6 @@
 //! `units` of the cool store: its cooling units and where their figures come from.
 
-use super::companions::Companions;
+use super::companions::{Companions, named_text};
 use super::cursor::{Cursor, Kind};
 use super::problem::Problem;
 use crate::cool_store::{
@@ -99,18 +99,11 @@ fn read_rated(units: &Cursor<'_>) -> Option<Performance> {
 /// [...], power_kw = [...] }` with a row for each condenser-air temperature.
 fn read_table(units: &Cursor<'_>, companions: &dyn Companions) -> Option<MakerTable> {
     if units.kind("table") != Some(Kind::Table) {
-        let path = units.text("table").required()?;
-        let read = match companions.text(&path) {
-            Ok(text) => parse(&path, &text).map_err(|problem| units.report(*problem)),
-            Err(cause) => {
-                let what = format!("names {path}, which cannot be read: {cause}");
-                let expected = "a file beside the study";
-                let cure = "give condenser_air_c,store_air_c,capacity_kw,power_kw";
-                units.complain("table", &what, expected, cure);
-                Err(())
-            }
-        };
-        return read.ok();
+        let cure = "give condenser_air_c,store_air_c,capacity_kw,power_kw";
+        let (path, text) = named_text(units, "table", companions, cure)?;
+        return parse(&path, &text)
+            .map_err(|problem| units.report(*problem))
+            .ok();
     }
     let table = units.table("table");
     let list = |key: &str, unit: &str, low: f64, high: f64| {

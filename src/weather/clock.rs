@@ -1,6 +1,7 @@
 //! Rows in time: order, duplicates, daylight saving, steps, what is absent.
 
 use super::MonthDay;
+use super::coverage::coverage;
 use super::problem::{Lines, Problem, Severity, counted};
 use super::reading::{Row, in_nominal_year};
 use chrono::{Datelike, NaiveDateTime, TimeDelta, Timelike, Weekday};
@@ -25,10 +26,6 @@ pub(super) struct Ordered {
 
 /// Longest step that can still stand for hours: six-hourly observations.
 const LONGEST_STEP_MINUTES: i64 = 360;
-/// A pause longer than this parts two stretches of weather rather than being a gap in one.
-const STRETCH_PAUSE_DAYS: i64 = 120;
-/// How near to New Year a file must begin and end to be taken for a whole calendar year.
-const NEAR_NEW_YEAR_DAYS: i64 = 3;
 
 /// Sorts the rows on their axis, takes duplicates out, finds the step and gives every row its share
 /// of an hour. Says what it found in `problems`; an error says why the times make no sense.
@@ -41,14 +38,12 @@ pub(super) fn put_in_order(
         .iter()
         .any(|row| row.starts.month() == 2 && row.starts.day() == 29);
     let typical = is_typical(rows, clock.declared_typical);
-    let axis = |row: &Row| {
-        if typical {
-            in_nominal_year(row.starts, leap_day)
-        } else {
-            row.starts
+    if typical {
+        for row in rows.iter_mut() {
+            row.starts = in_nominal_year(row.starts, leap_day);
         }
-    };
-    let (step, regular) = step_of(rows, &axis);
+    }
+    let (step, regular) = step_of(rows);
     if step > LONGEST_STEP_MINUTES {
         return Err(format!(
             "rows are {} hours apart: hourly weather is needed, and days or months cannot be turned into \
@@ -62,17 +57,17 @@ pub(super) fn put_in_order(
     if clock.on_the_wall && !typical && regular && step == 60 {
         super::daylight::undo(rows, problems);
     }
-    report_order(rows, &axis, step, problems);
-    rows.sort_by_key(|row| axis(row));
-    drop_duplicates(rows, &axis, problems);
-    give_shares(rows, step, regular, &axis);
+    report_order(rows, step, problems);
+    rows.sort_by_key(|row| row.starts);
+    drop_duplicates(rows, problems);
+    give_shares(rows, step, regular);
     if step != 60 || !regular {
         report_step(step, regular, problems);
     }
     let (hours_expected, hours_absent) = coverage(
         rows,
-        &axis,
         step,
+        regular,
         typical,
         leap_day,
         clock.declared_period,
@@ -91,12 +86,13 @@ pub(super) fn put_in_order(
 /// one year, several years take part, and they do not follow one another as time does.
 fn is_typical(rows: &[Row], declared: bool) -> bool {
     let mut by_month: BTreeMap<u32, BTreeMap<i32, usize>> = BTreeMap::new();
-    for row in rows {
+    for run in rows.chunk_by(same_month) {
+        let first = run[0].starts;
         *by_month
-            .entry(row.starts.month())
+            .entry(first.month())
             .or_default()
-            .entry(row.starts.year())
-            .or_default() += 1;
+            .entry(first.year())
+            .or_default() += run.len();
     }
     // The year that rules each month; a month shared by several years is none of a typical year,
     // but an hour or two may spill over where clocks were converted.
@@ -130,6 +126,10 @@ fn is_typical(rows: &[Row], declared: bool) -> bool {
     declared || (!follows_time && (falls && is_by_calendar(rows) || changes >= 3))
 }
 
+fn same_month(a: &Row, b: &Row) -> bool {
+    a.starts.month() == b.starts.month() && a.starts.year() == b.starts.year()
+}
+
 /// True if the file's rows run through the calendar from January on, whatever their years.
 fn is_by_calendar(rows: &[Row]) -> bool {
     let mut steps_back = 0;
@@ -143,13 +143,17 @@ fn is_by_calendar(rows: &[Row]) -> bool {
 
 /// The commonest step in minutes, and whether nearly all steps are that one (or a multiple of it,
 /// where rows are absent).
-fn step_of(rows: &[Row], axis: &impl Fn(&Row) -> NaiveDateTime) -> (i64, bool) {
-    let mut times: Vec<NaiveDateTime> = rows.iter().map(axis).collect();
+fn step_of(rows: &[Row]) -> (i64, bool) {
+    let mut times: Vec<NaiveDateTime> = rows.iter().map(|row| row.starts).collect();
     times.sort_unstable();
     times.dedup();
+    let steps: Vec<i64> = times
+        .windows(2)
+        .map(|pair| (pair[1] - pair[0]).num_seconds())
+        .collect();
     let mut counts: BTreeMap<i64, usize> = BTreeMap::new();
-    for pair in times.windows(2) {
-        *counts.entry((pair[1] - pair[0]).num_seconds()).or_default() += 1;
+    for run in steps.chunk_by(|a, b| a == b) {
+        *counts.entry(run[0]).or_default() += run.len();
     }
     let Some((&step_s, _)) = counts
         .iter()
@@ -164,10 +168,15 @@ fn step_of(rows: &[Row], axis: &impl Fn(&Row) -> NaiveDateTime) -> (i64, bool) {
         .map(|(_, count)| count)
         .sum();
     // Loggers record once a minute or more seldom; finer times are binned into hours.
-    if step_s < 60 || step_s % 60 != 0 {
-        return (60, false);
+    if step_s >= 60 && step_s % 60 == 0 && fitting * 10 >= all * 8 {
+        return (step_s / 60, true);
     }
-    (step_s / 60, fitting * 10 >= all * 8)
+    // A clock that wanders by minutes still gives one row an hour.
+    let near_an_hour = steps
+        .iter()
+        .filter(|step| (**step - 3_600).abs() <= 600)
+        .count();
+    (60, near_an_hour * 10 >= all * 9)
 }
 
 /// Hourly rows are moved to the hour they stand for: a reading at half past belongs to its hour, one
@@ -181,15 +190,10 @@ fn snap_to_hours(rows: &mut [Row]) {
     }
 }
 
-fn report_order(
-    rows: &[Row],
-    axis: &impl Fn(&Row) -> NaiveDateTime,
-    step: i64,
-    problems: &mut Vec<Problem>,
-) {
+fn report_order(rows: &[Row], step: i64, problems: &mut Vec<Problem>) {
     const SHOWN: usize = 6;
     let step = TimeDelta::minutes(step);
-    let back = rows.windows(2).any(|pair| axis(&pair[1]) < axis(&pair[0]));
+    let back = rows.windows(2).any(|pair| pair[1].starts < pair[0].starts);
     if !back {
         return;
     }
@@ -197,7 +201,7 @@ fn report_order(
     let mut first = None;
     let mut breaks = 0_usize;
     for (at, pair) in rows.windows(2).enumerate() {
-        let (before, after) = (axis(&pair[0]), axis(&pair[1]));
+        let (before, after) = (pair[0].starts, pair[1].starts);
         let how = if after < before {
             "goes back"
         } else if after > before + step {
@@ -237,19 +241,15 @@ fn same_values(a: &Row, b: &Row) -> bool {
 }
 
 /// One row for each time: the first. Tells equal and conflicting duplicates apart.
-fn drop_duplicates(
-    rows: &mut Vec<Row>,
-    axis: &impl Fn(&Row) -> NaiveDateTime,
-    problems: &mut Vec<Problem>,
-) {
+fn drop_duplicates(rows: &mut Vec<Row>, problems: &mut Vec<Problem>) {
     let mut equal = Lines::default();
     let mut conflicting = Lines::default();
     let mut stamp = None;
     rows.dedup_by(|later, kept| {
-        if axis(later) != axis(kept) {
+        if later.starts != kept.starts {
             return false;
         }
-        stamp.get_or_insert((kept.label, axis(kept)));
+        stamp.get_or_insert((kept.label, kept.starts));
         if same_values(later, kept) {
             equal.push(later.line);
         } else {
@@ -301,7 +301,7 @@ fn drop_duplicates(
 
 /// Gives each row its share of an hour: the step where rows are regular, else an equal part of the
 /// hour it shares with others.
-fn give_shares(rows: &mut [Row], step: i64, regular: bool, axis: &impl Fn(&Row) -> NaiveDateTime) {
+fn give_shares(rows: &mut [Row], step: i64, regular: bool) {
     if regular {
         let hours = step as f64 / 60.0;
         for row in rows {
@@ -310,7 +310,7 @@ fn give_shares(rows: &mut [Row], step: i64, regular: bool, axis: &impl Fn(&Row) 
         return;
     }
     let hour_of = |row: &Row| {
-        let time = axis(row);
+        let time = row.starts;
         (time.date(), time.hour())
     };
     for group in rows.chunk_by_mut(|a, b| hour_of(a) == hour_of(b)) {
@@ -346,173 +346,6 @@ fn report_step(step: i64, regular: bool, problems: &mut Vec<Problem>) {
             ),
         )
     });
-}
-
-/// Hours expected and hours absent, with the absences told.
-fn coverage(
-    rows: &[Row],
-    axis: &impl Fn(&Row) -> NaiveDateTime,
-    step: i64,
-    typical: bool,
-    leap_day: bool,
-    declared: Option<(MonthDay, MonthDay)>,
-    problems: &mut Vec<Problem>,
-) -> (usize, usize) {
-    let step = TimeDelta::minutes(step);
-    let pause = TimeDelta::days(STRETCH_PAUSE_DAYS);
-    let mut absent_minutes = 0_i64;
-    let mut gaps: Vec<(NaiveDateTime, i64, u32)> = Vec::new();
-    let mut stretches = 1_usize;
-    let mut span_minutes = step.num_minutes();
-    for pair in rows.windows(2) {
-        let (before, after) = (axis(&pair[0]), axis(&pair[1]));
-        let jump = after - before;
-        if jump > pause && !typical {
-            stretches += 1;
-            span_minutes += step.num_minutes();
-            continue;
-        }
-        span_minutes += jump.num_minutes();
-        // Irregular rows leave no gap while there is one in each hour.
-        let allowed = step.max(TimeDelta::minutes(119));
-        let is_gap = if step.num_minutes() >= 60 {
-            jump > step
-        } else {
-            jump > allowed || jump >= step * 2 && jump.num_minutes() >= 60
-        };
-        if is_gap {
-            let minutes = (jump - step).num_minutes();
-            absent_minutes += minutes;
-            gaps.push((before + step, minutes, pair[1].line));
-        }
-    }
-    let hours = |minutes: i64| usize::try_from(minutes / 60).unwrap_or(0);
-    report_gaps(
-        &gaps,
-        hours(span_minutes),
-        hours(absent_minutes),
-        typical,
-        problems,
-    );
-    let (Some(first), Some(last)) = (rows.first(), rows.last()) else {
-        return (0, 0);
-    };
-    let (first, end) = (axis(first), axis(last) + step);
-    let mut expected = hours(span_minutes);
-    if let Some((from, until)) = declared {
-        let declared_hours = declared_hours(from, until, leap_day);
-        if expected < declared_hours {
-            problems.push(Problem::warning(
-                "time.period",
-                format!(
-                    "the header promises {declared_hours} hours from {from} to {until}, the rows reach from {} \
-                     to {}: the file may be cut short; get it again",
-                    first.format("%m-%d %H:%M"),
-                    end.format("%m-%d %H:%M")
-                ),
-            ));
-            expected = declared_hours;
-        }
-    } else if stretches == 1 {
-        expected = expected.max(calendar_years(first, end));
-    }
-    if stretches > 1 {
-        problems.push(Problem::note(
-            "time.stretches",
-            format!(
-                "{stretches} stretches of weather more than {STRETCH_PAUSE_DAYS} days apart; the pauses are \
-                 not counted as missing"
-            ),
-        ));
-    }
-    if expected < 8760 {
-        problems.push(Problem::note(
-            "time.part_year",
-            format!(
-                "{expected} hours are not a full year: no annual figure can be had from this file alone"
-            ),
-        ));
-    }
-    (expected, hours(absent_minutes))
-}
-
-fn report_gaps(
-    gaps: &[(NaiveDateTime, i64, u32)],
-    span_hours: usize,
-    absent_hours: usize,
-    typical: bool,
-    problems: &mut Vec<Problem>,
-) {
-    // The nominal year of a typical year means nothing to the reader.
-    let pattern = if typical {
-        "%m-%d %H:%M"
-    } else {
-        "%Y-%m-%d %H:%M"
-    };
-    let Some((start, minutes, line)) = gaps.iter().max_by_key(|gap| gap.1) else {
-        return;
-    };
-    let when = |time: &NaiveDateTime| {
-        format!(
-            "{}/{} hour {} ({})",
-            time.month(),
-            time.day(),
-            time.hour() + 1,
-            time.format(pattern)
-        )
-    };
-    let message = if absent_hours == 1 {
-        format!(
-            "1 hour absent: {}; {} of {span_hours} hours are there",
-            when(start),
-            span_hours - absent_hours
-        )
-    } else {
-        format!(
-            "{absent_hours} hours absent in {}, {} of {span_hours} are there; longest gap {} h from {}",
-            counted(gaps.len(), "gap"),
-            span_hours.saturating_sub(absent_hours),
-            minutes / 60,
-            start.format(pattern)
-        )
-    };
-    problems.push(Problem::new(
-        Severity::Warning,
-        "time.absent",
-        Some(*line),
-        message,
-    ));
-}
-
-fn declared_hours(from: MonthDay, until: MonthDay, leap_day: bool) -> usize {
-    let year = if leap_day { 2000 } else { 2001 };
-    let (Some(start), Some(mut end)) = (from.in_year(year), until.in_year(year)) else {
-        return 0;
-    };
-    if end < start {
-        end = until.in_year(year + 1).unwrap_or(end);
-    }
-    usize::try_from((end - start).num_days() + 1).unwrap_or(0) * 24
-}
-
-/// Hours of the calendar years that a stretch nearly fills; zero if it does not.
-fn calendar_years(first: NaiveDateTime, end: NaiveDateTime) -> usize {
-    let near = TimeDelta::days(NEAR_NEW_YEAR_DAYS);
-    let new_year = |year: i32| {
-        chrono::NaiveDate::from_ymd_opt(year, 1, 1).and_then(|date| date.and_hms_opt(0, 0, 0))
-    };
-    let opening = new_year((first + near).year());
-    let closing = new_year((end + near).year());
-    match (opening, closing) {
-        (Some(opening), Some(closing))
-            if closing > opening
-                && (first - opening).abs() <= near
-                && (closing - end).abs() <= near =>
-        {
-            usize::try_from((closing - opening).num_hours()).unwrap_or(0)
-        }
-        _ => 0,
-    }
 }
 
 /// True on the day and at the hours at which clocks are changed nearly everywhere.

@@ -169,7 +169,7 @@ impl ColumnMap {
         } else if get("year").is_some() {
             TimeColumns::Parts {
                 year: need("year")?,
-                month: need("month")?,
+                month: get("month").map(str::to_owned),
                 day: need("day")?,
                 hour: need("hour")?,
                 minute: get("minute").map(str::to_owned),
@@ -266,7 +266,9 @@ impl ColumnMap {
                 minute,
             } => {
                 add("year", year);
-                add("month", month);
+                if let Some(month) = month {
+                    add("month", month);
+                }
                 add("day", day);
                 add("hour", hour);
                 if let Some(minute) = minute {

@@ -155,9 +155,9 @@ pub enum TimeColumns {
     Parts {
         /// Year, four digits.
         year: String,
-        /// Month, 1..12.
-        month: String,
-        /// Day of the month.
+        /// Month, 1..12; without it the day is that of the year.
+        month: Option<String>,
+        /// Day of the month, or of the year from 1.
         day: String,
         /// Hour 0..23 or 1..24.
         hour: String,
@@ -211,7 +211,7 @@ pub enum Zone {
 /// | --- | --- | --- |
 /// | `time` | column of date and clock in one | a header, or `#1` by place |
 /// | `date`, `clock` | instead of `time`: two columns | headers |
-/// | `year`, `month`, `day`, `hour`, `minute` | instead: a column for each part (`minute` may be left out) | headers |
+/// | `year`, `month`, `day`, `hour`, `minute` | instead: a column for each part (`minute` may be left out; without `month`, `day` is the day of the year) | headers |
 /// | `time_form` | how it is written | `year-month-day` (default), `day-month-year`, `month-day-year`, `serial`, `epoch`, or a `strftime` pattern with `%` |
 /// | `time_marks` | what it marks | `start` (default), `end` |
 /// | `zone` | whose clock | `local standard` (default), `wall clock`, `UTC`, `+10:00`, `Europe/Lisbon` |

@@ -3,7 +3,7 @@
 use super::clock::{self, Clock, Ordered};
 use super::number::whole;
 use super::problem::{Lines, Problem, Severity, WeatherError, counted};
-use super::reading::{Format, PressureLevel, Reading, Row, Station, in_nominal_year};
+use super::reading::{Format, PressureLevel, Reading, Row, Station};
 use super::{ColumnMap, MonthDay, values};
 use chrono::{NaiveDateTime, TimeDelta};
 
@@ -99,7 +99,11 @@ impl Draft {
                 ),
             ));
         }
-        super::station::check(&mut self.station, self.clock_offset_minutes, &mut problems);
+        super::station::check(
+            &mut self.station,
+            &mut self.clock_offset_minutes,
+            &mut problems,
+        );
         let clock = clock::put_in_order(
             &mut self.rows,
             &Clock {
@@ -115,9 +119,16 @@ impl Draft {
             &self.station,
             self.humidity_unit,
             self.pressure_level,
+            self.format != Format::PvgisSeries,
             &mut problems,
         )
         .map_err(|why| WeatherError::refused(&self.file, why))?;
+        super::sun::check(
+            &self.rows,
+            &self.station,
+            self.clock_offset_minutes,
+            &mut problems,
+        );
         tell_unusable(&self.rows, &clock, &mut problems);
         Ok(Reading {
             file: self.file,
@@ -141,19 +152,12 @@ impl Draft {
 fn tell_unusable(rows: &[Row], clock: &Ordered, problems: &mut Vec<Problem>) {
     let step_h = f64::from(clock.step_minutes) / 60.0;
     let usable = |row: &Row| row.dry_bulb_c.is_some() && row.has_humidity();
-    let axis = |row: &Row| {
-        if clock.typical {
-            in_nominal_year(row.starts, clock.leap_day)
-        } else {
-            row.starts
-        }
-    };
     let (mut unusable, mut all) = (clock.hours_absent as f64, clock.hours_absent as f64);
     let mut longest: Option<(f64, NaiveDateTime)> = None;
     let mut last_good: Option<NaiveDateTime> = None;
     for row in rows {
         all += row.hours;
-        let time = axis(row);
+        let time = row.starts;
         if !usable(row) {
             unusable += row.hours;
         }

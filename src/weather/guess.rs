@@ -1,16 +1,17 @@
 //! The column map of an unknown table, guessed from its names, its units and its content.
 
+use super::agreement::{Triple, mean_miss_pct};
 use super::columns::{Column, ColumnMap, IrradianceUnit, PressureUnit, SpeedUnit, TemperatureUnit};
 use super::draft::HumidityUnit;
 use super::guess_time;
 use super::layout::Layout;
-use super::number::{DecimalMark, parse};
+use super::number::{DecimalMark, parse, parse_with_tail};
 use super::problem::Problem;
 use super::reading::{PressureLevel, Station};
 use super::stamp::offset_minutes;
 use super::units;
 use super::words::{self, Quantity, fit};
-use crate::air::{saturation_pressure_pa, standard_pressure_pa};
+use crate::air::standard_pressure_pa;
 
 /// A guessed map, what is doubtful about it, and what the lines above the header say of the station.
 pub(super) struct Guess {
@@ -33,7 +34,8 @@ pub(super) fn guess(text: &str) -> Result<Guess, String> {
         )
     };
     let dry_bulb = best(Quantity::DryBulb).ok_or_else(|| lacking("temperature"))?;
-    let relative_humidity = best(Quantity::RelativeHumidity);
+    let relative_humidity =
+        relative_humidity_column(&layout).or_else(|| best(Quantity::RelativeHumidity));
     let dew_point = best(Quantity::DewPoint);
     let wet_bulb = best(Quantity::WetBulb);
     if relative_humidity.is_none() && dew_point.is_none() && wet_bulb.is_none() {
@@ -123,6 +125,17 @@ pub(super) fn shown(layout: &Layout<'_>) -> String {
     names.join(", ")
 }
 
+/// Some synoptic archives call rain `RH` and relative humidity `U`: where both stand, it is `U`.
+fn relative_humidity_column(layout: &Layout<'_>) -> Option<usize> {
+    let find = |wanted: &str| {
+        layout
+            .header
+            .iter()
+            .position(|name| name.eq_ignore_ascii_case(wanted))
+    };
+    find("RH").and_then(|_| find("U"))
+}
+
 /// The best named column of a quantity that holds numbers.
 fn best_column(layout: &Layout<'_>, quantity: Quantity, taken: &[usize]) -> Option<usize> {
     let mut best: Option<(usize, u32)> = None;
@@ -133,7 +146,7 @@ fn best_column(layout: &Layout<'_>, quantity: Quantity, taken: &[usize]) -> Opti
         }
         let holds_numbers = layout
             .column(place)
-            .any(|cell| parse(cell, layout.decimal).is_some());
+            .any(|cell| parse_with_tail(cell, layout.decimal).is_some());
         if holds_numbers {
             best = Some((place, fits));
         }
@@ -173,19 +186,21 @@ fn temperature_unit(
     values.sort_by(f64::total_cmp);
     let median = values[values.len() / 2];
     let highest = values[values.len() * 99 / 100];
-    let (unit, why) = if median > 200.0 {
-        (TemperatureUnit::Kelvin, "their size")
-    } else if let Some(unit) = by_humidity(layout, dry_bulb, relative_humidity, dew_point) {
-        (unit, "agreement with relative humidity and dew point")
-    } else if highest > 55.0 {
-        (TemperatureUnit::Fahrenheit, "their size")
-    } else {
-        return TemperatureUnit::Celsius;
-    };
+    let (unit, why) =
+        if let Some(unit) = by_humidity(layout, dry_bulb, relative_humidity, dew_point) {
+            (unit, "agreement with relative humidity and dew point")
+        } else if median > 200.0 {
+            (TemperatureUnit::Kelvin, "their size")
+        } else if highest > 55.0 {
+            (TemperatureUnit::Fahrenheit, "their size")
+        } else {
+            return TemperatureUnit::Celsius;
+        };
     let name = match unit {
         TemperatureUnit::Fahrenheit => "°F",
         TemperatureUnit::Kelvin => "K",
-        _ => return unit,
+        TemperatureUnit::TenthCelsius => "tenths of °C",
+        TemperatureUnit::Celsius => return unit,
     };
     problems.push(Problem::warning(
         "columns.unit",
@@ -196,7 +211,7 @@ fn temperature_unit(
     unit
 }
 
-/// °C or °F, whichever makes dry bulb, dew point and relative humidity agree.
+/// °C, °F, tenths of °C or K, whichever makes dry bulb, dew point and relative humidity agree.
 fn by_humidity(
     layout: &Layout<'_>,
     dry_bulb: usize,
@@ -204,34 +219,27 @@ fn by_humidity(
     dew_point: Option<usize>,
 ) -> Option<TemperatureUnit> {
     let (humidity, dew_point) = (relative_humidity?, dew_point?);
-    let miss = |unit: TemperatureUnit| {
-        let mut sum = 0.0;
-        let mut rows = 0_usize;
-        for cells in &layout.spread {
+    let triples: Vec<Triple> = layout
+        .spread
+        .iter()
+        .filter_map(|cells| {
             let number = |place: usize| parse(cells.get(place)?, layout.decimal);
-            let (Some(t), Some(rh), Some(td)) =
-                (number(dry_bulb), number(humidity), number(dew_point))
-            else {
-                continue;
-            };
-            let (t, td) = (unit.to_celsius(t), unit.to_celsius(td));
-            if !(-60.0..=60.0).contains(&t) || !(-90.0..=60.0).contains(&td) {
-                sum += 50.0;
-            } else {
-                let expected = 100.0 * saturation_pressure_pa(td) / saturation_pressure_pa(t);
-                sum += (expected - rh).abs().min(50.0);
-            }
-            rows += 1;
-        }
-        (rows >= 12).then(|| sum / rows as f64)
-    };
-    let celsius = miss(TemperatureUnit::Celsius)?;
-    let fahrenheit = miss(TemperatureUnit::Fahrenheit)?;
-    Some(if fahrenheit < celsius {
-        TemperatureUnit::Fahrenheit
-    } else {
-        TemperatureUnit::Celsius
-    })
+            Some((number(dry_bulb)?, number(dew_point)?, number(humidity)?))
+        })
+        .collect();
+    let units = [
+        TemperatureUnit::Celsius,
+        TemperatureUnit::Fahrenheit,
+        TemperatureUnit::TenthCelsius,
+        TemperatureUnit::Kelvin,
+    ];
+    let misses = units.map(|unit| mean_miss_pct(&triples, unit));
+    let best = units
+        .into_iter()
+        .zip(misses)
+        .filter_map(|(unit, miss)| Some((unit, miss?)))
+        .min_by(|(_, a), (_, b)| a.total_cmp(b))?;
+    Some(best.0)
 }
 
 fn pressure(

@@ -3,8 +3,10 @@
 use super::columns::{TimeColumns, TimeForm, Zone};
 use super::guess::{name_of, shown};
 use super::layout::Layout;
+use super::number::parse_whole;
 use super::problem::Problem;
-use super::stamp::{DateOrder, Stamp, parse_clock, parse_epoch, parse_serial, parse_stamp};
+use super::serial::{parse_epoch, parse_serial};
+use super::stamp::{DateOrder, Stamp, offset_minutes, parse_clock, parse_stamp};
 use super::words::words;
 use std::collections::BTreeMap;
 
@@ -53,7 +55,11 @@ pub(super) fn guess(layout: &Layout<'_>, problems: &mut Vec<Problem>) -> Result<
         return Ok(TimeGuess {
             columns: TimeColumns::Stamp(name_of(layout, dated.place)),
             form,
-            zone: if is_utc { Zone::Offset(0) } else { Zone::Wall },
+            zone: zone_by_name(layout, dated.place).unwrap_or(if is_utc {
+                Zone::Offset(0)
+            } else {
+                Zone::Wall
+            }),
             utc: utc_place
                 .filter(|place| *place != dated.place)
                 .map(|place| name_of(layout, place)),
@@ -87,16 +93,30 @@ pub(super) fn guess(layout: &Layout<'_>, problems: &mut Vec<Problem>) -> Result<
             clock: name_of(layout, clock),
         },
         form,
-        zone: if in_utc { Zone::Offset(0) } else { Zone::Wall },
+        zone: zone_by_name(layout, date.place)
+            .or_else(|| zone_by_name(layout, clock))
+            .unwrap_or(if in_utc { Zone::Offset(0) } else { Zone::Wall }),
         utc: None,
         places: vec![date.place, clock],
     })
 }
 
+/// `Date Time, GMT+10:00` or `time (UTC-3)` names a fixed offset.
+fn zone_by_name(layout: &Layout<'_>, place: usize) -> Option<Zone> {
+    let name = layout.header[place].to_uppercase();
+    let at = name.find("UTC").or_else(|| name.find("GMT"))? + 3;
+    let rest = name[at..].trim_start();
+    let end = rest
+        .find(|c: char| !(c.is_ascii_digit() || "+-:".contains(c)))
+        .unwrap_or(rest.len());
+    offset_minutes(&rest.as_bytes()[..end]).map(Zone::Offset)
+}
+
 fn says_utc(layout: &Layout<'_>, place: usize) -> bool {
-    words(&layout.header[place])
-        .iter()
-        .any(|word| ["utc", "gmt", "zulu"].contains(&word.as_str()))
+    zone_by_name(layout, place).is_none()
+        && words(&layout.header[place])
+            .iter()
+            .any(|word| ["utc", "gmt", "zulu"].contains(&word.as_str()))
 }
 
 /// A column whose cells are dates.
@@ -150,14 +170,18 @@ fn dated(layout: &Layout<'_>, place: usize) -> Option<Dated> {
     let written = orders.map(|order| (TimeForm::Written(order), share(&TimeForm::Written(order))));
     let best = written.iter().map(|(_, share)| *share).fold(0.0, f64::max);
     let forms: Vec<TimeForm> = if best > 0.5 {
-        let year_first = written[0].1 >= best;
-        written
-            .iter()
-            .filter(|(_, share)| *share >= best - 0.005)
-            .map(|(form, _)| form.clone())
-            // Where the year leads there is nothing to choose between.
-            .take(if year_first { 1 } else { 2 })
-            .collect()
+        let mut candidates: Vec<TimeForm> = Vec::new();
+        for (form, _) in written.iter().filter(|(_, share)| *share >= best - 0.005) {
+            // Where the year leads or the month has a name, the orders read alike.
+            let reads_alike = |other: &TimeForm| {
+                let differs = |cell: &&&[u8]| read(layout, other, cell) != read(layout, form, cell);
+                !cells.iter().any(|cell| differs(&cell))
+            };
+            if !candidates.iter().any(reads_alike) {
+                candidates.push(form.clone());
+            }
+        }
+        candidates
     } else {
         let is_time_by_name = words(&layout.header[place]).iter().any(|word| {
             [
@@ -204,7 +228,7 @@ impl Dated {
         clock: Option<usize>,
         problems: &mut Vec<Problem>,
     ) -> Result<TimeForm, String> {
-        let [first, second] = &self.forms[..] else {
+        let [first, _, ..] = &self.forms[..] else {
             let form = self.forms[0].clone();
             if form == TimeForm::Serial {
                 problems.push(Problem::note(
@@ -217,36 +241,42 @@ impl Dated {
             }
             return Ok(form);
         };
-        let even = |form: &TimeForm| self.evenness(layout, form, clock);
-        let (a, b) = (even(first), even(second));
+        let mut best = (first, self.evenness(layout, first, clock));
+        let mut second = 0.0;
+        for form in &self.forms[1..] {
+            let even = self.evenness(layout, form, clock);
+            if even > best.1 {
+                second = best.1;
+                best = (form, even);
+            } else {
+                second = even.max(second);
+            }
+        }
         let sample = layout
             .column(self.place)
             .find(|cell| !cell.is_empty())
             .map(|cell| String::from_utf8_lossy(cell).into_owned())
             .unwrap_or_default();
-        if (a - b).abs() < 0.01 {
+        if best.1 - second < 0.01 {
             return Err(format!(
                 "date order ambiguous: {sample} may be day/month or month/day, and both go on evenly; state \
                  time_form = \"day-month-year\" or \"month-day-year\" in [weather.columns]"
             ));
         }
-        let (form, order) = match (a > b, first) {
-            (true, TimeForm::Written(DateOrder::DayFirst)) => (first, "dd/mm/yyyy"),
-            (true, _) => (first, "mm/dd/yyyy"),
-            (false, _) => match second {
-                TimeForm::Written(DateOrder::DayFirst) => (second, "dd/mm/yyyy"),
-                _ => (second, "mm/dd/yyyy"),
-            },
+        let order = match best.0 {
+            TimeForm::Written(DateOrder::DayFirst) => "dd/mm/yyyy",
+            TimeForm::Written(DateOrder::MonthFirst) => "mm/dd/yyyy",
+            _ => "yy/mm/dd",
         };
         problems.push(Problem::warning(
             "time.date_order",
             format!(
-                "date order ambiguous: {sample} and every other date would also be one with day and month \
+                "date order ambiguous: {sample} and every other date would also be one with its parts \
                  swapped; only as {order} do the rows go on hour by hour, so they are read that way. State \
                  time_form to be sure"
             ),
         ));
-        Ok(form.clone())
+        Ok(best.0.clone())
     }
 
     /// Share of steps between neighbouring rows that are the commonest one.
@@ -276,35 +306,76 @@ impl Dated {
     }
 }
 
-/// Year, month, day and hour in a column each.
+/// Year, month, day and hour in a column each. Where a table has two sets (wall clock and standard time),
+/// the last is taken.
 fn parts(layout: &Layout<'_>) -> Option<TimeGuess> {
-    let find = |names: &[&str]| {
-        layout.header.iter().position(|name| {
-            let words = words(name);
-            words.len() <= 2
+    let find = |first: &[&str], last: &str, fits: &dyn Fn(&[u8]) -> bool| {
+        (0..layout.header.len()).rev().find(|place| {
+            let words = words(&layout.header[*place]);
+            let named = words.len() <= 2
                 && words
                     .first()
-                    .is_some_and(|word| names.contains(&word.as_str()))
+                    .is_some_and(|word| first.contains(&word.as_str()));
+            // `Year Month Day Hour Minutes in YYYY`: a date format whose commas parted the name.
+            (named || words.last().is_some_and(|word| word == last))
+                && layout
+                    .column(*place)
+                    .filter(|cell| !cell.is_empty())
+                    .take(50)
+                    .all(fits)
         })
     };
-    let year = find(&["year", "yr", "yyyy", "jahr", "ano", "annee", "anno"])?;
-    let month = find(&["month", "mo", "mon", "mm", "monat", "mes", "mois", "mese"])?;
-    let day = find(&["day", "dy", "dd", "tag", "dia", "jour", "giorno"])?;
-    let hour = find(&[
+    let between = |low: u32, high: u32| {
+        move |cell: &[u8]| {
+            parse_whole(cell.strip_suffix(b".0").unwrap_or(cell))
+                .is_some_and(|value| (low..=high).contains(&value))
+        }
+    };
+    let is_clock = |cell: &[u8]| parse_clock(cell.strip_suffix(b".0").unwrap_or(cell)).is_some();
+    let year = find(
+        &["year", "yr", "jahr", "ano", "annee", "anno"],
+        "yyyy",
+        &between(1800, 2200),
+    )?;
+    let month = find(
+        &["month", "mo", "mon", "monat", "mes", "mois", "mese"],
+        "mm",
+        &between(1, 12),
+    );
+    let of_month = || {
+        let names = ["day", "dy", "tag", "dia", "jour", "giorno"];
+        find(&names, "dd", &between(1, 31))
+    };
+    let of_year = || {
+        let names = ["doy", "jday", "julian", "yday", "dayofyear", "jul"];
+        find(&names, "year", &between(1, 366))
+    };
+    let day = if month.is_some() {
+        of_month()
+    } else {
+        of_year()
+    }?;
+    let hours = [
         "hour", "hr", "hh", "stunde", "hora", "heure", "ora", "time", "hhmm",
-    ])?;
-    let minute = find(&["minute", "min", "mn", "minuto"]).filter(|place| {
-        *place == hour + 1
-            && layout
-                .column(*place)
-                .all(|cell| parse_clock(cell).is_some())
-    });
-    let mut places = vec![year, month, day, hour];
+    ];
+    let hour = find(&hours, "hh24", &is_clock)?;
+    let minute = find(
+        &["minute", "min", "mn", "mi", "minuto"],
+        "mi",
+        &between(0, 60),
+    )
+    .or_else(|| {
+        let next = words(layout.header.get(hour + 1)?);
+        (next.first().is_some_and(|word| word == "mi")).then_some(hour + 1)
+    })
+    .filter(|place| *place == hour + 1 && layout.column(*place).all(is_clock));
+    let mut places = vec![year, day, hour];
+    places.extend(month);
     places.extend(minute);
     Some(TimeGuess {
         columns: TimeColumns::Parts {
             year: name_of(layout, year),
-            month: name_of(layout, month),
+            month: month.map(|place| name_of(layout, place)),
             day: name_of(layout, day),
             hour: name_of(layout, hour),
             minute: minute.map(|place| name_of(layout, place)),
@@ -318,9 +389,9 @@ fn parts(layout: &Layout<'_>) -> Option<TimeGuess> {
 
 /// The column of the hour that goes with a date.
 fn clock_column(layout: &Layout<'_>, date: usize) -> Option<usize> {
-    const NAMES: [&str; 12] = [
+    const NAMES: [&str; 13] = [
         "time", "hour", "hr", "uhrzeit", "zeit", "stunde", "hora", "heure", "ora", "clock", "hhmm",
-        "tijd",
+        "hh", "tijd",
     ];
     let reads = |place: usize| {
         let mut cells = layout

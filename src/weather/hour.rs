@@ -15,7 +15,8 @@ pub struct Hour {
     pub global_horizontal_w_per_m2: Option<f64>,
     /// Wind speed, m/s, where the file has it.
     pub wind_m_per_s: Option<f64>,
-    /// True if temperature, humidity or pressure was filled in rather than read.
+    /// True if temperature or humidity was filled in rather than read. Pressure taken from the altitude is
+    /// counted by the series instead: it touches whole files and changes little.
     pub mended: bool,
 }
 

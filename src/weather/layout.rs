@@ -1,10 +1,11 @@
 //! How an unknown table is laid out: what parts its cells, which decimal mark, where the header is.
 
+use super::cells::split;
 use super::columns::Separator;
-use super::number::{DecimalMark, parse};
+use super::number::{DecimalMark, parse_with_tail as parse};
 use super::stamp::{DateOrder, parse_stamp};
-use super::table::split;
 use super::text::lines;
+use super::words::{Quantity, fit};
 
 /// Lines looked at to find the layout.
 const EARLY_LINES: usize = 150;
@@ -66,6 +67,17 @@ impl<'a> Layout<'a> {
                 .map(|cell| String::from_utf8_lossy(cell).into_owned())
                 .collect()
         };
+        let named = filled(&table[header_at]);
+        let body = &table[first_row..];
+        let wider = body.iter().filter(|cells| filled(cells) > named).count();
+        if wider * 2 > body.len() {
+            let wide = filled(&table[first_row]);
+            return Err(format!(
+                "the header (line {}) names {named} columns, but the rows have {wide} cells: a decimal comma in a table \
+                 parted by commas, or a missing name, so that no cell can be told; correct the header",
+                header_at + 1
+            ));
+        }
         let all = lines(text.as_bytes()).count();
         let every = (all / SAMPLE_ROWS).max(1);
         let fits = |cells: &Vec<&[u8]>| cells.len() + 1 >= width;
@@ -104,6 +116,16 @@ impl<'a> Layout<'a> {
             .filter(|value| *value > -990.0 && *value != 9_999.0 && *value < 200_000.0)
             .collect()
     }
+}
+
+/// Cells up to the last that is not empty.
+fn filled(cells: &[&[u8]]) -> usize {
+    cells.len()
+        - cells
+            .iter()
+            .rev()
+            .take_while(|cell| cell.is_empty())
+            .count()
 }
 
 /// The separator under which most early lines have one same number of cells, and that number.
@@ -167,8 +189,8 @@ fn is_row(cells: &[&[u8]], width: usize, decimal: DecimalMark) -> bool {
         .filter(|cell| parse(cell, decimal).is_some())
         .count();
     let has_time = cells.iter().any(|cell| is_time(cell));
-    let filled = cells.iter().filter(|cell| !cell.is_empty()).count();
-    (has_time && numbers >= 1) || (numbers >= 3 && numbers * 10 >= filled * 6)
+    let not_empty = cells.iter().filter(|cell| !cell.is_empty()).count();
+    (has_time && numbers >= 1) || (numbers >= 3 && numbers * 10 >= not_empty * 6)
 }
 
 /// True if some order of day and month makes a time of it.
@@ -182,7 +204,8 @@ pub(super) fn is_time(cell: &[u8]) -> bool {
     .any(|order| parse_stamp(cell, order).is_some())
 }
 
-/// The header is the nearest wide line of words above the first row; a line of units may lie between.
+/// The header is the wide line of words above the first row that names most quantities, the nearest of
+/// equals; a line of units may lie below it.
 fn header_above(
     table: &[Vec<&[u8]>],
     first_row: usize,
@@ -197,14 +220,34 @@ fn header_above(
             && words >= 2
             && words * 2 >= cells.iter().filter(|c| !c.is_empty()).count()
     };
-    let mut above = (0..first_row).rev().filter(|at| is_wordy(&table[*at]));
-    let nearest = above.next()?;
-    if is_units(&table[nearest])
-        && let Some(names) = above.next()
-    {
-        return Some((names, Some(nearest)));
-    }
-    Some((nearest, None))
+    // Loggers write several lines of words: names, units, kinds of sample. The names are those that are
+    // understood.
+    let known = |at: usize| {
+        table[at]
+            .iter()
+            .filter(|cell| names_a_quantity(cell))
+            .count()
+    };
+    let above = (0..first_row)
+        .rev()
+        .filter(|at| is_wordy(&table[*at]))
+        .take(6);
+    let names = above.max_by_key(|at| (known(*at), *at))?;
+    let units = (names + 1..first_row).find(|at| is_units(&table[*at]));
+    Some((names, units))
+}
+
+fn names_a_quantity(cell: &[u8]) -> bool {
+    const QUANTITIES: [Quantity; 5] = [
+        Quantity::DryBulb,
+        Quantity::RelativeHumidity,
+        Quantity::DewPoint,
+        Quantity::StationPressure,
+        Quantity::SeaLevelPressure,
+    ];
+    // A unit alone (`C`, `%`) is no name.
+    let name = String::from_utf8_lossy(cell);
+    name.len() > 1 && QUANTITIES.iter().any(|quantity| fit(&name, *quantity) > 0)
 }
 
 /// True if most cells are units rather than names.

@@ -10,11 +10,15 @@
 //! take it; meteorological services report it over water, which makes their air up to a few percent
 //! (of a very small humidity ratio) drier here than it was.
 
+mod agreement;
+mod cells;
 mod clock;
 mod column_keys;
 mod columns;
+mod coverage;
 mod daylight;
 mod draft;
+mod fill;
 mod format;
 mod guess;
 mod guess_time;
@@ -30,11 +34,14 @@ mod pressure;
 mod problem;
 mod reading;
 mod seasons;
+mod serial;
 mod series;
+mod slots;
 pub mod solar;
 mod stamp;
 mod station;
 mod summary;
+mod sun;
 mod table;
 mod text;
 pub mod typical;

@@ -77,6 +77,21 @@ fn parse_slowly(text: &[u8], mark: u8) -> Option<f64> {
     value.is_finite().then_some(value)
 }
 
+/// A number that may have a unit or a flag behind it: `21.1 °C`, `85%`, `12.3*`.
+pub fn parse_with_tail(cell: &[u8], mark: DecimalMark) -> Option<f64> {
+    if let Some(number) = parse(cell, mark) {
+        return Some(number);
+    }
+    let end = cell
+        .iter()
+        .position(|byte| !(byte.is_ascii_digit() || b"+-.,".contains(byte)))?;
+    let (number, tail) = cell.split_at(end);
+    let tail = String::from_utf8_lossy(tail.trim_ascii());
+    matches!(&*tail, "%" | "°C" | "°F" | "C" | "F" | "hPa" | "*" | "s")
+        .then(|| parse(number, mark))
+        .flatten()
+}
+
 /// The nearest whole number; values beyond its range become its ends, which no caller has.
 #[allow(clippy::cast_possible_truncation)]
 pub fn whole(value: f64) -> i64 {
@@ -118,6 +133,15 @@ mod tests {
         }
         assert_eq!(parse(b" 925,6 ", DecimalMark::Comma), Some(925.6));
         assert_eq!(parse(b",9", DecimalMark::Comma), Some(0.9));
+    }
+
+    #[test]
+    fn a_unit_may_follow() {
+        let read = |text: &str| parse_with_tail(text.as_bytes(), DecimalMark::Point);
+        assert_eq!(read("21.1 °C"), Some(21.1));
+        assert_eq!(read("85%"), Some(85.0));
+        assert_eq!(read("12 apples"), None);
+        assert_eq!(read("%"), None);
     }
 
     #[test]

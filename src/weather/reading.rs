@@ -82,8 +82,9 @@ pub struct Row {
     pub line: u32,
     /// The date the file itself writes on the row. Sums by month or by dates go by it.
     pub label: NaiveDate,
-    /// Start of the interval, in the file's clock without daylight saving
-    /// (see [`Reading::clock_offset_minutes`]).
+    /// Start of the interval, in the file's clock without daylight saving (see
+    /// [`Reading::clock_offset_minutes`]); in a typical year moved to the nominal year 2001, or 2000 if it
+    /// has a 29 February.
     pub starts: NaiveDateTime,
     /// How much of an hour the row stands for: 0.5 in a half-hourly file.
     pub hours: f64,
@@ -104,6 +105,11 @@ pub struct Row {
 }
 
 impl Row {
+    /// Start of the interval with the year that the file writes.
+    pub fn written_start(&self) -> NaiveDateTime {
+        self.label.and_time(self.starts.time())
+    }
+
     /// A row with a time and nothing else.
     pub(crate) fn at(line: u32, label: NaiveDate, starts: NaiveDateTime) -> Self {
         Self {
@@ -182,16 +188,6 @@ pub(crate) fn in_nominal_year(time: NaiveDateTime, leap: bool) -> NaiveDateTime 
 }
 
 impl Reading {
-    /// Where the row stands on the reading's own axis of time: its start, moved to one nominal year
-    /// if this is a typical year.
-    pub fn on_axis(&self, row: &Row) -> NaiveDateTime {
-        if self.typical {
-            in_nominal_year(row.starts, self.leap_day)
-        } else {
-            row.starts
-        }
-    }
-
     /// Elevation for the pressures: the given one if the standard atmosphere holds there (-500..5500 m),
     /// else the file's, else sea level.
     pub fn elevation_m(&self, given_m: Option<f64>) -> f64 {

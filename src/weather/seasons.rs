@@ -93,11 +93,13 @@ fn season_hours(
 ) -> Result<Option<Vec<Hour>>, WeatherError> {
     let start = NaiveDateTime::from(opens);
     if series.is_ring() {
-        return Ok(Some(
-            (0..wanted)
-                .filter_map(|at| lent(series, start + hours_delta(at)))
-                .collect(),
-        ));
+        let hours: Vec<Hour> = (0..wanted)
+            .filter_map(|at| lent(series, start + hours_delta(at)))
+            .collect();
+        return match hours.len() {
+            found if found == wanted => Ok(Some(hours)),
+            _ => Err(open_gaps(opens, &series.open_gaps)),
+        };
     }
     let from = series.hours.partition_point(|hour| hour.starts < start);
     let end = start + hours_delta(wanted);
@@ -114,24 +116,28 @@ fn season_hours(
         .collect();
     let open_hours: usize = open.iter().map(|gap| overlap(gap, start, end)).sum();
     if there.len() + open_hours == wanted && !there.is_empty() {
-        let told: Vec<String> = open
-            .iter()
-            .take(6)
-            .map(|gap| {
-                format!(
-                    "{} h from {}",
-                    gap.hours,
-                    gap.starts.format("%Y-%m-%d %H:%M")
-                )
-            })
-            .collect();
-        return Err(WeatherError::Gap(format!(
-            "the season from {opens} has gaps longer than may be filled: {}; get the missing hours, raise \
-             max_gap_hours, or set fill_long_gaps = true",
-            told.join(", ")
-        )));
+        return Err(open_gaps(opens, &open));
     }
     Ok(None)
+}
+
+fn open_gaps(opens: NaiveDate, gaps: &[Gap]) -> WeatherError {
+    let told: Vec<String> = gaps
+        .iter()
+        .take(6)
+        .map(|gap| {
+            format!(
+                "{} h from {}",
+                gap.hours,
+                gap.starts.format("%Y-%m-%d %H:%M")
+            )
+        })
+        .collect();
+    WeatherError::Gap(format!(
+        "the season from {opens} has gaps longer than may be filled: {}; get the missing hours, raise max_gap_hours, \
+         or set fill_long_gaps = true",
+        told.join(", ")
+    ))
 }
 
 fn overlap(gap: &Gap, start: NaiveDateTime, end: NaiveDateTime) -> usize {

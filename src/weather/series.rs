@@ -1,8 +1,9 @@
 //! Hours in a row, mended: what seasons are cut from.
 
+use super::heat_to::Dates;
 use super::hour::Hour;
 use super::problem::Problem;
-use chrono::NaiveDateTime;
+use chrono::{NaiveDateTime, TimeDelta};
 
 /// Hours without weather that the rules did not allow to fill.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -11,6 +12,15 @@ pub struct Gap {
     pub starts: NaiveDateTime,
     /// Its length, h.
     pub hours: usize,
+}
+
+impl Gap {
+    /// True if one of its hours falls on one of these days.
+    pub fn touches(&self, dates: Dates) -> bool {
+        (0..self.hours)
+            .filter_map(|hour| i64::try_from(hour).ok())
+            .any(|hour| dates.contains((self.starts + TimeDelta::hours(hour)).date()))
+    }
 }
 
 /// Hours that were filled in, by cause. An hour that lacked temperature and humidity counts once.
@@ -66,8 +76,10 @@ impl Series {
             .map(|at| &self.hours[at])
     }
 
-    /// True if this typical year is whole, so that it can go on from December to January.
+    /// True if this is a typical year from its first day to its last, so that it goes on from December to
+    /// January; gaps in it do not matter here.
     pub fn is_ring(&self) -> bool {
-        self.typical && self.hours.len() >= 8_760 && self.open_gaps.is_empty()
+        let open: usize = self.open_gaps.iter().map(|gap| gap.hours).sum();
+        self.typical && self.hours.len() + open >= 8_760
     }
 }

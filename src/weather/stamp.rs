@@ -188,7 +188,7 @@ pub(super) fn parse_clock(text: &[u8]) -> Option<(u32, Option<i32>)> {
         && let Some(share) = parse(text, DecimalMark::Point)
     {
         let minutes = u32::try_from(whole(share * 1_440.0)).ok()?;
-        return (minutes <= 1_440).then_some((minutes * 60, None));
+        return (minutes <= 1_440).then(|| (minutes * 60, None));
     }
     let mut walk = Walk { rest: text };
     let answer = clock(&mut walk)?;
@@ -329,53 +329,6 @@ fn month_by_name(word: &[u8]) -> Option<u32> {
         .map(|(_, month)| *month)
 }
 
-/// A spreadsheet's serial date: days since 30 December 1899, rounded to the minute.
-pub(super) fn parse_serial(text: &[u8], mark: DecimalMark) -> Option<Stamp> {
-    let days = parse(text, mark)?;
-    if !(15_000.0..80_000.0).contains(&days) {
-        return None;
-    }
-    let epoch = NaiveDate::from_ymd_opt(1899, 12, 30)?;
-    let minutes = whole(days * 1_440.0);
-    let time = NaiveDateTime::from(epoch).checked_add_signed(TimeDelta::minutes(minutes))?;
-    Some(from_time(time))
-}
-
-/// Seconds (or milliseconds) since 1970, UTC.
-pub(super) fn parse_epoch(text: &[u8]) -> Option<Stamp> {
-    let number = parse(text, DecimalMark::Point)?;
-    let seconds = if number.abs() > 1e11 {
-        number / 1_000.0
-    } else {
-        number
-    };
-    if !(-3e9..5e9).contains(&seconds) {
-        return None;
-    }
-    let time = chrono::DateTime::from_timestamp(whole(seconds), 0)?.naive_utc();
-    Some(Stamp {
-        offset_minutes: Some(0),
-        ..from_time(time)
-    })
-}
-
-/// A time by a pattern of `chrono` (`strftime`), date and clock both.
-pub(super) fn parse_pattern(text: &[u8], pattern: &str) -> Option<Stamp> {
-    let text = std::str::from_utf8(text).ok()?;
-    NaiveDateTime::parse_from_str(text.trim(), pattern)
-        .ok()
-        .map(from_time)
-}
-
-fn from_time(time: NaiveDateTime) -> Stamp {
-    use chrono::Timelike;
-    Stamp {
-        date: time.date(),
-        seconds: time.num_seconds_from_midnight(),
-        offset_minutes: None,
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -447,6 +400,7 @@ mod tests {
         assert_eq!(read("13/13/2025", DayFirst), None);
         assert_eq!(parse_clock(b"13 PM"), None);
         assert_eq!(parse_clock(b"99:00"), None);
+        assert_eq!(parse_clock(b"99999.0"), None);
     }
 
     #[test]
@@ -466,14 +420,5 @@ mod tests {
                 "{text}"
             );
         }
-    }
-
-    #[test]
-    fn serial_dates_and_epochs() {
-        let serial = parse_serial(b"45658.041667", DecimalMark::Point).expect("a serial date");
-        assert_eq!(serial.time().to_string(), "2025-01-01 01:00:00");
-        let epoch = parse_epoch(b"1735693200").expect("seconds");
-        assert_eq!(epoch.time().to_string(), "2025-01-01 01:00:00");
-        assert_eq!(parse_epoch(b"1735693200000"), Some(epoch));
     }
 }

@@ -117,7 +117,16 @@ pub fn summarise(reading: &Reading, given_m: Option<f64>) -> Summary {
             })
             .collect()
     };
-    let time = |row: Option<&Row>| row.map(|row| row.starts).unwrap_or_default();
+    let time = |row: Option<&Row>| {
+        row.map(|row| {
+            if reading.typical {
+                row.written_start()
+            } else {
+                row.starts
+            }
+        })
+        .unwrap_or_default()
+    };
     Summary {
         first: time(reading.rows.first()),
         last: time(reading.rows.last()),

@@ -1,12 +1,12 @@
 //! Tables of hours: any delimited text, read by a column map.
 
-use super::columns::{
-    Column, ColumnMap, Separator, TemperatureUnit, TimeColumns, TimeForm, TimeMark, Zone,
-};
+use super::cells::{Places, TimePlaces, Values, split};
+use super::columns::{Column, ColumnMap, TemperatureUnit, TimeForm, TimeMark, Zone};
 use super::draft::Draft;
-use super::number::{DecimalMark, parse, parse_whole};
+use super::number::{parse, parse_whole};
 use super::problem::{Lines, Problem, Severity, WeatherError, counted};
 use super::reading::{Format, Reading, Row};
+use super::serial;
 use super::stamp::{self, DateOrder, Stamp, WHOLE_DAY};
 use super::text::lines;
 use chrono::{NaiveDate, NaiveDateTime, Offset, TimeDelta, TimeZone};
@@ -14,150 +14,6 @@ use chrono_tz::{OffsetComponents, Tz};
 
 /// How far down a header may stand.
 const DEEPEST_HEADER: usize = 200;
-
-/// Texts that mean "no value" in tables of many services and loggers, in lower case.
-const MISSING_TEXTS: [&str; 17] = [
-    "", "na", "n/a", "nan", "null", "none", "nil", "-", "--", "---", "m", "n.a.", "nd", "missing",
-    "*", "///", "x",
-];
-/// Numbers that mean "no value" whatever the quantity.
-const MISSING_NUMBERS: [f64; 16] = [
-    -999.0, -999.9, -9999.0, -9999.9, -9900.0, -99999.0, -99999.9, -6999.0, -7999.0, -32768.0,
-    9999.0, 9999.9, 99999.0, 99999.9, 999999.0, 999_999.9,
-];
-/// Numbers that mean "no value" for a temperature or a humidity, where no real value can be so high.
-const MISSING_SMALL_NUMBERS: [f64; 4] = [999.0, 999.9, -99.0, -99.9];
-
-/// Splits a line into trimmed cells without their quotes.
-pub(super) fn split<'a>(line: &'a [u8], separator: Separator, cells: &mut Vec<&'a [u8]>) {
-    cells.clear();
-    match separator {
-        Separator::Blanks => {
-            cells.extend(
-                line.split(u8::is_ascii_whitespace)
-                    .filter(|cell| !cell.is_empty()),
-            );
-        }
-        Separator::Byte(byte) if line.contains(&b'"') => {
-            let mut quoted = false;
-            let mut start = 0;
-            for (at, &b) in line.iter().enumerate() {
-                if b == b'"' {
-                    quoted = !quoted;
-                } else if b == byte && !quoted {
-                    cells.push(clean(&line[start..at]));
-                    start = at + 1;
-                }
-            }
-            cells.push(clean(&line[start..]));
-        }
-        Separator::Byte(byte) => {
-            cells.extend(line.split(|b| *b == byte).map(<[u8]>::trim_ascii));
-        }
-    }
-}
-
-fn clean(cell: &[u8]) -> &[u8] {
-    let cell = cell.trim_ascii();
-    cell.strip_prefix(b"\"")
-        .and_then(|cell| cell.strip_suffix(b"\""))
-        .map_or(cell, <[u8]>::trim_ascii)
-}
-
-/// Where each mapped column stands.
-struct Places {
-    time: TimePlaces,
-    utc: Option<usize>,
-    dry_bulb: usize,
-    relative_humidity: Option<usize>,
-    dew_point: Option<usize>,
-    wet_bulb: Option<usize>,
-    pressure: Option<usize>,
-    global_horizontal: Option<usize>,
-    wind: Option<usize>,
-    /// The furthest column that a row must reach.
-    furthest: usize,
-}
-
-enum TimePlaces {
-    Stamp(usize),
-    DateAndClock(usize, usize),
-    Parts {
-        year: usize,
-        month: usize,
-        day: usize,
-        hour: usize,
-        minute: Option<usize>,
-    },
-}
-
-impl Places {
-    /// Looks the names up in a header; the error names the columns that are not there.
-    fn find(map: &ColumnMap, header: &[&[u8]]) -> Result<Self, Vec<String>> {
-        let mut lacking = Vec::new();
-        let mut furthest = 0;
-        let mut place = |name: &str| -> usize {
-            let found = place_of(name, header);
-            if found.is_none() {
-                lacking.push(name.to_owned());
-            }
-            furthest = furthest.max(found.unwrap_or(0));
-            found.unwrap_or(0)
-        };
-        let time = match &map.time {
-            TimeColumns::Stamp(name) => TimePlaces::Stamp(place(name)),
-            TimeColumns::DateAndClock { date, clock } => {
-                TimePlaces::DateAndClock(place(date), place(clock))
-            }
-            TimeColumns::Parts {
-                year,
-                month,
-                day,
-                hour,
-                minute,
-            } => TimePlaces::Parts {
-                year: place(year),
-                month: place(month),
-                day: place(day),
-                hour: place(hour),
-                minute: minute.as_deref().map(&mut place),
-            },
-        };
-        let mut name_of = |name: Option<&str>| name.map(&mut place);
-        let places = Self {
-            time,
-            utc: name_of(map.utc.as_deref()),
-            dry_bulb: name_of(Some(&map.dry_bulb.name)).unwrap_or(0),
-            relative_humidity: name_of(map.relative_humidity.as_ref().map(|c| &*c.name)),
-            dew_point: name_of(map.dew_point.as_ref().map(|c| &*c.name)),
-            wet_bulb: name_of(map.wet_bulb.as_ref().map(|c| &*c.name)),
-            pressure: name_of(map.pressure.as_ref().map(|c| &*c.name)),
-            global_horizontal: name_of(map.global_horizontal.as_ref().map(|c| &*c.name)),
-            wind: name_of(map.wind.as_ref().map(|c| &*c.name)),
-            furthest: 0,
-        };
-        if lacking.is_empty() {
-            Ok(Self { furthest, ..places })
-        } else {
-            Err(lacking)
-        }
-    }
-}
-
-/// The place of a header, or of `#3`.
-fn place_of(name: &str, header: &[&[u8]]) -> Option<usize> {
-    if let Some(number) = name.strip_prefix('#')
-        && let Some(place) = parse_whole(number.as_bytes())
-    {
-        return usize::try_from(place).ok()?.checked_sub(1);
-    }
-    let wanted = name.trim().as_bytes();
-    header.iter().position(|cell| *cell == wanted).or_else(|| {
-        header
-            .iter()
-            .position(|cell| cell.eq_ignore_ascii_case(wanted))
-    })
-}
 
 /// Reads and checks a table.
 pub(super) fn read(
@@ -240,7 +96,7 @@ fn uses_names(map: &ColumnMap) -> bool {
 struct Body<'m> {
     map: &'m ColumnMap,
     places: &'m Places,
-    extra_missing: Vec<String>,
+    values_of: Values,
     cells_scratch: usize,
     /// Stamps whose clock read 24:00, and the offsets that stamps named.
     midnight_24: bool,
@@ -259,11 +115,7 @@ impl<'m> Body<'m> {
         Self {
             map,
             places,
-            extra_missing: map
-                .missing
-                .iter()
-                .map(|text| text.to_ascii_lowercase())
-                .collect(),
+            values_of: Values::new(map),
             cells_scratch: 0,
             midnight_24: false,
             offsets: Vec::new(),
@@ -292,17 +144,21 @@ impl<'m> Body<'m> {
             self.no_time(number, line, &cells, draft);
             return;
         };
-        // More cells than any good row has is a decimal comma in a table parted by commas; fewer do
-        // not reach the columns that are needed.
-        if cells.len() <= self.places.furthest
-            || (self.widest > 0 && cells.len() > self.widest && draft.rows.len() > 3)
-        {
+        // More cells than the header names (a decimal comma in a table parted by commas, a shifted header),
+        // or too few for the columns that are needed: no cell of such a row can be trusted.
+        let widest = if uses_names(self.map) {
+            self.places.named
+        } else {
+            self.widest.max(self.places.furthest + 1)
+        };
+        let first_of_all = self.widest == 0 && !uses_names(self.map);
+        if cells.len() <= self.places.furthest || (cells.len() > widest && !first_of_all) {
             draft.unreadable.push(number);
             if draft.unreadable_detail.is_empty() {
                 draft.unreadable_detail = format!(
-                    "line {number} has {} cells where others have {}",
+                    "line {number} has {} cells where {widest} are expected: a decimal comma or a missing cell shifts \
+                     the others",
                     cells.len(),
-                    self.widest.max(self.places.furthest + 1)
                 );
             }
             return;
@@ -319,7 +175,7 @@ impl<'m> Body<'m> {
 
     /// A line whose time cannot be read: a unit row, a repeated header, a remark, or damage.
     fn no_time(&mut self, number: u32, line: &[u8], cells: &[&[u8]], draft: &mut Draft) {
-        let looks_like_data = cells.len() > 1
+        let looks_like_data = cells.len() > self.places.furthest
             && cells
                 .iter()
                 .filter(|cell| parse(cell, self.map.decimal).is_some())
@@ -377,12 +233,14 @@ impl<'m> Body<'m> {
                     // Some tables write whole numbers as 1.0.
                     parse_whole(text.strip_suffix(b".0").unwrap_or(text))
                 };
-                let date = NaiveDate::from_ymd_opt(
-                    i32::try_from(whole(*year)?).ok()?,
-                    whole(*month)?,
-                    whole(*day)?,
-                )?;
-                let (hour, _) = stamp::parse_clock(cell(*hour)?)?;
+                let year = i32::try_from(whole(*year)?).ok()?;
+                let day = whole(*day)?;
+                let date = match month {
+                    Some(month) => NaiveDate::from_ymd_opt(year, whole(*month)?, day)?,
+                    None => NaiveDate::from_yo_opt(year, day)?,
+                };
+                let hour = cell(*hour)?;
+                let (hour, _) = stamp::parse_clock(hour.strip_suffix(b".0").unwrap_or(hour))?;
                 let minute = match minute {
                     Some(place) => whole(*place)?,
                     None => 0,
@@ -400,16 +258,16 @@ impl<'m> Body<'m> {
     fn written(&self, cell: &[u8]) -> Option<Stamp> {
         match &self.map.time_form {
             TimeForm::Written(order) => stamp::parse_stamp(cell, *order),
-            TimeForm::Serial => stamp::parse_serial(cell, self.map.decimal),
-            TimeForm::Epoch => stamp::parse_epoch(cell),
-            TimeForm::Pattern(pattern) => stamp::parse_pattern(cell, pattern),
+            TimeForm::Serial => serial::parse_serial(cell, self.map.decimal),
+            TimeForm::Epoch => serial::parse_epoch(cell),
+            TimeForm::Pattern(pattern) => serial::parse_pattern(cell, pattern),
         }
     }
 
     /// Fills the row's values; false if a temperature or a humidity is no number.
     fn values(&self, cells: &[&[u8]], row: &mut Row) -> bool {
         let places = self.places;
-        let read = |place: usize| self.value(cells[place], true);
+        let read = |place: usize| self.values_of.read(cells[place], true);
         let dry_bulb = read(places.dry_bulb);
         row.dry_bulb_c = celsius(dry_bulb.unwrap_or(None), Some(&self.map.dry_bulb));
         let humidity = || -> Result<_, ()> {
@@ -426,7 +284,7 @@ impl<'m> Body<'m> {
         row.relative_humidity = relative;
         row.dew_point_c = celsius(dew_point, self.map.dew_point.as_ref());
         row.wet_bulb_c = celsius(wet_bulb, self.map.wet_bulb.as_ref());
-        let other = |place: usize| self.value(cells[place], false).unwrap_or(None);
+        let other = |place: usize| self.values_of.read(cells[place], false).unwrap_or(None);
         if let (Some(place), Some(column)) = (places.pressure, &self.map.pressure) {
             row.pressure_pa = other(place).map(|v| v * column.unit.pascals());
         }
@@ -438,32 +296,6 @@ impl<'m> Body<'m> {
             row.wind_m_per_s = other(place).map(|v| v * column.unit.m_per_s());
         }
         dry_bulb.is_ok() && humidity.is_ok()
-    }
-
-    /// A number, `None` for a missing code, an error for anything else.
-    fn value(&self, cell: &[u8], small: bool) -> Result<Option<f64>, ()> {
-        let number = parse(cell, self.map.decimal).or_else(|| with_tail(cell, self.map.decimal));
-        if let Some(number) = number {
-            let coded = MISSING_NUMBERS.contains(&number)
-                || (small && MISSING_SMALL_NUMBERS.contains(&number));
-            if coded || (!self.extra_missing.is_empty() && self.is_extra_missing(cell)) {
-                return Ok(None);
-            }
-            return Ok(Some(number));
-        }
-        let lower = cell.to_ascii_lowercase();
-        if MISSING_TEXTS.iter().any(|text| text.as_bytes() == lower) || self.is_extra_missing(cell)
-        {
-            Ok(None)
-        } else {
-            Err(())
-        }
-    }
-
-    fn is_extra_missing(&self, cell: &[u8]) -> bool {
-        self.extra_missing
-            .iter()
-            .any(|text| text.as_bytes().eq_ignore_ascii_case(cell))
     }
 
     /// Turns the written time into the file's clock without daylight saving.
@@ -638,16 +470,4 @@ fn commonest_step(rows: &[Row]) -> TimeDelta {
         .into_iter()
         .max_by_key(|(_, count)| *count)
         .map_or(TimeDelta::hours(1), |(step, _)| step)
-}
-
-/// A number with a unit or a flag behind it: `21.1 °C`, `85%`, `12.3*`.
-fn with_tail(cell: &[u8], mark: DecimalMark) -> Option<f64> {
-    let end = cell
-        .iter()
-        .position(|byte| !(byte.is_ascii_digit() || b"+-.,".contains(byte)))?;
-    let (number, tail) = cell.split_at(end);
-    let tail = String::from_utf8_lossy(tail.trim_ascii());
-    matches!(&*tail, "%" | "°C" | "°F" | "C" | "F" | "hPa" | "*" | "s")
-        .then(|| parse(number, mark))
-        .flatten()
 }

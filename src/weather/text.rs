@@ -106,7 +106,7 @@ impl<'a> Iterator for Lines<'a> {
         if self.rest.is_empty() {
             return None;
         }
-        let (line, rest) = match self.rest.iter().position(|byte| *byte == self.end) {
+        let (line, rest) = match find(self.rest, self.end) {
             Some(at) => (&self.rest[..at], &self.rest[at + 1..]),
             None => (self.rest, &self.rest[self.rest.len()..]),
         };
@@ -115,6 +115,26 @@ impl<'a> Iterator for Lines<'a> {
         let line = line.strip_suffix(b"\r").unwrap_or(line);
         Some((self.number, line))
     }
+}
+
+/// Place of the first such byte, eight bytes at a look: an exclusive-or makes it zero, and a zero byte is
+/// found by the borrow it causes ("Determine if a word has a zero byte", a folk method).
+fn find(bytes: &[u8], wanted: u8) -> Option<usize> {
+    const ONES: u64 = 0x0101_0101_0101_0101;
+    const HIGH: u64 = 0x8080_8080_8080_8080;
+    let pattern = ONES * u64::from(wanted);
+    let (words, tail) = bytes.as_chunks::<8>();
+    for (at, word) in words.iter().enumerate() {
+        let differs = u64::from_le_bytes(*word) ^ pattern;
+        let zeros = differs.wrapping_sub(ONES) & !differs & HIGH;
+        if zeros != 0 {
+            return Some(at * 8 + zeros.trailing_zeros() as usize / 8);
+        }
+    }
+    let start = bytes.len() - tail.len();
+    tail.iter()
+        .position(|byte| *byte == wanted)
+        .map(|at| start + at)
 }
 
 #[cfg(test)]
@@ -142,6 +162,19 @@ mod tests {
         let text = decode(b"a\nb\0c", &mut problems);
         assert_eq!(&*text, "a\nb\u{fffd}c");
         assert_eq!((problems[0].code, problems[0].line), ("file.nul", Some(2)));
+    }
+
+    #[test]
+    fn a_byte_is_found_wherever_it_stands() {
+        for length in 0..40 {
+            let mut bytes = vec![b'x'; length];
+            assert_eq!(find(&bytes, b'\n'), None);
+            for at in (0..length).rev() {
+                bytes[at] = b'\n';
+                assert_eq!(find(&bytes, b'\n'), Some(at));
+            }
+        }
+        assert_eq!(find(&[0x8a, 0x0b, 0x0a, 0x09], b'\n'), Some(2));
     }
 
     #[test]

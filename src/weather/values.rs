@@ -31,17 +31,38 @@ pub(super) fn check(
     station: &Station,
     humidity_unit: HumidityUnit,
     pressure_level: PressureLevel,
+    needs_humidity: bool,
     problems: &mut Vec<Problem>,
 ) -> Result<PressureLevel, String> {
+    humidity(rows, humidity_unit, problems)?;
+    super::agreement::check(rows, problems)?;
     dry_bulb(rows, problems)?;
-    humidity(rows, humidity_unit, problems);
     dew_point(rows, problems);
     sun_and_wind(rows, problems);
+    nothing_left(rows, needs_humidity)?;
     let level = pressure::check(rows, station, pressure_level, problems);
     missing(rows, problems);
     standing_still(rows, problems);
     jumps(rows, problems);
     Ok(level)
+}
+
+/// A file of which no hour can be used is no weather file.
+fn nothing_left(rows: &[Row], needs_humidity: bool) -> Result<(), String> {
+    if rows.iter().all(|row| row.dry_bulb_c.is_none()) {
+        return Err(
+            "no hour has a temperature: every value is missing or unreadable; get the file again"
+                .into(),
+        );
+    }
+    if needs_humidity && !rows.iter().any(Row::has_humidity) {
+        return Err(
+            "no hour has a humidity: relative humidity and dew point are missing or unreadable everywhere; get the \
+             file again, or another with humidity"
+                .into(),
+        );
+    }
+    Ok(())
 }
 
 fn dry_bulb(rows: &mut [Row], problems: &mut Vec<Problem>) -> Result<(), String> {
@@ -66,7 +87,9 @@ fn dry_bulb(rows: &mut [Row], problems: &mut Vec<Problem>) -> Result<(), String>
     } else {
         format!("{lowest} to {highest}")
     };
-    if beyond.len() * 2 > given {
+    // One value again and again is a code for "missing"; many different ones are another quantity.
+    let many = beyond.len() * 2 > given || (beyond.len() * 10 > given && highest - lowest > 5.0);
+    if many {
         let guess = if lowest > 150.0 {
             "the column looks like kelvin; name the unit in the column map"
         } else {
@@ -89,7 +112,11 @@ fn dry_bulb(rows: &mut [Row], problems: &mut Vec<Problem>) -> Result<(), String>
     Ok(())
 }
 
-fn humidity(rows: &mut [Row], unit: HumidityUnit, problems: &mut Vec<Problem>) {
+fn humidity(
+    rows: &mut [Row],
+    unit: HumidityUnit,
+    problems: &mut Vec<Problem>,
+) -> Result<(), String> {
     let highest = rows
         .iter()
         .filter_map(|row| row.relative_humidity)
@@ -112,6 +139,17 @@ fn humidity(rows: &mut [Row], unit: HumidityUnit, problems: &mut Vec<Problem>) {
                  read as percent the air would be about 100 times too dry. Name the unit to silence this"
             ),
         ));
+    }
+    if given >= 24 && highest == 0.0 {
+        for row in rows.iter_mut() {
+            row.relative_humidity = None;
+        }
+        problems.push(Problem::warning(
+            "humidity.limit",
+            "relative humidity is 0 in every row: a dead sensor or an empty column, not used; humidity is taken from dew \
+             point or wet bulb where there is one",
+        ));
+        return Ok(());
     }
     let percent = if as_fraction { 100.0 } else { 1.0 };
     let (mut above, mut below, mut absurd) = (Lines::default(), Lines::default(), Lines::default());
@@ -144,6 +182,13 @@ fn humidity(rows: &mut [Row], unit: HumidityUnit, problems: &mut Vec<Problem>) {
             ),
         ));
     }
+    if (below.len() + absurd.len()) * 2 > given {
+        return Err(format!(
+            "{} of {given} relative humidities are impossible (below 0 or above 150 %): the column may hold \
+             something else; name it in the column map",
+            below.len() + absurd.len()
+        ));
+    }
     for (lines, what) in [(below, "< 0 %"), (absurd, "> 150 %")] {
         if !lines.is_empty() {
             problems.push(Problem::new(
@@ -157,6 +202,7 @@ fn humidity(rows: &mut [Row], unit: HumidityUnit, problems: &mut Vec<Problem>) {
             ));
         }
     }
+    Ok(())
 }
 
 fn dew_point(rows: &mut [Row], problems: &mut Vec<Problem>) {
@@ -286,41 +332,74 @@ fn missing(rows: &[Row], problems: &mut Vec<Problem>) {
     }
 }
 
-/// A temperature that does not move for a day.
+/// Sensors that do not move for a day. Relative humidity may stay near saturation in fog.
 fn standing_still(rows: &[Row], problems: &mut Vec<Problem>) {
-    let mut runs = 0_usize;
-    let mut longest: Option<(f64, u32, f64)> = None;
-    let mut start = 0;
-    for at in 1..=rows.len() {
-        let goes_on = at < rows.len()
-            && rows[at].dry_bulb_c.is_some()
-            && rows[at].dry_bulb_c == rows[start].dry_bulb_c;
-        if goes_on {
+    if let Some(still) = longest_still(rows, |row| row.dry_bulb_c) {
+        tell_still(
+            &still,
+            "dry_bulb.stuck",
+            "dry bulb",
+            |t| format!("{t} °C"),
+            problems,
+        );
+    }
+    let below_fog = |row: &Row| row.relative_humidity.filter(|rh| *rh < 0.97);
+    if let Some(still) = longest_still(rows, below_fog) {
+        let pct = |rh: f64| format!("{:.1} %", rh * 100.0);
+        tell_still(&still, "humidity.stuck", "relative humidity", pct, problems);
+    }
+}
+
+/// Runs of one value over a day or more.
+struct Still {
+    runs: usize,
+    hours: f64,
+    line: u32,
+    value: f64,
+}
+
+fn longest_still(rows: &[Row], of: impl Fn(&Row) -> Option<f64>) -> Option<Still> {
+    let mut longest: Option<Still> = None;
+    for run in rows.chunk_by(|a, b| of(a).is_some() && of(a) == of(b)) {
+        let hours: f64 = run.iter().map(|row| row.hours).sum();
+        let Some(value) = of(&run[0]).filter(|_| hours >= STUCK_HOURS) else {
             continue;
-        }
-        let hours: f64 = rows[start..at].iter().map(|row| row.hours).sum();
-        if let Some(t) = rows[start].dry_bulb_c
-            && hours >= STUCK_HOURS
-        {
-            runs += 1;
-            if longest.is_none_or(|(most, _, _)| hours > most) {
-                longest = Some((hours, rows[start].line, t));
+        };
+        let runs = longest.as_ref().map_or(0, |still| still.runs) + 1;
+        match &mut longest {
+            Some(still) if still.hours >= hours => still.runs = runs,
+            _ => {
+                longest = Some(Still {
+                    runs,
+                    hours,
+                    line: run[0].line,
+                    value,
+                });
             }
         }
-        start = at;
     }
-    if let Some((hours, line, t)) = longest {
-        problems.push(Problem::new(
-            Severity::Warning,
-            "dry_bulb.stuck",
-            Some(line),
-            format!(
-                "the dry bulb stands still at {t} °C for {hours:.0} h ({}): a stuck sensor or a copied value; \
-                 it is used as it is, blank the cells to have them mended",
-                counted(runs, "such run")
-            ),
-        ));
-    }
+    longest
+}
+
+fn tell_still(
+    still: &Still,
+    code: &'static str,
+    what: &str,
+    shown: impl Fn(f64) -> String,
+    problems: &mut Vec<Problem>,
+) {
+    problems.push(Problem::new(
+        Severity::Warning,
+        code,
+        Some(still.line),
+        format!(
+            "the {what} stands still at {} for {:.0} h ({}): a stuck sensor or a copied value; it is used as it is, \
+             blank the cells to have them mended",
+            shown(still.value),
+            still.hours,
+            counted(still.runs, "such run")
+        ),
+    ));
 }
 
 /// Spikes: a jump away and back within two rows.

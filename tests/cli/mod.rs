@@ -1,6 +1,12 @@
 //! The binary, driven as people drive it: one file a command.
 
+mod check;
 mod crops;
+mod faults;
 mod heat;
+mod log;
 mod main_job;
+mod new;
+mod report_page;
+mod small;
 mod weather;

@@ -1,6 +1,7 @@
 //! `dryledger weather`.
 
 use crate::case::{data, dryledger};
+use std::fmt::Write as _;
 use std::fs;
 
 fn fresno() -> String {
@@ -80,5 +81,82 @@ fn what_is_no_weather_is_refused() {
         dryledger(&["weather", &path.display().to_string(), "--json"])
             .run()
             .refused(&[words]);
+    }
+}
+
+fn stockton() -> String {
+    data("weather/stockton_isd_lite.txt").display().to_string()
+}
+
+#[test]
+fn a_copy_with_long_gaps_is_written_only_when_told_to_fill_them() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let copy = folder.path().join("clean.csv").display().to_string();
+    dryledger(&["weather", &stockton(), "--write", &copy])
+        .run()
+        .refused(&["40 h from 2017-08-26 23:00", "--fill-long-gaps"]);
+    assert_eq!(fs::read_dir(folder.path()).expect("the folder").count(), 0);
+    let filled = dryledger(&[
+        "weather",
+        &stockton(),
+        "--fill-long-gaps",
+        "--write",
+        &copy,
+        "--json",
+    ])
+    .run()
+    .json();
+    assert_eq!(filled["mended_hours"], 40);
+    assert_eq!(filled["mends"]["neighbour_day_hours"], 40);
+    let again = dryledger(&["weather", &copy, "--json"]).run().json();
+    assert_eq!(
+        (&again["hours"], &again["hours_absent"]),
+        (&261.into(), &0.into())
+    );
+    let nowhere = dryledger(&["weather", &fresno(), "--write", "no/such/folder/clean.csv"]).run();
+    assert_eq!(nowhere.code, 3, "{}", nowhere.stderr);
+}
+
+#[test]
+fn several_files_are_joined() {
+    let chicago = data("weather/chicago_isd_lite.txt").display().to_string();
+    let joined = dryledger(&["weather", &chicago, &stockton(), "--json"])
+        .run()
+        .json();
+    assert_eq!(joined["files"].as_array().expect("files").len(), 2);
+    assert_eq!(joined["years"][0]["year"], 2016);
+    assert_eq!(joined["years"][1]["year"], 2017);
+    assert_eq!(joined["open_gaps"][0]["hours"], 40);
+    dryledger(&["weather", &chicago, &fresno(), "--json"])
+        .run()
+        .refused(&["typical year", "alone"]);
+}
+
+#[test]
+fn a_guessed_table_comes_with_the_block_to_paste() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let path = folder.path().join("logger.csv");
+    let mut csv = String::from("Datum;Temperatur [°C];Feuchte [%]\n");
+    for hour in 0..72 {
+        let _ = writeln!(
+            csv,
+            "{:02}.01.2025 {:02}:00;2{},5;6{}",
+            hour / 24 + 13,
+            hour % 24,
+            hour % 7,
+            hour % 9
+        );
+    }
+    fs::write(&path, csv).expect("a file");
+    let told = dryledger(&["weather", &path.display().to_string()]).run();
+    assert_eq!(told.code, 0, "{}", told.stderr);
+    for word in [
+        "[weather.columns]",
+        "time = \"Datum\"",
+        "time_form = \"day-month-year\"",
+        "decimal = \",\"",
+        "separator = \";\"",
+    ] {
+        assert!(told.stdout.contains(word), "no {word} in {}", told.stdout);
     }
 }

@@ -3,8 +3,11 @@
 mod air;
 mod airflow;
 mod bed;
+mod bed_fronts;
 mod bed_march;
 mod crop;
+mod duration;
+mod log;
 mod money;
 mod normals;
 mod solar;
@@ -12,3 +15,4 @@ mod weather;
 mod weather_dirty;
 mod weather_formats;
 mod weather_robust;
+mod weather_years;

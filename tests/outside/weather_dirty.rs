@@ -436,6 +436,47 @@ fn files_that_cannot_be_trusted_are_refused_with_the_reason() {
         refused(&no_header)
     );
     assert!(refused("hello\nworld\n").contains("not a weather file"));
+    assert!(refused("{\"hourly\": {}}").contains("JSON"));
+    assert!(refused("<!DOCTYPE html><html></html>").contains("web page"));
+    assert!(refused("PK\u{3}\u{4}...").contains("save the sheet as CSV"));
+    let packed = read_bytes("packed", b"\x1f\x8b\x08\x00...")
+        .expect_err("packed")
+        .to_string();
+    assert!(packed.contains("unpack"), "{packed}");
+}
+
+#[test]
+fn an_epw_may_lose_its_header_but_not_its_values() {
+    let heat =
+        |reading: &Reading| heat_of_reading(reading, 50.0, None, None).heat_kwh_per_kg_per_s();
+    let lines = march();
+    let clean = heat(&reading(&lines));
+    let headless = reading(&lines[8..]);
+    assert!(has(&headless, "station.location"));
+    assert!((heat(&headless) / clean - 1.0).abs() < 1e-9);
+    let with = |fields: &[(usize, &str)]| {
+        let mut lines = march();
+        for row in 0..744 {
+            for (field, value) in fields {
+                set(&mut lines, row, *field, value);
+            }
+        }
+        read_bytes("march.epw", lines.join("\n").as_bytes())
+    };
+    let refused =
+        |outcome: Result<Reading, WeatherError>| outcome.expect_err("nothing left").to_string();
+    assert!(refused(with(&[(DRY_BULB, "99.9")])).contains("no hour has a temperature"));
+    assert!(
+        refused(with(&[(HUMIDITY, "999"), (DEW_POINT, "99.9")])).contains("no hour has a humidity")
+    );
+    // A dead humidity sensor: the dew point stands in.
+    let dead = with(&[(HUMIDITY, "0")]).expect("a reading");
+    assert!(
+        problem(&dead, "humidity.limit")
+            .1
+            .contains("0 in every row")
+    );
+    assert!((heat(&dead) / clean - 1.0).abs() < 5e-4);
 }
 
 #[test]
@@ -503,4 +544,50 @@ fn what_the_files_cover_is_told_when_no_season_is_whole() {
         refused.contains("03-01 to 08-31") && refused.contains("03-31"),
         "{refused}"
     );
+}
+
+/// Every code that the sources use stands in the table of codes, and none stands there that they do not use.
+#[test]
+fn the_table_of_problem_codes_is_whole() {
+    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("src/weather");
+    let mut sources = String::new();
+    for folder in [folder.clone(), folder.join("format")] {
+        for entry in std::fs::read_dir(folder).expect("sources") {
+            let path = entry.expect("an entry").path();
+            if path.extension().is_some_and(|ending| ending == "rs") {
+                sources += &std::fs::read_to_string(path).expect("a source");
+            }
+        }
+    }
+    let groups = [
+        "file",
+        "row",
+        "table",
+        "columns",
+        "station",
+        "time",
+        "dry_bulb",
+        "humidity",
+        "dew_point",
+        "pressure",
+        "irradiance",
+        "wind",
+        "hours",
+        "join",
+        "gap",
+        "mend",
+    ];
+    let is_code = |text: &&str| {
+        text.split_once('.').is_some_and(|(group, rest)| {
+            groups.contains(&group)
+                && rest.chars().all(|c| c.is_ascii_alphanumeric() || c == '_')
+                && rest != "rs"
+        })
+    };
+    let quoted = |mark: char| -> std::collections::BTreeSet<&str> {
+        sources.split(mark).filter(is_code).collect()
+    };
+    let (used, listed) = (quoted('"'), quoted('`'));
+    assert!(used.len() > 40, "{used:?}");
+    assert_eq!(used, listed);
 }

@@ -346,6 +346,83 @@ fn any_table_gives_the_same_heat() {
             1e-9,
         ),
         (
+            "a synoptic archive: tenths of °C and hPa, hours 1 to 24, rain called RH",
+            written(
+                "# T : temperature (in 0.1 degrees)\n# STN,YYYYMMDD,   HH,   DD,    T,   TD,   RH,    P,   U\n\n",
+                |h| {
+                    format!(
+                        "  260,{},{:5},  240,{:5.0},{:5.0},   -1,{:5.0},{:4.0}",
+                        h.starts.format("%Y%m%d"),
+                        h.starts.hour() + 1,
+                        h.t * 10.0,
+                        h.dew * 10.0,
+                        h.hpa * 10.0,
+                        h.rh
+                    )
+                },
+            )
+            .into_bytes(),
+            true,
+            1e-6,
+        ),
+        (
+            "two sets of time columns, the second in standard time, flags beside the values",
+            written(
+                "hm,Year Month Day Hour Minutes in YYYY,MM,DD,HH24,MI format in Local time,Year Month Day Hour Minutes in \
+                 YYYY,MM,DD,HH24,MI format in Local standard time,Rain since 9am in mm,Air Temperature in degrees C,Quality of \
+                 air temperature,Relative humidity in percentage %,Station level pressure in hPa,#\n",
+                |h| {
+                    let wall = h.starts + TimeDelta::hours(1);
+                    format!(
+                        "hm,{},{},   0.0, {},N, {}, {},#",
+                        wall.format("%Y,%m,%d,%H,%M"),
+                        h.starts.format("%Y,%m,%d,%H,%M"),
+                        h.t,
+                        h.rh,
+                        h.hpa
+                    )
+                },
+            )
+            .into_bytes(),
+            true,
+            1e-9,
+        ),
+        (
+            "a weather station at home: indoors, highs and lows, two-digit years",
+            written(
+                "Date & Time,In Temp - °C,In Hum - %,Temp - °C,High Temp - °C,Low Temp - °C,Hum - %,Barometer - mb\n",
+                |h| {
+                    format!(
+                        "{},25,40,{},{},{},{},{}",
+                        h.starts.format("%d/%m/%y %H:%M"),
+                        h.t,
+                        h.t + 1.0,
+                        h.t - 1.0,
+                        h.rh,
+                        h.hpa
+                    )
+                },
+            )
+            .into_bytes(),
+            true,
+            1e-9,
+        ),
+        (
+            "the day of the year, hours as 100 to 2400",
+            written("Year,DOY,Hour,Air Temp (C),RH (%)\n", |h| {
+                format!(
+                    "{},{},{},{}",
+                    h.starts.format("%Y,%j"),
+                    (h.starts.hour() + 1) * 100,
+                    h.t,
+                    h.rh
+                )
+            })
+            .into_bytes(),
+            false,
+            1e-9,
+        ),
+        (
             "vapour by dew point, kPa",
             written("time|TMP degC|DEWPOINT degC|PRES kPa\n", |h| {
                 let dew =
@@ -391,6 +468,59 @@ fn any_table_gives_the_same_heat() {
     }
 }
 
+/// Columns in another unit than their header says, exchanged, or shifted by a decimal comma: refused, because
+/// every figure would be wrong and plausible.
+#[test]
+fn tables_that_contradict_themselves_are_refused() {
+    let refused = |text: &str| {
+        read_bytes("table", text.as_bytes())
+            .expect_err(text)
+            .to_string()
+    };
+    let fahrenheit = written("time,temp_c,dew_point_c,rh\n", |h| {
+        format!(
+            "{},{:.1},{:.1},{}",
+            h.starts.format("%Y-%m-%d %H:%M"),
+            h.t * 1.8 + 32.0,
+            h.dew * 1.8 + 32.0,
+            h.rh
+        )
+    });
+    assert!(refused(&fahrenheit).contains("°F"));
+    let exchanged = written("time,temp_c,dew_point_c,rh\n", |h| {
+        format!(
+            "{},{},{},{}",
+            h.starts.format("%Y-%m-%d %H:%M"),
+            h.dew,
+            h.t,
+            h.rh
+        )
+    });
+    assert!(refused(&exchanged).contains("swapped"));
+    let shifted = written("time,temp_c,rh\n", |h| {
+        format!(
+            "{},{:.1},{:.1}",
+            h.starts.format("%Y-%m-%d %H:%M"),
+            h.t,
+            h.rh
+        )
+        .replace('.', ",")
+    });
+    assert!(refused(&shifted).contains("decimal comma"));
+    let one_shifted = written("time,temp_c,rh\n", |h| {
+        let text = format!("{:.1},{:.1}", h.t, h.rh);
+        let noon = h.starts.hour() == 0;
+        format!(
+            "{},{}",
+            h.starts.format("%Y-%m-%d %H:%M"),
+            if noon { text.replace('.', ",") } else { text }
+        )
+    });
+    let reading = read_bytes("table", one_shifted.as_bytes()).expect("a reading");
+    assert_eq!(reading.rows.len(), 504 - 21);
+    assert!(reading.problems.iter().any(|p| p.code == "row.unreadable"));
+}
+
 /// Half-hourly rows count half, three-hourly ones threefold.
 #[test]
 fn rows_count_by_their_step() {
@@ -421,6 +551,23 @@ fn rows_count_by_their_step() {
             });
     let reading = same("three-hourly", third.as_bytes(), "csv", false, 0.02);
     assert_eq!(reading.step_minutes, 180);
+    // Reports at any minute, and special ones between: an hour's rows share it.
+    let reports = hours()
+        .iter()
+        .fold("time,temp_c,rh_pct\n".to_owned(), |mut text, h| {
+            let minutes: &[i64] = if h.starts.hour() % 3 == 0 {
+                &[7, 31, 52]
+            } else {
+                &[11]
+            };
+            for minute in minutes {
+                let time = h.starts + TimeDelta::minutes(*minute);
+                let _ = writeln!(text, "{},{},{}", time.format("%Y-%m-%d %H:%M"), h.t, h.rh);
+            }
+            text
+        });
+    let reading = same("reports", reports.as_bytes(), "csv", false, 1e-9);
+    assert_eq!((reading.hours_expected, reading.hours_absent), (504, 0));
     let daily = hours().iter().step_by(24).fold(
         "time,dry_bulb_c,relative_humidity_pct\n".to_owned(),
         |mut text, h| {

@@ -29,7 +29,7 @@ pub struct Bars {
     /// Names and pens of the parts.
     pub parts: Vec<(String, Pen)>,
     /// The bars, first on top.
-    pub bars: Vec<Bar>,
+    pub rows: Vec<Bar>,
 }
 
 const BAR_PX: f64 = 22.0;
@@ -38,8 +38,8 @@ const TOP_PX: f64 = 8.0;
 
 impl Draw for Bars {
     fn draw(&self, width: Width) -> Drawn<String> {
-        let height = TOP_PX + ROW_PX * self.bars.len() as f64 + 40.0;
-        let most = self.bars.iter().map(length).fold(0.0, f64::max);
+        let height = TOP_PX + ROW_PX * self.rows.len() as f64 + 40.0;
+        let most = self.rows.iter().map(length).fold(0.0, f64::max);
         let room_right = 10.0 + self.longest_total();
         let right = width.px() - room_right;
         let left = 2.0;
@@ -52,7 +52,7 @@ impl Draw for Bars {
         let frame = Frame {
             edges: [left, TOP_PX, right, bottom],
             x: 0.0..most.max(1e-9),
-            y: 0.0..self.bars.len().max(1) as f64,
+            y: 0.0..self.rows.len().max(1) as f64,
             x_words: centred(tick_words(&kept)),
             x_lines: kept,
             y_words: Vec::new(),
@@ -60,8 +60,8 @@ impl Draw for Bars {
         };
         sheet(&self.label, width, height, |area| {
             let mut chart = frame.open_bare(area)?;
-            for (row, bar) in self.bars.iter().enumerate() {
-                let base = self.bars.len() as f64 - row as f64;
+            for (row, bar) in self.rows.iter().enumerate() {
+                let base = self.rows.len() as f64 - row as f64;
                 let (upper, lower) = (
                     base - (ROW_PX - BAR_PX - 6.0) / ROW_PX,
                     base - (ROW_PX - 6.0) / ROW_PX,
@@ -81,7 +81,7 @@ impl Draw for Bars {
                         if let Some(text) = text {
                             area.draw_text(
                                 &text,
-                                &Pen::OnFill.words(HPos::Center, VPos::Center),
+                                &pen.words_on().words(HPos::Center, VPos::Center),
                                 (i32::midpoint(from, to), y),
                             )?;
                         }
@@ -112,7 +112,7 @@ impl Draw for Bars {
 
 impl Bars {
     fn longest_total(&self) -> f64 {
-        self.bars
+        self.rows
             .iter()
             .map(|bar| text_width_px(&bar.total, WORD_PX))
             .fold(0.0, f64::max)
@@ -178,7 +178,7 @@ mod tests {
                 ("fans".into(), Pen::Fill2),
                 ("store".into(), Pen::Fill3),
             ],
-            bars: vec![
+            rows: vec![
                 Bar {
                     name: "electric heaters & a very long name that goes on for far too long to fit a narrow screen".into(),
                     values: vec![21_000.0 * scale, 9_000.0 * scale, f64::NAN],

@@ -3,7 +3,9 @@
 use super::frame::{Area, Drawn, Label, Width, round_scale, sheet, step_shape, tick_words};
 use super::pen::Pen;
 use super::{Days, Draw};
+use crate::report::number;
 use plotters::element::PathElement;
+use plotters::style::text_anchor::{HPos, VPos};
 
 /// Lowest, mean and highest of a day.
 pub type DayBand = [f64; 3];
@@ -94,11 +96,7 @@ impl Climate {
             let ends = vec![(0.0, level), (self.days.count as f64, level)];
             chart.draw_series([PathElement::new(ends, Pen::Level.stroke())])?;
             let (x, y) = chart.backend_coord(&(0.0, level));
-            let words = format!(
-                "set air temperature {} °C",
-                crate::report::number::three(level)
-            );
-            use plotters::style::text_anchor::{HPos, VPos};
+            let words = format!("set air temperature {} °C", number::plain(level));
             area.draw_text(
                 &words,
                 &Pen::Text.words(HPos::Left, VPos::Top),
@@ -134,7 +132,7 @@ mod tests {
         for width in [Width::Wide, Width::Narrow] {
             let svg = chart.draw(width).unwrap();
             assert_readable(&svg);
-            assert!(svg.contains("set air temperature 38.0 °C"));
+            assert!(svg.contains("set air temperature 38 °C"));
         }
     }
 }

@@ -16,11 +16,19 @@ pub struct DurationCurve {
     pub kw: Vec<f64>,
 }
 
+impl DurationCurve {
+    fn hours(&self, years: f64) -> f64 {
+        self.kw.len() as f64 / years
+    }
+}
+
 /// Load-duration curves.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Duration {
     /// Words for those who do not see it.
     pub label: Label,
+    /// Seasons that the loads were taken from: the axis shows the hours of one.
+    pub years: f64,
     /// The curves, at most four.
     pub curves: Vec<DurationCurve>,
     /// Levels to compare with: words and kW.
@@ -32,7 +40,11 @@ const POINTS: usize = 240;
 
 impl Draw for Duration {
     fn draw(&self, width: Width) -> Drawn<String> {
-        let hours = self.curves.iter().map(|c| c.kw.len()).max().unwrap_or(0);
+        let hours = self
+            .curves
+            .iter()
+            .map(|c| c.hours(self.years))
+            .fold(0.0, f64::max);
         let most = self
             .curves
             .iter()
@@ -40,16 +52,16 @@ impl Draw for Duration {
             .chain(self.levels.iter().map(|level| level.1))
             .fold(0.0, f64::max);
         let (range, ticks) = round_scale(0.0, most, 5);
-        let (_, hour_ticks) = round_scale(0.0, hours as f64, width.pick(6, 3));
+        let (_, hour_ticks) = round_scale(0.0, hours, width.pick(6, 3));
         let shown: Vec<f64> = hour_ticks
             .into_iter()
-            .filter(|hour| *hour <= hours as f64)
+            .filter(|hour| *hour <= hours)
             .collect();
-        let right = width.px() - width.pick(150.0, 14.0);
+        let right = width.px() - width.pick(140.0, 14.0);
         let edges = [44.0, 28.0, right, 246.0];
         let frame = Frame {
             edges,
-            x: 0.0..hours.max(1) as f64,
+            x: 0.0..hours.max(1.0),
             y: range,
             x_words: tick_words(&shown),
             x_lines: shown,
@@ -70,31 +82,34 @@ impl Draw for Duration {
                     .iter()
                     .enumerate()
                     .step_by(step)
-                    .map(|(hour, &kw)| (hour as f64, kw))
+                    .map(|(hour, &kw)| (hour as f64 / self.years, kw))
                     .collect();
                 let last = curve.kw.last().copied().unwrap_or(0.0);
-                points.push((curve.kw.len() as f64, last));
+                points.push((curve.hours(self.years), last));
                 names.push((curve.name.clone(), chart.backend_coord(&(0.0, last)).1));
                 chart.draw_series([PathElement::new(points, pen.stroke())])?;
             }
+            if width == Width::Narrow {
+                // No room beside the field; the key below names the curves.
+                names.clear();
+            }
             for (words, kw) in &self.levels {
-                let ends = vec![(0.0, *kw), (hours as f64, *kw)];
+                let ends = vec![(0.0, *kw), (hours, *kw)];
                 chart.draw_series([PathElement::new(ends, Pen::Level.stroke())])?;
                 names.push((words.clone(), chart.backend_coord(&(0.0, *kw)).1));
             }
-            if width == Width::Wide {
-                let wanted: Vec<f64> = names.iter().map(|name| f64::from(name.1) / 10.0).collect();
-                let places = spread(&wanted, 14.0, edges[1], edges[3] - 4.0);
-                for ((name, _), place) in names.iter().zip(places) {
-                    area.draw_text(
-                        &shortened(name, 140.0),
-                        &Pen::Text.words(HPos::Left, VPos::Center),
-                        (units(right + 6.0), units(place)),
-                    )?;
-                }
+            let wanted: Vec<f64> = names.iter().map(|name| f64::from(name.1) / 10.0).collect();
+            let places = spread(&wanted, 14.0, edges[1], edges[3] - 4.0);
+            let (side, x) = width.pick((HPos::Left, right + 6.0), (HPos::Right, right - 2.0));
+            for ((name, _), place) in names.iter().zip(places) {
+                area.draw_text(
+                    &shortened(name, 132.0),
+                    &Pen::Text.words(side, VPos::Center),
+                    (units(x), units(place)),
+                )?;
             }
             area.draw_text(
-                "hours, sorted by their heat need",
+                "hours of a season, sorted by their heat need",
                 &Pen::Quiet.words(HPos::Right, VPos::Top),
                 (units(right), units(edges[3] + 22.0)),
             )
@@ -118,14 +133,12 @@ mod tests {
                 title: "Duration".into(),
                 desc: "Sorted.".into(),
             },
+            years: 1.0,
             curves: vec![DurationCurve {
                 name: "heat need".into(),
                 kw,
             }],
-            levels: vec![
-                ("99 % of hours: 88 kW".into(), 88.0),
-                ("100 %: 93 kW".into(), 93.0),
-            ],
+            levels: vec![("99 %: 88 kW".into(), 88.0), ("100 %: 93 kW".into(), 93.0)],
         };
         for width in [Width::Wide, Width::Narrow] {
             let svg = chart.draw(width).unwrap();

@@ -87,8 +87,9 @@ impl Flow {
         (spots, bottom + 4.0)
     }
 
+    /// Writes what each place is called and how much goes through it.
     fn names(&self, area: &Area<'_>, width: Width, spots: &[Spot]) -> Drawn {
-        let room = width.pick(170.0, 98.0);
+        let room = width.pick(170.0, 104.0);
         for ((name, stage), spot) in self.nodes.iter().zip(spots) {
             if spot.kwh <= 0.0 {
                 continue;
@@ -111,7 +112,7 @@ impl Flow {
             };
             let middle = spot.top + spot.height.max(SLOT_PX) / 2.0;
             let first = Pen::Strong.words(side, VPos::Center);
-            let second = Pen::OnFill.words(side, VPos::Center);
+            let second = Pen::Text.words(side, VPos::Center);
             area.draw_text(
                 &shortened(name, room),
                 &first,
@@ -196,13 +197,13 @@ mod tests {
                 ("through the envelope of the drying room".into(), 3),
             ],
             ribbons: vec![
-                ribbon(0, 2, 90_000.0, Pen::Fill2),
-                ribbon(0, 3, 10_000.0, Pen::Fill3),
-                ribbon(1, 3, 0.0, Pen::Fill3),
-                ribbon(2, 4, 90_000.0, Pen::Fill2),
-                ribbon(3, 4, 10_000.0, Pen::Fill3),
-                ribbon(4, 5, 99_000.0, Pen::Fill2),
-                ribbon(4, 6, 1_000.0, Pen::Fill2),
+                ribbon(0, 2, 90_000.0, Pen::Pale2),
+                ribbon(0, 3, 10_000.0, Pen::Pale3),
+                ribbon(1, 3, 0.0, Pen::Pale3),
+                ribbon(2, 4, 90_000.0, Pen::Pale2),
+                ribbon(3, 4, 10_000.0, Pen::Pale3),
+                ribbon(4, 5, 99_000.0, Pen::Pale2),
+                ribbon(4, 6, 1_000.0, Pen::Pale2),
             ],
             px_per_kwh: 180.0 / 100_000.0,
         }

@@ -18,7 +18,7 @@ mod years;
 
 pub use bars::{Bar, Bars};
 pub use by_hour::ByHour;
-pub use canvas::{CannotDraw, escape};
+pub use canvas::CannotDraw;
 pub use climate::{Climate, DayBand};
 pub use credit::{Credit, CreditMonth};
 pub use days::Days;

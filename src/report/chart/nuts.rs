@@ -3,7 +3,9 @@
 use super::frame::{Drawn, Label, Width, round_scale, sheet, step_shape, tick_words};
 use super::pen::Pen;
 use super::{Days, Draw};
+use crate::report::number;
 use plotters::element::PathElement;
+use plotters::style::text_anchor::{HPos, VPos};
 
 /// The nuts by day.
 #[derive(Clone, Debug, PartialEq)]
@@ -55,6 +57,10 @@ impl Draw for NutsChart {
                 if let Some(level) = level {
                     let ends = vec![(0.0, level), (self.days.count as f64, level)];
                     chart.draw_series([PathElement::new(ends, Pen::Level.stroke())])?;
+                    let (x, y) = chart.backend_coord(&(0.0, level));
+                    let bins = format!("{} bins on site", number::fixed(level, 0));
+                    let words = Pen::Text.words(HPos::Left, VPos::Top);
+                    area.draw_text(&bins, &words, (x + 60, y + 20))?;
                 }
             }
             Ok(())

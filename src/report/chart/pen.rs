@@ -58,28 +58,33 @@ pub enum Pen {
     Quiet,
     /// Words that matter.
     Strong,
-    /// Words on a filled shape.
-    OnFill,
+    /// Words on a dark fill.
+    OnDark,
+    /// Words on a light fill.
+    OnLight,
+    /// First series where shapes cross and words lie upon them.
+    Pale1,
+    /// Second series, the same.
+    Pale2,
+    /// Third series, the same.
+    Pale3,
+    /// Fourth series, the same.
+    Pale4,
+    /// Fifth series, the same.
+    Pale5,
 }
 
 /// Classes in the order of the pens.
-const CLASSES: [&str; 26] = [
+const CLASSES: [&str; 32] = [
     "c1", "c2", "c3", "c4", "c5", "lack", "hollow", "band", "h1", "h2", "h3", "h4", "h5", "h6",
-    "l1", "l2", "l3", "l4", "level", "tick", "grid", "axis", "t", "q", "s", "o",
+    "l1", "l2", "l3", "l4", "level", "tick", "grid", "axis", "t", "q", "s", "d", "o", "p1", "p2",
+    "p3", "p4", "p5",
 ];
 
 /// Height of the words of a chart, px.
 pub const WORD_PX: f64 = 12.0;
 
 impl Pen {
-    /// Fills of the five series in order.
-    pub const FILLS: [Self; 5] = [
-        Self::Fill1,
-        Self::Fill2,
-        Self::Fill3,
-        Self::Fill4,
-        Self::Fill5,
-    ];
     /// Steps of a map in order.
     pub const SHADES: [Self; 6] = [
         Self::Shade1,
@@ -103,6 +108,14 @@ impl Pen {
     /// The pen as a colour: its number, read back by the canvas.
     pub fn color(self) -> RGBColor {
         RGBColor(self as u8, 0, 0)
+    }
+
+    /// The pen for words on this fill.
+    pub fn words_on(self) -> Self {
+        match self {
+            Self::Fill1 | Self::Fill2 => Self::OnDark,
+            _ => Self::OnLight,
+        }
     }
 
     /// A stroke.
@@ -131,7 +144,7 @@ mod tests {
 
     #[test]
     fn each_pen_has_its_own_class() {
-        assert_eq!(Pen::OnFill as usize, CLASSES.len() - 1);
+        assert_eq!(Pen::Pale5 as usize, CLASSES.len() - 1);
         assert_eq!(Pen::Fill1.class(), "c1");
         assert_eq!(Pen::Level.class(), "level");
         assert_eq!(Pen::class_of(Pen::Strong as u8), "s");

@@ -1,6 +1,6 @@
 //! The answer: a paragraph and a table.
 
-use super::parts::{Head, Row, Table, column, counted, rows_of};
+use super::parts::{Head, Row, Table, column, how_often, in_words, rows_of};
 use super::view::View;
 use crate::report::figures::OptionFigures;
 use crate::report::number::{self, energy, percent, three, with_unit};
@@ -14,6 +14,9 @@ pub struct Answer {
     table: Table,
 }
 
+/// Below so many weather years, quantiles say little.
+pub const FEW_YEARS: usize = 8;
+
 /// Builds it.
 pub fn answer(view: &View<'_>) -> Answer {
     Answer {
@@ -26,11 +29,11 @@ pub fn answer(view: &View<'_>) -> Answer {
 fn sentences(view: &View<'_>) -> Vec<String> {
     let (best, base) = (view.recommended(), view.baseline());
     let (money, study) = (&view.money, &view.figures.study);
-    let count = counted(view.figures.options.len(), "option", "options");
+    let count = in_words(view.figures.options.len());
     let mut said = Vec::new();
     if view.something_beats_the_baseline() {
         said.push(format!(
-            "Of the {count}, {} costs least over {} years: a net present cost of {}, which is {} less than {}, the baseline.",
+            "Of the {count} options, “{}” costs least over {} years: a net present cost of {}, which is {} less than that of “{}”, the baseline.",
             best.name,
             study.money_years,
             money.prose(best.life_cycle.net_present_cost),
@@ -39,21 +42,21 @@ fn sentences(view: &View<'_>) -> Vec<String> {
         ));
     } else if view.figures.options.len() > 1 {
         said.push(format!(
-            "Of the {count}, none beats the baseline, {}: its net present cost over {} years is {}.",
+            "Of the {count} options, none beats the baseline, “{}”: its net present cost over {} years is {}.",
             base.name,
             study.money_years,
             money.prose(best.life_cycle.net_present_cost),
         ));
     } else {
         said.push(format!(
-            "The only option, {}, has a net present cost of {} over {} years.",
+            "The only option, “{}”, has a net present cost of {} over {} years.",
             base.name,
             money.prose(best.life_cycle.net_present_cost),
             study.money_years,
         ));
     }
     said.push(format!(
-        "With {} the site’s energy bill for a season is {}, or {} for each tonne of dry nuts; it buys {} and its highest hour of electricity is {}.",
+        "With “{}” the site’s energy bill for a season is {}, or {} for each tonne of dry nuts; it buys {} and its highest hour of electricity is {}.",
         best.name,
         money.prose(best.total_cost),
         money.prose(best.cost_per_dried_t),
@@ -67,7 +70,10 @@ fn sentences(view: &View<'_>) -> Vec<String> {
     said.push(if best.hours_short > 0.0 {
         format!(
             "It falls short of the heat asked for in {} of a season ({} of the heat need).",
-            with_unit(&three(best.hours_short), "h"),
+            with_unit(
+                &number::plain((best.hours_short * 10.0).round() / 10.0),
+                "h"
+            ),
             percent(best.heat_short_kwh / best.heat_need_kwh.max(1e-9) * 100.0)
         )
     } else {
@@ -129,24 +135,28 @@ fn how_sure(view: &View<'_>) -> Vec<String> {
         ];
     }
     let cost = &best.uncertainty.total_cost;
-    let mut said = vec![format!(
-        "How sure: over {} the season’s bill of {} lies between {} and {} in eight years of ten (P10 to P90; middle {}).",
-        counted(years, "weather year", "weather years"),
-        best.name,
-        money.prose(cost.p10),
-        money.prose(cost.p90),
-        money.prose(cost.p50),
-    )];
+    let bills = || best.years.iter().map(|year| year.total_cost);
+    let mut said = vec![if years < FEW_YEARS {
+        format!(
+            "How sure: in {} weather years the season’s bill of “{}” runs from {} to {}; so few years give no odds.",
+            in_words(years),
+            best.name,
+            money.prose(bills().fold(f64::INFINITY, f64::min)),
+            money.prose(bills().fold(f64::NEG_INFINITY, f64::max)),
+        )
+    } else {
+        format!(
+            "How sure: over {years} weather years the season’s bill of “{}” lies between {} and {} in eight years of ten (P10 to P90; middle {}).",
+            best.name,
+            money.prose(cost.p10),
+            money.prose(cost.p90),
+            money.prose(cost.p50),
+        )
+    }];
     if view.something_beats_the_baseline() {
         said.push(format!(
-            "In {} of the weather years its bill is below the baseline’s of the same year.",
-            percent(best.uncertainty.cheaper_than_baseline_pct)
-        ));
-    }
-    if years < 8 {
-        said.push(format!(
-            "With only {} these are rough bounds.",
-            counted(years, "year", "years")
+            "Year by year its bill is below the baseline’s {}.",
+            how_often(best.uncertainty.cheaper_than_baseline_pct)
         ));
     }
     said
@@ -187,7 +197,7 @@ fn table(view: &View<'_>) -> Table {
     ];
     let caption = if options.len() > 1 {
         format!(
-            "Options side by side; {} is recommended",
+            "Options side by side; “{}” is recommended",
             view.recommended().name
         )
     } else {
@@ -196,6 +206,6 @@ fn table(view: &View<'_>) -> Table {
     Table::new(caption, "option", heads, rows).note(format!(
         "Bill, energy and carbon are for the whole site (heat, drying fans and cool store) in a mean weather year. Net present cost: {} years at {} a year.",
         view.figures.study.money_years,
-        percent(view.figures.study.discount_rate * 100.0)
+        with_unit(&number::plain(view.figures.study.discount_rate * 100.0), "%")
     ))
 }

@@ -3,7 +3,7 @@
 use super::parts::{Head, Row, Table};
 use super::view::View;
 use crate::report::figures::{CarrierFigures, OptionFigures};
-use crate::report::number::{Cell, column_decimals};
+use crate::report::number::{self, Cell, column_decimals};
 use serde::Serialize;
 use std::collections::BTreeSet;
 
@@ -28,12 +28,12 @@ pub fn application(view: &View<'_>) -> Application {
     };
     let lead = if view.something_beats_the_baseline() {
         format!(
-            "Baseline: {} ({}). Proposal: {} ({}).",
+            "Baseline: “{}” ({}). Proposal: “{}” ({}).",
             base.name, base.description, proposal.name, proposal.description
         )
     } else {
         format!(
-            "No option beats the baseline, {} ({}). Beside it stands the best of the others, {} ({}).",
+            "No option beats the baseline, “{}” ({}). Beside it stands the best of the others, “{}” ({}).",
             base.name, base.description, proposal.name, proposal.description
         )
     };
@@ -51,16 +51,13 @@ fn side_by_side(view: &View<'_>, base: &OptionFigures, proposal: &OptionFigures)
     let mut add = |name: String, unit: &str, of: &dyn Fn(&OptionFigures) -> f64, formula: &str| {
         let (a, b) = (of(base), of(proposal));
         let decimals = column_decimals([a, b].into_iter());
-        rows.push(Row::new(
-            name,
-            vec![
-                Cell::words(unit),
-                Cell::number(a, decimals),
-                Cell::number(b, decimals),
-                Cell::number(a - b, decimals),
-                Cell::words(formula),
-            ],
-        ));
+        let cells = vec![
+            Cell::number(a, decimals),
+            Cell::number(b, decimals),
+            Cell::number(a - b, decimals),
+            Cell::words(formula),
+        ];
+        rows.push(Row::new(name, cells).unit(unit));
     };
     let carriers: BTreeSet<&String> = base
         .carriers
@@ -117,13 +114,12 @@ fn side_by_side(view: &View<'_>, base: &OptionFigures, proposal: &OptionFigures)
         "B = energy + demand + fixed charges + tax",
     );
     let heads = vec![
-        Head::words("unit"),
         Head::number(format!("baseline: {}", base.name), ""),
         Head::number(format!("proposal: {}", proposal.name), ""),
         Head::number("saved", ""),
         Head::words("formula"),
     ];
-    Table::new(
+    Table::of_unlike_rows(
         "Baseline against proposal, the whole site in a mean weather year",
         "figure",
         heads,
@@ -131,126 +127,176 @@ fn side_by_side(view: &View<'_>, base: &OptionFigures, proposal: &OptionFigures)
     )
 }
 
+/// One line of the savings: a value or why there is none, and how it is reckoned.
+struct Line {
+    name: &'static str,
+    unit: String,
+    value: Option<f64>,
+    why: &'static str,
+    formula: &'static str,
+}
+
+impl Line {
+    fn new(
+        name: &'static str,
+        unit: impl Into<String>,
+        value: impl Into<Option<f64>>,
+        formula: &'static str,
+    ) -> Self {
+        Self {
+            name,
+            unit: unit.into(),
+            value: value.into(),
+            why: "none",
+            formula,
+        }
+    }
+
+    /// What to say where there is no value.
+    fn or(mut self, why: &'static str) -> Self {
+        self.why = why;
+        self
+    }
+
+    fn row(self) -> Row {
+        let decimals = if self.name == "discounted payback" {
+            0
+        } else {
+            column_decimals(self.value.into_iter())
+        };
+        let cells = vec![
+            Cell::number_or(self.value, decimals, self.why),
+            Cell::words(self.formula),
+        ];
+        Row::new(self.name, cells).unit(self.unit)
+    }
+}
+
 fn savings(view: &View<'_>, base: &OptionFigures, proposal: &OptionFigures) -> Table {
-    let code = view.money.code();
     let study = &view.figures.study;
     let years = f64::from(study.money_years);
-    let life = &proposal.life_cycle;
-    let net = |option: &OptionFigures| option.life_cycle.capital - option.life_cycle.grant;
-    let extra = net(proposal) - net(base);
-    let saved_energy = base.purchased_kwh - proposal.purchased_kwh;
-    let saved_carbon = base.carbon_kg - proposal.carbon_kg;
-    let mut rows = Vec::new();
-    let mut add = |name: &str, unit: &str, value: Option<f64>, why: &str, formula: &str| {
-        let decimals = column_decimals(value.into_iter());
-        rows.push(Row::new(
-            name,
-            vec![
-                Cell::words(unit),
-                Cell::number_or(value, decimals, why),
-                Cell::words(formula),
-            ],
-        ));
-    };
-    let share = |saved: f64, whole: f64| (whole > 0.0).then(|| saved / whole * 100.0);
-    add(
-        "energy saved",
-        "%",
-        share(saved_energy, base.purchased_kwh),
-        "nothing is bought",
-        "(E baseline − E proposal) / E baseline",
-    );
-    add(
-        "carbon saved",
-        "%",
-        share(saved_carbon, base.carbon_kg),
-        "nothing is emitted",
-        "(C baseline − C proposal) / C baseline",
-    );
-    add(
-        "energy saved over the period",
-        "MWh",
-        Some(saved_energy * years / 1000.0),
-        "",
-        "energy saved a season × years",
-    );
-    add(
-        "carbon saved over the period",
-        "t CO₂e",
-        Some(saved_carbon * years / 1000.0),
-        "",
-        "carbon saved a season × years, factors unchanged",
-    );
-    add(
-        "capital of the proposal",
-        code,
-        Some(life.capital),
-        "",
-        "sum of its sources’ capital",
-    );
-    add(
-        "grant",
-        code,
-        Some(life.grant),
-        "",
-        "capital × grant share, where the option qualifies",
-    );
-    add(
-        "extra investment after grant",
-        code,
-        Some(extra),
-        "",
-        "I = net capital of proposal − of baseline",
-    );
-    add(
-        "simple payback",
-        "years",
-        life.simple_payback_years,
-        "never",
-        "I / yearly saving of bill and upkeep",
-    );
-    add(
-        "discounted payback",
-        "years",
-        life.discounted_payback_years,
-        "never within the period",
-        "first year in which discounted savings reach I",
-    );
-    add(
-        "net present saving",
-        code,
-        Some(life.net_saving),
-        "",
-        "net present cost of baseline − of proposal",
-    );
-    add(
-        "internal rate of return",
-        "% a year",
-        life.irr.map(|rate| rate * 100.0),
-        "none",
-        "rate at which the net present saving is zero",
-    );
-    add(
-        "savings over investment",
-        "ratio",
-        life.savings_to_investment,
-        "no extra investment",
-        "present value of savings / I",
-    );
-    let per_carbon = (saved_carbon > 0.0 && life.grant > 0.0)
-        .then(|| life.grant / (saved_carbon * years / 1000.0));
-    add(
-        "grant per tonne of carbon saved",
-        &format!("{code}/t CO₂e"),
-        per_carbon,
-        "no grant, or no carbon saved",
-        "grant / carbon saved over the period",
-    );
-    Table::new(
-        format!("Savings over {} years, {} % a year real", study.money_years, crate::report::number::three(study.discount_rate * 100.0)),
+    let saved_carbon_t = (base.carbon_kg - proposal.carbon_kg) * years / 1000.0;
+    let lines = saved_lines(base, proposal, years)
+        .into_iter()
+        .chain(money_lines(view, base, proposal, saved_carbon_t));
+    let rate = number::plain(study.discount_rate * 100.0);
+    Table::of_unlike_rows(
+        format!(
+            "Savings over {} years, {rate} % a year real",
+            study.money_years
+        ),
         "figure",
-        vec![Head::words("unit"), Head::number("value", ""), Head::words("formula")],
-        rows,
+        vec![Head::number("value", ""), Head::words("formula")],
+        lines.map(Line::row).collect(),
     )
     .note("Life-cycle money follows NIST Handbook 135 (Life-Cycle Costing Manual); prices are in constant money of the first year.")
+}
+
+/// Energy and carbon saved, as shares and over the period.
+fn saved_lines(base: &OptionFigures, proposal: &OptionFigures, years: f64) -> [Line; 4] {
+    let energy = base.purchased_kwh - proposal.purchased_kwh;
+    let carbon = base.carbon_kg - proposal.carbon_kg;
+    let share = |saved: f64, whole: f64| (whole > 0.0).then(|| saved / whole * 100.0);
+    [
+        Line::new(
+            "energy saved",
+            "%",
+            share(energy, base.purchased_kwh),
+            "(E baseline − E proposal) / E baseline",
+        )
+        .or("nothing is bought"),
+        Line::new(
+            "carbon saved",
+            "%",
+            share(carbon, base.carbon_kg),
+            "(C baseline − C proposal) / C baseline",
+        )
+        .or("nothing is emitted"),
+        Line::new(
+            "energy saved over the period",
+            "MWh",
+            energy * years / 1000.0,
+            "energy saved a season × years",
+        ),
+        Line::new(
+            "carbon saved over the period",
+            "t CO₂e",
+            carbon * years / 1000.0,
+            "carbon saved a season × years, factors unchanged",
+        ),
+    ]
+}
+
+/// What it costs and brings.
+fn money_lines(
+    view: &View<'_>,
+    base: &OptionFigures,
+    proposal: &OptionFigures,
+    saved_carbon_t: f64,
+) -> [Line; 9] {
+    let code = view.money.code();
+    let life = &proposal.life_cycle;
+    let net = |option: &OptionFigures| option.life_cycle.capital - option.life_cycle.grant;
+    let grant_per_t =
+        (saved_carbon_t > 0.0 && life.grant > 0.0).then(|| life.grant / saved_carbon_t);
+    [
+        Line::new(
+            "capital of the proposal",
+            code,
+            life.capital,
+            "sum of its sources’ capital and its own",
+        ),
+        Line::new(
+            "grant",
+            code,
+            life.grant,
+            "capital × grant share, where the option qualifies",
+        ),
+        Line::new(
+            "extra investment after grant",
+            code,
+            net(proposal) - net(base),
+            "I = net capital of proposal − of baseline",
+        ),
+        Line::new(
+            "simple payback",
+            "years",
+            life.simple_payback_years,
+            "I / yearly saving of bill and upkeep",
+        )
+        .or("never"),
+        Line::new(
+            "discounted payback",
+            "years",
+            life.discounted_payback_years,
+            "first year in which discounted savings reach I",
+        )
+        .or("never within the period"),
+        Line::new(
+            "net present saving",
+            code,
+            life.net_saving,
+            "net present cost of baseline − of proposal",
+        ),
+        Line::new(
+            "internal rate of return",
+            "% a year",
+            life.irr.map(|rate| rate * 100.0),
+            "rate at which the net present saving is zero",
+        ),
+        Line::new(
+            "savings over investment",
+            "ratio",
+            life.savings_to_investment,
+            "present value of savings / I",
+        )
+        .or("no extra investment"),
+        Line::new(
+            "grant per tonne of carbon saved",
+            format!("{code}/t CO₂e"),
+            grant_per_t,
+            "grant / carbon saved over the period",
+        )
+        .or("no grant, or no carbon saved"),
+    ]
 }

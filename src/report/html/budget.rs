@@ -1,6 +1,8 @@
 //! For the budget: months, and low, middle and high years.
 
-use super::parts::{Figure, Head, Key, Row, Table, column, figure, label, listed, rows_of};
+use super::parts::{
+    Figure, Head, Key, Row, Table, column, figure, in_words, label, listed, rows_of,
+};
 use super::view::View;
 use crate::report::chart::{BillMonth, Drawn, MONTH_NAMES, MonthBill, Pen};
 use crate::report::figures::{MonthFigures, OptionFigures};
@@ -66,7 +68,7 @@ fn bill_figure(view: &View<'_>) -> Drawn<Figure> {
     let chart = MonthBill {
         label: label(
             "bill",
-            format!("The bill by month, {}", option.name),
+            format!("The bill by month: {}", option.name),
             sentence,
         ),
         unit: format!("{} a month", view.money.code()),
@@ -95,7 +97,7 @@ fn bill_figure(view: &View<'_>) -> Drawn<Figure> {
         key.push(Key::fill(Pen::Fill5, "fixed charges and tax"));
     }
     if compare {
-        key.push(Key::line(Pen::Tick, format!("all of it, {}", base.name)));
+        key.push(Key::line(Pen::Tick, format!("in all, {}", base.name)));
     }
     figure(&chart, &chart.label, key)
 }
@@ -135,8 +137,13 @@ fn months(view: &View<'_>, option: &OptionFigures) -> Table {
         ("fixed and tax", |m| m.other_cost, option.other_cost),
         ("in all", |m| m.total_cost, option.total_cost),
     ] {
+        let line: Vec<f64> = option.months.iter().map(of).collect();
+        // A charge that the tariff does not know needs no column of zeros.
+        if line.iter().all(|cost| *cost == 0.0) && name != "in all" {
+            continue;
+        }
         heads.push(Head::number(name, code));
-        lines.push(option.months.iter().map(of).collect());
+        lines.push(line);
         sums.push(sum);
     }
     let columns: Vec<_> = lines
@@ -171,7 +178,7 @@ fn months(view: &View<'_>, option: &OptionFigures) -> Table {
         )
     };
     Table::new(
-        format!("What {} buys and costs, month by month, in a mean weather year; the highest hour is that of all years", option.name),
+        format!("What “{}” buys and costs, month by month, in a mean weather year; the highest hour is that of all years", option.name),
         "month",
         heads,
         rows,
@@ -204,17 +211,22 @@ fn years(view: &View<'_>) -> Table {
     let columns: Vec<_> = lines.iter().map(|line| column(line)).collect();
     rows.extend(rows_of(names, &columns));
     let heads = ["low", "middle", "high"]
-        .map(|year| Head::number(format!("bill, {year} year"), code))
+        .map(|year| Head::number(format!("bill, {year}"), code))
         .into_iter()
-        .chain(
-            ["low", "middle", "high"]
-                .map(|year| Head::number(format!("energy bought, {year} year"), "MWh")),
-        )
+        .chain(["low", "middle", "high"].map(|year| Head::number(format!("energy, {year}"), "MWh")))
         .collect();
     Table::new(
-        "A low, a middle and a high year: one year in ten is below the low, one in ten above the high",
+        "A low, a middle and a high year of bill and energy bought: one year in ten lies below the low, one in ten above the high (P10, P50, P90)",
         "option",
         heads,
         rows,
     )
+    .note(if view.weather_years() < super::answer::FEW_YEARS {
+        format!(
+            "Quantiles of {} weather years are rough: they can only lie between the lowest and the highest of them.",
+            in_words(view.weather_years())
+        )
+    } else {
+        String::new()
+    })
 }

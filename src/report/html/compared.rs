@@ -113,7 +113,7 @@ fn quantities(code: &str) -> Vec<(&'static str, Vec<Quantity>)> {
                     Some(o.life_cycle.annual_equivalent)
                 }),
                 (
-                    "levelised cost of the site per kWh of heat",
+                    "levelised cost of heat, demand charge left out",
                     own("CUR/kWh"),
                     |o| o.life_cycle.levelised_heat_cost_per_kwh,
                 ),
@@ -136,16 +136,21 @@ fn quantities(code: &str) -> Vec<(&'static str, Vec<Quantity>)> {
 
 fn table(view: &View<'_>) -> Table {
     let options = &view.figures.options;
-    let mut heads = vec![Head::words("unit")];
-    heads.extend(options.iter().map(|o| Head::number(o.name.clone(), "")));
+    let heads = options
+        .iter()
+        .map(|o| Head::number(o.name.clone(), ""))
+        .collect();
     let mut rows = Vec::new();
     for (part, lines) in quantities(view.money.code()) {
         rows.push(Row::new(part, Vec::new()).class("part"));
         for (name, unit, of) in lines {
             let values: Vec<Option<f64>> = options.iter().map(of).collect();
-            let decimals = column_decimals(values.iter().flatten().copied());
-            let mut cells = vec![Cell::words(unit)];
-            cells.extend(values.iter().enumerate().map(|(place, value)| {
+            let decimals = if name == "discounted payback" {
+                0
+            } else {
+                column_decimals(values.iter().flatten().copied())
+            };
+            let cells = values.iter().enumerate().map(|(place, value)| {
                 let why = match name {
                     _ if place == view.base => "baseline",
                     "simple payback" | "discounted payback" => NO_PAYBACK,
@@ -154,7 +159,8 @@ fn table(view: &View<'_>) -> Table {
                     _ => "nothing dried",
                 };
                 Cell::number_or(*value, decimals, why)
-            }));
+            });
+            let row = Row::new(name, cells.collect()).unit(unit);
             if values
                 .iter()
                 .all(|value| value.is_none_or(|value| value == 0.0))
@@ -162,10 +168,10 @@ fn table(view: &View<'_>) -> Table {
             {
                 continue;
             }
-            rows.push(Row::new(name, cells));
+            rows.push(row);
         }
     }
-    Table::new(
+    Table::of_unlike_rows(
         "All options, in a mean weather year; peaks are those of all years",
         "quantity",
         heads,
@@ -195,7 +201,7 @@ fn cost(view: &View<'_>) -> Drawn<Figure> {
             "cost",
             "What a year costs, by line",
             format!(
-                "With {} a year costs {}, of which heat is {}. “Owning” is capital after grant, upkeep and replacement as an equal yearly sum.",
+                "With “{}” a year costs {}, of which heat is {}. “Owning” is capital after grant, upkeep and replacement as an equal yearly sum.",
                 best.name,
                 view.money
                     .prose(best.life_cycle.annual_equivalent.max(best.total_cost)),
@@ -204,7 +210,7 @@ fn cost(view: &View<'_>) -> Drawn<Figure> {
         ),
         unit: format!("{} a year", view.money.code()),
         parts: parts.map(|(name, pen)| (name.to_owned(), pen)).to_vec(),
-        bars: options
+        rows: options
             .iter()
             .map(|o| {
                 let values = vec![
@@ -230,7 +236,14 @@ fn cost(view: &View<'_>) -> Drawn<Figure> {
         Key::fill(Pen::Fill4, "demand, fixed charges and tax"),
         Key::fill(Pen::Fill5, "owning: capital, upkeep, replacement"),
     ];
-    figure(&chart, &chart.label, key.to_vec())
+    let shown = |part: usize| chart.rows.iter().any(|bar| bar.values[part] > 0.0);
+    let key = key
+        .into_iter()
+        .enumerate()
+        .filter(|(part, _)| shown(*part))
+        .map(|(_, entry)| entry)
+        .collect();
+    figure(&chart, &chart.label, key)
 }
 
 fn carbon(view: &View<'_>) -> Drawn<Option<Figure>> {
@@ -252,7 +265,7 @@ fn carbon(view: &View<'_>) -> Drawn<Option<Figure>> {
     let sentence = if view.something_beats_the_baseline() {
         let saved = base.carbon_kg - best.carbon_kg;
         format!(
-            "{} emits {} in a season, {} {} than the baseline.",
+            "“{}” emits {} in a season, {} {} than the baseline.",
             best.name,
             number::mass(best.carbon_kg),
             number::mass(saved.abs()),
@@ -260,7 +273,7 @@ fn carbon(view: &View<'_>) -> Drawn<Option<Figure>> {
         )
     } else {
         format!(
-            "{} emits {} in a season.",
+            "“{}” emits {} in a season.",
             best.name,
             number::mass(best.carbon_kg)
         )
@@ -273,7 +286,7 @@ fn carbon(view: &View<'_>) -> Drawn<Option<Figure>> {
             .zip(pens)
             .map(|(name, pen)| ((*name).clone(), pen))
             .collect(),
-        bars: options
+        rows: options
             .iter()
             .map(|option| Bar {
                 name: option.name.clone(),

@@ -32,7 +32,7 @@ pub fn flows(view: &View<'_>) -> Drawn<Flows> {
         let chart = Flow {
             label: label(
                 format!("flow-{place}"),
-                format!("Where each kWh goes, {}", option.name),
+                format!("Where each kWh goes: {}", option.name),
                 sum.sentence(option),
             ),
             nodes: sum.nodes(),
@@ -52,7 +52,10 @@ struct Sums {
     source_heat: f64,
     fans: f64,
     fan_heat: f64,
+    /// Lights and people in the drying room.
     gains: f64,
+    /// Of which lights, which are metered.
+    lights: f64,
     store: f64,
     /// Heat given off by all condensers.
     given_off: f64,
@@ -81,6 +84,7 @@ impl Sums {
             fans: mean(&Account::fan_kwh),
             fan_heat: mean(&|a| a.fan_heat_kwh),
             gains: mean(&|a| a.gains_kwh),
+            lights: mean(&|a| a.lights_kwh),
             store: mean(&|a| a.store_kwh),
             given_off: mean(&|a| a.store_units_kwh + a.store_cooling_kwh),
             into_air: mean(&|a| a.credit.useful_kwh + a.purged_kwh),
@@ -96,7 +100,7 @@ impl Sums {
     }
 
     fn electricity(&self) -> f64 {
-        self.source_electricity + self.fans + self.store
+        self.source_electricity + self.fans + self.lights + self.store
     }
 
     /// Heat that a heat pump lifts from outside air: what sources give beyond what they take.
@@ -114,15 +118,35 @@ impl Sums {
     }
 
     fn bought_and_free(&self) -> f64 {
-        self.electricity() + self.fuel() + self.lifted() + self.drawn_from_store() + self.gains
+        self.electricity()
+            + self.fuel()
+            + self.lifted()
+            + self.drawn_from_store()
+            + (self.gains - self.lights)
     }
 
     fn in_air(&self) -> f64 {
-        self.source_heat + self.fan_heat + self.into_air + self.gains
+        self.source_heat
+            + self.fan_heat
+            + self.into_air
+            + self.gains
+            + self.cooling()
+            + self.gained_by_envelope()
     }
 
     fn out_of_air(&self) -> f64 {
-        self.ventilation + self.envelope + self.warming + self.binding
+        let exits = [self.ventilation, self.envelope, self.warming, self.binding];
+        exits.into_iter().map(|kwh| kwh.max(0.0)).sum()
+    }
+
+    /// Heat of nuts and steel that the air took up: they left colder than they came.
+    fn cooling(&self) -> f64 {
+        (-self.warming).max(0.0)
+    }
+
+    /// Heat that came in through the envelope in a season warmer than the room.
+    fn gained_by_envelope(&self) -> f64 {
+        (-self.envelope).max(0.0)
     }
 
     fn sentence(&self, option: &OptionFigures) -> String {
@@ -152,61 +176,122 @@ impl Sums {
         )
     }
 
+    /// Places, fuels first: the ribbons count from [`Sums::place`].
     fn nodes(&self) -> Vec<(String, usize)> {
-        let mut nodes: Vec<(String, usize)> = [
-            ("electricity", 0),
-            ("outside air", 0),
-            ("stored nuts, building", 0),
-            ("lights, people", 0),
-            ("heat sources", 1),
-            ("drying fans", 1),
-            ("cool store", 1),
-            ("in the drying air", 2),
-            ("extracted air", 3),
-            ("envelope", 3),
-            ("warm nuts, steel", 3),
-            ("freeing bound water", 3),
-            ("conversion losses", 3),
-            ("fan heat outdoors", 3),
-            ("condensers outdoors", 3),
-        ]
-        .map(|(name, stage)| (name.to_owned(), stage))
-        .to_vec();
-        // Fuels stand above electricity's other uses: put last here, they are drawn in stage order.
-        nodes.extend(self.fuels.iter().map(|fuel| (fuel.0.clone(), 0)));
-        nodes
+        let fuels = self.fuels.iter().map(|fuel| (fuel.0.as_str(), 0));
+        let others = PLACES.into_iter().map(|(_, name, stage)| (name, stage));
+        fuels
+            .chain(others)
+            .map(|(name, stage)| (name.to_owned(), stage))
+            .collect()
+    }
+
+    /// Place of a node other than a fuel.
+    fn place(&self, wanted: Place) -> usize {
+        let at = PLACES.iter().position(|(place, _, _)| *place == wanted);
+        self.fuels.len() + at.unwrap_or(0)
     }
 
     fn ribbons(&self) -> Vec<Ribbon> {
-        const FIRST_FUEL: usize = 15;
-        let ribbon = |from, to, kwh: f64, pen| Ribbon { from, to, kwh, pen };
-        let mut all = vec![
-            ribbon(0, 4, self.source_electricity, Pen::Fill2),
-            ribbon(1, 4, self.lifted(), Pen::Fill2),
-            ribbon(0, 5, self.fans, Pen::Fill4),
-            ribbon(0, 6, self.store, Pen::Fill1),
-            ribbon(2, 6, self.drawn_from_store(), Pen::Fill1),
-            ribbon(4, 7, self.source_heat, Pen::Fill2),
-            ribbon(5, 7, self.fan_heat, Pen::Fill4),
-            ribbon(6, 7, self.into_air, Pen::Fill3),
-            ribbon(3, 7, self.gains, Pen::Fill5),
-            ribbon(7, 8, self.ventilation, Pen::Fill2),
-            ribbon(7, 9, self.envelope, Pen::Fill2),
-            ribbon(7, 10, self.warming, Pen::Fill2),
-            ribbon(7, 11, self.binding, Pen::Fill2),
-            ribbon(4, 12, self.conversion_loss(), Pen::Fill5),
-            ribbon(5, 13, self.fans - self.fan_heat, Pen::Fill5),
-            ribbon(6, 14, self.given_off - self.into_air, Pen::Fill1),
-        ];
-        for (place, (_, kwh)) in self.fuels.iter().enumerate() {
-            all.push(ribbon(FIRST_FUEL + place, 4, *kwh, Pen::Fill2));
-        }
+        use Place::{
+            Air, Bound, CoolStore, Electricity, Envelope, EnvelopeIn, Extracted, FanLoss, Fans,
+            Lights, Loss, Nuts, NutsIn, Outdoors, OutsideAir, People, Sources, Stored,
+        };
+        let ribbon = |from: Place, to: Place, kwh: f64, pen: Pen| Ribbon {
+            from: self.place(from),
+            to: self.place(to),
+            kwh,
+            pen,
+        };
+        let mut all: Vec<Ribbon> = self
+            .fuels
+            .iter()
+            .enumerate()
+            .map(|(from, (_, kwh))| Ribbon {
+                from,
+                to: self.place(Sources),
+                kwh: *kwh,
+                pen: Pen::Pale2,
+            })
+            .collect();
+        all.extend([
+            ribbon(OutsideAir, Sources, self.lifted(), Pen::Pale2),
+            ribbon(Electricity, Sources, self.source_electricity, Pen::Pale2),
+            ribbon(Electricity, Fans, self.fans, Pen::Pale4),
+            ribbon(Electricity, Lights, self.lights, Pen::Pale5),
+            ribbon(Electricity, CoolStore, self.store, Pen::Pale1),
+            ribbon(People, Lights, self.gains - self.lights, Pen::Pale5),
+            ribbon(Stored, CoolStore, self.drawn_from_store(), Pen::Pale1),
+            ribbon(Sources, Air, self.source_heat, Pen::Pale2),
+            ribbon(Fans, Air, self.fan_heat, Pen::Pale4),
+            ribbon(Lights, Air, self.gains, Pen::Pale5),
+            ribbon(CoolStore, Air, self.into_air, Pen::Pale3),
+            ribbon(NutsIn, Air, self.cooling(), Pen::Pale5),
+            ribbon(EnvelopeIn, Air, self.gained_by_envelope(), Pen::Pale5),
+            ribbon(Air, Extracted, self.ventilation, Pen::Pale2),
+            ribbon(Air, Envelope, self.envelope, Pen::Pale2),
+            ribbon(Air, Nuts, self.warming, Pen::Pale2),
+            ribbon(Air, Bound, self.binding, Pen::Pale2),
+            ribbon(Sources, Loss, self.conversion_loss(), Pen::Pale5),
+            ribbon(Fans, FanLoss, self.fans - self.fan_heat, Pen::Pale4),
+            ribbon(
+                CoolStore,
+                Outdoors,
+                self.given_off - self.into_air,
+                Pen::Pale1,
+            ),
+        ]);
         // Below 1e-6 of all it is rounding.
         let least = 1e-6 * self.bought_and_free();
         all.retain(|ribbon| ribbon.kwh > least);
         all
     }
 }
+
+/// Places of the chart other than fuels.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Place {
+    Electricity,
+    OutsideAir,
+    People,
+    Stored,
+    NutsIn,
+    EnvelopeIn,
+    Sources,
+    Fans,
+    Lights,
+    CoolStore,
+    Air,
+    Extracted,
+    Envelope,
+    Nuts,
+    Bound,
+    Loss,
+    FanLoss,
+    Outdoors,
+}
+
+/// Each place with its name and stage, from top to bottom.
+const PLACES: [(Place, &str, usize); 18] = [
+    (Place::OutsideAir, "outside air", 0),
+    (Place::Electricity, "electricity", 0),
+    (Place::People, "people", 0),
+    (Place::Stored, "cool-store load", 0),
+    (Place::Sources, "heat sources", 1),
+    (Place::Fans, "drying fans", 1),
+    (Place::Lights, "lights, people", 1),
+    (Place::CoolStore, "cool store", 1),
+    (Place::NutsIn, "heat of the nuts", 1),
+    (Place::EnvelopeIn, "heat from outside", 1),
+    (Place::Air, "in the drying air", 2),
+    (Place::Extracted, "extracted air", 3),
+    (Place::Envelope, "envelope", 3),
+    (Place::Nuts, "warm nuts, steel", 3),
+    (Place::Bound, "bound water", 3),
+    (Place::Loss, "conversion loss", 3),
+    (Place::FanLoss, "fan heat lost", 3),
+    (Place::Outdoors, "heat to outdoors", 3),
+];
 
 #[cfg(test)]
 mod tests {
@@ -220,6 +305,7 @@ mod tests {
             fans: 8.0,
             fan_heat: 7.0,
             gains: 1.0,
+            lights: 0.8,
             store: 20.0,
             given_off: 60.0,
             into_air: 40.0,
@@ -235,13 +321,34 @@ mod tests {
         let sums = sums();
         let ribbons = sums.ribbons();
         for (at, (name, stage)) in sums.nodes().iter().enumerate() {
-            if !(1..=2).contains(stage) {
+            // Heat that nuts and envelope give to the air begins in stage 1.
+            let begins = name.starts_with("heat of") || name.starts_with("heat from");
+            if !(1..=2).contains(stage) || begins {
                 continue;
             }
             let into: f64 = ribbons.iter().filter(|r| r.to == at).map(|r| r.kwh).sum();
             let out: f64 = ribbons.iter().filter(|r| r.from == at).map(|r| r.kwh).sum();
             assert!((into - out).abs() < 1e-9, "{name}: {into} {out}");
         }
+    }
+
+    #[test]
+    fn nuts_that_leave_colder_give_heat_to_the_air() {
+        let sums = Sums {
+            warming: -5.0,
+            ventilation: 90.0,
+            ..sums()
+        };
+        let ribbons = sums.ribbons();
+        let air = sums.place(Place::Air);
+        let into: f64 = ribbons.iter().filter(|r| r.to == air).map(|r| r.kwh).sum();
+        let out: f64 = ribbons
+            .iter()
+            .filter(|r| r.from == air)
+            .map(|r| r.kwh)
+            .sum();
+        assert!((into - out).abs() < 1e-9, "{into} {out}");
+        assert!((sums.in_air() - sums.out_of_air()).abs() < 1e-9);
     }
 
     #[test]

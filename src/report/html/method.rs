@@ -59,11 +59,19 @@ fn inputs(view: &View<'_>) -> Vec<Inputs> {
         let part = &input.path[..end];
         let row = InputRow {
             path: input.path.clone(),
-            value: input.value.clone(),
-            unit: input.unit.clone(),
+            value: readable(&input.value),
+            unit: unit_words(&input.unit, view.money.code()),
             given: input.origin == "given",
-            source: input.source.clone(),
+            source: if input.origin == "given" {
+                file_name(&input.source).to_owned()
+            } else {
+                input.source.clone()
+            },
         };
+        let twice = |known: &Inputs| known.rows.iter().any(|other| other.path == row.path);
+        if parts.iter().any(twice) {
+            continue;
+        }
         match parts.iter_mut().find(|known| known.part == part) {
             Some(known) => known.rows.push(row),
             None => parts.push(Inputs {
@@ -73,6 +81,33 @@ fn inputs(view: &View<'_>) -> Vec<Inputs> {
         }
     }
     parts
+}
+
+/// A value as people read it: long fractions are cut to four significant figures.
+fn readable(value: &str) -> String {
+    match value.parse::<f64>() {
+        Ok(number) if value.len() > 8 && value.contains('.') => {
+            let short: f64 = format!("{number:.3e}").parse().unwrap_or(number);
+            short.to_string()
+        }
+        _ => value.to_owned(),
+    }
+}
+
+/// Units in words where their sign is for readers of code.
+fn unit_words(unit: &str, code: &str) -> String {
+    match unit {
+        "-" => String::new(),
+        "a" => "years".to_owned(),
+        "1/a" => "a year".to_owned(),
+        "money/a" => format!("{code} a year"),
+        _ => unit.replace("money", code),
+    }
+}
+
+/// The name of a file and what follows it, without its folders.
+fn file_name(source: &str) -> &str {
+    source.rsplit('/').next().unwrap_or(source)
 }
 
 fn weather(view: &View<'_>) -> Vec<String> {
@@ -156,6 +191,7 @@ fn residuals(view: &View<'_>) -> Table {
             let cell = |value: f64| Cell {
                 text: scientific(value),
                 number: true,
+                why: false,
                 pad: 0,
             };
             Row::new(
@@ -203,6 +239,19 @@ pub fn scientific(value: f64) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn inputs_read_as_people_write_them() {
+        assert_eq!(readable("0.8528152553133681"), "0.8528");
+        assert_eq!(readable("1275"), "1275");
+        assert_eq!(readable("03-01"), "03-01");
+        assert_eq!(unit_words("money/a", "USD"), "USD a year");
+        assert_eq!(unit_words("-", "USD"), "");
+        assert_eq!(
+            file_name("reports/demo/study.toml, line 6"),
+            "study.toml, line 6"
+        );
+    }
 
     #[test]
     fn powers_of_ten_are_raised() {

@@ -110,8 +110,8 @@ fn facts(view: &View<'_>) -> Vec<(&'static str, String)> {
                 "{}, {} received, {} to {} % w.b.",
                 study.crop,
                 number::with_unit(&number::three(season.received_t), "t"),
-                number::fixed(study.received_moisture_pct_wb, 1),
-                number::fixed(study.dried_moisture_pct_wb, 1)
+                number::plain((study.received_moisture_pct_wb * 10.0).round() / 10.0),
+                number::plain((study.dried_moisture_pct_wb * 10.0).round() / 10.0)
             ),
         ),
         (
@@ -127,7 +127,7 @@ fn facts(view: &View<'_>) -> Vec<(&'static str, String)> {
             format!(
                 "{} at {}",
                 study.air,
-                number::with_unit(&number::three(study.air_temperature_c), "°C")
+                number::with_unit(&number::plain(study.air_temperature_c), "°C")
             ),
         ),
     ];

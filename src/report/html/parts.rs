@@ -40,6 +40,8 @@ impl Head {
 pub struct Row {
     /// What it is about.
     pub name: String,
+    /// Its unit where rows have units of their own.
+    pub unit: String,
     /// The cells, one for each heading.
     pub cells: Vec<Cell>,
     /// A class of the style sheet: empty, `sum`, `chosen` or `part`.
@@ -51,9 +53,16 @@ impl Row {
     pub fn new(name: impl Into<String>, cells: Vec<Cell>) -> Self {
         Self {
             name: name.into(),
+            unit: String::new(),
             cells,
             class: "",
         }
+    }
+
+    /// The same row with a unit.
+    pub fn unit(mut self, unit: impl Into<String>) -> Self {
+        self.unit = unit.into();
+        self
     }
 
     /// The same row in another class.
@@ -87,6 +96,16 @@ impl Table {
         mut rows: Vec<Row>,
     ) -> Self {
         number::align(rows.iter_mut().map(|row| &mut row.cells));
+        Self::of_unlike_rows(caption, first, heads, rows)
+    }
+
+    /// A table whose rows differ in unit, so that their decimals have nothing to stand in line with.
+    pub fn of_unlike_rows(
+        caption: impl Into<String>,
+        first: impl Into<String>,
+        heads: Vec<Head>,
+        rows: Vec<Row>,
+    ) -> Self {
         Self {
             caption: caption.into(),
             first: first.into(),
@@ -202,6 +221,33 @@ pub fn listed<T: AsRef<str>>(words: &[T]) -> String {
     }
 }
 
+/// A name as it stands in a sentence.
+pub fn quoted(name: &str) -> String {
+    format!("“{name}”")
+}
+
+/// A share of the weather years in words.
+pub fn how_often(share_pct: f64) -> String {
+    if share_pct >= 100.0 {
+        "in every one".to_owned()
+    } else if share_pct <= 0.0 {
+        "in none".to_owned()
+    } else {
+        format!("in {} of them", number::percent(share_pct))
+    }
+}
+
+/// Small numbers in words.
+pub fn in_words(count: usize) -> String {
+    const WORDS: [&str; 13] = [
+        "no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten",
+        "eleven", "twelve",
+    ];
+    WORDS
+        .get(count)
+        .map_or_else(|| number::fixed(count as f64, 0), |word| (*word).to_owned())
+}
+
 /// `1 year`, `2 years`.
 pub fn counted(count: usize, one: &str, many: &str) -> String {
     let word = if count == 1 { one } else { many };
@@ -218,6 +264,10 @@ mod tests {
         assert_eq!(listed(&["heat"]), "heat");
         assert_eq!(listed(&["heat", "fans"]), "heat and fans");
         assert_eq!(listed(&["heat", "fans", "store"]), "heat, fans and store");
+        assert_eq!(in_words(6), "six");
+        assert_eq!(in_words(20), "20");
+        assert_eq!(how_often(100.0), "in every one");
+        assert_eq!(how_often(87.5), "in 88\u{a0}% of them");
         assert_eq!(counted(1, "year", "years"), "1\u{a0}year");
         assert_eq!(counted(2, "year", "years"), "2\u{a0}years");
     }

@@ -100,7 +100,7 @@ fn months(place: usize, option: &OptionFigures) -> Drawn<Figure> {
     let chart = Credit {
         label: label(
             format!("credit-{place}"),
-            format!("Recovered heat by month, {}", option.name),
+            format!("Recovered heat by month: {}", option.name),
             sentence,
         ),
         months: option
@@ -115,12 +115,16 @@ fn months(place: usize, option: &OptionFigures) -> Drawn<Figure> {
             })
             .collect(),
     };
-    let key = vec![
+    let mut key = vec![
         Key::fill(Pen::Hollow, "given off"),
         Key::fill(Pen::Fill3, "useful"),
-        Key::fill(Pen::Fill2, "penalty: more electricity for the units"),
-        Key::line(Pen::Tick, "net: purchased energy displaced less penalty"),
     ];
+    if option.months.iter().any(|m| m.recovered_penalty_kwh > 0.0) {
+        let words = "penalty: more electricity for the units";
+        key.push(Key::fill(Pen::Fill2, words));
+    }
+    let words = "net: purchased energy displaced less penalty";
+    key.push(Key::line(Pen::Tick, words));
     figure(&chart, &chart.label, key)
 }
 
@@ -151,7 +155,7 @@ fn day(view: &View<'_>, place: usize, option: &OptionFigures) -> Drawn<Figure> {
     let chart = ByHour {
         label: label(
             format!("day-{place}"),
-            format!("When it came and when it was needed, {}", option.name),
+            format!("When it came and when it was needed: {}", option.name),
             sentence,
         ),
         unit: "mean of the season, kW".to_owned(),
@@ -202,7 +206,7 @@ fn table(view: &View<'_>, option: &OptionFigures) -> Table {
         Head::number("net", view.money.code()),
     ];
     Table::new(
-        format!("Recovered heat by month, {}", option.name),
+        format!("Recovered heat by month: {}", option.name),
         "month",
         heads,
         rows,

@@ -26,7 +26,7 @@ pub fn season(view: &View<'_>) -> Drawn<Season> {
     let hours = drying_hours(view.book());
     Ok(Season {
         lead: format!(
-            "The charts show {}, {}.",
+            "The charts show “{}” in {}.",
             view.recommended().name,
             view.year_words()
         ),
@@ -42,7 +42,7 @@ fn table(view: &View<'_>) -> Table {
     let season = &view.figures.season;
     let study = &view.figures.study;
     let line = |name: &str, value: f64, decimals: usize, unit: &str| {
-        Row::new(name, vec![Cell::number(value, decimals), Cell::words(unit)])
+        Row::new(name, vec![Cell::number(value, decimals)]).unit(unit)
     };
     let rows = vec![
         line("nuts received", season.received_t, 1, "t"),
@@ -85,7 +85,7 @@ fn table(view: &View<'_>) -> Table {
     Table::new(
         "Nuts and water of the season (baseline option, mean of the weather years)",
         "quantity",
-        vec![Head::number("value", ""), Head::words("unit")],
+        vec![Head::number("value", "")],
         rows,
     )
 }
@@ -283,19 +283,17 @@ fn nuts(view: &View<'_>, hours: &[Entry]) -> Drawn<Figure> {
             mass(kg)
         )
     });
-    let full = in_use.iter().filter(|used| **used >= 0.95 * bins).count();
-    sentence.push_str(&format!(
-        " Bins are full on {} of {count} days",
-        number::fixed(full as f64, 0)
-    ));
-    match peak(hours, |h| h.waiting_t) {
-        Some((most, when)) if most > 0.0 => sentence.push_str(&format!(
-            "; at most {} wait for one, on {}.",
+    let waits = match peak(hours, |h| h.waiting_t) {
+        Some((most, when)) if most > 0.0 => format!(
+            "at most {} wait for one, on {}",
             with_unit(&three(most), "t"),
             day_name(when.date())
-        )),
-        _ => sentence.push_str("; no nuts wait for one."),
-    }
+        ),
+        _ => "no nuts wait for one".to_owned(),
+    };
+    let full = in_use.iter().filter(|used| **used >= 0.95 * bins).count();
+    let full = format!(" Bins are full on {full} of {count} days; {waits}.");
+    sentence += &full;
     let chart = NutsChart {
         label: label("nuts", "Nuts drying", sentence),
         days: span,
@@ -304,11 +302,7 @@ fn nuts(view: &View<'_>, hours: &[Entry]) -> Drawn<Figure> {
         waiting_t: waiting,
         water_kg: water,
     };
-    figure(
-        &chart,
-        &chart.label,
-        vec![Key::line(Pen::Level, "bins there are")],
-    )
+    figure(&chart, &chart.label, Vec::new())
 }
 
 #[cfg(test)]

@@ -3,10 +3,10 @@
 use super::hours::{
     capacity_for, day_name, days, drying_hours, energy_above, loads, peak_week, sum_by_day,
 };
-use super::parts::{Figure, Head, Row, Table, figure, label};
+use super::parts::{Figure, Head, Table, column, figure, label, listed, quoted, rows_of};
 use super::view::View;
 use crate::report::chart::{Drawn, Duration, DurationCurve};
-use crate::report::number::{self, Cell, energy, mass, percent, three, with_unit};
+use crate::report::number::{self, energy, mass, percent, three, with_unit};
 use serde::Serialize;
 
 /// The seventh section.
@@ -33,16 +33,7 @@ const SHARES: [f64; 4] = [0.90, 0.95, 0.99, 1.0];
 pub fn sizing(view: &View<'_>) -> Drawn<Sizing> {
     let need = loads(&view.books[view.base], |hour| hour.heat_need_kwh);
     let has_need = !need.is_empty();
-    let guards: Vec<OptionGuards> = view
-        .figures
-        .options
-        .iter()
-        .filter(|option| !option.guards.is_empty())
-        .map(|option| OptionGuards {
-            name: option.name.clone(),
-            sentences: option.guards.iter().map(|g| g.sentence.clone()).collect(),
-        })
-        .collect();
+    let guards = guards(view);
     Ok(Sizing {
         none: if has_need {
             String::new()
@@ -65,12 +56,35 @@ pub fn sizing(view: &View<'_>) -> Drawn<Sizing> {
     })
 }
 
+/// Guards by option; options of which the same is said stand together.
+fn guards(view: &View<'_>) -> Vec<OptionGuards> {
+    let mut said: Vec<(Vec<String>, Vec<String>)> = Vec::new();
+    for option in view.figures.options.iter().filter(|o| !o.guards.is_empty()) {
+        let sentences: Vec<String> = option.guards.iter().map(|g| g.sentence.clone()).collect();
+        match said.iter_mut().find(|(_, known)| *known == sentences) {
+            Some((names, _)) => names.push(quoted(&option.name)),
+            None => said.push((vec![quoted(&option.name)], sentences)),
+        }
+    }
+    let all = view.figures.options.len();
+    said.into_iter()
+        .map(|(names, sentences)| OptionGuards {
+            name: if names.len() == all && all > 1 {
+                "In every option".to_owned()
+            } else {
+                format!("With {}", listed(&names))
+            },
+            sentences,
+        })
+        .collect()
+}
+
 fn duration(view: &View<'_>, need: Vec<f64>) -> Drawn<Figure> {
     let (hours, most) = (need.len(), need[0]);
     let years = view.weather_years().max(1) as f64;
     let p95 = capacity_for(&need, 0.95);
     let sentence = format!(
-        "{} of heat capacity cover 95\u{a0}% of the hours with a heat need, {} cover all; the last 5\u{a0}% of the hours hold {} of the energy above that line. There are {} such hours in a season.",
+        "{} of heat capacity cover 95\u{a0}% of the hours with a heat need, {} cover all. Only {} of the season’s heat lies above the 95\u{a0}% line. {} hours of a season need heat.",
         with_unit(&three(p95), "kW"),
         with_unit(&three(most), "kW"),
         percent(energy_above(&need, p95) * 100.0),
@@ -81,11 +95,7 @@ fn duration(view: &View<'_>, need: Vec<f64>) -> Drawn<Figure> {
         .rev()
         .map(|&share| {
             let kw = capacity_for(&need, share);
-            let words = format!(
-                "{} % of hours: {} kW",
-                number::fixed(share * 100.0, 0),
-                three(kw)
-            );
+            let words = format!("{} %: {} kW", number::fixed(share * 100.0, 0), three(kw));
             (words, kw)
         })
         .collect();
@@ -120,6 +130,7 @@ fn duration(view: &View<'_>, need: Vec<f64>) -> Drawn<Figure> {
     ));
     let chart = Duration {
         label: label("duration", "Load-duration curve of heat", sentence),
+        years,
         curves,
         levels,
     };
@@ -128,19 +139,21 @@ fn duration(view: &View<'_>, need: Vec<f64>) -> Drawn<Figure> {
 
 /// What sources of each option must give, after recovered heat.
 fn capacity(view: &View<'_>) -> Table {
-    let mut rows = Vec::new();
+    let mut lines: [Vec<f64>; 7] = Default::default();
     for (option, books) in view.figures.options.iter().zip(view.books) {
         let left = loads(books, |hour| hour.heat_need_kwh - hour.recovered_kwh);
-        let mut cells: Vec<Cell> = SHARES
-            .iter()
-            .map(|&share| Cell::number(capacity_for(&left, share), 1))
-            .collect();
-        let p95 = capacity_for(&left, 0.95);
-        cells.push(Cell::number(energy_above(&left, p95) * 100.0, 2));
-        cells.push(Cell::number(option.heat_capacity_kw, 1));
-        cells.push(Cell::number(option.hours_short, 1));
-        rows.push(Row::new(option.name.clone(), cells));
+        let above = energy_above(&left, capacity_for(&left, 0.95)) * 100.0;
+        let of_shares = SHARES.map(|share| capacity_for(&left, share));
+        let values =
+            of_shares
+                .into_iter()
+                .chain([above, option.heat_capacity_kw, option.hours_short]);
+        for (line, value) in lines.iter_mut().zip(values) {
+            line.push(value);
+        }
     }
+    let columns: Vec<_> = lines.iter().map(|line| column(line)).collect();
+    let rows = rows_of(view.names(), &columns);
     let mut heads: Vec<Head> = SHARES
         .iter()
         .map(|share| {

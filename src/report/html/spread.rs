@@ -1,9 +1,8 @@
 //! The spread over weather years.
 
-use super::parts::{Figure, Head, Key, Table, column, figure, label, rows_of};
+use super::parts::{Figure, Head, Key, Table, column, figure, how_often, label, rows_of};
 use super::view::View;
 use crate::report::chart::{Drawn, Pen, Years, YearsRow};
-use crate::report::number::percent;
 use serde::Serialize;
 
 /// The eighth section; only where there is more than one weather year.
@@ -22,16 +21,16 @@ pub fn spread(view: &View<'_>) -> Drawn<Option<Spread>> {
     let best = view.recommended();
     let cost = &best.uncertainty.total_cost;
     let mut sentence = format!(
-        "From a low to a high year the bill of {} goes from {} to {}.",
+        "From a low to a high year the bill of “{}” goes from {} to {}.",
         best.name,
         view.money.prose(cost.p10),
         view.money.prose(cost.p90)
     );
     if view.something_beats_the_baseline() {
-        sentence.push_str(&format!(
-            " Year by year, it is below the baseline’s in {} of them.",
-            percent(best.uncertainty.cheaper_than_baseline_pct)
-        ));
+        let often = how_often(best.uncertainty.cheaper_than_baseline_pct);
+        sentence += " Year by year it is below the baseline’s ";
+        sentence += &often;
+        sentence.push('.');
     }
     let chart = Years {
         label: label("years", "The season’s bill in each weather year", sentence),

@@ -29,13 +29,26 @@ const TYPICAL_SOURCES: [&str; 9] = [
     "TMY", "IWEC", "CWEC", "RMY", "WYEC", "CSWD", "CTZ", "TRY", "SWERA",
 ];
 
-/// True if the first line that is not blank is a LOCATION line, or a DATA PERIODS line comes early.
+/// True if a LOCATION or DATA PERIODS line comes early, or, for a file that lost its header, if the first line
+/// is a whole row.
 pub(super) fn recognises(text: &[u8]) -> bool {
     let mut early = lines(text).take(12).map(|(_, line)| line.trim_ascii());
     let begins = |line: &[u8], word: &[u8]| {
         line.len() >= word.len() && line[..word.len()].eq_ignore_ascii_case(word)
     };
-    early.any(|line| begins(line, b"LOCATION,") || begins(line, b"DATA PERIODS,"))
+    let is_row = |line: &[u8]| {
+        let mut fields = [&b""[..]; FEWEST_FIELDS];
+        // Thirty-two is the fewest that writers leave; the sixth field is a text of flags.
+        split(line, &mut fields) >= 32
+            && parse(fields[5], DecimalMark::Point).is_none()
+            && stamp(&fields).is_some()
+            && value(fields[PRESSURE], 999_999.0, &mut None)
+    };
+    let mut at_start = true;
+    early.any(|line| {
+        let row = std::mem::take(&mut at_start) && is_row(line);
+        row || begins(line, b"LOCATION,") || begins(line, b"DATA PERIODS,")
+    })
 }
 
 /// The times of one row as the file writes them.
@@ -74,7 +87,7 @@ pub(super) fn read(file: &str, text: &[u8]) -> Result<crate::weather::Reading, W
             }
             continue;
         }
-        let mut fields = [&b""[..]; FIELDS];
+        let mut fields = [&b""[..]; FEWEST_FIELDS];
         let count = split(line, &mut fields);
         if count != expected_fields || count < FEWEST_FIELDS {
             odd_fields.get_or_insert((number, count));
@@ -110,6 +123,12 @@ pub(super) fn read(file: &str, text: &[u8]) -> Result<crate::weather::Reading, W
         draft.rows.push(row);
         stamps.push(stamp);
     }
+    if comments.is_empty() && source.is_empty() && draft.station.name.is_empty() {
+        draft.problems.push(Problem::warning(
+            "station.location",
+            "no LOCATION line: place, zone and elevation are unknown; the rows are taken as local standard time",
+        ));
+    }
     if let Some((line, count)) = odd_fields {
         draft.unreadable_detail = format!(
             "line {line} has {count} fields where the others have {expected_fields}: a decimal comma or a cut \
@@ -124,7 +143,9 @@ pub(super) fn read(file: &str, text: &[u8]) -> Result<crate::weather::Reading, W
 /// The field count of most rows: 35, but some writers leave the last ones out.
 fn usual_field_count(text: &[u8]) -> usize {
     let mut counts = std::collections::BTreeMap::<usize, usize>::new();
-    for (_, line) in lines(text).skip(8).step_by(97).take(100) {
+    // A hundred rows from all over the file; a row has about 180 bytes.
+    let every = (text.len() / 180 / 100).max(1);
+    for (_, line) in lines(text).skip(6).step_by(every).take(200) {
         if line.first().is_some_and(u8::is_ascii_digit) {
             let commas = line.trim_ascii_end().iter().filter(|byte| **byte == b',');
             *counts.entry(commas.count() + 1).or_default() += 1;
@@ -136,20 +157,21 @@ fn usual_field_count(text: &[u8]) -> usize {
         .map_or(FIELDS, |(fields, _)| fields)
 }
 
-/// Splits at commas; returns how many fields there are, of which the first 35 are kept.
-fn split<'a>(line: &'a [u8], fields: &mut [&'a [u8]; FIELDS]) -> usize {
-    let mut count = 0;
-    for field in line.split(|byte| *byte == b',') {
-        if count < FIELDS {
-            fields[count] = field;
-        }
-        count += 1;
+/// Splits at commas as far as the wind speed; returns how many fields the whole line has.
+#[allow(clippy::naive_bytecount)] // lines are short; no crate for this
+fn split<'a>(line: &'a [u8], fields: &mut [&'a [u8]; FEWEST_FIELDS]) -> usize {
+    for (field, text) in fields.iter_mut().zip(line.split(|byte| *byte == b',')) {
+        *field = text;
     }
-    count
+    line.iter().filter(|byte| **byte == b',').count() + 1
 }
 
-fn stamp(fields: &[&[u8]; FIELDS]) -> Option<Stamp> {
-    let year = i32::try_from(parse_whole(fields[0])?).ok()?;
+fn stamp(fields: &[&[u8]; FEWEST_FIELDS]) -> Option<Stamp> {
+    let year = match i32::try_from(parse_whole(fields[0])?).ok()? {
+        short @ 50..100 => 1900 + short,
+        short @ 1..50 => 2000 + short,
+        year => year,
+    };
     let hour = parse_whole(fields[3])?;
     let minute = parse_whole(fields[4])?;
     if hour > 24 || minute > 60 {
@@ -167,7 +189,11 @@ fn stamp(fields: &[&[u8]; FIELDS]) -> Option<Stamp> {
 
 /// Reads a value unless it is the missing code; false if the field is no number.
 fn value(field: &[u8], missing: f64, into: &mut Option<f64>) -> bool {
-    match parse(field, DecimalMark::Point) {
+    let field = field.trim_ascii();
+    let bare = field
+        .strip_prefix(b"\"")
+        .and_then(|field| field.strip_suffix(b"\""));
+    match parse(bare.unwrap_or(field), DecimalMark::Point) {
         Some(value) if (value - missing).abs() < 1e-6 || value == -9_999.0 => true,
         // Writers fill the field with nines to their own width: 999.9, 9999, 999900.
         Some(value) if missing > 500.0 && value > missing => true,
@@ -200,9 +226,8 @@ fn header_line(
         parts.get(4).copied().unwrap_or_default().clone_into(source);
         station.latitude = number(6);
         station.longitude = number(7);
-        station.utc_offset_minutes = number(8)
-            .filter(|hours| hours.abs() <= 14.0)
-            .and_then(|hours| i32::try_from(whole(hours * 60.0)).ok());
+        station.utc_offset_minutes =
+            number(8).and_then(|hours| i32::try_from(whole(hours * 60.0)).ok());
         station.elevation_m = number(9);
         if station.elevation_m.is_none() {
             draft.problems.push(Problem::new(

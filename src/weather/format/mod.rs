@@ -18,7 +18,7 @@ use super::{ColumnMap, text};
 
 /// Reads whatever this is.
 pub(super) fn read(file: &str, bytes: &[u8]) -> Result<Reading, WeatherError> {
-    refuse_nothing(file, bytes)?;
+    refuse_no_weather(file, bytes)?;
     let mut problems = Vec::new();
     let text = text::decode(bytes, &mut problems);
     let mut reading = dispatch(file, &text)?;
@@ -64,7 +64,7 @@ pub(super) fn read_with(
     bytes: &[u8],
     map: &ColumnMap,
 ) -> Result<Reading, WeatherError> {
-    refuse_nothing(file, bytes)?;
+    refuse_no_weather(file, bytes)?;
     let mut problems = Vec::new();
     let text = text::decode(bytes, &mut problems);
     let mut reading = super::table::read(file, &text, map, super::Format::Table)?;
@@ -73,7 +73,58 @@ pub(super) fn read_with(
     Ok(reading)
 }
 
-fn refuse_nothing(file: &str, bytes: &[u8]) -> Result<(), WeatherError> {
+/// Kinds of file that people give by mistake, by how they begin, and what to do.
+const NO_WEATHER: [(&[u8], &str); 8] = [
+    (
+        b"\x1f\x8b",
+        "a gzip archive: unpack it and give the file inside",
+    ),
+    (
+        b"PK\x03\x04",
+        "a zip archive or a spreadsheet workbook: unpack it, or save the sheet as CSV",
+    ),
+    (
+        b"BZh",
+        "a bzip2 archive: unpack it and give the file inside",
+    ),
+    (
+        b"\xfd7zXZ",
+        "an xz archive: unpack it and give the file inside",
+    ),
+    (b"%PDF", "a PDF: ask for the hourly data as CSV or EPW"),
+    (b"CDF\x01", "a NetCDF file: export the place's hours as CSV"),
+    (b"\x89HDF", "an HDF5 file: export the place's hours as CSV"),
+    (
+        b"\xd0\xcf\x11\xe0",
+        "an old spreadsheet workbook: save the sheet as CSV",
+    ),
+];
+
+fn refuse_no_weather(file: &str, bytes: &[u8]) -> Result<(), WeatherError> {
+    if let Some((_, what)) = NO_WEATHER
+        .iter()
+        .find(|(start, _)| bytes.starts_with(start))
+    {
+        return Err(WeatherError::refused(
+            file,
+            format!("not a weather file but {what}"),
+        ));
+    }
+    match bytes.trim_ascii_start().first() {
+        Some(b'{') => {
+            return Err(WeatherError::refused(
+                file,
+                "not a weather file but JSON: ask the service for CSV",
+            ));
+        }
+        Some(b'<') => {
+            return Err(WeatherError::refused(
+                file,
+                "not a weather file but a web page or XML, perhaps a failed download: get the CSV or EPW itself",
+            ));
+        }
+        _ => {}
+    }
     if bytes.trim_ascii().is_empty() {
         return Err(WeatherError::refused(
             file,

@@ -12,7 +12,7 @@ use crate::weather::draft::HumidityUnit;
 use crate::weather::number::{DecimalMark, parse, whole};
 use crate::weather::problem::{Problem, WeatherError};
 use crate::weather::reading::{Format, Reading};
-use crate::weather::table;
+use crate::weather::{cells, table};
 
 const NAMES: [&str; 5] = ["Year", "Month", "Day", "Hour", "Minute"];
 
@@ -59,7 +59,7 @@ pub(super) fn read(file: &str, text: &str) -> Result<Reading, WeatherError> {
     );
     map.time = TimeColumns::Parts {
         year: "Year".into(),
-        month: "Month".into(),
+        month: Some("Month".into()),
         day: "Day".into(),
         hour: "Hour".into(),
         minute: Some("Minute".into()),
@@ -93,7 +93,7 @@ fn metadata(text: &str, draft: &mut crate::weather::draft::Draft) {
         return;
     };
     let mut cells = Vec::new();
-    table::split(values.as_bytes(), Separator::Byte(b','), &mut cells);
+    cells::split(values.as_bytes(), Separator::Byte(b','), &mut cells);
     let value = |wanted: &str| {
         let at = names.split(',').position(|name| name.trim() == wanted)?;
         cells.get(at).copied()

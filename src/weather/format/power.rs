@@ -49,7 +49,7 @@ pub(super) fn read(file: &str, text: &str) -> Result<Reading, WeatherError> {
     let mut map = ColumnMap::new("", "T2M");
     map.time = TimeColumns::Parts {
         year: "YEAR".into(),
-        month: find(&["MO", "MM"]).unwrap_or("MO").into(),
+        month: Some(find(&["MO", "MM"]).unwrap_or("MO").into()),
         day: find(&["DY", "DD"]).unwrap_or("DY").into(),
         hour: find(&["HR", "HH"]).unwrap_or("HR").into(),
         minute: None,

@@ -13,7 +13,7 @@ use crate::weather::number::{DecimalMark, parse, whole};
 use crate::weather::problem::WeatherError;
 use crate::weather::reading::{Format, Reading, Station};
 use crate::weather::stamp::DateOrder;
-use crate::weather::{columns::Separator, table};
+use crate::weather::{cells, columns::Separator, table};
 
 pub(super) fn recognises(text: &str) -> bool {
     text.lines().take(5).any(|line| {
@@ -59,7 +59,7 @@ pub(super) fn read(file: &str, text: &str) -> Result<Reading, WeatherError> {
 
 fn station(line: &str) -> Station {
     let mut cells = Vec::new();
-    table::split(line.as_bytes(), Separator::Byte(b','), &mut cells);
+    cells::split(line.as_bytes(), Separator::Byte(b','), &mut cells);
     let number = |at: usize| {
         cells
             .get(at)

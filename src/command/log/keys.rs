@@ -1,0 +1,156 @@
+//! What is known of a batch beside its samples: `# key = value` lines at the head of a log, or options.
+
+use std::collections::BTreeMap;
+
+/// A fact of a batch that is a number.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) enum Key {
+    Airflow,
+    Tonnes,
+    FloorArea,
+    Layers,
+    NutsC,
+    AirC,
+    RelativeHumidity,
+    Altitude,
+}
+
+struct Row(Key, &'static str, &'static str, &'static str, f64, f64);
+
+/// Key, its name in a log, its option, unit, and the lowest and highest value that can be meant.
+#[rustfmt::skip]
+const TABLE: [Row; 8] = [
+    Row(Key::Airflow, "airflow_m3_per_s_per_tonne", "--airflow", "m³/s per tonne", 1e-4, 10.0),
+    Row(Key::Tonnes, "tonnes", "--tonnes", "t", 1e-3, 1000.0),
+    Row(Key::FloorArea, "floor_area_m2", "--floor-area", "m²", 1e-3, 1000.0),
+    Row(Key::Layers, "layers", "--layers", "", 1.0, 60.0),
+    Row(Key::NutsC, "nuts_c", "--nuts-c", "°C", 0.0, 60.0),
+    Row(Key::AirC, "air_c", "--air-c", "°C", 0.0, 100.0),
+    Row(Key::RelativeHumidity, "relative_humidity_pct", "--rh", "%", 0.0, 100.0),
+    Row(Key::Altitude, "altitude_m", "--altitude", "m", -500.0, 5500.0),
+];
+
+impl Key {
+    fn row(self) -> &'static Row {
+        &TABLE[self as usize]
+    }
+
+    pub fn name(self) -> &'static str {
+        self.row().1
+    }
+
+    pub fn option(self) -> &'static str {
+        self.row().2
+    }
+
+    /// The value, if it can be meant; otherwise what is wrong with it and what would do.
+    pub fn checked(self, value: f64) -> Result<f64, String> {
+        let Row(_, _, _, unit, low, high) = *self.row();
+        let whole = self != Self::Layers || value.fract() == 0.0;
+        if (low..=high).contains(&value) && whole {
+            return Ok(value);
+        }
+        let kind = if self == Self::Layers {
+            "a whole number"
+        } else {
+            "a number"
+        };
+        Err(
+            format!("is {value}, where {kind} of {low}..{high} {unit} is expected; correct it")
+                .replace(" ;", ";")
+                .replace("  is", " is"),
+        )
+    }
+}
+
+/// The facts given.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub(super) struct Facts {
+    pub crop: Option<String>,
+    numbers: BTreeMap<Key, f64>,
+}
+
+impl Facts {
+    pub fn get(&self, key: Key) -> Option<f64> {
+        self.numbers.get(&key).copied()
+    }
+
+    pub fn set(&mut self, key: Key, value: f64) -> Result<(), String> {
+        self.numbers.insert(key, key.checked(value)?);
+        Ok(())
+    }
+
+    /// These facts, with those of `over` in place of them.
+    pub fn under(&self, over: &Self) -> Self {
+        let mut all = self.clone();
+        all.numbers.extend(&over.numbers);
+        if over.crop.is_some() {
+            all.crop.clone_from(&over.crop);
+        }
+        all
+    }
+
+    /// Takes a line without its `#`: a fact if it has the form `key = value`, else a remark.
+    pub fn take(&mut self, line: &str) -> Result<(), String> {
+        let Some((name, value)) = line.split_once('=') else {
+            return Ok(());
+        };
+        let (name, value) = (name.trim(), value.trim());
+        if name == "crop" {
+            self.crop = Some(value.to_owned());
+            return Ok(());
+        }
+        let Some(Row(key, ..)) = TABLE.iter().find(|row| row.1 == name) else {
+            return Err(format!(
+                "there is no key '{name}'; use one of {}, or write the remark without '='",
+                names().join(", ")
+            ));
+        };
+        let number: f64 = value.parse().map_err(|_| {
+            format!("{name} is '{value}', where a number is expected; write it as {name} = 1.5, with a point")
+        })?;
+        self.set(*key, number)
+            .map_err(|problem| format!("{name} {problem}"))
+    }
+}
+
+fn names() -> Vec<&'static str> {
+    std::iter::once("crop")
+        .chain(TABLE.iter().map(|row| row.1))
+        .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_table_is_in_the_order_of_the_keys() {
+        for (at, row) in TABLE.iter().enumerate() {
+            assert_eq!(row.0 as usize, at);
+        }
+    }
+
+    #[test]
+    fn facts_are_taken_and_remarks_passed_over() {
+        let mut facts = Facts::default();
+        for line in [
+            " crop = pecan",
+            "airflow_m3_per_s_per_tonne=0.1",
+            " an invented log",
+        ] {
+            facts.take(line).unwrap();
+        }
+        assert_eq!(facts.crop.as_deref(), Some("pecan"));
+        assert_eq!(facts.get(Key::Airflow), Some(0.1));
+        for (line, words) in [
+            ("airflow = 0.1", "airflow_m3_per_s_per_tonne"),
+            ("tonnes = six", "with a point"),
+            ("layers = 2.5", "whole number"),
+            ("air_c = NaN", "0..100 °C"),
+        ] {
+            let told = facts.take(line).unwrap_err();
+            assert!(told.contains(words), "{told}");
+        }
+    }
+}

@@ -1,0 +1,340 @@
+//! `dryledger size`: the least heat, bins, air and extraction that bring the season's intake in.
+
+use super::answer::answer;
+use super::{Failure, folder};
+use crate::export;
+use crate::report::{
+    GuardFigures, LeastFigures, PHASE_HEADS, SizeFigures, SizePoint, phase_figures, phase_rows,
+    size_figures,
+};
+use crate::season::check_reach;
+use crate::season::size::{Limit, Site, size};
+use crate::study::Study;
+use std::fmt::Write;
+use std::path::PathBuf;
+
+/// Find the least heat, bins, air and extraction that bring the season's intake in
+#[derive(Debug, clap::Args)]
+#[command(
+    after_help = "Example: dryledger size reports/demo/study.toml --waiting-days 2\n\
+    Runs the season again and again with one number of the plant changed, and shows what a smaller or \
+    larger plant means in waiting nuts, hours short of heat and money. Writes no file."
+)]
+pub struct Args {
+    /// The study file
+    study: PathBuf,
+    /// Nuts may wait so many days for a bin; the crop's safe waiting time if not given
+    #[arg(long, value_name = "D", value_parser = days)]
+    waiting_days: Option<f64>,
+    /// The option whose plant is sized; the study's baseline if not given
+    #[arg(long, value_name = "NAME")]
+    option: Option<String>,
+    /// Print JSON alone
+    #[arg(long)]
+    json: bool,
+}
+
+/// Days that nuts may wait: an hour to a hundred days.
+fn days(text: &str) -> Result<f64, String> {
+    text.parse()
+        .ok()
+        .filter(|days| (1.0 / 24.0..=100.0).contains(days))
+        .ok_or_else(|| "expected a number of days from 0.042 (an hour) to 100".to_owned())
+}
+
+pub(super) fn run(args: &Args) -> Result<(), Failure> {
+    let opened = folder::open(&args.study)?;
+    let study = &opened.reading.value;
+    let site = site(study, args.option.as_deref().unwrap_or(&study.baseline))?;
+    let weather = folder::open_weather(&opened)?;
+    check_reach(&study.plant, &weather.years)
+        .map_err(|error| Failure::Input(format!("{}: {error}", args.study.display())))?;
+    if weather.years.is_empty() {
+        return Err(Failure::Input(
+            "the weather holds no complete season; give files that cover one".to_owned(),
+        ));
+    }
+    let limit = Limit {
+        waiting_hours: args
+            .waiting_days
+            .map_or(study.plant.stay.safe_waiting_hours, |days| days * 24.0),
+    };
+    let sizing = size(&site, &study.intake, &weather.years, limit);
+    let phases = phase_figures(study, &weather.years, &[&site.heating.name])
+        .map_err(|error| Failure::Input(error.to_string()))?;
+    let figures = size_figures(study, &site, limit, &sizing, phases)
+        .map_err(|error| Failure::Input(error.to_string()))?;
+    let said = if args.json {
+        export::size_json(&figures).map_err(|error| Failure::Input(error.to_string()))?
+    } else {
+        summary(&figures, study.plant.stay.fill_within_hours)
+    };
+    answer(&said)
+}
+
+/// The plant with the option of this name.
+fn site(study: &Study, name: &str) -> Result<Site, Failure> {
+    let heating = study
+        .heatings
+        .iter()
+        .find(|heating| heating.name == name)
+        .ok_or_else(|| {
+            let names: Vec<&str> = study
+                .heatings
+                .iter()
+                .map(|heating| heating.name.as_str())
+                .collect();
+            Failure::Input(format!(
+                "--option is \"{name}\", expected one of the study's: {}",
+                names.join(", ")
+            ))
+        })?;
+    Ok(Site {
+        plant: study.plant.clone(),
+        heating: heating.clone(),
+    })
+}
+
+fn summary(figures: &SizeFigures, fill_within_hours: f64) -> String {
+    let mut text = format!("{}\n", figures.study);
+    let _ = writeln!(
+        text,
+        "option {}; nuts wait for a bin at most {} days and all are dried; money in {}",
+        figures.option,
+        number(figures.waiting_limit_days),
+        figures.currency
+    );
+    if figures.part_load_after_hours < fill_within_hours {
+        let _ = writeln!(
+            text,
+            "part loads are dried after {} h, not {} h as in the study, to keep the limit (room.fill_within_hours)",
+            number(figures.part_load_after_hours),
+            number(fill_within_hours)
+        );
+    }
+    heading(
+        &mut text,
+        &format!(
+            "As it stands, {} being the busiest weather year",
+            figures.busiest_year
+        ),
+        "year",
+    );
+    for point in &figures.as_it_stands {
+        line(&mut text, &point.weather_year, point);
+    }
+    say_least(&mut text, figures);
+    if let Some(first) = figures.heat_curve.first() {
+        let title = format!(
+            "Heat capacity against what comes of it, {}",
+            first.weather_year
+        );
+        heading(&mut text, &title, "kW");
+        for point in &figures.heat_curve {
+            line(&mut text, &number(point.value), point);
+        }
+    }
+    say_bins(&mut text, figures);
+    say_loads(&mut text, figures);
+    say_phases(&mut text, figures);
+    text
+}
+
+fn heading(text: &mut String, title: &str, first: &str) {
+    let _ = writeln!(
+        text,
+        "\n{title}\n  {first:<10}{:>8}{:>12}{:>9}{:>9}{:>12}{:>9}{:>11}{:>11}  limit",
+        "wait h", "waiting t d", "short h", "to dry h", "last dry", "peak kW", "bill", "per dry t"
+    );
+}
+
+/// One season as a line of a table.
+fn line(text: &mut String, first: &str, point: &SizePoint) {
+    let kept = if point.meets {
+        "kept".to_owned()
+    } else if point.left_t > 0.0 {
+        format!("broken, {} t never dried", number(point.left_t))
+    } else {
+        "broken".to_owned()
+    };
+    let _ = writeln!(
+        text,
+        "  {first:<10}{:>8.0}{:>12.1}{:>9}{:>9}{:>12}{:>9.1}{:>11.0}{:>11}  {kept}",
+        point.longest_wait_h,
+        point.waiting_tonne_days,
+        point.hours_short,
+        or_dash(point.mean_drying_hours, 0),
+        point.last_dry.as_deref().unwrap_or("-"),
+        point.electric_peak_kw,
+        point.total_cost,
+        or_dash(point.cost_per_dried_t, 1),
+    );
+}
+
+fn or_dash(value: Option<f64>, decimals: usize) -> String {
+    value.map_or_else(|| "-".to_owned(), |value| format!("{value:.decimals$}"))
+}
+
+/// The shortest way to write a value of a round step.
+fn number(value: f64) -> String {
+    let text = format!("{value:.3}");
+    text.trim_end_matches('0').trim_end_matches('.').to_owned()
+}
+
+fn say_least(text: &mut String, figures: &SizeFigures) {
+    let _ = writeln!(
+        text,
+        "\nLeast that keeps the limit in every weather year, all else as it stands\n  {:<12}{:<12}{:>13}{:>9}{:>14}   deciding year: what fires more at the least than as it stands",
+        "", "unit", "as it stands", "least", "no more mould"
+    );
+    let or_none = |value: Option<f64>| value.map_or_else(|| "none".to_owned(), number);
+    for least in &figures.least {
+        let _ = writeln!(
+            text,
+            "  {:<12}{:<12}{:>13}{:>9}{:>14}   {}",
+            least.what,
+            least.unit,
+            number(least.as_it_stands),
+            or_none(least.least),
+            or_none(least.least_without_more_mould),
+            remark(least)
+        );
+    }
+}
+
+fn remark(least: &LeastFigures) -> String {
+    if least.least.is_none() {
+        let season = &least.season;
+        let rest = if season.left_t > 0.0 {
+            format!("{} t are never dried", number(season.left_t))
+        } else {
+            format!("nuts wait {:.0} h", season.longest_wait_h)
+        };
+        return format!(
+            "{}: even with {} {rest}; something else is short",
+            least.deciding_year,
+            number(least.most_tried)
+        );
+    }
+    let fired = if least.binding.is_empty() {
+        "nothing more".to_owned()
+    } else {
+        guards_in_short(&least.binding)
+    };
+    format!("{}: {fired}", least.deciding_year)
+}
+
+fn guards_in_short(guards: &[GuardFigures]) -> String {
+    let all: Vec<String> = guards
+        .iter()
+        .map(|guard| format!("{} {:.0} h", guard.key, guard.hours))
+        .collect();
+    all.join(", ")
+}
+
+fn say_bins(text: &mut String, figures: &SizeFigures) {
+    let Some(first) = figures.bins_curve.first() else {
+        return;
+    };
+    let _ = writeln!(
+        text,
+        "\nBins, with the heat there is and with the least that keeps the limit, {}\n  {:<6}{:>8}{:>13}{:>11}   {:>9}{:>13}{:>9}{:>11}",
+        first.with_heat_there_is.weather_year,
+        "bins",
+        "wait h",
+        "waiting t d",
+        "bill",
+        "least kW",
+        "waiting t d",
+        "short h",
+        "bill"
+    );
+    for bins in &figures.bins_curve {
+        let now = &bins.with_heat_there_is;
+        let _ = write!(
+            text,
+            "  {:<6}{:>8.0}{:>13.1}{:>11.0}",
+            bins.bins, now.longest_wait_h, now.waiting_tonne_days, now.total_cost
+        );
+        let _ = match &bins.with_least_heat {
+            Some(point) => writeln!(
+                text,
+                "   {:>9}{:>13.1}{:>9}{:>11.0}",
+                number(point.value),
+                point.waiting_tonne_days,
+                point.hours_short,
+                point.total_cost
+            ),
+            None => writeln!(text, "   {:>9}", "none"),
+        };
+    }
+}
+
+fn say_loads(text: &mut String, figures: &SizeFigures) {
+    let _ = writeln!(
+        text,
+        "\nLoads as it stands, {}: capacity, kW, for a share of the hours with a load (energy above it)",
+        figures.busiest_year
+    );
+    for load in &figures.loads {
+        let covers: Vec<String> = load
+            .covers
+            .iter()
+            .map(|cover| {
+                format!(
+                    "{:.0} %: {:.1} ({:.2} %)",
+                    cover.hours_pct, cover.capacity_kw, cover.energy_above_pct
+                )
+            })
+            .collect();
+        let _ = writeln!(
+            text,
+            "  {:<12}{}; {} h, load factor {}",
+            load.what,
+            covers.join(", "),
+            load.hours,
+            or_dash(load.load_factor, 2)
+        );
+    }
+    for week in &figures.peak_weeks {
+        let _ = writeln!(
+            text,
+            "  week of most {:<6}from {}: {:.0} {}, {:.1} kW of heat in the mean, {:.1} bins in use, at most {:.1} t waiting",
+            week.what,
+            week.starts,
+            week.sum,
+            week.unit,
+            week.mean_heat_kw,
+            week.bins_in_use,
+            week.waiting_t
+        );
+    }
+}
+
+fn say_phases(text: &mut String, figures: &SizeFigures) {
+    if figures.phases.is_empty() {
+        return;
+    }
+    let _ = write!(
+        text,
+        "\nGrowth, the mean over the weather years\n  {:<24}",
+        ""
+    );
+    for (name, _) in PHASE_HEADS {
+        let _ = write!(
+            text,
+            "{:>width$}",
+            name,
+            width = name.chars().count().max(8) + 2
+        );
+    }
+    text.push_str("  guards\n");
+    for row in phase_rows(&figures.phases) {
+        let _ = write!(text, "  {:<24}", row.name);
+        for ((name, _), value) in PHASE_HEADS.iter().zip(row.numbers) {
+            let width = name.chars().count().max(8) + 2;
+            let _ = write!(text, "{value:>width$.0}");
+        }
+        let _ = writeln!(text, "  {}", row.guards.join(", "));
+    }
+}

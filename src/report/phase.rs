@@ -1,0 +1,171 @@
+//! Growth in figures: the same study with more nuts, phase beside phase.
+
+use super::build::{Season, Unreckoned, figures};
+use super::figures::{Figures, GuardFigures, WeatherFigures};
+use crate::ledger::Book;
+use crate::season::{Grown, phases, run_all};
+use crate::study::Study;
+use crate::weather::WeatherYear;
+use serde::Serialize;
+
+/// An option in a phase of growth, the mean over the weather years.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct PhaseFigures {
+    /// Name of the phase; the study itself is `as it stands`.
+    pub name: String,
+    /// Name of the option.
+    pub option: String,
+    /// Nuts received, t.
+    pub received_t: f64,
+    /// Bins there are.
+    pub bins: usize,
+    /// Heat capacity of the option's sources, kW.
+    pub heat_kw: f64,
+    /// The season's bill.
+    pub total_cost: f64,
+    /// The same per dried tonne.
+    pub cost_per_dried_t: f64,
+    /// The site's highest hour over the weather years, kW.
+    pub electric_peak_kw: f64,
+    /// Hours in which heat was short.
+    pub hours_short: f64,
+    /// Waiting nuts summed over time, tonne-days.
+    pub waiting_tonne_days: f64,
+    /// Guards that fired.
+    pub guards: Vec<GuardFigures>,
+}
+
+/// A phase as a row of plain words and numbers, for a table.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PhaseRow {
+    /// Phase and option: `twice the orchard, electric`.
+    pub name: String,
+    /// Received t, bins, heat kW, bill, bill per dried t, peak kW, hours short, waiting tonne-days.
+    pub numbers: [f64; 8],
+    /// Keys of the guards that fired.
+    pub guards: Vec<String>,
+}
+
+/// Headings and units of [`PhaseRow::numbers`].
+pub const PHASE_HEADS: [(&str, &str); 8] = [
+    ("received", "t"),
+    ("bins", ""),
+    ("heat capacity", "kW"),
+    ("season’s bill", "money"),
+    ("bill per dried tonne", "money/t"),
+    ("electric peak", "kW"),
+    ("heat short", "h"),
+    ("nuts waiting", "t d"),
+];
+
+/// Rows for a table, in the order of the figures.
+pub fn phase_rows(figures: &[PhaseFigures]) -> Vec<PhaseRow> {
+    figures
+        .iter()
+        .map(|phase| PhaseRow {
+            name: format!("{}, {}", phase.name, phase.option),
+            numbers: [
+                phase.received_t,
+                phase.bins as f64,
+                phase.heat_kw,
+                phase.total_cost,
+                phase.cost_per_dried_t,
+                phase.electric_peak_kw,
+                phase.hours_short,
+                phase.waiting_tonne_days,
+            ],
+            guards: phase.guards.iter().map(|guard| guard.key.clone()).collect(),
+        })
+        .collect()
+}
+
+/// Name under which the study itself stands among its phases.
+const AS_IT_STANDS: &str = "as it stands";
+
+/// Runs every phase of a study with these options in every weather year, and the study itself before
+/// them. Nothing if the study has no phases.
+pub fn phase_figures(
+    study: &Study,
+    years: &[WeatherYear],
+    options: &[&str],
+) -> Result<Vec<PhaseFigures>, Unreckoned> {
+    if study.phases.is_empty() {
+        return Ok(Vec::new());
+    }
+    let chosen = only(study, options);
+    let as_it_stands = Grown {
+        name: AS_IT_STANDS.to_owned(),
+        plant: chosen.plant.clone(),
+        heatings: chosen.heatings.clone(),
+        intake: chosen.intake.clone(),
+    };
+    let mut all = vec![as_it_stands];
+    all.extend(phases(
+        &chosen.plant,
+        &chosen.heatings,
+        &chosen.intake,
+        &chosen.phases,
+    ));
+    let mut told = Vec::new();
+    for grown in all {
+        let study = Study {
+            plant: grown.plant,
+            heatings: grown.heatings,
+            intake: grown.intake,
+            ..chosen.clone()
+        };
+        let books = run_all(&study.plant, &study.heatings, &study.intake, years, || ());
+        let season = Season {
+            study: &study,
+            inputs: &[],
+            years,
+            books: &books,
+        };
+        let figures = figures(&season, Vec::new(), WeatherFigures::default())?;
+        told.extend(tell(&grown.name, &study, &figures, &books));
+    }
+    Ok(told)
+}
+
+/// The study with these options alone.
+fn only(study: &Study, options: &[&str]) -> Study {
+    let mut chosen = study.clone();
+    let wanted = |name: &str| options.contains(&name);
+    let places: Vec<usize> = (0..study.heatings.len())
+        .filter(|&place| wanted(&study.heatings[place].name))
+        .collect();
+    chosen.heatings = places
+        .iter()
+        .map(|&place| study.heatings[place].clone())
+        .collect();
+    chosen.costs = places
+        .iter()
+        .map(|&place| study.costs[place].clone())
+        .collect();
+    chosen
+}
+
+fn tell(name: &str, study: &Study, figures: &Figures, books: &[Vec<Book>]) -> Vec<PhaseFigures> {
+    figures
+        .options
+        .iter()
+        .zip(books)
+        .map(|(option, books)| {
+            let mean =
+                |of: &dyn Fn(&Book) -> f64| books.iter().map(of).sum::<f64>() / books.len() as f64;
+            PhaseFigures {
+                name: name.to_owned(),
+                option: option.name.clone(),
+                received_t: mean(&|book| book.tonnage.received_kg / 1000.0),
+                bins: study.plant.room.bins.len(),
+                heat_kw: option.heat_capacity_kw,
+                total_cost: option.total_cost,
+                cost_per_dried_t: option.cost_per_dried_t,
+                electric_peak_kw: option.electric_peak_kw,
+                hours_short: option.hours_short,
+                waiting_tonne_days: mean(&|book| book.tonnage.waiting_tonne_days),
+                guards: option.guards.clone(),
+            }
+        })
+        .collect()
+}

@@ -1,0 +1,342 @@
+//! Sizing in figures: what `size` found, priced.
+
+use super::build::Unreckoned;
+use super::figures::GuardFigures;
+use super::guards;
+use super::phase::PhaseFigures;
+use crate::ledger::{Account, Book, DurationCurve, Entry, SHARES, WEEK_HOURS, peak_week};
+use crate::money::SeasonBill;
+use crate::season::size::{BinsPoint, Lever, Limit, Site, Sizing, Trial};
+use crate::study::Study;
+use serde::Serialize;
+
+/// Everything that sizing says.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct SizeFigures {
+    /// Title of the study.
+    pub study: String,
+    /// The option that was sized.
+    pub option: String,
+    /// Currency of all money.
+    pub currency: String,
+    /// Nuts wait for a bin at most so long, days.
+    pub waiting_limit_days: f64,
+    /// A part load is dried when its first nuts have waited so long, h: the study's, or the limit where
+    /// that is less.
+    pub part_load_after_hours: f64,
+    /// Labels of the weather years.
+    pub weather_years: Vec<String>,
+    /// The weather year in which the plant as it stands is busiest.
+    pub busiest_year: String,
+    /// The plant as it stands, in each weather year; `value` is the year's place.
+    pub as_it_stands: Vec<SizePoint>,
+    /// The least of each number with all others as they stand.
+    pub least: Vec<LeastFigures>,
+    /// Heat capacity (`value`, kW) against what comes of it.
+    pub heat_curve: Vec<SizePoint>,
+    /// Bins against what comes of them.
+    pub bins_curve: Vec<BinsFigures>,
+    /// Loads of the plant as it stands in its busiest year.
+    pub loads: Vec<LoadFigures>,
+    /// The seven days in a row with the most heat need, and with the most water, in that year.
+    pub peak_weeks: Vec<PeakWeekFigures>,
+    /// Phases of growth; empty if the study has none.
+    pub phases: Vec<PhaseFigures>,
+}
+
+/// One season that was run for sizing.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct SizePoint {
+    /// What the number was set to.
+    pub value: f64,
+    /// The weather year.
+    pub weather_year: String,
+    /// True if the limit was kept.
+    pub meets: bool,
+    /// The longest that any nuts waited for a bin, h.
+    pub longest_wait_h: f64,
+    /// Waiting nuts summed over time, tonne-days.
+    pub waiting_tonne_days: f64,
+    /// Received nuts never dried, t.
+    pub left_t: f64,
+    /// Hours in which heat was short.
+    pub hours_short: usize,
+    /// Mean hours from loading to dry; null if no batch was dried.
+    pub mean_drying_hours: Option<f64>,
+    /// Day on which the last batch was dry, `YYYY-MM-DD`; null if none was.
+    pub last_dry: Option<String>,
+    /// The site's highest hour, kW.
+    pub electric_peak_kw: f64,
+    /// The season's bill.
+    pub total_cost: f64,
+    /// The same per dried tonne; null if none was dried.
+    pub cost_per_dried_t: Option<f64>,
+    /// Guards that fired.
+    pub guards: Vec<GuardFigures>,
+}
+
+/// The least of one number.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct LeastFigures {
+    /// `heat`, `bins`, `airflow` or `extraction`.
+    pub what: String,
+    /// Its unit.
+    pub unit: String,
+    /// Its value as the plant stands.
+    pub as_it_stands: f64,
+    /// The least that keeps the limit in every weather year; null if no value tried does.
+    pub least: Option<f64>,
+    /// The least that also lets no more batch-hours stand above the mould threshold than the plant as it
+    /// stands does; null if no value tried does.
+    pub least_without_more_mould: Option<f64>,
+    /// Steps in which it was sought.
+    pub step: f64,
+    /// The largest value tried.
+    pub most_tried: f64,
+    /// The weather year that decides.
+    pub deciding_year: String,
+    /// The season in that year with the least, or else with the most tried.
+    pub season: SizePoint,
+    /// Guards that fire there and not, or in fewer hours, as the plant stands: what binds next.
+    pub binding: Vec<GuardFigures>,
+}
+
+/// A number of bins.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct BinsFigures {
+    /// How many.
+    pub bins: f64,
+    /// The season with the heat capacity there is; `value` is the number of bins.
+    pub with_heat_there_is: SizePoint,
+    /// The season with the least heat capacity (`value`, kW) that keeps the limit; null if none does.
+    pub with_least_heat: Option<SizePoint>,
+}
+
+/// A load-duration curve in figures.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct LoadFigures {
+    /// `heat` (need before any source, recovered heat taken off) or `electricity` (of the site).
+    pub what: String,
+    /// Hours with a load.
+    pub hours: usize,
+    /// Energy, kWh.
+    pub energy_kwh: f64,
+    /// Highest hour, kW.
+    pub peak_kw: f64,
+    /// Mean over all hours of the run divided by the peak; null without load.
+    pub load_factor: Option<f64>,
+    /// Capacity that covers shares of the hours with a load.
+    pub covers: Vec<CoverFigures>,
+}
+
+/// What a capacity covers.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct CoverFigures {
+    /// Share of the hours with a load, percent.
+    pub hours_pct: f64,
+    /// Capacity, kW.
+    pub capacity_kw: f64,
+    /// Energy above it, kWh.
+    pub energy_above_kwh: f64,
+    /// The same, percent of all.
+    pub energy_above_pct: f64,
+}
+
+/// Seven days in a row.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct PeakWeekFigures {
+    /// `heat` or `water`.
+    pub what: String,
+    /// Unit of `sum`.
+    pub unit: String,
+    /// First day, `YYYY-MM-DD`.
+    pub starts: String,
+    /// The week's sum.
+    pub sum: f64,
+    /// Mean heat need over the week, kW.
+    pub mean_heat_kw: f64,
+    /// Bins in use, mean over the week.
+    pub bins_in_use: f64,
+    /// Most nuts waiting in any hour of the week, t.
+    pub waiting_t: f64,
+}
+
+/// Prices what sizing found. `site` is the one that was sized, `phases` the study's growth.
+pub fn size_figures(
+    study: &Study,
+    site: &Site,
+    limit: Limit,
+    sizing: &Sizing,
+    phases: Vec<PhaseFigures>,
+) -> Result<SizeFigures, Unreckoned> {
+    let point = |trial: &Trial| point(study, trial);
+    let busiest = &sizing.as_it_stands[sizing.busiest_year].book;
+    let label = |year: usize| sizing.as_it_stands[year].book.year.clone();
+    let mut as_it_stands = Vec::new();
+    for (place, trial) in sizing.as_it_stands.iter().enumerate() {
+        as_it_stands.push(SizePoint {
+            value: place as f64,
+            ..point(trial)?
+        });
+    }
+    let mut least = Vec::new();
+    for answer in &sizing.answers {
+        let (what, unit) = words(answer.lever);
+        let season = point(&answer.at)?;
+        least.push(LeastFigures {
+            what: what.to_owned(),
+            unit: unit.to_owned(),
+            as_it_stands: answer.as_it_stands,
+            least: answer.least,
+            least_without_more_mould: answer.least_without_more_mould,
+            step: answer.step,
+            most_tried: answer.most_tried,
+            deciding_year: label(answer.year),
+            binding: more_than(&season.guards, &as_it_stands[answer.year].guards),
+            season,
+        });
+    }
+    let bins = |at: &BinsPoint| -> Result<BinsFigures, Unreckoned> {
+        Ok(BinsFigures {
+            bins: at.with_heat_there_is.value,
+            with_heat_there_is: point(&at.with_heat_there_is)?,
+            with_least_heat: at.with_least_heat.as_ref().map(point).transpose()?,
+        })
+    };
+    Ok(SizeFigures {
+        study: study.title.clone(),
+        option: site.heating.name.clone(),
+        currency: study.currency.to_string(),
+        waiting_limit_days: limit.waiting_hours / 24.0,
+        part_load_after_hours: site.plant.stay.fill_within_hours.min(limit.waiting_hours),
+        weather_years: (0..sizing.as_it_stands.len()).map(label).collect(),
+        busiest_year: busiest.year.clone(),
+        as_it_stands,
+        least,
+        heat_curve: sizing
+            .heat_curve
+            .iter()
+            .map(point)
+            .collect::<Result<_, _>>()?,
+        bins_curve: sizing
+            .bins_curve
+            .iter()
+            .map(bins)
+            .collect::<Result<_, _>>()?,
+        loads: loads(busiest),
+        peak_weeks: peak_weeks(busiest),
+        phases,
+    })
+}
+
+/// Key and unit of a number that is sized.
+fn words(lever: Lever) -> (&'static str, &'static str) {
+    match lever {
+        Lever::Heat => ("heat", "kW"),
+        Lever::Bins => ("bins", "bins"),
+        Lever::Airflow => ("airflow", "m³/s per t"),
+        Lever::Extraction => ("extraction", "m³/s"),
+    }
+}
+
+fn point(study: &Study, trial: &Trial) -> Result<SizePoint, Unreckoned> {
+    let book = &trial.book;
+    let account = Account::of_all(book);
+    let bill = SeasonBill::of(book, &study.carriers, study.currency)?;
+    let total_cost = study.currency.value(bill.total());
+    let dried_t = book.tonnage.dried_kg / 1000.0;
+    let dried: Vec<(usize, f64)> = book
+        .batches
+        .iter()
+        .filter_map(|batch| Some((batch.dry_hour?, batch.loaded_hour)))
+        .map(|(dry, loaded)| (dry, (dry - loaded) as f64))
+        .collect();
+    let last = dried.iter().map(|batch| batch.0).max();
+    Ok(SizePoint {
+        value: trial.value,
+        weather_year: book.year.clone(),
+        meets: trial.meets,
+        longest_wait_h: trial.longest_wait_h,
+        waiting_tonne_days: book.tonnage.waiting_tonne_days,
+        left_t: book.tonnage.left_kg / 1000.0,
+        hours_short: account.hours_short,
+        mean_drying_hours: (!dried.is_empty())
+            .then(|| dried.iter().map(|batch| batch.1).sum::<f64>() / dried.len() as f64),
+        last_dry: last
+            .and_then(|hour| book.hours.get(hour))
+            .map(|hour| hour.starts.date().to_string()),
+        electric_peak_kw: account.electric_peak_kw,
+        total_cost,
+        cost_per_dried_t: (dried_t > 0.0).then(|| total_cost / dried_t),
+        guards: guards::sentences(std::slice::from_ref(book)),
+    })
+}
+
+/// The guards that fire in more hours than before.
+fn more_than(now: &[GuardFigures], before: &[GuardFigures]) -> Vec<GuardFigures> {
+    let hours_before = |key: &str| {
+        before
+            .iter()
+            .find(|guard| guard.key == key)
+            .map_or(0.0, |guard| guard.hours)
+    };
+    now.iter()
+        .filter(|guard| guard.hours > hours_before(&guard.key))
+        .cloned()
+        .collect()
+}
+
+fn loads(book: &Book) -> Vec<LoadFigures> {
+    let heat = |hour: &Entry| hour.heat_need_kwh - hour.recovered_kwh;
+    let of = |what: &str, load: &dyn Fn(&Entry) -> f64| {
+        let curve = DurationCurve::of(book.hours.iter().map(load));
+        LoadFigures {
+            what: what.to_owned(),
+            hours: curve.hours(),
+            energy_kwh: curve.energy_kwh(),
+            peak_kw: curve.peak_kw(),
+            load_factor: curve.load_factor(),
+            covers: SHARES
+                .iter()
+                .map(|&share| {
+                    let cover = curve.cover(share);
+                    CoverFigures {
+                        hours_pct: share * 100.0,
+                        capacity_kw: cover.capacity_kw,
+                        energy_above_kwh: cover.energy_above_kwh,
+                        energy_above_pct: cover.energy_above_share * 100.0,
+                    }
+                })
+                .collect(),
+        }
+    };
+    vec![
+        of("heat", &heat),
+        of("electricity", &Entry::site_electricity_kwh),
+    ]
+}
+
+fn peak_weeks(book: &Book) -> Vec<PeakWeekFigures> {
+    let of = |what: &str, unit: &str, measure: &dyn Fn(&Entry) -> f64| {
+        let week = peak_week(&book.hours, measure)?;
+        let hours = &book.hours[week.first_hour..week.first_hour + WEEK_HOURS];
+        let mean =
+            |of: &dyn Fn(&Entry) -> f64| hours.iter().map(of).sum::<f64>() / hours.len() as f64;
+        Some(PeakWeekFigures {
+            what: what.to_owned(),
+            unit: unit.to_owned(),
+            starts: week.starts.date().to_string(),
+            sum: week.sum,
+            mean_heat_kw: mean(&|hour| hour.heat_need_kwh),
+            bins_in_use: mean(&|hour| f64::from(hour.bins_drying + hour.bins_cooling)),
+            waiting_t: hours.iter().map(|hour| hour.waiting_t).fold(0.0, f64::max),
+        })
+    };
+    [
+        of("heat", "kWh", &|hour| hour.heat_need_kwh),
+        of("water", "kg", &|hour| hour.evaporated_kg),
+    ]
+    .into_iter()
+    .flatten()
+    .collect()
+}

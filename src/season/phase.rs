@@ -1,0 +1,159 @@
+//! Growth: the same study with more nuts and a larger plant.
+
+use super::plant::{Heating, Intake, Plant};
+use crate::dryer::BinSpec;
+use crate::heat::Kind;
+
+/// One step of growth, always told against the study as it stands.
+#[derive(Clone, Debug, PartialEq)]
+pub struct GrowthPhase {
+    /// Name in the study.
+    pub name: String,
+    /// Received tonnes of each day times this.
+    pub intake_factor: f64,
+    /// Bins that are built besides those there are.
+    pub bins_added: Vec<BinSpec>,
+    /// Heat capacity of sources times this: names of the study's sources, and the factor for all that
+    /// are not named.
+    pub capacity_factors: CapacityFactors,
+    /// Most fresh air of a recirculating room times this.
+    pub fresh_air_factor: f64,
+    /// The cool store times this, as if so many stood side by side: volume, envelope, units, fans and
+    /// lights.
+    pub store_factor: f64,
+    /// A source's own supply of fuel times this; shell and husk come with the nuts.
+    pub own_supply_factor: f64,
+}
+
+/// How much larger the sources of heat become.
+#[derive(Clone, Debug, PartialEq)]
+pub struct CapacityFactors {
+    /// For every source that is not named.
+    pub others: f64,
+    /// By the name of a source.
+    pub named: Vec<(String, f64)>,
+}
+
+impl CapacityFactors {
+    fn of(&self, source: &str) -> f64 {
+        self.named
+            .iter()
+            .find(|(name, _)| name == source)
+            .map_or(self.others, |(_, factor)| *factor)
+    }
+}
+
+/// A plant, its options and its nuts after a phase of growth.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Grown {
+    /// Name of the phase.
+    pub name: String,
+    /// The plant.
+    pub plant: Plant,
+    /// The options, in the order in which they were given.
+    pub heatings: Vec<Heating>,
+    /// The nuts that come.
+    pub intake: Intake,
+}
+
+/// The plant, options and intake of each phase.
+pub fn phases(
+    plant: &Plant,
+    heatings: &[Heating],
+    intake: &Intake,
+    phases: &[GrowthPhase],
+) -> Vec<Grown> {
+    phases
+        .iter()
+        .map(|phase| Grown {
+            name: phase.name.clone(),
+            plant: phase.grow_plant(plant),
+            heatings: heatings
+                .iter()
+                .map(|heating| phase.grow_heating(heating))
+                .collect(),
+            intake: intake.times(phase.intake_factor),
+        })
+        .collect()
+}
+
+impl GrowthPhase {
+    fn grow_plant(&self, plant: &Plant) -> Plant {
+        let mut grown = plant.clone();
+        let bins: Vec<BinSpec> = [plant.room.bins.as_slice(), &self.bins_added].concat();
+        grown.room = plant.room.with_bins(bins);
+        grown.room.fresh_air_max_m3_per_s *= self.fresh_air_factor;
+        if let Some(store) = &mut grown.store {
+            let factor = self.store_factor;
+            store.envelope_ua_w_per_k *= factor;
+            store.volume_m3 *= factor;
+            store.gains_kw *= factor;
+            store.fan_kw *= factor;
+            store.lights_kw *= factor;
+            store.fabric_kj_per_k *= factor;
+            // Larger units rather than a fraction of one more.
+            store.units.performance = store.units.performance.times(factor);
+        }
+        grown
+    }
+
+    fn grow_heating(&self, heating: &Heating) -> Heating {
+        let mut grown = heating.clone();
+        for source in &mut grown.sources {
+            source.grow(self.capacity_factors.of(&source.name));
+            if let Kind::Biomass(biomass) = &mut source.kind
+                && let Some(supply) = &mut biomass.own_supply_kwh
+            {
+                *supply *= self.own_supply_factor;
+            }
+        }
+        grown
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::cool_store::Placement;
+    use crate::heat::{Biomass, Dispatch, Resistance, Source};
+
+    #[test]
+    fn a_named_source_grows_by_its_own_factor_and_its_fuel_with_the_nuts() {
+        let phase = GrowthPhase {
+            name: "twice".into(),
+            intake_factor: 2.0,
+            bins_added: Vec::new(),
+            capacity_factors: CapacityFactors {
+                others: 1.5,
+                named: vec![("shell".into(), 3.0)],
+            },
+            fresh_air_factor: 1.0,
+            store_factor: 1.0,
+            own_supply_factor: 2.0,
+        };
+        let source = |name: &str, kind| Source::new(name, 40.0, kind);
+        let grown = phase.grow_heating(&Heating {
+            name: "both".into(),
+            condensers: Placement::Outdoors.into(),
+            dispatch: Dispatch::Ordered,
+            sources: vec![
+                source(
+                    "shell",
+                    Kind::Biomass(Biomass {
+                        carrier: "shell".into(),
+                        efficiency: 0.7,
+                        electricity_share: 0.0,
+                        own_supply_kwh: Some(1000.0),
+                    }),
+                ),
+                source("top-up", Kind::Resistance(Resistance)),
+            ],
+        });
+        assert_eq!(grown.sources[0].capacity_kw, 120.0);
+        assert_eq!(grown.sources[1].capacity_kw, 60.0);
+        let Kind::Biomass(shell) = &grown.sources[0].kind else {
+            panic!("still shell")
+        };
+        assert_eq!(shell.own_supply_kwh, Some(2000.0));
+    }
+}

@@ -1,0 +1,43 @@
+//! Sizing: the least heat, bins, air and extraction that bring the season's intake in, found by running
+//! the season.
+
+mod lever;
+mod search;
+mod trial;
+
+pub use lever::Lever;
+pub use search::{Answer, BinsPoint, Sizing, size};
+pub use trial::{Limit, Trial, longest_wait_h};
+
+use super::plant::{Heating, Plant};
+
+/// A plant and one way of heating it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Site {
+    /// The plant.
+    pub plant: Plant,
+    /// The way of heating it.
+    pub heating: Heating,
+}
+
+impl Site {
+    /// Heat capacity of all sources, kW.
+    pub fn heat_kw(&self) -> f64 {
+        self.heating
+            .sources
+            .iter()
+            .map(|source| source.capacity_kw)
+            .sum()
+    }
+
+    /// The site with part loads dried within the waiting limit: where nuts may wait less long than
+    /// the study lets them wait for a full bin, a part load is dried when the limit is reached.
+    pub fn within(mut self, limit: Limit) -> Self {
+        let fill = &mut self.plant.stay.fill_within_hours;
+        *fill = fill.min(limit.waiting_hours);
+        self
+    }
+}
+
+#[cfg(test)]
+mod tests;

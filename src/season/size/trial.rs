@@ -1,0 +1,96 @@
+//! One season run to see whether a plant is large enough.
+
+use super::super::plant::Intake;
+use super::super::run::{run_option, run_while_none_waits};
+use super::Site;
+use crate::dryer::{Delivery, WaitingNuts};
+use crate::ledger::{Book, GuardKind};
+use crate::weather::WeatherYear;
+
+/// What a plant must keep.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Limit {
+    /// No nuts wait for a bin longer than this, h; and all are dried in the end.
+    pub waiting_hours: f64,
+}
+
+/// A season with one number of the plant set.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Trial {
+    /// What the number was set to.
+    pub value: f64,
+    /// The season.
+    pub book: Book,
+    /// The longest that any nuts waited for a bin, h.
+    pub longest_wait_h: f64,
+    /// True if the limit was kept.
+    pub meets: bool,
+}
+
+impl Trial {
+    /// Runs the season of a site as it is; `value` is what it is told under.
+    pub(super) fn of(
+        site: &Site,
+        value: f64,
+        intake: &Intake,
+        year: &WeatherYear,
+        limit: Limit,
+    ) -> Self {
+        let book = run_option(&site.plant, &site.heating, intake, year);
+        Self::judged(book, value, intake, year, limit)
+    }
+
+    /// The same, given up (`None`) once nuts have waited too long.
+    pub(super) fn if_kept(
+        site: &Site,
+        value: f64,
+        intake: &Intake,
+        year: &WeatherYear,
+        limit: Limit,
+    ) -> Option<Self> {
+        let hours = limit.waiting_hours;
+        let book = run_while_none_waits(&site.plant, &site.heating, intake, year, hours)?;
+        Some(Self::judged(book, value, intake, year, limit)).filter(|trial| trial.meets)
+    }
+
+    fn judged(book: Book, value: f64, intake: &Intake, year: &WeatherYear, limit: Limit) -> Self {
+        let longest_wait_h = longest_wait_h(&book, &intake.deliveries(year.season()));
+        Self {
+            value,
+            meets: longest_wait_h <= limit.waiting_hours && book.tonnage.left_kg <= 0.0,
+            longest_wait_h,
+            book,
+        }
+    }
+
+    /// Batch-hours in which the mould guard fired.
+    pub fn mould_hours(&self) -> f64 {
+        self.book
+            .guards
+            .iter()
+            .find(|guard| guard.kind == GuardKind::MouldInBin)
+            .map_or(0.0, |guard| guard.hours)
+    }
+}
+
+/// The longest that any nuts waited for a bin, h: the deliveries are put on a heap and taken off it,
+/// oldest first, as the book's batches were loaded. Nuts that were never loaded waited to the end of
+/// the book.
+pub fn longest_wait_h(book: &Book, deliveries: &[Delivery]) -> f64 {
+    let mut heap = WaitingNuts::default();
+    let mut coming = deliveries.iter().peekable();
+    let mut longest: f64 = 0.0;
+    for batch in &book.batches {
+        while let Some(delivery) = coming.next_if(|delivery| delivery.hour <= batch.loaded_hour) {
+            heap.arrive(delivery);
+        }
+        longest = longest.max(heap.longest_wait_h(batch.loaded_hour));
+        heap.take(batch.received_kg);
+    }
+    coming.for_each(|delivery| heap.arrive(delivery));
+    // Less than a gram is the rounding of what was taken.
+    if heap.mass_kg() > 1e-3 {
+        longest = longest.max(heap.longest_wait_h(book.hours.len()));
+    }
+    longest
+}

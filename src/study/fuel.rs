@@ -1,0 +1,178 @@
+//! `[carrier.NAME]` of a fuel: how it is sold, and what it holds.
+
+use super::cursor::Cursor;
+use crate::money::{Carrier, FUELS, Fuel, HeatingBasis, Unit};
+
+/// How a fuel is sold.
+struct Sale {
+    price_per_unit: Option<f64>,
+    unit: Option<Unit>,
+    basis: HeatingBasis,
+    fixed_per_month: f64,
+}
+
+/// What the study says a fuel holds; the rest is published.
+struct Content {
+    /// Name of the fuel among the published ones.
+    fuel: String,
+    kwh_per_unit: Option<f64>,
+    carbon_kg_per_kwh: Option<f64>,
+}
+
+/// Reads the fuel that the study calls `name`.
+pub(super) fn read_fuel(name: &str, cursor: &Cursor<'_>) -> Option<Carrier> {
+    let sale = read_sale(cursor);
+    let content = read_content(cursor, name);
+    cursor.finish();
+    let (price_per_unit, unit) = (sale.price_per_unit?, sale.unit?);
+    let published = Fuel::named(&content.fuel).and_then(|fuel| {
+        Some((
+            fuel,
+            Carrier::of_fuel(fuel, unit, sale.basis, price_per_unit)?,
+        ))
+    });
+    let carrier = if let Some((fuel, carrier)) = published {
+        note_published(cursor, fuel, &carrier, &content);
+        Carrier {
+            name: name.to_owned(),
+            kwh_per_unit: content.kwh_per_unit.unwrap_or(carrier.kwh_per_unit),
+            carbon_kg_per_kwh: content
+                .carbon_kg_per_kwh
+                .unwrap_or(carrier.carbon_kg_per_kwh),
+            fixed_per_month: sale.fixed_per_month,
+            ..carrier
+        }
+    } else {
+        let known = Fuel::named(&content.fuel);
+        let carbon = content
+            .carbon_kg_per_kwh
+            .or(known.map(Fuel::carbon_kg_per_kwh));
+        let Some((kwh_per_unit, carbon)) = content.kwh_per_unit.zip(carbon) else {
+            complain_of_unknown(cursor, &content.fuel, unit);
+            return None;
+        };
+        Carrier {
+            name: name.to_owned(),
+            unit,
+            kwh_per_unit,
+            price_per_unit,
+            fixed_per_month: sale.fixed_per_month,
+            carbon_kg_per_kwh: carbon,
+            biogenic_kg_per_kwh: known.map_or(0.0, Fuel::biogenic_kg_per_kwh),
+        }
+    };
+    match carrier.checked() {
+        Ok(carrier) => Some(carrier),
+        Err(error) => {
+            cursor.complain(
+                "price",
+                "and the other figures cannot be used",
+                &error.to_string(),
+                "",
+            );
+            None
+        }
+    }
+}
+
+fn read_sale(cursor: &Cursor<'_>) -> Sale {
+    let price_per_unit = cursor
+        .number("price")
+        .unit("money per unit")
+        .within(0.0, 1e9)
+        .required();
+    let units: Vec<(&'static str, Unit)> = [
+        Unit::KilowattHour,
+        Unit::Gigajoule,
+        Unit::Kilogram,
+        Unit::Tonne,
+        Unit::Litre,
+        Unit::CubicMetre,
+    ]
+    .into_iter()
+    .map(|unit| (unit.symbol(), unit))
+    .collect();
+    let unit = cursor
+        .choice("unit", &units)
+        .hint("say what the price is for")
+        .required();
+    let basis = cursor
+        .choice(
+            "basis",
+            &[
+                ("lower", HeatingBasis::Lower),
+                ("higher", HeatingBasis::Higher),
+            ],
+        )
+        .default(
+            HeatingBasis::Lower,
+            "heating value a sale by energy counts on",
+        );
+    let fixed_per_month = cursor
+        .number("fixed_per_month")
+        .unit("money/month")
+        .within(0.0, 1e7)
+        .default(0.0, "none given");
+    Sale {
+        price_per_unit,
+        unit,
+        basis,
+        fixed_per_month,
+    }
+}
+
+fn read_content(cursor: &Cursor<'_>, name: &str) -> Content {
+    Content {
+        fuel: cursor
+            .text("fuel")
+            .default(name.to_owned(), "the carrier's own name"),
+        kwh_per_unit: cursor
+            .number("heating_value_kwh_per_unit")
+            .unit("kWh/unit, lower")
+            .within(0.01, 1e5)
+            .optional(),
+        carbon_kg_per_kwh: cursor
+            .number("carbon_kg_per_kwh")
+            .unit("kg/kWh, lower")
+            .within(0.0, 3.0)
+            .optional(),
+    }
+}
+
+/// Records the published figures that stand in for what the study left out.
+fn note_published(cursor: &Cursor<'_>, fuel: &Fuel, carrier: &Carrier, content: &Content) {
+    if content.kwh_per_unit.is_none() {
+        cursor
+            .number("heating_value_kwh_per_unit")
+            .unit("kWh/unit, lower")
+            .default(carrier.kwh_per_unit, fuel.lower_mj_per_kg.source);
+    }
+    if content.carbon_kg_per_kwh.is_none() {
+        cursor
+            .number("carbon_kg_per_kwh")
+            .unit("kg/kWh, lower")
+            .default(carrier.carbon_kg_per_kwh, fuel.carbon_kg_per_gj.source);
+    }
+}
+
+/// Says what is missing of a fuel that is not among the published ones, or not by this unit.
+fn complain_of_unknown(cursor: &Cursor<'_>, fuel: &str, unit: Unit) {
+    // A figure that is given but wrong was told already.
+    let missing: Vec<&str> = ["heating_value_kwh_per_unit", "carbon_kg_per_kwh"]
+        .into_iter()
+        .filter(|key| cursor.kind(key).is_none())
+        .collect();
+    if missing.is_empty() {
+        return;
+    }
+    let known: Vec<&str> = FUELS.iter().map(|fuel| fuel.name).collect();
+    cursor.complain(
+        "fuel",
+        &format!(
+            "is \"{fuel}\" by the {}, for which no heating value is known",
+            unit.symbol()
+        ),
+        &format!("a known fuel and unit ({})", known.join(", ")),
+        &format!("give {}", missing.join(" and ")),
+    );
+}

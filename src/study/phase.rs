@@ -1,0 +1,126 @@
+//! `[[phase]]`: growth, as multiples of the study.
+
+use super::cursor::{Cursor, Kind};
+use crate::dryer::BinSpec;
+use crate::season::{CapacityFactors, GrowthPhase, Heating};
+
+/// Factors may be as small and as large as this.
+const FACTORS: (f64, f64) = (0.05, 100.0);
+
+/// Reads every `[[phase]]`; none if the study has none.
+pub(super) fn read(root: &Cursor<'_>, heatings: Option<&[Heating]>) -> Option<Vec<GrowthPhase>> {
+    let (mut phases, mut complete) = (Vec::new(), true);
+    for cursor in root.each("phase") {
+        let phase = read_phase(&cursor, heatings);
+        cursor.finish();
+        match phase {
+            Some(phase) => phases.push(phase),
+            None => complete = false,
+        }
+    }
+    complete.then_some(phases)
+}
+
+fn read_phase(cursor: &Cursor<'_>, heatings: Option<&[Heating]>) -> Option<GrowthPhase> {
+    let factor = |key: &str| {
+        cursor
+            .number(key)
+            .unit("times the study's")
+            .within(FACTORS.0, FACTORS.1)
+    };
+    let name = cursor
+        .text("name")
+        .hint("say what grows: \"twice the orchard\"")
+        .required();
+    let intake_factor = factor("intake_factor")
+        .hint("give the intake as a multiple of the study's, such as 2.0")
+        .required();
+    let bins_added = read_bins(cursor);
+    let capacity_factors = read_capacities(cursor, heatings);
+    let fresh_air_factor = factor("fresh_air_factor").default(1.0, "no more than the study has");
+    let store_factor = factor("store_factor").default(1.0, "no more than the study has");
+    let own_supply_factor = factor("own_supply_factor").default(
+        intake_factor.unwrap_or(1.0),
+        "as the intake: shell and husk come with the nuts",
+    );
+    Some(GrowthPhase {
+        name: name?,
+        intake_factor: intake_factor?,
+        bins_added: bins_added?,
+        capacity_factors,
+        fresh_air_factor,
+        store_factor,
+        own_supply_factor,
+    })
+}
+
+/// Groups of alike bins that are built, in the form of a room's.
+fn read_bins(cursor: &Cursor<'_>) -> Option<Vec<BinSpec>> {
+    let (mut bins, mut complete) = (Vec::new(), true);
+    for group in cursor.each("bins_added") {
+        let count = group.count("count").within(1, 1000).required();
+        let tonnes = group
+            .number("tonnes")
+            .unit("t received")
+            .within(0.01, 1000.0)
+            .hint("give what one bin holds")
+            .required();
+        let floor = group
+            .number("floor_area_m2")
+            .unit("m²")
+            .within(0.01, 10_000.0)
+            .required();
+        group.finish();
+        match (count, tonnes, floor) {
+            (Some(count), Some(capacity_t), Some(floor_area_m2)) => {
+                let bin = BinSpec {
+                    capacity_t,
+                    floor_area_m2,
+                };
+                bins.extend((0..count).map(|_| bin));
+            }
+            _ => complete = false,
+        }
+    }
+    complete.then_some(bins)
+}
+
+/// One factor for all sources, or a table of them by the source's name.
+fn read_capacities(cursor: &Cursor<'_>, heatings: Option<&[Heating]>) -> CapacityFactors {
+    if cursor.kind("capacity_factor") != Some(Kind::Table) {
+        let others = cursor
+            .number("capacity_factor")
+            .unit("times the study's")
+            .within(FACTORS.0, FACTORS.1)
+            .default(1.0, "no more heat than the study has");
+        return CapacityFactors {
+            others,
+            named: Vec::new(),
+        };
+    }
+    let table = cursor.table("capacity_factor");
+    let mut names: Vec<&str> = heatings
+        .into_iter()
+        .flatten()
+        .flat_map(|heating| &heating.sources)
+        .map(|source| source.name.as_str())
+        .collect();
+    names.sort_unstable();
+    names.dedup();
+    let named = names
+        .into_iter()
+        .filter_map(|name| {
+            let factor = table
+                .number(name)
+                .unit("times the study's")
+                .within(FACTORS.0, FACTORS.1)
+                .optional()?;
+            Some((name.to_owned(), factor))
+        })
+        .collect();
+    // Without options there are no names to hold the table against; that is said elsewhere.
+    if heatings.is_some() {
+        table.finish();
+    }
+    CapacityFactors { others: 1.0, named }
+}

@@ -1,0 +1,348 @@
+//! What can be but hardly will: inputs that are possible, yet more often a slip than meant. Each is a
+//! warning with its reason; nothing is refused here.
+
+use super::Study;
+use super::input::{Input, problem_at};
+use super::problem::Problem;
+use crate::air::{MoistAir, standard_pressure_pa};
+use crate::crop::water;
+use crate::dryer::AirPath;
+use crate::season::{Heating, Intake, IntakeRow};
+use crate::weather::WeatherYear;
+
+/// Air through in-shell nuts, m³/s per received tonne: what plants are built for (from memory, not
+/// verified, with a margin at both ends).
+const USUAL_AIRFLOW: (f64, f64) = (0.05, 0.6);
+/// Deeper beds are rarely built: the air is saturated before it leaves (common practice, no published
+/// source).
+const DEEPEST_BED_M: f64 = 3.0;
+/// Condenser air above this is near the limit of units made for temperate climates (ISO 5151 T1: tested
+/// up to 43 °C, from memory, not verified).
+const TEMPERATE_CONDENSER_AIR_C: f64 = 43.0;
+/// Specific heat of dry air.
+const AIR_KJ_PER_KG_K: f64 = 1.006;
+/// Heat below this share of a rough estimate is called little.
+const LITTLE_HEAT: f64 = 0.7;
+
+/// A study with what it is judged beside.
+struct Doubts<'a> {
+    study: &'a Study,
+    inputs: &'a [Input],
+    file: &'a str,
+    found: Vec<Problem>,
+}
+
+/// Warnings about a study, in no need of its season being run. `file` is the study's name for people;
+/// without weather nothing is said of heat.
+pub fn doubts(file: &str, study: &Study, inputs: &[Input], years: &[WeatherYear]) -> Vec<Problem> {
+    let mut doubts = Doubts {
+        study,
+        inputs,
+        file,
+        found: Vec::new(),
+    };
+    doubts.airflow();
+    doubts.bed_depth();
+    doubts.hot_air_on_wet_nuts();
+    doubts.condensers_in_a_hot_room();
+    doubts.store_wets_nuts();
+    doubts.little_heat(years);
+    doubts.unused_sources();
+    doubts.found
+}
+
+impl Doubts<'_> {
+    fn add(&mut self, path: &str, what: String, cure: &str) {
+        let problem = problem_at(self.inputs, self.file, path, what);
+        self.found.push(problem.cure(cure).as_warning());
+    }
+
+    /// The path of a key of the room.
+    fn room_key(&self, key: &str) -> String {
+        format!("room.{}.{key}", self.study.plant.room.name)
+    }
+
+    fn airflow(&mut self) {
+        let flow = self.study.plant.room.airflow_m3_per_s_per_tonne;
+        let (low, high) = USUAL_AIRFLOW;
+        if !(low..=high).contains(&flow) {
+            let path = self.room_key("airflow_m3_per_s_per_tonne");
+            let what = format!(
+                "airflow_m3_per_s_per_tonne is {flow}; dryers of in-shell nuts move {low} to {high} m³/s a tonne"
+            );
+            self.add(
+                &path,
+                what,
+                "look whether it is m³/s for each received tonne",
+            );
+        }
+    }
+
+    fn bed_depth(&mut self) {
+        let room = &self.study.plant.room;
+        let density = room.bin_fan.bulk_density_kg_per_m3;
+        let deepest = room
+            .bins
+            .iter()
+            .map(|bin| (bin, bin.capacity_t * 1000.0 / density / bin.floor_area_m2))
+            .max_by(|(_, a), (_, b)| a.total_cmp(b));
+        let Some((bin, depth_m)) = deepest.filter(|(_, depth_m)| *depth_m > DEEPEST_BED_M) else {
+            return;
+        };
+        let what = format!(
+            "{} t on {} m² lie {depth_m:.1} m deep; beyond {DEEPEST_BED_M} m the air is moist before it leaves and the top stays wet",
+            bin.capacity_t, bin.floor_area_m2
+        );
+        let path = self
+            .inputs
+            .iter()
+            .find(|input| {
+                input.path.starts_with("room.")
+                    && input.path.ends_with(".floor_area_m2")
+                    && input.number == Some(bin.floor_area_m2)
+            })
+            .map_or_else(|| self.room_key("bins"), |input| input.path.clone());
+        self.add(
+            &path,
+            what,
+            "look at tonnes and floor_area_m2, each of one bin",
+        );
+    }
+
+    fn hot_air_on_wet_nuts(&mut self) {
+        let received = self.study.received_moisture;
+        let air_c = self.study.plant.room.temperature_for(received);
+        let limit_c = self.study.crop.max_air_temperature_c(received);
+        if air_c > limit_c {
+            let what = format!(
+                "nuts of {:.0} % w.b. get air of {air_c} °C; {} wants at most {limit_c} °C at that moisture",
+                water::percent_of_dry_basis(received),
+                self.study.crop.name()
+            );
+            let path = self.room_key("temperature_c");
+            self.add(
+                &path,
+                what,
+                "begin cooler, or give the crop limits of its own",
+            );
+        }
+    }
+
+    fn condensers_in_a_hot_room(&mut self) {
+        let plant = &self.study.plant;
+        let in_room: Vec<&str> = self
+            .study
+            .heatings
+            .iter()
+            .filter(|heating| heating.condensers.place.may_stand_in_room())
+            .map(|heating| heating.name.as_str())
+            .collect();
+        let (Some(store), Some(room_c)) = (&plant.store, hottest_c(self.study)) else {
+            return;
+        };
+        let limit_c = store.units.condenser_air_max_c;
+        if in_room.is_empty() {
+            return;
+        }
+        let path = "cool_store.units.condenser_air_max_c";
+        if limit_c <= room_c {
+            let what = format!(
+                "condenser_air_max_c is {limit_c}, and the room of \"{}\" is kept at {room_c} °C: its cooling units trip and the store goes without",
+                in_room.join("\", \"")
+            );
+            self.add(
+                path,
+                what,
+                "set the room cooler, use units made for hot air, or condensers = \"fresh-air\"",
+            );
+        } else if room_c > TEMPERATE_CONDENSER_AIR_C {
+            let what = format!(
+                "condensers of \"{}\" stand in air of {room_c} °C; units for temperate climates are made for {TEMPERATE_CONDENSER_AIR_C} °C at most",
+                in_room.join("\", \"")
+            );
+            self.add(path, what, "make sure that the units are built for it");
+        }
+    }
+
+    fn store_wets_nuts(&mut self) {
+        let plant = &self.study.plant;
+        let Some(store) = &plant.store else { return };
+        let target = plant.stay.dried_moisture;
+        let (_, dampest) = store.relative_humidity;
+        let isotherm = &plant.nuts.isotherm;
+        let held = isotherm.equilibrium_moisture(store.temperature_c, dampest);
+        if held > target {
+            let what = format!(
+                "air of {:.0} % RH at {} °C holds these nuts at {:.1} % w.b.: nuts dried to {:.1} % would take up water again",
+                dampest * 100.0,
+                store.temperature_c,
+                water::percent_of_dry_basis(held),
+                water::percent_of_dry_basis(target),
+            );
+            let most = 100.0 * isotherm.equilibrium_relative_humidity(store.temperature_c, target);
+            let cure =
+                format!("keep the store at {most:.0} % RH at most, or the nuts in tight bags");
+            self.add("cool_store.relative_humidity", what, &cure);
+        }
+    }
+
+    fn little_heat(&mut self, years: &[WeatherYear]) {
+        let Some(need) = rough_need(self.study, years) else {
+            return;
+        };
+        let poor: Vec<(String, f64)> = self
+            .study
+            .heatings
+            .iter()
+            .map(|heating| (heating.name.clone(), heat_kw(self.study, heating)))
+            .filter(|(_, heat_kw)| *heat_kw < LITTLE_HEAT * need.kw)
+            .collect();
+        for (name, heat_kw) in poor {
+            let what = format!(
+                "option \"{name}\" has {heat_kw:.0} kW of heat at most; {} roughly {:.0} kW",
+                need.of, need.kw
+            );
+            let path = format!("option.{name}.sources");
+            self.add(
+                &path,
+                what,
+                "look at capacity_kw, the airflow and the temperature",
+            );
+        }
+    }
+
+    fn unused_sources(&mut self) {
+        let names: Vec<String> = self
+            .inputs
+            .iter()
+            .filter_map(|input| {
+                input
+                    .path
+                    .strip_prefix("source.")?
+                    .strip_suffix(".name")
+                    .map(str::to_owned)
+            })
+            .collect();
+        for name in names {
+            let is_used = self
+                .study
+                .heatings
+                .iter()
+                .any(|heating| heating.sources.iter().any(|source| source.name == name));
+            if !is_used {
+                let what = format!("no option calls on the source \"{name}\"");
+                let path = format!("source.{name}.name");
+                self.add(
+                    &path,
+                    what,
+                    "name it in an option's sources, or strike it out",
+                );
+            }
+        }
+    }
+}
+
+fn hottest_c(study: &Study) -> Option<f64> {
+    let stages = study.plant.room.stages.iter();
+    stages
+        .map(|stage| stage.temperature_c)
+        .max_by(f64::total_cmp)
+}
+
+/// The most heat an option can have: its sources', and what all condensers give off at rated conditions.
+fn heat_kw(study: &Study, heating: &Heating) -> f64 {
+    let sources_kw: f64 = heating
+        .sources
+        .iter()
+        .map(|source| source.capacity_kw)
+        .sum();
+    let condensers_kw = match &study.plant.store {
+        Some(store) if heating.condensers.place.recovers() => {
+            let rating = store.units.performance.rating();
+            let all = store.units.count;
+            let count = heating.condensers.units.unwrap_or(all).min(all);
+            f64::from(count) * rating.capacity_kw * (1.0 + 1.0 / rating.cop)
+        }
+        _ => 0.0,
+    };
+    sources_kw + condensers_kw
+}
+
+/// A rough estimate of heat, kW, with the words that say what it is of.
+struct RoughNeed {
+    of: &'static str,
+    kw: f64,
+}
+
+/// Heat that is needed at the mean outside air of the season. Nuts, fabric and the heat of fans are left
+/// out: a tenth or two of the whole, well within what is called little. `None` without weather.
+fn rough_need(study: &Study, years: &[WeatherYear]) -> Option<RoughNeed> {
+    let outside = mean_air(study, years)?;
+    match study.plant.room.air {
+        AirPath::Recirculating => {
+            let season_s = 3600.0 * years.first()?.season_hours as f64;
+            rough_need_of_room(study, &outside, season_s)
+        }
+        AirPath::OnceThrough => rough_need_of_bin(study, &outside),
+    }
+}
+
+/// What leaves a recirculating room with the air that carries the season's water out, and through the
+/// envelope.
+fn rough_need_of_room(study: &Study, outside: &MoistAir, season_s: f64) -> Option<RoughNeed> {
+    let room = &study.plant.room;
+    let set_c = hottest_c(study)?;
+    let inside =
+        MoistAir::from_relative_humidity(set_c, room.relative_humidity_max, outside.pressure_pa())
+            .ok()?;
+    let carried = inside.humidity_ratio() - outside.humidity_ratio();
+    if carried <= 0.0 {
+        return None;
+    }
+    let dried_moisture = study.plant.stay.dried_moisture;
+    let water_kg = received_t(&study.intake)
+        * water::water_per_received_tonne_kg(study.received_moisture, dried_moisture);
+    let air_kw = water_kg / season_s / carried
+        * (inside.enthalpy_kj_per_kg() - outside.enthalpy_kj_per_kg());
+    let envelope_kw = room.envelope_ua_w_per_k * (set_c - outside.dry_bulb_c()) / 1000.0;
+    Some(RoughNeed {
+        of: "the season's mean need is",
+        kw: air_kw.max(0.0) + envelope_kw.max(0.0),
+    })
+}
+
+/// What the air of the largest bin must be warmed by, where it passes once.
+fn rough_need_of_bin(study: &Study, outside: &MoistAir) -> Option<RoughNeed> {
+    let room = &study.plant.room;
+    let largest_t = room
+        .bins
+        .iter()
+        .map(|bin| bin.capacity_t)
+        .fold(0.0, f64::max);
+    let flow_m3_per_s = room.airflow_m3_per_s_per_tonne * largest_t;
+    let warming_k = (hottest_c(study)? - outside.dry_bulb_c()).max(0.0);
+    Some(RoughNeed {
+        of: "the air of one bin alone needs",
+        kw: flow_m3_per_s * outside.density_kg_per_m3() * AIR_KJ_PER_KG_K * warming_k,
+    })
+}
+
+/// Mean outside air of the seasons.
+fn mean_air(study: &Study, years: &[WeatherYear]) -> Option<MoistAir> {
+    let hours = || years.iter().flat_map(WeatherYear::season);
+    let count = hours().count() as f64;
+    if count == 0.0 {
+        return None;
+    }
+    let dry_bulb_c = hours().map(|hour| hour.air.dry_bulb_c()).sum::<f64>() / count;
+    let humidity_ratio = hours().map(|hour| hour.air.humidity_ratio()).sum::<f64>() / count;
+    let pressure_pa = standard_pressure_pa(study.site.altitude_m);
+    MoistAir::from_humidity_ratio(dry_bulb_c, humidity_ratio, pressure_pa).ok()
+}
+
+fn received_t(intake: &Intake) -> f64 {
+    match intake {
+        Intake::Shaped { tonnes, .. } => *tonnes,
+        Intake::Daily(rows) => rows.iter().map(|IntakeRow { tonnes, .. }| tonnes).sum(),
+    }
+}

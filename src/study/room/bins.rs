@@ -1,0 +1,111 @@
+//! The bins of a room, and the air temperature their nuts get as they dry.
+
+use crate::crop::water;
+use crate::dryer::{AirPath, BinSpec, Stage};
+use crate::study::crop::CropRead;
+use crate::study::cursor::Cursor;
+
+/// Groups of alike bins, one by one.
+pub(super) fn read_bins(room: &Cursor<'_>) -> Option<Vec<BinSpec>> {
+    let mut bins = Vec::new();
+    let mut complete = true;
+    let groups = room.each_of_some(
+        "bins",
+        "such as [{ count = 10, tonnes = 6.0, floor_area_m2 = 5.0 }]",
+        "say how many bins there are and what they hold",
+    );
+    if groups.is_empty() {
+        return None;
+    }
+    for group in &groups {
+        let count = group.count("count").within(1, 1000).required();
+        let tonnes = group
+            .number("tonnes")
+            .unit("t received")
+            .within(0.01, 1000.0)
+            .hint("give what one bin holds")
+            .required();
+        let floor = group
+            .number("floor_area_m2")
+            .unit("m²")
+            .within(0.01, 10_000.0)
+            .required();
+        group.finish();
+        match (count, tonnes, floor) {
+            (Some(count), Some(capacity_t), Some(floor_area_m2)) => {
+                bins.extend((0..count).map(|_| BinSpec {
+                    capacity_t,
+                    floor_area_m2,
+                }));
+            }
+            _ => complete = false,
+        }
+    }
+    complete.then_some(bins)
+}
+
+/// One temperature, or stages of falling moisture. All bins of a recirculating room share its air, so
+/// that stages need air that passes once.
+pub(super) fn read_stages(room: &Cursor<'_>, crop: &CropRead, air: Option<AirPath>) -> Vec<Stage> {
+    let entries = room.each("stages");
+    if entries.is_empty() {
+        let temperature_c = room
+            .number("temperature_c")
+            .unit("°C")
+            .within(10.0, 80.0)
+            .default(
+                crop.crop.practice().drying_temperature_c,
+                "drying temperature of the crop library",
+            );
+        return vec![Stage {
+            above_moisture: 0.0,
+            temperature_c,
+        }];
+    }
+    if room.kind("temperature_c").is_some() {
+        room.claim("temperature_c");
+        room.complain(
+            "temperature_c",
+            "is given beside stages",
+            "one of the two",
+            "leave temperature_c out; each stage has its own",
+        );
+    }
+    if air == Some(AirPath::Recirculating) && entries.len() > 1 {
+        room.complain(
+            "stages",
+            "are several, but the room recirculates",
+            "one temperature_c",
+            "all bins share the room's air; stages need air = \"once-through\"",
+        );
+    }
+    let mut stages = Vec::new();
+    for entry in &entries {
+        let above = entry
+            .number("above_moisture")
+            .unit("% w.b.")
+            .within(0.0, 70.0)
+            .default(0.0, "to the end");
+        let temperature = entry
+            .number("temperature_c")
+            .unit("°C")
+            .within(10.0, 80.0)
+            .required();
+        entry.finish();
+        if let Some(temperature_c) = temperature {
+            stages.push(Stage {
+                above_moisture: water::dry_basis_of_percent(above),
+                temperature_c,
+            });
+        }
+    }
+    if !stages.is_sorted_by(|a, b| a.above_moisture > b.above_moisture) {
+        room.complain(
+            "stages",
+            "are not in order",
+            "the wettest first",
+            "order them by falling above_moisture",
+        );
+    }
+    stages
+}

@@ -1,0 +1,96 @@
+//! How a room's air is exchanged with outside air.
+
+use crate::study::cursor::Cursor;
+
+/// What matters where air recirculates.
+pub(super) struct Exchange {
+    /// Humidity above which more fresh air is drawn, fraction.
+    pub relative_humidity_max: f64,
+    /// Least fresh air, m³/s.
+    pub fresh_air_min_m3_per_s: f64,
+    /// Most fresh air, m³/s.
+    pub fresh_air_max_m3_per_s: f64,
+    /// Loss through walls, roof and floor, W/K.
+    pub envelope_ua_w_per_k: f64,
+}
+
+impl Exchange {
+    /// Of a room whose air passes once.
+    const NONE: Self = Self {
+        relative_humidity_max: 1.0,
+        fresh_air_min_m3_per_s: 0.0,
+        fresh_air_max_m3_per_s: 0.0,
+        envelope_ua_w_per_k: 0.0,
+    };
+}
+
+/// The keys that are read here.
+const KEYS: [&str; 4] = [
+    "relative_humidity_max",
+    "fresh_air_min_m3_per_s",
+    "fresh_air_max_m3_per_s",
+    "envelope_ua_w_per_k",
+];
+
+/// Marks the keys that are read here as known.
+pub(super) fn claim_keys(room: &Cursor<'_>) {
+    for key in KEYS {
+        room.claim(key);
+    }
+}
+
+/// Humidity limit, fresh air and envelope. `bins_air_m3_per_s` is the air of all bins together.
+pub(super) fn read_exchange(
+    room: &Cursor<'_>,
+    recirculates: bool,
+    bins_air_m3_per_s: f64,
+) -> Option<Exchange> {
+    if !recirculates {
+        for key in KEYS {
+            if room.kind(key).is_some() {
+                room.claim(key);
+                room.warn(key, "has no meaning where air passes once", "leave it out");
+            }
+        }
+        return Some(Exchange::NONE);
+    }
+    let rh_max = room
+        .number("relative_humidity_max")
+        .unit("% RH")
+        .within(5.0, 95.0)
+        .default(
+            45.0,
+            "assumption: keeps the drying rate up without throwing warm air away",
+        );
+    let fresh_min = room
+        .number("fresh_air_min_m3_per_s")
+        .unit("m³/s")
+        .above(0.0)
+        .default(0.02 * bins_air_m3_per_s, "assumption: 2 % of the bins' air");
+    let fresh_max = room
+        .number("fresh_air_max_m3_per_s")
+        .unit("m³/s")
+        .above(0.0)
+        .default(bins_air_m3_per_s, "assumption: as much as the bins' air");
+    // Bins that could not be read give no air to compare with.
+    if fresh_min > fresh_max && bins_air_m3_per_s > 0.0 {
+        room.complain(
+            "fresh_air_min_m3_per_s",
+            &format!("is {fresh_min}, above fresh_air_max_m3_per_s, which is {fresh_max}"),
+            "no more than the most",
+            "exchange the two, or mend one",
+        );
+    }
+    let ua = room
+        .number("envelope_ua_w_per_k")
+        .unit("W/K")
+        .within(0.0, 1e6)
+        .hint("give the sum of U x area over walls, roof and floor")
+        .required();
+    Some(Exchange {
+        relative_humidity_max: rh_max / 100.0,
+        fresh_air_min_m3_per_s: fresh_min,
+        fresh_air_max_m3_per_s: fresh_max,
+        envelope_ua_w_per_k: ua?,
+    })
+}

@@ -1,0 +1,129 @@
+//! Fans of bins and of extraction.
+
+use crate::air::{MoistAir, standard_pressure_pa};
+use crate::airflow::{
+    BedResistance, DIRECT_DRIVE_EFFICIENCY, FAN_EFFICIENCY, FanSpec, MotorClass, MotorPlace,
+    QuadraticResistance, SpeedControl,
+};
+use crate::dryer::{AirPath, BinFan, BinSpec};
+use crate::study::crop::CropRead;
+use crate::study::cursor::Cursor;
+
+/// What the fan of a bin works on.
+pub(super) struct FanSite<'a> {
+    /// Where the room's air goes.
+    pub air: Option<AirPath>,
+    /// The warmest stage, °C.
+    pub stage_c: f64,
+    /// Air through a bin, m³/s per received tonne.
+    pub airflow_m3_per_s_per_tonne: f64,
+    /// The bins, if they could be read.
+    pub bins: Option<&'a [BinSpec]>,
+    /// Above sea level, m.
+    pub altitude_m: f64,
+}
+
+/// Temperature at which a fan that draws outside air is given its density, °C.
+const OUTSIDE_C: f64 = 20.0;
+
+pub(super) fn read_bin_fan(
+    room: &Cursor<'_>,
+    crop: &CropRead,
+    site: &FanSite<'_>,
+) -> Option<BinFan> {
+    let table = room.table("bin_fan");
+    let ducts_pa = table.number("duct_pressure_pa").unit("Pa").within(0.0, 5000.0).default(
+        350.0,
+        "assumption: floor, ducts and heater of one bin at full flow; they usually outweigh the bed, so measure them",
+    );
+    let fan = read_fan(&table, MotorPlace::InStream);
+    table.finish();
+    let largest_t = site
+        .bins?
+        .iter()
+        .map(|bin| bin.capacity_t)
+        .fold(0.0, f64::max);
+    let full_flow = site.airflow_m3_per_s_per_tonne * largest_t;
+    Some(BinFan {
+        bed: bed_resistance(crop),
+        bulk_density_kg_per_m3: crop
+            .crop
+            .bed()
+            .bulk_density_at_kg_per_m3(crop.crop.practice().received_moisture),
+        ducts: QuadraticResistance::from_point(ducts_pa, full_flow)
+            .unwrap_or(QuadraticResistance::NONE),
+        fan,
+        air_density_kg_per_m3: fan_air_density(site),
+        air_c: site.stage_c,
+    })
+}
+
+fn bed_resistance(crop: &CropRead) -> BedResistance {
+    let bed = crop.crop.bed();
+    match bed.hukill_ives {
+        Some((a, b)) => BedResistance::HukillIves {
+            a,
+            b,
+            factor: bed.resistance_factor,
+        },
+        None => BedResistance::Ergun {
+            diameter_m: bed.equivalent_diameter_m,
+            porosity: bed.porosity,
+            shape_factor: bed.resistance_factor,
+        },
+    }
+}
+
+/// A fan in a recirculating room moves the room's air; a once-through fan moves outside air.
+fn fan_air_density(site: &FanSite<'_>) -> f64 {
+    let air_c = if site.air == Some(AirPath::Recirculating) {
+        site.stage_c
+    } else {
+        OUTSIDE_C
+    };
+    MoistAir::from_relative_humidity(air_c, 0.4, standard_pressure_pa(site.altitude_m))
+        .map_or(1.2, |air| air.density_kg_per_m3())
+}
+
+/// Efficiencies of a fan of one speed.
+fn read_fan(table: &Cursor<'_>, motor_place: MotorPlace) -> FanSpec {
+    let share = |key: &str, default: f64, source: &str| {
+        table
+            .number(key)
+            .within(0.05, 1.0)
+            .default(default, source.to_owned())
+    };
+    FanSpec {
+        fan_efficiency: share(
+            "fan_efficiency",
+            FAN_EFFICIENCY,
+            "tube-axial fan, 0.55..0.70 at its best point (from memory, not verified)",
+        ),
+        drive_efficiency: share("drive_efficiency", DIRECT_DRIVE_EFFICIENCY, "direct drive"),
+        motor_efficiency: share(
+            "motor_efficiency",
+            MotorClass::Ie3.efficiency(1.5),
+            "IEC 60034-30-1, 1.5 kW four-pole IE3 at 50 Hz, read in public motor tables",
+        ),
+        motor_place,
+        speed: SpeedControl::Fixed,
+    }
+}
+
+/// Electricity of extraction per flow, kW per m³/s.
+pub(super) fn read_extraction(room: &Cursor<'_>, recirculates: bool) -> f64 {
+    let Some(table) = room
+        .optional_table("extraction")
+        .or_else(|| recirculates.then(|| room.table("extraction")))
+    else {
+        return 0.0;
+    };
+    let pressure_pa = table
+        .number("pressure_pa")
+        .unit("Pa")
+        .within(0.0, 2000.0)
+        .default(120.0, "assumption: louvres and ducts of the extraction");
+    let fan = read_fan(&table, MotorPlace::InStream);
+    table.finish();
+    fan.duty(1.0, pressure_pa, pressure_pa / 1000.0).electric_kw
+}

@@ -1,0 +1,109 @@
+//! `dryledger new`: a study that runs as it is, and teaches.
+
+use crate::case::{dryledger, root};
+use serde_json::Value;
+use std::fs;
+use std::path::Path;
+use tempfile::TempDir;
+
+fn written() -> TempDir {
+    let place = tempfile::tempdir().expect("a folder");
+    let ran = dryledger(&["new", "mine"]).in_folder(place.path()).run();
+    assert_eq!(ran.code, 0, "{}", ran.stderr);
+    for words in [
+        "dryledger check mine/study.toml",
+        "dryledger report",
+        "invented",
+    ] {
+        assert!(ran.stdout.contains(words), "{}", ran.stdout);
+    }
+    place
+}
+
+fn costs(folder: &Path) -> Vec<f64> {
+    let figures = dryledger(&["report", "study.toml", "--json"])
+        .in_folder(folder)
+        .run()
+        .json();
+    let options = figures["options"].as_array().expect("options").clone();
+    let cost = |option: &Value| option["total_cost"].as_f64().expect("a cost");
+    options.iter().map(cost).collect()
+}
+
+#[test]
+fn what_new_writes_can_be_checked_and_reported_without_a_warning() {
+    let place = written();
+    let study = place.path().join("mine");
+    let checked = dryledger(&["check", "study.toml", "--json"])
+        .in_folder(&study)
+        .run();
+    assert_eq!(checked.json()["warnings"], Value::Array(Vec::new()));
+    let ran = dryledger(&["report", "study.toml", "--strict"])
+        .in_folder(&study)
+        .run();
+    assert_eq!((ran.code, ran.stderr.as_str()), (0, ""), "{}", ran.stdout);
+    assert!(study.join("report.html").exists());
+}
+
+#[test]
+fn its_weather_is_the_bundled_weather_and_says_that_it_is_invented() {
+    let place = written();
+    for file in ["weather/upland_2031.csv", "weather/upland_2032.csv"] {
+        let text = fs::read_to_string(place.path().join("mine").join(file)).expect("weather");
+        assert!(text.starts_with("# invented weather"));
+        assert!(
+            text == fs::read_to_string(root().join(file)).expect("weather"),
+            "{file}"
+        );
+    }
+}
+
+/// `# key = value` at the start of a line is an optional key at its default: written out, all of them
+/// are known keys and change no figure.
+#[test]
+fn every_optional_key_it_shows_is_at_its_default() {
+    let place = written();
+    let study = place.path().join("mine");
+    let before = costs(&study);
+    let mut shown = 0;
+    for file in ["study.toml", "tariff.toml"] {
+        let path = study.join(file);
+        let mut set = String::new();
+        for line in fs::read_to_string(&path).expect("text").lines() {
+            let key = line.strip_prefix("# ").filter(|rest| {
+                let word = rest.split(' ').next().unwrap_or("");
+                rest.starts_with(&format!("{word} = "))
+            });
+            shown += usize::from(key.is_some());
+            set += key.unwrap_or(line);
+            set.push('\n');
+        }
+        fs::write(&path, set).expect("written");
+    }
+    assert!(shown > 45, "{shown} optional keys");
+    for (before, after) in before.iter().zip(costs(&study)) {
+        assert!(
+            (before / after - 1.0).abs() < 1e-4,
+            "{before} became {after}"
+        );
+    }
+}
+
+#[test]
+fn a_folder_that_holds_anything_is_left_alone() {
+    let place = tempfile::tempdir().expect("a folder");
+    fs::write(place.path().join("notes.txt"), "mine").expect("written");
+    let ran = dryledger(&["new", "."]).in_folder(place.path()).run();
+    assert_eq!(ran.code, 3);
+    assert!(ran.stdout.is_empty());
+    assert!(
+        ran.stderr.contains("name a new or empty folder"),
+        "{}",
+        ran.stderr
+    );
+    assert_eq!(fs::read_dir(place.path()).expect("entries").count(), 1);
+    let ran = dryledger(&["new", "notes.txt"])
+        .in_folder(place.path())
+        .run();
+    assert_eq!(ran.code, 3, "{}", ran.stderr);
+}
