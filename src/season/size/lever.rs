@@ -48,7 +48,7 @@ impl Lever {
         if self == Self::Bins {
             return 1.0;
         }
-        let most = value / 80.0;
+        let most = value / 100.0;
         let decade = 10f64.powf(most.log10().floor());
         [5.0, 2.0, 1.0]
             .into_iter()
