@@ -8,8 +8,8 @@ use dryledger::airflow::{BedResistance, FanSpec, QuadraticResistance};
 use dryledger::cool_store::Placement;
 use dryledger::crop::{Isotherm, ThinLayer};
 use dryledger::dryer::{AirAt, AirPath, Bed, BinFan, BinSpec, IntakeShape, Nuts, RoomSpec, Stage};
-use dryledger::heat::{Dispatch, Kind, Resistance, Source};
-use dryledger::season::{Heating, Intake, Plant, StayRules, run_option};
+use dryledger::heat::{Kind, Resistance, Source};
+use dryledger::season::{Calling, Heating, Intake, Plant, StayRules, run_option};
 use dryledger::weather::{Hour, WeatherYear};
 
 const PRESSURE_PA: f64 = 95_000.0;
@@ -138,6 +138,7 @@ fn plant() -> Plant {
         },
         store: None,
         condenser_air_kg_per_s_per_kw: 0.1,
+        place: None,
         steps_per_hour: 1,
     }
 }
@@ -148,7 +149,7 @@ fn season_of_ten_bins(bencher: Bencher, capacity_kw: f64) {
     let heating = Heating {
         name: "electric".into(),
         condensers: Placement::Outdoors.into(),
-        dispatch: Dispatch::Ordered,
+        calling: Calling::Ordered,
         sources: vec![Source::new(
             "heaters",
             capacity_kw,

@@ -49,7 +49,7 @@ impl Refrigerant {
     }
 
     /// The cycle between these temperatures (°C), with 5 K superheat, 5 K subcooling and an isentropic
-    /// efficiency of 0.65: interpolated in a table computed with CoolProp, within 0.5 % of it. Held at
+    /// efficiency of 0.65: interpolated in a table computed with CoolProp, within 1 % of it. Held at
     /// the table's ends, -10..20 °C evaporating and 20..65 °C condensing.
     pub fn cycle(self, evaporating_c: f64, condensing_c: f64) -> Cycle {
         let (input, cooling): (&Grid, &Grid) = match self {

@@ -16,6 +16,7 @@ use crate::money::{
     Amount, Asset, BadPlan, CashPlan, Discount, Horizon, NoAmount, SeasonBill, YearlyCost, compare,
     levelised_cost_per_kwh, present_cost,
 };
+use crate::season::Calling;
 use crate::study::Study;
 use crate::study::input::Input;
 use crate::weather::WeatherYear;
@@ -528,7 +529,10 @@ fn describe(heating: &crate::season::Heating) -> String {
         .collect();
     format!(
         "{}; condensers {}",
-        sources.join(", then "),
+        sources.join(match heating.calling {
+            Calling::Ordered => ", then ",
+            Calling::CheapestFirst(_) => ", or by the hour's price ",
+        }),
         condensers_in_words(&heating.condensers)
     )
 }
@@ -551,7 +555,7 @@ fn kind_in_words(kind: &Kind) -> &'static str {
     match kind {
         Kind::Resistance(_) => "electric resistance",
         Kind::Burner(_) => "indirect burner",
-        Kind::OpenFlame(_) => "direct burner",
+        Kind::OpenFlame(_) => "direct burner, whose flue gas passes the nuts",
         Kind::Biomass(_) => "biomass heater",
         Kind::HotWater(_) => "hot-water coil with its own boiler",
         Kind::HeatPump(_) => "air-source heat pump",

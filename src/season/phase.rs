@@ -115,7 +115,8 @@ impl GrowthPhase {
 mod tests {
     use super::*;
     use crate::cool_store::Placement;
-    use crate::heat::{Biomass, Dispatch, Resistance, Source};
+    use crate::heat::{Biomass, Resistance, Source};
+    use crate::season::Calling;
 
     #[test]
     fn a_named_source_grows_by_its_own_factor_and_its_fuel_with_the_nuts() {
@@ -135,7 +136,7 @@ mod tests {
         let grown = phase.grow_heating(&Heating {
             name: "both".into(),
             condensers: Placement::Outdoors.into(),
-            dispatch: Dispatch::Ordered,
+            calling: Calling::Ordered,
             sources: vec![
                 source(
                     "shell",

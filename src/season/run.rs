@@ -1,9 +1,10 @@
 //! The hour loop of one option in one weather year.
 
 use super::plant::{Heating, Intake, Plant};
+use super::sun;
 use super::supply::{OptionSupply, Shares};
 use super::watch::Watch;
-use crate::air::MoistAir;
+use crate::air::{MoistAir, humidity_ratio_of_vapour, saturation_pressure_pa};
 use crate::cool_store::{Condensers, Stand, Store, StoreDemand, StoreHour};
 use crate::dryer::{AirPath, Bed, Delivery, Load, Phase, Room, RoomHour, WaitingNuts};
 use crate::heat::{AirState, Conditions, Draw, Stack};
@@ -132,7 +133,7 @@ impl<'a> Run<'a> {
             deliveries: intake.deliveries(year.season()),
             next_delivery: 0,
             room: Room::new(plant.room.clone()),
-            stack: Stack::new(heating.sources.clone(), heating.dispatch),
+            stack: Stack::new(heating.sources.clone(), heating.calling.dispatch()),
             store,
             outdoors,
             heap: WaitingNuts::default(),
@@ -325,10 +326,18 @@ impl<'a> Run<'a> {
             .store
             .as_ref()
             .map(|store| store.demand(&hour.air, hour.global_horizontal_w_per_m2, hours));
+        for (source, w_per_m2) in sun::on_collectors(&self.heating.sources, self.plant.place, hour)
+        {
+            self.stack.shine(source, w_per_m2);
+        }
+        let now = self.conditions(&hour.air);
+        if let Some(prices) = self.heating.calling.prices(hour.starts) {
+            self.stack.price(&prices, &now);
+        }
         let supply = OptionSupply {
             condensers: &self.heating.condensers,
             stack: &self.stack,
-            now: self.conditions(&hour.air),
+            now,
             store: self
                 .store
                 .as_ref()
@@ -354,9 +363,16 @@ impl<'a> Run<'a> {
         sum.room.add(&room, hours);
     }
 
-    /// What this outside air is like for the sources, but for the air inside.
+    /// What this outside air is like for the sources, with the air inside as it is set to be.
     fn conditions(&self, outside: &MoistAir) -> Conditions {
         let outside_c = outside.dry_bulb_c();
+        let spec = &self.plant.room;
+        let supply_c = self.room.hottest_set_c().unwrap_or(outside_c);
+        let vapour_pa = spec.relative_humidity_max * saturation_pressure_pa(supply_c);
+        let inside = AirState {
+            dry_bulb_c: supply_c,
+            humidity_ratio: humidity_ratio_of_vapour(vapour_pa, outside.pressure_pa()),
+        };
         Conditions {
             outside: AirState {
                 dry_bulb_c: outside_c,
@@ -364,8 +380,10 @@ impl<'a> Run<'a> {
             },
             outside_relative_humidity: outside.relative_humidity(),
             pressure_pa: outside.pressure_pa(),
-            supply_c: self.room.hottest_set_c().unwrap_or(outside_c),
-            recirculates: self.plant.room.air == AirPath::Recirculating,
+            supply_c,
+            air: inside,
+            exhaust: inside,
+            recirculates: spec.air == AirPath::Recirculating,
             intake_c: outside_c,
             ..Conditions::default()
         }

@@ -4,7 +4,7 @@ use crate::airflow::{BedResistance, FanSpec, QuadraticResistance};
 use crate::cool_store::{CoolingUnits, Performance, Placement, Rating, StoreSpec};
 use crate::crop::{Isotherm, ThinLayer, water::dry_basis_of_percent};
 use crate::dryer::{AirPath, BinFan, BinSpec, IntakeShape, Nuts, RoomSpec, Stage};
-use crate::heat::{Dispatch, Kind, Resistance, Source};
+use crate::heat::{Kind, Resistance, Source};
 use crate::ledger::{Account, Book, Credit, GuardKind};
 use crate::weather::{Hour, WeatherYear};
 use chrono::{Duration, NaiveDate};
@@ -129,6 +129,7 @@ fn plant() -> Plant {
             },
         }),
         condenser_air_kg_per_s_per_kw: 0.1,
+        place: None,
         steps_per_hour: 1,
     }
 }
@@ -142,7 +143,7 @@ fn electric(condensers: Placement, capacity_kw: f64) -> Heating {
             capacity_kw,
             Kind::Resistance(Resistance),
         )],
-        dispatch: Dispatch::Ordered,
+        calling: Calling::Ordered,
     }
 }
 

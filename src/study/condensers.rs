@@ -98,3 +98,48 @@ fn place(word: Word, towards: Word, need_share: f64) -> Placement {
         (Word::Switched, _) => Placement::SwitchedRoom(changeover),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::study::document::Document;
+
+    fn read_from(text: &str) -> Result<Condensers, String> {
+        Document::new("s.toml", text)
+            .read(|root| {
+                let condensers = read(root);
+                root.finish();
+                Some(condensers)
+            })
+            .map(|reading| reading.value)
+            .map_err(|problems| problems.to_string())
+    }
+
+    #[test]
+    fn a_word_or_a_table_says_where_condensers_stand() {
+        assert_eq!(read_from("").unwrap(), Condensers::OUTDOORS);
+        let room = read_from("condensers = \"room\"").unwrap();
+        assert_eq!((room.place, room.units), (Placement::Room, None));
+        assert_eq!(room.short_circuit_k, SHORT_CIRCUIT_IN_ROOM_K);
+        let two = read_from(
+            "condensers = { place = \"room\", units = 2 }\ncondenser_short_circuit_k = 0",
+        );
+        let two = two.unwrap();
+        assert_eq!((two.units, two.short_circuit_k), (Some(2), 0.0));
+        let damper = read_from(
+            "condensers = { place = \"switched\", to = \"fresh-air\", changeover_share = 0.8 }",
+        );
+        assert_eq!(
+            damper.unwrap().place,
+            Placement::SwitchedFreshAir(Changeover { need_share: 0.8 })
+        );
+    }
+
+    #[test]
+    fn keys_that_say_nothing_there_are_refused() {
+        let said = read_from("condensers = { place = \"room\", changeover_share = 0.8 }");
+        assert!(said.unwrap_err().contains("changeover_share"));
+        let said = read_from("condensers = \"outdoors\"\ncondenser_short_circuit_k = 2");
+        assert!(said.unwrap_err().contains("condenser_short_circuit_k"));
+    }
+}

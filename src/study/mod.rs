@@ -114,6 +114,7 @@ impl Study {
 
             let (crop, room, intake) = (crop?, room?, intake?);
             if let Some(heatings) = &options {
+                source_kinds::check_place(root, &heatings.0, &frame.site);
                 room.check_condensers(root, heatings);
             }
             let (heatings, costs) = options?;
@@ -134,6 +135,7 @@ impl Study {
                     condenser_air_kg_per_s_per_kw: store
                         .as_ref()
                         .map_or(0.1, |store| store.condenser_air_kg_per_s_per_kw),
+                    place: frame.site.place(),
                     steps_per_hour: frame.steps_per_hour,
                 },
                 intake: intake.intake,

@@ -11,6 +11,7 @@ use super::options::Options;
 use super::store::StoreRead;
 use crate::crop::water;
 use crate::dryer::{AirPath, RoomSpec};
+use crate::heat::{Kind, Source};
 use crate::season::{HotLimit, StayRules};
 use bins::{read_bins, read_stages};
 use exchange::read_exchange;
@@ -213,6 +214,17 @@ impl RoomRead {
     pub fn check_condensers(&self, root: &Cursor<'_>, (heatings, _): &Options) {
         if self.spec.air == AirPath::Recirculating {
             return;
+        }
+        for heating in heatings {
+            let dries = |source: &Source| matches!(source.kind, Kind::Dehumidifier(_));
+            if let Some(source) = heating.sources.iter().find(|source| dries(source)) {
+                let what = format!(
+                    "has option \"{}\" with the dehumidifier \"{}\", but its air passes once",
+                    heating.name, source.name
+                );
+                let cure = "a dehumidifier dries air that comes back; use another source";
+                root.complain("room", &what, "recirculating air", cure);
+            }
         }
         for heating in heatings
             .iter()

@@ -1,12 +1,26 @@
 //! The kinds of `[[source]]` beside the plain heaters, and the limits that any source may have.
+//!
+//! | `kind` | needs | may have |
+//! | --- | --- | --- |
+//! | `direct-burner` | `carrier` | `efficiency`, `fuel`, `water_kg_per_kwh`, `electricity_share` |
+//! | `hot-water` | `carrier` | `boiler_efficiency`, `distribution_loss`, `electricity_share` |
+//! | `condenser-heat-pump` | a cool store, condensers outdoors | `carnot_fraction`, `loop_c`, `source_approach_k`, `sink_approach_k`, `cop_max` |
+//! | `dehumidifier` | `coil_air_kg_per_s`, recirculating air, a heater beside it | `bypass`, `apparatus_dew_point_c`, `evaporator_approach_k`, `condenser_approach_k`, `carnot_fraction`, `cooling_cop_max`, `humidity_min` |
+//! | `exchanger` | `effectiveness`, or `ua_w_per_k` | `arrangement`, `leak`, `fan_kw_per_kg_per_s` |
+//! | `collector` | `area_m2`, `azimuth_deg`, the site's place, irradiance in the weather | `eta0`, `loss_w_per_m2_k`, `tilt_deg`, `fan_kw` |
+//!
+//! Any source may have `minimum_load` (share of its capacity) and `supply_max_c`.
 
 use super::cursor::Cursor;
+use super::frame::Site;
 use super::sources::read_carrier;
+use crate::cool_store::Condensers;
 use crate::heat::{
     Arrangement, Collector, Dehumidifier, Effectiveness, Exchanger, HotWater, Kind, OpenFlame,
     Source, WaterHeatPump,
 };
 use crate::money::Carriers;
+use crate::season::Heating;
 
 /// What may stand at `kind`.
 #[derive(Clone, Copy, PartialEq)]
@@ -53,7 +67,33 @@ pub(super) fn read_limits(cursor: &Cursor<'_>) -> Limits {
 }
 
 /// What sources of one option may not do together.
-pub(super) fn check_stack(option: &Cursor<'_>, sources: &[Source]) {
+pub(super) fn check_stack(option: &Cursor<'_>, sources: &[Source], condensers: &Condensers) {
+    let of_kind = |wanted: fn(&Kind) -> bool| sources.iter().find(|source| wanted(&source.kind));
+    let heats =
+        |source: &Source| !source.is_passive() && !matches!(source.kind, Kind::Dehumidifier(_));
+    if let Some(dehumidifier) = of_kind(|kind| matches!(kind, Kind::Dehumidifier(_)))
+        && !sources.iter().any(heats)
+    {
+        option.complain(
+            "sources",
+            &format!("has \"{}\" alone", dehumidifier.name),
+            "a heater beside a dehumidifier",
+            "name one: a dehumidifier cannot start a cold room",
+        );
+    }
+    if let Some(pump) = of_kind(|kind| matches!(kind, Kind::WaterHeatPump(_)))
+        && condensers.place.recovers()
+    {
+        option.complain(
+            "sources",
+            &format!(
+                "has \"{}\", which takes the condensers' heat, beside condensers that stand in the plant",
+                pump.name
+            ),
+            "condensers = \"outdoors\" in such an option",
+            "their heat can be used but once",
+        );
+    }
     let limited = sources.iter().find(|source| source.minimum_load > 0.0);
     let wet = sources.iter().find(|source| source.moves_water());
     if let (Some(limited), Some(wet)) = (limited, wet) {
@@ -65,6 +105,25 @@ pub(super) fn check_stack(option: &Cursor<'_>, sources: &[Source]) {
             ),
             "no minimum_load in such an option",
             "leave minimum_load out: the source then turns down to nothing",
+        );
+    }
+}
+
+/// A collector needs a place under the sun.
+pub(super) fn check_place(root: &Cursor<'_>, heatings: &[Heating], site: &Site) {
+    let shines = |source: &Source| matches!(source.kind, Kind::Collector(_));
+    let collector = heatings
+        .iter()
+        .flat_map(|heating| &heating.sources)
+        .find(|source| shines(source));
+    if let Some(collector) = collector
+        && site.place().is_none()
+    {
+        root.complain(
+            "site",
+            &format!("says too little for the collector \"{}\"", collector.name),
+            "latitude, longitude and utc_offset",
+            "give all three: the sun's path depends on them",
         );
     }
 }
@@ -360,4 +419,102 @@ fn read_collector(cursor: &Cursor<'_>) -> Option<Collector> {
         azimuth_deg: azimuth?,
         fan_kw: fan,
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::cool_store::Placement;
+    use crate::study::document::Document;
+    use crate::study::problem::Problems;
+
+    fn read_kind(word: Word, text: &str) -> Result<Kind, Problems> {
+        let reading = Document::new("s.toml", text).read(|root| {
+            let kind = read(root, word, None);
+            root.finish();
+            kind
+        })?;
+        Ok(reading.value)
+    }
+
+    #[test]
+    fn each_kind_is_read_from_what_it_needs() {
+        for (word, text) in [
+            (Word::DirectBurner, "carrier = \"lpg\""),
+            (
+                Word::DirectBurner,
+                "carrier = \"town\"\nwater_kg_per_kwh = 0.15",
+            ),
+            (Word::HotWater, "carrier = \"chips\""),
+            (Word::CondenserHeatPump, "loop_c = 28"),
+            (Word::Dehumidifier, "coil_air_kg_per_s = 2.5"),
+            (Word::Exchanger, "effectiveness = 0.6"),
+            (
+                Word::Exchanger,
+                "ua_w_per_k = 2500\narrangement = \"counterflow\"",
+            ),
+            (Word::Collector, "area_m2 = 80\nazimuth_deg = 0"),
+        ] {
+            assert!(read_kind(word, text).is_ok(), "{text}");
+        }
+    }
+
+    #[test]
+    fn what_a_kind_lacks_is_asked_for() {
+        for (word, text, said) in [
+            (
+                Word::DirectBurner,
+                "carrier = \"town\"",
+                "water_kg_per_kwh is missing",
+            ),
+            (Word::Dehumidifier, "", "coil_air_kg_per_s is missing"),
+            (Word::Exchanger, "leak = 0.1", "effectiveness is missing"),
+            (Word::Collector, "area_m2 = 80", "azimuth_deg is missing"),
+            (
+                Word::Exchanger,
+                "effectiveness = 1.5",
+                "effectiveness is 1.5",
+            ),
+        ] {
+            let problems = read_kind(word, text).expect_err(text).to_string();
+            assert!(problems.contains(said), "{problems}");
+        }
+    }
+
+    #[test]
+    fn the_fuel_of_a_flame_says_how_much_water_it_makes() {
+        let Ok(Kind::OpenFlame(flame)) = read_kind(Word::DirectBurner, "carrier = \"lpg\"") else {
+            panic!("a flame")
+        };
+        assert!((flame.water_kg_per_kwh - 0.12697).abs() < 1e-5);
+    }
+
+    #[test]
+    fn sources_that_cannot_work_together_are_refused() {
+        let refusal = |condensers: Placement, sources: &[Source]| {
+            Document::new("s.toml", "sources = [\"a\"]")
+                .read(|root| {
+                    check_stack(root, sources, &condensers.into());
+                    root.claim("sources");
+                    Some(())
+                })
+                .err()
+                .map(|problems| problems.to_string())
+                .unwrap_or_default()
+        };
+        let of =
+            |word: Word, text: &str| Source::new("a", 50.0, read_kind(word, text).expect("a kind"));
+        let dehumidifier = of(Word::Dehumidifier, "coil_air_kg_per_s = 2.5");
+        let pump = of(Word::CondenserHeatPump, "");
+        let mut boiler = of(Word::HotWater, "carrier = \"chips\"");
+        let out = Placement::Outdoors;
+        assert!(refusal(out, std::slice::from_ref(&dehumidifier)).contains("alone"));
+        let both = [dehumidifier, boiler.clone()];
+        assert_eq!(refusal(out, &both), "");
+        boiler.minimum_load = 0.3;
+        let [dehumidifier, _] = both;
+        assert!(refusal(out, &[dehumidifier, boiler]).contains("minimum_load"));
+        assert_eq!(refusal(out, std::slice::from_ref(&pump)), "");
+        assert!(refusal(Placement::Room, &[pump]).contains("used but once"));
+    }
 }

@@ -268,4 +268,59 @@ mod tests {
             assert!(problem.sentence().contains(words), "{}", problem.sentence());
         }
     }
+
+    fn read_from(text: &str) -> Result<CoolingUnits, String> {
+        use crate::study::companions::{Companions, NoText};
+        use crate::study::document::Document;
+        struct Beside;
+        impl Companions for Beside {
+            fn text(&self, _path: &str) -> Result<String, NoText> {
+                Ok(
+                    "condenser_air_c,store_air_c,capacity_kw,power_kw\n25,20,11,2.5\n35,20,10,3\n"
+                        .to_owned(),
+                )
+            }
+        }
+        Document::new("s.toml", text)
+            .read(|root| {
+                let units = read(root, &Beside);
+                root.finish();
+                units
+            })
+            .map(|reading| reading.value)
+            .map_err(|problems| problems.to_string())
+    }
+
+    #[test]
+    fn figures_come_from_a_rating_a_cycle_a_table_or_a_compressor() {
+        let rated = read_from("units = { capacity_kw = 16.0, cop = 3.3 }").unwrap();
+        assert!(matches!(rated.performance, Performance::Curve(_)));
+        let cycle = read_from(
+            "units = { capacity_kw = 16, cop = 3.3, curve = \"cycle\", refrigerant = \"R290\" }",
+        );
+        assert!(matches!(
+            cycle.unwrap().performance,
+            Performance::Cycle(_, Refrigerant::R290)
+        ));
+        let inline = read_from(
+            "[units.table]\ncondenser_air_c = [25, 35]\nstore_air_c = [20]\ncapacity_kw = [11, 10]\npower_kw = [2.5, 3]\n",
+        );
+        let beside = read_from("units = { table = \"units.csv\" }");
+        assert_eq!(inline.unwrap(), beside.unwrap());
+        let ten = "[1, 0, 0, 0, 0, 0, 0, 0, 0, 0]";
+        let compressor = format!("[units.compressor]\ncapacity_kw = {ten}\npower_kw = {ten}\n");
+        assert!(matches!(
+            read_from(&compressor).unwrap().performance,
+            Performance::Compressor(_)
+        ));
+    }
+
+    #[test]
+    fn figures_that_cannot_be_used_are_refused() {
+        let table = "[units.table]\ncondenser_air_c = [25, 35]\nstore_air_c = [20]\npower_kw = [2.5, 3]\ncapacity_kw = ";
+        let said = read_from(&format!("{table}[11]\n")).unwrap_err();
+        assert!(said.contains("1 figures stand for 2"), "{said}");
+        let said = read_from("units = { table = \"units.csv\", cop = 3 }").unwrap_err();
+        assert!(said.contains("cop"), "{said}");
+    }
 }

@@ -9,11 +9,11 @@ use dryledger::cool_store::{
 use dryledger::crop::{Isotherm, ThinLayer};
 use dryledger::dryer::{AirPath, BinFan, BinSpec, IntakeShape, Nuts, RoomSpec, Stage};
 use dryledger::heat::{
-    Biomass, Burner, Dehumidifier, Dispatch, Effectiveness, Exchanger, HeatPump, HotWater, Kind,
-    OpenFlame, Resistance, Source, WaterHeatPump,
+    Biomass, Burner, Dehumidifier, Effectiveness, Exchanger, HeatPump, HotWater, Kind, OpenFlame,
+    Resistance, Source, WaterHeatPump,
 };
 use dryledger::ledger::{Account, Book, Credit};
-use dryledger::season::{Heating, Intake, Plant, StayRules, run_option};
+use dryledger::season::{Calling, Heating, Intake, Plant, StayRules, run_option};
 use dryledger::weather::{Hour, WeatherYear};
 use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
@@ -195,6 +195,7 @@ fn plants() -> impl Strategy<Value = Plant> {
             },
             store,
             condenser_air_kg_per_s_per_kw: 0.1,
+            place: None,
             steps_per_hour,
         },
     )
@@ -240,21 +241,17 @@ fn kind(number: u32) -> Kind {
             capacity_per_k: 0.02,
             frost_factor: 0.9,
         }),
+        6 => Kind::HotWater(HotWater {
+            carrier: "chips".into(),
+            boiler_efficiency: 0.84,
+            distribution_loss: 0.1,
+            electricity_share: 0.02,
+        }),
         7 => Kind::OpenFlame(OpenFlame {
             carrier: "gas".into(),
             efficiency: 0.97,
             electricity_share: 0.01,
             water_kg_per_kwh: 0.16,
-        }),
-        8 => Kind::Dehumidifier(Dehumidifier {
-            coil_air_kg_per_s: 0.8,
-            bypass: 0.15,
-            apparatus_dew_point_c: 12.0,
-            evaporator_approach_k: 5.0,
-            condenser_approach_k: 10.0,
-            carnot_fraction: 0.45,
-            cooling_cop_max: 6.0,
-            humidity_min: 0.25,
         }),
         4 => Kind::Exchanger(Exchanger {
             effectiveness: Effectiveness::Stated(0.6),
@@ -268,11 +265,15 @@ fn kind(number: u32) -> Kind {
             sink_approach_k: 10.0,
             cop_max: 7.0,
         }),
-        _ => Kind::HotWater(HotWater {
-            carrier: "chips".into(),
-            boiler_efficiency: 0.84,
-            distribution_loss: 0.1,
-            electricity_share: 0.02,
+        _ => Kind::Dehumidifier(Dehumidifier {
+            coil_air_kg_per_s: 0.8,
+            bypass: 0.15,
+            apparatus_dew_point_c: 12.0,
+            evaporator_approach_k: 5.0,
+            condenser_approach_k: 10.0,
+            carnot_fraction: 0.45,
+            cooling_cop_max: 6.0,
+            humidity_min: 0.25,
         }),
     }
 }
@@ -282,7 +283,7 @@ fn heatings() -> impl Strategy<Value = Heating> {
     let capacity = prop_oneof![0.0..15.0_f64, 15.0..200.0_f64];
     let least = prop_oneof![3 => Just(0.0), 1 => 0.2..0.8_f64];
     let hottest = prop_oneof![3 => Just(None), 1 => (25.0..60.0_f64).prop_map(Some)];
-    let source = (0..7_u32, capacity, least, hottest).prop_map(
+    let source = (0..9_u32, capacity, least, hottest).prop_map(
         |(number, capacity_kw, minimum_load, supply_max_c)| Source {
             minimum_load: if number == 4 { 0.0 } else { minimum_load },
             supply_max_c: if number == 4 { None } else { supply_max_c },
@@ -299,11 +300,16 @@ fn heatings() -> impl Strategy<Value = Heating> {
                 source.minimum_load = 0.0;
             }
         }
+        // A dehumidifier cannot start a cold room: it needs a heater beside it.
+        let is_dehumidifier = |source: &Source| matches!(source.kind, Kind::Dehumidifier(_));
+        if sources.iter().any(is_dehumidifier) {
+            sources.push(Source::new("start", 30.0, Kind::Resistance(Resistance)));
+        }
         Heating {
             name: "option".into(),
             condensers,
             sources,
-            dispatch: Dispatch::Ordered,
+            calling: Calling::Ordered,
         }
     })
 }
