@@ -44,7 +44,9 @@ const MAY_KNOW: &[(&str, &[&str])] = &[
     ),
     (
         "export",
-        &["ledger", "money", "season", "study", "weather", "report"],
+        &[
+            "crop", "ledger", "money", "season", "study", "weather", "report",
+        ],
     ),
     (
         "report",

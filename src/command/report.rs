@@ -14,7 +14,7 @@ use std::path::PathBuf;
 /// Simulate the season for every option and write the report
 #[derive(Debug, clap::Args)]
 #[command(after_help = "Example: dryledger report reports/demo/study.toml\n\
-    Writes report.html, figures.json and monthly.csv beside the study (or into --out).")]
+    Writes report.html, figures.json, monthly.csv and batches.csv beside the study (or into --out).")]
 pub struct Args {
     /// The study file
     study: PathBuf,
@@ -62,7 +62,13 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
         years: &weather.years,
         books: &books,
     };
-    let figures = report::figures(&season, files, weather.figures)
+    let mut figures = report::figures(&season, files, weather.figures)
+        .map_err(|error| Failure::Input(error.to_string()))?;
+    let shown = [
+        figures.study.baseline.as_str(),
+        figures.study.recommended.as_str(),
+    ];
+    figures.phases = report::phase_figures(study, &weather.years, &shown)
         .map_err(|error| Failure::Input(error.to_string()))?;
 
     let mut together = output::Together::default();
@@ -74,6 +80,10 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
     together.add(
         &out.join("monthly.csv"),
         export::monthly_csv(&figures).as_bytes(),
+    )?;
+    together.add(
+        &out.join("batches.csv"),
+        export::batches_csv(&study.plant, &books).as_bytes(),
     )?;
     if args.hourly {
         together.add(

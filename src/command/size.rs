@@ -7,7 +7,6 @@ use crate::report::{
     GuardFigures, LeastFigures, PHASE_HEADS, SizeFigures, SizePoint, phase_figures, phase_rows,
     size_figures,
 };
-use crate::season::check_reach;
 use crate::season::size::{Limit, Site, size};
 use crate::study::Study;
 use std::fmt::Write;
@@ -47,8 +46,10 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
     let study = &opened.reading.value;
     let site = site(study, args.option.as_deref().unwrap_or(&study.baseline))?;
     let weather = folder::open_weather(&opened)?;
-    check_reach(&study.plant, &weather.years)
-        .map_err(|error| Failure::Input(format!("{}: {error}", args.study.display())))?;
+    folder::check_target(&opened, &weather)?;
+    for warning in folder::warnings(&opened, &weather) {
+        eprintln!("{}", warning.sentence());
+    }
     if weather.years.is_empty() {
         return Err(Failure::Input(
             "the weather holds no complete season; give files that cover one".to_owned(),
@@ -133,6 +134,7 @@ fn summary(figures: &SizeFigures, fill_within_hours: f64) -> String {
         for point in &figures.heat_curve {
             line(&mut text, &number(point.value), point);
         }
+        text.push_str("  waiting counts nuts that wait for a bin's load to come together, too\n");
     }
     say_bins(&mut text, figures);
     say_loads(&mut text, figures);

@@ -127,7 +127,7 @@ pub fn hourly_csv(books: &[Vec<Book>]) -> String {
 }
 
 /// A name as a CSV cell.
-fn quoted(name: &str) -> String {
+pub(super) fn quoted(name: &str) -> String {
     if name.contains([',', '"', '\n', '\r']) {
         format!("\"{}\"", name.replace('"', "\"\""))
     } else {

@@ -105,6 +105,7 @@ pub fn figures(
         season: season_figures(study, years, baseline),
         options,
         assumptions: season.inputs.iter().map(super::assumption).collect(),
+        phases: Vec::new(),
     })
 }
 

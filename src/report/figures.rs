@@ -4,6 +4,7 @@
 //! Where an option has several weather years, its figures are the mean over them unless a name says
 //! otherwise; each year's own stand in `years`.
 
+use super::phase::PhaseFigures;
 use serde::Serialize;
 use std::collections::BTreeMap;
 
@@ -24,6 +25,9 @@ pub struct Figures {
     pub options: Vec<OptionFigures>,
     /// Every input, given or default.
     pub assumptions: Vec<Assumption>,
+    /// Phases of growth, for the baseline and the recommended option; empty if the study has none.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub phases: Vec<PhaseFigures>,
 }
 
 /// The program.

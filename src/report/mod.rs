@@ -1,5 +1,6 @@
 //! The report: what is said ([`Figures`]), how numbers read, charts, and one HTML page.
 
+mod bins;
 mod build;
 mod chart;
 mod figures;
@@ -9,6 +10,7 @@ mod number;
 mod phase;
 mod size;
 
+pub use bins::bin_calendar;
 pub use build::{Season, Unreckoned, figures, guards_fired, input_file};
 pub use figures::{
     Assumption, CarrierFigures, Figures, GuardFigures, InputFile, LifeCycleFigures, MonthFigures,

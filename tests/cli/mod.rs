@@ -8,5 +8,6 @@ mod log;
 mod main_job;
 mod new;
 mod report_page;
+mod size;
 mod small;
 mod weather;

@@ -33,7 +33,13 @@ fn the_files_appear_where_asked_and_json_is_the_figures_file() {
     names.sort();
     assert_eq!(
         names,
-        ["figures.json", "hourly.csv", "monthly.csv", "report.html"]
+        [
+            "batches.csv",
+            "figures.json",
+            "hourly.csv",
+            "monthly.csv",
+            "report.html"
+        ]
     );
     let written = fs::read_to_string(out.join("figures.json")).expect("figures");
     let written: Value = serde_json::from_str(&written).expect("JSON");

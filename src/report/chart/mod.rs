@@ -1,6 +1,7 @@
 //! Charts: one file each, from plain data to an SVG string that the page styles.
 
 mod bars;
+mod bins;
 mod by_hour;
 mod canvas;
 mod climate;
@@ -17,6 +18,7 @@ mod pen;
 mod years;
 
 pub use bars::{Bar, Bars};
+pub use bins::{BinCalendar, Stay};
 pub use by_hour::ByHour;
 pub use canvas::CannotDraw;
 pub use climate::{Climate, DayBand};

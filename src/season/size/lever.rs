@@ -43,17 +43,17 @@ impl Lever {
         }
     }
 
-    /// Steps in which it is sized: one bin, else a round number of about 1 % of `value`, at most 1.25 %.
+    /// Steps in which it is sized: one bin, else a round number of at most 1 % of `value`.
     pub fn step(self, value: f64) -> f64 {
         if self == Self::Bins {
             return 1.0;
         }
-        let most = value / 100.0;
-        let decade = 10f64.powf(most.log10().floor());
+        let hundredth = value / 100.0;
+        let decade = 10f64.powf(hundredth.log10().floor());
         [5.0, 2.0, 1.0]
             .into_iter()
             .map(|times| times * decade)
-            .find(|step| *step <= most * (1.0 + 1e-9))
+            .find(|step| *step <= hundredth * (1.0 + 1e-9))
             .unwrap_or(decade)
     }
 

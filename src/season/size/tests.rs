@@ -1,7 +1,7 @@
 use super::*;
 
 #[test]
-fn steps_are_round_and_about_a_hundredth() {
+fn steps_are_round_and_at_most_a_hundredth() {
     for (value, step) in [
         (95.0, 0.5),
         (0.10, 0.001),

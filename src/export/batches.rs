@@ -1,0 +1,107 @@
+//! `batches.csv`: one row for each batch of each option and weather year.
+
+use super::table::quoted;
+use crate::crop::water::percent_of_dry_basis;
+use crate::ledger::{BatchRecord, Book};
+use crate::season::Plant;
+use std::fmt::Write;
+
+/// The batches of every option and weather year.
+///
+/// The fan of a bin runs from loading until the batch is out. The heat of an hour is shared among the
+/// batches that dry in it by their received tonnes, since they share one air: the column is a share of
+/// the season's heat, not a measurement, and adds up to it.
+pub fn batches_csv(plant: &Plant, books: &[Vec<Book>]) -> String {
+    let mut text = String::from(
+        "option,weather_year,batch,bin,loaded,dry,out,hours_to_dry,hours_in_bin,received_kg,out_kg,received_moisture_pct_wb,out_moisture_pct_wb,out_spread_points_wb,fan_kwh,heat_share_kwh\n",
+    );
+    for book in books.iter().flatten() {
+        let (option, year) = (quoted(&book.option), quoted(&book.year));
+        let heat = heat_shares_kwh(book);
+        for (at, batch) in book.batches.iter().enumerate() {
+            let stay_h = last_hour(book, batch) - batch.loaded_hour;
+            let when = |hour: Option<usize>| {
+                hour.and_then(|hour| book.hours.get(hour))
+                    .map_or_else(String::new, |hour| {
+                        hour.starts.format("%Y-%m-%dT%H:%M").to_string()
+                    })
+            };
+            let to_dry = batch
+                .dry_hour
+                .map_or_else(String::new, |dry| (dry - batch.loaded_hour).to_string());
+            // What was never out has no mass, moisture or spread on leaving.
+            let out = |value: String| batch.out_hour.map_or_else(String::new, |_| value);
+            let _ = writeln!(
+                text,
+                "{option},{year},{},{},{},{},{},{to_dry},{stay_h},{:.1},{},{:.2},{},{},{:.1},{:.1}",
+                at + 1,
+                batch.bin + 1,
+                when(Some(batch.loaded_hour)),
+                when(batch.dry_hour),
+                when(batch.out_hour),
+                batch.received_kg,
+                out(format!("{:.1}", batch.out_kg)),
+                percent_of_dry_basis(batch.received_moisture),
+                out(format!("{:.2}", percent_of_dry_basis(batch.out_moisture))),
+                out(format!("{:.2}", spread_points_wb(batch))),
+                fan_kw(plant, batch) * stay_h as f64,
+                heat[at],
+            );
+        }
+    }
+    text
+}
+
+/// Wettest less driest layer in points of % w.b., taken about the mean.
+fn spread_points_wb(batch: &BatchRecord) -> f64 {
+    let half = batch.out_spread / 2.0;
+    percent_of_dry_basis(batch.out_moisture + half)
+        - percent_of_dry_basis((batch.out_moisture - half).max(0.0))
+}
+
+/// The hour before which a batch left its bin: when it was out, or when drying was given up.
+fn last_hour(book: &Book, batch: &BatchRecord) -> usize {
+    batch.out_hour.unwrap_or_else(|| {
+        // Given up: bins run until the last hour in which any dries or cools.
+        book.hours
+            .iter()
+            .rposition(|hour| hour.bins_drying + hour.bins_cooling > 0)
+            .map_or(batch.loaded_hour, |last| last + 1)
+            .max(batch.loaded_hour)
+    })
+}
+
+/// Electricity of the bin's fan with this batch in it, kW.
+fn fan_kw(plant: &Plant, batch: &BatchRecord) -> f64 {
+    let room = &plant.room;
+    let airflow = room.airflow_m3_per_s_per_tonne * batch.received_kg / 1000.0;
+    room.bins.get(batch.bin).map_or(0.0, |bin| {
+        room.bin_fan
+            .duty(airflow, batch.received_kg, bin.floor_area_m2)
+            .duty
+            .electric_kw
+    })
+}
+
+/// Each batch's share of the heat given, kWh.
+fn heat_shares_kwh(book: &Book) -> Vec<f64> {
+    let mut drying_kg = vec![0.0; book.hours.len()];
+    let span = |batch: &BatchRecord| {
+        batch.loaded_hour..batch.dry_hour.unwrap_or_else(|| last_hour(book, batch))
+    };
+    for batch in &book.batches {
+        for kg in &mut drying_kg[span(batch)] {
+            *kg += batch.received_kg;
+        }
+    }
+    book.batches
+        .iter()
+        .map(|batch| {
+            span(batch)
+                .map(|hour| {
+                    book.hours[hour].heat_delivered_kwh * batch.received_kg / drying_kg[hour]
+                })
+                .sum()
+        })
+        .collect()
+}

@@ -1,0 +1,128 @@
+//! The calendar of the bins of one book, for the page or for a file of its own.
+
+use super::chart::{BinCalendar, Days, Draw, Label, Stay, Width};
+use super::html::NoPage;
+use crate::ledger::Book;
+use chrono::NaiveDate;
+
+/// Draws the bins of a book as SVG, for a wide page and for a narrow screen: a bar for each batch, dark
+/// while it dries, light while it cools. `bins` is how many there are.
+pub fn bin_calendar(book: &Book, bins: usize) -> Result<[String; 2], NoPage> {
+    let chart = calendar(book, bins);
+    Ok([chart.draw(Width::Wide)?, chart.draw(Width::Narrow)?])
+}
+
+/// The chart of a book, from its first hour to the hour in which the last batch was out.
+pub(super) fn calendar(book: &Book, bins: usize) -> BinCalendar {
+    let out_of = |batch: &crate::ledger::BatchRecord| {
+        batch.out_hour.unwrap_or_else(|| {
+            book.hours
+                .iter()
+                .rposition(|hour| hour.bins_drying + hour.bins_cooling > 0)
+                .map_or(batch.loaded_hour, |last| last + 1)
+        })
+    };
+    let in_season = book.hours.iter().filter(|hour| hour.in_season).count();
+    let end = book.batches.iter().map(out_of).fold(in_season, usize::max);
+    let day = |hour: usize| hour as f64 / 24.0;
+    let stays: Vec<Stay> = book
+        .batches
+        .iter()
+        .map(|batch| Stay {
+            bin: batch.bin,
+            loaded: day(batch.loaded_hour),
+            dry: day(batch.dry_hour.unwrap_or_else(|| out_of(batch))),
+            out: day(out_of(batch)),
+        })
+        .collect();
+    let used: f64 = stays.iter().map(|stay| stay.out - stay.loaded).sum();
+    let all = (end as f64 / 24.0 * bins as f64).max(f64::MIN_POSITIVE);
+    BinCalendar {
+        label: Label {
+            id: "bins".to_owned(),
+            title: "Bins through the season".to_owned(),
+            desc: format!(
+                "A row for each of {bins} bins, a bar for each of {} batches: {:.0}\u{a0}% of the bins’ days are in use. Weather year {}.",
+                stays.len(),
+                used / all * 100.0,
+                book.year
+            ),
+        },
+        days: Days {
+            first: book
+                .hours
+                .first()
+                .map_or(NaiveDate::default(), |hour| hour.starts.date()),
+            count: end.div_ceil(24),
+        },
+        bins,
+        stays,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::ledger::{BatchRecord, Entry, Tonnage};
+    use chrono::Duration;
+
+    fn batch(
+        bin: usize,
+        loaded_hour: usize,
+        dry: Option<usize>,
+        out: Option<usize>,
+    ) -> BatchRecord {
+        BatchRecord {
+            bin,
+            loaded_hour,
+            dry_hour: dry,
+            out_hour: out,
+            received_kg: 6000.0,
+            out_kg: 5200.0,
+            received_moisture: 0.28,
+            out_moisture: 0.11,
+            out_spread: 0.02,
+        }
+    }
+
+    /// Ten days, two bins: one batch of four days, one that is given up on the sixth day.
+    #[test]
+    fn a_batch_that_was_given_up_stands_to_the_last_hour_in_use() {
+        let first = NaiveDate::from_ymd_opt(2031, 3, 1)
+            .and_then(|day| day.and_hms_opt(0, 0, 0))
+            .unwrap();
+        let book = Book {
+            option: "electric".into(),
+            year: "2031".into(),
+            hours: (0..240)
+                .map(|hour| Entry {
+                    starts: first + Duration::hours(hour),
+                    in_season: true,
+                    bins_drying: u32::from(hour < 144),
+                    ..Entry::default()
+                })
+                .collect(),
+            sources: Vec::new(),
+            batches: vec![batch(0, 24, Some(116), Some(120)), batch(1, 48, None, None)],
+            tonnage: Tonnage::default(),
+            guards: Vec::new(),
+        };
+        let chart = calendar(&book, 2);
+        assert_eq!(
+            chart.days,
+            Days {
+                first: first.date(),
+                count: 10
+            }
+        );
+        assert_eq!((chart.stays[0].loaded, chart.stays[0].out), (1.0, 5.0));
+        assert_eq!((chart.stays[1].dry, chart.stays[1].out), (6.0, 6.0));
+        // 8 of 20 bin-days.
+        assert!(
+            chart.label.desc.contains("40\u{a0}%"),
+            "{}",
+            chart.label.desc
+        );
+        assert!(bin_calendar(&book, 2).is_ok());
+    }
+}

@@ -1,0 +1,278 @@
+//! `size`, growth phases and `batches.csv`, through the binary, on the demo cut to what each test needs.
+
+use crate::case::{dryledger, root};
+use serde_json::Value;
+use std::fs;
+use std::path::{Path, PathBuf};
+
+/// The demo with one weather year and the electric option alone, changed, in a folder of its own.
+fn small_demo(folder: &Path, changes: &[(&str, &str)]) -> PathBuf {
+    let from = root().join("reports/demo");
+    let weather = root().join("weather/upland_2032.csv");
+    let text = fs::read_to_string(from.join("study.toml")).expect("the demo");
+    let first = text.find("[[option]]\nname = \"lpg\"").expect("options");
+    let last = text.find("[money]").expect("money");
+    let mut text = text.replace(&text[first..last], "").replace(
+        "../../weather/upland_20*.csv",
+        weather.to_str().expect("UTF-8"),
+    );
+    for (old, new) in changes {
+        assert!(text.contains(old), "the demo no longer says {old}");
+        text = text.replacen(old, new, 1);
+    }
+    fs::copy(from.join("tariff.toml"), folder.join("tariff.toml")).expect("the tariff");
+    let study = folder.join("study.toml");
+    fs::write(&study, text).expect("the study");
+    study
+}
+
+/// The figures of a report of it, and the folder it was written to.
+fn report(changes: &[(&str, &str)]) -> (Value, tempfile::TempDir) {
+    let folder = tempfile::tempdir().expect("a folder");
+    let study = small_demo(folder.path(), changes);
+    let ran = dryledger(&["report", study.to_str().expect("UTF-8"), "--json"]).run();
+    (ran.json(), folder)
+}
+
+fn size(changes: &[(&str, &str)], waiting_days: &str) -> Value {
+    let folder = tempfile::tempdir().expect("a folder");
+    let study = small_demo(folder.path(), changes);
+    let study = study.to_str().expect("UTF-8");
+    dryledger(&["size", study, "--waiting-days", waiting_days, "--json"])
+        .run()
+        .json()
+}
+
+fn number(value: &Value, path: &str) -> f64 {
+    value
+        .pointer(path)
+        .and_then(Value::as_f64)
+        .unwrap_or_else(|| panic!("no number at {path}"))
+}
+
+fn guard_hours(figures: &Value, key: &str) -> f64 {
+    figures
+        .pointer("/options/0/guards")
+        .and_then(Value::as_array)
+        .expect("guards")
+        .iter()
+        .find(|guard| guard["key"] == key)
+        .map_or(0.0, |guard| number(guard, "/hours"))
+}
+
+const BINS: &str = "count = 8";
+const HEAT: &str = "capacity_kw = 95.0";
+
+#[test]
+fn half_the_bins_make_nuts_wait_past_the_mould_guard() {
+    let (whole, _folder) = report(&[]);
+    let (half, _folder) = report(&[(BINS, "count = 4")]);
+    assert_eq!(guard_hours(&whole, "waited-too-long"), 0.0);
+    assert!(guard_hours(&half, "waited-too-long") > 100.0);
+    let waiting = |figures: &Value| number(figures, "/season/waiting_tonne_days");
+    assert!(waiting(&half) > 5.0 * waiting(&whole));
+    let sentence = half["options"][0]["guards"].to_string();
+    assert!(sentence.contains("a mould risk"), "{sentence}");
+}
+
+#[test]
+fn half_the_heater_stretches_the_season() {
+    let (whole, _folder) = report(&[]);
+    let (half, _folder) = report(&[(HEAT, "capacity_kw = 47.5")]);
+    let hours = |figures: &Value| number(figures, "/season/mean_drying_hours");
+    assert!(hours(&half) > 1.5 * hours(&whole));
+    assert!(number(&half, "/options/0/hours_short") > 1000.0);
+    let last = |figures: &Value| {
+        let day = &figures["options"][0]["years"][0]["last_dry"];
+        day.as_str().expect("a day").to_owned()
+    };
+    // ISO days sort as text.
+    assert!(
+        last(&half) > last(&whole),
+        "{} {}",
+        last(&half),
+        last(&whole)
+    );
+}
+
+/// The answers, written into the study and run again: the least keeps the limit, 10 % less (or a bin less)
+/// does not. The limit is set as the crop's safe waiting time, so that the guard is the judge.
+#[test]
+fn the_least_keeps_the_limit_and_a_tenth_less_does_not() {
+    let crop = "kind = \"macadamia\"";
+    let limit = "kind = \"macadamia\"\nsafe_wait = 48.0";
+    let sized = size(&[], "2");
+    let least = |what: &str| -> f64 {
+        let all = sized["least"].as_array().expect("answers");
+        let answer = all.iter().find(|answer| answer["what"] == what);
+        number(answer.expect("the answer"), "/least")
+    };
+    let late = |from: &str, to: String| {
+        let (figures, _folder) = report(&[(crop, limit), (from, &to)]);
+        guard_hours(&figures, "waited-too-long") + guard_hours(&figures, "unfinished")
+    };
+    let kw = least("heat");
+    assert!(kw < 95.0);
+    assert_eq!(late(HEAT, format!("capacity_kw = {kw:?}")), 0.0);
+    assert!(late(HEAT, format!("capacity_kw = {:?}", 0.9 * kw)) > 0.0);
+    let bins = least("bins");
+    assert_eq!(late(BINS, format!("count = {bins:.0}")), 0.0);
+    assert!(late(BINS, format!("count = {:.0}", bins - 1.0)) > 0.0);
+    let air = "airflow_m3_per_s_per_tonne = 0.10";
+    let airflow = least("airflow");
+    assert_eq!(
+        late(air, format!("airflow_m3_per_s_per_tonne = {airflow:?}")),
+        0.0
+    );
+    let less = format!("airflow_m3_per_s_per_tonne = {:?}", 0.9 * airflow);
+    assert!(late(air, less) > 0.0);
+    let fresh = "fresh_air_max_m3_per_s = 5.0";
+    let extraction = least("extraction");
+    assert_eq!(
+        late(fresh, format!("fresh_air_max_m3_per_s = {extraction:?}")),
+        0.0
+    );
+    let less = format!("fresh_air_max_m3_per_s = {:?}", 0.9 * extraction);
+    assert!(late(fresh, less) > 0.0);
+
+    // What the curve says of the least is what the report says of it.
+    let (figures, _folder) = report(&[(HEAT, &format!("capacity_kw = {kw:?}"))]);
+    let curve = sized["heat_curve"].as_array().expect("a curve");
+    let point = curve.iter().find(|point| point["value"] == kw);
+    let point = point.expect("the least is on the curve");
+    assert!(
+        (number(point, "/total_cost") - number(&figures, "/options/0/total_cost")).abs() < 0.02
+    );
+    assert_eq!(
+        number(point, "/hours_short"),
+        number(&figures, "/options/0/hours_short")
+    );
+}
+
+/// A plant with two bins where six are needed: more heat or air alone does not help, and it is said so.
+#[test]
+fn where_bins_are_short_no_heat_is_enough() {
+    let sized = size(&[(BINS, "count = 3")], "2");
+    for answer in sized["least"].as_array().expect("answers") {
+        let found = answer["least"].as_f64();
+        match answer["what"].as_str().expect("a name") {
+            "bins" => assert_eq!(found, Some(6.0)),
+            _ => assert_eq!(found, None, "{answer}"),
+        }
+    }
+    assert_eq!(sized["as_it_stands"][0]["meets"], false);
+}
+
+#[test]
+fn an_option_that_is_not_there_and_a_limit_that_is_none_are_refused() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let study = small_demo(folder.path(), &[]);
+    let study = study.to_str().expect("UTF-8");
+    dryledger(&["size", study, "--option", "steam"])
+        .run()
+        .refused(&["steam", "electric"]);
+    for days in ["0", "-1", "nan", "soon"] {
+        let ran = dryledger(&["size", study, &format!("--waiting-days={days}")]).run();
+        ran.refused(&["--waiting-days"]);
+    }
+}
+
+const PHASES: &str = "
+[[phase]]
+name = \"twice, nothing built\"
+intake_factor = 2.0
+
+[[phase]]
+name = \"twice the plant\"
+intake_factor = 2.0
+bins_added = [{ count = 8, tonnes = 6.0, floor_area_m2 = 5.0 }]
+capacity_factor = { heaters = 2.0 }
+fresh_air_factor = 2.0
+store_factor = 2.0
+
+[money]";
+
+/// Twice the nuts in twice the plant: twice the tonnes and no nuts that wait; with nothing built they wait
+/// and guards fire. The bill grows by less than twice: the room's envelope takes 0.9 kW/K x some 20 K = 18 kW
+/// of the 43 kW that are needed in the mean, and does not double, which leaves 2 - 18/43 = 1.6.
+#[test]
+fn phases_stand_side_by_side() {
+    let (figures, _folder) = report(&[("[money]", PHASES)]);
+    let phases = figures["phases"].as_array().expect("phases");
+    let names: Vec<&str> = phases
+        .iter()
+        .map(|phase| phase["name"].as_str().expect("a name"))
+        .collect();
+    assert_eq!(
+        names,
+        ["as it stands", "twice, nothing built", "twice the plant"]
+    );
+    let of = |place: usize, key: &str| number(&phases[place], &format!("/{key}"));
+    assert_eq!(
+        of(0, "total_cost"),
+        number(&figures, "/options/0/total_cost")
+    );
+    for place in [1, 2] {
+        assert!((of(place, "received_t") - 2.0 * of(0, "received_t")).abs() < 1e-6);
+    }
+    let fired = |place: usize| phases[place]["guards"].to_string();
+    assert!(fired(1).contains("waited-too-long"));
+    assert!(of(1, "waiting_tonne_days") > 10.0 * of(0, "waiting_tonne_days"));
+    assert!(!fired(2).contains("waited-too-long"));
+    let bill = of(2, "total_cost") / of(0, "total_cost");
+    assert!((1.5..1.7).contains(&bill), "{bill}");
+    let peak = of(2, "electric_peak_kw") / of(0, "electric_peak_kw");
+    assert!((1.3..2.0).contains(&peak), "{peak}");
+}
+
+#[test]
+fn a_phase_is_read_as_strictly_as_the_rest_of_a_study() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let wrong = "
+[[phase]]
+name = \"twice\"
+intake_factor = -2.0
+capacity_factor = { heeters = 2.0 }
+
+[money]";
+    let study = small_demo(folder.path(), &[("[money]", wrong)]);
+    dryledger(&["check", study.to_str().expect("UTF-8")])
+        .run()
+        .refused(&["intake_factor", "-2", "heeters", "heaters"]);
+}
+
+/// One row a batch; the columns add up to what `figures.json` says of the season.
+#[test]
+fn batches_add_up_to_the_season() {
+    let (figures, folder) = report(&[]);
+    let mut reader = csv::Reader::from_path(folder.path().join("batches.csv")).expect("batches");
+    let heads = reader.headers().expect("a head").clone();
+    let rows: Vec<csv::StringRecord> = reader.records().map(|row| row.expect("a row")).collect();
+    let column = |name: &str| -> Vec<f64> {
+        let at = heads.iter().position(|head| head == name);
+        let at = at.unwrap_or_else(|| panic!("no column {name}"));
+        rows.iter()
+            .map(|row| row[at].parse().expect("a number"))
+            .collect()
+    };
+    let sum = |name: &str| column(name).iter().sum::<f64>();
+    assert_eq!(rows.len() as f64, number(&figures, "/season/batches"));
+    // Cells are rounded to 0.1, so that sums over 107 rows are good to about 1.
+    let close = |a: f64, b: f64| assert!((a - b).abs() < 6.0, "{a} {b}");
+    close(
+        sum("received_kg"),
+        number(&figures, "/season/received_t") * 1000.0,
+    );
+    close(sum("out_kg"), number(&figures, "/season/dried_t") * 1000.0);
+    close(sum("fan_kwh"), number(&figures, "/options/0/bin_fan_kwh"));
+    close(
+        sum("heat_share_kwh"),
+        number(&figures, "/options/0/heat_delivered_kwh"),
+    );
+    for (moisture, spread) in column("out_moisture_pct_wb")
+        .into_iter()
+        .zip(column("out_spread_points_wb"))
+    {
+        assert!(moisture <= 10.0 && (0.0..6.0).contains(&spread));
+    }
+}
