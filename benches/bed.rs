@@ -9,7 +9,7 @@ use dryledger::cool_store::Placement;
 use dryledger::crop::{Isotherm, ThinLayer};
 use dryledger::dryer::{AirAt, AirPath, Bed, BinFan, BinSpec, IntakeShape, Nuts, RoomSpec, Stage};
 use dryledger::heat::{Kind, Resistance, Source};
-use dryledger::season::{Heating, Intake, Plant, StayRules, run_option};
+use dryledger::season::{Calling, Heating, Intake, Plant, StayRules, run_option};
 use dryledger::weather::{Hour, WeatherYear};
 
 const PRESSURE_PA: f64 = 95_000.0;
@@ -138,6 +138,7 @@ fn plant() -> Plant {
         },
         store: None,
         condenser_air_kg_per_s_per_kw: 0.1,
+        place: None,
         steps_per_hour: 1,
     }
 }
@@ -147,12 +148,13 @@ fn plant() -> Plant {
 fn season_of_ten_bins(bencher: Bencher, capacity_kw: f64) {
     let heating = Heating {
         name: "electric".into(),
-        condensers: Placement::Outdoors,
-        sources: vec![Source {
-            name: "heaters".into(),
+        condensers: Placement::Outdoors.into(),
+        calling: Calling::Ordered,
+        sources: vec![Source::new(
+            "heaters",
             capacity_kw,
-            kind: Kind::Resistance(Resistance),
-        }],
+            Kind::Resistance(Resistance),
+        )],
     };
     let intake = Intake::Shaped {
         tonnes: 640.0,

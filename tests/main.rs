@@ -8,3 +8,4 @@ mod case;
 mod cli;
 mod house;
 mod outside;
+mod plants;

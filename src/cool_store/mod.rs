@@ -2,13 +2,23 @@
 //!
 //! The store is stepped in two moves so that heat given off by condensers can enter the drying
 //! room's own balance: [`Store::demand`] says what cooling the hour asks for, whatever the
-//! condensers' air; [`Store::settle`] then runs the units at the condenser-air temperature that the
-//! hour turned out to have.
+//! condensers' air; [`Condensers::run`] runs the units at the condenser-air temperature that the hour
+//! turned out to have, and [`Store::settle`] lets the store's temperature follow from what they gave.
 
+mod compressor;
+mod cycle;
+mod cycle_grid;
+mod interpolate;
+mod maker_table;
+mod performance;
 mod placement;
 mod store;
 mod unit;
 
-pub use placement::Placement;
+pub use compressor::{Compressor, TenCoefficients};
+pub use cycle::{CONDENSING_ABOVE_AIR_K, Cycle, EVAPORATING_BELOW_WET_BULB_K, Refrigerant};
+pub use maker_table::{BadTable, MakerTable, TablePoint};
+pub use performance::{CONDENSER_AIR_RANGE_C, Duty, Performance, RATED_AT, Rating, StoreAir};
+pub use placement::{Asked, Changeover, Condensers, Parted, Placement, Stand, Tripped};
 pub use store::{Store, StoreDemand, StoreHour, StoreSpec};
-pub use unit::{CONDENSER_AIR_RANGE_C, CoolingUnits, Running};
+pub use unit::{CoolingUnits, Running, UnitAir};

@@ -1,7 +1,10 @@
-//! Where the condensers stand.
+//! Where the condensers stand, and with it where their heat goes.
+
+use super::performance::StoreAir;
+use super::unit::{CoolingUnits, Running, UnitAir};
 
 /// Where the condensers stand, and with it where their heat goes.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Placement {
     /// Outside: their heat is lost.
     Outdoors,
@@ -9,6 +12,29 @@ pub enum Placement {
     /// the plant as far as the plant draws fresh air.
     FreshAir,
     /// In the drying room: room air cools them, and all their heat stays there.
+    Room,
+    /// Behind a damper, in the drying room while their heat is wanted and outdoors otherwise.
+    SwitchedRoom(Changeover),
+    /// Behind a damper, in the fresh-air intake while their heat is wanted and outdoors otherwise.
+    SwitchedFreshAir(Changeover),
+}
+
+/// When a damper turns.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Changeover {
+    /// The damper turns towards the drying plant when the heat need of the hour is at least this share
+    /// of what the condensers would give off there.
+    pub need_share: f64,
+}
+
+/// Where the condensers' air comes from, and goes to, in one hour.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Stand {
+    /// Outside.
+    Outdoors,
+    /// The plant's fresh-air intake.
+    FreshAir,
+    /// The drying room.
     Room,
 }
 
@@ -19,6 +45,279 @@ impl Placement {
             Self::Outdoors => "outdoors",
             Self::FreshAir => "fresh-air",
             Self::Room => "room",
+            Self::SwitchedRoom(_) | Self::SwitchedFreshAir(_) => "switched",
         }
+    }
+
+    /// True where their heat can ever be used.
+    pub fn recovers(self) -> bool {
+        self != Self::Outdoors
+    }
+
+    /// True where they may stand in the drying room.
+    pub fn may_stand_in_room(self) -> bool {
+        matches!(self, Self::Room | Self::SwitchedRoom(_))
+    }
+}
+
+/// The condensers of an option.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Condensers {
+    /// Where they stand.
+    pub place: Placement,
+    /// How many units' condensers stand there; the others stand outdoors. `None`: all of them.
+    pub units: Option<u32>,
+    /// Where they stand in the plant, what their coils draw is warmer than the air around by air that
+    /// has passed them already, K. Outdoors they draw outside air.
+    pub short_circuit_k: f64,
+}
+
+impl From<Placement> for Condensers {
+    fn from(place: Placement) -> Self {
+        Self {
+            place,
+            units: None,
+            short_circuit_k: 0.0,
+        }
+    }
+}
+
+/// Cooling asked for, and the air that the condensers find.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Asked {
+    /// Cooling, kW.
+    pub cooling_kw: f64,
+    /// The store's air.
+    pub store: StoreAir,
+    /// Which units stand tripped.
+    pub tripped: Tripped,
+}
+
+/// Which units tripped and have not run since.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Tripped {
+    /// Those whose heat may be recovered.
+    pub recovering: bool,
+    /// Those whose condensers stand outdoors.
+    pub outdoors: bool,
+}
+
+/// What the two groups of units did.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Parted {
+    /// Units whose condensers stood where their heat can be used.
+    pub recovering: Running,
+    /// Units whose condensers stood outdoors.
+    pub outdoors: Running,
+    /// Which stand tripped after it.
+    pub tripped: Tripped,
+}
+
+impl Parted {
+    /// Both groups together.
+    pub fn together(&self) -> Running {
+        let (a, b) = (self.recovering, self.outdoors);
+        Running {
+            cooling_kw: a.cooling_kw + b.cooling_kw,
+            electricity_kw: a.electricity_kw + b.electricity_kw,
+            rejected_kw: a.rejected_kw + b.rejected_kw,
+            unmet_kw: b.unmet_kw,
+            tripped: a.tripped || b.tripped,
+        }
+    }
+}
+
+impl Condensers {
+    /// All outdoors, each drawing outside air: what recovered heat is measured against.
+    pub const OUTDOORS: Self = Self {
+        place: Placement::Outdoors,
+        units: None,
+        short_circuit_k: 0.0,
+    };
+
+    /// Where the recovering condensers stand in an hour with this heat need, kW, and this room air, °C.
+    pub fn stand(
+        &self,
+        units: &CoolingUnits,
+        asked: &Asked,
+        (outside_c, room_c): (f64, f64),
+        need_kw: f64,
+    ) -> Stand {
+        let (there, changeover) = match self.place {
+            Placement::Outdoors => return Stand::Outdoors,
+            Placement::FreshAir => return Stand::FreshAir,
+            Placement::Room => return Stand::Room,
+            Placement::SwitchedRoom(changeover) => (Stand::Room, changeover),
+            Placement::SwitchedFreshAir(changeover) => (Stand::FreshAir, changeover),
+        };
+        let heat_kw = self
+            .run(units, asked, there, (outside_c, room_c))
+            .recovering
+            .rejected_kw;
+        if need_kw > 0.0 && heat_kw > 0.0 && need_kw >= changeover.need_share * heat_kw {
+            there
+        } else {
+            Stand::Outdoors
+        }
+    }
+
+    /// Air into the recovering condensers standing there, °C.
+    pub fn air_c(&self, stand: Stand, (outside_c, room_c): (f64, f64)) -> f64 {
+        match stand {
+            Stand::Outdoors => outside_c,
+            Stand::FreshAir => outside_c + self.short_circuit_k,
+            Stand::Room => room_c + self.short_circuit_k,
+        }
+    }
+
+    /// Runs the units with the recovering condensers standing there: these are called on first, since
+    /// their heat has a use; the others give what is left.
+    pub fn run(
+        &self,
+        units: &CoolingUnits,
+        asked: &Asked,
+        stand: Stand,
+        (outside_c, room_c): (f64, f64),
+    ) -> Parted {
+        let moved = self.units.unwrap_or(units.count).min(units.count);
+        let group = |count: u32, cooling_kw: f64, condenser_c: f64, tripped: bool| {
+            let air = UnitAir {
+                condenser_c,
+                store: asked.store,
+                tripped,
+            };
+            units.run(count, cooling_kw, air)
+        };
+        let first = group(
+            moved,
+            asked.cooling_kw,
+            self.air_c(stand, (outside_c, room_c)),
+            asked.tripped.recovering,
+        );
+        let rest = group(
+            units.count - moved,
+            first.unmet_kw,
+            outside_c,
+            asked.tripped.outdoors,
+        );
+        let tripped = Tripped {
+            recovering: first.tripped,
+            outdoors: rest.tripped,
+        };
+        let rest = Running {
+            unmet_kw: first.unmet_kw - rest.cooling_kw,
+            ..rest
+        };
+        if stand == Stand::Outdoors {
+            // None recovers: one group, in two parts.
+            let together = Parted {
+                recovering: first,
+                outdoors: rest,
+                tripped,
+            }
+            .together();
+            return Parted {
+                recovering: Running::default(),
+                outdoors: together,
+                tripped,
+            };
+        }
+        Parted {
+            recovering: first,
+            outdoors: rest,
+            tripped,
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::performance::{Performance, Rating};
+    use super::*;
+    use approx::assert_relative_eq;
+
+    fn units() -> CoolingUnits {
+        CoolingUnits {
+            count: 4,
+            performance: Performance::Curve(Rating {
+                capacity_kw: 10.0,
+                cop: 3.2,
+            }),
+            condenser_air_max_c: 43.0,
+            restart_below_k: 3.0,
+            cycling_loss: 0.25,
+        }
+    }
+
+    fn asked(cooling_kw: f64) -> Asked {
+        Asked {
+            cooling_kw,
+            store: StoreAir {
+                dry_bulb_c: 21.0,
+                wet_bulb_c: 15.3,
+            },
+            tripped: Tripped::default(),
+        }
+    }
+
+    #[test]
+    fn two_of_four_in_the_room_give_their_share_of_the_heat() {
+        let condensers = Condensers {
+            units: Some(2),
+            ..Placement::Room.into()
+        };
+        let all = Condensers::from(Placement::Room);
+        for cooling_kw in [5.0, 15.0, 30.0] {
+            let some = condensers.run(&units(), &asked(cooling_kw), Stand::Room, (20.0, 38.0));
+            let whole = all.run(&units(), &asked(cooling_kw), Stand::Room, (20.0, 38.0));
+            assert_relative_eq!(some.together().cooling_kw, cooling_kw, max_relative = 1e-12);
+            assert!(some.recovering.rejected_kw <= whole.recovering.rejected_kw + 1e-9);
+            assert!(some.together().electricity_kw <= whole.together().electricity_kw + 1e-9);
+        }
+    }
+
+    #[test]
+    fn a_trip_in_the_room_leaves_the_units_outdoors_running() {
+        let condensers = Condensers {
+            units: Some(2),
+            ..Placement::Room.into()
+        };
+        let parted = condensers.run(&units(), &asked(15.0), Stand::Room, (20.0, 50.0));
+        assert!(parted.tripped.recovering && !parted.tripped.outdoors);
+        assert_eq!(parted.recovering.cooling_kw, 0.0);
+        assert_relative_eq!(parted.outdoors.cooling_kw, 15.0);
+    }
+
+    #[test]
+    fn a_damper_turns_where_enough_heat_is_needed() {
+        let condensers: Condensers = Placement::SwitchedRoom(Changeover { need_share: 0.5 }).into();
+        let stand = |need_kw| condensers.stand(&units(), &asked(10.0), (20.0, 38.0), need_kw);
+        assert_eq!(stand(0.0), Stand::Outdoors);
+        assert_eq!(stand(5.0), Stand::Outdoors);
+        assert_eq!(stand(50.0), Stand::Room);
+    }
+
+    #[test]
+    fn switched_outdoors_is_the_same_as_standing_there() {
+        let switched: Condensers = Placement::SwitchedRoom(Changeover { need_share: 0.5 }).into();
+        let run = |condensers: &Condensers| {
+            condensers
+                .run(&units(), &asked(25.0), Stand::Outdoors, (30.0, 38.0))
+                .together()
+        };
+        assert_eq!(run(&switched), run(&Condensers::OUTDOORS));
+    }
+
+    #[test]
+    fn short_circuited_air_costs_as_warmer_air_does() {
+        let near = Condensers {
+            short_circuit_k: 4.0,
+            ..Placement::Room.into()
+        };
+        let clear = Condensers::from(Placement::Room);
+        assert_eq!(
+            near.run(&units(), &asked(25.0), Stand::Room, (30.0, 34.0)),
+            clear.run(&units(), &asked(25.0), Stand::Room, (30.0, 38.0))
+        );
     }
 }

@@ -4,6 +4,8 @@
 //! first-order time constant. The humidity is quasi-steady: outside air that comes in, a coil that
 //! takes water out above the band, a humidifier that gives water below it.
 
+use super::performance::StoreAir;
+use super::placement::{Asked, Parted, Tripped};
 use super::unit::{CoolingUnits, Running};
 use crate::air::{
     CP_DRY_AIR, CP_LIQUID_WATER, CP_VAPOUR, LATENT_AT_ZERO, MoistAir, humidity_ratio_of_vapour,
@@ -11,7 +13,7 @@ use crate::air::{
 };
 
 /// A cool store as built and as set.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct StoreSpec {
     /// Temperature that cooling holds, °C. The store may be cooler when nothing warms it.
     pub temperature_c: f64,
@@ -58,17 +60,16 @@ pub struct Store {
     pub spec: StoreSpec,
     batches: Vec<Stored>,
     temperature_c: f64,
+    tripped: Tripped,
 }
 
 /// What an hour asks of the units, whatever their condensers' air.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct StoreDemand {
-    /// Cooling that would hold temperature and humidity, kW.
-    pub cooling_kw: f64,
+    /// Cooling that would hold temperature and humidity, and the air that the evaporators see.
+    pub asked: Asked,
     /// Part of it that takes water out, kW.
     pub latent_kw: f64,
-    /// Wet bulb of the store's air, °C, which the evaporators see.
-    pub wet_bulb_c: f64,
     /// Heat that comes in at the store's set temperature, kW (sensible; negative in cold weather).
     pub gain_kw: f64,
     /// Water the coil takes out, kg.
@@ -133,9 +134,10 @@ impl Store {
     /// An empty store at its set temperature.
     pub fn new(spec: StoreSpec) -> Self {
         Self {
-            spec,
             batches: Vec::new(),
             temperature_c: spec.temperature_c,
+            tripped: Tripped::default(),
+            spec,
         }
     }
 
@@ -207,9 +209,15 @@ impl Store {
         let pull_down = spec.fabric_kj_per_k * (self.temperature_c - spec.temperature_c) / seconds;
         let sensible_kw = (gain_kw + pull_down).max(0.0);
         StoreDemand {
-            cooling_kw: sensible_kw + humidity.latent_kw,
+            asked: Asked {
+                cooling_kw: sensible_kw + humidity.latent_kw,
+                store: StoreAir {
+                    dry_bulb_c: self.temperature_c,
+                    wet_bulb_c: humidity.wet_bulb_c,
+                },
+                tripped: self.tripped,
+            },
             latent_kw: humidity.latent_kw,
-            wet_bulb_c: humidity.wet_bulb_c,
             gain_kw,
             condensate_kg: humidity.condensate_kg,
             humidifier_kg: humidity.humidifier_kg,
@@ -220,9 +228,9 @@ impl Store {
         }
     }
 
-    /// Runs the units on what was asked for with this condenser air, and lets the store's
-    /// temperature follow from what they gave.
-    pub fn settle(&mut self, demand: &StoreDemand, condenser_air_c: f64) -> StoreHour {
+    /// Lets the store's temperature follow from what the units gave on this demand.
+    pub fn settle(&mut self, demand: &StoreDemand, ran: &Parted) -> StoreHour {
+        self.tripped = ran.tripped;
         if !self.in_use() {
             self.temperature_c = self.spec.temperature_c;
             return StoreHour {
@@ -230,18 +238,15 @@ impl Store {
                 ..StoreHour::default()
             };
         }
-        let spec = self.spec;
         let hours = demand.hours;
         let seconds = hours * 3600.0;
-        let units = spec
-            .units
-            .run(demand.cooling_kw, condenser_air_c, demand.wet_bulb_c);
+        let units = ran.together();
         // Water is taken out first: the coil is below the dew point or it does not run.
         let latent_kw = demand.latent_kw.min(units.cooling_kw);
         let sensible_kw = units.cooling_kw - latent_kw;
         let (constant, falls) = demand.room;
         let (nuts_heat, nuts) = demand.nuts;
-        let fabric = spec.fabric_kj_per_k / seconds;
+        let fabric = self.spec.fabric_kj_per_k / seconds;
         let before_c = self.temperature_c;
         let after_c =
             (fabric * before_c + constant + nuts_heat - sensible_kw) / (fabric + falls + nuts);
@@ -266,7 +271,7 @@ impl Store {
             temperature_c: after_c,
             relative_humidity: demand.relative_humidity,
             stored_t,
-            fans_and_lights_kw: spec.fan_kw + spec.lights_kw,
+            fans_and_lights_kw: self.spec.fan_kw + self.spec.lights_kw,
             humidifier_kg: demand.humidifier_kg,
             condensate_kg: demand.condensate_kg,
             energy_residual_kwh: (came_in - found) * hours,

@@ -17,7 +17,7 @@ use crate::crop::RH_CEILING;
 use crate::solve::{nearly_rising_root, rising_root};
 
 /// Temperature and humidity of air at a place in the bed.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct AirAt {
     /// Dry bulb, °C.
     pub dry_bulb_c: f64,

@@ -22,4 +22,4 @@ pub use bin_fan::{BinFan, BinFanDuty};
 pub use intake::{Delivery, IntakeShape, Parcel, WaitingNuts, daily_tonnes};
 pub use layer::{AirAt, Layer};
 pub use nuts::{LAWS_RANGE_C, Nuts};
-pub use room::{AirPath, Room, RoomHour, RoomSpec, Stage, Supply};
+pub use room::{AirPath, Ask, Room, RoomHour, RoomSpec, Stage, Supply};

@@ -1,10 +1,14 @@
 //! Once-through air: outside -> fan -> heat -> bins -> outside.
 
-use super::bin::Phase;
+use super::bed::Passage;
+use super::bin::{Load, Phase};
 use super::layer::AirAt;
 use super::nuts::Nuts;
-use super::room::{Room, RoomHour, Supply, after_fan, outside_at};
-use crate::air::{CP_DRY_AIR, CP_VAPOUR, MoistAir, saturation_pressure_pa, vapour_pressure_pa};
+use super::room::{Ask, Room, RoomHour, RoomSpec, Supply, after_fan, outside_at, vapour_enthalpy};
+use crate::air::{
+    CP_DRY_AIR, CP_VAPOUR, MoistAir, dry_bulb_of_enthalpy_c, saturation_pressure_pa,
+    vapour_pressure_pa,
+};
 use crate::solve::rising_root;
 
 /// The heat given is aimed this share of the need below what can be had, and met to the same.
@@ -16,7 +20,7 @@ pub(super) fn step(
     room: &mut Room,
     outside: &MoistAir,
     nuts: &Nuts,
-    supply: &impl Supply,
+    supply: &dyn Supply,
     hours: f64,
 ) -> RoomHour {
     let mut hour = RoomHour {
@@ -49,58 +53,139 @@ pub(super) fn step(
     if hour.bins_drying == 0 {
         return hour;
     }
-    let share = share_given(hour.heat_need_kw, |share| {
-        let air_c = (unheated + share * (heated - unheated)) / flow_all;
-        supply.most_kw(air_c, flow_all).max(0.0)
+    let need_kw = hour.heat_need_kw;
+    let ask = |share: f64, exhaust: AirAt| Ask {
+        need_kw,
+        air: AirAt {
+            dry_bulb_c: (unheated + share * (heated - unheated)) / flow_all,
+            humidity_ratio: air.humidity_ratio,
+        },
+        exhaust,
+        fresh_air_kg_per_s: flow_all,
+    };
+    let passing = Passing {
+        nuts,
+        outside,
+        flow_all,
+        hours,
+    };
+    // What the air is like that leaves: with the outside's own water first, then with what sources
+    // bring while it is so.
+    let mut leaving = |share: f64| {
+        if !supply.uses_exhaust() {
+            return air;
+        }
+        let dry = passing.exhaust(room, share, 0.0);
+        if !supply.moves_water() {
+            return dry;
+        }
+        let water = supply.water_kg_per_s(share * need_kw, &ask(share, dry));
+        passing.exhaust(room, share, water)
+    };
+    let share = share_given(need_kw, |share| {
+        supply.most_kw(&ask(share, leaving(share))).max(0.0)
     });
-    hour.heat_given_kw = share * hour.heat_need_kw;
+    hour.asked = ask(share, leaving(share));
+    hour.heat_given_kw = share * need_kw;
     hour.fresh_air_kg_per_s = flow_all;
+    let source_water = if supply.moves_water() {
+        supply.water_kg_per_s(hour.heat_given_kw, &hour.asked)
+    } else {
+        0.0
+    };
+    hour.source_water_kg = source_water * hours * 3600.0;
 
     let mut temperature_flow = 0.0;
+    let spec = &room.spec;
     for bin in &mut room.bins {
         let Some(load) = bin.load_in_mut(Phase::Drying) else {
             continue;
         };
-        let flow = load.airflow_m3_per_s / volume;
-        let set_c = room.spec.temperature_for(load.bed.mean_moisture());
-        let after_fan = after_fan(air, load.fan_heat_kw, flow);
-        let rise = (set_c - after_fan.dry_bulb_c).max(0.0);
-        let inlet = AirAt {
-            dry_bulb_c: after_fan.dry_bulb_c + share * rise,
-            humidity_ratio: air.humidity_ratio,
-        };
-        let dry_air_kg = flow * hours * 3600.0;
-        let passage = load
-            .bed
-            .try_step(nuts, inlet, dry_air_kg, outside.pressure_pa(), hours);
+        let (flow, inlet) = passing.inlet(spec, load, share, source_water);
+        let passage = passing.through(load, flow, inlet);
         hour.binding_kw += load.bed.binding_kj_of_step() / (hours * 3600.0);
         load.bed.accept();
         hour.evaporated_kg += passage.evaporated_kg;
         hour.bin_fan_kw += load.fan_kw;
         hour.fan_heat_kw += load.fan_heat_kw;
-        hour.ventilation_kw += flow * (passage.outlet.enthalpy() - air.enthalpy());
+        hour.ventilation_kw += flow * (passage.outlet.enthalpy() - air.enthalpy())
+            - source_water * flow / flow_all * vapour_enthalpy(inlet.dry_bulb_c);
         temperature_flow += flow * inlet.dry_bulb_c;
         hour.hottest_c = hour.hottest_c.max(inlet.dry_bulb_c);
     }
     hour.air_c = temperature_flow / flow_all;
-    hour.relative_humidity = (vapour_pressure_pa(air.humidity_ratio, outside.pressure_pa())
-        / saturation_pressure_pa(hour.air_c))
+    hour.relative_humidity = (vapour_pressure_pa(
+        air.humidity_ratio + source_water / flow_all,
+        outside.pressure_pa(),
+    ) / saturation_pressure_pa(hour.air_c))
     .min(1.0);
     hour
 }
 
+/// What stays the same for all bins of a step.
+struct Passing<'a> {
+    nuts: &'a Nuts,
+    outside: &'a MoistAir,
+    flow_all: f64,
+    hours: f64,
+}
+
+impl Passing<'_> {
+    /// Flow through a bin, kg/s, and the air before it, when this share of the rise it asks for is given
+    /// and sources bring this much water, kg/s, to all bins together.
+    fn inlet(&self, spec: &RoomSpec, load: &Load, share: f64, water: f64) -> (f64, AirAt) {
+        let flow = load.airflow_m3_per_s / self.outside.specific_volume_m3_per_kg();
+        let set_c = spec.temperature_for(load.bed.mean_moisture());
+        let after_fan = after_fan(outside_at(self.outside), load.fan_heat_kw, flow);
+        let rise = (set_c - after_fan.dry_bulb_c).max(0.0);
+        let inlet = AirAt {
+            dry_bulb_c: after_fan.dry_bulb_c + share * rise,
+            humidity_ratio: after_fan.humidity_ratio + water / self.flow_all,
+        };
+        (flow, inlet)
+    }
+
+    fn through(&self, load: &mut Load, flow: f64, inlet: AirAt) -> Passage {
+        let dry_air_kg = flow * self.hours * 3600.0;
+        let pressure_pa = self.outside.pressure_pa();
+        load.bed
+            .try_step(self.nuts, inlet, dry_air_kg, pressure_pa, self.hours)
+    }
+
+    /// The air that leaves all bins together, were they to dry so; nothing is settled by it.
+    fn exhaust(&self, room: &mut Room, share: f64, water: f64) -> AirAt {
+        let (mut enthalpy, mut humidity) = (0.0, 0.0);
+        let spec = &room.spec;
+        for load in room
+            .bins
+            .iter_mut()
+            .filter_map(|bin| bin.load_in_mut(Phase::Drying))
+        {
+            let (flow, inlet) = self.inlet(spec, load, share, water);
+            let outlet = self.through(load, flow, inlet).outlet;
+            enthalpy += flow * outlet.enthalpy() / self.flow_all;
+            humidity += flow * outlet.humidity_ratio / self.flow_all;
+        }
+        AirAt {
+            dry_bulb_c: dry_bulb_of_enthalpy_c(enthalpy, humidity),
+            humidity_ratio: humidity,
+        }
+    }
+}
+
 /// The share of the need that can be given, 0 to 1. What can be had depends on the air's temperature and
 /// so on the share itself: condensers in that air give off more in warmer air, until they trip.
-fn share_given(need_kw: f64, most_kw: impl Fn(f64) -> f64) -> f64 {
+fn share_given(need_kw: f64, mut most_kw: impl FnMut(f64) -> f64) -> f64 {
     if need_kw <= 0.0 {
         return 0.0;
     }
-    if most_kw(1.0) >= need_kw {
+    let at_set_kw = most_kw(1.0);
+    if at_set_kw >= need_kw {
         return 1.0;
     }
     // Past a trip there is less heat than on this side of it: only what can be had counts.
     let mut best = 0.0_f64;
-    let guess = (most_kw(1.0) / need_kw).min(1.0);
+    let guess = (at_set_kw / need_kw).min(1.0);
     rising_root(
         guess,
         need_kw,

@@ -9,7 +9,7 @@
 use super::bin::Phase;
 use super::layer::AirAt;
 use super::nuts::Nuts;
-use super::room::{Room, RoomHour, Supply, after_fan, outside_at};
+use super::room::{Ask, Room, RoomHour, Supply, after_fan, outside_at, vapour_enthalpy};
 use super::unbalanced::Shortfall;
 use crate::air::{
     MoistAir, humidity_ratio_of_vapour, saturation_humidity_ratio, saturation_pressure_pa,
@@ -83,11 +83,14 @@ pub(super) struct Settled {
     pub(super) evaporation_kg_per_s: f64,
     /// Heat that must come in to hold this state, kW.
     pub(super) lacking_kw: f64,
+    /// Water that comes in with that heat, kg/s.
+    pub(super) source_water_kg_per_s: f64,
 }
 
 /// All that stays the same while a step's state is sought.
 pub(super) struct Step<'a> {
     pub(super) room: &'a mut Room,
+    pub(super) supply: &'a dyn Supply,
     nuts: &'a Nuts,
     pub(super) outside: AirAt,
     pub(super) pressure_pa: f64,
@@ -100,6 +103,10 @@ pub(super) struct Step<'a> {
     fan_heat_kw: f64,
     /// Dry matter in the drying bins, kg.
     dry_matter_kg: f64,
+    /// Heat lacking at the set temperature without the water that sources bring, kW: what dampers go by.
+    pub(super) need_kw: f64,
+    /// True while sources are reckoned to bring or take water with the heat lacking.
+    pub(super) with_water: bool,
     /// Fresh air that closes the water balance may differ by this share from what was asked for.
     pub(super) fresh_tolerance: f64,
     /// The bin inlet state last tried; the beds hold its outcome.
@@ -117,7 +124,7 @@ pub(super) fn step(
     room: &mut Room,
     outside: &MoistAir,
     nuts: &Nuts,
-    supply: &impl Supply,
+    supply: &dyn Supply,
     hours: f64,
 ) -> RoomHour {
     let drying = room
@@ -143,6 +150,7 @@ pub(super) fn step(
     let bin_air = room_air_volume(set_c, room.spec.relative_humidity_max, outside);
     let (fan_kw, fan_heat_kw) = bin_fans(room);
     let mut step = Step {
+        supply,
         nuts,
         outside: outside_at(outside),
         pressure_pa: outside.pressure_pa(),
@@ -158,23 +166,32 @@ pub(super) fn step(
             .filter_map(|bin| bin.load_in(Phase::Drying))
             .map(|load| load.bed.dry_matter_kg())
             .sum(),
+        need_kw: 0.0,
+        with_water: false,
         fresh_tolerance: FRESH_TOLERANCE,
         tried: None,
         room,
     };
-    let at_set = step.settle(set_c);
+    let mut at_set = step.settle(set_c);
+    step.need_kw = at_set.lacking_kw.max(0.0);
+    if supply.moves_water() {
+        step.with_water = true;
+        at_set = step.settle(set_c);
+    }
     let need_kw = at_set.lacking_kw.max(0.0);
-    let unasked_kw = supply.unasked_kw(set_c);
-    let fell_short = at_set.lacking_kw > supply.most_kw(set_c, at_set.fresh_kg_per_s);
+    let ask = step.ask(at_set.room, at_set.fresh_kg_per_s);
+    let unasked_kw = supply.unasked_kw(&ask);
+    let fell_short = at_set.lacking_kw > supply.most_kw(&ask);
     let state = if at_set.lacking_kw < unasked_kw {
-        step.purge(set_c, at_set, supply)
+        step.purge(set_c, at_set)
     } else if fell_short {
-        step.fall_short(set_c, supply)
+        step.fall_short(set_c)
     } else {
         at_set
     };
     let state = step.hold(state);
     let mut hour = step.accept(&state);
+    hour.asked = step.ask(state.room, state.fresh_kg_per_s);
     // Heat actually released in the room splits into what the need took and what was purged.
     let released_kw = state.lacking_kw;
     // A room that falls short may draw more outside air as it cools, and with it more heat than it
@@ -263,7 +280,7 @@ impl Step<'_> {
             dry_bulb_c: t_c,
             humidity_ratio: at_limit,
         });
-        let (rule, asked) = self.fresh_asked(t_c, bins.evaporation_kg_per_s);
+        let (rule, asked) = self.fresh_asked_at(t_c, at_limit, bins);
         self.room.search.rule = rule;
         match rule {
             FreshAir::ByLimit => self.settled(t_c, at_limit, asked, bins),
@@ -286,16 +303,48 @@ impl Step<'_> {
             .min(self.saturation(t_c))
     }
 
-    /// Fresh air that holds the humidity limit against this evaporation, within its bounds, kg/s.
-    pub(super) fn fresh_asked(&self, t_c: f64, evaporation_kg_per_s: f64) -> (FreshAir, f64) {
+    /// Fresh air that holds the humidity limit when the bins do this there and sources bring or take the
+    /// water that goes with the heat lacking, within its bounds, kg/s.
+    fn fresh_asked_at(&self, t_c: f64, at_limit: f64, bins: Bins) -> (FreshAir, f64) {
+        let lift = at_limit - self.outside.humidity_ratio;
+        let evaporation = bins.evaporation_kg_per_s;
+        let water_at = |fresh: f64| {
+            self.settled(t_c, at_limit, fresh, bins)
+                .source_water_kg_per_s
+        };
+        let (rule, asked) = self.fresh_asked(t_c, evaporation);
+        if !self.with_water {
+            return (rule, asked);
+        }
+        let spare = |fresh: f64| fresh * lift - evaporation - water_at(fresh);
+        if spare(self.fresh_min) >= 0.0 {
+            return (FreshAir::Least, self.fresh_min);
+        }
+        if spare(self.fresh_max) < 0.0 {
+            return (FreshAir::Most, self.fresh_max);
+        }
+        let bounds = (self.fresh_min, self.fresh_max);
+        let tolerance = 1e-14 + 1e-12 * evaporation.abs();
+        let root = rising_root(
+            asked.clamp(bounds.0, bounds.1),
+            lift,
+            bounds,
+            tolerance,
+            spare,
+        );
+        (FreshAir::ByLimit, root.x)
+    }
+
+    /// Fresh air that holds the humidity limit against this much water, within its bounds, kg/s.
+    pub(super) fn fresh_asked(&self, t_c: f64, water_kg_per_s: f64) -> (FreshAir, f64) {
         let lift = self.humidity_limit(t_c) - self.outside.humidity_ratio;
         // Air that cannot take up anything is asked for in full all the same: there is no better.
-        let asked = if evaporation_kg_per_s <= 0.0 {
+        let asked = if water_kg_per_s <= 0.0 {
             0.0
         } else if lift <= 0.0 {
             f64::INFINITY
         } else {
-            evaporation_kg_per_s / lift
+            water_kg_per_s / lift
         };
         if asked < self.fresh_min {
             (FreshAir::Least, self.fresh_min)
@@ -323,13 +372,16 @@ impl Step<'_> {
                 humidity_ratio: w,
             });
             let lift = w - outside;
-            let closing = bins.evaporation_kg_per_s / lift;
-            if (closing / asked - 1.0).abs() <= tolerated {
+            let from_sources = self.settled(t_c, w, asked, bins).source_water_kg_per_s;
+            let water = bins.evaporation_kg_per_s + from_sources;
+            let closing = water / lift;
+            // What sources bring depends on the flow, so that theirs closes only at the flow itself.
+            if from_sources == 0.0 && (closing / asked - 1.0).abs() <= tolerated {
                 fresh = closing;
                 return 0.0;
             }
             fresh = asked;
-            asked * lift - bins.evaporation_kg_per_s
+            asked * lift - water
         });
         self.room.search.humidity_ratio = root.x;
         self.room.search.humidity_slope = root.slope;
@@ -342,14 +394,47 @@ impl Step<'_> {
             humidity_ratio,
         };
         let ventilation = fresh * (room.enthalpy() - self.outside.enthalpy());
+        let without_water =
+            ventilation + self.envelope_kw(t_c) + self.steel_kw(t_c) + bins.absorbed_kw
+                - self.fan_heat_kw
+                - self.room.spec.gains_kw;
+        let (lacking_kw, source_water_kg_per_s) = self.heat_and_water(without_water, room, fresh);
         Settled {
             room,
             fresh_kg_per_s: fresh,
             evaporation_kg_per_s: bins.evaporation_kg_per_s,
-            lacking_kw: ventilation + self.envelope_kw(t_c) + self.steel_kw(t_c) + bins.absorbed_kw
-                - self.fan_heat_kw
-                - self.room.spec.gains_kw,
+            lacking_kw,
+            source_water_kg_per_s,
         }
+    }
+
+    /// What the supply is asked in this state.
+    pub(super) fn ask(&self, room: AirAt, fresh_air_kg_per_s: f64) -> Ask {
+        Ask {
+            need_kw: self.need_kw,
+            air: room,
+            exhaust: room,
+            fresh_air_kg_per_s,
+        }
+    }
+
+    /// Heat lacking, and the water that comes with it. Vapour from an open flame brings its enthalpy,
+    /// and vapour condensed in the room leaves without it: heat lacking follows from the water, which
+    /// follows from the heat.
+    fn heat_and_water(&self, without_water_kw: f64, room: AirAt, fresh: f64) -> (f64, f64) {
+        if !self.with_water || without_water_kw <= 0.0 {
+            return (without_water_kw, 0.0);
+        }
+        let ask = self.ask(room, fresh);
+        let vapour = vapour_enthalpy(room.dry_bulb_c);
+        let mut water = 0.0;
+        let bounds = (0.0, 4.0 * without_water_kw);
+        let tolerance = 1e-12 * without_water_kw;
+        rising_root(without_water_kw, 1.0, bounds, tolerance, |heat_kw| {
+            water = self.supply.water_kg_per_s(heat_kw, &ask);
+            heat_kw + water * vapour - without_water_kw
+        });
+        (without_water_kw - water * vapour, water)
     }
 
     fn envelope_kw(&self, t_c: f64) -> f64 {
@@ -385,7 +470,8 @@ impl Step<'_> {
         }
         let room = state.room;
         let lift = room.humidity_ratio - self.outside.humidity_ratio;
-        let left_behind_kg = (state.evaporation_kg_per_s - state.fresh_kg_per_s * lift) * seconds;
+        let water_kg_per_s = state.evaporation_kg_per_s + state.source_water_kg_per_s;
+        let left_behind_kg = (water_kg_per_s - state.fresh_kg_per_s * lift) * seconds;
         // Saturated air carries no more: what the fresh air cannot take settles in the room.
         let saturated = room.humidity_ratio >= self.saturation(room.dry_bulb_c) * (1.0 - 1e-9);
         let condensed_kg = if saturated {
@@ -403,7 +489,9 @@ impl Step<'_> {
             evaporated_kg: state.evaporation_kg_per_s * seconds,
             gains_kw: self.room.spec.gains_kw,
             lights_kw: self.room.spec.lights_kw,
-            ventilation_kw: state.fresh_kg_per_s * (room.enthalpy() - self.outside.enthalpy()),
+            source_water_kg: state.source_water_kg_per_s * seconds,
+            ventilation_kw: state.fresh_kg_per_s * (room.enthalpy() - self.outside.enthalpy())
+                - state.source_water_kg_per_s * vapour_enthalpy(room.dry_bulb_c),
             envelope_kw: self.envelope_kw(room.dry_bulb_c),
             warming_kw: self.steel_kw(room.dry_bulb_c),
             binding_kw,

@@ -5,7 +5,7 @@ use super::bin_fan::BinFan;
 use super::layer::AirAt;
 use super::nuts::Nuts;
 use super::{once_through, recirculating};
-use crate::air::{CP_DRY_AIR, CP_VAPOUR, MoistAir};
+use crate::air::{CP_DRY_AIR, CP_VAPOUR, LATENT_AT_ZERO, MoistAir};
 
 /// Where a room's air goes.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -88,15 +88,34 @@ impl RoomSpec {
     }
 }
 
+/// What a supply is asked for, and the air that it finds.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Ask {
+    /// Heat lacking at the set temperature, kW: what dampers go by.
+    pub need_kw: f64,
+    /// Air that the heat goes into: the room's (recirculating), or the heated air before the bins.
+    pub air: AirAt,
+    /// Air that leaves the plant for good.
+    pub exhaust: AirAt,
+    /// Fresh air, kg of dry air per second.
+    pub fresh_air_kg_per_s: f64,
+}
+
 /// Heat that may come into a room in an hour: the room's balance asks, the option's sources and
 /// condensers answer.
 pub trait Supply {
-    /// Heat that is released in the room whether wanted or not, kW, at this room temperature:
-    /// condensers that stand in it.
-    fn unasked_kw(&self, room_c: f64) -> f64;
-    /// The most heat that can be had in all, kW, at this temperature and fresh-air flow; includes the
-    /// unasked.
-    fn most_kw(&self, room_c: f64, fresh_air_kg_per_s: f64) -> f64;
+    /// Heat that is released in the room whether wanted or not, kW: condensers that stand in it.
+    fn unasked_kw(&self, ask: &Ask) -> f64;
+    /// The most heat that can be had in all, kW; includes the unasked.
+    fn most_kw(&self, ask: &Ask) -> f64;
+    /// True if the state of the air that leaves matters to it.
+    fn uses_exhaust(&self) -> bool;
+    /// True if water may come along with its heat.
+    fn moves_water(&self) -> bool;
+    /// Water that comes along when it gives this much heat, kg/s: vapour from an open flame; less than
+    /// zero where a source condenses water out of the air. Never falls as heat rises but by sources that
+    /// condense; none without heat.
+    fn water_kg_per_s(&self, heat_kw: f64, ask: &Ask) -> f64;
 }
 
 /// What a room did in a step. Powers are means over the step.
@@ -110,6 +129,8 @@ pub struct RoomHour {
     pub hottest_c: f64,
     /// Relative humidity of the same air, fraction.
     pub relative_humidity: f64,
+    /// What the supply was asked, in the state that was settled on.
+    pub asked: Ask,
     /// Heat lacking at the set temperature before any source and before recovered heat, kW.
     pub heat_need_kw: f64,
     /// Heat that sources and recovered heat gave towards it, kW.
@@ -132,7 +153,10 @@ pub struct RoomHour {
     pub fan_heat_kw: f64,
     /// Lights and people, kW.
     pub gains_kw: f64,
-    /// Enthalpy that extracted or exhausted air carries off above the outside air's, kW.
+    /// Water that sources gave to the air, kg; less than zero where they condensed it out.
+    pub source_water_kg: f64,
+    /// Enthalpy that extracted or exhausted air and condensed water carry off above the outside air's
+    /// and that of the vapour which sources gave, kW.
     pub ventilation_kw: f64,
     /// Loss through the envelope, kW.
     pub envelope_kw: f64,
@@ -184,7 +208,7 @@ impl Room {
         &mut self,
         outside: &MoistAir,
         nuts: &Nuts,
-        supply: &impl Supply,
+        supply: &dyn Supply,
         hours: f64,
     ) -> RoomHour {
         let before = Held::of(&self.bins, nuts);
@@ -235,6 +259,7 @@ impl RoomHour {
         self.purged_kw += step.purged_kw * hours;
         self.fresh_air_kg_per_s += step.fresh_air_kg_per_s * hours;
         self.evaporated_kg += step.evaporated_kg;
+        self.source_water_kg += step.source_water_kg;
         self.condensed_kg += step.condensed_kg;
         self.bin_fan_kw += step.bin_fan_kw * hours;
         self.extraction_fan_kw += step.extraction_fan_kw * hours;
@@ -259,6 +284,11 @@ impl RoomHour {
         let found = self.ventilation_kw + self.envelope_kw + self.warming_kw + self.binding_kw;
         self.energy_residual_kwh = (came_in - found) * hours;
     }
+}
+
+/// Enthalpy of water vapour at a temperature, kJ/kg.
+pub(super) fn vapour_enthalpy(t_c: f64) -> f64 {
+    LATENT_AT_ZERO + CP_VAPOUR * t_c
 }
 
 /// Air after a fan that gives it `heat_kw`.

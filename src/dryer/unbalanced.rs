@@ -3,7 +3,6 @@
 
 use super::layer::AirAt;
 use super::recirculating::{FRESH_TOLERANCE, Settled, Step};
-use super::room::Supply;
 use crate::solve::{Jacobian, rising_root, solve_pair};
 
 /// How far from the set temperature the search for a room's temperature goes, K.
@@ -43,7 +42,7 @@ impl Step<'_> {
     ///
     /// Temperature and humidity are sought together, from where the last search ended. If that fails,
     /// as it may where a supply trips at some temperature, they are sought one inside the other.
-    pub(super) fn fall_short(&mut self, set_c: f64, supply: &impl Supply) -> Settled {
+    pub(super) fn fall_short(&mut self, set_c: f64) -> Settled {
         let from = match self.room.search.shortfall {
             Some(last) if self.room.last_c.is_some_and(|t_c| t_c < set_c) => last,
             Some(last) => Shortfall {
@@ -51,21 +50,29 @@ impl Step<'_> {
                 before: self.just_below(set_c),
                 ..last
             },
-            None => self.first_look(set_c, supply),
+            None => self.first_look(set_c),
         };
-        let found = self.fall_short_quickly(set_c, from, supply).or_else(|| {
-            let afresh = self.first_look(set_c, supply);
-            self.fall_short_quickly(set_c, afresh, supply)
+        let found = self.fall_short_quickly(set_c, from).or_else(|| {
+            let afresh = self.first_look(set_c);
+            self.fall_short_quickly(set_c, afresh)
         });
         found.unwrap_or_else(|| {
             self.room.search.shortfall = None;
-            self.fall_short_surely(set_c, supply)
+            self.fall_short_surely(set_c)
         })
     }
 
     /// Coldest that a room short of heat may become, °C.
     fn coldest_c(&self, set_c: f64) -> f64 {
         set_c.min(self.outside.dry_bulb_c) - SEARCH_SPAN_K
+    }
+
+    /// Room air of this temperature at the humidity limit.
+    fn at_limit(&self, t_c: f64) -> AirAt {
+        AirAt {
+            dry_bulb_c: t_c,
+            humidity_ratio: self.humidity_limit(t_c),
+        }
     }
 
     /// A start for a search that knows no better.
@@ -75,9 +82,9 @@ impl Step<'_> {
     }
 
     /// A start for a search without memory, with derivatives by differences.
-    fn first_look(&mut self, set_c: f64, supply: &impl Supply) -> Shortfall {
+    fn first_look(&mut self, set_c: f64) -> Shortfall {
         let state = self.just_below(set_c);
-        let mut at = |state| self.short_at(state, supply).1;
+        let mut at = |state| self.short_at(state).1;
         let here = at(state);
         let (warmer, damper) = (
             at([state[0] + 0.1, state[1]]),
@@ -91,19 +98,14 @@ impl Step<'_> {
         }
     }
 
-    fn fall_short_quickly(
-        &mut self,
-        set_c: f64,
-        from: Shortfall,
-        supply: &impl Supply,
-    ) -> Option<Settled> {
+    fn fall_short_quickly(&mut self, set_c: f64, from: Shortfall) -> Option<Settled> {
         let bounds = ([self.coldest_c(set_c), 0.0], [set_c, 200.0]);
         let mut last = from;
         let mut settled = None;
         let ahead = [0, 1].map(|i| 2.0 * from.state[i] - from.before[i]);
         let solved = solve_pair(ahead, bounds, &mut last.jacobian, TRIES, |state| {
             last.state = state;
-            let (closed, residuals) = self.short_at(state, supply);
+            let (closed, residuals) = self.short_at(state);
             settled = closed;
             closed.is_none().then_some(residuals)
         });
@@ -118,16 +120,18 @@ impl Step<'_> {
     /// Fresh air is what the humidity limit asks for at this evaporation, within its bounds; where the
     /// flow that closes the water balance is nearly that, it is taken instead, so that water closes
     /// exactly.
-    fn short_at(&mut self, state: [f64; 2], supply: &impl Supply) -> (Option<Settled>, [f64; 2]) {
+    fn short_at(&mut self, state: [f64; 2]) -> (Option<Settled>, [f64; 2]) {
         let room = AirAt {
             dry_bulb_c: state[0],
             humidity_ratio: state[1] / 1000.0,
         };
         let bins = self.bins_at(room);
-        let evaporation = bins.evaporation_kg_per_s;
-        let (_, asked) = self.fresh_asked(room.dry_bulb_c, evaporation);
+        // All that can be had is asked for, and the water that comes with it.
+        let (_, fresh) = self.fresh_asked(room.dry_bulb_c, bins.evaporation_kg_per_s);
+        let water = bins.evaporation_kg_per_s + self.water_with_most(room, fresh);
+        let (_, asked) = self.fresh_asked(room.dry_bulb_c, water);
         let lift = room.humidity_ratio - self.outside.humidity_ratio;
-        let closing = evaporation / lift;
+        let closing = water / lift;
         let (low, high) = (
             asked * (1.0 - FRESH_BELIEVED),
             asked * (1.0 + FRESH_BELIEVED),
@@ -137,32 +141,61 @@ impl Step<'_> {
         } else {
             asked
         };
-        let settled = self.settled(room.dry_bulb_c, room.humidity_ratio, fresh, bins);
-        let most_kw = supply.most_kw(room.dry_bulb_c, fresh);
+        let at = |fresh: f64| self.settled(room.dry_bulb_c, room.humidity_ratio, fresh, bins);
+        let mut settled = at(fresh);
+        if settled.source_water_kg_per_s != 0.0 {
+            // The heat lacking differs a little from all there is, and so does the water with it.
+            let tolerance = 1e-15 + 1e-12 * water.abs();
+            // Room air drier than the outside's is dried by less fresh air, not more.
+            let towards = lift.signum();
+            rising_root(fresh, lift.abs(), (low, high), tolerance, |fresh| {
+                settled = at(fresh);
+                let water = bins.evaporation_kg_per_s + settled.source_water_kg_per_s;
+                towards * (fresh * lift - water)
+            });
+        }
+        let fresh = settled.fresh_kg_per_s;
+        let most_kw = self.most_kw(room, fresh);
         let tolerance_kw = HEAT_TOLERANCE * most_kw.max(LEAST_HEAT_KW);
         let heat = settled.lacking_kw - (most_kw - tolerance_kw);
         let below_saturation = room.humidity_ratio <= self.saturation(room.dry_bulb_c);
         let closed = below_saturation
             && heat.abs() <= tolerance_kw
             && (fresh / asked - 1.0).abs() <= FRESH_TOLERANCE;
-        (
-            closed.then_some(settled),
-            [asked * lift - evaporation, heat],
-        )
+        (closed.then_some(settled), [asked * lift - water, heat])
+    }
+
+    /// The most heat that can be had in this state, kW.
+    fn most_kw(&self, room: AirAt, fresh: f64) -> f64 {
+        self.supply.most_kw(&self.ask(room, fresh))
+    }
+
+    /// Heat released whether wanted or not, kW.
+    fn unasked_kw(&self, room: AirAt, fresh: f64) -> f64 {
+        self.supply.unasked_kw(&self.ask(room, fresh))
+    }
+
+    /// Water that comes with the most heat, kg/s.
+    fn water_with_most(&self, room: AirAt, fresh: f64) -> f64 {
+        if !self.with_water {
+            return 0.0;
+        }
+        let ask = self.ask(room, fresh);
+        self.supply.water_kg_per_s(self.supply.most_kw(&ask), &ask)
     }
 
     /// Humidity inside temperature: slow, and sure.
-    fn fall_short_surely(&mut self, set_c: f64, supply: &impl Supply) -> Settled {
+    fn fall_short_surely(&mut self, set_c: f64) -> Settled {
         self.fresh_tolerance = INNER_TOLERANCE;
         let guess = self.room.last_c.unwrap_or(set_c).min(set_c - 0.1);
         let slope = self.room.search.temperature_slope;
         let bounds = (self.coldest_c(set_c), set_c);
-        let most_kw = supply.most_kw(set_c, self.fresh_min);
+        let most_kw = self.most_kw(self.at_limit(set_c), self.fresh_min);
         let tolerance_kw = HEAT_TOLERANCE * most_kw.max(LEAST_HEAT_KW);
         let mut found = Nearest::default();
         let root = rising_root(guess, slope, bounds, tolerance_kw, |t| {
             let settled = self.settle(t);
-            let most_kw = supply.most_kw(t, settled.fresh_kg_per_s);
+            let most_kw = self.most_kw(settled.room, settled.fresh_kg_per_s);
             found.see(settled, most_kw);
             settled.lacking_kw - (most_kw - tolerance_kw)
         });
@@ -200,9 +233,11 @@ impl Step<'_> {
 
     /// More heat released than the room takes: more outside air, and if that does not hold the
     /// temperature, a warmer room at the most outside air.
-    pub(super) fn purge(&mut self, set_c: f64, at_set: Settled, supply: &impl Supply) -> Settled {
+    pub(super) fn purge(&mut self, set_c: f64, at_set: Settled) -> Settled {
         self.fresh_tolerance = INNER_TOLERANCE;
-        let released = supply.unasked_kw(set_c);
+        // The sources stand still.
+        self.with_water = false;
+        let released = self.unasked_kw(at_set.room, at_set.fresh_kg_per_s);
         let fullest = self.settle_with_fresh(set_c, self.fresh_max);
         let mut found = Nearest::default();
         if fullest.lacking_kw > released {
@@ -226,7 +261,7 @@ impl Step<'_> {
             let fresh = self.fresh_max;
             let root = rising_root(set_c + 0.5, slope, bounds, PURGE_KW, |t| {
                 let settled = self.settle_with_fresh(t, fresh);
-                let released = supply.unasked_kw(t);
+                let released = self.unasked_kw(settled.room, fresh);
                 found.see(settled, released);
                 settled.lacking_kw - (released - PURGE_KW)
             });

@@ -26,6 +26,7 @@ impl Biomass {
             heat_kw,
             electricity_kw: heat_kw * self.electricity_share,
             fuel_kw: heat_kw / self.efficiency,
+            water_kg_per_h: 0.0,
         }
     }
 }

@@ -19,6 +19,7 @@ impl Burner {
             heat_kw,
             electricity_kw: heat_kw * self.electricity_share,
             fuel_kw: heat_kw / self.efficiency,
+            water_kg_per_h: 0.0,
         }
     }
 }

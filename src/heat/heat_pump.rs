@@ -38,14 +38,14 @@ impl HeatPump {
     /// Heat given over electricity taken under these conditions.
     pub fn cop(&self, now: &Conditions) -> f64 {
         let sink_k = now.supply_c + self.sink_approach_k + 273.15;
-        let source_k = now.outside_c - self.source_approach_k + 273.15;
+        let source_k = now.outside.dry_bulb_c - self.source_approach_k + 273.15;
         let carnot = sink_k / (sink_k - source_k).max(1.0);
         let cop = (self.carnot_fraction * carnot).min(self.cop_max);
         (cop * self.frost(now)).max(1.0)
     }
 
     pub(super) fn most_kw(&self, capacity_kw: f64, now: &Conditions) -> f64 {
-        let by_source = 1.0 + self.capacity_per_k * (now.outside_c - self.rated_outside_c);
+        let by_source = 1.0 + self.capacity_per_k * (now.outside.dry_bulb_c - self.rated_outside_c);
         capacity_kw * by_source.clamp(CAPACITY_BOUNDS.0, CAPACITY_BOUNDS.1) * self.frost(now)
     }
 
@@ -53,19 +53,20 @@ impl HeatPump {
         Draw {
             heat_kw,
             electricity_kw: heat_kw / self.cop(now),
-            fuel_kw: 0.0,
+            ..Draw::default()
         }
     }
 
     fn frost(&self, now: &Conditions) -> f64 {
-        let frosts =
-            now.outside_c < FROST_BELOW_C && now.outside_relative_humidity > FROST_ABOVE_HUMIDITY;
+        let frosts = now.outside.dry_bulb_c < FROST_BELOW_C
+            && now.outside_relative_humidity > FROST_ABOVE_HUMIDITY;
         if frosts { self.frost_factor } else { 1.0 }
     }
 }
 
 #[cfg(test)]
 mod tests {
+    use super::super::AirState;
     use super::*;
     use approx::assert_relative_eq;
 
@@ -83,9 +84,13 @@ mod tests {
 
     fn at(outside_c: f64, humidity: f64) -> Conditions {
         Conditions {
-            outside_c,
+            outside: AirState {
+                dry_bulb_c: outside_c,
+                humidity_ratio: 0.005,
+            },
             outside_relative_humidity: humidity,
             supply_c: 38.0,
+            ..Conditions::default()
         }
     }
 

@@ -13,6 +13,7 @@ impl Resistance {
             heat_kw,
             electricity_kw: heat_kw,
             fuel_kw: 0.0,
+            water_kg_per_h: 0.0,
         }
     }
 }

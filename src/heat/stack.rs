@@ -1,13 +1,37 @@
-//! An option's sources in the order in which they are called on.
+//! An option's sources, and who is called on first.
 
 use super::{Conditions, Draw, Source};
 
-/// Sources in order: each gives what it can of what the ones before it left.
+/// Who is called on first. Passive sources always are.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Dispatch {
+    /// In the order of the list.
+    #[default]
+    Ordered,
+    /// By what a kilowatt-hour of heat costs in that hour, cheapest first.
+    CheapestFirst,
+}
+
+/// What a kilowatt-hour costs in an hour, in any one currency.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Prices {
+    /// Of electricity.
+    pub electricity_per_kwh: f64,
+    /// Of each source's fuel, on the net (lower) heating value; zero for one that burns none.
+    pub fuel_per_kwh: Vec<f64>,
+}
+
+/// Sources: each gives what it can of what the ones called on before it left.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Stack {
     sources: Vec<Source>,
+    dispatch: Dispatch,
+    /// Places of the sources, first called first.
+    order: Vec<usize>,
     /// Fuel energy left of each source's own supply, kWh.
     fuel_left_kwh: Vec<f64>,
+    /// Sun on each source's plane, W/m².
+    sun_w_per_m2: Vec<f64>,
 }
 
 /// What one source of a stack gave.
@@ -19,47 +43,92 @@ pub struct Given {
     pub draw: Draw,
 }
 
+/// One source's part in a plan.
+#[derive(Clone, Copy, Debug)]
+struct Part {
+    source: usize,
+    now: Conditions,
+    heat_kw: f64,
+    most_kw: f64,
+}
+
 impl Stack {
     /// A stack at the start of a season.
-    pub fn new(sources: Vec<Source>) -> Self {
-        let fuel_left_kwh = sources.iter().map(Source::own_supply_kwh).collect();
+    pub fn new(sources: Vec<Source>, dispatch: Dispatch) -> Self {
+        let mut order: Vec<usize> = (0..sources.len()).collect();
+        order.sort_by_key(|&source| !sources[source].is_passive());
         Self {
+            fuel_left_kwh: sources.iter().map(Source::own_supply_kwh).collect(),
+            sun_w_per_m2: vec![0.0; sources.len()],
+            order,
             sources,
-            fuel_left_kwh,
+            dispatch,
         }
     }
 
-    /// The sources, first called first.
+    /// The sources, in the order of the list.
     pub fn sources(&self) -> &[Source] {
         &self.sources
     }
 
+    /// True if any source brings water into the air or takes it out.
+    pub fn moves_water(&self) -> bool {
+        self.sources.iter().any(Source::moves_water)
+    }
+
+    /// Says what the sun puts on the plane of a source, W/m².
+    pub fn shine(&mut self, source: usize, w_per_m2: f64) {
+        if let Some(sun) = self.sun_w_per_m2.get_mut(source) {
+            *sun = w_per_m2;
+        }
+    }
+
+    /// True if it must be told what energy costs.
+    pub fn asks_prices(&self) -> bool {
+        self.dispatch == Dispatch::CheapestFirst
+    }
+
+    /// Says what energy costs in the hours to come, and what they are like: the order of a cheapest-first
+    /// stack follows, and holds until the next call.
+    pub fn price(&mut self, prices: &Prices, now: &Conditions) {
+        if self.asks_prices() {
+            let sources = &self.sources;
+            let rank: Vec<f64> = (0..sources.len())
+                .map(|source| marginal_price(&sources[source], source, prices, now))
+                .collect();
+            self.order.sort_by(|&a, &b| {
+                let active = |source: usize| !sources[source].is_passive();
+                active(a)
+                    .cmp(&active(b))
+                    .then(rank[a].total_cmp(&rank[b]))
+                    .then(a.cmp(&b))
+            });
+        }
+    }
+
     /// The most heat the stack can give under these conditions, kW.
     pub fn most_kw(&self, now: &Conditions, hours: f64) -> f64 {
-        self.sources
+        self.parts(f64::INFINITY, now, hours)
             .iter()
-            .zip(&self.fuel_left_kwh)
-            .map(|(source, &left)| source.most_kw(now, left, hours))
+            .map(|part| part.heat_kw)
             .sum()
     }
 
-    /// Shares `heat_kw` out in order, without using up any supply: what it would take.
+    /// Shares `heat_kw` out, without using up any supply: what it would take, in the order of the list.
     pub fn plan(&self, heat_kw: f64, now: &Conditions, hours: f64) -> Vec<Given> {
-        let mut left_kw = heat_kw;
-        let mut all = Vec::with_capacity(self.sources.len());
-        for (place, source) in self.sources.iter().enumerate() {
-            let most = source.most_kw(now, self.fuel_left_kwh[place], hours);
-            let heat = left_kw.min(most).max(0.0);
-            left_kw -= heat;
-            all.push(Given {
-                source: place,
-                draw: source.draw(heat, now),
-            });
+        let mut all: Vec<Given> = (0..self.sources.len())
+            .map(|source| Given {
+                source,
+                draw: Draw::default(),
+            })
+            .collect();
+        for part in self.parts(heat_kw, now, hours) {
+            all[part.source].draw = self.sources[part.source].draw(part.heat_kw, &part.now);
         }
         all
     }
 
-    /// Shares `heat_kw` out in order and uses up the supplies it burns.
+    /// Shares `heat_kw` out and uses up the supplies it burns.
     pub fn give(&mut self, heat_kw: f64, now: &Conditions, hours: f64) -> Vec<Given> {
         let all = self.plan(heat_kw, now, hours);
         for given in &all {
@@ -67,69 +136,97 @@ impl Stack {
         }
         all
     }
+
+    /// Water that `heat_kw` of the stack brings into the air, kg/s.
+    pub fn water_kg_per_s(&self, heat_kw: f64, now: &Conditions, hours: f64) -> f64 {
+        if heat_kw <= 0.0 || !self.moves_water() {
+            return 0.0;
+        }
+        self.parts(heat_kw, now, hours)
+            .iter()
+            .map(|part| {
+                let draw = self.sources[part.source].draw(part.heat_kw, &part.now);
+                draw.water_kg_per_h / 3600.0
+            })
+            .sum()
+    }
+
+    /// Who gives how much, in the order in which they are called on.
+    ///
+    /// What is left for a source may be below its least. Then those before it give way, the last first,
+    /// down to their own least; if that is not enough it stands still and the next is called on. Only if
+    /// none can give what is still left does one that stood still cycle within the hour.
+    fn parts(&self, heat_kw: f64, now: &Conditions, hours: f64) -> Vec<Part> {
+        let mut left_kw = heat_kw;
+        let mut parts: Vec<Part> = Vec::with_capacity(self.sources.len());
+        let mut intake_c = now.intake_c;
+        for &source in &self.order {
+            let here = Conditions {
+                intake_c,
+                sun_w_per_m2: self.sun_w_per_m2[source],
+                ..*now
+            };
+            let asked = &self.sources[source];
+            let most_kw = asked.most_kw(&here, self.fuel_left_kwh[source], hours);
+            let least_kw = asked.least_kw();
+            let mut heat_kw = left_kw.min(most_kw).max(0.0);
+            if heat_kw > 0.0 && heat_kw < least_kw {
+                let lacking_kw = least_kw - heat_kw;
+                if most_kw >= least_kw && self.give_way(&mut parts, lacking_kw) {
+                    left_kw += lacking_kw;
+                    heat_kw = least_kw;
+                } else {
+                    heat_kw = 0.0;
+                }
+            }
+            left_kw -= heat_kw;
+            let warms_intake = asked.is_passive() || !now.recirculates;
+            if warms_intake && heat_kw > 0.0 && now.fresh_kg_per_s > 0.0 {
+                intake_c += heat_kw / now.fresh_capacity_kw_per_k();
+            }
+            parts.push(Part {
+                source,
+                now: here,
+                heat_kw,
+                most_kw,
+            });
+        }
+        if left_kw > 0.0 {
+            for part in &mut parts {
+                let more_kw = left_kw.min(part.most_kw - part.heat_kw).max(0.0);
+                part.heat_kw += more_kw;
+                left_kw -= more_kw;
+            }
+        }
+        parts
+    }
+
+    /// Takes this much off those already called on, if they can spare it.
+    fn give_way(&self, parts: &mut [Part], lacking_kw: f64) -> bool {
+        let spare = |part: &Part| (part.heat_kw - self.sources[part.source].least_kw()).max(0.0);
+        if parts.iter().map(spare).sum::<f64>() < lacking_kw {
+            return false;
+        }
+        let mut lacking_kw = lacking_kw;
+        for part in parts.iter_mut().rev() {
+            let given_up = spare(part).min(lacking_kw);
+            part.heat_kw -= given_up;
+            lacking_kw -= given_up;
+        }
+        true
+    }
+}
+
+/// What a kilowatt-hour of heat from a source costs under these conditions; without bound where it can
+/// give none.
+fn marginal_price(source: &Source, place: usize, prices: &Prices, now: &Conditions) -> f64 {
+    let draw = source.draw(1.0, now);
+    if draw.heat_kw <= 0.0 {
+        return f64::INFINITY;
+    }
+    let fuel = prices.fuel_per_kwh.get(place).copied().unwrap_or(0.0);
+    (draw.electricity_kw * prices.electricity_per_kwh + draw.fuel_kw * fuel) / draw.heat_kw
 }
 
 #[cfg(test)]
-mod tests {
-    use super::super::{Biomass, Burner, Kind, Resistance};
-    use super::*;
-    use approx::assert_relative_eq;
-
-    const NOW: Conditions = Conditions {
-        outside_c: 20.0,
-        outside_relative_humidity: 0.6,
-        supply_c: 38.0,
-    };
-
-    fn stack() -> Stack {
-        let burner = Burner {
-            carrier: "lpg".into(),
-            efficiency: 0.8,
-            electricity_share: 0.01,
-        };
-        let shell = Biomass {
-            carrier: "shell".into(),
-            efficiency: 0.75,
-            electricity_share: 0.02,
-            own_supply_kwh: Some(100.0),
-        };
-        let source = |name: &str, capacity_kw, kind| Source {
-            name: name.into(),
-            capacity_kw,
-            kind,
-        };
-        Stack::new(vec![
-            source("shell", 50.0, Kind::Biomass(shell)),
-            source("gas", 40.0, Kind::Burner(burner)),
-            source("electric", 30.0, Kind::Resistance(Resistance)),
-        ])
-    }
-
-    #[test]
-    fn sources_are_called_on_in_order_up_to_their_capacity() {
-        let mut stack = stack();
-        let given = stack.give(100.0, &NOW, 1.0);
-        let heat: Vec<f64> = given.iter().map(|g| g.draw.heat_kw).collect();
-        assert_eq!(heat, [50.0, 40.0, 10.0]);
-        assert_relative_eq!(given[1].draw.fuel_kw, 50.0);
-        assert_relative_eq!(given[2].draw.electricity_kw, 10.0);
-    }
-
-    #[test]
-    fn a_supply_runs_out() {
-        let mut stack = stack();
-        // 100 kWh of shell at 75 % is 75 kWh of heat: 50 in the first hour, 25 in the next.
-        stack.give(50.0, &NOW, 1.0);
-        let second = stack.give(50.0, &NOW, 1.0);
-        assert_relative_eq!(second[0].draw.heat_kw, 25.0, max_relative = 1e-9);
-        assert_relative_eq!(stack.most_kw(&NOW, 1.0), 70.0, epsilon = 1e-9);
-    }
-
-    #[test]
-    fn planning_uses_nothing_up() {
-        let stack = stack();
-        let before = stack.clone();
-        let _ = stack.plan(100.0, &NOW, 1.0);
-        assert_eq!(stack, before);
-    }
-}
+mod tests;

@@ -7,6 +7,7 @@ use super::figures::{
 };
 use super::guards;
 use crate::air::heat_to;
+use crate::cool_store::{Condensers, Placement};
 use crate::crop::water::percent_of_dry_basis;
 use crate::dryer::AirPath;
 use crate::heat::Kind;
@@ -15,6 +16,7 @@ use crate::money::{
     Amount, Asset, BadPlan, CashPlan, Discount, Horizon, NoAmount, SeasonBill, YearlyCost, compare,
     levelised_cost_per_kwh, present_cost,
 };
+use crate::season::Calling;
 use crate::study::Study;
 use crate::study::input::Input;
 use crate::weather::WeatherYear;
@@ -405,7 +407,7 @@ fn option_figures(
     OptionFigures {
         name: heating.name.clone(),
         description: describe(heating),
-        condensers: heating.condensers.name().to_owned(),
+        condensers: heating.condensers.place.name().to_owned(),
         heat_need_kwh: option.mean(|account| account.heat_need_kwh),
         heat_delivered_kwh: option.mean(|account| account.heat_delivered_kwh),
         heat_need_peak_kw: peak(option.books, |hour| hour.heat_need_kwh),
@@ -528,21 +530,40 @@ fn describe(heating: &crate::season::Heating) -> String {
         .collect();
     format!(
         "{}; condensers {}",
-        sources.join(", then "),
-        match heating.condensers {
-            crate::cool_store::Placement::Outdoors => "outdoors",
-            crate::cool_store::Placement::FreshAir => "in the fresh-air intake",
-            crate::cool_store::Placement::Room => "in the drying room",
-        }
+        sources.join(match heating.calling {
+            Calling::Ordered => ", then ",
+            Calling::CheapestFirst(_) => ", or by the hour's price ",
+        }),
+        condensers_in_words(&heating.condensers)
     )
+}
+
+fn condensers_in_words(condensers: &Condensers) -> String {
+    let place = match condensers.place {
+        Placement::Outdoors => "outdoors",
+        Placement::FreshAir => "in the fresh-air intake",
+        Placement::Room => "in the drying room",
+        Placement::SwitchedRoom(_) => "in the drying room while their heat is wanted",
+        Placement::SwitchedFreshAir(_) => "in the fresh-air intake while their heat is wanted",
+    };
+    match condensers.units {
+        Some(units) => format!("of {units} units {place}"),
+        None => place.to_owned(),
+    }
 }
 
 fn kind_in_words(kind: &Kind) -> &'static str {
     match kind {
         Kind::Resistance(_) => "electric resistance",
         Kind::Burner(_) => "indirect burner",
+        Kind::OpenFlame(_) => "direct burner, whose flue gas passes the nuts",
         Kind::Biomass(_) => "biomass heater",
+        Kind::HotWater(_) => "hot-water coil with its own boiler",
         Kind::HeatPump(_) => "air-source heat pump",
+        Kind::WaterHeatPump(_) => "heat pump on the condensers' water",
+        Kind::Dehumidifier(_) => "dehumidifying heat pump",
+        Kind::Exchanger(_) => "exhaust-to-intake exchanger",
+        Kind::Collector(_) => "solar air collector",
     }
 }
 

@@ -5,11 +5,14 @@ mod plant;
 mod reach;
 mod run;
 pub mod size;
+mod sun;
 mod supply;
 mod watch;
 
 pub use phase::{CapacityFactors, Grown, GrowthPhase, phases};
-pub use plant::{Heating, HotLimit, Intake, IntakeRow, Plant, StayRules};
+pub use plant::{
+    Calling, ElectricityPrice, HeatPrices, Heating, HotLimit, Intake, IntakeRow, Plant, StayRules,
+};
 pub use reach::{Unreachable, check_reach};
 pub use run::{TAIL_DRYING_HOURS, run_all, run_option, run_while_none_waits};
 

@@ -92,7 +92,7 @@ impl GrowthPhase {
             store.lights_kw *= factor;
             store.fabric_kj_per_k *= factor;
             // Larger units rather than a fraction of one more.
-            store.units.rated_capacity_kw *= factor;
+            store.units.performance = store.units.performance.times(factor);
         }
         grown
     }
@@ -100,7 +100,7 @@ impl GrowthPhase {
     fn grow_heating(&self, heating: &Heating) -> Heating {
         let mut grown = heating.clone();
         for source in &mut grown.sources {
-            source.capacity_kw *= self.capacity_factors.of(&source.name);
+            source.grow(self.capacity_factors.of(&source.name));
             if let Kind::Biomass(biomass) = &mut source.kind
                 && let Some(supply) = &mut biomass.own_supply_kwh
             {
@@ -116,6 +116,7 @@ mod tests {
     use super::*;
     use crate::cool_store::Placement;
     use crate::heat::{Biomass, Resistance, Source};
+    use crate::season::Calling;
 
     #[test]
     fn a_named_source_grows_by_its_own_factor_and_its_fuel_with_the_nuts() {
@@ -131,14 +132,11 @@ mod tests {
             store_factor: 1.0,
             own_supply_factor: 2.0,
         };
-        let source = |name: &str, kind| Source {
-            name: name.into(),
-            capacity_kw: 40.0,
-            kind,
-        };
+        let source = |name: &str, kind| Source::new(name, 40.0, kind);
         let grown = phase.grow_heating(&Heating {
             name: "both".into(),
-            condensers: Placement::Outdoors,
+            condensers: Placement::Outdoors.into(),
+            calling: Calling::Ordered,
             sources: vec![
                 source(
                     "shell",

@@ -1,10 +1,13 @@
 //! What a season is run on: the plant, its nuts, the options to heat it, and the nuts that come.
 
-use crate::cool_store::{Placement, StoreSpec};
+use crate::cool_store::{Condensers, StoreSpec};
 use crate::dryer::{Delivery, IntakeShape, Nuts, RoomSpec, daily_tonnes};
-use crate::heat::Source;
+use crate::heat::{Dispatch, Kind, Prices, Source};
 use crate::weather::Hour;
-use chrono::{Datelike, NaiveDate};
+use crate::weather::solar::Place;
+use chrono::{Datelike, NaiveDate, NaiveDateTime};
+use std::fmt;
+use std::sync::Arc;
 
 /// Air no hotter than this for nuts wetter than that.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -51,6 +54,8 @@ pub struct Plant {
     pub store: Option<StoreSpec>,
     /// Air that condensers in a fresh-air intake draw, kg of dry air per second and kW given off.
     pub condenser_air_kg_per_s_per_kw: f64,
+    /// Where it stands, for the sun on collectors; without it they give nothing.
+    pub place: Option<Place>,
     /// Steps in an hour; 1 unless finer is asked for.
     pub steps_per_hour: u32,
 }
@@ -61,9 +66,74 @@ pub struct Heating {
     /// Name of the option.
     pub name: String,
     /// Where the cool store's condensers stand.
-    pub condensers: Placement,
-    /// Its sources in the order in which they are called on.
+    pub condensers: Condensers,
+    /// Its sources.
     pub sources: Vec<Source>,
+    /// Who of them is called on first.
+    pub calling: Calling,
+}
+
+/// Who of an option's sources is called on first. Passive ones always are.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub enum Calling {
+    /// In the order of the list.
+    #[default]
+    Ordered,
+    /// By what a kilowatt-hour of heat costs in that hour, cheapest first.
+    CheapestFirst(HeatPrices),
+}
+
+/// What energy costs, as far as the order of sources goes by it; plain numbers in any one currency.
+#[derive(Clone, Debug)]
+pub struct HeatPrices {
+    /// Of a kilowatt-hour of electricity in each hour.
+    pub electricity: Arc<dyn ElectricityPrice>,
+    /// Of a kilowatt-hour (lower heating value) of each source's fuel; zero for one that burns none.
+    pub fuel_per_kwh: Vec<f64>,
+}
+
+impl PartialEq for HeatPrices {
+    /// True of prices that come from the same place.
+    fn eq(&self, other: &Self) -> bool {
+        Arc::ptr_eq(&self.electricity, &other.electricity)
+            && self.fuel_per_kwh == other.fuel_per_kwh
+    }
+}
+
+/// What one more kilowatt-hour of electricity costs by the hour.
+pub trait ElectricityPrice: fmt::Debug + Send + Sync {
+    /// In the hour that starts then, local standard time.
+    fn per_kwh(&self, hour_starts: NaiveDateTime) -> f64;
+}
+
+impl Calling {
+    /// The same for a stack.
+    pub(super) fn dispatch(&self) -> Dispatch {
+        match self {
+            Self::Ordered => Dispatch::Ordered,
+            Self::CheapestFirst(_) => Dispatch::CheapestFirst,
+        }
+    }
+
+    /// What a stack must know of an hour's prices; `None` if it goes by the list.
+    pub(super) fn prices(&self, hour_starts: NaiveDateTime) -> Option<Prices> {
+        match self {
+            Self::Ordered => None,
+            Self::CheapestFirst(prices) => Some(Prices {
+                electricity_per_kwh: prices.electricity.per_kwh(hour_starts),
+                fuel_per_kwh: prices.fuel_per_kwh.clone(),
+            }),
+        }
+    }
+}
+
+impl Heating {
+    /// True if heat from the cool store can reach the plant: from condensers that stand in it, or by a
+    /// heat pump on their water.
+    pub fn uses_store_heat(&self) -> bool {
+        let lifts = |source: &Source| matches!(source.kind, Kind::WaterHeatPump(_));
+        self.condensers.place.recovers() || self.sources.iter().any(lifts)
+    }
 }
 
 /// One row of an intake file.

@@ -1,11 +1,13 @@
 //! The hour loop of one option in one weather year.
 
 use super::plant::{Heating, Intake, Plant};
-use super::supply::OptionSupply;
+use super::sun;
+use super::supply::{OptionSupply, Shares};
 use super::watch::Watch;
-use crate::cool_store::{Placement, Store, StoreDemand, StoreHour};
-use crate::dryer::{Bed, Delivery, Load, Phase, Room, RoomHour, WaitingNuts};
-use crate::heat::{Conditions, Draw, Stack};
+use crate::air::{MoistAir, humidity_ratio_of_vapour, saturation_pressure_pa};
+use crate::cool_store::{Condensers, Stand, Store, StoreDemand, StoreHour};
+use crate::dryer::{AirPath, Bed, Delivery, Load, Phase, Room, RoomHour, WaitingNuts};
+use crate::heat::{AirState, Conditions, Draw, Stack};
 use crate::ledger::{BatchRecord, Book, Entry, GuardKind, SourceBook, Tonnage};
 use crate::weather::{Hour, WeatherYear};
 use rayon::prelude::*;
@@ -107,8 +109,11 @@ struct HourSum {
 
 impl<'a> Run<'a> {
     fn new(plant: &'a Plant, heating: &'a Heating, intake: &Intake, year: &'a WeatherYear) -> Self {
-        let store = plant.store.map(Store::new);
-        let outdoors = (heating.condensers != Placement::Outdoors)
+        let store = plant.store.clone().map(Store::new);
+        let outdoors = heating
+            .condensers
+            .place
+            .recovers()
             .then(|| store.clone())
             .flatten();
         let sources = heating
@@ -128,7 +133,7 @@ impl<'a> Run<'a> {
             deliveries: intake.deliveries(year.season()),
             next_delivery: 0,
             room: Room::new(plant.room.clone()),
-            stack: Stack::new(heating.sources.clone()),
+            stack: Stack::new(heating.sources.clone(), heating.calling.dispatch()),
             store,
             outdoors,
             heap: WaitingNuts::default(),
@@ -317,18 +322,20 @@ impl<'a> Run<'a> {
     /// One step of the hour: the store says what it asks for, the room's balance closes with what the
     /// option can give, the units run at the condenser air that this makes.
     fn step(&mut self, at: usize, hour: &Hour, hours: f64, sum: &mut HourSum) {
-        let outside_c = hour.air.dry_bulb_c();
         let demand = self
             .store
             .as_ref()
             .map(|store| store.demand(&hour.air, hour.global_horizontal_w_per_m2, hours));
-        let now = Conditions {
-            outside_c,
-            outside_relative_humidity: hour.air.relative_humidity(),
-            supply_c: self.room.hottest_set_c().unwrap_or(outside_c),
-        };
+        for (source, w_per_m2) in sun::on_collectors(&self.heating.sources, self.plant.place, hour)
+        {
+            self.stack.shine(source, w_per_m2);
+        }
+        let now = self.conditions(&hour.air);
+        if let Some(prices) = self.heating.calling.prices(hour.starts) {
+            self.stack.price(&prices, &now);
+        }
         let supply = OptionSupply {
-            placement: self.heating.condensers,
+            condensers: &self.heating.condensers,
             stack: &self.stack,
             now,
             store: self
@@ -340,38 +347,68 @@ impl<'a> Run<'a> {
             hours,
         };
         let room = self.room.step(&hour.air, &self.plant.nuts, &supply, hours);
-        let recovered_kw = supply
-            .recoverable_kw(room.air_c, room.fresh_air_kg_per_s)
-            .min(room.heat_given_kw);
-        let by_stack_kw = room.heat_given_kw - recovered_kw;
-        // What the stack would have been called on for without recovery, with the supplies as they are.
-        let without =
-            (recovered_kw > 0.0).then(|| self.stack.plan(room.heat_given_kw, &now, hours));
-        let given = self.stack.give(by_stack_kw, &now, hours);
-        for (place, given) in given.iter().enumerate() {
-            accumulate(&mut sum.given[place], &given.draw, hours);
-            if let Some(without) = &without {
-                let draw = without[place].draw;
-                let more = Draw {
-                    heat_kw: draw.heat_kw - given.draw.heat_kw,
-                    electricity_kw: draw.electricity_kw - given.draw.electricity_kw,
-                    fuel_kw: draw.fuel_kw - given.draw.fuel_kw,
-                };
-                accumulate(&mut sum.displaced[place], &more, hours);
-            }
-        }
-        sum.recovered_kwh += recovered_kw * hours;
-
-        let condenser_air_c = match self.heating.condensers {
-            Placement::Room if room.bins_drying > 0 => room.air_c,
-            _ => outside_c,
+        let shares = supply.shares(&room);
+        self.call_on_stack(&room, &shares, hours, sum);
+        let air_c = if room.bins_drying > 0 {
+            room.asked.air.dry_bulb_c
+        } else {
+            room.air_c
         };
-        self.settle_store(at, hour, demand.as_ref(), condenser_air_c, hours, sum);
+        let stand = (shares.stand, air_c);
+        self.settle_store(at, hour, demand.as_ref(), stand, hours, sum);
         let stay = &self.plant.stay;
         self.watch.room(&self.room, &room, at, hours);
         self.watch
             .batches(&mut self.room, &self.plant.nuts, stay, &room, (at, hours));
         sum.room.add(&room, hours);
+    }
+
+    /// What this outside air is like for the sources, with the air inside as it is set to be.
+    fn conditions(&self, outside: &MoistAir) -> Conditions {
+        let outside_c = outside.dry_bulb_c();
+        let spec = &self.plant.room;
+        let supply_c = self.room.hottest_set_c().unwrap_or(outside_c);
+        let vapour_pa = spec.relative_humidity_max * saturation_pressure_pa(supply_c);
+        let inside = AirState {
+            dry_bulb_c: supply_c,
+            humidity_ratio: humidity_ratio_of_vapour(vapour_pa, outside.pressure_pa()),
+        };
+        Conditions {
+            outside: AirState {
+                dry_bulb_c: outside_c,
+                humidity_ratio: outside.humidity_ratio(),
+            },
+            outside_relative_humidity: outside.relative_humidity(),
+            pressure_pa: outside.pressure_pa(),
+            supply_c,
+            air: inside,
+            exhaust: inside,
+            recirculates: spec.air == AirPath::Recirculating,
+            intake_c: outside_c,
+            ..Conditions::default()
+        }
+    }
+
+    /// The stack gives what recovered heat left of the heat that the room was given.
+    fn call_on_stack(&mut self, room: &RoomHour, shares: &Shares, hours: f64, sum: &mut HourSum) {
+        let recovered_kw = shares.recovered_kw;
+        let now = &shares.conditions;
+        // What the stack would have been called on for without recovery, with the supplies as they are.
+        let without = (recovered_kw > 0.0).then(|| self.stack.plan(room.heat_given_kw, now, hours));
+        let given = self
+            .stack
+            .give(room.heat_given_kw - recovered_kw, now, hours);
+        for (place, given) in given.iter().enumerate() {
+            accumulate(&mut sum.given[place], &given.draw, hours);
+            if let Some(without) = &without {
+                accumulate(
+                    &mut sum.displaced[place],
+                    &more(&without[place].draw, &given.draw),
+                    hours,
+                );
+            }
+        }
+        sum.recovered_kwh += recovered_kw * hours;
     }
 
     /// Both stores settle: the option's, and the one with condensers outdoors it is compared to.
@@ -380,20 +417,27 @@ impl<'a> Run<'a> {
         at: usize,
         hour: &Hour,
         demand: Option<&StoreDemand>,
-        condenser_air_c: f64,
+        (stand, room_c): (Stand, f64),
         hours: f64,
         sum: &mut HourSum,
     ) {
         let (Some(store), Some(demand)) = (self.store.as_mut(), demand) else {
             return;
         };
-        let settled = store.settle(demand, condenser_air_c);
+        let outside_c = hour.air.dry_bulb_c();
+        let condensers = &self.heating.condensers;
+        let air = (outside_c, room_c);
+        let ran = condensers.run(&store.spec.units, &demand.asked, stand, air);
+        let settled = store.settle(demand, &ran);
         if let Some(outdoors) = self.outdoors.as_mut() {
             let demand = outdoors.demand(&hour.air, hour.global_horizontal_w_per_m2, hours);
-            let alone = outdoors.settle(&demand, hour.air.dry_bulb_c());
-            sum.gross_kwh += settled.units.rejected_kw * hours;
+            let units = &outdoors.spec.units;
+            let alone = Condensers::OUTDOORS.run(units, &demand.asked, Stand::Outdoors, air);
+            let alone = outdoors.settle(&demand, &alone);
+            sum.gross_kwh += ran.recovering.rejected_kw * hours;
             sum.penalty_kwh += (settled.units.electricity_kw - alone.units.electricity_kw) * hours;
         }
+        let condenser_air_c = condensers.air_c(stand, air);
         self.watch.store(&settled, condenser_air_c, at, hours);
         sum.residual_kwh += settled.energy_residual_kwh;
         sum.store.add(&settled, hours);
@@ -448,7 +492,7 @@ impl<'a> Run<'a> {
             energy_residual_kwh: room.energy_residual_kwh.abs() + sum.residual_kwh.abs(),
         };
         self.book.hours.push(entry);
-        let recovers = self.heating.condensers != Placement::Outdoors;
+        let recovers = self.heating.condensers.place.recovers();
         for ((source, given), displaced) in self
             .book
             .sources
@@ -472,8 +516,19 @@ impl<'a> Run<'a> {
     }
 }
 
+/// What the first draw has over the second.
+fn more(draw: &Draw, than: &Draw) -> Draw {
+    Draw {
+        heat_kw: draw.heat_kw - than.heat_kw,
+        electricity_kw: draw.electricity_kw - than.electricity_kw,
+        fuel_kw: draw.fuel_kw - than.fuel_kw,
+        water_kg_per_h: draw.water_kg_per_h - than.water_kg_per_h,
+    }
+}
+
 fn accumulate(sum: &mut Draw, draw: &Draw, hours: f64) {
     sum.heat_kw += draw.heat_kw * hours;
     sum.electricity_kw += draw.electricity_kw * hours;
     sum.fuel_kw += draw.fuel_kw * hours;
+    sum.water_kg_per_h += draw.water_kg_per_h * hours;
 }

@@ -1,58 +1,142 @@
 //! What an option can give a room in a step: its condensers' heat and its stack's.
 
-use crate::cool_store::{Placement, Running, StoreDemand, StoreSpec};
-use crate::dryer::Supply;
-use crate::heat::{Conditions, Stack};
+use crate::cool_store::{Condensers, Parted, Stand, StoreDemand, StoreSpec};
+use crate::dryer::{AirAt, Ask, RoomHour, Supply};
+use crate::heat::{AirState, Conditions, Kind, Stack};
 
 /// An option's supply in one step.
 pub(super) struct OptionSupply<'a> {
-    pub placement: Placement,
+    pub condensers: &'a Condensers,
     pub stack: &'a Stack,
+    /// What the hour is like, but for the air inside.
     pub now: Conditions,
     pub store: Option<(&'a StoreSpec, &'a StoreDemand)>,
     pub condenser_air_kg_per_s_per_kw: f64,
     pub hours: f64,
 }
 
+/// How the heat that a room was given came about.
+pub(super) struct Shares {
+    /// Where the recovering condensers stood.
+    pub stand: Stand,
+    /// Condenser heat that went into the need, kW.
+    pub recovered_kw: f64,
+    /// What the stack found.
+    pub conditions: Conditions,
+}
+
 impl OptionSupply<'_> {
-    /// What the cooling units do with condenser air of this temperature.
-    fn units(&self, condenser_air_c: f64) -> Running {
-        self.store.map_or(Running::default(), |(spec, demand)| {
-            spec.units
-                .run(demand.cooling_kw, condenser_air_c, demand.wet_bulb_c)
+    /// The shares of what the room was given.
+    pub fn shares(&self, room: &RoomHour) -> Shares {
+        let ask = &room.asked;
+        let stand = self.stand(ask);
+        let recoverable_kw = self.recoverable_kw(stand, ask);
+        Shares {
+            stand,
+            recovered_kw: recoverable_kw.min(room.heat_given_kw),
+            conditions: self.conditions(ask, stand, recoverable_kw),
+        }
+    }
+
+    /// Where the recovering condensers stand.
+    fn stand(&self, ask: &Ask) -> Stand {
+        self.store.map_or(Stand::Outdoors, |(spec, demand)| {
+            self.condensers
+                .stand(&spec.units, &demand.asked, self.airs(ask), ask.need_kw)
         })
     }
 
-    /// Condenser heat that can be used at this room temperature and fresh-air flow, kW.
-    pub fn recoverable_kw(&self, room_c: f64, fresh_air_kg_per_s: f64) -> f64 {
-        match self.placement {
-            Placement::Outdoors => 0.0,
-            Placement::Room => self.units(room_c).rejected_kw,
-            Placement::FreshAir => {
-                let rejected_kw = self.units(self.now.outside_c).rejected_kw;
-                // The condensers draw what they need; the plant takes no more of that warmed air
-                // than it takes fresh air.
-                let drawn = rejected_kw * self.condenser_air_kg_per_s_per_kw;
-                let share = if drawn > 0.0 {
-                    (fresh_air_kg_per_s / drawn).min(1.0)
-                } else {
-                    0.0
-                };
-                rejected_kw * share
-            }
+    /// What the cooling units do with their recovering condensers standing there.
+    fn units(&self, stand: Stand, ask: &Ask) -> Parted {
+        self.store.map_or(Parted::default(), |(spec, demand)| {
+            self.condensers
+                .run(&spec.units, &demand.asked, stand, self.airs(ask))
+        })
+    }
+
+    fn airs(&self, ask: &Ask) -> (f64, f64) {
+        (self.now.outside.dry_bulb_c, ask.air.dry_bulb_c)
+    }
+
+    /// Condenser heat that can be used there, kW.
+    fn recoverable_kw(&self, stand: Stand, ask: &Ask) -> f64 {
+        if stand == Stand::Outdoors {
+            return 0.0;
         }
+        let rejected_kw = self.units(stand, ask).recovering.rejected_kw;
+        if stand == Stand::Room {
+            return rejected_kw;
+        }
+        // The condensers draw what they need; the plant takes no more of that warmed air than it takes
+        // fresh air.
+        let drawn = rejected_kw * self.condenser_air_kg_per_s_per_kw;
+        if drawn > 0.0 {
+            rejected_kw * (ask.fresh_air_kg_per_s / drawn).min(1.0)
+        } else {
+            0.0
+        }
+    }
+
+    /// What the stack finds beside condensers that give this much.
+    fn conditions(&self, ask: &Ask, stand: Stand, recoverable_kw: f64) -> Conditions {
+        let mut now = Conditions {
+            air: state_of(ask.air),
+            exhaust: state_of(ask.exhaust),
+            fresh_kg_per_s: ask.fresh_air_kg_per_s,
+            ..self.now
+        };
+        if stand == Stand::FreshAir && ask.fresh_air_kg_per_s > 0.0 {
+            now.intake_c += recoverable_kw / now.fresh_capacity_kw_per_k();
+        }
+        let lifts = |kind: &Kind| matches!(kind, Kind::WaterHeatPump(_));
+        if self
+            .stack
+            .sources()
+            .iter()
+            .any(|source| lifts(&source.kind))
+        {
+            now.condenser_heat_kw = self.units(stand, ask).outdoors.rejected_kw;
+        }
+        now
+    }
+}
+
+fn state_of(air: AirAt) -> AirState {
+    AirState {
+        dry_bulb_c: air.dry_bulb_c,
+        humidity_ratio: air.humidity_ratio,
     }
 }
 
 impl Supply for OptionSupply<'_> {
-    fn unasked_kw(&self, room_c: f64) -> f64 {
-        match self.placement {
-            Placement::Room => self.recoverable_kw(room_c, 0.0),
-            Placement::Outdoors | Placement::FreshAir => 0.0,
+    fn unasked_kw(&self, ask: &Ask) -> f64 {
+        match self.stand(ask) {
+            Stand::Room => self.recoverable_kw(Stand::Room, ask),
+            Stand::Outdoors | Stand::FreshAir => 0.0,
         }
     }
 
-    fn most_kw(&self, room_c: f64, fresh_air_kg_per_s: f64) -> f64 {
-        self.recoverable_kw(room_c, fresh_air_kg_per_s) + self.stack.most_kw(&self.now, self.hours)
+    fn most_kw(&self, ask: &Ask) -> f64 {
+        let stand = self.stand(ask);
+        let recoverable_kw = self.recoverable_kw(stand, ask);
+        let now = self.conditions(ask, stand, recoverable_kw);
+        recoverable_kw + self.stack.most_kw(&now, self.hours)
+    }
+
+    fn uses_exhaust(&self) -> bool {
+        let uses = |kind: &Kind| matches!(kind, Kind::Exchanger(_));
+        self.stack.sources().iter().any(|source| uses(&source.kind))
+    }
+
+    fn moves_water(&self) -> bool {
+        self.stack.moves_water()
+    }
+
+    fn water_kg_per_s(&self, heat_kw: f64, ask: &Ask) -> f64 {
+        let stand = self.stand(ask);
+        let recoverable_kw = self.recoverable_kw(stand, ask);
+        let now = self.conditions(ask, stand, recoverable_kw);
+        let by_stack_kw = (heat_kw - recoverable_kw).max(0.0);
+        self.stack.water_kg_per_s(by_stack_kw, &now, self.hours)
     }
 }

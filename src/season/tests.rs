@@ -1,7 +1,7 @@
 use super::*;
 use crate::air::MoistAir;
 use crate::airflow::{BedResistance, FanSpec, QuadraticResistance};
-use crate::cool_store::{CoolingUnits, Placement, StoreSpec};
+use crate::cool_store::{CoolingUnits, Performance, Placement, Rating, StoreSpec};
 use crate::crop::{Isotherm, ThinLayer, water::dry_basis_of_percent};
 use crate::dryer::{AirPath, BinFan, BinSpec, IntakeShape, Nuts, RoomSpec, Stage};
 use crate::heat::{Kind, Resistance, Source};
@@ -119,13 +119,17 @@ fn plant() -> Plant {
             respiration_w_per_t: 2.0,
             units: CoolingUnits {
                 count: 3,
-                rated_capacity_kw: 16.0,
-                rated_cop: 3.3,
+                performance: Performance::Curve(Rating {
+                    capacity_kw: 16.0,
+                    cop: 3.3,
+                }),
                 condenser_air_max_c: 46.0,
+                restart_below_k: 3.0,
                 cycling_loss: 0.25,
             },
         }),
         condenser_air_kg_per_s_per_kw: 0.1,
+        place: None,
         steps_per_hour: 1,
     }
 }
@@ -133,12 +137,13 @@ fn plant() -> Plant {
 fn electric(condensers: Placement, capacity_kw: f64) -> Heating {
     Heating {
         name: "electric".into(),
-        condensers,
-        sources: vec![Source {
-            name: "heaters".into(),
+        condensers: condensers.into(),
+        sources: vec![Source::new(
+            "heaters",
             capacity_kw,
-            kind: Kind::Resistance(Resistance),
-        }],
+            Kind::Resistance(Resistance),
+        )],
+        calling: Calling::Ordered,
     }
 }
 

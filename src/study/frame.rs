@@ -4,6 +4,7 @@ use super::cursor::Cursor;
 use super::input::meant_or;
 use super::options::Options;
 use crate::money::Currency;
+use crate::weather::solar::Place;
 use crate::weather::{MonthDay, SeasonWindow};
 use chrono::Offset;
 use std::fmt;
@@ -22,6 +23,17 @@ pub struct Site {
     pub given_altitude_m: Option<f64>,
     /// Local standard time ahead of UTC, h.
     pub utc_offset_h: Option<f64>,
+}
+
+impl Site {
+    /// Where the sun is seen from, if the study says.
+    pub fn place(&self) -> Option<Place> {
+        Some(Place {
+            latitude: self.latitude?,
+            longitude: self.longitude?,
+            utc_offset_h: self.utc_offset_h?,
+        })
+    }
 }
 
 /// Which weather.

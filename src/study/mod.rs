@@ -6,6 +6,7 @@
 
 mod carriers;
 mod companions;
+mod condensers;
 mod crop;
 pub mod cursor;
 pub mod document;
@@ -21,9 +22,11 @@ mod phase;
 mod plausible;
 pub mod problem;
 mod room;
+mod source_kinds;
 mod sources;
 mod store;
 mod tariff;
+mod units;
 
 pub use companions::{Companions, NoText};
 pub use frame::{Site, WeatherAsk};
@@ -100,7 +103,7 @@ impl Study {
                 root.claim("cool_store");
             }
             let room = nuts.and_then(|crop| room::read(root, crop, &frame));
-            let store = nuts.map(|crop| store::read(root, crop));
+            let store = nuts.map(|crop| store::read(root, crop, companions));
             let intake = nuts.and_then(|crop| intake::read(root, crop, &frame, companions));
             let carriers = carriers::read(root, &frame, companions);
             let options = options::read(root, carriers.as_ref(), frame.baseline.as_deref());
@@ -111,6 +114,7 @@ impl Study {
 
             let (crop, room, intake) = (crop?, room?, intake?);
             if let Some(heatings) = &options {
+                source_kinds::check_place(root, &heatings.0, &frame.site);
                 room.check_condensers(root, heatings);
             }
             let (heatings, costs) = options?;
@@ -127,10 +131,11 @@ impl Study {
                     nuts: crop.nuts,
                     stay: room.stay(&crop, store.as_ref()),
                     room: room.spec,
-                    store: store.as_ref().map(|store| store.spec),
+                    store: store.as_ref().map(|store| store.spec.clone()),
                     condenser_air_kg_per_s_per_kw: store
                         .as_ref()
                         .map_or(0.1, |store| store.condenser_air_kg_per_s_per_kw),
+                    place: frame.site.place(),
                     steps_per_hour: frame.steps_per_hour,
                 },
                 intake: intake.intake,

@@ -3,10 +3,12 @@
 use super::cursor::Cursor;
 use super::input::meant_or;
 use super::sources::{self, SourceCost, Sources};
-use crate::cool_store::Placement;
-use crate::heat::Source;
-use crate::money::Carriers;
-use crate::season::Heating;
+use super::{condensers, source_kinds};
+use crate::heat::{Dispatch, Source};
+use crate::money::{Carrier, Carriers, Tariff};
+use crate::season::{Calling, ElectricityPrice, HeatPrices, Heating};
+use chrono::NaiveDateTime;
+use std::sync::Arc;
 
 /// What an option costs to build and keep.
 #[derive(Clone, Debug, PartialEq)]
@@ -38,7 +40,7 @@ pub(super) fn read(
     let mut complete = sources.complete;
     let (mut heatings, mut costs) = (Vec::new(), Vec::new());
     for cursor in entries {
-        let option = read_option(&cursor, &sources, baseline, has_store);
+        let option = read_option(&cursor, &sources, baseline, carriers, has_store);
         cursor.finish();
         match option {
             Some((heating, cost)) => {
@@ -55,20 +57,14 @@ fn read_option(
     cursor: &Cursor<'_>,
     sources: &Sources,
     baseline: Option<&str>,
+    carriers: Option<&Carriers>,
     has_store: bool,
 ) -> Option<(Heating, OptionCost)> {
     let name = cursor
         .text("name")
         .hint("give the option a short name")
         .required();
-    let placements: Vec<(&'static str, Placement)> =
-        [Placement::Outdoors, Placement::FreshAir, Placement::Room]
-            .into_iter()
-            .map(|placement| (placement.name(), placement))
-            .collect();
-    let condensers = cursor
-        .choice("condensers", &placements)
-        .default(Placement::Outdoors, "where cooling units usually stand");
+    let condensers = condensers::read(cursor);
     let called = cursor
         .texts("sources")
         .hint("list its heaters in the order in which they are called on")
@@ -94,16 +90,36 @@ fn read_option(
         !is_baseline,
         "a grant pays for proposals, not for the baseline",
     );
-    if condensers != Placement::Outdoors && !has_store {
+    let dispatch = cursor
+        .choice(
+            "dispatch",
+            &[
+                ("ordered", Dispatch::Ordered),
+                ("cheapest-first", Dispatch::CheapestFirst),
+            ],
+        )
+        .default(
+            Dispatch::Ordered,
+            "sources are called on as they are listed",
+        );
+    if condensers.place.recovers() && !has_store {
         cursor.complain(
             "condensers",
-            &format!("stand in the {}", condensers.name()),
+            &match condensers.place.name() {
+                "switched" => "are switched".to_owned(),
+                place => format!("stand in the {place}"),
+            },
             "a [cool_store]",
             "describe the cool store whose condensers they are, or leave condensers out",
         );
     }
     let stack = called.and_then(|called| read_stack(cursor, &called, sources));
     let (name, (stack, mut items)) = (name?, stack?);
+    source_kinds::check_stack(cursor, &stack, &condensers);
+    let calling = match dispatch {
+        Dispatch::Ordered => Calling::Ordered,
+        Dispatch::CheapestFirst => Calling::CheapestFirst(prices_of(&stack, carriers?)),
+    };
     if capital > 0.0 || upkeep > 0.0 {
         items.push(SourceCost {
             name: format!("{name}: works"),
@@ -117,9 +133,34 @@ fn read_option(
             name,
             condensers,
             sources: stack,
+            calling,
         },
         OptionCost { items, grant },
     ))
+}
+
+/// Electricity by the hour, as its tariff has it.
+#[derive(Debug)]
+struct ByTariff(Tariff);
+
+impl ElectricityPrice for ByTariff {
+    fn per_kwh(&self, hour_starts: NaiveDateTime) -> f64 {
+        self.0.price_per_kwh(hour_starts)
+    }
+}
+
+/// What a cheapest-first option goes by: energy prices alone, without demand charges.
+fn prices_of(stack: &[Source], carriers: &Carriers) -> HeatPrices {
+    let fuel = |source: &Source| {
+        source
+            .fuel()
+            .and_then(|name| carriers.fuels.get(name))
+            .map_or(0.0, Carrier::price_per_kwh)
+    };
+    HeatPrices {
+        electricity: Arc::new(ByTariff(carriers.electricity.clone())),
+        fuel_per_kwh: stack.iter().map(fuel).collect(),
+    }
 }
 
 /// The sources that an option calls on, with what they cost.

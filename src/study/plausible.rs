@@ -5,7 +5,6 @@ use super::Study;
 use super::input::{Input, problem_at};
 use super::problem::Problem;
 use crate::air::{MoistAir, standard_pressure_pa};
-use crate::cool_store::Placement;
 use crate::crop::water;
 use crate::dryer::AirPath;
 use crate::season::{Heating, Intake, IntakeRow};
@@ -135,7 +134,7 @@ impl Doubts<'_> {
             .study
             .heatings
             .iter()
-            .filter(|heating| heating.condensers == Placement::Room)
+            .filter(|heating| heating.condensers.place.may_stand_in_room())
             .map(|heating| heating.name.as_str())
             .collect();
         let (Some(store), Some(room_c)) = (&plant.store, hottest_c(self.study)) else {
@@ -257,12 +256,14 @@ fn heat_kw(study: &Study, heating: &Heating) -> f64 {
         .iter()
         .map(|source| source.capacity_kw)
         .sum();
-    let condensers_kw = match (&study.plant.store, heating.condensers) {
-        (None, _) | (_, Placement::Outdoors) => 0.0,
-        (Some(store), Placement::Room | Placement::FreshAir) => {
-            let units = &store.units;
-            f64::from(units.count) * units.rated_capacity_kw * (1.0 + 1.0 / units.rated_cop)
+    let condensers_kw = match &study.plant.store {
+        Some(store) if heating.condensers.place.recovers() => {
+            let rating = store.units.performance.rating();
+            let all = store.units.count;
+            let count = heating.condensers.units.unwrap_or(all).min(all);
+            f64::from(count) * rating.capacity_kw * (1.0 + 1.0 / rating.cop)
         }
+        _ => 0.0,
     };
     sources_kw + condensers_kw
 }

@@ -9,9 +9,9 @@ use super::cursor::Cursor;
 use super::frame::Frame;
 use super::options::Options;
 use super::store::StoreRead;
-use crate::cool_store::Placement;
 use crate::crop::water;
 use crate::dryer::{AirPath, RoomSpec};
+use crate::heat::{Kind, Source};
 use crate::season::{HotLimit, StayRules};
 use bins::{read_bins, read_stages};
 use exchange::read_exchange;
@@ -215,9 +215,20 @@ impl RoomRead {
         if self.spec.air == AirPath::Recirculating {
             return;
         }
+        for heating in heatings {
+            let dries = |source: &Source| matches!(source.kind, Kind::Dehumidifier(_));
+            if let Some(source) = heating.sources.iter().find(|source| dries(source)) {
+                let what = format!(
+                    "has option \"{}\" with the dehumidifier \"{}\", but its air passes once",
+                    heating.name, source.name
+                );
+                let cure = "a dehumidifier dries air that comes back; use another source";
+                root.complain("room", &what, "recirculating air", cure);
+            }
+        }
         for heating in heatings
             .iter()
-            .filter(|heating| heating.condensers == Placement::Room)
+            .filter(|heating| heating.condensers.place.may_stand_in_room())
         {
             let what = format!(
                 "has option \"{}\" with condensers in the room, but its air passes once",

@@ -2,6 +2,7 @@
 
 use super::cursor::Cursor;
 use super::input::meant_or;
+use super::source_kinds;
 use crate::heat::{Biomass, Burner, HeatPump, Kind, Resistance, Source};
 use crate::money::Carriers;
 
@@ -62,6 +63,7 @@ enum KindWord {
     Burner,
     Biomass,
     HeatPump,
+    Other(source_kinds::Word),
 }
 
 fn read_source(
@@ -69,16 +71,15 @@ fn read_source(
     name: Option<&str>,
     carriers: Option<&Carriers>,
 ) -> Option<(Source, SourceCost)> {
+    let mut words = vec![
+        ("resistance", KindWord::Resistance),
+        ("burner", KindWord::Burner),
+        ("biomass", KindWord::Biomass),
+        ("heat-pump", KindWord::HeatPump),
+    ];
+    words.extend(source_kinds::WORDS.map(|(name, word)| (name, KindWord::Other(word))));
     let kind = cursor
-        .choice(
-            "kind",
-            &[
-                ("resistance", KindWord::Resistance),
-                ("burner", KindWord::Burner),
-                ("biomass", KindWord::Biomass),
-                ("heat-pump", KindWord::HeatPump),
-            ],
-        )
+        .choice("kind", &words)
         .hint("say what kind of heater it is")
         .required();
     let capacity = cursor
@@ -111,13 +112,17 @@ fn read_source(
         KindWord::Burner => read_burner(cursor, carriers).map(Kind::Burner),
         KindWord::Biomass => read_biomass(cursor, carriers).map(Kind::Biomass),
         KindWord::HeatPump => Some(Kind::HeatPump(read_heat_pump(cursor))),
+        KindWord::Other(word) => source_kinds::read(cursor, word, carriers),
     };
+    let limits = source_kinds::read_limits(cursor);
     cursor.finish();
     let name = name?.to_owned();
     Some((
         Source {
             name: name.clone(),
             capacity_kw: capacity?,
+            minimum_load: limits.minimum_load,
+            supply_max_c: limits.supply_max_c,
             kind: kind?,
         },
         SourceCost {
@@ -129,7 +134,7 @@ fn read_source(
     ))
 }
 
-fn read_carrier(cursor: &Cursor<'_>, carriers: Option<&Carriers>) -> Option<String> {
+pub(super) fn read_carrier(cursor: &Cursor<'_>, carriers: Option<&Carriers>) -> Option<String> {
     let carrier = cursor
         .text("carrier")
         .hint("name the [carrier.NAME] it burns")

@@ -1,8 +1,10 @@
 //! `[cool_store]`: the store and its cooling units.
 
+use super::companions::Companions;
 use super::crop::CropRead;
 use super::cursor::Cursor;
-use crate::cool_store::{CoolingUnits, StoreSpec};
+use super::units;
+use crate::cool_store::StoreSpec;
 
 pub(super) struct StoreRead {
     pub spec: StoreSpec,
@@ -15,7 +17,11 @@ pub(super) struct StoreRead {
 const PERSON_KW: f64 = 0.152;
 
 /// The store, if the study has one.
-pub(super) fn read(root: &Cursor<'_>, crop: &CropRead) -> Option<StoreRead> {
+pub(super) fn read(
+    root: &Cursor<'_>,
+    crop: &CropRead,
+    companions: &dyn Companions,
+) -> Option<StoreRead> {
     let store = root.optional_table("cool_store")?;
     let practice = crop.crop.practice();
     let temperature_c = store
@@ -87,7 +93,7 @@ pub(super) fn read(root: &Cursor<'_>, crop: &CropRead) -> Option<StoreRead> {
         .unit("kg/s per kW")
         .within(0.02, 1.0)
         .default(0.1, "assumption: condenser air warms by about 10 K");
-    let units = read_units(&store);
+    let units = units::read(&store, companions);
     store.finish();
     let band = (band.first()? / 100.0, band.get(1)? / 100.0);
     Some(StoreRead {
@@ -135,43 +141,4 @@ fn read_gains(store: &Cursor<'_>) -> Gains {
             .within(0.0, 1000.0)
             .default(0.75, "assumption: evaporator and circulation fans"),
     }
-}
-
-fn read_units(store: &Cursor<'_>) -> Option<CoolingUnits> {
-    let units = store.required_table(
-        "units",
-        "add units = { count = 3, capacity_kw = 16.0, cop = 3.3 }",
-    )?;
-    let count = units.count("count").within(1, 100).default(1, "one unit");
-    let capacity = units
-        .number("capacity_kw")
-        .unit("kW")
-        .within(0.1, 1e4)
-        .hint("give the cooling of one unit at ISO 5151 T1: 27/19 °C inside, 35 °C outside")
-        .required();
-    let cop = units
-        .number("cop")
-        .within(1.0, 8.0)
-        .hint("give cooling over electricity at the same conditions")
-        .required();
-    let trip = units
-        .number("condenser_air_max_c")
-        .unit("°C")
-        .within(25.0, 60.0)
-        .default(
-            43.0,
-            "lock-out of a T1 unit (ISO 5151 maximum test at 43 °C, from memory, not verified)",
-        );
-    let cycling = units.number("cycling_loss").within(0.0, 0.5).default(
-        0.25,
-        "degradation of a cycling unit as in AHRI 210/240 (from memory, not verified)",
-    );
-    units.finish();
-    Some(CoolingUnits {
-        count,
-        rated_capacity_kw: capacity?,
-        rated_cop: cop?,
-        condenser_air_max_c: trip,
-        cycling_loss: cycling,
-    })
 }

@@ -3,12 +3,17 @@
 use chrono::{Duration, NaiveDate};
 use dryledger::air::MoistAir;
 use dryledger::airflow::{BedResistance, FanSpec, QuadraticResistance};
-use dryledger::cool_store::{CoolingUnits, Placement, StoreSpec};
+use dryledger::cool_store::{
+    Changeover, Condensers, CoolingUnits, Performance, Placement, Rating, StoreSpec,
+};
 use dryledger::crop::{Isotherm, ThinLayer};
 use dryledger::dryer::{AirPath, BinFan, BinSpec, IntakeShape, Nuts, RoomSpec, Stage};
-use dryledger::heat::{Biomass, Burner, HeatPump, Kind, Resistance, Source};
+use dryledger::heat::{
+    Biomass, Burner, Dehumidifier, Effectiveness, Exchanger, HeatPump, HotWater, Kind, OpenFlame,
+    Resistance, Source, WaterHeatPump,
+};
 use dryledger::ledger::{Account, Book, Credit};
-use dryledger::season::{Heating, Intake, Plant, StayRules, run_option};
+use dryledger::season::{Calling, Heating, Intake, Plant, StayRules, run_option};
 use dryledger::weather::{Hour, WeatherYear};
 use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
@@ -147,9 +152,12 @@ fn stores() -> impl Strategy<Value = Option<StoreSpec>> {
             respiration_w_per_t: 2.0,
             units: CoolingUnits {
                 count: 2,
-                rated_capacity_kw: capacity_kw,
-                rated_cop: 3.3,
+                performance: Performance::Curve(Rating {
+                    capacity_kw,
+                    cop: 3.3,
+                }),
                 condenser_air_max_c: trip_c,
+                restart_below_k: 3.0,
                 cycling_loss: 0.25,
             },
         });
@@ -187,52 +195,122 @@ fn plants() -> impl Strategy<Value = Plant> {
             },
             store,
             condenser_air_kg_per_s_per_kw: 0.1,
+            place: None,
             steps_per_hour,
         },
     )
 }
 
-/// One to three sources of any kind, from nearly nothing to far too much.
-fn heatings() -> impl Strategy<Value = Heating> {
-    let placement = prop_oneof![
+fn placements() -> impl Strategy<Value = Condensers> {
+    let changeover = || (0.0..2.0_f64).prop_map(|need_share| Changeover { need_share });
+    let place = prop_oneof![
         Just(Placement::Outdoors),
         Just(Placement::FreshAir),
-        Just(Placement::Room)
+        Just(Placement::Room),
+        changeover().prop_map(Placement::SwitchedRoom),
+        changeover().prop_map(Placement::SwitchedFreshAir),
     ];
-    let source =
-        (0..4, prop_oneof![0.0..15.0_f64, 15.0..200.0_f64]).prop_map(|(kind, capacity_kw)| {
-            Source {
-                name: format!("source of kind {kind}"),
+    let units = prop_oneof![Just(None), Just(Some(1))];
+    (place, units, 0.0..4.0_f64).prop_map(|(place, units, short_circuit_k)| Condensers {
+        place,
+        units,
+        short_circuit_k,
+    })
+}
+
+fn kind(number: u32) -> Kind {
+    match number {
+        0 => Kind::Resistance(Resistance),
+        1 => Kind::Burner(Burner {
+            carrier: "gas".into(),
+            efficiency: 0.85,
+            electricity_share: 0.01,
+        }),
+        2 => Kind::Biomass(Biomass {
+            carrier: "shell".into(),
+            efficiency: 0.75,
+            electricity_share: 0.02,
+            own_supply_kwh: Some(2000.0),
+        }),
+        3 => Kind::HeatPump(HeatPump {
+            carnot_fraction: 0.45,
+            sink_approach_k: 8.0,
+            source_approach_k: 8.0,
+            cop_max: 6.0,
+            rated_outside_c: 15.0,
+            capacity_per_k: 0.02,
+            frost_factor: 0.9,
+        }),
+        6 => Kind::HotWater(HotWater {
+            carrier: "chips".into(),
+            boiler_efficiency: 0.84,
+            distribution_loss: 0.1,
+            electricity_share: 0.02,
+        }),
+        7 => Kind::OpenFlame(OpenFlame {
+            carrier: "gas".into(),
+            efficiency: 0.97,
+            electricity_share: 0.01,
+            water_kg_per_kwh: 0.16,
+        }),
+        4 => Kind::Exchanger(Exchanger {
+            effectiveness: Effectiveness::Stated(0.6),
+            leak: 0.05,
+            fan_kw_per_kg_per_s: 0.4,
+        }),
+        5 => Kind::WaterHeatPump(WaterHeatPump {
+            carnot_fraction: 0.45,
+            loop_c: 30.0,
+            source_approach_k: 6.0,
+            sink_approach_k: 10.0,
+            cop_max: 7.0,
+        }),
+        _ => Kind::Dehumidifier(Dehumidifier {
+            coil_air_kg_per_s: 0.8,
+            bypass: 0.15,
+            apparatus_dew_point_c: 12.0,
+            evaporator_approach_k: 5.0,
+            condenser_approach_k: 10.0,
+            carnot_fraction: 0.45,
+            cooling_cop_max: 6.0,
+            humidity_min: 0.25,
+        }),
+    }
+}
+
+/// One to three sources of any kind, from nearly nothing to far too much.
+fn heatings() -> impl Strategy<Value = Heating> {
+    let capacity = prop_oneof![0.0..15.0_f64, 15.0..200.0_f64];
+    let least = prop_oneof![3 => Just(0.0), 1 => 0.2..0.8_f64];
+    let hottest = prop_oneof![3 => Just(None), 1 => (25.0..60.0_f64).prop_map(Some)];
+    let source = (0..9_u32, capacity, least, hottest).prop_map(
+        |(number, capacity_kw, minimum_load, supply_max_c)| Source {
+            minimum_load: if number == 4 { 0.0 } else { minimum_load },
+            supply_max_c: if number == 4 { None } else { supply_max_c },
+            ..Source::new(
+                format!("source of kind {number}"),
                 capacity_kw,
-                kind: match kind {
-                    0 => Kind::Resistance(Resistance),
-                    1 => Kind::Burner(Burner {
-                        carrier: "gas".into(),
-                        efficiency: 0.85,
-                        electricity_share: 0.01,
-                    }),
-                    2 => Kind::Biomass(Biomass {
-                        carrier: "shell".into(),
-                        efficiency: 0.75,
-                        electricity_share: 0.02,
-                        own_supply_kwh: Some(2000.0),
-                    }),
-                    _ => Kind::HeatPump(HeatPump {
-                        carnot_fraction: 0.45,
-                        sink_approach_k: 8.0,
-                        source_approach_k: 8.0,
-                        cop_max: 6.0,
-                        rated_outside_c: 15.0,
-                        capacity_per_k: 0.02,
-                        frost_factor: 0.9,
-                    }),
-                },
+                kind(number),
+            )
+        },
+    );
+    (placements(), prop::collection::vec(source, 1..4)).prop_map(|(condensers, mut sources)| {
+        if sources.iter().any(Source::moves_water) {
+            for source in &mut sources {
+                source.minimum_load = 0.0;
             }
-        });
-    (placement, prop::collection::vec(source, 1..4)).prop_map(|(condensers, sources)| Heating {
-        name: "option".into(),
-        condensers,
-        sources,
+        }
+        // A dehumidifier cannot start a cold room: it needs a heater beside it.
+        let is_dehumidifier = |source: &Source| matches!(source.kind, Kind::Dehumidifier(_));
+        if sources.iter().any(is_dehumidifier) {
+            sources.push(Source::new("start", 30.0, Kind::Resistance(Resistance)));
+        }
+        Heating {
+            name: "option".into(),
+            condensers,
+            sources,
+            calling: Calling::Ordered,
+        }
     })
 }
 
@@ -321,7 +399,7 @@ proptest! {
         let all = Account::of_all(&book);
         prop_assert!(all.credit.useful_kwh <= all.heat_need_kwh * (1.0 + 1e-9));
         prop_assert!(all.credit.useful_kwh <= all.credit.gross_kwh * (1.0 + 1e-9));
-        if heating.condensers == Placement::Outdoors {
+        if heating.condensers.place == Placement::Outdoors {
             prop_assert_eq!(all.credit, Credit::default());
         }
     }

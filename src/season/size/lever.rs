@@ -65,7 +65,7 @@ impl Lever {
             Self::Heat => {
                 let factor = value / site.heat_kw();
                 for source in &mut changed.heating.sources {
-                    source.capacity_kw *= factor;
+                    source.grow(factor);
                 }
             }
             Self::Bins => {

@@ -2,7 +2,6 @@
 
 use super::super::plant::Intake;
 use super::{Lever, Limit, Site, Trial};
-use crate::cool_store::Placement;
 use crate::weather::WeatherYear;
 use rayon::prelude::*;
 
@@ -256,7 +255,7 @@ impl Search<'_> {
         also: &(dyn Fn(&Trial, usize) -> bool + Sync),
     ) -> Option<u32> {
         let mut bare = site.clone();
-        if bare.heating.condensers == Placement::Outdoors {
+        if !bare.heating.uses_store_heat() {
             // Such a store gives the room nothing: whether nuts wait is the same without it.
             bare.plant.store = None;
         }
