@@ -125,12 +125,14 @@ pub(super) fn open_weather(opened: &Opened) -> Result<OpenedWeather, Failure> {
     let paths = weather_paths(study, &opened.folder)?;
     let (mut readings, mut files, mut notes) = (Vec::new(), Vec::new(), Vec::new());
     let (mut names, mut formats) = (Vec::new(), Vec::new());
-    let mut synthetic = false;
     for (shown, path) in &paths {
         let bytes = std::fs::read(path).map_err(|error| Failure::file(path, &error))?;
         files.push(input_file(shown, digest(&bytes)));
-        synthetic |= declares_itself_invented(&bytes);
-        let reading = weather::read_bytes(shown, &bytes).map_err(failure)?;
+        let reading = match &study.weather.columns {
+            Some(map) => weather::read_bytes_known_or_with(shown, &bytes, map),
+            None => weather::read_bytes(shown, &bytes),
+        }
+        .map_err(failure)?;
         if reading.worst() == Some(weather::Severity::Error) {
             let told: Vec<String> = reading
                 .problems
@@ -139,6 +141,12 @@ pub(super) fn open_weather(opened: &Opened) -> Result<OpenedWeather, Failure> {
                 .map(|problem| problem.message.clone())
                 .collect();
             return Err(Failure::Input(format!("{shown}: {}", told.join("; "))));
+        }
+        if reading.column_map.is_some() {
+            notes.push(format!(
+                "{shown}: its columns were guessed; `dryledger weather` shows how, as a [weather.columns] block to \
+                 check and put into the study"
+            ));
         }
         notes.extend(
             reading
@@ -151,6 +159,12 @@ pub(super) fn open_weather(opened: &Opened) -> Result<OpenedWeather, Failure> {
         }
         names.push(shown.clone());
         readings.push(reading);
+    }
+    if study.weather.columns.is_some() && !formats.contains(&weather::Format::Table.name()) {
+        notes.push(
+            "[weather.columns] was not used: every file is of a format that is known by its content"
+                .to_owned(),
+        );
     }
     let rules = MendRules {
         max_gap_hours: study.weather.max_gap_hours as usize,
@@ -180,7 +194,7 @@ pub(super) fn open_weather(opened: &Opened) -> Result<OpenedWeather, Failure> {
         hours: series.hours.len(),
         gaps_filled_hours: series.mends.filled_hours(),
         heat_in_filled_hours_pct: 0.0,
-        synthetic,
+        synthetic: series.invented,
         years: Vec::new(),
         notes,
     };
@@ -189,14 +203,6 @@ pub(super) fn open_weather(opened: &Opened) -> Result<OpenedWeather, Failure> {
         figures,
         files,
     })
-}
-
-/// Invented or synthetic weather says so in its first comment line.
-fn declares_itself_invented(bytes: &[u8]) -> bool {
-    let head = String::from_utf8_lossy(&bytes[..bytes.len().min(400)]).to_lowercase();
-    head.lines()
-        .take_while(|line| line.starts_with('#'))
-        .any(|line| line.contains("invented") || line.contains("synthetic"))
 }
 
 /// The files that the patterns match, in order of name within each pattern, each once: as shown to

@@ -1,11 +1,12 @@
 //! `[study]`, `[site]`, `[weather]` and `[season]`: the frame of the question.
 
+use super::columns;
 use super::cursor::Cursor;
 use super::input::meant_or;
 use super::options::Options;
 use crate::money::Currency;
 use crate::weather::solar::Place;
-use crate::weather::{MonthDay, SeasonWindow};
+use crate::weather::{ColumnMap, MonthDay, SeasonWindow};
 use chrono::Offset;
 use std::fmt;
 use std::str::FromStr;
@@ -45,6 +46,8 @@ pub struct WeatherAsk {
     pub max_gap_hours: u32,
     /// Fill longer ones too.
     pub fill_long_gaps: bool,
+    /// How to read tables that are of no known format; guessed where not given.
+    pub columns: Option<ColumnMap>,
 }
 
 /// The frame as far as it could be read.
@@ -162,11 +165,13 @@ fn read_weather(root: &Cursor<'_>) -> Option<WeatherAsk> {
     let fill_long_gaps = weather
         .yes_no("fill_long_gaps")
         .default(false, "long gaps are refused unless asked for");
+    let columns = columns::read(&weather);
     weather.finish();
     Some(WeatherAsk {
         files: files?,
         max_gap_hours,
         fill_long_gaps,
+        columns,
     })
 }
 

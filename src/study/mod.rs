@@ -5,6 +5,7 @@
 //! or out of range.
 
 mod carriers;
+mod columns;
 mod companions;
 mod condensers;
 mod crop;
@@ -28,6 +29,7 @@ mod store;
 mod tariff;
 mod units;
 
+pub use columns::column_map_of;
 pub use companions::{Companions, NoText};
 pub use frame::{Site, WeatherAsk};
 pub use money::MoneyTerms;

@@ -13,11 +13,32 @@ use std::fmt::Write as _;
 
 /// What is wrong with a column map.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
-#[error("[weather.columns] {0}")]
-pub struct ColumnMapError(pub String);
+#[error("[weather.columns] {key} {what}, expected {expected}")]
+pub struct ColumnMapError {
+    /// The key at fault.
+    pub key: String,
+    /// What is wrong with it: "is missing", "is \"R\"".
+    pub what: String,
+    /// What would do: "one of: C, F, K".
+    pub expected: String,
+}
 
-/// Every key of the block.
-const KEYS: [&str; 29] = [
+impl ColumnMapError {
+    fn at(key: &str, what: impl Into<String>, expected: impl Into<String>) -> Self {
+        Self {
+            key: key.to_owned(),
+            what: what.into(),
+            expected: expected.into(),
+        }
+    }
+
+    fn is_missing(key: &str, expected: &str) -> Self {
+        Self::at(key, "is missing", expected)
+    }
+}
+
+/// Keys of the block that hold a text; [`MISSING_KEY`] holds one or several.
+pub const TEXT_KEYS: [&str; 29] = [
     "time",
     "date",
     "clock",
@@ -48,7 +69,8 @@ const KEYS: [&str; 29] = [
     "separator",
     "decimal",
 ];
-const MISSING_KEY: &str = "missing";
+/// Key of the texts that stand for a missing value, beside those of every table; `;` between them.
+pub const MISSING_KEY: &str = "missing";
 
 const TEMPERATURE_UNITS: [(&str, TemperatureUnit); 4] = [
     ("C", TemperatureUnit::Celsius),
@@ -108,10 +130,11 @@ fn by_name<U: Copy>(
         .map(|(_, value)| *value)
         .ok_or_else(|| {
             let all: Vec<&str> = names.iter().map(|(name, _)| *name).collect();
-            ColumnMapError(format!(
-                "{key} = \"{text}\" is not one of: {}",
-                all.join(", ")
-            ))
+            ColumnMapError::at(
+                key,
+                format!("is \"{text}\""),
+                format!("one of: {}", all.join(", ")),
+            )
         })
 }
 
@@ -129,8 +152,8 @@ impl ColumnMap {
     ) -> Result<Self, ColumnMapError> {
         let pairs: Vec<(&str, &str)> = pairs.into_iter().collect();
         for (key, _) in &pairs {
-            if !KEYS.contains(key) && *key != MISSING_KEY {
-                let nearest = KEYS
+            if !TEXT_KEYS.contains(key) && *key != MISSING_KEY {
+                let nearest = TEXT_KEYS
                     .iter()
                     .max_by(|a, b| {
                         let near = |name| strsim::jaro_winkler(key, name);
@@ -138,9 +161,11 @@ impl ColumnMap {
                     })
                     .copied()
                     .unwrap_or_default();
-                return Err(ColumnMapError(format!(
-                    "has no key '{key}'; did you mean '{nearest}'?"
-                )));
+                return Err(ColumnMapError::at(
+                    key,
+                    "is not a key of this block",
+                    format!("perhaps '{nearest}'"),
+                ));
             }
         }
         let get = |key: &str| {
@@ -152,7 +177,7 @@ impl ColumnMap {
         let need = |key: &str| {
             get(key)
                 .map(str::to_owned)
-                .ok_or_else(|| ColumnMapError(format!("needs '{key}': the header of that column")))
+                .ok_or_else(|| ColumnMapError::is_missing(key, "the header of that column"))
         };
         let temperature = |key: &str| -> Result<Option<Column<TemperatureUnit>>, ColumnMapError> {
             let unit_key = format!("{key}_unit");
@@ -175,12 +200,13 @@ impl ColumnMap {
                 minute: get("minute").map(str::to_owned),
             }
         } else {
-            return Err(ColumnMapError(
-                "needs 'time', or 'date' and 'clock', or 'year', 'month', 'day' and 'hour'".into(),
+            return Err(ColumnMapError::is_missing(
+                "time",
+                "'time', or 'date' and 'clock', or 'year', 'month', 'day' and 'hour'",
             ));
         };
         let dry_bulb = temperature("dry_bulb")?.ok_or_else(|| {
-            ColumnMapError("needs 'dry_bulb': the header of the temperature column".into())
+            ColumnMapError::is_missing("dry_bulb", "the header of the temperature column")
         })?;
         let humidity_unit = by_name(
             "relative_humidity_unit",
@@ -216,8 +242,9 @@ impl ColumnMap {
                 .unwrap_or_default(),
         };
         if map.relative_humidity.is_none() && map.dew_point.is_none() && map.wet_bulb.is_none() {
-            return Err(ColumnMapError(
-                "needs one of 'relative_humidity', 'dew_point' and 'wet_bulb'".into(),
+            return Err(ColumnMapError::is_missing(
+                "relative_humidity",
+                "the header of 'relative_humidity', 'dew_point' or 'wet_bulb'",
             ));
         }
         Ok(map)
@@ -380,10 +407,12 @@ fn time_form(text: Option<&str>) -> Result<TimeForm, ColumnMapError> {
         "epoch" => TimeForm::Epoch,
         pattern if pattern.contains('%') => TimeForm::Pattern(pattern.to_owned()),
         other => {
-            return Err(ColumnMapError(format!(
-                "time_form = \"{other}\" is not one of: year-month-day, day-month-year, month-day-year, serial, \
-                 epoch, or a pattern such as %d.%m.%Y %H:%M"
-            )));
+            return Err(ColumnMapError::at(
+                "time_form",
+                format!("is \"{other}\""),
+                "one of: year-month-day, day-month-year, month-day-year, serial, epoch, or a pattern such as \
+                 %d.%m.%Y %H:%M",
+            ));
         }
     })
 }
@@ -403,10 +432,12 @@ fn zone(text: Option<&str>) -> Result<Zone, ColumnMapError> {
         return Ok(Zone::Offset(minutes));
     }
     text.parse::<Tz>().map(Zone::Named).map_err(|_| {
-        ColumnMapError(format!(
-            "zone = \"{text}\" is not one of: local standard, wall clock, UTC, an offset such as +10:00, or a \
-             zone of the IANA data base such as Europe/Lisbon"
-        ))
+        ColumnMapError::at(
+            "zone",
+            format!("is \"{text}\""),
+            "one of: local standard, wall clock, UTC, an offset such as +10:00, or a zone of the IANA data \
+             base such as Europe/Lisbon",
+        )
     })
 }
 
@@ -447,7 +478,7 @@ mod tests {
                 .unwrap_err()
                 .to_string()
         };
-        assert!(told(&[("drybulb", "T")]).contains("did you mean 'dry_bulb'"));
+        assert!(told(&[("drybulb", "T")]).contains("perhaps 'dry_bulb'"));
         assert!(told(&[("time", "t")]).contains("dry_bulb"));
         assert!(told(&[("time", "t"), ("dry_bulb", "T")]).contains("relative_humidity"));
         assert!(

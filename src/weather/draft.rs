@@ -137,6 +137,7 @@ impl Draft {
             clock_offset_minutes: self.clock_offset_minutes,
             step_minutes: clock.step_minutes,
             typical: clock.typical,
+            invented: false,
             leap_day: clock.leap_day,
             pressure_level,
             rows: self.rows,

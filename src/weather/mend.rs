@@ -59,6 +59,7 @@ pub fn mend(readings: &[Reading], rules: &MendRules) -> Result<Series, WeatherEr
     let mut series = Series {
         hours: Vec::with_capacity(slots.len()),
         typical: first.typical,
+        invented: readings.iter().any(|reading| reading.invented),
         utc_offset_minutes: target_offset(first, rules),
         mends: Mends::default(),
         open_gaps: Vec::new(),

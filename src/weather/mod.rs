@@ -50,7 +50,7 @@ mod values;
 mod words;
 mod written;
 
-pub use column_keys::ColumnMapError;
+pub use column_keys::{ColumnMapError, MISSING_KEY, TEXT_KEYS};
 pub use columns::{
     Column, ColumnMap, IrradianceUnit, PressureUnit, Separator, SpeedUnit, TemperatureUnit,
     TimeColumns, TimeForm, TimeMark, Zone,
@@ -89,6 +89,20 @@ pub fn read_with(path: &Path, map: &ColumnMap) -> Result<Reading, WeatherError> 
 /// Reads a table from bytes by a given column map.
 pub fn read_bytes_with(name: &str, bytes: &[u8], map: &ColumnMap) -> Result<Reading, WeatherError> {
     format::read_with(name, bytes, map)
+}
+
+/// Reads a file of a known format as what it is, and any other table by this column map.
+pub fn read_known_or_with(path: &Path, map: &ColumnMap) -> Result<Reading, WeatherError> {
+    format::read_known_or_with(&path.display().to_string(), &bytes_of(path)?, map)
+}
+
+/// Reads weather from bytes: a known format as what it is, any other table by this column map.
+pub fn read_bytes_known_or_with(
+    name: &str,
+    bytes: &[u8],
+    map: &ColumnMap,
+) -> Result<Reading, WeatherError> {
+    format::read_known_or_with(name, bytes, map)
 }
 
 fn bytes_of(path: &Path) -> Result<Vec<u8>, WeatherError> {

@@ -156,6 +156,8 @@ pub struct Reading {
     pub step_minutes: u32,
     /// True for a typical year, whose months come from different years.
     pub typical: bool,
+    /// True if the file says that its hours are invented, not measured.
+    pub invented: bool,
     /// True if 29 February is among its days.
     pub leap_day: bool,
     /// Where its pressures are measured.

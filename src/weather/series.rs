@@ -57,6 +57,8 @@ pub struct Series {
     pub hours: Vec<Hour>,
     /// True for a typical year, which goes on from December to January.
     pub typical: bool,
+    /// True if any of its hours come from a file that says they are invented, not measured.
+    pub invented: bool,
     /// Offset of its clock from UTC, minutes, where known.
     pub utc_offset_minutes: Option<i32>,
     /// What was filled in.

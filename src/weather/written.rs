@@ -47,6 +47,12 @@ fn head(
     has_sun: bool,
     has_wind: bool,
 ) -> std::fmt::Result {
+    if series.invented {
+        writeln!(
+            csv,
+            "# invented weather: made from hours that were never measured"
+        )?;
+    }
     if !station.name.is_empty() {
         writeln!(
             csv,

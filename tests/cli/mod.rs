@@ -11,3 +11,4 @@ mod report_page;
 mod size;
 mod small;
 mod weather;
+mod weather_made;

@@ -54,6 +54,7 @@ fn file_json(reading: &Reading, summary: &Summary) -> Map<String, Value> {
         "utc_offset_h": hours_of(reading.clock_offset_minutes),
         "local_utc_offset_h": hours_of(station.utc_offset_minutes),
         "typical_year": reading.typical,
+        "invented": reading.invented,
         "step_minutes": reading.step_minutes,
         "first": stamp(summary.first),
         "last": stamp(summary.last),

@@ -28,10 +28,11 @@ pub(super) fn show(out: &mut String, reading: &Reading, summary: &Summary) -> fm
         "  time        {} to {}{}, a row every {} min, {}",
         stamp(summary.first),
         stamp(summary.last),
-        if reading.typical {
-            " (typical year)"
-        } else {
-            ""
+        match (reading.typical, reading.invented) {
+            (true, false) => " (typical year)",
+            (true, true) => " (typical year, invented)",
+            (false, true) => " (invented)",
+            (false, false) => "",
         },
         reading.step_minutes,
         reading.clock_offset_minutes.map_or_else(
@@ -88,7 +89,10 @@ pub(super) fn show(out: &mut String, reading: &Reading, summary: &Summary) -> fm
     }
     show_problems(out, &reading.problems)?;
     if let Some(map) = &reading.column_map {
-        writeln!(out, "  columns were guessed, and read like this:")?;
+        writeln!(
+            out,
+            "  columns were guessed; check this, and put it into the study to have it read so for certain:"
+        )?;
         for line in map.to_toml().lines() {
             writeln!(out, "    {line}")?;
         }

@@ -22,6 +22,7 @@ pub(super) fn read(file: &str, bytes: &[u8]) -> Result<Reading, WeatherError> {
     let mut problems = Vec::new();
     let text = text::decode(bytes, &mut problems);
     let mut reading = dispatch(file, &text)?;
+    reading.invented = says_invented(&text);
     if !problems.is_empty() {
         problems.append(&mut reading.problems);
         reading.problems = problems;
@@ -54,8 +55,34 @@ const FORMATS: [(Recognises, Read); 9] = [
 ];
 
 fn dispatch(file: &str, text: &str) -> Result<Reading, WeatherError> {
+    known_reader(text).unwrap_or(table::read)(file, text)
+}
+
+fn known_reader(text: &str) -> Option<Read> {
     let known = FORMATS.iter().find(|(recognises, _)| recognises(text));
-    known.map_or(table::read as Read, |(_, read)| *read)(file, text)
+    known.map(|(_, read)| *read)
+}
+
+/// Reads a file of a known format as what it is, and any other table by this column map.
+pub(super) fn read_known_or_with(
+    file: &str,
+    bytes: &[u8],
+    map: &ColumnMap,
+) -> Result<Reading, WeatherError> {
+    let is_known = known_reader(&text::decode(bytes, &mut Vec::new())).is_some();
+    if is_known {
+        read(file, bytes)
+    } else {
+        read_with(file, bytes, map)
+    }
+}
+
+/// Invented weather says so in the `#` lines of its head.
+fn says_invented(text: &str) -> bool {
+    text.lines()
+        .take_while(|line| line.starts_with('#'))
+        .map(str::to_lowercase)
+        .any(|line| line.contains("invented") || line.contains("synthetic"))
 }
 
 /// Reads a table by a given column map.
@@ -68,6 +95,7 @@ pub(super) fn read_with(
     let mut problems = Vec::new();
     let text = text::decode(bytes, &mut problems);
     let mut reading = super::table::read(file, &text, map, super::Format::Table)?;
+    reading.invented = says_invented(&text);
     problems.append(&mut reading.problems);
     reading.problems = problems;
     Ok(reading)
