@@ -46,6 +46,20 @@ impl DurationCurve {
         Self { kw, span_hours }
     }
 
+    /// From hourly loads that are all to be covered, those of nothing too: what is left of a need that
+    /// something else has met in part.
+    pub fn of_hours_to_cover(loads: impl IntoIterator<Item = f64>) -> Self {
+        let mut kw: Vec<f64> = loads
+            .into_iter()
+            .map(|load| if load.is_finite() { load.max(0.0) } else { 0.0 })
+            .collect();
+        kw.sort_by(|a, b| b.total_cmp(a));
+        Self {
+            span_hours: kw.len(),
+            kw,
+        }
+    }
+
     /// The loads, kW, highest first.
     pub fn kw(&self) -> &[f64] {
         &self.kw
@@ -151,4 +165,19 @@ pub fn peak_week(hours: &[Entry], of: impl Fn(&Entry) -> f64) -> Option<PeakWeek
         starts: hours[day * DAY].starts,
         sum,
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn hours_met_by_something_else_stay_hours_to_cover() {
+        let left = DurationCurve::of_hours_to_cover([40.0, 0.0, -5.0, 20.0, f64::NAN]);
+        assert_eq!(left.kw(), [40.0, 20.0, 0.0, 0.0, 0.0]);
+        // Four of five hours: one may stay above.
+        assert_eq!(left.capacity_for(0.8), 20.0);
+        // Of the loads alone both are needed.
+        assert_eq!(DurationCurve::of([40.0, 0.0, 20.0]).capacity_for(0.8), 40.0);
+    }
 }

@@ -9,14 +9,14 @@ use plotters::style::text_anchor::{HPos, VPos};
 
 /// One curve.
 #[derive(Clone, Debug, PartialEq)]
-pub struct DurationCurve {
+pub struct LoadCurve {
     /// Whose it is.
     pub name: String,
     /// Loads, kW, highest first.
     pub kw: Vec<f64>,
 }
 
-impl DurationCurve {
+impl LoadCurve {
     fn hours(&self, years: f64) -> f64 {
         self.kw.len() as f64 / years
     }
@@ -30,7 +30,7 @@ pub struct Duration {
     /// Seasons that the loads were taken from: the axis shows the hours of one.
     pub years: f64,
     /// The curves, at most four.
-    pub curves: Vec<DurationCurve>,
+    pub curves: Vec<LoadCurve>,
     /// Levels to compare with: words and kW.
     pub levels: Vec<(String, f64)>,
 }
@@ -134,7 +134,7 @@ mod tests {
                 desc: "Sorted.".into(),
             },
             years: 1.0,
-            curves: vec![DurationCurve {
+            curves: vec![LoadCurve {
                 name: "heat need".into(),
                 kw,
             }],

@@ -24,7 +24,7 @@ pub use canvas::CannotDraw;
 pub use climate::{Climate, DayBand};
 pub use credit::{Credit, CreditMonth};
 pub use days::Days;
-pub use duration::{Duration, DurationCurve};
+pub use duration::{Duration, LoadCurve};
 pub use flow::{Flow, Ribbon};
 pub use frame::{Drawn, Label, Width};
 pub use heat_days::HeatDays;

@@ -1,6 +1,6 @@
 //! What the charts need of the hourly books.
 
-use crate::ledger::{Book, Entry};
+use crate::ledger::{Book, DurationCurve, Entry};
 use crate::report::chart::{DayBand, Days};
 use chrono::{NaiveDate, NaiveDateTime};
 
@@ -66,15 +66,6 @@ pub fn peak(hours: &[Entry], of: impl Fn(&Entry) -> f64) -> Option<(f64, NaiveDa
         .max_by(|a, b| a.0.total_cmp(&b.0))
 }
 
-/// The seven days in a row with the most of something: the first day's place and the sum.
-pub fn peak_week(by_day: &[f64]) -> Option<(usize, f64)> {
-    by_day
-        .windows(7)
-        .map(|week| week.iter().sum::<f64>())
-        .enumerate()
-        .max_by(|a, b| a.1.total_cmp(&b.1))
-}
-
 /// Place of the book whose heat need is the middle one.
 pub fn middle_year(books: &[Book]) -> Option<usize> {
     let need = |book: &Book| -> f64 { book.hours.iter().map(|hour| hour.heat_need_kwh).sum() };
@@ -85,34 +76,13 @@ pub fn middle_year(books: &[Book]) -> Option<usize> {
         .map(|place| place.0)
 }
 
-/// Hours with a heat need, highest first, over all years of an option.
-pub fn loads(books: &[Book], of: impl Fn(&Entry) -> f64) -> Vec<f64> {
-    let mut all: Vec<f64> = books
+/// What the hours with a heat need ask for, over all years of an option.
+pub fn loads(books: &[Book], of: impl Fn(&Entry) -> f64) -> DurationCurve {
+    let in_need = books
         .iter()
         .flat_map(|book| &book.hours)
-        .filter(|hour| hour.heat_need_kwh > 0.0)
-        .map(of)
-        .collect();
-    all.sort_by(|a, b| b.total_cmp(a));
-    all
-}
-
-/// The least capacity that covers a share of the hours, from loads sorted highest first; zero if
-/// there are none.
-pub fn capacity_for(loads: &[f64], share: f64) -> f64 {
-    if loads.is_empty() {
-        return 0.0;
-    }
-    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // a share of a length
-    let above = ((1.0 - share) * loads.len() as f64 + 1e-9).floor() as usize;
-    loads[above.min(loads.len() - 1)]
-}
-
-/// Share of the energy that lies above a capacity.
-pub fn energy_above(loads: &[f64], kw: f64) -> f64 {
-    let all: f64 = loads.iter().sum();
-    let above: f64 = loads.iter().map(|load| (load - kw).max(0.0)).sum();
-    if all > 0.0 { above / all } else { 0.0 }
+        .filter(|hour| hour.heat_need_kwh > 0.0);
+    DurationCurve::of_hours_to_cover(in_need.map(of))
 }
 
 /// `14 June, 06:00`.
@@ -123,30 +93,4 @@ pub fn moment(when: NaiveDateTime) -> String {
 /// `14 June`.
 pub fn day_name(day: NaiveDate) -> String {
     day.format("%-d\u{a0}%B").to_string()
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn capacity_covers_its_share_of_the_hours() {
-        let loads: Vec<f64> = (1..=100).rev().map(f64::from).collect();
-        assert_eq!(capacity_for(&loads, 1.0), 100.0);
-        assert_eq!(capacity_for(&loads, 0.99), 99.0);
-        assert_eq!(capacity_for(&loads, 0.90), 90.0);
-        assert_eq!(capacity_for(&[], 0.9), 0.0);
-        let covered = loads.iter().filter(|load| **load <= 90.0).count();
-        assert_eq!(covered, 90);
-        assert!((energy_above(&loads, 90.0) - 55.0 / 5050.0).abs() < 1e-12);
-    }
-
-    #[test]
-    fn the_peak_week_is_seven_days_in_a_row() {
-        let mut by_day = vec![1.0; 30];
-        by_day[12] = 50.0;
-        by_day[18] = 60.0;
-        assert_eq!(peak_week(&by_day), Some((12, 115.0)));
-        assert_eq!(peak_week(&by_day[..6]), None);
-    }
 }

@@ -1,11 +1,12 @@
 //! The season: outside air, heat by day and by hour, nuts.
 
 use super::hours::{
-    band_by_day, day_name, days, drying_hours, moment, most_by_day, peak, peak_week, sum_by_day,
+    band_by_day, day_name, days, drying_hours, moment, most_by_day, peak, sum_by_day,
 };
 use super::parts::{Figure, Head, Key, Row, Table, figure, label};
 use super::view::View;
-use crate::ledger::{Book, Entry};
+use crate::ledger::{Book, Entry, peak_week};
+use crate::report::bins::calendar;
 use crate::report::chart::{Climate, Drawn, HeatDays, HeatMap, NutsChart, Pen};
 use crate::report::number::{self, Cell, energy, mass, percent, three, with_unit};
 use serde::Serialize;
@@ -19,6 +20,7 @@ pub struct Season {
     heat_days: Figure,
     heat_map: Figure,
     nuts: Figure,
+    bins: Option<Figure>,
 }
 
 /// Builds it.
@@ -35,6 +37,7 @@ pub fn season(view: &View<'_>) -> Drawn<Season> {
         heat_days: heat_days(view, hours)?,
         heat_map: heat_map(hours)?,
         nuts: nuts(view, hours)?,
+        bins: bins(view)?,
     })
 }
 
@@ -269,6 +272,20 @@ fn dearest_hours(hours: &[Entry]) -> String {
     )
 }
 
+/// The calendar of the bins, where there are batches to show.
+fn bins(view: &View<'_>) -> Drawn<Option<Figure>> {
+    let book = view.book();
+    if book.batches.is_empty() {
+        return Ok(None);
+    }
+    let chart = calendar(book, view.figures.season.bins as usize);
+    let key = vec![
+        Key::fill(Pen::Fill1, "drying"),
+        Key::fill(Pen::Fill3, "cooling"),
+    ];
+    figure(&chart, &chart.label, key).map(Some)
+}
+
 fn nuts(view: &View<'_>, hours: &[Entry]) -> Drawn<Figure> {
     let span = days(hours);
     let count = span.count.max(1);
@@ -276,11 +293,12 @@ fn nuts(view: &View<'_>, hours: &[Entry]) -> Drawn<Figure> {
     let water = sum_by_day(hours, |h| h.evaporated_kg);
     let waiting = most_by_day(hours, |h| h.waiting_t);
     let bins = f64::from(view.figures.season.bins);
-    let mut sentence = peak_week(&water).map_or_else(String::new, |(day, kg)| {
+    let week = peak_week(hours, |h| h.evaporated_kg);
+    let mut sentence = week.map_or_else(String::new, |week| {
         format!(
             "The peak week begins on {} and takes {} of water out of the nuts.",
-            day_name(span.at(day)),
-            mass(kg)
+            day_name(week.starts.date()),
+            mass(week.sum)
         )
     });
     let waits = match peak(hours, |h| h.waiting_t) {

@@ -1,12 +1,13 @@
 //! Sizing: how much heat in how many hours, the peak week, and guards that fired.
 
-use super::hours::{
-    capacity_for, day_name, days, drying_hours, energy_above, loads, peak_week, sum_by_day,
-};
+use super::hours::{day_name, drying_hours, loads};
 use super::parts::{Figure, Head, Table, column, figure, label, listed, quoted, rows_of};
 use super::view::View;
-use crate::report::chart::{Drawn, Duration, DurationCurve};
-use crate::report::number::{self, energy, mass, percent, three, with_unit};
+use crate::ledger::{DurationCurve, SHARES, WEEK_HOURS, peak_week};
+use crate::report::chart::{Drawn, Duration, LoadCurve};
+use crate::report::number::{self, Cell, energy, mass, percent, three, with_unit};
+use crate::report::phase::{PHASE_HEADS, phase_rows};
+use chrono::Days;
 use serde::Serialize;
 
 /// The seventh section.
@@ -18,6 +19,7 @@ pub struct Sizing {
     peak_week: String,
     guards: Vec<OptionGuards>,
     guards_none: String,
+    growth: Option<Table>,
 }
 
 /// Guards of one option.
@@ -27,12 +29,10 @@ struct OptionGuards {
     sentences: Vec<String>,
 }
 
-const SHARES: [f64; 4] = [0.90, 0.95, 0.99, 1.0];
-
 /// Builds it.
 pub fn sizing(view: &View<'_>) -> Drawn<Sizing> {
     let need = loads(&view.books[view.base], |hour| hour.heat_need_kwh);
-    let has_need = !need.is_empty();
+    let has_need = need.hours() > 0;
     let guards = guards(view);
     Ok(Sizing {
         none: if has_need {
@@ -41,7 +41,7 @@ pub fn sizing(view: &View<'_>) -> Drawn<Sizing> {
             "No hour needs heat, so there is nothing to size.".to_owned()
         },
         duration: if has_need {
-            Some(duration(view, need)?)
+            Some(duration(view, &need)?)
         } else {
             None
         },
@@ -53,7 +53,43 @@ pub fn sizing(view: &View<'_>) -> Drawn<Sizing> {
             String::new()
         },
         guards,
+        growth: (!view.figures.phases.is_empty()).then(|| growth(view)),
     })
+}
+
+/// The study and its phases of growth, a row for each with an option.
+fn growth(view: &View<'_>) -> Table {
+    let rows = phase_rows(&view.figures.phases);
+    let mut columns: Vec<_> = PHASE_HEADS
+        .iter()
+        .enumerate()
+        .map(|(at, (_, unit))| {
+            let values: Vec<f64> = rows.iter().map(|row| row.numbers[at]).collect();
+            if unit.is_empty() {
+                // Things that are counted.
+                values.iter().map(|value| Cell::number(*value, 0)).collect()
+            } else {
+                column(&values)
+            }
+        })
+        .collect();
+    columns.push(
+        rows.iter()
+            .map(|row| Cell::words(row.guards.join(", ")))
+            .collect(),
+    );
+    let code = view.money.code();
+    let mut heads: Vec<Head> = PHASE_HEADS
+        .iter()
+        .map(|(name, unit)| Head::number(*name, unit.replace("money", code)))
+        .collect();
+    heads.push(Head::words("guards that fired"));
+    Table::new(
+        "The study as it stands and its phases of growth, mean of the weather years",
+        "phase and option",
+        heads,
+        rows_of(rows.iter().map(|row| row.name.clone()), &columns),
+    )
 }
 
 /// Guards by option; options of which the same is said stand together.
@@ -79,36 +115,37 @@ fn guards(view: &View<'_>) -> Vec<OptionGuards> {
         .collect()
 }
 
-fn duration(view: &View<'_>, need: Vec<f64>) -> Drawn<Figure> {
-    let (hours, most) = (need.len(), need[0]);
+fn duration(view: &View<'_>, need: &DurationCurve) -> Drawn<Figure> {
     let years = view.weather_years().max(1) as f64;
-    let p95 = capacity_for(&need, 0.95);
+    let p95 = need.cover(0.95);
     let sentence = format!(
         "{} of heat capacity cover 95\u{a0}% of the hours with a heat need, {} cover all. Only {} of the season’s heat lies above the 95\u{a0}% line. {} hours of a season need heat.",
-        with_unit(&three(p95), "kW"),
-        with_unit(&three(most), "kW"),
-        percent(energy_above(&need, p95) * 100.0),
-        number::fixed(hours as f64 / years, 0),
+        with_unit(&three(p95.capacity_kw), "kW"),
+        with_unit(&three(need.peak_kw()), "kW"),
+        percent(p95.energy_above_share * 100.0),
+        number::fixed(need.hours() as f64 / years, 0),
     );
     let levels = SHARES
         .iter()
         .rev()
         .map(|&share| {
-            let kw = capacity_for(&need, share);
+            let kw = need.capacity_for(share);
             let words = format!("{} %: {} kW", number::fixed(share * 100.0, 0), three(kw));
             (words, kw)
         })
         .collect();
-    let mut curves = vec![DurationCurve {
+    let mut curves = vec![LoadCurve {
         name: "heat need".to_owned(),
-        kw: need,
+        kw: need.kw().to_vec(),
     }];
     if view.recommended().recovered.useful_kwh > 0.0 {
-        curves.push(DurationCurve {
+        curves.push(LoadCurve {
             name: "less recovered heat".to_owned(),
             kw: loads(&view.books[view.chosen], |hour| {
                 hour.heat_need_kwh - hour.recovered_kwh
-            }),
+            })
+            .kw()
+            .to_vec(),
         });
     }
     let mut key = vec![super::parts::Key::line(
@@ -142,8 +179,8 @@ fn capacity(view: &View<'_>) -> Table {
     let mut lines: [Vec<f64>; 7] = Default::default();
     for (option, books) in view.figures.options.iter().zip(view.books) {
         let left = loads(books, |hour| hour.heat_need_kwh - hour.recovered_kwh);
-        let above = energy_above(&left, capacity_for(&left, 0.95)) * 100.0;
-        let of_shares = SHARES.map(|share| capacity_for(&left, share));
+        let above = left.cover(0.95).energy_above_share * 100.0;
+        let of_shares = SHARES.map(|share| left.capacity_for(share));
         let values =
             of_shares
                 .into_iter()
@@ -177,12 +214,10 @@ fn capacity(view: &View<'_>) -> Table {
 fn week(view: &View<'_>) -> String {
     let book = &view.books[view.base][view.year];
     let hours = drying_hours(book);
-    let span = days(hours);
-    let need = sum_by_day(hours, |hour| hour.heat_need_kwh);
-    let Some((day, kwh)) = peak_week(&need) else {
+    let Some(week) = peak_week(hours, |hour| hour.heat_need_kwh) else {
         return "The season is shorter than a week.".to_owned();
     };
-    let of_week = &hours[day * 24..((day + 7) * 24).min(hours.len())];
+    let of_week = &hours[week.first_hour..week.first_hour + WEEK_HOURS];
     let sum = |of: &dyn Fn(&crate::ledger::Entry) -> f64| of_week.iter().map(of).sum::<f64>();
     let bins = sum(&|hour| f64::from(hour.bins_drying + hour.bins_cooling)) / of_week.len() as f64;
     let waiting = of_week
@@ -192,10 +227,10 @@ fn week(view: &View<'_>) -> String {
     format!(
         "The week of most heat ({}) is {} to {}: {} of heat ({} in the mean), {} of water, {} of {} bins in use and at most {} of nuts waiting.",
         view.year_words(),
-        day_name(span.at(day)),
-        day_name(span.at(day + 6)),
-        energy(kwh),
-        with_unit(&three(kwh / of_week.len() as f64), "kW"),
+        day_name(week.starts.date()),
+        day_name(week.starts.date() + Days::new(6)),
+        energy(week.sum),
+        with_unit(&three(week.sum / of_week.len() as f64), "kW"),
         mass(sum(&|hour| hour.evaporated_kg)),
         three(bins),
         view.figures.season.bins,
