@@ -104,6 +104,7 @@ fn plant() -> Plant {
                 temperature_c: 38.0,
             }],
             relative_humidity_max: 0.45,
+            relative_humidity_when_short: 0.7,
             fresh_air_min_m3_per_s: 0.5,
             fresh_air_max_m3_per_s: 12.0,
             envelope_ua_w_per_k: 900.0,

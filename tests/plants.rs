@@ -112,6 +112,7 @@ fn room() -> RoomSpec {
             temperature_c: 38.0,
         }],
         relative_humidity_max: 0.45,
+        relative_humidity_when_short: 0.7,
         fresh_air_min_m3_per_s: 0.1,
         fresh_air_max_m3_per_s: 5.0,
         envelope_ua_w_per_k: 300.0,

@@ -2,8 +2,8 @@
 //!
 //! Two balances close each step (quasi-steady: the air's own storage is small beside its flow):
 //! water brought by fresh air + evaporated = water extracted, and heat. Heat is what the balance lacks
-//! at the set temperature. If the supply cannot give it, the temperature falls until the balance
-//! closes; if condensers standing in the room give more than it takes, more outside air is drawn
+//! at the set temperature and the humidity limit. If the supply cannot give it, fresh air is throttled
+//! and humidity rises, up to a ceiling, before the temperature falls until the balance closes; if condensers standing in the room give more than it takes, more outside air is drawn
 //! through it, and if that is not enough the room grows warmer.
 
 use super::bin::Phase;
@@ -47,6 +47,9 @@ pub(super) struct Search {
     pub(super) humidity_slope: f64,
     pub(super) temperature_slope: f64,
     pub(super) fresh_slope: f64,
+    /// Humidity (fraction) at which a room short of heat last held its temperature, and heat saved per
+    /// rise of it, kW.
+    pub(super) throttled: (f64, f64),
     /// What set the fresh air last.
     pub(super) rule: FreshAir,
     pub(super) shortfall: Option<Shortfall>,
@@ -69,6 +72,7 @@ impl Default for Search {
             humidity_slope: 1.0,
             temperature_slope: 1.0,
             fresh_slope: 10.0,
+            throttled: (0.5, 100.0),
             rule: FreshAir::ByLimit,
             shortfall: None,
         }
@@ -99,6 +103,8 @@ pub(super) struct Step<'a> {
     bin_air_m3_per_kg: f64,
     pub(super) fresh_min: f64,
     pub(super) fresh_max: f64,
+    /// Humidity that fresh air is asked to hold, fraction: the room's limit, or more when heat is short.
+    pub(super) relative_humidity: f64,
     steel_from_c: f64,
     fan_heat_kw: f64,
     /// Dry matter in the drying bins, kg.
@@ -158,6 +164,7 @@ pub(super) fn step(
         bin_air_m3_per_kg: bin_air,
         fresh_min: room.spec.fresh_air_min_m3_per_s / volume,
         fresh_max: room.spec.fresh_air_max_m3_per_s / volume,
+        relative_humidity: room.spec.relative_humidity_max,
         steel_from_c: room.last_c.unwrap_or(outside.dry_bulb_c()),
         fan_heat_kw,
         dry_matter_kg: room
@@ -185,7 +192,7 @@ pub(super) fn step(
     let state = if at_set.lacking_kw < unasked_kw {
         step.purge(set_c, at_set)
     } else if fell_short {
-        step.fall_short(set_c)
+        step.give_way(set_c, at_set)
     } else {
         at_set
     };
@@ -297,7 +304,7 @@ impl Step<'_> {
     /// outside's than [`LEAST_LIFT`], nor above saturation.
     pub(super) fn humidity_limit(&self, t_c: f64) -> f64 {
         let saturation_pa = saturation_pressure_pa(t_c);
-        let limit = self.room.spec.relative_humidity_max * saturation_pa;
+        let limit = self.relative_humidity * saturation_pa;
         humidity_ratio_of_vapour(limit, self.pressure_pa)
             .max(self.outside.humidity_ratio + LEAST_LIFT)
             .min(self.saturation(t_c))

@@ -43,6 +43,9 @@ pub struct RoomSpec {
     pub stages: Vec<Stage>,
     /// Humidity limit of a recirculating room, fraction.
     pub relative_humidity_max: f64,
+    /// Humidity up to which fresh air is throttled to hold the set temperature when heat is short,
+    /// fraction; no less than the limit.
+    pub relative_humidity_when_short: f64,
     /// Least fresh air, m³/s of outside air; above zero while nuts dry.
     pub fresh_air_min_m3_per_s: f64,
     /// Most fresh air, m³/s of outside air.

@@ -1,5 +1,5 @@
 //! A recirculating room whose heat does not balance at its set temperature: too little, and the room
-//! falls below it; too much, and it is purged or grows warmer.
+//! grows damper, then colder; too much, and it is purged or grows warmer.
 
 use super::layer::AirAt;
 use super::recirculating::{FRESH_TOLERANCE, Settled, Step};
@@ -38,7 +38,34 @@ pub(super) struct Shortfall {
 }
 
 impl Step<'_> {
-    /// Supply too small: the temperature at which the heat lacking is the heat to be had.
+    /// Supply too small for the set temperature at the humidity limit. Fresh air is throttled first:
+    /// humidity may rise to the room's ceiling, so that the set temperature is held as far as that goes.
+    /// Only then does the temperature fall, with fresh air that holds the ceiling.
+    pub(super) fn give_way(&mut self, set_c: f64, at_set: Settled) -> Settled {
+        let limit = self.relative_humidity;
+        let ceiling = self.room.spec.relative_humidity_when_short.max(limit);
+        self.relative_humidity = ceiling;
+        let dampest = self.settle(set_c);
+        if dampest.lacking_kw > self.most_kw(dampest.room, dampest.fresh_kg_per_s) {
+            return self.fall_short(set_c);
+        }
+        let most_kw = self.most_kw(at_set.room, at_set.fresh_kg_per_s);
+        let tolerance_kw = HEAT_TOLERANCE * most_kw.max(LEAST_HEAT_KW);
+        let (guess, slope) = self.room.search.throttled;
+        let mut found = Nearest::default();
+        found.see(dampest, self.most_kw(dampest.room, dampest.fresh_kg_per_s));
+        let root = rising_root(guess, slope, (limit, ceiling), tolerance_kw, |humidity| {
+            self.relative_humidity = humidity;
+            let settled = self.settle(set_c);
+            let most_kw = self.most_kw(settled.room, settled.fresh_kg_per_s);
+            found.see(settled, most_kw);
+            most_kw - tolerance_kw - settled.lacking_kw
+        });
+        self.room.search.throttled = (root.x, root.slope);
+        found.best().unwrap_or(dampest)
+    }
+
+    /// The temperature at which the heat lacking is the heat to be had.
     ///
     /// Temperature and humidity are sought together, from where the last search ended. If that fails,
     /// as it may where a supply trips at some temperature, they are sought one inside the other.

@@ -64,14 +64,14 @@ fn say(kind: GuardKind, hours: f64, worst: f64, when: Option<NaiveDateTime>) -> 
             "heat-short",
             "kW",
             format!(
-                "The sources could not hold the set temperature in {hours:.0} h, at worst by {worst:.1} kW{when}; the air was cooler and drying took longer."
+                "The sources could not hold the set temperature in {hours:.0} h, at worst by {worst:.1} kW{when}; the air was damper or cooler, and drying took longer."
             ),
         ),
         GuardKind::RoomTooHumid => (
             "room-too-humid",
             "points RH",
             format!(
-                "The room's humidity stood above its limit in {hours:.0} h, at worst by {worst:.1} points{when}, with all the fresh air the room can draw."
+                "The room's humidity stood above its limit in {hours:.0} h, at worst by {worst:.1} points{when}: all the fresh air the room can draw was not enough, or heat was short and fresh air was throttled to hold the temperature."
             ),
         ),
         GuardKind::CoolingUnmet => (

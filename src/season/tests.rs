@@ -59,6 +59,7 @@ fn plant() -> Plant {
                 temperature_c: 38.0,
             }],
             relative_humidity_max: 0.45,
+            relative_humidity_when_short: 0.7,
             fresh_air_min_m3_per_s: 0.5,
             fresh_air_max_m3_per_s: 12.0,
             envelope_ua_w_per_k: 900.0,
@@ -212,7 +213,7 @@ fn halving_the_heater_stretches_the_season() {
     for capacity_kw in [80.0, 40.0, 20.0] {
         let book = season(&plant(), Placement::Outdoors, capacity_kw);
         assert!(hours_to_dry(&book) > hours_to_dry(&before), "{capacity_kw}");
-        assert!(book.tonnage.waiting_tonne_days > before.tonnage.waiting_tonne_days);
+        assert!(book.tonnage.waiting_tonne_days >= before.tonnage.waiting_tonne_days);
         let short = |book: &Book| guard(book, GuardKind::HeatShort).unwrap_or(0.0);
         assert!(short(&book) > short(&before), "{capacity_kw}");
         for draw in &book.sources[0].given {
@@ -230,7 +231,7 @@ fn a_heater_that_is_too_small_gives_all_it_has() {
     let mut hours = 0;
     for hour in short {
         assert!((hour.heat_delivered_kwh / 40.0 - 1.0).abs() < 1e-4);
-        assert!(hour.air_c < 38.0);
+        assert!(hour.air_c < 38.0 || hour.air_relative_humidity > 0.45);
         hours += 1;
     }
     assert!(hours > 100);
@@ -333,4 +334,41 @@ fn a_site_without_a_store_ends_when_the_last_batch_is_out() {
     assert_eq!(book.tonnage.left_kg, 0.0);
     assert!(book.hours.len() >= 20 * 24 && book.hours.len() <= last.unwrap().max(20 * 24) + 1);
     assert_eq!(Account::of_all(&book).store_kwh, 0.0);
+}
+
+/// Fresh air costs heat, so a room short of heat grows damper before it grows colder. Measured on this
+/// plant with 60 kW: the ceiling of 70 % dries a batch in 158 h, no ceiling above the limit in 209 h.
+#[test]
+fn short_of_heat_damper_air_dries_sooner_than_colder_air() {
+    let book = season(&plant(), Placement::Outdoors, 60.0);
+    let mut held = 0;
+    for hour in book.hours.iter().filter(|hour| hour.short_kwh() > 1e-3) {
+        // Only at the ceiling, or with the least fresh air, does the temperature give way.
+        let least_air = hour.fresh_air_kg_per_s < 0.6;
+        assert!(hour.air_relative_humidity < 0.7 + 1e-6 || least_air);
+        let dampest = hour.air_relative_humidity > 0.7 - 1e-3 || least_air;
+        assert!(hour.air_c > 38.0 - 1e-9 || dampest, "{hour:?}");
+        held += usize::from(hour.air_c > 38.0 - 1e-9);
+    }
+    assert!(held > 100, "{held}");
+    let mut colder = plant();
+    colder.room.relative_humidity_when_short = colder.room.relative_humidity_max;
+    let colder = season(&colder, Placement::Outdoors, 60.0);
+    let (damp, cold) = (hours_to_dry(&book), hours_to_dry(&colder));
+    assert!(damp < 0.8 * cold, "{damp} {cold}");
+    assert!(book.residuals().water < 1e-6 && book.residuals().energy < 1e-6);
+}
+
+/// Each tenth of the heat that is taken away slows drying by no more than its own share and a half.
+#[test]
+fn less_heat_slows_drying_without_a_cliff() {
+    let mut before = hours_to_dry(&season(&plant(), Placement::Outdoors, 90.0));
+    for capacity_kw in [81.0, 72.9, 65.6, 59.0, 53.1] {
+        let hours = hours_to_dry(&season(&plant(), Placement::Outdoors, capacity_kw));
+        assert!(
+            hours >= before && hours < 1.15 * before,
+            "{capacity_kw}: {before} to {hours}"
+        );
+        before = hours;
+    }
 }

@@ -64,7 +64,9 @@ pub(super) fn read(root: &Cursor<'_>, crop: &CropRead, frame: &Frame) -> Option<
     let stages = read_stages(&room, crop, air);
     // Before the room knows where its air goes, keys of either kind are let pass.
     let exchange = if air.is_some() {
-        read_exchange(&room, recirculates, airflow * capacity_t)
+        let room_c = stages.first().map_or(f64::NAN, |stage| stage.temperature_c);
+        let dampest = exchange::dampest_that_dries(crop, room_c);
+        read_exchange(&room, recirculates, dampest, airflow * capacity_t)
     } else {
         exchange::claim_keys(&room);
         None
@@ -99,6 +101,7 @@ pub(super) fn read(root: &Cursor<'_>, crop: &CropRead, frame: &Frame) -> Option<
             airflow_m3_per_s_per_tonne: airflow,
             stages,
             relative_humidity_max: exchange.relative_humidity_max,
+            relative_humidity_when_short: exchange.relative_humidity_when_short,
             fresh_air_min_m3_per_s: exchange.fresh_air_min_m3_per_s,
             fresh_air_max_m3_per_s: exchange.fresh_air_max_m3_per_s,
             envelope_ua_w_per_k: exchange.envelope_ua_w_per_k,

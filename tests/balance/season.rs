@@ -100,6 +100,7 @@ fn rooms() -> impl Strategy<Value = RoomSpec> {
                     AirPath::OnceThrough => vec![stage(0.15, set_c - 5.0), stage(0.0, set_c)],
                 },
                 relative_humidity_max: humidity,
+                relative_humidity_when_short: (humidity + 0.3 * airflow).min(0.9),
                 fresh_air_min_m3_per_s: fresh_min,
                 fresh_air_max_m3_per_s: fresh_min + fresh_span,
                 envelope_ua_w_per_k: ua,

@@ -1,11 +1,14 @@
 //! How a room's air is exchanged with outside air.
 
+use crate::study::crop::CropRead;
 use crate::study::cursor::Cursor;
 
 /// What matters where air recirculates.
 pub(super) struct Exchange {
     /// Humidity above which more fresh air is drawn, fraction.
     pub relative_humidity_max: f64,
+    /// Humidity up to which fresh air is throttled when heat is short, fraction.
+    pub relative_humidity_when_short: f64,
     /// Least fresh air, m³/s.
     pub fresh_air_min_m3_per_s: f64,
     /// Most fresh air, m³/s.
@@ -18,6 +21,7 @@ impl Exchange {
     /// Of a room whose air passes once.
     const NONE: Self = Self {
         relative_humidity_max: 1.0,
+        relative_humidity_when_short: 1.0,
         fresh_air_min_m3_per_s: 0.0,
         fresh_air_max_m3_per_s: 0.0,
         envelope_ua_w_per_k: 0.0,
@@ -25,8 +29,9 @@ impl Exchange {
 }
 
 /// The keys that are read here.
-const KEYS: [&str; 4] = [
+const KEYS: [&str; 5] = [
     "relative_humidity_max",
+    "relative_humidity_when_short",
     "fresh_air_min_m3_per_s",
     "fresh_air_max_m3_per_s",
     "envelope_ua_w_per_k",
@@ -39,10 +44,24 @@ pub(super) fn claim_keys(room: &Cursor<'_>) {
     }
 }
 
-/// Humidity limit, fresh air and envelope. `bins_air_m3_per_s` is the air of all bins together.
+/// Share of the humidity in balance with nuts at their target, in which they still dry to it.
+const STILL_DRIES: f64 = 0.9;
+
+/// Humidity (fraction) of room air of this temperature in which mould does not grow and nuts still dry
+/// to their target.
+pub(super) fn dampest_that_dries(crop: &CropRead, room_c: f64) -> f64 {
+    let practice = crop.crop.practice();
+    let isotherm = &crop.nuts.isotherm;
+    let in_balance = isotherm.equilibrium_relative_humidity(room_c, practice.dried_moisture);
+    practice.mould_water_activity.min(STILL_DRIES * in_balance)
+}
+
+/// Humidity limits, fresh air and envelope. `bins_air_m3_per_s` is the air of all bins together, and
+/// `dampest_that_dries` the humidity in which nuts still dry, fraction.
 pub(super) fn read_exchange(
     room: &Cursor<'_>,
     recirculates: bool,
+    dampest_that_dries: f64,
     bins_air_m3_per_s: f64,
 ) -> Option<Exchange> {
     if !recirculates {
@@ -61,6 +80,18 @@ pub(super) fn read_exchange(
         .default(
             45.0,
             "assumption: keeps the drying rate up without throwing warm air away",
+        );
+    let when_short = room
+        .number("relative_humidity_when_short")
+        .unit("% RH")
+        .within(5.0, 95.0)
+        .when("no less than relative_humidity_max", |ceiling| {
+            *ceiling >= rh_max
+        })
+        .default(
+            (100.0 * dampest_that_dries).max(rh_max),
+            "rule: the crop's mould threshold, or nine tenths of the humidity in balance with nuts at \
+             their target if that is less; fresh air is throttled so far before the temperature falls",
         );
     let fresh_min = room
         .number("fresh_air_min_m3_per_s")
@@ -89,6 +120,7 @@ pub(super) fn read_exchange(
         .required();
     Some(Exchange {
         relative_humidity_max: rh_max / 100.0,
+        relative_humidity_when_short: when_short / 100.0,
         fresh_air_min_m3_per_s: fresh_min,
         fresh_air_max_m3_per_s: fresh_max,
         envelope_ua_w_per_k: ua?,
