@@ -4,6 +4,7 @@
 //! One file a section of the study. After a [`Study`] exists nothing in it is missing by accident, NaN
 //! or out of range.
 
+mod biomass_value;
 mod carriers;
 mod companions;
 mod condensers;
@@ -18,6 +19,7 @@ mod intake;
 mod intake_file;
 mod money;
 mod options;
+mod own_supply;
 mod phase;
 mod plausible;
 pub mod problem;
