@@ -6,6 +6,7 @@
 //! turned out to have, and [`Store::settle`] lets the store's temperature follow from what they gave.
 
 mod compressor;
+mod condenser_air;
 mod cycle;
 mod cycle_grid;
 mod interpolate;
@@ -16,6 +17,7 @@ mod store;
 mod unit;
 
 pub use compressor::{Compressor, TenCoefficients};
+pub use condenser_air::CondenserAirs;
 pub use cycle::{CONDENSING_ABOVE_AIR_K, Cycle, EVAPORATING_BELOW_WET_BULB_K, Refrigerant};
 pub use maker_table::{BadTable, MakerTable, TablePoint};
 pub use performance::{CONDENSER_AIR_RANGE_C, Duty, Performance, RATED_AT, Rating, StoreAir};

@@ -1,5 +1,6 @@
 //! Where the condensers stand, and with it where their heat goes.
 
+use super::condenser_air::CondenserAirs;
 use super::performance::StoreAir;
 use super::unit::{CoolingUnits, Running, UnitAir};
 
@@ -70,6 +71,10 @@ pub struct Condensers {
     /// Where they stand in the plant, what their coils draw is warmer than the air around by air that
     /// has passed them already, K. Outdoors they draw outside air.
     pub short_circuit_k: f64,
+    /// In a fresh-air intake they draw the plant's fresh air; where that is less than this share of their
+    /// rated air, they draw the rest of the share past the plant; (0..1]. At 1 they always have the air
+    /// they are rated for, and share it with the plant as far as it takes any.
+    pub least_air: f64,
 }
 
 impl From<Placement> for Condensers {
@@ -78,6 +83,7 @@ impl From<Placement> for Condensers {
             place,
             units: None,
             short_circuit_k: 0.0,
+            least_air: 1.0,
         }
     }
 }
@@ -133,14 +139,15 @@ impl Condensers {
         place: Placement::Outdoors,
         units: None,
         short_circuit_k: 0.0,
+        least_air: 1.0,
     };
 
-    /// Where the recovering condensers stand in an hour with this heat need, kW, and this room air, °C.
+    /// Where the recovering condensers stand in an hour with this heat need, kW, and this air.
     pub fn stand(
         &self,
         units: &CoolingUnits,
         asked: &Asked,
-        (outside_c, room_c): (f64, f64),
+        airs: impl Into<CondenserAirs>,
         need_kw: f64,
     ) -> Stand {
         let (there, changeover) = match self.place {
@@ -150,10 +157,7 @@ impl Condensers {
             Placement::SwitchedRoom(changeover) => (Stand::Room, changeover),
             Placement::SwitchedFreshAir(changeover) => (Stand::FreshAir, changeover),
         };
-        let heat_kw = self
-            .run(units, asked, there, (outside_c, room_c))
-            .recovering
-            .rejected_kw;
+        let heat_kw = self.run(units, asked, there, airs).recovering.rejected_kw;
         if need_kw > 0.0 && heat_kw > 0.0 && need_kw >= changeover.need_share * heat_kw {
             there
         } else {
@@ -161,13 +165,62 @@ impl Condensers {
         }
     }
 
-    /// Air into the recovering condensers standing there, °C.
-    pub fn air_c(&self, stand: Stand, (outside_c, room_c): (f64, f64)) -> f64 {
+    /// Air into the recovering condensers standing there, °C: of those short of air, the rated air that
+    /// would make them condense as high.
+    pub fn air_c(
+        &self,
+        units: &CoolingUnits,
+        asked: &Asked,
+        stand: Stand,
+        airs: impl Into<CondenserAirs>,
+    ) -> f64 {
+        let airs = airs.into();
         match stand {
-            Stand::Outdoors => outside_c,
-            Stand::FreshAir => outside_c + self.short_circuit_k,
-            Stand::Room => room_c + self.short_circuit_k,
+            Stand::Outdoors => airs.outside_c,
+            Stand::FreshAir => {
+                let share = self.share_of_air(units, asked, &airs);
+                airs.outside_c + self.short_circuit_k + airs.short_of_air_k(share)
+            }
+            Stand::Room => airs.room_c + self.short_circuit_k,
         }
+    }
+
+    /// Share of their rated air that condensers in the intake draw. By the heat they would give off with all
+    /// of it: that they give off a little more with less is left out here.
+    fn share_of_air(&self, units: &CoolingUnits, asked: &Asked, airs: &CondenserAirs) -> f64 {
+        if self.least_air >= 1.0 {
+            return 1.0;
+        }
+        let air = UnitAir {
+            condenser_c: airs.outside_c + self.short_circuit_k,
+            store: asked.store,
+            tripped: false,
+        };
+        let heat_kw = units
+            .run(self.moved(units), asked.cooling_kw, air)
+            .rejected_kw;
+        airs.share_of_rated(heat_kw, self.least_air)
+    }
+
+    /// Of the heat that condensers in the intake give off, the share that the plant takes with its fresh air.
+    pub fn share_taken(
+        &self,
+        units: &CoolingUnits,
+        asked: &Asked,
+        airs: &CondenserAirs,
+        rejected_kw: f64,
+    ) -> f64 {
+        let rated = rejected_kw * airs.rated_kg_per_s_per_kw;
+        let drawn = rated * self.share_of_air(units, asked, airs);
+        if drawn > 0.0 {
+            (airs.fresh_kg_per_s / drawn).min(1.0)
+        } else {
+            0.0
+        }
+    }
+
+    fn moved(&self, units: &CoolingUnits) -> u32 {
+        self.units.unwrap_or(units.count).min(units.count)
     }
 
     /// Runs the units with the recovering condensers standing there: these are called on first, since
@@ -177,9 +230,10 @@ impl Condensers {
         units: &CoolingUnits,
         asked: &Asked,
         stand: Stand,
-        (outside_c, room_c): (f64, f64),
+        airs: impl Into<CondenserAirs>,
     ) -> Parted {
-        let moved = self.units.unwrap_or(units.count).min(units.count);
+        let airs = airs.into();
+        let moved = self.moved(units);
         let group = |count: u32, cooling_kw: f64, condenser_c: f64, tripped: bool| {
             let air = UnitAir {
                 condenser_c,
@@ -191,13 +245,13 @@ impl Condensers {
         let first = group(
             moved,
             asked.cooling_kw,
-            self.air_c(stand, (outside_c, room_c)),
+            self.air_c(units, asked, stand, airs),
             asked.tripped.recovering,
         );
         let rest = group(
             units.count - moved,
             first.unmet_kw,
-            outside_c,
+            airs.outside_c,
             asked.tripped.outdoors,
         );
         let tripped = Tripped {
@@ -306,6 +360,38 @@ mod tests {
                 .together()
         };
         assert_eq!(run(&switched), run(&Condensers::OUTDOORS));
+    }
+
+    /// The physics of a narrow intake: less fresh air makes warmer condensers and more electricity, but the
+    /// plant takes a larger share of what they give off.
+    #[test]
+    fn condensers_short_of_fresh_air_cost_more_and_waste_less() {
+        let airs = |fresh_kg_per_s| CondenserAirs {
+            fresh_kg_per_s,
+            ..CondenserAirs::from((20.0, 38.0))
+        };
+        let narrow = Condensers {
+            least_air: 0.4,
+            ..Placement::FreshAir.into()
+        };
+        let wide = Condensers::from(Placement::FreshAir);
+        let power = |condensers: &Condensers, fresh: f64| {
+            condensers
+                .run(&units(), &asked(30.0), Stand::FreshAir, airs(fresh))
+                .recovering
+                .electricity_kw
+        };
+        let taken = |condensers: &Condensers, fresh: f64| {
+            condensers.share_taken(&units(), &asked(30.0), &airs(fresh), 37.0)
+        };
+        for (less, more) in [(1.6, 2.4), (2.4, 3.4)] {
+            assert!(power(&narrow, less) > power(&narrow, more));
+            assert_relative_eq!(power(&wide, less), power(&wide, more));
+            assert!(taken(&narrow, less) > taken(&wide, less));
+        }
+        assert_relative_eq!(power(&narrow, 9.0), power(&wide, 9.0));
+        assert_relative_eq!(taken(&wide, 1.85), 0.5);
+        assert_eq!(taken(&narrow, 0.0), 0.0);
     }
 
     #[test]

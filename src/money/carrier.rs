@@ -1,6 +1,7 @@
 //! An energy carrier as it is bought: unit, energy in a unit, price, carbon.
 
 use super::fuel::{Fuel, HeatingBasis, Unit};
+use super::own_supply::OwnSupply;
 
 /// A fuel, or heat at one flat price. Electricity is a [`super::Tariff`].
 #[derive(Clone, Debug, PartialEq)]
@@ -19,6 +20,8 @@ pub struct Carrier {
     pub carbon_kg_per_kwh: f64,
     /// Biogenic CO₂, kg per kWh, reported apart; at least 0.
     pub biogenic_kg_per_kwh: f64,
+    /// What the plant has of it itself, burnt before any is bought.
+    pub own: Option<OwnSupply>,
 }
 
 /// A carrier that cannot be.
@@ -52,6 +55,7 @@ impl Carrier {
             fixed_per_month: 0.0,
             carbon_kg_per_kwh: fuel.carbon_kg_per_kwh(),
             biogenic_kg_per_kwh: fuel.biogenic_kg_per_kwh(),
+            own: None,
         })
     }
 
@@ -85,9 +89,28 @@ impl Carrier {
         kwh / self.kwh_per_unit
     }
 
-    /// Price of one kWh, on the lower heating value for a fuel.
+    /// Price of one kWh bought, on the lower heating value for a fuel.
     pub fn price_per_kwh(&self) -> f64 {
         self.price_per_unit / self.kwh_per_unit
+    }
+
+    /// Price of the first kWh of a season: of the own supply if there is one.
+    pub fn first_price_per_kwh(&self) -> f64 {
+        self.own.map_or(self.price_per_kwh(), |own| {
+            own.worth_per_unit / self.kwh_per_unit
+        })
+    }
+
+    /// Of so many units, what the own supply gives when so much of it is left.
+    pub fn own_units(&self, units: f64, own_left: f64) -> f64 {
+        self.own.map_or(0.0, |_| units.min(own_left.max(0.0)))
+    }
+
+    /// What so many units cost when so much of the own supply is left, fixed charges left out.
+    pub fn cost(&self, units: f64, own_left: f64) -> f64 {
+        let own = self.own_units(units, own_left);
+        let worth = self.own.map_or(0.0, |supply| supply.worth_per_unit);
+        own * worth + (units - own) * self.price_per_unit
     }
 
     /// Greenhouse gases of so many kWh, kg CO₂-equivalent.

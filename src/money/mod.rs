@@ -11,6 +11,7 @@ mod currency;
 mod discount;
 pub mod fuel;
 mod life_cycle;
+mod own_supply;
 mod season_bill;
 mod tariff;
 
@@ -28,5 +29,6 @@ pub use life_cycle::{
     Asset, BadPlan, CashPlan, Horizon, PresentCost, SingleCost, YearlyCost, levelised_cost_per_kwh,
     present_cost,
 };
+pub use own_supply::OwnSupply;
 pub use season_bill::{ByPurpose, FuelMonth, SeasonBill, SiteMonth};
 pub use tariff::{BadTariff, DemandCharge, DemandMeasure, EnergyPrice, Period, Tariff};

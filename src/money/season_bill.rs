@@ -1,7 +1,7 @@
 //! The site's bill for one option in one weather year: fans, heat and cool store together, because the
 //! meter sees one site.
 
-use super::{Amount, Carriers, Currency, MonthBill, NoAmount};
+use super::{Amount, Carrier, Carriers, Currency, MonthBill, NoAmount};
 use crate::ledger::Book;
 use chrono::{Datelike, NaiveDateTime};
 use std::collections::BTreeMap;
@@ -13,6 +13,8 @@ pub struct FuelMonth {
     pub kwh: f64,
     /// Quantity in the carrier's unit.
     pub quantity: f64,
+    /// Of which the plant's own.
+    pub own_quantity: f64,
     /// Cost, fixed charge included.
     pub cost: Amount,
 }
@@ -94,6 +96,7 @@ impl SeasonBill {
             })
             .collect();
         let mut purposes = ByPurpose::default();
+        let marginal = marginal_prices(book, carriers);
         for (at, hour) in book.hours.iter().enumerate() {
             let price = prices[at];
             let wanted = (hour.starts.year(), hour.starts.month());
@@ -112,23 +115,31 @@ impl SeasonBill {
                     .fuel
                     .as_ref()
                     .and_then(|name| carriers.fuels.get_key_value(name));
-                if let Some((name, carrier)) = fuel {
+                if let Some((name, _)) = fuel {
                     month.fuels.entry(name.clone()).or_default().kwh += source.given[at].fuel_kw;
-                    purposes.heat += source.given[at].fuel_kw * carrier.price_per_kwh();
                 }
                 if let Some(displaced) = source.displaced.get(at) {
-                    let fuel_price = fuel.map_or(0.0, |(_, carrier)| carrier.price_per_kwh());
+                    let fuel_price = fuel.map_or(0.0, |(name, _)| marginal[name.as_str()]);
                     month.credit_money +=
                         displaced.electricity_kw * price + displaced.fuel_kw * fuel_price;
                 }
             }
         }
+        let mut own_left: BTreeMap<&str, f64> = carriers
+            .fuels
+            .iter()
+            .map(|(name, carrier)| (name.as_str(), own_units(book, carrier)))
+            .collect();
         for month in &mut months {
             for (name, fuel) in &mut month.fuels {
                 let carrier = &carriers.fuels[name];
+                let left = own_left.entry(name.as_str()).or_default();
                 fuel.quantity = carrier.quantity(fuel.kwh);
-                let cost = fuel.quantity * carrier.price_per_unit + carrier.fixed_per_month;
-                fuel.cost = currency.amount(cost)?;
+                fuel.own_quantity = carrier.own_units(fuel.quantity, *left);
+                let cost = carrier.cost(fuel.quantity, *left);
+                *left -= fuel.own_quantity;
+                purposes.heat += cost;
+                fuel.cost = currency.amount(cost + carrier.fixed_per_month)?;
             }
         }
         Ok(Self { months, purposes })
@@ -138,4 +149,37 @@ impl SeasonBill {
     pub fn total(&self) -> Amount {
         self.months.iter().map(SiteMonth::total).sum()
     }
+}
+
+/// Units of a carrier that the book's own nuts leave.
+fn own_units(book: &Book, carrier: &Carrier) -> f64 {
+    carrier.own.map_or(0.0, |own| {
+        own.units(book.tonnage.received_kg, book.tonnage.dried_kg)
+    })
+}
+
+/// What one more kWh of each fuel would have cost: the price of the own supply where the season did not
+/// use it up, and else the price at which it is bought.
+fn marginal_prices<'c>(book: &Book, carriers: &'c Carriers) -> BTreeMap<&'c str, f64> {
+    let burnt_kwh = |name: &str| -> f64 {
+        book.sources
+            .iter()
+            .filter(|source| source.fuel.as_deref() == Some(name))
+            .flat_map(|source| &source.given)
+            .map(|draw| draw.fuel_kw)
+            .sum()
+    };
+    carriers
+        .fuels
+        .iter()
+        .map(|(name, carrier)| {
+            let burnt = carrier.quantity(burnt_kwh(name));
+            let price = if burnt < own_units(book, carrier) {
+                carrier.first_price_per_kwh()
+            } else {
+                carrier.price_per_kwh()
+            };
+            (name.as_str(), price)
+        })
+        .collect()
 }

@@ -201,6 +201,7 @@ fn months(
             CarrierFigures {
                 kwh: electricity_kwh,
                 quantity: electricity_kwh,
+                own_quantity: 0.0,
                 unit: "kWh".to_owned(),
                 cost: currency.value(energy + demand + other),
                 carbon_kg: electricity_kwh * study.carriers.electricity_carbon_kg_per_kwh,
@@ -221,6 +222,11 @@ fn months(
                 CarrierFigures {
                     kwh,
                     quantity: carrier.quantity(kwh),
+                    own_quantity: of_month
+                        .iter()
+                        .map(|line| fuel(line).own_quantity)
+                        .sum::<f64>()
+                        / years,
                     unit: carrier.unit.symbol().to_owned(),
                     cost: currency.value(cost),
                     carbon_kg: carrier.carbon_kg(kwh),
@@ -371,6 +377,7 @@ fn sum_carriers(months: &[MonthFigures]) -> BTreeMap<String, CarrierFigures> {
         let sum = all.entry(name.clone()).or_default();
         sum.kwh += month.kwh;
         sum.quantity += month.quantity;
+        sum.own_quantity += month.own_quantity;
         sum.unit.clone_from(&month.unit);
         // Whole cents below 2^53 add exactly once rounded again.
         sum.cost = ((sum.cost + month.cost) * 1000.0).round() / 1000.0;

@@ -182,6 +182,8 @@ pub struct CarrierFigures {
     pub kwh: f64,
     /// Quantity in `unit`.
     pub quantity: f64,
+    /// Of which the plant's own supply.
+    pub own_quantity: f64,
     /// Unit it is bought in.
     pub unit: String,
     /// Cost, in the study's currency.

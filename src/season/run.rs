@@ -5,7 +5,7 @@ use super::sun;
 use super::supply::{OptionSupply, Shares};
 use super::watch::Watch;
 use crate::air::{MoistAir, humidity_ratio_of_vapour, saturation_pressure_pa};
-use crate::cool_store::{Condensers, Stand, Store, StoreDemand, StoreHour};
+use crate::cool_store::{CondenserAirs, Condensers, Stand, Store, StoreDemand, StoreHour};
 use crate::dryer::{AirPath, Bed, Delivery, Load, Phase, Room, RoomHour, WaitingNuts};
 use crate::heat::{AirState, Conditions, Draw, Stack};
 use crate::ledger::{BatchRecord, Book, Entry, GuardKind, SourceBook, Tonnage};
@@ -354,7 +354,11 @@ impl<'a> Run<'a> {
         } else {
             room.air_c
         };
-        let stand = (shares.stand, air_c);
+        let airs = CondenserAirs {
+            room_c: air_c,
+            ..shares.airs
+        };
+        let stand = (shares.stand, airs);
         self.settle_store(at, hour, demand.as_ref(), stand, hours, sum);
         let stay = &self.plant.stay;
         self.watch.room(&self.room, &room, at, hours);
@@ -417,27 +421,25 @@ impl<'a> Run<'a> {
         at: usize,
         hour: &Hour,
         demand: Option<&StoreDemand>,
-        (stand, room_c): (Stand, f64),
+        (stand, airs): (Stand, CondenserAirs),
         hours: f64,
         sum: &mut HourSum,
     ) {
         let (Some(store), Some(demand)) = (self.store.as_mut(), demand) else {
             return;
         };
-        let outside_c = hour.air.dry_bulb_c();
         let condensers = &self.heating.condensers;
-        let air = (outside_c, room_c);
-        let ran = condensers.run(&store.spec.units, &demand.asked, stand, air);
+        let ran = condensers.run(&store.spec.units, &demand.asked, stand, airs);
         let settled = store.settle(demand, &ran);
         if let Some(outdoors) = self.outdoors.as_mut() {
             let demand = outdoors.demand(&hour.air, hour.global_horizontal_w_per_m2, hours);
             let units = &outdoors.spec.units;
-            let alone = Condensers::OUTDOORS.run(units, &demand.asked, Stand::Outdoors, air);
+            let alone = Condensers::OUTDOORS.run(units, &demand.asked, Stand::Outdoors, airs);
             let alone = outdoors.settle(&demand, &alone);
             sum.gross_kwh += ran.recovering.rejected_kw * hours;
             sum.penalty_kwh += (settled.units.electricity_kw - alone.units.electricity_kw) * hours;
         }
-        let condenser_air_c = condensers.air_c(stand, air);
+        let condenser_air_c = condensers.air_c(&store.spec.units, &demand.asked, stand, airs);
         self.watch.store(&settled, condenser_air_c, at, hours);
         sum.residual_kwh += settled.energy_residual_kwh;
         sum.store.add(&settled, hours);

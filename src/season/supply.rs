@@ -1,6 +1,6 @@
 //! What an option can give a room in a step: its condensers' heat and its stack's.
 
-use crate::cool_store::{Condensers, Parted, Stand, StoreDemand, StoreSpec};
+use crate::cool_store::{CondenserAirs, Condensers, Parted, Stand, StoreDemand, StoreSpec};
 use crate::dryer::{AirAt, Ask, RoomHour, Supply};
 use crate::heat::{AirState, Conditions, Kind, Stack};
 
@@ -19,6 +19,8 @@ pub(super) struct OptionSupply<'a> {
 pub(super) struct Shares {
     /// Where the recovering condensers stood.
     pub stand: Stand,
+    /// The air they found there.
+    pub airs: CondenserAirs,
     /// Condenser heat that went into the need, kW.
     pub recovered_kw: f64,
     /// What the stack found.
@@ -33,6 +35,7 @@ impl OptionSupply<'_> {
         let recoverable_kw = self.recoverable_kw(stand, ask);
         Shares {
             stand,
+            airs: self.airs(ask),
             recovered_kw: recoverable_kw.min(room.heat_given_kw),
             conditions: self.conditions(ask, stand, recoverable_kw),
         }
@@ -54,8 +57,13 @@ impl OptionSupply<'_> {
         })
     }
 
-    fn airs(&self, ask: &Ask) -> (f64, f64) {
-        (self.now.outside.dry_bulb_c, ask.air.dry_bulb_c)
+    fn airs(&self, ask: &Ask) -> CondenserAirs {
+        CondenserAirs {
+            outside_c: self.now.outside.dry_bulb_c,
+            room_c: ask.air.dry_bulb_c,
+            fresh_kg_per_s: ask.fresh_air_kg_per_s,
+            rated_kg_per_s_per_kw: self.condenser_air_kg_per_s_per_kw,
+        }
     }
 
     /// Condenser heat that can be used there, kW.
@@ -67,14 +75,14 @@ impl OptionSupply<'_> {
         if stand == Stand::Room {
             return rejected_kw;
         }
-        // The condensers draw what they need; the plant takes no more of that warmed air than it takes
-        // fresh air.
-        let drawn = rejected_kw * self.condenser_air_kg_per_s_per_kw;
-        if drawn > 0.0 {
-            rejected_kw * (ask.fresh_air_kg_per_s / drawn).min(1.0)
-        } else {
-            0.0
-        }
+        // The plant takes no more of the warmed air than it takes fresh air.
+        self.store.map_or(0.0, |(spec, demand)| {
+            let airs = self.airs(ask);
+            rejected_kw
+                * self
+                    .condensers
+                    .share_taken(&spec.units, &demand.asked, &airs, rejected_kw)
+        })
     }
 
     /// What the stack finds beside condensers that give this much.

@@ -1,4 +1,14 @@
 //! `condensers` of an option: a word, or a table where there is more to say.
+//!
+//! | key | says |
+//! | --- | --- |
+//! | `condensers` | `outdoors`, `room`, `fresh-air` or `switched`; or a table of the keys below |
+//! | `condensers.place` | the same words |
+//! | `condensers.units` | how many units' condensers stand there, the others outdoors |
+//! | `condensers.to` | where `switched` turns to: `room` or `fresh-air` |
+//! | `condensers.changeover_share` | heat need over the condensers' heat at which it turns |
+//! | `condenser_short_circuit_k` | air past a condenser and back into it, K |
+//! | `condenser_least_air` | in an intake: share of their rated air that condensers draw at the least; they draw the plant's fresh air, and with less of it condense higher |
 
 use super::cursor::{Cursor, Kind};
 use crate::cool_store::{Changeover, Condensers, Placement};
@@ -23,6 +33,9 @@ const NEED_SHARE: f64 = 0.5;
 
 /// Air past a condenser and back into it, K, if the study does not say.
 const SHORT_CIRCUIT_IN_ROOM_K: f64 = 2.0;
+
+/// Share of their rated air that condensers in an intake always have, if the study does not say.
+const LEAST_AIR: f64 = 0.5;
 
 const USUAL: &str = "where cooling units usually stand";
 
@@ -61,6 +74,21 @@ pub(super) fn read(option: &Cursor<'_>) -> Condensers {
         place,
         units,
         short_circuit_k,
+        least_air: least_air(option, place),
+    }
+}
+
+/// Share of their rated air that condensers in an intake draw at the least.
+fn least_air(option: &Cursor<'_>, place: Placement) -> f64 {
+    match place {
+        Placement::Outdoors | Placement::Room | Placement::SwitchedRoom(_) => 1.0,
+        Placement::FreshAir | Placement::SwitchedFreshAir(_) => option
+            .number("condenser_least_air")
+            .within(0.1, 1.0)
+            .default(
+                LEAST_AIR,
+                "assumption: condensers in an intake draw the plant's fresh air, and past it no more than makes half of their rated air",
+            ),
     }
 }
 
@@ -139,6 +167,8 @@ mod tests {
     fn keys_that_say_nothing_there_are_refused() {
         let said = read_from("condensers = { place = \"room\", changeover_share = 0.8 }");
         assert!(said.unwrap_err().contains("changeover_share"));
+        let said = read_from("condensers = \"room\"\ncondenser_least_air = 0.4");
+        assert!(said.unwrap_err().contains("condenser_least_air"));
         let said = read_from("condensers = \"outdoors\"\ncondenser_short_circuit_k = 2");
         assert!(said.unwrap_err().contains("condenser_short_circuit_k"));
     }

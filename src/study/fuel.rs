@@ -1,7 +1,19 @@
 //! `[carrier.NAME]` of a fuel: how it is sold, and what it holds.
+//!
+//! | key | says |
+//! | --- | --- |
+//! | `price`, `unit` | what a unit costs: kWh, GJ, kg, t, L or m³ |
+//! | `fuel` | whose published figures hold, if not the carrier's own name: lpg, natural gas, diesel, wood, shell |
+//! | `basis` | of a sale by energy: lower or higher heating value |
+//! | `heating_value_kwh_per_unit`, `carbon_kg_per_kwh` | in place of the published figures |
+//! | `moisture` | of a biomass by the kg or t, % w.b. as burnt: its heating value follows from its dry matter's |
+//! | `lower_dry_mj_per_kg`, or `higher_dry_mj_per_kg` and `hydrogen_dry` | heating value on dry matter |
+//! | `own_supply` | the plant's own shells or husks, see [`super::own_supply`] |
 
+use super::biomass_value;
 use super::cursor::Cursor;
-use crate::money::{Carrier, FUELS, Fuel, HeatingBasis, Unit};
+use super::own_supply;
+use crate::money::{Carrier, FUELS, Fuel, HeatingBasis, OwnSupply, Unit};
 
 /// How a fuel is sold.
 struct Sale {
@@ -17,12 +29,13 @@ struct Content {
     fuel: String,
     kwh_per_unit: Option<f64>,
     carbon_kg_per_kwh: Option<f64>,
+    own: Option<OwnSupply>,
 }
 
 /// Reads the fuel that the study calls `name`.
 pub(super) fn read_fuel(name: &str, cursor: &Cursor<'_>) -> Option<Carrier> {
     let sale = read_sale(cursor);
-    let content = read_content(cursor, name);
+    let content = read_content(cursor, name, sale.unit);
     cursor.finish();
     let (price_per_unit, unit) = (sale.price_per_unit?, sale.unit?);
     let published = Fuel::named(&content.fuel).and_then(|fuel| {
@@ -40,6 +53,7 @@ pub(super) fn read_fuel(name: &str, cursor: &Cursor<'_>) -> Option<Carrier> {
                 .carbon_kg_per_kwh
                 .unwrap_or(carrier.carbon_kg_per_kwh),
             fixed_per_month: sale.fixed_per_month,
+            own: content.own,
             ..carrier
         }
     } else {
@@ -59,6 +73,7 @@ pub(super) fn read_fuel(name: &str, cursor: &Cursor<'_>) -> Option<Carrier> {
             fixed_per_month: sale.fixed_per_month,
             carbon_kg_per_kwh: carbon,
             biogenic_kg_per_kwh: known.map_or(0.0, Fuel::biogenic_kg_per_kwh),
+            own: content.own,
         }
     };
     match carrier.checked() {
@@ -121,16 +136,23 @@ fn read_sale(cursor: &Cursor<'_>) -> Sale {
     }
 }
 
-fn read_content(cursor: &Cursor<'_>, name: &str) -> Content {
-    Content {
-        fuel: cursor
-            .text("fuel")
-            .default(name.to_owned(), "the carrier's own name"),
-        kwh_per_unit: cursor
+fn read_content(cursor: &Cursor<'_>, name: &str, unit: Option<Unit>) -> Content {
+    let fuel = cursor
+        .text("fuel")
+        .default(name.to_owned(), "the carrier's own name");
+    let kwh_per_unit = if cursor.kind("moisture").is_some() {
+        biomass_value::read(cursor, &fuel, unit)
+    } else {
+        cursor
             .number("heating_value_kwh_per_unit")
             .unit("kWh/unit, lower")
             .within(0.01, 1e5)
-            .optional(),
+            .optional()
+    };
+    Content {
+        fuel,
+        kwh_per_unit,
+        own: own_supply::read(cursor, unit),
         carbon_kg_per_kwh: cursor
             .number("carbon_kg_per_kwh")
             .unit("kg/kWh, lower")

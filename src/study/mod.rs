@@ -4,6 +4,7 @@
 //! One file a section of the study. After a [`Study`] exists nothing in it is missing by accident, NaN
 //! or out of range.
 
+mod biomass_value;
 mod carriers;
 mod columns;
 mod companions;
@@ -19,6 +20,7 @@ mod intake;
 mod intake_file;
 mod money;
 mod options;
+mod own_supply;
 mod phase;
 mod plausible;
 pub mod problem;

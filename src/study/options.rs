@@ -149,13 +149,14 @@ impl ElectricityPrice for ByTariff {
     }
 }
 
-/// What a cheapest-first option goes by: energy prices alone, without demand charges.
+/// What a cheapest-first option goes by: energy prices alone, without demand charges; a fuel of which the
+/// plant has its own counts as that.
 fn prices_of(stack: &[Source], carriers: &Carriers) -> HeatPrices {
     let fuel = |source: &Source| {
         source
             .fuel()
             .and_then(|name| carriers.fuels.get(name))
-            .map_or(0.0, Carrier::price_per_kwh)
+            .map_or(0.0, Carrier::first_price_per_kwh)
     };
     HeatPrices {
         electricity: Arc::new(ByTariff(carriers.electricity.clone())),

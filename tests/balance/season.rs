@@ -212,11 +212,14 @@ fn placements() -> impl Strategy<Value = Condensers> {
         changeover().prop_map(Placement::SwitchedFreshAir),
     ];
     let units = prop_oneof![Just(None), Just(Some(1))];
-    (place, units, 0.0..4.0_f64).prop_map(|(place, units, short_circuit_k)| Condensers {
-        place,
-        units,
-        short_circuit_k,
-    })
+    (place, units, 0.0..4.0_f64, 0.1..1.0_f64).prop_map(
+        |(place, units, short_circuit_k, least_air)| Condensers {
+            place,
+            units,
+            short_circuit_k,
+            least_air,
+        },
+    )
 }
 
 fn kind(number: u32) -> Kind {

@@ -4,8 +4,8 @@ use crate::plants::{electric, heating, plant, source, year};
 use approx::assert_relative_eq;
 use dryledger::cool_store::{Changeover, Condensers, Placement};
 use dryledger::heat::{
-    Collector, Dehumidifier, Effectiveness, Exchanger, HotWater, Kind, OpenFlame, Resistance,
-    Source, WaterHeatPump,
+    Collector, Dehumidifier, Effectiveness, Exchanger, HeatPump, HotWater, Kind, OpenFlame,
+    Resistance, Source, WaterHeatPump,
 };
 use dryledger::ledger::{Account, Book, Credit};
 use dryledger::season::{Calling, ElectricityPrice, HeatPrices, Heating, Plant, run_option};
@@ -86,6 +86,57 @@ fn a_warmer_room_makes_recovered_heat_dearer() {
     };
     assert!(dearness(36.0) > 1.1 * dearness(32.0));
     assert!(dearness(40.0) > 1.1 * dearness(36.0));
+}
+
+/// A kilowatt more at the compressor is a kilowatt more of heat: worth itself where it displaces a resistance
+/// heater, so that the room's temperature hardly matters to the net; worth half of itself where it displaces
+/// a heat pump of COP 2, so that the net falls as the room warms (energy balance of the condenser, ASHRAE
+/// Refrigeration: heat given off is cooling and compressor).
+#[test]
+fn a_warmer_room_lowers_the_net_credit_beside_a_heat_pump() {
+    let net = |room_c: f64, kind: Kind| {
+        let mut plant = plant();
+        plant.room.stages[0].temperature_c = room_c;
+        let sources = vec![source("heat", 160.0, kind)];
+        let credit = account(&plant, &heating(Placement::Room, sources)).credit;
+        credit.net_kwh() / credit.useful_kwh
+    };
+    let pump = || {
+        Kind::HeatPump(HeatPump {
+            carnot_fraction: 0.45,
+            sink_approach_k: 10.0,
+            source_approach_k: 8.0,
+            cop_max: 2.0,
+            rated_outside_c: 15.0,
+            capacity_per_k: 0.0,
+            frost_factor: 1.0,
+        })
+    };
+    let mut last = f64::INFINITY;
+    for room_c in [32.0, 36.0, 40.0] {
+        let now = net(room_c, pump());
+        assert!(now < last - 0.005, "{room_c} °C: {now} after {last}");
+        assert!(net(room_c, Kind::Resistance(Resistance)) > now + 0.3);
+        last = now;
+    }
+}
+
+/// In a narrow intake a condenser short of fresh air condenses higher: it costs electricity, in hours without
+/// fresh air too, and wastes less of its heat.
+#[test]
+fn a_narrow_intake_costs_electricity_and_saves_heat() {
+    let narrow = |least_air: f64| {
+        let condensers = Condensers {
+            least_air,
+            ..Placement::FreshAir.into()
+        };
+        credit(&plant(), condensers)
+    };
+    let (wide, half, third) = (narrow(1.0), narrow(0.5), narrow(0.3));
+    assert!(wide.penalty_kwh.abs() < 1e-6);
+    assert!(half.penalty_kwh > 0.02 * half.gross_kwh);
+    assert!(third.penalty_kwh > half.penalty_kwh);
+    assert!(half.useful_kwh > wide.useful_kwh);
 }
 
 /// A share of the units, and a damper, lie between all and none; air that comes round costs.
