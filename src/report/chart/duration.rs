@@ -27,6 +27,8 @@ impl LoadCurve {
 pub struct Duration {
     /// Words for those who do not see it.
     pub label: Label,
+    /// What is asked for: `heat`, `electricity`.
+    pub of: &'static str,
     /// Seasons that the loads were taken from: the axis shows the hours of one.
     pub years: f64,
     /// The curves, at most four.
@@ -66,7 +68,7 @@ impl Draw for Duration {
             x_words: tick_words(&shown),
             x_lines: shown,
             y_words: tick_words(&ticks),
-            y_title: "heat, kW".into(),
+            y_title: format!("{}, kW", self.of),
         };
         sheet(&self.label, width, 286.0, |area| {
             let mut chart = frame.open(area)?;
@@ -109,7 +111,7 @@ impl Draw for Duration {
                 )?;
             }
             area.draw_text(
-                "hours of a season, sorted by their heat need",
+                "hours of a season, the highest first",
                 &Pen::Quiet.words(HPos::Right, VPos::Top),
                 (units(right), units(edges[3] + 22.0)),
             )
@@ -133,6 +135,7 @@ mod tests {
                 title: "Duration".into(),
                 desc: "Sorted.".into(),
             },
+            of: "heat",
             years: 1.0,
             curves: vec![LoadCurve {
                 name: "heat need".into(),

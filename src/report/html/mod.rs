@@ -4,6 +4,7 @@ mod answer;
 mod application;
 mod budget;
 mod compared;
+mod electric_load;
 mod flows;
 mod hours;
 mod method;
@@ -64,6 +65,7 @@ struct Page {
     recovered: recovered::Recovered,
     flows: flows::Flows,
     sizing: sizing::Sizing,
+    electric: electric_load::ElectricLoad,
     spread: Option<spread::Spread>,
     application: application::Application,
     method: method::Method,
@@ -89,6 +91,7 @@ pub fn html(figures: &Figures, books: &[Vec<Book>], run_date: NaiveDate) -> Resu
         recovered: recovered::recovered(&view)?,
         flows: flows::flows(&view)?,
         sizing: sizing::sizing(&view)?,
+        electric: electric_load::electric_load(&view)?,
         spread: spread::spread(&view)?,
         application: application::application(&view),
         method: method::method(&view),

@@ -167,6 +167,7 @@ fn duration(view: &View<'_>, need: &DurationCurve) -> Drawn<Figure> {
     ));
     let chart = Duration {
         label: label("duration", "Load-duration curve of heat", sentence),
+        of: "heat",
         years,
         curves,
         levels,
