@@ -3,14 +3,14 @@
 use super::agreement::{Triple, mean_miss_pct};
 use super::columns::{Column, ColumnMap, IrradianceUnit, PressureUnit, SpeedUnit, TemperatureUnit};
 use super::draft::HumidityUnit;
+use super::guess_station::station_of;
 use super::guess_time;
 use super::layout::Layout;
-use super::number::{DecimalMark, parse, parse_with_tail};
+use super::number::{parse, parse_with_tail};
 use super::problem::Problem;
 use super::reading::{PressureLevel, Station};
-use super::stamp::offset_minutes;
 use super::units;
-use super::words::{self, Quantity, fit};
+use super::words::{Quantity, fit};
 use crate::air::standard_pressure_pa;
 
 /// A guessed map, what is doubtful about it, and what the lines above the header say of the station.
@@ -147,11 +147,23 @@ fn best_column(layout: &Layout<'_>, quantity: Quantity, taken: &[usize]) -> Opti
         let holds_numbers = layout
             .column(place)
             .any(|cell| parse_with_tail(cell, layout.decimal).is_some());
-        if holds_numbers {
+        // `ALTI` is an altimeter's pressure in some tables and the station's altitude in others.
+        let is_fixed = matches!(
+            quantity,
+            Quantity::StationPressure | Quantity::SeaLevelPressure
+        ) && constant(layout, place).is_some();
+        if holds_numbers && !is_fixed {
             best = Some((place, fits));
         }
     }
     best.map(|(place, _)| place)
+}
+
+/// The number that a column repeats from its first row to its last.
+pub(super) fn constant(layout: &Layout<'_>, place: usize) -> Option<f64> {
+    let values = layout.numbers(place);
+    let first = *values.first()?;
+    (values.len() > 2 && values.iter().all(|value| *value == first)).then_some(first)
 }
 
 fn unit_cell<'l>(layout: &'l Layout<'_>, place: usize) -> &'l str {
@@ -306,73 +318,4 @@ fn sun_and_wind(
         let unit: Option<SpeedUnit> = units::speed(&layout.header[place], unit_cell(layout, place));
         map.wind = unit.map(|unit| Column::new(name_of(layout, place), unit));
     }
-}
-
-/// What the lines above the header say of the station: `Latitude: 45.0`, `ALTITUDE:;785,64`.
-fn station_of(layout: &Layout<'_>) -> Station {
-    let lines: Vec<String> = layout
-        .preamble
-        .iter()
-        .map(|line| String::from_utf8_lossy(line).into_owned())
-        .collect();
-    station_in(lines.iter().map(String::as_str), layout.decimal)
-}
-
-/// Station data in `key: value` lines; the parting mark may be `:`, `=`, `;`, a tab or a comma.
-pub(super) fn station_in<'a>(
-    lines: impl Iterator<Item = &'a str>,
-    decimal: DecimalMark,
-) -> Station {
-    let mut station = Station::default();
-    for line in lines {
-        let line = line.trim().trim_start_matches('#').trim();
-        let Some((key, value)) = line
-            .split_once(':')
-            .or_else(|| line.split_once(['=', ';', '\t', ',']))
-        else {
-            continue;
-        };
-        let value = value.trim_matches(|c: char| ":;=,\"".contains(c) || c.is_whitespace());
-        let words = words::words(key);
-        let first = words.first().map_or("", String::as_str);
-        let number = || first_number(value, decimal);
-        match first {
-            "lat" | "latitude" | "latitud" | "breite" | "breitengrad" => {
-                station.latitude = number();
-            }
-            "lon" | "long" | "longitude" | "longitud" | "lange" | "langengrad" => {
-                station.longitude = number();
-            }
-            "elevation" | "elev" | "altitude" | "alt" | "altitud" | "hohe" | "height"
-            | "stationshohe" => station.elevation_m = number(),
-            "station" | "name" | "estacao" | "estac" | "estacion" | "site" | "location"
-            | "stationsname"
-                if station.name.is_empty() && number().is_none() =>
-            {
-                value.clone_into(&mut station.name);
-            }
-            "utc" | "timezone" | "time" => {
-                let text = value.trim_start_matches("UTC").trim_start_matches("GMT");
-                station.utc_offset_minutes = station
-                    .utc_offset_minutes
-                    .or(offset_minutes(text.as_bytes()));
-            }
-            _ => {}
-        }
-    }
-    station
-}
-
-/// The first number in a text such as `45.0 N` or `250.0 m`; south and west are negative.
-pub(super) fn first_number(text: &str, decimal: DecimalMark) -> Option<f64> {
-    let start = text.find(|c: char| c.is_ascii_digit() || c == '-')?;
-    let rest = &text[start..];
-    let end = rest
-        .find(|c: char| !(c.is_ascii_digit() || "+-.,".contains(c)))
-        .unwrap_or(rest.len());
-    let value = parse(&rest.as_bytes()[..end], decimal)
-        .or_else(|| parse(&rest.as_bytes()[..end], DecimalMark::Point))?;
-    let side = rest[end..].trim_start().trim_start_matches('°').trim();
-    let southwest = matches!(side, "S" | "W" | "s" | "w") && value > 0.0;
-    Some(if southwest { -value } else { value })
 }

@@ -21,6 +21,7 @@ mod draft;
 mod fill;
 mod format;
 mod guess;
+mod guess_station;
 mod guess_time;
 mod heat_to;
 mod hour;

@@ -194,7 +194,7 @@ impl Speaks {
                 words,
                 &[
                     "bp", "p", "pmer", "slp", "msl", "qnh", "qff", "qfe", "sp", "ps", "psfc",
-                    "pres", "stp", "pp", "p0", "patm", "alti",
+                    "pres", "stp", "pp", "p0", "patm", "alti", "pstat",
                 ],
             ),
             vapour: begins(words, &["vapo", "dampf", "vpd"]),

@@ -7,7 +7,7 @@ use crate::weather::columns::{
     Column, ColumnMap, IrradianceUnit, PressureUnit, SpeedUnit, TemperatureUnit, TimeColumns, Zone,
 };
 use crate::weather::draft::HumidityUnit;
-use crate::weather::guess::first_number;
+use crate::weather::guess_station::first_number;
 use crate::weather::number::DecimalMark;
 use crate::weather::problem::WeatherError;
 use crate::weather::reading::{Format, Reading, Station};

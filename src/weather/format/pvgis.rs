@@ -6,7 +6,7 @@
 
 use crate::weather::columns::{Column, ColumnMap, IrradianceUnit, PressureUnit, SpeedUnit, Zone};
 use crate::weather::draft::HumidityUnit;
-use crate::weather::guess::station_in;
+use crate::weather::guess_station::station_in;
 use crate::weather::number::DecimalMark;
 use crate::weather::problem::{Problem, Severity, WeatherError};
 use crate::weather::reading::{Format, Reading};
