@@ -2,6 +2,7 @@
 
 mod check;
 mod crops;
+mod fans;
 mod faults;
 mod heat;
 mod log;
