@@ -7,7 +7,7 @@ use std::path::{Path, PathBuf};
 const MAY_KNOW: &[(&str, &[&str])] = &[
     ("air", &["solve"]),
     ("solve", &[]),
-    ("airflow", &["air"]),
+    ("airflow", &["air", "solve"]),
     ("crop", &["air"]),
     ("dryer", &["air", "airflow", "crop", "solve"]),
     ("cool_store", &["air", "crop"]),

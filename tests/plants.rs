@@ -131,6 +131,7 @@ fn room() -> RoomSpec {
             air_density_kg_per_m3: 1.07,
             air_c: 38.0,
         },
+        fan_bank: None,
         extraction_kw_per_m3_per_s: 0.3,
     }
 }

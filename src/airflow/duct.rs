@@ -43,6 +43,14 @@ impl QuadraticResistance {
         self.pa_per_m3_per_s_squared * flow_m3_per_s * flow_m3_per_s
     }
 
+    /// The same drop at `factor` times (above 0) the flow: a wider duct, or so many side by side.
+    #[must_use]
+    pub fn for_flow_times(self, factor: f64) -> Self {
+        Self {
+            pa_per_m3_per_s_squared: self.pa_per_m3_per_s_squared / (factor * factor),
+        }
+    }
+
     /// Two paths one after the other.
     pub fn in_series(self, other: Self) -> Self {
         Self {
@@ -60,6 +68,8 @@ mod tests {
         let duct = QuadraticResistance::from_point(120.0, 4.0).unwrap();
         assert!((duct.pressure_drop_pa(4.0) - 120.0).abs() < 1e-12);
         assert!((duct.pressure_drop_pa(2.0) - 30.0).abs() < 1e-12);
+        let wider = duct.for_flow_times(3.0);
+        assert!((wider.pressure_drop_pa(12.0) - 120.0).abs() < 1e-12);
         assert!((duct.in_series(duct).pressure_drop_pa(4.0) - 240.0).abs() < 1e-12);
     }
 

@@ -168,13 +168,19 @@ impl FanSpec {
         if air_kw <= 0.0 {
             return FanDuty::STILL;
         }
-        let shaft_kw = air_kw / self.fan_efficiency;
+        let rated_shaft_kw = design_air_kw / self.fan_efficiency;
+        self.duty_of_shaft(air_kw / self.fan_efficiency, rated_shaft_kw)
+    }
+
+    /// Electricity and heat at this shaft power, kW, of a fan whose motor is sized for `rated_shaft_kw`: what
+    /// [`FanSpec::duty`] says where the impeller's efficiency comes from a curve.
+    pub fn duty_of_shaft(&self, shaft_kw: f64, rated_shaft_kw: f64) -> FanDuty {
         let motor_out_kw = shaft_kw / self.drive_efficiency;
         let (motor, converter) = match self.speed {
             SpeedControl::Variable {
                 converter_efficiency,
             } => (
-                part_load_motor_efficiency(self.motor_efficiency, air_kw / design_air_kw),
+                part_load_motor_efficiency(self.motor_efficiency, shaft_kw / rated_shaft_kw),
                 converter_efficiency,
             ),
             SpeedControl::Fixed | SpeedControl::Staged { .. } => (self.motor_efficiency, 1.0),

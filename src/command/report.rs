@@ -83,7 +83,7 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
     )?;
     together.add(
         &out.join("batches.csv"),
-        export::batches_csv(&study.plant, &books).as_bytes(),
+        export::batches_csv(&books).as_bytes(),
     )?;
     if args.hourly {
         together.add(

@@ -40,8 +40,32 @@ pub struct Load {
     pub fan_kw: f64,
     /// Part of the fan power that warms the air, kW.
     pub fan_heat_kw: f64,
+    /// What the fan did since the batch was loaded.
+    pub fan_run: FanRun,
     /// Consecutive hours in which the wettest layer stood above the mould threshold.
     pub hours_mouldy: f64,
+}
+
+/// What a bin's fan did for one batch.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct FanRun {
+    /// Hours.
+    pub hours: f64,
+    /// Air moved, m³.
+    pub air_m3: f64,
+    /// Electricity taken, kWh.
+    pub fan_kwh: f64,
+}
+
+impl FanRun {
+    /// Mean air, m³/s; none before the fan ran.
+    pub fn mean_m3_per_s(&self) -> f64 {
+        if self.hours > 0.0 {
+            self.air_m3 / (self.hours * 3600.0)
+        } else {
+            0.0
+        }
+    }
 }
 
 /// A bin, empty or loaded.

@@ -41,10 +41,7 @@ impl BinFan {
     pub fn duty(&self, airflow_m3_per_s: f64, received_kg: f64, floor_area_m2: f64) -> BinFanDuty {
         let depth_m = received_kg / self.bulk_density_kg_per_m3 / floor_area_m2;
         let velocity = airflow_m3_per_s / floor_area_m2;
-        let viscosity = air_viscosity_pa_s(self.air_c);
-        let bed_pa =
-            self.bed
-                .pressure_drop_pa(velocity, depth_m, self.air_density_kg_per_m3, viscosity);
+        let bed_pa = self.bed_pa(velocity, depth_m);
         let ducts_pa = self.ducts.pressure_drop_pa(airflow_m3_per_s);
         let total_pa = bed_pa + ducts_pa;
         BinFanDuty {
@@ -59,5 +56,27 @@ impl BinFan {
                 airflow_m3_per_s * total_pa / 1000.0,
             ),
         }
+    }
+
+    /// Drop, Pa, through nuts, floor, ducts and heater of a bin with this floor that holds `received_kg`,
+    /// at an airflow in m³/s.
+    pub fn pressure_drop_pa(
+        &self,
+        airflow_m3_per_s: f64,
+        received_kg: f64,
+        floor_area_m2: f64,
+    ) -> f64 {
+        let depth_m = received_kg / self.bulk_density_kg_per_m3 / floor_area_m2;
+        self.bed_pa(airflow_m3_per_s / floor_area_m2, depth_m)
+            + self.ducts.pressure_drop_pa(airflow_m3_per_s)
+    }
+
+    fn bed_pa(&self, velocity_m_per_s: f64, depth_m: f64) -> f64 {
+        self.bed.pressure_drop_pa(
+            velocity_m_per_s,
+            depth_m,
+            self.air_density_kg_per_m3,
+            air_viscosity_pa_s(self.air_c),
+        )
     }
 }

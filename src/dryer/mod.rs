@@ -7,6 +7,7 @@
 mod bed;
 mod bin;
 mod bin_fan;
+mod fan_bank;
 mod intake;
 mod layer;
 pub mod log;
@@ -17,8 +18,9 @@ mod room;
 mod unbalanced;
 
 pub use bed::{Bed, Passage};
-pub use bin::{Bin, BinSpec, Load, Phase};
+pub use bin::{Bin, BinSpec, FanRun, Load, Phase};
 pub use bin_fan::{BinFan, BinFanDuty};
+pub use fan_bank::{BinShare, FanBank, FanLayout, LoadedBin, OffCurve};
 pub use intake::{Delivery, IntakeShape, Parcel, WaitingNuts, daily_tonnes};
 pub use layer::{AirAt, Layer};
 pub use nuts::{LAWS_RANGE_C, Nuts};

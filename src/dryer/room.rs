@@ -2,6 +2,7 @@
 
 use super::bin::{Bin, BinSpec, Phase};
 use super::bin_fan::BinFan;
+use super::fan_bank::{FanBank, OffCurve};
 use super::layer::AirAt;
 use super::nuts::Nuts;
 use super::{once_through, recirculating};
@@ -58,14 +59,17 @@ pub struct RoomSpec {
     pub lights_kw: f64,
     /// Heat capacity of bins and fittings, kJ/K, at room temperature.
     pub steel_kj_per_k: f64,
-    /// The fans of the bins.
+    /// What the fans of the bins work against, and how they are driven.
     pub bin_fan: BinFan,
+    /// The fans where their curve is known: it then says the air of each bin. `None` where every bin gets
+    /// the air it is asked to.
+    pub fan_bank: Option<FanBank>,
     /// Extraction: electric power per flow, kW per m³/s, its heat leaving with the air.
     pub extraction_kw_per_m3_per_s: f64,
 }
 
 impl RoomSpec {
-    /// The same room with other bins; their steel goes with what they hold.
+    /// The same room with other bins; their steel, and fans on a plenum, go with what they hold.
     pub fn with_bins(&self, bins: Vec<BinSpec>) -> Self {
         let holds = |bins: &[BinSpec]| bins.iter().map(|bin| bin.capacity_t).sum::<f64>();
         let now_t = holds(&self.bins);
@@ -76,9 +80,28 @@ impl RoomSpec {
         };
         Self {
             steel_kj_per_k: self.steel_kj_per_k * factor,
+            fan_bank: self
+                .fan_bank
+                .as_ref()
+                .map(|bank| bank.for_room_times(factor)),
             bins,
             ..self.clone()
         }
+    }
+
+    /// The same room with other air through its bins, m³/s per received tonne (above 0): ducts keep the
+    /// drop that they have at full flow, and fans of a known curve keep their pressure.
+    #[must_use]
+    pub fn with_airflow(&self, airflow_m3_per_s_per_tonne: f64) -> Self {
+        let factor = airflow_m3_per_s_per_tonne / self.airflow_m3_per_s_per_tonne;
+        let mut changed = self.clone();
+        changed.airflow_m3_per_s_per_tonne = airflow_m3_per_s_per_tonne;
+        changed.bin_fan.ducts = self.bin_fan.ducts.for_flow_times(factor);
+        changed.fan_bank = self
+            .fan_bank
+            .as_ref()
+            .map(|bank| bank.for_air_times(factor));
+        changed
     }
 
     /// Air temperature for a batch of this mean moisture (dry basis), °C.
@@ -126,6 +149,8 @@ pub trait Supply {
 pub struct RoomHour {
     /// Batches drying.
     pub bins_drying: usize,
+    /// Bins whose fans are off their curve.
+    pub off_curve: OffCurve,
     /// Temperature of the room (recirculating) or mean of the heated air (once-through), °C.
     pub air_c: f64,
     /// Hottest air that met nuts, °C.
@@ -182,6 +207,9 @@ pub struct Room {
     pub bins: Vec<Bin>,
     /// Room temperature at the end of the last step, °C; `None` while idle.
     pub(super) last_c: Option<f64>,
+    /// The batches that the fans were last set for, by bin.
+    fans_set_for: Vec<Option<usize>>,
+    off_curve: OffCurve,
     pub(super) search: recirculating::Search,
 }
 
@@ -192,6 +220,8 @@ impl Room {
             bins: spec.bins.iter().map(|&bin| Bin::new(bin)).collect(),
             spec,
             last_c: None,
+            fans_set_for: Vec::new(),
+            off_curve: OffCurve::default(),
             search: recirculating::Search::default(),
         }
     }
@@ -214,6 +244,7 @@ impl Room {
         supply: &dyn Supply,
         hours: f64,
     ) -> RoomHour {
+        self.set_fans();
         let before = Held::of(&self.bins, nuts);
         let mut hour = match self.spec.air {
             AirPath::OnceThrough => once_through::step(self, outside, nuts, supply, hours),
@@ -222,10 +253,28 @@ impl Room {
         cool_bins(&mut self.bins, outside, nuts, hours, &mut hour);
         for load in self.bins.iter_mut().filter_map(|bin| bin.load.as_mut()) {
             load.hours_in_phase += hours;
+            load.fan_run.hours += hours;
+            load.fan_run.air_m3 += load.airflow_m3_per_s * hours * 3600.0;
+            load.fan_run.fan_kwh += load.fan_kw * hours;
         }
         let after = Held::of(&self.bins, nuts);
         hour.audit(&before, &after, hours);
+        hour.off_curve = self.off_curve;
         hour
+    }
+
+    /// Where fans are known by their curve, a bin's air changes with the set of bins that are loaded.
+    fn set_fans(&mut self) {
+        let Some(bank) = &self.spec.fan_bank else {
+            return;
+        };
+        let batches = self.bins.iter().map(|bin| Some(bin.load.as_ref()?.batch));
+        if self.fans_set_for.iter().copied().eq(batches.clone()) {
+            return;
+        }
+        self.fans_set_for = batches.collect();
+        let airflow = self.spec.airflow_m3_per_s_per_tonne;
+        self.off_curve = bank.set(&self.spec.bin_fan, airflow, &mut self.bins);
     }
 }
 
@@ -254,6 +303,7 @@ impl RoomHour {
     /// the last step left them.
     pub fn add(&mut self, step: &Self, hours: f64) {
         self.bins_drying = self.bins_drying.max(step.bins_drying);
+        self.off_curve = step.off_curve;
         self.air_c = step.air_c;
         self.hottest_c = self.hottest_c.max(step.hottest_c);
         self.relative_humidity = step.relative_humidity;

@@ -3,7 +3,6 @@
 use super::table::quoted;
 use crate::crop::water::percent_of_dry_basis;
 use crate::ledger::{BatchRecord, Book};
-use crate::season::Plant;
 use std::fmt::Write;
 
 /// The batches of every option and weather year.
@@ -11,9 +10,9 @@ use std::fmt::Write;
 /// The fan of a bin runs from loading until the batch is out. The heat of an hour is shared among the
 /// batches that dry in it by their received tonnes, since they share one air: the column is a share of
 /// the season's heat, not a measurement, and adds up to it.
-pub fn batches_csv(plant: &Plant, books: &[Vec<Book>]) -> String {
+pub fn batches_csv(books: &[Vec<Book>]) -> String {
     let mut text = String::from(
-        "option,weather_year,batch,bin,loaded,dry,out,hours_to_dry,hours_in_bin,received_kg,out_kg,received_moisture_pct_wb,out_moisture_pct_wb,out_spread_points_wb,fan_kwh,heat_share_kwh\n",
+        "option,weather_year,batch,bin,loaded,dry,out,hours_to_dry,hours_in_bin,received_kg,out_kg,received_moisture_pct_wb,out_moisture_pct_wb,out_spread_points_wb,fan_kwh,heat_share_kwh,airflow_m3_per_s_per_t\n",
     );
     for book in books.iter().flatten() {
         let (option, year) = (quoted(&book.option), quoted(&book.year));
@@ -33,7 +32,7 @@ pub fn batches_csv(plant: &Plant, books: &[Vec<Book>]) -> String {
             let out = |value: String| batch.out_hour.map_or_else(String::new, |_| value);
             let _ = writeln!(
                 text,
-                "{option},{year},{},{},{},{},{},{to_dry},{stay_h},{:.1},{},{:.2},{},{},{:.1},{:.1}",
+                "{option},{year},{},{},{},{},{},{to_dry},{stay_h},{:.1},{},{:.2},{},{},{:.1},{:.1},{:.4}",
                 at + 1,
                 batch.bin + 1,
                 when(Some(batch.loaded_hour)),
@@ -44,8 +43,9 @@ pub fn batches_csv(plant: &Plant, books: &[Vec<Book>]) -> String {
                 percent_of_dry_basis(batch.received_moisture),
                 out(format!("{:.2}", percent_of_dry_basis(batch.out_moisture))),
                 out(format!("{:.2}", spread_points_wb(batch))),
-                fan_kw(plant, batch) * stay_h as f64,
+                batch.fan_kwh,
                 heat[at],
+                batch.mean_airflow_m3_per_s / (batch.received_kg / 1000.0),
             );
         }
     }
@@ -68,18 +68,6 @@ fn last_hour(book: &Book, batch: &BatchRecord) -> usize {
             .rposition(|hour| hour.bins_drying + hour.bins_cooling > 0)
             .map_or(batch.loaded_hour, |last| last + 1)
             .max(batch.loaded_hour)
-    })
-}
-
-/// Electricity of the bin's fan with this batch in it, kW.
-fn fan_kw(plant: &Plant, batch: &BatchRecord) -> f64 {
-    let room = &plant.room;
-    let airflow = room.airflow_m3_per_s_per_tonne * batch.received_kg / 1000.0;
-    room.bins.get(batch.bin).map_or(0.0, |bin| {
-        room.bin_fan
-            .duty(airflow, batch.received_kg, bin.floor_area_m2)
-            .duty
-            .electric_kw
     })
 }
 

@@ -56,6 +56,10 @@ pub struct BatchRecord {
     pub out_moisture: f64,
     /// Wettest less driest layer on leaving, dry basis.
     pub out_spread: f64,
+    /// Electricity of the bin's fan while the batch was in it, kWh.
+    pub fan_kwh: f64,
+    /// Air through it, mean while the batch was in the bin, m³/s.
+    pub mean_airflow_m3_per_s: f64,
 }
 
 /// Nuts and water of a season, kg.
@@ -92,6 +96,10 @@ pub enum GuardKind {
     HeatShort,
     /// The room's humidity stood above its limit.
     RoomTooHumid,
+    /// Bins resisted more than their fans can push against: fans stall.
+    FanStalled,
+    /// Fans were held back at the last point of their curve.
+    FanThrottled,
     /// The store asked for cooling that the units could not give.
     CoolingUnmet,
     /// The condensers' air was above the units' trip limit.
@@ -108,7 +116,7 @@ pub struct Guard {
     /// Hours in which it was broken (batch-hours where it watches batches).
     pub hours: f64,
     /// The worst of it, in the kind's own unit: t waiting too long, h above the threshold, K too hot,
-    /// kW short, percentage points too humid, kW unmet, °C of condenser air, t left.
+    /// kW short, percentage points too humid, bins behind such fans (twice), kW unmet, °C of condenser air, t left.
     pub worst: f64,
     /// Hour of the season in which it was worst.
     pub worst_hour: usize,

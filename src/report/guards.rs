@@ -74,6 +74,20 @@ fn say(kind: GuardKind, hours: f64, worst: f64, when: Option<NaiveDateTime>) -> 
                 "The room's humidity stood above its limit in {hours:.0} h, at worst by {worst:.1} points{when}: all the fresh air the room can draw was not enough, or heat was short and fresh air was throttled to hold the temperature."
             ),
         ),
+        GuardKind::FanStalled => (
+            "fan-stalled",
+            "bins",
+            format!(
+                "Fans of bins stalled in {hours:.0} h: the bins took less air than the first point of the fans' curve, at worst {worst:.0} bins at once{when}. Fewer fans at work, slower ones or wider ducts cure it; the season was run with the pressure of that point."
+            ),
+        ),
+        GuardKind::FanThrottled => (
+            "fan-throttled",
+            "bins",
+            format!(
+                "The bins would have taken more air than the last point of the fans' curve in {hours:.0} h, at most {worst:.0} bins at once{when}; the season was run as if a damper held the fans there. Give the curve to a larger flow."
+            ),
+        ),
         GuardKind::CoolingUnmet => (
             "cooling-unmet",
             "kW",

@@ -6,7 +6,7 @@ use super::supply::{OptionSupply, Shares};
 use super::watch::Watch;
 use crate::air::{MoistAir, humidity_ratio_of_vapour, saturation_pressure_pa};
 use crate::cool_store::{CondenserAirs, Condensers, Stand, Store, StoreDemand, StoreHour};
-use crate::dryer::{AirPath, Bed, Delivery, Load, Phase, Room, RoomHour, WaitingNuts};
+use crate::dryer::{AirPath, Bed, Delivery, FanRun, Load, Phase, Room, RoomHour, WaitingNuts};
 use crate::heat::{AirState, Conditions, Draw, Stack};
 use crate::ledger::{BatchRecord, Book, Entry, GuardKind, SourceBook, Tonnage};
 use crate::weather::{Hour, WeatherYear};
@@ -235,6 +235,7 @@ impl<'a> Run<'a> {
                 record.out_kg = bed.mass_kg();
                 record.out_moisture = moisture;
                 record.out_spread = bed.wettest().moisture - driest;
+                note_fan(record, &load.fan_run);
                 self.book.tonnage.dried_kg += bed.mass_kg();
                 self.book.tonnage.dried_water_kg += bed.water_kg();
                 let capacity = bed.dry_matter_kg() * nuts.heat_capacity(moisture);
@@ -258,6 +259,7 @@ impl<'a> Run<'a> {
             if let Some(load) = bin.load.take() {
                 left_kg += load.bed.mass_kg();
                 water_kg += load.bed.water_kg();
+                note_fan(&mut self.book.batches[load.batch], &load.fan_run);
             }
         }
         if left_kg > 0.0 {
@@ -299,6 +301,8 @@ impl<'a> Run<'a> {
                 received_moisture: moisture,
                 out_moisture: 0.0,
                 out_spread: 0.0,
+                fan_kwh: 0.0,
+                mean_airflow_m3_per_s: 0.0,
             });
             bin.load = Some(Load {
                 batch,
@@ -314,6 +318,7 @@ impl<'a> Run<'a> {
                 airflow_m3_per_s: airflow,
                 fan_kw: duty.electric_kw,
                 fan_heat_kw: duty.heat_to_air_kw,
+                fan_run: FanRun::default(),
                 hours_mouldy: 0.0,
             });
         }
@@ -362,6 +367,7 @@ impl<'a> Run<'a> {
         self.settle_store(at, hour, demand.as_ref(), stand, hours, sum);
         let stay = &self.plant.stay;
         self.watch.room(&self.room, &room, at, hours);
+        self.watch.fans(room.off_curve, at, hours);
         self.watch
             .batches(&mut self.room, &self.plant.nuts, stay, &room, (at, hours));
         sum.room.add(&room, hours);
@@ -516,6 +522,12 @@ impl<'a> Run<'a> {
         self.book.guards = self.watch.into_guards();
         self.book
     }
+}
+
+/// What a bin's fan did for a batch that leaves it.
+fn note_fan(record: &mut BatchRecord, run: &FanRun) {
+    record.fan_kwh = run.fan_kwh;
+    record.mean_airflow_m3_per_s = run.mean_m3_per_s();
 }
 
 /// What the first draw has over the second.

@@ -2,7 +2,7 @@
 
 use super::plant::StayRules;
 use crate::cool_store::StoreHour;
-use crate::dryer::{AirPath, Bin, Nuts, Phase, Room, RoomHour, WaitingNuts};
+use crate::dryer::{AirPath, Bin, Nuts, OffCurve, Phase, Room, RoomHour, WaitingNuts};
 use crate::ledger::{Guard, GuardKind};
 
 /// All guards of one season.
@@ -110,6 +110,18 @@ impl Watch {
         let over = step.relative_humidity - room.spec.relative_humidity_max;
         if recirculates && step.bins_drying > 0 && over > HUMIDITY_SLACK {
             self.note(GuardKind::RoomTooHumid, hours, over * 100.0, hour);
+        }
+    }
+
+    /// Looks at the fans of bins.
+    pub fn fans(&mut self, off: OffCurve, hour: usize, hours: f64) {
+        for (kind, bins) in [
+            (GuardKind::FanStalled, off.stalled),
+            (GuardKind::FanThrottled, off.throttled),
+        ] {
+            if bins > 0 {
+                self.note(kind, hours, bins as f64, hour);
+            }
         }
     }
 

@@ -6,13 +6,15 @@ use super::input::{Input, problem_at};
 use super::problem::Problem;
 use crate::air::{MoistAir, standard_pressure_pa};
 use crate::crop::water;
-use crate::dryer::AirPath;
+use crate::dryer::{AirPath, LoadedBin};
 use crate::season::{Heating, Intake, IntakeRow};
 use crate::weather::WeatherYear;
 
 /// Air through in-shell nuts, m³/s per received tonne: what plants are built for (from memory, not
 /// verified, with a margin at both ends).
 const USUAL_AIRFLOW: (f64, f64) = (0.05, 0.6);
+/// Air that differs by more than this share from what is named is told.
+const OTHER_AIR: f64 = 0.1;
 /// Deeper beds are rarely built: the air is saturated before it leaves (common practice, no published
 /// source).
 const DEEPEST_BED_M: f64 = 3.0;
@@ -42,6 +44,7 @@ pub fn doubts(file: &str, study: &Study, inputs: &[Input], years: &[WeatherYear]
         found: Vec::new(),
     };
     doubts.airflow();
+    doubts.air_of_the_fans();
     doubts.bed_depth();
     doubts.hot_air_on_wet_nuts();
     doubts.condensers_in_a_hot_room();
@@ -75,6 +78,31 @@ impl Doubts<'_> {
                 what,
                 "look whether it is m³/s for each received tonne",
             );
+        }
+    }
+
+    /// Fans of a known curve give what they give, whatever the airflow that the study names.
+    fn air_of_the_fans(&mut self) {
+        let room = &self.study.plant.room;
+        let Some(bank) = &room.fan_bank else {
+            return;
+        };
+        let full: Vec<LoadedBin> = room.bins.iter().map(LoadedBin::full).collect();
+        let capacity_t = full.iter().map(|bin| bin.received_kg).sum::<f64>() / 1000.0;
+        let asked = room.airflow_m3_per_s_per_tonne;
+        let given = bank
+            .shares(&room.bin_fan, asked, &full)
+            .iter()
+            .map(|share| share.airflow_m3_per_s)
+            .sum::<f64>()
+            / capacity_t;
+        if (given / asked - 1.0).abs() > OTHER_AIR {
+            let path = self.room_key("airflow_m3_per_s_per_tonne");
+            let what = format!(
+                "airflow_m3_per_s_per_tonne is {asked}, but with every bin full the fans give {given:.3}, and that is what the season is run with"
+            );
+            let cure = "name the air that the fans give, since the drop of the ducts is reckoned at it, or give other fans";
+            self.add(&path, what, cure);
         }
     }
 

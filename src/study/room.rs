@@ -2,6 +2,7 @@
 
 mod bins;
 mod exchange;
+mod fan_bank;
 mod fans;
 
 use super::crop::CropRead;
@@ -92,6 +93,7 @@ pub(super) fn read(root: &Cursor<'_>, crop: &CropRead, frame: &Frame) -> Option<
     let extraction = read_extraction(&room, recirculates);
     room.finish();
     let exchange = exchange?;
+    let (bin_fan, fan_bank) = bin_fan?;
     Some(RoomRead {
         spec: RoomSpec {
             name,
@@ -108,7 +110,8 @@ pub(super) fn read(root: &Cursor<'_>, crop: &CropRead, frame: &Frame) -> Option<
             gains_kw: lights_kw + people * PERSON_KW,
             lights_kw,
             steel_kj_per_k: steel_kg * STEEL_KJ_PER_KG_K,
-            bin_fan: bin_fan?,
+            bin_fan,
+            fan_bank,
             extraction_kw_per_m3_per_s: extraction,
         },
         practice,

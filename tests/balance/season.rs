@@ -2,12 +2,14 @@
 
 use chrono::{Duration, NaiveDate};
 use dryledger::air::MoistAir;
-use dryledger::airflow::{BedResistance, FanSpec, QuadraticResistance};
+use dryledger::airflow::{BedResistance, FanCurve, FanSpec, QuadraticResistance};
 use dryledger::cool_store::{
     Changeover, Condensers, CoolingUnits, Performance, Placement, Rating, StoreSpec,
 };
 use dryledger::crop::{Isotherm, ThinLayer};
-use dryledger::dryer::{AirPath, BinFan, BinSpec, IntakeShape, Nuts, RoomSpec, Stage};
+use dryledger::dryer::{
+    AirPath, BinFan, BinSpec, FanBank, FanLayout, IntakeShape, Nuts, RoomSpec, Stage,
+};
 use dryledger::heat::{
     Biomass, Burner, Dehumidifier, Effectiveness, Exchanger, HeatPump, HotWater, Kind, OpenFlame,
     Resistance, Source, WaterHeatPump,
@@ -81,47 +83,70 @@ fn rooms() -> impl Strategy<Value = RoomSpec> {
         0.01..0.3_f64,
         0.5..5.0_f64,
         50.0..900.0_f64,
+        fan_banks(),
     )
         .prop_map(
-            |(air, bins, layers, airflow, set_c, humidity, fresh_min, fresh_span, ua)| RoomSpec {
-                name: "room".into(),
-                air,
-                bins: bins
-                    .into_iter()
-                    .map(|capacity_t| BinSpec {
-                        capacity_t,
-                        floor_area_m2: capacity_t,
-                    })
-                    .collect(),
-                layers,
-                airflow_m3_per_s_per_tonne: airflow,
-                stages: match air {
-                    AirPath::Recirculating => vec![stage(0.0, set_c)],
-                    AirPath::OnceThrough => vec![stage(0.15, set_c - 5.0), stage(0.0, set_c)],
-                },
-                relative_humidity_max: humidity,
-                relative_humidity_when_short: (humidity + 0.3 * airflow).min(0.9),
-                fresh_air_min_m3_per_s: fresh_min,
-                fresh_air_max_m3_per_s: fresh_min + fresh_span,
-                envelope_ua_w_per_k: ua,
-                gains_kw: 0.5,
-                lights_kw: 0.3,
-                steel_kj_per_k: 2000.0,
-                bin_fan: BinFan {
-                    bed: BedResistance::Ergun {
-                        diameter_m: 0.0237,
-                        porosity: 0.42,
-                        shape_factor: 1.5,
+            |(air, bins, layers, airflow, set_c, humidity, fresh_min, fresh_span, ua, fan_bank)| {
+                RoomSpec {
+                    name: "room".into(),
+                    air,
+                    bins: bins
+                        .into_iter()
+                        .map(|capacity_t| BinSpec {
+                            capacity_t,
+                            floor_area_m2: capacity_t,
+                        })
+                        .collect(),
+                    layers,
+                    airflow_m3_per_s_per_tonne: airflow,
+                    stages: match air {
+                        AirPath::Recirculating => vec![stage(0.0, set_c)],
+                        AirPath::OnceThrough => vec![stage(0.15, set_c - 5.0), stage(0.0, set_c)],
                     },
-                    bulk_density_kg_per_m3: 600.0,
-                    ducts: QuadraticResistance::from_point(300.0, 0.48).expect("a resistance"),
-                    fan: FanSpec::default(),
-                    air_density_kg_per_m3: 1.07,
-                    air_c: set_c,
-                },
-                extraction_kw_per_m3_per_s: 0.3,
+                    relative_humidity_max: humidity,
+                    relative_humidity_when_short: (humidity + 0.3 * airflow).min(0.9),
+                    fresh_air_min_m3_per_s: fresh_min,
+                    fresh_air_max_m3_per_s: fresh_min + fresh_span,
+                    envelope_ua_w_per_k: ua,
+                    gains_kw: 0.5,
+                    lights_kw: 0.3,
+                    steel_kj_per_k: 2000.0,
+                    bin_fan: BinFan {
+                        bed: BedResistance::Ergun {
+                            diameter_m: 0.0237,
+                            porosity: 0.42,
+                            shape_factor: 1.5,
+                        },
+                        bulk_density_kg_per_m3: 600.0,
+                        ducts: QuadraticResistance::from_point(300.0, 0.48).expect("a resistance"),
+                        fan: FanSpec::default(),
+                        air_density_kg_per_m3: 1.07,
+                        air_c: set_c,
+                    },
+                    fan_bank,
+                    extraction_kw_per_m3_per_s: 0.3,
+                }
             },
         )
+}
+
+/// No fans of a known curve, or some in each bin, or some on a plenum; a few of them stall.
+fn fan_banks() -> impl Strategy<Value = Option<FanBank>> {
+    let bank = (200.0..1500.0_f64, 0.2..3.0_f64, 1.0..4.0_f64, any::<bool>()).prop_map(
+        |(shut_off_pa, free_m3_per_s, fans, shared)| FanBank {
+            curve: FanCurve::parabola(shut_off_pa, free_m3_per_s, 0.55).expect("a curve"),
+            layout: if shared {
+                FanLayout::CommonPlenum {
+                    main_duct: QuadraticResistance::from_point(100.0, 2.0).expect("a duct"),
+                }
+            } else {
+                FanLayout::PerBin
+            },
+            fans,
+            least_speed: 0.2,
+        },
+    );
+    prop::option::of(bank)
 }
 
 fn stage(above_moisture: f64, temperature_c: f64) -> Stage {

@@ -3,6 +3,7 @@
 mod biomass;
 mod check;
 mod crops;
+mod fans;
 mod faults;
 mod heat;
 mod log;

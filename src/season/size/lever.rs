@@ -1,7 +1,6 @@
 //! The numbers of a plant that can be sized, one at a time.
 
 use super::Site;
-use crate::airflow::QuadraticResistance;
 use crate::dryer::{AirPath, BinSpec};
 
 /// A number of the plant that is sized while all others stay.
@@ -12,7 +11,7 @@ pub enum Lever {
     /// Number of bins. Bins are taken from the end of the study's list and added like its last.
     Bins,
     /// Air through a bin, m³/s per received tonne. Floor, ducts and heater keep the drop that they
-    /// have at full flow.
+    /// have at full flow; fans of a known curve are taken so many times as large.
     Airflow,
     /// Most fresh air of a recirculating room, m³/s.
     Extraction,
@@ -77,16 +76,7 @@ impl Lever {
                 }
                 *room = room.with_bins(bins);
             }
-            Self::Airflow => {
-                let before = room.airflow_m3_per_s_per_tonne;
-                let ducts = &mut room.bin_fan.ducts;
-                let drop_pa = ducts.pressure_drop_pa(before);
-                // A duct that was one stays one: its flow is above zero.
-                if let Ok(resized) = QuadraticResistance::from_point(drop_pa, value) {
-                    *ducts = resized;
-                }
-                room.airflow_m3_per_s_per_tonne = value;
-            }
+            Self::Airflow => *room = room.with_airflow(value),
             Self::Extraction => room.fresh_air_max_m3_per_s = value,
         }
         changed

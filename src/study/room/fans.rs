@@ -1,11 +1,12 @@
 //! Fans of bins and of extraction.
 
+use super::fan_bank::read_fan_bank;
 use crate::air::{MoistAir, standard_pressure_pa};
 use crate::airflow::{
     BedResistance, DIRECT_DRIVE_EFFICIENCY, FAN_EFFICIENCY, FanSpec, MotorClass, MotorPlace,
     QuadraticResistance, SpeedControl,
 };
-use crate::dryer::{AirPath, BinFan, BinSpec};
+use crate::dryer::{AirPath, BinFan, BinSpec, FanBank};
 use crate::study::crop::CropRead;
 use crate::study::cursor::Cursor;
 
@@ -30,21 +31,21 @@ pub(super) fn read_bin_fan(
     room: &Cursor<'_>,
     crop: &CropRead,
     site: &FanSite<'_>,
-) -> Option<BinFan> {
+) -> Option<(BinFan, Option<FanBank>)> {
     let table = room.table("bin_fan");
     let ducts_pa = table.number("duct_pressure_pa").unit("Pa").within(0.0, 5000.0).default(
         350.0,
         "assumption: floor, ducts and heater of one bin at full flow; they usually outweigh the bed, so measure them",
     );
     let fan = read_fan(&table, MotorPlace::InStream);
-    table.finish();
     let largest_t = site
-        .bins?
+        .bins
         .iter()
+        .flat_map(|bins| bins.iter())
         .map(|bin| bin.capacity_t)
         .fold(0.0, f64::max);
     let full_flow = site.airflow_m3_per_s_per_tonne * largest_t;
-    Some(BinFan {
+    let mut bin_fan = BinFan {
         bed: bed_resistance(crop),
         bulk_density_kg_per_m3: crop
             .crop
@@ -55,7 +56,10 @@ pub(super) fn read_bin_fan(
         fan,
         air_density_kg_per_m3: fan_air_density(site),
         air_c: site.stage_c,
-    })
+    };
+    let bank = read_fan_bank(&table, site, &mut bin_fan);
+    table.finish();
+    site.bins.map(|_| (bin_fan, bank))
 }
 
 fn bed_resistance(crop: &CropRead) -> BedResistance {
