@@ -1,14 +1,17 @@
 //! `dryledger size`: the least heat, bins, air and extraction that bring the season's intake in.
 
+mod airflow;
+
 use super::answer::answer;
 use super::{Failure, folder};
 use crate::export;
 use crate::report::{
-    GuardFigures, LeastFigures, PHASE_HEADS, SizeFigures, SizePoint, phase_figures, phase_rows,
-    size_figures,
+    GuardFigures, LeastFigures, PHASE_HEADS, SizeFigures, SizePoint, airflow_figures,
+    phase_figures, phase_rows, size_figures,
 };
 use crate::season::size::{Limit, Site, size};
 use crate::study::Study;
+use airflow::say_airflow;
 use std::fmt::Write;
 use std::path::PathBuf;
 
@@ -17,7 +20,8 @@ use std::path::PathBuf;
 #[command(
     after_help = "Example: dryledger size reports/demo/study.toml --waiting-days 2\n\
     Runs the season again and again with one number of the plant changed, and shows what a smaller or \
-    larger plant means in waiting nuts, hours short of heat and money. Writes no file."
+    larger plant means in waiting nuts, hours short of heat and money, and which airflow takes the least \
+    energy per kg of water. Writes no file."
 )]
 pub struct Args {
     /// The study file
@@ -63,7 +67,9 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
     let sizing = size(&site, &study.intake, &weather.years, limit);
     let phases = phase_figures(study, &weather.years, &[&site.heating.name])
         .map_err(|error| Failure::Input(error.to_string()))?;
-    let figures = size_figures(study, &site, limit, &sizing, phases)
+    let airflow = airflow_figures(study, &site, &weather.years, limit)
+        .map_err(|error| Failure::Input(error.to_string()))?;
+    let figures = size_figures(study, &site, limit, &sizing, airflow, phases)
         .map_err(|error| Failure::Input(error.to_string()))?;
     let said = if args.json {
         export::size_json(&figures).map_err(|error| Failure::Input(error.to_string()))?
@@ -137,6 +143,7 @@ fn summary(figures: &SizeFigures, fill_within_hours: f64) -> String {
         text.push_str("  waiting counts nuts that wait for a bin's load to come together, too\n");
     }
     say_bins(&mut text, figures);
+    say_airflow(&mut text, &figures.airflow);
     say_loads(&mut text, figures);
     say_phases(&mut text, figures);
     text

@@ -1,5 +1,6 @@
 //! The report: what is said ([`Figures`]), how numbers read, charts, and one HTML page.
 
+mod airflow;
 mod bins;
 mod build;
 mod chart;
@@ -10,6 +11,7 @@ mod number;
 mod phase;
 mod size;
 
+pub use airflow::{AirflowFigures, AirflowPointFigures, LeastAirflow, airflow_figures};
 pub use bins::bin_calendar;
 pub use build::{Season, Unreckoned, figures, guards_fired, input_file};
 pub use figures::{

@@ -1,5 +1,6 @@
 //! Sizing in figures: what `size` found, priced.
 
+use super::airflow::AirflowFigures;
 use super::build::Unreckoned;
 use super::figures::GuardFigures;
 use super::guards;
@@ -36,6 +37,8 @@ pub struct SizeFigures {
     pub heat_curve: Vec<SizePoint>,
     /// Bins against what comes of them.
     pub bins_curve: Vec<BinsFigures>,
+    /// Air through the bins against energy.
+    pub airflow: AirflowFigures,
     /// Loads of the plant as it stands in its busiest year.
     pub loads: Vec<LoadFigures>,
     /// The seven days in a row with the most heat need, and with the most water, in that year.
@@ -161,12 +164,14 @@ pub struct PeakWeekFigures {
     pub waiting_t: f64,
 }
 
-/// Prices what sizing found. `site` is the one that was sized, `phases` the study's growth.
+/// Prices what sizing found. `site` is the one that was sized, `airflow` what comes of other air through its
+/// bins, `phases` the study's growth.
 pub fn size_figures(
     study: &Study,
     site: &Site,
     limit: Limit,
     sizing: &Sizing,
+    airflow: AirflowFigures,
     phases: Vec<PhaseFigures>,
 ) -> Result<SizeFigures, Unreckoned> {
     let point = |trial: &Trial| point(study, trial);
@@ -223,6 +228,7 @@ pub fn size_figures(
             .iter()
             .map(bins)
             .collect::<Result<_, _>>()?,
+        airflow,
         loads: loads(busiest),
         peak_weeks: peak_weeks(busiest),
         phases,

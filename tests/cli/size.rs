@@ -276,3 +276,74 @@ fn batches_add_up_to_the_season() {
         assert!(moisture <= 10.0 && (0.0..6.0).contains(&spread));
     }
 }
+
+/// The curve of airflow against energy: its least is no more than what stands beside it, and a report of the
+/// study with that airflow says the same.
+#[test]
+fn the_airflow_of_least_energy_is_what_a_report_of_it_says() {
+    let sized = size(&[], "2");
+    let points = sized["airflow"]["points"].as_array().expect("points");
+    let airflow = |point: &Value| number(point, "/airflow_m3_per_s_per_tonne");
+    assert!(points.is_sorted_by(|a, b| airflow(a) < airflow(b)));
+    for (least, measure) in [
+        ("least_per_kg_water", "/mj_per_kg_water"),
+        ("least_per_received_t", "/kwh_per_received_t"),
+    ] {
+        let least = &sized["airflow"][least];
+        let best = number(least, "/within_limit_m3_per_s_per_tonne");
+        let of_kept = points
+            .iter()
+            .filter(|point| point["meets"] == true)
+            .min_by(|a, b| number(a, measure).total_cmp(&number(b, measure)))
+            .expect("one that keeps the limit");
+        assert_eq!(airflow(of_kept), best);
+        assert_eq!(number(of_kept, "/left_t"), 0.0);
+    }
+    // With the least air tried, waiting and mould are worse and the fans take less than with the most.
+    let (first, last) = (&points[0], &points[points.len() - 1]);
+    for worse in ["/waiting_tonne_days", "/mould_hours", "/last_dry_days"] {
+        assert!(number(first, worse) >= number(last, worse), "{worse}");
+    }
+    assert!(number(first, "/fan_kwh") < number(last, "/fan_kwh"));
+
+    let best = number(
+        &sized,
+        "/airflow/least_per_received_t/within_limit_m3_per_s_per_tonne",
+    );
+    let of_best = points.iter().find(|point| airflow(point) == best);
+    let of_best = of_best.expect("its point");
+    let changed = format!("airflow_m3_per_s_per_tonne = {best:?}");
+    let (figures, _folder) = report(&[("airflow_m3_per_s_per_tonne = 0.10", &changed)]);
+    let option = &figures["options"][0];
+    let close = |a: f64, b: f64| assert!((a / b - 1.0).abs() < 1e-9, "{a} {b}");
+    close(
+        number(of_best, "/mj_per_kg_water"),
+        number(option, "/mj_per_kg_water"),
+    );
+    close(number(of_best, "/fan_kwh"), number(option, "/fan_kwh"));
+    close(
+        number(of_best, "/total_cost"),
+        number(option, "/total_cost"),
+    );
+    let energy = number(option, "/heat_delivered_kwh") + number(option, "/fan_kwh");
+    close(
+        number(of_best, "/kwh_per_received_t"),
+        energy / number(&figures, "/season/received_t"),
+    );
+}
+
+#[test]
+fn the_airflow_table_says_where_energy_is_least() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let study = small_demo(folder.path(), &[]);
+    let ran = dryledger(&["size", study.to_str().expect("UTF-8")]).run();
+    assert_eq!(ran.code, 0, "{}", ran.stderr);
+    for words in [
+        "Air through the bins against energy",
+        "least energy per kg of water: at ",
+        "least energy per received tonne: at ",
+        "with the limit kept",
+    ] {
+        assert!(ran.stdout.contains(words), "no {words}: {}", ran.stdout);
+    }
+}

@@ -1,10 +1,12 @@
 //! Sizing: the least heat, bins, air and extraction that bring the season's intake in, found by running
 //! the season.
 
+mod airflow;
 mod lever;
 mod search;
 mod trial;
 
+pub use airflow::{AirflowCurve, AirflowPoint, LeastAt, airflow_curve};
 pub use lever::Lever;
 pub use search::{Answer, BinsPoint, Sizing, size};
 pub use trial::{Limit, Trial, longest_wait_h};

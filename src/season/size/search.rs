@@ -119,18 +119,18 @@ fn place_of_most(trials: &[Trial], of: impl Fn(&Trial) -> f64) -> usize {
 
 /// The values that are tried of one number: whole steps.
 #[derive(Clone, Copy)]
-struct Grid {
+pub(super) struct Grid {
     lever: Lever,
-    as_it_stands: f64,
+    pub(super) as_it_stands: f64,
     step: f64,
     /// Steps of the least value that makes sense.
-    low: u32,
+    pub(super) low: u32,
     /// Steps of the largest value tried.
-    high: u32,
+    pub(super) high: u32,
 }
 
 impl Grid {
-    fn of(lever: Lever, site: &Site) -> Option<Self> {
+    pub(super) fn of(lever: Lever, site: &Site) -> Option<Self> {
         let as_it_stands = lever.value(site)?;
         let step = lever.step(as_it_stands);
         #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // a few hundred
@@ -144,7 +144,7 @@ impl Grid {
         })
     }
 
-    fn value(&self, steps: u32) -> f64 {
+    pub(super) fn value(&self, steps: u32) -> f64 {
         // Through whole numbers, so that 0.05 x 21 is 1.05.
         let per_unit = (1.0 / self.step).round();
         if per_unit > 1.0 {
@@ -154,7 +154,7 @@ impl Grid {
         }
     }
 
-    fn nearest(&self, value: f64) -> u32 {
+    pub(super) fn nearest(&self, value: f64) -> u32 {
         #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // a few hundred
         let steps = (value / self.step).round().max(0.0) as u32;
         steps.clamp(self.low, self.high)
