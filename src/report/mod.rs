@@ -3,6 +3,7 @@
 mod bins;
 mod build;
 mod chart;
+mod condensers;
 mod figures;
 mod guards;
 mod html;
@@ -12,6 +13,9 @@ mod size;
 
 pub use bins::bin_calendar;
 pub use build::{Season, Unreckoned, figures, guards_fired, input_file};
+pub use condensers::{
+    PlacementFigures, PriceFlip, StackPlacements, TemperatureFlip, placement_figures,
+};
 pub use figures::{
     Assumption, CarrierFigures, Figures, GuardFigures, InputFile, LifeCycleFigures, MonthFigures,
     OptionFigures, OptionYearFigures, Quantiles, RecoveredFigures, ResidualFigures, SeasonFigures,

@@ -31,6 +31,7 @@ mod tariff;
 mod units;
 
 pub use companions::{Companions, NoText};
+pub use condensers::{USUAL_PLACES, usual_condensers};
 pub use frame::{Site, WeatherAsk};
 pub use money::MoneyTerms;
 pub use options::OptionCost;
