@@ -71,6 +71,9 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
     figures.phases = report::phase_figures(study, &weather.years, &shown)
         .map_err(|error| Failure::Input(error.to_string()))?;
 
+    figures.condensers = report::placement_figures(&season, &shown)
+        .map_err(|error| Failure::Input(error.to_string()))?;
+
     let mut together = output::Together::default();
     let json = export::figures_json(&figures).map_err(|error| Failure::Input(error.to_string()))?;
     let page = report::html(&figures, &books, run_date)

@@ -35,6 +35,19 @@ const FROST_ABOVE_HUMIDITY: f64 = 0.7;
 const CAPACITY_BOUNDS: (f64, f64) = (0.4, 1.3);
 
 impl HeatPump {
+    /// A usual one, where nothing is known of it. Assumptions: real units reach 0.4..0.55 of Carnot (cycles
+    /// computed with CoolProp give 0.46..0.59 for the compressor alone), condense 10 K above the air they
+    /// heat and evaporate 8 K below outside air.
+    pub const USUAL: Self = Self {
+        carnot_fraction: 0.45,
+        sink_approach_k: 10.0,
+        source_approach_k: 8.0,
+        cop_max: 6.0,
+        rated_outside_c: 15.0,
+        capacity_per_k: 0.02,
+        frost_factor: 0.9,
+    };
+
     /// Heat given over electricity taken under these conditions.
     pub fn cop(&self, now: &Conditions) -> f64 {
         let sink_k = now.supply_c + self.sink_approach_k + 273.15;

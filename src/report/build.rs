@@ -106,6 +106,7 @@ pub fn figures(
         options,
         assumptions: season.inputs.iter().map(super::assumption).collect(),
         phases: Vec::new(),
+        condensers: Vec::new(),
     })
 }
 

@@ -4,6 +4,7 @@
 //! Where an option has several weather years, its figures are the mean over them unless a name says
 //! otherwise; each year's own stand in `years`.
 
+use super::condensers::StackPlacements;
 use super::phase::PhaseFigures;
 use serde::Serialize;
 use std::collections::BTreeMap;
@@ -28,6 +29,10 @@ pub struct Figures {
     /// Phases of growth, for the baseline and the recommended option; empty if the study has none.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub phases: Vec<PhaseFigures>,
+    /// What the condensers are worth at every place they may stand, beside the sources of the baseline and
+    /// of the recommended option; empty without a cool store.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub condensers: Vec<StackPlacements>,
 }
 
 /// The program.

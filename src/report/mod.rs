@@ -4,6 +4,7 @@ mod airflow;
 mod bins;
 mod build;
 mod chart;
+mod condensers;
 mod figures;
 mod guards;
 mod html;
@@ -14,6 +15,9 @@ mod size;
 pub use airflow::{AirflowFigures, AirflowPointFigures, LeastAirflow, airflow_figures};
 pub use bins::bin_calendar;
 pub use build::{Season, Unreckoned, figures, guards_fired, input_file};
+pub use condensers::{
+    PlacementFigures, PriceFlip, StackPlacements, TemperatureFlip, placement_figures,
+};
 pub use figures::{
     Assumption, CarrierFigures, Figures, GuardFigures, InputFile, LifeCycleFigures, MonthFigures,
     OptionFigures, OptionYearFigures, Quantiles, RecoveredFigures, ResidualFigures, SeasonFigures,

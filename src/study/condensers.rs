@@ -78,6 +78,34 @@ pub(super) fn read(option: &Cursor<'_>) -> Condensers {
     }
 }
 
+/// Condensers that stand there as they usually do, where a study does not say.
+pub fn usual_condensers(place: Placement) -> Condensers {
+    let (short_circuit_k, least_air) = match place {
+        Placement::Outdoors => (0.0, 1.0),
+        Placement::Room | Placement::SwitchedRoom(_) => (SHORT_CIRCUIT_IN_ROOM_K, 1.0),
+        Placement::FreshAir | Placement::SwitchedFreshAir(_) => (0.0, LEAST_AIR),
+    };
+    Condensers {
+        place,
+        units: None,
+        short_circuit_k,
+        least_air,
+    }
+}
+
+/// Every place where condensers may stand, dampers turning as they usually do.
+pub const USUAL_PLACES: [Placement; 5] = [
+    Placement::Outdoors,
+    Placement::Room,
+    Placement::FreshAir,
+    Placement::SwitchedRoom(Changeover {
+        need_share: NEED_SHARE,
+    }),
+    Placement::SwitchedFreshAir(Changeover {
+        need_share: NEED_SHARE,
+    }),
+];
+
 /// Share of their rated air that condensers in an intake draw at the least.
 fn least_air(option: &Cursor<'_>, place: Placement) -> f64 {
     match place {
@@ -161,6 +189,15 @@ mod tests {
             damper.unwrap().place,
             Placement::SwitchedFreshAir(Changeover { need_share: 0.8 })
         );
+    }
+
+    #[test]
+    fn usual_condensers_are_those_of_a_study_that_says_no_more() {
+        for place in ["outdoors", "room", "fresh-air", "switched"] {
+            let read = read_from(&format!("condensers = \"{place}\"")).unwrap();
+            assert_eq!(read, usual_condensers(read.place));
+            assert!(USUAL_PLACES.contains(&read.place));
+        }
     }
 
     #[test]

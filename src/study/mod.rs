@@ -33,6 +33,7 @@ mod units;
 
 pub use columns::column_map_of;
 pub use companions::{Companions, NoText};
+pub use condensers::{USUAL_PLACES, usual_condensers};
 pub use frame::{Site, WeatherAsk};
 pub use money::MoneyTerms;
 pub use options::OptionCost;

@@ -210,21 +210,22 @@ fn read_biomass(cursor: &Cursor<'_>, carriers: Option<&Carriers>) -> Option<Biom
 }
 
 fn read_heat_pump(cursor: &Cursor<'_>) -> HeatPump {
+    let usual = HeatPump::USUAL;
     HeatPump {
         carnot_fraction: cursor.number("carnot_fraction").within(0.1, 0.8).default(
-            0.45,
+            usual.carnot_fraction,
             "assumption: real units reach 0.4..0.55 of Carnot between evaporating and condensing temperature (refrigerant cycles computed with CoolProp give 0.46..0.59 for the compressor alone)",
         ),
         sink_approach_k: cursor.number("sink_approach_k").unit("K").within(1.0, 40.0)
-            .default(10.0, "assumption: condensing above the air it heats"),
+            .default(usual.sink_approach_k, "assumption: condensing above the air it heats"),
         source_approach_k: cursor.number("source_approach_k").unit("K").within(1.0, 40.0)
-            .default(8.0, "assumption: evaporating below outside air"),
-        cop_max: cursor.number("cop_max").within(1.0, 12.0).default(6.0, "assumption: compressors hold a least lift"),
+            .default(usual.source_approach_k, "assumption: evaporating below outside air"),
+        cop_max: cursor.number("cop_max").within(1.0, 12.0).default(usual.cop_max, "assumption: compressors hold a least lift"),
         rated_outside_c: cursor.number("rated_outside_c").unit("°C").within(-20.0, 45.0)
-            .default(15.0, "assumption: the outside temperature at which it gives capacity_kw"),
+            .default(usual.rated_outside_c, "assumption: the outside temperature at which it gives capacity_kw"),
         capacity_per_k: cursor.number("capacity_per_k").unit("1/K").within(0.0, 0.1)
-            .default(0.02, "assumption: a warmer source gives more heat"),
+            .default(usual.capacity_per_k, "assumption: a warmer source gives more heat"),
         frost_factor: cursor.number("frost_factor").within(0.3, 1.0)
-            .default(0.9, "assumption: loss to defrost below 5 °C in damp air"),
+            .default(usual.frost_factor, "assumption: loss to defrost below 5 °C in damp air"),
     }
 }

@@ -9,6 +9,7 @@ mod heat;
 mod log;
 mod main_job;
 mod new;
+mod placing;
 mod report_page;
 mod size;
 mod small;

@@ -9,6 +9,7 @@ mod flows;
 mod hours;
 mod method;
 mod parts;
+mod placing;
 mod recovered;
 mod season;
 mod sizing;

@@ -1,6 +1,7 @@
 //! Recovered heat: what condensers gave, what of it was useful, and what it cost.
 
 use super::parts::{Figure, Head, Key, Table, column, figure, label, rows_of};
+use super::placing::{Placing, placing};
 use super::view::View;
 use crate::report::chart::{ByHour, Credit, CreditMonth, Drawn, MONTH_NAMES, Pen};
 use crate::report::figures::OptionFigures;
@@ -11,6 +12,7 @@ use serde::Serialize;
 #[derive(Debug, Serialize)]
 pub struct Recovered {
     none: String,
+    placing: Placing,
     options: Vec<OptionRecovered>,
 }
 
@@ -38,7 +40,11 @@ pub fn recovered(view: &View<'_>) -> Drawn<Recovered> {
     } else {
         String::new()
     };
-    Ok(Recovered { none, options })
+    Ok(Recovered {
+        none,
+        placing: placing(view),
+        options,
+    })
 }
 
 fn one(view: &View<'_>, place: usize, option: &OptionFigures) -> Drawn<OptionRecovered> {
