@@ -2,6 +2,7 @@
 
 use super::cycle::CONDENSING_ABOVE_AIR_K;
 use crate::air::CP_DRY_AIR;
+use crate::solve::rising_root;
 
 /// What condensers find in an hour.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -60,6 +61,20 @@ impl CondenserAirs {
         let effectiveness = 1.0 - (-ntu / share).exp();
         rise_k * (1.0 / (effectiveness * share) - 1.0 / rated)
     }
+
+    /// The least share (0..1] of its rated air with which a condenser is short by no more than this, K; 1
+    /// where it may not be short at all.
+    pub fn share_short_by(&self, short_k: f64) -> f64 {
+        if short_k <= 0.0 {
+            return 1.0;
+        }
+        // By the air's inverse, in which the cost rises; a hundredth of the air is less than any draws.
+        let most = 100.0;
+        let root = rising_root(1.0 + short_k / 10.0, 10.0, (1.0, most), 1e-9, |inverse| {
+            self.short_of_air_k(1.0 / inverse) - short_k
+        });
+        1.0 / root.x
+    }
 }
 
 #[cfg(test)]
@@ -91,6 +106,17 @@ mod tests {
             assert!(cost > last);
             last = cost;
         }
+    }
+
+    #[test]
+    fn a_share_is_found_from_what_it_may_cost() {
+        for share in [0.2, 0.5, 0.9] {
+            let cost = airs(1.0).short_of_air_k(share);
+            assert_relative_eq!(airs(1.0).share_short_by(cost), share, max_relative = 1e-6);
+        }
+        assert_eq!(airs(1.0).share_short_by(0.0), 1.0);
+        assert_eq!(airs(1.0).share_short_by(-5.0), 1.0);
+        assert!(airs(1.0).share_short_by(1e9) < 0.011);
     }
 
     #[test]

@@ -72,7 +72,7 @@ pub struct Condensers {
     /// has passed them already, K. Outdoors they draw outside air.
     pub short_circuit_k: f64,
     /// In a fresh-air intake they draw the plant's fresh air; where that is less than this share of their
-    /// rated air, they draw the rest of the share past the plant; (0..1]. At 1 they always have the air
+    /// rated air, or so little that their units would trip, they draw more past the plant; (0..1]. At 1 they always have the air
     /// they are rated for, and share it with the plant as far as it takes any.
     pub least_air: f64,
 }
@@ -199,7 +199,11 @@ impl Condensers {
         let heat_kw = units
             .run(self.moved(units), asked.cooling_kw, air)
             .rejected_kw;
-        airs.share_of_rated(heat_kw, self.least_air)
+        let share = airs.share_of_rated(heat_kw, self.least_air);
+        // Before a unit trips, or fails to start again, for want of air, more is drawn past the plant: whether
+        // it runs depends on how warm the outside air is, never on how much of it the plant takes.
+        let starts_below_c = units.condenser_air_max_c - units.restart_below_k;
+        share.max(airs.share_short_by(starts_below_c - air.condenser_c))
     }
 
     /// Of the heat that condensers in the intake give off, the share that the plant takes with its fresh air.
@@ -392,6 +396,24 @@ mod tests {
         assert_relative_eq!(power(&narrow, 9.0), power(&wide, 9.0));
         assert_relative_eq!(taken(&wide, 1.85), 0.5);
         assert_eq!(taken(&narrow, 0.0), 0.0);
+    }
+
+    /// A unit that ran only while the plant draws much air, and by its heat made it draw little, would never
+    /// settle: so want of air alone never trips it.
+    #[test]
+    fn want_of_air_never_trips_a_unit() {
+        let narrow = Condensers {
+            least_air: 0.1,
+            ..Placement::FreshAir.into()
+        };
+        for fresh_kg_per_s in [0.0, 0.1, 1.0, 9.0] {
+            let airs = CondenserAirs {
+                fresh_kg_per_s,
+                ..CondenserAirs::from((20.0, 38.0))
+            };
+            let ran = narrow.run(&units(), &asked(30.0), Stand::FreshAir, airs);
+            assert!(ran.recovering.cooling_kw > 0.0, "{fresh_kg_per_s}");
+        }
     }
 
     #[test]

@@ -14,7 +14,7 @@ use dryledger::heat::{
     Biomass, Burner, Dehumidifier, Effectiveness, Exchanger, HeatPump, HotWater, Kind, OpenFlame,
     Resistance, Source, WaterHeatPump,
 };
-use dryledger::ledger::{Account, Book, Credit};
+use dryledger::ledger::{Account, Book, Credit, Entry};
 use dryledger::season::{Calling, Heating, Intake, Plant, StayRules, run_option};
 use dryledger::weather::{Hour, WeatherYear};
 use proptest::prelude::*;
@@ -415,10 +415,13 @@ proptest! {
         };
         let book = run_option(&plant, &heating, &intake, &year(&climate, season_days));
         let residuals = book.residuals();
-        let worst = book
-            .hours
-            .iter()
-            .max_by(|a, b| a.energy_residual_kwh.total_cmp(&b.energy_residual_kwh));
+        let most = |of: fn(&Entry) -> f64| {
+            book.hours.iter().max_by(|a, b| of(a).abs().total_cmp(&of(b).abs()))
+        };
+        let worst = (
+            most(|hour| hour.water_residual_kg),
+            most(|hour| hour.energy_residual_kwh),
+        );
         prop_assert!(
             residuals.water < 1e-6 && residuals.energy < 1e-6,
             "{residuals:?} {worst:?}"
