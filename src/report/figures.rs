@@ -5,6 +5,7 @@
 //! otherwise; each year's own stand in `years`.
 
 use super::phase::PhaseFigures;
+use super::rooms::RoomFigures;
 use serde::Serialize;
 use std::collections::BTreeMap;
 
@@ -156,6 +157,8 @@ pub struct SeasonFigures {
     pub bins_in_use_max: u32,
     /// Bins there are.
     pub bins: u32,
+    /// The rooms in the order in which batches pass them (baseline option).
+    pub rooms: Vec<RoomFigures>,
     /// Guards that fired in the baseline option.
     pub guards: Vec<GuardFigures>,
 }

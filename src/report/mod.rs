@@ -8,6 +8,7 @@ mod guards;
 mod html;
 mod number;
 mod phase;
+mod rooms;
 mod size;
 
 pub use bins::bin_calendar;
@@ -19,6 +20,7 @@ pub use figures::{
 };
 pub use html::{NoPage, html};
 pub use phase::{PHASE_HEADS, PhaseFigures, PhaseRow, phase_figures, phase_rows};
+pub use rooms::RoomFigures;
 pub use size::{
     BinsFigures, CoverFigures, LeastFigures, LoadFigures, PeakWeekFigures, SizeFigures, SizePoint,
     size_figures,

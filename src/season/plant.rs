@@ -44,8 +44,10 @@ pub struct StayRules {
 /// One site: what stands there and how it is run.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Plant {
-    /// The drying room.
+    /// The drying room; the first, where there are several in a row.
     pub room: RoomSpec,
+    /// The rooms after it, in the order in which batches pass them.
+    pub further_rooms: Vec<FurtherRoom>,
     /// The nuts.
     pub nuts: Nuts,
     /// When batches move on.
@@ -60,6 +62,30 @@ pub struct Plant {
     pub steps_per_hour: u32,
 }
 
+/// A room that takes its batches from the room before it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct FurtherRoom {
+    /// The room.
+    pub spec: RoomSpec,
+    /// Mean moisture at which a batch comes over from the room before, dry basis.
+    pub takes_at_moisture: f64,
+    /// Whole hours that moving a batch takes: both its bins are taken, and no air passes it.
+    pub transfer_hours: f64,
+}
+
+impl Plant {
+    /// All rooms in the order in which batches pass them.
+    pub fn rooms(&self) -> impl Iterator<Item = &RoomSpec> {
+        let further = self.further_rooms.iter().map(|room| &room.spec);
+        std::iter::once(&self.room).chain(further)
+    }
+
+    /// Bins of all rooms.
+    pub fn bins(&self) -> usize {
+        self.rooms().map(|room| room.bins.len()).sum()
+    }
+}
+
 /// One way of heating the plant.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Heating {
@@ -67,6 +93,8 @@ pub struct Heating {
     pub name: String,
     /// Where the cool store's condensers stand.
     pub condensers: Condensers,
+    /// The room in which they stand, or whose fresh air they warm, from 0.
+    pub condensers_room: usize,
     /// Its sources.
     pub sources: Vec<Source>,
     /// Who of them is called on first.

@@ -10,6 +10,7 @@ mod log;
 mod main_job;
 mod new;
 mod report_page;
+mod rooms;
 mod size;
 mod small;
 mod weather;

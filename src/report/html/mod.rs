@@ -9,6 +9,7 @@ mod hours;
 mod method;
 mod parts;
 mod recovered;
+mod rooms;
 mod season;
 mod sizing;
 mod spread;
