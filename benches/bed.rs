@@ -126,6 +126,8 @@ fn plant() -> Plant {
             fan_bank: None,
             extraction_kw_per_m3_per_s: 0.3,
         },
+        further_rooms: Vec::new(),
+        setbacks: Vec::new(),
         nuts: nuts(),
         stay: StayRules {
             dried_moisture: 0.111,
@@ -151,6 +153,7 @@ fn season_of_ten_bins(bencher: Bencher, capacity_kw: f64) {
     let heating = Heating {
         name: "electric".into(),
         condensers: Placement::Outdoors.into(),
+        condensers_room: 0,
         calling: Calling::Ordered,
         sources: vec![Source::new(
             "heaters",

@@ -55,6 +55,8 @@ pub fn place() -> Place {
 pub fn plant() -> Plant {
     Plant {
         room: room(),
+        further_rooms: Vec::new(),
+        setbacks: Vec::new(),
         nuts: Nuts {
             isotherm: Isotherm::ModifiedHenderson {
                 k: 2.694697e-4,
@@ -182,6 +184,7 @@ pub fn heating(condensers: impl Into<Condensers>, sources: Vec<Source>) -> Heati
     Heating {
         name: "option".into(),
         condensers: condensers.into(),
+        condensers_room: 0,
         sources,
         calling: Calling::Ordered,
     }

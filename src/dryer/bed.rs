@@ -37,6 +37,18 @@ impl Bed {
         }
     }
 
+    /// The same nuts turned over: every layer at their mean moisture and temperature. Their water and
+    /// enthalpy stay.
+    #[must_use]
+    pub fn mixed(&self, nuts: &Nuts, layers: usize) -> Self {
+        Self::new(
+            layers,
+            self.dry_matter_kg,
+            self.mean_moisture(),
+            self.mean_temperature_c(nuts),
+        )
+    }
+
     /// Tries one step with `dry_air_kg` of air over `hours`; nothing changes until [`Bed::accept`].
     pub fn try_step(
         &mut self,

@@ -12,7 +12,7 @@ use std::fmt::Write;
 /// the season's heat, not a measurement, and adds up to it.
 pub fn batches_csv(books: &[Vec<Book>]) -> String {
     let mut text = String::from(
-        "option,weather_year,batch,bin,loaded,dry,out,hours_to_dry,hours_in_bin,received_kg,out_kg,received_moisture_pct_wb,out_moisture_pct_wb,out_spread_points_wb,fan_kwh,heat_share_kwh,airflow_m3_per_s_per_t\n",
+        "option,weather_year,batch,bin,loaded,dry,out,hours_to_dry,hours_in_bin,received_kg,out_kg,received_moisture_pct_wb,out_moisture_pct_wb,out_spread_points_wb,fan_kwh,heat_share_kwh,airflow_m3_per_s_per_t,moves\n",
     );
     for book in books.iter().flatten() {
         let (option, year) = (quoted(&book.option), quoted(&book.year));
@@ -32,7 +32,7 @@ pub fn batches_csv(books: &[Vec<Book>]) -> String {
             let out = |value: String| batch.out_hour.map_or_else(String::new, |_| value);
             let _ = writeln!(
                 text,
-                "{option},{year},{},{},{},{},{},{to_dry},{stay_h},{:.1},{},{:.2},{},{},{:.1},{:.1},{:.4}",
+                "{option},{year},{},{},{},{},{},{to_dry},{stay_h},{:.1},{},{:.2},{},{},{:.1},{:.1},{:.4},{}",
                 at + 1,
                 batch.bin + 1,
                 when(Some(batch.loaded_hour)),
@@ -46,10 +46,30 @@ pub fn batches_csv(books: &[Vec<Book>]) -> String {
                 batch.fan_kwh,
                 heat[at],
                 batch.mean_airflow_m3_per_s / (batch.received_kg / 1000.0),
+                quoted(&moves(book, batch)),
             );
         }
     }
     text
+}
+
+/// Where a batch was moved: room, bin and the hour at which it was there, for each move.
+fn moves(book: &Book, batch: &BatchRecord) -> String {
+    let told: Vec<String> = batch
+        .moves
+        .iter()
+        .map(|way| {
+            let room = book.rooms.get(way.room).map_or("", |room| &room.name);
+            let when = book
+                .hours
+                .get(way.arrived_hour)
+                .map_or_else(String::new, |hour| {
+                    hour.starts.format(" %Y-%m-%dT%H:%M").to_string()
+                });
+            format!("{room} {}{when}", way.bin + 1)
+        })
+        .collect();
+    told.join("; ")
 }
 
 /// Wettest less driest layer in points of % w.b., taken about the mean.

@@ -1,5 +1,7 @@
 //! An option's sources, and who is called on first.
 
+mod left;
+
 use super::{Conditions, Draw, Source};
 
 /// Who is called on first. Passive sources always are.

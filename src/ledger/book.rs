@@ -14,6 +14,8 @@ pub struct Book {
     pub hours: Vec<Entry>,
     /// What each source gave, in the order of the option's stack.
     pub sources: Vec<SourceBook>,
+    /// The rooms in the order in which batches pass them.
+    pub rooms: Vec<RoomBook>,
     /// The batches in the order in which they were loaded.
     pub batches: Vec<BatchRecord>,
     /// Nuts and water over the season.
@@ -35,11 +37,57 @@ pub struct SourceBook {
     pub displaced: Vec<Draw>,
 }
 
-/// One batch from loading to store.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct BatchRecord {
-    /// Bin, from 0.
+/// One room over the season. Means are over the hours in which batches dry in it.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct RoomBook {
+    /// Name of the room.
+    pub name: String,
+    /// Its bins.
+    pub bins: usize,
+    /// Batches that began to dry in it.
+    pub batches: usize,
+    /// Bin-hours blocked by batches that were dry enough to go on, with no free bin in the next room.
+    pub blocked_bin_hours: f64,
+    /// Hours in which batches dried.
+    pub hours_drying: usize,
+    /// Hours in which heat was short.
+    pub hours_short: usize,
+    /// Mean of the drying air, °C.
+    pub mean_air_c: f64,
+    /// Mean relative humidity of the same air, fraction.
+    pub mean_relative_humidity: f64,
+    /// Heat lacking before any source, kWh.
+    pub heat_need_kwh: f64,
+    /// Heat given by sources and recovery, kWh.
+    pub heat_delivered_kwh: f64,
+    /// Bin fans, kWh.
+    pub bin_fan_kwh: f64,
+    /// Extraction fan, kWh.
+    pub extraction_fan_kwh: f64,
+    /// Water evaporated, kg.
+    pub evaporated_kg: f64,
+}
+
+/// A batch's way into another room.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct BatchMove {
+    /// Hour of the season at which it left its bin.
+    pub left_hour: usize,
+    /// Hour at which it was in the next.
+    pub arrived_hour: usize,
+    /// The room it went to, from 0.
+    pub room: usize,
+    /// The bin of that room, from 0.
     pub bin: usize,
+}
+
+/// One batch from loading to store.
+#[derive(Clone, Debug, PartialEq)]
+pub struct BatchRecord {
+    /// Bin of the first room, from 0.
+    pub bin: usize,
+    /// Its moves to further rooms.
+    pub moves: Vec<BatchMove>,
     /// Hour of the season at which it was loaded.
     pub loaded_hour: usize,
     /// Hour at which it was dry; `None` if it never was.

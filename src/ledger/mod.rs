@@ -6,6 +6,8 @@ mod duration;
 mod entry;
 
 pub use account::{Account, Credit, month_of};
-pub use book::{BatchRecord, Book, Guard, GuardKind, Residuals, SourceBook, Tonnage};
+pub use book::{
+    BatchMove, BatchRecord, Book, Guard, GuardKind, Residuals, RoomBook, SourceBook, Tonnage,
+};
 pub use duration::{Cover, DurationCurve, PeakWeek, SHARES, WEEK_HOURS, peak_week};
 pub use entry::Entry;

@@ -2,7 +2,7 @@
 
 use super::chart::{BinCalendar, Days, Draw, Label, Stay, Width};
 use super::html::NoPage;
-use crate::ledger::Book;
+use crate::ledger::{BatchRecord, Book};
 use chrono::NaiveDate;
 
 /// Draws the bins of a book as SVG, for a wide page and for a narrow screen: a bar for each batch, dark
@@ -12,9 +12,34 @@ pub fn bin_calendar(book: &Book, bins: usize) -> Result<[String; 2], NoPage> {
     Ok([chart.draw(Width::Wide)?, chart.draw(Width::Narrow)?])
 }
 
+/// The bins that a batch was in, with the hours at which it came and left. Bins are counted through all
+/// rooms; while it is moved it stands in none.
+fn bins_of<'a>(
+    book: &'a Book,
+    batch: &'a BatchRecord,
+    out: usize,
+) -> impl Iterator<Item = (usize, usize, usize)> + 'a {
+    let before = |room: usize| {
+        book.rooms[..room]
+            .iter()
+            .map(|room| room.bins)
+            .sum::<usize>()
+    };
+    let came = batch
+        .moves
+        .iter()
+        .map(move |way| (before(way.room) + way.bin, way.arrived_hour));
+    let left = batch.moves.iter().map(|way| way.left_hour).chain([out]);
+    std::iter::once((batch.bin, batch.loaded_hour))
+        .chain(came)
+        .zip(left)
+        .filter(|((_, came), left)| left > came)
+        .map(|((bin, came), left)| (bin, came, left))
+}
+
 /// The chart of a book, from its first hour to the hour in which the last batch was out.
 pub(super) fn calendar(book: &Book, bins: usize) -> BinCalendar {
-    let out_of = |batch: &crate::ledger::BatchRecord| {
+    let out_of = |batch: &BatchRecord| {
         batch.out_hour.unwrap_or_else(|| {
             book.hours
                 .iter()
@@ -28,11 +53,17 @@ pub(super) fn calendar(book: &Book, bins: usize) -> BinCalendar {
     let stays: Vec<Stay> = book
         .batches
         .iter()
-        .map(|batch| Stay {
-            bin: batch.bin,
-            loaded: day(batch.loaded_hour),
-            dry: day(batch.dry_hour.unwrap_or_else(|| out_of(batch))),
-            out: day(out_of(batch)),
+        .flat_map(|batch| {
+            let (dry, out) = (
+                batch.dry_hour.unwrap_or_else(|| out_of(batch)),
+                out_of(batch),
+            );
+            bins_of(book, batch, out).map(move |(bin, loaded, left)| Stay {
+                bin,
+                loaded: day(loaded),
+                dry: day(dry.min(left)),
+                out: day(left),
+            })
         })
         .collect();
     let used: f64 = stays.iter().map(|stay| stay.out - stay.loaded).sum();
@@ -43,7 +74,7 @@ pub(super) fn calendar(book: &Book, bins: usize) -> BinCalendar {
             title: "Bins through the season".to_owned(),
             desc: format!(
                 "A row for each of {bins} bins, a bar for each of {} batches: {:.0}\u{a0}% of the bins’ days are in use. Weather year {}.",
-                stays.len(),
+                book.batches.len(),
                 used / all * 100.0,
                 book.year
             ),
@@ -63,7 +94,7 @@ pub(super) fn calendar(book: &Book, bins: usize) -> BinCalendar {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::ledger::{BatchRecord, Entry, Tonnage};
+    use crate::ledger::{Entry, Tonnage};
     use chrono::Duration;
 
     fn batch(
@@ -74,6 +105,7 @@ mod tests {
     ) -> BatchRecord {
         BatchRecord {
             bin,
+            moves: Vec::new(),
             loaded_hour,
             dry_hour: dry,
             out_hour: out,
@@ -105,6 +137,7 @@ mod tests {
                 })
                 .collect(),
             sources: Vec::new(),
+            rooms: Vec::new(),
             batches: vec![batch(0, 24, Some(116), Some(120)), batch(1, 48, None, None)],
             tonnage: Tonnage::default(),
             guards: Vec::new(),

@@ -5,7 +5,7 @@ use super::figures::{
     OptionFigures, OptionYearFigures, Quantiles, RecoveredFigures, ResidualFigures, SeasonFigures,
     SourceFigures, StudyFigures, Tool, UncertaintyFigures, WeatherFigures, WeatherYearFigures,
 };
-use super::guards;
+use super::{guards, rooms};
 use crate::air::heat_to;
 use crate::cool_store::{Condensers, Placement};
 use crate::crop::water::percent_of_dry_basis;
@@ -808,7 +808,8 @@ fn season_figures(study: &Study, years: &[WeatherYear], baseline: &Reckoned<'_>)
             .map(|hour| hour.bins_drying + hour.bins_cooling)
             .max()
             .unwrap_or(0),
-        bins: u32::try_from(study.plant.room.bins.len()).unwrap_or(u32::MAX),
+        bins: u32::try_from(study.plant.bins()).unwrap_or(u32::MAX),
+        rooms: rooms::figures(books),
         guards: guards::sentences(books),
     }
 }

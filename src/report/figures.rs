@@ -6,6 +6,7 @@
 
 use super::condensers::StackPlacements;
 use super::phase::PhaseFigures;
+use super::rooms::RoomFigures;
 use serde::Serialize;
 use std::collections::BTreeMap;
 
@@ -161,6 +162,8 @@ pub struct SeasonFigures {
     pub bins_in_use_max: u32,
     /// Bins there are.
     pub bins: u32,
+    /// The rooms in the order in which batches pass them (baseline option).
+    pub rooms: Vec<RoomFigures>,
     /// Guards that fired in the baseline option.
     pub guards: Vec<GuardFigures>,
 }

@@ -10,6 +10,7 @@ mod guards;
 mod html;
 mod number;
 mod phase;
+mod rooms;
 mod size;
 
 pub use airflow::{AirflowFigures, AirflowPointFigures, LeastAirflow, airflow_figures};
@@ -25,6 +26,7 @@ pub use figures::{
 };
 pub use html::{NoPage, html};
 pub use phase::{PHASE_HEADS, PhaseFigures, PhaseRow, phase_figures, phase_rows};
+pub use rooms::RoomFigures;
 pub use size::{
     BinsFigures, CoverFigures, LeastFigures, LoadFigures, PeakWeekFigures, SizeFigures, SizePoint,
     size_figures,

@@ -157,7 +157,7 @@ fn tell(name: &str, study: &Study, figures: &Figures, books: &[Vec<Book>]) -> Ve
                 name: name.to_owned(),
                 option: option.name.clone(),
                 received_t: mean(&|book| book.tonnage.received_kg / 1000.0),
-                bins: study.plant.room.bins.len(),
+                bins: study.plant.bins(),
                 heat_kw: option.heat_capacity_kw,
                 total_cost: option.total_cost,
                 cost_per_dried_t: option.cost_per_dried_t,

@@ -1,20 +1,26 @@
 //! The season: the hour loop of one option in one weather year, and all of them in parallel.
 
+mod hour_sum;
+mod moves;
 mod phase;
 mod plant;
 mod reach;
 mod run;
+mod setback;
 pub mod size;
+mod step;
 mod sun;
 mod supply;
 mod watch;
 
 pub use phase::{CapacityFactors, Grown, GrowthPhase, phases};
 pub use plant::{
-    Calling, ElectricityPrice, HeatPrices, Heating, HotLimit, Intake, IntakeRow, Plant, StayRules,
+    Calling, ElectricityPrice, FurtherRoom, HeatPrices, Heating, HotLimit, Intake, IntakeRow,
+    Plant, StayRules,
 };
 pub use reach::{Unreachable, check_reach};
 pub use run::{TAIL_DRYING_HOURS, run_all, run_option, run_while_none_waits};
+pub use setback::{HoursThatHold, RoomSetback, SetbackHours};
 
 #[cfg(test)]
 mod tests;

@@ -11,12 +11,12 @@ pub struct GrowthPhase {
     pub name: String,
     /// Received tonnes of each day times this.
     pub intake_factor: f64,
-    /// Bins that are built besides those there are.
+    /// Bins that are built besides those there are; in the first room, where there are several.
     pub bins_added: Vec<BinSpec>,
     /// Heat capacity of sources times this: names of the study's sources, and the factor for all that
     /// are not named.
     pub capacity_factors: CapacityFactors,
-    /// Most fresh air of a recirculating room times this.
+    /// Most fresh air of every recirculating room times this.
     pub fresh_air_factor: f64,
     /// The cool store times this, as if so many stood side by side: volume, envelope, units, fans and
     /// lights.
@@ -83,6 +83,9 @@ impl GrowthPhase {
         let bins: Vec<BinSpec> = [plant.room.bins.as_slice(), &self.bins_added].concat();
         grown.room = plant.room.with_bins(bins);
         grown.room.fresh_air_max_m3_per_s *= self.fresh_air_factor;
+        for room in &mut grown.further_rooms {
+            room.spec.fresh_air_max_m3_per_s *= self.fresh_air_factor;
+        }
         if let Some(store) = &mut grown.store {
             let factor = self.store_factor;
             store.envelope_ua_w_per_k *= factor;
@@ -136,6 +139,7 @@ mod tests {
         let grown = phase.grow_heating(&Heating {
             name: "both".into(),
             condensers: Placement::Outdoors.into(),
+            condensers_room: 0,
             calling: Calling::Ordered,
             sources: vec![
                 source(

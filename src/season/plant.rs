@@ -1,7 +1,8 @@
 //! What a season is run on: the plant, its nuts, the options to heat it, and the nuts that come.
 
+use super::setback::RoomSetback;
 use crate::cool_store::{Condensers, StoreSpec};
-use crate::dryer::{Delivery, IntakeShape, Nuts, RoomSpec, daily_tonnes};
+use crate::dryer::{Delivery, IntakeShape, Nuts, RoomSpec, Setback, daily_tonnes};
 use crate::heat::{Dispatch, Kind, Prices, Source};
 use crate::weather::Hour;
 use crate::weather::solar::Place;
@@ -44,8 +45,12 @@ pub struct StayRules {
 /// One site: what stands there and how it is run.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Plant {
-    /// The drying room.
+    /// The drying room; the first, where there are several in a row.
     pub room: RoomSpec,
+    /// The rooms after it, in the order in which batches pass them.
+    pub further_rooms: Vec<FurtherRoom>,
+    /// Hours in which rooms are set back; the first that holds counts.
+    pub setbacks: Vec<RoomSetback>,
     /// The nuts.
     pub nuts: Nuts,
     /// When batches move on.
@@ -60,6 +65,38 @@ pub struct Plant {
     pub steps_per_hour: u32,
 }
 
+/// A room that takes its batches from the room before it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct FurtherRoom {
+    /// The room.
+    pub spec: RoomSpec,
+    /// Mean moisture at which a batch comes over from the room before, dry basis.
+    pub takes_at_moisture: f64,
+    /// Whole hours that moving a batch takes: both its bins are taken, and no air passes it.
+    pub transfer_hours: f64,
+}
+
+impl Plant {
+    /// What a room is set back to in the hour that starts then.
+    pub fn setback(&self, room: usize, hour_starts: NaiveDateTime) -> Setback {
+        self.setbacks
+            .iter()
+            .find(|setback| setback.room == room && setback.when.holds(hour_starts))
+            .map_or(Setback::NONE, |setback| setback.to)
+    }
+
+    /// All rooms in the order in which batches pass them.
+    pub fn rooms(&self) -> impl Iterator<Item = &RoomSpec> {
+        let further = self.further_rooms.iter().map(|room| &room.spec);
+        std::iter::once(&self.room).chain(further)
+    }
+
+    /// Bins of all rooms.
+    pub fn bins(&self) -> usize {
+        self.rooms().map(|room| room.bins.len()).sum()
+    }
+}
+
 /// One way of heating the plant.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Heating {
@@ -67,6 +104,8 @@ pub struct Heating {
     pub name: String,
     /// Where the cool store's condensers stand.
     pub condensers: Condensers,
+    /// The room in which they stand, or whose fresh air they warm, from 0.
+    pub condensers_room: usize,
     /// Its sources.
     pub sources: Vec<Source>,
     /// Who of them is called on first.

@@ -25,7 +25,8 @@ const DRY_SHARE: f64 = 0.1;
 const HOTTEST_C: f64 = 80.0;
 
 /// Refuses a target below the equilibrium with the driest tenth of the season's air, heated to the
-/// temperature of the stage in which a batch reaches it.
+/// temperature of the stage in which a batch reaches it: the moisture at which each room hands its batches
+/// over, and the last room's target.
 pub fn check_reach(plant: &Plant, years: &[WeatherYear]) -> Result<(), Unreachable> {
     let mut ratios: Vec<(f64, f64)> = years
         .iter()
@@ -39,9 +40,19 @@ pub fn check_reach(plant: &Plant, years: &[WeatherYear]) -> Result<(), Unreachab
     #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // a share of a length
     let (humidity_ratio, pressure_pa) = ratios[(ratios.len() as f64 * DRY_SHARE) as usize];
     let vapour_pa = vapour_pressure_pa(humidity_ratio, pressure_pa);
-    let target = plant.stay.dried_moisture;
+    let targets = plant
+        .further_rooms
+        .iter()
+        .map(|next| next.takes_at_moisture)
+        .chain([plant.stay.dried_moisture]);
+    for (room, target) in plant.rooms().zip(targets) {
+        check_target(plant, target, room.temperature_for(target), vapour_pa)?;
+    }
+    Ok(())
+}
+
+fn check_target(plant: &Plant, target: f64, air_c: f64, vapour_pa: f64) -> Result<(), Unreachable> {
     let isotherm = &plant.nuts.isotherm;
-    let air_c = plant.room.temperature_for(target);
     let humidity_at = |t: f64| (vapour_pa / saturation_pressure_pa(t)).min(1.0);
     let holds_at = |t: f64| isotherm.equilibrium_moisture(t, humidity_at(t));
     if holds_at(air_c) < target {

@@ -12,6 +12,8 @@ pub(super) struct OptionSupply<'a> {
     pub now: Conditions,
     pub store: Option<(&'a StoreSpec, &'a StoreDemand)>,
     pub condenser_air_kg_per_s_per_kw: f64,
+    /// Heat that other rooms' sources took from the condensers' water, kW.
+    pub lifted_kw: f64,
     pub hours: f64,
 }
 
@@ -103,7 +105,8 @@ impl OptionSupply<'_> {
             .iter()
             .any(|source| lifts(&source.kind))
         {
-            now.condenser_heat_kw = self.units(stand, ask).outdoors.rejected_kw;
+            let rejected_kw = self.units(stand, ask).outdoors.rejected_kw;
+            now.condenser_heat_kw = (rejected_kw - self.lifted_kw).max(0.0);
         }
         now
     }

@@ -81,6 +81,8 @@ fn plant() -> Plant {
             fan_bank: None,
             extraction_kw_per_m3_per_s: 0.3,
         },
+        further_rooms: Vec::new(),
+        setbacks: Vec::new(),
         nuts: Nuts {
             isotherm: Isotherm::ModifiedHenderson {
                 k: 2.694697e-4,
@@ -140,6 +142,7 @@ fn electric(condensers: Placement, capacity_kw: f64) -> Heating {
     Heating {
         name: "electric".into(),
         condensers: condensers.into(),
+        condensers_room: 0,
         sources: vec![Source::new(
             "heaters",
             capacity_kw,

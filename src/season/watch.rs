@@ -100,12 +100,15 @@ impl Watch {
         }
     }
 
-    /// Looks at the room's air.
-    pub fn room(&mut self, room: &Room, step: &RoomHour, hour: usize, hours: f64) {
-        let short_kw = step.heat_need_kw - step.heat_given_kw;
+    /// Looks at what heat all rooms lack together.
+    pub fn heat(&mut self, short_kw: f64, hour: usize, hours: f64) {
         if short_kw > SHORT_SLACK_KW {
             self.note(GuardKind::HeatShort, hours, short_kw, hour);
         }
+    }
+
+    /// Looks at a room's air.
+    pub fn humidity(&mut self, room: &Room, step: &RoomHour, hour: usize, hours: f64) {
         let recirculates = room.spec.air == AirPath::Recirculating;
         let over = step.relative_humidity - room.spec.relative_humidity_max;
         if recirculates && step.bins_drying > 0 && over > HUMIDITY_SLACK {

@@ -107,20 +107,25 @@ impl Study {
                 root.claim("room");
                 root.claim("cool_store");
             }
-            let room = nuts.and_then(|crop| room::read(root, crop, &frame));
+            let carriers = carriers::read(root, &frame, companions);
+            let rooms = nuts.and_then(|crop| room::read(root, crop, &frame, carriers.as_ref()));
             let store = nuts.map(|crop| store::read(root, crop, companions));
             let intake = nuts.and_then(|crop| intake::read(root, crop, &frame, companions));
-            let carriers = carriers::read(root, &frame, companions);
-            let options = options::read(root, carriers.as_ref(), frame.baseline.as_deref());
+            let options = options::read(
+                root,
+                carriers.as_ref(),
+                frame.baseline.as_deref(),
+                rooms.as_ref(),
+            );
             let money = money::read(root, carriers.as_ref());
             let phases = phase::read(root, options.as_ref().map(|read| read.0.as_slice()));
             frame.check_baseline(root, options.as_ref());
             root.finish();
 
-            let (crop, room, intake) = (crop?, room?, intake?);
+            let (crop, rooms, intake) = (crop?, rooms?, intake?);
             if let Some(heatings) = &options {
                 source_kinds::check_place(root, &heatings.0, &frame.site);
-                room.check_condensers(root, heatings);
+                rooms.check_condensers(root, heatings);
             }
             let (heatings, costs) = options?;
             let store = store.flatten();
@@ -134,8 +139,10 @@ impl Study {
                 received_moisture: intake.mean_moisture,
                 plant: Plant {
                     nuts: crop.nuts,
-                    stay: room.stay(&crop, store.as_ref()),
-                    room: room.spec,
+                    stay: rooms.stay(&crop, store.as_ref()),
+                    room: rooms.first,
+                    further_rooms: rooms.further,
+                    setbacks: rooms.setbacks,
                     store: store.as_ref().map(|store| store.spec.clone()),
                     condenser_air_kg_per_s_per_kw: store
                         .as_ref()

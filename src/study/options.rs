@@ -2,6 +2,7 @@
 
 use super::cursor::Cursor;
 use super::input::meant_or;
+use super::room::RoomsRead;
 use super::sources::{self, SourceCost, Sources};
 use super::{condensers, source_kinds};
 use crate::heat::{Dispatch, Source};
@@ -26,6 +27,7 @@ pub(super) fn read(
     root: &Cursor<'_>,
     carriers: Option<&Carriers>,
     baseline: Option<&str>,
+    rooms: Option<&RoomsRead>,
 ) -> Option<Options> {
     let has_store = root.kind("cool_store").is_some();
     let sources = sources::read(root, carriers);
@@ -41,6 +43,16 @@ pub(super) fn read(
     let (mut heatings, mut costs) = (Vec::new(), Vec::new());
     for cursor in entries {
         let option = read_option(&cursor, &sources, baseline, carriers, has_store);
+        let option = option.map(|(heating, cost)| {
+            let condensers_room = condensers_room(&cursor, &heating, rooms);
+            (
+                Heating {
+                    condensers_room,
+                    ..heating
+                },
+                cost,
+            )
+        });
         cursor.finish();
         match option {
             Some((heating, cost)) => {
@@ -132,11 +144,49 @@ fn read_option(
         Heating {
             name,
             condensers,
+            condensers_room: 0,
             sources: stack,
             calling,
         },
         OptionCost { items, grant },
     ))
+}
+
+/// The room in which an option's condensers stand, or whose fresh air they warm: the first unless it is
+/// named.
+fn condensers_room(cursor: &Cursor<'_>, heating: &Heating, rooms: Option<&RoomsRead>) -> usize {
+    const KEY: &str = "condensers_room";
+    let Some(rooms) = rooms else {
+        // Without rooms there are no names to hold it against; that is said elsewhere.
+        cursor.claim(KEY);
+        return 0;
+    };
+    if cursor.kind(KEY).is_some() && !heating.condensers.place.recovers() {
+        cursor.claim(KEY);
+        cursor.complain(
+            KEY,
+            "is given, but the condensers stand outdoors",
+            "condensers in a room or in an intake",
+            "leave it out, or say condensers = \"room\"",
+        );
+        return 0;
+    }
+    let Some(name) = cursor.text(KEY).optional() else {
+        return 0;
+    };
+    let names: Vec<&str> = rooms.all().map(|room| room.name.as_str()).collect();
+    names
+        .iter()
+        .position(|room| *room == name)
+        .unwrap_or_else(|| {
+            cursor.complain(
+                KEY,
+                &format!("is \"{name}\", which no room is called"),
+                &format!("one of {}", names.join(", ")),
+                &meant_or(&name, names.iter().copied(), "name a [[room]]"),
+            );
+            0
+        })
 }
 
 /// Electricity by the hour, as its tariff has it.

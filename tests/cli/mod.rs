@@ -11,6 +11,8 @@ mod main_job;
 mod new;
 mod placing;
 mod report_page;
+mod rooms;
+mod setback;
 mod size;
 mod small;
 mod weather;

@@ -11,6 +11,7 @@ mod method;
 mod parts;
 mod placing;
 mod recovered;
+mod rooms;
 mod season;
 mod sizing;
 mod spread;

@@ -4,6 +4,7 @@ use super::hours::{
     band_by_day, day_name, days, drying_hours, moment, most_by_day, peak, sum_by_day,
 };
 use super::parts::{Figure, Head, Key, Row, Table, figure, label};
+use super::rooms;
 use super::view::View;
 use crate::ledger::{Book, Entry, peak_week};
 use crate::report::bins::calendar;
@@ -16,6 +17,7 @@ use serde::Serialize;
 pub struct Season {
     lead: String,
     table: Table,
+    rooms: Option<Table>,
     climate: Figure,
     heat_days: Figure,
     heat_map: Figure,
@@ -33,6 +35,7 @@ pub fn season(view: &View<'_>) -> Drawn<Season> {
             view.year_words()
         ),
         table: table(view),
+        rooms: rooms::rooms(view),
         climate: climate(view, hours)?,
         heat_days: heat_days(view, hours)?,
         heat_map: heat_map(hours)?,

@@ -1,4 +1,5 @@
-//! The numbers of a plant that can be sized, one at a time.
+//! The numbers of a plant that can be sized, one at a time. Where rooms stand in a row, bins, airflow and
+//! extraction are the first room's.
 
 use super::Site;
 use crate::dryer::{AirPath, BinSpec};

@@ -1,0 +1,205 @@
+//! What the steps of an hour, and the hours of a season, add up to.
+
+use super::run::Run;
+use crate::cool_store::StoreHour;
+use crate::dryer::{Phase, RoomHour, RoomSpec};
+use crate::heat::Draw;
+use crate::ledger::{Entry, RoomBook};
+use crate::weather::Hour;
+
+/// What the steps of one hour add up to (means of powers, sums of masses).
+pub(super) struct HourSum {
+    /// Each room's own.
+    pub rooms: Vec<RoomHour>,
+    pub store: StoreHour,
+    pub recovered_kwh: f64,
+    pub gross_kwh: f64,
+    pub penalty_kwh: f64,
+    pub residual_kwh: f64,
+    pub given: Vec<Draw>,
+    pub displaced: Vec<Draw>,
+}
+
+impl HourSum {
+    /// Nothing yet, of so many rooms and sources.
+    pub fn of(rooms: usize, sources: usize) -> Self {
+        Self {
+            rooms: vec![RoomHour::default(); rooms],
+            store: StoreHour::default(),
+            recovered_kwh: 0.0,
+            gross_kwh: 0.0,
+            penalty_kwh: 0.0,
+            residual_kwh: 0.0,
+            given: vec![Draw::default(); sources],
+            displaced: vec![Draw::default(); sources],
+        }
+    }
+}
+
+/// All rooms as one: sums, and of the air the mean over the batches that dry in it. Residuals are added
+/// without their signs, so that one room's does not hide another's.
+fn together(rooms: &[RoomHour]) -> RoomHour {
+    let Some((first, others)) = rooms.split_first() else {
+        return RoomHour::default();
+    };
+    if others.is_empty() {
+        return *first;
+    }
+    let mut all = RoomHour::default();
+    for room in rooms {
+        all.add(room, 1.0);
+    }
+    all.bins_drying = rooms.iter().map(|room| room.bins_drying).sum();
+    let over_batches = |of: &dyn Fn(&RoomHour) -> f64| {
+        if all.bins_drying == 0 {
+            return of(first);
+        }
+        let sum: f64 = rooms
+            .iter()
+            .map(|room| room.bins_drying as f64 * of(room))
+            .sum();
+        sum / all.bins_drying as f64
+    };
+    RoomHour {
+        air_c: over_batches(&|room| room.air_c),
+        relative_humidity: over_batches(&|room| room.relative_humidity),
+        water_residual_kg: rooms.iter().map(|room| room.water_residual_kg.abs()).sum(),
+        energy_residual_kwh: rooms
+            .iter()
+            .map(|room| room.energy_residual_kwh.abs())
+            .sum(),
+        ..all
+    }
+}
+
+/// What one room did so far.
+#[derive(Default)]
+pub(super) struct RoomSum {
+    /// Batches that began to dry in it.
+    pub batches: usize,
+    /// Bin-hours blocked by batches that could not go on to the next room.
+    pub blocked_bin_hours: f64,
+    hours_drying: usize,
+    hours_short: usize,
+    /// Sums over the hours in which batches dry.
+    air_kh: f64,
+    humidity_h: f64,
+    /// Sums over all hours.
+    heat_need_kwh: f64,
+    heat_delivered_kwh: f64,
+    bin_fan_kwh: f64,
+    extraction_fan_kwh: f64,
+    evaporated_kg: f64,
+}
+
+impl RoomSum {
+    fn add(&mut self, hour: &RoomHour) {
+        if hour.bins_drying > 0 {
+            self.hours_drying += 1;
+            self.air_kh += hour.air_c;
+            self.humidity_h += hour.relative_humidity;
+        }
+        self.hours_short += usize::from(hour.heat_need_kw - hour.heat_given_kw > 1e-3);
+        self.heat_need_kwh += hour.heat_need_kw;
+        self.heat_delivered_kwh += hour.heat_given_kw;
+        self.bin_fan_kwh += hour.bin_fan_kw;
+        self.extraction_fan_kwh += hour.extraction_fan_kw;
+        self.evaporated_kg += hour.evaporated_kg;
+    }
+
+    /// The same as the book keeps it.
+    pub fn into_book(self, spec: &RoomSpec) -> RoomBook {
+        let mean = |sum: f64| {
+            if self.hours_drying > 0 {
+                sum / self.hours_drying as f64
+            } else {
+                0.0
+            }
+        };
+        RoomBook {
+            name: spec.name.clone(),
+            bins: spec.bins.len(),
+            batches: self.batches,
+            blocked_bin_hours: self.blocked_bin_hours,
+            hours_drying: self.hours_drying,
+            hours_short: self.hours_short,
+            mean_air_c: mean(self.air_kh),
+            mean_relative_humidity: mean(self.humidity_h),
+            heat_need_kwh: self.heat_need_kwh,
+            heat_delivered_kwh: self.heat_delivered_kwh,
+            bin_fan_kwh: self.bin_fan_kwh,
+            extraction_fan_kwh: self.extraction_fan_kwh,
+            evaporated_kg: self.evaporated_kg,
+        }
+    }
+}
+
+impl Run<'_> {
+    /// Writes the hour into the book.
+    pub(super) fn write_down(&mut self, at: usize, hour: &Hour, waiting_t: f64, sum: HourSum) {
+        for (kept, hour) in self.room_sums.iter_mut().zip(&sum.rooms) {
+            kept.add(hour);
+        }
+        let room = together(&sum.rooms);
+        let source_electricity_kwh = sum.given.iter().map(|draw| draw.electricity_kw).sum();
+        let cooling = self
+            .rooms
+            .iter()
+            .flat_map(|room| &room.bins)
+            .filter(|bin| bin.load_in(Phase::Cooling).is_some());
+        self.book.tonnage.evaporated_kg += room.evaporated_kg;
+        let entry = Entry {
+            starts: hour.starts,
+            in_season: at < self.year.season_hours,
+            outside_c: hour.air.dry_bulb_c(),
+            outside_relative_humidity: hour.air.relative_humidity(),
+            mended: hour.mended,
+            air_c: room.air_c,
+            air_relative_humidity: room.relative_humidity,
+            bins_drying: u32::try_from(room.bins_drying).unwrap_or(u32::MAX),
+            bins_cooling: u32::try_from(cooling.count()).unwrap_or(u32::MAX),
+            waiting_t,
+            stored_t: sum.store.stored_t,
+            evaporated_kg: room.evaporated_kg,
+            fresh_air_kg_per_s: room.fresh_air_kg_per_s,
+            heat_need_kwh: room.heat_need_kw,
+            heat_delivered_kwh: room.heat_given_kw,
+            recovered_kwh: sum.recovered_kwh,
+            purged_kwh: room.purged_kw,
+            bin_fan_kwh: room.bin_fan_kw,
+            extraction_fan_kwh: room.extraction_fan_kw,
+            lights_kwh: room.lights_kw,
+            source_electricity_kwh,
+            store_cooling_kwh: sum.store.units.cooling_kw,
+            store_unmet_kwh: sum.store.units.unmet_kw,
+            store_units_kwh: sum.store.units.electricity_kw,
+            store_fans_kwh: sum.store.fans_and_lights_kw,
+            store_c: sum.store.temperature_c,
+            store_relative_humidity: sum.store.relative_humidity,
+            gross_kwh: sum.gross_kwh,
+            penalty_kwh: sum.penalty_kwh,
+            ventilation_kwh: room.ventilation_kw,
+            envelope_kwh: room.envelope_kw,
+            warming_kwh: room.warming_kw,
+            binding_kwh: room.binding_kw,
+            fan_heat_kwh: room.fan_heat_kw,
+            gains_kwh: room.gains_kw,
+            water_residual_kg: room.water_residual_kg,
+            energy_residual_kwh: room.energy_residual_kwh.abs() + sum.residual_kwh.abs(),
+        };
+        self.book.hours.push(entry);
+        let recovers = self.heating.condensers.place.recovers();
+        for ((source, given), displaced) in self
+            .book
+            .sources
+            .iter_mut()
+            .zip(sum.given)
+            .zip(sum.displaced)
+        {
+            source.given.push(given);
+            if recovers {
+                source.displaced.push(displaced);
+            }
+        }
+    }
+}

@@ -1,0 +1,254 @@
+//! Nuts on their way: from the heap into bins, from room to room, and out to the store.
+
+use super::run::Run;
+use crate::dryer::{Bed, BinSpec, FanRun, Load, Phase, RoomSpec, WaitingNuts};
+use crate::ledger::{BatchMove, BatchRecord, GuardKind};
+use crate::weather::Hour;
+
+/// A batch between two rooms: neither bin is free, and no air passes it.
+pub(super) struct Underway {
+    load: Load,
+    /// Room and bin that it comes from.
+    from: (usize, usize),
+    /// Room and bin that it goes to.
+    to: (usize, usize),
+    /// Hour of the season at which it arrives.
+    arrives: usize,
+}
+
+impl Run<'_> {
+    pub(super) fn receive(&mut self, at: usize) {
+        while let Some(delivery) = self.deliveries.get(self.next_delivery) {
+            if delivery.hour > at {
+                break;
+            }
+            self.heap.arrive(delivery);
+            let mass_kg = delivery.tonnes * 1000.0;
+            self.book.tonnage.received_kg += mass_kg;
+            self.book.tonnage.received_water_kg +=
+                mass_kg * delivery.moisture / (1.0 + delivery.moisture);
+            self.next_delivery += 1;
+        }
+    }
+
+    /// Dry batches begin to cool; cooled ones leave for the store.
+    pub(super) fn finish_batches(&mut self, at: usize) {
+        let stay = &self.plant.stay;
+        for bin in self.rooms.iter_mut().flat_map(|room| &mut room.bins) {
+            let Some(load) = bin.load.as_mut() else {
+                continue;
+            };
+            if load.phase == Phase::Drying {
+                let dry = load.bed.mean_moisture() <= stay.dried_moisture
+                    && load.bed.wettest().moisture <= stay.dried_moisture + stay.spread;
+                if !dry {
+                    continue;
+                }
+                load.phase = Phase::Cooling;
+                load.hours_in_phase = 0.0;
+                self.book.batches[load.batch].dry_hour = Some(at);
+            }
+            if load.hours_in_phase + 1e-9 >= stay.cooling_hours {
+                let nuts = &self.plant.nuts;
+                let bed = &load.bed;
+                let moisture = bed.mean_moisture();
+                let driest = bed
+                    .layers()
+                    .iter()
+                    .map(|l| l.moisture)
+                    .fold(f64::INFINITY, f64::min);
+                let record = &mut self.book.batches[load.batch];
+                record.out_hour = Some(at);
+                record.out_kg = bed.mass_kg();
+                record.out_moisture = moisture;
+                record.out_spread = bed.wettest().moisture - driest;
+                note_fan(record, &load.fan_run);
+                self.book.tonnage.dried_kg += bed.mass_kg();
+                self.book.tonnage.dried_water_kg += bed.water_kg();
+                let capacity = bed.dry_matter_kg() * nuts.heat_capacity(moisture);
+                let temperature_c = bed.mean_temperature_c(nuts);
+                for store in [self.store.as_mut(), self.outdoors.as_mut()]
+                    .into_iter()
+                    .flatten()
+                {
+                    store.take_in(bed.mass_kg(), capacity, temperature_c, stay.store_hours);
+                }
+                bin.load = None;
+            }
+        }
+    }
+
+    /// Time is up: what is still wet is taken out of the books and said to be left.
+    pub(super) fn abandon(&mut self, at: usize) {
+        let (mut left_kg, mut water_kg) = (self.heap.mass_kg(), self.heap.water_kg());
+        self.heap = WaitingNuts::default();
+        let in_bins = self
+            .rooms
+            .iter_mut()
+            .flat_map(|room| &mut room.bins)
+            .filter_map(|bin| bin.load.take());
+        for load in in_bins.chain(self.underway.drain(..).map(|batch| batch.load)) {
+            left_kg += load.bed.mass_kg();
+            water_kg += load.bed.water_kg();
+            note_fan(&mut self.book.batches[load.batch], &load.fan_run);
+        }
+        if left_kg > 0.0 {
+            self.book.tonnage.left_kg += left_kg;
+            self.book.tonnage.left_water_kg += water_kg;
+            self.watch
+                .note(GuardKind::Unfinished, 1.0, left_kg / 1000.0, at);
+        }
+    }
+
+    /// Batches dry enough for the next room go there, the oldest first, as bins fall free; those that
+    /// find none stay in their air and block their bin. Moving mixes a batch: it arrives as one layer.
+    pub(super) fn hand_over(&mut self, at: usize) {
+        self.arrive_in_rooms(at);
+        for link in (0..self.plant.further_rooms.len()).rev() {
+            let next = &self.plant.further_rooms[link];
+            let mut ready: Vec<(usize, usize)> = self.rooms[link]
+                .bins
+                .iter()
+                .enumerate()
+                .filter_map(|(bin, held)| {
+                    let load = held.load_in(Phase::Drying)?;
+                    (load.bed.mean_moisture() <= next.takes_at_moisture)
+                        .then_some((load.batch, bin))
+                })
+                .collect();
+            ready.sort_unstable();
+            for (_, bin) in ready {
+                let received_kg = self.rooms[link].bins[bin]
+                    .load
+                    .as_ref()
+                    .map_or(0.0, |load| load.received_kg);
+                let free = (0..next.spec.bins.len()).find(|&to| {
+                    let holds_kg = next.spec.bins[to].capacity_t * 1000.0;
+                    self.is_free(link + 1, to) && holds_kg >= received_kg * (1.0 - 1e-9)
+                });
+                let Some(to) = free else {
+                    self.room_sums[link].blocked_bin_hours += 1.0;
+                    continue;
+                };
+                let Some(load) = self.rooms[link].bins[bin].load.take() else {
+                    continue;
+                };
+                #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // a few days
+                let arrives = at + next.transfer_hours.ceil() as usize;
+                self.book.batches[load.batch].moves.push(BatchMove {
+                    left_hour: at,
+                    arrived_hour: arrives,
+                    room: link + 1,
+                    bin: to,
+                });
+                self.underway.push(Underway {
+                    load,
+                    from: (link, bin),
+                    to: (link + 1, to),
+                    arrives,
+                });
+            }
+        }
+        self.arrive_in_rooms(at);
+    }
+
+    /// Batches whose way is done are in their new bins.
+    fn arrive_in_rooms(&mut self, at: usize) {
+        for batch in std::mem::take(&mut self.underway) {
+            if batch.arrives > at {
+                self.underway.push(batch);
+                continue;
+            }
+            let (room, bin) = batch.to;
+            let spec = &self.rooms[room].spec;
+            let bed = batch.load.bed.mixed(&self.plant.nuts, spec.layers);
+            let load = set_up(
+                spec,
+                &spec.bins[bin],
+                bed,
+                batch.load.received_kg,
+                batch.load.batch,
+            );
+            self.room_sums[room].batches += 1;
+            self.rooms[room].bins[bin].load = Some(Load {
+                fan_run: batch.load.fan_run,
+                hours_mouldy: batch.load.hours_mouldy,
+                ..load
+            });
+        }
+    }
+
+    /// True if a batch may be put into this bin.
+    fn is_free(&self, room: usize, bin: usize) -> bool {
+        self.rooms[room].bins[bin].load.is_none()
+            && self
+                .underway
+                .iter()
+                .all(|batch| batch.from != (room, bin) && batch.to != (room, bin))
+    }
+
+    /// Free bins take waiting nuts: full loads at once, part loads when the first have waited long
+    /// enough or when nothing more is to come.
+    pub(super) fn load_bins(&mut self, at: usize, hour: &Hour) {
+        for place in 0..self.rooms[0].bins.len() {
+            if !self.is_free(0, place) || self.heap.is_empty() {
+                continue;
+            }
+            let spec = &self.plant.room;
+            let bin = &spec.bins[place];
+            let full_kg = bin.capacity_t * 1000.0;
+            let overdue = self.heap.longest_wait_h(at) >= self.plant.stay.fill_within_hours
+                || self.next_delivery >= self.deliveries.len();
+            if self.heap.mass_kg() < full_kg && !overdue {
+                continue;
+            }
+            let (mass_kg, moisture) = self.heap.take(full_kg);
+            let batch = self.book.batches.len();
+            self.book.batches.push(BatchRecord {
+                bin: place,
+                moves: Vec::new(),
+                loaded_hour: at,
+                dry_hour: None,
+                out_hour: None,
+                received_kg: mass_kg,
+                out_kg: 0.0,
+                received_moisture: moisture,
+                out_moisture: 0.0,
+                out_spread: 0.0,
+                fan_kwh: 0.0,
+                mean_airflow_m3_per_s: 0.0,
+            });
+            let dry_matter_kg = mass_kg / (1.0 + moisture);
+            let bed = Bed::new(spec.layers, dry_matter_kg, moisture, hour.air.dry_bulb_c());
+            self.room_sums[0].batches += 1;
+            self.rooms[0].bins[place].load = Some(set_up(spec, bin, bed, mass_kg, batch));
+        }
+    }
+}
+
+/// A batch that begins to dry in a bin of a room, with the air that its received mass gets there.
+fn set_up(room: &RoomSpec, bin: &BinSpec, bed: Bed, received_kg: f64, batch: usize) -> Load {
+    let airflow = room.airflow_m3_per_s_per_tonne * received_kg / 1000.0;
+    let duty = room
+        .bin_fan
+        .duty(airflow, received_kg, bin.floor_area_m2)
+        .duty;
+    Load {
+        batch,
+        bed,
+        phase: Phase::Drying,
+        received_kg,
+        hours_in_phase: 0.0,
+        airflow_m3_per_s: airflow,
+        fan_kw: duty.electric_kw,
+        fan_heat_kw: duty.heat_to_air_kw,
+        fan_run: FanRun::default(),
+        hours_mouldy: 0.0,
+    }
+}
+
+/// What a bin's fan did for a batch that leaves it.
+fn note_fan(record: &mut BatchRecord, run: &FanRun) {
+    record.fan_kwh = run.fan_kwh;
+    record.mean_airflow_m3_per_s = run.mean_m3_per_s();
+}

@@ -1,0 +1,208 @@
+//! One step of an hour: rooms, sources and store together.
+
+use super::hour_sum::HourSum;
+use super::run::Run;
+use super::sun;
+use super::supply::{OptionSupply, Shares};
+use crate::air::{MoistAir, humidity_ratio_of_vapour, saturation_pressure_pa};
+use crate::cool_store::{CondenserAirs, Condensers, Stand, StoreDemand};
+use crate::dryer::{AirPath, Room, RoomHour};
+use crate::heat::{AirState, Conditions, Draw, Given, Kind, Stack};
+use crate::weather::Hour;
+
+impl Run<'_> {
+    /// The store says what it asks for, each room's balance closes with what the option can give it, the
+    /// units run at the condenser air that this makes. The stack serves the rooms in their order: each
+    /// finds what those before it left.
+    pub(super) fn step(&mut self, at: usize, hour: &Hour, hours: f64, sum: &mut HourSum) {
+        let demand = self
+            .store
+            .as_ref()
+            .map(|store| store.demand(&hour.air, hour.global_horizontal_w_per_m2, hours));
+        for (source, w_per_m2) in sun::on_collectors(&self.heating.sources, self.plant.place, hour)
+        {
+            self.stack.shine(source, w_per_m2);
+        }
+        let mut stand = None;
+        let mut short_kw = 0.0;
+        // Heat that water heat pumps of rooms before took from the condensers' water, kW.
+        let mut lifted_kw = 0.0;
+        let mut left: Option<Stack> = None;
+        for place in 0..self.rooms.len() {
+            let setback = self.plant.setback(place, hour.starts);
+            self.rooms[place].set_back(setback);
+            let now = conditions(&self.rooms[place], &hour.air);
+            let stack = left.as_mut().unwrap_or(&mut self.stack);
+            if let Some(prices) = self.heating.calling.prices(hour.starts) {
+                stack.price(&prices, &now);
+            }
+            let here = place == self.heating.condensers_room;
+            let recovers = self.heating.condensers.place.recovers();
+            // Condensers that stand in one room warm no water for another.
+            let store = (here || !recovers)
+                .then(|| self.store.as_ref().map(|store| &store.spec))
+                .flatten();
+            let supply = OptionSupply {
+                condensers: if here {
+                    &self.heating.condensers
+                } else {
+                    &Condensers::OUTDOORS
+                },
+                stack,
+                now,
+                store: store.zip(demand.as_ref()),
+                condenser_air_kg_per_s_per_kw: self.plant.condenser_air_kg_per_s_per_kw,
+                lifted_kw,
+                hours,
+            };
+            let nuts = &self.plant.nuts;
+            let room = self.rooms[place].step(&hour.air, nuts, &supply, hours);
+            let shares = supply.shares(&room);
+            let by_stack_kw = room.heat_given_kw - shares.recovered_kw;
+            let next = (place + 1 < self.rooms.len())
+                .then(|| stack.left_beside(by_stack_kw, &shares.conditions, hours));
+            let given = call_on(stack, &room, &shares, hours, sum);
+            lifted_kw += lifted(stack, &given);
+            if here {
+                stand = Some((shares.stand, condenser_airs(&room, &shares)));
+            }
+            if place > 0 {
+                let brought = stack.clone();
+                self.stack.take_over_supplies(&brought);
+            }
+            left = next;
+            short_kw += (room.heat_need_kw - room.heat_given_kw).max(0.0);
+            self.watch.humidity(&self.rooms[place], &room, at, hours);
+            self.watch.fans(room.off_curve, at, hours);
+            let stay = &self.plant.stay;
+            self.watch
+                .batches(&mut self.rooms[place], nuts, stay, &room, (at, hours));
+            sum.rooms[place].add(&room, hours);
+        }
+        self.watch.heat(short_kw, at, hours);
+        if let Some(stand) = stand {
+            self.settle_store(at, hour, demand.as_ref(), stand, hours, sum);
+        }
+    }
+
+    /// Both stores settle: the option's, and the one with condensers outdoors it is compared to.
+    fn settle_store(
+        &mut self,
+        at: usize,
+        hour: &Hour,
+        demand: Option<&StoreDemand>,
+        (stand, airs): (Stand, CondenserAirs),
+        hours: f64,
+        sum: &mut HourSum,
+    ) {
+        let (Some(store), Some(demand)) = (self.store.as_mut(), demand) else {
+            return;
+        };
+        let condensers = &self.heating.condensers;
+        let ran = condensers.run(&store.spec.units, &demand.asked, stand, airs);
+        let settled = store.settle(demand, &ran);
+        if let Some(outdoors) = self.outdoors.as_mut() {
+            let demand = outdoors.demand(&hour.air, hour.global_horizontal_w_per_m2, hours);
+            let units = &outdoors.spec.units;
+            let alone = Condensers::OUTDOORS.run(units, &demand.asked, Stand::Outdoors, airs);
+            let alone = outdoors.settle(&demand, &alone);
+            sum.gross_kwh += ran.recovering.rejected_kw * hours;
+            sum.penalty_kwh += (settled.units.electricity_kw - alone.units.electricity_kw) * hours;
+        }
+        let condenser_air_c = condensers.air_c(&store.spec.units, &demand.asked, stand, airs);
+        self.watch.store(&settled, condenser_air_c, at, hours);
+        sum.residual_kwh += settled.energy_residual_kwh;
+        sum.store.add(&settled, hours);
+    }
+}
+
+/// What this outside air is like for the sources, with the air inside as it is set to be.
+fn conditions(room: &Room, outside: &MoistAir) -> Conditions {
+    let outside_c = outside.dry_bulb_c();
+    let spec = &room.spec;
+    let supply_c = room.hottest_set_c().unwrap_or(outside_c);
+    let vapour_pa = spec.relative_humidity_max * saturation_pressure_pa(supply_c);
+    let inside = AirState {
+        dry_bulb_c: supply_c,
+        humidity_ratio: humidity_ratio_of_vapour(vapour_pa, outside.pressure_pa()),
+    };
+    Conditions {
+        outside: AirState {
+            dry_bulb_c: outside_c,
+            humidity_ratio: outside.humidity_ratio(),
+        },
+        outside_relative_humidity: outside.relative_humidity(),
+        pressure_pa: outside.pressure_pa(),
+        supply_c,
+        air: inside,
+        exhaust: inside,
+        recirculates: spec.air == AirPath::Recirculating,
+        intake_c: outside_c,
+        ..Conditions::default()
+    }
+}
+
+/// The air that condensers in this room find: the room's own, the outside's in an idle one.
+fn condenser_airs(room: &RoomHour, shares: &Shares) -> CondenserAirs {
+    let room_c = if room.bins_drying > 0 {
+        room.asked.air.dry_bulb_c
+    } else {
+        room.air_c
+    };
+    CondenserAirs {
+        room_c,
+        ..shares.airs
+    }
+}
+
+/// The stack gives what recovered heat left of the heat that a room was given.
+fn call_on(
+    stack: &mut Stack,
+    room: &RoomHour,
+    shares: &Shares,
+    hours: f64,
+    sum: &mut HourSum,
+) -> Vec<Given> {
+    let recovered_kw = shares.recovered_kw;
+    let now = &shares.conditions;
+    // What the stack would have been called on for without recovery, with the supplies as they are.
+    let without = (recovered_kw > 0.0).then(|| stack.plan(room.heat_given_kw, now, hours));
+    let given = stack.give(room.heat_given_kw - recovered_kw, now, hours);
+    for (place, given) in given.iter().enumerate() {
+        accumulate(&mut sum.given[place], &given.draw, hours);
+        if let Some(without) = &without {
+            let more = more(&without[place].draw, &given.draw);
+            accumulate(&mut sum.displaced[place], &more, hours);
+        }
+    }
+    sum.recovered_kwh += recovered_kw * hours;
+    given
+}
+
+/// Heat that the stack's water heat pumps took from the condensers' water, kW.
+fn lifted(stack: &Stack, given: &[Given]) -> f64 {
+    stack
+        .sources()
+        .iter()
+        .zip(given)
+        .filter(|(source, _)| matches!(source.kind, Kind::WaterHeatPump(_)))
+        .map(|(_, given)| given.draw.heat_kw - given.draw.electricity_kw)
+        .sum()
+}
+
+/// What the first draw has over the second.
+fn more(draw: &Draw, than: &Draw) -> Draw {
+    Draw {
+        heat_kw: draw.heat_kw - than.heat_kw,
+        electricity_kw: draw.electricity_kw - than.electricity_kw,
+        fuel_kw: draw.fuel_kw - than.fuel_kw,
+        water_kg_per_h: draw.water_kg_per_h - than.water_kg_per_h,
+    }
+}
+
+fn accumulate(sum: &mut Draw, draw: &Draw, hours: f64) {
+    sum.heat_kw += draw.heat_kw * hours;
+    sum.electricity_kw += draw.electricity_kw * hours;
+    sum.fuel_kw += draw.fuel_kw * hours;
+    sum.water_kg_per_h += draw.water_kg_per_h * hours;
+}

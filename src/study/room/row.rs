@@ -1,0 +1,181 @@
+//! Rooms in a row: how batches come in, go from room to room, and leave.
+
+use super::RoomsRead;
+use crate::crop::water;
+use crate::dryer::RoomSpec;
+use crate::season::FurtherRoom;
+use crate::study::crop::CropRead;
+use crate::study::cursor::Cursor;
+
+/// How batches are worked.
+#[derive(Default)]
+pub(super) struct Practice {
+    pub cooling_hours: f64,
+    pub fill_within_hours: f64,
+    pub spread_pct_points: f64,
+    pub mould_hours: f64,
+}
+
+/// Keys of the room that nuts come into.
+const KEYS_OF_FIRST: [&str; 2] = ["fill_within_hours", "mould_hours"];
+/// Keys of the room that they leave from.
+const KEYS_OF_LAST: [&str; 2] = ["cooling_hours", "moisture_spread"];
+
+impl Practice {
+    /// Takes what this room says: the first about nuts that come, the last about nuts that leave.
+    pub fn read(&mut self, room: &Cursor<'_>, is_first: bool, is_last: bool) {
+        if is_first {
+            self.read_first(room);
+        } else {
+            refuse(room, &KEYS_OF_FIRST, "the first room");
+        }
+        if is_last {
+            self.read_last(room);
+        } else {
+            refuse(room, &KEYS_OF_LAST, "the last room");
+        }
+    }
+
+    fn read_first(&mut self, room: &Cursor<'_>) {
+        self.fill_within_hours = room
+            .number("fill_within_hours")
+            .unit("h")
+            .within(1.0, 240.0)
+            .default(
+                24.0,
+                "assumption: a part load is dried when its first nuts have waited a day",
+            );
+        self.mould_hours = room
+            .number("mould_hours")
+            .unit("h")
+            .within(1.0, 2000.0)
+            .default(
+                120.0,
+                "assumption: wet nuts in moving air above the mould threshold for longer than five days are flagged",
+            );
+    }
+
+    fn read_last(&mut self, room: &Cursor<'_>) {
+        self.cooling_hours = room
+            .number("cooling_hours")
+            .unit("h")
+            .within(0.0, 72.0)
+            .default(
+                4.0,
+                "assumption: outside air after drying until the nuts are cool enough to store",
+            );
+        self.spread_pct_points = room
+            .number("moisture_spread")
+            .unit("points w.b.")
+            .within(0.1, 20.0)
+            .default(
+                3.0,
+                "assumption: layers even out in the store, so the wettest may be this much above the target",
+            );
+    }
+}
+
+/// Keys that say nothing in this room.
+fn refuse(room: &Cursor<'_>, keys: &[&str], where_they_belong: &str) {
+    for key in keys {
+        if room.kind(key).is_some() {
+            room.claim(key);
+            room.complain(
+                key,
+                "has no meaning in this room",
+                &format!("it in {where_they_belong}"),
+                &format!("move it to {where_they_belong} of the row"),
+            );
+        }
+    }
+}
+
+/// When a batch goes on to the next room, and how long that takes.
+pub(super) struct HandOver {
+    at_moisture: f64,
+    hours: f64,
+}
+
+impl HandOver {
+    /// The next room, with this before it.
+    pub fn into_room(self, spec: RoomSpec) -> FurtherRoom {
+        FurtherRoom {
+            spec,
+            takes_at_moisture: self.at_moisture,
+            transfer_hours: self.hours,
+        }
+    }
+}
+
+const HAND_OVER: [&str; 2] = ["transfer_at_moisture", "transfer_hours"];
+
+/// What a room says of the room after it; `None` where there is none, or none could be read.
+pub(super) fn read_hand_over(
+    room: &Cursor<'_>,
+    crop: &CropRead,
+    is_last: bool,
+) -> Option<HandOver> {
+    if is_last {
+        for key in HAND_OVER {
+            if room.kind(key).is_some() {
+                room.claim(key);
+                room.complain(
+                    key,
+                    "is given, but no room comes after this one",
+                    "a further [[room]]",
+                    "describe the room that the batches go to, or leave it out",
+                );
+            }
+        }
+        return None;
+    }
+    let practice = crop.crop.practice();
+    let dried_pct = water::percent_of_dry_basis(practice.dried_moisture);
+    let received_pct = water::percent_of_dry_basis(practice.received_moisture);
+    let at = room
+        .number("transfer_at_moisture")
+        .unit("% w.b.")
+        .when(
+            &format!("between {dried_pct:.1}, the target, and {received_pct:.1}, as received"),
+            |pct| *pct > dried_pct && *pct < received_pct,
+        )
+        .hint("give the batch's mean moisture at which it goes to the next room")
+        .required();
+    let hours = room
+        .number("transfer_hours")
+        .unit("h")
+        .within(0.0, 72.0)
+        .default(
+            2.0,
+            "assumption: emptying one bin and filling the next, without air",
+        );
+    Some(HandOver {
+        at_moisture: water::dry_basis_of_percent(at?),
+        hours,
+    })
+}
+
+/// Every bin must find one in the next room that holds its batch.
+pub(super) fn check_bins(cursors: &[Cursor<'_>], rooms: &RoomsRead) {
+    let largest_t = |room: &RoomSpec| {
+        room.bins
+            .iter()
+            .map(|bin| bin.capacity_t)
+            .fold(0.0, f64::max)
+    };
+    let all: Vec<&RoomSpec> = rooms.all().collect();
+    for (pair, cursor) in all.windows(2).zip(&cursors[1..]) {
+        let (before_t, here_t) = (largest_t(pair[0]), largest_t(pair[1]));
+        if here_t < before_t {
+            cursor.complain(
+                "bins",
+                &format!(
+                    "hold at most {here_t} t, but a batch of \"{}\" may be {before_t} t",
+                    pair[0].name
+                ),
+                "a bin that holds a whole batch, by its mass as received",
+                "give a bin of this room as many tonnes as the largest of the room before",
+            );
+        }
+    }
+}
