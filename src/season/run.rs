@@ -5,7 +5,7 @@ use super::sun;
 use super::supply::{OptionSupply, Shares};
 use super::watch::Watch;
 use crate::air::{MoistAir, humidity_ratio_of_vapour, saturation_pressure_pa};
-use crate::cool_store::{CondenserAirs, Condensers, Stand, Store, StoreDemand, StoreHour};
+use crate::cool_store::{Arrival, CondenserAirs, Condensers, Stand, Store, StoreDemand, StoreHour};
 use crate::dryer::{AirPath, Bed, Delivery, Load, Phase, Room, RoomHour, WaitingNuts};
 use crate::heat::{AirState, Conditions, Draw, Stack};
 use crate::ledger::{BatchRecord, Book, Entry, GuardKind, SourceBook, Tonnage};
@@ -237,13 +237,18 @@ impl<'a> Run<'a> {
                 record.out_spread = bed.wettest().moisture - driest;
                 self.book.tonnage.dried_kg += bed.mass_kg();
                 self.book.tonnage.dried_water_kg += bed.water_kg();
-                let capacity = bed.dry_matter_kg() * nuts.heat_capacity(moisture);
-                let temperature_c = bed.mean_temperature_c(nuts);
+                let arrival = Arrival {
+                    mass_kg: bed.mass_kg(),
+                    moisture,
+                    heat_capacity_kj_per_k: bed.dry_matter_kg() * nuts.heat_capacity(moisture),
+                    temperature_c: bed.mean_temperature_c(nuts),
+                    stay_hours: stay.store_hours,
+                };
                 for store in [self.store.as_mut(), self.outdoors.as_mut()]
                     .into_iter()
                     .flatten()
                 {
-                    store.take_in(bed.mass_kg(), capacity, temperature_c, stay.store_hours);
+                    store.take_in(&arrival);
                 }
                 bin.load = None;
             }
@@ -481,6 +486,7 @@ impl<'a> Run<'a> {
             store_units_kwh: sum.store.units.electricity_kw,
             store_fans_kwh: sum.store.fans_and_lights_kw,
             store_c: sum.store.temperature_c,
+            store_nuts_lost_kg: sum.store.nuts_lost_kg,
             store_relative_humidity: sum.store.relative_humidity,
             gross_kwh: sum.gross_kwh,
             penalty_kwh: sum.penalty_kwh,
