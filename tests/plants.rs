@@ -152,6 +152,8 @@ fn store() -> StoreSpec {
         fabric_kj_per_k: 12_000.0,
         nuts_time_constant_h: 24.0,
         respiration_w_per_t: 2.0,
+        drift: None,
+        doors: None,
         units: CoolingUnits {
             count: 3,
             performance: Performance::Curve(Rating {

@@ -1,16 +1,15 @@
 //! The store's own balance, hour by hour.
 //!
 //! Air and fabric share one temperature. Each batch has its own, and follows the store's with a
-//! first-order time constant. The humidity is quasi-steady: outside air that comes in, a coil that
-//! takes water out above the band, a humidifier that gives water below it.
+//! first-order time constant. The humidity is quasi-steady: outside air that comes in, nuts that drift to
+//! their equilibrium, a coil that takes water out above the band, a humidifier that gives water below it.
 
+use super::door::Doors;
+use super::drift::{Drift, Exchanging, Held, held_humidity};
 use super::performance::StoreAir;
 use super::placement::{Asked, Parted, Tripped};
 use super::unit::{CoolingUnits, Running};
-use crate::air::{
-    CP_DRY_AIR, CP_LIQUID_WATER, CP_VAPOUR, LATENT_AT_ZERO, MoistAir, humidity_ratio_of_vapour,
-    saturation_pressure_pa, vapour_pressure_pa,
-};
+use crate::air::{CP_DRY_AIR, CP_LIQUID_WATER, CP_VAPOUR, LATENT_AT_ZERO, MoistAir};
 
 /// A cool store as built and as set.
 #[derive(Clone, Debug, PartialEq)]
@@ -24,8 +23,10 @@ pub struct StoreSpec {
     /// Rise of the outside surface above the air per irradiance, K per W/m², averaged over the
     /// envelope: solar absorptance x roof share / surface coefficient (the sol-air temperature).
     pub solar_rise_k_per_w_per_m2: f64,
-    /// Air changes per hour with outside air.
+    /// Air changes per hour with outside air, doors left out if they are described.
     pub air_changes_per_hour: f64,
+    /// Doors that stand open now and then; `None` where the air changes count them.
+    pub doors: Option<Doors>,
     /// Volume, m³.
     pub volume_m3: f64,
     /// Lights and people, kW, while the store is in use.
@@ -40,14 +41,32 @@ pub struct StoreSpec {
     pub nuts_time_constant_h: f64,
     /// Heat of respiration, W per tonne of dried nuts.
     pub respiration_w_per_t: f64,
+    /// How the nuts' moisture follows the store's air; `None` to leave it as it came.
+    pub drift: Option<Drift>,
     /// The cooling units.
     pub units: CoolingUnits,
+}
+
+/// A batch that comes into the store.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Arrival {
+    /// Its mass, kg.
+    pub mass_kg: f64,
+    /// Its moisture, dry basis.
+    pub moisture: f64,
+    /// Its heat capacity, kJ/K; held while it is stored.
+    pub heat_capacity_kj_per_k: f64,
+    /// Its temperature, °C.
+    pub temperature_c: f64,
+    /// How long it stays, h.
+    pub stay_hours: f64,
 }
 
 /// A batch in the store.
 #[derive(Clone, Copy, Debug, PartialEq)]
 struct Stored {
-    mass_kg: f64,
+    dry_kg: f64,
+    water_kg: f64,
     heat_capacity_kj_per_k: f64,
     temperature_c: f64,
     hours_left: f64,
@@ -78,6 +97,8 @@ pub struct StoreDemand {
     pub humidifier_kg: f64,
     /// Relative humidity, fraction.
     pub relative_humidity: f64,
+    /// Water the nuts give to the air, kg; less than zero where they take it up.
+    pub nuts_water_kg: f64,
     /// Gains but for the nuts: at 0 °C store temperature, kW, and how they fall per kelvin, kW/K.
     room: (f64, f64),
     /// The same of the nuts.
@@ -102,6 +123,8 @@ pub struct StoreHour {
     pub humidifier_kg: f64,
     /// Water the coil took out, kg.
     pub condensate_kg: f64,
+    /// Weight the nuts lost to the air, kg; less than zero where they gained.
+    pub nuts_lost_kg: f64,
     /// Energy in less energy out, kWh: what the balance failed to close.
     pub energy_residual_kwh: f64,
 }
@@ -121,12 +144,19 @@ impl StoreHour {
         self.fans_and_lights_kw += step.fans_and_lights_kw * hours;
         self.humidifier_kg += step.humidifier_kg;
         self.condensate_kg += step.condensate_kg;
+        self.nuts_lost_kg += step.nuts_lost_kg;
         self.energy_residual_kwh += step.energy_residual_kwh;
     }
 
     /// All electricity of the store, kW.
     pub fn electricity_kw(&self) -> f64 {
         self.units.electricity_kw + self.fans_and_lights_kw
+    }
+}
+
+impl Stored {
+    fn mass_kg(&self) -> f64 {
+        self.dry_kg + self.water_kg
     }
 }
 
@@ -148,7 +178,7 @@ impl Store {
 
     /// Nuts in the store, t.
     pub fn stored_t(&self) -> f64 {
-        self.batches.iter().map(|batch| batch.mass_kg).sum::<f64>() / 1000.0
+        self.batches.iter().map(Stored::mass_kg).sum::<f64>() / 1000.0
     }
 
     /// Store temperature, °C.
@@ -156,19 +186,15 @@ impl Store {
         self.temperature_c
     }
 
-    /// Takes a batch in, for `stay_hours`.
-    pub fn take_in(
-        &mut self,
-        mass_kg: f64,
-        heat_capacity_kj_per_k: f64,
-        temperature_c: f64,
-        stay_hours: f64,
-    ) {
+    /// Takes a batch in.
+    pub fn take_in(&mut self, batch: &Arrival) {
+        let dry_kg = batch.mass_kg / (1.0 + batch.moisture);
         self.batches.push(Stored {
-            mass_kg,
-            heat_capacity_kj_per_k,
-            temperature_c,
-            hours_left: stay_hours,
+            dry_kg,
+            water_kg: batch.mass_kg - dry_kg,
+            heat_capacity_kj_per_k: batch.heat_capacity_kj_per_k,
+            temperature_c: batch.temperature_c,
+            hours_left: batch.stay_hours,
         });
     }
 
@@ -181,9 +207,10 @@ impl Store {
             };
         }
         let spec = &self.spec;
-        let air_kg_per_s = spec.air_changes_per_hour * spec.volume_m3
+        let leaks = spec.air_changes_per_hour * spec.volume_m3
             / 3600.0
             / outside.specific_volume_m3_per_kg();
+        let air_kg_per_s = leaks + self.through_doors(outside);
         let humidity = self.humidity(outside, air_kg_per_s, hours);
 
         let sol_air_c =
@@ -221,7 +248,8 @@ impl Store {
             gain_kw,
             condensate_kg: humidity.condensate_kg,
             humidifier_kg: humidity.humidifier_kg,
-            relative_humidity: humidity.relative_humidity,
+            relative_humidity: humidity.held.relative_humidity,
+            nuts_water_kg: humidity.held.nuts_kg_per_s * seconds,
             room: (constant, falls),
             nuts: (nuts_heat, nuts),
             hours,
@@ -255,6 +283,7 @@ impl Store {
         let stored_t = self.stored_t();
         let decay = self.decay(hours);
         let mut nuts_gave_kw = 0.0;
+        let wetted = self.drift_batches(demand);
         for batch in &mut self.batches {
             let fell_k = (batch.temperature_c - after_c) * decay;
             nuts_gave_kw += batch.heat_capacity_kj_per_k * fell_k / seconds;
@@ -274,6 +303,7 @@ impl Store {
             fans_and_lights_kw: self.spec.fan_kw + self.spec.lights_kw,
             humidifier_kg: demand.humidifier_kg,
             condensate_kg: demand.condensate_kg,
+            nuts_lost_kg: -wetted,
             energy_residual_kwh: (came_in - found) * hours,
         }
     }
@@ -283,23 +313,68 @@ impl Store {
         1.0 - (-hours / self.spec.nuts_time_constant_h).exp()
     }
 
+    /// Lets every batch drift, so that together they give what the demand says; kg that they gained.
+    fn drift_batches(&mut self, demand: &StoreDemand) -> f64 {
+        let Some(drift) = self.spec.drift else {
+            return 0.0;
+        };
+        let share = drift.share(demand.hours);
+        let dry_kg: f64 = self.batches.iter().map(|batch| batch.dry_kg).sum();
+        let water_kg: f64 = self.batches.iter().map(|batch| batch.water_kg).sum();
+        // The equilibrium that this much water given speaks of.
+        let equilibrium = (water_kg - demand.nuts_water_kg / share) / dry_kg;
+        let mut gained_kg = 0.0;
+        for batch in &mut self.batches {
+            let gains = (equilibrium * batch.dry_kg - batch.water_kg) * share;
+            batch.water_kg += gains;
+            gained_kg += gains;
+        }
+        gained_kg
+    }
+
+    fn through_doors(&self, outside: &MoistAir) -> f64 {
+        let (low, high) = self.spec.relative_humidity;
+        self.spec.doors.map_or(0.0, |doors| {
+            let inside = MoistAir::from_relative_humidity(
+                self.temperature_c,
+                0.5 * (low + high),
+                outside.pressure_pa(),
+            );
+            inside.map_or(0.0, |inside| doors.exchange_kg_per_s(outside, &inside))
+        })
+    }
+
     fn humidity(&self, outside: &MoistAir, air_kg_per_s: f64, hours: f64) -> WaterBalance {
-        let spec = &self.spec;
         let t = self.temperature_c;
         let pressure = outside.pressure_pa();
-        let saturated = saturation_pressure_pa(t);
-        let at = |rh: f64| humidity_ratio_of_vapour(rh * saturated, pressure);
-        let (low, high) = (at(spec.relative_humidity.0), at(spec.relative_humidity.1));
-        let held = outside.humidity_ratio().clamp(low, high);
-        let taken_kg_per_s = air_kg_per_s * (outside.humidity_ratio() - held);
+        let seconds = hours * 3600.0;
+        let drift = self.spec.drift.as_ref().map(|drift| {
+            let nuts = Exchanging {
+                dry_kg: self.batches.iter().map(|batch| batch.dry_kg).sum(),
+                water_kg: self.batches.iter().map(|batch| batch.water_kg).sum(),
+                share: drift.share(hours),
+                seconds,
+            };
+            (drift, nuts)
+        });
+        let held = held_humidity(
+            (t, pressure),
+            self.spec.relative_humidity,
+            (air_kg_per_s, outside.humidity_ratio()),
+            drift,
+        );
         let latent = LATENT_AT_ZERO + CP_VAPOUR * t - CP_LIQUID_WATER * t;
-        let store_air = MoistAir::from_humidity_ratio(t, held, pressure);
+        let (taken, given) = (
+            held.taken_kg_per_s.max(0.0),
+            (-held.taken_kg_per_s).max(0.0),
+        );
+        let store_air = MoistAir::from_humidity_ratio(t, held.humidity_ratio, pressure);
         WaterBalance {
-            latent_kw: taken_kg_per_s.max(0.0) * latent,
-            evaporative_kw: (-taken_kg_per_s).max(0.0) * latent,
-            condensate_kg: taken_kg_per_s.max(0.0) * hours * 3600.0,
-            humidifier_kg: (-taken_kg_per_s).max(0.0) * hours * 3600.0,
-            relative_humidity: vapour_pressure_pa(held, pressure) / saturated,
+            latent_kw: taken * latent,
+            evaporative_kw: (given + held.nuts_kg_per_s) * latent,
+            condensate_kg: taken * seconds,
+            humidifier_kg: given * seconds,
+            held,
             wet_bulb_c: store_air.map_or(t, |air| air.wet_bulb_c()),
         }
     }
@@ -308,9 +383,10 @@ impl Store {
 /// What holding the humidity band takes in a step.
 struct WaterBalance {
     latent_kw: f64,
+    /// Heat that the humidifier's water and the nuts' take from the store to become vapour.
     evaporative_kw: f64,
     condensate_kg: f64,
     humidifier_kg: f64,
-    relative_humidity: f64,
+    held: Held,
     wet_bulb_c: f64,
 }

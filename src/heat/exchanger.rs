@@ -27,6 +27,10 @@ pub struct Exchanger {
     pub leak: f64,
     /// Electricity that its resistance costs the fans while it is in use, kW per kg/s of fresh air.
     pub fan_kw_per_kg_per_s: f64,
+    /// Fresh air is led past it so that its plates are no colder than this, °C: on colder ones what condenses
+    /// would freeze. At their coldest they lie midway between the leaving air and the coming, as they do where
+    /// both sides exchange alike.
+    pub frost_limit_c: f64,
 }
 
 /// What an exchanger does.
@@ -90,6 +94,13 @@ impl Exchanger {
                 break;
             }
         }
+        let coldest_c = 2.0 * self.frost_limit_c - now.intake_c;
+        if left.dry_bulb_c < coldest_c {
+            left = no_colder(exhaust, coldest_c, now.pressure_pa);
+            let liquid = (exhaust.humidity_ratio - left.humidity_ratio)
+                * liquid_water_enthalpy_kj_per_kg(left.dry_bulb_c);
+            heat_kw = flow * (exhaust.enthalpy() - left.enthalpy() - liquid).max(0.0);
+        }
         Exchange {
             heat_kw,
             exhaust_c: left.dry_bulb_c,
@@ -103,6 +114,17 @@ impl Exchanger {
             electricity_kw: self.fan_kw_per_kg_per_s * now.fresh_kg_per_s,
             ..Draw::default()
         }
+    }
+}
+
+/// Air cooled to this temperature, or left as it is where it is colder; what is above saturation fell out.
+fn no_colder(air: AirState, limit_c: f64, pressure_pa: f64) -> AirState {
+    if air.dry_bulb_c <= limit_c {
+        return air;
+    }
+    AirState {
+        dry_bulb_c: limit_c,
+        humidity_ratio: saturation_humidity_ratio(limit_c, pressure_pa).min(air.humidity_ratio),
     }
 }
 
@@ -144,6 +166,7 @@ mod tests {
             effectiveness,
             leak: 0.0,
             fan_kw_per_kg_per_s: 0.5,
+            frost_limit_c: 0.0,
         }
     }
 
@@ -191,6 +214,39 @@ mod tests {
         assert_eq!(dry.condensate_kg_per_s, 0.0);
         assert!(wet.condensate_kg_per_s > 0.0);
         assert!(wet.heat_kw > 1.03 * dry.heat_kw);
+    }
+
+    /// At -15 °C plates at 0 °C mean leaving air at 15 °C, and the balance still closes; where it stays warmer
+    /// anyway, or the coming air is above 0 °C, nothing is held.
+    #[test]
+    fn in_frost_the_plates_are_held_above_it() {
+        let cold = |exhaust_c: f64, outside_c: f64| {
+            let mut now = now(0.004, outside_c);
+            now.exhaust.dry_bulb_c = exhaust_c;
+            now
+        };
+        let held = exchanger(Effectiveness::Stated(0.8));
+        let free = Exchanger {
+            frost_limit_c: -40.0,
+            ..held
+        };
+        let here = cold(20.0, -15.0);
+        assert!(free.exchange(&here).exhaust_c < 0.0);
+        let done = held.exchange(&here);
+        assert_relative_eq!(done.exhaust_c, 15.0);
+        assert!(done.heat_kw < free.exchange(&here).heat_kw);
+        let left = AirState {
+            dry_bulb_c: 15.0,
+            humidity_ratio: 0.004 - done.condensate_kg_per_s / 2.0,
+        };
+        let liquid = done.condensate_kg_per_s * liquid_water_enthalpy_kj_per_kg(15.0);
+        let gave = 2.0 * (here.exhaust.enthalpy() - left.enthalpy()) - liquid;
+        assert_relative_eq!(gave, done.heat_kw, max_relative = 1e-9);
+        for other in [cold(60.0, -2.0), cold(8.0, 0.5)] {
+            assert_eq!(held.exchange(&other), free.exchange(&other));
+        }
+        // Air that leaves the plant colder than that gives nothing.
+        assert_eq!(held.exchange(&cold(5.0, -10.0)).heat_kw, 0.0);
     }
 
     #[test]

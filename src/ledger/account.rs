@@ -58,6 +58,8 @@ pub struct Account {
     pub store_units_kwh: f64,
     /// Cooling given to the store.
     pub store_cooling_kwh: f64,
+    /// Weight that stored nuts lost, kg; less than zero where they gained.
+    pub store_nuts_lost_kg: f64,
     /// Electricity of the heat sources.
     pub source_electricity_kwh: f64,
     /// Electricity of the site.
@@ -151,6 +153,7 @@ impl Account {
         self.store_kwh += hour.store_kwh();
         self.store_units_kwh += hour.store_units_kwh;
         self.store_cooling_kwh += hour.store_cooling_kwh;
+        self.store_nuts_lost_kg += hour.store_nuts_lost_kg;
         self.source_electricity_kwh += hour.source_electricity_kwh;
         self.electricity_kwh += hour.site_electricity_kwh();
         self.electric_peak_kw = self.electric_peak_kw.max(hour.site_electricity_kwh());

@@ -59,6 +59,8 @@ pub struct Entry {
     pub store_c: f64,
     /// Store relative humidity, fraction.
     pub store_relative_humidity: f64,
+    /// Weight that stored nuts lost to the store's air, kg; less than zero where they gained.
+    pub store_nuts_lost_kg: f64,
     /// Heat given off by condensers that stand where it could be used; zero for condensers outdoors.
     pub gross_kwh: f64,
     /// Electricity of the units above the same store's with its condensers outdoors.

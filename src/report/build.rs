@@ -786,6 +786,7 @@ fn season_figures(study: &Study, years: &[WeatherYear], baseline: &Reckoned<'_>)
     let dried_t = baseline.dried_t();
     let dried_dry = of(&|book| book.tonnage.dried_kg - book.tonnage.dried_water_kg);
     let dried_water = of(&|book| book.tonnage.dried_water_kg);
+    let lost_kg = baseline.mean(|account| account.store_nuts_lost_kg);
     let hours_to_dry: Vec<f64> = books
         .iter()
         .flat_map(|book| &book.batches)
@@ -802,6 +803,11 @@ fn season_figures(study: &Study, years: &[WeatherYear], baseline: &Reckoned<'_>)
         batches: of(&|book| book.batches.len() as f64),
         mean_drying_hours: mean(hours_to_dry.iter().copied()),
         dried_moisture_reached_pct_wb: over(dried_water, dried_dry + dried_water) * 100.0,
+        stored_nuts_lost_kg: lost_kg,
+        stored_moisture_reached_pct_wb: over(
+            dried_water - lost_kg,
+            dried_dry + dried_water - lost_kg,
+        ) * 100.0,
         bins_in_use_max: books
             .iter()
             .flat_map(|book| &book.hours)

@@ -158,6 +158,10 @@ pub struct SeasonFigures {
     pub mean_drying_hours: f64,
     /// Mean moisture on leaving, % w.b.
     pub dried_moisture_reached_pct_wb: f64,
+    /// Weight that the nuts lost to the cool store's air, kg; less than zero where they gained.
+    pub stored_nuts_lost_kg: f64,
+    /// Mean moisture on leaving the cool store, % w.b.; as dried without one.
+    pub stored_moisture_reached_pct_wb: f64,
     /// Most bins in use at once.
     pub bins_in_use_max: u32,
     /// Bins there are.

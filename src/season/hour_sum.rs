@@ -175,6 +175,7 @@ impl Run<'_> {
             store_units_kwh: sum.store.units.electricity_kw,
             store_fans_kwh: sum.store.fans_and_lights_kw,
             store_c: sum.store.temperature_c,
+            store_nuts_lost_kg: sum.store.nuts_lost_kg,
             store_relative_humidity: sum.store.relative_humidity,
             gross_kwh: sum.gross_kwh,
             penalty_kwh: sum.penalty_kwh,

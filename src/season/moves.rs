@@ -1,6 +1,7 @@
 //! Nuts on their way: from the heap into bins, from room to room, and out to the store.
 
 use super::run::Run;
+use crate::cool_store::Arrival;
 use crate::dryer::{Bed, BinSpec, FanRun, Load, Phase, RoomSpec, WaitingNuts};
 use crate::ledger::{BatchMove, BatchRecord, GuardKind};
 use crate::weather::Hour;
@@ -65,13 +66,18 @@ impl Run<'_> {
                 note_fan(record, &load.fan_run);
                 self.book.tonnage.dried_kg += bed.mass_kg();
                 self.book.tonnage.dried_water_kg += bed.water_kg();
-                let capacity = bed.dry_matter_kg() * nuts.heat_capacity(moisture);
-                let temperature_c = bed.mean_temperature_c(nuts);
+                let arrival = Arrival {
+                    mass_kg: bed.mass_kg(),
+                    moisture,
+                    heat_capacity_kj_per_k: bed.dry_matter_kg() * nuts.heat_capacity(moisture),
+                    temperature_c: bed.mean_temperature_c(nuts),
+                    stay_hours: stay.store_hours,
+                };
                 for store in [self.store.as_mut(), self.outdoors.as_mut()]
                     .into_iter()
                     .flatten()
                 {
-                    store.take_in(bed.mass_kg(), capacity, temperature_c, stay.store_hours);
+                    store.take_in(&arrival);
                 }
                 bin.load = None;
             }

@@ -121,6 +121,8 @@ fn plant() -> Plant {
             fabric_kj_per_k: 36_000.0,
             nuts_time_constant_h: 24.0,
             respiration_w_per_t: 2.0,
+            drift: None,
+            doors: None,
             units: CoolingUnits {
                 count: 3,
                 performance: Performance::Curve(Rating {

@@ -6,7 +6,7 @@
 //! | `hot-water` | `carrier` | `boiler_efficiency`, `distribution_loss`, `electricity_share` |
 //! | `condenser-heat-pump` | a cool store, condensers outdoors | `carnot_fraction`, `loop_c`, `source_approach_k`, `sink_approach_k`, `cop_max` |
 //! | `dehumidifier` | `coil_air_kg_per_s`, recirculating air, a heater beside it | `bypass`, `apparatus_dew_point_c`, `evaporator_approach_k`, `condenser_approach_k`, `carnot_fraction`, `cooling_cop_max`, `humidity_min` |
-//! | `exchanger` | `effectiveness`, or `ua_w_per_k` | `arrangement`, `leak`, `fan_kw_per_kg_per_s` |
+//! | `exchanger` | `effectiveness`, or `ua_w_per_k` | `arrangement`, `leak`, `fan_kw_per_kg_per_s`, `frost_limit_c` |
 //! | `collector` | `area_m2`, `azimuth_deg`, the site's place, irradiance in the weather | `eta0`, `loss_w_per_m2_k`, `tilt_deg`, `fan_kw` |
 //!
 //! Any source may have `minimum_load` (share of its capacity) and `supply_max_c`.
@@ -373,10 +373,19 @@ fn read_exchanger(cursor: &Cursor<'_>) -> Option<Exchanger> {
             0.4,
             "assumption: 100 Pa on each side, moved at half efficiency",
         );
+    let frost_limit = cursor
+        .number("frost_limit_c")
+        .unit("°C")
+        .within(-40.0, 20.0)
+        .default(
+            0.0,
+            "assumption: a bypass keeps its plates, midway between leaving and coming air, above frost",
+        );
     Some(Exchanger {
         effectiveness: effectiveness?,
         leak,
         fan_kw_per_kg_per_s: fan,
+        frost_limit_c: frost_limit,
     })
 }
 

@@ -1,10 +1,20 @@
 //! `[cool_store]`: the store and its cooling units.
+//!
+//! | key | says |
+//! | --- | --- |
+//! | `temperature_c`, `relative_humidity` | what is held: a temperature, and a lowest and highest humidity |
+//! | `envelope_ua_w_per_k`, `volume_m3`, `solar_rise_k_per_kw_per_m2`, `fabric_kj_per_k` | as built |
+//! | `air_changes_per_hour` | leaks, and doors too where `doors` is left out |
+//! | `doors` | `{ area_m2, height_m, open_minutes_per_day, curtain = "none", "air" or "strips" }` |
+//! | `stay_days`, `nuts_time_constant_h`, `nuts_moisture_time_constant_d`, `respiration_w_per_t` | the nuts in it |
+//! | `lights_kw`, `people`, `fan_kw` | what goes on in it |
+//! | `condenser_air_kg_per_s_per_kw`, `units` | its cooling units |
 
 use super::companions::Companions;
 use super::crop::CropRead;
 use super::cursor::Cursor;
 use super::units;
-use crate::cool_store::StoreSpec;
+use crate::cool_store::{Doors, Drift, StoreSpec};
 
 pub(super) struct StoreRead {
     pub spec: StoreSpec,
@@ -49,11 +59,17 @@ pub(super) fn read(
         .within(0.0, 1e6)
         .hint("give the sum of U x area over walls, roof and floor")
         .required();
+    let doors = read_doors(&store);
+    let (usual_changes, why) = if doors.is_some() {
+        (0.1, "assumption: leaks of a closed store, doors apart")
+    } else {
+        (0.25, "assumption: doors and leaks of a closed store")
+    };
     let changes = store
         .number("air_changes_per_hour")
         .unit("1/h")
         .within(0.0, 20.0)
-        .default(0.25, "assumption: doors and leaks of a closed store");
+        .default(usual_changes, why);
     let volume = store
         .number("volume_m3")
         .unit("m³")
@@ -72,22 +88,7 @@ pub(super) fn read(
             20.0 * volume.unwrap_or(0.0),
             "assumption: 20 kJ/K per m³ of store for air, floor and racks",
         );
-    let tau = store
-        .number("nuts_time_constant_h")
-        .unit("h")
-        .within(0.1, 500.0)
-        .default(
-            24.0,
-            "assumption: stacked nuts follow the store within a day",
-        );
-    let respiration = store
-        .number("respiration_w_per_t")
-        .unit("W/t")
-        .within(0.0, 500.0)
-        .default(
-            practice.respiration_w_per_t,
-            "respiration of the crop library",
-        );
+    let nuts = read_nuts(&store, crop);
     let condenser_air = store
         .number("condenser_air_kg_per_s_per_kw")
         .unit("kg/s per kW")
@@ -103,18 +104,93 @@ pub(super) fn read(
             envelope_ua_w_per_k: ua?,
             solar_rise_k_per_w_per_m2: solar / 1000.0,
             air_changes_per_hour: changes,
+            doors,
             volume_m3: volume?,
             gains_kw: gains.lights_kw + gains.people * PERSON_KW,
             fan_kw: gains.fan_kw,
             lights_kw: gains.lights_kw,
             fabric_kj_per_k: fabric,
-            nuts_time_constant_h: tau,
-            respiration_w_per_t: respiration,
+            nuts_time_constant_h: nuts.time_constant_h,
+            respiration_w_per_t: nuts.respiration_w_per_t,
+            drift: Some(nuts.drift),
             units: units?,
         },
         stay_days,
         condenser_air_kg_per_s_per_kw: condenser_air,
     })
+}
+
+/// `doors = { area_m2 = 9, height_m = 3, open_minutes_per_day = 60, curtain = "strips" }`.
+fn read_doors(store: &Cursor<'_>) -> Option<Doors> {
+    let doors = store.optional_table("doors")?;
+    let area = doors
+        .number("area_m2")
+        .unit("m²")
+        .within(0.1, 500.0)
+        .required();
+    let height = doors
+        .number("height_m")
+        .unit("m")
+        .within(0.5, 12.0)
+        .required();
+    let minutes = doors
+        .number("open_minutes_per_day")
+        .unit("min/d")
+        .within(0.0, 1440.0)
+        .hint("give the minutes in a day that they stand open")
+        .required();
+    let held_back = doors
+        .choice("curtain", &[("none", 0.0), ("air", 0.5), ("strips", 0.9)])
+        .default(0.0, "nothing hangs or blows in them");
+    doors.finish();
+    Some(Doors {
+        area_m2: area?,
+        height_m: height?,
+        open_share: minutes? / 1440.0,
+        held_back,
+    })
+}
+
+/// The nuts in the store.
+struct NutsInStore {
+    time_constant_h: f64,
+    respiration_w_per_t: f64,
+    drift: Drift,
+}
+
+fn read_nuts(store: &Cursor<'_>, crop: &CropRead) -> NutsInStore {
+    let tau = store
+        .number("nuts_time_constant_h")
+        .unit("h")
+        .within(0.1, 500.0)
+        .default(
+            24.0,
+            "assumption: stacked nuts follow the store within a day",
+        );
+    let respiration = store
+        .number("respiration_w_per_t")
+        .unit("W/t")
+        .within(0.0, 500.0)
+        .default(
+            crop.crop.practice().respiration_w_per_t,
+            "respiration of the crop library",
+        );
+    let moisture_tau_d = store
+        .number("nuts_moisture_time_constant_d")
+        .unit("d")
+        .within(0.5, 3650.0)
+        .default(
+            30.0,
+            "assumption: nuts in store take weeks to reach the moisture that its air asks for; no measurement was found",
+        );
+    NutsInStore {
+        time_constant_h: tau,
+        respiration_w_per_t: respiration,
+        drift: Drift {
+            isotherm: crop.nuts.isotherm,
+            time_constant_h: moisture_tau_d * 24.0,
+        },
+    }
 }
 
 /// Heat that is let into the store by what goes on in it.

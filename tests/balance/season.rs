@@ -4,7 +4,7 @@ use chrono::{Duration, NaiveDate};
 use dryledger::air::MoistAir;
 use dryledger::airflow::{BedResistance, FanCurve, FanSpec, QuadraticResistance};
 use dryledger::cool_store::{
-    Changeover, Condensers, CoolingUnits, Performance, Placement, Rating, StoreSpec,
+    Changeover, Condensers, CoolingUnits, Doors, Drift, Performance, Placement, Rating, StoreSpec,
 };
 use dryledger::crop::{Isotherm, ThinLayer};
 use dryledger::dryer::{
@@ -176,6 +176,20 @@ fn stores() -> impl Strategy<Value = Option<StoreSpec>> {
             fabric_kj_per_k: 12_000.0,
             nuts_time_constant_h: 24.0,
             respiration_w_per_t: 2.0,
+            drift: Some(Drift {
+                isotherm: Isotherm::ModifiedHenderson {
+                    k: 2.694697e-4,
+                    n: 1.520222,
+                    c: 113.7452,
+                },
+                time_constant_h: 5.0 + 2.0 * ua,
+            }),
+            doors: (trip_c > 40.0).then_some(Doors {
+                area_m2: 6.0,
+                height_m: 2.5,
+                open_share: 0.05,
+                held_back: 0.0,
+            }),
             units: CoolingUnits {
                 count: 2,
                 performance: Performance::Curve(Rating {
@@ -288,6 +302,7 @@ fn kind(number: u32) -> Kind {
             effectiveness: Effectiveness::Stated(0.6),
             leak: 0.05,
             fan_kw_per_kg_per_s: 0.4,
+            frost_limit_c: 0.0,
         }),
         5 => Kind::WaterHeatPump(WaterHeatPump {
             carnot_fraction: 0.45,

@@ -2,6 +2,7 @@
 
 mod biomass;
 mod check;
+mod cool_store;
 mod crops;
 mod fans;
 mod faults;

@@ -282,6 +282,7 @@ fn an_exchanger_saves_what_it_recovers_and_no_more() {
             effectiveness: Effectiveness::Stated(0.6),
             leak: 0.05,
             fan_kw_per_kg_per_s: 0.4,
+            frost_limit_c: 0.0,
         });
         let plain = account(&plant, &electric(Placement::Outdoors, 900.0));
         let with = account(

@@ -9,6 +9,7 @@ use super::view::View;
 use crate::ledger::{Book, Entry, peak_week};
 use crate::report::bins::calendar;
 use crate::report::chart::{Climate, Drawn, HeatDays, HeatMap, NutsChart, Pen};
+use crate::report::figures::SeasonFigures;
 use crate::report::number::{self, Cell, energy, mass, percent, three, with_unit};
 use serde::Serialize;
 
@@ -50,7 +51,7 @@ fn table(view: &View<'_>) -> Table {
     let line = |name: &str, value: f64, decimals: usize, unit: &str| {
         Row::new(name, vec![Cell::number(value, decimals)]).unit(unit)
     };
-    let rows = vec![
+    let mut rows = vec![
         line("nuts received", season.received_t, 1, "t"),
         line("nuts dried", season.dried_t, 1, "t"),
         line(
@@ -88,12 +89,35 @@ fn table(view: &View<'_>) -> Table {
             "tonne-days",
         ),
     ];
+    rows.extend(stored(season));
     Table::new(
         "Nuts and water of the season (baseline option, mean of the weather years)",
         "quantity",
         vec![Head::number("value", "")],
         rows,
     )
+}
+
+/// What the cool store's air took from the nuts or gave them; nothing where it did neither.
+fn stored(season: &SeasonFigures) -> Vec<Row> {
+    let lost_t = season.stored_nuts_lost_kg / 1000.0;
+    if lost_t == 0.0 {
+        return Vec::new();
+    }
+    let name = if lost_t > 0.0 {
+        "weight lost in the cool store"
+    } else {
+        "weight gained in the cool store"
+    };
+    let moisture = season.stored_moisture_reached_pct_wb;
+    vec![
+        Row::new(name, vec![Cell::number(lost_t.abs(), 2)]).unit("t"),
+        Row::new(
+            "moisture on leaving the cool store",
+            vec![Cell::number(moisture, 1)],
+        )
+        .unit("% w.b."),
+    ]
 }
 
 fn climate(view: &View<'_>, hours: &[Entry]) -> Drawn<Figure> {

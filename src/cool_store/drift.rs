@@ -1,0 +1,167 @@
+//! Nuts in store drift to the moisture that the store's air asks for, and wet or dry that air meanwhile.
+
+use crate::air::{humidity_ratio_of_vapour, saturation_pressure_pa, vapour_pressure_pa};
+use crate::crop::Isotherm;
+
+/// How stored nuts follow the store's air.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Drift {
+    /// Sorption isotherm of the nuts.
+    pub isotherm: Isotherm,
+    /// Time constant of the approach to equilibrium, h: first order, `dM/dt = (M_e - M)/τ`.
+    pub time_constant_h: f64,
+}
+
+/// Nuts that exchange water with the store's air in a step.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub(super) struct Exchanging {
+    /// Dry matter, kg.
+    pub dry_kg: f64,
+    /// Water in it, kg.
+    pub water_kg: f64,
+    /// Share of the gap to equilibrium that closes in the step.
+    pub share: f64,
+    /// The step, s.
+    pub seconds: f64,
+}
+
+impl Drift {
+    /// Share of the gap to equilibrium that closes in a step.
+    pub(super) fn share(&self, hours: f64) -> f64 {
+        1.0 - (-hours / self.time_constant_h).exp()
+    }
+
+    /// Water that nuts give to air of this temperature and relative humidity, kg/s.
+    fn gives_kg_per_s(&self, nuts: &Exchanging, t: f64, relative_humidity: f64) -> f64 {
+        let equilibrium = self.isotherm.equilibrium_moisture(t, relative_humidity);
+        (nuts.water_kg - equilibrium * nuts.dry_kg) * nuts.share / nuts.seconds
+    }
+}
+
+/// Humidity that a store settles at in a step, and the water that holding its band takes.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub(super) struct Held {
+    /// Humidity ratio, kg/kg.
+    pub humidity_ratio: f64,
+    /// Relative humidity, fraction.
+    pub relative_humidity: f64,
+    /// Water the nuts give, kg/s; less than zero where they take it up.
+    pub nuts_kg_per_s: f64,
+    /// Water to be taken out, kg/s; less than zero where it must be given.
+    pub taken_kg_per_s: f64,
+}
+
+/// Finds where the store's humidity settles: outside air brings and takes water, nuts give or take it, and
+/// beyond the band a coil or a humidifier does. Quasi-steady: the air itself holds next to nothing.
+pub(super) fn held_humidity(
+    (t, pressure_pa): (f64, f64),
+    (low, high): (f64, f64),
+    (air_kg_per_s, outside_ratio): (f64, f64),
+    drift: Option<(&Drift, Exchanging)>,
+) -> Held {
+    let saturated = saturation_pressure_pa(t);
+    let at = |relative_humidity: f64| {
+        let ratio = humidity_ratio_of_vapour(relative_humidity * saturated, pressure_pa);
+        let nuts_kg_per_s = drift.map_or(0.0, |(drift, nuts)| {
+            drift.gives_kg_per_s(&nuts, t, relative_humidity)
+        });
+        Held {
+            humidity_ratio: ratio,
+            relative_humidity,
+            nuts_kg_per_s,
+            taken_kg_per_s: air_kg_per_s * (outside_ratio - ratio) + nuts_kg_per_s,
+        }
+    };
+    // What is left over falls as the air becomes damper: one root, or an end of the band.
+    let (damp, dry) = (at(high), at(low));
+    if damp.taken_kg_per_s >= 0.0 {
+        return damp;
+    }
+    if dry.taken_kg_per_s <= 0.0 {
+        return dry;
+    }
+    if drift.is_none() {
+        let relative_humidity = vapour_pressure_pa(outside_ratio, pressure_pa) / saturated;
+        return Held {
+            humidity_ratio: outside_ratio,
+            relative_humidity,
+            ..Held::default()
+        };
+    }
+    let (mut below, mut above) = (low, high);
+    for _ in 0..40 {
+        let middle = 0.5 * (below + above);
+        if at(middle).taken_kg_per_s > 0.0 {
+            below = middle;
+        } else {
+            above = middle;
+        }
+    }
+    let found = at(0.5 * (below + above));
+    Held {
+        // Nothing is taken: what the search left over is the nuts'.
+        nuts_kg_per_s: found.nuts_kg_per_s - found.taken_kg_per_s,
+        taken_kg_per_s: 0.0,
+        ..found
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use approx::assert_relative_eq;
+
+    fn drift() -> Drift {
+        Drift {
+            isotherm: Isotherm::ModifiedHenderson {
+                k: 2.694697e-4,
+                n: 1.520222,
+                c: 113.7452,
+            },
+            time_constant_h: 720.0,
+        }
+    }
+
+    fn nuts(moisture: f64) -> Exchanging {
+        Exchanging {
+            dry_kg: 100_000.0,
+            water_kg: moisture * 100_000.0,
+            share: drift().share(1.0),
+            seconds: 3600.0,
+        }
+    }
+
+    const AIR: (f64, f64) = (20.0, 95_000.0);
+    const BAND: (f64, f64) = (0.4, 0.7);
+
+    #[test]
+    fn nuts_wetter_than_the_air_asks_for_damp_it() {
+        let drift = drift();
+        let outside = humidity_ratio_of_vapour(0.5 * saturation_pressure_pa(20.0), 95_000.0);
+        let at = |moisture: f64| {
+            held_humidity(AIR, BAND, (0.1, outside), Some((&drift, nuts(moisture))))
+        };
+        let even = drift.isotherm.equilibrium_moisture(20.0, 0.5);
+        assert_relative_eq!(at(even).relative_humidity, 0.5, epsilon = 1e-6);
+        assert!(at(even + 0.01).relative_humidity > 0.505);
+        assert!(at(even - 0.01).relative_humidity < 0.495);
+        assert!(at(even + 0.01).nuts_kg_per_s > 0.0);
+    }
+
+    #[test]
+    fn water_that_comes_goes_or_is_taken_in_every_case() {
+        let drift = drift();
+        for moisture in [0.02, 0.06, 0.1, 0.2] {
+            for outside_ratio in [0.003, 0.008, 0.015] {
+                for air in [0.0, 0.05, 1.0] {
+                    let nuts = Some((&drift, nuts(moisture)));
+                    let held = held_humidity(AIR, BAND, (air, outside_ratio), nuts);
+                    let brought = air * (outside_ratio - held.humidity_ratio);
+                    let left = brought + held.nuts_kg_per_s - held.taken_kg_per_s;
+                    assert!(left.abs() < 1e-15, "{left}");
+                    assert!((BAND.0..=BAND.1).contains(&held.relative_humidity));
+                }
+            }
+        }
+    }
+}
