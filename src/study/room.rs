@@ -223,8 +223,8 @@ impl RoomsRead {
                 && let Some(room) = rooms.iter().find(passes_once)
             {
                 let what = format!(
-                    "has option \"{}\" with the dehumidifier \"{}\", but the air of \"{}\" passes once",
-                    heating.name, source.name, room.name
+                    "is \"{}\", whose air passes once, but option \"{}\" has the dehumidifier \"{}\"",
+                    room.name, heating.name, source.name
                 );
                 let cure = "a dehumidifier dries air that comes back; use another source";
                 root.complain("room", &what, "recirculating air", cure);
@@ -234,8 +234,8 @@ impl RoomsRead {
                 && let Some(room) = stand_in.filter(passes_once)
             {
                 let what = format!(
-                    "has option \"{}\" with condensers in \"{}\", but its air passes once",
-                    heating.name, room.name
+                    "is \"{}\", whose air passes once, but option \"{}\" has condensers in it",
+                    room.name, heating.name
                 );
                 root.complain(
                     "room",
