@@ -10,7 +10,7 @@ const MAY_KNOW: &[(&str, &[&str])] = &[
     ("airflow", &["air", "solve"]),
     ("crop", &["air"]),
     ("dryer", &["air", "airflow", "crop", "solve"]),
-    ("cool_store", &["air", "crop"]),
+    ("cool_store", &["air", "crop", "solve"]),
     ("heat", &["air"]),
     ("weather", &["air"]),
     ("money", &["ledger"]),
