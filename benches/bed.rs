@@ -127,6 +127,7 @@ fn plant() -> Plant {
             extraction_kw_per_m3_per_s: 0.3,
         },
         further_rooms: Vec::new(),
+        setbacks: Vec::new(),
         nuts: nuts(),
         stay: StayRules {
             dried_moisture: 0.111,

@@ -56,6 +56,7 @@ pub fn plant() -> Plant {
     Plant {
         room: room(),
         further_rooms: Vec::new(),
+        setbacks: Vec::new(),
         nuts: Nuts {
             isotherm: Isotherm::ModifiedHenderson {
                 k: 2.694697e-4,

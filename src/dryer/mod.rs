@@ -15,6 +15,7 @@ mod nuts;
 mod once_through;
 mod recirculating;
 mod room;
+mod setback;
 mod unbalanced;
 
 pub use bed::{Bed, Passage};
@@ -25,3 +26,4 @@ pub use intake::{Delivery, IntakeShape, Parcel, WaitingNuts, daily_tonnes};
 pub use layer::{AirAt, Layer};
 pub use nuts::{LAWS_RANGE_C, Nuts};
 pub use room::{AirPath, Ask, Room, RoomHour, RoomSpec, Stage, Supply};
+pub use setback::Setback;

@@ -41,7 +41,10 @@ pub(super) fn step(
         .filter_map(|bin| bin.load_in(Phase::Drying))
     {
         let flow = load.airflow_m3_per_s / volume;
-        let set_c = room.spec.temperature_for(load.bed.mean_moisture());
+        let set_c = room
+            .spec
+            .temperature_for(load.bed.mean_moisture())
+            .min(room.setback.temperature_c);
         let after_fan = after_fan(air, load.fan_heat_kw, flow);
         let rise = (set_c - after_fan.dry_bulb_c).max(0.0);
         hour.heat_need_kw += flow * heat_capacity * rise;
@@ -50,7 +53,7 @@ pub(super) fn step(
         unheated += flow * after_fan.dry_bulb_c;
         heated += flow * (after_fan.dry_bulb_c + rise);
     }
-    if hour.bins_drying == 0 {
+    if hour.bins_drying == 0 || flow_all <= 0.0 {
         return hour;
     }
     let need_kw = hour.heat_need_kw;
@@ -67,6 +70,7 @@ pub(super) fn step(
         nuts,
         outside,
         flow_all,
+        hottest_c: room.setback.temperature_c,
         hours,
     };
     // What the air is like that leaves: with the outside's own water first, then with what sources
@@ -127,6 +131,8 @@ struct Passing<'a> {
     nuts: &'a Nuts,
     outside: &'a MoistAir,
     flow_all: f64,
+    /// Air is held no warmer than this, °C.
+    hottest_c: f64,
     hours: f64,
 }
 
@@ -135,7 +141,9 @@ impl Passing<'_> {
     /// and sources bring this much water, kg/s, to all bins together.
     fn inlet(&self, spec: &RoomSpec, load: &Load, share: f64, water: f64) -> (f64, AirAt) {
         let flow = load.airflow_m3_per_s / self.outside.specific_volume_m3_per_kg();
-        let set_c = spec.temperature_for(load.bed.mean_moisture());
+        let set_c = spec
+            .temperature_for(load.bed.mean_moisture())
+            .min(self.hottest_c);
         let after_fan = after_fan(outside_at(self.outside), load.fan_heat_kw, flow);
         let rise = (set_c - after_fan.dry_bulb_c).max(0.0);
         let inlet = AirAt {

@@ -179,20 +179,23 @@ pub(super) fn step(
         tried: None,
         room,
     };
-    let mut at_set = step.settle(set_c);
+    let held_c = set_c.min(step.room.setback.temperature_c);
+    let mut at_set = step.settle(held_c);
     step.need_kw = at_set.lacking_kw.max(0.0);
     if supply.moves_water() {
         step.with_water = true;
-        at_set = step.settle(set_c);
+        at_set = step.settle(held_c);
     }
     let need_kw = at_set.lacking_kw.max(0.0);
     let ask = step.ask(at_set.room, at_set.fresh_kg_per_s);
     let unasked_kw = supply.unasked_kw(&ask);
     let fell_short = at_set.lacking_kw > supply.most_kw(&ask);
-    let state = if at_set.lacking_kw < unasked_kw {
+    let state = if at_set.lacking_kw < unasked_kw && held_c < set_c {
+        step.coast(held_c, set_c)
+    } else if at_set.lacking_kw < unasked_kw {
         step.purge(set_c, at_set)
     } else if fell_short {
-        step.give_way(set_c, at_set)
+        step.give_way(held_c, at_set)
     } else {
         at_set
     };

@@ -5,6 +5,7 @@ use super::bin_fan::BinFan;
 use super::fan_bank::{FanBank, OffCurve};
 use super::layer::AirAt;
 use super::nuts::Nuts;
+use super::setback::Setback;
 use super::{once_through, recirculating};
 use crate::air::{CP_DRY_AIR, CP_VAPOUR, LATENT_AT_ZERO, MoistAir};
 
@@ -208,7 +209,10 @@ pub struct Room {
     /// Room temperature at the end of the last step, °C; `None` while idle.
     pub(super) last_c: Option<f64>,
     /// The batches that the fans were last set for, by bin.
-    fans_set_for: Vec<Option<usize>>,
+    pub(super) fans_set_for: Vec<Option<usize>>,
+    pub(super) setback: Setback,
+    /// True if fans were set back in the step before.
+    pub(super) fans_were_slow: bool,
     off_curve: OffCurve,
     pub(super) search: recirculating::Search,
 }
@@ -221,6 +225,8 @@ impl Room {
             spec,
             last_c: None,
             fans_set_for: Vec::new(),
+            setback: Setback::NONE,
+            fans_were_slow: false,
             off_curve: OffCurve::default(),
             search: recirculating::Search::default(),
         }
@@ -233,6 +239,7 @@ impl Room {
             .filter_map(|bin| bin.load_in(Phase::Drying))
             .map(|load| self.spec.temperature_for(load.bed.mean_moisture()))
             .reduce(f64::max)
+            .map(|set_c| set_c.min(self.setback.temperature_c))
     }
 
     /// Lives through one step of `hours` with this outside air: solves the room's balance, dries and
@@ -245,6 +252,7 @@ impl Room {
         hours: f64,
     ) -> RoomHour {
         self.set_fans();
+        self.slow_fans();
         let before = Held::of(&self.bins, nuts);
         let mut hour = match self.spec.air {
             AirPath::OnceThrough => once_through::step(self, outside, nuts, supply, hours),
@@ -273,7 +281,8 @@ impl Room {
             return;
         }
         self.fans_set_for = batches.collect();
-        let airflow = self.spec.airflow_m3_per_s_per_tonne;
+        let share = self.setback.fan_share;
+        let airflow = self.spec.airflow_m3_per_s_per_tonne * if share > 0.0 { share } else { 1.0 };
         self.off_curve = bank.set(&self.spec.bin_fan, airflow, &mut self.bins);
     }
 }

@@ -258,6 +258,29 @@ impl Step<'_> {
         nearest
     }
 
+    /// A room set back cools by itself, with the fresh air that its humidity asks for, down to the
+    /// temperature it is set back to. It is purged only at the one it has otherwise.
+    pub(super) fn coast(&mut self, held_c: f64, set_c: f64) -> Settled {
+        self.fresh_tolerance = INNER_TOLERANCE;
+        // The sources stand still.
+        self.with_water = false;
+        let warmest = self.settle(set_c);
+        if warmest.lacking_kw <= self.unasked_kw(warmest.room, warmest.fresh_kg_per_s) {
+            return self.purge(set_c, warmest);
+        }
+        let guess = self.room.last_c.unwrap_or(held_c);
+        let slope = self.room.search.temperature_slope;
+        let mut found = Nearest::default();
+        let root = rising_root(guess, slope, (held_c, set_c), PURGE_KW, |t| {
+            let settled = self.settle(t);
+            let released = self.unasked_kw(settled.room, settled.fresh_kg_per_s);
+            found.see(settled, released);
+            settled.lacking_kw - (released - PURGE_KW)
+        });
+        self.room.search.temperature_slope = root.slope;
+        found.best().unwrap_or(warmest)
+    }
+
     /// More heat released than the room takes: more outside air, and if that does not hold the
     /// temperature, a warmer room at the most outside air.
     pub(super) fn purge(&mut self, set_c: f64, at_set: Settled) -> Settled {

@@ -6,6 +6,7 @@ mod phase;
 mod plant;
 mod reach;
 mod run;
+mod setback;
 pub mod size;
 mod step;
 mod sun;
@@ -19,6 +20,7 @@ pub use plant::{
 };
 pub use reach::{Unreachable, check_reach};
 pub use run::{TAIL_DRYING_HOURS, run_all, run_option, run_while_none_waits};
+pub use setback::{HoursThatHold, RoomSetback, SetbackHours};
 
 #[cfg(test)]
 mod tests;

@@ -1,7 +1,8 @@
 //! What a season is run on: the plant, its nuts, the options to heat it, and the nuts that come.
 
+use super::setback::RoomSetback;
 use crate::cool_store::{Condensers, StoreSpec};
-use crate::dryer::{Delivery, IntakeShape, Nuts, RoomSpec, daily_tonnes};
+use crate::dryer::{Delivery, IntakeShape, Nuts, RoomSpec, Setback, daily_tonnes};
 use crate::heat::{Dispatch, Kind, Prices, Source};
 use crate::weather::Hour;
 use crate::weather::solar::Place;
@@ -48,6 +49,8 @@ pub struct Plant {
     pub room: RoomSpec,
     /// The rooms after it, in the order in which batches pass them.
     pub further_rooms: Vec<FurtherRoom>,
+    /// Hours in which rooms are set back; the first that holds counts.
+    pub setbacks: Vec<RoomSetback>,
     /// The nuts.
     pub nuts: Nuts,
     /// When batches move on.
@@ -74,6 +77,14 @@ pub struct FurtherRoom {
 }
 
 impl Plant {
+    /// What a room is set back to in the hour that starts then.
+    pub fn setback(&self, room: usize, hour_starts: NaiveDateTime) -> Setback {
+        self.setbacks
+            .iter()
+            .find(|setback| setback.room == room && setback.when.holds(hour_starts))
+            .map_or(Setback::NONE, |setback| setback.to)
+    }
+
     /// All rooms in the order in which batches pass them.
     pub fn rooms(&self) -> impl Iterator<Item = &RoomSpec> {
         let further = self.further_rooms.iter().map(|room| &room.spec);

@@ -29,6 +29,8 @@ impl Run<'_> {
         let mut lifted_kw = 0.0;
         let mut left: Option<Stack> = None;
         for place in 0..self.rooms.len() {
+            let setback = self.plant.setback(place, hour.starts);
+            self.rooms[place].set_back(setback);
             let now = conditions(&self.rooms[place], &hour.air);
             let stack = left.as_mut().unwrap_or(&mut self.stack);
             if let Some(prices) = self.heating.calling.prices(hour.starts) {

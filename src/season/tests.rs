@@ -82,6 +82,7 @@ fn plant() -> Plant {
             extraction_kw_per_m3_per_s: 0.3,
         },
         further_rooms: Vec::new(),
+        setbacks: Vec::new(),
         nuts: Nuts {
             isotherm: Isotherm::ModifiedHenderson {
                 k: 2.694697e-4,

@@ -106,10 +106,10 @@ impl Study {
                 root.claim("room");
                 root.claim("cool_store");
             }
-            let rooms = nuts.and_then(|crop| room::read(root, crop, &frame));
+            let carriers = carriers::read(root, &frame, companions);
+            let rooms = nuts.and_then(|crop| room::read(root, crop, &frame, carriers.as_ref()));
             let store = nuts.map(|crop| store::read(root, crop, companions));
             let intake = nuts.and_then(|crop| intake::read(root, crop, &frame, companions));
-            let carriers = carriers::read(root, &frame, companions);
             let options = options::read(
                 root,
                 carriers.as_ref(),
@@ -141,6 +141,7 @@ impl Study {
                     stay: rooms.stay(&crop, store.as_ref()),
                     room: rooms.first,
                     further_rooms: rooms.further,
+                    setbacks: rooms.setbacks,
                     store: store.as_ref().map(|store| store.spec.clone()),
                     condenser_air_kg_per_s_per_kw: store
                         .as_ref()

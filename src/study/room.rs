@@ -5,6 +5,7 @@ mod exchange;
 mod fan_bank;
 mod fans;
 mod row;
+mod setbacks;
 
 use super::crop::CropRead;
 use super::cursor::Cursor;
@@ -14,7 +15,8 @@ use super::store::StoreRead;
 use crate::crop::water;
 use crate::dryer::{AirPath, RoomSpec};
 use crate::heat::{Kind, Source};
-use crate::season::{FurtherRoom, HotLimit, StayRules};
+use crate::money::Carriers;
+use crate::season::{FurtherRoom, HotLimit, RoomSetback, StayRules};
 use bins::{read_bins, read_stages};
 use exchange::read_exchange;
 use fans::{FanSite, read_bin_fan, read_extraction};
@@ -24,6 +26,7 @@ use row::Practice;
 pub(super) struct RoomsRead {
     pub first: RoomSpec,
     pub further: Vec<FurtherRoom>,
+    pub setbacks: Vec<RoomSetback>,
     practice: Practice,
 }
 
@@ -32,17 +35,27 @@ const PERSON_KW: f64 = 0.1;
 /// Specific heat of steel, kJ/(kg K) (general knowledge, tables of material properties).
 const STEEL_KJ_PER_KG_K: f64 = 0.46;
 
-pub(super) fn read(root: &Cursor<'_>, crop: &CropRead, frame: &Frame) -> Option<RoomsRead> {
+pub(super) fn read(
+    root: &Cursor<'_>,
+    crop: &CropRead,
+    frame: &Frame,
+    carriers: Option<&Carriers>,
+) -> Option<RoomsRead> {
     let cursors = root.each_of_some("room", "a [[room]] with bins", "describe the drying room");
     let last = cursors.len().checked_sub(1)?;
     let mut practice = Practice::default();
     let mut hand_over = None;
     let mut first = None;
-    let (mut further, mut complete) = (Vec::new(), true);
+    let (mut further, mut setbacks, mut complete) = (Vec::new(), Vec::new(), true);
     for (place, cursor) in cursors.iter().enumerate() {
         practice.read(cursor, place == 0, place == last);
         let next = row::read_hand_over(cursor, crop, place == last);
         let spec = read_room(cursor, place, crop, frame);
+        let set_c = spec.as_ref().map_or(f64::INFINITY, hottest_c);
+        match setbacks::read(cursor, place, set_c, carriers) {
+            Some(read) => setbacks.extend(read),
+            None => complete = false,
+        }
         cursor.finish();
         complete &= spec.is_some() && (place == last || next.is_some());
         let came_over = std::mem::replace(&mut hand_over, next);
@@ -58,10 +71,19 @@ pub(super) fn read(root: &Cursor<'_>, crop: &CropRead, frame: &Frame) -> Option<
     let rooms = RoomsRead {
         first: first?,
         further,
+        setbacks,
         practice,
     };
     row::check_bins(&cursors, &rooms);
     Some(rooms)
+}
+
+/// The hottest that its air is set, °C.
+fn hottest_c(room: &RoomSpec) -> f64 {
+    room.stages
+        .iter()
+        .map(|s| s.temperature_c)
+        .fold(0.0, f64::max)
 }
 
 /// One room, but for what ties it to the others.

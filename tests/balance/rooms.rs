@@ -1,10 +1,12 @@
-//! Water, energy and heat of two rooms in a row, for random plants.
+//! Water, energy and heat of two rooms in a row, set back now and then, for random plants.
 
 use super::season::{Climate, audit, climates, heatings, plants, rooms, year};
-use dryledger::dryer::{AirPath, IntakeShape, RoomSpec};
+use dryledger::dryer::{AirPath, IntakeShape, RoomSpec, Setback};
 use dryledger::heat::{Kind, Source};
 use dryledger::ledger::{Account, Book};
-use dryledger::season::{FurtherRoom, Heating, Intake, Plant, run_option};
+use dryledger::season::{
+    FurtherRoom, Heating, Intake, Plant, RoomSetback, SetbackHours, run_option,
+};
 use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
 
@@ -29,6 +31,26 @@ fn behind(plant: &Plant, mut second: RoomSpec, at: (f64, f64)) -> Plant {
         }],
         ..plant.clone()
     }
+}
+
+/// Hours in which a room is kept cooler, its fans slower or off.
+fn setbacks() -> impl Strategy<Value = Vec<RoomSetback>> {
+    let fans = prop_oneof![Just(0.0), Just(1.0), 0.1..0.9_f64];
+    let cooler = prop_oneof![Just(f64::INFINITY), 10.0..45.0_f64];
+    let one = (0..2_usize, 0..24_u32, 1..24_u32, cooler, fans).prop_map(
+        |(room, from, span, temperature_c, fan_share)| RoomSetback {
+            room,
+            when: SetbackHours::Daily {
+                from,
+                until: (from + span) % 24,
+            },
+            to: Setback {
+                temperature_c,
+                fan_share,
+            },
+        },
+    );
+    prop::collection::vec(one, 0..3)
 }
 
 /// What the moves of a book must satisfy: a bin of the second room never holds two batches.
@@ -85,11 +107,12 @@ proptest! {
         ..ProptestConfig::default()
     })]
 
-    /// With two rooms on one stack, water and energy close over both, no source gives more than it has,
+    /// With two rooms on one stack, set back or not, water and energy close over both, no source gives more than it has,
     /// and what the rooms got adds up to what was given.
     #[test]
     fn two_rooms_in_a_row_close_together_on_one_stack(
         plant in plants(),
+        setbacks in setbacks(),
         second in rooms(),
         heating in heatings(),
         climate in climates(),
@@ -101,6 +124,7 @@ proptest! {
         let plant = behind(&plant, second, at);
         let dries = |source: &Source| matches!(source.kind, Kind::Dehumidifier(_));
         let passes_once = plant.rooms().any(|room| room.air == AirPath::OnceThrough);
+        let plant = Plant { setbacks, ..plant };
         let mut heating = Heating { condensers_room, ..heating };
         if passes_once {
             heating.sources.retain(|source| !dries(source));

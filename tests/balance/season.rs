@@ -195,6 +195,7 @@ pub(super) fn plants() -> impl Strategy<Value = Plant> {
         |(room, store, rate_per_h, steps_per_hour)| Plant {
             room,
             further_rooms: Vec::new(),
+            setbacks: Vec::new(),
             nuts: Nuts {
                 isotherm: Isotherm::ModifiedHenderson {
                     k: 2.694697e-4,

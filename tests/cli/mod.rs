@@ -11,6 +11,7 @@ mod main_job;
 mod new;
 mod report_page;
 mod rooms;
+mod setback;
 mod size;
 mod small;
 mod weather;
