@@ -84,8 +84,9 @@ fn weather() -> WeatherYear {
     }
 }
 
-/// Ten bins of 6 t, 12 layers each.
-fn plant() -> Plant {
+/// Bins of 6 t.
+fn plant(bins: usize, layers: usize) -> Plant {
+    let scale = bins as f64 / 10.0;
     Plant {
         room: RoomSpec {
             name: "room".into(),
@@ -95,9 +96,9 @@ fn plant() -> Plant {
                     capacity_t: 6.0,
                     floor_area_m2: 5.0,
                 };
-                10
+                bins
             ],
-            layers: 12,
+            layers,
             airflow_m3_per_s_per_tonne: 0.08,
             stages: vec![Stage {
                 above_moisture: 0.0,
@@ -105,12 +106,12 @@ fn plant() -> Plant {
             }],
             relative_humidity_max: 0.45,
             relative_humidity_when_short: 0.7,
-            fresh_air_min_m3_per_s: 0.5,
-            fresh_air_max_m3_per_s: 12.0,
-            envelope_ua_w_per_k: 900.0,
+            fresh_air_min_m3_per_s: 0.5 * scale,
+            fresh_air_max_m3_per_s: 12.0 * scale,
+            envelope_ua_w_per_k: 900.0 * scale,
             gains_kw: 0.5,
             lights_kw: 0.3,
-            steel_kj_per_k: 4000.0,
+            steel_kj_per_k: 4000.0 * scale,
             bin_fan: BinFan {
                 bed: BedResistance::Ergun {
                     diameter_m: 0.0237,
@@ -147,9 +148,20 @@ fn plant() -> Plant {
     }
 }
 
-/// One option through one season: heat that suffices, and heat that is short in every hour.
+/// One option through one season of ten bins of 12 layers: heat that suffices, and heat that is short in
+/// every hour.
 #[divan::bench(args = [160.0, 60.0, 30.0])]
 fn season_of_ten_bins(bencher: Bencher, capacity_kw: f64) {
+    season(bencher, (10, 12), capacity_kw, 640.0);
+}
+
+/// The same of twenty bins of 20 layers, with twice the nuts and heat that suffices.
+#[divan::bench]
+fn season_of_twenty_bins_of_twenty_layers(bencher: Bencher) {
+    season(bencher, (20, 20), 320.0, 1280.0);
+}
+
+fn season(bencher: Bencher, (bins, layers): (usize, usize), capacity_kw: f64, tonnes: f64) {
     let heating = Heating {
         name: "electric".into(),
         condensers: Placement::Outdoors.into(),
@@ -162,10 +174,10 @@ fn season_of_ten_bins(bencher: Bencher, capacity_kw: f64) {
         )],
     };
     let intake = Intake::Shaped {
-        tonnes: 640.0,
+        tonnes,
         shape: IntakeShape::Bell,
         moisture: 0.282,
     };
-    let (plant, year) = (plant(), weather());
+    let (plant, year) = (plant(bins, layers), weather());
     bencher.bench_local(|| run_option(black_box(&plant), &heating, &intake, &year));
 }

@@ -151,9 +151,9 @@ impl Isotherm {
         let rh = relative_humidity.clamp(0.0, RH_CEILING);
         let percent = match *self {
             Self::ModifiedHenderson { k, n, c } => {
-                let power = -ln_of_dryness(rh) / (k * (temperature_c + c));
+                let power = -ln_of_dryness(rh) * (1.0 / (k * (temperature_c + c)));
                 // powf(1/n), at half its cost
-                (power.ln() / n).exp()
+                (power.ln() * (1.0 / n)).exp()
             }
             Self::ModifiedChungPfost { a, b, c } => {
                 (-(-(temperature_c + c) * rh.ln() / a).ln() / b).max(0.0)
@@ -170,7 +170,7 @@ impl Isotherm {
                 at.monolayer * at.c * x / ((1.0 - x) * (1.0 - x + at.c * x))
             }
         };
-        percent / 100.0
+        percent * 0.01
     }
 
     /// Relative humidity, a fraction 0..1, of air that neither wets nor dries nuts of this temperature
@@ -206,7 +206,8 @@ impl Isotherm {
         let slope = match *self {
             Self::ModifiedHenderson { k, n, c } => {
                 // K Mᴺ (1 - a)/a = y/(eʸ - 1)/(T + C) with y = K (T + C) Mᴺ, which has a limit at M = 0
-                let y = k * (temperature_c + c) * m.powf(n);
+                // powf(n), at half its cost
+                let y = k * (temperature_c + c) * (n * m.ln()).exp();
                 let share = if y > 1e-12 { y / y.exp_m1() } else { 1.0 };
                 share / (temperature_c + c)
             }

@@ -82,8 +82,10 @@ impl ThinLayer {
             reference_c,
             activation_kj_per_mol,
         }) = *self;
-        let lag = 1.0 / (temperature_c + KELVIN) - 1.0 / (reference_c + KELVIN);
-        rate_per_h * (-activation_kj_per_mol / GAS_CONSTANT * lag).exp()
+        // Eₐ/R (1/T_ref - 1/T), with one division.
+        let (t, reference) = (temperature_c + KELVIN, reference_c + KELVIN);
+        let warmth = activation_kj_per_mol * (temperature_c - reference_c);
+        rate_per_h * (warmth / (GAS_CONSTANT * t * reference)).exp()
     }
 
     /// Moisture (dry-basis fraction) after `hours` in air of this equilibrium and temperature: the
@@ -107,6 +109,9 @@ impl ThinLayer {
     ) -> f64 {
         let progress = self.rate_per_h(temperature_c) * hours;
         let to_go = moisture - equilibrium;
+        if let Self::Newton { .. } = self {
+            return equilibrium + to_go * (-progress).exp();
+        }
         let span = received_moisture.max(moisture) - equilibrium;
         let share = to_go / span;
         // A share too small to have a logarithm, or none at all, is at its end or being rewetted.

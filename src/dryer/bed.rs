@@ -25,6 +25,85 @@ pub struct Passage {
     pub absorbed_kj: f64,
 }
 
+/// A step being tried: air on its way through the layers of a bed.
+#[derive(Debug)]
+pub(super) struct Trial<'b> {
+    bed: &'b mut Bed,
+    inlet: AirAt,
+    dry_air_kg: f64,
+    /// kg of dry air per kg of dry matter of a layer.
+    air_per_dry_matter: f64,
+    /// Air behind the last layer crossed.
+    air: AirAt,
+}
+
+impl<'b> Trial<'b> {
+    /// `dry_air_kg` of air before the bed.
+    pub fn new(bed: &'b mut Bed, nuts: &Nuts, inlet: AirAt, dry_air_kg: f64) -> Self {
+        if bed.binding_kj_per_kg.is_empty() {
+            let binding =
+                |layer: &Layer| nuts.binding_kj_per_kg(layer.temperature_c, layer.moisture);
+            bed.binding_kj_per_kg.extend(bed.layers.iter().map(binding));
+        }
+        let per_layer = bed.dry_matter_kg / bed.layers.len() as f64;
+        Self {
+            bed,
+            inlet,
+            dry_air_kg,
+            air_per_dry_matter: dry_air_kg / per_layer,
+            air: inlet,
+        }
+    }
+
+    /// Crosses one layer, counted from the inlet; nothing where the bed has no such layer.
+    fn cross(&mut self, place: usize, nuts: &Nuts, pressure_pa: f64, hours: f64) {
+        let (Some(layer), Some(tried)) =
+            (self.bed.layers.get(place), self.bed.tried.get_mut(place))
+        else {
+            return;
+        };
+        // The last trial, of this step or the one before, is the best place to start from.
+        let start = Layer {
+            trace: tried.trace,
+            ..*layer
+        };
+        (self.air, *tried) = start.cross_bound(
+            nuts,
+            self.bed.binding_kj_per_kg[place],
+            self.air,
+            self.air_per_dry_matter,
+            pressure_pa,
+            hours,
+        );
+    }
+
+    /// What the step does, once every layer is crossed.
+    pub fn passage(&self) -> Passage {
+        let (inlet, outlet) = (self.inlet, self.air);
+        Passage {
+            outlet,
+            evaporated_kg: self.dry_air_kg * (outlet.humidity_ratio - inlet.humidity_ratio),
+            absorbed_kj: self.dry_air_kg * (inlet.enthalpy() - outlet.enthalpy()),
+        }
+    }
+}
+
+/// Air crosses all layers of beds that do not depend on each other, layer by layer of all of them: a
+/// processor that waits for one bed's logarithms works on the next bed's meanwhile.
+pub(super) fn cross_side_by_side(
+    trials: &mut [Trial<'_>],
+    nuts: &Nuts,
+    pressure_pa: f64,
+    hours: f64,
+) {
+    let layers = trials.iter().map(|trial| trial.bed.layers.len()).max();
+    for place in 0..layers.unwrap_or(0) {
+        for trial in &mut *trials {
+            trial.cross(place, nuts, pressure_pa, hours);
+        }
+    }
+}
+
 impl Bed {
     /// A bed of `layers` equal layers that hold `dry_matter_kg` together.
     pub fn new(layers: usize, dry_matter_kg: f64, moisture: f64, temperature_c: f64) -> Self {
@@ -58,29 +137,9 @@ impl Bed {
         pressure_pa: f64,
         hours: f64,
     ) -> Passage {
-        let per_layer = self.dry_matter_kg / self.layers.len() as f64;
-        let ratio = dry_air_kg / per_layer;
-        if self.binding_kj_per_kg.is_empty() {
-            let binding =
-                |layer: &Layer| nuts.binding_kj_per_kg(layer.temperature_c, layer.moisture);
-            self.binding_kj_per_kg
-                .extend(self.layers.iter().map(binding));
-        }
-        let mut air = inlet;
-        let layers = self.layers.iter().zip(&self.binding_kj_per_kg);
-        for ((layer, &binding), tried) in layers.zip(&mut self.tried) {
-            // The last trial, of this step or the one before, is the best place to start from.
-            let start = Layer {
-                trace: tried.trace,
-                ..*layer
-            };
-            (air, *tried) = start.cross_bound(nuts, binding, air, ratio, pressure_pa, hours);
-        }
-        Passage {
-            outlet: air,
-            evaporated_kg: dry_air_kg * (air.humidity_ratio - inlet.humidity_ratio),
-            absorbed_kj: dry_air_kg * (inlet.enthalpy() - air.enthalpy()),
-        }
+        let mut trial = [Trial::new(self, nuts, inlet, dry_air_kg)];
+        cross_side_by_side(&mut trial, nuts, pressure_pa, hours);
+        trial[0].passage()
     }
 
     /// Makes the step last tried the bed's state.

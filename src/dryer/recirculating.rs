@@ -6,6 +6,7 @@
 //! and humidity rises, up to a ceiling, before the temperature falls until the balance closes; if condensers standing in the room give more than it takes, more outside air is drawn
 //! through it, and if that is not enough the room grows warmer.
 
+use super::bed::{Trial, cross_side_by_side};
 use super::bin::Phase;
 use super::layer::AirAt;
 use super::nuts::Nuts;
@@ -247,19 +248,19 @@ impl Step<'_> {
     pub(super) fn bins_at(&mut self, air: AirAt) -> Bins {
         let mut all = Bins::default();
         let seconds = self.hours * 3600.0;
-        for bin in &mut self.room.bins {
-            let Some(load) = bin.load_in_mut(Phase::Drying) else {
-                continue;
-            };
-            let flow = load.airflow_m3_per_s / self.bin_air_m3_per_kg;
-            let inlet = after_fan(air, load.fan_heat_kw, flow);
-            let passage = load.bed.try_step(
-                self.nuts,
-                inlet,
-                flow * seconds,
-                self.pressure_pa,
-                self.hours,
-            );
+        let mut trials: Vec<Trial<'_>> = self
+            .room
+            .bins
+            .iter_mut()
+            .filter_map(|bin| bin.load_in_mut(Phase::Drying))
+            .map(|load| {
+                let flow = load.airflow_m3_per_s / self.bin_air_m3_per_kg;
+                let inlet = after_fan(air, load.fan_heat_kw, flow);
+                Trial::new(&mut load.bed, self.nuts, inlet, flow * seconds)
+            })
+            .collect();
+        cross_side_by_side(&mut trials, self.nuts, self.pressure_pa, self.hours);
+        for passage in trials.iter().map(Trial::passage) {
             all.evaporation_kg_per_s += passage.evaporated_kg / seconds;
             all.absorbed_kw += passage.absorbed_kj / seconds;
         }

@@ -249,10 +249,12 @@ impl Step<'_> {
             tolerance_kw,
             |fresh| {
                 let settled = self.settle_with_fresh(t_c, fresh);
-                if settled.lacking_kw.abs() < nearest.lacking_kw.abs() {
+                let can_be_had = settled.lacking_kw <= self.most_kw(settled.room, fresh);
+                if can_be_had && settled.lacking_kw.abs() < nearest.lacking_kw.abs() {
                     nearest = settled;
                 }
-                settled.lacking_kw * per_flow.signum()
+                // Aimed a little below nothing: a room in which there may be no heat asks for none.
+                (settled.lacking_kw + tolerance_kw) * per_flow.signum()
             },
         );
         nearest
