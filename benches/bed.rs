@@ -134,6 +134,8 @@ fn plant() -> Plant {
             spread: 0.015,
             cooling_hours: 4.0,
             fill_within_hours: 24.0,
+            least_load_kg: 0.0,
+            fill_over_hours: 0.0,
             safe_waiting_hours: 48.0,
             mould_activity: 0.7,
             mould_hours: 72.0,
@@ -165,6 +167,7 @@ fn season_of_ten_bins(bencher: Bencher, capacity_kw: f64) {
         tonnes: 640.0,
         shape: IntakeShape::Bell,
         moisture: 0.282,
+        truck_days: Vec::new(),
     };
     let (plant, year) = (plant(), weather());
     bencher.bench_local(|| run_option(black_box(&plant), &heating, &intake, &year));
