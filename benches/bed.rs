@@ -135,6 +135,8 @@ fn plant(bins: usize, layers: usize) -> Plant {
             spread: 0.015,
             cooling_hours: 4.0,
             fill_within_hours: 24.0,
+            least_load_kg: 0.0,
+            fill_over_hours: 0.0,
             safe_waiting_hours: 48.0,
             mould_activity: 0.7,
             mould_hours: 72.0,
@@ -177,6 +179,7 @@ fn season(bencher: Bencher, (bins, layers): (usize, usize), capacity_kw: f64, to
         tonnes,
         shape: IntakeShape::Bell,
         moisture: 0.282,
+        truck_days: Vec::new(),
     };
     let (plant, year) = (plant(bins, layers), weather());
     bencher.bench_local(|| run_option(black_box(&plant), &heating, &intake, &year));

@@ -76,6 +76,8 @@ pub fn plant() -> Plant {
             spread: 0.02,
             cooling_hours: 4.0,
             fill_within_hours: 24.0,
+            least_load_kg: 0.0,
+            fill_over_hours: 0.0,
             safe_waiting_hours: 48.0,
             mould_activity: 0.7,
             mould_hours: 72.0,
@@ -173,6 +175,7 @@ pub fn intake() -> Intake {
         tonnes: 60.0,
         shape: IntakeShape::Bell,
         moisture: 0.282,
+        truck_days: Vec::new(),
     }
 }
 

@@ -6,12 +6,12 @@ use super::nuts::Nuts;
 /// Nuts in layers from the air inlet up.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Bed {
-    layers: Vec<Layer>,
+    pub(super) layers: Vec<Layer>,
     /// Layers after the step last tried; they take effect on [`Bed::accept`].
     tried: Vec<Layer>,
     /// Heat that frees bound water in each layer as it stands, kJ/kg; empty until a step is tried.
     binding_kj_per_kg: Vec<f64>,
-    dry_matter_kg: f64,
+    pub(super) dry_matter_kg: f64,
 }
 
 /// What a step did to the air and the nuts.
@@ -116,16 +116,11 @@ impl Bed {
         }
     }
 
-    /// The same nuts turned over: every layer at their mean moisture and temperature. Their water and
-    /// enthalpy stay.
-    #[must_use]
-    pub fn mixed(&self, nuts: &Nuts, layers: usize) -> Self {
-        Self::new(
-            layers,
-            self.dry_matter_kg,
-            self.mean_moisture(),
-            self.mean_temperature_c(nuts),
-        )
+    /// Puts these layers in place of those there are.
+    pub(super) fn set_layers(&mut self, layers: Vec<Layer>) {
+        self.tried.clone_from(&layers);
+        self.binding_kj_per_kg.clear();
+        self.layers = layers;
     }
 
     /// Tries one step with `dry_air_kg` of air over `hours`; nothing changes until [`Bed::accept`].

@@ -1,6 +1,10 @@
 //! Nuts arriving over the season, and waiting for a bin.
 
 use std::collections::VecDeque;
+use std::sync::Arc;
+
+/// A grade of nuts, where deliveries are told apart; a bin holds one grade.
+pub type Grade = Option<Arc<str>>;
 
 /// How a season's tonnage spreads over its days.
 #[derive(Clone, Debug, PartialEq)]
@@ -14,7 +18,7 @@ pub enum IntakeShape {
 }
 
 /// Nuts that arrive in an hour.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Delivery {
     /// Hour of the season, from 0.
     pub hour: usize,
@@ -22,6 +26,8 @@ pub struct Delivery {
     pub tonnes: f64,
     /// Moisture, dry basis.
     pub moisture: f64,
+    /// Their grade.
+    pub grade: Grade,
 }
 
 /// Received tonnes of each day of a season; `month_of_day[i]` is 1..=12. The days add up to the
@@ -63,7 +69,7 @@ pub fn daily_tonnes(season_tonnes: f64, month_of_day: &[u32], shape: &IntakeShap
 }
 
 /// Nuts of one delivery that wait.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Parcel {
     /// Hour they arrived.
     pub arrived: usize,
@@ -71,6 +77,8 @@ pub struct Parcel {
     pub mass_kg: f64,
     /// Moisture, dry basis.
     pub moisture: f64,
+    /// Their grade.
+    pub grade: Grade,
 }
 
 /// The heap of nuts that wait for a bin; first in, first out.
@@ -87,8 +95,34 @@ impl WaitingNuts {
                 arrived: delivery.hour,
                 mass_kg: delivery.tonnes * 1000.0,
                 moisture: delivery.moisture,
+                grade: delivery.grade.clone(),
             });
         }
+    }
+
+    /// The grades that wait, the one that has waited longest first.
+    pub fn grades(&self) -> Vec<Grade> {
+        let mut grades: Vec<Grade> = Vec::new();
+        for parcel in &self.parcels {
+            if !grades.contains(&parcel.grade) {
+                grades.push(parcel.grade.clone());
+            }
+        }
+        grades
+    }
+
+    /// Mass of a grade that waits, kg.
+    pub fn mass_of_kg(&self, grade: &Grade) -> f64 {
+        let of_grade = self.parcels.iter().filter(|parcel| parcel.grade == *grade);
+        of_grade.map(|parcel| parcel.mass_kg).sum()
+    }
+
+    /// The longest that any nuts of a grade have waited at this hour, h.
+    pub fn longest_wait_of_h(&self, grade: &Grade, hour: usize) -> f64 {
+        self.parcels
+            .iter()
+            .find(|parcel| parcel.grade == *grade)
+            .map_or(0.0, |parcel| hour.saturating_sub(parcel.arrived) as f64)
     }
 
     /// Mass that waits, kg.
@@ -125,24 +159,27 @@ impl WaitingNuts {
             .sum()
     }
 
-    /// Takes up to `mass_kg`, oldest first, mixed: mass taken, kg, and its mean dry-basis moisture.
-    pub fn take(&mut self, mass_kg: f64) -> (f64, f64) {
+    /// Takes up to `mass_kg` of a grade, oldest first, mixed: mass taken, kg, and its mean dry-basis
+    /// moisture.
+    pub fn take(&mut self, grade: &Grade, mass_kg: f64) -> (f64, f64) {
         let mut wanted = mass_kg;
         let mut dry = 0.0;
         let mut water = 0.0;
-        while wanted > 1e-9 {
-            let Some(mut parcel) = self.parcels.pop_front() else {
+        for parcel in self
+            .parcels
+            .iter_mut()
+            .filter(|parcel| parcel.grade == *grade)
+        {
+            if wanted <= 1e-9 {
                 break;
-            };
+            }
             let taken = parcel.mass_kg.min(wanted);
             dry += taken / (1.0 + parcel.moisture);
             water += taken * parcel.moisture / (1.0 + parcel.moisture);
             wanted -= taken;
             parcel.mass_kg -= taken;
-            if parcel.mass_kg > 1e-9 {
-                self.parcels.push_front(parcel);
-            }
         }
+        self.parcels.retain(|parcel| parcel.mass_kg > 1e-9);
         let moisture = if dry > 0.0 { water / dry } else { 0.0 };
         (dry + water, moisture)
     }
@@ -197,20 +234,42 @@ mod tests {
             hour: 0,
             tonnes: 4.0,
             moisture: 0.30,
+            grade: None,
         });
         heap.arrive(&Delivery {
             hour: 24,
             tonnes: 4.0,
             moisture: 0.20,
+            grade: None,
         });
         let water = heap.water_kg();
-        let (mass, moisture) = heap.take(6000.0);
+        let (mass, moisture) = heap.take(&None, 6000.0);
         assert_relative_eq!(mass, 6000.0, max_relative = 1e-12);
         let taken = mass * moisture / (1.0 + moisture);
         assert_relative_eq!(taken + heap.water_kg(), water, max_relative = 1e-12);
         assert_relative_eq!(heap.mass_kg(), 2000.0, max_relative = 1e-12);
         assert_eq!(heap.longest_wait_h(30), 6.0);
-        assert_eq!(heap.take(9000.0).0, 2000.0);
+        assert_eq!(heap.take(&None, 9000.0).0, 2000.0);
         assert!(heap.is_empty());
+    }
+
+    #[test]
+    fn a_load_is_of_one_grade_the_one_that_has_waited_longest_first() {
+        let mut heap = WaitingNuts::default();
+        let grade = |name: &str| Some(Arc::from(name));
+        for (hour, name, tonnes) in [(0, "early", 2.0), (5, "late", 3.0), (9, "early", 1.0)] {
+            heap.arrive(&Delivery {
+                hour,
+                tonnes,
+                moisture: 0.25,
+                grade: grade(name),
+            });
+        }
+        assert_eq!(heap.grades(), [grade("early"), grade("late")]);
+        assert_eq!(heap.longest_wait_of_h(&grade("late"), 10), 5.0);
+        let (mass, _) = heap.take(&grade("early"), 9000.0);
+        assert_relative_eq!(mass, 3000.0, max_relative = 1e-12);
+        assert_relative_eq!(heap.mass_kg(), 3000.0, max_relative = 1e-12);
+        assert_eq!(heap.grades(), [grade("late")]);
     }
 }

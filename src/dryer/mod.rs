@@ -5,6 +5,7 @@
 //! and goes to.
 
 mod bed;
+mod bed_filling;
 mod bin;
 mod bin_fan;
 mod fan_bank;
@@ -22,7 +23,7 @@ pub use bed::{Bed, Passage};
 pub use bin::{Bin, BinSpec, FanRun, Load, Phase};
 pub use bin_fan::{BinFan, BinFanDuty};
 pub use fan_bank::{BinShare, FanBank, FanLayout, LoadedBin, OffCurve};
-pub use intake::{Delivery, IntakeShape, Parcel, WaitingNuts, daily_tonnes};
+pub use intake::{Delivery, Grade, IntakeShape, Parcel, WaitingNuts, daily_tonnes};
 pub use layer::{AirAt, Layer};
 pub use nuts::{LAWS_RANGE_C, Nuts};
 pub use room::{AirPath, Ask, Room, RoomHour, RoomSpec, Stage, Supply};

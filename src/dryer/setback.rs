@@ -31,6 +31,11 @@ impl Room {
         self.setback = to;
     }
 
+    /// Says that a batch was filled on: fans known by their curve are found anew.
+    pub fn loads_changed(&mut self) {
+        self.fans_set_for.clear();
+    }
+
     /// Air of the bins that dry while fans are set back, and once more when they no longer are.
     pub(super) fn slow_fans(&mut self) {
         let share = self.setback.fan_share;

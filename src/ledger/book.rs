@@ -2,6 +2,7 @@
 
 use super::entry::Entry;
 use crate::heat::Draw;
+use std::sync::Arc;
 
 /// One option in one weather year: its hours, its sources, its batches and its guards.
 #[derive(Clone, Debug, PartialEq)]
@@ -88,6 +89,8 @@ pub struct BatchRecord {
     pub bin: usize,
     /// Its moves to further rooms.
     pub moves: Vec<BatchMove>,
+    /// Its grade, where the intake tells grades apart.
+    pub grade: Option<Arc<str>>,
     /// Hour of the season at which it was loaded.
     pub loaded_hour: usize,
     /// Hour at which it was dry; `None` if it never was.
@@ -129,6 +132,8 @@ pub struct Tonnage {
     pub left_water_kg: f64,
     /// Waiting nuts summed over time, tonne-days.
     pub waiting_tonne_days: f64,
+    /// The longest that any nuts waited for a bin, h; nuts that were never loaded waited to the end.
+    pub longest_wait_h: f64,
 }
 
 /// What a guard watches.

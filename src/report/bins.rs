@@ -106,6 +106,7 @@ mod tests {
         BatchRecord {
             bin,
             moves: Vec::new(),
+            grade: None,
             loaded_hour,
             dry_hour: dry,
             out_hour: out,

@@ -2,7 +2,7 @@
 
 use super::run::Run;
 use crate::cool_store::Arrival;
-use crate::dryer::{Bed, BinSpec, FanRun, Load, Phase, RoomSpec, WaitingNuts};
+use crate::dryer::{Bed, BinSpec, FanRun, Grade, Load, Phase, RoomSpec, WaitingNuts};
 use crate::ledger::{BatchMove, BatchRecord, GuardKind};
 use crate::weather::Hour;
 
@@ -87,6 +87,12 @@ impl Run<'_> {
     /// Time is up: what is still wet is taken out of the books and said to be left.
     pub(super) fn abandon(&mut self, at: usize) {
         let (mut left_kg, mut water_kg) = (self.heap.mass_kg(), self.heap.water_kg());
+        // Less than a gram is the rounding of what was taken.
+        if left_kg > 1e-3 {
+            let waited_h = self.heap.longest_wait_h(at);
+            let longest_h = &mut self.book.tonnage.longest_wait_h;
+            *longest_h = longest_h.max(waited_h);
+        }
         self.heap = WaitingNuts::default();
         let in_bins = self
             .rooms
@@ -193,42 +199,127 @@ impl Run<'_> {
                 .all(|batch| batch.from != (room, bin) && batch.to != (room, bin))
     }
 
-    /// Free bins take waiting nuts: full loads at once, part loads when the first have waited long
-    /// enough or when nothing more is to come.
+    /// Batches that may be filled on take waiting nuts of their grade; then free bins do: full loads at
+    /// once, part loads when the first of a grade have waited long enough, unless they are less than a bin
+    /// is begun with and more is to come. A bin holds one grade.
     pub(super) fn load_bins(&mut self, at: usize, hour: &Hour) {
-        for place in 0..self.rooms[0].bins.len() {
-            if !self.is_free(0, place) || self.heap.is_empty() {
-                continue;
-            }
-            let spec = &self.plant.room;
-            let bin = &spec.bins[place];
-            let full_kg = bin.capacity_t * 1000.0;
-            let overdue = self.heap.longest_wait_h(at) >= self.plant.stay.fill_within_hours
-                || self.next_delivery >= self.deliveries.len();
-            if self.heap.mass_kg() < full_kg && !overdue {
-                continue;
-            }
-            let (mass_kg, moisture) = self.heap.take(full_kg);
-            let batch = self.book.batches.len();
-            self.book.batches.push(BatchRecord {
-                bin: place,
-                moves: Vec::new(),
-                loaded_hour: at,
-                dry_hour: None,
-                out_hour: None,
-                received_kg: mass_kg,
-                out_kg: 0.0,
-                received_moisture: moisture,
-                out_moisture: 0.0,
-                out_spread: 0.0,
-                fan_kwh: 0.0,
-                mean_airflow_m3_per_s: 0.0,
-            });
-            let dry_matter_kg = mass_kg / (1.0 + moisture);
-            let bed = Bed::new(spec.layers, dry_matter_kg, moisture, hour.air.dry_bulb_c());
-            self.room_sums[0].batches += 1;
-            self.rooms[0].bins[place].load = Some(set_up(spec, bin, bed, mass_kg, batch));
+        let outside_c = hour.air.dry_bulb_c();
+        if self.plant.stay.fill_over_hours > 0.0 {
+            self.fill_on(at, outside_c);
         }
+        for place in 0..self.rooms[0].bins.len() {
+            if !self.is_free(0, place) {
+                continue;
+            }
+            let full_kg = self.plant.room.bins[place].capacity_t * 1000.0;
+            let grades = self.heap.grades();
+            let Some(grade) = grades
+                .into_iter()
+                .find(|grade| self.makes_a_load(grade, full_kg, at))
+            else {
+                continue;
+            };
+            self.note_wait(&grade, at);
+            let (mass_kg, moisture) = self.heap.take(&grade, full_kg);
+            self.begin_batch(place, (mass_kg, moisture, grade), (at, outside_c));
+        }
+    }
+
+    /// True if a bin is begun with what waits of this grade.
+    fn makes_a_load(&self, grade: &Grade, full_kg: f64, at: usize) -> bool {
+        let stay = &self.plant.stay;
+        let mass_kg = self.heap.mass_of_kg(grade);
+        if mass_kg >= full_kg || self.next_delivery >= self.deliveries.len() {
+            return true;
+        }
+        let fills_on = stay.fill_over_hours > 0.0;
+        let overdue = self.heap.longest_wait_of_h(grade, at) >= stay.fill_within_hours;
+        mass_kg >= stay.least_load_kg.min(full_kg) && (fills_on || overdue)
+    }
+
+    fn begin_batch(
+        &mut self,
+        place: usize,
+        (mass_kg, moisture, grade): (f64, f64, Grade),
+        (at, outside_c): (usize, f64),
+    ) {
+        let spec = &self.plant.room;
+        let batch = self.book.batches.len();
+        self.book.batches.push(BatchRecord {
+            bin: place,
+            moves: Vec::new(),
+            grade,
+            loaded_hour: at,
+            dry_hour: None,
+            out_hour: None,
+            received_kg: mass_kg,
+            out_kg: 0.0,
+            received_moisture: moisture,
+            out_moisture: 0.0,
+            out_spread: 0.0,
+            fan_kwh: 0.0,
+            mean_airflow_m3_per_s: 0.0,
+        });
+        let dry_matter_kg = mass_kg / (1.0 + moisture);
+        let bed = Bed::new(spec.layers, dry_matter_kg, moisture, outside_c);
+        self.room_sums[0].batches += 1;
+        let load = set_up(spec, &spec.bins[place], bed, mass_kg, batch);
+        self.rooms[0].bins[place].load = Some(load);
+    }
+
+    /// Waiting nuts go on top of batches that dry and are not full, the oldest batch first. The fan is
+    /// set for the deeper bed.
+    fn fill_on(&mut self, at: usize, outside_c: f64) {
+        let mut filling: Vec<(usize, usize)> = self.rooms[0]
+            .bins
+            .iter()
+            .enumerate()
+            .filter_map(|(place, bin)| Some((bin.load_in(Phase::Drying)?.batch, place)))
+            .filter(|&(batch, _)| {
+                let hours = at - self.book.batches[batch].loaded_hour;
+                (hours as f64) < self.plant.stay.fill_over_hours
+            })
+            .collect();
+        filling.sort_unstable();
+        for (batch, place) in filling {
+            let grade = self.book.batches[batch].grade.clone();
+            let spec = &self.plant.room;
+            let full_kg = spec.bins[place].capacity_t * 1000.0;
+            let room_kg = full_kg - self.book.batches[batch].received_kg;
+            if room_kg <= 1e-6 || self.heap.mass_of_kg(&grade) <= 0.0 {
+                continue;
+            }
+            self.note_wait(&grade, at);
+            let (mass_kg, moisture) = self.heap.take(&grade, room_kg);
+            let record = &mut self.book.batches[batch];
+            let dry_kg = |mass_kg: f64, moisture: f64| mass_kg / (1.0 + moisture);
+            let dry =
+                dry_kg(record.received_kg, record.received_moisture) + dry_kg(mass_kg, moisture);
+            record.received_kg += mass_kg;
+            record.received_moisture = record.received_kg / dry - 1.0;
+            let bin = &mut self.rooms[0].bins[place];
+            let Some(load) = bin.load.take() else {
+                continue;
+            };
+            let added_kg = dry_kg(mass_kg, moisture);
+            let bed = load
+                .bed
+                .filled_on(&self.plant.nuts, added_kg, moisture, outside_c);
+            bin.load = Some(Load {
+                hours_in_phase: load.hours_in_phase,
+                fan_run: load.fan_run,
+                hours_mouldy: load.hours_mouldy,
+                ..set_up(spec, &spec.bins[place], bed, record.received_kg, batch)
+            });
+            self.rooms[0].loads_changed();
+        }
+    }
+
+    /// How long nuts had waited that are now put into a bin.
+    fn note_wait(&mut self, grade: &Grade, at: usize) {
+        let waited_h = self.heap.longest_wait_of_h(grade, at);
+        let longest_h = &mut self.book.tonnage.longest_wait_h;
+        *longest_h = longest_h.max(waited_h);
     }
 }
 

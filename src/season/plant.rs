@@ -2,11 +2,11 @@
 
 use super::setback::RoomSetback;
 use crate::cool_store::{Condensers, StoreSpec};
-use crate::dryer::{Delivery, IntakeShape, Nuts, RoomSpec, Setback, daily_tonnes};
+use crate::dryer::{Delivery, Grade, IntakeShape, Nuts, RoomSpec, Setback, daily_tonnes};
 use crate::heat::{Dispatch, Kind, Prices, Source};
 use crate::weather::Hour;
 use crate::weather::solar::Place;
-use chrono::{Datelike, NaiveDate, NaiveDateTime};
+use chrono::{Datelike, NaiveDate, NaiveDateTime, Weekday};
 use std::fmt;
 use std::sync::Arc;
 
@@ -30,6 +30,11 @@ pub struct StayRules {
     pub cooling_hours: f64,
     /// Nuts are loaded, even if they do not fill a bin, when the first have waited this long, h.
     pub fill_within_hours: f64,
+    /// A bin is not begun with less than this while more is to come, kg.
+    pub least_load_kg: f64,
+    /// Nuts may be put on top of a batch that is not full and dries, so many hours from its loading, h;
+    /// zero where a bin is filled once.
+    pub fill_over_hours: f64,
     /// Nuts may wait this long without harm, h.
     pub safe_waiting_hours: f64,
     /// Water activity above which mould can grow.
@@ -176,7 +181,7 @@ impl Heating {
 }
 
 /// One row of an intake file.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct IntakeRow {
     /// Day of arrival; the year is ignored, so that one file serves every weather year.
     pub date: NaiveDate,
@@ -184,6 +189,8 @@ pub struct IntakeRow {
     pub tonnes: f64,
     /// Moisture, dry basis.
     pub moisture: f64,
+    /// Grade, where the file tells grades apart.
+    pub grade: Grade,
 }
 
 /// The nuts that come.
@@ -197,9 +204,31 @@ pub enum Intake {
         shape: IntakeShape,
         /// Moisture, dry basis.
         moisture: f64,
+        /// Days of the week on which trucks come, with all that was shaped since the last; every day
+        /// where none is named.
+        truck_days: Vec<Weekday>,
     },
     /// Day by day.
     Daily(Vec<IntakeRow>),
+}
+
+/// Daily tonnes on the days on which trucks come: each brings what has come together since the last; what
+/// is left after the last comes on the season's last day.
+fn by_truck(daily: Vec<f64>, comes: impl Fn(usize) -> bool) -> Vec<f64> {
+    let last = daily.len().saturating_sub(1);
+    let mut together = 0.0;
+    daily
+        .into_iter()
+        .enumerate()
+        .map(|(day, tonnes)| {
+            together += tonnes;
+            if comes(day) || day == last {
+                std::mem::take(&mut together)
+            } else {
+                0.0
+            }
+        })
+        .collect()
 }
 
 /// Nuts arrive at noon of their day.
@@ -225,20 +254,26 @@ impl Intake {
                 tonnes,
                 shape,
                 moisture,
+                truck_days,
             } => {
                 let months: Vec<u32> = first_hours
                     .iter()
                     .map(|&hour| season[hour].starts.month())
                     .collect();
-                daily_tonnes(*tonnes, &months, shape)
-                    .into_iter()
-                    .enumerate()
-                    .map(|(day, tonnes)| Delivery {
-                        hour: at(day),
-                        tonnes,
-                        moisture: *moisture,
-                    })
-                    .collect()
+                let daily = daily_tonnes(*tonnes, &months, shape);
+                let weekday = |day: usize| season[first_hours[day]].starts.weekday();
+                by_truck(daily, |day| {
+                    truck_days.is_empty() || truck_days.contains(&weekday(day))
+                })
+                .into_iter()
+                .enumerate()
+                .map(|(day, tonnes)| Delivery {
+                    hour: at(day),
+                    tonnes,
+                    moisture: *moisture,
+                    grade: None,
+                })
+                .collect()
             }
             Self::Daily(rows) => {
                 let days: Vec<(u32, u32)> = first_hours
@@ -254,6 +289,7 @@ impl Intake {
                             hour: at(day),
                             tonnes: row.tonnes,
                             moisture: row.moisture,
+                            grade: row.grade.clone(),
                         })
                     })
                     .collect();

@@ -102,6 +102,8 @@ fn plant() -> Plant {
             spread: 0.015,
             cooling_hours: 4.0,
             fill_within_hours: 24.0,
+            least_load_kg: 0.0,
+            fill_over_hours: 0.0,
             safe_waiting_hours: 48.0,
             mould_activity: 0.7,
             mould_hours: 72.0,
@@ -159,6 +161,7 @@ fn intake(tonnes: f64) -> Intake {
         tonnes,
         shape: IntakeShape::Bell,
         moisture: dry_basis_of_percent(22.0),
+        truck_days: Vec::new(),
     }
 }
 

@@ -9,6 +9,7 @@ use super::intake_file::{self, Rules};
 use crate::dryer::IntakeShape;
 use crate::season::{Intake, IntakeRow};
 use crate::weather::SeasonWindow;
+use chrono::Weekday;
 
 pub(super) struct IntakeRead {
     pub intake: Intake,
@@ -17,7 +18,18 @@ pub(super) struct IntakeRead {
 }
 
 /// The keys of `[crop]` that are read here.
-const KEYS: [&str; 3] = ["season_tonnes", "intake", "intake_shape"];
+const KEYS: [&str; 4] = ["season_tonnes", "intake", "intake_shape", "truck_days"];
+
+/// Days of the week as they are written.
+const WEEKDAYS: [(&str, Weekday); 7] = [
+    ("mon", Weekday::Mon),
+    ("tue", Weekday::Tue),
+    ("wed", Weekday::Wed),
+    ("thu", Weekday::Thu),
+    ("fri", Weekday::Fri),
+    ("sat", Weekday::Sat),
+    ("sun", Weekday::Sun),
+];
 
 /// Marks this room's keys of `[crop]` as known before that table is finished.
 pub(super) fn claim_keys(crop: &Cursor<'_>) {
@@ -35,7 +47,7 @@ pub(super) fn read(
     let cursor = root.table("crop");
     let moisture = crop.crop.practice().received_moisture;
     if cursor.kind("intake").is_some() {
-        for key in ["season_tonnes", "intake_shape"] {
+        for key in ["season_tonnes", "intake_shape", "truck_days"] {
             if cursor.kind(key).is_some() {
                 cursor.complain(
                     key,
@@ -59,11 +71,16 @@ pub(super) fn read(
         .hint("give the season's received tonnes, or intake = \"intake.csv\" with date,tonnes,moisture")
         .required();
     let shape = read_shape(&cursor, frame.season);
+    let truck_days = cursor.choices("truck_days", &WEEKDAYS).default(
+        Vec::new(),
+        "nuts come every day; with days, each truck brings what has come together since the last",
+    );
     Some(IntakeRead {
         intake: Intake::Shaped {
             tonnes: tonnes?,
             shape: shape?,
             moisture,
+            truck_days,
         },
         mean_moisture: moisture,
     })

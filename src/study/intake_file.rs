@@ -1,10 +1,12 @@
-//! An intake file: CSV with `date,tonnes[,moisture]`, one row a delivery, moisture in % w.b.
+//! An intake file: CSV with `date,tonnes[,moisture][,grade]`, one row a delivery, moisture in % w.b. A bin
+//! holds one grade; rows without one are a grade of their own.
 
 use super::problem::Problem;
 use crate::crop::water;
 use crate::season::IntakeRow;
 use crate::weather::{MonthDay, SeasonWindow};
 use chrono::{Datelike, NaiveDate};
+use std::sync::Arc;
 
 /// What the study says about the rows.
 pub(super) struct Rules {
@@ -25,7 +27,7 @@ pub(super) struct Days {
 /// More rows than this are not told one by one.
 const TOLD_ROWS: usize = 5;
 const ROW: &str = "write one row a delivery: date as 2031-03-15, tonnes, moisture in % w.b.";
-const COLUMNS: [&str; 3] = ["date", "tonnes", "moisture"];
+const COLUMNS: [&str; 4] = ["date", "tonnes", "moisture", "grade"];
 
 /// One record of the file, with its place.
 struct Record<'t> {
@@ -110,6 +112,7 @@ struct Columns {
     date: usize,
     tonnes: usize,
     moisture: Option<usize>,
+    grade: Option<usize>,
 }
 
 impl Columns {
@@ -121,7 +124,9 @@ impl Columns {
             let what = format!("the columns are `{written}`");
             problems.push(
                 head.at("", &what)
-                    .expected("`date,tonnes` or `date,tonnes,moisture` in the first row")
+                    .expected(
+                        "`date,tonnes`, with `moisture` and `grade` if there are, in the first row",
+                    )
                     .cure("name the columns, parted by commas"),
             );
             return None;
@@ -130,7 +135,7 @@ impl Columns {
             if !COLUMNS.contains(&name.as_str()) {
                 problems.push(
                     head.at(written, &format!("the column `{written}` is not used"))
-                        .cure("date, tonnes and moisture are read")
+                        .cure("date, tonnes, moisture and grade are read")
                         .as_warning(),
                 );
             }
@@ -140,6 +145,7 @@ impl Columns {
             date,
             tonnes,
             moisture: column("moisture"),
+            grade: column("grade"),
         })
     }
 }
@@ -202,10 +208,12 @@ impl Record<'_> {
                 .ok_or_else(|| refuse("moisture", cell, "a number, 0.5 to 70 % w.b."))?;
             water::dry_basis_of_percent(percent)
         };
+        let grade = columns.grade.map_or("", |column| self.cell(column));
         Ok(IntakeRow {
             date: in_every_year(date),
             tonnes,
             moisture,
+            grade: Some(grade).filter(|name| !name.is_empty()).map(Arc::from),
         })
     }
 }
@@ -292,6 +300,15 @@ mod tests {
         assert!((days.rows[0].moisture - 1.0 / 3.0).abs() < 1e-12);
         assert_eq!(days.rows[1].moisture, 0.25);
         assert_eq!(days.rows[1].date.to_string(), "2032-02-28");
+    }
+
+    #[test]
+    fn a_grade_is_kept_as_it_is_written() {
+        let text = "date,tonnes,grade\n2031-03-02,5,early\n2031-03-03,5,\n";
+        let days = read("intake.csv", text, &rules());
+        assert!(days.problems.is_empty(), "{:?}", days.problems);
+        assert_eq!(days.rows[0].grade.as_deref(), Some("early"));
+        assert_eq!(days.rows[1].grade, None);
     }
 
     #[test]

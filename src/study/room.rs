@@ -192,6 +192,8 @@ impl RoomsRead {
             spread: wettest - practice.dried_moisture,
             cooling_hours: self.practice.cooling_hours,
             fill_within_hours: self.practice.fill_within_hours,
+            least_load_kg: self.practice.least_load_t * 1000.0,
+            fill_over_hours: self.practice.fill_over_days * 24.0,
             safe_waiting_hours: practice.safe_wait_hours,
             mould_activity: practice.mould_water_activity,
             mould_hours: self.practice.mould_hours,

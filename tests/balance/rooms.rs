@@ -82,6 +82,7 @@ fn closes(
         tonnes: capacity * loads,
         shape: IntakeShape::Bell,
         moisture,
+        truck_days: Vec::new(),
     };
     let book = run_option(plant, heating, &intake, &year(climate, 20));
     let residuals = book.residuals();
@@ -107,12 +108,14 @@ proptest! {
         ..ProptestConfig::default()
     })]
 
-    /// With two rooms on one stack, set back or not, water and energy close over both, no source gives more than it has,
+    /// With two rooms on one stack, set back or not, filled at once or over days, water and energy close over both, no source gives more than it has,
     /// and what the rooms got adds up to what was given.
     #[test]
     fn two_rooms_in_a_row_close_together_on_one_stack(
         plant in plants(),
         setbacks in setbacks(),
+        fill_over_hours in prop_oneof![Just(0.0), 24.0..150.0_f64],
+        least_load_kg in prop_oneof![Just(0.0), 100.0..4000.0_f64],
         second in rooms(),
         heating in heatings(),
         climate in climates(),
@@ -124,7 +127,9 @@ proptest! {
         let plant = behind(&plant, second, at);
         let dries = |source: &Source| matches!(source.kind, Kind::Dehumidifier(_));
         let passes_once = plant.rooms().any(|room| room.air == AirPath::OnceThrough);
-        let plant = Plant { setbacks, ..plant };
+        let mut plant = Plant { setbacks, ..plant };
+        plant.stay.fill_over_hours = fill_over_hours;
+        plant.stay.least_load_kg = least_load_kg;
         let mut heating = Heating { condensers_room, ..heating };
         if passes_once {
             heating.sources.retain(|source| !dries(source));

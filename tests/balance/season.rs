@@ -229,6 +229,8 @@ pub(super) fn plants() -> impl Strategy<Value = Plant> {
                 spread: 0.02,
                 cooling_hours: 4.0,
                 fill_within_hours: 24.0,
+                least_load_kg: 0.0,
+                fill_over_hours: 0.0,
                 safe_waiting_hours: 48.0,
                 mould_activity: 0.7,
                 mould_hours: 72.0,
@@ -431,6 +433,7 @@ proptest! {
             tonnes: capacity * loads,
             shape: IntakeShape::Bell,
             moisture,
+truck_days: Vec::new(),
         };
         let book = run_option(&plant, &heating, &intake, &year(&climate, season_days));
         let residuals = book.residuals();

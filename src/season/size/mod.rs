@@ -9,7 +9,7 @@ mod trial;
 pub use airflow::{AirflowCurve, AirflowPoint, LeastAt, airflow_curve};
 pub use lever::Lever;
 pub use search::{Answer, BinsPoint, Sizing, size};
-pub use trial::{Limit, Trial, longest_wait_h};
+pub use trial::{Limit, Trial};
 
 use super::plant::{Heating, Plant};
 

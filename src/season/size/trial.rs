@@ -3,7 +3,6 @@
 use super::super::plant::Intake;
 use super::super::run::{run_option, run_while_none_waits};
 use super::Site;
-use crate::dryer::{Delivery, WaitingNuts};
 use crate::ledger::{Book, GuardKind};
 use crate::weather::WeatherYear;
 
@@ -37,7 +36,7 @@ impl Trial {
         limit: Limit,
     ) -> Self {
         let book = run_option(&site.plant, &site.heating, intake, year);
-        Self::judged(book, value, intake, year, limit)
+        Self::judged(book, value, limit)
     }
 
     /// The same, given up (`None`) once nuts have waited too long.
@@ -50,11 +49,11 @@ impl Trial {
     ) -> Option<Self> {
         let hours = limit.waiting_hours;
         let book = run_while_none_waits(&site.plant, &site.heating, intake, year, hours)?;
-        Some(Self::judged(book, value, intake, year, limit)).filter(|trial| trial.meets)
+        Some(Self::judged(book, value, limit)).filter(|trial| trial.meets)
     }
 
-    fn judged(book: Book, value: f64, intake: &Intake, year: &WeatherYear, limit: Limit) -> Self {
-        let longest_wait_h = longest_wait_h(&book, &intake.deliveries(year.season()));
+    fn judged(book: Book, value: f64, limit: Limit) -> Self {
+        let longest_wait_h = book.tonnage.longest_wait_h;
         Self {
             value,
             meets: longest_wait_h <= limit.waiting_hours && book.tonnage.left_kg <= 0.0,
@@ -71,26 +70,4 @@ impl Trial {
             .find(|guard| guard.kind == GuardKind::MouldInBin)
             .map_or(0.0, |guard| guard.hours)
     }
-}
-
-/// The longest that any nuts waited for a bin, h: the deliveries are put on a heap and taken off it,
-/// oldest first, as the book's batches were loaded. Nuts that were never loaded waited to the end of
-/// the book.
-pub fn longest_wait_h(book: &Book, deliveries: &[Delivery]) -> f64 {
-    let mut heap = WaitingNuts::default();
-    let mut coming = deliveries.iter().peekable();
-    let mut longest: f64 = 0.0;
-    for batch in &book.batches {
-        while let Some(delivery) = coming.next_if(|delivery| delivery.hour <= batch.loaded_hour) {
-            heap.arrive(delivery);
-        }
-        longest = longest.max(heap.longest_wait_h(batch.loaded_hour));
-        heap.take(batch.received_kg);
-    }
-    coming.for_each(|delivery| heap.arrive(delivery));
-    // Less than a gram is the rounding of what was taken.
-    if heap.mass_kg() > 1e-3 {
-        longest = longest.max(heap.longest_wait_h(book.hours.len()));
-    }
-    longest
 }

@@ -12,12 +12,19 @@ use crate::study::cursor::Cursor;
 pub(super) struct Practice {
     pub cooling_hours: f64,
     pub fill_within_hours: f64,
+    pub least_load_t: f64,
+    pub fill_over_days: f64,
     pub spread_pct_points: f64,
     pub mould_hours: f64,
 }
 
 /// Keys of the room that nuts come into.
-const KEYS_OF_FIRST: [&str; 2] = ["fill_within_hours", "mould_hours"];
+const KEYS_OF_FIRST: [&str; 4] = [
+    "fill_within_hours",
+    "least_load_t",
+    "fill_over_days",
+    "mould_hours",
+];
 /// Keys of the room that they leave from.
 const KEYS_OF_LAST: [&str; 2] = ["cooling_hours", "moisture_spread"];
 
@@ -44,6 +51,22 @@ impl Practice {
             .default(
                 24.0,
                 "assumption: a part load is dried when its first nuts have waited a day",
+            );
+        self.least_load_t = room
+            .number("least_load_t")
+            .unit("t received")
+            .within(0.0, 1000.0)
+            .default(
+                0.0,
+                "any load is begun rather than left to wait; the last of the season always is",
+            );
+        self.fill_over_days = room
+            .number("fill_over_days")
+            .unit("d")
+            .within(0.0, 30.0)
+            .default(
+                0.0,
+                "a bin is filled once; with days, it dries what it has while more is put on top",
             );
         self.mould_hours = room
             .number("mould_hours")

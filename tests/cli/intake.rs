@@ -1,0 +1,147 @@
+//! Intake as it comes: trucks, least loads, bins filled over days, grades. Through the binary, on the demo
+//! with one weather year and one option.
+
+use crate::case::{dryledger, root};
+use serde_json::Value;
+use std::collections::BTreeMap;
+use std::fs;
+use std::path::{Path, PathBuf};
+
+fn study(folder: &Path, changes: &[(&str, &str)]) -> PathBuf {
+    let demo = root().join("reports/demo");
+    let weather = root().join("weather/upland_2032.csv");
+    let text = fs::read_to_string(demo.join("study.toml")).expect("the demo");
+    let first = text.find("[[option]]\nname = \"lpg\"").expect("options");
+    let last = text.find("[money]").expect("money");
+    let mut text = text.replace(&text[first..last], "").replace(
+        "../../weather/upland_20*.csv",
+        weather.to_str().expect("UTF-8"),
+    );
+    for (old, new) in changes {
+        assert!(text.contains(old), "the demo no longer says {old}");
+        text = text.replacen(old, new, 1);
+    }
+    fs::copy(demo.join("tariff.toml"), folder.join("tariff.toml")).expect("the tariff");
+    let study = folder.join("study.toml");
+    fs::write(&study, text).expect("the study");
+    study
+}
+
+/// A batch as `batches.csv` has it, by column.
+type Batch = BTreeMap<String, String>;
+
+fn report(folder: &Path, study: &Path) -> (Value, Vec<Batch>) {
+    let figures = dryledger(&["report", study.to_str().expect("UTF-8"), "--json"])
+        .run()
+        .json();
+    let mut rows = csv::Reader::from_path(folder.join("batches.csv")).expect("batches");
+    let batches = rows
+        .deserialize()
+        .collect::<Result<Vec<Batch>, _>>()
+        .expect("rows");
+    (figures, batches)
+}
+
+fn season(changes: &[(&str, &str)]) -> (Value, Vec<Batch>) {
+    let folder = tempfile::tempdir().expect("a folder");
+    let study = study(folder.path(), changes);
+    report(folder.path(), &study)
+}
+
+fn number(value: &Value, path: &str) -> f64 {
+    value
+        .pointer(path)
+        .and_then(Value::as_f64)
+        .unwrap_or_else(|| panic!("no number at {path}"))
+}
+
+fn received_kg(batch: &Batch) -> f64 {
+    batch["received_kg"].parse().expect("a mass")
+}
+
+const SHAPE: &str = "intake_shape = \"bell\"";
+const ROOM: &str = "people = 1\n";
+
+#[test]
+fn trucks_bring_the_same_season_on_their_days() {
+    let (every_day, _) = season(&[]);
+    let trucks = format!("{SHAPE}\ntruck_days = [\"mon\", \"thu\"]");
+    let (figures, batches) = season(&[(SHAPE, &trucks)]);
+    let tonnes = |figures: &Value| number(figures, "/season/received_t");
+    assert!((tonnes(&figures) / tonnes(&every_day) - 1.0).abs() < 1e-9);
+    // Full bins are loaded when the truck comes, at noon of a Monday or Thursday.
+    let full: Vec<&Batch> = batches
+        .iter()
+        .filter(|batch| received_kg(batch) > 5999.0)
+        .collect();
+    assert!(full.len() > 30);
+    let on_truck_days = full.iter().filter(|batch| {
+        let date: chrono::NaiveDate = batch["loaded"][..10].parse().expect("a date");
+        let day = chrono::Datelike::weekday(&date);
+        matches!(day, chrono::Weekday::Mon | chrono::Weekday::Thu)
+            && &batch["loaded"][11..] == "12:00"
+    });
+    assert!(on_truck_days.count() * 10 > full.len() * 7);
+}
+
+#[test]
+fn a_bin_is_not_begun_below_its_least_load_but_with_the_last_nuts() {
+    let small = |batches: &[Batch]| batches.iter().filter(|b| received_kg(b) < 2000.0).count();
+    let (_, before) = season(&[]);
+    let least = format!("{ROOM}least_load_t = 2.0\n");
+    let (figures, batches) = season(&[(ROOM, &least)]);
+    assert!(small(&before) > 10 && small(&batches) <= 1);
+    assert!(number(&figures, "/options/0/residuals/water") < 1e-6);
+    let loaded: f64 = batches.iter().map(received_kg).sum();
+    assert!((loaded / 640_000.0 - 1.0).abs() < 1e-4);
+}
+
+/// Fewer and fuller batches: nuts go on top while the bin dries, and none waits longer for it.
+#[test]
+fn bins_filled_over_days_make_fewer_batches() {
+    let (before, singly) = season(&[]);
+    let over_days = format!("{ROOM}fill_over_days = 3\n");
+    let (figures, filled) = season(&[(ROOM, &over_days)]);
+    assert!(
+        filled.len() < singly.len(),
+        "{} {}",
+        filled.len(),
+        singly.len()
+    );
+    let waiting = |figures: &Value| number(figures, "/season/waiting_tonne_days");
+    assert!(waiting(&figures) < 0.2 * waiting(&before));
+    let loaded: f64 = filled.iter().map(received_kg).sum();
+    assert!((loaded / 640_000.0 - 1.0).abs() < 1e-4);
+    assert!(filled.iter().all(|batch| received_kg(batch) < 6000.1));
+    assert!(number(&figures, "/options/0/residuals/energy") < 1e-6);
+    assert!(number(&figures, "/options/0/residuals/water") < 1e-6);
+}
+
+#[test]
+fn a_bin_holds_one_grade_and_batches_tell_it() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let shaped = "season_tonnes = 640.0                    # received tonnes\nintake_shape = \"bell\"                    # \"even\", \"bell\", or twelve monthly weights";
+    let study = study(folder.path(), &[(shaped, "intake = \"intake.csv\"")]);
+    let rows = "date,tonnes,moisture,grade\n2031-04-01,9,22,early\n2031-04-01,4,20,late\n2031-04-02,5,21,late\n2031-04-03,2,22,\n";
+    fs::write(folder.path().join("intake.csv"), rows).expect("the intake");
+    let (figures, batches) = report(folder.path(), &study);
+    assert_eq!(number(&figures, "/season/received_t"), 20.0);
+    let mut of_grade: BTreeMap<&str, f64> = BTreeMap::new();
+    for batch in &batches {
+        *of_grade.entry(&batch["grade"]).or_default() += received_kg(batch);
+    }
+    let told: Vec<(&str, f64)> = of_grade.into_iter().collect();
+    assert_eq!(told, [("", 2000.0), ("early", 9000.0), ("late", 9000.0)]);
+}
+
+#[test]
+fn trucks_do_not_go_with_an_intake_file_nor_on_days_that_are_none() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let check = |shape: &str| {
+        let study = study(folder.path(), &[(SHAPE, shape)]);
+        dryledger(&["check", study.to_str().expect("UTF-8")]).run()
+    };
+    check("truck_days = [\"monday\"]").refused(&["truck_days", "\"mon\""]);
+    let file = "intake = \"intake.csv\"\ntruck_days = [\"mon\"]";
+    check(file).refused(&["truck_days is given beside an intake file"]);
+}
