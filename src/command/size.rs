@@ -20,8 +20,8 @@ use std::path::PathBuf;
 #[command(
     after_help = "Example: dryledger size reports/demo/study.toml --waiting-days 2\n\
     Runs the season again and again with one number of the plant changed, and shows what a smaller or \
-    larger plant means in waiting nuts, hours short of heat and money, and which airflow takes the least \
-    energy per kg of water. Writes no file."
+    larger plant means in waiting nuts, hours short of heat and money; with --airflow, also which air \
+    through the bins takes the least energy. Writes no file."
 )]
 pub struct Args {
     /// The study file
@@ -32,6 +32,9 @@ pub struct Args {
     /// The option whose plant is sized; the study's baseline if not given
     #[arg(long, value_name = "NAME")]
     option: Option<String>,
+    /// Try other airflows too, and say which takes the least energy (takes longer)
+    #[arg(long)]
+    airflow: bool,
     /// Print JSON alone
     #[arg(long)]
     json: bool,
@@ -67,7 +70,10 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
     let sizing = size(&site, &study.intake, &weather.years, limit);
     let phases = phase_figures(study, &weather.years, &[&site.heating.name])
         .map_err(|error| Failure::Input(error.to_string()))?;
-    let airflow = airflow_figures(study, &site, &weather.years, limit)
+    let airflow = args
+        .airflow
+        .then(|| airflow_figures(study, &site, &weather.years, limit))
+        .transpose()
         .map_err(|error| Failure::Input(error.to_string()))?;
     let figures = size_figures(study, &site, limit, &sizing, airflow, phases)
         .map_err(|error| Failure::Input(error.to_string()))?;
@@ -143,7 +149,9 @@ fn summary(figures: &SizeFigures, fill_within_hours: f64) -> String {
         text.push_str("  waiting counts nuts that wait for a bin's load to come together, too\n");
     }
     say_bins(&mut text, figures);
-    say_airflow(&mut text, &figures.airflow);
+    if let Some(airflow) = &figures.airflow {
+        say_airflow(&mut text, airflow);
+    }
     say_loads(&mut text, figures);
     say_phases(&mut text, figures);
     text

@@ -37,8 +37,9 @@ pub struct SizeFigures {
     pub heat_curve: Vec<SizePoint>,
     /// Bins against what comes of them.
     pub bins_curve: Vec<BinsFigures>,
-    /// Air through the bins against energy.
-    pub airflow: AirflowFigures,
+    /// Air through the bins against energy, where it was asked for.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub airflow: Option<AirflowFigures>,
     /// Loads of the plant as it stands in its busiest year.
     pub loads: Vec<LoadFigures>,
     /// The seven days in a row with the most heat need, and with the most water, in that year.
@@ -171,7 +172,7 @@ pub fn size_figures(
     site: &Site,
     limit: Limit,
     sizing: &Sizing,
-    airflow: AirflowFigures,
+    airflow: Option<AirflowFigures>,
     phases: Vec<PhaseFigures>,
 ) -> Result<SizeFigures, Unreckoned> {
     let point = |trial: &Trial| point(study, trial);

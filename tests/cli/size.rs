@@ -35,12 +35,15 @@ fn report(changes: &[(&str, &str)]) -> (Value, tempfile::TempDir) {
 }
 
 fn size(changes: &[(&str, &str)], waiting_days: &str) -> Value {
+    size_with(changes, waiting_days, &[])
+}
+
+fn size_with(changes: &[(&str, &str)], waiting_days: &str, more: &[&str]) -> Value {
     let folder = tempfile::tempdir().expect("a folder");
     let study = small_demo(folder.path(), changes);
     let study = study.to_str().expect("UTF-8");
-    dryledger(&["size", study, "--waiting-days", waiting_days, "--json"])
-        .run()
-        .json()
+    let arguments = ["size", study, "--waiting-days", waiting_days, "--json"];
+    dryledger(&[&arguments, more].concat()).run().json()
 }
 
 fn number(value: &Value, path: &str) -> f64 {
@@ -281,7 +284,7 @@ fn batches_add_up_to_the_season() {
 /// study with that airflow says the same.
 #[test]
 fn the_airflow_of_least_energy_is_what_a_report_of_it_says() {
-    let sized = size(&[], "2");
+    let sized = size_with(&[], "2", &["--airflow"]);
     let points = sized["airflow"]["points"].as_array().expect("points");
     let airflow = |point: &Value| number(point, "/airflow_m3_per_s_per_tonne");
     assert!(points.is_sorted_by(|a, b| airflow(a) < airflow(b)));
@@ -336,7 +339,7 @@ fn the_airflow_of_least_energy_is_what_a_report_of_it_says() {
 fn the_airflow_table_says_where_energy_is_least() {
     let folder = tempfile::tempdir().expect("a folder");
     let study = small_demo(folder.path(), &[]);
-    let ran = dryledger(&["size", study.to_str().expect("UTF-8")]).run();
+    let ran = dryledger(&["size", study.to_str().expect("UTF-8"), "--airflow"]).run();
     assert_eq!(ran.code, 0, "{}", ran.stderr);
     for words in [
         "Air through the bins against energy",
