@@ -173,6 +173,8 @@ pub struct Guard {
     pub worst: f64,
     /// Hour of the season in which it was worst.
     pub worst_hour: usize,
+    /// The batch it was worst for, from 0, of guards that watch batches.
+    pub worst_batch: Option<usize>,
 }
 
 /// Largest hourly |in - out| over the season's total, for water and for energy.

@@ -2,7 +2,6 @@
 
 use super::figures::GuardFigures;
 use crate::ledger::{Book, Guard, GuardKind};
-use chrono::NaiveDateTime;
 
 /// One sentence for each kind of guard that fired in any of an option's weather years: hours are means
 /// over the years, the worst is the worst of all.
@@ -28,16 +27,31 @@ pub(super) fn sentences(books: &[Book]) -> Vec<GuardFigures> {
                 .iter()
                 .max_by(|(_, a), (_, b)| a.worst.total_cmp(&b.worst))
                 .copied()?;
-            let when = book.hours.get(guard.worst_hour).map(|hour| hour.starts);
-            Some(say(kind, hours, guard.worst, when))
+            Some(say(kind, hours, guard.worst, &when_and_which(book, guard)))
         })
         .collect()
 }
 
-fn say(kind: GuardKind, hours: f64, worst: f64, when: Option<NaiveDateTime>) -> GuardFigures {
-    let when = when.map_or_else(String::new, |when| {
-        format!(" ({})", when.format("%-d %B, %H:%M"))
+/// ` (batch 12 in bin 3, 14 April, 05:00)`: the batch as `batches.csv` numbers it, of guards that watch
+/// batches, and the hour.
+fn when_and_which(book: &Book, guard: &Guard) -> String {
+    let which = guard.worst_batch.and_then(|at| {
+        let batch = book.batches.get(at)?;
+        Some(format!("batch {} in bin {}", at + 1, batch.bin + 1))
     });
+    let when = book
+        .hours
+        .get(guard.worst_hour)
+        .map(|hour| hour.starts.format("%-d %B, %H:%M").to_string());
+    let said: Vec<String> = which.into_iter().chain(when).collect();
+    if said.is_empty() {
+        String::new()
+    } else {
+        format!(" ({})", said.join(", "))
+    }
+}
+
+fn say(kind: GuardKind, hours: f64, worst: f64, when: &str) -> GuardFigures {
     let (key, unit, sentence) = match kind {
         GuardKind::WaitedTooLong => (
             "waited-too-long",

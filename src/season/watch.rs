@@ -21,12 +21,25 @@ const SHORT_SLACK_KW: f64 = 1e-3;
 impl Watch {
     /// Counts `hours` of a broken guard whose measure is `size`.
     pub fn note(&mut self, kind: GuardKind, hours: f64, size: f64, hour: usize) {
+        self.note_of(None, kind, hours, size, hour);
+    }
+
+    /// The same of a guard that watches batches, where it was broken for this one.
+    fn note_of(
+        &mut self,
+        batch: Option<usize>,
+        kind: GuardKind,
+        hours: f64,
+        size: f64,
+        hour: usize,
+    ) {
         match self.guards.iter_mut().find(|guard| guard.kind == kind) {
             Some(guard) => {
                 guard.hours += hours;
                 if size > guard.worst {
                     guard.worst = size;
                     guard.worst_hour = hour;
+                    guard.worst_batch = batch;
                 }
             }
             None => self.guards.push(Guard {
@@ -34,6 +47,7 @@ impl Watch {
                 hours,
                 worst: size,
                 worst_hour: hour,
+                worst_batch: batch,
             }),
         }
     }
@@ -84,7 +98,8 @@ impl Watch {
                     AirPath::OnceThrough => spec.temperature_for(mean).min(air.hottest_c),
                 };
                 if air_c > limit + 1e-6 {
-                    self.note(GuardKind::HotWhenWet, hours, air_c - limit, hour);
+                    let over_k = air_c - limit;
+                    self.note_of(Some(load.batch), GuardKind::HotWhenWet, hours, over_k, hour);
                 }
             }
             let wettest = load.bed.wettest();
@@ -95,7 +110,14 @@ impl Watch {
                 load.hours_mouldy = 0.0;
             }
             if load.hours_mouldy > stay.mould_hours {
-                self.note(GuardKind::MouldInBin, hours, load.hours_mouldy, hour);
+                let stood_h = load.hours_mouldy;
+                self.note_of(
+                    Some(load.batch),
+                    GuardKind::MouldInBin,
+                    hours,
+                    stood_h,
+                    hour,
+                );
             }
         }
     }

@@ -1,5 +1,6 @@
 //! Balances that must close whatever the input: water and energy, in a layer and over a season.
 
+mod convergence;
 mod layer;
 mod rooms;
 mod season;

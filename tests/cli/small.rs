@@ -179,3 +179,25 @@ fn an_old_report_survives_a_run_that_fails() {
     let page = fs::read_to_string(folder.path().join("report.html")).expect("the old page");
     assert_eq!(page, "old");
 }
+
+/// The mould guard names the batch that stood damp the longest, as batches.csv numbers it.
+#[test]
+fn a_guard_that_watches_batches_names_the_worst_one() {
+    let folder = small();
+    let from = "airflow_m3_per_s_per_tonne = 0.15";
+    let to = "airflow_m3_per_s_per_tonne = 0.05\nmould_hours = 1.0";
+    replace(folder.path(), "study.toml", from, to);
+    let figures = report(folder.path(), &[]);
+    let guards = list(&list(&figures, "options")[0], "guards");
+    let mould = guards
+        .iter()
+        .find(|guard| guard["key"] == "mould-in-bin")
+        .expect("the mould guard");
+    let sentence = mould["sentence"].as_str().expect("a sentence");
+    let batches = fs::read_to_string(folder.path().join("batches.csv")).expect("batches");
+    let named = batches.lines().skip(1).any(|row| {
+        let cells: Vec<&str> = row.split(',').collect();
+        sentence.contains(&format!("(batch {} in bin {}, ", cells[2], cells[3]))
+    });
+    assert!(named, "{sentence}");
+}
