@@ -7,7 +7,7 @@ use super::watch::Watch;
 use crate::air::{MoistAir, humidity_ratio_of_vapour, saturation_pressure_pa};
 use crate::cool_store::{Arrival, CondenserAirs, Condensers, Stand, Store, StoreDemand, StoreHour};
 use crate::dryer::{AirPath, Bed, Delivery, Load, Phase, Room, RoomHour, WaitingNuts};
-use crate::heat::{AirState, Conditions, Draw, Stack};
+use crate::heat::{AirState, Conditions, Draw, Shifted, Stack};
 use crate::ledger::{BatchRecord, Book, Entry, GuardKind, SourceBook, Tonnage};
 use crate::weather::{Hour, WeatherYear};
 use rayon::prelude::*;
@@ -103,8 +103,28 @@ struct HourSum {
     gross_kwh: f64,
     penalty_kwh: f64,
     residual_kwh: f64,
+    shifted: ShiftedHour,
     given: Vec<Draw>,
     displaced: Vec<Draw>,
+}
+
+/// What the heat stores of a stack did in an hour together, kWh.
+#[derive(Default)]
+struct ShiftedHour {
+    charged: f64,
+    given: f64,
+    lost: f64,
+    held: f64,
+}
+
+impl ShiftedHour {
+    fn add(&mut self, step: &[Shifted], hours: f64) {
+        let sum = |of: fn(&Shifted) -> f64| step.iter().map(of).sum::<f64>();
+        self.charged += sum(|one| one.charged_kw) * hours;
+        self.given += sum(|one| one.given_kw) * hours;
+        self.lost += sum(|one| one.lost_kw) * hours;
+        self.held = sum(|one| one.held_kwh);
+    }
 }
 
 impl<'a> Run<'a> {
@@ -335,8 +355,9 @@ impl<'a> Run<'a> {
         {
             self.stack.shine(source, w_per_m2);
         }
-        let now = self.conditions(&hour.air);
+        let mut now = self.conditions(&hour.air);
         if let Some(prices) = self.heating.calling.prices(hour.starts) {
+            now.electricity_price = Some(prices.electricity_per_kwh);
             self.stack.price(&prices, &now);
         }
         let supply = OptionSupply {
@@ -418,6 +439,12 @@ impl<'a> Run<'a> {
             }
         }
         sum.recovered_kwh += recovered_kw * hours;
+        let drying = room.bins_drying > 0;
+        let shifted = self.stack.shift(&given, now, hours, drying);
+        for shifted in &shifted {
+            accumulate(&mut sum.given[shifted.source], &shifted.draw, hours);
+        }
+        sum.shifted.add(&shifted, hours);
     }
 
     /// Both stores settle: the option's, and the one with condensers outdoors it is compared to.
@@ -459,6 +486,13 @@ impl<'a> Run<'a> {
             .iter()
             .filter(|bin| bin.load_in(Phase::Cooling).is_some());
         self.book.tonnage.evaporated_kg += room.evaporated_kg;
+        let shifted = &sum.shifted;
+        let held_before = self
+            .book
+            .hours
+            .last()
+            .map_or(0.0, |hour| hour.heat_store_kwh);
+        let unshifted = held_before + shifted.charged - shifted.given - shifted.lost - shifted.held;
         let entry = Entry {
             starts: hour.starts,
             in_season: at < self.year.season_hours,
@@ -481,6 +515,9 @@ impl<'a> Run<'a> {
             extraction_fan_kwh: room.extraction_fan_kw,
             lights_kwh: room.lights_kw,
             source_electricity_kwh,
+            heat_store_kwh: shifted.held,
+            heat_store_charged_kwh: shifted.charged,
+            heat_store_lost_kwh: shifted.lost,
             store_cooling_kwh: sum.store.units.cooling_kw,
             store_unmet_kwh: sum.store.units.unmet_kw,
             store_units_kwh: sum.store.units.electricity_kw,
@@ -497,7 +534,9 @@ impl<'a> Run<'a> {
             fan_heat_kwh: room.fan_heat_kw,
             gains_kwh: room.gains_kw,
             water_residual_kg: room.water_residual_kg,
-            energy_residual_kwh: room.energy_residual_kwh.abs() + sum.residual_kwh.abs(),
+            energy_residual_kwh: room.energy_residual_kwh.abs()
+                + sum.residual_kwh.abs()
+                + unshifted.abs(),
         };
         self.book.hours.push(entry);
         let recovers = self.heating.condensers.place.recovers();

@@ -6,6 +6,7 @@ mod cool_store;
 mod crops;
 mod faults;
 mod heat;
+mod heat_store;
 mod log;
 mod main_job;
 mod new;
