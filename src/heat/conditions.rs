@@ -57,6 +57,8 @@ pub struct Conditions {
     pub sun_w_per_m2: f64,
     /// Heat that the cool store's condensers reject outdoors, kW.
     pub condenser_heat_kw: f64,
+    /// What a kWh of electricity costs; `None` where nobody goes by it.
+    pub electricity_price: Option<f64>,
 }
 
 impl Conditions {

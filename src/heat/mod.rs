@@ -13,6 +13,7 @@ mod dehumidifier;
 mod effectiveness;
 mod exchanger;
 mod heat_pump;
+mod heat_store;
 mod hot_water;
 mod open_flame;
 mod resistance;
@@ -27,6 +28,7 @@ pub use dehumidifier::Dehumidifier;
 pub use effectiveness::{Arrangement, effectiveness};
 pub use exchanger::{Effectiveness, Exchange, Exchanger};
 pub use heat_pump::HeatPump;
+pub use heat_store::{HeatStore, Shifted};
 pub use hot_water::HotWater;
 pub use open_flame::OpenFlame;
 pub use resistance::Resistance;
@@ -86,6 +88,8 @@ pub enum Kind {
     Exchanger(Exchanger),
     /// Roof or collector that preheats fresh air with the sun.
     Collector(Collector),
+    /// Tank of hot water or bed of pebbles, charged by another source.
+    HeatStore(HeatStore),
 }
 
 impl Source {
@@ -114,6 +118,10 @@ impl Source {
                 collector.area_m2 *= factor;
                 collector.fan_kw *= factor;
             }
+            Kind::HeatStore(store) => {
+                store.capacity_kwh *= factor;
+                store.charge_kw *= factor;
+            }
             Kind::Resistance(_)
             | Kind::Burner(_)
             | Kind::OpenFlame(_)
@@ -130,7 +138,7 @@ impl Source {
     }
 
     /// The most heat it can give under these conditions, kW, with `fuel_left_kwh` of its own supply
-    /// left for a step of `hours` (infinite where the supply has no limit).
+    /// left for a step of `hours` (infinite where the supply has no limit); of a heat store, what it holds.
     pub fn most_kw(&self, now: &Conditions, fuel_left_kwh: f64, hours: f64) -> f64 {
         let capacity_kw = self.capacity_kw;
         let by_kind = match &self.kind {
@@ -143,6 +151,10 @@ impl Source {
             Kind::Dehumidifier(dehumidifier) => dehumidifier.most_kw(capacity_kw, now),
             Kind::Exchanger(exchanger) => exchanger.exchange(now).heat_kw.min(capacity_kw),
             Kind::Collector(collector) => collector.most_kw(now).min(capacity_kw),
+            Kind::HeatStore(store) => {
+                let held = (fuel_left_kwh, hours);
+                store.most_kw(capacity_kw, held, now.electricity_price)
+            }
         };
         by_kind.min(self.most_by_temperature_kw(now)).max(0.0)
     }
@@ -179,6 +191,7 @@ impl Source {
             Kind::Dehumidifier(dehumidifier) => dehumidifier.draw(heat_kw, now),
             Kind::Exchanger(exchanger) => exchanger.draw(heat_kw, now),
             Kind::Collector(collector) => collector.draw(heat_kw),
+            Kind::HeatStore(_) => HeatStore::draw(heat_kw),
         }
     }
 
@@ -189,6 +202,7 @@ impl Source {
             Kind::OpenFlame(flame) => Some(&flame.carrier),
             Kind::Biomass(biomass) => Some(&biomass.carrier),
             Kind::HotWater(coil) => Some(&coil.carrier),
+            Kind::HeatStore(store) => store.fuel.as_deref(),
             Kind::Resistance(_)
             | Kind::HeatPump(_)
             | Kind::WaterHeatPump(_)
@@ -198,9 +212,11 @@ impl Source {
         }
     }
 
-    /// Fuel energy its own supply holds for a season, kWh; infinite where the supply has no limit.
+    /// Fuel energy its own supply holds for a season, kWh; infinite where the supply has no limit. A heat
+    /// store is empty.
     pub fn own_supply_kwh(&self) -> f64 {
         match &self.kind {
+            Kind::HeatStore(_) => 0.0,
             Kind::Biomass(biomass) => biomass.own_supply_kwh.unwrap_or(f64::INFINITY),
             _ => f64::INFINITY,
         }

@@ -2,7 +2,7 @@
 
 mod left;
 
-use super::{Conditions, Draw, Source};
+use super::{Conditions, Draw, Kind, Shifted, Source};
 
 /// Who is called on first. Passive sources always are.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -30,7 +30,7 @@ pub struct Stack {
     dispatch: Dispatch,
     /// Places of the sources, first called first.
     order: Vec<usize>,
-    /// Fuel energy left of each source's own supply, kWh.
+    /// Fuel energy left of each source's own supply, kWh; of a heat store, the heat that it holds.
     fuel_left_kwh: Vec<f64>,
     /// Sun on each source's plane, W/m².
     sun_w_per_m2: Vec<f64>,
@@ -52,6 +52,14 @@ struct Part {
     now: Conditions,
     heat_kw: f64,
     most_kw: f64,
+}
+
+/// What a draw takes out of what its source has left, kW: fuel, or of a heat store the heat it holds.
+fn used_kw(source: &Source, draw: &Draw) -> f64 {
+    match source.kind {
+        Kind::HeatStore(_) => draw.heat_kw,
+        _ => draw.fuel_kw,
+    }
 }
 
 impl Stack {
@@ -134,7 +142,64 @@ impl Stack {
     pub fn give(&mut self, heat_kw: f64, now: &Conditions, hours: f64) -> Vec<Given> {
         let all = self.plan(heat_kw, now, hours);
         for given in &all {
-            self.fuel_left_kwh[given.source] -= given.draw.fuel_kw * hours;
+            let used_kw = used_kw(&self.sources[given.source], &given.draw);
+            self.fuel_left_kwh[given.source] -= used_kw * hours;
+        }
+        all
+    }
+
+    /// Charges the heat stores with what the sources that charge them have to spare beside what was given in
+    /// the same step, and lets them lose what they lose. Nothing is charged where `charging` is false: when
+    /// no nuts are drying none will be called on.
+    pub fn shift(
+        &mut self,
+        given: &[Given],
+        now: &Conditions,
+        hours: f64,
+        charging: bool,
+    ) -> Vec<Shifted> {
+        let mut all = Vec::new();
+        for source in 0..self.sources.len() {
+            let Kind::HeatStore(store) = &self.sources[source].kind else {
+                continue;
+            };
+            let held_kwh = self.fuel_left_kwh[source];
+            let lost_kwh = store.lost_kwh(held_kwh, hours);
+            let room_kw = if charging {
+                store.most_charge_kw((held_kwh - lost_kwh, hours), now.electricity_price)
+            } else {
+                0.0
+            };
+            let charger = self
+                .sources
+                .iter()
+                .position(|other| other.name == store.charged_by);
+            let mut shifted = Shifted {
+                source,
+                given_kw: given[source].draw.heat_kw,
+                lost_kw: lost_kwh / hours,
+                ..Shifted::default()
+            };
+            if let Some(charger) = charger
+                && room_kw > 0.0
+            {
+                let hot = Conditions {
+                    supply_c: store.temperature_c,
+                    ..*now
+                };
+                let by = &self.sources[charger];
+                let most_kw = by.most_kw(&hot, self.fuel_left_kwh[charger], hours);
+                let spare_kw = (most_kw - given[charger].draw.heat_kw).max(0.0);
+                shifted.charged_kw = room_kw.min(spare_kw);
+                shifted.draw = Draw {
+                    heat_kw: 0.0,
+                    ..by.draw(shifted.charged_kw, &hot)
+                };
+                self.fuel_left_kwh[charger] -= shifted.draw.fuel_kw * hours;
+            }
+            self.fuel_left_kwh[source] += shifted.charged_kw * hours - lost_kwh;
+            shifted.held_kwh = self.fuel_left_kwh[source];
+            all.push(shifted);
         }
         all
     }

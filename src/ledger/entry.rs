@@ -47,6 +47,12 @@ pub struct Entry {
     pub lights_kwh: f64,
     /// Electricity of all heat sources.
     pub source_electricity_kwh: f64,
+    /// Heat in heat stores at the hour's end.
+    pub heat_store_kwh: f64,
+    /// Heat that went into them.
+    pub heat_store_charged_kwh: f64,
+    /// Heat that they lost.
+    pub heat_store_lost_kwh: f64,
     /// Cooling given to the store.
     pub store_cooling_kwh: f64,
     /// Cooling the store asked for and did not get.

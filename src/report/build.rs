@@ -419,9 +419,11 @@ fn option_figures(
         heat_need_kwh: option.mean(|account| account.heat_need_kwh),
         heat_delivered_kwh: option.mean(|account| account.heat_delivered_kwh),
         heat_need_peak_kw: peak(option.books, |hour| hour.heat_need_kwh),
+        // A heat store makes no heat of its own.
         heat_capacity_kw: heating
             .sources
             .iter()
+            .filter(|source| !matches!(source.kind, Kind::HeatStore(_)))
             .map(|source| source.capacity_kw)
             .sum(),
         hours_short: option.mean(|account| account.hours_short as f64),
@@ -539,7 +541,7 @@ fn describe(heating: &crate::season::Heating) -> String {
     format!(
         "{}; condensers {}",
         sources.join(match heating.calling {
-            Calling::Ordered => ", then ",
+            Calling::Ordered | Calling::OrderedByHour(_) => ", then ",
             Calling::CheapestFirst(_) => ", or by the hour's price ",
         }),
         condensers_in_words(&heating.condensers)
@@ -572,6 +574,7 @@ fn kind_in_words(kind: &Kind) -> &'static str {
         Kind::Dehumidifier(_) => "dehumidifying heat pump",
         Kind::Exchanger(_) => "exhaust-to-intake exchanger",
         Kind::Collector(_) => "solar air collector",
+        Kind::HeatStore(_) => "heat store, charged by another source",
     }
 }
 

@@ -3,7 +3,7 @@
 use super::run::Run;
 use crate::cool_store::StoreHour;
 use crate::dryer::{Phase, RoomHour, RoomSpec};
-use crate::heat::Draw;
+use crate::heat::{Draw, Shifted};
 use crate::ledger::{Entry, RoomBook};
 use crate::weather::Hour;
 
@@ -16,6 +16,7 @@ pub(super) struct HourSum {
     pub gross_kwh: f64,
     pub penalty_kwh: f64,
     pub residual_kwh: f64,
+    pub shifted: ShiftedHour,
     pub given: Vec<Draw>,
     pub displaced: Vec<Draw>,
 }
@@ -30,9 +31,34 @@ impl HourSum {
             gross_kwh: 0.0,
             penalty_kwh: 0.0,
             residual_kwh: 0.0,
+            shifted: ShiftedHour::default(),
             given: vec![Draw::default(); sources],
             displaced: vec![Draw::default(); sources],
         }
+    }
+}
+
+/// What the heat stores of a stack did in an hour together, kWh.
+#[derive(Default)]
+pub(super) struct ShiftedHour {
+    charged: f64,
+    given: f64,
+    lost: f64,
+    held: f64,
+}
+
+impl ShiftedHour {
+    pub fn add(&mut self, step: &[Shifted], hours: f64) {
+        let sum = |of: fn(&Shifted) -> f64| step.iter().map(of).sum::<f64>();
+        self.charged += sum(|one| one.charged_kw) * hours;
+        self.given += sum(|one| one.given_kw) * hours;
+        self.lost += sum(|one| one.lost_kw) * hours;
+        self.held = sum(|one| one.held_kwh);
+    }
+
+    /// Heat that cannot be found again, kWh, when so much was held before.
+    fn residual_kwh(&self, held_before: f64) -> f64 {
+        held_before + self.charged - self.given - self.lost - self.held
     }
 }
 
@@ -148,6 +174,8 @@ impl Run<'_> {
             .flat_map(|room| &room.bins)
             .filter(|bin| bin.load_in(Phase::Cooling).is_some());
         self.book.tonnage.evaporated_kg += room.evaporated_kg;
+        let hours = &self.book.hours;
+        let held_before = hours.last().map_or(0.0, |hour| hour.heat_store_kwh);
         let entry = Entry {
             starts: hour.starts,
             in_season: at < self.year.season_hours,
@@ -170,6 +198,9 @@ impl Run<'_> {
             extraction_fan_kwh: room.extraction_fan_kw,
             lights_kwh: room.lights_kw,
             source_electricity_kwh,
+            heat_store_kwh: sum.shifted.held,
+            heat_store_charged_kwh: sum.shifted.charged,
+            heat_store_lost_kwh: sum.shifted.lost,
             store_cooling_kwh: sum.store.units.cooling_kw,
             store_unmet_kwh: sum.store.units.unmet_kw,
             store_units_kwh: sum.store.units.electricity_kw,
@@ -186,7 +217,9 @@ impl Run<'_> {
             fan_heat_kwh: room.fan_heat_kw,
             gains_kwh: room.gains_kw,
             water_residual_kg: room.water_residual_kg,
-            energy_residual_kwh: room.energy_residual_kwh.abs() + sum.residual_kwh.abs(),
+            energy_residual_kwh: room.energy_residual_kwh.abs()
+                + sum.residual_kwh.abs()
+                + sum.shifted.residual_kwh(held_before).abs(),
         };
         self.book.hours.push(entry);
         let recovers = self.heating.condensers.place.recovers();

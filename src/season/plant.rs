@@ -123,6 +123,8 @@ pub enum Calling {
     /// In the order of the list.
     #[default]
     Ordered,
+    /// In the order of the list, by sources some of which go by the price of electricity.
+    OrderedByHour(HeatPrices),
     /// By what a kilowatt-hour of heat costs in that hour, cheapest first.
     CheapestFirst(HeatPrices),
 }
@@ -154,16 +156,16 @@ impl Calling {
     /// The same for a stack.
     pub(super) fn dispatch(&self) -> Dispatch {
         match self {
-            Self::Ordered => Dispatch::Ordered,
+            Self::Ordered | Self::OrderedByHour(_) => Dispatch::Ordered,
             Self::CheapestFirst(_) => Dispatch::CheapestFirst,
         }
     }
 
-    /// What a stack must know of an hour's prices; `None` if it goes by the list.
+    /// What a stack must know of an hour's prices; `None` if it goes by the list alone.
     pub(super) fn prices(&self, hour_starts: NaiveDateTime) -> Option<Prices> {
         match self {
             Self::Ordered => None,
-            Self::CheapestFirst(prices) => Some(Prices {
+            Self::OrderedByHour(prices) | Self::CheapestFirst(prices) => Some(Prices {
                 electricity_per_kwh: prices.electricity.per_kwh(hour_starts),
                 fuel_per_kwh: prices.fuel_per_kwh.clone(),
             }),

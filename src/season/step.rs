@@ -28,12 +28,14 @@ impl Run<'_> {
         // Heat that water heat pumps of rooms before took from the condensers' water, kW.
         let mut lifted_kw = 0.0;
         let mut left: Option<Stack> = None;
+        let mut called = Called::of(self.heating.sources.len());
         for place in 0..self.rooms.len() {
             let setback = self.plant.setback(place, hour.starts);
             self.rooms[place].set_back(setback);
-            let now = conditions(&self.rooms[place], &hour.air);
+            let mut now = conditions(&self.rooms[place], &hour.air);
             let stack = left.as_mut().unwrap_or(&mut self.stack);
             if let Some(prices) = self.heating.calling.prices(hour.starts) {
+                now.electricity_price = Some(prices.electricity_per_kwh);
                 stack.price(&prices, &now);
             }
             let here = place == self.heating.condensers_room;
@@ -63,6 +65,7 @@ impl Run<'_> {
                 .then(|| stack.left_beside(by_stack_kw, &shares.conditions, hours));
             let given = call_on(stack, &room, &shares, hours, sum);
             lifted_kw += lifted(stack, &given);
+            called.add(&given, &shares.conditions, room.bins_drying > 0);
             if here {
                 stand = Some((shares.stand, condenser_airs(&room, &shares)));
             }
@@ -80,9 +83,22 @@ impl Run<'_> {
             sum.rooms[place].add(&room, hours);
         }
         self.watch.heat(short_kw, at, hours);
+        self.shift_heat(&called, hours, sum);
         if let Some(stand) = stand {
             self.settle_store(at, hour, demand.as_ref(), stand, hours, sum);
         }
+    }
+
+    /// The stack's heat stores are charged with what its sources have to spare beside what all rooms got.
+    fn shift_heat(&mut self, called: &Called, hours: f64, sum: &mut HourSum) {
+        let Some(now) = &called.first_found else {
+            return;
+        };
+        let all = self.stack.shift(&called.given, now, hours, called.drying);
+        for shifted in &all {
+            accumulate(&mut sum.given[shifted.source], &shifted.draw, hours);
+        }
+        sum.shifted.add(&all, hours);
     }
 
     /// Both stores settle: the option's, and the one with condensers outdoors it is compared to.
@@ -113,6 +129,38 @@ impl Run<'_> {
         self.watch.store(&settled, condenser_air_c, at, hours);
         sum.residual_kwh += settled.energy_residual_kwh;
         sum.store.add(&settled, hours);
+    }
+}
+
+/// What the stack was called on for in a step, by all rooms.
+struct Called {
+    given: Vec<Given>,
+    /// What the first room found.
+    first_found: Option<Conditions>,
+    /// True if nuts dry in any room.
+    drying: bool,
+}
+
+impl Called {
+    fn of(sources: usize) -> Self {
+        Self {
+            given: (0..sources)
+                .map(|source| Given {
+                    source,
+                    draw: Draw::default(),
+                })
+                .collect(),
+            first_found: None,
+            drying: false,
+        }
+    }
+
+    fn add(&mut self, given: &[Given], found: &Conditions, drying: bool) {
+        for given in given {
+            accumulate(&mut self.given[given.source].draw, &given.draw, 1.0);
+        }
+        self.first_found.get_or_insert(*found);
+        self.drying |= drying;
     }
 }
 

@@ -15,6 +15,7 @@ pub mod document;
 pub mod field;
 mod frame;
 mod fuel;
+mod heat_store;
 pub mod input;
 mod intake;
 mod intake_file;

@@ -4,8 +4,8 @@ use super::cursor::Cursor;
 use super::input::meant_or;
 use super::room::RoomsRead;
 use super::sources::{self, SourceCost, Sources};
-use super::{condensers, source_kinds};
-use crate::heat::{Dispatch, Source};
+use super::{condensers, heat_store, source_kinds};
+use crate::heat::{Dispatch, Kind, Source};
 use crate::money::{Carrier, Carriers, Tariff};
 use crate::season::{Calling, ElectricityPrice, HeatPrices, Heating};
 use chrono::NaiveDateTime;
@@ -128,7 +128,13 @@ fn read_option(
     let stack = called.and_then(|called| read_stack(cursor, &called, sources));
     let (name, (stack, mut items)) = (name?, stack?);
     source_kinds::check_stack(cursor, &stack, &condensers);
+    let mut stack = stack;
+    heat_store::connect(cursor, &mut stack);
+    let shifts = |source: &Source| matches!(source.kind, Kind::HeatStore(_));
     let calling = match dispatch {
+        Dispatch::Ordered if stack.iter().any(shifts) => {
+            Calling::OrderedByHour(prices_of(&stack, carriers?))
+        }
         Dispatch::Ordered => Calling::Ordered,
         Dispatch::CheapestFirst => Calling::CheapestFirst(prices_of(&stack, carriers?)),
     };

@@ -8,11 +8,13 @@
 //! | `dehumidifier` | `coil_air_kg_per_s`, recirculating air, a heater beside it | `bypass`, `apparatus_dew_point_c`, `evaporator_approach_k`, `condenser_approach_k`, `carnot_fraction`, `cooling_cop_max`, `humidity_min` |
 //! | `exchanger` | `effectiveness`, or `ua_w_per_k` | `arrangement`, `leak`, `fan_kw_per_kg_per_s`, `frost_limit_c` |
 //! | `collector` | `area_m2`, `azimuth_deg`, the site's place, irradiance in the weather | `eta0`, `loss_w_per_m2_k`, `tilt_deg`, `fan_kw` |
+//! | `heat-store` | `charged_by`, `capacity_kwh`, `charge_kw`, electricity by time of use | `loss_pct_per_hour`, `temperature_c`, `charge_up_to_price`, `discharge_from_price` |
 //!
 //! Any source may have `minimum_load` (share of its capacity) and `supply_max_c`.
 
 use super::cursor::Cursor;
 use super::frame::Site;
+use super::heat_store;
 use super::sources::read_carrier;
 use crate::cool_store::Condensers;
 use crate::heat::{
@@ -31,15 +33,17 @@ pub(super) enum Word {
     Dehumidifier,
     Exchanger,
     Collector,
+    HeatStore,
 }
 
-pub(super) const WORDS: [(&str, Word); 6] = [
+pub(super) const WORDS: [(&str, Word); 7] = [
     ("direct-burner", Word::DirectBurner),
     ("hot-water", Word::HotWater),
     ("condenser-heat-pump", Word::CondenserHeatPump),
     ("dehumidifier", Word::Dehumidifier),
     ("exchanger", Word::Exchanger),
     ("collector", Word::Collector),
+    ("heat-store", Word::HeatStore),
 ];
 
 /// What keeps a source from giving any heat at any temperature.
@@ -137,6 +141,7 @@ pub(super) fn read(cursor: &Cursor<'_>, word: Word, carriers: Option<&Carriers>)
         Word::Dehumidifier => read_dehumidifier(cursor).map(Kind::Dehumidifier),
         Word::Exchanger => read_exchanger(cursor).map(Kind::Exchanger),
         Word::Collector => read_collector(cursor).map(Kind::Collector),
+        Word::HeatStore => heat_store::read(cursor, carriers).map(Kind::HeatStore),
     }
 }
 

@@ -7,6 +7,7 @@ mod crops;
 mod fans;
 mod faults;
 mod heat;
+mod heat_store;
 mod intake;
 mod log;
 mod main_job;

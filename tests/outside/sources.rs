@@ -4,10 +4,10 @@ use crate::plants::{electric, heating, plant, source, year};
 use approx::assert_relative_eq;
 use dryledger::cool_store::{Changeover, Condensers, Placement};
 use dryledger::heat::{
-    Collector, Dehumidifier, Effectiveness, Exchanger, HeatPump, HotWater, Kind, OpenFlame,
-    Resistance, Source, WaterHeatPump,
+    Collector, Dehumidifier, Effectiveness, Exchanger, HeatPump, HeatStore, HotWater, Kind,
+    OpenFlame, Resistance, Source, WaterHeatPump,
 };
-use dryledger::ledger::{Account, Book, Credit};
+use dryledger::ledger::{Account, Book, Credit, Entry};
 use dryledger::season::{Calling, ElectricityPrice, HeatPrices, Heating, Plant, run_option};
 use std::sync::Arc;
 
@@ -425,4 +425,77 @@ fn the_cheapest_of_the_hour_heats_first() {
         let idle = usize::from(!by_day);
         assert_eq!(book.sources[idle].given[at].heat_kw, 0.0, "{}", hour.starts);
     }
+}
+
+/// Heat made at night and used by day: what went in came out, was lost or is still there (first law), the day's
+/// heaters rest, and the loss is paid for.
+#[test]
+fn a_heat_store_moves_electricity_into_the_night_and_loses_its_share() {
+    let heaters = || source("heaters", 200.0, Kind::Resistance(Resistance));
+    let tank = Kind::HeatStore(HeatStore {
+        capacity_kwh: 300.0,
+        charge_kw: 60.0,
+        loss_per_hour: 0.01,
+        temperature_c: 60.0,
+        charged_by: "heaters".into(),
+        fuel: None,
+        charge_up_to_price: 0.10,
+        discharge_from_price: 0.30,
+    });
+    let prices = || HeatPrices {
+        electricity: Arc::new(DearByDay),
+        fuel_per_kwh: vec![0.0, 0.0],
+    };
+    let mut with = heating(
+        Placement::Outdoors,
+        vec![source("tank", 80.0, tank), heaters()],
+    );
+    with.calling = Calling::OrderedByHour(prices());
+    let book = run(&plant(), &with);
+    let plain = run(&plant(), &heating(Placement::Outdoors, vec![heaters()]));
+    let sum = |of: &dyn Fn(&Entry) -> f64| book.hours.iter().map(of).sum::<f64>();
+    let charged = sum(&|hour| hour.heat_store_charged_kwh);
+    let lost = sum(&|hour| hour.heat_store_lost_kwh);
+    let given: f64 = book.sources[0].given.iter().map(|draw| draw.heat_kw).sum();
+    let held = book.hours.last().map_or(0.0, |hour| hour.heat_store_kwh);
+    assert!(given > 1000.0 && lost > 0.0);
+    assert_relative_eq!(charged, given + lost + held, max_relative = 1e-9);
+    let by_day = |hour: &Entry| (7..22).contains(&chrono::Timelike::hour(&hour.starts));
+    for (at, hour) in book.hours.iter().enumerate() {
+        assert!((0.0..=300.0 + 1e-9).contains(&hour.heat_store_kwh));
+        let draw = &book.sources[0].given[at];
+        if by_day(hour) {
+            assert_eq!(hour.heat_store_charged_kwh, 0.0);
+        } else {
+            assert_eq!(draw.heat_kw, 0.0);
+        }
+        // Charging by a resistance is its heat, kilowatt for kilowatt.
+        assert_relative_eq!(draw.electricity_kw, hour.heat_store_charged_kwh);
+    }
+    let day = |book: &Book| -> f64 {
+        let hours = book.hours.iter().filter(|hour| by_day(hour));
+        hours.map(|hour| hour.source_electricity_kwh).sum()
+    };
+    assert!(day(&book) < day(&plain) - 0.99 * given);
+    let all = |book: &Book| Account::of_all(book).source_electricity_kwh;
+    assert_relative_eq!(all(&book), all(&plain) + lost + held, max_relative = 1e-6);
+}
+
+/// Without a price there is neither cheap nor dear: the tank stays empty.
+#[test]
+fn a_heat_store_that_knows_no_price_does_nothing() {
+    let tank = Kind::HeatStore(HeatStore {
+        capacity_kwh: 300.0,
+        charge_kw: 60.0,
+        loss_per_hour: 0.01,
+        temperature_c: 60.0,
+        charged_by: "heaters".into(),
+        fuel: None,
+        charge_up_to_price: 1e9,
+        discharge_from_price: -1e9,
+    });
+    let heaters = source("heaters", 200.0, Kind::Resistance(Resistance));
+    let sources = vec![source("tank", 80.0, tank), heaters];
+    let book = run(&plant(), &heating(Placement::Outdoors, sources));
+    assert!(book.hours.iter().all(|hour| hour.heat_store_kwh == 0.0));
 }

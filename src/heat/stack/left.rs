@@ -9,7 +9,7 @@ const NOTHING: f64 = 1e-9;
 impl Stack {
     /// The stack as it is left for another room in the same step, while it gives `heat_kw` under these
     /// conditions. Of each source the share of its heat that is not taken is left, and runs on without a
-    /// least load, since the source runs already; its own supply is less by what it burns. An exchanger
+    /// least load, since the source runs already; its own supply is less by what it burns, and what a heat store holds by what it gives. An exchanger
     /// stands in each room's own air, and is held to its capacity over all rooms.
     #[must_use]
     pub fn left_beside(&self, heat_kw: f64, now: &Conditions, hours: f64) -> Self {
@@ -19,8 +19,8 @@ impl Stack {
                 continue;
             }
             let source = &mut left.sources[part.source];
-            let burnt_kw = source.draw(part.heat_kw, &part.now).fuel_kw;
-            left.fuel_left_kwh[part.source] -= burnt_kw * hours;
+            let used_kw = super::used_kw(source, &source.draw(part.heat_kw, &part.now));
+            left.fuel_left_kwh[part.source] -= used_kw * hours;
             if matches!(source.kind, Kind::Exchanger(_)) {
                 source.capacity_kw = (source.capacity_kw - part.heat_kw).max(0.0);
                 continue;
