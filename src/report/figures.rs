@@ -4,6 +4,7 @@
 //! Where an option has several weather years, its figures are the mean over them unless a name says
 //! otherwise; each year's own stand in `years`.
 
+use super::overdried::OverdriedFigures;
 use super::phase::PhaseFigures;
 use super::rooms::RoomFigures;
 use serde::Serialize;
@@ -157,6 +158,8 @@ pub struct SeasonFigures {
     pub bins_in_use_max: u32,
     /// Bins there are.
     pub bins: u32,
+    /// What drying below the target lost (baseline option).
+    pub overdried: OverdriedFigures,
     /// The rooms in the order in which batches pass them (baseline option).
     pub rooms: Vec<RoomFigures>,
     /// Guards that fired in the baseline option.
