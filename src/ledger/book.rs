@@ -107,6 +107,9 @@ pub struct BatchRecord {
     pub out_moisture: f64,
     /// Wettest less driest layer on leaving, dry basis.
     pub out_spread: f64,
+    /// Water that a batch at its target would have held above what it left with, kg; zero for one that
+    /// left no drier.
+    pub overdried_kg: f64,
     /// Electricity of the bin's fan while the batch was in it, kWh.
     pub fan_kwh: f64,
     /// Air through it, mean while the batch was in the bin, m³/s.

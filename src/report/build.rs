@@ -5,7 +5,7 @@ use super::figures::{
     OptionFigures, OptionYearFigures, Quantiles, RecoveredFigures, ResidualFigures, SeasonFigures,
     SourceFigures, StudyFigures, Tool, UncertaintyFigures, WeatherFigures, WeatherYearFigures,
 };
-use super::{guards, rooms};
+use super::{guards, overdried, rooms};
 use crate::air::heat_to;
 use crate::cool_store::{Condensers, Placement};
 use crate::crop::water::percent_of_dry_basis;
@@ -818,6 +818,7 @@ fn season_figures(study: &Study, years: &[WeatherYear], baseline: &Reckoned<'_>)
             .max()
             .unwrap_or(0),
         bins: u32::try_from(study.plant.bins()).unwrap_or(u32::MAX),
+        overdried: overdried::figures(study, books),
         rooms: rooms::figures(books),
         guards: guards::sentences(books),
     }

@@ -5,6 +5,7 @@
 //! otherwise; each year's own stand in `years`.
 
 use super::condensers::StackPlacements;
+use super::overdried::OverdriedFigures;
 use super::phase::PhaseFigures;
 use super::rooms::RoomFigures;
 use serde::Serialize;
@@ -166,6 +167,8 @@ pub struct SeasonFigures {
     pub bins_in_use_max: u32,
     /// Bins there are.
     pub bins: u32,
+    /// What drying below the target lost (baseline option).
+    pub overdried: OverdriedFigures,
     /// The rooms in the order in which batches pass them (baseline option).
     pub rooms: Vec<RoomFigures>,
     /// Guards that fired in the baseline option.

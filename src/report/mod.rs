@@ -9,6 +9,7 @@ mod figures;
 mod guards;
 mod html;
 mod number;
+mod overdried;
 mod phase;
 mod rooms;
 mod size;
@@ -25,6 +26,7 @@ pub use figures::{
     SourceFigures, StudyFigures, Tool, UncertaintyFigures, WeatherFigures, WeatherYearFigures,
 };
 pub use html::{NoPage, html};
+pub use overdried::OverdriedFigures;
 pub use phase::{PHASE_HEADS, PhaseFigures, PhaseRow, phase_figures, phase_rows};
 pub use rooms::RoomFigures;
 pub use size::{

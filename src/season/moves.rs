@@ -63,6 +63,8 @@ impl Run<'_> {
                 record.out_kg = bed.mass_kg();
                 record.out_moisture = moisture;
                 record.out_spread = bed.wettest().moisture - driest;
+                record.overdried_kg =
+                    (bed.dry_matter_kg() * (stay.dried_moisture - moisture)).max(0.0);
                 note_fan(record, &load.fan_run);
                 self.book.tonnage.dried_kg += bed.mass_kg();
                 self.book.tonnage.dried_water_kg += bed.water_kg();
@@ -257,6 +259,7 @@ impl Run<'_> {
             received_moisture: moisture,
             out_moisture: 0.0,
             out_spread: 0.0,
+            overdried_kg: 0.0,
             fan_kwh: 0.0,
             mean_airflow_m3_per_s: 0.0,
         });

@@ -8,6 +8,8 @@ use crate::dryer::Nuts;
 pub(super) struct CropRead {
     pub crop: Crop,
     pub nuts: Nuts,
+    /// What dried nuts sell for, money per tonne at the target, if the study says.
+    pub price_per_dried_t: Option<f64>,
 }
 
 pub(super) fn read(root: &Cursor<'_>) -> Option<CropRead> {
@@ -37,9 +39,19 @@ pub(super) fn read(root: &Cursor<'_>) -> Option<CropRead> {
     if sound {
         check_moistures(&cursor, &crop);
     }
+    let price_per_dried_t = cursor
+        .number("price_per_dried_t")
+        .unit("money/t dried")
+        .within(0.0, 1e7)
+        .hint("give what a tonne of nuts at dried_moisture sells for")
+        .optional();
     super::intake::claim_keys(&cursor);
     cursor.finish();
-    Some(CropRead { crop, nuts })
+    Some(CropRead {
+        crop,
+        nuts,
+        price_per_dried_t,
+    })
 }
 
 fn read_kind(cursor: &Cursor<'_>) -> Option<&'static Crop> {

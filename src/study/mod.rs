@@ -66,6 +66,8 @@ pub struct Study {
     pub season: SeasonWindow,
     /// The nuts, with the study's own values in place of the library's.
     pub crop: Crop,
+    /// What dried nuts sell for, money per tonne at the target, if the study says.
+    pub price_per_dried_t: Option<f64>,
     /// The nuts that come.
     pub intake: Intake,
     /// Moisture as received (mean), dry basis.
@@ -153,6 +155,7 @@ impl Study {
                 },
                 intake: intake.intake,
                 crop: crop.crop,
+                price_per_dried_t: crop.price_per_dried_t,
                 heatings,
                 costs,
                 carriers: carriers?,

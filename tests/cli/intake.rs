@@ -145,3 +145,30 @@ fn trucks_do_not_go_with_an_intake_file_nor_on_days_that_are_none() {
     let file = "intake = \"intake.csv\"\ntruck_days = [\"mon\"]";
     check(file).refused(&["truck_days is given beside an intake file"]);
 }
+
+/// Batches dry on while they cool: what they lose below the target is told in mass and money.
+#[test]
+fn drying_below_the_target_is_told_in_mass_and_money() {
+    let priced = format!("{SHAPE}\nprice_per_dried_t = 4000.0");
+    let (figures, batches) = season(&[(SHAPE, &priced)]);
+    let kg = number(&figures, "/season/overdried/kg");
+    let told: f64 = batches
+        .iter()
+        .map(|batch| batch["overdried_kg"].parse::<f64>().expect("a mass"))
+        .sum();
+    assert!((told - kg).abs() < 0.05 * batches.len() as f64);
+    let money = number(&figures, "/season/overdried/money");
+    assert!((money - 4.0 * kg).abs() < 1e-6);
+    // All dry matter at 10 % w.b. would weigh so much more, since no batch left wetter.
+    let reached = number(&figures, "/season/dried_moisture_reached_pct_wb") / 100.0;
+    let dried_kg = 1000.0 * number(&figures, "/season/dried_t");
+    let at_target_kg = dried_kg * (1.0 - reached) / 0.9;
+    assert!((at_target_kg - dried_kg - kg).abs() < 1e-3 * kg + 1.0);
+    assert!((900.0..1600.0).contains(&kg), "{kg}");
+    let sentence = figures["season"]["overdried"]["sentence"].as_str();
+    assert!(
+        sentence
+            .expect("a sentence")
+            .contains("target of 10.0 % w.b.")
+    );
+}

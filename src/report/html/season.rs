@@ -31,9 +31,10 @@ pub fn season(view: &View<'_>) -> Drawn<Season> {
     let hours = drying_hours(view.book());
     Ok(Season {
         lead: format!(
-            "The charts show “{}” in {}.",
+            "The charts show “{}” in {}. {}",
             view.recommended().name,
-            view.year_words()
+            view.year_words(),
+            view.figures.season.overdried.sentence
         ),
         table: table(view),
         rooms: rooms::rooms(view),
