@@ -88,22 +88,44 @@ pub(super) fn held_humidity(
             ..Held::default()
         };
     }
-    let (mut below, mut above) = (low, high);
-    for _ in 0..40 {
-        let middle = 0.5 * (below + above);
-        if at(middle).taken_kg_per_s > 0.0 {
-            below = middle;
-        } else {
-            above = middle;
-        }
-    }
-    let found = at(0.5 * (below + above));
+    let found = settled(dry, damp, at);
     Held {
         // Nothing is taken: what the search left over is the nuts'.
         nuts_kg_per_s: found.nuts_kg_per_s - found.taken_kg_per_s,
         taken_kg_per_s: 0.0,
         ..found
     }
+}
+
+/// The humidity between a drier and a damper one at which nothing is left over: false position, with the end
+/// that stays halved (Illinois), since what is left over is nearly a straight line.
+fn settled(dry: Held, damp: Held, at: impl Fn(f64) -> Held) -> Held {
+    const CLOSE_ENOUGH: f64 = 1e-10;
+    let (mut below, mut above) = (dry.relative_humidity, damp.relative_humidity);
+    let (mut more, mut less) = (dry.taken_kg_per_s, damp.taken_kg_per_s);
+    let mut found = dry;
+    let mut last = 0.0;
+    for _ in 0..60 {
+        let middle = (below * less - above * more) / (less - more);
+        found = at(middle);
+        let left = found.taken_kg_per_s;
+        if left.abs() <= CLOSE_ENOUGH || above - below < CLOSE_ENOUGH {
+            break;
+        }
+        if left > 0.0 {
+            (below, more) = (middle, left);
+            if last > 0.0 {
+                less *= 0.5;
+            }
+        } else {
+            (above, less) = (middle, left);
+            if last < 0.0 {
+                more *= 0.5;
+            }
+        }
+        last = left;
+    }
+    found
 }
 
 #[cfg(test)]

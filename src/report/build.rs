@@ -10,7 +10,7 @@ use crate::air::heat_to;
 use crate::cool_store::{Condensers, Placement};
 use crate::crop::water::percent_of_dry_basis;
 use crate::dryer::AirPath;
-use crate::heat::Kind;
+use crate::heat::{Kind, Source};
 use crate::ledger::{Account, Book, GuardKind};
 use crate::money::{
     Amount, Asset, BadPlan, CashPlan, Discount, Horizon, NoAmount, SeasonBill, YearlyCost, compare,
@@ -419,13 +419,7 @@ fn option_figures(
         heat_need_kwh: option.mean(|account| account.heat_need_kwh),
         heat_delivered_kwh: option.mean(|account| account.heat_delivered_kwh),
         heat_need_peak_kw: peak(option.books, |hour| hour.heat_need_kwh),
-        // A heat store makes no heat of its own.
-        heat_capacity_kw: heating
-            .sources
-            .iter()
-            .filter(|source| !matches!(source.kind, Kind::HeatStore(_)))
-            .map(|source| source.capacity_kw)
-            .sum(),
+        heat_capacity_kw: heat_capacity_kw(heating),
         hours_short: option.mean(|account| account.hours_short as f64),
         heat_short_kwh: option.mean(Account::short_kwh),
         fan_kwh: option.mean(Account::fan_kwh),
@@ -495,10 +489,18 @@ fn option_figures(
             .collect(),
         uncertainty: uncertainty(study, all, base, place),
         guards: guards::sentences(option.books),
+        cover: super::cover::cover(option.books),
         months: option.months.clone(),
         carriers,
         life_cycle,
     }
+}
+
+/// What its sources can give together; a heat store makes no heat of its own.
+fn heat_capacity_kw(heating: &crate::season::Heating) -> f64 {
+    let makes = |source: &&Source| !matches!(source.kind, Kind::HeatStore(_));
+    let sources = heating.sources.iter().filter(makes);
+    sources.map(|source| source.capacity_kw).sum()
 }
 
 /// Mean of a specific energy over the years that have one.
@@ -600,6 +602,11 @@ fn recovered(option: &Reckoned<'_>) -> RecoveredFigures {
         useful_by_hour_of_day_kwh: by_hour(&|entry| entry.recovered_kwh),
         gross_by_hour_of_day_kwh: by_hour(&|entry| entry.gross_kwh),
         need_by_hour_of_day_kwh: by_hour(&|entry| entry.heat_need_kwh),
+        by_month_and_hour: if useful_kwh > 0.0 {
+            super::cover::by_month_and_hour(option.books)
+        } else {
+            Vec::new()
+        },
     }
 }
 

@@ -5,6 +5,7 @@
 //! otherwise; each year's own stand in `years`.
 
 use super::condensers::StackPlacements;
+use super::cover::{MonthHours, SortedCover};
 use super::overdried::OverdriedFigures;
 use super::phase::PhaseFigures;
 use super::rooms::RoomFigures;
@@ -230,6 +231,9 @@ pub struct RecoveredFigures {
     pub gross_by_hour_of_day_kwh: Vec<f64>,
     /// Heat needed per hour of day, kWh: 24 values.
     pub need_by_hour_of_day_kwh: Vec<f64>,
+    /// Need and what recovered heat met of it, by month and hour of day; empty where nothing is recovered.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub by_month_and_hour: Vec<MonthHours>,
 }
 
 /// One source of an option.
@@ -464,6 +468,8 @@ pub struct OptionFigures {
     pub heat_exits_kwh: BTreeMap<String, f64>,
     /// Where it came from besides sources, kWh: fan heat, lights and people, recovered (all released).
     pub heat_entries_kwh: BTreeMap<String, f64>,
+    /// What covered the need through the hours sorted by it.
+    pub cover: SortedCover,
     /// By calendar month, from the season's first.
     pub months: Vec<MonthFigures>,
     /// Each weather year.

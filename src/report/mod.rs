@@ -5,6 +5,7 @@ mod bins;
 mod build;
 mod chart;
 mod condensers;
+mod cover;
 mod figures;
 mod guards;
 mod html;
@@ -20,6 +21,7 @@ pub use build::{Season, Unreckoned, figures, guards_fired, input_file};
 pub use condensers::{
     PlacementFigures, PriceFlip, StackPlacements, TemperatureFlip, placement_figures,
 };
+pub use cover::{MonthHours, SortedCover};
 pub use figures::{
     Assumption, CarrierFigures, Figures, GuardFigures, InputFile, LifeCycleFigures, MonthFigures,
     OptionFigures, OptionYearFigures, Quantiles, RecoveredFigures, ResidualFigures, SeasonFigures,

@@ -5,6 +5,7 @@ mod bins;
 mod by_hour;
 mod canvas;
 mod climate;
+mod covered;
 mod credit;
 mod days;
 mod duration;
@@ -15,6 +16,7 @@ mod heat_map;
 mod month_bill;
 mod nuts;
 mod pen;
+mod share_map;
 mod years;
 
 pub use bars::{Bar, Bars};
@@ -22,6 +24,7 @@ pub use bins::{BinCalendar, Stay};
 pub use by_hour::ByHour;
 pub use canvas::CannotDraw;
 pub use climate::{Climate, DayBand};
+pub use covered::Covered;
 pub use credit::{Credit, CreditMonth};
 pub use days::Days;
 pub use duration::{Duration, LoadCurve};
@@ -32,6 +35,7 @@ pub use heat_map::HeatMap;
 pub use month_bill::{BillMonth, MonthBill};
 pub use nuts::NutsChart;
 pub use pen::Pen;
+pub use share_map::{SHARE_BOUNDS, ShareMap};
 pub use years::{Years, YearsRow};
 
 /// English names of the months, short.

@@ -4,6 +4,7 @@ mod answer;
 mod application;
 mod budget;
 mod compared;
+mod covered;
 mod electric_load;
 mod flows;
 mod hours;

@@ -77,6 +77,17 @@ fn where_in_short(place: &str) -> &'static str {
     }
 }
 
+/// The place as the subject of a sentence.
+fn named(place: &str) -> &'static str {
+    match place {
+        "room" => "the room",
+        "fresh-air" => "the intake",
+        "switched-room" => "a damper between room and outdoors",
+        "switched-fresh-air" => "a damper between intake and outdoors",
+        _ => "outdoors",
+    }
+}
+
 fn decision(view: &View<'_>, stacks: &[StackPlacements]) -> String {
     let clauses: Vec<String> = stacks
         .iter()
@@ -236,7 +247,7 @@ fn changes(stack: &StackPlacements) -> String {
         Some(flip) => format!(
             "With fuels as they are, electricity at {} times its price would make {} the best",
             three(flip.electricity_factor),
-            where_in_short(&flip.becomes)
+            named(&flip.becomes)
         ),
         None => "No price of electricity changes the ranking".to_owned(),
     };
@@ -251,7 +262,7 @@ fn changes(stack: &StackPlacements) -> String {
                 "drying air set between {} and {} would make {} the best",
                 plain(a),
                 with_unit(&plain(b), "°C"),
-                where_in_short(&flip.becomes)
+                named(&flip.becomes)
             )
         }
         None => format!(

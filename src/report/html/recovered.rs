@@ -3,9 +3,11 @@
 use super::parts::{Figure, Head, Key, Table, column, figure, label, rows_of};
 use super::placing::{Placing, placing};
 use super::view::View;
-use crate::report::chart::{ByHour, Credit, CreditMonth, Drawn, MONTH_NAMES, Pen};
+use crate::report::chart::{
+    ByHour, Credit, CreditMonth, Drawn, MONTH_NAMES, Pen, SHARE_BOUNDS, ShareMap,
+};
 use crate::report::figures::OptionFigures;
-use crate::report::number::{energy, percent, three};
+use crate::report::number::{energy, fixed, percent, three};
 use serde::Serialize;
 
 /// The fifth section.
@@ -23,6 +25,7 @@ struct OptionRecovered {
     verdict: String,
     months: Figure,
     day: Figure,
+    map: Option<Figure>,
     table: Table,
 }
 
@@ -53,6 +56,11 @@ fn one(view: &View<'_>, place: usize, option: &OptionFigures) -> Drawn<OptionRec
         verdict: verdict(view, option),
         months: months(place, option)?,
         day: day(view, place, option)?,
+        map: if option.recovered.by_month_and_hour.is_empty() {
+            None
+        } else {
+            Some(map(place, option)?)
+        },
         table: table(view, option),
     })
 }
@@ -176,6 +184,64 @@ fn day(view: &View<'_>, place: usize, option: &OptionFigures) -> Drawn<Figure> {
         Key::line(Pen::Line1, "heat given off by condensers"),
         Key::fill(Pen::Fill3, "useful"),
     ];
+    figure(&chart, &chart.label, key)
+}
+
+/// Which share of the need recovered heat met, by month and hour of day.
+fn map(place: usize, option: &OptionFigures) -> Drawn<Figure> {
+    let months = &option.recovered.by_month_and_hour;
+    let shares: Vec<(u32, Vec<Option<f64>>)> = months
+        .iter()
+        .map(|month| {
+            let hours = month.need_kwh.iter().zip(&month.useful_kwh);
+            let shares = hours.map(|(need, useful)| (*need > 1e-6).then(|| useful / need));
+            (month.month, shares.collect())
+        })
+        .collect();
+    let of_month = |month: &crate::report::MonthHours| -> f64 {
+        let need: f64 = month.need_kwh.iter().sum();
+        month.useful_kwh.iter().sum::<f64>() / need.max(1e-9) * 100.0
+    };
+    let name = |month: u32| MONTH_NAMES[(month.saturating_sub(1) % 12) as usize];
+    let needing = || {
+        months
+            .iter()
+            .filter(|month| month.need_kwh.iter().sum::<f64>() > 1e-6)
+    };
+    let by_share = |a: &&crate::report::MonthHours, b: &&crate::report::MonthHours| {
+        of_month(a).total_cmp(&of_month(b))
+    };
+    let sentence = match (needing().min_by(by_share), needing().max_by(by_share)) {
+        (Some(least), Some(most)) => format!(
+            "Recovered heat met {} of the need in {} and {} in {}; blank hours needed none.",
+            percent(of_month(most)),
+            name(most.month),
+            percent(of_month(least)),
+            name(least.month),
+        ),
+        _ => "No hour of the season needed heat.".to_owned(),
+    };
+    let chart = ShareMap {
+        label: label(
+            format!("share-{place}"),
+            format!(
+                "Share of the need that recovered heat met, by month and hour: {}",
+                option.name
+            ),
+            sentence,
+        ),
+        months: shares,
+    };
+    let mut low = 0.0;
+    let mut key = Vec::new();
+    for (step, pen) in Pen::SHADES.iter().enumerate() {
+        let high = SHARE_BOUNDS.get(step).map_or(100.0, |bound| bound * 100.0);
+        key.push(Key::fill(
+            *pen,
+            format!("{}–{}", fixed(low, 0), percent(high)),
+        ));
+        low = high;
+    }
     figure(&chart, &chart.label, key)
 }
 

@@ -15,6 +15,7 @@ use serde::Serialize;
 pub struct Sizing {
     none: String,
     duration: Option<Figure>,
+    covered: Option<Figure>,
     capacity: Option<Table>,
     peak_week: String,
     guards: Vec<OptionGuards>,
@@ -42,6 +43,11 @@ pub fn sizing(view: &View<'_>) -> Drawn<Sizing> {
         },
         duration: if has_need {
             Some(duration(view, &need)?)
+        } else {
+            None
+        },
+        covered: if has_need {
+            super::covered::covered(view)?
         } else {
             None
         },
