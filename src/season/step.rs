@@ -13,7 +13,8 @@ use crate::weather::Hour;
 impl Run<'_> {
     /// The store says what it asks for, each room's balance closes with what the option can give it, the
     /// units run at the condenser air that this makes. The stack serves the rooms in their order: each
-    /// finds what those before it left.
+    /// finds what those before it left. Where it is all one to the stack which room its heat goes to, it is
+    /// called on for the sum, so that a least load is met by what all rooms take together.
     pub(super) fn step(&mut self, at: usize, hour: &Hour, hours: f64, sum: &mut HourSum) {
         let demand = self
             .store
@@ -29,6 +30,8 @@ impl Run<'_> {
         let mut lifted_kw = 0.0;
         let mut left: Option<Stack> = None;
         let mut called = Called::of(self.heating.sources.len());
+        let mut together =
+            (self.rooms.len() > 1 && self.stack.serves_rooms_alike()).then(Asked::default);
         for place in 0..self.rooms.len() {
             let setback = self.plant.setback(place, hour.starts);
             self.rooms[place].set_back(setback);
@@ -63,15 +66,21 @@ impl Run<'_> {
             let by_stack_kw = room.heat_given_kw - shares.recovered_kw;
             let next = (place + 1 < self.rooms.len())
                 .then(|| stack.left_beside(by_stack_kw, &shares.conditions, hours));
-            let given = call_on(stack, &room, &shares, hours, sum);
-            lifted_kw += lifted(stack, &given);
-            called.add(&given, &shares.conditions, room.bins_drying > 0);
+            if let Some(together) = &mut together {
+                together.add(by_stack_kw, shares.recovered_kw, &shares.conditions);
+            } else {
+                let asked = Asked::by_room(by_stack_kw, &shares);
+                let given = call_on(stack, &asked, hours, sum);
+                lifted_kw += lifted(stack, &given);
+                called.add(&given, &shares.conditions);
+                if place > 0 {
+                    let brought = stack.clone();
+                    self.stack.take_over_supplies(&brought);
+                }
+            }
+            called.drying |= room.bins_drying > 0;
             if here {
                 stand = Some((shares.stand, condenser_airs(&room, &shares)));
-            }
-            if place > 0 {
-                let brought = stack.clone();
-                self.stack.take_over_supplies(&brought);
             }
             left = next;
             short_kw += (room.heat_need_kw - room.heat_given_kw).max(0.0);
@@ -81,6 +90,10 @@ impl Run<'_> {
             self.watch
                 .batches(&mut self.rooms[place], nuts, stay, &room, (at, hours));
             sum.rooms[place].add(&room, hours);
+        }
+        if let Some(together) = together {
+            let given = call_on(&mut self.stack, &together, hours, sum);
+            called.add(&given, &together.now);
         }
         self.watch.heat(short_kw, at, hours);
         self.shift_heat(&called, hours, sum);
@@ -155,12 +168,11 @@ impl Called {
         }
     }
 
-    fn add(&mut self, given: &[Given], found: &Conditions, drying: bool) {
+    fn add(&mut self, given: &[Given], found: &Conditions) {
         for given in given {
             accumulate(&mut self.given[given.source].draw, &given.draw, 1.0);
         }
         self.first_found.get_or_insert(*found);
-        self.drying |= drying;
     }
 }
 
@@ -203,19 +215,53 @@ fn condenser_airs(room: &RoomHour, shares: &Shares) -> CondenserAirs {
     }
 }
 
-/// The stack gives what recovered heat left of the heat that a room was given.
-fn call_on(
-    stack: &mut Stack,
-    room: &RoomHour,
-    shares: &Shares,
-    hours: f64,
-    sum: &mut HourSum,
-) -> Vec<Given> {
-    let recovered_kw = shares.recovered_kw;
-    let now = &shares.conditions;
+/// What a stack is asked for at once: by one room, or by all of them together.
+#[derive(Default)]
+struct Asked {
+    by_stack_kw: f64,
+    recovered_kw: f64,
+    now: Conditions,
+}
+
+impl Asked {
+    fn by_room(by_stack_kw: f64, shares: &Shares) -> Self {
+        Self {
+            by_stack_kw,
+            recovered_kw: shares.recovered_kw,
+            now: shares.conditions,
+        }
+    }
+
+    /// Another room's heat with it. The air to be heated is as warm as the rooms' is in the mean, weighed by
+    /// their heat.
+    fn add(&mut self, by_stack_kw: f64, recovered_kw: f64, now: &Conditions) {
+        let (before_kw, here_kw) = (
+            self.by_stack_kw + self.recovered_kw,
+            by_stack_kw + recovered_kw,
+        );
+        self.by_stack_kw += by_stack_kw;
+        self.recovered_kw += recovered_kw;
+        if here_kw <= 0.0 {
+            return;
+        }
+        let share = here_kw / (before_kw + here_kw);
+        self.now = Conditions {
+            supply_c: self.now.supply_c * (1.0 - share) + now.supply_c * share,
+            ..*now
+        };
+    }
+}
+
+/// The stack gives what recovered heat left of what is asked for.
+fn call_on(stack: &mut Stack, asked: &Asked, hours: f64, sum: &mut HourSum) -> Vec<Given> {
+    let Asked {
+        by_stack_kw,
+        recovered_kw,
+        ref now,
+    } = *asked;
     // What the stack would have been called on for without recovery, with the supplies as they are.
-    let without = (recovered_kw > 0.0).then(|| stack.plan(room.heat_given_kw, now, hours));
-    let given = stack.give(room.heat_given_kw - recovered_kw, now, hours);
+    let without = (recovered_kw > 0.0).then(|| stack.plan(by_stack_kw + recovered_kw, now, hours));
+    let given = stack.give(by_stack_kw, now, hours);
     for (place, given) in given.iter().enumerate() {
         accumulate(&mut sum.given[place], &given.draw, hours);
         if let Some(without) = &without {

@@ -37,6 +37,18 @@ impl Stack {
         left
     }
 
+    /// True if it is all one to the stack which room its heat goes to, so that rooms may be served together:
+    /// no source brings or takes water, warms a room's own intake, lives on the condensers' water or may be too
+    /// cool for a room's air.
+    pub fn serves_rooms_alike(&self) -> bool {
+        self.sources.iter().all(|source| {
+            !source.moves_water()
+                && !source.is_passive()
+                && !matches!(source.kind, Kind::WaterHeatPump(_))
+                && source.supply_max_c.is_none()
+        })
+    }
+
     /// Own supplies stand where a stack left beside this one, since called on, has brought them.
     pub fn take_over_supplies(&mut self, from: &Self) {
         self.fuel_left_kwh.clone_from(&from.fuel_left_kwh);
@@ -63,6 +75,14 @@ mod tests {
             Source::new("heaters", 20.0, Kind::Resistance(Resistance)),
         ];
         Stack::new(sources, Dispatch::Ordered)
+    }
+
+    #[test]
+    fn rooms_are_alike_to_heaters_but_not_to_a_source_that_is_cool() {
+        let mut stack = stack();
+        assert!(stack.serves_rooms_alike());
+        stack.sources[1].supply_max_c = Some(45.0);
+        assert!(!stack.serves_rooms_alike());
     }
 
     #[test]

@@ -120,11 +120,14 @@ fn best_among(placements: &mut [PlacementFigures], outdoors: &PlacementFigures) 
     best_of(placements)
 }
 
-/// The plant with every stage of its air set so much warmer.
+/// The plant with every stage of its rooms' air set so much warmer.
 fn set_warmer(plant: &Plant, by_k: f64) -> Plant {
     let mut changed = plant.clone();
-    for stage in &mut changed.room.stages {
-        stage.temperature_c += by_k;
+    let further = changed.further_rooms.iter_mut().map(|room| &mut room.spec);
+    for room in std::iter::once(&mut changed.room).chain(further) {
+        for stage in &mut room.stages {
+            stage.temperature_c += by_k;
+        }
     }
     changed
 }
