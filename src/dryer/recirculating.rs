@@ -294,9 +294,25 @@ impl Step<'_> {
         let (rule, asked) = self.fresh_asked_at(t_c, at_limit, bins);
         self.room.search.rule = rule;
         match rule {
-            FreshAir::ByLimit => self.settled(t_c, at_limit, asked, bins),
+            FreshAir::ByLimit => {
+                let settled = self.settled(t_c, at_limit, asked, bins);
+                if self.closes(&settled) {
+                    settled
+                } else {
+                    // What sources bring jumps with the flow: at the jump humidity gives way.
+                    self.settle_with_fresh(t_c, asked)
+                }
+            }
             FreshAir::Least | FreshAir::Most => self.settle_with_fresh(t_c, asked),
         }
+    }
+
+    /// True if a state closes the water balance; without water from sources it does by its flow.
+    fn closes(&self, state: &Settled) -> bool {
+        let lift = state.room.humidity_ratio - self.outside.humidity_ratio;
+        let water = state.evaporation_kg_per_s + state.source_water_kg_per_s;
+        !self.with_water
+            || (state.fresh_kg_per_s * lift - water).abs() <= 1e-13 + 1e-11 * water.abs()
     }
 
     /// Humidity ratio of saturated room air, kg/kg.
@@ -387,7 +403,7 @@ impl Step<'_> {
             let water = bins.evaporation_kg_per_s + from_sources;
             let closing = water / lift;
             // What sources bring depends on the flow, so that theirs closes only at the flow itself.
-            if from_sources == 0.0 && (closing / asked - 1.0).abs() <= tolerated {
+            if !self.with_water && (closing / asked - 1.0).abs() <= tolerated {
                 fresh = closing;
                 return 0.0;
             }

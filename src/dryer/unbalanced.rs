@@ -229,15 +229,34 @@ impl Step<'_> {
         self.room.search.temperature_slope = root.slope;
         let state = found.best().unwrap_or_else(|| self.settle(set_c));
         if state.lacking_kw < -tolerance_kw {
-            return self.without_cooling(state, tolerance_kw);
+            let state = self.without_cooling(state);
+            if state.lacking_kw < -tolerance_kw {
+                return self.warmed_by_itself(state, set_c);
+            }
+            return state;
         }
         state
+    }
+
+    /// Where no flow at this temperature does without cooling either, nuts and steel give more than the
+    /// room takes: it is warmer than that, with this much fresh air.
+    fn warmed_by_itself(&mut self, state: Settled, set_c: f64) -> Settled {
+        let fresh = state.fresh_kg_per_s;
+        let bounds = (state.room.dry_bulb_c, set_c);
+        let slope = self.room.search.temperature_slope;
+        let mut nearest = state;
+        rising_root(bounds.0, slope, bounds, PURGE_KW, |t| {
+            let settled = self.settle_with_fresh(t, fresh);
+            nearest = nearest.or_nearer_none(settled);
+            settled.lacking_kw + PURGE_KW
+        });
+        nearest
     }
 
     /// Where evaporation comes to a stand in air as damp as the outside's, a breath colder or warmer
     /// turns the rule for fresh air from the most to the least, and no temperature balances. There the
     /// flow is free, and is taken so that the room asks for no cooling.
-    fn without_cooling(&mut self, state: Settled, tolerance_kw: f64) -> Settled {
+    fn without_cooling(&mut self, state: Settled) -> Settled {
         let t_c = state.room.dry_bulb_c;
         let per_flow = state.room.enthalpy() - self.outside.enthalpy();
         let bounds = (self.fresh_min, self.fresh_max);
@@ -246,15 +265,11 @@ impl Step<'_> {
             state.fresh_kg_per_s,
             per_flow.abs(),
             bounds,
-            tolerance_kw,
+            PURGE_KW,
             |fresh| {
                 let settled = self.settle_with_fresh(t_c, fresh);
-                let can_be_had = settled.lacking_kw <= self.most_kw(settled.room, fresh);
-                if can_be_had && settled.lacking_kw.abs() < nearest.lacking_kw.abs() {
-                    nearest = settled;
-                }
-                // Aimed a little below nothing: a room in which there may be no heat asks for none.
-                (settled.lacking_kw + tolerance_kw) * per_flow.signum()
+                nearest = nearest.or_nearer_none(settled);
+                (settled.lacking_kw + PURGE_KW) * per_flow.signum()
             },
         );
         nearest
@@ -320,6 +335,17 @@ impl Step<'_> {
             self.room.search.temperature_slope = root.slope;
         }
         found.best().unwrap_or(fullest)
+    }
+}
+
+impl Settled {
+    /// The other state if it asks for no heat either, and for less cooling.
+    fn or_nearer_none(self, other: Self) -> Self {
+        if other.lacking_kw <= 0.0 && other.lacking_kw > self.lacking_kw {
+            other
+        } else {
+            self
+        }
     }
 }
 

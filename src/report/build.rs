@@ -814,6 +814,9 @@ fn season_figures(study: &Study, years: &[WeatherYear], baseline: &Reckoned<'_>)
         mean_drying_hours: mean(hours_to_dry.iter().copied()),
         dried_moisture_reached_pct_wb: over(dried_water, dried_dry + dried_water) * 100.0,
         stored_nuts_lost_kg: lost_kg,
+        stored_nuts_lost_money: study
+            .price_per_dried_t
+            .map(|price| price * lost_kg / 1000.0),
         stored_moisture_reached_pct_wb: over(
             dried_water - lost_kg,
             dried_dry + dried_water - lost_kg,

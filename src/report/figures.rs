@@ -162,6 +162,9 @@ pub struct SeasonFigures {
     pub dried_moisture_reached_pct_wb: f64,
     /// Weight that the nuts lost to the cool store's air, kg; less than zero where they gained.
     pub stored_nuts_lost_kg: f64,
+    /// What that weight would have sold for; nothing where the study gives no price of dried nuts.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub stored_nuts_lost_money: Option<f64>,
     /// Mean moisture on leaving the cool store, % w.b.; as dried without one.
     pub stored_moisture_reached_pct_wb: f64,
     /// Most bins in use at once.

@@ -90,7 +90,7 @@ fn table(view: &View<'_>) -> Table {
             "tonne-days",
         ),
     ];
-    rows.extend(stored(season));
+    rows.extend(stored(season, view.money.code()));
     Table::new(
         "Nuts and water of the season (baseline option, mean of the weather years)",
         "quantity",
@@ -100,7 +100,7 @@ fn table(view: &View<'_>) -> Table {
 }
 
 /// What the cool store's air took from the nuts or gave them; nothing where it did neither.
-fn stored(season: &SeasonFigures) -> Vec<Row> {
+fn stored(season: &SeasonFigures, code: &str) -> Vec<Row> {
     let lost_t = season.stored_nuts_lost_kg / 1000.0;
     if lost_t == 0.0 {
         return Vec::new();
@@ -111,14 +111,25 @@ fn stored(season: &SeasonFigures) -> Vec<Row> {
         "weight gained in the cool store"
     };
     let moisture = season.stored_moisture_reached_pct_wb;
-    vec![
+    let worth = season.stored_nuts_lost_money.map(|money| {
+        Row::new(
+            "the same at the price of dried nuts",
+            vec![Cell::number(money.abs(), 0)],
+        )
+        .unit(code)
+    });
+    let mut rows = vec![
         Row::new(name, vec![Cell::number(lost_t.abs(), 2)]).unit("t"),
         Row::new(
             "moisture on leaving the cool store",
             vec![Cell::number(moisture, 1)],
         )
         .unit("% w.b."),
-    ]
+    ];
+    if let Some(worth) = worth {
+        rows.insert(1, worth);
+    }
+    rows
 }
 
 fn climate(view: &View<'_>, hours: &[Entry]) -> Drawn<Figure> {
