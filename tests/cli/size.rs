@@ -79,21 +79,25 @@ fn half_the_bins_make_nuts_wait_past_the_mould_guard() {
 }
 
 #[test]
-fn a_third_of_the_heater_stretches_the_season() {
+fn half_the_heater_stretches_every_batch_and_a_third_the_season() {
     let (whole, _folder) = report(&[]);
-    let (half, _folder) = report(&[(HEAT, "capacity_kw = 32.0")]);
+    let (half, _folder) = report(&[(HEAT, "capacity_kw = 47.5")]);
+    let (third, _folder) = report(&[(HEAT, "capacity_kw = 32.0")]);
     let hours = |figures: &Value| number(figures, "/season/mean_drying_hours");
-    assert!(hours(&half) > 1.5 * hours(&whole));
-    assert!(number(&half, "/options/0/hours_short") > 1000.0);
+    assert!(hours(&half) > 1.3 * hours(&whole));
+    assert!(hours(&third) > 2.0 * hours(&whole));
+    for short in [&half, &third] {
+        assert!(number(short, "/options/0/hours_short") > 1000.0);
+    }
     let last = |figures: &Value| {
         let day = &figures["options"][0]["years"][0]["last_dry"];
         day.as_str().expect("a day").to_owned()
     };
     // ISO days sort as text.
     assert!(
-        last(&half) > last(&whole),
+        last(&third) > last(&whole),
         "{} {}",
-        last(&half),
+        last(&third),
         last(&whole)
     );
 }

@@ -11,7 +11,7 @@ use serde::Serialize;
 #[derive(Debug, Serialize)]
 pub struct Compared {
     descriptions: Vec<(String, String)>,
-    table: Table,
+    tables: Vec<Table>,
     cost: Figure,
     carbon: Option<Figure>,
 }
@@ -25,7 +25,7 @@ pub fn compared(view: &View<'_>) -> Drawn<Compared> {
             .iter()
             .map(|option| (option.name.clone(), option.description.clone()))
             .collect(),
-        table: table(view),
+        tables: tables(view),
         cost: cost(view)?,
         carbon: carbon(view)?,
     })
@@ -134,25 +134,50 @@ fn quantities(code: &str) -> Vec<(&'static str, Vec<Quantity>)> {
     ]
 }
 
-fn table(view: &View<'_>) -> Table {
-    let options = &view.figures.options;
+/// Options beside each other that a page has room for.
+const ABREAST: usize = 6;
+
+/// One table, or several where there are more options than stand abreast: the baseline is in each.
+fn tables(view: &View<'_>) -> Vec<Table> {
+    let count = view.figures.options.len();
+    let others: Vec<usize> = (0..count).filter(|place| *place != view.base).collect();
+    let parts = others.len().div_ceil(ABREAST - 1).max(1);
+    if parts == 1 {
+        let all: Vec<usize> = (0..count).collect();
+        return vec![table(view, &all, "")];
+    }
+    others
+        .chunks(others.len().div_ceil(parts))
+        .enumerate()
+        .map(|(at, places)| {
+            let places = [&[view.base], places].concat();
+            table(view, &places, &format!(" ({} of {parts})", at + 1))
+        })
+        .collect()
+}
+
+fn table(view: &View<'_>, places: &[usize], part: &str) -> Table {
+    let options: Vec<&OptionFigures> = places
+        .iter()
+        .map(|&place| &view.figures.options[place])
+        .collect();
     let heads = options
         .iter()
         .map(|o| Head::number(o.name.clone(), ""))
         .collect();
     let mut rows = Vec::new();
-    for (part, lines) in quantities(view.money.code()) {
-        rows.push(Row::new(part, Vec::new()).class("part"));
+    for (group, lines) in quantities(view.money.code()) {
+        rows.push(Row::new(group, Vec::new()).class("part"));
         for (name, unit, of) in lines {
-            let values: Vec<Option<f64>> = options.iter().map(of).collect();
+            let values: Vec<Option<f64>> = options.iter().map(|option| of(option)).collect();
             let decimals = if name == "discounted payback" {
                 0
             } else {
                 column_decimals(values.iter().flatten().copied())
             };
-            let cells = values.iter().enumerate().map(|(place, value)| {
+            let cells = values.iter().zip(places).map(|(value, place)| {
                 let why = match name {
-                    _ if place == view.base => "baseline",
+                    _ if *place == view.base => "baseline",
                     "simple payback" | "discounted payback" => NO_PAYBACK,
                     "internal rate of return" => "none",
                     "savings over extra investment" => "no extra investment",
@@ -172,7 +197,7 @@ fn table(view: &View<'_>) -> Table {
         }
     }
     Table::of_unlike_rows(
-        "All options, in a mean weather year; peaks are those of all years",
+        format!("All options, in a mean weather year; peaks are those of all years{part}"),
         "quantity",
         heads,
         rows,
