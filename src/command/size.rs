@@ -62,6 +62,11 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
             "the weather holds no complete season; give files that cover one".to_owned(),
         ));
     }
+    if !study.plant.further_rooms.is_empty() {
+        eprintln!(
+            "note: of several rooms in a row, the first room's bins, air and extraction are sized; the others stay as they are"
+        );
+    }
     let limit = Limit {
         waiting_hours: args
             .waiting_days
