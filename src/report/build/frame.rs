@@ -1,0 +1,56 @@
+//! The question and its frame: the study as given, and the weather it meets.
+
+use super::reckoned::mean;
+use crate::air::heat_to;
+use crate::crop::water::percent_of_dry_basis;
+use crate::dryer::AirPath;
+use crate::report::figures::{StudyFigures, WeatherYearFigures};
+use crate::study::Study;
+use crate::weather::WeatherYear;
+
+pub(super) fn study_figures(study: &Study, recommended: String) -> StudyFigures {
+    let room = &study.plant.room;
+    StudyFigures {
+        title: study.title.clone(),
+        baseline: study.baseline.clone(),
+        recommended,
+        currency: study.currency.to_string(),
+        season_starts: study.season.starts.to_string(),
+        season_ends: study.season.ends.to_string(),
+        crop: study.crop.name().to_owned(),
+        air: match room.air {
+            AirPath::Recirculating => "recirculating",
+            AirPath::OnceThrough => "once-through",
+        }
+        .to_owned(),
+        air_temperature_c: room.stages.first().map_or(0.0, |stage| stage.temperature_c),
+        received_moisture_pct_wb: percent_of_dry_basis(study.received_moisture),
+        dried_moisture_pct_wb: percent_of_dry_basis(study.plant.stay.dried_moisture),
+        latitude: study.site.latitude,
+        longitude: study.site.longitude,
+        altitude_m: Some(study.site.altitude_m),
+        money_years: study.money.years,
+        discount_rate: study.money.discount_rate,
+        grant_share: study.money.grant_share,
+    }
+}
+
+pub(super) fn weather_year(study: &Study, year: &WeatherYear) -> WeatherYearFigures {
+    let hours = year.season();
+    let set_c = study
+        .plant
+        .room
+        .stages
+        .first()
+        .map_or(0.0, |stage| stage.temperature_c);
+    let mean_of = |of: &dyn Fn(&crate::weather::Hour) -> f64| mean(hours.iter().map(of));
+    WeatherYearFigures {
+        label: year.label.clone(),
+        season_hours: hours.len(),
+        mean_dry_bulb_c: mean_of(&|hour| hour.air.dry_bulb_c()),
+        mean_relative_humidity_pct: mean_of(&|hour| hour.air.relative_humidity() * 100.0),
+        mean_humidity_ratio_g_per_kg: mean_of(&|hour| hour.air.humidity_ratio() * 1000.0),
+        heat_to_set_kwh_per_kg_per_s: hours.iter().map(|hour| heat_to(&hour.air, set_c)).sum(),
+        borrowed_hours: year.borrowed_hours,
+    }
+}

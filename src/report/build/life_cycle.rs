@@ -1,0 +1,115 @@
+//! Life-cycle money: the cash that an option takes over the horizon, against the baseline's.
+
+use super::Unreckoned;
+use super::months::sum_carriers;
+use super::reckoned::{Reckoned, mean, over};
+use crate::money::{
+    Asset, CashPlan, Discount, Horizon, YearlyCost, compare, levelised_cost_per_kwh, present_cost,
+};
+use crate::report::figures::{CarrierFigures, LifeCycleFigures};
+use crate::study::Study;
+
+pub(super) fn life_cycle(
+    study: &Study,
+    plans: &[CashPlan],
+    base: usize,
+    place: usize,
+    option: &Reckoned<'_>,
+) -> Result<LifeCycleFigures, Unreckoned> {
+    let horizon = horizon(study);
+    let plan = &plans[place];
+    let cost = present_cost(plan, horizon)?;
+    let heat_cost = present_cost(&heat_plan(study, base, place, option), horizon)?;
+    let heat_kwh = option.mean(|account| account.heat_delivered_kwh);
+    let mut figures = LifeCycleFigures {
+        capital: plan.first_cost,
+        grant: plan.grant(),
+        upkeep_per_year: study.costs[place]
+            .items
+            .iter()
+            .map(|item| item.upkeep_per_year)
+            .sum(),
+        net_present_cost: cost.total,
+        annual_equivalent: cost.annual_equivalent,
+        levelised_heat_cost_per_kwh: levelised_cost_per_kwh(&heat_cost, heat_kwh),
+        ..LifeCycleFigures::default()
+    };
+    if place != base {
+        let against = compare(&plans[base], plan, horizon)?;
+        figures.simple_payback_years = against.simple_payback_years;
+        figures.discounted_payback_years = against.discounted_payback_years.map(f64::from);
+        figures.irr = against.internal_return;
+        figures.savings_to_investment = against.savings_to_investment;
+        figures.net_saving = against.net_saving;
+    }
+    Ok(figures)
+}
+
+/// The cash an option takes over the horizon: its assets, and a yearly bill for each carrier. A grant
+/// pays its share of what the baseline does not have.
+pub(super) fn plan(
+    study: &Study,
+    base: usize,
+    place: usize,
+    carriers: impl IntoIterator<Item = (String, CarrierFigures)>,
+) -> CashPlan {
+    let horizon = horizon(study);
+    let cost = &study.costs[place];
+    let mut plan = CashPlan {
+        first_cost: 0.0,
+        grant_share: 0.0,
+        single: Vec::new(),
+        yearly: Vec::new(),
+    };
+    let mut eligible = 0.0;
+    for item in &cost.items {
+        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // 1..60 by its reading
+        let life_years = Some(item.life_years.round() as u32);
+        let asset = Asset {
+            name: item.name.clone(),
+            cost: item.capital,
+            life_years,
+            upkeep: item.upkeep_per_year,
+        };
+        if !study.costs[base].items.contains(item) {
+            eligible += item.capital;
+        }
+        plan.add_asset(&asset, horizon);
+    }
+    if cost.grant {
+        plan.grant_share = study.money.grant_share * over(eligible, plan.first_cost);
+    }
+    for (name, carrier) in carriers {
+        plan.yearly.push(YearlyCost {
+            escalation: Some(study.money.escalation.get(&name).copied().unwrap_or(0.0)),
+            name,
+            cost: carrier.cost,
+        });
+    }
+    plan
+}
+
+/// The same plan with nothing but heat in it: the sources and what they burn, and the penalty of
+/// recovery; demand charges left out.
+fn heat_plan(study: &Study, base: usize, place: usize, option: &Reckoned<'_>) -> CashPlan {
+    let mut carriers = sum_carriers(&option.months);
+    let fuels: f64 = carriers
+        .iter()
+        .filter(|(name, _)| *name != "electricity")
+        .map(|(_, carrier)| carrier.cost)
+        .sum();
+    let heat = mean(option.bills.iter().map(|bill| bill.purposes.heat));
+    if let Some(electricity) = carriers.get_mut("electricity") {
+        electricity.cost = (heat - fuels).max(0.0);
+    }
+    plan(study, base, place, carriers)
+}
+
+fn horizon(study: &Study) -> Horizon {
+    Horizon {
+        years: study.money.years,
+        discount: Discount::Real {
+            rate: study.money.discount_rate,
+        },
+    }
+}

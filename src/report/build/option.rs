@@ -1,0 +1,209 @@
+//! An option: the mean over its weather years, and each year's own.
+
+use super::months::{sum_carriers, sum_money};
+use super::reckoned::{Reckoned, mean, over, over_water};
+use super::recovered::recovered;
+use super::spread::uncertainty;
+use super::words::{describe, kind_in_words};
+use crate::heat::{Kind, Source};
+use crate::ledger::{Account, Book};
+use crate::report::figures::{
+    LifeCycleFigures, OptionFigures, OptionYearFigures, ResidualFigures, SourceFigures,
+};
+use crate::report::{cover, guards};
+use crate::study::Study;
+use std::collections::BTreeMap;
+
+pub(super) fn option_figures(
+    study: &Study,
+    all: &[Reckoned<'_>],
+    base: usize,
+    place: usize,
+    life_cycle: LifeCycleFigures,
+) -> OptionFigures {
+    let option = &all[place];
+    let heating = &study.heatings[place];
+    let dried_t = option.dried_t();
+    let carriers = sum_carriers(&option.months);
+    let purchased_kwh = option.mean(Account::purchased_kwh);
+    let total_cost = sum_money(&option.months, |month| month.total_cost);
+    let after_season: f64 = mean(
+        option
+            .books
+            .iter()
+            .map(|book| Account::of(book, |hour| !hour.in_season).store_kwh),
+    );
+    let evaporated = option.mean(|account| account.evaporated_kg);
+    let purchased_mj = over_water(option, Account::purchased_mj_per_kg_water);
+    OptionFigures {
+        name: heating.name.clone(),
+        description: describe(heating),
+        condensers: heating.condensers.place.name().to_owned(),
+        heat_need_kwh: option.mean(|account| account.heat_need_kwh),
+        heat_delivered_kwh: option.mean(|account| account.heat_delivered_kwh),
+        heat_need_peak_kw: peak(option.books, |hour| hour.heat_need_kwh),
+        heat_capacity_kw: heat_capacity_kw(heating),
+        hours_short: option.mean(|account| account.hours_short as f64),
+        heat_short_kwh: option.mean(Account::short_kwh),
+        fan_kwh: option.mean(Account::fan_kwh),
+        bin_fan_kwh: option.mean(|account| account.bin_fan_kwh),
+        extraction_fan_kwh: option.mean(|account| account.extraction_fan_kwh),
+        cool_store_kwh: option.mean(|account| account.store_kwh),
+        cool_store_after_season_kwh: after_season,
+        store_cooling_kwh: option.mean(|account| account.store_cooling_kwh),
+        recovered: recovered(option),
+        sources: sources(study, place, option),
+        electric_peak_kw: option
+            .accounts
+            .iter()
+            .map(|a| a.electric_peak_kw)
+            .fold(0.0, f64::max),
+        purchased_kwh,
+        energy_cost: sum_money(&option.months, |month| month.energy_cost),
+        demand_cost: sum_money(&option.months, |month| month.demand_cost),
+        other_cost: sum_money(&option.months, |month| month.other_cost),
+        total_cost,
+        heat_cost: mean(option.bills.iter().map(|bill| bill.purposes.heat)),
+        fan_cost: mean(option.bills.iter().map(|bill| bill.purposes.fans)),
+        cool_store_cost: mean(option.bills.iter().map(|bill| bill.purposes.cool_store)),
+        cost_per_dried_t: over(total_cost, dried_t),
+        kwh_per_dried_t: over(purchased_kwh, dried_t),
+        mj_per_kg_water: over_water(option, Account::mj_per_kg_water),
+        purchased_mj_per_kg_water: purchased_mj,
+        kg_water_per_purchased_kwh: purchased_mj
+            .filter(|mj| *mj > 0.0 && evaporated > 0.0)
+            .map(|mj| 3.6 / mj),
+        carbon_kg: carriers.values().map(|carrier| carrier.carbon_kg).sum(),
+        residuals: residuals(option.books),
+        heat_exits_kwh: BTreeMap::from([
+            (
+                "air".to_owned(),
+                option.mean(|account| account.ventilation_kwh),
+            ),
+            (
+                "envelope".to_owned(),
+                option.mean(|account| account.envelope_kwh),
+            ),
+            (
+                "nuts and steel".to_owned(),
+                option.mean(|account| account.warming_kwh),
+            ),
+            (
+                "freeing bound water".to_owned(),
+                option.mean(|account| account.binding_kwh),
+            ),
+        ]),
+        heat_entries_kwh: BTreeMap::from([
+            (
+                "fan heat".to_owned(),
+                option.mean(|account| account.fan_heat_kwh),
+            ),
+            (
+                "lights and people".to_owned(),
+                option.mean(|account| account.gains_kwh),
+            ),
+            (
+                "recovered, purged".to_owned(),
+                option.mean(|account| account.purged_kwh),
+            ),
+        ]),
+        years: (0..option.books.len())
+            .map(|year| option_year(study, option, year))
+            .collect(),
+        uncertainty: uncertainty(study, all, base, place),
+        guards: guards::sentences(option.books),
+        cover: cover::cover(option.books),
+        months: option.months.clone(),
+        carriers,
+        life_cycle,
+    }
+}
+
+/// What its sources can give together; a heat store makes no heat of its own.
+fn heat_capacity_kw(heating: &crate::season::Heating) -> f64 {
+    let makes = |source: &&Source| !matches!(source.kind, Kind::HeatStore(_));
+    let sources = heating.sources.iter().filter(makes);
+    sources.map(|source| source.capacity_kw).sum()
+}
+
+fn peak(books: &[Book], of: impl Fn(&crate::ledger::Entry) -> f64) -> f64 {
+    books
+        .iter()
+        .flat_map(|book| &book.hours)
+        .map(of)
+        .fold(0.0, f64::max)
+}
+
+fn residuals(books: &[Book]) -> ResidualFigures {
+    books
+        .iter()
+        .map(Book::residuals)
+        .fold(ResidualFigures::default(), |worst, one| ResidualFigures {
+            water: worst.water.max(one.water),
+            energy: worst.energy.max(one.energy),
+        })
+}
+
+fn sources(study: &Study, place: usize, option: &Reckoned<'_>) -> Vec<SourceFigures> {
+    let years = option.books.len().max(1) as f64;
+    study.heatings[place]
+        .sources
+        .iter()
+        .enumerate()
+        .map(|(at, source)| {
+            let mut figures = SourceFigures {
+                name: source.name.clone(),
+                kind: kind_in_words(&source.kind).to_owned(),
+                capacity_kw: source.capacity_kw,
+                ..SourceFigures::default()
+            };
+            for draw in option.books.iter().flat_map(|book| &book.sources[at].given) {
+                figures.heat_kwh += draw.heat_kw / years;
+                figures.electricity_kwh += draw.electricity_kw / years;
+                figures.fuel_kwh += draw.fuel_kw / years;
+                figures.peak_kw = figures.peak_kw.max(draw.heat_kw);
+                figures.hours += if draw.heat_kw > 1e-6 {
+                    1.0 / years
+                } else {
+                    0.0
+                };
+            }
+            figures
+        })
+        .collect()
+}
+
+fn option_year(study: &Study, option: &Reckoned<'_>, year: usize) -> OptionYearFigures {
+    let (book, account) = (&option.books[year], &option.accounts[year]);
+    let carbon: f64 = account.electricity_kwh * study.carriers.electricity_carbon_kg_per_kwh
+        + book
+            .sources
+            .iter()
+            .zip(&account.source_fuel_kwh)
+            .filter_map(|(source, kwh)| {
+                Some(
+                    study
+                        .carriers
+                        .fuels
+                        .get(source.fuel.as_ref()?)?
+                        .carbon_kg(*kwh),
+                )
+            })
+            .sum::<f64>();
+    let last_dry = book.batches.iter().filter_map(|batch| batch.dry_hour).max();
+    OptionYearFigures {
+        label: book.year.clone(),
+        heat_need_kwh: account.heat_need_kwh,
+        heat_delivered_kwh: account.heat_delivered_kwh,
+        purchased_kwh: account.purchased_kwh(),
+        electricity_kwh: account.electricity_kwh,
+        electric_peak_kw: account.electric_peak_kw,
+        hours_short: account.hours_short,
+        total_cost: study.currency.value(option.bills[year].total()),
+        carbon_kg: carbon,
+        last_dry: last_dry
+            .and_then(|hour| book.hours.get(hour))
+            .map(|hour| hour.starts.date().to_string()),
+        residuals: residuals(std::slice::from_ref(book)),
+    }
+}

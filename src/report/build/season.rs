@@ -1,0 +1,58 @@
+//! What all options share: nuts, water and time, as the baseline's books tell them.
+
+use super::reckoned::{Reckoned, mean, over};
+use crate::ledger::Book;
+use crate::report::figures::SeasonFigures;
+use crate::report::{guards, overdried, rooms};
+use crate::study::Study;
+use crate::weather::WeatherYear;
+
+pub(super) fn season_figures(
+    study: &Study,
+    years: &[WeatherYear],
+    baseline: &Reckoned<'_>,
+) -> SeasonFigures {
+    let books = baseline.books;
+    let of = |value: &dyn Fn(&Book) -> f64| mean(books.iter().map(value));
+    let water_kg = of(&|book| book.tonnage.evaporated_kg);
+    let received_t = of(&|book| book.tonnage.received_kg) / 1000.0;
+    let dried_t = baseline.dried_t();
+    let dried_dry = of(&|book| book.tonnage.dried_kg - book.tonnage.dried_water_kg);
+    let dried_water = of(&|book| book.tonnage.dried_water_kg);
+    let lost_kg = baseline.mean(|account| account.store_nuts_lost_kg);
+    let hours_to_dry: Vec<f64> = books
+        .iter()
+        .flat_map(|book| &book.batches)
+        .filter_map(|batch| batch.dry_hour.map(|dry| (dry - batch.loaded_hour) as f64))
+        .collect();
+    SeasonFigures {
+        hours: years.first().map_or(0, |year| year.season_hours),
+        received_t,
+        dried_t,
+        water_kg,
+        water_kg_per_received_t: over(water_kg, received_t),
+        water_kg_per_dried_t: over(water_kg, dried_t),
+        waiting_tonne_days: of(&|book| book.tonnage.waiting_tonne_days),
+        batches: of(&|book| book.batches.len() as f64),
+        mean_drying_hours: mean(hours_to_dry.iter().copied()),
+        dried_moisture_reached_pct_wb: over(dried_water, dried_dry + dried_water) * 100.0,
+        stored_nuts_lost_kg: lost_kg,
+        stored_nuts_lost_money: study
+            .price_per_dried_t
+            .map(|price| price * lost_kg / 1000.0),
+        stored_moisture_reached_pct_wb: over(
+            dried_water - lost_kg,
+            dried_dry + dried_water - lost_kg,
+        ) * 100.0,
+        bins_in_use_max: books
+            .iter()
+            .flat_map(|book| &book.hours)
+            .map(|hour| hour.bins_drying + hour.bins_cooling)
+            .max()
+            .unwrap_or(0),
+        bins: u32::try_from(study.plant.bins()).unwrap_or(u32::MAX),
+        overdried: overdried::figures(study, books),
+        rooms: rooms::figures(books),
+        guards: guards::sentences(books),
+    }
+}
