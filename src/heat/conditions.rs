@@ -46,6 +46,8 @@ pub struct Conditions {
     pub air: AirState,
     /// The air that leaves the plant.
     pub exhaust: AirState,
+    /// Place of the room that is served, from 0.
+    pub room: usize,
     /// True where `air` is a room's own, which comes back.
     pub recirculates: bool,
     /// Fresh air, kg of dry air per second.

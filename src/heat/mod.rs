@@ -61,6 +61,8 @@ pub struct Source {
     pub minimum_load: f64,
     /// Hottest air that it can make, °C; it only preheats air that must be hotter.
     pub supply_max_c: Option<f64>,
+    /// Place of the only room that it serves, from 0; `None` if it serves them all.
+    pub room: Option<usize>,
     /// What kind it is, and what goes with the kind.
     pub kind: Kind,
 }
@@ -100,6 +102,7 @@ impl Source {
             capacity_kw,
             minimum_load: 0.0,
             supply_max_c: None,
+            room: None,
             kind,
         }
     }
@@ -140,6 +143,9 @@ impl Source {
     /// The most heat it can give under these conditions, kW, with `fuel_left_kwh` of its own supply
     /// left for a step of `hours` (infinite where the supply has no limit); of a heat store, what it holds.
     pub fn most_kw(&self, now: &Conditions, fuel_left_kwh: f64, hours: f64) -> f64 {
+        if self.room.is_some_and(|only| only != now.room) {
+            return 0.0;
+        }
         let capacity_kw = self.capacity_kw;
         let by_kind = match &self.kind {
             Kind::Resistance(_) | Kind::Burner(_) | Kind::OpenFlame(_) | Kind::HotWater(_) => {

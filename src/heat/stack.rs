@@ -183,11 +183,12 @@ impl Stack {
             if let Some(charger) = charger
                 && room_kw > 0.0
             {
+                let by = &self.sources[charger];
                 let hot = Conditions {
                     supply_c: store.temperature_c,
+                    room: by.room.unwrap_or(now.room),
                     ..*now
                 };
-                let by = &self.sources[charger];
                 let most_kw = by.most_kw(&hot, self.fuel_left_kwh[charger], hours);
                 let spare_kw = (most_kw - given[charger].draw.heat_kw).max(0.0);
                 shifted.charged_kw = room_kw.min(spare_kw);

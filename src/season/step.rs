@@ -36,6 +36,7 @@ impl Run<'_> {
             let setback = self.plant.setback(place, hour.starts);
             self.rooms[place].set_back(setback);
             let mut now = conditions(&self.rooms[place], &hour.air);
+            now.room = place;
             let stack = left.as_mut().unwrap_or(&mut self.stack);
             if let Some(prices) = self.heating.calling.prices(hour.starts) {
                 now.electricity_price = Some(prices.electricity_per_kwh);

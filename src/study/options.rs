@@ -30,7 +30,7 @@ pub(super) fn read(
     rooms: Option<&RoomsRead>,
 ) -> Option<Options> {
     let has_store = root.kind("cool_store").is_some();
-    let sources = sources::read(root, carriers);
+    let sources = sources::read(root, carriers, rooms);
     let entries = root.each_of_some(
         "option",
         "at least one [[option]]",
@@ -177,22 +177,7 @@ fn condensers_room(cursor: &Cursor<'_>, heating: &Heating, rooms: Option<&RoomsR
         );
         return 0;
     }
-    let Some(name) = cursor.text(KEY).optional() else {
-        return 0;
-    };
-    let names: Vec<&str> = rooms.all().map(|room| room.name.as_str()).collect();
-    names
-        .iter()
-        .position(|room| *room == name)
-        .unwrap_or_else(|| {
-            cursor.complain(
-                KEY,
-                &format!("is \"{name}\", which no room is called"),
-                &format!("one of {}", names.join(", ")),
-                &meant_or(&name, names.iter().copied(), "name a [[room]]"),
-            );
-            0
-        })
+    rooms.named_in(cursor, KEY).unwrap_or(0)
 }
 
 /// Electricity by the hour, as its tariff has it.

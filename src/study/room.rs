@@ -10,6 +10,7 @@ mod setbacks;
 use super::crop::CropRead;
 use super::cursor::Cursor;
 use super::frame::Frame;
+use super::input::meant_or;
 use super::options::Options;
 use super::store::StoreRead;
 use crate::crop::water;
@@ -213,6 +214,22 @@ impl RoomsRead {
     /// All rooms in their order.
     pub fn all(&self) -> impl Iterator<Item = &RoomSpec> {
         std::iter::once(&self.first).chain(self.further.iter().map(|room| &room.spec))
+    }
+
+    /// Place of the room that a key names, if it is given; a name that no room has is a problem.
+    pub fn named_in(&self, cursor: &Cursor<'_>, key: &str) -> Option<usize> {
+        let name = cursor.text(key).optional()?;
+        let names: Vec<&str> = self.all().map(|room| room.name.as_str()).collect();
+        let place = names.iter().position(|room| *room == name);
+        if place.is_none() {
+            cursor.complain(
+                key,
+                &format!("is \"{name}\", which no room is called"),
+                &format!("one of {}", names.join(", ")),
+                &meant_or(&name, names.iter().copied(), "name a [[room]]"),
+            );
+        }
+        place
     }
 
     /// Condensers in a room need one whose air comes back, and so does a dehumidifier.

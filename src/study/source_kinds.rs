@@ -10,7 +10,7 @@
 //! | `collector` | `area_m2`, `azimuth_deg`, the site's place, irradiance in the weather | `eta0`, `loss_w_per_m2_k`, `tilt_deg`, `fan_kw` |
 //! | `heat-store` | `charged_by`, `capacity_kwh`, `charge_kw`, electricity by time of use | `loss_pct_per_hour`, `temperature_c`, `charge_up_to_price`, `discharge_from_price` |
 //!
-//! Any source may have `minimum_load` (share of its capacity) and `supply_max_c`.
+//! Any source may have `minimum_load` (share of its capacity), `supply_max_c` and `room` (the only one it serves).
 
 use super::cursor::Cursor;
 use super::frame::Site;

@@ -2,6 +2,7 @@
 
 use super::cursor::Cursor;
 use super::input::meant_or;
+use super::room::RoomsRead;
 use super::source_kinds;
 use crate::heat::{Biomass, Burner, HeatPump, Kind, Resistance, Source};
 use crate::money::Carriers;
@@ -37,7 +38,11 @@ impl Sources {
 }
 
 /// Reads every source. Without carriers, what they burn is not checked.
-pub(super) fn read(root: &Cursor<'_>, carriers: Option<&Carriers>) -> Sources {
+pub(super) fn read(
+    root: &Cursor<'_>,
+    carriers: Option<&Carriers>,
+    rooms: Option<&RoomsRead>,
+) -> Sources {
     let mut sources = Sources {
         read: Vec::new(),
         names: Vec::new(),
@@ -49,7 +54,7 @@ pub(super) fn read(root: &Cursor<'_>, carriers: Option<&Carriers>) -> Sources {
             .hint("options call it by this name")
             .required();
         sources.names.extend(name.clone());
-        match read_source(&cursor, name.as_deref(), carriers) {
+        match read_source(&cursor, name.as_deref(), carriers, rooms) {
             Some(source) => sources.read.push(source),
             None => sources.complete = false,
         }
@@ -70,6 +75,7 @@ fn read_source(
     cursor: &Cursor<'_>,
     name: Option<&str>,
     carriers: Option<&Carriers>,
+    rooms: Option<&RoomsRead>,
 ) -> Option<(Source, SourceCost)> {
     let mut words = vec![
         ("resistance", KindWord::Resistance),
@@ -115,6 +121,10 @@ fn read_source(
         KindWord::Other(word) => source_kinds::read(cursor, word, carriers),
     };
     let limits = source_kinds::read_limits(cursor);
+    let room = rooms.and_then(|rooms| rooms.named_in(cursor, "room"));
+    if rooms.is_none() {
+        cursor.claim("room");
+    }
     cursor.finish();
     let name = name?.to_owned();
     Some((
@@ -123,6 +133,7 @@ fn read_source(
             capacity_kw: capacity?,
             minimum_load: limits.minimum_load,
             supply_max_c: limits.supply_max_c,
+            room,
             kind: kind?,
         },
         SourceCost {

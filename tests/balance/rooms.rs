@@ -108,8 +108,9 @@ proptest! {
         ..ProptestConfig::default()
     })]
 
-    /// With two rooms on one stack, set back or not, filled at once or over days, water and energy close over both, no source gives more than it has,
-    /// and what the rooms got adds up to what was given.
+    /// With two rooms on one stack, set back or not, filled at once or over days, one source for both or for
+    /// one alone: water and energy close over both, no source gives more than it has, and what the rooms got
+    /// adds up to what was given.
     #[test]
     fn two_rooms_in_a_row_close_together_on_one_stack(
         plant in plants(),
@@ -123,6 +124,7 @@ proptest! {
         loads in 0.5..4.0_f64,
         moisture in 0.21..0.40_f64,
         condensers_room in 0..2_usize,
+        serves in prop_oneof![3 => Just(None), 1 => Just(Some(0)), 1 => Just(Some(1))],
     ) {
         let plant = behind(&plant, second, at);
         let dries = |source: &Source| matches!(source.kind, Kind::Dehumidifier(_));
@@ -134,6 +136,7 @@ proptest! {
         if passes_once {
             heating.sources.retain(|source| !dries(source));
         }
+        heating.sources.iter_mut().take(1).for_each(|source| source.room = serves);
         let book = closes(&plant, &heating, &climate, loads, moisture)?;
         no_bin_holds_two(&book)?;
     }

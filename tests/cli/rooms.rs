@@ -129,6 +129,32 @@ fn condensers_stand_in_the_first_room_or_in_the_one_that_is_named() {
     assert!(useful(1) > useful(2));
 }
 
+/// A heater that serves the dry room alone leaves the wet one cold; one for each room serves both.
+#[test]
+fn a_source_serves_the_room_that_it_names() {
+    let source = "\n[[source]]\nname = \"small\"\nkind = \"resistance\"\ncapacity_kw = 60.0\nroom = \"dry\"\n\n";
+    let options = source.to_owned()
+        + "[[option]]\nname = \"dry alone\"\nsources = [\"small\"]\n\n[[option]]\nname = \"both\"\nsources = [\"small\", \"heaters\"]\n\n";
+    let (row, _folder) = figures(HAND_OVER, &options);
+    let short = |option: usize| number(&row, &format!("/options/{option}/heat_short_kwh"));
+    let given = |option: usize, source: usize| {
+        number(
+            &row,
+            &format!("/options/{option}/sources/{source}/heat_kwh"),
+        )
+    };
+    assert!(
+        short(1) > 10_000.0 && short(2) < 1.0,
+        "{} {}",
+        short(1),
+        short(2)
+    );
+    // The dry room's need is the small heater's, the wet one's the large one's.
+    let dry_kwh = number(&row, "/season/rooms/1/heat_delivered_kwh");
+    assert!((given(2, 0) / dry_kwh - 1.0).abs() < 1e-6);
+    assert!(given(2, 1) > 10_000.0);
+}
+
 #[test]
 fn what_cannot_be_is_refused_with_its_cure() {
     let folder = tempfile::tempdir().expect("a folder");
@@ -142,6 +168,9 @@ fn what_cannot_be_is_refused_with_its_cure() {
     check(&late, "").refused(&["cooling_hours has no meaning in this room", "last room"]);
     let option = "[[option]]\nname = \"b\"\ncondensers = \"room\"\ncondensers_room = \"drx\"\nsources = [\"heaters\"]\n";
     check(HAND_OVER, option).refused(&["\"drx\", which no room is called", "\"dry\""]);
+    let source =
+        "[[source]]\nname = \"s\"\nkind = \"resistance\"\ncapacity_kw = 60.0\nroom = \"wett\"\n\n";
+    check(HAND_OVER, source).refused(&["\"wett\", which no room is called", "\"wet\""]);
     let shown = check(HAND_OVER, "");
     assert_eq!(shown.code, 0, "{}", shown.stderr);
 }

@@ -38,14 +38,15 @@ impl Stack {
     }
 
     /// True if it is all one to the stack which room its heat goes to, so that rooms may be served together:
-    /// no source brings or takes water, warms a room's own intake, lives on the condensers' water or may be too
-    /// cool for a room's air.
+    /// no source brings or takes water, warms a room's own intake, lives on the condensers' water may be too
+    /// cool for a room's air, or serves one room alone.
     pub fn serves_rooms_alike(&self) -> bool {
         self.sources.iter().all(|source| {
             !source.moves_water()
                 && !source.is_passive()
                 && !matches!(source.kind, Kind::WaterHeatPump(_))
                 && source.supply_max_c.is_none()
+                && source.room.is_none()
         })
     }
 
@@ -82,6 +83,23 @@ mod tests {
         let mut stack = stack();
         assert!(stack.serves_rooms_alike());
         stack.sources[1].supply_max_c = Some(45.0);
+        assert!(!stack.serves_rooms_alike());
+    }
+
+    #[test]
+    fn a_source_of_one_room_gives_another_nothing() {
+        let mut stack = stack();
+        stack.sources[0].room = Some(1);
+        let most_in = |room| {
+            stack.most_kw(
+                &Conditions {
+                    room,
+                    ..Conditions::default()
+                },
+                1.0,
+            )
+        };
+        assert_eq!((most_in(0), most_in(1), most_in(2)), (20.0, 50.0, 20.0));
         assert!(!stack.serves_rooms_alike());
     }
 
