@@ -18,6 +18,7 @@ mod recirculating;
 mod room;
 mod setback;
 mod unbalanced;
+mod water_balance;
 
 pub use bed::{Bed, Passage};
 pub use bin::{Bin, BinSpec, FanRun, Load, Phase};

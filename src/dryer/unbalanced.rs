@@ -2,7 +2,8 @@
 //! grows damper, then colder; too much, and it is purged or grows warmer.
 
 use super::layer::AirAt;
-use super::recirculating::{FRESH_TOLERANCE, Settled, Step};
+use super::recirculating::{Settled, Step};
+use super::water_balance::FRESH_TOLERANCE;
 use crate::solve::{Jacobian, rising_root, solve_pair};
 
 /// How far from the set temperature the search for a room's temperature goes, K.

@@ -5,6 +5,7 @@ mod moves;
 mod phase;
 mod plant;
 mod reach;
+mod room_sum;
 mod run;
 mod setback;
 pub mod size;

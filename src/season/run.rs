@@ -1,8 +1,9 @@
 //! The hour loop of one option in one weather year.
 
-use super::hour_sum::{HourSum, RoomSum};
+use super::hour_sum::HourSum;
 use super::moves::Underway;
 use super::plant::{Heating, Intake, Plant};
+use super::room_sum::RoomSum;
 use super::watch::Watch;
 use crate::cool_store::Store;
 use crate::dryer::{Delivery, Room, WaitingNuts};

@@ -1,0 +1,107 @@
+//! What burns a fuel beside the plain burner: an open flame, and a boiler behind a hot-water coil.
+
+use crate::heat::{HotWater, OpenFlame};
+use crate::money::Carriers;
+use crate::study::cursor::Cursor;
+use crate::study::sources::read_carrier;
+
+/// Water of combustion, kg per MJ on the lower heating value, by fuel.
+const WATER_KG_PER_MJ: [(&str, f64, &str); 3] = [
+    (
+        "lpg",
+        1.634 / 46.33,
+        "propane: 1.634 kg of water per kg, 46.33 MJ/kg lower (derived from heats of formation)",
+    ),
+    (
+        "natural gas",
+        2.246 / 50.03,
+        "methane: 2.246 kg of water per kg, 50.03 MJ/kg lower (derived from heats of formation)",
+    ),
+    (
+        "diesel",
+        1.18 / 42.8,
+        "diesel: about 1.18 kg of water per kg, 42.8 MJ/kg lower (from memory, not verified)",
+    ),
+];
+
+pub(super) fn read_direct_burner(
+    cursor: &Cursor<'_>,
+    carriers: Option<&Carriers>,
+) -> Option<OpenFlame> {
+    let carrier = read_carrier(cursor, carriers);
+    let efficiency = cursor.number("efficiency").within(0.3, 1.0).default(
+        0.97,
+        "direct-fired air heater on the lower heating value, 0.95..1.0 (from memory, not verified)",
+    );
+    let share = cursor
+        .number("electricity_share")
+        .unit("kW/kW")
+        .within(0.0, 0.5)
+        .default(0.01, "assumption: burner and combustion fan");
+    let fuel = cursor
+        .text("fuel")
+        .hint("say what burns, so that its water is known: lpg, natural gas or diesel")
+        .when("lpg, natural gas or diesel", |fuel| {
+            WATER_KG_PER_MJ.iter().any(|(name, ..)| name == fuel)
+        })
+        .default(
+            carrier.clone().unwrap_or_default(),
+            "the carrier's own name",
+        );
+    let known = WATER_KG_PER_MJ.iter().find(|(name, ..)| *name == fuel);
+    let water = cursor
+        .number("water_kg_per_kwh")
+        .unit("kg/kWh, lower")
+        .within(0.0, 0.4);
+    let water = if let Some((_, per_mj, source)) = known {
+        Some(water.default(per_mj * 3.6, *source))
+    } else {
+        water
+            .hint("or say fuel = \"lpg\", \"natural gas\" or \"diesel\"")
+            .required()
+    };
+    Some(OpenFlame {
+        carrier: carrier?,
+        efficiency,
+        electricity_share: share,
+        water_kg_per_kwh: water?,
+    })
+}
+
+pub(super) fn read_hot_water(cursor: &Cursor<'_>, carriers: Option<&Carriers>) -> Option<HotWater> {
+    let carrier = read_carrier(cursor, carriers);
+    let boiler_efficiency = cursor.number("boiler_efficiency").within(0.3, 1.0).default(
+        0.84,
+        "hot-water boiler on the lower heating value, 0.80..0.88 (from memory, not verified)",
+    );
+    let distribution_loss = cursor.number("distribution_loss").within(0.0, 0.6).default(
+        0.1,
+        "distribution of hot water keeps 0.85..0.95 (from memory, not verified)",
+    );
+    let share = cursor
+        .number("electricity_share")
+        .unit("kW/kW")
+        .within(0.0, 0.5)
+        .default(0.02, "assumption: pump, burner and combustion fan");
+    Some(HotWater {
+        carrier: carrier?,
+        boiler_efficiency,
+        distribution_loss,
+        electricity_share: share,
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::heat::Kind;
+    use crate::study::source_kinds::Word;
+    use crate::study::source_kinds::tests::read_kind;
+
+    #[test]
+    fn the_fuel_of_a_flame_says_how_much_water_it_makes() {
+        let Ok(Kind::OpenFlame(flame)) = read_kind(Word::DirectBurner, "carrier = \"lpg\"") else {
+            panic!("a flame")
+        };
+        assert!((flame.water_kg_per_kwh - 0.12697).abs() < 1e-5);
+    }
+}
