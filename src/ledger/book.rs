@@ -5,7 +5,7 @@ use crate::heat::Draw;
 use std::sync::Arc;
 
 /// One option in one weather year: its hours, its sources, its batches and its guards.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Book {
     /// Name of the option.
     pub option: String,

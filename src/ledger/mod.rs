@@ -4,6 +4,7 @@ mod account;
 mod book;
 mod duration;
 mod entry;
+mod middle;
 
 pub use account::{Account, Credit, month_of};
 pub use book::{
@@ -11,3 +12,4 @@ pub use book::{
 };
 pub use duration::{Cover, DurationCurve, PeakWeek, SHARES, WEEK_HOURS, peak_week};
 pub use entry::Entry;
+pub use middle::middle_year;

@@ -2,7 +2,7 @@
 
 use super::figures::{PlacementFigures, PriceFlip, TemperatureFlip, reckon};
 use super::{Book, Heating, Season, Study, Unreckoned, best_of};
-use crate::ledger::Account;
+use crate::ledger::middle_year;
 use crate::season::{Plant, run_all};
 
 /// Steps by which the drying air is set warmer or cooler, K.
@@ -66,7 +66,7 @@ pub(super) fn by_temperature(
     best: usize,
 ) -> Result<Option<TemperatureFlip>, Unreckoned> {
     let study = season.study;
-    let Some(year) = books.first().and_then(|outdoors| middle(outdoors)) else {
+    let Some(year) = books.first().and_then(|outdoors| middle_year(outdoors)) else {
         return Ok(None);
     };
     // Dampers change little: of the places with one only what is best now is tried again.
@@ -130,17 +130,6 @@ fn set_warmer(plant: &Plant, by_k: f64) -> Plant {
         }
     }
     changed
-}
-
-/// The weather year of middle heat need.
-fn middle(books: &[Book]) -> Option<usize> {
-    let mut order: Vec<(f64, usize)> = books
-        .iter()
-        .enumerate()
-        .map(|(year, book)| (Account::of_all(book).heat_need_kwh, year))
-        .collect();
-    order.sort_by(|a, b| a.0.total_cmp(&b.0));
-    order.get(order.len() / 2).map(|found| found.1)
 }
 
 #[cfg(test)]

@@ -66,16 +66,6 @@ pub fn peak(hours: &[Entry], of: impl Fn(&Entry) -> f64) -> Option<(f64, NaiveDa
         .max_by(|a, b| a.0.total_cmp(&b.0))
 }
 
-/// Place of the book whose heat need is the middle one.
-pub fn middle_year(books: &[Book]) -> Option<usize> {
-    let need = |book: &Book| -> f64 { book.hours.iter().map(|hour| hour.heat_need_kwh).sum() };
-    let mut order: Vec<(usize, f64)> = books.iter().map(need).enumerate().collect();
-    order.sort_by(|a, b| a.1.total_cmp(&b.1));
-    order
-        .get(order.len().saturating_sub(1) / 2)
-        .map(|place| place.0)
-}
-
 /// What the hours with a heat need ask for, over all years of an option.
 pub fn loads(books: &[Book], of: impl Fn(&Entry) -> f64) -> DurationCurve {
     let in_need = books

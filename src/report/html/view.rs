@@ -1,6 +1,6 @@
 //! What every section looks at: figures, books, and which options stand out.
 
-use crate::ledger::Book;
+use crate::ledger::{Book, middle_year};
 use crate::report::figures::{Figures, OptionFigures};
 use crate::report::number::Money;
 
@@ -30,7 +30,7 @@ impl<'a> View<'a> {
         if books.len() != figures.options.len() {
             return None;
         }
-        let year = super::hours::middle_year(books.get(chosen)?)?;
+        let year = middle_year(books.get(chosen)?)?;
         books.get(base)?.get(year)?;
         Some(Self {
             figures,
