@@ -5,7 +5,7 @@ use super::figures::{
     OptionFigures, OptionYearFigures, Quantiles, RecoveredFigures, ResidualFigures, SeasonFigures,
     SourceFigures, StudyFigures, Tool, UncertaintyFigures, WeatherFigures, WeatherYearFigures,
 };
-use super::{guards, overdried, rooms};
+use super::{crops, guards, overdried, rooms};
 use crate::air::heat_to;
 use crate::cool_store::{Condensers, Placement};
 use crate::crop::water::percent_of_dry_basis;
@@ -750,7 +750,7 @@ fn study_figures(study: &Study, recommended: String) -> StudyFigures {
         currency: study.currency.to_string(),
         season_starts: study.season.starts.to_string(),
         season_ends: study.season.ends.to_string(),
-        crop: study.crop.name().to_owned(),
+        crop: study.crop_words(),
         air: match room.air {
             AirPath::Recirculating => "recirculating",
             AirPath::OnceThrough => "once-through",
@@ -814,8 +814,7 @@ fn season_figures(study: &Study, years: &[WeatherYear], baseline: &Reckoned<'_>)
         mean_drying_hours: mean(hours_to_dry.iter().copied()),
         dried_moisture_reached_pct_wb: over(dried_water, dried_dry + dried_water) * 100.0,
         stored_nuts_lost_kg: lost_kg,
-        stored_nuts_lost_money: study
-            .price_per_dried_t
+        stored_nuts_lost_money: crops::price_per_dried_t(study, books)
             .map(|price| price * lost_kg / 1000.0),
         stored_moisture_reached_pct_wb: over(
             dried_water - lost_kg,
@@ -830,6 +829,7 @@ fn season_figures(study: &Study, years: &[WeatherYear], baseline: &Reckoned<'_>)
         bins: u32::try_from(study.plant.bins()).unwrap_or(u32::MAX),
         overdried: overdried::figures(study, books),
         rooms: rooms::figures(books),
+        crops: crops::figures(study, books),
         guards: guards::sentences(books),
     }
 }
