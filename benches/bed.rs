@@ -130,6 +130,7 @@ fn plant(bins: usize, layers: usize) -> Plant {
         further_rooms: Vec::new(),
         setbacks: Vec::new(),
         nuts: nuts(),
+        further_crops: Vec::new(),
         stay: StayRules {
             dried_moisture: 0.111,
             spread: 0.015,

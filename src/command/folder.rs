@@ -86,12 +86,15 @@ pub(super) fn open(path: &Path) -> Result<Opened, Failure> {
 /// Refuses a target that the season's air cannot reach.
 pub(super) fn check_target(opened: &Opened, weather: &OpenedWeather) -> Result<(), Failure> {
     check_reach(&opened.reading.value.plant, &weather.years).map_err(|unreachable| {
-        let problem = problem_at(
-            &opened.reading.inputs,
-            &opened.name,
-            "crop.dried_moisture",
-            unreachable.to_string(),
-        );
+        let inputs = &opened.reading.inputs;
+        let mut targets = inputs
+            .iter()
+            .map(|input| input.path.as_str())
+            .filter(|path| path.starts_with("crop.") && path.ends_with(".dried_moisture"));
+        let target = targets
+            .nth(unreachable.crop)
+            .unwrap_or("crop.dried_moisture");
+        let problem = problem_at(inputs, &opened.name, target, unreachable.to_string());
         Failure::of_study(&problem.into())
     })
 }

@@ -70,7 +70,7 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
     let limit = Limit {
         waiting_hours: args
             .waiting_days
-            .map_or(study.plant.stay.safe_waiting_hours, |days| days * 24.0),
+            .map_or_else(|| shortest_safe_wait_h(study), |days| days * 24.0),
     };
     let sizing = size(&site, &study.intake, &weather.years, limit);
     let phases = phase_figures(study, &weather.years, &[&site.heating.name])
@@ -359,4 +359,12 @@ fn say_phases(text: &mut String, figures: &SizeFigures) {
         }
         let _ = writeln!(text, "  {}", row.guards.join(", "));
     }
+}
+
+/// How long nuts of the most delicate crop may wait, h.
+fn shortest_safe_wait_h(study: &Study) -> f64 {
+    let stays = study.plant.stays();
+    stays
+        .map(|stay| stay.safe_waiting_hours)
+        .fold(f64::INFINITY, f64::min)
 }

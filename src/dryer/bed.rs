@@ -29,6 +29,7 @@ pub struct Passage {
 #[derive(Debug)]
 pub(super) struct Trial<'b> {
     bed: &'b mut Bed,
+    nuts: &'b Nuts,
     inlet: AirAt,
     dry_air_kg: f64,
     /// kg of dry air per kg of dry matter of a layer.
@@ -39,7 +40,7 @@ pub(super) struct Trial<'b> {
 
 impl<'b> Trial<'b> {
     /// `dry_air_kg` of air before the bed.
-    pub fn new(bed: &'b mut Bed, nuts: &Nuts, inlet: AirAt, dry_air_kg: f64) -> Self {
+    pub fn new(bed: &'b mut Bed, nuts: &'b Nuts, inlet: AirAt, dry_air_kg: f64) -> Self {
         if bed.binding_kj_per_kg.is_empty() {
             let binding =
                 |layer: &Layer| nuts.binding_kj_per_kg(layer.temperature_c, layer.moisture);
@@ -48,6 +49,7 @@ impl<'b> Trial<'b> {
         let per_layer = bed.dry_matter_kg / bed.layers.len() as f64;
         Self {
             bed,
+            nuts,
             inlet,
             dry_air_kg,
             air_per_dry_matter: dry_air_kg / per_layer,
@@ -56,7 +58,7 @@ impl<'b> Trial<'b> {
     }
 
     /// Crosses one layer, counted from the inlet; nothing where the bed has no such layer.
-    fn cross(&mut self, place: usize, nuts: &Nuts, pressure_pa: f64, hours: f64) {
+    fn cross(&mut self, place: usize, pressure_pa: f64, hours: f64) {
         let (Some(layer), Some(tried)) =
             (self.bed.layers.get(place), self.bed.tried.get_mut(place))
         else {
@@ -68,7 +70,7 @@ impl<'b> Trial<'b> {
             ..*layer
         };
         (self.air, *tried) = start.cross_bound(
-            nuts,
+            self.nuts,
             self.bed.binding_kj_per_kg[place],
             self.air,
             self.air_per_dry_matter,
@@ -90,16 +92,11 @@ impl<'b> Trial<'b> {
 
 /// Air crosses all layers of beds that do not depend on each other, layer by layer of all of them: a
 /// processor that waits for one bed's logarithms works on the next bed's meanwhile.
-pub(super) fn cross_side_by_side(
-    trials: &mut [Trial<'_>],
-    nuts: &Nuts,
-    pressure_pa: f64,
-    hours: f64,
-) {
+pub(super) fn cross_side_by_side(trials: &mut [Trial<'_>], pressure_pa: f64, hours: f64) {
     let layers = trials.iter().map(|trial| trial.bed.layers.len()).max();
     for place in 0..layers.unwrap_or(0) {
         for trial in &mut *trials {
-            trial.cross(place, nuts, pressure_pa, hours);
+            trial.cross(place, pressure_pa, hours);
         }
     }
 }
@@ -133,7 +130,7 @@ impl Bed {
         hours: f64,
     ) -> Passage {
         let mut trial = [Trial::new(self, nuts, inlet, dry_air_kg)];
-        cross_side_by_side(&mut trial, nuts, pressure_pa, hours);
+        cross_side_by_side(&mut trial, pressure_pa, hours);
         trial[0].passage()
     }
 

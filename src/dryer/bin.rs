@@ -1,6 +1,9 @@
 //! A bin and the batch in it.
 
 use super::bed::Bed;
+use super::bin_fan::NutBed;
+use super::nuts::Nuts;
+use std::sync::Arc;
 
 /// One bin as built.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -25,6 +28,13 @@ pub enum Phase {
 pub struct Load {
     /// Number of the batch in the season, from 0.
     pub batch: usize,
+    /// Place of its crop among the plant's, from 0.
+    pub crop: usize,
+    /// The laws of its nuts.
+    pub nuts: Arc<Nuts>,
+    /// How its nuts stand in the way of the air, where they are not those that the room's fans are given
+    /// for.
+    pub in_the_way: Option<NutBed>,
     /// The nuts.
     pub bed: Bed,
     /// Where the batch stands.

@@ -19,6 +19,15 @@ pub struct BinFan {
     pub air_c: f64,
 }
 
+/// Nuts in a bin, in the way of the air.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct NutBed {
+    /// Resistance of the nuts.
+    pub resistance: BedResistance,
+    /// Bulk density as received, kg/m³.
+    pub bulk_density_kg_per_m3: f64,
+}
+
 /// What a fan takes for one load.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct BinFanDuty {
@@ -37,6 +46,16 @@ pub struct BinFanDuty {
 }
 
 impl BinFan {
+    /// The same fan before other nuts; before its own where none are given.
+    #[must_use]
+    pub fn before(&self, nuts: Option<NutBed>) -> Self {
+        nuts.map_or(*self, |nuts| Self {
+            bed: nuts.resistance,
+            bulk_density_kg_per_m3: nuts.bulk_density_kg_per_m3,
+            ..*self
+        })
+    }
+
     /// The duty of a bin with this floor that holds `received_kg` and gets `airflow_m3_per_s`.
     pub fn duty(&self, airflow_m3_per_s: f64, received_kg: f64, floor_area_m2: f64) -> BinFanDuty {
         let depth_m = received_kg / self.bulk_density_kg_per_m3 / floor_area_m2;

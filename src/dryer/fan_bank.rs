@@ -2,7 +2,7 @@
 //! for.
 
 use super::bin::{Bin, BinSpec};
-use super::bin_fan::BinFan;
+use super::bin_fan::{BinFan, NutBed};
 use crate::airflow::{
     Branch, FanCurve, FanDuty, OperatingPoint, Plenum, QuadraticResistance, SpeedControl, Standing,
 };
@@ -51,6 +51,8 @@ pub struct LoadedBin {
     pub received_kg: f64,
     /// Floor, m².
     pub floor_area_m2: f64,
+    /// The nuts in it, where they are not those that the room's fans are given for.
+    pub nuts: Option<NutBed>,
 }
 
 impl LoadedBin {
@@ -59,6 +61,7 @@ impl LoadedBin {
         Self {
             received_kg: bin.capacity_t * 1000.0,
             floor_area_m2: bin.floor_area_m2,
+            nuts: None,
         }
     }
 }
@@ -85,8 +88,10 @@ impl Branch for Loaded<'_> {
         let LoadedBin {
             received_kg,
             floor_area_m2,
+            nuts,
         } = self.bin;
         self.fan
+            .before(nuts)
             .pressure_drop_pa(flow_m3_per_s, received_kg, floor_area_m2)
     }
 }
@@ -144,6 +149,7 @@ impl FanBank {
                 Some(LoadedBin {
                     received_kg: load.received_kg,
                     floor_area_m2: bin.spec.floor_area_m2,
+                    nuts: load.in_the_way,
                 })
             })
             .collect();
@@ -257,6 +263,7 @@ mod tests {
     const BIN: LoadedBin = LoadedBin {
         received_kg: 6000.0,
         floor_area_m2: 5.0,
+        nuts: None,
     };
 
     #[test]

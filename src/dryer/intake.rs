@@ -6,6 +6,15 @@ use std::sync::Arc;
 /// A grade of nuts, where deliveries are told apart; a bin holds one grade.
 pub type Grade = Option<Arc<str>>;
 
+/// Nuts that may lie in one bin: those of one crop and one grade.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Sort {
+    /// Place of the crop among the plant's, from 0.
+    pub crop: usize,
+    /// The grade.
+    pub grade: Grade,
+}
+
 /// How a season's tonnage spreads over its days.
 #[derive(Clone, Debug, PartialEq)]
 pub enum IntakeShape {
@@ -26,8 +35,8 @@ pub struct Delivery {
     pub tonnes: f64,
     /// Moisture, dry basis.
     pub moisture: f64,
-    /// Their grade.
-    pub grade: Grade,
+    /// Their crop and grade.
+    pub sort: Sort,
 }
 
 /// Received tonnes of each day of a season; `month_of_day[i]` is 1..=12. The days add up to the
@@ -77,11 +86,11 @@ pub struct Parcel {
     pub mass_kg: f64,
     /// Moisture, dry basis.
     pub moisture: f64,
-    /// Their grade.
-    pub grade: Grade,
+    /// Their crop and grade.
+    pub sort: Sort,
 }
 
-/// The heap of nuts that wait for a bin; first in, first out.
+/// The heaps of nuts that wait for a bin, one of each sort; first in, first out.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct WaitingNuts {
     parcels: VecDeque<Parcel>,
@@ -95,33 +104,33 @@ impl WaitingNuts {
                 arrived: delivery.hour,
                 mass_kg: delivery.tonnes * 1000.0,
                 moisture: delivery.moisture,
-                grade: delivery.grade.clone(),
+                sort: delivery.sort.clone(),
             });
         }
     }
 
-    /// The grades that wait, the one that has waited longest first.
-    pub fn grades(&self) -> Vec<Grade> {
-        let mut grades: Vec<Grade> = Vec::new();
+    /// The sorts that wait, the one that has waited longest first.
+    pub fn sorts(&self) -> Vec<Sort> {
+        let mut sorts: Vec<Sort> = Vec::new();
         for parcel in &self.parcels {
-            if !grades.contains(&parcel.grade) {
-                grades.push(parcel.grade.clone());
+            if !sorts.contains(&parcel.sort) {
+                sorts.push(parcel.sort.clone());
             }
         }
-        grades
+        sorts
     }
 
-    /// Mass of a grade that waits, kg.
-    pub fn mass_of_kg(&self, grade: &Grade) -> f64 {
-        let of_grade = self.parcels.iter().filter(|parcel| parcel.grade == *grade);
-        of_grade.map(|parcel| parcel.mass_kg).sum()
+    /// Mass of a sort that waits, kg.
+    pub fn mass_of_kg(&self, sort: &Sort) -> f64 {
+        let of_sort = self.parcels.iter().filter(|parcel| parcel.sort == *sort);
+        of_sort.map(|parcel| parcel.mass_kg).sum()
     }
 
-    /// The longest that any nuts of a grade have waited at this hour, h.
-    pub fn longest_wait_of_h(&self, grade: &Grade, hour: usize) -> f64 {
+    /// The longest that any nuts of a sort have waited at this hour, h.
+    pub fn longest_wait_of_h(&self, sort: &Sort, hour: usize) -> f64 {
         self.parcels
             .iter()
-            .find(|parcel| parcel.grade == *grade)
+            .find(|parcel| parcel.sort == *sort)
             .map_or(0.0, |parcel| hour.saturating_sub(parcel.arrived) as f64)
     }
 
@@ -137,11 +146,11 @@ impl WaitingNuts {
             .map_or(0.0, |parcel| hour.saturating_sub(parcel.arrived) as f64)
     }
 
-    /// Mass that has waited longer than `hours`, kg.
-    pub fn mass_waiting_longer_kg(&self, hour: usize, hours: f64) -> f64 {
+    /// Mass that has waited longer than its crop may, kg; `hours` says how long by the crop's place.
+    pub fn mass_waiting_longer_kg(&self, hour: usize, hours: impl Fn(usize) -> f64) -> f64 {
         self.parcels
             .iter()
-            .filter(|parcel| hour.saturating_sub(parcel.arrived) as f64 > hours)
+            .filter(|parcel| hour.saturating_sub(parcel.arrived) as f64 > hours(parcel.sort.crop))
             .map(|parcel| parcel.mass_kg)
             .sum()
     }
@@ -159,16 +168,16 @@ impl WaitingNuts {
             .sum()
     }
 
-    /// Takes up to `mass_kg` of a grade, oldest first, mixed: mass taken, kg, and its mean dry-basis
+    /// Takes up to `mass_kg` of a sort, oldest first, mixed: mass taken, kg, and its mean dry-basis
     /// moisture.
-    pub fn take(&mut self, grade: &Grade, mass_kg: f64) -> (f64, f64) {
+    pub fn take(&mut self, sort: &Sort, mass_kg: f64) -> (f64, f64) {
         let mut wanted = mass_kg;
         let mut dry = 0.0;
         let mut water = 0.0;
         for parcel in self
             .parcels
             .iter_mut()
-            .filter(|parcel| parcel.grade == *grade)
+            .filter(|parcel| parcel.sort == *sort)
         {
             if wanted <= 1e-9 {
                 break;
@@ -234,42 +243,64 @@ mod tests {
             hour: 0,
             tonnes: 4.0,
             moisture: 0.30,
-            grade: None,
+            sort: Sort::default(),
         });
         heap.arrive(&Delivery {
             hour: 24,
             tonnes: 4.0,
             moisture: 0.20,
-            grade: None,
+            sort: Sort::default(),
         });
         let water = heap.water_kg();
-        let (mass, moisture) = heap.take(&None, 6000.0);
+        let (mass, moisture) = heap.take(&Sort::default(), 6000.0);
         assert_relative_eq!(mass, 6000.0, max_relative = 1e-12);
         let taken = mass * moisture / (1.0 + moisture);
         assert_relative_eq!(taken + heap.water_kg(), water, max_relative = 1e-12);
         assert_relative_eq!(heap.mass_kg(), 2000.0, max_relative = 1e-12);
         assert_eq!(heap.longest_wait_h(30), 6.0);
-        assert_eq!(heap.take(&None, 9000.0).0, 2000.0);
+        assert_eq!(heap.take(&Sort::default(), 9000.0).0, 2000.0);
         assert!(heap.is_empty());
     }
 
     #[test]
-    fn a_load_is_of_one_grade_the_one_that_has_waited_longest_first() {
+    fn a_load_is_of_one_sort_the_one_that_has_waited_longest_first() {
         let mut heap = WaitingNuts::default();
-        let grade = |name: &str| Some(Arc::from(name));
-        for (hour, name, tonnes) in [(0, "early", 2.0), (5, "late", 3.0), (9, "early", 1.0)] {
+        let early = Sort {
+            crop: 0,
+            grade: Some(Arc::from("early")),
+        };
+        let late = Sort {
+            crop: 0,
+            grade: Some(Arc::from("late")),
+        };
+        let other_crop = Sort {
+            crop: 1,
+            ..early.clone()
+        };
+        for (hour, sort, tonnes) in [
+            (0, &early, 2.0),
+            (5, &late, 3.0),
+            (7, &other_crop, 0.5),
+            (9, &early, 1.0),
+        ] {
             heap.arrive(&Delivery {
                 hour,
                 tonnes,
                 moisture: 0.25,
-                grade: grade(name),
+                sort: sort.clone(),
             });
         }
-        assert_eq!(heap.grades(), [grade("early"), grade("late")]);
-        assert_eq!(heap.longest_wait_of_h(&grade("late"), 10), 5.0);
-        let (mass, _) = heap.take(&grade("early"), 9000.0);
+        assert_eq!(
+            heap.sorts(),
+            [early.clone(), late.clone(), other_crop.clone()]
+        );
+        assert_eq!(heap.longest_wait_of_h(&late, 10), 5.0);
+        let (mass, _) = heap.take(&early, 9000.0);
         assert_relative_eq!(mass, 3000.0, max_relative = 1e-12);
-        assert_relative_eq!(heap.mass_kg(), 3000.0, max_relative = 1e-12);
-        assert_eq!(heap.grades(), [grade("late")]);
+        assert_relative_eq!(heap.mass_kg(), 3500.0, max_relative = 1e-12);
+        assert_eq!(heap.sorts(), [late, other_crop]);
+        let patience_h = |crop: usize| [6.0, 2.0][crop];
+        let late_kg = heap.mass_waiting_longer_kg(10, patience_h);
+        assert_relative_eq!(late_kg, 500.0, max_relative = 1e-12);
     }
 }

@@ -22,9 +22,9 @@ mod water_balance;
 
 pub use bed::{Bed, Passage};
 pub use bin::{Bin, BinSpec, FanRun, Load, Phase};
-pub use bin_fan::{BinFan, BinFanDuty};
+pub use bin_fan::{BinFan, BinFanDuty, NutBed};
 pub use fan_bank::{BinShare, FanBank, FanLayout, LoadedBin, OffCurve};
-pub use intake::{Delivery, Grade, IntakeShape, Parcel, WaitingNuts, daily_tonnes};
+pub use intake::{Delivery, Grade, IntakeShape, Parcel, Sort, WaitingNuts, daily_tonnes};
 pub use layer::{AirAt, Layer};
 pub use nuts::{LAWS_RANGE_C, Nuts};
 pub use room::{AirPath, Ask, Room, RoomHour, RoomSpec, Stage, Supply};

@@ -3,7 +3,6 @@
 use super::bed::Passage;
 use super::bin::{Load, Phase};
 use super::layer::AirAt;
-use super::nuts::Nuts;
 use super::room::{Ask, Room, RoomHour, RoomSpec, Supply, after_fan, outside_at, vapour_enthalpy};
 use crate::air::{
     CP_DRY_AIR, CP_VAPOUR, MoistAir, dry_bulb_of_enthalpy_c, saturation_pressure_pa,
@@ -19,7 +18,6 @@ const SHARE_TOLERANCE: f64 = 1e-9;
 pub(super) fn step(
     room: &mut Room,
     outside: &MoistAir,
-    nuts: &Nuts,
     supply: &dyn Supply,
     hours: f64,
 ) -> RoomHour {
@@ -67,7 +65,6 @@ pub(super) fn step(
         fresh_air_kg_per_s: flow_all,
     };
     let passing = Passing {
-        nuts,
         outside,
         flow_all,
         hottest_c: room.setback.temperature_c,
@@ -128,7 +125,6 @@ pub(super) fn step(
 
 /// What stays the same for all bins of a step.
 struct Passing<'a> {
-    nuts: &'a Nuts,
     outside: &'a MoistAir,
     flow_all: f64,
     /// Air is held no warmer than this, °C.
@@ -157,7 +153,7 @@ impl Passing<'_> {
         let dry_air_kg = flow * self.hours * 3600.0;
         let pressure_pa = self.outside.pressure_pa();
         load.bed
-            .try_step(self.nuts, inlet, dry_air_kg, pressure_pa, self.hours)
+            .try_step(&load.nuts, inlet, dry_air_kg, pressure_pa, self.hours)
     }
 
     /// The air that leaves all bins together, were they to dry so; nothing is settled by it.

@@ -10,7 +10,6 @@
 use super::bed::{Trial, cross_side_by_side};
 use super::bin::Phase;
 use super::layer::AirAt;
-use super::nuts::Nuts;
 use super::room::{Ask, Room, RoomHour, Supply, after_fan, outside_at, vapour_enthalpy};
 use super::unbalanced::Shortfall;
 use super::water_balance::{FRESH_TOLERANCE, FreshAir};
@@ -74,7 +73,6 @@ pub(super) struct Settled {
 pub(super) struct Step<'a> {
     pub(super) room: &'a mut Room,
     pub(super) supply: &'a dyn Supply,
-    nuts: &'a Nuts,
     pub(super) outside: AirAt,
     pub(super) pressure_pa: f64,
     hours: f64,
@@ -108,7 +106,6 @@ pub(super) struct Bins {
 pub(super) fn step(
     room: &mut Room,
     outside: &MoistAir,
-    nuts: &Nuts,
     supply: &dyn Supply,
     hours: f64,
 ) -> RoomHour {
@@ -136,7 +133,6 @@ pub(super) fn step(
     let (fan_kw, fan_heat_kw) = bin_fans(room);
     let mut step = Step {
         supply,
-        nuts,
         outside: outside_at(outside),
         pressure_pa: outside.pressure_pa(),
         hours,
@@ -234,10 +230,10 @@ impl Step<'_> {
             .map(|load| {
                 let flow = load.airflow_m3_per_s / self.bin_air_m3_per_kg;
                 let inlet = after_fan(air, load.fan_heat_kw, flow);
-                Trial::new(&mut load.bed, self.nuts, inlet, flow * seconds)
+                Trial::new(&mut load.bed, &load.nuts, inlet, flow * seconds)
             })
             .collect();
-        cross_side_by_side(&mut trials, self.nuts, self.pressure_pa, self.hours);
+        cross_side_by_side(&mut trials, self.pressure_pa, self.hours);
         for passage in trials.iter().map(Trial::passage) {
             all.evaporation_kg_per_s += passage.evaporated_kg / seconds;
             all.absorbed_kw += passage.absorbed_kj / seconds;

@@ -4,7 +4,6 @@ use super::bin::{Bin, BinSpec, Phase};
 use super::bin_fan::BinFan;
 use super::fan_bank::{FanBank, OffCurve};
 use super::layer::AirAt;
-use super::nuts::Nuts;
 use super::setback::Setback;
 use super::{once_through, recirculating};
 use crate::air::{CP_DRY_AIR, CP_VAPOUR, LATENT_AT_ZERO, MoistAir};
@@ -244,28 +243,22 @@ impl Room {
 
     /// Lives through one step of `hours` with this outside air: solves the room's balance, dries and
     /// cools the batches, and says what it took.
-    pub fn step(
-        &mut self,
-        outside: &MoistAir,
-        nuts: &Nuts,
-        supply: &dyn Supply,
-        hours: f64,
-    ) -> RoomHour {
+    pub fn step(&mut self, outside: &MoistAir, supply: &dyn Supply, hours: f64) -> RoomHour {
         self.set_fans();
         self.slow_fans();
-        let before = Held::of(&self.bins, nuts);
+        let before = Held::of(&self.bins);
         let mut hour = match self.spec.air {
-            AirPath::OnceThrough => once_through::step(self, outside, nuts, supply, hours),
-            AirPath::Recirculating => recirculating::step(self, outside, nuts, supply, hours),
+            AirPath::OnceThrough => once_through::step(self, outside, supply, hours),
+            AirPath::Recirculating => recirculating::step(self, outside, supply, hours),
         };
-        cool_bins(&mut self.bins, outside, nuts, hours, &mut hour);
+        cool_bins(&mut self.bins, outside, hours, &mut hour);
         for load in self.bins.iter_mut().filter_map(|bin| bin.load.as_mut()) {
             load.hours_in_phase += hours;
             load.fan_run.hours += hours;
             load.fan_run.air_m3 += load.airflow_m3_per_s * hours * 3600.0;
             load.fan_run.fan_kwh += load.fan_kw * hours;
         }
-        let after = Held::of(&self.bins, nuts);
+        let after = Held::of(&self.bins);
         hour.audit(&before, &after, hours);
         hour.off_curve = self.off_curve;
         hour
@@ -294,15 +287,11 @@ struct Held {
 }
 
 impl Held {
-    fn of(bins: &[Bin], nuts: &Nuts) -> Self {
-        let beds = || {
-            bins.iter()
-                .filter_map(|bin| bin.load.as_ref())
-                .map(|load| &load.bed)
-        };
+    fn of(bins: &[Bin]) -> Self {
+        let loads = || bins.iter().filter_map(|bin| bin.load.as_ref());
         Self {
-            water_kg: beds().map(super::Bed::water_kg).sum(),
-            enthalpy_kj: beds().map(|bed| bed.enthalpy_kj(nuts)).sum(),
+            water_kg: loads().map(|load| load.bed.water_kg()).sum(),
+            enthalpy_kj: loads().map(|load| load.bed.enthalpy_kj(&load.nuts)).sum(),
         }
     }
 }
@@ -374,7 +363,7 @@ pub(super) fn outside_at(outside: &MoistAir) -> AirAt {
 }
 
 /// Batches that have dried are cooled with outside air, which leaves again.
-fn cool_bins(bins: &mut [Bin], outside: &MoistAir, nuts: &Nuts, hours: f64, hour: &mut RoomHour) {
+fn cool_bins(bins: &mut [Bin], outside: &MoistAir, hours: f64, hour: &mut RoomHour) {
     let air = outside_at(outside);
     for load in bins
         .iter_mut()
@@ -383,9 +372,9 @@ fn cool_bins(bins: &mut [Bin], outside: &MoistAir, nuts: &Nuts, hours: f64, hour
         let flow = load.airflow_m3_per_s / outside.specific_volume_m3_per_kg();
         let inlet = after_fan(air, load.fan_heat_kw, flow);
         let dry_air_kg = flow * hours * 3600.0;
-        let passage = load
-            .bed
-            .try_step(nuts, inlet, dry_air_kg, outside.pressure_pa(), hours);
+        let passage =
+            load.bed
+                .try_step(&load.nuts, inlet, dry_air_kg, outside.pressure_pa(), hours);
         hour.binding_kw += load.bed.binding_kj_of_step() / (hours * 3600.0);
         load.bed.accept();
         hour.evaporated_kg += passage.evaporated_kg;

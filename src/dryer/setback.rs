@@ -56,6 +56,7 @@ impl Room {
                 let airflow = share * full;
                 let duty = spec
                     .bin_fan
+                    .before(load.in_the_way)
                     .duty(airflow, load.received_kg, floor_area_m2)
                     .duty;
                 load.airflow_m3_per_s = airflow;

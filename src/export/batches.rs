@@ -5,14 +5,14 @@ use crate::crop::water::percent_of_dry_basis;
 use crate::ledger::{BatchRecord, Book};
 use std::fmt::Write;
 
-/// The batches of every option and weather year.
+/// The batches of every option and weather year; `crops` are the names of the plant's crops.
 ///
 /// The fan of a bin runs from loading until the batch is out. The heat of an hour is shared among the
 /// batches that dry in it by their received tonnes, since they share one air: the column is a share of
 /// the season's heat, not a measurement, and adds up to it.
-pub fn batches_csv(books: &[Vec<Book>]) -> String {
+pub fn batches_csv(books: &[Vec<Book>], crops: &[String]) -> String {
     let mut text = String::from(
-        "option,weather_year,batch,bin,loaded,dry,out,hours_to_dry,hours_in_bin,received_kg,out_kg,received_moisture_pct_wb,out_moisture_pct_wb,out_spread_points_wb,fan_kwh,heat_share_kwh,airflow_m3_per_s_per_t,moves,grade,overdried_kg\n",
+        "option,weather_year,batch,bin,loaded,dry,out,hours_to_dry,hours_in_bin,received_kg,out_kg,received_moisture_pct_wb,out_moisture_pct_wb,out_spread_points_wb,fan_kwh,heat_share_kwh,airflow_m3_per_s_per_t,moves,grade,overdried_kg,crop\n",
     );
     for book in books.iter().flatten() {
         let (option, year) = (quoted(&book.option), quoted(&book.year));
@@ -32,7 +32,7 @@ pub fn batches_csv(books: &[Vec<Book>]) -> String {
             let out = |value: String| batch.out_hour.map_or_else(String::new, |_| value);
             let _ = writeln!(
                 text,
-                "{option},{year},{},{},{},{},{},{to_dry},{stay_h},{:.1},{},{:.2},{},{},{:.1},{:.1},{:.4},{},{},{}",
+                "{option},{year},{},{},{},{},{},{to_dry},{stay_h},{:.1},{},{:.2},{},{},{:.1},{:.1},{:.4},{},{},{},{}",
                 at + 1,
                 batch.bin + 1,
                 when(Some(batch.loaded_hour)),
@@ -49,6 +49,7 @@ pub fn batches_csv(books: &[Vec<Book>]) -> String {
                 quoted(&moves(book, batch)),
                 quoted(batch.grade.as_deref().unwrap_or("")),
                 out(format!("{:.1}", batch.overdried_kg)),
+                quoted(crops.get(batch.crop).map_or("", String::as_str)),
             );
         }
     }

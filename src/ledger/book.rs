@@ -89,6 +89,8 @@ pub struct BatchRecord {
     pub bin: usize,
     /// Its moves to further rooms.
     pub moves: Vec<BatchMove>,
+    /// Place of its crop among the plant's, from 0.
+    pub crop: usize,
     /// Its grade, where the intake tells grades apart.
     pub grade: Option<Arc<str>>,
     /// Hour of the season at which it was loaded.

@@ -115,6 +115,7 @@ mod tests {
             received_moisture: 0.28,
             out_moisture: 0.11,
             out_spread: 0.02,
+            crop: 0,
             overdried_kg: 0.0,
             fan_kwh: 0.0,
             mean_airflow_m3_per_s: 0.0,

@@ -12,6 +12,7 @@ pub use option::{
 };
 
 use super::condensers::StackPlacements;
+use super::crops::CropFigures;
 use super::overdried::OverdriedFigures;
 use super::phase::PhaseFigures;
 use super::rooms::RoomFigures;
@@ -67,7 +68,7 @@ pub struct StudyFigures {
     pub season_starts: String,
     /// Last day of the season, `MM-DD`.
     pub season_ends: String,
-    /// Name of the crop.
+    /// Name of the crop; the names of several.
     pub crop: String,
     /// Where the air goes: `recirculating` or `once-through`.
     pub air: String,
@@ -75,7 +76,7 @@ pub struct StudyFigures {
     pub air_temperature_c: f64,
     /// Received moisture, % w.b. (mean of the intake).
     pub received_moisture_pct_wb: f64,
-    /// Dried moisture asked for, % w.b.
+    /// Dried moisture asked for, % w.b.; of several crops the first's.
     pub dried_moisture_pct_wb: f64,
     /// Latitude, degrees north.
     pub latitude: Option<f64>,
@@ -178,6 +179,9 @@ pub struct SeasonFigures {
     pub bins: u32,
     /// What drying below the target lost (baseline option).
     pub overdried: OverdriedFigures,
+    /// The crops in the order of the study, where there are two or more (baseline option).
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub crops: Vec<CropFigures>,
     /// The rooms in the order in which batches pass them (baseline option).
     pub rooms: Vec<RoomFigures>,
     /// Guards that fired in the baseline option.

@@ -6,6 +6,7 @@ mod build;
 mod chart;
 mod condensers;
 mod cover;
+mod crops;
 mod figures;
 mod guards;
 mod html;
@@ -22,6 +23,7 @@ pub use condensers::{
     PlacementFigures, PriceFlip, StackPlacements, TemperatureFlip, placement_figures,
 };
 pub use cover::{MonthHours, SortedCover};
+pub use crops::CropFigures;
 pub use figures::{
     Assumption, CarrierFigures, Figures, GuardFigures, InputFile, LifeCycleFigures, MonthFigures,
     OptionFigures, OptionYearFigures, Quantiles, RecoveredFigures, ResidualFigures, SeasonFigures,

@@ -16,8 +16,8 @@ mod watch;
 
 pub use phase::{CapacityFactors, Grown, GrowthPhase, phases};
 pub use plant::{
-    Calling, ElectricityPrice, FurtherRoom, HeatPrices, Heating, HotLimit, Intake, IntakeRow,
-    Plant, StayRules,
+    Calling, ElectricityPrice, FurtherCrop, FurtherRoom, HeatPrices, Heating, HotLimit, Intake,
+    IntakeRow, Plant, StayRules,
 };
 pub use reach::{Unreachable, check_reach};
 pub use run::{TAIL_DRYING_HOURS, run_all, run_option, run_while_none_waits};

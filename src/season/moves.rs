@@ -2,9 +2,10 @@
 
 use super::run::Run;
 use crate::cool_store::Arrival;
-use crate::dryer::{Bed, BinSpec, FanRun, Grade, Load, Phase, RoomSpec, WaitingNuts};
+use crate::dryer::{Bed, BinSpec, FanRun, Load, NutBed, Nuts, Phase, RoomSpec, Sort, WaitingNuts};
 use crate::ledger::{BatchMove, BatchRecord, GuardKind};
 use crate::weather::Hour;
+use std::sync::Arc;
 
 /// A batch between two rooms: neither bin is free, and no air passes it.
 pub(super) struct Underway {
@@ -34,11 +35,11 @@ impl Run<'_> {
 
     /// Dry batches begin to cool; cooled ones leave for the store.
     pub(super) fn finish_batches(&mut self, at: usize) {
-        let stay = &self.plant.stay;
         for bin in self.rooms.iter_mut().flat_map(|room| &mut room.bins) {
             let Some(load) = bin.load.as_mut() else {
                 continue;
             };
+            let stay = self.plant.stay_of(load.crop);
             if load.phase == Phase::Drying {
                 let dry = load.bed.mean_moisture() <= stay.dried_moisture
                     && load.bed.wettest().moisture <= stay.dried_moisture + stay.spread;
@@ -50,7 +51,7 @@ impl Run<'_> {
                 self.book.batches[load.batch].dry_hour = Some(at);
             }
             if load.hours_in_phase + 1e-9 >= stay.cooling_hours {
-                let nuts = &self.plant.nuts;
+                let nuts = &load.nuts;
                 let bed = &load.bed;
                 let moisture = bed.mean_moisture();
                 let driest = bed
@@ -175,14 +176,21 @@ impl Run<'_> {
             }
             let (room, bin) = batch.to;
             let spec = &self.rooms[room].spec;
-            let bed = batch.load.bed.mixed(&self.plant.nuts, spec.layers);
-            let load = set_up(
-                spec,
-                &spec.bins[bin],
+            let Load {
+                crop,
+                nuts,
+                in_the_way,
                 bed,
-                batch.load.received_kg,
-                batch.load.batch,
-            );
+                ..
+            } = batch.load;
+            let held = Held {
+                bed: bed.mixed(&nuts, spec.layers),
+                crop,
+                nuts,
+                in_the_way,
+            };
+            let (received_kg, number) = (batch.load.received_kg, batch.load.batch);
+            let load = set_up(spec, &spec.bins[bin], held, received_kg, number);
             self.room_sums[room].batches += 1;
             self.rooms[room].bins[bin].load = Some(Load {
                 fan_run: batch.load.fan_run,
@@ -201,12 +209,14 @@ impl Run<'_> {
                 .all(|batch| batch.from != (room, bin) && batch.to != (room, bin))
     }
 
-    /// Batches that may be filled on take waiting nuts of their grade; then free bins do: full loads at
-    /// once, part loads when the first of a grade have waited long enough, unless they are less than a bin
-    /// is begun with and more is to come. A bin holds one grade.
+    /// Batches that may be filled on take waiting nuts of their sort; then free bins do: full loads at
+    /// once, part loads when the first of a sort have waited long enough, unless they are less than a bin
+    /// is begun with and more is to come. A bin holds one crop and one grade of it. Of those that make a
+    /// load, a free bin takes the one whose nuts have waited longest; of those that came together, the one
+    /// that the study names first.
     pub(super) fn load_bins(&mut self, at: usize, hour: &Hour) {
         let outside_c = hour.air.dry_bulb_c();
-        if self.plant.stay.fill_over_hours > 0.0 {
+        if self.plant.stays().any(|stay| stay.fill_over_hours > 0.0) {
             self.fill_on(at, outside_c);
         }
         for place in 0..self.rooms[0].bins.len() {
@@ -214,35 +224,36 @@ impl Run<'_> {
                 continue;
             }
             let full_kg = self.plant.room.bins[place].capacity_t * 1000.0;
-            let grades = self.heap.grades();
-            let Some(grade) = grades
+            let sorts = self.heap.sorts();
+            let Some(sort) = sorts
                 .into_iter()
-                .find(|grade| self.makes_a_load(grade, full_kg, at))
+                .find(|sort| self.makes_a_load(sort, full_kg, at))
             else {
                 continue;
             };
-            self.note_wait(&grade, at);
-            let (mass_kg, moisture) = self.heap.take(&grade, full_kg);
-            self.begin_batch(place, (mass_kg, moisture, grade), (at, outside_c));
+            self.note_wait(&sort, at);
+            let (mass_kg, moisture) = self.heap.take(&sort, full_kg);
+            self.begin_batch(place, (mass_kg, moisture, sort), (at, outside_c));
         }
     }
 
-    /// True if a bin is begun with what waits of this grade.
-    fn makes_a_load(&self, grade: &Grade, full_kg: f64, at: usize) -> bool {
-        let stay = &self.plant.stay;
-        let mass_kg = self.heap.mass_of_kg(grade);
-        if mass_kg >= full_kg || self.next_delivery >= self.deliveries.len() {
+    /// True if a bin is begun with what waits of this sort.
+    fn makes_a_load(&self, sort: &Sort, full_kg: f64, at: usize) -> bool {
+        let stay = self.plant.stay_of(sort.crop);
+        let mass_kg = self.heap.mass_of_kg(sort);
+        let mut to_come = self.deliveries[self.next_delivery..].iter();
+        if mass_kg >= full_kg || to_come.all(|delivery| delivery.sort.crop != sort.crop) {
             return true;
         }
         let fills_on = stay.fill_over_hours > 0.0;
-        let overdue = self.heap.longest_wait_of_h(grade, at) >= stay.fill_within_hours;
+        let overdue = self.heap.longest_wait_of_h(sort, at) >= stay.fill_within_hours;
         mass_kg >= stay.least_load_kg.min(full_kg) && (fills_on || overdue)
     }
 
     fn begin_batch(
         &mut self,
         place: usize,
-        (mass_kg, moisture, grade): (f64, f64, Grade),
+        (mass_kg, moisture, sort): (f64, f64, Sort),
         (at, outside_c): (usize, f64),
     ) {
         let spec = &self.plant.room;
@@ -250,7 +261,8 @@ impl Run<'_> {
         self.book.batches.push(BatchRecord {
             bin: place,
             moves: Vec::new(),
-            grade,
+            crop: sort.crop,
+            grade: sort.grade,
             loaded_hour: at,
             dry_hour: None,
             out_hour: None,
@@ -264,9 +276,14 @@ impl Run<'_> {
             mean_airflow_m3_per_s: 0.0,
         });
         let dry_matter_kg = mass_kg / (1.0 + moisture);
-        let bed = Bed::new(spec.layers, dry_matter_kg, moisture, outside_c);
+        let held = Held {
+            crop: sort.crop,
+            nuts: Arc::clone(&self.nuts[sort.crop]),
+            in_the_way: self.plant.in_the_way_of(sort.crop),
+            bed: Bed::new(spec.layers, dry_matter_kg, moisture, outside_c),
+        };
         self.room_sums[0].batches += 1;
-        let load = set_up(spec, &spec.bins[place], bed, mass_kg, batch);
+        let load = set_up(spec, &spec.bins[place], held, mass_kg, batch);
         self.rooms[0].bins[place].load = Some(load);
     }
 
@@ -279,21 +296,26 @@ impl Run<'_> {
             .enumerate()
             .filter_map(|(place, bin)| Some((bin.load_in(Phase::Drying)?.batch, place)))
             .filter(|&(batch, _)| {
-                let hours = at - self.book.batches[batch].loaded_hour;
-                (hours as f64) < self.plant.stay.fill_over_hours
+                let record = &self.book.batches[batch];
+                let hours = at - record.loaded_hour;
+                (hours as f64) < self.plant.stay_of(record.crop).fill_over_hours
             })
             .collect();
         filling.sort_unstable();
         for (batch, place) in filling {
-            let grade = self.book.batches[batch].grade.clone();
+            let record = &self.book.batches[batch];
+            let sort = Sort {
+                crop: record.crop,
+                grade: record.grade.clone(),
+            };
             let spec = &self.plant.room;
             let full_kg = spec.bins[place].capacity_t * 1000.0;
             let room_kg = full_kg - self.book.batches[batch].received_kg;
-            if room_kg <= 1e-6 || self.heap.mass_of_kg(&grade) <= 0.0 {
+            if room_kg <= 1e-6 || self.heap.mass_of_kg(&sort) <= 0.0 {
                 continue;
             }
-            self.note_wait(&grade, at);
-            let (mass_kg, moisture) = self.heap.take(&grade, room_kg);
+            self.note_wait(&sort, at);
+            let (mass_kg, moisture) = self.heap.take(&sort, room_kg);
             let record = &mut self.book.batches[batch];
             let dry_kg = |mass_kg: f64, moisture: f64| mass_kg / (1.0 + moisture);
             let dry =
@@ -307,35 +329,53 @@ impl Run<'_> {
             let added_kg = dry_kg(mass_kg, moisture);
             let bed = load
                 .bed
-                .filled_on(&self.plant.nuts, added_kg, moisture, outside_c);
+                .filled_on(&load.nuts, added_kg, moisture, outside_c);
+            let held = Held {
+                crop: load.crop,
+                nuts: load.nuts,
+                in_the_way: load.in_the_way,
+                bed,
+            };
             bin.load = Some(Load {
                 hours_in_phase: load.hours_in_phase,
                 fan_run: load.fan_run,
                 hours_mouldy: load.hours_mouldy,
-                ..set_up(spec, &spec.bins[place], bed, record.received_kg, batch)
+                ..set_up(spec, &spec.bins[place], held, record.received_kg, batch)
             });
             self.rooms[0].loads_changed();
         }
     }
 
     /// How long nuts had waited that are now put into a bin.
-    fn note_wait(&mut self, grade: &Grade, at: usize) {
-        let waited_h = self.heap.longest_wait_of_h(grade, at);
+    fn note_wait(&mut self, sort: &Sort, at: usize) {
+        let waited_h = self.heap.longest_wait_of_h(sort, at);
         let longest_h = &mut self.book.tonnage.longest_wait_h;
         *longest_h = longest_h.max(waited_h);
     }
 }
 
+/// What is put into a bin.
+struct Held {
+    crop: usize,
+    nuts: Arc<Nuts>,
+    in_the_way: Option<NutBed>,
+    bed: Bed,
+}
+
 /// A batch that begins to dry in a bin of a room, with the air that its received mass gets there.
-fn set_up(room: &RoomSpec, bin: &BinSpec, bed: Bed, received_kg: f64, batch: usize) -> Load {
+fn set_up(room: &RoomSpec, bin: &BinSpec, held: Held, received_kg: f64, batch: usize) -> Load {
     let airflow = room.airflow_m3_per_s_per_tonne * received_kg / 1000.0;
     let duty = room
         .bin_fan
+        .before(held.in_the_way)
         .duty(airflow, received_kg, bin.floor_area_m2)
         .duty;
     Load {
         batch,
-        bed,
+        crop: held.crop,
+        nuts: held.nuts,
+        in_the_way: held.in_the_way,
+        bed: held.bed,
         phase: Phase::Drying,
         received_kg,
         hours_in_phase: 0.0,

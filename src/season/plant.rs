@@ -2,7 +2,9 @@
 
 use super::setback::RoomSetback;
 use crate::cool_store::{Condensers, StoreSpec};
-use crate::dryer::{Delivery, Grade, IntakeShape, Nuts, RoomSpec, Setback, daily_tonnes};
+use crate::dryer::{
+    Delivery, Grade, IntakeShape, NutBed, Nuts, RoomSpec, Setback, Sort, daily_tonnes,
+};
 use crate::heat::{Dispatch, Kind, Prices, Source};
 use crate::weather::Hour;
 use crate::weather::solar::Place;
@@ -56,10 +58,12 @@ pub struct Plant {
     pub further_rooms: Vec<FurtherRoom>,
     /// Hours in which rooms are set back; the first that holds counts.
     pub setbacks: Vec<RoomSetback>,
-    /// The nuts.
+    /// The nuts; those of the first crop, where several are dried.
     pub nuts: Nuts,
-    /// When batches move on.
+    /// When their batches move on.
     pub stay: StayRules,
+    /// The crops after the first. A bin holds one crop at a time; the fans of bins are given for the first.
+    pub further_crops: Vec<FurtherCrop>,
     /// The cool store; `None` where dried nuts leave the site.
     pub store: Option<StoreSpec>,
     /// Air that condensers in a fresh-air intake draw, kg of dry air per second and kW given off.
@@ -81,7 +85,43 @@ pub struct FurtherRoom {
     pub transfer_hours: f64,
 }
 
+/// A crop that is dried in the same bins as the first.
+#[derive(Clone, Debug, PartialEq)]
+pub struct FurtherCrop {
+    /// Its nuts.
+    pub nuts: Nuts,
+    /// When its batches move on.
+    pub stay: StayRules,
+    /// How its nuts stand in the way of the air.
+    pub in_the_way: NutBed,
+}
+
 impl Plant {
+    /// The crops' nuts in their order.
+    pub fn nuts_by_crop(&self) -> impl Iterator<Item = &Nuts> {
+        std::iter::once(&self.nuts).chain(self.further_crops.iter().map(|crop| &crop.nuts))
+    }
+
+    /// When batches of each crop move on, in the crops' order.
+    pub fn stays(&self) -> impl Iterator<Item = &StayRules> {
+        std::iter::once(&self.stay).chain(self.further_crops.iter().map(|crop| &crop.stay))
+    }
+
+    /// When batches of a crop move on; the first crop is 0.
+    pub fn stay_of(&self, crop: usize) -> &StayRules {
+        self.further(crop).map_or(&self.stay, |crop| &crop.stay)
+    }
+
+    /// How a crop's nuts stand in the way of the air, where it is not the first, which the fans are given
+    /// for.
+    pub fn in_the_way_of(&self, crop: usize) -> Option<NutBed> {
+        self.further(crop).map(|crop| crop.in_the_way)
+    }
+
+    fn further(&self, crop: usize) -> Option<&FurtherCrop> {
+        self.further_crops.get(crop.checked_sub(1)?)
+    }
+
     /// What a room is set back to in the hour that starts then.
     pub fn setback(&self, room: usize, hour_starts: NaiveDateTime) -> Setback {
         self.setbacks
@@ -212,6 +252,8 @@ pub enum Intake {
     },
     /// Day by day.
     Daily(Vec<IntakeRow>),
+    /// One of each crop, in the order of the plant's crops.
+    ByCrop(Vec<Intake>),
 }
 
 /// Daily tonnes on the days on which trucks come: each brings what has come together since the last; what
@@ -243,8 +285,18 @@ impl Intake {
         match &mut scaled {
             Self::Shaped { tonnes, .. } => *tonnes *= factor,
             Self::Daily(rows) => rows.iter_mut().for_each(|row| row.tonnes *= factor),
+            Self::ByCrop(all) => all.iter_mut().for_each(|one| *one = one.times(factor)),
         }
         scaled
+    }
+
+    /// Received mass of the season, t; of a file, all its rows.
+    pub fn received_t(&self) -> f64 {
+        match self {
+            Self::Shaped { tonnes, .. } => *tonnes,
+            Self::Daily(rows) => rows.iter().map(|row| row.tonnes).sum(),
+            Self::ByCrop(all) => all.iter().map(Self::received_t).sum(),
+        }
     }
 
     /// Deliveries by hour of the season.
@@ -273,7 +325,7 @@ impl Intake {
                     hour: at(day),
                     tonnes,
                     moisture: *moisture,
-                    grade: None,
+                    sort: Sort::default(),
                 })
                 .collect()
             }
@@ -291,10 +343,24 @@ impl Intake {
                             hour: at(day),
                             tonnes: row.tonnes,
                             moisture: row.moisture,
-                            grade: row.grade.clone(),
+                            sort: Sort {
+                                crop: 0,
+                                grade: row.grade.clone(),
+                            },
                         })
                     })
                     .collect();
+                all.sort_by_key(|delivery| delivery.hour);
+                all
+            }
+            Self::ByCrop(intakes) => {
+                let mut all: Vec<Delivery> = Vec::new();
+                for (crop, intake) in intakes.iter().enumerate() {
+                    all.extend(intake.deliveries(season).into_iter().map(|mut delivery| {
+                        delivery.sort.crop = crop;
+                        delivery
+                    }));
+                }
                 all.sort_by_key(|delivery| delivery.hour);
                 all
             }

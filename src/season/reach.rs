@@ -3,6 +3,7 @@
 use super::plant::Plant;
 use crate::air::{saturation_pressure_pa, vapour_pressure_pa};
 use crate::crop::water::percent_of_dry_basis;
+use crate::dryer::Nuts;
 use crate::weather::WeatherYear;
 
 /// A target that drying never reaches, and the air that would reach it.
@@ -11,6 +12,8 @@ use crate::weather::WeatherYear;
     "drying to {target_pct_wb:.1} % w.b. never ends: outside air of the season's driest tenth of hours, heated to {air_c:.1} °C, has {air_humidity_pct:.0} % RH and holds these nuts at {equilibrium_pct_wb:.1} % w.b.; air of at most {needed_humidity_pct:.0} % RH at that temperature would do{warmer}; raise the air temperature, or the target"
 )]
 pub struct Unreachable {
+    /// Place of the crop among the plant's, from 0.
+    pub crop: usize,
     target_pct_wb: f64,
     air_c: f64,
     air_humidity_pct: f64,
@@ -26,7 +29,7 @@ const HOTTEST_C: f64 = 80.0;
 
 /// Refuses a target below the equilibrium with the driest tenth of the season's air, heated to the
 /// temperature of the stage in which a batch reaches it: the moisture at which each room hands its batches
-/// over, and the last room's target.
+/// over, and the target of each crop.
 pub fn check_reach(plant: &Plant, years: &[WeatherYear]) -> Result<(), Unreachable> {
     let mut ratios: Vec<(f64, f64)> = years
         .iter()
@@ -40,19 +43,27 @@ pub fn check_reach(plant: &Plant, years: &[WeatherYear]) -> Result<(), Unreachab
     #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // a share of a length
     let (humidity_ratio, pressure_pa) = ratios[(ratios.len() as f64 * DRY_SHARE) as usize];
     let vapour_pa = vapour_pressure_pa(humidity_ratio, pressure_pa);
-    let targets = plant
+    let handed_over = plant
         .further_rooms
         .iter()
-        .map(|next| next.takes_at_moisture)
-        .chain([plant.stay.dried_moisture]);
-    for (room, target) in plant.rooms().zip(targets) {
-        check_target(plant, target, room.temperature_for(target), vapour_pa)?;
+        .map(|next| next.takes_at_moisture);
+    for (crop, (nuts, stay)) in plant.nuts_by_crop().zip(plant.stays()).enumerate() {
+        let targets = handed_over.clone().chain([stay.dried_moisture]);
+        for (room, target) in plant.rooms().zip(targets) {
+            let air_c = room.temperature_for(target);
+            check_target((crop, nuts), target, air_c, vapour_pa)?;
+        }
     }
     Ok(())
 }
 
-fn check_target(plant: &Plant, target: f64, air_c: f64, vapour_pa: f64) -> Result<(), Unreachable> {
-    let isotherm = &plant.nuts.isotherm;
+fn check_target(
+    (crop, nuts): (usize, &Nuts),
+    target: f64,
+    air_c: f64,
+    vapour_pa: f64,
+) -> Result<(), Unreachable> {
+    let isotherm = &nuts.isotherm;
     let humidity_at = |t: f64| (vapour_pa / saturation_pressure_pa(t)).min(1.0);
     let holds_at = |t: f64| isotherm.equilibrium_moisture(t, humidity_at(t));
     if holds_at(air_c) < target {
@@ -62,6 +73,7 @@ fn check_target(plant: &Plant, target: f64, air_c: f64, vapour_pa: f64) -> Resul
         .map(|step| air_c + 0.5 * f64::from(step))
         .find(|t| *t <= HOTTEST_C && holds_at(*t) < target);
     Err(Unreachable {
+        crop,
         target_pct_wb: percent_of_dry_basis(target),
         air_c,
         air_humidity_pct: humidity_at(air_c) * 100.0,

@@ -6,11 +6,12 @@ use super::plant::{Heating, Intake, Plant};
 use super::room_sum::RoomSum;
 use super::watch::Watch;
 use crate::cool_store::Store;
-use crate::dryer::{Delivery, Room, WaitingNuts};
+use crate::dryer::{Delivery, Nuts, Room, WaitingNuts};
 use crate::heat::Stack;
 use crate::ledger::{Book, SourceBook, Tonnage};
 use crate::weather::{Hour, WeatherYear};
 use rayon::prelude::*;
+use std::sync::Arc;
 
 /// Drying may go on this long after the season's last day, h.
 pub const TAIL_DRYING_HOURS: usize = 45 * 24;
@@ -81,6 +82,8 @@ pub(super) struct Run<'a> {
     pub(super) plant: &'a Plant,
     pub(super) heating: &'a Heating,
     pub(super) year: &'a WeatherYear,
+    /// The laws of each crop's nuts.
+    pub(super) nuts: Vec<Arc<Nuts>>,
     pub(super) deliveries: Vec<Delivery>,
     pub(super) next_delivery: usize,
     /// The rooms in the order in which batches pass them.
@@ -122,6 +125,7 @@ impl<'a> Run<'a> {
             plant,
             heating,
             year,
+            nuts: plant.nuts_by_crop().copied().map(Arc::new).collect(),
             deliveries: intake.deliveries(year.season()),
             next_delivery: 0,
             rooms: plant.rooms().cloned().map(Room::new).collect(),
@@ -176,7 +180,7 @@ impl<'a> Run<'a> {
         self.load_bins(at, hour);
         let waiting_t = self.heap.mass_kg() / 1000.0;
         self.book.tonnage.waiting_tonne_days += waiting_t / 24.0;
-        self.watch.waiting(&self.heap, &self.plant.stay, at, 1.0);
+        self.watch.waiting(&self.heap, self.plant, at, 1.0);
 
         let steps = self.plant.steps_per_hour.max(1);
         let length = 1.0 / f64::from(steps);

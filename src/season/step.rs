@@ -61,8 +61,7 @@ impl Run<'_> {
                 lifted_kw,
                 hours,
             };
-            let nuts = &self.plant.nuts;
-            let room = self.rooms[place].step(&hour.air, nuts, &supply, hours);
+            let room = self.rooms[place].step(&hour.air, &supply, hours);
             let shares = supply.shares(&room);
             let by_stack_kw = room.heat_given_kw - shares.recovered_kw;
             let next = (place + 1 < self.rooms.len())
@@ -87,9 +86,8 @@ impl Run<'_> {
             short_kw += (room.heat_need_kw - room.heat_given_kw).max(0.0);
             self.watch.humidity(&self.rooms[place], &room, at, hours);
             self.watch.fans(room.off_curve, at, hours);
-            let stay = &self.plant.stay;
             self.watch
-                .batches(&mut self.rooms[place], nuts, stay, &room, (at, hours));
+                .batches(&mut self.rooms[place], self.plant, &room, (at, hours));
             sum.rooms[place].add(&room, hours);
         }
         if let Some(together) = together {

@@ -97,6 +97,7 @@ fn plant() -> Plant {
             dry_matter_kj_per_kg_k: 1.52,
             held_water_kj_per_kg_k: 4.186,
         },
+        further_crops: Vec::new(),
         stay: StayRules {
             dried_moisture: dry_basis_of_percent(10.0),
             spread: 0.015,

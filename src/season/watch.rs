@@ -1,8 +1,8 @@
 //! Guards: each counts the hours in which it was broken and remembers the worst.
 
-use super::plant::StayRules;
+use super::plant::Plant;
 use crate::cool_store::StoreHour;
-use crate::dryer::{AirPath, Bin, Nuts, OffCurve, Phase, Room, RoomHour, WaitingNuts};
+use crate::dryer::{AirPath, Bin, OffCurve, Phase, Room, RoomHour, WaitingNuts};
 use crate::ledger::{Guard, GuardKind};
 
 /// All guards of one season.
@@ -58,23 +58,17 @@ impl Watch {
         self.guards
     }
 
-    /// Looks at the heap of waiting nuts.
-    pub fn waiting(&mut self, heap: &WaitingNuts, stay: &StayRules, hour: usize, hours: f64) {
-        let late_kg = heap.mass_waiting_longer_kg(hour, stay.safe_waiting_hours);
+    /// Looks at the heaps of waiting nuts.
+    pub fn waiting(&mut self, heap: &WaitingNuts, plant: &Plant, hour: usize, hours: f64) {
+        let late_kg =
+            heap.mass_waiting_longer_kg(hour, |crop| plant.stay_of(crop).safe_waiting_hours);
         if late_kg > 0.0 {
             self.note(GuardKind::WaitedTooLong, hours, late_kg / 1000.0, hour);
         }
     }
 
     /// Looks at the batches: hot air on wet nuts, and mould in the wettest layer.
-    pub fn batches(
-        &mut self,
-        room: &mut Room,
-        nuts: &Nuts,
-        stay: &StayRules,
-        air: &RoomHour,
-        at: (usize, f64),
-    ) {
+    pub fn batches(&mut self, room: &mut Room, plant: &Plant, air: &RoomHour, at: (usize, f64)) {
         let (hour, hours) = at;
         let Room { spec, bins, .. } = room;
         for bin in bins.iter_mut() {
@@ -84,6 +78,7 @@ impl Watch {
             else {
                 continue;
             };
+            let stay = plant.stay_of(load.crop);
             let mean = load.bed.mean_moisture();
             if load.phase == Phase::Drying {
                 let limit = stay
@@ -103,7 +98,9 @@ impl Watch {
                 }
             }
             let wettest = load.bed.wettest();
-            let activity = nuts.water_activity(wettest.temperature_c, wettest.moisture);
+            let activity = load
+                .nuts
+                .water_activity(wettest.temperature_c, wettest.moisture);
             if activity > stay.mould_activity {
                 load.hours_mouldy += hours;
             } else {

@@ -1,4 +1,5 @@
-//! `[crop]`: the nuts, with the library's values unless the study gives its own.
+//! `[crop]`: the nuts, with the library's values unless the study gives its own. Where a plant dries
+//! several, there is a `[[crop]]` for each, by its `name`.
 
 use super::cursor::{Cursor, Kind};
 use crate::crop::{Crop, Isotherm, Quantity, Status, TemperatureLimit, all, find, water};
@@ -6,26 +7,71 @@ use crate::dryer::Nuts;
 
 /// The nuts as the rest of the study needs them.
 pub(super) struct CropRead {
+    /// Name in the study.
+    pub name: String,
     pub crop: Crop,
     pub nuts: Nuts,
     /// What dried nuts sell for, money per tonne at the target, if the study says.
     pub price_per_dried_t: Option<f64>,
 }
 
-pub(super) fn read(root: &Cursor<'_>) -> Option<CropRead> {
-    let cursor = root.required_table(
-        "crop",
-        "add [crop] with kind = \"macadamia\" or another crop of the library",
-    )?;
-    let known = read_kind(&cursor);
+/// The crops of a study and where each is read, in the order of the file; one at least.
+pub(super) struct CropsRead<'t> {
+    pub cursors: Vec<Cursor<'t>>,
+    pub all: Vec<CropRead>,
+}
+
+pub(super) fn read<'t>(root: &Cursor<'t>) -> Option<CropsRead<'t>> {
+    const CURE: &str = "add [crop] with kind = \"macadamia\" or another crop of the library";
+    let cursors = match root.kind("crop") {
+        Some(Kind::List) => root.each_of_some("crop", "a [[crop]] for each crop", CURE),
+        _ => root.required_table("crop", CURE).into_iter().collect(),
+    };
+    let of_several = root.kind("crop") == Some(Kind::List);
+    let all: Option<Vec<CropRead>> = cursors
+        .iter()
+        .map(|cursor| read_crop(cursor, of_several))
+        .collect();
+    let all = all.filter(|all| !all.is_empty())?;
+    for (place, cursor) in cursors.iter().enumerate() {
+        let of_same_name = |other: usize| {
+            let both_named = cursor.kind("name").is_some() && cursors[other].kind("name").is_some();
+            // Two that are both given one name are found where the list is read.
+            all[other].name == all[place].name && !both_named
+        };
+        if (0..place).any(of_same_name) {
+            cursor.complain(
+                "kind",
+                &format!("makes a second crop called \"{}\"", all[place].name),
+                "a name for each crop",
+                "give each of the two a name = \"...\" of its own",
+            );
+        }
+    }
+    Some(CropsRead { cursors, all })
+}
+
+/// A crop alone is called by its kind unless it is named.
+fn read_name(cursor: &Cursor<'_>, crop: &Crop, of_several: bool) -> String {
+    if !of_several && cursor.kind("name").is_none() {
+        return crop.name().to_owned();
+    }
+    cursor
+        .text("name")
+        .default(crop.name().to_owned(), "the crop's kind")
+}
+
+fn read_crop(cursor: &Cursor<'_>, of_several: bool) -> Option<CropRead> {
+    let known = read_kind(cursor);
     // With no known crop the study is refused, but the rest of it can still be checked.
     let mut crop = known.or(all().first())?.clone();
+    let name = read_name(cursor, &crop, of_several);
     let mut sound = known.is_some();
     for quantity in Quantity::all() {
-        sound &= read_value(&cursor, &mut crop, quantity);
+        sound &= read_value(cursor, &mut crop, quantity);
     }
-    read_isotherm(&cursor, &mut crop);
-    read_limits(&cursor, &mut crop);
+    read_isotherm(cursor, &mut crop);
+    read_limits(cursor, &mut crop);
     let heat = |quantity| {
         crop.value(quantity)
             .map_or(f64::NAN, |sourced| sourced.value)
@@ -37,7 +83,7 @@ pub(super) fn read(root: &Cursor<'_>) -> Option<CropRead> {
         held_water_kj_per_kg_k: heat(Quantity::SpecificHeatWater),
     };
     if sound {
-        check_moistures(&cursor, &crop);
+        check_moistures(cursor, &crop);
     }
     let price_per_dried_t = cursor
         .number("price_per_dried_t")
@@ -45,9 +91,10 @@ pub(super) fn read(root: &Cursor<'_>) -> Option<CropRead> {
         .within(0.0, 1e7)
         .hint("give what a tonne of nuts at dried_moisture sells for")
         .optional();
-    super::intake::claim_keys(&cursor);
+    super::intake::claim_keys(cursor);
     cursor.finish();
     Some(CropRead {
+        name,
         crop,
         nuts,
         price_per_dried_t,

@@ -1,7 +1,7 @@
 //! The nuts that come: a season's tonnage with a shape, or a file of days.
 
 use super::companions::{Companions, named_text};
-use super::crop::CropRead;
+use super::crop::{CropRead, CropsRead};
 use super::cursor::{Cursor, Kind};
 use super::field::Field;
 use super::frame::Frame;
@@ -15,6 +15,12 @@ pub(super) struct IntakeRead {
     pub intake: Intake,
     /// Mean moisture, dry basis, weighted by dry matter.
     pub mean_moisture: f64,
+}
+
+/// What comes of all crops, and the mean moisture of each.
+pub(super) struct IntakesRead {
+    pub all: IntakeRead,
+    pub mean_moistures: Vec<f64>,
 }
 
 /// The keys of `[crop]` that are read here.
@@ -39,12 +45,48 @@ pub(super) fn claim_keys(crop: &Cursor<'_>) {
 }
 
 pub(super) fn read(
-    root: &Cursor<'_>,
+    crops: &CropsRead<'_>,
+    frame: &Frame,
+    companions: &dyn Companions,
+) -> Option<IntakesRead> {
+    let read: Vec<Option<IntakeRead>> = crops
+        .cursors
+        .iter()
+        .zip(&crops.all)
+        .map(|(cursor, crop)| read_one(cursor, crop, frame, companions))
+        .collect();
+    let mut read: Vec<IntakeRead> = read.into_iter().collect::<Option<_>>()?;
+    let mean_moistures = read.iter().map(|one| one.mean_moisture).collect();
+    let all = match read.len() {
+        1 => read.pop()?,
+        _ => together(read),
+    };
+    Some(IntakesRead {
+        all,
+        mean_moistures,
+    })
+}
+
+/// The intakes of several crops as one.
+fn together(read: Vec<IntakeRead>) -> IntakeRead {
+    let (mut dry_t, mut water_t) = (0.0, 0.0);
+    for one in &read {
+        let dry = one.intake.received_t() / (1.0 + one.mean_moisture);
+        dry_t += dry;
+        water_t += dry * one.mean_moisture;
+    }
+    IntakeRead {
+        intake: Intake::ByCrop(read.into_iter().map(|one| one.intake).collect()),
+        mean_moisture: water_t / dry_t,
+    }
+}
+
+fn read_one(
+    cursor: &Cursor<'_>,
     crop: &CropRead,
     frame: &Frame,
     companions: &dyn Companions,
 ) -> Option<IntakeRead> {
-    let cursor = root.table("crop");
     let moisture = crop.crop.practice().received_moisture;
     if cursor.kind("intake").is_some() {
         for key in ["season_tonnes", "intake_shape", "truck_days"] {
@@ -62,7 +104,7 @@ pub(super) fn read(
             dried_moisture: crop.crop.practice().dried_moisture,
             season: frame.season,
         };
-        return read_file(&cursor, &rules, companions);
+        return read_file(cursor, &rules, companions);
     }
     let tonnes = cursor
         .number("season_tonnes")
@@ -70,7 +112,7 @@ pub(super) fn read(
         .within(0.1, 1e6)
         .hint("give the season's received tonnes, or intake = \"intake.csv\" with date,tonnes,moisture")
         .required();
-    let shape = read_shape(&cursor, frame.season);
+    let shape = read_shape(cursor, frame.season);
     let truck_days = cursor.choices("truck_days", &WEEKDAYS).default(
         Vec::new(),
         "nuts come every day; with days, each truck brings what has come together since the last",

@@ -64,13 +64,11 @@ pub struct Study {
     pub weather: WeatherAsk,
     /// The drying season.
     pub season: SeasonWindow,
-    /// The nuts, with the study's own values in place of the library's.
-    pub crop: Crop,
-    /// What dried nuts sell for, money per tonne at the target, if the study says.
-    pub price_per_dried_t: Option<f64>,
+    /// The nuts, in the order of the file; one crop at least.
+    pub crops: Vec<StudyCrop>,
     /// The nuts that come.
     pub intake: Intake,
-    /// Moisture as received (mean), dry basis.
+    /// Moisture as received (mean of all crops), dry basis.
     pub received_moisture: f64,
     /// The plant.
     pub plant: Plant,
@@ -86,7 +84,33 @@ pub struct Study {
     pub phases: Vec<GrowthPhase>,
 }
 
+/// A crop that the plant dries.
+#[derive(Clone, Debug)]
+pub struct StudyCrop {
+    /// Name in the study; its kind, unless it is named.
+    pub name: String,
+    /// The nuts, with the study's own values in place of the library's.
+    pub crop: Crop,
+    /// What dried nuts sell for, money per tonne at the target, if the study says.
+    pub price_per_dried_t: Option<f64>,
+    /// Moisture as received (mean), dry basis.
+    pub received_moisture: f64,
+}
+
 impl Study {
+    /// The crops in words: the kind of one, the names of several.
+    pub fn crop_words(&self) -> String {
+        match self.crops.as_slice() {
+            [crop] => crop.crop.name().to_owned(),
+            _ => self.crop_names().join(" and "),
+        }
+    }
+
+    /// Names of the crops, in the order of the file.
+    pub fn crop_names(&self) -> Vec<String> {
+        self.crops.iter().map(|crop| crop.name.clone()).collect()
+    }
+
     /// Reads a study from the text of its file. `companions` gives the files it names (tariff, intake),
     /// and `overrides` numbers that stand in for the file's.
     pub fn read(
@@ -103,17 +127,19 @@ impl Study {
         }
         Document::new(file, text).with(overrides).read(|root| {
             let frame = frame::read(root);
-            let crop = crop::read(root);
-            let nuts = crop.as_ref();
+            let crops = crop::read(root);
+            let nuts = crops.as_ref().map(|crops| crops.all.as_slice());
             if nuts.is_none() {
                 // Without nuts there are no values to read these with.
                 root.claim("room");
                 root.claim("cool_store");
             }
             let carriers = carriers::read(root, &frame, companions);
-            let rooms = nuts.and_then(|crop| room::read(root, crop, &frame, carriers.as_ref()));
-            let store = nuts.map(|crop| store::read(root, crop, companions));
-            let intake = nuts.and_then(|crop| intake::read(root, crop, &frame, companions));
+            let rooms = nuts.and_then(|crops| room::read(root, crops, &frame, carriers.as_ref()));
+            let store = nuts.map(|crops| store::read(root, crops, companions));
+            let intake = crops
+                .as_ref()
+                .and_then(|crops| intake::read(crops, &frame, companions));
             let options = options::read(
                 root,
                 carriers.as_ref(),
@@ -125,7 +151,7 @@ impl Study {
             frame.check_baseline(root, options.as_ref());
             root.finish();
 
-            let (crop, rooms, intake) = (crop?, rooms?, intake?);
+            let (crops, rooms, intake) = (crops?.all, rooms?, intake?);
             if let Some(heatings) = &options {
                 source_kinds::check_place(root, &heatings.0, &frame.site);
                 rooms.check_condensers(root, heatings);
@@ -139,10 +165,11 @@ impl Study {
                 site: frame.site,
                 weather: frame.weather?,
                 season: frame.season?,
-                received_moisture: intake.mean_moisture,
+                received_moisture: intake.all.mean_moisture,
                 plant: Plant {
-                    nuts: crop.nuts,
-                    stay: rooms.stay(&crop, store.as_ref()),
+                    nuts: crops.first()?.nuts,
+                    stay: rooms.stay(crops.first()?, store.as_ref()),
+                    further_crops: rooms.further_crops(&crops, store.as_ref()),
                     room: rooms.first,
                     further_rooms: rooms.further,
                     setbacks: rooms.setbacks,
@@ -153,9 +180,17 @@ impl Study {
                     place: frame.site.place(),
                     steps_per_hour: frame.steps_per_hour,
                 },
-                intake: intake.intake,
-                crop: crop.crop,
-                price_per_dried_t: crop.price_per_dried_t,
+                intake: intake.all.intake,
+                crops: crops
+                    .into_iter()
+                    .zip(intake.mean_moistures)
+                    .map(|(crop, received_moisture)| StudyCrop {
+                        name: crop.name,
+                        crop: crop.crop,
+                        price_per_dried_t: crop.price_per_dried_t,
+                        received_moisture,
+                    })
+                    .collect(),
                 heatings,
                 costs,
                 carriers: carriers?,

@@ -7,7 +7,7 @@ use super::problem::Problem;
 use crate::air::{MoistAir, standard_pressure_pa};
 use crate::crop::water;
 use crate::dryer::{AirPath, LoadedBin};
-use crate::season::{Heating, Intake, IntakeRow};
+use crate::season::Heating;
 use crate::weather::WeatherYear;
 
 /// Air through in-shell nuts, m³/s per received tonne: what plants are built for (from memory, not
@@ -138,14 +138,18 @@ impl Doubts<'_> {
     }
 
     fn hot_air_on_wet_nuts(&mut self) {
-        let received = self.study.received_moisture;
-        let air_c = self.study.plant.room.temperature_for(received);
-        let limit_c = self.study.crop.max_air_temperature_c(received);
-        if air_c > limit_c {
+        let study = self.study;
+        for crop in &study.crops {
+            let received = crop.received_moisture;
+            let air_c = study.plant.room.temperature_for(received);
+            let limit_c = crop.crop.max_air_temperature_c(received);
+            if air_c <= limit_c {
+                continue;
+            }
             let what = format!(
                 "nuts of {:.0} % w.b. get air of {air_c} °C; {} wants at most {limit_c} °C at that moisture",
                 water::percent_of_dry_basis(received),
-                self.study.crop.name()
+                crop.crop.name()
             );
             let path = self.room_key("temperature_c");
             self.add(
@@ -193,13 +197,16 @@ impl Doubts<'_> {
     }
 
     fn store_wets_nuts(&mut self) {
-        let plant = &self.study.plant;
+        let study = self.study;
+        let plant = &study.plant;
         let Some(store) = &plant.store else { return };
-        let target = plant.stay.dried_moisture;
         let (_, dampest) = store.relative_humidity;
-        let isotherm = &plant.nuts.isotherm;
-        let held = isotherm.equilibrium_moisture(store.temperature_c, dampest);
-        if held > target {
+        for (nuts, stay) in plant.nuts_by_crop().zip(plant.stays()) {
+            let (isotherm, target) = (&nuts.isotherm, stay.dried_moisture);
+            let held = isotherm.equilibrium_moisture(store.temperature_c, dampest);
+            if held <= target {
+                continue;
+            }
             let what = format!(
                 "air of {:.0} % RH at {} °C holds these nuts at {:.1} % w.b.: nuts dried to {:.1} % would take up water again",
                 dampest * 100.0,
@@ -328,7 +335,7 @@ fn rough_need_of_room(study: &Study, outside: &MoistAir, season_s: f64) -> Optio
         return None;
     }
     let dried_moisture = study.plant.stay.dried_moisture;
-    let water_kg = received_t(&study.intake)
+    let water_kg = study.intake.received_t()
         * water::water_per_received_tonne_kg(study.received_moisture, dried_moisture);
     let air_kw = water_kg / season_s / carried
         * (inside.enthalpy_kj_per_kg() - outside.enthalpy_kj_per_kg());
@@ -366,11 +373,4 @@ fn mean_air(study: &Study, years: &[WeatherYear]) -> Option<MoistAir> {
     let humidity_ratio = hours().map(|hour| hour.air.humidity_ratio()).sum::<f64>() / count;
     let pressure_pa = standard_pressure_pa(study.site.altitude_m);
     MoistAir::from_humidity_ratio(dry_bulb_c, humidity_ratio, pressure_pa).ok()
-}
-
-fn received_t(intake: &Intake) -> f64 {
-    match intake {
-        Intake::Shaped { tonnes, .. } => *tonnes,
-        Intake::Daily(rows) => rows.iter().map(|IntakeRow { tonnes, .. }| tonnes).sum(),
-    }
 }

@@ -17,7 +17,7 @@ use crate::crop::water;
 use crate::dryer::{AirPath, RoomSpec};
 use crate::heat::{Kind, Source};
 use crate::money::Carriers;
-use crate::season::{FurtherRoom, HotLimit, RoomSetback, StayRules};
+use crate::season::{FurtherCrop, FurtherRoom, HotLimit, RoomSetback, StayRules};
 use bins::{read_bins, read_stages};
 use exchange::read_exchange;
 use fans::{FanSite, read_bin_fan, read_extraction};
@@ -38,7 +38,7 @@ const STEEL_KJ_PER_KG_K: f64 = 0.46;
 
 pub(super) fn read(
     root: &Cursor<'_>,
-    crop: &CropRead,
+    crops: &[CropRead],
     frame: &Frame,
     carriers: Option<&Carriers>,
 ) -> Option<RoomsRead> {
@@ -50,8 +50,8 @@ pub(super) fn read(
     let (mut further, mut setbacks, mut complete) = (Vec::new(), Vec::new(), true);
     for (place, cursor) in cursors.iter().enumerate() {
         practice.read(cursor, place == 0, place == last);
-        let next = row::read_hand_over(cursor, crop, place == last);
-        let spec = read_room(cursor, place, crop, frame);
+        let next = row::read_hand_over(cursor, crops, place == last);
+        let spec = read_room(cursor, place, crops, frame);
         let set_c = spec.as_ref().map_or(f64::INFINITY, hottest_c);
         match setbacks::read(cursor, place, set_c, carriers) {
             Some(read) => setbacks.extend(read),
@@ -87,8 +87,15 @@ fn hottest_c(room: &RoomSpec) -> f64 {
         .fold(0.0, f64::max)
 }
 
-/// One room, but for what ties it to the others.
-fn read_room(room: &Cursor<'_>, place: usize, crop: &CropRead, frame: &Frame) -> Option<RoomSpec> {
+/// One room, but for what ties it to the others. Where several crops are dried, its temperature and its
+/// fans are reckoned for the first of them.
+fn read_room(
+    room: &Cursor<'_>,
+    place: usize,
+    crops: &[CropRead],
+    frame: &Frame,
+) -> Option<RoomSpec> {
+    let crop = crops.first()?;
     let usual_name = match place {
         0 => "drying room".to_owned(),
         _ => format!("room {}", place + 1),
@@ -121,7 +128,7 @@ fn read_room(room: &Cursor<'_>, place: usize, crop: &CropRead, frame: &Frame) ->
     // Before the room knows where its air goes, keys of either kind are let pass.
     let exchange = if air.is_some() {
         let room_c = stages.first().map_or(f64::NAN, |stage| stage.temperature_c);
-        let dampest = exchange::dampest_that_dries(crop, room_c);
+        let dampest = exchange::dampest_that_dries(crops, room_c);
         read_exchange(room, recirculates, dampest, airflow * capacity_t)
     } else {
         exchange::claim_keys(room);
@@ -183,6 +190,16 @@ fn read_gains(room: &Cursor<'_>) -> (f64, f64) {
 }
 
 impl RoomsRead {
+    /// The crops after the first.
+    pub fn further_crops(&self, crops: &[CropRead], store: Option<&StoreRead>) -> Vec<FurtherCrop> {
+        let further = crops.iter().skip(1).map(|crop| FurtherCrop {
+            nuts: crop.nuts,
+            stay: self.stay(crop, store),
+            in_the_way: fans::in_the_way(crop),
+        });
+        further.collect()
+    }
+
     /// When batches move on and what is safe meanwhile.
     pub fn stay(&self, crop: &CropRead, store: Option<&StoreRead>) -> StayRules {
         let practice = crop.crop.practice();

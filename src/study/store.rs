@@ -29,10 +29,19 @@ const PERSON_KW: f64 = 0.152;
 /// The store, if the study has one.
 pub(super) fn read(
     root: &Cursor<'_>,
-    crop: &CropRead,
+    crops: &[CropRead],
     companions: &dyn Companions,
 ) -> Option<StoreRead> {
     let store = root.optional_table("cool_store")?;
+    let crop = crops.first()?;
+    if crops.len() > 1 {
+        let what = format!(
+            "holds several crops; all breathe, and take up and give off water, as \"{}\" does (an assumption)",
+            crop.name
+        );
+        let cure = "name the crop first that most of the stored nuts are of";
+        root.warn("cool_store", &what, cure);
+    }
     let practice = crop.crop.practice();
     let temperature_c = store
         .number("temperature_c")

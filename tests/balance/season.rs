@@ -224,6 +224,7 @@ pub(super) fn plants() -> impl Strategy<Value = Plant> {
                 dry_matter_kj_per_kg_k: 1.52,
                 held_water_kj_per_kg_k: 4.186,
             },
+            further_crops: Vec::new(),
             stay: StayRules {
                 dried_moisture: 0.111,
                 spread: 0.02,

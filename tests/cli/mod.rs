@@ -18,5 +18,6 @@ mod rooms;
 mod setback;
 mod size;
 mod small;
+mod two_crops;
 mod weather;
 mod weather_made;

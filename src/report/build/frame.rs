@@ -17,7 +17,7 @@ pub(super) fn study_figures(study: &Study, recommended: String) -> StudyFigures 
         currency: study.currency.to_string(),
         season_starts: study.season.starts.to_string(),
         season_ends: study.season.ends.to_string(),
-        crop: study.crop.name().to_owned(),
+        crop: study.crop_words(),
         air: match room.air {
             AirPath::Recirculating => "recirculating",
             AirPath::OnceThrough => "once-through",

@@ -3,7 +3,7 @@
 use super::reckoned::{Reckoned, mean, over};
 use crate::ledger::Book;
 use crate::report::figures::SeasonFigures;
-use crate::report::{guards, overdried, rooms};
+use crate::report::{crops, guards, overdried, rooms};
 use crate::study::Study;
 use crate::weather::WeatherYear;
 
@@ -37,8 +37,7 @@ pub(super) fn season_figures(
         mean_drying_hours: mean(hours_to_dry.iter().copied()),
         dried_moisture_reached_pct_wb: over(dried_water, dried_dry + dried_water) * 100.0,
         stored_nuts_lost_kg: lost_kg,
-        stored_nuts_lost_money: study
-            .price_per_dried_t
+        stored_nuts_lost_money: crops::price_per_dried_t(study, books)
             .map(|price| price * lost_kg / 1000.0),
         stored_moisture_reached_pct_wb: over(
             dried_water - lost_kg,
@@ -53,6 +52,7 @@ pub(super) fn season_figures(
         bins: u32::try_from(study.plant.bins()).unwrap_or(u32::MAX),
         overdried: overdried::figures(study, books),
         rooms: rooms::figures(books),
+        crops: crops::figures(study, books),
         guards: guards::sentences(books),
     }
 }

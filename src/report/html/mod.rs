@@ -5,6 +5,7 @@ mod application;
 mod budget;
 mod compared;
 mod covered;
+mod crops;
 mod electric_load;
 mod flows;
 mod hours;
@@ -110,16 +111,7 @@ fn facts(view: &View<'_>) -> Vec<(&'static str, String)> {
     let study = &view.figures.study;
     let season = &view.figures.season;
     let mut facts = vec![
-        (
-            "Nuts",
-            format!(
-                "{}, {} received, {} to {} % w.b.",
-                study.crop,
-                number::with_unit(&number::three(season.received_t), "t"),
-                number::plain((study.received_moisture_pct_wb * 10.0).round() / 10.0),
-                number::plain((study.dried_moisture_pct_wb * 10.0).round() / 10.0)
-            ),
-        ),
+        ("Nuts", crops::nuts(study, season)),
         (
             "Season",
             format!(

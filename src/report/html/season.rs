@@ -4,8 +4,8 @@ use super::hours::{
     band_by_day, day_name, days, drying_hours, moment, most_by_day, peak, sum_by_day,
 };
 use super::parts::{Figure, Head, Key, Row, Table, figure, label};
-use super::rooms;
 use super::view::View;
+use super::{crops, rooms};
 use crate::ledger::{Book, Entry, peak_week};
 use crate::report::bins::calendar;
 use crate::report::chart::{Climate, Drawn, HeatDays, HeatMap, NutsChart, Pen};
@@ -18,6 +18,7 @@ use serde::Serialize;
 pub struct Season {
     lead: String,
     table: Table,
+    crops: Option<Table>,
     rooms: Option<Table>,
     climate: Figure,
     heat_days: Figure,
@@ -37,6 +38,7 @@ pub fn season(view: &View<'_>) -> Drawn<Season> {
             view.figures.season.overdried.sentence
         ),
         table: table(view),
+        crops: crops::crops(view),
         rooms: rooms::rooms(view),
         climate: climate(view, hours)?,
         heat_days: heat_days(view, hours)?,

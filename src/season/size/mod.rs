@@ -35,8 +35,13 @@ impl Site {
     /// The site with part loads dried within the waiting limit: where nuts may wait less long than
     /// the study lets them wait for a full bin, a part load is dried when the limit is reached.
     pub fn within(mut self, limit: Limit) -> Self {
-        let fill = &mut self.plant.stay.fill_within_hours;
-        *fill = fill.min(limit.waiting_hours);
+        let further = self.plant.further_crops.iter_mut();
+        for stay in further
+            .map(|crop| &mut crop.stay)
+            .chain([&mut self.plant.stay])
+        {
+            stay.fill_within_hours = stay.fill_within_hours.min(limit.waiting_hours);
+        }
         self
     }
 }

@@ -48,8 +48,13 @@ pub(super) fn claim_keys(room: &Cursor<'_>) {
 const STILL_DRIES: f64 = 0.9;
 
 /// Humidity (fraction) of room air of this temperature in which mould does not grow and nuts still dry
-/// to their target.
-pub(super) fn dampest_that_dries(crop: &CropRead, room_c: f64) -> f64 {
+/// to their target, whichever crop they are of.
+pub(super) fn dampest_that_dries(crops: &[CropRead], room_c: f64) -> f64 {
+    let dampest = crops.iter().map(|crop| dampest_of(crop, room_c));
+    dampest.fold(f64::INFINITY, f64::min)
+}
+
+fn dampest_of(crop: &CropRead, room_c: f64) -> f64 {
     let practice = crop.crop.practice();
     let isotherm = &crop.nuts.isotherm;
     let in_balance = isotherm.equilibrium_relative_humidity(room_c, practice.dried_moisture);

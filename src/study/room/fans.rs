@@ -6,7 +6,7 @@ use crate::airflow::{
     BedResistance, DIRECT_DRIVE_EFFICIENCY, FAN_EFFICIENCY, FanSpec, MotorClass, MotorPlace,
     QuadraticResistance, SpeedControl,
 };
-use crate::dryer::{AirPath, BinFan, BinSpec, FanBank};
+use crate::dryer::{AirPath, BinFan, BinSpec, FanBank, NutBed};
 use crate::study::crop::CropRead;
 use crate::study::cursor::Cursor;
 
@@ -45,12 +45,10 @@ pub(super) fn read_bin_fan(
         .map(|bin| bin.capacity_t)
         .fold(0.0, f64::max);
     let full_flow = site.airflow_m3_per_s_per_tonne * largest_t;
+    let nuts = in_the_way(crop);
     let mut bin_fan = BinFan {
-        bed: bed_resistance(crop),
-        bulk_density_kg_per_m3: crop
-            .crop
-            .bed()
-            .bulk_density_at_kg_per_m3(crop.crop.practice().received_moisture),
+        bed: nuts.resistance,
+        bulk_density_kg_per_m3: nuts.bulk_density_kg_per_m3,
         ducts: QuadraticResistance::from_point(ducts_pa, full_flow)
             .unwrap_or(QuadraticResistance::NONE),
         fan,
@@ -60,6 +58,17 @@ pub(super) fn read_bin_fan(
     let bank = read_fan_bank(&table, site, &mut bin_fan);
     table.finish();
     site.bins.map(|_| (bin_fan, bank))
+}
+
+/// How a crop's nuts stand in the way of the air.
+pub(in crate::study) fn in_the_way(crop: &CropRead) -> NutBed {
+    NutBed {
+        resistance: bed_resistance(crop),
+        bulk_density_kg_per_m3: crop
+            .crop
+            .bed()
+            .bulk_density_at_kg_per_m3(crop.crop.practice().received_moisture),
+    }
 }
 
 fn bed_resistance(crop: &CropRead) -> BedResistance {

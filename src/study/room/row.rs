@@ -135,7 +135,7 @@ const HAND_OVER: [&str; 2] = ["transfer_at_moisture", "transfer_hours"];
 /// What a room says of the room after it; `None` where there is none, or none could be read.
 pub(super) fn read_hand_over(
     room: &Cursor<'_>,
-    crop: &CropRead,
+    crops: &[CropRead],
     is_last: bool,
 ) -> Option<HandOver> {
     if is_last {
@@ -152,9 +152,12 @@ pub(super) fn read_hand_over(
         }
         return None;
     }
-    let practice = crop.crop.practice();
-    let dried_pct = water::percent_of_dry_basis(practice.dried_moisture);
-    let received_pct = water::percent_of_dry_basis(practice.received_moisture);
+    // A batch of every crop goes on between its received moisture and its target.
+    let practices = || crops.iter().map(|crop| crop.crop.practice());
+    let dried = practices().map(|practice| practice.dried_moisture);
+    let received = practices().map(|practice| practice.received_moisture);
+    let dried_pct = water::percent_of_dry_basis(dried.fold(0.0, f64::max));
+    let received_pct = water::percent_of_dry_basis(received.fold(f64::INFINITY, f64::min));
     let at = room
         .number("transfer_at_moisture")
         .unit("% w.b.")

@@ -1,0 +1,63 @@
+//! The crops of a plant: in a line, and several one beside the other.
+
+use super::parts::{Head, Row, Table};
+use super::view::View;
+use crate::report::number::{self, Cell};
+use crate::report::{SeasonFigures, StudyFigures};
+
+/// What comes, and to which moisture it is dried.
+pub fn nuts(study: &StudyFigures, season: &SeasonFigures) -> String {
+    let tenths = |pct: f64| number::plain((pct * 10.0).round() / 10.0);
+    let received = number::with_unit(&number::three(season.received_t), "t");
+    let from = tenths(study.received_moisture_pct_wb);
+    if season.crops.is_empty() {
+        let to = tenths(study.dried_moisture_pct_wb);
+        return format!("{}, {received} received, {from} to {to} % w.b.", study.crop);
+    }
+    let each: Vec<String> = season
+        .crops
+        .iter()
+        .map(|crop| format!("{} to {} % w.b.", crop.name, tenths(crop.target_pct_wb)))
+        .collect();
+    format!(
+        "{received} received, {from} % w.b. in the mean; {}",
+        each.join(", ")
+    )
+}
+
+/// A row for each crop; nothing for a plant of one.
+pub fn crops(view: &View<'_>) -> Option<Table> {
+    let crops = &view.figures.season.crops;
+    if crops.is_empty() {
+        return None;
+    }
+    let rows = crops
+        .iter()
+        .map(|crop| {
+            let cells = vec![
+                Cell::number(crop.received_t, 1),
+                Cell::number(crop.dried_t, 1),
+                Cell::number(crop.water_kg / 1000.0, 1),
+                Cell::number(crop.target_pct_wb, 1),
+                Cell::number(crop.reached_pct_wb, 1),
+                Cell::number(crop.batches, 0),
+                Cell::number(crop.mean_drying_hours, 0),
+            ];
+            Row::new(&crop.name, cells)
+        })
+        .collect();
+    Some(Table::new(
+        "Crops in the same bins (baseline option, mean of the weather years)",
+        "crop",
+        vec![
+            Head::number("received", "t"),
+            Head::number("dried", "t"),
+            Head::number("water lost", "t"),
+            Head::number("target", "% w.b."),
+            Head::number("reached", "% w.b."),
+            Head::number("batches", ""),
+            Head::number("mean time to dry", "h"),
+        ],
+        rows,
+    ))
+}
