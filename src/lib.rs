@@ -18,6 +18,7 @@ pub mod crop;
 pub mod dryer;
 pub mod export;
 pub mod heat;
+pub mod interpolate;
 pub mod ledger;
 pub mod money;
 pub mod report;

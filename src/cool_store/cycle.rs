@@ -4,7 +4,7 @@ use super::cycle_grid::{
     CONDENSING_C, EVAPORATING_C, Grid, R32_COOLING, R32_INPUT, R290_COOLING, R290_INPUT,
     R410A_COOLING, R410A_INPUT,
 };
-use super::interpolate::Place;
+use crate::interpolate::Place;
 
 /// Condensing temperature above the air that enters the condenser, K (common practice for air-cooled
 /// units, no published source).

@@ -1,7 +1,7 @@
 //! A table of a unit's capacity and power, as printed in its data sheet.
 
-use super::interpolate::Place;
 use super::performance::Duty;
+use crate::interpolate::Place;
 
 /// Capacity and power against condenser-air and store-air temperature.
 ///

@@ -11,7 +11,6 @@ mod cycle;
 mod cycle_grid;
 mod door;
 mod drift;
-mod interpolate;
 mod maker_table;
 mod performance;
 mod placement;

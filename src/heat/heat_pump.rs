@@ -1,14 +1,16 @@
 //! Air-source heat pump: outside air is its source, the drying air its sink.
 
+use super::pump_table::PumpTable;
 use super::{Conditions, Draw};
+use std::sync::Arc;
 
 /// An air-source heat pump as a fraction of Carnot between its evaporating and condensing
-/// temperatures.
+/// temperatures, or by its maker's table.
 ///
 /// COP = f T_c / (T_c - T_e), with T_c = supply air + `sink_approach_k` and T_e = outside air -
 /// `source_approach_k`, in kelvin: the ideal cycle's coefficient (any thermodynamics text) times a
 /// stated fraction.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct HeatPump {
     /// Fraction of Carnot reached, all auxiliaries counted.
     pub carnot_fraction: f64,
@@ -24,6 +26,8 @@ pub struct HeatPump {
     pub capacity_per_k: f64,
     /// Capacity and COP are multiplied by this while frost forms.
     pub frost_factor: f64,
+    /// Its maker's figures, which stand in for all of the above where there are any.
+    pub table: Option<Arc<PumpTable>>,
 }
 
 /// Frost forms on the evaporator below this outside temperature in damp air, °C (common practice, no
@@ -46,10 +50,14 @@ impl HeatPump {
         rated_outside_c: 15.0,
         capacity_per_k: 0.02,
         frost_factor: 0.9,
+        table: None,
     };
 
     /// Heat given over electricity taken under these conditions.
     pub fn cop(&self, now: &Conditions) -> f64 {
+        if let Some(table) = &self.table {
+            return table.cop(now.outside.dry_bulb_c, now.supply_c);
+        }
         let sink_k = now.supply_c + self.sink_approach_k + 273.15;
         let source_k = now.outside.dry_bulb_c - self.source_approach_k + 273.15;
         let carnot = sink_k / (sink_k - source_k).max(1.0);
@@ -58,6 +66,11 @@ impl HeatPump {
     }
 
     pub(super) fn most_kw(&self, capacity_kw: f64, now: &Conditions) -> f64 {
+        if let Some(table) = &self.table {
+            // The rating is the table's largest figure, and a plant grown to more has more of such units.
+            let here_kw = table.capacity_kw(now.outside.dry_bulb_c, now.supply_c);
+            return capacity_kw * here_kw / table.largest_kw();
+        }
         let by_source = 1.0 + self.capacity_per_k * (now.outside.dry_bulb_c - self.rated_outside_c);
         capacity_kw * by_source.clamp(CAPACITY_BOUNDS.0, CAPACITY_BOUNDS.1) * self.frost(now)
     }
@@ -92,6 +105,7 @@ mod tests {
             rated_outside_c: 15.0,
             capacity_per_k: 0.02,
             frost_factor: 0.9,
+            table: None,
         }
     }
 
@@ -124,5 +138,24 @@ mod tests {
         assert_relative_eq!(pump().most_kw(100.0, &at(15.0, 0.5)), 100.0);
         assert!(pump().cop(&at(3.0, 0.9)) < 0.95 * pump().cop(&at(3.0, 0.5)));
         assert!(pump().cop(&at(60.0, 0.2)) <= 6.0);
+    }
+
+    #[test]
+    fn a_makers_table_stands_in_for_the_fraction_of_carnot() {
+        let point = |outside_c, capacity_kw, cop| super::super::PumpPoint {
+            outside_c,
+            supply_c: 40.0,
+            capacity_kw,
+            cop,
+        };
+        let table = PumpTable::of_points(&[point(0.0, 45.0, 2.8), point(20.0, 60.0, 4.2)]).unwrap();
+        let pump = HeatPump {
+            table: Some(Arc::new(table)),
+            ..pump()
+        };
+        // No frost on top of what the table says; twice the rating gives twice the heat.
+        assert_relative_eq!(pump.cop(&at(0.0, 0.9)), 2.8);
+        assert_relative_eq!(pump.most_kw(60.0, &at(0.0, 0.9)), 45.0);
+        assert_relative_eq!(pump.most_kw(120.0, &at(10.0, 0.5)), 105.0);
     }
 }

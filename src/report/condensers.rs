@@ -146,8 +146,8 @@ fn heat_pump_of(study: &Study) -> HeatPump {
         .heatings
         .iter()
         .flat_map(|heating| &heating.sources)
-        .find_map(|source| match source.kind {
-            Kind::HeatPump(pump) => Some(pump),
+        .find_map(|source| match &source.kind {
+            Kind::HeatPump(pump) => Some(pump.clone()),
             _ => None,
         })
         .unwrap_or(HeatPump::USUAL)

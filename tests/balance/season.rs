@@ -288,6 +288,7 @@ fn kind(number: u32) -> Kind {
             rated_outside_c: 15.0,
             capacity_per_k: 0.02,
             frost_factor: 0.9,
+            table: None,
         }),
         6 => Kind::HotWater(HotWater {
             carrier: "chips".into(),

@@ -13,6 +13,7 @@ mod log;
 mod main_job;
 mod new;
 mod placing;
+mod pump_table;
 mod report_page;
 mod rooms;
 mod setback;

@@ -110,6 +110,7 @@ fn a_warmer_room_lowers_the_net_credit_beside_a_heat_pump() {
             rated_outside_c: 15.0,
             capacity_per_k: 0.0,
             frost_factor: 1.0,
+            table: None,
         })
     };
     let mut last = f64::INFINITY;

@@ -1,8 +1,8 @@
-//! Linear interpolation between rising places.
+//! Linear interpolation between rising places, which the rooms share.
 
 /// A place between two neighbours of a rising list.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct Place {
+pub struct Place {
     lower: usize,
     /// How far it lies towards the next one: 0..1 inside, beyond that outside.
     share: f64,
