@@ -82,16 +82,18 @@ Examples:
   dryledger weather site.epw --write clean.csv
   dryledger weather 20*.csv --typical typical.csv --html look.html
 
-Several files are joined; where they overlap the one named first wins. A file that cannot be trusted at
-all is refused (exit 2). The format is recognised by what the file holds. A table of normals:
+Several files are joined; where they overlap the one named first wins. A file that cannot be \
+trusted at all is refused (exit 2). The format is recognised by what the file holds.
+
+A table of normals:
   # latitude: -16.9
   # longitude: 145.6
   # altitude_m: 540
   # utc_offset: +10:00
   month,min_c,max_c,relative_humidity_pct
   1,19.6,29.0,74                      and so on to 12
-Columns it may also have: morning_relative_humidity_pct and afternoon_relative_humidity_pct in place of
-the mean, global_horizontal_kwh_per_m2_day, wind_m_per_s.";
+Columns it may also have: morning_relative_humidity_pct and afternoon_relative_humidity_pct in \
+place of the mean, global_horizontal_kwh_per_m2_day, wind_m_per_s.";
 
 /// A weather error as a failure of a command.
 pub(super) fn failure(error: WeatherError) -> Failure {
