@@ -2,6 +2,7 @@
 
 use crate::air::{humidity_ratio_of_vapour, saturation_pressure_pa, vapour_pressure_pa};
 use crate::crop::Isotherm;
+use crate::solve::rising_root;
 
 /// How stored nuts follow the store's air.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -97,34 +98,19 @@ pub(super) fn held_humidity(
     }
 }
 
-/// The humidity between a drier and a damper one at which nothing is left over: false position, with the end
-/// that stays halved (Illinois), since what is left over is nearly a straight line.
+/// The humidity between a drier and a damper one at which nothing is left over.
 fn settled(dry: Held, damp: Held, at: impl Fn(f64) -> Held) -> Held {
+    /// Of the water left over, kg/s.
     const CLOSE_ENOUGH: f64 = 1e-10;
-    let (mut below, mut above) = (dry.relative_humidity, damp.relative_humidity);
-    let (mut more, mut less) = (dry.taken_kg_per_s, damp.taken_kg_per_s);
+    let bounds = (dry.relative_humidity, damp.relative_humidity);
+    // Nearly a straight line: where that crosses is the first guess.
+    let slope = (dry.taken_kg_per_s - damp.taken_kg_per_s) / (bounds.1 - bounds.0);
+    let guess = bounds.0 + dry.taken_kg_per_s / slope;
     let mut found = dry;
-    let mut last = 0.0;
-    for _ in 0..60 {
-        let middle = (below * less - above * more) / (less - more);
-        found = at(middle);
-        let left = found.taken_kg_per_s;
-        if left.abs() <= CLOSE_ENOUGH || above - below < CLOSE_ENOUGH {
-            break;
-        }
-        if left > 0.0 {
-            (below, more) = (middle, left);
-            if last > 0.0 {
-                less *= 0.5;
-            }
-        } else {
-            (above, less) = (middle, left);
-            if last < 0.0 {
-                more *= 0.5;
-            }
-        }
-        last = left;
-    }
+    rising_root(guess, slope, bounds, CLOSE_ENOUGH, |relative_humidity| {
+        found = at(relative_humidity);
+        -found.taken_kg_per_s
+    });
     found
 }
 
