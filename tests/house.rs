@@ -8,7 +8,7 @@ const MAY_KNOW: &[(&str, &[&str])] = &[
     ("air", &["solve"]),
     ("solve", &[]),
     ("interpolate", &[]),
-    ("airflow", &["air", "solve"]),
+    ("airflow", &["air", "interpolate", "solve"]),
     ("crop", &["air"]),
     ("dryer", &["air", "airflow", "crop", "solve"]),
     ("cool_store", &["air", "crop", "interpolate", "solve"]),

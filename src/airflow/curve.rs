@@ -1,5 +1,7 @@
 //! The pressure that a fan gives against the air it moves, and the speed it turns at.
 
+use crate::interpolate::Place;
+
 /// Density of the air for which fan curves are drawn, kg/m³ (standard air of fan testing, ISO 5801,
 /// from memory, not verified).
 pub const STANDARD_AIR_KG_PER_M3: f64 = 1.2;
@@ -230,19 +232,10 @@ impl FanCurve {
     }
 }
 
-/// What points have at a flow, on straight lines between them.
+/// What points have at a flow, on straight lines between them; beyond an end the end holds.
 fn between(points: &[CurvePoint], flow: f64, of: impl Fn(&CurvePoint) -> f64) -> f64 {
-    let last = points.len() - 1;
-    let after = points
-        .iter()
-        .position(|point| point.flow_m3_per_s >= flow)
-        .unwrap_or(last);
-    if after == 0 || flow >= points[last].flow_m3_per_s {
-        return of(&points[after]);
-    }
-    let (a, b) = (&points[after - 1], &points[after]);
-    let share = (flow - a.flow_m3_per_s) / (b.flow_m3_per_s - a.flow_m3_per_s);
-    of(a) + share * (of(b) - of(a))
+    let flows: Vec<f64> = points.iter().map(|point| point.flow_m3_per_s).collect();
+    Place::held(&flows, flow).between(|at| of(&points[at]))
 }
 
 #[cfg(test)]
