@@ -25,6 +25,24 @@ pub struct Passage {
     pub absorbed_kj: f64,
 }
 
+/// Nuts at a place in a bed.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct NutsAt {
+    /// Moisture, dry basis.
+    pub moisture: f64,
+    /// Temperature, °C.
+    pub temperature_c: f64,
+}
+
+impl NutsAt {
+    fn of(layer: &Layer) -> Self {
+        Self {
+            moisture: layer.moisture,
+            temperature_c: layer.temperature_c,
+        }
+    }
+}
+
 /// A step being tried: air on its way through the layers of a bed.
 #[derive(Debug)]
 pub(super) struct Trial<'b> {
@@ -159,15 +177,37 @@ impl Bed {
         self.layers.iter().map(|layer| layer.moisture).sum::<f64>() / self.layers.len() as f64
     }
 
-    /// Moisture of the wettest layer, dry basis.
-    pub fn wettest(&self) -> &Layer {
-        let mut wettest = &self.layers[0];
-        for layer in &self.layers {
-            if layer.moisture > wettest.moisture {
-                wettest = layer;
-            }
-        }
-        wettest
+    /// The wettest nuts of the bed. A layer is as wet as its nuts in the mean; those at a face of the bed
+    /// are as much wetter or drier as the two layers next to it differ (a straight line through them), so
+    /// that what is found hardly depends on the number of layers.
+    pub fn wettest(&self) -> NutsAt {
+        self.ends_and_layers()
+            .reduce(|a, b| if b.moisture > a.moisture { b } else { a })
+            .unwrap_or_else(|| NutsAt::of(&self.layers[0]))
+    }
+
+    /// The driest nuts of the bed, found in the same way.
+    pub fn driest(&self) -> NutsAt {
+        self.ends_and_layers()
+            .reduce(|a, b| if b.moisture < a.moisture { b } else { a })
+            .unwrap_or_else(|| NutsAt::of(&self.layers[0]))
+    }
+
+    /// Nuts at both faces of the bed and in the middle of every layer.
+    fn ends_and_layers(&self) -> impl Iterator<Item = NutsAt> + '_ {
+        let face = |at: usize, inside: usize| {
+            let (outer, inner) = (self.layers.get(at)?, self.layers.get(inside)?);
+            let beyond = 0.5 * (outer.moisture - inner.moisture);
+            let wettest = outer.received_moisture.max(outer.moisture);
+            Some(NutsAt {
+                moisture: (outer.moisture + beyond).clamp(0.0, wettest),
+                temperature_c: outer.temperature_c,
+            })
+        };
+        let last = self.layers.len() - 1;
+        let faces = [face(0, 1), face(last, last.wrapping_sub(1))];
+        let faces = faces.into_iter().flatten();
+        faces.chain(self.layers.iter().map(NutsAt::of))
     }
 
     /// Water held, kg.
@@ -215,5 +255,61 @@ impl Bed {
             .map(|layer| nuts.enthalpy(layer.moisture, layer.temperature_c))
             .sum::<f64>()
             / capacity
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::crop::{Isotherm, ThinLayer};
+
+    /// Invented coefficients of the size that in-shell nuts have.
+    const NUTS: Nuts = Nuts {
+        isotherm: Isotherm::ModifiedHenderson {
+            k: 2.694697e-4,
+            n: 1.520222,
+            c: 113.7452,
+        },
+        thin_layer: ThinLayer::Newton {
+            rate_per_h: 0.05,
+            reference_c: 40.0,
+            activation_kj_per_mol: 30.0,
+        },
+        dry_matter_kj_per_kg_k: 1.52,
+        held_water_kj_per_kg_k: 4.186,
+    };
+
+    fn half_dried(layers: usize) -> Bed {
+        let mut bed = Bed::new(layers, 1000.0, 0.28, 20.0);
+        let inlet = AirAt {
+            dry_bulb_c: 40.0,
+            humidity_ratio: 0.012,
+        };
+        for _ in 0..48 {
+            bed.try_step(&NUTS, inlet, 600.0, 95_000.0, 1.0);
+            bed.accept();
+        }
+        bed
+    }
+
+    #[test]
+    fn the_wettest_nuts_hardly_depend_on_the_number_of_layers() {
+        let (few, many) = (half_dried(6), half_dried(60));
+        let wettest_of_layers = |bed: &Bed| bed.layers()[bed.layers().len() - 1].moisture;
+        let by_face = (few.wettest().moisture - many.wettest().moisture).abs();
+        let by_layer = (wettest_of_layers(&few) - wettest_of_layers(&many)).abs();
+        assert!(by_face < 0.5 * by_layer, "{by_face} {by_layer}");
+        assert!(few.driest().moisture < few.layers()[0].moisture);
+    }
+
+    #[test]
+    fn nuts_at_a_face_are_never_wetter_than_received() {
+        let bed = half_dried(6).filled_on(&NUTS, 150.0, 0.28, 20.0);
+        assert!(bed.wettest().moisture <= 0.28 + 1e-12);
+        let one = Bed::new(1, 1000.0, 0.28, 20.0);
+        assert_eq!(
+            (one.wettest(), one.driest()),
+            (one.wettest(), one.wettest())
+        );
     }
 }

@@ -52,7 +52,7 @@ pub struct Load {
     pub fan_heat_kw: f64,
     /// What the fan did since the batch was loaded.
     pub fan_run: FanRun,
-    /// Consecutive hours in which the wettest layer stood above the mould threshold.
+    /// Consecutive hours in which the wettest nuts stood above the mould threshold.
     pub hours_mouldy: f64,
 }
 

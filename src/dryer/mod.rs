@@ -20,7 +20,7 @@ mod setback;
 mod unbalanced;
 mod water_balance;
 
-pub use bed::{Bed, Passage};
+pub use bed::{Bed, NutsAt, Passage};
 pub use bin::{Bin, BinSpec, FanRun, Load, Phase};
 pub use bin_fan::{BinFan, BinFanDuty, NutBed};
 pub use fan_bank::{BinShare, FanBank, FanLayout, LoadedBin, OffCurve};

@@ -146,7 +146,7 @@ pub struct Tonnage {
 pub enum GuardKind {
     /// Nuts waited longer than is safe at that moisture.
     WaitedTooLong,
-    /// The wettest layer stood above the mould threshold for longer than is safe.
+    /// The wettest nuts of a batch stood above the mould threshold for longer than is safe.
     MouldInBin,
     /// Air hotter than the crop's limit for nuts that wet.
     HotWhenWet,

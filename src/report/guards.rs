@@ -64,7 +64,7 @@ fn say(kind: GuardKind, hours: f64, worst: f64, when: &str) -> GuardFigures {
             "mould-in-bin",
             "h",
             format!(
-                "The wettest layer of a batch stood above the mould threshold for longer than allowed, {hours:.0} batch-hours in all, the longest {worst:.0} h{when}. More air or a shallower bed dries the top sooner."
+                "The wettest nuts of a batch stood above the mould threshold for longer than allowed, {hours:.0} batch-hours in all, the longest {worst:.0} h{when}. More air or a shallower bed dries the top sooner."
             ),
         ),
         GuardKind::HotWhenWet => (

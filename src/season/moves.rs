@@ -54,16 +54,11 @@ impl Run<'_> {
                 let nuts = &load.nuts;
                 let bed = &load.bed;
                 let moisture = bed.mean_moisture();
-                let driest = bed
-                    .layers()
-                    .iter()
-                    .map(|l| l.moisture)
-                    .fold(f64::INFINITY, f64::min);
                 let record = &mut self.book.batches[load.batch];
                 record.out_hour = Some(at);
                 record.out_kg = bed.mass_kg();
                 record.out_moisture = moisture;
-                record.out_spread = bed.wettest().moisture - driest;
+                record.out_spread = bed.wettest().moisture - bed.driest().moisture;
                 record.overdried_kg =
                     (bed.dry_matter_kg() * (stay.dried_moisture - moisture)).max(0.0);
                 note_fan(record, &load.fan_run);

@@ -26,7 +26,7 @@ pub struct HotLimit {
 pub struct StayRules {
     /// Mean moisture at which a batch is dry, dry basis.
     pub dried_moisture: f64,
-    /// The wettest layer may be this much above it, dry basis.
+    /// The wettest nuts of a batch may be this much above it, dry basis.
     pub spread: f64,
     /// Hours of cooling with outside air after drying.
     pub cooling_hours: f64,

@@ -67,7 +67,7 @@ impl Watch {
         }
     }
 
-    /// Looks at the batches: hot air on wet nuts, and mould in the wettest layer.
+    /// Looks at the batches: hot air on wet nuts, and mould in the wettest nuts.
     pub fn batches(&mut self, room: &mut Room, plant: &Plant, air: &RoomHour, at: (usize, f64)) {
         let (hour, hours) = at;
         let Room { spec, bins, .. } = room;
