@@ -19,6 +19,7 @@ mod heat_store;
 pub mod input;
 mod intake;
 mod intake_file;
+mod kernel;
 mod money;
 mod options;
 mod own_supply;
@@ -95,6 +96,8 @@ pub struct StudyCrop {
     pub price_per_dried_t: Option<f64>,
     /// Moisture as received (mean), dry basis.
     pub received_moisture: f64,
+    /// Temperature at which shell and kernel are taken to hold one water activity, °C.
+    pub kernel_temperature_c: f64,
 }
 
 impl Study {
@@ -189,6 +192,7 @@ impl Study {
                         crop: crop.crop,
                         price_per_dried_t: crop.price_per_dried_t,
                         received_moisture,
+                        kernel_temperature_c: crop.kernel_temperature_c,
                     })
                     .collect(),
                 heatings,
