@@ -42,7 +42,7 @@ pub use options::OptionCost;
 pub use plausible::doubts;
 pub use sources::SourceCost;
 
-use crate::crop::Crop;
+use crate::crop::{Crop, RestedNut};
 use crate::money::{Carriers, Currency};
 use crate::season::{GrowthPhase, Heating, Intake, Plant};
 use crate::weather::SeasonWindow;
@@ -98,6 +98,15 @@ pub struct StudyCrop {
     pub received_moisture: f64,
     /// Temperature at which shell and kernel are taken to hold one water activity, °C.
     pub kernel_temperature_c: f64,
+}
+
+impl StudyCrop {
+    /// The rested nut of this moisture in shell (dry-basis fraction); `None` where nothing is known of its
+    /// kernel, or where the pair of isotherms does not reach.
+    pub fn rested(&self, in_shell: f64) -> Option<RestedNut> {
+        let pair = self.crop.isotherm_pair()?;
+        pair.of_in_shell(self.kernel_temperature_c, in_shell).ok()
+    }
 }
 
 impl Study {

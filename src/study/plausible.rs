@@ -5,7 +5,7 @@ use super::Study;
 use super::input::{Input, problem_at};
 use super::problem::Problem;
 use crate::air::{MoistAir, standard_pressure_pa};
-use crate::crop::water;
+use crate::crop::{RestedNut, water};
 use crate::dryer::{AirPath, LoadedBin};
 use crate::season::Heating;
 use crate::weather::WeatherYear;
@@ -201,14 +201,19 @@ impl Doubts<'_> {
         let plant = &study.plant;
         let Some(store) = &plant.store else { return };
         let (_, dampest) = store.relative_humidity;
-        for (nuts, stay) in plant.nuts_by_crop().zip(plant.stays()) {
+        for ((nuts, stay), crop) in plant.nuts_by_crop().zip(plant.stays()).zip(&study.crops) {
             let (isotherm, target) = (&nuts.isotherm, stay.dried_moisture);
             let held = isotherm.equilibrium_moisture(store.temperature_c, dampest);
             if held <= target {
                 continue;
             }
+            let kernels = crop.rested(target).zip(crop.rested(held));
+            let kernels = kernels.map_or_else(String::new, |(dried, damp)| {
+                let pct = |nut: RestedNut| water::percent_of_dry_basis(nut.kernel);
+                format!(" (kernels from {:.1} to {:.1} %)", pct(dried), pct(damp))
+            });
             let what = format!(
-                "air of {:.0} % RH at {} °C holds these nuts at {:.1} % w.b.: nuts dried to {:.1} % would take up water again",
+                "air of {:.0} % RH at {} °C holds these nuts at {:.1} % w.b.: nuts dried to {:.1} % would take up water again{kernels}",
                 dampest * 100.0,
                 store.temperature_c,
                 water::percent_of_dry_basis(held),
