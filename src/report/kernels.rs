@@ -18,14 +18,19 @@ pub struct KernelFigures {
     /// Target in shell, % w.b.
     pub dried_moisture_pct_wb: f64,
     /// The kernel's moisture at the target, % w.b.; nothing where the pair gives none.
+    #[serde(skip_serializing_if = "Option::is_none")]
     pub dried_kernel_moisture_pct_wb: Option<f64>,
     /// The shell's moisture at the target, % w.b.
+    #[serde(skip_serializing_if = "Option::is_none")]
     pub dried_shell_moisture_pct_wb: Option<f64>,
     /// Water activity at the target.
+    #[serde(skip_serializing_if = "Option::is_none")]
     pub water_activity: Option<f64>,
     /// The kernel's moisture at the mean that the nuts left with (baseline option), % w.b.
+    #[serde(skip_serializing_if = "Option::is_none")]
     pub reached_kernel_moisture_pct_wb: Option<f64>,
     /// The kernel's moisture in the cool store's driest and dampest air, % w.b.; nothing without a store.
+    #[serde(skip_serializing_if = "Option::is_none")]
     pub store_air_kernel_moisture_pct_wb: Option<[f64; 2]>,
     /// How far the isotherm in shell can be trusted.
     pub isotherm_status: &'static str,
