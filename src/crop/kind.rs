@@ -206,6 +206,13 @@ impl Crop {
         });
     }
 
+    /// The same crop with nothing known of its kernel, as an entry of the library may be.
+    #[cfg(test)]
+    pub(crate) fn without_kernel(mut self) -> Self {
+        self.kernel = None;
+        self
+    }
+
     /// Puts other limits of air temperature in place of the library's, in any order.
     pub fn override_limits(&mut self, limits: Vec<TemperatureLimit>) -> Result<(), CropError> {
         self.limits = checked_limits(limits)?;

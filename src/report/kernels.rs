@@ -6,6 +6,7 @@ use crate::crop::water::percent_of_dry_basis;
 use crate::ledger::{BatchRecord, Book};
 use crate::study::{Study, StudyCrop};
 use serde::Serialize;
+use std::fmt::Write;
 
 /// The kernels of a crop, by the pair of isotherms: rested nuts, whose shell and kernel hold one water
 /// activity.
@@ -67,7 +68,7 @@ pub(super) fn figures(study: &Study, books: &[Book]) -> Vec<KernelFigures> {
                 kernel_isotherm_status: kernel.origin.status.words(),
                 sentence: String::new(),
             };
-            figures.sentence = sentence(&figures, nut.as_ref(), whose(study, crop));
+            figures.sentence = sentence(&figures, nut.as_ref(), &whose(study, crop));
             Some(figures)
         })
         .collect()
@@ -91,7 +92,7 @@ fn reached(books: &[Book], crop: usize) -> Option<f64> {
     (dry > 0.0).then(|| kg / dry - 1.0)
 }
 
-fn sentence(figures: &KernelFigures, nut: Option<&RestedNut>, whose: String) -> String {
+fn sentence(figures: &KernelFigures, nut: Option<&RestedNut>, whose: &str) -> String {
     let target = figures.dried_moisture_pct_wb;
     let at = figures.temperature_c;
     let Some(nut) = nut else {
@@ -117,9 +118,10 @@ fn sentence(figures: &KernelFigures, nut: Option<&RestedNut>, whose: String) -> 
     if let Some([low, high]) = figures.store_air_kernel_moisture_pct_wb
         && high > kernel + 0.05
     {
-        said.push_str(&format!(
+        let _ = write!(
+            said,
             " The store’s air would bring the kernel to {low:.1} to {high:.1} % in time."
-        ));
+        );
     }
     said
 }

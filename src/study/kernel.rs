@@ -171,3 +171,17 @@ fn target(crop: &Crop, asked: f64, temperature_c: f64) -> Result<InShell, [Strin
     );
     Ok(InShell { pct, source })
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_crop_of_whose_kernel_nothing_is_known_is_told_what_to_give() {
+        let pecan = find("pecan").unwrap().clone();
+        assert!(target(&pecan, 4.5, 20.0).is_ok());
+        let told = target(&pecan.without_kernel(), 4.5, 20.0).err().unwrap();
+        assert!(told[0].contains("the kernel of pecan"), "{told:?}");
+        assert!(told[2].contains("[crop.kernel_isotherm]"), "{told:?}");
+    }
+}

@@ -207,13 +207,15 @@ impl Doubts<'_> {
             if held <= target {
                 continue;
             }
-            let kernels = crop.rested(target).zip(crop.rested(held));
-            let kernels = kernels.map_or_else(String::new, |(dried, damp)| {
-                let pct = |nut: RestedNut| water::percent_of_dry_basis(nut.kernel);
-                format!(" (kernels from {:.1} to {:.1} %)", pct(dried), pct(damp))
-            });
+            let of_kernel = |nut: Option<RestedNut>| {
+                let pct = nut.map(|nut| water::percent_of_dry_basis(nut.kernel));
+                pct.map_or_else(String::new, |pct| format!(" (kernel {pct:.1} %)"))
+            };
+            let dried = of_kernel(crop.rested(target));
+            let pair = crop.crop.isotherm_pair();
+            let damp = of_kernel(pair.and_then(|pair| pair.at(store.temperature_c, dampest).ok()));
             let what = format!(
-                "air of {:.0} % RH at {} °C holds these nuts at {:.1} % w.b.: nuts dried to {:.1} % would take up water again{kernels}",
+                "air of {:.0} % RH at {} °C holds these nuts at {:.1} % w.b.{damp}: nuts dried to {:.1} %{dried} would take up water again",
                 dampest * 100.0,
                 store.temperature_c,
                 water::percent_of_dry_basis(held),
