@@ -162,14 +162,20 @@ mod tests {
     use crate::crop::{Crop, all, find};
     use approx::assert_relative_eq;
 
-    fn pair_of(crop: &Crop) -> IsothermPair {
-        crop.isotherm_pair().expect("a kernel part")
+    fn pair_of(name: &str) -> IsothermPair {
+        find(name).unwrap().isotherm_pair().expect("a kernel part")
+    }
+
+    /// Every crop of whose kernel something is known.
+    fn pairs() -> impl Iterator<Item = (&'static str, IsothermPair)> {
+        let known = |crop: &'static Crop| Some((crop.name(), crop.isotherm_pair()?));
+        all().iter().filter_map(known)
     }
 
     #[test]
     fn kernel_and_in_shell_invert_each_other() {
-        for crop in all() {
-            let pair = pair_of(crop);
+        assert!(pairs().count() > 1);
+        for (_, pair) in pairs() {
             for t in [10.0, 20.0, 25.0, 40.0, 60.0] {
                 for a in [0.05, 0.1, 0.25, 0.5, 0.7, 0.9, 0.95] {
                     let nut = pair.at(t, a).unwrap();
@@ -185,8 +191,7 @@ mod tests {
 
     #[test]
     fn the_parts_make_the_whole_and_the_shell_is_damper_than_the_kernel() {
-        for crop in all() {
-            let pair = pair_of(crop);
+        for (name, pair) in pairs() {
             let share = pair.kernel_share;
             for t in [10.0, 25.0, 40.0, 60.0] {
                 for a in [0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.85] {
@@ -195,8 +200,7 @@ mod tests {
                     assert_relative_eq!(whole, nut.in_shell, max_relative = 1e-12);
                     assert!(
                         nut.shell > nut.kernel,
-                        "{} at {t} °C, {a}: shell {}, kernel {}",
-                        crop.name(),
+                        "{name} at {t} °C, {a}: shell {}, kernel {}",
                         nut.shell,
                         nut.kernel
                     );
@@ -207,7 +211,7 @@ mod tests {
 
     #[test]
     fn what_the_pair_does_not_reach_is_refused_with_what_it_does() {
-        let pair = pair_of(find("macadamia").unwrap());
+        let pair = pair_of("macadamia");
         for pct in [0.0, 0.1, 25.0, 99.0] {
             let told = pair.of_kernel(25.0, dry_basis_of_percent(pct)).unwrap_err();
             assert!(matches!(told, PairError::Unreachable { .. }), "{told}");
@@ -223,7 +227,7 @@ mod tests {
 
     #[test]
     fn curves_that_contradict_each_other_are_refused() {
-        let walnut = pair_of(find("walnut").unwrap());
+        let walnut = pair_of("walnut");
         let swapped = IsothermPair {
             in_shell: walnut.kernel,
             kernel: walnut.in_shell,
