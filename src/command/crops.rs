@@ -4,7 +4,9 @@
 
 use super::Failure;
 use super::answer::answer;
-use crate::crop::{self, Crop, ProvenanceLine, Quantity, Status, water};
+use crate::crop::{
+    self, Crop, Isotherm, IsothermOrigin, ProvenanceLine, Quantity, RestedNut, Status, water,
+};
 use serde_json::{Map, Value, json};
 use std::fmt::Write as _;
 
@@ -27,6 +29,16 @@ const NAMES: usize = 42;
 /// Temperatures (°C) and relative humidities (%) at which the isotherm is shown.
 const SHOWN_C: [f64; 3] = [20.0, 30.0, 40.0];
 const SHOWN_RH_PCT: [f64; 7] = [20.0, 30.0, 40.0, 50.0, 60.0, 70.0, 80.0];
+/// Temperature at which kernel and shell are shown, °C.
+const PAIR_C: f64 = 25.0;
+/// A moisture of a rested nut.
+type Part = fn(&RestedNut) -> f64;
+/// The parts of a rested nut, in the order in which they are shown.
+const PARTS: [(&str, Part); 3] = [
+    ("in shell", |nut| nut.in_shell),
+    ("kernel", |nut| nut.kernel),
+    ("shell", |nut| nut.shell),
+];
 /// The air for which the table's moisture and hours are stated.
 const STORE_AIR: (f64, f64) = (20.0, 0.60);
 const DRYING_AIR: (f64, f64) = (40.0, 0.20);
@@ -165,6 +177,7 @@ fn in_full(crop: &Crop) -> String {
         entry(&mut text, &line);
     }
     isotherm_grid(&mut text, crop);
+    pair_grid(&mut text, crop);
     text
 }
 
@@ -219,6 +232,71 @@ fn isotherm_grid(text: &mut String, crop: &Crop) {
     }
 }
 
+/// Nut, kernel and shell at a few water activities.
+fn pair_grid(text: &mut String, crop: &Crop) {
+    let Some(pair) = crop.isotherm_pair() else {
+        return;
+    };
+    let _ = writeln!(
+        text,
+        "\nShell and kernel at one water activity, % w.b. at {PAIR_C:.0} °C"
+    );
+    let _ = write!(text, "{:>10}", "activity");
+    for rh in SHOWN_RH_PCT {
+        let _ = write!(text, "{:>7.2}", rh / 100.0);
+    }
+    text.push('\n');
+    for (name, part) in PARTS {
+        let _ = write!(text, "{name:>10}");
+        for rh in SHOWN_RH_PCT {
+            let held = pair.at(PAIR_C, rh / 100.0).map_or("-".to_owned(), |nut| {
+                format!("{:.1}", water::percent_of_dry_basis(part(&nut)))
+            });
+            let _ = write!(text, "{held:>7}");
+        }
+        text.push('\n');
+    }
+    let note = "So do rested nuts, as in a store. While nuts dry, and at harvest, shell and kernel are apart. The \
+        shell's moisture follows from the other two by the kernel's share of the dry mass.";
+    for line in wrapped(note, WIDTH) {
+        let _ = writeln!(text, "{line}");
+    }
+}
+
+fn pair_json(crop: &Crop) -> Value {
+    let Some(pair) = crop.isotherm_pair() else {
+        return Value::Null;
+    };
+    let rows = SHOWN_RH_PCT
+        .iter()
+        .filter_map(|rh| pair.at(PAIR_C, rh / 100.0).ok())
+        .map(|nut| {
+            let mut row = Map::new();
+            row.insert("water_activity".to_owned(), json!(nut.water_activity));
+            for (name, part) in PARTS {
+                let key = format!("{}_pct_wb", name.replace(' ', "_"));
+                row.insert(key, json!(water::percent_of_dry_basis(part(&nut))));
+            }
+            Value::Object(row)
+        });
+    json!({ "temperature_c": PAIR_C, "rested": rows.collect::<Vec<_>>() })
+}
+
+fn isotherm_json(isotherm: &Isotherm, origin: &IsothermOrigin) -> Value {
+    let coefficients: Map<_, _> = isotherm
+        .coefficients()
+        .into_iter()
+        .map(|(name, value)| (name.to_owned(), json!(value)))
+        .collect();
+    json!({
+        "form": isotherm.form_name(),
+        "coefficients": coefficients,
+        "range": origin.range,
+        "status": origin.status.words(),
+        "source": origin.source,
+    })
+}
+
 fn in_full_json(crop: &Crop) -> Value {
     let mut values = Map::new();
     for quantity in Quantity::all() {
@@ -238,13 +316,6 @@ fn in_full_json(crop: &Crop) -> Value {
             );
         }
     }
-    let origin = crop.isotherm_origin();
-    let coefficients: Map<_, _> = crop
-        .isotherm()
-        .coefficients()
-        .into_iter()
-        .map(|(name, value)| (name.to_owned(), json!(value)))
-        .collect();
     let limits: Vec<_> = crop
         .limits()
         .iter()
@@ -263,13 +334,11 @@ fn in_full_json(crop: &Crop) -> Value {
         "drying_is_placeholder": crop.drying_is_placeholder(),
         "thin_layer_law": crop.law_name(),
         "values": values,
-        "isotherm": {
-            "form": crop.isotherm().form_name(),
-            "coefficients": coefficients,
-            "range": origin.range,
-            "status": origin.status.words(),
-            "source": origin.source,
-        },
+        "isotherm": isotherm_json(crop.isotherm(), crop.isotherm_origin()),
+        "kernel_isotherm": crop
+            .kernel_isotherm()
+            .map(|kernel| isotherm_json(&kernel.isotherm, &kernel.origin)),
+        "pair": pair_json(crop),
         "limits": limits,
     })
 }

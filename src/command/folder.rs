@@ -94,6 +94,13 @@ pub(super) fn check_target(opened: &Opened, weather: &OpenedWeather) -> Result<(
         let target = targets
             .nth(unreachable.crop)
             .unwrap_or("crop.dried_moisture");
+        // Where the target is the kernel's, the one in shell follows from it.
+        let crop = target.trim_end_matches("dried_moisture");
+        let of_kernel = format!("{crop}dried_kernel_moisture");
+        let target = match inputs.iter().find(|input| input.path == of_kernel) {
+            Some(input) => &input.path,
+            None => target,
+        };
         let problem = problem_at(inputs, &opened.name, target, unreachable.to_string());
         Failure::of_study(&problem.into())
     })

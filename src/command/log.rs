@@ -36,6 +36,7 @@ A log is CSV, one batch a file, in order of time; drying begins with its first m
 
   time                    hours (12.5), or date and clock in local standard time
   moisture_pct            mean of the batch, % wet basis, in shell; may be empty in a row of air alone
+                          (of kernels: refused, since shell and kernel are apart while nuts dry)
   air_c                   °C, of the air where it enters the nuts; or --air-c for all
   relative_humidity_pct   %, of the same air; or --rh for all
   note                    not read

@@ -86,7 +86,7 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
     )?;
     together.add(
         &out.join("batches.csv"),
-        export::batches_csv(&books, &study.crop_names()).as_bytes(),
+        export::batches_csv(&books, &study.crops).as_bytes(),
     )?;
     if args.hourly {
         together.add(

@@ -4,7 +4,7 @@ use super::checked::{CropError, bed, checked_limits, in_range, practice, thin_la
 use super::properties::{Bed, DryingLaw, IsothermOrigin, Practice, TemperatureLimit};
 use super::sourced::{ProvenanceLine, Quantity, Sourced, Status};
 use super::water::wet_basis;
-use super::{Isotherm, ThinLayer};
+use super::{Isotherm, IsothermPair, KernelIsotherm, ThinLayer};
 use std::collections::BTreeMap;
 
 /// One kind of nut in shell: checked numbers, each with its origin. Numbers are changed only through
@@ -16,6 +16,7 @@ pub struct Crop {
     values: BTreeMap<Quantity, Sourced>,
     isotherm: Isotherm,
     isotherm_origin: IsothermOrigin,
+    kernel: Option<KernelIsotherm>,
     limits: Vec<TemperatureLimit>,
     // the same values as the laws take them
     thin_layer: ThinLayer,
@@ -32,6 +33,7 @@ pub(super) struct Parts {
     pub values: BTreeMap<Quantity, Sourced>,
     pub isotherm: Isotherm,
     pub isotherm_origin: IsothermOrigin,
+    pub kernel: Option<KernelIsotherm>,
     pub limits: Vec<TemperatureLimit>,
 }
 
@@ -43,6 +45,7 @@ impl Crop {
             values,
             isotherm,
             isotherm_origin,
+            kernel,
             limits,
         } = parts;
         let need = |quantity: Quantity| -> Result<f64, CropError> {
@@ -68,6 +71,7 @@ impl Crop {
             values,
             isotherm,
             isotherm_origin,
+            kernel,
             thin_layer,
             bed,
             practice,
@@ -89,6 +93,22 @@ impl Crop {
     /// Where the isotherm comes from.
     pub fn isotherm_origin(&self) -> &IsothermOrigin {
         &self.isotherm_origin
+    }
+
+    /// The isotherm of the kernel alone, where one is known.
+    pub fn kernel_isotherm(&self) -> Option<&KernelIsotherm> {
+        self.kernel.as_ref()
+    }
+
+    /// The isotherm in shell beside that of the kernel; `None` where the kernel's, or its share of the
+    /// dry mass, is not known.
+    pub fn isotherm_pair(&self) -> Option<IsothermPair> {
+        let share = self.values.get(&Quantity::KernelShare)?;
+        Some(IsothermPair {
+            in_shell: self.isotherm,
+            kernel: self.kernel.as_ref()?.isotherm,
+            kernel_share: share.value,
+        })
     }
 
     /// Thin-layer drying law.
@@ -175,11 +195,22 @@ impl Crop {
     /// Puts another isotherm in place of the library's.
     pub fn override_isotherm(&mut self, isotherm: Isotherm, source: &str) {
         self.isotherm = isotherm;
-        self.isotherm_origin = IsothermOrigin {
-            source: source.to_owned(),
-            status: Status::Given,
-            range: String::new(),
-        };
+        self.isotherm_origin = given(source);
+    }
+
+    /// Puts another isotherm of the kernel in place of the library's.
+    pub fn override_kernel_isotherm(&mut self, isotherm: Isotherm, source: &str) {
+        self.kernel = Some(KernelIsotherm {
+            isotherm,
+            origin: given(source),
+        });
+    }
+
+    /// The same crop with nothing known of its kernel, as an entry of the library may be.
+    #[cfg(test)]
+    pub(crate) fn without_kernel(mut self) -> Self {
+        self.kernel = None;
+        self
     }
 
     /// Puts other limits of air temperature in place of the library's, in any order.
@@ -195,6 +226,7 @@ impl Crop {
             values: self.values.clone(),
             isotherm: self.isotherm,
             isotherm_origin: self.isotherm_origin.clone(),
+            kernel: self.kernel.clone(),
             limits: self.limits.clone(),
         }
     }
@@ -212,21 +244,16 @@ impl Crop {
             .filter(|(quantity, _)| shown(**quantity))
             .map(scalar_line)
             .collect();
-        let coefficients: Vec<_> = self
-            .isotherm
-            .coefficients()
-            .iter()
-            .map(|(name, value)| format!("{name} {value}"))
-            .collect();
-        lines.push(ProvenanceLine {
-            key: "isotherm".to_owned(),
-            quantity: "sorption isotherm".to_owned(),
-            value_text: format!("{}: {}", self.isotherm.form_name(), coefficients.join(", ")),
-            unit: "with moisture in % d.b., °C".to_owned(),
-            range_text: self.isotherm_origin.range.clone(),
-            source: self.isotherm_origin.source.clone(),
-            status: self.isotherm_origin.status,
-        });
+        lines.push(isotherm_line(
+            "isotherm",
+            "sorption isotherm",
+            &self.isotherm,
+            &self.isotherm_origin,
+        ));
+        lines.extend(self.kernel.iter().map(|kernel| {
+            let name = "sorption isotherm of the kernel alone";
+            isotherm_line("kernel_isotherm", name, &kernel.isotherm, &kernel.origin)
+        }));
         lines.extend(self.limits.iter().map(|limit| {
             let percent = (wet_basis(limit.above_moisture) * 1e5).round() / 1e3;
             ProvenanceLine {
@@ -249,6 +276,36 @@ impl Crop {
             ThinLayer::Page { .. } => "Page",
             ThinLayer::Sphere { .. } => "diffusion out of a sphere",
         }
+    }
+}
+
+fn given(source: &str) -> IsothermOrigin {
+    IsothermOrigin {
+        source: source.to_owned(),
+        status: Status::Given,
+        range: String::new(),
+    }
+}
+
+fn isotherm_line(
+    key: &str,
+    name: &str,
+    isotherm: &Isotherm,
+    origin: &IsothermOrigin,
+) -> ProvenanceLine {
+    let coefficients: Vec<_> = isotherm
+        .coefficients()
+        .iter()
+        .map(|(name, value)| format!("{name} {value}"))
+        .collect();
+    ProvenanceLine {
+        key: key.to_owned(),
+        quantity: name.to_owned(),
+        value_text: format!("{}: {}", isotherm.form_name(), coefficients.join(", ")),
+        unit: "with moisture in % d.b., °C".to_owned(),
+        range_text: origin.range.clone(),
+        source: origin.source.clone(),
+        status: origin.status,
     }
 }
 

@@ -6,7 +6,7 @@ use super::kind::{Crop, Parts};
 use super::properties::{DryingLaw, IsothermOrigin, TemperatureLimit};
 use super::sourced::{Quantity, Sourced, Status};
 use super::water::dry_basis_of_percent;
-use super::{Isotherm, IsothermError};
+use super::{Isotherm, IsothermError, KernelIsotherm};
 use serde::Deserialize;
 use std::collections::BTreeMap;
 use std::sync::LazyLock;
@@ -95,6 +95,7 @@ struct RawCrop {
     name: String,
     law: DryingLaw,
     isotherm: RawIsotherm,
+    kernel_isotherm: Option<RawIsotherm>,
     limit: Vec<RawLimit>,
     values: BTreeMap<String, RawValue>,
 }
@@ -173,13 +174,11 @@ fn crop(
         let (quantity, sourced) = scalar(&raw.name, key, value, sources)?;
         values.insert(quantity, sourced);
     }
-    let coefficients: Vec<_> = raw.isotherm.coefficients.into_iter().collect();
-    let isotherm = Isotherm::of_form(&raw.isotherm.form, &coefficients)?;
-    let isotherm_origin = IsothermOrigin {
-        source: sources.written_out(&raw.isotherm.source, &raw.isotherm.note)?,
-        status: raw.isotherm.status,
-        range: raw.isotherm.range,
-    };
+    let (isotherm, isotherm_origin) = isotherm(raw.isotherm, sources)?;
+    let kernel = raw
+        .kernel_isotherm
+        .map(|raw| isotherm_of_kernel(raw, sources))
+        .transpose()?;
     let mut limits = Vec::new();
     for limit in raw.limit {
         limits.push(TemperatureLimit {
@@ -195,8 +194,27 @@ fn crop(
         values,
         isotherm,
         isotherm_origin,
+        kernel,
         limits,
     })?)
+}
+
+fn isotherm(
+    raw: RawIsotherm,
+    sources: &Sources,
+) -> Result<(Isotherm, IsothermOrigin), LibraryError> {
+    let coefficients: Vec<_> = raw.coefficients.into_iter().collect();
+    let origin = IsothermOrigin {
+        source: sources.written_out(&raw.source, &raw.note)?,
+        status: raw.status,
+        range: raw.range,
+    };
+    Ok((Isotherm::of_form(&raw.form, &coefficients)?, origin))
+}
+
+fn isotherm_of_kernel(raw: RawIsotherm, sources: &Sources) -> Result<KernelIsotherm, LibraryError> {
+    let (isotherm, origin) = isotherm(raw, sources)?;
+    Ok(KernelIsotherm { isotherm, origin })
 }
 
 fn scalar(

@@ -1,12 +1,13 @@
 //! Nuts: how much water they hold, how fast they give it up, and what is known of each kind.
 //!
 //! All nuts here are *in shell*, shell and kernel together; kernels alone hold far less water in the
-//! same air. Moisture is a dry-basis fraction everywhere except in [`water`], which converts, and in
+//! same air, as [`IsothermPair`] says. Moisture is a dry-basis fraction everywhere except in [`water`], which converts, and in
 //! the values that people read and override ([`Quantity`]), which are in % wet basis.
 
 mod checked;
 mod form;
 mod isotherm;
+mod kernel;
 mod kind;
 mod library;
 mod properties;
@@ -18,6 +19,7 @@ pub mod water;
 pub use checked::CropError;
 pub use form::IsothermError;
 pub use isotherm::{Isotherm, RH_CEILING};
+pub use kernel::{IsothermPair, KernelIsotherm, PAIR_ACTIVITY, PairError, RestedNut};
 pub use kind::Crop;
 pub use library::{UnknownCrop, all, find};
 pub use properties::{Bed, DryingLaw, IsothermOrigin, Practice, TemperatureLimit};

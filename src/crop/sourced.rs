@@ -73,13 +73,14 @@ pub enum Quantity {
     ResistanceFactor,
     HukillA,
     HukillB,
+    KernelShare,
 }
 
 struct Row(Quantity, &'static str, &'static str, &'static str, f64, f64);
 
 /// Quantity, key, name, unit, and the lowest and highest value that can be meant.
 #[rustfmt::skip]
-const TABLE: [Row; 22] = {
+const TABLE: [Row; 23] = {
     use Quantity as Q;
     [
         Row(Q::ReceivedMoisture, "received_moisture", "moisture as received", "% w.b.", 1.0, 70.0),
@@ -104,6 +105,7 @@ const TABLE: [Row; 22] = {
         Row(Q::ResistanceFactor, "resistance_factor", "bed resistance over that of the clean law", "-", 0.3, 5.0),
         Row(Q::HukillA, "hukill_a", "Hukill-Ives coefficient a", "Pa s²/m³", 1.0, 1e6),
         Row(Q::HukillB, "hukill_b", "Hukill-Ives coefficient b", "m² s/m³", 0.1, 1e4),
+        Row(Q::KernelShare, "kernel_share", "kernel's share of the dry mass", "-", 0.05, 0.95),
     ]
 };
 

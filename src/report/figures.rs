@@ -13,6 +13,7 @@ pub use option::{
 
 use super::condensers::StackPlacements;
 use super::crops::CropFigures;
+use super::kernels::KernelFigures;
 use super::overdried::OverdriedFigures;
 use super::phase::PhaseFigures;
 use super::rooms::RoomFigures;
@@ -179,6 +180,8 @@ pub struct SeasonFigures {
     pub bins: u32,
     /// What drying below the target lost (baseline option).
     pub overdried: OverdriedFigures,
+    /// What the kernels of each crop hold (baseline option).
+    pub kernels: Vec<KernelFigures>,
     /// The crops in the order of the study, where there are two or more (baseline option).
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub crops: Vec<CropFigures>,

@@ -10,6 +10,7 @@ mod crops;
 mod figures;
 mod guards;
 mod html;
+mod kernels;
 mod number;
 mod overdried;
 mod phase;
@@ -30,6 +31,7 @@ pub use figures::{
     SourceFigures, StudyFigures, Tool, UncertaintyFigures, WeatherFigures, WeatherYearFigures,
 };
 pub use html::{NoPage, html};
+pub use kernels::KernelFigures;
 pub use overdried::OverdriedFigures;
 pub use phase::{PHASE_HEADS, PhaseFigures, PhaseRow, phase_figures, phase_rows};
 pub use rooms::RoomFigures;

@@ -2,6 +2,7 @@
 //! several, there is a `[[crop]]` for each, by its `name`.
 
 use super::cursor::{Cursor, Kind};
+use super::kernel::{self, Rest};
 use crate::crop::{Crop, Isotherm, Quantity, Status, TemperatureLimit, all, find, water};
 use crate::dryer::Nuts;
 
@@ -13,6 +14,8 @@ pub(super) struct CropRead {
     pub nuts: Nuts,
     /// What dried nuts sell for, money per tonne at the target, if the study says.
     pub price_per_dried_t: Option<f64>,
+    /// Temperature at which shell and kernel are taken to hold one water activity, °C.
+    pub kernel_temperature_c: f64,
 }
 
 /// The crops of a study and where each is read, in the order of the file; one at least.
@@ -28,9 +31,10 @@ pub(super) fn read<'t>(root: &Cursor<'t>) -> Option<CropsRead<'t>> {
         _ => root.required_table("crop", CURE).into_iter().collect(),
     };
     let of_several = root.kind("crop") == Some(Kind::List);
+    let rest = kernel::rest(root, cursors.first());
     let all: Option<Vec<CropRead>> = cursors
         .iter()
-        .map(|cursor| read_crop(cursor, of_several))
+        .map(|cursor| read_crop(cursor, of_several, &rest))
         .collect();
     let all = all.filter(|all| !all.is_empty())?;
     for (place, cursor) in cursors.iter().enumerate() {
@@ -61,16 +65,25 @@ fn read_name(cursor: &Cursor<'_>, crop: &Crop, of_several: bool) -> String {
         .default(crop.name().to_owned(), "the crop's kind")
 }
 
-fn read_crop(cursor: &Cursor<'_>, of_several: bool) -> Option<CropRead> {
+fn read_crop(cursor: &Cursor<'_>, of_several: bool, rest: &Rest) -> Option<CropRead> {
     let known = read_kind(cursor);
     // With no known crop the study is refused, but the rest of it can still be checked.
     let mut crop = known.or(all().first())?.clone();
     let name = read_name(cursor, &crop, of_several);
     let mut sound = known.is_some();
     for quantity in Quantity::all() {
-        sound &= read_value(cursor, &mut crop, quantity);
+        // A target of the kernel needs all else first.
+        if quantity != Quantity::DriedMoisture || !kernel::is_target(cursor) {
+            sound &= read_value(cursor, &mut crop, quantity);
+        }
     }
-    read_isotherm(cursor, &mut crop);
+    if let Some((isotherm, source)) = isotherm_at(cursor, "isotherm") {
+        crop.override_isotherm(isotherm, &source);
+    }
+    let kernel_temperature_c = kernel::read(cursor, &mut crop, rest);
+    if kernel::is_target(cursor) {
+        sound &= kernel::read_target(cursor, &mut crop, kernel_temperature_c);
+    }
     read_limits(cursor, &mut crop);
     let heat = |quantity| {
         crop.value(quantity)
@@ -98,6 +111,7 @@ fn read_crop(cursor: &Cursor<'_>, of_several: bool) -> Option<CropRead> {
         crop,
         nuts,
         price_per_dried_t,
+        kernel_temperature_c,
     })
 }
 
@@ -156,10 +170,9 @@ fn read_value(cursor: &Cursor<'_>, crop: &mut Crop, quantity: Quantity) -> bool 
     true
 }
 
-fn read_isotherm(cursor: &Cursor<'_>, crop: &mut Crop) {
-    let Some(table) = cursor.optional_table("isotherm") else {
-        return;
-    };
+/// The isotherm that the study gives at a key, and its source.
+pub(super) fn isotherm_at(cursor: &Cursor<'_>, key: &str) -> Option<(Isotherm, String)> {
+    let table = cursor.optional_table(key)?;
     let form = table
         .text("form")
         .hint("such as \"modified-henderson\"")
@@ -189,15 +202,17 @@ fn read_isotherm(cursor: &Cursor<'_>, crop: &mut Crop) {
         .text("source")
         .default("given in the study".to_owned(), "none was named");
     table.finish();
-    let Some(form) = form else { return };
-    match Isotherm::of_form(&form, &coefficients) {
-        Ok(isotherm) => crop.override_isotherm(isotherm, &source),
-        Err(error) => table.complain(
-            "form",
-            "and its coefficients make no isotherm",
-            &error.to_string(),
-            "",
-        ),
+    match Isotherm::of_form(&form?, &coefficients) {
+        Ok(isotherm) => Some((isotherm, source)),
+        Err(error) => {
+            table.complain(
+                "form",
+                "and its coefficients make no isotherm",
+                &error.to_string(),
+                "",
+            );
+            None
+        }
     }
 }
 
@@ -242,10 +257,16 @@ fn check_moistures(cursor: &Cursor<'_>, crop: &Crop) {
     let practice = crop.practice();
     if practice.dried_moisture >= practice.received_moisture {
         let pct = water::percent_of_dry_basis;
+        let key = kernel::target_key(cursor);
+        let of_shell = if key == Quantity::DriedMoisture.key() {
+            ""
+        } else {
+            " in shell"
+        };
         cursor.complain(
-            "dried_moisture",
+            key,
             &format!(
-                "is {:.1} % w.b., no drier than the {:.1} % w.b. that nuts arrive with",
+                "is {:.1} % w.b.{of_shell}, no drier than the {:.1} % w.b. that nuts arrive with",
                 pct(practice.dried_moisture),
                 pct(practice.received_moisture)
             ),

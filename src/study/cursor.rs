@@ -85,6 +85,12 @@ impl<'t> Cursor<'t> {
         Some(kind_of(self.look(key)?.get_ref()))
     }
 
+    /// The line of a key, from 1; `None` where it is not given. The key is not yet read by this.
+    pub fn line_of(&self, key: &str) -> Option<usize> {
+        let (_, line, _) = self.desk.place(&self.look(key)?.span());
+        Some(line)
+    }
+
     /// A number, whole or decimal; `nan` and `inf` are refused.
     pub fn number(&self, key: &str) -> Field<'_, f64> {
         Field::number(self, key)

@@ -198,6 +198,15 @@ impl<'c, T> Field<'c, T> {
         }
     }
 
+    /// The value, if it is given and right, for one who needs it before its own reader takes it. Neither
+    /// its use nor what is wrong with it is recorded.
+    pub fn peek(self) -> Option<T> {
+        match self.found {
+            Found::Good { value, .. } => Some(value),
+            Found::Missing | Found::Wrong { .. } => None,
+        }
+    }
+
     fn note(&self, value: &T, origin: Origin) {
         self.cursor.desk.note(Input {
             path: self.cursor.path_of(&self.key),

@@ -19,6 +19,7 @@ mod heat_store;
 pub mod input;
 mod intake;
 mod intake_file;
+mod kernel;
 mod money;
 mod options;
 mod own_supply;
@@ -41,7 +42,7 @@ pub use options::OptionCost;
 pub use plausible::doubts;
 pub use sources::SourceCost;
 
-use crate::crop::Crop;
+use crate::crop::{Crop, RestedNut};
 use crate::money::{Carriers, Currency};
 use crate::season::{GrowthPhase, Heating, Intake, Plant};
 use crate::weather::SeasonWindow;
@@ -95,6 +96,17 @@ pub struct StudyCrop {
     pub price_per_dried_t: Option<f64>,
     /// Moisture as received (mean), dry basis.
     pub received_moisture: f64,
+    /// Temperature at which shell and kernel are taken to hold one water activity, °C.
+    pub kernel_temperature_c: f64,
+}
+
+impl StudyCrop {
+    /// The rested nut of this moisture in shell (dry-basis fraction); `None` where nothing is known of its
+    /// kernel, or where the pair of isotherms does not reach.
+    pub fn rested(&self, in_shell: f64) -> Option<RestedNut> {
+        let pair = self.crop.isotherm_pair()?;
+        pair.of_in_shell(self.kernel_temperature_c, in_shell).ok()
+    }
 }
 
 impl Study {
@@ -189,6 +201,7 @@ impl Study {
                         crop: crop.crop,
                         price_per_dried_t: crop.price_per_dried_t,
                         received_moisture,
+                        kernel_temperature_c: crop.kernel_temperature_c,
                     })
                     .collect(),
                 heatings,

@@ -5,7 +5,7 @@ use super::Study;
 use super::input::{Input, problem_at};
 use super::problem::Problem;
 use crate::air::{MoistAir, standard_pressure_pa};
-use crate::crop::water;
+use crate::crop::{RestedNut, water};
 use crate::dryer::{AirPath, LoadedBin};
 use crate::season::Heating;
 use crate::weather::WeatherYear;
@@ -201,14 +201,21 @@ impl Doubts<'_> {
         let plant = &study.plant;
         let Some(store) = &plant.store else { return };
         let (_, dampest) = store.relative_humidity;
-        for (nuts, stay) in plant.nuts_by_crop().zip(plant.stays()) {
+        for ((nuts, stay), crop) in plant.nuts_by_crop().zip(plant.stays()).zip(&study.crops) {
             let (isotherm, target) = (&nuts.isotherm, stay.dried_moisture);
             let held = isotherm.equilibrium_moisture(store.temperature_c, dampest);
             if held <= target {
                 continue;
             }
+            let of_kernel = |nut: Option<RestedNut>| {
+                let pct = nut.map(|nut| water::percent_of_dry_basis(nut.kernel));
+                pct.map_or_else(String::new, |pct| format!(" (kernel {pct:.1} %)"))
+            };
+            let dried = of_kernel(crop.rested(target));
+            let pair = crop.crop.isotherm_pair();
+            let damp = of_kernel(pair.and_then(|pair| pair.at(store.temperature_c, dampest).ok()));
             let what = format!(
-                "air of {:.0} % RH at {} °C holds these nuts at {:.1} % w.b.: nuts dried to {:.1} % would take up water again",
+                "air of {:.0} % RH at {} °C holds these nuts at {:.1} % w.b.{damp}: nuts dried to {:.1} %{dried} would take up water again",
                 dampest * 100.0,
                 store.temperature_c,
                 water::percent_of_dry_basis(held),

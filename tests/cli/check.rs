@@ -74,7 +74,7 @@ fn possible_but_unlikely_inputs_are_warned_of_with_their_reason() {
             "relative_humidity = [45.0, 55.0]",
             "relative_humidity = [45.0, 90.0]",
             "study.toml:42:21",
-            "would take up water again; keep the store at",
+            "(kernel 5.4 %) would take up water again; keep the store at",
         ),
         (
             "sources = [\"gas heater\"]",

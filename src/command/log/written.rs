@@ -139,6 +139,9 @@ fn no_column(column: &str) -> String {
 fn places(header: &csv::StringRecord) -> Result<Places, String> {
     let mut places = Places::default();
     for (at, written) in header.iter().enumerate() {
+        if written.to_lowercase().contains("kernel") {
+            return Err(of_kernel(written));
+        }
         let Some(column) = COLUMNS.iter().position(|column| *column == written) else {
             return Err(format!(
                 "there is a column '{written}', where {} are known; rename it, or call it note",
@@ -155,6 +158,18 @@ fn places(header: &csv::StringRecord) -> Result<Places, String> {
         Some(column) => Err(no_column(COLUMNS[column])),
         None => Ok(places),
     }
+}
+
+/// Kernels dry behind their shells: no isotherm turns what they hold meanwhile into the moisture of the
+/// nut, and a rate fitted to it would be of the assumption.
+fn of_kernel(column: &str) -> String {
+    format!(
+        "there is a column '{column}', and a log takes the moisture of whole nuts, shell and kernel together; while nuts \
+         dry, shell and kernel hold different water activities (shells of walnuts at harvest are 6 to 12 points wetter \
+         than kernels), so the isotherm pair would turn it wrongly. Log whole nuts as moisture_pct; or, with shells \
+         measured too, take f x kernel + (1 - f) x shell, both in kg of water per kg of dry matter, f the kernel_share of \
+         `dryledger crops NAME`; or call the column note"
+    )
 }
 
 fn row(
@@ -284,6 +299,10 @@ mod tests {
         }
         assert!(told("time,moisture\n0,20\n").contains("'moisture'"));
         assert!(told("time,air_c\n0,20\n").contains("no column moisture_pct"));
+        for column in ["kernel_moisture", "Kernel %"] {
+            let told = told(&format!("time,{column}\n0,20\n"));
+            assert!(told.contains(":1:") && told.contains("wetter"), "{told}");
+        }
         assert!(told("").contains("no column time"));
         assert_eq!(told("time,moisture_pct\nx,20\n1,y\n").lines().count(), 2);
         assert!(read("a.csv", &[0xff, 0xfe, 0x00]).is_err());

@@ -3,7 +3,7 @@
 use super::reckoned::{Reckoned, mean, over};
 use crate::ledger::Book;
 use crate::report::figures::SeasonFigures;
-use crate::report::{crops, guards, overdried, rooms};
+use crate::report::{crops, guards, kernels, overdried, rooms};
 use crate::study::Study;
 use crate::weather::WeatherYear;
 
@@ -51,6 +51,7 @@ pub(super) fn season_figures(
             .unwrap_or(0),
         bins: u32::try_from(study.plant.bins()).unwrap_or(u32::MAX),
         overdried: overdried::figures(study, books),
+        kernels: kernels::figures(study, books),
         rooms: rooms::figures(books),
         crops: crops::figures(study, books),
         guards: guards::sentences(books),

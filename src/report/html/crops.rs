@@ -3,7 +3,7 @@
 use super::parts::{Head, Row, Table};
 use super::view::View;
 use crate::report::number::{self, Cell};
-use crate::report::{SeasonFigures, StudyFigures};
+use crate::report::{KernelFigures, SeasonFigures, StudyFigures};
 
 /// What comes, and to which moisture it is dried.
 pub fn nuts(study: &StudyFigures, season: &SeasonFigures) -> String {
@@ -23,6 +23,27 @@ pub fn nuts(study: &StudyFigures, season: &SeasonFigures) -> String {
         "{received} received, {from} % w.b. in the mean; {}",
         each.join(", ")
     )
+}
+
+/// What the kernels hold, in sentences.
+pub fn kernels(season: &SeasonFigures) -> String {
+    let said = season.kernels.iter().map(|kernel| kernel.sentence.as_str());
+    said.collect::<Vec<_>>().join(" ")
+}
+
+/// The kernels' moisture that goes with what the nuts were dried to.
+pub fn kernel_rows(season: &SeasonFigures) -> Vec<Row> {
+    let several = season.kernels.len() > 1;
+    let row = |kernel: &KernelFigures| {
+        let name = if several {
+            format!("kernel of “{}” at that, once rested", kernel.crop)
+        } else {
+            "kernel at the moisture reached, once rested".to_owned()
+        };
+        let reached = kernel.reached_kernel_moisture_pct_wb?;
+        Some(Row::new(&name, vec![Cell::number(reached, 1)]).unit("% w.b."))
+    };
+    season.kernels.iter().filter_map(row).collect()
 }
 
 /// A row for each crop; nothing for a plant of one.

@@ -32,11 +32,14 @@ pub fn season(view: &View<'_>) -> Drawn<Season> {
     let hours = drying_hours(view.book());
     Ok(Season {
         lead: format!(
-            "The charts show “{}” in {}. {}",
+            "The charts show “{}” in {}. {} {}",
             view.recommended().name,
             view.year_words(),
-            view.figures.season.overdried.sentence
-        ),
+            view.figures.season.overdried.sentence,
+            crops::kernels(&view.figures.season)
+        )
+        .trim_end()
+        .to_owned(),
         table: table(view),
         crops: crops::crops(view),
         rooms: rooms::rooms(view),
@@ -93,6 +96,7 @@ fn table(view: &View<'_>) -> Table {
         ),
     ];
     rows.extend(stored(season, view.money.code()));
+    rows.extend(crops::kernel_rows(season));
     Table::new(
         "Nuts and water of the season (baseline option, mean of the weather years)",
         "quantity",
