@@ -1,6 +1,6 @@
 //! A bed: layers of nuts in the direction of flow.
 
-use super::layer::{AirAt, Layer};
+use super::layer::{AirAt, Layer, Trace};
 use super::nuts::Nuts;
 
 /// Nuts in layers from the air inlet up.
@@ -11,6 +11,9 @@ pub struct Bed {
     tried: Vec<Layer>,
     /// Heat that frees bound water in each layer as it stands, kJ/kg; empty until a step is tried.
     binding_kj_per_kg: Vec<f64>,
+    /// Where searches start that are made for another state than the one that becomes the bed's; empty
+    /// until there is one.
+    aside: Vec<Trace>,
     pub(super) dry_matter_kg: f64,
 }
 
@@ -126,6 +129,7 @@ impl Bed {
         Self {
             tried: layers.clone(),
             binding_kj_per_kg: Vec::with_capacity(layers.len()),
+            aside: Vec::new(),
             layers,
             dry_matter_kg,
         }
@@ -135,6 +139,7 @@ impl Bed {
     pub(super) fn set_layers(&mut self, layers: Vec<Layer>) {
         self.tried.clone_from(&layers);
         self.binding_kj_per_kg.clear();
+        self.aside.clear();
         self.layers = layers;
     }
 
@@ -160,6 +165,18 @@ impl Bed {
             tried.trace = ahead;
         }
         self.binding_kj_per_kg.clear();
+    }
+
+    /// Trials that follow are made for another state than those before, or for that one again: each kind
+    /// starts where the last of its own ended.
+    pub(super) fn turn_aside(&mut self) {
+        if self.aside.is_empty() {
+            self.aside
+                .extend(self.tried.iter().map(|layer| layer.trace));
+        }
+        for (layer, aside) in self.tried.iter_mut().zip(&mut self.aside) {
+            std::mem::swap(&mut layer.trace, aside);
+        }
     }
 
     /// The layers, inlet first.

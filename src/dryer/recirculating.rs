@@ -11,7 +11,7 @@ use super::bed::{Trial, cross_side_by_side};
 use super::bin::Phase;
 use super::layer::AirAt;
 use super::room::{Ask, Room, RoomHour, Supply, after_fan, outside_at, vapour_enthalpy};
-use super::unbalanced::Shortfall;
+use super::unbalanced::{GaveWay, Shortfall};
 use super::water_balance::{FRESH_TOLERANCE, FreshAir};
 use crate::air::{MoistAir, saturation_pressure_pa, vapour_pressure_pa};
 use crate::solve::rising_root;
@@ -25,12 +25,14 @@ pub(super) struct Search {
     pub(super) humidity_slope: f64,
     pub(super) temperature_slope: f64,
     pub(super) fresh_slope: f64,
-    /// Humidity (fraction) at which a room short of heat last held its temperature, and heat saved per
-    /// rise of it, kW.
+    /// Humidity ratio at which a room short of heat last held its temperature, and heat saved per rise of
+    /// it, kW.
     pub(super) throttled: (f64, f64),
-    /// What set the fresh air last.
-    pub(super) rule: FreshAir,
+    /// What set the fresh air last: at the humidity limit, and at the ceiling when heat was short.
+    pub(super) rule: [FreshAir; 2],
     pub(super) shortfall: Option<Shortfall>,
+    /// How a room short of heat gave way in the step before; `None` if it was not short.
+    pub(super) gave_way: Option<GaveWay>,
 }
 
 impl Search {
@@ -50,9 +52,10 @@ impl Default for Search {
             humidity_slope: 1.0,
             temperature_slope: 1.0,
             fresh_slope: 10.0,
-            throttled: (0.5, 100.0),
-            rule: FreshAir::ByLimit,
+            throttled: (0.02, 1e4),
+            rule: [FreshAir::ByLimit; 2],
             shortfall: None,
+            gave_way: None,
         }
     }
 }
@@ -155,16 +158,27 @@ pub(super) fn step(
         room,
     };
     let held_c = set_c.min(step.room.setback.temperature_c);
+    // A room that was short of heat will hardly be at its set temperature.
+    let aside = step.room.search.gave_way.is_some();
+    if aside {
+        step.turn_aside();
+    }
     let mut at_set = step.settle(held_c);
     step.need_kw = at_set.lacking_kw.max(0.0);
     if supply.moves_water() {
         step.with_water = true;
         at_set = step.settle(held_c);
     }
+    if aside {
+        step.turn_aside();
+    }
     let need_kw = at_set.lacking_kw.max(0.0);
     let ask = step.ask(at_set.room, at_set.fresh_kg_per_s);
     let unasked_kw = supply.unasked_kw(&ask);
     let fell_short = at_set.lacking_kw > supply.most_kw(&ask);
+    if !fell_short {
+        step.room.search.gave_way = None;
+    }
     let state = if at_set.lacking_kw < unasked_kw && held_c < set_c {
         step.coast(held_c, set_c)
     } else if at_set.lacking_kw < unasked_kw {
@@ -218,6 +232,16 @@ fn bin_fans(room: &Room) -> (f64, f64) {
 }
 
 impl Step<'_> {
+    /// Turns the beds to trials for another state, or back.
+    fn turn_aside(&mut self) {
+        self.tried = None;
+        for bin in &mut self.room.bins {
+            if let Some(load) = bin.load_in_mut(Phase::Drying) {
+                load.bed.turn_aside();
+            }
+        }
+    }
+
     /// Tries the bins with room air in this state.
     pub(super) fn bins_at(&mut self, air: AirAt) -> Bins {
         let mut all = Bins::default();

@@ -28,6 +28,15 @@ const INNER_TOLERANCE: f64 = 1e-9;
 /// Trials of the bins that the quick search may take.
 const TRIES: usize = 15;
 
+/// How a room short of heat gives way.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum GaveWay {
+    /// It holds its temperature and grows damper.
+    Damper,
+    /// It is as damp as it may be, and grows colder.
+    Colder,
+}
+
 /// Where the last search of a room short of heat ended: temperature (°C) and humidity ratio (g/kg, so
 /// that both unknowns are of one size), and the derivatives there.
 #[derive(Clone, Copy, Debug)]
@@ -42,28 +51,105 @@ impl Step<'_> {
     /// Supply too small for the set temperature at the humidity limit. Fresh air is throttled first:
     /// humidity may rise to the room's ceiling, so that the set temperature is held as far as that goes.
     /// Only then does the temperature fall, with fresh air that holds the ceiling.
+    ///
+    /// The way that a room gave in the step before is looked at first.
     pub(super) fn give_way(&mut self, set_c: f64, at_set: Settled) -> Settled {
         let limit = self.relative_humidity;
         let ceiling = self.room.spec.relative_humidity_when_short.max(limit);
         self.relative_humidity = ceiling;
+        let before = self.room.search.gave_way;
+        let as_before = match before {
+            Some(GaveWay::Damper) => self.throttle(set_c, at_set),
+            Some(GaveWay::Colder) => self.colder_as_before(set_c),
+            None => None,
+        };
+        if let Some(state) = as_before {
+            return state;
+        }
         let dampest = self.settle(set_c);
         if dampest.lacking_kw > self.most_kw(dampest.room, dampest.fresh_kg_per_s) {
+            self.room.search.gave_way = Some(GaveWay::Colder);
             return self.fall_short(set_c);
+        }
+        self.room.search.gave_way = Some(GaveWay::Damper);
+        let quickly = match before {
+            Some(GaveWay::Damper) => None,
+            _ => self.throttle(set_c, at_set),
+        };
+        quickly.unwrap_or_else(|| self.throttle_surely(set_c, at_set, (limit, ceiling), dampest))
+    }
+
+    /// The humidity, from that at the limit up to the ceiling, at which the set temperature takes the heat
+    /// to be had, with the fresh air that closes the water balance there; `None` if there is none within
+    /// the bounds of fresh air, or if sources bring water, which goes with the flow.
+    fn throttle(&mut self, set_c: f64, at_set: Settled) -> Option<Settled> {
+        if self.with_water {
+            return None;
         }
         let most_kw = self.most_kw(at_set.room, at_set.fresh_kg_per_s);
         let tolerance_kw = HEAT_TOLERANCE * most_kw.max(LEAST_HEAT_KW);
         let (guess, slope) = self.room.search.throttled;
+        let bounds = (at_set.room.humidity_ratio, self.humidity_limit(set_c));
+        if bounds.0 >= bounds.1 {
+            return None;
+        }
+        let mut found = None;
+        let root = rising_root(guess, slope, bounds, tolerance_kw, |humidity_ratio| {
+            let room = AirAt {
+                dry_bulb_c: set_c,
+                humidity_ratio,
+            };
+            let bins = self.bins_at(room);
+            let lift = humidity_ratio - self.outside.humidity_ratio;
+            let fresh = bins.evaporation_kg_per_s / lift;
+            let settled = self.settled(set_c, humidity_ratio, fresh, bins);
+            let spare_kw = self.most_kw(room, fresh) - settled.lacking_kw;
+            let holds = (self.fresh_min..=self.fresh_max).contains(&fresh)
+                && (0.0..=2.0 * tolerance_kw).contains(&spare_kw);
+            found = holds.then_some(settled);
+            spare_kw - tolerance_kw
+        });
+        if found.is_some() {
+            self.room.search.throttled = (root.x, root.slope);
+        }
+        found
+    }
+
+    /// The same by the rule for fresh air at every humidity: slow, and sure.
+    fn throttle_surely(
+        &mut self,
+        set_c: f64,
+        at_set: Settled,
+        (limit, ceiling): (f64, f64),
+        dampest: Settled,
+    ) -> Settled {
+        let most_kw = self.most_kw(at_set.room, at_set.fresh_kg_per_s);
+        let tolerance_kw = HEAT_TOLERANCE * most_kw.max(LEAST_HEAT_KW);
         let mut found = Nearest::default();
         found.see(dampest, self.most_kw(dampest.room, dampest.fresh_kg_per_s));
-        let root = rising_root(guess, slope, (limit, ceiling), tolerance_kw, |humidity| {
+        let per_humidity = (at_set.lacking_kw - dampest.lacking_kw) / (ceiling - limit);
+        let guess = limit + (at_set.lacking_kw - most_kw) / per_humidity;
+        let (guess, slope) = if guess.is_finite() && per_humidity > 0.0 {
+            (guess, per_humidity)
+        } else {
+            (0.5 * (limit + ceiling), 100.0)
+        };
+        rising_root(guess, slope, (limit, ceiling), tolerance_kw, |humidity| {
             self.relative_humidity = humidity;
             let settled = self.settle(set_c);
             let most_kw = self.most_kw(settled.room, settled.fresh_kg_per_s);
             found.see(settled, most_kw);
             most_kw - tolerance_kw - settled.lacking_kw
         });
-        self.room.search.throttled = (root.x, root.slope);
         found.best().unwrap_or(dampest)
+    }
+
+    /// The colder state of a room that was colder in the step before, too; `None` if it is not found at
+    /// once, or not below the set temperature.
+    fn colder_as_before(&mut self, set_c: f64) -> Option<Settled> {
+        let last = self.room.search.shortfall?;
+        let found = self.fall_short_quickly(set_c, last)?;
+        (found.room.dry_bulb_c < set_c).then_some(found)
     }
 
     /// The temperature at which the heat lacking is the heat to be had.

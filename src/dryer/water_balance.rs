@@ -32,7 +32,8 @@ impl Step<'_> {
     /// fresh air as the humidity limit allows. The rule that held last is tried first.
     pub(super) fn settle(&mut self, t_c: f64) -> Settled {
         let at_limit = self.humidity_limit(t_c);
-        match self.room.search.rule {
+        let asked_for = usize::from(self.relative_humidity > self.room.spec.relative_humidity_max);
+        match self.room.search.rule[asked_for] {
             FreshAir::ByLimit => {}
             FreshAir::Least => {
                 let settled = self.settle_with_fresh(t_c, self.fresh_min);
@@ -52,7 +53,7 @@ impl Step<'_> {
             humidity_ratio: at_limit,
         });
         let (rule, asked) = self.fresh_asked_at(t_c, at_limit, bins);
-        self.room.search.rule = rule;
+        self.room.search.rule[asked_for] = rule;
         match rule {
             FreshAir::ByLimit => {
                 let settled = self.settled(t_c, at_limit, asked, bins);
