@@ -13,6 +13,8 @@ pub(super) struct CropRead {
     pub nuts: Nuts,
     /// What dried nuts sell for, money per tonne at the target, if the study says.
     pub price_per_dried_t: Option<f64>,
+    /// Days in the cool store, if the crop has its own.
+    pub stay_days: Option<f64>,
 }
 
 /// The crops of a study and where each is read, in the order of the file; one at least.
@@ -91,6 +93,7 @@ fn read_crop(cursor: &Cursor<'_>, of_several: bool) -> Option<CropRead> {
         .within(0.0, 1e7)
         .hint("give what a tonne of nuts at dried_moisture sells for")
         .optional();
+    let stay_days = super::store::read_stay(cursor);
     super::intake::claim_keys(cursor);
     cursor.finish();
     Some(CropRead {
@@ -98,6 +101,7 @@ fn read_crop(cursor: &Cursor<'_>, of_several: bool) -> Option<CropRead> {
         crop,
         nuts,
         price_per_dried_t,
+        stay_days,
     })
 }
 
