@@ -11,8 +11,8 @@ pub struct GrowthPhase {
     pub name: String,
     /// Received tonnes of each day times this.
     pub intake_factor: f64,
-    /// Bins that are built besides those there are; in the first room, where there are several.
-    pub bins_added: Vec<BinSpec>,
+    /// Bins that are built besides those there are, each with the place of its room, from 0.
+    pub bins_added: Vec<(usize, BinSpec)>,
     /// Heat capacity of sources times this: names of the study's sources, and the factor for all that
     /// are not named.
     pub capacity_factors: CapacityFactors,
@@ -80,11 +80,17 @@ pub fn phases(
 impl GrowthPhase {
     fn grow_plant(&self, plant: &Plant) -> Plant {
         let mut grown = plant.clone();
-        let bins: Vec<BinSpec> = [plant.room.bins.as_slice(), &self.bins_added].concat();
-        grown.room = plant.room.with_bins(bins);
-        grown.room.fresh_air_max_m3_per_s *= self.fresh_air_factor;
-        for room in &mut grown.further_rooms {
-            room.spec.fresh_air_max_m3_per_s *= self.fresh_air_factor;
+        for (place, room) in plant.rooms().enumerate() {
+            let added = self
+                .bins_added
+                .iter()
+                .filter(|(in_room, _)| *in_room == place);
+            let there_are = room.bins.iter().copied();
+            let bins: Vec<BinSpec> = there_are.chain(added.map(|(_, bin)| *bin)).collect();
+            if let Some(grown) = grown.room_mut(place) {
+                *grown = room.with_bins(bins);
+                grown.fresh_air_max_m3_per_s *= self.fresh_air_factor;
+            }
         }
         if let Some(store) = &mut grown.store {
             let factor = self.store_factor;

@@ -138,6 +138,14 @@ impl Plant {
         std::iter::once(&self.room).chain(further)
     }
 
+    /// The room at this place, to be changed.
+    pub fn room_mut(&mut self, place: usize) -> Option<&mut RoomSpec> {
+        match place.checked_sub(1) {
+            None => Some(&mut self.room),
+            Some(after) => self.further_rooms.get_mut(after).map(|room| &mut room.spec),
+        }
+    }
+
     /// Bins of all rooms.
     pub fn bins(&self) -> usize {
         self.rooms().map(|room| room.bins.len()).sum()

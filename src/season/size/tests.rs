@@ -14,5 +14,5 @@ fn steps_are_round_and_at_most_a_hundredth() {
             "{value}"
         );
     }
-    assert_eq!(Lever::Bins.step(8.0), 1.0);
+    assert_eq!(Lever::Bins(0).step(8.0), 1.0);
 }
