@@ -40,7 +40,7 @@ fn year(season_days: usize, tail_days: usize) -> WeatherYear {
     }
 }
 
-fn plant() -> Plant {
+pub(super) fn plant() -> Plant {
     Plant {
         room: RoomSpec {
             name: "room".into(),
@@ -145,7 +145,7 @@ fn plant() -> Plant {
     }
 }
 
-fn electric(condensers: Placement, capacity_kw: f64) -> Heating {
+pub(super) fn electric(condensers: Placement, capacity_kw: f64) -> Heating {
     Heating {
         name: "electric".into(),
         condensers: condensers.into(),

@@ -226,7 +226,9 @@ fn small_crop(name: &str, more: &str) -> String {
 #[test]
 fn in_store_each_crop_drifts_to_its_own_isotherm() {
     let isotherm = |k: f64, n: f64, c: f64| {
-        format!("season_tonnes = 6.0\nintake_shape = \"even\"\nisotherm = {{ form = \"modified-henderson\", k = {k:e}, n = {n}, c = {c} }}")
+        format!(
+            "season_tonnes = 6.0\nintake_shape = \"even\"\nisotherm = {{ form = \"modified-henderson\", k = {k:e}, n = {n}, c = {c} }}"
+        )
     };
     let crops = small_crop("round", &isotherm(2.694_697e-4, 1.520_222, 113.7452))
         + &small_crop("flat", &isotherm(4e-4, 1.2, 60.0));
@@ -254,15 +256,18 @@ fn in_store_each_crop_drifts_to_its_own_isotherm() {
 #[test]
 fn one_crop_under_two_names_keeps_as_one() {
     let store = "nuts_moisture_time_constant_d = 2.0";
-    let (odd, even) = ("2031-03-02,4\n2031-03-06,4\n", "2031-03-04,4\n2031-03-08,4\n");
+    let (odd, even) = (
+        "2031-03-02,4\n2031-03-06,4\n",
+        "2031-03-04,4\n2031-03-08,4\n",
+    );
     let all = "2031-03-02,4\n2031-03-04,4\n2031-03-06,4\n2031-03-08,4\n";
     let whole = stored(
         &small_crop("all", "intake = \"all.csv\""),
         store,
         &[("all.csv", all)],
     );
-    let crops = small_crop("odd", "intake = \"odd.csv\"")
-        + &small_crop("even", "intake = \"even.csv\"");
+    let crops =
+        small_crop("odd", "intake = \"odd.csv\"") + &small_crop("even", "intake = \"even.csv\"");
     let halves = stored(&crops, store, &[("odd.csv", odd), ("even.csv", even)]);
     for path in [
         "/season/stored_nuts_lost_kg",
@@ -318,7 +323,9 @@ fn defaults_of_several_crops_suit_the_most_delicate() {
         .replace("temperature_c = 20.0\n", "")
         .replace("relative_humidity = [45.0, 55.0]\n", "");
     fs::write(folder.path().join("study.toml"), text).expect("the study");
-    let ran = dryledger(&["check", "study.toml"]).in_folder(folder.path()).run();
+    let ran = dryledger(&["check", "study.toml"])
+        .in_folder(folder.path())
+        .run();
     assert_eq!(ran.code, 0, "{}", ran.stderr);
     assert!(!ran.stderr.contains("holds several crops"));
     // Lines are broken where the page is full.

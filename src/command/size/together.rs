@@ -6,17 +6,20 @@ use std::fmt::Write;
 
 pub(super) fn say_together(text: &mut String, figures: &SizeFigures) {
     text.push_str(
-        "\nOne plant that keeps the limit with all numbers together, of many; the least of each number above leans on all others as they stand and must not be combined\n",
+        "\nOne plant that keeps the limit with all numbers together, of many; the numbers above, each found alone, lean on all others as they stand and must not be combined\n",
     );
     let Some(together) = &figures.together else {
         text.push_str("  none was found: not even all of them four times as large keep it\n");
         return;
     };
-    if !together.began_as_it_stands {
-        text.push_str("  the plant breaks the limit as it stands and was enlarged first\n");
-    }
-    text.push_str(
-        "  then made smaller in this order, while the limit and the mould guard allow: heat, bins, airflow, extraction\n",
+    let began = if together.began_as_it_stands {
+        "the plant as it stands"
+    } else {
+        "the plant breaks the limit as it stands and was first enlarged until it keeps it; that plant"
+    };
+    let _ = writeln!(
+        text,
+        "  {began}, made smaller while the limit and the mould guard allow: first heat, then bins, airflow, extraction"
     );
     let names: Vec<String> = together
         .numbers
