@@ -27,7 +27,8 @@ pub struct CropFigures {
     pub reached_pct_wb: f64,
     /// Weight that they lost in the cool store, kg; less than zero where they gained, zero without one.
     pub stored_lost_kg: f64,
-    /// The same at their price; null unless the study gives one.
+    /// The same at their price; nothing where the study gives none.
+    #[serde(skip_serializing_if = "Option::is_none")]
     pub stored_lost_money: Option<f64>,
     /// Moisture that they left the cool store with, % w.b.; as dried where there is none.
     pub stored_reached_pct_wb: f64,

@@ -128,6 +128,46 @@ mod tests {
     use crate::season::Calling;
 
     #[test]
+    fn bins_are_built_in_the_room_that_is_named_and_all_rooms_get_the_air() {
+        let mut plant = crate::season::tests::plant();
+        let mut spec = plant.room.clone();
+        spec.bins.truncate(1);
+        plant.further_rooms.push(crate::season::FurtherRoom {
+            spec,
+            takes_at_moisture: 0.15,
+            transfer_hours: 0.0,
+        });
+        let bin = BinSpec {
+            capacity_t: 2.5,
+            floor_area_m2: 3.0,
+        };
+        let phase = GrowthPhase {
+            name: "more".into(),
+            intake_factor: 1.0,
+            bins_added: vec![(1, bin), (1, bin), (0, bin)],
+            capacity_factors: CapacityFactors {
+                others: 1.0,
+                named: Vec::new(),
+            },
+            fresh_air_factor: 1.5,
+            store_factor: 1.0,
+            own_supply_factor: 1.0,
+        };
+        let grown = phase.grow_plant(&plant);
+        let added: Vec<usize> = plant
+            .rooms()
+            .zip(grown.rooms())
+            .map(|(before, after)| after.bins.len() - before.bins.len())
+            .collect();
+        assert_eq!(added, [1, 2]);
+        for (before, after) in plant.rooms().zip(grown.rooms()) {
+            assert_eq!(after.bins.last(), Some(&bin));
+            let times = after.fresh_air_max_m3_per_s / before.fresh_air_max_m3_per_s;
+            assert!((times - 1.5).abs() < 1e-12);
+        }
+    }
+
+    #[test]
     fn a_named_source_grows_by_its_own_factor_and_its_fuel_with_the_nuts() {
         let phase = GrowthPhase {
             name: "twice".into(),
