@@ -40,6 +40,11 @@ fn year(season_days: usize, tail_days: usize) -> WeatherYear {
     }
 }
 
+const KEEPING: Keeping = Keeping {
+    respiration_w_per_t: 2.0,
+    drift: None,
+};
+
 pub(super) fn plant() -> Plant {
     Plant {
         room: RoomSpec {
@@ -109,10 +114,7 @@ pub(super) fn plant() -> Plant {
             mould_activity: 0.7,
             mould_hours: 72.0,
             store_hours: 45.0 * 24.0,
-            keeping: Keeping {
-                respiration_w_per_t: 2.0,
-                drift: None,
-            },
+            keeping: KEEPING,
             hot_limits: Vec::new(),
         },
         store: Some(StoreSpec {

@@ -79,14 +79,11 @@ fn read_bins(cursor: &Cursor<'_>, rooms: Option<&RoomsRead>) -> Option<Vec<(usiz
             .unit("m²")
             .within(0.01, 10_000.0)
             .required();
-        let room = match rooms {
-            Some(rooms) => rooms.named_in(&group, "room").unwrap_or(0),
-            // Without rooms there are no names to hold it against; that is said elsewhere.
-            None => {
-                group.claim("room");
-                0
-            }
-        };
+        let room = rooms.and_then(|rooms| rooms.named_in(&group, "room"));
+        if rooms.is_none() {
+            // There are no names to hold it against; that is said elsewhere.
+            group.claim("room");
+        }
         group.finish();
         match (count, tonnes, floor) {
             (Some(count), Some(capacity_t), Some(floor_area_m2)) => {
@@ -94,7 +91,7 @@ fn read_bins(cursor: &Cursor<'_>, rooms: Option<&RoomsRead>) -> Option<Vec<(usiz
                     capacity_t,
                     floor_area_m2,
                 };
-                bins.extend((0..count).map(|_| (room, bin)));
+                bins.extend((0..count).map(|_| (room.unwrap_or(0), bin)));
             }
             _ => complete = false,
         }
