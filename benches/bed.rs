@@ -5,6 +5,7 @@ use chrono::{Duration, NaiveDate};
 use divan::{Bencher, black_box};
 use dryledger::air::{MoistAir, saturation_humidity_ratio};
 use dryledger::airflow::{BedResistance, FanSpec, QuadraticResistance};
+use dryledger::cool_store::Keeping;
 use dryledger::cool_store::Placement;
 use dryledger::crop::{Isotherm, ThinLayer};
 use dryledger::dryer::{AirAt, AirPath, Bed, BinFan, BinSpec, IntakeShape, Nuts, RoomSpec, Stage};
@@ -142,6 +143,10 @@ fn plant(bins: usize, layers: usize) -> Plant {
             mould_activity: 0.7,
             mould_hours: 72.0,
             store_hours: 45.0 * 24.0,
+            keeping: Keeping {
+                respiration_w_per_t: 2.0,
+                drift: None,
+            },
             hot_limits: Vec::new(),
         },
         store: None,

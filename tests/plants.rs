@@ -3,7 +3,7 @@
 use chrono::{Duration, NaiveDate};
 use dryledger::air::MoistAir;
 use dryledger::airflow::{BedResistance, FanSpec, QuadraticResistance};
-use dryledger::cool_store::{Condensers, CoolingUnits, Performance, Rating, StoreSpec};
+use dryledger::cool_store::{Condensers, CoolingUnits, Keeping, Performance, Rating, StoreSpec};
 use dryledger::crop::{Isotherm, ThinLayer};
 use dryledger::dryer::{AirPath, BinFan, BinSpec, IntakeShape, Nuts, RoomSpec, Stage};
 use dryledger::heat::{Kind, Resistance, Source};
@@ -83,6 +83,10 @@ pub fn plant() -> Plant {
             mould_activity: 0.7,
             mould_hours: 72.0,
             store_hours: 20.0 * 24.0,
+            keeping: Keeping {
+                respiration_w_per_t: 2.0,
+                drift: None,
+            },
             hot_limits: Vec::new(),
         },
         store: Some(store()),
@@ -154,8 +158,6 @@ fn store() -> StoreSpec {
         lights_kw: 0.4,
         fabric_kj_per_k: 12_000.0,
         nuts_time_constant_h: 24.0,
-        respiration_w_per_t: 2.0,
-        drift: None,
         doors: None,
         units: CoolingUnits {
             count: 3,

@@ -190,8 +190,10 @@ pub(super) fn open_weather(opened: &Opened) -> Result<OpenedWeather, Failure> {
             .iter()
             .map(|problem| problem.message.clone()),
     );
+    let stays = study.plant.stays().map(|stay| stay.store_hours);
+    let longest_h = stays.fold(0.0, f64::max);
     #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // at most a year of hours
-    let tail = TAIL_DRYING_HOURS + study.plant.stay.store_hours.ceil() as usize;
+    let tail = TAIL_DRYING_HOURS + longest_h.ceil() as usize;
     let years = weather::seasons(&series, study.season, tail).map_err(failure)?;
     let station = readings
         .iter()

@@ -1,6 +1,7 @@
 //! `dryledger size`: the least heat, bins, air and extraction that bring the season's intake in.
 
 mod airflow;
+mod together;
 
 use super::answer::answer;
 use super::{Failure, folder};
@@ -14,14 +15,16 @@ use crate::study::Study;
 use airflow::say_airflow;
 use std::fmt::Write;
 use std::path::PathBuf;
+use together::say_together;
 
 /// Find the least heat, bins, air and extraction that bring the season's intake in
 #[derive(Debug, clap::Args)]
 #[command(
     after_help = "Example: dryledger size reports/demo/study.toml --waiting-days 2\n\
     Runs the season again and again with one number of the plant changed, and shows what a smaller or \
-    larger plant means in waiting nuts, hours short of heat and money; with --airflow, also which air \
-    through the bins takes the least energy. Writes no file."
+    larger plant means in waiting nuts, hours short of heat and money. Then shows one plant, of many, that \
+    keeps the limit with all numbers together. With --airflow, also which air through the bins takes the \
+    least energy. Writes no file."
 )]
 pub struct Args {
     /// The study file
@@ -35,6 +38,9 @@ pub struct Args {
     /// Try other airflows too, and say which takes the least energy (takes longer)
     #[arg(long)]
     airflow: bool,
+    /// The room in which other airflows are tried; the first if not given
+    #[arg(long, value_name = "NAME", requires = "airflow")]
+    room: Option<String>,
     /// Print JSON alone
     #[arg(long)]
     json: bool,
@@ -62,11 +68,10 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
             "the weather holds no complete season; give files that cover one".to_owned(),
         ));
     }
-    if !study.plant.further_rooms.is_empty() {
-        eprintln!(
-            "note: of several rooms in a row, the first room's bins, air and extraction are sized; the others stay as they are"
-        );
-    }
+    let room = args
+        .room
+        .as_deref()
+        .map_or(Ok(0), |name| room_named(study, name))?;
     let limit = Limit {
         waiting_hours: args
             .waiting_days
@@ -77,7 +82,7 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
         .map_err(|error| Failure::Input(error.to_string()))?;
     let airflow = args
         .airflow
-        .then(|| airflow_figures(study, &site, &weather.years, limit))
+        .then(|| airflow_figures(study, &site, &weather.years, limit, room))
         .transpose()
         .map_err(|error| Failure::Input(error.to_string()))?;
     let figures = size_figures(study, &site, limit, &sizing, airflow, phases)
@@ -88,6 +93,17 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
         summary(&figures, study.plant.stay.fill_within_hours)
     };
     answer(&said)
+}
+
+/// The place of the room of this name.
+fn room_named(study: &Study, name: &str) -> Result<usize, Failure> {
+    let names: Vec<&str> = study.plant.rooms().map(|room| room.name.as_str()).collect();
+    names.iter().position(|room| *room == name).ok_or_else(|| {
+        Failure::Input(format!(
+            "--room is \"{name}\", expected one of the study's: {}",
+            names.join(", ")
+        ))
+    })
 }
 
 /// The plant with the option of this name.
@@ -142,6 +158,7 @@ fn summary(figures: &SizeFigures, fill_within_hours: f64) -> String {
         line(&mut text, &point.weather_year, point);
     }
     say_least(&mut text, figures);
+    say_together(&mut text, figures);
     if let Some(first) = figures.heat_curve.first() {
         let title = format!(
             "Heat capacity against what comes of it, {}",
@@ -204,17 +221,22 @@ fn number(value: f64) -> String {
 }
 
 fn say_least(text: &mut String, figures: &SizeFigures) {
+    let names: Vec<String> = figures
+        .least
+        .iter()
+        .map(|least| of_room(&least.what, least.room.as_deref()))
+        .collect();
+    let wide = width_of(&names);
     let _ = writeln!(
         text,
-        "\nLeast that keeps the limit in every weather year, all else as it stands\n  {:<12}{:<12}{:>13}{:>9}{:>14}   deciding year: what fires more at the least than as it stands",
+        "\nLeast that keeps the limit in every weather year, each alone, all else as it stands\n  {:<wide$}{:<12}{:>13}{:>9}{:>14}   deciding year: what fires more at the least than as it stands",
         "", "unit", "as it stands", "least", "no more mould"
     );
     let or_none = |value: Option<f64>| value.map_or_else(|| "none".to_owned(), number);
-    for least in &figures.least {
+    for (name, least) in names.iter().zip(&figures.least) {
         let _ = writeln!(
             text,
-            "  {:<12}{:<12}{:>13}{:>9}{:>14}   {}",
-            least.what,
+            "  {name:<wide$}{:<12}{:>13}{:>9}{:>14}   {}",
             least.unit,
             number(least.as_it_stands),
             or_none(least.least),
@@ -222,6 +244,17 @@ fn say_least(text: &mut String, figures: &SizeFigures) {
             remark(least)
         );
     }
+}
+
+/// A number's name, with its room's where there are several.
+fn of_room(what: &str, room: Option<&str>) -> String {
+    room.map_or_else(|| what.to_owned(), |room| format!("{what}, {room}"))
+}
+
+/// A column that holds these names.
+fn width_of(names: &[String]) -> usize {
+    let widest = names.iter().map(|name| name.chars().count()).max();
+    widest.unwrap_or(0).max(10) + 2
 }
 
 fn remark(least: &LeastFigures) -> String {
@@ -260,7 +293,8 @@ fn say_bins(text: &mut String, figures: &SizeFigures) {
     };
     let _ = writeln!(
         text,
-        "\nBins, with the heat there is and with the least that keeps the limit, {}\n  {:<6}{:>8}{:>13}{:>11}   {:>9}{:>13}{:>9}{:>11}",
+        "\n{}, with the heat there is and with the least that keeps the limit, {}\n  {:<6}{:>8}{:>13}{:>11}   {:>9}{:>13}{:>9}{:>11}",
+        of_room("Bins", figures.bins_curve_room.as_deref()),
         first.with_heat_there_is.weather_year,
         "bins",
         "wait h",

@@ -33,7 +33,7 @@ impl Drift {
     }
 
     /// Water that nuts give to air of this temperature and relative humidity, kg/s.
-    fn gives_kg_per_s(&self, nuts: &Exchanging, t: f64, relative_humidity: f64) -> f64 {
+    pub(super) fn gives_kg_per_s(&self, nuts: &Exchanging, t: f64, relative_humidity: f64) -> f64 {
         let equilibrium = self.isotherm.equilibrium_moisture(t, relative_humidity);
         (nuts.water_kg - equilibrium * nuts.dry_kg) * nuts.share / nuts.seconds
     }
@@ -53,19 +53,20 @@ pub(super) struct Held {
 }
 
 /// Finds where the store's humidity settles: outside air brings and takes water, nuts give or take it, and
-/// beyond the band a coil or a humidifier does. Quasi-steady: the air itself holds next to nothing.
+/// beyond the band a coil or a humidifier does, each kind of nuts by a drift of its own. Quasi-steady: the
+/// air itself holds next to nothing.
 pub(super) fn held_humidity(
     (t, pressure_pa): (f64, f64),
     (low, high): (f64, f64),
     (air_kg_per_s, outside_ratio): (f64, f64),
-    drift: Option<(&Drift, Exchanging)>,
+    drifting: &[(Drift, Exchanging)],
 ) -> Held {
     let saturated = saturation_pressure_pa(t);
     let at = |relative_humidity: f64| {
         let ratio = humidity_ratio_of_vapour(relative_humidity * saturated, pressure_pa);
-        let nuts_kg_per_s = drift.map_or(0.0, |(drift, nuts)| {
-            drift.gives_kg_per_s(&nuts, t, relative_humidity)
-        });
+        let gives =
+            |(drift, nuts): &(Drift, Exchanging)| drift.gives_kg_per_s(nuts, t, relative_humidity);
+        let nuts_kg_per_s = drifting.iter().map(gives).sum();
         Held {
             humidity_ratio: ratio,
             relative_humidity,
@@ -81,7 +82,7 @@ pub(super) fn held_humidity(
     if dry.taken_kg_per_s <= 0.0 {
         return dry;
     }
-    if drift.is_none() {
+    if drifting.is_empty() {
         let relative_humidity = vapour_pressure_pa(outside_ratio, pressure_pa) / saturated;
         return Held {
             humidity_ratio: outside_ratio,
@@ -130,6 +131,18 @@ mod tests {
         }
     }
 
+    /// Another crop, which holds less water at the same humidity.
+    fn oily() -> Drift {
+        Drift {
+            isotherm: Isotherm::ModifiedHenderson {
+                k: 6.0e-4,
+                n: 1.45,
+                c: 60.0,
+            },
+            time_constant_h: 720.0,
+        }
+    }
+
     fn nuts(moisture: f64) -> Exchanging {
         Exchanging {
             dry_kg: 100_000.0,
@@ -146,14 +159,44 @@ mod tests {
     fn nuts_wetter_than_the_air_asks_for_damp_it() {
         let drift = drift();
         let outside = humidity_ratio_of_vapour(0.5 * saturation_pressure_pa(20.0), 95_000.0);
-        let at = |moisture: f64| {
-            held_humidity(AIR, BAND, (0.1, outside), Some((&drift, nuts(moisture))))
-        };
+        let at =
+            |moisture: f64| held_humidity(AIR, BAND, (0.1, outside), &[(drift, nuts(moisture))]);
         let even = drift.isotherm.equilibrium_moisture(20.0, 0.5);
         assert_relative_eq!(at(even).relative_humidity, 0.5, epsilon = 1e-6);
         assert!(at(even + 0.01).relative_humidity > 0.505);
         assert!(at(even - 0.01).relative_humidity < 0.495);
         assert!(at(even + 0.01).nuts_kg_per_s > 0.0);
+    }
+
+    /// In still air the wetter nuts give what the others take up: two halves of one crop settle at what the
+    /// whole does, and another crop at the same humidity holds less.
+    #[test]
+    fn kinds_of_nuts_share_one_air() {
+        let half = |moisture: f64| Exchanging {
+            dry_kg: 50_000.0,
+            water_kg: moisture * 50_000.0,
+            ..nuts(moisture)
+        };
+        let still = (0.0, 0.005);
+        let whole = held_humidity(AIR, BAND, still, &[(drift(), nuts(0.08))]);
+        let halves = [(drift(), half(0.075)), (drift(), half(0.085))];
+        let halves = held_humidity(AIR, BAND, still, &halves);
+        assert_relative_eq!(
+            whole.relative_humidity,
+            halves.relative_humidity,
+            epsilon = 1e-6
+        );
+        let moisture = 0.08;
+        let both = [(drift(), half(moisture)), (oily(), half(moisture))];
+        let mixed = held_humidity(AIR, BAND, still, &both).relative_humidity;
+        let even = |drift: Drift| drift.isotherm.equilibrium_moisture(AIR.0, mixed);
+        assert!(even(oily()) < moisture && moisture < even(drift()));
+        // What the one gives the other takes: as much above balance as below, at equal dry matter.
+        assert_relative_eq!(
+            moisture - even(oily()),
+            even(drift()) - moisture,
+            epsilon = 1e-6
+        );
     }
 
     #[test]
@@ -162,8 +205,8 @@ mod tests {
         for moisture in [0.02, 0.06, 0.1, 0.2] {
             for outside_ratio in [0.003, 0.008, 0.015] {
                 for air in [0.0, 0.05, 1.0] {
-                    let nuts = Some((&drift, nuts(moisture)));
-                    let held = held_humidity(AIR, BAND, (air, outside_ratio), nuts);
+                    let nuts = [(drift, nuts(moisture)), (oily(), nuts(0.05))];
+                    let held = held_humidity(AIR, BAND, (air, outside_ratio), &nuts);
                     let brought = air * (outside_ratio - held.humidity_ratio);
                     let left = brought + held.nuts_kg_per_s - held.taken_kg_per_s;
                     assert!(left.abs() < 1e-15, "{left}");

@@ -2,7 +2,8 @@
 //!
 //! Air and fabric share one temperature. Each batch has its own, and follows the store's with a
 //! first-order time constant. The humidity is quasi-steady: outside air that comes in, nuts that drift to
-//! their equilibrium, a coil that takes water out above the band, a humidifier that gives water below it.
+//! their equilibrium, each crop's by an isotherm of its own, a coil that takes water out above the band, a
+//! humidifier that gives water below it.
 
 use super::door::Doors;
 use super::drift::{Drift, Exchanging, Held, held_humidity};
@@ -39,17 +40,26 @@ pub struct StoreSpec {
     pub fabric_kj_per_k: f64,
     /// Time constant with which a batch follows the store's temperature, h.
     pub nuts_time_constant_h: f64,
-    /// Heat of respiration, W per tonne of dried nuts.
-    pub respiration_w_per_t: f64,
-    /// How the nuts' moisture follows the store's air; `None` to leave it as it came.
-    pub drift: Option<Drift>,
     /// The cooling units.
     pub units: CoolingUnits,
+}
+
+/// How nuts of a crop behave in store.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Keeping {
+    /// Heat of respiration, W per tonne of dried nuts.
+    pub respiration_w_per_t: f64,
+    /// How their moisture follows the store's air; `None` to leave it as it came.
+    pub drift: Option<Drift>,
 }
 
 /// A batch that comes into the store.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Arrival {
+    /// Place of its crop among the plant's, from 0.
+    pub crop: usize,
+    /// How its nuts behave in store.
+    pub keeping: Keeping,
     /// Its mass, kg.
     pub mass_kg: f64,
     /// Its moisture, dry basis.
@@ -65,6 +75,8 @@ pub struct Arrival {
 /// A batch in the store.
 #[derive(Clone, Copy, Debug, PartialEq)]
 struct Stored {
+    crop: usize,
+    keeping: Keeping,
     dry_kg: f64,
     water_kg: f64,
     heat_capacity_kj_per_k: f64,
@@ -78,6 +90,8 @@ pub struct Store {
     /// As built and set.
     pub spec: StoreSpec,
     batches: Vec<Stored>,
+    /// Weight that nuts of each crop lost to the air so far, kg.
+    lost_kg: Vec<f64>,
     temperature_c: f64,
     tripped: Tripped,
 }
@@ -165,6 +179,7 @@ impl Store {
     pub fn new(spec: StoreSpec) -> Self {
         Self {
             batches: Vec::new(),
+            lost_kg: Vec::new(),
             temperature_c: spec.temperature_c,
             tripped: Tripped::default(),
             spec,
@@ -181,6 +196,11 @@ impl Store {
         self.batches.iter().map(Stored::mass_kg).sum::<f64>() / 1000.0
     }
 
+    /// Weight that nuts of a crop lost to the store's air so far, kg; less than zero where they gained.
+    pub fn lost_kg(&self, crop: usize) -> f64 {
+        self.lost_kg.get(crop).copied().unwrap_or(0.0)
+    }
+
     /// Store temperature, °C.
     pub fn temperature_c(&self) -> f64 {
         self.temperature_c
@@ -189,7 +209,12 @@ impl Store {
     /// Takes a batch in.
     pub fn take_in(&mut self, batch: &Arrival) {
         let dry_kg = batch.mass_kg / (1.0 + batch.moisture);
+        if self.lost_kg.len() <= batch.crop {
+            self.lost_kg.resize(batch.crop + 1, 0.0);
+        }
         self.batches.push(Stored {
+            crop: batch.crop,
+            keeping: batch.keeping,
             dry_kg,
             water_kg: batch.mass_kg - dry_kg,
             heat_capacity_kj_per_k: batch.heat_capacity_kj_per_k,
@@ -219,17 +244,18 @@ impl Store {
         let air = air_kg_per_s * (CP_DRY_AIR + CP_VAPOUR * outside.humidity_ratio());
         let seconds = hours * 3600.0;
         let decay = self.decay(hours);
-        let (mut nuts, mut nuts_heat) = (0.0, 0.0);
+        let (mut nuts, mut nuts_heat, mut respiration_kw) = (0.0, 0.0, 0.0);
         for batch in &self.batches {
             let coupled = batch.heat_capacity_kj_per_k * decay / seconds;
             nuts += coupled;
             nuts_heat += coupled * batch.temperature_c;
+            respiration_kw += batch.keeping.respiration_w_per_t * batch.mass_kg() / 1e6;
         }
         let constant = ua * sol_air_c
             + air * outside.dry_bulb_c()
             + spec.gains_kw
             + spec.fan_kw
-            + spec.respiration_w_per_t * self.stored_t() / 1000.0
+            + respiration_kw
             - humidity.evaporative_kw;
         let falls = ua + air;
         let gain_kw = constant + nuts_heat - (falls + nuts) * spec.temperature_c;
@@ -313,23 +339,62 @@ impl Store {
         1.0 - (-hours / self.spec.nuts_time_constant_h).exp()
     }
 
-    /// Lets every batch drift, so that together they give what the demand says; kg that they gained.
+    /// Lets every batch drift to its own equilibrium with the air that the demand speaks of, so that together
+    /// they give what it says; kg that they gained.
     fn drift_batches(&mut self, demand: &StoreDemand) -> f64 {
-        let Some(drift) = self.spec.drift else {
+        let (air_c, hours) = (demand.asked.store.dry_bulb_c, demand.hours);
+        let drifting = self.drifting(hours);
+        let (mut by_law_kg, mut takes_kg) = (0.0, 0.0);
+        for (drift, nuts) in &drifting {
+            let kg_per_s = drift.gives_kg_per_s(nuts, air_c, demand.relative_humidity);
+            by_law_kg += kg_per_s * nuts.seconds;
+            takes_kg += nuts.dry_kg * nuts.share;
+        }
+        if takes_kg <= 0.0 {
             return 0.0;
-        };
-        let share = drift.share(demand.hours);
-        let dry_kg: f64 = self.batches.iter().map(|batch| batch.dry_kg).sum();
-        let water_kg: f64 = self.batches.iter().map(|batch| batch.water_kg).sum();
-        // The equilibrium that this much water given speaks of.
-        let equilibrium = (water_kg - demand.nuts_water_kg / share) / dry_kg;
+        }
+        // What the search for the humidity left over, as moisture that all nuts' equilibria are off by.
+        let off = (by_law_kg - demand.nuts_water_kg) / takes_kg;
         let mut gained_kg = 0.0;
         for batch in &mut self.batches {
-            let gains = (equilibrium * batch.dry_kg - batch.water_kg) * share;
+            let Some(drift) = batch.keeping.drift else {
+                continue;
+            };
+            let even = drift
+                .isotherm
+                .equilibrium_moisture(air_c, demand.relative_humidity);
+            let gains = ((even + off) * batch.dry_kg - batch.water_kg) * drift.share(hours);
             batch.water_kg += gains;
+            self.lost_kg[batch.crop] -= gains;
             gained_kg += gains;
         }
         gained_kg
+    }
+
+    /// The nuts that follow the store's air: all that follow it alike as one.
+    fn drifting(&self, hours: f64) -> Vec<(Drift, Exchanging)> {
+        let mut all: Vec<(Drift, Exchanging)> = Vec::new();
+        for batch in &self.batches {
+            let Some(drift) = batch.keeping.drift else {
+                continue;
+            };
+            match all.iter_mut().find(|(alike, _)| *alike == drift) {
+                Some((_, nuts)) => {
+                    nuts.dry_kg += batch.dry_kg;
+                    nuts.water_kg += batch.water_kg;
+                }
+                None => all.push((
+                    drift,
+                    Exchanging {
+                        dry_kg: batch.dry_kg,
+                        water_kg: batch.water_kg,
+                        share: drift.share(hours),
+                        seconds: hours * 3600.0,
+                    },
+                )),
+            }
+        }
+        all
     }
 
     fn through_doors(&self, outside: &MoistAir) -> f64 {
@@ -348,20 +413,11 @@ impl Store {
         let t = self.temperature_c;
         let pressure = outside.pressure_pa();
         let seconds = hours * 3600.0;
-        let drift = self.spec.drift.as_ref().map(|drift| {
-            let nuts = Exchanging {
-                dry_kg: self.batches.iter().map(|batch| batch.dry_kg).sum(),
-                water_kg: self.batches.iter().map(|batch| batch.water_kg).sum(),
-                share: drift.share(hours),
-                seconds,
-            };
-            (drift, nuts)
-        });
         let held = held_humidity(
             (t, pressure),
             self.spec.relative_humidity,
             (air_kg_per_s, outside.humidity_ratio()),
-            drift,
+            &self.drifting(hours),
         );
         let latent = LATENT_AT_ZERO + CP_VAPOUR * t - CP_LIQUID_WATER * t;
         let (taken, given) = (

@@ -40,7 +40,7 @@ fn finite_json(figures: &impl Serialize) -> Result<String, NotFinite> {
 }
 
 /// Keys that may be null, because the figure may have no answer.
-const MAY_BE_NULL: [&str; 25] = [
+const MAY_BE_NULL: [&str; 26] = [
     "latitude",
     "longitude",
     "altitude_m",
@@ -62,6 +62,7 @@ const MAY_BE_NULL: [&str; 25] = [
     "least",
     "least_without_more_mould",
     "with_least_heat",
+    "together",
     "load_factor",
     "of_all_m3_per_s_per_tonne",
     "within_limit_m3_per_s_per_tonne",

@@ -21,6 +21,9 @@ pub struct Book {
     pub batches: Vec<BatchRecord>,
     /// Nuts and water over the season.
     pub tonnage: Tonnage,
+    /// Weight that stored nuts of each crop lost to the store's air, kg, in the order of the plant's crops;
+    /// less than zero where they gained.
+    pub store_lost_kg: Vec<f64>,
     /// Guards that fired, each once.
     pub guards: Vec<Guard>,
 }

@@ -1,6 +1,7 @@
 //! Airflow against energy in figures, and in lines of a table.
 
 use super::build::Unreckoned;
+use super::rooms;
 use crate::money::SeasonBill;
 use crate::season::size::{AirflowCurve, AirflowPoint, LeastAt, Limit, Site, airflow_curve};
 use crate::study::Study;
@@ -10,6 +11,9 @@ use serde::Serialize;
 /// Energy per water over airflow, and where it is least.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct AirflowFigures {
+    /// The room whose air it is, where there are several.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub room: Option<String>,
     /// Seasons at each airflow, least air first.
     pub points: Vec<AirflowPointFigures>,
     /// Where energy per kg of water evaporated is least. Too little air leaves the layers unlike, so that
@@ -60,18 +64,22 @@ pub struct AirflowPointFigures {
     pub meets: bool,
 }
 
-/// Runs the seasons of a site at other airflows and prices them.
+/// Runs the seasons of a site with other air through the bins of the room at this place, and prices them.
 pub fn airflow_figures(
     study: &Study,
     site: &Site,
     years: &[WeatherYear],
     limit: Limit,
+    room: usize,
 ) -> Result<AirflowFigures, Unreckoned> {
-    let curve = airflow_curve(site, &study.intake, years, limit, |book| {
+    let curve = airflow_curve(site, &study.intake, years, limit, room, |book| {
         let bill = SeasonBill::of(book, &study.carriers, study.currency)?;
         Ok::<f64, Unreckoned>(study.currency.value(bill.total()))
     })?;
-    Ok(curve.into())
+    Ok(AirflowFigures {
+        room: rooms::name_among_several(&site.plant, Some(room)),
+        ..curve.into()
+    })
 }
 
 impl From<AirflowCurve> for AirflowFigures {
@@ -83,6 +91,7 @@ impl From<AirflowCurve> for AirflowFigures {
             is_bracketed: curve.is_bracketed(least),
         };
         Self {
+            room: None,
             least_per_kg_water: least(curve.per_water),
             least_per_received_t: least(curve.per_received_t),
             points: curve.points.iter().map(AirflowPointFigures::from).collect(),

@@ -143,6 +143,7 @@ mod tests {
             rooms: Vec::new(),
             batches: vec![batch(0, 24, Some(116), Some(120)), batch(1, 48, None, None)],
             tonnage: Tonnage::default(),
+            store_lost_kg: Vec::new(),
             guards: Vec::new(),
         };
         let chart = calendar(&book, 2);

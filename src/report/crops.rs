@@ -25,6 +25,13 @@ pub struct CropFigures {
     pub target_pct_wb: f64,
     /// Moisture that its dried nuts left with, % w.b.; the target where none left.
     pub reached_pct_wb: f64,
+    /// Weight that they lost in the cool store, kg; less than zero where they gained, zero without one.
+    pub stored_lost_kg: f64,
+    /// The same at their price; nothing where the study gives none.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub stored_lost_money: Option<f64>,
+    /// Moisture that they left the cool store with, % w.b.; as dried where there is none.
+    pub stored_reached_pct_wb: f64,
 }
 
 /// Each crop, from the books of one option; nothing for a plant of one crop, which is the season's.
@@ -42,6 +49,14 @@ pub(super) fn figures(study: &Study, books: &[Book]) -> Vec<CropFigures> {
             let left = |batch: &BatchRecord| f64::from(batch.out_hour.is_some());
             let dried_kg = sum(&|batch| batch.out_kg);
             let dry_kg = sum(&|batch| batch.out_kg / (1.0 + batch.out_moisture));
+            let lost_kg = lost_in_store_kg(books, place);
+            let reached_pct_wb = |out_kg: f64| {
+                if out_kg > 0.0 {
+                    (1.0 - dry_kg / out_kg) * 100.0
+                } else {
+                    percent_of_dry_basis(stay.dried_moisture)
+                }
+            };
             let hours: Vec<f64> = batches()
                 .filter_map(|batch| Some((batch.dry_hour? - batch.loaded_hour) as f64))
                 .collect();
@@ -53,29 +68,31 @@ pub(super) fn figures(study: &Study, books: &[Book]) -> Vec<CropFigures> {
                 batches: batches().count() as f64 / years,
                 mean_drying_hours: hours.iter().sum::<f64>() / hours.len().max(1) as f64,
                 target_pct_wb: percent_of_dry_basis(stay.dried_moisture),
-                reached_pct_wb: if dried_kg > 0.0 {
-                    (1.0 - dry_kg / dried_kg) * 100.0
-                } else {
-                    percent_of_dry_basis(stay.dried_moisture)
-                },
+                reached_pct_wb: reached_pct_wb(dried_kg),
+                stored_lost_kg: lost_kg / years,
+                stored_lost_money: crop
+                    .price_per_dried_t
+                    .map(|price| price * lost_kg / 1000.0 / years),
+                stored_reached_pct_wb: reached_pct_wb(dried_kg - lost_kg),
             }
         })
         .collect()
 }
 
-/// What a tonne of dried nuts sells for: of several crops the mean over what was dried of each. `None`
+/// Weight that nuts of a crop lost in the cool store, all weather years together, kg.
+fn lost_in_store_kg(books: &[Book], crop: usize) -> f64 {
+    let lost_kg = books.iter().filter_map(|book| book.store_lost_kg.get(crop));
+    lost_kg.sum()
+}
+
+/// What the nuts lost in the cool store would have sold for in a season, each crop's at its own price. `None`
 /// unless the study prices every crop.
-pub(super) fn price_per_dried_t(study: &Study, books: &[Book]) -> Option<f64> {
-    if let [crop] = study.crops.as_slice() {
-        return crop.price_per_dried_t;
-    }
-    let (mut worth, mut dried_kg) = (0.0, 0.0);
+pub(super) fn stored_lost_money(study: &Study, books: &[Book]) -> Option<f64> {
+    let mut worth = 0.0;
     for (place, crop) in study.crops.iter().enumerate() {
-        let out_kg: f64 = of_crop(books, place).map(|batch| batch.out_kg).sum();
-        worth += crop.price_per_dried_t? * out_kg;
-        dried_kg += out_kg;
+        worth += crop.price_per_dried_t? * lost_in_store_kg(books, place) / 1000.0;
     }
-    (dried_kg > 0.0).then(|| worth / dried_kg)
+    Some(worth / books.len().max(1) as f64)
 }
 
 /// The batches of a crop in all weather years.

@@ -37,7 +37,7 @@ pub use phase::{PHASE_HEADS, PhaseFigures, PhaseRow, phase_figures, phase_rows};
 pub use rooms::RoomFigures;
 pub use size::{
     BinsFigures, CoverFigures, LeastFigures, LoadFigures, PeakWeekFigures, SizeFigures, SizePoint,
-    size_figures,
+    TogetherFigures, TogetherNumber, size_figures,
 };
 
 use crate::study::input::{Input, Origin};

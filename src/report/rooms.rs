@@ -1,6 +1,7 @@
 //! The rooms in figures.
 
 use crate::ledger::{Book, RoomBook};
+use crate::season::Plant;
 use serde::Serialize;
 
 /// One room over a season, the mean over the weather years.
@@ -32,6 +33,12 @@ pub struct RoomFigures {
     pub water_kg: f64,
     /// Heat given and fans per kg of water evaporated, MJ/kg; nothing where none evaporated.
     pub mj_per_kg_water: Option<f64>,
+}
+
+/// The name of the room at this place, where there are several.
+pub(super) fn name_among_several(plant: &Plant, place: Option<usize>) -> Option<String> {
+    let room = plant.rooms().nth(place?)?;
+    (!plant.further_rooms.is_empty()).then(|| room.name.clone())
 }
 
 /// Every room, from the books of one option.

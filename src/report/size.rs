@@ -5,9 +5,10 @@ use super::build::Unreckoned;
 use super::figures::GuardFigures;
 use super::guards;
 use super::phase::PhaseFigures;
+use super::rooms;
 use crate::ledger::{Account, Book, DurationCurve, Entry, SHARES, WEEK_HOURS, peak_week};
 use crate::money::SeasonBill;
-use crate::season::size::{BinsPoint, Lever, Limit, Site, Sizing, Trial};
+use crate::season::size::{BinsPoint, Joint, Lever, Limit, Site, Sizing, Trial};
 use crate::study::Study;
 use serde::Serialize;
 
@@ -35,8 +36,13 @@ pub struct SizeFigures {
     pub least: Vec<LeastFigures>,
     /// Heat capacity (`value`, kW) against what comes of it.
     pub heat_curve: Vec<SizePoint>,
+    /// The room whose bins the curve below is of, where there are several: the one with the fewest to spare.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub bins_curve_room: Option<String>,
     /// Bins against what comes of them.
     pub bins_curve: Vec<BinsFigures>,
+    /// One plant that keeps the limit with all numbers together, of many that do; null if none tried does.
+    pub together: Option<TogetherFigures>,
     /// Air through the bins against energy, where it was asked for.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub airflow: Option<AirflowFigures>,
@@ -84,6 +90,9 @@ pub struct SizePoint {
 pub struct LeastFigures {
     /// `heat`, `bins`, `airflow` or `extraction`.
     pub what: String,
+    /// The room that it is of, where there are several and it is not the whole plant's.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub room: Option<String>,
     /// Its unit.
     pub unit: String,
     /// Its value as the plant stands.
@@ -114,6 +123,35 @@ pub struct BinsFigures {
     pub with_heat_there_is: SizePoint,
     /// The season with the least heat capacity (`value`, kW) that keeps the limit; null if none does.
     pub with_least_heat: Option<SizePoint>,
+}
+
+/// A plant that keeps the limit with all numbers together.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct TogetherFigures {
+    /// True if the plant as it stands keeps the limit; else it was enlarged first.
+    pub began_as_it_stands: bool,
+    /// Its numbers, in the order in which they were made smaller.
+    pub numbers: Vec<TogetherNumber>,
+    /// Its seasons, one for each weather year; `value` is the year's place.
+    pub seasons: Vec<SizePoint>,
+    /// The weeks of most heat and of most water in the busiest weather year, on this plant.
+    pub peak_weeks: Vec<PeakWeekFigures>,
+}
+
+/// One number of it.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct TogetherNumber {
+    /// `heat`, `bins`, `airflow` or `extraction`.
+    pub what: String,
+    /// The room that it is of, where there are several and it is not the whole plant's.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub room: Option<String>,
+    /// Its unit.
+    pub unit: String,
+    /// Its value as the plant stands.
+    pub as_it_stands: f64,
+    /// Its value on this plant.
+    pub value: f64,
 }
 
 /// A load-duration curve in figures.
@@ -176,6 +214,7 @@ pub fn size_figures(
     phases: Vec<PhaseFigures>,
 ) -> Result<SizeFigures, Unreckoned> {
     let point = |trial: &Trial| point(study, trial);
+    let room = |place: Option<usize>| rooms::name_among_several(&site.plant, place);
     let busiest = &sizing.as_it_stands[sizing.busiest_year].book;
     let label = |year: usize| sizing.as_it_stands[year].book.year.clone();
     let mut as_it_stands = Vec::new();
@@ -191,6 +230,7 @@ pub fn size_figures(
         let season = point(&answer.at)?;
         least.push(LeastFigures {
             what: what.to_owned(),
+            room: room(answer.lever.room()),
             unit: unit.to_owned(),
             as_it_stands: answer.as_it_stands,
             least: answer.least,
@@ -224,11 +264,17 @@ pub fn size_figures(
             .iter()
             .map(point)
             .collect::<Result<_, _>>()?,
+        bins_curve_room: room(Some(sizing.bins_room)),
         bins_curve: sizing
             .bins_curve
             .iter()
             .map(bins)
             .collect::<Result<_, _>>()?,
+        together: sizing
+            .joint
+            .as_ref()
+            .map(|joint| together(study, site, joint, sizing.busiest_year))
+            .transpose()?,
         airflow,
         loads: loads(busiest),
         peak_weeks: peak_weeks(busiest),
@@ -236,13 +282,42 @@ pub fn size_figures(
     })
 }
 
+fn together(
+    study: &Study,
+    site: &Site,
+    joint: &Joint,
+    busiest_year: usize,
+) -> Result<TogetherFigures, Unreckoned> {
+    let numbers = joint.numbers.iter().map(|number| {
+        let (what, unit) = words(number.lever);
+        TogetherNumber {
+            what: what.to_owned(),
+            room: rooms::name_among_several(&site.plant, number.lever.room()),
+            unit: unit.to_owned(),
+            as_it_stands: number.as_it_stands,
+            value: number.value,
+        }
+    });
+    let busiest = joint.seasons.get(busiest_year);
+    Ok(TogetherFigures {
+        began_as_it_stands: joint.began_as_it_stands,
+        numbers: numbers.collect(),
+        seasons: joint
+            .seasons
+            .iter()
+            .map(|season| point(study, season))
+            .collect::<Result<_, _>>()?,
+        peak_weeks: busiest.map_or_else(Vec::new, |season| peak_weeks(&season.book)),
+    })
+}
+
 /// Key and unit of a number that is sized.
 fn words(lever: Lever) -> (&'static str, &'static str) {
     match lever {
         Lever::Heat => ("heat", "kW"),
-        Lever::Bins => ("bins", "bins"),
-        Lever::Airflow => ("airflow", "m³/s per t"),
-        Lever::Extraction => ("extraction", "m³/s"),
+        Lever::Bins(_) => ("bins", "bins"),
+        Lever::Airflow(_) => ("airflow", "m³/s per t"),
+        Lever::Extraction(_) => ("extraction", "m³/s"),
     }
 }
 

@@ -65,6 +65,8 @@ impl Run<'_> {
                 self.book.tonnage.dried_kg += bed.mass_kg();
                 self.book.tonnage.dried_water_kg += bed.water_kg();
                 let arrival = Arrival {
+                    crop: load.crop,
+                    keeping: stay.keeping,
                     mass_kg: bed.mass_kg(),
                     moisture,
                     heat_capacity_kj_per_k: bed.dry_matter_kg() * nuts.heat_capacity(moisture),

@@ -11,8 +11,8 @@ pub struct GrowthPhase {
     pub name: String,
     /// Received tonnes of each day times this.
     pub intake_factor: f64,
-    /// Bins that are built besides those there are; in the first room, where there are several.
-    pub bins_added: Vec<BinSpec>,
+    /// Bins that are built besides those there are, each with the place of its room, from 0.
+    pub bins_added: Vec<(usize, BinSpec)>,
     /// Heat capacity of sources times this: names of the study's sources, and the factor for all that
     /// are not named.
     pub capacity_factors: CapacityFactors,
@@ -80,11 +80,17 @@ pub fn phases(
 impl GrowthPhase {
     fn grow_plant(&self, plant: &Plant) -> Plant {
         let mut grown = plant.clone();
-        let bins: Vec<BinSpec> = [plant.room.bins.as_slice(), &self.bins_added].concat();
-        grown.room = plant.room.with_bins(bins);
-        grown.room.fresh_air_max_m3_per_s *= self.fresh_air_factor;
-        for room in &mut grown.further_rooms {
-            room.spec.fresh_air_max_m3_per_s *= self.fresh_air_factor;
+        for (place, room) in plant.rooms().enumerate() {
+            let added = self
+                .bins_added
+                .iter()
+                .filter(|(in_room, _)| *in_room == place);
+            let there_are = room.bins.iter().copied();
+            let bins: Vec<BinSpec> = there_are.chain(added.map(|(_, bin)| *bin)).collect();
+            if let Some(grown) = grown.room_mut(place) {
+                *grown = room.with_bins(bins);
+                grown.fresh_air_max_m3_per_s *= self.fresh_air_factor;
+            }
         }
         if let Some(store) = &mut grown.store {
             let factor = self.store_factor;
@@ -120,6 +126,46 @@ mod tests {
     use crate::cool_store::Placement;
     use crate::heat::{Biomass, Resistance, Source};
     use crate::season::Calling;
+
+    #[test]
+    fn bins_are_built_in_the_room_that_is_named_and_all_rooms_get_the_air() {
+        let mut plant = crate::season::tests::plant();
+        let mut spec = plant.room.clone();
+        spec.bins.truncate(1);
+        plant.further_rooms.push(crate::season::FurtherRoom {
+            spec,
+            takes_at_moisture: 0.15,
+            transfer_hours: 0.0,
+        });
+        let bin = BinSpec {
+            capacity_t: 2.5,
+            floor_area_m2: 3.0,
+        };
+        let phase = GrowthPhase {
+            name: "more".into(),
+            intake_factor: 1.0,
+            bins_added: vec![(1, bin), (1, bin), (0, bin)],
+            capacity_factors: CapacityFactors {
+                others: 1.0,
+                named: Vec::new(),
+            },
+            fresh_air_factor: 1.5,
+            store_factor: 1.0,
+            own_supply_factor: 1.0,
+        };
+        let grown = phase.grow_plant(&plant);
+        let added: Vec<usize> = plant
+            .rooms()
+            .zip(grown.rooms())
+            .map(|(before, after)| after.bins.len() - before.bins.len())
+            .collect();
+        assert_eq!(added, [1, 2]);
+        for (before, after) in plant.rooms().zip(grown.rooms()) {
+            assert_eq!(after.bins.last(), Some(&bin));
+            let times = after.fresh_air_max_m3_per_s / before.fresh_air_max_m3_per_s;
+            assert!((times - 1.5).abs() < 1e-12);
+        }
+    }
 
     #[test]
     fn a_named_source_grows_by_its_own_factor_and_its_fuel_with_the_nuts() {

@@ -1,7 +1,7 @@
 //! What a season is run on: the plant, its nuts, the options to heat it, and the nuts that come.
 
 use super::setback::RoomSetback;
-use crate::cool_store::{Condensers, StoreSpec};
+use crate::cool_store::{Condensers, Keeping, StoreSpec};
 use crate::dryer::{
     Delivery, Grade, IntakeShape, NutBed, Nuts, RoomSpec, Setback, Sort, daily_tonnes,
 };
@@ -45,6 +45,8 @@ pub struct StayRules {
     pub mould_hours: f64,
     /// Hours that dried nuts stay in the cool store.
     pub store_hours: f64,
+    /// How they behave there.
+    pub keeping: Keeping,
     /// The crop's limits to hot air.
     pub hot_limits: Vec<HotLimit>,
 }
@@ -134,6 +136,14 @@ impl Plant {
     pub fn rooms(&self) -> impl Iterator<Item = &RoomSpec> {
         let further = self.further_rooms.iter().map(|room| &room.spec);
         std::iter::once(&self.room).chain(further)
+    }
+
+    /// The room at this place, to be changed.
+    pub fn room_mut(&mut self, place: usize) -> Option<&mut RoomSpec> {
+        match place.checked_sub(1) {
+            None => Some(&mut self.room),
+            Some(after) => self.further_rooms.get_mut(after).map(|room| &mut room.spec),
+        }
     }
 
     /// Bins of all rooms.

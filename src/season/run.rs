@@ -144,6 +144,7 @@ impl<'a> Run<'a> {
                 batches: Vec::new(),
                 rooms: Vec::new(),
                 tonnage: Tonnage::default(),
+                store_lost_kg: Vec::new(),
                 guards: Vec::new(),
             },
         }
@@ -202,6 +203,8 @@ impl<'a> Run<'a> {
             .zip(sums)
             .map(|(room, sum)| sum.into_book(&room.spec))
             .collect();
+        let lost_kg = |crop| self.store.as_ref().map_or(0.0, |store| store.lost_kg(crop));
+        self.book.store_lost_kg = (0..self.nuts.len()).map(lost_kg).collect();
         self.book.guards = self.watch.into_guards();
         self.book
     }

@@ -1,7 +1,7 @@
 use super::*;
 use crate::air::MoistAir;
 use crate::airflow::{BedResistance, FanSpec, QuadraticResistance};
-use crate::cool_store::{CoolingUnits, Performance, Placement, Rating, StoreSpec};
+use crate::cool_store::{CoolingUnits, Keeping, Performance, Placement, Rating, StoreSpec};
 use crate::crop::{Isotherm, ThinLayer, water::dry_basis_of_percent};
 use crate::dryer::{AirPath, BinFan, BinSpec, IntakeShape, Nuts, RoomSpec, Stage};
 use crate::heat::{Kind, Resistance, Source};
@@ -40,7 +40,12 @@ fn year(season_days: usize, tail_days: usize) -> WeatherYear {
     }
 }
 
-fn plant() -> Plant {
+const KEEPING: Keeping = Keeping {
+    respiration_w_per_t: 2.0,
+    drift: None,
+};
+
+pub(super) fn plant() -> Plant {
     Plant {
         room: RoomSpec {
             name: "room".into(),
@@ -109,6 +114,7 @@ fn plant() -> Plant {
             mould_activity: 0.7,
             mould_hours: 72.0,
             store_hours: 45.0 * 24.0,
+            keeping: KEEPING,
             hot_limits: Vec::new(),
         },
         store: Some(StoreSpec {
@@ -123,8 +129,6 @@ fn plant() -> Plant {
             lights_kw: 0.4,
             fabric_kj_per_k: 36_000.0,
             nuts_time_constant_h: 24.0,
-            respiration_w_per_t: 2.0,
-            drift: None,
             doors: None,
             units: CoolingUnits {
                 count: 3,
@@ -143,7 +147,7 @@ fn plant() -> Plant {
     }
 }
 
-fn electric(condensers: Placement, capacity_kw: f64) -> Heating {
+pub(super) fn electric(condensers: Placement, capacity_kw: f64) -> Heating {
     Heating {
         name: "electric".into(),
         condensers: condensers.into(),

@@ -16,6 +16,8 @@ pub(super) struct CropRead {
     pub price_per_dried_t: Option<f64>,
     /// Temperature at which shell and kernel are taken to hold one water activity, °C.
     pub kernel_temperature_c: f64,
+    /// Days in the cool store, if the crop has its own.
+    pub stay_days: Option<f64>,
 }
 
 /// The crops of a study and where each is read, in the order of the file; one at least.
@@ -104,6 +106,7 @@ fn read_crop(cursor: &Cursor<'_>, of_several: bool, rest: &Rest) -> Option<CropR
         .within(0.0, 1e7)
         .hint("give what a tonne of nuts at dried_moisture sells for")
         .optional();
+    let stay_days = super::store::read_stay(cursor);
     super::intake::claim_keys(cursor);
     cursor.finish();
     Some(CropRead {
@@ -112,6 +115,7 @@ fn read_crop(cursor: &Cursor<'_>, of_several: bool, rest: &Rest) -> Option<CropR
         nuts,
         price_per_dried_t,
         kernel_temperature_c,
+        stay_days,
     })
 }
 

@@ -159,7 +159,8 @@ impl Study {
                 rooms.as_ref(),
             );
             let money = money::read(root, carriers.as_ref());
-            let phases = phase::read(root, options.as_ref().map(|read| read.0.as_slice()));
+            let heatings = options.as_ref().map(|read| read.0.as_slice());
+            let phases = phase::read(root, heatings, rooms.as_ref());
             frame.check_baseline(root, options.as_ref());
             root.finish();
 

@@ -1,6 +1,7 @@
 //! `[[phase]]`: growth, as multiples of the study.
 
 use super::cursor::{Cursor, Kind};
+use super::room::RoomsRead;
 use crate::dryer::BinSpec;
 use crate::season::{CapacityFactors, GrowthPhase, Heating};
 
@@ -8,10 +9,14 @@ use crate::season::{CapacityFactors, GrowthPhase, Heating};
 const FACTORS: (f64, f64) = (0.05, 100.0);
 
 /// Reads every `[[phase]]`; none if the study has none.
-pub(super) fn read(root: &Cursor<'_>, heatings: Option<&[Heating]>) -> Option<Vec<GrowthPhase>> {
+pub(super) fn read(
+    root: &Cursor<'_>,
+    heatings: Option<&[Heating]>,
+    rooms: Option<&RoomsRead>,
+) -> Option<Vec<GrowthPhase>> {
     let (mut phases, mut complete) = (Vec::new(), true);
     for cursor in root.each("phase") {
-        let phase = read_phase(&cursor, heatings);
+        let phase = read_phase(&cursor, heatings, rooms);
         cursor.finish();
         match phase {
             Some(phase) => phases.push(phase),
@@ -21,7 +26,11 @@ pub(super) fn read(root: &Cursor<'_>, heatings: Option<&[Heating]>) -> Option<Ve
     complete.then_some(phases)
 }
 
-fn read_phase(cursor: &Cursor<'_>, heatings: Option<&[Heating]>) -> Option<GrowthPhase> {
+fn read_phase(
+    cursor: &Cursor<'_>,
+    heatings: Option<&[Heating]>,
+    rooms: Option<&RoomsRead>,
+) -> Option<GrowthPhase> {
     let factor = |key: &str| {
         cursor
             .number(key)
@@ -35,7 +44,7 @@ fn read_phase(cursor: &Cursor<'_>, heatings: Option<&[Heating]>) -> Option<Growt
     let intake_factor = factor("intake_factor")
         .hint("give the intake as a multiple of the study's, such as 2.0")
         .required();
-    let bins_added = read_bins(cursor);
+    let bins_added = read_bins(cursor, rooms);
     let capacity_factors = read_capacities(cursor, heatings);
     let fresh_air_factor = factor("fresh_air_factor").default(1.0, "no more than the study has");
     let store_factor = factor("store_factor").default(1.0, "no more than the study has");
@@ -54,8 +63,8 @@ fn read_phase(cursor: &Cursor<'_>, heatings: Option<&[Heating]>) -> Option<Growt
     })
 }
 
-/// Groups of alike bins that are built, in the form of a room's.
-fn read_bins(cursor: &Cursor<'_>) -> Option<Vec<BinSpec>> {
+/// Groups of alike bins that are built, in the form of a room's; in the first room, unless they name another.
+fn read_bins(cursor: &Cursor<'_>, rooms: Option<&RoomsRead>) -> Option<Vec<(usize, BinSpec)>> {
     let (mut bins, mut complete) = (Vec::new(), true);
     for group in cursor.each("bins_added") {
         let count = group.count("count").within(1, 1000).required();
@@ -70,6 +79,11 @@ fn read_bins(cursor: &Cursor<'_>) -> Option<Vec<BinSpec>> {
             .unit("m²")
             .within(0.01, 10_000.0)
             .required();
+        let room = rooms.and_then(|rooms| rooms.named_in(&group, "room"));
+        if rooms.is_none() {
+            // There are no names to hold it against; that is said elsewhere.
+            group.claim("room");
+        }
         group.finish();
         match (count, tonnes, floor) {
             (Some(count), Some(capacity_t), Some(floor_area_m2)) => {
@@ -77,7 +91,7 @@ fn read_bins(cursor: &Cursor<'_>) -> Option<Vec<BinSpec>> {
                     capacity_t,
                     floor_area_m2,
                 };
-                bins.extend((0..count).map(|_| bin));
+                bins.extend((0..count).map(|_| (room.unwrap_or(0), bin)));
             }
             _ => complete = false,
         }

@@ -108,7 +108,11 @@ impl Doubts<'_> {
 
     fn bed_depth(&mut self) {
         let room = &self.study.plant.room;
-        let density = room.bin_fan.bulk_density_kg_per_m3;
+        // The lightest crop lies deepest.
+        let further = self.study.plant.further_crops.iter();
+        let density = further
+            .map(|crop| crop.in_the_way.bulk_density_kg_per_m3)
+            .fold(room.bin_fan.bulk_density_kg_per_m3, f64::min);
         let deepest = room
             .bins
             .iter()
@@ -141,22 +145,27 @@ impl Doubts<'_> {
         let study = self.study;
         for crop in &study.crops {
             let received = crop.received_moisture;
-            let air_c = study.plant.room.temperature_for(received);
-            let limit_c = crop.crop.max_air_temperature_c(received);
-            if air_c <= limit_c {
-                continue;
+            let handed_over = study.plant.further_rooms.iter();
+            let come_with = handed_over.map(|room| room.takes_at_moisture);
+            let wettest = std::iter::once(received).chain(come_with);
+            for (room, moisture) in study.plant.rooms().zip(wettest) {
+                let air_c = room.temperature_for(moisture);
+                let limit_c = crop.crop.max_air_temperature_c(moisture);
+                if air_c <= limit_c {
+                    continue;
+                }
+                let what = format!(
+                    "nuts of {:.0} % w.b. get air of {air_c} °C; {} wants at most {limit_c} °C at that moisture",
+                    water::percent_of_dry_basis(moisture),
+                    crop.name
+                );
+                let path = format!("room.{}.temperature_c", room.name);
+                self.add(
+                    &path,
+                    what,
+                    "begin cooler, or give the crop limits of its own",
+                );
             }
-            let what = format!(
-                "nuts of {:.0} % w.b. get air of {air_c} °C; {} wants at most {limit_c} °C at that moisture",
-                water::percent_of_dry_basis(received),
-                crop.crop.name()
-            );
-            let path = self.room_key("temperature_c");
-            self.add(
-                &path,
-                what,
-                "begin cooler, or give the crop limits of its own",
-            );
         }
     }
 

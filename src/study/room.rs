@@ -13,6 +13,7 @@ use super::frame::Frame;
 use super::input::meant_or;
 use super::options::Options;
 use super::store::StoreRead;
+use crate::cool_store::Keeping;
 use crate::crop::water;
 use crate::dryer::{AirPath, RoomSpec};
 use crate::heat::{Kind, Source};
@@ -87,8 +88,8 @@ fn hottest_c(room: &RoomSpec) -> f64 {
         .fold(0.0, f64::max)
 }
 
-/// One room, but for what ties it to the others. Where several crops are dried, its temperature and its
-/// fans are reckoned for the first of them.
+/// One room, but for what ties it to the others. Where several crops are dried, its fans are
+/// reckoned for the first of them, and deliver into the beds of the others.
 fn read_room(
     room: &Cursor<'_>,
     place: usize,
@@ -124,7 +125,7 @@ fn read_room(
             0.10,
             "order of magnitude for in-shell nuts, 0.05..0.25 (from memory, not verified)",
         );
-    let stages = read_stages(room, crop, air);
+    let stages = read_stages(room, crops, air);
     // Before the room knows where its air goes, keys of either kind are let pass.
     let exchange = if air.is_some() {
         let room_c = stages.first().map_or(f64::NAN, |stage| stage.temperature_c);
@@ -215,7 +216,8 @@ impl RoomsRead {
             safe_waiting_hours: practice.safe_wait_hours,
             mould_activity: practice.mould_water_activity,
             mould_hours: self.practice.mould_hours,
-            store_hours: store.map_or(0.0, |store| store.stay_days * 24.0),
+            store_hours: store.map_or(0.0, |store| store.stay_hours(crop)),
+            keeping: store.map_or_else(Keeping::default, |store| store.keeping(crop)),
             hot_limits: crop
                 .crop
                 .limits()

@@ -6,7 +6,7 @@
 //! | `envelope_ua_w_per_k`, `volume_m3`, `solar_rise_k_per_kw_per_m2`, `fabric_kj_per_k` | as built |
 //! | `air_changes_per_hour` | leaks, and doors too where `doors` is left out |
 //! | `doors` | `{ area_m2, height_m, open_minutes_per_day, curtain = "none", "air" or "strips" }` |
-//! | `stay_days`, `nuts_time_constant_h`, `nuts_moisture_time_constant_d`, `respiration_w_per_t` | the nuts in it |
+//! | `stay_days`, `nuts_time_constant_h`, `nuts_moisture_time_constant_d`, `respiration_w_per_t` | the nuts in it; `stay_days` of a `[[crop]]` goes before |
 //! | `lights_kw`, `people`, `fan_kw` | what goes on in it |
 //! | `condenser_air_kg_per_s_per_kw`, `units` | its cooling units |
 
@@ -14,11 +14,15 @@ use super::companions::Companions;
 use super::crop::CropRead;
 use super::cursor::Cursor;
 use super::units;
-use crate::cool_store::{Doors, Drift, StoreSpec};
+use crate::cool_store::{Doors, Drift, Keeping, StoreSpec};
 
 pub(super) struct StoreRead {
     pub spec: StoreSpec,
-    pub stay_days: f64,
+    /// Of nuts whose crop says nothing else.
+    stay_days: f64,
+    /// Of all nuts; `None` where each crop goes by its own.
+    respiration_w_per_t: Option<f64>,
+    moisture_time_constant_h: f64,
     pub condenser_air_kg_per_s_per_kw: f64,
 }
 
@@ -33,35 +37,20 @@ pub(super) fn read(
     companions: &dyn Companions,
 ) -> Option<StoreRead> {
     let store = root.optional_table("cool_store")?;
-    let crop = crops.first()?;
-    if crops.len() > 1 {
-        let what = format!(
-            "holds several crops; all breathe, and take up and give off water, as \"{}\" does (an assumption)",
-            crop.name
-        );
-        let cure = "name the crop first that most of the stored nuts are of";
-        root.warn("cool_store", &what, cure);
-    }
-    let practice = crop.crop.practice();
+    let usual = Usual::of(crops)?;
     let temperature_c = store
         .number("temperature_c")
         .unit("°C")
         .within(-25.0, 35.0)
-        .default(
-            practice.store_temperature_c,
-            "store temperature of the crop library",
-        );
-    let (low, high) = practice.store_relative_humidity;
+        .default(usual.temperature_c, usual.temperature_from);
+    let (low, high) = usual.relative_humidity;
     let band = store
         .numbers("relative_humidity")
         .unit("% RH")
         .exactly(2)
         .each_within(1.0, 99.0)
         .rising()
-        .default(
-            vec![low * 100.0, high * 100.0],
-            "store humidity of the crop library",
-        );
+        .default(vec![low * 100.0, high * 100.0], usual.humidity_from);
     let ua = store
         .number("envelope_ua_w_per_k")
         .unit("W/K")
@@ -97,7 +86,7 @@ pub(super) fn read(
             20.0 * volume.unwrap_or(0.0),
             "assumption: 20 kJ/K per m³ of store for air, floor and racks",
         );
-    let nuts = read_nuts(&store, crop);
+    let nuts = read_nuts(&store, crops);
     let condenser_air = store
         .number("condenser_air_kg_per_s_per_kw")
         .unit("kg/s per kW")
@@ -120,11 +109,11 @@ pub(super) fn read(
             lights_kw: gains.lights_kw,
             fabric_kj_per_k: fabric,
             nuts_time_constant_h: nuts.time_constant_h,
-            respiration_w_per_t: nuts.respiration_w_per_t,
-            drift: Some(nuts.drift),
             units: units?,
         },
         stay_days,
+        respiration_w_per_t: nuts.respiration_w_per_t,
+        moisture_time_constant_h: nuts.moisture_time_constant_h,
         condenser_air_kg_per_s_per_kw: condenser_air,
     })
 }
@@ -163,11 +152,11 @@ fn read_doors(store: &Cursor<'_>) -> Option<Doors> {
 /// The nuts in the store.
 struct NutsInStore {
     time_constant_h: f64,
-    respiration_w_per_t: f64,
-    drift: Drift,
+    respiration_w_per_t: Option<f64>,
+    moisture_time_constant_h: f64,
 }
 
-fn read_nuts(store: &Cursor<'_>, crop: &CropRead) -> NutsInStore {
+fn read_nuts(store: &Cursor<'_>, crops: &[CropRead]) -> NutsInStore {
     let tau = store
         .number("nuts_time_constant_h")
         .unit("h")
@@ -179,11 +168,15 @@ fn read_nuts(store: &Cursor<'_>, crop: &CropRead) -> NutsInStore {
     let respiration = store
         .number("respiration_w_per_t")
         .unit("W/t")
-        .within(0.0, 500.0)
-        .default(
+        .within(0.0, 500.0);
+    let respiration = match crops {
+        [crop] => Some(respiration.default(
             crop.crop.practice().respiration_w_per_t,
             "respiration of the crop library",
-        );
+        )),
+        // Each crop's own stands among its values.
+        _ => respiration.optional(),
+    };
     let moisture_tau_d = store
         .number("nuts_moisture_time_constant_d")
         .unit("d")
@@ -195,10 +188,68 @@ fn read_nuts(store: &Cursor<'_>, crop: &CropRead) -> NutsInStore {
     NutsInStore {
         time_constant_h: tau,
         respiration_w_per_t: respiration,
-        drift: Drift {
-            isotherm: crop.nuts.isotherm,
-            time_constant_h: moisture_tau_d * 24.0,
-        },
+        moisture_time_constant_h: moisture_tau_d * 24.0,
+    }
+}
+
+/// What a store is held at where the study does not say: what keeps the most delicate crop.
+struct Usual {
+    temperature_c: f64,
+    temperature_from: String,
+    relative_humidity: (f64, f64),
+    humidity_from: String,
+}
+
+impl Usual {
+    fn of(crops: &[CropRead]) -> Option<Self> {
+        let temperature_c = |crop: &&CropRead| crop.crop.practice().store_temperature_c;
+        let band = |crop: &&CropRead| crop.crop.practice().store_relative_humidity;
+        let coolest = crops
+            .iter()
+            .min_by(|a, b| temperature_c(a).total_cmp(&temperature_c(b)))?;
+        let driest = crops
+            .iter()
+            .min_by(|a, b| band(a).1.total_cmp(&band(b).1))?;
+        let from = |what: &str, which: &str, crop: &CropRead| match crops {
+            [_] => format!("store {what} of the crop library"),
+            _ => format!(
+                "store {what} of the crop library for \"{}\": the {which} of the crops'",
+                crop.name
+            ),
+        };
+        Some(Self {
+            temperature_c: temperature_c(&coolest),
+            temperature_from: from("temperature", "lowest", coolest),
+            relative_humidity: band(&driest),
+            humidity_from: from("humidity", "driest", driest),
+        })
+    }
+}
+
+/// Days in store, where a crop has its own.
+pub(super) fn read_stay(crop: &Cursor<'_>) -> Option<f64> {
+    crop.number("stay_days")
+        .unit("d in store")
+        .within(0.0, 365.0)
+        .optional()
+}
+
+impl StoreRead {
+    /// Hours that nuts of a crop stay.
+    pub fn stay_hours(&self, crop: &CropRead) -> f64 {
+        crop.stay_days.unwrap_or(self.stay_days) * 24.0
+    }
+
+    /// How nuts of a crop behave meanwhile.
+    pub fn keeping(&self, crop: &CropRead) -> Keeping {
+        let own_w_per_t = crop.crop.practice().respiration_w_per_t;
+        Keeping {
+            respiration_w_per_t: self.respiration_w_per_t.unwrap_or(own_w_per_t),
+            drift: Some(Drift {
+                isotherm: crop.nuts.isotherm,
+                time_constant_h: self.moisture_time_constant_h,
+            }),
+        }
     }
 }
 

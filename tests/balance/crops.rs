@@ -2,7 +2,8 @@
 
 use super::season::{audit, climates, heatings, plants, year};
 use dryledger::airflow::BedResistance;
-use dryledger::crop::ThinLayer;
+use dryledger::cool_store::{Drift, Keeping};
+use dryledger::crop::{Isotherm, ThinLayer};
 use dryledger::dryer::{IntakeShape, NutBed};
 use dryledger::ledger::Book;
 use dryledger::season::{FurtherCrop, Intake, Plant, run_option};
@@ -20,6 +21,18 @@ fn beside(plant: Plant, rate_per_h: f64, dried_moisture: f64) -> Plant {
     };
     nuts.dry_matter_kj_per_kg_k = 1.9;
     stay.dried_moisture = dried_moisture;
+    stay.store_hours = 5.0 * 24.0;
+    stay.keeping = Keeping {
+        respiration_w_per_t: 25.0,
+        drift: Some(Drift {
+            isotherm: Isotherm::ModifiedHenderson {
+                k: 6.0e-4,
+                n: 1.45,
+                c: 60.0,
+            },
+            time_constant_h: 300.0,
+        }),
+    };
     Plant {
         further_crops: vec![FurtherCrop {
             nuts,
@@ -58,6 +71,18 @@ fn keeps_crops_apart(book: &Book, plant: &Plant) -> Result<(), TestCaseError> {
         prop_assert!(pair[0].0 != pair[1].0 || pair[1].1 >= pair[0].2, "{pair:?}");
     }
     Ok(())
+}
+
+/// Weight that the crops lost in store is what the store's hours tell, crop by crop.
+fn store_books_close(book: &Book) -> bool {
+    let hourly: f64 = book.hours.iter().map(|hour| hour.store_nuts_lost_kg).sum();
+    let by_crop: f64 = book.store_lost_kg.iter().sum();
+    let gross: f64 = book
+        .hours
+        .iter()
+        .map(|hour| hour.store_nuts_lost_kg.abs())
+        .sum();
+    book.store_lost_kg.len() == 2 && (hourly - by_crop).abs() <= 1e-9 * gross.max(1.0)
 }
 
 proptest! {
@@ -103,6 +128,7 @@ proptest! {
         );
         prop_assert!(book.season_water_residual().abs() < 1e-9);
         audit(&book, &plant, &heating)?;
+        prop_assert!(store_books_close(&book), "{:?}", book.store_lost_kg);
         keeps_crops_apart(&book, &plant)?;
         let received_kg = book.tonnage.received_kg;
         prop_assert!((received_kg / 1000.0 - intake.received_t()).abs() < 1e-6 * received_kg);

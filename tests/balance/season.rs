@@ -4,7 +4,8 @@ use chrono::{Duration, NaiveDate};
 use dryledger::air::MoistAir;
 use dryledger::airflow::{BedResistance, FanCurve, FanSpec, QuadraticResistance};
 use dryledger::cool_store::{
-    Changeover, Condensers, CoolingUnits, Doors, Drift, Performance, Placement, Rating, StoreSpec,
+    Changeover, Condensers, CoolingUnits, Doors, Drift, Keeping, Performance, Placement, Rating,
+    StoreSpec,
 };
 use dryledger::crop::{Isotherm, ThinLayer};
 use dryledger::dryer::{
@@ -175,15 +176,6 @@ fn stores() -> impl Strategy<Value = Option<StoreSpec>> {
             lights_kw: 0.4,
             fabric_kj_per_k: 12_000.0,
             nuts_time_constant_h: 24.0,
-            respiration_w_per_t: 2.0,
-            drift: Some(Drift {
-                isotherm: Isotherm::ModifiedHenderson {
-                    k: 2.694697e-4,
-                    n: 1.520222,
-                    c: 113.7452,
-                },
-                time_constant_h: 5.0 + 2.0 * ua,
-            }),
             doors: (trip_c > 40.0).then_some(Doors {
                 area_m2: 6.0,
                 height_m: 2.5,
@@ -236,6 +228,21 @@ pub(super) fn plants() -> impl Strategy<Value = Plant> {
                 mould_activity: 0.7,
                 mould_hours: 72.0,
                 store_hours: 10.0 * 24.0,
+                keeping: Keeping {
+                    respiration_w_per_t: 2.0,
+                    drift: Some(Drift {
+                        isotherm: Isotherm::ModifiedHenderson {
+                            k: 2.694697e-4,
+                            n: 1.520222,
+                            c: 113.7452,
+                        },
+                        time_constant_h: 5.0
+                            + 2.0
+                                * store
+                                    .as_ref()
+                                    .map_or(0.0, |store: &StoreSpec| store.envelope_ua_w_per_k),
+                    }),
+                },
                 hot_limits: Vec::new(),
             },
             store,

@@ -1,5 +1,6 @@
 //! Two crops in the bins of one plant, through the binary: the demo with one option and one weather year.
 
+use super::faults::{replace, small};
 use crate::case::{Ran, dryledger, root};
 use serde_json::Value;
 use std::collections::HashMap;
@@ -188,4 +189,156 @@ fn crops_that_cannot_be_told_apart_or_do_not_come_are_refused() {
     let crops = macadamia("a") + &out_of_reach;
     let place = format!("study.toml:{}:18:", line_of(&crops, "dried_moisture = 1.5"));
     refused(&crops, &["drying to 1.5 % w.b. never ends", &place]);
+}
+
+/// The small study with these crops and this in its store, which holds one temperature and one humidity.
+fn stored(crops: &str, store: &str, intakes: &[(&str, &str)]) -> Value {
+    let folder = small();
+    for (file, rows) in intakes {
+        let text = format!("date,tonnes\n{rows}");
+        fs::write(folder.path().join(file), text).expect("the intake");
+    }
+    let study = fs::read_to_string(folder.path().join("study.toml")).expect("the study");
+    let start = study.find("[crop]").expect("its crop");
+    let end = study.find("[[room]]").expect("its room");
+    let text = study.replace(&study[start..end], &format!("{crops}\n"));
+    fs::write(folder.path().join("study.toml"), text).expect("the study");
+    let held = "relative_humidity = [45.0, 55.0]";
+    let wanted = format!("relative_humidity = [49.9, 50.1]\n{store}");
+    replace(folder.path(), "study.toml", held, &wanted);
+    dryledger(&["report", "study.toml", "--json"])
+        .in_folder(folder.path())
+        .run()
+        .json()
+}
+
+/// A crop that is dried to 12 % w.b.; `more` is what is special to it.
+fn small_crop(name: &str, more: &str) -> String {
+    format!(
+        "[[crop]]\nname = \"{name}\"\nkind = \"macadamia\"\nreceived_moisture = 20.0\n\
+         dried_moisture = 12.0\n{more}\n"
+    )
+}
+
+/// Two crops that differ in their isotherm alone lie in air of 20 °C and 50 % RH for six time constants: each
+/// comes to the moisture M, % dry basis, at which its own modified Henderson law
+/// RH = 1 - exp(-K (T + C) M^N) holds. By hand, with -ln(0.5) = 0.693147:
+/// K (T + C) = 2.694697e-4 x 133.7452 = 0.0360403, M = 19.2326^(1/1.520222) = 6.99 %, 6.53 % w.b.;
+/// K (T + C) = 4e-4 x 80 = 0.032, M = 21.6608^(1/1.2) = 12.97 %, 11.48 % w.b.
+#[test]
+fn in_store_each_crop_drifts_to_its_own_isotherm() {
+    let isotherm = |k: f64, n: f64, c: f64| {
+        format!(
+            "season_tonnes = 6.0\nintake_shape = \"even\"\nisotherm = {{ form = \"modified-henderson\", k = {k:e}, n = {n}, c = {c} }}"
+        )
+    };
+    let crops = small_crop("round", &isotherm(2.694_697e-4, 1.520_222, 113.7452))
+        + &small_crop("flat", &isotherm(4e-4, 1.2, 60.0));
+    let figures = stored(&crops, "nuts_moisture_time_constant_d = 0.5", &[]);
+    let of = |crop: usize, key: &str| number(&figures, &format!("/season/crops/{crop}/{key}"));
+    for (crop, by_hand) in [(0, 6.53), (1, 11.48)] {
+        let left_with = of(crop, "stored_reached_pct_wb");
+        // Nights cool the store by a kelvin or two, which is worth 0.05 points.
+        assert!((left_with - by_hand).abs() < 0.1, "{crop}: {left_with}");
+    }
+    let season = |key: &str| number(&figures, &format!("/season/{key}"));
+    let lost_kg = of(0, "stored_lost_kg") + of(1, "stored_lost_kg");
+    assert!(near(lost_kg, season("stored_nuts_lost_kg"), 1e-9));
+    // Weight is water, crop by crop: dry matter in is dry matter out.
+    for crop in 0..2 {
+        let dried_kg = of(crop, "dried_t") * 1000.0;
+        let dry_kg = dried_kg * (1.0 - of(crop, "reached_pct_wb") / 100.0);
+        let left_kg = dry_kg / (1.0 - of(crop, "stored_reached_pct_wb") / 100.0);
+        assert!(near(dried_kg - left_kg, of(crop, "stored_lost_kg"), 1e-6));
+    }
+    assert!(number(&figures, "/options/0/residuals/energy").abs() < 1e-6);
+}
+
+/// The same loads under one name and under two: the store does not tell them apart.
+#[test]
+fn one_crop_under_two_names_keeps_as_one() {
+    let store = "nuts_moisture_time_constant_d = 2.0";
+    let (odd, even) = (
+        "2031-03-02,4\n2031-03-06,4\n",
+        "2031-03-04,4\n2031-03-08,4\n",
+    );
+    let all = "2031-03-02,4\n2031-03-04,4\n2031-03-06,4\n2031-03-08,4\n";
+    let whole = stored(
+        &small_crop("all", "intake = \"all.csv\""),
+        store,
+        &[("all.csv", all)],
+    );
+    let crops =
+        small_crop("odd", "intake = \"odd.csv\"") + &small_crop("even", "intake = \"even.csv\"");
+    let halves = stored(&crops, store, &[("odd.csv", odd), ("even.csv", even)]);
+    for path in [
+        "/season/stored_nuts_lost_kg",
+        "/season/stored_moisture_reached_pct_wb",
+        "/options/0/cool_store_kwh",
+        "/options/0/store_cooling_kwh",
+        "/options/0/total_cost",
+    ] {
+        let (halves, whole) = (number(&halves, path), number(&whole, path));
+        assert!(whole.abs() > 1.0, "{path}: {whole}");
+        assert!(near(halves, whole, 1e-6), "{path}: {halves} and {whole}");
+    }
+    let of = |crop: usize| number(&halves, &format!("/season/crops/{crop}/stored_lost_kg"));
+    assert!(of(0) * of(1) > 0.0);
+}
+
+/// A crop that stays shorter drifts less and is cooled for less long.
+#[test]
+fn each_crop_may_stay_its_own_time() {
+    let store = "nuts_moisture_time_constant_d = 2.0";
+    let even = "season_tonnes = 6.0\nintake_shape = \"even\"\n";
+    let stays = |days: &str| {
+        let brief = small_crop("brief", &format!("{even}{days}"));
+        stored(&(small_crop("long", even) + &brief), store, &[])
+    };
+    let (alike, apart) = (stays(""), stays("stay_days = 0.5"));
+    let lost = |figures: &Value, crop: usize| {
+        number(figures, &format!("/season/crops/{crop}/stored_lost_kg"))
+    };
+    assert!(near(lost(&alike, 0), lost(&apart, 0), 0.05));
+    assert!(lost(&apart, 1) < 0.5 * lost(&alike, 1));
+    let cooling = |figures: &Value| number(figures, "/options/0/store_cooling_kwh");
+    assert!(cooling(&apart) < cooling(&alike));
+}
+
+/// What is not said goes by the crop that is most delicate, whichever is named first, and is told so.
+#[test]
+fn defaults_of_several_crops_suit_the_most_delicate() {
+    let folder = small();
+    let study = fs::read_to_string(folder.path().join("study.toml")).expect("the study");
+    let start = study.find("[crop]").expect("its crop");
+    let end = study.find("[[room]]").expect("its room");
+    let even = "season_tonnes = 6.0\nintake_shape = \"even\"\n";
+    let hardy = "drying_temperature = 45.0\nstore_temperature = 22.0\n\
+                 store_humidity_low = 55.0\nstore_humidity_high = 65.0\n";
+    let delicate = "drying_temperature = 33.0\nstore_temperature = 12.0\n\
+                    store_humidity_low = 40.0\nstore_humidity_high = 48.0\n";
+    let crops = small_crop("hardy", &format!("{even}{hardy}"))
+        + &small_crop("delicate", &format!("{even}{delicate}"));
+    let text = study
+        .replace(&study[start..end], &format!("{crops}\n"))
+        .replace("temperature_c = 40.0\n", "")
+        .replace("temperature_c = 20.0\n", "")
+        .replace("relative_humidity = [45.0, 55.0]\n", "");
+    fs::write(folder.path().join("study.toml"), text).expect("the study");
+    let ran = dryledger(&["check", "study.toml"])
+        .in_folder(folder.path())
+        .run();
+    assert_eq!(ran.code, 0, "{}", ran.stderr);
+    assert!(!ran.stderr.contains("holds several crops"));
+    // Lines are broken where the page is full.
+    let said = ran.stdout.split_whitespace().collect::<Vec<_>>().join(" ");
+    for words in [
+        "temperature_c = 33 °C",
+        "for \"delicate\": the lowest of the crops'",
+        "temperature_c = 12 °C",
+        "relative_humidity = [40, 48] % RH",
+        "for \"delicate\": the driest of the crops'",
+    ] {
+        assert!(said.contains(words), "no {words}: {said}");
+    }
 }

@@ -3,8 +3,8 @@
 use approx::assert_relative_eq;
 use dryledger::air::{CP_DRY_AIR, CP_VAPOUR, MoistAir};
 use dryledger::cool_store::{
-    Arrival, Condensers, CoolingUnits, Doors, Drift, Performance, Placement, Rating, Refrigerant,
-    Stand, Store, StoreAir, StoreSpec, UnitAir,
+    Arrival, Condensers, CoolingUnits, Doors, Drift, Keeping, Performance, Placement, Rating,
+    Refrigerant, Stand, Store, StoreAir, StoreSpec, UnitAir,
 };
 use dryledger::crop::Isotherm;
 
@@ -148,10 +148,15 @@ fn store_of(units: CoolingUnits) -> StoreSpec {
         lights_kw: 0.4,
         fabric_kj_per_k: 36_000.0,
         nuts_time_constant_h: 24.0,
-        respiration_w_per_t: 2.0,
-        drift: None,
         doors: None,
         units,
+    }
+}
+
+fn keeping(drift: Option<Drift>) -> Keeping {
+    Keeping {
+        respiration_w_per_t: 2.0,
+        drift,
     }
 }
 
@@ -173,6 +178,8 @@ fn the_load_is_the_sum_of_its_terms() {
     let spec = store_of(units());
     let mut store = Store::new(spec.clone());
     store.take_in(&Arrival {
+        crop: 0,
+        keeping: keeping(None),
         mass_kg: 100_000.0,
         moisture: 0.11,
         heat_capacity_kj_per_k: 200_000.0,
@@ -194,10 +201,10 @@ fn the_load_is_the_sum_of_its_terms() {
 /// Met or not, tripped or not, what came in is found again.
 #[test]
 fn the_stores_energy_closes_whatever_its_units_do() {
-    let mut spec = store_of(units());
-    spec.drift = Some(drifting());
-    let mut store = Store::new(spec);
+    let mut store = Store::new(store_of(units()));
     store.take_in(&Arrival {
+        crop: 0,
+        keeping: keeping(Some(drifting())),
         mass_kg: 200_000.0,
         moisture: 0.11,
         heat_capacity_kj_per_k: 400_000.0,
@@ -262,11 +269,12 @@ fn drifting() -> Drift {
 fn stored_nuts_approach_the_equilibrium_of_the_stores_air() {
     let mut spec = store_of(units());
     spec.relative_humidity = (0.5, 0.5);
-    spec.drift = Some(drifting());
     let even = drifting().isotherm.equilibrium_moisture(20.0, 0.5);
     for start in [even + 0.03, even - 0.02] {
         let mut store = Store::new(spec.clone());
         store.take_in(&Arrival {
+            crop: 0,
+            keeping: keeping(Some(drifting())),
             mass_kg: 100_000.0 * (1.0 + start),
             moisture: start,
             heat_capacity_kj_per_k: 200_000.0,
@@ -290,6 +298,89 @@ fn stored_nuts_approach_the_equilibrium_of_the_stores_air() {
         let mass_kg = 100_000.0 * (1.0 + start) - lost_kg;
         assert_relative_eq!(store.stored_t() * 1000.0, mass_kg, max_relative = 1e-12);
     }
+}
+
+/// Two crops in one air, each drifting by the same law to its own isotherm, breathing and cooling on its own:
+/// the closed form holds for each, and heat and weight of the store are the sums.
+#[test]
+fn each_crop_in_store_follows_its_own_isotherm() {
+    let pecan = dryledger::crop::find("pecan").expect("in the library");
+    let laws = [drifting().isotherm, *pecan.isotherm()].map(|isotherm| Drift {
+        isotherm,
+        ..drifting()
+    });
+    let mut spec = store_of(units());
+    spec.relative_humidity = (0.5, 0.5);
+    let mut store = Store::new(spec);
+    let (start, dry_kg) = (0.11, [100_000.0, 40_000.0]);
+    for crop in 0..2 {
+        store.take_in(&Arrival {
+            crop,
+            keeping: Keeping {
+                respiration_w_per_t: [2.0, 30.0][crop],
+                drift: Some(laws[crop]),
+            },
+            mass_kg: dry_kg[crop] * (1.0 + start),
+            moisture: start,
+            heat_capacity_kj_per_k: 2.0 * dry_kg[crop],
+            temperature_c: 20.0,
+            stay_hours: 1000.0,
+        });
+    }
+    let outside = MoistAir::from_relative_humidity(25.0, 0.6, 95_000.0).expect("air");
+    let mut lost_kg = 0.0;
+    for _ in 0..500 {
+        let demand = store.demand(&outside, None, 1.0);
+        let airs = (25.0, 25.0);
+        let units = &store.spec.units;
+        let ran = Condensers::OUTDOORS.run(units, &demand.asked, Stand::Outdoors, airs);
+        let hour = store.settle(&demand, &ran);
+        lost_kg += hour.nuts_lost_kg;
+        assert!(hour.energy_residual_kwh.abs() < 1e-9);
+    }
+    let came_near = 1.0 - (-500.0_f64 / 400.0).exp();
+    let mut expected = [0.0; 2];
+    for crop in 0..2 {
+        let even = laws[crop].isotherm.equilibrium_moisture(20.0, 0.5);
+        expected[crop] = dry_kg[crop] * (start - even) * came_near;
+        assert_relative_eq!(store.lost_kg(crop), expected[crop], max_relative = 0.01);
+    }
+    let per_kg = |crop: usize| expected[crop] / dry_kg[crop];
+    assert!((per_kg(0) - per_kg(1)).abs() > 0.005, "{expected:?}");
+    assert_relative_eq!(
+        lost_kg,
+        store.lost_kg(0) + store.lost_kg(1),
+        max_relative = 1e-9
+    );
+}
+
+/// Nuts of a crop that breathes more warm the store by that much more, whatever lies beside them.
+#[test]
+fn each_crop_in_store_breathes_on_its_own() {
+    let load = |respirations: [f64; 2]| {
+        let mut store = Store::new(store_of(units()));
+        for (crop, respiration_w_per_t) in respirations.into_iter().enumerate() {
+            store.take_in(&Arrival {
+                crop,
+                keeping: Keeping {
+                    respiration_w_per_t,
+                    drift: None,
+                },
+                mass_kg: 50_000.0,
+                moisture: 0.11,
+                heat_capacity_kj_per_k: 100_000.0,
+                temperature_c: 20.0,
+                stay_hours: 1000.0,
+            });
+        }
+        let outside = MoistAir::from_relative_humidity(31.0, 0.35, 95_000.0).expect("air");
+        store.demand(&outside, None, 1.0).asked.cooling_kw
+    };
+    assert_relative_eq!(
+        load([2.0, 30.0]) - load([2.0, 2.0]),
+        50.0 * 0.028,
+        max_relative = 1e-9
+    );
 }
 
 /// No nuts, no load: nothing is cooled, taken or given off.

@@ -38,12 +38,12 @@ fn credit(plant: &Plant, condensers: impl Into<Condensers>) -> Credit {
 #[test]
 fn without_a_cooling_load_there_is_no_credit() {
     let mut idle = plant();
+    idle.stay.keeping.respiration_w_per_t = 0.0;
     let store = idle.store.as_mut().expect("a store");
     store.envelope_ua_w_per_k = 0.0;
     store.air_changes_per_hour = 0.0;
     store.gains_kw = 0.0;
     store.fan_kw = 0.0;
-    store.respiration_w_per_t = 0.0;
     // Nuts that come in no warmer than the store is set.
     store.temperature_c = 60.0;
     for place in [Placement::Room, Placement::FreshAir] {

@@ -1,14 +1,15 @@
 //! Air through the bins against energy, as `size` prints it.
 
-use super::{number, or_dash};
+use super::{number, of_room, or_dash};
 use crate::report::{AirflowFigures, AirflowPointFigures, LeastAirflow};
 use std::fmt::Write;
 
 pub(super) fn say_airflow(text: &mut String, figures: &AirflowFigures) {
     let _ = writeln!(
         text,
-        "\nAir through the bins against energy of heat and fans, mean of the weather years; ducts and fans are built for each airflow\n  \
+        "\n{} against energy of heat and fans, mean of the weather years; ducts and fans are built for each airflow\n  \
          {:<11}{:>7}{:>13}{:>9}{:>10}{:>9}{:>13}{:>9}{:>12}{:>9}  limit",
+        of_room("Air through the bins", figures.room.as_deref()),
         "m³/s per t",
         "given",
         "MJ/kg water",

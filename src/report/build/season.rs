@@ -37,8 +37,7 @@ pub(super) fn season_figures(
         mean_drying_hours: mean(hours_to_dry.iter().copied()),
         dried_moisture_reached_pct_wb: over(dried_water, dried_dry + dried_water) * 100.0,
         stored_nuts_lost_kg: lost_kg,
-        stored_nuts_lost_money: crops::price_per_dried_t(study, books)
-            .map(|price| price * lost_kg / 1000.0),
+        stored_nuts_lost_money: crops::stored_lost_money(study, books),
         stored_moisture_reached_pct_wb: over(
             dried_water - lost_kg,
             dried_dry + dried_water - lost_kg,

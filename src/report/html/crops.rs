@@ -52,10 +52,11 @@ pub fn crops(view: &View<'_>) -> Option<Table> {
     if crops.is_empty() {
         return None;
     }
+    let drifts = crops.iter().any(|crop| crop.stored_lost_kg != 0.0);
     let rows = crops
         .iter()
         .map(|crop| {
-            let cells = vec![
+            let mut cells = vec![
                 Cell::number(crop.received_t, 1),
                 Cell::number(crop.dried_t, 1),
                 Cell::number(crop.water_kg / 1000.0, 1),
@@ -64,21 +65,31 @@ pub fn crops(view: &View<'_>) -> Option<Table> {
                 Cell::number(crop.batches, 0),
                 Cell::number(crop.mean_drying_hours, 0),
             ];
+            if drifts {
+                cells.push(Cell::number(crop.stored_lost_kg / 1000.0, 2));
+                cells.push(Cell::number(crop.stored_reached_pct_wb, 1));
+            }
             Row::new(&crop.name, cells)
         })
         .collect();
+    let mut heads = vec![
+        Head::number("received", "t"),
+        Head::number("dried", "t"),
+        Head::number("water lost", "t"),
+        Head::number("target", "% w.b."),
+        Head::number("reached", "% w.b."),
+        Head::number("batches", ""),
+        Head::number("mean time to dry", "h"),
+    ];
+    if drifts {
+        // Less than zero where the store's air gave weight.
+        heads.push(Head::number("lost in the cool store", "t"));
+        heads.push(Head::number("on leaving it", "% w.b."));
+    }
     Some(Table::new(
         "Crops in the same bins (baseline option, mean of the weather years)",
         "crop",
-        vec![
-            Head::number("received", "t"),
-            Head::number("dried", "t"),
-            Head::number("water lost", "t"),
-            Head::number("target", "% w.b."),
-            Head::number("reached", "% w.b."),
-            Head::number("batches", ""),
-            Head::number("mean time to dry", "h"),
-        ],
+        heads,
         rows,
     ))
 }

@@ -89,21 +89,23 @@ impl AirflowCurve {
 }
 
 /// Runs the seasons at airflows around the one that stands, and on around the least energy.
-/// `cost` prices a season. All else stays, but what [`Lever::Airflow`] changes with the air.
+/// `cost` prices a season. The air is that of the room at this place. All else stays, but what [`Lever::Airflow`] changes with the air.
 pub fn airflow_curve<E: Send>(
     site: &Site,
     intake: &Intake,
     years: &[WeatherYear],
     limit: Limit,
+    room: usize,
     cost: impl Fn(&Book) -> Result<f64, E> + Sync,
 ) -> Result<AirflowCurve, E> {
     let site = site.clone().within(limit);
-    let Some(grid) = Grid::of(Lever::Airflow, &site) else {
+    let lever = Lever::Airflow(room);
+    let Some(grid) = Grid::of(lever, &site) else {
         return Ok(AirflowCurve::of(BTreeMap::new()));
     };
     let try_on = |steps: u32| -> Result<(u32, AirflowPoint), E> {
         let airflow = grid.value(steps);
-        let changed = Lever::Airflow.set(&site, airflow);
+        let changed = lever.set(&site, airflow);
         let seasons = years
             .par_iter()
             .map(|year| {

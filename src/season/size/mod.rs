@@ -2,11 +2,13 @@
 //! the season.
 
 mod airflow;
+mod joint;
 mod lever;
 mod search;
 mod trial;
 
 pub use airflow::{AirflowCurve, AirflowPoint, LeastAt, airflow_curve};
+pub use joint::{Joint, JointNumber};
 pub use lever::Lever;
 pub use search::{Answer, BinsPoint, Sizing, size};
 pub use trial::{Limit, Trial};
@@ -30,6 +32,15 @@ impl Site {
             .iter()
             .map(|source| source.capacity_kw)
             .sum()
+    }
+
+    /// The site without a store that gives the rooms nothing: whether nuts wait is the same without it.
+    fn without_idle_store(&self) -> Self {
+        let mut bare = self.clone();
+        if !bare.heating.uses_store_heat() {
+            bare.plant.store = None;
+        }
+        bare
     }
 
     /// The site with part loads dried within the waiting limit: where nuts may wait less long than

@@ -1,6 +1,7 @@
 //! The search: bisection on one number of the plant, the season run at each step.
 
 use super::super::plant::Intake;
+use super::joint::{Joint, joint};
 use super::{Lever, Limit, Site, Trial};
 use crate::weather::WeatherYear;
 use rayon::prelude::*;
@@ -49,8 +50,12 @@ pub struct Sizing {
     pub answers: Vec<Answer>,
     /// Heat capacity, kW, against what comes of it, in the heat's deciding year, least first.
     pub heat_curve: Vec<Trial>,
-    /// Bins against what comes of them, in the bins' deciding year, least first.
+    /// Place of the room whose bins the curve below is of: the one that has the fewest to spare.
+    pub bins_room: usize,
+    /// Its bins against what comes of them, in the bins' deciding year, least first.
     pub bins_curve: Vec<BinsPoint>,
+    /// One plant that keeps the limit with all numbers together; `None` if none that was tried does.
+    pub joint: Option<Joint>,
 }
 
 /// A number is tried up to so many times its value.
@@ -76,22 +81,44 @@ pub fn size(site: &Site, intake: &Intake, years: &[WeatherYear], limit: Limit) -
         .map(|year| Trial::of(search.site, 1.0, intake, year, limit))
         .collect();
     let busiest_year = place_of_most(&as_it_stands, bin_hours);
-    let answers: Vec<Answer> = Lever::ALL
+    let answers: Vec<Answer> = Lever::all(search.site)
         .into_par_iter()
         .filter_map(|lever| {
             let grid = Grid::of(lever, search.site)?;
             Some(search.answer(&grid, busiest_year, &as_it_stands))
         })
         .collect();
-    let heat_curve = search.heat_curve(&answers);
-    let bins_curve = search.bins_curve(&answers);
+    let bins_room = scarcest_bins(&answers);
+    let (joint, (heat_curve, bins_curve)) = rayon::join(
+        || joint(&search, &answers, &as_it_stands),
+        || {
+            let heat_curve = search.heat_curve(&answers);
+            (heat_curve, search.bins_curve(&answers, bins_room))
+        },
+    );
     Sizing {
         as_it_stands,
         busiest_year,
         answers,
         heat_curve,
+        bins_room,
         bins_curve,
+        joint,
     }
+}
+
+/// The room whose bins have the least to spare, by what is needed for what there is; the first of equals. Where
+/// another room's are short, more of a room's own do not help: such a room is not it.
+fn scarcest_bins(answers: &[Answer]) -> usize {
+    let mut scarcest = (0, 0.0);
+    for answer in answers {
+        if let (Lever::Bins(room), Some(least)) = (answer.lever, answer.least)
+            && least / answer.as_it_stands > scarcest.1
+        {
+            scarcest = (room, least / answer.as_it_stands);
+        }
+    }
+    scarcest.0
 }
 
 /// Hours of bins in use, all bins together; nuts that were left would have filled them to the end.
@@ -154,6 +181,20 @@ impl Grid {
         }
     }
 
+    /// Steps of the largest value tried that is below `value`.
+    pub(super) fn steps_below(&self, value: f64) -> u32 {
+        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // a few hundred
+        let up_to = (value / self.step - 1e-6).floor().max(0.0) as u32;
+        up_to.min(self.high)
+    }
+
+    /// Steps of the least value that is no less than `value`.
+    pub(super) fn steps_from(&self, value: f64) -> u32 {
+        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // a few hundred
+        let steps = (value / self.step - 1e-6).ceil().max(0.0) as u32;
+        steps
+    }
+
     pub(super) fn nearest(&self, value: f64) -> u32 {
         #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // a few hundred
         let steps = (value / self.step).round().max(0.0) as u32;
@@ -171,11 +212,13 @@ struct Found {
     at: Trial,
 }
 
-struct Search<'a> {
-    site: &'a Site,
-    intake: &'a Intake,
-    years: &'a [WeatherYear],
-    limit: Limit,
+/// What sizing searches: a site, what comes to it, and what it must keep.
+#[derive(Clone, Copy)]
+pub(super) struct Search<'a> {
+    pub(super) site: &'a Site,
+    pub(super) intake: &'a Intake,
+    pub(super) years: &'a [WeatherYear],
+    pub(super) limit: Limit,
 }
 
 impl Search<'_> {
@@ -254,11 +297,7 @@ impl Search<'_> {
         year: usize,
         also: &(dyn Fn(&Trial, usize) -> bool + Sync),
     ) -> Option<u32> {
-        let mut bare = site.clone();
-        if !bare.heating.uses_store_heat() {
-            // Such a store gives the room nothing: whether nuts wait is the same without it.
-            bare.plant.store = None;
-        }
+        let bare = site.without_idle_store();
         let keeps = |steps: u32| {
             let value = grid.value(steps);
             let site = grid.lever.set(&bare, value);
@@ -315,9 +354,10 @@ impl Search<'_> {
             .collect()
     }
 
-    fn bins_curve(&self, answers: &[Answer]) -> Vec<BinsPoint> {
+    fn bins_curve(&self, answers: &[Answer], room: usize) -> Vec<BinsPoint> {
+        let lever = Lever::Bins(room);
         let (Some((answer, _)), Some((_, heat))) =
-            (self.of(answers, Lever::Bins), self.of(answers, Lever::Heat))
+            (self.of(answers, lever), self.of(answers, Lever::Heat))
         else {
             return Vec::new();
         };
@@ -332,9 +372,9 @@ impl Search<'_> {
         shown
             .into_par_iter()
             .map(|bins| {
-                let site = Lever::Bins.set(self.site, bins);
+                let site = lever.set(self.site, bins);
                 BinsPoint {
-                    with_heat_there_is: self.try_on(self.site, Lever::Bins, bins, answer.year),
+                    with_heat_there_is: self.try_on(self.site, lever, bins, answer.year),
                     with_least_heat: self
                         .least(&site, &heat, heat.low, answer.year, &|_, _| true)
                         .map(|kw| self.try_on(&site, Lever::Heat, heat.value(kw), answer.year)),

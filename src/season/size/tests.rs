@@ -1,4 +1,7 @@
 use super::*;
+use crate::cool_store::Placement;
+use crate::season::FurtherRoom;
+use crate::season::tests::{electric, plant};
 
 #[test]
 fn steps_are_round_and_at_most_a_hundredth() {
@@ -14,5 +17,57 @@ fn steps_are_round_and_at_most_a_hundredth() {
             "{value}"
         );
     }
-    assert_eq!(Lever::Bins.step(8.0), 1.0);
+    assert_eq!(Lever::Bins(0).step(8.0), 1.0);
+}
+
+/// Two rooms in a row, the second whose air passes once.
+fn row() -> Site {
+    let mut plant = plant();
+    let mut spec = plant.room.clone();
+    spec.name = "second".into();
+    spec.air = crate::dryer::AirPath::OnceThrough;
+    plant.further_rooms.push(FurtherRoom {
+        spec,
+        takes_at_moisture: 0.15,
+        transfer_hours: 0.0,
+    });
+    Site {
+        plant,
+        heating: electric(Placement::Outdoors, 90.0),
+    }
+}
+
+#[test]
+fn a_site_has_the_numbers_of_each_room() {
+    let levers = Lever::all(&row());
+    // Air that passes once has no extraction.
+    let expected = [
+        Lever::Heat,
+        Lever::Bins(0),
+        Lever::Airflow(0),
+        Lever::Extraction(0),
+        Lever::Bins(1),
+        Lever::Airflow(1),
+    ];
+    assert_eq!(levers, expected);
+    assert_eq!(Lever::Bins(2).value(&row()), None);
+}
+
+#[test]
+fn a_number_of_a_room_leaves_all_others_as_they_stand() {
+    let site = row();
+    let levers = Lever::all(&site);
+    for &lever in &levers {
+        let wanted = 2.0 * lever.value(&site).expect("it has it");
+        let changed = lever.set(&site, wanted);
+        for &other in &levers {
+            let expected = if other == lever {
+                wanted
+            } else {
+                other.value(&site).expect("it has it")
+            };
+            let found = other.value(&changed).expect("it still has it");
+            assert!((found - expected).abs() < 1e-9, "{lever:?} {other:?}");
+        }
+    }
 }

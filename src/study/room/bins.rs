@@ -44,19 +44,35 @@ pub(super) fn read_bins(room: &Cursor<'_>) -> Option<Vec<BinSpec>> {
     complete.then_some(bins)
 }
 
+/// The drying temperature that no crop is too delicate for, °C, and where it comes from.
+fn usual_temperature(crops: &[CropRead]) -> (f64, String) {
+    const FROM: &str = "drying temperature of the crop library";
+    let of = |crop: &CropRead| crop.crop.practice().drying_temperature_c;
+    let coolest = crops.iter().min_by(|a, b| of(a).total_cmp(&of(b)));
+    match (crops, coolest) {
+        ([_, _, ..], Some(crop)) => (
+            of(crop),
+            format!("{FROM} for \"{}\": the lowest of the crops'", crop.name),
+        ),
+        (_, crop) => (crop.map_or(f64::NAN, of), FROM.to_owned()),
+    }
+}
+
 /// One temperature, or stages of falling moisture. All bins of a recirculating room share its air, so
 /// that stages need air that passes once.
-pub(super) fn read_stages(room: &Cursor<'_>, crop: &CropRead, air: Option<AirPath>) -> Vec<Stage> {
+pub(super) fn read_stages(
+    room: &Cursor<'_>,
+    crops: &[CropRead],
+    air: Option<AirPath>,
+) -> Vec<Stage> {
     let entries = room.each("stages");
     if entries.is_empty() {
+        let (usual_c, from) = usual_temperature(crops);
         let temperature_c = room
             .number("temperature_c")
             .unit("°C")
             .within(10.0, 80.0)
-            .default(
-                crop.crop.practice().drying_temperature_c,
-                "drying temperature of the crop library",
-            );
+            .default(usual_c, from);
         return vec![Stage {
             above_moisture: 0.0,
             temperature_c,

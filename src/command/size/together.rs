@@ -1,0 +1,55 @@
+//! One plant with all numbers together, as `size` prints it.
+
+use super::{heading, line, number, of_room, width_of};
+use crate::report::SizeFigures;
+use std::fmt::Write;
+
+pub(super) fn say_together(text: &mut String, figures: &SizeFigures) {
+    text.push_str(
+        "\nOne plant that keeps the limit with all numbers together, of many; the numbers above, each found alone, lean on all others as they stand and must not be combined\n",
+    );
+    let Some(together) = &figures.together else {
+        text.push_str("  none was found: not even all of them four times as large keep it\n");
+        return;
+    };
+    let began = if together.began_as_it_stands {
+        "the plant as it stands"
+    } else {
+        "the plant breaks the limit as it stands and was first enlarged until it keeps it; that plant"
+    };
+    let _ = writeln!(
+        text,
+        "  {began}, made smaller while the limit and the mould guard allow: first heat, then bins, airflow, extraction"
+    );
+    let names: Vec<String> = together
+        .numbers
+        .iter()
+        .map(|one| of_room(&one.what, one.room.as_deref()))
+        .collect();
+    let wide = width_of(&names);
+    let _ = writeln!(
+        text,
+        "  {:<wide$}{:<12}{:>13}{:>10}",
+        "", "unit", "as it stands", "together"
+    );
+    for (name, one) in names.iter().zip(&together.numbers) {
+        let _ = writeln!(
+            text,
+            "  {name:<wide$}{:<12}{:>13}{:>10}",
+            one.unit,
+            number(one.as_it_stands),
+            number(one.value)
+        );
+    }
+    heading(text, "The seasons of that plant", "year");
+    for season in &together.seasons {
+        line(text, &season.weather_year, season);
+    }
+    for week in &together.peak_weeks {
+        let _ = writeln!(
+            text,
+            "  its week of most {:<6}from {}: {:.1} kW of heat in the mean, {:.1} bins in use, at most {:.1} t waiting",
+            week.what, week.starts, week.mean_heat_kw, week.bins_in_use, week.waiting_t
+        );
+    }
+}
