@@ -12,6 +12,7 @@
 
 pub mod air;
 pub mod airflow;
+pub mod chance;
 pub mod command;
 pub mod cool_store;
 pub mod crop;
@@ -25,4 +26,5 @@ pub mod report;
 pub mod season;
 pub mod solve;
 pub mod study;
+pub mod uncertainty;
 pub mod weather;

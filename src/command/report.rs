@@ -5,6 +5,7 @@ use super::{Failure, folder, output};
 use crate::export;
 use crate::report::{self, Figures, Season};
 use crate::season::run_all;
+use crate::study::{may_sample, samples_expected};
 use chrono::{DateTime, NaiveDate};
 use indicatif::{ProgressBar, ProgressStyle};
 use std::fmt::Write;
@@ -24,6 +25,9 @@ pub struct Args {
     /// Write hourly.csv too: every hour of every option and weather year
     #[arg(long)]
     hourly: bool,
+    /// Draws of the study's uncertain inputs; 0 leaves them out. The study's own number if not given
+    #[arg(long, value_name = "N", value_parser = samples)]
+    samples: Option<u32>,
     /// Exit with 1 if a guard fired
     #[arg(long)]
     strict: bool,
@@ -40,11 +44,15 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
     for warning in folder::warnings(&opened, &weather) {
         eprintln!("{}", warning.sentence());
     }
+    let drawn = folder::draw(&opened, args.samples)?;
+    if let Some(drawn) = &drawn {
+        folder::check_drawn_targets(drawn, &weather)?;
+    }
     let out = args.out.clone().unwrap_or_else(|| opened.folder.clone());
     output::check_folder(&out)?;
     let run_date = run_date()?;
 
-    let bar = progress(study.heatings.len() * weather.years.len());
+    let bar = progress(study.heatings.len() * weather.years.len(), "seasons");
     let books = run_all(
         &study.plant,
         &study.heatings,
@@ -73,6 +81,15 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
 
     figures.condensers = report::placement_figures(&season, &shown)
         .map_err(|error| Failure::Input(error.to_string()))?;
+
+    if let Some(drawn) = &drawn {
+        // The study's own values are answered once more beside the draws.
+        let points = drawn.studies.len() + 1;
+        let bar = progress(points * study.heatings.len(), "draws of an option");
+        report::sample(&season, drawn, &mut figures, || bar.inc(1))
+            .map_err(|error| Failure::Input(error.to_string()))?;
+        bar.finish_and_clear();
+    }
 
     let mut together = output::Together::default();
     let json = export::figures_json(&figures).map_err(|error| Failure::Input(error.to_string()))?;
@@ -127,12 +144,18 @@ fn run_date() -> Result<NaiveDate, Failure> {
     }
 }
 
-fn progress(runs: usize) -> ProgressBar {
+/// A number of draws that says something.
+fn samples(text: &str) -> Result<u32, String> {
+    let samples = text.parse().ok().filter(|samples| may_sample(*samples));
+    samples.ok_or_else(|| format!("expected {}", samples_expected()))
+}
+
+fn progress(runs: usize, of: &str) -> ProgressBar {
     if !std::io::stderr().is_terminal() {
         return ProgressBar::hidden();
     }
     let bar = ProgressBar::new(runs as u64);
-    if let Ok(style) = ProgressStyle::with_template("{bar:30} {pos}/{len} seasons") {
+    if let Ok(style) = ProgressStyle::with_template(&format!("{{bar:30}} {{pos}}/{{len}} {of}")) {
         bar.set_style(style);
     }
     bar
