@@ -1,0 +1,466 @@
+//! Uncertain inputs: what moves the answer, how often which option is the better one, and how far the
+//! figures range.
+
+use super::method::unit_words;
+use super::parts::{
+    Figure, Head, Key, Row, Table, column, counted, figure, label, listed, quoted, rows_of,
+};
+use super::view::View;
+use crate::report::chart::{Drawn, Pen, Tornado, TornadoRow};
+use crate::report::figures::{
+    OddsFigures, OptionFigures, Quantiles, RankingChangeFigures, SampledFigures, SwingFigures,
+    TornadoFigures,
+};
+use crate::report::number::{Cell, fixed, percent, three, with_unit};
+use serde::Serialize;
+
+/// The part of the eighth section that rests on draws; empty where nothing was drawn.
+#[derive(Debug, Default, Serialize)]
+pub struct Sensitivity {
+    drawn: bool,
+    lead: Vec<String>,
+    figures: Vec<Figure>,
+    /// The numbers behind the figures.
+    swings: Vec<Table>,
+    /// Inputs that would change the ranking.
+    ranking: Vec<String>,
+    tables: Vec<Table>,
+    not_in_it: String,
+}
+
+/// Bars of a chart at most; a table has all inputs.
+const MOST_BARS: usize = 12;
+/// Below so many draws, quantiles say little.
+const FEW_DRAWS: usize = 20;
+
+/// Builds it.
+pub fn sensitivity(view: &View<'_>) -> Drawn<Sensitivity> {
+    let Some(sampled) = &view.figures.uncertainty else {
+        return Ok(Sensitivity {
+            not_in_it: "No input was drawn: prices, nuts, plant and crop constants stand at the study’s values, and what is not known of them is in no range shown here. [uncertainty] in the study names inputs with their distributions.".to_owned(),
+            ..Sensitivity::default()
+        });
+    };
+    let about = About { view, sampled };
+    Ok(Sensitivity {
+        drawn: true,
+        lead: about.lead(),
+        figures: sampled
+            .tornado
+            .iter()
+            .map(|tornado| about.tornado(tornado))
+            .collect::<Drawn<_>>()?,
+        swings: vec![about.inputs(), about.swings()],
+        ranking: about.ranking(),
+        tables: about.tables(),
+        not_in_it: "In these ranges are the weather years and the inputs named above, each drawn on its own. Not in them: inputs that are not named, inputs that go together, growth, and what the model itself leaves out.".to_owned(),
+    })
+}
+
+/// What all parts look at.
+struct About<'a> {
+    view: &'a View<'a>,
+    sampled: &'a SampledFigures,
+}
+
+impl About<'_> {
+    fn lead(&self) -> Vec<String> {
+        let Self { view, sampled } = *self;
+        let draws = counted(sampled.samples, "draw", "draws");
+        let mut said = vec![format!(
+            "{} of {} by Latin hypercube (seed {}), each computed for every option in {}: options are compared within a draw, so that what moves all alike says nothing about which is better.",
+            draws,
+            counted(sampled.inputs.len(), "uncertain input", "uncertain inputs"),
+            sampled.seed,
+            counted(sampled.weather_years, "weather year", "weather years"),
+        )];
+        if sampled.samples < FEW_DRAWS {
+            said.push(format!("So few as {draws} give rough quantiles and odds."));
+        } else {
+            let points = 50.0 / (sampled.samples as f64).sqrt();
+            said.push(format!(
+                "A share near one half of {draws} is known to within about {} (one standard error).",
+                with_unit(&fixed(points, 0), "percentage points")
+            ));
+        }
+        let best = view.recommended();
+        let odds_to = |option: &OptionFigures| {
+            self.odds(&best.name, &option.name)
+                .map(|odds| odds.share_of_draws_cheaper)
+        };
+        let rival = view
+            .figures
+            .options
+            .iter()
+            .filter(|option| option.name != best.name)
+            .min_by(|a, b| {
+                odds_to(a)
+                    .unwrap_or(1.0)
+                    .total_cmp(&odds_to(b).unwrap_or(1.0))
+            });
+        if let Some((rival, share)) = rival.and_then(|rival| Some((rival, odds_to(rival)?))) {
+            said.push(format!(
+                "{} has a lower net present cost than {}, its closest rival, in {} of draws.",
+                quoted(&best.name),
+                quoted(&rival.name),
+                percent(share * 100.0)
+            ));
+        }
+        said
+    }
+
+    /// What an answer is called.
+    fn answer_words(&self, tornado: &TornadoFigures) -> String {
+        if tornado.answer == "net_saving" {
+            format!(
+                "net present cost that {} saves against {}",
+                quoted(&tornado.option),
+                quoted(&self.view.baseline().name)
+            )
+        } else {
+            format!("season’s bill of {}", quoted(&tornado.option))
+        }
+    }
+
+    fn tornado(&self, tornado: &TornadoFigures) -> Drawn<Figure> {
+        let money = &self.view.money;
+        let answer = self.answer_words(tornado);
+        let moves = |input: &&SwingFigures| input.at_low != input.at_high;
+        let mut sentence = match tornado.inputs.first().filter(moves) {
+            None => "No input alone moves it.".to_owned(),
+            Some(first) => format!(
+                "{} moves it most: from {} at {} to {} at {}.",
+                first.input,
+                money.prose(first.at_low),
+                self.value(&first.input, first.low_value),
+                money.prose(first.at_high),
+                self.value(&first.input, first.high_value),
+            ),
+        };
+        if tornado.inputs.len() > MOST_BARS {
+            sentence += &format!(" The {MOST_BARS} that move it most are drawn.");
+        }
+        let chart = Tornado {
+            label: label(
+                format!("tornado-{}", tornado.answer.replace('_', "-")),
+                format!("What each input alone makes of the {answer}"),
+                sentence,
+            ),
+            unit: format!(
+                "{}, {}",
+                if tornado.answer == "net_saving" {
+                    "saved"
+                } else {
+                    "a season"
+                },
+                money.code()
+            ),
+            middle: tornado.as_studied,
+            middle_words: format!("as studied: {}", money.prose(tornado.as_studied)),
+            rows: tornado
+                .inputs
+                .iter()
+                .take(MOST_BARS)
+                .map(|input| TornadoRow {
+                    name: self.named(&input.input),
+                    at_low: input.at_low,
+                    at_high: input.at_high,
+                    low: three(input.low_value),
+                    high: three(input.high_value),
+                })
+                .collect(),
+        };
+        let key = vec![
+            Key::fill(Pen::Fill1, "input at its P10"),
+            Key::fill(Pen::Fill4, "input at its P90"),
+            Key::line(Pen::Level, "all inputs at the study’s values"),
+        ];
+        figure(&chart, &chart.label, key)
+    }
+
+    /// Unit of an input as people read it.
+    fn unit(&self, path: &str) -> String {
+        let input = self.sampled.inputs.iter().find(|input| input.path == path);
+        input.map_or_else(String::new, |input| {
+            unit_words(&input.unit, self.view.money.code())
+        })
+    }
+
+    /// An input's name with its unit.
+    fn named(&self, path: &str) -> String {
+        match self.unit(path).as_str() {
+            "" => path.to_owned(),
+            unit => format!("{path}, {unit}"),
+        }
+    }
+
+    /// A value of an input with its unit.
+    fn value(&self, path: &str, value: f64) -> String {
+        with_unit(&three(value), &self.unit(path))
+    }
+
+    fn inputs(&self) -> Table {
+        let tornado = &self.sampled.tornado;
+        let rows = self
+            .sampled
+            .inputs
+            .iter()
+            .map(|input| {
+                let number = |value: f64| Cell {
+                    number: true,
+                    ..Cell::words(three(value))
+                };
+                let mut cells = vec![Cell::words(input.distribution.clone())];
+                cells.extend([input.own_value, input.p10, input.p50, input.p90].map(number));
+                for tornado in tornado {
+                    let found = self.sampled.rank_correlation.iter().find(|found| {
+                        found.input == input.path
+                            && found.option == tornado.option
+                            && found.answer == tornado.answer
+                    });
+                    let spearman = found.and_then(|found| found.spearman);
+                    cells.push(Cell::number_or(spearman, 2, "never moves"));
+                }
+                Row::new(input.path.clone(), cells).unit(self.unit(&input.path))
+            })
+            .collect();
+        let mut heads = vec![
+            Head::words("distribution"),
+            Head::number("study", ""),
+            Head::number("P10", ""),
+            Head::number("P50", ""),
+            Head::number("P90", ""),
+        ];
+        heads.extend(tornado.iter().map(|tornado| {
+            Head::number(format!("rank correlation, {}", short_answer(tornado)), "")
+        }));
+        let answers: Vec<String> = tornado.iter().map(|one| self.answer_words(one)).collect();
+        Table::of_unlike_rows("Uncertain inputs, and how the answer goes with them", "input", heads, rows).note(format!(
+            "Rank correlation (Spearman) over the draws with the {}: 1 where they rise together, −1 where one falls as the other rises, about 0 where they have nothing to do with each other.",
+            listed(&answers)
+        ))
+    }
+
+    /// The numbers behind the charts.
+    fn swings(&self) -> Table {
+        let code = self.view.money.code();
+        let (mut heads, mut columns) = (Vec::new(), Vec::new());
+        for tornado in &self.sampled.tornado {
+            let swing = |path: &str| tornado.inputs.iter().find(|input| input.input == path);
+            let line = |of: fn(&SwingFigures) -> f64| -> Vec<f64> {
+                let paths = self.sampled.inputs.iter();
+                paths
+                    .map(|input| swing(&input.path).map_or(f64::NAN, of))
+                    .collect()
+            };
+            let ends: [(&str, fn(&SwingFigures) -> f64); 2] = [
+                ("P10", |input| input.at_low),
+                ("P90", |input| input.at_high),
+            ];
+            for (end, of) in ends {
+                heads.push(Head::number(
+                    format!("{}, input at {end}", short_answer(tornado)),
+                    code,
+                ));
+                columns.push(column(&line(of)));
+            }
+        }
+        let names = self.sampled.inputs.iter().map(|input| input.path.clone());
+        let middles: Vec<String> = self
+            .sampled
+            .tornado
+            .iter()
+            .map(|tornado| {
+                format!(
+                    "the {} is {}",
+                    self.answer_words(tornado),
+                    self.view.money.prose(tornado.as_studied)
+                )
+            })
+            .collect();
+        Table::new(
+            "Each input alone at its P10 and at its P90, all others at the study’s values",
+            "input",
+            heads,
+            rows_of(names, &columns),
+        )
+        .note(format!(
+            "With all inputs at the study’s values {}.",
+            listed(&middles)
+        ))
+    }
+
+    fn ranking(&self) -> Vec<String> {
+        let best = quoted(&self.view.recommended().name);
+        if self.view.figures.options.len() < 2 {
+            return Vec::new();
+        }
+        if self.sampled.ranking_changes.is_empty() {
+            return vec![format!(
+                "No input alone, at its P10 or its P90, puts another option before {best}."
+            )];
+        }
+        let told = |change: &RankingChangeFigures| {
+            format!(
+                "With {} alone at its {}, {}, {} comes before {best}.",
+                change.input,
+                change.end.to_uppercase(),
+                self.value(&change.input, change.value),
+                quoted(&change.recommended)
+            )
+        };
+        self.sampled.ranking_changes.iter().map(told).collect()
+    }
+
+    fn tables(&self) -> Vec<Table> {
+        let mut tables = vec![self.ranges(), self.more_ranges()];
+        if self.view.figures.options.len() > 1 {
+            tables.insert(0, self.odds_table());
+        }
+        tables
+    }
+
+    fn odds(&self, option: &str, against: &str) -> Option<&OddsFigures> {
+        let mut all = self.sampled.odds.iter();
+        all.find(|odds| odds.option == option && odds.against == against)
+    }
+
+    fn odds_table(&self) -> Table {
+        let view = self.view;
+        let (base, best) = (view.baseline(), view.recommended());
+        let options = &view.figures.options;
+        let savings: Vec<Option<&OddsFigures>> = options
+            .iter()
+            .map(|option| self.odds(&option.name, &base.name))
+            .collect();
+        let decimals = crate::report::number::column_decimals(
+            savings
+                .iter()
+                .flatten()
+                .flat_map(|odds| [odds.net_saving.p10, odds.net_saving.p90]),
+        );
+        let rows = options
+            .iter()
+            .zip(&savings)
+            .map(|(option, odds)| {
+                let share = |share: Option<f64>, why: &str| {
+                    Cell::number_or(share.map(|share| share * 100.0), 0, why)
+                };
+                let against_base = |of: fn(&OddsFigures) -> f64| odds.map(of);
+                let saving = |of: fn(&Quantiles) -> f64| {
+                    Cell::number_or(odds.map(|odds| of(&odds.net_saving)), decimals, "baseline")
+                };
+                let beaten = self
+                    .odds(&best.name, &option.name)
+                    .map(|odds| odds.share_of_draws_cheaper);
+                let first = option.uncertainty.best_in_draws_pct;
+                let class = if option.name == best.name {
+                    "chosen"
+                } else {
+                    ""
+                };
+                Row::new(
+                    option.name.clone(),
+                    vec![
+                        share(against_base(|odds| odds.share_of_draws_cheaper), "baseline"),
+                        share(
+                            against_base(|odds| odds.share_of_seasons_cheaper),
+                            "baseline",
+                        ),
+                        saving(|q| q.p10),
+                        saving(|q| q.p50),
+                        saving(|q| q.p90),
+                        share(beaten, "itself"),
+                        Cell::number_or(first, 0, "not drawn"),
+                    ],
+                )
+                .class(class)
+            })
+            .collect();
+        let code = view.money.code();
+        Table::new(
+            format!("Odds, draw by draw, against {}, the baseline, and against {}", quoted(&base.name), quoted(&best.name)),
+            "option",
+            vec![
+                Head::number("net present cost below the baseline’s", "% of draws"),
+                Head::number("bill below the baseline’s", "% of seasons"),
+                Head::number("saved against it, P10", code),
+                Head::number("P50", code),
+                Head::number("P90", code),
+                Head::number(format!("{} costs less", best.name), "% of draws"),
+                Head::number("best of all", "% of draws"),
+            ],
+            rows,
+        )
+        .note("A season is one draw in one weather year. Net present cost takes the mean of the weather years. Best of all: lowest net present cost among the options that meet the heat need in that draw.")
+    }
+
+    fn ranges(&self) -> Table {
+        let options = &self.view.figures.options;
+        let code = self.view.money.code();
+        let bills = options
+            .iter()
+            .map(|option| option.uncertainty.total_cost)
+            .collect();
+        let present = options
+            .iter()
+            .map(|option| option.uncertainty.net_present_cost.unwrap_or_default())
+            .collect();
+        self.quantile_table(
+            "Range of the season’s bill (draws × weather years) and of the net present cost (draws)",
+            vec![("bill", code.to_owned(), bills), ("net present cost", code.to_owned(), present)],
+        )
+    }
+
+    fn more_ranges(&self) -> Table {
+        let options = &self.view.figures.options;
+        let of = |of: fn(&OptionFigures) -> Quantiles, times: f64| -> Vec<Quantiles> {
+            let scaled = |q: Quantiles| Quantiles {
+                p10: q.p10 * times,
+                p50: q.p50 * times,
+                p90: q.p90 * times,
+            };
+            options.iter().map(of).map(scaled).collect()
+        };
+        self.quantile_table(
+            "Range of the bill per dried tonne, the heat need and the highest hour (draws × weather years)",
+            vec![
+                (
+                    "per dried tonne",
+                    format!("{}/t", self.view.money.code()),
+                    of(|option| option.uncertainty.cost_per_dried_t, 1.0),
+                ),
+                ("heat need", "MWh".to_owned(), of(|option| option.uncertainty.heat_need_kwh, 1e-3)),
+                ("highest hour", "kW".to_owned(), of(|option| option.uncertainty.electric_peak_kw, 1.0)),
+            ],
+        )
+    }
+
+    /// P10, P50 and P90 of some figures of each option.
+    fn quantile_table(&self, caption: &str, parts: Vec<(&str, String, Vec<Quantiles>)>) -> Table {
+        let (mut heads, mut columns) = (Vec::new(), Vec::new());
+        for (name, unit, quantiles) in parts {
+            let ends: [(&str, fn(&Quantiles) -> f64); 3] =
+                [("P10", |q| q.p10), ("P50", |q| q.p50), ("P90", |q| q.p90)];
+            for (end, of) in ends {
+                heads.push(Head::number(format!("{name}, {end}"), unit.clone()));
+                columns.push(column(&quantiles.iter().map(of).collect::<Vec<_>>()));
+            }
+        }
+        Table::new(
+            caption,
+            "option",
+            heads,
+            rows_of(self.view.names(), &columns),
+        )
+    }
+}
+
+/// What an answer is called in a heading.
+fn short_answer(tornado: &TornadoFigures) -> String {
+    if tornado.answer == "net_saving" {
+        format!("saved by {}", tornado.option)
+    } else {
+        format!("bill, {}", tornado.option)
+    }
+}
