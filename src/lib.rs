@@ -5,7 +5,7 @@
 //!
 //! ```text
 //! study file ─┐
-//! weather ────┼─> season (hour by hour) ─> ledger ─> money ─> report / export
+//! weather ────┼─> season (hour by hour) ─> ledger ─> money ─> uncertainty ─> report / export
 //! crop ───────┘        uses: dryer, cool_store, heat, airflow ─> air
 //! ```
 #![cfg_attr(not(test), deny(clippy::unwrap_used))]

@@ -82,7 +82,7 @@ impl Asked {
     fn of(self, answers: &[Answer], base: usize, place: usize) -> f64 {
         let present = |place: usize| answers[place].standing.net_present_cost;
         match self {
-            Self::NetSaving => present(base) - present(place),
+            Self::NetSaving => to_mills(present(base) - present(place)),
             Self::Bill => answers[place].total_cost,
         }
     }
@@ -271,7 +271,7 @@ impl Sampled<'_> {
     fn present_costs(&self, place: usize) -> Vec<f64> {
         let costs = self.draws.iter();
         costs
-            .map(|answers| answers[place].standing.net_present_cost)
+            .map(|answers| to_mills(answers[place].standing.net_present_cost))
             .collect()
     }
 
@@ -282,6 +282,11 @@ impl Sampled<'_> {
             .flat_map(|answers| answers[place].seasons.iter().map(of))
             .collect()
     }
+}
+
+/// Money to a thousandth: what two sums differ by from rounding alone is no difference.
+fn to_mills(money: f64) -> f64 {
+    (money * 1000.0).round() / 1000.0
 }
 
 fn standings(answers: &[Answer]) -> Vec<Standing> {

@@ -79,6 +79,9 @@ impl Draw for Tornado {
                         chart.draw_series([Rectangle::new(bar, pen.fill())])?;
                     }
                 }
+                // Beside the bar alone: a line all the way down would cross the names.
+                let line = vec![(self.middle, centre + 0.3), (self.middle, centre - 0.3)];
+                chart.draw_series([PathElement::new(line, Pen::Level.stroke())])?;
                 let (_, top) = chart.backend_coord(&(self.middle, rows - at as f64));
                 area.draw_text(
                     &shortened(&row.name, width.px() - 2.0 * LEFT_PX),
@@ -97,8 +100,6 @@ impl Draw for Tornado {
                     area.draw_text(words, &Pen::Text.words(side, VPos::Center), (x, y))?;
                 }
             }
-            let line = vec![(self.middle, 0.0), (self.middle, rows)];
-            chart.draw_series([PathElement::new(line, Pen::Level.stroke())])?;
             let (x, _) = chart.backend_coord(&(self.middle, rows));
             let half = units(text_width_px(&self.middle_words, WORD_PX) / 2.0 + 2.0);
             let x = x.clamp(half, (units(width.px()) - half).max(half));

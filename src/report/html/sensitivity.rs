@@ -130,7 +130,7 @@ impl About<'_> {
             None => "No input alone moves it.".to_owned(),
             Some(first) => format!(
                 "{} moves it most: from {} at {} to {} at {}.",
-                first.input,
+                quoted(&first.input),
                 money.prose(first.at_low),
                 self.value(&first.input, first.low_value),
                 money.prose(first.at_high),
@@ -200,48 +200,30 @@ impl About<'_> {
     }
 
     fn inputs(&self) -> Table {
-        let tornado = &self.sampled.tornado;
-        let rows = self
-            .sampled
-            .inputs
-            .iter()
+        let inputs = self.sampled.inputs.iter();
+        let rows = inputs
             .map(|input| {
                 let number = |value: f64| Cell {
                     number: true,
                     ..Cell::words(three(value))
                 };
+                let values = [input.own_value, input.p10, input.p50, input.p90];
                 let mut cells = vec![Cell::words(input.distribution.clone())];
-                cells.extend([input.own_value, input.p10, input.p50, input.p90].map(number));
-                for tornado in tornado {
-                    let found = self.sampled.rank_correlation.iter().find(|found| {
-                        found.input == input.path
-                            && found.option == tornado.option
-                            && found.answer == tornado.answer
-                    });
-                    let spearman = found.and_then(|found| found.spearman);
-                    cells.push(Cell::number_or(spearman, 2, "never moves"));
-                }
+                cells.extend(values.map(number));
                 Row::new(input.path.clone(), cells).unit(self.unit(&input.path))
             })
             .collect();
-        let mut heads = vec![
-            Head::words("distribution"),
-            Head::number("study", ""),
-            Head::number("P10", ""),
-            Head::number("P50", ""),
-            Head::number("P90", ""),
-        ];
-        heads.extend(tornado.iter().map(|tornado| {
-            Head::number(format!("rank correlation, {}", short_answer(tornado)), "")
-        }));
-        let answers: Vec<String> = tornado.iter().map(|one| self.answer_words(one)).collect();
-        Table::of_unlike_rows("Uncertain inputs, and how the answer goes with them", "input", heads, rows).note(format!(
-            "Rank correlation (Spearman) over the draws with the {}: 1 where they rise together, −1 where one falls as the other rises, about 0 where they have nothing to do with each other.",
-            listed(&answers)
-        ))
+        let heads = ["study’s value", "P10", "P50", "P90"].map(|head| Head::number(head, ""));
+        let heads = std::iter::once(Head::words("distribution")).chain(heads);
+        Table::of_unlike_rows(
+            "What is known of the uncertain inputs",
+            "input",
+            heads.collect(),
+            rows,
+        )
     }
 
-    /// The numbers behind the charts.
+    /// The numbers behind the charts, and how the answers go with the inputs over the draws.
     fn swings(&self) -> Table {
         let code = self.view.money.code();
         let (mut heads, mut columns) = (Vec::new(), Vec::new());
@@ -254,22 +236,22 @@ impl About<'_> {
                     .collect()
             };
             let ends: [(&str, fn(&SwingFigures) -> f64); 2] = [
-                ("P10", |input| input.at_low),
-                ("P90", |input| input.at_high),
+                ("at P10", |input| input.at_low),
+                ("at P90", |input| input.at_high),
             ];
             for (end, of) in ends {
                 heads.push(Head::number(
-                    format!("{}, input at {end}", short_answer(tornado)),
+                    format!("{}, {end}", short_answer(tornado)),
                     code,
                 ));
                 columns.push(column(&line(of)));
             }
+            heads.push(Head::number("rank correlation", ""));
+            columns.push(self.correlations(tornado));
         }
         let names = self.sampled.inputs.iter().map(|input| input.path.clone());
-        let middles: Vec<String> = self
-            .sampled
-            .tornado
-            .iter()
+        let tornados = self.sampled.tornado.iter();
+        let middles: Vec<String> = tornados
             .map(|tornado| {
                 format!(
                     "the {} is {}",
@@ -279,15 +261,31 @@ impl About<'_> {
             })
             .collect();
         Table::new(
-            "Each input alone at its P10 and at its P90, all others at the study’s values",
+            "Each input alone at its P10 and at its P90, all others at the study’s values; and how the answer goes with it over the draws",
             "input",
             heads,
             rows_of(names, &columns),
         )
         .note(format!(
-            "With all inputs at the study’s values {}.",
+            "With all inputs at the study’s values {}. Rank correlation (Spearman): 1 where answer and input rise together, −1 where one falls as the other rises, about 0 where they have nothing to do with each other.",
             listed(&middles)
         ))
+    }
+
+    fn correlations(&self, tornado: &TornadoFigures) -> Vec<Cell> {
+        let inputs = self.sampled.inputs.iter();
+        inputs
+            .map(|input| {
+                let mut all = self.sampled.rank_correlation.iter();
+                let found = all.find(|found| {
+                    found.input == input.path
+                        && found.option == tornado.option
+                        && found.answer == tornado.answer
+                });
+                let spearman = found.and_then(|found| found.spearman);
+                Cell::number_or(spearman, 2, "never moves")
+            })
+            .collect()
     }
 
     fn ranking(&self) -> Vec<String> {
@@ -303,7 +301,7 @@ impl About<'_> {
         let told = |change: &RankingChangeFigures| {
             format!(
                 "With {} alone at its {}, {}, {} comes before {best}.",
-                change.input,
+                quoted(&change.input),
                 change.end.to_uppercase(),
                 self.value(&change.input, change.value),
                 quoted(&change.recommended)
