@@ -3,7 +3,7 @@
 use super::answer::answer;
 use super::{Failure, folder, output};
 use crate::export;
-use crate::report::{self, Figures, Season};
+use crate::report::{self, Figures, SampledFigures, Season};
 use crate::season::run_all;
 use crate::study::{may_sample, samples_expected};
 use chrono::{DateTime, NaiveDate};
@@ -239,9 +239,43 @@ fn summary(figures: &Figures, page: &str) -> String {
         "\n* lowest net present cost over {} years among the options that meet the heat need",
         figures.study.money_years
     );
+    if let Some(sampled) = &figures.uncertainty {
+        let _ = writeln!(text, "{}", sure(figures, sampled));
+    }
     for guard in &figures.season.guards {
         let _ = writeln!(text, "guard: {}", guard.sentence);
     }
     let _ = writeln!(text, "report: {page}");
     text
+}
+
+/// How sure, in a line: the best option's odds against the baseline, or else how often it is the best.
+fn sure(figures: &Figures, sampled: &SampledFigures) -> String {
+    let study = &figures.study;
+    let against = sampled
+        .odds
+        .iter()
+        .find(|odds| odds.option == study.recommended && odds.against == study.baseline);
+    let draws = sampled.samples;
+    match against {
+        Some(odds) => format!(
+            "{draws} draws: \"{}\" has a lower net present cost than \"{}\" in {:.0} % of them, by {:.0} to {:.0} {} (P10 to P90)",
+            study.recommended,
+            study.baseline,
+            odds.share_of_draws_cheaper * 100.0,
+            odds.net_saving.p10,
+            odds.net_saving.p90,
+            study.currency,
+        ),
+        None => format!(
+            "{draws} draws: \"{}\" is the best option in {:.0} % of them",
+            study.recommended,
+            figures
+                .options
+                .iter()
+                .find(|option| option.name == study.recommended)
+                .and_then(|option| option.uncertainty.best_in_draws_pct)
+                .unwrap_or(0.0),
+        ),
+    }
 }

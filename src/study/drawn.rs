@@ -147,6 +147,6 @@ fn moment(which: Which) -> String {
 fn at_input(inputs: &[UncertainInput], point: &Point, what: &str) -> Problem {
     let place = point.values.first().map_or(0, |value| value.0);
     let mut problem = inputs[place].place.clone();
-    problem.what = what.to_owned();
+    what.clone_into(&mut problem.what);
     problem
 }

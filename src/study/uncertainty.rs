@@ -167,9 +167,10 @@ fn known_number(table: &Cursor<'_>, path: &str) -> Option<(f64, String)> {
         Ok(found) => return Some(found),
         Err(Missed::NoNumber(text)) => (
             format!("`{path}` is {text}, which is no number and cannot be drawn"),
-            match text.starts_with('[') {
-                true => format!("name one entry of the list: \"{path}.1\""),
-                false => "name a number".to_owned(),
+            if text.starts_with('[') {
+                format!("name one entry of the list: \"{path}.1\"")
+            } else {
+                "name a number".to_owned()
             },
         ),
         Err(Missed::Unknown(nearest)) => (

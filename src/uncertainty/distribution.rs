@@ -82,8 +82,8 @@ impl Distribution {
             limits.low.map_or(0.0, |low| shape.share_below(low)),
             limits.high.map_or(1.0, |high| shape.share_below(high)),
         );
-        // Written so that no number at all is refused too.
-        if !(below.1 - below.0 >= LEAST_LEFT) {
+        let left = below.1 - below.0;
+        if left.is_nan() || left < LEAST_LEFT {
             return Err(BadDistribution::NothingLeft);
         }
         Ok(Self {

@@ -7,15 +7,15 @@ use crate::chance::Chance;
 /// different inputs are paired at random. Draws outside, inputs inside.
 pub fn latin_hypercube(draws: usize, inputs: usize, seed: u64) -> Vec<Vec<f64>> {
     let mut chance = Chance::new(seed);
-    let mut shares = vec![vec![0.0; inputs]; draws];
-    for input in 0..inputs {
+    let mut shares = vec![Vec::with_capacity(inputs); draws];
+    for _ in 0..inputs {
         let mut strata: Vec<usize> = (0..draws).collect();
         // Fisher and Yates' shuffle, from the last place down.
         for place in (1..draws).rev() {
             strata.swap(place, chance.below(place + 1));
         }
-        for (draw, stratum) in strata.into_iter().enumerate() {
-            shares[draw][input] = (stratum as f64 + chance.uniform()) / draws as f64;
+        for (draw, stratum) in shares.iter_mut().zip(strata) {
+            draw.push((stratum as f64 + chance.uniform()) / draws as f64);
         }
     }
     shares

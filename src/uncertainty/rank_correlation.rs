@@ -5,7 +5,7 @@
 pub fn rank_correlation(inputs: &[f64], answers: &[f64]) -> Option<f64> {
     let count = inputs.len().min(answers.len());
     let (x, y) = (ranks(&inputs[..count]), ranks(&answers[..count]));
-    let mean = (count as f64 + 1.0) / 2.0;
+    let mean = f64::midpoint(count as f64, 1.0);
     let (mut together, mut of_x, mut of_y) = (0.0, 0.0, 0.0);
     for (x, y) in x.iter().zip(&y) {
         together += (x - mean) * (y - mean);
@@ -26,7 +26,7 @@ fn ranks(values: &[f64]) -> Vec<f64> {
             .iter()
             .position(|place| *place == alike[0])
             .unwrap_or(0);
-        let shared = below as f64 + (alike.len() as f64 + 1.0) / 2.0;
+        let shared = below as f64 + f64::midpoint(alike.len() as f64, 1.0);
         for &place in alike {
             ranks[place] = shared;
         }

@@ -243,105 +243,107 @@ fn the_page_shows_what_moves_the_answer() {
     }
 }
 
+const GOOD: &str = "{ uniform = { low = 1.0, high = 2.0 } }";
+/// A line of `[uncertainty]` as key and value, and what is said of it.
+const FAULTS: &[(&str, &str, &[&str])] = &[
+    (
+        "\"crop.recieved_moisture\" =",
+        GOOD,
+        &[
+            "92:1:",
+            "is no number of this study",
+            "did you mean \"crop.received_moisture\"?",
+        ],
+    ),
+    (
+        "\"crop.kind\" =",
+        GOOD,
+        &["92:1:", "is macadamia, which is no number"],
+    ),
+    (
+        "\"cool_store.relative_humidity\" =",
+        GOOD,
+        &[
+            "92:1:",
+            "name one entry of the list: \"cool_store.relative_humidity.1\"",
+        ],
+    ),
+    (
+        "\"site.altitude_m\" =",
+        GOOD,
+        &["92:1:", "cannot be drawn", "which weather is read"],
+    ),
+    (
+        "crop.received_moisture =",
+        GOOD,
+        &["92:1:", "in quotes as a whole: \"crop.received_moisture\""],
+    ),
+    (
+        "\"crop.received_moisture\" =",
+        "20.0",
+        &["92:1:", "has no distribution", "{ normal = { mean, sd } }"],
+    ),
+    (
+        "\"crop.received_moisture\" =",
+        "{ beta = { a = 1.0 } }",
+        &["92:1:", "has no distribution", "lognormal"],
+    ),
+    (
+        "\"crop.received_moisture\" =",
+        "{ normal = { mean = 20.0 } }",
+        &["92:39:", "sd is missing"],
+    ),
+    (
+        "\"crop.received_moisture\" =",
+        "{ normal = { mean = 20.0, sd = 1.0, hi = 22.0 } }",
+        &["92:64:", "`hi` is not known", "did you mean `high`?"],
+    ),
+    (
+        "\"crop.received_moisture\" =",
+        "{ normal = { mean = 20.0, sd = -1.0 } }",
+        &["92:59:", "sd is -1, expected more than 0"],
+    ),
+    (
+        "\"crop.received_moisture\" =",
+        "{ uniform = { low = 21.0, high = 19.0 } }",
+        &["92:", "low must be below high"],
+    ),
+    (
+        "\"crop.received_moisture\" =",
+        "{ normal = { mean = 20.0, sd = 1.0, low = 90.0 } }",
+        &["92:", "less than 1 % of itself"],
+    ),
+    (
+        "\"crop.received_moisture\" =",
+        "{ uniform = { low = 19.0, high = 90.0 } }",
+        &[
+            "92:1:",
+            "`crop.received_moisture` = ",
+            "expected 1 to 70 % w.b.",
+            "`low` and `high` cut",
+        ],
+    ),
+    (
+        "\"money.years\" =",
+        "{ uniform = { low = 8.0, high = 12.0 } }",
+        &[
+            "92:1:",
+            "`money.years` = ",
+            "a whole number cannot be drawn",
+        ],
+    ),
+    (
+        "samples =",
+        "1",
+        &["92:11:", "samples is 1, expected 0, or 2 to 100000 draws"],
+    ),
+    ("seed =", "3", &["[uncertainty] names no input"]),
+];
+
 /// Each fault is told at its line and column, in one sentence, by `check` and by `report`.
 #[test]
 fn faults_are_told_where_they_are() {
-    let good = "{ uniform = { low = 1.0, high = 2.0 } }";
-    let cases: &[(&str, &str, &[&str])] = &[
-        (
-            "\"crop.recieved_moisture\" =",
-            good,
-            &[
-                "92:1:",
-                "is no number of this study",
-                "did you mean \"crop.received_moisture\"?",
-            ],
-        ),
-        (
-            "\"crop.kind\" =",
-            good,
-            &["92:1:", "is macadamia, which is no number"],
-        ),
-        (
-            "\"cool_store.relative_humidity\" =",
-            good,
-            &[
-                "92:1:",
-                "name one entry of the list: \"cool_store.relative_humidity.1\"",
-            ],
-        ),
-        (
-            "\"site.altitude_m\" =",
-            good,
-            &["92:1:", "cannot be drawn", "which weather is read"],
-        ),
-        (
-            "crop.received_moisture =",
-            good,
-            &["92:1:", "in quotes as a whole: \"crop.received_moisture\""],
-        ),
-        (
-            "\"crop.received_moisture\" =",
-            "20.0",
-            &["92:1:", "has no distribution", "{ normal = { mean, sd } }"],
-        ),
-        (
-            "\"crop.received_moisture\" =",
-            "{ beta = { a = 1.0 } }",
-            &["92:1:", "has no distribution", "lognormal"],
-        ),
-        (
-            "\"crop.received_moisture\" =",
-            "{ normal = { mean = 20.0 } }",
-            &["92:39:", "sd is missing"],
-        ),
-        (
-            "\"crop.received_moisture\" =",
-            "{ normal = { mean = 20.0, sd = 1.0, hi = 22.0 } }",
-            &["92:64:", "`hi` is not known", "did you mean `high`?"],
-        ),
-        (
-            "\"crop.received_moisture\" =",
-            "{ normal = { mean = 20.0, sd = -1.0 } }",
-            &["92:59:", "sd is -1, expected more than 0"],
-        ),
-        (
-            "\"crop.received_moisture\" =",
-            "{ uniform = { low = 21.0, high = 19.0 } }",
-            &["92:", "low must be below high"],
-        ),
-        (
-            "\"crop.received_moisture\" =",
-            "{ normal = { mean = 20.0, sd = 1.0, low = 90.0 } }",
-            &["92:", "less than 1 % of itself"],
-        ),
-        (
-            "\"crop.received_moisture\" =",
-            "{ uniform = { low = 19.0, high = 90.0 } }",
-            &[
-                "92:1:",
-                "`crop.received_moisture` = ",
-                "expected 1 to 70 % w.b.",
-                "`low` and `high` cut",
-            ],
-        ),
-        (
-            "\"money.years\" =",
-            "{ uniform = { low = 8.0, high = 12.0 } }",
-            &[
-                "92:1:",
-                "`money.years` = ",
-                "a whole number cannot be drawn",
-            ],
-        ),
-        (
-            "samples =",
-            "1",
-            &["92:11:", "samples is 1, expected 0, or 2 to 100000 draws"],
-        ),
-        ("seed =", "3", &["[uncertainty] names no input"]),
-    ];
-    for (key, value, words) in cases {
+    for (key, value, words) in FAULTS {
         let folder = uncertain(&[&format!("{key} {value}")]);
         for command in [&["check", "study.toml"][..], &["report", "study.toml"]] {
             let ran = dryledger(command).in_folder(folder.path()).run();

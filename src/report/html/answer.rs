@@ -1,5 +1,6 @@
 //! The answer: a paragraph and a table.
 
+use super::odds;
 use super::parts::{Head, Row, Table, column, counted, how_often, in_words, rows_of};
 use super::view::View;
 use crate::report::figures::{OptionFigures, SampledFigures};
@@ -179,11 +180,7 @@ fn how_sure_of_draws(view: &View<'_>, sampled: &SampledFigures) -> Vec<String> {
         money.prose(cost.p90),
         money.prose(cost.p50),
     )];
-    let against = sampled
-        .odds
-        .iter()
-        .find(|odds| odds.option == best.name && odds.against == view.baseline().name);
-    if let Some(odds) = against {
+    if let Some(odds) = odds::between(sampled, &best.name, &view.baseline().name) {
         said.push(format!(
             "Draw by draw its net present cost is below the baseline’s {}; what it saves lies between {} and {}.",
             how_often(odds.share_of_draws_cheaper * 100.0),

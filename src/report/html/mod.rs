@@ -10,6 +10,7 @@ mod electric_load;
 mod flows;
 mod hours;
 mod method;
+mod odds;
 mod parts;
 mod placing;
 mod recovered;

@@ -2,17 +2,18 @@
 //! figures range.
 
 use super::method::unit_words;
+use super::odds;
 use super::parts::{
     Figure, Head, Key, Row, Table, column, counted, figure, label, listed, quoted, rows_of,
 };
 use super::view::View;
 use crate::report::chart::{Drawn, Pen, Tornado, TornadoRow};
 use crate::report::figures::{
-    OddsFigures, OptionFigures, Quantiles, RankingChangeFigures, SampledFigures, SwingFigures,
-    TornadoFigures,
+    OptionFigures, RankingChangeFigures, SampledFigures, SwingFigures, TornadoFigures,
 };
 use crate::report::number::{Cell, fixed, percent, three, with_unit};
 use serde::Serialize;
+use std::fmt::Write;
 
 /// The part of the eighth section that rests on draws; empty where nothing was drawn.
 #[derive(Debug, Default, Serialize)]
@@ -52,7 +53,7 @@ pub fn sensitivity(view: &View<'_>) -> Drawn<Sensitivity> {
             .collect::<Drawn<_>>()?,
         swings: vec![about.inputs(), about.swings()],
         ranking: about.ranking(),
-        tables: about.tables(),
+        tables: odds::tables(view, sampled),
         not_in_it: "In these ranges are the weather years and the inputs named above, each drawn on its own. Not in them: inputs that are not named, inputs that go together, growth, and what the model itself leaves out.".to_owned(),
     })
 }
@@ -85,8 +86,7 @@ impl About<'_> {
         }
         let best = view.recommended();
         let odds_to = |option: &OptionFigures| {
-            self.odds(&best.name, &option.name)
-                .map(|odds| odds.share_of_draws_cheaper)
+            odds::between(sampled, &best.name, &option.name).map(|odds| odds.share_of_draws_cheaper)
         };
         let rival = view
             .figures
@@ -138,7 +138,7 @@ impl About<'_> {
             ),
         };
         if tornado.inputs.len() > MOST_BARS {
-            sentence += &format!(" The {MOST_BARS} that move it most are drawn.");
+            let _ = write!(sentence, " The {MOST_BARS} that move it most are drawn.");
         }
         let chart = Tornado {
             label: label(
@@ -235,17 +235,13 @@ impl About<'_> {
                     .map(|input| swing(&input.path).map_or(f64::NAN, of))
                     .collect()
             };
-            let ends: [(&str, fn(&SwingFigures) -> f64); 2] = [
-                ("at P10", |input| input.at_low),
-                ("at P90", |input| input.at_high),
-            ];
-            for (end, of) in ends {
-                heads.push(Head::number(
-                    format!("{}, {end}", short_answer(tornado)),
-                    code,
-                ));
-                columns.push(column(&line(of)));
-            }
+            let mut add = |end: &str, line: Vec<f64>| {
+                let head = format!("{}, {end}", short_answer(tornado));
+                heads.push(Head::number(head, code));
+                columns.push(column(&line));
+            };
+            add("at P10", line(|input| input.at_low));
+            add("at P90", line(|input| input.at_high));
             heads.push(Head::number("rank correlation", ""));
             columns.push(self.correlations(tornado));
         }
@@ -308,149 +304,6 @@ impl About<'_> {
             )
         };
         self.sampled.ranking_changes.iter().map(told).collect()
-    }
-
-    fn tables(&self) -> Vec<Table> {
-        let mut tables = vec![self.ranges(), self.more_ranges()];
-        if self.view.figures.options.len() > 1 {
-            tables.insert(0, self.odds_table());
-        }
-        tables
-    }
-
-    fn odds(&self, option: &str, against: &str) -> Option<&OddsFigures> {
-        let mut all = self.sampled.odds.iter();
-        all.find(|odds| odds.option == option && odds.against == against)
-    }
-
-    fn odds_table(&self) -> Table {
-        let view = self.view;
-        let (base, best) = (view.baseline(), view.recommended());
-        let options = &view.figures.options;
-        let savings: Vec<Option<&OddsFigures>> = options
-            .iter()
-            .map(|option| self.odds(&option.name, &base.name))
-            .collect();
-        let decimals = crate::report::number::column_decimals(
-            savings
-                .iter()
-                .flatten()
-                .flat_map(|odds| [odds.net_saving.p10, odds.net_saving.p90]),
-        );
-        let rows = options
-            .iter()
-            .zip(&savings)
-            .map(|(option, odds)| {
-                let share = |share: Option<f64>, why: &str| {
-                    Cell::number_or(share.map(|share| share * 100.0), 0, why)
-                };
-                let against_base = |of: fn(&OddsFigures) -> f64| odds.map(of);
-                let saving = |of: fn(&Quantiles) -> f64| {
-                    Cell::number_or(odds.map(|odds| of(&odds.net_saving)), decimals, "baseline")
-                };
-                let beaten = self
-                    .odds(&best.name, &option.name)
-                    .map(|odds| odds.share_of_draws_cheaper);
-                let first = option.uncertainty.best_in_draws_pct;
-                let class = if option.name == best.name {
-                    "chosen"
-                } else {
-                    ""
-                };
-                Row::new(
-                    option.name.clone(),
-                    vec![
-                        share(against_base(|odds| odds.share_of_draws_cheaper), "baseline"),
-                        share(
-                            against_base(|odds| odds.share_of_seasons_cheaper),
-                            "baseline",
-                        ),
-                        saving(|q| q.p10),
-                        saving(|q| q.p50),
-                        saving(|q| q.p90),
-                        share(beaten, "itself"),
-                        Cell::number_or(first, 0, "not drawn"),
-                    ],
-                )
-                .class(class)
-            })
-            .collect();
-        let code = view.money.code();
-        Table::new(
-            format!("Odds, draw by draw, against {}, the baseline, and against {}", quoted(&base.name), quoted(&best.name)),
-            "option",
-            vec![
-                Head::number("net present cost below the baseline’s", "% of draws"),
-                Head::number("bill below the baseline’s", "% of seasons"),
-                Head::number("saved against it, P10", code),
-                Head::number("P50", code),
-                Head::number("P90", code),
-                Head::number(format!("{} costs less", best.name), "% of draws"),
-                Head::number("best of all", "% of draws"),
-            ],
-            rows,
-        )
-        .note("A season is one draw in one weather year. Net present cost takes the mean of the weather years. Best of all: lowest net present cost among the options that meet the heat need in that draw.")
-    }
-
-    fn ranges(&self) -> Table {
-        let options = &self.view.figures.options;
-        let code = self.view.money.code();
-        let bills = options
-            .iter()
-            .map(|option| option.uncertainty.total_cost)
-            .collect();
-        let present = options
-            .iter()
-            .map(|option| option.uncertainty.net_present_cost.unwrap_or_default())
-            .collect();
-        self.quantile_table(
-            "Range of the season’s bill (draws × weather years) and of the net present cost (draws)",
-            vec![("bill", code.to_owned(), bills), ("net present cost", code.to_owned(), present)],
-        )
-    }
-
-    fn more_ranges(&self) -> Table {
-        let options = &self.view.figures.options;
-        let of = |of: fn(&OptionFigures) -> Quantiles, times: f64| -> Vec<Quantiles> {
-            let scaled = |q: Quantiles| Quantiles {
-                p10: q.p10 * times,
-                p50: q.p50 * times,
-                p90: q.p90 * times,
-            };
-            options.iter().map(of).map(scaled).collect()
-        };
-        self.quantile_table(
-            "Range of the bill per dried tonne, the heat need and the highest hour (draws × weather years)",
-            vec![
-                (
-                    "per dried tonne",
-                    format!("{}/t", self.view.money.code()),
-                    of(|option| option.uncertainty.cost_per_dried_t, 1.0),
-                ),
-                ("heat need", "MWh".to_owned(), of(|option| option.uncertainty.heat_need_kwh, 1e-3)),
-                ("highest hour", "kW".to_owned(), of(|option| option.uncertainty.electric_peak_kw, 1.0)),
-            ],
-        )
-    }
-
-    /// P10, P50 and P90 of some figures of each option.
-    fn quantile_table(&self, caption: &str, parts: Vec<(&str, String, Vec<Quantiles>)>) -> Table {
-        let (mut heads, mut columns) = (Vec::new(), Vec::new());
-        for (name, unit, quantiles) in parts {
-            let ends: [(&str, fn(&Quantiles) -> f64); 3] =
-                [("P10", |q| q.p10), ("P50", |q| q.p50), ("P90", |q| q.p90)];
-            for (end, of) in ends {
-                heads.push(Head::number(format!("{name}, {end}"), unit.clone()));
-                columns.push(column(&quantiles.iter().map(of).collect::<Vec<_>>()));
-            }
-        }
-        Table::new(
-            caption,
-            "option",
-            heads,
-            rows_of(self.view.names(), &columns),
-        )
     }
 }
 
