@@ -38,7 +38,7 @@ const FEW_DRAWS: usize = 20;
 pub fn sensitivity(view: &View<'_>) -> Drawn<Sensitivity> {
     let Some(sampled) = &view.figures.uncertainty else {
         return Ok(Sensitivity {
-            not_in_it: "No input was drawn: prices, nuts, plant and crop constants stand at the study’s values, and what is not known of them is in no range shown here. [uncertainty] in the study names inputs with their distributions.".to_owned(),
+            not_in_it: "No input was drawn: prices, nuts, plant and crop constants stand at the study’s values, and what is uncertain about them is in no range shown here. [uncertainty] in the study names inputs with their distributions.".to_owned(),
             ..Sensitivity::default()
         });
     };
@@ -94,9 +94,16 @@ impl About<'_> {
             .iter()
             .filter(|option| option.name != best.name)
             .min_by(|a, b| {
-                odds_to(a)
-                    .unwrap_or(1.0)
-                    .total_cmp(&odds_to(b).unwrap_or(1.0))
+                // Of those that lose as often, the one that costs least with the study's own values.
+                let rank = |option: &OptionFigures| {
+                    (
+                        odds_to(option).unwrap_or(1.0),
+                        option.life_cycle.net_present_cost,
+                    )
+                };
+                let ((odds, cost), (other_odds, other_cost)) = (rank(a), rank(b));
+                odds.total_cmp(&other_odds)
+                    .then(cost.total_cmp(&other_cost))
             });
         if let Some((rival, share)) = rival.and_then(|rival| Some((rival, odds_to(rival)?))) {
             said.push(format!(
