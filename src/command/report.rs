@@ -16,10 +16,11 @@ use std::path::PathBuf;
 #[derive(Debug, clap::Args)]
 #[command(after_help = "Example: dryledger report reports/demo/study.toml\n\
     Writes report.html, figures.json, monthly.csv and batches.csv beside the study (or into --out).\n\n\
-    Uncertain inputs: [uncertainty] in the study names numbers of it with what is known of them, such as\n\
-    \"crop.received_moisture\" = { normal = { mean = 22.0, sd = 1.5 } }. Every option is then computed at\n\
-    32 draws (samples = N there, or --samples N) and at each input's P10 and P90, and the report tells odds,\n\
-    ranges and what moves the answer. --samples 0 leaves that out: quick while a study is being written.")]
+    Uncertain inputs: [uncertainty] in the study names numbers of it with what is known of them:\n\
+    \"crop.received_moisture\" = { normal = { mean = 22.0, sd = 1.5 } }\n\
+    Every option is then computed at 32 draws (samples = N there, or --samples N) and at each\n\
+    input's P10 and P90; the report tells odds, ranges and what moves the answer. --samples 0\n\
+    leaves that out: quick while a study is being written.")]
 pub struct Args {
     /// The study file
     study: PathBuf,
