@@ -5,13 +5,14 @@
 //!
 //! ```text
 //! study file ─┐
-//! weather ────┼─> season (hour by hour) ─> ledger ─> money ─> report / export
+//! weather ────┼─> season (hour by hour) ─> ledger ─> money ─> uncertainty ─> report / export
 //! crop ───────┘        uses: dryer, cool_store, heat, airflow ─> air
 //! ```
 #![cfg_attr(not(test), deny(clippy::unwrap_used))]
 
 pub mod air;
 pub mod airflow;
+pub mod chance;
 pub mod command;
 pub mod cool_store;
 pub mod crop;
@@ -25,4 +26,5 @@ pub mod report;
 pub mod season;
 pub mod solve;
 pub mod study;
+pub mod uncertainty;
 pub mod weather;

@@ -8,12 +8,14 @@ const MAY_KNOW: &[(&str, &[&str])] = &[
     ("air", &["solve"]),
     ("solve", &[]),
     ("interpolate", &[]),
+    ("chance", &[]),
+    ("uncertainty", &["chance"]),
     ("airflow", &["air", "interpolate", "solve"]),
     ("crop", &["air"]),
     ("dryer", &["air", "airflow", "crop", "solve"]),
     ("cool_store", &["air", "crop", "interpolate", "solve"]),
     ("heat", &["air", "interpolate"]),
-    ("weather", &["air"]),
+    ("weather", &["air", "chance"]),
     ("money", &["ledger"]),
     ("ledger", &["heat"]),
     (
@@ -41,6 +43,7 @@ const MAY_KNOW: &[(&str, &[&str])] = &[
             "weather",
             "season",
             "money",
+            "uncertainty",
         ],
     ),
     (
@@ -62,6 +65,7 @@ const MAY_KNOW: &[(&str, &[&str])] = &[
             "dryer",
             "heat",
             "cool_store",
+            "uncertainty",
         ],
     ),
 ];
@@ -88,6 +92,7 @@ const PHYSICS: &[&str] = &[
     "season",
     "money",
     "ledger",
+    "uncertainty",
 ];
 
 fn sources(folder: &Path, found: &mut Vec<PathBuf>) {

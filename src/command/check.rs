@@ -32,6 +32,9 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
     let opened = folder::open(&args.study)?;
     let weather = folder::open_weather(&opened)?;
     folder::check_target(&opened, &weather)?;
+    if let Some(drawn) = folder::draw(&opened, None)? {
+        folder::check_drawn_targets(&drawn, &weather)?;
+    }
     let warnings = folder::warnings(&opened, &weather);
     let defaults: Vec<Default<'_>> = opened
         .reading

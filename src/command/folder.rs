@@ -7,10 +7,11 @@ use crate::season::{TAIL_DRYING_HOURS, check_reach};
 use crate::study::document::Reading;
 use crate::study::input::{Overrides, problem_at};
 use crate::study::problem::{Problem, Problems};
-use crate::study::{Companions, NoText, Study, doubts};
+use crate::study::{Companions, Drawn, NoText, Study, UncertaintyAsk, doubts, read_draws};
 use crate::weather::{self, MendRules, WeatherYear};
 use sha2::{Digest, Sha256};
 use std::cell::RefCell;
+use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 /// A study that was read, with the files that went into it.
@@ -20,6 +21,8 @@ pub(super) struct Opened {
     pub reading: Reading<Study>,
     pub folder: PathBuf,
     pub files: Vec<InputFile>,
+    text: String,
+    companions: KnownTexts,
 }
 
 /// The weather of a study.
@@ -29,10 +32,21 @@ pub(super) struct OpenedWeather {
     pub files: Vec<InputFile>,
 }
 
-/// Files beside a study; remembers the digest of each that was read.
+/// Files beside a study; remembers the digest and the text of each that was read.
 struct Beside<'a> {
     folder: &'a Path,
     read: RefCell<Vec<InputFile>>,
+    texts: RefCell<BTreeMap<String, String>>,
+}
+
+/// Texts of the files beside a study as they were when it was opened.
+struct KnownTexts(BTreeMap<String, String>);
+
+impl Companions for KnownTexts {
+    fn text(&self, path: &str) -> Result<String, NoText> {
+        let known = self.0.get(path).cloned();
+        known.ok_or_else(|| NoText::Unreadable("it was not read with the study".to_owned()))
+    }
 }
 
 impl Companions for Beside<'_> {
@@ -42,7 +56,11 @@ impl Companions for Beside<'_> {
         self.read
             .borrow_mut()
             .push(input_file(path, digest(&bytes)));
-        String::from_utf8(bytes).map_err(|_| NoText::NotText)
+        let text = String::from_utf8(bytes).map_err(|_| NoText::NotText)?;
+        self.texts
+            .borrow_mut()
+            .insert(path.to_owned(), text.clone());
+        Ok(text)
     }
 }
 
@@ -69,18 +87,59 @@ pub(super) fn open(path: &Path) -> Result<Opened, Failure> {
     let beside = Beside {
         folder: &folder,
         read: RefCell::default(),
+        texts: RefCell::default(),
     };
     let shown = path.display().to_string();
     let reading = Study::read(&shown, &text, &beside, &Overrides::new())
         .map_err(|problems| Failure::of_study(&problems))?;
     let mut files = vec![own];
     files.extend(beside.read.into_inner());
+    let companions = KnownTexts(beside.texts.into_inner());
     Ok(Opened {
         name: shown,
         reading,
         folder,
         files,
+        text,
+        companions,
     })
+}
+
+/// The study at every draw of its uncertain inputs; nothing if it has none, or none are to be drawn.
+/// `samples` stands in for the study's own number of draws.
+pub(super) fn draw(opened: &Opened, samples: Option<u32>) -> Result<Option<Drawn>, Failure> {
+    let Some(ask) = &opened.reading.value.uncertainty else {
+        return match samples {
+            Some(samples) if samples > 0 => Err(Failure::Input(format!(
+                "--samples: {} has no [uncertainty], so there is nothing to draw; name an input there: \
+                 \"crop.received_moisture\" = {{ normal = {{ mean = 22.0, sd = 1.5 }} }}",
+                opened.name
+            ))),
+            _ => Ok(None),
+        };
+    };
+    let ask = UncertaintyAsk {
+        samples: samples.unwrap_or(ask.samples),
+        ..ask.clone()
+    };
+    if ask.samples == 0 {
+        return Ok(None);
+    }
+    let again = |set: &Overrides| Study::read(&opened.name, &opened.text, &opened.companions, set);
+    read_draws(&ask, again)
+        .map(Some)
+        .map_err(|problems| Failure::of_study(&problems))
+}
+
+/// Refuses draws whose target the season's air cannot reach.
+pub(super) fn check_drawn_targets(drawn: &Drawn, weather: &OpenedWeather) -> Result<(), Failure> {
+    for one in &drawn.studies {
+        check_reach(&one.study.plant, &weather.years).map_err(|unreachable| {
+            let problem = drawn.problem(&one.point, &unreachable.to_string());
+            Failure::of_study(&problem.into())
+        })?;
+    }
+    Ok(())
 }
 
 /// Refuses a target that the season's air cannot reach.

@@ -3,8 +3,9 @@
 use super::answer::answer;
 use super::{Failure, folder, output};
 use crate::export;
-use crate::report::{self, Figures, Season};
+use crate::report::{self, Figures, SampledFigures, Season};
 use crate::season::run_all;
+use crate::study::{may_sample, samples_expected};
 use chrono::{DateTime, NaiveDate};
 use indicatif::{ProgressBar, ProgressStyle};
 use std::fmt::Write;
@@ -14,7 +15,12 @@ use std::path::PathBuf;
 /// Simulate the season for every option and write the report
 #[derive(Debug, clap::Args)]
 #[command(after_help = "Example: dryledger report reports/demo/study.toml\n\
-    Writes report.html, figures.json, monthly.csv and batches.csv beside the study (or into --out).")]
+    Writes report.html, figures.json, monthly.csv and batches.csv beside the study (or into --out).\n\n\
+    Uncertain inputs: [uncertainty] in the study names numbers of it with what is known of them:\n\
+    \"crop.received_moisture\" = { normal = { mean = 22.0, sd = 1.5 } }\n\
+    Every option is then computed at 32 draws (samples = N there, or --samples N) and at each\n\
+    input's P10 and P90; the report tells odds, ranges and what moves the answer. --samples 0\n\
+    leaves that out: quick while a study is being written.")]
 pub struct Args {
     /// The study file
     study: PathBuf,
@@ -24,6 +30,9 @@ pub struct Args {
     /// Write hourly.csv too: every hour of every option and weather year
     #[arg(long)]
     hourly: bool,
+    /// Draws of the study's uncertain inputs; 0 leaves them out. The study's own number if not given
+    #[arg(long, value_name = "N", value_parser = samples)]
+    samples: Option<u32>,
     /// Exit with 1 if a guard fired
     #[arg(long)]
     strict: bool,
@@ -40,11 +49,15 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
     for warning in folder::warnings(&opened, &weather) {
         eprintln!("{}", warning.sentence());
     }
+    let drawn = folder::draw(&opened, args.samples)?;
+    if let Some(drawn) = &drawn {
+        folder::check_drawn_targets(drawn, &weather)?;
+    }
     let out = args.out.clone().unwrap_or_else(|| opened.folder.clone());
     output::check_folder(&out)?;
     let run_date = run_date()?;
 
-    let bar = progress(study.heatings.len() * weather.years.len());
+    let bar = progress(study.heatings.len() * weather.years.len(), "seasons");
     let books = run_all(
         &study.plant,
         &study.heatings,
@@ -73,6 +86,15 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
 
     figures.condensers = report::placement_figures(&season, &shown)
         .map_err(|error| Failure::Input(error.to_string()))?;
+
+    if let Some(drawn) = &drawn {
+        // The study's own values are answered once more beside the draws.
+        let points = drawn.studies.len() + 1;
+        let bar = progress(points * study.heatings.len(), "draws of an option");
+        report::sample(&season, drawn, &mut figures, || bar.inc(1))
+            .map_err(|error| Failure::Input(error.to_string()))?;
+        bar.finish_and_clear();
+    }
 
     let mut together = output::Together::default();
     let json = export::figures_json(&figures).map_err(|error| Failure::Input(error.to_string()))?;
@@ -127,12 +149,18 @@ fn run_date() -> Result<NaiveDate, Failure> {
     }
 }
 
-fn progress(runs: usize) -> ProgressBar {
+/// A number of draws that says something.
+fn samples(text: &str) -> Result<u32, String> {
+    let samples = text.parse().ok().filter(|samples| may_sample(*samples));
+    samples.ok_or_else(|| format!("expected {}", samples_expected()))
+}
+
+fn progress(runs: usize, of: &str) -> ProgressBar {
     if !std::io::stderr().is_terminal() {
         return ProgressBar::hidden();
     }
     let bar = ProgressBar::new(runs as u64);
-    if let Ok(style) = ProgressStyle::with_template("{bar:30} {pos}/{len} seasons") {
+    if let Ok(style) = ProgressStyle::with_template(&format!("{{bar:30}} {{pos}}/{{len}} {of}")) {
         bar.set_style(style);
     }
     bar
@@ -212,9 +240,43 @@ fn summary(figures: &Figures, page: &str) -> String {
         "\n* lowest net present cost over {} years among the options that meet the heat need",
         figures.study.money_years
     );
+    if let Some(sampled) = &figures.uncertainty {
+        let _ = writeln!(text, "{}", sure(figures, sampled));
+    }
     for guard in &figures.season.guards {
         let _ = writeln!(text, "guard: {}", guard.sentence);
     }
     let _ = writeln!(text, "report: {page}");
     text
+}
+
+/// How sure, in a line: the best option's odds against the baseline, or else how often it is the best.
+fn sure(figures: &Figures, sampled: &SampledFigures) -> String {
+    let study = &figures.study;
+    let against = sampled
+        .odds
+        .iter()
+        .find(|odds| odds.option == study.recommended && odds.against == study.baseline);
+    let draws = sampled.samples;
+    match against {
+        Some(odds) => format!(
+            "{draws} draws: \"{}\" has a lower net present cost than \"{}\" in {:.0} % of them, by {:.0} to {:.0} {} (P10 to P90)",
+            study.recommended,
+            study.baseline,
+            odds.share_of_draws_cheaper * 100.0,
+            odds.net_saving.p10,
+            odds.net_saving.p90,
+            study.currency,
+        ),
+        None => format!(
+            "{draws} draws: \"{}\" is the best option in {:.0} % of them",
+            study.recommended,
+            figures
+                .options
+                .iter()
+                .find(|option| option.name == study.recommended)
+                .and_then(|option| option.uncertainty.best_in_draws_pct)
+                .unwrap_or(0.0),
+        ),
+    }
 }

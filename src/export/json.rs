@@ -40,7 +40,7 @@ fn finite_json(figures: &impl Serialize) -> Result<String, NotFinite> {
 }
 
 /// Keys that may be null, because the figure may have no answer.
-const MAY_BE_NULL: [&str; 26] = [
+const MAY_BE_NULL: [&str; 27] = [
     "latitude",
     "longitude",
     "altitude_m",
@@ -67,6 +67,7 @@ const MAY_BE_NULL: [&str; 26] = [
     "of_all_m3_per_s_per_tonne",
     "within_limit_m3_per_s_per_tonne",
     "last_dry_days",
+    "spearman",
 ];
 
 fn null_that_may_not_be(value: &Value, path: &str) -> Option<String> {

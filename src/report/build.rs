@@ -1,5 +1,7 @@
 //! From books and bills to figures: sums, means over weather years, comparison with the baseline.
 
+mod best;
+mod drawn;
 mod frame;
 mod life_cycle;
 mod months;
@@ -8,20 +10,23 @@ mod reckoned;
 mod recovered;
 mod season;
 mod spread;
+mod sure;
 mod words;
 
-use super::figures::{Figures, GuardFigures, InputFile, OptionFigures, Tool, WeatherFigures};
-use crate::ledger::{Book, GuardKind};
+use super::figures::{Figures, GuardFigures, InputFile, Tool, WeatherFigures};
+use crate::ledger::Book;
 use crate::money::{BadPlan, CashPlan, NoAmount};
 use crate::study::Study;
 use crate::study::input::Input;
 use crate::weather::WeatherYear;
+use best::{Standing, best};
 use frame::{study_figures, weather_year};
 use life_cycle::{life_cycle, plan};
 use months::sum_carriers;
 use option::option_figures;
-use reckoned::{Reckoned, reckon};
+use reckoned::reckon;
 use season::season_figures;
+pub use sure::sample;
 
 /// Why figures cannot be made of a season that was computed.
 #[derive(Debug, thiserror::Error)]
@@ -60,11 +65,7 @@ pub fn figures(
         .iter()
         .map(|books| reckon(study, books))
         .collect::<Result<Vec<_>, _>>()?;
-    let base = study
-        .heatings
-        .iter()
-        .position(|heating| heating.name == study.baseline)
-        .unwrap_or(0);
+    let base = baseline_place(study);
     let plans: Vec<CashPlan> = reckoned
         .iter()
         .enumerate()
@@ -75,7 +76,15 @@ pub fn figures(
         let life_cycle = life_cycle(study, &plans, base, place, option)?;
         options.push(option_figures(study, &reckoned, base, place, life_cycle));
     }
-    let recommended = recommend(&options, &reckoned, &study.baseline);
+    let standings: Vec<Standing> = options
+        .iter()
+        .zip(&reckoned)
+        .map(|(figures, option)| Standing::of(option, figures.life_cycle.net_present_cost))
+        .collect();
+    let recommended = best(&standings).map_or_else(
+        || study.baseline.clone(),
+        |place| options[place].name.clone(),
+    );
     let baseline = &reckoned[base];
     let filled_share = {
         let all = baseline.mean(|account| account.heat_delivered_kwh);
@@ -99,29 +108,14 @@ pub fn figures(
         assumptions: season.inputs.iter().map(super::assumption).collect(),
         phases: Vec::new(),
         condensers: Vec::new(),
+        uncertainty: None,
     })
 }
 
-/// Lowest net present cost among the options that dry everything and meet the heat need to within
-/// 1 %; if none does, lowest of all.
-fn recommend(options: &[OptionFigures], reckoned: &[Reckoned<'_>], baseline: &str) -> String {
-    let able = |place: usize| {
-        let unfinished = reckoned[place]
-            .books
-            .iter()
-            .flat_map(|book| &book.guards)
-            .any(|guard| guard.kind == GuardKind::Unfinished);
-        !unfinished && options[place].heat_short_kwh <= 0.01 * options[place].heat_need_kwh
-    };
-    let cheapest = |places: &mut dyn Iterator<Item = usize>| {
-        places.min_by(|&a, &b| {
-            let cost = |place: usize| options[place].life_cycle.net_present_cost;
-            cost(a).total_cmp(&cost(b))
-        })
-    };
-    cheapest(&mut (0..options.len()).filter(|&place| able(place)))
-        .or_else(|| cheapest(&mut (0..options.len())))
-        .map_or_else(|| baseline.to_owned(), |place| options[place].name.clone())
+/// Place of the baseline among the options.
+fn baseline_place(study: &Study) -> usize {
+    let named = |heating: &crate::season::Heating| heating.name == study.baseline;
+    study.heatings.iter().position(named).unwrap_or(0)
 }
 
 /// Files read, for a list of digests.

@@ -5,10 +5,16 @@
 //! otherwise; each year's own stand in `years`.
 
 mod option;
+mod uncertainty;
 
 pub use option::{
-    CarrierFigures, LifeCycleFigures, MonthFigures, OptionFigures, OptionYearFigures, Quantiles,
-    RecoveredFigures, ResidualFigures, SourceFigures, UncertaintyFigures,
+    CarrierFigures, LifeCycleFigures, MonthFigures, OptionFigures, OptionYearFigures,
+    RecoveredFigures, ResidualFigures, SourceFigures, UncertaintyFigures, WeatherSpread,
+};
+
+pub use uncertainty::{
+    DrawnInputFigures, OddsFigures, RankCorrelationFigures, RankingChangeFigures, SampledFigures,
+    SwingFigures, TornadoFigures,
 };
 
 use super::condensers::StackPlacements;
@@ -17,6 +23,7 @@ use super::kernels::KernelFigures;
 use super::overdried::OverdriedFigures;
 use super::phase::PhaseFigures;
 use super::rooms::RoomFigures;
+pub use crate::uncertainty::Quantiles;
 use serde::Serialize;
 
 /// All figures of one report.
@@ -43,6 +50,9 @@ pub struct Figures {
     /// of the recommended option; empty without a cool store.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub condensers: Vec<StackPlacements>,
+    /// What the uncertain inputs make of the answer; nothing where none were drawn.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub uncertainty: Option<SampledFigures>,
 }
 
 /// The program.

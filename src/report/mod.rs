@@ -19,16 +19,18 @@ mod size;
 
 pub use airflow::{AirflowFigures, AirflowPointFigures, LeastAirflow, airflow_figures};
 pub use bins::bin_calendar;
-pub use build::{Season, Unreckoned, figures, guards_fired, input_file};
+pub use build::{Season, Unreckoned, figures, guards_fired, input_file, sample};
 pub use condensers::{
     PlacementFigures, PriceFlip, StackPlacements, TemperatureFlip, placement_figures,
 };
 pub use cover::{MonthHours, SortedCover};
 pub use crops::CropFigures;
 pub use figures::{
-    Assumption, CarrierFigures, Figures, GuardFigures, InputFile, LifeCycleFigures, MonthFigures,
-    OptionFigures, OptionYearFigures, Quantiles, RecoveredFigures, ResidualFigures, SeasonFigures,
-    SourceFigures, StudyFigures, Tool, UncertaintyFigures, WeatherFigures, WeatherYearFigures,
+    Assumption, CarrierFigures, DrawnInputFigures, Figures, GuardFigures, InputFile,
+    LifeCycleFigures, MonthFigures, OddsFigures, OptionFigures, OptionYearFigures, Quantiles,
+    RankCorrelationFigures, RankingChangeFigures, RecoveredFigures, ResidualFigures,
+    SampledFigures, SeasonFigures, SourceFigures, StudyFigures, SwingFigures, Tool, TornadoFigures,
+    UncertaintyFigures, WeatherFigures, WeatherSpread, WeatherYearFigures,
 };
 pub use html::{NoPage, html};
 pub use kernels::KernelFigures;

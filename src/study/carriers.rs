@@ -85,6 +85,7 @@ fn read_named_tariff(
     cursor.include(
         Document::new(&path, &text)
             .under("carrier.electricity.tariff")
+            .with(cursor.overrides())
             .read(|root| read_tariff(root, frame.standard_time(), frame.price_unit())),
     )
 }

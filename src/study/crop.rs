@@ -33,7 +33,7 @@ pub(super) fn read<'t>(root: &Cursor<'t>) -> Option<CropsRead<'t>> {
         _ => root.required_table("crop", CURE).into_iter().collect(),
     };
     let of_several = root.kind("crop") == Some(Kind::List);
-    let rest = kernel::rest(root, cursors.first());
+    let rest = kernel::rest(root, &cursors);
     let all: Option<Vec<CropRead>> = cursors
         .iter()
         .map(|cursor| read_crop(cursor, of_several, &rest))

@@ -2,7 +2,7 @@
 
 use super::document::{Desk, Reading};
 use super::field::Field;
-use super::input::nearest;
+use super::input::{Overrides, nearest};
 use super::problem::{Problem, Problems};
 use std::cell::RefCell;
 use std::fmt::Display;
@@ -287,6 +287,47 @@ impl<'t> Cursor<'t> {
     /// Takes over what reading another file gave: its inputs and its problems become this reading's.
     pub fn include<T>(&self, reading: Result<Reading<T>, Problems>) -> Option<T> {
         self.desk.adopt(reading)
+    }
+
+    /// Numbers that replace what files give.
+    pub(super) fn overrides(&self) -> &'t Overrides {
+        self.desk.overrides()
+    }
+
+    /// Keys of this table that were not asked for yet, in the order of the file.
+    pub(super) fn unasked(&self) -> Vec<String> {
+        let mut unasked: Vec<_> = self
+            .table
+            .into_iter()
+            .flat_map(DeTable::iter)
+            .map(|(key, _)| key)
+            .filter(|key| !self.was_asked(key.get_ref()))
+            .collect();
+        unasked.sort_by_key(|key| key.span().start);
+        unasked
+            .into_iter()
+            .map(|key| key.get_ref().to_string())
+            .collect()
+    }
+
+    /// Records a problem at the name of a key of this table.
+    pub(super) fn complain_of_name(&self, key: &str, what: &str, expected: &str, cure: &str) {
+        self.desk.record(
+            self.problem_of_name(key, what)
+                .expected(expected)
+                .cure(cure),
+        );
+    }
+
+    /// A problem at the name of a key of this table, not yet recorded.
+    pub(super) fn problem_of_name(&self, key: &str, what: impl Into<String>) -> Problem {
+        let named = self
+            .table
+            .into_iter()
+            .flat_map(DeTable::iter)
+            .find(|(name, _)| name.get_ref() == key);
+        let span = named.map_or(self.span.clone(), |(name, _)| name.span());
+        self.desk.problem_at(&span, what)
     }
 
     /// Ends the reading of this table: every key that was not asked for becomes a problem that names

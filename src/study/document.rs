@@ -41,8 +41,11 @@ pub struct Document<'t> {
     file: &'t str,
     text: &'t str,
     under: &'t str,
-    overrides: Option<&'t Overrides>,
+    overrides: &'t Overrides,
 }
+
+/// Nothing set from outside.
+static NO_OVERRIDES: Overrides = Overrides::new();
 
 /// What a reading without errors gave.
 #[derive(Clone, Debug, PartialEq)]
@@ -62,7 +65,7 @@ impl<'t> Document<'t> {
             file,
             text: text.strip_prefix('\u{feff}').unwrap_or(text),
             under: "",
-            overrides: None,
+            overrides: &NO_OVERRIDES,
         }
     }
 
@@ -78,10 +81,7 @@ impl<'t> Document<'t> {
     /// Numbers that replace what the file gives.
     #[must_use]
     pub fn with(self, overrides: &'t Overrides) -> Self {
-        Self {
-            overrides: Some(overrides),
-            ..self
-        }
+        Self { overrides, ..self }
     }
 
     /// Reads the document with a function that builds something from its root table. The function may
@@ -161,7 +161,7 @@ pub(super) struct Desk<'t> {
     inputs: RefCell<Vec<Input>>,
 }
 
-impl Desk<'_> {
+impl<'t> Desk<'t> {
     pub(super) fn file_problem(&self, what: impl Into<String>) -> Problem {
         Problem::of_file(self.document.file, what)
     }
@@ -203,7 +203,16 @@ impl Desk<'_> {
     }
 
     pub(super) fn replacement(&self, path: &str) -> Option<f64> {
-        self.document.overrides?.get(path).copied()
+        self.document.overrides.get(path).copied()
+    }
+
+    pub(super) fn overrides(&self) -> &'t Overrides {
+        self.document.overrides
+    }
+
+    /// What was read or taken by default so far, looked at.
+    pub(super) fn with_inputs<T>(&self, look: impl FnOnce(&[Input]) -> T) -> T {
+        look(&self.inputs.borrow())
     }
 }
 

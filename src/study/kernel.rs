@@ -24,20 +24,22 @@ pub(super) struct Rest {
 }
 
 /// In the store, if there is one. It is read for good only later, with the crops in hand.
-pub(super) fn rest(root: &Cursor<'_>, first: Option<&Cursor<'_>>) -> Rest {
+pub(super) fn rest(root: &Cursor<'_>, crops: &[Cursor<'_>]) -> Rest {
     let store = (root.kind("cool_store") == Some(Kind::Table))
         .then(|| root.optional_table("cool_store"))
         .flatten();
-    let stored = store.zip(first).and_then(|(store, first)| {
+    let usual_c = |crop: &Cursor<'_>| {
         let library = || {
-            let kind = first.text("kind").peek()?;
+            let kind = crop.text("kind").peek()?;
             Some(find(&kind).ok()?.practice().store_temperature_c)
         };
-        store
-            .number("temperature_c")
+        crop.number(Quantity::StoreTemperature.key())
             .peek()
-            .or_else(|| first.number(Quantity::StoreTemperature.key()).peek())
             .or_else(library)
+    };
+    let stored = store.and_then(|store| {
+        let coolest = || crops.iter().filter_map(usual_c).reduce(f64::min);
+        store.number("temperature_c").peek().or_else(coolest)
     });
     match stored {
         Some(temperature_c) => Rest {

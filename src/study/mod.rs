@@ -12,6 +12,7 @@ mod condensers;
 mod crop;
 pub mod cursor;
 pub mod document;
+mod drawn;
 pub mod field;
 mod frame;
 mod fuel;
@@ -31,16 +32,19 @@ mod source_kinds;
 mod sources;
 mod store;
 mod tariff;
+mod uncertainty;
 mod units;
 
 pub use columns::column_map_of;
 pub use companions::{Companions, NoText};
 pub use condensers::{USUAL_PLACES, usual_condensers};
+pub use drawn::{Drawn, DrawnStudy, read_draws};
 pub use frame::{Site, WeatherAsk};
 pub use money::MoneyTerms;
 pub use options::OptionCost;
 pub use plausible::doubts;
 pub use sources::SourceCost;
+pub use uncertainty::{UncertainInput, UncertaintyAsk, may_sample, samples_expected};
 
 use crate::crop::{Crop, RestedNut};
 use crate::money::{Carriers, Currency};
@@ -83,6 +87,8 @@ pub struct Study {
     pub money: MoneyTerms,
     /// Phases of growth, in the order of the file.
     pub phases: Vec<GrowthPhase>,
+    /// Inputs that are known only as distributions, if the study names any.
+    pub uncertainty: Option<UncertaintyAsk>,
 }
 
 /// A crop that the plant dries.
@@ -162,6 +168,15 @@ impl Study {
             let heatings = options.as_ref().map(|read| read.0.as_slice());
             let phases = phase::read(root, heatings, rooms.as_ref());
             frame.check_baseline(root, options.as_ref());
+            // Paths can be looked up only among values that could be read.
+            let is_read =
+                crops.is_some() && rooms.is_some() && options.is_some() && carriers.is_some();
+            let uncertainty = if is_read && overrides.is_empty() {
+                uncertainty::read(root)
+            } else {
+                root.claim("uncertainty");
+                None
+            };
             root.finish();
 
             let (crops, rooms, intake) = (crops?.all, rooms?, intake?);
@@ -210,6 +225,7 @@ impl Study {
                 carriers: carriers?,
                 money,
                 phases: phases?,
+                uncertainty,
             })
         })
     }

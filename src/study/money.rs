@@ -1,4 +1,4 @@
-//! `[money]` and `[uncertainty]`: terms of the life-cycle reckoning.
+//! `[money]`: terms of the life-cycle reckoning.
 
 use super::cursor::Cursor;
 use crate::money::Carriers;
@@ -51,24 +51,10 @@ pub(super) fn read(root: &Cursor<'_>, carriers: Option<&Carriers>) -> MoneyTerms
         }
     }
     money.finish();
-    read_uncertainty(root);
     MoneyTerms {
         years,
         discount_rate,
         grant_share,
         escalation,
-    }
-}
-
-/// Uncertain inputs are not sampled yet: the table is accepted so that a study that has it can be
-/// read, and a warning says what is left out.
-fn read_uncertainty(root: &Cursor<'_>) {
-    if root.kind("uncertainty").is_some() {
-        root.claim("uncertainty");
-        root.warn(
-            "uncertainty",
-            "is not sampled by this version",
-            "the report shows the spread over weather years alone",
-        );
     }
 }

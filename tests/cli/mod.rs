@@ -21,5 +21,6 @@ mod setback;
 mod size;
 mod small;
 mod two_crops;
+mod uncertainty;
 mod weather;
 mod weather_made;

@@ -70,7 +70,7 @@ fn elements<'a>(page: &'a str, name: &str) -> Vec<&'a str> {
         .collect()
 }
 
-fn assert_whole(page: &str) {
+pub fn assert_whole(page: &str) {
     for absent in [
         "NaN",
         "inf ",

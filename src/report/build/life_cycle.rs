@@ -4,7 +4,8 @@ use super::Unreckoned;
 use super::months::sum_carriers;
 use super::reckoned::{Reckoned, mean, over};
 use crate::money::{
-    Asset, CashPlan, Discount, Horizon, YearlyCost, compare, levelised_cost_per_kwh, present_cost,
+    Asset, BadPlan, CashPlan, Discount, Horizon, YearlyCost, compare, levelised_cost_per_kwh,
+    present_cost,
 };
 use crate::report::figures::{CarrierFigures, LifeCycleFigures};
 use crate::study::Study;
@@ -43,6 +44,11 @@ pub(super) fn life_cycle(
         figures.net_saving = against.net_saving;
     }
     Ok(figures)
+}
+
+/// Net present cost of a plan.
+pub(super) fn net_present_cost(study: &Study, plan: &CashPlan) -> Result<f64, BadPlan> {
+    Ok(present_cost(plan, horizon(study))?.total)
 }
 
 /// The cash an option takes over the horizon: its assets, and a yearly bill for each carrier. A grant

@@ -17,6 +17,7 @@ mod month_bill;
 mod nuts;
 mod pen;
 mod share_map;
+mod tornado;
 mod years;
 
 pub use bars::{Bar, Bars};
@@ -36,6 +37,7 @@ pub use month_bill::{BillMonth, MonthBill};
 pub use nuts::NutsChart;
 pub use pen::Pen;
 pub use share_map::{SHARE_BOUNDS, ShareMap};
+pub use tornado::{Tornado, TornadoRow};
 pub use years::{Years, YearsRow};
 
 /// English names of the months, short.

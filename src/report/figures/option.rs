@@ -2,6 +2,7 @@
 
 use super::GuardFigures;
 use crate::report::cover::{MonthHours, SortedCover};
+use crate::uncertainty::Quantiles;
 use serde::Serialize;
 use std::collections::BTreeMap;
 
@@ -270,28 +271,53 @@ pub struct LifeCycleFigures {
     pub net_saving: f64,
 }
 
-/// How sure: over weather years.
+/// How sure: over weather years, and over draws of uncertain inputs where the study names any.
 #[derive(Clone, Debug, Default, PartialEq, Serialize)]
 pub struct UncertaintyFigures {
     /// Weather years behind it.
     pub weather_years: usize,
+    /// Draws of the uncertain inputs behind it, each computed in every weather year; 0 where nothing was
+    /// drawn and the quantiles are over weather years with the study's own values.
+    pub draws: usize,
+    /// Season's bill.
+    pub total_cost: Quantiles,
+    /// The same per dried tonne.
+    pub cost_per_dried_t: Quantiles,
+    /// Heat need, kWh.
+    pub heat_need_kwh: Quantiles,
+    /// Energy bought, kWh.
+    pub purchased_kwh: Quantiles,
+    /// The site's highest hour, kW.
+    pub electric_peak_kw: Quantiles,
+    /// Net present cost, one a draw: each takes the mean of the weather years. Only where inputs were drawn.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub net_present_cost: Option<Quantiles>,
+    /// Share of draws in which the option would be the recommended one, percent.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub best_in_draws_pct: Option<f64>,
+    /// Share of weather years in which the season's bill is below the baseline's, percent; with the study's
+    /// own values.
+    pub cheaper_than_baseline_pct: f64,
+    /// The spread over weather years with the study's own values, where inputs were drawn.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub weather_alone: Option<WeatherSpread>,
+}
+
+/// The spread over weather years alone.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize)]
+pub struct WeatherSpread {
     /// Season's bill.
     pub total_cost: Quantiles,
     /// Heat need, kWh.
     pub heat_need_kwh: Quantiles,
     /// Energy bought, kWh.
     pub purchased_kwh: Quantiles,
-    /// Share of weather years in which the season's bill is below the baseline's, percent.
-    pub cheaper_than_baseline_pct: f64,
 }
 
-/// Quantiles over weather years.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize)]
-pub struct Quantiles {
-    /// 10 % of years lie below.
-    pub p10: f64,
-    /// Half of the years lie below.
-    pub p50: f64,
-    /// 90 % of years lie below.
-    pub p90: f64,
+impl UncertaintyFigures {
+    /// The season's bill over weather years with the study's own values.
+    pub fn bill_over_years(&self) -> Quantiles {
+        self.weather_alone
+            .map_or(self.total_cost, |spread| spread.total_cost)
+    }
 }

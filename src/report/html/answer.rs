@@ -1,8 +1,9 @@
 //! The answer: a paragraph and a table.
 
-use super::parts::{Head, Row, Table, column, how_often, in_words, rows_of};
+use super::odds;
+use super::parts::{Head, Row, Table, column, counted, how_often, in_words, rows_of};
 use super::view::View;
-use crate::report::figures::OptionFigures;
+use crate::report::figures::{OptionFigures, SampledFigures};
 use crate::report::number::{self, energy, percent, three, with_unit};
 use serde::Serialize;
 
@@ -129,6 +130,9 @@ fn how_sure(view: &View<'_>) -> Vec<String> {
     let years = view.weather_years();
     let best = view.recommended();
     let money = &view.money;
+    if let Some(sampled) = &view.figures.uncertainty {
+        return how_sure_of_draws(view, sampled);
+    }
     if years < 2 {
         return vec![
             "How sure: one weather year stands behind these figures, so nothing can be said about the spread between years. More years of weather would give it.".to_owned(),
@@ -157,6 +161,39 @@ fn how_sure(view: &View<'_>) -> Vec<String> {
         said.push(format!(
             "Year by year its bill is below the baseline’s {}.",
             how_often(best.uncertainty.cheaper_than_baseline_pct)
+        ));
+    }
+    said
+}
+
+/// How sure where uncertain inputs were drawn: the range over draws and weather years, and paired odds.
+fn how_sure_of_draws(view: &View<'_>, sampled: &SampledFigures) -> Vec<String> {
+    let (best, money) = (view.recommended(), &view.money);
+    let cost = &best.uncertainty.total_cost;
+    let mut said = vec![format!(
+        "How sure: over {} of {}, each in {}, the season’s bill of “{}” lies between {} and {} in eight cases of ten (P10 to P90; middle {}).",
+        counted(sampled.samples, "draw", "draws"),
+        counted(sampled.inputs.len(), "uncertain input", "uncertain inputs"),
+        counted(sampled.weather_years, "weather year", "weather years"),
+        best.name,
+        money.prose(cost.p10),
+        money.prose(cost.p90),
+        money.prose(cost.p50),
+    )];
+    if let Some(odds) = odds::between(sampled, &best.name, &view.baseline().name) {
+        said.push(format!(
+            "Draw by draw its net present cost is below the baseline’s {}; what it saves lies between {} and {}.",
+            how_often(odds.share_of_draws_cheaper * 100.0),
+            money.prose(odds.net_saving.p10),
+            money.prose(odds.net_saving.p90),
+        ));
+    }
+    if view.figures.options.len() > 1 {
+        let often = best.uncertainty.best_in_draws_pct.unwrap_or(0.0);
+        said.push(format!(
+            "It is the best of all {} options {}.",
+            in_words(view.figures.options.len()),
+            how_often(often).replace("every one", "every draw")
         ));
     }
     said

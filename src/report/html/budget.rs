@@ -1,7 +1,7 @@
 //! For the budget: months, and low, middle and high years.
 
 use super::parts::{
-    Figure, Head, Key, Row, Table, column, figure, in_words, label, listed, rows_of,
+    Figure, Head, Key, Row, Table, column, counted, figure, in_words, label, listed, rows_of,
 };
 use super::view::View;
 use crate::report::chart::{BillMonth, Drawn, MONTH_NAMES, MonthBill, Pen};
@@ -27,7 +27,8 @@ pub fn budget(view: &View<'_>) -> Drawn<Budget> {
     Ok(Budget {
         figure: bill_figure(view)?,
         tables,
-        years: (view.weather_years() > 1).then(|| years(view)),
+        years: (view.weather_years() > 1 || view.figures.uncertainty.is_some())
+            .then(|| years(view)),
     })
 }
 
@@ -215,18 +216,33 @@ fn years(view: &View<'_>) -> Table {
         .into_iter()
         .chain(["low", "middle", "high"].map(|year| Head::number(format!("energy, {year}"), "MWh")))
         .collect();
-    Table::new(
-        "A low, a middle and a high year of bill and energy bought: one year in ten lies below the low, one in ten above the high (P10, P50, P90)",
-        "option",
-        heads,
-        rows,
-    )
-    .note(if view.weather_years() < super::answer::FEW_YEARS {
+    let (caption, note) = years_words(view);
+    Table::new(caption, "option", heads, rows).note(note)
+}
+
+/// What the low and the high are made of.
+fn years_words(view: &View<'_>) -> (&'static str, String) {
+    let years = view.weather_years();
+    if let Some(sampled) = &view.figures.uncertainty {
+        return (
+            "A low, a middle and a high season of bill and energy bought, over draws of the uncertain inputs and over weather years: one season in ten lies below the low, one in ten above the high (P10, P50, P90)",
+            format!(
+                "{} in {} each. What was drawn stands under Sensitivity and uncertainty.",
+                counted(sampled.samples, "draw", "draws"),
+                counted(sampled.weather_years, "weather year", "weather years"),
+            ),
+        );
+    }
+    let note = if years < super::answer::FEW_YEARS {
         format!(
             "Quantiles of {} weather years are rough: they can only lie between the lowest and the highest of them.",
-            in_words(view.weather_years())
+            in_words(years)
         )
     } else {
         String::new()
-    })
+    };
+    (
+        "A low, a middle and a high year of bill and energy bought: one year in ten lies below the low, one in ten above the high (P10, P50, P90)",
+        note,
+    )
 }

@@ -95,7 +95,7 @@ fn readable(value: &str) -> String {
 }
 
 /// Units in words where their sign is for readers of code.
-fn unit_words(unit: &str, code: &str) -> String {
+pub(super) fn unit_words(unit: &str, code: &str) -> String {
     match unit {
         "-" => String::new(),
         "a" => "years".to_owned(),

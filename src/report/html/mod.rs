@@ -10,11 +10,13 @@ mod electric_load;
 mod flows;
 mod hours;
 mod method;
+mod odds;
 mod parts;
 mod placing;
 mod recovered;
 mod rooms;
 mod season;
+mod sensitivity;
 mod sizing;
 mod spread;
 mod view;
@@ -71,6 +73,7 @@ struct Page {
     sizing: sizing::Sizing,
     electric: electric_load::ElectricLoad,
     spread: Option<spread::Spread>,
+    sensitivity: sensitivity::Sensitivity,
     application: application::Application,
     method: method::Method,
 }
@@ -97,6 +100,7 @@ pub fn html(figures: &Figures, books: &[Vec<Book>], run_date: NaiveDate) -> Resu
         sizing: sizing::sizing(&view)?,
         electric: electric_load::electric_load(&view)?,
         spread: spread::spread(&view)?,
+        sensitivity: sensitivity::sensitivity(&view)?,
         application: application::application(&view),
         method: method::method(&view),
     };

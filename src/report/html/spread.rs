@@ -19,7 +19,7 @@ pub fn spread(view: &View<'_>) -> Drawn<Option<Spread>> {
     }
     let options = &view.figures.options;
     let best = view.recommended();
-    let cost = &best.uncertainty.total_cost;
+    let cost = best.uncertainty.bill_over_years();
     let mut sentence = format!(
         "From a low to a high year the bill of “{}” goes from {} to {}.",
         best.name,
@@ -38,7 +38,7 @@ pub fn spread(view: &View<'_>) -> Drawn<Option<Spread>> {
         rows: options
             .iter()
             .map(|option| {
-                let cost = &option.uncertainty.total_cost;
+                let cost = option.uncertainty.bill_over_years();
                 YearsRow {
                     name: option.name.clone(),
                     values: option.years.iter().map(|year| year.total_cost).collect(),

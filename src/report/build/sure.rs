@@ -1,0 +1,298 @@
+//! How sure: from draws of uncertain inputs to what they say about the answer.
+
+use super::best::{Standing, best};
+use super::drawn::{Answer, SeasonSums, answers};
+use super::{Season, Unreckoned, baseline_place};
+use crate::report::figures::{
+    DrawnInputFigures, Figures, OddsFigures, OptionFigures, RankCorrelationFigures,
+    RankingChangeFigures, SampledFigures, SwingFigures, TornadoFigures, UncertaintyFigures,
+    WeatherSpread,
+};
+use crate::study::{Drawn, Study};
+use crate::uncertainty::{Quantiles, Which, rank_correlation, share_below};
+
+/// Computes every option at every draw and puts what the draws say into the figures. `done` is called as
+/// each option of a draw ends.
+pub fn sample(
+    season: &Season<'_>,
+    drawn: &Drawn,
+    figures: &mut Figures,
+    done: impl Fn() + Sync,
+) -> Result<(), Unreckoned> {
+    let studies: Vec<&Study> = std::iter::once(season.study)
+        .chain(drawn.studies.iter().map(|one| &one.study))
+        .collect();
+    let mut all = answers(season, &studies, done)?.into_iter();
+    let Some(own) = all.next() else {
+        return Ok(());
+    };
+    let (mut draws, mut ends) = (Vec::new(), Vec::new());
+    for (one, answers) in drawn.studies.iter().zip(all) {
+        match one.point.which {
+            Which::Draw(_) => draws.push((one.point.values.clone(), answers)),
+            Which::Low(_) | Which::High(_) => ends.push((one.point.which, answers)),
+        }
+    }
+    let sampled = Sampled {
+        drawn,
+        base: baseline_place(season.study),
+        own,
+        draws: draws.iter().map(|(_, answers)| answers.clone()).collect(),
+        values: draws
+            .into_iter()
+            .map(|(values, _)| values.into_iter().map(|(_, value)| value).collect())
+            .collect(),
+        ends,
+    };
+    for (place, option) in figures.options.iter_mut().enumerate() {
+        option.uncertainty = sampled.spread(place, &option.uncertainty);
+    }
+    figures.uncertainty = Some(sampled.figures(&figures.options, season.years.len()));
+    Ok(())
+}
+
+/// Answers at the study's own values, at every draw, and at each input's ends.
+struct Sampled<'a> {
+    drawn: &'a Drawn,
+    base: usize,
+    own: Vec<Answer>,
+    /// By draw, then option.
+    draws: Vec<Vec<Answer>>,
+    /// By draw, then input.
+    values: Vec<Vec<f64>>,
+    ends: Vec<(Which, Vec<Answer>)>,
+}
+
+/// What is asked of an option.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Asked {
+    NetSaving,
+    Bill,
+}
+
+impl Asked {
+    fn key(self) -> &'static str {
+        match self {
+            Self::NetSaving => "net_saving",
+            Self::Bill => "total_cost",
+        }
+    }
+
+    /// Of one option among all at one point.
+    fn of(self, answers: &[Answer], base: usize, place: usize) -> f64 {
+        let present = |place: usize| answers[place].standing.net_present_cost;
+        match self {
+            Self::NetSaving => to_mills(present(base) - present(place)),
+            Self::Bill => answers[place].total_cost,
+        }
+    }
+}
+
+impl Sampled<'_> {
+    /// Spread of an option over draws and weather years; what was known over weather years alone is kept.
+    fn spread(&self, place: usize, years: &UncertaintyFigures) -> UncertaintyFigures {
+        let over_seasons = |of: fn(&SeasonSums) -> f64| Quantiles::of(self.seasons(place, of));
+        let first = |answers: &Vec<Answer>| recommended(answers) == Some(place);
+        let firsts = self.draws.iter().filter(|answers| first(answers)).count();
+        UncertaintyFigures {
+            weather_years: years.weather_years,
+            draws: self.draws.len(),
+            total_cost: over_seasons(|sums| sums.total_cost),
+            cost_per_dried_t: over_seasons(|sums| sums.cost_per_dried_t),
+            heat_need_kwh: over_seasons(|sums| sums.heat_need_kwh),
+            purchased_kwh: over_seasons(|sums| sums.purchased_kwh),
+            electric_peak_kw: over_seasons(|sums| sums.electric_peak_kw),
+            net_present_cost: Some(Quantiles::of(self.present_costs(place))),
+            best_in_draws_pct: Some(firsts as f64 / self.draws.len().max(1) as f64 * 100.0),
+            cheaper_than_baseline_pct: years.cheaper_than_baseline_pct,
+            weather_alone: Some(WeatherSpread {
+                total_cost: years.total_cost,
+                heat_need_kwh: years.heat_need_kwh,
+                purchased_kwh: years.purchased_kwh,
+            }),
+        }
+    }
+
+    fn figures(&self, options: &[OptionFigures], weather_years: usize) -> SampledFigures {
+        let asked = self.asked();
+        let name = |place: usize| options[place].name.clone();
+        SampledFigures {
+            samples: self.draws.len(),
+            seed: self.drawn.ask.seed,
+            weather_years,
+            inputs: self.inputs(),
+            tornado: asked
+                .iter()
+                .map(|&(place, asked)| self.tornado(place, asked, name(place)))
+                .collect(),
+            odds: (0..options.len())
+                .flat_map(|own| (0..options.len()).map(move |other| (own, other)))
+                .filter(|(own, other)| own != other)
+                .map(|(own, other)| self.odds(own, other, options))
+                .collect(),
+            rank_correlation: asked
+                .iter()
+                .flat_map(|&(place, asked)| self.correlations(place, asked, &name(place)))
+                .collect(),
+            ranking_changes: self.ranking_changes(options),
+        }
+    }
+
+    /// The saving of the recommended option against the baseline (of the best of the others where the
+    /// baseline is recommended), and the baseline's bill.
+    fn asked(&self) -> Vec<(usize, Asked)> {
+        let mut standings = standings(&self.own);
+        let proposal = best(&standings)
+            .filter(|place| *place != self.base)
+            .or_else(|| {
+                // The baseline stays in its place but is never chosen.
+                standings[self.base] = Standing {
+                    able: false,
+                    net_present_cost: f64::INFINITY,
+                };
+                best(&standings).filter(|place| *place != self.base)
+            });
+        let saving = proposal.map(|place| (place, Asked::NetSaving));
+        saving
+            .into_iter()
+            .chain([(self.base, Asked::Bill)])
+            .collect()
+    }
+
+    fn inputs(&self) -> Vec<DrawnInputFigures> {
+        let inputs = self.drawn.ask.inputs.iter();
+        inputs
+            .map(|input| DrawnInputFigures {
+                path: input.path.clone(),
+                unit: input.unit.clone(),
+                distribution: input.distribution.to_string(),
+                own_value: input.own_value,
+                p10: input.distribution.low(),
+                p50: input.distribution.quantile(0.5),
+                p90: input.distribution.high(),
+            })
+            .collect()
+    }
+
+    fn tornado(&self, place: usize, asked: Asked, option: String) -> TornadoFigures {
+        let of = |answers: &[Answer]| asked.of(answers, self.base, place);
+        let as_studied = of(&self.own);
+        let at = |which: Which| {
+            let end = self.ends.iter().find(|(end, _)| *end == which);
+            end.map_or(as_studied, |(_, answers)| of(answers))
+        };
+        let mut inputs: Vec<SwingFigures> = self
+            .drawn
+            .ask
+            .inputs
+            .iter()
+            .enumerate()
+            .map(|(input, known)| SwingFigures {
+                input: known.path.clone(),
+                low_value: known.distribution.low(),
+                high_value: known.distribution.high(),
+                at_low: at(Which::Low(input)),
+                at_high: at(Which::High(input)),
+            })
+            .collect();
+        let swing = |input: &SwingFigures| (input.at_high - input.at_low).abs();
+        // Stable, so that inputs that do not move the answer keep the order of the study.
+        inputs.sort_by(|a, b| swing(b).total_cmp(&swing(a)));
+        TornadoFigures {
+            option,
+            answer: asked.key().to_owned(),
+            as_studied,
+            inputs,
+        }
+    }
+
+    fn odds(&self, own: usize, other: usize, options: &[OptionFigures]) -> OddsFigures {
+        let (costs, others) = (self.present_costs(own), self.present_costs(other));
+        let bills = |place: usize| self.seasons(place, |sums| sums.total_cost);
+        OddsFigures {
+            option: options[own].name.clone(),
+            against: options[other].name.clone(),
+            share_of_draws_cheaper: share_below(&costs, &others),
+            share_of_seasons_cheaper: share_below(&bills(own), &bills(other)),
+            net_saving: Quantiles::of(costs.iter().zip(&others).map(|(own, other)| other - own)),
+        }
+    }
+
+    fn correlations(
+        &self,
+        place: usize,
+        asked: Asked,
+        option: &str,
+    ) -> Vec<RankCorrelationFigures> {
+        let answers: Vec<f64> = self
+            .draws
+            .iter()
+            .map(|answers| asked.of(answers, self.base, place))
+            .collect();
+        let inputs = self.drawn.ask.inputs.iter().enumerate();
+        inputs
+            .map(|(input, known)| {
+                let values: Vec<f64> = self.values.iter().map(|draw| draw[input]).collect();
+                RankCorrelationFigures {
+                    option: option.to_owned(),
+                    answer: asked.key().to_owned(),
+                    input: known.path.clone(),
+                    spearman: rank_correlation(&values, &answers),
+                }
+            })
+            .collect()
+    }
+
+    fn ranking_changes(&self, options: &[OptionFigures]) -> Vec<RankingChangeFigures> {
+        let usual = recommended(&self.own);
+        let mut changes = Vec::new();
+        for (which, answers) in &self.ends {
+            let Some(now) = recommended(answers).filter(|now| Some(*now) != usual) else {
+                continue;
+            };
+            let (input, end) = match *which {
+                Which::Low(input) => (input, "p10"),
+                Which::High(input) => (input, "p90"),
+                Which::Draw(_) => continue,
+            };
+            let known = &self.drawn.ask.inputs[input];
+            changes.push(RankingChangeFigures {
+                input: known.path.clone(),
+                end: end.to_owned(),
+                value: known
+                    .distribution
+                    .quantile(if end == "p10" { 0.1 } else { 0.9 }),
+                recommended: options[now].name.clone(),
+            });
+        }
+        changes
+    }
+
+    fn present_costs(&self, place: usize) -> Vec<f64> {
+        let costs = self.draws.iter();
+        costs
+            .map(|answers| to_mills(answers[place].standing.net_present_cost))
+            .collect()
+    }
+
+    /// Every season of an option: draws times weather years, in one order for all options.
+    fn seasons(&self, place: usize, of: fn(&SeasonSums) -> f64) -> Vec<f64> {
+        self.draws
+            .iter()
+            .flat_map(|answers| answers[place].seasons.iter().map(of))
+            .collect()
+    }
+}
+
+/// Money to a thousandth: what two sums differ by from rounding alone is no difference.
+fn to_mills(money: f64) -> f64 {
+    (money * 1000.0).round() / 1000.0
+}
+
+fn standings(answers: &[Answer]) -> Vec<Standing> {
+    answers.iter().map(|answer| answer.standing).collect()
+}
+
+fn recommended(answers: &[Answer]) -> Option<usize> {
+    best(&standings(answers))
+}

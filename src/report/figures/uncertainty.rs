@@ -1,0 +1,112 @@
+//! What uncertain inputs make of the answer.
+
+use serde::Serialize;
+
+/// The draws, and what they say.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct SampledFigures {
+    /// Draws of all inputs together, each computed for every option in every weather year.
+    pub samples: usize,
+    /// Where the draws begin.
+    pub seed: u32,
+    /// Weather years that each draw was computed in.
+    pub weather_years: usize,
+    /// The uncertain inputs, in the order of the study.
+    pub inputs: Vec<DrawnInputFigures>,
+    /// Each input alone at its P10 and its P90, all others at the study's own values.
+    pub tornado: Vec<TornadoFigures>,
+    /// Each option against each other one, draw by draw.
+    pub odds: Vec<OddsFigures>,
+    /// How answers go with inputs over the draws.
+    pub rank_correlation: Vec<RankCorrelationFigures>,
+    /// Inputs that make another option the recommended one, alone at their P10 or P90.
+    pub ranking_changes: Vec<RankingChangeFigures>,
+}
+
+/// One uncertain input.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct DrawnInputFigures {
+    /// Path in the study.
+    pub path: String,
+    /// Its unit; empty if it has none.
+    pub unit: String,
+    /// The distribution in words.
+    pub distribution: String,
+    /// The study's own value.
+    pub own_value: f64,
+    /// One value in ten lies below.
+    pub p10: f64,
+    /// The median.
+    pub p50: f64,
+    /// One value in ten lies above.
+    pub p90: f64,
+}
+
+/// An answer, and what each input alone makes of it.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct TornadoFigures {
+    /// The option.
+    pub option: String,
+    /// `net_saving` (net present cost saved against the baseline) or `total_cost` (a season's bill), money.
+    pub answer: String,
+    /// With the study's own values.
+    pub as_studied: f64,
+    /// The inputs, the one that moves the answer most first.
+    pub inputs: Vec<SwingFigures>,
+}
+
+/// What one input alone makes of an answer.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct SwingFigures {
+    /// Path of the input.
+    pub input: String,
+    /// Its P10.
+    pub low_value: f64,
+    /// Its P90.
+    pub high_value: f64,
+    /// The answer with the input at its P10.
+    pub at_low: f64,
+    /// The answer with the input at its P90.
+    pub at_high: f64,
+}
+
+/// One option against another: same draw, same weather.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct OddsFigures {
+    /// The option.
+    pub option: String,
+    /// The other one.
+    pub against: String,
+    /// Share of draws in which its net present cost is below the other's, 0..1.
+    pub share_of_draws_cheaper: f64,
+    /// Share of drawn seasons (draws times weather years) in which its bill is below the other's, 0..1.
+    pub share_of_seasons_cheaper: f64,
+    /// Net present cost saved against the other, quantiles over draws.
+    pub net_saving: super::Quantiles,
+}
+
+/// How an answer goes with an input.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct RankCorrelationFigures {
+    /// The option.
+    pub option: String,
+    /// `net_saving` or `total_cost`.
+    pub answer: String,
+    /// Path of the input.
+    pub input: String,
+    /// Spearman's coefficient over the draws, -1..1; null where the answer never moves.
+    pub spearman: Option<f64>,
+}
+
+/// An input that makes another option the recommended one.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct RankingChangeFigures {
+    /// Path of the input.
+    pub input: String,
+    /// `p10` or `p90`.
+    pub end: String,
+    /// Its value there.
+    pub value: f64,
+    /// The option that is then recommended.
+    pub recommended: String,
+}

@@ -1,0 +1,166 @@
+//! How often which option is the better one, and how far the figures of each range.
+
+use super::parts::{Head, Row, Table, column, quoted, rows_of};
+use super::view::View;
+use crate::report::figures::{OddsFigures, OptionFigures, Quantiles, SampledFigures};
+use crate::report::number::{Cell, column_decimals};
+
+/// Odds, where there is more than one option, and ranges.
+pub(super) fn tables(view: &View<'_>, sampled: &SampledFigures) -> Vec<Table> {
+    let mut tables = vec![ranges(view), more_ranges(view)];
+    if view.figures.options.len() > 1 {
+        tables.insert(0, odds_table(view, sampled));
+    }
+    tables
+}
+
+/// One option against another.
+pub(super) fn between<'a>(
+    sampled: &'a SampledFigures,
+    option: &str,
+    against: &str,
+) -> Option<&'a OddsFigures> {
+    let mut all = sampled.odds.iter();
+    all.find(|odds| odds.option == option && odds.against == against)
+}
+
+fn odds_table(view: &View<'_>, sampled: &SampledFigures) -> Table {
+    let (base, best) = (view.baseline(), view.recommended());
+    let options = &view.figures.options;
+    let savings: Vec<Option<&OddsFigures>> = options
+        .iter()
+        .map(|option| between(sampled, &option.name, &base.name))
+        .collect();
+    let decimals = column_decimals(
+        savings
+            .iter()
+            .flatten()
+            .flat_map(|odds| [odds.net_saving.p10, odds.net_saving.p90]),
+    );
+    let rows = options
+        .iter()
+        .zip(&savings)
+        .map(|(option, odds)| {
+            let share = |share: Option<f64>, why: &str| {
+                Cell::number_or(share.map(|share| share * 100.0), 0, why)
+            };
+            let against_base = |of: fn(&OddsFigures) -> f64| odds.map(of);
+            let saving = |of: fn(&Quantiles) -> f64| {
+                Cell::number_or(odds.map(|odds| of(&odds.net_saving)), decimals, "baseline")
+            };
+            let beaten =
+                between(sampled, &best.name, &option.name).map(|odds| odds.share_of_draws_cheaper);
+            let first = option.uncertainty.best_in_draws_pct;
+            let class = if option.name == best.name {
+                "chosen"
+            } else {
+                ""
+            };
+            Row::new(
+                option.name.clone(),
+                vec![
+                    share(against_base(|odds| odds.share_of_draws_cheaper), "baseline"),
+                    share(
+                        against_base(|odds| odds.share_of_seasons_cheaper),
+                        "baseline",
+                    ),
+                    saving(|q| q.p10),
+                    saving(|q| q.p50),
+                    saving(|q| q.p90),
+                    share(beaten, "itself"),
+                    Cell::number_or(first, 0, "not drawn"),
+                ],
+            )
+            .class(class)
+        })
+        .collect();
+    let code = view.money.code();
+    Table::new(
+        format!("Odds, draw by draw, against {}, the baseline, and against {}", quoted(&base.name), quoted(&best.name)),
+        "option",
+        vec![
+            Head::number("net present cost below the baseline’s", "% of draws"),
+            Head::number("bill below the baseline’s", "% of seasons"),
+            Head::number("saved against it, P10", code),
+            Head::number("P50", code),
+            Head::number("P90", code),
+            Head::number(format!("{} costs less", best.name), "% of draws"),
+            Head::number("best of all", "% of draws"),
+        ],
+        rows,
+    )
+    .note("A season is one draw in one weather year. Net present cost takes the mean of the weather years. Best of all: lowest net present cost among the options that meet the heat need in that draw.")
+}
+
+fn ranges(view: &View<'_>) -> Table {
+    let options = &view.figures.options;
+    let code = view.money.code();
+    let bills = options
+        .iter()
+        .map(|option| option.uncertainty.total_cost)
+        .collect();
+    let present = options
+        .iter()
+        .map(|option| option.uncertainty.net_present_cost.unwrap_or_default())
+        .collect();
+    quantile_table(
+        view,
+        "Range of the season’s bill (draws × weather years) and of the net present cost (draws)",
+        vec![
+            ("bill", code.to_owned(), bills),
+            ("net present cost", code.to_owned(), present),
+        ],
+    )
+}
+
+fn more_ranges(view: &View<'_>) -> Table {
+    let options = &view.figures.options;
+    let of = |of: fn(&OptionFigures) -> Quantiles, times: f64| -> Vec<Quantiles> {
+        let scaled = |q: Quantiles| Quantiles {
+            p10: q.p10 * times,
+            p50: q.p50 * times,
+            p90: q.p90 * times,
+        };
+        options.iter().map(of).map(scaled).collect()
+    };
+    quantile_table(
+        view,
+        "Range of the bill per dried tonne, the heat need and the highest hour (draws × weather years)",
+        vec![
+            (
+                "per dried tonne",
+                format!("{}/t", view.money.code()),
+                of(|option| option.uncertainty.cost_per_dried_t, 1.0),
+            ),
+            (
+                "heat need",
+                "MWh".to_owned(),
+                of(|option| option.uncertainty.heat_need_kwh, 1e-3),
+            ),
+            (
+                "highest hour",
+                "kW".to_owned(),
+                of(|option| option.uncertainty.electric_peak_kw, 1.0),
+            ),
+        ],
+    )
+}
+
+/// P10, P50 and P90 of some figures of each option.
+fn quantile_table(
+    view: &View<'_>,
+    caption: &str,
+    parts: Vec<(&str, String, Vec<Quantiles>)>,
+) -> Table {
+    let (mut heads, mut columns) = (Vec::new(), Vec::new());
+    for (name, unit, quantiles) in parts {
+        let mut add = |end: &str, of: fn(&Quantiles) -> f64| {
+            heads.push(Head::number(format!("{name}, {end}"), unit.clone()));
+            columns.push(column(&quantiles.iter().map(of).collect::<Vec<_>>()));
+        };
+        add("P10", |quantiles| quantiles.p10);
+        add("P50", |quantiles| quantiles.p50);
+        add("P90", |quantiles| quantiles.p90);
+    }
+    Table::new(caption, "option", heads, rows_of(view.names(), &columns))
+}

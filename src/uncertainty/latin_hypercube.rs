@@ -1,0 +1,54 @@
+//! Draws that fill the range of every input evenly.
+
+use crate::chance::Chance;
+
+/// Latin hypercube (McKay, Beckman & Conover 1979, Technometrics 21:239-245): for each input 0..1 is cut
+/// into as many strata as there are draws, each stratum is hit once, anywhere in it, and the strata of
+/// different inputs are paired at random. Draws outside, inputs inside.
+pub fn latin_hypercube(draws: usize, inputs: usize, seed: u64) -> Vec<Vec<f64>> {
+    let mut chance = Chance::new(seed);
+    let mut shares = vec![Vec::with_capacity(inputs); draws];
+    for _ in 0..inputs {
+        let mut strata: Vec<usize> = (0..draws).collect();
+        // Fisher and Yates' shuffle, from the last place down.
+        for place in (1..draws).rev() {
+            strata.swap(place, chance.below(place + 1));
+        }
+        for (draw, stratum) in shares.iter_mut().zip(strata) {
+            draw.push((stratum as f64 + chance.uniform()) / draws as f64);
+        }
+    }
+    shares
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    proptest! {
+        #[test]
+        fn each_stratum_of_each_input_is_hit_once(
+            draws in 1_usize..80, inputs in 1_usize..6, seed in any::<u64>(),
+        ) {
+            let shares = latin_hypercube(draws, inputs, seed);
+            for input in 0..inputs {
+                let mut hit = vec![0; draws];
+                for draw in &shares {
+                    prop_assert!((0.0..1.0).contains(&draw[input]));
+                    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
+                    let stratum = (draw[input] * draws as f64) as usize;
+                    hit[stratum.min(draws - 1)] += 1;
+                }
+                prop_assert!(hit.iter().all(|times| *times == 1), "{hit:?}");
+            }
+        }
+    }
+
+    #[test]
+    fn a_seed_gives_the_same_draws_and_another_seed_others() {
+        assert_eq!(latin_hypercube(8, 3, 7), latin_hypercube(8, 3, 7));
+        assert_ne!(latin_hypercube(8, 3, 7), latin_hypercube(8, 3, 8));
+        assert!(latin_hypercube(0, 3, 7).is_empty());
+    }
+}
