@@ -57,6 +57,8 @@ pub(super) struct Trial<'b> {
     air_per_dry_matter: f64,
     /// Air behind the last layer crossed.
     air: AirAt,
+    /// Water by which the start of the last layer's search fell short, kg/kg.
+    missed_by: f64,
 }
 
 impl<'b> Trial<'b> {
@@ -75,6 +77,7 @@ impl<'b> Trial<'b> {
             dry_air_kg,
             air_per_dry_matter: dry_air_kg / per_layer,
             air: inlet,
+            missed_by: 0.0,
         }
     }
 
@@ -85,9 +88,11 @@ impl<'b> Trial<'b> {
         else {
             return;
         };
-        // The last trial, of this step or the one before, is the best place to start from.
+        // The last trial, of this step or the one before, is the best place to start from, but for what
+        // the layer below has just missed by: the same air comes on.
+        let guess = tried.trace;
         let start = Layer {
-            trace: tried.trace,
+            trace: guess.moved_by(self.missed_by),
             ..*layer
         };
         (self.air, *tried) = start.cross_bound(
@@ -98,6 +103,7 @@ impl<'b> Trial<'b> {
             pressure_pa,
             hours,
         );
+        self.missed_by = tried.trace.ahead_by(&guess);
     }
 
     /// What the step does, once every layer is crossed.

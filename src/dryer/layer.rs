@@ -55,6 +55,19 @@ pub(super) struct Trace {
 }
 
 impl Trace {
+    /// The same with so much more water given up, kg/kg.
+    pub(super) fn moved_by(self, more: f64) -> Self {
+        Self {
+            given_up: self.given_up + more,
+            ..self
+        }
+    }
+
+    /// Water given up beyond another trace's, kg/kg.
+    pub(super) fn ahead_by(&self, other: &Self) -> f64 {
+        self.given_up - other.given_up
+    }
+
     /// Where the next step's search may start: as far on from here as this is from the step `before`.
     pub(super) fn ahead_of(self, before: &Self) -> Self {
         Self {
