@@ -81,7 +81,7 @@ fn moves(book: &Book, batch: &BatchRecord) -> String {
     told.join("; ")
 }
 
-/// Wettest less driest layer in points of % w.b., taken about the mean.
+/// Wettest less driest nuts in points of % w.b., taken about the mean.
 fn spread_points_wb(batch: &BatchRecord) -> f64 {
     let half = batch.out_spread / 2.0;
     percent_of_dry_basis(batch.out_moisture + half)

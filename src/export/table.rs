@@ -36,36 +36,43 @@ pub fn monthly_csv(figures: &Figures) -> String {
         for month in &option.months {
             let _ = write!(
                 text,
-                "{},{},{},{:.1},{:.1},{:.1},{:.1},{:.1},{:.1},{:.1},{:.2}",
+                "{},{},{}",
                 quoted(&option.name),
                 month.month,
-                month.in_season,
-                month.water_kg,
-                month.heat_need_kwh,
-                month.heat_delivered_kwh,
-                month.fan_kwh,
-                month.cool_store_kwh,
-                month.heat_electricity_kwh,
-                month.electricity_kwh,
-                month.electric_peak_kw,
+                month.in_season
+            );
+            cells(
+                &mut text,
+                &[
+                    (month.water_kg, 1),
+                    (month.heat_need_kwh, 1),
+                    (month.heat_delivered_kwh, 1),
+                    (month.fan_kwh, 1),
+                    (month.cool_store_kwh, 1),
+                    (month.heat_electricity_kwh, 1),
+                    (month.electricity_kwh, 1),
+                    (month.electric_peak_kw, 2),
+                ],
             );
             for carrier in &carriers {
                 let line = month.carriers.get(*carrier).cloned().unwrap_or_default();
-                let _ = write!(text, ",{:.1},{:.2}", line.kwh, line.cost);
+                cells(&mut text, &[(line.kwh, 1), (line.cost, 2)]);
             }
-            let _ = writeln!(
-                text,
-                ",{:.2},{:.2},{:.2},{:.2},{:.1},{:.1},{:.1},{:.1},{:.2}",
-                month.energy_cost,
-                month.demand_cost,
-                month.other_cost,
-                month.total_cost,
-                month.recovered_gross_kwh,
-                month.recovered_useful_kwh,
-                month.recovered_penalty_kwh,
-                month.recovered_net_kwh,
-                month.recovered_net_money,
+            cells(
+                &mut text,
+                &[
+                    (month.energy_cost, 2),
+                    (month.demand_cost, 2),
+                    (month.other_cost, 2),
+                    (month.total_cost, 2),
+                    (month.recovered_gross_kwh, 1),
+                    (month.recovered_useful_kwh, 1),
+                    (month.recovered_penalty_kwh, 1),
+                    (month.recovered_net_kwh, 1),
+                    (month.recovered_net_money, 2),
+                ],
             );
+            text.push('\n');
         }
     }
     text
@@ -84,50 +91,87 @@ pub fn hourly_csv(books: &[Vec<Book>]) -> String {
                 .iter()
                 .map(|source| source.given[at].fuel_kw)
                 .sum();
-            let _ = writeln!(
+            let _ = write!(
                 text,
-                "{option},{year},{},{},{:.2},{:.1},{},{:.2},{:.1},{},{},{:.3},{:.3},{:.3},{:.4},{:.4},{:.4},{:.4},{:.4},{:.4},{:.4},{:.4},{:.4},{:.4},{:.4},{:.4},{:.4},{:.4},{:.2},{:.1},{:.4},{:.4},{:.4},{:.2e},{:.2e},{:.4},{:.4},{:.4},{:.4}",
+                "{option},{year},{},{}",
                 hour.starts.format("%Y-%m-%dT%H:%M"),
-                hour.in_season,
-                hour.outside_c,
-                hour.outside_relative_humidity * 100.0,
-                hour.mended,
-                hour.air_c,
-                hour.air_relative_humidity * 100.0,
-                hour.bins_drying,
-                hour.bins_cooling,
-                hour.waiting_t,
-                hour.stored_t,
-                hour.evaporated_kg,
-                hour.fresh_air_kg_per_s,
-                hour.heat_need_kwh,
-                hour.heat_delivered_kwh,
-                hour.recovered_kwh,
-                hour.purged_kwh,
-                hour.bin_fan_kwh,
-                hour.extraction_fan_kwh,
-                hour.lights_kwh,
-                hour.source_electricity_kwh,
-                fuel,
-                hour.store_cooling_kwh,
-                hour.store_unmet_kwh,
-                hour.store_units_kwh,
-                hour.store_fans_kwh,
-                hour.store_c,
-                hour.store_relative_humidity * 100.0,
-                hour.gross_kwh,
-                hour.penalty_kwh,
-                hour.site_electricity_kwh(),
-                hour.water_residual_kg,
-                hour.energy_residual_kwh,
-                hour.store_nuts_lost_kg,
-                hour.heat_store_kwh,
-                hour.heat_store_charged_kwh,
-                hour.heat_store_lost_kwh,
+                hour.in_season
             );
+            cells(
+                &mut text,
+                &[
+                    (hour.outside_c, 2),
+                    (hour.outside_relative_humidity * 100.0, 1),
+                ],
+            );
+            let _ = write!(text, ",{}", hour.mended);
+            cells(
+                &mut text,
+                &[(hour.air_c, 2), (hour.air_relative_humidity * 100.0, 1)],
+            );
+            let _ = write!(text, ",{},{}", hour.bins_drying, hour.bins_cooling);
+            cells(
+                &mut text,
+                &[
+                    (hour.waiting_t, 3),
+                    (hour.stored_t, 3),
+                    (hour.evaporated_kg, 3),
+                    (hour.fresh_air_kg_per_s, 4),
+                    (hour.heat_need_kwh, 4),
+                    (hour.heat_delivered_kwh, 4),
+                    (hour.recovered_kwh, 4),
+                    (hour.purged_kwh, 4),
+                    (hour.bin_fan_kwh, 4),
+                    (hour.extraction_fan_kwh, 4),
+                    (hour.lights_kwh, 4),
+                    (hour.source_electricity_kwh, 4),
+                    (fuel, 4),
+                    (hour.store_cooling_kwh, 4),
+                    (hour.store_unmet_kwh, 4),
+                    (hour.store_units_kwh, 4),
+                    (hour.store_fans_kwh, 4),
+                    (hour.store_c, 2),
+                    (hour.store_relative_humidity * 100.0, 1),
+                    (hour.gross_kwh, 4),
+                    (hour.penalty_kwh, 4),
+                    (hour.site_electricity_kwh(), 4),
+                ],
+            );
+            let _ = write!(
+                text,
+                ",{:.2e},{:.2e}",
+                hour.water_residual_kg + 0.0,
+                hour.energy_residual_kwh + 0.0
+            );
+            cells(
+                &mut text,
+                &[
+                    (hour.store_nuts_lost_kg, 4),
+                    (hour.heat_store_kwh, 4),
+                    (hour.heat_store_charged_kwh, 4),
+                    (hour.heat_store_lost_kwh, 4),
+                ],
+            );
+            text.push('\n');
         }
     }
     text
+}
+
+/// Numbers as further cells of a row, each with its decimals.
+fn cells(text: &mut String, numbers: &[(f64, usize)]) {
+    for &(number, decimals) in numbers {
+        text.push(',');
+        let starts = text.len();
+        let _ = write!(text, "{number:.decimals$}");
+        let is_zero = text[starts..]
+            .bytes()
+            .all(|c| matches!(c, b'-' | b'0' | b'.'));
+        if is_zero && text[starts..].starts_with('-') {
+            // what rounds to nothing has no sign
+            text.remove(starts);
+        }
+    }
 }
 
 /// A name as a CSV cell.
@@ -144,4 +188,17 @@ fn plain(name: &str) -> String {
     name.chars()
         .map(|c| if c.is_alphanumeric() { c } else { '_' })
         .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_rounds_to_nothing_has_no_sign() {
+        let mut text = String::new();
+        let numbers = [(-0.0, 4), (-0.004, 2), (-0.006, 2), (0.0, 0), (-12.0, 1)];
+        cells(&mut text, &numbers);
+        assert_eq!(text, ",0.0000,0.00,-0.01,0,-12.0");
+    }
 }
