@@ -8,7 +8,9 @@ use dryledger::airflow::{BedResistance, FanSpec, QuadraticResistance};
 use dryledger::cool_store::Keeping;
 use dryledger::cool_store::Placement;
 use dryledger::crop::{Isotherm, ThinLayer};
-use dryledger::dryer::{AirAt, AirPath, Bed, BinFan, BinSpec, IntakeShape, Nuts, RoomSpec, Stage};
+use dryledger::dryer::{
+    AirAt, AirPath, Bed, BinFan, BinSpec, IntakeShape, Nuts, RoomSpec, Stage, StageBy,
+};
 use dryledger::heat::{Kind, Resistance, Source};
 use dryledger::season::{Calling, Heating, Intake, Plant, StayRules, run_option};
 use dryledger::weather::{Hour, WeatherYear};
@@ -101,6 +103,7 @@ fn plant(bins: usize, layers: usize) -> Plant {
             ],
             layers,
             airflow_m3_per_s_per_tonne: 0.08,
+            stage_by: StageBy::Mean,
             stages: vec![Stage {
                 above_moisture: 0.0,
                 temperature_c: 38.0,

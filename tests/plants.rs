@@ -5,7 +5,7 @@ use dryledger::air::MoistAir;
 use dryledger::airflow::{BedResistance, FanSpec, QuadraticResistance};
 use dryledger::cool_store::{Condensers, CoolingUnits, Keeping, Performance, Rating, StoreSpec};
 use dryledger::crop::{Isotherm, ThinLayer};
-use dryledger::dryer::{AirPath, BinFan, BinSpec, IntakeShape, Nuts, RoomSpec, Stage};
+use dryledger::dryer::{AirPath, BinFan, BinSpec, IntakeShape, Nuts, RoomSpec, Stage, StageBy};
 use dryledger::heat::{Kind, Resistance, Source};
 use dryledger::season::{Calling, Heating, Intake, Plant, StayRules};
 use dryledger::weather::solar::Place;
@@ -116,6 +116,7 @@ fn room() -> RoomSpec {
         ],
         layers: 6,
         airflow_m3_per_s_per_tonne: 0.08,
+        stage_by: StageBy::Mean,
         stages: vec![Stage {
             above_moisture: 0.0,
             temperature_c: 38.0,

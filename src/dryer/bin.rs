@@ -59,8 +59,10 @@ pub struct Load {
 /// What a bin's fan did for one batch.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct FanRun {
-    /// Hours.
+    /// Hours in the bin.
     pub hours: f64,
+    /// Hours in which the fan ran.
+    pub running_hours: f64,
     /// Air moved, m³.
     pub air_m3: f64,
     /// Electricity taken, kWh.

@@ -27,5 +27,5 @@ pub use fan_bank::{BinShare, FanBank, FanLayout, LoadedBin, OffCurve};
 pub use intake::{Delivery, Grade, IntakeShape, Parcel, Sort, WaitingNuts, daily_tonnes};
 pub use layer::{AirAt, Layer};
 pub use nuts::{LAWS_RANGE_C, Nuts};
-pub use room::{AirPath, Ask, Room, RoomHour, RoomSpec, Stage, Supply};
+pub use room::{AirPath, Ask, Room, RoomHour, RoomSpec, Stage, StageBy, Supply};
 pub use setback::Setback;

@@ -41,7 +41,7 @@ pub(super) fn step(
         let flow = load.airflow_m3_per_s / volume;
         let set_c = room
             .spec
-            .temperature_for(load.bed.mean_moisture())
+            .temperature_for_bed(&load.bed)
             .min(room.setback.temperature_c);
         let after_fan = after_fan(air, load.fan_heat_kw, flow);
         let rise = (set_c - after_fan.dry_bulb_c).max(0.0);
@@ -137,9 +137,7 @@ impl Passing<'_> {
     /// and sources bring this much water, kg/s, to all bins together.
     fn inlet(&self, spec: &RoomSpec, load: &Load, share: f64, water: f64) -> (f64, AirAt) {
         let flow = load.airflow_m3_per_s / self.outside.specific_volume_m3_per_kg();
-        let set_c = spec
-            .temperature_for(load.bed.mean_moisture())
-            .min(self.hottest_c);
+        let set_c = spec.temperature_for_bed(&load.bed).min(self.hottest_c);
         let after_fan = after_fan(outside_at(self.outside), load.fan_heat_kw, flow);
         let rise = (set_c - after_fan.dry_bulb_c).max(0.0);
         let inlet = AirAt {

@@ -1,5 +1,6 @@
 //! A room of bins: where the air comes from, where it goes, and what heat that asks for.
 
+use super::bed::Bed;
 use super::bin::{Bin, BinSpec, Phase};
 use super::bin_fan::BinFan;
 use super::fan_bank::{FanBank, OffCurve};
@@ -20,10 +21,20 @@ pub enum AirPath {
 /// Air temperature for nuts above a moisture.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Stage {
-    /// Applies while the batch's mean moisture (dry basis) is above this.
+    /// Applies while the moisture (dry basis) that stages go by is above this.
     pub above_moisture: f64,
     /// Air temperature, °C.
     pub temperature_c: f64,
+}
+
+/// Which nuts of a batch say what stage it has come to.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum StageBy {
+    /// All of them: their mean moisture.
+    #[default]
+    Mean,
+    /// The wettest: hotter air waits until they, too, are dry enough for it.
+    Wettest,
 }
 
 /// A room as built and as set.
@@ -42,6 +53,8 @@ pub struct RoomSpec {
     /// Temperature by moisture, wettest first; the last stage holds to the end. A recirculating room
     /// has one stage.
     pub stages: Vec<Stage>,
+    /// Whose moisture the stages go by.
+    pub stage_by: StageBy,
     /// Humidity limit of a recirculating room, fraction.
     pub relative_humidity_max: f64,
     /// Humidity up to which fresh air is throttled to hold the set temperature when heat is short,
@@ -104,7 +117,15 @@ impl RoomSpec {
         changed
     }
 
-    /// Air temperature for a batch of this mean moisture (dry basis), °C.
+    /// Air temperature for this batch, °C.
+    pub fn temperature_for_bed(&self, bed: &Bed) -> f64 {
+        self.temperature_for(match self.stage_by {
+            StageBy::Mean => bed.mean_moisture(),
+            StageBy::Wettest => bed.wettest().moisture,
+        })
+    }
+
+    /// Air temperature for nuts of this moisture (dry basis), °C.
     pub fn temperature_for(&self, moisture: f64) -> f64 {
         self.stages
             .iter()
@@ -236,7 +257,7 @@ impl Room {
         self.bins
             .iter()
             .filter_map(|bin| bin.load_in(Phase::Drying))
-            .map(|load| self.spec.temperature_for(load.bed.mean_moisture()))
+            .map(|load| self.spec.temperature_for_bed(&load.bed))
             .reduce(f64::max)
             .map(|set_c| set_c.min(self.setback.temperature_c))
     }
@@ -255,6 +276,9 @@ impl Room {
         for load in self.bins.iter_mut().filter_map(|bin| bin.load.as_mut()) {
             load.hours_in_phase += hours;
             load.fan_run.hours += hours;
+            if load.airflow_m3_per_s > 0.0 {
+                load.fan_run.running_hours += hours;
+            }
             load.fan_run.air_m3 += load.airflow_m3_per_s * hours * 3600.0;
             load.fan_run.fan_kwh += load.fan_kw * hours;
         }

@@ -117,6 +117,8 @@ pub struct BatchRecord {
     pub overdried_kg: f64,
     /// Electricity of the bin's fan while the batch was in it, kWh.
     pub fan_kwh: f64,
+    /// Hours in which that fan ran.
+    pub fan_hours: f64,
     /// Air through it, mean while the batch was in the bin, m³/s.
     pub mean_airflow_m3_per_s: f64,
 }

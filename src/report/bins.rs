@@ -118,6 +118,7 @@ mod tests {
             crop: 0,
             overdried_kg: 0.0,
             fan_kwh: 0.0,
+            fan_hours: 0.0,
             mean_airflow_m3_per_s: 0.0,
         }
     }

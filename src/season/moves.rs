@@ -270,6 +270,7 @@ impl Run<'_> {
             out_spread: 0.0,
             overdried_kg: 0.0,
             fan_kwh: 0.0,
+            fan_hours: 0.0,
             mean_airflow_m3_per_s: 0.0,
         });
         let dry_matter_kg = mass_kg / (1.0 + moisture);
@@ -387,5 +388,6 @@ fn set_up(room: &RoomSpec, bin: &BinSpec, held: Held, received_kg: f64, batch: u
 /// What a bin's fan did for a batch that leaves it.
 fn note_fan(record: &mut BatchRecord, run: &FanRun) {
     record.fan_kwh = run.fan_kwh;
+    record.fan_hours = run.running_hours;
     record.mean_airflow_m3_per_s = run.mean_m3_per_s();
 }

@@ -3,7 +3,7 @@ use crate::air::MoistAir;
 use crate::airflow::{BedResistance, FanSpec, QuadraticResistance};
 use crate::cool_store::{CoolingUnits, Keeping, Performance, Placement, Rating, StoreSpec};
 use crate::crop::{Isotherm, ThinLayer, water::dry_basis_of_percent};
-use crate::dryer::{AirPath, BinFan, BinSpec, IntakeShape, Nuts, RoomSpec, Stage};
+use crate::dryer::{AirPath, BinFan, BinSpec, IntakeShape, Nuts, RoomSpec, Stage, StageBy};
 use crate::heat::{Kind, Resistance, Source};
 use crate::ledger::{Account, Book, Credit, GuardKind};
 use crate::weather::{Hour, WeatherYear};
@@ -59,6 +59,7 @@ pub(super) fn plant() -> Plant {
             ],
             layers: 12,
             airflow_m3_per_s_per_tonne: 0.08,
+            stage_by: StageBy::Mean,
             stages: vec![Stage {
                 above_moisture: 0.0,
                 temperature_c: 38.0,

@@ -90,7 +90,7 @@ impl Watch {
                 // Once-through bins have their own temperature; it is at most the stage's.
                 let air_c = match spec.air {
                     AirPath::Recirculating => air.air_c,
-                    AirPath::OnceThrough => spec.temperature_for(mean).min(air.hottest_c),
+                    AirPath::OnceThrough => spec.temperature_for_bed(&load.bed).min(air.hottest_c),
                 };
                 if air_c > limit + 1e-6 {
                     let over_k = air_c - limit;

@@ -19,7 +19,7 @@ use crate::dryer::{AirPath, RoomSpec};
 use crate::heat::{Kind, Source};
 use crate::money::Carriers;
 use crate::season::{FurtherCrop, FurtherRoom, HotLimit, RoomSetback, StayRules};
-use bins::{read_bins, read_stages};
+use bins::{read_bins, read_stage_by, read_stages};
 use exchange::read_exchange;
 use fans::{FanSite, read_bin_fan, read_extraction};
 use row::Practice;
@@ -126,6 +126,7 @@ fn read_room(
             "order of magnitude for in-shell nuts, 0.05..0.25 (from memory, not verified)",
         );
     let stages = read_stages(room, crops, air);
+    let stage_by = read_stage_by(room, &stages);
     // Before the room knows where its air goes, keys of either kind are let pass.
     let exchange = if air.is_some() {
         let room_c = stages.first().map_or(f64::NAN, |stage| stage.temperature_c);
@@ -162,6 +163,7 @@ fn read_room(
         layers: layers as usize,
         airflow_m3_per_s_per_tonne: airflow,
         stages,
+        stage_by,
         relative_humidity_max: exchange.relative_humidity_max,
         relative_humidity_when_short: exchange.relative_humidity_when_short,
         fresh_air_min_m3_per_s: exchange.fresh_air_min_m3_per_s,

@@ -9,7 +9,7 @@ use dryledger::cool_store::{
 };
 use dryledger::crop::{Isotherm, ThinLayer};
 use dryledger::dryer::{
-    AirPath, BinFan, BinSpec, FanBank, FanLayout, IntakeShape, Nuts, RoomSpec, Stage,
+    AirPath, BinFan, BinSpec, FanBank, FanLayout, IntakeShape, Nuts, RoomSpec, Stage, StageBy,
 };
 use dryledger::heat::{
     Biomass, Burner, Dehumidifier, Effectiveness, Exchanger, HeatPump, HotWater, Kind, OpenFlame,
@@ -100,6 +100,7 @@ pub(super) fn rooms() -> impl Strategy<Value = RoomSpec> {
                         .collect(),
                     layers,
                     airflow_m3_per_s_per_tonne: airflow,
+                    stage_by: StageBy::Mean,
                     stages: match air {
                         AirPath::Recirculating => vec![stage(0.0, set_c)],
                         AirPath::OnceThrough => vec![stage(0.15, set_c - 5.0), stage(0.0, set_c)],

@@ -20,6 +20,7 @@ mod rooms;
 mod setback;
 mod size;
 mod small;
+mod stages;
 mod two_crops;
 mod uncertainty;
 mod weather;

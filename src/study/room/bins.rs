@@ -1,7 +1,7 @@
 //! The bins of a room, and the air temperature their nuts get as they dry.
 
 use crate::crop::water;
-use crate::dryer::{AirPath, BinSpec, Stage};
+use crate::dryer::{AirPath, BinSpec, Stage, StageBy};
 use crate::study::crop::CropRead;
 use crate::study::cursor::Cursor;
 
@@ -124,4 +124,26 @@ pub(super) fn read_stages(
         );
     }
     stages
+}
+
+/// Whose moisture the stages go by; a word without several stages would say nothing.
+pub(super) fn read_stage_by(room: &Cursor<'_>, stages: &[Stage]) -> StageBy {
+    if room.kind("stages_by").is_some() && stages.len() < 2 {
+        room.claim("stages_by");
+        room.complain(
+            "stages_by",
+            "is given where there are no several stages",
+            "stages = [{ above_moisture = ..., temperature_c = ... }, ...] beside it",
+            "leave it out, or give the stages",
+        );
+        return StageBy::Mean;
+    }
+    if stages.len() < 2 {
+        return StageBy::Mean;
+    }
+    room.choice(
+        "stages_by",
+        &[("mean", StageBy::Mean), ("wettest", StageBy::Wettest)],
+    )
+    .default(StageBy::Mean, "the mean moisture of the batch")
 }
