@@ -130,8 +130,20 @@ pub fn hourly_csv(books: &[Vec<Book>]) -> String {
                     (hour.store_unmet_kwh, 4),
                     (hour.store_units_kwh, 4),
                     (hour.store_fans_kwh, 4),
-                    (hour.store_c, 2),
-                    (hour.store_relative_humidity * 100.0, 1),
+                ],
+            );
+            // A store that holds nothing yet has no state.
+            if hour.store_relative_humidity > 0.0 {
+                cells(
+                    &mut text,
+                    &[(hour.store_c, 2), (hour.store_relative_humidity * 100.0, 1)],
+                );
+            } else {
+                text.push_str(",,");
+            }
+            cells(
+                &mut text,
+                &[
                     (hour.gross_kwh, 4),
                     (hour.penalty_kwh, 4),
                     (hour.site_electricity_kwh(), 4),
