@@ -164,13 +164,13 @@ impl fmt::Display for Problem {
     }
 }
 
-/// Everything wrong in one reading, in the order of the file. At least one is an error.
+/// Everything wrong in one reading: errors, then warnings. At least one is an error.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Problems(Vec<Problem>);
 
 impl Problems {
-    /// These problems, put in the order of file, line and column. The order of files is the order in
-    /// which they first appear.
+    /// These problems: errors, then warnings, each in the order of file, line and column. The order of files
+    /// is the order in which they first appear.
     pub fn new(mut problems: Vec<Problem>) -> Self {
         let mut files: Vec<String> = Vec::new();
         for problem in &problems {
@@ -180,7 +180,8 @@ impl Problems {
         }
         problems.sort_by_key(|problem| {
             let file = files.iter().position(|file| *file == problem.file);
-            (file, problem.line, problem.column)
+            let is_warning = problem.severity == Severity::Warning;
+            (is_warning, file, problem.line, problem.column)
         });
         Self(problems)
     }
@@ -292,6 +293,14 @@ mod tests {
         let early = Problem::at("f", TEXT, &(0..1), "early");
         let shown = Problems::new(vec![late, early]).to_string();
         assert!(shown.find("early") < shown.find("late"));
+    }
+
+    #[test]
+    fn what_stops_the_reading_comes_before_what_does_not() {
+        let warning = Problem::at("f", TEXT, &(0..1), "doubtful").as_warning();
+        let error = Problem::at("f", TEXT, &(30..31), "wrong");
+        let shown = Problems::new(vec![warning, error]).to_string();
+        assert!(shown.find("wrong") < shown.find("doubtful"));
     }
 
     #[test]
