@@ -53,8 +53,7 @@ pub(super) fn read(
         practice.read(cursor, place == 0, place == last);
         let next = row::read_hand_over(cursor, crops, place == last);
         let spec = read_room(cursor, place, crops, frame);
-        let set_c = spec.as_ref().map_or(f64::INFINITY, hottest_c);
-        match setbacks::read(cursor, place, set_c, carriers) {
+        match setbacks::read(cursor, place, spec.as_ref(), carriers) {
             Some(read) => setbacks.extend(read),
             None => complete = false,
         }
@@ -78,14 +77,6 @@ pub(super) fn read(
     };
     row::check_bins(&cursors, &rooms);
     Some(rooms)
-}
-
-/// The hottest that its air is set, °C.
-fn hottest_c(room: &RoomSpec) -> f64 {
-    room.stages
-        .iter()
-        .map(|s| s.temperature_c)
-        .fold(0.0, f64::max)
 }
 
 /// One room, but for what ties it to the others. Where several crops are dried, its fans are

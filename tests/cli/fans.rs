@@ -205,3 +205,19 @@ fn fans_that_stall_when_few_bins_are_open_fire_a_guard() {
     let guards = figures["options"][0]["guards"].to_string();
     assert!(guards.contains("fan-stalled"), "{guards}");
 }
+
+#[test]
+fn fans_of_one_speed_are_set_back_to_nothing_or_not_at_all() {
+    let curve = "shut_off_pa = 1500\nfree_delivery_m3_per_s = 2.5";
+    let check = |share: f64, speed: &str| {
+        let keys = format!(
+            "{curve}\n{speed}\n\n[[room.setback]]\nhours = \"22-6\"\nfan_share = {share:?}"
+        );
+        dryledger(&["check", "study.toml"])
+            .in_folder(with_fans(&keys).path())
+            .run()
+    };
+    check(0.5, "").refused(&["fan_share is 0.5", "have one speed", "speed = \"variable\""]);
+    assert_eq!(check(0.0, "").code, 0);
+    assert_eq!(check(0.5, "speed = \"variable\"").code, 0);
+}

@@ -1,6 +1,7 @@
 //! `[[room.setback]]`: hours in which a room is kept cooler, or its fans slower.
 
-use crate::dryer::Setback;
+use crate::airflow::SpeedControl;
+use crate::dryer::{RoomSpec, Setback};
 use crate::money::{Carriers, Tariff};
 use crate::season::{HoursThatHold, RoomSetback, SetbackHours};
 use crate::study::cursor::Cursor;
@@ -10,28 +11,46 @@ use std::fmt;
 use std::str::FromStr;
 use std::sync::Arc;
 
-/// The setbacks of a room, in the order of the file; `room` is its place in the row and `set_c` its
-/// hottest set temperature. `None` means that a problem was recorded.
+/// The setbacks of a room, in the order of the file; `place` is its place in the row, and `room` what is
+/// known of it, if it could be read. `None` means that a problem was recorded.
 pub(super) fn read(
     cursor: &Cursor<'_>,
-    room: usize,
-    set_c: f64,
+    place: usize,
+    room: Option<&RoomSpec>,
     carriers: Option<&Carriers>,
 ) -> Option<Vec<RoomSetback>> {
     let (mut setbacks, mut complete) = (Vec::new(), true);
     for entry in cursor.each("setback") {
         let when = read_when(&entry, carriers);
-        let to = read_to(&entry, set_c);
+        let to = read_to(&entry, room);
         entry.finish();
         match when {
-            Some(when) => setbacks.push(RoomSetback { room, when, to }),
+            Some(when) => setbacks.push(RoomSetback {
+                room: place,
+                when,
+                to,
+            }),
             None => complete = false,
         }
     }
     complete.then_some(setbacks)
 }
 
-fn read_to(entry: &Cursor<'_>, set_c: f64) -> Setback {
+/// The hottest that a room's air is set, °C.
+fn hottest_c(room: &RoomSpec) -> f64 {
+    room.stages
+        .iter()
+        .map(|s| s.temperature_c)
+        .fold(0.0, f64::max)
+}
+
+/// True where fans are known by their curve and have one speed: they run, or stand.
+fn runs_or_stands(room: &RoomSpec) -> bool {
+    room.fan_bank.is_some() && !matches!(room.bin_fan.fan.speed, SpeedControl::Variable { .. })
+}
+
+fn read_to(entry: &Cursor<'_>, room: Option<&RoomSpec>) -> Setback {
+    let set_c = room.map_or(f64::INFINITY, hottest_c);
     let temperature_c = entry
         .number("temperature_c")
         .unit("°C")
@@ -43,6 +62,15 @@ fn read_to(entry: &Cursor<'_>, set_c: f64) -> Setback {
         .within(0.0, 1.0)
         .hint("give a share of the airflow: 0.5 for half, 0 for fans off")
         .optional();
+    let between = fan_share.filter(|share| *share > 0.0 && *share < 1.0);
+    if let (Some(share), true) = (between, room.is_some_and(runs_or_stands)) {
+        entry.complain(
+            "fan_share",
+            &format!("is {share}, but the room's fans, known by their curve, have one speed"),
+            "0, fans off, or 1",
+            "give speed = \"variable\" in [room.bin_fan], or turn the fans off",
+        );
+    }
     if temperature_c.is_none() && fan_share.is_none() {
         entry.complain_here(
             "the setback changes nothing",
