@@ -1,7 +1,7 @@
 //! What would change the ranking of places: the price of electricity, and how warm the drying air is.
 
 use super::figures::{PlacementFigures, PriceFlip, TemperatureFlip, reckon};
-use super::{Book, Heating, Season, Study, Unreckoned, WORTH_A_DAMPER, best_of};
+use super::{Book, Heating, Season, Unreckoned, WORTH_A_DAMPER, best_of, room_of};
 use crate::ledger::middle_year;
 use crate::season::{Plant, run_all};
 
@@ -53,12 +53,10 @@ fn best_at(placements: &[PlacementFigures], electricity_factor: f64) -> usize {
     best_of(&priced)
 }
 
-/// Set temperature of the wettest stage, °C.
-fn set_c(plant: &Plant) -> f64 {
-    plant
-        .room
-        .stages
-        .first()
+/// Set temperature of the wettest stage, °C, in the room of these heatings' condensers.
+fn set_c(plant: &Plant, heatings: &[Heating]) -> f64 {
+    let room = plant.rooms().nth(room_of(heatings));
+    room.and_then(|room| room.stages.first())
         .map_or(0.0, |stage| stage.temperature_c)
 }
 
@@ -68,8 +66,8 @@ fn direction(best: usize) -> f64 {
 }
 
 /// Lowest and highest set temperature that [`by_temperature`] tries, °C.
-pub(super) fn tried_c(study: &Study, best: usize) -> (f64, f64) {
-    let now = set_c(&study.plant);
+pub(super) fn tried_c(plant: &Plant, heatings: &[Heating], best: usize) -> (f64, f64) {
+    let now = set_c(plant, heatings);
     let last = now + direction(best) * STEPS_K[STEPS_K.len() - 1];
     (now.min(last), now.max(last))
 }
@@ -107,7 +105,7 @@ pub(super) fn by_temperature(
     let outdoors = placements[0].clone();
     let best = best_among(&mut placements, &outdoors);
     let warmer = direction(tried[best]);
-    let now_c = set_c(&study.plant);
+    let now_c = set_c(&study.plant, &heatings);
     let mut still_c = now_c;
     for step in STEPS_K {
         let shift_k = warmer * step;
