@@ -56,13 +56,26 @@ impl BinFan {
         })
     }
 
-    /// The duty of a bin with this floor that holds `received_kg` and gets `airflow_m3_per_s`.
+    /// The duty of a bin with this floor that holds `received_kg` and gets `airflow_m3_per_s`, of a fan whose
+    /// motor is sized for just that.
     pub fn duty(&self, airflow_m3_per_s: f64, received_kg: f64, floor_area_m2: f64) -> BinFanDuty {
+        self.duty_at_share(1.0, airflow_m3_per_s, received_kg, floor_area_m2)
+    }
+
+    /// The same at a share (0 to 1) of the air, m³/s, that the motor is sized for.
+    pub fn duty_at_share(
+        &self,
+        share: f64,
+        full_airflow_m3_per_s: f64,
+        received_kg: f64,
+        floor_area_m2: f64,
+    ) -> BinFanDuty {
         let depth_m = received_kg / self.bulk_density_kg_per_m3 / floor_area_m2;
+        let airflow_m3_per_s = share * full_airflow_m3_per_s;
         let velocity = airflow_m3_per_s / floor_area_m2;
         let bed_pa = self.bed_pa(velocity, depth_m);
         let ducts_pa = self.ducts.pressure_drop_pa(airflow_m3_per_s);
-        let total_pa = bed_pa + ducts_pa;
+        let full_pa = self.pressure_drop_pa(full_airflow_m3_per_s, received_kg, floor_area_m2);
         BinFanDuty {
             airflow_m3_per_s,
             depth_m,
@@ -71,8 +84,8 @@ impl BinFan {
             ducts_pa,
             duty: self.fan.duty(
                 airflow_m3_per_s,
-                total_pa,
-                airflow_m3_per_s * total_pa / 1000.0,
+                bed_pa + ducts_pa,
+                full_airflow_m3_per_s * full_pa / 1000.0,
             ),
         }
     }

@@ -63,7 +63,7 @@ fn figures_of(season: &Season<'_>, stack: &Heating) -> Result<StackPlacements, U
         option: stack.name.clone(),
         price_flip: flips::by_price(&placements, best),
         temperature_flip: flips::by_temperature(season, &heatings, &books, best)?,
-        temperatures_tried_c: flips::tried_c(study, best),
+        temperatures_tried_c: flips::tried_c(&study.plant, &heatings, best),
         best: placements[best].place.clone(),
         placements,
     })
@@ -75,6 +75,7 @@ fn books_of(season: &Season<'_>, heatings: &[Heating]) -> Vec<Vec<Book>> {
     let known = |wanted: &Heating| {
         study.heatings.iter().position(|heating| {
             heating.condensers == wanted.condensers
+                && heating.condensers_room == wanted.condensers_room
                 && heating.sources == wanted.sources
                 && heating.calling == wanted.calling
         })
@@ -98,27 +99,44 @@ fn books_of(season: &Season<'_>, heatings: &[Heating]) -> Vec<Vec<Book>> {
 /// The stack with its condensers outdoors, then at every place where this plant may have them: as the study's
 /// own option has them there, or as they usually stand.
 fn at_every_place(study: &Study, stack: &Heating) -> Vec<Heating> {
-    let recirculates = study.plant.room.air == AirPath::Recirculating;
+    let recirculates = |room: usize| {
+        let room = study.plant.rooms().nth(room);
+        room.is_some_and(|room| room.air == AirPath::Recirculating)
+    };
     USUAL_PLACES
         .iter()
-        .filter(|place| recirculates || !place.may_stand_in_room())
-        .map(|&place| Heating {
-            name: figures::name_of(place).to_owned(),
-            condensers: as_the_study_has_them(study, place),
-            ..stack.clone()
+        .map(|&place| {
+            let (condensers, condensers_room) = as_the_study_has_them(study, place);
+            Heating {
+                name: figures::name_of(place).to_owned(),
+                condensers,
+                condensers_room,
+                ..stack.clone()
+            }
+        })
+        .filter(|heating| {
+            recirculates(heating.condensers_room) || !heating.condensers.place.may_stand_in_room()
         })
         .collect()
 }
 
-fn as_the_study_has_them(study: &Study, place: Placement) -> Condensers {
+/// The condensers at a place, and the room in which they stand or whose fresh air they warm: where the study
+/// has none there, that of the first of its options that uses their heat anywhere.
+fn as_the_study_has_them(study: &Study, place: Placement) -> (Condensers, usize) {
     let there =
-        |condensers: &Condensers| figures::name_of(condensers.place) == figures::name_of(place);
-    study
-        .heatings
+        |heating: &&Heating| figures::name_of(heating.condensers.place) == figures::name_of(place);
+    match study.heatings.iter().find(there) {
+        Some(heating) => (heating.condensers, heating.condensers_room),
+        None => (usual_condensers(place), room_of(&study.heatings)),
+    }
+}
+
+/// The room of the first heating that uses the condensers' heat; the first room where none does.
+fn room_of(heatings: &[Heating]) -> usize {
+    heatings
         .iter()
-        .map(|heating| heating.condensers)
-        .find(there)
-        .unwrap_or_else(|| usual_condensers(place))
+        .find(|heating| heating.condensers.place.recovers())
+        .map_or(0, |heating| heating.condensers_room)
 }
 
 /// What one place must be worth above a simpler one to be preferred, as a share of its worth: less would not

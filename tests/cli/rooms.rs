@@ -129,6 +129,51 @@ fn condensers_stand_in_the_first_room_or_in_the_one_that_is_named() {
     assert!(useful(1) > useful(2));
 }
 
+/// The study has condensers in the dry room: every place that is tried is there too, whether the study lists
+/// it or not.
+#[test]
+fn places_are_tried_in_the_room_where_the_study_has_its_condensers() {
+    let option = |place: &str| {
+        format!(
+            "[[option]]\nname = \"{place}\"\ncondensers = \"{place}\"\nsources = [\"heaters\"]\ncondensers_room = \"dry\"\n"
+        )
+    };
+    let useful = |options: &str| {
+        let folder = tempfile::tempdir().expect("a folder");
+        let study = two_rooms(folder.path(), HAND_OVER, options);
+        let text = fs::read_to_string(&study).expect("the study");
+        let (wet, dry) = text.split_once("name = \"dry\"").expect("the dry room");
+        let dry = dry.replacen("temperature_c = 38.0", "temperature_c = 41.0", 1);
+        fs::write(&study, format!("{wet}name = \"dry\"{dry}")).expect("the study");
+        let row = dryledger(&["report", study.to_str().expect("UTF-8"), "--json"])
+            .run()
+            .json();
+        let places = row["condensers"][0]["placements"]
+            .as_array()
+            .expect("places")
+            .clone();
+        let of = |name: &str| {
+            let found = places.iter().find(|place| place["place"] == name);
+            number(found.unwrap_or_else(|| panic!("no {name}")), "/useful_kwh")
+        };
+        // What is told of warmer or cooler air is told of that room's.
+        let tried = &row["condensers"][0]["temperatures_tried_c"];
+        assert!([0, 1].iter().any(|end| tried[end] == 41.0), "{tried}");
+        (of("room"), of("fresh-air"))
+    };
+    let tried = useful(&option("room"));
+    let listed = useful(&(option("room") + &option("fresh-air")));
+    assert!(tried.1 > 1000.0);
+    assert!(
+        (tried.0 / listed.0 - 1.0).abs() < 1e-9,
+        "{tried:?} {listed:?}"
+    );
+    assert!(
+        (tried.1 / listed.1 - 1.0).abs() < 1e-9,
+        "{tried:?} {listed:?}"
+    );
+}
+
 /// A heater that serves the dry room alone leaves the wet one cold; one for each room serves both.
 #[test]
 fn a_source_serves_the_room_that_it_names() {
