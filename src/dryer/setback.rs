@@ -81,7 +81,7 @@ mod tests {
     };
     use crate::crop::{Isotherm, ThinLayer};
     use crate::dryer::{
-        AirPath, Ask, Bed, BinFan, BinSpec, FanRun, Load, Nuts, RoomSpec, Stage, Supply,
+        AirPath, Ask, Bed, BinFan, BinSpec, FanRun, Load, Nuts, RoomSpec, Stage, StageBy, Supply,
     };
     use approx::assert_relative_eq;
     use std::sync::Arc;
@@ -118,6 +118,7 @@ mod tests {
             bins: vec![bin],
             layers: 4,
             airflow_m3_per_s_per_tonne: 0.08,
+            stage_by: StageBy::Mean,
             stages: vec![Stage {
                 above_moisture: 0.0,
                 temperature_c: 38.0,
