@@ -18,8 +18,8 @@ pub struct GrowthPhase {
     pub capacity_factors: CapacityFactors,
     /// Most fresh air of every recirculating room times this.
     pub fresh_air_factor: f64,
-    /// The cool store times this, as if so many stood side by side: volume, envelope, units, fans and
-    /// lights.
+    /// The cool store times this, as if so many stood side by side: volume, envelope, doors, units, fans
+    /// and lights.
     pub store_factor: f64,
     /// A source's own supply of fuel times this; shell and husk come with the nuts.
     pub own_supply_factor: f64,
@@ -100,6 +100,9 @@ impl GrowthPhase {
             store.fan_kw *= factor;
             store.lights_kw *= factor;
             store.fabric_kj_per_k *= factor;
+            if let Some(doors) = &mut store.doors {
+                doors.area_m2 *= factor;
+            }
             // Larger units rather than a fraction of one more.
             store.units.performance = store.units.performance.times(factor);
         }
@@ -123,7 +126,8 @@ impl GrowthPhase {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::cool_store::Placement;
+    use crate::air::MoistAir;
+    use crate::cool_store::{Doors, Placement};
     use crate::heat::{Biomass, Resistance, Source};
     use crate::season::Calling;
 
@@ -165,6 +169,38 @@ mod tests {
             let times = after.fresh_air_max_m3_per_s / before.fresh_air_max_m3_per_s;
             assert!((times - 1.5).abs() < 1e-12);
         }
+    }
+
+    /// Twice the store is two side by side: all that warms, cools or airs it is there twice, doors too.
+    #[test]
+    fn a_store_grows_with_its_doors() {
+        let mut plant = crate::season::tests::plant();
+        let doors = Doors {
+            area_m2: 9.0,
+            height_m: 3.0,
+            open_share: 0.05,
+            held_back: 0.5,
+        };
+        if let Some(store) = &mut plant.store {
+            store.doors = Some(doors);
+        }
+        let phase = GrowthPhase {
+            name: "twice".into(),
+            intake_factor: 2.0,
+            bins_added: Vec::new(),
+            capacity_factors: CapacityFactors {
+                others: 1.0,
+                named: Vec::new(),
+            },
+            fresh_air_factor: 1.0,
+            store_factor: 2.0,
+            own_supply_factor: 1.0,
+        };
+        let grown = phase.grow_plant(&plant).store.and_then(|store| store.doors);
+        let air = |t: f64| MoistAir::from_relative_humidity(t, 0.5, 95_000.0).expect("air");
+        let through = |doors: Doors| doors.exchange_kg_per_s(&air(30.0), &air(20.0));
+        let times = through(grown.expect("doors")) / through(doors);
+        assert!((times - 2.0).abs() < 1e-12, "{times}");
     }
 
     #[test]

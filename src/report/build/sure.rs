@@ -195,9 +195,8 @@ impl Sampled<'_> {
                 at_high: at(Which::High(input)),
             })
             .collect();
-        let swing = |input: &SwingFigures| (input.at_high - input.at_low).abs();
         // Stable, so that inputs that do not move the answer keep the order of the study.
-        inputs.sort_by(|a, b| swing(b).total_cmp(&swing(a)));
+        inputs.sort_by(|a, b| b.reach(as_studied).total_cmp(&a.reach(as_studied)));
         TornadoFigures {
             option,
             answer: asked.key().to_owned(),

@@ -70,6 +70,15 @@ pub struct SwingFigures {
     pub at_high: f64,
 }
 
+impl SwingFigures {
+    /// How far apart the answers lie with the input at its low, at its high and as studied: both ends may lie
+    /// on one side of the answer as studied.
+    pub fn reach(&self, as_studied: f64) -> f64 {
+        let ends = || [self.at_low, self.at_high].into_iter();
+        ends().fold(as_studied, f64::max) - ends().fold(as_studied, f64::min)
+    }
+}
+
 /// One option against another: same draw, same weather.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct OddsFigures {
@@ -109,4 +118,24 @@ pub struct RankingChangeFigures {
     pub value: f64,
     /// The option that is then recommended.
     pub recommended: String,
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn an_input_whose_ends_agree_with_each_other_moves_the_answer_all_the_same() {
+        let swing = |at_low, at_high| SwingFigures {
+            input: String::new(),
+            low_value: 0.0,
+            high_value: 1.0,
+            at_low,
+            at_high,
+        };
+        assert_eq!(swing(4.0, 7.0).reach(5.0), 3.0);
+        assert_eq!(swing(4.0, 4.0).reach(5.0), 1.0);
+        assert_eq!(swing(8.0, 7.0).reach(5.0), 3.0);
+        assert_eq!(swing(5.0, 5.0).reach(5.0), 0.0);
+    }
 }

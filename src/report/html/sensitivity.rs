@@ -132,7 +132,7 @@ impl About<'_> {
     fn tornado(&self, tornado: &TornadoFigures) -> Drawn<Figure> {
         let money = &self.view.money;
         let answer = self.answer_words(tornado);
-        let moves = |input: &&SwingFigures| input.at_low != input.at_high;
+        let moves = |input: &&SwingFigures| input.reach(tornado.as_studied) > 0.0;
         let mut sentence = match tornado.inputs.first().filter(moves) {
             None => "No input alone moves it.".to_owned(),
             Some(first) => format!(
