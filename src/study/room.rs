@@ -13,6 +13,7 @@ use super::frame::Frame;
 use super::input::meant_or;
 use super::options::Options;
 use super::store::StoreRead;
+use crate::airflow::SpeedControl;
 use crate::cool_store::Keeping;
 use crate::crop::water;
 use crate::dryer::{AirPath, RoomSpec};
@@ -54,7 +55,8 @@ pub(super) fn read(
         let next = row::read_hand_over(cursor, crops, place == last);
         let spec = read_room(cursor, place, crops, frame);
         let set_c = spec.as_ref().map_or(f64::INFINITY, hottest_c);
-        match setbacks::read(cursor, place, set_c, carriers) {
+        let any_air = spec.as_ref().is_none_or(takes_any_air);
+        match setbacks::read(cursor, place, (set_c, any_air), carriers) {
             Some(read) => setbacks.extend(read),
             None => complete = false,
         }
@@ -86,6 +88,11 @@ fn hottest_c(room: &RoomSpec) -> f64 {
         .iter()
         .map(|s| s.temperature_c)
         .fold(0.0, f64::max)
+}
+
+/// False where the fans of its bins are known by their curve and turn at one speed.
+fn takes_any_air(room: &RoomSpec) -> bool {
+    room.fan_bank.is_none() || matches!(room.bin_fan.fan.speed, SpeedControl::Variable { .. })
 }
 
 /// One room, but for what ties it to the others. Where several crops are dried, its fans are

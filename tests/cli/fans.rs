@@ -205,3 +205,37 @@ fn fans_that_stall_when_few_bins_are_open_fire_a_guard() {
     let guards = figures["options"][0]["guards"].to_string();
     assert!(guards.contains("fan-stalled"), "{guards}");
 }
+
+/// Fans of one speed, known by their curve, move what they move: only a converter slows them.
+#[test]
+fn fans_of_one_speed_cannot_be_set_back_to_a_share_of_their_air() {
+    let folder = with_fans(&format!(
+        "{PARABOLA}\n\n[[room.setback]]\nhours = \"22-6\"\nfan_share = 0.5"
+    ));
+    let check = || {
+        dryledger(&["check", "study.toml"])
+            .in_folder(folder.path())
+            .run()
+    };
+    check().refused(&["fan_share", "speed = \"variable\""]);
+    replace(
+        folder.path(),
+        "study.toml",
+        "fan_share = 0.5",
+        "fan_share = 0.0",
+    );
+    assert_eq!(check().code, 0);
+    replace(
+        folder.path(),
+        "study.toml",
+        PARABOLA,
+        &format!("{PARABOLA}\nspeed = \"variable\""),
+    );
+    replace(
+        folder.path(),
+        "study.toml",
+        "fan_share = 0.0",
+        "fan_share = 0.5",
+    );
+    assert_eq!(check().code, 0);
+}

@@ -11,17 +11,18 @@ use std::str::FromStr;
 use std::sync::Arc;
 
 /// The setbacks of a room, in the order of the file; `room` is its place in the row and `set_c` its
-/// hottest set temperature. `None` means that a problem was recorded.
+/// hottest set temperature; `any_air` is false where its fans move what they move at one speed. `None` means
+/// that a problem was recorded.
 pub(super) fn read(
     cursor: &Cursor<'_>,
     room: usize,
-    set_c: f64,
+    (set_c, any_air): (f64, bool),
     carriers: Option<&Carriers>,
 ) -> Option<Vec<RoomSetback>> {
     let (mut setbacks, mut complete) = (Vec::new(), true);
     for entry in cursor.each("setback") {
         let when = read_when(&entry, carriers);
-        let to = read_to(&entry, set_c);
+        let to = read_to(&entry, set_c, any_air);
         entry.finish();
         match when {
             Some(when) => setbacks.push(RoomSetback { room, when, to }),
@@ -31,7 +32,7 @@ pub(super) fn read(
     complete.then_some(setbacks)
 }
 
-fn read_to(entry: &Cursor<'_>, set_c: f64) -> Setback {
+fn read_to(entry: &Cursor<'_>, set_c: f64, any_air: bool) -> Setback {
     let temperature_c = entry
         .number("temperature_c")
         .unit("°C")
@@ -43,6 +44,18 @@ fn read_to(entry: &Cursor<'_>, set_c: f64) -> Setback {
         .within(0.0, 1.0)
         .hint("give a share of the airflow: 0.5 for half, 0 for fans off")
         .optional();
+    if let Some(share) = fan_share
+        && !any_air
+        && share > 0.0
+        && share < 1.0
+    {
+        entry.complain(
+            "fan_share",
+            &format!("is {share}, but the room's fans, known by their curve, turn at one speed"),
+            "0 for fans off, or 1",
+            "give the fans a converter: speed = \"variable\" in [room.bin_fan]",
+        );
+    }
     if temperature_c.is_none() && fan_share.is_none() {
         entry.complain_here(
             "the setback changes nothing",
