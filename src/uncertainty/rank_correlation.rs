@@ -21,15 +21,13 @@ fn ranks(values: &[f64]) -> Vec<f64> {
     let mut order: Vec<usize> = (0..values.len()).collect();
     order.sort_by(|&a, &b| values[a].total_cmp(&values[b]));
     let mut ranks = vec![0.0; values.len()];
+    let mut below = 0;
     for alike in order.chunk_by(|&a, &b| values[a] == values[b]) {
-        let below = order
-            .iter()
-            .position(|place| *place == alike[0])
-            .unwrap_or(0);
         let shared = below as f64 + f64::midpoint(alike.len() as f64, 1.0);
         for &place in alike {
             ranks[place] = shared;
         }
+        below += alike.len();
     }
     ranks
 }

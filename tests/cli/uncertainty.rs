@@ -192,6 +192,31 @@ fn an_option_that_is_always_dearer_loses_every_draw() {
     assert_eq!(number(lost, "share_of_seasons_cheaper"), 1.0);
 }
 
+/// A heater far too small costs least and dries nothing: no rival of what is recommended.
+#[test]
+fn what_cannot_do_the_work_is_no_rival() {
+    let folder = uncertain(&MIXED);
+    let weak = "[[source]]\nname = \"match\"\nkind = \"resistance\"\ncapacity_kw = 0.5\n\n[[option]]\nname = \"weak\"\nsources = [\"match\"]\n\n[money]\n";
+    replace(folder.path(), "study.toml", "[money]\n", weak);
+    let figures = report(folder.path(), &[]);
+    let recommended = figures["study"]["recommended"].as_str().expect("an option");
+    assert_ne!(recommended, "weak");
+    assert_eq!(
+        number(
+            odds(&figures, recommended, "weak"),
+            "share_of_draws_cheaper"
+        ),
+        0.0
+    );
+    let page = fs::read_to_string(folder.path().join("report.html")).expect("a page");
+    let (before, _) = page.split_once("its closest rival").expect("a rival");
+    let sentence = before
+        .rsplit("lower net present cost than")
+        .next()
+        .expect("it");
+    assert!(!sentence.contains("weak"), "{sentence}");
+}
+
 #[test]
 fn samples_can_be_set_and_left_out() {
     let folder = uncertain(&MIXED);

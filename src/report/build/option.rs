@@ -1,5 +1,6 @@
 //! An option: the mean over its weather years, and each year's own.
 
+use super::best::Standing;
 use super::months::{sum_carriers, sum_money};
 use super::reckoned::{Reckoned, mean, over, over_water};
 use super::recovered::recovered;
@@ -45,6 +46,7 @@ pub(super) fn option_figures(
         heat_capacity_kw: heat_capacity_kw(heating),
         hours_short: option.mean(|account| account.hours_short as f64),
         heat_short_kwh: option.mean(Account::short_kwh),
+        does_the_work: Standing::of(option, life_cycle.net_present_cost).able,
         fan_kwh: option.mean(Account::fan_kwh),
         bin_fan_kwh: option.mean(|account| account.bin_fan_kwh),
         extraction_fan_kwh: option.mean(|account| account.extraction_fan_kwh),

@@ -27,6 +27,9 @@ pub struct OptionFigures {
     pub hours_short: f64,
     /// Heat not given, kWh.
     pub heat_short_kwh: f64,
+    /// True if it dries everything and meets the heat need to within 1 %: others are not recommended where
+    /// there is one that does.
+    pub does_the_work: bool,
     /// Drying fans, kWh.
     pub fan_kwh: f64,
     /// Bin fans, kWh.

@@ -92,7 +92,8 @@ impl About<'_> {
             .figures
             .options
             .iter()
-            .filter(|option| option.name != best.name)
+            // What cannot do the work is no rival, however cheap.
+            .filter(|option| option.name != best.name && option.does_the_work)
             .min_by(|a, b| {
                 // Of those that lose as often, the one that costs least with the study's own values.
                 let rank = |option: &OptionFigures| {
