@@ -1,7 +1,7 @@
 //! Fans as designed: the air of each bin is what their curve gives against the beds, not a number asked
 //! for.
 
-use super::bin::{Bin, BinSpec};
+use super::bin::{Bin, BinSpec, Load};
 use super::bin_fan::{BinFan, NutBed};
 use crate::airflow::{
     Branch, FanCurve, FanDuty, OperatingPoint, Plenum, QuadraticResistance, SpeedControl, Standing,
@@ -42,6 +42,25 @@ pub struct OffCurve {
     pub stalled: usize,
     /// Bins behind fans held back at the last point of their curve.
     pub throttled: usize,
+}
+
+impl OffCurve {
+    /// Of these bins, with what was said of their fans when they were set; fans that stand are on no curve.
+    pub(super) fn of(bins: &[Bin], standings: &[Option<Standing>]) -> Self {
+        let mut off = Self::default();
+        for (bin, standing) in bins.iter().zip(standings) {
+            let runs = |load: &Load| load.airflow_m3_per_s > 0.0;
+            if !bin.load.as_ref().is_some_and(runs) {
+                continue;
+            }
+            match standing {
+                None | Some(Standing::OnCurve) => {}
+                Some(Standing::Throttled) => off.throttled += 1,
+                Some(Standing::Stalled) => off.stalled += 1,
+            }
+        }
+        off
+    }
 }
 
 /// A loaded bin as the fans see it.
@@ -135,13 +154,14 @@ impl FanBank {
         }
     }
 
-    /// Gives every loaded bin its air and its fan's power, and says which fans are off their curve.
+    /// Gives every loaded bin its air and its fan's power, and says of each bin whether its fans are on their
+    /// curve; nothing of empty ones.
     pub(super) fn set(
         &self,
         fan: &BinFan,
         airflow_m3_per_s_per_tonne: f64,
         bins: &mut [Bin],
-    ) -> OffCurve {
+    ) -> Vec<Option<Standing>> {
         let loaded: Vec<LoadedBin> = bins
             .iter()
             .filter_map(|bin| {
@@ -154,19 +174,16 @@ impl FanBank {
             })
             .collect();
         let shares = self.shares(fan, airflow_m3_per_s_per_tonne, &loaded);
-        let mut off = OffCurve::default();
-        let loads = bins.iter_mut().filter_map(|bin| bin.load.as_mut());
-        for (load, share) in loads.zip(shares) {
-            load.airflow_m3_per_s = share.airflow_m3_per_s;
-            load.fan_kw = share.duty.electric_kw;
-            load.fan_heat_kw = share.duty.heat_to_air_kw;
-            match share.standing {
-                Standing::OnCurve => {}
-                Standing::Throttled => off.throttled += 1,
-                Standing::Stalled => off.stalled += 1,
-            }
-        }
-        off
+        let mut shares = shares.into_iter();
+        bins.iter_mut()
+            .map(|bin| {
+                let (load, share) = (bin.load.as_mut()?, shares.next()?);
+                load.airflow_m3_per_s = share.airflow_m3_per_s;
+                load.fan_kw = share.duty.electric_kw;
+                load.fan_heat_kw = share.duty.heat_to_air_kw;
+                Some(share.standing)
+            })
+            .collect()
     }
 
     /// The same fans for a room that holds `factor` times as much: those on a plenum grow with it, those

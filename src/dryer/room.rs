@@ -8,6 +8,7 @@ use super::layer::AirAt;
 use super::setback::Setback;
 use super::{once_through, recirculating};
 use crate::air::{CP_DRY_AIR, CP_VAPOUR, LATENT_AT_ZERO, MoistAir};
+use crate::airflow::Standing;
 
 /// Where a room's air goes.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -233,7 +234,8 @@ pub struct Room {
     pub(super) setback: Setback,
     /// True if fans were set back in the step before.
     pub(super) fans_were_slow: bool,
-    off_curve: OffCurve,
+    /// Whether fans known by their curve were on it when they were set, by bin.
+    standings: Vec<Option<Standing>>,
     pub(super) search: recirculating::Search,
 }
 
@@ -247,7 +249,7 @@ impl Room {
             fans_set_for: Vec::new(),
             setback: Setback::NONE,
             fans_were_slow: false,
-            off_curve: OffCurve::default(),
+            standings: Vec::new(),
             search: recirculating::Search::default(),
         }
     }
@@ -284,7 +286,7 @@ impl Room {
         }
         let after = Held::of(&self.bins);
         hour.audit(&before, &after, hours);
-        hour.off_curve = self.off_curve;
+        hour.off_curve = OffCurve::of(&self.bins, &self.standings);
         hour
     }
 
@@ -300,7 +302,7 @@ impl Room {
         self.fans_set_for = batches.collect();
         let share = self.setback.fan_share;
         let airflow = self.spec.airflow_m3_per_s_per_tonne * if share > 0.0 { share } else { 1.0 };
-        self.off_curve = bank.set(&self.spec.bin_fan, airflow, &mut self.bins);
+        self.standings = bank.set(&self.spec.bin_fan, airflow, &mut self.bins);
     }
 }
 

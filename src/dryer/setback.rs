@@ -77,11 +77,13 @@ mod tests {
     use super::*;
     use crate::air::MoistAir;
     use crate::airflow::{
-        BedResistance, CONVERTER_EFFICIENCY, FanSpec, QuadraticResistance, SpeedControl,
+        BedResistance, CONVERTER_EFFICIENCY, CurvePoint, FanCurve, FanSpec, QuadraticResistance,
+        SpeedControl,
     };
     use crate::crop::{Isotherm, ThinLayer};
     use crate::dryer::{
-        AirPath, Ask, Bed, BinFan, BinSpec, FanRun, Load, Nuts, RoomSpec, Stage, StageBy, Supply,
+        AirPath, Ask, Bed, BinFan, BinSpec, FanBank, FanLayout, FanRun, Load, Nuts, RoomSpec,
+        Stage, StageBy, Supply,
     };
     use approx::assert_relative_eq;
     use std::sync::Arc;
@@ -233,5 +235,36 @@ mod tests {
         assert!(slow.fan_kw / full.fan_kw > air_kw(half) / air_kw(FULL_M3_PER_S) * 1.1);
         let again = live_an_hour(&mut room, Setback::NONE);
         assert_relative_eq!(again.fan_kw, full.fan_kw);
+    }
+
+    /// A curve far too short for the bed's air: held back at its last point while it runs.
+    #[test]
+    fn fans_that_stand_are_not_off_their_curve() {
+        let mut room = room();
+        let points =
+            [(0.0, 4000.0), (0.1, 3000.0)].map(|(flow_m3_per_s, pressure_pa)| CurvePoint {
+                flow_m3_per_s,
+                pressure_pa,
+                efficiency: 0.5,
+            });
+        room.spec.fan_bank = Some(FanBank {
+            curve: FanCurve::through(points.to_vec()).unwrap(),
+            layout: FanLayout::PerBin,
+            fans: 1.0,
+            least_speed: 0.2,
+        });
+        let outside = MoistAir::from_relative_humidity(20.0, 0.5, 95_000.0).unwrap();
+        let mut throttled = |to: Setback| {
+            room.set_back(to);
+            room.step(&outside, &Plenty, 1.0).off_curve.throttled
+        };
+        let off = Setback {
+            fan_share: 0.0,
+            ..Setback::NONE
+        };
+        assert_eq!(
+            [Setback::NONE, off, off, Setback::NONE].map(&mut throttled),
+            [1, 0, 0, 1]
+        );
     }
 }

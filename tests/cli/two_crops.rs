@@ -140,8 +140,9 @@ fn a_bin_never_holds_two_crops() {
     let head: Vec<&str> = rows.next().expect("a head").split(',').collect();
     let at = |name: &str| head.iter().position(|h| *h == name).expect("a column");
     // What is new stands behind what was there.
-    assert_eq!(at("crop"), head.len() - 2);
-    assert_eq!(at("kernel_moisture_out_pct_wb"), head.len() - 1);
+    assert_eq!(at("crop"), head.len() - 3);
+    assert_eq!(at("kernel_moisture_out_pct_wb"), head.len() - 2);
+    assert_eq!(at("fan_hours"), head.len() - 1);
     let mut last_out: HashMap<String, (String, String)> = HashMap::new();
     let (mut batches, mut changed) = ([0, 0], 0);
     for row in rows {
