@@ -126,8 +126,10 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
     answer(&said)?;
     let fired = report::guards_fired(&figures);
     if args.strict && !fired.is_empty() {
-        let keys: Vec<&str> = fired.iter().map(|guard| guard.key.as_str()).collect();
-        return Err(Failure::Guard(format!("guards fired: {}", keys.join(", "))));
+        return Err(Failure::Guard(format!(
+            "guards fired: {}",
+            fired.join("; ")
+        )));
     }
     Ok(())
 }

@@ -13,7 +13,7 @@ mod spread;
 mod sure;
 mod words;
 
-use super::figures::{Figures, GuardFigures, InputFile, Tool, WeatherFigures};
+use super::figures::{Figures, InputFile, Tool, WeatherFigures};
 use crate::ledger::Book;
 use crate::money::{BadPlan, CashPlan, NoAmount};
 use crate::study::Study;
@@ -126,11 +126,16 @@ pub fn input_file(file: impl Into<String>, sha256: impl Into<String>) -> InputFi
     }
 }
 
-/// Guards of all years of an option, for the exit code under `--strict`.
-pub fn guards_fired(figures: &Figures) -> Vec<&GuardFigures> {
+/// Each option in which guards fired, with their keys, for the exit code under `--strict`:
+/// `electric: heat-short, unfinished`.
+pub fn guards_fired(figures: &Figures) -> Vec<String> {
     figures
         .options
         .iter()
-        .flat_map(|option| &option.guards)
+        .filter(|option| !option.guards.is_empty())
+        .map(|option| {
+            let keys: Vec<&str> = option.guards.iter().map(|g| g.key.as_str()).collect();
+            format!("{}: {}", option.name, keys.join(", "))
+        })
         .collect()
 }

@@ -55,6 +55,9 @@ enum Bound {
     Form(String),
 }
 
+/// Ends the kind of a count that has no bounds of its own.
+const FROM_ZERO: &str = " from 0";
+
 type Raw<'t> = Spanned<DeValue<'t>>;
 /// A value, or what was found instead (completing "x is ..."), and where.
 type Checked<T> = Result<T, (Range<usize>, String)>;
@@ -229,7 +232,12 @@ impl<'c, T> Field<'c, T> {
             }
             Fault::Kind => {
                 let parts = self.bounds.iter().map(worded);
-                let all: Vec<_> = std::iter::once(self.kind.clone()).chain(parts).collect();
+                // Bounds of its own say more than where counting begins.
+                let kind = match self.kind.strip_suffix(FROM_ZERO) {
+                    Some(kind) if !self.bounds.is_empty() => kind,
+                    _ => &self.kind,
+                };
+                let all: Vec<_> = std::iter::once(kind.to_owned()).chain(parts).collect();
                 all.join(", ")
             }
         }
@@ -282,8 +290,8 @@ impl<'c> Field<'c, f64> {
 
 impl<'c> Field<'c, u32> {
     pub(super) fn count(cursor: &'c Cursor<'_>, key: &str) -> Self {
-        let kind = "a whole number from 0";
-        let mut field = Self::look(cursor, key, kind, u32::to_string, |raw| {
+        let kind = format!("a whole number{FROM_ZERO}");
+        let mut field = Self::look(cursor, key, &kind, u32::to_string, |raw| {
             let value = number(raw)?;
             whole(value).ok_or_else(|| (raw.span(), format!("is {value}")))
         });

@@ -157,7 +157,11 @@ fn under_strict_a_guard_that_fires_ends_with_1_after_the_answer() {
     let strict = ["report", "study.toml", "--json", "--strict"];
     let ran = dryledger(&strict).in_folder(folder.path()).run();
     assert_eq!(ran.code, 1, "{}", ran.stderr);
-    assert!(ran.stderr.contains("guards fired: ") && ran.stderr.contains("heat-short"));
+    assert!(
+        ran.stderr.contains("guards fired: gas: ") && ran.stderr.contains("heat-short"),
+        "{}",
+        ran.stderr
+    );
     let figures: Value = serde_json::from_str(&ran.stdout).expect("the answer, all the same");
     let gas = &figures["options"][1];
     assert!(number(gas, "heat_short_kwh") > 0.0 && number(gas, "hours_short") > 0.0);
@@ -200,4 +204,34 @@ fn a_guard_that_watches_batches_names_the_worst_one() {
         sentence.contains(&format!("(batch {} in bin {}, ", cells[2], cells[3]))
     });
     assert!(named, "{sentence}");
+}
+
+/// What is left wet, and who does the work, stand in the first section: costs of a part of the season mislead.
+#[test]
+fn the_answer_says_which_options_leave_the_work_undone() {
+    let page = |changes: &[(&str, &str)]| {
+        let folder = small();
+        for (old, new) in changes {
+            replace(folder.path(), "study.toml", old, new);
+        }
+        report(folder.path(), &[]);
+        let page = fs::read_to_string(folder.path().join("report.html")).expect("a page");
+        let from = page.find("id=\"answer\"").expect("the answer");
+        let to = page[from..].find("<table").expect("its table") + from;
+        page[from..to].to_owned()
+    };
+    let small_gas = (
+        "carrier = \"lpg\"\ncapacity_kw = 30.0",
+        "carrier = \"lpg\"\ncapacity_kw = 3.0",
+    );
+    let answer = page(&[]);
+    assert!(answer.contains("Of the four options") && !answer.contains("do the work"));
+    let answer = page(&[small_gas]);
+    assert!(answer.contains("Of the three options that do the work"));
+    assert!(answer.contains("“gas” does not do the work"));
+    // Too many nuts for two bins, in whichever option.
+    let answer = page(&[("season_tonnes = 12.0", "season_tonnes = 900.0")]);
+    assert!(answer.contains("None of the options does the work"));
+    assert!(answer.contains(" of the season’s nuts undried"));
+    assert!(answer.contains("Of the four options"));
 }

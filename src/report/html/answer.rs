@@ -3,6 +3,7 @@
 use super::odds;
 use super::parts::{Head, Row, Table, column, counted, how_often, in_words, rows_of};
 use super::view::View;
+use super::work;
 use crate::report::figures::{OptionFigures, SampledFigures};
 use crate::report::number::{self, energy, percent, three, with_unit};
 use serde::Serialize;
@@ -30,11 +31,11 @@ pub fn answer(view: &View<'_>) -> Answer {
 fn sentences(view: &View<'_>) -> Vec<String> {
     let (best, base) = (view.recommended(), view.baseline());
     let (money, study) = (&view.money, &view.figures.study);
-    let count = in_words(view.figures.options.len());
+    let contest = work::contest(view);
     let mut said = Vec::new();
     if view.something_beats_the_baseline() {
         said.push(format!(
-            "Of the {count} options, “{}” costs least over {} years: a net present cost of {}, which is {} less than that of “{}”, the baseline.",
+            "Of {contest}, “{}” costs least over {} years: a net present cost of {}, which is {} less than that of “{}”, the baseline.",
             best.name,
             study.money_years,
             money.prose(best.life_cycle.net_present_cost),
@@ -43,7 +44,7 @@ fn sentences(view: &View<'_>) -> Vec<String> {
         ));
     } else if view.figures.options.len() > 1 {
         said.push(format!(
-            "Of the {count} options, none beats the baseline, “{}”: its net present cost over {} years is {}.",
+            "Of {contest}, none beats the baseline, “{}”: its net present cost over {} years is {}.",
             base.name,
             study.money_years,
             money.prose(best.life_cycle.net_present_cost),
@@ -56,11 +57,19 @@ fn sentences(view: &View<'_>) -> Vec<String> {
             study.money_years,
         ));
     }
+    let per_dried_tonne = if view.figures.season.dried_t > 0.0 {
+        format!(
+            ", or {} for each tonne of dry nuts",
+            money.prose(best.cost_per_dried_t)
+        )
+    } else {
+        String::new()
+    };
     said.push(format!(
-        "With “{}” the site’s energy bill for a season is {}, or {} for each tonne of dry nuts; it buys {} and its highest hour of electricity is {}.",
+        "With “{}” the site’s energy bill for a season is {}{}; it buys {} and its highest hour of electricity is {}.",
         best.name,
         money.prose(best.total_cost),
-        money.prose(best.cost_per_dried_t),
+        per_dried_tonne,
         energy(best.purchased_kwh),
         with_unit(&three(best.electric_peak_kw), "kW"),
     ));
@@ -80,6 +89,7 @@ fn sentences(view: &View<'_>) -> Vec<String> {
     } else {
         "It gives all the heat that is asked for, in every hour.".to_owned()
     });
+    said.extend(work::warnings(view));
     said
 }
 

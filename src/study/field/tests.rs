@@ -72,21 +72,26 @@ fn every_way_to_write_a_number_is_read() {
 
 #[test]
 fn a_wrong_kind_says_what_was_found_and_what_was_expected() {
-    let said = refusal("a = \"22 %\"\nb = 3\nc = true\nd = [1]\ne = 2.5", |root| {
-        let a = root.number("a").unit("% w.b.").within(0.0, 60.0).required();
-        let b = root.text("b").required();
-        let c = root.number("c").optional();
-        let d = root.yes_no("d").required();
-        let e = root.count("e").required();
-        Some((a?, b?, c?, d?, e?))
-    });
+    let said = refusal(
+        "a = \"22 %\"\nb = 3\nc = true\nd = [1]\ne = 2.5\nf = 2.5",
+        |root| {
+            let a = root.number("a").unit("% w.b.").within(0.0, 60.0).required();
+            let b = root.text("b").required();
+            let c = root.number("c").optional();
+            let d = root.yes_no("d").required();
+            let e = root.count("e").required();
+            let f = root.count("f").within(1, 60).required();
+            Some((a?, b?, c?, d?, e?, f?))
+        },
+    );
     assert_eq!(
         said,
         "s.toml:1:5: a is the text \"22 %\", expected a number, 0 to 60 % w.b.\n\
          s.toml:2:5: b is 3, expected a text in quotes\n\
          s.toml:3:5: c is true, expected a number\n\
          s.toml:4:5: d is a list, expected true or false\n\
-         s.toml:5:5: e is 2.5, expected a whole number from 0"
+         s.toml:5:5: e is 2.5, expected a whole number from 0\n\
+         s.toml:6:5: f is 2.5, expected a whole number, 1 to 60"
     );
 }
 
