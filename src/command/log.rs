@@ -187,7 +187,18 @@ fn options(args: &Args) -> Result<Facts, Failure> {
 fn read_all(args: &Args) -> Result<Vec<Written>, Failure> {
     let mut logs = Vec::new();
     let mut problems = Vec::new();
+    let mut seen = Vec::new();
     for path in &args.files {
+        // A log told twice would halve the doubt that its samples leave.
+        let whole = path.canonicalize().unwrap_or_else(|_| path.clone());
+        if seen.contains(&whole) {
+            problems.push(format!(
+                "{}: this log is given twice, as if it were two batches; name it once",
+                path.display()
+            ));
+            continue;
+        }
+        seen.push(whole);
         let bytes = std::fs::read(path).map_err(|error| Failure::file(path, &error))?;
         match written::read(&path.display().to_string(), &bytes) {
             Ok(log) => logs.push(log),

@@ -98,12 +98,10 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
 /// The place of the room of this name.
 fn room_named(study: &Study, name: &str) -> Result<usize, Failure> {
     let names: Vec<&str> = study.plant.rooms().map(|room| room.name.as_str()).collect();
-    names.iter().position(|room| *room == name).ok_or_else(|| {
-        Failure::Input(format!(
-            "--room is \"{name}\", expected one of the study's: {}",
-            names.join(", ")
-        ))
-    })
+    names
+        .iter()
+        .position(|room| *room == name)
+        .ok_or_else(|| no_such("--room", name, &names))
 }
 
 /// The plant with the option of this name.
@@ -118,10 +116,7 @@ fn site(study: &Study, name: &str) -> Result<Site, Failure> {
                 .iter()
                 .map(|heating| heating.name.as_str())
                 .collect();
-            Failure::Input(format!(
-                "--option is \"{name}\", expected one of the study's: {}",
-                names.join(", ")
-            ))
+            no_such("--option", name, &names)
         })?;
     Ok(Site {
         plant: study.plant.clone(),
@@ -129,13 +124,27 @@ fn site(study: &Study, name: &str) -> Result<Site, Failure> {
     })
 }
 
+/// Names stand in quotes, for they may hold commas.
+fn no_such(flag: &str, name: &str, known: &[&str]) -> Failure {
+    let known: Vec<String> = known.iter().map(|name| format!("\"{name}\"")).collect();
+    Failure::Input(format!(
+        "{flag} is \"{name}\", expected one of the study's: {}",
+        known.join(", ")
+    ))
+}
+
 fn summary(figures: &SizeFigures, fill_within_hours: f64) -> String {
     let mut text = format!("{}\n", figures.study);
     let _ = writeln!(
         text,
-        "option {}; nuts wait for a bin at most {} days and all are dried; money in {}",
+        "option {}; nuts wait for a bin at most {} {} and all are dried; money in {}",
         figures.option,
         number(figures.waiting_limit_days),
+        if number(figures.waiting_limit_days) == "1" {
+            "day"
+        } else {
+            "days"
+        },
         figures.currency
     );
     if figures.part_load_after_hours < fill_within_hours {
@@ -192,7 +201,7 @@ fn line(text: &mut String, first: &str, point: &SizePoint) {
     let kept = if point.meets {
         "kept".to_owned()
     } else if point.left_t > 0.0 {
-        format!("broken, {} t never dried", number(point.left_t))
+        format!("broken, {:.1} t never dried", point.left_t)
     } else {
         "broken".to_owned()
     };
@@ -261,12 +270,12 @@ fn remark(least: &LeastFigures) -> String {
     if least.least.is_none() {
         let season = &least.season;
         let rest = if season.left_t > 0.0 {
-            format!("{} t are never dried", number(season.left_t))
+            format!("{:.1} t are never dried", season.left_t)
         } else {
             format!("nuts wait {:.0} h", season.longest_wait_h)
         };
         return format!(
-            "{}: even with {} {rest}; something else is short",
+            "{}: even with {} {rest}; it takes more than that, or something else is short",
             least.deciding_year,
             number(least.most_tried)
         );

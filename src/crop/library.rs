@@ -15,14 +15,21 @@ const LIBRARY: &str = include_str!("library.toml");
 
 /// A crop that the library does not hold.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
-#[error("there is no crop '{name}' in the library; did you mean '{nearest}'? It holds {known}")]
+#[error("there is no crop '{name}' in the library{}; it holds {known}", guess(.nearest.as_deref()))]
 pub struct UnknownCrop {
     /// What was asked for.
     pub name: String,
-    /// The crop whose name is most like it.
-    pub nearest: String,
+    /// The crop whose name is like it, if one is.
+    pub nearest: Option<String>,
     /// Every crop's name.
     pub known: String,
+}
+
+/// Names less alike than this are not taken for a slip of the hand.
+const LIKE_ENOUGH: f64 = 0.75;
+
+fn guess(nearest: Option<&str>) -> String {
+    nearest.map_or_else(String::new, |name| format!(" (did you mean '{name}'?)"))
 }
 
 /// Every crop of the library.
@@ -42,7 +49,9 @@ pub fn find(name: &str) -> Result<&'static Crop, UnknownCrop> {
         .find(|crop| crop.name() == wanted)
         .ok_or_else(|| UnknownCrop {
             name: name.to_owned(),
-            nearest: nearest(&wanted, names()).to_owned(),
+            nearest: Some(nearest(&wanted, names()))
+                .filter(|name| strsim::jaro_winkler(&wanted, name) >= LIKE_ENOUGH)
+                .map(str::to_owned),
             known: names().collect::<Vec<_>>().join(", "),
         })
 }
@@ -302,8 +311,17 @@ mod tests {
     fn a_name_nearly_right_is_told_the_right_one() {
         assert_eq!(find(" Macadamia ").unwrap().name(), "macadamia");
         let unknown = find("macademia").unwrap_err();
-        assert_eq!(unknown.nearest, "macadamia");
-        assert_eq!(find("hazel nuts").unwrap_err().nearest, "hazelnut");
+        assert_eq!(unknown.nearest.as_deref(), Some("macadamia"));
+        let unknown = find("hazel nuts").unwrap_err();
+        assert_eq!(unknown.nearest.as_deref(), Some("hazelnut"));
+        for name in ["almonds", "pistacio", "peanuts", "wallnut", "pecam"] {
+            assert!(find(name).unwrap_err().nearest.is_some(), "{name}");
+        }
+        for name in ["brazil", "nosuch", "cashew"] {
+            let unknown = find(name).unwrap_err();
+            assert_eq!(unknown.nearest, None, "{name}");
+            assert!(!unknown.to_string().contains("did you mean"));
+        }
         assert!(find("").is_err());
     }
 }

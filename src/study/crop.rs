@@ -130,7 +130,10 @@ fn read_kind(cursor: &Cursor<'_>) -> Option<&'static Crop> {
                 "kind",
                 &format!("is \"{kind}\""),
                 &format!("one of {}", unknown.known),
-                &format!("did you mean \"{}\"?", unknown.nearest),
+                &unknown.nearest.map_or_else(
+                    || "take the one most like yours and put your own values in it".to_owned(),
+                    |nearest| format!("did you mean \"{nearest}\"?"),
+                ),
             );
         })
         .ok()

@@ -68,7 +68,7 @@ pub(super) fn guess(layout: &Layout<'_>, problems: &mut Vec<Problem>) -> Result<
     }
     let date = stamps.first().ok_or_else(|| {
         format!(
-            "no time column: found {}; name it in [weather.columns] (time, or date and clock)",
+            "no column of dates: found {}; dates such as 2031-04-02 06:00 are read, name their column in [weather.columns] (time, or date and clock)",
             shown(layout)
         )
     })?;

@@ -229,12 +229,15 @@ fn bad_logs_are_refused_with_line_and_cure() {
             "time,moisture_pct\n0,72\n6,20\n12,18\n",
             [":2:", "wet basis"],
         ),
-        ("time,moisture_pct\n0,22\n", ["1 samples", "ten or more"]),
+        (
+            "time,moisture_pct\n0,22\n",
+            ["1 sample of moisture", "ten or more"],
+        ),
         (
             "time,moisture_pct\n0,22\n360,20\n3600,15\n",
             ["3600 h", "not in minutes"],
         ),
-        ("time,moisture_pct\n", ["batch.csv", "no row has"]),
+        ("time,moisture_pct\n", ["batch.csv", "holds no rows"]),
         ("", ["batch.csv", "no column time"]),
         (
             "time,moisture_pct\n0,20\n6,21\n12,22\n18,23\n",
@@ -416,4 +419,12 @@ fn heated_outside_air_is_the_air_of_the_weather_file_with_its_water_kept() {
     ])
     .run()
     .refused(&["2021-04-02 00:00", "it covers 2031"]);
+}
+
+#[test]
+fn one_log_given_twice_is_refused() {
+    let thin = log("thin_38.csv");
+    dryledger(&["log", &thin, &thin])
+        .run()
+        .refused(&["thin_38.csv", "given twice"]);
 }

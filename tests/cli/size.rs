@@ -173,6 +173,39 @@ fn where_bins_are_short_no_heat_is_enough() {
     assert_eq!(sized["as_it_stands"][0]["meets"], false);
 }
 
+/// Less heat than a quarter of the need: four times as much, the most that is tried, is still too little, and
+/// nothing else need be short.
+#[test]
+fn where_four_times_the_heat_is_too_little_more_heat_is_not_ruled_out() {
+    let folder = quick(&[(
+        "kind = \"resistance\"\ncapacity_kw = 30.0",
+        "kind = \"resistance\"\ncapacity_kw = 0.5",
+    )]);
+    let ran = dryledger(&["size", "study.toml", "--waiting-days", "1"])
+        .in_folder(folder.path())
+        .run();
+    assert_eq!(ran.code, 0, "{}", ran.stderr);
+    for words in [
+        "at most 1 day and all",
+        "it takes more than that, or something else is short",
+    ] {
+        assert!(ran.stdout.contains(words), "no '{words}': {}", ran.stdout);
+    }
+    for left in ran
+        .stdout
+        .split(" t never dried")
+        .map(|part| part.split(", ").last())
+    {
+        let decimals = left
+            .and_then(|left| left.split_once('.'))
+            .map(|(_, end)| end);
+        assert!(
+            decimals.is_none_or(|end| end.len() == 1 || end.contains(' ')),
+            "{left:?}"
+        );
+    }
+}
+
 #[test]
 fn an_option_that_is_not_there_and_a_limit_that_is_none_are_refused() {
     let folder = tempfile::tempdir().expect("a folder");
@@ -180,7 +213,7 @@ fn an_option_that_is_not_there_and_a_limit_that_is_none_are_refused() {
     let study = study.to_str().expect("UTF-8");
     dryledger(&["size", study, "--option", "steam"])
         .run()
-        .refused(&["steam", "electric"]);
+        .refused(&["\"steam\"", "\"electric\""]);
     for days in ["0", "-1", "nan", "soon"] {
         let ran = dryledger(&["size", study, &format!("--waiting-days={days}")]).run();
         ran.refused(&["--waiting-days"]);
@@ -590,7 +623,7 @@ fn other_airflows_are_tried_in_the_room_that_is_named() {
             .in_folder(folder.path())
             .run()
     };
-    run(&["--airflow", "--room", "attic"]).refused(&["attic", "room, dry room"]);
+    run(&["--airflow", "--room", "attic"]).refused(&["attic", "\"room\", \"dry room\""]);
     run(&["--room", "dry room"]).refused(&["--airflow"]);
     let said = run(&["--airflow"]).stdout;
     for words in [

@@ -218,7 +218,11 @@ fn logged_air(written: &Written, facts: &Facts) -> Result<TimedAir, Vec<String>>
             _ => {}
         }
     }
-    if problems.is_empty() && air.is_empty() {
+    if written.rows.is_empty() {
+        problems.push(format!(
+            "{name}: holds no rows below the names of its columns; write one row a sample, in order of time"
+        ));
+    } else if problems.is_empty() && air.is_empty() {
         problems.push(format!(
             "{name}: no row has the state of the drying air; fill in air_c and relative_humidity_pct, or leave the \
              columns out and give --air-c and --rh"

@@ -38,7 +38,7 @@ fn line(text: &mut String, point: &AirflowPointFigures) {
     let kept = if point.meets {
         "kept".to_owned()
     } else if point.left_t > 0.0 {
-        format!("broken, {} t never dried", number(point.left_t))
+        format!("broken, {:.1} t never dried", point.left_t)
     } else {
         "broken".to_owned()
     };

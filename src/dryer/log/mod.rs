@@ -67,8 +67,9 @@ pub struct DryingLog {
 pub enum LogError {
     /// Too few samples.
     #[error(
-        "{0} samples of moisture, where {FEWEST_SAMPLES} are the fewest that tell a rate; ten or more spread over the \
-         whole drying time tell it well"
+        "{0} {samples} of moisture, where {FEWEST_SAMPLES} are the fewest that tell a rate; ten or more spread over the \
+         whole drying time tell it well",
+        samples = if *.0 == 1 { "sample" } else { "samples" }
     )]
     TooFewSamples(usize),
     /// Times of samples or of air are not finite, or do not rise from zero on.

@@ -16,7 +16,7 @@ pub struct Answer {
     /// Steps in which it was sought.
     pub step: f64,
     /// The least value with which the limit is kept in every weather year; one step less fails. `None`
-    /// if not even `most_tried` keeps it: something else is short.
+    /// if not even `most_tried` keeps it: it takes more, or something else is short.
     pub least: Option<f64>,
     /// The least value that also lets no more batch-hours stand above the mould threshold than the plant
     /// as it stands does, in every weather year; `None` if no value tried does.
