@@ -47,14 +47,19 @@ pub(super) fn figures(study: &Study, books: &[Book]) -> OverdriedFigures {
     let worth = money.map_or_else(String::new, |money| {
         format!(", {} {money:.0} at the price of dried nuts", study.currency)
     });
+    let sentence = if batches > 0.0 {
+        format!(
+            "Batches that left drier than {target} lost {kg:.0} kg of water that would have been sold as nuts, {pct_of_dried:.2} % of the dried mass{worth}."
+        )
+    } else {
+        format!("No batch left drier than {target}.")
+    };
     OverdriedFigures {
         kg,
         pct_of_dried,
         batches,
         money,
-        sentence: format!(
-            "Batches that left drier than {target} lost {kg:.0} kg of water that would have been sold as nuts, {pct_of_dried:.2} % of the dried mass{worth}."
-        ),
+        sentence,
     }
 }
 

@@ -235,3 +235,21 @@ fn the_answer_says_which_options_leave_the_work_undone() {
     assert!(answer.contains(" of the season’s nuts undried"));
     assert!(answer.contains("Of the four options"));
 }
+
+/// Fans that never run: no moisture is reached and no time is a drying time.
+#[test]
+fn where_nothing_is_dried_nothing_is_said_of_dried_nuts() {
+    let folder = small();
+    replace(
+        folder.path(),
+        "study.toml",
+        "[cool_store]",
+        "[[room.setback]]\nhours = \"0-24\"\nfan_share = 0.0\n\n[cool_store]",
+    );
+    let figures = report(folder.path(), &[]);
+    assert!(number(&figures["season"], "dried_t") == 0.0);
+    let page = fs::read_to_string(folder.path().join("report.html")).expect("a page");
+    assert_eq!(page.matches("none dried").count(), 2);
+    assert!(page.contains("No batch left drier than the target of 12.0 % w.b."));
+    assert!(!page.contains("for each tonne of dry nuts"));
+}

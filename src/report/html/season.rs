@@ -57,6 +57,14 @@ fn table(view: &View<'_>) -> Table {
     let line = |name: &str, value: f64, decimals: usize, unit: &str| {
         Row::new(name, vec![Cell::number(value, decimals)]).unit(unit)
     };
+    // What no batch has is not nought.
+    let of_dried = |name: &str, value: f64, decimals: usize, unit: &str| {
+        if season.dried_t > 0.0 {
+            line(name, value, decimals, unit)
+        } else {
+            Row::new(name, vec![Cell::words("none dried")]).unit(unit)
+        }
+    };
     let mut rows = vec![
         line("nuts received", season.received_t, 1, "t"),
         line("nuts dried", season.dried_t, 1, "t"),
@@ -66,7 +74,7 @@ fn table(view: &View<'_>) -> Table {
             1,
             "% w.b.",
         ),
-        line(
+        of_dried(
             "moisture reached",
             season.dried_moisture_reached_pct_wb,
             1,
@@ -80,7 +88,7 @@ fn table(view: &View<'_>) -> Table {
             "kg/t",
         ),
         line("batches", season.batches, 0, ""),
-        line("mean time to dry a batch", season.mean_drying_hours, 0, "h"),
+        of_dried("mean time to dry a batch", season.mean_drying_hours, 0, "h"),
         line("bins", f64::from(season.bins), 0, ""),
         line(
             "most bins in use at once",
