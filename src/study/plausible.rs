@@ -6,7 +6,7 @@ use super::input::{Input, problem_at};
 use super::problem::Problem;
 use crate::air::{MoistAir, standard_pressure_pa};
 use crate::crop::{RestedNut, water};
-use crate::dryer::{AirPath, LoadedBin};
+use crate::dryer::{AirPath, LoadedBin, RoomSpec};
 use crate::season::Heating;
 use crate::weather::WeatherYear;
 
@@ -43,9 +43,12 @@ pub fn doubts(file: &str, study: &Study, inputs: &[Input], years: &[WeatherYear]
         file,
         found: Vec::new(),
     };
-    doubts.airflow();
-    doubts.air_of_the_fans();
-    doubts.bed_depth();
+    for room in study.plant.rooms() {
+        doubts.airflow(room);
+        doubts.air_of_the_fans(room);
+        doubts.bed_depth(room);
+        doubts.least_load(room);
+    }
     doubts.hot_air_on_wet_nuts();
     doubts.condensers_in_a_hot_room();
     doubts.store_wets_nuts();
@@ -54,22 +57,22 @@ pub fn doubts(file: &str, study: &Study, inputs: &[Input], years: &[WeatherYear]
     doubts.found
 }
 
+/// The path of a key of a room.
+fn room_key(room: &RoomSpec, key: &str) -> String {
+    format!("room.{}.{key}", room.name)
+}
+
 impl Doubts<'_> {
     fn add(&mut self, path: &str, what: String, cure: &str) {
         let problem = problem_at(self.inputs, self.file, path, what);
         self.found.push(problem.cure(cure).as_warning());
     }
 
-    /// The path of a key of the room.
-    fn room_key(&self, key: &str) -> String {
-        format!("room.{}.{key}", self.study.plant.room.name)
-    }
-
-    fn airflow(&mut self) {
-        let flow = self.study.plant.room.airflow_m3_per_s_per_tonne;
+    fn airflow(&mut self, room: &RoomSpec) {
+        let flow = room.airflow_m3_per_s_per_tonne;
         let (low, high) = USUAL_AIRFLOW;
         if !(low..=high).contains(&flow) {
-            let path = self.room_key("airflow_m3_per_s_per_tonne");
+            let path = room_key(room, "airflow_m3_per_s_per_tonne");
             let what = format!(
                 "airflow_m3_per_s_per_tonne is {flow}; dryers of in-shell nuts move {low} to {high} m³/s a tonne"
             );
@@ -82,8 +85,7 @@ impl Doubts<'_> {
     }
 
     /// Fans of a known curve give what they give, whatever the airflow that the study names.
-    fn air_of_the_fans(&mut self) {
-        let room = &self.study.plant.room;
+    fn air_of_the_fans(&mut self, room: &RoomSpec) {
         let Some(bank) = &room.fan_bank else {
             return;
         };
@@ -97,7 +99,7 @@ impl Doubts<'_> {
             .sum::<f64>()
             / capacity_t;
         if (given / asked - 1.0).abs() > OTHER_AIR {
-            let path = self.room_key("airflow_m3_per_s_per_tonne");
+            let path = room_key(room, "airflow_m3_per_s_per_tonne");
             let what = format!(
                 "airflow_m3_per_s_per_tonne is {asked}, but with every bin full the fans give {given:.3}, and that is what the season is run with"
             );
@@ -106,8 +108,7 @@ impl Doubts<'_> {
         }
     }
 
-    fn bed_depth(&mut self) {
-        let room = &self.study.plant.room;
+    fn bed_depth(&mut self, room: &RoomSpec) {
         // The lightest crop lies deepest.
         let further = self.study.plant.further_crops.iter();
         let density = further
@@ -129,15 +130,33 @@ impl Doubts<'_> {
             .inputs
             .iter()
             .find(|input| {
-                input.path.starts_with("room.")
+                input.path.starts_with(&room_key(room, "bins."))
                     && input.path.ends_with(".floor_area_m2")
                     && input.number == Some(bin.floor_area_m2)
             })
-            .map_or_else(|| self.room_key("bins"), |input| input.path.clone());
+            .map_or_else(|| room_key(room, "bins"), |input| input.path.clone());
         self.add(
             &path,
             what,
             "look at tonnes and floor_area_m2, each of one bin",
+        );
+    }
+
+    /// A load that no bin of the first room holds: a bin that is full is begun all the same.
+    fn least_load(&mut self, room: &RoomSpec) {
+        let least_t = self.study.plant.stay.least_load_kg / 1000.0;
+        let most_t = room
+            .bins
+            .iter()
+            .map(|bin| bin.capacity_t)
+            .fold(0.0, f64::max);
+        if room.name != self.study.plant.room.name || least_t <= most_t {
+            return;
+        }
+        self.add(
+            &room_key(room, "least_load_t"),
+            format!("least_load_t is {least_t}, and no bin holds more than {most_t} t; a full bin is begun all the same"),
+            "give the least load of one bin, in received tonnes",
         );
     }
 

@@ -1,6 +1,7 @@
 //! Intake as it comes: trucks, least loads, bins filled over days, grades. Through the binary, on the demo
 //! with one weather year and one option.
 
+use super::faults::{replace, small};
 use crate::case::{dryledger, root};
 use serde_json::Value;
 use std::collections::BTreeMap;
@@ -170,5 +171,27 @@ fn drying_below_the_target_is_told_in_mass_and_money() {
         sentence
             .expect("a sentence")
             .contains("target of 10.0 % w.b.")
+    );
+}
+
+#[test]
+fn a_least_load_that_no_bin_holds_is_warned_of() {
+    let folder = small();
+    replace(
+        folder.path(),
+        "study.toml",
+        "temperature_c = 40.0",
+        "temperature_c = 40.0\nleast_load_t = 4.5",
+    );
+    let ran = dryledger(&["check", "study.toml"])
+        .in_folder(folder.path())
+        .run();
+    assert_eq!(ran.code, 0, "{}", ran.stderr);
+    let said = ran.stdout.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(
+        said.contains(
+            "study.toml:35:16: warning: least_load_t is 4.5, and no bin holds more than 4 t"
+        ),
+        "{said}"
     );
 }

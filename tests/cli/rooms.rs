@@ -219,3 +219,39 @@ fn what_cannot_be_is_refused_with_its_cure() {
     let shown = check(HAND_OVER, "");
     assert_eq!(shown.code, 0, "{}", shown.stderr);
 }
+
+/// What is looked at in the first room is looked at in those behind it.
+#[test]
+fn a_deep_bed_and_much_air_are_warned_of_in_whichever_room() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let study = two_rooms(folder.path(), HAND_OVER, "");
+    let text = fs::read_to_string(&study).expect("the study");
+    let (first, second) = text.split_at(text.find("name = \"dry\"").expect("the second room"));
+    let second = second
+        .replacen("floor_area_m2 = 5.0", "floor_area_m2 = 2.0", 1)
+        .replacen(
+            "airflow_m3_per_s_per_tonne = 0.10",
+            "airflow_m3_per_s_per_tonne = 1.50",
+            1,
+        );
+    let lines_before = first.lines().count();
+    fs::write(&study, first.to_owned() + &second).expect("the study");
+    let ran = dryledger(&["check", study.to_str().expect("UTF-8")]).run();
+    assert_eq!(ran.code, 0, "{}", ran.stderr);
+    let said = ran.stdout.split_whitespace().collect::<Vec<_>>().join(" ");
+    for words in [
+        "m deep; beyond 3 m",
+        "dryers of in-shell nuts move 0.05 to 0.6",
+    ] {
+        assert_eq!(said.matches(words).count(), 1, "{words}: {said}");
+        let before = said.split(words).next().expect("its place");
+        let place = before.rsplit("study.toml:").next().expect("a place");
+        let line: usize = place
+            .split(':')
+            .next()
+            .expect("a line")
+            .parse()
+            .expect("a number");
+        assert!(line >= lines_before, "{words} at line {line}: {said}");
+    }
+}

@@ -236,6 +236,27 @@ fn the_answer_says_which_options_leave_the_work_undone() {
     assert!(answer.contains("Of the four options"));
 }
 
+/// Names of layers stand beside shares, not inside a clause that they do not fit.
+#[test]
+fn what_covers_the_hardest_hours_is_told_in_shares() {
+    let folder = small();
+    let every_heater_of = "capacity_kw = 30.0";
+    let study = fs::read_to_string(folder.path().join("study.toml")).expect("the study");
+    let short = study.replace(every_heater_of, "capacity_kw = 8.0");
+    fs::write(folder.path().join("study.toml"), short).expect("the study");
+    report(folder.path(), &[]);
+    let page = fs::read_to_string(folder.path().join("report.html")).expect("a page");
+    let (_, after) = page
+        .split_once("In the twentieth of the hours that need most: ")
+        .expect("the sentence");
+    let said = after.split('.').next().expect("its words");
+    assert!(
+        said.contains("heater") && said.contains("not met") && said.contains('%'),
+        "{said}"
+    );
+    assert!(!page.contains("it comes from"));
+}
+
 /// Fans that never run: no moisture is reached and no time is a drying time.
 #[test]
 fn where_nothing_is_dried_nothing_is_said_of_dried_nuts() {

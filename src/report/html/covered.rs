@@ -19,24 +19,11 @@ pub fn covered(view: &View<'_>) -> Drawn<Option<Figure>> {
         .map(|source| source.name.as_str())
         .collect();
     let layers = layers(cover, &names);
-    let need: f64 = cover.need_kw.iter().sum();
-    let shares: Vec<String> = layers
-        .iter()
-        .map(|(name, _, kw)| (name, kw.iter().sum::<f64>()))
-        .filter(|(_, kw)| *kw > 0.0005 * need)
-        .map(|(name, kw)| format!("{name} {}", percent(kw / need * 100.0)))
-        .collect();
     let hardest = cover.need_kw.len().div_ceil(20);
-    let first: Vec<String> = layers
-        .iter()
-        .map(|(name, _, kw)| (name, kw[..hardest].iter().sum::<f64>()))
-        .filter(|(_, kw)| *kw > 0.005 * cover.need_kw[..hardest].iter().sum::<f64>())
-        .map(|(name, _)| name.clone())
-        .collect();
     let sentence = format!(
-        "Of the heat need {}; in the twentieth of the hours that need most, it comes from {}.",
-        listed(&shares),
-        listed(&first)
+        "Of the heat need: {}. In the twentieth of the hours that need most: {}.",
+        shares(cover, &layers, cover.need_kw.len()),
+        shares(cover, &layers, hardest)
     );
     let key = layers
         .iter()
@@ -53,6 +40,19 @@ pub fn covered(view: &View<'_>) -> Drawn<Option<Figure>> {
         layers: layers.into_iter().map(|(_, pen, kw)| (pen, kw)).collect(),
     };
     figure(&chart, &chart.label, key).map(Some)
+}
+
+/// What each layer gives of the need of so many first steps: `recovered from condensers 17 % and heaters 83 %`.
+/// What rounds to nothing is left out.
+fn shares(cover: &SortedCover, layers: &[(String, Pen, Vec<f64>)], steps: usize) -> String {
+    let need: f64 = cover.need_kw[..steps].iter().sum();
+    let said: Vec<String> = layers
+        .iter()
+        .map(|(name, _, kw)| (name, kw[..steps].iter().sum::<f64>()))
+        .filter(|(_, kw)| *kw > 0.0005 * need)
+        .map(|(name, kw)| format!("{name} {}", percent(kw / need * 100.0)))
+        .collect();
+    listed(&said)
 }
 
 /// Recovered heat, then each source, then what was lacking; sources past the fourth are taken together.
