@@ -284,23 +284,6 @@ impl Bed {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::crop::{Isotherm, ThinLayer};
-
-    /// Invented coefficients of the size that in-shell nuts have.
-    const NUTS: Nuts = Nuts {
-        isotherm: Isotherm::ModifiedHenderson {
-            k: 2.694697e-4,
-            n: 1.520222,
-            c: 113.7452,
-        },
-        thin_layer: ThinLayer::Newton {
-            rate_per_h: 0.05,
-            reference_c: 40.0,
-            activation_kj_per_mol: 30.0,
-        },
-        dry_matter_kj_per_kg_k: 1.52,
-        held_water_kj_per_kg_k: 4.186,
-    };
 
     fn half_dried(layers: usize) -> Bed {
         let mut bed = Bed::new(layers, 1000.0, 0.28, 20.0);
@@ -309,7 +292,7 @@ mod tests {
             humidity_ratio: 0.012,
         };
         for _ in 0..48 {
-            bed.try_step(&NUTS, inlet, 600.0, 95_000.0, 1.0);
+            bed.try_step(&Nuts::INVENTED, inlet, 600.0, 95_000.0, 1.0);
             bed.accept();
         }
         bed
@@ -327,7 +310,7 @@ mod tests {
 
     #[test]
     fn nuts_at_a_face_are_never_wetter_than_received() {
-        let bed = half_dried(6).filled_on(&NUTS, 150.0, 0.28, 20.0);
+        let bed = half_dried(6).filled_on(&Nuts::INVENTED, 150.0, 0.28, 20.0);
         assert!(bed.wettest().moisture <= 0.28 + 1e-12);
         let one = Bed::new(1, 1000.0, 0.28, 20.0);
         assert_eq!(

@@ -85,30 +85,12 @@ impl Bed {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::crop::{Isotherm, ThinLayer};
     use approx::assert_relative_eq;
-
-    fn nuts() -> Nuts {
-        Nuts {
-            isotherm: Isotherm::ModifiedHenderson {
-                k: 2.694_697e-4,
-                n: 1.520_222,
-                c: 113.7452,
-            },
-            thin_layer: ThinLayer::Newton {
-                rate_per_h: 0.02,
-                reference_c: 40.0,
-                activation_kj_per_mol: 30.0,
-            },
-            dry_matter_kj_per_kg_k: 1.52,
-            held_water_kj_per_kg_k: 4.186,
-        }
-    }
 
     /// A bed that dries from below, filled on and turned over.
     #[test]
     fn moving_nuts_neither_makes_nor_loses_water_or_heat() {
-        let nuts = nuts();
+        let nuts = Nuts::INVENTED;
         let layers =
             (0..7).map(|place| Layer::new(0.10 + 0.02 * f64::from(place), 38.0 - f64::from(place)));
         let bed = Bed::of_layers(layers.collect(), 900.0);

@@ -77,3 +77,22 @@ impl Nuts {
 fn within_laws(temperature_c: f64) -> f64 {
     temperature_c.clamp(LAWS_RANGE_C.0, LAWS_RANGE_C.1)
 }
+
+#[cfg(test)]
+impl Nuts {
+    /// Nuts for tests: invented coefficients of the size that in-shell nuts have.
+    pub(crate) const INVENTED: Self = Self {
+        isotherm: Isotherm::ModifiedHenderson {
+            k: 2.694697e-4,
+            n: 1.520222,
+            c: 113.7452,
+        },
+        thin_layer: ThinLayer::Newton {
+            rate_per_h: 0.02,
+            reference_c: 40.0,
+            activation_kj_per_mol: 30.0,
+        },
+        dry_matter_kj_per_kg_k: 1.52,
+        held_water_kj_per_kg_k: 4.186,
+    };
+}

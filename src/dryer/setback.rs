@@ -80,7 +80,6 @@ mod tests {
         BedResistance, CONVERTER_EFFICIENCY, CurvePoint, FanCurve, FanSpec, QuadraticResistance,
         SpeedControl,
     };
-    use crate::crop::{Isotherm, ThinLayer};
     use crate::dryer::{
         AirPath, Ask, Bed, BinFan, BinSpec, FanBank, FanLayout, FanRun, Load, Nuts, RoomSpec,
         Stage, StageBy, Supply,
@@ -153,26 +152,12 @@ mod tests {
             fan_bank: None,
             extraction_kw_per_m3_per_s: 0.0,
         };
-        let nuts = Nuts {
-            isotherm: Isotherm::ModifiedHenderson {
-                k: 2.694_697e-4,
-                n: 1.520_222,
-                c: 113.7452,
-            },
-            thin_layer: ThinLayer::Newton {
-                rate_per_h: 0.02,
-                reference_c: 40.0,
-                activation_kj_per_mol: 30.0,
-            },
-            dry_matter_kj_per_kg_k: 1.52,
-            held_water_kj_per_kg_k: 4.186,
-        };
         let full = spec.bin_fan.duty(FULL_M3_PER_S, 6000.0, 5.0).duty;
         let mut room = Room::new(spec);
         room.bins[0].load = Some(Load {
             batch: 0,
             crop: 0,
-            nuts: Arc::new(nuts),
+            nuts: Arc::new(Nuts::INVENTED),
             in_the_way: None,
             bed: Bed::new(4, 5000.0, 0.2, 20.0),
             phase: Phase::Drying,

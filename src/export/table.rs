@@ -149,6 +149,7 @@ pub fn hourly_csv(books: &[Vec<Book>]) -> String {
                     (hour.site_electricity_kwh(), 4),
                 ],
             );
+            // Nothing plus nothing has no sign.
             let _ = write!(
                 text,
                 ",{:.2e},{:.2e}",

@@ -2,7 +2,7 @@ use super::*;
 use crate::air::MoistAir;
 use crate::airflow::{BedResistance, FanSpec, QuadraticResistance};
 use crate::cool_store::{CoolingUnits, Keeping, Performance, Placement, Rating, StoreSpec};
-use crate::crop::{Isotherm, ThinLayer, water::dry_basis_of_percent};
+use crate::crop::water::dry_basis_of_percent;
 use crate::dryer::{AirPath, BinFan, BinSpec, IntakeShape, Nuts, RoomSpec, Stage, StageBy};
 use crate::heat::{Kind, Resistance, Source};
 use crate::ledger::{Account, Book, Credit, GuardKind};
@@ -89,20 +89,7 @@ pub(super) fn plant() -> Plant {
         },
         further_rooms: Vec::new(),
         setbacks: Vec::new(),
-        nuts: Nuts {
-            isotherm: Isotherm::ModifiedHenderson {
-                k: 2.694697e-4,
-                n: 1.520222,
-                c: 113.7452,
-            },
-            thin_layer: ThinLayer::Newton {
-                rate_per_h: 0.02,
-                reference_c: 40.0,
-                activation_kj_per_mol: 30.0,
-            },
-            dry_matter_kj_per_kg_k: 1.52,
-            held_water_kj_per_kg_k: 4.186,
-        },
+        nuts: Nuts::INVENTED,
         further_crops: Vec::new(),
         stay: StayRules {
             dried_moisture: dry_basis_of_percent(10.0),

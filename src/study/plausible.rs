@@ -47,8 +47,8 @@ pub fn doubts(file: &str, study: &Study, inputs: &[Input], years: &[WeatherYear]
         doubts.airflow(room);
         doubts.air_of_the_fans(room);
         doubts.bed_depth(room);
-        doubts.least_load(room);
     }
+    doubts.least_load();
     doubts.hot_air_on_wet_nuts();
     doubts.condensers_in_a_hot_room();
     doubts.store_wets_nuts();
@@ -143,14 +143,15 @@ impl Doubts<'_> {
     }
 
     /// A load that no bin of the first room holds: a bin that is full is begun all the same.
-    fn least_load(&mut self, room: &RoomSpec) {
+    fn least_load(&mut self) {
+        let room = &self.study.plant.room;
         let least_t = self.study.plant.stay.least_load_kg / 1000.0;
         let most_t = room
             .bins
             .iter()
             .map(|bin| bin.capacity_t)
             .fold(0.0, f64::max);
-        if room.name != self.study.plant.room.name || least_t <= most_t {
+        if least_t <= most_t {
             return;
         }
         self.add(
