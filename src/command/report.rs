@@ -3,7 +3,7 @@
 use super::answer::answer;
 use super::{Failure, folder, output};
 use crate::export;
-use crate::report::{self, Figures, SampledFigures, Season};
+use crate::report::{self, Figures, OptionFigures, SampledFigures, Season};
 use crate::season::run_all;
 use crate::study::{may_sample, samples_expected};
 use chrono::{DateTime, NaiveDate};
@@ -260,7 +260,7 @@ fn sure(figures: &Figures, sampled: &SampledFigures) -> String {
         .iter()
         .find(|odds| odds.option == study.recommended && odds.against == study.baseline);
     let draws = sampled.samples;
-    match against {
+    let said = match against {
         Some(odds) => format!(
             "{draws} draws: \"{}\" has a lower net present cost than \"{}\" in {:.0} % of them, by {:.0} to {:.0} {} (P10 to P90)",
             study.recommended,
@@ -280,5 +280,19 @@ fn sure(figures: &Figures, sampled: &SampledFigures) -> String {
                 .and_then(|option| option.uncertainty.best_in_draws_pct)
                 .unwrap_or(0.0),
         ),
+    };
+    said + &undone(figures)
+}
+
+/// Options that leave the work undone in some draws, so that their low cost there is no measure.
+fn undone(figures: &Figures) -> String {
+    let of_option = |option: &OptionFigures| {
+        let done_pct = option.uncertainty.does_the_work_in_draws_pct?;
+        (done_pct < 100.0).then(|| format!("\"{}\" in {:.0} %", option.name, 100.0 - done_pct))
+    };
+    let all: Vec<String> = figures.options.iter().filter_map(of_option).collect();
+    if all.is_empty() {
+        return String::new();
     }
+    format!("; the work is left undone by {} of draws", all.join(", "))
 }

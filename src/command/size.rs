@@ -364,7 +364,7 @@ fn say_loads(text: &mut String, figures: &SizeFigures) {
     for week in &figures.peak_weeks {
         let _ = writeln!(
             text,
-            "  week of most {:<6}from {}: {:.0} {}, {:.1} kW of heat in the mean, {:.1} bins in use, at most {:.1} t waiting",
+            "  week of most {:<6}from {}: {:.0} {}, {:.1} kW of heat needed in the mean, {:.1} bins in use, at most {:.1} t waiting",
             week.what,
             week.starts,
             week.sum,

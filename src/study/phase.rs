@@ -79,11 +79,7 @@ fn read_bins(cursor: &Cursor<'_>, rooms: Option<&RoomsRead>) -> Option<Vec<(usiz
             .unit("m²")
             .within(0.01, 10_000.0)
             .required();
-        let room = rooms.and_then(|rooms| rooms.named_in(&group, "room"));
-        if rooms.is_none() {
-            // There are no names to hold it against; that is said elsewhere.
-            group.claim("room");
-        }
+        let room = read_room(&group, rooms);
         group.finish();
         match (count, tonnes, floor) {
             (Some(count), Some(capacity_t), Some(floor_area_m2)) => {
@@ -91,12 +87,29 @@ fn read_bins(cursor: &Cursor<'_>, rooms: Option<&RoomsRead>) -> Option<Vec<(usiz
                     capacity_t,
                     floor_area_m2,
                 };
-                bins.extend((0..count).map(|_| (room.unwrap_or(0), bin)));
+                bins.extend((0..count).map(|_| (room, bin)));
             }
             _ => complete = false,
         }
     }
     complete.then_some(bins)
+}
+
+/// The place of the room in which bins are built.
+fn read_room(group: &Cursor<'_>, rooms: Option<&RoomsRead>) -> usize {
+    let Some(rooms) = rooms else {
+        // There are no names to hold it against; that is said elsewhere.
+        group.claim("room");
+        return 0;
+    };
+    if group.kind("room").is_none() && !rooms.further.is_empty() {
+        // Of several rooms it is told which.
+        group
+            .text("room")
+            .default(rooms.first.name.clone(), "the first of the rooms");
+        return 0;
+    }
+    rooms.named_in(group, "room").unwrap_or(0)
 }
 
 /// One factor for all sources, or a table of them by the source's name.

@@ -680,6 +680,15 @@ fn bins_of_a_phase_are_built_in_the_room_that_they_name() {
         before > wet && before > dry && (wet - dry).abs() > 0.05 * wet,
         "{before} {wet} {dry}"
     );
+    let silent = quick(&[(FIRST_ROOM, SECOND_ROOM), ("[money]", &phases(""))]);
+    let told = dryledger(&["check", "study.toml"])
+        .in_folder(silent.path())
+        .run();
+    assert!(
+        told.stdout.contains("the first of the rooms"),
+        "{}",
+        told.stdout
+    );
     let wrong = phases(", room = \"dri room\"");
     let folder = quick(&[(FIRST_ROOM, SECOND_ROOM), ("[money]", &wrong)]);
     dryledger(&["check", "study.toml"])

@@ -427,3 +427,36 @@ fn a_value_of_the_study_that_its_distribution_hardly_reaches_is_a_warning() {
     assert!(ran.stderr.contains("study.toml:93:"), "{}", ran.stderr);
     assert!(ran.stderr.contains("hardly ever reaches"), "{}", ran.stderr);
 }
+
+/// A heater that is far too small in half the draws does not do the work in those: what it then costs is no
+/// season's, which the page, the figures and the summary say.
+#[test]
+fn draws_in_which_an_option_leaves_the_work_undone_are_told() {
+    let folder = uncertain(&[
+        "samples = 8",
+        "\"source.heaters.capacity_kw\" = { uniform = { low = 1.0, high = 60.0 } }",
+    ]);
+    let figures = report(folder.path(), &[]);
+    let done = |name: &str| {
+        number(
+            &option(&figures, name)["uncertainty"],
+            "does_the_work_in_draws_pct",
+        )
+    };
+    assert!(done("electric") > 0.0 && done("electric") < 100.0);
+    assert_eq!(done("gas"), 100.0);
+    // One draw in eight lies in each eighth of the range; what does the work is the upper ones.
+    let steps = done("electric") / 12.5;
+    assert!((steps - steps.round()).abs() < 1e-9);
+    let first = |name: &str| number(&option(&figures, name)["uncertainty"], "best_in_draws_pct");
+    assert!(first("electric") <= done("electric"));
+    let page = fs::read_to_string(folder.path().join("report.html")).expect("the page");
+    assert!(page.contains("The work is left undone by “electric” in"));
+    let ran = dryledger(&["report", "study.toml"])
+        .in_folder(folder.path())
+        .run();
+    assert!(
+        ran.stdout
+            .contains("the work is left undone by \"electric\" in")
+    );
+}

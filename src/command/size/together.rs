@@ -45,10 +45,17 @@ pub(super) fn say_together(text: &mut String, figures: &SizeFigures) {
     for season in &together.seasons {
         line(text, &season.weather_year, season);
     }
+    let most_short = together.seasons.iter().map(|season| season.hours_short);
+    if let Some(hours) = most_short.max().filter(|hours| *hours > 0) {
+        let _ = writeln!(
+            text,
+            "  the limit is on waiting and on mould, not on heat: that plant falls short of it in up to {hours} h a season, and is damper or colder then"
+        );
+    }
     for week in &together.peak_weeks {
         let _ = writeln!(
             text,
-            "  its week of most {:<6}from {}: {:.1} kW of heat in the mean, {:.1} bins in use, at most {:.1} t waiting",
+            "  its week of most {:<6}from {}: {:.1} kW of heat needed in the mean, {:.1} bins in use, at most {:.1} t waiting",
             week.what, week.starts, week.mean_heat_kw, week.bins_in_use, week.waiting_t
         );
     }

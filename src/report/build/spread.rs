@@ -34,6 +34,7 @@ pub(super) fn uncertainty(
         heat_need_kwh: of(&|account| account.heat_need_kwh),
         purchased_kwh: of(&Account::purchased_kwh),
         net_present_cost: None,
+        does_the_work_in_draws_pct: None,
         best_in_draws_pct: None,
         weather_alone: None,
     }

@@ -92,8 +92,13 @@ impl Sampled<'_> {
     /// Spread of an option over draws and weather years; what was known over weather years alone is kept.
     fn spread(&self, place: usize, years: &UncertaintyFigures) -> UncertaintyFigures {
         let over_seasons = |of: fn(&SeasonSums) -> f64| Quantiles::of(self.seasons(place, of));
-        let first = |answers: &Vec<Answer>| recommended(answers) == Some(place);
-        let firsts = self.draws.iter().filter(|answers| first(answers)).count();
+        let is_able = |answers: &Vec<Answer>| answers[place].standing.able;
+        let is_first =
+            |answers: &Vec<Answer>| is_able(answers) && recommended(answers) == Some(place);
+        let share_pct = |of: &dyn Fn(&Vec<Answer>) -> bool| {
+            let count = self.draws.iter().filter(|answers| of(answers)).count();
+            Some(count as f64 / self.draws.len().max(1) as f64 * 100.0)
+        };
         UncertaintyFigures {
             weather_years: years.weather_years,
             draws: self.draws.len(),
@@ -103,7 +108,8 @@ impl Sampled<'_> {
             purchased_kwh: over_seasons(|sums| sums.purchased_kwh),
             electric_peak_kw: over_seasons(|sums| sums.electric_peak_kw),
             net_present_cost: Some(Quantiles::of(self.present_costs(place))),
-            best_in_draws_pct: Some(firsts as f64 / self.draws.len().max(1) as f64 * 100.0),
+            does_the_work_in_draws_pct: share_pct(&is_able),
+            best_in_draws_pct: share_pct(&is_first),
             cheaper_than_baseline_pct: years.cheaper_than_baseline_pct,
             weather_alone: Some(WeatherSpread {
                 total_cost: years.total_cost,

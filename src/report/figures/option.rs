@@ -295,7 +295,11 @@ pub struct UncertaintyFigures {
     /// Net present cost, one a draw: each takes the mean of the weather years. Only where inputs were drawn.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub net_present_cost: Option<Quantiles>,
-    /// Share of draws in which the option would be the recommended one, percent.
+    /// Share of draws in which the option does the work: dries everything and meets the heat need to within
+    /// 1 %, percent. In the others its cost is not that of a season.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub does_the_work_in_draws_pct: Option<f64>,
+    /// Share of draws in which the option would be the recommended one, and does the work, percent.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub best_in_draws_pct: Option<f64>,
     /// Share of weather years in which the season's bill is below the baseline's, percent; with the study's

@@ -205,6 +205,7 @@ fn how_sure_of_draws(view: &View<'_>, sampled: &SampledFigures) -> Vec<String> {
             in_words(view.figures.options.len()),
             how_often(often).replace("every one", "every draw")
         ));
+        said.extend(work::undone_in_draws(&view.figures.options));
     }
     said
 }

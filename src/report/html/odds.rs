@@ -69,6 +69,11 @@ fn odds_table(view: &View<'_>, sampled: &SampledFigures) -> Table {
                     saving(|q| q.p90),
                     share(beaten, "itself"),
                     Cell::number_or(first, 0, "not drawn"),
+                    Cell::number_or(
+                        option.uncertainty.does_the_work_in_draws_pct,
+                        0,
+                        "not drawn",
+                    ),
                 ],
             )
             .class(class)
@@ -86,10 +91,11 @@ fn odds_table(view: &View<'_>, sampled: &SampledFigures) -> Table {
             Head::number("P90", code),
             Head::number(format!("{} costs less", best.name), "% of draws"),
             Head::number("best of all", "% of draws"),
+            Head::number("does the work", "% of draws"),
         ],
         rows,
     )
-    .note("A season is one draw in one weather year. Net present cost takes the mean of the weather years. Best of all: lowest net present cost among the options that meet the heat need in that draw.")
+    .note("A season is one draw in one weather year. Net present cost takes the mean of the weather years. Best of all: lowest net present cost among the options that do the work in that draw: all nuts dried, and the heat need met to within 1 %. What an option costs in draws in which it does not is counted all the same.")
 }
 
 fn ranges(view: &View<'_>) -> Table {

@@ -299,7 +299,7 @@ impl About<'_> {
         }
         if self.sampled.ranking_changes.is_empty() {
             return vec![format!(
-                "No input alone, at its P10 or its P90, puts another option before {best}."
+                "No input alone, at its P10 or its P90, puts another option that does the work before {best}."
             )];
         }
         let told = |change: &RankingChangeFigures| {

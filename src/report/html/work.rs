@@ -47,6 +47,24 @@ pub fn warnings(view: &View<'_>) -> Vec<String> {
     said
 }
 
+/// What is said of options that do not do the work in some draws; nothing if all do in every one.
+pub fn undone_in_draws(options: &[OptionFigures]) -> Option<String> {
+    let unable: Vec<String> = options
+        .iter()
+        .filter_map(|option| {
+            let done_pct = option.uncertainty.does_the_work_in_draws_pct?;
+            (done_pct < 100.0)
+                .then(|| format!("“{}” in {}", option.name, number::percent(100.0 - done_pct)))
+        })
+        .collect();
+    (!unable.is_empty()).then(|| {
+        format!(
+            "The work is left undone by {} of draws; there a low cost is not that of a whole season, and what is saved against it means little.",
+            listed(&unable)
+        )
+    })
+}
+
 /// Nuts that an option leaves undried in its worst weather year, t.
 fn left_wet_t(option: &OptionFigures) -> Option<f64> {
     option
