@@ -95,7 +95,7 @@ fn odds_table(view: &View<'_>, sampled: &SampledFigures) -> Table {
         ],
         rows,
     )
-    .note("A season is one draw in one weather year. Net present cost takes the mean of the weather years. Best of all: lowest net present cost among the options that do the work in that draw: all nuts dried, and the heat need met to within 1 %. What an option costs in draws in which it does not is counted all the same.")
+    .note("A season is one draw in one weather year. Net present cost takes the mean of the weather years. Best of all: lowest net present cost among the options that do the work in that draw: all nuts dried, and the heat need met to within 1\u{a0}%. What an option costs in draws in which it does not is counted all the same.")
 }
 
 fn ranges(view: &View<'_>) -> Table {

@@ -37,7 +37,7 @@ pub fn warnings(view: &View<'_>) -> Vec<String> {
     if unable.is_empty() {
         return said;
     }
-    let why = "nuts are left wet, or more than 1 % of the heat need is not met; see Sizing";
+    let why = "nuts are left wet, or more than 1\u{a0}% of the heat need is not met; see Sizing";
     said.push(if unable.len() == options.len() && unable.len() > 1 {
         format!("None of the options does the work: {why}. Their costs do not rank them.")
     } else {
