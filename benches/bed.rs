@@ -24,11 +24,7 @@ fn main() {
 /// Invented coefficients of the size that in-shell nuts have.
 fn nuts() -> Nuts {
     Nuts {
-        isotherm: Isotherm::ModifiedHenderson {
-            k: 2.694697e-4,
-            n: 1.520222,
-            c: 113.7452,
-        },
+        isotherm: Isotherm::ModifiedHenderson { k: 2.694697e-4, n: 1.520222, c: 113.7452 },
         thin_layer: ThinLayer::Newton {
             rate_per_h: 0.02,
             reference_c: 40.0,
@@ -44,19 +40,14 @@ fn nuts() -> Nuts {
 #[divan::bench]
 fn hundred_hours_of_twelve_layers(bencher: Bencher) {
     let nuts = nuts();
-    bencher
-        .with_inputs(|| Bed::new(12, 4680.0, 0.282, 20.0))
-        .bench_local_refs(|bed| {
-            for hour in 0..100 {
-                let phase = f64::from(hour) / 24.0 * std::f64::consts::TAU;
-                let inlet = AirAt {
-                    dry_bulb_c: 38.0,
-                    humidity_ratio: 0.015 + 0.004 * phase.sin(),
-                };
-                black_box(bed.try_step(&nuts, inlet, 1600.0, PRESSURE_PA, 1.0));
-                bed.accept();
-            }
-        });
+    bencher.with_inputs(|| Bed::new(12, 4680.0, 0.282, 20.0)).bench_local_refs(|bed| {
+        for hour in 0..100 {
+            let phase = f64::from(hour) / 24.0 * std::f64::consts::TAU;
+            let inlet = AirAt { dry_bulb_c: 38.0, humidity_ratio: 0.015 + 0.004 * phase.sin() };
+            black_box(bed.try_step(&nuts, inlet, 1600.0, PRESSURE_PA, 1.0));
+            bed.accept();
+        }
+    });
 }
 
 /// Weather of sines, 184 days and 45 more.
@@ -79,12 +70,7 @@ fn weather() -> WeatherYear {
             }
         })
         .collect();
-    WeatherYear {
-        label: "sines".into(),
-        hours,
-        season_hours: 184 * 24,
-        borrowed_hours: 0,
-    }
+    WeatherYear { label: "sines".into(), hours, season_hours: 184 * 24, borrowed_hours: 0 }
 }
 
 /// Bins of 6 t.
@@ -94,20 +80,11 @@ fn plant(bins: usize, layers: usize) -> Plant {
         room: RoomSpec {
             name: "room".into(),
             air: AirPath::Recirculating,
-            bins: vec![
-                BinSpec {
-                    capacity_t: 6.0,
-                    floor_area_m2: 5.0,
-                };
-                bins
-            ],
+            bins: vec![BinSpec { capacity_t: 6.0, floor_area_m2: 5.0 }; bins],
             layers,
             airflow_m3_per_s_per_tonne: 0.08,
             stage_by: StageBy::Mean,
-            stages: vec![Stage {
-                above_moisture: 0.0,
-                temperature_c: 38.0,
-            }],
+            stages: vec![Stage { above_moisture: 0.0, temperature_c: 38.0 }],
             relative_humidity_max: 0.45,
             relative_humidity_when_short: 0.7,
             fresh_air_min_m3_per_s: 0.5 * scale,
@@ -117,11 +94,7 @@ fn plant(bins: usize, layers: usize) -> Plant {
             lights_kw: 0.3,
             steel_kj_per_k: 4000.0 * scale,
             bin_fan: BinFan {
-                bed: BedResistance::Ergun {
-                    diameter_m: 0.0237,
-                    porosity: 0.42,
-                    shape_factor: 1.5,
-                },
+                bed: BedResistance::Ergun { diameter_m: 0.0237, porosity: 0.42, shape_factor: 1.5 },
                 bulk_density_kg_per_m3: 600.0,
                 ducts: QuadraticResistance::from_point(300.0, 0.48).expect("a resistance"),
                 fan: FanSpec::default(),
@@ -146,10 +119,7 @@ fn plant(bins: usize, layers: usize) -> Plant {
             mould_activity: 0.7,
             mould_hours: 72.0,
             store_hours: 45.0 * 24.0,
-            keeping: Keeping {
-                respiration_w_per_t: 2.0,
-                drift: None,
-            },
+            keeping: Keeping { respiration_w_per_t: 2.0, drift: None },
             hot_limits: Vec::new(),
         },
         store: None,
@@ -178,11 +148,7 @@ fn season(bencher: Bencher, (bins, layers): (usize, usize), capacity_kw: f64, to
         condensers: Placement::Outdoors.into(),
         condensers_room: 0,
         calling: Calling::Ordered,
-        sources: vec![Source::new(
-            "heaters",
-            capacity_kw,
-            Kind::Resistance(Resistance),
-        )],
+        sources: vec![Source::new("heaters", capacity_kw, Kind::Resistance(Resistance))],
     };
     let intake = Intake::Shaped {
         tonnes,

@@ -14,9 +14,7 @@ fn main() {
 }
 
 fn data(name: &str) -> Vec<u8> {
-    let path = Path::new(env!("CARGO_MANIFEST_DIR"))
-        .join("tests/data/weather")
-        .join(name);
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/data/weather").join(name);
     std::fs::read(path).expect("a file of tests/data/weather")
 }
 
@@ -46,12 +44,9 @@ fn year(format: &str) -> Vec<u8> {
         let rh = row.relative_humidity.expect("a humidity") * 100.0;
         let pa = row.pressure_pa.expect("a pressure");
         let _ = match format {
-            "nsrdb" => writeln!(
-                text,
-                "{},30,0,{t},{rh},{},1.5",
-                time.format("%Y,%-m,%-d,%-H"),
-                pa / 100.0
-            ),
+            "nsrdb" => {
+                writeln!(text, "{},30,0,{t},{rh},{},1.5", time.format("%Y,%-m,%-d,%-H"), pa / 100.0)
+            }
             "pvgis" => writeln!(text, "{},{t},{rh},0.0,1.5,{pa}", time.format("%Y%m%d:%H00")),
             "isd" => writeln!(
                 text,
@@ -113,9 +108,7 @@ fn thirty_years_of_csv(bencher: Bencher) {
     for at in 0..30 * 8_760 {
         let starts = whole[0].starts + chrono::TimeDelta::hours(at);
         let hour = whole[usize::try_from(at).expect("positive") % whole.len()];
-        series
-            .hours
-            .push(dryledger::weather::Hour { starts, ..hour });
+        series.hours.push(dryledger::weather::Hour { starts, ..hour });
     }
     series.typical = false;
     let csv = to_csv(&series, &dryledger::weather::Station::default());
@@ -136,10 +129,5 @@ fn epw_to_heat(bencher: Bencher) {
 #[divan::bench]
 fn mend_a_year(bencher: Bencher) {
     let reading = read_bytes("fresno", &data("fresno_tmy3.epw")).expect("a reading");
-    bencher.bench_local(|| {
-        mend(
-            black_box(std::slice::from_ref(&reading)),
-            &MendRules::default(),
-        )
-    });
+    bencher.bench_local(|| mend(black_box(std::slice::from_ref(&reading)), &MendRules::default()));
 }

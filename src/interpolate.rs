@@ -23,11 +23,7 @@ impl Place {
         let next = list.partition_point(|&at| at <= x).clamp(1.min(last), last);
         let lower = next.saturating_sub(1);
         let gap = list[next] - list[lower];
-        let share = if gap > 0.0 {
-            ((x - list[lower]) / gap).max(0.0)
-        } else {
-            0.0
-        };
+        let share = if gap > 0.0 { ((x - list[lower]) / gap).max(0.0) } else { 0.0 };
         Self { lower, share, next }
     }
 
@@ -47,13 +43,7 @@ mod tests {
         let (at, of) = ([10.0, 20.0, 40.0], [1.0, 3.0, 7.0]);
         let held = |x| Place::held(&at, x).between(|i| of[i]);
         let extended = |x| Place::extended(&at, x).between(|i| of[i]);
-        for (x, value) in [
-            (0.0, 1.0),
-            (10.0, 1.0),
-            (15.0, 2.0),
-            (20.0, 3.0),
-            (30.0, 5.0),
-        ] {
+        for (x, value) in [(0.0, 1.0), (10.0, 1.0), (15.0, 2.0), (20.0, 3.0), (30.0, 5.0)] {
             assert!((held(x) - value).abs() < 1e-12 && (extended(x) - value).abs() < 1e-12);
         }
         assert_eq!((held(50.0), extended(50.0)), (7.0, 9.0));

@@ -31,10 +31,7 @@ pub fn rising_root(
     tolerance: f64,
     f: impl FnMut(f64) -> f64,
 ) -> Root {
-    search(guess, slope, bounds, f, |residual, _| {
-        residual.abs() <= tolerance
-    })
-    .0
+    search(guess, slope, bounds, f, |residual, _| residual.abs() <= tolerance).0
 }
 
 /// The same, but ends when one more secant step would land within `tolerance`, and takes that step
@@ -48,13 +45,9 @@ pub fn nearly_rising_root(
     tolerance: f64,
     f: impl FnMut(f64) -> f64,
 ) -> Root {
-    let (root, (low, high)) = search(guess, slope, bounds, f, |residual, doubt| {
-        residual.abs() * doubt <= tolerance
-    });
-    Root {
-        x: (root.x - root.residual / root.slope).clamp(low, high),
-        ..root
-    }
+    let (root, (low, high)) =
+        search(guess, slope, bounds, f, |residual, doubt| residual.abs() * doubt <= tolerance);
+    Root { x: (root.x - root.residual / root.slope).clamp(low, high), ..root }
 }
 
 /// The iteration itself, and the bracket in which it ended; `enough` judges a residual and the doubt
@@ -210,8 +203,6 @@ mod tests {
     fn a_pair_without_a_solution_is_given_up() {
         let mut jacobian = [[1.0, 0.0], [1.0, 0.0]];
         let bounds = ([0.0; 2], [1.0; 2]);
-        assert!(!solve_pair([0.5; 2], bounds, &mut jacobian, 20, |_| Some(
-            [1.0, 2.0]
-        )));
+        assert!(!solve_pair([0.5; 2], bounds, &mut jacobian, 20, |_| Some([1.0, 2.0])));
     }
 }

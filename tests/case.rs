@@ -18,9 +18,7 @@ pub struct Ran {
 /// `dryledger` with these arguments.
 pub fn dryledger(arguments: &[&str]) -> Case {
     let mut command = Command::new(env!("CARGO_BIN_EXE_dryledger"));
-    command
-        .args(arguments)
-        .env("SOURCE_DATE_EPOCH", "1750000000");
+    command.args(arguments).env("SOURCE_DATE_EPOCH", "1750000000");
     Case { command }
 }
 
@@ -34,11 +32,7 @@ impl Case {
 
     /// Runs it and takes what came out.
     pub fn run(mut self) -> Ran {
-        let Output {
-            status,
-            stdout,
-            stderr,
-        } = self.command.output().expect("the binary runs");
+        let Output { status, stdout, stderr } = self.command.output().expect("the binary runs");
         Ran {
             code: status.code().expect("an exit code, not a signal"),
             stdout: String::from_utf8(stdout).expect("UTF-8 on stdout"),
@@ -57,18 +51,10 @@ impl Ran {
     /// A refused input: exit 2, nothing on stdout, every one of these words on stderr.
     #[allow(dead_code)]
     pub fn refused(&self, words: &[&str]) {
-        assert_eq!(
-            self.code, 2,
-            "stdout: {}\nstderr: {}",
-            self.stdout, self.stderr
-        );
+        assert_eq!(self.code, 2, "stdout: {}\nstderr: {}", self.stdout, self.stderr);
         assert!(self.stdout.is_empty(), "stdout: {}", self.stdout);
         for word in words {
-            assert!(
-                self.stderr.contains(word),
-                "no '{word}' in: {}",
-                self.stderr
-            );
+            assert!(self.stderr.contains(word), "no '{word}' in: {}", self.stderr);
         }
     }
 }
@@ -81,7 +67,5 @@ pub fn root() -> PathBuf {
 /// Path of a file under `tests/data`.
 #[allow(dead_code)]
 pub fn data(name: &str) -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR"))
-        .join("tests/data")
-        .join(name)
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/data").join(name)
 }

@@ -18,19 +18,7 @@ const MAY_KNOW: &[(&str, &[&str])] = &[
     ("weather", &["air", "chance"]),
     ("money", &["ledger"]),
     ("ledger", &["heat"]),
-    (
-        "season",
-        &[
-            "air",
-            "airflow",
-            "crop",
-            "dryer",
-            "cool_store",
-            "heat",
-            "weather",
-            "ledger",
-        ],
-    ),
+    ("season", &["air", "airflow", "crop", "dryer", "cool_store", "heat", "weather", "ledger"]),
     (
         "study",
         &[
@@ -46,12 +34,7 @@ const MAY_KNOW: &[(&str, &[&str])] = &[
             "uncertainty",
         ],
     ),
-    (
-        "export",
-        &[
-            "crop", "ledger", "money", "season", "study", "weather", "report",
-        ],
-    ),
+    ("export", &["crop", "ledger", "money", "season", "study", "weather", "report"]),
     (
         "report",
         &[
@@ -71,15 +54,8 @@ const MAY_KNOW: &[(&str, &[&str])] = &[
 ];
 
 /// Libraries that no physics room may touch.
-const NOT_IN_PHYSICS: &[&str] = &[
-    "std::fs",
-    "std::io",
-    "clap",
-    "toml",
-    "tera",
-    "plotters",
-    "indicatif",
-];
+const NOT_IN_PHYSICS: &[&str] =
+    &["std::fs", "std::io", "clap", "toml", "tera", "plotters", "indicatif"];
 /// The one file of a physics room that reads TOML: the crop library, a constant embedded at build.
 const READS_EMBEDDED_TOML: &str = "crop/library.rs";
 const PHYSICS: &[&str] = &[
@@ -124,10 +100,7 @@ fn root() -> PathBuf {
 /// Every room named by a `crate::room` path in this source, comments aside.
 fn rooms_used(source: &str) -> Vec<String> {
     let mut used = Vec::new();
-    for line in source
-        .lines()
-        .filter(|line| !line.trim_start().starts_with("//"))
-    {
+    for line in source.lines().filter(|line| !line.trim_start().starts_with("//")) {
         let mut rest = line;
         while let Some(at) = rest.find("crate::") {
             rest = &rest[at + "crate::".len()..];
@@ -143,9 +116,7 @@ fn rooms_used(source: &str) -> Vec<String> {
 }
 
 fn name_at_start(text: &str) -> String {
-    text.chars()
-        .take_while(|c| c.is_ascii_alphanumeric() || *c == '_')
-        .collect()
+    text.chars().take_while(|c| c.is_ascii_alphanumeric() || *c == '_').collect()
 }
 
 #[test]
@@ -180,11 +151,7 @@ fn no_arrow_runs_back() {
                     let line = line.trim_start();
                     !line.starts_with("//") && line.contains(&format!("{library}::"))
                 });
-                assert!(
-                    !named,
-                    "{} touches {library}, which no physics room may",
-                    path.display()
-                );
+                assert!(!named, "{} touches {library}, which no physics room may", path.display());
             }
         }
     }
@@ -195,9 +162,6 @@ fn no_arrow_runs_back() {
 fn the_reader_of_use_lines_sees_what_it_should() {
     assert_eq!(rooms_used("use crate::study::Study;"), ["study"]);
     assert_eq!(rooms_used("    let x = crate::report::go();"), ["report"]);
-    assert_eq!(
-        rooms_used("use crate::{air, command::run};"),
-        ["air", "command"]
-    );
+    assert_eq!(rooms_used("use crate::{air, command::run};"), ["air", "command"]);
     assert!(rooms_used("// use crate::study::Study;").is_empty());
 }

@@ -34,21 +34,12 @@ pub fn year() -> WeatherYear {
             }
         })
         .collect();
-    WeatherYear {
-        label: "sines".into(),
-        hours,
-        season_hours: SEASON_DAYS * 24,
-        borrowed_hours: 0,
-    }
+    WeatherYear { label: "sines".into(), hours, season_hours: SEASON_DAYS * 24, borrowed_hours: 0 }
 }
 
 /// Invented, south of the equator.
 pub fn place() -> Place {
-    Place {
-        latitude: -27.0,
-        longitude: 150.0,
-        utc_offset_h: 10.0,
-    }
+    Place { latitude: -27.0, longitude: 150.0, utc_offset_h: 10.0 }
 }
 
 /// A recirculating room of three bins at 38 °C and 45 % RH, and a store at 20 °C.
@@ -58,11 +49,7 @@ pub fn plant() -> Plant {
         further_rooms: Vec::new(),
         setbacks: Vec::new(),
         nuts: Nuts {
-            isotherm: Isotherm::ModifiedHenderson {
-                k: 2.694697e-4,
-                n: 1.520222,
-                c: 113.7452,
-            },
+            isotherm: Isotherm::ModifiedHenderson { k: 2.694697e-4, n: 1.520222, c: 113.7452 },
             thin_layer: ThinLayer::Newton {
                 rate_per_h: 0.02,
                 reference_c: 40.0,
@@ -83,10 +70,7 @@ pub fn plant() -> Plant {
             mould_activity: 0.7,
             mould_hours: 72.0,
             store_hours: 20.0 * 24.0,
-            keeping: Keeping {
-                respiration_w_per_t: 2.0,
-                drift: None,
-            },
+            keeping: Keeping { respiration_w_per_t: 2.0, drift: None },
             hot_limits: Vec::new(),
         },
         store: Some(store()),
@@ -107,20 +91,11 @@ fn room() -> RoomSpec {
     RoomSpec {
         name: "room".into(),
         air: AirPath::Recirculating,
-        bins: vec![
-            BinSpec {
-                capacity_t: 6.0,
-                floor_area_m2: 5.0
-            };
-            3
-        ],
+        bins: vec![BinSpec { capacity_t: 6.0, floor_area_m2: 5.0 }; 3],
         layers: 6,
         airflow_m3_per_s_per_tonne: 0.08,
         stage_by: StageBy::Mean,
-        stages: vec![Stage {
-            above_moisture: 0.0,
-            temperature_c: 38.0,
-        }],
+        stages: vec![Stage { above_moisture: 0.0, temperature_c: 38.0 }],
         relative_humidity_max: 0.45,
         relative_humidity_when_short: 0.7,
         fresh_air_min_m3_per_s: 0.1,
@@ -130,11 +105,7 @@ fn room() -> RoomSpec {
         lights_kw: 0.3,
         steel_kj_per_k: 2000.0,
         bin_fan: BinFan {
-            bed: BedResistance::Ergun {
-                diameter_m: 0.0237,
-                porosity: 0.42,
-                shape_factor: 1.5,
-            },
+            bed: BedResistance::Ergun { diameter_m: 0.0237, porosity: 0.42, shape_factor: 1.5 },
             bulk_density_kg_per_m3: 600.0,
             ducts: QuadraticResistance::from_point(300.0, 0.48).expect("a resistance"),
             fan: FanSpec::default(),
@@ -162,10 +133,7 @@ fn store() -> StoreSpec {
         doors: None,
         units: CoolingUnits {
             count: 3,
-            performance: Performance::Curve(Rating {
-                capacity_kw: 6.0,
-                cop: 3.3,
-            }),
+            performance: Performance::Curve(Rating { capacity_kw: 6.0, cop: 3.3 }),
             condenser_air_max_c: 48.0,
             restart_below_k: 3.0,
             cycling_loss: 0.25,

@@ -32,10 +32,7 @@ pub struct Cooled {
 pub fn mix(a: Stream, b: Stream) -> Result<Stream, AirError> {
     let flow = a.dry_air_kg_per_s + b.dry_air_kg_per_s;
     if flow <= 0.0 {
-        return Ok(Stream {
-            air: a.air,
-            dry_air_kg_per_s: 0.0,
-        });
+        return Ok(Stream { air: a.air, dry_air_kg_per_s: 0.0 });
     }
     let share = a.dry_air_kg_per_s / flow;
     let blend = |x: f64, y: f64| share * x + (1.0 - share) * y;
@@ -49,10 +46,7 @@ pub fn mix(a: Stream, b: Stream) -> Result<Stream, AirError> {
         let t = saturated_at_enthalpy_c(enthalpy, humidity_ratio, pressure_pa, dry_bulb_c);
         MoistAir::from_relative_humidity(t, 1.0, pressure_pa)?
     };
-    Ok(Stream {
-        air,
-        dry_air_kg_per_s: flow,
-    })
+    Ok(Stream { air, dry_air_kg_per_s: flow })
 }
 
 /// Temperature, °C, at which saturated air and its fog hold this enthalpy together.
@@ -107,14 +101,8 @@ mod tests {
 
     #[test]
     fn mixing_conserves_water_and_enthalpy() {
-        let a = Stream {
-            air: air(5.0, 0.4),
-            dry_air_kg_per_s: 2.0,
-        };
-        let b = Stream {
-            air: air(35.0, 0.5),
-            dry_air_kg_per_s: 3.0,
-        };
+        let a = Stream { air: air(5.0, 0.4), dry_air_kg_per_s: 2.0 };
+        let b = Stream { air: air(35.0, 0.5), dry_air_kg_per_s: 3.0 };
         let m = mix(a, b).unwrap();
         assert_relative_eq!(m.dry_air_kg_per_s, 5.0);
         assert_relative_eq!(
@@ -131,14 +119,8 @@ mod tests {
 
     #[test]
     fn fog_comes_back_as_saturated_air() {
-        let cold = Stream {
-            air: air(-10.0, 1.0),
-            dry_air_kg_per_s: 1.0,
-        };
-        let warm = Stream {
-            air: air(35.0, 1.0),
-            dry_air_kg_per_s: 1.0,
-        };
+        let cold = Stream { air: air(-10.0, 1.0), dry_air_kg_per_s: 1.0 };
+        let warm = Stream { air: air(35.0, 1.0), dry_air_kg_per_s: 1.0 };
         let m = mix(cold, warm).unwrap();
         assert_relative_eq!(m.air.relative_humidity(), 1.0, max_relative = 1e-9);
         assert!(m.air.dry_bulb_c() > 12.5 && m.air.dry_bulb_c() < 25.0);

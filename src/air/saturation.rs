@@ -72,11 +72,7 @@ pub fn dew_point_of_vapour_c(vapour_pa: f64) -> Option<f64> {
             low = t;
         }
         let newton = t - miss / slope_of_ln_saturation(t);
-        let next = if newton > low && newton < high {
-            newton
-        } else {
-            0.5 * (low + high)
-        };
+        let next = if newton > low && newton < high { newton } else { 0.5 * (low + high) };
         if (next - t).abs() < 1e-10 {
             return Some(next);
         }

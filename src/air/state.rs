@@ -82,10 +82,7 @@ impl MoistAir {
     ) -> Result<Self, AirError> {
         check(dry_bulb_c, pressure_pa)?;
         if !(-100.0..=dry_bulb_c).contains(&dew_point_c) {
-            return Err(AirError::DewPoint {
-                dew_point_c,
-                dry_bulb_c,
-            });
+            return Err(AirError::DewPoint { dew_point_c, dry_bulb_c });
         }
         Self::from_vapour(dry_bulb_c, saturation_pressure_pa(dew_point_c), pressure_pa)
     }
@@ -98,10 +95,7 @@ impl MoistAir {
         pressure_pa: f64,
     ) -> Result<Self, AirError> {
         check(dry_bulb_c, pressure_pa)?;
-        let refused = AirError::WetBulb {
-            wet_bulb_c,
-            dry_bulb_c,
-        };
+        let refused = AirError::WetBulb { wet_bulb_c, dry_bulb_c };
         if !(DRY_BULB_RANGE_C.0..=dry_bulb_c).contains(&wet_bulb_c) {
             return Err(refused);
         }
@@ -125,24 +119,14 @@ impl MoistAir {
             || humidity_ratio < 0.0
             || humidity_ratio > saturated * (1.0 + 1e-9)
         {
-            return Err(AirError::HumidityRatio {
-                found: humidity_ratio,
-                saturated,
-            });
+            return Err(AirError::HumidityRatio { found: humidity_ratio, saturated });
         }
-        Ok(Self {
-            dry_bulb_c,
-            humidity_ratio: humidity_ratio.min(saturated),
-            pressure_pa,
-        })
+        Ok(Self { dry_bulb_c, humidity_ratio: humidity_ratio.min(saturated), pressure_pa })
     }
 
     fn from_vapour(dry_bulb_c: f64, vapour_pa: f64, pressure_pa: f64) -> Result<Self, AirError> {
         if vapour_pa >= pressure_pa {
-            return Err(AirError::Boiling {
-                vapour_pa,
-                pressure_pa,
-            });
+            return Err(AirError::Boiling { vapour_pa, pressure_pa });
         }
         Ok(Self {
             dry_bulb_c,
@@ -268,13 +252,7 @@ mod tests {
 
     #[test]
     fn every_pair_gives_the_same_state() {
-        for (t, rh) in [
-            (-20.0, 0.8),
-            (2.0, 0.3),
-            (25.0, 0.5),
-            (38.0, 0.21),
-            (60.0, 0.95),
-        ] {
+        for (t, rh) in [(-20.0, 0.8), (2.0, 0.3), (25.0, 0.5), (38.0, 0.21), (60.0, 0.95)] {
             let air = MoistAir::from_relative_humidity(t, rh, SEA_LEVEL).unwrap();
             let by_dew =
                 MoistAir::from_dew_point(t, air.dew_point_c().unwrap(), SEA_LEVEL).unwrap();

@@ -33,11 +33,7 @@ enum Shape {
     /// Straight lines between points, of rising flow and falling pressure.
     Points(Vec<CurvePoint>),
     /// p = p₀ (1 - (q/q₁)²), of one efficiency throughout.
-    Parabola {
-        shut_off_pa: f64,
-        free_delivery_m3_per_s: f64,
-        efficiency: f64,
-    },
+    Parabola { shut_off_pa: f64, free_delivery_m3_per_s: f64, efficiency: f64 },
 }
 
 /// Points that make no fan's curve.
@@ -107,9 +103,7 @@ impl FanCurve {
                 return Err(NotACurve::PressureRises { place });
             }
         }
-        Ok(Self {
-            shape: Shape::Points(points),
-        })
+        Ok(Self { shape: Shape::Points(points) })
     }
 
     /// The parabola from shut-off (no air, most pressure) to free delivery (most air, no pressure), of one
@@ -121,24 +115,10 @@ impl FanCurve {
     ) -> Result<Self, NotACurve> {
         // Two points of a falling curve are asked the same questions.
         Self::through(vec![
-            CurvePoint {
-                flow_m3_per_s: 0.0,
-                pressure_pa: shut_off_pa,
-                efficiency,
-            },
-            CurvePoint {
-                flow_m3_per_s: free_delivery_m3_per_s,
-                pressure_pa: 0.0,
-                efficiency,
-            },
+            CurvePoint { flow_m3_per_s: 0.0, pressure_pa: shut_off_pa, efficiency },
+            CurvePoint { flow_m3_per_s: free_delivery_m3_per_s, pressure_pa: 0.0, efficiency },
         ])?;
-        Ok(Self {
-            shape: Shape::Parabola {
-                shut_off_pa,
-                free_delivery_m3_per_s,
-                efficiency,
-            },
-        })
+        Ok(Self { shape: Shape::Parabola { shut_off_pa, free_delivery_m3_per_s, efficiency } })
     }
 
     /// Air below which the fan stalls, m³/s; zero where the curve begins at shut-off.
@@ -153,10 +133,7 @@ impl FanCurve {
     pub fn most_flow_m3_per_s(&self) -> f64 {
         match &self.shape {
             Shape::Points(points) => points[points.len() - 1].flow_m3_per_s,
-            Shape::Parabola {
-                free_delivery_m3_per_s,
-                ..
-            } => *free_delivery_m3_per_s,
+            Shape::Parabola { free_delivery_m3_per_s, .. } => *free_delivery_m3_per_s,
         }
     }
 
@@ -165,11 +142,7 @@ impl FanCurve {
     pub fn pressure_pa(&self, flow_m3_per_s: f64) -> f64 {
         match &self.shape {
             Shape::Points(points) => between(points, flow_m3_per_s, |point| point.pressure_pa),
-            Shape::Parabola {
-                shut_off_pa,
-                free_delivery_m3_per_s,
-                ..
-            } => {
+            Shape::Parabola { shut_off_pa, free_delivery_m3_per_s, .. } => {
                 let share = (flow_m3_per_s / free_delivery_m3_per_s).clamp(0.0, 1.0);
                 shut_off_pa * (1.0 - share * share)
             }
@@ -207,10 +180,7 @@ impl FanCurve {
                     point.flow_m3_per_s *= fans;
                 }
             }
-            Shape::Parabola {
-                free_delivery_m3_per_s,
-                ..
-            } => *free_delivery_m3_per_s *= fans,
+            Shape::Parabola { free_delivery_m3_per_s, .. } => *free_delivery_m3_per_s *= fans,
         }
         self
     }
@@ -244,19 +214,12 @@ mod tests {
     use approx::assert_relative_eq;
 
     fn point(flow_m3_per_s: f64, pressure_pa: f64, efficiency: f64) -> CurvePoint {
-        CurvePoint {
-            flow_m3_per_s,
-            pressure_pa,
-            efficiency,
-        }
+        CurvePoint { flow_m3_per_s, pressure_pa, efficiency }
     }
 
     fn curve() -> FanCurve {
-        let points = vec![
-            point(0.4, 900.0, 0.50),
-            point(0.8, 700.0, 0.65),
-            point(1.2, 200.0, 0.40),
-        ];
+        let points =
+            vec![point(0.4, 900.0, 0.50), point(0.8, 700.0, 0.65), point(1.2, 200.0, 0.40)];
         FanCurve::through(points).unwrap()
     }
 
@@ -296,11 +259,7 @@ mod tests {
     fn what_is_no_falling_curve_is_refused_with_its_place() {
         let refused = |points: Vec<CurvePoint>| FanCurve::through(points).unwrap_err();
         assert_eq!(refused(vec![point(1.0, 500.0, 0.5)]), NotACurve::TooFew);
-        let hump = vec![
-            point(0.0, 600.0, 0.1),
-            point(0.4, 700.0, 0.5),
-            point(1.0, 100.0, 0.4),
-        ];
+        let hump = vec![point(0.0, 600.0, 0.1), point(0.4, 700.0, 0.5), point(1.0, 100.0, 0.4)];
         assert_eq!(refused(hump), NotACurve::PressureRises { place: 1 });
         let back = vec![point(0.5, 600.0, 0.5), point(0.4, 500.0, 0.5)];
         assert_eq!(refused(back), NotACurve::FlowFalls { place: 1 });

@@ -19,23 +19,16 @@ pub struct NotAResistance {
 
 impl QuadraticResistance {
     /// No ducts at all.
-    pub const NONE: Self = Self {
-        pa_per_m3_per_s_squared: 0.0,
-    };
+    pub const NONE: Self = Self { pa_per_m3_per_s_squared: 0.0 };
 
     /// From the drop (Pa, 0 or more) at a design flow (m³/s, above 0).
     pub fn from_point(drop_pa: f64, flow_m3_per_s: f64) -> Result<Self, NotAResistance> {
         let sane = drop_pa.is_finite() && drop_pa >= 0.0;
         let coefficient = drop_pa / (flow_m3_per_s * flow_m3_per_s);
         if !(sane && flow_m3_per_s > 0.0 && coefficient.is_finite()) {
-            return Err(NotAResistance {
-                drop_pa,
-                flow_m3_per_s,
-            });
+            return Err(NotAResistance { drop_pa, flow_m3_per_s });
         }
-        Ok(Self {
-            pa_per_m3_per_s_squared: coefficient,
-        })
+        Ok(Self { pa_per_m3_per_s_squared: coefficient })
     }
 
     /// Pressure drop, Pa, at this flow, m³/s.
@@ -46,9 +39,7 @@ impl QuadraticResistance {
     /// The same drop at `factor` times (above 0) the flow: a wider duct, or so many side by side.
     #[must_use]
     pub fn for_flow_times(self, factor: f64) -> Self {
-        Self {
-            pa_per_m3_per_s_squared: self.pa_per_m3_per_s_squared / (factor * factor),
-        }
+        Self { pa_per_m3_per_s_squared: self.pa_per_m3_per_s_squared / (factor * factor) }
     }
 
     /// Two paths one after the other.

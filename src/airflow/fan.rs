@@ -98,10 +98,7 @@ pub struct FanDuty {
 
 impl FanDuty {
     /// A fan that stands.
-    pub const STILL: Self = Self {
-        electric_kw: 0.0,
-        heat_to_air_kw: 0.0,
-    };
+    pub const STILL: Self = Self { electric_kw: 0.0, heat_to_air_kw: 0.0 };
 
     /// By how much this heat warms a flow of moist air, K, from its heat capacity rate, kW/K.
     pub fn temperature_rise_k(&self, heat_capacity_rate_kw_per_k: f64) -> f64 {
@@ -117,9 +114,7 @@ impl FanSpec {
     /// Refuses efficiencies outside 0 (excluded) to 1 and a staged fan without fans.
     pub fn check(&self) -> Result<(), FanSpecError> {
         let converter = match self.speed {
-            SpeedControl::Variable {
-                converter_efficiency,
-            } => converter_efficiency,
+            SpeedControl::Variable { converter_efficiency } => converter_efficiency,
             SpeedControl::Staged { fans: 0 } => return Err(FanSpecError::NoFans),
             SpeedControl::Fixed | SpeedControl::Staged { .. } => 1.0,
         };
@@ -177,9 +172,7 @@ impl FanSpec {
     pub fn duty_of_shaft(&self, shaft_kw: f64, rated_shaft_kw: f64) -> FanDuty {
         let motor_out_kw = shaft_kw / self.drive_efficiency;
         let (motor, converter) = match self.speed {
-            SpeedControl::Variable {
-                converter_efficiency,
-            } => (
+            SpeedControl::Variable { converter_efficiency } => (
                 part_load_motor_efficiency(self.motor_efficiency, shaft_kw / rated_shaft_kw),
                 converter_efficiency,
             ),
@@ -222,11 +215,7 @@ pub struct Affinity {
 /// The affinity laws of fans at a share n of full speed. They describe a whole system only where its
 /// pressure goes with the square of the flow, as in ducts; through nut beds it does not.
 pub fn affinity(speed: f64) -> Affinity {
-    Affinity {
-        flow: speed,
-        pressure: speed * speed,
-        power: speed * speed * speed,
-    }
+    Affinity { flow: speed, pressure: speed * speed, power: speed * speed * speed }
 }
 
 #[cfg(test)]
@@ -236,9 +225,7 @@ mod tests {
 
     fn variable() -> FanSpec {
         FanSpec {
-            speed: SpeedControl::Variable {
-                converter_efficiency: CONVERTER_EFFICIENCY,
-            },
+            speed: SpeedControl::Variable { converter_efficiency: CONVERTER_EFFICIENCY },
             ..FanSpec::default()
         }
     }
@@ -246,10 +233,7 @@ mod tests {
     #[test]
     fn a_motor_outside_keeps_its_losses_to_itself() {
         let inside = FanSpec::default();
-        let outside = FanSpec {
-            motor_place: MotorPlace::Outside,
-            ..inside
-        };
+        let outside = FanSpec { motor_place: MotorPlace::Outside, ..inside };
         let (a, b) = (inside.duty(3.0, 400.0, 1.2), outside.duty(3.0, 400.0, 1.2));
         assert_eq!(a.electric_kw, b.electric_kw);
         assert_relative_eq!(a.heat_to_air_kw, a.electric_kw);
@@ -269,10 +253,7 @@ mod tests {
     #[test]
     fn the_flow_that_comes_follows_the_control() {
         let fixed = FanSpec::default();
-        let staged = FanSpec {
-            speed: SpeedControl::Staged { fans: 4 },
-            ..fixed
-        };
+        let staged = FanSpec { speed: SpeedControl::Staged { fans: 4 }, ..fixed };
         assert_eq!(fixed.flow_m3_per_s(1.0, 8.0), 8.0);
         assert_eq!(staged.flow_m3_per_s(1.0, 8.0), 2.0);
         assert_eq!(staged.flow_m3_per_s(4.0, 8.0), 4.0);
@@ -294,15 +275,9 @@ mod tests {
 
     #[test]
     fn impossible_fans_are_refused() {
-        let fan = FanSpec {
-            fan_efficiency: 1.2,
-            ..FanSpec::default()
-        };
+        let fan = FanSpec { fan_efficiency: 1.2, ..FanSpec::default() };
         assert!(fan.check().unwrap_err().to_string().contains("impeller's"));
-        let none = FanSpec {
-            speed: SpeedControl::Staged { fans: 0 },
-            ..FanSpec::default()
-        };
+        let none = FanSpec { speed: SpeedControl::Staged { fans: 0 }, ..FanSpec::default() };
         assert_eq!(none.check(), Err(FanSpecError::NoFans));
         assert!(FanSpec::default().check().is_ok());
         assert_eq!(FanSpec::default().duty(0.0, 300.0, 1.0), FanDuty::STILL);

@@ -70,16 +70,10 @@ impl<B: Branch> Plenum<'_, B> {
         }
         let peak_pa = gives(0.0);
         let guess = 0.5 * peak_pa;
-        let root = rising_root(
-            guess,
-            2.0,
-            (0.0, peak_pa),
-            TOLERANCE * peak_pa,
-            |plenum_pa| {
-                let flow = self.flow_at(plenum_pa, most_flow);
-                plenum_pa + self.main_duct.pressure_drop_pa(flow) - gives(flow)
-            },
-        );
+        let root = rising_root(guess, 2.0, (0.0, peak_pa), TOLERANCE * peak_pa, |plenum_pa| {
+            let flow = self.flow_at(plenum_pa, most_flow);
+            plenum_pa + self.main_duct.pressure_drop_pa(flow) - gives(flow)
+        });
         self.point(speed, root.x, Standing::OnCurve)
     }
 
@@ -105,11 +99,7 @@ impl<B: Branch> Plenum<'_, B> {
         }
         let gives = speed * speed * self.fans.pressure_pa(alike.x);
         let is_throttled = gives > system_pa * (1.0 + 1e-6);
-        let standing = if is_throttled {
-            Standing::Throttled
-        } else {
-            Standing::OnCurve
-        };
+        let standing = if is_throttled { Standing::Throttled } else { Standing::OnCurve };
         self.point(speed, plenum_pa, standing)
     }
 
@@ -134,13 +124,9 @@ impl<B: Branch> Plenum<'_, B> {
     fn branch_flows(&self, plenum_pa: f64, most: f64) -> impl Iterator<Item = f64> {
         self.branches.iter().map(move |branch| {
             let slope = branch.pressure_drop_pa(most) / most;
-            rising_root(
-                plenum_pa / slope,
-                slope,
-                (0.0, most),
-                TOLERANCE * plenum_pa,
-                |flow| branch.pressure_drop_pa(flow) - plenum_pa,
-            )
+            rising_root(plenum_pa / slope, slope, (0.0, most), TOLERANCE * plenum_pa, |flow| {
+                branch.pressure_drop_pa(flow) - plenum_pa
+            })
             .x
         })
     }
@@ -156,11 +142,8 @@ impl<B: Branch> Plenum<'_, B> {
             return only.pressure_drop_pa(flow);
         }
         // One branch alone would need more than all together do.
-        let high = self
-            .branches
-            .iter()
-            .map(|branch| branch.pressure_drop_pa(flow))
-            .fold(0.0, f64::max);
+        let high =
+            self.branches.iter().map(|branch| branch.pressure_drop_pa(flow)).fold(0.0, f64::max);
         let slope = flow / high;
         rising_root(0.1 * high, slope, (0.0, high), TOLERANCE * flow, |pa| {
             self.flow_at(pa, flow) - flow
@@ -187,11 +170,8 @@ mod tests {
     }
 
     fn steep() -> FanCurve {
-        let point = |flow_m3_per_s, pressure_pa| CurvePoint {
-            flow_m3_per_s,
-            pressure_pa,
-            efficiency: 0.6,
-        };
+        let point =
+            |flow_m3_per_s, pressure_pa| CurvePoint { flow_m3_per_s, pressure_pa, efficiency: 0.6 };
         FanCurve::through(vec![point(0.5, 800.0), point(1.5, 300.0)]).unwrap()
     }
 
@@ -199,11 +179,7 @@ mod tests {
         fans: &'a FanCurve,
         branches: &'a [QuadraticResistance],
     ) -> Plenum<'a, QuadraticResistance> {
-        Plenum {
-            fans,
-            main_duct: QuadraticResistance::NONE,
-            branches,
-        }
+        Plenum { fans, main_duct: QuadraticResistance::NONE, branches }
     }
 
     /// A parabola of 900 Pa and 1.5 m³/s is 900 - 400 q²; it meets 400 q² at 450 Pa and √1.125 m³/s, by hand.
@@ -216,10 +192,7 @@ mod tests {
         assert_eq!(point.standing, Standing::OnCurve);
         let ducts = [duct()];
         // With a main duct of 400 Pa s²/m⁶ besides: 900 = 1200 q², of which the plenum keeps a third.
-        let main = Plenum {
-            main_duct: duct(),
-            ..plenum(&fans, &ducts)
-        };
+        let main = Plenum { main_duct: duct(), ..plenum(&fans, &ducts) };
         let point = main.at_speed(1.0);
         assert_relative_eq!(point.flow_m3_per_s, 0.75f64.sqrt(), max_relative = 1e-9);
         assert_relative_eq!(point.plenum_pa, 300.0, max_relative = 1e-9);
@@ -242,11 +215,7 @@ mod tests {
                     max_relative = 1e-9
                 );
                 assert_relative_eq!(slow.fan_pa, law.pressure * full.fan_pa, max_relative = 1e-8);
-                assert_relative_eq!(
-                    slow.shaft_kw,
-                    law.power * full.shaft_kw,
-                    max_relative = 1e-8
-                );
+                assert_relative_eq!(slow.shaft_kw, law.power * full.shaft_kw, max_relative = 1e-8);
                 let held = plenum.holding(law.flow * full.flow_m3_per_s, 0.1);
                 assert_relative_eq!(held.speed, speed, max_relative = 1e-8);
             }
@@ -265,11 +234,7 @@ mod tests {
             for flow in &together.branches_m3_per_s {
                 assert_relative_eq!(*flow, alone.flow_m3_per_s, max_relative = 1e-8);
             }
-            assert_relative_eq!(
-                together.shaft_kw,
-                times * alone.shaft_kw,
-                max_relative = 1e-8
-            );
+            assert_relative_eq!(together.shaft_kw, times * alone.shaft_kw, max_relative = 1e-8);
         }
     }
 

@@ -46,11 +46,7 @@ impl BedResistance {
     ) -> f64 {
         let v = velocity_m_per_s;
         let per_metre = match *self {
-            Self::Ergun {
-                diameter_m: d,
-                porosity,
-                shape_factor,
-            } => {
+            Self::Ergun { diameter_m: d, porosity, shape_factor } => {
                 let solid = 1.0 - porosity;
                 let viscous = 150.0 * viscosity_pa_s * solid / d;
                 let inertial = 1.75 * density_kg_per_m3 * v;
@@ -88,19 +84,12 @@ pub fn air_viscosity_pa_s(temperature_c: f64) -> f64 {
 mod tests {
     use super::*;
 
-    const NUTS: BedResistance = BedResistance::Ergun {
-        diameter_m: 0.0237,
-        porosity: 0.42,
-        shape_factor: 1.0,
-    };
+    const NUTS: BedResistance =
+        BedResistance::Ergun { diameter_m: 0.0237, porosity: 0.42, shape_factor: 1.0 };
 
     #[test]
     fn still_air_drops_nothing_and_more_air_drops_more() {
-        let peanut = BedResistance::HukillIves {
-            a: 3800.0,
-            b: 111.0,
-            factor: 1.0,
-        };
+        let peanut = BedResistance::HukillIves { a: 3800.0, b: 111.0, factor: 1.0 };
         for bed in [NUTS, peanut] {
             assert_eq!(bed.pressure_drop_pa(0.0, 2.0, 1.127, 1.91e-5), 0.0);
             let mut last = 0.0;
@@ -114,11 +103,7 @@ mod tests {
 
     #[test]
     fn depth_and_shape_multiply() {
-        let rough = BedResistance::Ergun {
-            diameter_m: 0.0237,
-            porosity: 0.42,
-            shape_factor: 1.5,
-        };
+        let rough = BedResistance::Ergun { diameter_m: 0.0237, porosity: 0.42, shape_factor: 1.5 };
         let one = NUTS.pressure_drop_pa(0.1, 1.0, 1.127, 1.91e-5);
         let both = rough.pressure_drop_pa(0.1, 2.0, 1.127, 1.91e-5);
         assert!((both / one - 3.0).abs() < 1e-12);

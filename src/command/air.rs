@@ -10,21 +10,14 @@ use std::fmt::Write;
 /// One state of moist air, from dry bulb and one measure of humidity.
 #[derive(Debug, clap::Args)]
 #[command(group(ArgGroup::new("humidity").required(true)))]
-#[command(
-    after_help = "Example: dryledger air --dry-bulb 38 --rh 21 --altitude 540\n\
-    Relative humidity is over ice below 0 °C. Valid -60..100 °C, 50..110 kPa."
-)]
+#[command(after_help = "Example: dryledger air --dry-bulb 38 --rh 21 --altitude 540\n\
+    Relative humidity is over ice below 0 °C. Valid -60..100 °C, 50..110 kPa.")]
 pub struct Args {
     /// Dry-bulb temperature, °C
     #[arg(long, value_name = "C", allow_hyphen_values = true)]
     dry_bulb: f64,
     /// Relative humidity, %
-    #[arg(
-        long,
-        value_name = "PCT",
-        group = "humidity",
-        allow_hyphen_values = true
-    )]
+    #[arg(long, value_name = "PCT", group = "humidity", allow_hyphen_values = true)]
     rh: Option<f64>,
     /// Dew point, °C
     #[arg(long, value_name = "C", group = "humidity", allow_hyphen_values = true)]
@@ -33,23 +26,13 @@ pub struct Args {
     #[arg(long, value_name = "C", group = "humidity", allow_hyphen_values = true)]
     wet_bulb: Option<f64>,
     /// Humidity ratio, kg of water per kg of dry air
-    #[arg(
-        long,
-        value_name = "KG_PER_KG",
-        group = "humidity",
-        allow_hyphen_values = true
-    )]
+    #[arg(long, value_name = "KG_PER_KG", group = "humidity", allow_hyphen_values = true)]
     humidity_ratio: Option<f64>,
     /// Altitude, m (standard atmosphere); sea level if neither this nor --pressure is given
     #[arg(long, value_name = "M", allow_hyphen_values = true)]
     altitude: Option<f64>,
     /// Pressure, Pa
-    #[arg(
-        long,
-        value_name = "PA",
-        conflicts_with = "altitude",
-        allow_hyphen_values = true
-    )]
+    #[arg(long, value_name = "PA", conflicts_with = "altitude", allow_hyphen_values = true)]
     pressure: Option<f64>,
     /// Print JSON alone
     #[arg(long)]
@@ -75,22 +58,10 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
             1,
             "Pa",
         ),
-        (
-            "humidity_ratio",
-            "humidity ratio",
-            Some(air.humidity_ratio()),
-            6,
-            "kg/kg dry air",
-        ),
+        ("humidity_ratio", "humidity ratio", Some(air.humidity_ratio()), 6, "kg/kg dry air"),
         ("wet_bulb_c", "wet bulb", Some(air.wet_bulb_c()), 2, "°C"),
         ("dew_point_c", "dew point", air.dew_point_c(), 2, "°C"),
-        (
-            "enthalpy_kj_per_kg",
-            "enthalpy",
-            Some(air.enthalpy_kj_per_kg()),
-            3,
-            "kJ/kg dry air",
-        ),
+        ("enthalpy_kj_per_kg", "enthalpy", Some(air.enthalpy_kj_per_kg()), 3, "kJ/kg dry air"),
         (
             "specific_volume_m3_per_kg",
             "specific volume",
@@ -98,13 +69,7 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
             5,
             "m³/kg dry air",
         ),
-        (
-            "density_kg_per_m3",
-            "density of moist air",
-            Some(air.density_kg_per_m3()),
-            5,
-            "kg/m³",
-        ),
+        ("density_kg_per_m3", "density of moist air", Some(air.density_kg_per_m3()), 5, "kg/m³"),
     ];
     if args.json {
         let mut object = serde_json::Map::new();
@@ -117,20 +82,15 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
     for (_, name, value, decimals, unit) in properties {
         let _ = match value {
             Some(value) => writeln!(text, "{name:<22} {value:>12.decimals$} {unit}"),
-            None => writeln!(
-                text,
-                "{name:<22} {:>12} {unit} (air too dry to have one)",
-                "none"
-            ),
+            None => writeln!(text, "{name:<22} {:>12} {unit} (air too dry to have one)", "none"),
         };
     }
     answer(&text)
 }
 
 fn state(args: &Args) -> Result<MoistAir, AirError> {
-    let pressure = args
-        .pressure
-        .unwrap_or_else(|| standard_pressure_pa(args.altitude.unwrap_or(0.0)));
+    let pressure =
+        args.pressure.unwrap_or_else(|| standard_pressure_pa(args.altitude.unwrap_or(0.0)));
     if let Some(rh) = args.rh {
         MoistAir::from_relative_humidity(args.dry_bulb, rh / 100.0, pressure)
     } else if let Some(dew_point) = args.dew_point {

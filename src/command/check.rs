@@ -99,10 +99,7 @@ fn as_text(
         row("", note);
     }
     let given = opened.reading.inputs.len() - defaults.len();
-    row(
-        "inputs",
-        &format!("{given} given, {} by default", defaults.len()),
-    );
+    row("inputs", &format!("{given} given, {} by default", defaults.len()));
     if !warnings.is_empty() {
         text.push_str("\nPossible, but look again:\n");
         for warning in warnings {
@@ -138,16 +135,8 @@ fn value_in_words(input: &Input) -> String {
 fn weather_in_words(years: &[WeatherYear]) -> String {
     let labels: Vec<&str> = years.iter().map(|year| year.label.as_str()).collect();
     let hours = years.first().map_or(0, |year| year.season_hours);
-    let seasons = if years.len() == 1 {
-        "season"
-    } else {
-        "seasons"
-    };
-    format!(
-        "{} {seasons} of {hours} h: {}",
-        years.len(),
-        labels.join(", ")
-    )
+    let seasons = if years.len() == 1 { "season" } else { "seasons" };
+    format!("{} {seasons} of {hours} h: {}", years.len(), labels.join(", "))
 }
 
 /// `crop` and `safe_wait` of `crop.safe_wait`. Names of sources and options may hold a dot; keys do not.

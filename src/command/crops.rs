@@ -34,11 +34,8 @@ const PAIR_C: f64 = 25.0;
 /// A moisture of a rested nut.
 type Part = fn(&RestedNut) -> f64;
 /// The parts of a rested nut, in the order in which they are shown.
-const PARTS: [(&str, Part); 3] = [
-    ("in shell", |nut| nut.in_shell),
-    ("kernel", |nut| nut.kernel),
-    ("shell", |nut| nut.shell),
-];
+const PARTS: [(&str, Part); 3] =
+    [("in shell", |nut| nut.in_shell), ("kernel", |nut| nut.kernel), ("shell", |nut| nut.shell)];
 /// The air for which the table's moisture and hours are stated.
 const STORE_AIR: (f64, f64) = (20.0, 0.60);
 const DRYING_AIR: (f64, f64) = (40.0, 0.20);
@@ -47,11 +44,7 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
     let text = match &args.name {
         Some(name) => {
             let crop = crop::find(name).map_err(|error| Failure::Input(error.to_string()))?;
-            if args.json {
-                format!("{}\n", in_full_json(crop))
-            } else {
-                in_full(crop)
-            }
+            if args.json { format!("{}\n", in_full_json(crop)) } else { in_full(crop) }
         }
         None if args.json => {
             let crops: Vec<_> = crop::all().iter().map(in_full_json).collect();
@@ -65,30 +58,19 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
 /// Hours of thin-layer drying from 20 to 10 % w.b. in the air of the table.
 fn hours_20_to_10(crop: &Crop) -> Option<f64> {
     let (temperature_c, relative_humidity) = DRYING_AIR;
-    let equilibrium = crop
-        .isotherm()
-        .equilibrium_moisture(temperature_c, relative_humidity);
-    let (wet, dry) = (
-        water::dry_basis_of_percent(20.0),
-        water::dry_basis_of_percent(10.0),
-    );
-    crop.thin_layer()
-        .hours_to_dry(wet, dry, equilibrium, temperature_c)
+    let equilibrium = crop.isotherm().equilibrium_moisture(temperature_c, relative_humidity);
+    let (wet, dry) = (water::dry_basis_of_percent(20.0), water::dry_basis_of_percent(10.0));
+    crop.thin_layer().hours_to_dry(wet, dry, equilibrium, temperature_c)
 }
 
 fn held_pct(crop: &Crop, temperature_c: f64, relative_humidity: f64) -> f64 {
-    let moisture = crop
-        .isotherm()
-        .equilibrium_moisture(temperature_c, relative_humidity);
+    let moisture = crop.isotherm().equilibrium_moisture(temperature_c, relative_humidity);
     water::percent_of_dry_basis(moisture)
 }
 
 fn table() -> String {
     let mut text = String::new();
-    let _ = writeln!(
-        text,
-        "Nuts in shell. * marks a placeholder: no measurement was found.\n"
-    );
+    let _ = writeln!(text, "Nuts in shell. * marks a placeholder: no measurement was found.\n");
     let _ = writeln!(
         text,
         "{:<11} {:>9} {:>8} {:>9} {:>11} {:>8} {:>7} {:>9} {:>7}",
@@ -147,9 +129,8 @@ fn mark(crop: &Crop, quantity: Quantity) -> &'static str {
 }
 
 fn shown(crop: &Crop, quantity: Quantity, decimals: usize) -> String {
-    crop.value(quantity).map_or("none".to_owned(), |sourced| {
-        format!("{:.decimals$}", sourced.value)
-    })
+    crop.value(quantity)
+        .map_or("none".to_owned(), |sourced| format!("{:.decimals$}", sourced.value))
 }
 
 fn marked(crop: &Crop, quantity: Quantity, decimals: usize) -> String {
@@ -158,11 +139,7 @@ fn marked(crop: &Crop, quantity: Quantity, decimals: usize) -> String {
 
 fn in_full(crop: &Crop) -> String {
     let mut text = String::new();
-    let _ = writeln!(
-        text,
-        "{}, in shell (shell and kernel together)\n",
-        crop.name()
-    );
+    let _ = writeln!(text, "{}, in shell (shell and kernel together)\n", crop.name());
     if crop.drying_is_placeholder() {
         let warning = "! The drying rate is a PLACEHOLDER, not a measurement: drying times from it \
             may be wrong by a factor of two or more. Fit a rate to your own drying log and give it to the \
@@ -182,16 +159,9 @@ fn in_full(crop: &Crop) -> String {
 }
 
 fn entry(text: &mut String, line: &ProvenanceLine) {
-    let flag = if line.status == Status::Placeholder {
-        "!"
-    } else {
-        " "
-    };
-    let range = if line.range_text.is_empty() {
-        String::new()
-    } else {
-        format!("  ({})", line.range_text)
-    };
+    let flag = if line.status == Status::Placeholder { "!" } else { " " };
+    let range =
+        if line.range_text.is_empty() { String::new() } else { format!("  ({})", line.range_text) };
     let unit = if line.unit == "-" { "" } else { &line.unit };
     let key = if Quantity::of_key(&line.key).is_some() {
         format!("  [{}]", line.key)
@@ -208,10 +178,7 @@ fn entry(text: &mut String, line: &ProvenanceLine) {
             let _ = writeln!(text, "      {part}");
         }
     }
-    for part in wrapped(
-        &format!("{}: {}", line.status.words(), line.source),
-        WIDTH - 6,
-    ) {
+    for part in wrapped(&format!("{}: {}", line.status.words(), line.source), WIDTH - 6) {
         let _ = writeln!(text, "      {part}");
     }
 }
@@ -237,10 +204,7 @@ fn pair_grid(text: &mut String, crop: &Crop) {
     let Some(pair) = crop.isotherm_pair() else {
         return;
     };
-    let _ = writeln!(
-        text,
-        "\nShell and kernel at one water activity, % w.b. at {PAIR_C:.0} °C"
-    );
+    let _ = writeln!(text, "\nShell and kernel at one water activity, % w.b. at {PAIR_C:.0} °C");
     let _ = write!(text, "{:>10}", "activity");
     for rh in SHOWN_RH_PCT {
         let _ = write!(text, "{:>7.2}", rh / 100.0);
@@ -267,18 +231,15 @@ fn pair_json(crop: &Crop) -> Value {
     let Some(pair) = crop.isotherm_pair() else {
         return Value::Null;
     };
-    let rows = SHOWN_RH_PCT
-        .iter()
-        .filter_map(|rh| pair.at(PAIR_C, rh / 100.0).ok())
-        .map(|nut| {
-            let mut row = Map::new();
-            row.insert("water_activity".to_owned(), json!(nut.water_activity));
-            for (name, part) in PARTS {
-                let key = format!("{}_pct_wb", name.replace(' ', "_"));
-                row.insert(key, json!(water::percent_of_dry_basis(part(&nut))));
-            }
-            Value::Object(row)
-        });
+    let rows = SHOWN_RH_PCT.iter().filter_map(|rh| pair.at(PAIR_C, rh / 100.0).ok()).map(|nut| {
+        let mut row = Map::new();
+        row.insert("water_activity".to_owned(), json!(nut.water_activity));
+        for (name, part) in PARTS {
+            let key = format!("{}_pct_wb", name.replace(' ', "_"));
+            row.insert(key, json!(water::percent_of_dry_basis(part(&nut))));
+        }
+        Value::Object(row)
+    });
     json!({ "temperature_c": PAIR_C, "rested": rows.collect::<Vec<_>>() })
 }
 

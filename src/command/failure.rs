@@ -28,20 +28,13 @@ pub enum Failure {
 impl Failure {
     /// A file that cannot be read or written.
     pub fn file(path: impl Into<PathBuf>, cause: &std::io::Error) -> Self {
-        Self::File {
-            path: path.into(),
-            cause: cause.to_string(),
-        }
+        Self::File { path: path.into(), cause: cause.to_string() }
     }
 
     /// A study that cannot be used, with all that stands in its way.
     pub fn of_study(problems: &Problems) -> Self {
         let told = problems.to_string();
-        if problems.only_unreadable_files() {
-            Self::Companions(told)
-        } else {
-            Self::Input(told)
-        }
+        if problems.only_unreadable_files() { Self::Companions(told) } else { Self::Input(told) }
     }
 
     /// The exit code of the command's contract.

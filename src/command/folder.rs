@@ -53,13 +53,9 @@ impl Companions for Beside<'_> {
     fn text(&self, path: &str) -> Result<String, NoText> {
         let bytes = std::fs::read(self.folder.join(path))
             .map_err(|error| NoText::Unreadable(error.to_string()))?;
-        self.read
-            .borrow_mut()
-            .push(input_file(path, digest(&bytes)));
+        self.read.borrow_mut().push(input_file(path, digest(&bytes)));
         let text = String::from_utf8(bytes).map_err(|_| NoText::NotText)?;
-        self.texts
-            .borrow_mut()
-            .insert(path.to_owned(), text.clone());
+        self.texts.borrow_mut().insert(path.to_owned(), text.clone());
         Ok(text)
     }
 }
@@ -78,31 +74,17 @@ pub(super) fn open(path: &Path) -> Result<Opened, Failure> {
     let bytes = std::fs::read(path).map_err(|error| Failure::file(path, &error))?;
     let own = input_file(name_of(path), digest(&bytes));
     let text = String::from_utf8(bytes).map_err(|_| {
-        Failure::Input(format!(
-            "{}: not UTF-8 text; save the study as UTF-8",
-            path.display()
-        ))
+        Failure::Input(format!("{}: not UTF-8 text; save the study as UTF-8", path.display()))
     })?;
     let folder = path.parent().unwrap_or(Path::new("")).to_owned();
-    let beside = Beside {
-        folder: &folder,
-        read: RefCell::default(),
-        texts: RefCell::default(),
-    };
+    let beside = Beside { folder: &folder, read: RefCell::default(), texts: RefCell::default() };
     let shown = path.display().to_string();
     let reading = Study::read(&shown, &text, &beside, &Overrides::new())
         .map_err(|problems| Failure::of_study(&problems))?;
     let mut files = vec![own];
     files.extend(beside.read.into_inner());
     let companions = KnownTexts(beside.texts.into_inner());
-    Ok(Opened {
-        name: shown,
-        reading,
-        folder,
-        files,
-        text,
-        companions,
-    })
+    Ok(Opened { name: shown, reading, folder, files, text, companions })
 }
 
 /// The study at every draw of its uncertain inputs; nothing if it has none, or none are to be drawn.
@@ -118,17 +100,12 @@ pub(super) fn draw(opened: &Opened, samples: Option<u32>) -> Result<Option<Drawn
             _ => Ok(None),
         };
     };
-    let ask = UncertaintyAsk {
-        samples: samples.unwrap_or(ask.samples),
-        ..ask.clone()
-    };
+    let ask = UncertaintyAsk { samples: samples.unwrap_or(ask.samples), ..ask.clone() };
     if ask.samples == 0 {
         return Ok(None);
     }
     let again = |set: &Overrides| Study::read(&opened.name, &opened.text, &opened.companions, set);
-    read_draws(&ask, again)
-        .map(Some)
-        .map_err(|problems| Failure::of_study(&problems))
+    read_draws(&ask, again).map(Some).map_err(|problems| Failure::of_study(&problems))
 }
 
 /// Refuses draws whose target the season's air cannot reach.
@@ -150,9 +127,7 @@ pub(super) fn check_target(opened: &Opened, weather: &OpenedWeather) -> Result<(
             .iter()
             .map(|input| input.path.as_str())
             .filter(|path| path.starts_with("crop.") && path.ends_with(".dried_moisture"));
-        let target = targets
-            .nth(unreachable.crop)
-            .unwrap_or("crop.dried_moisture");
+        let target = targets.nth(unreachable.crop).unwrap_or("crop.dried_moisture");
         // Where the target is the kernel's, the one in shell follows from it.
         let crop = target.trim_end_matches("dried_moisture");
         let of_kernel = format!("{crop}dried_kernel_moisture");
@@ -167,25 +142,18 @@ pub(super) fn check_target(opened: &Opened, weather: &OpenedWeather) -> Result<(
 
 /// What is possible in a study but more often a slip, in the order of the file.
 pub(super) fn warnings(opened: &Opened, weather: &OpenedWeather) -> Vec<Problem> {
-    let Reading {
-        value,
-        inputs,
-        warnings,
-    } = &opened.reading;
+    let Reading { value, inputs, warnings } = &opened.reading;
     let mut all = warnings.clone();
     all.extend(doubts(&opened.name, value, inputs, &weather.years));
     Problems::new(all).into_vec()
 }
 
 fn name_of(path: &Path) -> String {
-    path.file_name()
-        .map_or_else(String::new, |name| name.to_string_lossy().into_owned())
+    path.file_name().map_or_else(String::new, |name| name.to_string_lossy().into_owned())
 }
 
 fn digest(bytes: &[u8]) -> String {
-    Sha256::digest(bytes)
-        .iter()
-        .fold(String::new(), |text, byte| text + &format!("{byte:02x}"))
+    Sha256::digest(bytes).iter().fold(String::new(), |text, byte| text + &format!("{byte:02x}"))
 }
 
 /// Reads, mends and cuts the weather that a study names.
@@ -217,12 +185,8 @@ pub(super) fn open_weather(opened: &Opened) -> Result<OpenedWeather, Failure> {
                  check and put into the study"
             ));
         }
-        notes.extend(
-            reading
-                .problems
-                .iter()
-                .map(|problem| format!("{shown}: {}", problem.message)),
-        );
+        notes
+            .extend(reading.problems.iter().map(|problem| format!("{shown}: {}", problem.message)));
         if !formats.contains(&reading.format.name()) {
             formats.push(reading.format.name());
         }
@@ -243,21 +207,14 @@ pub(super) fn open_weather(opened: &Opened) -> Result<OpenedWeather, Failure> {
         utc_offset_minutes: study.site.utc_offset_h.map(|hours| (hours * 60.0).round() as i32),
     };
     let series = weather::mend(&readings, &rules).map_err(failure)?;
-    notes.extend(
-        series
-            .problems
-            .iter()
-            .map(|problem| problem.message.clone()),
-    );
+    notes.extend(series.problems.iter().map(|problem| problem.message.clone()));
     let stays = study.plant.stays().map(|stay| stay.store_hours);
     let longest_h = stays.fold(0.0, f64::max);
     #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // at most a year of hours
     let tail = TAIL_DRYING_HOURS + longest_h.ceil() as usize;
     let years = weather::seasons(&series, study.season, tail).map_err(failure)?;
-    let station = readings
-        .iter()
-        .map(|reading| reading.station.name.clone())
-        .find(|name| !name.is_empty());
+    let station =
+        readings.iter().map(|reading| reading.station.name.clone()).find(|name| !name.is_empty());
     let figures = WeatherFigures {
         files: names,
         format: formats.join(", "),
@@ -269,11 +226,7 @@ pub(super) fn open_weather(opened: &Opened) -> Result<OpenedWeather, Failure> {
         years: Vec::new(),
         notes,
     };
-    Ok(OpenedWeather {
-        years,
-        figures,
-        files,
-    })
+    Ok(OpenedWeather { years, figures, files })
 }
 
 /// The files that the patterns match, in order of name within each pattern, each once: as shown to
@@ -283,18 +236,12 @@ fn weather_paths(study: &Study, folder: &Path) -> Result<Vec<(String, PathBuf)>,
     for pattern in &study.weather.files {
         let full = folder.join(pattern);
         let matches = glob::glob(&full.to_string_lossy()).map_err(|error| {
-            Failure::Input(format!(
-                "weather.files: `{pattern}` is no pattern of files: {error}"
-            ))
+            Failure::Input(format!("weather.files: `{pattern}` is no pattern of files: {error}"))
         })?;
         let before = all.len();
         for found in matches {
             let found = found.map_err(|error| Failure::file(error.path(), error.error()))?;
-            let shown = found
-                .strip_prefix(folder)
-                .unwrap_or(&found)
-                .display()
-                .to_string();
+            let shown = found.strip_prefix(folder).unwrap_or(&found).display().to_string();
             if all.iter().all(|(known, _)| *known != shown) {
                 all.push((shown, found));
             }

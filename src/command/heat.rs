@@ -52,18 +52,12 @@ const ALTITUDE_RANGE_M: std::ops::RangeInclusive<f64> = -500.0..=5_500.0;
 pub(super) fn run(args: &Args) -> Result<(), Failure> {
     check(args)?;
     let reading = read(&args.file).map_err(failure)?;
-    let dates = args
-        .from
-        .zip(args.until)
-        .map(|(from, until)| Dates { from, until });
+    let dates = args.from.zip(args.until).map(|(from, until)| Dates { from, until });
     let (sum, mended) = if args.mend {
         let (sum, mended) = mended_sum(args, &reading, dates)?;
         (sum, Some(mended))
     } else {
-        (
-            heat_of_reading(&reading, args.to, args.altitude, dates),
-            None,
-        )
+        (heat_of_reading(&reading, args.to, args.altitude, dates), None)
     };
     if sum.hours() == 0.0 {
         return Err(Failure::Input(nothing(args, &reading, dates)));
@@ -112,22 +106,13 @@ fn mended_sum(
     reading: &Reading,
     dates: Option<Dates>,
 ) -> Result<(HeatSum, usize), Failure> {
-    let rules = MendRules {
-        altitude_m: args.altitude,
-        ..MendRules::default()
-    };
+    let rules = MendRules { altitude_m: args.altitude, ..MendRules::default() };
     let series = mend(std::slice::from_ref(reading), &rules).map_err(failure)?;
     let open: Vec<String> = series
         .open_gaps
         .iter()
         .filter(|gap| dates.is_none_or(|dates| gap.touches(dates)))
-        .map(|gap| {
-            format!(
-                "{} h from {}",
-                gap.hours,
-                gap.starts.format("%Y-%m-%d %H:%M")
-            )
-        })
+        .map(|gap| format!("{} h from {}", gap.hours, gap.starts.format("%Y-%m-%d %H:%M")))
         .collect();
     if !open.is_empty() {
         return Err(Failure::Input(format!(
@@ -170,22 +155,13 @@ fn to_json(args: &Args, sum: &HeatSum, mended: Option<usize>) -> Value {
         object.insert("mended_hours".into(), json!(mended));
     }
     object.insert("degree_hours_kh".into(), json!(sum.degree_hours_kh()));
-    object.insert(
-        "heat_kwh_per_kg_per_s".into(),
-        json!(sum.heat_kwh_per_kg_per_s()),
-    );
+    object.insert("heat_kwh_per_kg_per_s".into(), json!(sum.heat_kwh_per_kg_per_s()));
     if let Some(airflow) = args.airflow {
         object.insert("airflow_kg_per_s".into(), json!(airflow));
-        object.insert(
-            "heat_kwh".into(),
-            json!(airflow * sum.heat_kwh_per_kg_per_s()),
-        );
+        object.insert("heat_kwh".into(), json!(airflow * sum.heat_kwh_per_kg_per_s()));
     }
-    let months: Vec<Value> = sum
-        .months
-        .iter()
-        .map(|month| month_json(month, args.airflow))
-        .collect();
+    let months: Vec<Value> =
+        sum.months.iter().map(|month| month_json(month, args.airflow)).collect();
     object.insert("months".into(), json!(months));
     Value::Object(object)
 }
@@ -196,15 +172,9 @@ fn month_json(month: &MonthOfHeat, airflow: Option<f64>) -> Value {
     object.insert("hours".into(), hours_json(month.hours));
     object.insert("hours_skipped".into(), hours_json(month.hours_skipped));
     object.insert("degree_hours_kh".into(), json!(month.degree_hours_kh));
-    object.insert(
-        "heat_kwh_per_kg_per_s".into(),
-        json!(month.heat_kwh_per_kg_per_s),
-    );
+    object.insert("heat_kwh_per_kg_per_s".into(), json!(month.heat_kwh_per_kg_per_s));
     if let Some(airflow) = airflow {
-        object.insert(
-            "heat_kwh".into(),
-            json!(airflow * month.heat_kwh_per_kg_per_s),
-        );
+        object.insert("heat_kwh".into(), json!(airflow * month.heat_kwh_per_kg_per_s));
     }
     Value::Object(object)
 }
@@ -212,11 +182,7 @@ fn month_json(month: &MonthOfHeat, airflow: Option<f64>) -> Value {
 /// Whole hours as a whole number; shares of an hour as they are.
 pub(super) fn hours_json(hours: f64) -> Value {
     let whole = hours.round();
-    if (hours - whole).abs() < 1e-6 {
-        json!(crate::weather::whole(whole))
-    } else {
-        json!(hours)
-    }
+    if (hours - whole).abs() < 1e-6 { json!(crate::weather::whole(whole)) } else { json!(hours) }
 }
 
 fn show(

@@ -23,8 +23,7 @@ use written::Written;
 
 /// Fit a crop's drying constants to the operator's drying logs
 #[derive(Debug, clap::Args)]
-#[command(
-    after_help = "Example: dryledger log batch.csv --crop macadamia --html fit.html
+#[command(after_help = "Example: dryledger log batch.csv --crop macadamia --html fit.html
 
 A log is CSV, one batch a file, in order of time; drying begins with its first moisture:
 
@@ -46,8 +45,7 @@ relative_humidity_pct, and of a bed airflow_m3_per_s_per_tonne, tonnes, floor_ar
 nuts_c. An option stands in for the key in every log. Without an airflow the nuts are a thin layer.
 
 Several logs are fitted together. From temperatures 5 K or more apart the activation energy is
-fitted too; otherwise it is the library's. The answer ends with a [crop] block for a study."
-)]
+fitted too; otherwise it is the library's. The answer ends with a [crop] block for a study.")]
 pub struct Args {
     /// Drying logs of one crop, a batch each
     #[arg(required = true, value_name = "FILE")]
@@ -65,12 +63,7 @@ pub struct Args {
     #[arg(long, value_name = "FILE", requires = "to", conflicts_with_all = ["air_c", "rh"])]
     weather: Option<PathBuf>,
     /// Temperature that outside air was heated to, °C
-    #[arg(
-        long,
-        value_name = "C",
-        requires = "weather",
-        allow_hyphen_values = true
-    )]
+    #[arg(long, value_name = "C", requires = "weather", allow_hyphen_values = true)]
     to: Option<f64>,
     /// Altitude, m; sea level if not given
     #[arg(long, value_name = "M", allow_hyphen_values = true)]
@@ -123,11 +116,7 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
         }
     }
     refuse(&problems)?;
-    let isotherm = if args.fit_isotherm {
-        IsothermPart::Sought
-    } else {
-        IsothermPart::Given
-    };
+    let isotherm = if args.fit_isotherm { IsothermPart::Sought } else { IsothermPart::Given };
     let beds: Vec<DryingLog> = logs.iter().map(|settled| settled.log.clone()).collect();
     let fit = fit(&nuts_of(&crop), &beds, isotherm).map_err(|error| no_fit(&written, error))?;
     let fitted = Fitted { crop, logs, fit };
@@ -136,11 +125,8 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
         page.add(path, picture::page(&fitted).as_bytes())?;
         page.finish()?;
     }
-    let text = if args.json {
-        format!("{}\n", answer::json(&fitted))
-    } else {
-        answer::text(&fitted)
-    };
+    let text =
+        if args.json { format!("{}\n", answer::json(&fitted)) } else { answer::text(&fitted) };
     answer(&text)
 }
 
@@ -153,11 +139,7 @@ fn refuse(problems: &[String]) -> Result<(), Failure> {
     match problems {
         [] => Ok(()),
         [only] => Err(Failure::Input(only.clone())),
-        many => Err(Failure::Input(format!(
-            "{} problems\n{}",
-            many.len(),
-            many.join("\n")
-        ))),
+        many => Err(Failure::Input(format!("{} problems\n{}", many.len(), many.join("\n")))),
     }
 }
 
@@ -232,9 +214,7 @@ fn crop_of(written: &[Written], options: &Facts) -> Result<Crop, Failure> {
         }
     }
     let name = crop.map(|(name, _)| name).unwrap_or_default();
-    crop::find(&name)
-        .cloned()
-        .map_err(|error| Failure::Input(error.to_string()))
+    crop::find(&name).cloned().map_err(|error| Failure::Input(error.to_string()))
 }
 
 fn heated(args: &Args) -> Result<Option<Heated>, Failure> {
@@ -246,10 +226,7 @@ fn heated(args: &Args) -> Result<Option<Heated>, Failure> {
             "--to is {to_c}, where 0..100 °C is expected; give the set temperature of the drying air"
         )));
     }
-    let rules = MendRules {
-        altitude_m: args.altitude,
-        ..MendRules::default()
-    };
+    let rules = MendRules { altitude_m: args.altitude, ..MendRules::default() };
     let reading = read(path).map_err(failure)?;
     Ok(Some(Heated {
         outside: mend(&[reading], &rules).map_err(failure)?,

@@ -19,14 +19,8 @@ pub struct Args {
 
 /// What is written as it is.
 const FILES: [(&str, &str); 3] = [
-    (
-        "study.toml",
-        include_str!("../../templates/study/study.toml"),
-    ),
-    (
-        "tariff.toml",
-        include_str!("../../templates/study/tariff.toml"),
-    ),
+    ("study.toml", include_str!("../../templates/study/study.toml")),
+    ("tariff.toml", include_str!("../../templates/study/tariff.toml")),
     (NORMALS, include_str!("../../weather/upland_normals.csv")),
 ];
 const NORMALS: &str = "weather/upland_normals.csv";

@@ -58,29 +58,17 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
     let run_date = run_date()?;
 
     let bar = progress(study.heatings.len() * weather.years.len(), "seasons");
-    let books = run_all(
-        &study.plant,
-        &study.heatings,
-        &study.intake,
-        &weather.years,
-        || bar.inc(1),
-    );
+    let books =
+        run_all(&study.plant, &study.heatings, &study.intake, &weather.years, || bar.inc(1));
     bar.finish_and_clear();
 
     let mut files = opened.files.clone();
     files.extend(weather.files);
-    let season = Season {
-        study,
-        inputs: &opened.reading.inputs,
-        years: &weather.years,
-        books: &books,
-    };
+    let season =
+        Season { study, inputs: &opened.reading.inputs, years: &weather.years, books: &books };
     let mut figures = report::figures(&season, files, weather.figures)
         .map_err(|error| Failure::Input(error.to_string()))?;
-    let shown = [
-        figures.study.baseline.as_str(),
-        figures.study.recommended.as_str(),
-    ];
+    let shown = [figures.study.baseline.as_str(), figures.study.recommended.as_str()];
     figures.phases = report::phase_figures(study, &weather.years, &shown)
         .map_err(|error| Failure::Input(error.to_string()))?;
 
@@ -102,19 +90,10 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
         .map_err(|error| Failure::Input(error.to_string()))?;
     together.add(&out.join("report.html"), page.as_bytes())?;
     together.add(&out.join("figures.json"), json.as_bytes())?;
-    together.add(
-        &out.join("monthly.csv"),
-        export::monthly_csv(&figures).as_bytes(),
-    )?;
-    together.add(
-        &out.join("batches.csv"),
-        export::batches_csv(&books, &study.crops).as_bytes(),
-    )?;
+    together.add(&out.join("monthly.csv"), export::monthly_csv(&figures).as_bytes())?;
+    together.add(&out.join("batches.csv"), export::batches_csv(&books, &study.crops).as_bytes())?;
     if args.hourly {
-        together.add(
-            &out.join("hourly.csv"),
-            export::hourly_csv(&books).as_bytes(),
-        )?;
+        together.add(&out.join("hourly.csv"), export::hourly_csv(&books).as_bytes())?;
     }
     together.finish()?;
 
@@ -126,10 +105,7 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
     answer(&said)?;
     let fired = report::guards_fired(&figures);
     if args.strict && !fired.is_empty() {
-        return Err(Failure::Guard(format!(
-            "guards fired: {}",
-            fired.join("; ")
-        )));
+        return Err(Failure::Guard(format!("guards fired: {}", fired.join("; "))));
     }
     Ok(())
 }
@@ -172,12 +148,7 @@ fn progress(runs: usize, of: &str) -> ProgressBar {
 fn summary(figures: &Figures, page: &str) -> String {
     let season = &figures.season;
     let mut text = format!("{}\n", figures.study.title);
-    let years: Vec<&str> = figures
-        .weather
-        .years
-        .iter()
-        .map(|year| year.label.as_str())
-        .collect();
+    let years: Vec<&str> = figures.weather.years.iter().map(|year| year.label.as_str()).collect();
     let _ = writeln!(
         text,
         "{:.0} t {} received, {:.0} t dried; {:.0} kg water per received tonne; weather {}{}\n",
@@ -186,29 +157,13 @@ fn summary(figures: &Figures, page: &str) -> String {
         season.dried_t,
         season.water_kg_per_received_t,
         years.join(", "),
-        if figures.weather.synthetic {
-            " (invented)"
-        } else {
-            ""
-        }
+        if figures.weather.synthetic { " (invented)" } else { "" }
     );
     let currency = &figures.study.currency;
-    let longest = figures
-        .options
-        .iter()
-        .map(|option| option.name.chars().count())
-        .max();
+    let longest = figures.options.iter().map(|option| option.name.chars().count()).max();
     let width = longest.unwrap_or(0).max("option".len()) + 2;
     for [name, heat, bought, specific, peak, bill, present] in [
-        [
-            "option",
-            "heat MWh",
-            "bought MWh",
-            "MJ/kg",
-            "peak kW",
-            "bill",
-            "net present",
-        ],
+        ["option", "heat MWh", "bought MWh", "MJ/kg", "peak kW", "bill", "net present"],
         ["", "", "", "water", "electric", currency, currency],
     ] {
         let _ = writeln!(
@@ -217,14 +172,8 @@ fn summary(figures: &Figures, page: &str) -> String {
         );
     }
     for option in &figures.options {
-        let specific = option
-            .mj_per_kg_water
-            .map_or("-".to_owned(), |mj| format!("{mj:.1}"));
-        let mark = if option.name == figures.study.recommended {
-            " *"
-        } else {
-            ""
-        };
+        let specific = option.mj_per_kg_water.map_or("-".to_owned(), |mj| format!("{mj:.1}"));
+        let mark = if option.name == figures.study.recommended { " *" } else { "" };
         let _ = writeln!(
             text,
             "{:<width$}{:>10.1}{:>12.1}{:>8}{:>10.0}{:>11.0}{:>13.0}{mark}",

@@ -19,13 +19,11 @@ use together::say_together;
 
 /// Find the least heat, bins, air and extraction that bring the season's intake in
 #[derive(Debug, clap::Args)]
-#[command(
-    after_help = "Example: dryledger size reports/demo/study.toml --waiting-days 2\n\
+#[command(after_help = "Example: dryledger size reports/demo/study.toml --waiting-days 2\n\
     Runs the season again and again with one number of the plant changed, and shows what a smaller or \
     larger plant means in waiting nuts, hours short of heat and money. Then shows one plant, of many, that \
     keeps the limit with all numbers together. With --airflow, also which air through the bins takes the \
-    least energy. Writes no file."
-)]
+    least energy. Writes no file.")]
 pub struct Args {
     /// The study file
     study: PathBuf,
@@ -68,10 +66,7 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
             "the weather holds no complete season; give files that cover one".to_owned(),
         ));
     }
-    let room = args
-        .room
-        .as_deref()
-        .map_or(Ok(0), |name| room_named(study, name))?;
+    let room = args.room.as_deref().map_or(Ok(0), |name| room_named(study, name))?;
     let limit = Limit {
         waiting_hours: args
             .waiting_days
@@ -98,30 +93,16 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
 /// The place of the room of this name.
 fn room_named(study: &Study, name: &str) -> Result<usize, Failure> {
     let names: Vec<&str> = study.plant.rooms().map(|room| room.name.as_str()).collect();
-    names
-        .iter()
-        .position(|room| *room == name)
-        .ok_or_else(|| no_such("--room", name, &names))
+    names.iter().position(|room| *room == name).ok_or_else(|| no_such("--room", name, &names))
 }
 
 /// The plant with the option of this name.
 fn site(study: &Study, name: &str) -> Result<Site, Failure> {
-    let heating = study
-        .heatings
-        .iter()
-        .find(|heating| heating.name == name)
-        .ok_or_else(|| {
-            let names: Vec<&str> = study
-                .heatings
-                .iter()
-                .map(|heating| heating.name.as_str())
-                .collect();
-            no_such("--option", name, &names)
-        })?;
-    Ok(Site {
-        plant: study.plant.clone(),
-        heating: heating.clone(),
-    })
+    let heating = study.heatings.iter().find(|heating| heating.name == name).ok_or_else(|| {
+        let names: Vec<&str> = study.heatings.iter().map(|heating| heating.name.as_str()).collect();
+        no_such("--option", name, &names)
+    })?;
+    Ok(Site { plant: study.plant.clone(), heating: heating.clone() })
 }
 
 /// Names stand in quotes, for they may hold commas.
@@ -140,11 +121,7 @@ fn summary(figures: &SizeFigures, fill_within_hours: f64) -> String {
         "option {}; nuts wait for a bin at most {} {} and all are dried; money in {}",
         figures.option,
         number(figures.waiting_limit_days),
-        if number(figures.waiting_limit_days) == "1" {
-            "day"
-        } else {
-            "days"
-        },
+        if number(figures.waiting_limit_days) == "1" { "day" } else { "days" },
         figures.currency
     );
     if figures.part_load_after_hours < fill_within_hours {
@@ -157,10 +134,7 @@ fn summary(figures: &SizeFigures, fill_within_hours: f64) -> String {
     }
     heading(
         &mut text,
-        &format!(
-            "As it stands, {} being the busiest weather year",
-            figures.busiest_year
-        ),
+        &format!("As it stands, {} being the busiest weather year", figures.busiest_year),
         "year",
     );
     for point in &figures.as_it_stands {
@@ -169,10 +143,7 @@ fn summary(figures: &SizeFigures, fill_within_hours: f64) -> String {
     say_least(&mut text, figures);
     say_together(&mut text, figures);
     if let Some(first) = figures.heat_curve.first() {
-        let title = format!(
-            "Heat capacity against what comes of it, {}",
-            first.weather_year
-        );
+        let title = format!("Heat capacity against what comes of it, {}", first.weather_year);
         heading(&mut text, &title, "kW");
         for point in &figures.heat_curve {
             line(&mut text, &number(point.value), point);
@@ -230,11 +201,8 @@ fn number(value: f64) -> String {
 }
 
 fn say_least(text: &mut String, figures: &SizeFigures) {
-    let names: Vec<String> = figures
-        .least
-        .iter()
-        .map(|least| of_room(&least.what, least.room.as_deref()))
-        .collect();
+    let names: Vec<String> =
+        figures.least.iter().map(|least| of_room(&least.what, least.room.as_deref())).collect();
     let wide = width_of(&names);
     let _ = writeln!(
         text,
@@ -289,10 +257,8 @@ fn remark(least: &LeastFigures) -> String {
 }
 
 fn guards_in_short(guards: &[GuardFigures]) -> String {
-    let all: Vec<String> = guards
-        .iter()
-        .map(|guard| format!("{} {:.0} h", guard.key, guard.hours))
-        .collect();
+    let all: Vec<String> =
+        guards.iter().map(|guard| format!("{} {:.0} h", guard.key, guard.hours)).collect();
     all.join(", ")
 }
 
@@ -380,18 +346,9 @@ fn say_phases(text: &mut String, figures: &SizeFigures) {
     if figures.phases.is_empty() {
         return;
     }
-    let _ = write!(
-        text,
-        "\nGrowth, the mean over the weather years\n  {:<24}",
-        ""
-    );
+    let _ = write!(text, "\nGrowth, the mean over the weather years\n  {:<24}", "");
     for (name, _) in PHASE_HEADS {
-        let _ = write!(
-            text,
-            "{:>width$}",
-            name,
-            width = name.chars().count().max(8) + 2
-        );
+        let _ = write!(text, "{:>width$}", name, width = name.chars().count().max(8) + 2);
     }
     text.push_str("  guards\n");
     for row in phase_rows(&figures.phases) {
@@ -407,7 +364,5 @@ fn say_phases(text: &mut String, figures: &SizeFigures) {
 /// How long nuts of the most delicate crop may wait, h.
 fn shortest_safe_wait_h(study: &Study) -> f64 {
     let stays = study.plant.stays();
-    stays
-        .map(|stay| stay.safe_waiting_hours)
-        .fold(f64::INFINITY, f64::min)
+    stays.map(|stay| stay.safe_waiting_hours).fold(f64::INFINITY, f64::min)
 }

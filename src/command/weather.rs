@@ -138,10 +138,8 @@ fn run_files(args: &Args) -> Result<(), Failure> {
     if let Some(series) = &series {
         made = write_files(args, &readings, series)?;
     }
-    let summaries: Vec<Summary> = readings
-        .iter()
-        .map(|reading| summarise(reading, args.altitude))
-        .collect();
+    let summaries: Vec<Summary> =
+        readings.iter().map(|reading| summarise(reading, args.altitude)).collect();
     if args.json {
         let mut json = figures::to_json(&readings, &summaries, series.as_ref());
         if let (Some(typical), Some(object)) = (&made, json.as_object_mut()) {
@@ -195,9 +193,7 @@ fn written(args: &Args) -> String {
     [&args.write, &args.typical, &args.html]
         .into_iter()
         .flatten()
-        .fold(String::new(), |lines, path| {
-            lines + &format!("written: {}\n", path.display())
-        })
+        .fold(String::new(), |lines, path| lines + &format!("written: {}\n", path.display()))
 }
 
 fn told(readings: &[Reading], summaries: &[Summary], series: Option<&Series>) -> String {
@@ -221,13 +217,7 @@ fn refuse_gaps(series: &Series) -> Result<(), Failure> {
         .open_gaps
         .iter()
         .take(6)
-        .map(|gap| {
-            format!(
-                "{} h from {}",
-                gap.hours,
-                gap.starts.format("%Y-%m-%d %H:%M")
-            )
-        })
+        .map(|gap| format!("{} h from {}", gap.hours, gap.starts.format("%Y-%m-%d %H:%M")))
         .collect();
     Err(Failure::Input(format!(
         "no clean copy written: gaps longer than may be filled: {}; raise --max-gap-hours or give \
@@ -242,9 +232,7 @@ pub(super) fn show_problems(reading: &Reading, warnings_only: bool) {
         if warnings_only && problem.severity == Severity::Note {
             continue;
         }
-        let line = problem
-            .line
-            .map_or_else(String::new, |line| format!(":{line}"));
+        let line = problem.line.map_or_else(String::new, |line| format!(":{line}"));
         eprintln!(
             "{}: {}{line}: {} [{}]",
             problem.severity, reading.file, problem.message, problem.code

@@ -57,10 +57,7 @@ impl Compressor {
         let d = (condenser_air_c + self.condensing_above_air_k).max(self.condensing_min_c);
         let capacity_kw = self.capacity_kw.at(s, d).max(0.0);
         let power_kw = self.power_kw.at(s, d).max(0.0) + self.fan_kw;
-        Duty {
-            capacity_kw: if power_kw > 0.0 { capacity_kw } else { 0.0 },
-            power_kw,
-        }
+        Duty { capacity_kw: if power_kw > 0.0 { capacity_kw } else { 0.0 }, power_kw }
     }
 }
 
@@ -72,18 +69,7 @@ mod tests {
     #[test]
     fn the_terms_stand_in_the_standards_order() {
         let (s, d) = (3.0, 40.0_f64);
-        let terms = [
-            1.0,
-            s,
-            d,
-            s * s,
-            s * d,
-            d * d,
-            s.powi(3),
-            d * s * s,
-            s * d * d,
-            d.powi(3),
-        ];
+        let terms = [1.0, s, d, s * s, s * d, d * d, s.powi(3), d * s * s, s * d * d, d.powi(3)];
         for (at, term) in terms.into_iter().enumerate() {
             let mut coefficients = [0.0; 10];
             coefficients[at] = 1.0;

@@ -37,11 +37,7 @@ impl CondenserAirs {
     /// heat: the plant's fresh air, between `least` of the rated air and all of it.
     pub fn share_of_rated(&self, heat_kw: f64, least: f64) -> f64 {
         let rated = heat_kw * self.rated_kg_per_s_per_kw;
-        if rated > 0.0 {
-            (self.fresh_kg_per_s / rated).clamp(least, 1.0)
-        } else {
-            1.0
-        }
+        if rated > 0.0 { (self.fresh_kg_per_s / rated).clamp(least, 1.0) } else { 1.0 }
     }
 
     /// How much warmer rated air would have to be to make a condenser condense as high as it does with
@@ -83,10 +79,7 @@ mod tests {
     use approx::assert_relative_eq;
 
     fn airs(fresh_kg_per_s: f64) -> CondenserAirs {
-        CondenserAirs {
-            fresh_kg_per_s,
-            ..CondenserAirs::from((20.0, 38.0))
-        }
+        CondenserAirs { fresh_kg_per_s, ..CondenserAirs::from((20.0, 38.0)) }
     }
 
     /// By hand: 0.1 kg/s a kW warms by 9.94 K; 12 K of condensing above the entering air is an

@@ -60,10 +60,7 @@ impl Refrigerant {
         let row = Place::held(&EVAPORATING_C, evaporating_c);
         let column = Place::held(&CONDENSING_C, condensing_c);
         let at = |grid: &Grid| row.between(|row| column.between(|column| grid[row][column]));
-        Cycle {
-            input: at(input),
-            cooling_kj_per_m3: at(cooling),
-        }
+        Cycle { input: at(input), cooling_kj_per_m3: at(cooling) }
     }
 
     /// The cycle of an air-cooled unit with this air (°C) into its condenser and this wet bulb into its

@@ -50,30 +50,19 @@ mod tests {
     }
 
     fn doors() -> Doors {
-        Doors {
-            area_m2: 9.0,
-            height_m: 3.0,
-            open_share: 0.05,
-            held_back: 0.0,
-        }
+        Doors { area_m2: 9.0, height_m: 3.0, open_share: 0.05, held_back: 0.0 }
     }
 
     #[test]
     fn no_air_goes_through_where_both_sides_are_alike_or_the_doors_are_shut() {
         assert!(doors().exchange_kg_per_s(&air(20.0), &air(20.0)) < 1e-9);
-        let shut = Doors {
-            open_share: 0.0,
-            ..doors()
-        };
+        let shut = Doors { open_share: 0.0, ..doors() };
         assert_eq!(shut.exchange_kg_per_s(&air(30.0), &air(20.0)), 0.0);
     }
 
     #[test]
     fn curtains_keep_their_share_back_and_cold_outside_air_comes_in_too() {
-        let strips = Doors {
-            held_back: 0.9,
-            ..doors()
-        };
+        let strips = Doors { held_back: 0.9, ..doors() };
         let open = doors().exchange_kg_per_s(&air(30.0), &air(20.0));
         let held = strips.exchange_kg_per_s(&air(30.0), &air(20.0));
         assert!((held / open - 0.1).abs() < 1e-12);

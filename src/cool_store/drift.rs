@@ -84,11 +84,7 @@ pub(super) fn held_humidity(
     }
     if drifting.is_empty() {
         let relative_humidity = vapour_pressure_pa(outside_ratio, pressure_pa) / saturated;
-        return Held {
-            humidity_ratio: outside_ratio,
-            relative_humidity,
-            ..Held::default()
-        };
+        return Held { humidity_ratio: outside_ratio, relative_humidity, ..Held::default() };
     }
     let found = settled(dry, damp, at);
     Held {
@@ -122,11 +118,7 @@ mod tests {
 
     fn drift() -> Drift {
         Drift {
-            isotherm: Isotherm::ModifiedHenderson {
-                k: 2.694697e-4,
-                n: 1.520222,
-                c: 113.7452,
-            },
+            isotherm: Isotherm::ModifiedHenderson { k: 2.694697e-4, n: 1.520222, c: 113.7452 },
             time_constant_h: 720.0,
         }
     }
@@ -134,11 +126,7 @@ mod tests {
     /// Another crop, which holds less water at the same humidity.
     fn oily() -> Drift {
         Drift {
-            isotherm: Isotherm::ModifiedHenderson {
-                k: 6.0e-4,
-                n: 1.45,
-                c: 60.0,
-            },
+            isotherm: Isotherm::ModifiedHenderson { k: 6.0e-4, n: 1.45, c: 60.0 },
             time_constant_h: 720.0,
         }
     }
@@ -181,22 +169,14 @@ mod tests {
         let whole = held_humidity(AIR, BAND, still, &[(drift(), nuts(0.08))]);
         let halves = [(drift(), half(0.075)), (drift(), half(0.085))];
         let halves = held_humidity(AIR, BAND, still, &halves);
-        assert_relative_eq!(
-            whole.relative_humidity,
-            halves.relative_humidity,
-            epsilon = 1e-6
-        );
+        assert_relative_eq!(whole.relative_humidity, halves.relative_humidity, epsilon = 1e-6);
         let moisture = 0.08;
         let both = [(drift(), half(moisture)), (oily(), half(moisture))];
         let mixed = held_humidity(AIR, BAND, still, &both).relative_humidity;
         let even = |drift: Drift| drift.isotherm.equilibrium_moisture(AIR.0, mixed);
         assert!(even(oily()) < moisture && moisture < even(drift()));
         // What the one gives the other takes: as much above balance as below, at equal dry matter.
-        assert_relative_eq!(
-            moisture - even(oily()),
-            even(drift()) - moisture,
-            epsilon = 1e-6
-        );
+        assert_relative_eq!(moisture - even(oily()), even(drift()) - moisture, epsilon = 1e-6);
     }
 
     #[test]

@@ -94,16 +94,9 @@ impl MakerTable {
         let duties = capacity_kw
             .iter()
             .zip(power_kw)
-            .map(|(&capacity_kw, &power_kw)| Duty {
-                capacity_kw,
-                power_kw,
-            })
+            .map(|(&capacity_kw, &power_kw)| Duty { capacity_kw, power_kw })
             .collect();
-        Ok(Self {
-            condenser_air_c,
-            store_air_c,
-            duties,
-        })
+        Ok(Self { condenser_air_c, store_air_c, duties })
     }
 
     /// A table from points in any order that fill a grid.
@@ -114,10 +107,8 @@ impl MakerTable {
             all.dedup();
             all
         };
-        let (condenser, store) = (
-            axis(|point| point.condenser_air_c),
-            axis(|point| point.store_air_c),
-        );
+        let (condenser, store) =
+            (axis(|point| point.condenser_air_c), axis(|point| point.store_air_c));
         let (mut capacity, mut power) = (Vec::new(), Vec::new());
         for &condenser_air_c in &condenser {
             for &store_air_c in &store {
@@ -125,10 +116,7 @@ impl MakerTable {
                     point.condenser_air_c == condenser_air_c && point.store_air_c == store_air_c
                 });
                 let (Some(point), None) = (here.next(), here.next()) else {
-                    return Err(BadTable::Hole {
-                        condenser_air_c,
-                        store_air_c,
-                    });
+                    return Err(BadTable::Hole { condenser_air_c, store_air_c });
                 };
                 capacity.push(point.duty.capacity_kw);
                 power.push(point.duty.power_kw);
@@ -214,10 +202,7 @@ mod tests {
         }
         assert_eq!(MakerTable::of_points(&points).unwrap(), table());
         points.pop();
-        assert!(matches!(
-            MakerTable::of_points(&points),
-            Err(BadTable::Hole { .. })
-        ));
+        assert!(matches!(MakerTable::of_points(&points), Err(BadTable::Hole { .. })));
     }
 
     #[test]
@@ -225,18 +210,9 @@ mod tests {
         let new = |air: Vec<f64>, capacity: &[f64]| {
             MakerTable::new(air, vec![20.0], capacity, &[1.0, 1.0]).unwrap_err()
         };
-        assert!(matches!(
-            new(vec![30.0, 20.0], &[1.0, 1.0]),
-            BadTable::NotRising(_)
-        ));
-        assert!(matches!(
-            new(vec![20.0, 30.0], &[1.0]),
-            BadTable::Count { .. }
-        ));
-        assert!(matches!(
-            new(vec![20.0, 30.0], &[1.0, f64::NAN]),
-            BadTable::NotPositive { .. }
-        ));
+        assert!(matches!(new(vec![30.0, 20.0], &[1.0, 1.0]), BadTable::NotRising(_)));
+        assert!(matches!(new(vec![20.0, 30.0], &[1.0]), BadTable::Count { .. }));
+        assert!(matches!(new(vec![20.0, 30.0], &[1.0, f64::NAN]), BadTable::NotPositive { .. }));
         assert!(matches!(new(Vec::new(), &[]), BadTable::NotRising(_)));
     }
 }

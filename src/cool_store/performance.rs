@@ -6,13 +6,7 @@ use super::maker_table::MakerTable;
 
 /// Air temperatures at which units are rated: 27/19 °C (dry/wet bulb) inside, 35 °C outside (ISO 5151
 /// T1).
-pub const RATED_AT: (StoreAir, f64) = (
-    StoreAir {
-        dry_bulb_c: 27.0,
-        wet_bulb_c: 19.0,
-    },
-    35.0,
-);
+pub const RATED_AT: (StoreAir, f64) = (StoreAir { dry_bulb_c: 27.0, wet_bulb_c: 19.0 }, 35.0);
 
 /// Range of condenser-air temperature over which the default curve was made, °C. Below it the
 /// units hold their head pressure, so the figures at its lower end apply; above it the curve is
@@ -27,24 +21,12 @@ const WET_BULB_RANGE_C: (f64, f64) = (12.78, 23.89);
 /// wet bulb and y the condenser's entering dry bulb, °C. Generic air-cooled direct-expansion curve,
 /// reprinted with the same digits in many public building-energy libraries; rated at 27/19 °C and
 /// 35 °C (ISO 5151 T1). An empirical curve of no maker.
-const CAPACITY: [f64; 6] = [
-    0.942587793,
-    0.009543347,
-    0.00068377,
-    -0.011042676,
-    0.000005249,
-    -0.00000972,
-];
+const CAPACITY: [f64; 6] =
+    [0.942587793, 0.009543347, 0.00068377, -0.011042676, 0.000005249, -0.00000972];
 
 /// Energy input ratio (1/COP) over the rated one: same form and source.
-const ENERGY_INPUT: [f64; 6] = [
-    0.342414409,
-    0.034885008,
-    -0.0006237,
-    0.004977216,
-    0.000437951,
-    -0.000728028,
-];
+const ENERGY_INPUT: [f64; 6] =
+    [0.342414409, 0.034885008, -0.0006237, 0.004977216, 0.000437951, -0.000728028];
 
 /// The store's air as it enters the evaporators.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -93,9 +75,7 @@ impl Performance {
     pub fn duty(&self, condenser_air_c: f64, store: StoreAir) -> Duty {
         match self {
             Self::Curve(rating) => {
-                let x = store
-                    .wet_bulb_c
-                    .clamp(WET_BULB_RANGE_C.0, WET_BULB_RANGE_C.1);
+                let x = store.wet_bulb_c.clamp(WET_BULB_RANGE_C.0, WET_BULB_RANGE_C.1);
                 let y = condenser_air_c.max(CONDENSER_AIR_RANGE_C.0);
                 let capacity_kw = rating.capacity_kw * biquadratic(&CAPACITY, x, y).max(0.0);
                 Duty {
@@ -109,10 +89,7 @@ impl Performance {
                 let rated = refrigerant.cycle_at(RATED_AT.1, RATED_AT.0.wet_bulb_c);
                 let capacity_kw =
                     rating.capacity_kw * now.cooling_kj_per_m3 / rated.cooling_kj_per_m3;
-                Duty {
-                    capacity_kw,
-                    power_kw: capacity_kw / rating.cop * now.input / rated.input,
-                }
+                Duty { capacity_kw, power_kw: capacity_kw / rating.cop * now.input / rated.input }
             }
             Self::Table(table) => table.duty(condenser_air_c, store.dry_bulb_c),
             Self::Compressor(compressor) => compressor.duty(condenser_air_c, store.dry_bulb_c),
@@ -122,10 +99,8 @@ impl Performance {
     /// The same unit, so many times as large.
     #[must_use]
     pub fn times(&self, factor: f64) -> Self {
-        let grown = |rating: &Rating| Rating {
-            capacity_kw: rating.capacity_kw * factor,
-            ..*rating
-        };
+        let grown =
+            |rating: &Rating| Rating { capacity_kw: rating.capacity_kw * factor, ..*rating };
         match self {
             Self::Curve(rating) => Self::Curve(grown(rating)),
             Self::Cycle(rating, refrigerant) => Self::Cycle(grown(rating), *refrigerant),
@@ -140,10 +115,7 @@ impl Performance {
             Self::Curve(rating) | Self::Cycle(rating, _) => *rating,
             Self::Table(_) | Self::Compressor(_) => {
                 let duty = self.duty(RATED_AT.1, RATED_AT.0);
-                Rating {
-                    capacity_kw: duty.capacity_kw,
-                    cop: duty.cop(),
-                }
+                Rating { capacity_kw: duty.capacity_kw, cop: duty.cop() }
             }
         }
     }
@@ -167,10 +139,7 @@ mod tests {
 
     #[test]
     fn a_rating_is_met_where_it_was_taken() {
-        let rating = Rating {
-            capacity_kw: 16.0,
-            cop: 3.3,
-        };
+        let rating = Rating { capacity_kw: 16.0, cop: 3.3 };
         for performance in [
             Performance::Curve(rating),
             Performance::Cycle(rating, Refrigerant::R32),
@@ -187,14 +156,8 @@ mod tests {
 
     #[test]
     fn the_computed_cycle_is_steeper_than_the_empirical_curve() {
-        let rating = Rating {
-            capacity_kw: 16.0,
-            cop: 3.3,
-        };
-        let store = StoreAir {
-            dry_bulb_c: 21.0,
-            wet_bulb_c: 15.3,
-        };
+        let rating = Rating { capacity_kw: 16.0, cop: 3.3 };
+        let store = StoreAir { dry_bulb_c: 21.0, wet_bulb_c: 15.3 };
         let growth = |performance: Performance| {
             let input = |air_c: f64| 1.0 / performance.duty(air_c, store).cop();
             input(45.0) / input(35.0)

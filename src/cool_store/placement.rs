@@ -79,12 +79,7 @@ pub struct Condensers {
 
 impl From<Placement> for Condensers {
     fn from(place: Placement) -> Self {
-        Self {
-            place,
-            units: None,
-            short_circuit_k: 0.0,
-            least_air: 1.0,
-        }
+        Self { place, units: None, short_circuit_k: 0.0, least_air: 1.0 }
     }
 }
 
@@ -135,12 +130,8 @@ impl Parted {
 
 impl Condensers {
     /// All outdoors, each drawing outside air: what recovered heat is measured against.
-    pub const OUTDOORS: Self = Self {
-        place: Placement::Outdoors,
-        units: None,
-        short_circuit_k: 0.0,
-        least_air: 1.0,
-    };
+    pub const OUTDOORS: Self =
+        Self { place: Placement::Outdoors, units: None, short_circuit_k: 0.0, least_air: 1.0 };
 
     /// Where the recovering condensers stand in an hour with this heat need, kW, and this air.
     pub fn stand(
@@ -196,9 +187,7 @@ impl Condensers {
             store: asked.store,
             tripped: false,
         };
-        let heat_kw = units
-            .run(self.moved(units), asked.cooling_kw, air)
-            .rejected_kw;
+        let heat_kw = units.run(self.moved(units), asked.cooling_kw, air).rejected_kw;
         let share = airs.share_of_rated(heat_kw, self.least_air);
         // Before a unit trips, or fails to start again, for want of air, more is drawn past the plant: whether
         // it runs depends on how warm the outside air is, never on how much of it the plant takes.
@@ -216,11 +205,7 @@ impl Condensers {
     ) -> f64 {
         let rated = rejected_kw * airs.rated_kg_per_s_per_kw;
         let drawn = rated * self.share_of_air(units, asked, airs);
-        if drawn > 0.0 {
-            (airs.fresh_kg_per_s / drawn).min(1.0)
-        } else {
-            0.0
-        }
+        if drawn > 0.0 { (airs.fresh_kg_per_s / drawn).min(1.0) } else { 0.0 }
     }
 
     fn moved(&self, units: &CoolingUnits) -> u32 {
@@ -239,11 +224,7 @@ impl Condensers {
         let airs = airs.into();
         let moved = self.moved(units);
         let group = |count: u32, cooling_kw: f64, condenser_c: f64, tripped: bool| {
-            let air = UnitAir {
-                condenser_c,
-                store: asked.store,
-                tripped,
-            };
+            let air = UnitAir { condenser_c, store: asked.store, tripped };
             units.run(count, cooling_kw, air)
         };
         let first = group(
@@ -252,39 +233,16 @@ impl Condensers {
             self.air_c(units, asked, stand, airs),
             asked.tripped.recovering,
         );
-        let rest = group(
-            units.count - moved,
-            first.unmet_kw,
-            airs.outside_c,
-            asked.tripped.outdoors,
-        );
-        let tripped = Tripped {
-            recovering: first.tripped,
-            outdoors: rest.tripped,
-        };
-        let rest = Running {
-            unmet_kw: first.unmet_kw - rest.cooling_kw,
-            ..rest
-        };
+        let rest =
+            group(units.count - moved, first.unmet_kw, airs.outside_c, asked.tripped.outdoors);
+        let tripped = Tripped { recovering: first.tripped, outdoors: rest.tripped };
+        let rest = Running { unmet_kw: first.unmet_kw - rest.cooling_kw, ..rest };
         if stand == Stand::Outdoors {
             // None recovers: one group, in two parts.
-            let together = Parted {
-                recovering: first,
-                outdoors: rest,
-                tripped,
-            }
-            .together();
-            return Parted {
-                recovering: Running::default(),
-                outdoors: together,
-                tripped,
-            };
+            let together = Parted { recovering: first, outdoors: rest, tripped }.together();
+            return Parted { recovering: Running::default(), outdoors: together, tripped };
         }
-        Parted {
-            recovering: first,
-            outdoors: rest,
-            tripped,
-        }
+        Parted { recovering: first, outdoors: rest, tripped }
     }
 }
 
@@ -297,10 +255,7 @@ mod tests {
     fn units() -> CoolingUnits {
         CoolingUnits {
             count: 4,
-            performance: Performance::Curve(Rating {
-                capacity_kw: 10.0,
-                cop: 3.2,
-            }),
+            performance: Performance::Curve(Rating { capacity_kw: 10.0, cop: 3.2 }),
             condenser_air_max_c: 43.0,
             restart_below_k: 3.0,
             cycling_loss: 0.25,
@@ -310,20 +265,14 @@ mod tests {
     fn asked(cooling_kw: f64) -> Asked {
         Asked {
             cooling_kw,
-            store: StoreAir {
-                dry_bulb_c: 21.0,
-                wet_bulb_c: 15.3,
-            },
+            store: StoreAir { dry_bulb_c: 21.0, wet_bulb_c: 15.3 },
             tripped: Tripped::default(),
         }
     }
 
     #[test]
     fn two_of_four_in_the_room_give_their_share_of_the_heat() {
-        let condensers = Condensers {
-            units: Some(2),
-            ..Placement::Room.into()
-        };
+        let condensers = Condensers { units: Some(2), ..Placement::Room.into() };
         let all = Condensers::from(Placement::Room);
         for cooling_kw in [5.0, 15.0, 30.0] {
             let some = condensers.run(&units(), &asked(cooling_kw), Stand::Room, (20.0, 38.0));
@@ -336,10 +285,7 @@ mod tests {
 
     #[test]
     fn a_trip_in_the_room_leaves_the_units_outdoors_running() {
-        let condensers = Condensers {
-            units: Some(2),
-            ..Placement::Room.into()
-        };
+        let condensers = Condensers { units: Some(2), ..Placement::Room.into() };
         let parted = condensers.run(&units(), &asked(15.0), Stand::Room, (20.0, 50.0));
         assert!(parted.tripped.recovering && !parted.tripped.outdoors);
         assert_eq!(parted.recovering.cooling_kw, 0.0);
@@ -359,9 +305,7 @@ mod tests {
     fn switched_outdoors_is_the_same_as_standing_there() {
         let switched: Condensers = Placement::SwitchedRoom(Changeover { need_share: 0.5 }).into();
         let run = |condensers: &Condensers| {
-            condensers
-                .run(&units(), &asked(25.0), Stand::Outdoors, (30.0, 38.0))
-                .together()
+            condensers.run(&units(), &asked(25.0), Stand::Outdoors, (30.0, 38.0)).together()
         };
         assert_eq!(run(&switched), run(&Condensers::OUTDOORS));
     }
@@ -370,14 +314,9 @@ mod tests {
     /// plant takes a larger share of what they give off.
     #[test]
     fn condensers_short_of_fresh_air_cost_more_and_waste_less() {
-        let airs = |fresh_kg_per_s| CondenserAirs {
-            fresh_kg_per_s,
-            ..CondenserAirs::from((20.0, 38.0))
-        };
-        let narrow = Condensers {
-            least_air: 0.4,
-            ..Placement::FreshAir.into()
-        };
+        let airs =
+            |fresh_kg_per_s| CondenserAirs { fresh_kg_per_s, ..CondenserAirs::from((20.0, 38.0)) };
+        let narrow = Condensers { least_air: 0.4, ..Placement::FreshAir.into() };
         let wide = Condensers::from(Placement::FreshAir);
         let power = |condensers: &Condensers, fresh: f64| {
             condensers
@@ -402,15 +341,9 @@ mod tests {
     /// settle: so want of air alone never trips it.
     #[test]
     fn want_of_air_never_trips_a_unit() {
-        let narrow = Condensers {
-            least_air: 0.1,
-            ..Placement::FreshAir.into()
-        };
+        let narrow = Condensers { least_air: 0.1, ..Placement::FreshAir.into() };
         for fresh_kg_per_s in [0.0, 0.1, 1.0, 9.0] {
-            let airs = CondenserAirs {
-                fresh_kg_per_s,
-                ..CondenserAirs::from((20.0, 38.0))
-            };
+            let airs = CondenserAirs { fresh_kg_per_s, ..CondenserAirs::from((20.0, 38.0)) };
             let ran = narrow.run(&units(), &asked(30.0), Stand::FreshAir, airs);
             assert!(ran.recovering.cooling_kw > 0.0, "{fresh_kg_per_s}");
         }
@@ -418,10 +351,7 @@ mod tests {
 
     #[test]
     fn short_circuited_air_costs_as_warmer_air_does() {
-        let near = Condensers {
-            short_circuit_k: 4.0,
-            ..Placement::Room.into()
-        };
+        let near = Condensers { short_circuit_k: 4.0, ..Placement::Room.into() };
         let clear = Condensers::from(Placement::Room);
         assert_eq!(
             near.run(&units(), &asked(25.0), Stand::Room, (30.0, 34.0)),

@@ -226,10 +226,7 @@ impl Store {
     /// The cooling that this hour asks for; zero while the store is empty.
     pub fn demand(&self, outside: &MoistAir, irradiance: Option<f64>, hours: f64) -> StoreDemand {
         if !self.in_use() {
-            return StoreDemand {
-                hours,
-                ..StoreDemand::default()
-            };
+            return StoreDemand { hours, ..StoreDemand::default() };
         }
         let spec = &self.spec;
         let leaks = spec.air_changes_per_hour * spec.volume_m3
@@ -264,10 +261,7 @@ impl Store {
         StoreDemand {
             asked: Asked {
                 cooling_kw: sensible_kw + humidity.latent_kw,
-                store: StoreAir {
-                    dry_bulb_c: self.temperature_c,
-                    wet_bulb_c: humidity.wet_bulb_c,
-                },
+                store: StoreAir { dry_bulb_c: self.temperature_c, wet_bulb_c: humidity.wet_bulb_c },
                 tripped: self.tripped,
             },
             latent_kw: humidity.latent_kw,
@@ -287,10 +281,7 @@ impl Store {
         self.tripped = ran.tripped;
         if !self.in_use() {
             self.temperature_c = self.spec.temperature_c;
-            return StoreHour {
-                temperature_c: self.temperature_c,
-                ..StoreHour::default()
-            };
+            return StoreHour { temperature_c: self.temperature_c, ..StoreHour::default() };
         }
         let hours = demand.hours;
         let seconds = hours * 3600.0;
@@ -360,9 +351,7 @@ impl Store {
             let Some(drift) = batch.keeping.drift else {
                 continue;
             };
-            let even = drift
-                .isotherm
-                .equilibrium_moisture(air_c, demand.relative_humidity);
+            let even = drift.isotherm.equilibrium_moisture(air_c, demand.relative_humidity);
             let gains = ((even + off) * batch.dry_kg - batch.water_kg) * drift.share(hours);
             batch.water_kg += gains;
             self.lost_kg[batch.crop] -= gains;
@@ -420,10 +409,7 @@ impl Store {
             &self.drifting(hours),
         );
         let latent = LATENT_AT_ZERO + CP_VAPOUR * t - CP_LIQUID_WATER * t;
-        let (taken, given) = (
-            held.taken_kg_per_s.max(0.0),
-            (-held.taken_kg_per_s).max(0.0),
-        );
+        let (taken, given) = (held.taken_kg_per_s.max(0.0), (-held.taken_kg_per_s).max(0.0));
         let store_air = MoistAir::from_humidity_ratio(t, held.humidity_ratio, pressure);
         WaterBalance {
             latent_kw: taken * latent,

@@ -69,10 +69,7 @@ impl CoolingUnits {
         let one = self.performance.duty(air.condenser_c, air.store);
         let cooling_kw = wanted_kw.min(one.capacity_kw * f64::from(count));
         if cooling_kw <= 0.0 {
-            return Running {
-                unmet_kw: wanted_kw,
-                ..Running::default()
-            };
+            return Running { unmet_kw: wanted_kw, ..Running::default() };
         }
         let run_fraction = (cooling_kw / one.capacity_kw).fract();
         let cycling_kw = run_fraction * one.capacity_kw;
@@ -95,18 +92,12 @@ mod tests {
     use super::*;
     use approx::assert_relative_eq;
 
-    const STORE: StoreAir = StoreAir {
-        dry_bulb_c: 21.0,
-        wet_bulb_c: 15.3,
-    };
+    const STORE: StoreAir = StoreAir { dry_bulb_c: 21.0, wet_bulb_c: 15.3 };
 
     fn units() -> CoolingUnits {
         CoolingUnits {
             count: 3,
-            performance: Performance::Curve(Rating {
-                capacity_kw: 16.0,
-                cop: 3.3,
-            }),
+            performance: Performance::Curve(Rating { capacity_kw: 16.0, cop: 3.3 }),
             condenser_air_max_c: 46.0,
             restart_below_k: 3.0,
             cycling_loss: 0.25,
@@ -114,11 +105,7 @@ mod tests {
     }
 
     fn run(wanted_kw: f64, condenser_c: f64, tripped: bool) -> Running {
-        let air = UnitAir {
-            condenser_c,
-            store: STORE,
-            tripped,
-        };
+        let air = UnitAir { condenser_c, store: STORE, tripped };
         units().run(3, wanted_kw, air)
     }
 
@@ -156,10 +143,6 @@ mod tests {
             run.cooling_kw / run.electricity_kw
         };
         assert!(cop(0.2 * one.capacity_kw) < 0.85 * cop(0.9999 * one.capacity_kw));
-        assert_relative_eq!(
-            cop(0.999_999 * one.capacity_kw),
-            one.cop(),
-            max_relative = 1e-5
-        );
+        assert_relative_eq!(cop(0.999_999 * one.capacity_kw), one.cop(), max_relative = 1e-5);
     }
 }

@@ -66,22 +66,14 @@ pub(super) fn thin_layer(law: DryingLaw, need: Need) -> Result<ThinLayer, CropEr
     let reference_c = need(Quantity::RateTemperature)?;
     let activation_kj_per_mol = need(Quantity::ActivationEnergy)?;
     Ok(match law {
-        DryingLaw::Newton => ThinLayer::Newton {
-            rate_per_h,
-            reference_c,
-            activation_kj_per_mol,
-        },
+        DryingLaw::Newton => ThinLayer::Newton { rate_per_h, reference_c, activation_kj_per_mol },
         DryingLaw::Page => ThinLayer::Page {
             rate_per_h,
             exponent: need(Quantity::DryingExponent)?,
             reference_c,
             activation_kj_per_mol,
         },
-        DryingLaw::Sphere => ThinLayer::Sphere {
-            rate_per_h,
-            reference_c,
-            activation_kj_per_mol,
-        },
+        DryingLaw::Sphere => ThinLayer::Sphere { rate_per_h, reference_c, activation_kj_per_mol },
     })
 }
 
@@ -103,10 +95,7 @@ pub(super) fn bed(values: &BTreeMap<Quantity, Sourced>, need: Need) -> Result<Be
 }
 
 pub(super) fn practice(need: Need) -> Result<Practice, CropError> {
-    let (low, high) = (
-        need(Quantity::StoreHumidityLow)?,
-        need(Quantity::StoreHumidityHigh)?,
-    );
+    let (low, high) = (need(Quantity::StoreHumidityLow)?, need(Quantity::StoreHumidityHigh)?);
     if low > high {
         return Err(CropError::HumidityBand { low, high });
     }

@@ -8,17 +8,7 @@ const FORMS: [(&str, &[&str]); 5] = [
     ("modified-chung-pfost", &["a", "b", "c"]),
     ("modified-halsey", &["a", "b", "c"]),
     ("modified-oswin", &["a", "b", "c"]),
-    (
-        "gab",
-        &[
-            "monolayer",
-            "monolayer_kj_per_mol",
-            "c",
-            "c_kj_per_mol",
-            "k",
-            "k_kj_per_mol",
-        ],
-    ),
+    ("gab", &["monolayer", "monolayer_kj_per_mol", "c", "c_kj_per_mol", "k", "k_kj_per_mol"]),
 ];
 
 /// Why a form and coefficients make no isotherm.
@@ -68,10 +58,7 @@ impl Isotherm {
         let mut values = Vec::with_capacity(expected.len());
         for name in *expected {
             values.extend(
-                coefficients
-                    .iter()
-                    .filter(|(given, _)| given == name)
-                    .map(|(_, value)| *value),
+                coefficients.iter().filter(|(given, _)| given == name).map(|(_, value)| *value),
             );
         }
         let complete = values.len() == expected.len() && coefficients.len() == expected.len();
@@ -139,24 +126,9 @@ impl Isotherm {
             Self::ModifiedChungPfost { a, b, c } => (1, vec![a, b, c]),
             Self::ModifiedHalsey { a, b, c } => (2, vec![a, b, c]),
             Self::ModifiedOswin { a, b, c } => (3, vec![a, b, c]),
-            Self::Gab {
-                monolayer,
-                monolayer_kj_per_mol,
-                c,
-                c_kj_per_mol,
-                k,
-                k_kj_per_mol,
-            } => (
-                4,
-                vec![
-                    monolayer,
-                    monolayer_kj_per_mol,
-                    c,
-                    c_kj_per_mol,
-                    k,
-                    k_kj_per_mol,
-                ],
-            ),
+            Self::Gab { monolayer, monolayer_kj_per_mol, c, c_kj_per_mol, k, k_kj_per_mol } => {
+                (4, vec![monolayer, monolayer_kj_per_mol, c, c_kj_per_mol, k, k_kj_per_mol])
+            }
         };
         FORMS[form].1.iter().copied().zip(values).collect()
     }
@@ -167,42 +139,29 @@ mod tests {
     use super::*;
 
     fn of(form: &str, coefficients: &[(&str, f64)]) -> Result<Isotherm, IsothermError> {
-        let owned: Vec<_> = coefficients
-            .iter()
-            .map(|(name, value)| ((*name).to_owned(), *value))
-            .collect();
+        let owned: Vec<_> =
+            coefficients.iter().map(|(name, value)| ((*name).to_owned(), *value)).collect();
         Isotherm::of_form(form, &owned)
     }
 
     #[test]
     fn a_form_comes_back_as_it_was_written() {
-        let pod = of(
-            "modified-henderson",
-            &[("c", 23.318), ("k", 6.6587e-5), ("n", 2.5362)],
-        )
-        .unwrap();
+        let pod =
+            of("modified-henderson", &[("c", 23.318), ("k", 6.6587e-5), ("n", 2.5362)]).unwrap();
         assert_eq!(pod.form_name(), "modified-henderson");
-        assert_eq!(
-            pod.coefficients(),
-            [("k", 6.6587e-5), ("n", 2.5362), ("c", 23.318)]
-        );
+        assert_eq!(pod.coefficients(), [("k", 6.6587e-5), ("n", 2.5362), ("c", 23.318)]);
     }
 
     #[test]
     fn wrong_forms_and_coefficients_are_refused_in_words() {
         let text = of("henderson", &[]).unwrap_err().to_string();
         assert!(text.contains("modified-henderson"), "{text}");
-        let text = of("modified-henderson", &[("k", 1e-4), ("n", 1.5)])
-            .unwrap_err()
-            .to_string();
+        let text = of("modified-henderson", &[("k", 1e-4), ("n", 1.5)]).unwrap_err().to_string();
         assert!(text.contains("k, n, c"), "{text}");
         // a percent too many: K for moisture as a fraction
-        let text = of(
-            "modified-henderson",
-            &[("k", 6.6587e-9), ("n", 1.0), ("c", 23.318)],
-        )
-        .unwrap_err()
-        .to_string();
+        let text = of("modified-henderson", &[("k", 6.6587e-9), ("n", 1.0), ("c", 23.318)])
+            .unwrap_err()
+            .to_string();
         assert!(text.contains("% dry basis"), "{text}");
         assert!(of("modified-oswin", &[("a", f64::NAN), ("b", 0.0), ("c", 2.0)]).is_err());
     }

@@ -110,9 +110,7 @@ impl GabAt {
     fn x(&self, moisture_pct: f64) -> f64 {
         let square = moisture_pct * (self.c - 1.0);
         let linear = self.monolayer * self.c - moisture_pct * (self.c - 2.0);
-        let root = (linear * linear + 4.0 * square * moisture_pct)
-            .max(0.0)
-            .sqrt();
+        let root = (linear * linear + 4.0 * square * moisture_pct).max(0.0).sqrt();
         2.0 * moisture_pct / (linear + root)
     }
 }
@@ -121,20 +119,9 @@ impl Isotherm {
     /// GAB parameters at this temperature; the other forms have none.
     #[inline]
     fn gab_at(&self, temperature_c: f64) -> GabAt {
-        let Self::Gab {
-            monolayer,
-            monolayer_kj_per_mol,
-            c,
-            c_kj_per_mol,
-            k,
-            k_kj_per_mol,
-        } = *self
+        let Self::Gab { monolayer, monolayer_kj_per_mol, c, c_kj_per_mol, k, k_kj_per_mol } = *self
         else {
-            return GabAt {
-                monolayer: 0.0,
-                c: 1.0,
-                k: 1.0,
-            };
+            return GabAt { monolayer: 0.0, c: 1.0, k: 1.0 };
         };
         GabAt {
             monolayer: arrhenius(monolayer, monolayer_kj_per_mol, temperature_c),
@@ -221,12 +208,7 @@ impl Isotherm {
                 let activity = self.equilibrium_relative_humidity(temperature_c, moisture_db);
                 (1.0 - activity) * c * -b / (a + b * temperature_c)
             }
-            Self::Gab {
-                monolayer_kj_per_mol,
-                c_kj_per_mol,
-                k_kj_per_mol,
-                ..
-            } => {
+            Self::Gab { monolayer_kj_per_mol, c_kj_per_mol, k_kj_per_mol, .. } => {
                 // ln M = ln M_m + ln C + ln x - ln(1 - x) - ln[1 + (C - 1) x], x = K a, held constant
                 let at = self.gab_at(temperature_c);
                 let x = at.x(m);
@@ -247,26 +229,10 @@ mod tests {
     use approx::assert_relative_eq;
 
     const FORMS: [Isotherm; 5] = [
-        Isotherm::ModifiedHenderson {
-            k: 2.694697e-4,
-            n: 1.520222,
-            c: 113.7452,
-        },
-        Isotherm::ModifiedChungPfost {
-            a: 463.1253,
-            b: 0.2397159,
-            c: 102.3279,
-        },
-        Isotherm::ModifiedHalsey {
-            a: 3.9916,
-            b: -0.017856,
-            c: 2.2375,
-        },
-        Isotherm::ModifiedOswin {
-            a: 7.32522,
-            b: -0.02881129,
-            c: 2.309999,
-        },
+        Isotherm::ModifiedHenderson { k: 2.694697e-4, n: 1.520222, c: 113.7452 },
+        Isotherm::ModifiedChungPfost { a: 463.1253, b: 0.2397159, c: 102.3279 },
+        Isotherm::ModifiedHalsey { a: 3.9916, b: -0.017856, c: 2.2375 },
+        Isotherm::ModifiedOswin { a: 7.32522, b: -0.02881129, c: 2.309999 },
         // invented coefficients of the size that nuts have
         Isotherm::Gab {
             monolayer: 0.9,
@@ -333,11 +299,7 @@ mod tests {
                     assert!((0.0..=1.0).contains(&rh), "{form:?} {m}: {rh}");
                     let heat = form.net_heat_of_desorption_kj_per_kg(t, m);
                     // GAB water beyond the monolayer may be bound a little less than free water
-                    let floor = if matches!(form, Isotherm::Gab { .. }) {
-                        -40.0
-                    } else {
-                        0.0
-                    };
+                    let floor = if matches!(form, Isotherm::Gab { .. }) { -40.0 } else { 0.0 };
                     assert!(heat.is_finite() && heat >= floor, "{form:?} {m}: {heat}");
                 }
             }

@@ -94,9 +94,7 @@ impl IsothermPair {
     /// The rested nut of this water activity ([`PAIR_ACTIVITY`]) and temperature (0..60 °C).
     pub fn at(&self, temperature_c: f64, water_activity: f64) -> Result<RestedNut, PairError> {
         if !(PAIR_ACTIVITY.0..=PAIR_ACTIVITY.1).contains(&water_activity) {
-            return Err(PairError::Activity {
-                found: water_activity,
-            });
+            return Err(PairError::Activity { found: water_activity });
         }
         let held =
             |isotherm: &Isotherm| isotherm.equilibrium_moisture(temperature_c, water_activity);
@@ -110,12 +108,7 @@ impl IsothermPair {
                 kernel_pct: percent_of_dry_basis(kernel),
             });
         }
-        Ok(RestedNut {
-            water_activity,
-            in_shell,
-            kernel,
-            shell,
-        })
+        Ok(RestedNut { water_activity, in_shell, kernel, shell })
     }
 
     /// The rested nut whose kernel holds this moisture (dry-basis fraction).
@@ -148,10 +141,7 @@ impl IsothermPair {
         }
         let activity = isotherm.equilibrium_relative_humidity(temperature_c, moisture);
         // At the very ends rounding may step over the range.
-        self.at(
-            temperature_c,
-            activity.clamp(PAIR_ACTIVITY.0, PAIR_ACTIVITY.1),
-        )
+        self.at(temperature_c, activity.clamp(PAIR_ACTIVITY.0, PAIR_ACTIVITY.1))
     }
 }
 
@@ -228,11 +218,8 @@ mod tests {
     #[test]
     fn curves_that_contradict_each_other_are_refused() {
         let walnut = pair_of("walnut");
-        let swapped = IsothermPair {
-            in_shell: walnut.kernel,
-            kernel: walnut.in_shell,
-            kernel_share: 0.9,
-        };
+        let swapped =
+            IsothermPair { in_shell: walnut.kernel, kernel: walnut.in_shell, kernel_share: 0.9 };
         let told = swapped.at(25.0, 0.5).unwrap_err();
         assert!(matches!(told, PairError::Contradiction { .. }), "{told}");
     }

@@ -39,31 +39,18 @@ pub(super) struct Parts {
 
 impl Crop {
     pub(super) fn new(parts: Parts) -> Result<Self, CropError> {
-        let Parts {
-            name,
-            law,
-            values,
-            isotherm,
-            isotherm_origin,
-            kernel,
-            limits,
-        } = parts;
+        let Parts { name, law, values, isotherm, isotherm_origin, kernel, limits } = parts;
         let need = |quantity: Quantity| -> Result<f64, CropError> {
             let Some(sourced) = values.get(&quantity) else {
-                return Err(CropError::Missing {
-                    crop: name.clone(),
-                    key: quantity.key(),
-                });
+                return Err(CropError::Missing { crop: name.clone(), key: quantity.key() });
             };
             in_range(quantity, sourced.value)
         };
         let thin_layer = thin_layer(law, &need)?;
         let bed = bed(&values, &need)?;
         let practice = practice(&need)?;
-        let (specific_heat_dry, specific_heat_water) = (
-            need(Quantity::SpecificHeatDry)?,
-            need(Quantity::SpecificHeatWater)?,
-        );
+        let (specific_heat_dry, specific_heat_water) =
+            (need(Quantity::SpecificHeatDry)?, need(Quantity::SpecificHeatWater)?);
         Ok(Self {
             limits: checked_limits(limits)?,
             name,
@@ -173,12 +160,7 @@ impl Crop {
         }
         parts.values.insert(
             quantity,
-            Sourced {
-                value,
-                source: source.to_owned(),
-                status: Status::Given,
-                range: None,
-            },
+            Sourced { value, source: source.to_owned(), status: Status::Given, range: None },
         );
         *self = Self::new(parts)?;
         Ok(())
@@ -200,10 +182,7 @@ impl Crop {
 
     /// Puts another isotherm of the kernel in place of the library's.
     pub fn override_kernel_isotherm(&mut self, isotherm: Isotherm, source: &str) {
-        self.kernel = Some(KernelIsotherm {
-            isotherm,
-            origin: given(source),
-        });
+        self.kernel = Some(KernelIsotherm { isotherm, origin: given(source) });
     }
 
     /// The same crop with nothing known of its kernel, as an entry of the library may be.
@@ -238,12 +217,8 @@ impl Crop {
         let shown = |quantity: Quantity| {
             quantity != Quantity::DryingExponent || self.law == DryingLaw::Page
         };
-        let mut lines: Vec<_> = self
-            .values
-            .iter()
-            .filter(|(quantity, _)| shown(**quantity))
-            .map(scalar_line)
-            .collect();
+        let mut lines: Vec<_> =
+            self.values.iter().filter(|(quantity, _)| shown(**quantity)).map(scalar_line).collect();
         lines.push(isotherm_line(
             "isotherm",
             "sorption isotherm",
@@ -280,11 +255,7 @@ impl Crop {
 }
 
 fn given(source: &str) -> IsothermOrigin {
-    IsothermOrigin {
-        source: source.to_owned(),
-        status: Status::Given,
-        range: String::new(),
-    }
+    IsothermOrigin { source: source.to_owned(), status: Status::Given, range: String::new() }
 }
 
 fn isotherm_line(
@@ -293,11 +264,8 @@ fn isotherm_line(
     isotherm: &Isotherm,
     origin: &IsothermOrigin,
 ) -> ProvenanceLine {
-    let coefficients: Vec<_> = isotherm
-        .coefficients()
-        .iter()
-        .map(|(name, value)| format!("{name} {value}"))
-        .collect();
+    let coefficients: Vec<_> =
+        isotherm.coefficients().iter().map(|(name, value)| format!("{name} {value}")).collect();
     ProvenanceLine {
         key: key.to_owned(),
         quantity: name.to_owned(),
@@ -315,9 +283,7 @@ fn scalar_line((quantity, sourced): (&Quantity, &Sourced)) -> ProvenanceLine {
         quantity: quantity.name().to_owned(),
         value_text: sourced.value.to_string(),
         unit: quantity.unit().to_owned(),
-        range_text: sourced
-            .range
-            .map_or(String::new(), |(low, high)| format!("{low}..{high}")),
+        range_text: sourced.range.map_or(String::new(), |(low, high)| format!("{low}..{high}")),
         source: sourced.source.clone(),
         status: sourced.status,
     }
@@ -336,19 +302,16 @@ mod tests {
     #[test]
     fn an_overridden_value_acts_and_says_whose_it_is() {
         let mut crop = macadamia();
-        crop.override_value("drying_rate", 0.031, "drying log of the plant")
-            .unwrap();
+        crop.override_value("drying_rate", 0.031, "drying log of the plant").unwrap();
         assert!((crop.thin_layer().rate_per_h(40.0) - 0.031).abs() < 1e-15);
         assert!(!crop.drying_is_placeholder());
         let lines = crop.provenance();
         let line = lines.iter().find(|line| line.key == "drying_rate").unwrap();
         assert_eq!(line.status, Status::Given);
         assert_eq!(line.source, "drying log of the plant");
-        crop.override_value("drying_exponent", 0.8, "drying log of the plant")
-            .unwrap();
+        crop.override_value("drying_exponent", 0.8, "drying log of the plant").unwrap();
         assert!(matches!(crop.thin_layer(), ThinLayer::Page { .. }));
-        crop.override_value("received_moisture", 20.0, "scale house")
-            .unwrap();
+        crop.override_value("received_moisture", 20.0, "scale house").unwrap();
         assert!((crop.practice().received_moisture - 0.25).abs() < 1e-15);
     }
 
@@ -357,11 +320,8 @@ mod tests {
         let mut walnut = find("walnut").unwrap().clone();
         walnut.override_law(DryingLaw::Newton).unwrap();
         walnut.override_value("drying_rate", 0.10, "log").unwrap();
-        let newton = ThinLayer::Newton {
-            rate_per_h: 0.10,
-            reference_c: 40.0,
-            activation_kj_per_mol: 22.5,
-        };
+        let newton =
+            ThinLayer::Newton { rate_per_h: 0.10, reference_c: 40.0, activation_kj_per_mol: 22.5 };
         assert_eq!(*walnut.thin_layer(), newton);
         assert_eq!(walnut.law_name(), "Newton (Lewis)");
     }
@@ -370,20 +330,12 @@ mod tests {
     fn a_wrong_override_changes_nothing_and_says_what_is_known() {
         let mut crop = macadamia();
         let before = crop.clone();
-        let text = crop
-            .override_value("porousity", 0.4, "")
-            .unwrap_err()
-            .to_string();
+        let text = crop.override_value("porousity", 0.4, "").unwrap_err().to_string();
         assert!(text.contains("porosity"), "{text}");
-        for (key, value) in [
-            ("porosity", 42.0),
-            ("porosity", f64::NAN),
-            ("store_humidity_low", 80.0),
-        ] {
-            assert!(
-                crop.override_value(key, value, "").is_err(),
-                "{key} {value}"
-            );
+        for (key, value) in
+            [("porosity", 42.0), ("porosity", f64::NAN), ("store_humidity_low", 80.0)]
+        {
+            assert!(crop.override_value(key, value, "").is_err(), "{key} {value}");
         }
         assert!(crop.override_limits(Vec::new()).is_err());
         assert_eq!(crop, before);

@@ -44,16 +44,13 @@ pub fn all() -> &'static [Crop] {
 pub fn find(name: &str) -> Result<&'static Crop, UnknownCrop> {
     let wanted = name.trim().to_lowercase();
     let names = || all().iter().map(Crop::name);
-    all()
-        .iter()
-        .find(|crop| crop.name() == wanted)
-        .ok_or_else(|| UnknownCrop {
-            name: name.to_owned(),
-            nearest: Some(nearest(&wanted, names()))
-                .filter(|name| strsim::jaro_winkler(&wanted, name) >= LIKE_ENOUGH)
-                .map(str::to_owned),
-            known: names().collect::<Vec<_>>().join(", "),
-        })
+    all().iter().find(|crop| crop.name() == wanted).ok_or_else(|| UnknownCrop {
+        name: name.to_owned(),
+        nearest: Some(nearest(&wanted, names()))
+            .filter(|name| strsim::jaro_winkler(&wanted, name) >= LIKE_ENOUGH)
+            .map(str::to_owned),
+        known: names().collect::<Vec<_>>().join(", "),
+    })
 }
 
 /// The candidate most like `wanted`; empty where there are none.
@@ -74,18 +71,9 @@ enum LibraryError {
     #[error("{crop}: no quantity '{key}'")]
     Key { crop: String, key: String },
     #[error("{crop}, {key}: unit '{found}', expected '{expected}'")]
-    Unit {
-        crop: String,
-        key: String,
-        found: String,
-        expected: &'static str,
-    },
+    Unit { crop: String, key: String, found: String, expected: &'static str },
     #[error("{crop}, {key}: {value} lies outside its own range")]
-    Range {
-        crop: String,
-        key: String,
-        value: f64,
-    },
+    Range { crop: String, key: String, value: f64 },
     #[error("no source '{0}' in the list of sources")]
     Source(String),
 }
@@ -150,26 +138,15 @@ struct Sources(BTreeMap<String, String>);
 impl Sources {
     /// The source written out, with the note that belongs to one value.
     fn written_out(&self, name: &str, note: &str) -> Result<String, LibraryError> {
-        let text = self
-            .0
-            .get(name)
-            .ok_or_else(|| LibraryError::Source(name.to_owned()))?;
-        Ok(if note.is_empty() {
-            text.clone()
-        } else {
-            format!("{text}; {note}")
-        })
+        let text = self.0.get(name).ok_or_else(|| LibraryError::Source(name.to_owned()))?;
+        Ok(if note.is_empty() { text.clone() } else { format!("{text}; {note}") })
     }
 }
 
 fn read(text: &str) -> Result<Vec<Crop>, LibraryError> {
     let library: RawLibrary = toml::from_str(text)?;
     let sources = Sources(library.sources);
-    library
-        .crop
-        .into_iter()
-        .map(|raw| crop(raw, &library.common, &sources))
-        .collect()
+    library.crop.into_iter().map(|raw| crop(raw, &library.common, &sources)).collect()
 }
 
 fn crop(
@@ -184,10 +161,7 @@ fn crop(
         values.insert(quantity, sourced);
     }
     let (isotherm, isotherm_origin) = isotherm(raw.isotherm, sources)?;
-    let kernel = raw
-        .kernel_isotherm
-        .map(|raw| isotherm_of_kernel(raw, sources))
-        .transpose()?;
+    let kernel = raw.kernel_isotherm.map(|raw| isotherm_of_kernel(raw, sources)).transpose()?;
     let mut limits = Vec::new();
     for limit in raw.limit {
         limits.push(TemperatureLimit {
@@ -232,10 +206,8 @@ fn scalar(
     raw: &RawValue,
     sources: &Sources,
 ) -> Result<(Quantity, Sourced), LibraryError> {
-    let quantity = Quantity::of_key(key).ok_or_else(|| LibraryError::Key {
-        crop: crop.to_owned(),
-        key: key.to_owned(),
-    })?;
+    let quantity = Quantity::of_key(key)
+        .ok_or_else(|| LibraryError::Key { crop: crop.to_owned(), key: key.to_owned() })?;
     if raw.unit != quantity.unit() {
         return Err(LibraryError::Unit {
             crop: crop.to_owned(),
@@ -244,10 +216,7 @@ fn scalar(
             expected: quantity.unit(),
         });
     }
-    if raw
-        .range
-        .is_some_and(|[low, high]| !(low..=high).contains(&raw.value))
-    {
+    if raw.range.is_some_and(|[low, high]| !(low..=high).contains(&raw.value)) {
         return Err(LibraryError::Range {
             crop: crop.to_owned(),
             key: key.to_owned(),
@@ -273,15 +242,7 @@ mod tests {
         let names: Vec<_> = crops.iter().map(Crop::name).collect();
         assert_eq!(
             names,
-            [
-                "macadamia",
-                "walnut",
-                "pecan",
-                "hazelnut",
-                "almond",
-                "pistachio",
-                "peanut"
-            ]
+            ["macadamia", "walnut", "pecan", "hazelnut", "almond", "pistachio", "peanut"]
         );
     }
 

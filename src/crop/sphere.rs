@@ -70,10 +70,7 @@ mod tests {
     fn the_inverse_inverts() {
         for fo in [0.0, 1e-6, 0.01, 0.059, 0.061, 0.1, 0.3, 1.0, 5.0] {
             let back = fourier_of_sphere(moisture_ratio_of_sphere(fo));
-            assert!(
-                (back - fo).abs() < 1e-7 * (1.0 + fo),
-                "{fo} came back as {back}"
-            );
+            assert!((back - fo).abs() < 1e-7 * (1.0 + fo), "{fo} came back as {back}");
         }
     }
 }

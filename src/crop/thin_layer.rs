@@ -66,22 +66,9 @@ impl ThinLayer {
     /// Rate, 1/h, at this temperature, °C: k of Newton's law and of the sphere, κ of Page's.
     #[inline]
     pub fn rate_per_h(&self, temperature_c: f64) -> f64 {
-        let (Self::Newton {
-            rate_per_h,
-            reference_c,
-            activation_kj_per_mol,
-        }
-        | Self::Page {
-            rate_per_h,
-            reference_c,
-            activation_kj_per_mol,
-            ..
-        }
-        | Self::Sphere {
-            rate_per_h,
-            reference_c,
-            activation_kj_per_mol,
-        }) = *self;
+        let (Self::Newton { rate_per_h, reference_c, activation_kj_per_mol }
+        | Self::Page { rate_per_h, reference_c, activation_kj_per_mol, .. }
+        | Self::Sphere { rate_per_h, reference_c, activation_kj_per_mol }) = *self;
         // Eₐ/R (1/T_ref - 1/T), with one division.
         let (t, reference) = (temperature_c + KELVIN, reference_c + KELVIN);
         let warmth = activation_kj_per_mol * (temperature_c - reference_c);
@@ -169,11 +156,8 @@ mod tests {
     use approx::assert_relative_eq;
     use proptest::prelude::*;
 
-    const NEWTON: ThinLayer = ThinLayer::Newton {
-        rate_per_h: 0.02,
-        reference_c: 40.0,
-        activation_kj_per_mol: 30.0,
-    };
+    const NEWTON: ThinLayer =
+        ThinLayer::Newton { rate_per_h: 0.02, reference_c: 40.0, activation_kj_per_mol: 30.0 };
 
     #[test]
     fn page_with_exponent_one_is_newton() {
@@ -233,11 +217,8 @@ mod tests {
         assert_eq!(rate_of_log_per_h(0.25, 0.03, 0.04, 30.0), None);
     }
 
-    const SPHERE: ThinLayer = ThinLayer::Sphere {
-        rate_per_h: 0.056,
-        reference_c: 40.0,
-        activation_kj_per_mol: 22.5,
-    };
+    const SPHERE: ThinLayer =
+        ThinLayer::Sphere { rate_per_h: 0.056, reference_c: 40.0, activation_kj_per_mol: 22.5 };
 
     fn law() -> impl Strategy<Value = ThinLayer> {
         (0.005..2.0_f64, 0.4..1.6_f64, 0.0..50.0_f64, 0..3).prop_map(

@@ -39,10 +39,7 @@ pub struct NutsAt {
 
 impl NutsAt {
     fn of(layer: &Layer) -> Self {
-        Self {
-            moisture: layer.moisture,
-            temperature_c: layer.temperature_c,
-        }
+        Self { moisture: layer.moisture, temperature_c: layer.temperature_c }
     }
 }
 
@@ -91,10 +88,7 @@ impl<'b> Trial<'b> {
         // The last trial, of this step or the one before, is the best place to start from, but for what
         // the layer below has just missed by: the same air comes on.
         let guess = tried.trace;
-        let start = Layer {
-            trace: guess.moved_by(self.missed_by),
-            ..*layer
-        };
+        let start = Layer { trace: guess.moved_by(self.missed_by), ..*layer };
         (self.air, *tried) = start.cross_bound(
             self.nuts,
             self.bed.binding_kj_per_kg[place],
@@ -177,8 +171,7 @@ impl Bed {
     /// starts where the last of its own ended.
     pub(super) fn turn_aside(&mut self) {
         if self.aside.is_empty() {
-            self.aside
-                .extend(self.tried.iter().map(|layer| layer.trace));
+            self.aside.extend(self.tried.iter().map(|layer| layer.trace));
         }
         for (layer, aside) in self.tried.iter_mut().zip(&mut self.aside) {
             std::mem::swap(&mut layer.trace, aside);
@@ -268,11 +261,8 @@ impl Bed {
 
     /// Mean temperature weighted by heat capacity, °C.
     pub fn mean_temperature_c(&self, nuts: &Nuts) -> f64 {
-        let capacity: f64 = self
-            .layers
-            .iter()
-            .map(|layer| nuts.heat_capacity(layer.moisture))
-            .sum();
+        let capacity: f64 =
+            self.layers.iter().map(|layer| nuts.heat_capacity(layer.moisture)).sum();
         self.layers
             .iter()
             .map(|layer| nuts.enthalpy(layer.moisture, layer.temperature_c))
@@ -287,10 +277,7 @@ mod tests {
 
     fn half_dried(layers: usize) -> Bed {
         let mut bed = Bed::new(layers, 1000.0, 0.28, 20.0);
-        let inlet = AirAt {
-            dry_bulb_c: 40.0,
-            humidity_ratio: 0.012,
-        };
+        let inlet = AirAt { dry_bulb_c: 40.0, humidity_ratio: 0.012 };
         for _ in 0..48 {
             bed.try_step(&Nuts::INVENTED, inlet, 600.0, 95_000.0, 1.0);
             bed.accept();
@@ -313,9 +300,6 @@ mod tests {
         let bed = half_dried(6).filled_on(&Nuts::INVENTED, 150.0, 0.28, 20.0);
         assert!(bed.wettest().moisture <= 0.28 + 1e-12);
         let one = Bed::new(1, 1000.0, 0.28, 20.0);
-        assert_eq!(
-            (one.wettest(), one.driest()),
-            (one.wettest(), one.wettest())
-        );
+        assert_eq!((one.wettest(), one.driest()), (one.wettest(), one.wettest()));
     }
 }

@@ -25,10 +25,7 @@ impl Heap {
         let moisture = self.water / self.dry;
         Layer {
             received_moisture: self.received_water / self.dry,
-            ..Layer::new(
-                moisture,
-                self.enthalpy / self.dry / nuts.heat_capacity(moisture),
-            )
+            ..Layer::new(moisture, self.enthalpy / self.dry / nuts.heat_capacity(moisture))
         }
     }
 }
@@ -95,11 +92,7 @@ mod tests {
             (0..7).map(|place| Layer::new(0.10 + 0.02 * f64::from(place), 38.0 - f64::from(place)));
         let bed = Bed::of_layers(layers.collect(), 900.0);
         let fuller = bed.filled_on(&nuts, 500.0, 0.28, 15.0);
-        assert_relative_eq!(
-            fuller.water_kg(),
-            bed.water_kg() + 500.0 * 0.28,
-            max_relative = 1e-12
-        );
+        assert_relative_eq!(fuller.water_kg(), bed.water_kg() + 500.0 * 0.28, max_relative = 1e-12);
         let brought = 500.0 * nuts.enthalpy(0.28, 15.0);
         let both = bed.enthalpy_kj(&nuts) + brought;
         assert_relative_eq!(fuller.enthalpy_kj(&nuts), both, max_relative = 1e-12);

@@ -72,11 +72,7 @@ pub struct FanRun {
 impl FanRun {
     /// Mean air, m³/s; none before the fan ran.
     pub fn mean_m3_per_s(&self) -> f64 {
-        if self.hours > 0.0 {
-            self.air_m3 / (self.hours * 3600.0)
-        } else {
-            0.0
-        }
+        if self.hours > 0.0 { self.air_m3 / (self.hours * 3600.0) } else { 0.0 }
     }
 }
 

@@ -77,11 +77,7 @@ pub struct LoadedBin {
 impl LoadedBin {
     /// A bin that is full.
     pub fn full(bin: &BinSpec) -> Self {
-        Self {
-            received_kg: bin.capacity_t * 1000.0,
-            floor_area_m2: bin.floor_area_m2,
-            nuts: None,
-        }
+        Self { received_kg: bin.capacity_t * 1000.0, floor_area_m2: bin.floor_area_m2, nuts: None }
     }
 }
 
@@ -104,14 +100,8 @@ struct Loaded<'a> {
 
 impl Branch for Loaded<'_> {
     fn pressure_drop_pa(&self, flow_m3_per_s: f64) -> f64 {
-        let LoadedBin {
-            received_kg,
-            floor_area_m2,
-            nuts,
-        } = self.bin;
-        self.fan
-            .before(nuts)
-            .pressure_drop_pa(flow_m3_per_s, received_kg, floor_area_m2)
+        let LoadedBin { received_kg, floor_area_m2, nuts } = self.bin;
+        self.fan.before(nuts).pressure_drop_pa(flow_m3_per_s, received_kg, floor_area_m2)
     }
 }
 
@@ -129,11 +119,7 @@ impl FanBank {
         let rated_shaft_kw = curve.most_shaft_kw();
         let share = |main_duct: QuadraticResistance, bins: &[LoadedBin]| {
             let branches: Vec<Loaded<'_>> = bins.iter().map(|&bin| Loaded { fan, bin }).collect();
-            let plenum = Plenum {
-                fans: &curve,
-                main_duct,
-                branches: &branches,
-            };
+            let plenum = Plenum { fans: &curve, main_duct, branches: &branches };
             let point = match fan.fan.speed {
                 SpeedControl::Variable { .. } => {
                     let received_t = bins.iter().map(|bin| bin.received_kg).sum::<f64>() / 1000.0;
@@ -146,10 +132,9 @@ impl FanBank {
         };
         match self.layout {
             _ if bins.is_empty() => Vec::new(),
-            FanLayout::PerBin => bins
-                .iter()
-                .flat_map(|&bin| share(QuadraticResistance::NONE, &[bin]))
-                .collect(),
+            FanLayout::PerBin => {
+                bins.iter().flat_map(|&bin| share(QuadraticResistance::NONE, &[bin])).collect()
+            }
             FanLayout::CommonPlenum { main_duct } => share(main_duct, bins),
         }
     }
@@ -193,9 +178,7 @@ impl FanBank {
             FanLayout::PerBin => self.clone(),
             FanLayout::CommonPlenum { main_duct } => Self {
                 fans: self.fans * factor,
-                layout: FanLayout::CommonPlenum {
-                    main_duct: main_duct.for_flow_times(factor),
-                },
+                layout: FanLayout::CommonPlenum { main_duct: main_duct.for_flow_times(factor) },
                 ..self.clone()
             },
         }
@@ -205,15 +188,11 @@ impl FanBank {
     pub(super) fn for_air_times(&self, factor: f64) -> Self {
         let layout = match self.layout {
             FanLayout::PerBin => FanLayout::PerBin,
-            FanLayout::CommonPlenum { main_duct } => FanLayout::CommonPlenum {
-                main_duct: main_duct.for_flow_times(factor),
-            },
+            FanLayout::CommonPlenum { main_duct } => {
+                FanLayout::CommonPlenum { main_duct: main_duct.for_flow_times(factor) }
+            }
         };
-        Self {
-            fans: self.fans * factor,
-            layout,
-            ..self.clone()
-        }
+        Self { fans: self.fans * factor, layout, ..self.clone() }
     }
 }
 
@@ -243,26 +222,17 @@ mod tests {
 
     fn bin_fan(speed: SpeedControl) -> BinFan {
         BinFan {
-            bed: BedResistance::Ergun {
-                diameter_m: 0.0237,
-                porosity: 0.42,
-                shape_factor: 1.5,
-            },
+            bed: BedResistance::Ergun { diameter_m: 0.0237, porosity: 0.42, shape_factor: 1.5 },
             bulk_density_kg_per_m3: 600.0,
             ducts: QuadraticResistance::from_point(300.0, 0.48).unwrap(),
-            fan: FanSpec {
-                speed,
-                ..FanSpec::default()
-            },
+            fan: FanSpec { speed, ..FanSpec::default() },
             air_density_kg_per_m3: 1.07,
             air_c: 38.0,
         }
     }
 
     fn variable() -> BinFan {
-        bin_fan(SpeedControl::Variable {
-            converter_efficiency: CONVERTER_EFFICIENCY,
-        })
+        bin_fan(SpeedControl::Variable { converter_efficiency: CONVERTER_EFFICIENCY })
     }
 
     fn bank(layout: FanLayout, fans: f64) -> FanBank {
@@ -274,14 +244,8 @@ mod tests {
         }
     }
 
-    const PLENUM: FanLayout = FanLayout::CommonPlenum {
-        main_duct: QuadraticResistance::NONE,
-    };
-    const BIN: LoadedBin = LoadedBin {
-        received_kg: 6000.0,
-        floor_area_m2: 5.0,
-        nuts: None,
-    };
+    const PLENUM: FanLayout = FanLayout::CommonPlenum { main_duct: QuadraticResistance::NONE };
+    const BIN: LoadedBin = LoadedBin { received_kg: 6000.0, floor_area_m2: 5.0, nuts: None };
 
     #[test]
     fn a_plenum_of_as_many_fans_as_bins_is_as_good_as_a_fan_each() {
@@ -289,16 +253,8 @@ mod tests {
         let own = bank(FanLayout::PerBin, 1.0).shares(&fan, 0.08, &[BIN; 4]);
         let shared = bank(PLENUM, 4.0).shares(&fan, 0.08, &[BIN; 4]);
         for (own, shared) in own.iter().zip(&shared) {
-            assert_relative_eq!(
-                own.airflow_m3_per_s,
-                shared.airflow_m3_per_s,
-                max_relative = 1e-7
-            );
-            assert_relative_eq!(
-                own.duty.electric_kw,
-                shared.duty.electric_kw,
-                max_relative = 1e-7
-            );
+            assert_relative_eq!(own.airflow_m3_per_s, shared.airflow_m3_per_s, max_relative = 1e-7);
+            assert_relative_eq!(own.duty.electric_kw, shared.duty.electric_kw, max_relative = 1e-7);
         }
     }
 
@@ -327,10 +283,7 @@ mod tests {
         let two = bank(PLENUM, 4.0).shares(&fan, 0.08, &[BIN; 2]);
         let four = bank(PLENUM, 4.0).shares(&fan, 0.08, &[BIN; 4]);
         assert!(two[0].airflow_m3_per_s > four[0].airflow_m3_per_s);
-        let shallow = LoadedBin {
-            received_kg: 2000.0,
-            ..BIN
-        };
+        let shallow = LoadedBin { received_kg: 2000.0, ..BIN };
         let unlike = bank(PLENUM, 4.0).shares(&fan, 0.08, &[BIN, shallow]);
         assert!(unlike[1].airflow_m3_per_s > unlike[0].airflow_m3_per_s);
         assert!(bank(PLENUM, 4.0).shares(&fan, 0.08, &[]).is_empty());

@@ -67,13 +67,7 @@ pub fn daily_tonnes(season_tonnes: f64, month_of_day: &[u32], shape: &IntakeShap
     let sum: f64 = weights.iter().sum();
     weights
         .iter()
-        .map(|weight| {
-            if sum > 0.0 {
-                season_tonnes * weight / sum
-            } else {
-                0.0
-            }
-        })
+        .map(|weight| if sum > 0.0 { season_tonnes * weight / sum } else { 0.0 })
         .collect()
 }
 
@@ -141,9 +135,7 @@ impl WaitingNuts {
 
     /// The longest that any of them has waited at this hour, h.
     pub fn longest_wait_h(&self, hour: usize) -> f64 {
-        self.parcels
-            .front()
-            .map_or(0.0, |parcel| hour.saturating_sub(parcel.arrived) as f64)
+        self.parcels.front().map_or(0.0, |parcel| hour.saturating_sub(parcel.arrived) as f64)
     }
 
     /// Mass that has waited longer than its crop may, kg; `hours` says how long by the crop's place.
@@ -174,11 +166,7 @@ impl WaitingNuts {
         let mut wanted = mass_kg;
         let mut dry = 0.0;
         let mut water = 0.0;
-        for parcel in self
-            .parcels
-            .iter_mut()
-            .filter(|parcel| parcel.sort == *sort)
-        {
+        for parcel in self.parcels.iter_mut().filter(|parcel| parcel.sort == *sort) {
             if wanted <= 1e-9 {
                 break;
             }
@@ -200,10 +188,7 @@ mod tests {
     use approx::assert_relative_eq;
 
     fn months() -> Vec<u32> {
-        [(3, 31), (4, 30), (5, 31)]
-            .iter()
-            .flat_map(|&(month, days)| vec![month; days])
-            .collect()
+        [(3, 31), (4, 30), (5, 31)].iter().flat_map(|&(month, days)| vec![month; days]).collect()
     }
 
     #[test]
@@ -211,11 +196,7 @@ mod tests {
         let mut weights = [0.0; 12];
         weights[2] = 1.0;
         weights[3] = 3.0;
-        for shape in [
-            IntakeShape::Even,
-            IntakeShape::Bell,
-            IntakeShape::Monthly(weights),
-        ] {
+        for shape in [IntakeShape::Even, IntakeShape::Bell, IntakeShape::Monthly(weights)] {
             let days = daily_tonnes(640.0, &months(), &shape);
             assert_relative_eq!(days.iter().sum::<f64>(), 640.0, max_relative = 1e-12);
         }
@@ -228,29 +209,15 @@ mod tests {
         weights[3] = 3.0;
         let days = daily_tonnes(640.0, &months(), &IntakeShape::Monthly(weights));
         assert_relative_eq!(days[..31].iter().sum::<f64>(), 160.0, max_relative = 1e-12);
-        assert_relative_eq!(
-            days[31..61].iter().sum::<f64>(),
-            480.0,
-            max_relative = 1e-12
-        );
+        assert_relative_eq!(days[31..61].iter().sum::<f64>(), 480.0, max_relative = 1e-12);
         assert_eq!(days[61], 0.0);
     }
 
     #[test]
     fn taking_conserves_mass_and_water() {
         let mut heap = WaitingNuts::default();
-        heap.arrive(&Delivery {
-            hour: 0,
-            tonnes: 4.0,
-            moisture: 0.30,
-            sort: Sort::default(),
-        });
-        heap.arrive(&Delivery {
-            hour: 24,
-            tonnes: 4.0,
-            moisture: 0.20,
-            sort: Sort::default(),
-        });
+        heap.arrive(&Delivery { hour: 0, tonnes: 4.0, moisture: 0.30, sort: Sort::default() });
+        heap.arrive(&Delivery { hour: 24, tonnes: 4.0, moisture: 0.20, sort: Sort::default() });
         let water = heap.water_kg();
         let (mass, moisture) = heap.take(&Sort::default(), 6000.0);
         assert_relative_eq!(mass, 6000.0, max_relative = 1e-12);
@@ -265,35 +232,15 @@ mod tests {
     #[test]
     fn a_load_is_of_one_sort_the_one_that_has_waited_longest_first() {
         let mut heap = WaitingNuts::default();
-        let early = Sort {
-            crop: 0,
-            grade: Some(Arc::from("early")),
-        };
-        let late = Sort {
-            crop: 0,
-            grade: Some(Arc::from("late")),
-        };
-        let other_crop = Sort {
-            crop: 1,
-            ..early.clone()
-        };
-        for (hour, sort, tonnes) in [
-            (0, &early, 2.0),
-            (5, &late, 3.0),
-            (7, &other_crop, 0.5),
-            (9, &early, 1.0),
-        ] {
-            heap.arrive(&Delivery {
-                hour,
-                tonnes,
-                moisture: 0.25,
-                sort: sort.clone(),
-            });
+        let early = Sort { crop: 0, grade: Some(Arc::from("early")) };
+        let late = Sort { crop: 0, grade: Some(Arc::from("late")) };
+        let other_crop = Sort { crop: 1, ..early.clone() };
+        for (hour, sort, tonnes) in
+            [(0, &early, 2.0), (5, &late, 3.0), (7, &other_crop, 0.5), (9, &early, 1.0)]
+        {
+            heap.arrive(&Delivery { hour, tonnes, moisture: 0.25, sort: sort.clone() });
         }
-        assert_eq!(
-            heap.sorts(),
-            [early.clone(), late.clone(), other_crop.clone()]
-        );
+        assert_eq!(heap.sorts(), [early.clone(), late.clone(), other_crop.clone()]);
         assert_eq!(heap.longest_wait_of_h(&late, 10), 5.0);
         let (mass, _) = heap.take(&early, 9000.0);
         assert_relative_eq!(mass, 3000.0, max_relative = 1e-12);

@@ -57,10 +57,7 @@ pub(super) struct Trace {
 impl Trace {
     /// The same with so much more water given up, kg/kg.
     pub(super) fn moved_by(self, more: f64) -> Self {
-        Self {
-            given_up: self.given_up + more,
-            ..self
-        }
+        Self { given_up: self.given_up + more, ..self }
     }
 
     /// Water given up beyond another trace's, kg/kg.
@@ -70,10 +67,7 @@ impl Trace {
 
     /// Where the next step's search may start: as far on from here as this is from the step `before`.
     pub(super) fn ahead_of(self, before: &Self) -> Self {
-        Self {
-            given_up: 2.0 * self.given_up - before.given_up,
-            ..self
-        }
+        Self { given_up: 2.0 * self.given_up - before.given_up, ..self }
     }
 }
 
@@ -106,10 +100,7 @@ impl Layer {
             moisture,
             temperature_c,
             received_moisture: moisture,
-            trace: Trace {
-                given_up: 0.0,
-                slope: 1.5,
-            },
+            trace: Trace { given_up: 0.0, slope: 1.5 },
         }
     }
 
@@ -185,10 +176,7 @@ impl Step<'_> {
             (self.brought_kj - a * humidity_ratio * LATENT_AT_ZERO - x * self.binding_kj_per_kg)
                 / (a * (CP_DRY_AIR + CP_VAPOUR * humidity_ratio)
                     + self.nuts.heat_capacity(self.start.moisture - x));
-        AirAt {
-            dry_bulb_c,
-            humidity_ratio,
-        }
+        AirAt { dry_bulb_c, humidity_ratio }
     }
 
     /// How far the water given up runs ahead of the thin-layer law, and the leaving relative
@@ -215,10 +203,7 @@ impl Step<'_> {
     /// slope of the residual there.
     fn water_given_up(&self) -> (f64, f64) {
         // The layer cannot give more than it holds, nor the air more than it carries.
-        let bounds = (
-            -self.inlet.humidity_ratio * self.air_per_dry_matter,
-            self.start.moisture,
-        );
+        let bounds = (-self.inlet.humidity_ratio * self.air_per_dry_matter, self.start.moisture);
         let mut leaving_humidity = 0.0;
         let root = nearly_rising_root(
             self.start.trace.given_up,

@@ -35,22 +35,19 @@ impl Nuts {
     /// (a fraction).
     #[inline]
     pub fn equilibrium_moisture(&self, temperature_c: f64, relative_humidity: f64) -> f64 {
-        self.isotherm
-            .equilibrium_moisture(within_laws(temperature_c), relative_humidity)
+        self.isotherm.equilibrium_moisture(within_laws(temperature_c), relative_humidity)
     }
 
     /// Water activity, a fraction, of nuts of this temperature (°C) and moisture (dry basis).
     pub fn water_activity(&self, temperature_c: f64, moisture: f64) -> f64 {
-        self.isotherm
-            .equilibrium_relative_humidity(within_laws(temperature_c), moisture)
+        self.isotherm.equilibrium_relative_humidity(within_laws(temperature_c), moisture)
     }
 
     /// Heat beyond the latent heat of free water that frees water from nuts of this temperature (°C)
     /// and moisture (dry basis), kJ per kg of water.
     #[inline]
     pub fn binding_kj_per_kg(&self, temperature_c: f64, moisture: f64) -> f64 {
-        self.isotherm
-            .net_heat_of_desorption_kj_per_kg(within_laws(temperature_c), moisture)
+        self.isotherm.net_heat_of_desorption_kj_per_kg(within_laws(temperature_c), moisture)
     }
 
     /// Moisture, dry basis, after `hours` in air of this temperature (°C) and equilibrium, by the
@@ -82,11 +79,7 @@ fn within_laws(temperature_c: f64) -> f64 {
 impl Nuts {
     /// Nuts for tests: invented coefficients of the size that in-shell nuts have.
     pub(crate) const INVENTED: Self = Self {
-        isotherm: Isotherm::ModifiedHenderson {
-            k: 2.694697e-4,
-            n: 1.520222,
-            c: 113.7452,
-        },
+        isotherm: Isotherm::ModifiedHenderson { k: 2.694697e-4, n: 1.520222, c: 113.7452 },
         thin_layer: ThinLayer::Newton {
             rate_per_h: 0.02,
             reference_c: 40.0,

@@ -33,16 +33,9 @@ pub(super) fn step(
     // Flow-weighted sums of the air's temperature before and after the heat it asks for.
     let (mut unheated, mut heated) = (0.0, 0.0);
     let mut flow_all = 0.0;
-    for load in room
-        .bins
-        .iter()
-        .filter_map(|bin| bin.load_in(Phase::Drying))
-    {
+    for load in room.bins.iter().filter_map(|bin| bin.load_in(Phase::Drying)) {
         let flow = load.airflow_m3_per_s / volume;
-        let set_c = room
-            .spec
-            .temperature_for_bed(&load.bed)
-            .min(room.setback.temperature_c);
+        let set_c = room.spec.temperature_for_bed(&load.bed).min(room.setback.temperature_c);
         let after_fan = after_fan(air, load.fan_heat_kw, flow);
         let rise = (set_c - after_fan.dry_bulb_c).max(0.0);
         hour.heat_need_kw += flow * heat_capacity * rise;
@@ -64,12 +57,7 @@ pub(super) fn step(
         exhaust,
         fresh_air_kg_per_s: flow_all,
     };
-    let passing = Passing {
-        outside,
-        flow_all,
-        hottest_c: room.setback.temperature_c,
-        hours,
-    };
+    let passing = Passing { outside, flow_all, hottest_c: room.setback.temperature_c, hours };
     // What the air is like that leaves: with the outside's own water first, then with what sources
     // bring while it is so.
     let mut leaving = |share: f64| {
@@ -83,9 +71,7 @@ pub(super) fn step(
         let water = supply.water_kg_per_s(share * need_kw, &ask(share, dry));
         passing.exhaust(room, share, water)
     };
-    let share = share_given(need_kw, |share| {
-        supply.most_kw(&ask(share, leaving(share))).max(0.0)
-    });
+    let share = share_given(need_kw, |share| supply.most_kw(&ask(share, leaving(share))).max(0.0));
     hour.asked = ask(share, leaving(share));
     hour.heat_given_kw = share * need_kw;
     hour.fresh_air_kg_per_s = flow_all;
@@ -115,11 +101,10 @@ pub(super) fn step(
         hour.hottest_c = hour.hottest_c.max(inlet.dry_bulb_c);
     }
     hour.air_c = temperature_flow / flow_all;
-    hour.relative_humidity = (vapour_pressure_pa(
-        air.humidity_ratio + source_water / flow_all,
-        outside.pressure_pa(),
-    ) / saturation_pressure_pa(hour.air_c))
-    .min(1.0);
+    hour.relative_humidity =
+        (vapour_pressure_pa(air.humidity_ratio + source_water / flow_all, outside.pressure_pa())
+            / saturation_pressure_pa(hour.air_c))
+        .min(1.0);
     hour
 }
 
@@ -150,28 +135,20 @@ impl Passing<'_> {
     fn through(&self, load: &mut Load, flow: f64, inlet: AirAt) -> Passage {
         let dry_air_kg = flow * self.hours * 3600.0;
         let pressure_pa = self.outside.pressure_pa();
-        load.bed
-            .try_step(&load.nuts, inlet, dry_air_kg, pressure_pa, self.hours)
+        load.bed.try_step(&load.nuts, inlet, dry_air_kg, pressure_pa, self.hours)
     }
 
     /// The air that leaves all bins together, were they to dry so; nothing is settled by it.
     fn exhaust(&self, room: &mut Room, share: f64, water: f64) -> AirAt {
         let (mut enthalpy, mut humidity) = (0.0, 0.0);
         let spec = &room.spec;
-        for load in room
-            .bins
-            .iter_mut()
-            .filter_map(|bin| bin.load_in_mut(Phase::Drying))
-        {
+        for load in room.bins.iter_mut().filter_map(|bin| bin.load_in_mut(Phase::Drying)) {
             let (flow, inlet) = self.inlet(spec, load, share, water);
             let outlet = self.through(load, flow, inlet).outlet;
             enthalpy += flow * outlet.enthalpy() / self.flow_all;
             humidity += flow * outlet.humidity_ratio / self.flow_all;
         }
-        AirAt {
-            dry_bulb_c: dry_bulb_of_enthalpy_c(enthalpy, humidity),
-            humidity_ratio: humidity,
-        }
+        AirAt { dry_bulb_c: dry_bulb_of_enthalpy_c(enthalpy, humidity), humidity_ratio: humidity }
     }
 }
 
@@ -188,19 +165,13 @@ fn share_given(need_kw: f64, mut most_kw: impl FnMut(f64) -> f64) -> f64 {
     // Past a trip there is less heat than on this side of it: only what can be had counts.
     let mut best = 0.0_f64;
     let guess = (at_set_kw / need_kw).min(1.0);
-    rising_root(
-        guess,
-        need_kw,
-        (0.0, 1.0),
-        SHARE_TOLERANCE * need_kw,
-        |share| {
-            let spare_kw = most_kw(share) - share * need_kw;
-            if spare_kw >= 0.0 {
-                best = best.max(share);
-            }
-            SHARE_TOLERANCE * need_kw - spare_kw
-        },
-    );
+    rising_root(guess, need_kw, (0.0, 1.0), SHARE_TOLERANCE * need_kw, |share| {
+        let spare_kw = most_kw(share) - share * need_kw;
+        if spare_kw >= 0.0 {
+            best = best.max(share);
+        }
+        SHARE_TOLERANCE * need_kw - spare_kw
+    });
     // The air's temperature is summed up again from the bins; it must not round past a trip.
     best * (1.0 - 1e-12)
 }

@@ -112,11 +112,7 @@ pub(super) fn step(
     supply: &dyn Supply,
     hours: f64,
 ) -> RoomHour {
-    let drying = room
-        .bins
-        .iter()
-        .filter(|bin| bin.load_in(Phase::Drying).is_some())
-        .count();
+    let drying = room.bins.iter().filter(|bin| bin.load_in(Phase::Drying).is_some()).count();
     if drying == 0 {
         // An idle room stands open: it asks for nothing and is as warm as outside.
         room.last_c = None;
@@ -126,11 +122,7 @@ pub(super) fn step(
             ..RoomHour::default()
         };
     }
-    let set_c = room
-        .spec
-        .stages
-        .first()
-        .map_or(f64::NAN, |stage| stage.temperature_c);
+    let set_c = room.spec.stages.first().map_or(f64::NAN, |stage| stage.temperature_c);
     let volume = outside.specific_volume_m3_per_kg();
     let bin_air = room_air_volume(set_c, room.spec.relative_humidity_max, outside);
     let (fan_kw, fan_heat_kw) = bin_fans(room);
@@ -195,11 +187,7 @@ pub(super) fn step(
     let released_kw = state.lacking_kw;
     // A room that falls short may draw more outside air as it cools, and with it more heat than it
     // would have needed at its set temperature.
-    let need_kw = if fell_short {
-        need_kw.max(released_kw)
-    } else {
-        need_kw
-    };
+    let need_kw = if fell_short { need_kw.max(released_kw) } else { need_kw };
     hour.heat_need_kw = need_kw;
     hour.heat_given_kw = released_kw.min(need_kw).max(0.0);
     hour.purged_kw = (released_kw - hour.heat_given_kw).max(0.0);
@@ -216,9 +204,7 @@ pub(super) fn step(
 /// flow is turned into dry air with it, so that the flow does not wander while a state is sought.
 fn room_air_volume(set_c: f64, relative_humidity: f64, outside: &MoistAir) -> f64 {
     MoistAir::from_relative_humidity(set_c, relative_humidity, outside.pressure_pa())
-        .map_or(outside.specific_volume_m3_per_kg(), |air| {
-            air.specific_volume_m3_per_kg()
-        })
+        .map_or(outside.specific_volume_m3_per_kg(), |air| air.specific_volume_m3_per_kg())
 }
 
 /// Electric power and air-side heat of the drying bins' fans, kW.
@@ -226,9 +212,7 @@ fn bin_fans(room: &Room) -> (f64, f64) {
     room.bins
         .iter()
         .filter_map(|bin| bin.load_in(Phase::Drying))
-        .fold((0.0, 0.0), |(power, heat), load| {
-            (power + load.fan_kw, heat + load.fan_heat_kw)
-        })
+        .fold((0.0, 0.0), |(power, heat), load| (power + load.fan_kw, heat + load.fan_heat_kw))
 }
 
 impl Step<'_> {
@@ -267,10 +251,7 @@ impl Step<'_> {
     }
 
     pub(super) fn settled(&self, t_c: f64, humidity_ratio: f64, fresh: f64, bins: Bins) -> Settled {
-        let room = AirAt {
-            dry_bulb_c: t_c,
-            humidity_ratio,
-        };
+        let room = AirAt { dry_bulb_c: t_c, humidity_ratio };
         let ventilation = fresh * (room.enthalpy() - self.outside.enthalpy());
         let without_water =
             ventilation + self.envelope_kw(t_c) + self.steel_kw(t_c) + bins.absorbed_kw
@@ -288,12 +269,7 @@ impl Step<'_> {
 
     /// What the supply is asked in this state.
     pub(super) fn ask(&self, room: AirAt, fresh_air_kg_per_s: f64) -> Ask {
-        Ask {
-            need_kw: self.need_kw,
-            air: room,
-            exhaust: room,
-            fresh_air_kg_per_s,
-        }
+        Ask { need_kw: self.need_kw, air: room, exhaust: room, fresh_air_kg_per_s }
     }
 
     /// Heat lacking, and the water that comes with it. Vapour from an open flame brings its enthalpy,
@@ -328,10 +304,7 @@ impl Step<'_> {
         if self.tried == Some(state.room) {
             return state;
         }
-        let AirAt {
-            dry_bulb_c,
-            humidity_ratio,
-        } = state.room;
+        let AirAt { dry_bulb_c, humidity_ratio } = state.room;
         let bins = self.bins_at(state.room);
         self.settled(dry_bulb_c, humidity_ratio, state.fresh_kg_per_s, bins)
     }
@@ -352,11 +325,7 @@ impl Step<'_> {
         let left_behind_kg = (water_kg_per_s - state.fresh_kg_per_s * lift) * seconds;
         // Saturated air carries no more: what the fresh air cannot take settles in the room.
         let saturated = room.humidity_ratio >= self.saturation(room.dry_bulb_c) * (1.0 - 1e-9);
-        let condensed_kg = if saturated {
-            left_behind_kg.max(0.0)
-        } else {
-            0.0
-        };
+        let condensed_kg = if saturated { left_behind_kg.max(0.0) } else { 0.0 };
         let relative_humidity = vapour_pressure_pa(room.humidity_ratio, self.pressure_pa)
             / saturation_pressure_pa(room.dry_bulb_c);
         RoomHour {

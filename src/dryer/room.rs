@@ -87,17 +87,10 @@ impl RoomSpec {
     pub fn with_bins(&self, bins: Vec<BinSpec>) -> Self {
         let holds = |bins: &[BinSpec]| bins.iter().map(|bin| bin.capacity_t).sum::<f64>();
         let now_t = holds(&self.bins);
-        let factor = if now_t > 0.0 {
-            holds(&bins) / now_t
-        } else {
-            1.0
-        };
+        let factor = if now_t > 0.0 { holds(&bins) / now_t } else { 1.0 };
         Self {
             steel_kj_per_k: self.steel_kj_per_k * factor,
-            fan_bank: self
-                .fan_bank
-                .as_ref()
-                .map(|bank| bank.for_room_times(factor)),
+            fan_bank: self.fan_bank.as_ref().map(|bank| bank.for_room_times(factor)),
             bins,
             ..self.clone()
         }
@@ -111,10 +104,7 @@ impl RoomSpec {
         let mut changed = self.clone();
         changed.airflow_m3_per_s_per_tonne = airflow_m3_per_s_per_tonne;
         changed.bin_fan.ducts = self.bin_fan.ducts.for_flow_times(factor);
-        changed.fan_bank = self
-            .fan_bank
-            .as_ref()
-            .map(|bank| bank.for_air_times(factor));
+        changed.fan_bank = self.fan_bank.as_ref().map(|bank| bank.for_air_times(factor));
         changed
     }
 
@@ -374,33 +364,23 @@ pub(super) fn after_fan(air: AirAt, heat_kw: f64, dry_air_kg_per_s: f64) -> AirA
         return air;
     }
     let capacity = dry_air_kg_per_s * (CP_DRY_AIR + CP_VAPOUR * air.humidity_ratio);
-    AirAt {
-        dry_bulb_c: air.dry_bulb_c + heat_kw / capacity,
-        humidity_ratio: air.humidity_ratio,
-    }
+    AirAt { dry_bulb_c: air.dry_bulb_c + heat_kw / capacity, humidity_ratio: air.humidity_ratio }
 }
 
 /// Outside air as a bed sees it.
 pub(super) fn outside_at(outside: &MoistAir) -> AirAt {
-    AirAt {
-        dry_bulb_c: outside.dry_bulb_c(),
-        humidity_ratio: outside.humidity_ratio(),
-    }
+    AirAt { dry_bulb_c: outside.dry_bulb_c(), humidity_ratio: outside.humidity_ratio() }
 }
 
 /// Batches that have dried are cooled with outside air, which leaves again.
 fn cool_bins(bins: &mut [Bin], outside: &MoistAir, hours: f64, hour: &mut RoomHour) {
     let air = outside_at(outside);
-    for load in bins
-        .iter_mut()
-        .filter_map(|bin| bin.load_in_mut(Phase::Cooling))
-    {
+    for load in bins.iter_mut().filter_map(|bin| bin.load_in_mut(Phase::Cooling)) {
         let flow = load.airflow_m3_per_s / outside.specific_volume_m3_per_kg();
         let inlet = after_fan(air, load.fan_heat_kw, flow);
         let dry_air_kg = flow * hours * 3600.0;
         let passage =
-            load.bed
-                .try_step(&load.nuts, inlet, dry_air_kg, outside.pressure_pa(), hours);
+            load.bed.try_step(&load.nuts, inlet, dry_air_kg, outside.pressure_pa(), hours);
         hour.binding_kw += load.bed.binding_kj_of_step() / (hours * 3600.0);
         load.bed.accept();
         hour.evaporated_kg += passage.evaporated_kg;

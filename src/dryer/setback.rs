@@ -14,10 +14,7 @@ pub struct Setback {
 
 impl Setback {
     /// Everything as it is without.
-    pub const NONE: Self = Self {
-        temperature_c: f64::INFINITY,
-        fan_share: 1.0,
-    };
+    pub const NONE: Self = Self { temperature_c: f64::INFINITY, fan_share: 1.0 };
 }
 
 impl Room {
@@ -109,10 +106,7 @@ mod tests {
     }
 
     fn room() -> Room {
-        let bin = BinSpec {
-            capacity_t: 6.0,
-            floor_area_m2: 5.0,
-        };
+        let bin = BinSpec { capacity_t: 6.0, floor_area_m2: 5.0 };
         let spec = RoomSpec {
             name: "room".into(),
             air: AirPath::OnceThrough,
@@ -120,10 +114,7 @@ mod tests {
             layers: 4,
             airflow_m3_per_s_per_tonne: 0.08,
             stage_by: StageBy::Mean,
-            stages: vec![Stage {
-                above_moisture: 0.0,
-                temperature_c: 38.0,
-            }],
+            stages: vec![Stage { above_moisture: 0.0, temperature_c: 38.0 }],
             relative_humidity_max: 0.5,
             relative_humidity_when_short: 0.7,
             fresh_air_min_m3_per_s: 0.1,
@@ -133,17 +124,11 @@ mod tests {
             lights_kw: 0.0,
             steel_kj_per_k: 0.0,
             bin_fan: BinFan {
-                bed: BedResistance::Ergun {
-                    diameter_m: 0.0237,
-                    porosity: 0.42,
-                    shape_factor: 1.5,
-                },
+                bed: BedResistance::Ergun { diameter_m: 0.0237, porosity: 0.42, shape_factor: 1.5 },
                 bulk_density_kg_per_m3: 600.0,
                 ducts: QuadraticResistance::from_point(300.0, 0.48).unwrap(),
                 fan: FanSpec {
-                    speed: SpeedControl::Variable {
-                        converter_efficiency: CONVERTER_EFFICIENCY,
-                    },
+                    speed: SpeedControl::Variable { converter_efficiency: CONVERTER_EFFICIENCY },
                     ..FanSpec::default()
                 },
                 air_density_kg_per_m3: 1.07,
@@ -174,10 +159,7 @@ mod tests {
 
     /// 0.08 m³/s a tonne through 6 t.
     const FULL_M3_PER_S: f64 = 0.48;
-    const HALF: Setback = Setback {
-        fan_share: 0.5,
-        ..Setback::NONE
-    };
+    const HALF: Setback = Setback { fan_share: 0.5, ..Setback::NONE };
 
     fn live_an_hour(room: &mut Room, to: Setback) -> Load {
         let outside = MoistAir::from_relative_humidity(20.0, 0.5, 95_000.0).unwrap();
@@ -211,11 +193,8 @@ mod tests {
         let slow = live_an_hour(&mut room, HALF);
         let air_kw = |flow: f64| flow * fan.pressure_drop_pa(flow, 6000.0, 5.0) / 1000.0;
         let half = 0.5 * FULL_M3_PER_S;
-        let expected = fan.fan.duty(
-            half,
-            fan.pressure_drop_pa(half, 6000.0, 5.0),
-            air_kw(FULL_M3_PER_S),
-        );
+        let expected =
+            fan.fan.duty(half, fan.pressure_drop_pa(half, 6000.0, 5.0), air_kw(FULL_M3_PER_S));
         assert_relative_eq!(slow.fan_kw, expected.electric_kw);
         assert!(slow.fan_kw / full.fan_kw > air_kw(half) / air_kw(FULL_M3_PER_S) * 1.1);
         let again = live_an_hour(&mut room, Setback::NONE);
@@ -226,12 +205,9 @@ mod tests {
     #[test]
     fn fans_that_stand_are_not_off_their_curve() {
         let mut room = room();
-        let points =
-            [(0.0, 4000.0), (0.1, 3000.0)].map(|(flow_m3_per_s, pressure_pa)| CurvePoint {
-                flow_m3_per_s,
-                pressure_pa,
-                efficiency: 0.5,
-            });
+        let points = [(0.0, 4000.0), (0.1, 3000.0)].map(|(flow_m3_per_s, pressure_pa)| {
+            CurvePoint { flow_m3_per_s, pressure_pa, efficiency: 0.5 }
+        });
         room.spec.fan_bank = Some(FanBank {
             curve: FanCurve::through(points.to_vec()).unwrap(),
             layout: FanLayout::PerBin,
@@ -243,13 +219,7 @@ mod tests {
             room.set_back(to);
             room.step(&outside, &Plenty, 1.0).off_curve.throttled
         };
-        let off = Setback {
-            fan_share: 0.0,
-            ..Setback::NONE
-        };
-        assert_eq!(
-            [Setback::NONE, off, off, Setback::NONE].map(&mut throttled),
-            [1, 0, 0, 1]
-        );
+        let off = Setback { fan_share: 0.0, ..Setback::NONE };
+        assert_eq!([Setback::NONE, off, off, Setback::NONE].map(&mut throttled), [1, 0, 0, 1]);
     }
 }

@@ -95,10 +95,7 @@ impl Step<'_> {
         }
         let mut found = None;
         let root = rising_root(guess, slope, bounds, tolerance_kw, |humidity_ratio| {
-            let room = AirAt {
-                dry_bulb_c: set_c,
-                humidity_ratio,
-            };
+            let room = AirAt { dry_bulb_c: set_c, humidity_ratio };
             let bins = self.bins_at(room);
             let lift = humidity_ratio - self.outside.humidity_ratio;
             let fresh = bins.evaporation_kg_per_s / lift;
@@ -159,11 +156,9 @@ impl Step<'_> {
     pub(super) fn fall_short(&mut self, set_c: f64) -> Settled {
         let from = match self.room.search.shortfall {
             Some(last) if self.room.last_c.is_some_and(|t_c| t_c < set_c) => last,
-            Some(last) => Shortfall {
-                state: self.just_below(set_c),
-                before: self.just_below(set_c),
-                ..last
-            },
+            Some(last) => {
+                Shortfall { state: self.just_below(set_c), before: self.just_below(set_c), ..last }
+            }
             None => self.first_look(set_c),
         };
         let found = self.fall_short_quickly(set_c, from).or_else(|| {
@@ -183,10 +178,7 @@ impl Step<'_> {
 
     /// Room air of this temperature at the humidity limit.
     fn at_limit(&self, t_c: f64) -> AirAt {
-        AirAt {
-            dry_bulb_c: t_c,
-            humidity_ratio: self.humidity_limit(t_c),
-        }
+        AirAt { dry_bulb_c: t_c, humidity_ratio: self.humidity_limit(t_c) }
     }
 
     /// A start for a search that knows no better.
@@ -200,10 +192,7 @@ impl Step<'_> {
         let state = self.just_below(set_c);
         let mut at = |state| self.short_at(state).1;
         let here = at(state);
-        let (warmer, damper) = (
-            at([state[0] + 0.1, state[1]]),
-            at([state[0], state[1] + 0.1]),
-        );
+        let (warmer, damper) = (at([state[0] + 0.1, state[1]]), at([state[0], state[1] + 0.1]));
         let slope = |there: [f64; 2], row: usize| (there[row] - here[row]) / 0.1;
         Shortfall {
             state,
@@ -235,10 +224,7 @@ impl Step<'_> {
     /// flow that closes the water balance is nearly that, it is taken instead, so that water closes
     /// exactly.
     fn short_at(&mut self, state: [f64; 2]) -> (Option<Settled>, [f64; 2]) {
-        let room = AirAt {
-            dry_bulb_c: state[0],
-            humidity_ratio: state[1] / 1000.0,
-        };
+        let room = AirAt { dry_bulb_c: state[0], humidity_ratio: state[1] / 1000.0 };
         let bins = self.bins_at(room);
         // All that can be had is asked for, and the water that comes with it.
         let (_, fresh) = self.fresh_asked(room.dry_bulb_c, bins.evaporation_kg_per_s);
@@ -246,15 +232,8 @@ impl Step<'_> {
         let (_, asked) = self.fresh_asked(room.dry_bulb_c, water);
         let lift = room.humidity_ratio - self.outside.humidity_ratio;
         let closing = water / lift;
-        let (low, high) = (
-            asked * (1.0 - FRESH_BELIEVED),
-            asked * (1.0 + FRESH_BELIEVED),
-        );
-        let fresh = if closing.is_finite() {
-            closing.clamp(low, high)
-        } else {
-            asked
-        };
+        let (low, high) = (asked * (1.0 - FRESH_BELIEVED), asked * (1.0 + FRESH_BELIEVED));
+        let fresh = if closing.is_finite() { closing.clamp(low, high) } else { asked };
         let at = |fresh: f64| self.settled(room.dry_bulb_c, room.humidity_ratio, fresh, bins);
         let mut settled = at(fresh);
         if settled.source_water_kg_per_s != 0.0 {
@@ -348,17 +327,11 @@ impl Step<'_> {
         let per_flow = state.room.enthalpy() - self.outside.enthalpy();
         let bounds = (self.fresh_min, self.fresh_max);
         let mut nearest = state;
-        rising_root(
-            state.fresh_kg_per_s,
-            per_flow.abs(),
-            bounds,
-            PURGE_KW,
-            |fresh| {
-                let settled = self.settle_with_fresh(t_c, fresh);
-                nearest = nearest.or_nearer_none(settled);
-                (settled.lacking_kw + PURGE_KW) * per_flow.signum()
-            },
-        );
+        rising_root(state.fresh_kg_per_s, per_flow.abs(), bounds, PURGE_KW, |fresh| {
+            let settled = self.settle_with_fresh(t_c, fresh);
+            nearest = nearest.or_nearer_none(settled);
+            (settled.lacking_kw + PURGE_KW) * per_flow.signum()
+        });
         nearest
     }
 
@@ -397,17 +370,11 @@ impl Step<'_> {
         if fullest.lacking_kw > released {
             let slope = self.room.search.fresh_slope;
             let bounds = (at_set.fresh_kg_per_s, self.fresh_max);
-            let root = rising_root(
-                at_set.fresh_kg_per_s * 1.2,
-                slope,
-                bounds,
-                PURGE_KW,
-                |fresh| {
-                    let settled = self.settle_with_fresh(set_c, fresh);
-                    found.see(settled, released);
-                    settled.lacking_kw - (released - PURGE_KW)
-                },
-            );
+            let root = rising_root(at_set.fresh_kg_per_s * 1.2, slope, bounds, PURGE_KW, |fresh| {
+                let settled = self.settle_with_fresh(set_c, fresh);
+                found.see(settled, released);
+                settled.lacking_kw - (released - PURGE_KW)
+            });
             self.room.search.fresh_slope = root.slope;
         } else {
             let slope = self.room.search.temperature_slope;
@@ -428,11 +395,7 @@ impl Step<'_> {
 impl Settled {
     /// The other state if it asks for no heat either, and for less cooling.
     fn or_nearer_none(self, other: Self) -> Self {
-        if other.lacking_kw <= 0.0 && other.lacking_kw > self.lacking_kw {
-            other
-        } else {
-            self
-        }
+        if other.lacking_kw <= 0.0 && other.lacking_kw > self.lacking_kw { other } else { self }
     }
 }
 

@@ -48,10 +48,7 @@ impl Step<'_> {
                 }
             }
         }
-        let bins = self.bins_at(AirAt {
-            dry_bulb_c: t_c,
-            humidity_ratio: at_limit,
-        });
+        let bins = self.bins_at(AirAt { dry_bulb_c: t_c, humidity_ratio: at_limit });
         let (rule, asked) = self.fresh_asked_at(t_c, at_limit, bins);
         self.room.search.rule[asked_for] = rule;
         match rule {
@@ -96,10 +93,7 @@ impl Step<'_> {
     fn fresh_asked_at(&self, t_c: f64, at_limit: f64, bins: Bins) -> (FreshAir, f64) {
         let lift = at_limit - self.outside.humidity_ratio;
         let evaporation = bins.evaporation_kg_per_s;
-        let water_at = |fresh: f64| {
-            self.settled(t_c, at_limit, fresh, bins)
-                .source_water_kg_per_s
-        };
+        let water_at = |fresh: f64| self.settled(t_c, at_limit, fresh, bins).source_water_kg_per_s;
         let (rule, asked) = self.fresh_asked(t_c, evaporation);
         if !self.with_water {
             return (rule, asked);
@@ -113,13 +107,7 @@ impl Step<'_> {
         }
         let bounds = (self.fresh_min, self.fresh_max);
         let tolerance = 1e-14 + 1e-12 * evaporation.abs();
-        let root = rising_root(
-            asked.clamp(bounds.0, bounds.1),
-            lift,
-            bounds,
-            tolerance,
-            spare,
-        );
+        let root = rising_root(asked.clamp(bounds.0, bounds.1), lift, bounds, tolerance, spare);
         (FreshAir::ByLimit, root.x)
     }
 
@@ -155,10 +143,7 @@ impl Step<'_> {
         let mut fresh = asked;
         let tolerated = self.fresh_tolerance;
         let root = rising_root(guess, slope, (0.0, ceiling), tolerance, |w| {
-            bins = self.bins_at(AirAt {
-                dry_bulb_c: t_c,
-                humidity_ratio: w,
-            });
+            bins = self.bins_at(AirAt { dry_bulb_c: t_c, humidity_ratio: w });
             let lift = w - outside;
             let from_sources = self.settled(t_c, w, asked, bins).source_water_kg_per_s;
             let water = bins.evaporation_kg_per_s + from_sources;

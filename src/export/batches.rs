@@ -23,10 +23,9 @@ pub fn batches_csv(books: &[Vec<Book>], crops: &[StudyCrop]) -> String {
         for (at, batch) in book.batches.iter().enumerate() {
             let stay_h = last_hour(book, batch) - batch.loaded_hour;
             let when = |hour: Option<usize>| {
-                hour.and_then(|hour| book.hours.get(hour))
-                    .map_or_else(String::new, |hour| {
-                        hour.starts.format("%Y-%m-%dT%H:%M").to_string()
-                    })
+                hour.and_then(|hour| book.hours.get(hour)).map_or_else(String::new, |hour| {
+                    hour.starts.format("%Y-%m-%dT%H:%M").to_string()
+                })
             };
             let to_dry = batch
                 .dry_hour
@@ -74,9 +73,7 @@ fn moves(book: &Book, batch: &BatchRecord) -> String {
             let when = book
                 .hours
                 .get(way.arrived_hour)
-                .map_or_else(String::new, |hour| {
-                    hour.starts.format(" %Y-%m-%dT%H:%M").to_string()
-                });
+                .map_or_else(String::new, |hour| hour.starts.format(" %Y-%m-%dT%H:%M").to_string());
             format!("{room} {}{when}", way.bin + 1)
         })
         .collect();

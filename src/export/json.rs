@@ -26,17 +26,13 @@ pub fn size_json(figures: &SizeFigures) -> Result<String, NotFinite> {
 }
 
 fn finite_json(figures: &impl Serialize) -> Result<String, NotFinite> {
-    let fault = |path: &str| NotFinite {
-        path: path.to_owned(),
-    };
+    let fault = |path: &str| NotFinite { path: path.to_owned() };
     let value = serde_json::to_value(figures).map_err(|_| fault("(all)"))?;
     // A null where the struct holds a number would be a NaN; optional figures are listed here.
     if let Some(path) = null_that_may_not_be(&value, "") {
         return Err(NotFinite { path });
     }
-    serde_json::to_string_pretty(&value)
-        .map(|text| text + "\n")
-        .map_err(|_| fault("(all)"))
+    serde_json::to_string_pretty(&value).map(|text| text + "\n").map_err(|_| fault("(all)"))
 }
 
 /// Keys that may be null, because the figure may have no answer.

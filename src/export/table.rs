@@ -7,11 +7,8 @@ use std::fmt::Write;
 /// One row for each option and calendar month, the mean over the weather years.
 pub fn monthly_csv(figures: &Figures) -> String {
     let carriers: Vec<&String> = {
-        let mut names: Vec<&String> = figures
-            .options
-            .iter()
-            .flat_map(|option| option.carriers.keys())
-            .collect();
+        let mut names: Vec<&String> =
+            figures.options.iter().flat_map(|option| option.carriers.keys()).collect();
         names.sort();
         names.dedup();
         names
@@ -21,12 +18,7 @@ pub fn monthly_csv(figures: &Figures) -> String {
         "option,month,in_season,water_kg,heat_need_kwh,heat_delivered_kwh,fan_kwh,cool_store_kwh,heat_electricity_kwh,electricity_kwh,electric_peak_kw",
     );
     for carrier in &carriers {
-        let _ = write!(
-            text,
-            ",{}_kwh,{}_cost_{currency}",
-            plain(carrier),
-            plain(carrier)
-        );
+        let _ = write!(text, ",{}_kwh,{}_cost_{currency}", plain(carrier), plain(carrier));
     }
     let _ = writeln!(
         text,
@@ -34,13 +26,7 @@ pub fn monthly_csv(figures: &Figures) -> String {
     );
     for option in &figures.options {
         for month in &option.months {
-            let _ = write!(
-                text,
-                "{},{},{}",
-                quoted(&option.name),
-                month.month,
-                month.in_season
-            );
+            let _ = write!(text, "{},{},{}", quoted(&option.name), month.month, month.in_season);
             cells(
                 &mut text,
                 &[
@@ -86,29 +72,16 @@ pub fn hourly_csv(books: &[Vec<Book>]) -> String {
     for book in books.iter().flatten() {
         let (option, year) = (quoted(&book.option), quoted(&book.year));
         for (at, hour) in book.hours.iter().enumerate() {
-            let fuel: f64 = book
-                .sources
-                .iter()
-                .map(|source| source.given[at].fuel_kw)
-                .sum();
+            let fuel: f64 = book.sources.iter().map(|source| source.given[at].fuel_kw).sum();
             let _ = write!(
                 text,
                 "{option},{year},{},{}",
                 hour.starts.format("%Y-%m-%dT%H:%M"),
                 hour.in_season
             );
-            cells(
-                &mut text,
-                &[
-                    (hour.outside_c, 2),
-                    (hour.outside_relative_humidity * 100.0, 1),
-                ],
-            );
+            cells(&mut text, &[(hour.outside_c, 2), (hour.outside_relative_humidity * 100.0, 1)]);
             let _ = write!(text, ",{}", hour.mended);
-            cells(
-                &mut text,
-                &[(hour.air_c, 2), (hour.air_relative_humidity * 100.0, 1)],
-            );
+            cells(&mut text, &[(hour.air_c, 2), (hour.air_relative_humidity * 100.0, 1)]);
             let _ = write!(text, ",{},{}", hour.bins_drying, hour.bins_cooling);
             cells(
                 &mut text,
@@ -134,20 +107,13 @@ pub fn hourly_csv(books: &[Vec<Book>]) -> String {
             );
             // A store that holds nothing yet has no state.
             if hour.store_relative_humidity > 0.0 {
-                cells(
-                    &mut text,
-                    &[(hour.store_c, 2), (hour.store_relative_humidity * 100.0, 1)],
-                );
+                cells(&mut text, &[(hour.store_c, 2), (hour.store_relative_humidity * 100.0, 1)]);
             } else {
                 text.push_str(",,");
             }
             cells(
                 &mut text,
-                &[
-                    (hour.gross_kwh, 4),
-                    (hour.penalty_kwh, 4),
-                    (hour.site_electricity_kwh(), 4),
-                ],
+                &[(hour.gross_kwh, 4), (hour.penalty_kwh, 4), (hour.site_electricity_kwh(), 4)],
             );
             // Nothing plus nothing has no sign.
             let _ = write!(
@@ -177,9 +143,7 @@ fn cells(text: &mut String, numbers: &[(f64, usize)]) {
         text.push(',');
         let starts = text.len();
         let _ = write!(text, "{number:.decimals$}");
-        let is_zero = text[starts..]
-            .bytes()
-            .all(|c| matches!(c, b'-' | b'0' | b'.'));
+        let is_zero = text[starts..].bytes().all(|c| matches!(c, b'-' | b'0' | b'.'));
         if is_zero && text[starts..].starts_with('-') {
             // what rounds to nothing has no sign
             text.remove(starts);
@@ -198,9 +162,7 @@ pub(super) fn quoted(name: &str) -> String {
 
 /// A name as part of a heading.
 fn plain(name: &str) -> String {
-    name.chars()
-        .map(|c| if c.is_alphanumeric() { c } else { '_' })
-        .collect()
+    name.chars().map(|c| if c.is_alphanumeric() { c } else { '_' }).collect()
 }
 
 #[cfg(test)]

@@ -47,11 +47,7 @@ impl Collector {
     }
 
     pub(super) fn draw(&self, heat_kw: f64) -> Draw {
-        Draw {
-            heat_kw,
-            electricity_kw: self.fan_kw,
-            ..Draw::default()
-        }
+        Draw { heat_kw, electricity_kw: self.fan_kw, ..Draw::default() }
     }
 }
 
@@ -74,10 +70,7 @@ mod tests {
 
     fn now(sun_w_per_m2: f64, fresh_kg_per_s: f64) -> Conditions {
         Conditions {
-            outside: AirState {
-                dry_bulb_c: 20.0,
-                humidity_ratio: 0.008,
-            },
+            outside: AirState { dry_bulb_c: 20.0, humidity_ratio: 0.008 },
             intake_c: 20.0,
             sun_w_per_m2,
             fresh_kg_per_s,
@@ -98,10 +91,7 @@ mod tests {
         assert_relative_eq!(collector().most_kw(&now(500.0, 5.0)), 30.0);
         assert_eq!(collector().most_kw(&now(0.0, 5.0)), 0.0);
         assert_eq!(collector().most_kw(&now(500.0, 0.0)), 0.0);
-        let warm = Conditions {
-            intake_c: 40.0,
-            ..now(500.0, 5.0)
-        };
+        let warm = Conditions { intake_c: 40.0, ..now(500.0, 5.0) };
         assert_relative_eq!(collector().most_kw(&warm), 0.36 * 50.0);
     }
 }

@@ -85,8 +85,7 @@ impl Dehumidifier {
     /// Water condensed per electricity in this room air, kg/kWh; `None` where there is nothing to
     /// condense.
     pub fn kg_per_kwh(&self, now: &Conditions) -> Option<f64> {
-        self.per_cooling(now)
-            .map(|per| per.condensate / per.power * 3600.0)
+        self.per_cooling(now).map(|per| per.condensate / per.power * 3600.0)
     }
 
     pub(super) fn most_kw(&self, capacity_kw: f64, now: &Conditions) -> f64 {
@@ -141,10 +140,7 @@ mod tests {
         Conditions {
             pressure_pa: 101_325.0,
             recirculates: true,
-            air: AirState {
-                dry_bulb_c,
-                humidity_ratio,
-            },
+            air: AirState { dry_bulb_c, humidity_ratio },
             ..Conditions::default()
         }
     }
@@ -171,11 +167,7 @@ mod tests {
         let warmer = crate::air::dry_bulb_of_enthalpy_c(out, humidity) - 38.0;
         assert!(dropped > 0.0 && warmer > 0.0);
         // The gain is what warms the air, at the heat capacity it leaves with.
-        let capacity = AirState {
-            dry_bulb_c: 38.0,
-            humidity_ratio: humidity,
-        }
-        .heat_capacity();
+        let capacity = AirState { dry_bulb_c: 38.0, humidity_ratio: humidity }.heat_capacity();
         assert_relative_eq!(heat_kw, flow * capacity * warmer, max_relative = 1e-9);
     }
 

@@ -49,10 +49,7 @@ impl Exchanger {
     /// the coming.
     pub fn exchange(&self, now: &Conditions) -> Exchange {
         let exhaust = now.exhaust;
-        let idle = Exchange {
-            exhaust_c: exhaust.dry_bulb_c,
-            ..Exchange::default()
-        };
+        let idle = Exchange { exhaust_c: exhaust.dry_bulb_c, ..Exchange::default() };
         let difference_k = exhaust.dry_bulb_c - now.intake_c;
         let flow = now.fresh_kg_per_s * (1.0 - self.leak);
         if difference_k <= 0.0 || flow <= 0.0 {
@@ -64,14 +61,9 @@ impl Exchanger {
             let least = intake.min(leaving);
             let share = match self.effectiveness {
                 Effectiveness::Stated(share) => share,
-                Effectiveness::OfSurface {
-                    ua_kw_per_k,
-                    arrangement,
-                } => effectiveness(
-                    arrangement,
-                    ua_kw_per_k / least,
-                    least / intake.max(leaving),
-                ),
+                Effectiveness::OfSurface { ua_kw_per_k, arrangement } => {
+                    effectiveness(arrangement, ua_kw_per_k / least, least / intake.max(leaving))
+                }
             };
             share * least * difference_k
         };
@@ -133,10 +125,7 @@ fn no_colder(air: AirState, limit_c: f64, pressure_pa: f64) -> AirState {
 fn outlet(air: AirState, heat_kj_per_kg: f64, pressure_pa: f64) -> AirState {
     let dry_c = air.dry_bulb_c - heat_kj_per_kg / air.heat_capacity();
     if saturation_humidity_ratio(dry_c, pressure_pa) >= air.humidity_ratio {
-        return AirState {
-            dry_bulb_c: dry_c,
-            ..air
-        };
+        return AirState { dry_bulb_c: dry_c, ..air };
     }
     let target = air.enthalpy() - heat_kj_per_kg;
     let (mut low, mut high) = (dry_c, air.dry_bulb_c);
@@ -162,26 +151,15 @@ mod tests {
     use approx::assert_relative_eq;
 
     fn exchanger(effectiveness: Effectiveness) -> Exchanger {
-        Exchanger {
-            effectiveness,
-            leak: 0.0,
-            fan_kw_per_kg_per_s: 0.5,
-            frost_limit_c: 0.0,
-        }
+        Exchanger { effectiveness, leak: 0.0, fan_kw_per_kg_per_s: 0.5, frost_limit_c: 0.0 }
     }
 
     fn now(exhaust_ratio: f64, outside_c: f64) -> Conditions {
         Conditions {
-            outside: AirState {
-                dry_bulb_c: outside_c,
-                humidity_ratio: 0.006,
-            },
+            outside: AirState { dry_bulb_c: outside_c, humidity_ratio: 0.006 },
             intake_c: outside_c,
             pressure_pa: 101_325.0,
-            exhaust: AirState {
-                dry_bulb_c: 38.0,
-                humidity_ratio: exhaust_ratio,
-            },
+            exhaust: AirState { dry_bulb_c: 38.0, humidity_ratio: exhaust_ratio },
             fresh_kg_per_s: 2.0,
             ..Conditions::default()
         }
@@ -226,19 +204,14 @@ mod tests {
             now
         };
         let held = exchanger(Effectiveness::Stated(0.8));
-        let free = Exchanger {
-            frost_limit_c: -40.0,
-            ..held
-        };
+        let free = Exchanger { frost_limit_c: -40.0, ..held };
         let here = cold(20.0, -15.0);
         assert!(free.exchange(&here).exhaust_c < 0.0);
         let done = held.exchange(&here);
         assert_relative_eq!(done.exhaust_c, 15.0);
         assert!(done.heat_kw < free.exchange(&here).heat_kw);
-        let left = AirState {
-            dry_bulb_c: 15.0,
-            humidity_ratio: 0.004 - done.condensate_kg_per_s / 2.0,
-        };
+        let left =
+            AirState { dry_bulb_c: 15.0, humidity_ratio: 0.004 - done.condensate_kg_per_s / 2.0 };
         let liquid = done.condensate_kg_per_s * liquid_water_enthalpy_kj_per_kg(15.0);
         let gave = 2.0 * (here.exhaust.enthalpy() - left.enthalpy()) - liquid;
         assert_relative_eq!(gave, done.heat_kw, max_relative = 1e-9);

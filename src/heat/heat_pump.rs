@@ -76,11 +76,7 @@ impl HeatPump {
     }
 
     pub(super) fn draw(&self, heat_kw: f64, now: &Conditions) -> Draw {
-        Draw {
-            heat_kw,
-            electricity_kw: heat_kw / self.cop(now),
-            ..Draw::default()
-        }
+        Draw { heat_kw, electricity_kw: heat_kw / self.cop(now), ..Draw::default() }
     }
 
     fn frost(&self, now: &Conditions) -> f64 {
@@ -111,10 +107,7 @@ mod tests {
 
     fn at(outside_c: f64, humidity: f64) -> Conditions {
         Conditions {
-            outside: AirState {
-                dry_bulb_c: outside_c,
-                humidity_ratio: 0.005,
-            },
+            outside: AirState { dry_bulb_c: outside_c, humidity_ratio: 0.005 },
             outside_relative_humidity: humidity,
             supply_c: 38.0,
             ..Conditions::default()
@@ -124,11 +117,7 @@ mod tests {
     #[test]
     fn cop_is_a_fraction_of_carnot() {
         // 46 °C condensing, 7 °C evaporating: Carnot 319.15 / 39.
-        assert_relative_eq!(
-            pump().cop(&at(15.0, 0.5)),
-            0.45 * 319.15 / 39.0,
-            max_relative = 1e-12
-        );
+        assert_relative_eq!(pump().cop(&at(15.0, 0.5)), 0.45 * 319.15 / 39.0, max_relative = 1e-12);
     }
 
     #[test]
@@ -149,10 +138,7 @@ mod tests {
             cop,
         };
         let table = PumpTable::of_points(&[point(0.0, 45.0, 2.8), point(20.0, 60.0, 4.2)]).unwrap();
-        let pump = HeatPump {
-            table: Some(Arc::new(table)),
-            ..pump()
-        };
+        let pump = HeatPump { table: Some(Arc::new(table)), ..pump() };
         // No frost on top of what the table says; twice the rating gives twice the heat.
         assert_relative_eq!(pump.cop(&at(0.0, 0.9)), 2.8);
         assert_relative_eq!(pump.most_kw(60.0, &at(0.0, 0.9)), 45.0);

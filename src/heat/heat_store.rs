@@ -59,8 +59,7 @@ impl HeatStore {
     /// The most that goes into it with so much in it at this price of electricity, kW.
     pub(super) fn most_charge_kw(&self, (held_kwh, hours): (f64, f64), price: Option<f64>) -> f64 {
         if price.is_some_and(|price| price <= self.charge_up_to_price) {
-            self.charge_kw
-                .min((self.capacity_kwh - held_kwh).max(0.0) / hours)
+            self.charge_kw.min((self.capacity_kwh - held_kwh).max(0.0) / hours)
         } else {
             0.0
         }
@@ -73,9 +72,6 @@ impl HeatStore {
 
     /// It was paid for when it was charged.
     pub(super) fn draw(heat_kw: f64) -> Draw {
-        Draw {
-            heat_kw,
-            ..Draw::default()
-        }
+        Draw { heat_kw, ..Draw::default() }
     }
 }

@@ -83,20 +83,12 @@ impl PumpTable {
                     (Some(row), 0) => points.push(*row),
                     (first, more) => {
                         let found = usize::from(first.is_some()) + more;
-                        return Err(BadPumpTable::NotOne {
-                            found,
-                            outside_c,
-                            supply_c,
-                        });
+                        return Err(BadPumpTable::NotOne { found, outside_c, supply_c });
                     }
                 }
             }
         }
-        Ok(Self {
-            outside_c: outside,
-            supply_c: supply,
-            points,
-        })
+        Ok(Self { outside_c: outside, supply_c: supply, points })
     }
 
     /// Capacity, kW, at these temperatures.
@@ -129,12 +121,7 @@ mod tests {
     use approx::assert_relative_eq;
 
     fn row(outside_c: f64, supply_c: f64, capacity_kw: f64, cop: f64) -> PumpPoint {
-        PumpPoint {
-            outside_c,
-            supply_c,
-            capacity_kw,
-            cop,
-        }
+        PumpPoint { outside_c, supply_c, capacity_kw, cop }
     }
 
     fn rows() -> Vec<PumpPoint> {
@@ -161,11 +148,7 @@ mod tests {
     fn holes_doubles_and_nonsense_are_refused() {
         let refused = |rows: &[PumpPoint]| PumpTable::of_points(rows).unwrap_err();
         assert_eq!(refused(&[]), BadPumpTable::Empty);
-        assert!(
-            refused(&rows()[1..])
-                .to_string()
-                .contains("0 rows stand for 20 °C")
-        );
+        assert!(refused(&rows()[1..]).to_string().contains("0 rows stand for 20 °C"));
         let twice = [rows(), vec![row(0.0, 35.0, 1.0, 1.0)]].concat();
         assert!(refused(&twice).to_string().starts_with("2 rows"));
         let none = vec![row(0.0, 35.0, 0.0, 3.0)];

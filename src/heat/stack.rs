@@ -108,30 +108,20 @@ impl Stack {
                 .collect();
             self.order.sort_by(|&a, &b| {
                 let active = |source: usize| !sources[source].is_passive();
-                active(a)
-                    .cmp(&active(b))
-                    .then(rank[a].total_cmp(&rank[b]))
-                    .then(a.cmp(&b))
+                active(a).cmp(&active(b)).then(rank[a].total_cmp(&rank[b])).then(a.cmp(&b))
             });
         }
     }
 
     /// The most heat the stack can give under these conditions, kW.
     pub fn most_kw(&self, now: &Conditions, hours: f64) -> f64 {
-        self.parts(f64::INFINITY, now, hours)
-            .iter()
-            .map(|part| part.heat_kw)
-            .sum()
+        self.parts(f64::INFINITY, now, hours).iter().map(|part| part.heat_kw).sum()
     }
 
     /// Shares `heat_kw` out, without using up any supply: what it would take, in the order of the list.
     pub fn plan(&self, heat_kw: f64, now: &Conditions, hours: f64) -> Vec<Given> {
-        let mut all: Vec<Given> = (0..self.sources.len())
-            .map(|source| Given {
-                source,
-                draw: Draw::default(),
-            })
-            .collect();
+        let mut all: Vec<Given> =
+            (0..self.sources.len()).map(|source| Given { source, draw: Draw::default() }).collect();
         for part in self.parts(heat_kw, now, hours) {
             all[part.source].draw = self.sources[part.source].draw(part.heat_kw, &part.now);
         }
@@ -170,10 +160,7 @@ impl Stack {
             } else {
                 0.0
             };
-            let charger = self
-                .sources
-                .iter()
-                .position(|other| other.name == store.charged_by);
+            let charger = self.sources.iter().position(|other| other.name == store.charged_by);
             let mut shifted = Shifted {
                 source,
                 given_kw: given[source].draw.heat_kw,
@@ -192,10 +179,7 @@ impl Stack {
                 let most_kw = by.most_kw(&hot, self.fuel_left_kwh[charger], hours);
                 let spare_kw = (most_kw - given[charger].draw.heat_kw).max(0.0);
                 shifted.charged_kw = room_kw.min(spare_kw);
-                shifted.draw = Draw {
-                    heat_kw: 0.0,
-                    ..by.draw(shifted.charged_kw, &hot)
-                };
+                shifted.draw = Draw { heat_kw: 0.0, ..by.draw(shifted.charged_kw, &hot) };
                 self.fuel_left_kwh[charger] -= shifted.draw.fuel_kw * hours;
             }
             self.fuel_left_kwh[source] += shifted.charged_kw * hours - lost_kwh;
@@ -229,11 +213,7 @@ impl Stack {
         let mut parts: Vec<Part> = Vec::with_capacity(self.sources.len());
         let mut intake_c = now.intake_c;
         for &source in &self.order {
-            let here = Conditions {
-                intake_c,
-                sun_w_per_m2: self.sun_w_per_m2[source],
-                ..*now
-            };
+            let here = Conditions { intake_c, sun_w_per_m2: self.sun_w_per_m2[source], ..*now };
             let asked = &self.sources[source];
             let most_kw = asked.most_kw(&here, self.fuel_left_kwh[source], hours);
             let least_kw = asked.least_kw();
@@ -252,12 +232,7 @@ impl Stack {
             if warms_intake && heat_kw > 0.0 && now.fresh_kg_per_s > 0.0 {
                 intake_c += heat_kw / now.fresh_capacity_kw_per_k();
             }
-            parts.push(Part {
-                source,
-                now: here,
-                heat_kw,
-                most_kw,
-            });
+            parts.push(Part { source, now: here, heat_kw, most_kw });
         }
         if left_kw > 0.0 {
             for part in &mut parts {

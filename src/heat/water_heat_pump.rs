@@ -38,11 +38,7 @@ impl WaterHeatPump {
     }
 
     pub(super) fn draw(&self, heat_kw: f64, now: &Conditions) -> Draw {
-        Draw {
-            heat_kw,
-            electricity_kw: heat_kw / self.cop(now),
-            ..Draw::default()
-        }
+        Draw { heat_kw, electricity_kw: heat_kw / self.cop(now), ..Draw::default() }
     }
 }
 
@@ -60,24 +56,11 @@ mod tests {
             sink_approach_k: 8.0,
             cop_max: 8.0,
         };
-        let now = Conditions {
-            supply_c: 38.0,
-            condenser_heat_kw: 20.0,
-            ..Conditions::default()
-        };
+        let now = Conditions { supply_c: 38.0, condenser_heat_kw: 20.0, ..Conditions::default() };
         let heat_kw = pump.most_kw(500.0, &now);
         let draw = pump.draw(heat_kw, &now);
         assert_relative_eq!(heat_kw - draw.electricity_kw, 20.0, max_relative = 1e-12);
         assert_relative_eq!(pump.cop(&now), 0.5 * 319.15 / 21.0, max_relative = 1e-12);
-        assert_eq!(
-            pump.most_kw(
-                500.0,
-                &Conditions {
-                    condenser_heat_kw: 0.0,
-                    ..now
-                }
-            ),
-            0.0
-        );
+        assert_eq!(pump.most_kw(500.0, &Conditions { condenser_heat_kw: 0.0, ..now }), 0.0);
     }
 }

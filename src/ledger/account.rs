@@ -96,12 +96,7 @@ impl Account {
             source_fuel_kwh: vec![0.0; book.sources.len()],
             ..Self::default()
         };
-        for (at, hour) in book
-            .hours
-            .iter()
-            .enumerate()
-            .filter(|(_, hour)| wanted(hour))
-        {
+        for (at, hour) in book.hours.iter().enumerate().filter(|(_, hour)| wanted(hour)) {
             sum.add(hour);
             for (place, source) in book.sources.iter().enumerate() {
                 let given = &source.given[at];

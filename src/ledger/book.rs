@@ -212,10 +212,7 @@ impl Book {
                 + hour.store_cooling_kwh;
         }
         let over = |worst: f64, sum: f64| if sum > 0.0 { worst / sum } else { worst };
-        Residuals {
-            water: over(water, water_sum),
-            energy: over(energy, energy_sum),
-        }
+        Residuals { water: over(water, water_sum), energy: over(energy, energy_sum) }
     }
 
     /// Water received less water found again at the season's end, over water received.

@@ -54,10 +54,7 @@ impl DurationCurve {
             .map(|load| if load.is_finite() { load.max(0.0) } else { 0.0 })
             .collect();
         kw.sort_by(|a, b| b.total_cmp(a));
-        Self {
-            span_hours: kw.len(),
-            kw,
-        }
+        Self { span_hours: kw.len(), kw }
     }
 
     /// The loads, kW, highest first.
@@ -120,11 +117,7 @@ impl DurationCurve {
             capacity_kw,
             hours_above: self.kw.iter().take_while(|kw| **kw > capacity_kw).count(),
             energy_above_kwh,
-            energy_above_share: if all > 0.0 {
-                energy_above_kwh / all
-            } else {
-                0.0
-            },
+            energy_above_share: if all > 0.0 { energy_above_kwh / all } else { 0.0 },
         }
     }
 }
@@ -147,10 +140,7 @@ pub const WEEK_HOURS: usize = 7 * DAY;
 /// The seven whole days in a row with the most of something, such as heat need in kWh or water in kg;
 /// days are counted from the first hour. `None` if there are fewer than seven whole days.
 pub fn peak_week(hours: &[Entry], of: impl Fn(&Entry) -> f64) -> Option<PeakWeek> {
-    let days: Vec<f64> = hours
-        .chunks_exact(DAY)
-        .map(|day| day.iter().map(&of).sum())
-        .collect();
+    let days: Vec<f64> = hours.chunks_exact(DAY).map(|day| day.iter().map(&of).sum()).collect();
     let (day, sum) = days
         .windows(7)
         .map(|week| week.iter().sum::<f64>())
@@ -160,11 +150,7 @@ pub fn peak_week(hours: &[Entry], of: impl Fn(&Entry) -> f64) -> Option<PeakWeek
             Some(best) if best.1 >= week.1 => Some(best),
             _ => Some(week),
         })?;
-    Some(PeakWeek {
-        first_hour: day * DAY,
-        starts: hours[day * DAY].starts,
-        sum,
-    })
+    Some(PeakWeek { first_hour: day * DAY, starts: hours[day * DAY].starts, sum })
 }
 
 #[cfg(test)]

@@ -5,11 +5,8 @@ use super::{Account, Book};
 /// Place of the book whose heat need is the middle one; of an even number, the lower of the middle two.
 /// Nothing without books.
 pub fn middle_year(books: &[Book]) -> Option<usize> {
-    let mut order: Vec<(usize, f64)> = books
-        .iter()
-        .map(|book| Account::of_all(book).heat_need_kwh)
-        .enumerate()
-        .collect();
+    let mut order: Vec<(usize, f64)> =
+        books.iter().map(|book| Account::of_all(book).heat_need_kwh).enumerate().collect();
     order.sort_by(|a, b| a.1.total_cmp(&b.1));
     let middle = order.len().checked_sub(1)? / 2;
     order.get(middle).map(|found| found.0)
@@ -21,13 +18,7 @@ mod tests {
     use crate::ledger::Entry;
 
     fn year_of(heat_need_kwh: f64) -> Book {
-        Book {
-            hours: vec![Entry {
-                heat_need_kwh,
-                ..Entry::default()
-            }],
-            ..Book::default()
-        }
+        Book { hours: vec![Entry { heat_need_kwh, ..Entry::default() }], ..Book::default() }
     }
 
     #[test]

@@ -42,11 +42,7 @@ impl Amount {
     /// shares (all 0, say) the parts are equal. No weights give no parts.
     pub fn split(self, weights: &[f64]) -> Vec<Self> {
         let usable = |weight: &f64| {
-            if weight.is_finite() {
-                weight.max(0.0)
-            } else {
-                0.0
-            }
+            if weight.is_finite() { weight.max(0.0) } else { 0.0 }
         };
         let sum: f64 = weights.iter().map(usable).sum();
         let size = self.0.abs();
@@ -112,11 +108,7 @@ impl Currency {
         let sign = if amount.0 < 0 { "\u{2212}" } else { "" };
         let point = if decimals > 0 { "." } else { "" };
         let symbol = self.symbol();
-        let space = if symbol.ends_with(char::is_alphabetic) {
-            "\u{a0}"
-        } else {
-            ""
-        };
+        let space = if symbol.ends_with(char::is_alphabetic) { "\u{a0}" } else { "" };
         format!("{sign}{symbol}{space}{}{point}{minor}", grouped(major))
     }
 }

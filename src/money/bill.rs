@@ -106,9 +106,7 @@ impl Bill {
 
     /// Highest hourly mean of all months, kW.
     pub fn peak_kw(&self) -> f64 {
-        self.months
-            .iter()
-            .fold(0.0, |peak, month| peak.max(month.peak_kw))
+        self.months.iter().fold(0.0, |peak, month| peak.max(month.peak_kw))
     }
 }
 
@@ -164,9 +162,7 @@ impl Tariff {
 
     /// The month of a date, the latest as a rule, made where it is not there.
     fn month_of<'g>(&self, gathered: &'g mut Vec<Gathered>, date: NaiveDate) -> &'g mut Gathered {
-        let known = gathered
-            .iter()
-            .rposition(|m| (m.year, m.month) == (date.year(), date.month()));
+        let known = gathered.iter().rposition(|m| (m.year, m.month) == (date.year(), date.month()));
         let index = known.unwrap_or_else(|| {
             gathered.push(Gathered {
                 year: date.year(),
@@ -248,9 +244,7 @@ mod tests {
     fn hours(start: &str, kwh: &[f64]) -> Vec<(NaiveDateTime, f64)> {
         let start = at(start);
         let numbered = (0i64..).zip(kwh);
-        numbered
-            .map(|(hour, kwh)| (start + TimeDelta::hours(hour), *kwh))
-            .collect()
+        numbered.map(|(hour, kwh)| (start + TimeDelta::hours(hour), *kwh)).collect()
     }
 
     fn working_day(from: &str, until: &str) -> Window {
@@ -271,10 +265,7 @@ mod tests {
         let mut tariff = Tariff::flat(0.10);
         let day = working_day("08:00", "20:00");
         tariff.periods.push(Period {
-            price: EnergyPrice {
-                name: "peak".to_owned(),
-                per_kwh: 0.30,
-            },
+            price: EnergyPrice { name: "peak".to_owned(), per_kwh: 0.30 },
             when: vec![day],
         });
         tariff.demand.push(DemandCharge {
@@ -286,14 +277,8 @@ mod tests {
         (tariff.fixed_per_month, tariff.fixed_per_day, tariff.tax) = (30.0, 1.25, 0.10);
         let mut kwh = [10.0; 24];
         (kwh[3], kwh[10]) = (50.0, 40.0);
-        let bill = tariff
-            .checked()
-            .unwrap()
-            .bill(&hours("2021-03-01 00:00", &kwh), usd())
-            .unwrap();
-        let [month] = &bill.months[..] else {
-            panic!("{bill:?}")
-        };
+        let bill = tariff.checked().unwrap().bill(&hours("2021-03-01 00:00", &kwh), usd()).unwrap();
+        let [month] = &bill.months[..] else { panic!("{bill:?}") };
         assert_eq!((month.year, month.month, month.kwh()), (2021, 3, 310.0));
         let costs: Vec<_> = month.energy.iter().map(|line| line.cost.minor()).collect();
         assert_eq!(costs, [4500, 1600]);
@@ -316,9 +301,7 @@ mod tests {
             measure: DemandMeasure::Kilowatt,
             when: Vec::new(),
         });
-        let bill = tariff
-            .bill(&hours("2021-03-01 00:00", &[-100.0, 10.0]), usd())
-            .unwrap();
+        let bill = tariff.bill(&hours("2021-03-01 00:00", &[-100.0, 10.0]), usd()).unwrap();
         assert_eq!(bill.months[0].exported_kwh, 100.0);
         assert_eq!(bill.total().minor(), 200 + 1000 - 500);
     }
@@ -339,11 +322,7 @@ mod tests {
     #[test]
     fn energy_that_is_no_number_is_refused() {
         let tariff = Tariff::flat(0.2);
-        assert!(
-            tariff
-                .bill(&hours("2021-06-30 22:00", &[f64::NAN]), usd())
-                .is_err()
-        );
+        assert!(tariff.bill(&hours("2021-06-30 22:00", &[f64::NAN]), usd()).is_err());
     }
 
     proptest! {

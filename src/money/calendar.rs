@@ -38,10 +38,7 @@ impl MonthDay {
 
 impl From<NaiveDate> for MonthDay {
     fn from(date: NaiveDate) -> Self {
-        Self {
-            month: date.month(),
-            day: date.day(),
-        }
+        Self { month: date.month(), day: date.day() }
     }
 }
 
@@ -102,9 +99,7 @@ impl FromStr for ClockTime {
             .map_err(|_| NoClockTime)?;
         let whole = time.second() == 0;
         let minutes = time.hour() * 60 + time.minute();
-        Self::from_minutes(minutes)
-            .filter(|_| whole)
-            .ok_or(NoClockTime)
+        Self::from_minutes(minutes).filter(|_| whole).ok_or(NoClockTime)
     }
 }
 
@@ -153,11 +148,7 @@ impl Days {
     }
 
     fn holds(self, weekday: Weekday, holiday: bool) -> bool {
-        let kind = if holiday {
-            HOLIDAY
-        } else {
-            1 << weekday.num_days_from_monday()
-        };
+        let kind = if holiday { HOLIDAY } else { 1 << weekday.num_days_from_monday() };
         self.0 & kind != 0
     }
 }
@@ -316,10 +307,8 @@ mod tests {
 
     #[test]
     fn a_season_may_wrap_across_new_year() {
-        let season = CalendarSeason {
-            first: "09-15".parse().unwrap(),
-            last: "01-20".parse().unwrap(),
-        };
+        let season =
+            CalendarSeason { first: "09-15".parse().unwrap(), last: "01-20".parse().unwrap() };
         for (day, inside) in [
             ("2021-09-15", true),
             ("2021-12-31", true),
@@ -350,16 +339,10 @@ mod tests {
 
     #[test]
     fn the_wall_clock_follows_daylight_saving_on_both_halves_of_the_globe() {
-        let rome = WallClock {
-            standard: "+01:00".parse().unwrap(),
-            zone: Tz::Europe__Rome,
-        };
+        let rome = WallClock { standard: "+01:00".parse().unwrap(), zone: Tz::Europe__Rome };
         assert_eq!(rome.read(at("2021-01-15 07:00")), at("2021-01-15 07:00"));
         assert_eq!(rome.read(at("2021-07-15 07:00")), at("2021-07-15 08:00"));
-        let sydney = WallClock {
-            standard: "+10:00".parse().unwrap(),
-            zone: Tz::Australia__Sydney,
-        };
+        let sydney = WallClock { standard: "+10:00".parse().unwrap(), zone: Tz::Australia__Sydney };
         assert_eq!(sydney.read(at("2021-01-15 23:00")), at("2021-01-16 00:00"));
         assert_eq!(sydney.read(at("2021-07-15 23:00")), at("2021-07-15 23:00"));
     }

@@ -68,20 +68,13 @@ impl Carrier {
             ("carbon_kg_per_kwh", self.carbon_kg_per_kwh),
             ("biogenic_kg_per_kwh", self.biogenic_kg_per_kwh),
         ];
-        let bad = figures
-            .into_iter()
-            .find(|(_, value)| !value.is_finite() || *value < 0.0);
+        let bad = figures.into_iter().find(|(_, value)| !value.is_finite() || *value < 0.0);
         let (what, found, expected) = match (positive, bad) {
             (false, _) => ("kwh_per_unit", self.kwh_per_unit, "more than 0"),
             (true, Some((what, found))) => (what, found, "0 or more"),
             (true, None) => return Ok(self),
         };
-        Err(BadCarrier {
-            carrier: self.name,
-            what,
-            found,
-            expected,
-        })
+        Err(BadCarrier { carrier: self.name, what, found, expected })
     }
 
     /// Units bought for so many kWh.
@@ -96,9 +89,7 @@ impl Carrier {
 
     /// Price of the first kWh of a season: of the own supply if there is one.
     pub fn first_price_per_kwh(&self) -> f64 {
-        self.own.map_or(self.price_per_kwh(), |own| {
-            own.worth_per_unit / self.kwh_per_unit
-        })
+        self.own.map_or(self.price_per_kwh(), |own| own.worth_per_unit / self.kwh_per_unit)
     }
 
     /// Of so many units, what the own supply gives when so much of it is left.
@@ -140,16 +131,10 @@ mod tests {
 
     #[test]
     fn figures_that_cannot_be_are_refused_by_name() {
-        let free = Carrier {
-            kwh_per_unit: 0.0,
-            ..lpg()
-        };
+        let free = Carrier { kwh_per_unit: 0.0, ..lpg() };
         let said = free.checked().unwrap_err().to_string();
         assert_eq!(said, "lpg: kwh_per_unit is 0, expected more than 0");
-        let odd = Carrier {
-            price_per_unit: f64::NAN,
-            ..lpg()
-        };
+        let odd = Carrier { price_per_unit: f64::NAN, ..lpg() };
         assert!(odd.checked().is_err());
     }
 }

@@ -153,30 +153,18 @@ mod tests {
     use super::*;
     use proptest::prelude::*;
 
-    const HORIZON: Horizon = Horizon {
-        years: 15,
-        discount: Discount::Real { rate: 0.08 },
-    };
+    const HORIZON: Horizon = Horizon { years: 15, discount: Discount::Real { rate: 0.08 } };
 
     fn plan(first_cost: f64, energy: f64) -> CashPlan {
         CashPlan {
             first_cost,
-            yearly: vec![YearlyCost {
-                name: "energy".to_owned(),
-                cost: energy,
-                escalation: None,
-            }],
+            yearly: vec![YearlyCost { name: "energy".to_owned(), cost: energy, escalation: None }],
             ..CashPlan::default()
         }
     }
 
     fn against(first_cost: f64, energy: f64) -> Comparison {
-        compare(
-            &plan(20_000.0, 10_000.0),
-            &plan(first_cost, energy),
-            HORIZON,
-        )
-        .unwrap()
+        compare(&plan(20_000.0, 10_000.0), &plan(first_cost, energy), HORIZON).unwrap()
     }
 
     #[test]

@@ -73,11 +73,7 @@ mod tests {
 
     #[test]
     fn escalation_at_the_discount_rate_counts_the_years() {
-        assert_relative_eq!(
-            escalating_present_value(0.05, 0.05, 20),
-            20.0,
-            epsilon = 1e-12
-        );
+        assert_relative_eq!(escalating_present_value(0.05, 0.05, 20), 20.0, epsilon = 1e-12);
         assert_relative_eq!(uniform_present_value(0.0, 12), 12.0);
         assert_eq!(uniform_present_value(0.08, 0), 0.0);
     }
@@ -92,10 +88,7 @@ mod tests {
 
     #[test]
     fn a_nominal_rate_without_its_inflation_is_real() {
-        let discount = Discount::Nominal {
-            rate: 1.05 * 1.02 - 1.0,
-            inflation: 0.02,
-        };
+        let discount = Discount::Nominal { rate: 1.05 * 1.02 - 1.0, inflation: 0.02 };
         assert_relative_eq!(discount.real_rate(), 0.05, epsilon = 1e-12);
     }
 }

@@ -159,11 +159,7 @@ pub const OVEN_DRY_WOOD_MJ_PER_KG: f64 = 18.8;
 const HEAT_OF_COMBUSTION: &str =
     "heats of formation at 25 °C, package chemicals 1.5.2 (pure compound)";
 const IPCC: &str = "IPCC 2006 guidelines vol. 2 tables 2.2 and 2.3, GWP 28 and 265";
-const FOSSIL: Sourced = Sourced {
-    value: 0.0,
-    standing: Standing::Derived,
-    source: "fossil fuel",
-};
+const FOSSIL: Sourced = Sourced { value: 0.0, standing: Standing::Derived, source: "fossil fuel" };
 
 /// Fuels a study may name without saying more than their price.
 pub const FUELS: &[Fuel] = &[
@@ -265,11 +261,7 @@ pub const FUELS: &[Fuel] = &[
             standing: Standing::FromMemory,
             source: IPCC,
         },
-        biogenic_kg_per_gj: Sourced {
-            value: 112.0,
-            standing: Standing::FromMemory,
-            source: IPCC,
-        },
+        biogenic_kg_per_gj: Sourced { value: 112.0, standing: Standing::FromMemory, source: IPCC },
     },
     Fuel {
         name: "shell",
@@ -371,10 +363,7 @@ mod tests {
         let gas = Fuel::named("natural gas").unwrap();
         let kwh = gas.lower_kwh_per(Unit::KilowattHour, HeatingBasis::Higher);
         assert!((kwh.unwrap() - 50.03 / 55.51).abs() < 1e-12);
-        assert_eq!(
-            gas.lower_kwh_per(Unit::KilowattHour, HeatingBasis::Lower),
-            Some(1.0)
-        );
+        assert_eq!(gas.lower_kwh_per(Unit::KilowattHour, HeatingBasis::Lower), Some(1.0));
         assert_eq!(gas.lower_kwh_per(Unit::Litre, HeatingBasis::Lower), None);
     }
 
@@ -391,12 +380,7 @@ mod tests {
     #[test]
     fn a_source_from_memory_says_so() {
         let diesel = Fuel::named("diesel").unwrap();
-        assert!(
-            diesel
-                .lower_mj_per_kg
-                .to_string()
-                .ends_with("(from memory, not verified)")
-        );
+        assert!(diesel.lower_mj_per_kg.to_string().ends_with("(from memory, not verified)"));
         assert!(Fuel::named("peat").is_none());
     }
 }

@@ -141,11 +141,7 @@ impl CashPlan {
     /// Sums paid once in one year, at that year's prices.
     fn single_in(&self, horizon: Horizon, year: u32) -> f64 {
         let growth = (1.0 + horizon.discount.price_growth()).powf(f64::from(year));
-        self.single
-            .iter()
-            .filter(|cost| cost.year == year)
-            .map(|cost| cost.cost * growth)
-            .sum()
+        self.single.iter().filter(|cost| cost.year == year).map(|cost| cost.cost * growth).sum()
     }
 
     /// What is paid at the end of each year from the start (0) to the last, at that year's prices.
@@ -160,11 +156,7 @@ impl CashPlan {
 
     fn check(&self, horizon: Horizon) -> Result<(), BadPlan> {
         let bad = |what: &str, found: f64, expected: &'static str| {
-            Err(BadPlan {
-                what: what.to_owned(),
-                found,
-                expected,
-            })
+            Err(BadPlan { what: what.to_owned(), found, expected })
         };
         if !(1..=100).contains(&horizon.years) {
             return bad("years", f64::from(horizon.years), "1 to 100");
@@ -173,10 +165,8 @@ impl CashPlan {
             ("discount rate", horizon.discount.rate()),
             ("inflation", horizon.discount.price_growth()),
         ];
-        let escalations = self
-            .yearly
-            .iter()
-            .filter_map(|cost| Some((cost.name.as_str(), cost.escalation?)));
+        let escalations =
+            self.yearly.iter().filter_map(|cost| Some((cost.name.as_str(), cost.escalation?)));
         for (what, rate) in rates.into_iter().chain(escalations) {
             if !(rate > -0.9 && rate <= 1.0) {
                 return bad(what, rate, "a share a year above -0.9 and up to 1");
@@ -267,18 +257,10 @@ mod tests {
     use approx::assert_relative_eq;
     use proptest::prelude::*;
 
-    const HORIZON: Horizon = Horizon {
-        years: 15,
-        discount: Discount::Real { rate: 0.08 },
-    };
+    const HORIZON: Horizon = Horizon { years: 15, discount: Discount::Real { rate: 0.08 } };
 
     fn heater(life_years: Option<u32>) -> Asset {
-        Asset {
-            name: "heater".to_owned(),
-            cost: 12_000.0,
-            life_years,
-            upkeep: 300.0,
-        }
+        Asset { name: "heater".to_owned(), cost: 12_000.0, life_years, upkeep: 300.0 }
     }
 
     fn single(life_years: Option<u32>) -> Vec<(u32, f64)> {
@@ -300,35 +282,19 @@ mod tests {
 
     #[test]
     fn a_grant_pays_its_share_of_the_first_cost_only() {
-        let mut plan = CashPlan {
-            grant_share: 0.25,
-            ..CashPlan::default()
-        };
+        let mut plan = CashPlan { grant_share: 0.25, ..CashPlan::default() };
         plan.add_asset(&heater(Some(10)), HORIZON);
         let cost = present_cost(&plan, HORIZON).unwrap();
         assert_eq!((cost.first_cost, cost.grant), (12_000.0, 3_000.0));
-        assert_relative_eq!(
-            cost.single[0].1,
-            12_000.0 / 1.08_f64.powi(10),
-            epsilon = 1e-9
-        );
-        let parts: f64 = cost
-            .single
-            .iter()
-            .chain(&cost.yearly)
-            .map(|part| part.1)
-            .sum();
+        assert_relative_eq!(cost.single[0].1, 12_000.0 / 1.08_f64.powi(10), epsilon = 1e-9);
+        let parts: f64 = cost.single.iter().chain(&cost.yearly).map(|part| part.1).sum();
         assert_relative_eq!(cost.total, 9_000.0 + parts, epsilon = 1e-9);
     }
 
     #[test]
     fn heat_costs_what_a_year_costs_over_what_a_year_gives() {
         let plan = CashPlan {
-            yearly: vec![YearlyCost {
-                name: "lpg".to_owned(),
-                cost: 1_000.0,
-                escalation: None,
-            }],
+            yearly: vec![YearlyCost { name: "lpg".to_owned(), cost: 1_000.0, escalation: None }],
             ..CashPlan::default()
         };
         let cost = present_cost(&plan, HORIZON).unwrap();
@@ -342,28 +308,16 @@ mod tests {
         let refused =
             |plan: &CashPlan, horizon| present_cost(plan, horizon).unwrap_err().to_string();
         let plan = CashPlan::default();
-        let none = Horizon {
-            years: 0,
-            ..HORIZON
-        };
+        let none = Horizon { years: 0, ..HORIZON };
         assert_eq!(refused(&plan, none), "years is 0, expected 1 to 100");
         for rate in [f64::NAN, -0.95, 3.0] {
             let discount = Discount::Real { rate };
-            let horizon = Horizon {
-                discount,
-                ..HORIZON
-            };
+            let horizon = Horizon { discount, ..HORIZON };
             assert!(refused(&plan, horizon).starts_with("discount rate is"));
         }
-        let plan = CashPlan {
-            grant_share: 1.5,
-            ..CashPlan::default()
-        };
+        let plan = CashPlan { grant_share: 1.5, ..CashPlan::default() };
         assert!(refused(&plan, HORIZON).contains("grant share is 1.5"));
-        let plan = CashPlan {
-            first_cost: f64::INFINITY,
-            ..CashPlan::default()
-        };
+        let plan = CashPlan { first_cost: f64::INFINITY, ..CashPlan::default() };
         assert!(refused(&plan, HORIZON).contains("first cost is inf"));
     }
 

@@ -75,15 +75,10 @@ pub struct SeasonBill {
 impl SeasonBill {
     /// Prices a book.
     pub fn of(book: &Book, carriers: &Carriers, currency: Currency) -> Result<Self, NoAmount> {
-        let electricity: Vec<(NaiveDateTime, f64)> = book
-            .hours
-            .iter()
-            .map(|hour| (hour.starts, hour.site_electricity_kwh()))
-            .collect();
+        let electricity: Vec<(NaiveDateTime, f64)> =
+            book.hours.iter().map(|hour| (hour.starts, hour.site_electricity_kwh())).collect();
         let bill = carriers.electricity.bill(&electricity, currency)?;
-        let prices = carriers
-            .electricity
-            .prices_per_kwh(book.hours.iter().map(|hour| hour.starts));
+        let prices = carriers.electricity.prices_per_kwh(book.hours.iter().map(|hour| hour.starts));
         let mut months: Vec<SiteMonth> = bill
             .months
             .into_iter()
@@ -100,9 +95,7 @@ impl SeasonBill {
         for (at, hour) in book.hours.iter().enumerate() {
             let price = prices[at];
             let wanted = (hour.starts.year(), hour.starts.month());
-            let place = months
-                .iter()
-                .position(|month| (month.year, month.month) == wanted);
+            let place = months.iter().position(|month| (month.year, month.month) == wanted);
             let Some(month) = place.map(|place| &mut months[place]) else {
                 continue;
             };
@@ -111,10 +104,7 @@ impl SeasonBill {
             purposes.cool_store += (hour.store_kwh() - hour.penalty_kwh) * price;
             month.credit_money -= hour.penalty_kwh * price;
             for source in &book.sources {
-                let fuel = source
-                    .fuel
-                    .as_ref()
-                    .and_then(|name| carriers.fuels.get_key_value(name));
+                let fuel = source.fuel.as_ref().and_then(|name| carriers.fuels.get_key_value(name));
                 if let Some((name, _)) = fuel {
                     month.fuels.entry(name.clone()).or_default().kwh += source.given[at].fuel_kw;
                 }
@@ -153,9 +143,7 @@ impl SeasonBill {
 
 /// Units of a carrier that the book's own nuts leave.
 fn own_units(book: &Book, carrier: &Carrier) -> f64 {
-    carrier.own.map_or(0.0, |own| {
-        own.units(book.tonnage.received_kg, book.tonnage.dried_kg)
-    })
+    carrier.own.map_or(0.0, |own| own.units(book.tonnage.received_kg, book.tonnage.dried_kg))
 }
 
 /// What one more kWh of each fuel would have cost: the price of the own supply where the season did not

@@ -113,10 +113,7 @@ impl Tariff {
     pub fn flat(price_per_kwh: f64) -> Self {
         Self {
             periods: Vec::new(),
-            otherwise: EnergyPrice {
-                name: "energy".to_owned(),
-                per_kwh: price_per_kwh,
-            },
+            otherwise: EnergyPrice { name: "energy".to_owned(), per_kwh: price_per_kwh },
             demand: Vec::new(),
             fixed_per_month: 0.0,
             fixed_per_day: 0.0,
@@ -139,30 +136,21 @@ impl Tariff {
         for (what, found) in prices {
             if !found.is_finite() {
                 let expected = "a number";
-                return Err(BadTariff::Figure {
-                    what,
-                    found,
-                    expected,
-                });
+                return Err(BadTariff::Figure { what, found, expected });
             }
         }
-        let charges = self
-            .demand
-            .iter()
-            .map(|d| (format!("price of demand \"{}\"", d.name), d.price))
-            .chain([
-                ("fixed_per_month".to_owned(), self.fixed_per_month),
-                ("fixed_per_day".to_owned(), self.fixed_per_day),
-                ("tax".to_owned(), self.tax),
-            ]);
+        let charges =
+            self.demand.iter().map(|d| (format!("price of demand \"{}\"", d.name), d.price)).chain(
+                [
+                    ("fixed_per_month".to_owned(), self.fixed_per_month),
+                    ("fixed_per_day".to_owned(), self.fixed_per_day),
+                    ("tax".to_owned(), self.tax),
+                ],
+            );
         for (what, found) in charges {
             if !found.is_finite() || found < 0.0 {
                 let expected = "0 or more";
-                return Err(BadTariff::Figure {
-                    what,
-                    found,
-                    expected,
-                });
+                return Err(BadTariff::Figure { what, found, expected });
             }
         }
         for charge in &self.demand {
@@ -192,10 +180,8 @@ impl Tariff {
         let price: f64 = shares
             .into_iter()
             .map(|(period, share)| {
-                let price = self
-                    .periods
-                    .get(period)
-                    .map_or(&self.otherwise, |period| &period.price);
+                let price =
+                    self.periods.get(period).map_or(&self.otherwise, |period| &period.price);
                 price.per_kwh * share
             })
             .sum();
@@ -207,22 +193,14 @@ impl Tariff {
         let (period, _) =
             self.shares(hour_starts)
                 .into_iter()
-                .fold((usize::MAX, 0.0), |most, share| {
-                    if share.1 > most.1 { share } else { most }
-                });
-        let price = self
-            .periods
-            .get(period)
-            .map_or(&self.otherwise, |period| &period.price);
+                .fold((usize::MAX, 0.0), |most, share| if share.1 > most.1 { share } else { most });
+        let price = self.periods.get(period).map_or(&self.otherwise, |period| &period.price);
         &price.name
     }
 
     /// [`Tariff::price_per_kwh`] for many hours.
     pub fn prices_per_kwh(&self, hours: impl IntoIterator<Item = NaiveDateTime>) -> Vec<f64> {
-        hours
-            .into_iter()
-            .map(|hour| self.price_per_kwh(hour))
-            .collect()
+        hours.into_iter().map(|hour| self.price_per_kwh(hour)).collect()
     }
 
     /// The time on the tariff's clock.
@@ -232,11 +210,8 @@ impl Tariff {
 
     /// Which of [`Tariff::energy_prices`] share the hour, with their shares, which add to 1.
     pub(super) fn shares(&self, hour_starts: NaiveDateTime) -> Vec<(usize, f64)> {
-        let whole = self
-            .periods
-            .iter()
-            .flat_map(|period| &period.when)
-            .all(Window::is_on_full_hours);
+        let whole =
+            self.periods.iter().flat_map(|period| &period.when).all(Window::is_on_full_hours);
         if whole {
             return vec![(self.period_at(hour_starts), 1.0)];
         }
@@ -288,10 +263,7 @@ mod tests {
     fn two_periods() -> Tariff {
         let mut tariff = Tariff::flat(0.10);
         tariff.periods.push(Period {
-            price: EnergyPrice {
-                name: "peak".to_owned(),
-                per_kwh: 0.30,
-            },
+            price: EnergyPrice { name: "peak".to_owned(), per_kwh: 0.30 },
             when: vec![Window {
                 days: Days::WORKING,
                 from: "07:30".parse().unwrap(),
@@ -345,10 +317,7 @@ mod tests {
     #[test]
     fn figures_that_cannot_be_are_refused() {
         assert!(Tariff::flat(f64::NAN).checked().is_err());
-        assert!(
-            Tariff::flat(-0.05).checked().is_ok(),
-            "prices may be negative"
-        );
+        assert!(Tariff::flat(-0.05).checked().is_ok(), "prices may be negative");
         let mut tariff = Tariff::flat(0.1);
         tariff.demand.push(DemandCharge {
             name: "network".to_owned(),
@@ -357,9 +326,6 @@ mod tests {
             when: Vec::new(),
         });
         let said = tariff.checked().unwrap_err().to_string();
-        assert!(
-            said.contains("power factor of demand \"network\" is 0"),
-            "{said}"
-        );
+        assert!(said.contains("power factor of demand \"network\" is 0"), "{said}");
     }
 }

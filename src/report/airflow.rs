@@ -76,10 +76,7 @@ pub fn airflow_figures(
         let bill = SeasonBill::of(book, &study.carriers, study.currency)?;
         Ok::<f64, Unreckoned>(study.currency.value(bill.total()))
     })?;
-    Ok(AirflowFigures {
-        room: rooms::name_among_several(&site.plant, Some(room)),
-        ..curve.into()
-    })
+    Ok(AirflowFigures { room: rooms::name_among_several(&site.plant, Some(room)), ..curve.into() })
 }
 
 impl From<AirflowCurve> for AirflowFigures {

@@ -19,16 +19,8 @@ fn bins_of<'a>(
     batch: &'a BatchRecord,
     out: usize,
 ) -> impl Iterator<Item = (usize, usize, usize)> + 'a {
-    let before = |room: usize| {
-        book.rooms[..room]
-            .iter()
-            .map(|room| room.bins)
-            .sum::<usize>()
-    };
-    let came = batch
-        .moves
-        .iter()
-        .map(move |way| (before(way.room) + way.bin, way.arrived_hour));
+    let before = |room: usize| book.rooms[..room].iter().map(|room| room.bins).sum::<usize>();
+    let came = batch.moves.iter().map(move |way| (before(way.room) + way.bin, way.arrived_hour));
     let left = batch.moves.iter().map(|way| way.left_hour).chain([out]);
     std::iter::once((batch.bin, batch.loaded_hour))
         .chain(came)
@@ -54,10 +46,7 @@ pub(super) fn calendar(book: &Book, bins: usize) -> BinCalendar {
         .batches
         .iter()
         .flat_map(|batch| {
-            let (dry, out) = (
-                batch.dry_hour.unwrap_or_else(|| out_of(batch)),
-                out_of(batch),
-            );
+            let (dry, out) = (batch.dry_hour.unwrap_or_else(|| out_of(batch)), out_of(batch));
             bins_of(book, batch, out).map(move |(bin, loaded, left)| Stay {
                 bin,
                 loaded: day(loaded),
@@ -80,10 +69,7 @@ pub(super) fn calendar(book: &Book, bins: usize) -> BinCalendar {
             ),
         },
         days: Days {
-            first: book
-                .hours
-                .first()
-                .map_or(NaiveDate::default(), |hour| hour.starts.date()),
+            first: book.hours.first().map_or(NaiveDate::default(), |hour| hour.starts.date()),
             count: end.div_ceil(24),
         },
         bins,
@@ -126,9 +112,8 @@ mod tests {
     /// Ten days, two bins: one batch of four days, one that is given up on the sixth day.
     #[test]
     fn a_batch_that_was_given_up_stands_to_the_last_hour_in_use() {
-        let first = NaiveDate::from_ymd_opt(2031, 3, 1)
-            .and_then(|day| day.and_hms_opt(0, 0, 0))
-            .unwrap();
+        let first =
+            NaiveDate::from_ymd_opt(2031, 3, 1).and_then(|day| day.and_hms_opt(0, 0, 0)).unwrap();
         let book = Book {
             option: "electric".into(),
             year: "2031".into(),
@@ -148,21 +133,11 @@ mod tests {
             guards: Vec::new(),
         };
         let chart = calendar(&book, 2);
-        assert_eq!(
-            chart.days,
-            Days {
-                first: first.date(),
-                count: 10
-            }
-        );
+        assert_eq!(chart.days, Days { first: first.date(), count: 10 });
         assert_eq!((chart.stays[0].loaded, chart.stays[0].out), (1.0, 5.0));
         assert_eq!((chart.stays[1].dry, chart.stays[1].out), (6.0, 6.0));
         // 8 of 20 bin-days.
-        assert!(
-            chart.label.desc.contains("40\u{a0}%"),
-            "{}",
-            chart.label.desc
-        );
+        assert!(chart.label.desc.contains("40\u{a0}%"), "{}", chart.label.desc);
         assert!(bin_calendar(&book, 2).is_ok());
     }
 }

@@ -60,11 +60,8 @@ pub fn figures(
     weather: WeatherFigures,
 ) -> Result<Figures, Unreckoned> {
     let Season { study, years, .. } = *season;
-    let reckoned = season
-        .books
-        .iter()
-        .map(|books| reckon(study, books))
-        .collect::<Result<Vec<_>, _>>()?;
+    let reckoned =
+        season.books.iter().map(|books| reckon(study, books)).collect::<Result<Vec<_>, _>>()?;
     let base = baseline_place(study);
     let plans: Vec<CashPlan> = reckoned
         .iter()
@@ -81,10 +78,8 @@ pub fn figures(
         .zip(&reckoned)
         .map(|(figures, option)| Standing::of(option, figures.life_cycle.net_present_cost))
         .collect();
-    let recommended = best(&standings).map_or_else(
-        || study.baseline.clone(),
-        |place| options[place].name.clone(),
-    );
+    let recommended = best(&standings)
+        .map_or_else(|| study.baseline.clone(), |place| options[place].name.clone());
     let baseline = &reckoned[base];
     let filled_share = {
         let all = baseline.mean(|account| account.heat_delivered_kwh);
@@ -120,10 +115,7 @@ fn baseline_place(study: &Study) -> usize {
 
 /// Files read, for a list of digests.
 pub fn input_file(file: impl Into<String>, sha256: impl Into<String>) -> InputFile {
-    InputFile {
-        file: file.into(),
-        sha256: sha256.into(),
-    }
+    InputFile { file: file.into(), sha256: sha256.into() }
 }
 
 /// Each option in which guards fired, with their keys, for the exit code under `--strict`:

@@ -38,10 +38,7 @@ pub fn placement_figures(
             stacks.push(heating);
         }
     }
-    stacks
-        .into_iter()
-        .map(|stack| figures_of(season, stack))
-        .collect()
+    stacks.into_iter().map(|stack| figures_of(season, stack)).collect()
 }
 
 fn figures_of(season: &Season<'_>, stack: &Heating) -> Result<StackPlacements, Unreckoned> {
@@ -80,11 +77,8 @@ fn books_of(season: &Season<'_>, heatings: &[Heating]) -> Vec<Vec<Book>> {
                 && heating.calling == wanted.calling
         })
     };
-    let unknown: Vec<Heating> = heatings
-        .iter()
-        .filter(|heating| known(heating).is_none())
-        .cloned()
-        .collect();
+    let unknown: Vec<Heating> =
+        heatings.iter().filter(|heating| known(heating).is_none()).cloned().collect();
     let plant = &study.plant;
     let mut run = run_all(plant, &unknown, &study.intake, season.years, || ()).into_iter();
     heatings
@@ -148,10 +142,7 @@ const WORTH_A_DAMPER: f64 = 0.02;
 fn best_of(placements: &[PlacementFigures]) -> usize {
     let able = |place: &usize| placements[*place].keeps_up;
     let worth = |place: usize| placements[place].net_money;
-    let most = (0..placements.len())
-        .filter(able)
-        .map(worth)
-        .fold(0.0, f64::max);
+    let most = (0..placements.len()).filter(able).map(worth).fold(0.0, f64::max);
     (0..placements.len())
         .filter(able)
         .find(|&place| worth(place) >= most * (1.0 - WORTH_A_DAMPER))

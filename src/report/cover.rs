@@ -72,11 +72,7 @@ pub(super) fn cover(books: &[Book]) -> SortedCover {
 pub(super) fn by_month_and_hour(books: &[Book]) -> Vec<MonthHours> {
     let mut months: Vec<MonthHours> = Vec::new();
     let mut days: Vec<f64> = Vec::new();
-    for hour in books
-        .iter()
-        .flat_map(|book| &book.hours)
-        .filter(|hour| hour.in_season)
-    {
+    for hour in books.iter().flat_map(|book| &book.hours).filter(|hour| hour.in_season) {
         let place = place_of(&mut months, &mut days, hour);
         let clock = hour.starts.hour() as usize;
         months[place].need_kwh[clock] += hour.heat_need_kwh;
@@ -93,16 +89,9 @@ pub(super) fn by_month_and_hour(books: &[Book]) -> Vec<MonthHours> {
 
 fn place_of(months: &mut Vec<MonthHours>, days: &mut Vec<f64>, hour: &Entry) -> usize {
     let month = month_of(hour).1;
-    months
-        .iter()
-        .position(|known| known.month == month)
-        .unwrap_or_else(|| {
-            months.push(MonthHours {
-                month,
-                need_kwh: vec![0.0; 24],
-                useful_kwh: vec![0.0; 24],
-            });
-            days.push(0.0);
-            months.len() - 1
-        })
+    months.iter().position(|known| known.month == month).unwrap_or_else(|| {
+        months.push(MonthHours { month, need_kwh: vec![0.0; 24], useful_kwh: vec![0.0; 24] });
+        days.push(0.0);
+        months.len() - 1
+    })
 }

@@ -6,11 +6,8 @@ use crate::ledger::{Book, Guard, GuardKind};
 /// One sentence for each kind of guard that fired in any of an option's weather years: hours are means
 /// over the years, the worst is the worst of all.
 pub(super) fn sentences(books: &[Book]) -> Vec<GuardFigures> {
-    let mut kinds: Vec<GuardKind> = books
-        .iter()
-        .flat_map(|book| &book.guards)
-        .map(|guard| guard.kind)
-        .collect();
+    let mut kinds: Vec<GuardKind> =
+        books.iter().flat_map(|book| &book.guards).map(|guard| guard.kind).collect();
     kinds.sort_unstable();
     kinds.dedup();
     kinds
@@ -23,10 +20,8 @@ pub(super) fn sentences(books: &[Book]) -> Vec<GuardFigures> {
                 .collect();
             let hours =
                 fired.iter().map(|(_, guard)| guard.hours).sum::<f64>() / books.len() as f64;
-            let (book, guard) = fired
-                .iter()
-                .max_by(|(_, a), (_, b)| a.worst.total_cmp(&b.worst))
-                .copied()?;
+            let (book, guard) =
+                fired.iter().max_by(|(_, a), (_, b)| a.worst.total_cmp(&b.worst)).copied()?;
             Some(say(kind, hours, guard.worst, &when_and_which(book, guard)))
         })
         .collect()
@@ -44,11 +39,7 @@ fn when_and_which(book: &Book, guard: &Guard) -> String {
         .get(guard.worst_hour)
         .map(|hour| hour.starts.format("%-d %B, %H:%M").to_string());
     let said: Vec<String> = which.into_iter().chain(when).collect();
-    if said.is_empty() {
-        String::new()
-    } else {
-        format!(" ({})", said.join(", "))
-    }
+    if said.is_empty() { String::new() } else { format!(" ({})", said.join(", ")) }
 }
 
 fn say(kind: GuardKind, hours: f64, worst: f64, when: &str) -> GuardFigures {
@@ -124,11 +115,5 @@ fn say(kind: GuardKind, hours: f64, worst: f64, when: &str) -> GuardFigures {
             ),
         ),
     };
-    GuardFigures {
-        key: key.to_owned(),
-        sentence,
-        hours,
-        worst,
-        worst_unit: unit.to_owned(),
-    }
+    GuardFigures { key: key.to_owned(), sentence, hours, worst, worst_unit: unit.to_owned() }
 }

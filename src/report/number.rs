@@ -19,9 +19,8 @@ pub fn fixed(value: f64, decimals: usize) -> String {
         return UNKNOWN.into();
     }
     let digits = format!("{:.decimals$}", value.abs());
-    let (whole, fraction) = digits
-        .split_once('.')
-        .map_or((digits.as_str(), ""), |(whole, fraction)| (whole, fraction));
+    let (whole, fraction) =
+        digits.split_once('.').map_or((digits.as_str(), ""), |(whole, fraction)| (whole, fraction));
     let mut text = String::new();
     let is_zero = digits.chars().all(|c| c == '0' || c == '.');
     if value < 0.0 && !is_zero {
@@ -118,13 +117,8 @@ pub struct Money {
 impl Money {
     /// By ISO 4217 code; a code of no known currency is shown as it is.
     pub fn of(code: &str) -> Self {
-        let symbol = code
-            .parse::<Currency>()
-            .map_or(code, |currency| currency.symbol());
-        Self {
-            code: code.into(),
-            symbol: symbol.into(),
-        }
+        let symbol = code.parse::<Currency>().map_or(code, |currency| currency.symbol());
+        Self { code: code.into(), symbol: symbol.into() }
     }
 
     /// The three letters, for headings.
@@ -138,17 +132,10 @@ impl Money {
             return UNKNOWN.into();
         }
         let size = value.abs();
-        let number = if size >= 999_500.0 {
-            with_unit(&three(size / 1e6), "million")
-        } else {
-            three(size)
-        };
+        let number =
+            if size >= 999_500.0 { with_unit(&three(size / 1e6), "million") } else { three(size) };
         let sign = if value < 0.0 { "\u{2212}" } else { "" };
-        let space = if self.symbol.ends_with(char::is_alphabetic) {
-            "\u{a0}"
-        } else {
-            ""
-        };
+        let space = if self.symbol.ends_with(char::is_alphabetic) { "\u{a0}" } else { "" };
         format!("{sign}{}{space}{number}", self.symbol)
     }
 }
@@ -169,23 +156,13 @@ pub struct Cell {
 impl Cell {
     /// Words.
     pub fn words(text: impl Into<String>) -> Self {
-        Self {
-            text: text.into(),
-            number: false,
-            why: false,
-            pad: 0,
-        }
+        Self { text: text.into(), number: false, why: false, pad: 0 }
     }
 
     /// A number with so many decimals.
     pub fn number(value: f64, decimals: usize) -> Self {
         if value.is_finite() {
-            Self {
-                text: fixed(value, decimals),
-                number: true,
-                why: false,
-                pad: 0,
-            }
+            Self { text: fixed(value, decimals), number: true, why: false, pad: 0 }
         } else {
             Self::because(UNKNOWN)
         }
@@ -193,10 +170,7 @@ impl Cell {
 
     /// The reason why there is no number.
     pub fn because(text: impl Into<String>) -> Self {
-        Self {
-            why: true,
-            ..Self::words(text)
-        }
+        Self { why: true, ..Self::words(text) }
     }
 
     /// A number with so many decimals, or the reason why there is none.
@@ -208,9 +182,7 @@ impl Cell {
 
     /// Decimals shown.
     fn decimals(&self) -> usize {
-        self.text
-            .split_once('.')
-            .map_or(0, |(_, fraction)| fraction.len())
+        self.text.split_once('.').map_or(0, |(_, fraction)| fraction.len())
     }
 }
 
@@ -236,9 +208,8 @@ pub fn align<'a>(rows: impl Iterator<Item = &'a mut Vec<Cell>>) {
 
 /// Decimals for a column of numbers: as many as give the largest three figures, none from 100 on.
 pub fn column_decimals(values: impl Iterator<Item = f64>) -> usize {
-    let largest = values
-        .filter(|value| value.is_finite())
-        .fold(0.0_f64, |most, value| most.max(value.abs()));
+    let largest =
+        values.filter(|value| value.is_finite()).fold(0.0_f64, |most, value| most.max(value.abs()));
     decimals_for(largest, 3).min(3)
 }
 
@@ -288,11 +259,7 @@ mod tests {
         let usd = Money::of("USD");
         assert_eq!(usd.prose(48_312.0), "$48\u{202f}300");
         assert_eq!(usd.prose(-1_250_000.0), "\u{2212}$1.25\u{a0}million");
-        assert_eq!(
-            Money::of("CHF").prose(12.0),
-            "CHF\u{a0}12.0",
-            "a code keeps its distance"
-        );
+        assert_eq!(Money::of("CHF").prose(12.0), "CHF\u{a0}12.0", "a code keeps its distance");
         assert_eq!(Money::of("???").code(), "???");
         assert_eq!(percent(38.46), "38\u{a0}%");
         assert_eq!(percent(3.846), "3.8\u{a0}%");

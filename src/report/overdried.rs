@@ -32,11 +32,7 @@ pub(super) fn figures(study: &Study, books: &[Book]) -> OverdriedFigures {
         drier.count() as f64
     });
     let money = money(study, books, kg);
-    let pct_of_dried = if dried_kg > 0.0 {
-        kg / dried_kg * 100.0
-    } else {
-        0.0
-    };
+    let pct_of_dried = if dried_kg > 0.0 { kg / dried_kg * 100.0 } else { 0.0 };
     let target = match study.crops.as_slice() {
         [_] => {
             let target_pct = percent_of_dry_basis(study.plant.stay.dried_moisture);
@@ -54,13 +50,7 @@ pub(super) fn figures(study: &Study, books: &[Book]) -> OverdriedFigures {
     } else {
         format!("No batch left drier than {target}.")
     };
-    OverdriedFigures {
-        kg,
-        pct_of_dried,
-        batches,
-        money,
-        sentence,
-    }
+    OverdriedFigures { kg, pct_of_dried, batches, money, sentence }
 }
 
 /// What the water would have sold for, each crop's at its own price.

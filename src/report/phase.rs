@@ -100,12 +100,7 @@ pub fn phase_figures(
         intake: chosen.intake.clone(),
     };
     let mut all = vec![as_it_stands];
-    all.extend(phases(
-        &chosen.plant,
-        &chosen.heatings,
-        &chosen.intake,
-        &chosen.phases,
-    ));
+    all.extend(phases(&chosen.plant, &chosen.heatings, &chosen.intake, &chosen.phases));
     let mut told = Vec::new();
     for grown in all {
         let study = Study {
@@ -115,12 +110,7 @@ pub fn phase_figures(
             ..chosen.clone()
         };
         let books = run_all(&study.plant, &study.heatings, &study.intake, years, || ());
-        let season = Season {
-            study: &study,
-            inputs: &[],
-            years,
-            books: &books,
-        };
+        let season = Season { study: &study, inputs: &[], years, books: &books };
         let figures = figures(&season, Vec::new(), WeatherFigures::default())?;
         told.extend(tell(&grown.name, &study, &figures, &books));
     }
@@ -131,17 +121,10 @@ pub fn phase_figures(
 fn only(study: &Study, options: &[&str]) -> Study {
     let mut chosen = study.clone();
     let wanted = |name: &str| options.contains(&name);
-    let places: Vec<usize> = (0..study.heatings.len())
-        .filter(|&place| wanted(&study.heatings[place].name))
-        .collect();
-    chosen.heatings = places
-        .iter()
-        .map(|&place| study.heatings[place].clone())
-        .collect();
-    chosen.costs = places
-        .iter()
-        .map(|&place| study.costs[place].clone())
-        .collect();
+    let places: Vec<usize> =
+        (0..study.heatings.len()).filter(|&place| wanted(&study.heatings[place].name)).collect();
+    chosen.heatings = places.iter().map(|&place| study.heatings[place].clone()).collect();
+    chosen.costs = places.iter().map(|&place| study.costs[place].clone()).collect();
     chosen
 }
 

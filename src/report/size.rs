@@ -219,10 +219,7 @@ pub fn size_figures(
     let label = |year: usize| sizing.as_it_stands[year].book.year.clone();
     let mut as_it_stands = Vec::new();
     for (place, trial) in sizing.as_it_stands.iter().enumerate() {
-        as_it_stands.push(SizePoint {
-            value: place as f64,
-            ..point(trial)?
-        });
+        as_it_stands.push(SizePoint { value: place as f64, ..point(trial)? });
     }
     let mut least = Vec::new();
     for answer in &sizing.answers {
@@ -259,17 +256,9 @@ pub fn size_figures(
         busiest_year: busiest.year.clone(),
         as_it_stands,
         least,
-        heat_curve: sizing
-            .heat_curve
-            .iter()
-            .map(point)
-            .collect::<Result<_, _>>()?,
+        heat_curve: sizing.heat_curve.iter().map(point).collect::<Result<_, _>>()?,
         bins_curve_room: room(Some(sizing.bins_room)),
-        bins_curve: sizing
-            .bins_curve
-            .iter()
-            .map(bins)
-            .collect::<Result<_, _>>()?,
+        bins_curve: sizing.bins_curve.iter().map(bins).collect::<Result<_, _>>()?,
         together: sizing
             .joint
             .as_ref()
@@ -356,16 +345,9 @@ fn point(study: &Study, trial: &Trial) -> Result<SizePoint, Unreckoned> {
 
 /// The guards that fire in more hours than before.
 fn more_than(now: &[GuardFigures], before: &[GuardFigures]) -> Vec<GuardFigures> {
-    let hours_before = |key: &str| {
-        before
-            .iter()
-            .find(|guard| guard.key == key)
-            .map_or(0.0, |guard| guard.hours)
-    };
-    now.iter()
-        .filter(|guard| guard.hours > hours_before(&guard.key))
-        .cloned()
-        .collect()
+    let hours_before =
+        |key: &str| before.iter().find(|guard| guard.key == key).map_or(0.0, |guard| guard.hours);
+    now.iter().filter(|guard| guard.hours > hours_before(&guard.key)).cloned().collect()
 }
 
 fn loads(book: &Book) -> Vec<LoadFigures> {
@@ -392,10 +374,7 @@ fn loads(book: &Book) -> Vec<LoadFigures> {
                 .collect(),
         }
     };
-    vec![
-        of("heat", &heat),
-        of("electricity", &Entry::site_electricity_kwh),
-    ]
+    vec![of("heat", &heat), of("electricity", &Entry::site_electricity_kwh)]
 }
 
 fn peak_weeks(book: &Book) -> Vec<PeakWeekFigures> {
@@ -414,11 +393,8 @@ fn peak_weeks(book: &Book) -> Vec<PeakWeekFigures> {
             waiting_t: hours.iter().map(|hour| hour.waiting_t).fold(0.0, f64::max),
         })
     };
-    [
-        of("heat", "kWh", &|hour| hour.heat_need_kwh),
-        of("water", "kg", &|hour| hour.evaporated_kg),
-    ]
-    .into_iter()
-    .flatten()
-    .collect()
+    [of("heat", "kWh", &|hour| hour.heat_need_kwh), of("water", "kg", &|hour| hour.evaporated_kg)]
+        .into_iter()
+        .flatten()
+        .collect()
 }

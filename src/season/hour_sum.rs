@@ -80,20 +80,14 @@ fn together(rooms: &[RoomHour]) -> RoomHour {
         if all.bins_drying == 0 {
             return of(first);
         }
-        let sum: f64 = rooms
-            .iter()
-            .map(|room| room.bins_drying as f64 * of(room))
-            .sum();
+        let sum: f64 = rooms.iter().map(|room| room.bins_drying as f64 * of(room)).sum();
         sum / all.bins_drying as f64
     };
     RoomHour {
         air_c: over_batches(&|room| room.air_c),
         relative_humidity: over_batches(&|room| room.relative_humidity),
         water_residual_kg: rooms.iter().map(|room| room.water_residual_kg.abs()).sum(),
-        energy_residual_kwh: rooms
-            .iter()
-            .map(|room| room.energy_residual_kwh.abs())
-            .sum(),
+        energy_residual_kwh: rooms.iter().map(|room| room.energy_residual_kwh.abs()).sum(),
         ..all
     }
 }
@@ -161,12 +155,8 @@ impl Run<'_> {
         };
         self.book.hours.push(entry);
         let recovers = self.heating.condensers.place.recovers();
-        for ((source, given), displaced) in self
-            .book
-            .sources
-            .iter_mut()
-            .zip(sum.given)
-            .zip(sum.displaced)
+        for ((source, given), displaced) in
+            self.book.sources.iter_mut().zip(sum.given).zip(sum.displaced)
         {
             source.given.push(given);
             if recovers {

@@ -73,10 +73,7 @@ impl Run<'_> {
                     temperature_c: bed.mean_temperature_c(nuts),
                     stay_hours: stay.store_hours,
                 };
-                for store in [self.store.as_mut(), self.outdoors.as_mut()]
-                    .into_iter()
-                    .flatten()
-                {
+                for store in [self.store.as_mut(), self.outdoors.as_mut()].into_iter().flatten() {
                     store.take_in(&arrival);
                 }
                 bin.load = None;
@@ -94,11 +91,8 @@ impl Run<'_> {
             *longest_h = longest_h.max(waited_h);
         }
         self.heap = WaitingNuts::default();
-        let in_bins = self
-            .rooms
-            .iter_mut()
-            .flat_map(|room| &mut room.bins)
-            .filter_map(|bin| bin.load.take());
+        let in_bins =
+            self.rooms.iter_mut().flat_map(|room| &mut room.bins).filter_map(|bin| bin.load.take());
         for load in in_bins.chain(self.underway.drain(..).map(|batch| batch.load)) {
             left_kg += load.bed.mass_kg();
             water_kg += load.bed.water_kg();
@@ -107,8 +101,7 @@ impl Run<'_> {
         if left_kg > 0.0 {
             self.book.tonnage.left_kg += left_kg;
             self.book.tonnage.left_water_kg += water_kg;
-            self.watch
-                .note(GuardKind::Unfinished, 1.0, left_kg / 1000.0, at);
+            self.watch.note(GuardKind::Unfinished, 1.0, left_kg / 1000.0, at);
         }
     }
 
@@ -130,10 +123,8 @@ impl Run<'_> {
                 .collect();
             ready.sort_unstable();
             for (_, bin) in ready {
-                let received_kg = self.rooms[link].bins[bin]
-                    .load
-                    .as_ref()
-                    .map_or(0.0, |load| load.received_kg);
+                let received_kg =
+                    self.rooms[link].bins[bin].load.as_ref().map_or(0.0, |load| load.received_kg);
                 let free = (0..next.spec.bins.len()).find(|&to| {
                     let holds_kg = next.spec.bins[to].capacity_t * 1000.0;
                     self.is_free(link + 1, to) && holds_kg >= received_kg * (1.0 - 1e-9)
@@ -173,19 +164,8 @@ impl Run<'_> {
             }
             let (room, bin) = batch.to;
             let spec = &self.rooms[room].spec;
-            let Load {
-                crop,
-                nuts,
-                in_the_way,
-                bed,
-                ..
-            } = batch.load;
-            let held = Held {
-                bed: bed.mixed(&nuts, spec.layers),
-                crop,
-                nuts,
-                in_the_way,
-            };
+            let Load { crop, nuts, in_the_way, bed, .. } = batch.load;
+            let held = Held { bed: bed.mixed(&nuts, spec.layers), crop, nuts, in_the_way };
             let (received_kg, number) = (batch.load.received_kg, batch.load.batch);
             let load = set_up(spec, &spec.bins[bin], held, received_kg, number);
             self.room_sums[room].batches += 1;
@@ -222,9 +202,7 @@ impl Run<'_> {
             }
             let full_kg = self.plant.room.bins[place].capacity_t * 1000.0;
             let sorts = self.heap.sorts();
-            let Some(sort) = sorts
-                .into_iter()
-                .find(|sort| self.makes_a_load(sort, full_kg, at))
+            let Some(sort) = sorts.into_iter().find(|sort| self.makes_a_load(sort, full_kg, at))
             else {
                 continue;
             };
@@ -302,10 +280,7 @@ impl Run<'_> {
         filling.sort_unstable();
         for (batch, place) in filling {
             let record = &self.book.batches[batch];
-            let sort = Sort {
-                crop: record.crop,
-                grade: record.grade.clone(),
-            };
+            let sort = Sort { crop: record.crop, grade: record.grade.clone() };
             let spec = &self.plant.room;
             let full_kg = spec.bins[place].capacity_t * 1000.0;
             let room_kg = full_kg - self.book.batches[batch].received_kg;
@@ -325,15 +300,8 @@ impl Run<'_> {
                 continue;
             };
             let added_kg = dry_kg(mass_kg, moisture);
-            let bed = load
-                .bed
-                .filled_on(&load.nuts, added_kg, moisture, outside_c);
-            let held = Held {
-                crop: load.crop,
-                nuts: load.nuts,
-                in_the_way: load.in_the_way,
-                bed,
-            };
+            let bed = load.bed.filled_on(&load.nuts, added_kg, moisture, outside_c);
+            let held = Held { crop: load.crop, nuts: load.nuts, in_the_way: load.in_the_way, bed };
             bin.load = Some(Load {
                 hours_in_phase: load.hours_in_phase,
                 fan_run: load.fan_run,
@@ -363,11 +331,8 @@ struct Held {
 /// A batch that begins to dry in a bin of a room, with the air that its received mass gets there.
 fn set_up(room: &RoomSpec, bin: &BinSpec, held: Held, received_kg: f64, batch: usize) -> Load {
     let airflow = room.airflow_m3_per_s_per_tonne * received_kg / 1000.0;
-    let duty = room
-        .bin_fan
-        .before(held.in_the_way)
-        .duty(airflow, received_kg, bin.floor_area_m2)
-        .duty;
+    let duty =
+        room.bin_fan.before(held.in_the_way).duty(airflow, received_kg, bin.floor_area_m2).duty;
     Load {
         batch,
         crop: held.crop,

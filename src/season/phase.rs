@@ -68,10 +68,7 @@ pub fn phases(
         .map(|phase| Grown {
             name: phase.name.clone(),
             plant: phase.grow_plant(plant),
-            heatings: heatings
-                .iter()
-                .map(|heating| phase.grow_heating(heating))
-                .collect(),
+            heatings: heatings.iter().map(|heating| phase.grow_heating(heating)).collect(),
             intake: intake.times(phase.intake_factor),
         })
         .collect()
@@ -81,10 +78,7 @@ impl GrowthPhase {
     fn grow_plant(&self, plant: &Plant) -> Plant {
         let mut grown = plant.clone();
         for (place, room) in plant.rooms().enumerate() {
-            let added = self
-                .bins_added
-                .iter()
-                .filter(|(in_room, _)| *in_room == place);
+            let added = self.bins_added.iter().filter(|(in_room, _)| *in_room == place);
             let there_are = room.bins.iter().copied();
             let bins: Vec<BinSpec> = there_are.chain(added.map(|(_, bin)| *bin)).collect();
             if let Some(grown) = grown.room_mut(place) {
@@ -141,18 +135,12 @@ mod tests {
             takes_at_moisture: 0.15,
             transfer_hours: 0.0,
         });
-        let bin = BinSpec {
-            capacity_t: 2.5,
-            floor_area_m2: 3.0,
-        };
+        let bin = BinSpec { capacity_t: 2.5, floor_area_m2: 3.0 };
         let phase = GrowthPhase {
             name: "more".into(),
             intake_factor: 1.0,
             bins_added: vec![(1, bin), (1, bin), (0, bin)],
-            capacity_factors: CapacityFactors {
-                others: 1.0,
-                named: Vec::new(),
-            },
+            capacity_factors: CapacityFactors { others: 1.0, named: Vec::new() },
             fresh_air_factor: 1.5,
             store_factor: 1.0,
             own_supply_factor: 1.0,
@@ -175,12 +163,7 @@ mod tests {
     #[test]
     fn a_store_grows_with_its_doors() {
         let mut plant = crate::season::tests::plant();
-        let doors = Doors {
-            area_m2: 9.0,
-            height_m: 3.0,
-            open_share: 0.05,
-            held_back: 0.5,
-        };
+        let doors = Doors { area_m2: 9.0, height_m: 3.0, open_share: 0.05, held_back: 0.5 };
         if let Some(store) = &mut plant.store {
             store.doors = Some(doors);
         }
@@ -188,10 +171,7 @@ mod tests {
             name: "twice".into(),
             intake_factor: 2.0,
             bins_added: Vec::new(),
-            capacity_factors: CapacityFactors {
-                others: 1.0,
-                named: Vec::new(),
-            },
+            capacity_factors: CapacityFactors { others: 1.0, named: Vec::new() },
             fresh_air_factor: 1.0,
             store_factor: 2.0,
             own_supply_factor: 1.0,
@@ -209,10 +189,7 @@ mod tests {
             name: "twice".into(),
             intake_factor: 2.0,
             bins_added: Vec::new(),
-            capacity_factors: CapacityFactors {
-                others: 1.5,
-                named: vec![("shell".into(), 3.0)],
-            },
+            capacity_factors: CapacityFactors { others: 1.5, named: vec![("shell".into(), 3.0)] },
             fresh_air_factor: 1.0,
             store_factor: 1.0,
             own_supply_factor: 2.0,
@@ -238,9 +215,7 @@ mod tests {
         });
         assert_eq!(grown.sources[0].capacity_kw, 120.0);
         assert_eq!(grown.sources[1].capacity_kw, 60.0);
-        let Kind::Biomass(shell) = &grown.sources[0].kind else {
-            panic!("still shell")
-        };
+        let Kind::Biomass(shell) = &grown.sources[0].kind else { panic!("still shell") };
         assert_eq!(shell.own_supply_kwh, Some(2000.0));
     }
 }

@@ -276,11 +276,7 @@ fn by_truck(daily: Vec<f64>, comes: impl Fn(usize) -> bool) -> Vec<f64> {
         .enumerate()
         .map(|(day, tonnes)| {
             together += tonnes;
-            if comes(day) || day == last {
-                std::mem::take(&mut together)
-            } else {
-                0.0
-            }
+            if comes(day) || day == last { std::mem::take(&mut together) } else { 0.0 }
         })
         .collect()
 }
@@ -314,30 +310,21 @@ impl Intake {
         let first_hours: Vec<usize> = (0..season.len()).step_by(24).collect();
         let at = |day: usize| (first_hours[day] + ARRIVAL_HOUR).min(season.len() - 1);
         match self {
-            Self::Shaped {
-                tonnes,
-                shape,
-                moisture,
-                truck_days,
-            } => {
-                let months: Vec<u32> = first_hours
-                    .iter()
-                    .map(|&hour| season[hour].starts.month())
-                    .collect();
+            Self::Shaped { tonnes, shape, moisture, truck_days } => {
+                let months: Vec<u32> =
+                    first_hours.iter().map(|&hour| season[hour].starts.month()).collect();
                 let daily = daily_tonnes(*tonnes, &months, shape);
                 let weekday = |day: usize| season[first_hours[day]].starts.weekday();
-                by_truck(daily, |day| {
-                    truck_days.is_empty() || truck_days.contains(&weekday(day))
-                })
-                .into_iter()
-                .enumerate()
-                .map(|(day, tonnes)| Delivery {
-                    hour: at(day),
-                    tonnes,
-                    moisture: *moisture,
-                    sort: Sort::default(),
-                })
-                .collect()
+                by_truck(daily, |day| truck_days.is_empty() || truck_days.contains(&weekday(day)))
+                    .into_iter()
+                    .enumerate()
+                    .map(|(day, tonnes)| Delivery {
+                        hour: at(day),
+                        tonnes,
+                        moisture: *moisture,
+                        sort: Sort::default(),
+                    })
+                    .collect()
             }
             Self::Daily(rows) => {
                 let days: Vec<(u32, u32)> = first_hours
@@ -353,10 +340,7 @@ impl Intake {
                             hour: at(day),
                             tonnes: row.tonnes,
                             moisture: row.moisture,
-                            sort: Sort {
-                                crop: 0,
-                                grade: row.grade.clone(),
-                            },
+                            sort: Sort { crop: 0, grade: row.grade.clone() },
                         })
                     })
                     .collect();

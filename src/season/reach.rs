@@ -43,10 +43,7 @@ pub fn check_reach(plant: &Plant, years: &[WeatherYear]) -> Result<(), Unreachab
     #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // a share of a length
     let (humidity_ratio, pressure_pa) = ratios[(ratios.len() as f64 * DRY_SHARE) as usize];
     let vapour_pa = vapour_pressure_pa(humidity_ratio, pressure_pa);
-    let handed_over = plant
-        .further_rooms
-        .iter()
-        .map(|next| next.takes_at_moisture);
+    let handed_over = plant.further_rooms.iter().map(|next| next.takes_at_moisture);
     for (crop, (nuts, stay)) in plant.nuts_by_crop().zip(plant.stays()).enumerate() {
         let targets = handed_over.clone().chain([stay.dried_moisture]);
         for (room, target) in plant.rooms().zip(targets) {

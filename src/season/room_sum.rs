@@ -42,11 +42,7 @@ impl RoomSum {
     /// The same as the book keeps it.
     pub fn into_book(self, spec: &RoomSpec) -> RoomBook {
         let mean = |sum: f64| {
-            if self.hours_drying > 0 {
-                sum / self.hours_drying as f64
-            } else {
-                0.0
-            }
+            if self.hours_drying > 0 { sum / self.hours_drying as f64 } else { 0.0 }
         };
         RoomBook {
             name: spec.name.clone(),

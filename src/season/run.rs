@@ -105,12 +105,7 @@ pub(super) struct Run<'a> {
 impl<'a> Run<'a> {
     fn new(plant: &'a Plant, heating: &'a Heating, intake: &Intake, year: &'a WeatherYear) -> Self {
         let store = plant.store.clone().map(Store::new);
-        let outdoors = heating
-            .condensers
-            .place
-            .recovers()
-            .then(|| store.clone())
-            .flatten();
+        let outdoors = heating.condensers.place.recovers().then(|| store.clone()).flatten();
         let sources = heating
             .sources
             .iter()
@@ -156,11 +151,7 @@ impl<'a> Run<'a> {
         let past_season = at >= self.year.season_hours;
         let nothing_to_dry = self.heap.is_empty()
             && self.underway.is_empty()
-            && self
-                .rooms
-                .iter()
-                .flat_map(|room| &room.bins)
-                .all(|bin| bin.load.is_none());
+            && self.rooms.iter().flat_map(|room| &room.bins).all(|bin| bin.load.is_none());
         past_season
             && (nothing_to_dry || self.drying_time_is_up(at))
             && self.store.as_ref().is_none_or(|store| !store.in_use())
@@ -197,12 +188,8 @@ impl<'a> Run<'a> {
         let at = self.book.hours.len();
         self.abandon(at.saturating_sub(1));
         let sums = std::mem::take(&mut self.room_sums);
-        self.book.rooms = self
-            .rooms
-            .iter()
-            .zip(sums)
-            .map(|(room, sum)| sum.into_book(&room.spec))
-            .collect();
+        self.book.rooms =
+            self.rooms.iter().zip(sums).map(|(room, sum)| sum.into_book(&room.spec)).collect();
         let lost_kg = |crop| self.store.as_ref().map_or(0.0, |store| store.lost_kg(crop));
         self.book.store_lost_kg = (0..self.nuts.len()).map(lost_kg).collect();
         self.book.guards = self.watch.into_guards();

@@ -75,9 +75,7 @@ mod tests {
     #[test]
     fn hours_of_a_day_may_pass_midnight() {
         let at = |hour| {
-            NaiveDate::from_ymd_opt(2031, 3, 1)
-                .and_then(|day| day.and_hms_opt(hour, 0, 0))
-                .unwrap()
+            NaiveDate::from_ymd_opt(2031, 3, 1).and_then(|day| day.and_hms_opt(hour, 0, 0)).unwrap()
         };
         let held = |from, until| -> Vec<u32> {
             let hours = SetbackHours::Daily { from, until };

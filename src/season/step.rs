@@ -45,15 +45,10 @@ impl Run<'_> {
             let here = place == self.heating.condensers_room;
             let recovers = self.heating.condensers.place.recovers();
             // Condensers that stand in one room warm no water for another.
-            let store = (here || !recovers)
-                .then(|| self.store.as_ref().map(|store| &store.spec))
-                .flatten();
+            let store =
+                (here || !recovers).then(|| self.store.as_ref().map(|store| &store.spec)).flatten();
             let supply = OptionSupply {
-                condensers: if here {
-                    &self.heating.condensers
-                } else {
-                    &Condensers::OUTDOORS
-                },
+                condensers: if here { &self.heating.condensers } else { &Condensers::OUTDOORS },
                 stack,
                 now,
                 store: store.zip(demand.as_ref()),
@@ -86,8 +81,7 @@ impl Run<'_> {
             short_kw += (room.heat_need_kw - room.heat_given_kw).max(0.0);
             self.watch.humidity(&self.rooms[place], &room, at, hours);
             self.watch.fans(room.off_curve, at, hours);
-            self.watch
-                .batches(&mut self.rooms[place], self.plant, &room, (at, hours));
+            self.watch.batches(&mut self.rooms[place], self.plant, &room, (at, hours));
             sum.rooms[place].add(&room, hours);
         }
         if let Some(together) = together {
@@ -156,12 +150,7 @@ struct Called {
 impl Called {
     fn of(sources: usize) -> Self {
         Self {
-            given: (0..sources)
-                .map(|source| Given {
-                    source,
-                    draw: Draw::default(),
-                })
-                .collect(),
+            given: (0..sources).map(|source| Given { source, draw: Draw::default() }).collect(),
             first_found: None,
             drying: false,
         }
@@ -186,10 +175,7 @@ fn conditions(room: &Room, outside: &MoistAir) -> Conditions {
         humidity_ratio: humidity_ratio_of_vapour(vapour_pa, outside.pressure_pa()),
     };
     Conditions {
-        outside: AirState {
-            dry_bulb_c: outside_c,
-            humidity_ratio: outside.humidity_ratio(),
-        },
+        outside: AirState { dry_bulb_c: outside_c, humidity_ratio: outside.humidity_ratio() },
         outside_relative_humidity: outside.relative_humidity(),
         pressure_pa: outside.pressure_pa(),
         supply_c,
@@ -203,15 +189,8 @@ fn conditions(room: &Room, outside: &MoistAir) -> Conditions {
 
 /// The air that condensers in this room find: the room's own, the outside's in an idle one.
 fn condenser_airs(room: &RoomHour, shares: &Shares) -> CondenserAirs {
-    let room_c = if room.bins_drying > 0 {
-        room.asked.air.dry_bulb_c
-    } else {
-        room.air_c
-    };
-    CondenserAirs {
-        room_c,
-        ..shares.airs
-    }
+    let room_c = if room.bins_drying > 0 { room.asked.air.dry_bulb_c } else { room.air_c };
+    CondenserAirs { room_c, ..shares.airs }
 }
 
 /// What a stack is asked for at once: by one room, or by all of them together.
@@ -224,20 +203,14 @@ struct Asked {
 
 impl Asked {
     fn by_room(by_stack_kw: f64, shares: &Shares) -> Self {
-        Self {
-            by_stack_kw,
-            recovered_kw: shares.recovered_kw,
-            now: shares.conditions,
-        }
+        Self { by_stack_kw, recovered_kw: shares.recovered_kw, now: shares.conditions }
     }
 
     /// Another room's heat with it. The air to be heated is as warm as the rooms' is in the mean, weighed by
     /// their heat.
     fn add(&mut self, by_stack_kw: f64, recovered_kw: f64, now: &Conditions) {
-        let (before_kw, here_kw) = (
-            self.by_stack_kw + self.recovered_kw,
-            by_stack_kw + recovered_kw,
-        );
+        let (before_kw, here_kw) =
+            (self.by_stack_kw + self.recovered_kw, by_stack_kw + recovered_kw);
         self.by_stack_kw += by_stack_kw;
         self.recovered_kw += recovered_kw;
         if here_kw <= 0.0 {
@@ -253,11 +226,7 @@ impl Asked {
 
 /// The stack gives what recovered heat left of what is asked for.
 fn call_on(stack: &mut Stack, asked: &Asked, hours: f64, sum: &mut HourSum) -> Vec<Given> {
-    let Asked {
-        by_stack_kw,
-        recovered_kw,
-        ref now,
-    } = *asked;
+    let Asked { by_stack_kw, recovered_kw, ref now } = *asked;
     // What the stack would have been called on for without recovery, with the supplies as they are.
     let without = (recovered_kw > 0.0).then(|| stack.plan(by_stack_kw + recovered_kw, now, hours));
     let given = stack.give(by_stack_kw, now, hours);

@@ -16,13 +16,10 @@ pub(super) fn on_collectors(
     hour: &Hour,
 ) -> Vec<(usize, f64)> {
     let collectors = || {
-        sources
-            .iter()
-            .enumerate()
-            .filter_map(|(at, source)| match &source.kind {
-                Kind::Collector(collector) => Some((at, collector)),
-                _ => None,
-            })
+        sources.iter().enumerate().filter_map(|(at, source)| match &source.kind {
+            Kind::Collector(collector) => Some((at, collector)),
+            _ => None,
+        })
     };
     if collectors().next().is_none() {
         return Vec::new();
@@ -31,12 +28,7 @@ pub(super) fn on_collectors(
         .zip(hour.global_horizontal_w_per_m2)
         .map(|(place, global)| (position(place, hour.starts + Duration::minutes(30)), global));
     collectors()
-        .map(|(at, collector)| {
-            (
-                at,
-                sky.map_or(0.0, |(sun, global)| on(collector, &sun, global)),
-            )
-        })
+        .map(|(at, collector)| (at, sky.map_or(0.0, |(sun, global)| on(collector, &sun, global))))
         .collect()
 }
 

@@ -46,16 +46,14 @@ impl OptionSupply<'_> {
     /// Where the recovering condensers stand.
     fn stand(&self, ask: &Ask) -> Stand {
         self.store.map_or(Stand::Outdoors, |(spec, demand)| {
-            self.condensers
-                .stand(&spec.units, &demand.asked, self.airs(ask), ask.need_kw)
+            self.condensers.stand(&spec.units, &demand.asked, self.airs(ask), ask.need_kw)
         })
     }
 
     /// What the cooling units do with their recovering condensers standing there.
     fn units(&self, stand: Stand, ask: &Ask) -> Parted {
         self.store.map_or(Parted::default(), |(spec, demand)| {
-            self.condensers
-                .run(&spec.units, &demand.asked, stand, self.airs(ask))
+            self.condensers.run(&spec.units, &demand.asked, stand, self.airs(ask))
         })
     }
 
@@ -81,9 +79,7 @@ impl OptionSupply<'_> {
         self.store.map_or(0.0, |(spec, demand)| {
             let airs = self.airs(ask);
             rejected_kw
-                * self
-                    .condensers
-                    .share_taken(&spec.units, &demand.asked, &airs, rejected_kw)
+                * self.condensers.share_taken(&spec.units, &demand.asked, &airs, rejected_kw)
         })
     }
 
@@ -99,12 +95,7 @@ impl OptionSupply<'_> {
             now.intake_c += recoverable_kw / now.fresh_capacity_kw_per_k();
         }
         let lifts = |kind: &Kind| matches!(kind, Kind::WaterHeatPump(_));
-        if self
-            .stack
-            .sources()
-            .iter()
-            .any(|source| lifts(&source.kind))
-        {
+        if self.stack.sources().iter().any(|source| lifts(&source.kind)) {
             let rejected_kw = self.units(stand, ask).outdoors.rejected_kw;
             now.condenser_heat_kw = (rejected_kw - self.lifted_kw).max(0.0);
         }
@@ -113,10 +104,7 @@ impl OptionSupply<'_> {
 }
 
 fn state_of(air: AirAt) -> AirState {
-    AirState {
-        dry_bulb_c: air.dry_bulb_c,
-        humidity_ratio: air.humidity_ratio,
-    }
+    AirState { dry_bulb_c: air.dry_bulb_c, humidity_ratio: air.humidity_ratio }
 }
 
 impl Supply for OptionSupply<'_> {

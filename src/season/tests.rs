@@ -11,10 +11,7 @@ use chrono::{Duration, NaiveDate};
 
 /// Weather of sines: a yearly and a daily swing, humidity ratio nearly constant through the day.
 fn year(season_days: usize, tail_days: usize) -> WeatherYear {
-    let first = NaiveDate::from_ymd_opt(2031, 3, 1)
-        .unwrap()
-        .and_hms_opt(0, 0, 0)
-        .unwrap();
+    let first = NaiveDate::from_ymd_opt(2031, 3, 1).unwrap().and_hms_opt(0, 0, 0).unwrap();
     let hours = (0..(season_days + tail_days) * 24)
         .map(|at| {
             let day = (at / 24) as f64;
@@ -32,38 +29,21 @@ fn year(season_days: usize, tail_days: usize) -> WeatherYear {
             }
         })
         .collect();
-    WeatherYear {
-        label: "sines".into(),
-        hours,
-        season_hours: season_days * 24,
-        borrowed_hours: 0,
-    }
+    WeatherYear { label: "sines".into(), hours, season_hours: season_days * 24, borrowed_hours: 0 }
 }
 
-const KEEPING: Keeping = Keeping {
-    respiration_w_per_t: 2.0,
-    drift: None,
-};
+const KEEPING: Keeping = Keeping { respiration_w_per_t: 2.0, drift: None };
 
 pub(super) fn plant() -> Plant {
     Plant {
         room: RoomSpec {
             name: "room".into(),
             air: AirPath::Recirculating,
-            bins: vec![
-                BinSpec {
-                    capacity_t: 6.0,
-                    floor_area_m2: 5.0
-                };
-                10
-            ],
+            bins: vec![BinSpec { capacity_t: 6.0, floor_area_m2: 5.0 }; 10],
             layers: 12,
             airflow_m3_per_s_per_tonne: 0.08,
             stage_by: StageBy::Mean,
-            stages: vec![Stage {
-                above_moisture: 0.0,
-                temperature_c: 38.0,
-            }],
+            stages: vec![Stage { above_moisture: 0.0, temperature_c: 38.0 }],
             relative_humidity_max: 0.45,
             relative_humidity_when_short: 0.7,
             fresh_air_min_m3_per_s: 0.5,
@@ -73,11 +53,7 @@ pub(super) fn plant() -> Plant {
             lights_kw: 0.3,
             steel_kj_per_k: 4000.0,
             bin_fan: BinFan {
-                bed: BedResistance::Ergun {
-                    diameter_m: 0.0237,
-                    porosity: 0.42,
-                    shape_factor: 1.5,
-                },
+                bed: BedResistance::Ergun { diameter_m: 0.0237, porosity: 0.42, shape_factor: 1.5 },
                 bulk_density_kg_per_m3: 600.0,
                 ducts: QuadraticResistance::from_point(300.0, 0.48).unwrap(),
                 fan: FanSpec::default(),
@@ -120,10 +96,7 @@ pub(super) fn plant() -> Plant {
             doors: None,
             units: CoolingUnits {
                 count: 3,
-                performance: Performance::Curve(Rating {
-                    capacity_kw: 16.0,
-                    cop: 3.3,
-                }),
+                performance: Performance::Curve(Rating { capacity_kw: 16.0, cop: 3.3 }),
                 condenser_air_max_c: 46.0,
                 restart_below_k: 3.0,
                 cycling_loss: 0.25,
@@ -140,11 +113,7 @@ pub(super) fn electric(condensers: Placement, capacity_kw: f64) -> Heating {
         name: "electric".into(),
         condensers: condensers.into(),
         condensers_room: 0,
-        sources: vec![Source::new(
-            "heaters",
-            capacity_kw,
-            Kind::Resistance(Resistance),
-        )],
+        sources: vec![Source::new("heaters", capacity_kw, Kind::Resistance(Resistance))],
         calling: Calling::Ordered,
     }
 }
@@ -174,10 +143,7 @@ fn hours_to_dry(book: &Book) -> f64 {
 }
 
 fn guard(book: &Book, kind: GuardKind) -> Option<f64> {
-    book.guards
-        .iter()
-        .find(|guard| guard.kind == kind)
-        .map(|guard| guard.hours)
+    book.guards.iter().find(|guard| guard.kind == kind).map(|guard| guard.hours)
 }
 
 /// Plausible: six days for nuts of this rate at 38 °C (the thin layer alone takes 50 h), 7 to 10 MJ per
@@ -299,22 +265,14 @@ fn halving_the_step_and_doubling_the_layers_moves_the_energy_by_less_than_one_pe
 fn books_come_by_option_and_then_by_year() {
     let heatings = [
         electric(Placement::Outdoors, 90.0),
-        Heating {
-            name: "in the room".into(),
-            ..electric(Placement::Room, 90.0)
-        },
+        Heating { name: "in the room".into(), ..electric(Placement::Room, 90.0) },
     ];
     let mut years = [year(20, 30), year(20, 30)];
     years[1].label = "again".into();
     let books = run_all(&plant(), &heatings, &intake(60.0), &years, || ());
     let names: Vec<Vec<(&str, &str)>> = books
         .iter()
-        .map(|years| {
-            years
-                .iter()
-                .map(|book| (book.option.as_str(), book.year.as_str()))
-                .collect()
-        })
+        .map(|years| years.iter().map(|book| (book.option.as_str(), book.year.as_str())).collect())
         .collect();
     assert_eq!(
         names,
@@ -367,10 +325,7 @@ fn less_heat_slows_drying_without_a_cliff() {
     let mut before = hours_to_dry(&season(&plant(), Placement::Outdoors, 90.0));
     for capacity_kw in [81.0, 72.9, 65.6, 59.0, 53.1] {
         let hours = hours_to_dry(&season(&plant(), Placement::Outdoors, capacity_kw));
-        assert!(
-            hours >= before && hours < 1.15 * before,
-            "{capacity_kw}: {before} to {hours}"
-        );
+        assert!(hours >= before && hours < 1.15 * before, "{capacity_kw}: {before} to {hours}");
         before = hours;
     }
 }

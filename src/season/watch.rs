@@ -72,10 +72,7 @@ impl Watch {
         let (hour, hours) = at;
         let Room { spec, bins, .. } = room;
         for bin in bins.iter_mut() {
-            let Bin {
-                load: Some(load), ..
-            } = bin
-            else {
+            let Bin { load: Some(load), .. } = bin else {
                 continue;
             };
             let stay = plant.stay_of(load.crop);
@@ -98,9 +95,7 @@ impl Watch {
                 }
             }
             let wettest = load.bed.wettest();
-            let activity = load
-                .nuts
-                .water_activity(wettest.temperature_c, wettest.moisture);
+            let activity = load.nuts.water_activity(wettest.temperature_c, wettest.moisture);
             if activity > stay.mould_activity {
                 load.hours_mouldy += hours;
             } else {
@@ -108,13 +103,7 @@ impl Watch {
             }
             if load.hours_mouldy > stay.mould_hours {
                 let stood_h = load.hours_mouldy;
-                self.note_of(
-                    Some(load.batch),
-                    GuardKind::MouldInBin,
-                    hours,
-                    stood_h,
-                    hour,
-                );
+                self.note_of(Some(load.batch), GuardKind::MouldInBin, hours, stood_h, hour);
             }
         }
     }
@@ -137,10 +126,9 @@ impl Watch {
 
     /// Looks at the fans of bins.
     pub fn fans(&mut self, off: OffCurve, hour: usize, hours: f64) {
-        for (kind, bins) in [
-            (GuardKind::FanStalled, off.stalled),
-            (GuardKind::FanThrottled, off.throttled),
-        ] {
+        for (kind, bins) in
+            [(GuardKind::FanStalled, off.stalled), (GuardKind::FanThrottled, off.throttled)]
+        {
             if bins > 0 {
                 self.note(kind, hours, bins as f64, hour);
             }

@@ -18,11 +18,7 @@ pub(super) fn kg_per(unit: Unit) -> Option<f64> {
 /// kWh in a unit on the lower heating value, from the fuel's moisture and its dry matter. Said to be missing
 /// or wrong where it stands; `None` then.
 pub(super) fn read(cursor: &Cursor<'_>, fuel: &str, unit: Option<Unit>) -> Option<f64> {
-    let moisture = cursor
-        .number("moisture")
-        .unit("% w.b.")
-        .within(0.0, 70.0)
-        .required();
+    let moisture = cursor.number("moisture").unit("% w.b.").within(0.0, 70.0).required();
     let dry = read_dry(cursor, fuel);
     if cursor.kind("heating_value_kwh_per_unit").is_some() {
         cursor.claim("heating_value_kwh_per_unit");
@@ -44,9 +40,7 @@ pub(super) fn read(cursor: &Cursor<'_>, fuel: &str, unit: Option<Unit>) -> Optio
         return None;
     };
     let value = biomass_lower_mj_per_kg(dry?, moisture? / 100.0) * kg / MJ_PER_KWH;
-    let within = cursor
-        .number("heating_value_kwh_per_unit")
-        .unit("kWh/unit, lower");
+    let within = cursor.number("heating_value_kwh_per_unit").unit("kWh/unit, lower");
     Some(within.default(
         value,
         "from moisture: dry matter's heating value less 2.443 MJ per kg of water (form of ISO 18125, which was not read)",
@@ -56,19 +50,13 @@ pub(super) fn read(cursor: &Cursor<'_>, fuel: &str, unit: Option<Unit>) -> Optio
 /// Lower heating value on dry matter, MJ/kg.
 fn read_dry(cursor: &Cursor<'_>, fuel: &str) -> Option<f64> {
     if cursor.kind("higher_dry_mj_per_kg").is_some() {
-        let higher = cursor
-            .number("higher_dry_mj_per_kg")
-            .unit("MJ/kg")
-            .within(10.0, 30.0)
-            .required();
+        let higher =
+            cursor.number("higher_dry_mj_per_kg").unit("MJ/kg").within(10.0, 30.0).required();
         let hydrogen = cursor
             .number("hydrogen_dry")
             .unit("% of dry mass")
             .within(0.0, 12.0)
-            .default(
-                6.0,
-                "hydrogen of wood, about 6 % of dry mass (from memory, not verified)",
-            );
+            .default(6.0, "hydrogen of wood, about 6 % of dry mass (from memory, not verified)");
         return higher.map(|higher| dry_lower_mj_per_kg(higher, hydrogen / 100.0));
     }
     let field = cursor

@@ -32,11 +32,7 @@ pub(super) fn read(
         }
     }
     let (electricity, carbon) = read_electricity?;
-    complete.then_some(Carriers {
-        electricity,
-        electricity_carbon_kg_per_kwh: carbon,
-        fuels,
-    })
+    complete.then_some(Carriers { electricity, electricity_carbon_kg_per_kwh: carbon, fuels })
 }
 
 fn read_electricity(

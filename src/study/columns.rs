@@ -8,10 +8,8 @@ use crate::weather::{ColumnMap, MISSING_KEY, TEXT_KEYS};
 /// The column map, if the study has one. A wrong one is recorded as a problem.
 pub(super) fn read(weather: &Cursor<'_>) -> Option<ColumnMap> {
     let columns = weather.optional_table("columns")?;
-    let mut texts: Vec<(&str, String)> = TEXT_KEYS
-        .iter()
-        .filter_map(|key| Some((*key, columns.text(key).optional()?)))
-        .collect();
+    let mut texts: Vec<(&str, String)> =
+        TEXT_KEYS.iter().filter_map(|key| Some((*key, columns.text(key).optional()?))).collect();
     if let Some(missing) = columns.texts(MISSING_KEY).optional() {
         texts.push((MISSING_KEY, missing.join(";")));
     }

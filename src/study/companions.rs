@@ -32,12 +32,9 @@ pub(super) fn named_text(
         Err(NoText::Unreadable(cause)) => {
             cursor.complain_of_file(key, &what(&cause), expected, cure);
         }
-        Err(NoText::NotText) => cursor.complain(
-            key,
-            &what("it is not UTF-8 text"),
-            expected,
-            "save it as UTF-8",
-        ),
+        Err(NoText::NotText) => {
+            cursor.complain(key, &what("it is not UTF-8 text"), expected, "save it as UTF-8")
+        }
     }
     None
 }

@@ -52,9 +52,7 @@ pub(super) fn read(option: &Cursor<'_>) -> Condensers {
         table.finish();
         (place, units)
     } else {
-        let word = option
-            .choice("condensers", &WORDS)
-            .default(Word::Outdoors, USUAL);
+        let word = option.choice("condensers", &WORDS).default(Word::Outdoors, USUAL);
         (place(word, Word::Room, NEED_SHARE), None)
     };
     let short_circuit_k = match place {
@@ -70,12 +68,7 @@ pub(super) fn read(option: &Cursor<'_>) -> Condensers {
             "assumption: an intake draws the air on, and none comes back",
         ),
     };
-    Condensers {
-        place,
-        units,
-        short_circuit_k,
-        least_air: least_air(option, place),
-    }
+    Condensers { place, units, short_circuit_k, least_air: least_air(option, place) }
 }
 
 /// Condensers that stand there as they usually do, where a study does not say.
@@ -85,12 +78,7 @@ pub fn usual_condensers(place: Placement) -> Condensers {
         Placement::Room | Placement::SwitchedRoom(_) => (SHORT_CIRCUIT_IN_ROOM_K, 1.0),
         Placement::FreshAir | Placement::SwitchedFreshAir(_) => (0.0, LEAST_AIR),
     };
-    Condensers {
-        place,
-        units: None,
-        short_circuit_k,
-        least_air,
-    }
+    Condensers { place, units: None, short_circuit_k, least_air }
 }
 
 /// Every place where condensers may stand, dampers turning as they usually do.
@@ -98,12 +86,8 @@ pub const USUAL_PLACES: [Placement; 5] = [
     Placement::Outdoors,
     Placement::Room,
     Placement::FreshAir,
-    Placement::SwitchedRoom(Changeover {
-        need_share: NEED_SHARE,
-    }),
-    Placement::SwitchedFreshAir(Changeover {
-        need_share: NEED_SHARE,
-    }),
+    Placement::SwitchedRoom(Changeover { need_share: NEED_SHARE }),
+    Placement::SwitchedFreshAir(Changeover { need_share: NEED_SHARE }),
 ];
 
 /// Share of their rated air that condensers in an intake draw at the least.
@@ -125,10 +109,9 @@ fn read_place(table: &Cursor<'_>) -> Placement {
     if word != Word::Switched {
         return place(word, Word::Room, NEED_SHARE);
     }
-    let towards = table.choice("to", &WORDS[1..3]).default(
-        Word::Room,
-        "a damper turns to the room unless it says otherwise",
-    );
+    let towards = table
+        .choice("to", &WORDS[1..3])
+        .default(Word::Room, "a damper turns to the room unless it says otherwise");
     let need_share = table.number("changeover_share").within(0.0, 10.0).default(
         NEED_SHARE,
         "assumption: a damper turns when half of the condensers' heat is needed",
@@ -137,11 +120,7 @@ fn read_place(table: &Cursor<'_>) -> Placement {
 }
 
 fn short_circuit(option: &Cursor<'_>, usual_k: f64, why: &str) -> f64 {
-    option
-        .number("condenser_short_circuit_k")
-        .unit("K")
-        .within(0.0, 15.0)
-        .default(usual_k, why)
+    option.number("condenser_short_circuit_k").unit("K").within(0.0, 15.0).default(usual_k, why)
 }
 
 fn place(word: Word, towards: Word, need_share: f64) -> Placement {

@@ -34,10 +34,8 @@ pub(super) fn read<'t>(root: &Cursor<'t>) -> Option<CropsRead<'t>> {
     };
     let of_several = root.kind("crop") == Some(Kind::List);
     let rest = kernel::rest(root, &cursors);
-    let all: Option<Vec<CropRead>> = cursors
-        .iter()
-        .map(|cursor| read_crop(cursor, of_several, &rest))
-        .collect();
+    let all: Option<Vec<CropRead>> =
+        cursors.iter().map(|cursor| read_crop(cursor, of_several, &rest)).collect();
     let all = all.filter(|all| !all.is_empty())?;
     for (place, cursor) in cursors.iter().enumerate() {
         let of_same_name = |other: usize| {
@@ -62,9 +60,7 @@ fn read_name(cursor: &Cursor<'_>, crop: &Crop, of_several: bool) -> String {
     if !of_several && cursor.kind("name").is_none() {
         return crop.name().to_owned();
     }
-    cursor
-        .text("name")
-        .default(crop.name().to_owned(), "the crop's kind")
+    cursor.text("name").default(crop.name().to_owned(), "the crop's kind")
 }
 
 fn read_crop(cursor: &Cursor<'_>, of_several: bool, rest: &Rest) -> Option<CropRead> {
@@ -87,10 +83,7 @@ fn read_crop(cursor: &Cursor<'_>, of_several: bool, rest: &Rest) -> Option<CropR
         sound &= kernel::read_target(cursor, &mut crop, kernel_temperature_c);
     }
     read_limits(cursor, &mut crop);
-    let heat = |quantity| {
-        crop.value(quantity)
-            .map_or(f64::NAN, |sourced| sourced.value)
-    };
+    let heat = |quantity| crop.value(quantity).map_or(f64::NAN, |sourced| sourced.value);
     let nuts = Nuts {
         isotherm: *crop.isotherm(),
         thin_layer: *crop.thin_layer(),
@@ -109,21 +102,11 @@ fn read_crop(cursor: &Cursor<'_>, of_several: bool, rest: &Rest) -> Option<CropR
     let stay_days = super::store::read_stay(cursor);
     super::intake::claim_keys(cursor);
     cursor.finish();
-    Some(CropRead {
-        name,
-        crop,
-        nuts,
-        price_per_dried_t,
-        kernel_temperature_c,
-        stay_days,
-    })
+    Some(CropRead { name, crop, nuts, price_per_dried_t, kernel_temperature_c, stay_days })
 }
 
 fn read_kind(cursor: &Cursor<'_>) -> Option<&'static Crop> {
-    let kind = cursor
-        .text("kind")
-        .hint("`dryledger crops` lists the library")
-        .required()?;
+    let kind = cursor.text("kind").hint("`dryledger crops` lists the library").required()?;
     find(&kind)
         .map_err(|unknown| {
             cursor.complain(
@@ -151,9 +134,7 @@ fn read_value(cursor: &Cursor<'_>, crop: &mut Crop, quantity: Quantity) -> bool 
         }
         return true;
     };
-    let range = library.range.map_or(String::new(), |(low, high)| {
-        format!(", range {low}..{high}")
-    });
+    let range = library.range.map_or(String::new(), |(low, high)| format!(", range {low}..{high}"));
     let source = format!("{}: {}{range}", library.status.words(), library.source);
     let value = if cursor.kind(key).is_some() {
         let Some(value) = field.optional() else {
@@ -166,12 +147,7 @@ fn read_value(cursor: &Cursor<'_>, crop: &mut Crop, quantity: Quantity) -> bool 
     if value != library.value
         && let Err(error) = crop.override_value(key, value, "given in the study")
     {
-        cursor.complain(
-            key,
-            &format!("is {value}"),
-            &error.to_string(),
-            "give another value",
-        );
+        cursor.complain(key, &format!("is {value}"), &error.to_string(), "give another value");
         return false;
     }
     true
@@ -180,10 +156,7 @@ fn read_value(cursor: &Cursor<'_>, crop: &mut Crop, quantity: Quantity) -> bool 
 /// The isotherm that the study gives at a key, and its source.
 pub(super) fn isotherm_at(cursor: &Cursor<'_>, key: &str) -> Option<(Isotherm, String)> {
     let table = cursor.optional_table(key)?;
-    let form = table
-        .text("form")
-        .hint("such as \"modified-henderson\"")
-        .required();
+    let form = table.text("form").hint("such as \"modified-henderson\"").required();
     let mut coefficients = Vec::new();
     for name in [
         "k",
@@ -197,27 +170,16 @@ pub(super) fn isotherm_at(cursor: &Cursor<'_>, key: &str) -> Option<(Isotherm, S
         "k_kj_per_mol",
     ] {
         if table.kind(name) == Some(Kind::Number) {
-            coefficients.extend(
-                table
-                    .number(name)
-                    .optional()
-                    .map(|value| (name.to_owned(), value)),
-            );
+            coefficients
+                .extend(table.number(name).optional().map(|value| (name.to_owned(), value)));
         }
     }
-    let source = table
-        .text("source")
-        .default("given in the study".to_owned(), "none was named");
+    let source = table.text("source").default("given in the study".to_owned(), "none was named");
     table.finish();
     match Isotherm::of_form(&form?, &coefficients) {
         Ok(isotherm) => Some((isotherm, source)),
         Err(error) => {
-            table.complain(
-                "form",
-                "and its coefficients make no isotherm",
-                &error.to_string(),
-                "",
-            );
+            table.complain("form", "and its coefficients make no isotherm", &error.to_string(), "");
             None
         }
     }
@@ -230,16 +192,8 @@ fn read_limits(cursor: &Cursor<'_>, crop: &mut Crop) {
     }
     let mut limits = Vec::new();
     for entry in &entries {
-        let above = entry
-            .number("above_moisture")
-            .unit("% w.b.")
-            .within(0.0, 70.0)
-            .required();
-        let max = entry
-            .number("air_max_c")
-            .unit("°C")
-            .within(0.0, 100.0)
-            .required();
+        let above = entry.number("above_moisture").unit("% w.b.").within(0.0, 70.0).required();
+        let max = entry.number("air_max_c").unit("°C").within(0.0, 100.0).required();
         entry.finish();
         if let Some((above, max_air_c)) = above.zip(max) {
             limits.push(TemperatureLimit {
@@ -265,11 +219,7 @@ fn check_moistures(cursor: &Cursor<'_>, crop: &Crop) {
     if practice.dried_moisture >= practice.received_moisture {
         let pct = water::percent_of_dry_basis;
         let key = kernel::target_key(cursor);
-        let of_shell = if key == Quantity::DriedMoisture.key() {
-            ""
-        } else {
-            " in shell"
-        };
+        let of_shell = if key == Quantity::DriedMoisture.key() { "" } else { " in shell" };
         cursor.complain(
             key,
             &format!(

@@ -64,11 +64,7 @@ impl<'t> Cursor<'t> {
 
     /// The path of a key of this table.
     pub fn path_of(&self, key: &str) -> String {
-        if self.path.is_empty() {
-            key.to_owned()
-        } else {
-            format!("{}.{key}", self.path)
-        }
+        if self.path.is_empty() { key.to_owned() } else { format!("{}.{key}", self.path) }
     }
 
     /// The same as the file itself would call it: without the path under which the file is read.
@@ -230,10 +226,8 @@ impl<'t> Cursor<'t> {
         let Some(table) = self.table else {
             return Vec::new();
         };
-        let mut unasked: Vec<_> = table
-            .iter()
-            .filter(|(key, _)| !self.was_asked(key.get_ref()))
-            .collect();
+        let mut unasked: Vec<_> =
+            table.iter().filter(|(key, _)| !self.was_asked(key.get_ref())).collect();
         unasked.sort_by_key(|(key, _)| key.span().start);
         unasked
             .into_iter()
@@ -258,8 +252,7 @@ impl<'t> Cursor<'t> {
     pub fn complain_of_file(&self, key: &str, what: &str, expected: &str, cure: &str) {
         let span = self.look(key).map_or(self.span.clone(), Spanned::span);
         let problem = self.desk.problem_at(&span, format!("{key} {what}"));
-        self.desk
-            .record(problem.expected(expected).cure(cure).of_unreadable_file());
+        self.desk.record(problem.expected(expected).cure(cure).of_unreadable_file());
     }
 
     /// Records a problem of this table as a whole.
@@ -304,28 +297,18 @@ impl<'t> Cursor<'t> {
             .filter(|key| !self.was_asked(key.get_ref()))
             .collect();
         unasked.sort_by_key(|key| key.span().start);
-        unasked
-            .into_iter()
-            .map(|key| key.get_ref().to_string())
-            .collect()
+        unasked.into_iter().map(|key| key.get_ref().to_string()).collect()
     }
 
     /// Records a problem at the name of a key of this table.
     pub(super) fn complain_of_name(&self, key: &str, what: &str, expected: &str, cure: &str) {
-        self.desk.record(
-            self.problem_of_name(key, what)
-                .expected(expected)
-                .cure(cure),
-        );
+        self.desk.record(self.problem_of_name(key, what).expected(expected).cure(cure));
     }
 
     /// A problem at the name of a key of this table, not yet recorded.
     pub(super) fn problem_of_name(&self, key: &str, what: impl Into<String>) -> Problem {
-        let named = self
-            .table
-            .into_iter()
-            .flat_map(DeTable::iter)
-            .find(|(name, _)| name.get_ref() == key);
+        let named =
+            self.table.into_iter().flat_map(DeTable::iter).find(|(name, _)| name.get_ref() == key);
         let span = named.map_or(self.span.clone(), |(name, _)| name.span());
         self.desk.problem_at(&span, what)
     }
@@ -349,8 +332,7 @@ impl<'t> Cursor<'t> {
                 None => format!("known are {}", asked.join(", ")),
             };
             let what = format!("`{written}` is not known {place}");
-            self.desk
-                .record(self.desk.problem_at(&key.span(), what).cure(cure));
+            self.desk.record(self.desk.problem_at(&key.span(), what).cure(cure));
         }
     }
 

@@ -72,10 +72,7 @@ impl<'t> Document<'t> {
     /// Paths of the inputs begin with this: for a file that belongs to an entry of another file.
     #[must_use]
     pub fn under(self, path: &'t str) -> Self {
-        Self {
-            under: path,
-            ..self
-        }
+        Self { under: path, ..self }
     }
 
     /// Numbers that replace what the file gives.
@@ -94,20 +91,15 @@ impl<'t> Document<'t> {
         if !faults.is_empty() {
             return Err(Problems::new(self.syntax_problems(&faults)));
         }
-        let desk = Desk {
-            document: self,
-            problems: RefCell::default(),
-            inputs: RefCell::default(),
-        };
+        let desk =
+            Desk { document: self, problems: RefCell::default(), inputs: RefCell::default() };
         let value = build(&Cursor::root(&desk, &root, self.under));
         let problems = desk.problems.into_inner();
         let refused = problems.iter().any(|p| p.severity == Severity::Error);
         match value {
-            Some(value) if !refused => Ok(Reading {
-                value,
-                inputs: desk.inputs.into_inner(),
-                warnings: problems,
-            }),
+            Some(value) if !refused => {
+                Ok(Reading { value, inputs: desk.inputs.into_inner(), warnings: problems })
+            }
             _ if refused => Err(Problems::new(problems)),
             // A slip in the program, not in the file; the user still gets a sentence.
             _ => Err(Problem::of_file(self.file, "the file says too little to go on").into()),
@@ -125,13 +117,8 @@ impl<'t> Document<'t> {
             };
             let written = self.text.get(span.clone()).unwrap_or("").trim();
             let problem = if what == "duplicate key" {
-                Problem::at(
-                    self.file,
-                    self.text,
-                    &span,
-                    format!("`{written}` is given twice"),
-                )
-                .cure("keep one of the two")
+                Problem::at(self.file, self.text, &span, format!("`{written}` is given twice"))
+                    .cure("keep one of the two")
             } else {
                 Problem::at(
                     self.file,

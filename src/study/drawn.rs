@@ -46,21 +46,13 @@ pub fn read_draws(
         let reading = again(&overrides(&ask.inputs, &point.values))
             .map_err(|problems| blame(&ask.inputs, &point, &problems, &again))?;
         check_all_were_used(&ask.inputs, &point, &reading)?;
-        studies.push(DrawnStudy {
-            point,
-            study: reading.value,
-        });
+        studies.push(DrawnStudy { point, study: reading.value });
     }
-    Ok(Drawn {
-        ask: ask.clone(),
-        studies,
-    })
+    Ok(Drawn { ask: ask.clone(), studies })
 }
 
 fn overrides(inputs: &[UncertainInput], values: &[(usize, f64)]) -> Overrides {
-    let named = values
-        .iter()
-        .map(|&(place, value)| (inputs[place].path.clone(), value));
+    let named = values.iter().map(|&(place, value)| (inputs[place].path.clone(), value));
     named.collect()
 }
 
@@ -82,10 +74,7 @@ fn check_all_were_used(
         };
         if !is_set {
             let what = format!("`{path}` cannot be drawn: what it is depends on other inputs");
-            let alone = Point {
-                which: point.which,
-                values: vec![(place, value)],
-            };
+            let alone = Point { which: point.which, values: vec![(place, value)] };
             return Err(at_input(inputs, &alone, &what).into());
         }
     }
@@ -115,25 +104,15 @@ fn blame(
         .iter()
         .map(|&(place, value)| format!("`{}` = {}", inputs[place].path, short(value)))
         .collect();
-    let what = format!(
-        "{} cannot be {}: {told}",
-        moment(point.which),
-        words.join(", ")
-    );
-    let point = Point {
-        which: point.which,
-        values,
-    };
+    let what = format!("{} cannot be {}: {told}", moment(point.which), words.join(", "));
+    let point = Point { which: point.which, values };
     let cure = "keep draws within what the study may be: `low` and `high` cut a normal or a lognormal; a whole number cannot be drawn";
     at_input(inputs, &point, &what).cure(cure).into()
 }
 
 /// Five significant figures.
 fn short(value: f64) -> String {
-    format!("{value:.4e}")
-        .parse::<f64>()
-        .unwrap_or(value)
-        .to_string()
+    format!("{value:.4e}").parse::<f64>().unwrap_or(value).to_string()
 }
 
 fn moment(which: Which) -> String {

@@ -79,10 +79,7 @@ impl<'c, T> Field<'c, T> {
                     parts = list.iter().map(Spanned::span).collect();
                 }
                 match convert(raw) {
-                    Ok(value) => Found::Good {
-                        value,
-                        span: Some(raw.span()),
-                    },
+                    Ok(value) => Found::Good { value, span: Some(raw.span()) },
                     Err((span, found)) => Found::Wrong {
                         span: Some(span),
                         what: format!("{key} {found}"),
@@ -145,11 +142,8 @@ impl<'c, T> Field<'c, T> {
             } else {
                 format!("{} is missing", self.cursor.own_path_of(&self.key))
             };
-            let problem = self
-                .cursor
-                .missing(what)
-                .expected(self.expected(&Fault::Kind))
-                .cure(self.hint);
+            let problem =
+                self.cursor.missing(what).expected(self.expected(&Fault::Kind)).cure(self.hint);
             self.cursor.miss(problem);
             return None;
         }
@@ -161,12 +155,7 @@ impl<'c, T> Field<'c, T> {
     /// place, so that reading can continue.
     pub fn default(self, value: T, source: impl Into<String>) -> T {
         if matches!(self.found, Found::Missing) {
-            self.note(
-                &value,
-                Origin::Default {
-                    source: source.into(),
-                },
-            );
+            self.note(&value, Origin::Default { source: source.into() });
             return value;
         }
         self.optional().unwrap_or(value)
@@ -193,9 +182,7 @@ impl<'c, T> Field<'c, T> {
                     Some(span) => self.cursor.desk.problem_at(&span, what),
                     None => self.cursor.missing(what),
                 };
-                self.cursor
-                    .desk
-                    .record(problem.expected(expected).cure(self.hint));
+                self.cursor.desk.record(problem.expected(expected).cure(self.hint));
                 None
             }
         }
@@ -303,9 +290,7 @@ impl<'c> Field<'c, u32> {
 impl<'c> Field<'c, Vec<f64>> {
     pub(super) fn numbers(cursor: &'c Cursor<'_>, key: &str) -> Self {
         let show = |values: &Vec<f64>| list_text(values.iter().map(f64::to_string));
-        let mut field = Self::look(cursor, key, "a list of numbers", show, |raw| {
-            list(raw, number)
-        });
+        let mut field = Self::look(cursor, key, "a list of numbers", show, |raw| list(raw, number));
         if let Found::Good { value: values, .. } = &mut field.found {
             for (index, value) in values.iter_mut().enumerate() {
                 let path = format!("{}.{}", cursor.path_of(key), index + 1);
@@ -340,9 +325,7 @@ impl<'c> Field<'c, Vec<f64>> {
 impl<T> Field<'_, Vec<T>> {
     /// Refuses a list that does not have exactly so many entries.
     pub fn exactly(self, entries: usize) -> Self {
-        self.when(&format!("{entries} entries"), move |list| {
-            list.len() == entries
-        })
+        self.when(&format!("{entries} entries"), move |list| list.len() == entries)
     }
 }
 
@@ -362,16 +345,10 @@ impl<'c> Field<'c, Vec<String>> {
 
 impl<'c> Field<'c, bool> {
     pub(super) fn yes_no(cursor: &'c Cursor<'_>, key: &str) -> Self {
-        Self::look(
-            cursor,
-            key,
-            "true or false",
-            bool::to_string,
-            |raw| match raw.get_ref() {
-                DeValue::Boolean(answer) => Ok(*answer),
-                other => Err((raw.span(), format!("is {}", describe(other)))),
-            },
-        )
+        Self::look(cursor, key, "true or false", bool::to_string, |raw| match raw.get_ref() {
+            DeValue::Boolean(answer) => Ok(*answer),
+            other => Err((raw.span(), format!("is {}", describe(other)))),
+        })
     }
 }
 
@@ -389,9 +366,7 @@ impl<'c, T: Clone + PartialEq + 'static> Field<'c, Vec<T>> {
         let show =
             move |values: &Vec<T>| list_text(values.iter().map(|value| word_for(&known, value)));
         let kind = format!("a list of {}", either(words));
-        Self::look(cursor, key, &kind, show, |raw| {
-            list(raw, |entry| chosen(entry, words))
-        })
+        Self::look(cursor, key, &kind, show, |raw| list(raw, |entry| chosen(entry, words)))
     }
 }
 
@@ -413,9 +388,9 @@ fn number(raw: &Raw<'_>) -> Checked<f64> {
     let value = match raw.get_ref() {
         DeValue::Float(number) => number.as_str().parse().ok(),
         // Whole numbers beyond 64 bits are no quantity anyone means.
-        DeValue::Integer(number) => i64::from_str_radix(number.as_str(), number.radix())
-            .ok()
-            .map(|whole| whole as f64),
+        DeValue::Integer(number) => {
+            i64::from_str_radix(number.as_str(), number.radix()).ok().map(|whole| whole as f64)
+        }
         _ => None,
     };
     match value {
@@ -455,10 +430,7 @@ fn word_for<T: PartialEq>(words: &[(&'static str, T)], value: &T) -> String {
 
 /// `"a", "b" or "c"`.
 fn either<T>(words: &[(&'static str, T)]) -> String {
-    let quoted: Vec<String> = words
-        .iter()
-        .map(|(word, _)| format!("\"{word}\""))
-        .collect();
+    let quoted: Vec<String> = words.iter().map(|(word, _)| format!("\"{word}\"")).collect();
     match quoted.split_last() {
         Some((last, others)) if !others.is_empty() => format!("{} or {last}", others.join(", ")),
         _ => quoted.concat(),
@@ -470,10 +442,7 @@ fn parsed<T: FromStr>(raw: &Raw<'_>) -> Checked<T> {
         DeValue::Datetime(date) => date.to_string(),
         _ => text(raw)?,
     };
-    written
-        .trim()
-        .parse()
-        .map_err(|_| (raw.span(), format!("is {}", describe(raw.get_ref()))))
+    written.trim().parse().map_err(|_| (raw.span(), format!("is {}", describe(raw.get_ref()))))
 }
 
 /// Every entry of a list, or of a lone value as a list of one.

@@ -63,14 +63,9 @@ pub(super) struct Frame {
 
 pub(super) fn read(root: &Cursor<'_>) -> Frame {
     let study = root.table("study");
-    let title = study
-        .text("title")
-        .hint("say in a few words what is asked")
-        .required();
-    let baseline = study
-        .text("baseline")
-        .hint("name the option that savings are measured against")
-        .required();
+    let title = study.text("title").hint("say in a few words what is asked").required();
+    let baseline =
+        study.text("baseline").hint("name the option that savings are measured against").required();
     let currency = study
         .parsed::<Currency>("currency", "an ISO 4217 code such as USD")
         .hint("give the currency of all prices")
@@ -91,25 +86,13 @@ pub(super) fn read(root: &Cursor<'_>) -> Frame {
 
 fn read_site(root: &Cursor<'_>) -> Site {
     let site = root.table("site");
-    let latitude = site
-        .number("latitude")
-        .unit("°")
-        .within(-90.0, 90.0)
-        .optional();
-    let longitude = site
-        .number("longitude")
-        .unit("°")
-        .within(-180.0, 180.0)
-        .optional();
+    let latitude = site.number("latitude").unit("°").within(-90.0, 90.0).optional();
+    let longitude = site.number("longitude").unit("°").within(-180.0, 180.0).optional();
     let is_given = site.kind("altitude_m").is_some();
-    let altitude_m = site
-        .number("altitude_m")
-        .unit("m")
-        .within(-430.0, 5500.0)
-        .default(
-            0.0,
-            "sea level, since no altitude is given; it sets the density of the air that fans move",
-        );
+    let altitude_m = site.number("altitude_m").unit("m").within(-430.0, 5500.0).default(
+        0.0,
+        "sea level, since no altitude is given; it sets the density of the air that fans move",
+    );
     let utc_offset_h = site
         .parsed::<UtcOffset>("utc_offset", "an offset such as +10:00")
         .optional()
@@ -131,9 +114,8 @@ impl FromStr for UtcOffset {
     type Err = String;
 
     fn from_str(text: &str) -> Result<Self, String> {
-        let offset: chrono::FixedOffset = text
-            .parse()
-            .map_err(|_| format!("`{text}` is not an offset such as +10:00"))?;
+        let offset: chrono::FixedOffset =
+            text.parse().map_err(|_| format!("`{text}` is not an offset such as +10:00"))?;
         Ok(Self(f64::from(offset.local_minus_utc()) / 3600.0))
     }
 }
@@ -142,12 +124,7 @@ impl fmt::Display for UtcOffset {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let minutes = (self.0.abs() * 60.0).round();
         let sign = if self.0 < 0.0 { '-' } else { '+' };
-        write!(
-            f,
-            "{sign}{:02}:{:02}",
-            (minutes / 60.0).floor(),
-            minutes % 60.0
-        )
+        write!(f, "{sign}{:02}:{:02}", (minutes / 60.0).floor(), minutes % 60.0)
     }
 }
 
@@ -162,17 +139,11 @@ fn read_weather(root: &Cursor<'_>) -> Option<WeatherAsk> {
         6,
         "short gaps are interpolated in temperature and humidity ratio; longer ones are refused",
     );
-    let fill_long_gaps = weather
-        .yes_no("fill_long_gaps")
-        .default(false, "long gaps are refused unless asked for");
+    let fill_long_gaps =
+        weather.yes_no("fill_long_gaps").default(false, "long gaps are refused unless asked for");
     let columns = columns::read(&weather);
     weather.finish();
-    Some(WeatherAsk {
-        files: files?,
-        max_gap_hours,
-        fill_long_gaps,
-        columns,
-    })
+    Some(WeatherAsk { files: files?, max_gap_hours, fill_long_gaps, columns })
 }
 
 fn read_season(root: &Cursor<'_>) -> (Option<SeasonWindow>, u32) {
@@ -183,20 +154,10 @@ fn read_season(root: &Cursor<'_>) -> (Option<SeasonWindow>, u32) {
     let step_minutes = season
         .count("step_minutes")
         .unit("min")
-        .when("60, 30, 20, 15 or 10", |minutes| {
-            [60, 30, 20, 15, 10].contains(minutes)
-        })
-        .default(
-            60,
-            "one step an hour; halving it moves the season's energy by less than 1 %",
-        );
+        .when("60, 30, 20, 15 or 10", |minutes| [60, 30, 20, 15, 10].contains(minutes))
+        .default(60, "one step an hour; halving it moves the season's energy by less than 1 %");
     season.finish();
-    (
-        starts
-            .zip(ends)
-            .map(|(starts, ends)| SeasonWindow { starts, ends }),
-        60 / step_minutes,
-    )
+    (starts.zip(ends).map(|(starts, ends)| SeasonWindow { starts, ends }), 60 / step_minutes)
 }
 
 impl Frame {
@@ -218,10 +179,7 @@ impl Frame {
             return;
         };
         if heatings.iter().all(|heating| heating.name != *baseline) {
-            let names: Vec<&str> = heatings
-                .iter()
-                .map(|heating| heating.name.as_str())
-                .collect();
+            let names: Vec<&str> = heatings.iter().map(|heating| heating.name.as_str()).collect();
             root.table("study").complain(
                 "baseline",
                 &format!("is \"{baseline}\", which no option is called"),

@@ -38,29 +38,21 @@ pub(super) fn read_fuel(name: &str, cursor: &Cursor<'_>) -> Option<Carrier> {
     let content = read_content(cursor, name, sale.unit);
     cursor.finish();
     let (price_per_unit, unit) = (sale.price_per_unit?, sale.unit?);
-    let published = Fuel::named(&content.fuel).and_then(|fuel| {
-        Some((
-            fuel,
-            Carrier::of_fuel(fuel, unit, sale.basis, price_per_unit)?,
-        ))
-    });
+    let published = Fuel::named(&content.fuel)
+        .and_then(|fuel| Some((fuel, Carrier::of_fuel(fuel, unit, sale.basis, price_per_unit)?)));
     let carrier = if let Some((fuel, carrier)) = published {
         note_published(cursor, fuel, &carrier, &content);
         Carrier {
             name: name.to_owned(),
             kwh_per_unit: content.kwh_per_unit.unwrap_or(carrier.kwh_per_unit),
-            carbon_kg_per_kwh: content
-                .carbon_kg_per_kwh
-                .unwrap_or(carrier.carbon_kg_per_kwh),
+            carbon_kg_per_kwh: content.carbon_kg_per_kwh.unwrap_or(carrier.carbon_kg_per_kwh),
             fixed_per_month: sale.fixed_per_month,
             own: content.own,
             ..carrier
         }
     } else {
         let known = Fuel::named(&content.fuel);
-        let carbon = content
-            .carbon_kg_per_kwh
-            .or(known.map(Fuel::carbon_kg_per_kwh));
+        let carbon = content.carbon_kg_per_kwh.or(known.map(Fuel::carbon_kg_per_kwh));
         let Some((kwh_per_unit, carbon)) = content.kwh_per_unit.zip(carbon) else {
             complain_of_unknown(cursor, &content.fuel, unit);
             return None;
@@ -91,11 +83,7 @@ pub(super) fn read_fuel(name: &str, cursor: &Cursor<'_>) -> Option<Carrier> {
 }
 
 fn read_sale(cursor: &Cursor<'_>) -> Sale {
-    let price_per_unit = cursor
-        .number("price")
-        .unit("money per unit")
-        .within(0.0, 1e9)
-        .required();
+    let price_per_unit = cursor.number("price").unit("money per unit").within(0.0, 1e9).required();
     let units: Vec<(&'static str, Unit)> = [
         Unit::KilowattHour,
         Unit::Gigajoule,
@@ -107,39 +95,20 @@ fn read_sale(cursor: &Cursor<'_>) -> Sale {
     .into_iter()
     .map(|unit| (unit.symbol(), unit))
     .collect();
-    let unit = cursor
-        .choice("unit", &units)
-        .hint("say what the price is for")
-        .required();
+    let unit = cursor.choice("unit", &units).hint("say what the price is for").required();
     let basis = cursor
-        .choice(
-            "basis",
-            &[
-                ("lower", HeatingBasis::Lower),
-                ("higher", HeatingBasis::Higher),
-            ],
-        )
-        .default(
-            HeatingBasis::Lower,
-            "heating value a sale by energy counts on",
-        );
+        .choice("basis", &[("lower", HeatingBasis::Lower), ("higher", HeatingBasis::Higher)])
+        .default(HeatingBasis::Lower, "heating value a sale by energy counts on");
     let fixed_per_month = cursor
         .number("fixed_per_month")
         .unit("money/month")
         .within(0.0, 1e7)
         .default(0.0, "none given");
-    Sale {
-        price_per_unit,
-        unit,
-        basis,
-        fixed_per_month,
-    }
+    Sale { price_per_unit, unit, basis, fixed_per_month }
 }
 
 fn read_content(cursor: &Cursor<'_>, name: &str, unit: Option<Unit>) -> Content {
-    let fuel = cursor
-        .text("fuel")
-        .default(name.to_owned(), "the carrier's own name");
+    let fuel = cursor.text("fuel").default(name.to_owned(), "the carrier's own name");
     let kwh_per_unit = if cursor.kind("moisture").is_some() {
         biomass_value::read(cursor, &fuel, unit)
     } else {
@@ -190,10 +159,7 @@ fn complain_of_unknown(cursor: &Cursor<'_>, fuel: &str, unit: Unit) {
     let known: Vec<&str> = FUELS.iter().map(|fuel| fuel.name).collect();
     cursor.complain(
         "fuel",
-        &format!(
-            "is \"{fuel}\" by the {}, for which no heating value is known",
-            unit.symbol()
-        ),
+        &format!("is \"{fuel}\" by the {}, for which no heating value is known", unit.symbol()),
         &format!("a known fuel and unit ({})", known.join(", ")),
         &format!("give {}", missing.join(" and ")),
     );

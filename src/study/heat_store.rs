@@ -31,10 +31,7 @@ pub(super) fn read(cursor: &Cursor<'_>, carriers: Option<&Carriers>) -> Option<H
         .number("temperature_c")
         .unit("°C")
         .within(20.0, 300.0)
-        .default(
-            60.0,
-            "assumption: hot enough to heat drying air for some hours",
-        );
+        .default(60.0, "assumption: hot enough to heat drying air for some hours");
     let (cheapest, dearest) = carriers.map_or((0.0, 0.0), price_range);
     let charge_up_to = cursor
         .number("charge_up_to_price")
@@ -73,10 +70,8 @@ pub(super) fn read(cursor: &Cursor<'_>, carriers: Option<&Carriers>) -> Option<H
 /// rounding leaves no hour out.
 fn price_range(carriers: &Carriers) -> (f64, f64) {
     let tariff = &carriers.electricity;
-    let prices: Vec<f64> = tariff
-        .energy_prices()
-        .map(|price| price.per_kwh * (1.0 + tariff.tax))
-        .collect();
+    let prices: Vec<f64> =
+        tariff.energy_prices().map(|price| price.per_kwh * (1.0 + tariff.tax)).collect();
     let lowest = prices.iter().copied().fold(f64::INFINITY, f64::min);
     let highest = prices.iter().copied().fold(f64::NEG_INFINITY, f64::max);
     let width = (highest - lowest) * 1e-6;

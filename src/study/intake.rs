@@ -61,10 +61,7 @@ pub(super) fn read(
         1 => read.pop()?,
         _ => together(read),
     };
-    Some(IntakesRead {
-        all,
-        mean_moistures,
-    })
+    Some(IntakesRead { all, mean_moistures })
 }
 
 /// The intakes of several crops as one.
@@ -118,12 +115,7 @@ fn read_one(
         "nuts come every day; with days, each truck brings what has come together since the last",
     );
     Some(IntakeRead {
-        intake: Intake::Shaped {
-            tonnes: tonnes?,
-            shape: shape?,
-            moisture,
-            truck_days,
-        },
+        intake: Intake::Shaped { tonnes: tonnes?, shape: shape?, moisture, truck_days },
         mean_moisture: moisture,
     })
 }
@@ -134,9 +126,7 @@ fn read_shape(cursor: &Cursor<'_>, season: Option<SeasonWindow>) -> Option<Intak
             .numbers("intake_shape")
             .exactly(12)
             .each_within(0.0, 1e6)
-            .when("at least one weight above 0", |weights| {
-                weights.iter().sum::<f64>() > 0.0
-            })
+            .when("at least one weight above 0", |weights| weights.iter().sum::<f64>() > 0.0)
             .when("a weight above 0 in a month of the season", |weights| {
                 season.is_none_or(|season| {
                     months_of(season).any(|month| weights[month as usize - 1] > 0.0)
@@ -149,28 +139,19 @@ fn read_shape(cursor: &Cursor<'_>, season: Option<SeasonWindow>) -> Option<Intak
         return Some(IntakeShape::Monthly(months));
     }
     let words: &[(&'static str, bool)] = &[("even", false), ("bell", true)];
-    let field: Field<'_, bool> = cursor
-        .choice("intake_shape", words)
-        .hint("or twelve monthly weights");
+    let field: Field<'_, bool> =
+        cursor.choice("intake_shape", words).hint("or twelve monthly weights");
     let bell = field.default(
         true,
         "assumption: little at both ends of the season, twice the mean in the middle",
     );
-    Some(if bell {
-        IntakeShape::Bell
-    } else {
-        IntakeShape::Even
-    })
+    Some(if bell { IntakeShape::Bell } else { IntakeShape::Even })
 }
 
 /// Months that a season touches, 1..12.
 fn months_of(season: SeasonWindow) -> impl Iterator<Item = u32> {
     let (first, last) = (season.starts.month(), season.ends.month());
-    let months = if season.crosses_new_year() {
-        last + 12 - first
-    } else {
-        last - first
-    };
+    let months = if season.crosses_new_year() { last + 12 - first } else { last - first };
     (0..=months).map(move |ahead| (first + ahead - 1) % 12 + 1)
 }
 
@@ -185,10 +166,7 @@ fn read_file(
     for problem in days.problems {
         cursor.report(problem);
     }
-    Some(IntakeRead {
-        mean_moisture: mean_moisture(&days.rows)?,
-        intake: Intake::Daily(days.rows),
-    })
+    Some(IntakeRead { mean_moisture: mean_moisture(&days.rows)?, intake: Intake::Daily(days.rows) })
 }
 
 /// Water over dry matter of all rows, dry basis; `None` without dry matter.

@@ -39,10 +39,7 @@ struct Record<'t> {
 
 /// Reads the text of an intake file.
 pub(super) fn read(file: &str, text: &str, rules: &Rules) -> Days {
-    let mut days = Days {
-        rows: Vec::new(),
-        problems: Vec::new(),
-    };
+    let mut days = Days { rows: Vec::new(), problems: Vec::new() };
     let text = text.strip_prefix('\u{feff}').unwrap_or(text);
     let mut reader = csv::ReaderBuilder::new()
         .trim(csv::Trim::All)
@@ -55,18 +52,11 @@ pub(super) fn read(file: &str, text: &str, rules: &Rules) -> Days {
         #[allow(clippy::cast_possible_truncation)] // a place in a text that is in memory
         let place = cells.position().map_or(0, |place| place.byte() as usize);
         let start = past_remarks(text, place);
-        Some(Record {
-            file,
-            text,
-            start,
-            cells,
-        })
+        Some(Record { file, text, start, cells })
     });
     let Some(head) = records.next() else {
         days.problems.push(
-            Problem::of_file(file, "the file is empty")
-                .expected("date,tonnes,moisture")
-                .cure(ROW),
+            Problem::of_file(file, "the file is empty").expected("date,tonnes,moisture").cure(ROW),
         );
         return days;
     };
@@ -156,12 +146,7 @@ impl Record<'_> {
         let line = self.text.get(self.start..).unwrap_or("");
         let line = line.lines().next().unwrap_or("");
         let place = self.start + line.find(cell).unwrap_or(0);
-        Problem::at(
-            self.file,
-            self.text,
-            &(place..place + cell.len().max(1)),
-            what,
-        )
+        Problem::at(self.file, self.text, &(place..place + cell.len().max(1)), what)
     }
 
     fn cell(&self, column: usize) -> &str {
@@ -224,11 +209,7 @@ fn check_whole(file: &str, rows: &[IntakeRow], rules: &Rules, problems: &mut Vec
         Problem::of_file(file, what).expected(expected).cure(cure)
     };
     if rows.iter().all(|row| row.tonnes == 0.0) {
-        problems.push(whole(
-            "there are no tonnes in it",
-            "at least one delivery",
-            ROW,
-        ));
+        problems.push(whole("there are no tonnes in it", "at least one delivery", ROW));
         return;
     }
     if rows.iter().all(|row| row.moisture <= rules.dried_moisture) {
@@ -263,17 +244,11 @@ fn holds(season: SeasonWindow, date: NaiveDate) -> bool {
 
 /// Not every weather year has a 29 February: its nuts come on the 28th.
 fn in_every_year(date: NaiveDate) -> NaiveDate {
-    if (date.month(), date.day()) == (2, 29) {
-        date.pred_opt().unwrap_or(date)
-    } else {
-        date
-    }
+    if (date.month(), date.day()) == (2, 29) { date.pred_opt().unwrap_or(date) } else { date }
 }
 
 fn number(text: &str, low: f64, high: f64) -> Option<f64> {
-    text.parse()
-        .ok()
-        .filter(|value| (low..=high).contains(value))
+    text.parse().ok().filter(|value| (low..=high).contains(value))
 }
 
 #[cfg(test)]
@@ -315,36 +290,18 @@ mod tests {
     fn every_fault_has_its_place_and_its_cure() {
         for (text, words) in [
             ("", "intake.csv:1:1: the file is empty"),
-            (
-                "day,tonnes\n",
-                "1:1: the columns are `day,tonnes`, expected",
-            ),
-            (
-                "date;tonnes\n2031-03-01;4\n",
-                "1:1: the columns are `date;tonnes`",
-            ),
+            ("day,tonnes\n", "1:1: the columns are `day,tonnes`, expected"),
+            ("date;tonnes\n2031-03-01;4\n", "1:1: the columns are `date;tonnes`"),
             ("date,tonnes\n2031-13-01,4\n", "2:1: date is `2031-13-01`"),
             ("date,tonnes\n\n2031-03-01,nan\n", "3:12: tonnes is `nan`"),
             ("date,tonnes\n2031-03-01,\n", "2:1: tonnes is empty"),
             ("date,tonnes\n2031-03-01,-4\n", "2:12: tonnes is `-4`"),
             ("date,tonnes\n2031-03-01,4,5\n", "2:1: the row has 3 cells"),
-            (
-                "date,tonnes,moisture\n2031-03-01,4,150\n",
-                "2:14: moisture is `150`",
-            ),
-            (
-                "date,tonnes\n2031-12-24,4\n",
-                "2:1: 2031-12-24 is outside the season",
-            ),
+            ("date,tonnes,moisture\n2031-03-01,4,150\n", "2:14: moisture is `150`"),
+            ("date,tonnes\n2031-12-24,4\n", "2:1: 2031-12-24 is outside the season"),
             ("date,tonnes\n", "no tonnes"),
-            (
-                "date,tonnes,moisture\n2031-03-01,4,9\n",
-                "as dry as they shall be",
-            ),
-            (
-                "date,tonnes\n2031-03-01,4\n2032-03-01,4\n",
-                "03-01 comes in two years",
-            ),
+            ("date,tonnes,moisture\n2031-03-01,4,9\n", "as dry as they shall be"),
+            ("date,tonnes\n2031-03-01,4\n2032-03-01,4\n", "03-01 comes in two years"),
         ] {
             let days = read("intake.csv", text, &rules());
             let told: Vec<String> = days.problems.iter().map(Problem::sentence).collect();

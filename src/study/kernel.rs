@@ -33,9 +33,7 @@ pub(super) fn rest(root: &Cursor<'_>, crops: &[Cursor<'_>]) -> Rest {
             let kind = crop.text("kind").peek()?;
             Some(find(&kind).ok()?.practice().store_temperature_c)
         };
-        crop.number(Quantity::StoreTemperature.key())
-            .peek()
-            .or_else(library)
+        crop.number(Quantity::StoreTemperature.key()).peek().or_else(library)
     };
     let stored = store.and_then(|store| {
         let coolest = || crops.iter().filter_map(usual_c).reduce(f64::min);
@@ -60,11 +58,7 @@ pub(super) fn is_target(cursor: &Cursor<'_>) -> bool {
 
 /// The key by which the study says what the nuts are dried to.
 pub(super) fn target_key(cursor: &Cursor<'_>) -> &'static str {
-    if is_target(cursor) {
-        TARGET
-    } else {
-        Quantity::DriedMoisture.key()
-    }
+    if is_target(cursor) { TARGET } else { Quantity::DriedMoisture.key() }
 }
 
 /// Reads the kernel's isotherm, and the temperature at which shell and kernel rest, °C.

@@ -155,15 +155,9 @@ impl Study {
             let carriers = carriers::read(root, &frame, companions);
             let rooms = nuts.and_then(|crops| room::read(root, crops, &frame, carriers.as_ref()));
             let store = nuts.map(|crops| store::read(root, crops, companions));
-            let intake = crops
-                .as_ref()
-                .and_then(|crops| intake::read(crops, &frame, companions));
-            let options = options::read(
-                root,
-                carriers.as_ref(),
-                frame.baseline.as_deref(),
-                rooms.as_ref(),
-            );
+            let intake = crops.as_ref().and_then(|crops| intake::read(crops, &frame, companions));
+            let options =
+                options::read(root, carriers.as_ref(), frame.baseline.as_deref(), rooms.as_ref());
             let money = money::read(root, carriers.as_ref());
             let heatings = options.as_ref().map(|read| read.0.as_slice());
             let phases = phase::read(root, heatings, rooms.as_ref());

@@ -19,27 +19,17 @@ pub struct MoneyTerms {
 
 pub(super) fn read(root: &Cursor<'_>, carriers: Option<&Carriers>) -> MoneyTerms {
     let money = root.table("money");
-    let years = money
-        .count("years")
-        .unit("a")
-        .within(1, 60)
-        .default(15, "assumption: life of the heaters");
-    let discount_rate = money.number("discount_rate").within(0.0, 0.5).default(
-        0.06,
-        "assumption: real rate, prices without general inflation",
-    );
-    let grant_share = money
-        .number("grant_share")
-        .within(0.0, 1.0)
-        .default(0.0, "no grant");
+    let years =
+        money.count("years").unit("a").within(1, 60).default(15, "assumption: life of the heaters");
+    let discount_rate = money
+        .number("discount_rate")
+        .within(0.0, 0.5)
+        .default(0.06, "assumption: real rate, prices without general inflation");
+    let grant_share = money.number("grant_share").within(0.0, 1.0).default(0.0, "no grant");
     let mut escalation = BTreeMap::new();
     if let Some(table) = money.optional_table("escalation") {
         let mut names = vec!["electricity".to_owned()];
-        names.extend(
-            carriers
-                .into_iter()
-                .flat_map(|carriers| carriers.fuels.keys().cloned()),
-        );
+        names.extend(carriers.into_iter().flat_map(|carriers| carriers.fuels.keys().cloned()));
         for name in names {
             if let Some(rate) = table.number(&name).unit("1/a").within(-0.2, 0.5).optional() {
                 escalation.insert(name, rate);
@@ -51,10 +41,5 @@ pub(super) fn read(root: &Cursor<'_>, carriers: Option<&Carriers>) -> MoneyTerms
         }
     }
     money.finish();
-    MoneyTerms {
-        years,
-        discount_rate,
-        grant_share,
-        escalation,
-    }
+    MoneyTerms { years, discount_rate, grant_share, escalation }
 }

@@ -45,13 +45,7 @@ pub(super) fn read(
         let option = read_option(&cursor, &sources, baseline, carriers, has_store);
         let option = option.map(|(heating, cost)| {
             let condensers_room = condensers_room(&cursor, &heating, rooms);
-            (
-                Heating {
-                    condensers_room,
-                    ..heating
-                },
-                cost,
-            )
+            (Heating { condensers_room, ..heating }, cost)
         });
         cursor.finish();
         match option {
@@ -72,10 +66,7 @@ fn read_option(
     carriers: Option<&Carriers>,
     has_store: bool,
 ) -> Option<(Heating, OptionCost)> {
-    let name = cursor
-        .text("name")
-        .hint("give the option a short name")
-        .required();
+    let name = cursor.text("name").hint("give the option a short name").required();
     let condensers = condensers::read(cursor);
     let called = cursor
         .texts("sources")
@@ -92,28 +83,18 @@ fn read_option(
         .unit("money/a")
         .within(0.0, 1e9)
         .default(0.0, "none given");
-    let life = cursor
-        .number("life_years")
-        .unit("a")
-        .within(1.0, 60.0)
-        .default(15.0, "as its sources");
+    let life =
+        cursor.number("life_years").unit("a").within(1.0, 60.0).default(15.0, "as its sources");
     let is_baseline = name.is_some() && name.as_deref() == baseline;
-    let grant = cursor.yes_no("grant").default(
-        !is_baseline,
-        "a grant pays for proposals, not for the baseline",
-    );
+    let grant = cursor
+        .yes_no("grant")
+        .default(!is_baseline, "a grant pays for proposals, not for the baseline");
     let dispatch = cursor
         .choice(
             "dispatch",
-            &[
-                ("ordered", Dispatch::Ordered),
-                ("cheapest-first", Dispatch::CheapestFirst),
-            ],
+            &[("ordered", Dispatch::Ordered), ("cheapest-first", Dispatch::CheapestFirst)],
         )
-        .default(
-            Dispatch::Ordered,
-            "sources are called on as they are listed",
-        );
+        .default(Dispatch::Ordered, "sources are called on as they are listed");
     if condensers.place.recovers() && !has_store {
         cursor.complain(
             "condensers",
@@ -147,13 +128,7 @@ fn read_option(
         });
     }
     Some((
-        Heating {
-            name,
-            condensers,
-            condensers_room: 0,
-            sources: stack,
-            calling,
-        },
+        Heating { name, condensers, condensers_room: 0, sources: stack, calling },
         OptionCost { items, grant },
     ))
 }

@@ -31,16 +31,9 @@ fn read_phase(
     heatings: Option<&[Heating]>,
     rooms: Option<&RoomsRead>,
 ) -> Option<GrowthPhase> {
-    let factor = |key: &str| {
-        cursor
-            .number(key)
-            .unit("times the study's")
-            .within(FACTORS.0, FACTORS.1)
-    };
-    let name = cursor
-        .text("name")
-        .hint("say what grows: \"twice the orchard\"")
-        .required();
+    let factor =
+        |key: &str| cursor.number(key).unit("times the study's").within(FACTORS.0, FACTORS.1);
+    let name = cursor.text("name").hint("say what grows: \"twice the orchard\"").required();
     let intake_factor = factor("intake_factor")
         .hint("give the intake as a multiple of the study's, such as 2.0")
         .required();
@@ -48,10 +41,8 @@ fn read_phase(
     let capacity_factors = read_capacities(cursor, heatings);
     let fresh_air_factor = factor("fresh_air_factor").default(1.0, "no more than the study has");
     let store_factor = factor("store_factor").default(1.0, "no more than the study has");
-    let own_supply_factor = factor("own_supply_factor").default(
-        intake_factor.unwrap_or(1.0),
-        "as the intake: shell and husk come with the nuts",
-    );
+    let own_supply_factor = factor("own_supply_factor")
+        .default(intake_factor.unwrap_or(1.0), "as the intake: shell and husk come with the nuts");
     Some(GrowthPhase {
         name: name?,
         intake_factor: intake_factor?,
@@ -74,19 +65,12 @@ fn read_bins(cursor: &Cursor<'_>, rooms: Option<&RoomsRead>) -> Option<Vec<(usiz
             .within(0.01, 1000.0)
             .hint("give what one bin holds")
             .required();
-        let floor = group
-            .number("floor_area_m2")
-            .unit("m²")
-            .within(0.01, 10_000.0)
-            .required();
+        let floor = group.number("floor_area_m2").unit("m²").within(0.01, 10_000.0).required();
         let room = read_room(&group, rooms);
         group.finish();
         match (count, tonnes, floor) {
             (Some(count), Some(capacity_t), Some(floor_area_m2)) => {
-                let bin = BinSpec {
-                    capacity_t,
-                    floor_area_m2,
-                };
+                let bin = BinSpec { capacity_t, floor_area_m2 };
                 bins.extend((0..count).map(|_| (room, bin)));
             }
             _ => complete = false,
@@ -104,9 +88,7 @@ fn read_room(group: &Cursor<'_>, rooms: Option<&RoomsRead>) -> usize {
     };
     if group.kind("room").is_none() && !rooms.further.is_empty() {
         // Of several rooms it is told which.
-        group
-            .text("room")
-            .default(rooms.first.name.clone(), "the first of the rooms");
+        group.text("room").default(rooms.first.name.clone(), "the first of the rooms");
         return 0;
     }
     rooms.named_in(group, "room").unwrap_or(0)
@@ -120,10 +102,7 @@ fn read_capacities(cursor: &Cursor<'_>, heatings: Option<&[Heating]>) -> Capacit
             .unit("times the study's")
             .within(FACTORS.0, FACTORS.1)
             .default(1.0, "no more heat than the study has");
-        return CapacityFactors {
-            others,
-            named: Vec::new(),
-        };
+        return CapacityFactors { others, named: Vec::new() };
     }
     let table = cursor.table("capacity_factor");
     let mut names: Vec<&str> = heatings

@@ -37,12 +37,7 @@ struct Doubts<'a> {
 /// Warnings about a study, in no need of its season being run. `file` is the study's name for people;
 /// without weather nothing is said of heat.
 pub fn doubts(file: &str, study: &Study, inputs: &[Input], years: &[WeatherYear]) -> Vec<Problem> {
-    let mut doubts = Doubts {
-        study,
-        inputs,
-        file,
-        found: Vec::new(),
-    };
+    let mut doubts = Doubts { study, inputs, file, found: Vec::new() };
     for room in study.plant.rooms() {
         doubts.airflow(room);
         doubts.air_of_the_fans(room);
@@ -76,11 +71,7 @@ impl Doubts<'_> {
             let what = format!(
                 "airflow_m3_per_s_per_tonne is {flow}; dryers of in-shell nuts move {low} to {high} m³/s a tonne"
             );
-            self.add(
-                &path,
-                what,
-                "look whether it is m³/s for each received tonne",
-            );
+            self.add(&path, what, "look whether it is m³/s for each received tonne");
         }
     }
 
@@ -135,22 +126,14 @@ impl Doubts<'_> {
                     && input.number == Some(bin.floor_area_m2)
             })
             .map_or_else(|| room_key(room, "bins"), |input| input.path.clone());
-        self.add(
-            &path,
-            what,
-            "look at tonnes and floor_area_m2, each of one bin",
-        );
+        self.add(&path, what, "look at tonnes and floor_area_m2, each of one bin");
     }
 
     /// A load that no bin of the first room holds: a bin that is full is begun all the same.
     fn least_load(&mut self) {
         let room = &self.study.plant.room;
         let least_t = self.study.plant.stay.least_load_kg / 1000.0;
-        let most_t = room
-            .bins
-            .iter()
-            .map(|bin| bin.capacity_t)
-            .fold(0.0, f64::max);
+        let most_t = room.bins.iter().map(|bin| bin.capacity_t).fold(0.0, f64::max);
         if least_t <= most_t {
             return;
         }
@@ -180,11 +163,7 @@ impl Doubts<'_> {
                     crop.name
                 );
                 let path = format!("room.{}.temperature_c", room.name);
-                self.add(
-                    &path,
-                    what,
-                    "begin cooler, or give the crop limits of its own",
-                );
+                self.add(&path, what, "begin cooler, or give the crop limits of its own");
             }
         }
     }
@@ -274,11 +253,7 @@ impl Doubts<'_> {
                 need.of, need.kw
             );
             let path = format!("option.{name}.sources");
-            self.add(
-                &path,
-                what,
-                "look at capacity_kw, the airflow and the temperature",
-            );
+            self.add(&path, what, "look at capacity_kw, the airflow and the temperature");
         }
     }
 
@@ -287,11 +262,7 @@ impl Doubts<'_> {
             .inputs
             .iter()
             .filter_map(|input| {
-                input
-                    .path
-                    .strip_prefix("source.")?
-                    .strip_suffix(".name")
-                    .map(str::to_owned)
+                input.path.strip_prefix("source.")?.strip_suffix(".name").map(str::to_owned)
             })
             .collect();
         for name in names {
@@ -303,11 +274,7 @@ impl Doubts<'_> {
             if !is_used {
                 let what = format!("no option calls on the source \"{name}\"");
                 let path = format!("source.{name}.name");
-                self.add(
-                    &path,
-                    what,
-                    "name it in an option's sources, or strike it out",
-                );
+                self.add(&path, what, "name it in an option's sources, or strike it out");
             }
         }
     }
@@ -315,18 +282,12 @@ impl Doubts<'_> {
 
 fn hottest_c(study: &Study) -> Option<f64> {
     let stages = study.plant.room.stages.iter();
-    stages
-        .map(|stage| stage.temperature_c)
-        .max_by(f64::total_cmp)
+    stages.map(|stage| stage.temperature_c).max_by(f64::total_cmp)
 }
 
 /// The most heat an option can have: its sources', and what all condensers give off at rated conditions.
 fn heat_kw(study: &Study, heating: &Heating) -> f64 {
-    let sources_kw: f64 = heating
-        .sources
-        .iter()
-        .map(|source| source.capacity_kw)
-        .sum();
+    let sources_kw: f64 = heating.sources.iter().map(|source| source.capacity_kw).sum();
     let condensers_kw = match &study.plant.store {
         Some(store) if heating.condensers.place.recovers() => {
             let rating = store.units.performance.rating();
@@ -376,20 +337,13 @@ fn rough_need_of_room(study: &Study, outside: &MoistAir, season_s: f64) -> Optio
     let air_kw = water_kg / season_s / carried
         * (inside.enthalpy_kj_per_kg() - outside.enthalpy_kj_per_kg());
     let envelope_kw = room.envelope_ua_w_per_k * (set_c - outside.dry_bulb_c()) / 1000.0;
-    Some(RoughNeed {
-        of: "the season's mean need is",
-        kw: air_kw.max(0.0) + envelope_kw.max(0.0),
-    })
+    Some(RoughNeed { of: "the season's mean need is", kw: air_kw.max(0.0) + envelope_kw.max(0.0) })
 }
 
 /// What the air of the largest bin must be warmed by, where it passes once.
 fn rough_need_of_bin(study: &Study, outside: &MoistAir) -> Option<RoughNeed> {
     let room = &study.plant.room;
-    let largest_t = room
-        .bins
-        .iter()
-        .map(|bin| bin.capacity_t)
-        .fold(0.0, f64::max);
+    let largest_t = room.bins.iter().map(|bin| bin.capacity_t).fold(0.0, f64::max);
     let flow_m3_per_s = room.airflow_m3_per_s_per_tonne * largest_t;
     let warming_k = (hottest_c(study)? - outside.dry_bulb_c()).max(0.0);
     Some(RoughNeed {

@@ -75,10 +75,7 @@ impl Problem {
             expected: String::new(),
             cure: String::new(),
             lies_in: LiesIn::Content,
-            excerpt: shown.then(|| Excerpt {
-                line: content.to_owned(),
-                width,
-            }),
+            excerpt: shown.then(|| Excerpt { line: content.to_owned(), width }),
         }
     }
 
@@ -156,11 +153,7 @@ impl fmt::Display for Problem {
             .take(self.column - 1)
             .map(|c| if c == '\t' { '\t' } else { ' ' })
             .collect();
-        write!(
-            f,
-            "\n  {number} | {line}\n  {gutter} | {indent}{}",
-            "^".repeat(*width)
-        )
+        write!(f, "\n  {number} | {line}\n  {gutter} | {indent}{}", "^".repeat(*width))
     }
 }
 
@@ -251,14 +244,9 @@ mod tests {
     #[test]
     fn a_problem_says_where_what_and_what_to_do_with_a_caret() {
         let at = TEXT.find("150").unwrap();
-        let problem = Problem::at(
-            "study.toml",
-            TEXT,
-            &(at..at + 3),
-            "received_moisture is 150",
-        )
-        .expected("0 to 60 % w.b.")
-        .cure("give the moisture nuts arrive at, wet basis");
+        let problem = Problem::at("study.toml", TEXT, &(at..at + 3), "received_moisture is 150")
+            .expected("0 to 60 % w.b.")
+            .cure("give the moisture nuts arrive at, wet basis");
         assert_eq!(
             problem.to_string(),
             "study.toml:3:21: received_moisture is 150, expected 0 to 60 % w.b.; give the moisture nuts \

@@ -69,12 +69,7 @@ pub(super) fn read(
     if !complete {
         return None;
     }
-    let rooms = RoomsRead {
-        first: first?,
-        further,
-        setbacks,
-        practice,
-    };
+    let rooms = RoomsRead { first: first?, further, setbacks, practice };
     row::check_bins(&cursors, &rooms);
     Some(rooms)
 }
@@ -92,16 +87,11 @@ fn read_room(
         0 => "drying room".to_owned(),
         _ => format!("room {}", place + 1),
     };
-    let name = room
-        .text("name")
-        .default(usual_name, "a name for the report");
+    let name = room.text("name").default(usual_name, "a name for the report");
     let air = room
         .choice(
             "air",
-            &[
-                ("recirculating", AirPath::Recirculating),
-                ("once-through", AirPath::OnceThrough),
-            ],
+            &[("recirculating", AirPath::Recirculating), ("once-through", AirPath::OnceThrough)],
         )
         .hint("say where the room's air goes")
         .required();
@@ -132,10 +122,10 @@ fn read_room(
         150.0 * capacity_t,
         "assumption: 150 kg of bins and fittings per tonne of capacity",
     );
-    let layers = room.count("layers").within(1, 60).default(
-        12,
-        "doubling them moves the season's energy by less than 1 %",
-    );
+    let layers = room
+        .count("layers")
+        .within(1, 60)
+        .default(12, "doubling them moves the season's energy by less than 1 %");
     let site = FanSite {
         air,
         stage_c: stages.iter().map(|s| s.temperature_c).fold(0.0, f64::max),
@@ -171,15 +161,9 @@ fn read_room(
 
 /// Electricity of lights, kW, and people in the room.
 fn read_gains(room: &Cursor<'_>) -> (f64, f64) {
-    let lights_kw = room
-        .number("lights_kw")
-        .unit("kW")
-        .within(0.0, 1000.0)
-        .default(0.0, "none given");
-    let people = room
-        .number("people")
-        .within(0.0, 1000.0)
-        .default(0.0, "none given");
+    let lights_kw =
+        room.number("lights_kw").unit("kW").within(0.0, 1000.0).default(0.0, "none given");
+    let people = room.number("people").within(0.0, 1000.0).default(0.0, "none given");
     (lights_kw, people)
 }
 
@@ -268,12 +252,7 @@ impl RoomsRead {
                     "is \"{}\", whose air passes once, but option \"{}\" has condensers in it",
                     room.name, heating.name
                 );
-                root.complain(
-                    "room",
-                    &what,
-                    "recirculating air",
-                    "use condensers = \"fresh-air\"",
-                );
+                root.complain("room", &what, "recirculating air", "use condensers = \"fresh-air\"");
             }
         }
     }

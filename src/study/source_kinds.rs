@@ -67,10 +67,7 @@ pub(super) fn read_limits(cursor: &Cursor<'_>) -> Limits {
         .within(10.0, 400.0)
         .hint("give the hottest air it can make; it preheats air that must be hotter")
         .optional();
-    Limits {
-        minimum_load,
-        supply_max_c,
-    }
+    Limits { minimum_load, supply_max_c }
 }
 
 /// What goes with the kind.
@@ -106,18 +103,12 @@ mod tests {
     fn each_kind_is_read_from_what_it_needs() {
         for (word, text) in [
             (Word::DirectBurner, "carrier = \"lpg\""),
-            (
-                Word::DirectBurner,
-                "carrier = \"town\"\nwater_kg_per_kwh = 0.15",
-            ),
+            (Word::DirectBurner, "carrier = \"town\"\nwater_kg_per_kwh = 0.15"),
             (Word::HotWater, "carrier = \"chips\""),
             (Word::CondenserHeatPump, "loop_c = 28"),
             (Word::Dehumidifier, "coil_air_kg_per_s = 2.5"),
             (Word::Exchanger, "effectiveness = 0.6"),
-            (
-                Word::Exchanger,
-                "ua_w_per_k = 2500\narrangement = \"counterflow\"",
-            ),
+            (Word::Exchanger, "ua_w_per_k = 2500\narrangement = \"counterflow\""),
             (Word::Collector, "area_m2 = 80\nazimuth_deg = 0"),
         ] {
             assert!(read_kind(word, text).is_ok(), "{text}");
@@ -127,19 +118,11 @@ mod tests {
     #[test]
     fn what_a_kind_lacks_is_asked_for() {
         for (word, text, said) in [
-            (
-                Word::DirectBurner,
-                "carrier = \"town\"",
-                "water_kg_per_kwh is missing",
-            ),
+            (Word::DirectBurner, "carrier = \"town\"", "water_kg_per_kwh is missing"),
             (Word::Dehumidifier, "", "coil_air_kg_per_s is missing"),
             (Word::Exchanger, "leak = 0.1", "effectiveness is missing"),
             (Word::Collector, "area_m2 = 80", "azimuth_deg is missing"),
-            (
-                Word::Exchanger,
-                "effectiveness = 1.5",
-                "effectiveness is 1.5",
-            ),
+            (Word::Exchanger, "effectiveness = 1.5", "effectiveness is 1.5"),
         ] {
             let problems = read_kind(word, text).expect_err(text).to_string();
             assert!(problems.contains(said), "{problems}");

@@ -44,16 +44,9 @@ pub(super) fn read(
     carriers: Option<&Carriers>,
     rooms: Option<&RoomsRead>,
 ) -> Sources {
-    let mut sources = Sources {
-        read: Vec::new(),
-        names: Vec::new(),
-        complete: true,
-    };
+    let mut sources = Sources { read: Vec::new(), names: Vec::new(), complete: true };
     for cursor in root.each("source") {
-        let name = cursor
-            .text("name")
-            .hint("options call it by this name")
-            .required();
+        let name = cursor.text("name").hint("options call it by this name").required();
         sources.names.extend(name.clone());
         match read_source(&cursor, name.as_deref(), carriers, rooms) {
             Some(source) => sources.read.push(source),
@@ -85,34 +78,24 @@ fn read_source(
         ("heat-pump", KindWord::HeatPump),
     ];
     words.extend(source_kinds::WORDS.map(|(name, word)| (name, KindWord::Other(word))));
-    let kind = cursor
-        .choice("kind", &words)
-        .hint("say what kind of heater it is")
-        .required();
+    let kind = cursor.choice("kind", &words).hint("say what kind of heater it is").required();
     let capacity = cursor
         .number("capacity_kw")
         .unit("kW of heat")
         .within(0.1, 1e5)
         .hint("give the heat it can give to the air")
         .required();
-    let capital = cursor
-        .number("capital")
-        .unit("money")
-        .within(0.0, 1e9)
-        .default(0.0, "none given");
+    let capital =
+        cursor.number("capital").unit("money").within(0.0, 1e9).default(0.0, "none given");
     let upkeep = cursor
         .number("upkeep_per_year")
         .unit("money/a")
         .within(0.0, 1e9)
         .default(0.0, "none given");
-    let life = cursor
-        .number("life_years")
-        .unit("a")
-        .within(1.0, 60.0)
-        .default(
-            15.0,
-            "assumption: usual life of small plant (common practice, no published source)",
-        );
+    let life = cursor.number("life_years").unit("a").within(1.0, 60.0).default(
+        15.0,
+        "assumption: usual life of small plant (common practice, no published source)",
+    );
     // Which keys are known depends on the kind: without one, none can be called unknown.
     let kind = match kind? {
         KindWord::Resistance => Some(Kind::Resistance(Resistance)),
@@ -137,29 +120,17 @@ fn read_source(
             room,
             kind: kind?,
         },
-        SourceCost {
-            name,
-            capital,
-            upkeep_per_year: upkeep,
-            life_years: life,
-        },
+        SourceCost { name, capital, upkeep_per_year: upkeep, life_years: life },
     ))
 }
 
 pub(super) fn read_carrier(cursor: &Cursor<'_>, carriers: Option<&Carriers>) -> Option<String> {
-    let carrier = cursor
-        .text("carrier")
-        .hint("name the [carrier.NAME] it burns")
-        .required()?;
+    let carrier = cursor.text("carrier").hint("name the [carrier.NAME] it burns").required()?;
     if let Some(carriers) = carriers
         && !carriers.fuels.contains_key(&carrier)
     {
         let known: Vec<&str> = carriers.fuels.keys().map(String::as_str).collect();
-        let known = if known.is_empty() {
-            "none".to_owned()
-        } else {
-            known.join(", ")
-        };
+        let known = if known.is_empty() { "none".to_owned() } else { known.join(", ") };
         cursor.complain(
             "carrier",
             &format!("is \"{carrier}\", which is not described"),
@@ -186,11 +157,7 @@ fn read_burner(cursor: &Cursor<'_>, carriers: Option<&Carriers>) -> Option<Burne
         .unit("kW/kW")
         .within(0.0, 0.5)
         .default(0.01, "assumption: burner and combustion fan");
-    Some(Burner {
-        carrier: carrier?,
-        efficiency,
-        electricity_share: share,
-    })
+    Some(Burner { carrier: carrier?, efficiency, electricity_share: share })
 }
 
 fn read_biomass(cursor: &Cursor<'_>, carriers: Option<&Carriers>) -> Option<Biomass> {
@@ -210,9 +177,8 @@ fn read_biomass(cursor: &Cursor<'_>, carriers: Option<&Carriers>) -> Option<Biom
         .within(0.0, 1e9)
         .optional();
     let carrier = carrier?;
-    let kwh_per_unit = carriers
-        .and_then(|carriers| carriers.fuels.get(&carrier))
-        .map(|fuel| fuel.kwh_per_unit);
+    let kwh_per_unit =
+        carriers.and_then(|carriers| carriers.fuels.get(&carrier)).map(|fuel| fuel.kwh_per_unit);
     Some(Biomass {
         own_supply_kwh: supply.zip(kwh_per_unit).map(|(units, kwh)| units * kwh),
         carrier,
@@ -224,10 +190,8 @@ fn read_biomass(cursor: &Cursor<'_>, carriers: Option<&Carriers>) -> Option<Biom
 fn read_heat_pump(cursor: &Cursor<'_>, capacity_kw: Option<f64>) -> Option<HeatPump> {
     let usual = HeatPump::USUAL;
     if cursor.kind("table").is_some() {
-        return read_pump_table(cursor, capacity_kw?).map(|table| HeatPump {
-            table: Some(Arc::new(table)),
-            ..usual
-        });
+        return read_pump_table(cursor, capacity_kw?)
+            .map(|table| HeatPump { table: Some(Arc::new(table)), ..usual });
     }
     Some(HeatPump {
         carnot_fraction: cursor.number("carnot_fraction").within(0.1, 0.8).default(
@@ -265,12 +229,7 @@ fn read_pump_table(cursor: &Cursor<'_>, capacity_kw: f64) -> Option<PumpTable> {
         row.finish();
         match (outside, supply, capacity, cop) {
             (Some(outside_c), Some(supply_c), Some(capacity_kw), Some(cop)) => {
-                rows.push(PumpPoint {
-                    outside_c,
-                    supply_c,
-                    capacity_kw,
-                    cop,
-                });
+                rows.push(PumpPoint { outside_c, supply_c, capacity_kw, cop });
             }
             _ => complete = false,
         }

@@ -68,24 +68,16 @@ pub(super) fn read(
         .unit("1/h")
         .within(0.0, 20.0)
         .default(usual_changes, why);
-    let volume = store
-        .number("volume_m3")
-        .unit("m³")
-        .within(1.0, 1e6)
-        .required();
+    let volume = store.number("volume_m3").unit("m³").within(1.0, 1e6).required();
     let stay_days = store.number("stay_days").unit("d").within(0.0, 365.0)
         .default(45.0, "assumption: a store near 20 °C holds dry nuts two to three months (common practice, no published source)");
     let gains = read_gains(&store);
     let solar = store.number("solar_rise_k_per_kw_per_m2").unit("K per kW/m²").within(0.0, 60.0)
         .default(8.0, "assumption: a light roof on 40 % of the envelope, absorptance 0.4, surface coefficient 20 W/(m² K)");
-    let fabric = store
-        .number("fabric_kj_per_k")
-        .unit("kJ/K")
-        .within(0.0, 1e8)
-        .default(
-            20.0 * volume.unwrap_or(0.0),
-            "assumption: 20 kJ/K per m³ of store for air, floor and racks",
-        );
+    let fabric = store.number("fabric_kj_per_k").unit("kJ/K").within(0.0, 1e8).default(
+        20.0 * volume.unwrap_or(0.0),
+        "assumption: 20 kJ/K per m³ of store for air, floor and racks",
+    );
     let nuts = read_nuts(&store, crops);
     let condenser_air = store
         .number("condenser_air_kg_per_s_per_kw")
@@ -121,16 +113,8 @@ pub(super) fn read(
 /// `doors = { area_m2 = 9, height_m = 3, open_minutes_per_day = 60, curtain = "strips" }`.
 fn read_doors(store: &Cursor<'_>) -> Option<Doors> {
     let doors = store.optional_table("doors")?;
-    let area = doors
-        .number("area_m2")
-        .unit("m²")
-        .within(0.1, 500.0)
-        .required();
-    let height = doors
-        .number("height_m")
-        .unit("m")
-        .within(0.5, 12.0)
-        .required();
+    let area = doors.number("area_m2").unit("m²").within(0.1, 500.0).required();
+    let height = doors.number("height_m").unit("m").within(0.5, 12.0).required();
     let minutes = doors
         .number("open_minutes_per_day")
         .unit("min/d")
@@ -141,12 +125,7 @@ fn read_doors(store: &Cursor<'_>) -> Option<Doors> {
         .choice("curtain", &[("none", 0.0), ("air", 0.5), ("strips", 0.9)])
         .default(0.0, "nothing hangs or blows in them");
     doors.finish();
-    Some(Doors {
-        area_m2: area?,
-        height_m: height?,
-        open_share: minutes? / 1440.0,
-        held_back,
-    })
+    Some(Doors { area_m2: area?, height_m: height?, open_share: minutes? / 1440.0, held_back })
 }
 
 /// The nuts in the store.
@@ -161,22 +140,17 @@ fn read_nuts(store: &Cursor<'_>, crops: &[CropRead]) -> NutsInStore {
         .number("nuts_time_constant_h")
         .unit("h")
         .within(0.1, 500.0)
-        .default(
-            24.0,
-            "assumption: stacked nuts follow the store within a day",
-        );
-    let respiration = store
-        .number("respiration_w_per_t")
-        .unit("W/t")
-        .within(0.0, 500.0);
-    let respiration = match crops {
-        [crop] => Some(respiration.default(
-            crop.crop.practice().respiration_w_per_t,
-            "respiration of the crop library",
-        )),
-        // Each crop's own stands among its values.
-        _ => respiration.optional(),
-    };
+        .default(24.0, "assumption: stacked nuts follow the store within a day");
+    let respiration = store.number("respiration_w_per_t").unit("W/t").within(0.0, 500.0);
+    let respiration =
+        match crops {
+            [crop] => Some(respiration.default(
+                crop.crop.practice().respiration_w_per_t,
+                "respiration of the crop library",
+            )),
+            // Each crop's own stands among its values.
+            _ => respiration.optional(),
+        };
     let moisture_tau_d = store
         .number("nuts_moisture_time_constant_d")
         .unit("d")
@@ -204,12 +178,8 @@ impl Usual {
     fn of(crops: &[CropRead]) -> Option<Self> {
         let temperature_c = |crop: &&CropRead| crop.crop.practice().store_temperature_c;
         let band = |crop: &&CropRead| crop.crop.practice().store_relative_humidity;
-        let coolest = crops
-            .iter()
-            .min_by(|a, b| temperature_c(a).total_cmp(&temperature_c(b)))?;
-        let driest = crops
-            .iter()
-            .min_by(|a, b| band(a).1.total_cmp(&band(b).1))?;
+        let coolest = crops.iter().min_by(|a, b| temperature_c(a).total_cmp(&temperature_c(b)))?;
+        let driest = crops.iter().min_by(|a, b| band(a).1.total_cmp(&band(b).1))?;
         let from = |what: &str, which: &str, crop: &CropRead| match crops {
             [_] => format!("store {what} of the crop library"),
             _ => format!(
@@ -228,10 +198,7 @@ impl Usual {
 
 /// Days in store, where a crop has its own.
 pub(super) fn read_stay(crop: &Cursor<'_>) -> Option<f64> {
-    crop.number("stay_days")
-        .unit("d in store")
-        .within(0.0, 365.0)
-        .optional()
+    crop.number("stay_days").unit("d in store").within(0.0, 365.0).optional()
 }
 
 impl StoreRead {

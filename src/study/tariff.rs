@@ -67,26 +67,17 @@ pub fn read_tariff(root: &Cursor<'_>, standard: FixedOffset, currency: &str) -> 
         .number("export_price")
         .unit(format!("{currency}/kWh"))
         .default(0.0, "the grid pays nothing unless given");
-    let periods: Option<Vec<Period>> = collect(
-        root.each("period")
-            .iter()
-            .map(|table| read_period(table, currency)),
-    );
+    let periods: Option<Vec<Period>> =
+        collect(root.each("period").iter().map(|table| read_period(table, currency)));
     let otherwise = root
-        .required_table(
-            "otherwise",
-            "give the price of all other hours: [otherwise] price = 0.15",
-        )
+        .required_table("otherwise", "give the price of all other hours: [otherwise] price = 0.15")
         .and_then(|table| {
             let price = read_price(&table, "other hours", currency);
             table.finish();
             price
         });
-    let demand: Option<Vec<DemandCharge>> = collect(
-        root.each("demand")
-            .iter()
-            .map(|table| read_demand(table, currency)),
-    );
+    let demand: Option<Vec<DemandCharge>> =
+        collect(root.each("demand").iter().map(|table| read_demand(table, currency)));
     root.finish();
     let tariff = Tariff {
         periods: periods?,
@@ -115,18 +106,13 @@ fn collect<T>(entries: impl Iterator<Item = Option<T>>) -> Option<Vec<T>> {
 }
 
 fn read_price(table: &Cursor<'_>, name: &str, currency: &str) -> Option<EnergyPrice> {
-    let name = table
-        .text("name")
-        .default(name.to_owned(), "a name for bills");
+    let name = table.text("name").default(name.to_owned(), "a name for bills");
     let per_kwh = table
         .number("price")
         .unit(format!("{currency}/kWh"))
         .hint("give the price of one kWh before tax")
         .required();
-    Some(EnergyPrice {
-        name,
-        per_kwh: per_kwh?,
-    })
+    Some(EnergyPrice { name, per_kwh: per_kwh? })
 }
 
 fn read_period(table: &Cursor<'_>, currency: &str) -> Option<Period> {
@@ -141,25 +127,17 @@ fn read_period(table: &Cursor<'_>, currency: &str) -> Option<Period> {
         );
     }
     table.finish();
-    Some(Period {
-        price: price?,
-        when: when?,
-    })
+    Some(Period { price: price?, when: when? })
 }
 
 fn read_demand(table: &Cursor<'_>, currency: &str) -> Option<DemandCharge> {
-    let name = table
-        .text("name")
-        .default("demand".to_owned(), "a name for bills");
+    let name = table.text("name").default("demand".to_owned(), "a name for bills");
     let apparent = table
         .choice("per", &[("kW", false), ("kVA", true)])
         .default(false, "demand charged on active power unless given");
     let price = table
         .number("price")
-        .unit(format!(
-            "{currency}/{}/month",
-            if apparent { "kVA" } else { "kW" }
-        ))
+        .unit(format!("{currency}/{}/month", if apparent { "kVA" } else { "kW" }))
         .at_least(0.0)
         .hint("give the price of one kW or kVA and month before tax")
         .required();
@@ -176,12 +154,7 @@ fn read_demand(table: &Cursor<'_>, currency: &str) -> Option<DemandCharge> {
     };
     let when = read_windows(table);
     table.finish();
-    Some(DemandCharge {
-        name,
-        price: price?,
-        measure: measure?,
-        when: when?,
-    })
+    Some(DemandCharge { name, price: price?, measure: measure?, when: when? })
 }
 
 fn read_windows(table: &Cursor<'_>) -> Option<Vec<Window>> {
@@ -204,9 +177,8 @@ fn read_window(table: &Cursor<'_>) -> Option<Window> {
         .parsed("from", time)
         .when("a time before 24:00", |time| *time < ClockTime::END_OF_DAY)
         .default(ClockTime::MIDNIGHT, "from midnight unless given");
-    let until = table
-        .parsed("until", time)
-        .default(ClockTime::END_OF_DAY, "to midnight unless given");
+    let until =
+        table.parsed("until", time).default(ClockTime::END_OF_DAY, "to midnight unless given");
     if from == until {
         table.complain(
             "until",
@@ -287,10 +259,7 @@ when = [{ days = ["working"], from = "07:00", until = "21:00" }]
         assert_eq!(tariff.holidays.len(), 2);
         let input = |path: &str| reading.inputs.iter().find(|i| i.path == path);
         assert_eq!(input("period.peak.price").unwrap().number, Some(0.32));
-        assert_eq!(
-            input("demand.network.when.1.days").unwrap().value_text,
-            "[working]"
-        );
+        assert_eq!(input("demand.network.when.1.days").unwrap().value_text, "[working]");
     }
 
     #[test]

@@ -53,19 +53,10 @@ const MOST_SAMPLES: u32 = 100_000;
 /// Parts of a study that no draw can change, each with the reason.
 const NOT_DRAWN: [(&str, &str); 5] = [
     ("study.", "says what is asked"),
-    (
-        "site.",
-        "says which weather is read, and weather is not drawn but taken from every year",
-    ),
-    (
-        "weather.",
-        "says which weather is read, and weather is not drawn but taken from every year",
-    ),
+    ("site.", "says which weather is read, and weather is not drawn but taken from every year"),
+    ("weather.", "says which weather is read, and weather is not drawn but taken from every year"),
     ("season.", "says which hours are computed"),
-    (
-        "phase.",
-        "belongs to growth, which is computed with the study's own values alone",
-    ),
+    ("phase.", "belongs to growth, which is computed with the study's own values alone"),
 ];
 const SHAPES: &str = "{ normal = { mean, sd } }, { triangular = { low, mode, high } }, { uniform = { low, high } } or { lognormal = { median, factor } }";
 
@@ -75,13 +66,8 @@ pub(super) fn read(root: &Cursor<'_>) -> Option<UncertaintyAsk> {
     let samples = table
         .count("samples")
         .when(&samples_expected(), |samples| may_sample(*samples))
-        .default(
-            USUAL_SAMPLES,
-            "assumption: each tenth of every input is drawn three times",
-        );
-    let seed = table
-        .count("seed")
-        .default(1, "any number: the same seed gives the same draws");
+        .default(USUAL_SAMPLES, "assumption: each tenth of every input is drawn three times");
+    let seed = table.count("seed").default(1, "any number: the same seed gives the same draws");
     let paths = table.unasked();
     if paths.is_empty() {
         table.complain_here(
@@ -93,11 +79,7 @@ pub(super) fn read(root: &Cursor<'_>) -> Option<UncertaintyAsk> {
     }
     let inputs: Vec<Option<UncertainInput>> =
         paths.iter().map(|path| read_input(&table, path)).collect();
-    Some(UncertaintyAsk {
-        samples,
-        seed,
-        inputs: inputs.into_iter().collect::<Option<_>>()?,
-    })
+    Some(UncertaintyAsk { samples, seed, inputs: inputs.into_iter().collect::<Option<_>>()? })
 }
 
 /// True of a number of draws that says something: none at all, or two at least.
@@ -112,9 +94,7 @@ pub fn samples_expected() -> String {
 
 fn read_input(table: &Cursor<'_>, path: &str) -> Option<UncertainInput> {
     if table.kind(path) == Some(Kind::Table) && !names_a_shape(table, path) {
-        let keys = table
-            .optional_table(path)
-            .map_or_else(Vec::new, |below| below.unasked());
+        let keys = table.optional_table(path).map_or_else(Vec::new, |below| below.unasked());
         let what = format!("`{path}` has no distribution");
         // A path without quotes is a table in a table.
         let cure = match keys.first() {
@@ -149,10 +129,7 @@ fn read_input(table: &Cursor<'_>, path: &str) -> Option<UncertainInput> {
 /// The study's own value at this path and its unit. `None` means that a problem was recorded.
 fn known_number(table: &Cursor<'_>, path: &str) -> Option<(f64, String)> {
     if let Some((part, why)) = NOT_DRAWN.iter().find(|(part, _)| path.starts_with(part)) {
-        let what = format!(
-            "`{path}` cannot be drawn: [{}] {why}",
-            part.trim_end_matches('.')
-        );
+        let what = format!("`{path}` cannot be drawn: [{}] {why}", part.trim_end_matches('.'));
         table.complain_of_name(path, &what, "", "leave it out");
         return None;
     }
@@ -247,26 +224,20 @@ fn read_distribution(table: &Cursor<'_>, path: &str) -> Option<Distribution> {
     let (shape_read, limits) = match shape.as_str() {
         "normal" => {
             let (mean, sd) = (required("mean"), of.number("sd").above(0.0).required());
-            (
-                mean.zip(sd).map(|(mean, sd)| Shape::Normal { mean, sd }),
-                limits(&of),
-            )
+            (mean.zip(sd).map(|(mean, sd)| Shape::Normal { mean, sd }), limits(&of))
         }
         "triangular" => {
             let (low, mode, high) = (required("low"), required("mode"), required("high"));
-            let shape = low
-                .zip(mode)
-                .zip(high)
-                .map(|((low, mode), high)| Shape::Triangular { low, mode, high });
+            let shape = low.zip(mode).zip(high).map(|((low, mode), high)| Shape::Triangular {
+                low,
+                mode,
+                high,
+            });
             (shape, Limits::default())
         }
         "uniform" => {
             let (low, high) = (required("low"), required("high"));
-            (
-                low.zip(high)
-                    .map(|(low, high)| Shape::Uniform { low, high }),
-                Limits::default(),
-            )
+            (low.zip(high).map(|(low, high)| Shape::Uniform { low, high }), Limits::default())
         }
         _ => {
             let median = of.number("median").above(0.0).required();
@@ -275,9 +246,8 @@ fn read_distribution(table: &Cursor<'_>, path: &str) -> Option<Distribution> {
                 .above(1.0)
                 .hint("P90 over the median: 1.3 where one value in ten lies above 1.3 times the median")
                 .required();
-            let shape = median
-                .zip(factor)
-                .map(|(median, factor)| Shape::LogNormal { median, factor });
+            let shape =
+                median.zip(factor).map(|(median, factor)| Shape::LogNormal { median, factor });
             (shape, limits(&of))
         }
     };
@@ -292,8 +262,5 @@ fn read_distribution(table: &Cursor<'_>, path: &str) -> Option<Distribution> {
 }
 
 fn limits(of: &Cursor<'_>) -> Limits {
-    Limits {
-        low: of.number("low").optional(),
-        high: of.number("high").optional(),
-    }
+    Limits { low: of.number("low").optional(), high: of.number("high").optional() }
 }

@@ -16,10 +16,8 @@ enum Curve {
 }
 
 pub(super) fn read(store: &Cursor<'_>, companions: &dyn Companions) -> Option<CoolingUnits> {
-    let units = store.required_table(
-        "units",
-        "add units = { count = 3, capacity_kw = 16.0, cop = 3.3 }",
-    )?;
+    let units = store
+        .required_table("units", "add units = { count = 3, capacity_kw = 16.0, cop = 3.3 }")?;
     let count = units.count("count").within(1, 100).default(1, "one unit");
     let performance = if units.kind("table").is_some() {
         read_table(&units, companions).map(Performance::Table)
@@ -28,22 +26,14 @@ pub(super) fn read(store: &Cursor<'_>, companions: &dyn Companions) -> Option<Co
     } else {
         read_rated(&units)
     };
-    let trip = units
-        .number("condenser_air_max_c")
-        .unit("°C")
-        .within(25.0, 60.0)
-        .default(
-            43.0,
-            "lock-out of a T1 unit (ISO 5151 maximum test at 43 °C, from memory, not verified)",
-        );
-    let restart = units
-        .number("restart_below_k")
-        .unit("K")
-        .within(0.0, 20.0)
-        .default(
-            3.0,
-            "assumption: a tripped unit starts again when its air is this far below the limit",
-        );
+    let trip = units.number("condenser_air_max_c").unit("°C").within(25.0, 60.0).default(
+        43.0,
+        "lock-out of a T1 unit (ISO 5151 maximum test at 43 °C, from memory, not verified)",
+    );
+    let restart = units.number("restart_below_k").unit("K").within(0.0, 20.0).default(
+        3.0,
+        "assumption: a tripped unit starts again when its air is this far below the limit",
+    );
     let cycling = units.number("cycling_loss").within(0.0, 0.5).default(
         0.25,
         "degradation of a cycling unit as in AHRI 210/240 (from memory, not verified)",
@@ -85,10 +75,7 @@ fn read_rated(units: &Cursor<'_>) -> Option<Performance> {
             )
             .default(Refrigerant::R32, "assumption: usual in new units")
     });
-    let rating = Rating {
-        capacity_kw: capacity?,
-        cop: cop?,
-    };
+    let rating = Rating { capacity_kw: capacity?, cop: cop? };
     Some(match refrigerant {
         None => Performance::Curve(rating),
         Some(refrigerant) => Performance::Cycle(rating, refrigerant),
@@ -101,9 +88,7 @@ fn read_table(units: &Cursor<'_>, companions: &dyn Companions) -> Option<MakerTa
     if units.kind("table") != Some(Kind::Table) {
         let cure = "give condenser_air_c,store_air_c,capacity_kw,power_kw";
         let (path, text) = named_text(units, "table", companions, cure)?;
-        return parse(&path, &text)
-            .map_err(|problem| units.report(*problem))
-            .ok();
+        return parse(&path, &text).map_err(|problem| units.report(*problem)).ok();
     }
     let table = units.table("table");
     let list = |key: &str, unit: &str, low: f64, high: f64| {
@@ -144,19 +129,15 @@ fn parse(path: &str, text: &str) -> Result<MakerTable, Box<Problem>> {
     let refuse = |line: u64, what: String| {
         let mut problem = Problem::of_file(path, what);
         problem.line = usize::try_from(line).unwrap_or(usize::MAX);
-        Box::new(problem.cure(format!(
-            "one row for each pair of temperatures: {}",
-            COLUMNS.join(",")
-        )))
+        Box::new(
+            problem.cure(format!("one row for each pair of temperatures: {}", COLUMNS.join(","))),
+        )
     };
     let mut reader = csv::ReaderBuilder::new()
         .trim(csv::Trim::All)
         .comment(Some(b'#'))
         .from_reader(text.as_bytes());
-    let headers = reader
-        .headers()
-        .map_err(|error| refuse(1, error.to_string()))?
-        .clone();
+    let headers = reader.headers().map_err(|error| refuse(1, error.to_string()))?.clone();
     let mut places = [0; 4];
     for (place, name) in places.iter_mut().zip(COLUMNS) {
         *place = headers
@@ -167,10 +148,7 @@ fn parse(path: &str, text: &str) -> Result<MakerTable, Box<Problem>> {
     let mut points = Vec::new();
     for record in reader.records() {
         let record = record.map_err(|error| {
-            refuse(
-                error.position().map_or(0, csv::Position::line),
-                error.to_string(),
-            )
+            refuse(error.position().map_or(0, csv::Position::line), error.to_string())
         })?;
         let line = record.position().map_or(0, csv::Position::line);
         let mut row = [0.0; 4];
@@ -185,10 +163,7 @@ fn parse(path: &str, text: &str) -> Result<MakerTable, Box<Problem>> {
         points.push(TablePoint {
             condenser_air_c: row[0],
             store_air_c: row[1],
-            duty: Duty {
-                capacity_kw: row[2],
-                power_kw: row[3],
-            },
+            duty: Duty { capacity_kw: row[2], power_kw: row[3] },
         });
     }
     MakerTable::of_points(&points).map_err(|error| refuse(1, error.to_string()))
@@ -209,11 +184,7 @@ fn read_compressor(units: &Cursor<'_>) -> Option<Compressor> {
     };
     let (capacity, power) = (ten("capacity_kw"), ten("power_kw"));
     let kelvin = |key: &str, value: f64, why: &str| {
-        table
-            .number(key)
-            .unit("K")
-            .within(0.0, 40.0)
-            .default(value, why)
+        table.number(key).unit("K").within(0.0, 40.0).default(value, why)
     };
     let below = kelvin(
         "evaporating_below_store_k",
@@ -259,10 +230,7 @@ mod tests {
             (&rows.replace("2.5", "much"), "`much` is not a number"),
             (&rows.replace("2.5", "-2.5"), "kilowatts above zero"),
             (&rows.replace("20,25", "21,25"), "every pair needs one row"),
-            (
-                "store_air_c,condenser_air_c,power_kw,capacity_kw\n",
-                "do not rise",
-            ),
+            ("store_air_c,condenser_air_c,power_kw,capacity_kw\n", "do not rise"),
         ] {
             let problem = parse("units.csv", text).expect_err(text);
             assert!(problem.sentence().contains(words), "{}", problem.sentence());
@@ -275,10 +243,8 @@ mod tests {
         struct Beside;
         impl Companions for Beside {
             fn text(&self, _path: &str) -> Result<String, NoText> {
-                Ok(
-                    "condenser_air_c,store_air_c,capacity_kw,power_kw\n25,20,11,2.5\n35,20,10,3\n"
-                        .to_owned(),
-                )
+                Ok("condenser_air_c,store_air_c,capacity_kw,power_kw\n25,20,11,2.5\n35,20,10,3\n"
+                    .to_owned())
             }
         }
         Document::new("s.toml", text)
@@ -298,10 +264,7 @@ mod tests {
         let cycle = read_from(
             "units = { capacity_kw = 16, cop = 3.3, curve = \"cycle\", refrigerant = \"R290\" }",
         );
-        assert!(matches!(
-            cycle.unwrap().performance,
-            Performance::Cycle(_, Refrigerant::R290)
-        ));
+        assert!(matches!(cycle.unwrap().performance, Performance::Cycle(_, Refrigerant::R290)));
         let inline = read_from(
             "[units.table]\ncondenser_air_c = [25, 35]\nstore_air_c = [20]\ncapacity_kw = [11, 10]\npower_kw = [2.5, 3]\n",
         );
@@ -309,10 +272,7 @@ mod tests {
         assert_eq!(inline.unwrap(), beside.unwrap());
         let ten = "[1, 0, 0, 0, 0, 0, 0, 0, 0, 0]";
         let compressor = format!("[units.compressor]\ncapacity_kw = {ten}\npower_kw = {ten}\n");
-        assert!(matches!(
-            read_from(&compressor).unwrap().performance,
-            Performance::Compressor(_)
-        ));
+        assert!(matches!(read_from(&compressor).unwrap().performance, Performance::Compressor(_)));
     }
 
     #[test]

@@ -86,11 +86,7 @@ impl Distribution {
         if left.is_nan() || left < LEAST_LEFT {
             return Err(BadDistribution::NothingLeft);
         }
-        Ok(Self {
-            shape,
-            limits,
-            below,
-        })
+        Ok(Self { shape, limits, below })
     }
 
     /// The value below which a share of draws lies, share in 0..1.
@@ -118,11 +114,7 @@ impl Distribution {
 impl Shape {
     fn check(self) -> Result<(), BadDistribution> {
         let because = |holds: bool, why| {
-            if holds {
-                Ok(())
-            } else {
-                Err(BadDistribution::Shape(why))
-            }
+            if holds { Ok(()) } else { Err(BadDistribution::Shape(why)) }
         };
         match self {
             Self::Normal { mean, sd } => because(
@@ -133,10 +125,9 @@ impl Shape {
                 low <= mode && mode <= high && low < high && (high - low).is_finite(),
                 "is none: low, mode and high must rise, and low must be below high",
             ),
-            Self::Uniform { low, high } => because(
-                low < high && (high - low).is_finite(),
-                "is none: low must be below high",
-            ),
+            Self::Uniform { low, high } => {
+                because(low < high && (high - low).is_finite(), "is none: low must be below high")
+            }
             Self::LogNormal { median, factor } => because(
                 median > 0.0 && factor > 1.0 && (median * factor).is_finite(),
                 "is none: median must be above 0 and factor above 1",
@@ -156,16 +147,14 @@ impl Shape {
     fn with(self, ask: impl FnOnce(&dyn ContinuousCDF<f64, f64>) -> f64) -> f64 {
         let answer = match self {
             Self::Normal { mean, sd } => Normal::new(mean, sd).map(|curve| ask(&curve)).ok(),
-            Self::Triangular { low, mode, high } => Triangular::new(low, high, mode)
-                .map(|curve| ask(&curve))
-                .ok(),
+            Self::Triangular { low, mode, high } => {
+                Triangular::new(low, high, mode).map(|curve| ask(&curve)).ok()
+            }
             Self::Uniform { low, high } => Uniform::new(low, high).map(|curve| ask(&curve)).ok(),
             Self::LogNormal { median, factor } => {
                 // ln(P90) is the mean of the logarithms plus z90 of their deviations.
                 let z90 = Normal::standard().inverse_cdf(HIGH);
-                LogNormal::new(median.ln(), factor.ln() / z90)
-                    .map(|curve| ask(&curve))
-                    .ok()
+                LogNormal::new(median.ln(), factor.ln() / z90).map(|curve| ask(&curve)).ok()
             }
         };
         answer.unwrap_or(f64::NAN)
@@ -210,31 +199,19 @@ mod tests {
     #[test]
     fn the_bell_has_the_quantiles_of_the_tables() {
         let bell = free(BELL);
-        for (share, z) in [
-            (0.9, 1.28155),
-            (0.95, 1.64485),
-            (0.975, 1.95996),
-            (0.99, 2.32635),
-        ] {
+        for (share, z) in [(0.9, 1.28155), (0.95, 1.64485), (0.975, 1.95996), (0.99, 2.32635)] {
             assert_relative_eq!(bell.quantile(share), z, epsilon = 6e-6);
             assert_relative_eq!(bell.quantile(1.0 - share), -z, epsilon = 6e-6);
         }
         assert_relative_eq!(bell.quantile(0.5), 0.0, epsilon = 1e-12);
-        let moved = free(Shape::Normal {
-            mean: 22.0,
-            sd: 1.5,
-        });
+        let moved = free(Shape::Normal { mean: 22.0, sd: 1.5 });
         assert_relative_eq!(moved.high(), 22.0 + 1.5 * 1.28155, epsilon = 1e-5);
     }
 
     /// The share below x of a triangle is the area of a smaller one, so that the quantile is a square root.
     #[test]
     fn a_triangle_is_inverted_by_its_areas() {
-        let triangle = free(Shape::Triangular {
-            low: 1.0,
-            mode: 2.0,
-            high: 5.0,
-        });
+        let triangle = free(Shape::Triangular { low: 1.0, mode: 2.0, high: 5.0 });
         for share in [0.01, 0.1, 0.25, 0.6, 0.9, 0.99] {
             let x = triangle.quantile(share);
             let area = if x <= 2.0 {
@@ -245,25 +222,15 @@ mod tests {
             assert_relative_eq!(area, share, epsilon = 1e-12);
         }
         // A mode at an end is a triangle too.
-        let right = free(Shape::Triangular {
-            low: 0.0,
-            mode: 1.0,
-            high: 1.0,
-        });
+        let right = free(Shape::Triangular { low: 0.0, mode: 1.0, high: 1.0 });
         assert_relative_eq!(right.quantile(0.25), 0.5, epsilon = 1e-12);
     }
 
     #[test]
     fn a_uniform_is_linear_and_a_lognormal_turns_about_its_median() {
-        let even = free(Shape::Uniform {
-            low: -2.0,
-            high: 8.0,
-        });
+        let even = free(Shape::Uniform { low: -2.0, high: 8.0 });
         assert_relative_eq!(even.quantile(0.3), 1.0, epsilon = 1e-12);
-        let ratio = free(Shape::LogNormal {
-            median: 1.35,
-            factor: 1.3,
-        });
+        let ratio = free(Shape::LogNormal { median: 1.35, factor: 1.3 });
         assert_relative_eq!(ratio.quantile(0.5), 1.35, epsilon = 1e-9);
         assert_relative_eq!(ratio.high(), 1.35 * 1.3, epsilon = 1e-9);
         assert_relative_eq!(ratio.low(), 1.35 / 1.3, epsilon = 1e-9);
@@ -272,17 +239,11 @@ mod tests {
     /// The median of the upper half of a bell is its third quartile, 0.67449 (from memory, not verified).
     #[test]
     fn limits_cut_a_shape_and_the_rest_keeps_its_proportions() {
-        let limits = Limits {
-            low: Some(0.0),
-            high: None,
-        };
+        let limits = Limits { low: Some(0.0), high: None };
         let half = Distribution::new(BELL, limits).unwrap();
         assert_relative_eq!(half.quantile(0.5), 0.67449, epsilon = 1e-5);
         assert!(half.quantile(0.0) >= 0.0);
-        let both = Limits {
-            low: Some(-1.0),
-            high: Some(1.0),
-        };
+        let both = Limits { low: Some(-1.0), high: Some(1.0) };
         let both = Distribution::new(BELL, both).unwrap();
         for share in [0.0, 1e-12, 0.5, 1.0] {
             assert!((-1.0..=1.0).contains(&both.quantile(share)));
@@ -293,49 +254,20 @@ mod tests {
     fn what_is_no_distribution_is_refused() {
         let bad = [
             Shape::Normal { mean: 1.0, sd: 0.0 },
-            Shape::Normal {
-                mean: f64::NAN,
-                sd: 1.0,
-            },
-            Shape::Triangular {
-                low: 1.0,
-                mode: 0.0,
-                high: 2.0,
-            },
-            Shape::Triangular {
-                low: 1.0,
-                mode: 1.0,
-                high: 1.0,
-            },
-            Shape::Uniform {
-                low: 1.0,
-                high: 1.0,
-            },
-            Shape::LogNormal {
-                median: 0.0,
-                factor: 2.0,
-            },
-            Shape::LogNormal {
-                median: 1.0,
-                factor: 1.0,
-            },
+            Shape::Normal { mean: f64::NAN, sd: 1.0 },
+            Shape::Triangular { low: 1.0, mode: 0.0, high: 2.0 },
+            Shape::Triangular { low: 1.0, mode: 1.0, high: 1.0 },
+            Shape::Uniform { low: 1.0, high: 1.0 },
+            Shape::LogNormal { median: 0.0, factor: 2.0 },
+            Shape::LogNormal { median: 1.0, factor: 1.0 },
         ];
         for shape in bad {
             let refused = Distribution::new(shape, Limits::default());
-            assert!(
-                matches!(refused, Err(BadDistribution::Shape(_))),
-                "{shape:?}"
-            );
+            assert!(matches!(refused, Err(BadDistribution::Shape(_))), "{shape:?}");
         }
         for (low, high) in [(9.0, 10.0), (1.0, -1.0), (f64::NAN, 1.0)] {
-            let limits = Limits {
-                low: Some(low),
-                high: Some(high),
-            };
-            assert_eq!(
-                Distribution::new(BELL, limits),
-                Err(BadDistribution::NothingLeft)
-            );
+            let limits = Limits { low: Some(low), high: Some(high) };
+            assert_eq!(Distribution::new(BELL, limits), Err(BadDistribution::NothingLeft));
         }
     }
 
@@ -343,10 +275,7 @@ mod tests {
     fn every_share_gives_a_number() {
         for share in [-1.0, 0.0, 1e-300, 0.5, 1.0, 2.0] {
             assert!(free(BELL).quantile(share).is_finite());
-            let ratio = free(Shape::LogNormal {
-                median: 1.0,
-                factor: 2.0,
-            });
+            let ratio = free(Shape::LogNormal { median: 1.0, factor: 2.0 });
             assert!(ratio.quantile(share) > 0.0);
         }
     }

@@ -39,14 +39,9 @@ pub fn points(inputs: &[Distribution], draws: usize, seed: u64) -> Vec<Point> {
         })
         .collect();
     for (place, input) in inputs.iter().enumerate() {
-        for (which, value) in [
-            (Which::Low(place), input.low()),
-            (Which::High(place), input.high()),
-        ] {
-            all.push(Point {
-                which,
-                values: vec![(place, value)],
-            });
+        for (which, value) in [(Which::Low(place), input.low()), (Which::High(place), input.high())]
+        {
+            all.push(Point { which, values: vec![(place, value)] });
         }
     }
     all

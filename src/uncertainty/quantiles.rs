@@ -34,11 +34,7 @@ impl Quantiles {
             let high = (low + 1).min(last);
             values[low] + (place - low as f64) * (values[high] - values[low])
         };
-        Self {
-            p10: at(LOW),
-            p50: at(0.5),
-            p90: at(HIGH),
-        }
+        Self { p10: at(LOW), p50: at(0.5), p90: at(HIGH) }
     }
 }
 

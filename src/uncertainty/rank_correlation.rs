@@ -42,9 +42,7 @@ mod tests {
     /// rho = 1 - 6 * 194 / (10 * 99) = -29/165 = -0.175757575.
     #[test]
     fn a_worked_example_of_ten_pairs() {
-        let iq = [
-            106.0, 100.0, 86.0, 101.0, 99.0, 103.0, 97.0, 113.0, 112.0, 110.0,
-        ];
+        let iq = [106.0, 100.0, 86.0, 101.0, 99.0, 103.0, 97.0, 113.0, 112.0, 110.0];
         let hours = [7.0, 27.0, 2.0, 50.0, 28.0, 29.0, 20.0, 12.0, 6.0, 17.0];
         let rho = rank_correlation(&iq, &hours).unwrap();
         assert_relative_eq!(rho, -29.0 / 165.0, epsilon = 1e-12);

@@ -45,13 +45,7 @@ pub(super) fn check(rows: &[Row], problems: &mut Vec<Problem>) -> Result<(), Str
     let triples: Vec<Triple> = rows
         .iter()
         .step_by((rows.len() / SAMPLE).max(1))
-        .filter_map(|row| {
-            Some((
-                row.dry_bulb_c?,
-                row.dew_point_c?,
-                row.relative_humidity? * 100.0,
-            ))
-        })
+        .filter_map(|row| Some((row.dry_bulb_c?, row.dew_point_c?, row.relative_humidity? * 100.0)))
         .collect();
     let Some(miss) = mean_miss_pct(&triples, TemperatureUnit::Celsius) else {
         return Ok(());

@@ -21,10 +21,7 @@ pub(super) fn split<'a>(line: &'a [u8], separator: Separator, cells: &mut Vec<&'
     cells.clear();
     match separator {
         Separator::Blanks => {
-            cells.extend(
-                line.split(u8::is_ascii_whitespace)
-                    .filter(|cell| !cell.is_empty()),
-            );
+            cells.extend(line.split(u8::is_ascii_whitespace).filter(|cell| !cell.is_empty()));
         }
         Separator::Byte(byte) if line.contains(&b'"') => {
             let mut quoted = false;
@@ -72,13 +69,7 @@ pub(super) struct Places {
 pub(super) enum TimePlaces {
     Stamp(usize),
     DateAndClock(usize, usize),
-    Parts {
-        year: usize,
-        month: Option<usize>,
-        day: usize,
-        hour: usize,
-        minute: Option<usize>,
-    },
+    Parts { year: usize, month: Option<usize>, day: usize, hour: usize, minute: Option<usize> },
 }
 
 impl Places {
@@ -99,13 +90,7 @@ impl Places {
             TimeColumns::DateAndClock { date, clock } => {
                 TimePlaces::DateAndClock(place(date), place(clock))
             }
-            TimeColumns::Parts {
-                year,
-                month,
-                day,
-                hour,
-                minute,
-            } => TimePlaces::Parts {
+            TimeColumns::Parts { year, month, day, hour, minute } => TimePlaces::Parts {
                 year: place(year),
                 month: month.as_deref().map(&mut place),
                 day: place(day),
@@ -125,18 +110,9 @@ impl Places {
             global_horizontal: name_of(map.global_horizontal.as_ref().map(|c| &*c.name)),
             wind: name_of(map.wind.as_ref().map(|c| &*c.name)),
             furthest: 0,
-            named: header.len()
-                - header
-                    .iter()
-                    .rev()
-                    .take_while(|cell| cell.is_empty())
-                    .count(),
+            named: header.len() - header.iter().rev().take_while(|cell| cell.is_empty()).count(),
         };
-        if lacking.is_empty() {
-            Ok(Self { furthest, ..places })
-        } else {
-            Err(lacking)
-        }
+        if lacking.is_empty() { Ok(Self { furthest, ..places }) } else { Err(lacking) }
     }
 }
 
@@ -148,11 +124,10 @@ fn place_of(name: &str, header: &[&[u8]]) -> Option<usize> {
         return usize::try_from(place).ok()?.checked_sub(1);
     }
     let wanted = name.trim().as_bytes();
-    header.iter().position(|cell| *cell == wanted).or_else(|| {
-        header
-            .iter()
-            .position(|cell| cell.eq_ignore_ascii_case(wanted))
-    })
+    header
+        .iter()
+        .position(|cell| *cell == wanted)
+        .or_else(|| header.iter().position(|cell| cell.eq_ignore_ascii_case(wanted)))
 }
 
 /// Reads a cell's number. `small` quantities (temperatures, humidities) never reach 999.
@@ -165,10 +140,7 @@ pub(super) struct Values {
 
 impl Values {
     pub fn new(map: &ColumnMap) -> Self {
-        Self {
-            decimal: map.decimal,
-            extra_missing: map.missing.clone(),
-        }
+        Self { decimal: map.decimal, extra_missing: map.missing.clone() }
     }
 
     /// A number, `None` for a missing code, an error for anything else.
@@ -178,19 +150,11 @@ impl Values {
                 || (small && MISSING_SMALL_NUMBERS.contains(&number));
             return Ok((!coded && !self.is_extra_missing(cell)).then_some(number));
         }
-        let usual = MISSING_TEXTS
-            .iter()
-            .any(|text| text.as_bytes().eq_ignore_ascii_case(cell));
-        if usual || self.is_extra_missing(cell) {
-            Ok(None)
-        } else {
-            Err(())
-        }
+        let usual = MISSING_TEXTS.iter().any(|text| text.as_bytes().eq_ignore_ascii_case(cell));
+        if usual || self.is_extra_missing(cell) { Ok(None) } else { Err(()) }
     }
 
     fn is_extra_missing(&self, cell: &[u8]) -> bool {
-        self.extra_missing
-            .iter()
-            .any(|text| text.as_bytes().eq_ignore_ascii_case(cell))
+        self.extra_missing.iter().any(|text| text.as_bytes().eq_ignore_ascii_case(cell))
     }
 }

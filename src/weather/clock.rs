@@ -34,9 +34,7 @@ pub(super) fn put_in_order(
     clock: &Clock,
     problems: &mut Vec<Problem>,
 ) -> Result<Ordered, String> {
-    let leap_day = rows
-        .iter()
-        .any(|row| row.starts.month() == 2 && row.starts.day() == 29);
+    let leap_day = rows.iter().any(|row| row.starts.month() == 2 && row.starts.day() == 29);
     let typical = is_typical(rows, clock.declared_typical);
     if typical {
         for row in rows.iter_mut() {
@@ -64,15 +62,8 @@ pub(super) fn put_in_order(
     if step != 60 || !regular {
         report_step(step, regular, problems);
     }
-    let (hours_expected, hours_absent) = coverage(
-        rows,
-        step,
-        regular,
-        typical,
-        leap_day,
-        clock.declared_period,
-        problems,
-    );
+    let (hours_expected, hours_absent) =
+        coverage(rows, step, regular, typical, leap_day, clock.declared_period, problems);
     Ok(Ordered {
         typical,
         leap_day,
@@ -88,11 +79,7 @@ fn is_typical(rows: &[Row], declared: bool) -> bool {
     let mut by_month: BTreeMap<u32, BTreeMap<i32, usize>> = BTreeMap::new();
     for run in rows.chunk_by(same_month) {
         let first = run[0].starts;
-        *by_month
-            .entry(first.month())
-            .or_default()
-            .entry(first.year())
-            .or_default() += run.len();
+        *by_month.entry(first.month()).or_default().entry(first.year()).or_default() += run.len();
     }
     // The year that rules each month; a month shared by several years is none of a typical year,
     // but an hour or two may spill over where clocks were converted.
@@ -117,10 +104,8 @@ fn is_typical(rows: &[Row], declared: bool) -> bool {
     }
     // A season that runs across New Year also has a later year in its first months: its months follow
     // one another without a pause when put in order of time.
-    let mut in_time: Vec<i32> = ruling
-        .iter()
-        .map(|(month, year)| year * 12 + i32::try_from(*month).unwrap_or(0))
-        .collect();
+    let mut in_time: Vec<i32> =
+        ruling.iter().map(|(month, year)| year * 12 + i32::try_from(*month).unwrap_or(0)).collect();
     in_time.sort_unstable();
     let follows_time = in_time.windows(2).all(|pair| pair[1] - pair[0] == 1);
     declared || (!follows_time && (falls && is_by_calendar(rows) || changes >= 3))
@@ -147,35 +132,25 @@ fn step_of(rows: &[Row]) -> (i64, bool) {
     let mut times: Vec<NaiveDateTime> = rows.iter().map(|row| row.starts).collect();
     times.sort_unstable();
     times.dedup();
-    let steps: Vec<i64> = times
-        .windows(2)
-        .map(|pair| (pair[1] - pair[0]).num_seconds())
-        .collect();
+    let steps: Vec<i64> = times.windows(2).map(|pair| (pair[1] - pair[0]).num_seconds()).collect();
     let mut counts: BTreeMap<i64, usize> = BTreeMap::new();
     for run in steps.chunk_by(|a, b| a == b) {
         *counts.entry(run[0]).or_default() += run.len();
     }
-    let Some((&step_s, _)) = counts
-        .iter()
-        .max_by_key(|(step, count)| (**count, std::cmp::Reverse(**step)))
+    let Some((&step_s, _)) =
+        counts.iter().max_by_key(|(step, count)| (**count, std::cmp::Reverse(**step)))
     else {
         return (60, true);
     };
     let all: usize = counts.values().sum();
-    let fitting: usize = counts
-        .iter()
-        .filter(|(step, _)| **step % step_s.max(1) == 0)
-        .map(|(_, count)| count)
-        .sum();
+    let fitting: usize =
+        counts.iter().filter(|(step, _)| **step % step_s.max(1) == 0).map(|(_, count)| count).sum();
     // Loggers record once a minute or more seldom; finer times are binned into hours.
     if step_s >= 60 && step_s % 60 == 0 && fitting * 10 >= all * 8 {
         return (step_s / 60, true);
     }
     // A clock that wanders by minutes still gives one row an hour.
-    let near_an_hour = steps
-        .iter()
-        .filter(|step| (**step - 3_600).abs() <= 600)
-        .count();
+    let near_an_hour = steps.iter().filter(|step| (**step - 3_600).abs() <= 600).count();
     (60, near_an_hour * 10 >= all * 9)
 }
 
@@ -215,11 +190,7 @@ fn report_order(rows: &[Row], step: i64, problems: &mut Vec<Problem>) {
             told.push(format!("{} {how}", at + 2));
         }
     }
-    let more = if breaks > SHOWN {
-        format!(", ... {breaks} in all")
-    } else {
-        String::new()
-    };
+    let more = if breaks > SHOWN { format!(", ... {breaks} in all") } else { String::new() };
     problems.push(Problem::new(
         Severity::Warning,
         "time.order",
@@ -233,11 +204,7 @@ fn report_order(rows: &[Row], step: i64, problems: &mut Vec<Problem>) {
 }
 
 fn same_values(a: &Row, b: &Row) -> bool {
-    Row {
-        line: b.line,
-        label: b.label,
-        ..*a
-    } == *b
+    Row { line: b.line, label: b.label, ..*a } == *b
 }
 
 /// One row for each time: the first. Tells equal and conflicting duplicates apart.

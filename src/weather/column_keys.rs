@@ -25,11 +25,7 @@ pub struct ColumnMapError {
 
 impl ColumnMapError {
     fn at(key: &str, what: impl Into<String>, expected: impl Into<String>) -> Self {
-        Self {
-            key: key.to_owned(),
-            what: what.into(),
-            expected: expected.into(),
-        }
+        Self { key: key.to_owned(), what: what.into(), expected: expected.into() }
     }
 
     fn is_missing(key: &str, expected: &str) -> Self {
@@ -78,10 +74,8 @@ const TEMPERATURE_UNITS: [(&str, TemperatureUnit); 4] = [
     ("K", TemperatureUnit::Kelvin),
     ("0.1 C", TemperatureUnit::TenthCelsius),
 ];
-const HUMIDITY_UNITS: [(&str, HumidityUnit); 2] = [
-    ("%", HumidityUnit::Percent),
-    ("fraction", HumidityUnit::Fraction),
-];
+const HUMIDITY_UNITS: [(&str, HumidityUnit); 2] =
+    [("%", HumidityUnit::Percent), ("fraction", HumidityUnit::Fraction)];
 const PRESSURE_UNITS: [(&str, PressureUnit); 6] = [
     ("hPa", PressureUnit::Hectopascal),
     ("mbar", PressureUnit::Hectopascal),
@@ -90,10 +84,8 @@ const PRESSURE_UNITS: [(&str, PressureUnit); 6] = [
     ("inHg", PressureUnit::InchOfMercury),
     ("mmHg", PressureUnit::MillimetreOfMercury),
 ];
-const PRESSURE_LEVELS: [(&str, PressureLevel); 2] = [
-    ("station", PressureLevel::Station),
-    ("sea", PressureLevel::SeaLevel),
-];
+const PRESSURE_LEVELS: [(&str, PressureLevel); 2] =
+    [("station", PressureLevel::Station), ("sea", PressureLevel::SeaLevel)];
 const IRRADIANCE_UNITS: [(&str, IrradianceUnit); 4] = [
     ("W/m2", IrradianceUnit::WattPerSquareMetre),
     ("kJ/m2", IrradianceUnit::KilojoulePerSquareMetre),
@@ -130,19 +122,12 @@ fn by_name<U: Copy>(
         .map(|(_, value)| *value)
         .ok_or_else(|| {
             let all: Vec<&str> = names.iter().map(|(name, _)| *name).collect();
-            ColumnMapError::at(
-                key,
-                format!("is \"{text}\""),
-                format!("one of: {}", all.join(", ")),
-            )
+            ColumnMapError::at(key, format!("is \"{text}\""), format!("one of: {}", all.join(", ")))
         })
 }
 
 fn name_of<U: PartialEq + Copy>(value: U, names: &[(&'static str, U)]) -> &'static str {
-    names
-        .iter()
-        .find(|(_, other)| *other == value)
-        .map_or("", |(name, _)| *name)
+    names.iter().find(|(_, other)| *other == value).map_or("", |(name, _)| *name)
 }
 
 impl ColumnMap {
@@ -168,12 +153,7 @@ impl ColumnMap {
                 ));
             }
         }
-        let get = |key: &str| {
-            pairs
-                .iter()
-                .find(|(name, _)| *name == key)
-                .map(|(_, text)| *text)
-        };
+        let get = |key: &str| pairs.iter().find(|(name, _)| *name == key).map(|(_, text)| *text);
         let need = |key: &str| {
             get(key)
                 .map(str::to_owned)
@@ -187,10 +167,7 @@ impl ColumnMap {
         let time = if let Some(stamp) = get("time") {
             TimeColumns::Stamp(stamp.to_owned())
         } else if get("date").is_some() || get("clock").is_some() {
-            TimeColumns::DateAndClock {
-                date: need("date")?,
-                clock: need("clock")?,
-            }
+            TimeColumns::DateAndClock { date: need("date")?, clock: need("clock")? }
         } else if get("year").is_some() {
             TimeColumns::Parts {
                 year: need("year")?,
@@ -208,17 +185,11 @@ impl ColumnMap {
         let dry_bulb = temperature("dry_bulb")?.ok_or_else(|| {
             ColumnMapError::is_missing("dry_bulb", "the header of the temperature column")
         })?;
-        let humidity_unit = by_name(
-            "relative_humidity_unit",
-            get("relative_humidity_unit"),
-            &HUMIDITY_UNITS,
-        )?;
+        let humidity_unit =
+            by_name("relative_humidity_unit", get("relative_humidity_unit"), &HUMIDITY_UNITS)?;
         let pressure_unit = by_name("pressure_unit", get("pressure_unit"), &PRESSURE_UNITS)?;
-        let sun_unit = by_name(
-            "global_horizontal_unit",
-            get("global_horizontal_unit"),
-            &IRRADIANCE_UNITS,
-        )?;
+        let sun_unit =
+            by_name("global_horizontal_unit", get("global_horizontal_unit"), &IRRADIANCE_UNITS)?;
         let wind_unit = by_name("wind_unit", get("wind_unit"), &SPEED_UNITS)?;
         let map = Self {
             separator: by_name("separator", get("separator"), &SEPARATORS)?,
@@ -285,13 +256,7 @@ impl ColumnMap {
                 add("date", date);
                 add("clock", clock);
             }
-            TimeColumns::Parts {
-                year,
-                month,
-                day,
-                hour,
-                minute,
-            } => {
+            TimeColumns::Parts { year, month, day, hour, minute } => {
                 add("year", year);
                 if let Some(month) = month {
                     add("month", month);
@@ -335,12 +300,7 @@ impl ColumnMap {
         };
         let temperature = |unit| name_of(unit, &TEMPERATURE_UNITS);
         let dry = &self.dry_bulb;
-        add(
-            "dry_bulb",
-            &dry.name,
-            "dry_bulb_unit",
-            temperature(dry.unit),
-        );
+        add("dry_bulb", &dry.name, "dry_bulb_unit", temperature(dry.unit));
         if let Some(c) = &self.relative_humidity {
             let unit = name_of(c.unit, &HUMIDITY_UNITS);
             add("relative_humidity", &c.name, "relative_humidity_unit", unit);
@@ -352,12 +312,7 @@ impl ColumnMap {
             add("wet_bulb", &c.name, "wet_bulb_unit", temperature(c.unit));
         }
         if let Some(c) = &self.pressure {
-            add(
-                "pressure",
-                &c.name,
-                "pressure_unit",
-                name_of(c.unit, &PRESSURE_UNITS),
-            );
+            add("pressure", &c.name, "pressure_unit", name_of(c.unit, &PRESSURE_UNITS));
         }
         if let Some(c) = &self.global_horizontal {
             let unit = name_of(c.unit, &IRRADIANCE_UNITS);
@@ -448,10 +403,8 @@ mod tests {
     #[test]
     fn a_map_written_as_toml_comes_back() {
         let mut map = ColumnMap::new("#1", "Temperatur [°C]");
-        map.time = TimeColumns::DateAndClock {
-            date: "Datum".into(),
-            clock: "Uhrzeit \"MEZ\"".into(),
-        };
+        map.time =
+            TimeColumns::DateAndClock { date: "Datum".into(), clock: "Uhrzeit \"MEZ\"".into() };
         map.time_form = TimeForm::Written(DateOrder::DayFirst);
         map.time_marks = TimeMark::End;
         map.zone = Zone::Named(chrono_tz::Europe::Lisbon);
@@ -464,19 +417,15 @@ mod tests {
         map.missing = vec!["err".into(), "-77".into()];
         let parsed: toml::Table = map.to_toml().parse().unwrap();
         let block = parsed["weather"]["columns"].as_table().unwrap();
-        let pairs: Vec<(&str, &str)> = block
-            .iter()
-            .map(|(key, value)| (key.as_str(), value.as_str().unwrap()))
-            .collect();
+        let pairs: Vec<(&str, &str)> =
+            block.iter().map(|(key, value)| (key.as_str(), value.as_str().unwrap())).collect();
         assert_eq!(ColumnMap::from_keys(pairs).unwrap(), map);
     }
 
     #[test]
     fn wrong_keys_and_values_are_told_with_what_would_do() {
         let told = |pairs: &[(&str, &str)]| {
-            ColumnMap::from_keys(pairs.iter().copied())
-                .unwrap_err()
-                .to_string()
+            ColumnMap::from_keys(pairs.iter().copied()).unwrap_err().to_string()
         };
         assert!(told(&[("drybulb", "T")]).contains("perhaps 'dry_bulb'"));
         assert!(told(&[("time", "t")]).contains("dry_bulb"));

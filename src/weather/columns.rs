@@ -19,10 +19,7 @@ pub struct Column<U> {
 impl<U> Column<U> {
     /// A column of this name and unit.
     pub fn new(name: impl Into<String>, unit: U) -> Self {
-        Self {
-            name: name.into(),
-            unit,
-        }
+        Self { name: name.into(), unit }
     }
 }
 

@@ -29,11 +29,7 @@ pub(super) fn coverage(
     for pair in rows.windows(2) {
         // Unevenly spaced rows are judged by the clock hours they fall into.
         let time = |row: &Row| {
-            if regular {
-                row.starts
-            } else {
-                full_hour(row.starts)
-            }
+            if regular { row.starts } else { full_hour(row.starts) }
         };
         let (before, after) = (time(&pair[0]), time(&pair[1]));
         let jump = after - before;
@@ -50,13 +46,7 @@ pub(super) fn coverage(
         }
     }
     let hours = |minutes: i64| usize::try_from(minutes / 60).unwrap_or(0);
-    report_gaps(
-        &gaps,
-        hours(span_minutes),
-        hours(absent_minutes),
-        typical,
-        problems,
-    );
+    report_gaps(&gaps, hours(span_minutes), hours(absent_minutes), typical, problems);
     let (Some(first), Some(last)) = (rows.first(), rows.last()) else {
         return (0, 0);
     };
@@ -112,11 +102,7 @@ fn report_gaps(
     problems: &mut Vec<Problem>,
 ) {
     // The nominal year of a typical year means nothing to the reader.
-    let pattern = if typical {
-        "%m-%d %H:%M"
-    } else {
-        "%Y-%m-%d %H:%M"
-    };
+    let pattern = if typical { "%m-%d %H:%M" } else { "%Y-%m-%d %H:%M" };
     let Some((start, minutes, line)) = gaps.iter().max_by_key(|gap| gap.1) else {
         return;
     };
@@ -148,12 +134,7 @@ fn report_gaps(
             start.format(pattern)
         )
     };
-    problems.push(Problem::new(
-        Severity::Warning,
-        "time.absent",
-        Some(*line),
-        message,
-    ));
+    problems.push(Problem::new(Severity::Warning, "time.absent", Some(*line), message));
 }
 
 fn declared_hours(from: MonthDay, until: MonthDay, leap_day: bool) -> usize {

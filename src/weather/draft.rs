@@ -99,11 +99,7 @@ impl Draft {
                 ),
             ));
         }
-        super::station::check(
-            &mut self.station,
-            &mut self.clock_offset_minutes,
-            &mut problems,
-        );
+        super::station::check(&mut self.station, &mut self.clock_offset_minutes, &mut problems);
         let clock = clock::put_in_order(
             &mut self.rows,
             &Clock {
@@ -123,12 +119,7 @@ impl Draft {
             &mut problems,
         )
         .map_err(|why| WeatherError::refused(&self.file, why))?;
-        super::sun::check(
-            &self.rows,
-            &self.station,
-            self.clock_offset_minutes,
-            &mut problems,
-        );
+        super::sun::check(&self.rows, &self.station, self.clock_offset_minutes, &mut problems);
         tell_unusable(&self.rows, &clock, &mut problems);
         Ok(Reading {
             file: self.file,
@@ -180,11 +171,7 @@ fn tell_unusable(rows: &[Row], clock: &Ordered, problems: &mut Vec<Problem>) {
         return;
     }
     let run = longest.map_or_else(String::new, |(hours, from)| {
-        let pattern = if clock.typical {
-            "%m-%d %H:%M"
-        } else {
-            "%Y-%m-%d %H:%M"
-        };
+        let pattern = if clock.typical { "%m-%d %H:%M" } else { "%Y-%m-%d %H:%M" };
         format!(", longest gap {hours:.0} h from {}", from.format(pattern))
     });
     problems.push(Problem::warning(

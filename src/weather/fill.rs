@@ -73,11 +73,7 @@ pub(super) fn filled(
         let length = values[at..].iter().take_while(|v| v.is_none()).count();
         let before = at.checked_sub(1).and_then(|place| values[place]);
         let after = values.get(at + length).copied().flatten();
-        let run = Run {
-            start: at,
-            length,
-            bridged: before.is_some() && after.is_some(),
-        };
+        let run = Run { start: at, length, bridged: before.is_some() && after.is_some() };
         let cause = how(run);
         for (step, place) in (at..at + length).enumerate() {
             let value = match (cause, before, after) {
@@ -106,11 +102,7 @@ pub(super) fn filled(
 fn from_days_around(values: &[Option<f64>], place: usize, ring: bool) -> Option<f64> {
     let get = |place: i64| -> Option<f64> {
         let length = i64::try_from(values.len()).ok()?;
-        let place = if ring {
-            place.rem_euclid(length)
-        } else {
-            place
-        };
+        let place = if ring { place.rem_euclid(length) } else { place };
         values.get(usize::try_from(place).ok()?).copied().flatten()
     };
     let place = i64::try_from(place).ok()?;
@@ -125,7 +117,5 @@ fn from_days_around(values: &[Option<f64>], place: usize, ring: bool) -> Option<
 
 /// The time of an hour counted since 1970.
 pub(super) fn time_of(hour: i64) -> NaiveDateTime {
-    DateTime::from_timestamp(hour * 3_600, 0)
-        .unwrap_or_default()
-        .naive_utc()
+    DateTime::from_timestamp(hour * 3_600, 0).unwrap_or_default().naive_utc()
 }

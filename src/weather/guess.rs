@@ -28,10 +28,7 @@ pub(super) fn guess(text: &str) -> Result<Guess, String> {
     let best = |quantity| best_column(&layout, quantity, &time.places);
     let header = |place: usize| name_of(&layout, place);
     let lacking = |what: &str| {
-        format!(
-            "no {what} column: found {}; name the columns in [weather.columns]",
-            shown(&layout)
-        )
+        format!("no {what} column: found {}; name the columns in [weather.columns]", shown(&layout))
     };
     let dry_bulb = best(Quantity::DryBulb).ok_or_else(|| lacking("temperature"))?;
     let relative_humidity =
@@ -56,13 +53,8 @@ pub(super) fn guess(text: &str) -> Result<Guess, String> {
     map.time_form = time.form;
     map.zone = time.zone;
     map.utc = time.utc;
-    map.dry_bulb.unit = temperature_unit(
-        &layout,
-        dry_bulb,
-        relative_humidity,
-        dew_point,
-        &mut problems,
-    );
+    map.dry_bulb.unit =
+        temperature_unit(&layout, dry_bulb, relative_humidity, dew_point, &mut problems);
     let temperature = |place: usize| {
         let unit = stated_temperature(&layout, place).unwrap_or(map.dry_bulb.unit);
         Column::new(header(place), unit)
@@ -91,22 +83,14 @@ pub(super) fn guess(text: &str) -> Result<Guess, String> {
     });
     pressure(&layout, &best, &station, &mut map);
     sun_and_wind(&layout, &best, &mut map);
-    Ok(Guess {
-        map,
-        problems,
-        station,
-    })
+    Ok(Guess { map, problems, station })
 }
 
 /// The name by which the table's reader finds a column: its header, or its place if the header is empty
 /// or stands twice.
 pub(super) fn name_of(layout: &Layout<'_>, place: usize) -> String {
     let name = layout.header.get(place).map_or("", String::as_str);
-    let twins = layout
-        .header
-        .iter()
-        .filter(|other| other.eq_ignore_ascii_case(name))
-        .count();
+    let twins = layout.header.iter().filter(|other| other.eq_ignore_ascii_case(name)).count();
     if name.is_empty() || name.starts_with('#') || twins > 1 {
         format!("#{}", place + 1)
     } else {
@@ -115,24 +99,15 @@ pub(super) fn name_of(layout: &Layout<'_>, place: usize) -> String {
 }
 
 pub(super) fn shown(layout: &Layout<'_>) -> String {
-    let names: Vec<&str> = layout
-        .header
-        .iter()
-        .take(20)
-        .map(String::as_str)
-        .filter(|name| !name.is_empty())
-        .collect();
+    let names: Vec<&str> =
+        layout.header.iter().take(20).map(String::as_str).filter(|name| !name.is_empty()).collect();
     names.join(", ")
 }
 
 /// Some synoptic archives call rain `RH` and relative humidity `U`: where both stand, it is `U`.
 fn relative_humidity_column(layout: &Layout<'_>) -> Option<usize> {
-    let find = |wanted: &str| {
-        layout
-            .header
-            .iter()
-            .position(|name| name.eq_ignore_ascii_case(wanted))
-    };
+    let find =
+        |wanted: &str| layout.header.iter().position(|name| name.eq_ignore_ascii_case(wanted));
     find("RH").and_then(|_| find("U"))
 }
 
@@ -144,14 +119,11 @@ fn best_column(layout: &Layout<'_>, quantity: Quantity, taken: &[usize]) -> Opti
         if fits == 0 || taken.contains(&place) || best.is_some_and(|(_, most)| fits <= most) {
             continue;
         }
-        let holds_numbers = layout
-            .column(place)
-            .any(|cell| parse_with_tail(cell, layout.decimal).is_some());
+        let holds_numbers =
+            layout.column(place).any(|cell| parse_with_tail(cell, layout.decimal).is_some());
         // `ALTI` is an altimeter's pressure in some tables and the station's altitude in others.
-        let is_fixed = matches!(
-            quantity,
-            Quantity::StationPressure | Quantity::SeaLevelPressure
-        ) && constant(layout, place).is_some();
+        let is_fixed = matches!(quantity, Quantity::StationPressure | Quantity::SeaLevelPressure)
+            && constant(layout, place).is_some();
         if holds_numbers && !is_fixed {
             best = Some((place, fits));
         }
@@ -273,11 +245,8 @@ fn pressure(
     let stated = units::pressure(&layout.header[place], unit_cell(layout, place));
     let unit = stated.unwrap_or_else(|| pressure_unit_by_size(median, station));
     map.pressure = Some(Column::new(name_of(layout, place), unit));
-    map.pressure_level = if at_station.is_some() {
-        PressureLevel::Station
-    } else {
-        PressureLevel::SeaLevel
-    };
+    map.pressure_level =
+        if at_station.is_some() { PressureLevel::Station } else { PressureLevel::SeaLevel };
 }
 
 /// The unit in which a pressure of this size is nearest to the standard atmosphere's.

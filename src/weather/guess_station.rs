@@ -10,11 +10,8 @@ use super::words;
 
 /// What the lines above the header say of the station: `Latitude: 45.0`, `ALTITUDE:;785,64`.
 pub(super) fn station_of(layout: &Layout<'_>) -> Station {
-    let lines: Vec<String> = layout
-        .preamble
-        .iter()
-        .map(|line| String::from_utf8_lossy(line).into_owned())
-        .collect();
+    let lines: Vec<String> =
+        layout.preamble.iter().map(|line| String::from_utf8_lossy(line).into_owned()).collect();
     let mut station = station_in(lines.iter().map(String::as_str), layout.decimal);
     station_columns(layout, &mut station);
     station
@@ -24,10 +21,9 @@ pub(super) fn station_of(layout: &Layout<'_>) -> Station {
 fn station_columns(layout: &Layout<'_>, station: &mut Station) {
     for (place, name) in layout.header.iter().enumerate() {
         let words = words::words(name);
-        let (Some(kind), Some(value)) = (
-            words.first().and_then(|word| Where::of(word)),
-            constant(layout, place),
-        ) else {
+        let (Some(kind), Some(value)) =
+            (words.first().and_then(|word| Where::of(word)), constant(layout, place))
+        else {
             continue;
         };
         let known = kind.of_station(station);
@@ -70,9 +66,8 @@ pub(super) fn station_in<'a>(
 ) -> Station {
     let mut station = Station::default();
     for line in lines.flat_map(pairs) {
-        let Some((key, value)) = line
-            .split_once(':')
-            .or_else(|| line.split_once(['=', ';', '\t', ',']))
+        let Some((key, value)) =
+            line.split_once(':').or_else(|| line.split_once(['=', ';', '\t', ',']))
         else {
             continue;
         };
@@ -98,9 +93,8 @@ pub(super) fn station_in<'a>(
             }
             "utc" | "timezone" | "time" => {
                 let text = value.trim_start_matches("UTC").trim_start_matches("GMT");
-                station.utc_offset_minutes = station
-                    .utc_offset_minutes
-                    .or(offset_minutes(text.as_bytes()));
+                station.utc_offset_minutes =
+                    station.utc_offset_minutes.or(offset_minutes(text.as_bytes()));
             }
             _ => {}
         }
@@ -123,9 +117,8 @@ fn pairs(line: &str) -> Vec<&str> {
 pub(super) fn first_number(text: &str, decimal: DecimalMark) -> Option<f64> {
     let start = text.find(|c: char| c.is_ascii_digit() || c == '-')?;
     let rest = &text[start..];
-    let end = rest
-        .find(|c: char| !(c.is_ascii_digit() || "+-.,".contains(c)))
-        .unwrap_or(rest.len());
+    let end =
+        rest.find(|c: char| !(c.is_ascii_digit() || "+-.,".contains(c))).unwrap_or(rest.len());
     let value = parse(&rest.as_bytes()[..end], decimal)
         .or_else(|| parse(&rest.as_bytes()[..end], DecimalMark::Point))?;
     let side = rest[end..].trim_start().trim_start_matches('°').trim();
@@ -147,10 +140,7 @@ mod tests {
         ];
         let station = station_in(lines.into_iter(), DecimalMark::Point);
         assert_eq!(station.elevation_m, Some(81.0));
-        assert_eq!(
-            (station.latitude, station.longitude),
-            (Some(53.8), Some(-9.0))
-        );
+        assert_eq!((station.latitude, station.longitude), (Some(53.8), Some(-9.0)));
         let south = station_in(["# lat = 16.9 S"].into_iter(), DecimalMark::Point);
         assert_eq!(south.latitude, Some(-16.9));
     }

@@ -22,9 +22,8 @@ pub(super) struct TimeGuess {
 
 /// Guesses the time columns, or says what is lacking.
 pub(super) fn guess(layout: &Layout<'_>, problems: &mut Vec<Problem>) -> Result<TimeGuess, String> {
-    let stamps: Vec<Dated> = (0..layout.header.len())
-        .filter_map(|place| dated(layout, place))
-        .collect();
+    let stamps: Vec<Dated> =
+        (0..layout.header.len()).filter_map(|place| dated(layout, place)).collect();
     let utc_place = stamps
         .iter()
         .find(|dated| dated.with_clock && (dated.in_utc || says_utc(layout, dated.place)))
@@ -43,12 +42,7 @@ pub(super) fn guess(layout: &Layout<'_>, problems: &mut Vec<Problem>) -> Result<
     let stamp = stamps
         .iter()
         .filter(|dated| dated.with_clock)
-        .max_by_key(|dated| {
-            (
-                Some(dated.place) != utc_place,
-                std::cmp::Reverse(dated.place),
-            )
-        });
+        .max_by_key(|dated| (Some(dated.place) != utc_place, std::cmp::Reverse(dated.place)));
     if let Some(dated) = stamp {
         let form = dated.form(layout, None, problems)?;
         let is_utc = Some(dated.place) == utc_place;
@@ -106,9 +100,7 @@ fn zone_by_name(layout: &Layout<'_>, place: usize) -> Option<Zone> {
     let name = layout.header[place].to_uppercase();
     let at = name.find("UTC").or_else(|| name.find("GMT"))? + 3;
     let rest = name[at..].trim_start();
-    let end = rest
-        .find(|c: char| !(c.is_ascii_digit() || "+-:".contains(c)))
-        .unwrap_or(rest.len());
+    let end = rest.find(|c: char| !(c.is_ascii_digit() || "+-:".contains(c))).unwrap_or(rest.len());
     offset_minutes(&rest.as_bytes()[..end]).map(Zone::Offset)
 }
 
@@ -145,28 +137,17 @@ fn read(layout: &Layout<'_>, form: &TimeForm, cell: &[u8]) -> Option<Stamp> {
 fn dated(layout: &Layout<'_>, place: usize) -> Option<Dated> {
     let cells: Vec<&[u8]> = layout
         .column(place)
-        .chain(
-            layout
-                .rows
-                .iter()
-                .filter_map(|cells| cells.get(place).copied()),
-        )
+        .chain(layout.rows.iter().filter_map(|cells| cells.get(place).copied()))
         .filter(|cell| !cell.is_empty())
         .collect();
     if cells.is_empty() {
         return None;
     }
     let share = |form: &TimeForm| {
-        let read = cells
-            .iter()
-            .filter(|cell| read(layout, form, cell).is_some());
+        let read = cells.iter().filter(|cell| read(layout, form, cell).is_some());
         read.count() as f64 / cells.len() as f64
     };
-    let orders = [
-        DateOrder::YearFirst,
-        DateOrder::DayFirst,
-        DateOrder::MonthFirst,
-    ];
+    let orders = [DateOrder::YearFirst, DateOrder::DayFirst, DateOrder::MonthFirst];
     let written = orders.map(|order| (TimeForm::Written(order), share(&TimeForm::Written(order))));
     let best = written.iter().map(|(_, share)| *share).fold(0.0, f64::max);
     let forms: Vec<TimeForm> = if best > 0.5 {
@@ -205,19 +186,11 @@ fn dated(layout: &Layout<'_>, place: usize) -> Option<Dated> {
             .collect()
     };
     let form = forms.first()?;
-    let read_all: Vec<Stamp> = cells
-        .iter()
-        .filter_map(|cell| read(layout, form, cell))
-        .collect();
+    let read_all: Vec<Stamp> = cells.iter().filter_map(|cell| read(layout, form, cell)).collect();
     let first = read_all.first()?;
     let with_clock = read_all.iter().any(|stamp| stamp.seconds != first.seconds);
     let in_utc = read_all.iter().all(|stamp| stamp.offset_minutes == Some(0));
-    Some(Dated {
-        place,
-        forms,
-        with_clock,
-        in_utc,
-    })
+    Some(Dated { place, forms, with_clock, in_utc })
 }
 
 impl Dated {
@@ -299,10 +272,7 @@ impl Dated {
             *counts.entry(pair[1] - pair[0]).or_default() += 1;
         }
         let all: usize = counts.values().sum();
-        counts
-            .values()
-            .max()
-            .map_or(0.0, |most| *most as f64 / all as f64)
+        counts.values().max().map_or(0.0, |most| *most as f64 / all as f64)
     }
 }
 
@@ -313,16 +283,10 @@ fn parts(layout: &Layout<'_>) -> Option<TimeGuess> {
         (0..layout.header.len()).rev().find(|place| {
             let words = words(&layout.header[*place]);
             let named = words.len() <= 2
-                && words
-                    .first()
-                    .is_some_and(|word| first.contains(&word.as_str()));
+                && words.first().is_some_and(|word| first.contains(&word.as_str()));
             // `Year Month Day Hour Minutes in YYYY`: a date format whose commas parted the name.
             (named || words.last().is_some_and(|word| word == last))
-                && layout
-                    .column(*place)
-                    .filter(|cell| !cell.is_empty())
-                    .take(50)
-                    .all(fits)
+                && layout.column(*place).filter(|cell| !cell.is_empty()).take(50).all(fits)
         })
     };
     let between = |low: u32, high: u32| {
@@ -332,16 +296,9 @@ fn parts(layout: &Layout<'_>) -> Option<TimeGuess> {
         }
     };
     let is_clock = |cell: &[u8]| parse_clock(cell.strip_suffix(b".0").unwrap_or(cell)).is_some();
-    let year = find(
-        &["year", "yr", "jahr", "ano", "annee", "anno"],
-        "yyyy",
-        &between(1800, 2200),
-    )?;
-    let month = find(
-        &["month", "mo", "mon", "monat", "mes", "mois", "mese"],
-        "mm",
-        &between(1, 12),
-    );
+    let year = find(&["year", "yr", "jahr", "ano", "annee", "anno"], "yyyy", &between(1800, 2200))?;
+    let month =
+        find(&["month", "mo", "mon", "monat", "mes", "mois", "mese"], "mm", &between(1, 12));
     let of_month = || {
         let names = ["day", "dy", "tag", "dia", "jour", "giorno"];
         find(&names, "dd", &between(1, 31))
@@ -350,25 +307,15 @@ fn parts(layout: &Layout<'_>) -> Option<TimeGuess> {
         let names = ["doy", "jday", "julian", "yday", "dayofyear", "jul"];
         find(&names, "year", &between(1, 366))
     };
-    let day = if month.is_some() {
-        of_month()
-    } else {
-        of_year()
-    }?;
-    let hours = [
-        "hour", "hr", "hh", "stunde", "hora", "heure", "ora", "time", "hhmm",
-    ];
+    let day = if month.is_some() { of_month() } else { of_year() }?;
+    let hours = ["hour", "hr", "hh", "stunde", "hora", "heure", "ora", "time", "hhmm"];
     let hour = find(&hours, "hh24", &is_clock)?;
-    let minute = find(
-        &["minute", "min", "mn", "mi", "minuto"],
-        "mi",
-        &between(0, 60),
-    )
-    .or_else(|| {
-        let next = words(layout.header.get(hour + 1)?);
-        (next.first().is_some_and(|word| word == "mi")).then_some(hour + 1)
-    })
-    .filter(|place| *place == hour + 1 && layout.column(*place).all(is_clock));
+    let minute = find(&["minute", "min", "mn", "mi", "minuto"], "mi", &between(0, 60))
+        .or_else(|| {
+            let next = words(layout.header.get(hour + 1)?);
+            (next.first().is_some_and(|word| word == "mi")).then_some(hour + 1)
+        })
+        .filter(|place| *place == hour + 1 && layout.column(*place).all(is_clock));
     let mut places = vec![year, day, hour];
     places.extend(month);
     places.extend(minute);
@@ -394,10 +341,7 @@ fn clock_column(layout: &Layout<'_>, date: usize) -> Option<usize> {
         "hh", "tijd",
     ];
     let reads = |place: usize| {
-        let mut cells = layout
-            .column(place)
-            .filter(|cell| !cell.is_empty())
-            .peekable();
+        let mut cells = layout.column(place).filter(|cell| !cell.is_empty()).peekable();
         if cells.peek().is_none() {
             return false;
         }
@@ -410,19 +354,13 @@ fn clock_column(layout: &Layout<'_>, date: usize) -> Option<usize> {
     };
     let by_name = (0..layout.header.len()).find(|place| {
         *place != date
-            && words(&layout.header[*place])
-                .iter()
-                .any(|word| NAMES.contains(&word.as_str()))
+            && words(&layout.header[*place]).iter().any(|word| NAMES.contains(&word.as_str()))
             && reads(*place)
     });
     // Without a telling name, the next column with colons in its cells.
     by_name.or_else(|| {
         let next = date + 1;
-        let colons = layout
-            .column(next)
-            .take(20)
-            .filter(|cell| cell.contains(&b':'))
-            .count();
+        let colons = layout.column(next).take(20).filter(|cell| cell.contains(&b':')).count();
         (colons > 0 && reads(next)).then_some(next)
     })
 }

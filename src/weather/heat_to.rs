@@ -139,10 +139,7 @@ mod tests {
 
     #[test]
     fn dates_may_run_across_new_year() {
-        let dates = Dates {
-            from: "09-15".parse().unwrap(),
-            until: "01-20".parse().unwrap(),
-        };
+        let dates = Dates { from: "09-15".parse().unwrap(), until: "01-20".parse().unwrap() };
         let on = |month, day| dates.contains(NaiveDate::from_ymd_opt(2024, month, day).unwrap());
         assert!(on(9, 15) && on(12, 31) && on(1, 20));
         assert!(!on(9, 14) && !on(1, 21));

@@ -31,10 +31,8 @@ pub(super) struct Layout<'a> {
 impl<'a> Layout<'a> {
     /// Finds the layout, or says what is lacking.
     pub fn find(text: &'a str) -> Result<Self, String> {
-        let early: Vec<&[u8]> = lines(text.as_bytes())
-            .take(EARLY_LINES)
-            .map(|(_, line)| line)
-            .collect();
+        let early: Vec<&[u8]> =
+            lines(text.as_bytes()).take(EARLY_LINES).map(|(_, line)| line).collect();
         let (separator, width) = separator_of(&early).ok_or_else(|| {
             "not a weather file: no table of hours was found in it; dryledger reads EPW, hourly CSV and ISD-lite"
                 .to_owned()
@@ -62,10 +60,7 @@ impl<'a> Layout<'a> {
             )
         })?;
         let texts = |cells: &[&[u8]]| -> Vec<String> {
-            cells
-                .iter()
-                .map(|cell| String::from_utf8_lossy(cell).into_owned())
-                .collect()
+            cells.iter().map(|cell| String::from_utf8_lossy(cell).into_owned()).collect()
         };
         let named = filled(&table[header_at]);
         let body = &table[first_row..];
@@ -104,9 +99,7 @@ impl<'a> Layout<'a> {
 
     /// Cells of one column in the rows picked evenly.
     pub fn column(&self, place: usize) -> impl Iterator<Item = &'a [u8]> {
-        self.spread
-            .iter()
-            .filter_map(move |cells| cells.get(place).copied())
+        self.spread.iter().filter_map(move |cells| cells.get(place).copied())
     }
 
     /// Numbers of one column, leaving out the usual missing codes.
@@ -120,12 +113,7 @@ impl<'a> Layout<'a> {
 
 /// Cells up to the last that is not empty.
 fn filled(cells: &[&[u8]]) -> usize {
-    cells.len()
-        - cells
-            .iter()
-            .rev()
-            .take_while(|cell| cell.is_empty())
-            .count()
+    cells.len() - cells.iter().rev().take_while(|cell| cell.is_empty()).count()
 }
 
 /// The separator under which most early lines have one same number of cells, and that number.
@@ -147,9 +135,8 @@ fn separator_of(early: &[&[u8]]) -> Option<(Separator, usize)> {
                 *counts.entry(cells.len()).or_default() += 1;
             }
         }
-        let Some((&width, &agreeing)) = counts
-            .iter()
-            .max_by_key(|(width, count)| (**count, **width))
+        let Some((&width, &agreeing)) =
+            counts.iter().max_by_key(|(width, count)| (**count, **width))
         else {
             continue;
         };
@@ -184,10 +171,7 @@ fn is_row(cells: &[&[u8]], width: usize, decimal: DecimalMark) -> bool {
     if cells.len() + 1 < width {
         return false;
     }
-    let numbers = cells
-        .iter()
-        .filter(|cell| parse(cell, decimal).is_some())
-        .count();
+    let numbers = cells.iter().filter(|cell| parse(cell, decimal).is_some()).count();
     let has_time = cells.iter().any(|cell| is_time(cell));
     let not_empty = cells.iter().filter(|cell| !cell.is_empty()).count();
     (has_time && numbers >= 1) || (numbers >= 3 && numbers * 10 >= not_empty * 6)
@@ -195,13 +179,9 @@ fn is_row(cells: &[&[u8]], width: usize, decimal: DecimalMark) -> bool {
 
 /// True if some order of day and month makes a time of it.
 pub(super) fn is_time(cell: &[u8]) -> bool {
-    [
-        DateOrder::YearFirst,
-        DateOrder::DayFirst,
-        DateOrder::MonthFirst,
-    ]
-    .into_iter()
-    .any(|order| parse_stamp(cell, order).is_some())
+    [DateOrder::YearFirst, DateOrder::DayFirst, DateOrder::MonthFirst]
+        .into_iter()
+        .any(|order| parse_stamp(cell, order).is_some())
 }
 
 /// The header is the wide line of words above the first row that names most quantities, the nearest of
@@ -222,16 +202,8 @@ fn header_above(
     };
     // Loggers write several lines of words: names, units, kinds of sample. The names are those that are
     // understood.
-    let known = |at: usize| {
-        table[at]
-            .iter()
-            .filter(|cell| names_a_quantity(cell))
-            .count()
-    };
-    let above = (0..first_row)
-        .rev()
-        .filter(|at| is_wordy(&table[*at]))
-        .take(6);
+    let known = |at: usize| table[at].iter().filter(|cell| names_a_quantity(cell)).count();
+    let above = (0..first_row).rev().filter(|at| is_wordy(&table[*at])).take(6);
     let names = above.max_by_key(|at| (known(*at), *at))?;
     let units = (names + 1..first_row).find(|at| is_units(&table[*at]));
     Some((names, units))
@@ -267,9 +239,6 @@ fn is_units(cells: &[&[u8]]) -> bool {
         })
         .filter(|cell| !cell.is_empty())
         .collect();
-    let units = filled
-        .iter()
-        .filter(|cell| UNITS.contains(&cell.as_str()))
-        .count();
+    let units = filled.iter().filter(|cell| UNITS.contains(&cell.as_str())).count();
     units >= 2 && units * 2 >= filled.len()
 }

@@ -25,12 +25,7 @@ pub struct MendRules {
 impl Default for MendRules {
     /// Six hours, no longer gaps, nothing known beside the files.
     fn default() -> Self {
-        Self {
-            max_gap_hours: 6,
-            fill_long_gaps: false,
-            altitude_m: None,
-            utc_offset_minutes: None,
-        }
+        Self { max_gap_hours: 6, fill_long_gaps: false, altitude_m: None, utc_offset_minutes: None }
     }
 }
 
@@ -104,11 +99,7 @@ fn fill(slots: &[Slot], first_reading: &Reading, rules: &MendRules, series: &mut
         }
         values
     };
-    let between_rows = slots
-        .iter()
-        .map(|slot| slot.between_rows)
-        .max()
-        .unwrap_or(0);
+    let between_rows = slots.iter().map(|slot| slot.between_rows).max().unwrap_or(0);
     let how = |run: Run| cause(run, from, between_rows, rules);
     let mut causes = vec![None; length];
     let filled_t = filled(column(|slot| slot.dry_bulb_c), ring, &how, &mut causes);
@@ -195,10 +186,9 @@ fn tell(series: &mut Series, rules: &MendRules) {
         ),
     ] {
         if hours > 0 {
-            series.problems.push(Problem::warning(
-                code,
-                format!("{} {how}", counted(hours, "hour")),
-            ));
+            series
+                .problems
+                .push(Problem::warning(code, format!("{} {how}", counted(hours, "hour"))));
         }
     }
     if mends.standard_pressure_hours > 0 {
@@ -221,19 +211,9 @@ pub(super) fn open_gaps_text(gaps: &[Gap], max_gap_hours: usize) -> String {
     let told: Vec<String> = gaps
         .iter()
         .take(4)
-        .map(|gap| {
-            format!(
-                "{} h from {}",
-                gap.hours,
-                gap.starts.format("%Y-%m-%d %H:%M")
-            )
-        })
+        .map(|gap| format!("{} h from {}", gap.hours, gap.starts.format("%Y-%m-%d %H:%M")))
         .collect();
-    let more = if gaps.len() > 4 {
-        format!(" and {} more", gaps.len() - 4)
-    } else {
-        String::new()
-    };
+    let more = if gaps.len() > 4 { format!(" and {} more", gaps.len() - 4) } else { String::new() };
     format!(
         "{} longer than the {max_gap_hours} h that may be filled: {}{more}; get the missing hours, raise \
          max_gap_hours, or set fill_long_gaps",

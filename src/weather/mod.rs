@@ -107,8 +107,5 @@ pub fn read_bytes_known_or_with(
 }
 
 fn bytes_of(path: &Path) -> Result<Vec<u8>, WeatherError> {
-    std::fs::read(path).map_err(|cause| WeatherError::File {
-        path: path.to_owned(),
-        cause,
-    })
+    std::fs::read(path).map_err(|cause| WeatherError::File { path: path.to_owned(), cause })
 }

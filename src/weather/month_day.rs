@@ -25,10 +25,7 @@ impl MonthDay {
 
     /// The day of the calendar on which this date falls.
     pub fn of(date: NaiveDate) -> Self {
-        Self {
-            month: date.month(),
-            day: date.day(),
-        }
+        Self { month: date.month(), day: date.day() }
     }
 
     /// Month, 1..12.

@@ -100,16 +100,10 @@ pub fn hourly_varying(normals: &Normals, year: i32, seed: u64) -> Result<Vec<Hou
     let calendar = Calendar::of(year).ok_or(NormalsError::Year(year))?;
     let sky = course::Sky::over(normals.place, &calendar);
     // The same years for every seed, so that all years of a site vary around one climate.
-    let many: Vec<_> = (0..YEARS_OF_AVERAGE)
-        .map(|seed| draws::of_year(normals, &sky, &calendar, seed))
-        .collect();
+    let many: Vec<_> =
+        (0..YEARS_OF_AVERAGE).map(|seed| draws::of_year(normals, &sky, &calendar, seed)).collect();
     let levels = fit::levels(normals, &sky, &many, &calendar)?;
-    let days = draws::of_year(
-        normals,
-        &sky,
-        &calendar,
-        seed.wrapping_add(YEARS_OF_AVERAGE),
-    );
+    let days = draws::of_year(normals, &sky, &calendar, seed.wrapping_add(YEARS_OF_AVERAGE));
     course::hours(normals, &levels, &sky, &days, &calendar).map_err(NormalsError::Air)
 }
 
@@ -123,11 +117,7 @@ mod tests {
     fn site(min_c: Monthly, max_c: Monthly, humidity: f64) -> Normals {
         Normals {
             site: None,
-            place: Place {
-                latitude: -16.9,
-                longitude: 145.6,
-                utc_offset_h: 10.0,
-            },
+            place: Place { latitude: -16.9, longitude: 145.6, utc_offset_h: 10.0 },
             altitude_m: 540.0,
             min_c,
             max_c,
@@ -175,15 +165,11 @@ mod tests {
             let high = |day: &[Hour]| day.iter().map(|h| h.air.dry_bulb_c()).fold(-99.0, f64::max);
             days.map(high).sum::<f64>() / 31.0
         };
-        let varying: Vec<f64> = (0..12)
-            .map(|seed| july(&hourly_varying(&normals, 2031, seed).unwrap()))
-            .collect();
+        let varying: Vec<f64> =
+            (0..12).map(|seed| july(&hourly_varying(&normals, 2031, seed).unwrap())).collect();
         let mean = varying.iter().sum::<f64>() / 12.0;
         let spread = (varying.iter().map(|x| (x - mean).powi(2)).sum::<f64>() / 11.0).sqrt();
-        assert!(
-            (mean - 25.0).abs() < 0.4 && (0.15..0.8).contains(&spread),
-            "{mean} {spread}"
-        );
+        assert!((mean - 25.0).abs() < 0.4 && (0.15..0.8).contains(&spread), "{mean} {spread}");
         let alike = july(&hourly(&normals, 2031, 1).unwrap());
         assert!((alike - 25.0).abs() < 0.05, "{alike}");
     }
@@ -218,16 +204,10 @@ mod tests {
                     assert!((mean - humidity).abs() < 0.02, "{latitude}: {mean}");
                 }
                 Err(reason) => {
-                    assert!(
-                        matches!(reason, NormalsError::NotReached { .. }),
-                        "{reason}"
-                    );
+                    assert!(matches!(reason, NormalsError::NotReached { .. }), "{reason}");
                 }
             }
         }
-        assert_eq!(
-            hourly(&site([10.0; 12], [25.0; 12], 0.7), 0, 1),
-            Err(NormalsError::Year(0))
-        );
+        assert_eq!(hourly(&site([10.0; 12], [25.0; 12], 0.7), 0, 1), Err(NormalsError::Year(0)));
     }
 }

@@ -41,10 +41,7 @@ pub fn page(subject: &Subject, hours: &[Hour]) -> String {
         include_str!("picture/page.css")
     );
     for remark in &subject.remarks {
-        push(
-            &mut html,
-            format_args!("<p class=\"under\">{}</p>\n", escaped(remark)),
-        );
+        push(&mut html, format_args!("<p class=\"under\">{}</p>\n", escaped(remark)));
     }
     let mut bands = band::in_hours(hours);
     if let [only] = &mut bands[..]
@@ -79,11 +76,7 @@ fn facts(html: &mut String, subject: &Subject, hours: &[Hour], bands: &[Band]) {
     let missing: usize = bands.iter().map(Band::missing_hours).sum();
     let mended = hours.iter().filter(|hour| hour.mended).count();
     let counted = |count: usize| {
-        if count == 0 {
-            "none".to_owned()
-        } else {
-            format!("{} h", grouped(count))
-        }
+        if count == 0 { "none".to_owned() } else { format!("{} h", grouped(count)) }
     };
     let own = [
         ("Hours", grouped(hours.len())),
@@ -91,15 +84,9 @@ fn facts(html: &mut String, subject: &Subject, hours: &[Hour], bands: &[Band]) {
         ("Mended", counted(mended)),
     ];
     html.push_str("<dl>\n");
-    let given = subject
-        .facts
-        .iter()
-        .map(|(label, value)| (escaped(label), escaped(value)));
+    let given = subject.facts.iter().map(|(label, value)| (escaped(label), escaped(value)));
     for (label, value) in given.chain(own.map(|(label, value)| (label.to_owned(), value))) {
-        push(
-            html,
-            format_args!("<div><dt>{label}</dt><dd>{value}</dd></div>\n"),
-        );
+        push(html, format_args!("<div><dt>{label}</dt><dd>{value}</dd></div>\n"));
     }
     html.push_str("</dl>\n");
 }
@@ -111,10 +98,7 @@ fn push(html: &mut String, text: std::fmt::Arguments<'_>) {
 
 /// Text safe inside HTML and quoted attributes.
 fn escaped(text: &str) -> String {
-    text.replace('&', "&amp;")
-        .replace('<', "&lt;")
-        .replace('>', "&gt;")
-        .replace('"', "&quot;")
+    text.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;").replace('"', "&quot;")
 }
 
 /// A count with thin spaces between thousands.

@@ -5,13 +5,8 @@ use super::reading::{PressureLevel, Row, Station};
 use crate::air::{PRESSURE_RANGE_PA, standard_pressure_pa};
 
 /// Units in which pressures are found, as factors to pascal.
-const UNITS: [(&str, f64); 5] = [
-    ("Pa", 1.0),
-    ("hPa", 100.0),
-    ("kPa", 1_000.0),
-    ("inHg", 3_386.389),
-    ("mmHg", 133.3224),
-];
+const UNITS: [(&str, f64); 5] =
+    [("Pa", 1.0), ("hPa", 100.0), ("kPa", 1_000.0), ("inHg", 3_386.389), ("mmHg", 133.3224)];
 /// Weather moves the pressure by this much of the standard atmosphere's at most (cyclones aside).
 const WEATHER_SHARE: f64 = 0.08;
 /// The pressures of a file belong to another level than its station's if their median is further than
@@ -198,9 +193,7 @@ fn report_missing(rows: &[Row], station: &Station, problems: &mut Vec<Problem>) 
         }
         return;
     }
-    let level = station
-        .elevation_m
-        .map_or("the given altitude".to_owned(), |m| format!("{m} m"));
+    let level = station.elevation_m.map_or("the given altitude".to_owned(), |m| format!("{m} m"));
     problems.push(Problem::new(
         Severity::Note,
         "pressure.missing",

@@ -57,12 +57,7 @@ impl Problem {
         line: Option<u32>,
         message: impl Into<String>,
     ) -> Self {
-        Self {
-            severity,
-            code,
-            line,
-            message: message.into(),
-        }
+        Self { severity, code, line, message: message.into() }
     }
 
     pub(crate) fn note(code: &'static str, message: impl Into<String>) -> Self {
@@ -111,11 +106,7 @@ impl fmt::Display for Lines {
                 _ => runs.push((line, line)),
             }
         }
-        f.write_str(if self.lines.len() == 1 {
-            "line "
-        } else {
-            "lines "
-        })?;
+        f.write_str(if self.lines.len() == 1 { "line " } else { "lines " })?;
         for (at, (start, end)) in runs.iter().take(SHOWN).enumerate() {
             let comma = if at == 0 { "" } else { ", " };
             if start == end {
@@ -169,10 +160,7 @@ pub enum WeatherError {
 
 impl WeatherError {
     pub(crate) fn refused(file: &str, why: impl Into<String>) -> Self {
-        Self::Refused {
-            file: file.to_owned(),
-            why: why.into(),
-        }
+        Self::Refused { file: file.to_owned(), why: why.into() }
     }
 }
 
@@ -182,12 +170,7 @@ mod tests {
 
     #[test]
     fn lines_are_told_as_runs() {
-        let told = |lines: &[u32]| {
-            Lines {
-                lines: lines.to_vec(),
-            }
-            .to_string()
-        };
+        let told = |lines: &[u32]| Lines { lines: lines.to_vec() }.to_string();
         assert_eq!(told(&[43]), "line 43");
         assert_eq!(told(&[39, 40, 41, 42, 43, 50]), "lines 39-43, 50");
         let many: Vec<u32> = (1..=40).map(|n| n * 2).collect();

@@ -181,11 +181,7 @@ const NOMINAL_LEAP_YEAR: i32 = 2000;
 
 /// A date-time moved into the nominal year.
 pub(crate) fn in_nominal_year(time: NaiveDateTime, leap: bool) -> NaiveDateTime {
-    let year = if leap {
-        NOMINAL_LEAP_YEAR
-    } else {
-        NOMINAL_YEAR
-    };
+    let year = if leap { NOMINAL_LEAP_YEAR } else { NOMINAL_YEAR };
     time.with_year(year).unwrap_or(time)
 }
 

@@ -23,11 +23,7 @@ impl SeasonWindow {
 
     /// First and last day of the season that begins in this year.
     fn in_year(self, year: i32) -> Option<(NaiveDate, NaiveDate)> {
-        let ends_in = if self.crosses_new_year() {
-            year + 1
-        } else {
-            year
-        };
+        let ends_in = if self.crosses_new_year() { year + 1 } else { year };
         Some((self.starts.in_year(year)?, self.ends.in_year(ends_in)?))
     }
 }
@@ -62,12 +58,7 @@ pub fn seasons(
         let Some(hours) = season_hours(series, opens, wanted)? else {
             continue;
         };
-        years.push(with_tail(
-            series,
-            label(series, window, year),
-            hours,
-            tail_hours,
-        ));
+        years.push(with_tail(series, label(series, window, year), hours, tail_hours));
     }
     if years.is_empty() {
         return Err(no_season(series, window, first, last));
@@ -93,9 +84,8 @@ fn season_hours(
 ) -> Result<Option<Vec<Hour>>, WeatherError> {
     let start = NaiveDateTime::from(opens);
     if series.is_ring() {
-        let hours: Vec<Hour> = (0..wanted)
-            .filter_map(|at| lent(series, start + hours_delta(at)))
-            .collect();
+        let hours: Vec<Hour> =
+            (0..wanted).filter_map(|at| lent(series, start + hours_delta(at))).collect();
         return match hours.len() {
             found if found == wanted => Ok(Some(hours)),
             _ => Err(open_gaps(opens, &series.open_gaps)),
@@ -125,13 +115,7 @@ fn open_gaps(opens: NaiveDate, gaps: &[Gap]) -> WeatherError {
     let told: Vec<String> = gaps
         .iter()
         .take(6)
-        .map(|gap| {
-            format!(
-                "{} h from {}",
-                gap.hours,
-                gap.starts.format("%Y-%m-%d %H:%M")
-            )
-        })
+        .map(|gap| format!("{} h from {}", gap.hours, gap.starts.format("%Y-%m-%d %H:%M")))
         .collect();
     WeatherError::Gap(format!(
         "the season from {opens} has gaps longer than may be filled: {}; get the missing hours, raise max_gap_hours, \
@@ -171,12 +155,7 @@ fn with_tail(
             }
         }
     }
-    WeatherYear {
-        label,
-        hours,
-        season_hours,
-        borrowed_hours,
-    }
+    WeatherYear { label, hours, season_hours, borrowed_hours }
 }
 
 /// The same hour of the same calendar date in the nearest year that has it, dated as asked for. A
@@ -188,10 +167,7 @@ fn lent(series: &Series, time: NaiveDateTime) -> Option<Hour> {
     };
     let hour = (0..=FURTHEST_YEAR)
         .find_map(|away| in_other_year(-away).or_else(|| in_other_year(away)))?;
-    Some(Hour {
-        starts: time,
-        ..*hour
-    })
+    Some(Hour { starts: time, ..*hour })
 }
 
 fn no_season(series: &Series, window: SeasonWindow, first: &Hour, last: &Hour) -> WeatherError {
@@ -205,11 +181,7 @@ fn no_season(series: &Series, window: SeasonWindow, first: &Hour, last: &Hour) -
     let mut pauses = Vec::new();
     for pair in series.hours.windows(2) {
         if pair[1].starts - pair[0].starts > TimeDelta::hours(1) {
-            pauses.push(format!(
-                "{} to {}",
-                days(pair[0].starts),
-                days(pair[1].starts)
-            ));
+            pauses.push(format!("{} to {}", days(pair[0].starts), days(pair[1].starts)));
         }
     }
     let but = if pauses.is_empty() {

@@ -20,19 +20,12 @@ pub(super) fn parse_serial(text: &[u8], mark: DecimalMark) -> Option<Stamp> {
 /// Seconds (or milliseconds) since 1970, UTC.
 pub(super) fn parse_epoch(text: &[u8]) -> Option<Stamp> {
     let number = parse(text, DecimalMark::Point)?;
-    let seconds = if number.abs() > 1e11 {
-        number / 1_000.0
-    } else {
-        number
-    };
+    let seconds = if number.abs() > 1e11 { number / 1_000.0 } else { number };
     if !(-3e9..5e9).contains(&seconds) {
         return None;
     }
     let time = chrono::DateTime::from_timestamp(whole(seconds), 0)?.naive_utc();
-    Some(Stamp {
-        offset_minutes: Some(0),
-        ..from_time(time)
-    })
+    Some(Stamp { offset_minutes: Some(0), ..from_time(time) })
 }
 
 /// A time by a pattern of `chrono` (`strftime`); minutes, or the whole clock, may be left out.
@@ -53,11 +46,7 @@ pub(super) fn parse_pattern(text: &[u8], pattern: &str) -> Option<Stamp> {
 
 fn from_time(time: NaiveDateTime) -> Stamp {
     use chrono::Timelike;
-    Stamp {
-        date: time.date(),
-        seconds: time.num_seconds_from_midnight(),
-        offset_minutes: None,
-    }
+    Stamp { date: time.date(), seconds: time.num_seconds_from_midnight(), offset_minutes: None }
 }
 
 #[cfg(test)]
@@ -72,10 +61,7 @@ mod tests {
         let noon = Some("2025-01-31 13:00:00".to_owned());
         assert_eq!(read("31.1.25 13", "%d.%m.%y %H"), noon);
         assert_eq!(read("31/Jan/2025 01 PM", "%d/%b/%Y %I %p"), noon);
-        assert_eq!(
-            read("310125", "%d%m%y"),
-            Some("2025-01-31 00:00:00".to_owned())
-        );
+        assert_eq!(read("310125", "%d%m%y"), Some("2025-01-31 00:00:00".to_owned()));
         assert_eq!(read("31.1.25", "%Q"), None);
     }
 

@@ -72,10 +72,7 @@ pub struct Series {
 impl Series {
     /// The hour that starts at this time.
     pub fn at(&self, starts: NaiveDateTime) -> Option<&Hour> {
-        self.hours
-            .binary_search_by_key(&starts, |hour| hour.starts)
-            .ok()
-            .map(|at| &self.hours[at])
+        self.hours.binary_search_by_key(&starts, |hour| hour.starts).ok().map(|at| &self.hours[at])
     }
 
     /// True if this is a typical year from its first day to its last, so that it goes on from December to

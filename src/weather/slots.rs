@@ -49,27 +49,19 @@ pub(super) fn slots_of(
     let shift_h = shift_hours(reading, rules, problems);
     let altitude_m = reading.elevation_m(rules.altitude_m);
     let standard_pa = standard_pressure_pa(altitude_m);
-    let between_rows = usize::try_from(reading.step_minutes / 60)
-        .unwrap_or(1)
-        .saturating_sub(1);
+    let between_rows = usize::try_from(reading.step_minutes / 60).unwrap_or(1).saturating_sub(1);
     slots.reserve_exact(reading.rows.len());
     let mut bin: Option<Bin> = None;
     for (row, air) in reading.air(rules.altitude_m) {
         let shifted = row.starts + TimeDelta::hours(shift_h);
-        let time = if reading.typical {
-            in_nominal_year(shifted, reading.leap_day)
-        } else {
-            shifted
-        };
+        let time =
+            if reading.typical { in_nominal_year(shifted, reading.leap_day) } else { shifted };
         let hour = time.and_utc().timestamp().div_euclid(3_600);
         if let Some(full) = bin.take_if(|bin| bin.hour != hour) {
             slots.push(full.slot(standard_pa, between_rows));
         }
-        let pressure = row
-            .pressure_pa
-            .map(|_| reading.station_pressure_pa(row, altitude_m));
-        bin.get_or_insert_with(|| Bin::new(hour))
-            .add(row, air, pressure);
+        let pressure = row.pressure_pa.map(|_| reading.station_pressure_pa(row, altitude_m));
+        bin.get_or_insert_with(|| Bin::new(hour)).add(row, air, pressure);
     }
     slots.extend(bin.map(|last| last.slot(standard_pa, between_rows)));
 }
@@ -209,9 +201,8 @@ pub(super) fn join(mut slots: Vec<Slot>, files: usize, problems: &mut Vec<Proble
             kept.pressure_pa = later.pressure_pa;
             kept.pressure_is_standard = false;
         }
-        kept.global_horizontal_w_per_m2 = kept
-            .global_horizontal_w_per_m2
-            .or(later.global_horizontal_w_per_m2);
+        kept.global_horizontal_w_per_m2 =
+            kept.global_horizontal_w_per_m2.or(later.global_horizontal_w_per_m2);
         kept.wind_m_per_s = kept.wind_m_per_s.or(later.wind_m_per_s);
         true
     });

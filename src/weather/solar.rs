@@ -122,20 +122,12 @@ impl Daylight {
     pub fn of(place: Place, day: NaiveDate) -> Self {
         let noon = day.and_time(NaiveTime::MIN) + TimeDelta::hours(12);
         let sun = position(place, noon);
-        let (latitude, declination) = (
-            place.latitude.to_radians(),
-            sun.declination_deg.to_radians(),
-        );
-        let half_day_h = (-latitude.tan() * declination.tan())
-            .clamp(-1.0, 1.0)
-            .acos()
-            .to_degrees()
-            / 15.0;
+        let (latitude, declination) =
+            (place.latitude.to_radians(), sun.declination_deg.to_radians());
+        let half_day_h =
+            (-latitude.tan() * declination.tan()).clamp(-1.0, 1.0).acos().to_degrees() / 15.0;
         let transit_h = 12.0 - sun.hour_angle_deg / 15.0;
-        Self {
-            sunrise_h: transit_h - half_day_h,
-            sunset_h: transit_h + half_day_h,
-        }
+        Self { sunrise_h: transit_h - half_day_h, sunset_h: transit_h + half_day_h }
     }
 
     /// Hours from sunrise to sunset.
@@ -160,10 +152,7 @@ pub fn split(global_horizontal_w_per_m2: f64, sun: &Sun) -> Parts {
     let global = global_horizontal_w_per_m2.max(0.0);
     let cosine = sun.cos_zenith();
     if cosine < LOWEST_BEAM_COSINE {
-        return Parts {
-            beam_normal_w_per_m2: 0.0,
-            diffuse_horizontal_w_per_m2: global,
-        };
+        return Parts { beam_normal_w_per_m2: 0.0, diffuse_horizontal_w_per_m2: global };
     }
     let clearness = (global / (sun.extraterrestrial_normal_w_per_m2 * cosine)).min(1.0);
     let diffuse = global * diffuse_share(clearness);
@@ -241,22 +230,14 @@ mod tests {
     use approx::assert_relative_eq;
 
     fn afternoon() -> Sun {
-        let place = Place {
-            latitude: -16.9,
-            longitude: 145.6,
-            utc_offset_h: 10.0,
-        };
+        let place = Place { latitude: -16.9, longitude: 145.6, utc_offset_h: 10.0 };
         position(place, "2031-06-01T14:00:00".parse().unwrap())
     }
 
     #[test]
     fn a_flat_plane_sees_the_global_irradiance_under_either_sky() {
         let sun = afternoon();
-        let flat = Plane {
-            tilt_deg: 0.0,
-            azimuth_deg: 0.0,
-            ground_reflectance: 0.2,
-        };
+        let flat = Plane { tilt_deg: 0.0, azimuth_deg: 0.0, ground_reflectance: 0.2 };
         for global in [0.0, 90.0, 350.0, 700.0] {
             let parts = split(global, &sun);
             for sky in [Sky::Even, Sky::BrightAroundSun] {
@@ -290,17 +271,10 @@ mod tests {
     #[test]
     fn a_plane_turned_from_the_sun_gets_no_beam() {
         let sun = afternoon();
-        let away = Plane {
-            tilt_deg: 90.0,
-            azimuth_deg: sun.azimuth_deg + 180.0,
-            ground_reflectance: 0.0,
-        };
+        let away =
+            Plane { tilt_deg: 90.0, azimuth_deg: sun.azimuth_deg + 180.0, ground_reflectance: 0.0 };
         assert_eq!(cos_incidence(&away, &sun), 0.0);
-        let facing = Plane {
-            tilt_deg: sun.zenith_deg,
-            azimuth_deg: sun.azimuth_deg,
-            ..away
-        };
+        let facing = Plane { tilt_deg: sun.zenith_deg, azimuth_deg: sun.azimuth_deg, ..away };
         assert_relative_eq!(cos_incidence(&facing, &sun), 1.0, max_relative = 1e-12);
     }
 }

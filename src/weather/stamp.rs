@@ -43,11 +43,7 @@ struct Walk<'a> {
 
 impl<'a> Walk<'a> {
     fn take_while(&mut self, keep: impl Fn(u8) -> bool) -> &'a [u8] {
-        let end = self
-            .rest
-            .iter()
-            .position(|byte| !keep(*byte))
-            .unwrap_or(self.rest.len());
+        let end = self.rest.iter().position(|byte| !keep(*byte)).unwrap_or(self.rest.len());
         let (taken, rest) = self.rest.split_at(end);
         self.rest = rest;
         taken
@@ -69,9 +65,7 @@ impl<'a> Walk<'a> {
 /// A date, or a date with a clock: ISO 8601 and its looser kin, day-first and month-first dates, month
 /// names, `YYYYMMDD`, `YYYYMMDD:HHMM`, `YYYYMMDDHHMM`, AM and PM, a zone at the end.
 pub(super) fn parse_stamp(text: &[u8], order: DateOrder) -> Option<Stamp> {
-    let mut walk = Walk {
-        rest: text.trim_ascii(),
-    };
+    let mut walk = Walk { rest: text.trim_ascii() };
     if walk.rest.len() < 6 || walk.rest.len() > 40 {
         return None;
     }
@@ -80,17 +74,9 @@ pub(super) fn parse_stamp(text: &[u8], order: DateOrder) -> Option<Stamp> {
         (seconds, zone(&mut walk)?)
     } else {
         walk.skip(b" T:,;_\tt-");
-        if walk.rest.is_empty() {
-            (0, None)
-        } else {
-            clock(&mut walk)?
-        }
+        if walk.rest.is_empty() { (0, None) } else { clock(&mut walk)? }
     };
-    walk.rest.is_empty().then_some(Stamp {
-        date,
-        seconds,
-        offset_minutes,
-    })
+    walk.rest.is_empty().then_some(Stamp { date, seconds, offset_minutes })
 }
 
 /// A date at the front; solid digits may carry the clock with them.
@@ -143,11 +129,7 @@ fn parse_date(walk: &mut Walk<'_>, order: DateOrder) -> Option<(NaiveDate, Optio
 /// `20250131`, `2025013123`, `202501312359`, `20250131235959`.
 fn solid(digits: &[u8]) -> Option<(NaiveDate, Option<u32>)> {
     let part = |from: usize, to: usize| {
-        if to <= digits.len() {
-            parse_whole(&digits[from..to])
-        } else {
-            Some(0)
-        }
+        if to <= digits.len() { parse_whole(&digits[from..to]) } else { Some(0) }
     };
     let date = NaiveDate::from_ymd_opt(year(&digits[..4])?, part(4, 6)?, part(6, 8)?)?;
     if digits.len() == 8 {
@@ -169,10 +151,8 @@ fn year(digits: &[u8]) -> Option<i32> {
 }
 
 fn in_day(hours: u32, minutes: u32, seconds: u32) -> Option<u32> {
-    let total = hours
-        .checked_mul(3_600)?
-        .checked_add(minutes.checked_mul(60)?)?
-        .checked_add(seconds)?;
+    let total =
+        hours.checked_mul(3_600)?.checked_add(minutes.checked_mul(60)?)?.checked_add(seconds)?;
     (minutes < 60 && seconds < 61 && total <= WHOLE_DAY).then_some(total)
 }
 
@@ -229,12 +209,8 @@ fn clock(walk: &mut Walk<'_>) -> Option<(u32, Option<i32>)> {
     let half = walk.rest;
     let half_word =
         |word: &[u8]| half.len() >= word.len() && half[..word.len()].eq_ignore_ascii_case(word);
-    for (word, afternoon) in [
-        (&b"a.m."[..], false),
-        (b"p.m.", true),
-        (b"am", false),
-        (b"pm", true),
-    ] {
+    for (word, afternoon) in [(&b"a.m."[..], false), (b"p.m.", true), (b"am", false), (b"pm", true)]
+    {
         if half_word(word) {
             if !(1..=12).contains(&hours) {
                 return None;
@@ -335,12 +311,8 @@ mod tests {
     use DateOrder::{DayFirst, MonthFirst, YearFirst};
 
     fn read(text: &str, order: DateOrder) -> Option<(String, Option<i32>)> {
-        parse_stamp(text.as_bytes(), order).map(|stamp| {
-            (
-                format!("{} {}", stamp.date, stamp.seconds / 60),
-                stamp.offset_minutes,
-            )
-        })
+        parse_stamp(text.as_bytes(), order)
+            .map(|stamp| (format!("{} {}", stamp.date, stamp.seconds / 60), stamp.offset_minutes))
     }
 
     #[test]
@@ -360,11 +332,7 @@ mod tests {
             ("2025013113", YearFirst, "2025-01-31 780"),
             ("20250131", DayFirst, "2025-01-31 0"),
         ] {
-            assert_eq!(
-                read(text, order),
-                Some((expected.to_owned(), None)),
-                "{text}"
-            );
+            assert_eq!(read(text, order), Some((expected.to_owned(), None)), "{text}");
         }
     }
 
@@ -414,11 +382,7 @@ mod tests {
             ("13h", 780),
             ("0.5", 720),
         ] {
-            assert_eq!(
-                parse_clock(text.as_bytes()),
-                Some((minutes * 60, None)),
-                "{text}"
-            );
+            assert_eq!(parse_clock(text.as_bytes()), Some((minutes * 60, None)), "{text}");
         }
     }
 }

@@ -43,9 +43,8 @@ pub(super) fn check(
         ));
     }
     if let Some(longitude) = station.longitude {
-        let zone_h = station
-            .utc_offset_minutes
-            .or(clock_offset_minutes.filter(|minutes| *minutes != 0));
+        let zone_h =
+            station.utc_offset_minutes.or(clock_offset_minutes.filter(|minutes| *minutes != 0));
         if !(-180.0..=180.0).contains(&longitude) {
             station.longitude = None;
             problems.push(Problem::warning(

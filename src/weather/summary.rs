@@ -81,10 +81,7 @@ pub fn summarise(reading: &Reading, given_m: Option<f64>) -> Summary {
     let mut tally = Tally::default();
     for (row, air) in reading.air(given_m) {
         tally.missing(row);
-        let month = tally
-            .months
-            .entry(i32::try_from(row.label.month()).unwrap_or(0))
-            .or_default();
+        let month = tally.months.entry(i32::try_from(row.label.month()).unwrap_or(0)).or_default();
         let year = tally.years.entry(row.label.year()).or_default();
         month.hours += row.hours;
         year.hours += row.hours;
@@ -95,10 +92,7 @@ pub fn summarise(reading: &Reading, given_m: Option<f64>) -> Summary {
             part.dry_bulb_sum += row.hours * air.dry_bulb_c();
             part.heat_to_50_kwh += to_50;
         }
-        let pct = row
-            .relative_humidity
-            .unwrap_or_else(|| air.relative_humidity())
-            * 100.0;
+        let pct = row.relative_humidity.unwrap_or_else(|| air.relative_humidity()) * 100.0;
         tally.add(
             row.hours,
             air.dry_bulb_c(),
@@ -109,23 +103,11 @@ pub fn summarise(reading: &Reading, given_m: Option<f64>) -> Summary {
     }
     let mean = |sum: f64| (tally.usable > 0.0).then(|| sum / tally.usable);
     let numbered = |parts: &BTreeMap<i32, MonthOfRows>| -> Vec<MonthOfRows> {
-        parts
-            .iter()
-            .map(|(number, part)| MonthOfRows {
-                number: *number,
-                ..*part
-            })
-            .collect()
+        parts.iter().map(|(number, part)| MonthOfRows { number: *number, ..*part }).collect()
     };
     let time = |row: Option<&Row>| {
-        row.map(|row| {
-            if reading.typical {
-                row.written_start()
-            } else {
-                row.starts
-            }
-        })
-        .unwrap_or_default()
+        row.map(|row| if reading.typical { row.written_start() } else { row.starts })
+            .unwrap_or_default()
     };
     Summary {
         first: time(reading.rows.first()),
@@ -147,11 +129,7 @@ pub fn summarise(reading: &Reading, given_m: Option<f64>) -> Summary {
         humidity_range_pct: tally.humidity_range.finished(),
         hours_above_70_pct: tally.above_70,
         months: numbered(&tally.months),
-        years: if reading.typical {
-            Vec::new()
-        } else {
-            numbered(&tally.years)
-        },
+        years: if reading.typical { Vec::new() } else { numbered(&tally.years) },
         heat: HEAT_TO_C
             .iter()
             .map(|to_c| super::heat_of_reading(reading, *to_c, given_m, None))

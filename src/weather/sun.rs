@@ -87,10 +87,7 @@ mod tests {
     }
 
     fn told(noon_h: f64, offset_h: i32) -> bool {
-        let station = Station {
-            longitude: Some(150.0),
-            ..Station::default()
-        };
+        let station = Station { longitude: Some(150.0), ..Station::default() };
         let mut problems = Vec::new();
         check(&rows(noon_h), &station, Some(offset_h * 60), &mut problems);
         !problems.is_empty()

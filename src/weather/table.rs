@@ -37,11 +37,7 @@ pub(super) fn draft(
     let mut draft = Draft::new(file, format);
     draft.wall_clock = map.zone == Zone::Wall;
     draft.pressure_level = map.pressure_level;
-    draft.humidity_unit = map
-        .relative_humidity
-        .as_ref()
-        .map(|c| c.unit)
-        .unwrap_or_default();
+    draft.humidity_unit = map.relative_humidity.as_ref().map(|c| c.unit).unwrap_or_default();
     let mut body = Body::new(map, &places);
     for (number, line) in lines(text) {
         if number > header_line {
@@ -68,10 +64,7 @@ fn find_header(file: &str, text: &[u8], map: &ColumnMap) -> Result<(u32, Places)
                 return Ok((line, places));
             }
             Err(lacking) => {
-                if nearest
-                    .as_ref()
-                    .is_none_or(|(fewest, _)| lacking.len() < fewest.len())
-                {
+                if nearest.as_ref().is_none_or(|(fewest, _)| lacking.len() < fewest.len()) {
                     nearest = Some((lacking, String::from_utf8_lossy(line).trim().to_owned()));
                 }
             }
@@ -176,16 +169,9 @@ impl<'m> Body<'m> {
     /// A line whose time cannot be read: a unit row, a repeated header, a remark, or damage.
     fn no_time(&mut self, number: u32, line: &[u8], cells: &[&[u8]], draft: &mut Draft) {
         let looks_like_data = cells.len() > self.places.furthest
-            && cells
-                .iter()
-                .filter(|cell| parse(cell, self.map.decimal).is_some())
-                .count()
-                * 2
+            && cells.iter().filter(|cell| parse(cell, self.map.decimal).is_some()).count() * 2
                 >= cells.len().min(4);
-        let cut_row = line
-            .trim_ascii_start()
-            .first()
-            .is_some_and(u8::is_ascii_digit);
+        let cut_row = line.trim_ascii_start().first().is_some_and(u8::is_ascii_digit);
         if looks_like_data || (cut_row && !draft.rows.is_empty()) {
             if self.bad_times.is_empty() {
                 self.bad_time_text = self.time_text(cells);
@@ -221,13 +207,7 @@ impl<'m> Body<'m> {
                     offset_minutes: offset.or(day.offset_minutes),
                 })
             }
-            TimePlaces::Parts {
-                year,
-                month,
-                day,
-                hour,
-                minute,
-            } => {
+            TimePlaces::Parts { year, month, day, hour, minute } => {
                 let whole = |place: usize| {
                     let text = cell(place)?;
                     // Some tables write whole numbers as 1.0.
@@ -246,11 +226,7 @@ impl<'m> Body<'m> {
                     None => 0,
                 };
                 let seconds = hour + minute.min(60) * 60;
-                (seconds <= WHOLE_DAY).then_some(Stamp {
-                    date,
-                    seconds,
-                    offset_minutes: None,
-                })
+                (seconds <= WHOLE_DAY).then_some(Stamp { date, seconds, offset_minutes: None })
             }
         }
     }
@@ -272,11 +248,7 @@ impl<'m> Body<'m> {
         row.dry_bulb_c = celsius(dry_bulb.unwrap_or(None), Some(&self.map.dry_bulb));
         let humidity = || -> Result<_, ()> {
             let get = |place: Option<usize>| place.map_or(Ok(None), read);
-            Ok((
-                get(places.relative_humidity)?,
-                get(places.dew_point)?,
-                get(places.wet_bulb)?,
-            ))
+            Ok((get(places.relative_humidity)?, get(places.dew_point)?, get(places.wet_bulb)?))
         };
         let humidity = humidity();
         // A row with an illegible humidity is believed in none of its measures.
@@ -324,10 +296,7 @@ impl<'m> Body<'m> {
         let local = zone.from_local_datetime(&wall);
         let earliest = local.earliest()?;
         let latest = local.latest()?;
-        let chosen = if self
-            .last_utc
-            .is_some_and(|last| earliest.naive_utc() <= last)
-        {
+        let chosen = if self.last_utc.is_some_and(|last| earliest.naive_utc() <= last) {
             latest
         } else {
             earliest
@@ -453,9 +422,7 @@ fn settle_by_utc(utc: &[Option<NaiveDateTime>], draft: &mut Draft) {
 }
 
 fn celsius(value: Option<f64>, column: Option<&Column<TemperatureUnit>>) -> Option<f64> {
-    value
-        .zip(column)
-        .map(|(value, column)| column.unit.to_celsius(value))
+    value.zip(column).map(|(value, column)| column.unit.to_celsius(value))
 }
 
 fn commonest_step(rows: &[Row]) -> TimeDelta {
@@ -466,8 +433,5 @@ fn commonest_step(rows: &[Row]) -> TimeDelta {
             *counts.entry(step).or_default() += 1;
         }
     }
-    counts
-        .into_iter()
-        .max_by_key(|(_, count)| *count)
-        .map_or(TimeDelta::hours(1), |(step, _)| step)
+    counts.into_iter().max_by_key(|(_, count)| *count).map_or(TimeDelta::hours(1), |(step, _)| step)
 }

@@ -30,10 +30,7 @@ pub(super) fn decode<'a>(bytes: &'a [u8], problems: &mut Vec<Problem>) -> Cow<'a
 fn broken_text(encoding: &'static Encoding) -> Problem {
     Problem::warning(
         "file.encoding",
-        format!(
-            "the file says it is {} but holds broken characters",
-            encoding.name()
-        ),
+        format!("the file says it is {} but holds broken characters", encoding.name()),
     )
 }
 
@@ -44,11 +41,7 @@ fn unmarked_utf16(bytes: &[u8]) -> Option<&'static Encoding> {
         return None;
     }
     let zeros = |odd: usize| {
-        start
-            .chunks_exact(2)
-            .filter(|pair| pair[odd] == 0 && pair[1 - odd] != 0)
-            .count()
-            * 10
+        start.chunks_exact(2).filter(|pair| pair[odd] == 0 && pair[1 - odd] != 0).count() * 10
             > start.len() / 2 * 8
     };
     if zeros(1) {
@@ -132,9 +125,7 @@ fn find(bytes: &[u8], wanted: u8) -> Option<usize> {
         }
     }
     let start = bytes.len() - tail.len();
-    tail.iter()
-        .position(|byte| *byte == wanted)
-        .map(|at| start + at)
+    tail.iter().position(|byte| *byte == wanted).map(|at| start + at)
 }
 
 #[cfg(test)]
@@ -148,10 +139,7 @@ mod tests {
         assert_eq!(told(b"\xef\xbb\xbfa;b"), "a;b");
         assert_eq!(told(b"Temperatur [\xb0C]"), "Temperatur [°C]");
         assert_eq!(told("grün".as_bytes()), "grün");
-        let wide: Vec<u8> = "time,temperature"
-            .encode_utf16()
-            .flat_map(u16::to_le_bytes)
-            .collect();
+        let wide: Vec<u8> = "time,temperature".encode_utf16().flat_map(u16::to_le_bytes).collect();
         assert_eq!(told(&wide), "time,temperature");
         assert!(problems.is_empty());
     }

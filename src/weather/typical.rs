@@ -85,19 +85,13 @@ pub fn finkelstein_schafer(month_days: &[f64], all_days: &[f64]) -> f64 {
     let place = |value: f64, among: &[f64]| {
         among.iter().filter(|other| **other <= value).count() as f64 / (among.len() + 1) as f64
     };
-    month_days
-        .iter()
-        .map(|day| (place(*day, month_days) - place(*day, all_days)).abs())
-        .sum()
+    month_days.iter().map(|day| (place(*day, month_days) - place(*day, all_days)).abs()).sum()
 }
 
 /// The typical year of these hours, which may hold gaps between years and incomplete months (those are
 /// passed over) but must be in order.
 pub fn stitch(hours: &[Hour]) -> Result<Typical, TypicalError> {
-    if let Some(pair) = hours
-        .windows(2)
-        .find(|pair| pair[1].starts <= pair[0].starts)
-    {
+    if let Some(pair) = hours.windows(2).find(|pair| pair[1].starts <= pair[0].starts) {
         return Err(TypicalError::OutOfOrder(pair[1].starts));
     }
     let months = complete_months(hours);
@@ -107,19 +101,15 @@ pub fn stitch(hours: &[Hour]) -> Result<Typical, TypicalError> {
             return Err(TypicalError::TooFewYears { month, found });
         }
     }
-    let judged_by: Vec<Quantity> = [
-        Quantity::DryBulb,
-        Quantity::RelativeHumidity,
-        Quantity::GlobalHorizontal,
-        Quantity::Wind,
-    ]
-    .into_iter()
-    .filter(|quantity| {
-        months
-            .iter()
-            .all(|month| month.hours.iter().all(|hour| quantity.of(hour).is_some()))
-    })
-    .collect();
+    let judged_by: Vec<Quantity> =
+        [Quantity::DryBulb, Quantity::RelativeHumidity, Quantity::GlobalHorizontal, Quantity::Wind]
+            .into_iter()
+            .filter(|quantity| {
+                months
+                    .iter()
+                    .all(|month| month.hours.iter().all(|hour| quantity.of(hour).is_some()))
+            })
+            .collect();
 
     let mut chosen = [(0, 0); 12];
     let mut parts: Vec<Vec<Hour>> = Vec::with_capacity(12);
@@ -129,11 +119,7 @@ pub fn stitch(hours: &[Hour]) -> Result<Typical, TypicalError> {
         *choice = (month, best.year);
         parts.push(best.without_leap_day());
     }
-    Ok(Typical {
-        hours: joined(&parts, &chosen)?,
-        chosen,
-        judged_by,
-    })
+    Ok(Typical { hours: joined(&parts, &chosen)?, chosen, judged_by })
 }
 
 impl Quantity {
@@ -184,11 +170,7 @@ fn complete_months(hours: &[Hour]) -> Vec<Month<'_>> {
                 && run
                     .windows(2)
                     .all(|pair| pair[1].starts - pair[0].starts == TimeDelta::hours(1));
-            unbroken.then_some(Month {
-                year,
-                name: month,
-                hours: run,
-            })
+            unbroken.then_some(Month { year, name: month, hours: run })
         })
         .collect()
 }
@@ -200,10 +182,8 @@ fn most_typical<'a, 'b>(months: &[&'a Month<'b>], judged_by: &[Quantity]) -> &'a
     for quantity in judged_by.iter().filter(|q| **q != Quantity::Wind) {
         let daily: Vec<Vec<f64>> = months.iter().map(|m| m.daily_means(*quantity)).collect();
         let all: Vec<f64> = daily.concat();
-        let statistics: Vec<f64> = daily
-            .iter()
-            .map(|days| finkelstein_schafer(days, &all))
-            .collect();
+        let statistics: Vec<f64> =
+            daily.iter().map(|days| finkelstein_schafer(days, &all)).collect();
         for (at, statistic) in statistics.iter().enumerate() {
             rank_sums[at] += statistics.iter().filter(|other| *other < statistic).count();
             statistic_sums[at] += statistic;
@@ -212,9 +192,7 @@ fn most_typical<'a, 'b>(months: &[&'a Month<'b>], judged_by: &[Quantity]) -> &'a
     let mut order: Vec<usize> = (0..months.len()).collect();
     // Equal sums are told apart by the statistics themselves, then by the earlier year.
     order.sort_by(|a, b| {
-        rank_sums[*a]
-            .cmp(&rank_sums[*b])
-            .then(statistic_sums[*a].total_cmp(&statistic_sums[*b]))
+        rank_sums[*a].cmp(&rank_sums[*b]).then(statistic_sums[*a].total_cmp(&statistic_sums[*b]))
     });
     if !judged_by.contains(&Quantity::Wind) {
         return months[order[0]];
@@ -230,11 +208,7 @@ fn most_typical<'a, 'b>(months: &[&'a Month<'b>], judged_by: &[Quantity]) -> &'a
     let nearest = order
         .iter()
         .take(CANDIDATES)
-        .min_by(|a, b| {
-            (winds[**a] - mean)
-                .abs()
-                .total_cmp(&(winds[**b] - mean).abs())
-        })
+        .min_by(|a, b| (winds[**a] - mean).abs().total_cmp(&(winds[**b] - mean).abs()))
         .unwrap_or(&order[0]);
     months[*nearest]
 }
@@ -283,9 +257,7 @@ fn smooth(hours: &mut [Hour], join: usize) -> Result<(), AirError> {
             let humidity_ratio = (hour.air.humidity_ratio() + share * moister)
                 .clamp(0.0, saturation_humidity_ratio(dry_bulb_c, pressure_pa));
             hour.air = MoistAir::from_humidity_ratio(dry_bulb_c, humidity_ratio, pressure_pa)?;
-            hour.wind_m_per_s = hour
-                .wind_m_per_s
-                .map(|wind| (wind + share * windier).max(0.0));
+            hour.wind_m_per_s = hour.wind_m_per_s.map(|wind| (wind + share * windier).max(0.0));
             hour.mended = true;
         }
     }

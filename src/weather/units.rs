@@ -29,16 +29,7 @@ pub(super) fn temperature(name: &str, unit: &str) -> Option<TemperatureUnit> {
         Some(TemperatureUnit::Kelvin)
     } else if text.contains("0.1 °c") || text.contains("0,1 °c") || text.contains("tenths") {
         Some(TemperatureUnit::TenthCelsius)
-    } else if states(&[
-        "°c",
-        "c",
-        "degc",
-        "celsius",
-        "centigrade",
-        "grad",
-        "tmpc",
-        "dwpc",
-    ]) {
+    } else if states(&["°c", "c", "degc", "celsius", "centigrade", "grad", "tmpc", "dwpc"]) {
         Some(TemperatureUnit::Celsius)
     } else {
         None
@@ -107,15 +98,9 @@ mod tests {
 
     #[test]
     fn units_are_read_from_names() {
-        assert_eq!(
-            temperature("Temp (F)", ""),
-            Some(TemperatureUnit::Fahrenheit)
-        );
+        assert_eq!(temperature("Temp (F)", ""), Some(TemperatureUnit::Fahrenheit));
         assert_eq!(temperature("temp_c", ""), Some(TemperatureUnit::Celsius));
-        assert_eq!(
-            temperature("temp", "degF"),
-            Some(TemperatureUnit::Fahrenheit)
-        );
+        assert_eq!(temperature("temp", "degF"), Some(TemperatureUnit::Fahrenheit));
         assert_eq!(temperature("temp", ""), None);
         assert_eq!(pressure("p (mB)", ""), Some(PressureUnit::Hectopascal));
         assert_eq!(pressure("pressure_pa", ""), Some(PressureUnit::Pascal));

@@ -82,11 +82,8 @@ fn dry_bulb(rows: &mut [Row], problems: &mut Vec<Problem>) -> Result<(), String>
     if beyond.is_empty() {
         return Ok(());
     }
-    let range = if lowest == highest {
-        format!("{lowest}")
-    } else {
-        format!("{lowest} to {highest}")
-    };
+    let range =
+        if lowest == highest { format!("{lowest}") } else { format!("{lowest} to {highest}") };
     // One value again and again is a code for "missing"; many different ones are another quantity.
     let many = beyond.len() * 2 > given || (beyond.len() * 10 > given && highest - lowest > 5.0);
     if many {
@@ -117,14 +114,9 @@ fn humidity(
     unit: HumidityUnit,
     problems: &mut Vec<Problem>,
 ) -> Result<(), String> {
-    let highest = rows
-        .iter()
-        .filter_map(|row| row.relative_humidity)
-        .fold(f64::NEG_INFINITY, f64::max);
-    let given = rows
-        .iter()
-        .filter(|row| row.relative_humidity.is_some())
-        .count();
+    let highest =
+        rows.iter().filter_map(|row| row.relative_humidity).fold(f64::NEG_INFINITY, f64::max);
+    let given = rows.iter().filter(|row| row.relative_humidity.is_some()).count();
     // No place on earth stays below 1.5 % for a day and more.
     let looks_like_fraction = given >= 24 && highest > 0.0 && highest <= 1.5;
     let as_fraction = match unit {
@@ -267,10 +259,9 @@ fn sun_and_wind(rows: &mut [Row], problems: &mut Vec<Problem>) {
             row.wind_m_per_s = None;
         }
     }
-    for (lines, code, what) in [
-        (sun, "irradiance.limit", "global irradiance"),
-        (wind, "wind.limit", "wind speed"),
-    ] {
+    for (lines, code, what) in
+        [(sun, "irradiance.limit", "global irradiance"), (wind, "wind.limit", "wind speed")]
+    {
         if !lines.is_empty() {
             problems.push(Problem::new(
                 Severity::Warning,
@@ -289,12 +280,9 @@ fn sun_and_wind(rows: &mut [Row], problems: &mut Vec<Problem>) {
 fn missing(rows: &[Row], problems: &mut Vec<Problem>) {
     type Has = fn(&Row) -> bool;
     let checks: [(&'static str, &str, &str, Has); 2] = [
-        (
-            "dry_bulb.missing",
-            "without dry bulb",
-            "left out, or interpolated when mending",
-            |row| row.dry_bulb_c.is_some(),
-        ),
+        ("dry_bulb.missing", "without dry bulb", "left out, or interpolated when mending", |row| {
+            row.dry_bulb_c.is_some()
+        }),
         (
             "humidity.missing",
             "without humidity",
@@ -335,13 +323,7 @@ fn missing(rows: &[Row], problems: &mut Vec<Problem>) {
 /// Sensors that do not move for a day. Relative humidity may stay near saturation in fog.
 fn standing_still(rows: &[Row], problems: &mut Vec<Problem>) {
     if let Some(still) = longest_still(rows, |row| row.dry_bulb_c) {
-        tell_still(
-            &still,
-            "dry_bulb.stuck",
-            "dry bulb",
-            |t| format!("{t} °C"),
-            problems,
-        );
+        tell_still(&still, "dry_bulb.stuck", "dry bulb", |t| format!("{t} °C"), problems);
     }
     let below_fog = |row: &Row| row.relative_humidity.filter(|rh| *rh < 0.97);
     if let Some(still) = longest_still(rows, below_fog) {
@@ -369,12 +351,7 @@ fn longest_still(rows: &[Row], of: impl Fn(&Row) -> Option<f64>) -> Option<Still
         match &mut longest {
             Some(still) if still.hours >= hours => still.runs = runs,
             _ => {
-                longest = Some(Still {
-                    runs,
-                    hours,
-                    line: run[0].line,
-                    value,
-                });
+                longest = Some(Still { runs, hours, line: run[0].line, value });
             }
         }
     }
@@ -406,11 +383,9 @@ fn tell_still(
 fn jumps(rows: &[Row], problems: &mut Vec<Problem>) {
     let mut lines = Lines::default();
     for triple in rows.windows(3) {
-        let (Some(a), Some(b), Some(c)) = (
-            triple[0].dry_bulb_c,
-            triple[1].dry_bulb_c,
-            triple[2].dry_bulb_c,
-        ) else {
+        let (Some(a), Some(b), Some(c)) =
+            (triple[0].dry_bulb_c, triple[1].dry_bulb_c, triple[2].dry_bulb_c)
+        else {
             continue;
         };
         if (b - a).abs() > JUMP_K && (b - c).abs() > JUMP_K && (b > a) == (b > c) {

@@ -128,9 +128,7 @@ fn has(words: &[String], any: &[&str]) -> bool {
 }
 
 fn begins(words: &[String], any: &[&str]) -> bool {
-    words
-        .iter()
-        .any(|word| any.iter().any(|start| word.starts_with(start)))
+    words.iter().any(|word| any.iter().any(|start| word.starts_with(start)))
 }
 
 /// What the words of a name speak of.
@@ -157,10 +155,8 @@ impl Speaks {
                     "tde200",
                 ],
             ) || has(words, &["td", "tdew", "tdp", "t2mdew", "d2m", "dpt"]),
-            wet: begins(
-                words,
-                &["wet", "feuchttemp", "humedo", "umido", "humide", "twb"],
-            ) || has(words, &["tw", "t2mwet", "wbt", "wb"]),
+            wet: begins(words, &["wet", "feuchttemp", "humedo", "umido", "humide", "twb"])
+                || has(words, &["tw", "t2mwet", "wbt", "wb"]),
             humidity: begins(
                 words,
                 &[
@@ -198,15 +194,12 @@ impl Speaks {
                 ],
             ),
             vapour: begins(words, &["vapo", "dampf", "vpd"]),
-            temperature: begins(
-                words,
-                &["temp", "drybulb", "lufttemp", "tre200", "tmp", "tair"],
-            ) || has(
-                words,
-                &[
-                    "t2m", "tc", "airtc", "airt", "tdb", "dbt", "ta", "tt", "tas", "t", "oat",
-                ],
-            ) || (has(words, &["dry"]) && has(words, &["bulb"])),
+            temperature: begins(words, &["temp", "drybulb", "lufttemp", "tre200", "tmp", "tair"])
+                || has(
+                    words,
+                    &["t2m", "tc", "airtc", "airt", "tdb", "dbt", "ta", "tt", "tas", "t", "oat"],
+                )
+                || (has(words, &["dry"]) && has(words, &["bulb"])),
             sun: begins(
                 words,
                 &[
@@ -262,12 +255,8 @@ pub(super) fn fit(name: &str, quantity: Quantity) -> u32 {
             is.sun && !is.elsewhere && !part
         }
         Quantity::WindSpeed => {
-            let other = begins(
-                &words,
-                &[
-                    "dir", "gust", "rajada", "deg", "richt", "drct", "vis", "rafaga",
-                ],
-            );
+            let other =
+                begins(&words, &["dir", "gust", "rajada", "deg", "richt", "drct", "vis", "rafaga"]);
             is.wind && !is.elsewhere && !other
         }
     };
@@ -276,16 +265,9 @@ pub(super) fn fit(name: &str, quantity: Quantity) -> u32 {
     }
     // Of several that fit, the one that names the outside air, then one that says it is the hour's.
     let of_air = quantity == Quantity::DryBulb
-        && (begins(
-            &words,
-            &[
-                "air", "luft", "outdoor", "outside", "ambient", "aire", "drybulb",
-            ],
-        ) || has(&words, &["ar", "dry", "seco", "sec", "t2m", "2m", "200"]));
-    let of_hour = has(
-        &words,
-        &["mean", "avg", "average", "mittel", "media", "horaria"],
-    );
+        && (begins(&words, &["air", "luft", "outdoor", "outside", "ambient", "aire", "drybulb"])
+            || has(&words, &["ar", "dry", "seco", "sec", "t2m", "2m", "200"]));
+    let of_hour = has(&words, &["mean", "avg", "average", "mittel", "media", "horaria"]);
     10 + u32::from(of_air) * 3 + u32::from(of_hour)
 }
 
@@ -337,10 +319,7 @@ mod tests {
             ("TEMPERATURA DO AR - BULBO SECO, HORARIA (°C)", DryBulb),
             ("TEMPERATURA DO PONTO DE ORVALHO (°C)", DewPoint),
             ("UMIDADE RELATIVA DO AR, HORARIA (%)", RelativeHumidity),
-            (
-                "PRESSAO ATMOSFERICA AO NIVEL DA ESTACAO, HORARIA (mB)",
-                StationPressure,
-            ),
+            ("PRESSAO ATMOSFERICA AO NIVEL DA ESTACAO, HORARIA (mB)", StationPressure),
             ("RADIACAO GLOBAL (KJ/m²)", GlobalHorizontal),
             ("VENTO, VELOCIDADE HORARIA (m/s)", WindSpeed),
             ("station level pressure mean", StationPressure),
@@ -372,18 +351,10 @@ mod tests {
             ("d2m", DewPoint),
         ] {
             assert!(fit(name, quantity) > 0, "{name}");
-            for other in [
-                DryBulb,
-                RelativeHumidity,
-                DewPoint,
-                WetBulb,
-                StationPressure,
-                SeaLevelPressure,
-            ] {
-                assert!(
-                    other == quantity || fit(name, other) == 0,
-                    "{name} also {other:?}"
-                );
+            for other in
+                [DryBulb, RelativeHumidity, DewPoint, WetBulb, StationPressure, SeaLevelPressure]
+            {
+                assert!(other == quantity || fit(name, other) == 0, "{name} also {other:?}");
             }
         }
     }

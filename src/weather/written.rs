@@ -7,10 +7,7 @@ use std::fmt::Write as _;
 /// The series as the tool's own CSV, whole and without gaps where the series has none. The station
 /// stands in `#` lines above the header.
 pub fn to_csv(series: &Series, station: &Station) -> String {
-    let has_sun = series
-        .hours
-        .iter()
-        .any(|hour| hour.global_horizontal_w_per_m2.is_some());
+    let has_sun = series.hours.iter().any(|hour| hour.global_horizontal_w_per_m2.is_some());
     let has_wind = series.hours.iter().any(|hour| hour.wind_m_per_s.is_some());
     let mut csv = String::with_capacity(series.hours.len() * 48 + 400);
     // Writing to a String cannot fail.
@@ -24,10 +21,9 @@ pub fn to_csv(series: &Series, station: &Station) -> String {
             hour.air.relative_humidity() * 100.0,
             hour.air.pressure_pa()
         );
-        for (column, value) in [
-            (has_sun, hour.global_horizontal_w_per_m2),
-            (has_wind, hour.wind_m_per_s),
-        ] {
+        for (column, value) in
+            [(has_sun, hour.global_horizontal_w_per_m2), (has_wind, hour.wind_m_per_s)]
+        {
             if column {
                 csv.push(',');
                 if let Some(value) = value {
@@ -48,17 +44,10 @@ fn head(
     has_wind: bool,
 ) -> std::fmt::Result {
     if series.invented {
-        writeln!(
-            csv,
-            "# invented weather: made from hours that were never measured"
-        )?;
+        writeln!(csv, "# invented weather: made from hours that were never measured")?;
     }
     if !station.name.is_empty() {
-        writeln!(
-            csv,
-            "# station: {}",
-            station.name.replace(['\n', '\r'], " ")
-        )?;
+        writeln!(csv, "# station: {}", station.name.replace(['\n', '\r'], " "))?;
     }
     for (key, value) in [
         ("latitude", station.latitude),

@@ -81,16 +81,12 @@ fn convergence_of_layers_and_steps_is_as_documented() {
         assert!(change_pct(&rows[1]).abs() < change_pct(&rows[2]).abs());
         for row in &rows {
             let grid = [row.layers as f64, f64::from(row.steps_per_hour)];
-            let found = said
-                .iter()
-                .find(|(name, numbers)| *name == air && numbers.starts_with(&grid));
+            let found =
+                said.iter().find(|(name, numbers)| *name == air && numbers.starts_with(&grid));
             let Some((_, numbers)) = found else {
                 panic!("DEVELOPERS.md has no row for {air}, {grid:?}")
             };
-            assert!(
-                (numbers[2] / row.heat_kwh - 1.0).abs() < 2e-4,
-                "{numbers:?}"
-            );
+            assert!((numbers[2] / row.heat_kwh - 1.0).abs() < 2e-4, "{numbers:?}");
             assert!((numbers[3] - change_pct(row)).abs() < 0.02, "{numbers:?}");
             assert!((numbers[4] - row.hours_to_dry).abs() < 0.2, "{numbers:?}");
         }

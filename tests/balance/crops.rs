@@ -14,22 +14,15 @@ use proptest::test_runner::RngSeed;
 /// another bed.
 fn beside(plant: Plant, rate_per_h: f64, dried_moisture: f64) -> Plant {
     let (mut nuts, mut stay) = (plant.nuts, plant.stay.clone());
-    nuts.thin_layer = ThinLayer::Newton {
-        rate_per_h,
-        reference_c: 40.0,
-        activation_kj_per_mol: 30.0,
-    };
+    nuts.thin_layer =
+        ThinLayer::Newton { rate_per_h, reference_c: 40.0, activation_kj_per_mol: 30.0 };
     nuts.dry_matter_kj_per_kg_k = 1.9;
     stay.dried_moisture = dried_moisture;
     stay.store_hours = 5.0 * 24.0;
     stay.keeping = Keeping {
         respiration_w_per_t: 25.0,
         drift: Some(Drift {
-            isotherm: Isotherm::ModifiedHenderson {
-                k: 6.0e-4,
-                n: 1.45,
-                c: 60.0,
-            },
+            isotherm: Isotherm::ModifiedHenderson { k: 6.0e-4, n: 1.45, c: 60.0 },
             time_constant_h: 300.0,
         }),
     };
@@ -60,10 +53,7 @@ fn keeps_crops_apart(book: &Book, plant: &Plant) -> Result<(), TestCaseError> {
             let stay = plant.stay_of(batch.crop);
             // Outside air may give a little water back while the nuts cool.
             prop_assert!(batch.dry_hour.is_some());
-            prop_assert!(
-                batch.out_moisture <= stay.dried_moisture + 0.02,
-                "{batch:?}"
-            );
+            prop_assert!(batch.out_moisture <= stay.dried_moisture + 0.02, "{batch:?}");
         }
     }
     stays.sort_unstable();
@@ -77,11 +67,7 @@ fn keeps_crops_apart(book: &Book, plant: &Plant) -> Result<(), TestCaseError> {
 fn store_books_close(book: &Book) -> bool {
     let hourly: f64 = book.hours.iter().map(|hour| hour.store_nuts_lost_kg).sum();
     let by_crop: f64 = book.store_lost_kg.iter().sum();
-    let gross: f64 = book
-        .hours
-        .iter()
-        .map(|hour| hour.store_nuts_lost_kg.abs())
-        .sum();
+    let gross: f64 = book.hours.iter().map(|hour| hour.store_nuts_lost_kg.abs()).sum();
     book.store_lost_kg.len() == 2 && (hourly - by_crop).abs() <= 1e-9 * gross.max(1.0)
 }
 

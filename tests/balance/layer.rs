@@ -12,26 +12,10 @@ use proptest::prelude::*;
 /// (from memory, not verified); the others are invented, of the size that nuts have.
 fn isotherms() -> impl Strategy<Value = Isotherm> {
     prop::sample::select(vec![
-        Isotherm::ModifiedHenderson {
-            k: 6.6587e-5,
-            n: 2.5362,
-            c: 23.318,
-        },
-        Isotherm::ModifiedChungPfost {
-            a: 254.90,
-            b: 0.29243,
-            c: 33.892,
-        },
-        Isotherm::ModifiedHalsey {
-            a: 3.9916,
-            b: -0.017856,
-            c: 2.2375,
-        },
-        Isotherm::ModifiedOswin {
-            a: 7.3,
-            b: -0.029,
-            c: 2.3,
-        },
+        Isotherm::ModifiedHenderson { k: 6.6587e-5, n: 2.5362, c: 23.318 },
+        Isotherm::ModifiedChungPfost { a: 254.90, b: 0.29243, c: 33.892 },
+        Isotherm::ModifiedHalsey { a: 3.9916, b: -0.017856, c: 2.2375 },
+        Isotherm::ModifiedOswin { a: 7.3, b: -0.029, c: 2.3 },
         Isotherm::Gab {
             monolayer: 0.9,
             monolayer_kj_per_mol: 3.5,
@@ -48,22 +32,14 @@ fn laws() -> impl Strategy<Value = ThinLayer> {
     (0..3, -5.0..4.0_f64, 0.5..1.6_f64).prop_map(|(law, magnitude, exponent)| {
         let rate_per_h = 10_f64.powf(magnitude);
         match law {
-            0 => ThinLayer::Newton {
-                rate_per_h,
-                reference_c: 40.0,
-                activation_kj_per_mol: 30.0,
-            },
+            0 => ThinLayer::Newton { rate_per_h, reference_c: 40.0, activation_kj_per_mol: 30.0 },
             1 => ThinLayer::Page {
                 rate_per_h,
                 exponent,
                 reference_c: 40.0,
                 activation_kj_per_mol: 25.0,
             },
-            _ => ThinLayer::Sphere {
-                rate_per_h,
-                reference_c: 40.0,
-                activation_kj_per_mol: 22.0,
-            },
+            _ => ThinLayer::Sphere { rate_per_h, reference_c: 40.0, activation_kj_per_mol: 22.0 },
         }
     })
 }
@@ -104,10 +80,7 @@ fn inlet(blow: &Blow, pressure_pa: f64) -> AirAt {
     let air =
         MoistAir::from_relative_humidity(blow.temperature_c, blow.relative_humidity, pressure_pa)
             .expect("air in range");
-    AirAt {
-        dry_bulb_c: air.dry_bulb_c(),
-        humidity_ratio: air.humidity_ratio(),
-    }
+    AirAt { dry_bulb_c: air.dry_bulb_c(), humidity_ratio: air.humidity_ratio() }
 }
 
 /// Over the leaving humidity at saturation: 1 when saturated. Below -100 °C nothing is saturated.

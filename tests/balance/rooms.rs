@@ -12,23 +12,14 @@ use proptest::test_runner::RngSeed;
 
 /// A second room whose bins hold what the first's do.
 fn behind(plant: &Plant, mut second: RoomSpec, at: (f64, f64)) -> Plant {
-    let largest_t = plant
-        .room
-        .bins
-        .iter()
-        .map(|bin| bin.capacity_t)
-        .fold(0.0, f64::max);
+    let largest_t = plant.room.bins.iter().map(|bin| bin.capacity_t).fold(0.0, f64::max);
     for bin in &mut second.bins {
         bin.capacity_t = bin.capacity_t.max(largest_t);
     }
     second.name = "second".into();
     let (takes_at_moisture, transfer_hours) = at;
     Plant {
-        further_rooms: vec![FurtherRoom {
-            spec: second,
-            takes_at_moisture,
-            transfer_hours,
-        }],
+        further_rooms: vec![FurtherRoom { spec: second, takes_at_moisture, transfer_hours }],
         ..plant.clone()
     }
 }
@@ -40,14 +31,8 @@ fn setbacks() -> impl Strategy<Value = Vec<RoomSetback>> {
     let one = (0..2_usize, 0..24_u32, 1..24_u32, cooler, fans).prop_map(
         |(room, from, span, temperature_c, fan_share)| RoomSetback {
             room,
-            when: SetbackHours::Daily {
-                from,
-                until: (from + span) % 24,
-            },
-            to: Setback {
-                temperature_c,
-                fan_share,
-            },
+            when: SetbackHours::Daily { from, until: (from + span) % 24 },
+            to: Setback { temperature_c, fan_share },
         },
     );
     prop::collection::vec(one, 0..3)
@@ -86,10 +71,7 @@ fn closes(
     };
     let book = run_option(plant, heating, &intake, &year(climate, 20));
     let residuals = book.residuals();
-    prop_assert!(
-        residuals.water < 1e-6 && residuals.energy < 1e-6,
-        "{residuals:?}"
-    );
+    prop_assert!(residuals.water < 1e-6 && residuals.energy < 1e-6, "{residuals:?}");
     prop_assert!(book.season_water_residual().abs() < 1e-9);
     audit(&book, plant, heating)?;
     let by_room: f64 = book.rooms.iter().map(|room| room.heat_delivered_kwh).sum();

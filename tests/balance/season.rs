@@ -64,12 +64,7 @@ pub(super) fn year(climate: &Climate, season_days: usize) -> WeatherYear {
             }
         })
         .collect();
-    WeatherYear {
-        label: "sines".into(),
-        hours,
-        season_hours: season_days * 24,
-        borrowed_hours: 0,
-    }
+    WeatherYear { label: "sines".into(), hours, season_hours: season_days * 24, borrowed_hours: 0 }
 }
 
 pub(super) fn rooms() -> impl Strategy<Value = RoomSpec> {
@@ -93,10 +88,7 @@ pub(super) fn rooms() -> impl Strategy<Value = RoomSpec> {
                     air,
                     bins: bins
                         .into_iter()
-                        .map(|capacity_t| BinSpec {
-                            capacity_t,
-                            floor_area_m2: capacity_t,
-                        })
+                        .map(|capacity_t| BinSpec { capacity_t, floor_area_m2: capacity_t })
                         .collect(),
                     layers,
                     airflow_m3_per_s_per_tonne: airflow,
@@ -152,20 +144,12 @@ fn fan_banks() -> impl Strategy<Value = Option<FanBank>> {
 }
 
 fn stage(above_moisture: f64, temperature_c: f64) -> Stage {
-    Stage {
-        above_moisture,
-        temperature_c,
-    }
+    Stage { above_moisture, temperature_c }
 }
 
 fn stores() -> impl Strategy<Value = Option<StoreSpec>> {
-    let store = (
-        100.0..900.0_f64,
-        2.0..40.0_f64,
-        8.0..22.0_f64,
-        36.0..48.0_f64,
-    )
-        .prop_map(|(ua, capacity_kw, temperature_c, trip_c)| StoreSpec {
+    let store = (100.0..900.0_f64, 2.0..40.0_f64, 8.0..22.0_f64, 36.0..48.0_f64).prop_map(
+        |(ua, capacity_kw, temperature_c, trip_c)| StoreSpec {
             temperature_c,
             relative_humidity: (0.5, 0.62),
             envelope_ua_w_per_k: ua,
@@ -185,15 +169,13 @@ fn stores() -> impl Strategy<Value = Option<StoreSpec>> {
             }),
             units: CoolingUnits {
                 count: 2,
-                performance: Performance::Curve(Rating {
-                    capacity_kw,
-                    cop: 3.3,
-                }),
+                performance: Performance::Curve(Rating { capacity_kw, cop: 3.3 }),
                 condenser_air_max_c: trip_c,
                 restart_below_k: 3.0,
                 cycling_loss: 0.25,
             },
-        });
+        },
+    );
     prop_oneof![3 => store.prop_map(Some), 1 => Just(None)]
 }
 
@@ -204,11 +186,7 @@ pub(super) fn plants() -> impl Strategy<Value = Plant> {
             further_rooms: Vec::new(),
             setbacks: Vec::new(),
             nuts: Nuts {
-                isotherm: Isotherm::ModifiedHenderson {
-                    k: 2.694697e-4,
-                    n: 1.520222,
-                    c: 113.7452,
-                },
+                isotherm: Isotherm::ModifiedHenderson { k: 2.694697e-4, n: 1.520222, c: 113.7452 },
                 thin_layer: ThinLayer::Newton {
                     rate_per_h,
                     reference_c: 40.0,
@@ -345,11 +323,7 @@ pub(super) fn heatings() -> impl Strategy<Value = Heating> {
         |(number, capacity_kw, minimum_load, supply_max_c)| Source {
             minimum_load: if number == 4 { 0.0 } else { minimum_load },
             supply_max_c: if number == 4 { None } else { supply_max_c },
-            ..Source::new(
-                format!("source of kind {number}"),
-                capacity_kw,
-                kind(number),
-            )
+            ..Source::new(format!("source of kind {number}"), capacity_kw, kind(number))
         },
     );
     (placements(), prop::collection::vec(source, 1..4)).prop_map(|(condensers, mut sources)| {

@@ -6,9 +6,7 @@ use crate::case::dryledger;
 #[test]
 fn defaults_are_listed_by_table_with_what_they_rest_on() {
     let folder = small();
-    let ran = dryledger(&["check", "study.toml"])
-        .in_folder(folder.path())
-        .run();
+    let ran = dryledger(&["check", "study.toml"]).in_folder(folder.path()).run();
     assert_eq!(ran.code, 0, "{}", ran.stderr);
     for words in [
         "options  electric; gas; condensers in room; condensers in intake",
@@ -16,11 +14,7 @@ fn defaults_are_listed_by_table_with_what_they_rest_on() {
         "\ncool_store\n  air_changes_per_hour = 0.25 1/h\n      assumption: doors",
         "dryledger report study.toml",
     ] {
-        assert!(
-            ran.stdout.contains(words),
-            "no '{words}' in:\n{}",
-            ran.stdout
-        );
+        assert!(ran.stdout.contains(words), "no '{words}' in:\n{}", ran.stdout);
     }
     let widest = ran.stdout.lines().map(|line| line.chars().count()).max();
     assert!(widest <= Some(100), "{widest:?}");
@@ -29,18 +23,11 @@ fn defaults_are_listed_by_table_with_what_they_rest_on() {
 #[test]
 fn json_holds_the_defaults_and_nothing_else_is_on_stdout() {
     let folder = small();
-    let json = dryledger(&["check", "study.toml", "--json"])
-        .in_folder(folder.path())
-        .run()
-        .json();
+    let json = dryledger(&["check", "study.toml", "--json"]).in_folder(folder.path()).run().json();
     assert_eq!(json["options"].as_array().expect("options").len(), 4);
     let defaults = json["defaults"].as_array().expect("defaults");
     assert!(defaults.iter().all(|default| default["source"] != ""));
-    assert!(
-        defaults
-            .iter()
-            .any(|default| default["path"] == "season.step_minutes")
-    );
+    assert!(defaults.iter().any(|default| default["path"] == "season.step_minutes"));
 }
 
 #[test]
@@ -52,18 +39,8 @@ fn possible_but_unlikely_inputs_are_warned_of_with_their_reason() {
             "study.toml:33:30",
             "move 0.05 to 0.6 m³/s a tonne",
         ),
-        (
-            "floor_area_m2 = 4.0",
-            "floor_area_m2 = 1.0",
-            "study.toml:32:52",
-            "m deep; beyond 3 m",
-        ),
-        (
-            "temperature_c = 40.0",
-            "temperature_c = 55.0",
-            "study.toml:34:17",
-            "wants at most",
-        ),
+        ("floor_area_m2 = 4.0", "floor_area_m2 = 1.0", "study.toml:32:52", "m deep; beyond 3 m"),
+        ("temperature_c = 40.0", "temperature_c = 55.0", "study.toml:34:17", "wants at most"),
         (
             "condenser_air_max_c = 46.0",
             "condenser_air_max_c = 38.0",
@@ -91,10 +68,8 @@ fn possible_but_unlikely_inputs_are_warned_of_with_their_reason() {
     ] {
         let folder = small();
         replace(folder.path(), "study.toml", old, new);
-        let json = dryledger(&["check", "study.toml", "--json"])
-            .in_folder(folder.path())
-            .run()
-            .json();
+        let json =
+            dryledger(&["check", "study.toml", "--json"]).in_folder(folder.path()).run().json();
         let warnings = json["warnings"].as_array().expect("warnings");
         let told = warnings.iter().any(|warning| {
             let at = format!(
@@ -117,19 +92,8 @@ fn possible_but_unlikely_inputs_are_warned_of_with_their_reason() {
 #[test]
 fn the_report_says_the_same_warnings_on_stderr_and_goes_on() {
     let folder = small();
-    replace(
-        folder.path(),
-        "study.toml",
-        "floor_area_m2 = 4.0",
-        "floor_area_m2 = 1.0",
-    );
-    let ran = dryledger(&["report", "study.toml", "--json"])
-        .in_folder(folder.path())
-        .run();
-    assert!(
-        ran.stderr.contains("warning: 4 t on 1 m²"),
-        "{}",
-        ran.stderr
-    );
+    replace(folder.path(), "study.toml", "floor_area_m2 = 4.0", "floor_area_m2 = 1.0");
+    let ran = dryledger(&["report", "study.toml", "--json"]).in_folder(folder.path()).run();
+    assert!(ran.stderr.contains("warning: 4 t on 1 m²"), "{}", ran.stderr);
     assert!(ran.json()["options"].is_array());
 }

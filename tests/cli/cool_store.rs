@@ -13,16 +13,11 @@ fn with(humidity: &str, more: &str) -> Value {
         "relative_humidity = [45.0, 55.0]",
         &format!("relative_humidity = {humidity}\n{more}"),
     );
-    dryledger(&["report", "study.toml", "--json"])
-        .in_folder(folder.path())
-        .run()
-        .json()
+    dryledger(&["report", "study.toml", "--json"]).in_folder(folder.path()).run().json()
 }
 
 fn season(figures: &Value, key: &str) -> f64 {
-    figures["season"][key]
-        .as_f64()
-        .unwrap_or_else(|| panic!("no {key}"))
+    figures["season"][key].as_f64().unwrap_or_else(|| panic!("no {key}"))
 }
 
 #[test]
@@ -51,10 +46,7 @@ fn nuts_lose_weight_in_a_dry_store_and_gain_it_in_a_damp_one() {
 #[test]
 fn doors_that_stand_open_cost_cooling_and_curtains_spare_it() {
     let cooling = |doors: &str| {
-        let figures = with(
-            "[45.0, 55.0]",
-            &format!("air_changes_per_hour = 0.1\n{doors}"),
-        );
+        let figures = with("[45.0, 55.0]", &format!("air_changes_per_hour = 0.1\n{doors}"));
         let option = &figures["options"][0];
         option["store_cooling_kwh"].as_f64().expect("kWh")
     };
@@ -71,13 +63,7 @@ fn doors_that_stand_open_cost_cooling_and_curtains_spare_it() {
 
 #[test]
 fn check_names_what_stored_nuts_rest_on() {
-    let ran = dryledger(&["check", "study.toml"])
-        .in_folder(small().path())
-        .run();
-    assert!(
-        ran.stdout.contains("nuts_moisture_time_constant_d = 30 d"),
-        "{}",
-        ran.stdout
-    );
+    let ran = dryledger(&["check", "study.toml"]).in_folder(small().path()).run();
+    assert!(ran.stdout.contains("nuts_moisture_time_constant_d = 30 d"), "{}", ran.stdout);
     assert!(ran.stdout.contains("take weeks"));
 }

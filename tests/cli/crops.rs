@@ -6,22 +6,11 @@ use crate::case::dryledger;
 fn the_table_names_every_crop_and_marks_placeholders() {
     let ran = dryledger(&["crops"]).run();
     assert_eq!(ran.code, 0, "{}", ran.stderr);
-    for crop in [
-        "macadamia",
-        "walnut",
-        "pecan",
-        "hazelnut",
-        "almond",
-        "pistachio",
-        "peanut",
-    ] {
+    for crop in ["macadamia", "walnut", "pecan", "hazelnut", "almond", "pistachio", "peanut"] {
         assert!(ran.stdout.contains(crop), "no {crop} in:\n{}", ran.stdout);
     }
-    let macadamia = ran
-        .stdout
-        .lines()
-        .find(|line| line.starts_with("macadamia"))
-        .expect("a line of macadamia");
+    let macadamia =
+        ran.stdout.lines().find(|line| line.starts_with("macadamia")).expect("a line of macadamia");
     assert!(macadamia.contains("0.020*"), "{macadamia}");
     assert!(ran.stdout.contains("* marks a placeholder"));
     assert!(ran.stdout.lines().all(|line| line.chars().count() <= 100));
@@ -41,11 +30,7 @@ fn one_crop_shows_every_value_with_its_origin() {
         "modified-henderson",
         "hottest drying air above 10 % w.b.",
     ] {
-        assert!(
-            ran.stdout.contains(words),
-            "no '{words}' in:\n{}",
-            ran.stdout
-        );
+        assert!(ran.stdout.contains(words), "no '{words}' in:\n{}", ran.stdout);
     }
     assert!(ran.stdout.lines().all(|line| line.chars().count() <= 100));
 }
@@ -79,7 +64,5 @@ fn a_wrong_name_is_refused_with_the_nearest() {
         "did you mean 'macadamia'",
         "walnut",
     ]);
-    dryledger(&["crops", "", "--json"])
-        .run()
-        .refused(&["no crop ''"]);
+    dryledger(&["crops", "", "--json"]).run().refused(&["no crop ''"]);
 }

@@ -17,30 +17,18 @@ fn with_fans(keys: &str) -> TempDir {
 }
 
 fn report(folder: &Path) -> Value {
-    dryledger(&["report", "study.toml", "--json"])
-        .in_folder(folder)
-        .run()
-        .json()
+    dryledger(&["report", "study.toml", "--json"]).in_folder(folder).run().json()
 }
 
 fn column(folder: &Path, name: &str) -> Vec<f64> {
     let mut reader = csv::Reader::from_path(folder.join("batches.csv")).expect("batches");
     let heads = reader.headers().expect("a head").clone();
-    let at = heads
-        .iter()
-        .position(|head| head == name)
-        .expect("a column");
-    reader
-        .records()
-        .map(|row| row.expect("a row")[at].parse().expect("a number"))
-        .collect()
+    let at = heads.iter().position(|head| head == name).expect("a column");
+    reader.records().map(|row| row.expect("a row")[at].parse().expect("a number")).collect()
 }
 
 fn number(value: &Value, path: &str) -> f64 {
-    value
-        .pointer(path)
-        .and_then(Value::as_f64)
-        .expect("a number")
+    value.pointer(path).and_then(Value::as_f64).expect("a number")
 }
 
 const PARABOLA: &str = "shut_off_pa = 900.0\nfree_delivery_m3_per_s = 1.0";
@@ -55,10 +43,8 @@ fn the_air_of_a_batch_is_where_the_curve_meets_bed_and_ducts() {
     assert!(!air.is_empty());
     let density_ratio: f64 = 1.05 / 1.2;
     let without_bed = (900.0 * density_ratio / (900.0 * density_ratio + 350.0 / 0.36)).sqrt();
-    let tonnes: Vec<f64> = column(folder.path(), "received_kg")
-        .iter()
-        .map(|kg| kg / 1000.0)
-        .collect();
+    let tonnes: Vec<f64> =
+        column(folder.path(), "received_kg").iter().map(|kg| kg / 1000.0).collect();
     for (air, tonnes) in air.iter().zip(&tonnes) {
         let flow = air * tonnes;
         assert!(
@@ -83,9 +69,7 @@ fn variable_speed_holds_the_airflow_with_less_electricity() {
     }
     let fans = |figures: &Value| number(figures, "/options/0/bin_fan_kwh");
     assert!(fans(&held) < fans(&one_speed));
-    let hurried = with_fans(&format!(
-        "{PARABOLA}\nspeed = \"variable\"\nspeed_min = 1.0"
-    ));
+    let hurried = with_fans(&format!("{PARABOLA}\nspeed = \"variable\"\nspeed_min = 1.0"));
     let full = report(hurried.path());
     // At full speed the converter's loss remains.
     assert!(fans(&full) > fans(&one_speed));
@@ -100,18 +84,14 @@ fn on_a_plenum_a_bin_alone_gets_more_air_than_two_together() {
     let air = column(folder.path(), "airflow_m3_per_s_per_t");
     let (least, most) = air
         .iter()
-        .fold((f64::INFINITY, 0.0_f64), |(least, most), &air| {
-            (least.min(air), most.max(air))
-        });
+        .fold((f64::INFINITY, 0.0_f64), |(least, most), &air| (least.min(air), most.max(air)));
     assert!(most > 1.05 * least, "{least} to {most}");
 }
 
 #[test]
 fn the_defaults_of_fans_are_listed_with_their_reason() {
     let folder = with_fans(&format!("{PARABOLA}\nspeed = \"variable\""));
-    let ran = dryledger(&["check", "study.toml"])
-        .in_folder(folder.path())
-        .run();
+    let ran = dryledger(&["check", "study.toml"]).in_folder(folder.path()).run();
     for words in [
         "layout = per-bin",
         "count = 1",
@@ -127,9 +107,7 @@ fn the_defaults_of_fans_are_listed_with_their_reason() {
 #[test]
 fn other_air_than_the_study_names_is_warned_of() {
     let folder = with_fans("shut_off_pa = 900.0\nfree_delivery_m3_per_s = 3.0");
-    let ran = dryledger(&["check", "study.toml"])
-        .in_folder(folder.path())
-        .run();
+    let ran = dryledger(&["check", "study.toml"]).in_folder(folder.path()).run();
     // Lines are broken at the width of a terminal.
     let said = ran.stdout.split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(said.contains("with every bin full the fans give"), "{said}");
@@ -149,47 +127,27 @@ fn fans_that_cannot_work_are_refused_with_a_cure() {
     for (keys, says) in [
         (
             points(&[(1.5, 900.0), (3.0, 200.0)]),
-            [
-                "fans that stall",
-                "their curve begins at more air",
-                "fewer fans",
-            ],
+            ["fans that stall", "their curve begins at more air", "fewer fans"],
         ),
-        (
-            points(&[(0.1, 900.0), (0.3, 800.0)]),
-            ["ends too soon", "0.30 m³/s", "to a larger flow"],
-        ),
+        (points(&[(0.1, 900.0), (0.3, 800.0)]), ["ends too soon", "0.30 m³/s", "to a larger flow"]),
         (
             points(&[(0.1, 700.0), (0.4, 800.0), (1.0, 100.0)]),
             ["does not fall from point 1", "stalls", "peak first"],
         ),
-        (
-            points(&[(0.4, 700.0)]),
-            ["needs two points", "flow rising", "peak first"],
-        ),
+        (points(&[(0.4, 700.0)]), ["needs two points", "flow rising", "peak first"]),
         (
             "layout = \"common-plenum\"".to_owned(),
             ["layout", "without the fans' curve", "shut_off_pa"],
         ),
         (
             "shut_off_pa = 900.0".to_owned(),
-            [
-                "free_delivery_m3_per_s is missing",
-                "m³/s",
-                "against no pressure",
-            ],
+            ["free_delivery_m3_per_s is missing", "m³/s", "against no pressure"],
         ),
-        (
-            format!("{PARABOLA}\nspeed = \"slow\""),
-            ["speed", "fixed", "variable"],
-        ),
+        (format!("{PARABOLA}\nspeed = \"slow\""), ["speed", "fixed", "variable"]),
     ] {
         let folder = with_fans(&keys);
         for command in ["check", "report"] {
-            dryledger(&[command, "study.toml"])
-                .in_folder(folder.path())
-                .run()
-                .refused(&says);
+            dryledger(&[command, "study.toml"]).in_folder(folder.path()).run().refused(&says);
         }
     }
 }
@@ -213,9 +171,7 @@ fn fans_of_one_speed_are_set_back_to_nothing_or_not_at_all() {
         let keys = format!(
             "{curve}\n{speed}\n\n[[room.setback]]\nhours = \"22-6\"\nfan_share = {share:?}"
         );
-        dryledger(&["check", "study.toml"])
-            .in_folder(with_fans(&keys).path())
-            .run()
+        dryledger(&["check", "study.toml"]).in_folder(with_fans(&keys).path()).run()
     };
     check(0.5, "").refused(&["fan_share is 0.5", "have one speed", "speed = \"variable\""]);
     assert_eq!(check(0.0, "").code, 0);

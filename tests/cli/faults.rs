@@ -38,18 +38,14 @@ fn said(ran: &Ran) -> Vec<&str> {
 /// in so many sentences, and leave nothing behind.
 fn refusal(folder: &Path, code: i32, sentences: usize, words: &[&str]) -> Result<(), String> {
     let before = listing(folder);
-    for command in [
-        &["check", "study.toml", "--json"][..],
-        &["report", "study.toml", "--out", "out"],
-    ] {
+    for command in
+        [&["check", "study.toml", "--json"][..], &["report", "study.toml", "--out", "out"]]
+    {
         let ran = dryledger(command).in_folder(folder).run();
         let faults = [
             (ran.code != code, format!("exit code {}", ran.code)),
             (!ran.stdout.is_empty(), "something on stdout".to_owned()),
-            (
-                said(&ran).len() != sentences,
-                format!("not {sentences} sentences"),
-            ),
+            (said(&ran).len() != sentences, format!("not {sentences} sentences")),
             (listing(folder) != before, "a file left behind".to_owned()),
         ];
         let unsaid = words
@@ -77,13 +73,7 @@ fn refused(folder: &Path, code: i32, sentences: usize, words: &[&str]) {
 fn listing(folder: &Path) -> Vec<String> {
     let mut names: Vec<String> = fs::read_dir(folder)
         .expect("a folder")
-        .map(|entry| {
-            entry
-                .expect("an entry")
-                .file_name()
-                .to_string_lossy()
-                .into_owned()
-        })
+        .map(|entry| entry.expect("an entry").file_name().to_string_lossy().into_owned())
         .collect();
     names.sort();
     names
@@ -149,9 +139,7 @@ fn use_intake_file(folder: &Path) {
 #[test]
 fn the_small_study_itself_is_good() {
     let folder = small();
-    let ran = dryledger(&["check", "study.toml"])
-        .in_folder(folder.path())
-        .run();
+    let ran = dryledger(&["check", "study.toml"]).in_folder(folder.path()).run();
     assert_eq!((ran.code, ran.stderr.as_str()), (0, ""));
 }
 
@@ -160,20 +148,11 @@ fn something_else_where_a_table_should_be_is_told_once() {
     for (table, told) in [
         ("study = 3", "study is 3, expected a table"),
         ("site = 3", "site is 3, expected a table"),
-        (
-            "weather = \"weather.csv\"",
-            "weather is the text \"weather.csv\", expected a table",
-        ),
+        ("weather = \"weather.csv\"", "weather is the text \"weather.csv\", expected a table"),
         ("season = 3", "season is 3, expected a table"),
-        (
-            "crop = \"macadamia\"",
-            "crop is the text \"macadamia\", expected a table",
-        ),
+        ("crop = \"macadamia\"", "crop is the text \"macadamia\", expected a table"),
         ("room = true", "is true, expected a table"),
-        (
-            "room = []",
-            "room is an empty list, expected a [[room]] with bins",
-        ),
+        ("room = []", "room is an empty list, expected a [[room]] with bins"),
         ("cool_store = 3", "cool_store is 3, expected a table"),
         ("carrier = 3", "carrier is 3, expected a table"),
         ("money = 3", "money is 3, expected a table"),
@@ -227,45 +206,17 @@ fn cut(folder: &Path, from: &str, to: &str) {
 #[test]
 fn parts_that_are_not_there_are_named() {
     for (from, to, sentences, words) in [
-        (
-            "[[option]]",
-            "[money]",
-            1,
-            &["option is missing, expected at least one [[option]]"][..],
-        ),
-        (
-            "[crop]",
-            "[[room]]",
-            1,
-            &["[crop] is missing; add [crop] with kind = \"macadamia\""],
-        ),
-        (
-            "[[room]]",
-            "[cool_store]",
-            1,
-            &["room is missing, expected a [[room]] with bins"],
-        ),
+        ("[[option]]", "[money]", 1, &["option is missing, expected at least one [[option]]"][..]),
+        ("[crop]", "[[room]]", 1, &["[crop] is missing; add [crop] with kind = \"macadamia\""]),
+        ("[[room]]", "[cool_store]", 1, &["room is missing, expected a [[room]] with bins"]),
         (
             "[weather]",
             "[season]",
             1,
-            &[
-                "weather.files is missing",
-                "name hourly weather files relative to the study",
-            ],
+            &["weather.files is missing", "name hourly weather files relative to the study"],
         ),
-        (
-            "[season]",
-            "[crop]",
-            2,
-            &["season.starts is missing", "season.ends is missing"],
-        ),
-        (
-            "[carrier.electricity]",
-            "[carrier.lpg]",
-            1,
-            &["[carrier.electricity] is missing; add"],
-        ),
+        ("[season]", "[crop]", 2, &["season.starts is missing", "season.ends is missing"]),
+        ("[carrier.electricity]", "[carrier.lpg]", 1, &["[carrier.electricity] is missing; add"]),
         // Two options have condensers of a store.
         (
             "[cool_store]",
@@ -277,11 +228,7 @@ fn parts_that_are_not_there_are_named() {
             "[study]",
             "[site]",
             3,
-            &[
-                "study.title is missing",
-                "study.baseline is missing",
-                "study.currency is missing",
-            ],
+            &["study.title is missing", "study.baseline is missing", "study.currency is missing"],
         ),
         // Four options name a source.
         (
@@ -313,9 +260,7 @@ fn a_byte_order_mark_and_windows_line_ends_are_no_fault() {
         "season_tonnes = 12.0\r\nintake_shape = \"even\"",
         "intake = \"intake.csv\"",
     );
-    let ran = dryledger(&["check", "study.toml"])
-        .in_folder(folder.path())
-        .run();
+    let ran = dryledger(&["check", "study.toml"]).in_folder(folder.path()).run();
     assert_eq!((ran.code, ran.stderr.as_str()), (0, ""));
 }
 
@@ -328,10 +273,7 @@ fn files_that_are_no_text_are_refused() {
             "tariff.toml",
             &["tariff names tariff.toml, which cannot be read: it is not UTF-8 text"][..],
         ),
-        (
-            "study.toml",
-            &["study.toml: not UTF-8 text", "save the study as UTF-8"],
-        ),
+        ("study.toml", &["study.toml: not UTF-8 text", "save the study as UTF-8"]),
     ] {
         fs::write(study.join(file), b"title = \"\xff\xfe\"\n").expect("written");
         refused(study, 2, 1, words);
@@ -345,12 +287,7 @@ fn files_that_are_no_text_are_refused() {
 #[test]
 fn a_tariff_that_is_not_there_is_a_file_problem() {
     let folder = small();
-    replace(
-        folder.path(),
-        "study.toml",
-        "\"tariff.toml\"",
-        "\"tarif.toml\"",
-    );
+    replace(folder.path(), "study.toml", "\"tariff.toml\"", "\"tarif.toml\"");
     refused(
         folder.path(),
         3,
@@ -362,12 +299,7 @@ fn a_tariff_that_is_not_there_is_a_file_problem() {
     );
     // A bad currency hides nothing in the tariff and adds nothing to it.
     let folder = small();
-    replace(
-        folder.path(),
-        "study.toml",
-        "currency = \"USD\"",
-        "currency = \"ZZZ\"",
-    );
+    replace(folder.path(), "study.toml", "currency = \"USD\"", "currency = \"ZZZ\"");
     refused(folder.path(), 2, 1, &["currency is the text \"ZZZ\""]);
 }
 
@@ -402,28 +334,14 @@ fn weather_that_cannot_carry_a_season_is_refused() {
         (head, &["weather.csv", "no data rows"]),
         (
             without("2031-03-05T03", "2031-03-06T01"),
-            &[
-                "gaps longer than may be filled: 22 h from 2031-03-05 03:00",
-                "fill_long_gaps",
-            ],
+            &["gaps longer than may be filled: 22 h from 2031-03-05 03:00", "fill_long_gaps"],
         ),
         (
             without("2031-03-07", "2031-03-99"),
-            &[
-                "no complete season",
-                "03-02 to 03-08",
-                "2031-03-01",
-                "2031-03-06",
-            ],
+            &["no complete season", "03-02 to 03-08", "2031-03-01", "2031-03-06"],
         ),
-        (
-            "<html><body>Not found</body></html>\n".to_owned(),
-            &["weather.csv"],
-        ),
-        (
-            good.replace(",relative_humidity_pct,", ",something,"),
-            &["weather.csv", "humidity"],
-        ),
+        ("<html><body>Not found</body></html>\n".to_owned(), &["weather.csv"]),
+        (good.replace(",relative_humidity_pct,", ",something,"), &["weather.csv", "humidity"]),
     ] {
         let folder = small();
         fs::write(folder.path().join("weather.csv"), weather).expect("written");
@@ -434,18 +352,8 @@ fn weather_that_cannot_carry_a_season_is_refused() {
 #[test]
 fn weather_that_is_not_there_is_a_file_problem() {
     for (files, words) in [
-        (
-            "\"wether.csv\"",
-            &[
-                "wether.csv",
-                "no such weather file",
-                "relative to the study",
-            ][..],
-        ),
-        (
-            "\"weather/*.csv\"",
-            &["weather/*.csv", "no such weather file"],
-        ),
+        ("\"wether.csv\"", &["wether.csv", "no such weather file", "relative to the study"][..]),
+        ("\"weather/*.csv\"", &["weather/*.csv", "no such weather file"]),
     ] {
         let folder = small();
         replace(
@@ -457,24 +365,14 @@ fn weather_that_is_not_there_is_a_file_problem() {
         refused(folder.path(), 3, 1, words);
     }
     let folder = small();
-    replace(
-        folder.path(),
-        "study.toml",
-        "files = [\"weather.csv\"]",
-        "files = [\".\"]",
-    );
+    replace(folder.path(), "study.toml", "files = [\"weather.csv\"]", "files = [\".\"]");
     refused(folder.path(), 3, 1, &["directory"]);
 }
 
 #[test]
 fn a_target_that_the_air_never_reaches_names_air_that_would_do() {
     let folder = small();
-    replace(
-        folder.path(),
-        "study.toml",
-        "dried_moisture = 12.0",
-        "dried_moisture = 3.0",
-    );
+    replace(folder.path(), "study.toml", "dried_moisture = 12.0", "dried_moisture = 3.0");
     refused(
         folder.path(),
         2,
@@ -498,8 +396,7 @@ fn a_study_that_cannot_be_opened_is_a_file_problem() {
     }
     let ran = dryledger(&["check", "."]).in_folder(folder.path()).run();
     assert!(
-        ran.stderr
-            .contains("a folder, not a study; name the file in it: ./study.toml"),
+        ran.stderr.contains("a folder, not a study; name the file in it: ./study.toml"),
         "{}",
         ran.stderr
     );
@@ -510,15 +407,9 @@ fn a_folder_that_cannot_be_written_is_found_before_the_long_run() {
     let folder = small();
     // A file stands where the folder should: true for every user, even one who may write anywhere.
     let blocked = "tariff.toml/out";
-    let ran = dryledger(&["report", "study.toml", "--out", blocked])
-        .in_folder(folder.path())
-        .run();
+    let ran = dryledger(&["report", "study.toml", "--out", blocked]).in_folder(folder.path()).run();
     assert_eq!(ran.code, 3, "{}", ran.stderr);
-    assert!(
-        ran.stdout.is_empty() && ran.stderr.contains("tariff.toml/out"),
-        "{}",
-        ran.stderr
-    );
+    assert!(ran.stdout.is_empty() && ran.stderr.contains("tariff.toml/out"), "{}", ran.stderr);
 }
 
 #[test]
@@ -533,28 +424,15 @@ fn several_faults_are_told_at_once_in_the_order_of_the_file() {
     ] {
         replace(folder.path(), "study.toml", old, new);
     }
-    let ran = dryledger(&["check", "study.toml"])
-        .in_folder(folder.path())
-        .run();
+    let ran = dryledger(&["check", "study.toml"]).in_folder(folder.path()).run();
     ran.refused(&[]);
     let starts: Vec<&str> = said(&ran)
         .iter()
-        .map(|line| {
-            line.trim_start_matches("error: ")
-                .split(": ")
-                .next()
-                .expect("a place")
-        })
+        .map(|line| line.trim_start_matches("error: ").split(": ").next().expect("a place"))
         .collect();
     let lines: Vec<u32> = starts
         .iter()
-        .map(|place| {
-            place
-                .split(':')
-                .nth(1)
-                .and_then(|line| line.parse().ok())
-                .expect("a line")
-        })
+        .map(|place| place.split(':').nth(1).and_then(|line| line.parse().ok()).expect("a line"))
         .collect();
     assert_eq!(lines, [7, 23, 32, 46, 65], "{}", ran.stderr);
 }

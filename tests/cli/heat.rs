@@ -8,9 +8,8 @@ fn fresno() -> String {
 
 #[test]
 fn the_keys_of_the_contract_are_there() {
-    let heat = dryledger(&["heat", &fresno(), "--to", "50", "--airflow", "2", "--json"])
-        .run()
-        .json();
+    let heat =
+        dryledger(&["heat", &fresno(), "--to", "50", "--airflow", "2", "--json"]).run().json();
     assert_eq!(heat["to_c"], 50.0);
     assert_eq!(heat["hours"], 8760);
     assert_eq!(heat["hours_skipped"], 0);
@@ -18,10 +17,8 @@ fn the_keys_of_the_contract_are_there() {
     assert!((heat["heat_kwh"].as_f64().expect("a number") / of_one - 2.0).abs() < 1e-12);
     let months = heat["months"].as_array().expect("months");
     assert_eq!(months.len(), 12);
-    let by_month: f64 = months
-        .iter()
-        .map(|month| month["heat_kwh_per_kg_per_s"].as_f64().expect("a number"))
-        .sum();
+    let by_month: f64 =
+        months.iter().map(|month| month["heat_kwh_per_kg_per_s"].as_f64().expect("a number")).sum();
     assert!((by_month / of_one - 1.0).abs() < 1e-12);
 }
 
@@ -31,9 +28,7 @@ fn a_window_across_new_year_is_the_rest_of_its_complement() {
     let heat = |dates: &[&str]| {
         let mut line = vec!["heat", &file, "--to", "40", "--json"];
         line.extend_from_slice(dates);
-        dryledger(&line).run().json()["heat_kwh_per_kg_per_s"]
-            .as_f64()
-            .expect("a number")
+        dryledger(&line).run().json()["heat_kwh_per_kg_per_s"].as_f64().expect("a number")
     };
     let all = heat(&[]);
     let winter = heat(&["--from", "09-15", "--until", "01-20"]);
@@ -44,20 +39,12 @@ fn a_window_across_new_year_is_the_rest_of_its_complement() {
 #[test]
 fn wrong_requests_are_refused_with_what_would_do() {
     let file = fresno();
-    dryledger(&["heat", &file, "--to", "150"])
+    dryledger(&["heat", &file, "--to", "150"]).run().refused(&["150", "-60..100"]);
+    dryledger(&["heat", &file, "--to", "50", "--from", "13-01", "--until", "01-01"])
         .run()
-        .refused(&["150", "-60..100"]);
-    dryledger(&[
-        "heat", &file, "--to", "50", "--from", "13-01", "--until", "01-01",
-    ])
-    .run()
-    .refused(&["13-01", "03-01"]);
-    dryledger(&["heat", &file, "--to", "50", "--from", "03-01"])
-        .run()
-        .refused(&["--until"]);
-    dryledger(&["heat", &file, "--to", "50", "--airflow=-1"])
-        .run()
-        .refused(&["-1", "kilograms"]);
+        .refused(&["13-01", "03-01"]);
+    dryledger(&["heat", &file, "--to", "50", "--from", "03-01"]).run().refused(&["--until"]);
+    dryledger(&["heat", &file, "--to", "50", "--airflow=-1"]).run().refused(&["-1", "kilograms"]);
     let missing = dryledger(&["heat", "no-such-file.epw", "--to", "50"]).run();
     assert_eq!(missing.code, 3);
     assert!(missing.stderr.contains("no-such-file.epw"));
@@ -79,9 +66,5 @@ fn missing_hours_are_skipped_or_filled_and_long_gaps_refused() {
     // Outside the dates that are asked for, a gap does no harm.
     let window = ["--from", "08-28", "--until", "08-31", "--mend"];
     let before = dryledger(&[&["heat", &stockton, "--to", "50"][..], &window].concat()).run();
-    assert_eq!(
-        before.code, 2,
-        "the gap reaches into 28 August: {}",
-        before.stdout
-    );
+    assert_eq!(before.code, 2, "the gap reaches into 28 August: {}", before.stdout);
 }

@@ -22,28 +22,15 @@ fn with_tank(text: &str) -> TempDir {
 #[test]
 fn a_tank_is_charged_at_the_lowest_price_and_called_on_at_the_highest() {
     let folder = with_tank(TANK);
-    let ran = dryledger(&["check", "study.toml"])
-        .in_folder(folder.path())
-        .run();
+    let ran = dryledger(&["check", "study.toml"]).in_folder(folder.path()).run();
     assert_eq!(ran.code, 0, "{}", ran.stderr);
-    for words in [
-        "discharge_from_price",
-        "the tariff's highest price",
-        "loss_pct_per_hour",
-    ] {
+    for words in ["discharge_from_price", "the tariff's highest price", "loss_pct_per_hour"] {
         assert!(ran.stdout.contains(words), "no '{words}'");
     }
-    let figures = dryledger(&["report", "study.toml", "--json"])
-        .in_folder(folder.path())
-        .run()
-        .json();
+    let figures =
+        dryledger(&["report", "study.toml", "--json"]).in_folder(folder.path()).run().json();
     let options = figures["options"].as_array().expect("options");
-    let of = |name: &str| {
-        options
-            .iter()
-            .find(|option| option["name"] == name)
-            .expect("an option")
-    };
+    let of = |name: &str| options.iter().find(|option| option["name"] == name).expect("an option");
     let (plain, tank) = (of("electric"), of("tank"));
     let number = |value: &serde_json::Value, key: &str| value[key].as_f64().expect("a number");
     let store = &tank["sources"][0];
@@ -57,11 +44,7 @@ fn a_tank_is_charged_at_the_lowest_price_and_called_on_at_the_highest() {
 #[test]
 fn a_tank_that_nothing_can_charge_is_refused() {
     for (old, new, said) in [
-        (
-            "charged_by = \"heaters\"",
-            "charged_by = \"roof\"",
-            "charged by \"roof\"",
-        ),
+        ("charged_by = \"heaters\"", "charged_by = \"roof\"", "charged by \"roof\""),
         (
             "charge_kw = 15",
             "charge_kw = 15\ncharge_up_to_price = 0.3\ndischarge_from_price = 0.2",
@@ -69,9 +52,7 @@ fn a_tank_that_nothing_can_charge_is_refused() {
         ),
     ] {
         let folder = with_tank(&TANK.replace(old, new));
-        let ran = dryledger(&["check", "study.toml"])
-            .in_folder(folder.path())
-            .run();
+        let ran = dryledger(&["check", "study.toml"]).in_folder(folder.path()).run();
         assert_eq!(ran.code, 2, "{}", ran.stdout);
         assert!(ran.stderr.contains(said), "{}", ran.stderr);
     }

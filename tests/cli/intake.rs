@@ -14,10 +14,9 @@ fn study(folder: &Path, changes: &[(&str, &str)]) -> PathBuf {
     let text = fs::read_to_string(demo.join("study.toml")).expect("the demo");
     let first = text.find("[[option]]\nname = \"lpg\"").expect("options");
     let last = text.find("[money]").expect("money");
-    let mut text = text.replace(&text[first..last], "").replace(
-        "../../weather/upland_20*.csv",
-        weather.to_str().expect("UTF-8"),
-    );
+    let mut text = text
+        .replace(&text[first..last], "")
+        .replace("../../weather/upland_20*.csv", weather.to_str().expect("UTF-8"));
     for (old, new) in changes {
         assert!(text.contains(old), "the demo no longer says {old}");
         text = text.replacen(old, new, 1);
@@ -32,14 +31,9 @@ fn study(folder: &Path, changes: &[(&str, &str)]) -> PathBuf {
 type Batch = BTreeMap<String, String>;
 
 fn report(folder: &Path, study: &Path) -> (Value, Vec<Batch>) {
-    let figures = dryledger(&["report", study.to_str().expect("UTF-8"), "--json"])
-        .run()
-        .json();
+    let figures = dryledger(&["report", study.to_str().expect("UTF-8"), "--json"]).run().json();
     let mut rows = csv::Reader::from_path(folder.join("batches.csv")).expect("batches");
-    let batches = rows
-        .deserialize()
-        .collect::<Result<Vec<Batch>, _>>()
-        .expect("rows");
+    let batches = rows.deserialize().collect::<Result<Vec<Batch>, _>>().expect("rows");
     (figures, batches)
 }
 
@@ -50,10 +44,7 @@ fn season(changes: &[(&str, &str)]) -> (Value, Vec<Batch>) {
 }
 
 fn number(value: &Value, path: &str) -> f64 {
-    value
-        .pointer(path)
-        .and_then(Value::as_f64)
-        .unwrap_or_else(|| panic!("no number at {path}"))
+    value.pointer(path).and_then(Value::as_f64).unwrap_or_else(|| panic!("no number at {path}"))
 }
 
 fn received_kg(batch: &Batch) -> f64 {
@@ -71,10 +62,7 @@ fn trucks_bring_the_same_season_on_their_days() {
     let tonnes = |figures: &Value| number(figures, "/season/received_t");
     assert!((tonnes(&figures) / tonnes(&every_day) - 1.0).abs() < 1e-9);
     // Full bins are loaded when the truck comes, at noon of a Monday or Thursday.
-    let full: Vec<&Batch> = batches
-        .iter()
-        .filter(|batch| received_kg(batch) > 5999.0)
-        .collect();
+    let full: Vec<&Batch> = batches.iter().filter(|batch| received_kg(batch) > 5999.0).collect();
     assert!(full.len() > 30);
     let on_truck_days = full.iter().filter(|batch| {
         let date: chrono::NaiveDate = batch["loaded"][..10].parse().expect("a date");
@@ -103,12 +91,7 @@ fn bins_filled_over_days_make_fewer_batches() {
     let (before, singly) = season(&[]);
     let over_days = format!("{ROOM}fill_over_days = 3\n");
     let (figures, filled) = season(&[(ROOM, &over_days)]);
-    assert!(
-        filled.len() < singly.len(),
-        "{} {}",
-        filled.len(),
-        singly.len()
-    );
+    assert!(filled.len() < singly.len(), "{} {}", filled.len(), singly.len());
     let waiting = |figures: &Value| number(figures, "/season/waiting_tonne_days");
     assert!(waiting(&figures) < 0.2 * waiting(&before));
     let loaded: f64 = filled.iter().map(received_kg).sum();
@@ -153,10 +136,8 @@ fn drying_below_the_target_is_told_in_mass_and_money() {
     let priced = format!("{SHAPE}\nprice_per_dried_t = 4000.0");
     let (figures, batches) = season(&[(SHAPE, &priced)]);
     let kg = number(&figures, "/season/overdried/kg");
-    let told: f64 = batches
-        .iter()
-        .map(|batch| batch["overdried_kg"].parse::<f64>().expect("a mass"))
-        .sum();
+    let told: f64 =
+        batches.iter().map(|batch| batch["overdried_kg"].parse::<f64>().expect("a mass")).sum();
     assert!((told - kg).abs() < 0.05 * batches.len() as f64);
     let money = number(&figures, "/season/overdried/money");
     assert!((money - 4.0 * kg).abs() < 1e-6);
@@ -167,11 +148,7 @@ fn drying_below_the_target_is_told_in_mass_and_money() {
     assert!((at_target_kg - dried_kg - kg).abs() < 1e-3 * kg + 1.0);
     assert!((900.0..1600.0).contains(&kg), "{kg}");
     let sentence = figures["season"]["overdried"]["sentence"].as_str();
-    assert!(
-        sentence
-            .expect("a sentence")
-            .contains("target of 10.0 % w.b.")
-    );
+    assert!(sentence.expect("a sentence").contains("target of 10.0 % w.b."));
 }
 
 #[test]
@@ -183,9 +160,7 @@ fn a_least_load_that_no_bin_holds_is_warned_of() {
         "temperature_c = 40.0",
         "temperature_c = 40.0\nleast_load_t = 4.5",
     );
-    let ran = dryledger(&["check", "study.toml"])
-        .in_folder(folder.path())
-        .run();
+    let ran = dryledger(&["check", "study.toml"]).in_folder(folder.path()).run();
     assert_eq!(ran.code, 0, "{}", ran.stderr);
     let said = ran.stdout.split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(

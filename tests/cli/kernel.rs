@@ -42,10 +42,7 @@ fn run(folder: &Path, command: &str, crops: &str, stored: bool) -> Ran {
     let mut text = text
         .replace(&part("[crop]", "[[room]]"), &format!("{crops}\n"))
         .replace(&part("[[option]]\nname = \"lpg\"", "[money]"), "")
-        .replace(
-            "../../weather/upland_20*.csv",
-            weather.to_str().expect("UTF-8"),
-        );
+        .replace("../../weather/upland_20*.csv", weather.to_str().expect("UTF-8"));
     if !stored {
         let start = text.find("[cool_store]").expect("the store");
         let end = text.find("[carrier.electricity]").expect("a carrier");
@@ -134,10 +131,7 @@ fn batches_say_what_their_kernels_hold_once_rested() {
     let mut table = csv::Reader::from_path(path).expect("CSV");
     let names = table.headers().expect("a header").clone();
     let place = |name: &str| names.iter().position(|found| found == name).expect(name);
-    let (of_nut, of_kernel) = (
-        place("out_moisture_pct_wb"),
-        place("kernel_moisture_out_pct_wb"),
-    );
+    let (of_nut, of_kernel) = (place("out_moisture_pct_wb"), place("kernel_moisture_out_pct_wb"));
     let mut count = 0;
     for row in table.records() {
         let row = row.expect("a row");
@@ -160,17 +154,9 @@ fn without_a_store_nuts_rest_at_room_temperature_unless_told() {
     assert!((target - expected).abs() < 1e-3, "{target} {expected}");
     let temperature = assumed(&of_room, "crop.kernel_temperature");
     assert_eq!(temperature["value"], "25");
-    assert!(
-        temperature["source"]
-            .as_str()
-            .expect("why")
-            .contains("assumption")
-    );
+    assert!(temperature["source"].as_str().expect("why").contains("assumption"));
 
-    let told = crop(
-        "[crop]",
-        "dried_kernel_moisture = 3.0\nkernel_temperature = 40",
-    );
+    let told = crop("[crop]", "dried_kernel_moisture = 3.0\nkernel_temperature = 40");
     let expected = henderson_pct_wb(IN_SHELL, 40.0, activity(kernel(0.76), 40.0, 3.0));
     let target = number(&figures(&told, false), "/study/dried_moisture_pct_wb");
     assert!((target - expected).abs() < 1e-3, "{target} {expected}");
@@ -205,32 +191,18 @@ fn an_isotherm_of_ones_own_takes_the_place_of_the_librarys() {
 
 #[test]
 fn both_targets_are_refused_with_both_lines() {
-    let text = crop(
-        "[crop]",
-        "dried_moisture = 10.0\ndried_kernel_moisture = 1.5",
-    );
+    let text = crop("[crop]", "dried_moisture = 10.0\ndried_kernel_moisture = 1.5");
     let demo = fs::read_to_string(root().join("reports/demo/study.toml")).expect("the demo");
     let before = demo[..demo.find("[crop]").expect("it")].lines().count();
     let (line, other) = (format!("study.toml:{}:", before + 5), before + 4);
-    refused(
-        &text,
-        &[
-            &line,
-            &format!("beside dried_moisture in line {other}"),
-            "leave one out",
-        ],
-    );
+    refused(&text, &[&line, &format!("beside dried_moisture in line {other}"), "leave one out"]);
 }
 
 #[test]
 fn what_kernels_cannot_hold_is_refused_with_what_they_can() {
     refused(
         &crop("[crop]", "dried_kernel_moisture = 10.0"),
-        &[
-            "dried_kernel_moisture is 10",
-            "expected 0.5 to 7.1 % w.b.",
-            "not that in shell",
-        ],
+        &["dried_kernel_moisture is 10", "expected 0.5 to 7.1 % w.b.", "not that in shell"],
     );
     refused(
         &crop("[crop]", "dried_kernel_moisture = 0.2"),
@@ -245,11 +217,7 @@ fn what_kernels_cannot_hold_is_refused_with_what_they_can() {
                k = 0.0001, n = 1.5, c = 60.0 }";
     refused(
         &crop("[crop]", own),
-        &[
-            "contradict each other",
-            "less than no water",
-            "kernel_isotherm",
-        ],
+        &["contradict each other", "less than no water", "kernel_isotherm"],
     );
     // Nuts that arrive drier than the target: the target that the study says is told.
     let wet = "received_moisture";
@@ -259,23 +227,12 @@ fn what_kernels_cannot_hold_is_refused_with_what_they_can() {
     let text = crop("[crop]", "dried_kernel_moisture = 0.9");
     let demo = fs::read_to_string(root().join("reports/demo/study.toml")).expect("the demo");
     let before = demo[..demo.find("[crop]").expect("it")].lines().count();
-    refused(
-        &text,
-        &[&format!("study.toml:{}:", before + 4), "never ends"],
-    );
+    refused(&text, &[&format!("study.toml:{}:", before + 4), "never ends"]);
 }
 
 #[test]
 fn the_library_shows_kernels_and_the_pair() {
-    for name in [
-        "macadamia",
-        "walnut",
-        "pecan",
-        "hazelnut",
-        "almond",
-        "pistachio",
-        "peanut",
-    ] {
+    for name in ["macadamia", "walnut", "pecan", "hazelnut", "almond", "pistachio", "peanut"] {
         let ran = dryledger(&["crops", name]).run();
         assert_eq!(ran.code, 0, "{}", ran.stderr);
         for words in [
@@ -304,18 +261,13 @@ fn the_library_shows_kernels_and_the_pair() {
 fn a_log_of_kernels_is_refused_with_the_reason() {
     let folder = tempfile::tempdir().expect("a folder");
     let log = folder.path().join("log.csv");
-    fs::write(
-        &log,
-        "time,kernel_moisture_pct,air_c,relative_humidity_pct\n0,8,38,25\n",
-    )
-    .expect("a log");
+    fs::write(&log, "time,kernel_moisture_pct,air_c,relative_humidity_pct\n0,8,38,25\n")
+        .expect("a log");
     let file = log.to_str().expect("UTF-8");
-    dryledger(&["log", file, "--crop", "macadamia"])
-        .run()
-        .refused(&[
-            "log.csv:1:",
-            "kernel_moisture_pct",
-            "whole nuts",
-            "kernel_share",
-        ]);
+    dryledger(&["log", file, "--crop", "macadamia"]).run().refused(&[
+        "log.csv:1:",
+        "kernel_moisture_pct",
+        "whole nuts",
+        "kernel_share",
+    ]);
 }

@@ -23,21 +23,15 @@ fn true_rate(at_c: f64) -> f64 {
 }
 
 fn holds(found: &Value, path: &str, truth: f64) {
-    let (low, high) = (
-        number(found, &format!("{path}/low")),
-        number(found, &format!("{path}/high")),
-    );
-    assert!(
-        low <= truth && truth <= high,
-        "{path}: {low}..{high}, not {truth}"
-    );
+    let (low, high) =
+        (number(found, &format!("{path}/low")), number(found, &format!("{path}/high")));
+    assert!(low <= truth && truth <= high, "{path}: {low}..{high}, not {truth}");
 }
 
 #[test]
 fn two_thin_layers_give_the_constants_that_made_them() {
-    let found = dryledger(&["log", &log("thin_38.csv"), &log("thin_50.csv"), "--json"])
-        .run()
-        .json();
+    let found =
+        dryledger(&["log", &log("thin_38.csv"), &log("thin_50.csv"), "--json"]).run().json();
     assert_eq!(found["crop"], "macadamia");
     assert_eq!(found["law"], "Newton (Lewis)");
     let at_c = number(&found, "/rate_temperature_c");
@@ -57,52 +51,26 @@ fn two_thin_layers_give_the_constants_that_made_them() {
 fn a_deep_bin_in_day_and_night_air_gives_the_rate_that_made_it() {
     let found = dryledger(&["log", &log("bin.csv"), "--json"]).run().json();
     let at_c = number(&found, "/rate_temperature_c");
-    assert!(
-        at_c < 40.0,
-        "nuts in a wet bed are cooler than its air: {at_c}"
-    );
+    assert!(at_c < 40.0, "nuts in a wet bed are cooler than its air: {at_c}");
     holds(&found, "/drying_rate_per_h", true_rate(at_c));
     assert!(found["activation_energy_kj_per_mol"].is_null());
     assert_eq!(number(&found, "/activation_energy_in_use_kj_per_mol"), 30.0);
-    assert_eq!(
-        found["logs"][0]["samples"].as_array().map(Vec::len),
-        Some(16)
-    );
+    assert_eq!(found["logs"][0]["samples"].as_array().map(Vec::len), Some(16));
     // all three together tell the activation energy as well
-    let all = dryledger(&[
-        "log",
-        &log("bin.csv"),
-        &log("thin_38.csv"),
-        &log("thin_50.csv"),
-        "--json",
-    ])
-    .run()
-    .json();
+    let all =
+        dryledger(&["log", &log("bin.csv"), &log("thin_38.csv"), &log("thin_50.csv"), "--json"])
+            .run()
+            .json();
     holds(&all, "/activation_energy_kj_per_mol", 26.0);
-    holds(
-        &all,
-        "/drying_rate_per_h",
-        true_rate(number(&all, "/rate_temperature_c")),
-    );
+    holds(&all, "/drying_rate_per_h", true_rate(number(&all, "/rate_temperature_c")));
 }
 
 #[test]
 fn the_answer_fits_the_terminal_and_shows_misses_and_the_block() {
     let ran = dryledger(&["log", &log("bin.csv")]).run();
     assert_eq!(ran.code, 0, "{}", ran.stderr);
-    for words in [
-        "95 % interval",
-        "│",
-        "▪",
-        "! the air changed by",
-        "[crop]",
-        "1.65 m deep",
-    ] {
-        assert!(
-            ran.stdout.contains(words),
-            "no '{words}' in:\n{}",
-            ran.stdout
-        );
+    for words in ["95 % interval", "│", "▪", "! the air changed by", "[crop]", "1.65 m deep"] {
+        assert!(ran.stdout.contains(words), "no '{words}' in:\n{}", ran.stdout);
     }
     assert!(ran.stdout.lines().all(|line| line.chars().count() <= 100));
 }
@@ -130,10 +98,7 @@ fn study_with(block: &str, folder: &std::path::Path) -> PathBuf {
     }
     let text = format!("{before}{crop}\n{after}")
         .replace("../../weather/", &format!("{}/weather/", root.display()))
-        .replace(
-            "\"tariff.toml\"",
-            &format!("\"{}/reports/demo/tariff.toml\"", root.display()),
-        );
+        .replace("\"tariff.toml\"", &format!("\"{}/reports/demo/tariff.toml\"", root.display()));
     let path = folder.join("study.toml");
     std::fs::write(&path, text).expect("a study written");
     path
@@ -150,16 +115,10 @@ fn the_block_is_a_crop_that_check_accepts() {
         let block = found["crop_block"].as_str().expect("a block");
         assert_eq!(block.contains("[crop.isotherm]"), has_isotherm, "{block}");
         let study = study_with(block, folder.path());
-        let checked = dryledger(&["check", study.to_str().expect("UTF-8"), "--json"])
-            .run()
-            .json();
+        let checked = dryledger(&["check", study.to_str().expect("UTF-8"), "--json"]).run().json();
         let by_default = checked["defaults"].as_array().expect("defaults");
         assert!(!by_default.is_empty());
-        for key in [
-            "crop.drying_rate",
-            "crop.activation_energy",
-            "crop.rate_temperature",
-        ] {
+        for key in ["crop.drying_rate", "crop.activation_energy", "crop.rate_temperature"] {
             assert!(
                 by_default.iter().all(|input| input["path"] != key),
                 "{key} is still the library's"
@@ -176,13 +135,7 @@ fn the_block_is_a_crop_that_check_accepts() {
 fn the_page_is_whole_and_fetches_nothing() {
     let folder = tempfile::tempdir().expect("a folder");
     let page = folder.path().join("fit.html");
-    let ran = dryledger(&[
-        "log",
-        &log("bin.csv"),
-        "--html",
-        page.to_str().expect("UTF-8"),
-    ])
-    .run();
+    let ran = dryledger(&["log", &log("bin.csv"), "--html", page.to_str().expect("UTF-8")]).run();
     assert_eq!(ran.code, 0, "{}", ran.stderr);
     let html = std::fs::read_to_string(&page).expect("a page");
     assert!(html.starts_with("<!doctype html>") && html.trim_end().ends_with("</html>"));
@@ -193,10 +146,7 @@ fn the_page_is_whole_and_fetches_nothing() {
     assert_eq!(html.matches("<title id=").count(), 2);
     assert_eq!(html.matches("<circle").count(), 32);
     assert!(html.contains("lang=\"en\"") && html.contains("In doubt") && html.contains("[crop]"));
-    assert_eq!(
-        std::fs::read_dir(folder.path()).expect("a folder").count(),
-        1
-    );
+    assert_eq!(std::fs::read_dir(folder.path()).expect("a folder").count(), 1);
 }
 
 /// Runs a log written here; what comes back is its refusal.
@@ -215,46 +165,22 @@ const AIR: [&str; 4] = ["--air-c", "40", "--rh", "20"];
 fn bad_logs_are_refused_with_line_and_cure() {
     for (text, words) in [
         ("time,moisture\n0,22\n", ["batch.csv:1:", "rename it"]),
-        (
-            "time,note\n0,22\n",
-            ["batch.csv:1:", "no column moisture_pct"],
-        ),
+        ("time,note\n0,22\n", ["batch.csv:1:", "no column moisture_pct"]),
         ("time,moisture_pct\n0,22\n6,wet\n12,18\n", [":3:", "'wet'"]),
         ("time,moisture_pct\n0,22\n6,nan\n12,18\n", [":3:", "nan"]),
-        (
-            "time,moisture_pct\n0,22\n6,20\n6,18\n",
-            [":4:", "sort the rows"],
-        ),
-        (
-            "time,moisture_pct\n0,72\n6,20\n12,18\n",
-            [":2:", "wet basis"],
-        ),
-        (
-            "time,moisture_pct\n0,22\n",
-            ["1 sample of moisture", "ten or more"],
-        ),
-        (
-            "time,moisture_pct\n0,22\n360,20\n3600,15\n",
-            ["3600 h", "not in minutes"],
-        ),
+        ("time,moisture_pct\n0,22\n6,20\n6,18\n", [":4:", "sort the rows"]),
+        ("time,moisture_pct\n0,72\n6,20\n12,18\n", [":2:", "wet basis"]),
+        ("time,moisture_pct\n0,22\n", ["1 sample of moisture", "ten or more"]),
+        ("time,moisture_pct\n0,22\n360,20\n3600,15\n", ["3600 h", "not in minutes"]),
         ("time,moisture_pct\n", ["batch.csv", "holds no rows"]),
         ("", ["batch.csv", "no column time"]),
-        (
-            "time,moisture_pct\n0,20\n6,21\n12,22\n18,23\n",
-            ["no drying rate", "falls with time"],
-        ),
-        (
-            "# flow = 3\ntime,moisture_pct\n0,22\n",
-            [":1:", "airflow_m3_per_s_per_tonne"],
-        ),
+        ("time,moisture_pct\n0,20\n6,21\n12,22\n18,23\n", ["no drying rate", "falls with time"]),
+        ("# flow = 3\ntime,moisture_pct\n0,22\n", [":1:", "airflow_m3_per_s_per_tonne"]),
         (
             "# layers = 12\ntime,moisture_pct\n0,22\n6,20\n12,18\n",
             ["without an airflow", "--airflow"],
         ),
-        (
-            "time,moisture_pct,air_c\n0,22,40\n6,20,40\n12,18,41\n",
-            ["air_c", "leave out one"],
-        ),
+        ("time,moisture_pct,air_c\n0,22,40\n6,20,40\n12,18,41\n", ["air_c", "leave out one"]),
     ] {
         refused(text, &AIR, &words);
     }
@@ -264,16 +190,8 @@ fn bad_logs_are_refused_with_line_and_cure() {
 fn wrong_requests_are_refused_with_what_would_do() {
     let good = "time,moisture_pct\n0,22\n6,20\n12,18\n18,16.5\n";
     refused(good, &[], &["--air-c", "--rh", "--weather"]);
-    refused(
-        good,
-        &["--air-c", "140", "--rh", "20"],
-        &["--air-c", "0..100 °C"],
-    );
-    refused(
-        good,
-        &["--air-c", "40", "--rh", "120"],
-        &["--rh", "0..100 %"],
-    );
+    refused(good, &["--air-c", "140", "--rh", "20"], &["--air-c", "0..100 °C"]);
+    refused(good, &["--air-c", "40", "--rh", "120"], &["--rh", "0..100 %"]);
     refused(good, &["--weather", "x.csv"], &["--to"]);
     refused(
         good,
@@ -282,22 +200,11 @@ fn wrong_requests_are_refused_with_what_would_do() {
     );
     refused(
         good,
-        &[
-            "--air-c",
-            "40",
-            "--rh",
-            "20",
-            "--airflow",
-            "0.1",
-            "--tonnes",
-            "6",
-        ],
+        &["--air-c", "40", "--rh", "20", "--airflow", "0.1", "--tonnes", "6"],
         &["floor_area_m2", "both"],
     );
     let path = log("thin_38.csv");
-    dryledger(&["log", &path, "--crop", "macademia"])
-        .run()
-        .refused(&["did you mean 'macadamia'"]);
+    dryledger(&["log", &path, "--crop", "macademia"]).run().refused(&["did you mean 'macadamia'"]);
     let missing = dryledger(&["log", "no-such.csv", "--crop", "macadamia"]).run();
     assert_eq!(missing.code, 3);
     assert!(missing.stderr.contains("no-such.csv"));
@@ -313,21 +220,16 @@ fn logs_of_two_crops_are_not_mixed_and_a_crop_must_be_known() {
     )
     .expect("a log written");
     let other = other.to_str().expect("UTF-8");
-    dryledger(&["log", &log("thin_38.csv"), other])
-        .run()
-        .refused(&["walnut", "macadamia", "by itself"]);
+    dryledger(&["log", &log("thin_38.csv"), other]).run().refused(&[
+        "walnut",
+        "macadamia",
+        "by itself",
+    ]);
     let nameless = folder.path().join("nameless.csv");
     std::fs::write(&nameless, "time,moisture_pct\n0,30\n6,25\n12,20\n").expect("a log written");
-    dryledger(&[
-        "log",
-        nameless.to_str().expect("UTF-8"),
-        "--air-c",
-        "40",
-        "--rh",
-        "20",
-    ])
-    .run()
-    .refused(&["of what crop", "--crop"]);
+    dryledger(&["log", nameless.to_str().expect("UTF-8"), "--air-c", "40", "--rh", "20"])
+        .run()
+        .refused(&["of what crop", "--crop"]);
 }
 
 /// A thin layer in outside air heated to 45 °C: the air of each hour is worked out here from the weather
@@ -362,10 +264,7 @@ fn heated_outside_air_is_the_air_of_the_weather_file_with_its_water_kept() {
     .json();
     assert_eq!(number(&found, "/rate_temperature_c"), 45.0);
     let words = found["logs"][0]["air_and_bed"].to_string();
-    assert!(
-        words.contains("45.0 °C") && words.contains("heated"),
-        "{words}"
-    );
+    assert!(words.contains("45.0 °C") && words.contains("heated"), "{words}");
 
     let hour = |day: usize, hour: usize| format!("2031-04-0{day} {hour:02}:30");
     let table = std::fs::read_to_string(weather).expect("the weather");
@@ -389,17 +288,10 @@ fn heated_outside_air_is_the_air_of_the_weather_file_with_its_water_kept() {
         }
     }
     std::fs::write(&path, &with_air).expect("a log written");
-    let by_columns = dryledger(&[
-        "log",
-        batch,
-        "--crop",
-        "macadamia",
-        "--altitude",
-        "540",
-        "--json",
-    ])
-    .run()
-    .json();
+    let by_columns =
+        dryledger(&["log", batch, "--crop", "macadamia", "--altitude", "540", "--json"])
+            .run()
+            .json();
     let (a, b) = (
         number(&found, "/drying_rate_per_h/value"),
         number(&by_columns, "/drying_rate_per_h/value"),
@@ -407,24 +299,13 @@ fn heated_outside_air_is_the_air_of_the_weather_file_with_its_water_kept() {
     assert!((a / b - 1.0).abs() < 2e-3, "{a} {b}");
     // dates that the weather does not cover
     std::fs::write(&path, bare.replace("2031-", "2021-")).expect("a log written");
-    dryledger(&[
-        "log",
-        batch,
-        "--crop",
-        "macadamia",
-        "--weather",
-        weather,
-        "--to",
-        "45",
-    ])
-    .run()
-    .refused(&["2021-04-02 00:00", "it covers 2031"]);
+    dryledger(&["log", batch, "--crop", "macadamia", "--weather", weather, "--to", "45"])
+        .run()
+        .refused(&["2021-04-02 00:00", "it covers 2031"]);
 }
 
 #[test]
 fn one_log_given_twice_is_refused() {
     let thin = log("thin_38.csv");
-    dryledger(&["log", &thin, &thin])
-        .run()
-        .refused(&["thin_38.csv", "given twice"]);
+    dryledger(&["log", &thin, &thin]).run().refused(&["thin_38.csv", "given twice"]);
 }

@@ -19,10 +19,7 @@ fn report(study: &str) -> Value {
 }
 
 fn number(value: &Value, path: &str) -> f64 {
-    value
-        .pointer(path)
-        .and_then(Value::as_f64)
-        .unwrap_or_else(|| panic!("no number at {path}"))
+    value.pointer(path).and_then(Value::as_f64).unwrap_or_else(|| panic!("no number at {path}"))
 }
 
 /// Peanut wagons in Georgia, USA. Butts & Lamb 2009 (abstract read): 26.5 L of propane a tonne, dried to
@@ -53,10 +50,7 @@ fn peanut_wagons_burn_what_was_published() {
     let reached = number(&figures, "/season/dried_moisture_reached_pct_wb") / 100.0;
     let water = 1000.0 * (0.19 - reached) / (1.0 - reached);
     let found = number(&figures, "/season/water_kg_per_received_t");
-    assert!(
-        (found / water - 1.0).abs() < 1e-3,
-        "{found} against {water} kg/t"
-    );
+    assert!((found / water - 1.0).abs() < 1e-3, "{found} against {water} kg/t");
 }
 
 /// The invented demo stays inside what is believable for its kind: hot-air batch drying takes 4..12 MJ/kg
@@ -69,45 +63,23 @@ fn the_demo_is_believable() {
     assert!(options.len() >= 6);
     for option in options {
         let specific = number(option, "/mj_per_kg_water");
-        assert!(
-            (4.0..12.0).contains(&specific),
-            "{specific} MJ/kg in {}",
-            option["name"]
-        );
+        assert!((4.0..12.0).contains(&specific), "{specific} MJ/kg in {}", option["name"]);
         for residual in ["/residuals/water", "/residuals/energy"] {
-            assert!(
-                number(option, residual) < 1e-6,
-                "{residual} of {}",
-                option["name"]
-            );
+            assert!(number(option, residual) < 1e-6, "{residual} of {}", option["name"]);
         }
         let short = number(option, "/heat_need_kwh") - number(option, "/heat_delivered_kwh");
         assert!((short - number(option, "/heat_short_kwh")).abs() < 1e-6);
         let recovered = &option["recovered"];
         if option["condensers"] == "outdoors" {
-            for key in [
-                "gross_kwh",
-                "useful_kwh",
-                "penalty_kwh",
-                "net_kwh",
-                "net_money",
-            ] {
-                assert_eq!(
-                    recovered[key].as_f64(),
-                    Some(0.0),
-                    "{key} of {}",
-                    option["name"]
-                );
+            for key in ["gross_kwh", "useful_kwh", "penalty_kwh", "net_kwh", "net_money"] {
+                assert_eq!(recovered[key].as_f64(), Some(0.0), "{key} of {}", option["name"]);
             }
         } else {
             assert!(number(recovered, "/useful_kwh") > 0.0);
             assert!(number(recovered, "/useful_kwh") <= number(recovered, "/gross_kwh"));
         }
     }
-    let pump = options
-        .iter()
-        .find(|option| option["name"] == "heat pump")
-        .expect("a heat pump");
+    let pump = options.iter().find(|option| option["name"] == "heat pump").expect("a heat pump");
     let kg_per_kwh = number(pump, "/kg_water_per_purchased_kwh");
     assert!((1.0..4.0).contains(&kg_per_kwh), "{kg_per_kwh} kg/kWh");
 }
@@ -130,33 +102,16 @@ fn finer_steps_and_layers_leave_the_demo_where_it_is() {
         let options = figures["options"].as_array().expect("options").clone();
         options
             .iter()
-            .map(|option| {
-                (
-                    number(option, "/heat_delivered_kwh"),
-                    number(option, "/purchased_kwh"),
-                )
-            })
+            .map(|option| (number(option, "/heat_delivered_kwh"), number(option, "/purchased_kwh")))
             .collect()
     };
     let coarse = run(&text);
     let finer = text
         .replace("ends = \"08-31\"", "ends = \"08-31\"\nstep_minutes = 30")
-        .replace(
-            "name = \"drying room\"",
-            "name = \"drying room\"\nlayers = 24",
-        );
-    assert_eq!(
-        finer.matches("layers = 24").count() + finer.matches("step_minutes").count(),
-        2
-    );
+        .replace("name = \"drying room\"", "name = \"drying room\"\nlayers = 24");
+    assert_eq!(finer.matches("layers = 24").count() + finer.matches("step_minutes").count(), 2);
     for (before, after) in coarse.iter().zip(run(&finer)) {
-        assert!(
-            (after.0 / before.0 - 1.0).abs() < 0.01,
-            "{before:?} {after:?}"
-        );
-        assert!(
-            (after.1 / before.1 - 1.0).abs() < 0.01,
-            "{before:?} {after:?}"
-        );
+        assert!((after.0 / before.0 - 1.0).abs() < 0.01, "{before:?} {after:?}");
+        assert!((after.1 / before.1 - 1.0).abs() < 0.01, "{before:?} {after:?}");
     }
 }

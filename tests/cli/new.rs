@@ -10,21 +10,14 @@ fn written() -> TempDir {
     let place = tempfile::tempdir().expect("a folder");
     let ran = dryledger(&["new", "mine"]).in_folder(place.path()).run();
     assert_eq!(ran.code, 0, "{}", ran.stderr);
-    for words in [
-        "dryledger check mine/study.toml",
-        "dryledger report",
-        "invented",
-    ] {
+    for words in ["dryledger check mine/study.toml", "dryledger report", "invented"] {
         assert!(ran.stdout.contains(words), "{}", ran.stdout);
     }
     place
 }
 
 fn costs(folder: &Path) -> Vec<f64> {
-    let figures = dryledger(&["report", "study.toml", "--json"])
-        .in_folder(folder)
-        .run()
-        .json();
+    let figures = dryledger(&["report", "study.toml", "--json"]).in_folder(folder).run().json();
     let options = figures["options"].as_array().expect("options").clone();
     let cost = |option: &Value| option["total_cost"].as_f64().expect("a cost");
     options.iter().map(cost).collect()
@@ -34,13 +27,9 @@ fn costs(folder: &Path) -> Vec<f64> {
 fn what_new_writes_can_be_checked_and_reported_without_a_warning() {
     let place = written();
     let study = place.path().join("mine");
-    let checked = dryledger(&["check", "study.toml", "--json"])
-        .in_folder(&study)
-        .run();
+    let checked = dryledger(&["check", "study.toml", "--json"]).in_folder(&study).run();
     assert_eq!(checked.json()["warnings"], Value::Array(Vec::new()));
-    let ran = dryledger(&["report", "study.toml", "--strict"])
-        .in_folder(&study)
-        .run();
+    let ran = dryledger(&["report", "study.toml", "--strict"]).in_folder(&study).run();
     assert_eq!((ran.code, ran.stderr.as_str()), (0, ""), "{}", ran.stdout);
     assert!(study.join("report.html").exists());
 }
@@ -51,10 +40,7 @@ fn its_weather_is_the_bundled_weather_and_says_that_it_is_invented() {
     for file in ["weather/upland_2031.csv", "weather/upland_2032.csv"] {
         let text = fs::read_to_string(place.path().join("mine").join(file)).expect("weather");
         assert!(text.starts_with("# invented weather"));
-        assert!(
-            text == fs::read_to_string(root().join(file)).expect("weather"),
-            "{file}"
-        );
+        assert!(text == fs::read_to_string(root().join(file)).expect("weather"), "{file}");
     }
 }
 
@@ -82,10 +68,7 @@ fn every_optional_key_it_shows_is_at_its_default() {
     }
     assert!(shown > 45, "{shown} optional keys");
     for (before, after) in before.iter().zip(costs(&study)) {
-        assert!(
-            (before / after - 1.0).abs() < 1e-4,
-            "{before} became {after}"
-        );
+        assert!((before / after - 1.0).abs() < 1e-4, "{before} became {after}");
     }
 }
 
@@ -96,14 +79,8 @@ fn a_folder_that_holds_anything_is_left_alone() {
     let ran = dryledger(&["new", "."]).in_folder(place.path()).run();
     assert_eq!(ran.code, 3);
     assert!(ran.stdout.is_empty());
-    assert!(
-        ran.stderr.contains("name a new or empty folder"),
-        "{}",
-        ran.stderr
-    );
+    assert!(ran.stderr.contains("name a new or empty folder"), "{}", ran.stderr);
     assert_eq!(fs::read_dir(place.path()).expect("entries").count(), 1);
-    let ran = dryledger(&["new", "notes.txt"])
-        .in_folder(place.path())
-        .run();
+    let ran = dryledger(&["new", "notes.txt"]).in_folder(place.path()).run();
     assert_eq!(ran.code, 3, "{}", ran.stderr);
 }

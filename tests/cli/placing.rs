@@ -7,10 +7,7 @@ use std::fs;
 use std::path::Path;
 
 fn report(folder: &Path) -> (Value, String) {
-    let figures = dryledger(&["report", "study.toml", "--json"])
-        .in_folder(folder)
-        .run()
-        .json();
+    let figures = dryledger(&["report", "study.toml", "--json"]).in_folder(folder).run().json();
     let page = fs::read_to_string(folder.join("report.html")).expect("a page");
     (figures, page)
 }
@@ -31,30 +28,15 @@ fn every_place_is_run_whether_an_option_has_it_or_not() {
     let stack = &figures["condensers"][0];
     assert_eq!(stack["option"], "electric");
     let outdoors = place(stack, "outdoors");
-    for key in [
-        "gross_kwh",
-        "useful_kwh",
-        "penalty_kwh",
-        "net_kwh",
-        "net_money",
-        "bill_saved",
-    ] {
+    for key in ["gross_kwh", "useful_kwh", "penalty_kwh", "net_kwh", "net_money", "bill_saved"] {
         assert_eq!(number(outdoors, key), 0.0, "{key}");
     }
     // An option of the study that stands there says the same.
     let options = figures["options"].as_array().expect("options");
-    let own = options
-        .iter()
-        .find(|option| option["name"] == "condensers in room");
+    let own = options.iter().find(|option| option["name"] == "condensers in room");
     let own = &own.expect("the option")["recovered"];
     let room = place(stack, "room");
-    for key in [
-        "gross_kwh",
-        "useful_kwh",
-        "penalty_kwh",
-        "net_kwh",
-        "net_money",
-    ] {
+    for key in ["gross_kwh", "useful_kwh", "penalty_kwh", "net_kwh", "net_money"] {
         assert!((number(room, key) - number(own, key)).abs() < 1e-6, "{key}");
     }
     for name in ["room", "fresh-air", "switched-room", "switched-fresh-air"] {
@@ -74,10 +56,7 @@ fn every_place_is_run_whether_an_option_has_it_or_not() {
 fn the_best_is_worth_most_but_for_what_a_damper_costs() {
     let (figures, _) = report(small().path());
     for stack in figures["condensers"].as_array().expect("stacks") {
-        let best = number(
-            place(stack, stack["best"].as_str().expect("a place")),
-            "net_money",
-        );
+        let best = number(place(stack, stack["best"].as_str().expect("a place")), "net_money");
         for there in stack["placements"].as_array().expect("places") {
             if there["keeps_up"] == true {
                 assert!(best >= 0.98 * number(there, "net_money") - 1e-9, "{there}");

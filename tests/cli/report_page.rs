@@ -39,10 +39,7 @@ fn changed_demo(folder: &Path, changes: &[(&str, &str)]) -> PathBuf {
     let weather = root().join("weather/upland_2031.csv");
     let mut text = fs::read_to_string(from.join("study.toml"))
         .expect("the demo")
-        .replace(
-            "../../weather/upland_20*.csv",
-            weather.to_str().expect("UTF-8"),
-        );
+        .replace("../../weather/upland_20*.csv", weather.to_str().expect("UTF-8"));
     for (old, new) in changes {
         assert!(text.contains(old), "the demo no longer says {old}");
         text = text.replace(old, new);
@@ -55,10 +52,7 @@ fn changed_demo(folder: &Path, changes: &[(&str, &str)]) -> PathBuf {
 
 /// Every attribute of a name in the page, in order.
 fn attributes<'a>(page: &'a str, name: &str) -> Vec<&'a str> {
-    page.split(&format!(" {name}=\""))
-        .skip(1)
-        .filter_map(|rest| rest.split('"').next())
-        .collect()
+    page.split(&format!(" {name}=\"")).skip(1).filter_map(|rest| rest.split('"').next()).collect()
 }
 
 /// What stands between an opening and a closing tag, for every such element.
@@ -91,9 +85,7 @@ pub fn assert_whole(page: &str) {
     assert!(page.starts_with("<!DOCTYPE html>\n<html lang=\"en\">"));
     assert!(page.trim_end().ends_with("</html>"));
     assert_eq!(page.matches("<h1>").count(), 1);
-    for tag in [
-        "table", "figure", "svg", "section", "dl", "ul", "tr", "text",
-    ] {
+    for tag in ["table", "figure", "svg", "section", "dl", "ul", "tr", "text"] {
         let opened =
             page.matches(&format!("<{tag}>")).count() + page.matches(&format!("<{tag} ")).count();
         let closed = page.matches(&format!("</{tag}>")).count();
@@ -120,11 +112,7 @@ pub fn assert_whole(page: &str) {
     for figure in elements(page, "figure") {
         let caption = elements(figure, "figcaption");
         assert_eq!(caption.len(), 1);
-        assert!(
-            caption[0].len() > 40,
-            "a caption says something: {}",
-            caption[0]
-        );
+        assert!(caption[0].len() > 40, "a caption says something: {}", caption[0]);
     }
 }
 
@@ -153,10 +141,8 @@ fn word_boxes(svg: &str) -> Vec<(String, [f64; 4])> {
 }
 
 fn assert_labels_keep_apart(page: &str) {
-    let charts: Vec<&str> = elements(page, "svg")
-        .into_iter()
-        .filter(|svg| svg.contains("role=\"img\""))
-        .collect();
+    let charts: Vec<&str> =
+        elements(page, "svg").into_iter().filter(|svg| svg.contains("role=\"img\"")).collect();
     assert!(charts.len() >= 20, "{} charts", charts.len());
     for svg in charts {
         let title = elements(svg, "title")[0].rsplit('>').next().expect("words");
@@ -216,10 +202,7 @@ fn the_page_says_what_the_figures_say() {
         for path in ["/total_cost", "/life_cycle/net_present_cost"] {
             let value = option.pointer(path).and_then(Value::as_f64).expect("it");
             let text = grouped(value);
-            assert!(
-                row.contains(&format!(">{text}<")),
-                "{name}: no {text} in {row}"
-            );
+            assert!(row.contains(&format!(">{text}<")), "{name}: no {text} in {row}");
         }
     }
     let recommended = made.figures["study"]["recommended"].as_str().expect("one");
@@ -264,10 +247,7 @@ fn names_are_shown_as_written_and_run_nothing() {
 #[test]
 fn a_study_of_one_option_short_of_heat_says_so() {
     let folder = tempfile::tempdir().expect("a folder");
-    let study = changed_demo(
-        folder.path(),
-        &[("capacity_kw = 95.0", "capacity_kw = 40.0")],
-    );
+    let study = changed_demo(folder.path(), &[("capacity_kw = 95.0", "capacity_kw = 40.0")]);
     let text = fs::read_to_string(&study).expect("the study");
     let first = text.find("[[option]]").expect("options");
     let second = first + text[first + 1..].find("[[option]]").expect("a second") + 1;

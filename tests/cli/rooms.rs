@@ -28,9 +28,7 @@ pressure_pa = 120.0
 "#;
 
 fn room(name: &str, humidity: &str, further: &str) -> String {
-    ROOM.replace("NAME", name)
-        .replace("HUMIDITY", humidity)
-        .replace("FURTHER", further)
+    ROOM.replace("NAME", name).replace("HUMIDITY", humidity).replace("FURTHER", further)
 }
 
 /// The demo with one weather year and two options, its room in halves.
@@ -47,10 +45,7 @@ fn two_rooms(folder: &Path, hand_over: &str, options: &str) -> PathBuf {
     let text = text
         .replace(&part("[[room]]", "[cool_store]"), &rooms)
         .replace(&part("[[option]]\nname = \"lpg\"", "[money]"), options)
-        .replace(
-            "../../weather/upland_20*.csv",
-            weather.to_str().expect("UTF-8"),
-        );
+        .replace("../../weather/upland_20*.csv", weather.to_str().expect("UTF-8"));
     fs::copy(demo.join("tariff.toml"), folder.join("tariff.toml")).expect("the tariff");
     let study = folder.join("study.toml");
     fs::write(&study, text).expect("the study");
@@ -67,10 +62,7 @@ fn figures(hand_over: &str, options: &str) -> (Value, tempfile::TempDir) {
 }
 
 fn number(value: &Value, path: &str) -> f64 {
-    value
-        .pointer(path)
-        .and_then(Value::as_f64)
-        .unwrap_or_else(|| panic!("no number at {path}"))
+    value.pointer(path).and_then(Value::as_f64).unwrap_or_else(|| panic!("no number at {path}"))
 }
 
 /// Wet nuts give up water in damper air, which carries more of it out for each kilogram that is heated:
@@ -97,13 +89,7 @@ fn a_wet_room_before_a_dry_one_saves_energy_and_takes_time() {
     let page = fs::read_to_string(folder.path().join("report.html")).expect("the page");
     assert!(page.contains("Rooms in a row"));
     let batches = fs::read_to_string(folder.path().join("batches.csv")).expect("batches");
-    assert!(
-        batches
-            .lines()
-            .nth(1)
-            .expect("a batch")
-            .contains(",dry 1 20")
-    );
+    assert!(batches.lines().nth(1).expect("a batch").contains(",dry 1 20"));
 }
 
 #[test]
@@ -145,13 +131,8 @@ fn places_are_tried_in_the_room_where_the_study_has_its_condensers() {
         let (wet, dry) = text.split_once("name = \"dry\"").expect("the dry room");
         let dry = dry.replacen("temperature_c = 38.0", "temperature_c = 41.0", 1);
         fs::write(&study, format!("{wet}name = \"dry\"{dry}")).expect("the study");
-        let row = dryledger(&["report", study.to_str().expect("UTF-8"), "--json"])
-            .run()
-            .json();
-        let places = row["condensers"][0]["placements"]
-            .as_array()
-            .expect("places")
-            .clone();
+        let row = dryledger(&["report", study.to_str().expect("UTF-8"), "--json"]).run().json();
+        let places = row["condensers"][0]["placements"].as_array().expect("places").clone();
         let of = |name: &str| {
             let found = places.iter().find(|place| place["place"] == name);
             number(found.unwrap_or_else(|| panic!("no {name}")), "/useful_kwh")
@@ -164,14 +145,8 @@ fn places_are_tried_in_the_room_where_the_study_has_its_condensers() {
     let tried = useful(&option("room"));
     let listed = useful(&(option("room") + &option("fresh-air")));
     assert!(tried.1 > 1000.0);
-    assert!(
-        (tried.0 / listed.0 - 1.0).abs() < 1e-9,
-        "{tried:?} {listed:?}"
-    );
-    assert!(
-        (tried.1 / listed.1 - 1.0).abs() < 1e-9,
-        "{tried:?} {listed:?}"
-    );
+    assert!((tried.0 / listed.0 - 1.0).abs() < 1e-9, "{tried:?} {listed:?}");
+    assert!((tried.1 / listed.1 - 1.0).abs() < 1e-9, "{tried:?} {listed:?}");
 }
 
 /// A heater that serves the dry room alone leaves the wet one cold; one for each room serves both.
@@ -183,17 +158,9 @@ fn a_source_serves_the_room_that_it_names() {
     let (row, _folder) = figures(HAND_OVER, &options);
     let short = |option: usize| number(&row, &format!("/options/{option}/heat_short_kwh"));
     let given = |option: usize, source: usize| {
-        number(
-            &row,
-            &format!("/options/{option}/sources/{source}/heat_kwh"),
-        )
+        number(&row, &format!("/options/{option}/sources/{source}/heat_kwh"))
     };
-    assert!(
-        short(1) > 10_000.0 && short(2) < 1.0,
-        "{} {}",
-        short(1),
-        short(2)
-    );
+    assert!(short(1) > 10_000.0 && short(2) < 1.0, "{} {}", short(1), short(2));
     // The dry room's need is the small heater's, the wet one's the large one's.
     let dry_kwh = number(&row, "/season/rooms/1/heat_delivered_kwh");
     assert!((given(2, 0) / dry_kwh - 1.0).abs() < 1e-6);
@@ -227,31 +194,21 @@ fn a_deep_bed_and_much_air_are_warned_of_in_whichever_room() {
     let study = two_rooms(folder.path(), HAND_OVER, "");
     let text = fs::read_to_string(&study).expect("the study");
     let (first, second) = text.split_at(text.find("name = \"dry\"").expect("the second room"));
-    let second = second
-        .replacen("floor_area_m2 = 5.0", "floor_area_m2 = 2.0", 1)
-        .replacen(
-            "airflow_m3_per_s_per_tonne = 0.10",
-            "airflow_m3_per_s_per_tonne = 1.50",
-            1,
-        );
+    let second = second.replacen("floor_area_m2 = 5.0", "floor_area_m2 = 2.0", 1).replacen(
+        "airflow_m3_per_s_per_tonne = 0.10",
+        "airflow_m3_per_s_per_tonne = 1.50",
+        1,
+    );
     let lines_before = first.lines().count();
     fs::write(&study, first.to_owned() + &second).expect("the study");
     let ran = dryledger(&["check", study.to_str().expect("UTF-8")]).run();
     assert_eq!(ran.code, 0, "{}", ran.stderr);
     let said = ran.stdout.split_whitespace().collect::<Vec<_>>().join(" ");
-    for words in [
-        "m deep; beyond 3 m",
-        "dryers of in-shell nuts move 0.05 to 0.6",
-    ] {
+    for words in ["m deep; beyond 3 m", "dryers of in-shell nuts move 0.05 to 0.6"] {
         assert_eq!(said.matches(words).count(), 1, "{words}: {said}");
         let before = said.split(words).next().expect("its place");
         let place = before.rsplit("study.toml:").next().expect("a place");
-        let line: usize = place
-            .split(':')
-            .next()
-            .expect("a line")
-            .parse()
-            .expect("a number");
+        let line: usize = place.split(':').next().expect("a line").parse().expect("a number");
         assert!(line >= lines_before, "{words} at line {line}: {said}");
     }
 }

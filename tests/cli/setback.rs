@@ -13,10 +13,7 @@ fn study(folder: &Path, setback: &str) -> PathBuf {
     let last = text.find("[money]").expect("money");
     let text = text
         .replace(&text[first..last], "")
-        .replace(
-            "../../weather/upland_20*.csv",
-            weather.to_str().expect("UTF-8"),
-        )
+        .replace("../../weather/upland_20*.csv", weather.to_str().expect("UTF-8"))
         .replace("[cool_store]", &format!("{setback}\n[cool_store]"));
     fs::copy(demo.join("tariff.toml"), folder.join("tariff.toml")).expect("the tariff");
     let study = folder.join("study.toml");
@@ -28,13 +25,7 @@ fn study(folder: &Path, setback: &str) -> PathBuf {
 fn figures(setback: &str) -> (Value, Vec<(u32, f64, f64)>) {
     let folder = tempfile::tempdir().expect("a folder");
     let study = study(folder.path(), setback);
-    let ran = dryledger(&[
-        "report",
-        study.to_str().expect("UTF-8"),
-        "--hourly",
-        "--json",
-    ])
-    .run();
+    let ran = dryledger(&["report", study.to_str().expect("UTF-8"), "--hourly", "--json"]).run();
     let figures = ran.json();
     let hourly = fs::read_to_string(folder.path().join("hourly.csv")).expect("hours");
     let mut lines = hourly.lines();
@@ -55,10 +46,7 @@ fn figures(setback: &str) -> (Value, Vec<(u32, f64, f64)>) {
 }
 
 fn number(value: &Value, path: &str) -> f64 {
-    value
-        .pointer(path)
-        .and_then(Value::as_f64)
-        .unwrap_or_else(|| panic!("no number at {path}"))
+    value.pointer(path).and_then(Value::as_f64).unwrap_or_else(|| panic!("no number at {path}"))
 }
 
 /// Fans off and no warmer than 30 °C while electricity is dear: less of it is bought then, batches dry
@@ -124,14 +112,9 @@ fn setbacks_that_cannot_be_are_refused_with_their_cure() {
     check("[[room.setback]]\nhours = \"22-6\"\n").refused(&["changes nothing"]);
     check("[[room.setback]]\nfan_share = 0.5\n").refused(&["does not say when"]);
     check("[[room.setback]]\nhours = \"late\"\nfan_share = 0.5\n").refused(&["such as \"22-6\""]);
-    check("[[room.setback]]\nwhen = \"nigt\"\nfan_share = 0.5\n").refused(&[
-        "no period of the electricity tariff",
-        "did you mean \"night\"",
-    ]);
+    check("[[room.setback]]\nwhen = \"nigt\"\nfan_share = 0.5\n")
+        .refused(&["no period of the electricity tariff", "did you mean \"night\""]);
     check("[[room.setback]]\nhours = \"22-6\"\ntemperature_c = 50.0\n")
         .refused(&["below the room's own 38 °C"]);
-    assert_eq!(
-        check("[[room.setback]]\nwhen = \"night\"\nfan_share = 0.5\n").code,
-        0
-    );
+    assert_eq!(check("[[room.setback]]\nwhen = \"night\"\nfan_share = 0.5\n").code, 0);
 }

@@ -13,10 +13,9 @@ fn small_demo(folder: &Path, changes: &[(&str, &str)]) -> PathBuf {
     let text = fs::read_to_string(from.join("study.toml")).expect("the demo");
     let first = text.find("[[option]]\nname = \"lpg\"").expect("options");
     let last = text.find("[money]").expect("money");
-    let mut text = text.replace(&text[first..last], "").replace(
-        "../../weather/upland_20*.csv",
-        weather.to_str().expect("UTF-8"),
-    );
+    let mut text = text
+        .replace(&text[first..last], "")
+        .replace("../../weather/upland_20*.csv", weather.to_str().expect("UTF-8"));
     // Its growth stands at the end and has tests of its own.
     text.truncate(text.find("\n[[phase]]").expect("phases"));
     for (old, new) in changes {
@@ -50,10 +49,7 @@ fn size_with(changes: &[(&str, &str)], waiting_days: &str, more: &[&str]) -> Val
 }
 
 fn number(value: &Value, path: &str) -> f64 {
-    value
-        .pointer(path)
-        .and_then(Value::as_f64)
-        .unwrap_or_else(|| panic!("no number at {path}"))
+    value.pointer(path).and_then(Value::as_f64).unwrap_or_else(|| panic!("no number at {path}"))
 }
 
 fn guard_hours(figures: &Value, key: &str) -> f64 {
@@ -97,12 +93,7 @@ fn half_the_heater_stretches_every_batch_and_a_third_the_season() {
         day.as_str().expect("a day").to_owned()
     };
     // ISO days sort as text.
-    assert!(
-        last(&third) > last(&whole),
-        "{} {}",
-        last(&third),
-        last(&whole)
-    );
+    assert!(last(&third) > last(&whole), "{} {}", last(&third), last(&whole));
 }
 
 /// The answers, written into the study and run again: the least keeps the limit, 10 % less (or a bin less)
@@ -130,18 +121,12 @@ fn the_least_keeps_the_limit_and_a_tenth_less_does_not() {
     assert!(late(BINS, format!("count = {:.0}", bins - 1.0)) > 0.0);
     let air = "airflow_m3_per_s_per_tonne = 0.10";
     let airflow = least("airflow");
-    assert_eq!(
-        late(air, format!("airflow_m3_per_s_per_tonne = {airflow:?}")),
-        0.0
-    );
+    assert_eq!(late(air, format!("airflow_m3_per_s_per_tonne = {airflow:?}")), 0.0);
     let less = format!("airflow_m3_per_s_per_tonne = {:?}", 0.9 * airflow);
     assert!(late(air, less) > 0.0);
     let fresh = "fresh_air_max_m3_per_s = 5.0";
     let extraction = least("extraction");
-    assert_eq!(
-        late(fresh, format!("fresh_air_max_m3_per_s = {extraction:?}")),
-        0.0
-    );
+    assert_eq!(late(fresh, format!("fresh_air_max_m3_per_s = {extraction:?}")), 0.0);
     let less = format!("fresh_air_max_m3_per_s = {:?}", 0.9 * extraction);
     assert!(late(fresh, less) > 0.0);
 
@@ -153,10 +138,7 @@ fn the_least_keeps_the_limit_and_a_tenth_less_does_not() {
     assert!(
         (number(point, "/total_cost") - number(&figures, "/options/0/total_cost")).abs() < 0.02
     );
-    assert_eq!(
-        number(point, "/hours_short"),
-        number(&figures, "/options/0/hours_short")
-    );
+    assert_eq!(number(point, "/hours_short"), number(&figures, "/options/0/hours_short"));
 }
 
 /// A plant with two bins where six are needed: more heat or air alone does not help, and it is said so.
@@ -181,28 +163,15 @@ fn where_four_times_the_heat_is_too_little_more_heat_is_not_ruled_out() {
         "kind = \"resistance\"\ncapacity_kw = 30.0",
         "kind = \"resistance\"\ncapacity_kw = 0.5",
     )]);
-    let ran = dryledger(&["size", "study.toml", "--waiting-days", "1"])
-        .in_folder(folder.path())
-        .run();
+    let ran =
+        dryledger(&["size", "study.toml", "--waiting-days", "1"]).in_folder(folder.path()).run();
     assert_eq!(ran.code, 0, "{}", ran.stderr);
-    for words in [
-        "at most 1 day and all",
-        "it takes more than that, or something else is short",
-    ] {
+    for words in ["at most 1 day and all", "it takes more than that, or something else is short"] {
         assert!(ran.stdout.contains(words), "no '{words}': {}", ran.stdout);
     }
-    for left in ran
-        .stdout
-        .split(" t never dried")
-        .map(|part| part.split(", ").last())
-    {
-        let decimals = left
-            .and_then(|left| left.split_once('.'))
-            .map(|(_, end)| end);
-        assert!(
-            decimals.is_none_or(|end| end.len() == 1 || end.contains(' ')),
-            "{left:?}"
-        );
+    for left in ran.stdout.split(" t never dried").map(|part| part.split(", ").last()) {
+        let decimals = left.and_then(|left| left.split_once('.')).map(|(_, end)| end);
+        assert!(decimals.is_none_or(|end| end.len() == 1 || end.contains(' ')), "{left:?}");
     }
 }
 
@@ -211,9 +180,7 @@ fn an_option_that_is_not_there_and_a_limit_that_is_none_are_refused() {
     let folder = tempfile::tempdir().expect("a folder");
     let study = small_demo(folder.path(), &[]);
     let study = study.to_str().expect("UTF-8");
-    dryledger(&["size", study, "--option", "steam"])
-        .run()
-        .refused(&["\"steam\"", "\"electric\""]);
+    dryledger(&["size", study, "--option", "steam"]).run().refused(&["\"steam\"", "\"electric\""]);
     for days in ["0", "-1", "nan", "soon"] {
         let ran = dryledger(&["size", study, &format!("--waiting-days={days}")]).run();
         ran.refused(&["--waiting-days"]);
@@ -242,19 +209,11 @@ store_factor = 2.0
 fn phases_stand_side_by_side() {
     let (figures, _folder) = report(&[("[money]", PHASES)]);
     let phases = figures["phases"].as_array().expect("phases");
-    let names: Vec<&str> = phases
-        .iter()
-        .map(|phase| phase["name"].as_str().expect("a name"))
-        .collect();
-    assert_eq!(
-        names,
-        ["as it stands", "twice, nothing built", "twice the plant"]
-    );
+    let names: Vec<&str> =
+        phases.iter().map(|phase| phase["name"].as_str().expect("a name")).collect();
+    assert_eq!(names, ["as it stands", "twice, nothing built", "twice the plant"]);
     let of = |place: usize, key: &str| number(&phases[place], &format!("/{key}"));
-    assert_eq!(
-        of(0, "total_cost"),
-        number(&figures, "/options/0/total_cost")
-    );
+    assert_eq!(of(0, "total_cost"), number(&figures, "/options/0/total_cost"));
     for place in [1, 2] {
         assert!((of(place, "received_t") - 2.0 * of(0, "received_t")).abs() < 1e-6);
     }
@@ -279,9 +238,12 @@ capacity_factor = { heeters = 2.0 }
 
 [money]";
     let study = small_demo(folder.path(), &[("[money]", wrong)]);
-    dryledger(&["check", study.to_str().expect("UTF-8")])
-        .run()
-        .refused(&["intake_factor", "-2", "heeters", "heaters"]);
+    dryledger(&["check", study.to_str().expect("UTF-8")]).run().refused(&[
+        "intake_factor",
+        "-2",
+        "heeters",
+        "heaters",
+    ]);
 }
 
 /// One row a batch; the columns add up to what `figures.json` says of the season.
@@ -294,27 +256,18 @@ fn batches_add_up_to_the_season() {
     let column = |name: &str| -> Vec<f64> {
         let at = heads.iter().position(|head| head == name);
         let at = at.unwrap_or_else(|| panic!("no column {name}"));
-        rows.iter()
-            .map(|row| row[at].parse().expect("a number"))
-            .collect()
+        rows.iter().map(|row| row[at].parse().expect("a number")).collect()
     };
     let sum = |name: &str| column(name).iter().sum::<f64>();
     assert_eq!(rows.len() as f64, number(&figures, "/season/batches"));
     // Cells are rounded to 0.1, so that sums over 107 rows are good to about 1.
     let close = |a: f64, b: f64| assert!((a - b).abs() < 6.0, "{a} {b}");
-    close(
-        sum("received_kg"),
-        number(&figures, "/season/received_t") * 1000.0,
-    );
+    close(sum("received_kg"), number(&figures, "/season/received_t") * 1000.0);
     close(sum("out_kg"), number(&figures, "/season/dried_t") * 1000.0);
     close(sum("fan_kwh"), number(&figures, "/options/0/bin_fan_kwh"));
-    close(
-        sum("heat_share_kwh"),
-        number(&figures, "/options/0/heat_delivered_kwh"),
-    );
-    for (moisture, spread) in column("out_moisture_pct_wb")
-        .into_iter()
-        .zip(column("out_spread_points_wb"))
+    close(sum("heat_share_kwh"), number(&figures, "/options/0/heat_delivered_kwh"));
+    for (moisture, spread) in
+        column("out_moisture_pct_wb").into_iter().zip(column("out_spread_points_wb"))
     {
         assert!(moisture <= 10.0 && (0.0..6.0).contains(&spread));
     }
@@ -349,30 +302,18 @@ fn the_airflow_of_least_energy_is_what_a_report_of_it_says() {
     }
     assert!(number(first, "/fan_kwh") < number(last, "/fan_kwh"));
 
-    let best = number(
-        &sized,
-        "/airflow/least_per_received_t/within_limit_m3_per_s_per_tonne",
-    );
+    let best = number(&sized, "/airflow/least_per_received_t/within_limit_m3_per_s_per_tonne");
     let of_best = points.iter().find(|point| airflow(point) == best);
     let of_best = of_best.expect("its point");
     let changed = format!("airflow_m3_per_s_per_tonne = {best:?}");
     let (figures, _folder) = report(&[("airflow_m3_per_s_per_tonne = 0.10", &changed)]);
     let option = &figures["options"][0];
     let close = |a: f64, b: f64| assert!((a / b - 1.0).abs() < 1e-9, "{a} {b}");
-    close(
-        number(of_best, "/mj_per_kg_water"),
-        number(option, "/mj_per_kg_water"),
-    );
+    close(number(of_best, "/mj_per_kg_water"), number(option, "/mj_per_kg_water"));
     close(number(of_best, "/fan_kwh"), number(option, "/fan_kwh"));
-    close(
-        number(of_best, "/total_cost"),
-        number(option, "/total_cost"),
-    );
+    close(number(of_best, "/total_cost"), number(option, "/total_cost"));
     let energy = number(option, "/heat_delivered_kwh") + number(option, "/fan_kwh");
-    close(
-        number(of_best, "/kwh_per_received_t"),
-        energy / number(&figures, "/season/received_t"),
-    );
+    close(number(of_best, "/kwh_per_received_t"), energy / number(&figures, "/season/received_t"));
 }
 
 #[test]
@@ -403,9 +344,7 @@ fn quick(changes: &[(&str, &str)]) -> tempfile::TempDir {
 fn quick_size(changes: &[(&str, &str)], more: &[&str]) -> Value {
     let folder = quick(changes);
     let arguments = ["size", "study.toml", "--waiting-days", "2", "--json"];
-    let ran = dryledger(&[&arguments, more].concat())
-        .in_folder(folder.path())
-        .run();
+    let ran = dryledger(&[&arguments, more].concat()).in_folder(folder.path()).run();
     ran.json()
 }
 
@@ -452,9 +391,7 @@ fn holds_together(sized: &Value, changes: &[(&str, &str)], mould_allowed_h: f64)
         ];
         // What was changed before and is no number of the plant.
         all.extend(
-            changes
-                .iter()
-                .filter(|(old, _)| !old.contains("count") && !old.contains("capacity")),
+            changes.iter().filter(|(old, _)| !old.contains("count") && !old.contains("capacity")),
         );
         quick_size(&all, &[])["as_it_stands"][0].clone()
     };
@@ -465,15 +402,9 @@ fn holds_together(sized: &Value, changes: &[(&str, &str)], mould_allowed_h: f64)
     assert!(mould_hours(&stands) <= mould_allowed_h);
     let said = &sized["together"]["seasons"][0];
     for key in ["/total_cost", "/longest_wait_h", "/hours_short"] {
-        assert!(
-            (number(said, key) - number(&stands, key)).abs() < 0.02,
-            "{key}"
-        );
+        assert!((number(said, key) - number(&stands, key)).abs() < 0.02, "{key}");
     }
-    for less in [
-        written(0.9 * heat, bins, air, fresh),
-        written(heat, bins - 1.0, air, fresh),
-    ] {
+    for less in [written(0.9 * heat, bins, air, fresh), written(heat, bins - 1.0, air, fresh)] {
         let fails = less["meets"] == false || mould_hours(&less) > mould_allowed_h;
         assert!(fails, "{less}");
     }
@@ -505,11 +436,7 @@ fn a_plant_that_lacks_heat_and_bins_is_enlarged_in_both() {
     // Growth of air and extraction that is not needed was given back.
     assert!(together(&sized, "airflow") <= 0.15 && together(&sized, "extraction") <= 1.2);
     let allowed = mould_hours(&sized["as_it_stands"][0]);
-    holds_together(
-        &sized,
-        changes,
-        allowed.max(mould_hours(&sized["together"]["seasons"][0])),
-    );
+    holds_together(&sized, changes, allowed.max(mould_hours(&sized["together"]["seasons"][0])));
 }
 
 #[test]
@@ -594,10 +521,7 @@ fn the_numbers_of_every_room_are_sized() {
     assert!(!meets(&with(0.12), with(air - of(5, "/step"))));
     let room = sized["bins_curve_room"].as_str().expect("a room");
     assert!(room == "room" || room == "dry room");
-    assert_eq!(
-        sized["together"]["numbers"].as_array().expect("all").len(),
-        7
-    );
+    assert_eq!(sized["together"]["numbers"].as_array().expect("all").len(), 7);
     assert_eq!(sized["together"]["seasons"][0]["meets"], true);
 }
 
@@ -619,9 +543,7 @@ fn other_airflows_are_tried_in_the_room_that_is_named() {
     let folder = quick(changes);
     let run = |more: &[&str]| {
         let arguments = ["size", "study.toml"];
-        dryledger(&[&arguments, more].concat())
-            .in_folder(folder.path())
-            .run()
+        dryledger(&[&arguments, more].concat()).in_folder(folder.path()).run()
     };
     run(&["--airflow", "--room", "attic"]).refused(&["attic", "\"room\", \"dry room\""]);
     run(&["--room", "dry room"]).refused(&["--airflow"]);
@@ -671,28 +593,16 @@ fn bins_of_a_phase_are_built_in_the_room_that_they_name() {
     }
     assert_eq!(first, named, "the first room is meant where none is named");
     let waits = "/waiting_tonne_days";
-    let (before, wet, dry) = (
-        of(&first, 0, waits),
-        of(&first, at, waits),
-        of(&dry, at, waits),
-    );
-    assert!(
-        before > wet && before > dry && (wet - dry).abs() > 0.05 * wet,
-        "{before} {wet} {dry}"
-    );
+    let (before, wet, dry) = (of(&first, 0, waits), of(&first, at, waits), of(&dry, at, waits));
+    assert!(before > wet && before > dry && (wet - dry).abs() > 0.05 * wet, "{before} {wet} {dry}");
     let silent = quick(&[(FIRST_ROOM, SECOND_ROOM), ("[money]", &phases(""))]);
-    let told = dryledger(&["check", "study.toml"])
-        .in_folder(silent.path())
-        .run();
-    assert!(
-        told.stdout.contains("the first of the rooms"),
-        "{}",
-        told.stdout
-    );
+    let told = dryledger(&["check", "study.toml"]).in_folder(silent.path()).run();
+    assert!(told.stdout.contains("the first of the rooms"), "{}", told.stdout);
     let wrong = phases(", room = \"dri room\"");
     let folder = quick(&[(FIRST_ROOM, SECOND_ROOM), ("[money]", &wrong)]);
-    dryledger(&["check", "study.toml"])
-        .in_folder(folder.path())
-        .run()
-        .refused(&["dri room", "dry room", "study.toml:"]);
+    dryledger(&["check", "study.toml"]).in_folder(folder.path()).run().refused(&[
+        "dri room",
+        "dry room",
+        "study.toml:",
+    ]);
 }

@@ -12,9 +12,7 @@ fn report(folder: &Path, more: &[&str]) -> Value {
 }
 
 fn number(value: &Value, key: &str) -> f64 {
-    value[key]
-        .as_f64()
-        .unwrap_or_else(|| panic!("no {key} in {value}"))
+    value[key].as_f64().unwrap_or_else(|| panic!("no {key} in {value}"))
 }
 
 fn list<'a>(value: &'a Value, key: &str) -> &'a [Value] {
@@ -31,16 +29,7 @@ fn the_files_appear_where_asked_and_json_is_the_figures_file() {
         .map(|entry| entry.expect("an entry").file_name())
         .collect();
     names.sort();
-    assert_eq!(
-        names,
-        [
-            "batches.csv",
-            "figures.json",
-            "hourly.csv",
-            "monthly.csv",
-            "report.html"
-        ]
-    );
+    assert_eq!(names, ["batches.csv", "figures.json", "hourly.csv", "monthly.csv", "report.html"]);
     let written = fs::read_to_string(out.join("figures.json")).expect("figures");
     let written: Value = serde_json::from_str(&written).expect("JSON");
     assert_eq!(written, figures);
@@ -79,10 +68,7 @@ fn the_keys_that_others_build_on_are_there() {
     has(&figures, "tool inputs weather season options");
     has(&figures["tool"], "name version");
     has(&figures["inputs"][0], "file sha256");
-    has(
-        &figures["weather"],
-        "files format hours gaps_filled_hours years",
-    );
+    has(&figures["weather"], "files format hours gaps_filled_hours years");
     has(
         &figures["season"],
         "hours received_t dried_t water_kg water_kg_per_received_t water_kg_per_dried_t \
@@ -95,10 +81,7 @@ fn the_keys_that_others_build_on_are_there() {
              electric_peak_kw energy_cost demand_cost total_cost cost_per_dried_t kwh_per_dried_t \
              mj_per_kg_water carbon_kg residuals months life_cycle uncertainty",
         );
-        has(
-            &option["recovered"],
-            "gross_kwh useful_kwh penalty_kwh net_kwh net_money",
-        );
+        has(&option["recovered"], "gross_kwh useful_kwh penalty_kwh net_kwh net_money");
         has(&option["residuals"], "water energy");
         has(
             &option["life_cycle"],
@@ -121,17 +104,9 @@ fn months_add_up_to_the_season_and_the_balances_close() {
             let off = total(key) - number(option, key);
             assert!(off.abs() < 0.005, "{key} is off by {off}");
         }
-        for key in [
-            "heat_need_kwh",
-            "heat_delivered_kwh",
-            "fan_kwh",
-            "cool_store_kwh",
-        ] {
+        for key in ["heat_need_kwh", "heat_delivered_kwh", "fan_kwh", "cool_store_kwh"] {
             let off = total(key) - number(option, key);
-            assert!(
-                off.abs() < 1e-6 * number(option, key).max(1.0),
-                "{key}: {off}"
-            );
+            assert!(off.abs() < 1e-6 * number(option, key).max(1.0), "{key}: {off}");
         }
         for month in months {
             let parts = ["energy_cost", "demand_cost", "other_cost"];
@@ -176,9 +151,7 @@ fn an_old_report_survives_a_run_that_fails() {
     let folder = small();
     fs::write(folder.path().join("report.html"), "old").expect("written");
     replace(folder.path(), "study.toml", "years = 10", "years = 0");
-    let ran = dryledger(&["report", "study.toml"])
-        .in_folder(folder.path())
-        .run();
+    let ran = dryledger(&["report", "study.toml"]).in_folder(folder.path()).run();
     assert_eq!(ran.code, 2);
     let page = fs::read_to_string(folder.path().join("report.html")).expect("the old page");
     assert_eq!(page, "old");
@@ -193,10 +166,8 @@ fn a_guard_that_watches_batches_names_the_worst_one() {
     replace(folder.path(), "study.toml", from, to);
     let figures = report(folder.path(), &[]);
     let guards = list(&list(&figures, "options")[0], "guards");
-    let mould = guards
-        .iter()
-        .find(|guard| guard["key"] == "mould-in-bin")
-        .expect("the mould guard");
+    let mould =
+        guards.iter().find(|guard| guard["key"] == "mould-in-bin").expect("the mould guard");
     let sentence = mould["sentence"].as_str().expect("a sentence");
     let batches = fs::read_to_string(folder.path().join("batches.csv")).expect("batches");
     let named = batches.lines().skip(1).any(|row| {
@@ -220,10 +191,8 @@ fn the_answer_says_which_options_leave_the_work_undone() {
         let to = page[from..].find("<table").expect("its table") + from;
         page[from..to].to_owned()
     };
-    let small_gas = (
-        "carrier = \"lpg\"\ncapacity_kw = 30.0",
-        "carrier = \"lpg\"\ncapacity_kw = 3.0",
-    );
+    let small_gas =
+        ("carrier = \"lpg\"\ncapacity_kw = 30.0", "carrier = \"lpg\"\ncapacity_kw = 3.0");
     let answer = page(&[]);
     assert!(answer.contains("Of the four options") && !answer.contains("do the work"));
     let answer = page(&[small_gas]);
@@ -246,14 +215,10 @@ fn what_covers_the_hardest_hours_is_told_in_shares() {
     fs::write(folder.path().join("study.toml"), short).expect("the study");
     report(folder.path(), &[]);
     let page = fs::read_to_string(folder.path().join("report.html")).expect("a page");
-    let (_, after) = page
-        .split_once("In the twentieth of the hours that need most: ")
-        .expect("the sentence");
+    let (_, after) =
+        page.split_once("In the twentieth of the hours that need most: ").expect("the sentence");
     let said = after.split('.').next().expect("its words");
-    assert!(
-        said.contains("heater") && said.contains("not met") && said.contains('%'),
-        "{said}"
-    );
+    assert!(said.contains("heater") && said.contains("not met") && said.contains('%'), "{said}");
     assert!(!page.contains("it comes from"));
 }
 

@@ -28,17 +28,12 @@ fn staged(more: &str) -> tempfile::TempDir {
 
 /// A column of batches.csv, rows that have it.
 fn batches(folder: &Path, column: &str) -> Vec<f64> {
-    let ran = dryledger(&["report", "study.toml", "--out", "out"])
-        .in_folder(folder)
-        .run();
+    let ran = dryledger(&["report", "study.toml", "--out", "out"]).in_folder(folder).run();
     assert_eq!(ran.code, 0, "{}", ran.stderr);
     let text = fs::read_to_string(folder.join("out/batches.csv")).expect("batches.csv");
     let mut rows = text.lines().map(|row| row.split(',').collect::<Vec<_>>());
     let heads = rows.next().expect("a heading");
-    let place = heads
-        .iter()
-        .position(|head| *head == column)
-        .expect("the column");
+    let place = heads.iter().position(|head| *head == column).expect("the column");
     rows.filter_map(|row| row[place].parse().ok()).collect()
 }
 
@@ -66,9 +61,7 @@ fn whose_moisture_counts_needs_stages_and_a_known_word() {
         "temperature_c = 40.0",
         "temperature_c = 40.0\nstages_by = \"wettest\"",
     );
-    let told = dryledger(&["check", "study.toml"])
-        .in_folder(folder.path())
-        .run();
+    let told = dryledger(&["check", "study.toml"]).in_folder(folder.path()).run();
     told.refused(&["study.toml:35:", "stages_by", "no several stages"]);
     let told = dryledger(&["check", "study.toml"])
         .in_folder(staged("stages_by = \"driest\"").path())

@@ -24,10 +24,7 @@ fn run(folder: &Path, command: &str, crops: &str, json: bool) -> Ran {
     let text = text
         .replace(&part("[crop]", "[[room]]"), &format!("{crops}\n"))
         .replace(&part("[[option]]\nname = \"lpg\"", "[money]"), "")
-        .replace(
-            "../../weather/upland_20*.csv",
-            weather.to_str().expect("UTF-8"),
-        );
+        .replace("../../weather/upland_20*.csv", weather.to_str().expect("UTF-8"));
     fs::copy(demo.join("tariff.toml"), folder.join("tariff.toml")).expect("the tariff");
     let study = folder.join("study.toml");
     fs::write(&study, text).expect("the study");
@@ -60,10 +57,7 @@ fn macadamia(name: &str) -> String {
 }
 
 fn number(value: &Value, path: &str) -> f64 {
-    value
-        .pointer(path)
-        .and_then(Value::as_f64)
-        .unwrap_or_else(|| panic!("no number at {path}"))
+    value.pointer(path).and_then(Value::as_f64).unwrap_or_else(|| panic!("no number at {path}"))
 }
 
 fn near(a: f64, b: f64, share: f64) -> bool {
@@ -80,11 +74,7 @@ fn the_crops_add_up_to_the_season_and_each_reaches_its_own_target() {
         assert!(near(of(0, key) + of(1, key), season(key), 1e-9), "{key}");
     }
     // Evaporated is told while nuts are in the bins, and all of them leave.
-    assert!(near(
-        of(0, "water_kg") + of(1, "water_kg"),
-        season("water_kg"),
-        1e-6
-    ));
+    assert!(near(of(0, "water_kg") + of(1, "water_kg"), season("water_kg"), 1e-6));
     assert!(near(of(0, "received_t"), 320.0, 1e-6));
     assert!(near(of(1, "received_t"), 120.0, 1e-6));
     for (crop, target) in [(0, 10.0), (1, 8.0)] {
@@ -126,12 +116,7 @@ fn a_list_of_one_crop_is_that_crop() {
 #[test]
 fn a_bin_never_holds_two_crops() {
     let folder = tempfile::tempdir().expect("a folder");
-    let ran = run(
-        folder.path(),
-        "report",
-        &(macadamia("macadamia") + PECAN),
-        false,
-    );
+    let ran = run(folder.path(), "report", &(macadamia("macadamia") + PECAN), false);
     assert_eq!(ran.code, 0, "{}", ran.stderr);
     let page = fs::read_to_string(folder.path().join("report.html")).expect("the page");
     assert!(page.contains("Crops in the same bins"));
@@ -164,18 +149,8 @@ fn a_bin_never_holds_two_crops() {
 #[test]
 fn crops_that_cannot_be_told_apart_or_do_not_come_are_refused() {
     let unnamed = format!("[[crop]]\n{MACADAMIA}");
-    refused(
-        &unnamed.repeat(2),
-        &[
-            "a second crop called \"macadamia\"",
-            "study.toml:",
-            "name = ",
-        ],
-    );
-    refused(
-        &macadamia("a").repeat(2),
-        &["a second crop is called `a`", "give each its own name"],
-    );
+    refused(&unnamed.repeat(2), &["a second crop called \"macadamia\"", "study.toml:", "name = "]);
+    refused(&macadamia("a").repeat(2), &["a second crop is called `a`", "give each its own name"]);
     let without = PECAN.replace("season_tonnes = 120.0\n", "");
     refused(
         &(macadamia("a") + &without),
@@ -207,10 +182,7 @@ fn stored(crops: &str, store: &str, intakes: &[(&str, &str)]) -> Value {
     let held = "relative_humidity = [45.0, 55.0]";
     let wanted = format!("relative_humidity = [49.9, 50.1]\n{store}");
     replace(folder.path(), "study.toml", held, &wanted);
-    dryledger(&["report", "study.toml", "--json"])
-        .in_folder(folder.path())
-        .run()
-        .json()
+    dryledger(&["report", "study.toml", "--json"]).in_folder(folder.path()).run().json()
 }
 
 /// A crop that is dried to 12 % w.b.; `more` is what is special to it.
@@ -259,16 +231,9 @@ fn in_store_each_crop_drifts_to_its_own_isotherm() {
 #[test]
 fn one_crop_under_two_names_keeps_as_one() {
     let store = "nuts_moisture_time_constant_d = 2.0";
-    let (odd, even) = (
-        "2031-03-02,4\n2031-03-06,4\n",
-        "2031-03-04,4\n2031-03-08,4\n",
-    );
+    let (odd, even) = ("2031-03-02,4\n2031-03-06,4\n", "2031-03-04,4\n2031-03-08,4\n");
     let all = "2031-03-02,4\n2031-03-04,4\n2031-03-06,4\n2031-03-08,4\n";
-    let whole = stored(
-        &small_crop("all", "intake = \"all.csv\""),
-        store,
-        &[("all.csv", all)],
-    );
+    let whole = stored(&small_crop("all", "intake = \"all.csv\""), store, &[("all.csv", all)]);
     let crops =
         small_crop("odd", "intake = \"odd.csv\"") + &small_crop("even", "intake = \"even.csv\"");
     let halves = stored(&crops, store, &[("odd.csv", odd), ("even.csv", even)]);
@@ -326,9 +291,7 @@ fn defaults_of_several_crops_suit_the_most_delicate() {
         .replace("temperature_c = 20.0\n", "")
         .replace("relative_humidity = [45.0, 55.0]\n", "");
     fs::write(folder.path().join("study.toml"), text).expect("the study");
-    let ran = dryledger(&["check", "study.toml"])
-        .in_folder(folder.path())
-        .run();
+    let ran = dryledger(&["check", "study.toml"]).in_folder(folder.path()).run();
     assert_eq!(ran.code, 0, "{}", ran.stderr);
     assert!(!ran.stderr.contains("holds several crops"));
     // Lines are broken where the page is full.

@@ -14,11 +14,7 @@ fn uncertain(lines: &[&str]) -> TempDir {
     let folder = small();
     let path = folder.path().join("study.toml");
     let mut text = fs::read_to_string(&path).expect("text");
-    assert_eq!(
-        text.lines().count(),
-        90,
-        "places below are counted from here"
-    );
+    assert_eq!(text.lines().count(), 90, "places below are counted from here");
     text.push_str("[uncertainty]\n");
     for line in lines {
         let _ = writeln!(text, "{line}");
@@ -33,9 +29,7 @@ fn report(folder: &Path, more: &[&str]) -> Value {
 }
 
 fn number(value: &Value, key: &str) -> f64 {
-    value[key]
-        .as_f64()
-        .unwrap_or_else(|| panic!("no {key} in {value}"))
+    value[key].as_f64().unwrap_or_else(|| panic!("no {key} in {value}"))
 }
 
 fn list<'a>(value: &'a Value, key: &str) -> &'a [Value] {
@@ -49,8 +43,7 @@ fn option<'a>(figures: &'a Value, name: &str) -> &'a Value {
 
 fn odds<'a>(figures: &'a Value, own: &str, other: &str) -> &'a Value {
     let mut all = list(&figures["uncertainty"], "odds").iter();
-    all.find(|odds| odds["option"] == own && odds["against"] == other)
-        .expect("odds")
+    all.find(|odds| odds["option"] == own && odds["against"] == other).expect("odds")
 }
 
 const MIXED: [&str; 5] = [
@@ -76,12 +69,7 @@ fn an_input_of_money_alone_gives_linear_answers() {
     let at = |capital: &str| {
         let folder = small();
         let from = "capital = 9000.0";
-        replace(
-            folder.path(),
-            "study.toml",
-            from,
-            &format!("capital = {capital}"),
-        );
+        replace(folder.path(), "study.toml", from, &format!("capital = {capital}"));
         let figures = report(folder.path(), &[]);
         number(&option(&figures, "gas")["life_cycle"], "net_present_cost")
     };
@@ -119,36 +107,17 @@ fn an_input_alone_gives_what_the_study_gives_with_it_in_the_file() {
     ]);
     let figures = report(folder.path(), &[]);
     let bill = &list(&figures["uncertainty"], "tornado")[1];
-    assert_eq!(
-        (&bill["option"], &bill["answer"]),
-        (&"electric".into(), &"total_cost".into())
-    );
-    assert_eq!(
-        number(bill, "as_studied"),
-        number(option(&figures, "electric"), "total_cost")
-    );
+    assert_eq!((&bill["option"], &bill["answer"]), (&"electric".into(), &"total_cost".into()));
+    assert_eq!(number(bill, "as_studied"), number(option(&figures, "electric"), "total_cost"));
     for (path, key, low, high) in [
-        (
-            "crop.received_moisture",
-            "received_moisture = 20.0",
-            "18.4",
-            "21.6",
-        ),
+        ("crop.received_moisture", "received_moisture = 20.0", "18.4", "21.6"),
         ("crop.season_tonnes", "season_tonnes = 12.0", "10.4", "13.6"),
     ] {
-        let swing = list(bill, "inputs")
-            .iter()
-            .find(|swing| swing["input"] == path)
-            .expect(path);
+        let swing = list(bill, "inputs").iter().find(|swing| swing["input"] == path).expect(path);
         for (value, end) in [(low, "at_low"), (high, "at_high")] {
             let folder = small();
             let (name, _) = key.split_once(" = ").expect("a key");
-            replace(
-                folder.path(),
-                "study.toml",
-                key,
-                &format!("{name} = {value}"),
-            );
+            replace(folder.path(), "study.toml", key, &format!("{name} = {value}"));
             let alone = report(folder.path(), &[]);
             let off = number(option(&alone, "electric"), "total_cost") - number(swing, end);
             assert!(off.abs() < 0.011, "{path} {end}: {off}");
@@ -171,10 +140,7 @@ fn the_same_study_gives_the_same_bytes_and_another_seed_other_draws() {
     let own = report(folder.path(), &[]);
     let costs = |figures: &Value| option(figures, "gas")["uncertainty"]["total_cost"].clone();
     assert_ne!(costs(&own), costs(&other));
-    assert_eq!(
-        own["uncertainty"]["tornado"],
-        other["uncertainty"]["tornado"]
-    );
+    assert_eq!(own["uncertainty"]["tornado"], other["uncertainty"]["tornado"]);
 }
 
 /// Condensers in the intake cost more to build than the same heaters with nothing moved, and save a few
@@ -201,19 +167,10 @@ fn what_cannot_do_the_work_is_no_rival() {
     let figures = report(folder.path(), &[]);
     let recommended = figures["study"]["recommended"].as_str().expect("an option");
     assert_ne!(recommended, "weak");
-    assert_eq!(
-        number(
-            odds(&figures, recommended, "weak"),
-            "share_of_draws_cheaper"
-        ),
-        0.0
-    );
+    assert_eq!(number(odds(&figures, recommended, "weak"), "share_of_draws_cheaper"), 0.0);
     let page = fs::read_to_string(folder.path().join("report.html")).expect("a page");
     let (before, _) = page.split_once("its closest rival").expect("a rival");
-    let sentence = before
-        .rsplit("lower net present cost than")
-        .next()
-        .expect("it");
+    let sentence = before.rsplit("lower net present cost than").next().expect("it");
     assert!(!sentence.contains("weak"), "{sentence}");
 }
 
@@ -227,10 +184,7 @@ fn samples_can_be_set_and_left_out() {
     assert!(electric["weather_alone"]["total_cost"]["p50"].is_number());
     let without = report(folder.path(), &["--samples", "0"]);
     assert!(without.get("uncertainty").is_none());
-    assert_eq!(
-        number(&option(&without, "electric")["uncertainty"], "draws"),
-        0.0
-    );
+    assert_eq!(number(&option(&without, "electric")["uncertainty"], "draws"), 0.0);
     let page = fs::read_to_string(folder.path().join("report.html")).expect("a page");
     assert!(!page.contains("tornado") && page.contains("No input was drawn"));
     for wrong in ["1", "-3", "many", "100001"] {
@@ -270,30 +224,15 @@ const FAULTS: &[(&str, &str, &[&str])] = &[
     (
         "\"crop.recieved_moisture\" =",
         GOOD,
-        &[
-            "92:1:",
-            "is no number of this study",
-            "did you mean \"crop.received_moisture\"?",
-        ],
+        &["92:1:", "is no number of this study", "did you mean \"crop.received_moisture\"?"],
     ),
-    (
-        "\"crop.kind\" =",
-        GOOD,
-        &["92:1:", "is macadamia, which is no number"],
-    ),
+    ("\"crop.kind\" =", GOOD, &["92:1:", "is macadamia, which is no number"]),
     (
         "\"cool_store.relative_humidity\" =",
         GOOD,
-        &[
-            "92:1:",
-            "name one entry of the list: \"cool_store.relative_humidity.1\"",
-        ],
+        &["92:1:", "name one entry of the list: \"cool_store.relative_humidity.1\""],
     ),
-    (
-        "\"site.altitude_m\" =",
-        GOOD,
-        &["92:1:", "cannot be drawn", "which weather is read"],
-    ),
+    ("\"site.altitude_m\" =", GOOD, &["92:1:", "cannot be drawn", "which weather is read"]),
     (
         "crop.received_moisture =",
         GOOD,
@@ -309,11 +248,7 @@ const FAULTS: &[(&str, &str, &[&str])] = &[
         "{ beta = { a = 1.0 } }",
         &["92:1:", "has no distribution", "lognormal"],
     ),
-    (
-        "\"crop.received_moisture\" =",
-        "{ normal = { mean = 20.0 } }",
-        &["92:39:", "sd is missing"],
-    ),
+    ("\"crop.received_moisture\" =", "{ normal = { mean = 20.0 } }", &["92:39:", "sd is missing"]),
     (
         "\"crop.received_moisture\" =",
         "{ normal = { mean = 20.0, sd = 1.0, hi = 22.0 } }",
@@ -347,17 +282,9 @@ const FAULTS: &[(&str, &str, &[&str])] = &[
     (
         "\"money.years\" =",
         "{ uniform = { low = 8.0, high = 12.0 } }",
-        &[
-            "92:1:",
-            "`money.years` = ",
-            "a whole number cannot be drawn",
-        ],
+        &["92:1:", "`money.years` = ", "a whole number cannot be drawn"],
     ),
-    (
-        "samples =",
-        "1",
-        &["92:11:", "samples is 1, expected 0, or 2 to 100000 draws"],
-    ),
+    ("samples =", "1", &["92:11:", "samples is 1, expected 0, or 2 to 100000 draws"]),
     ("seed =", "3", &["[uncertainty] names no input"]),
 ];
 
@@ -406,11 +333,7 @@ fn defaults_entries_of_lists_and_tariffs_can_be_drawn() {
     for input in moved {
         // The store's lowest humidity is nowhere near in that week: it is drawn and moves no bill.
         let moves = number(input, "at_low") != number(input, "at_high");
-        assert_eq!(
-            moves,
-            input["input"] != "cool_store.relative_humidity.1",
-            "{input}"
-        );
+        assert_eq!(moves, input["input"] != "cool_store.relative_humidity.1", "{input}");
     }
 }
 
@@ -420,9 +343,7 @@ fn a_value_of_the_study_that_its_distribution_hardly_reaches_is_a_warning() {
         "samples = 2",
         "\"carrier.lpg.price\" = { uniform = { low = 2.0, high = 3.0 } }",
     ]);
-    let ran = dryledger(&["report", "study.toml"])
-        .in_folder(folder.path())
-        .run();
+    let ran = dryledger(&["report", "study.toml"]).in_folder(folder.path()).run();
     assert_eq!(ran.code, 0, "{}", ran.stderr);
     assert!(ran.stderr.contains("study.toml:93:"), "{}", ran.stderr);
     assert!(ran.stderr.contains("hardly ever reaches"), "{}", ran.stderr);
@@ -437,12 +358,8 @@ fn draws_in_which_an_option_leaves_the_work_undone_are_told() {
         "\"source.heaters.capacity_kw\" = { uniform = { low = 1.0, high = 60.0 } }",
     ]);
     let figures = report(folder.path(), &[]);
-    let done = |name: &str| {
-        number(
-            &option(&figures, name)["uncertainty"],
-            "does_the_work_in_draws_pct",
-        )
-    };
+    let done =
+        |name: &str| number(&option(&figures, name)["uncertainty"], "does_the_work_in_draws_pct");
     assert!(done("electric") > 0.0 && done("electric") < 100.0);
     assert_eq!(done("gas"), 100.0);
     // One draw in eight lies in each eighth of the range; what does the work is the upper ones.
@@ -452,11 +369,6 @@ fn draws_in_which_an_option_leaves_the_work_undone_are_told() {
     assert!(first("electric") <= done("electric"));
     let page = fs::read_to_string(folder.path().join("report.html")).expect("the page");
     assert!(page.contains("The work is left undone by “electric” in"));
-    let ran = dryledger(&["report", "study.toml"])
-        .in_folder(folder.path())
-        .run();
-    assert!(
-        ran.stdout
-            .contains("the work is left undone by \"electric\" in")
-    );
+    let ran = dryledger(&["report", "study.toml"]).in_folder(folder.path()).run();
+    assert!(ran.stdout.contains("the work is left undone by \"electric\" in"));
 }

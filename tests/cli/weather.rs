@@ -39,9 +39,7 @@ fn a_clean_copy_gives_the_same_heat() {
     let written = dryledger(&["weather", &fresno(), "--write", &copy]).run();
     assert_eq!(written.code, 0, "{}", written.stderr);
     let heat = |file: &str| {
-        dryledger(&["heat", file, "--to", "50", "--json"])
-            .run()
-            .json()["heat_kwh_per_kg_per_s"]
+        dryledger(&["heat", file, "--to", "50", "--json"]).run().json()["heat_kwh_per_kg_per_s"]
             .as_f64()
             .expect("a number")
     };
@@ -60,27 +58,13 @@ fn what_is_no_weather_is_refused() {
     let folder = tempfile::tempdir().expect("a folder");
     for (name, text, words) in [
         ("empty.epw", &b""[..], "empty"),
-        (
-            "letter.txt",
-            b"Dear all,\nthe weather was fine.\n",
-            "letter.txt",
-        ),
-        (
-            "header.csv",
-            b"time,dry_bulb_c,relative_humidity_pct\n",
-            "no data rows",
-        ),
-        (
-            "noise.bin",
-            b"\x00\x01\x02\xff\xfe\x00\x80\x81",
-            "noise.bin",
-        ),
+        ("letter.txt", b"Dear all,\nthe weather was fine.\n", "letter.txt"),
+        ("header.csv", b"time,dry_bulb_c,relative_humidity_pct\n", "no data rows"),
+        ("noise.bin", b"\x00\x01\x02\xff\xfe\x00\x80\x81", "noise.bin"),
     ] {
         let path = folder.path().join(name);
         fs::write(&path, text).expect("a file");
-        dryledger(&["weather", &path.display().to_string(), "--json"])
-            .run()
-            .refused(&[words]);
+        dryledger(&["weather", &path.display().to_string(), "--json"]).run().refused(&[words]);
     }
 }
 
@@ -96,23 +80,14 @@ fn a_copy_with_long_gaps_is_written_only_when_told_to_fill_them() {
         .run()
         .refused(&["40 h from 2017-08-26 23:00", "--fill-long-gaps"]);
     assert_eq!(fs::read_dir(folder.path()).expect("the folder").count(), 0);
-    let filled = dryledger(&[
-        "weather",
-        &stockton(),
-        "--fill-long-gaps",
-        "--write",
-        &copy,
-        "--json",
-    ])
-    .run()
-    .json();
+    let filled =
+        dryledger(&["weather", &stockton(), "--fill-long-gaps", "--write", &copy, "--json"])
+            .run()
+            .json();
     assert_eq!(filled["mended_hours"], 40);
     assert_eq!(filled["mends"]["neighbour_day_hours"], 40);
     let again = dryledger(&["weather", &copy, "--json"]).run().json();
-    assert_eq!(
-        (&again["hours"], &again["hours_absent"]),
-        (&261.into(), &0.into())
-    );
+    assert_eq!((&again["hours"], &again["hours_absent"]), (&261.into(), &0.into()));
     let nowhere = dryledger(&["weather", &fresno(), "--write", "no/such/folder/clean.csv"]).run();
     assert_eq!(nowhere.code, 3, "{}", nowhere.stderr);
 }
@@ -120,9 +95,7 @@ fn a_copy_with_long_gaps_is_written_only_when_told_to_fill_them() {
 #[test]
 fn several_files_are_joined() {
     let chicago = data("weather/chicago_isd_lite.txt").display().to_string();
-    let joined = dryledger(&["weather", &chicago, &stockton(), "--json"])
-        .run()
-        .json();
+    let joined = dryledger(&["weather", &chicago, &stockton(), "--json"]).run().json();
     assert_eq!(joined["files"].as_array().expect("files").len(), 2);
     assert_eq!(joined["years"][0]["year"], 2016);
     assert_eq!(joined["years"][1]["year"], 2017);

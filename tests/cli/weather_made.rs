@@ -8,10 +8,7 @@ use std::fs;
 use std::path::Path;
 
 fn normals() -> String {
-    root()
-        .join("weather/upland_normals.csv")
-        .display()
-        .to_string()
+    root().join("weather/upland_normals.csv").display().to_string()
 }
 
 fn weather(folder: &Path, more: &[&str]) -> crate::case::Ran {
@@ -22,14 +19,7 @@ fn weather(folder: &Path, more: &[&str]) -> crate::case::Ran {
 #[test]
 fn normals_become_a_year_that_returns_them_and_says_it_is_invented() {
     let folder = tempfile::tempdir().expect("a folder");
-    let arguments = [
-        "--normals",
-        &normals(),
-        "--write",
-        "year.csv",
-        "--html",
-        "look.html",
-    ];
+    let arguments = ["--normals", &normals(), "--write", "year.csv", "--html", "look.html"];
     let ran = weather(folder.path(), &arguments);
     assert_eq!(ran.code, 0, "{}", ran.stderr);
     assert!(ran.stdout.contains("never measured"), "{}", ran.stdout);
@@ -47,21 +37,14 @@ fn normals_become_a_year_that_returns_them_and_says_it_is_invented() {
         values.iter().sum::<f64>() / 62.0
     };
     for (hours, normal) in [(["08", "09"], 80.0), (["14", "15"], 66.0)] {
-        assert!(
-            (at(hours) - normal).abs() < 2.0,
-            "{} at {hours:?}",
-            at(hours)
-        );
+        assert!((at(hours) - normal).abs() < 2.0, "{} at {hours:?}", at(hours));
     }
     let page = fs::read_to_string(folder.path().join("look.html")).expect("the page");
     for word in ["invented", "<svg", "July"] {
         assert!(page.contains(word), "no {word}");
     }
     for word in ["<script", "http:", "https:", "NaN"] {
-        assert!(
-            !page.replace("http://www.w3.org", "").contains(word),
-            "{word}"
-        );
+        assert!(!page.replace("http://www.w3.org", "").contains(word), "{word}");
     }
     // The same seed, the same bytes; another seed, another year.
     for (name, seed, same) in [("again.csv", "1", true), ("other.csv", "2", false)] {
@@ -79,24 +62,14 @@ fn ten_years_make_a_typical_year_and_nine_are_refused() {
     for year in 2021..2031 {
         let name = format!("{year}.csv");
         let year = year.to_string();
-        let more = [
-            "--normals",
-            &normals(),
-            "--varying",
-            "--year",
-            &year,
-            "--write",
-            &name,
-        ];
+        let more = ["--normals", &normals(), "--varying", "--year", &year, "--write", &name];
         assert_eq!(weather(folder.path(), &more).code, 0);
         years.push(name);
     }
     let mut arguments: Vec<&str> = years.iter().map(String::as_str).collect();
     arguments.extend(["--typical", "typical.csv", "--json"]);
     let made = weather(folder.path(), &arguments).json();
-    let months = made["made_typical_year"]["months"]
-        .as_array()
-        .expect("months");
+    let months = made["made_typical_year"]["months"].as_array().expect("months");
     assert_eq!(months.len(), 12);
     let typical = fs::read_to_string(folder.path().join("typical.csv")).expect("a year");
     assert!(typical.contains("invented"), "made from invented hours");
@@ -106,20 +79,10 @@ fn ten_years_make_a_typical_year_and_nine_are_refused() {
         let source = fs::read_to_string(folder.path().join(format!("{year}.csv"))).expect("a year");
         let cell = |csv: &str, year: i64| -> f64 {
             let stamp = format!("{year}-{:02}-15T12:00", index + 1);
-            let line = csv
-                .lines()
-                .find(|line| line.starts_with(&stamp))
-                .expect("the hour");
-            line.split(',')
-                .nth(1)
-                .expect("a cell")
-                .parse()
-                .expect("a number")
+            let line = csv.lines().find(|line| line.starts_with(&stamp)).expect("the hour");
+            line.split(',').nth(1).expect("a cell").parse().expect("a number")
         };
-        assert!(
-            (cell(&typical, 2001) - cell(&source, year)).abs() < 1e-9,
-            "month {index}"
-        );
+        assert!((cell(&typical, 2001) - cell(&source, year)).abs() < 1e-9, "month {index}");
     }
     let read = weather(folder.path(), &["typical.csv", "--json"]).json();
     assert_eq!(read["typical_year"], true);
@@ -137,10 +100,7 @@ fn ten_years_make_a_typical_year_and_nine_are_refused() {
 fn a_copy_of_invented_weather_stays_invented() {
     let folder = tempfile::tempdir().expect("a folder");
     let upland = root().join("weather/upland_2031.csv").display().to_string();
-    let ran = weather(
-        folder.path(),
-        &[&upland, "--write", "copy.csv", "--html", "look.html"],
-    );
+    let ran = weather(folder.path(), &[&upland, "--write", "copy.csv", "--html", "look.html"]);
     assert_eq!(ran.code, 0, "{}", ran.stderr);
     for file in ["copy.csv", "look.html"] {
         let text = fs::read_to_string(folder.path().join(file)).expect("a file");
@@ -161,10 +121,7 @@ fn what_does_not_go_together_is_refused() {
     ] {
         assert_eq!(weather(folder.path(), arguments).code, 2, "{arguments:?}");
     }
-    let missing = weather(
-        folder.path(),
-        &["--normals", "none.csv", "--write", "x.csv"],
-    );
+    let missing = weather(folder.path(), &["--normals", "none.csv", "--write", "x.csv"]);
     assert_eq!(missing.code, 3);
     fs::write(folder.path().join("bad.csv"), "month,min_c,max_c\n1,2,3\n").expect("a table");
     weather(folder.path(), &["--normals", "bad.csv", "--write", "x.csv"]).refused(&["bad.csv"]);
@@ -220,33 +177,19 @@ fn a_column_map_in_the_study_reads_any_table_to_the_same_figures() {
     fs::write(&path, as_a_logger_writes(&own)).expect("written");
     replace(mapped.path(), "study.toml", "\n[season]", MAP);
     let run = |folder: &Path| {
-        let figures = dryledger(&["report", "study.toml", "--json"])
-            .in_folder(folder)
-            .run()
-            .json();
-        let heat = figures["options"][0]["heat_need_kwh"]
-            .as_f64()
-            .expect("heat");
-        let format = figures["weather"]["format"]
-            .as_str()
-            .expect("a format")
-            .to_owned();
+        let figures = dryledger(&["report", "study.toml", "--json"]).in_folder(folder).run().json();
+        let heat = figures["options"][0]["heat_need_kwh"].as_f64().expect("heat");
+        let format = figures["weather"]["format"].as_str().expect("a format").to_owned();
         (heat, format)
     };
     let ((read, own_format), (by_map, format)) = (run(plain.path()), run(mapped.path()));
     assert_eq!(own_format, "dryledger csv");
     assert_eq!(format, "csv");
-    assert!(
-        (by_map / read - 1.0).abs() < 1e-4,
-        "{by_map} kWh against {read}"
-    );
+    assert!((by_map / read - 1.0).abs() < 1e-4, "{by_map} kWh against {read}");
 
     // The same block serves the look at the file.
-    let looked = weather(
-        mapped.path(),
-        &["weather.csv", "--columns", "study.toml", "--json"],
-    )
-    .json();
+    let looked =
+        weather(mapped.path(), &["weather.csv", "--columns", "study.toml", "--json"]).json();
     let looked_plain = weather(plain.path(), &["weather.csv", "--json"]).json();
     let mean = |json: &serde_json::Value| json["mean"]["dry_bulb_c"].as_f64().expect("a mean");
     assert!((mean(&looked) - mean(&looked_plain)).abs() < 1e-5);
@@ -256,41 +199,17 @@ fn a_column_map_in_the_study_reads_any_table_to_the_same_figures() {
 #[test]
 fn a_wrong_column_map_is_refused_at_its_line() {
     for (old, new, words) in [
-        (
-            "dry_bulb_unit = \"F\"",
-            "dry_bulb_unit = \"R\"",
-            &["dry_bulb_unit", "C, F, K"][..],
-        ),
-        (
-            "clock = \"Uhr\"\n",
-            "",
-            &["clock is missing", "header of that column"],
-        ),
-        (
-            "decimal = \",\"",
-            "decimals = \",\"",
-            &["decimals", "did you mean `decimal`"],
-        ),
-        (
-            "dry_bulb = \"T aussen\"",
-            "dry_bulb = \"T innen\"",
-            &["T innen", "T aussen"],
-        ),
+        ("dry_bulb_unit = \"F\"", "dry_bulb_unit = \"R\"", &["dry_bulb_unit", "C, F, K"][..]),
+        ("clock = \"Uhr\"\n", "", &["clock is missing", "header of that column"]),
+        ("decimal = \",\"", "decimals = \",\"", &["decimals", "did you mean `decimal`"]),
+        ("dry_bulb = \"T aussen\"", "dry_bulb = \"T innen\"", &["T innen", "T aussen"]),
     ] {
         let folder = small();
         let path = folder.path().join("weather.csv");
         let own = fs::read_to_string(&path).expect("weather");
         fs::write(&path, as_a_logger_writes(&own)).expect("written");
-        replace(
-            folder.path(),
-            "study.toml",
-            "\n[season]",
-            &MAP.replace(old, new),
-        );
-        dryledger(&["check", "study.toml"])
-            .in_folder(folder.path())
-            .run()
-            .refused(words);
+        replace(folder.path(), "study.toml", "\n[season]", &MAP.replace(old, new));
+        dryledger(&["check", "study.toml"]).in_folder(folder.path()).run().refused(words);
     }
     let folder = small();
     weather(folder.path(), &["weather.csv", "--columns", "study.toml"])

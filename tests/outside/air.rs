@@ -39,51 +39,15 @@ fn states_of_two_independent_libraries() {
         };
         let saturation = saturation_pressure_pa(t);
         close("saturation pressure", saturation, "psat_pl_Pa", 1e-7, 0.0);
-        close(
-            "saturation pressure",
-            saturation,
-            "psat_iapws_Pa",
-            2.1e-4,
-            0.0,
-        );
+        close("saturation pressure", saturation, "psat_iapws_Pa", 2.1e-4, 0.0);
         close("saturation pressure", saturation, "psat_cp_Pa", 2.3e-4, 0.0);
         close("humidity ratio", air.humidity_ratio(), "w_pl", 1e-6, 2e-7);
         close("humidity ratio", air.humidity_ratio(), "w_cp", 0.0109, 0.0);
-        close(
-            "enthalpy",
-            air.enthalpy_kj_per_kg(),
-            "h_pl_kJ_kgda",
-            1e-6,
-            5e-4,
-        );
-        close(
-            "specific volume",
-            air.specific_volume_m3_per_kg(),
-            "v_pl_m3_kgda",
-            1e-6,
-            0.0,
-        );
-        close(
-            "specific volume",
-            air.specific_volume_m3_per_kg(),
-            "v_cp_m3_kgda",
-            1.4e-3,
-            0.0,
-        );
-        close(
-            "density",
-            air.density_kg_per_m3(),
-            "rho_pl_kg_m3",
-            1e-6,
-            0.0,
-        );
-        close(
-            "density",
-            air.density_kg_per_m3(),
-            "rho_cp_kg_m3",
-            3.5e-3,
-            0.0,
-        );
+        close("enthalpy", air.enthalpy_kj_per_kg(), "h_pl_kJ_kgda", 1e-6, 5e-4);
+        close("specific volume", air.specific_volume_m3_per_kg(), "v_pl_m3_kgda", 1e-6, 0.0);
+        close("specific volume", air.specific_volume_m3_per_kg(), "v_cp_m3_kgda", 1.4e-3, 0.0);
+        close("density", air.density_kg_per_m3(), "rho_pl_kg_m3", 1e-6, 0.0);
+        close("density", air.density_kg_per_m3(), "rho_cp_kg_m3", 3.5e-3, 0.0);
         close("wet bulb", air.wet_bulb_c(), "twb_pl_C", 0.0, 2e-3);
         let near_freezing = cell("twb_cp_C").abs() < 1.0;
         close(
@@ -155,9 +119,7 @@ fn handbook_example_mixing() {
         air,
         dry_air_kg_per_s: m3_per_s / air.specific_volume_m3_per_kg(),
     };
-    let mixed = mix(stream(cold, 2.0), stream(warm, 6.25))
-        .expect("a mixture")
-        .air;
+    let mixed = mix(stream(cold, 2.0), stream(warm, 6.25)).expect("a mixture").air;
     assert_abs_diff_eq!(mixed.dry_bulb_c(), 19.5, epsilon = 0.2);
     assert_abs_diff_eq!(mixed.wet_bulb_c(), 14.6, epsilon = 0.2);
 }
@@ -180,17 +142,9 @@ fn textbook_heating_and_humidifying() {
 /// have a dew point as null rather than NaN.
 #[test]
 fn the_air_command_answers_with_the_same_figures() {
-    let ran = dryledger(&[
-        "air",
-        "--dry-bulb",
-        "21",
-        "--rh",
-        "55",
-        "--pressure",
-        "101325",
-        "--json",
-    ])
-    .run();
+    let ran =
+        dryledger(&["air", "--dry-bulb", "21", "--rh", "55", "--pressure", "101325", "--json"])
+            .run();
     let air = ran.json();
     // States of the same table: 21 °C, 55 %: W 0.008513, h 42.750, v 0.84470, wet bulb 15.315.
     for (key, expected, tolerance) in [
@@ -200,22 +154,12 @@ fn the_air_command_answers_with_the_same_figures() {
         ("wet_bulb_c", 15.315, 1e-3),
         ("relative_humidity_pct", 55.0, 1e-9),
     ] {
-        let found = air[key]
-            .as_f64()
-            .unwrap_or_else(|| panic!("{key} in {air}"));
+        let found = air[key].as_f64().unwrap_or_else(|| panic!("{key} in {air}"));
         assert!((found - expected).abs() <= tolerance, "{key} {found}");
     }
-    let dry = dryledger(&["air", "--dry-bulb", "30", "--rh", "0", "--json"])
-        .run()
-        .json();
+    let dry = dryledger(&["air", "--dry-bulb", "30", "--rh", "0", "--json"]).run().json();
     assert!(dry["dew_point_c"].is_null());
-    dryledger(&["air", "--dry-bulb", "150", "--rh", "50"])
-        .run()
-        .refused(&["150", "-60..100"]);
-    dryledger(&["air", "--dry-bulb", "20", "--rh", "-5"])
-        .run()
-        .refused(&["-5.0 %", "0..100 %"]);
-    dryledger(&["air", "--dry-bulb", "nan", "--rh", "50"])
-        .run()
-        .refused(&["NaN"]);
+    dryledger(&["air", "--dry-bulb", "150", "--rh", "50"]).run().refused(&["150", "-60..100"]);
+    dryledger(&["air", "--dry-bulb", "20", "--rh", "-5"]).run().refused(&["-5.0 %", "0..100 %"]);
+    dryledger(&["air", "--dry-bulb", "nan", "--rh", "50"]).run().refused(&["NaN"]);
 }

@@ -7,11 +7,7 @@ use dryledger::airflow::{
 use dryledger::crop::find;
 
 fn ergun(diameter_mm: f64, porosity: f64) -> BedResistance {
-    BedResistance::Ergun {
-        diameter_m: diameter_mm / 1000.0,
-        porosity,
-        shape_factor: 1.0,
-    }
+    BedResistance::Ergun { diameter_m: diameter_mm / 1000.0, porosity, shape_factor: 1.0 }
 }
 
 /// Ergun (1952), Chem. Eng. Prog. 48:89-94, in the example of an open-source fluid library: d 0.8 mm,
@@ -57,30 +53,11 @@ fn hukill_ives(a: f64, b: f64) -> BedResistance {
 #[test]
 fn hukill_ives_gives_the_table_of_products() {
     let flows = [0.05, 0.1, 0.2, 0.3];
-    let (a, b) = find("peanut")
-        .expect("in the library")
-        .bed()
-        .hukill_ives
-        .expect("coefficients");
+    let (a, b) = find("peanut").expect("in the library").bed().hukill_ives.expect("coefficients");
     for (product, bed, expected, tolerance) in [
-        (
-            "peanut",
-            hukill_ives(a, b),
-            [5.05, 15.24, 48.34, 96.74],
-            0.0051,
-        ),
-        (
-            "ear corn",
-            hukill_ives(1.04e4, 325.0),
-            [9.13, 29.62, 99.29, 203.92],
-            0.0051,
-        ),
-        (
-            "wheat",
-            hukill_ives(2.70e4, 8.77),
-            [185.6, 428.8, 1066.0, 1884.0],
-            0.51,
-        ),
+        ("peanut", hukill_ives(a, b), [5.05, 15.24, 48.34, 96.74], 0.0051),
+        ("ear corn", hukill_ives(1.04e4, 325.0), [9.13, 29.62, 99.29, 203.92], 0.0051),
+        ("wheat", hukill_ives(2.70e4, 8.77), [185.6, 428.8, 1066.0, 1884.0], 0.51),
     ] {
         for (q, pa_per_m) in flows.into_iter().zip(expected) {
             let drop = bed.pressure_drop_pa(q, 1.0, 1.127, 1.91e-5);
@@ -128,11 +105,7 @@ fn fan_heat_warms_the_air_by_its_power() {
         let duty = fan.duty(1.0, pressure, pressure / 1000.0);
         assert_abs_diff_eq!(duty.electric_kw, kw, epsilon = 1e-12);
         assert_abs_diff_eq!(duty.heat_to_air_kw, kw, epsilon = 1e-12);
-        assert_abs_diff_eq!(
-            duty.temperature_rise_k(1.13 * 1.006),
-            kelvin,
-            epsilon = 0.01
-        );
+        assert_abs_diff_eq!(duty.temperature_rise_k(1.13 * 1.006), kelvin, epsilon = 0.01);
     }
 }
 
@@ -163,9 +136,6 @@ fn motor_efficiencies_of_the_standard() {
         (22.0, Ie3, 93.0),
     ] {
         let found = class.efficiency(kw) * 100.0;
-        assert!(
-            (found - percent).abs() <= 0.0501,
-            "{kw} kW {class:?}: {found}"
-        );
+        assert!((found - percent).abs() <= 0.0501, "{kw} kW {class:?}: {found}");
     }
 }

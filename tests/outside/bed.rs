@@ -12,21 +12,13 @@ use dryledger::dryer::{AirAt, Bed, Layer, Nuts};
 const SEA_LEVEL_PA: f64 = 101_325.0;
 
 pub fn newton(rate_per_h: f64) -> ThinLayer {
-    ThinLayer::Newton {
-        rate_per_h,
-        reference_c: 40.0,
-        activation_kj_per_mol: 30.0,
-    }
+    ThinLayer::Newton { rate_per_h, reference_c: 40.0, activation_kj_per_mol: 30.0 }
 }
 
 /// Peanut pods: ASAE D245.5 OCT95 (from memory, not verified) with a rate assumed.
 pub fn pods(thin_layer: ThinLayer) -> Nuts {
     Nuts {
-        isotherm: Isotherm::ModifiedHenderson {
-            k: 6.6587e-5,
-            n: 2.5362,
-            c: 23.318,
-        },
+        isotherm: Isotherm::ModifiedHenderson { k: 6.6587e-5, n: 2.5362, c: 23.318 },
         thin_layer,
         dry_matter_kj_per_kg_k: 1.52,
         held_water_kj_per_kg_k: 4.186,
@@ -36,10 +28,7 @@ pub fn pods(thin_layer: ThinLayer) -> Nuts {
 pub fn air(dry_bulb_c: f64, relative_humidity: f64) -> AirAt {
     let air = MoistAir::from_relative_humidity(dry_bulb_c, relative_humidity, SEA_LEVEL_PA)
         .expect("air in range");
-    AirAt {
-        dry_bulb_c,
-        humidity_ratio: air.humidity_ratio(),
-    }
+    AirAt { dry_bulb_c, humidity_ratio: air.humidity_ratio() }
 }
 
 pub fn humidity_of(air: AirAt) -> f64 {
@@ -67,11 +56,7 @@ fn one_layer_in_much_air_follows_the_thin_layer_curve() {
     let laws = [
         newton(0.06),
         ThinLayer::page(0.05, 0.8, 40.0, 30.0),
-        ThinLayer::Sphere {
-            rate_per_h: 0.056,
-            reference_c: 40.0,
-            activation_kj_per_mol: 22.5,
-        },
+        ThinLayer::Sphere { rate_per_h: 0.056, reference_c: 40.0, activation_kj_per_mol: 22.5 },
     ];
     for law in laws {
         let nuts = pods(law);
@@ -100,31 +85,21 @@ fn instant_rate_is_the_equilibrium_model_in_each_layer() {
     ] {
         let layer = Layer::new(moisture, start_c);
         let (outlet, after) = layer.cross(&nuts, inlet, air_per_dry_matter, SEA_LEVEL_PA, 1.0);
-        let bound = nuts
-            .isotherm
-            .net_heat_of_desorption_kj_per_kg(start_c, moisture);
+        let bound = nuts.isotherm.net_heat_of_desorption_kj_per_kg(start_c, moisture);
         let leaving = |after: f64| {
             let given_up = moisture - after;
             let w = inlet.humidity_ratio + given_up / air_per_dry_matter;
             let brought = air_per_dry_matter * inlet.enthalpy() + nuts.enthalpy(moisture, start_c);
             let left = brought - given_up * bound;
             let t = bisect(-50.0, 100.0, |t| {
-                let air = AirAt {
-                    dry_bulb_c: t,
-                    humidity_ratio: w,
-                };
+                let air = AirAt { dry_bulb_c: t, humidity_ratio: w };
                 air_per_dry_matter * air.enthalpy() + nuts.enthalpy(after, t) - left
             });
-            AirAt {
-                dry_bulb_c: t,
-                humidity_ratio: w,
-            }
+            AirAt { dry_bulb_c: t, humidity_ratio: w }
         };
         let dried = bisect(0.01, 0.35, |after| {
             let air = leaving(after);
-            nuts.isotherm
-                .equilibrium_relative_humidity(air.dry_bulb_c, after)
-                - humidity_of(air)
+            nuts.isotherm.equilibrium_relative_humidity(air.dry_bulb_c, after) - humidity_of(air)
         });
         assert_abs_diff_eq!(after.moisture, dried, epsilon = 1e-6);
         assert_abs_diff_eq!(outlet.dry_bulb_c, leaving(dried).dry_bulb_c, epsilon = 1e-3);
@@ -138,14 +113,8 @@ fn instant_rate_is_the_equilibrium_model_in_each_layer() {
 /// wide of 60 and is placed by interpolation.
 #[test]
 fn the_drying_front_moves_as_the_balances_say() {
-    let nuts = Nuts {
-        isotherm: Isotherm::ModifiedOswin {
-            a: 3.0,
-            b: 0.0,
-            c: 1.0,
-        },
-        ..pods(newton(1e6))
-    };
+    let nuts =
+        Nuts { isotherm: Isotherm::ModifiedOswin { a: 3.0, b: 0.0, c: 1.0 }, ..pods(newton(1e6)) };
     let inlet = air(45.0, 0.20);
     let wet = nuts.isotherm.equilibrium_moisture(20.0, 0.80);
     let dry = nuts.isotherm.equilibrium_moisture(45.0, 0.20);
@@ -212,29 +181,17 @@ fn shallow_and_very_deep_beds_behave() {
         hours += 0.1;
     }
     let equilibrium = nuts.isotherm.equilibrium_moisture(40.0, 0.25);
-    let thin = nuts
-        .thin_layer
-        .hours_to_dry(0.30, 0.12, equilibrium, 40.0)
-        .expect("air dry enough");
-    assert!(
-        hours >= thin && hours < 1.03 * thin + 0.1,
-        "{hours} against {thin}"
-    );
+    let thin = nuts.thin_layer.hours_to_dry(0.30, 0.12, equilibrium, 40.0).expect("air dry enough");
+    assert!(hours >= thin && hours < 1.03 * thin + 0.1, "{hours} against {thin}");
 
     let mut deep = Bed::new(60, dry_matter_of(6.0), 0.30, 20.0);
     let mut leaving = inlet;
     for _ in 0..100 {
-        leaving = deep
-            .try_step(&nuts, inlet, per_hour, SEA_LEVEL_PA, 1.0)
-            .outlet;
+        leaving = deep.try_step(&nuts, inlet, per_hour, SEA_LEVEL_PA, 1.0).outlet;
         deep.accept();
     }
     let moistures: Vec<f64> = deep.layers().iter().map(|layer| layer.moisture).collect();
-    let drying: Vec<f64> = moistures
-        .iter()
-        .copied()
-        .take_while(|&m| m < 0.29)
-        .collect();
+    let drying: Vec<f64> = moistures.iter().copied().take_while(|&m| m < 0.29).collect();
     assert!(drying.len() > 5 && drying.windows(2).all(|pair| pair[0] < pair[1]));
     assert!(moistures[0] < 0.10 && moistures[59] > 0.28, "{moistures:?}");
     assert!(humidity_of(leaving) > 0.95, "{leaving:?}");
@@ -253,16 +210,8 @@ fn cold_nuts_in_warm_humid_air_are_wetted_and_warmed() {
     bed.accept();
     assert!(passage.evaporated_kg < 0.0);
     assert!(humidity_of(passage.outlet) > 0.999 && humidity_of(passage.outlet) < 1.0 + 1e-9);
-    assert!(
-        bed.layers()
-            .iter()
-            .all(|l| l.moisture > 0.10 && l.temperature_c > 2.0)
-    );
-    assert_relative_eq!(
-        bed.water_kg() - water,
-        -passage.evaporated_kg,
-        max_relative = 1e-9
-    );
+    assert!(bed.layers().iter().all(|l| l.moisture > 0.10 && l.temperature_c > 2.0));
+    assert_relative_eq!(bed.water_kg() - water, -passage.evaporated_kg, max_relative = 1e-9);
     assert_relative_eq!(
         bed.enthalpy_kj(&nuts) - heat + binding,
         passage.absorbed_kj,

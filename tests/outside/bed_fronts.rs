@@ -31,9 +31,8 @@ fn schumann_integral(fixed: f64, end: f64) -> f64 {
     let pieces = 2000;
     let step = end / f64::from(pieces);
     let value = |s: f64| (-(s + fixed)).exp() * bessel_i0(2.0 * (fixed * s).sqrt());
-    let inner: f64 = (1..pieces)
-        .map(|i| value(f64::from(i) * step) * if i % 2 == 1 { 4.0 } else { 2.0 })
-        .sum();
+    let inner: f64 =
+        (1..pieces).map(|i| value(f64::from(i) * step) * if i % 2 == 1 { 4.0 } else { 2.0 }).sum();
     (value(0.0) + inner + value(end)) * step / 3.0
 }
 
@@ -65,10 +64,7 @@ fn schumann_by_this_integration_is_schumann_as_tabulated() {
 fn breakthrough(layers: usize, step: f64, end: f64) -> Vec<(f64, f64)> {
     let nuts = pods(newton(1e-30));
     let (cold, hot) = (20.0, 50.0);
-    let inlet = AirAt {
-        dry_bulb_c: hot,
-        humidity_ratio: 0.005,
-    };
+    let inlet = AirAt { dry_bulb_c: hot, humidity_ratio: 0.005 };
     let mut bed = Bed::new(layers, layers as f64, 0.10, cold);
     let capacity = nuts.heat_capacity(0.10);
     let air_capacity = CP_DRY_AIR + CP_VAPOUR * inlet.humidity_ratio;
@@ -96,10 +92,8 @@ fn warming_a_bed_is_schumanns_front() {
         let step = 0.002;
         let curve = breakthrough(layers, step, 12.0 * n + 30.0);
         let mean: f64 = curve.iter().map(|&(_, t)| (1.0 - t) * step).sum();
-        let second: f64 = curve
-            .iter()
-            .map(|&(time, t)| 2.0 * (time - 0.5 * step) * (1.0 - t) * step)
-            .sum();
+        let second: f64 =
+            curve.iter().map(|&(time, t)| 2.0 * (time - 0.5 * step) * (1.0 - t) * step).sum();
         let variance = second - mean * mean;
         assert_relative_eq!(mean, n, max_relative = 1e-6);
         assert_relative_eq!(variance, n + n * step, max_relative = 1e-3);
@@ -120,11 +114,7 @@ fn warming_a_bed_is_schumanns_front() {
 /// at ξ = ρ k L ΔM/(G ΔW), τ = k t. Returns the bed after τ, with M₀ and Mₑ.
 fn linear_bed(layers: usize, steps: usize, xi: f64, tau: f64) -> (Bed, f64, f64) {
     let nuts = Nuts {
-        isotherm: Isotherm::ModifiedOswin {
-            a: 20.0,
-            b: 0.0,
-            c: 1.0,
-        },
+        isotherm: Isotherm::ModifiedOswin { a: 20.0, b: 0.0, c: 1.0 },
         thin_layer: ThinLayer::Newton {
             rate_per_h: 0.1,
             reference_c: 40.0,
@@ -140,10 +130,7 @@ fn linear_bed(layers: usize, steps: usize, xi: f64, tau: f64) -> (Bed, f64, f64)
     );
     let w_wet = bisect(inlet.humidity_ratio, 0.02, |w| {
         let t = dry_bulb_of_enthalpy_c(inlet.enthalpy(), w);
-        humidity_of(AirAt {
-            dry_bulb_c: t,
-            humidity_ratio: w,
-        }) - 0.504
+        humidity_of(AirAt { dry_bulb_c: t, humidity_ratio: w }) - 0.504
     });
     let dry_matter = 1000.0;
     let air_per_h = dry_matter * 0.1 * (wet - dry) / ((w_wet - inlet.humidity_ratio) * xi);

@@ -28,10 +28,7 @@ pub struct March {
 
 impl March {
     pub fn new(cells: usize, moisture: f64, temperature_c: f64) -> Self {
-        Self {
-            moisture: vec![moisture; cells],
-            temperature_c: vec![temperature_c; cells],
-        }
+        Self { moisture: vec![moisture; cells], temperature_c: vec![temperature_c; cells] }
     }
 
     /// One explicit step; `air_per_h` is kg of air per hour and kg of dry matter of the whole bed.
@@ -39,10 +36,8 @@ impl March {
         let per_cell = air_per_h * self.moisture.len() as f64;
         let mut entering = inlet;
         for (moisture, temperature_c) in self.moisture.iter_mut().zip(&mut self.temperature_c) {
-            let here = AirAt {
-                dry_bulb_c: *temperature_c,
-                humidity_ratio: entering.humidity_ratio,
-            };
+            let here =
+                AirAt { dry_bulb_c: *temperature_c, humidity_ratio: entering.humidity_ratio };
             let rate = nuts.thin_layer.rate_per_h(*temperature_c);
             let drying = |air: AirAt| {
                 let humidity = humidity_of(air).min(0.995);
@@ -58,17 +53,12 @@ impl March {
             }
             let lost_per_h = (leaving.humidity_ratio - entering.humidity_ratio) * per_cell;
             let free = LATENT_AT_ZERO + (CP_VAPOUR - nuts.held_water_kj_per_kg_k) * *temperature_c;
-            let bound = nuts
-                .isotherm
-                .net_heat_of_desorption_kj_per_kg(*temperature_c, *moisture);
+            let bound = nuts.isotherm.net_heat_of_desorption_kj_per_kg(*temperature_c, *moisture);
             let carried = per_cell
                 * (CP_DRY_AIR + CP_VAPOUR * entering.humidity_ratio)
                 * (entering.dry_bulb_c - *temperature_c);
             let warming = (carried - lost_per_h * (free + bound)) / nuts.heat_capacity(*moisture);
-            entering = AirAt {
-                dry_bulb_c: *temperature_c,
-                humidity_ratio: leaving.humidity_ratio,
-            };
+            entering = AirAt { dry_bulb_c: *temperature_c, humidity_ratio: leaving.humidity_ratio };
             *moisture -= lost_per_h * hours;
             *temperature_c += warming * hours;
         }
@@ -154,11 +144,7 @@ fn with_short_steps_every_layer_agrees_with_the_explicit_march() {
         let march = march_after(&life, 20, 0.005);
         for (place, layer) in bed.layers().iter().enumerate() {
             assert_abs_diff_eq!(layer.moisture, march.moisture[place], epsilon = 6.5e-5);
-            assert_abs_diff_eq!(
-                layer.temperature_c,
-                march.temperature_c[place],
-                epsilon = 4.5e-3
-            );
+            assert_abs_diff_eq!(layer.temperature_c, march.temperature_c[place], epsilon = 4.5e-3);
         }
     }
 }
@@ -213,13 +199,9 @@ fn hours_to_dry(life: &Life, layers: usize, step_hours: f64) -> f64 {
 #[test]
 fn halving_the_step_and_doubling_the_layers_converges() {
     let [life, ..] = lives();
-    let times: Vec<f64> = (0..4)
-        .map(|halving| hours_to_dry(&life, 12 << halving, 0.5_f64.powi(halving)))
-        .collect();
-    let changes: Vec<f64> = times
-        .windows(2)
-        .map(|pair| (pair[1] / pair[0] - 1.0).abs())
-        .collect();
+    let times: Vec<f64> =
+        (0..4).map(|halving| hours_to_dry(&life, 12 << halving, 0.5_f64.powi(halving))).collect();
+    let changes: Vec<f64> = times.windows(2).map(|pair| (pair[1] / pair[0] - 1.0).abs()).collect();
     assert!(changes[0] < 0.01, "{changes:?}");
     for pair in changes.windows(2) {
         assert!((0.4..0.6).contains(&(pair[1] / pair[0])), "{changes:?}");

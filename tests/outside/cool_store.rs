@@ -9,16 +9,10 @@ use dryledger::cool_store::{
 use dryledger::crop::Isotherm;
 
 /// Store air of 21 °C and 55 %, at which the generic curve was worked out by hand.
-const STORE: StoreAir = StoreAir {
-    dry_bulb_c: 21.0,
-    wet_bulb_c: 15.3,
-};
+const STORE: StoreAir = StoreAir { dry_bulb_c: 21.0, wet_bulb_c: 15.3 };
 
 fn curve(cop: f64) -> Performance {
-    Performance::Curve(Rating {
-        capacity_kw: 10.0,
-        cop,
-    })
+    Performance::Curve(Rating { capacity_kw: 10.0, cop })
 }
 
 /// The generic air-cooled direct-expansion curve at this wet bulb, expanded about 35 °C: capacity
@@ -39,14 +33,9 @@ fn the_default_curve_is_the_published_one() {
 /// A unit of rated COP 3.5: COP against condenser air, to the digits printed.
 #[test]
 fn the_cop_falls_from_4_48_at_20_to_2_61_at_45() {
-    for (air_c, cop) in [
-        (20.0, 4.48),
-        (25.0, 4.12),
-        (30.0, 3.73),
-        (35.0, 3.33),
-        (40.0, 2.96),
-        (45.0, 2.61),
-    ] {
+    for (air_c, cop) in
+        [(20.0, 4.48), (25.0, 4.12), (30.0, 3.73), (35.0, 3.33), (40.0, 2.96), (45.0, 2.61)]
+    {
         let found = curve(3.5).duty(air_c, STORE).cop();
         assert!((found - cop).abs() < 0.006, "{found} at {air_c}");
     }
@@ -75,11 +64,7 @@ fn a_condenser_in_a_warm_room_costs_what_the_worked_example_says() {
             restart_below_k: 3.0,
             cycling_loss: 0.0,
         };
-        let air = UnitAir {
-            condenser_c: room_c,
-            store: STORE,
-            tripped: false,
-        };
+        let air = UnitAir { condenser_c: room_c, store: STORE, tripped: false };
         let run = units.run(2, 10.0, air);
         assert!((run.electricity_kw - power_kw).abs() < 0.006, "{room_c}");
         assert!((run.rejected_kw - heat_kw).abs() < 0.006, "{room_c}");
@@ -154,10 +139,7 @@ fn store_of(units: CoolingUnits) -> StoreSpec {
 }
 
 fn keeping(drift: Option<Drift>) -> Keeping {
-    Keeping {
-        respiration_w_per_t: 2.0,
-        drift,
-    }
+    Keeping { respiration_w_per_t: 2.0, drift }
 }
 
 fn units() -> CoolingUnits {
@@ -240,12 +222,7 @@ fn the_stores_energy_closes_whatever_its_units_do() {
 fn air_through_open_doors_brings_the_heat_of_the_worked_example() {
     let outside = MoistAir::from_relative_humidity(30.0, 0.60, 101_325.0).expect("air");
     let inside = MoistAir::from_relative_humidity(21.0, 0.55, 101_325.0).expect("air");
-    let doors = Doors {
-        area_m2: 9.0,
-        height_m: 3.0,
-        open_share: 0.05,
-        held_back: 0.0,
-    };
+    let doors = Doors { area_m2: 9.0, height_m: 3.0, open_share: 0.05, held_back: 0.0 };
     let heat_kw = doors.exchange_kg_per_s(&outside, &inside)
         * (outside.enthalpy_kj_per_kg() - inside.enthalpy_kj_per_kg());
     assert_relative_eq!(heat_kw, 3.68, max_relative = 0.01);
@@ -254,11 +231,7 @@ fn air_through_open_doors_brings_the_heat_of_the_worked_example() {
 
 fn drifting() -> Drift {
     Drift {
-        isotherm: Isotherm::ModifiedHenderson {
-            k: 2.694697e-4,
-            n: 1.520222,
-            c: 113.7452,
-        },
+        isotherm: Isotherm::ModifiedHenderson { k: 2.694697e-4, n: 1.520222, c: 113.7452 },
         time_constant_h: 400.0,
     }
 }
@@ -305,10 +278,8 @@ fn stored_nuts_approach_the_equilibrium_of_the_stores_air() {
 #[test]
 fn each_crop_in_store_follows_its_own_isotherm() {
     let pecan = dryledger::crop::find("pecan").expect("in the library");
-    let laws = [drifting().isotherm, *pecan.isotherm()].map(|isotherm| Drift {
-        isotherm,
-        ..drifting()
-    });
+    let laws =
+        [drifting().isotherm, *pecan.isotherm()].map(|isotherm| Drift { isotherm, ..drifting() });
     let mut spec = store_of(units());
     spec.relative_humidity = (0.5, 0.5);
     let mut store = Store::new(spec);
@@ -316,10 +287,7 @@ fn each_crop_in_store_follows_its_own_isotherm() {
     for crop in 0..2 {
         store.take_in(&Arrival {
             crop,
-            keeping: Keeping {
-                respiration_w_per_t: [2.0, 30.0][crop],
-                drift: Some(laws[crop]),
-            },
+            keeping: Keeping { respiration_w_per_t: [2.0, 30.0][crop], drift: Some(laws[crop]) },
             mass_kg: dry_kg[crop] * (1.0 + start),
             moisture: start,
             heat_capacity_kj_per_k: 2.0 * dry_kg[crop],
@@ -347,11 +315,7 @@ fn each_crop_in_store_follows_its_own_isotherm() {
     }
     let per_kg = |crop: usize| expected[crop] / dry_kg[crop];
     assert!((per_kg(0) - per_kg(1)).abs() > 0.005, "{expected:?}");
-    assert_relative_eq!(
-        lost_kg,
-        store.lost_kg(0) + store.lost_kg(1),
-        max_relative = 1e-9
-    );
+    assert_relative_eq!(lost_kg, store.lost_kg(0) + store.lost_kg(1), max_relative = 1e-9);
 }
 
 /// Nuts of a crop that breathes more warm the store by that much more, whatever lies beside them.
@@ -362,10 +326,7 @@ fn each_crop_in_store_breathes_on_its_own() {
         for (crop, respiration_w_per_t) in respirations.into_iter().enumerate() {
             store.take_in(&Arrival {
                 crop,
-                keeping: Keeping {
-                    respiration_w_per_t,
-                    drift: None,
-                },
+                keeping: Keeping { respiration_w_per_t, drift: None },
                 mass_kg: 50_000.0,
                 moisture: 0.11,
                 heat_capacity_kj_per_k: 100_000.0,
@@ -376,11 +337,7 @@ fn each_crop_in_store_breathes_on_its_own() {
         let outside = MoistAir::from_relative_humidity(31.0, 0.35, 95_000.0).expect("air");
         store.demand(&outside, None, 1.0).asked.cooling_kw
     };
-    assert_relative_eq!(
-        load([2.0, 30.0]) - load([2.0, 2.0]),
-        50.0 * 0.028,
-        max_relative = 1e-9
-    );
+    assert_relative_eq!(load([2.0, 30.0]) - load([2.0, 2.0]), 50.0 * 0.028, max_relative = 1e-9);
 }
 
 /// No nuts, no load: nothing is cooled, taken or given off.

@@ -28,11 +28,7 @@ fn moisture_arithmetic() {
             per_in,
             epsilon = tolerance
         );
-        assert_abs_diff_eq!(
-            water::mass_after_drying_kg(1.0, wet, dry),
-            out,
-            epsilon = 5.1e-6
-        );
+        assert_abs_diff_eq!(water::mass_after_drying_kg(1.0, wet, dry), out, epsilon = 5.1e-6);
         assert_abs_diff_eq!(
             water::water_per_dried_tonne_kg(wet, dry),
             per_out,
@@ -43,22 +39,11 @@ fn moisture_arithmetic() {
 
 /// Coefficients of ASAE D245.5 OCT95 for peanuts (from memory, not verified).
 fn kernel_henderson() -> Isotherm {
-    Isotherm::ModifiedHenderson {
-        k: 65.0413e-5,
-        n: 1.4984,
-        c: 50.561,
-    }
+    Isotherm::ModifiedHenderson { k: 65.0413e-5, n: 1.4984, c: 50.561 }
 }
-const KERNEL_CHUNG_PFOST: Isotherm = Isotherm::ModifiedChungPfost {
-    a: 254.90,
-    b: 0.29243,
-    c: 33.892,
-};
-const KERNEL_HALSEY: Isotherm = Isotherm::ModifiedHalsey {
-    a: 3.9916,
-    b: -0.017856,
-    c: 2.2375,
-};
+const KERNEL_CHUNG_PFOST: Isotherm =
+    Isotherm::ModifiedChungPfost { a: 254.90, b: 0.29243, c: 33.892 };
+const KERNEL_HALSEY: Isotherm = Isotherm::ModifiedHalsey { a: 3.9916, b: -0.017856, c: 2.2375 };
 
 /// Equilibrium moisture of peanuts, % dry basis, worked apart from this code from the coefficients of
 /// ASAE D245.5 OCT95 (from memory, not verified): kernels by three forms, pods by one. Tolerance: half
@@ -86,16 +71,8 @@ fn peanut_isotherms() {
     }
     let activity = |form: &Isotherm, m| form.equilibrium_relative_humidity(25.0, m);
     assert_abs_diff_eq!(activity(&pod, 1.0 / 9.0), 0.7642, epsilon = 5.1e-5);
-    assert_abs_diff_eq!(
-        activity(&kernel_henderson(), 0.08),
-        0.6699,
-        epsilon = 5.1e-5
-    );
-    assert_abs_diff_eq!(
-        activity(&KERNEL_CHUNG_PFOST, 0.08),
-        0.6589,
-        epsilon = 5.1e-5
-    );
+    assert_abs_diff_eq!(activity(&kernel_henderson(), 0.08), 0.6699, epsilon = 5.1e-5);
+    assert_abs_diff_eq!(activity(&KERNEL_CHUNG_PFOST, 0.08), 0.6589, epsilon = 5.1e-5);
     assert_abs_diff_eq!(activity(&KERNEL_HALSEY, 0.08), 0.7187, epsilon = 5.1e-5);
 }
 
@@ -257,14 +234,9 @@ fn kernels_of_rested_nuts_agree_with_the_trade() {
 #[test]
 fn macadamia_water_activity() {
     let isotherm = find("macadamia").expect("in the library").isotherm();
-    for (percent, activity) in [
-        (3.5, 0.23),
-        (5.0, 0.37),
-        (8.0, 0.63),
-        (10.0, 0.77),
-        (12.0, 0.86),
-        (15.0, 0.95),
-    ] {
+    for (percent, activity) in
+        [(3.5, 0.23), (5.0, 0.37), (8.0, 0.63), (10.0, 0.77), (12.0, 0.86), (15.0, 0.95)]
+    {
         let moisture = water::dry_basis_of_percent(percent);
         let found = isotherm.equilibrium_relative_humidity(25.0, moisture);
         assert!((found - activity).abs() <= 0.0051, "{percent} %: {found}");
@@ -310,10 +282,7 @@ fn net_heat_of_desorption() {
     ] {
         for (m, heat) in moistures.into_iter().zip(expected) {
             let found = isotherm.net_heat_of_desorption_kj_per_kg(40.0, m);
-            assert!(
-                (found - heat).abs() <= 0.0501,
-                "{isotherm:?} at {m}: {found} against {heat}"
-            );
+            assert!((found - heat).abs() <= 0.0501, "{isotherm:?} at {m}: {found} against {heat}");
         }
     }
 }
@@ -322,13 +291,9 @@ fn net_heat_of_desorption() {
 /// code at five Fourier numbers, and here again with 2000 terms. Tolerance: half of the last digit, 3e-9.
 #[test]
 fn sphere_series() {
-    for (fourier, ratio) in [
-        (0.01, 0.69149),
-        (0.05, 0.39306),
-        (0.1, 0.22952),
-        (0.2, 0.08450),
-        (0.3, 0.03148),
-    ] {
+    for (fourier, ratio) in
+        [(0.01, 0.69149), (0.05, 0.39306), (0.1, 0.22952), (0.2, 0.08450), (0.3, 0.03148)]
+    {
         let found = moisture_ratio_of_sphere(fourier);
         assert_abs_diff_eq!(found, ratio, epsilon = 5.1e-6);
         let square = std::f64::consts::PI.powi(2);
@@ -383,11 +348,7 @@ fn thin_layer_hours() {
 fn the_walnut_rate_follows_from_the_published_diffusivity() {
     let at_50 = 4.94e-10 * (std::f64::consts::PI / 0.0155).powi(2) * 3600.0;
     let walnut = find("walnut").expect("in the library");
-    assert_relative_eq!(
-        walnut.thin_layer().rate_per_h(50.0),
-        at_50,
-        max_relative = 1e-3
-    );
+    assert_relative_eq!(walnut.thin_layer().rate_per_h(50.0), at_50, max_relative = 1e-3);
 }
 
 /// Arrhenius: from 40 to 50 °C a rate grows by 1.29 at 21.56 kJ/mol, 1.43 at 30 and 1.52 at 35.26 (published
@@ -395,11 +356,7 @@ fn the_walnut_rate_follows_from_the_published_diffusivity() {
 #[test]
 fn rates_grow_with_temperature() {
     for (activation_kj_per_mol, ratio) in [(21.56, 1.29), (30.0, 1.43), (35.26, 1.52)] {
-        let law = ThinLayer::Newton {
-            rate_per_h: 1.0,
-            reference_c: 40.0,
-            activation_kj_per_mol,
-        };
+        let law = ThinLayer::Newton { rate_per_h: 1.0, reference_c: 40.0, activation_kj_per_mol };
         assert_abs_diff_eq!(law.rate_per_h(50.0), ratio, epsilon = 0.0051);
     }
 }
@@ -412,10 +369,7 @@ fn specific_heats_are_what_they_are_said_to_be() {
     for (nut, kernel, oil) in COMPOSITES.into_iter().chain([("peanut", 0.75, 0.49)]) {
         let derived = kernel * (oil * 2.03 + (1.0 - oil) * 1.80) + (1.0 - kernel) * 1.275;
         let crop = find(nut).expect("in the library");
-        let found = crop
-            .value(Quantity::SpecificHeatDry)
-            .expect("a value")
-            .value;
+        let found = crop.value(Quantity::SpecificHeatDry).expect("a value").value;
         assert!((found - derived).abs() <= 0.01, "{nut}: {found} {derived}");
     }
     let macadamia = find("macadamia").expect("in the library");

@@ -21,10 +21,7 @@ fn a_small_series_gives_what_was_worked_by_hand() {
     // 90 % of five hours is more than four: all five.
     assert_eq!(curve.capacity_for(0.9), 10.0);
     let all = curve.cover(1.0);
-    assert_eq!(
-        (all.capacity_kw, all.hours_above, all.energy_above_kwh),
-        (10.0, 0, 0.0)
-    );
+    assert_eq!((all.capacity_kw, all.hours_above, all.energy_above_kwh), (10.0, 0, 0.0));
     assert_eq!(curve.cover(0.6).energy_above_kwh, 6.0);
 }
 
@@ -44,9 +41,7 @@ fn a_span_without_load_has_no_load_factor_and_needs_no_capacity() {
 #[test]
 fn capacities_are_the_quantiles_of_numpy() {
     let mut reader = csv::Reader::from_path(data("duration/loads.csv")).unwrap();
-    let loads = reader
-        .records()
-        .map(|row| row.unwrap()[0].parse::<f64>().unwrap());
+    let loads = reader.records().map(|row| row.unwrap()[0].parse::<f64>().unwrap());
     let curve = DurationCurve::of(loads);
     assert!(curve.hours() < curve.span_hours());
     let mut reader = csv::Reader::from_path(data("duration/capacities.csv")).unwrap();
@@ -65,10 +60,7 @@ fn capacities_are_the_quantiles_of_numpy() {
 /// Thirty days of 1 kWh an hour, with a day of 3 and, six days on, a day of 2: the week that holds both.
 #[test]
 fn the_peak_week_holds_the_most_in_seven_days_in_a_row() {
-    let first = NaiveDate::from_ymd_opt(2031, 3, 1)
-        .unwrap()
-        .and_hms_opt(0, 0, 0)
-        .unwrap();
+    let first = NaiveDate::from_ymd_opt(2031, 3, 1).unwrap().and_hms_opt(0, 0, 0).unwrap();
     let hours: Vec<Entry> = (0..30 * 24)
         .map(|at| Entry {
             starts: first + Duration::hours(at),
@@ -82,10 +74,7 @@ fn the_peak_week_holds_the_most_in_seven_days_in_a_row() {
         .collect();
     let week = peak_week(&hours, |hour| hour.heat_need_kwh).unwrap();
     assert_eq!(week.first_hour, 12 * 24);
-    assert_eq!(
-        week.starts.date(),
-        NaiveDate::from_ymd_opt(2031, 3, 13).unwrap()
-    );
+    assert_eq!(week.starts.date(), NaiveDate::from_ymd_opt(2031, 3, 13).unwrap());
     assert_eq!(week.sum, 24.0 * (3.0 + 2.0 + 5.0));
     assert!(peak_week(&hours[..6 * 24], |hour| hour.heat_need_kwh).is_none());
 }

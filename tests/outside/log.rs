@@ -55,10 +55,7 @@ fn moist(dry_bulb_c: f64, relative_humidity: f64) -> MoistAir {
 }
 
 fn steady(dry_bulb_c: f64, relative_humidity: f64) -> Vec<AirReading> {
-    vec![AirReading {
-        hours: 0.0,
-        air: moist(dry_bulb_c, relative_humidity),
-    }]
+    vec![AirReading { hours: 0.0, air: moist(dry_bulb_c, relative_humidity) }]
 }
 
 /// A thin layer from 22 % w.b. by the law in closed form, a sample every four hours, with this scatter
@@ -75,14 +72,9 @@ fn thin_log(
     let samples = (0..samples)
         .map(|at| {
             let hours = f64::from(at) * 4.0;
-            let true_db = nuts
-                .thin_layer
-                .moisture_after(start, start, equilibrium, air.0, hours);
+            let true_db = nuts.thin_layer.moisture_after(start, start, equilibrium, air.0, hours);
             let seen = percent_of_dry_basis(true_db) + sd * scatter.normal();
-            Sample {
-                hours,
-                moisture: dry_basis_of_percent(seen),
-            }
+            Sample { hours, moisture: dry_basis_of_percent(seen) }
         })
         .collect();
     DryingLog::new(samples, steady(air.0, air.1), None).expect("a log")
@@ -94,10 +86,7 @@ fn holds(interval: &Estimate, truth: f64) -> bool {
 
 /// The nuts as the fit is given them: right but for the rate.
 fn guessed(true_nuts: &Nuts) -> Nuts {
-    Nuts {
-        thin_layer: newton(0.3),
-        ..*true_nuts
-    }
+    Nuts { thin_layer: newton(0.3), ..*true_nuts }
 }
 
 fn fitted(nuts: &Nuts, logs: &[DryingLog]) -> Fit {
@@ -110,11 +99,7 @@ fn a_log_without_scatter_gives_its_rate_back() {
     let laws = [
         newton(0.06),
         ThinLayer::page(0.05, 0.8, 40.0, 30.0),
-        ThinLayer::Sphere {
-            rate_per_h: 0.056,
-            reference_c: 40.0,
-            activation_kj_per_mol: 22.5,
-        },
+        ThinLayer::Sphere { rate_per_h: 0.056, reference_c: 40.0, activation_kj_per_mol: 22.5 },
     ];
     for law in laws {
         let nuts = pods(law);
@@ -147,10 +132,7 @@ fn the_interval_holds_the_true_rate_as_often_as_it_says() {
         start_held += i32::from(holds(&found.start_pct[0], 22.0));
     }
     assert!((182..=198).contains(&rate_held), "rate: {rate_held} of 200");
-    assert!(
-        (182..=198).contains(&start_held),
-        "start: {start_held} of 200"
-    );
+    assert!((182..=198).contains(&start_held), "start: {start_held} of 200");
 }
 
 /// The same for the activation energy, from two batches at 35 and 50 °C. Half the batches would be told
@@ -159,11 +141,7 @@ fn the_interval_holds_the_true_rate_as_often_as_it_says() {
 fn two_temperatures_give_the_activation_energy_and_an_honest_interval() {
     let nuts = pods(newton(0.06));
     let mut guess = guessed(&nuts);
-    if let ThinLayer::Newton {
-        activation_kj_per_mol,
-        ..
-    } = &mut guess.thin_layer
-    {
+    if let ThinLayer::Newton { activation_kj_per_mol, .. } = &mut guess.thin_layer {
         *activation_kj_per_mol = 55.0;
     }
     let logs = |scatter: &mut Scatter, sd: f64| {
@@ -209,11 +187,7 @@ fn day_and_night(hours: f64) -> (f64, f64) {
 /// A bed of 24 cells marched explicitly in steps of 36 s.
 fn deep_log(nuts: &Nuts, layers: usize, sd: f64, scatter: &mut Scatter) -> DryingLog {
     let start = dry_basis_of_percent(22.0);
-    let bed = DriedBed {
-        airflow_m3_per_s_per_tonne: 0.10,
-        layers,
-        nuts_c: 20.0,
-    };
+    let bed = DriedBed { airflow_m3_per_s_per_tonne: 0.10, layers, nuts_c: 20.0 };
     let mut march = March::new(24, start, bed.nuts_c);
     let mut samples = Vec::new();
     let per_hour = 100;
@@ -221,10 +195,7 @@ fn deep_log(nuts: &Nuts, layers: usize, sd: f64, scatter: &mut Scatter) -> Dryin
         let hours = f64::from(step) / f64::from(per_hour);
         if step % (8 * per_hour) == 0 {
             let seen = percent_of_dry_basis(march.mean_moisture()) + sd * scatter.normal();
-            samples.push(Sample {
-                hours,
-                moisture: dry_basis_of_percent(seen),
-            });
+            samples.push(Sample { hours, moisture: dry_basis_of_percent(seen) });
         }
         let (c, rh) = day_and_night(hours);
         let volume = moist(c, rh).specific_volume_m3_per_kg();
@@ -236,10 +207,7 @@ fn deep_log(nuts: &Nuts, layers: usize, sd: f64, scatter: &mut Scatter) -> Dryin
         .map(|hour| {
             let hours = f64::from(hour);
             let (c, rh) = day_and_night(hours);
-            AirReading {
-                hours,
-                air: moist(c, rh),
-            }
+            AirReading { hours, air: moist(c, rh) }
         })
         .collect();
     DryingLog::new(samples, readings, Some(bed)).expect("a log")
@@ -268,11 +236,7 @@ fn a_deep_bed_in_changing_air_gives_the_rate_of_its_nuts() {
     let as_thin = DryingLog::new(log.samples().to_vec(), steady(38.0, 0.25), None).expect("a log");
     let naive = fitted(&guess, &[as_thin]);
     let truth = nuts.thin_layer.rate_per_h(naive.reference_c);
-    assert!(
-        naive.rate_per_h.value < 0.8 * truth,
-        "{:?}",
-        naive.rate_per_h
-    );
+    assert!(naive.rate_per_h.value < 0.8 * truth, "{:?}", naive.rate_per_h);
     let noisy = fitted(&guess, &[deep_log(&nuts, 24, 0.4, &mut Scatter(5))]);
     let truth = nuts.thin_layer.rate_per_h(noisy.reference_c);
     assert!(holds(&noisy.rate_per_h, truth), "{:?}", noisy.rate_per_h);
@@ -281,10 +245,8 @@ fn a_deep_bed_in_changing_air_gives_the_rate_of_its_nuts() {
 /// Nuts that hold 15 % more water than the isotherm says: dried to near equilibrium they tell it.
 #[test]
 fn nuts_that_hold_more_water_are_found_out() {
-    let true_nuts = Nuts {
-        isotherm: holding(&pods(newton(0.06)).isotherm, 1.15),
-        ..pods(newton(0.06))
-    };
+    let true_nuts =
+        Nuts { isotherm: holding(&pods(newton(0.06)).isotherm, 1.15), ..pods(newton(0.06)) };
     let guess = pods(newton(0.3));
     let log = thin_log(&true_nuts, (45.0, 0.20), 24, 0.1, &mut Scatter(11));
     let found = fit(&guess, std::slice::from_ref(&log), IsothermPart::Sought).expect("a fit");
@@ -342,11 +304,7 @@ fn nuts_that_do_not_dry_give_no_rate() {
         DryingLog::new(samples, steady(45.0, 0.20), None).expect("a log")
     };
     let nuts = pods(newton(0.06));
-    let wetter = fit(
-        &nuts,
-        &[samples([12.0, 13.0, 14.0, 15.0, 16.0])],
-        IsothermPart::Given,
-    );
+    let wetter = fit(&nuts, &[samples([12.0, 13.0, 14.0, 15.0, 16.0])], IsothermPart::Given);
     assert!(matches!(wetter, Err(FitError::NoRate { .. })), "{wetter:?}");
     assert_eq!(fit(&nuts, &[], IsothermPart::Given), Err(FitError::NoLog));
 }

@@ -62,10 +62,7 @@ fn heating_values_of_pure_compounds() {
     }
     let [higher, lower, ..] = of("n-dodecane");
     let diesel = fuel("diesel");
-    for ratio in [
-        diesel.higher_mj_per_kg.value / higher,
-        diesel.lower_mj_per_kg.value / lower,
-    ] {
+    for ratio in [diesel.higher_mj_per_kg.value / higher, diesel.lower_mj_per_kg.value / lower] {
         assert!((0.95..0.98).contains(&ratio), "{ratio}");
     }
     // Butane in the bottle changes the energy in a kg by little over 1 %.
@@ -105,10 +102,7 @@ fn carbon_factors_of_the_ipcc_guidelines() {
         ("wood", Unit::Kilogram, 0.0178, 0.0178),
     ] {
         let found = per(name, unit);
-        assert!(
-            (found - expected).abs() < tolerance,
-            "{name}: {found} {expected}"
-        );
+        assert!((found - expected).abs() < tolerance, "{name}: {found} {expected}");
     }
 }
 
@@ -127,10 +121,7 @@ fn carbon_factors_against_stoichiometry() {
         let fuel = Fuel::named(name).expect("a fuel");
         let found = fuel.carbon_kg_per_gj.value * fuel.lower_mj_per_kg.value / 1000.0;
         let expected: f64 = row[6].parse().expect("a number");
-        assert!(
-            (found / expected - 1.0).abs() < tolerance,
-            "{name}: {found} {expected}"
-        );
+        assert!((found / expected - 1.0).abs() < tolerance, "{name}: {found} {expected}");
     }
 }
 
@@ -154,55 +145,31 @@ fn present_value_factors_of_handbook_135() {
         (0.08, 0.03, 15, 0.31524, 8.55948, 10.48259),
     ] {
         let close = |found: f64, printed: f64| {
-            let tolerance = if years == 15 && rate < 0.05 {
-                6e-3
-            } else {
-                6e-5
-            };
+            let tolerance = if years == 15 && rate < 0.05 { 6e-3 } else { 6e-5 };
             assert!((found - printed).abs() < tolerance, "{found} {printed}");
         };
         close(single_present_value(rate, years), single);
         close(uniform_present_value(rate, years), uniform);
-        close(
-            escalating_present_value(rate, escalation, years),
-            escalating,
-        );
+        close(escalating_present_value(rate, escalation, years), escalating);
     }
 }
 
 fn worked_example() -> (CashPlan, CashPlan, Horizon) {
     let yearly = |energy: f64, upkeep: f64| {
         [("energy", energy, Some(0.03)), ("upkeep", upkeep, None)]
-            .map(|(name, cost, escalation)| YearlyCost {
-                name: name.to_owned(),
-                cost,
-                escalation,
-            })
+            .map(|(name, cost, escalation)| YearlyCost { name: name.to_owned(), cost, escalation })
             .to_vec()
     };
-    let once = |name: &str, year: u32, cost: f64| SingleCost {
-        name: name.to_owned(),
-        year,
-        cost,
-    };
-    let lpg = CashPlan {
-        first_cost: 20_000.0,
-        yearly: yearly(18_000.0, 1_000.0),
-        ..CashPlan::default()
-    };
+    let once = |name: &str, year: u32, cost: f64| SingleCost { name: name.to_owned(), year, cost };
+    let lpg =
+        CashPlan { first_cost: 20_000.0, yearly: yearly(18_000.0, 1_000.0), ..CashPlan::default() };
     let recovery = CashPlan {
         first_cost: 65_000.0,
-        single: vec![
-            once("replacement", 10, 8_000.0),
-            once("residual", 15, -5_000.0),
-        ],
+        single: vec![once("replacement", 10, 8_000.0), once("residual", 15, -5_000.0)],
         yearly: yearly(9_500.0, 1_800.0),
         ..CashPlan::default()
     };
-    let horizon = Horizon {
-        years: 15,
-        discount: Discount::Real { rate: 0.08 },
-    };
+    let horizon = Horizon { years: 15, discount: Discount::Real { rate: 0.08 } };
     (lpg, recovery, horizon)
 }
 
@@ -236,10 +203,7 @@ fn a_whole_life_cycle_comparison() {
 #[test]
 fn a_grant_shortens_the_payback() {
     let (lpg, recovery, horizon) = worked_example();
-    let helped = CashPlan {
-        grant_share: 0.25,
-        ..recovery
-    };
+    let helped = CashPlan { grant_share: 0.25, ..recovery };
     let found = compare(&lpg, &helped, horizon).expect("a comparison");
     let payback = found.simple_payback_years.expect("it pays back");
     assert!((payback - 3.614).abs() < 5e-4, "{payback}");

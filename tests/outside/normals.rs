@@ -11,15 +11,8 @@ use std::path::{Path, PathBuf};
 /// Monthly normals and real heat of public-domain files (US DOE/NREL TMY2 and TMY3; NOAA ISD-Lite single years),
 /// computed by `tests/data/normals/normals_of_stations.py`: dry inland valleys, humid subtropical
 /// plains, a trade-wind island, a continental lake shore.
-const STATIONS: [&str; 7] = [
-    "fresno",
-    "fresno_older",
-    "albany",
-    "hilo",
-    "greensboro",
-    "stockton",
-    "chicago",
-];
+const STATIONS: [&str; 7] =
+    ["fresno", "fresno_older", "albany", "hilo", "greensboro", "stockton", "chicago"];
 
 /// A station's table with one way of giving humidity, and the figures of its head.
 struct Station {
@@ -33,9 +26,8 @@ impl Station {
         let (head, table): (Vec<&str>, Vec<&str>) =
             text.lines().partition(|line| line.starts_with('#'));
         let names: Vec<&str> = table[0].split(',').collect();
-        let kept: Vec<usize> = (0..names.len())
-            .filter(|at| !dropped.contains(&names[*at]))
-            .collect();
+        let kept: Vec<usize> =
+            (0..names.len()).filter(|at| !dropped.contains(&names[*at])).collect();
         let mut narrowed = head.join("\n");
         for line in table {
             let cells: Vec<&str> = line.split(',').collect();
@@ -43,19 +35,13 @@ impl Station {
             narrowed.push('\n');
             narrowed.push_str(&cells.join(","));
         }
-        Self {
-            normals: parse(&narrowed).expect("normals in order"),
-            head: head.join("\n"),
-        }
+        Self { normals: parse(&narrowed).expect("normals in order"), head: head.join("\n") }
     }
 
     fn with_mean_humidity(name: &str) -> Self {
         Self::with_columns(
             name,
-            &[
-                "morning_relative_humidity_pct",
-                "afternoon_relative_humidity_pct",
-            ],
+            &["morning_relative_humidity_pct", "afternoon_relative_humidity_pct"],
         )
     }
 
@@ -90,15 +76,11 @@ fn monthly(hours: &[Hour], of_day: impl Fn(&[Hour]) -> f64) -> [f64; 12] {
 }
 
 fn lowest(day: &[Hour]) -> f64 {
-    day.iter()
-        .map(|h| h.air.dry_bulb_c())
-        .fold(f64::INFINITY, f64::min)
+    day.iter().map(|h| h.air.dry_bulb_c()).fold(f64::INFINITY, f64::min)
 }
 
 fn highest(day: &[Hour]) -> f64 {
-    day.iter()
-        .map(|h| h.air.dry_bulb_c())
-        .fold(f64::NEG_INFINITY, f64::max)
+    day.iter().map(|h| h.air.dry_bulb_c()).fold(f64::NEG_INFINITY, f64::max)
 }
 
 fn mean(day: &[Hour], value: impl Fn(&Hour) -> f64) -> f64 {
@@ -111,19 +93,13 @@ fn mean(day: &[Hour], value: impl Fn(&Hour) -> f64) -> f64 {
 #[test]
 fn heat_of_generated_hours_is_the_stations_own_within_three_percent() {
     for name in STATIONS {
-        for station in [
-            Station::with_mean_humidity(name),
-            Station::with_two_humidities(name),
-        ] {
+        for station in [Station::with_mean_humidity(name), Station::with_two_humidities(name)] {
             let real = station.figure("heat_to_40_c_kwh_per_kg_per_s");
             for seed in [1, 2] {
                 let year = if name == "chicago" { 2016 } else { 2031 };
                 let hours = hourly(&station.normals, year, seed).expect("a year");
                 let heat = heat_kwh(&hours, 40.0);
-                assert!(
-                    (heat / real - 1.0).abs() < 0.03,
-                    "{name}: {heat:.0} against {real:.0}"
-                );
+                assert!((heat / real - 1.0).abs() < 0.03, "{name}: {heat:.0} against {real:.0}");
             }
         }
     }
@@ -145,10 +121,9 @@ fn every_month_returns_its_normals() {
         }
     };
     for name in STATIONS {
-        for normals in [
-            Station::with_mean_humidity(name).normals,
-            Station::with_two_humidities(name).normals,
-        ] {
+        for normals in
+            [Station::with_mean_humidity(name).normals, Station::with_two_humidities(name).normals]
+        {
             for (year, seed) in [(2031, 1), (2032, 99)] {
                 let hours = hourly(&normals, year, seed).expect("a year");
                 close("minimum", monthly(&hours, lowest), normals.min_c, 0.2);
@@ -160,9 +135,7 @@ fn every_month_returns_its_normals() {
                         *wanted,
                         0.02,
                     ),
-                    Humidity::TwiceDaily {
-                        morning, afternoon, ..
-                    } => {
+                    Humidity::TwiceDaily { morning, afternoon, .. } => {
                         let at = |hour: usize| {
                             monthly(&hours, |day| {
                                 mean(&day[hour - 1..=hour], |h| h.air.relative_humidity())
@@ -202,11 +175,7 @@ fn days_vary_and_persist_as_the_stations_do() {
             .collect();
         let variance = off.iter().map(|x| x * x).sum::<f64>() / 365.0;
         let kept = off.windows(2).map(|x| x[0] * x[1]).sum::<f64>() / 364.0 / variance;
-        let damp = hours
-            .iter()
-            .filter(|h| h.air.relative_humidity() > 0.9)
-            .count() as f64
-            / 8760.0;
+        let damp = hours.iter().filter(|h| h.air.relative_humidity() > 0.9).count() as f64 / 8760.0;
         let spread = variance.sqrt() / station.figure("spread_of_daily_means_k");
         let persistence = kept - station.figure("persistence_of_daily_means");
         let damper = damp - station.figure("share_of_hours_above_90_pct");
@@ -219,9 +188,7 @@ fn days_vary_and_persist_as_the_stations_do() {
 
 /// The folder of bundled weather.
 fn bundled(name: &str) -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR"))
-        .join("weather")
-        .join(name)
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("weather").join(name)
 }
 
 /// The bundled years are what their normals and seeds give, to the byte. With

@@ -23,11 +23,7 @@ fn table(name: &str) -> Vec<Row> {
             let record = record.expect("a record");
             let number = |at: usize| record[at].parse::<f64>().expect("a number");
             Row {
-                place: Place {
-                    latitude: number(1),
-                    longitude: number(2),
-                    utc_offset_h: number(3),
-                },
+                place: Place { latitude: number(1), longitude: number(2), utc_offset_h: number(3) },
                 local: record[4].parse().expect("a moment"),
                 cells: (5..record.len()).map(number).collect(),
             }
@@ -52,14 +48,10 @@ fn positions_of_an_independent_algorithm() {
         let turned = (sun.azimuth_deg - azimuth + 180.0).rem_euclid(360.0) - 180.0;
         worst.0 = worst.0.max((sun.zenith_deg - zenith).abs());
         worst.1 = worst.1.max((turned * zenith.to_radians().sin()).abs());
-        worst.2 = worst
-            .2
-            .max((sun.extraterrestrial_normal_w_per_m2 / extraterrestrial - 1.0).abs());
+        worst.2 =
+            worst.2.max((sun.extraterrestrial_normal_w_per_m2 / extraterrestrial - 1.0).abs());
     }
-    assert!(
-        worst.0 < 0.02 && worst.1 < 0.02 && worst.2 < 5e-4,
-        "{worst:?}"
-    );
+    assert!(worst.0 < 0.02 && worst.1 < 0.02 && worst.2 < 5e-4, "{worst:?}");
 }
 
 /// The split of Erbs et al. (1982) and the two skies, for 542 moments with the sun at least 10° up.
@@ -74,11 +66,7 @@ fn split_and_tilted_planes_of_an_independent_library() {
             panic!("seven columns");
         };
         let parts = split(global, &sun);
-        let plane = Plane {
-            tilt_deg,
-            azimuth_deg,
-            ground_reflectance: 0.2,
-        };
+        let plane = Plane { tilt_deg, azimuth_deg, ground_reflectance: 0.2 };
         let close = |what: &str, found: f64, expected: f64| {
             assert!(
                 (found - expected).abs() < 0.5 + 0.005 * expected,
@@ -88,16 +76,8 @@ fn split_and_tilted_planes_of_an_independent_library() {
         };
         close("beam", parts.beam_normal_w_per_m2, beam);
         close("diffuse", parts.diffuse_horizontal_w_per_m2, diffuse);
-        close(
-            "even sky",
-            on_plane_w_per_m2(&plane, &sun, &parts, Sky::Even),
-            even,
-        );
-        close(
-            "bright sky",
-            on_plane_w_per_m2(&plane, &sun, &parts, Sky::BrightAroundSun),
-            bright,
-        );
+        close("even sky", on_plane_w_per_m2(&plane, &sun, &parts, Sky::Even), even);
+        close("bright sky", on_plane_w_per_m2(&plane, &sun, &parts, Sky::BrightAroundSun), bright);
     }
 }
 
@@ -106,31 +86,20 @@ fn split_and_tilted_planes_of_an_independent_library() {
 /// constant of 1367 W/m². Tolerance 1 %, since the book's declination is a one-term formula.
 #[test]
 fn textbook_day_outside_the_atmosphere() {
-    let place = Place {
-        latitude: 43.0,
-        longitude: -90.0,
-        utc_offset_h: -6.0,
-    };
+    let place = Place { latitude: 43.0, longitude: -90.0, utc_offset_h: -6.0 };
     let midnight: NaiveDateTime = "2031-04-15T00:00:00".parse().expect("a moment");
     let day_mj: f64 = (0..24)
         .map(|h| extraterrestrial_horizontal_w_per_m2(place, midnight + TimeDelta::hours(h)))
         .sum::<f64>()
         * 0.0036;
-    assert!(
-        (day_mj * 1367.0 / 1361.0 / 33.8 - 1.0).abs() < 0.01,
-        "{day_mj}"
-    );
+    assert!((day_mj * 1367.0 / 1361.0 / 33.8 - 1.0).abs() < 0.01, "{day_mj}");
 }
 
 /// Daylight of the sun's centre without refraction: twelve hours everywhere at the equinox, none or all
 /// of the day beyond the polar circles, and noon where the sun is highest.
 #[test]
 fn daylight_is_as_long_as_the_sun_is_up() {
-    let place = |latitude| Place {
-        latitude,
-        longitude: 145.6,
-        utc_offset_h: 10.0,
-    };
+    let place = |latitude| Place { latitude, longitude: 145.6, utc_offset_h: 10.0 };
     let day = |month, day| NaiveDate::from_ymd_opt(2031, month, day).expect("a day");
     for latitude in [-60.0, -16.9, 0.0, 45.0] {
         let hours = Daylight::of(place(latitude), day(9, 23)).hours();

@@ -14,10 +14,7 @@ use std::sync::Arc;
 fn run(plant: &Plant, heating: &Heating) -> Book {
     let book = run_option(plant, heating, &crate::plants::intake(), &year());
     let residuals = book.residuals();
-    assert!(
-        residuals.water < 1e-6 && residuals.energy < 1e-6,
-        "{residuals:?}"
-    );
+    assert!(residuals.water < 1e-6 && residuals.energy < 1e-6, "{residuals:?}");
     assert!(book.season_water_residual().abs() < 1e-9);
     for (at, hour) in book.hours.iter().enumerate() {
         let given: f64 = book.sources.iter().map(|kept| kept.given[at].heat_kw).sum();
@@ -127,10 +124,7 @@ fn a_warmer_room_lowers_the_net_credit_beside_a_heat_pump() {
 #[test]
 fn a_narrow_intake_costs_electricity_and_saves_heat() {
     let narrow = |least_air: f64| {
-        let condensers = Condensers {
-            least_air,
-            ..Placement::FreshAir.into()
-        };
+        let condensers = Condensers { least_air, ..Placement::FreshAir.into() };
         credit(&plant(), condensers)
     };
     let (wide, half, third) = (narrow(1.0), narrow(0.5), narrow(0.3));
@@ -144,22 +138,13 @@ fn a_narrow_intake_costs_electricity_and_saves_heat() {
 #[test]
 fn shares_and_dampers_lie_between_all_and_none() {
     let all = credit(&plant(), Placement::Room);
-    let one = Condensers {
-        units: Some(1),
-        ..Placement::Room.into()
-    };
+    let one = Condensers { units: Some(1), ..Placement::Room.into() };
     let one = credit(&plant(), one);
     assert!(one.useful_kwh > 0.0 && one.useful_kwh <= all.useful_kwh * (1.0 + 1e-6));
-    let switched = credit(
-        &plant(),
-        Placement::SwitchedRoom(Changeover { need_share: 0.5 }),
-    );
+    let switched = credit(&plant(), Placement::SwitchedRoom(Changeover { need_share: 0.5 }));
     assert!(switched.useful_kwh > 0.5 * all.useful_kwh);
     assert!(switched.penalty_kwh <= all.penalty_kwh);
-    let around = Condensers {
-        short_circuit_k: 3.0,
-        ..Placement::Room.into()
-    };
+    let around = Condensers { short_circuit_k: 3.0, ..Placement::Room.into() };
     assert!(credit(&plant(), around).penalty_kwh > all.penalty_kwh);
 }
 
@@ -180,11 +165,7 @@ fn a_flame_in_the_air_brings_water_that_must_be_carried_out() {
     let dry = account(&plant(), &electric(Placement::Outdoors, 400.0));
     let book = run(&plant(), &heating(Placement::Outdoors, vec![flame(400.0)]));
     let wet = Account::of_all(&book);
-    let water: f64 = book.sources[0]
-        .given
-        .iter()
-        .map(|draw| draw.water_kg_per_h)
-        .sum();
+    let water: f64 = book.sources[0].given.iter().map(|draw| draw.water_kg_per_h).sum();
     let fuel = wet.fuel_kwh();
     assert_relative_eq!(water, fuel * 1.634 / 46.33 * 3.6, max_relative = 1e-9);
     let more = wet.heat_need_kwh / dry.heat_need_kwh;
@@ -196,11 +177,7 @@ fn a_flame_in_the_air_brings_water_that_must_be_carried_out() {
 /// methane, 0.51 from diesel (derived from heats of formation; diesel from memory).
 #[test]
 fn air_warmed_by_a_flame_takes_up_the_water_of_the_worked_example() {
-    for (kg_per_mj, grams) in [
-        (1.634 / 46.33, 0.65),
-        (2.246 / 50.03, 0.82),
-        (1.18 / 42.8, 0.51),
-    ] {
+    for (kg_per_mj, grams) in [(1.634 / 46.33, 0.65), (2.246 / 50.03, 0.82), (1.18 / 42.8, 0.51)] {
         let flame = OpenFlame {
             carrier: "fuel".into(),
             efficiency: 1.0,
@@ -220,14 +197,9 @@ fn air_warmed_by_a_flame_takes_up_the_water_of_the_worked_example() {
 /// A once-through dryer carries the flame's water through its bins.
 #[test]
 fn a_flame_closes_the_balances_of_air_that_passes_once() {
-    let dry = account(
-        &crate::plants::once_through(),
-        &electric(Placement::Outdoors, 900.0),
-    );
-    let wet = account(
-        &crate::plants::once_through(),
-        &heating(Placement::Outdoors, vec![flame(900.0)]),
-    );
+    let dry = account(&crate::plants::once_through(), &electric(Placement::Outdoors, 900.0));
+    let wet =
+        account(&crate::plants::once_through(), &heating(Placement::Outdoors, vec![flame(900.0)]));
     assert!(wet.heat_need_kwh > dry.heat_need_kwh);
 }
 
@@ -251,24 +223,12 @@ fn dehumidifier() -> Source {
 fn a_dehumidifier_saves_fresh_air_and_heat() {
     let plain = run(&plant(), &electric(Placement::Outdoors, 160.0));
     let heaters = source("heaters", 160.0, Kind::Resistance(Resistance));
-    let book = run(
-        &plant(),
-        &heating(Placement::Outdoors, vec![dehumidifier(), heaters]),
-    );
+    let book = run(&plant(), &heating(Placement::Outdoors, vec![dehumidifier(), heaters]));
     let given = &book.sources[0].given;
     let condensed: f64 = given.iter().map(|draw| -draw.water_kg_per_h).sum();
     let power: f64 = given.iter().map(|draw| draw.electricity_kw).sum();
-    assert!(
-        (1.0..4.0).contains(&(condensed / power)),
-        "{}",
-        condensed / power
-    );
-    let fresh = |book: &Book| {
-        book.hours
-            .iter()
-            .map(|hour| hour.fresh_air_kg_per_s)
-            .sum::<f64>()
-    };
+    assert!((1.0..4.0).contains(&(condensed / power)), "{}", condensed / power);
+    let fresh = |book: &Book| book.hours.iter().map(|hour| hour.fresh_air_kg_per_s).sum::<f64>();
     assert!(fresh(&book) < 0.8 * fresh(&plain));
     let (with, without) = (Account::of_all(&book), Account::of_all(&plain));
     assert!(condensed > 0.1 * with.evaporated_kg);
@@ -372,10 +332,8 @@ fn a_coil_of_hot_water_preheats_and_another_source_makes_the_air_hot() {
     );
     coil.supply_max_c = Some(30.0);
     let heaters = source("heaters", 900.0, Kind::Resistance(Resistance));
-    let book = run(
-        &crate::plants::once_through(),
-        &heating(Placement::Outdoors, vec![coil, heaters]),
-    );
+    let book =
+        run(&crate::plants::once_through(), &heating(Placement::Outdoors, vec![coil, heaters]));
     let all = Account::of_all(&book);
     assert!(all.source_heat_kwh[0] > 0.0 && all.source_heat_kwh[1] > 0.0);
     assert_relative_eq!(
@@ -395,11 +353,7 @@ struct DearByDay;
 
 impl ElectricityPrice for DearByDay {
     fn per_kwh(&self, hour_starts: chrono::NaiveDateTime) -> f64 {
-        if (7..22).contains(&chrono::Timelike::hour(&hour_starts)) {
-            0.40
-        } else {
-            0.05
-        }
+        if (7..22).contains(&chrono::Timelike::hour(&hour_starts)) { 0.40 } else { 0.05 }
     }
 }
 
@@ -411,10 +365,8 @@ fn the_cheapest_of_the_hour_heats_first() {
         distribution_loss: 0.0,
         electricity_share: 0.0,
     });
-    let sources = vec![
-        source("electric", 300.0, Kind::Resistance(Resistance)),
-        source("gas", 300.0, boiler),
-    ];
+    let sources =
+        vec![source("electric", 300.0, Kind::Resistance(Resistance)), source("gas", 300.0, boiler)];
     let mut heating = heating(Placement::Outdoors, sources);
     heating.calling = Calling::CheapestFirst(HeatPrices {
         electricity: Arc::new(DearByDay),
@@ -443,14 +395,8 @@ fn a_heat_store_moves_electricity_into_the_night_and_loses_its_share() {
         charge_up_to_price: 0.10,
         discharge_from_price: 0.30,
     });
-    let prices = || HeatPrices {
-        electricity: Arc::new(DearByDay),
-        fuel_per_kwh: vec![0.0, 0.0],
-    };
-    let mut with = heating(
-        Placement::Outdoors,
-        vec![source("tank", 80.0, tank), heaters()],
-    );
+    let prices = || HeatPrices { electricity: Arc::new(DearByDay), fuel_per_kwh: vec![0.0, 0.0] };
+    let mut with = heating(Placement::Outdoors, vec![source("tank", 80.0, tank), heaters()]);
     with.calling = Calling::OrderedByHour(prices());
     let book = run(&plant(), &with);
     let plain = run(&plant(), &heating(Placement::Outdoors, vec![heaters()]));

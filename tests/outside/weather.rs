@@ -11,10 +11,8 @@ use std::path::{Path, PathBuf};
 /// said on stderr, where it is absent.
 #[allow(clippy::print_stderr)] // a skipped test must say so
 pub(super) fn reference() -> Option<PathBuf> {
-    let shared = std::env::var_os("DRYLEDGER_REFERENCE").map_or_else(
-        || Path::new(env!("CARGO_MANIFEST_DIR")).join("../shared"),
-        PathBuf::from,
-    );
+    let shared = std::env::var_os("DRYLEDGER_REFERENCE")
+        .map_or_else(|| Path::new(env!("CARGO_MANIFEST_DIR")).join("../shared"), PathBuf::from);
     let found = [shared.join("reference/weather"), shared.join("weather")]
         .into_iter()
         .find(|folder| folder.join("heat_oracle.json").exists());
@@ -25,10 +23,7 @@ pub(super) fn reference() -> Option<PathBuf> {
 }
 
 fn dates(from: &str, until: &str) -> Dates {
-    Dates {
-        from: from.parse().expect("a day"),
-        until: until.parse().expect("a day"),
-    }
+    Dates { from: from.parse().expect("a day"), until: until.parse().expect("a day") }
 }
 
 /// Heat to 40, 50 and 60 °C of every reference file, for the whole file and for two seasons, against sums
@@ -55,20 +50,15 @@ fn heat_of_every_reference_file() {
                 ("sep_nov", Some(dates("09-01", "11-30"))),
             ] {
                 let sum = heat_of_reading(&reading, to_c, elevation, window);
-                let expected = file[format!("T{to_c:.0}")][part]["heat_kWh_per_kgs"]
-                    .as_f64()
-                    .expect("a sum");
+                let expected =
+                    file[format!("T{to_c:.0}")][part]["heat_kWh_per_kgs"].as_f64().expect("a sum");
                 let found = sum.heat_kwh_per_kg_per_s();
                 assert!(
                     (found - expected).abs() <= tolerance * expected,
                     "{name} to {to_c} °C, {part}: {found} against {expected}"
                 );
                 let hours = file["hours"][part].as_f64().expect("hours");
-                assert!(
-                    (sum.hours() - hours).abs() < 1e-6,
-                    "{name} {part}: {} h",
-                    sum.hours()
-                );
+                assert!((sum.hours() - hours).abs() < 1e-6, "{name} {part}: {} h", sum.hours());
                 compared += 1;
             }
         }
@@ -105,10 +95,7 @@ fn heat_of_the_fresno_typical_year() {
         (60.0, Some(dates("09-01", "11-30")), 92654.50924707534),
     ] {
         let found = heat_of_reading(&reading, to_c, None, window).heat_kwh_per_kg_per_s();
-        assert!(
-            (found / expected - 1.0).abs() < 5e-4,
-            "{to_c}: {found} against {expected}"
-        );
+        assert!((found / expected - 1.0).abs() < 5e-4, "{to_c}: {found} against {expected}");
     }
 }
 

@@ -12,101 +12,48 @@ use serde_json::Value;
 /// correct reader tells.
 const MUST_SAY: &[(&str, &[&str])] = &[
     ("e00_clean_march.epw", &["744 hours are not a full year"]),
-    (
-        "e01_T_missing_99.9.epw",
-        &["22 hours without dry bulb", "longest gap 12 h"],
-    ),
+    ("e01_T_missing_99.9.epw", &["22 hours without dry bulb", "longest gap 12 h"]),
     ("e03_RH_and_Td_missing.epw", &["40 hours without humidity"]),
-    (
-        "e04_P_all_missing_999999.epw",
-        &["no station pressure", "102 m", "100106 Pa"],
-    ),
+    ("e04_P_all_missing_999999.epw", &["no station pressure", "102 m", "100106 Pa"]),
     ("e06_leap_8784_declared.epw", &[]),
-    (
-        "e08_one_hour_absent.epw",
-        &["1 hour absent: 3/11 hour 11", "743 of 744"],
-    ),
-    (
-        "e09_duplicate_hour.epw",
-        &["duplicate timestamp", "3/11 h11", "counted once"],
-    ),
+    ("e08_one_hour_absent.epw", &["1 hour absent: 3/11 hour 11", "743 of 744"]),
+    ("e09_duplicate_hour.epw", &["duplicate timestamp", "3/11 h11", "counted once"]),
     (
         "e11_days_swapped.epw",
-        &[
-            "241 jumps forward, 265 goes back, 289 jumps forward",
-            "sums are unaffected",
-        ],
+        &["241 jumps forward, 265 goes back, 289 jumps forward", "sums are unaffected"],
     ),
     ("e13_half_hourly.epw", &["records per hour = 2", "0.5 h"]),
     ("e14_bom_lf.epw", &[]),
-    (
-        "e16_location_short.epw",
-        &["elevation unknown", "result stands"],
-    ),
+    ("e16_location_short.epw", &["elevation unknown", "result stands"]),
     (
         "e18_RH_over_100_and_negative.epw",
-        &[
-            "4 hours with RH > 100",
-            "clamped to 100",
-            "1 hour with RH < 0",
-            "excluded",
-        ],
+        &["4 hours with RH > 100", "clamped to 100", "1 hour with RH < 0", "excluded"],
     ),
-    (
-        "e20_text_in_numbers.epw",
-        &["5 hours unreadable", "lines 39-43", "36 fields"],
-    ),
+    ("e20_text_in_numbers.epw", &["5 hours unreadable", "lines 39-43", "36 fields"]),
     ("e22_header_only.epw", &["no data rows"]),
     ("e23_empty.epw", &["empty file"]),
     (
         "e26_longitude_sign.epw",
-        &[
-            "longitude 119.7 E does not fit time zone -8",
-            "energy is unaffected",
-        ],
+        &["longitude 119.7 E does not fit time zone -8", "energy is unaffected"],
     ),
-    (
-        "c01_semicolon_decimal_comma_latin1.csv",
-        &["no station pressure"],
-    ),
-    (
-        "c03_24h_timestamps.csv",
-        &["24:00 read as midnight ending that day"],
-    ),
+    ("c01_semicolon_decimal_comma_latin1.csv", &["no station pressure"]),
+    ("c03_24h_timestamps.csv", &["24:00 read as midnight ending that day"]),
     (
         "c07_gaps_and_minus9999.csv",
-        &[
-            "73 of 744 hours missing (9.8 %)",
-            "longest gap 72 h from 2025-01-05 04:00",
-        ],
+        &["73 of 744 hours missing (9.8 %)", "longest gap 72 h from 2025-01-05 04:00"],
     ),
-    (
-        "c08_day_month_ambiguous.csv",
-        &["date order ambiguous", "dd/mm"],
-    ),
+    ("c08_day_month_ambiguous.csv", &["date order ambiguous", "dd/mm"]),
     ("c11_rh_fraction.csv", &["looks like a fraction"]),
-    (
-        "c12_wet_bulb_column.csv",
-        &["no relative humidity column: found wet_bulb_c"],
-    ),
-    (
-        "c15_excel_serial_dates.csv",
-        &["numeric", "spreadsheet's serial date"],
-    ),
+    ("c12_wet_bulb_column.csv", &["no relative humidity column: found wet_bulb_c"]),
+    ("c15_excel_serial_dates.csv", &["numeric", "spreadsheet's serial date"]),
     ("c17_columns_swapped_names.csv", &[]),
 ];
 
 fn said(outcome: &Result<Reading, WeatherError>) -> String {
     match outcome {
-        Ok(reading) => reading
-            .problems
-            .iter()
-            .fold(String::new(), |told, problem| {
-                told + &format!(
-                    "{} {} {}\n",
-                    problem.severity, problem.code, problem.message
-                )
-            }),
+        Ok(reading) => reading.problems.iter().fold(String::new(), |told, problem| {
+            told + &format!("{} {} {}\n", problem.severity, problem.code, problem.message)
+        }),
         Err(error) => error.to_string(),
     }
 }
@@ -135,10 +82,7 @@ fn every_broken_reference_file() {
             assert!(verdict.contains("reject"), "{name} refused: {told}");
             continue;
         };
-        assert!(
-            !verdict.starts_with("reject") || verdict.contains("accept"),
-            "{name} accepted"
-        );
+        assert!(!verdict.starts_with("reject") || verdict.contains("accept"), "{name} accepted");
         if verdict == "accept_with_warning" {
             assert!(reading.worst() >= Some(Severity::Warning), "{name}: {told}");
         }
@@ -164,38 +108,18 @@ fn figures(name: &str, case: &Value, reading: &Reading) {
         near("heat", sum.heat_kwh_per_kg_per_s(), heat, 0.3);
         return;
     }
-    let expected = [
-        "expected",
-        "expected_dd_mm",
-        "expected_if_fraction",
-        "expected_from_wet_bulb",
-    ]
-    .iter()
-    .map(|key| &case[*key])
-    .find(|value| value.is_object())
-    .expect("figures");
+    let expected = ["expected", "expected_dd_mm", "expected_if_fraction", "expected_from_wet_bulb"]
+        .iter()
+        .map(|key| &case[*key])
+        .find(|value| value.is_object())
+        .expect("figures");
     let number = |key: &str| expected[key].as_f64();
     near("hours", sum.hours(), number("rows_used"), 1e-6);
-    near(
-        "degree-hours",
-        sum.degree_hours_kh(),
-        number("degree_hours_below_50"),
-        0.06,
-    );
+    near("degree-hours", sum.degree_hours_kh(), number("degree_hours_below_50"), 0.06);
     let heat = number("heat50_kWh_per_kgs");
-    near(
-        "heat",
-        sum.heat_kwh_per_kg_per_s(),
-        heat,
-        heat.unwrap_or(0.0) * 1e-5,
-    );
+    near("heat", sum.heat_kwh_per_kg_per_s(), heat, heat.unwrap_or(0.0) * 1e-5);
     let means = summarise(reading, elevation).means;
-    near(
-        "mean dry bulb",
-        means.dry_bulb_c.expect("a mean"),
-        number("mean_T_C"),
-        1e-5,
-    );
+    near("mean dry bulb", means.dry_bulb_c.expect("a mean"), number("mean_T_C"), 1e-5);
     near(
         "mean humidity ratio",
         means.humidity_ratio.expect("a mean"),
@@ -236,14 +160,10 @@ fn has(reading: &Reading, code: &str) -> bool {
 
 /// The problem of this code; its line and its message.
 fn problem(reading: &Reading, code: &str) -> (Option<u32>, String) {
-    reading
-        .problems
-        .iter()
-        .find(|problem| problem.code == code)
-        .map_or_else(
-            || panic!("no {code} in {:#?}", reading.problems),
-            |problem| (problem.line, problem.message.clone()),
-        )
+    reading.problems.iter().find(|problem| problem.code == code).map_or_else(
+        || panic!("no {code} in {:#?}", reading.problems),
+        |problem| (problem.line, problem.message.clone()),
+    )
 }
 
 const DRY_BULB: usize = 6;
@@ -254,11 +174,7 @@ const PRESSURE: usize = 9;
 #[test]
 fn a_clean_file_has_nothing_to_warn_of() {
     let clean = reading(&march());
-    assert!(
-        clean.worst() < Some(Severity::Warning),
-        "{:#?}",
-        clean.problems
-    );
+    assert!(clean.worst() < Some(Severity::Warning), "{:#?}", clean.problems);
 }
 
 #[test]
@@ -307,11 +223,7 @@ fn pressures_in_another_unit_or_at_another_level_are_mended_and_told() {
         }
         let found = reading(&lines);
         problem(&found, code);
-        assert!(
-            (heat(&found) / clean - 1.0).abs() < tolerance,
-            "{what}: {}",
-            heat(&found)
-        );
+        assert!((heat(&found) / clean - 1.0).abs() < tolerance, "{what}: {}", heat(&found));
     }
     // A station at 1500 m with the pressures of the sea.
     let mut lines = march();
@@ -338,12 +250,8 @@ fn a_dew_point_above_the_dry_bulb_is_not_used() {
 fn humidity_as_a_fraction_in_an_epw_is_seen() {
     let mut lines = march();
     for row in 0..744 {
-        let pct: f64 = lines[8 + row]
-            .split(',')
-            .nth(HUMIDITY)
-            .expect("a field")
-            .parse()
-            .expect("a number");
+        let pct: f64 =
+            lines[8 + row].split(',').nth(HUMIDITY).expect("a field").parse().expect("a number");
         set(&mut lines, row, HUMIDITY, &format!("{:.2}", pct / 100.0));
     }
     let found = reading(&lines);
@@ -362,10 +270,7 @@ fn conflicting_duplicates_keep_the_first_and_say_so() {
     let found = reading(&lines);
     let (line, message) = problem(&found, "time.duplicate_conflict");
     assert_eq!(line, Some(260));
-    assert!(
-        message.contains("first row of each hour is kept"),
-        "{message}"
-    );
+    assert!(message.contains("first row of each hour is kept"), "{message}");
     assert_eq!(found.rows.len(), 744);
 }
 
@@ -375,10 +280,7 @@ fn a_cut_file_is_told_and_its_last_row_not_believed() {
     let cut = &whole.as_bytes()[..whole.len() * 2 / 3];
     let found = read_bytes("cut.epw", cut).expect("a reading");
     let (_, message) = problem(&found, "time.period");
-    assert!(
-        message.contains("744 hours") && message.contains("cut short"),
-        "{message}"
-    );
+    assert!(message.contains("744 hours") && message.contains("cut short"), "{message}");
     assert!(has(&found, "row.unreadable"));
     assert_eq!(found.hours_expected, 744);
 }
@@ -390,58 +292,36 @@ fn nul_bytes_spoil_only_the_rows_they_touch() {
     bytes[at..at + 600].fill(0);
     let found = read_bytes("nul.epw", &bytes).expect("a reading");
     let (line, message) = problem(&found, "file.nul");
-    assert!(
-        line.is_some() && message.contains("600 NUL bytes"),
-        "{message}"
-    );
+    assert!(line.is_some() && message.contains("600 NUL bytes"), "{message}");
     assert!(found.rows.len() >= 738, "{}", found.rows.len());
 }
 
 #[test]
 fn files_that_cannot_be_trusted_are_refused_with_the_reason() {
-    let refused = |text: &str| {
-        read_bytes("file", text.as_bytes())
-            .expect_err(text)
-            .to_string()
-    };
+    let refused = |text: &str| read_bytes("file", text.as_bytes()).expect_err(text).to_string();
     let rows = |row: &dyn Fn(u32) -> String| (0..48).map(row).collect::<String>();
     let time = |at: u32| format!("2025-01-{:02} {:02}:00", at / 24 + 1, at % 24);
-    let no_humidity = format!(
-        "time,temp_c,wind_m_s\n{}",
-        rows(&|at| format!("{},20.{at},3\n", time(at)))
-    );
+    let no_humidity =
+        format!("time,temp_c,wind_m_s\n{}", rows(&|at| format!("{},20.{at},3\n", time(at))));
     assert!(
         refused(&no_humidity)
             .contains("no relative humidity, dew point or wet bulb column: found time, temp_c")
     );
-    let no_temperature = format!(
-        "time,rh_pct,wind\n{}",
-        rows(&|at| format!("{},5{},3\n", time(at), at % 10))
-    );
+    let no_temperature =
+        format!("time,rh_pct,wind\n{}", rows(&|at| format!("{},5{},3\n", time(at), at % 10)));
     assert!(refused(&no_temperature).contains("no temperature column"));
-    let no_time = format!(
-        "temp_c,rh_pct\n{}",
-        rows(&|at| format!("2{},5{}\n", at % 10, at % 10))
-    );
+    let no_time = format!("temp_c,rh_pct\n{}", rows(&|at| format!("2{},5{}\n", at % 10, at % 10)));
     assert!(refused(&no_time).contains("time"), "{}", refused(&no_time));
-    let kelvin = format!(
-        "time,temp_c,rh_pct\n{}",
-        rows(&|at| format!("{},29{},50\n", time(at), at % 10))
-    );
+    let kelvin =
+        format!("time,temp_c,rh_pct\n{}", rows(&|at| format!("{},29{},50\n", time(at), at % 10)));
     assert!(refused(&kelvin).contains("kelvin"), "{}", refused(&kelvin));
     let no_header = rows(&|at| format!("{},2{},50\n", time(at), at % 10));
-    assert!(
-        refused(&no_header).contains("#1"),
-        "{}",
-        refused(&no_header)
-    );
+    assert!(refused(&no_header).contains("#1"), "{}", refused(&no_header));
     assert!(refused("hello\nworld\n").contains("not a weather file"));
     assert!(refused("{\"hourly\": {}}").contains("JSON"));
     assert!(refused("<!DOCTYPE html><html></html>").contains("web page"));
     assert!(refused("PK\u{3}\u{4}...").contains("save the sheet as CSV"));
-    let packed = read_bytes("packed", b"\x1f\x8b\x08\x00...")
-        .expect_err("packed")
-        .to_string();
+    let packed = read_bytes("packed", b"\x1f\x8b\x08\x00...").expect_err("packed").to_string();
     assert!(packed.contains("unpack"), "{packed}");
 }
 
@@ -471,11 +351,7 @@ fn an_epw_may_lose_its_header_but_not_its_values() {
     );
     // A dead humidity sensor: the dew point stands in.
     let dead = with(&[(HUMIDITY, "0")]).expect("a reading");
-    assert!(
-        problem(&dead, "humidity.limit")
-            .1
-            .contains("0 in every row")
-    );
+    assert!(problem(&dead, "humidity.limit").1.contains("0 in every row"));
     assert!((heat(&dead) / clean - 1.0).abs() < 5e-4);
 }
 
@@ -499,33 +375,18 @@ fn gaps_are_filled_by_the_rules_and_counted() {
     assert_eq!(series.open_gaps.len(), 1);
     assert_eq!(series.open_gaps[0].hours, 12);
     // Straight between its neighbours, in temperature and in humidity ratio.
-    let (a, b, c) = (
-        series.hours[99].air,
-        series.hours[100].air,
-        series.hours[101].air,
-    );
+    let (a, b, c) = (series.hours[99].air, series.hours[100].air, series.hours[101].air);
     assert!((b.dry_bulb_c() - 0.5 * (a.dry_bulb_c() + c.dry_bulb_c())).abs() < 1e-9);
     assert!((b.humidity_ratio() - 0.5 * (a.humidity_ratio() + c.humidity_ratio())).abs() < 1e-9);
     let window = SeasonWindow {
         starts: "03-05".parse().expect("a day"),
         ends: "03-25".parse().expect("a day"),
     };
-    let refused = seasons(&series, window, 0)
-        .expect_err("an open gap")
-        .to_string();
-    assert!(
-        refused.contains("12 h from") && refused.contains("fill_long_gaps"),
-        "{refused}"
-    );
-    let rules = MendRules {
-        fill_long_gaps: true,
-        ..MendRules::default()
-    };
+    let refused = seasons(&series, window, 0).expect_err("an open gap").to_string();
+    assert!(refused.contains("12 h from") && refused.contains("fill_long_gaps"), "{refused}");
+    let rules = MendRules { fill_long_gaps: true, ..MendRules::default() };
     let series = mend(&[found], &rules).expect("a series");
-    assert_eq!(
-        (series.hours.len(), series.mends.neighbour_day_hours),
-        (744, 17)
-    );
+    assert_eq!((series.hours.len(), series.mends.neighbour_day_hours), (744, 17));
     let years = seasons(&series, window, 0).expect("a season");
     assert_eq!(years[0].season_hours, 21 * 24);
 }
@@ -537,13 +398,8 @@ fn what_the_files_cover_is_told_when_no_season_is_whole() {
         starts: "03-01".parse().expect("a day"),
         ends: "08-31".parse().expect("a day"),
     };
-    let refused = seasons(&series, window, 0)
-        .expect_err("no season")
-        .to_string();
-    assert!(
-        refused.contains("03-01 to 08-31") && refused.contains("03-31"),
-        "{refused}"
-    );
+    let refused = seasons(&series, window, 0).expect_err("no season").to_string();
+    assert!(refused.contains("03-01 to 08-31") && refused.contains("03-31"), "{refused}");
 }
 
 /// Every code that the sources use stands in the table of codes, and none stands there that they do not use.

@@ -43,19 +43,9 @@ fn heat(reading: &Reading) -> f64 {
 /// Heat from the plainest file that can be written.
 fn expected(with_pressure: bool) -> f64 {
     let mut csv = String::from("time,dry_bulb_c,relative_humidity_pct");
-    csv.push_str(if with_pressure {
-        ",pressure_pa\n"
-    } else {
-        "\n"
-    });
+    csv.push_str(if with_pressure { ",pressure_pa\n" } else { "\n" });
     for hour in hours() {
-        let _ = write!(
-            csv,
-            "{},{},{}",
-            hour.starts.format("%Y-%m-%dT%H:%M"),
-            hour.t,
-            hour.rh
-        );
+        let _ = write!(csv, "{},{},{}", hour.starts.format("%Y-%m-%dT%H:%M"), hour.t, hour.rh);
         if with_pressure {
             let _ = write!(csv, ",{}", hour.hpa * 100.0);
         }
@@ -81,11 +71,7 @@ fn same(name: &str, bytes: &[u8], format: &str, with_pressure: bool, tolerance: 
     let reading = read_bytes(name, bytes).unwrap_or_else(|error| panic!("{error}"));
     assert_eq!(reading.format.name(), format, "{name}");
     let summary = summarise(&reading, Some(102.0));
-    assert!(
-        (summary.hours - 504.0).abs() < 1e-6,
-        "{name}: {} h",
-        summary.hours
-    );
+    assert!((summary.hours - 504.0).abs() < 1e-6, "{name}: {} h", summary.hours);
     let (found, expected) = (heat(&reading), expected(with_pressure));
     assert!(
         (found / expected - 1.0).abs() < tolerance,
@@ -142,12 +128,7 @@ fn nasa_power() {
     let reading = same("power", text.as_bytes(), "nasa power csv", true, 1e-5);
     assert_eq!(reading.station.longitude, Some(-119.7));
     assert_eq!(reading.station.elevation_m, Some(102.0));
-    assert!(
-        reading
-            .rows
-            .iter()
-            .all(|row| row.global_horizontal_w_per_m2.is_none())
-    );
+    assert!(reading.rows.iter().all(|row| row.global_horizontal_w_per_m2.is_none()));
 }
 
 #[test]
@@ -446,11 +427,7 @@ fn any_table_gives_the_same_heat() {
     for (name, bytes, with_pressure, tolerance) in cases {
         let reading = same(name, &bytes, "csv", with_pressure, tolerance);
         // The proposed block, given back as an explicit map, reads the same.
-        let block = reading
-            .column_map
-            .as_ref()
-            .expect("a guessed map")
-            .to_toml();
+        let block = reading.column_map.as_ref().expect("a guessed map").to_toml();
         let table: toml::Table = block.parse().expect("TOML");
         let pairs = table["weather"]["columns"]
             .as_table()
@@ -460,10 +437,7 @@ fn any_table_gives_the_same_heat() {
         let map = ColumnMap::from_keys(pairs).unwrap_or_else(|error| panic!("{name}: {error}"));
         let again =
             read_bytes_with(name, &bytes, &map).unwrap_or_else(|error| panic!("{name}: {error}"));
-        assert!(
-            (heat(&again) / heat(&reading) - 1.0).abs() < 1e-12,
-            "{name}"
-        );
+        assert!((heat(&again) / heat(&reading) - 1.0).abs() < 1e-12, "{name}");
         assert_eq!(again.rows[0].starts, reading.rows[0].starts, "{name}");
     }
 }
@@ -472,11 +446,7 @@ fn any_table_gives_the_same_heat() {
 /// every figure would be wrong and plausible.
 #[test]
 fn tables_that_contradict_themselves_are_refused() {
-    let refused = |text: &str| {
-        read_bytes("table", text.as_bytes())
-            .expect_err(text)
-            .to_string()
-    };
+    let refused = |text: &str| read_bytes("table", text.as_bytes()).expect_err(text).to_string();
     let fahrenheit = written("time,temp_c,dew_point_c,rh\n", |h| {
         format!(
             "{},{:.1},{:.1},{}",
@@ -488,23 +458,11 @@ fn tables_that_contradict_themselves_are_refused() {
     });
     assert!(refused(&fahrenheit).contains("°F"));
     let exchanged = written("time,temp_c,dew_point_c,rh\n", |h| {
-        format!(
-            "{},{},{},{}",
-            h.starts.format("%Y-%m-%d %H:%M"),
-            h.dew,
-            h.t,
-            h.rh
-        )
+        format!("{},{},{},{}", h.starts.format("%Y-%m-%d %H:%M"), h.dew, h.t, h.rh)
     });
     assert!(refused(&exchanged).contains("swapped"));
     let shifted = written("time,temp_c,rh\n", |h| {
-        format!(
-            "{},{:.1},{:.1}",
-            h.starts.format("%Y-%m-%d %H:%M"),
-            h.t,
-            h.rh
-        )
-        .replace('.', ",")
+        format!("{},{:.1},{:.1}", h.starts.format("%Y-%m-%d %H:%M"), h.t, h.rh).replace('.', ",")
     });
     assert!(refused(&shifted).contains("decimal comma"));
     let one_shifted = written("time,temp_c,rh\n", |h| {
@@ -524,66 +482,41 @@ fn tables_that_contradict_themselves_are_refused() {
 /// Half-hourly rows count half, three-hourly ones threefold.
 #[test]
 fn rows_count_by_their_step() {
-    let half: String = hours()
-        .iter()
-        .fold("time,temp_c,rh_pct\n".to_owned(), |mut text, h| {
-            for minute in [0, 30] {
-                let time = h.starts + TimeDelta::minutes(minute);
-                let _ = writeln!(text, "{},{},{}", time.format("%Y-%m-%d %H:%M"), h.t, h.rh);
-            }
-            text
-        });
+    let half: String = hours().iter().fold("time,temp_c,rh_pct\n".to_owned(), |mut text, h| {
+        for minute in [0, 30] {
+            let time = h.starts + TimeDelta::minutes(minute);
+            let _ = writeln!(text, "{},{},{}", time.format("%Y-%m-%d %H:%M"), h.t, h.rh);
+        }
+        text
+    });
     let reading = same("half-hourly", half.as_bytes(), "csv", false, 1e-12);
     assert_eq!(reading.step_minutes, 30);
     let third: String =
-        hours()
-            .iter()
-            .step_by(3)
-            .fold("time,temp_c,rh_pct\n".to_owned(), |mut text, h| {
-                let _ = writeln!(
-                    text,
-                    "{},{},{}",
-                    h.starts.format("%Y-%m-%d %H:%M"),
-                    h.t,
-                    h.rh
-                );
-                text
-            });
+        hours().iter().step_by(3).fold("time,temp_c,rh_pct\n".to_owned(), |mut text, h| {
+            let _ = writeln!(text, "{},{},{}", h.starts.format("%Y-%m-%d %H:%M"), h.t, h.rh);
+            text
+        });
     let reading = same("three-hourly", third.as_bytes(), "csv", false, 0.02);
     assert_eq!(reading.step_minutes, 180);
     // Reports at any minute, and special ones between: an hour's rows share it.
-    let reports = hours()
-        .iter()
-        .fold("time,temp_c,rh_pct\n".to_owned(), |mut text, h| {
-            let minutes: &[i64] = if h.starts.hour() % 3 == 0 {
-                &[7, 31, 52]
-            } else {
-                &[11]
-            };
-            for minute in minutes {
-                let time = h.starts + TimeDelta::minutes(*minute);
-                let _ = writeln!(text, "{},{},{}", time.format("%Y-%m-%d %H:%M"), h.t, h.rh);
-            }
-            text
-        });
+    let reports = hours().iter().fold("time,temp_c,rh_pct\n".to_owned(), |mut text, h| {
+        let minutes: &[i64] = if h.starts.hour() % 3 == 0 { &[7, 31, 52] } else { &[11] };
+        for minute in minutes {
+            let time = h.starts + TimeDelta::minutes(*minute);
+            let _ = writeln!(text, "{},{},{}", time.format("%Y-%m-%d %H:%M"), h.t, h.rh);
+        }
+        text
+    });
     let reading = same("reports", reports.as_bytes(), "csv", false, 1e-9);
     assert_eq!((reading.hours_expected, reading.hours_absent), (504, 0));
     let daily = hours().iter().step_by(24).fold(
         "time,dry_bulb_c,relative_humidity_pct\n".to_owned(),
         |mut text, h| {
-            let _ = writeln!(
-                text,
-                "{},{},{}",
-                h.starts.format("%Y-%m-%d %H:%M"),
-                h.t,
-                h.rh
-            );
+            let _ = writeln!(text, "{},{},{}", h.starts.format("%Y-%m-%d %H:%M"), h.t, h.rh);
             text
         },
     );
-    let refused = read_bytes("daily", daily.as_bytes())
-        .expect_err("days are no hours")
-        .to_string();
+    let refused = read_bytes("daily", daily.as_bytes()).expect_err("days are no hours").to_string();
     assert!(refused.contains("24 hours apart"), "{refused}");
 }
 
@@ -621,18 +554,10 @@ fn wall_clocks_come_back_to_standard_time() {
     .expect("a map");
     let by_zone = read_bytes_with("wall", wall.as_bytes(), &map).expect("a reading");
     for (name, reading) in [("pair", by_pair), ("zone", by_zone)] {
-        assert_eq!(
-            reading.rows.len(),
-            usize::try_from(hours).expect("positive"),
-            "{name}"
-        );
+        assert_eq!(reading.rows.len(), usize::try_from(hours).expect("positive"), "{name}");
         assert_eq!(reading.hours_absent, 0, "{name}: {:#?}", reading.problems);
         for (row, at) in reading.rows.iter().zip(0..) {
-            assert_eq!(
-                row.starts,
-                NaiveDateTime::from(start) + TimeDelta::hours(at),
-                "{name}"
-            );
+            assert_eq!(row.starts, NaiveDateTime::from(start) + TimeDelta::hours(at), "{name}");
         }
     }
 }
@@ -650,12 +575,7 @@ fn extracts_of_public_files() {
         let reading = read(&data(&format!("weather/{}", &record[0]))).expect("the file");
         for (to_c, column) in [(40.0, 3), (50.0, 4), (60.0, 5)] {
             let sum = heat_of_reading(&reading, to_c, Some(number(1)), None);
-            assert!(
-                (sum.hours() - number(2)).abs() < 1e-9,
-                "{}: {} h",
-                &record[0],
-                sum.hours()
-            );
+            assert!((sum.hours() - number(2)).abs() < 1e-9, "{}: {} h", &record[0], sum.hours());
             let found = sum.heat_kwh_per_kg_per_s();
             assert!(
                 (found / number(column) - 1.0).abs() < 1e-4,

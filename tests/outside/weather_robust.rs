@@ -59,11 +59,7 @@ fn harmed(whole: &[u8], harms: &[Harm]) -> Vec<u8> {
         let size = bytes.len();
         // Headers decide most: half of the harm falls there.
         let place = |at: usize| {
-            if at.is_multiple_of(2) {
-                at / 2 % size
-            } else {
-                at / 2 % size.min(800)
-            }
+            if at.is_multiple_of(2) { at / 2 % size } else { at / 2 % size.min(800) }
         };
         let span = |at: usize, length: usize| place(at)..(place(at) + length).min(size);
         match harm {
@@ -90,10 +86,7 @@ fn harmed(whole: &[u8], harms: &[Harm]) -> Vec<u8> {
 }
 
 fn cases() -> u32 {
-    std::env::var("DRYLEDGER_FUZZ_CASES")
-        .ok()
-        .and_then(|text| text.parse().ok())
-        .unwrap_or(60)
+    std::env::var("DRYLEDGER_FUZZ_CASES").ok().and_then(|text| text.parse().ok()).unwrap_or(60)
 }
 
 /// Reads, sums, mends and cuts seasons; whatever comes out is finite.
@@ -108,16 +101,10 @@ fn answers(bytes: &[u8]) {
         assert!(mean.is_none_or(f64::is_finite));
     }
     for row in &reading.rows {
-        assert!(
-            row.relative_humidity
-                .is_none_or(|rh| (0.0..=1.0).contains(&rh))
-        );
+        assert!(row.relative_humidity.is_none_or(|rh| (0.0..=1.0).contains(&rh)));
         assert!(row.dry_bulb_c.is_none_or(|t| (-60.0..=60.0).contains(&t)));
     }
-    let rules = MendRules {
-        fill_long_gaps: true,
-        ..MendRules::default()
-    };
+    let rules = MendRules { fill_long_gaps: true, ..MendRules::default() };
     let Ok(series) = mend(&[reading], &rules) else {
         return;
     };
@@ -132,15 +119,9 @@ fn answers(bytes: &[u8]) {
 }
 
 fn survives(whole: &[u8]) {
-    assert!(
-        read_bytes("whole", whole).is_ok(),
-        "the unharmed file reads"
-    );
-    let mut runner = TestRunner::new(Config {
-        cases: cases(),
-        failure_persistence: None,
-        ..Config::default()
-    });
+    assert!(read_bytes("whole", whole).is_ok(), "the unharmed file reads");
+    let mut runner =
+        TestRunner::new(Config { cases: cases(), failure_persistence: None, ..Config::default() });
     runner
         .run(&prop::collection::vec(harm(), 1..6), |harms| {
             answers(&harmed(whole, &harms));
@@ -152,11 +133,7 @@ fn survives(whole: &[u8]) {
 /// The first lines of a file.
 fn head(name: &str, lines: usize) -> Vec<u8> {
     let text = std::fs::read_to_string(data(&format!("weather/{name}"))).expect("the file");
-    text.lines()
-        .take(lines)
-        .collect::<Vec<_>>()
-        .join("\n")
-        .into_bytes()
+    text.lines().take(lines).collect::<Vec<_>>().join("\n").into_bytes()
 }
 
 /// Three days of rows below a header.
@@ -176,16 +153,9 @@ fn epw() {
 
 #[test]
 fn own_csv() {
-    survives(&table(
-        "time,dry_bulb_c,relative_humidity_pct,pressure_pa\n",
-        |day, hour| {
-            format!(
-                "2024-02-{:02}T{hour:02}:00,1{}.5,60,101325",
-                day + 26,
-                hour % 10
-            )
-        },
-    ));
+    survives(&table("time,dry_bulb_c,relative_humidity_pct,pressure_pa\n", |day, hour| {
+        format!("2024-02-{:02}T{hour:02}:00,1{}.5,60,101325", day + 26, hour % 10)
+    }));
 }
 
 #[test]
@@ -249,14 +219,7 @@ fn any_table() {
 
 #[test]
 fn any_table_with_parts_and_a_wall_clock() {
-    survives(&table(
-        "station,local time,temp,rh,timezone\n",
-        |day, hour| {
-            format!(
-                "\"A, B\",10/{:02}/2023 {hour:02}:00,6{},55,PST",
-                day + 27,
-                hour % 10
-            )
-        },
-    ));
+    survives(&table("station,local time,temp,rh,timezone\n", |day, hour| {
+        format!("\"A, B\",10/{:02}/2023 {hour:02}:00,6{},55,PST", day + 27, hour % 10)
+    }));
 }

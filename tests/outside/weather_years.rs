@@ -39,10 +39,7 @@ fn whole(from: &str, until: &str) -> Reading {
 }
 
 fn window(starts: &str, ends: &str) -> SeasonWindow {
-    SeasonWindow {
-        starts: starts.parse().expect("a day"),
-        ends: ends.parse().expect("a day"),
-    }
+    SeasonWindow { starts: starts.parse().expect("a day"), ends: ends.parse().expect("a day") }
 }
 
 fn series(readings: &[Reading]) -> Series {
@@ -61,10 +58,7 @@ fn every_complete_season_becomes_a_weather_year() {
         assert_eq!(year.hours.len(), (184 + 45) * 24);
         // The files go on after each of them.
         assert_eq!(year.borrowed_hours, 0);
-        assert_eq!(
-            year.hours[0].starts.format("%m-%d %H").to_string(),
-            "03-01 00"
-        );
+        assert_eq!(year.hours[0].starts.format("%m-%d %H").to_string(), "03-01 00");
     }
 }
 
@@ -101,10 +95,7 @@ fn a_leap_day_is_kept_borrowed_and_filled() {
     // Kept: 2020 has it.
     let kept = series(&[whole("2019-01-01 00", "2020-12-31 23")]);
     let years = seasons(&kept, window("02-01", "03-31"), 0).expect("seasons");
-    assert_eq!(
-        (years[0].season_hours, years[1].season_hours),
-        (59 * 24, 60 * 24)
-    );
+    assert_eq!((years[0].season_hours, years[1].season_hours), (59 * 24, 60 * 24));
     // Borrowed: the tail runs over 29 February 2024, which no file has.
     let lent = series(&[whole("2023-01-01 00", "2023-12-31 23")]);
     let years = seasons(&lent, window("09-01", "12-31"), 70 * 24).expect("a season");
@@ -136,17 +127,10 @@ fn files_are_joined_and_the_first_named_wins() {
     assert_eq!(joined.hours.len(), 366 * 24);
     let june = joined.at(at("2020-06-15 12")).expect("an hour");
     assert!((june.air.dry_bulb_c() - temperature(june.starts)).abs() < 1e-3);
-    let overlap = joined
-        .problems
-        .iter()
-        .find(|problem| problem.code == "join.overlap")
-        .expect("told");
+    let overlap =
+        joined.problems.iter().find(|problem| problem.code == "join.overlap").expect("told");
     assert!(overlap.message.contains("744 hours"), "{}", overlap.message);
-    assert!(
-        overlap.message.contains("744 of them differ"),
-        "{}",
-        overlap.message
-    );
+    assert!(overlap.message.contains("744 of them differ"), "{}", overlap.message);
     let other_way = series(&[second, first]);
     let june = other_way.at(at("2020-06-15 12")).expect("an hour");
     assert!((june.air.dry_bulb_c() - temperature(june.starts) - 5.0).abs() < 1e-3);
@@ -161,9 +145,7 @@ fn a_season_with_a_hole_of_weeks_is_left_out() {
     let years = seasons(&holed, window("03-01", "08-31"), 0).expect("seasons");
     let labels: Vec<&str> = years.iter().map(|year| year.label.as_str()).collect();
     assert_eq!(labels, ["2019", "2021"]);
-    let only = SeasonWindow {
-        ..window("05-15", "06-15")
-    };
+    let only = SeasonWindow { ..window("05-15", "06-15") };
     assert_eq!(seasons(&holed, only, 0).expect("seasons").len(), 2);
 }
 
@@ -177,20 +159,14 @@ fn a_long_gap_outside_the_season_does_no_harm() {
     assert!(seasons(&holed, window("03-01", "08-31"), 0).is_ok());
     let refused = seasons(&holed, window("10-01", "11-30"), 0).expect_err("a gap");
     assert!(matches!(refused, WeatherError::Gap(_)), "{refused}");
-    assert!(
-        refused.to_string().contains("36 h from 2021-11-03 00:00"),
-        "{refused}"
-    );
+    assert!(refused.to_string().contains("36 h from 2021-11-03 00:00"), "{refused}");
 }
 
 #[test]
 fn rows_in_utc_are_put_to_the_sites_time() {
     let mut reading = whole("2020-01-01 00", "2020-12-31 23");
     reading.clock_offset_minutes = Some(0);
-    let rules = MendRules {
-        utc_offset_minutes: Some(600),
-        ..MendRules::default()
-    };
+    let rules = MendRules { utc_offset_minutes: Some(600), ..MendRules::default() };
     let shifted = mend(&[reading], &rules).expect("a series");
     assert_eq!(shifted.hours[0].starts, at("2020-01-01 10"));
     assert_eq!(shifted.utc_offset_minutes, Some(600));
@@ -200,16 +176,10 @@ fn rows_in_utc_are_put_to_the_sites_time() {
 fn a_typical_year_cannot_be_joined() {
     let typical =
         dryledger::weather::read(&crate::case::data("weather/fresno_tmy3.epw")).expect("the file");
-    let refused = mend(
-        &[typical, whole("2020-01-01 00", "2020-12-31 23")],
-        &MendRules::default(),
-    )
-    .expect_err("not joined")
-    .to_string();
-    assert!(
-        refused.contains("typical year") && refused.contains("alone"),
-        "{refused}"
-    );
+    let refused = mend(&[typical, whole("2020-01-01 00", "2020-12-31 23")], &MendRules::default())
+        .expect_err("not joined")
+        .to_string();
+    assert!(refused.contains("typical year") && refused.contains("alone"), "{refused}");
 }
 
 #[test]
@@ -229,10 +199,7 @@ fn a_typical_year_with_a_long_gap_names_it() {
     assert!(seasons(&cut, window("03-01", "08-31"), 24).is_ok());
     let refused = seasons(&cut, window("12-15", "01-20"), 0).expect_err("a gap");
     assert!(refused.to_string().contains("12 h from"), "{refused}");
-    let rules = MendRules {
-        fill_long_gaps: true,
-        ..MendRules::default()
-    };
+    let rules = MendRules { fill_long_gaps: true, ..MendRules::default() };
     let filled = mend(&[reading], &rules).expect("a series");
     let years = seasons(&filled, window("12-15", "01-20"), 0).expect("a season");
     assert_eq!(years[0].season_hours, 37 * 24);

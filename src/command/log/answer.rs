@@ -22,11 +22,7 @@ pub(super) fn text(fitted: &Fitted) -> String {
         fitted.crop.law_name()
     );
     let lines = constants(fitted);
-    let names = lines
-        .iter()
-        .map(|line| line.name.chars().count())
-        .max()
-        .unwrap_or(0);
+    let names = lines.iter().map(|line| line.name.chars().count()).max().unwrap_or(0);
     let _ = writeln!(
         text,
         "  {:<names$} {:>9}        {:>14} {:>9}",
@@ -45,11 +41,7 @@ pub(super) fn text(fitted: &Fitted) -> String {
         .map(|line| format!("{}: {}", line.name, line.status))
         .collect();
     text.push('\n');
-    paragraph(
-        &mut text,
-        "  ",
-        &format!("In the library, {}.", statuses.join("; ")),
-    );
+    paragraph(&mut text, "  ", &format!("In the library, {}.", statuses.join("; ")));
     let _ = writeln!(text, "\n  {}", goodness(fitted));
     let scale = plot_scale(fitted);
     for (log, residuals) in fitted.logs.iter().zip(&fitted.fit.residuals) {
@@ -65,11 +57,7 @@ pub(super) fn text(fitted: &Fitted) -> String {
             paragraph(&mut text, "! ", &doubt(fitted, told));
         }
     }
-    let _ = write!(
-        text,
-        "\nFor a study (with what its [crop] says already):\n\n{}",
-        block(fitted)
-    );
+    let _ = write!(text, "\nFor a study (with what its [crop] says already):\n\n{}", block(fitted));
     text
 }
 
@@ -137,11 +125,7 @@ fn bar(share: f64) -> String {
     for step in 1..=HALF_PLOT {
         // A cell is filled from its middle on.
         if share.abs() * HALF_PLOT as f64 >= step as f64 - 0.5 {
-            let at = if share < 0.0 {
-                HALF_PLOT - step
-            } else {
-                HALF_PLOT + step
-            };
+            let at = if share < 0.0 { HALF_PLOT - step } else { HALF_PLOT + step };
             cells[at] = '▪';
         }
     }

@@ -49,10 +49,8 @@ fn isotherm(fitted: &Fitted, names: &[String]) -> String {
         return String::new();
     };
     let coefficients = isotherm.coefficients();
-    let owned: Vec<_> = coefficients
-        .iter()
-        .map(|(name, value)| ((*name).to_owned(), *value))
-        .collect();
+    let owned: Vec<_> =
+        coefficients.iter().map(|(name, value)| ((*name).to_owned(), *value)).collect();
     if let Err(error) = Isotherm::of_form(isotherm.form_name(), &owned) {
         return format!("# The isotherm is left out: {error}\n");
     }
@@ -75,7 +73,5 @@ fn isotherm(fitted: &Fitted, names: &[String]) -> String {
 
 /// A name without what would end a comment or a text.
 fn plain(name: &str) -> String {
-    name.chars()
-        .map(|c| if c.is_control() { '?' } else { c })
-        .collect()
+    name.chars().map(|c| if c.is_control() { '?' } else { c }).collect()
 }

@@ -50,16 +50,10 @@ impl Key {
         if (low..=high).contains(&value) && whole {
             return Ok(value);
         }
-        let kind = if self == Self::Layers {
-            "a whole number"
-        } else {
-            "a number"
-        };
-        Err(
-            format!("is {value}, where {kind} of {low}..{high} {unit} is expected; correct it")
-                .replace(" ;", ";")
-                .replace("  is", " is"),
-        )
+        let kind = if self == Self::Layers { "a whole number" } else { "a number" };
+        Err(format!("is {value}, where {kind} of {low}..{high} {unit} is expected; correct it")
+            .replace(" ;", ";")
+            .replace("  is", " is"))
     }
 }
 
@@ -109,15 +103,12 @@ impl Facts {
         let number: f64 = value.parse().map_err(|_| {
             format!("{name} is '{value}', where a number is expected; write it as {name} = 1.5, with a point")
         })?;
-        self.set(*key, number)
-            .map_err(|problem| format!("{name} {problem}"))
+        self.set(*key, number).map_err(|problem| format!("{name} {problem}"))
     }
 }
 
 fn names() -> Vec<&'static str> {
-    std::iter::once("crop")
-        .chain(TABLE.iter().map(|row| row.1))
-        .collect()
+    std::iter::once("crop").chain(TABLE.iter().map(|row| row.1)).collect()
 }
 
 #[cfg(test)]
@@ -134,11 +125,7 @@ mod tests {
     #[test]
     fn facts_are_taken_and_remarks_passed_over() {
         let mut facts = Facts::default();
-        for line in [
-            " crop = pecan",
-            "airflow_m3_per_s_per_tonne=0.1",
-            " an invented log",
-        ] {
+        for line in [" crop = pecan", "airflow_m3_per_s_per_tonne=0.1", " an invented log"] {
             facts.take(line).unwrap();
         }
         assert_eq!(facts.crop.as_deref(), Some("pecan"));

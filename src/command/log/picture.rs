@@ -37,11 +37,7 @@ pub(super) fn page(fitted: &Fitted) -> String {
     for (log, residuals) in fitted.logs.iter().zip(&fitted.fit.residuals) {
         let name = escape(short(&log.name));
         let _ = writeln!(html, "<h2>{name}</h2>");
-        let _ = writeln!(
-            html,
-            "<p class=\"under\">{}.</p>",
-            escape(&log.words.join("; "))
-        );
+        let _ = writeln!(html, "<p class=\"under\">{}.</p>", escape(&log.words.join("; ")));
         html.push_str(&moistures(&name, residuals));
         html.push_str(&misses(&name, residuals));
         samples_table(&mut html, residuals);
@@ -101,10 +97,7 @@ fn samples_table(html: &mut String, residuals: &[Residual]) {
 
 /// Text safe inside HTML and quoted attributes.
 fn escape(text: &str) -> String {
-    text.replace('&', "&amp;")
-        .replace('<', "&lt;")
-        .replace('>', "&gt;")
-        .replace('"', "&quot;")
+    text.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;").replace('"', "&quot;")
 }
 
 /// A number with a true minus sign.
@@ -122,11 +115,7 @@ struct Axis {
 impl Axis {
     fn around(low: f64, high: f64) -> Self {
         // Values all alike stand in the middle of a short axis.
-        let (low, high) = if high - low < 1e-3 {
-            (low - 0.5, high + 0.5)
-        } else {
-            (low, high)
-        };
+        let (low, high) = if high - low < 1e-3 { (low - 0.5, high + 0.5) } else { (low, high) };
         let span = high - low;
         let power = 10.0_f64.powf((span / 5.0).log10().floor());
         let step = [1.0, 2.0, 5.0, 10.0]
@@ -134,11 +123,7 @@ impl Axis {
             .map(|times| times * power)
             .find(|step| span / step <= 5.0)
             .unwrap_or(10.0 * power);
-        Self {
-            low: (low / step).floor() * step,
-            high: (high / step).ceil() * step,
-            step,
-        }
+        Self { low: (low / step).floor() * step, high: (high / step).ceil() * step, step }
     }
 
     fn share(&self, value: f64) -> f64 {
@@ -225,10 +210,7 @@ impl Frame {
     }
 
     fn figure(self, caption: &str) -> String {
-        format!(
-            "<figure>{}</svg>\n<figcaption>{caption}</figcaption></figure>\n",
-            self.svg
-        )
+        format!("<figure>{}</svg>\n<figcaption>{caption}</figcaption></figure>\n", self.svg)
     }
 }
 
@@ -237,19 +219,12 @@ fn hours_axis(residuals: &[Residual]) -> Axis {
 }
 
 fn ends(values: impl Iterator<Item = f64> + Clone) -> (f64, f64) {
-    (
-        values.clone().fold(f64::INFINITY, f64::min),
-        values.fold(f64::NEG_INFINITY, f64::max),
-    )
+    (values.clone().fold(f64::INFINITY, f64::min), values.fold(f64::NEG_INFINITY, f64::max))
 }
 
 /// Samples as dots, the model as a line through its moistures at their times.
 fn moistures(name: &str, residuals: &[Residual]) -> String {
-    let (low, high) = ends(
-        residuals
-            .iter()
-            .flat_map(|r| [r.measured_pct, r.fitted_pct]),
-    );
+    let (low, high) = ends(residuals.iter().flat_map(|r| [r.measured_pct, r.fitted_pct]));
     let caption = format!(
         "Moisture of {name}, % w.b.: {} samples (dots) from {high:.1} to {low:.1}, and the model at their times (line).",
         residuals.len()
@@ -278,10 +253,7 @@ fn moistures(name: &str, residuals: &[Residual]) -> String {
 
 /// Misses as stems from zero.
 fn misses(name: &str, residuals: &[Residual]) -> String {
-    let most = residuals
-        .iter()
-        .map(|r| r.points().abs())
-        .fold(1e-3, f64::max);
+    let most = residuals.iter().map(|r| r.points().abs()).fold(1e-3, f64::max);
     let caption = format!(
         "What the samples of {name} miss the model by, points w.b.; the largest miss is {most:.2}. Misses that take turns \
          around zero are scatter; misses in runs are something the model does not know."
@@ -295,11 +267,8 @@ fn misses(name: &str, residuals: &[Residual]) -> String {
         "points w.b.",
     );
     let zero = frame.y(0.0);
-    let _ = writeln!(
-        frame.svg,
-        "<path class=\"zero\" d=\"M{LEFT} {zero:.1}H{:.1}\"/>",
-        WIDTH - RIGHT
-    );
+    let _ =
+        writeln!(frame.svg, "<path class=\"zero\" d=\"M{LEFT} {zero:.1}H{:.1}\"/>", WIDTH - RIGHT);
     for residual in residuals {
         let (x, y) = (frame.x(residual.hours), frame.y(residual.points()));
         let _ = writeln!(
@@ -312,10 +281,8 @@ fn misses(name: &str, residuals: &[Residual]) -> String {
 
 /// A name for a drawing's title that is one word of plain letters.
 fn id(kind: &str, name: &str) -> String {
-    let plain: String = name
-        .chars()
-        .map(|c| if c.is_ascii_alphanumeric() { c } else { '-' })
-        .collect();
+    let plain: String =
+        name.chars().map(|c| if c.is_ascii_alphanumeric() { c } else { '-' }).collect();
     format!("{kind}-{plain}")
 }
 
@@ -336,13 +303,8 @@ mod tests {
 
     #[test]
     fn a_drawing_has_a_title_and_no_holes() {
-        let residuals = [(0.0, 22.1, 22.0), (6.0, 20.0, 20.2), (12.0, 18.0, 18.1)].map(
-            |(hours, measured_pct, fitted_pct)| Residual {
-                hours,
-                measured_pct,
-                fitted_pct,
-            },
-        );
+        let residuals = [(0.0, 22.1, 22.0), (6.0, 20.0, 20.2), (12.0, 18.0, 18.1)]
+            .map(|(hours, measured_pct, fitted_pct)| Residual { hours, measured_pct, fitted_pct });
         for svg in [moistures("a &amp; b", &residuals), misses("a", &residuals)] {
             assert!(
                 svg.contains("<title") && svg.contains("<desc") && svg.contains("role=\"img\"")

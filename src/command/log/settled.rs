@@ -46,11 +46,7 @@ pub(super) fn settle(
     let facts = written.facts.under(options);
     let name = &written.name;
     let mut problems = Vec::new();
-    let sampled: Vec<&Row> = written
-        .rows
-        .iter()
-        .filter(|row| row.moisture_pct.is_some())
-        .collect();
+    let sampled: Vec<&Row> = written.rows.iter().filter(|row| row.moisture_pct.is_some()).collect();
     let mut words = Vec::new();
     let bed = bed(&facts, &sampled, crop, &mut words)
         .map_err(|problem| problems.push(format!("{name}: {problem}")));
@@ -71,10 +67,7 @@ pub(super) fn settle(
             }
             let readings = air
                 .into_iter()
-                .map(|(time, air)| AirReading {
-                    hours: time.hours_since(Time::Hours(0.0)),
-                    air,
-                })
+                .map(|(time, air)| AirReading { hours: time.hours_since(Time::Hours(0.0)), air })
                 .collect();
             let samples = sampled
                 .iter()
@@ -124,10 +117,8 @@ fn bed(
     let mut text = format!("bed of {layers} layers, {airflow} m³/s of air a tonne");
     match (facts.get(Key::Tonnes), facts.get(Key::FloorArea)) {
         (Some(tonnes), Some(area)) => {
-            let moisture = sampled
-                .first()
-                .and_then(|row| row.moisture_pct)
-                .map_or(0.0, dry_basis_of_percent);
+            let moisture =
+                sampled.first().and_then(|row| row.moisture_pct).map_or(0.0, dry_basis_of_percent);
             let density = crop.bed().bulk_density_at_kg_per_m3(moisture);
             let _ = write!(
                 text,
@@ -170,10 +161,9 @@ fn logged_air(written: &Written, facts: &Facts) -> Result<TimedAir, Vec<String>>
     let name = &written.name;
     let pressure_pa = standard_pressure_pa(facts.get(Key::Altitude).unwrap_or(0.0));
     let mut problems = Vec::new();
-    for (has, key) in [
-        (written.has_air_c, Key::AirC),
-        (written.has_humidity, Key::RelativeHumidity),
-    ] {
+    for (has, key) in
+        [(written.has_air_c, Key::AirC), (written.has_humidity, Key::RelativeHumidity)]
+    {
         match (has, facts.get(key)) {
             (true, Some(_)) => problems.push(format!(
                 "{name}: {} is both a column of the log and given for all of it; leave out one",
@@ -189,11 +179,7 @@ fn logged_air(written: &Written, facts: &Facts) -> Result<TimedAir, Vec<String>>
     }
     let mut air = Vec::new();
     for row in &written.rows {
-        let c = if written.has_air_c {
-            row.air_c
-        } else {
-            facts.get(Key::AirC)
-        };
+        let c = if written.has_air_c { row.air_c } else { facts.get(Key::AirC) };
         let rh = if written.has_humidity {
             row.relative_humidity_pct
         } else {
@@ -228,11 +214,7 @@ fn logged_air(written: &Written, facts: &Facts) -> Result<TimedAir, Vec<String>>
              columns out and give --air-c and --rh"
         ));
     }
-    if problems.is_empty() {
-        Ok(air)
-    } else {
-        Err(problems)
-    }
+    if problems.is_empty() { Ok(air) } else { Err(problems) }
 }
 
 /// Outside air of each hour of the log, heated with its water kept.
@@ -243,10 +225,9 @@ fn heated_air(written: &Written, sampled: &[&Row], heated: &Heated) -> Result<Ti
             "{name}: the log has its own air; leave --weather out, or the columns air_c and relative_humidity_pct"
         ));
     }
-    let (Some(Time::At(first)), Some(Time::At(last))) = (
-        sampled.first().map(|row| row.time),
-        sampled.last().map(|row| row.time),
-    ) else {
+    let (Some(Time::At(first)), Some(Time::At(last))) =
+        (sampled.first().map(|row| row.time), sampled.last().map(|row| row.time))
+    else {
         return Err(format!(
             "{name}: times are hours, which say nothing of the weather; write dates and clocks (2031-04-02 18:30) in \
              local standard time"
@@ -255,11 +236,7 @@ fn heated_air(written: &Written, sampled: &[&Row], heated: &Heated) -> Result<Ti
     let mut air = Vec::new();
     let mut hour = whole_hour(first);
     while hour <= last {
-        let outside = heated
-            .outside
-            .at(hour)
-            .ok_or_else(|| not_covered(name, heated, hour))?
-            .air;
+        let outside = heated.outside.at(hour).ok_or_else(|| not_covered(name, heated, hour))?.air;
         let warmed = MoistAir::from_humidity_ratio(
             heated.to_c.max(outside.dry_bulb_c()),
             outside.humidity_ratio(),
@@ -279,11 +256,7 @@ fn whole_hour(time: NaiveDateTime) -> NaiveDateTime {
 
 fn not_covered(name: &str, heated: &Heated, hour: NaiveDateTime) -> String {
     let stamp = |time: NaiveDateTime| time.format("%Y-%m-%d %H:%M").to_string();
-    let ends = heated
-        .outside
-        .hours
-        .first()
-        .zip(heated.outside.hours.last());
+    let ends = heated.outside.hours.first().zip(heated.outside.hours.last());
     let covered = ends.map_or_else(
         || "nothing".to_owned(),
         |(first, last)| format!("{} to {}", stamp(first.starts), stamp(last.starts)),
@@ -304,10 +277,7 @@ fn air_words(
 ) {
     let range = |of: fn(&MoistAir) -> f64, unit: &str| {
         let low = air.iter().map(|(_, a)| of(a)).fold(f64::INFINITY, f64::min);
-        let high = air
-            .iter()
-            .map(|(_, a)| of(a))
-            .fold(f64::NEG_INFINITY, f64::max);
+        let high = air.iter().map(|(_, a)| of(a)).fold(f64::NEG_INFINITY, f64::max);
         if high - low < 0.05 {
             format!("{low:.1} {unit}")
         } else {
@@ -318,10 +288,7 @@ fn air_words(
         "air {}, {} RH{}",
         range(MoistAir::dry_bulb_c, "°C"),
         range(|a| a.relative_humidity() * 100.0, "%"),
-        heated.map_or_else(String::new, |h| format!(
-            ": outside air of {}, heated",
-            h.name
-        ))
+        heated.map_or_else(String::new, |h| format!(": outside air of {}, heated", h.name))
     ));
     if heated.is_none() && facts.get(Key::Altitude).is_none() {
         words.push(format!(

@@ -29,20 +29,13 @@ pub(super) fn significant(value: f64, digits: i32) -> String {
 }
 
 pub(super) fn interval(estimate: &Estimate, digits: i32) -> String {
-    format!(
-        "{}..{}",
-        significant(estimate.low, digits),
-        significant(estimate.high, digits)
-    )
+    format!("{}..{}", significant(estimate.low, digits), significant(estimate.high, digits))
 }
 
 /// The constants found.
 pub(super) fn constants(fitted: &Fitted) -> Vec<Line> {
     let Fitted { crop, logs, fit } = fitted;
-    let status = |quantity| {
-        crop.value(quantity)
-            .map_or("", |sourced| sourced.status.words())
-    };
+    let status = |quantity| crop.value(quantity).map_or("", |sourced| sourced.status.words());
     let mut lines = vec![Line {
         name: format!("drying rate at {} °C", fit.reference_c),
         value: significant(fit.rate_per_h.value, 3),
@@ -51,15 +44,11 @@ pub(super) fn constants(fitted: &Fitted) -> Vec<Line> {
         status: status(Quantity::DryingRate),
         unit: "1/h",
     }];
-    let library = crop
-        .value(Quantity::ActivationEnergy)
-        .map_or(f64::NAN, |sourced| sourced.value);
+    let library = crop.value(Quantity::ActivationEnergy).map_or(f64::NAN, |sourced| sourced.value);
     let energy = Line {
         name: "activation energy".to_owned(),
         value: significant(fit.activation_in_use_kj_per_mol(), 3),
-        interval: fit
-            .activation_kj_per_mol
-            .map_or("kept".to_owned(), |e| interval(&e, 3)),
+        interval: fit.activation_kj_per_mol.map_or("kept".to_owned(), |e| interval(&e, 3)),
         library: significant(library, 3),
         status: status(Quantity::ActivationEnergy),
         unit: "kJ/mol",

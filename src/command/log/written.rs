@@ -4,13 +4,8 @@ use super::keys::Facts;
 use chrono::NaiveDateTime;
 
 /// Columns of a log. The first two it must have.
-pub(super) const COLUMNS: [&str; 5] = [
-    "time",
-    "moisture_pct",
-    "air_c",
-    "relative_humidity_pct",
-    "note",
-];
+pub(super) const COLUMNS: [&str; 5] =
+    ["time", "moisture_pct", "air_c", "relative_humidity_pct", "note"];
 /// Wettest nuts, % w.b., that can be meant.
 const WETTEST_PCT: f64 = 70.0;
 
@@ -60,9 +55,7 @@ type Places = [Option<usize>; COLUMNS.len()];
 /// Reads a log. Its problems, all of them with their lines, are the failure.
 pub(super) fn read(name: &str, bytes: &[u8]) -> Result<Written, Vec<String>> {
     let Ok(text) = std::str::from_utf8(bytes) else {
-        return Err(vec![format!(
-            "{name}: not UTF-8 text; save the log as UTF-8 CSV"
-        )]);
+        return Err(vec![format!("{name}: not UTF-8 text; save the log as UTF-8 CSV")]);
     };
     let text = text.trim_start_matches('\u{feff}');
     let mut problems = Vec::new();
@@ -149,9 +142,7 @@ fn places(header: &csv::StringRecord) -> Result<Places, String> {
             ));
         };
         if places[column].replace(at).is_some() {
-            return Err(format!(
-                "the column {written} is there twice; leave one out"
-            ));
+            return Err(format!("the column {written} is there twice; leave one out"));
         }
     }
     match [0, 1].into_iter().find(|column| places[*column].is_none()) {
@@ -185,11 +176,7 @@ fn row(
             record.len()
         ));
     }
-    let cell = |column: usize| {
-        places[column]
-            .and_then(|at| record.get(at))
-            .unwrap_or_default()
-    };
+    let cell = |column: usize| places[column].and_then(|at| record.get(at)).unwrap_or_default();
     let number = |column: usize, low: f64, high: f64, cure: &str| {
         let (name, text) = (COLUMNS[column], cell(column));
         if text.is_empty() {
@@ -197,9 +184,7 @@ fn row(
         }
         match text.parse::<f64>() {
             Ok(value) if (low..=high).contains(&value) => Ok(Some(value)),
-            Ok(_) => Err(format!(
-                "{name} is {text}, where {low}..{high} is expected; {cure}"
-            )),
+            Ok(_) => Err(format!("{name} is {text}, where {low}..{high} is expected; {cure}")),
             Err(_) => Err(format!(
                 "{name} is '{text}', where a number is expected; write digits with a point, or leave the cell empty"
             )),
@@ -292,10 +277,7 @@ mod tests {
             ("0,0.22\n6,0.20\n", "a.csv:", "fractions"),
         ] {
             let told = told(&format!("{head}{rows}"));
-            assert!(
-                told.contains(line) && told.contains(words),
-                "{rows}: {told}"
-            );
+            assert!(told.contains(line) && told.contains(words), "{rows}: {told}");
         }
         assert!(told("time,moisture\n0,20\n").contains("'moisture'"));
         assert!(told("time,air_c\n0,20\n").contains("no column moisture_pct"));

@@ -60,10 +60,7 @@ fn line(text: &mut String, point: &AirflowPointFigures) {
 
 fn say_least(text: &mut String, per: &str, least: &LeastAirflow) {
     let Some(airflow) = least.of_all_m3_per_s_per_tonne else {
-        let _ = writeln!(
-            text,
-            "  least energy per {per}: no airflow tried dries all nuts"
-        );
+        let _ = writeln!(text, "  least energy per {per}: no airflow tried dries all nuts");
         return;
     };
     let end = if least.is_bracketed {
@@ -75,9 +72,5 @@ fn say_least(text: &mut String, per: &str, least: &LeastAirflow) {
         || "none tried keeps the limit".to_owned(),
         |airflow| format!("{} with the limit kept", number(airflow)),
     );
-    let _ = writeln!(
-        text,
-        "  least energy per {per}: at {}{end}; {within}",
-        number(airflow)
-    );
+    let _ = writeln!(text, "  least energy per {per}: at {}{end}; {within}", number(airflow));
 }

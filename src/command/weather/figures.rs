@@ -135,10 +135,7 @@ fn add_series(object: &mut Map<String, Value>, series: Option<&Series>, key: &st
             .map(|gap| json!({ "starts": stamp(gap.starts), "hours": gap.hours }))
             .collect(),
     );
-    object.insert(
-        key.into(),
-        series.problems.iter().map(problem_json).collect(),
-    );
+    object.insert(key.into(), series.problems.iter().map(problem_json).collect());
 }
 
 /// One object for each calendar year of a series.

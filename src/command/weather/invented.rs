@@ -18,9 +18,8 @@ pub(super) fn run(args: &Args, table: &Path) -> Result<(), Failure> {
         normals::hourly(&normals, args.year, args.seed)
     }
     .map_err(refused)?;
-    let name = table
-        .file_name()
-        .map_or_else(String::new, |name| name.to_string_lossy().into_owned());
+    let name =
+        table.file_name().map_or_else(String::new, |name| name.to_string_lossy().into_owned());
     let csv = normals::write_csv(&normals, &hours, &name, args.seed);
 
     let mut files = Together::default();
@@ -34,10 +33,10 @@ pub(super) fn run(args: &Args, table: &Path) -> Result<(), Failure> {
     files.finish()?;
 
     // What is said of the year is said of the file, read back as any other.
-    let shown = args.write.as_ref().map_or_else(
-        || format!("an invented year of {name}"),
-        |path| path.display().to_string(),
-    );
+    let shown = args
+        .write
+        .as_ref()
+        .map_or_else(|| format!("an invented year of {name}"), |path| path.display().to_string());
     let readings = [read_bytes(&shown, csv.as_bytes()).map_err(super::failure)?];
     let summaries = [summarise(&readings[0], None)];
     let series = mend(&readings, &MendRules::default()).map_err(super::failure)?;

@@ -5,10 +5,8 @@ use crate::weather::{Reading, Series};
 
 /// Hours read from files.
 pub(super) fn of_files(readings: &[Reading], series: &Series) -> Subject {
-    let named = readings
-        .iter()
-        .map(|reading| reading.station.name.trim())
-        .find(|name| !name.is_empty());
+    let named =
+        readings.iter().map(|reading| reading.station.name.trim()).find(|name| !name.is_empty());
     let files: Vec<String> = readings
         .iter()
         .map(|reading| format!("{} ({})", short(&reading.file), reading.format.name()))
@@ -18,10 +16,7 @@ pub(super) fn of_files(readings: &[Reading], series: &Series) -> Subject {
         remarks
             .push("A file says that its hours are invented: they were never measured.".to_owned());
     }
-    let problems: usize = readings
-        .iter()
-        .map(|reading| reading.problems.len())
-        .sum::<usize>()
+    let problems: usize = readings.iter().map(|reading| reading.problems.len()).sum::<usize>()
         + series.problems.len();
     let filled = series.mends.filled_hours();
     remarks.push(match (problems, filled) {
@@ -48,10 +43,7 @@ pub(super) fn of_files(readings: &[Reading], series: &Series) -> Subject {
         }
     }
     if let Some(minutes) = series.utc_offset_minutes {
-        facts.push((
-            "Clock".to_owned(),
-            format!("UTC{:+}", f64::from(minutes) / 60.0),
-        ));
+        facts.push(("Clock".to_owned(), format!("UTC{:+}", f64::from(minutes) / 60.0)));
     }
     Subject {
         title: named.map_or_else(|| short(&readings[0].file).to_owned(), str::to_owned),

@@ -14,11 +14,7 @@ pub(super) fn show(out: &mut String, reading: &Reading, summary: &Summary) -> fm
     writeln!(
         out,
         "  station     {}; latitude {}, longitude {}, elevation {}",
-        if station.name.is_empty() {
-            "unnamed"
-        } else {
-            &station.name
-        },
+        if station.name.is_empty() { "unnamed" } else { &station.name },
         place(station.latitude, "°"),
         place(station.longitude, "°"),
         place(station.elevation_m, " m")
@@ -53,9 +49,7 @@ pub(super) fn show(out: &mut String, reading: &Reading, summary: &Summary) -> fm
         value.map_or_else(|| "none".to_owned(), |value| format!("{value:.decimals$}"))
     };
     let range = |range: Option<(f64, f64)>| {
-        range.map_or_else(String::new, |(low, high)| {
-            format!(" ({low:.1} to {high:.1})")
-        })
+        range.map_or_else(String::new, |(low, high)| format!(" ({low:.1} to {high:.1})"))
     };
     let means = &summary.means;
     writeln!(
@@ -68,21 +62,13 @@ pub(super) fn show(out: &mut String, reading: &Reading, summary: &Summary) -> fm
         number(means.humidity_ratio.map(|w| w * 1000.0), 2),
         number(means.pressure_pa, 0)
     )?;
-    writeln!(
-        out,
-        "  above 70 %  {:.0} h relative humidity",
-        summary.hours_above_70_pct
-    )?;
+    writeln!(out, "  above 70 %  {:.0} h relative humidity", summary.hours_above_70_pct)?;
     let heat: Vec<String> = summary
         .heat
         .iter()
         .map(|sum| format!("{:.0} kWh to {} °C", sum.heat_kwh_per_kg_per_s(), sum.to_c))
         .collect();
-    writeln!(
-        out,
-        "  heat        {} (1 kg of dry air a second)",
-        heat.join(", ")
-    )?;
+    writeln!(out, "  heat        {} (1 kg of dry air a second)", heat.join(", "))?;
     show_parts(out, "month", &summary.months)?;
     if summary.years.len() > 1 {
         show_parts(out, "year", &summary.years)?;
@@ -109,8 +95,7 @@ fn show_parts(out: &mut String, what: &str, parts: &[MonthOfRows]) -> fmt::Resul
             part.number,
             part.hours,
             part.usable_hours,
-            part.mean_dry_bulb_c()
-                .map_or_else(|| "none".to_owned(), |mean| format!("{mean:.2}")),
+            part.mean_dry_bulb_c().map_or_else(|| "none".to_owned(), |mean| format!("{mean:.2}")),
             part.heat_to_50_kwh
         )?;
     }
@@ -159,9 +144,7 @@ fn show_problems(out: &mut String, problems: &[Problem]) -> fmt::Result {
     } else {
         writeln!(out, "  problems")?;
         for problem in problems {
-            let line = problem
-                .line
-                .map_or_else(String::new, |line| format!(" (line {line})"));
+            let line = problem.line.map_or_else(String::new, |line| format!(" (line {line})"));
             writeln!(
                 out,
                 "    {:<8} {:<24} {}{line}",

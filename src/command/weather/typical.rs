@@ -56,11 +56,8 @@ pub(super) fn to_json(typical: &Typical) -> Value {
 }
 
 fn months(typical: &Typical) -> String {
-    let all: Vec<String> = typical
-        .chosen
-        .iter()
-        .map(|(month, year)| format!("{year}-{month:02}"))
-        .collect();
+    let all: Vec<String> =
+        typical.chosen.iter().map(|(month, year)| format!("{year}-{month:02}")).collect();
     all.join(", ")
 }
 

@@ -88,11 +88,7 @@ impl Course {
     fn walk(&self, nuts: &Nuts, start_pct: f64, mut show: impl FnMut(&Bed, bool)) {
         let start = dry_basis_of_percent(start_pct);
         // A tonne of nuts at the start in a bed; a kilogram of dry matter in a thin layer.
-        let dry_matter_kg = if self.in_bed {
-            1000.0 / (1.0 + start)
-        } else {
-            1.0
-        };
+        let dry_matter_kg = if self.in_bed { 1000.0 / (1.0 + start) } else { 1.0 };
         let mut bed = Bed::new(self.layers, dry_matter_kg, start, self.nuts_c);
         for steps in &self.stretches {
             for (at, step) in steps.iter().enumerate() {
@@ -126,10 +122,7 @@ fn stretch(log: &DryingLog, from: f64, to: f64) -> Vec<Step> {
             bed.airflow_m3_per_s_per_tonne * 3600.0 / volume
         });
         steps.push(Step {
-            inlet: AirAt {
-                dry_bulb_c,
-                humidity_ratio,
-            },
+            inlet: AirAt { dry_bulb_c, humidity_ratio },
             pressure_pa,
             hours,
             dry_air_kg_per_h,
@@ -144,7 +137,5 @@ fn stretch(log: &DryingLog, from: f64, to: f64) -> Vec<Step> {
 fn specific_volume(dry_bulb_c: f64, humidity_ratio: f64, pressure_pa: f64) -> f64 {
     MoistAir::from_humidity_ratio(dry_bulb_c, humidity_ratio, pressure_pa)
         .or_else(|_| MoistAir::from_relative_humidity(dry_bulb_c, 1.0, pressure_pa))
-        .map_or(PRESSURE_RANGE_PA.1 / pressure_pa, |air| {
-            air.specific_volume_m3_per_kg()
-        })
+        .map_or(PRESSURE_RANGE_PA.1 / pressure_pa, |air| air.specific_volume_m3_per_kg())
 }

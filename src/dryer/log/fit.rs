@@ -137,10 +137,7 @@ struct Sought {
     factor: bool,
 }
 
-const RATE_ALONE: Sought = Sought {
-    activation: false,
-    factor: false,
-};
+const RATE_ALONE: Sought = Sought { activation: false, factor: false };
 
 /// The search in one place: logs, and what stays as it is.
 struct Search<'a> {
@@ -158,19 +155,15 @@ pub fn fit(nuts: &Nuts, logs: &[DryingLog], isotherm: IsothermPart) -> Result<Fi
     }
     let search = Search::new(nuts, logs);
     let spread_k = search.spread_k();
-    let mut sought = Sought {
-        activation: spread_k >= LEAST_SPREAD_K,
-        factor: isotherm == IsothermPart::Sought,
-    };
+    let mut sought =
+        Sought { activation: spread_k >= LEAST_SPREAD_K, factor: isotherm == IsothermPart::Sought };
     let mut doubts = Vec::new();
     if !sought.activation {
         doubts.push(Doubt::OneTemperature { spread_k });
     }
     // A constant that the samples do not tell is given up, the activation energy first.
     loop {
-        let tried = search
-            .minimum(sought)
-            .and_then(|at| search.told(at, sought));
+        let tried = search.minimum(sought).and_then(|at| search.told(at, sought));
         let drop_activation = match &tried {
             Err(FitError::TooFewSamples { .. } | FitError::NoRate { .. }) => sought.activation,
             Err(FitError::NoLog) => false,
@@ -231,11 +224,7 @@ impl<'a> Search<'a> {
             weighted += of_log;
             water += water_of_log;
         }
-        if water > 0.0 {
-            (weighted / water).round().clamp(0.0, 100.0)
-        } else {
-            self.reference_c
-        }
+        if water > 0.0 { (weighted / water).round().clamp(0.0, 100.0) } else { self.reference_c }
     }
 
     /// Coldest to hottest air between two samples, K.
@@ -252,12 +241,8 @@ impl<'a> Search<'a> {
     fn nuts_of(&self, at: &[f64], sought: Sought) -> Nuts {
         let given = &self.nuts.thin_layer;
         let mut others = at[1..].iter().copied();
-        let activation = if sought.activation {
-            others.next()
-        } else {
-            None
-        }
-        .unwrap_or_else(|| activation_of(given));
+        let activation = if sought.activation { others.next() } else { None }
+            .unwrap_or_else(|| activation_of(given));
         let factor = if sought.factor { others.next() } else { None }.map(f64::exp);
         Nuts {
             isotherm: factor.map_or(self.nuts.isotherm, |f| holding(&self.nuts.isotherm, f)),
@@ -272,11 +257,7 @@ impl<'a> Search<'a> {
             .iter()
             .zip(starts)
             .map(|(course, start)| {
-                course
-                    .moistures(nuts, *start)
-                    .into_iter()
-                    .map(percent_of_dry_basis)
-                    .collect()
+                course.moistures(nuts, *start).into_iter().map(percent_of_dry_basis).collect()
             })
             .collect()
     }
@@ -317,17 +298,10 @@ impl<'a> Search<'a> {
         }));
         let samples = self.samples();
         if samples <= parameters.len() {
-            return Err(FitError::TooFewSamples {
-                samples,
-                sought: parameters.len(),
-            });
+            return Err(FitError::TooFewSamples { samples, sought: parameters.len() });
         }
-        least_squares(&parameters, |at| {
-            self.misses(&self.nuts_of(at, sought), &at[constants..])
-        })
-        .ok_or(FitError::NoRate {
-            at: "a place where it does not matter",
-        })
+        least_squares(&parameters, |at| self.misses(&self.nuts_of(at, sought), &at[constants..]))
+            .ok_or(FitError::NoRate { at: "a place where it does not matter" })
     }
 
     fn samples(&self) -> usize {
@@ -346,30 +320,17 @@ impl<'a> Search<'a> {
                 (best, least) = (ln_rate, sum);
             }
         }
-        Parameter {
-            start: best,
-            low,
-            high,
-            scale: 1.0,
-        }
+        Parameter { start: best, low, high, scale: 1.0 }
     }
 
     /// What a minimum says, in constants with their intervals.
     fn told(&self, minimum: Minimum, sought: Sought) -> Result<Fit, FitError> {
-        let Minimum {
-            at,
-            residuals,
-            inverse,
-        } = minimum;
+        let Minimum { at, residuals, inverse } = minimum;
         let ln_range = (RATE_RANGE_PER_H.0.ln(), RATE_RANGE_PER_H.1.ln());
         if at_end(at[0], ln_range) {
             let slow = at[0] < 0.0;
             return Err(FitError::NoRate {
-                at: if slow {
-                    "no drying at all"
-                } else {
-                    "drying in an instant"
-                },
+                at: if slow { "no drying at all" } else { "drying in an instant" },
             });
         }
         let over = residuals.len() - at.len();
@@ -378,17 +339,10 @@ impl<'a> Search<'a> {
             .map_or(f64::NAN, |t| t.inverse_cdf(0.5 + CONFIDENCE / 2.0));
         let interval = |which: usize| {
             let half = t * (variance * inverse[which][which]).sqrt();
-            Estimate {
-                value: at[which],
-                low: at[which] - half,
-                high: at[which] + half,
-            }
+            Estimate { value: at[which], low: at[which] - half, high: at[which] + half }
         };
-        let out_of_ln = |e: Estimate| Estimate {
-            value: e.value.exp(),
-            low: e.low.exp(),
-            high: e.high.exp(),
-        };
+        let out_of_ln =
+            |e: Estimate| Estimate { value: e.value.exp(), low: e.low.exp(), high: e.high.exp() };
         let after_activation = 1 + usize::from(sought.activation);
         let constants = after_activation + usize::from(sought.factor);
         let nuts = self.nuts_of(&at, sought);

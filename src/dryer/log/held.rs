@@ -36,26 +36,10 @@ mod tests {
     #[test]
     fn every_form_holds_exactly_the_factor_more() {
         let forms = [
-            Isotherm::ModifiedHenderson {
-                k: 2.694697e-4,
-                n: 1.520222,
-                c: 113.7452,
-            },
-            Isotherm::ModifiedChungPfost {
-                a: 463.1253,
-                b: 0.2397159,
-                c: 102.3279,
-            },
-            Isotherm::ModifiedHalsey {
-                a: 3.9916,
-                b: -0.017856,
-                c: 2.2375,
-            },
-            Isotherm::ModifiedOswin {
-                a: 7.32522,
-                b: -0.02881129,
-                c: 2.309999,
-            },
+            Isotherm::ModifiedHenderson { k: 2.694697e-4, n: 1.520222, c: 113.7452 },
+            Isotherm::ModifiedChungPfost { a: 463.1253, b: 0.2397159, c: 102.3279 },
+            Isotherm::ModifiedHalsey { a: 3.9916, b: -0.017856, c: 2.2375 },
+            Isotherm::ModifiedOswin { a: 7.32522, b: -0.02881129, c: 2.309999 },
             // invented coefficients of the size that nuts have
             Isotherm::Gab {
                 monolayer: 0.9,

@@ -10,22 +10,9 @@ pub(super) fn with_constants(
     activation: f64,
 ) -> ThinLayer {
     let mut law = law;
-    let (ThinLayer::Newton {
-        rate_per_h,
-        reference_c,
-        activation_kj_per_mol,
-    }
-    | ThinLayer::Page {
-        rate_per_h,
-        reference_c,
-        activation_kj_per_mol,
-        ..
-    }
-    | ThinLayer::Sphere {
-        rate_per_h,
-        reference_c,
-        activation_kj_per_mol,
-    }) = &mut law;
+    let (ThinLayer::Newton { rate_per_h, reference_c, activation_kj_per_mol }
+    | ThinLayer::Page { rate_per_h, reference_c, activation_kj_per_mol, .. }
+    | ThinLayer::Sphere { rate_per_h, reference_c, activation_kj_per_mol }) = &mut law;
     *rate_per_h = rate;
     *reference_c = reference;
     *activation_kj_per_mol = activation;
@@ -34,17 +21,8 @@ pub(super) fn with_constants(
 
 /// Activation energy of a law, kJ/mol.
 pub(super) fn activation_of(law: &ThinLayer) -> f64 {
-    let (ThinLayer::Newton {
-        activation_kj_per_mol,
-        ..
-    }
-    | ThinLayer::Page {
-        activation_kj_per_mol,
-        ..
-    }
-    | ThinLayer::Sphere {
-        activation_kj_per_mol,
-        ..
-    }) = *law;
+    let (ThinLayer::Newton { activation_kj_per_mol, .. }
+    | ThinLayer::Page { activation_kj_per_mol, .. }
+    | ThinLayer::Sphere { activation_kj_per_mol, .. }) = *law;
     activation_kj_per_mol
 }

@@ -68,11 +68,7 @@ pub(super) fn least_squares(
     let jacobian = derivatives(parameters, &at, &residuals);
     let (normal, _) = normal_equations(&jacobian, &here);
     let inverse = inverse(&normal)?;
-    Some(Minimum {
-        at,
-        residuals: here,
-        inverse,
-    })
+    Some(Minimum { at, residuals: here, inverse })
 }
 
 /// Sum of squares; infinite where a residual is no number.
@@ -93,18 +89,12 @@ fn derivatives(
         .map(|(which, p)| {
             let mut point = at.to_vec();
             let step = DIFFERENCE * p.scale;
-            let (below, above) = (
-                (at[which] - step).max(p.low),
-                (at[which] + step).min(p.high),
-            );
+            let (below, above) = ((at[which] - step).max(p.low), (at[which] + step).min(p.high));
             point[which] = above;
             let up = residuals(&point);
             point[which] = below;
             let down = residuals(&point);
-            up.iter()
-                .zip(&down)
-                .map(|(up, down)| (up - down) / (above - below))
-                .collect()
+            up.iter().zip(&down).map(|(up, down)| (up - down) / (above - below)).collect()
         })
         .collect()
 }
@@ -115,10 +105,7 @@ fn dot(a: &[f64], b: &[f64]) -> f64 {
 
 /// JᵀJ and Jᵀr.
 fn normal_equations(jacobian: &[Vec<f64>], residuals: &[f64]) -> (Vec<Vec<f64>>, Vec<f64>) {
-    let normal = jacobian
-        .iter()
-        .map(|a| jacobian.iter().map(|b| dot(a, b)).collect())
-        .collect();
+    let normal = jacobian.iter().map(|a| jacobian.iter().map(|b| dot(a, b)).collect()).collect();
     let gradient = jacobian.iter().map(|a| dot(a, residuals)).collect();
     (normal, gradient)
 }
@@ -140,16 +127,10 @@ fn inverse(matrix: &[Vec<f64>]) -> Option<Vec<Vec<f64>>> {
     if !norm.iter().all(|n| n.is_finite() && *n > 0.0) {
         return None;
     }
-    let mut left: Vec<Vec<f64>> = (0..size)
-        .map(|i| {
-            (0..size)
-                .map(|j| matrix[i][j] / norm[i] / norm[j])
-                .collect()
-        })
-        .collect();
-    let mut right: Vec<Vec<f64>> = (0..size)
-        .map(|i| (0..size).map(|j| f64::from(u8::from(i == j))).collect())
-        .collect();
+    let mut left: Vec<Vec<f64>> =
+        (0..size).map(|i| (0..size).map(|j| matrix[i][j] / norm[i] / norm[j]).collect()).collect();
+    let mut right: Vec<Vec<f64>> =
+        (0..size).map(|i| (0..size).map(|j| f64::from(u8::from(i == j))).collect()).collect();
     for column in 0..size {
         // What is left of a parameter's own weight once the others have explained what they can.
         let pivot = left[column][column];
@@ -183,12 +164,7 @@ mod tests {
     use approx::assert_relative_eq;
 
     fn parameter(start: f64) -> Parameter {
-        Parameter {
-            start,
-            low: -1e3,
-            high: 1e3,
-            scale: 1.0,
-        }
+        Parameter { start, low: -1e3, high: 1e3, scale: 1.0 }
     }
 
     /// The closed form of a straight line: slope Sxy/Sxx, its variance s²/Sxx.

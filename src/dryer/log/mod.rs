@@ -124,10 +124,7 @@ impl DryingLog {
         if span > LONGEST_LOG_H {
             return Err(LogError::TooLong(span));
         }
-        if !samples
-            .iter()
-            .all(|sample| sample.moisture.is_finite() && sample.moisture > 0.0)
-        {
+        if !samples.iter().all(|sample| sample.moisture.is_finite() && sample.moisture > 0.0) {
             return Err(LogError::Moistures);
         }
         if air.is_empty() {
@@ -178,30 +175,18 @@ mod tests {
     }
 
     fn readings(times: &[(f64, f64)]) -> Vec<AirReading> {
-        times
-            .iter()
-            .map(|&(hours, c)| AirReading { hours, air: air(c) })
-            .collect()
+        times.iter().map(|&(hours, c)| AirReading { hours, air: air(c) }).collect()
     }
 
     fn samples(times: &[f64]) -> Vec<Sample> {
-        times
-            .iter()
-            .map(|&hours| Sample {
-                hours,
-                moisture: 0.2,
-            })
-            .collect()
+        times.iter().map(|&hours| Sample { hours, moisture: 0.2 }).collect()
     }
 
     #[test]
     fn air_goes_straight_between_readings_and_stays_beyond_them() {
-        let log = DryingLog::new(
-            samples(&[0.0, 1.0, 2.0]),
-            readings(&[(1.0, 40.0), (3.0, 50.0)]),
-            None,
-        )
-        .unwrap();
+        let log =
+            DryingLog::new(samples(&[0.0, 1.0, 2.0]), readings(&[(1.0, 40.0), (3.0, 50.0)]), None)
+                .unwrap();
         let temperatures = [0.0, 1.0, 2.0, 3.0, 9.0].map(|hours| log.air_at(hours).0);
         assert_eq!(temperatures, [40.0, 40.0, 45.0, 50.0, 50.0]);
     }
@@ -210,28 +195,12 @@ mod tests {
     fn what_is_no_log_is_refused() {
         let one = readings(&[(0.0, 40.0)]);
         let made = |times: &[f64], air: Vec<AirReading>| DryingLog::new(samples(times), air, None);
-        assert_eq!(
-            made(&[0.0, 1.0], one.clone()),
-            Err(LogError::TooFewSamples(2))
-        );
+        assert_eq!(made(&[0.0, 1.0], one.clone()), Err(LogError::TooFewSamples(2)));
         assert_eq!(made(&[0.0, 2.0, 1.0], one.clone()), Err(LogError::Times));
-        assert_eq!(
-            made(&[0.0, f64::NAN, 1.0], one.clone()),
-            Err(LogError::Times)
-        );
-        assert_eq!(
-            made(&[0.0, 360.0, 3600.0], one.clone()),
-            Err(LogError::TooLong(3600.0))
-        );
+        assert_eq!(made(&[0.0, f64::NAN, 1.0], one.clone()), Err(LogError::Times));
+        assert_eq!(made(&[0.0, 360.0, 3600.0], one.clone()), Err(LogError::TooLong(3600.0)));
         assert_eq!(made(&[0.0, 1.0, 2.0], Vec::new()), Err(LogError::NoAir));
-        let still = DriedBed {
-            airflow_m3_per_s_per_tonne: 0.0,
-            layers: 4,
-            nuts_c: 20.0,
-        };
-        assert_eq!(
-            DryingLog::new(samples(&[0.0, 1.0, 2.0]), one, Some(still)),
-            Err(LogError::Bed)
-        );
+        let still = DriedBed { airflow_m3_per_s_per_tonne: 0.0, layers: 4, nuts_c: 20.0 };
+        assert_eq!(DryingLog::new(samples(&[0.0, 1.0, 2.0]), one, Some(still)), Err(LogError::Bed));
     }
 }

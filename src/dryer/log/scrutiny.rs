@@ -77,10 +77,7 @@ fn runs(residuals: &[Vec<Residual>]) -> Option<Doubt> {
     for log in residuals {
         alone += log.iter().map(|r| r.points() * r.points()).sum::<f64>();
         count += log.len() as f64;
-        together += log
-            .windows(2)
-            .map(|pair| pair[0].points() * pair[1].points())
-            .sum::<f64>();
+        together += log.windows(2).map(|pair| pair[0].points() * pair[1].points()).sum::<f64>();
     }
     let correlation = together / alone;
     (count >= 8.0 && alone > 1e-6 * count && correlation > 2.0 / f64::sqrt(count))

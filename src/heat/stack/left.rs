@@ -69,10 +69,7 @@ mod tests {
             own_supply_kwh: Some(100.0),
         });
         let sources = vec![
-            Source {
-                minimum_load: 0.5,
-                ..Source::new("shell", 30.0, shell)
-            },
+            Source { minimum_load: 0.5, ..Source::new("shell", 30.0, shell) },
             Source::new("heaters", 20.0, Kind::Resistance(Resistance)),
         ];
         Stack::new(sources, Dispatch::Ordered)
@@ -90,15 +87,7 @@ mod tests {
     fn a_source_of_one_room_gives_another_nothing() {
         let mut stack = stack();
         stack.sources[0].room = Some(1);
-        let most_in = |room| {
-            stack.most_kw(
-                &Conditions {
-                    room,
-                    ..Conditions::default()
-                },
-                1.0,
-            )
-        };
+        let most_in = |room| stack.most_kw(&Conditions { room, ..Conditions::default() }, 1.0);
         assert_eq!((most_in(0), most_in(1), most_in(2)), (20.0, 50.0, 20.0));
         assert!(!stack.serves_rooms_alike());
     }

@@ -5,10 +5,7 @@ use proptest::prelude::*;
 
 fn now() -> Conditions {
     Conditions {
-        outside: AirState {
-            dry_bulb_c: 20.0,
-            humidity_ratio: 0.009,
-        },
+        outside: AirState { dry_bulb_c: 20.0, humidity_ratio: 0.009 },
         outside_relative_humidity: 0.6,
         pressure_pa: 101_325.0,
         supply_c: 38.0,
@@ -19,11 +16,7 @@ fn now() -> Conditions {
 }
 
 fn burner(efficiency: f64) -> Kind {
-    Kind::Burner(Burner {
-        carrier: "lpg".into(),
-        efficiency,
-        electricity_share: 0.01,
-    })
+    Kind::Burner(Burner { carrier: "lpg".into(), efficiency, electricity_share: 0.01 })
 }
 
 fn stack() -> Stack {
@@ -75,10 +68,7 @@ fn planning_uses_nothing_up() {
 fn the_cheapest_of_the_hour_is_called_on_first() {
     let mut stack = Stack::new(stack().sources().to_vec(), Dispatch::CheapestFirst);
     let mut first = |electricity_per_kwh: f64| {
-        let prices = Prices {
-            electricity_per_kwh,
-            fuel_per_kwh: vec![0.05, 0.10, 0.0],
-        };
+        let prices = Prices { electricity_per_kwh, fuel_per_kwh: vec![0.05, 0.10, 0.0] };
         stack.price(&prices, &now());
         heats(&stack.plan(30.0, &now(), 1.0))
     };
@@ -115,10 +105,7 @@ fn a_source_that_is_not_hot_enough_preheats() {
     // In a room warmer than it can make, it warms fresh air alone.
     let room = Conditions {
         recirculates: true,
-        air: AirState {
-            dry_bulb_c: 38.0,
-            humidity_ratio: 0.018,
-        },
+        air: AirState { dry_bulb_c: 38.0, humidity_ratio: 0.018 },
         ..now()
     };
     let given = stack.plan(400.0, &room, 1.0);

@@ -18,14 +18,9 @@ impl Standing {
             .iter()
             .flat_map(|book| &book.guards)
             .any(|guard| guard.kind == GuardKind::Unfinished);
-        let (need, short) = (
-            option.mean(|account| account.heat_need_kwh),
-            option.mean(Account::short_kwh),
-        );
-        Self {
-            able: !unfinished && short <= 0.01 * need,
-            net_present_cost,
-        }
+        let (need, short) =
+            (option.mean(|account| account.heat_need_kwh), option.mean(Account::short_kwh));
+        Self { able: !unfinished && short <= 0.01 * need, net_present_cost }
     }
 }
 
@@ -47,14 +42,8 @@ mod tests {
 
     #[test]
     fn what_cannot_do_the_work_is_recommended_only_if_nothing_can() {
-        let of = |able, net_present_cost| Standing {
-            able,
-            net_present_cost,
-        };
-        assert_eq!(
-            best(&[of(true, 9.0), of(false, 1.0), of(true, 7.0)]),
-            Some(2)
-        );
+        let of = |able, net_present_cost| Standing { able, net_present_cost };
+        assert_eq!(best(&[of(true, 9.0), of(false, 1.0), of(true, 7.0)]), Some(2));
         assert_eq!(best(&[of(false, 9.0), of(false, 1.0)]), Some(1));
         assert_eq!(best(&[of(true, 3.0), of(true, 3.0)]), Some(0));
         assert_eq!(best(&[]), None);

@@ -69,12 +69,7 @@ fn answer(season: &Season<'_>, study: &Study, place: usize) -> Result<Answer, Un
 
 fn sums(study: &Study, place: usize, books: &[Book]) -> Result<Answer, Unreckoned> {
     let option = reckon(study, books)?;
-    let plan = plan(
-        study,
-        baseline_place(study),
-        place,
-        sum_carriers(&option.months),
-    );
+    let plan = plan(study, baseline_place(study), place, sum_carriers(&option.months));
     let standing = Standing::of(&option, net_present_cost(study, &plan)?);
     let seasons: Vec<SeasonSums> = option
         .totals(study)

@@ -37,12 +37,7 @@ pub(super) fn study_figures(study: &Study, recommended: String) -> StudyFigures 
 
 pub(super) fn weather_year(study: &Study, year: &WeatherYear) -> WeatherYearFigures {
     let hours = year.season();
-    let set_c = study
-        .plant
-        .room
-        .stages
-        .first()
-        .map_or(0.0, |stage| stage.temperature_c);
+    let set_c = study.plant.room.stages.first().map_or(0.0, |stage| stage.temperature_c);
     let mean_of = |of: &dyn Fn(&crate::weather::Hour) -> f64| mean(hours.iter().map(of));
     WeatherYearFigures {
         label: year.label.clone(),

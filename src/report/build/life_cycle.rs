@@ -25,11 +25,7 @@ pub(super) fn life_cycle(
     let mut figures = LifeCycleFigures {
         capital: plan.first_cost,
         grant: plan.grant(),
-        upkeep_per_year: study.costs[place]
-            .items
-            .iter()
-            .map(|item| item.upkeep_per_year)
-            .sum(),
+        upkeep_per_year: study.costs[place].items.iter().map(|item| item.upkeep_per_year).sum(),
         net_present_cost: cost.total,
         annual_equivalent: cost.annual_equivalent,
         levelised_heat_cost_per_kwh: levelised_cost_per_kwh(&heat_cost, heat_kwh),
@@ -61,12 +57,8 @@ pub(super) fn plan(
 ) -> CashPlan {
     let horizon = horizon(study);
     let cost = &study.costs[place];
-    let mut plan = CashPlan {
-        first_cost: 0.0,
-        grant_share: 0.0,
-        single: Vec::new(),
-        yearly: Vec::new(),
-    };
+    let mut plan =
+        CashPlan { first_cost: 0.0, grant_share: 0.0, single: Vec::new(), yearly: Vec::new() };
     let mut eligible = 0.0;
     for item in &cost.items {
         #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // 1..60 by its reading
@@ -114,8 +106,6 @@ fn heat_plan(study: &Study, base: usize, place: usize, option: &Reckoned<'_>) ->
 fn horizon(study: &Study) -> Horizon {
     Horizon {
         years: study.money.years,
-        discount: Discount::Real {
-            rate: study.money.discount_rate,
-        },
+        discount: Discount::Real { rate: study.money.discount_rate },
     }
 }

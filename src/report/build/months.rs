@@ -27,11 +27,8 @@ pub(super) fn months(
             continue;
         }
         let sum = |of: &dyn Fn(&Account) -> f64| accounts.iter().map(of).sum::<f64>() / years;
-        let of_month: Vec<_> = bills
-            .iter()
-            .flat_map(|bill| &bill.months)
-            .filter(|line| line.month == month)
-            .collect();
+        let of_month: Vec<_> =
+            bills.iter().flat_map(|bill| &bill.months).filter(|line| line.month == month).collect();
         let amount = |of: &dyn Fn(&crate::money::SiteMonth) -> Amount| {
             let total: f64 = of_month.iter().map(|line| currency.value(of(line))).sum();
             currency.amount(total / years)
@@ -66,10 +63,7 @@ pub(super) fn months(
                 CarrierFigures {
                     kwh,
                     quantity: carrier.quantity(kwh),
-                    own_quantity: of_month
-                        .iter()
-                        .map(|line| fuel(line).own_quantity)
-                        .sum::<f64>()
+                    own_quantity: of_month.iter().map(|line| fuel(line).own_quantity).sum::<f64>()
                         / years,
                     unit: carrier.unit.symbol().to_owned(),
                     cost: currency.value(cost),
@@ -91,10 +85,7 @@ pub(super) fn months(
             cool_store_kwh: sum(&|account| account.store_kwh),
             heat_electricity_kwh: sum(&|account| account.source_electricity_kwh),
             electricity_kwh,
-            electric_peak_kw: accounts
-                .iter()
-                .map(|a| a.electric_peak_kw)
-                .fold(0.0, f64::max),
+            electric_peak_kw: accounts.iter().map(|a| a.electric_peak_kw).fold(0.0, f64::max),
             carriers,
             energy_cost: currency.value(energy + fuel_cost),
             demand_cost: currency.value(demand),

@@ -28,12 +28,8 @@ pub(super) fn option_figures(
     let carriers = sum_carriers(&option.months);
     let purchased_kwh = option.mean(Account::purchased_kwh);
     let total_cost = sum_money(&option.months, |month| month.total_cost);
-    let after_season: f64 = mean(
-        option
-            .books
-            .iter()
-            .map(|book| Account::of(book, |hour| !hour.in_season).store_kwh),
-    );
+    let after_season: f64 =
+        mean(option.books.iter().map(|book| Account::of(book, |hour| !hour.in_season).store_kwh));
     let evaporated = option.mean(|account| account.evaporated_kg);
     let purchased_mj = over_water(option, Account::purchased_mj_per_kg_water);
     OptionFigures {
@@ -55,11 +51,7 @@ pub(super) fn option_figures(
         store_cooling_kwh: option.mean(|account| account.store_cooling_kwh),
         recovered: recovered(option),
         sources: sources(study, place, option),
-        electric_peak_kw: option
-            .accounts
-            .iter()
-            .map(|a| a.electric_peak_kw)
-            .fold(0.0, f64::max),
+        electric_peak_kw: option.accounts.iter().map(|a| a.electric_peak_kw).fold(0.0, f64::max),
         purchased_kwh,
         energy_cost: sum_money(&option.months, |month| month.energy_cost),
         demand_cost: sum_money(&option.months, |month| month.demand_cost),
@@ -78,40 +70,17 @@ pub(super) fn option_figures(
         carbon_kg: carriers.values().map(|carrier| carrier.carbon_kg).sum(),
         residuals: residuals(option.books),
         heat_exits_kwh: BTreeMap::from([
-            (
-                "air".to_owned(),
-                option.mean(|account| account.ventilation_kwh),
-            ),
-            (
-                "envelope".to_owned(),
-                option.mean(|account| account.envelope_kwh),
-            ),
-            (
-                "nuts and steel".to_owned(),
-                option.mean(|account| account.warming_kwh),
-            ),
-            (
-                "freeing bound water".to_owned(),
-                option.mean(|account| account.binding_kwh),
-            ),
+            ("air".to_owned(), option.mean(|account| account.ventilation_kwh)),
+            ("envelope".to_owned(), option.mean(|account| account.envelope_kwh)),
+            ("nuts and steel".to_owned(), option.mean(|account| account.warming_kwh)),
+            ("freeing bound water".to_owned(), option.mean(|account| account.binding_kwh)),
         ]),
         heat_entries_kwh: BTreeMap::from([
-            (
-                "fan heat".to_owned(),
-                option.mean(|account| account.fan_heat_kwh),
-            ),
-            (
-                "lights and people".to_owned(),
-                option.mean(|account| account.gains_kwh),
-            ),
-            (
-                "recovered, purged".to_owned(),
-                option.mean(|account| account.purged_kwh),
-            ),
+            ("fan heat".to_owned(), option.mean(|account| account.fan_heat_kwh)),
+            ("lights and people".to_owned(), option.mean(|account| account.gains_kwh)),
+            ("recovered, purged".to_owned(), option.mean(|account| account.purged_kwh)),
         ]),
-        years: (0..option.books.len())
-            .map(|year| option_year(study, option, year))
-            .collect(),
+        years: (0..option.books.len()).map(|year| option_year(study, option, year)).collect(),
         uncertainty: uncertainty(study, all, base, place),
         guards: guards::sentences(option.books),
         cover: cover::cover(option.books),
@@ -129,21 +98,13 @@ fn heat_capacity_kw(heating: &crate::season::Heating) -> f64 {
 }
 
 fn peak(books: &[Book], of: impl Fn(&crate::ledger::Entry) -> f64) -> f64 {
-    books
-        .iter()
-        .flat_map(|book| &book.hours)
-        .map(of)
-        .fold(0.0, f64::max)
+    books.iter().flat_map(|book| &book.hours).map(of).fold(0.0, f64::max)
 }
 
 fn residuals(books: &[Book]) -> ResidualFigures {
-    books
-        .iter()
-        .map(Book::residuals)
-        .fold(ResidualFigures::default(), |worst, one| ResidualFigures {
-            water: worst.water.max(one.water),
-            energy: worst.energy.max(one.energy),
-        })
+    books.iter().map(Book::residuals).fold(ResidualFigures::default(), |worst, one| {
+        ResidualFigures { water: worst.water.max(one.water), energy: worst.energy.max(one.energy) }
+    })
 }
 
 fn sources(study: &Study, place: usize, option: &Reckoned<'_>) -> Vec<SourceFigures> {
@@ -164,11 +125,7 @@ fn sources(study: &Study, place: usize, option: &Reckoned<'_>) -> Vec<SourceFigu
                 figures.electricity_kwh += draw.electricity_kw / years;
                 figures.fuel_kwh += draw.fuel_kw / years;
                 figures.peak_kw = figures.peak_kw.max(draw.heat_kw);
-                figures.hours += if draw.heat_kw > 1e-6 {
-                    1.0 / years
-                } else {
-                    0.0
-                };
+                figures.hours += if draw.heat_kw > 1e-6 { 1.0 / years } else { 0.0 };
             }
             figures
         })
@@ -183,13 +140,7 @@ fn option_year(study: &Study, option: &Reckoned<'_>, year: usize) -> OptionYearF
             .iter()
             .zip(&account.source_fuel_kwh)
             .filter_map(|(source, kwh)| {
-                Some(
-                    study
-                        .carriers
-                        .fuels
-                        .get(source.fuel.as_ref()?)?
-                        .carbon_kg(*kwh),
-                )
+                Some(study.carriers.fuels.get(source.fuel.as_ref()?)?.carbon_kg(*kwh))
             })
             .sum::<f64>();
     let last_dry = book.batches.iter().filter_map(|batch| batch.dry_hour).max();

@@ -21,12 +21,7 @@ pub(super) fn reckon<'a>(study: &Study, books: &'a [Book]) -> Result<Reckoned<'a
         .map(|book| SeasonBill::of(book, &study.carriers, study.currency))
         .collect::<Result<Vec<_>, _>>()?;
     let months = months(study, books, &bills)?;
-    Ok(Reckoned {
-        books,
-        accounts: books.iter().map(Account::of_all).collect(),
-        bills,
-        months,
-    })
+    Ok(Reckoned { books, accounts: books.iter().map(Account::of_all).collect(), bills, months })
 }
 
 impl Reckoned<'_> {
@@ -36,11 +31,7 @@ impl Reckoned<'_> {
     }
 
     pub fn mean_credit_money(&self) -> f64 {
-        mean(
-            self.bills
-                .iter()
-                .map(|bill| bill.months.iter().map(|m| m.credit_money).sum()),
-        )
+        mean(self.bills.iter().map(|bill| bill.months.iter().map(|m| m.credit_money).sum()))
     }
 
     pub fn dried_t(&self) -> f64 {
@@ -48,10 +39,7 @@ impl Reckoned<'_> {
     }
 
     pub fn totals(&self, study: &Study) -> Vec<f64> {
-        self.bills
-            .iter()
-            .map(|bill| study.currency.value(bill.total()))
-            .collect()
+        self.bills.iter().map(|bill| study.currency.value(bill.total())).collect()
     }
 }
 
@@ -66,11 +54,7 @@ pub(super) fn over_water(
 
 pub(super) fn mean(values: impl ExactSizeIterator<Item = f64>) -> f64 {
     let count = values.len();
-    if count == 0 {
-        0.0
-    } else {
-        values.sum::<f64>() / count as f64
-    }
+    if count == 0 { 0.0 } else { values.sum::<f64>() / count as f64 }
 }
 
 /// Share of a whole; zero of nothing.

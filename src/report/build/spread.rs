@@ -14,11 +14,7 @@ pub(super) fn uncertainty(
     let option = &all[place];
     let (totals, baseline) = (option.totals(study), all[base].totals(study));
     // Paired: each year's bill against the baseline's bill of the same year.
-    let cheaper = totals
-        .iter()
-        .zip(&baseline)
-        .filter(|(own, base)| own < base)
-        .count();
+    let cheaper = totals.iter().zip(&baseline).filter(|(own, base)| own < base).count();
     let of = |value: &dyn Fn(&Account) -> f64| Quantiles::of(option.accounts.iter().map(value));
     let per_dried_t = totals
         .iter()

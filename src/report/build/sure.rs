@@ -19,9 +19,8 @@ pub fn sample(
     figures: &mut Figures,
     done: impl Fn() + Sync,
 ) -> Result<(), Unreckoned> {
-    let studies: Vec<&Study> = std::iter::once(season.study)
-        .chain(drawn.studies.iter().map(|one| &one.study))
-        .collect();
+    let studies: Vec<&Study> =
+        std::iter::once(season.study).chain(drawn.studies.iter().map(|one| &one.study)).collect();
     let mut all = answers(season, &studies, done)?.into_iter();
     let Some(own) = all.next() else {
         return Ok(());
@@ -148,21 +147,13 @@ impl Sampled<'_> {
     /// baseline is recommended), and the baseline's bill.
     fn asked(&self) -> Vec<(usize, Asked)> {
         let mut standings = standings(&self.own);
-        let proposal = best(&standings)
-            .filter(|place| *place != self.base)
-            .or_else(|| {
-                // The baseline stays in its place but is never chosen.
-                standings[self.base] = Standing {
-                    able: false,
-                    net_present_cost: f64::INFINITY,
-                };
-                best(&standings).filter(|place| *place != self.base)
-            });
+        let proposal = best(&standings).filter(|place| *place != self.base).or_else(|| {
+            // The baseline stays in its place but is never chosen.
+            standings[self.base] = Standing { able: false, net_present_cost: f64::INFINITY };
+            best(&standings).filter(|place| *place != self.base)
+        });
         let saving = proposal.map(|place| (place, Asked::NetSaving));
-        saving
-            .into_iter()
-            .chain([(self.base, Asked::Bill)])
-            .collect()
+        saving.into_iter().chain([(self.base, Asked::Bill)]).collect()
     }
 
     fn inputs(&self) -> Vec<DrawnInputFigures> {
@@ -203,12 +194,7 @@ impl Sampled<'_> {
             .collect();
         // Stable, so that inputs that do not move the answer keep the order of the study.
         inputs.sort_by(|a, b| b.reach(as_studied).total_cmp(&a.reach(as_studied)));
-        TornadoFigures {
-            option,
-            answer: asked.key().to_owned(),
-            as_studied,
-            inputs,
-        }
+        TornadoFigures { option, answer: asked.key().to_owned(), as_studied, inputs }
     }
 
     fn odds(&self, own: usize, other: usize, options: &[OptionFigures]) -> OddsFigures {
@@ -229,11 +215,8 @@ impl Sampled<'_> {
         asked: Asked,
         option: &str,
     ) -> Vec<RankCorrelationFigures> {
-        let answers: Vec<f64> = self
-            .draws
-            .iter()
-            .map(|answers| asked.of(answers, self.base, place))
-            .collect();
+        let answers: Vec<f64> =
+            self.draws.iter().map(|answers| asked.of(answers, self.base, place)).collect();
         let inputs = self.drawn.ask.inputs.iter().enumerate();
         inputs
             .map(|(input, known)| {
@@ -264,9 +247,7 @@ impl Sampled<'_> {
             changes.push(RankingChangeFigures {
                 input: known.path.clone(),
                 end: end.to_owned(),
-                value: known
-                    .distribution
-                    .quantile(if end == "p10" { 0.1 } else { 0.9 }),
+                value: known.distribution.quantile(if end == "p10" { 0.1 } else { 0.9 }),
                 recommended: options[now].name.clone(),
             });
         }
@@ -275,17 +256,12 @@ impl Sampled<'_> {
 
     fn present_costs(&self, place: usize) -> Vec<f64> {
         let costs = self.draws.iter();
-        costs
-            .map(|answers| to_mills(answers[place].standing.net_present_cost))
-            .collect()
+        costs.map(|answers| to_mills(answers[place].standing.net_present_cost)).collect()
     }
 
     /// Every season of an option: draws times weather years, in one order for all options.
     fn seasons(&self, place: usize, of: fn(&SeasonSums) -> f64) -> Vec<f64> {
-        self.draws
-            .iter()
-            .flat_map(|answers| answers[place].seasons.iter().map(of))
-            .collect()
+        self.draws.iter().flat_map(|answers| answers[place].seasons.iter().map(of)).collect()
     }
 }
 

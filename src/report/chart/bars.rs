@@ -44,10 +44,7 @@ impl Draw for Bars {
         let right = width.px() - room_right;
         let left = 2.0;
         let (_, ticks) = round_scale(0.0, most, width.pick(6, 3));
-        let kept: Vec<f64> = ticks
-            .into_iter()
-            .filter(|tick| *tick <= most * 1.02)
-            .collect();
+        let kept: Vec<f64> = ticks.into_iter().filter(|tick| *tick <= most * 1.02).collect();
         let bottom = height - 38.0;
         let frame = Frame {
             edges: [left, TOP_PX, right, bottom],
@@ -62,10 +59,8 @@ impl Draw for Bars {
             let mut chart = frame.open_bare(area)?;
             for (row, bar) in self.rows.iter().enumerate() {
                 let base = self.rows.len() as f64 - row as f64;
-                let (upper, lower) = (
-                    base - (ROW_PX - BAR_PX - 6.0) / ROW_PX,
-                    base - (ROW_PX - 6.0) / ROW_PX,
-                );
+                let (upper, lower) =
+                    (base - (ROW_PX - BAR_PX - 6.0) / ROW_PX, base - (ROW_PX - 6.0) / ROW_PX);
                 let mut start = 0.0;
                 for (part, &value) in bar.values.iter().enumerate() {
                     let end = start + countable(value);
@@ -112,28 +107,19 @@ impl Draw for Bars {
 
 impl Bars {
     fn longest_total(&self) -> f64 {
-        self.rows
-            .iter()
-            .map(|bar| text_width_px(&bar.total, WORD_PX))
-            .fold(0.0, f64::max)
+        self.rows.iter().map(|bar| text_width_px(&bar.total, WORD_PX)).fold(0.0, f64::max)
     }
 
     /// The name and value of a part, or its value alone, or nothing: what has room in the part.
     fn fitting(&self, part: usize, value: f64, room_px: f64) -> Option<String> {
         let value = number::three(value);
         let both = format!("{} {value}", self.parts[part].0);
-        [both, value]
-            .into_iter()
-            .find(|text| text_width_px(text, WORD_PX) + 8.0 <= room_px)
+        [both, value].into_iter().find(|text| text_width_px(text, WORD_PX) + 8.0 <= room_px)
     }
 }
 
 fn countable(value: f64) -> f64 {
-    if value.is_finite() {
-        value.max(0.0)
-    } else {
-        0.0
-    }
+    if value.is_finite() { value.max(0.0) } else { 0.0 }
 }
 
 fn length(bar: &Bar) -> f64 {

@@ -46,12 +46,7 @@ impl Draw for BinCalendar {
         let bottom = 28.0 + row_px * bins;
         let frame = Frame {
             y_words: self.row_words(row_px),
-            ..self.days.frame(
-                [34.0, 28.0, width.px() - 6.0, bottom],
-                0.0..bins,
-                Vec::new(),
-                "bin",
-            )
+            ..self.days.frame([34.0, 28.0, width.px() - 6.0, bottom], 0.0..bins, Vec::new(), "bin")
         };
         let last = self.days.count.max(1) as f64;
         sheet(&self.label, width, bottom + 26.0, |area| {
@@ -64,10 +59,8 @@ impl Draw for BinCalendar {
                 Rectangle::new(ends, pen.fill())
             };
             // One pen after the other, so that like bars share a path.
-            let drying = self
-                .stays
-                .iter()
-                .map(|stay| bar(stay.bin, stay.loaded, stay.dry, Pen::Fill1));
+            let drying =
+                self.stays.iter().map(|stay| bar(stay.bin, stay.loaded, stay.dry, Pen::Fill1));
             chart.draw_series(drying)?;
             let cooling = self
                 .stays
@@ -100,26 +93,14 @@ mod tests {
 
     fn calendar(bins: usize) -> BinCalendar {
         BinCalendar {
-            label: Label {
-                id: "bins".into(),
-                title: "Bins".into(),
-                desc: "A row a bin.".into(),
-            },
-            days: Days {
-                first: NaiveDate::from_ymd_opt(2031, 3, 1).unwrap(),
-                count: 180,
-            },
+            label: Label { id: "bins".into(), title: "Bins".into(), desc: "A row a bin.".into() },
+            days: Days { first: NaiveDate::from_ymd_opt(2031, 3, 1).unwrap(), count: 180 },
             bins,
             stays: (0..bins)
                 .flat_map(|bin| {
                     (0..20).map(move |batch| {
                         let loaded = f64::from(batch) * 9.0;
-                        Stay {
-                            bin,
-                            loaded,
-                            dry: loaded + 5.0,
-                            out: loaded + 5.2,
-                        }
+                        Stay { bin, loaded, dry: loaded + 5.0, out: loaded + 5.2 }
                     })
                 })
                 .collect(),
@@ -147,12 +128,7 @@ mod tests {
     #[test]
     fn a_batch_that_is_never_out_ends_with_the_days() {
         let mut one = calendar(1);
-        one.stays = vec![Stay {
-            bin: 0,
-            loaded: 100.0,
-            dry: 400.0,
-            out: 400.0,
-        }];
+        one.stays = vec![Stay { bin: 0, loaded: 100.0, dry: 400.0, out: 400.0 }];
         let svg = one.draw(Width::Wide).unwrap();
         assert_readable(&svg);
         assert!(!svg.contains("class=\"c3\""));

@@ -31,11 +31,8 @@ impl Draw for ByHour {
             .chain(self.filled.iter().copied())
             .fold(0.0, f64::max);
         let (range, ticks) = round_scale(0.0, most, 5);
-        let names = self
-            .curves
-            .iter()
-            .map(|curve| text_width_px(&curve.0, WORD_PX))
-            .fold(0.0, f64::max);
+        let names =
+            self.curves.iter().map(|curve| text_width_px(&curve.0, WORD_PX)).fold(0.0, f64::max);
         let edges = [44.0, 28.0, width.px() - names - 12.0, 216.0];
         let frame = Frame {
             edges,
@@ -88,11 +85,7 @@ mod tests {
     #[test]
     fn curves_that_end_together_keep_their_names_apart() {
         let chart = ByHour {
-            label: Label {
-                id: "day".into(),
-                title: "Mean day".into(),
-                desc: "By hour.".into(),
-            },
+            label: Label { id: "day".into(), title: "Mean day".into(), desc: "By hour.".into() },
             unit: "kW".into(),
             filled: vec![20.0; 24],
             curves: vec![

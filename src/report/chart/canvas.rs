@@ -30,11 +30,7 @@ pub struct Canvas<'a> {
 impl<'a> Canvas<'a> {
     /// An empty canvas of `size` tenths of a pixel.
     pub fn new(body: &'a mut String, size: (u32, u32)) -> Self {
-        Self {
-            body,
-            size,
-            run: None,
-        }
+        Self { body, size, run: None }
     }
 
     fn end_run(&mut self) {
@@ -165,15 +161,7 @@ impl DrawingBackend for Canvas<'_> {
         let (left, right) = ordered(upper_left.0, bottom_right.0);
         let (top, bottom) = ordered(upper_left.1, bottom_right.1);
         let (wide, high) = (right - left, bottom - top);
-        let _ = write!(
-            path,
-            "M{} {}h{}v{}h{}z",
-            px(left),
-            px(top),
-            px(wide),
-            px(high),
-            px(-wide)
-        );
+        let _ = write!(path, "M{} {}h{}v{}h{}z", px(left), px(top), px(wide), px(high), px(-wide));
         Ok(())
     }
 
@@ -255,10 +243,7 @@ impl DrawingBackend for Canvas<'_> {
         style: &T,
     ) -> Result<(u32, u32), DrawingErrorKind<CannotDraw>> {
         let height = style.size();
-        Ok((
-            text_width_px(text, height).ceil() as u32,
-            height.ceil() as u32,
-        ))
+        Ok((text_width_px(text, height).ceil() as u32, height.ceil() as u32))
     }
 }
 
@@ -274,13 +259,7 @@ mod tests {
 
     #[test]
     fn coordinates_have_at_most_one_decimal() {
-        for (tenths, text) in [
-            (0, "0"),
-            (125, "12.5"),
-            (-5, "-0.5"),
-            (130, "13"),
-            (-130, "-13"),
-        ] {
+        for (tenths, text) in [(0, "0"), (125, "12.5"), (-5, "-0.5"), (130, "13"), (-130, "-13")] {
             assert_eq!(px(tenths), text);
         }
     }
@@ -290,21 +269,11 @@ mod tests {
         let mut body = String::new();
         {
             let mut canvas = Canvas::new(&mut body, (1000, 1000));
+            canvas.draw_rect((0, 0), (10, 20), &Pen::Fill1.color_of(), true).unwrap();
+            canvas.draw_rect((10, 0), (20, 20), &Pen::Fill1.color_of(), true).unwrap();
+            canvas.draw_rect((0, 0), (5, 5), &Pen::Fill2.color_of(), true).unwrap();
             canvas
-                .draw_rect((0, 0), (10, 20), &Pen::Fill1.color_of(), true)
-                .unwrap();
-            canvas
-                .draw_rect((10, 0), (20, 20), &Pen::Fill1.color_of(), true)
-                .unwrap();
-            canvas
-                .draw_rect((0, 0), (5, 5), &Pen::Fill2.color_of(), true)
-                .unwrap();
-            canvas
-                .draw_text(
-                    "a < b & c",
-                    &Pen::Text.words(HPos::Right, VPos::Center),
-                    (0, 0),
-                )
+                .draw_text("a < b & c", &Pen::Text.words(HPos::Right, VPos::Center), (0, 0))
                 .unwrap();
         }
         assert_eq!(
@@ -324,10 +293,7 @@ mod tests {
 
     impl Pen {
         fn color_of(self) -> BackendColor {
-            BackendColor {
-                alpha: 1.0,
-                rgb: (self as u8, 0, 0),
-            }
+            BackendColor { alpha: 1.0, rgb: (self as u8, 0, 0) }
         }
     }
 }

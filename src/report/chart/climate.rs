@@ -53,17 +53,11 @@ impl Draw for Climate {
 }
 
 fn lowest(bands: &[DayBand]) -> f64 {
-    bands
-        .iter()
-        .map(|band| band[0])
-        .fold(f64::INFINITY, f64::min)
+    bands.iter().map(|band| band[0]).fold(f64::INFINITY, f64::min)
 }
 
 fn lowest_highest(bands: &[DayBand]) -> f64 {
-    bands
-        .iter()
-        .map(|band| band[2])
-        .fold(f64::NEG_INFINITY, f64::max)
+    bands.iter().map(|band| band[2]).fold(f64::NEG_INFINITY, f64::max)
 }
 
 impl Climate {
@@ -84,24 +78,14 @@ impl Climate {
         let mut chart = frame.open(area)?;
         let column = |part: usize| bands.iter().map(|band| band[part]).collect::<Vec<_>>();
         chart.draw_series([step_shape(&column(0), &column(2), Pen::Band)])?;
-        let means = bands
-            .iter()
-            .enumerate()
-            .map(|(day, band)| (day as f64 + 0.5, band[1]));
-        chart.draw_series([PathElement::new(
-            means.collect::<Vec<_>>(),
-            Pen::Line1.stroke(),
-        )])?;
+        let means = bands.iter().enumerate().map(|(day, band)| (day as f64 + 0.5, band[1]));
+        chart.draw_series([PathElement::new(means.collect::<Vec<_>>(), Pen::Line1.stroke())])?;
         if let Some(level) = level {
             let ends = vec![(0.0, level), (self.days.count as f64, level)];
             chart.draw_series([PathElement::new(ends, Pen::Level.stroke())])?;
             let (x, y) = chart.backend_coord(&(0.0, level));
             let words = format!("set air temperature {} °C", number::plain(level));
-            area.draw_text(
-                &words,
-                &Pen::Text.words(HPos::Left, VPos::Top),
-                (x + 60, y + 30),
-            )?;
+            area.draw_text(&words, &Pen::Text.words(HPos::Left, VPos::Top), (x + 60, y + 30))?;
         }
         Ok(())
     }
@@ -121,10 +105,7 @@ mod tests {
                 title: "Outside air".into(),
                 desc: "Two panels.".into(),
             },
-            days: Days {
-                first: NaiveDate::from_ymd_opt(2031, 3, 1).unwrap(),
-                count: 3,
-            },
+            days: Days { first: NaiveDate::from_ymd_opt(2031, 3, 1).unwrap(), count: 3 },
             temperature: vec![[10.0, 15.0, 20.0], [9.0, 14.0, 22.0], [-2.0, 5.0, 11.0]],
             humidity: vec![[40.0, 60.0, 95.0]; 3],
             set_c: 38.0,

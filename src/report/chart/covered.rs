@@ -25,10 +25,7 @@ impl Draw for Covered {
             .fold(0.0, f64::max);
         let (range, ticks) = round_scale(0.0, most, 5);
         let (_, hour_ticks) = round_scale(0.0, hours, width.pick(6, 3));
-        let shown: Vec<f64> = hour_ticks
-            .into_iter()
-            .filter(|hour| *hour <= hours)
-            .collect();
+        let shown: Vec<f64> = hour_ticks.into_iter().filter(|hour| *hour <= hours).collect();
         // The field counts steps; words stand where their hours fall.
         let place = |hour: f64| hour / self.hours_per_step.max(1e-9);
         let right = width.px() - 14.0;

@@ -56,9 +56,7 @@ impl Draw for Credit {
                 let x = at as f64;
                 let mut bar = |kwh: f64, from: f64, to: f64, pen: Pen| {
                     let shape = [(x + from, 0.0), (x + to, kwh)];
-                    chart
-                        .draw_series([Rectangle::new(shape, pen.fill())])
-                        .map(|_| ())
+                    chart.draw_series([Rectangle::new(shape, pen.fill())]).map(|_| ())
                 };
                 if month.gross_kwh > 0.0 {
                     bar(month.gross_kwh, 0.2, 0.8, Pen::Hollow)?;
@@ -94,11 +92,7 @@ mod tests {
             net_kwh,
         };
         let chart = Credit {
-            label: Label {
-                id: "credit".into(),
-                title: "Credit".into(),
-                desc: "By month.".into(),
-            },
+            label: Label { id: "credit".into(), title: "Credit".into(), desc: "By month.".into() },
             months: vec![month(3, 5_500.0), month(4, -500.0)],
         };
         for width in [Width::Wide, Width::Narrow] {

@@ -16,9 +16,7 @@ pub struct Days {
 impl Days {
     /// The day at a place.
     pub fn at(self, place: usize) -> NaiveDate {
-        self.first
-            .checked_add_days(Ahead::new(place as u64))
-            .unwrap_or(self.first)
+        self.first.checked_add_days(Ahead::new(place as u64)).unwrap_or(self.first)
     }
 
     /// Places at which a month begins, the first day left out.
@@ -72,10 +70,7 @@ mod tests {
 
     #[test]
     fn months_stand_in_the_middle_of_their_days() {
-        let days = Days {
-            first: NaiveDate::from_ymd_opt(2031, 3, 1).unwrap(),
-            count: 64,
-        };
+        let days = Days { first: NaiveDate::from_ymd_opt(2031, 3, 1).unwrap(), count: 64 };
         let words = days.month_words();
         assert_eq!(words[0], (15.5, "Mar".into()));
         assert_eq!(words[1], (46.0, "Apr".into()));

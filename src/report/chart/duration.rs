@@ -42,11 +42,7 @@ const POINTS: usize = 240;
 
 impl Draw for Duration {
     fn draw(&self, width: Width) -> Drawn<String> {
-        let hours = self
-            .curves
-            .iter()
-            .map(|c| c.hours(self.years))
-            .fold(0.0, f64::max);
+        let hours = self.curves.iter().map(|c| c.hours(self.years)).fold(0.0, f64::max);
         let most = self
             .curves
             .iter()
@@ -55,10 +51,7 @@ impl Draw for Duration {
             .fold(0.0, f64::max);
         let (range, ticks) = round_scale(0.0, most, 5);
         let (_, hour_ticks) = round_scale(0.0, hours, width.pick(6, 3));
-        let shown: Vec<f64> = hour_ticks
-            .into_iter()
-            .filter(|hour| *hour <= hours)
-            .collect();
+        let shown: Vec<f64> = hour_ticks.into_iter().filter(|hour| *hour <= hours).collect();
         let right = width.px() - width.pick(140.0, 14.0);
         let edges = [44.0, 28.0, right, 246.0];
         let frame = Frame {
@@ -126,9 +119,7 @@ mod tests {
 
     #[test]
     fn a_long_season_is_drawn_with_few_points() {
-        let kw: Vec<f64> = (0..4416)
-            .map(|hour| 93.0 - f64::from(hour) * 0.02)
-            .collect();
+        let kw: Vec<f64> = (0..4416).map(|hour| 93.0 - f64::from(hour) * 0.02).collect();
         let chart = Duration {
             label: Label {
                 id: "duration".into(),
@@ -137,10 +128,7 @@ mod tests {
             },
             of: "heat",
             years: 1.0,
-            curves: vec![LoadCurve {
-                name: "heat need".into(),
-                kw,
-            }],
+            curves: vec![LoadCurve { name: "heat need".into(), kw }],
             levels: vec![("99 %: 88 kW".into(), 88.0), ("100 %: 93 kW".into(), 93.0)],
         };
         for width in [Width::Wide, Width::Narrow] {

@@ -74,12 +74,7 @@ impl Flow {
                     continue;
                 }
                 let height = kwh * self.px_per_kwh;
-                spots[at] = Spot {
-                    x,
-                    top: y,
-                    height,
-                    kwh,
-                };
+                spots[at] = Spot { x, top: y, height, kwh };
                 y += height.max(SLOT_PX) + GAP_PX;
             }
             bottom = bottom.max(y - GAP_PX);
@@ -113,11 +108,7 @@ impl Flow {
             let middle = spot.top + spot.height.max(SLOT_PX) / 2.0;
             let first = Pen::Strong.words(side, VPos::Center);
             let second = Pen::Text.words(side, VPos::Center);
-            area.draw_text(
-                &shortened(name, room),
-                &first,
-                (units(x), units(middle - 7.0)),
-            )?;
+            area.draw_text(&shortened(name, room), &first, (units(x), units(middle - 7.0)))?;
             area.draw_text(&value, &second, (units(x), units(middle + 7.0)))?;
         }
         Ok(())
@@ -136,11 +127,7 @@ impl Draw for Flow {
                     continue;
                 }
                 let (a, b) = (spots[ribbon.from], spots[ribbon.to]);
-                let shape = swing(
-                    (a.x + NODE_PX, out[ribbon.from]),
-                    (b.x, into[ribbon.to]),
-                    thick,
-                );
+                let shape = swing((a.x + NODE_PX, out[ribbon.from]), (b.x, into[ribbon.to]), thick);
                 area.draw(&Polygon::new(shape, ribbon.pen.fill()))?;
                 out[ribbon.from] += thick;
                 into[ribbon.to] += thick;
@@ -164,10 +151,7 @@ fn swing(from: (f64, f64), to: (f64, f64), thick: f64) -> Vec<(i32, i32)> {
         (0..=STEPS).map(move |step| {
             let t = step as f64 / STEPS as f64;
             let ease = t * t * (3.0 - 2.0 * t);
-            (
-                units(from.0 + (to.0 - from.0) * t),
-                units(from.1 + (to.1 - from.1) * ease + drop),
-            )
+            (units(from.0 + (to.0 - from.0) * t), units(from.1 + (to.1 - from.1) * ease + drop))
         })
     };
     let lower: Vec<_> = edge(thick).collect();

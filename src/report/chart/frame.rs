@@ -311,15 +311,7 @@ pub mod tests {
     /// leave the sheet.
     pub fn assert_readable(svg: &str) {
         assert!(svg.contains("<title") && svg.contains("<desc"), "named");
-        for bad in [
-            "NaN",
-            "inf",
-            "-0\"",
-            ">-0<",
-            "></title>",
-            "></desc>",
-            "style=",
-        ] {
+        for bad in ["NaN", "inf", "-0\"", ">-0<", "></title>", "></desc>", "style="] {
             assert!(!svg.contains(bad), "{bad} in {svg}");
         }
         let attribute = |line: &str, name: &str| -> f64 {
@@ -347,10 +339,7 @@ pub mod tests {
             .collect();
         for (at, (text, a)) in boxes.iter().enumerate() {
             assert!(!text.is_empty(), "an empty label");
-            assert!(
-                a[0] > -2.0 && a[2] < sheet_width + 2.0,
-                "{text:?} leaves the sheet: {a:?}"
-            );
+            assert!(a[0] > -2.0 && a[2] < sheet_width + 2.0, "{text:?} leaves the sheet: {a:?}");
             for (other, b) in &boxes[at + 1..] {
                 let apart = a[2] <= b[0] || b[2] <= a[0] || a[3] <= b[1] || b[3] <= a[1];
                 assert!(apart, "{text:?} and {other:?} overlap: {a:?} {b:?}");

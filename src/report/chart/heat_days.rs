@@ -22,9 +22,7 @@ impl Draw for HeatDays {
             .fold(0.0, f64::max);
         let (range, ticks) = round_scale(0.0, most, 5);
         let edges = [46.0, 28.0, width.px() - 6.0, 246.0];
-        let frame = self
-            .days
-            .frame(edges, range, tick_words(&ticks), "heat, kWh a day");
+        let frame = self.days.frame(edges, range, tick_words(&ticks), "heat, kWh a day");
         sheet(&self.label, width, 270.0, |area| {
             let mut chart = frame.open(area)?;
             let mut base = vec![0.0; self.days.count];
@@ -50,15 +48,8 @@ mod tests {
     #[test]
     fn layers_of_nothing_are_left_out() {
         let chart = HeatDays {
-            label: Label {
-                id: "heat".into(),
-                title: "Heat".into(),
-                desc: "By day.".into(),
-            },
-            days: Days {
-                first: NaiveDate::from_ymd_opt(2031, 3, 1).unwrap(),
-                count: 2,
-            },
+            label: Label { id: "heat".into(), title: "Heat".into(), desc: "By day.".into() },
+            days: Days { first: NaiveDate::from_ymd_opt(2031, 3, 1).unwrap(), count: 2 },
             layers: vec![
                 (Pen::Fill1, vec![100.0, 1500.0]),
                 (Pen::Fill2, vec![0.0, 0.0]),

@@ -30,10 +30,7 @@ impl Draw for HeatMap {
     fn draw(&self, width: Width) -> Drawn<String> {
         let edges = [46.0, 28.0, width.px() - 6.0, 196.0];
         let hours = [0.0, 6.0, 12.0, 18.0, 24.0];
-        let words = hours
-            .iter()
-            .map(|&hour| (24.0 - hour, format!("{hour:02}:00")))
-            .collect();
+        let words = hours.iter().map(|&hour| (24.0 - hour, format!("{hour:02}:00"))).collect();
         let frame = self.days.frame(edges, 0.0..24.0, words, "hour of the day");
         sheet(&self.label, width, 220.0, |area| {
             let mut chart = frame.open(area)?;
@@ -42,9 +39,7 @@ impl Draw for HeatMap {
                 for (day, hours) in self.hours.chunks(24).enumerate() {
                     let mut start = None;
                     for hour in 0..=hours.len() {
-                        let here = hours
-                            .get(hour)
-                            .is_some_and(|kw| self.step(*kw) == Some(step));
+                        let here = hours.get(hour).is_some_and(|kw| self.step(*kw) == Some(step));
                         match (start, here) {
                             (None, true) => start = Some(hour),
                             (Some(from), false) => {
@@ -81,11 +76,7 @@ mod tests {
 
     fn map(hours: Vec<f64>) -> HeatMap {
         HeatMap {
-            label: Label {
-                id: "map".into(),
-                title: "Map".into(),
-                desc: "By hour.".into(),
-            },
+            label: Label { id: "map".into(), title: "Map".into(), desc: "By hour.".into() },
             days: Days {
                 first: NaiveDate::from_ymd_opt(2031, 3, 1).unwrap(),
                 count: hours.len().div_ceil(24),

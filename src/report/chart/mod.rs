@@ -41,9 +41,8 @@ pub use tornado::{Tornado, TornadoRow};
 pub use years::{Years, YearsRow};
 
 /// English names of the months, short.
-pub const MONTHS: [&str; 12] = [
-    "Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec",
-];
+pub const MONTHS: [&str; 12] =
+    ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];
 
 /// English names of the months.
 pub const MONTH_NAMES: [&str; 12] = [

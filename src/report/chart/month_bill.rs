@@ -89,11 +89,7 @@ mod tests {
     #[test]
     fn twelve_months_are_readable_on_a_narrow_screen() {
         let chart = MonthBill {
-            label: Label {
-                id: "bill".into(),
-                title: "Bill".into(),
-                desc: "By month.".into(),
-            },
+            label: Label { id: "bill".into(), title: "Bill".into(), desc: "By month.".into() },
             unit: "USD a month".into(),
             pens: vec![Pen::Fill2, Pen::Fill4],
             months: (1..=12)

@@ -29,18 +29,8 @@ const PANEL_PX: f64 = 132.0;
 impl Draw for NutsChart {
     fn draw(&self, width: Width) -> Drawn<String> {
         let panels = [
-            (
-                "bins in use, mean of the day",
-                &self.bins,
-                Pen::Fill3,
-                Some(self.bins_there),
-            ),
-            (
-                "nuts waiting for a bin, t",
-                &self.waiting_t,
-                Pen::Fill4,
-                None,
-            ),
+            ("bins in use, mean of the day", &self.bins, Pen::Fill3, Some(self.bins_there)),
+            ("nuts waiting for a bin, t", &self.waiting_t, Pen::Fill4, None),
             ("water removed, kg a day", &self.water_kg, Pen::Fill1, None),
         ];
         sheet(&self.label, width, PANEL_PX * 3.0 + 4.0, |area| {
@@ -77,15 +67,8 @@ mod tests {
     #[test]
     fn three_panels_share_their_days() {
         let chart = NutsChart {
-            label: Label {
-                id: "nuts".into(),
-                title: "Nuts".into(),
-                desc: "Three panels.".into(),
-            },
-            days: Days {
-                first: NaiveDate::from_ymd_opt(2031, 3, 1).unwrap(),
-                count: 40,
-            },
+            label: Label { id: "nuts".into(), title: "Nuts".into(), desc: "Three panels.".into() },
+            days: Days { first: NaiveDate::from_ymd_opt(2031, 3, 1).unwrap(), count: 40 },
             bins: vec![3.0; 40],
             bins_there: 10.0,
             waiting_t: vec![0.0; 40],

@@ -86,14 +86,8 @@ pub const WORD_PX: f64 = 12.0;
 
 impl Pen {
     /// Steps of a map in order.
-    pub const SHADES: [Self; 6] = [
-        Self::Shade1,
-        Self::Shade2,
-        Self::Shade3,
-        Self::Shade4,
-        Self::Shade5,
-        Self::Shade6,
-    ];
+    pub const SHADES: [Self; 6] =
+        [Self::Shade1, Self::Shade2, Self::Shade3, Self::Shade4, Self::Shade5, Self::Shade6];
 
     /// The class in the style sheet.
     pub fn class(self) -> &'static str {
@@ -131,9 +125,8 @@ impl Pen {
     /// Words that begin, centre or end at their place.
     pub fn words(self, across: HPos, down: VPos) -> TextStyle<'static> {
         let color = self.color();
-        let style: TextStyle<'static> = (FontFamily::SansSerif, WORD_PX * 10.0)
-            .into_font()
-            .color(&color);
+        let style: TextStyle<'static> =
+            (FontFamily::SansSerif, WORD_PX * 10.0).into_font().color(&color);
         style.pos(Pos::new(across, down))
     }
 }

@@ -80,11 +80,7 @@ mod tests {
                 title: "Share".into(),
                 desc: "By month and hour.".into(),
             },
-            months: vec![
-                (3, vec![Some(1.0); 24]),
-                (4, vec![None; 24]),
-                (5, vec![Some(0.3); 24]),
-            ],
+            months: vec![(3, vec![Some(1.0); 24]), (4, vec![None; 24]), (5, vec![Some(0.3); 24])],
         };
         for width in [Width::Wide, Width::Narrow] {
             let svg = chart.draw(width).unwrap();

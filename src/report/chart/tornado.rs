@@ -92,11 +92,7 @@ impl Draw for Tornado {
                 for (words, end, side) in self.ends(row, is_right) {
                     let (x, y) = chart.backend_coord(&(end, centre));
                     let gap = units(GAP_PX);
-                    let x = if matches!(side, HPos::Left) {
-                        x + gap
-                    } else {
-                        x - gap
-                    };
+                    let x = if matches!(side, HPos::Left) { x + gap } else { x - gap };
                     area.draw_text(words, &Pen::Text.words(side, VPos::Center), (x, y))?;
                 }
             }
@@ -120,10 +116,7 @@ impl Draw for Tornado {
 impl Tornado {
     /// Room for the longest words beside a bar, px.
     fn room(&self) -> f64 {
-        let words = self
-            .rows
-            .iter()
-            .flat_map(|row| [row.low.as_str(), row.high.as_str()]);
+        let words = self.rows.iter().flat_map(|row| [row.low.as_str(), row.high.as_str()]);
         let longest = words.map(|words| text_width_px(words, WORD_PX));
         longest.fold(24.0, f64::max) + 2.0 * GAP_PX
     }
@@ -132,18 +125,11 @@ impl Tornado {
     /// room for many words on the left of a middle that lies to the right, and on the right of another.
     fn ends<'a>(&self, row: &'a TornadoRow, middle_is_right: bool) -> Vec<(&'a str, f64, HPos)> {
         if row.at_low == self.middle && row.at_high == self.middle {
-            let side = if middle_is_right {
-                HPos::Right
-            } else {
-                HPos::Left
-            };
+            let side = if middle_is_right { HPos::Right } else { HPos::Left };
             return vec![(NOT_MOVED, self.middle, side)];
         }
-        let (left, right) = if row.at_low <= row.at_high {
-            (&row.low, &row.high)
-        } else {
-            (&row.high, &row.low)
-        };
+        let (left, right) =
+            if row.at_low <= row.at_high { (&row.low, &row.high) } else { (&row.high, &row.low) };
         let least = row.at_low.min(row.at_high).min(self.middle);
         let most = row.at_low.max(row.at_high).max(self.middle);
         vec![(left, least, HPos::Right), (right, most, HPos::Left)]
@@ -156,13 +142,7 @@ mod tests {
     use super::*;
 
     fn row(name: &str, at_low: f64, at_high: f64) -> TornadoRow {
-        TornadoRow {
-            name: name.into(),
-            at_low,
-            at_high,
-            low: "18.7".into(),
-            high: "21.3".into(),
-        }
+        TornadoRow { name: name.into(), at_low, at_high, low: "18.7".into(), high: "21.3".into() }
     }
 
     fn chart(middle: f64, rows: Vec<TornadoRow>) -> Tornado {

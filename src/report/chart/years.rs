@@ -86,11 +86,7 @@ mod tests {
     #[test]
     fn each_year_has_its_mark() {
         let chart = Years {
-            label: Label {
-                id: "years".into(),
-                title: "Years".into(),
-                desc: "Marks.".into(),
-            },
+            label: Label { id: "years".into(), title: "Years".into(), desc: "Marks.".into() },
             unit: "USD a season".into(),
             rows: vec![YearsRow {
                 name: "electric".into(),

@@ -134,14 +134,9 @@ pub(super) fn reckon(
         let net_money: f64 = bill.months.iter().map(|month| month.credit_money).sum();
         sum.net_money += net_money / years;
         sum.bill += study.currency.value(bill.total()) / years;
-        sum.all_dry &= book
-            .guards
-            .iter()
-            .all(|guard| guard.kind != GuardKind::Unfinished);
-        let prices = study
-            .carriers
-            .electricity
-            .prices_per_kwh(book.hours.iter().map(|hour| hour.starts));
+        sum.all_dry &= book.guards.iter().all(|guard| guard.kind != GuardKind::Unfinished);
+        let prices =
+            study.carriers.electricity.prices_per_kwh(book.hours.iter().map(|hour| hour.starts));
         for (at, (hour, price)) in book.hours.iter().zip(prices).enumerate() {
             let displaced: f64 = book
                 .sources
@@ -154,10 +149,7 @@ pub(super) fn reckon(
             sum.unmet_cooling_kwh += hour.store_unmet_kwh / years;
             if hour.recovered_kwh > 0.0 {
                 let now = Conditions {
-                    outside: AirState {
-                        dry_bulb_c: hour.outside_c,
-                        humidity_ratio: 0.0,
-                    },
+                    outside: AirState { dry_bulb_c: hour.outside_c, humidity_ratio: 0.0 },
                     outside_relative_humidity: hour.outside_relative_humidity,
                     supply_c: hour.air_c,
                     ..Conditions::default()

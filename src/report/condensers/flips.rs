@@ -25,10 +25,8 @@ pub(super) fn by_price(placements: &[PlacementFigures], best: usize) -> Option<P
     factors.into_iter().find_map(|electricity_factor| {
         let beyond = electricity_factor.ln().signum() * BEYOND;
         let found = best_at(placements, electricity_factor * (1.0 + beyond));
-        (found != best).then(|| PriceFlip {
-            electricity_factor,
-            becomes: placements[found].place.clone(),
-        })
+        (found != best)
+            .then(|| PriceFlip { electricity_factor, becomes: placements[found].place.clone() })
     })
 }
 
@@ -56,8 +54,7 @@ fn best_at(placements: &[PlacementFigures], electricity_factor: f64) -> usize {
 /// Set temperature of the wettest stage, °C, in the room of these heatings' condensers.
 fn set_c(plant: &Plant, heatings: &[Heating]) -> f64 {
     let room = plant.rooms().nth(room_of(heatings));
-    room.and_then(|room| room.stages.first())
-        .map_or(0.0, |stage| stage.temperature_c)
+    room.and_then(|room| room.stages.first()).map_or(0.0, |stage| stage.temperature_c)
 }
 
 /// Warmer air is what speaks against condensers in it; where they stay outdoors, cooler air for them.
@@ -89,10 +86,8 @@ pub(super) fn by_temperature(
     let tried: Vec<usize> = (0..heatings.len())
         .filter(|&place| place == best || !heatings[place].name.starts_with("switched"))
         .collect();
-    let (heatings, books): (Vec<Heating>, Vec<&Vec<Book>>) = tried
-        .iter()
-        .map(|&place| (heatings[place].clone(), &books[place]))
-        .unzip();
+    let (heatings, books): (Vec<Heating>, Vec<&Vec<Book>>) =
+        tried.iter().map(|&place| (heatings[place].clone(), &books[place])).unzip();
     let ranked = |books: &[&[Book]]| -> Result<Vec<PlacementFigures>, Unreckoned> {
         heatings
             .iter()
@@ -201,10 +196,7 @@ mod tests {
 
     #[test]
     fn where_all_is_electricity_no_price_changes_the_ranking() {
-        let places = [
-            placement("outdoors", 0.0, 0.0),
-            placement("room", 50.0, 0.0),
-        ];
+        let places = [placement("outdoors", 0.0, 0.0), placement("room", 50.0, 0.0)];
         assert_eq!(by_price(&places, 1), None);
     }
 }

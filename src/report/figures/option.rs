@@ -324,7 +324,6 @@ pub struct WeatherSpread {
 impl UncertaintyFigures {
     /// The season's bill over weather years with the study's own values.
     pub fn bill_over_years(&self) -> Quantiles {
-        self.weather_alone
-            .map_or(self.total_cost, |spread| spread.total_cost)
+        self.weather_alone.map_or(self.total_cost, |spread| spread.total_cost)
     }
 }

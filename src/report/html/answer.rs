@@ -21,11 +21,7 @@ pub const FEW_YEARS: usize = 8;
 
 /// Builds it.
 pub fn answer(view: &View<'_>) -> Answer {
-    Answer {
-        sentences: sentences(view),
-        sure: how_sure(view),
-        table: table(view),
-    }
+    Answer { sentences: sentences(view), sure: how_sure(view), table: table(view) }
 }
 
 fn sentences(view: &View<'_>) -> Vec<String> {
@@ -58,10 +54,7 @@ fn sentences(view: &View<'_>) -> Vec<String> {
         ));
     }
     let per_dried_tonne = if view.figures.season.dried_t > 0.0 {
-        format!(
-            ", or {} for each tonne of dry nuts",
-            money.prose(best.cost_per_dried_t)
-        )
+        format!(", or {} for each tonne of dry nuts", money.prose(best.cost_per_dried_t))
     } else {
         String::new()
     };
@@ -80,10 +73,7 @@ fn sentences(view: &View<'_>) -> Vec<String> {
     said.push(if best.hours_short > 0.0 {
         format!(
             "It falls short of the heat asked for in {} of a season ({} of the heat need).",
-            with_unit(
-                &number::plain((best.hours_short * 10.0).round() / 10.0),
-                "h"
-            ),
+            with_unit(&number::plain((best.hours_short * 10.0).round() / 10.0), "h"),
             percent(best.heat_short_kwh / best.heat_need_kwh.max(1e-9) * 100.0)
         )
     } else {
@@ -124,16 +114,10 @@ fn investment(view: &View<'_>, best: &OptionFigures, base: &OptionFigures) -> St
         );
     }
     let back = match best.life_cycle.simple_payback_years {
-        Some(years) => format!(
-            "comes back in {}",
-            with_unit(&three(years), "years of savings")
-        ),
+        Some(years) => format!("comes back in {}", with_unit(&three(years), "years of savings")),
         None => "does not come back from savings within the period".to_owned(),
     };
-    format!(
-        "The extra investment of {} after grant {back}.",
-        money.prose(extra)
-    )
+    format!("The extra investment of {} after grant {back}.", money.prose(extra))
 }
 
 fn how_sure(view: &View<'_>) -> Vec<String> {
@@ -244,10 +228,7 @@ fn table(view: &View<'_>) -> Table {
         Head::number("net present cost", code),
     ];
     let caption = if options.len() > 1 {
-        format!(
-            "Options side by side; “{}” is recommended",
-            view.recommended().name
-        )
+        format!("Options side by side; “{}” is recommended", view.recommended().name)
     } else {
         "The option in figures".to_owned()
     };

@@ -59,11 +59,8 @@ fn side_by_side(view: &View<'_>, base: &OptionFigures, proposal: &OptionFigures)
         ];
         rows.push(Row::new(name, cells).unit(unit));
     };
-    let carriers: BTreeSet<&String> = base
-        .carriers
-        .keys()
-        .chain(proposal.carriers.keys())
-        .collect();
+    let carriers: BTreeSet<&String> =
+        base.carriers.keys().chain(proposal.carriers.keys()).collect();
     let of_carrier = |option: &OptionFigures, name: &String, of: fn(&CarrierFigures) -> f64| {
         option.carriers.get(name).map_or(0.0, of)
     };
@@ -143,13 +140,7 @@ impl Line {
         value: impl Into<Option<f64>>,
         formula: &'static str,
     ) -> Self {
-        Self {
-            name,
-            unit: unit.into(),
-            value: value.into(),
-            why: "none",
-            formula,
-        }
+        Self { name, unit: unit.into(), value: value.into(), why: "none", formula }
     }
 
     /// What to say where there is no value.
@@ -164,10 +155,8 @@ impl Line {
         } else {
             column_decimals(self.value.into_iter())
         };
-        let cells = vec![
-            Cell::number_or(self.value, decimals, self.why),
-            Cell::words(self.formula),
-        ];
+        let cells =
+            vec![Cell::number_or(self.value, decimals, self.why), Cell::words(self.formula)];
         Row::new(self.name, cells).unit(self.unit)
     }
 }
@@ -176,9 +165,12 @@ fn savings(view: &View<'_>, base: &OptionFigures, proposal: &OptionFigures) -> T
     let study = &view.figures.study;
     let years = f64::from(study.money_years);
     let saved_carbon_t = (base.carbon_kg - proposal.carbon_kg) * years / 1000.0;
-    let lines = saved_lines(base, proposal, years)
-        .into_iter()
-        .chain(money_lines(view, base, proposal, saved_carbon_t));
+    let lines = saved_lines(base, proposal, years).into_iter().chain(money_lines(
+        view,
+        base,
+        proposal,
+        saved_carbon_t,
+    ));
     let rate = number::plain(study.discount_rate * 100.0);
     Table::of_unlike_rows(
         format!(
@@ -246,12 +238,7 @@ fn money_lines(
             life.capital,
             "sum of its sources’ capital and its own",
         ),
-        Line::new(
-            "grant",
-            code,
-            life.grant,
-            "capital × grant share, where the option qualifies",
-        ),
+        Line::new("grant", code, life.grant, "capital × grant share, where the option qualifies"),
         Line::new(
             "extra investment after grant",
             code,

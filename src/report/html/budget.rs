@@ -34,20 +34,13 @@ pub fn budget(view: &View<'_>) -> Drawn<Budget> {
 
 fn month_name(month: &MonthFigures) -> String {
     let name = MONTH_NAMES[(month.month.saturating_sub(1) % 12) as usize];
-    if month.in_season {
-        name.to_owned()
-    } else {
-        format!("{name} (after season)")
-    }
+    if month.in_season { name.to_owned() } else { format!("{name} (after season)") }
 }
 
 fn bill_figure(view: &View<'_>) -> Drawn<Figure> {
     let option = view.recommended();
     let base = view.baseline();
-    let costliest = option
-        .months
-        .iter()
-        .max_by(|a, b| a.total_cost.total_cmp(&b.total_cost));
+    let costliest = option.months.iter().max_by(|a, b| a.total_cost.total_cmp(&b.total_cost));
     let mut sentence = costliest.map_or_else(
         || "No month has a bill.".to_owned(),
         |month| {
@@ -67,11 +60,7 @@ fn bill_figure(view: &View<'_>) -> Drawn<Figure> {
         sentence.push_str(" The line across each month is the baseline’s bill.");
     }
     let chart = MonthBill {
-        label: label(
-            "bill",
-            format!("The bill by month: {}", option.name),
-            sentence,
-        ),
+        label: label("bill", format!("The bill by month: {}", option.name), sentence),
         unit: format!("{} a month", view.money.code()),
         pens: vec![Pen::Fill2, Pen::Fill4, Pen::Fill5],
         months: option
@@ -105,11 +94,8 @@ fn bill_figure(view: &View<'_>) -> Drawn<Figure> {
 
 fn months(view: &View<'_>, option: &OptionFigures) -> Table {
     let code = view.money.code();
-    let fuels: BTreeSet<&String> = option
-        .carriers
-        .keys()
-        .filter(|name| *name != "electricity")
-        .collect();
+    let fuels: BTreeSet<&String> =
+        option.carriers.keys().filter(|name| *name != "electricity").collect();
     let mut heads = vec![Head::number("electricity", "kWh")];
     let mut lines: Vec<Vec<f64>> = vec![option.months.iter().map(|m| m.electricity_kwh).collect()];
     let mut sums = vec![lines[0].iter().sum::<f64>()];
@@ -155,11 +141,7 @@ fn months(view: &View<'_>, option: &OptionFigures) -> Table {
             column(&line)
         })
         .collect();
-    let names = option
-        .months
-        .iter()
-        .map(month_name)
-        .chain(["season".to_owned()]);
+    let names = option.months.iter().map(month_name).chain(["season".to_owned()]);
     let mut rows = rows_of(names, &columns);
     if let Some(last) = rows.last_mut() {
         last.class = "sum";
@@ -194,10 +176,7 @@ fn years(view: &View<'_>) -> Table {
     let mut names = Vec::new();
     for option in &view.figures.options {
         names.push(option.name.clone());
-        let (cost, energy) = (
-            &option.uncertainty.total_cost,
-            &option.uncertainty.purchased_kwh,
-        );
+        let (cost, energy) = (&option.uncertainty.total_cost, &option.uncertainty.purchased_kwh);
         for (line, value) in lines.iter_mut().zip([
             cost.p10,
             cost.p50,

@@ -43,19 +43,11 @@ fn quantities(code: &str) -> Vec<(&'static str, Vec<Quantity>)> {
             "Heat",
             vec![
                 ("heat need", own("MWh"), |o| Some(o.heat_need_kwh / 1000.0)),
-                ("heat given", own("MWh"), |o| {
-                    Some(o.heat_delivered_kwh / 1000.0)
-                }),
-                ("highest hour of heat need", own("kW"), |o| {
-                    Some(o.heat_need_peak_kw)
-                }),
-                ("heat capacity of the sources", own("kW"), |o| {
-                    Some(o.heat_capacity_kw)
-                }),
+                ("heat given", own("MWh"), |o| Some(o.heat_delivered_kwh / 1000.0)),
+                ("highest hour of heat need", own("kW"), |o| Some(o.heat_need_peak_kw)),
+                ("heat capacity of the sources", own("kW"), |o| Some(o.heat_capacity_kw)),
                 ("hours short of heat", own("h"), |o| Some(o.hours_short)),
-                ("useful recovered heat", own("MWh"), |o| {
-                    Some(o.recovered.useful_kwh / 1000.0)
-                }),
+                ("useful recovered heat", own("MWh"), |o| Some(o.recovered.useful_kwh / 1000.0)),
             ],
         ),
         (
@@ -74,55 +66,31 @@ fn quantities(code: &str) -> Vec<(&'static str, Vec<Quantity>)> {
                     Some(fuel / 1000.0)
                 }),
                 ("drying fans", own("MWh"), |o| Some(o.fan_kwh / 1000.0)),
-                ("cool store", own("MWh"), |o| {
-                    Some(o.cool_store_kwh / 1000.0)
-                }),
-                ("highest hour of electricity", own("kW"), |o| {
-                    Some(o.electric_peak_kw)
-                }),
-                ("energy bought per dried tonne", own("kWh/t"), |o| {
-                    Some(o.kwh_per_dried_t)
-                }),
-                ("heat and fans per kg of water", own("MJ/kg"), |o| {
-                    o.mj_per_kg_water
-                }),
-                ("the same, as energy bought", own("MJ/kg"), |o| {
-                    o.purchased_mj_per_kg_water
-                }),
+                ("cool store", own("MWh"), |o| Some(o.cool_store_kwh / 1000.0)),
+                ("highest hour of electricity", own("kW"), |o| Some(o.electric_peak_kw)),
+                ("energy bought per dried tonne", own("kWh/t"), |o| Some(o.kwh_per_dried_t)),
+                ("heat and fans per kg of water", own("MJ/kg"), |o| o.mj_per_kg_water),
+                ("the same, as energy bought", own("MJ/kg"), |o| o.purchased_mj_per_kg_water),
             ],
         ),
         (
             "Money and carbon",
             vec![
                 ("season’s bill", own("CUR"), |o| Some(o.total_cost)),
-                ("bill per dried tonne", own("CUR/t"), |o| {
-                    Some(o.cost_per_dried_t)
-                }),
-                ("carbon in a season", own("t CO₂e"), |o| {
-                    Some(o.carbon_kg / 1000.0)
-                }),
+                ("bill per dried tonne", own("CUR/t"), |o| Some(o.cost_per_dried_t)),
+                ("carbon in a season", own("t CO₂e"), |o| Some(o.carbon_kg / 1000.0)),
                 ("capital", own("CUR"), |o| Some(o.life_cycle.capital)),
                 ("grant", own("CUR"), |o| Some(o.life_cycle.grant)),
-                ("upkeep a year", own("CUR"), |o| {
-                    Some(o.life_cycle.upkeep_per_year)
-                }),
-                ("net present cost", own("CUR"), |o| {
-                    Some(o.life_cycle.net_present_cost)
-                }),
+                ("upkeep a year", own("CUR"), |o| Some(o.life_cycle.upkeep_per_year)),
+                ("net present cost", own("CUR"), |o| Some(o.life_cycle.net_present_cost)),
                 ("the same as an equal yearly sum", own("CUR"), |o| {
                     Some(o.life_cycle.annual_equivalent)
                 }),
-                (
-                    "levelised cost of heat, demand charge left out",
-                    own("CUR/kWh"),
-                    |o| o.life_cycle.levelised_heat_cost_per_kwh,
-                ),
-                ("simple payback", own("years"), |o| {
-                    o.life_cycle.simple_payback_years
+                ("levelised cost of heat, demand charge left out", own("CUR/kWh"), |o| {
+                    o.life_cycle.levelised_heat_cost_per_kwh
                 }),
-                ("discounted payback", own("years"), |o| {
-                    o.life_cycle.discounted_payback_years
-                }),
+                ("simple payback", own("years"), |o| o.life_cycle.simple_payback_years),
+                ("discounted payback", own("years"), |o| o.life_cycle.discounted_payback_years),
                 ("internal rate of return", own("%"), |o| {
                     o.life_cycle.irr.map(|rate| rate * 100.0)
                 }),
@@ -157,14 +125,9 @@ fn tables(view: &View<'_>) -> Vec<Table> {
 }
 
 fn table(view: &View<'_>, places: &[usize], part: &str) -> Table {
-    let options: Vec<&OptionFigures> = places
-        .iter()
-        .map(|&place| &view.figures.options[place])
-        .collect();
-    let heads = options
-        .iter()
-        .map(|o| Head::number(o.name.clone(), ""))
-        .collect();
+    let options: Vec<&OptionFigures> =
+        places.iter().map(|&place| &view.figures.options[place]).collect();
+    let heads = options.iter().map(|o| Head::number(o.name.clone(), "")).collect();
     let mut rows = Vec::new();
     for (group, lines) in quantities(view.money.code()) {
         rows.push(Row::new(group, Vec::new()).class("part"));
@@ -186,9 +149,7 @@ fn table(view: &View<'_>, places: &[usize], part: &str) -> Table {
                 Cell::number_or(*value, decimals, why)
             });
             let row = Row::new(name, cells.collect()).unit(unit);
-            if values
-                .iter()
-                .all(|value| value.is_none_or(|value| value == 0.0))
+            if values.iter().all(|value| value.is_none_or(|value| value == 0.0))
                 && ["fuel", "grant", "upkeep a year"].contains(&name)
             {
                 continue;
@@ -228,8 +189,7 @@ fn cost(view: &View<'_>) -> Drawn<Figure> {
             format!(
                 "With “{}” a year costs {}, of which heat is {}. “Owning” is capital after grant, upkeep and replacement as an equal yearly sum.",
                 best.name,
-                view.money
-                    .prose(best.life_cycle.annual_equivalent.max(best.total_cost)),
+                view.money.prose(best.life_cycle.annual_equivalent.max(best.total_cost)),
                 number::percent(heat_share.clamp(0.0, 100.0)),
             ),
         ),
@@ -246,11 +206,7 @@ fn cost(view: &View<'_>) -> Drawn<Figure> {
                     owning(o),
                 ];
                 let total: f64 = values.iter().map(|value| value.max(0.0)).sum();
-                Bar {
-                    name: o.name.clone(),
-                    values,
-                    total: number::three(total),
-                }
+                Bar { name: o.name.clone(), values, total: number::three(total) }
             })
             .collect(),
     };
@@ -297,41 +253,24 @@ fn carbon(view: &View<'_>) -> Drawn<Option<Figure>> {
             if saved >= 0.0 { "less" } else { "more" },
         )
     } else {
-        format!(
-            "“{}” emits {} in a season.",
-            best.name,
-            number::mass(best.carbon_kg)
-        )
+        format!("“{}” emits {} in a season.", best.name, number::mass(best.carbon_kg))
     };
     let chart = Bars {
         label: label("carbon", "Carbon by what is bought", sentence),
         unit: "t of carbon dioxide equivalent in a season".to_owned(),
-        parts: names
-            .iter()
-            .zip(pens)
-            .map(|(name, pen)| ((*name).clone(), pen))
-            .collect(),
+        parts: names.iter().zip(pens).map(|(name, pen)| ((*name).clone(), pen)).collect(),
         rows: options
             .iter()
             .map(|option| Bar {
                 name: option.name.clone(),
                 values: names
                     .iter()
-                    .map(|name| {
-                        option
-                            .carriers
-                            .get(*name)
-                            .map_or(0.0, |c| c.carbon_kg / 1000.0)
-                    })
+                    .map(|name| option.carriers.get(*name).map_or(0.0, |c| c.carbon_kg / 1000.0))
                     .collect(),
                 total: number::three(option.carbon_kg / 1000.0),
             })
             .collect(),
     };
-    let key = names
-        .iter()
-        .zip(pens)
-        .map(|(name, pen)| Key::fill(pen, (*name).clone()))
-        .collect();
+    let key = names.iter().zip(pens).map(|(name, pen)| Key::fill(pen, (*name).clone())).collect();
     figure(&chart, &chart.label, key).map(Some)
 }

@@ -13,11 +13,7 @@ pub fn covered(view: &View<'_>) -> Drawn<Option<Figure>> {
     if cover.need_kw.is_empty() {
         return Ok(None);
     }
-    let names: Vec<&str> = option
-        .sources
-        .iter()
-        .map(|source| source.name.as_str())
-        .collect();
+    let names: Vec<&str> = option.sources.iter().map(|source| source.name.as_str()).collect();
     let layers = layers(cover, &names);
     let hardest = cover.need_kw.len().div_ceil(20);
     let sentence = format!(
@@ -59,11 +55,7 @@ fn shares(cover: &SortedCover, layers: &[(String, Pen, Vec<f64>)], steps: usize)
 fn layers(cover: &SortedCover, names: &[&str]) -> Vec<(String, Pen, Vec<f64>)> {
     const PENS: [Pen; 4] = [Pen::Fill2, Pen::Fill4, Pen::Fill1, Pen::Fill5];
     let recovered = cover.recovered_kw.clone();
-    let mut all = vec![(
-        "recovered from condensers".to_owned(),
-        Pen::Fill3,
-        recovered,
-    )];
+    let mut all = vec![("recovered from condensers".to_owned(), Pen::Fill3, recovered)];
     for (place, (name, kw)) in names.iter().zip(&cover.sources_kw).enumerate() {
         match (PENS.get(place), all.last_mut()) {
             (None, Some((last, _, sum))) => {

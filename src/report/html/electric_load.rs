@@ -18,11 +18,7 @@ pub struct ElectricLoad {
 
 /// Builds it.
 pub fn electric_load(view: &View<'_>) -> Drawn<ElectricLoad> {
-    Ok(ElectricLoad {
-        figure: curves(view)?,
-        table: table(view),
-        cooling: cooling(view),
-    })
+    Ok(ElectricLoad { figure: curves(view)?, table: table(view), cooling: cooling(view) })
 }
 
 fn of_all(books: &[Book], load: impl Fn(&Entry) -> f64) -> DurationCurve {
@@ -53,10 +49,7 @@ fn curves(view: &View<'_>) -> Drawn<Option<Figure>> {
     if view.something_beats_the_baseline() {
         let chosen = of(view.chosen);
         let [peak, p95] = most(&chosen);
-        sentences.push(format!(
-            "With {} it is {peak} and {p95}.",
-            quoted(&name(view.chosen))
-        ));
+        sentences.push(format!("With {} it is {peak} and {p95}.", quoted(&name(view.chosen))));
         lines.push(line(view.chosen, &chosen));
         key.push(Key::line(Pen::Line2, name(view.chosen)));
     }
@@ -87,12 +80,7 @@ fn table(view: &View<'_>) -> Table {
     let columns: Vec<_> = lines.iter().map(|line| column(line)).collect();
     let mut heads: Vec<Head> = SHARES
         .iter()
-        .map(|share| {
-            Head::number(
-                format!("{} % of hours", number::fixed(share * 100.0, 0)),
-                "kW",
-            )
-        })
+        .map(|share| Head::number(format!("{} % of hours", number::fixed(share * 100.0, 0)), "kW"))
         .collect();
     heads.push(Head::number("load factor", "%"));
     Table::new(

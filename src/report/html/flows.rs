@@ -157,10 +157,8 @@ impl Sums {
             ("warm nuts and steel", self.warming),
             ("freeing bound water", self.binding),
         ];
-        let (way, most) = exits
-            .into_iter()
-            .max_by(|a, b| a.1.total_cmp(&b.1))
-            .unwrap_or(("extracted air", 0.0));
+        let (way, most) =
+            exits.into_iter().max_by(|a, b| a.1.total_cmp(&b.1)).unwrap_or(("extracted air", 0.0));
         let residual = (self.in_air() - self.out_of_air()).abs() / air;
         format!(
             "The site buys {}. Of the heat in the drying air {} leaves with {way}. What enters the drying air less what leaves it is {} of it; the largest hourly residual of energy is {} and of water {} of the season’s total.",
@@ -180,10 +178,7 @@ impl Sums {
     fn nodes(&self) -> Vec<(String, usize)> {
         let fuels = self.fuels.iter().map(|fuel| (fuel.0.as_str(), 0));
         let others = PLACES.into_iter().map(|(_, name, stage)| (name, stage));
-        fuels
-            .chain(others)
-            .map(|(name, stage)| (name.to_owned(), stage))
-            .collect()
+        fuels.chain(others).map(|(name, stage)| (name.to_owned(), stage)).collect()
     }
 
     /// Place of a node other than a fuel.
@@ -234,12 +229,7 @@ impl Sums {
             ribbon(Air, Bound, self.binding, Pen::Pale2),
             ribbon(Sources, Loss, self.conversion_loss(), Pen::Pale5),
             ribbon(Fans, FanLoss, self.fans - self.fan_heat, Pen::Pale4),
-            ribbon(
-                CoolStore,
-                Outdoors,
-                self.given_off - self.into_air,
-                Pen::Pale1,
-            ),
+            ribbon(CoolStore, Outdoors, self.given_off - self.into_air, Pen::Pale1),
         ]);
         // Below 1e-6 of all it is rounding.
         let least = 1e-6 * self.bought_and_free();
@@ -334,19 +324,11 @@ mod tests {
 
     #[test]
     fn nuts_that_leave_colder_give_heat_to_the_air() {
-        let sums = Sums {
-            warming: -5.0,
-            ventilation: 90.0,
-            ..sums()
-        };
+        let sums = Sums { warming: -5.0, ventilation: 90.0, ..sums() };
         let ribbons = sums.ribbons();
         let air = sums.place(Place::Air);
         let into: f64 = ribbons.iter().filter(|r| r.to == air).map(|r| r.kwh).sum();
-        let out: f64 = ribbons
-            .iter()
-            .filter(|r| r.from == air)
-            .map(|r| r.kwh)
-            .sum();
+        let out: f64 = ribbons.iter().filter(|r| r.from == air).map(|r| r.kwh).sum();
         assert!((into - out).abs() < 1e-9, "{into} {out}");
         assert!((sums.in_air() - sums.out_of_air()).abs() < 1e-9);
     }
@@ -355,11 +337,7 @@ mod tests {
     fn a_heat_pump_lifts_heat_and_a_burner_loses_some() {
         assert_eq!(sums().lifted(), 0.0);
         assert_eq!(sums().conversion_loss(), 10.0);
-        let pump = Sums {
-            fuels: Vec::new(),
-            source_electricity: 20.0,
-            ..sums()
-        };
+        let pump = Sums { fuels: Vec::new(), source_electricity: 20.0, ..sums() };
         assert_eq!(pump.lifted(), 30.0);
         assert_eq!(pump.conversion_loss(), 0.0);
     }

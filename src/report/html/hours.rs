@@ -22,27 +22,19 @@ pub fn drying_hours(book: &Book) -> &[Entry] {
 /// The days of some hours.
 pub fn days(hours: &[Entry]) -> Days {
     Days {
-        first: hours
-            .first()
-            .map_or(NaiveDate::default(), |hour| hour.starts.date()),
+        first: hours.first().map_or(NaiveDate::default(), |hour| hour.starts.date()),
         count: hours.len().div_ceil(24),
     }
 }
 
 /// A sum a day.
 pub fn sum_by_day(hours: &[Entry], of: impl Fn(&Entry) -> f64) -> Vec<f64> {
-    hours
-        .chunks(24)
-        .map(|day| day.iter().map(&of).sum())
-        .collect()
+    hours.chunks(24).map(|day| day.iter().map(&of).sum()).collect()
 }
 
 /// The highest of each day.
 pub fn most_by_day(hours: &[Entry], of: impl Fn(&Entry) -> f64) -> Vec<f64> {
-    hours
-        .chunks(24)
-        .map(|day| day.iter().map(&of).fold(0.0, f64::max))
-        .collect()
+    hours.chunks(24).map(|day| day.iter().map(&of).fold(0.0, f64::max)).collect()
 }
 
 /// Lowest, mean and highest of each day.
@@ -60,18 +52,12 @@ pub fn band_by_day(hours: &[Entry], of: impl Fn(&Entry) -> f64) -> Vec<DayBand> 
 
 /// The hour with the most of something: how much, and when.
 pub fn peak(hours: &[Entry], of: impl Fn(&Entry) -> f64) -> Option<(f64, NaiveDateTime)> {
-    hours
-        .iter()
-        .map(|hour| (of(hour), hour.starts))
-        .max_by(|a, b| a.0.total_cmp(&b.0))
+    hours.iter().map(|hour| (of(hour), hour.starts)).max_by(|a, b| a.0.total_cmp(&b.0))
 }
 
 /// What the hours with a heat need ask for, over all years of an option.
 pub fn loads(books: &[Book], of: impl Fn(&Entry) -> f64) -> DurationCurve {
-    let in_need = books
-        .iter()
-        .flat_map(|book| &book.hours)
-        .filter(|hour| hour.heat_need_kwh > 0.0);
+    let in_need = books.iter().flat_map(|book| &book.hours).filter(|hour| hour.heat_need_kwh > 0.0);
     DurationCurve::of_hours_to_cover(in_need.map(of))
 }
 

@@ -43,11 +43,7 @@ pub fn method(view: &View<'_>) -> Method {
         weather: weather(view),
         weather_notes: figures.weather.notes.clone(),
         weather_years: weather_years(view),
-        files: figures
-            .inputs
-            .iter()
-            .map(|file| (file.file.clone(), file.sha256.clone()))
-            .collect(),
+        files: figures.inputs.iter().map(|file| (file.file.clone(), file.sha256.clone())).collect(),
         residuals: residuals(view),
     }
 }
@@ -74,10 +70,7 @@ fn inputs(view: &View<'_>) -> Vec<Inputs> {
         }
         match parts.iter_mut().find(|known| known.part == part) {
             Some(known) => known.rows.push(row),
-            None => parts.push(Inputs {
-                part: part.to_owned(),
-                rows: vec![row],
-            }),
+            None => parts.push(Inputs { part: part.to_owned(), rows: vec![row] }),
         }
     }
     parts
@@ -119,10 +112,7 @@ fn weather(view: &View<'_>) -> Vec<String> {
                 .to_owned(),
         );
     }
-    let station = weather
-        .station
-        .as_ref()
-        .map_or_else(String::new, |name| format!(" of {name}"));
+    let station = weather.station.as_ref().map_or_else(String::new, |name| format!(" of {name}"));
     said.push(format!(
         "{}{station} ({}), {} read; {}.",
         counted(weather.files.len(), "file", "files"),
@@ -151,22 +141,14 @@ fn weather(view: &View<'_>) -> Vec<String> {
 fn weather_years(view: &View<'_>) -> Table {
     let years = &view.figures.weather.years;
     let of = |value: fn(&crate::report::figures::WeatherYearFigures) -> f64, decimals: usize| {
-        years
-            .iter()
-            .map(|year| Cell::number(value(year), decimals))
-            .collect::<Vec<_>>()
+        years.iter().map(|year| Cell::number(value(year), decimals)).collect::<Vec<_>>()
     };
     let columns = [
         of(|y| y.season_hours as f64, 0),
         of(|y| y.mean_dry_bulb_c, 1),
         of(|y| y.mean_relative_humidity_pct, 1),
         of(|y| y.mean_humidity_ratio_g_per_kg, 2),
-        column(
-            &years
-                .iter()
-                .map(|y| y.heat_to_set_kwh_per_kg_per_s)
-                .collect::<Vec<_>>(),
-        ),
+        column(&years.iter().map(|y| y.heat_to_set_kwh_per_kg_per_s).collect::<Vec<_>>()),
     ];
     Table::new(
         "Weather of each season. The last column is the heat that would bring 1 kg/s of outside air to the set temperature all season",
@@ -188,12 +170,8 @@ fn residuals(view: &View<'_>) -> Table {
         .options
         .iter()
         .map(|option| {
-            let cell = |value: f64| Cell {
-                text: scientific(value),
-                number: true,
-                why: false,
-                pad: 0,
-            };
+            let cell =
+                |value: f64| Cell { text: scientific(value), number: true, why: false, pad: 0 };
             Row::new(
                 option.name.clone(),
                 vec![cell(option.residuals.water), cell(option.residuals.energy)],
@@ -247,10 +225,7 @@ mod tests {
         assert_eq!(readable("03-01"), "03-01");
         assert_eq!(unit_words("money/a", "USD"), "USD a year");
         assert_eq!(unit_words("-", "USD"), "");
-        assert_eq!(
-            file_name("reports/demo/study.toml, line 6"),
-            "study.toml, line 6"
-        );
+        assert_eq!(file_name("reports/demo/study.toml, line 6"), "study.toml, line 6");
     }
 
     #[test]

@@ -82,10 +82,8 @@ struct Page {
 /// Makes the page. `books` are by option, then by weather year, in the order of the figures; the run's
 /// date comes in from outside, so that the same inputs give the same bytes.
 pub fn html(figures: &Figures, books: &[Vec<Book>], run_date: NaiveDate) -> Result<String, NoPage> {
-    let view = View::of(figures, books).ok_or(NoPage::Unmatched {
-        figures: figures.options.len(),
-        books: books.len(),
-    })?;
+    let view = View::of(figures, books)
+        .ok_or(NoPage::Unmatched { figures: figures.options.len(), books: books.len() })?;
     let page = Page {
         style: STYLE,
         title: figures.study.title.clone(),
@@ -119,11 +117,7 @@ fn facts(view: &View<'_>) -> Vec<(&'static str, String)> {
         ("Nuts", crops::nuts(study, season)),
         (
             "Season",
-            format!(
-                "{} to {}",
-                month_day(&study.season_starts),
-                month_day(&study.season_ends)
-            ),
+            format!("{} to {}", month_day(&study.season_starts), month_day(&study.season_ends)),
         ),
         (
             "Air",
@@ -144,27 +138,17 @@ fn facts(view: &View<'_>) -> Vec<(&'static str, String)> {
         });
         facts.push((
             "Site",
-            format!(
-                "{}, {}{altitude}",
-                side(latitude, "N", "S"),
-                side(longitude, "E", "W")
-            ),
+            format!("{}, {}{altitude}", side(latitude, "N", "S"), side(longitude, "E", "W")),
         ));
     }
-    let labels: Vec<&str> = view
-        .figures
-        .weather
-        .years
-        .iter()
-        .map(|year| year.label.as_str())
-        .collect();
+    let labels: Vec<&str> =
+        view.figures.weather.years.iter().map(|year| year.label.as_str()).collect();
     let weather = match labels.as_slice() {
         [] => "none".to_owned(),
         [one] => (*one).to_owned(),
-        [first, .., last] => format!(
-            "{}, {first} to {last}",
-            parts::counted(labels.len(), "year", "years")
-        ),
+        [first, .., last] => {
+            format!("{}, {first} to {last}", parts::counted(labels.len(), "year", "years"))
+        }
     };
     facts.push(("Weather", weather));
     facts.push(("Baseline", view.baseline().name.clone()));

@@ -27,15 +27,10 @@ pub(super) fn between<'a>(
 fn odds_table(view: &View<'_>, sampled: &SampledFigures) -> Table {
     let (base, best) = (view.baseline(), view.recommended());
     let options = &view.figures.options;
-    let savings: Vec<Option<&OddsFigures>> = options
-        .iter()
-        .map(|option| between(sampled, &option.name, &base.name))
-        .collect();
+    let savings: Vec<Option<&OddsFigures>> =
+        options.iter().map(|option| between(sampled, &option.name, &base.name)).collect();
     let decimals = column_decimals(
-        savings
-            .iter()
-            .flatten()
-            .flat_map(|odds| [odds.net_saving.p10, odds.net_saving.p90]),
+        savings.iter().flatten().flat_map(|odds| [odds.net_saving.p10, odds.net_saving.p90]),
     );
     let rows = options
         .iter()
@@ -51,29 +46,18 @@ fn odds_table(view: &View<'_>, sampled: &SampledFigures) -> Table {
             let beaten =
                 between(sampled, &best.name, &option.name).map(|odds| odds.share_of_draws_cheaper);
             let first = option.uncertainty.best_in_draws_pct;
-            let class = if option.name == best.name {
-                "chosen"
-            } else {
-                ""
-            };
+            let class = if option.name == best.name { "chosen" } else { "" };
             Row::new(
                 option.name.clone(),
                 vec![
                     share(against_base(|odds| odds.share_of_draws_cheaper), "baseline"),
-                    share(
-                        against_base(|odds| odds.share_of_seasons_cheaper),
-                        "baseline",
-                    ),
+                    share(against_base(|odds| odds.share_of_seasons_cheaper), "baseline"),
                     saving(|q| q.p10),
                     saving(|q| q.p50),
                     saving(|q| q.p90),
                     share(beaten, "itself"),
                     Cell::number_or(first, 0, "not drawn"),
-                    Cell::number_or(
-                        option.uncertainty.does_the_work_in_draws_pct,
-                        0,
-                        "not drawn",
-                    ),
+                    Cell::number_or(option.uncertainty.does_the_work_in_draws_pct, 0, "not drawn"),
                 ],
             )
             .class(class)
@@ -101,10 +85,7 @@ fn odds_table(view: &View<'_>, sampled: &SampledFigures) -> Table {
 fn ranges(view: &View<'_>) -> Table {
     let options = &view.figures.options;
     let code = view.money.code();
-    let bills = options
-        .iter()
-        .map(|option| option.uncertainty.total_cost)
-        .collect();
+    let bills = options.iter().map(|option| option.uncertainty.total_cost).collect();
     let present = options
         .iter()
         .map(|option| option.uncertainty.net_present_cost.unwrap_or_default())
@@ -112,21 +93,15 @@ fn ranges(view: &View<'_>) -> Table {
     quantile_table(
         view,
         "Range of the season’s bill (draws × weather years) and of the net present cost (draws)",
-        vec![
-            ("bill", code.to_owned(), bills),
-            ("net present cost", code.to_owned(), present),
-        ],
+        vec![("bill", code.to_owned(), bills), ("net present cost", code.to_owned(), present)],
     )
 }
 
 fn more_ranges(view: &View<'_>) -> Table {
     let options = &view.figures.options;
     let of = |of: fn(&OptionFigures) -> Quantiles, times: f64| -> Vec<Quantiles> {
-        let scaled = |q: Quantiles| Quantiles {
-            p10: q.p10 * times,
-            p50: q.p50 * times,
-            p90: q.p90 * times,
-        };
+        let scaled =
+            |q: Quantiles| Quantiles { p10: q.p10 * times, p50: q.p50 * times, p90: q.p90 * times };
         options.iter().map(of).map(scaled).collect()
     };
     quantile_table(
@@ -138,11 +113,7 @@ fn more_ranges(view: &View<'_>) -> Table {
                 format!("{}/t", view.money.code()),
                 of(|option| option.uncertainty.cost_per_dried_t, 1.0),
             ),
-            (
-                "heat need",
-                "MWh".to_owned(),
-                of(|option| option.uncertainty.heat_need_kwh, 1e-3),
-            ),
+            ("heat need", "MWh".to_owned(), of(|option| option.uncertainty.heat_need_kwh, 1e-3)),
             (
                 "highest hour",
                 "kW".to_owned(),

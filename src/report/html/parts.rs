@@ -18,20 +18,12 @@ pub struct Head {
 impl Head {
     /// A column of numbers.
     pub fn number(text: impl Into<String>, unit: impl Into<String>) -> Self {
-        Self {
-            text: text.into(),
-            unit: unit.into(),
-            number: true,
-        }
+        Self { text: text.into(), unit: unit.into(), number: true }
     }
 
     /// A column of words.
     pub fn words(text: impl Into<String>) -> Self {
-        Self {
-            text: text.into(),
-            unit: String::new(),
-            number: false,
-        }
+        Self { text: text.into(), unit: String::new(), number: false }
     }
 }
 
@@ -51,12 +43,7 @@ pub struct Row {
 impl Row {
     /// A plain row.
     pub fn new(name: impl Into<String>, cells: Vec<Cell>) -> Self {
-        Self {
-            name: name.into(),
-            unit: String::new(),
-            cells,
-            class: "",
-        }
+        Self { name: name.into(), unit: String::new(), cells, class: "" }
     }
 
     /// The same row with a unit.
@@ -106,13 +93,7 @@ impl Table {
         heads: Vec<Head>,
         rows: Vec<Row>,
     ) -> Self {
-        Self {
-            caption: caption.into(),
-            first: first.into(),
-            heads,
-            rows,
-            note: String::new(),
-        }
+        Self { caption: caption.into(), first: first.into(), heads, rows, note: String::new() }
     }
 
     /// The same table with a note below it.
@@ -125,10 +106,7 @@ impl Table {
 /// Numbers of one column, all with the decimals that the largest can bear.
 pub fn column(values: &[f64]) -> Vec<Cell> {
     let decimals = number::column_decimals(values.iter().copied());
-    values
-        .iter()
-        .map(|&value| Cell::number(value, decimals))
-        .collect()
+    values.iter().map(|&value| Cell::number(value, decimals)).collect()
 }
 
 /// Rows from names and columns of cells.
@@ -157,20 +135,12 @@ pub struct Key {
 impl Key {
     /// A filled shape.
     pub fn fill(pen: Pen, name: impl Into<String>) -> Self {
-        Self {
-            class: pen.class(),
-            line: false,
-            name: name.into(),
-        }
+        Self { class: pen.class(), line: false, name: name.into() }
     }
 
     /// A line.
     pub fn line(pen: Pen, name: impl Into<String>) -> Self {
-        Self {
-            class: pen.class(),
-            line: true,
-            name: name.into(),
-        }
+        Self { class: pen.class(), line: true, name: name.into() }
     }
 }
 
@@ -202,11 +172,7 @@ pub fn figure(chart: &impl Draw, label: &Label, key: Vec<Key>) -> Drawn<Figure> 
 
 /// A label from its parts.
 pub fn label(id: impl Into<String>, title: impl Into<String>, desc: impl Into<String>) -> Label {
-    Label {
-        id: id.into(),
-        title: title.into(),
-        desc: desc.into(),
-    }
+    Label { id: id.into(), title: title.into(), desc: desc.into() }
 }
 
 /// `a`, `a and b`, `a, b and c`.
@@ -243,9 +209,7 @@ pub fn in_words(count: usize) -> String {
         "no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten",
         "eleven", "twelve",
     ];
-    WORDS
-        .get(count)
-        .map_or_else(|| number::fixed(count as f64, 0), |word| (*word).to_owned())
+    WORDS.get(count).map_or_else(|| number::fixed(count as f64, 0), |word| (*word).to_owned())
 }
 
 /// `1 year`, `2 years`.

@@ -23,19 +23,13 @@ pub fn placing(view: &View<'_>) -> Placing {
     let stacks = &view.figures.condensers;
     Placing {
         decision: decision(view, stacks),
-        reasons: stacks
-            .iter()
-            .filter_map(|stack| reasons(view, stack))
-            .collect(),
+        reasons: stacks.iter().filter_map(|stack| reasons(view, stack)).collect(),
         tables: stacks.iter().map(|stack| table(view, stack)).collect(),
     }
 }
 
 fn best(stack: &StackPlacements) -> Option<&PlacementFigures> {
-    stack
-        .placements
-        .iter()
-        .find(|placement| placement.place == stack.best)
+    stack.placements.iter().find(|placement| placement.place == stack.best)
 }
 
 /// The plant's place without its damper.
@@ -89,17 +83,11 @@ fn named(place: &str) -> &'static str {
 }
 
 fn decision(view: &View<'_>, stacks: &[StackPlacements]) -> String {
-    let clauses: Vec<String> = stacks
-        .iter()
-        .filter_map(|stack| clause(view, stack))
-        .collect();
+    let clauses: Vec<String> = stacks.iter().filter_map(|stack| clause(view, stack)).collect();
     if clauses.is_empty() {
         return String::new();
     }
-    format!(
-        "At this site the condensers should stand {}.",
-        clauses.join("; and ")
-    )
+    format!("At this site the condensers should stand {}.", clauses.join("; and "))
 }
 
 fn clause(view: &View<'_>, stack: &StackPlacements) -> Option<String> {
@@ -121,10 +109,8 @@ fn clause(view: &View<'_>, stack: &StackPlacements) -> Option<String> {
             view.money.prose(best.net_money),
         ));
     }
-    let most_useful = stack
-        .placements
-        .iter()
-        .max_by(|a, b| a.useful_kwh.total_cmp(&b.useful_kwh))?;
+    let most_useful =
+        stack.placements.iter().max_by(|a, b| a.useful_kwh.total_cmp(&b.useful_kwh))?;
     let why = if most_useful.useful_kwh <= 0.0 {
         "because none of their heat would meet a need anywhere".to_owned()
     } else if let Some(next) = next {
@@ -175,11 +161,7 @@ fn reasons(view: &View<'_>, stack: &StackPlacements) -> Option<String> {
         said.extend(damper(view, stack, best));
     }
     said.push(changes(stack));
-    Some(format!(
-        "Beside {}: {}",
-        quoted(&stack.option),
-        said.join(" ")
-    ))
+    Some(format!("Beside {}: {}", quoted(&stack.option), said.join(" ")))
 }
 
 /// What turning the condensers outdoors brings when their heat is not wanted.
@@ -254,10 +236,7 @@ fn changes(stack: &StackPlacements) -> String {
     let (low, high) = stack.temperatures_tried_c;
     let temperature = match &stack.temperature_flip {
         Some(flip) => {
-            let (a, b) = (
-                flip.still_c.min(flip.no_more_c),
-                flip.still_c.max(flip.no_more_c),
-            );
+            let (a, b) = (flip.still_c.min(flip.no_more_c), flip.still_c.max(flip.no_more_c));
             format!(
                 "drying air set between {} and {} would make {} the best",
                 plain(a),
@@ -299,17 +278,9 @@ fn table(view: &View<'_>, stack: &StackPlacements) -> Table {
         .enumerate()
         .map(|(at, placement)| {
             let mut cells: Vec<Cell> = columns.iter().map(|column| column[at].clone()).collect();
-            cells.push(Cell::number_or(
-                placement.cop_of_recovery,
-                decimals,
-                "no penalty",
-            ));
+            cells.push(Cell::number_or(placement.cop_of_recovery, decimals, "no penalty"));
             let row = Row::new(where_in_short(&placement.place), cells);
-            row.class(if placement.place == stack.best {
-                "chosen"
-            } else {
-                ""
-            })
+            row.class(if placement.place == stack.best { "chosen" } else { "" })
         })
         .collect();
     let heads = vec![
@@ -336,10 +307,7 @@ fn table(view: &View<'_>, stack: &StackPlacements) -> Table {
         );
     }
     Table::new(
-        format!(
-            "Condensers at every place, beside the sources of {}",
-            quoted(&stack.option)
-        ),
+        format!("Condensers at every place, beside the sources of {}", quoted(&stack.option)),
         "place",
         heads,
         rows,

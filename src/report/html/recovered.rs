@@ -43,11 +43,7 @@ pub fn recovered(view: &View<'_>) -> Drawn<Recovered> {
     } else {
         String::new()
     };
-    Ok(Recovered {
-        none,
-        placing: placing(view),
-        options,
-    })
+    Ok(Recovered { none, placing: placing(view), options })
 }
 
 fn one(view: &View<'_>, place: usize, option: &OptionFigures) -> Drawn<OptionRecovered> {
@@ -80,10 +76,9 @@ fn verdict(view: &View<'_>, option: &OptionFigures) -> String {
             energy(r.penalty_kwh),
             three(cop)
         ),
-        None if r.penalty_kwh < 0.0 => format!(
-            "the units took {} less than with condensers outdoors",
-            energy(-r.penalty_kwh)
-        ),
+        None if r.penalty_kwh < 0.0 => {
+            format!("the units took {} less than with condensers outdoors", energy(-r.penalty_kwh))
+        }
         None => "the units took no more electricity than with condensers outdoors".to_owned(),
     };
     format!(
@@ -97,10 +92,8 @@ fn verdict(view: &View<'_>, option: &OptionFigures) -> String {
 }
 
 fn months(place: usize, option: &OptionFigures) -> Drawn<Figure> {
-    let best = option
-        .months
-        .iter()
-        .max_by(|a, b| a.recovered_net_kwh.total_cmp(&b.recovered_net_kwh));
+    let best =
+        option.months.iter().max_by(|a, b| a.recovered_net_kwh.total_cmp(&b.recovered_net_kwh));
     let wasted = option.recovered.gross_kwh - option.recovered.useful_kwh;
     let sentence = format!(
         "{} {} of what the condensers gave off came when nobody needed it.",
@@ -129,10 +122,7 @@ fn months(place: usize, option: &OptionFigures) -> Drawn<Figure> {
             })
             .collect(),
     };
-    let mut key = vec![
-        Key::fill(Pen::Hollow, "given off"),
-        Key::fill(Pen::Fill3, "useful"),
-    ];
+    let mut key = vec![Key::fill(Pen::Hollow, "given off"), Key::fill(Pen::Fill3, "useful")];
     if option.months.iter().any(|m| m.recovered_penalty_kwh > 0.0) {
         let words = "penalty: more electricity for the units";
         key.push(Key::fill(Pen::Fill2, words));
@@ -153,11 +143,7 @@ fn day(view: &View<'_>, place: usize, option: &OptionFigures) -> Drawn<Figure> {
         mean(&r.useful_by_hour_of_day_kwh),
     );
     let top = |values: &[f64]| -> usize {
-        values
-            .iter()
-            .enumerate()
-            .max_by(|a, b| a.1.total_cmp(b.1))
-            .map_or(0, |most| most.0)
+        values.iter().enumerate().max_by(|a, b| a.1.total_cmp(b.1)).map_or(0, |most| most.0)
     };
     let lacking: f64 = need.iter().zip(&useful).map(|(n, u)| n - u).sum();
     let sentence = format!(
@@ -203,11 +189,7 @@ fn map(place: usize, option: &OptionFigures) -> Drawn<Figure> {
         month.useful_kwh.iter().sum::<f64>() / need.max(1e-9) * 100.0
     };
     let name = |month: u32| MONTH_NAMES[(month.saturating_sub(1) % 12) as usize];
-    let needing = || {
-        months
-            .iter()
-            .filter(|month| month.need_kwh.iter().sum::<f64>() > 1e-6)
-    };
+    let needing = || months.iter().filter(|month| month.need_kwh.iter().sum::<f64>() > 1e-6);
     let by_share = |a: &&crate::report::MonthHours, b: &&crate::report::MonthHours| {
         of_month(a).total_cmp(&of_month(b))
     };
@@ -236,10 +218,7 @@ fn map(place: usize, option: &OptionFigures) -> Drawn<Figure> {
     let mut key = Vec::new();
     for (step, pen) in Pen::SHADES.iter().enumerate() {
         let high = SHARE_BOUNDS.get(step).map_or(100.0, |bound| bound * 100.0);
-        key.push(Key::fill(
-            *pen,
-            format!("{}–{}", fixed(low, 0), percent(high)),
-        ));
+        key.push(Key::fill(*pen, format!("{}–{}", fixed(low, 0), percent(high))));
         low = high;
     }
     figure(&chart, &chart.label, key)

@@ -68,40 +68,15 @@ fn table(view: &View<'_>) -> Table {
     let mut rows = vec![
         line("nuts received", season.received_t, 1, "t"),
         line("nuts dried", season.dried_t, 1, "t"),
-        line(
-            "moisture as received",
-            study.received_moisture_pct_wb,
-            1,
-            "% w.b.",
-        ),
-        of_dried(
-            "moisture reached",
-            season.dried_moisture_reached_pct_wb,
-            1,
-            "% w.b.",
-        ),
+        line("moisture as received", study.received_moisture_pct_wb, 1, "% w.b."),
+        of_dried("moisture reached", season.dried_moisture_reached_pct_wb, 1, "% w.b."),
         line("water evaporated", season.water_kg / 1000.0, 1, "t"),
-        line(
-            "water per received tonne",
-            season.water_kg_per_received_t,
-            0,
-            "kg/t",
-        ),
+        line("water per received tonne", season.water_kg_per_received_t, 0, "kg/t"),
         line("batches", season.batches, 0, ""),
         of_dried("mean time to dry a batch", season.mean_drying_hours, 0, "h"),
         line("bins", f64::from(season.bins), 0, ""),
-        line(
-            "most bins in use at once",
-            f64::from(season.bins_in_use_max),
-            0,
-            "",
-        ),
-        line(
-            "waiting for a bin",
-            season.waiting_tonne_days,
-            0,
-            "tonne-days",
-        ),
+        line("most bins in use at once", f64::from(season.bins_in_use_max), 0, ""),
+        line("waiting for a bin", season.waiting_tonne_days, 0, "tonne-days"),
     ];
     rows.extend(stored(season, view.money.code()));
     rows.extend(crops::kernel_rows(season));
@@ -126,19 +101,13 @@ fn stored(season: &SeasonFigures, code: &str) -> Vec<Row> {
     };
     let moisture = season.stored_moisture_reached_pct_wb;
     let worth = season.stored_nuts_lost_money.map(|money| {
-        Row::new(
-            "the same at the price of dried nuts",
-            vec![Cell::number(money.abs(), 0)],
-        )
-        .unit(code)
+        Row::new("the same at the price of dried nuts", vec![Cell::number(money.abs(), 0)])
+            .unit(code)
     });
     let mut rows = vec![
         Row::new(name, vec![Cell::number(lost_t.abs(), 2)]).unit("t"),
-        Row::new(
-            "moisture on leaving the cool store",
-            vec![Cell::number(moisture, 1)],
-        )
-        .unit("% w.b."),
+        Row::new("moisture on leaving the cool store", vec![Cell::number(moisture, 1)])
+            .unit("% w.b."),
     ];
     if let Some(worth) = worth {
         rows.insert(1, worth);
@@ -148,9 +117,7 @@ fn stored(season: &SeasonFigures, code: &str) -> Vec<Row> {
 
 fn climate(view: &View<'_>, hours: &[Entry]) -> Drawn<Figure> {
     let set_c = view.figures.study.air_temperature_c;
-    let coldest = hours
-        .iter()
-        .min_by(|a, b| a.outside_c.total_cmp(&b.outside_c));
+    let coldest = hours.iter().min_by(|a, b| a.outside_c.total_cmp(&b.outside_c));
     let mean =
         |of: &dyn Fn(&Entry) -> f64| hours.iter().map(of).sum::<f64>() / hours.len().max(1) as f64;
     let sentence = format!(
@@ -159,11 +126,7 @@ fn climate(view: &View<'_>, hours: &[Entry]) -> Drawn<Figure> {
         number::fixed(mean(&|h| h.outside_relative_humidity * 100.0), 0),
         coldest.map_or_else(
             || "not known".to_owned(),
-            |hour| format!(
-                "{} °C on {}",
-                number::fixed(hour.outside_c, 1),
-                moment(hour.starts)
-            )
+            |hour| format!("{} °C on {}", number::fixed(hour.outside_c, 1), moment(hour.starts))
         ),
     );
     let chart = Climate {
@@ -204,11 +167,7 @@ fn layers(book: &Book, hours: &[Entry]) -> Vec<(String, Pen, Vec<f64>)> {
             }
         }
     }
-    all.push((
-        "not met".to_owned(),
-        Pen::Lack,
-        sum_by_day(hours, Entry::short_kwh),
-    ));
+    all.push(("not met".to_owned(), Pen::Lack, sum_by_day(hours, Entry::short_kwh)));
     all
 }
 
@@ -217,18 +176,10 @@ fn heat_days(view: &View<'_>, hours: &[Entry]) -> Drawn<Figure> {
     let need = sum_by_day(hours, |h| h.heat_need_kwh);
     let all = layers(book, hours);
     let total: f64 = need.iter().sum();
-    let top = need
-        .iter()
-        .copied()
-        .enumerate()
-        .max_by(|a, b| a.1.total_cmp(&b.1));
+    let top = need.iter().copied().enumerate().max_by(|a, b| a.1.total_cmp(&b.1));
     let span = days(hours);
     let mut sentence = top.map_or_else(String::new, |(day, kwh)| {
-        format!(
-            "The day of most heat is {}, with {}.",
-            day_name(span.at(day)),
-            energy(kwh)
-        )
+        format!("The day of most heat is {}, with {}.", day_name(span.at(day)), energy(kwh))
     });
     let shares: Vec<String> = all
         .iter()
@@ -251,10 +202,7 @@ fn heat_days(view: &View<'_>, hours: &[Entry]) -> Drawn<Figure> {
     let chart = HeatDays {
         label: label("heat-days", "Heat need by day, and what met it", sentence),
         days: span,
-        layers: all
-            .into_iter()
-            .map(|(_, pen, by_day)| (pen, by_day))
-            .collect(),
+        layers: all.into_iter().map(|(_, pen, by_day)| (pen, by_day)).collect(),
     };
     figure(&chart, &chart.label, key)
 }
@@ -300,10 +248,7 @@ fn steps(most: f64) -> Vec<f64> {
         .into_iter()
         .find(|step| step * 6.0 >= most)
         .unwrap_or((most / 6.0).ceil());
-    (1..=5)
-        .map(|times| f64::from(times) * step)
-        .filter(|bound| *bound < most)
-        .collect()
+    (1..=5).map(|times| f64::from(times) * step).filter(|bound| *bound < most).collect()
 }
 
 /// Which six hours of the day take most heat, and how much of it.
@@ -315,9 +260,7 @@ fn dearest_hours(hours: &[Entry]) -> String {
     }
     let all: f64 = by_hour.iter().sum();
     let of = |start: usize| -> f64 { (start..start + 6).map(|hour| by_hour[hour % 24]).sum() };
-    let start = (0..24)
-        .max_by(|&a, &b| of(a).total_cmp(&of(b)))
-        .unwrap_or(0);
+    let start = (0..24).max_by(|&a, &b| of(a).total_cmp(&of(b))).unwrap_or(0);
     format!(
         "The six hours from {start:02}:00 to {:02}:00 take {} of all heat.",
         (start + 6) % 24,
@@ -332,10 +275,7 @@ fn bins(view: &View<'_>) -> Drawn<Option<Figure>> {
         return Ok(None);
     }
     let chart = calendar(book, view.figures.season.bins as usize);
-    let key = vec![
-        Key::fill(Pen::Fill1, "drying"),
-        Key::fill(Pen::Fill3, "cooling"),
-    ];
+    let key = vec![Key::fill(Pen::Fill1, "drying"), Key::fill(Pen::Fill3, "cooling")];
     figure(&chart, &chart.label, key).map(Some)
 }
 

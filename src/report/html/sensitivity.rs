@@ -97,14 +97,10 @@ impl About<'_> {
             .min_by(|a, b| {
                 // Of those that lose as often, the one that costs least with the study's own values.
                 let rank = |option: &OptionFigures| {
-                    (
-                        odds_to(option).unwrap_or(1.0),
-                        option.life_cycle.net_present_cost,
-                    )
+                    (odds_to(option).unwrap_or(1.0), option.life_cycle.net_present_cost)
                 };
                 let ((odds, cost), (other_odds, other_cost)) = (rank(a), rank(b));
-                odds.total_cmp(&other_odds)
-                    .then(cost.total_cmp(&other_cost))
+                odds.total_cmp(&other_odds).then(cost.total_cmp(&other_cost))
             });
         if let Some((rival, share)) = rival.and_then(|rival| Some((rival, odds_to(rival)?))) {
             said.push(format!(
@@ -156,11 +152,7 @@ impl About<'_> {
             ),
             unit: format!(
                 "{}, {}",
-                if tornado.answer == "net_saving" {
-                    "saved"
-                } else {
-                    "a season"
-                },
+                if tornado.answer == "net_saving" { "saved" } else { "a season" },
                 money.code()
             ),
             middle: tornado.as_studied,
@@ -189,9 +181,7 @@ impl About<'_> {
     /// Unit of an input as people read it.
     fn unit(&self, path: &str) -> String {
         let input = self.sampled.inputs.iter().find(|input| input.path == path);
-        input.map_or_else(String::new, |input| {
-            unit_words(&input.unit, self.view.money.code())
-        })
+        input.map_or_else(String::new, |input| unit_words(&input.unit, self.view.money.code()))
     }
 
     /// An input's name with its unit.
@@ -211,10 +201,7 @@ impl About<'_> {
         let inputs = self.sampled.inputs.iter();
         let rows = inputs
             .map(|input| {
-                let number = |value: f64| Cell {
-                    number: true,
-                    ..Cell::words(three(value))
-                };
+                let number = |value: f64| Cell { number: true, ..Cell::words(three(value)) };
                 let values = [input.own_value, input.p10, input.p50, input.p90];
                 let mut cells = vec![Cell::words(input.distribution.clone())];
                 cells.extend(values.map(number));
@@ -239,9 +226,7 @@ impl About<'_> {
             let swing = |path: &str| tornado.inputs.iter().find(|input| input.input == path);
             let line = |of: fn(&SwingFigures) -> f64| -> Vec<f64> {
                 let paths = self.sampled.inputs.iter();
-                paths
-                    .map(|input| swing(&input.path).map_or(f64::NAN, of))
-                    .collect()
+                paths.map(|input| swing(&input.path).map_or(f64::NAN, of)).collect()
             };
             let mut add = |end: &str, line: Vec<f64>| {
                 let head = format!("{}, {end}", short_answer(tornado));

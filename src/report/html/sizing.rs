@@ -41,16 +41,8 @@ pub fn sizing(view: &View<'_>) -> Drawn<Sizing> {
         } else {
             "No hour needs heat, so there is nothing to size.".to_owned()
         },
-        duration: if has_need {
-            Some(duration(view, &need)?)
-        } else {
-            None
-        },
-        covered: if has_need {
-            super::covered::covered(view)?
-        } else {
-            None
-        },
+        duration: if has_need { Some(duration(view, &need)?) } else { None },
+        covered: if has_need { super::covered::covered(view)? } else { None },
         capacity: has_need.then(|| capacity(view)),
         peak_week: week(view),
         guards_none: if guards.is_empty() {
@@ -79,11 +71,7 @@ fn growth(view: &View<'_>) -> Table {
             }
         })
         .collect();
-    columns.push(
-        rows.iter()
-            .map(|row| Cell::words(row.guards.join(", ")))
-            .collect(),
-    );
+    columns.push(rows.iter().map(|row| Cell::words(row.guards.join(", "))).collect());
     let code = view.money.code();
     let mut heads: Vec<Head> = PHASE_HEADS
         .iter()
@@ -140,31 +128,21 @@ fn duration(view: &View<'_>, need: &DurationCurve) -> Drawn<Figure> {
             (words, kw)
         })
         .collect();
-    let mut curves = vec![LoadCurve {
-        name: "heat need".to_owned(),
-        kw: need.kw().to_vec(),
-    }];
+    let mut curves = vec![LoadCurve { name: "heat need".to_owned(), kw: need.kw().to_vec() }];
     if view.recommended().recovered.useful_kwh > 0.0 {
         curves.push(LoadCurve {
             name: "less recovered heat".to_owned(),
-            kw: loads(&view.books[view.chosen], |hour| {
-                hour.heat_need_kwh - hour.recovered_kwh
-            })
-            .kw()
-            .to_vec(),
+            kw: loads(&view.books[view.chosen], |hour| hour.heat_need_kwh - hour.recovered_kwh)
+                .kw()
+                .to_vec(),
         });
     }
-    let mut key = vec![super::parts::Key::line(
-        crate::report::chart::Pen::Line1,
-        "heat need (baseline)",
-    )];
+    let mut key =
+        vec![super::parts::Key::line(crate::report::chart::Pen::Line1, "heat need (baseline)")];
     if curves.len() > 1 {
         key.push(super::parts::Key::line(
             crate::report::chart::Pen::Line2,
-            format!(
-                "what recovered heat leaves to the sources, {}",
-                view.recommended().name
-            ),
+            format!("what recovered heat leaves to the sources, {}", view.recommended().name),
         ));
     }
     key.push(super::parts::Key::line(
@@ -189,9 +167,7 @@ fn capacity(view: &View<'_>) -> Table {
         let above = left.cover(0.95).energy_above_share * 100.0;
         let of_shares = SHARES.map(|share| left.capacity_for(share));
         let values =
-            of_shares
-                .into_iter()
-                .chain([above, option.heat_capacity_kw, option.hours_short]);
+            of_shares.into_iter().chain([above, option.heat_capacity_kw, option.hours_short]);
         for (line, value) in lines.iter_mut().zip(values) {
             line.push(value);
         }
@@ -200,12 +176,7 @@ fn capacity(view: &View<'_>) -> Table {
     let rows = rows_of(view.names(), &columns);
     let mut heads: Vec<Head> = SHARES
         .iter()
-        .map(|share| {
-            Head::number(
-                format!("{} % of hours", number::fixed(share * 100.0, 0)),
-                "kW",
-            )
-        })
+        .map(|share| Head::number(format!("{} % of hours", number::fixed(share * 100.0, 0)), "kW"))
         .collect();
     heads.push(Head::number("energy above the 95 % line", "%"));
     heads.push(Head::number("installed", "kW"));
@@ -227,10 +198,7 @@ fn week(view: &View<'_>) -> String {
     let of_week = &hours[week.first_hour..week.first_hour + WEEK_HOURS];
     let sum = |of: &dyn Fn(&crate::ledger::Entry) -> f64| of_week.iter().map(of).sum::<f64>();
     let bins = sum(&|hour| f64::from(hour.bins_drying + hour.bins_cooling)) / of_week.len() as f64;
-    let waiting = of_week
-        .iter()
-        .map(|hour| hour.waiting_t)
-        .fold(0.0, f64::max);
+    let waiting = of_week.iter().map(|hour| hour.waiting_t).fold(0.0, f64::max);
     format!(
         "The week of most heat ({}) is {} to {}: {} of heat ({} in the mean), {} of water, {} of {} bins in use and at most {} of nuts waiting.",
         view.year_words(),

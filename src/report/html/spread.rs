@@ -52,24 +52,15 @@ pub fn spread(view: &View<'_>) -> Drawn<Option<Spread>> {
         Key::fill(Pen::Band, "P10 to P90: eight years of ten"),
         Key::line(Pen::Tick, "the middle year"),
     ];
-    Ok(Some(Spread {
-        figure: figure(&chart, &chart.label, key)?,
-        table: table(view),
-    }))
+    Ok(Some(Spread { figure: figure(&chart, &chart.label, key)?, table: table(view) }))
 }
 
 fn table(view: &View<'_>) -> Table {
     let (base, best) = (view.baseline(), view.recommended());
     let code = view.money.code();
     let mut lines = vec![
-        base.years
-            .iter()
-            .map(|y| y.heat_need_kwh / 1000.0)
-            .collect::<Vec<_>>(),
-        base.years
-            .iter()
-            .map(|y| y.purchased_kwh / 1000.0)
-            .collect(),
+        base.years.iter().map(|y| y.heat_need_kwh / 1000.0).collect::<Vec<_>>(),
+        base.years.iter().map(|y| y.purchased_kwh / 1000.0).collect(),
         base.years.iter().map(|y| y.total_cost).collect(),
     ];
     let mut heads = vec![
@@ -78,12 +69,7 @@ fn table(view: &View<'_>) -> Table {
         Head::number(format!("bill, {}", base.name), code),
     ];
     if view.something_beats_the_baseline() {
-        lines.push(
-            best.years
-                .iter()
-                .map(|y| y.purchased_kwh / 1000.0)
-                .collect(),
-        );
+        lines.push(best.years.iter().map(|y| y.purchased_kwh / 1000.0).collect());
         lines.push(best.years.iter().map(|y| y.total_cost).collect());
         heads.push(Head::number(format!("energy bought, {}", best.name), "MWh"));
         heads.push(Head::number(format!("bill, {}", best.name), code));

@@ -32,14 +32,7 @@ impl<'a> View<'a> {
         }
         let year = middle_year(books.get(chosen)?)?;
         books.get(base)?.get(year)?;
-        Some(Self {
-            figures,
-            books,
-            money: Money::of(&figures.study.currency),
-            base,
-            chosen,
-            year,
-        })
+        Some(Self { figures, books, money: Money::of(&figures.study.currency), base, chosen, year })
     }
 
     /// The baseline.
@@ -97,9 +90,6 @@ impl<'a> View<'a> {
 
     /// Names of the options.
     pub fn names(&self) -> impl Iterator<Item = String> + 'a {
-        self.figures
-            .options
-            .iter()
-            .map(|option| option.name.clone())
+        self.figures.options.iter().map(|option| option.name.clone())
     }
 }

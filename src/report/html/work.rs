@@ -21,11 +21,8 @@ pub fn contest(view: &View<'_>) -> String {
 /// What is said of options that do not do the work; nothing if all do.
 pub fn warnings(view: &View<'_>) -> Vec<String> {
     let options = &view.figures.options;
-    let unable: Vec<String> = options
-        .iter()
-        .filter(|o| !o.does_the_work)
-        .map(|o| format!("“{}”", o.name))
-        .collect();
+    let unable: Vec<String> =
+        options.iter().filter(|o| !o.does_the_work).map(|o| format!("“{}”", o.name)).collect();
     let mut said = Vec::new();
     let best = view.recommended();
     if let Some(left_t) = left_wet_t(best) {
@@ -67,9 +64,5 @@ pub fn undone_in_draws(options: &[OptionFigures]) -> Option<String> {
 
 /// Nuts that an option leaves undried in its worst weather year, t.
 fn left_wet_t(option: &OptionFigures) -> Option<f64> {
-    option
-        .guards
-        .iter()
-        .find(|guard| guard.key == "unfinished")
-        .map(|guard| guard.worst)
+    option.guards.iter().find(|guard| guard.key == "unfinished").map(|guard| guard.worst)
 }

@@ -53,10 +53,8 @@ pub struct AirflowPoint {
 type Measure = fn(&AirflowPoint) -> Option<f64>;
 
 /// Per kg of water evaporated, and per received tonne.
-const MEASURES: [Measure; 2] = [
-    |point| point.mj_per_kg_water,
-    |point| Some(point.kwh_per_received_t),
-];
+const MEASURES: [Measure; 2] =
+    [|point| point.mj_per_kg_water, |point| Some(point.kwh_per_received_t)];
 
 /// Where a measure of energy is least among airflows that dry all nuts; `None` where none does.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -82,9 +80,7 @@ pub struct AirflowCurve {
 impl AirflowCurve {
     /// False where the least is at an end of what was tried: it may fall on.
     pub fn is_bracketed(&self, least: LeastAt) -> bool {
-        least
-            .of_all
-            .is_some_and(|at| at > 0 && at + 1 < self.points.len())
+        least.of_all.is_some_and(|at| at > 0 && at + 1 < self.points.len())
     }
 }
 
@@ -116,10 +112,8 @@ pub fn airflow_curve<E: Send>(
         Ok((steps, AirflowPoint::of(airflow, &seasons)))
     };
     let first = FIRST_TRIED.map(|times| grid.nearest(grid.as_it_stands * times));
-    let mut tried = first
-        .into_par_iter()
-        .map(try_on)
-        .collect::<Result<BTreeMap<u32, AirflowPoint>, E>>()?;
+    let mut tried =
+        first.into_par_iter().map(try_on).collect::<Result<BTreeMap<u32, AirflowPoint>, E>>()?;
     let lowest = grid.nearest(grid.as_it_stands * LEAST_TIMES).max(grid.low);
     while let Some(next) = further_out(&tried, &grid, lowest) {
         let (steps, point) = try_on(next)?;
@@ -127,10 +121,7 @@ pub fn airflow_curve<E: Send>(
     }
     for _ in 0..ROUNDS {
         let between = on_both_sides(&tried);
-        let found = between
-            .into_par_iter()
-            .map(try_on)
-            .collect::<Result<Vec<_>, E>>()?;
+        let found = between.into_par_iter().map(try_on).collect::<Result<Vec<_>, E>>()?;
         tried.extend(found);
     }
     Ok(AirflowCurve::of(tried))
@@ -170,10 +161,7 @@ fn further_out(tried: &BTreeMap<u32, AirflowPoint>, grid: &Grid, lowest: u32) ->
 fn on_both_sides(tried: &BTreeMap<u32, AirflowPoint>) -> Vec<u32> {
     let mut found = Vec::new();
     let bests = MEASURES.into_iter().flat_map(|measure| {
-        [
-            least(tried, measure, |_| true),
-            least(tried, measure, |point| point.meets),
-        ]
+        [least(tried, measure, |_| true), least(tried, measure, |point| point.meets)]
     });
     for best in bests.flatten() {
         let below = tried.range(..best).next_back();
@@ -197,11 +185,7 @@ impl AirflowCurve {
             of_all: place(least(&tried, measure, |_| true)),
             within_limit: place(least(&tried, measure, |point| point.meets)),
         });
-        Self {
-            per_water,
-            per_received_t,
-            points: tried.into_values().collect(),
-        }
+        Self { per_water, per_received_t, points: tried.into_values().collect() }
     }
 }
 

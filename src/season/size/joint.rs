@@ -58,11 +58,7 @@ pub(super) fn joint(
     let levers = in_order(search.site);
     let began_as_it_stands = as_it_stands.iter().all(|trial| trial.meets);
     let mould_hours: Vec<f64> = as_it_stands.iter().map(Trial::mould_hours).collect();
-    let mut way = Way {
-        search,
-        site: search.site.clone(),
-        mould_hours,
-    };
+    let mut way = Way { search, site: search.site.clone(), mould_hours };
     if !began_as_it_stands {
         way.enlarge(&levers, answers)?;
     }
@@ -79,11 +75,7 @@ pub(super) fn joint(
             value: lever.value(&way.site)?,
         })
     });
-    Some(Joint {
-        began_as_it_stands,
-        numbers: numbers.collect(),
-        seasons: way.seasons(),
-    })
+    Some(Joint { began_as_it_stands, numbers: numbers.collect(), seasons: way.seasons() })
 }
 
 /// Heat, then the bins of all rooms, their airflow and their extraction.
@@ -101,12 +93,7 @@ fn in_order(site: &Site) -> Vec<Lever> {
 impl Way<'_> {
     /// The season of every weather year on the plant as it is now.
     fn seasons(&self) -> Vec<Trial> {
-        let Search {
-            intake,
-            years,
-            limit,
-            ..
-        } = *self.search;
+        let Search { intake, years, limit, .. } = *self.search;
         (0..years.len())
             .into_par_iter()
             .map(|year| Trial::of(&self.site, year as f64, intake, &years[year], limit))
@@ -115,12 +102,7 @@ impl Way<'_> {
 
     /// True if a plant keeps the limit in all years, with no more mould than it may have.
     fn keeps(&self, site: &Site) -> bool {
-        let Search {
-            intake,
-            years,
-            limit,
-            ..
-        } = *self.search;
+        let Search { intake, years, limit, .. } = *self.search;
         let bare = site.without_idle_store();
         (0..years.len()).into_par_iter().all(|year| {
             Trial::if_kept(&bare, 0.0, intake, &years[year], limit)
@@ -133,10 +115,7 @@ impl Way<'_> {
     fn enlarge(&mut self, levers: &[Lever], answers: &[Answer]) -> Option<()> {
         let helps = |answer: &&Answer| answer.least.is_some();
         let times = |answer: &Answer| answer.least.unwrap_or(f64::INFINITY) / answer.as_it_stands;
-        let alone = answers
-            .iter()
-            .filter(helps)
-            .min_by(|a, b| times(a).total_cmp(&times(b)));
+        let alone = answers.iter().filter(helps).min_by(|a, b| times(a).total_cmp(&times(b)));
         let as_it_stood = self.site.clone();
         let seasons = if let Some((answer, least)) = alone.and_then(|one| Some((one, one.least?))) {
             self.site = answer.lever.set(&self.site, least);
@@ -196,9 +175,8 @@ impl Way<'_> {
                 return;
             }
         }
-        let smaller = least_from(low, high, |steps| {
-            self.keeps(&lever.set(&self.site, grid.value(steps)))
-        });
+        let smaller =
+            least_from(low, high, |steps| self.keeps(&lever.set(&self.site, grid.value(steps))));
         if let Some(steps) = smaller {
             self.site = lever.set(&self.site, grid.value(steps));
         }

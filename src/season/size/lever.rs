@@ -22,13 +22,8 @@ impl Lever {
     /// All that a site has: heat, then those of each room.
     pub fn all(site: &Site) -> Vec<Self> {
         let rooms = 0..site.plant.rooms().count();
-        let of_rooms = rooms.flat_map(|room| {
-            [
-                Self::Bins(room),
-                Self::Airflow(room),
-                Self::Extraction(room),
-            ]
-        });
+        let of_rooms =
+            rooms.flat_map(|room| [Self::Bins(room), Self::Airflow(room), Self::Extraction(room)]);
         let all = std::iter::once(Self::Heat).chain(of_rooms);
         all.filter(|lever| lever.value(site).is_some()).collect()
     }

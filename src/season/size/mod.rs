@@ -27,11 +27,7 @@ pub struct Site {
 impl Site {
     /// Heat capacity of all sources, kW.
     pub fn heat_kw(&self) -> f64 {
-        self.heating
-            .sources
-            .iter()
-            .map(|source| source.capacity_kw)
-            .sum()
+        self.heating.sources.iter().map(|source| source.capacity_kw).sum()
     }
 
     /// The site without a store that gives the rooms nothing: whether nuts wait is the same without it.
@@ -47,10 +43,7 @@ impl Site {
     /// the study lets them wait for a full bin, a part load is dried when the limit is reached.
     pub fn within(mut self, limit: Limit) -> Self {
         let further = self.plant.further_crops.iter_mut();
-        for stay in further
-            .map(|crop| &mut crop.stay)
-            .chain([&mut self.plant.stay])
-        {
+        for stay in further.map(|crop| &mut crop.stay).chain([&mut self.plant.stay]) {
             stay.fill_within_hours = stay.fill_within_hours.min(limit.waiting_hours);
         }
         self

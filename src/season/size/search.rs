@@ -70,16 +70,9 @@ const BINS_SHOWN: [f64; 5] = [-1.0, 0.0, 1.0, 2.0, 4.0];
 /// The years are those of the weather files; each answer holds in all of them, and names the one that
 /// decides. `years` must not be empty.
 pub fn size(site: &Site, intake: &Intake, years: &[WeatherYear], limit: Limit) -> Sizing {
-    let search = Search {
-        site: &site.clone().within(limit),
-        intake,
-        years,
-        limit,
-    };
-    let as_it_stands: Vec<Trial> = years
-        .par_iter()
-        .map(|year| Trial::of(search.site, 1.0, intake, year, limit))
-        .collect();
+    let search = Search { site: &site.clone().within(limit), intake, years, limit };
+    let as_it_stands: Vec<Trial> =
+        years.par_iter().map(|year| Trial::of(search.site, 1.0, intake, year, limit)).collect();
     let busiest_year = place_of_most(&as_it_stands, bin_hours);
     let answers: Vec<Answer> = Lever::all(search.site)
         .into_par_iter()
@@ -96,15 +89,7 @@ pub fn size(site: &Site, intake: &Intake, years: &[WeatherYear], limit: Limit) -
             (heat_curve, search.bins_curve(&answers, bins_room))
         },
     );
-    Sizing {
-        as_it_stands,
-        busiest_year,
-        answers,
-        heat_curve,
-        bins_room,
-        bins_curve,
-        joint,
-    }
+    Sizing { as_it_stands, busiest_year, answers, heat_curve, bins_room, bins_curve, joint }
 }
 
 /// The room whose bins have the least to spare, by what is needed for what there is; the first of equals. Where
@@ -174,11 +159,7 @@ impl Grid {
     pub(super) fn value(&self, steps: u32) -> f64 {
         // Through whole numbers, so that 0.05 x 21 is 1.05.
         let per_unit = (1.0 / self.step).round();
-        if per_unit > 1.0 {
-            f64::from(steps) / per_unit
-        } else {
-            f64::from(steps) * self.step
-        }
+        if per_unit > 1.0 { f64::from(steps) / per_unit } else { f64::from(steps) * self.step }
     }
 
     /// Steps of the largest value tried that is below `value`.
@@ -233,8 +214,7 @@ impl Search<'_> {
         let mould_hours: Vec<f64> = as_it_stands.iter().map(Trial::mould_hours).collect();
         let without_more_mould = by_limit.steps.and_then(|steps| {
             let no_more = |trial: &Trial, year: usize| trial.mould_hours() <= mould_hours[year];
-            self.in_all_years(grid, (steps, by_limit.year), &no_more)
-                .steps
+            self.in_all_years(grid, (steps, by_limit.year), &no_more).steps
         });
         Answer {
             lever: grid.lever,
@@ -266,11 +246,7 @@ impl Search<'_> {
             let fails = |place: usize| !(trials[place].meets && also(&trials[place], place));
             let worst = (0..trials.len())
                 .filter(|&place| fails(place))
-                .max_by(|&a, &b| {
-                    trials[a]
-                        .longest_wait_h
-                        .total_cmp(&trials[b].longest_wait_h)
-                });
+                .max_by(|&a, &b| trials[a].longest_wait_h.total_cmp(&trials[b].longest_wait_h));
             match (found, worst) {
                 // Each round begins above the last one's answer, so this ends.
                 (Some(steps), Some(worst)) if steps < grid.high => {
@@ -342,10 +318,8 @@ impl Search<'_> {
             return Vec::new();
         };
         let centre = answer.least.unwrap_or(answer.as_it_stands);
-        let mut shown: Vec<f64> = HEAT_SHOWN
-            .iter()
-            .map(|times| grid.value(grid.nearest(centre * times)))
-            .collect();
+        let mut shown: Vec<f64> =
+            HEAT_SHOWN.iter().map(|times| grid.value(grid.nearest(centre * times))).collect();
         shown.push(answer.as_it_stands);
         in_order(&mut shown);
         shown
@@ -362,11 +336,8 @@ impl Search<'_> {
             return Vec::new();
         };
         let centre = answer.least.unwrap_or(answer.as_it_stands);
-        let mut shown: Vec<f64> = BINS_SHOWN
-            .iter()
-            .map(|more| centre + more)
-            .filter(|bins| *bins >= 1.0)
-            .collect();
+        let mut shown: Vec<f64> =
+            BINS_SHOWN.iter().map(|more| centre + more).filter(|bins| *bins >= 1.0).collect();
         shown.push(answer.as_it_stands);
         in_order(&mut shown);
         shown

@@ -5,17 +5,8 @@ use crate::season::tests::{electric, plant};
 
 #[test]
 fn steps_are_round_and_at_most_a_hundredth() {
-    for (value, step) in [
-        (95.0, 0.5),
-        (0.10, 0.001),
-        (5.0, 0.05),
-        (160.0, 1.0),
-        (900.0, 5.0),
-    ] {
-        assert!(
-            (Lever::Heat.step(value) / step - 1.0).abs() < 1e-9,
-            "{value}"
-        );
+    for (value, step) in [(95.0, 0.5), (0.10, 0.001), (5.0, 0.05), (160.0, 1.0), (900.0, 5.0)] {
+        assert!((Lever::Heat.step(value) / step - 1.0).abs() < 1e-9, "{value}");
     }
     assert_eq!(Lever::Bins(0).step(8.0), 1.0);
 }
@@ -26,15 +17,8 @@ fn row() -> Site {
     let mut spec = plant.room.clone();
     spec.name = "second".into();
     spec.air = crate::dryer::AirPath::OnceThrough;
-    plant.further_rooms.push(FurtherRoom {
-        spec,
-        takes_at_moisture: 0.15,
-        transfer_hours: 0.0,
-    });
-    Site {
-        plant,
-        heating: electric(Placement::Outdoors, 90.0),
-    }
+    plant.further_rooms.push(FurtherRoom { spec, takes_at_moisture: 0.15, transfer_hours: 0.0 });
+    Site { plant, heating: electric(Placement::Outdoors, 90.0) }
 }
 
 #[test]
@@ -61,11 +45,8 @@ fn a_number_of_a_room_leaves_all_others_as_they_stand() {
         let wanted = 2.0 * lever.value(&site).expect("it has it");
         let changed = lever.set(&site, wanted);
         for &other in &levers {
-            let expected = if other == lever {
-                wanted
-            } else {
-                other.value(&site).expect("it has it")
-            };
+            let expected =
+                if other == lever { wanted } else { other.value(&site).expect("it has it") };
             let found = other.value(&changed).expect("it still has it");
             assert!((found - expected).abs() < 1e-9, "{lever:?} {other:?}");
         }

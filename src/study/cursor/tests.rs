@@ -8,9 +8,7 @@ fn refusal<T: std::fmt::Debug>(
     text: &str,
     build: impl FnOnce(&Cursor<'_>) -> Option<T>,
 ) -> Vec<String> {
-    let problems = Document::new("s.toml", text)
-        .read(build)
-        .expect_err("a refusal");
+    let problems = Document::new("s.toml", text).read(build).expect_err("a refusal");
     problems.iter().map(Problem::sentence).collect()
 }
 
@@ -40,10 +38,7 @@ fn an_unknown_table_is_found_too() {
         root.finish();
         Some(())
     });
-    assert_eq!(
-        said,
-        ["s.toml:2:2: `corp` is not known here; did you mean `crop`?"]
-    );
+    assert_eq!(said, ["s.toml:2:2: `corp` is not known here; did you mean `crop`?"]);
 }
 
 #[test]
@@ -73,13 +68,8 @@ fn a_missing_table_is_named_once_or_by_its_missing_keys() {
         root.required_table("crop", "say what is dried").map(|_| ())
     });
     assert_eq!(said, ["s.toml:1:1: [crop] is missing; say what is dried"]);
-    let said = refusal("title = \"t\"", |root| {
-        root.table("crop").text("kind").required()
-    });
-    assert_eq!(
-        said,
-        ["s.toml:1:1: crop.kind is missing, expected a text in quotes"]
-    );
+    let said = refusal("title = \"t\"", |root| root.table("crop").text("kind").required());
+    assert_eq!(said, ["s.toml:1:1: crop.kind is missing, expected a text in quotes"]);
 }
 
 #[test]
@@ -103,12 +93,7 @@ fn lists_of_tables_go_by_name_or_number() {
     let paths: Vec<_> = reading.inputs.iter().map(|i| i.path.as_str()).collect();
     assert_eq!(
         paths,
-        [
-            "bins.1.count",
-            "bins.2.count",
-            "source.heaters.capacity_kw",
-            "source.heaters.name"
-        ]
+        ["bins.1.count", "bins.2.count", "source.heaters.capacity_kw", "source.heaters.name"]
     );
 }
 
@@ -116,10 +101,7 @@ fn lists_of_tables_go_by_name_or_number() {
 fn two_entries_of_one_name_are_refused() {
     let text = "[[source]]\nname = \"heater\"\n[[source]]\nname = \"heater\"\n";
     let said = refusal(text, |root| Some(root.each("source").len()));
-    assert_eq!(
-        said,
-        ["s.toml:3:1: a second source is called `heater`; give each its own name"]
-    );
+    assert_eq!(said, ["s.toml:3:1: a second source is called `heater`; give each its own name"]);
 }
 
 #[test]
@@ -127,28 +109,17 @@ fn tables_by_name_come_in_the_order_of_the_file() {
     let text = "[carrier.lpg]\nprice = 1.35\n[carrier.electricity]\nprice = 0.2\n";
     let reading = Document::new("s.toml", text).read(|root| {
         let carriers = root.table("carrier").rest();
-        Some(
-            carriers
-                .into_iter()
-                .map(|(name, _)| name)
-                .collect::<Vec<_>>(),
-        )
+        Some(carriers.into_iter().map(|(name, _)| name).collect::<Vec<_>>())
     });
     assert_eq!(reading.unwrap().value, ["lpg", "electricity"]);
-    let said = refusal("[carrier]\nlpg = 3", |root| {
-        Some(root.table("carrier").rest().len())
-    });
+    let said = refusal("[carrier]\nlpg = 3", |root| Some(root.table("carrier").rest().len()));
     assert_eq!(said, ["s.toml:2:7: lpg is 3, expected a table"]);
 }
 
 #[test]
 fn a_key_may_hold_more_than_one_kind() {
-    let kind = |text: &str| {
-        Document::new("s.toml", text)
-            .read(|root| Some(root.kind("x")))
-            .unwrap()
-            .value
-    };
+    let kind =
+        |text: &str| Document::new("s.toml", text).read(|root| Some(root.kind("x"))).unwrap().value;
     assert_eq!(kind("x = 1"), Some(Kind::Number));
     assert_eq!(kind("x = \"a\""), Some(Kind::Text));
     assert_eq!(kind("x = { a = 1 }"), Some(Kind::Table));
@@ -163,31 +134,17 @@ fn every_value_used_is_noted_with_who_says_so() {
         .read(|root| {
             let crop = root.table("crop");
             let received = crop.number("received_moisture").unit("% w.b.").required();
-            let air = crop
-                .choice("air", &[("still", 1), ("moving", 2)])
-                .default(2, "custom");
+            let air = crop.choice("air", &[("still", 1), ("moving", 2)]).default(2, "custom");
             Some((received?, air))
         })
         .unwrap();
-    let [received, air] = &reading.inputs[..] else {
-        panic!("{:?}", reading.inputs)
-    };
+    let [received, air] = &reading.inputs[..] else { panic!("{:?}", reading.inputs) };
     assert_eq!(received.path, "crop.received_moisture");
-    assert_eq!(
-        (received.value_text.as_str(), received.unit.as_str()),
-        ("22", "% w.b.")
-    );
+    assert_eq!((received.value_text.as_str(), received.unit.as_str()), ("22", "% w.b."));
     assert_eq!(received.number, Some(22.0));
     let file = "s.toml".to_owned();
     let column = 21;
-    assert_eq!(
-        received.origin,
-        Origin::Given {
-            file,
-            line: 3,
-            column
-        }
-    );
+    assert_eq!(received.origin, Origin::Given { file, line: 3, column });
     assert_eq!(air.value_text, "moving");
     let source = "custom".to_owned();
     assert_eq!(air.origin, Origin::Default { source });
@@ -196,14 +153,8 @@ fn every_value_used_is_noted_with_who_says_so() {
 #[test]
 fn broken_toml_gives_place_and_sentence() {
     for (text, expected) in [
-        (
-            "x = 1\nx = 2\n",
-            "s.toml:2:1: `x` is given twice; keep one of the two",
-        ),
-        (
-            "[a]\n[b]\n[a]\n",
-            "s.toml:3:2: `a` is given twice; keep one of the two",
-        ),
+        ("x = 1\nx = 2\n", "s.toml:2:1: `x` is given twice; keep one of the two"),
+        ("[a]\n[b]\n[a]\n", "s.toml:3:2: `a` is given twice; keep one of the two"),
         ("a = \"é\"\nb = twelve\n", "s.toml:2:5: this is not TOML: "),
         ("[crop\nx = 1\n", "s.toml:1:6: this is not TOML: "),
         ("x = \"open\ny = 2\n", "s.toml:1:10: this is not TOML: "),
@@ -233,10 +184,7 @@ fn a_second_file_adds_its_inputs_and_its_problems() {
         });
         outcome.map(|reading| reading.inputs)
     };
-    assert_eq!(
-        tariff("fixed = 30").unwrap()[0].path,
-        "carrier.electricity.fixed"
-    );
+    assert_eq!(tariff("fixed = 30").unwrap()[0].path, "carrier.electricity.fixed");
     let said = tariff("fixed = true").unwrap_err().to_string();
     assert!(said.starts_with("tariff.toml:1:9: fixed is true"), "{said}");
 }

@@ -36,54 +36,34 @@ fn a_number_out_of_range_says_range_unit_and_cure() {
 
 #[test]
 fn not_a_number_and_infinity_are_refused() {
-    for written in [
-        "nan",
-        "-nan",
-        "inf",
-        "-inf",
-        "1e999",
-        "99999999999999999999",
-    ] {
-        let said = refusal(&format!("x = {written}"), |root| {
-            root.number("x").unit("kW").required()
-        });
-        assert_eq!(
-            said,
-            format!("s.toml:1:5: x is {written}, expected a number in kW")
-        );
+    for written in ["nan", "-nan", "inf", "-inf", "1e999", "99999999999999999999"] {
+        let said =
+            refusal(&format!("x = {written}"), |root| root.number("x").unit("kW").required());
+        assert_eq!(said, format!("s.toml:1:5: x is {written}, expected a number in kW"));
     }
 }
 
 #[test]
 fn every_way_to_write_a_number_is_read() {
-    for (written, value) in [
-        ("1_000.5", 1000.5),
-        ("12", 12.0),
-        ("-0.5", -0.5),
-        ("1e3", 1000.0),
-        ("0x10", 16.0),
-    ] {
-        let read = read(&format!("x = {written}"), |root| {
-            root.number("x").required()
-        });
+    for (written, value) in
+        [("1_000.5", 1000.5), ("12", 12.0), ("-0.5", -0.5), ("1e3", 1000.0), ("0x10", 16.0)]
+    {
+        let read = read(&format!("x = {written}"), |root| root.number("x").required());
         assert_eq!(read.unwrap(), value);
     }
 }
 
 #[test]
 fn a_wrong_kind_says_what_was_found_and_what_was_expected() {
-    let said = refusal(
-        "a = \"22 %\"\nb = 3\nc = true\nd = [1]\ne = 2.5\nf = 2.5",
-        |root| {
-            let a = root.number("a").unit("% w.b.").within(0.0, 60.0).required();
-            let b = root.text("b").required();
-            let c = root.number("c").optional();
-            let d = root.yes_no("d").required();
-            let e = root.count("e").required();
-            let f = root.count("f").within(1, 60).required();
-            Some((a?, b?, c?, d?, e?, f?))
-        },
-    );
+    let said = refusal("a = \"22 %\"\nb = 3\nc = true\nd = [1]\ne = 2.5\nf = 2.5", |root| {
+        let a = root.number("a").unit("% w.b.").within(0.0, 60.0).required();
+        let b = root.text("b").required();
+        let c = root.number("c").optional();
+        let d = root.yes_no("d").required();
+        let e = root.count("e").required();
+        let f = root.count("f").within(1, 60).required();
+        Some((a?, b?, c?, d?, e?, f?))
+    });
     assert_eq!(
         said,
         "s.toml:1:5: a is the text \"22 %\", expected a number, 0 to 60 % w.b.\n\
@@ -98,29 +78,19 @@ fn a_wrong_kind_says_what_was_found_and_what_was_expected() {
 #[test]
 fn a_word_that_is_no_choice_lists_the_choices() {
     let words = [("recirculating", 1), ("once-through", 2), ("still", 3)];
-    let said = refusal("air = \"around\"", |root| {
-        root.choice("air", &words).required()
-    });
+    let said = refusal("air = \"around\"", |root| root.choice("air", &words).required());
     assert_eq!(
         said,
         "s.toml:1:7: air is \"around\", expected \"recirculating\", \"once-through\" or \"still\""
     );
     let text = "air = \"still\"";
-    assert_eq!(
-        read(text, |root| root.choice("air", &words).required()).unwrap(),
-        3
-    );
+    assert_eq!(read(text, |root| root.choice("air", &words).required()).unwrap(), 3);
 }
 
 #[test]
 fn a_list_points_at_its_bad_entry() {
     let band = |root: &Cursor<'_>| {
-        root.numbers("band")
-            .unit("%")
-            .exactly(2)
-            .each_within(0.0, 100.0)
-            .rising()
-            .required()
+        root.numbers("band").unit("%").exactly(2).each_within(0.0, 100.0).rising().required()
     };
     assert_eq!(read("band = [50, 62.5]", band).unwrap(), [50.0, 62.5]);
     assert_eq!(
@@ -139,10 +109,8 @@ fn a_list_points_at_its_bad_entry() {
 
 #[test]
 fn dates_and_offsets_are_read_as_text_or_as_toml_dates() {
-    let date = |root: &Cursor<'_>| {
-        root.parsed::<NaiveDate>("day", "a date such as 2021-03-01")
-            .required()
-    };
+    let date =
+        |root: &Cursor<'_>| root.parsed::<NaiveDate>("day", "a date such as 2021-03-01").required();
     let expected = NaiveDate::from_ymd_opt(2021, 3, 1).unwrap();
     assert_eq!(read("day = 2021-03-01", date).unwrap(), expected);
     assert_eq!(read("day = \"2021-03-01\"", date).unwrap(), expected);
@@ -151,8 +119,7 @@ fn dates_and_offsets_are_read_as_text_or_as_toml_dates() {
         "s.toml:1:7: day is the text \"2021-02-30\", expected a date such as 2021-03-01"
     );
     let offset = read("utc_offset = \"+10:00\"", |root| {
-        root.parsed::<FixedOffset>("utc_offset", "an offset such as +10:00")
-            .required()
+        root.parsed::<FixedOffset>("utc_offset", "an offset such as +10:00").required()
     });
     assert_eq!(offset.unwrap().local_minus_utc(), 36_000);
 }
@@ -167,9 +134,8 @@ fn blank_text_is_refused_and_a_lone_text_is_a_list_of_one() {
 
 #[test]
 fn a_wrong_value_is_a_problem_even_where_a_default_exists() {
-    let said = refusal("x = -1", |root| {
-        Some(root.number("x").at_least(0.0).default(5.0, "custom"))
-    });
+    let said =
+        refusal("x = -1", |root| Some(root.number("x").at_least(0.0).default(5.0, "custom")));
     assert_eq!(said, "s.toml:1:5: x is -1, expected at least 0");
 }
 
@@ -181,24 +147,12 @@ fn a_number_set_from_outside_is_checked_and_noted() {
     };
     let text = "[crop]\nmoisture = 22\n";
     let set = Overrides::from([("crop.moisture".to_owned(), 25.0)]);
-    let reading = Document::new("s.toml", text)
-        .with(&set)
-        .read(moisture)
-        .unwrap();
-    assert_eq!(
-        (reading.value, &reading.inputs[0].origin),
-        (25.0, &Origin::Set)
-    );
+    let reading = Document::new("s.toml", text).with(&set).read(moisture).unwrap();
+    assert_eq!((reading.value, &reading.inputs[0].origin), (25.0, &Origin::Set));
     for wrong in [75.0, f64::NAN] {
         let set = Overrides::from([("crop.moisture".to_owned(), wrong)]);
-        let said = Document::new("s.toml", text)
-            .with(&set)
-            .read(moisture)
-            .expect_err("a refusal");
-        assert!(
-            said.to_string().contains(&format!("was set to {wrong}")),
-            "{said}"
-        );
+        let said = Document::new("s.toml", text).with(&set).read(moisture).expect_err("a refusal");
+        assert!(said.to_string().contains(&format!("was set to {wrong}")), "{said}");
     }
 }
 

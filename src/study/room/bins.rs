@@ -25,18 +25,11 @@ pub(super) fn read_bins(room: &Cursor<'_>) -> Option<Vec<BinSpec>> {
             .within(0.01, 1000.0)
             .hint("give what one bin holds")
             .required();
-        let floor = group
-            .number("floor_area_m2")
-            .unit("m²")
-            .within(0.01, 10_000.0)
-            .required();
+        let floor = group.number("floor_area_m2").unit("m²").within(0.01, 10_000.0).required();
         group.finish();
         match (count, tonnes, floor) {
             (Some(count), Some(capacity_t), Some(floor_area_m2)) => {
-                bins.extend((0..count).map(|_| BinSpec {
-                    capacity_t,
-                    floor_area_m2,
-                }));
+                bins.extend((0..count).map(|_| BinSpec { capacity_t, floor_area_m2 }));
             }
             _ => complete = false,
         }
@@ -50,10 +43,9 @@ fn usual_temperature(crops: &[CropRead]) -> (f64, String) {
     let of = |crop: &CropRead| crop.crop.practice().drying_temperature_c;
     let coolest = crops.iter().min_by(|a, b| of(a).total_cmp(&of(b)));
     match (crops, coolest) {
-        ([_, _, ..], Some(crop)) => (
-            of(crop),
-            format!("{FROM} for \"{}\": the lowest of the crops'", crop.name),
-        ),
+        ([_, _, ..], Some(crop)) => {
+            (of(crop), format!("{FROM} for \"{}\": the lowest of the crops'", crop.name))
+        }
         (_, crop) => (crop.map_or(f64::NAN, of), FROM.to_owned()),
     }
 }
@@ -68,15 +60,9 @@ pub(super) fn read_stages(
     let entries = room.each("stages");
     if entries.is_empty() {
         let (usual_c, from) = usual_temperature(crops);
-        let temperature_c = room
-            .number("temperature_c")
-            .unit("°C")
-            .within(10.0, 80.0)
-            .default(usual_c, from);
-        return vec![Stage {
-            above_moisture: 0.0,
-            temperature_c,
-        }];
+        let temperature_c =
+            room.number("temperature_c").unit("°C").within(10.0, 80.0).default(usual_c, from);
+        return vec![Stage { above_moisture: 0.0, temperature_c }];
     }
     if room.kind("temperature_c").is_some() {
         room.claim("temperature_c");
@@ -102,17 +88,11 @@ pub(super) fn read_stages(
             .unit("% w.b.")
             .within(0.0, 70.0)
             .default(0.0, "to the end");
-        let temperature = entry
-            .number("temperature_c")
-            .unit("°C")
-            .within(10.0, 80.0)
-            .required();
+        let temperature = entry.number("temperature_c").unit("°C").within(10.0, 80.0).required();
         entry.finish();
         if let Some(temperature_c) = temperature {
-            stages.push(Stage {
-                above_moisture: water::dry_basis_of_percent(above),
-                temperature_c,
-            });
+            stages
+                .push(Stage { above_moisture: water::dry_basis_of_percent(above), temperature_c });
         }
     }
     if !stages.is_sorted_by(|a, b| a.above_moisture > b.above_moisture) {
@@ -141,9 +121,6 @@ pub(super) fn read_stage_by(room: &Cursor<'_>, stages: &[Stage]) -> StageBy {
     if stages.len() < 2 {
         return StageBy::Mean;
     }
-    room.choice(
-        "stages_by",
-        &[("mean", StageBy::Mean), ("wettest", StageBy::Wettest)],
-    )
-    .default(StageBy::Mean, "the mean moisture of the batch")
+    room.choice("stages_by", &[("mean", StageBy::Mean), ("wettest", StageBy::Wettest)])
+        .default(StageBy::Mean, "the mean moisture of the batch")
 }

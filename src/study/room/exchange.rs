@@ -82,10 +82,7 @@ pub(super) fn read_exchange(
         .number("relative_humidity_max")
         .unit("% RH")
         .within(5.0, 95.0)
-        .default(
-            45.0,
-            "assumption: keeps the drying rate up without throwing warm air away",
-        );
+        .default(45.0, "assumption: keeps the drying rate up without throwing warm air away");
     let when_short = room
         .number("relative_humidity_when_short")
         .unit("% RH")

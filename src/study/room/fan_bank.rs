@@ -58,27 +58,18 @@ pub(super) fn read_fan_bank(
         return None;
     }
     let curve = read_curve(table, fan.fan.fan_efficiency);
-    let drawn_for = table
-        .number("curve_air_density_kg_per_m3")
-        .unit("kg/m³")
-        .within(0.5, 1.5)
-        .default(
+    let drawn_for =
+        table.number("curve_air_density_kg_per_m3").unit("kg/m³").within(0.5, 1.5).default(
             STANDARD_AIR_KG_PER_M3,
             "standard air of fan testing (ISO 5801, from memory, not verified)",
         );
     let layout = table
-        .choice(
-            "layout",
-            &[
-                ("per-bin", Layout::PerBin),
-                ("common-plenum", Layout::CommonPlenum),
-            ],
-        )
+        .choice("layout", &[("per-bin", Layout::PerBin), ("common-plenum", Layout::CommonPlenum)])
         .default(Layout::PerBin, "each bin with its own fans");
-    let fans = table.count("count").within(1, 1000).default(
-        1,
-        "one fan: in each bin, or for all bins where they share a plenum",
-    );
+    let fans = table
+        .count("count")
+        .within(1, 1000)
+        .default(1, "one fan: in each bin, or for all bins where they share a plenum");
     let main_duct = read_main_duct(table, layout, site);
     let least_speed = read_speed(table, fan);
     let bank = FanBank {
@@ -126,27 +117,17 @@ fn read_curve(table: &Cursor<'_>, efficiency: f64) -> Option<FanCurve> {
     let mut points = Vec::new();
     let mut complete = true;
     for entry in &entries {
-        let flow = entry
-            .number("flow_m3_per_s")
-            .unit("m³/s")
-            .within(0.0, 500.0)
-            .required();
-        let pressure = entry
-            .number("pressure_pa")
-            .unit("Pa")
-            .within(0.0, 20_000.0)
-            .required();
+        let flow = entry.number("flow_m3_per_s").unit("m³/s").within(0.0, 500.0).required();
+        let pressure = entry.number("pressure_pa").unit("Pa").within(0.0, 20_000.0).required();
         let efficiency = entry
             .number("efficiency")
             .within(0.01, 1.0)
             .default(efficiency, "fan_efficiency, the same at every point");
         entry.finish();
         match (flow, pressure) {
-            (Some(flow_m3_per_s), Some(pressure_pa)) => points.push(CurvePoint {
-                flow_m3_per_s,
-                pressure_pa,
-                efficiency,
-            }),
+            (Some(flow_m3_per_s), Some(pressure_pa)) => {
+                points.push(CurvePoint { flow_m3_per_s, pressure_pa, efficiency })
+            }
             _ => complete = false,
         }
     }
@@ -171,11 +152,7 @@ fn read_main_duct(table: &Cursor<'_>, layout: Layout, site: &FanSite<'_>) -> Qua
         let key = "main_duct_pressure_pa";
         if table.kind(key).is_some() {
             table.claim(key);
-            table.warn(
-                key,
-                "has no meaning where each bin has its own fans",
-                "leave it out",
-            );
+            table.warn(key, "has no meaning where each bin has its own fans", "leave it out");
         }
         return QuadraticResistance::NONE;
     }
@@ -187,12 +164,8 @@ fn read_main_duct(table: &Cursor<'_>, layout: Layout, site: &FanSite<'_>) -> Qua
             0.0,
             "assumption: heater and ducts before the plenum are reckoned in duct_pressure_pa; at the full flow of all bins",
         );
-    let capacity_t: f64 = site
-        .bins
-        .iter()
-        .flat_map(|bins| bins.iter())
-        .map(|bin| bin.capacity_t)
-        .sum();
+    let capacity_t: f64 =
+        site.bins.iter().flat_map(|bins| bins.iter()).map(|bin| bin.capacity_t).sum();
     QuadraticResistance::from_point(pressure_pa, site.airflow_m3_per_s_per_tonne * capacity_t)
         .unwrap_or(QuadraticResistance::NONE)
 }
@@ -200,20 +173,13 @@ fn read_main_duct(table: &Cursor<'_>, layout: Layout, site: &FanSite<'_>) -> Qua
 /// The least speed; the control itself is set in `fan`.
 fn read_speed(table: &Cursor<'_>, fan: &mut BinFan) -> f64 {
     let speed = table
-        .choice(
-            "speed",
-            &[("fixed", Speed::Fixed), ("variable", Speed::Variable)],
-        )
+        .choice("speed", &[("fixed", Speed::Fixed), ("variable", Speed::Variable)])
         .default(Speed::Fixed, "one speed");
     if speed == Speed::Fixed {
         for key in ["speed_min", "converter_efficiency"] {
             if table.kind(key).is_some() {
                 table.claim(key);
-                table.warn(
-                    key,
-                    "has no meaning at one speed",
-                    "give speed = \"variable\"",
-                );
+                table.warn(key, "has no meaning at one speed", "give speed = \"variable\"");
             }
         }
         return 1.0;
@@ -222,41 +188,25 @@ fn read_speed(table: &Cursor<'_>, fan: &mut BinFan) -> f64 {
         LEAST_SPEED,
         "share of full speed; motors cool themselves poorly below it (common practice, no published source)",
     );
-    let converter_efficiency = table
-        .number("converter_efficiency")
-        .within(0.5, 1.0)
-        .default(
-            CONVERTER_EFFICIENCY,
-            "frequency converter, 0.95..0.97 (from memory, not verified)",
-        );
-    fan.fan.speed = SpeedControl::Variable {
-        converter_efficiency,
-    };
+    let converter_efficiency = table.number("converter_efficiency").within(0.5, 1.0).default(
+        CONVERTER_EFFICIENCY,
+        "frequency converter, 0.95..0.97 (from memory, not verified)",
+    );
+    fan.fan.speed = SpeedControl::Variable { converter_efficiency };
     least
 }
 
 /// With all bins full the fans must be on their curve: anything else is a slip or a plant that does not
 /// work.
 fn check_full(table: &Cursor<'_>, bank: &FanBank, fan: &BinFan, site: &FanSite<'_>) {
-    let bins: Vec<LoadedBin> = site
-        .bins
-        .iter()
-        .flat_map(|bins| bins.iter())
-        .map(LoadedBin::full)
-        .collect();
+    let bins: Vec<LoadedBin> =
+        site.bins.iter().flat_map(|bins| bins.iter()).map(LoadedBin::full).collect();
     let shares = bank.shares(fan, site.airflow_m3_per_s_per_tonne, &bins);
-    let worst = shares
-        .iter()
-        .zip(&bins)
-        .max_by_key(|(share, _)| share.standing);
+    let worst = shares.iter().zip(&bins).max_by_key(|(share, _)| share.standing);
     let Some((share, bin)) = worst else {
         return;
     };
-    let key = if table.kind("curve").is_some() {
-        "curve"
-    } else {
-        "shut_off_pa"
-    };
+    let key = if table.kind("curve").is_some() { "curve" } else { "shut_off_pa" };
     let air = share.airflow_m3_per_s;
     let takes_pa = fan.pressure_drop_pa(air, bin.received_kg, bin.floor_area_m2);
     match share.standing {

@@ -38,12 +38,8 @@ pub(super) fn read_bin_fan(
         "assumption: floor, ducts and heater of one bin at full flow; they usually outweigh the bed, so measure them",
     );
     let fan = read_fan(&table, MotorPlace::InStream);
-    let largest_t = site
-        .bins
-        .iter()
-        .flat_map(|bins| bins.iter())
-        .map(|bin| bin.capacity_t)
-        .fold(0.0, f64::max);
+    let largest_t =
+        site.bins.iter().flat_map(|bins| bins.iter()).map(|bin| bin.capacity_t).fold(0.0, f64::max);
     let full_flow = site.airflow_m3_per_s_per_tonne * largest_t;
     let nuts = in_the_way(crop);
     let mut bin_fan = BinFan {
@@ -74,11 +70,7 @@ pub(in crate::study) fn in_the_way(crop: &CropRead) -> NutBed {
 fn bed_resistance(crop: &CropRead) -> BedResistance {
     let bed = crop.crop.bed();
     match bed.hukill_ives {
-        Some((a, b)) => BedResistance::HukillIves {
-            a,
-            b,
-            factor: bed.resistance_factor,
-        },
+        Some((a, b)) => BedResistance::HukillIves { a, b, factor: bed.resistance_factor },
         None => BedResistance::Ergun {
             diameter_m: bed.equivalent_diameter_m,
             porosity: bed.porosity,
@@ -89,11 +81,7 @@ fn bed_resistance(crop: &CropRead) -> BedResistance {
 
 /// A fan in a recirculating room moves the room's air; a once-through fan moves outside air.
 fn fan_air_density(site: &FanSite<'_>) -> f64 {
-    let air_c = if site.air == Some(AirPath::Recirculating) {
-        site.stage_c
-    } else {
-        OUTSIDE_C
-    };
+    let air_c = if site.air == Some(AirPath::Recirculating) { site.stage_c } else { OUTSIDE_C };
     MoistAir::from_relative_humidity(air_c, 0.4, standard_pressure_pa(site.altitude_m))
         .map_or(1.2, |air| air.density_kg_per_m3())
 }
@@ -101,10 +89,7 @@ fn fan_air_density(site: &FanSite<'_>) -> f64 {
 /// Efficiencies of a fan of one speed.
 fn read_fan(table: &Cursor<'_>, motor_place: MotorPlace) -> FanSpec {
     let share = |key: &str, default: f64, source: &str| {
-        table
-            .number(key)
-            .within(0.05, 1.0)
-            .default(default, source.to_owned())
+        table.number(key).within(0.05, 1.0).default(default, source.to_owned())
     };
     FanSpec {
         fan_efficiency: share(

@@ -19,12 +19,8 @@ pub(super) struct Practice {
 }
 
 /// Keys of the room that nuts come into.
-const KEYS_OF_FIRST: [&str; 4] = [
-    "fill_within_hours",
-    "least_load_t",
-    "fill_over_days",
-    "mould_hours",
-];
+const KEYS_OF_FIRST: [&str; 4] =
+    ["fill_within_hours", "least_load_t", "fill_over_days", "mould_hours"];
 /// Keys of the room that they leave from.
 const KEYS_OF_LAST: [&str; 2] = ["cooling_hours", "moisture_spread"];
 
@@ -44,30 +40,20 @@ impl Practice {
     }
 
     fn read_first(&mut self, room: &Cursor<'_>) {
-        self.fill_within_hours = room
-            .number("fill_within_hours")
-            .unit("h")
-            .within(1.0, 240.0)
-            .default(
+        self.fill_within_hours =
+            room.number("fill_within_hours").unit("h").within(1.0, 240.0).default(
                 24.0,
                 "assumption: a part load is dried when its first nuts have waited a day",
             );
-        self.least_load_t = room
-            .number("least_load_t")
-            .unit("t received")
-            .within(0.0, 1000.0)
-            .default(
+        self.least_load_t =
+            room.number("least_load_t").unit("t received").within(0.0, 1000.0).default(
                 0.0,
                 "any load is begun rather than left to wait; the last of the season always is",
             );
-        self.fill_over_days = room
-            .number("fill_over_days")
-            .unit("d")
-            .within(0.0, 30.0)
-            .default(
-                0.0,
-                "a bin is filled once; with days, it dries what it has while more is put on top",
-            );
+        self.fill_over_days = room.number("fill_over_days").unit("d").within(0.0, 30.0).default(
+            0.0,
+            "a bin is filled once; with days, it dries what it has while more is put on top",
+        );
         self.mould_hours = room
             .number("mould_hours")
             .unit("h")
@@ -79,14 +65,10 @@ impl Practice {
     }
 
     fn read_last(&mut self, room: &Cursor<'_>) {
-        self.cooling_hours = room
-            .number("cooling_hours")
-            .unit("h")
-            .within(0.0, 72.0)
-            .default(
-                4.0,
-                "assumption: outside air after drying until the nuts are cool enough to store",
-            );
+        self.cooling_hours = room.number("cooling_hours").unit("h").within(0.0, 72.0).default(
+            4.0,
+            "assumption: outside air after drying until the nuts are cool enough to store",
+        );
         self.spread_pct_points = room
             .number("moisture_spread")
             .unit("points w.b.")
@@ -122,11 +104,7 @@ pub(super) struct HandOver {
 impl HandOver {
     /// The next room, with this before it.
     pub fn into_room(self, spec: RoomSpec) -> FurtherRoom {
-        FurtherRoom {
-            spec,
-            takes_at_moisture: self.at_moisture,
-            transfer_hours: self.hours,
-        }
+        FurtherRoom { spec, takes_at_moisture: self.at_moisture, transfer_hours: self.hours }
     }
 }
 
@@ -171,24 +149,14 @@ pub(super) fn read_hand_over(
         .number("transfer_hours")
         .unit("h")
         .within(0.0, 72.0)
-        .default(
-            2.0,
-            "assumption: emptying one bin and filling the next, without air",
-        );
-    Some(HandOver {
-        at_moisture: water::dry_basis_of_percent(at?),
-        hours,
-    })
+        .default(2.0, "assumption: emptying one bin and filling the next, without air");
+    Some(HandOver { at_moisture: water::dry_basis_of_percent(at?), hours })
 }
 
 /// Every bin must find one in the next room that holds its batch.
 pub(super) fn check_bins(cursors: &[Cursor<'_>], rooms: &RoomsRead) {
-    let largest_t = |room: &RoomSpec| {
-        room.bins
-            .iter()
-            .map(|bin| bin.capacity_t)
-            .fold(0.0, f64::max)
-    };
+    let largest_t =
+        |room: &RoomSpec| room.bins.iter().map(|bin| bin.capacity_t).fold(0.0, f64::max);
     let all: Vec<&RoomSpec> = rooms.all().collect();
     for (pair, cursor) in all.windows(2).zip(&cursors[1..]) {
         let (before_t, here_t) = (largest_t(pair[0]), largest_t(pair[1]));

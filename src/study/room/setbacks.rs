@@ -25,11 +25,7 @@ pub(super) fn read(
         let to = read_to(&entry, room);
         entry.finish();
         match when {
-            Some(when) => setbacks.push(RoomSetback {
-                room: place,
-                when,
-                to,
-            }),
+            Some(when) => setbacks.push(RoomSetback { room: place, when, to }),
             None => complete = false,
         }
     }
@@ -38,10 +34,7 @@ pub(super) fn read(
 
 /// The hottest that a room's air is set, °C.
 fn hottest_c(room: &RoomSpec) -> f64 {
-    room.stages
-        .iter()
-        .map(|s| s.temperature_c)
-        .fold(0.0, f64::max)
+    room.stages.iter().map(|s| s.temperature_c).fold(0.0, f64::max)
 }
 
 /// True where fans are known by their curve and have one speed: they run, or stand.
@@ -85,9 +78,8 @@ fn read_to(entry: &Cursor<'_>, room: Option<&RoomSpec>) -> Setback {
 }
 
 fn read_when(entry: &Cursor<'_>, carriers: Option<&Carriers>) -> Option<SetbackHours> {
-    let by_clock = entry
-        .parsed::<HoursOfDay>("hours", "hours of the day such as \"22-6\"")
-        .optional();
+    let by_clock =
+        entry.parsed::<HoursOfDay>("hours", "hours of the day such as \"22-6\"").optional();
     let by_period = entry.text("when").optional();
     match (by_clock, by_period) {
         (Some(HoursOfDay { from, until }), None) => Some(SetbackHours::Daily { from, until }),
@@ -116,10 +108,7 @@ fn read_when(entry: &Cursor<'_>, carriers: Option<&Carriers>) -> Option<SetbackH
 }
 
 fn of_tariff(entry: &Cursor<'_>, name: &str, tariff: &Tariff) -> Option<SetbackHours> {
-    let names: Vec<&str> = tariff
-        .energy_prices()
-        .map(|price| price.name.as_str())
-        .collect();
+    let names: Vec<&str> = tariff.energy_prices().map(|price| price.name.as_str()).collect();
     if !names.contains(&name) {
         entry.complain(
             "when",

@@ -44,21 +44,13 @@ pub(super) fn read_direct_burner(
         .when("lpg, natural gas or diesel", |fuel| {
             WATER_KG_PER_MJ.iter().any(|(name, ..)| name == fuel)
         })
-        .default(
-            carrier.clone().unwrap_or_default(),
-            "the carrier's own name",
-        );
+        .default(carrier.clone().unwrap_or_default(), "the carrier's own name");
     let known = WATER_KG_PER_MJ.iter().find(|(name, ..)| *name == fuel);
-    let water = cursor
-        .number("water_kg_per_kwh")
-        .unit("kg/kWh, lower")
-        .within(0.0, 0.4);
+    let water = cursor.number("water_kg_per_kwh").unit("kg/kWh, lower").within(0.0, 0.4);
     let water = if let Some((_, per_mj, source)) = known {
         Some(water.default(per_mj * 3.6, *source))
     } else {
-        water
-            .hint("or say fuel = \"lpg\", \"natural gas\" or \"diesel\"")
-            .required()
+        water.hint("or say fuel = \"lpg\", \"natural gas\" or \"diesel\"").required()
     };
     Some(OpenFlame {
         carrier: carrier?,
@@ -74,10 +66,10 @@ pub(super) fn read_hot_water(cursor: &Cursor<'_>, carriers: Option<&Carriers>) -
         0.84,
         "hot-water boiler on the lower heating value, 0.80..0.88 (from memory, not verified)",
     );
-    let distribution_loss = cursor.number("distribution_loss").within(0.0, 0.6).default(
-        0.1,
-        "distribution of hot water keeps 0.85..0.95 (from memory, not verified)",
-    );
+    let distribution_loss = cursor
+        .number("distribution_loss")
+        .within(0.0, 0.6)
+        .default(0.1, "distribution of hot water keeps 0.85..0.95 (from memory, not verified)");
     let share = cursor
         .number("electricity_share")
         .unit("kW/kW")

@@ -5,18 +5,15 @@ use crate::study::cursor::Cursor;
 
 pub(super) fn read_water_heat_pump(cursor: &Cursor<'_>) -> WaterHeatPump {
     WaterHeatPump {
-        carnot_fraction: cursor.number("carnot_fraction").within(0.1, 0.8).default(
-            0.45,
-            "assumption: real units reach 0.4..0.55 of Carnot, pumps counted",
-        ),
+        carnot_fraction: cursor
+            .number("carnot_fraction")
+            .within(0.1, 0.8)
+            .default(0.45, "assumption: real units reach 0.4..0.55 of Carnot, pumps counted"),
         loop_c: cursor
             .number("loop_c")
             .unit("°C")
             .within(0.0, 60.0)
-            .default(
-                30.0,
-                "assumption: the condensers' water loop is held at this",
-            ),
+            .default(30.0, "assumption: the condensers' water loop is held at this"),
         source_approach_k: cursor
             .number("source_approach_k")
             .unit("K")
@@ -42,19 +39,10 @@ pub(super) fn read_dehumidifier(cursor: &Cursor<'_>) -> Option<Dehumidifier> {
         .hint("give the air over its cold coil")
         .required();
     let number = |key: &str, unit: &str, (low, high): (f64, f64), value: f64, why: &str| {
-        cursor
-            .number(key)
-            .unit(unit)
-            .within(low, high)
-            .default(value, why)
+        cursor.number(key).unit(unit).within(low, high).default(value, why)
     };
-    let bypass = number(
-        "bypass",
-        "",
-        (0.0, 0.9),
-        0.15,
-        "assumption: share of the coil's air that slips by",
-    );
+    let bypass =
+        number("bypass", "", (0.0, 0.9), 0.15, "assumption: share of the coil's air that slips by");
     let dew_point = number(
         "apparatus_dew_point_c",
         "°C",

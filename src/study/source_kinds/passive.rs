@@ -5,11 +5,7 @@ use crate::study::cursor::Cursor;
 
 pub(super) fn read_exchanger(cursor: &Cursor<'_>) -> Option<Exchanger> {
     let effectiveness = if cursor.kind("ua_w_per_k").is_some() {
-        let ua = cursor
-            .number("ua_w_per_k")
-            .unit("W/K")
-            .within(1.0, 1e7)
-            .required();
+        let ua = cursor.number("ua_w_per_k").unit("W/K").within(1.0, 1e7).required();
         let arrangement = cursor
             .choice(
                 "arrangement",
@@ -19,14 +15,8 @@ pub(super) fn read_exchanger(cursor: &Cursor<'_>) -> Option<Exchanger> {
                     ("parallel", Arrangement::Parallel),
                 ],
             )
-            .default(
-                Arrangement::Crossflow,
-                "assumption: the usual plate exchanger",
-            );
-        ua.map(|ua| Effectiveness::OfSurface {
-            ua_kw_per_k: ua / 1000.0,
-            arrangement,
-        })
+            .default(Arrangement::Crossflow, "assumption: the usual plate exchanger");
+        ua.map(|ua| Effectiveness::OfSurface { ua_kw_per_k: ua / 1000.0, arrangement })
     } else {
         cursor
             .number("effectiveness")
@@ -43,18 +33,11 @@ pub(super) fn read_exchanger(cursor: &Cursor<'_>) -> Option<Exchanger> {
         .number("fan_kw_per_kg_per_s")
         .unit("kW per kg/s")
         .within(0.0, 5.0)
-        .default(
-            0.4,
-            "assumption: 100 Pa on each side, moved at half efficiency",
-        );
-    let frost_limit = cursor
-        .number("frost_limit_c")
-        .unit("°C")
-        .within(-40.0, 20.0)
-        .default(
-            0.0,
-            "assumption: a bypass keeps its plates, midway between leaving and coming air, above frost",
-        );
+        .default(0.4, "assumption: 100 Pa on each side, moved at half efficiency");
+    let frost_limit = cursor.number("frost_limit_c").unit("°C").within(-40.0, 20.0).default(
+        0.0,
+        "assumption: a bypass keeps its plates, midway between leaving and coming air, above frost",
+    );
     Some(Exchanger {
         effectiveness: effectiveness?,
         leak,
@@ -64,15 +47,11 @@ pub(super) fn read_exchanger(cursor: &Cursor<'_>) -> Option<Exchanger> {
 }
 
 pub(super) fn read_collector(cursor: &Cursor<'_>) -> Option<Collector> {
-    let area = cursor
-        .number("area_m2")
-        .unit("m²")
-        .within(0.5, 1e5)
-        .required();
-    let eta0 = cursor.number("eta0").within(0.05, 0.9).default(
-        0.5,
-        "assumption: a plain covered air collector at its usual airflow",
-    );
+    let area = cursor.number("area_m2").unit("m²").within(0.5, 1e5).required();
+    let eta0 = cursor
+        .number("eta0")
+        .within(0.05, 0.9)
+        .default(0.5, "assumption: a plain covered air collector at its usual airflow");
     let loss = cursor
         .number("loss_w_per_m2_k")
         .unit("W/(m² K)")

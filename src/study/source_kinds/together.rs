@@ -56,10 +56,8 @@ pub(in crate::study) fn check_stack(
 /// A collector needs a place under the sun.
 pub(in crate::study) fn check_place(root: &Cursor<'_>, heatings: &[Heating], site: &Site) {
     let shines = |source: &Source| matches!(source.kind, Kind::Collector(_));
-    let collector = heatings
-        .iter()
-        .flat_map(|heating| &heating.sources)
-        .find(|source| shines(source));
+    let collector =
+        heatings.iter().flat_map(|heating| &heating.sources).find(|source| shines(source));
     if let Some(collector) = collector
         && site.place().is_none()
     {

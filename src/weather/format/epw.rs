@@ -25,9 +25,8 @@ const FEWEST_FIELDS: usize = 22;
 const FIELDS: usize = 35;
 
 /// Data sets that are typical years by their nature, as named in the LOCATION line.
-const TYPICAL_SOURCES: [&str; 9] = [
-    "TMY", "IWEC", "CWEC", "RMY", "WYEC", "CSWD", "CTZ", "TRY", "SWERA",
-];
+const TYPICAL_SOURCES: [&str; 9] =
+    ["TMY", "IWEC", "CWEC", "RMY", "WYEC", "CSWD", "CTZ", "TRY", "SWERA"];
 
 /// True if a LOCATION or DATA PERIODS line comes early, or, for a file that lost its header, if the first line
 /// is a whole row.
@@ -74,13 +73,7 @@ pub(super) fn read(file: &str, text: &[u8]) -> Result<crate::weather::Reading, W
         }
         if !line[0].is_ascii_digit() {
             let header = String::from_utf8_lossy(line);
-            header_line(
-                &header,
-                &mut draft,
-                &mut source,
-                &mut comments,
-                &mut records_per_hour,
-            );
+            header_line(&header, &mut draft, &mut source, &mut comments, &mut records_per_hour);
             // A line that is no header and comes after data is damage.
             if !draft.rows.is_empty() {
                 draft.unreadable.push(number);
@@ -105,11 +98,7 @@ pub(super) fn read(file: &str, text: &[u8]) -> Result<crate::weather::Reading, W
             value(fields[RELATIVE_HUMIDITY], 999.0, &mut row.relative_humidity),
             value(fields[PRESSURE], 999_999.0, &mut row.pressure_pa),
         ];
-        value(
-            fields[GLOBAL_HORIZONTAL],
-            9_999.0,
-            &mut row.global_horizontal_w_per_m2,
-        );
+        value(fields[GLOBAL_HORIZONTAL], 9_999.0, &mut row.global_horizontal_w_per_m2);
         value(fields[WIND_SPEED], 999.0, &mut row.wind_m_per_s);
         if legible != [true; 4] {
             draft.unreadable.push(number);
@@ -151,10 +140,7 @@ fn usual_field_count(text: &[u8]) -> usize {
             *counts.entry(commas.count() + 1).or_default() += 1;
         }
     }
-    counts
-        .into_iter()
-        .max_by_key(|(_, rows)| *rows)
-        .map_or(FIELDS, |(fields, _)| fields)
+    counts.into_iter().max_by_key(|(_, rows)| *rows).map_or(FIELDS, |(fields, _)| fields)
 }
 
 /// Splits at commas as far as the wind speed; returns how many fields the whole line has.
@@ -190,9 +176,7 @@ fn stamp(fields: &[&[u8]; FEWEST_FIELDS]) -> Option<Stamp> {
 /// Reads a value unless it is the missing code; false if the field is no number.
 fn value(field: &[u8], missing: f64, into: &mut Option<f64>) -> bool {
     let field = field.trim_ascii();
-    let bare = field
-        .strip_prefix(b"\"")
-        .and_then(|field| field.strip_suffix(b"\""));
+    let bare = field.strip_prefix(b"\"").and_then(|field| field.strip_suffix(b"\""));
     match parse(bare.unwrap_or(field), DecimalMark::Point) {
         Some(value) if (value - missing).abs() < 1e-6 || value == -9_999.0 => true,
         // Writers fill the field with nines to their own width: 999.9, 9999, 999900.
@@ -216,9 +200,7 @@ fn header_line(
     let word = parts[0].to_ascii_uppercase();
     if word == "LOCATION" {
         let number = |at: usize| -> Option<f64> {
-            parts
-                .get(at)
-                .and_then(|part| parse(part.as_bytes(), DecimalMark::Point))
+            parts.get(at).and_then(|part| parse(part.as_bytes(), DecimalMark::Point))
         };
         let station = &mut draft.station;
         let name: Vec<&str> = parts.iter().skip(1).take(3).copied().collect();
@@ -279,11 +261,7 @@ fn set_times(draft: &mut Draft, stamps: &[Stamp], declared_per_hour: u32) {
     let found = u32::try_from(minutes.len()).unwrap_or(1).max(1);
     // The minute field of hourly files is 0, 30 or 60 by the writer's whim; only several different
     // ones mean several records an hour.
-    let per_hour = if 60 % found == 0 {
-        found
-    } else {
-        declared_per_hour
-    };
+    let per_hour = if 60 % found == 0 { found } else { declared_per_hour };
     if per_hour != declared_per_hour {
         draft.problems.push(Problem::warning(
             "time.records_per_hour",
@@ -295,10 +273,7 @@ fn set_times(draft: &mut Draft, stamps: &[Stamp], declared_per_hour: u32) {
     } else if per_hour > 1 {
         draft.problems.push(Problem::note(
             "time.records_per_hour",
-            format!(
-                "records per hour = {per_hour}: each row is {} h",
-                1.0 / f64::from(per_hour)
-            ),
+            format!("records per hour = {per_hour}: each row is {} h", 1.0 / f64::from(per_hour)),
         ));
     }
     let labelled_by_start = from_zero && !to_24;
@@ -312,11 +287,7 @@ fn set_times(draft: &mut Draft, stamps: &[Stamp], declared_per_hour: u32) {
     // 30 and 60 end their intervals; 0 and 30 begin them.
     let minutes_begin = per_hour > 1 && !minutes.contains(&60) && minutes.contains(&0);
     for (row, stamp) in draft.rows.iter_mut().zip(stamps) {
-        let hour = if labelled_by_start {
-            stamp.hour
-        } else {
-            stamp.hour.saturating_sub(1)
-        };
+        let hour = if labelled_by_start { stamp.hour } else { stamp.hour.saturating_sub(1) };
         let minute = if per_hour == 1 {
             0
         } else if minutes_begin {

@@ -15,9 +15,7 @@ const COLUMNS: usize = 12;
 
 fn fields(line: &[u8]) -> Option<[i32; COLUMNS]> {
     let mut fields = [0; COLUMNS];
-    let mut cells = line
-        .split(u8::is_ascii_whitespace)
-        .filter(|cell| !cell.is_empty());
+    let mut cells = line.split(u8::is_ascii_whitespace).filter(|cell| !cell.is_empty());
     for field in &mut fields {
         let value = parse(cells.next()?, DecimalMark::Point)?;
         *field = i32::try_from(crate::weather::whole(value)).ok()?;
@@ -28,10 +26,7 @@ fn fields(line: &[u8]) -> Option<[i32; COLUMNS]> {
 /// True if most of the first lines are twelve numbers that begin with a date and an hour.
 pub(super) fn recognises(text: &[u8]) -> bool {
     let (mut good, mut all) = (0, 0);
-    for (_, line) in lines(text)
-        .take(20)
-        .filter(|(_, line)| !line.trim_ascii().is_empty())
-    {
+    for (_, line) in lines(text).take(20).filter(|(_, line)| !line.trim_ascii().is_empty()) {
         all += 1;
         let dated = |f: [i32; COLUMNS]| {
             (1900..2100).contains(&f[0])

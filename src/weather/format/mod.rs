@@ -37,10 +37,7 @@ type Read = fn(&str, &str) -> Result<Reading, WeatherError>;
 
 /// Known formats, the more distinctive first.
 const FORMATS: [(Recognises, Read); 9] = [
-    (
-        |text| epw::recognises(text.as_bytes()),
-        |file, text| epw::read(file, text.as_bytes()),
-    ),
+    (|text| epw::recognises(text.as_bytes()), |file, text| epw::read(file, text.as_bytes())),
     (own::recognises, own::read),
     (tmy3::recognises, tmy3::read),
     (pvgis::recognises, pvgis::read),
@@ -70,11 +67,7 @@ pub(super) fn read_known_or_with(
     map: &ColumnMap,
 ) -> Result<Reading, WeatherError> {
     let is_known = known_reader(&text::decode(bytes, &mut Vec::new())).is_some();
-    if is_known {
-        read(file, bytes)
-    } else {
-        read_with(file, bytes, map)
-    }
+    if is_known { read(file, bytes) } else { read_with(file, bytes, map) }
 }
 
 /// Invented weather says so in the `#` lines of its head.
@@ -103,40 +96,19 @@ pub(super) fn read_with(
 
 /// Kinds of file that people give by mistake, by how they begin, and what to do.
 const NO_WEATHER: [(&[u8], &str); 8] = [
-    (
-        b"\x1f\x8b",
-        "a gzip archive: unpack it and give the file inside",
-    ),
-    (
-        b"PK\x03\x04",
-        "a zip archive or a spreadsheet workbook: unpack it, or save the sheet as CSV",
-    ),
-    (
-        b"BZh",
-        "a bzip2 archive: unpack it and give the file inside",
-    ),
-    (
-        b"\xfd7zXZ",
-        "an xz archive: unpack it and give the file inside",
-    ),
+    (b"\x1f\x8b", "a gzip archive: unpack it and give the file inside"),
+    (b"PK\x03\x04", "a zip archive or a spreadsheet workbook: unpack it, or save the sheet as CSV"),
+    (b"BZh", "a bzip2 archive: unpack it and give the file inside"),
+    (b"\xfd7zXZ", "an xz archive: unpack it and give the file inside"),
     (b"%PDF", "a PDF: ask for the hourly data as CSV or EPW"),
     (b"CDF\x01", "a NetCDF file: export the place's hours as CSV"),
     (b"\x89HDF", "an HDF5 file: export the place's hours as CSV"),
-    (
-        b"\xd0\xcf\x11\xe0",
-        "an old spreadsheet workbook: save the sheet as CSV",
-    ),
+    (b"\xd0\xcf\x11\xe0", "an old spreadsheet workbook: save the sheet as CSV"),
 ];
 
 fn refuse_no_weather(file: &str, bytes: &[u8]) -> Result<(), WeatherError> {
-    if let Some((_, what)) = NO_WEATHER
-        .iter()
-        .find(|(start, _)| bytes.starts_with(start))
-    {
-        return Err(WeatherError::refused(
-            file,
-            format!("not a weather file but {what}"),
-        ));
+    if let Some((_, what)) = NO_WEATHER.iter().find(|(start, _)| bytes.starts_with(start)) {
+        return Err(WeatherError::refused(file, format!("not a weather file but {what}")));
     }
     match bytes.trim_ascii_start().first() {
         Some(b'{') => {

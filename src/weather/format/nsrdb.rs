@@ -26,19 +26,13 @@ fn header(text: &str) -> Option<(usize, Vec<&str>)> {
             let at = usize::from(cells.first() == Some(&""));
             cells.get(at..at + 5) == Some(&NAMES)
                 && find(cells, &["Temperature", "Air Temperature"]).is_some()
-                && find(
-                    cells,
-                    &["GHI", "DNI", "DHI", "Solar Zenith Angle", "Clearsky GHI"],
-                )
-                .is_some()
+                && find(cells, &["GHI", "DNI", "DHI", "Solar Zenith Angle", "Clearsky GHI"])
+                    .is_some()
         })
 }
 
 fn find<'a>(cells: &[&'a str], names: &[&str]) -> Option<&'a str> {
-    cells
-        .iter()
-        .find(|cell| names.contains(&plain(cell)))
-        .copied()
+    cells.iter().find(|cell| names.contains(&plain(cell))).copied()
 }
 
 /// The name without a unit in brackets.
@@ -53,10 +47,8 @@ pub(super) fn recognises(text: &str) -> bool {
 pub(super) fn read(file: &str, text: &str) -> Result<Reading, WeatherError> {
     let (line, cells) = header(text).unwrap_or_default();
     let column = |names: &[&str]| find(&cells, names);
-    let mut map = ColumnMap::new(
-        "",
-        column(&["Temperature", "Air Temperature"]).unwrap_or_default(),
-    );
+    let mut map =
+        ColumnMap::new("", column(&["Temperature", "Air Temperature"]).unwrap_or_default());
     map.time = TimeColumns::Parts {
         year: "Year".into(),
         month: Some("Month".into()),
@@ -100,9 +92,7 @@ fn metadata(text: &str, draft: &mut crate::weather::draft::Draft) {
     };
     let number = |wanted: &str| parse(value(wanted)?, DecimalMark::Point);
     let text_of = |wanted: &str| {
-        value(wanted)
-            .map(|cell| String::from_utf8_lossy(cell).into_owned())
-            .unwrap_or_default()
+        value(wanted).map(|cell| String::from_utf8_lossy(cell).into_owned()).unwrap_or_default()
     };
     let minutes = |hours: f64| i32::try_from(whole(hours * 60.0)).ok();
     let station = &mut draft.station;

@@ -18,9 +18,7 @@ pub(super) fn recognises(text: &str) -> bool {
     lines
         .next()
         .is_some_and(|line| line.starts_with("latitude,longitude,elevation,utc_offset_seconds"))
-        && lines
-            .take(8)
-            .any(|line| line.starts_with("time,") && line.contains("temperature_2m"))
+        && lines.take(8).any(|line| line.starts_with("time,") && line.contains("temperature_2m"))
 }
 
 pub(super) fn read(file: &str, text: &str) -> Result<Reading, WeatherError> {

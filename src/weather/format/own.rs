@@ -34,11 +34,7 @@ pub(super) fn recognises(text: &str) -> bool {
 }
 
 pub(super) fn read(file: &str, text: &str) -> Result<Reading, WeatherError> {
-    let names: Vec<&str> = header(text)
-        .unwrap_or_default()
-        .split(',')
-        .map(str::trim)
-        .collect();
+    let names: Vec<&str> = header(text).unwrap_or_default().split(',').map(str::trim).collect();
     let has = |name: &str| names.contains(&name);
     let mut map = ColumnMap::new("time", "dry_bulb_c");
     if has("relative_humidity_pct") {
@@ -54,10 +50,8 @@ pub(super) fn read(file: &str, text: &str) -> Result<Reading, WeatherError> {
         map.pressure = Some(Column::new("pressure_pa", PressureUnit::Pascal));
     }
     if has("global_horizontal_w_per_m2") {
-        map.global_horizontal = Some(Column::new(
-            "global_horizontal_w_per_m2",
-            IrradianceUnit::WattPerSquareMetre,
-        ));
+        map.global_horizontal =
+            Some(Column::new("global_horizontal_w_per_m2", IrradianceUnit::WattPerSquareMetre));
     }
     if has("wind_m_per_s") {
         map.wind = Some(Column::new("wind_m_per_s", SpeedUnit::MetrePerSecond));
@@ -69,10 +63,7 @@ pub(super) fn read(file: &str, text: &str) -> Result<Reading, WeatherError> {
 
 /// What the `#` lines say of the station.
 fn station(text: &str, draft: &mut Draft) {
-    let remarks = text
-        .lines()
-        .take(40)
-        .map_while(|line| line.trim().strip_prefix('#'));
+    let remarks = text.lines().take(40).map_while(|line| line.trim().strip_prefix('#'));
     for (key, value) in remarks.filter_map(|line| line.split_once(':')) {
         let value = value.trim();
         let number = || parse(value.as_bytes(), DecimalMark::Point);

@@ -25,10 +25,7 @@ fn header(text: &str) -> Option<&str> {
 
 pub(super) fn recognises(text: &str) -> bool {
     header(text).is_some()
-        && text
-            .lines()
-            .next()
-            .is_some_and(|line| line.starts_with("Latitude (decimal degrees)"))
+        && text.lines().next().is_some_and(|line| line.starts_with("Latitude (decimal degrees)"))
 }
 
 pub(super) fn read(file: &str, text: &str) -> Result<Reading, WeatherError> {
@@ -53,10 +50,7 @@ pub(super) fn read(file: &str, text: &str) -> Result<Reading, WeatherError> {
         map.wind = Some(Column::new("WS10m", SpeedUnit::MetrePerSecond));
     }
     let mut draft = table::draft(file, text, &map, format)?;
-    draft.declared_typical = text
-        .lines()
-        .take(PREAMBLE)
-        .any(|line| line.trim() == "month,year");
+    draft.declared_typical = text.lines().take(PREAMBLE).any(|line| line.trim() == "month,year");
     draft.station = station_in(text.lines().take(10), DecimalMark::Point);
     if format == Format::PvgisSeries {
         draft.problems.push(Problem::new(

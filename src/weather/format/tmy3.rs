@@ -40,10 +40,8 @@ pub(super) fn read(file: &str, text: &str) -> Result<Reading, WeatherError> {
         map.pressure = Some(Column::new("Pressure (mbar)", PressureUnit::Hectopascal));
     }
     if has("GHI (W/m^2)") {
-        map.global_horizontal = Some(Column::new(
-            "GHI (W/m^2)",
-            IrradianceUnit::WattPerSquareMetre,
-        ));
+        map.global_horizontal =
+            Some(Column::new("GHI (W/m^2)", IrradianceUnit::WattPerSquareMetre));
     }
     if has("Wspd (m/s)") {
         map.wind = Some(Column::new("Wspd (m/s)", SpeedUnit::MetrePerSecond));
@@ -60,16 +58,9 @@ pub(super) fn read(file: &str, text: &str) -> Result<Reading, WeatherError> {
 fn station(line: &str) -> Station {
     let mut cells = Vec::new();
     cells::split(line.as_bytes(), Separator::Byte(b','), &mut cells);
-    let number = |at: usize| {
-        cells
-            .get(at)
-            .and_then(|cell| parse(cell, DecimalMark::Point))
-    };
+    let number = |at: usize| cells.get(at).and_then(|cell| parse(cell, DecimalMark::Point));
     let text = |at: usize| {
-        cells
-            .get(at)
-            .map(|cell| String::from_utf8_lossy(cell).into_owned())
-            .unwrap_or_default()
+        cells.get(at).map(|cell| String::from_utf8_lossy(cell).into_owned()).unwrap_or_default()
     };
     Station {
         name: format!("{}, {} ({})", text(1), text(2), text(0)),

@@ -54,11 +54,8 @@ impl Calendar {
                 let month = day.month0() as usize;
                 let length = days_in_month(*day);
                 let from_middle = (f64::from(day.day0()) + 0.5) / length - 0.5;
-                let neighbour = if from_middle < 0.0 {
-                    (month + 11) % 12
-                } else {
-                    (month + 1) % 12
-                };
+                let neighbour =
+                    if from_middle < 0.0 { (month + 11) % 12 } else { (month + 1) % 12 };
                 // Months are nearly of one length: the middles are taken as one month apart.
                 monthly[month] + from_middle.abs() * (monthly[neighbour] - monthly[month])
             })
@@ -81,20 +78,12 @@ fn days_in_month(day: NaiveDate) -> f64 {
 /// How cold each month is within the year: 1 in the coldest, -1 in the warmest, 0 throughout where
 /// all months are alike; and the range of the monthly means, K.
 pub(super) fn coldness(min_c: &Monthly, max_c: &Monthly) -> (Monthly, f64) {
-    let mean: Vec<f64> = min_c
-        .iter()
-        .zip(max_c)
-        .map(|(a, b)| 0.5 * (a + b))
-        .collect();
+    let mean: Vec<f64> = min_c.iter().zip(max_c).map(|(a, b)| 0.5 * (a + b)).collect();
     let warmest = mean.iter().copied().fold(f64::NEG_INFINITY, f64::max);
     let coldest = mean.iter().copied().fold(f64::INFINITY, f64::min);
     let range = warmest - coldest;
     let cold = std::array::from_fn(|m| {
-        if range > 0.0 {
-            (warmest + coldest - 2.0 * mean[m]) / range
-        } else {
-            0.0
-        }
+        if range > 0.0 { (warmest + coldest - 2.0 * mean[m]) / range } else { 0.0 }
     });
     (cold, range)
 }
@@ -117,9 +106,7 @@ mod tests {
     #[test]
     fn daily_levels_join_without_a_step() {
         let calendar = Calendar::of(2032).unwrap();
-        let monthly = [
-            20.0, 18.0, 15.0, 11.0, 8.0, 5.0, 4.0, 6.0, 9.0, 13.0, 16.0, 19.0,
-        ];
+        let monthly = [20.0, 18.0, 15.0, 11.0, 8.0, 5.0, 4.0, 6.0, 9.0, 13.0, 16.0, 19.0];
         let daily = calendar.daily(&monthly);
         for pair in daily.windows(2) {
             assert!((pair[1] - pair[0]).abs() < 0.2, "{pair:?}");

@@ -44,16 +44,11 @@ pub(super) struct Sky {
 
 impl Sky {
     pub fn over(place: Place, calendar: &Calendar) -> Self {
-        let daylight: Vec<Daylight> = calendar
-            .days
-            .iter()
-            .map(|day| Daylight::of(place, *day))
-            .collect();
+        let daylight: Vec<Daylight> =
+            calendar.days.iter().map(|day| Daylight::of(place, *day)).collect();
         let extraterrestrial: Vec<[f64; 24]> = (0..calendar.days.len())
             .map(|d| {
-                calendar
-                    .hours(d)
-                    .map(|starts| extraterrestrial_horizontal_w_per_m2(place, starts))
+                calendar.hours(d).map(|starts| extraterrestrial_horizontal_w_per_m2(place, starts))
             })
             .collect();
         let spread = (0..calendar.days.len())
@@ -71,12 +66,7 @@ impl Sky {
             month.0 += extraterrestrial[d].iter().sum::<f64>() / 1000.0;
             month.1 += 1.0;
         }
-        Self {
-            daylight,
-            extraterrestrial,
-            spread,
-            monthly_kwh: sums.map(|(kwh, days)| kwh / days),
-        }
+        Self { daylight, extraterrestrial, spread, monthly_kwh: sums.map(|(kwh, days)| kwh / days) }
     }
 
     /// Share of a month's extraterrestrial irradiation that reaches the ground; 0 in the polar night.
@@ -209,10 +199,7 @@ struct Extremes {
 
 impl Extremes {
     fn of(levels: &Levels, days: &[Day], calendar: &Calendar) -> Self {
-        let (low, high) = (
-            calendar.daily(&levels.low_c),
-            calendar.daily(&levels.high_c),
-        );
+        let (low, high) = (calendar.daily(&levels.low_c), calendar.daily(&levels.high_c));
         let mut extremes = Self { low, high };
         for (d, day) in days.iter().enumerate() {
             let normal_range = extremes.high[d] - extremes.low[d];
@@ -265,10 +252,7 @@ impl Clock {
     fn of(daylight: &Daylight) -> Self {
         let hours = daylight.hours().clamp(4.0, 20.0);
         let noon = 0.5 * (daylight.sunrise_h + daylight.sunset_h);
-        Self {
-            sunrise_h: noon - 0.5 * hours,
-            hours,
-        }
+        Self { sunrise_h: noon - 0.5 * hours, hours }
     }
 }
 

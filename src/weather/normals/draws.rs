@@ -35,16 +35,9 @@ pub(super) struct Day {
 /// Lag-one and driving matrices of the residuals of daily maximum, minimum and radiation, the same for
 /// all places and seasons (Richardson & Wright 1984, ARS-8, after Matalas 1967; digits read alike in
 /// five open-source implementations, not in the report itself).
-const LAG: [[f64; 3]; 3] = [
-    [0.567, 0.086, -0.002],
-    [0.253, 0.504, -0.050],
-    [-0.006, -0.039, 0.244],
-];
-const DRIVE: [[f64; 3]; 3] = [
-    [0.781, 0.0, 0.0],
-    [0.328, 0.637, 0.0],
-    [0.238, -0.341, 0.873],
-];
+const LAG: [[f64; 3]; 3] =
+    [[0.567, 0.086, -0.002], [0.253, 0.504, -0.050], [-0.006, -0.039, 0.244]];
+const DRIVE: [[f64; 3]; 3] = [[0.781, 0.0, 0.0], [0.328, 0.637, 0.0], [0.238, -0.341, 0.873]];
 
 /// Days drawn before the year begins, so that its first day is as far from the normals as any.
 const SPIN_UP_DAYS: usize = 40;
@@ -56,9 +49,8 @@ pub(super) fn of_year(normals: &Normals, sky: &Sky, calendar: &Calendar, seed: u
     let (cold, range_k) = coldness(&normals.min_c, &normals.max_c);
     let cold = calendar.daily(&cold);
     let dull_share = calendar.daily(&dull_share(normals, sky));
-    let normal_range = calendar.daily(&std::array::from_fn(|m| {
-        normals.max_c[m] - normals.min_c[m]
-    }));
+    let normal_range =
+        calendar.daily(&std::array::from_fn(|m| normals.max_c[m] - normals.min_c[m]));
 
     let mut state = State::default();
     for _ in 0..SPIN_UP_DAYS {
@@ -107,9 +99,9 @@ fn dull_share(normals: &Normals, sky: &Sky) -> [f64; 12] {
         } else {
             let humidity = match &normals.humidity {
                 Humidity::Mean(mean) => mean[m],
-                Humidity::TwiceDaily {
-                    morning, afternoon, ..
-                } => 0.5 * (morning[m] + afternoon[m]),
+                Humidity::TwiceDaily { morning, afternoon, .. } => {
+                    0.5 * (morning[m] + afternoon[m])
+                }
             };
             (humidity - 0.40) / 0.70
         };
@@ -137,9 +129,7 @@ impl State {
         let drive: [f64; 3] = std::array::from_fn(|_| deviate(chance));
         let before = self.residuals;
         self.residuals = std::array::from_fn(|i| {
-            (0..3)
-                .map(|j| LAG[i][j] * before[j] + DRIVE[i][j] * drive[j])
-                .sum()
+            (0..3).map(|j| LAG[i][j] * before[j] + DRIVE[i][j] * drive[j]).sum()
         });
         let mut follow = |value: f64, persistence: f64| {
             persistence * value + (1.0 - persistence * persistence).sqrt() * deviate(chance)
@@ -152,10 +142,7 @@ impl State {
 
 /// The stream of one year: neighbouring seeds and years must not run side by side.
 fn stream(seed: u64, first_day: chrono::NaiveDate) -> Chance {
-    let day = first_day
-        .signed_duration_since(chrono::NaiveDate::MIN)
-        .num_days()
-        .unsigned_abs();
+    let day = first_day.signed_duration_since(chrono::NaiveDate::MIN).num_days().unsigned_abs();
     let mixed = Chance::new(seed).next() ^ day.wrapping_mul(0xd1b5_4a32_d192_ed03);
     Chance::new(mixed)
 }
@@ -206,17 +193,9 @@ mod tests {
         for which in 0..2 {
             let n = series.len() as f64;
             let variance = series.iter().map(|x| x[which].powi(2)).sum::<f64>() / n;
-            let lagged = series
-                .windows(2)
-                .map(|x| x[0][which] * x[1][which])
-                .sum::<f64>()
-                / n;
+            let lagged = series.windows(2).map(|x| x[0][which] * x[1][which]).sum::<f64>() / n;
             assert!((variance - 1.0).abs() < 0.1, "variance {variance}");
-            assert!(
-                (0.55..0.72).contains(&(lagged / variance)),
-                "{}",
-                lagged / variance
-            );
+            assert!((0.55..0.72).contains(&(lagged / variance)), "{}", lagged / variance);
         }
     }
 

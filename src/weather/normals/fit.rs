@@ -19,17 +19,9 @@ pub(super) struct Levels {
 }
 
 /// How near is near enough to stop: temperature K, humidity (fraction), the others relative.
-const ENOUGH: Miss = Miss {
-    temperature_k: 0.01,
-    humidity: 0.0005,
-    relative: 0.002,
-};
+const ENOUGH: Miss = Miss { temperature_k: 0.01, humidity: 0.0005, relative: 0.002 };
 /// What a generated year may miss its normals by.
-const ALLOWED: Miss = Miss {
-    temperature_k: 0.2,
-    humidity: 0.02,
-    relative: 0.02,
-};
+const ALLOWED: Miss = Miss { temperature_k: 0.2, humidity: 0.02, relative: 0.02 };
 const ROUNDS: usize = 120;
 
 #[derive(Clone, Copy)]
@@ -110,31 +102,21 @@ impl Found {
         };
         let (humidity, afternoon) = match &normals.humidity {
             Humidity::Mean(_) => (mean_of(&|hour| hour.relative_humidity), None),
-            Humidity::TwiceDaily {
-                morning_hour,
-                afternoon_hour,
-                ..
-            } => (at(*morning_hour), Some(at(*afternoon_hour))),
+            Humidity::TwiceDaily { morning_hour, afternoon_hour, .. } => {
+                (at(*morning_hour), Some(at(*afternoon_hour)))
+            }
         };
         Self {
-            low_c: by_month(&|day| {
-                day.iter()
-                    .map(|h| h.dry_bulb_c)
-                    .fold(f64::INFINITY, f64::min)
-            }),
+            low_c: by_month(&|day| day.iter().map(|h| h.dry_bulb_c).fold(f64::INFINITY, f64::min)),
             high_c: by_month(&|day| {
-                day.iter()
-                    .map(|h| h.dry_bulb_c)
-                    .fold(f64::NEG_INFINITY, f64::max)
+                day.iter().map(|h| h.dry_bulb_c).fold(f64::NEG_INFINITY, f64::max)
             }),
             humidity,
             afternoon,
             global: normals
                 .global_horizontal_kwh_per_m2_day
                 .map(|_| mean_of(&|hour| 0.024 * hour.global_w_per_m2.unwrap_or(0.0))),
-            wind: normals
-                .wind_m_per_s
-                .map(|_| mean_of(&|hour| hour.wind_m_per_s.unwrap_or(0.0))),
+            wind: normals.wind_m_per_s.map(|_| mean_of(&|hour| hour.wind_m_per_s.unwrap_or(0.0))),
         }
     }
 
@@ -142,18 +124,8 @@ impl Found {
     fn first_beyond(&self, normals: &Normals, limit: Miss) -> Option<NormalsError> {
         let (morning, afternoon) = wanted(&normals.humidity);
         let mut pairs = vec![
-            (
-                "mean daily minimum, °C",
-                normals.min_c,
-                self.low_c,
-                limit.temperature_k,
-            ),
-            (
-                "mean daily maximum, °C",
-                normals.max_c,
-                self.high_c,
-                limit.temperature_k,
-            ),
+            ("mean daily minimum, °C", normals.min_c, self.low_c, limit.temperature_k),
+            ("mean daily maximum, °C", normals.max_c, self.high_c, limit.temperature_k),
             (
                 "relative humidity, %",
                 morning.map(percent),
@@ -207,9 +179,7 @@ fn percent(fraction: f64) -> f64 {
 fn wanted(humidity: &Humidity) -> (Monthly, Option<Monthly>) {
     match humidity {
         Humidity::Mean(mean) => (*mean, None),
-        Humidity::TwiceDaily {
-            morning, afternoon, ..
-        } => (*morning, Some(*afternoon)),
+        Humidity::TwiceDaily { morning, afternoon, .. } => (*morning, Some(*afternoon)),
     }
 }
 
@@ -229,11 +199,9 @@ fn correct(levels: &mut Levels, found: &Found, normals: &Normals) {
             }
             _ => levels.dew_depression_k[m] -= short_k,
         }
-        if let (Some(level), Some(wanted), Some(found)) = (
-            &mut levels.clearness,
-            &normals.global_horizontal_kwh_per_m2_day,
-            &found.global,
-        ) {
+        if let (Some(level), Some(wanted), Some(found)) =
+            (&mut levels.clearness, &normals.global_horizontal_kwh_per_m2_day, &found.global)
+        {
             level[m] = scaled(level[m], wanted[m], found[m]).min(1.5);
         }
         if let (Some(level), Some(wanted), Some(found)) =
@@ -251,9 +219,5 @@ fn dew_point_short_k(wanted: f64, found: f64) -> f64 {
 }
 
 fn scaled(level: f64, wanted: f64, found: f64) -> f64 {
-    if found > 0.0 {
-        level * (wanted / found).clamp(0.5, 2.0)
-    } else {
-        level
-    }
+    if found > 0.0 { level * (wanted / found).clamp(0.5, 2.0) } else { level }
 }

@@ -32,41 +32,22 @@ struct Column {
 }
 
 const fn column(name: &'static str, range: (f64, f64), range_text: &'static str) -> Column {
-    Column {
-        name,
-        range,
-        range_text,
-    }
+    Column { name, range, range_text }
 }
 
 const MONTH: &str = "month";
 const MIN: Column = column("min_c", (-55.0, 45.0), "a temperature in °C, -55..45");
 const MAX: Column = column("max_c", (-50.0, 55.0), "a temperature in °C, -50..55");
-const MEAN_RH: Column = column(
-    "relative_humidity_pct",
-    (5.0, 99.0),
-    "a relative humidity in percent, 5..99",
-);
-const MORNING_RH: Column = column(
-    "morning_relative_humidity_pct",
-    (5.0, 99.0),
-    "a relative humidity in percent, 5..99",
-);
-const AFTERNOON_RH: Column = column(
-    "afternoon_relative_humidity_pct",
-    (5.0, 99.0),
-    "a relative humidity in percent, 5..99",
-);
-const DAILY_SUN: Column = column(
-    "global_horizontal_kwh_per_m2_day",
-    (0.0, 13.0),
-    "kWh/m² a day, 0..13",
-);
-const MEAN_SUN: Column = column(
-    "global_horizontal_w_per_m2",
-    (0.0, 540.0),
-    "the mean of day and night in W/m², 0..540",
-);
+const MEAN_RH: Column =
+    column("relative_humidity_pct", (5.0, 99.0), "a relative humidity in percent, 5..99");
+const MORNING_RH: Column =
+    column("morning_relative_humidity_pct", (5.0, 99.0), "a relative humidity in percent, 5..99");
+const AFTERNOON_RH: Column =
+    column("afternoon_relative_humidity_pct", (5.0, 99.0), "a relative humidity in percent, 5..99");
+const DAILY_SUN: Column =
+    column("global_horizontal_kwh_per_m2_day", (0.0, 13.0), "kWh/m² a day, 0..13");
+const MEAN_SUN: Column =
+    column("global_horizontal_w_per_m2", (0.0, 540.0), "the mean of day and night in W/m², 0..540");
 const WIND: Column = column("wind_m_per_s", (0.1, 30.0), "a wind speed in m/s, 0.1..30");
 
 /// The clearest month that can be generated, as a share of the light outside the atmosphere. High deserts
@@ -92,12 +73,8 @@ pub fn parse(text: &str) -> Result<Normals, NormalsError> {
     }
     let table = table.ok_or(NormalsError::NoTable)?;
     let place = head.place()?;
-    let altitude_m = head.number(
-        "altitude_m",
-        "540",
-        (-450.0, 5000.0),
-        "metres above the sea, -450..5000",
-    )?;
+    let altitude_m =
+        head.number("altitude_m", "540", (-450.0, 5000.0), "metres above the sea, -450..5000")?;
     let normals = Normals {
         site: head.text("site"),
         place,
@@ -121,11 +98,8 @@ fn number_in(text: &str, range: (f64, f64)) -> Option<f64> {
 fn check_together(table: &Table, normals: &Normals) -> Result<(), NormalsError> {
     for month0 in 0..12 {
         let (line, cells) = table.row(month0)?;
-        let cell = |name: &str| {
-            table
-                .place_of(name)
-                .map_or_else(String::new, |at| cells[at].clone())
-        };
+        let cell =
+            |name: &str| table.place_of(name).map_or_else(String::new, |at| cells[at].clone());
         if normals.max_c[month0] < normals.min_c[month0] + 0.5 {
             return Err(NormalsError::Cell {
                 line: *line,
@@ -165,15 +139,12 @@ fn check_together(table: &Table, normals: &Normals) -> Result<(), NormalsError> 
 fn outside_atmosphere_kwh(place: Place, month0: usize) -> f64 {
     let month = u32::try_from(month0 + 1).unwrap_or(1);
     let day = NaiveDate::from_ymd_opt(2031, month, 15);
-    day.and_then(|day| day.and_hms_opt(0, 0, 0))
-        .map_or(0.0, |midnight| {
-            (0..24)
-                .map(|h| {
-                    extraterrestrial_horizontal_w_per_m2(place, midnight + TimeDelta::hours(h))
-                })
-                .sum::<f64>()
-                / 1000.0
-        })
+    day.and_then(|day| day.and_hms_opt(0, 0, 0)).map_or(0.0, |midnight| {
+        (0..24)
+            .map(|h| extraterrestrial_horizontal_w_per_m2(place, midnight + TimeDelta::hours(h)))
+            .sum::<f64>()
+            / 1000.0
+    })
 }
 
 #[cfg(test)]

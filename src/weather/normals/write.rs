@@ -13,10 +13,7 @@ pub fn write_csv(normals: &Normals, hours: &[Hour], made_from: &str, seed: u64) 
     let head = [
         "# invented weather: hours drawn at random around monthly normals; never measured"
             .to_owned(),
-        format!(
-            "# station: {}",
-            normals.site.as_deref().unwrap_or("a site without a name")
-        ),
+        format!("# station: {}", normals.site.as_deref().unwrap_or("a site without a name")),
         format!("# normals: {made_from}"),
         format!("# seed: {seed}"),
         format!("# latitude: {}", place.latitude),
@@ -37,11 +34,7 @@ pub fn write_csv(normals: &Normals, hours: &[Hour], made_from: &str, seed: u64) 
     let has_sun = hours.iter().any(|h| h.global_horizontal_w_per_m2.is_some());
     let has_wind = hours.iter().any(|h| h.wind_m_per_s.is_some());
     text.push_str("time,dry_bulb_c,relative_humidity_pct,pressure_pa");
-    text.push_str(if has_sun {
-        ",global_horizontal_w_per_m2"
-    } else {
-        ""
-    });
+    text.push_str(if has_sun { ",global_horizontal_w_per_m2" } else { "" });
     text.push_str(if has_wind { ",wind_m_per_s\n" } else { "\n" });
     for hour in hours {
         // Writing to a String cannot fail.

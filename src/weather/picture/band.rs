@@ -34,13 +34,8 @@ impl Band {
 
     /// The cell of an hour of this band.
     pub fn cell(&self, starts: NaiveDateTime) -> Cell {
-        let before: usize = self.month_lengths()[..starts.month0() as usize]
-            .iter()
-            .sum();
-        Cell {
-            day: before + starts.day0() as usize,
-            hour: starts.hour() as usize,
-        }
+        let before: usize = self.month_lengths()[..starts.month0() as usize].iter().sum();
+        Cell { day: before + starts.day0() as usize, hour: starts.hour() as usize }
     }
 }
 
@@ -50,9 +45,7 @@ pub(super) fn in_hours(hours: &[Hour]) -> Vec<Band> {
     let mut bands = Vec::new();
     let mut from = 0;
     for at in 1..=hours.len() {
-        let ends = hours
-            .get(at)
-            .is_none_or(|next| breaks(&hours[at - 1], next));
+        let ends = hours.get(at).is_none_or(|next| breaks(&hours[at - 1], next));
         if ends {
             bands.push(band_of(hours, from..at));
             from = at;
@@ -72,21 +65,15 @@ fn breaks(last: &Hour, next: &Hour) -> bool {
 }
 
 fn last_of_month(day: NaiveDate) -> NaiveDate {
-    day.with_day(u32::from(day.num_days_in_month()))
-        .unwrap_or(day)
+    day.with_day(u32::from(day.num_days_in_month())).unwrap_or(day)
 }
 
 fn band_of(hours: &[Hour], range: std::ops::Range<usize>) -> Band {
     let part = &hours[range.clone()];
     let years = part.iter().map(|hour| hour.starts.year());
     let (first, last) = (years.clone().min().unwrap_or(0), years.max().unwrap_or(0));
-    let leap = part
-        .iter()
-        .any(|hour| (hour.starts.month(), hour.starts.day()) == (2, 29))
-        || (first == last
-            && part
-                .first()
-                .is_some_and(|hour| hour.starts.date().leap_year()));
+    let leap = part.iter().any(|hour| (hour.starts.month(), hour.starts.day()) == (2, 29))
+        || (first == last && part.first().is_some_and(|hour| hour.starts.date().leap_year()));
     let missing = part
         .windows(2)
         .filter(|pair| pair[0].starts.year() == pair[1].starts.year())

@@ -62,10 +62,7 @@ pub(super) fn section(html: &mut String, shown: Shown, hours: &[Hour], bands: &[
         _ => return,
     };
     let scale = shown.scale(drawn);
-    push(
-        html,
-        format_args!("<section>\n<h2>{}</h2>\n<figure>\n", shown.heading()),
-    );
+    push(html, format_args!("<section>\n<h2>{}</h2>\n<figure>\n", shown.heading()));
     for band in bands {
         if bands.len() > 1 || band.label.contains(' ') {
             push(html, format_args!("<h3>{}</h3>\n", escaped(&band.label)));
@@ -75,10 +72,7 @@ pub(super) fn section(html: &mut String, shown: Shown, hours: &[Hour], bands: &[
     key(html, &scale, drawn, bands);
     push(
         html,
-        format_args!(
-            "<figcaption>{}</figcaption>\n</figure>\n</section>\n",
-            caption(shown, drawn)
-        ),
+        format_args!("<figcaption>{}</figcaption>\n</figure>\n</section>\n", caption(shown, drawn)),
     );
 }
 
@@ -93,10 +87,7 @@ fn one_band(html: &mut String, shown: Shown, scale: &Scale, hours: &[Hour], band
     let id = format!("{}{}", shown.heading().replace(' ', ""), band.range.start);
     html.push_str("<div class=\"map\">\n<div class=\"clock\" aria-hidden=\"true\">");
     for (hour, top) in [(0, 2), (6, 25), (12, 50), (18, 75), (24, 98)] {
-        push(
-            html,
-            format_args!("<span style=\"top:{top}%\">{hour} h</span>"),
-        );
+        push(html, format_args!("<span style=\"top:{top}%\">{hour} h</span>"));
     }
     push(
         html,
@@ -114,10 +105,7 @@ fn one_band(html: &mut String, shown: Shown, scale: &Scale, hours: &[Hour], band
     for class in 0..scale.len() {
         let runs = runs_where(&cells, |cell| *cell == Some(class));
         if !runs.is_empty() {
-            push(
-                html,
-                format_args!("<path class=\"{}\" d=\"{runs}\"/>\n", scale.css(class)),
-            );
+            push(html, format_args!("<path class=\"{}\" d=\"{runs}\"/>\n", scale.css(class)));
         }
     }
     let runs = runs_where(&mended, |is| *is);
@@ -135,16 +123,11 @@ fn one_band(html: &mut String, shown: Shown, scale: &Scale, hours: &[Hour], band
         html,
         format_args!(
             "<div class=\"months\" aria-hidden=\"true\" style=\"grid-template-columns:{}\">",
-            band.month_lengths()
-                .map(|days| format!("minmax(0,{days}fr)"))
-                .join(" ")
+            band.month_lengths().map(|days| format!("minmax(0,{days}fr)")).join(" ")
         ),
     );
     for month in MONTHS {
-        push(
-            html,
-            format_args!("<span>{}<i>{}</i></span>", &month[..1], &month[1..3]),
-        );
+        push(html, format_args!("<span>{}<i>{}</i></span>", &month[..1], &month[1..3]));
     }
     html.push_str("</div>\n</div>\n");
 }
@@ -192,9 +175,7 @@ fn record(
 /// The first or last day of the hours, which may rightly be a part of a day.
 fn is_end(band: &Band, hours: &[Hour], day: usize) -> bool {
     let ends = [hours.first(), hours.last()];
-    ends.iter()
-        .flatten()
-        .any(|hour| band.cell(hour.starts).day == day)
+    ends.iter().flatten().any(|hour| band.cell(hour.starts).day == day)
 }
 
 /// Vertical runs of cells that satisfy this, as a path of strokes one day wide.
@@ -216,10 +197,7 @@ fn runs_where<T>(cells: &[[T; 24]], holds: impl Fn(&T) -> bool) -> String {
 fn key(html: &mut String, scale: &Scale, hours: &[Hour], bands: &[Band]) {
     html.push_str("<ul class=\"key\">\n");
     for (css, words) in scale.key() {
-        push(
-            html,
-            format_args!("<li><i class=\"{css}\"></i>{words}</li>\n"),
-        );
+        push(html, format_args!("<li><i class=\"{css}\"></i>{words}</li>\n"));
     }
     let whole = bands.iter().map(|band| band.days * 24).sum::<usize>();
     if hours.len() < whole {
@@ -249,10 +227,9 @@ fn caption(shown: Shown, hours: &[Hour]) -> String {
                 .map(move |(hour, (sum, count))| (sum / count, month, hour))
         })
     };
-    let (Some(low), Some(high)) = (
-        means().min_by(|a, b| a.0.total_cmp(&b.0)),
-        means().max_by(|a, b| a.0.total_cmp(&b.0)),
-    ) else {
+    let (Some(low), Some(high)) =
+        (means().min_by(|a, b| a.0.total_cmp(&b.0)), means().max_by(|a, b| a.0.total_cmp(&b.0)))
+    else {
         return String::new();
     };
     let (lowest, highest) = shown.ends();

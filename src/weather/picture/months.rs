@@ -54,10 +54,7 @@ impl Sums {
         self.humidity_ratio += hour.air.humidity_ratio();
         self.sun.add(hour.global_horizontal_w_per_m2);
         self.wind.add(hour.wind_m_per_s);
-        let day = self
-            .days
-            .entry(hour.starts.date())
-            .or_insert((dry_bulb_c, dry_bulb_c));
+        let day = self.days.entry(hour.starts.date()).or_insert((dry_bulb_c, dry_bulb_c));
         *day = (day.0.min(dry_bulb_c), day.1.max(dry_bulb_c));
     }
 
@@ -66,11 +63,7 @@ impl Sums {
         let count = self.hours as f64;
         let days = self.days.len() as f64;
         let mean = |sum: f64, decimals: usize| {
-            if self.hours == 0 {
-                "\u{2013}".to_owned()
-            } else {
-                number(sum, decimals)
-            }
+            if self.hours == 0 { "\u{2013}".to_owned() } else { number(sum, decimals) }
         };
         let low = self.days.values().map(|day| day.0).sum::<f64>() / days;
         let high = self.days.values().map(|day| day.1).sum::<f64>() / days;
@@ -100,11 +93,7 @@ pub(super) fn section(html: &mut String, hours: &[Hour], bands: &[Band]) {
         months[hour.starts.month0() as usize].add(hour);
         all.add(hour);
     }
-    let over = if bands.len() > 1 {
-        format!(" over {} years", bands.len())
-    } else {
-        String::new()
-    };
+    let over = if bands.len() > 1 { format!(" over {} years", bands.len()) } else { String::new() };
     push(
         html,
         format_args!(

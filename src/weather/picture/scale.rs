@@ -35,17 +35,10 @@ impl Scale {
         let classes = (0..count)
             .map(|class| {
                 let spread = (count - 1).max(1);
-                format!(
-                    "t{}",
-                    (class * (TEMPERATURE_COLOURS - 1) + spread / 2) / spread
-                )
+                format!("t{}", (class * (TEMPERATURE_COLOURS - 1) + spread / 2) / spread)
             })
             .collect();
-        Self {
-            limits,
-            classes,
-            unit: "°C",
-        }
+        Self { limits, classes, unit: "°C" }
     }
 
     /// Relative humidity, %: tens from 30 to 90.
@@ -66,15 +59,13 @@ impl Scale {
     pub fn key(&self) -> impl Iterator<Item = (&str, String)> {
         let text = |limit: &f64| number(*limit, 0);
         self.classes.iter().enumerate().map(move |(class, css)| {
-            let words = match (
-                class.checked_sub(1).map(|k| &self.limits[k]),
-                self.limits.get(class),
-            ) {
-                (None, None) => format!("all alike, {}", self.unit),
-                (None, Some(above)) => format!("below {} {}", text(above), self.unit),
-                (Some(below), Some(above)) => format!("{} to {}", text(below), text(above)),
-                (Some(below), None) => format!("{} {} and above", text(below), self.unit),
-            };
+            let words =
+                match (class.checked_sub(1).map(|k| &self.limits[k]), self.limits.get(class)) {
+                    (None, None) => format!("all alike, {}", self.unit),
+                    (None, Some(above)) => format!("below {} {}", text(above), self.unit),
+                    (Some(below), Some(above)) => format!("{} to {}", text(below), text(above)),
+                    (Some(below), None) => format!("{} {} and above", text(below), self.unit),
+                };
             (css.as_str(), words)
         })
     }

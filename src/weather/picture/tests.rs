@@ -3,10 +3,8 @@ use crate::air::MoistAir;
 use chrono::{NaiveDate, TimeDelta};
 
 fn hours(from: (i32, u32, u32), count: i64) -> Vec<Hour> {
-    let first = NaiveDate::from_ymd_opt(from.0, from.1, from.2)
-        .unwrap()
-        .and_hms_opt(0, 0, 0)
-        .unwrap();
+    let first =
+        NaiveDate::from_ymd_opt(from.0, from.1, from.2).unwrap().and_hms_opt(0, 0, 0).unwrap();
     (0..count)
         .map(|k| {
             let clock = (k % 24) as f64;
@@ -23,25 +21,13 @@ fn hours(from: (i32, u32, u32), count: i64) -> Vec<Hour> {
 }
 
 fn subject() -> Subject {
-    Subject {
-        title: "A <site> & \"station\"".to_owned(),
-        ..Subject::default()
-    }
+    Subject { title: "A <site> & \"station\"".to_owned(), ..Subject::default() }
 }
 
 #[test]
 fn the_page_stands_alone_and_escapes_what_it_is_given() {
     let html = page(&subject(), &hours((2031, 1, 1), 8760));
-    for banned in [
-        "http",
-        "<script",
-        "url(",
-        "NaN",
-        "inf",
-        "\u{2212}0<",
-        "<site>",
-        "{",
-    ] {
+    for banned in ["http", "<script", "url(", "NaN", "inf", "\u{2212}0<", "<site>", "{"] {
         let body = html.split("</style>").last().unwrap();
         assert!(!body.contains(banned), "{banned}");
     }
@@ -71,10 +57,7 @@ fn years_are_bands_and_a_typical_year_is_one() {
     let two_years = hours((2031, 7, 1), 8784);
     let bands = band::in_hours(&two_years);
     assert_eq!(
-        bands
-            .iter()
-            .map(|band| (band.label.as_str(), band.days))
-            .collect::<Vec<_>>(),
+        bands.iter().map(|band| (band.label.as_str(), band.days)).collect::<Vec<_>>(),
         [("2031", 365), ("2032", 366)]
     );
     // January of 1994 followed by February of 1998: whole months of different years.
@@ -92,10 +75,7 @@ fn years_are_bands_and_a_typical_year_is_one() {
 
 #[test]
 fn a_typical_year_is_called_so_whatever_its_date() {
-    let typical = Subject {
-        typical_year: true,
-        ..subject()
-    };
+    let typical = Subject { typical_year: true, ..subject() };
     let html = page(&typical, &hours((2001, 1, 1), 8760));
     assert!(html.contains("<h3>typical year</h3>") && !html.contains("2001"));
 }

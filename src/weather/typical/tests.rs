@@ -77,31 +77,21 @@ fn wind_decides_between_the_three_best() {
         (10.0 + warmth + 0.01 * f64::from(day.day()), wind)
     });
     let typical = stitch(&hours).unwrap();
-    assert!(
-        typical.chosen.iter().all(|(_, year)| *year == 2005),
-        "{:?}",
-        typical.chosen
-    );
+    assert!(typical.chosen.iter().all(|(_, year)| *year == 2005), "{:?}", typical.chosen);
 }
 
 #[test]
 fn months_with_a_gap_are_passed_over_and_too_few_are_refused() {
     let mut hours = years(2001, 10, |_| (15.0, 3.0));
     assert!(stitch(&hours).is_ok());
-    let gap = NaiveDate::from_ymd_opt(2004, 6, 9)
-        .unwrap()
-        .and_hms_opt(5, 0, 0)
-        .unwrap();
+    let gap = NaiveDate::from_ymd_opt(2004, 6, 9).unwrap().and_hms_opt(5, 0, 0).unwrap();
     hours.retain(|hour| hour.starts != gap);
     let refused = stitch(&hours).unwrap_err();
     assert_eq!(refused, TypicalError::TooFewYears { month: 6, found: 9 });
     assert!(refused.to_string().contains("at least 10"));
     hours.swap(100, 101);
     assert!(matches!(stitch(&hours), Err(TypicalError::OutOfOrder(_))));
-    assert!(matches!(
-        stitch(&[]),
-        Err(TypicalError::TooFewYears { month: 1, found: 0 })
-    ));
+    assert!(matches!(stitch(&[]), Err(TypicalError::TooFewYears { month: 1, found: 0 })));
 }
 
 /// A step of several kelvin between two months is shared out over sixteen hours, and the rest of both
@@ -111,33 +101,19 @@ fn joins_have_no_step_and_the_rest_is_untouched() {
     let hours = years(2001, 11, |day| {
         let place = (day.year() - 2001 + 4 * day.month().cast_signed()).rem_euclid(11);
         let season = if day.month() % 2 == 0 { 8.0 } else { 0.0 };
-        (
-            10.0 + season + f64::from(place) + 0.01 * f64::from(day.day()),
-            3.0,
-        )
+        (10.0 + season + f64::from(place) + 0.01 * f64::from(day.day()), 3.0)
     });
     let typical = stitch(&hours).unwrap().hours;
-    let steps = typical
-        .windows(2)
-        .map(|pair| (pair[1].air.dry_bulb_c() - pair[0].air.dry_bulb_c()).abs());
+    let steps =
+        typical.windows(2).map(|pair| (pair[1].air.dry_bulb_c() - pair[0].air.dry_bulb_c()).abs());
     assert!(steps.fold(0.0, f64::max) < 0.7);
     let around_the_year = typical[0].air.dry_bulb_c() - typical[8759].air.dry_bulb_c();
     assert!(around_the_year.abs() < 0.7, "{around_the_year}");
     assert_eq!(typical.iter().filter(|hour| hour.mended).count(), 12 * 16);
-    assert!(
-        typical
-            .windows(2)
-            .all(|p| p[1].starts - p[0].starts == TimeDelta::hours(1))
-    );
-    let mid_june = typical
-        .iter()
-        .find(|hour| hour.starts.month() == 6 && hour.starts.day() == 15)
-        .unwrap();
-    assert_relative_eq!(
-        mid_june.air.dry_bulb_c(),
-        10.0 + 8.0 + 5.0 + 0.15,
-        max_relative = 1e-12
-    );
+    assert!(typical.windows(2).all(|p| p[1].starts - p[0].starts == TimeDelta::hours(1)));
+    let mid_june =
+        typical.iter().find(|hour| hour.starts.month() == 6 && hour.starts.day() == 15).unwrap();
+    assert_relative_eq!(mid_june.air.dry_bulb_c(), 10.0 + 8.0 + 5.0 + 0.15, max_relative = 1e-12);
 }
 
 /// February of a leap year gives its first 28 days.
@@ -146,19 +122,10 @@ fn the_leap_day_is_left_out() {
     let hours = years(2004, 41, |day| {
         let leap = day.leap_year();
         // Only leap years are in the middle.
-        let warmth = if leap {
-            20.0
-        } else {
-            20.0 + f64::from(day.year() % 2 * 2 - 1) * 5.0
-        };
+        let warmth = if leap { 20.0 } else { 20.0 + f64::from(day.year() % 2 * 2 - 1) * 5.0 };
         (warmth + 0.01 * f64::from(day.day()), 3.0)
     });
     let typical = stitch(&hours).unwrap();
     assert_eq!(typical.hours.len(), 8760);
-    assert!(
-        !typical
-            .hours
-            .iter()
-            .any(|h| h.starts.month() == 2 && h.starts.day() == 29)
-    );
+    assert!(!typical.hours.iter().any(|h| h.starts.month() == 2 && h.starts.day() == 29));
 }

@@ -36,9 +36,7 @@ impl Head {
         range: (f64, f64),
         expected: &'static str,
     ) -> Result<f64, NormalsError> {
-        let (line, found) = self
-            .find(key)
-            .ok_or(NormalsError::NoHead { key, example })?;
+        let (line, found) = self.find(key).ok_or(NormalsError::NoHead { key, example })?;
         number_in(found, range).ok_or_else(|| NormalsError::Head {
             line,
             key,
@@ -48,22 +46,17 @@ impl Head {
     }
 
     pub fn place(&self) -> Result<Place, NormalsError> {
-        let latitude = self.number(
-            "latitude",
-            "-16.9",
-            (-90.0, 90.0),
-            "degrees, -90..90, north positive",
-        )?;
+        let latitude =
+            self.number("latitude", "-16.9", (-90.0, 90.0), "degrees, -90..90, north positive")?;
         let longitude = self.number(
             "longitude",
             "145.6",
             (-180.0, 180.0),
             "degrees, -180..180, east positive",
         )?;
-        let (line, text) = self.find("utc_offset").ok_or(NormalsError::NoHead {
-            key: "utc_offset",
-            example: "+10:00",
-        })?;
+        let (line, text) = self
+            .find("utc_offset")
+            .ok_or(NormalsError::NoHead { key: "utc_offset", example: "+10:00" })?;
         let utc_offset_h = offset_h(text).ok_or_else(|| NormalsError::Head {
             line,
             key: "utc_offset",
@@ -73,17 +66,9 @@ impl Head {
         // Noon by the sun against noon by the clock, across the date line too.
         let apart_h = (longitude / 15.0 - utc_offset_h + 12.0).rem_euclid(24.0) - 12.0;
         if apart_h.abs() > CLOCK_FROM_SUN_H {
-            return Err(NormalsError::Clock {
-                longitude,
-                utc_offset_h,
-                apart_h: apart_h.abs(),
-            });
+            return Err(NormalsError::Clock { longitude, utc_offset_h, apart_h: apart_h.abs() });
         }
-        Ok(Place {
-            latitude,
-            longitude,
-            utc_offset_h,
-        })
+        Ok(Place { latitude, longitude, utc_offset_h })
     }
 
     /// A clock hour, or its default where the head is silent.
@@ -111,11 +96,7 @@ pub(super) fn offset_h(text: &str) -> Option<f64> {
             let whole_h: f64 = whole.parse().ok()?;
             let minutes: u32 = minutes.parse().ok().filter(|m| *m < 60)?;
             let part_h = f64::from(minutes) / 60.0;
-            if whole.starts_with('-') {
-                whole_h - part_h
-            } else {
-                whole_h + part_h
-            }
+            if whole.starts_with('-') { whole_h - part_h } else { whole_h + part_h }
         }
     };
     (-12.0..=14.0).contains(&hours).then_some(hours)

@@ -56,11 +56,7 @@ impl Table {
                 });
             }
         }
-        Ok(Self {
-            line,
-            columns,
-            rows: Default::default(),
-        })
+        Ok(Self { line, columns, rows: Default::default() })
     }
 
     pub fn read(&mut self, line: usize, text: &str) -> Result<(), NormalsError> {
@@ -85,11 +81,7 @@ impl Table {
             }
         };
         if let Some((earlier, _)) = &self.rows[month - 1] {
-            return Err(NormalsError::MonthTwice {
-                line,
-                month,
-                earlier: *earlier,
-            });
+            return Err(NormalsError::MonthTwice { line, month, earlier: *earlier });
         }
         self.rows[month - 1] = Some((line, cells));
         Ok(())
@@ -100,9 +92,7 @@ impl Table {
     }
 
     pub fn row(&self, month0: usize) -> Result<&(usize, Vec<String>), NormalsError> {
-        self.rows[month0]
-            .as_ref()
-            .ok_or(NormalsError::NoMonth(month0 + 1))
+        self.rows[month0].as_ref().ok_or(NormalsError::NoMonth(month0 + 1))
     }
 
     /// The twelve values of a column, `None` where the table does not have it.

@@ -23,18 +23,11 @@ fn refused(text: &str, words: &[&str]) {
 
 #[test]
 fn a_table_in_order_is_read_with_columns_in_any_order() {
-    let normals = parse(&format!(
-        "\u{feff}{HEAD}# a remark\r\n\r\n{COLUMNS}{}",
-        rows()
-    ))
-    .unwrap();
+    let normals = parse(&format!("\u{feff}{HEAD}# a remark\r\n\r\n{COLUMNS}{}", rows())).unwrap();
     assert_eq!(normals.place.utc_offset_h, 10.0);
     assert_eq!(normals.humidity, Humidity::Mean([0.7; 12]));
     assert_eq!(normals.global_horizontal_kwh_per_m2_day, None);
-    let turned: Vec<String> = (1..=12)
-        .rev()
-        .map(|m| format!(" 80 , 50,25,10,{m}\n"))
-        .collect();
+    let turned: Vec<String> = (1..=12).rev().map(|m| format!(" 80 , 50,25,10,{m}\n")).collect();
     let turned = turned.concat();
     let normals = parse(&format!(
         "{HEAD}# morning_hour: 8\nmorning_relative_humidity_pct,afternoon_relative_humidity_pct,max_c,min_c,month\n{turned}"
@@ -80,44 +73,26 @@ fn utc_offsets_are_read_as_people_write_them() {
 fn faults_of_the_head_name_the_line_and_the_cure() {
     refused(&format!("{COLUMNS}{}", rows()), &["# latitude:", "add one"]);
     let swapped = HEAD.replace("-16.9", "145.6S");
-    refused(
-        &format!("{swapped}{COLUMNS}{}", rows()),
-        &["line 1", "'145.6S'", "-90..90"],
-    );
+    refused(&format!("{swapped}{COLUMNS}{}", rows()), &["line 1", "'145.6S'", "-90..90"]);
     let wrong_side = HEAD.replace("145.6", "-145.6");
-    refused(
-        &format!("{wrong_side}{COLUMNS}{}", rows()),
-        &["-145.6", "+10", "check their signs"],
-    );
+    refused(&format!("{wrong_side}{COLUMNS}{}", rows()), &["-145.6", "+10", "check their signs"]);
     let nan = HEAD.replace("540", "nan");
-    refused(
-        &format!("{nan}{COLUMNS}{}", rows()),
-        &["line 3", "altitude_m", "'nan'"],
-    );
+    refused(&format!("{nan}{COLUMNS}{}", rows()), &["line 3", "altitude_m", "'nan'"]);
 }
 
 #[test]
 fn faults_of_the_table_name_the_line_and_the_cure() {
     let with = |from: &str, to: &str| format!("{HEAD}{COLUMNS}{}", rows()).replacen(from, to, 1);
     refused(HEAD, &["no table"]);
-    refused(
-        &with("max_c", "maxc"),
-        &["line 5", "'maxc'", "did you mean 'max_c'"],
-    );
+    refused(&with("max_c", "maxc"), &["line 5", "'maxc'", "did you mean 'max_c'"]);
     refused(&with("max_c", "min_c"), &["line 5", "'min_c'", "twice"]);
     refused(&with(",max_c", ""), &["line 6", "4 cells", "expected 3"]);
     refused(&with("7,10,25,70\n", ""), &["month 7", "no row"]);
     refused(&with("7,10", "6,10"), &["line 12", "month 6", "line 11"]);
     refused(&with("7,10", "13,10"), &["line 12", "'13'", "1..12"]);
     refused(&with("2,10,25", "2,10,nan"), &["line 7", "max_c", "'nan'"]);
-    refused(
-        &with("2,10,25", "2,30,25"),
-        &["line 7", "max_c", "'25'", "30"],
-    );
-    refused(
-        &with("2,10,25,70", "2,10,25,0.7"),
-        &["line 7", "'0.7'", "percent"],
-    );
+    refused(&with("2,10,25", "2,30,25"), &["line 7", "max_c", "'25'", "30"]);
+    refused(&with("2,10,25,70", "2,10,25,0.7"), &["line 7", "'0.7'", "percent"]);
     refused(
         &with("relative_humidity_pct", "morning_relative_humidity_pct"),
         &["afternoon_relative_humidity_pct", "together"],
@@ -130,8 +105,5 @@ fn faults_of_the_table_name_the_line_and_the_cure() {
 fn more_sun_than_the_sky_gives_is_refused() {
     let rows = rows_of("10,25,70,9");
     let columns = COLUMNS.replace('\n', ",global_horizontal_kwh_per_m2_day\n");
-    refused(
-        &format!("{HEAD}{columns}{rows}"),
-        &["line 6", "'9'", "at most 8.8", "-16.9"],
-    );
+    refused(&format!("{HEAD}{columns}{rows}"), &["line 6", "'9'", "at most 8.8", "-16.9"]);
 }
