@@ -1,19 +1,29 @@
 //! A roof or collector that preheats the fresh air with the sun.
 
 use super::{Conditions, Draw};
+use crate::air::CP_DRY_AIR;
 
-/// An air collector by the Hottel-Whillier-Bliss line: efficiency = eta0 - U (T_in - T_out) / G.
+/// An air collector whose air warms on its way along it, towards the temperature of a plate from which no
+/// air carries heat off.
 ///
-/// Hottel & Whillier (1958), Bliss (1959), as in any solar-engineering text (from memory, not verified).
-/// eta0 and U hold at the airflow they were found at; `T_in` is the fresh air as it comes to the
-/// collector.
+/// With what the plate takes up, eta0 G, and what it loses, U, both on the area A, air of heat capacity
+/// flow C that comes in at `T_in` is warmed by
+///
+/// `dT = (eta0 G / U - (T_in - T_out)) (1 - exp(-U A / C))`
+///
+/// the exchange law of a stream beside one that keeps its temperature. Much air takes up
+/// A (eta0 G - U (T_in - T_out)), little air comes out as hot as the plate. It is the
+/// Hottel-Whillier-Bliss line with its heat removal factor at the air that flows, where plate and air are
+/// taken as one (Hottel & Whillier 1958, Bliss 1959, as in any solar-engineering text; from memory, not
+/// verified).
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Collector {
     /// Area, m².
     pub area_m2: f64,
-    /// Efficiency where the air comes in as warm as the outside.
-    pub zero_loss_efficiency: f64,
-    /// Loss coefficient, W/(m² K).
+    /// eta0: share of the light on it that its air would take up if nothing were lost (cover and
+    /// absorber together), whatever the air; 0..1.
+    pub effective_absorptance: f64,
+    /// U: loss from the air in it to the outside, W/(m² K).
     pub loss_w_per_m2_k: f64,
     /// Tilt of its plane from the horizontal, degrees.
     pub tilt_deg: f64,
@@ -23,27 +33,50 @@ pub struct Collector {
     pub fan_kw: f64,
 }
 
+/// The line of a collector test: efficiency = eta0 - U (T_in - T_out) / G at one air flow.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct RatedLine {
+    /// Efficiency of the test where the air comes in as warm as the outside.
+    pub efficiency: f64,
+    /// Slope of the test's line, W/(m² K).
+    pub slope_w_per_m2_k: f64,
+    /// Air of the test, kg/s per m².
+    pub air_kg_per_s_m2: f64,
+}
+
+impl RatedLine {
+    /// eta0 and U of the collector itself: the heat removal factor of the test's air taken out again.
+    /// `None` for a line that no collector has: no more can be lost to the outside than the air's own heat
+    /// capacity flow, and no more taken up than the light.
+    pub fn unrated(&self) -> Option<(f64, f64)> {
+        let capacity_w_per_m2_k = 1000.0 * CP_DRY_AIR * self.air_kg_per_s_m2;
+        let lost = self.slope_w_per_m2_k / capacity_w_per_m2_k;
+        if lost >= 1.0 {
+            return None;
+        }
+        if self.slope_w_per_m2_k <= 0.0 {
+            return Some((self.efficiency, 0.0));
+        }
+        let loss = -capacity_w_per_m2_k * (-lost).ln_1p();
+        let absorptance = self.efficiency * loss / self.slope_w_per_m2_k;
+        (absorptance <= 1.0).then_some((absorptance, loss))
+    }
+}
+
 impl Collector {
-    /// Efficiency with air coming in this much warmer than the outside, K, under this sun, W/m²; never
-    /// below zero.
-    pub fn efficiency(&self, warmer_k: f64, sun_w_per_m2: f64) -> f64 {
-        if sun_w_per_m2 <= 0.0 {
+    pub(super) fn most_kw(&self, now: &Conditions) -> f64 {
+        let capacity_kw_per_k = now.fresh_capacity_kw_per_k();
+        if now.sun_w_per_m2 <= 0.0 || capacity_kw_per_k <= 0.0 {
             return 0.0;
         }
-        (self.zero_loss_efficiency - self.loss_w_per_m2_k * warmer_k / sun_w_per_m2).max(0.0)
-    }
-
-    pub(super) fn most_kw(&self, now: &Conditions) -> f64 {
-        let sun = now.sun_w_per_m2;
         let warmer_k = now.intake_c - now.outside.dry_bulb_c;
-        let heat_kw = self.efficiency(warmer_k, sun) * sun * self.area_m2 / 1000.0;
-        // Little air cannot carry it all off: it gets no hotter than the plate does without any.
-        let stagnation_k = if self.loss_w_per_m2_k > 0.0 {
-            self.zero_loss_efficiency * sun / self.loss_w_per_m2_k
-        } else {
-            f64::INFINITY
-        };
-        heat_kw.min(now.fresh_capacity_kw_per_k() * (stagnation_k - warmer_k).max(0.0))
+        // What much air would take up.
+        let taken_w_per_m2 =
+            self.effective_absorptance * now.sun_w_per_m2 - self.loss_w_per_m2_k * warmer_k;
+        let units = self.loss_w_per_m2_k * self.area_m2 / (1000.0 * capacity_kw_per_k);
+        // (1 - exp(-n)) / n, which is 1 where nothing is lost.
+        let removal = if units > 0.0 { -(-units).exp_m1() / units } else { 1.0 };
+        (taken_w_per_m2 * self.area_m2 / 1000.0 * removal).max(0.0)
     }
 
     pub(super) fn draw(&self, heat_kw: f64) -> Draw {
@@ -60,7 +93,7 @@ mod tests {
     fn collector() -> Collector {
         Collector {
             area_m2: 100.0,
-            zero_loss_efficiency: 0.6,
+            effective_absorptance: 0.6,
             loss_w_per_m2_k: 6.0,
             tilt_deg: 15.0,
             azimuth_deg: 0.0,
@@ -79,19 +112,68 @@ mod tests {
     }
 
     #[test]
-    fn the_line_runs_from_eta0_to_stagnation() {
-        assert_relative_eq!(collector().efficiency(0.0, 800.0), 0.6);
-        assert_relative_eq!(collector().efficiency(40.0, 800.0), 0.3);
-        assert_eq!(collector().efficiency(80.0, 800.0), 0.0);
-        assert_eq!(collector().efficiency(0.0, 0.0), 0.0);
+    fn much_air_takes_up_all_that_reaches_the_plate() {
+        assert_relative_eq!(collector().most_kw(&now(500.0, 1e6)), 30.0, max_relative = 1e-5);
+        let warm = Conditions { intake_c: 40.0, ..now(500.0, 1e6) };
+        assert_relative_eq!(collector().most_kw(&warm), 18.0, max_relative = 1e-5);
+        let lossless = Collector { loss_w_per_m2_k: 0.0, ..collector() };
+        assert_relative_eq!(lossless.most_kw(&now(500.0, 0.1)), 30.0);
     }
 
     #[test]
-    fn heat_follows_the_sun_and_no_air_carries_none() {
-        assert_relative_eq!(collector().most_kw(&now(500.0, 5.0)), 30.0);
-        assert_eq!(collector().most_kw(&now(0.0, 5.0)), 0.0);
+    fn little_air_comes_out_as_hot_as_the_plate() {
+        let little = now(500.0, 0.01);
+        let rise_k = collector().most_kw(&little) / little.fresh_capacity_kw_per_k();
+        assert_relative_eq!(rise_k, 0.6 * 500.0 / 6.0, max_relative = 1e-9);
         assert_eq!(collector().most_kw(&now(500.0, 0.0)), 0.0);
-        let warm = Conditions { intake_c: 40.0, ..now(500.0, 5.0) };
-        assert_relative_eq!(collector().most_kw(&warm), 0.36 * 50.0);
+        assert_eq!(collector().most_kw(&now(0.0, 5.0)), 0.0);
+        // Air that comes in hotter than the plate is no reason to cool it.
+        let hot = Conditions { intake_c: 75.0, ..now(500.0, 5.0) };
+        assert_eq!(collector().most_kw(&hot), 0.0);
+    }
+
+    /// U A = C: 1 - 1/e of the way to the plate's temperature, where the lesser of the two limits would be
+    /// the whole way.
+    #[test]
+    fn between_the_limits_the_air_goes_the_exchange_law() {
+        let air_kg_per_s = 0.6 / now(500.0, 1.0).fresh_capacity_kw_per_k();
+        let law = 30.0 * (1.0 - (-1.0_f64).exp());
+        assert_relative_eq!(collector().most_kw(&now(500.0, air_kg_per_s)), law);
+        // What a march along the collector in small steps gives.
+        let (steps, capacity_kw_per_k) = (20_000, 0.6);
+        let mut rise_k = 0.0;
+        for _ in 0..steps {
+            rise_k += (300.0 - 6.0 * rise_k) * 0.1 / f64::from(steps) / capacity_kw_per_k;
+        }
+        assert_relative_eq!(law, rise_k * capacity_kw_per_k, max_relative = 1e-4);
+    }
+
+    #[test]
+    fn twice_the_area_adds_but_not_twice() {
+        let twice = Collector { area_m2: 200.0, ..collector() };
+        for air_kg_per_s in [0.1, 0.3, 0.6, 2.0] {
+            let conditions = now(500.0, air_kg_per_s);
+            let (one, two) = (collector().most_kw(&conditions), twice.most_kw(&conditions));
+            assert!(two > one && two < 2.0 * one, "{air_kg_per_s}: {one} {two}");
+        }
+    }
+
+    #[test]
+    fn a_rated_line_gives_itself_back_at_the_air_of_its_test() {
+        let line = RatedLine { efficiency: 0.5, slope_w_per_m2_k: 5.0, air_kg_per_s_m2: 0.02 };
+        let (effective_absorptance, loss_w_per_m2_k) = line.unrated().unwrap();
+        assert!(effective_absorptance > 0.5 && loss_w_per_m2_k > 5.0);
+        let again = Collector { effective_absorptance, loss_w_per_m2_k, ..collector() };
+        let dry = AirState { dry_bulb_c: 20.0, humidity_ratio: 0.0 };
+        for (warmer_k, efficiency) in [(0.0, 0.5), (20.0, 0.5 - 5.0 * 20.0 / 800.0)] {
+            let at = Conditions { outside: dry, intake_c: 20.0 + warmer_k, ..now(800.0, 2.0) };
+            assert_relative_eq!(again.most_kw(&at), efficiency * 80.0, max_relative = 1e-9);
+        }
+        let impossible = RatedLine { slope_w_per_m2_k: 21.0, ..line };
+        assert_eq!(impossible.unrated(), None);
+        let more_than_the_light = RatedLine { efficiency: 0.8, slope_w_per_m2_k: 12.0, ..line };
+        assert_eq!(more_than_the_light.unrated(), None);
+        let lossless = RatedLine { slope_w_per_m2_k: 0.0, ..line };
+        assert_eq!(lossless.unrated(), Some((0.5, 0.0)));
     }
 }

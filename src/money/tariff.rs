@@ -190,10 +190,10 @@ impl Tariff {
 
     /// Name of the energy price that holds in most of the hour that starts at this local standard time.
     pub fn price_name(&self, hour_starts: NaiveDateTime) -> &str {
-        let (period, _) =
-            self.shares(hour_starts)
-                .into_iter()
-                .fold((usize::MAX, 0.0), |most, share| if share.1 > most.1 { share } else { most });
+        let (period, _) = self
+            .shares(hour_starts)
+            .into_iter()
+            .fold((usize::MAX, 0.0), |most, share| if share.1 > most.1 { share } else { most });
         let price = self.periods.get(period).map_or(&self.otherwise, |period| &period.price);
         &price.name
     }

@@ -7,7 +7,7 @@
 //! | `condenser-heat-pump` | a cool store, condensers outdoors | `carnot_fraction`, `loop_c`, `source_approach_k`, `sink_approach_k`, `cop_max` |
 //! | `dehumidifier` | `coil_air_kg_per_s`, recirculating air, a heater beside it | `bypass`, `apparatus_dew_point_c`, `evaporator_approach_k`, `condenser_approach_k`, `carnot_fraction`, `cooling_cop_max`, `humidity_min` |
 //! | `exchanger` | `effectiveness`, or `ua_w_per_k` | `arrangement`, `leak`, `fan_kw_per_kg_per_s`, `frost_limit_c` |
-//! | `collector` | `area_m2`, `azimuth_deg`, the site's place, irradiance in the weather | `eta0`, `loss_w_per_m2_k`, `tilt_deg`, `fan_kw` |
+//! | `collector` | `area_m2`, `azimuth_deg`, the site's place, irradiance in the weather | `eta0`, `loss_w_per_m2_k`, `rated_air_kg_per_s_m2`, `tilt_deg`, `fan_kw` |
 //! | `heat-store` | `charged_by`, `capacity_kwh`, `charge_kw`, electricity by time of use | `loss_pct_per_hour`, `temperature_c`, `charge_up_to_price`, `discharge_from_price` |
 //!
 //! Any source may have `minimum_load` (share of its capacity), `supply_max_c` and `room` (the only one it serves).
@@ -110,6 +110,7 @@ mod tests {
             (Word::Exchanger, "effectiveness = 0.6"),
             (Word::Exchanger, "ua_w_per_k = 2500\narrangement = \"counterflow\""),
             (Word::Collector, "area_m2 = 80\nazimuth_deg = 0"),
+            (Word::Collector, "area_m2 = 80\nazimuth_deg = 0\nrated_air_kg_per_s_m2 = 0.02"),
         ] {
             assert!(read_kind(word, text).is_ok(), "{text}");
         }
@@ -122,6 +123,11 @@ mod tests {
             (Word::Dehumidifier, "", "coil_air_kg_per_s is missing"),
             (Word::Exchanger, "leak = 0.1", "effectiveness is missing"),
             (Word::Collector, "area_m2 = 80", "azimuth_deg is missing"),
+            (
+                Word::Collector,
+                "area_m2 = 80\nazimuth_deg = 0\nloss_w_per_m2_k = 20\nrated_air_kg_per_s_m2 = 0.015",
+                "loss_w_per_m2_k is 20, which with eta0 0.5 no collector shows",
+            ),
             (Word::Exchanger, "effectiveness = 1.5", "effectiveness is 1.5"),
         ] {
             let problems = read_kind(word, text).expect_err(text).to_string();

@@ -16,6 +16,7 @@ mod new;
 mod placing;
 mod pump_table;
 mod report_page;
+mod roof;
 mod rooms;
 mod setback;
 mod size;

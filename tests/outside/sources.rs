@@ -273,7 +273,7 @@ fn a_collector_gives_by_day_what_its_place_and_plane_receive() {
     let collector = |azimuth_deg: f64| {
         let kind = Kind::Collector(Collector {
             area_m2: 120.0,
-            zero_loss_efficiency: 0.5,
+            effective_absorptance: 0.5,
             loss_w_per_m2_k: 8.0,
             tilt_deg: 30.0,
             azimuth_deg,

@@ -1,6 +1,6 @@
 //! What heats fresh air without buying heat: an exchanger in the exhaust, and a collector in the sun.
 
-use crate::heat::{Arrangement, Collector, Effectiveness, Exchanger};
+use crate::heat::{Arrangement, Collector, Effectiveness, Exchanger, RatedLine};
 use crate::study::cursor::Cursor;
 
 pub(super) fn read_exchanger(cursor: &Cursor<'_>) -> Option<Exchanger> {
@@ -48,15 +48,17 @@ pub(super) fn read_exchanger(cursor: &Cursor<'_>) -> Option<Exchanger> {
 
 pub(super) fn read_collector(cursor: &Cursor<'_>) -> Option<Collector> {
     let area = cursor.number("area_m2").unit("m²").within(0.5, 1e5).required();
-    let eta0 = cursor
-        .number("eta0")
-        .within(0.05, 0.9)
-        .default(0.5, "assumption: a plain covered air collector at its usual airflow");
+    let eta0 = cursor.number("eta0").within(0.05, 0.95).default(
+        0.5,
+        "assumption: of the light on a dark roof or plate half warms the air before any loss",
+    );
     let loss = cursor
         .number("loss_w_per_m2_k")
         .unit("W/(m² K)")
         .within(0.0, 40.0)
         .default(8.0, "assumption: a plain covered air collector");
+    let rated_air =
+        cursor.number("rated_air_kg_per_s_m2").unit("kg/(s m²)").within(0.002, 0.2).optional();
     let tilt = cursor
         .number("tilt_deg")
         .unit("°")
@@ -73,10 +75,26 @@ pub(super) fn read_collector(cursor: &Cursor<'_>) -> Option<Collector> {
         .unit("kW")
         .within(0.0, 100.0)
         .default(0.0, "assumption: the plant's own fans draw through it");
+    let (effective_absorptance, loss_w_per_m2_k) = match rated_air {
+        None => (eta0, loss),
+        Some(air_kg_per_s_m2) => {
+            let line = RatedLine { efficiency: eta0, slope_w_per_m2_k: loss, air_kg_per_s_m2 };
+            let Some(unrated) = line.unrated() else {
+                cursor.complain(
+                    "loss_w_per_m2_k",
+                    &format!("is {loss}, which with eta0 {eta0} no collector shows at {air_kg_per_s_m2} kg/s of air a m²"),
+                    "a slope that loses no more than the air carries, and takes up no more than the light",
+                    "give eta0, slope and air of one test, or leave rated_air_kg_per_s_m2 out where eta0 and the loss are the collector's own",
+                );
+                return None;
+            };
+            unrated
+        }
+    };
     Some(Collector {
         area_m2: area?,
-        zero_loss_efficiency: eta0,
-        loss_w_per_m2_k: loss,
+        effective_absorptance,
+        loss_w_per_m2_k,
         tilt_deg: tilt,
         azimuth_deg: azimuth?,
         fan_kw: fan,
