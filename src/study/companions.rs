@@ -33,7 +33,7 @@ pub(super) fn named_text(
             cursor.complain_of_file(key, &what(&cause), expected, cure);
         }
         Err(NoText::NotText) => {
-            cursor.complain(key, &what("it is not UTF-8 text"), expected, "save it as UTF-8")
+            cursor.complain(key, &what("it is not UTF-8 text"), expected, "save it as UTF-8");
         }
     }
     None

@@ -126,7 +126,7 @@ fn read_curve(table: &Cursor<'_>, efficiency: f64) -> Option<FanCurve> {
         entry.finish();
         match (flow, pressure) {
             (Some(flow_m3_per_s), Some(pressure_pa)) => {
-                points.push(CurvePoint { flow_m3_per_s, pressure_pa, efficiency })
+                points.push(CurvePoint { flow_m3_per_s, pressure_pa, efficiency });
             }
             _ => complete = false,
         }
