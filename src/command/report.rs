@@ -3,7 +3,7 @@
 use super::answer::answer;
 use super::{Failure, folder, output};
 use crate::export;
-use crate::report::{self, Figures, OptionFigures, SampledFigures, Season};
+use crate::report::{self, Figures, OptionFigures, SampledFigures, Season, StudyFigures};
 use crate::season::run_all;
 use crate::study::{may_sample, samples_expected};
 use chrono::{DateTime, NaiveDate};
@@ -68,11 +68,14 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
         Season { study, inputs: &opened.reading.inputs, years: &weather.years, books: &books };
     let mut figures = report::figures(&season, files, weather.figures)
         .map_err(|error| Failure::Input(error.to_string()))?;
-    let shown = [figures.study.baseline.as_str(), figures.study.recommended.as_str()];
-    figures.phases = report::phase_figures(study, &weather.years, &shown)
+    let StudyFigures { baseline, recommended, runner_up, .. } = figures.study.clone();
+    let in_question: Vec<&str> =
+        std::iter::once(&baseline).chain(&recommended).map(String::as_str).collect();
+    figures.phases = report::phase_figures(study, &weather.years, &in_question)
         .map_err(|error| Failure::Input(error.to_string()))?;
 
-    figures.condensers = report::placement_figures(&season, &shown)
+    let in_question: Vec<&str> = in_question.iter().copied().chain(runner_up.as_deref()).collect();
+    figures.condensers = report::placement_figures(&season, &in_question)
         .map_err(|error| Failure::Input(error.to_string()))?;
 
     if let Some(drawn) = &drawn {
@@ -173,7 +176,8 @@ fn summary(figures: &Figures, page: &str) -> String {
     }
     for option in &figures.options {
         let specific = option.mj_per_kg_water.map_or("-".to_owned(), |mj| format!("{mj:.1}"));
-        let mark = if option.name == figures.study.recommended { " *" } else { "" };
+        let is_best = figures.study.recommended.as_ref() == Some(&option.name);
+        let mark = if is_best { " *" } else { "" };
         let _ = writeln!(
             text,
             "{:<width$}{:>10.1}{:>12.1}{:>8}{:>10.0}{:>11.0}{:>13.0}{mark}",
@@ -186,11 +190,12 @@ fn summary(figures: &Figures, page: &str) -> String {
             option.life_cycle.net_present_cost,
         );
     }
-    let _ = writeln!(
-        text,
-        "\n* lowest net present cost over {} years among the options that meet the heat need",
-        figures.study.money_years
-    );
+    let _ = writeln!(text, "\n{}", verdict(figures));
+    for option in figures.options.iter().filter(|option| !option.does_the_work) {
+        let left: Vec<&str> = option.work_left.iter().map(|left| left.sentence.as_str()).collect();
+        let _ =
+            writeln!(text, "\"{}\" does not do the work: it {}", option.name, left.join("; it "));
+    }
     if let Some(sampled) = &figures.uncertainty {
         let _ = writeln!(text, "{}", sure(figures, sampled));
     }
@@ -201,18 +206,30 @@ fn summary(figures: &Figures, page: &str) -> String {
     text
 }
 
+/// What the mark means, or that there is none.
+fn verdict(figures: &Figures) -> String {
+    match figures.study.recommended {
+        Some(_) => format!(
+            "* lowest net present cost over {} years among the options that do the work",
+            figures.study.money_years
+        ),
+        None => "no option does the work, so that none is better than another".to_owned(),
+    }
+}
+
 /// How sure, in a line: the best option's odds against the baseline, or else how often it is the best.
 fn sure(figures: &Figures, sampled: &SampledFigures) -> String {
     let study = &figures.study;
-    let against = sampled
-        .odds
-        .iter()
-        .find(|odds| odds.option == study.recommended && odds.against == study.baseline);
     let draws = sampled.samples;
+    let Some(best) = &study.recommended else {
+        return format!("{draws} draws: none is best with the study's own values")
+            + &undone(figures);
+    };
+    let against =
+        sampled.odds.iter().find(|odds| odds.option == *best && odds.against == study.baseline);
     let said = match against {
         Some(odds) => format!(
-            "{draws} draws: \"{}\" has a lower net present cost than \"{}\" in {:.0} % of them, by {:.0} to {:.0} {} (P10 to P90)",
-            study.recommended,
+            "{draws} draws: \"{best}\" has a lower net present cost than \"{}\" in {:.0} % of them, by {:.0} to {:.0} {} (P10 to P90)",
             study.baseline,
             odds.share_of_draws_cheaper * 100.0,
             odds.net_saving.p10,
@@ -220,12 +237,11 @@ fn sure(figures: &Figures, sampled: &SampledFigures) -> String {
             study.currency,
         ),
         None => format!(
-            "{draws} draws: \"{}\" is the best option in {:.0} % of them",
-            study.recommended,
+            "{draws} draws: \"{best}\" is the best option in {:.0} % of them",
             figures
                 .options
                 .iter()
-                .find(|option| option.name == study.recommended)
+                .find(|option| option.name == *best)
                 .and_then(|option| option.uncertainty.best_in_draws_pct)
                 .unwrap_or(0.0),
         ),

@@ -36,7 +36,11 @@ fn finite_json(figures: &impl Serialize) -> Result<String, NotFinite> {
 }
 
 /// Keys that may be null, because the figure may have no answer.
-const MAY_BE_NULL: [&str; 27] = [
+const MAY_BE_NULL: &[&str] = &[
+    "recommended",
+    "runner_up",
+    "proposal",
+    "place",
     "latitude",
     "longitude",
     "altitude_m",

@@ -57,6 +57,13 @@ pub struct Entry {
     pub store_cooling_kwh: f64,
     /// Cooling the store asked for and did not get.
     pub store_unmet_kwh: f64,
+    /// How far the store stood above its set temperature, times the time it did, K h.
+    pub store_above_set_kh: f64,
+    /// Cooling that the same store with its condensers outdoors asked for and did not get; as
+    /// `store_unmet_kwh` where they stand outdoors.
+    pub outdoors_unmet_kwh: f64,
+    /// How far that store stood above its set temperature, K h.
+    pub outdoors_above_set_kh: f64,
     /// Compressors and condenser fans.
     pub store_units_kwh: f64,
     /// The store's own fans and lights.

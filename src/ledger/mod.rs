@@ -5,6 +5,7 @@ mod book;
 mod duration;
 mod entry;
 mod middle;
+mod service;
 
 pub use account::{Account, Credit, month_of};
 pub use book::{
@@ -13,3 +14,4 @@ pub use book::{
 pub use duration::{Cover, DurationCurve, PeakWeek, SHARES, WEEK_HOURS, peak_week};
 pub use entry::Entry;
 pub use middle::middle_year;
+pub use service::{StoreLack, StoreService};

@@ -1,6 +1,5 @@
 //! From books and bills to figures: sums, means over weather years, comparison with the baseline.
 
-mod best;
 mod drawn;
 mod frame;
 mod life_cycle;
@@ -14,12 +13,13 @@ mod sure;
 mod words;
 
 use super::figures::{Figures, InputFile, Tool, WeatherFigures};
+use super::judgement::{JudgementFigures, Work};
+use super::ranking::{Judged, Ranking};
 use crate::ledger::Book;
 use crate::money::{BadPlan, CashPlan, NoAmount};
 use crate::study::Study;
 use crate::study::input::Input;
 use crate::weather::WeatherYear;
-use best::{Standing, best};
 use frame::{study_figures, weather_year};
 use life_cycle::{life_cycle, plan};
 use months::sum_carriers;
@@ -69,17 +69,17 @@ pub fn figures(
         .map(|(place, option)| plan(study, base, place, sum_carriers(&option.months)))
         .collect();
     let mut options = Vec::new();
+    let mut judged = Vec::new();
     for (place, option) in reckoned.iter().enumerate() {
         let life_cycle = life_cycle(study, &plans, base, place, option)?;
-        options.push(option_figures(study, &reckoned, base, place, life_cycle));
+        let work = Work::of(option.books, &option.accounts);
+        judged.push(Judged { work, net_present_cost: life_cycle.net_present_cost });
+        options.push(option_figures(study, &reckoned, base, place, (work, life_cycle)));
     }
-    let standings: Vec<Standing> = options
-        .iter()
-        .zip(&reckoned)
-        .map(|(figures, option)| Standing::of(option, figures.life_cycle.net_present_cost))
-        .collect();
-    let recommended = best(&standings)
-        .map_or_else(|| study.baseline.clone(), |place| options[place].name.clone());
+    let ranking = Ranking::of(&judged);
+    for (place, option) in options.iter_mut().enumerate() {
+        option.place = ranking.place_of(place);
+    }
     let baseline = &reckoned[base];
     let filled_share = {
         let all = baseline.mean(|account| account.heat_delivered_kwh);
@@ -91,7 +91,9 @@ pub fn figures(
             name: env!("CARGO_PKG_NAME").to_owned(),
             version: env!("CARGO_PKG_VERSION").to_owned(),
         },
-        study: study_figures(study, recommended),
+        study: study_figures(study, &ranking, base),
+        judgement: JudgementFigures::in_use(),
+        ranking: ranking.figures(&options),
         inputs: files,
         weather: WeatherFigures {
             heat_in_filled_hours_pct: filled_share,

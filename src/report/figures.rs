@@ -19,9 +19,11 @@ pub use uncertainty::{
 
 use super::condensers::StackPlacements;
 use super::crops::CropFigures;
+use super::judgement::JudgementFigures;
 use super::kernels::KernelFigures;
 use super::overdried::OverdriedFigures;
 use super::phase::PhaseFigures;
+use super::ranking::RankedFigures;
 use super::rooms::RoomFigures;
 pub use crate::uncertainty::Quantiles;
 use serde::Serialize;
@@ -39,6 +41,10 @@ pub struct Figures {
     pub weather: WeatherFigures,
     /// What is common to all options: nuts, water, time (of the baseline option).
     pub season: SeasonFigures,
+    /// What is let pass before an option is said to leave work undone.
+    pub judgement: JudgementFigures,
+    /// The options that do the work, the least net present cost first; empty where none does.
+    pub ranking: Vec<RankedFigures>,
     /// The options in the order of the study.
     pub options: Vec<OptionFigures>,
     /// Every input, given or default.
@@ -71,8 +77,13 @@ pub struct StudyFigures {
     pub title: String,
     /// Option that savings are measured against.
     pub baseline: String,
-    /// Option with the lowest net present cost among those that meet the heat need.
-    pub recommended: String,
+    /// Option with the lowest net present cost among those that do the work; nothing where none does.
+    pub recommended: Option<String>,
+    /// The one after it; nothing where fewer than two do the work.
+    pub runner_up: Option<String>,
+    /// What an application would propose: the best option that does the work other than the baseline; nothing
+    /// where there is none.
+    pub proposal: Option<String>,
     /// ISO 4217 code.
     pub currency: String,
     /// First day of the season, `MM-DD`.

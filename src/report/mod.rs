@@ -10,10 +10,12 @@ mod crops;
 mod figures;
 mod guards;
 mod html;
+mod judgement;
 mod kernels;
 mod number;
 mod overdried;
 mod phase;
+mod ranking;
 mod rooms;
 mod size;
 
@@ -33,9 +35,11 @@ pub use figures::{
     UncertaintyFigures, WeatherFigures, WeatherSpread, WeatherYearFigures,
 };
 pub use html::{NoPage, html};
+pub use judgement::{JudgementFigures, LeftFigures, LeftKind, MeasureFigures};
 pub use kernels::KernelFigures;
 pub use overdried::OverdriedFigures;
 pub use phase::{PHASE_HEADS, PhaseFigures, PhaseRow, phase_figures, phase_rows};
+pub use ranking::RankedFigures;
 pub use rooms::RoomFigures;
 pub use size::{
     BinsFigures, CoverFigures, LeastFigures, LoadFigures, PeakWeekFigures, SizeFigures, SizePoint,

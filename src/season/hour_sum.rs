@@ -12,6 +12,11 @@ pub(super) struct HourSum {
     /// Each room's own.
     pub rooms: Vec<RoomHour>,
     pub store: StoreHour,
+    /// How far the store stood above its set temperature, K h.
+    pub store_above_set_kh: f64,
+    /// The same of the store with its condensers outdoors, and the cooling that it lacked, kWh.
+    pub outdoors_above_set_kh: f64,
+    pub outdoors_unmet_kwh: f64,
     pub recovered_kwh: f64,
     pub gross_kwh: f64,
     pub penalty_kwh: f64,
@@ -27,6 +32,9 @@ impl HourSum {
         Self {
             rooms: vec![RoomHour::default(); rooms],
             store: StoreHour::default(),
+            store_above_set_kh: 0.0,
+            outdoors_above_set_kh: 0.0,
+            outdoors_unmet_kwh: 0.0,
             recovered_kwh: 0.0,
             gross_kwh: 0.0,
             penalty_kwh: 0.0,
@@ -135,6 +143,9 @@ impl Run<'_> {
             heat_store_lost_kwh: sum.shifted.lost,
             store_cooling_kwh: sum.store.units.cooling_kw,
             store_unmet_kwh: sum.store.units.unmet_kw,
+            store_above_set_kh: sum.store_above_set_kh,
+            outdoors_unmet_kwh: sum.outdoors_unmet_kwh,
+            outdoors_above_set_kh: sum.outdoors_above_set_kh,
             store_units_kwh: sum.store.units.electricity_kw,
             store_fans_kwh: sum.store.fans_and_lights_kw,
             store_c: sum.store.temperature_c,

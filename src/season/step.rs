@@ -5,7 +5,7 @@ use super::run::Run;
 use super::sun;
 use super::supply::{OptionSupply, Shares};
 use crate::air::{MoistAir, humidity_ratio_of_vapour, saturation_pressure_pa};
-use crate::cool_store::{CondenserAirs, Condensers, Stand, StoreDemand};
+use crate::cool_store::{CondenserAirs, Condensers, Stand, Store, StoreDemand};
 use crate::dryer::{AirPath, Room, RoomHour};
 use crate::heat::{AirState, Conditions, Draw, Given, Kind, Stack};
 use crate::weather::Hour;
@@ -123,14 +123,23 @@ impl Run<'_> {
         let condensers = &self.heating.condensers;
         let ran = condensers.run(&store.spec.units, &demand.asked, stand, airs);
         let settled = store.settle(demand, &ran);
+        let above_set_k =
+            |store: &Store| (store.temperature_c() - store.spec.temperature_c).max(0.0);
+        let own_above_k = above_set_k(store);
+        // Without a twin the condensers stand outdoors themselves.
+        let (mut outdoors_above_k, mut outdoors_unmet_kw) = (own_above_k, settled.units.unmet_kw);
         if let Some(outdoors) = self.outdoors.as_mut() {
             let demand = outdoors.demand(&hour.air, hour.global_horizontal_w_per_m2, hours);
             let units = &outdoors.spec.units;
             let alone = Condensers::OUTDOORS.run(units, &demand.asked, Stand::Outdoors, airs);
             let alone = outdoors.settle(&demand, &alone);
+            (outdoors_above_k, outdoors_unmet_kw) = (above_set_k(outdoors), alone.units.unmet_kw);
             sum.gross_kwh += ran.recovering.rejected_kw * hours;
             sum.penalty_kwh += (settled.units.electricity_kw - alone.units.electricity_kw) * hours;
         }
+        sum.store_above_set_kh += own_above_k * hours;
+        sum.outdoors_above_set_kh += outdoors_above_k * hours;
+        sum.outdoors_unmet_kwh += outdoors_unmet_kw * hours;
         let condenser_air_c = condensers.air_c(&store.spec.units, &demand.asked, stand, airs);
         self.watch.store(&settled, condenser_air_c, at, hours);
         sum.residual_kwh += settled.energy_residual_kwh;

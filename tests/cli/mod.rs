@@ -9,6 +9,7 @@ mod faults;
 mod heat;
 mod heat_store;
 mod intake;
+mod judgement;
 mod kernel;
 mod log;
 mod main_job;

@@ -1,12 +1,13 @@
 //! Every option at every point at which uncertain inputs are answered: seasons are run where plant, nuts or
 //! heating differ from the study's, and reckoned anew where prices alone do. Only sums are kept.
 
-use super::best::Standing;
 use super::life_cycle::{net_present_cost, plan};
 use super::months::sum_carriers;
 use super::reckoned::{over, reckon};
 use super::{Season, Unreckoned, baseline_place};
 use crate::ledger::{Account, Book};
+use crate::report::judgement::Work;
+use crate::report::ranking::Judged;
 use crate::season::run_option;
 use crate::study::Study;
 use rayon::prelude::*;
@@ -17,7 +18,7 @@ pub(super) struct Answer {
     /// One a weather year.
     pub seasons: Vec<SeasonSums>,
     /// With the mean of the weather years.
-    pub standing: Standing,
+    pub judged: Judged,
     /// Mean bill over the weather years.
     pub total_cost: f64,
 }
@@ -70,7 +71,10 @@ fn answer(season: &Season<'_>, study: &Study, place: usize) -> Result<Answer, Un
 fn sums(study: &Study, place: usize, books: &[Book]) -> Result<Answer, Unreckoned> {
     let option = reckon(study, books)?;
     let plan = plan(study, baseline_place(study), place, sum_carriers(&option.months));
-    let standing = Standing::of(&option, net_present_cost(study, &plan)?);
+    let judged = Judged {
+        work: Work::of(option.books, &option.accounts),
+        net_present_cost: net_present_cost(study, &plan)?,
+    };
     let seasons: Vec<SeasonSums> = option
         .totals(study)
         .into_iter()
@@ -80,7 +84,7 @@ fn sums(study: &Study, place: usize, books: &[Book]) -> Result<Answer, Unreckone
         .collect();
     Ok(Answer {
         total_cost: super::months::sum_money(&option.months, |month| month.total_cost),
-        standing,
+        judged,
         seasons,
     })
 }

@@ -5,15 +5,19 @@ use crate::air::heat_to;
 use crate::crop::water::percent_of_dry_basis;
 use crate::dryer::AirPath;
 use crate::report::figures::{StudyFigures, WeatherYearFigures};
+use crate::report::ranking::Ranking;
 use crate::study::Study;
 use crate::weather::WeatherYear;
 
-pub(super) fn study_figures(study: &Study, recommended: String) -> StudyFigures {
+pub(super) fn study_figures(study: &Study, ranking: &Ranking, base: usize) -> StudyFigures {
+    let name = |option: usize| study.heatings[option].name.clone();
     let room = &study.plant.room;
     StudyFigures {
         title: study.title.clone(),
         baseline: study.baseline.clone(),
-        recommended,
+        recommended: ranking.best().map(name),
+        runner_up: ranking.runner_up().map(name),
+        proposal: ranking.best_instead_of(base).map(name),
         currency: study.currency.to_string(),
         season_starts: study.season.starts.to_string(),
         season_ends: study.season.ends.to_string(),

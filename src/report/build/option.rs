@@ -1,6 +1,5 @@
 //! An option: the mean over its weather years, and each year's own.
 
-use super::best::Standing;
 use super::months::{sum_carriers, sum_money};
 use super::reckoned::{Reckoned, mean, over, over_water};
 use super::recovered::recovered;
@@ -11,6 +10,7 @@ use crate::ledger::{Account, Book};
 use crate::report::figures::{
     LifeCycleFigures, OptionFigures, OptionYearFigures, ResidualFigures, SourceFigures,
 };
+use crate::report::judgement::{Left, Work};
 use crate::report::{cover, guards};
 use crate::study::Study;
 use std::collections::BTreeMap;
@@ -20,7 +20,7 @@ pub(super) fn option_figures(
     all: &[Reckoned<'_>],
     base: usize,
     place: usize,
-    life_cycle: LifeCycleFigures,
+    (work, life_cycle): (Work, LifeCycleFigures),
 ) -> OptionFigures {
     let option = &all[place];
     let heating = &study.heatings[place];
@@ -42,7 +42,9 @@ pub(super) fn option_figures(
         heat_capacity_kw: heat_capacity_kw(heating),
         hours_short: option.mean(|account| account.hours_short as f64),
         heat_short_kwh: option.mean(Account::short_kwh),
-        does_the_work: Standing::of(option, life_cycle.net_present_cost).able,
+        does_the_work: work.is_done(),
+        work_left: work.left().iter().map(Left::figures).collect(),
+        place: None,
         fan_kwh: option.mean(Account::fan_kwh),
         bin_fan_kwh: option.mean(|account| account.bin_fan_kwh),
         extraction_fan_kwh: option.mean(|account| account.extraction_fan_kwh),

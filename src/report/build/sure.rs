@@ -1,6 +1,5 @@
 //! How sure: from draws of uncertain inputs to what they say about the answer.
 
-use super::best::{Standing, best};
 use super::drawn::{Answer, SeasonSums, answers};
 use super::{Season, Unreckoned, baseline_place};
 use crate::report::figures::{
@@ -8,6 +7,7 @@ use crate::report::figures::{
     RankingChangeFigures, SampledFigures, SwingFigures, TornadoFigures, UncertaintyFigures,
     WeatherSpread,
 };
+use crate::report::ranking::{Judged, Ranking};
 use crate::study::{Drawn, Study};
 use crate::uncertainty::{Quantiles, Which, rank_correlation, share_below};
 
@@ -79,7 +79,7 @@ impl Asked {
 
     /// Of one option among all at one point.
     fn of(self, answers: &[Answer], base: usize, place: usize) -> f64 {
-        let present = |place: usize| answers[place].standing.net_present_cost;
+        let present = |place: usize| answers[place].judged.net_present_cost;
         match self {
             Self::NetSaving => to_mills(present(base) - present(place)),
             Self::Bill => answers[place].total_cost,
@@ -91,9 +91,8 @@ impl Sampled<'_> {
     /// Spread of an option over draws and weather years; what was known over weather years alone is kept.
     fn spread(&self, place: usize, years: &UncertaintyFigures) -> UncertaintyFigures {
         let over_seasons = |of: fn(&SeasonSums) -> f64| Quantiles::of(self.seasons(place, of));
-        let is_able = |answers: &Vec<Answer>| answers[place].standing.able;
-        let is_first =
-            |answers: &Vec<Answer>| is_able(answers) && recommended(answers) == Some(place);
+        let is_able = |answers: &Vec<Answer>| answers[place].judged.work.is_done();
+        let is_first = |answers: &Vec<Answer>| ranking(answers).best() == Some(place);
         let share_pct = |of: &dyn Fn(&Vec<Answer>) -> bool| {
             let count = self.draws.iter().filter(|answers| of(answers)).count();
             Some(count as f64 / self.draws.len().max(1) as f64 * 100.0)
@@ -146,12 +145,7 @@ impl Sampled<'_> {
     /// The saving of the recommended option against the baseline (of the best of the others where the
     /// baseline is recommended), and the baseline's bill.
     fn asked(&self) -> Vec<(usize, Asked)> {
-        let mut standings = standings(&self.own);
-        let proposal = best(&standings).filter(|place| *place != self.base).or_else(|| {
-            // The baseline stays in its place but is never chosen.
-            standings[self.base] = Standing { able: false, net_present_cost: f64::INFINITY };
-            best(&standings).filter(|place| *place != self.base)
-        });
+        let proposal = ranking(&self.own).best_instead_of(self.base);
         let saving = proposal.map(|place| (place, Asked::NetSaving));
         saving.into_iter().chain([(self.base, Asked::Bill)]).collect()
     }
@@ -232,10 +226,10 @@ impl Sampled<'_> {
     }
 
     fn ranking_changes(&self, options: &[OptionFigures]) -> Vec<RankingChangeFigures> {
-        let usual = recommended(&self.own);
+        let usual = ranking(&self.own).best();
         let mut changes = Vec::new();
         for (which, answers) in &self.ends {
-            let Some(now) = recommended(answers).filter(|now| Some(*now) != usual) else {
+            let Some(now) = ranking(answers).best().filter(|now| Some(*now) != usual) else {
                 continue;
             };
             let (input, end) = match *which {
@@ -256,7 +250,7 @@ impl Sampled<'_> {
 
     fn present_costs(&self, place: usize) -> Vec<f64> {
         let costs = self.draws.iter();
-        costs.map(|answers| to_mills(answers[place].standing.net_present_cost)).collect()
+        costs.map(|answers| to_mills(answers[place].judged.net_present_cost)).collect()
     }
 
     /// Every season of an option: draws times weather years, in one order for all options.
@@ -270,10 +264,7 @@ fn to_mills(money: f64) -> f64 {
     (money * 1000.0).round() / 1000.0
 }
 
-fn standings(answers: &[Answer]) -> Vec<Standing> {
-    answers.iter().map(|answer| answer.standing).collect()
-}
-
-fn recommended(answers: &[Answer]) -> Option<usize> {
-    best(&standings(answers))
+fn ranking(answers: &[Answer]) -> Ranking {
+    let judged: Vec<Judged> = answers.iter().map(|answer| answer.judged).collect();
+    Ranking::of(&judged)
 }

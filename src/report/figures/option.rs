@@ -2,6 +2,7 @@
 
 use super::GuardFigures;
 use crate::report::cover::{MonthHours, SortedCover};
+use crate::report::judgement::LeftFigures;
 use crate::uncertainty::Quantiles;
 use serde::Serialize;
 use std::collections::BTreeMap;
@@ -27,9 +28,13 @@ pub struct OptionFigures {
     pub hours_short: f64,
     /// Heat not given, kWh.
     pub heat_short_kwh: f64,
-    /// True if it dries everything and meets the heat need to within 1 %: others are not recommended where
-    /// there is one that does.
+    /// True if it dries everything, meets the heat need to within 1 % and keeps the cool store as its
+    /// condensers outdoors would: others are never recommended.
     pub does_the_work: bool,
+    /// What it leaves undone, if it does not.
+    pub work_left: Vec<LeftFigures>,
+    /// Its place among the options that do the work, from 1; nothing if it does not.
+    pub place: Option<usize>,
     /// Drying fans, kWh.
     pub fan_kwh: f64,
     /// Bin fans, kWh.

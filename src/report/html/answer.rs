@@ -25,62 +25,76 @@ pub fn answer(view: &View<'_>) -> Answer {
 }
 
 fn sentences(view: &View<'_>) -> Vec<String> {
-    let (best, base) = (view.recommended(), view.baseline());
-    let (money, study) = (&view.money, &view.figures.study);
-    let contest = work::contest(view);
-    let mut said = Vec::new();
-    if view.something_beats_the_baseline() {
-        said.push(format!(
-            "Of {contest}, “{}” costs least over {} years: a net present cost of {}, which is {} less than that of “{}”, the baseline.",
-            best.name,
-            study.money_years,
-            money.prose(best.life_cycle.net_present_cost),
-            money.prose(best.life_cycle.net_saving),
-            base.name,
-        ));
-    } else if view.figures.options.len() > 1 {
-        said.push(format!(
-            "Of {contest}, none beats the baseline, “{}”: its net present cost over {} years is {}.",
-            base.name,
-            study.money_years,
-            money.prose(best.life_cycle.net_present_cost),
-        ));
-    } else {
-        said.push(format!(
-            "The only option, “{}”, has a net present cost of {} over {} years.",
-            base.name,
-            money.prose(best.life_cycle.net_present_cost),
-            study.money_years,
-        ));
-    }
+    let (money, shown) = (&view.money, view.shown());
+    let mut said = vec![verdict(view)];
     let per_dried_tonne = if view.figures.season.dried_t > 0.0 {
-        format!(", or {} for each tonne of dry nuts", money.prose(best.cost_per_dried_t))
+        format!(", or {} for each tonne of dry nuts", money.prose(shown.cost_per_dried_t))
     } else {
         String::new()
     };
     said.push(format!(
         "With “{}” the site’s energy bill for a season is {}{}; it buys {} and its highest hour of electricity is {}.",
-        best.name,
-        money.prose(best.total_cost),
+        shown.name,
+        money.prose(shown.total_cost),
         per_dried_tonne,
-        energy(best.purchased_kwh),
-        with_unit(&three(best.electric_peak_kw), "kW"),
+        energy(shown.purchased_kwh),
+        with_unit(&three(shown.electric_peak_kw), "kW"),
     ));
     if view.something_beats_the_baseline() {
-        said.push(against_baseline(view, best, base));
-        said.push(investment(view, best, base));
+        said.push(against_baseline(view, shown, view.baseline()));
+        said.push(investment(view, shown, view.baseline()));
     }
-    said.push(if best.hours_short > 0.0 {
+    said.push(if shown.hours_short > 0.0 {
         format!(
             "It falls short of the heat asked for in {} of a season ({} of the heat need).",
-            with_unit(&number::plain((best.hours_short * 10.0).round() / 10.0), "h"),
-            percent(best.heat_short_kwh / best.heat_need_kwh.max(1e-9) * 100.0)
+            with_unit(&number::plain((shown.hours_short * 10.0).round() / 10.0), "h"),
+            percent(shown.heat_short_kwh / shown.heat_need_kwh.max(1e-9) * 100.0)
         )
     } else {
         "It gives all the heat that is asked for, in every hour.".to_owned()
     });
     said.extend(work::warnings(view));
     said
+}
+
+/// Which option is recommended, or that none is.
+fn verdict(view: &View<'_>) -> String {
+    let (base, options) = (view.baseline(), &view.figures.options);
+    let years = view.figures.study.money_years;
+    let Some(best) = view.recommended() else {
+        return match options.as_slice() {
+            [one] => format!(
+                "The only option, “{}”, does not do the work, so that nothing is recommended.",
+                one.name
+            ),
+            _ => "None of the options does the work, so that none is recommended: what leaves work undone is not ranked by its cost.".to_owned(),
+        };
+    };
+    let present_cost = view.money.prose(best.life_cycle.net_present_cost);
+    let contest = work::contest(options);
+    if view.something_beats_the_baseline() && base.does_the_work {
+        format!(
+            "Of {contest}, “{}” costs least over {years} years: a net present cost of {present_cost}, which is {} less than that of “{}”, the baseline.",
+            best.name,
+            view.money.prose(best.life_cycle.net_saving),
+            base.name,
+        )
+    } else if view.something_beats_the_baseline() {
+        format!(
+            "Of {contest}, “{}” costs least over {years} years: a net present cost of {present_cost}. The baseline, “{}”, does not do the work, so that what is said to be saved against it is not saved for equal work.",
+            best.name, base.name,
+        )
+    } else if options.len() > 1 {
+        format!(
+            "Of {contest}, none beats the baseline, “{}”: its net present cost over {years} years is {present_cost}.",
+            base.name,
+        )
+    } else {
+        format!(
+            "The only option, “{}”, has a net present cost of {present_cost} over {years} years.",
+            base.name,
+        )
+    }
 }
 
 /// `12 300 less`, `400 more`.
@@ -122,7 +136,7 @@ fn investment(view: &View<'_>, best: &OptionFigures, base: &OptionFigures) -> St
 
 fn how_sure(view: &View<'_>) -> Vec<String> {
     let years = view.weather_years();
-    let best = view.recommended();
+    let best = view.shown();
     let money = &view.money;
     if let Some(sampled) = &view.figures.uncertainty {
         return how_sure_of_draws(view, sampled);
@@ -162,7 +176,7 @@ fn how_sure(view: &View<'_>) -> Vec<String> {
 
 /// How sure where uncertain inputs were drawn: the range over draws and weather years, and paired odds.
 fn how_sure_of_draws(view: &View<'_>, sampled: &SampledFigures) -> Vec<String> {
-    let (best, money) = (view.recommended(), &view.money);
+    let (best, money) = (view.shown(), &view.money);
     let cost = &best.uncertainty.total_cost;
     let mut said = vec![format!(
         "How sure: over {} of {}, each in {}, the season’s bill of “{}” lies between {} and {} in eight cases of ten (P10 to P90; middle {}).",
@@ -182,13 +196,15 @@ fn how_sure_of_draws(view: &View<'_>, sampled: &SampledFigures) -> Vec<String> {
             money.prose(odds.net_saving.p90),
         ));
     }
-    if view.figures.options.len() > 1 {
+    if view.figures.options.len() > 1 && view.recommended().is_some() {
         let often = best.uncertainty.best_in_draws_pct.unwrap_or(0.0);
         said.push(format!(
             "It is the best of all {} options {}.",
             in_words(view.figures.options.len()),
             how_often(often).replace("every one", "every draw")
         ));
+    }
+    if view.figures.options.len() > 1 {
         said.extend(work::undone_in_draws(&view.figures.options));
     }
     said
@@ -215,7 +231,7 @@ fn table(view: &View<'_>) -> Table {
             if place == view.base {
                 row.name.push_str(" (baseline)");
             }
-            row.class(if place == view.chosen { "chosen" } else { "" })
+            row.class(if Some(place) == view.best { "chosen" } else { "" })
         })
         .collect();
     let heads = vec![
@@ -227,10 +243,10 @@ fn table(view: &View<'_>) -> Table {
         Head::number("investment after grant", code),
         Head::number("net present cost", code),
     ];
-    let caption = if options.len() > 1 {
-        format!("Options side by side; “{}” is recommended", view.recommended().name)
-    } else {
-        "The option in figures".to_owned()
+    let caption = match view.recommended() {
+        _ if options.len() == 1 => "The option in figures".to_owned(),
+        Some(best) => format!("Options side by side; “{}” is recommended", best.name),
+        None => "Options side by side; none does the work".to_owned(),
     };
     Table::new(caption, "option", heads, rows).note(format!(
         "Bill, energy and carbon are for the whole site (heat, drying fans and cool store) in a mean weather year. Net present cost: {} years at {} a year.",

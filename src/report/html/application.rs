@@ -19,16 +19,16 @@ pub struct Application {
 pub fn application(view: &View<'_>) -> Application {
     let base = view.baseline();
     let Some(proposal) = view.proposal() else {
-        return Application {
-            lead: "The study has one option, so there is no proposal to compare with the baseline."
-                .to_owned(),
-            table: None,
-            savings: None,
-        };
+        return Application { lead: no_proposal(view), table: None, savings: None };
     };
     let lead = if view.something_beats_the_baseline() {
+        let unequal = if base.does_the_work {
+            ""
+        } else {
+            " The baseline does not do the work, so that what is saved against it is not saved for equal work."
+        };
         format!(
-            "Baseline: “{}” ({}). Proposal: “{}” ({}).",
+            "Baseline: “{}” ({}). Proposal: “{}” ({}).{unequal}",
             base.name, base.description, proposal.name, proposal.description
         )
     } else {
@@ -42,6 +42,21 @@ pub fn application(view: &View<'_>) -> Application {
         table: Some(side_by_side(view, base, proposal)),
         savings: Some(savings(view, base, proposal)),
     }
+}
+
+/// Why there is no proposal.
+fn no_proposal(view: &View<'_>) -> String {
+    let options = &view.figures.options;
+    if options.len() == 1 {
+        return "The study has one option, so there is no proposal to compare with the baseline."
+            .to_owned();
+    }
+    let what = if options.iter().any(|option| option.does_the_work) {
+        "No option but the baseline does the work"
+    } else {
+        "No option does the work"
+    };
+    format!("{what}, so that none can be proposed: what each leaves undone stands in the answer.")
 }
 
 fn side_by_side(view: &View<'_>, base: &OptionFigures, proposal: &OptionFigures) -> Table {

@@ -20,7 +20,7 @@ pub struct Budget {
 
 /// Builds it.
 pub fn budget(view: &View<'_>) -> Drawn<Budget> {
-    let mut tables = vec![months(view, view.recommended())];
+    let mut tables = vec![months(view, view.shown())];
     if view.something_beats_the_baseline() {
         tables.push(months(view, view.baseline()));
     }
@@ -38,7 +38,7 @@ fn month_name(month: &MonthFigures) -> String {
 }
 
 fn bill_figure(view: &View<'_>) -> Drawn<Figure> {
-    let option = view.recommended();
+    let option = view.shown();
     let base = view.baseline();
     let costliest = option.months.iter().max_by(|a, b| a.total_cost.total_cmp(&b.total_cost));
     let mut sentence = costliest.map_or_else(

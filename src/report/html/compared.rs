@@ -180,7 +180,7 @@ fn cost(view: &View<'_>) -> Drawn<Figure> {
         ("demand and fixed", Pen::Fill4),
         ("owning", Pen::Fill5),
     ];
-    let best = view.recommended();
+    let best = view.shown();
     let heat_share = best.heat_cost / best.life_cycle.annual_equivalent.max(1e-9) * 100.0;
     let chart = Bars {
         label: label(
@@ -242,7 +242,7 @@ fn carbon(view: &View<'_>) -> Drawn<Option<Figure>> {
         return Ok(None);
     }
     let pens = [Pen::Fill1, Pen::Fill4, Pen::Fill2, Pen::Fill3, Pen::Fill5];
-    let (best, base) = (view.recommended(), view.baseline());
+    let (best, base) = (view.shown(), view.baseline());
     let sentence = if view.something_beats_the_baseline() {
         let saved = base.carbon_kg - best.carbon_kg;
         format!(

@@ -1,4 +1,4 @@
-//! What covered the sorted heat need of the recommended option.
+//! What covered the sorted heat need of the shown option.
 
 use super::parts::{Figure, Key, figure, label, listed, quoted};
 use super::view::View;
@@ -8,7 +8,7 @@ use crate::report::number::percent;
 
 /// Draws it; `None` where no hour needs heat.
 pub fn covered(view: &View<'_>) -> Drawn<Option<Figure>> {
-    let option = view.recommended();
+    let option = view.shown();
     let cover = &option.cover;
     if cover.need_kw.is_empty() {
         return Ok(None);

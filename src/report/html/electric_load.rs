@@ -47,11 +47,11 @@ fn curves(view: &View<'_>) -> Drawn<Option<Figure>> {
         quoted(&name(view.base)),
     )];
     if view.something_beats_the_baseline() {
-        let chosen = of(view.chosen);
+        let chosen = of(view.shown);
         let [peak, p95] = most(&chosen);
-        sentences.push(format!("With {} it is {peak} and {p95}.", quoted(&name(view.chosen))));
-        lines.push(line(view.chosen, &chosen));
-        key.push(Key::line(Pen::Line2, name(view.chosen)));
+        sentences.push(format!("With {} it is {peak} and {p95}.", quoted(&name(view.shown))));
+        lines.push(line(view.shown, &chosen));
+        key.push(Key::line(Pen::Line2, name(view.shown)));
     }
     let chart = Duration {
         label: label(

@@ -25,7 +25,7 @@ pub(super) fn between<'a>(
 }
 
 fn odds_table(view: &View<'_>, sampled: &SampledFigures) -> Table {
-    let (base, best) = (view.baseline(), view.recommended());
+    let (base, best) = (view.baseline(), view.shown());
     let options = &view.figures.options;
     let savings: Vec<Option<&OddsFigures>> =
         options.iter().map(|option| between(sampled, &option.name, &base.name)).collect();
@@ -46,7 +46,8 @@ fn odds_table(view: &View<'_>, sampled: &SampledFigures) -> Table {
             let beaten =
                 between(sampled, &best.name, &option.name).map(|odds| odds.share_of_draws_cheaper);
             let first = option.uncertainty.best_in_draws_pct;
-            let class = if option.name == best.name { "chosen" } else { "" };
+            let is_best = view.recommended().is_some_and(|best| best.name == option.name);
+            let class = if is_best { "chosen" } else { "" };
             Row::new(
                 option.name.clone(),
                 vec![

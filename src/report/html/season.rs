@@ -33,7 +33,7 @@ pub fn season(view: &View<'_>) -> Drawn<Season> {
     Ok(Season {
         lead: format!(
             "The charts show “{}” in {}. {} {}",
-            view.recommended().name,
+            view.shown().name,
             view.year_words(),
             view.figures.season.overdried.sentence,
             crops::kernels(&view.figures.season)

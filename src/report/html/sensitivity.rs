@@ -8,9 +8,7 @@ use super::parts::{
 };
 use super::view::View;
 use crate::report::chart::{Drawn, Pen, Tornado, TornadoRow};
-use crate::report::figures::{
-    OptionFigures, RankingChangeFigures, SampledFigures, SwingFigures, TornadoFigures,
-};
+use crate::report::figures::{RankingChangeFigures, SampledFigures, SwingFigures, TornadoFigures};
 use crate::report::number::{Cell, fixed, percent, three, with_unit};
 use serde::Serialize;
 use std::fmt::Write;
@@ -84,30 +82,14 @@ impl About<'_> {
                 with_unit(&fixed(points, 0), "percentage points")
             ));
         }
-        let best = view.recommended();
-        let odds_to = |option: &OptionFigures| {
-            odds::between(sampled, &best.name, &option.name).map(|odds| odds.share_of_draws_cheaper)
-        };
-        let rival = view
-            .figures
-            .options
-            .iter()
-            // What cannot do the work is no rival, however cheap.
-            .filter(|option| option.name != best.name && option.does_the_work)
-            .min_by(|a, b| {
-                // Of those that lose as often, the one that costs least with the study's own values.
-                let rank = |option: &OptionFigures| {
-                    (odds_to(option).unwrap_or(1.0), option.life_cycle.net_present_cost)
-                };
-                let ((odds, cost), (other_odds, other_cost)) = (rank(a), rank(b));
-                odds.total_cmp(&other_odds).then(cost.total_cmp(&other_cost))
-            });
-        if let Some((rival, share)) = rival.and_then(|rival| Some((rival, odds_to(rival)?))) {
+        if let (Some(best), Some(rival)) = (view.recommended(), view.runner_up())
+            && let Some(odds) = odds::between(sampled, &best.name, &rival.name)
+        {
             said.push(format!(
-                "{} has a lower net present cost than {}, its closest rival, in {} of draws.",
+                "{} has a lower net present cost than {}, the runner-up, in {} of draws.",
                 quoted(&best.name),
                 quoted(&rival.name),
-                percent(share * 100.0)
+                percent(odds.share_of_draws_cheaper * 100.0)
             ));
         }
         said
@@ -278,10 +260,12 @@ impl About<'_> {
     }
 
     fn ranking(&self) -> Vec<String> {
-        let best = quoted(&self.view.recommended().name);
         if self.view.figures.options.len() < 2 {
             return Vec::new();
         }
+        let Some(best) = self.view.recommended().map(|best| quoted(&best.name)) else {
+            return Vec::new();
+        };
         if self.sampled.ranking_changes.is_empty() {
             return vec![format!(
                 "No input alone, at its P10 or its P90, puts another option that does the work before {best}."

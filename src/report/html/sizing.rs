@@ -129,10 +129,10 @@ fn duration(view: &View<'_>, need: &DurationCurve) -> Drawn<Figure> {
         })
         .collect();
     let mut curves = vec![LoadCurve { name: "heat need".to_owned(), kw: need.kw().to_vec() }];
-    if view.recommended().recovered.useful_kwh > 0.0 {
+    if view.shown().recovered.useful_kwh > 0.0 {
         curves.push(LoadCurve {
             name: "less recovered heat".to_owned(),
-            kw: loads(&view.books[view.chosen], |hour| hour.heat_need_kwh - hour.recovered_kwh)
+            kw: loads(&view.books[view.shown], |hour| hour.heat_need_kwh - hour.recovered_kwh)
                 .kw()
                 .to_vec(),
         });
@@ -142,7 +142,7 @@ fn duration(view: &View<'_>, need: &DurationCurve) -> Drawn<Figure> {
     if curves.len() > 1 {
         key.push(super::parts::Key::line(
             crate::report::chart::Pen::Line2,
-            format!("what recovered heat leaves to the sources, {}", view.recommended().name),
+            format!("what recovered heat leaves to the sources, {}", view.shown().name),
         ));
     }
     key.push(super::parts::Key::line(

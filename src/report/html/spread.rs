@@ -18,7 +18,7 @@ pub fn spread(view: &View<'_>) -> Drawn<Option<Spread>> {
         return Ok(None);
     }
     let options = &view.figures.options;
-    let best = view.recommended();
+    let best = view.shown();
     let cost = best.uncertainty.bill_over_years();
     let mut sentence = format!(
         "From a low to a high year the bill of “{}” goes from {} to {}.",
@@ -56,7 +56,7 @@ pub fn spread(view: &View<'_>) -> Drawn<Option<Spread>> {
 }
 
 fn table(view: &View<'_>) -> Table {
-    let (base, best) = (view.baseline(), view.recommended());
+    let (base, best) = (view.baseline(), view.shown());
     let code = view.money.code();
     let mut lines = vec![
         base.years.iter().map(|y| y.heat_need_kwh / 1000.0).collect::<Vec<_>>(),

@@ -15,9 +15,11 @@ pub struct View<'a> {
     pub money: Money,
     /// Place of the baseline.
     pub base: usize,
-    /// Place of the recommended option.
-    pub chosen: usize,
-    /// Place of the weather year that is drawn: the middle one by the heat need of the chosen option.
+    /// Place of the recommended option; `None` where no option does the work.
+    pub best: Option<usize>,
+    /// Place of the option that charts and budget show: the recommended one, else the baseline.
+    pub shown: usize,
+    /// Place of the weather year that is drawn: the middle one by the heat need of the shown option.
     pub year: usize,
 }
 
@@ -26,13 +28,15 @@ impl<'a> View<'a> {
     pub fn of(figures: &'a Figures, books: &'a [Vec<Book>]) -> Option<Self> {
         let place = |name: &str| figures.options.iter().position(|o| o.name == name);
         let base = place(&figures.study.baseline).unwrap_or(0);
-        let chosen = place(&figures.study.recommended).unwrap_or(base);
+        let best = figures.study.recommended.as_deref().and_then(place);
+        let shown = best.unwrap_or(base);
         if books.len() != figures.options.len() {
             return None;
         }
-        let year = middle_year(books.get(chosen)?)?;
+        let year = middle_year(books.get(shown)?)?;
         books.get(base)?.get(year)?;
-        Some(Self { figures, books, money: Money::of(&figures.study.currency), base, chosen, year })
+        let money = Money::of(&figures.study.currency);
+        Some(Self { figures, books, money, base, best, shown, year })
     }
 
     /// The baseline.
@@ -40,37 +44,39 @@ impl<'a> View<'a> {
         &self.figures.options[self.base]
     }
 
-    /// The recommended option.
-    pub fn recommended(&self) -> &'a OptionFigures {
-        &self.figures.options[self.chosen]
+    /// The recommended option; `None` where no option does the work.
+    pub fn recommended(&self) -> Option<&'a OptionFigures> {
+        self.best.map(|best| &self.figures.options[best])
     }
 
-    /// The book of the recommended option that is drawn.
+    /// The best after the recommended option; `None` where fewer than two do the work.
+    pub fn runner_up(&self) -> Option<&'a OptionFigures> {
+        self.option(self.figures.study.runner_up.as_ref()?)
+    }
+
+    fn option(&self, name: &str) -> Option<&'a OptionFigures> {
+        self.figures.options.iter().find(|option| option.name == name)
+    }
+
+    /// The option that charts and budget show: the recommended one, else the baseline.
+    pub fn shown(&self) -> &'a OptionFigures {
+        &self.figures.options[self.shown]
+    }
+
+    /// The book of the shown option that is drawn.
     pub fn book(&self) -> &'a Book {
-        &self.books[self.chosen][self.year]
+        &self.books[self.shown][self.year]
     }
 
     /// True if an option other than the baseline is recommended.
     pub fn something_beats_the_baseline(&self) -> bool {
-        self.base != self.chosen
+        self.best.is_some_and(|best| best != self.base)
     }
 
-    /// The option that an application would propose: the recommended one, or if that is the baseline,
-    /// the best of the others. `None` if there are no others.
+    /// The option that an application would propose: the best other than the baseline of those that do the
+    /// work. `None` if there is none.
     pub fn proposal(&self) -> Option<&'a OptionFigures> {
-        if self.something_beats_the_baseline() {
-            return Some(self.recommended());
-        }
-        self.figures
-            .options
-            .iter()
-            .enumerate()
-            .filter(|(place, _)| *place != self.base)
-            .map(|(_, option)| option)
-            .min_by(|a, b| {
-                let cost = |option: &OptionFigures| option.life_cycle.net_present_cost;
-                cost(a).total_cmp(&cost(b))
-            })
+        self.option(self.figures.study.proposal.as_ref()?)
     }
 
     /// Weather years behind the figures.

@@ -1,15 +1,15 @@
-//! Which options do the work at all: what does not is no rival, and its costs are not a season's.
+//! Which options do the work, and what the others leave undone.
 
-use super::parts::{in_words, listed};
+use super::parts::{in_words, listed, quoted};
 use super::view::View;
 use crate::report::figures::OptionFigures;
+use crate::report::judgement::LeftKind;
 use crate::report::number;
 
 /// Of what the recommended option is the best: `the four options`, `the two options that do the work`.
-pub fn contest(view: &View<'_>) -> String {
-    let options = &view.figures.options;
-    let able = options.iter().filter(|o| o.does_the_work).count();
-    if able == 0 || able == options.len() {
+pub fn contest(options: &[OptionFigures]) -> String {
+    let able = options.iter().filter(|option| option.does_the_work).count();
+    if able == options.len() {
         format!("the {} options", in_words(options.len()))
     } else if able == 1 {
         "the one option that does the work".to_owned()
@@ -18,30 +18,23 @@ pub fn contest(view: &View<'_>) -> String {
     }
 }
 
-/// What is said of options that do not do the work; nothing if all do.
+/// What each option that does not do the work leaves undone; nothing if all do.
 pub fn warnings(view: &View<'_>) -> Vec<String> {
-    let options = &view.figures.options;
-    let unable: Vec<String> =
-        options.iter().filter(|o| !o.does_the_work).map(|o| format!("“{}”", o.name)).collect();
-    let mut said = Vec::new();
-    let best = view.recommended();
-    if let Some(left_t) = left_wet_t(best) {
-        said.push(format!(
-            "It leaves up to {} of the season’s nuts undried, so that its costs are not those of a whole season.",
-            number::with_unit(&number::fixed(left_t, 1), "t")
-        ));
-    }
-    if unable.is_empty() {
-        return said;
-    }
-    let why = "nuts are left wet, or more than 1\u{a0}% of the heat need is not met; see Sizing";
-    said.push(if unable.len() == options.len() && unable.len() > 1 {
-        format!("None of the options does the work: {why}. Their costs do not rank them.")
-    } else {
-        let verb = if unable.len() == 1 { "does" } else { "do" };
-        format!("{} {verb} not do the work: {why}.", listed(&unable))
-    });
-    said
+    let unable = view.figures.options.iter().filter(|option| !option.does_the_work);
+    unable
+        .map(|option| {
+            let left: Vec<&str> =
+                option.work_left.iter().map(|left| left.sentence.as_str()).collect();
+            let so =
+                if left_wet(option) { "; its costs are not those of a whole season" } else { "" };
+            format!("{} does not do the work: it {}{so}.", quoted(&option.name), listed(&left))
+        })
+        .collect()
+}
+
+/// True if its work left undone is nuts: what it cost dried only a part of the crop.
+fn left_wet(option: &OptionFigures) -> bool {
+    option.work_left.iter().any(|left| left.key == LeftKind::NutsWet)
 }
 
 /// What is said of options that do not do the work in some draws; nothing if all do in every one.
@@ -60,9 +53,4 @@ pub fn undone_in_draws(options: &[OptionFigures]) -> Option<String> {
             listed(&unable)
         )
     })
-}
-
-/// Nuts that an option leaves undried in its worst weather year, t.
-fn left_wet_t(option: &OptionFigures) -> Option<f64> {
-    option.guards.iter().find(|guard| guard.key == "unfinished").map(|guard| guard.worst)
 }
