@@ -3,7 +3,7 @@
 use super::answer::answer;
 use super::{Failure, folder};
 use crate::study::input::{Input, Origin};
-use crate::study::problem::Problem;
+use crate::study::problem::{Problem, Severity};
 use crate::weather::WeatherYear;
 use serde_json::{Value, json};
 use std::fmt::Write;
@@ -35,7 +35,8 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
     if let Some(drawn) = folder::draw(&opened, None)? {
         folder::check_drawn_targets(&drawn, &weather)?;
     }
-    let warnings = folder::warnings(&opened, &weather);
+    let mut warnings = folder::warnings(&opened, &weather);
+    warnings.extend(weather.remarks.iter().cloned());
     let defaults: Vec<Default<'_>> = opened
         .reading
         .inputs
@@ -65,13 +66,8 @@ fn as_json(
         "weather_years": weather.years.iter().map(|year| &year.label).collect::<Vec<_>>(),
         "weather_notes": weather.figures.notes,
         "given": opened.reading.inputs.len() - defaults.len(),
-        "warnings": warnings.iter().map(|warning| json!({
-            "file": warning.file,
-            "line": warning.line,
-            "column": warning.column,
-            "what": warning.what,
-            "cure": warning.cure,
-        })).collect::<Vec<_>>(),
+        "warnings": findings_as_json(warnings, Severity::Warning),
+        "notes": findings_as_json(warnings, Severity::Note),
         "defaults": defaults.iter().map(|default| json!({
             "path": default.input.path,
             "value": default.input.value_text,
@@ -79,6 +75,22 @@ fn as_json(
             "source": default.source,
         })).collect::<Vec<_>>(),
     })
+}
+
+fn findings_as_json(findings: &[Problem], severity: Severity) -> Vec<Value> {
+    let of_severity = findings.iter().filter(|finding| finding.severity == severity);
+    of_severity
+        .map(|finding| {
+            json!({
+                "file": finding.file,
+                "line": finding.line,
+                "column": finding.column,
+                "code": finding.code,
+                "what": finding.what,
+                "cure": finding.cure,
+            })
+        })
+        .collect()
 }
 
 fn as_text(
@@ -95,15 +107,18 @@ fn as_text(
     };
     row("options", &options.collect::<Vec<_>>().join("; "));
     row("weather", &weather_in_words(&weather.years));
-    for note in &weather.figures.notes {
-        row("", note);
-    }
     let given = opened.reading.inputs.len() - defaults.len();
     row("inputs", &format!("{given} given, {} by default", defaults.len()));
-    if !warnings.is_empty() {
-        text.push_str("\nPossible, but look again:\n");
-        for warning in warnings {
-            let _ = writeln!(text, "{}", hung("  - ", &warning.sentence()));
+    for (severity, head) in [
+        (Severity::Warning, "\nPossible, but look again:\n"),
+        (Severity::Note, "\nWorth knowing:\n"),
+    ] {
+        let mut told = warnings.iter().filter(|finding| finding.severity == severity).peekable();
+        if told.peek().is_some() {
+            text.push_str(head);
+        }
+        for finding in told {
+            let _ = writeln!(text, "{}", hung("  - ", &finding.sentence()));
         }
     }
     text.push_str("\nDefaults in use; give the key to replace one.\n");

@@ -1,16 +1,19 @@
 //! A study's folder: the study, the files beside it, and the weather it names.
 
 use super::Failure;
+use super::site_doubts::site_doubts;
 use super::weather::failure;
 use crate::report::{InputFile, WeatherFigures, input_file};
 use crate::season::{TAIL_DRYING_HOURS, check_reach};
 use crate::study::document::Reading;
 use crate::study::input::{Overrides, problem_at};
-use crate::study::problem::{Problem, Problems};
-use crate::study::{Companions, Drawn, NoText, Study, UncertaintyAsk, doubts, read_draws};
-use crate::weather::{self, MendRules, WeatherYear};
+use crate::study::problem::{self, Problem, Problems};
+use crate::study::{
+    Companions, Drawn, NoText, Study, UncertaintyAsk, WeatherAsk, doubts, read_draws,
+};
+use crate::weather::{self, MendRules, Reading as WeatherReading, Spot, WeatherYear};
 use sha2::{Digest, Sha256};
-use std::cell::RefCell;
+use std::cell::{Cell, RefCell};
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
@@ -30,6 +33,10 @@ pub(super) struct OpenedWeather {
     pub years: Vec<WeatherYear>,
     pub figures: WeatherFigures,
     pub files: Vec<InputFile>,
+    /// What is doubtful in the files, and in holding them beside the site.
+    findings: Vec<Problem>,
+    /// What is worth knowing of the files, though no figure suffers.
+    pub remarks: Vec<Problem>,
 }
 
 /// Files beside a study; remembers the digest and the text of each that was read.
@@ -37,15 +44,23 @@ struct Beside<'a> {
     folder: &'a Path,
     read: RefCell<Vec<InputFile>>,
     texts: RefCell<BTreeMap<String, String>>,
+    place: Cell<Spot>,
 }
 
-/// Texts of the files beside a study as they were when it was opened.
-struct KnownTexts(BTreeMap<String, String>);
+/// Texts of the files beside a study as they were when it was opened, and where its weather is of.
+struct KnownTexts {
+    texts: BTreeMap<String, String>,
+    place: Spot,
+}
 
 impl Companions for KnownTexts {
     fn text(&self, path: &str) -> Result<String, NoText> {
-        let known = self.0.get(path).cloned();
+        let known = self.texts.get(path).cloned();
         known.ok_or_else(|| NoText::Unreadable("it was not read with the study".to_owned()))
+    }
+
+    fn place_of_weather(&self, _ask: &WeatherAsk) -> Spot {
+        self.place
     }
 }
 
@@ -57,6 +72,19 @@ impl Companions for Beside<'_> {
         let text = String::from_utf8(bytes).map_err(|_| NoText::NotText)?;
         self.texts.borrow_mut().insert(path.to_owned(), text.clone());
         Ok(text)
+    }
+
+    /// Of the first file that says where it is of. What stands in the way of reading the weather is told
+    /// when it is read for its hours.
+    fn place_of_weather(&self, ask: &WeatherAsk) -> Spot {
+        let paths = weather_paths(ask, self.folder).unwrap_or_default();
+        let mut spots = paths
+            .iter()
+            .filter_map(|(shown, path)| read_weather(ask, shown, &std::fs::read(path).ok()?).ok())
+            .map(|reading| reading.spot());
+        let place = spots.find(|spot| spot.latitude.is_some()).unwrap_or_default();
+        self.place.set(place);
+        place
     }
 }
 
@@ -77,13 +105,19 @@ pub(super) fn open(path: &Path) -> Result<Opened, Failure> {
         Failure::Input(format!("{}: not UTF-8 text; save the study as UTF-8", path.display()))
     })?;
     let folder = path.parent().unwrap_or(Path::new("")).to_owned();
-    let beside = Beside { folder: &folder, read: RefCell::default(), texts: RefCell::default() };
+    let beside = Beside {
+        folder: &folder,
+        read: RefCell::default(),
+        texts: RefCell::default(),
+        place: Cell::default(),
+    };
     let shown = path.display().to_string();
     let reading = Study::read(&shown, &text, &beside, &Overrides::new())
         .map_err(|problems| Failure::of_study(&problems))?;
     let mut files = vec![own];
+    let place = beside.place.get();
     files.extend(beside.read.into_inner());
-    let companions = KnownTexts(beside.texts.into_inner());
+    let companions = KnownTexts { texts: beside.texts.into_inner(), place };
     Ok(Opened { name: shown, reading, folder, files, text, companions })
 }
 
@@ -140,10 +174,12 @@ pub(super) fn check_target(opened: &Opened, weather: &OpenedWeather) -> Result<(
     })
 }
 
-/// What is possible in a study but more often a slip, in the order of the file.
+/// What is possible in a study or its weather but more often a slip, then what lies a little apart: warnings,
+/// then notes, each in the order of the file.
 pub(super) fn warnings(opened: &Opened, weather: &OpenedWeather) -> Vec<Problem> {
     let Reading { value, inputs, warnings } = &opened.reading;
     let mut all = warnings.clone();
+    all.extend(weather.findings.iter().cloned());
     all.extend(doubts(&opened.name, value, inputs, &weather.years));
     Problems::new(all).into_vec()
 }
@@ -159,17 +195,13 @@ fn digest(bytes: &[u8]) -> String {
 /// Reads, mends and cuts the weather that a study names.
 pub(super) fn open_weather(opened: &Opened) -> Result<OpenedWeather, Failure> {
     let study = &opened.reading.value;
-    let paths = weather_paths(study, &opened.folder)?;
-    let (mut readings, mut files, mut notes) = (Vec::new(), Vec::new(), Vec::new());
+    let paths = weather_paths(&study.weather, &opened.folder)?;
+    let (mut readings, mut files, mut findings) = (Vec::new(), Vec::new(), Vec::new());
     let (mut names, mut formats) = (Vec::new(), Vec::new());
     for (shown, path) in &paths {
         let bytes = std::fs::read(path).map_err(|error| Failure::file(path, &error))?;
         files.push(input_file(shown, digest(&bytes)));
-        let reading = match &study.weather.columns {
-            Some(map) => weather::read_bytes_known_or_with(shown, &bytes, map),
-            None => weather::read_bytes(shown, &bytes),
-        }
-        .map_err(failure)?;
+        let reading = read_weather(&study.weather, shown, &bytes)?;
         if reading.worst() == Some(weather::Severity::Error) {
             let told: Vec<String> = reading
                 .problems
@@ -180,13 +212,12 @@ pub(super) fn open_weather(opened: &Opened) -> Result<OpenedWeather, Failure> {
             return Err(Failure::Input(format!("{shown}: {}", told.join("; "))));
         }
         if reading.column_map.is_some() {
-            notes.push(format!(
-                "{shown}: its columns were guessed; `dryledger weather` shows how, as a [weather.columns] block to \
-                 check and put into the study"
-            ));
+            let what = "its columns were guessed";
+            let cure = "`dryledger weather` shows how, as a [weather.columns] block to check and put into the study";
+            let guessed = Problem::of_file(shown, what).cure(cure).code("columns.guessed");
+            findings.push(guessed.as_warning());
         }
-        notes
-            .extend(reading.problems.iter().map(|problem| format!("{shown}: {}", problem.message)));
+        findings.extend(reading.problems.iter().map(|problem| finding(shown, problem)));
         if !formats.contains(&reading.format.name()) {
             formats.push(reading.format.name());
         }
@@ -194,20 +225,40 @@ pub(super) fn open_weather(opened: &Opened) -> Result<OpenedWeather, Failure> {
         readings.push(reading);
     }
     if study.weather.columns.is_some() && !formats.contains(&weather::Format::Table.name()) {
-        notes.push(
-            "[weather.columns] was not used: every file is of a format that is known by its content"
-                .to_owned(),
-        );
+        let inputs = &opened.reading.inputs;
+        let map = inputs.iter().find(|input| input.path.starts_with("weather.columns"));
+        let path = map.map_or("weather.files", |input| &input.path);
+        let what = "[weather.columns] is not used";
+        let cure = "every file is of a format that is known by its content; strike the block out, or save the file as a plain table";
+        let unused = problem_at(inputs, &opened.name, path, what).cure(cure).code("columns.unused");
+        findings.push(unused.as_warning());
+    }
+    let in_question = site_doubts(opened, &readings);
+    findings.extend(in_question.iter().cloned());
+    if findings.iter().any(|problem| problem.severity == problem::Severity::Error) {
+        findings.retain(|problem| problem.severity == problem::Severity::Error);
+        return Err(Failure::of_study(&Problems::new(findings)));
     }
     let rules = MendRules {
         max_gap_hours: study.weather.max_gap_hours as usize,
         fill_long_gaps: study.weather.fill_long_gaps,
         altitude_m: study.site.given_altitude_m,
         #[allow(clippy::cast_possible_truncation)] // within a day by its reading
-        utc_offset_minutes: study.site.utc_offset_h.map(|hours| (hours * 60.0).round() as i32),
+        utc_offset_minutes: study
+            .site
+            .utc_offset_h
+            // Elsewhere the sun goes by another clock: days and nights stay where its own has them.
+            .filter(|_| study.weather.elsewhere.is_none())
+            .map(|hours| (hours * 60.0).round() as i32),
     };
     let series = weather::mend(&readings, &rules).map_err(failure)?;
-    notes.extend(series.problems.iter().map(|problem| problem.message.clone()));
+    // Joining and mending name the files they speak of.
+    let of_all = names.join(", ");
+    findings.extend(series.problems.iter().map(|problem| finding(&of_all, problem)));
+    let notes = findings.iter().map(Problem::unplaced).collect();
+    let (remarks, findings) = findings.into_iter().partition(|finding| {
+        finding.severity == problem::Severity::Note && !in_question.contains(finding)
+    });
     let stays = study.plant.stays().map(|stay| stay.store_hours);
     let longest_h = stays.fold(0.0, f64::max);
     #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // at most a year of hours
@@ -223,17 +274,40 @@ pub(super) fn open_weather(opened: &Opened) -> Result<OpenedWeather, Failure> {
         gaps_filled_hours: series.mends.filled_hours(),
         heat_in_filled_hours_pct: 0.0,
         synthetic: series.invented,
+        invented_hours: series.invented_hours,
+        elsewhere: study.weather.elsewhere.clone(),
         years: Vec::new(),
         notes,
     };
-    Ok(OpenedWeather { years, figures, files })
+    Ok(OpenedWeather { years, figures, files, findings, remarks })
+}
+
+/// One weather file: a known format as what it is, any other table by the study's map.
+fn read_weather(ask: &WeatherAsk, shown: &str, bytes: &[u8]) -> Result<WeatherReading, Failure> {
+    match &ask.columns {
+        Some(map) => weather::read_bytes_known_or_with(shown, bytes, map),
+        None => weather::read_bytes(shown, bytes),
+    }
+    .map_err(failure)
+}
+
+/// A problem of a weather file as one of the study's. Errors are refused before.
+fn finding(shown: &str, problem: &weather::Problem) -> Problem {
+    let line = problem.line.map_or(1, |line| line as usize);
+    let told =
+        Problem::of_file(shown, problem.message.clone()).moved_to(line, 1).code(problem.code);
+    match problem.severity {
+        weather::Severity::Error => told,
+        weather::Severity::Warning => told.as_warning(),
+        weather::Severity::Note => told.as_note(),
+    }
 }
 
 /// The files that the patterns match, in order of name within each pattern, each once: as shown to
 /// people (relative to the study) and as opened.
-fn weather_paths(study: &Study, folder: &Path) -> Result<Vec<(String, PathBuf)>, Failure> {
+fn weather_paths(ask: &WeatherAsk, folder: &Path) -> Result<Vec<(String, PathBuf)>, Failure> {
     let mut all: Vec<(String, PathBuf)> = Vec::new();
-    for pattern in &study.weather.files {
+    for pattern in &ask.files {
         let full = folder.join(pattern);
         let matches = glob::glob(&full.to_string_lossy()).map_err(|error| {
             Failure::Input(format!("weather.files: `{pattern}` is no pattern of files: {error}"))

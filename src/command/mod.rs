@@ -12,6 +12,7 @@ mod log;
 mod new;
 mod output;
 mod report;
+mod site_doubts;
 mod size;
 mod weather;
 

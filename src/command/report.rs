@@ -3,7 +3,9 @@
 use super::answer::answer;
 use super::{Failure, folder, output};
 use crate::export;
-use crate::report::{self, Figures, OptionFigures, SampledFigures, Season, StudyFigures};
+use crate::report::{
+    self, Figures, OptionFigures, SampledFigures, Season, StudyFigures, WeatherFigures,
+};
 use crate::season::run_all;
 use crate::study::{may_sample, samples_expected};
 use chrono::{DateTime, NaiveDate};
@@ -160,7 +162,7 @@ fn summary(figures: &Figures, page: &str) -> String {
         season.dried_t,
         season.water_kg_per_received_t,
         years.join(", "),
-        if figures.weather.synthetic { " (invented)" } else { "" }
+        invented(&figures.weather)
     );
     let currency = &figures.study.currency;
     let longest = figures.options.iter().map(|option| option.name.chars().count()).max();
@@ -214,6 +216,17 @@ fn verdict(figures: &Figures) -> String {
             figures.study.money_years
         ),
         None => "no option does the work, so that none is better than another".to_owned(),
+    }
+}
+
+/// How much of the weather is invented, as it stands behind its years.
+fn invented(weather: &WeatherFigures) -> String {
+    match (weather.synthetic, weather.invented_hours) {
+        (false, _) => String::new(),
+        (true, hours) if hours < weather.hours => {
+            format!(" ({hours} of {} hours invented)", weather.hours)
+        }
+        (true, _) => " (invented)".to_owned(),
     }
 }
 

@@ -140,6 +140,11 @@ pub struct WeatherFigures {
     pub heat_in_filled_hours_pct: f64,
     /// True if the files declare themselves invented or synthetic.
     pub synthetic: bool,
+    /// How many of the hours read come from such files.
+    pub invented_hours: usize,
+    /// Why weather of another place was used on purpose; nothing where it is the site's.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub elsewhere: Option<String>,
     /// One row a weather year.
     pub years: Vec<WeatherYearFigures>,
     /// Problems found in the files and how they were met, in sentences.

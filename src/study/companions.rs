@@ -1,11 +1,19 @@
 //! Files that a study names: the study asks, someone who may open files answers.
 
 use super::cursor::Cursor;
+use super::frame::WeatherAsk;
+use crate::weather::Spot;
 
 /// Gives the text of files that stand beside a study.
 pub trait Companions {
     /// Text of the file at this path, relative to the study.
     fn text(&self, path: &str) -> Result<String, NoText>;
+
+    /// Where the weather that a study asks for says it is of, for a site that the study leaves out;
+    /// unknown unless someone looks.
+    fn place_of_weather(&self, _ask: &WeatherAsk) -> Spot {
+        Spot::default()
+    }
 }
 
 /// Why a file gives no text; each completes "cannot be read: ...".

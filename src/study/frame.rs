@@ -1,12 +1,14 @@
 //! `[study]`, `[site]`, `[weather]` and `[season]`: the frame of the question.
 
 use super::columns;
+use super::companions::Companions;
 use super::cursor::Cursor;
+use super::field::Field;
 use super::input::meant_or;
 use super::options::Options;
 use crate::money::Currency;
 use crate::weather::solar::Place;
-use crate::weather::{ColumnMap, MonthDay, SeasonWindow};
+use crate::weather::{ColumnMap, MonthDay, SeasonWindow, Spot};
 use chrono::Offset;
 use std::fmt;
 use std::str::FromStr;
@@ -27,6 +29,16 @@ pub struct Site {
 }
 
 impl Site {
+    /// What is said of it, to be held beside the weather's.
+    pub fn spot(&self) -> Spot {
+        Spot {
+            latitude: self.latitude,
+            longitude: self.longitude,
+            altitude_m: self.given_altitude_m,
+            utc_offset_h: self.utc_offset_h,
+        }
+    }
+
     /// Where the sun is seen from, if the study says.
     pub fn place(&self) -> Option<Place> {
         Some(Place {
@@ -48,6 +60,8 @@ pub struct WeatherAsk {
     pub fill_long_gaps: bool,
     /// How to read tables that are of no known format; guessed where not given.
     pub columns: Option<ColumnMap>,
+    /// Why weather of another place is used on purpose; without it, it is refused.
+    pub elsewhere: Option<String>,
 }
 
 /// The frame as far as it could be read.
@@ -61,7 +75,7 @@ pub(super) struct Frame {
     pub steps_per_hour: u32,
 }
 
-pub(super) fn read(root: &Cursor<'_>) -> Frame {
+pub(super) fn read(root: &Cursor<'_>, companions: &dyn Companions) -> Frame {
     let study = root.table("study");
     let title = study.text("title").hint("say in a few words what is asked").required();
     let baseline =
@@ -77,26 +91,35 @@ pub(super) fn read(root: &Cursor<'_>) -> Frame {
         title,
         baseline,
         currency,
-        site: read_site(root),
+        site: read_site(root, weather.as_ref(), companions),
         weather,
         season: season.0,
         steps_per_hour: season.1,
     }
 }
 
-fn read_site(root: &Cursor<'_>) -> Site {
+/// What the study leaves out of its site is taken from the weather, unless that is of elsewhere.
+fn read_site(root: &Cursor<'_>, ask: Option<&WeatherAsk>, companions: &dyn Companions) -> Site {
     let site = root.table("site");
-    let latitude = site.number("latitude").unit("°").within(-90.0, 90.0).optional();
-    let longitude = site.number("longitude").unit("°").within(-180.0, 180.0).optional();
+    let keys = ["latitude", "longitude", "altitude_m", "utc_offset"];
+    let told = ask
+        .filter(|ask| ask.elsewhere.is_none())
+        .filter(|_| keys.iter().any(|key| site.kind(key).is_none()))
+        .map_or_else(Spot::default, |ask| companions.place_of_weather(ask));
+    let latitude = or_told(site.number("latitude").unit("°").within(-90.0, 90.0), told.latitude);
+    let longitude =
+        or_told(site.number("longitude").unit("°").within(-180.0, 180.0), told.longitude);
     let is_given = site.kind("altitude_m").is_some();
-    let altitude_m = site.number("altitude_m").unit("m").within(-430.0, 5500.0).default(
-        0.0,
-        "sea level, since no altitude is given; it sets the density of the air that fans move",
-    );
-    let utc_offset_h = site
-        .parsed::<UtcOffset>("utc_offset", "an offset such as +10:00")
-        .optional()
-        .map(|offset| offset.0);
+    let altitude = site.number("altitude_m").unit("m").within(-430.0, 5500.0);
+    let altitude_m = match told.altitude_m {
+        Some(metres) => altitude.default(metres, OF_WEATHER),
+        None => altitude.default(
+            0.0,
+            "sea level, since no altitude is given; it sets the density of the air that fans move",
+        ),
+    };
+    let offset = site.parsed::<UtcOffset>("utc_offset", "an offset such as +10:00");
+    let utc_offset_h = or_told(offset, told.utc_offset_h.map(UtcOffset)).map(|offset| offset.0);
     site.finish();
     Site {
         latitude,
@@ -104,6 +127,17 @@ fn read_site(root: &Cursor<'_>) -> Site {
         altitude_m,
         given_altitude_m: is_given.then_some(altitude_m),
         utc_offset_h,
+    }
+}
+
+/// Where a default of the site comes from.
+const OF_WEATHER: &str = "as the weather file says where it is of";
+
+/// The value given, else the weather's.
+fn or_told<T>(field: Field<'_, T>, told: Option<T>) -> Option<T> {
+    match told {
+        Some(told) => Some(field.default(told, OF_WEATHER)),
+        None => field.optional(),
     }
 }
 
@@ -142,8 +176,9 @@ fn read_weather(root: &Cursor<'_>) -> Option<WeatherAsk> {
     let fill_long_gaps =
         weather.yes_no("fill_long_gaps").default(false, "long gaps are refused unless asked for");
     let columns = columns::read(&weather);
+    let elsewhere = weather.text("elsewhere").optional();
     weather.finish();
-    Some(WeatherAsk { files: files?, max_gap_hours, fill_long_gaps, columns })
+    Some(WeatherAsk { files: files?, max_gap_hours, fill_long_gaps, columns, elsewhere })
 }
 
 fn read_season(root: &Cursor<'_>) -> (Option<SeasonWindow>, u32) {

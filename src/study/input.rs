@@ -23,6 +23,16 @@ pub struct Input {
     pub origin: Origin,
 }
 
+impl Input {
+    /// True if the file gives it.
+    pub fn is_given(&self) -> bool {
+        match self.origin {
+            Origin::Given { .. } => true,
+            Origin::Default { .. } | Origin::Set => false,
+        }
+    }
+}
+
 /// Who says that a value is what it is.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Origin {

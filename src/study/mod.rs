@@ -144,7 +144,7 @@ impl Study {
                 .into());
         }
         Document::new(file, text).with(overrides).read(|root| {
-            let frame = frame::read(root);
+            let frame = frame::read(root, companions);
             let crops = crop::read(root);
             let nuts = crops.as_ref().map(|crops| crops.all.as_slice());
             if nuts.is_none() {

@@ -1,15 +1,28 @@
 //! What is wrong in a file a person wrote: where, what was found, what was expected, what to do.
 
-use std::fmt;
+use std::fmt::{self, Write as _};
 use std::ops::Range;
 
-/// How bad a problem is.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+/// How bad a problem is, the worst first.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Severity {
     /// The file cannot be used.
     Error,
     /// The file can be used, but the reader should look here.
     Warning,
+    /// Worth knowing; no figure suffers.
+    Note,
+}
+
+impl Severity {
+    /// What stands before the sentence; an error needs no word.
+    fn label(self) -> &'static str {
+        match self {
+            Self::Error => "",
+            Self::Warning => "warning: ",
+            Self::Note => "note: ",
+        }
+    }
 }
 
 /// One thing wrong in a file, with its place. `Display` gives the sentence and, where there is one,
@@ -30,6 +43,8 @@ pub struct Problem {
     pub expected: String,
     /// What to do; may be empty.
     pub cure: String,
+    /// A stable name for programs, such as `site.distance`; empty where the finding has none.
+    pub code: &'static str,
     /// Whether the fault is in what is written, or in a file that cannot be read.
     pub lies_in: LiesIn,
     excerpt: Option<Excerpt>,
@@ -74,6 +89,7 @@ impl Problem {
             what: what.into(),
             expected: String::new(),
             cure: String::new(),
+            code: "",
             lies_in: LiesIn::Content,
             excerpt: shown.then(|| Excerpt { line: content.to_owned(), width }),
         }
@@ -120,12 +136,30 @@ impl Problem {
         self
     }
 
+    /// The same as a note.
+    #[must_use]
+    pub fn as_note(mut self) -> Self {
+        self.severity = Severity::Note;
+        self
+    }
+
+    /// The same by the name that programs know it by.
+    #[must_use]
+    pub fn code(mut self, code: &'static str) -> Self {
+        self.code = code;
+        self
+    }
+
+    /// What and cure with the file alone, for readers who do not have it before them.
+    pub fn unplaced(&self) -> String {
+        let cure = if self.cure.is_empty() { String::new() } else { format!("; {}", self.cure) };
+        format!("{}: {}{cure}", self.file, self.what)
+    }
+
     /// Place and sentence on one line, without the excerpt.
     pub fn sentence(&self) -> String {
         let mut sentence = format!("{}:{}:{}: ", self.file, self.line, self.column);
-        if self.severity == Severity::Warning {
-            sentence.push_str("warning: ");
-        }
+        sentence.push_str(self.severity.label());
         sentence.push_str(&self.what);
         if !self.expected.is_empty() {
             sentence.push_str(", expected ");
@@ -134,6 +168,9 @@ impl Problem {
         if !self.cure.is_empty() {
             sentence.push_str("; ");
             sentence.push_str(&self.cure);
+        }
+        if !self.code.is_empty() {
+            let _ = write!(sentence, " [{}]", self.code);
         }
         sentence
     }
@@ -157,12 +194,12 @@ impl fmt::Display for Problem {
     }
 }
 
-/// Everything wrong in one reading: errors, then warnings. At least one is an error.
+/// Everything wrong in one reading: errors, then warnings, then notes. At least one is an error.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Problems(Vec<Problem>);
 
 impl Problems {
-    /// These problems: errors, then warnings, each in the order of file, line and column. The order of files
+    /// These problems: errors, then warnings, then notes, each in the order of file, line and column. The order of files
     /// is the order in which they first appear.
     pub fn new(mut problems: Vec<Problem>) -> Self {
         let mut files: Vec<String> = Vec::new();
@@ -173,8 +210,7 @@ impl Problems {
         }
         problems.sort_by_key(|problem| {
             let file = files.iter().position(|file| *file == problem.file);
-            let is_warning = problem.severity == Severity::Warning;
-            (is_warning, file, problem.line, problem.column)
+            (problem.severity, file, problem.line, problem.column)
         });
         Self(problems)
     }

@@ -55,6 +55,7 @@ pub fn mend(readings: &[Reading], rules: &MendRules) -> Result<Series, WeatherEr
         hours: Vec::with_capacity(slots.len()),
         typical: first.typical,
         invented: readings.iter().any(|reading| reading.invented),
+        invented_hours: 0,
         utc_offset_minutes: target_offset(first, rules),
         mends: Mends::default(),
         open_gaps: Vec::new(),
@@ -140,6 +141,7 @@ fn fill(slots: &[Slot], first_reading: &Reading, rules: &MendRules, series: &mut
         if slot.is_none_or(|slot| slot.pressure_is_standard) {
             mends.standard_pressure_hours += 1;
         }
+        series.invented_hours += usize::from(slot.is_some_and(|slot| slot.invented));
         series.hours.push(Hour {
             starts,
             air,

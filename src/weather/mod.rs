@@ -10,6 +10,7 @@
 //! take it; meteorological services report it over water, which makes their air up to a few percent
 //! (of a very small humidity ratio) drier here than it was.
 
+mod against_site;
 mod agreement;
 mod cells;
 mod clock;
@@ -47,10 +48,12 @@ mod table;
 mod text;
 pub mod typical;
 mod units;
+mod unlikely;
 mod values;
 mod words;
 mod written;
 
+pub use against_site::{SiteDatum, SiteDoubt, Spot, doubts_of_place, doubts_of_site};
 pub use column_keys::{ColumnMapError, MISSING_KEY, TEXT_KEYS};
 pub use columns::{
     Column, ColumnMap, IrradianceUnit, PressureUnit, Separator, SpeedUnit, TemperatureUnit,

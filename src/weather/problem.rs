@@ -35,8 +35,9 @@ impl fmt::Display for Severity {
 /// | its columns | `columns.humidity` `columns.unit` |
 /// | its station | `station.location` `station.unknown` `station.latitude` `station.longitude` `station.elevation` `station.zone` |
 /// | its times | `time.order` `time.duplicate` `time.duplicate_conflict` `time.absent` `time.step` `time.records_per_hour` `time.period` `time.part_year` `time.stretches` `time.date_order` `time.serial` `time.24h` `time.hours_from_zero` `time.daylight_saving` `time.utc` `time.shifted` `time.sun` |
-/// | its values | `dry_bulb.missing` `dry_bulb.limit` `dry_bulb.jump` `dry_bulb.stuck` `humidity.missing` `humidity.absent` `humidity.limit` `humidity.over_100` `humidity.fraction` `humidity.stuck` `humidity.contradiction` `dew_point.limit` `dew_point.above_dry_bulb` `pressure.missing` `pressure.unit` `pressure.sea_level` `pressure.limit` `irradiance.limit` `wind.limit` |
+/// | its values | `dry_bulb.missing` `dry_bulb.limit` `dry_bulb.jump` `dry_bulb.stuck` `humidity.missing` `humidity.absent` `humidity.limit` `humidity.over_100` `humidity.fraction` `humidity.stuck` `humidity.contradiction` `humidity.zero` `humidity.dew_point` `humidity.absolute` `humidity.jump` `dry_bulb.unit` `values.dropout` `days.repeated` `dew_point.limit` `dew_point.above_dry_bulb` `pressure.missing` `pressure.unit` `pressure.sea_level` `pressure.limit` `irradiance.limit` `wind.limit` |
 /// | all of it | `hours.missing` |
+/// | it beside the site | `site.longitude` `site.distance` `site.hemisphere` `site.altitude` `site.zone` `site.sun` `site.seasons` |
 /// | joining and mending | `join.overlap` `gap.open` `mend.interpolated` `mend.neighbour_days` `mend.leap_day` `mend.between_rows` `mend.standard_pressure` |
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Problem {

@@ -59,6 +59,8 @@ pub struct Series {
     pub typical: bool,
     /// True if any of its hours come from a file that says they are invented, not measured.
     pub invented: bool,
+    /// How many of its hours come from such files.
+    pub invented_hours: usize,
     /// Offset of its clock from UTC, minutes, where known.
     pub utc_offset_minutes: Option<i32>,
     /// What was filled in.

@@ -20,6 +20,8 @@ pub(super) struct Slot {
     pub pressure_is_standard: bool,
     pub global_horizontal_w_per_m2: Option<f64>,
     pub wind_m_per_s: Option<f64>,
+    /// The file says that it is invented.
+    pub invented: bool,
     /// Longest run that is between two rows of a coarse file rather than a gap.
     pub between_rows: usize,
 }
@@ -58,12 +60,12 @@ pub(super) fn slots_of(
             if reading.typical { in_nominal_year(shifted, reading.leap_day) } else { shifted };
         let hour = time.and_utc().timestamp().div_euclid(3_600);
         if let Some(full) = bin.take_if(|bin| bin.hour != hour) {
-            slots.push(full.slot(standard_pa, between_rows));
+            slots.push(full.slot(standard_pa, between_rows, reading.invented));
         }
         let pressure = row.pressure_pa.map(|_| reading.station_pressure_pa(row, altitude_m));
         bin.get_or_insert_with(|| Bin::new(hour)).add(row, air, pressure);
     }
-    slots.extend(bin.map(|last| last.slot(standard_pa, between_rows)));
+    slots.extend(bin.map(|last| last.slot(standard_pa, between_rows, reading.invented)));
 }
 
 /// Whole hours from the rows' clock to local standard time.
@@ -161,7 +163,7 @@ impl Bin {
     }
 
     /// Means; an hour of which less than half was measured counts as missing.
-    fn slot(self, standard_pa: f64, between_rows: usize) -> Slot {
+    fn slot(self, standard_pa: f64, between_rows: usize, invented: bool) -> Slot {
         let mean = |sum: f64, weight: f64| (weight > 0.0).then(|| sum / weight);
         let half = 0.499;
         Slot {
@@ -173,6 +175,7 @@ impl Bin {
             pressure_is_standard: self.pressures == 0.0,
             global_horizontal_w_per_m2: mean(self.sun, self.suns),
             wind_m_per_s: mean(self.wind, self.winds),
+            invented,
             between_rows,
         }
     }
@@ -196,6 +199,7 @@ pub(super) fn join(mut slots: Vec<Slot>, files: usize, problems: &mut Vec<Proble
         if kept.humidity_ratio.is_none() && later.humidity_ratio.is_some() {
             kept.dry_bulb_c = later.dry_bulb_c;
             kept.humidity_ratio = later.humidity_ratio;
+            kept.invented = later.invented;
         }
         if kept.pressure_is_standard && !later.pressure_is_standard {
             kept.pressure_pa = later.pressure_pa;

@@ -21,24 +21,57 @@ pub(super) fn check(
     let (Some(longitude), Some(offset)) = (station.longitude, clock_offset_minutes) else {
         return;
     };
-    let Some(middle_h) = middle_of_sun_h(rows) else {
+    let offset_h = f64::from(offset) / 60.0;
+    let Some(noon) = noon(rows, longitude, offset_h) else {
         return;
     };
-    let offset_h = f64::from(offset) / 60.0;
-    let noon_h = 12.0 - longitude / 15.0 + offset_h;
-    let miss_h = (middle_h - noon_h + 36.0).rem_euclid(24.0) - 12.0;
-    if miss_h.abs() > ALLOWED_H {
+    if noon.is_doubtful() {
         problems.push(Problem::warning(
             "time.sun",
             format!(
-                "the sun stands highest at about {middle_h:.1} h, but at longitude {longitude:.1} and UTC{offset_h:+} it \
+                "the sun stands highest at about {:.1} h, but at longitude {longitude:.1} and UTC{offset_h:+} it \
                  should at {:.1} h: the rows are {:.0} h {}, as if they were in another zone (often UTC); check the zone",
-                noon_h.rem_euclid(24.0),
-                miss_h.abs(),
-                if miss_h > 0.0 { "late" } else { "early" }
+                noon.middle_h,
+                noon.sun_h(),
+                noon.late_h.abs(),
+                noon.side()
             ),
         ));
     }
+}
+
+/// When the sun of the rows stands highest, and when it should.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Noon {
+    /// Hour around which the rows' irradiance lies.
+    pub middle_h: f64,
+    /// How much later that is than the sun's noon on this clock, -12..12 h.
+    pub late_h: f64,
+}
+
+impl Noon {
+    /// True if the two are further apart than clouds and marks explain.
+    pub fn is_doubtful(&self) -> bool {
+        self.late_h.abs() > ALLOWED_H
+    }
+
+    /// Hour of the sun's noon on this clock.
+    pub fn sun_h(&self) -> f64 {
+        (self.middle_h - self.late_h).rem_euclid(24.0)
+    }
+
+    /// `late` or `early`.
+    pub fn side(&self) -> &'static str {
+        if self.late_h > 0.0 { "late" } else { "early" }
+    }
+}
+
+/// The noon of rows on a clock this far ahead of UTC; `None` with too little sun to tell.
+pub(super) fn noon(rows: &[Row], longitude: f64, offset_h: f64) -> Option<Noon> {
+    let middle_h = middle_of_sun_h(rows)?;
+    let sun_h = (12.0 - longitude / 15.0 + offset_h).rem_euclid(24.0);
+    let late_h = (middle_h - sun_h + 36.0).rem_euclid(24.0) - 12.0;
+    Some(Noon { middle_h, late_h })
 }
 
 /// The hour of the day around which irradiance lies: the direction of the sum of all hours as vectors on a

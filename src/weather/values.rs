@@ -39,11 +39,13 @@ pub(super) fn check(
     dry_bulb(rows, problems)?;
     dew_point(rows, problems);
     sun_and_wind(rows, problems);
+    super::unlikely::zeros(rows, problems);
     nothing_left(rows, needs_humidity)?;
     let level = pressure::check(rows, station, pressure_level, problems);
     missing(rows, problems);
     standing_still(rows, problems);
     jumps(rows, problems);
+    super::unlikely::check(rows, problems);
     Ok(level)
 }
 
@@ -320,7 +322,8 @@ fn missing(rows: &[Row], problems: &mut Vec<Problem>) {
     }
 }
 
-/// Sensors that do not move for a day. Relative humidity may stay near saturation in fog.
+/// Sensors that do not move for a day. Relative humidity near saturation is judged with the temperature
+/// (`unlikely`), for it may be fog.
 fn standing_still(rows: &[Row], problems: &mut Vec<Problem>) {
     if let Some(still) = longest_still(rows, |row| row.dry_bulb_c) {
         tell_still(&still, "dry_bulb.stuck", "dry bulb", |t| format!("{t} °C"), problems);

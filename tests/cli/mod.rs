@@ -21,6 +21,7 @@ mod roof;
 mod rooms;
 mod setback;
 mod size;
+mod slips;
 mod small;
 mod stages;
 mod two_crops;

@@ -2,6 +2,7 @@
 
 use super::parts::{Head, Row, Table, column, counted};
 use super::view::View;
+use crate::report::figures::WeatherFigures;
 use crate::report::number::{self, Cell, percent};
 use serde::Serialize;
 
@@ -103,14 +104,30 @@ fn file_name(source: &str) -> &str {
     source.rsplit('/').next().unwrap_or(source)
 }
 
+/// How much of the weather is invented, where not all of it is.
+pub(super) fn invented_share(weather: &WeatherFigures) -> Option<String> {
+    (weather.synthetic && weather.invented_hours < weather.hours).then(|| {
+        format!(
+            "{} of the weather’s {} are invented",
+            counted(weather.invented_hours, "hour", "hours"),
+            counted(weather.hours, "hour", "hours")
+        )
+    })
+}
+
 fn weather(view: &View<'_>) -> Vec<String> {
     let weather = &view.figures.weather;
     let mut said = Vec::new();
-    if weather.synthetic {
+    if let Some(share) = invented_share(weather) {
+        said.push(format!("{share}; the others were measured or filled in from such hours."));
+    } else if weather.synthetic {
         said.push(
             "This weather is invented or synthetic, not measured: figures made with it show the method, not the site."
                 .to_owned(),
         );
+    }
+    if let Some(reason) = &weather.elsewhere {
+        said.push(format!("This weather is not of the site; it is used on purpose: {reason}."));
     }
     let station = weather.station.as_ref().map_or_else(String::new, |name| format!(" of {name}"));
     said.push(format!(

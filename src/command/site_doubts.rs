@@ -1,0 +1,55 @@
+//! Site against weather: what the weather room doubts, told at the place of the study where it is mended.
+
+use super::folder::Opened;
+use crate::study::input::problem_at;
+use crate::study::problem::Problem;
+use crate::weather::{Reading, Severity, SiteDatum, SiteDoubt, doubts_of_place, doubts_of_site};
+
+/// Every doubt that study and weather belong together, told once however many files raise it. Weather of
+/// elsewhere that is used on purpose is noted, with the study's reason.
+pub(super) fn site_doubts(opened: &Opened, readings: &[Reading]) -> Vec<Problem> {
+    let study = &opened.reading.value;
+    let spot = study.site.spot();
+    let mut all: Vec<(SiteDoubt, Vec<&str>)> =
+        doubts_of_site(&spot).into_iter().map(|doubt| (doubt, Vec::new())).collect();
+    for reading in readings {
+        for doubt in doubts_of_place(&spot, reading) {
+            match all.iter_mut().find(|(known, _)| *known == doubt) {
+                Some((_, files)) => files.push(&reading.file),
+                None => all.push((doubt, vec![&reading.file])),
+            }
+        }
+    }
+    let elsewhere = study.weather.elsewhere.as_deref();
+    all.into_iter().map(|(doubt, files)| told(opened, &doubt, &files, elsewhere)).collect()
+}
+
+fn told(opened: &Opened, doubt: &SiteDoubt, files: &[&str], elsewhere: Option<&str>) -> Problem {
+    let what = match files {
+        [] => doubt.problem.message.clone(),
+        [file] => format!("{}: {file}", doubt.problem.message),
+        [file, others @ ..] => {
+            format!("{}: {file} and {} more", doubt.problem.message, others.len())
+        }
+    };
+    let inputs = &opened.reading.inputs;
+    let key = match doubt.about {
+        SiteDatum::Latitude => "site.latitude",
+        SiteDatum::Longitude => "site.longitude",
+        SiteDatum::Altitude => "site.altitude_m",
+        SiteDatum::UtcOffset => "site.utc_offset",
+    };
+    // A site that the study leaves out is the weather's own.
+    let is_given = inputs.iter().any(|input| input.path == key && input.is_given());
+    let path = if is_given { key } else { "weather.files" };
+    let problem = problem_at(inputs, &opened.name, path, what).code(doubt.problem.code);
+    if let Some(reason) = elsewhere.filter(|_| doubt.is_of_place) {
+        return problem.cure(format!("used on purpose: {reason}")).as_note();
+    }
+    let problem = problem.cure(doubt.cure.clone());
+    match doubt.problem.severity {
+        Severity::Error => problem,
+        Severity::Warning => problem.as_warning(),
+        Severity::Note => problem.as_note(),
+    }
+}
