@@ -114,6 +114,7 @@ fn plant(bins: usize, layers: usize) -> Plant {
             cooling_hours: 4.0,
             fill_within_hours: 24.0,
             least_load_kg: 0.0,
+            load_within_hours: 48.0,
             fill_over_hours: 0.0,
             safe_waiting_hours: 48.0,
             mould_activity: 0.7,
@@ -154,6 +155,7 @@ fn season(bencher: Bencher, (bins, layers): (usize, usize), capacity_kw: f64, to
         tonnes,
         shape: IntakeShape::Bell,
         moisture: 0.282,
+        load_t: 3.0,
         truck_days: Vec::new(),
     };
     let (plant, year) = (plant(bins, layers), weather());

@@ -65,6 +65,7 @@ pub fn plant() -> Plant {
             cooling_hours: 4.0,
             fill_within_hours: 24.0,
             least_load_kg: 0.0,
+            load_within_hours: 48.0,
             fill_over_hours: 0.0,
             safe_waiting_hours: 48.0,
             mould_activity: 0.7,
@@ -147,6 +148,7 @@ pub fn intake() -> Intake {
         tonnes: 60.0,
         shape: IntakeShape::Bell,
         moisture: 0.282,
+        load_t: 3.0,
         truck_days: Vec::new(),
     }
 }

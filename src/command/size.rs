@@ -27,7 +27,7 @@ use together::say_together;
 pub struct Args {
     /// The study file
     study: PathBuf,
-    /// Nuts may wait so many days for a bin; the crop's safe waiting time if not given
+    /// Nuts may wait so many days to be loaded; the crop's safe waiting time if not given
     #[arg(long, value_name = "D", value_parser = days)]
     waiting_days: Option<f64>,
     /// The option whose plant is sized; the study's baseline if not given
@@ -118,7 +118,7 @@ fn summary(figures: &SizeFigures, fill_within_hours: f64) -> String {
     let mut text = format!("{}\n", figures.study);
     let _ = writeln!(
         text,
-        "option {}; nuts wait for a bin at most {} {} and all are dried; money in {}",
+        "option {}; nuts wait at most {} {} to be loaded and all are dried; money in {}",
         figures.option,
         number(figures.waiting_limit_days),
         if number(figures.waiting_limit_days) == "1" { "day" } else { "days" },
@@ -148,7 +148,6 @@ fn summary(figures: &SizeFigures, fill_within_hours: f64) -> String {
         for point in &figures.heat_curve {
             line(&mut text, &number(point.value), point);
         }
-        text.push_str("  waiting counts nuts that wait for a bin's load to come together, too\n");
     }
     say_bins(&mut text, figures);
     if let Some(airflow) = &figures.airflow {
@@ -162,8 +161,16 @@ fn summary(figures: &SizeFigures, fill_within_hours: f64) -> String {
 fn heading(text: &mut String, title: &str, first: &str) {
     let _ = writeln!(
         text,
-        "\n{title}\n  {first:<10}{:>8}{:>12}{:>9}{:>9}{:>12}{:>9}{:>11}{:>11}  limit",
-        "wait h", "waiting t d", "short h", "to dry h", "last dry", "peak kW", "bill", "per dry t"
+        "\n{title}\n  {first:<10}{:>8}{:>13}{:>14}{:>9}{:>9}{:>12}{:>9}{:>11}{:>11}  limit",
+        "wait h",
+        "for bin t d",
+        "for load t d",
+        "short h",
+        "to dry h",
+        "last dry",
+        "peak kW",
+        "bill",
+        "per dry t"
     );
 }
 
@@ -178,9 +185,10 @@ fn line(text: &mut String, first: &str, point: &SizePoint) {
     };
     let _ = writeln!(
         text,
-        "  {first:<10}{:>8.0}{:>12.1}{:>9}{:>9}{:>12}{:>9.1}{:>11.0}{:>11}  {kept}",
+        "  {first:<10}{:>8.0}{:>13.1}{:>14.1}{:>9}{:>9}{:>12}{:>9.1}{:>11.0}{:>11}  {kept}",
         point.longest_wait_h,
-        point.waiting_tonne_days,
+        point.waiting_for_bin_tonne_days,
+        point.waiting_for_load_tonne_days,
         point.hours_short,
         or_dash(point.mean_drying_hours, 0),
         point.last_dry.as_deref().unwrap_or("-"),
@@ -268,15 +276,17 @@ fn say_bins(text: &mut String, figures: &SizeFigures) {
     };
     let _ = writeln!(
         text,
-        "\n{}, with the heat there is and with the least that keeps the limit, {}\n  {:<6}{:>8}{:>13}{:>11}   {:>9}{:>13}{:>9}{:>11}",
+        "\n{}, with the heat there is and with the least that keeps the limit, {}\n  {:<6}{:>8}{:>13}{:>14}{:>11}   {:>9}{:>13}{:>14}{:>9}{:>11}",
         of_room("Bins", figures.bins_curve_room.as_deref()),
         first.with_heat_there_is.weather_year,
         "bins",
         "wait h",
-        "waiting t d",
+        "for bin t d",
+        "for load t d",
         "bill",
         "least kW",
-        "waiting t d",
+        "for bin t d",
+        "for load t d",
         "short h",
         "bill"
     );
@@ -284,15 +294,20 @@ fn say_bins(text: &mut String, figures: &SizeFigures) {
         let now = &bins.with_heat_there_is;
         let _ = write!(
             text,
-            "  {:<6}{:>8.0}{:>13.1}{:>11.0}",
-            bins.bins, now.longest_wait_h, now.waiting_tonne_days, now.total_cost
+            "  {:<6}{:>8.0}{:>13.1}{:>14.1}{:>11.0}",
+            bins.bins,
+            now.longest_wait_h,
+            now.waiting_for_bin_tonne_days,
+            now.waiting_for_load_tonne_days,
+            now.total_cost
         );
         let _ = match &bins.with_least_heat {
             Some(point) => writeln!(
                 text,
-                "   {:>9}{:>13.1}{:>9}{:>11.0}",
+                "   {:>9}{:>13.1}{:>14.1}{:>9}{:>11.0}",
                 number(point.value),
-                point.waiting_tonne_days,
+                point.waiting_for_bin_tonne_days,
+                point.waiting_for_load_tonne_days,
                 point.hours_short,
                 point.total_cost
             ),
@@ -330,14 +345,15 @@ fn say_loads(text: &mut String, figures: &SizeFigures) {
     for week in &figures.peak_weeks {
         let _ = writeln!(
             text,
-            "  week of most {:<6}from {}: {:.0} {}, {:.1} kW of heat needed in the mean, {:.1} bins in use, at most {:.1} t waiting",
+            "  week of most {:<6}from {}: {:.0} {}, {:.1} kW of heat needed in the mean, {:.1} bins in use, at most {:.1} t waiting, {:.1} t of it for a bin",
             week.what,
             week.starts,
             week.sum,
             week.unit,
             week.mean_heat_kw,
             week.bins_in_use,
-            week.waiting_t
+            week.waiting_t,
+            week.waiting_for_bin_t
         );
     }
 }

@@ -1,5 +1,6 @@
 //! Nuts arriving over the season, and waiting for a bin.
 
+use super::bin::BinSpec;
 use std::collections::VecDeque;
 use std::sync::Arc;
 
@@ -128,6 +129,24 @@ impl WaitingNuts {
             .map_or(0.0, |parcel| hour.saturating_sub(parcel.arrived) as f64)
     }
 
+    /// Hour at which the last nuts of a sort came that wait.
+    pub fn last_arrival_of(&self, sort: &Sort) -> Option<usize> {
+        self.parcels.iter().rfind(|parcel| parcel.sort == *sort).map(|parcel| parcel.arrived)
+    }
+
+    /// What of a sort goes into a bin, kg: whole deliveries as long as they fit, and where those do not
+    /// fill it, a part of the next.
+    pub fn fitting_kg(&self, sort: &Sort, bin: &BinSpec) -> f64 {
+        let mut whole_kg = 0.0;
+        for parcel in self.parcels.iter().filter(|parcel| parcel.sort == *sort) {
+            if whole_kg + parcel.mass_kg > bin.most_kg() {
+                return if whole_kg >= bin.full_from_kg() { whole_kg } else { bin.full_kg() };
+            }
+            whole_kg += parcel.mass_kg;
+        }
+        whole_kg
+    }
+
     /// Mass that waits, kg.
     pub fn mass_kg(&self) -> f64 {
         self.parcels.iter().map(|parcel| parcel.mass_kg).sum()
@@ -227,6 +246,25 @@ mod tests {
         assert_eq!(heap.longest_wait_h(30), 6.0);
         assert_eq!(heap.take(&Sort::default(), 9000.0).0, 2000.0);
         assert!(heap.is_empty());
+    }
+
+    /// Two loads of 2.99 t fill a bin of 6 t; a third waits rather than be torn. A load of 6.2 t goes in
+    /// whole, one of 6.4 t is parted.
+    #[test]
+    fn deliveries_are_not_torn_for_the_last_kilograms_of_a_bin() {
+        let bin = BinSpec { capacity_t: 6.0, floor_area_m2: 5.0 };
+        let fitting = |tonnes: &[f64]| {
+            let mut heap = WaitingNuts::default();
+            for &tonnes in tonnes {
+                heap.arrive(&Delivery { hour: 0, tonnes, moisture: 0.3, sort: Sort::default() });
+            }
+            heap.fitting_kg(&Sort::default(), &bin)
+        };
+        assert_relative_eq!(fitting(&[2.99, 2.99, 2.99]), 5980.0);
+        assert_relative_eq!(fitting(&[4.0, 4.0]), 6000.0);
+        assert_relative_eq!(fitting(&[6.2]), 6200.0);
+        assert_relative_eq!(fitting(&[6.4]), 6000.0);
+        assert_relative_eq!(fitting(&[2.0]), 2000.0);
     }
 
     #[test]

@@ -12,10 +12,11 @@ use std::fmt::Write;
 /// nothing. The heat of an hour is shared among the
 /// batches that dry in it by their received tonnes, since they share one air: the column is a share of
 /// the season's heat, not a measurement, and adds up to it. The kernel's moisture is that of a nut whose
-/// shell and kernel have come to one water activity; empty where the pair of isotherms does not reach.
+/// shell and kernel have come to one water activity; empty where the pair of isotherms does not reach. Fill is
+/// the received mass over what the batch's first bin is named for.
 pub fn batches_csv(books: &[Vec<Book>], crops: &[StudyCrop]) -> String {
     let mut text = String::from(
-        "option,weather_year,batch,bin,loaded,dry,out,hours_to_dry,hours_in_bin,received_kg,out_kg,received_moisture_pct_wb,out_moisture_pct_wb,out_spread_points_wb,fan_kwh,heat_share_kwh,airflow_m3_per_s_per_t,moves,grade,overdried_kg,crop,kernel_moisture_out_pct_wb,fan_hours\n",
+        "option,weather_year,batch,bin,loaded,dry,out,hours_to_dry,hours_in_bin,received_kg,out_kg,received_moisture_pct_wb,out_moisture_pct_wb,out_spread_points_wb,fan_kwh,heat_share_kwh,airflow_m3_per_s_per_t,moves,grade,overdried_kg,crop,kernel_moisture_out_pct_wb,fan_hours,fill\n",
     );
     for book in books.iter().flatten() {
         let (option, year) = (quoted(&book.option), quoted(&book.year));
@@ -37,7 +38,7 @@ pub fn batches_csv(books: &[Vec<Book>], crops: &[StudyCrop]) -> String {
             let kernel_pct = rested.map(|nut| percent_of_dry_basis(nut.kernel));
             let _ = writeln!(
                 text,
-                "{option},{year},{},{},{},{},{},{to_dry},{stay_h},{:.1},{},{:.2},{},{},{:.1},{:.1},{:.4},{},{},{},{},{},{}",
+                "{option},{year},{},{},{},{},{},{to_dry},{stay_h},{:.1},{},{:.2},{},{},{:.1},{:.1},{:.4},{},{},{},{},{},{},{:.3}",
                 at + 1,
                 batch.bin + 1,
                 when(Some(batch.loaded_hour)),
@@ -57,6 +58,7 @@ pub fn batches_csv(books: &[Vec<Book>], crops: &[StudyCrop]) -> String {
                 quoted(crop.map_or("", |crop| crop.name.as_str())),
                 out(kernel_pct.map_or_else(String::new, |pct| format!("{pct:.2}"))),
                 batch.fan_hours,
+                batch.fill,
             );
         }
     }

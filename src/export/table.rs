@@ -67,7 +67,7 @@ pub fn monthly_csv(figures: &Figures) -> String {
 /// One row for each option, weather year and hour.
 pub fn hourly_csv(books: &[Vec<Book>]) -> String {
     let mut text = String::from(
-        "option,weather_year,time,in_season,outside_c,outside_rh_pct,mended,air_c,air_rh_pct,bins_drying,bins_cooling,waiting_t,stored_t,evaporated_kg,fresh_air_kg_per_s,heat_need_kwh,heat_delivered_kwh,recovered_kwh,purged_kwh,bin_fan_kwh,extraction_fan_kwh,lights_kwh,source_electricity_kwh,source_fuel_kwh,store_cooling_kwh,store_unmet_kwh,store_units_kwh,store_fans_kwh,store_c,store_rh_pct,condenser_heat_kwh,penalty_kwh,site_electricity_kwh,water_residual_kg,energy_residual_kwh,store_nuts_lost_kg,heat_store_kwh,heat_store_charged_kwh,heat_store_lost_kwh\n",
+        "option,weather_year,time,in_season,outside_c,outside_rh_pct,mended,air_c,air_rh_pct,bins_drying,bins_cooling,waiting_t,stored_t,evaporated_kg,fresh_air_kg_per_s,heat_need_kwh,heat_delivered_kwh,recovered_kwh,purged_kwh,bin_fan_kwh,extraction_fan_kwh,lights_kwh,source_electricity_kwh,source_fuel_kwh,store_cooling_kwh,store_unmet_kwh,store_units_kwh,store_fans_kwh,store_c,store_rh_pct,condenser_heat_kwh,penalty_kwh,site_electricity_kwh,water_residual_kg,energy_residual_kwh,store_nuts_lost_kg,heat_store_kwh,heat_store_charged_kwh,heat_store_lost_kwh,waiting_for_bin_t\n",
     );
     for book in books.iter().flatten() {
         let (option, year) = (quoted(&book.option), quoted(&book.year));
@@ -129,6 +129,7 @@ pub fn hourly_csv(books: &[Vec<Book>]) -> String {
                     (hour.heat_store_kwh, 4),
                     (hour.heat_store_charged_kwh, 4),
                     (hour.heat_store_lost_kwh, 4),
+                    (hour.waiting_for_bin_t, 3),
                 ],
             );
             text.push('\n');

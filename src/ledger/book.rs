@@ -86,7 +86,7 @@ pub struct BatchMove {
 }
 
 /// One batch from loading to store.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct BatchRecord {
     /// Bin of the first room, from 0.
     pub bin: usize,
@@ -104,6 +104,8 @@ pub struct BatchRecord {
     pub out_hour: Option<usize>,
     /// Received mass, kg.
     pub received_kg: f64,
+    /// Received mass over what its first bin is named for.
+    pub fill: f64,
     /// Mass on leaving, kg.
     pub out_kg: f64,
     /// Moisture on loading, dry basis.
@@ -142,8 +144,17 @@ pub struct Tonnage {
     pub left_water_kg: f64,
     /// Waiting nuts summed over time, tonne-days.
     pub waiting_tonne_days: f64,
-    /// The longest that any nuts waited for a bin, h; nuts that were never loaded waited to the end.
+    /// Of which nuts that would have been loaded had a bin been free, tonne-days.
+    pub waiting_for_bin_tonne_days: f64,
+    /// The longest that any nuts waited to be loaded, h; nuts that were never loaded waited to the end.
     pub longest_wait_h: f64,
+}
+
+impl Tonnage {
+    /// Of the waiting, nuts for which no load had come together, tonne-days.
+    pub fn waiting_for_load_tonne_days(&self) -> f64 {
+        self.waiting_tonne_days - self.waiting_for_bin_tonne_days
+    }
 }
 
 /// What a guard watches.

@@ -23,8 +23,10 @@ pub struct Entry {
     pub bins_drying: u32,
     /// Batches cooling in their bins.
     pub bins_cooling: u32,
-    /// Nuts that wait for a bin, t.
+    /// Nuts that wait to be loaded, t.
     pub waiting_t: f64,
+    /// Of which would be loaded were a bin free, t; the others wait until a load has come together.
+    pub waiting_for_bin_t: f64,
     /// Nuts in the cool store, t.
     pub stored_t: f64,
     /// Water evaporated, kg.
@@ -100,6 +102,11 @@ impl Entry {
     /// Heat asked for and not given.
     pub fn short_kwh(&self) -> f64 {
         (self.heat_need_kwh - self.heat_delivered_kwh).max(0.0)
+    }
+
+    /// Nuts that wait until a load has come together, t.
+    pub fn waiting_for_load_t(&self) -> f64 {
+        self.waiting_t - self.waiting_for_bin_t
     }
 
     /// Electricity of the cool store: units, fans and lights.

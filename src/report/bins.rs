@@ -91,21 +91,11 @@ mod tests {
     ) -> BatchRecord {
         BatchRecord {
             bin,
-            moves: Vec::new(),
-            grade: None,
             loaded_hour,
             dry_hour: dry,
             out_hour: out,
             received_kg: 6000.0,
-            out_kg: 5200.0,
-            received_moisture: 0.28,
-            out_moisture: 0.11,
-            out_spread: 0.02,
-            crop: 0,
-            overdried_kg: 0.0,
-            fan_kwh: 0.0,
-            fan_hours: 0.0,
-            mean_airflow_m3_per_s: 0.0,
+            ..BatchRecord::default()
         }
     }
 

@@ -185,8 +185,12 @@ pub struct SeasonFigures {
     pub water_kg_per_received_t: f64,
     /// Water evaporated per dried tonne, kg/t.
     pub water_kg_per_dried_t: f64,
-    /// Waiting, tonne-days.
+    /// Waiting to be loaded, tonne-days: the two that follow together.
     pub waiting_tonne_days: f64,
+    /// Waiting for a bin to fall free, tonne-days.
+    pub waiting_for_bin_tonne_days: f64,
+    /// Waiting until a load has come together, tonne-days.
+    pub waiting_for_load_tonne_days: f64,
     /// Batches dried.
     pub batches: f64,
     /// Mean hours a batch dries.

@@ -29,8 +29,12 @@ pub struct PhaseFigures {
     pub electric_peak_kw: f64,
     /// Hours in which heat was short.
     pub hours_short: f64,
-    /// Waiting nuts summed over time, tonne-days.
+    /// Waiting nuts summed over time, tonne-days: the two that follow together.
     pub waiting_tonne_days: f64,
+    /// Waiting for a bin to fall free, tonne-days.
+    pub waiting_for_bin_tonne_days: f64,
+    /// Waiting until a load has come together, tonne-days.
+    pub waiting_for_load_tonne_days: f64,
     /// Guards that fired.
     pub guards: Vec<GuardFigures>,
 }
@@ -40,14 +44,15 @@ pub struct PhaseFigures {
 pub struct PhaseRow {
     /// Phase and option: `twice the orchard, electric`.
     pub name: String,
-    /// Received t, bins, heat kW, bill, bill per dried t, peak kW, hours short, waiting tonne-days.
-    pub numbers: [f64; 8],
+    /// Received t, bins, heat kW, bill, bill per dried t, peak kW, hours short, tonne-days of waiting
+    /// for a bin and for a load.
+    pub numbers: [f64; 9],
     /// Keys of the guards that fired.
     pub guards: Vec<String>,
 }
 
 /// Headings and units of [`PhaseRow::numbers`].
-pub const PHASE_HEADS: [(&str, &str); 8] = [
+pub const PHASE_HEADS: [(&str, &str); 9] = [
     ("received", "t"),
     ("bins", ""),
     ("heat capacity", "kW"),
@@ -55,7 +60,8 @@ pub const PHASE_HEADS: [(&str, &str); 8] = [
     ("bill per dried tonne", "money/t"),
     ("electric peak", "kW"),
     ("heat short", "h"),
-    ("nuts waiting", "t d"),
+    ("waiting for a bin", "t d"),
+    ("waiting for a load", "t d"),
 ];
 
 /// Rows for a table, in the order of the figures.
@@ -72,7 +78,8 @@ pub fn phase_rows(figures: &[PhaseFigures]) -> Vec<PhaseRow> {
                 phase.cost_per_dried_t,
                 phase.electric_peak_kw,
                 phase.hours_short,
-                phase.waiting_tonne_days,
+                phase.waiting_for_bin_tonne_days,
+                phase.waiting_for_load_tonne_days,
             ],
             guards: phase.guards.iter().map(|guard| guard.key.clone()).collect(),
         })
@@ -147,6 +154,10 @@ fn tell(name: &str, study: &Study, figures: &Figures, books: &[Vec<Book>]) -> Ve
                 electric_peak_kw: option.electric_peak_kw,
                 hours_short: option.hours_short,
                 waiting_tonne_days: mean(&|book| book.tonnage.waiting_tonne_days),
+                waiting_for_bin_tonne_days: mean(&|book| book.tonnage.waiting_for_bin_tonne_days),
+                waiting_for_load_tonne_days: mean(&|book| {
+                    book.tonnage.waiting_for_load_tonne_days()
+                }),
                 guards: option.guards.clone(),
             }
         })

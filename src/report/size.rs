@@ -63,10 +63,14 @@ pub struct SizePoint {
     pub weather_year: String,
     /// True if the limit was kept.
     pub meets: bool,
-    /// The longest that any nuts waited for a bin, h.
+    /// The longest that any nuts waited to be loaded, h.
     pub longest_wait_h: f64,
-    /// Waiting nuts summed over time, tonne-days.
+    /// Waiting nuts summed over time, tonne-days: the two that follow together.
     pub waiting_tonne_days: f64,
+    /// Waiting for a bin to fall free, tonne-days.
+    pub waiting_for_bin_tonne_days: f64,
+    /// Waiting until a load has come together, tonne-days.
+    pub waiting_for_load_tonne_days: f64,
     /// Received nuts never dried, t.
     pub left_t: f64,
     /// Hours in which heat was short.
@@ -201,6 +205,8 @@ pub struct PeakWeekFigures {
     pub bins_in_use: f64,
     /// Most nuts waiting in any hour of the week, t.
     pub waiting_t: f64,
+    /// Most nuts waiting for a bin to fall free in any hour of it, t.
+    pub waiting_for_bin_t: f64,
 }
 
 /// Prices what sizing found. `site` is the one that was sized, `airflow` what comes of other air through its
@@ -329,6 +335,8 @@ fn point(study: &Study, trial: &Trial) -> Result<SizePoint, Unreckoned> {
         meets: trial.meets,
         longest_wait_h: trial.longest_wait_h,
         waiting_tonne_days: book.tonnage.waiting_tonne_days,
+        waiting_for_bin_tonne_days: book.tonnage.waiting_for_bin_tonne_days,
+        waiting_for_load_tonne_days: book.tonnage.waiting_for_load_tonne_days(),
         left_t: book.tonnage.left_kg / 1000.0,
         hours_short: account.hours_short,
         mean_drying_hours: (!dried.is_empty())
@@ -391,6 +399,7 @@ fn peak_weeks(book: &Book) -> Vec<PeakWeekFigures> {
             mean_heat_kw: mean(&|hour| hour.heat_need_kwh),
             bins_in_use: mean(&|hour| f64::from(hour.bins_drying + hour.bins_cooling)),
             waiting_t: hours.iter().map(|hour| hour.waiting_t).fold(0.0, f64::max),
+            waiting_for_bin_t: hours.iter().map(|hour| hour.waiting_for_bin_t).fold(0.0, f64::max),
         })
     };
     [of("heat", "kWh", &|hour| hour.heat_need_kwh), of("water", "kg", &|hour| hour.evaporated_kg)]

@@ -26,6 +26,14 @@ pub(super) struct HourSum {
     pub displaced: Vec<Draw>,
 }
 
+/// Nuts that wait in an hour, t.
+#[derive(Clone, Copy)]
+pub(super) struct Waiting {
+    pub all_t: f64,
+    /// Of which for a bin to fall free; the others wait until a load has come together.
+    pub for_bin_t: f64,
+}
+
 impl HourSum {
     /// Nothing yet, of so many rooms and sources.
     pub fn of(rooms: usize, sources: usize) -> Self {
@@ -102,7 +110,7 @@ fn together(rooms: &[RoomHour]) -> RoomHour {
 
 impl Run<'_> {
     /// Writes the hour into the book.
-    pub(super) fn write_down(&mut self, at: usize, hour: &Hour, waiting_t: f64, sum: HourSum) {
+    pub(super) fn write_down(&mut self, at: usize, hour: &Hour, waiting: Waiting, sum: HourSum) {
         for (kept, hour) in self.room_sums.iter_mut().zip(&sum.rooms) {
             kept.add(hour);
         }
@@ -126,7 +134,8 @@ impl Run<'_> {
             air_relative_humidity: room.relative_humidity,
             bins_drying: u32::try_from(room.bins_drying).unwrap_or(u32::MAX),
             bins_cooling: u32::try_from(cooling.count()).unwrap_or(u32::MAX),
-            waiting_t,
+            waiting_t: waiting.all_t,
+            waiting_for_bin_t: waiting.for_bin_t,
             stored_t: sum.store.stored_t,
             evaporated_kg: room.evaporated_kg,
             fresh_air_kg_per_s: room.fresh_air_kg_per_s,

@@ -126,7 +126,7 @@ impl Run<'_> {
                 let received_kg =
                     self.rooms[link].bins[bin].load.as_ref().map_or(0.0, |load| load.received_kg);
                 let free = (0..next.spec.bins.len()).find(|&to| {
-                    let holds_kg = next.spec.bins[to].capacity_t * 1000.0;
+                    let holds_kg = next.spec.bins[to].most_kg();
                     self.is_free(link + 1, to) && holds_kg >= received_kg * (1.0 - 1e-9)
                 });
                 let Some(to) = free else {
@@ -186,11 +186,9 @@ impl Run<'_> {
                 .all(|batch| batch.from != (room, bin) && batch.to != (room, bin))
     }
 
-    /// Batches that may be filled on take waiting nuts of their sort; then free bins do: full loads at
-    /// once, part loads when the first of a sort have waited long enough, unless they are less than a bin
-    /// is begun with and more is to come. A bin holds one crop and one grade of it. Of those that make a
-    /// load, a free bin takes the one whose nuts have waited longest; of those that came together, the one
-    /// that the study names first.
+    /// Batches that may be filled on take waiting nuts of their sort; then free bins do, of sorts that make
+    /// a load. A bin holds one crop and one grade of it. Of those that make a load, a free bin takes the one
+    /// whose nuts have waited longest; of those that came together, the one that the study names first.
     pub(super) fn load_bins(&mut self, at: usize, hour: &Hour) {
         let outside_c = hour.air.dry_bulb_c();
         if self.plant.stays().any(|stay| stay.fill_over_hours > 0.0) {
@@ -200,29 +198,83 @@ impl Run<'_> {
             if !self.is_free(0, place) {
                 continue;
             }
-            let full_kg = self.plant.room.bins[place].capacity_t * 1000.0;
+            let bin = self.plant.room.bins[place];
             let sorts = self.heap.sorts();
-            let Some(sort) = sorts.into_iter().find(|sort| self.makes_a_load(sort, full_kg, at))
+            let Some(sort) = sorts.into_iter().find(|sort| self.makes_a_load(sort, &bin, at))
             else {
                 continue;
             };
             self.note_wait(&sort, at);
-            let (mass_kg, moisture) = self.heap.take(&sort, full_kg);
+            let asked_kg = self.mass_to_load_kg(&sort, place, at);
+            let (mass_kg, moisture) = self.heap.take(&sort, asked_kg);
             self.begin_batch(place, (mass_kg, moisture, sort), (at, outside_c));
         }
     }
 
-    /// True if a bin is begun with what waits of this sort.
-    fn makes_a_load(&self, sort: &Sort, full_kg: f64, at: usize) -> bool {
+    /// True if a bin is begun with what waits of this sort: it fills the bin, or nothing is to come that
+    /// would add to it, or it can wait no longer. A least load is begun sooner, when it has waited as long as
+    /// nuts do for a full bin, or when nothing comes by then.
+    fn makes_a_load(&self, sort: &Sort, bin: &BinSpec, at: usize) -> bool {
         let stay = self.plant.stay_of(sort.crop);
         let mass_kg = self.heap.mass_of_kg(sort);
-        let mut to_come = self.deliveries[self.next_delivery..].iter();
-        if mass_kg >= full_kg || to_come.all(|delivery| delivery.sort.crop != sort.crop) {
+        let waited_h = self.heap.longest_wait_of_h(sort, at);
+        // Bins are loaded on the hour: the next may be too late.
+        let can_wait = waited_h + 1.0 <= stay.load_within_hours;
+        if mass_kg >= bin.full_from_kg() || !can_wait || self.next_of(sort).is_none() {
             return true;
         }
         let fills_on = stay.fill_over_hours > 0.0;
-        let overdue = self.heap.longest_wait_of_h(sort, at) >= stay.fill_within_hours;
-        mass_kg >= stay.least_load_kg.min(full_kg) && (fills_on || overdue)
+        mass_kg >= stay.least_load_kg.min(bin.full_kg())
+            && (fills_on || !self.more_comes_in_time(sort, waited_h, at))
+    }
+
+    /// Hour of the next delivery of a sort.
+    fn next_of(&self, sort: &Sort) -> Option<usize> {
+        let mut to_come = self.deliveries[self.next_delivery..].iter();
+        to_come.find(|next| next.sort == *sort && next.tonnes > 0.0).map(|next| next.hour)
+    }
+
+    /// True if nuts of a sort that have waited so long may wait for the next delivery of it.
+    fn more_comes_in_time(&self, sort: &Sort, waited_h: f64, at: usize) -> bool {
+        let stay = self.plant.stay_of(sort.crop);
+        let may_wait_h = stay.fill_within_hours.min(stay.load_within_hours);
+        self.next_of(sort).is_some_and(|next| waited_h + (next - at) as f64 <= may_wait_h)
+    }
+
+    /// What goes into a free bin of a sort that makes a load, kg. A rest that is too little to begin a bin
+    /// with, and that nothing is added to in time, is not left over: two bins share alike.
+    fn mass_to_load_kg(&self, sort: &Sort, place: usize, at: usize) -> f64 {
+        let mass_kg = self.heap.mass_of_kg(sort);
+        let fitting_kg = self.heap.fitting_kg(sort, &self.plant.room.bins[place]);
+        let rest_kg = mass_kg - fitting_kg;
+        let least_kg = self.plant.stay_of(sort.crop).least_load_kg;
+        if rest_kg <= 0.0 || rest_kg >= least_kg || mass_kg < 2.0 * least_kg {
+            return fitting_kg;
+        }
+        let waited_h = self.heap.last_arrival_of(sort).map_or(0.0, |came| (at - came) as f64);
+        let another_is_free =
+            (place + 1..self.plant.room.bins.len()).any(|other| self.is_free(0, other));
+        if another_is_free && !self.more_comes_in_time(sort, waited_h, at) {
+            mass_kg / 2.0
+        } else {
+            fitting_kg
+        }
+    }
+
+    /// Mass of the nuts that a bin would be begun with, were one free, kg. All others that wait do so until
+    /// a load has come together.
+    pub(super) fn waiting_for_bin_kg(&self, at: usize) -> f64 {
+        let bins = &self.plant.room.bins;
+        let smallest = bins.iter().min_by(|a, b| a.capacity_t.total_cmp(&b.capacity_t));
+        let Some(smallest) = smallest.filter(|_| !self.heap.is_empty()) else {
+            return 0.0;
+        };
+        if (0..bins.len()).any(|place| self.is_free(0, place)) {
+            return 0.0;
+        }
+        let sorts = self.heap.sorts();
+        let ready = sorts.iter().filter(|sort| self.makes_a_load(sort, smallest, at));
+        ready.map(|sort| self.heap.mass_of_kg(sort)).sum()
     }
 
     fn begin_batch(
@@ -235,21 +287,13 @@ impl Run<'_> {
         let batch = self.book.batches.len();
         self.book.batches.push(BatchRecord {
             bin: place,
-            moves: Vec::new(),
             crop: sort.crop,
             grade: sort.grade,
             loaded_hour: at,
-            dry_hour: None,
-            out_hour: None,
             received_kg: mass_kg,
-            out_kg: 0.0,
+            fill: mass_kg / spec.bins[place].full_kg(),
             received_moisture: moisture,
-            out_moisture: 0.0,
-            out_spread: 0.0,
-            overdried_kg: 0.0,
-            fan_kwh: 0.0,
-            fan_hours: 0.0,
-            mean_airflow_m3_per_s: 0.0,
+            ..BatchRecord::default()
         });
         let dry_matter_kg = mass_kg / (1.0 + moisture);
         let held = Held {
@@ -282,9 +326,9 @@ impl Run<'_> {
             let record = &self.book.batches[batch];
             let sort = Sort { crop: record.crop, grade: record.grade.clone() };
             let spec = &self.plant.room;
-            let full_kg = spec.bins[place].capacity_t * 1000.0;
-            let room_kg = full_kg - self.book.batches[batch].received_kg;
-            if room_kg <= 1e-6 || self.heap.mass_of_kg(&sort) <= 0.0 {
+            let (bin, holds_kg) = (&spec.bins[place], self.book.batches[batch].received_kg);
+            let room_kg = bin.full_kg() - holds_kg;
+            if holds_kg >= bin.full_from_kg() || self.heap.mass_of_kg(&sort) <= 0.0 {
                 continue;
             }
             self.note_wait(&sort, at);
@@ -294,6 +338,7 @@ impl Run<'_> {
             let dry =
                 dry_kg(record.received_kg, record.received_moisture) + dry_kg(mass_kg, moisture);
             record.received_kg += mass_kg;
+            record.fill = record.received_kg / spec.bins[place].full_kg();
             record.received_moisture = record.received_kg / dry - 1.0;
             let bin = &mut self.rooms[0].bins[place];
             let Some(load) = bin.load.take() else {

@@ -32,8 +32,10 @@ pub struct StayRules {
     pub cooling_hours: f64,
     /// Nuts are loaded, even if they do not fill a bin, when the first have waited this long, h.
     pub fill_within_hours: f64,
-    /// A bin is not begun with less than this while more is to come, kg.
+    /// A bin is not begun with less than this while its nuts can wait and more is to come, kg.
     pub least_load_kg: f64,
+    /// Nuts are loaded, however few they are, before the first have waited longer than this, h.
+    pub load_within_hours: f64,
     /// Nuts may be put on top of a batch that is not full and dries, so many hours from its loading, h;
     /// zero where a bin is filled once.
     pub fill_over_hours: f64,
@@ -256,8 +258,10 @@ pub enum Intake {
         shape: IntakeShape,
         /// Moisture, dry basis.
         moisture: f64,
-        /// Days of the week on which trucks come, with all that was shaped since the last; every day
-        /// where none is named.
+        /// A load holds at most this, received t; all loads of the season are alike.
+        load_t: f64,
+        /// Days of the week on which loads come, with all that fell due since the last; every day where
+        /// none is named.
         truck_days: Vec<Weekday>,
     },
     /// Day by day.
@@ -266,19 +270,37 @@ pub enum Intake {
     ByCrop(Vec<Intake>),
 }
 
-/// Daily tonnes on the days on which trucks come: each brings what has come together since the last; what
-/// is left after the last comes on the season's last day.
-fn by_truck(daily: Vec<f64>, comes: impl Fn(usize) -> bool) -> Vec<f64> {
-    let last = daily.len().saturating_sub(1);
-    let mut together = 0.0;
-    daily
-        .into_iter()
+/// More loads than this are not told apart.
+const MOST_LOADS: f64 = 10_000.0;
+
+/// The loads in which a season's daily tonnes come: how many on each day, and what one holds, t. Loads are
+/// alike, as few as hold it all. A shape says how the season spreads, not what is picked on a day: a load
+/// comes on the day by which half of it is due, so that loads are neither late nor early in the mean. Where
+/// trucks come on some days alone, each brings what fell due since the last, and the rest comes on the
+/// season's last day.
+fn in_loads(daily: &[f64], most_t: f64, comes: impl Fn(usize) -> bool) -> (Vec<usize>, f64) {
+    let all_t: f64 = daily.iter().sum();
+    if all_t <= 0.0 {
+        return (vec![0; daily.len()], 0.0);
+    }
+    // A hair less than a whole number of loads is that number.
+    let count = (all_t / most_t - 1e-9).ceil().clamp(1.0, MOST_LOADS);
+    let load_t = all_t / count;
+    let last = daily.len() - 1;
+    let (mut so_far_t, mut brought) = (0.0, 0);
+    let by_day = daily
+        .iter()
         .enumerate()
         .map(|(day, tonnes)| {
-            together += tonnes;
-            if comes(day) || day == last { std::mem::take(&mut together) } else { 0.0 }
+            so_far_t += tonnes;
+            let all_due = if day == last { count } else { (so_far_t / load_t + 0.5).floor() };
+            #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // few
+            let due = all_due.min(count) as usize;
+            let comes = comes(day) || day == last;
+            if comes { due - std::mem::replace(&mut brought, due) } else { 0 }
         })
-        .collect()
+        .collect();
+    (by_day, load_t)
 }
 
 /// Nuts arrive at noon of their day.
@@ -310,20 +332,23 @@ impl Intake {
         let first_hours: Vec<usize> = (0..season.len()).step_by(24).collect();
         let at = |day: usize| (first_hours[day] + ARRIVAL_HOUR).min(season.len() - 1);
         match self {
-            Self::Shaped { tonnes, shape, moisture, truck_days } => {
+            Self::Shaped { tonnes, shape, moisture, load_t, truck_days } => {
                 let months: Vec<u32> =
                     first_hours.iter().map(|&hour| season[hour].starts.month()).collect();
                 let daily = daily_tonnes(*tonnes, &months, shape);
                 let weekday = |day: usize| season[first_hours[day]].starts.weekday();
-                by_truck(daily, |day| truck_days.is_empty() || truck_days.contains(&weekday(day)))
+                let comes = |day| truck_days.is_empty() || truck_days.contains(&weekday(day));
+                let (by_day, load_t) = in_loads(&daily, *load_t, comes);
+                let load = |day: usize| Delivery {
+                    hour: at(day),
+                    tonnes: load_t,
+                    moisture: *moisture,
+                    sort: Sort::default(),
+                };
+                by_day
                     .into_iter()
                     .enumerate()
-                    .map(|(day, tonnes)| Delivery {
-                        hour: at(day),
-                        tonnes,
-                        moisture: *moisture,
-                        sort: Sort::default(),
-                    })
+                    .flat_map(|(day, loads)| std::iter::repeat_n(load(day), loads))
                     .collect()
             }
             Self::Daily(rows) => {
@@ -359,5 +384,32 @@ impl Intake {
                 all
             }
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use approx::assert_relative_eq;
+
+    #[test]
+    fn a_season_comes_in_alike_loads_half_of_which_fell_due() {
+        let (by_day, load_t) = in_loads(&[1.0; 12], 3.0, |_| true);
+        assert_relative_eq!(load_t, 3.0);
+        assert_eq!(by_day, [0, 1, 0, 0, 1, 0, 0, 1, 0, 0, 1, 0]);
+        let (by_day, load_t) = in_loads(&[1.0; 12], 5.0, |day| day % 4 == 3);
+        assert_relative_eq!(load_t, 4.0);
+        assert_eq!(by_day, [0, 0, 0, 1, 0, 0, 0, 1, 0, 0, 0, 1]);
+    }
+
+    #[test]
+    fn few_nuts_come_as_one_load_and_many_a_day_as_several() {
+        let (by_day, load_t) = in_loads(&[0.1, 0.2, 0.1], 3.0, |_| true);
+        assert_eq!((by_day, load_t), (vec![0, 1, 0], 0.4));
+        let (by_day, load_t) = in_loads(&[6.0, 9.0], 1.0, |_| true);
+        assert_eq!((by_day, load_t), (vec![6, 9], 1.0));
+        assert_eq!(in_loads(&[0.0, 0.0], 1.0, |_| true).0, [0, 0]);
+        // The last day brings what is left, though no truck comes.
+        assert_eq!(in_loads(&[1.0, 1.0, 1.0], 1.0, |day| day == 0).0, [1, 0, 2]);
     }
 }

@@ -1,6 +1,6 @@
 //! The hour loop of one option in one weather year.
 
-use super::hour_sum::HourSum;
+use super::hour_sum::{HourSum, Waiting};
 use super::moves::Underway;
 use super::plant::{Heating, Intake, Plant};
 use super::room_sum::RoomSum;
@@ -170,8 +170,12 @@ impl<'a> Run<'a> {
         }
         self.hand_over(at);
         self.load_bins(at, hour);
-        let waiting_t = self.heap.mass_kg() / 1000.0;
-        self.book.tonnage.waiting_tonne_days += waiting_t / 24.0;
+        let waiting = Waiting {
+            all_t: self.heap.mass_kg() / 1000.0,
+            for_bin_t: self.waiting_for_bin_kg(at) / 1000.0,
+        };
+        self.book.tonnage.waiting_tonne_days += waiting.all_t / 24.0;
+        self.book.tonnage.waiting_for_bin_tonne_days += waiting.for_bin_t / 24.0;
         self.watch.waiting(&self.heap, self.plant, at, 1.0);
 
         let steps = self.plant.steps_per_hour.max(1);
@@ -180,7 +184,7 @@ impl<'a> Run<'a> {
         for _ in 0..steps {
             self.step(at, hour, length, &mut sum);
         }
-        self.write_down(at, hour, waiting_t, sum);
+        self.write_down(at, hour, waiting, sum);
     }
 
     /// Ends the season: nuts still inside are said to be left.

@@ -73,6 +73,7 @@ pub(super) fn plant() -> Plant {
             cooling_hours: 4.0,
             fill_within_hours: 24.0,
             least_load_kg: 0.0,
+            load_within_hours: 48.0,
             fill_over_hours: 0.0,
             safe_waiting_hours: 48.0,
             mould_activity: 0.7,
@@ -123,6 +124,7 @@ fn intake(tonnes: f64) -> Intake {
         tonnes,
         shape: IntakeShape::Bell,
         moisture: dry_basis_of_percent(22.0),
+        load_t: 3.0,
         truck_days: Vec::new(),
     }
 }

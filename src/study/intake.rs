@@ -24,7 +24,8 @@ pub(super) struct IntakesRead {
 }
 
 /// The keys of `[crop]` that are read here.
-const KEYS: [&str; 4] = ["season_tonnes", "intake", "intake_shape", "truck_days"];
+const KEYS: [&str; 6] =
+    ["season_tonnes", "dried_tonnes", "intake", "intake_shape", "load_tonnes", "truck_days"];
 
 /// Days of the week as they are written.
 const WEEKDAYS: [(&str, Weekday); 7] = [
@@ -44,16 +45,19 @@ pub(super) fn claim_keys(crop: &Cursor<'_>) {
     }
 }
 
+/// Reads what comes of every crop; `smallest_bin_t` is what the smallest bin that nuts come into holds, t, if
+/// the bins could be read.
 pub(super) fn read(
     crops: &CropsRead<'_>,
     frame: &Frame,
+    smallest_bin_t: Option<f64>,
     companions: &dyn Companions,
 ) -> Option<IntakesRead> {
     let read: Vec<Option<IntakeRead>> = crops
         .cursors
         .iter()
         .zip(&crops.all)
-        .map(|(cursor, crop)| read_one(cursor, crop, frame, companions))
+        .map(|(cursor, crop)| read_one(cursor, crop, frame, smallest_bin_t, companions))
         .collect();
     let mut read: Vec<IntakeRead> = read.into_iter().collect::<Option<_>>()?;
     let mean_moistures = read.iter().map(|one| one.mean_moisture).collect();
@@ -82,11 +86,12 @@ fn read_one(
     cursor: &Cursor<'_>,
     crop: &CropRead,
     frame: &Frame,
+    smallest_bin_t: Option<f64>,
     companions: &dyn Companions,
 ) -> Option<IntakeRead> {
     let moisture = crop.crop.practice().received_moisture;
     if cursor.kind("intake").is_some() {
-        for key in ["season_tonnes", "intake_shape", "truck_days"] {
+        for key in KEYS.into_iter().filter(|key| *key != "intake") {
             if cursor.kind(key).is_some() {
                 cursor.complain(
                     key,
@@ -103,21 +108,46 @@ fn read_one(
         };
         return read_file(cursor, &rules, companions);
     }
-    let tonnes = cursor
-        .number("season_tonnes")
-        .unit("t received")
-        .within(0.1, 1e6)
-        .hint("give the season's received tonnes, or intake = \"intake.csv\" with date,tonnes,moisture")
-        .required();
+    let tonnes = read_tonnes(cursor, crop);
     let shape = read_shape(cursor, frame.season);
+    let load_t = cursor.number("load_tonnes").unit("t received").within(0.01, 1000.0).default(
+        smallest_bin_t.unwrap_or(1.0) * LOAD_SHARE_OF_BIN,
+        "assumption: nuts come in loads of half the smallest bin",
+    );
     let truck_days = cursor.choices("truck_days", &WEEKDAYS).default(
         Vec::new(),
-        "nuts come every day; with days, each truck brings what has come together since the last",
+        "nuts come every day; with days, each brings the loads that fell due since the last",
     );
     Some(IntakeRead {
-        intake: Intake::Shaped { tonnes: tonnes?, shape: shape?, moisture, truck_days },
+        intake: Intake::Shaped { tonnes: tonnes?, shape: shape?, moisture, load_t, truck_days },
         mean_moisture: moisture,
     })
+}
+
+/// What one load holds by default, of the smallest bin (an assumption).
+const LOAD_SHARE_OF_BIN: f64 = 0.5;
+
+/// The season's received tonnes: as given, or those that make the dried tonnes given. Wetter nuts are then
+/// more tonnes of the same crop; at fixed received tonnes they are less crop.
+fn read_tonnes(cursor: &Cursor<'_>, crop: &CropRead) -> Option<f64> {
+    let tonnes = |key: &str, unit: &str| cursor.number(key).unit(unit).within(0.1, 1e6);
+    if cursor.kind("dried_tonnes").is_none() {
+        return tonnes("season_tonnes", "t received")
+            .hint("give the season's received tonnes, or dried_tonnes = ..., or intake = \"intake.csv\" with date,tonnes,moisture")
+            .required();
+    }
+    if cursor.kind("season_tonnes").is_some() {
+        cursor.complain(
+            "dried_tonnes",
+            "is given beside season_tonnes",
+            "one of the two",
+            "leave out the one that does not hold: each follows from the other by the moistures",
+        );
+    }
+    let practice = crop.crop.practice();
+    let per_dried_t = (1.0 + practice.received_moisture) / (1.0 + practice.dried_moisture);
+    let dried_t = tonnes("dried_tonnes", "t dried").required()?;
+    Some(dried_t * per_dried_t)
 }
 
 fn read_shape(cursor: &Cursor<'_>, season: Option<SeasonWindow>) -> Option<IntakeShape> {

@@ -155,7 +155,10 @@ impl Study {
             let carriers = carriers::read(root, &frame, companions);
             let rooms = nuts.and_then(|crops| room::read(root, crops, &frame, carriers.as_ref()));
             let store = nuts.map(|crops| store::read(root, crops, companions));
-            let intake = crops.as_ref().and_then(|crops| intake::read(crops, &frame, companions));
+            let smallest_bin_t = rooms.as_ref().and_then(room::RoomsRead::smallest_bin_t);
+            let intake = crops
+                .as_ref()
+                .and_then(|crops| intake::read(crops, &frame, smallest_bin_t, companions));
             let options =
                 options::read(root, carriers.as_ref(), frame.baseline.as_deref(), rooms.as_ref());
             let money = money::read(root, carriers.as_ref());

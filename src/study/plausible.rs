@@ -2,7 +2,7 @@
 //! warning with its reason; nothing is refused here.
 
 use super::Study;
-use super::input::{Input, problem_at};
+use super::input::{Input, Origin, problem_at};
 use super::problem::Problem;
 use crate::air::{MoistAir, standard_pressure_pa};
 use crate::crop::{RestedNut, water};
@@ -44,6 +44,7 @@ pub fn doubts(file: &str, study: &Study, inputs: &[Input], years: &[WeatherYear]
         doubts.bed_depth(room);
     }
     doubts.least_load();
+    doubts.fill_within();
     doubts.hot_air_on_wet_nuts();
     doubts.condensers_in_a_hot_room();
     doubts.store_wets_nuts();
@@ -141,6 +142,29 @@ impl Doubts<'_> {
             &room_key(room, "least_load_t"),
             format!("least_load_t is {least_t}, and no bin holds more than {most_t} t; a full bin is begun all the same"),
             "give the least load of one bin, in received tonnes",
+        );
+    }
+
+    /// Nuts are never left to wait for a full bin beyond what is safe.
+    fn fill_within(&mut self) {
+        let study = self.study;
+        let asked_h = study.plant.stay.fill_within_hours;
+        let path = room_key(&study.plant.room, "fill_within_hours");
+        let is_default = |input: &&Input| matches!(input.origin, Origin::Default { .. });
+        if self.inputs.iter().filter(is_default).any(|input| input.path == path) {
+            return;
+        }
+        let mut crops = study.crops.iter().zip(study.plant.stays());
+        let Some((crop, stay)) = crops.find(|(_, stay)| stay.load_within_hours < asked_h) else {
+            return;
+        };
+        self.add(
+            &path,
+            format!(
+                "fill_within_hours is {asked_h}, but {} waits safely for {} h; a bin is begun by then, full or not",
+                crop.name, stay.load_within_hours
+            ),
+            "give no more than safe_wait, or a safe_wait of your own",
         );
     }
 

@@ -50,9 +50,10 @@ pub(super) fn read(
     let mut first = None;
     let (mut further, mut setbacks, mut complete) = (Vec::new(), Vec::new(), true);
     for (place, cursor) in cursors.iter().enumerate() {
-        practice.read(cursor, place == 0, place == last);
         let next = row::read_hand_over(cursor, crops, place == last);
         let spec = read_room(cursor, place, crops, frame);
+        let bins = spec.as_ref().map(|spec| spec.bins.as_slice());
+        practice.read(cursor, (place == 0).then_some((bins, crops)), place == last);
         match setbacks::read(cursor, place, spec.as_ref(), carriers) {
             Some(read) => setbacks.extend(read),
             None => complete = false,
@@ -189,6 +190,7 @@ impl RoomsRead {
             cooling_hours: self.practice.cooling_hours,
             fill_within_hours: self.practice.fill_within_hours,
             least_load_kg: self.practice.least_load_t * 1000.0,
+            load_within_hours: practice.safe_wait_hours,
             fill_over_hours: self.practice.fill_over_days * 24.0,
             safe_waiting_hours: practice.safe_wait_hours,
             mould_activity: practice.mould_water_activity,
@@ -205,6 +207,11 @@ impl RoomsRead {
                 })
                 .collect(),
         }
+    }
+
+    /// What the smallest bin of the first room holds, t.
+    pub fn smallest_bin_t(&self) -> Option<f64> {
+        row::smallest_t(&self.first.bins)
     }
 
     /// All rooms in their order.

@@ -100,7 +100,8 @@ proptest! {
             tonnes: capacity * loads,
             shape,
             moisture,
-            truck_days: Vec::new(),
+            load_t: 0.7,
+        truck_days: Vec::new(),
         };
         let intake = Intake::ByCrop(vec![
             of(loads.0, moisture.0, IntakeShape::Bell),

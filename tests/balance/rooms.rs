@@ -67,6 +67,7 @@ fn closes(
         tonnes: capacity * loads,
         shape: IntakeShape::Bell,
         moisture,
+        load_t: 0.7,
         truck_days: Vec::new(),
     };
     let book = run_option(plant, heating, &intake, &year(climate, 20));

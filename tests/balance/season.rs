@@ -202,6 +202,7 @@ pub(super) fn plants() -> impl Strategy<Value = Plant> {
                 cooling_hours: 4.0,
                 fill_within_hours: 24.0,
                 least_load_kg: 0.0,
+                load_within_hours: 48.0,
                 fill_over_hours: 0.0,
                 safe_waiting_hours: 48.0,
                 mould_activity: 0.7,
@@ -417,7 +418,8 @@ proptest! {
             tonnes: capacity * loads,
             shape: IntakeShape::Bell,
             moisture,
-truck_days: Vec::new(),
+load_t: 0.7,
+        truck_days: Vec::new(),
         };
         let book = run_option(&plant, &heating, &intake, &year(&climate, season_days));
         let residuals = book.residuals();

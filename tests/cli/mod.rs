@@ -11,6 +11,7 @@ mod heat_store;
 mod intake;
 mod judgement;
 mod kernel;
+mod loads;
 mod log;
 mod main_job;
 mod new;

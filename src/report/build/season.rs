@@ -33,6 +33,8 @@ pub(super) fn season_figures(
         water_kg_per_received_t: over(water_kg, received_t),
         water_kg_per_dried_t: over(water_kg, dried_t),
         waiting_tonne_days: of(&|book| book.tonnage.waiting_tonne_days),
+        waiting_for_bin_tonne_days: of(&|book| book.tonnage.waiting_for_bin_tonne_days),
+        waiting_for_load_tonne_days: of(&|book| book.tonnage.waiting_for_load_tonne_days()),
         batches: of(&|book| book.batches.len() as f64),
         mean_drying_hours: mean(hours_to_dry.iter().copied()),
         dried_moisture_reached_pct_wb: over(dried_water, dried_dry + dried_water) * 100.0,

@@ -76,7 +76,13 @@ fn table(view: &View<'_>) -> Table {
         of_dried("mean time to dry a batch", season.mean_drying_hours, 0, "h"),
         line("bins", f64::from(season.bins), 0, ""),
         line("most bins in use at once", f64::from(season.bins_in_use_max), 0, ""),
-        line("waiting for a bin", season.waiting_tonne_days, 0, "tonne-days"),
+        line("waiting for a bin to fall free", season.waiting_for_bin_tonne_days, 0, "tonne-days"),
+        line(
+            "waiting until a load has come together",
+            season.waiting_for_load_tonne_days,
+            0,
+            "tonne-days",
+        ),
     ];
     rows.extend(stored(season, view.money.code()));
     rows.extend(crops::kernel_rows(season));
@@ -284,7 +290,6 @@ fn nuts(view: &View<'_>, hours: &[Entry]) -> Drawn<Figure> {
     let count = span.count.max(1);
     let in_use = sum_by_day(hours, |h| f64::from(h.bins_drying + h.bins_cooling) / 24.0);
     let water = sum_by_day(hours, |h| h.evaporated_kg);
-    let waiting = most_by_day(hours, |h| h.waiting_t);
     let bins = f64::from(view.figures.season.bins);
     let week = peak_week(hours, |h| h.evaporated_kg);
     let mut sentence = week.map_or_else(String::new, |week| {
@@ -294,26 +299,33 @@ fn nuts(view: &View<'_>, hours: &[Entry]) -> Drawn<Figure> {
             mass(week.sum)
         )
     });
-    let waits = match peak(hours, |h| h.waiting_t) {
-        Some((most, when)) if most > 0.0 => format!(
-            "at most {} wait for one, on {}",
-            with_unit(&three(most), "t"),
-            day_name(when.date())
-        ),
-        _ => "no nuts wait for one".to_owned(),
+    let most = |of: fn(&Entry) -> f64, what: &str| match peak(hours, of) {
+        Some((most, when)) if most > 0.0 => {
+            let t = with_unit(&three(most), "t");
+            format!("at most {t} wait {what}, on {}", day_name(when.date()))
+        }
+        _ => format!("no nuts wait {what}"),
     };
     let full = in_use.iter().filter(|used| **used >= 0.95 * bins).count();
-    let full = format!(" Bins are full on {full} of {count} days; {waits}.");
-    sentence += &full;
+    sentence += &format!(
+        " All bins are in use on {full} of {count} days; {}, and {}.",
+        most(|h| h.waiting_for_bin_t, "for a bin to fall free"),
+        most(Entry::waiting_for_load_t, "until a load has come together")
+    );
     let chart = NutsChart {
         label: label("nuts", "Nuts drying", sentence),
         days: span,
         bins: in_use,
         bins_there: bins,
-        waiting_t: waiting,
+        waiting_t: most_by_day(hours, |h| h.waiting_t),
+        waiting_for_bin_t: most_by_day(hours, |h| h.waiting_for_bin_t),
         water_kg: water,
     };
-    figure(&chart, &chart.label, Vec::new())
+    let key = vec![
+        Key::fill(Pen::Fill4, "waiting until a load has come together"),
+        Key::fill(Pen::Fill2, "waiting for a bin to fall free"),
+    ];
+    figure(&chart, &chart.label, key)
 }
 
 #[cfg(test)]

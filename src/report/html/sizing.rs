@@ -198,9 +198,9 @@ fn week(view: &View<'_>) -> String {
     let of_week = &hours[week.first_hour..week.first_hour + WEEK_HOURS];
     let sum = |of: &dyn Fn(&crate::ledger::Entry) -> f64| of_week.iter().map(of).sum::<f64>();
     let bins = sum(&|hour| f64::from(hour.bins_drying + hour.bins_cooling)) / of_week.len() as f64;
-    let waiting = of_week.iter().map(|hour| hour.waiting_t).fold(0.0, f64::max);
+    let waiting = of_week.iter().map(|hour| hour.waiting_for_bin_t).fold(0.0, f64::max);
     format!(
-        "The week of most heat ({}) is {} to {}: {} of heat ({} in the mean), {} of water, {} of {} bins in use and at most {} of nuts waiting.",
+        "The week of most heat ({}) is {} to {}: {} of heat ({} in the mean), {} of water, {} of {} bins in use and at most {} of nuts waiting for a bin to fall free.",
         view.year_words(),
         day_name(week.starts.date()),
         day_name(week.starts.date() + Days::new(6)),

@@ -2,7 +2,7 @@
 
 use super::RoomsRead;
 use crate::crop::water;
-use crate::dryer::RoomSpec;
+use crate::dryer::{BinSpec, RoomSpec};
 use crate::season::FurtherRoom;
 use crate::study::crop::CropRead;
 use crate::study::cursor::Cursor;
@@ -25,12 +25,17 @@ const KEYS_OF_FIRST: [&str; 4] =
 const KEYS_OF_LAST: [&str; 2] = ["cooling_hours", "moisture_spread"];
 
 impl Practice {
-    /// Takes what this room says: the first about nuts that come, the last about nuts that leave.
-    pub fn read(&mut self, room: &Cursor<'_>, is_first: bool, is_last: bool) {
-        if is_first {
-            self.read_first(room);
-        } else {
-            refuse(room, &KEYS_OF_FIRST, "the first room");
+    /// Takes what this room says: the first about nuts that come, with its bins and the crops, the last about
+    /// nuts that leave.
+    pub fn read(
+        &mut self,
+        room: &Cursor<'_>,
+        first: Option<(Option<&[BinSpec]>, &[CropRead])>,
+        is_last: bool,
+    ) {
+        match first {
+            Some((bins, crops)) => self.read_first(room, bins.unwrap_or_default(), crops),
+            None => refuse(room, &KEYS_OF_FIRST, "the first room"),
         }
         if is_last {
             self.read_last(room);
@@ -39,16 +44,18 @@ impl Practice {
         }
     }
 
-    fn read_first(&mut self, room: &Cursor<'_>) {
+    fn read_first(&mut self, room: &Cursor<'_>, bins: &[BinSpec], crops: &[CropRead]) {
+        let waits = crops.iter().map(|crop| crop.crop.practice().safe_wait_hours);
+        let longest_wait_h = waits.fold(1.0, f64::max);
         self.fill_within_hours =
             room.number("fill_within_hours").unit("h").within(1.0, 240.0).default(
-                24.0,
-                "assumption: a part load is dried when its first nuts have waited a day",
+                longest_wait_h.min(A_DAY_H),
+                "assumption: nuts wait for a full bin a day, and never longer than the crop's safe_wait; not at all where no more come by then",
             );
         self.least_load_t =
             room.number("least_load_t").unit("t received").within(0.0, 1000.0).default(
-                0.0,
-                "any load is begun rather than left to wait; the last of the season always is",
+                smallest_t(bins).unwrap_or(0.0) / 3.0,
+                "assumption: a bin is not begun with less than a third of the smallest, unless its nuts can wait no longer or no more are to come",
             );
         self.fill_over_days = room.number("fill_over_days").unit("d").within(0.0, 30.0).default(
             0.0,
@@ -78,6 +85,14 @@ impl Practice {
                 "assumption: layers even out in the store, so the wettest may be this much above the target",
             );
     }
+}
+
+/// A day, h.
+const A_DAY_H: f64 = 24.0;
+
+/// What the smallest of these bins holds, t.
+pub(super) fn smallest_t(bins: &[BinSpec]) -> Option<f64> {
+    bins.iter().map(|bin| bin.capacity_t).reduce(f64::min)
 }
 
 /// Keys that say nothing in this room.
