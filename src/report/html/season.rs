@@ -292,7 +292,7 @@ fn nuts(view: &View<'_>, hours: &[Entry]) -> Drawn<Figure> {
     let water = sum_by_day(hours, |h| h.evaporated_kg);
     let bins = f64::from(view.figures.season.bins);
     let week = peak_week(hours, |h| h.evaporated_kg);
-    let mut sentence = week.map_or_else(String::new, |week| {
+    let peak_week = week.map_or_else(String::new, |week| {
         format!(
             "The peak week begins on {} and takes {} of water out of the nuts.",
             day_name(week.starts.date()),
@@ -307,8 +307,8 @@ fn nuts(view: &View<'_>, hours: &[Entry]) -> Drawn<Figure> {
         _ => format!("no nuts wait {what}"),
     };
     let full = in_use.iter().filter(|used| **used >= 0.95 * bins).count();
-    sentence += &format!(
-        " All bins are in use on {full} of {count} days; {}, and {}.",
+    let sentence = format!(
+        "{peak_week} All bins are in use on {full} of {count} days; {}, and {}.",
         most(|h| h.waiting_for_bin_t, "for a bin to fall free"),
         most(Entry::waiting_for_load_t, "until a load has come together")
     );
