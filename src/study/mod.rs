@@ -32,6 +32,7 @@ mod source_kinds;
 mod sources;
 mod store;
 mod tariff;
+mod trips;
 mod uncertainty;
 mod units;
 

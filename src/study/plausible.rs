@@ -4,6 +4,7 @@
 use super::Study;
 use super::input::{Input, Origin, problem_at};
 use super::problem::Problem;
+use super::trips::hot_condensers;
 use crate::air::{MoistAir, standard_pressure_pa};
 use crate::crop::{RestedNut, water};
 use crate::dryer::{AirPath, LoadedBin, RoomSpec};
@@ -18,9 +19,6 @@ const OTHER_AIR: f64 = 0.1;
 /// Deeper beds are rarely built: the air is saturated before it leaves (common practice, no published
 /// source).
 const DEEPEST_BED_M: f64 = 3.0;
-/// Condenser air above this is near the limit of units made for temperate climates (ISO 5151 T1: tested
-/// up to 43 °C, from memory, not verified).
-const TEMPERATE_CONDENSER_AIR_C: f64 = 43.0;
 /// Specific heat of dry air.
 const AIR_KJ_PER_KG_K: f64 = 1.006;
 /// Heat below this share of a rough estimate is called little.
@@ -46,7 +44,7 @@ pub fn doubts(file: &str, study: &Study, inputs: &[Input], years: &[WeatherYear]
     doubts.least_load();
     doubts.fill_within();
     doubts.hot_air_on_wet_nuts();
-    doubts.condensers_in_a_hot_room();
+    doubts.hot_condensers(years);
     doubts.store_wets_nuts();
     doubts.little_heat(years);
     doubts.unused_sources();
@@ -192,39 +190,9 @@ impl Doubts<'_> {
         }
     }
 
-    fn condensers_in_a_hot_room(&mut self) {
-        let plant = &self.study.plant;
-        let in_room: Vec<&str> = self
-            .study
-            .heatings
-            .iter()
-            .filter(|heating| heating.condensers.place.may_stand_in_room())
-            .map(|heating| heating.name.as_str())
-            .collect();
-        let (Some(store), Some(room_c)) = (&plant.store, hottest_c(self.study)) else {
-            return;
-        };
-        let limit_c = store.units.condenser_air_max_c;
-        if in_room.is_empty() {
-            return;
-        }
-        let path = "cool_store.units.condenser_air_max_c";
-        if limit_c <= room_c {
-            let what = format!(
-                "condenser_air_max_c is {limit_c}, and the room of \"{}\" is kept at {room_c} °C: its cooling units trip and the store goes without",
-                in_room.join("\", \"")
-            );
-            self.add(
-                path,
-                what,
-                "set the room cooler, use units made for hot air, or condensers = \"fresh-air\"",
-            );
-        } else if room_c > TEMPERATE_CONDENSER_AIR_C {
-            let what = format!(
-                "condensers of \"{}\" stand in air of {room_c} °C; units for temperate climates are made for {TEMPERATE_CONDENSER_AIR_C} °C at most",
-                in_room.join("\", \"")
-            );
-            self.add(path, what, "make sure that the units are built for it");
+    fn hot_condensers(&mut self, years: &[WeatherYear]) {
+        for hot in hot_condensers(self.study, years) {
+            self.add("cool_store.units.condenser_air_max_c", hot.what, hot.cure);
         }
     }
 
