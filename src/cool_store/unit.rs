@@ -1,6 +1,6 @@
 //! Cooling units: staged, cycling, tripping.
 
-use super::performance::{Performance, StoreAir};
+use super::performance::{Duty, Performance, StoreAir};
 
 /// Alike units that serve the store, staged one after the other.
 #[derive(Clone, Debug, PartialEq)]
@@ -71,11 +71,7 @@ impl CoolingUnits {
         if cooling_kw <= 0.0 {
             return Running { unmet_kw: wanted_kw, ..Running::default() };
         }
-        let run_fraction = (cooling_kw / one.capacity_kw).fract();
-        let cycling_kw = run_fraction * one.capacity_kw;
-        let steady_kw = cooling_kw - cycling_kw;
-        let part_load = 1.0 - self.cycling_loss * (1.0 - run_fraction);
-        let electricity_kw = (steady_kw + cycling_kw / part_load) / one.cop();
+        let electricity_kw = self.electricity_of(cooling_kw, &one);
         Running {
             cooling_kw,
             electricity_kw,
@@ -83,6 +79,26 @@ impl CoolingUnits {
             unmet_kw: wanted_kw - cooling_kw,
             tripped: false,
         }
+    }
+
+    /// Electricity for this much cooling at this air, kW, by as many units as it takes: neither how many there
+    /// are nor their limit is asked. What cooling costs in one place is so compared with what the same cooling
+    /// would cost in another.
+    pub fn electricity_kw(&self, cooling_kw: f64, condenser_c: f64, store: StoreAir) -> f64 {
+        let one = self.performance.duty(condenser_c, store);
+        if cooling_kw <= 0.0 || one.capacity_kw <= 0.0 {
+            return 0.0;
+        }
+        self.electricity_of(cooling_kw, &one)
+    }
+
+    /// Units of this duty: as many as it takes without a break, and one more that cycles.
+    fn electricity_of(&self, cooling_kw: f64, one: &Duty) -> f64 {
+        let run_fraction = (cooling_kw / one.capacity_kw).fract();
+        let cycling_kw = run_fraction * one.capacity_kw;
+        let steady_kw = cooling_kw - cycling_kw;
+        let part_load = 1.0 - self.cycling_loss * (1.0 - run_fraction);
+        (steady_kw + cycling_kw / part_load) / one.cop()
     }
 }
 
@@ -116,6 +132,19 @@ mod tests {
             assert_relative_eq!(run.rejected_kw, run.cooling_kw + run.electricity_kw);
             assert_relative_eq!(run.cooling_kw + run.unmet_kw, wanted);
         }
+    }
+
+    /// What cooling takes is the same whether it is run or only asked about, and is known where units trip.
+    #[test]
+    fn electricity_for_a_cooling_is_that_of_units_that_give_it() {
+        for wanted in [3.0, 16.0, 30.0] {
+            let ran = run(wanted, 33.0, false);
+            assert_relative_eq!(ran.electricity_kw, units().electricity_kw(wanted, 33.0, STORE));
+        }
+        assert!(
+            units().electricity_kw(10.0, 47.0, STORE) > units().electricity_kw(10.0, 33.0, STORE)
+        );
+        assert_eq!(units().electricity_kw(0.0, 33.0, STORE), 0.0);
     }
 
     #[test]

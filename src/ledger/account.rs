@@ -16,10 +16,21 @@ pub struct Credit {
     pub gross_kwh: f64,
     /// What displaced need.
     pub useful_kwh: f64,
-    /// Electricity of the units above the same store's with condensers outdoors.
+    /// Of `gross_kwh` what was given off in a room in which no batch dried.
+    pub gross_idle_kwh: f64,
+    /// Electricity of the units above what the same cooling takes with condensers outdoors.
     pub penalty_kwh: f64,
-    /// Purchased energy (electricity and fuel) that the useful heat displaced.
+    /// Purchased energy (electricity and fuel) that the useful heat displaced while the store got its cooling
+    /// as it would with its condensers outdoors.
     pub displaced_kwh: f64,
+    /// Hours in which useful heat earned no credit, since the store's cooling was short.
+    pub unearned_hours: f64,
+    /// That heat.
+    pub unearned_useful_kwh: f64,
+    /// Purchased energy that it spared.
+    pub unearned_displaced_kwh: f64,
+    /// Cooling that the store lacked, above what it lacks with its condensers outdoors.
+    pub cooling_short_kwh: f64,
 }
 
 impl Credit {
@@ -154,7 +165,12 @@ impl Account {
         self.electric_peak_kw = self.electric_peak_kw.max(hour.site_electricity_kwh());
         self.credit.gross_kwh += hour.gross_kwh;
         self.credit.useful_kwh += hour.recovered_kwh;
+        self.credit.gross_idle_kwh += hour.gross_idle_kwh;
         self.credit.penalty_kwh += hour.penalty_kwh;
+        self.credit.unearned_hours += hour.unearned_hours;
+        self.credit.unearned_useful_kwh += hour.unearned_useful_kwh;
+        self.credit.unearned_displaced_kwh += hour.unearned_displaced_kwh;
+        self.credit.cooling_short_kwh += (hour.store_unmet_kwh - hour.outdoors_unmet_kwh).max(0.0);
         self.purged_kwh += hour.purged_kwh;
         self.ventilation_kwh += hour.ventilation_kwh;
         self.envelope_kwh += hour.envelope_kwh;

@@ -192,6 +192,9 @@ pub struct Guard {
     /// The worst of it, in the kind's own unit: t waiting too long, h above the threshold, K too hot,
     /// kW short, percentage points too humid, bins behind such fans (twice), kW unmet, °C of condenser air, t left.
     pub worst: f64,
+    /// The limit that was broken then: h that are safe to wait, h allowed above the threshold, °C allowed, none
+    /// (0 kW), % RH, none (0 bins, twice), none (0 kW), °C of condenser air, none (0 t).
+    pub limit: f64,
     /// Hour of the season in which it was worst.
     pub worst_hour: usize,
     /// The batch it was worst for, from 0, of guards that watch batches.

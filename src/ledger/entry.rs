@@ -78,8 +78,18 @@ pub struct Entry {
     pub store_nuts_lost_kg: f64,
     /// Heat given off by condensers that stand where it could be used; zero for condensers outdoors.
     pub gross_kwh: f64,
-    /// Electricity of the units above the same store's with its condensers outdoors.
+    /// Of which given off in a room in which no batch dried.
+    pub gross_idle_kwh: f64,
+    /// Electricity of the units above what the same cooling takes with the condensers outdoors; none or more
+    /// while the store is short of cooling that it would get there.
     pub penalty_kwh: f64,
+    /// Time in which recovered heat met a need and earned no credit, since the store was short of cooling that
+    /// it would get with its condensers outdoors, h.
+    pub unearned_hours: f64,
+    /// That heat.
+    pub unearned_useful_kwh: f64,
+    /// Purchased energy that it spared, and that is not displaced by the credit's terms.
+    pub unearned_displaced_kwh: f64,
     /// Heat that left with extracted or exhausted air, over outside air.
     pub ventilation_kwh: f64,
     /// Heat lost through the room's envelope.

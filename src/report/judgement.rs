@@ -258,6 +258,7 @@ mod tests {
             kind: GuardKind::Unfinished,
             hours: 1.0,
             worst: 0.8,
+            limit: 0.0,
             worst_hour: 0,
             worst_batch: None,
         };

@@ -1,6 +1,7 @@
 //! What the steps of an hour add up to, and how it is written down.
 
 use super::run::Run;
+use super::step::{Spared, accumulate};
 use crate::cool_store::StoreHour;
 use crate::dryer::{Phase, RoomHour};
 use crate::heat::{Draw, Shifted};
@@ -19,7 +20,14 @@ pub(super) struct HourSum {
     pub outdoors_unmet_kwh: f64,
     pub recovered_kwh: f64,
     pub gross_kwh: f64,
+    /// Of which given off in a room in which no batch dried.
+    pub gross_idle_kwh: f64,
     pub penalty_kwh: f64,
+    /// Time in which recovered heat met a need and earned no credit, since the store's cooling was short, h;
+    /// that heat, and the purchased energy that it spared, kWh.
+    pub unearned_hours: f64,
+    pub unearned_useful_kwh: f64,
+    pub unearned_displaced_kwh: f64,
     pub residual_kwh: f64,
     pub shifted: ShiftedHour,
     pub given: Vec<Draw>,
@@ -45,11 +53,32 @@ impl HourSum {
             outdoors_unmet_kwh: 0.0,
             recovered_kwh: 0.0,
             gross_kwh: 0.0,
+            gross_idle_kwh: 0.0,
             penalty_kwh: 0.0,
+            unearned_hours: 0.0,
+            unearned_useful_kwh: 0.0,
+            unearned_displaced_kwh: 0.0,
             residual_kwh: 0.0,
             shifted: ShiftedHour::default(),
             given: vec![Draw::default(); sources],
             displaced: vec![Draw::default(); sources],
+        }
+    }
+
+    /// Books what recovered heat spared the sources in a step of so many hours: as displaced where the credit
+    /// is earned, else apart. A spare that is a cost is booked all the same.
+    pub fn credit(&mut self, spared: Spared, is_earned: bool, hours: f64) {
+        self.recovered_kwh += spared.recovered_kw * hours;
+        let purchased_kw: f64 =
+            spared.draws.iter().map(|draw| draw.electricity_kw + draw.fuel_kw).sum();
+        if is_earned || purchased_kw < 0.0 {
+            for (sum, draw) in self.displaced.iter_mut().zip(&spared.draws) {
+                accumulate(sum, draw, hours);
+            }
+        } else if spared.recovered_kw > 0.0 {
+            self.unearned_hours += hours;
+            self.unearned_useful_kwh += spared.recovered_kw * hours;
+            self.unearned_displaced_kwh += purchased_kw * hours;
         }
     }
 }
@@ -161,7 +190,11 @@ impl Run<'_> {
             store_nuts_lost_kg: sum.store.nuts_lost_kg,
             store_relative_humidity: sum.store.relative_humidity,
             gross_kwh: sum.gross_kwh,
+            gross_idle_kwh: sum.gross_idle_kwh,
             penalty_kwh: sum.penalty_kwh,
+            unearned_hours: sum.unearned_hours,
+            unearned_useful_kwh: sum.unearned_useful_kwh,
+            unearned_displaced_kwh: sum.unearned_displaced_kwh,
             ventilation_kwh: room.ventilation_kw,
             envelope_kwh: room.envelope_kw,
             warming_kwh: room.warming_kw,

@@ -1,6 +1,7 @@
 //! Nuts on their way: from the heap into bins, from room to room, and out to the store.
 
 use super::run::Run;
+use super::watch::Broken;
 use crate::cool_store::Arrival;
 use crate::dryer::{Bed, BinSpec, FanRun, Load, NutBed, Nuts, Phase, RoomSpec, Sort, WaitingNuts};
 use crate::ledger::{BatchMove, BatchRecord, GuardKind};
@@ -101,7 +102,7 @@ impl Run<'_> {
         if left_kg > 0.0 {
             self.book.tonnage.left_kg += left_kg;
             self.book.tonnage.left_water_kg += water_kg;
-            self.watch.note(GuardKind::Unfinished, 1.0, left_kg / 1000.0, at);
+            self.watch.note(GuardKind::Unfinished, 1.0, Broken::by(left_kg / 1000.0), at);
         }
     }
 

@@ -4,6 +4,7 @@ use super::hour_sum::HourSum;
 use super::run::Run;
 use super::sun;
 use super::supply::{OptionSupply, Shares};
+use super::watch::{Broken, SHORT_SLACK_KW};
 use crate::air::{MoistAir, humidity_ratio_of_vapour, saturation_pressure_pa};
 use crate::cool_store::{CondenserAirs, Condensers, Stand, Store, StoreDemand};
 use crate::dryer::{AirPath, Room, RoomHour};
@@ -26,6 +27,7 @@ impl Run<'_> {
         }
         let mut stand = None;
         let mut short_kw = 0.0;
+        let mut spared = Spared::of(self.heating.sources.len());
         // Heat that water heat pumps of rooms before took from the condensers' water, kW.
         let mut lifted_kw = 0.0;
         let mut left: Option<Stack> = None;
@@ -65,7 +67,7 @@ impl Run<'_> {
                 together.add(by_stack_kw, shares.recovered_kw, &shares.conditions);
             } else {
                 let asked = Asked::by_room(by_stack_kw, &shares);
-                let given = call_on(stack, &asked, hours, sum);
+                let given = call_on(stack, &asked, hours, (sum, &mut spared));
                 lifted_kw += lifted(stack, &given);
                 called.add(&given, &shares.conditions);
                 if place > 0 {
@@ -75,7 +77,11 @@ impl Run<'_> {
             }
             called.drying |= room.bins_drying > 0;
             if here {
-                stand = Some((shares.stand, condenser_airs(&room, &shares)));
+                stand = Some(Stood {
+                    stand: shares.stand,
+                    airs: condenser_airs(&room, &shares),
+                    idle: room.bins_drying == 0,
+                });
             }
             left = next;
             short_kw += (room.heat_need_kw - room.heat_given_kw).max(0.0);
@@ -85,14 +91,16 @@ impl Run<'_> {
             sum.rooms[place].add(&room, hours);
         }
         if let Some(together) = together {
-            let given = call_on(&mut self.stack, &together, hours, sum);
+            let given = call_on(&mut self.stack, &together, hours, (sum, &mut spared));
             called.add(&given, &together.now);
         }
         self.watch.heat(short_kw, at, hours);
         self.shift_heat(&called, hours, sum);
-        if let Some(stand) = stand {
-            self.settle_store(at, hour, demand.as_ref(), stand, hours, sum);
-        }
+        let is_earned = match &stand {
+            Some(stood) => self.settle_store((at, hour), demand.as_ref(), stood, hours, sum),
+            None => true,
+        };
+        sum.credit(spared, is_earned, hours);
     }
 
     /// The stack's heat stores are charged with what its sources have to spare beside what all rooms got.
@@ -107,19 +115,26 @@ impl Run<'_> {
         sum.shifted.add(&all, hours);
     }
 
-    /// Both stores settle: the option's, and the one with condensers outdoors it is compared to.
+    /// Both stores settle: the option's, and the one with condensers outdoors it is compared to. True if the
+    /// first got its cooling as the second did: only then is a credit earned.
+    ///
+    /// The penalty is what the cooling that was given took above what the same cooling would have taken with
+    /// the condensers outdoors. Where cooling is short it is none or more, so that a compressor that stands
+    /// still never saves anything.
     fn settle_store(
         &mut self,
-        at: usize,
-        hour: &Hour,
+        (at, hour): (usize, &Hour),
         demand: Option<&StoreDemand>,
-        (stand, airs): (Stand, CondenserAirs),
+        stood: &Stood,
         hours: f64,
         sum: &mut HourSum,
-    ) {
+    ) -> bool {
         let (Some(store), Some(demand)) = (self.store.as_mut(), demand) else {
-            return;
+            return true;
         };
+        let &Stood { stand, airs, idle } = stood;
+        let evaporator = demand.asked.store;
+        let mut is_earned = true;
         let condensers = &self.heating.condensers;
         let ran = condensers.run(&store.spec.units, &demand.asked, stand, airs);
         let settled = store.settle(demand, &ran);
@@ -134,16 +149,49 @@ impl Run<'_> {
             let alone = Condensers::OUTDOORS.run(units, &demand.asked, Stand::Outdoors, airs);
             let alone = outdoors.settle(&demand, &alone);
             (outdoors_above_k, outdoors_unmet_kw) = (above_set_k(outdoors), alone.units.unmet_kw);
-            sum.gross_kwh += ran.recovering.rejected_kw * hours;
-            sum.penalty_kwh += (settled.units.electricity_kw - alone.units.electricity_kw) * hours;
+            let gross_kwh = ran.recovering.rejected_kw * hours;
+            sum.gross_kwh += gross_kwh;
+            if stand == Stand::Room && idle {
+                sum.gross_idle_kwh += gross_kwh;
+            }
+            let given_kw = settled.units.cooling_kw;
+            let there_kw = store.spec.units.electricity_kw(given_kw, airs.outside_c, evaporator);
+            let penalty_kw = settled.units.electricity_kw - there_kw;
+            is_earned = settled.units.unmet_kw <= alone.units.unmet_kw + SHORT_SLACK_KW;
+            sum.penalty_kwh += if is_earned { penalty_kw } else { penalty_kw.max(0.0) } * hours;
         }
         sum.store_above_set_kh += own_above_k * hours;
         sum.outdoors_above_set_kh += outdoors_above_k * hours;
         sum.outdoors_unmet_kwh += outdoors_unmet_kw * hours;
         let condenser_air_c = condensers.air_c(&store.spec.units, &demand.asked, stand, airs);
-        self.watch.store(&settled, condenser_air_c, at, hours);
+        let limit = store.spec.units.condenser_air_max_c;
+        let condenser_air = Broken { size: condenser_air_c, limit };
+        self.watch.store(&settled, condenser_air, at, hours);
         sum.residual_kwh += settled.energy_residual_kwh;
         sum.store.add(&settled, hours);
+        is_earned
+    }
+}
+
+/// Where the condensers stood in a step.
+struct Stood {
+    stand: Stand,
+    airs: CondenserAirs,
+    /// True if no batch dried in their room.
+    idle: bool,
+}
+
+/// What recovered heat spared the sources in a step.
+pub(super) struct Spared {
+    /// Of each source, kW.
+    pub draws: Vec<Draw>,
+    /// Condenser heat that met a need, kW.
+    pub recovered_kw: f64,
+}
+
+impl Spared {
+    fn of(sources: usize) -> Self {
+        Self { draws: vec![Draw::default(); sources], recovered_kw: 0.0 }
     }
 }
 
@@ -234,7 +282,12 @@ impl Asked {
 }
 
 /// The stack gives what recovered heat left of what is asked for.
-fn call_on(stack: &mut Stack, asked: &Asked, hours: f64, sum: &mut HourSum) -> Vec<Given> {
+fn call_on(
+    stack: &mut Stack,
+    asked: &Asked,
+    hours: f64,
+    (sum, spared): (&mut HourSum, &mut Spared),
+) -> Vec<Given> {
     let Asked { by_stack_kw, recovered_kw, ref now } = *asked;
     // What the stack would have been called on for without recovery, with the supplies as they are.
     let without = (recovered_kw > 0.0).then(|| stack.plan(by_stack_kw + recovered_kw, now, hours));
@@ -243,10 +296,10 @@ fn call_on(stack: &mut Stack, asked: &Asked, hours: f64, sum: &mut HourSum) -> V
         accumulate(&mut sum.given[place], &given.draw, hours);
         if let Some(without) = &without {
             let more = more(&without[place].draw, &given.draw);
-            accumulate(&mut sum.displaced[place], &more, hours);
+            accumulate(&mut spared.draws[place], &more, 1.0);
         }
     }
-    sum.recovered_kwh += recovered_kw * hours;
+    spared.recovered_kw += recovered_kw;
     given
 }
 
@@ -271,7 +324,7 @@ fn more(draw: &Draw, than: &Draw) -> Draw {
     }
 }
 
-fn accumulate(sum: &mut Draw, draw: &Draw, hours: f64) {
+pub(super) fn accumulate(sum: &mut Draw, draw: &Draw, hours: f64) {
     sum.heat_kw += draw.heat_kw * hours;
     sum.electricity_kw += draw.electricity_kw * hours;
     sum.fuel_kw += draw.fuel_kw * hours;

@@ -5,6 +5,20 @@ use crate::cool_store::StoreHour;
 use crate::dryer::{AirPath, Bin, OffCurve, Phase, Room, RoomHour, WaitingNuts};
 use crate::ledger::{Guard, GuardKind};
 
+/// How far a guard was broken, and the limit that it broke, in the kind's own units.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Broken {
+    pub size: f64,
+    pub limit: f64,
+}
+
+impl Broken {
+    /// Of what ought never to be.
+    pub fn by(size: f64) -> Self {
+        Self { size, limit: 0.0 }
+    }
+}
+
 /// All guards of one season.
 #[derive(Debug, Default)]
 pub(super) struct Watch {
@@ -16,12 +30,12 @@ pub(super) struct Watch {
 const HUMIDITY_SLACK: f64 = 0.005;
 
 /// A heat shortfall below this is rounding, kW.
-const SHORT_SLACK_KW: f64 = 1e-3;
+pub(super) const SHORT_SLACK_KW: f64 = 1e-3;
 
 impl Watch {
-    /// Counts `hours` of a broken guard whose measure is `size`.
-    pub fn note(&mut self, kind: GuardKind, hours: f64, size: f64, hour: usize) {
-        self.note_of(None, kind, hours, size, hour);
+    /// Counts `hours` of a broken guard.
+    pub fn note(&mut self, kind: GuardKind, hours: f64, broken: Broken, hour: usize) {
+        self.note_of(None, kind, hours, broken, hour);
     }
 
     /// The same of a guard that watches batches, where it was broken for this one.
@@ -30,14 +44,16 @@ impl Watch {
         batch: Option<usize>,
         kind: GuardKind,
         hours: f64,
-        size: f64,
+        broken: Broken,
         hour: usize,
     ) {
+        let Broken { size, limit } = broken;
         match self.guards.iter_mut().find(|guard| guard.kind == kind) {
             Some(guard) => {
                 guard.hours += hours;
                 if size > guard.worst {
                     guard.worst = size;
+                    guard.limit = limit;
                     guard.worst_hour = hour;
                     guard.worst_batch = batch;
                 }
@@ -46,6 +62,7 @@ impl Watch {
                 kind,
                 hours,
                 worst: size,
+                limit,
                 worst_hour: hour,
                 worst_batch: batch,
             }),
@@ -63,7 +80,11 @@ impl Watch {
         let late_kg =
             heap.mass_waiting_longer_kg(hour, |crop| plant.stay_of(crop).safe_waiting_hours);
         if late_kg > 0.0 {
-            self.note(GuardKind::WaitedTooLong, hours, late_kg / 1000.0, hour);
+            // Of several crops the least patient's.
+            let safe_h = plant.stays().map(|stay| stay.safe_waiting_hours);
+            let broken =
+                Broken { size: late_kg / 1000.0, limit: safe_h.fold(f64::INFINITY, f64::min) };
+            self.note(GuardKind::WaitedTooLong, hours, broken, hour);
         }
     }
 
@@ -90,8 +111,8 @@ impl Watch {
                     AirPath::OnceThrough => spec.temperature_for_bed(&load.bed).min(air.hottest_c),
                 };
                 if air_c > limit + 1e-6 {
-                    let over_k = air_c - limit;
-                    self.note_of(Some(load.batch), GuardKind::HotWhenWet, hours, over_k, hour);
+                    let broken = Broken { size: air_c - limit, limit };
+                    self.note_of(Some(load.batch), GuardKind::HotWhenWet, hours, broken, hour);
                 }
             }
             let wettest = load.bed.wettest();
@@ -102,8 +123,8 @@ impl Watch {
                 load.hours_mouldy = 0.0;
             }
             if load.hours_mouldy > stay.mould_hours {
-                let stood_h = load.hours_mouldy;
-                self.note_of(Some(load.batch), GuardKind::MouldInBin, hours, stood_h, hour);
+                let broken = Broken { size: load.hours_mouldy, limit: stay.mould_hours };
+                self.note_of(Some(load.batch), GuardKind::MouldInBin, hours, broken, hour);
             }
         }
     }
@@ -111,7 +132,7 @@ impl Watch {
     /// Looks at what heat all rooms lack together.
     pub fn heat(&mut self, short_kw: f64, hour: usize, hours: f64) {
         if short_kw > SHORT_SLACK_KW {
-            self.note(GuardKind::HeatShort, hours, short_kw, hour);
+            self.note(GuardKind::HeatShort, hours, Broken::by(short_kw), hour);
         }
     }
 
@@ -120,7 +141,9 @@ impl Watch {
         let recirculates = room.spec.air == AirPath::Recirculating;
         let over = step.relative_humidity - room.spec.relative_humidity_max;
         if recirculates && step.bins_drying > 0 && over > HUMIDITY_SLACK {
-            self.note(GuardKind::RoomTooHumid, hours, over * 100.0, hour);
+            let limit = room.spec.relative_humidity_max * 100.0;
+            let broken = Broken { size: over * 100.0, limit };
+            self.note(GuardKind::RoomTooHumid, hours, broken, hour);
         }
     }
 
@@ -130,18 +153,18 @@ impl Watch {
             [(GuardKind::FanStalled, off.stalled), (GuardKind::FanThrottled, off.throttled)]
         {
             if bins > 0 {
-                self.note(kind, hours, bins as f64, hour);
+                self.note(kind, hours, Broken::by(bins as f64), hour);
             }
         }
     }
 
-    /// Looks at the store.
-    pub fn store(&mut self, store: &StoreHour, condenser_air_c: f64, hour: usize, hours: f64) {
+    /// Looks at the store. `condenser_air` breaks its limit where units tripped.
+    pub fn store(&mut self, store: &StoreHour, condenser_air: Broken, hour: usize, hours: f64) {
         if store.units.unmet_kw > SHORT_SLACK_KW {
-            self.note(GuardKind::CoolingUnmet, hours, store.units.unmet_kw, hour);
+            self.note(GuardKind::CoolingUnmet, hours, Broken::by(store.units.unmet_kw), hour);
         }
         if store.units.tripped {
-            self.note(GuardKind::UnitsTripped, hours, condenser_air_c, hour);
+            self.note(GuardKind::UnitsTripped, hours, condenser_air, hour);
         }
     }
 }

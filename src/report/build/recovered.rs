@@ -16,8 +16,15 @@ pub(super) fn recovered(option: &Reckoned<'_>) -> RecoveredFigures {
         }
         hours
     };
+    let gross_kwh = option.mean(|account| account.credit.gross_kwh);
+    let gross_idle_kwh = option.mean(|account| account.credit.gross_idle_kwh);
     RecoveredFigures {
-        gross_kwh: option.mean(|account| account.credit.gross_kwh),
+        gross_kwh,
+        gross_idle_pct: over(gross_idle_kwh, gross_kwh) * 100.0,
+        unearned_hours: option.mean(|account| account.credit.unearned_hours),
+        unearned_useful_kwh: option.mean(|account| account.credit.unearned_useful_kwh),
+        unearned_displaced_kwh: option.mean(|account| account.credit.unearned_displaced_kwh),
+        cooling_short_kwh: option.mean(|account| account.credit.cooling_short_kwh),
         useful_kwh,
         penalty_kwh,
         net_kwh: option.mean(|account| account.credit.net_kwh()),

@@ -8,7 +8,7 @@ use serde::Serialize;
 use std::collections::BTreeMap;
 
 /// One option.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
 pub struct OptionFigures {
     /// Name.
     pub name: String,
@@ -219,12 +219,25 @@ pub struct SourceFigures {
 pub struct RecoveredFigures {
     /// All heat the condensers gave off where it could be used, kWh.
     pub gross_kwh: f64,
-    /// What displaced need, kWh.
+    /// What met a need, kWh.
     pub useful_kwh: f64,
-    /// Electricity above the same store's with condensers outdoors, kWh.
+    /// Electricity above what the same cooling takes with condensers outdoors, kWh.
     pub penalty_kwh: f64,
-    /// Purchased energy displaced less penalty, kWh.
+    /// Purchased energy displaced less penalty, kWh; what was displaced while the store was short of cooling is
+    /// not counted.
     pub net_kwh: f64,
+    /// Hours in which useful heat earned no credit, since the store got less cooling than with its condensers
+    /// outdoors.
+    pub unearned_hours: f64,
+    /// Of `useful_kwh` what came in those hours, kWh.
+    pub unearned_useful_kwh: f64,
+    /// Purchased energy that it spared, and that is not in `net_kwh`, kWh.
+    pub unearned_displaced_kwh: f64,
+    /// Cooling that the store lacked above what it lacks with its condensers outdoors, kWh.
+    pub cooling_short_kwh: f64,
+    /// Of `gross_kwh` what was given off in a room in which no batch dried, where outside air carries it off,
+    /// percent.
+    pub gross_idle_pct: f64,
     /// The same at the hour's prices.
     pub net_money: f64,
     /// Useful heat over penalty electricity; null without penalty.

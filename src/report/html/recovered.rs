@@ -7,8 +7,9 @@ use crate::report::chart::{
     ByHour, Credit, CreditMonth, Drawn, MONTH_NAMES, Pen, SHARE_BOUNDS, ShareMap,
 };
 use crate::report::figures::OptionFigures;
-use crate::report::number::{energy, fixed, percent, three};
+use crate::report::number::{energy, fixed, percent, three, with_unit};
 use serde::Serialize;
+use std::fmt::Write;
 
 /// The fifth section.
 #[derive(Debug, Serialize)]
@@ -81,15 +82,38 @@ fn verdict(view: &View<'_>, option: &OptionFigures) -> String {
         }
         None => "the units took no more electricity than with condensers outdoors".to_owned(),
     };
-    format!(
+    let mut said = format!(
         "The condensers gave off {} where it could be used; {} of that met a need, {} of the heat need; {penalty}. Net of the penalty it displaced {} of purchased energy, {} a season: {worth}.",
         energy(r.gross_kwh),
         energy(r.useful_kwh),
         percent(r.share_of_need_pct),
         energy(r.net_kwh),
         view.money.prose(r.net_money),
-    )
+    );
+    if r.cooling_short_kwh > LACKING_KWH {
+        let _ = write!(
+            said,
+            " The store lacked {} of cooling that it would have got with its condensers outdoors: in {} recovered heat met a need and earned no credit, {} of it, since cooling that is not given costs nothing.",
+            energy(r.cooling_short_kwh),
+            with_unit(&fixed(r.unearned_hours, 0), "h"),
+            energy(r.unearned_useful_kwh),
+        );
+    }
+    if r.gross_idle_pct >= WORTH_TELLING_PCT {
+        let _ = write!(
+            said,
+            " {} of it was given off while no batch dried in their room: an idle room stands open, so that outside air cools the condensers and takes their heat.",
+            percent(r.gross_idle_pct)
+        );
+    }
+    said
 }
+
+/// Cooling short by less is rounding, kWh.
+const LACKING_KWH: f64 = 1.0;
+
+/// A share of what was given off below this is not told.
+const WORTH_TELLING_PCT: f64 = 0.5;
 
 fn months(place: usize, option: &OptionFigures) -> Drawn<Figure> {
     let best =
@@ -262,5 +286,5 @@ fn table(view: &View<'_>, option: &OptionFigures) -> Table {
         heads,
         rows,
     )
-    .note("The same cool store was also run with its condensers outdoors; the penalty is what its units take above that. Net money values each hour at that hour’s prices.")
+    .note("The same cool store was also run with its condensers outdoors; the penalty is what the units take above the electricity that the same cooling would take there. Net money values each hour at that hour’s prices.")
 }
