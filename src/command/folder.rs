@@ -39,6 +39,13 @@ pub(super) struct OpenedWeather {
     pub remarks: Vec<Problem>,
 }
 
+impl OpenedWeather {
+    /// True if this is a doubt about the weather, found in its files or in holding them beside the site.
+    pub fn found(&self, problem: &Problem) -> bool {
+        self.findings.contains(problem)
+    }
+}
+
 /// Files beside a study; remembers the digest and the text of each that was read.
 struct Beside<'a> {
     folder: &'a Path,

@@ -4,9 +4,11 @@ use super::answer::answer;
 use super::{Failure, folder, output};
 use crate::export;
 use crate::report::{
-    self, Figures, OptionFigures, SampledFigures, Season, StudyFigures, WeatherFigures,
+    self, About, Figures, GuardFigures, GuardOfOptions, OptionFigures, SampledFigures, Season,
+    StudyFigures, WarningFigures, WeatherFigures, guards_of_options, weather_doubts,
 };
 use crate::season::run_all;
+use crate::study::problem::{Problem, Severity};
 use crate::study::{may_sample, samples_expected};
 use chrono::{DateTime, NaiveDate};
 use indicatif::{ProgressBar, ProgressStyle};
@@ -35,7 +37,7 @@ pub struct Args {
     /// Draws of the study's uncertain inputs; 0 leaves them out. The study's own number if not given
     #[arg(long, value_name = "N", value_parser = samples)]
     samples: Option<u32>,
-    /// Exit with 1 if a guard fired
+    /// Exit with 1 if a guard fired in any option, or the weather is in doubt
     #[arg(long)]
     strict: bool,
     /// Print the figures as JSON alone
@@ -48,9 +50,11 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
     let weather = folder::open_weather(&opened)?;
     let study = &opened.reading.value;
     folder::check_target(&opened, &weather)?;
-    for warning in folder::warnings(&opened, &weather) {
+    let warnings = folder::warnings(&opened, &weather);
+    for warning in &warnings {
         eprintln!("{}", warning.sentence());
     }
+    let listed = listed(&warnings, &weather);
     let drawn = folder::draw(&opened, args.samples)?;
     if let Some(drawn) = &drawn {
         folder::check_drawn_targets(drawn, &weather)?;
@@ -70,6 +74,7 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
         Season { study, inputs: &opened.reading.inputs, years: &weather.years, books: &books };
     let mut figures = report::figures(&season, files, weather.figures)
         .map_err(|error| Failure::Input(error.to_string()))?;
+    figures.warnings = listed;
     let StudyFigures { baseline, recommended, runner_up, .. } = figures.study.clone();
     let in_question: Vec<&str> =
         std::iter::once(&baseline).chain(&recommended).map(String::as_str).collect();
@@ -108,11 +113,41 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
         summary(&figures, &out.join("report.html").display().to_string())
     };
     answer(&said)?;
-    let fired = report::guards_fired(&figures);
-    if args.strict && !fired.is_empty() {
-        return Err(Failure::Guard(format!("guards fired: {}", fired.join("; "))));
+    let broken = broken(&figures);
+    if args.strict && !broken.is_empty() {
+        return Err(Failure::Guard(broken.join("; and ")));
     }
     Ok(())
+}
+
+/// Warnings as the figures list them; notes of what lies a little apart are none.
+fn listed(warnings: &[Problem], weather: &folder::OpenedWeather) -> Vec<WarningFigures> {
+    let warnings = warnings.iter().filter(|problem| problem.severity == Severity::Warning);
+    warnings
+        .map(|problem| {
+            let about = if weather.found(problem) { About::Weather } else { About::Study };
+            WarningFigures::of(problem, about)
+        })
+        .collect()
+}
+
+/// What ends a run with 1 under `--strict`: `guards fired: gas: heat-short (27 kW; at most 0 kW)`, and doubts
+/// about the weather.
+fn broken(figures: &Figures) -> Vec<String> {
+    let fired: Vec<String> = guards_of_options(&figures.options)
+        .iter()
+        .map(|fired| {
+            let GuardFigures { key, worst, worst_unit, limit, limit_unit, .. } = fired.guard;
+            let who =
+                if fired.in_all { "all options".to_owned() } else { fired.options.join(", ") };
+            format!("{who}: {key} ({worst:.1} {worst_unit}; at most {limit:.1} {limit_unit})")
+        })
+        .collect();
+    let doubts: Vec<&str> = weather_doubts(figures).map(|doubt| doubt.sentence.as_str()).collect();
+    let said =
+        [("guards fired", fired.join("; ")), ("doubts about the weather", doubts.join("; "))];
+    let said = said.into_iter().filter(|(_, what)| !what.is_empty());
+    said.map(|(of, what)| format!("{of}: {what}")).collect()
 }
 
 /// The run's date: today, or `SOURCE_DATE_EPOCH` so that a report can be reproduced byte for byte.
@@ -201,11 +236,28 @@ fn summary(figures: &Figures, page: &str) -> String {
     if let Some(sampled) = &figures.uncertainty {
         let _ = writeln!(text, "{}", sure(figures, sampled));
     }
-    for guard in &figures.season.guards {
-        let _ = writeln!(text, "guard: {}", guard.sentence);
+    for fired in guards_of_options(&figures.options) {
+        let _ = writeln!(text, "guard{}: {}", of_options(figures, &fired), fired.guard.sentence);
+    }
+    for doubt in weather_doubts(figures) {
+        let _ = writeln!(text, "doubt about the weather: {}", doubt.sentence);
     }
     let _ = writeln!(text, "report: {page}");
     text
+}
+
+/// The options in which a guard fired: `, all options, at worst "gas"`; nothing of a study's only option.
+fn of_options(figures: &Figures, fired: &GuardOfOptions<'_>) -> String {
+    if figures.options.len() == 1 {
+        return String::new();
+    }
+    let who = if fired.in_all {
+        "all options".to_owned()
+    } else {
+        format!("\"{}\"", fired.options.join("\", \""))
+    };
+    let worst = fired.worst_in.map_or_else(String::new, |name| format!(", at worst \"{name}\""));
+    format!(", {who}{worst}")
 }
 
 /// What the mark means, or that there is none.

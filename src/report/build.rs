@@ -102,6 +102,7 @@ pub fn figures(
         },
         season: season_figures(study, years, baseline),
         options,
+        warnings: Vec::new(),
         assumptions: season.inputs.iter().map(super::assumption).collect(),
         phases: Vec::new(),
         condensers: Vec::new(),
@@ -118,18 +119,4 @@ fn baseline_place(study: &Study) -> usize {
 /// Files read, for a list of digests.
 pub fn input_file(file: impl Into<String>, sha256: impl Into<String>) -> InputFile {
     InputFile { file: file.into(), sha256: sha256.into() }
-}
-
-/// Each option in which guards fired, with their keys, for the exit code under `--strict`:
-/// `electric: heat-short, unfinished`.
-pub fn guards_fired(figures: &Figures) -> Vec<String> {
-    figures
-        .options
-        .iter()
-        .filter(|option| !option.guards.is_empty())
-        .map(|option| {
-            let keys: Vec<&str> = option.guards.iter().map(|g| g.key.as_str()).collect();
-            format!("{}: {}", option.name, keys.join(", "))
-        })
-        .collect()
 }

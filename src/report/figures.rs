@@ -25,6 +25,7 @@ use super::overdried::OverdriedFigures;
 use super::phase::PhaseFigures;
 use super::ranking::RankedFigures;
 use super::rooms::RoomFigures;
+use super::warnings::WarningFigures;
 pub use crate::uncertainty::Quantiles;
 use serde::Serialize;
 
@@ -47,6 +48,8 @@ pub struct Figures {
     pub ranking: Vec<RankedFigures>,
     /// The options in the order of the study.
     pub options: Vec<OptionFigures>,
+    /// What is possible in the study, or in its weather, but more often a slip.
+    pub warnings: Vec<WarningFigures>,
     /// Every input, given or default.
     pub assumptions: Vec<Assumption>,
     /// Phases of growth, for the baseline and the recommended option; empty if the study has none.
@@ -234,6 +237,11 @@ pub struct GuardFigures {
     pub worst: f64,
     /// Unit of `worst`.
     pub worst_unit: String,
+    /// The limit that was broken then, in `limit_unit`: `worst` is above it where both have one unit, and
+    /// otherwise measures what broke it.
+    pub limit: f64,
+    /// Unit of `limit`.
+    pub limit_unit: String,
 }
 
 /// One input of the study, given or default.

@@ -1,6 +1,6 @@
 //! Guards that fired, in sentences.
 
-use super::figures::GuardFigures;
+use super::figures::{GuardFigures, OptionFigures};
 use crate::ledger::{Book, Guard, GuardKind};
 
 /// One sentence for each kind of guard that fired in any of an option's weather years: hours are means
@@ -22,9 +22,49 @@ pub(super) fn sentences(books: &[Book]) -> Vec<GuardFigures> {
                 fired.iter().map(|(_, guard)| guard.hours).sum::<f64>() / books.len() as f64;
             let (book, guard) =
                 fired.iter().max_by(|(_, a), (_, b)| a.worst.total_cmp(&b.worst)).copied()?;
-            Some(say(kind, hours, guard.worst, &when_and_which(book, guard)))
+            Some(say(kind, hours, guard, &when_and_which(book, guard)))
         })
         .collect()
+}
+
+/// A guard that fired in some of the options, said once.
+#[derive(Clone, Debug)]
+pub struct GuardOfOptions<'a> {
+    /// Names of the options in which it fired.
+    pub options: Vec<&'a str>,
+    /// True if that is all of them, and there are several.
+    pub in_all: bool,
+    /// Where it was worst; `None` where it was the same in all of these options.
+    pub worst_in: Option<&'a str>,
+    /// As it fired there.
+    pub guard: &'a GuardFigures,
+}
+
+/// Every guard that fired in any option, each kind once, in the order in which they first appear.
+pub fn guards_of_options(options: &[OptionFigures]) -> Vec<GuardOfOptions<'_>> {
+    let mut all: Vec<GuardOfOptions<'_>> = Vec::new();
+    for option in options {
+        for guard in &option.guards {
+            let name = option.name.as_str();
+            let Some(known) = all.iter_mut().find(|known| known.guard.key == guard.key) else {
+                let options = vec![name];
+                all.push(GuardOfOptions { options, in_all: false, worst_in: None, guard });
+                continue;
+            };
+            if guard.sentence != known.guard.sentence {
+                let first = known.options[0];
+                known.worst_in.get_or_insert(first);
+                if guard.worst > known.guard.worst {
+                    (known.guard, known.worst_in) = (guard, Some(name));
+                }
+            }
+            known.options.push(name);
+        }
+    }
+    for guard in &mut all {
+        guard.in_all = guard.options.len() == options.len() && options.len() > 1;
+    }
+    all
 }
 
 /// ` (batch 12 in bin 3, 14 April, 05:00)`: the batch as `batches.csv` numbers it, of guards that watch
@@ -42,78 +82,148 @@ fn when_and_which(book: &Book, guard: &Guard) -> String {
     if said.is_empty() { String::new() } else { format!(" ({})", said.join(", ")) }
 }
 
-fn say(kind: GuardKind, hours: f64, worst: f64, when: &str) -> GuardFigures {
-    let (key, unit, sentence) = match kind {
-        GuardKind::WaitedTooLong => (
-            "waited-too-long",
-            "t",
-            format!(
-                "Wet nuts waited for a bin longer than is safe in {hours:.0} h of the season, at worst {worst:.1} t at once{when}: a mould risk. More bins, warmer air or a slower intake cure it."
+/// A guard in words.
+struct Words {
+    key: &'static str,
+    /// Unit of the worst.
+    unit: &'static str,
+    /// Unit of the limit.
+    limit_unit: &'static str,
+    sentence: String,
+}
+
+fn say(kind: GuardKind, hours: f64, guard: &Guard, when: &str) -> GuardFigures {
+    let Words { key, unit, limit_unit, sentence } = words(kind, hours, guard, when);
+    GuardFigures {
+        key: key.to_owned(),
+        sentence,
+        hours,
+        worst: guard.worst,
+        worst_unit: unit.to_owned(),
+        limit: guard.limit,
+        limit_unit: limit_unit.to_owned(),
+    }
+}
+
+fn words(kind: GuardKind, hours: f64, guard: &Guard, when: &str) -> Words {
+    let &Guard { worst, limit, .. } = guard;
+    match kind {
+        GuardKind::WaitedTooLong => Words {
+            key: "waited-too-long",
+            unit: "t",
+            limit_unit: "h",
+            sentence: format!(
+                "Wet nuts waited for a bin longer than the {limit:.0} h that are safe, in {hours:.0} h of the season, at worst {worst:.1} t at once{when}: a mould risk. More bins, warmer air or a slower intake cure it."
             ),
-        ),
-        GuardKind::MouldInBin => (
-            "mould-in-bin",
-            "h",
-            format!(
-                "The wettest nuts of a batch stood above the mould threshold for longer than allowed, {hours:.0} batch-hours in all, the longest {worst:.0} h{when}. More air or a shallower bed dries the top sooner."
+        },
+        GuardKind::MouldInBin => Words {
+            key: "mould-in-bin",
+            unit: "h",
+            limit_unit: "h",
+            sentence: format!(
+                "The wettest nuts of a batch stood above the mould threshold for {worst:.0} h{when}; at most {limit:.0} h are allowed ({hours:.0} batch-hours beyond that in all). More air or a shallower bed dries the top sooner."
             ),
-        ),
-        GuardKind::HotWhenWet => (
-            "hot-when-wet",
-            "K",
-            format!(
-                "Air was hotter than the crop allows at that moisture for {hours:.0} batch-hours, at worst by {worst:.1} K{when}. Begin cooler and raise the temperature as the nuts dry."
+        },
+        GuardKind::HotWhenWet => Words {
+            key: "hot-when-wet",
+            unit: "K",
+            limit_unit: "°C",
+            sentence: format!(
+                "Air was hotter than the crop allows at that moisture for {hours:.0} batch-hours, at worst by {worst:.1} K above {limit:.0} °C{when}. Begin cooler and raise the temperature as the nuts dry."
             ),
-        ),
-        GuardKind::HeatShort => (
-            "heat-short",
-            "kW",
-            format!(
+        },
+        GuardKind::HeatShort => Words {
+            key: "heat-short",
+            unit: "kW",
+            limit_unit: "kW",
+            sentence: format!(
                 "The sources could not hold the set temperature in {hours:.0} h, at worst by {worst:.1} kW{when}; the air was damper or cooler, and drying took longer."
             ),
-        ),
-        GuardKind::RoomTooHumid => (
-            "room-too-humid",
-            "points RH",
-            format!(
-                "The room's humidity stood above its limit in {hours:.0} h, at worst by {worst:.1} points{when}: all the fresh air the room can draw was not enough, or heat was short and fresh air was throttled to hold the temperature."
+        },
+        GuardKind::RoomTooHumid => Words {
+            key: "room-too-humid",
+            unit: "points RH",
+            limit_unit: "% RH",
+            sentence: format!(
+                "The room's humidity stood above its limit of {limit:.0} % in {hours:.0} h, at worst by {worst:.1} points{when}: all the fresh air the room can draw was not enough, or heat was short and fresh air was throttled to hold the temperature."
             ),
-        ),
-        GuardKind::FanStalled => (
-            "fan-stalled",
-            "bins",
-            format!(
+        },
+        GuardKind::FanStalled => Words {
+            key: "fan-stalled",
+            unit: "bins",
+            limit_unit: "bins",
+            sentence: format!(
                 "Fans of bins stalled in {hours:.0} h: the bins took less air than the first point of the fans' curve, at worst {worst:.0} bins at once{when}. Fewer fans at work, slower ones or wider ducts cure it; the season was run with the pressure of that point."
             ),
-        ),
-        GuardKind::FanThrottled => (
-            "fan-throttled",
-            "bins",
-            format!(
+        },
+        GuardKind::FanThrottled => Words {
+            key: "fan-throttled",
+            unit: "bins",
+            limit_unit: "bins",
+            sentence: format!(
                 "The bins would have taken more air than the last point of the fans' curve in {hours:.0} h, at most {worst:.0} bins at once{when}; the season was run as if a damper held the fans there. Give the curve to a larger flow."
             ),
-        ),
-        GuardKind::CoolingUnmet => (
-            "cooling-unmet",
-            "kW",
-            format!(
+        },
+        GuardKind::CoolingUnmet => Words {
+            key: "cooling-unmet",
+            unit: "kW",
+            limit_unit: "kW",
+            sentence: format!(
                 "The cool store asked for more cooling than its units could give in {hours:.0} h, at worst {worst:.1} kW{when}; it grew warmer than set."
             ),
-        ),
-        GuardKind::UnitsTripped => (
-            "units-tripped",
-            "°C",
-            format!(
-                "Cooling units tripped in {hours:.0} h because the air at their condensers was above their limit, at most {worst:.1} °C{when}."
+        },
+        GuardKind::UnitsTripped => Words {
+            key: "units-tripped",
+            unit: "°C",
+            limit_unit: "°C",
+            sentence: format!(
+                "Cooling units tripped in {hours:.0} h because the air at their condensers was above their limit of {limit:.1} °C, at most {worst:.1} °C{when}."
             ),
-        ),
-        GuardKind::Unfinished => (
-            "unfinished",
-            "t",
-            format!(
+        },
+        GuardKind::Unfinished => Words {
+            key: "unfinished",
+            unit: "t",
+            limit_unit: "t",
+            sentence: format!(
                 "{worst:.1} t were not dry when the time to dry them was over{when}. The plant is too small or too cool for this season."
             ),
-        ),
-    };
-    GuardFigures { key: key.to_owned(), sentence, hours, worst, worst_unit: unit.to_owned() }
+        },
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn option(name: &str, guards: &[(&str, f64)]) -> OptionFigures {
+        let guard = |&(key, worst): &(&str, f64)| GuardFigures {
+            key: key.to_owned(),
+            sentence: format!("{worst} of {key}"),
+            hours: 1.0,
+            worst,
+            worst_unit: "h".to_owned(),
+            limit: 120.0,
+            limit_unit: "h".to_owned(),
+        };
+        OptionFigures {
+            name: name.to_owned(),
+            guards: guards.iter().map(guard).collect(),
+            ..OptionFigures::default()
+        }
+    }
+
+    #[test]
+    fn a_guard_of_several_options_is_said_once_as_it_was_worst() {
+        let options = [
+            option("electric", &[("mould-in-bin", 123.0)]),
+            option("gas", &[("mould-in-bin", 125.0), ("heat-short", 9.0)]),
+            option("pump", &[("mould-in-bin", 124.0), ("heat-short", 9.0)]),
+        ];
+        let said = guards_of_options(&options);
+        assert_eq!(said.len(), 2);
+        assert!(said[0].in_all && !said[1].in_all);
+        assert_eq!((said[0].worst_in, said[0].guard.worst), (Some("gas"), 125.0));
+        assert_eq!((said[1].worst_in, &said[1].options), (None, &vec!["gas", "pump"]));
+        assert!(!guards_of_options(&options[..1])[0].in_all);
+    }
 }

@@ -18,10 +18,11 @@ mod phase;
 mod ranking;
 mod rooms;
 mod size;
+mod warnings;
 
 pub use airflow::{AirflowFigures, AirflowPointFigures, LeastAirflow, airflow_figures};
 pub use bins::bin_calendar;
-pub use build::{Season, Unreckoned, figures, guards_fired, input_file, sample};
+pub use build::{Season, Unreckoned, figures, input_file, sample};
 pub use condensers::{
     PlacementFigures, PriceFlip, StackPlacements, TemperatureFlip, placement_figures,
 };
@@ -34,6 +35,7 @@ pub use figures::{
     SampledFigures, SeasonFigures, SourceFigures, StudyFigures, SwingFigures, Tool, TornadoFigures,
     UncertaintyFigures, WeatherFigures, WeatherSpread, WeatherYearFigures,
 };
+pub use guards::{GuardOfOptions, guards_of_options};
 pub use html::{NoPage, html};
 pub use judgement::{JudgementFigures, LeftFigures, LeftKind, MeasureFigures};
 pub use kernels::KernelFigures;
@@ -45,6 +47,8 @@ pub use size::{
     BinsFigures, CoverFigures, LeastFigures, LoadFigures, PeakWeekFigures, SizeFigures, SizePoint,
     TogetherFigures, TogetherNumber, size_figures,
 };
+
+pub use warnings::{About, WarningFigures, weather_doubts};
 
 use crate::study::input::{Input, Origin};
 

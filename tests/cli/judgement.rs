@@ -145,3 +145,102 @@ fn where_no_option_does_the_work_none_is_recommended_anywhere() {
         assert!(left["measures"][0]["value"].as_f64().expect("tonnes") > 1.0);
     }
 }
+
+/// A room's air with what comes back to a condenser, above the limit of units as they usually are: they trip,
+/// the store goes without, and what a compressor spares by standing still is no gain.
+fn with_a_room_at(room_c: f64, limit: Option<f64>) -> tempfile::TempDir {
+    let folder = small();
+    let limit =
+        limit.map_or_else(String::new, |limit_c| format!(", condenser_air_max_c = {limit_c:.1}"));
+    replace(folder.path(), "study.toml", ", condenser_air_max_c = 46.0", &limit);
+    let set = format!("temperature_c = {room_c:.1}");
+    replace(folder.path(), "study.toml", "temperature_c = 40.0", &set);
+    // Outdoors nothing is short: the week is a mild one.
+    folder
+}
+
+#[test]
+fn units_that_trip_earn_nothing_and_are_not_recommended() {
+    // Room, limit as in the study (none: as units usually are).
+    for (room_c, limit) in [(42.0, None), (45.0, Some(46.0)), (50.0, None), (50.0, Some(46.0))] {
+        let folder = with_a_room_at(room_c, limit);
+        let said = run(folder.path());
+        let room = said.option("condensers in room");
+        let recovered = &room["recovered"];
+        let number = |key: &str| recovered[key].as_f64().unwrap_or_else(|| panic!("no {key}"));
+        let at = format!("{room_c} °C, limit {limit:?}: {recovered}");
+        assert!(number("net_kwh") <= 1e-6, "{at}");
+        assert!(number("net_money") <= 1e-6, "{at}");
+        assert!(number("penalty_kwh") >= -1e-9, "{at}");
+        assert!(number("cooling_short_kwh") > 1.0, "{at}");
+        assert_eq!(room["does_the_work"], false, "{at}");
+        let left = room["work_left"].as_array().expect("what is left");
+        assert!(left.iter().any(|one| one["key"] == "store-warm"), "{left:?}");
+        assert_ne!(said.figures["study"]["recommended"], "condensers in room");
+
+        let terminal = &said.terminal;
+        assert!(!said.row("condensers in room").contains('*'), "{terminal}");
+        for words in
+            ["Cooling units tripped in", "asked for more cooling than its units could give"]
+        {
+            assert!(terminal.contains(words), "no {words} in {terminal}");
+            assert!(said.section("answer").contains(words), "no {words} in the answer");
+        }
+        assert!(terminal.contains("\"condensers in room\" does not do the work"), "{terminal}");
+
+        let check = dryledger(&["check", "study.toml"]).in_folder(folder.path()).run();
+        let told = check.stdout.split_whitespace().collect::<Vec<&str>>().join(" ");
+        assert!(told.contains("its cooling units trip and the store goes without"), "{told}");
+        let reaches = format!("air of up to {:.1} °C", room_c + 2.0);
+        assert!(told.contains(&reaches), "{told}");
+    }
+}
+
+/// At the limit itself, short circuit and all, units run: nothing is said and a credit is earned.
+#[test]
+fn units_at_their_limit_run_and_earn_their_credit() {
+    let folder = with_a_room_at(40.0, Some(42.0));
+    let said = run(folder.path());
+    let recovered = &said.option("condensers in room")["recovered"];
+    assert!(recovered["net_kwh"].as_f64() > Some(0.0));
+    assert_eq!(recovered["unearned_hours"], 0.0);
+    let check = dryledger(&["check", "study.toml"]).in_folder(folder.path()).run();
+    assert!(!check.stdout.contains("units trip"), "{}", check.stdout);
+}
+
+/// Guards of whichever option, each with the limit that it broke, said once.
+#[test]
+fn strict_names_the_guards_of_every_option_with_their_limits() {
+    let folder = with_a_room_at(42.0, None);
+    let strict = ["report", "study.toml", "--strict"];
+    let ran = dryledger(&strict).in_folder(folder.path()).run();
+    assert_eq!(ran.code, 1, "{}", ran.stderr);
+    for words in ["guards fired: ", "condensers in room: units-tripped (44.0 °C; at most 43.0 °C)"]
+    {
+        assert!(ran.stderr.contains(words), "no {words} in {}", ran.stderr);
+    }
+    let figures = fs::read_to_string(folder.path().join("figures.json")).expect("figures");
+    let figures: Value = serde_json::from_str(&figures).expect("JSON");
+    for option in figures["options"].as_array().expect("options") {
+        for guard in option["guards"].as_array().expect("guards") {
+            assert!(guard["limit"].is_number() && guard["limit_unit"].is_string(), "{guard}");
+        }
+    }
+}
+
+/// A guard of all options is told once, for all, with what is allowed.
+#[test]
+fn a_guard_of_all_options_is_told_once() {
+    let folder = small();
+    let from = "airflow_m3_per_s_per_tonne = 0.15";
+    let to = "airflow_m3_per_s_per_tonne = 0.05\nmould_hours = 1.0";
+    replace(folder.path(), "study.toml", from, to);
+    let said = run(folder.path());
+    let told: Vec<&str> =
+        said.terminal.lines().filter(|line| line.contains("above the mould threshold")).collect();
+    assert_eq!(told.len(), 1, "{}", said.terminal);
+    assert!(told[0].starts_with("guard, all options"), "{told:?}");
+    assert!(told[0].contains("at most 1 h are allowed"), "{told:?}");
+    let answer = said.section("answer");
+    assert!(answer.contains("In every option") && answer.contains("at most 1 h are allowed"));
+}

@@ -6,12 +6,17 @@ use super::view::View;
 use super::work;
 use crate::report::figures::{OptionFigures, SampledFigures};
 use crate::report::number::{self, energy, percent, three, with_unit};
+use crate::report::warnings::weather_doubts;
 use serde::Serialize;
 
 /// The first section.
 #[derive(Debug, Serialize)]
 pub struct Answer {
     sentences: Vec<String>,
+    /// Guards that fired in any option, each once.
+    guards: Vec<String>,
+    /// Doubts about the weather that the figures rest on.
+    doubts: Vec<String>,
     sure: Vec<String>,
     table: Table,
 }
@@ -21,7 +26,13 @@ pub const FEW_YEARS: usize = 8;
 
 /// Builds it.
 pub fn answer(view: &View<'_>) -> Answer {
-    Answer { sentences: sentences(view), sure: how_sure(view), table: table(view) }
+    Answer {
+        sentences: sentences(view),
+        guards: work::guards(&view.figures.options),
+        doubts: weather_doubts(view.figures).map(|doubt| doubt.sentence.clone()).collect(),
+        sure: how_sure(view),
+        table: table(view),
+    }
 }
 
 fn sentences(view: &View<'_>) -> Vec<String> {

@@ -3,6 +3,7 @@
 use super::parts::{in_words, listed, quoted};
 use super::view::View;
 use crate::report::figures::OptionFigures;
+use crate::report::guards::guards_of_options;
 use crate::report::judgement::LeftKind;
 use crate::report::number;
 
@@ -30,6 +31,24 @@ pub fn warnings(view: &View<'_>) -> Vec<String> {
             format!("{} does not do the work: it {}{so}.", quoted(&option.name), listed(&left))
         })
         .collect()
+}
+
+/// Every guard that fired in any option, each once with the options in which it did.
+pub fn guards(options: &[OptionFigures]) -> Vec<String> {
+    let said = guards_of_options(options).into_iter().map(|fired| {
+        let names: Vec<String> = fired.options.iter().map(|name| quoted(name)).collect();
+        let who = match (options.len(), fired.in_all) {
+            (1, _) => String::new(),
+            (_, true) => "In every option".to_owned(),
+            (_, false) => format!("With {}", listed(&names)),
+        };
+        let worst = fired
+            .worst_in
+            .map_or_else(String::new, |name| format!(", at worst with {}", quoted(name)));
+        let sentence = &fired.guard.sentence;
+        if who.is_empty() { sentence.clone() } else { format!("{who}{worst}: {sentence}") }
+    });
+    said.collect()
 }
 
 /// True if its work left undone is nuts: what it cost dried only a part of the crop.
