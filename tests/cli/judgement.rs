@@ -244,3 +244,23 @@ fn a_guard_of_all_options_is_told_once() {
     let answer = said.section("answer");
     assert!(answer.contains("In every option") && answer.contains("at most 1 h are allowed"));
 }
+
+/// A doubt about the weather stands in the answer, in the figures, and counts under `--strict`.
+#[test]
+fn a_doubt_about_the_weather_reaches_the_answer_and_strict() {
+    let folder = small();
+    replace(folder.path(), "study.toml", "altitude_m = 540", "altitude_m = 54");
+    let said = run(folder.path());
+    let warnings = said.figures["warnings"].as_array().expect("warnings");
+    let doubt = warnings.iter().find(|warning| warning["about"] == "weather").expect("a doubt");
+    let sentence = doubt["sentence"].as_str().expect("a sentence");
+    let told = format!("doubt about the weather: {sentence}");
+    assert!(said.terminal.contains(&told), "{}", said.terminal);
+    assert!(said.section("answer").contains("What speaks against the weather"));
+    let strict = dryledger(&["report", "study.toml", "--strict"]).in_folder(folder.path()).run();
+    assert_eq!(strict.code, 1, "{}", strict.stderr);
+    assert!(strict.stderr.contains("doubts about the weather: "), "{}", strict.stderr);
+    let calm = run(small().path());
+    assert!(!calm.terminal.contains("doubt about the weather"), "{}", calm.terminal);
+    assert_eq!(calm.figures["warnings"], Value::Array(Vec::new()));
+}
