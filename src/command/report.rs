@@ -8,7 +8,7 @@ use crate::report::{
     StudyFigures, WarningFigures, WeatherFigures, guards_of_options, weather_doubts,
 };
 use crate::season::run_all;
-use crate::study::problem::{Problem, Severity};
+use crate::study::problem::Problem;
 use crate::study::{may_sample, samples_expected};
 use chrono::{DateTime, NaiveDate};
 use indicatif::{ProgressBar, ProgressStyle};
@@ -120,15 +120,13 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
     Ok(())
 }
 
-/// Warnings as the figures list them; notes of what lies a little apart are none.
+/// Warnings and notes as the figures list them.
 fn listed(warnings: &[Problem], weather: &folder::OpenedWeather) -> Vec<WarningFigures> {
-    let warnings = warnings.iter().filter(|problem| problem.severity == Severity::Warning);
-    warnings
-        .map(|problem| {
-            let about = if weather.found(problem) { About::Weather } else { About::Study };
-            WarningFigures::of(problem, about)
-        })
-        .collect()
+    let listed = warnings.iter().map(|problem| {
+        let about = if weather.found(problem) { About::Weather } else { About::Study };
+        WarningFigures::of(problem, about)
+    });
+    listed.collect()
 }
 
 /// What ends a run with 1 under `--strict`: `guards fired: gas: heat-short (27 kW; at most 0 kW)`, and doubts
@@ -143,7 +141,10 @@ fn broken(figures: &Figures) -> Vec<String> {
             format!("{who}: {key} ({worst:.1} {worst_unit}; at most {limit:.1} {limit_unit})")
         })
         .collect();
-    let doubts: Vec<&str> = weather_doubts(figures).map(|doubt| doubt.sentence.as_str()).collect();
+    let doubts: Vec<&str> = weather_doubts(figures)
+        .filter(|doubt| !doubt.is_note)
+        .map(|doubt| doubt.sentence.as_str())
+        .collect();
     let said =
         [("guards fired", fired.join("; ")), ("doubts about the weather", doubts.join("; "))];
     let said = said.into_iter().filter(|(_, what)| !what.is_empty());

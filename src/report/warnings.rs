@@ -1,7 +1,7 @@
 //! What is possible in a study but more often a slip, as the report lists it.
 
 use super::figures::Figures;
-use crate::study::problem::Problem;
+use crate::study::problem::{Problem, Severity};
 use serde::Serialize;
 
 /// What a warning is about.
@@ -19,6 +19,8 @@ pub enum About {
 pub struct WarningFigures {
     /// What it is about.
     pub about: About,
+    /// True of a note: something lies a little apart, and figures hardly suffer.
+    pub is_note: bool,
     /// File in which it lies, without its folders.
     pub file: String,
     /// Line, from 1.
@@ -36,6 +38,7 @@ impl WarningFigures {
             if problem.cure.is_empty() { String::new() } else { format!("; {}", problem.cure) };
         Self {
             about,
+            is_note: problem.severity == Severity::Note,
             file: file.to_owned(),
             line: problem.line,
             sentence: format!("{}{cure}", problem.what),

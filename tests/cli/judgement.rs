@@ -245,11 +245,34 @@ fn a_guard_of_all_options_is_told_once() {
     assert!(answer.contains("In every option") && answer.contains("at most 1 h are allowed"));
 }
 
-/// A doubt about the weather stands in the answer, in the figures, and counts under `--strict`.
+/// Three days of March in which the humidity does not move.
+fn with_a_stuck_sensor(weather: &str) -> String {
+    let heads = weather.lines().find(|line| line.contains("relative_humidity")).expect("headings");
+    let of_humidity =
+        heads.split(',').position(|head| head.starts_with("relative_humidity")).expect("it");
+    let stuck = |line: &str| -> String {
+        let mut cells: Vec<&str> = line.split(',').collect();
+        let is_stuck = ["03-03T", "03-04T", "03-05T"].iter().any(|day| cells[0].contains(day));
+        if is_stuck && cells.len() > of_humidity {
+            cells[of_humidity] = "50";
+        }
+        cells.join(",") + "\n"
+    };
+    weather.lines().map(stuck).collect()
+}
+
+/// A doubt about the weather stands in the answer and in the figures, and counts under `--strict`; what lies
+/// only a little apart is told and does not count.
 #[test]
 fn a_doubt_about_the_weather_reaches_the_answer_and_strict() {
     let folder = small();
     replace(folder.path(), "study.toml", "altitude_m = 540", "altitude_m = 54");
+    assert!(run(folder.path()).terminal.contains("doubt about the weather: "));
+    let strict = dryledger(&["report", "study.toml", "--strict"]).in_folder(folder.path()).run();
+    assert_eq!(strict.code, 0, "{}", strict.stderr);
+    let folder = small();
+    let weather = fs::read_to_string(folder.path().join("weather.csv")).expect("the weather");
+    fs::write(folder.path().join("weather.csv"), with_a_stuck_sensor(&weather)).expect("written");
     let said = run(folder.path());
     let warnings = said.figures["warnings"].as_array().expect("warnings");
     let doubt = warnings.iter().find(|warning| warning["about"] == "weather").expect("a doubt");
