@@ -67,7 +67,7 @@ impl HourSum {
 
     /// Books what recovered heat spared the sources in a step of so many hours: as displaced where the credit
     /// is earned, else apart. A spare that is a cost is booked all the same.
-    pub fn credit(&mut self, spared: Spared, is_earned: bool, hours: f64) {
+    pub fn credit(&mut self, spared: &Spared, is_earned: bool, hours: f64) {
         self.recovered_kwh += spared.recovered_kw * hours;
         let purchased_kw: f64 =
             spared.draws.iter().map(|draw| draw.electricity_kw + draw.fuel_kw).sum();

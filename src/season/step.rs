@@ -100,7 +100,7 @@ impl Run<'_> {
             Some(stood) => self.settle_store((at, hour), demand.as_ref(), stood, hours, sum),
             None => true,
         };
-        sum.credit(spared, is_earned, hours);
+        sum.credit(&spared, is_earned, hours);
     }
 
     /// The stack's heat stores are charged with what its sources have to spare beside what all rooms got.
