@@ -203,25 +203,43 @@ fn summary(figures: &Figures, page: &str) -> String {
     let currency = &figures.study.currency;
     let longest = figures.options.iter().map(|option| option.name.chars().count()).max();
     let width = longest.unwrap_or(0).max("option".len()) + 2;
-    for [name, heat, bought, specific, peak, bill, present] in [
-        ["option", "heat MWh", "bought MWh", "MJ/kg", "peak kW", "bill", "net present"],
-        ["", "", "", "water", "electric", currency, currency],
+    // What a plant has of its own is told apart from what it purchases.
+    let has_own = figures.options.iter().any(|option| option.own_kwh > 0.0);
+    let energy = |used: &str, own: &str, purchased: &str| {
+        let whose = if has_own { format!("{used:>10}{own:>9}") } else { String::new() };
+        format!("{whose}{purchased:>15}")
+    };
+    for [name, heat, used, own, purchased, specific, peak, bill, present] in [
+        [
+            "option",
+            "heat MWh",
+            "used MWh",
+            "own MWh",
+            "purchased MWh",
+            "MJ/kg",
+            "peak kW",
+            "bill",
+            "net present",
+        ],
+        ["", "", "", "", "", "water", "electric", currency, currency],
     ] {
+        let energy = energy(used, own, purchased);
         let _ = writeln!(
             text,
-            "{name:<width$}{heat:>10}{bought:>12}{specific:>8}{peak:>10}{bill:>11}{present:>13}"
+            "{name:<width$}{heat:>10}{energy}{specific:>8}{peak:>10}{bill:>11}{present:>13}"
         );
     }
+    let mwh = |kwh: f64| format!("{:.1}", kwh / 1000.0);
     for option in &figures.options {
         let specific = option.mj_per_kg_water.map_or("-".to_owned(), |mj| format!("{mj:.1}"));
         let is_best = figures.study.recommended.as_ref() == Some(&option.name);
         let mark = if is_best { " *" } else { "" };
         let _ = writeln!(
             text,
-            "{:<width$}{:>10.1}{:>12.1}{:>8}{:>10.0}{:>11.0}{:>13.0}{mark}",
+            "{:<width$}{:>10.1}{}{:>8}{:>10.0}{:>11.0}{:>13.0}{mark}",
             option.name,
             option.heat_delivered_kwh / 1000.0,
-            option.purchased_kwh / 1000.0,
+            energy(&mwh(option.used_kwh), &mwh(option.own_kwh), &mwh(option.purchased_kwh)),
             specific,
             option.electric_peak_kw,
             option.total_cost,

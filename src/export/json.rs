@@ -47,6 +47,7 @@ const MAY_BE_NULL: &[&str] = &[
     "station",
     "cop_of_recovery",
     "mj_per_kg_water",
+    "used_mj_per_kg_water",
     "purchased_mj_per_kg_water",
     "kg_water_per_purchased_kwh",
     "simple_payback_years",

@@ -15,10 +15,15 @@ pub fn monthly_csv(figures: &Figures) -> String {
     };
     let currency = &figures.study.currency;
     let mut text = String::from(
-        "option,month,in_season,water_kg,heat_need_kwh,heat_delivered_kwh,fan_kwh,cool_store_kwh,heat_electricity_kwh,electricity_kwh,electric_peak_kw",
+        "option,month,in_season,water_kg,heat_need_kwh,heat_delivered_kwh,fan_kwh,cool_store_kwh,heat_electricity_kwh,electricity_kwh,electric_peak_kw,used_kwh,own_kwh,purchased_kwh",
     );
     for carrier in &carriers {
-        let _ = write!(text, ",{}_kwh,{}_cost_{currency}", plain(carrier), plain(carrier));
+        let name = plain(carrier);
+        // Electricity has its column already, and is all purchased.
+        if *carrier != "electricity" {
+            let _ = write!(text, ",{name}_kwh,{name}_own_kwh,{name}_purchased_kwh");
+        }
+        let _ = write!(text, ",{name}_cost_{currency}");
     }
     let _ = writeln!(
         text,
@@ -38,11 +43,20 @@ pub fn monthly_csv(figures: &Figures) -> String {
                     (month.heat_electricity_kwh, 1),
                     (month.electricity_kwh, 1),
                     (month.electric_peak_kw, 2),
+                    (month.used_kwh, 1),
+                    (month.own_kwh, 1),
+                    (month.purchased_kwh, 1),
                 ],
             );
             for carrier in &carriers {
                 let line = month.carriers.get(*carrier).cloned().unwrap_or_default();
-                cells(&mut text, &[(line.kwh, 1), (line.cost, 2)]);
+                if *carrier != "electricity" {
+                    cells(
+                        &mut text,
+                        &[(line.used_kwh, 1), (line.own_kwh, 1), (line.purchased_kwh, 1)],
+                    );
+                }
+                cells(&mut text, &[(line.cost, 2)]);
             }
             cells(
                 &mut text,

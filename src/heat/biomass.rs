@@ -11,8 +11,8 @@ pub struct Biomass {
     pub efficiency: f64,
     /// Electricity of feed and fans per heat given, kW/kW.
     pub electricity_share: f64,
-    /// Fuel energy of the plant's own supply in a season, kWh net; `None` where fuel is bought at
-    /// need. When the supply is burnt the heater stands still.
+    /// Fuel energy of the plant's own supply in a season, kWh net; `None` where fuel is purchased
+    /// at need. When the supply is burnt the heater stands still.
     pub own_supply_kwh: Option<f64>,
 }
 

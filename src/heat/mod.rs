@@ -230,6 +230,11 @@ impl Source {
         }
     }
 
+    /// True for one whose fuel is the plant's own alone: it stands still when that is burnt.
+    pub fn burns_own_alone(&self) -> bool {
+        matches!(&self.kind, Kind::Biomass(biomass) if biomass.own_supply_kwh.is_some())
+    }
+
     /// True for one that gives what the hour offers: it is called on before all others.
     pub fn is_passive(&self) -> bool {
         matches!(self.kind, Kind::Exchanger(_) | Kind::Collector(_))

@@ -20,21 +20,21 @@ pub struct Credit {
     pub gross_idle_kwh: f64,
     /// Electricity of the units above what the same cooling takes with condensers outdoors.
     pub penalty_kwh: f64,
-    /// Purchased energy (electricity and fuel) that the useful heat displaced while the store got its cooling
+    /// Electricity and fuel that the useful heat displaced while the store got its cooling
     /// as it would with its condensers outdoors.
     pub displaced_kwh: f64,
     /// Hours in which useful heat earned no credit, since the store's cooling was short.
     pub unearned_hours: f64,
     /// That heat.
     pub unearned_useful_kwh: f64,
-    /// Purchased energy that it spared.
+    /// Electricity and fuel that it spared.
     pub unearned_displaced_kwh: f64,
     /// Cooling that the store lacked, above what it lacks with its condensers outdoors.
     pub cooling_short_kwh: f64,
 }
 
 impl Credit {
-    /// Purchased energy displaced less penalty, kWh.
+    /// Energy displaced less penalty, kWh.
     pub fn net_kwh(&self) -> f64 {
         self.displaced_kwh - self.penalty_kwh
     }
@@ -195,9 +195,14 @@ impl Account {
         self.source_fuel_kwh.iter().sum()
     }
 
-    /// Energy bought: electricity and fuel, kWh.
-    pub fn purchased_kwh(&self) -> f64 {
+    /// Energy used: electricity and fuel, purchased or the plant's own, kWh.
+    pub fn used_kwh(&self) -> f64 {
         self.electricity_kwh + self.fuel_kwh()
+    }
+
+    /// Of the energy used, that of drying: heat sources, drying fans and the penalty of recovery, kWh.
+    pub fn drying_kwh(&self) -> f64 {
+        self.source_electricity_kwh + self.fuel_kwh() + self.fan_kwh() + self.credit.penalty_kwh
     }
 
     /// Specific energy at the point of use, MJ per kg of water evaporated: heat delivered and drying
@@ -206,13 +211,14 @@ impl Account {
         self.per_water((self.heat_delivered_kwh + self.fan_kwh()) * 3.6)
     }
 
-    /// The same from purchased energy: recovered heat free, its penalty charged.
-    pub fn purchased_mj_per_kg_water(&self) -> Option<f64> {
-        let bought = self.source_electricity_kwh
-            + self.fuel_kwh()
-            + self.fan_kwh()
-            + self.credit.penalty_kwh;
-        self.per_water(bought * 3.6)
+    /// The same from the energy used: recovered heat free, its penalty charged.
+    pub fn used_mj_per_kg_water(&self) -> Option<f64> {
+        self.per_water(self.drying_kwh() * 3.6)
+    }
+
+    /// The same from purchased energy, when so much of the fuel was the plant's own.
+    pub fn purchased_mj_per_kg_water(&self, own_kwh: f64) -> Option<f64> {
+        self.per_water((self.drying_kwh() - own_kwh) * 3.6)
     }
 
     fn per_water(&self, mj: f64) -> Option<f64> {

@@ -35,6 +35,8 @@ pub struct SourceBook {
     pub name: String,
     /// Carrier of its fuel; `None` if it takes electricity alone.
     pub fuel: Option<String>,
+    /// True if its fuel is the plant's own and none is purchased: it stands still when that is burnt.
+    pub burns_own_alone: bool,
     /// What it gave and took, kWh in the hour.
     pub given: Vec<Draw>,
     /// What it would have given and taken on top had there been no recovered heat, kWh in the hour.

@@ -35,7 +35,7 @@ pub struct MonthBill {
     pub export_credit: Amount,
 }
 
-/// Energy bought in one period of the tariff.
+/// Energy purchased in one period of the tariff.
 #[derive(Clone, Debug, PartialEq)]
 pub struct EnergyLine {
     /// The period.
@@ -62,7 +62,7 @@ pub struct DemandLine {
 }
 
 impl MonthBill {
-    /// kWh bought.
+    /// kWh purchased.
     pub fn kwh(&self) -> f64 {
         self.energy.iter().map(|line| line.kwh).sum()
     }
@@ -84,7 +84,7 @@ impl MonthBill {
 }
 
 impl Bill {
-    /// kWh bought.
+    /// kWh purchased.
     pub fn kwh(&self) -> f64 {
         self.months.iter().map(MonthBill::kwh).sum()
     }
@@ -124,7 +124,7 @@ struct Gathered {
 
 impl Tariff {
     /// The bill for hours in order, each with its start in local standard time and the site's energy,
-    /// kWh: above 0 bought, below 0 given to the grid. Months are those of the tariff's clock. A month or
+    /// kWh: above 0 purchased, below 0 given to the grid. Months are those of the tariff's clock. A month or
     /// day begun is charged in full.
     pub fn bill(
         &self,

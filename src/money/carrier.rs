@@ -1,4 +1,4 @@
-//! An energy carrier as it is bought: unit, energy in a unit, price, carbon.
+//! An energy carrier as it is sold: unit, energy in a unit, price, carbon.
 
 use super::fuel::{Fuel, HeatingBasis, Unit};
 use super::own_supply::OwnSupply;
@@ -20,7 +20,7 @@ pub struct Carrier {
     pub carbon_kg_per_kwh: f64,
     /// Biogenic CO₂, kg per kWh, reported apart; at least 0.
     pub biogenic_kg_per_kwh: f64,
-    /// What the plant has of it itself, burnt before any is bought.
+    /// What the plant has of it itself, burnt before any is purchased.
     pub own: Option<OwnSupply>,
 }
 
@@ -77,12 +77,12 @@ impl Carrier {
         Err(BadCarrier { carrier: self.name, what, found, expected })
     }
 
-    /// Units bought for so many kWh.
+    /// Units that hold so many kWh.
     pub fn quantity(&self, kwh: f64) -> f64 {
         kwh / self.kwh_per_unit
     }
 
-    /// Price of one kWh bought, on the lower heating value for a fuel.
+    /// Price of one kWh purchased, on the lower heating value for a fuel.
     pub fn price_per_kwh(&self) -> f64 {
         self.price_per_unit / self.kwh_per_unit
     }
@@ -120,7 +120,7 @@ mod tests {
     }
 
     #[test]
-    fn a_fuel_is_bought_by_its_unit_and_costs_the_same_either_way() {
+    fn a_fuel_is_sold_by_its_unit_and_costs_the_same_either_way() {
         let lpg = lpg().checked().unwrap();
         let kg = lpg.quantity(1287.22);
         assert!((kg - 100.0).abs() < 0.01, "{kg}");

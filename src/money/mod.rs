@@ -29,6 +29,6 @@ pub use life_cycle::{
     Asset, BadPlan, CashPlan, Horizon, PresentCost, SingleCost, YearlyCost, levelised_cost_per_kwh,
     present_cost,
 };
-pub use own_supply::OwnSupply;
+pub use own_supply::{EnergyUse, OwnSupply};
 pub use season_bill::{ByPurpose, FuelMonth, SeasonBill, SiteMonth};
 pub use tariff::{BadTariff, DemandCharge, DemandMeasure, EnergyPrice, Period, Tariff};

@@ -1,7 +1,7 @@
 //! The site's bill for one option in one weather year: fans, heat and cool store together, because the
 //! meter sees one site.
 
-use super::{Amount, Carrier, Carriers, Currency, MonthBill, NoAmount};
+use super::{Amount, Carrier, Carriers, Currency, EnergyUse, MonthBill, NoAmount};
 use crate::ledger::Book;
 use chrono::{Datelike, NaiveDateTime};
 use std::collections::BTreeMap;
@@ -9,14 +9,23 @@ use std::collections::BTreeMap;
 /// A fuel over one month.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct FuelMonth {
-    /// Energy on the lower heating value, kWh.
+    /// Energy used, on the lower heating value, kWh.
     pub kwh: f64,
-    /// Quantity in the carrier's unit.
+    /// Of which the plant's own, kWh.
+    pub own_kwh: f64,
+    /// Quantity used, in the carrier's unit.
     pub quantity: f64,
     /// Of which the plant's own.
     pub own_quantity: f64,
     /// Cost, fixed charge included.
     pub cost: Amount,
+}
+
+impl FuelMonth {
+    /// Whose the energy was.
+    pub fn energy(&self) -> EnergyUse {
+        EnergyUse { used_kwh: self.kwh, own_kwh: self.own_kwh }
+    }
 }
 
 /// One month of a site.
@@ -106,7 +115,11 @@ impl SeasonBill {
             for source in &book.sources {
                 let fuel = source.fuel.as_ref().and_then(|name| carriers.fuels.get_key_value(name));
                 if let Some((name, _)) = fuel {
-                    month.fuels.entry(name.clone()).or_default().kwh += source.given[at].fuel_kw;
+                    let burnt = month.fuels.entry(name.clone()).or_default();
+                    burnt.kwh += source.given[at].fuel_kw;
+                    if source.burns_own_alone {
+                        burnt.own_kwh += source.given[at].fuel_kw;
+                    }
                 }
                 if let Some(displaced) = source.displaced.get(at) {
                     let fuel_price = fuel.map_or(0.0, |(name, _)| marginal[name.as_str()]);
@@ -125,14 +138,26 @@ impl SeasonBill {
                 let carrier = &carriers.fuels[name];
                 let left = own_left.entry(name.as_str()).or_default();
                 fuel.quantity = carrier.quantity(fuel.kwh);
-                fuel.own_quantity = carrier.own_units(fuel.quantity, *left);
+                let supplied = carrier.own_units(fuel.quantity, *left);
                 let cost = carrier.cost(fuel.quantity, *left);
-                *left -= fuel.own_quantity;
+                *left -= supplied;
+                // A heater that burns nothing but the plant's own says so too, with no supply beside it.
+                fuel.own_quantity = supplied.max(carrier.quantity(fuel.own_kwh));
+                fuel.own_kwh = if fuel.own_quantity < fuel.quantity {
+                    fuel.own_quantity * carrier.kwh_per_unit
+                } else {
+                    fuel.kwh
+                };
                 purposes.heat += cost;
                 fuel.cost = currency.amount(cost + carrier.fixed_per_month)?;
             }
         }
         Ok(Self { months, purposes })
+    }
+
+    /// Energy of the plant's own supply over all months, kWh.
+    pub fn own_kwh(&self) -> f64 {
+        self.months.iter().flat_map(|month| month.fuels.values()).map(|fuel| fuel.own_kwh).sum()
     }
 
     /// All months.
@@ -147,7 +172,7 @@ fn own_units(book: &Book, carrier: &Carrier) -> f64 {
 }
 
 /// What one more kWh of each fuel would have cost: the price of the own supply where the season did not
-/// use it up, and else the price at which it is bought.
+/// use it up, and else the price at which it is purchased.
 fn marginal_prices<'c>(book: &Book, carriers: &'c Carriers) -> BTreeMap<&'c str, f64> {
     let burnt_kwh = |name: &str| -> f64 {
         book.sources

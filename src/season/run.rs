@@ -112,6 +112,7 @@ impl<'a> Run<'a> {
             .map(|source| SourceBook {
                 name: source.name.clone(),
                 fuel: source.fuel().map(str::to_owned),
+                burns_own_alone: source.burns_own_alone(),
                 given: Vec::with_capacity(year.hours.len()),
                 displaced: Vec::new(),
             })

@@ -218,7 +218,7 @@ fn condenser_heat_is_credited_only_where_it_can_be_used() {
         let credit = account.credit;
         assert!(credit.useful_kwh > 0.0 && credit.useful_kwh <= credit.gross_kwh);
         assert!(credit.useful_kwh <= account.heat_need_kwh);
-        // Electric heaters: what is recovered is what is not bought.
+        // Electric heaters: what is recovered is what is not purchased.
         assert!((credit.displaced_kwh - credit.useful_kwh).abs() < 1e-6 * credit.useful_kwh);
         assert!((account.heat_need_kwh / outdoors.heat_need_kwh - 1.0).abs() < 1e-9);
     }

@@ -6,7 +6,7 @@
 //!
 //! `share_of_received` and `share_of_dried` are tonnes of fuel as burnt per tonne of nuts received (husk, where
 //! nuts come in it) and dried (shell, where they are cracked); `worth_otherwise` is what a tonne would have
-//! fetched. The season burns its own first, then buys at the carrier's `price`.
+//! fetched. The season burns its own first, then purchases at the carrier's `price`.
 
 use super::biomass_value::kg_per;
 use super::cursor::Cursor;
@@ -65,7 +65,7 @@ mod tests {
     }
 
     #[test]
-    fn own_shell_is_burnt_first_and_the_rest_is_bought() {
+    fn own_shell_is_burnt_first_and_the_rest_is_purchased() {
         let shell = carrier(
             "price = 60\nunit = \"t\"\nmoisture = 12\nlower_dry_mj_per_kg = 20\n\
              own_supply = { share_of_dried = 0.3, worth_otherwise = 20 }",

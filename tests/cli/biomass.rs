@@ -1,4 +1,4 @@
-//! Shell from the plant's own cracking, through the binary: its moisture, its limit and what is bought beyond.
+//! Shell from the plant's own cracking, through the binary: its moisture, its limit and what is purchased beyond.
 
 use super::faults::{replace, small};
 use crate::case::dryledger;
@@ -11,7 +11,7 @@ const SHELL: &str = "[carrier.shell]\nprice = 90\nunit = \"t\"\nmoisture = MOIST
     efficiency = 0.7\nminimum_load = 0.3\n\n\
     [[option]]\nname = \"shell\"\nsources = [\"shell burner\"]\n\n";
 
-fn with_shell(moisture: &str, share: &str) -> TempDir {
+pub(super) fn with_shell(moisture: &str, share: &str) -> TempDir {
     let folder = small();
     let text = SHELL.replace("MOISTURE", moisture).replace("SHARE", share);
     replace(
@@ -57,7 +57,7 @@ fn wetter_shell_is_burnt_by_the_tonne() {
 }
 
 #[test]
-fn own_shell_is_priced_at_what_it_was_worth_and_the_rest_is_bought() {
+fn own_shell_is_priced_at_what_it_was_worth_and_the_rest_is_purchased() {
     let (plenty, _) = burnt("12", "1.5");
     let quantity = number(&plenty, "quantity");
     assert_eq!(number(&plenty, "own_quantity"), quantity);

@@ -85,8 +85,8 @@ fn the_demo_is_believable() {
 }
 
 /// Halving the step and doubling the layers moves the demo's season by less than 1 %, in heat and in
-/// energy bought, for every option. Measured: heat +0.01 % with two steps an hour, +0.003 % with 24 layers,
-/// +0.02 % with both; energy bought at most 0.36 % (the heat pump).
+/// purchased energy, for every option. Measured: heat +0.01 % with two steps an hour, +0.003 % with 24 layers,
+/// +0.02 % with both; purchased energy at most 0.36 % (the heat pump).
 #[test]
 fn finer_steps_and_layers_leave_the_demo_where_it_is() {
     let folder = tempfile::tempdir().expect("a folder");

@@ -15,6 +15,7 @@ mod loads;
 mod log;
 mod main_job;
 mod new;
+mod own_supply;
 mod placing;
 mod pump_table;
 mod report_page;

@@ -49,7 +49,7 @@ fn number(value: &Value, path: &str) -> f64 {
     value.pointer(path).and_then(Value::as_f64).unwrap_or_else(|| panic!("no number at {path}"))
 }
 
-/// Fans off and no warmer than 30 °C while electricity is dear: less of it is bought then, batches dry
+/// Fans off and no warmer than 30 °C while electricity is dear: less of it is purchased then, batches dry
 /// longer, and the books close.
 #[test]
 fn a_setback_by_the_tariff_saves_at_its_hours_and_takes_time() {

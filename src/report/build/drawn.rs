@@ -6,6 +6,7 @@ use super::months::sum_carriers;
 use super::reckoned::{over, reckon};
 use super::{Season, Unreckoned, baseline_place};
 use crate::ledger::{Account, Book};
+use crate::money::EnergyUse;
 use crate::report::judgement::Work;
 use crate::report::ranking::Judged;
 use crate::season::run_option;
@@ -29,7 +30,7 @@ pub(super) struct SeasonSums {
     pub total_cost: f64,
     pub cost_per_dried_t: f64,
     pub heat_need_kwh: f64,
-    pub purchased_kwh: f64,
+    pub energy: EnergyUse,
     pub electric_peak_kw: f64,
 }
 
@@ -78,9 +79,11 @@ fn sums(study: &Study, place: usize, books: &[Book]) -> Result<Answer, Unreckone
     let seasons: Vec<SeasonSums> = option
         .totals(study)
         .into_iter()
-        .zip(&option.accounts)
+        .zip(option.accounts.iter().zip(&option.energy))
         .zip(books)
-        .map(|((total_cost, account), book)| season_sums(total_cost, account, book))
+        .map(|((total_cost, (account, energy)), book)| {
+            season_sums(total_cost, account, *energy, book)
+        })
         .collect();
     Ok(Answer {
         total_cost: super::months::sum_money(&option.months, |month| month.total_cost),
@@ -89,12 +92,12 @@ fn sums(study: &Study, place: usize, books: &[Book]) -> Result<Answer, Unreckone
     })
 }
 
-fn season_sums(total_cost: f64, account: &Account, book: &Book) -> SeasonSums {
+fn season_sums(total_cost: f64, account: &Account, energy: EnergyUse, book: &Book) -> SeasonSums {
     SeasonSums {
         total_cost,
         cost_per_dried_t: over(total_cost, book.tonnage.dried_kg / 1000.0),
         heat_need_kwh: account.heat_need_kwh,
-        purchased_kwh: account.purchased_kwh(),
+        energy,
         electric_peak_kw: account.electric_peak_kw,
     }
 }

@@ -2,7 +2,7 @@
 
 use super::Unreckoned;
 use crate::ledger::{Account, Book};
-use crate::money::{Amount, SeasonBill};
+use crate::money::{Amount, EnergyUse, SeasonBill};
 use crate::report::figures::{CarrierFigures, MonthFigures};
 use crate::study::Study;
 use std::collections::BTreeMap;
@@ -40,12 +40,10 @@ pub(super) fn months(
         let mut carriers = BTreeMap::from([(
             "electricity".to_owned(),
             CarrierFigures {
-                kwh: electricity_kwh,
-                quantity: electricity_kwh,
-                own_quantity: 0.0,
                 unit: "kWh".to_owned(),
                 cost: currency.value(energy + demand + other),
                 carbon_kg: electricity_kwh * study.carriers.electricity_carbon_kg_per_kwh,
+                ..of_energy(EnergyUse { used_kwh: electricity_kwh, own_kwh: 0.0 }, 1.0)
             },
         )]);
         let mut fuel_cost = Amount::ZERO;
@@ -56,23 +54,25 @@ pub(super) fn months(
             if kwh <= 0.0 {
                 continue;
             }
+            let own_kwh = of_month.iter().map(|line| fuel(line).own_kwh).sum::<f64>() / years;
             let cost = amount(&|line| fuel(line).cost)?;
             fuel_cost += cost;
             carriers.insert(
                 name.clone(),
                 CarrierFigures {
-                    kwh,
-                    quantity: carrier.quantity(kwh),
-                    own_quantity: of_month.iter().map(|line| fuel(line).own_quantity).sum::<f64>()
-                        / years,
                     unit: carrier.unit.symbol().to_owned(),
                     cost: currency.value(cost),
                     carbon_kg: carrier.carbon_kg(kwh),
+                    ..of_energy(EnergyUse { used_kwh: kwh, own_kwh }, carrier.kwh_per_unit)
                 },
             );
         }
+        let of_carriers = |of: fn(&CarrierFigures) -> f64| carriers.values().map(of).sum::<f64>();
         all.push(MonthFigures {
             month,
+            used_kwh: of_carriers(|carrier| carrier.used_kwh),
+            own_kwh: of_carriers(|carrier| carrier.own_kwh),
+            purchased_kwh: of_carriers(|carrier| carrier.purchased_kwh),
             in_season: books.iter().any(|book| {
                 book.hours
                     .iter()
@@ -101,13 +101,32 @@ pub(super) fn months(
     Ok(all)
 }
 
+/// Energy of a carrier and its quantities, with so many kWh in a unit: what it costs and emits is left open.
+fn of_energy(energy: EnergyUse, kwh_per_unit: f64) -> CarrierFigures {
+    let purchased_kwh = energy.purchased_kwh();
+    CarrierFigures {
+        kwh: energy.used_kwh,
+        used_kwh: energy.used_kwh,
+        own_kwh: energy.own_kwh,
+        purchased_kwh,
+        quantity: energy.used_kwh / kwh_per_unit,
+        own_quantity: energy.own_kwh / kwh_per_unit,
+        purchased_quantity: purchased_kwh / kwh_per_unit,
+        ..CarrierFigures::default()
+    }
+}
+
 pub(super) fn sum_carriers(months: &[MonthFigures]) -> BTreeMap<String, CarrierFigures> {
     let mut all: BTreeMap<String, CarrierFigures> = BTreeMap::new();
     for (name, month) in months.iter().flat_map(|month| &month.carriers) {
         let sum = all.entry(name.clone()).or_default();
         sum.kwh += month.kwh;
+        sum.used_kwh += month.used_kwh;
+        sum.own_kwh += month.own_kwh;
+        sum.purchased_kwh += month.purchased_kwh;
         sum.quantity += month.quantity;
         sum.own_quantity += month.own_quantity;
+        sum.purchased_quantity += month.purchased_quantity;
         sum.unit.clone_from(&month.unit);
         // Whole cents below 2^53 add exactly once rounded again.
         sum.cost = ((sum.cost + month.cost) * 1000.0).round() / 1000.0;

@@ -26,12 +26,13 @@ pub(super) fn option_figures(
     let heating = &study.heatings[place];
     let dried_t = option.dried_t();
     let carriers = sum_carriers(&option.months);
-    let purchased_kwh = option.mean(Account::purchased_kwh);
+    let energy = option.mean_energy();
     let total_cost = sum_money(&option.months, |month| month.total_cost);
     let after_season: f64 =
         mean(option.books.iter().map(|book| Account::of(book, |hour| !hour.in_season).store_kwh));
     let evaporated = option.mean(|account| account.evaporated_kg);
-    let purchased_mj = over_water(option, Account::purchased_mj_per_kg_water);
+    let purchased_mj =
+        over_water(option, |account, energy| account.purchased_mj_per_kg_water(energy.own_kwh));
     OptionFigures {
         name: heating.name.clone(),
         description: describe(heating),
@@ -54,7 +55,9 @@ pub(super) fn option_figures(
         recovered: recovered(option),
         sources: sources(study, place, option),
         electric_peak_kw: option.accounts.iter().map(|a| a.electric_peak_kw).fold(0.0, f64::max),
-        purchased_kwh,
+        used_kwh: energy.used_kwh,
+        own_kwh: energy.own_kwh,
+        purchased_kwh: energy.purchased_kwh(),
         energy_cost: sum_money(&option.months, |month| month.energy_cost),
         demand_cost: sum_money(&option.months, |month| month.demand_cost),
         other_cost: sum_money(&option.months, |month| month.other_cost),
@@ -63,8 +66,10 @@ pub(super) fn option_figures(
         fan_cost: mean(option.bills.iter().map(|bill| bill.purposes.fans)),
         cool_store_cost: mean(option.bills.iter().map(|bill| bill.purposes.cool_store)),
         cost_per_dried_t: over(total_cost, dried_t),
-        kwh_per_dried_t: over(purchased_kwh, dried_t),
-        mj_per_kg_water: over_water(option, Account::mj_per_kg_water),
+        kwh_per_dried_t: over(energy.purchased_kwh(), dried_t),
+        used_kwh_per_dried_t: over(energy.used_kwh, dried_t),
+        mj_per_kg_water: over_water(option, |account, _| account.mj_per_kg_water()),
+        used_mj_per_kg_water: over_water(option, |account, _| account.used_mj_per_kg_water()),
         purchased_mj_per_kg_water: purchased_mj,
         kg_water_per_purchased_kwh: purchased_mj
             .filter(|mj| *mj > 0.0 && evaporated > 0.0)
@@ -136,6 +141,7 @@ fn sources(study: &Study, place: usize, option: &Reckoned<'_>) -> Vec<SourceFigu
 
 fn option_year(study: &Study, option: &Reckoned<'_>, year: usize) -> OptionYearFigures {
     let (book, account) = (&option.books[year], &option.accounts[year]);
+    let energy = option.energy[year];
     let carbon: f64 = account.electricity_kwh * study.carriers.electricity_carbon_kg_per_kwh
         + book
             .sources
@@ -150,7 +156,9 @@ fn option_year(study: &Study, option: &Reckoned<'_>, year: usize) -> OptionYearF
         label: book.year.clone(),
         heat_need_kwh: account.heat_need_kwh,
         heat_delivered_kwh: account.heat_delivered_kwh,
-        purchased_kwh: account.purchased_kwh(),
+        used_kwh: energy.used_kwh,
+        own_kwh: energy.own_kwh,
+        purchased_kwh: energy.purchased_kwh(),
         electricity_kwh: account.electricity_kwh,
         electric_peak_kw: account.electric_peak_kw,
         hours_short: account.hours_short,

@@ -3,7 +3,7 @@
 use super::Unreckoned;
 use super::months::months;
 use crate::ledger::{Account, Book};
-use crate::money::SeasonBill;
+use crate::money::{EnergyUse, SeasonBill};
 use crate::report::figures::MonthFigures;
 use crate::study::Study;
 
@@ -12,6 +12,8 @@ pub(super) struct Reckoned<'a> {
     pub books: &'a [Book],
     pub accounts: Vec<Account>,
     pub bills: Vec<SeasonBill>,
+    /// Energy used, and whose it was, one a weather year.
+    pub energy: Vec<EnergyUse>,
     pub months: Vec<MonthFigures>,
 }
 
@@ -21,13 +23,27 @@ pub(super) fn reckon<'a>(study: &Study, books: &'a [Book]) -> Result<Reckoned<'a
         .map(|book| SeasonBill::of(book, &study.carriers, study.currency))
         .collect::<Result<Vec<_>, _>>()?;
     let months = months(study, books, &bills)?;
-    Ok(Reckoned { books, accounts: books.iter().map(Account::of_all).collect(), bills, months })
+    let accounts: Vec<Account> = books.iter().map(Account::of_all).collect();
+    let energy = accounts
+        .iter()
+        .zip(&bills)
+        .map(|(account, bill)| EnergyUse { used_kwh: account.used_kwh(), own_kwh: bill.own_kwh() })
+        .collect();
+    Ok(Reckoned { books, accounts, bills, energy, months })
 }
 
 impl Reckoned<'_> {
     /// Mean over the weather years.
     pub fn mean(&self, of: impl Fn(&Account) -> f64) -> f64 {
         mean(self.accounts.iter().map(of))
+    }
+
+    /// Mean energy of the weather years.
+    pub fn mean_energy(&self) -> EnergyUse {
+        EnergyUse {
+            used_kwh: mean(self.energy.iter().map(|year| year.used_kwh)),
+            own_kwh: mean(self.energy.iter().map(|year| year.own_kwh)),
+        }
     }
 
     pub fn mean_credit_money(&self) -> f64 {
@@ -46,9 +62,10 @@ impl Reckoned<'_> {
 /// Mean of a specific energy over the years that have one.
 pub(super) fn over_water(
     option: &Reckoned<'_>,
-    of: impl Fn(&Account) -> Option<f64>,
+    of: impl Fn(&Account, EnergyUse) -> Option<f64>,
 ) -> Option<f64> {
-    let values: Vec<f64> = option.accounts.iter().filter_map(of).collect();
+    let years = option.accounts.iter().zip(&option.energy);
+    let values: Vec<f64> = years.filter_map(|(account, energy)| of(account, *energy)).collect();
     (!values.is_empty()).then(|| mean(values.iter().copied()))
 }
 

@@ -2,6 +2,7 @@
 
 use super::reckoned::{Reckoned, over};
 use crate::ledger::Account;
+use crate::money::EnergyUse;
 use crate::report::figures::{Quantiles, UncertaintyFigures};
 use crate::study::Study;
 
@@ -16,6 +17,7 @@ pub(super) fn uncertainty(
     // Paired: each year's bill against the baseline's bill of the same year.
     let cheaper = totals.iter().zip(&baseline).filter(|(own, base)| own < base).count();
     let of = |value: &dyn Fn(&Account) -> f64| Quantiles::of(option.accounts.iter().map(value));
+    let energy = |value: fn(&EnergyUse) -> f64| Quantiles::of(option.energy.iter().map(value));
     let per_dried_t = totals
         .iter()
         .zip(option.books)
@@ -28,7 +30,9 @@ pub(super) fn uncertainty(
         electric_peak_kw: of(&|account| account.electric_peak_kw),
         total_cost: Quantiles::of(totals),
         heat_need_kwh: of(&|account| account.heat_need_kwh),
-        purchased_kwh: of(&Account::purchased_kwh),
+        used_kwh: energy(|year| year.used_kwh),
+        own_kwh: energy(|year| year.own_kwh),
+        purchased_kwh: energy(EnergyUse::purchased_kwh),
         net_present_cost: None,
         does_the_work_in_draws_pct: None,
         best_in_draws_pct: None,

@@ -103,7 +103,9 @@ impl Sampled<'_> {
             total_cost: over_seasons(|sums| sums.total_cost),
             cost_per_dried_t: over_seasons(|sums| sums.cost_per_dried_t),
             heat_need_kwh: over_seasons(|sums| sums.heat_need_kwh),
-            purchased_kwh: over_seasons(|sums| sums.purchased_kwh),
+            used_kwh: over_seasons(|sums| sums.energy.used_kwh),
+            own_kwh: over_seasons(|sums| sums.energy.own_kwh),
+            purchased_kwh: over_seasons(|sums| sums.energy.purchased_kwh()),
             electric_peak_kw: over_seasons(|sums| sums.electric_peak_kw),
             net_present_cost: Some(Quantiles::of(self.present_costs(place))),
             does_the_work_in_draws_pct: share_pct(&is_able),
@@ -112,6 +114,8 @@ impl Sampled<'_> {
             weather_alone: Some(WeatherSpread {
                 total_cost: years.total_cost,
                 heat_need_kwh: years.heat_need_kwh,
+                used_kwh: years.used_kwh,
+                own_kwh: years.own_kwh,
                 purchased_kwh: years.purchased_kwh,
             }),
         }

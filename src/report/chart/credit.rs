@@ -17,7 +17,7 @@ pub struct CreditMonth {
     pub useful_kwh: f64,
     /// Electricity above that of condensers outdoors.
     pub penalty_kwh: f64,
-    /// Purchased energy displaced less penalty.
+    /// Energy displaced less penalty.
     pub net_kwh: f64,
 }
 

@@ -172,7 +172,7 @@ mod tests {
                 desc: "From left to right.".into(),
             },
             nodes: vec![
-                ("electricity bought".into(), 0),
+                ("electricity purchased".into(), 0),
                 ("nothing".into(), 0),
                 ("heaters".into(), 1),
                 ("fans".into(), 1),

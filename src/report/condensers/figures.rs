@@ -37,7 +37,7 @@ pub struct PlacementFigures {
     pub useful_kwh: f64,
     /// Electricity of the units above the same store's with its condensers outdoors, kWh.
     pub penalty_kwh: f64,
-    /// Purchased energy displaced less penalty, kWh.
+    /// Electricity and fuel displaced, less penalty, kWh.
     pub net_kwh: f64,
     /// The same in money at the hour's prices, demand charges left out.
     pub net_money: f64,

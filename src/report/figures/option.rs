@@ -51,13 +51,17 @@ pub struct OptionFigures {
     pub recovered: RecoveredFigures,
     /// Its sources in order.
     pub sources: Vec<SourceFigures>,
-    /// Energy bought, by carrier.
+    /// Energy by carrier: used, own and purchased.
     pub carriers: BTreeMap<String, CarrierFigures>,
     /// Highest hour of the site over all weather years, kW.
     pub electric_peak_kw: f64,
-    /// Energy bought, kWh.
+    /// Energy used in a season, kWh: own and purchased.
+    pub used_kwh: f64,
+    /// Of which the plant's own supply, kWh.
+    pub own_kwh: f64,
+    /// Of which purchased, kWh: without the plant's own supply.
     pub purchased_kwh: f64,
-    /// Cost of energy.
+    /// Cost of energy; the plant's own supply at what it would have fetched.
     pub energy_cost: f64,
     /// Demand charges.
     pub demand_cost: f64,
@@ -74,11 +78,15 @@ pub struct OptionFigures {
     pub cool_store_cost: f64,
     /// Bill per dried tonne.
     pub cost_per_dried_t: f64,
-    /// Energy bought per dried tonne, kWh/t.
+    /// Purchased energy per dried tonne, kWh/t.
     pub kwh_per_dried_t: f64,
+    /// Energy used per dried tonne, kWh/t.
+    pub used_kwh_per_dried_t: f64,
     /// Heat delivered and drying fans per kg of water, MJ/kg.
     pub mj_per_kg_water: Option<f64>,
-    /// The same from purchased energy, MJ/kg.
+    /// The same from the energy used for drying, own and purchased, MJ/kg.
+    pub used_mj_per_kg_water: Option<f64>,
+    /// The same from purchased energy alone, MJ/kg.
     pub purchased_mj_per_kg_water: Option<f64>,
     /// Water evaporated per kWh of purchased drying energy, kg/kWh.
     pub kg_water_per_purchased_kwh: Option<f64>,
@@ -127,6 +135,12 @@ pub struct MonthFigures {
     pub electricity_kwh: f64,
     /// Highest hour of the site, kW (highest over the weather years).
     pub electric_peak_kw: f64,
+    /// Energy used in the month, kWh: own and purchased.
+    pub used_kwh: f64,
+    /// Of which the plant's own supply, kWh.
+    pub own_kwh: f64,
+    /// Of which purchased, kWh.
+    pub purchased_kwh: f64,
     /// Energy by carrier.
     pub carriers: BTreeMap<String, CarrierFigures>,
     /// Cost of energy, without demand and fixed charges.
@@ -158,7 +172,11 @@ pub struct OptionYearFigures {
     pub heat_need_kwh: f64,
     /// Heat delivered, kWh.
     pub heat_delivered_kwh: f64,
-    /// Energy bought, kWh.
+    /// Energy used, kWh: own and purchased.
+    pub used_kwh: f64,
+    /// Of which the plant's own supply, kWh.
+    pub own_kwh: f64,
+    /// Of which purchased, kWh.
     pub purchased_kwh: f64,
     /// Electricity of the site, kWh.
     pub electricity_kwh: f64,
@@ -176,18 +194,26 @@ pub struct OptionYearFigures {
     pub residuals: ResidualFigures,
 }
 
-/// Energy bought of one carrier.
+/// Energy of one carrier: used = own + purchased.
 #[derive(Clone, Debug, Default, PartialEq, Serialize)]
 pub struct CarrierFigures {
-    /// Energy, kWh (net heating value for fuels).
+    /// Energy used, kWh (net heating value for fuels); the same as `used_kwh`.
     pub kwh: f64,
-    /// Quantity in `unit`.
+    /// Energy used, kWh.
+    pub used_kwh: f64,
+    /// Of which the plant's own supply, kWh.
+    pub own_kwh: f64,
+    /// Of which purchased, kWh.
+    pub purchased_kwh: f64,
+    /// Quantity used, in `unit`.
     pub quantity: f64,
     /// Of which the plant's own supply.
     pub own_quantity: f64,
-    /// Unit it is bought in.
+    /// Of which purchased.
+    pub purchased_quantity: f64,
+    /// Unit it is sold in.
     pub unit: String,
-    /// Cost, in the study's currency.
+    /// Cost, in the study's currency; the plant's own supply at what it would have fetched.
     pub cost: f64,
     /// Carbon dioxide equivalent, kg.
     pub carbon_kg: f64,
@@ -223,7 +249,7 @@ pub struct RecoveredFigures {
     pub useful_kwh: f64,
     /// Electricity above what the same cooling takes with condensers outdoors, kWh.
     pub penalty_kwh: f64,
-    /// Purchased energy displaced less penalty, kWh; what was displaced while the store was short of cooling is
+    /// Electricity and fuel displaced, less penalty, kWh; what was displaced while the store was short of cooling is
     /// not counted.
     pub net_kwh: f64,
     /// Hours in which useful heat earned no credit, since the store got less cooling than with its condensers
@@ -231,7 +257,7 @@ pub struct RecoveredFigures {
     pub unearned_hours: f64,
     /// Of `useful_kwh` what came in those hours, kWh.
     pub unearned_useful_kwh: f64,
-    /// Purchased energy that it spared, and that is not in `net_kwh`, kWh.
+    /// Electricity and fuel that it spared, and that is not in `net_kwh`, kWh.
     pub unearned_displaced_kwh: f64,
     /// Cooling that the store lacked above what it lacks with its condensers outdoors, kWh.
     pub cooling_short_kwh: f64,
@@ -306,7 +332,11 @@ pub struct UncertaintyFigures {
     pub cost_per_dried_t: Quantiles,
     /// Heat need, kWh.
     pub heat_need_kwh: Quantiles,
-    /// Energy bought, kWh.
+    /// Energy used, kWh: own and purchased.
+    pub used_kwh: Quantiles,
+    /// Of which the plant's own supply, kWh.
+    pub own_kwh: Quantiles,
+    /// Purchased energy, kWh.
     pub purchased_kwh: Quantiles,
     /// The site's highest hour, kW.
     pub electric_peak_kw: Quantiles,
@@ -335,7 +365,11 @@ pub struct WeatherSpread {
     pub total_cost: Quantiles,
     /// Heat need, kWh.
     pub heat_need_kwh: Quantiles,
-    /// Energy bought, kWh.
+    /// Energy used, kWh: own and purchased.
+    pub used_kwh: Quantiles,
+    /// Of which the plant's own supply, kWh.
+    pub own_kwh: Quantiles,
+    /// Purchased energy, kWh.
     pub purchased_kwh: Quantiles,
 }
 

@@ -3,7 +3,7 @@
 use super::odds;
 use super::parts::{Head, Row, Table, column, counted, how_often, in_words, rows_of};
 use super::view::View;
-use super::work;
+use super::{whose, work};
 use crate::report::figures::{OptionFigures, SampledFigures};
 use crate::report::number::{self, energy, percent, three, with_unit};
 use crate::report::warnings::weather_doubts;
@@ -44,11 +44,11 @@ fn sentences(view: &View<'_>) -> Vec<String> {
         String::new()
     };
     said.push(format!(
-        "With “{}” the site’s energy bill for a season is {}{}; it buys {} and its highest hour of electricity is {}.",
+        "With “{}” the site’s energy bill for a season is {}{}. The site {}; its peak demand is {}.",
         shown.name,
         money.prose(shown.total_cost),
         per_dried_tonne,
-        energy(shown.purchased_kwh),
+        whose::uses(shown),
         with_unit(&three(shown.electric_peak_kw), "kW"),
     ));
     if view.something_beats_the_baseline() {
@@ -226,15 +226,31 @@ fn table(view: &View<'_>) -> Table {
     let code = view.money.code();
     let of =
         |value: &dyn Fn(&OptionFigures) -> f64| -> Vec<f64> { options.iter().map(value).collect() };
-    let columns = [
-        column(&of(&|o| o.total_cost)),
-        column(&of(&|o| o.cost_per_dried_t)),
+    let mut columns = vec![column(&of(&|o| o.total_cost)), column(&of(&|o| o.cost_per_dried_t))];
+    let mut heads = vec![
+        Head::number("season’s bill", code),
+        Head::number("per dried tonne", format!("{code}/t")),
+    ];
+    if options.iter().any(whose::has_own) {
+        columns.push(column(&of(&|o| o.used_kwh / 1000.0)));
+        columns.push(column(&of(&|o| o.own_kwh / 1000.0)));
+        heads.push(Head::number("energy used", "MWh"));
+        heads.push(Head::number("of which own", "MWh"));
+    }
+    columns.extend([
         column(&of(&|o| o.purchased_kwh / 1000.0)),
         column(&of(&|o| o.electric_peak_kw)),
         column(&of(&|o| o.carbon_kg / 1000.0)),
         column(&of(&|o| o.life_cycle.capital - o.life_cycle.grant)),
         column(&of(&|o| o.life_cycle.net_present_cost)),
-    ];
+    ]);
+    heads.extend([
+        Head::number("energy purchased", "MWh"),
+        Head::number("peak demand", "kW"),
+        Head::number("carbon", "t CO₂e"),
+        Head::number("investment after grant", code),
+        Head::number("net present cost", code),
+    ]);
     let rows: Vec<Row> = rows_of(view.names(), &columns)
         .into_iter()
         .enumerate()
@@ -245,23 +261,20 @@ fn table(view: &View<'_>) -> Table {
             row.class(if Some(place) == view.best { "chosen" } else { "" })
         })
         .collect();
-    let heads = vec![
-        Head::number("season’s bill", code),
-        Head::number("per dried tonne", format!("{code}/t")),
-        Head::number("energy bought", "MWh"),
-        Head::number("highest hour", "kW"),
-        Head::number("carbon", "t CO₂e"),
-        Head::number("investment after grant", code),
-        Head::number("net present cost", code),
-    ];
     let caption = match view.recommended() {
         _ if options.len() == 1 => "The option in figures".to_owned(),
         Some(best) => format!("Options side by side; “{}” is recommended", best.name),
         None => "Options side by side; none does the work".to_owned(),
     };
     Table::new(caption, "option", heads, rows).note(format!(
-        "Bill, energy and carbon are for the whole site (heat, drying fans and cool store) in a mean weather year. Net present cost: {} years at {} a year.",
+        "Bill, energy and carbon are for the whole site (heat, drying fans and cool store) in a mean weather year. {}Net present cost: {} years at {} a year.",
+        spaced(whose::note(options)),
         view.figures.study.money_years,
         with_unit(&number::plain(view.figures.study.discount_rate * 100.0), "%")
     ))
+}
+
+/// A sentence with a space behind it; nothing of nothing.
+fn spaced(sentence: String) -> String {
+    if sentence.is_empty() { sentence } else { sentence + " " }
 }

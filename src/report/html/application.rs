@@ -2,6 +2,7 @@
 
 use super::parts::{Head, Row, Table};
 use super::view::View;
+use super::whose::has_own;
 use crate::report::figures::{CarrierFigures, OptionFigures};
 use crate::report::number::{self, Cell, column_decimals};
 use serde::Serialize;
@@ -80,27 +81,58 @@ fn side_by_side(view: &View<'_>, base: &OptionFigures, proposal: &OptionFigures)
         option.carriers.get(name).map_or(0.0, of)
     };
     for name in &carriers {
+        let has_own = [base, proposal]
+            .into_iter()
+            .any(|option| of_carrier(option, name, |c| c.own_kwh) > 0.0);
+        if has_own {
+            add(
+                format!("{name} used"),
+                "kWh a season",
+                &|option| of_carrier(option, name, |c| c.used_kwh),
+                "sum of all hours; fuel on net heating value",
+            );
+            add(
+                format!("{name}, the plant’s own"),
+                "kWh a season",
+                &|option| of_carrier(option, name, |c| c.own_kwh),
+                "own supply burnt × net heating value",
+            );
+        }
         add(
-            format!("{name} bought"),
+            format!("{name} purchased"),
             "kWh a season",
-            &|option| of_carrier(option, name, |c| c.kwh),
-            "sum of all hours; fuel on net heating value",
+            &|option| of_carrier(option, name, |c| c.purchased_kwh),
+            if has_own { "used − own" } else { "sum of all hours; fuel on net heating value" },
+        );
+    }
+    if has_own(base) || has_own(proposal) {
+        add(
+            "energy used".to_owned(),
+            "kWh a season",
+            &|option| option.used_kwh,
+            "U = sum over carriers, own and purchased",
+        );
+        add(
+            "of which the plant’s own".to_owned(),
+            "kWh a season",
+            &|option| option.own_kwh,
+            "O = sum over carriers",
         );
     }
     add(
-        "energy bought".to_owned(),
+        "energy purchased".to_owned(),
         "kWh a season",
         &|option| option.purchased_kwh,
-        "E = sum over carriers",
+        "E = sum of what is purchased over carriers",
     );
     add(
-        "energy bought per dried tonne".to_owned(),
+        "energy purchased per dried tonne".to_owned(),
         "kWh/t",
         &|option| option.kwh_per_dried_t,
         "E / dried tonnes",
     );
     add(
-        "highest hour of electricity".to_owned(),
+        "peak demand".to_owned(),
         "kW",
         &|option| option.electric_peak_kw,
         "highest hour of all weather years",
@@ -206,12 +238,12 @@ fn saved_lines(base: &OptionFigures, proposal: &OptionFigures, years: f64) -> [L
     let share = |saved: f64, whole: f64| (whole > 0.0).then(|| saved / whole * 100.0);
     [
         Line::new(
-            "energy saved",
+            "purchased energy saved",
             "%",
             share(energy, base.purchased_kwh),
             "(E baseline − E proposal) / E baseline",
         )
-        .or("nothing is bought"),
+        .or("nothing is purchased"),
         Line::new(
             "carbon saved",
             "%",
@@ -220,10 +252,10 @@ fn saved_lines(base: &OptionFigures, proposal: &OptionFigures, years: f64) -> [L
         )
         .or("nothing is emitted"),
         Line::new(
-            "energy saved over the period",
+            "purchased energy saved over the period",
             "MWh",
             energy * years / 1000.0,
-            "energy saved a season × years",
+            "purchased energy saved a season × years",
         ),
         Line::new(
             "carbon saved over the period",

@@ -45,7 +45,7 @@ fn bill_figure(view: &View<'_>) -> Drawn<Figure> {
         || "No month has a bill.".to_owned(),
         |month| {
             format!(
-                "The dearest month is {}, at {} ({} of the season’s bill); its highest hour is {}.",
+                "The costliest month is {}, at {} ({} of the season’s bill); its peak demand is {}.",
                 MONTH_NAMES[(month.month.saturating_sub(1) % 12) as usize],
                 view.money.prose(month.total_cost),
                 crate::report::number::percent(
@@ -109,8 +109,15 @@ fn months(view: &View<'_>, option: &OptionFigures) -> Table {
             .collect();
         sums.push(line.iter().sum());
         lines.push(line);
+        if option.carriers[fuel].own_quantity > 0.0 {
+            heads.push(Head::number("of which own", unit.clone()));
+            let of_month = |m: &MonthFigures| m.carriers.get(fuel).map_or(0.0, |c| c.own_quantity);
+            let own: Vec<f64> = option.months.iter().map(of_month).collect();
+            sums.push(own.iter().sum());
+            lines.push(own);
+        }
     }
-    heads.push(Head::number("highest hour", "kW"));
+    heads.push(Head::number("peak demand", "kW"));
     let peaks: Vec<f64> = option.months.iter().map(|m| m.electric_peak_kw).collect();
     sums.push(option.electric_peak_kw);
     lines.push(peaks);
@@ -156,12 +163,12 @@ fn months(view: &View<'_>, option: &OptionFigures) -> Table {
         String::new()
     } else {
         format!(
-            "In {} nothing is received any more; what is bought then dries the last batches and keeps the nuts in store cool.",
+            "In {} nothing is received any more; the energy then dries the last batches and keeps the nuts in store cool.",
             listed(&after)
         )
     };
     Table::new(
-        format!("What “{}” buys and costs, month by month, in a mean weather year; the highest hour is that of all years", option.name),
+        format!("Energy that “{}” uses and what it costs, month by month, in a mean weather year; the peak demand is that of all years", option.name),
         "month",
         heads,
         rows,
@@ -193,7 +200,9 @@ fn years(view: &View<'_>) -> Table {
     let heads = ["low", "middle", "high"]
         .map(|year| Head::number(format!("bill, {year}"), code))
         .into_iter()
-        .chain(["low", "middle", "high"].map(|year| Head::number(format!("energy, {year}"), "MWh")))
+        .chain(
+            ["low", "middle", "high"].map(|year| Head::number(format!("purchased, {year}"), "MWh")),
+        )
         .collect();
     let (caption, note) = years_words(view);
     Table::new(caption, "option", heads, rows).note(note)
@@ -204,7 +213,7 @@ fn years_words(view: &View<'_>) -> (&'static str, String) {
     let years = view.weather_years();
     if let Some(sampled) = &view.figures.uncertainty {
         return (
-            "A low, a middle and a high season of bill and energy bought, over draws of the uncertain inputs and over weather years: one season in ten lies below the low, one in ten above the high (P10, P50, P90)",
+            "A low, a middle and a high season of bill and purchased energy, over draws of the uncertain inputs and over weather years: one season in ten lies below the low, one in ten above the high (P10, P50, P90)",
             format!(
                 "{} in {} each. What was drawn stands under Sensitivity and uncertainty.",
                 counted(sampled.samples, "draw", "draws"),
@@ -221,7 +230,7 @@ fn years_words(view: &View<'_>) -> (&'static str, String) {
         String::new()
     };
     (
-        "A low, a middle and a high year of bill and energy bought: one year in ten lies below the low, one in ten above the high (P10, P50, P90)",
+        "A low, a middle and a high year of bill and purchased energy: one year in ten lies below the low, one in ten above the high (P10, P50, P90)",
         note,
     )
 }

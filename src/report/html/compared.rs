@@ -51,7 +51,7 @@ fn quantities(code: &str) -> Vec<(&'static str, Vec<Quantity>)> {
             ],
         ),
         (
-            "Energy bought in a season",
+            "Energy in a season",
             vec![
                 ("electricity", own("MWh"), |o| {
                     Some(o.carriers.get("electricity").map_or(0.0, |c| c.kwh) / 1000.0)
@@ -61,16 +61,20 @@ fn quantities(code: &str) -> Vec<(&'static str, Vec<Quantity>)> {
                         .carriers
                         .iter()
                         .filter(|(name, _)| *name != "electricity")
-                        .map(|(_, carrier)| carrier.kwh)
+                        .map(|(_, carrier)| carrier.used_kwh)
                         .sum();
                     Some(fuel / 1000.0)
                 }),
+                ("energy used", own("MWh"), |o| Some(o.used_kwh / 1000.0)),
+                ("of which the plant’s own", own("MWh"), |o| Some(o.own_kwh / 1000.0)),
+                ("of which purchased", own("MWh"), |o| Some(o.purchased_kwh / 1000.0)),
                 ("drying fans", own("MWh"), |o| Some(o.fan_kwh / 1000.0)),
                 ("cool store", own("MWh"), |o| Some(o.cool_store_kwh / 1000.0)),
-                ("highest hour of electricity", own("kW"), |o| Some(o.electric_peak_kw)),
-                ("energy bought per dried tonne", own("kWh/t"), |o| Some(o.kwh_per_dried_t)),
+                ("peak demand", own("kW"), |o| Some(o.electric_peak_kw)),
+                ("energy purchased per dried tonne", own("kWh/t"), |o| Some(o.kwh_per_dried_t)),
                 ("heat and fans per kg of water", own("MJ/kg"), |o| o.mj_per_kg_water),
-                ("the same, as energy bought", own("MJ/kg"), |o| o.purchased_mj_per_kg_water),
+                ("the same, as energy used", own("MJ/kg"), |o| o.used_mj_per_kg_water),
+                ("the same, as energy purchased", own("MJ/kg"), |o| o.purchased_mj_per_kg_water),
             ],
         ),
         (
@@ -150,7 +154,7 @@ fn table(view: &View<'_>, places: &[usize], part: &str) -> Table {
             });
             let row = Row::new(name, cells.collect()).unit(unit);
             if values.iter().all(|value| value.is_none_or(|value| value == 0.0))
-                && ["fuel", "grant", "upkeep a year"].contains(&name)
+                && ["fuel", "of which the plant’s own", "grant", "upkeep a year"].contains(&name)
             {
                 continue;
             }
@@ -256,7 +260,7 @@ fn carbon(view: &View<'_>) -> Drawn<Option<Figure>> {
         format!("“{}” emits {} in a season.", best.name, number::mass(best.carbon_kg))
     };
     let chart = Bars {
-        label: label("carbon", "Carbon by what is bought", sentence),
+        label: label("carbon", "Carbon by carrier", sentence),
         unit: "t of carbon dioxide equivalent in a season".to_owned(),
         parts: names.iter().zip(pens).map(|(name, pen)| ((*name).clone(), pen)).collect(),
         rows: options

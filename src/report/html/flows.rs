@@ -2,10 +2,11 @@
 
 use super::parts::{Figure, figure, label};
 use super::view::View;
+use super::whose;
 use crate::ledger::{Account, Book};
 use crate::report::chart::{Drawn, Flow, Pen, Ribbon};
 use crate::report::figures::OptionFigures;
-use crate::report::number::{energy, percent};
+use crate::report::number::percent;
 use serde::Serialize;
 
 /// The sixth section.
@@ -26,7 +27,7 @@ pub fn flows(view: &View<'_>) -> Drawn<Flows> {
         .zip(view.books)
         .map(|(option, books)| Sums::of(option, books))
         .collect();
-    let largest = sums.iter().map(Sums::bought_and_free).fold(1.0, f64::max);
+    let largest = sums.iter().map(Sums::used_and_free).fold(1.0, f64::max);
     let mut figures = Vec::new();
     for (place, (option, sum)) in view.figures.options.iter().zip(&sums).enumerate() {
         let chart = Flow {
@@ -117,7 +118,7 @@ impl Sums {
         (self.given_off - self.store).max(0.0)
     }
 
-    fn bought_and_free(&self) -> f64 {
+    fn used_and_free(&self) -> f64 {
         self.electricity()
             + self.fuel()
             + self.lifted()
@@ -161,8 +162,8 @@ impl Sums {
             exits.into_iter().max_by(|a, b| a.1.total_cmp(&b.1)).unwrap_or(("extracted air", 0.0));
         let residual = (self.in_air() - self.out_of_air()).abs() / air;
         format!(
-            "The site buys {}. Of the heat in the drying air {} leaves with {way}. What enters the drying air less what leaves it is {} of it; the largest hourly residual of energy is {} and of water {} of the season’s total.",
-            energy(option.purchased_kwh),
+            "The site {}. Of the heat in the drying air {} leaves with {way}. What enters the drying air less what leaves it is {} of it; the largest hourly residual of energy is {} and of water {} of the season’s total.",
+            whose::uses(option),
             percent(most / air * 100.0),
             if residual < 5e-4 {
                 "less than 0.05\u{a0}%".to_owned()
@@ -232,7 +233,7 @@ impl Sums {
             ribbon(CoolStore, Outdoors, self.given_off - self.into_air, Pen::Pale1),
         ]);
         // Below 1e-6 of all it is rounding.
-        let least = 1e-6 * self.bought_and_free();
+        let least = 1e-6 * self.used_and_free();
         all.retain(|ribbon| ribbon.kwh > least);
         all
     }

@@ -20,6 +20,7 @@ mod sensitivity;
 mod sizing;
 mod spread;
 mod view;
+mod whose;
 mod work;
 
 use super::chart::CannotDraw;

@@ -83,7 +83,7 @@ fn verdict(view: &View<'_>, option: &OptionFigures) -> String {
         None => "the units took no more electricity than with condensers outdoors".to_owned(),
     };
     let mut said = format!(
-        "The condensers gave off {} where it could be used; {} of that met a need, {} of the heat need; {penalty}. Net of the penalty it displaced {} of purchased energy, {} a season: {worth}.",
+        "The condensers gave off {} where it could be used; {} of that met a need, {} of the heat need; {penalty}. Net of the penalty it displaced {} of electricity and fuel, {} a season: {worth}.",
         energy(r.gross_kwh),
         energy(r.useful_kwh),
         percent(r.share_of_need_pct),
@@ -151,7 +151,7 @@ fn months(place: usize, option: &OptionFigures) -> Drawn<Figure> {
         let words = "penalty: more electricity for the units";
         key.push(Key::fill(Pen::Fill2, words));
     }
-    let words = "net: purchased energy displaced less penalty";
+    let words = "net: energy displaced less penalty";
     key.push(Key::line(Pen::Tick, words));
     figure(&chart, &chart.label, key)
 }
