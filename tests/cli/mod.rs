@@ -6,6 +6,7 @@ mod cool_store;
 mod crops;
 mod fans;
 mod faults;
+
 mod heat;
 mod heat_store;
 mod intake;
@@ -16,6 +17,7 @@ mod log;
 mod main_job;
 mod new;
 mod own_supply;
+mod owning;
 mod placing;
 mod pump_table;
 mod report_page;

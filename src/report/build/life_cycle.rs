@@ -1,7 +1,7 @@
 //! Life-cycle money: the cash that an option takes over the horizon, against the baseline's.
 
 use super::Unreckoned;
-use super::months::sum_carriers;
+use super::months::{sum_carriers, sum_money};
 use super::reckoned::{Reckoned, mean, over};
 use crate::money::{
     Asset, BadPlan, CashPlan, Discount, Horizon, YearlyCost, compare, levelised_cost_per_kwh,
@@ -18,21 +18,25 @@ pub(super) fn life_cycle(
     option: &Reckoned<'_>,
 ) -> Result<LifeCycleFigures, Unreckoned> {
     let horizon = horizon(study);
-    let plan = &plans[place];
-    let cost = present_cost(plan, horizon)?;
+    let whole = &plans[place];
+    let cost = present_cost(whole, horizon)?;
+    let owning = present_cost(&plan(study, base, place, []), horizon)?.annual_equivalent;
+    let bill = sum_money(&option.months, |month| month.total_cost);
     let heat_cost = present_cost(&heat_plan(study, base, place, option), horizon)?;
     let heat_kwh = option.mean(|account| account.heat_delivered_kwh);
     let mut figures = LifeCycleFigures {
-        capital: plan.first_cost,
-        grant: plan.grant(),
+        capital: whole.first_cost,
+        grant: whole.grant(),
         upkeep_per_year: study.costs[place].items.iter().map(|item| item.upkeep_per_year).sum(),
         net_present_cost: cost.total,
         annual_equivalent: cost.annual_equivalent,
+        owning_per_year: owning,
+        price_growth_per_year: to_mills(cost.annual_equivalent - owning - bill),
         levelised_heat_cost_per_kwh: levelised_cost_per_kwh(&heat_cost, heat_kwh),
         ..LifeCycleFigures::default()
     };
     if place != base {
-        let against = compare(&plans[base], plan, horizon)?;
+        let against = compare(&plans[base], whole, horizon)?;
         figures.simple_payback_years = against.simple_payback_years;
         figures.discounted_payback_years = against.discounted_payback_years.map(f64::from);
         figures.irr = against.internal_return;
@@ -101,6 +105,11 @@ fn heat_plan(study: &Study, base: usize, place: usize, option: &Reckoned<'_>) ->
         electricity.cost = (heat - fuels).max(0.0);
     }
     plan(study, base, place, carriers)
+}
+
+/// Money to a thousandth: what sums differ by from rounding alone is nothing.
+fn to_mills(money: f64) -> f64 {
+    (money * 1000.0).round() / 1000.0 + 0.0
 }
 
 fn horizon(study: &Study) -> Horizon {

@@ -301,8 +301,13 @@ pub struct LifeCycleFigures {
     pub upkeep_per_year: f64,
     /// Net present cost over the analysis period.
     pub net_present_cost: f64,
-    /// The same as an equal yearly sum.
+    /// The same as an equal yearly sum: the season's bill, owning and price growth.
     pub annual_equivalent: f64,
+    /// Owning, as an equal yearly sum: capital after grant, upkeep, replacements less what is left at the end.
+    pub owning_per_year: f64,
+    /// What the growth of energy prices adds to the first year's bill, as an equal yearly sum; less than zero
+    /// where prices fall.
+    pub price_growth_per_year: f64,
     /// Against the baseline; null for the baseline and where nothing is saved.
     pub simple_payback_years: Option<f64>,
     /// Discounted; null where it never pays back.

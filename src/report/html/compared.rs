@@ -90,6 +90,8 @@ fn quantities(code: &str) -> Vec<(&'static str, Vec<Quantity>)> {
                 ("the same as an equal yearly sum", own("CUR"), |o| {
                     Some(o.life_cycle.annual_equivalent)
                 }),
+                ("of which owning", own("CUR"), |o| Some(o.life_cycle.owning_per_year)),
+                ("of which price growth", own("CUR"), |o| Some(o.life_cycle.price_growth_per_year)),
                 ("levelised cost of heat, demand charge left out", own("CUR/kWh"), |o| {
                     o.life_cycle.levelised_heat_cost_per_kwh
                 }),
@@ -154,7 +156,14 @@ fn table(view: &View<'_>, places: &[usize], part: &str) -> Table {
             });
             let row = Row::new(name, cells.collect()).unit(unit);
             if values.iter().all(|value| value.is_none_or(|value| value == 0.0))
-                && ["fuel", "of which the plant’s own", "grant", "upkeep a year"].contains(&name)
+                && [
+                    "fuel",
+                    "of which the plant’s own",
+                    "of which price growth",
+                    "grant",
+                    "upkeep a year",
+                ]
+                .contains(&name)
             {
                 continue;
             }
@@ -170,20 +179,28 @@ fn table(view: &View<'_>, places: &[usize], part: &str) -> Table {
     .note("“Never”: savings do not pay the extra investment back within the period. Payback, return and ratio compare an option with the baseline.")
 }
 
-/// Cost of owning an option beyond its energy bill, as an equal yearly sum.
-fn owning(option: &OptionFigures) -> f64 {
-    option.life_cycle.annual_equivalent - option.total_cost
+/// What a year of an option costs, line by line: the parts of the annual equivalent. Heat, fans and cool store
+/// are energy at the hour's prices; the fourth is the rest of the bill.
+fn lines(option: &OptionFigures) -> [f64; 6] {
+    let energy = [option.heat_cost, option.fan_cost, option.cool_store_cost];
+    let rest = option.total_cost - energy.iter().sum::<f64>();
+    let life = &option.life_cycle;
+    let [heat, fans, store] = energy;
+    [heat, fans, store, rest, life.owning_per_year, life.price_growth_per_year]
 }
+
+/// Each line with its pen, and what the legend says of it.
+const LINES: [(&str, Pen, &str); 6] = [
+    ("heat", Pen::Fill2, "heat: fuel and electricity of the sources"),
+    ("fans", Pen::Fill3, "drying fans"),
+    ("cool store", Pen::Fill1, "cool store"),
+    ("demand and fixed", Pen::Fill4, "demand, fixed charges and tax"),
+    ("owning", Pen::Fill5, "owning: capital after grant, upkeep, replacement less residual value"),
+    ("price growth", Pen::Hollow, "price growth: what later years’ energy prices add"),
+];
 
 fn cost(view: &View<'_>) -> Drawn<Figure> {
     let options = &view.figures.options;
-    let parts = [
-        ("heat", Pen::Fill2),
-        ("fans", Pen::Fill3),
-        ("cool store", Pen::Fill1),
-        ("demand and fixed", Pen::Fill4),
-        ("owning", Pen::Fill5),
-    ];
     let best = view.shown();
     let heat_share = best.heat_cost / best.life_cycle.annual_equivalent.max(1e-9) * 100.0;
     let chart = Bars {
@@ -191,42 +208,34 @@ fn cost(view: &View<'_>) -> Drawn<Figure> {
             "cost",
             "What a year costs, by line",
             format!(
-                "With “{}” a year costs {}, of which heat is {}. “Owning” is capital after grant, upkeep and replacement as an equal yearly sum.",
+                "With “{}” a year costs {}, of which heat is {}. The bars are the net present cost as an equal yearly sum.{}",
                 best.name,
-                view.money.prose(best.life_cycle.annual_equivalent.max(best.total_cost)),
+                view.money.prose(best.life_cycle.annual_equivalent),
                 number::percent(heat_share.clamp(0.0, 100.0)),
+                if options.iter().any(|o| o.life_cycle.price_growth_per_year < 0.0) {
+                    " Where energy prices fall, the sum beside a bar is less than its parts by what they fall."
+                } else {
+                    ""
+                },
             ),
         ),
         unit: format!("{} a year", view.money.code()),
-        parts: parts.map(|(name, pen)| (name.to_owned(), pen)).to_vec(),
+        parts: LINES.map(|(name, pen, _)| (name.to_owned(), pen)).to_vec(),
         rows: options
             .iter()
-            .map(|o| {
-                let values = vec![
-                    o.heat_cost,
-                    o.fan_cost,
-                    o.cool_store_cost,
-                    o.demand_cost + o.other_cost,
-                    owning(o),
-                ];
-                let total: f64 = values.iter().map(|value| value.max(0.0)).sum();
-                Bar { name: o.name.clone(), values, total: number::three(total) }
+            .map(|o| Bar {
+                name: o.name.clone(),
+                values: lines(o).to_vec(),
+                total: number::three(o.life_cycle.annual_equivalent),
             })
             .collect(),
     };
-    let key = [
-        Key::fill(Pen::Fill2, "heat: fuel and electricity of the sources"),
-        Key::fill(Pen::Fill3, "drying fans"),
-        Key::fill(Pen::Fill1, "cool store"),
-        Key::fill(Pen::Fill4, "demand, fixed charges and tax"),
-        Key::fill(Pen::Fill5, "owning: capital, upkeep, replacement"),
-    ];
     let shown = |part: usize| chart.rows.iter().any(|bar| bar.values[part] > 0.0);
-    let key = key
-        .into_iter()
+    let key = LINES
+        .iter()
         .enumerate()
         .filter(|(part, _)| shown(*part))
-        .map(|(_, entry)| entry)
+        .map(|(_, (_, pen, words))| Key::fill(*pen, *words))
         .collect();
     figure(&chart, &chart.label, key)
 }
