@@ -56,6 +56,8 @@ const MAY_BE_NULL: &[&str] = &[
     "savings_to_investment",
     "levelised_heat_cost_per_kwh",
     "last_dry",
+    "fuel",
+    "free_heat_from",
     "at",
     "note",
     "mean_drying_hours",

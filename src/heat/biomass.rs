@@ -27,6 +27,7 @@ impl Biomass {
             electricity_kw: heat_kw * self.electricity_share,
             fuel_kw: heat_kw / self.efficiency,
             water_kg_per_h: 0.0,
+            charged_kw: 0.0,
         }
     }
 }

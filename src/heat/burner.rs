@@ -20,6 +20,7 @@ impl Burner {
             electricity_kw: heat_kw * self.electricity_share,
             fuel_kw: heat_kw / self.efficiency,
             water_kg_per_h: 0.0,
+            charged_kw: 0.0,
         }
     }
 }

@@ -110,6 +110,7 @@ impl Dehumidifier {
             electricity_kw: cooling_kw * per.power,
             fuel_kw: 0.0,
             water_kg_per_h: -cooling_kw * per.condensate * 3600.0,
+            charged_kw: 0.0,
         }
     }
 }

@@ -22,6 +22,7 @@ impl HotWater {
             electricity_kw: heat_kw * self.electricity_share,
             fuel_kw: heat_kw / (self.boiler_efficiency * (1.0 - self.distribution_loss)),
             water_kg_per_h: 0.0,
+            charged_kw: 0.0,
         }
     }
 }

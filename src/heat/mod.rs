@@ -12,6 +12,7 @@ mod conditions;
 mod dehumidifier;
 mod effectiveness;
 mod exchanger;
+mod free_heat;
 mod heat_pump;
 mod heat_store;
 mod hot_water;
@@ -28,6 +29,7 @@ pub use conditions::{AirState, Conditions};
 pub use dehumidifier::Dehumidifier;
 pub use effectiveness::{Arrangement, effectiveness};
 pub use exchanger::{Effectiveness, Exchange, Exchanger};
+pub use free_heat::{Conversion, FreeHeat};
 pub use heat_pump::HeatPump;
 pub use heat_store::{HeatStore, Shifted};
 pub use hot_water::HotWater;
@@ -48,6 +50,8 @@ pub struct Draw {
     pub fuel_kw: f64,
     /// Water brought into the air, kg/h; less than zero where it is condensed out of it.
     pub water_kg_per_h: f64,
+    /// Heat that went into a heat store, kW; zero for every other kind.
+    pub charged_kw: f64,
 }
 
 /// One heater.

@@ -29,6 +29,7 @@ impl OpenFlame {
             electricity_kw: heat_kw * self.electricity_share,
             fuel_kw,
             water_kg_per_h: fuel_kw * self.water_kg_per_kwh,
+            charged_kw: 0.0,
         }
     }
 }

@@ -9,6 +9,12 @@ pub struct Resistance;
 
 impl Resistance {
     pub(super) fn draw(heat_kw: f64) -> Draw {
-        Draw { heat_kw, electricity_kw: heat_kw, fuel_kw: 0.0, water_kg_per_h: 0.0 }
+        Draw {
+            heat_kw,
+            electricity_kw: heat_kw,
+            fuel_kw: 0.0,
+            water_kg_per_h: 0.0,
+            charged_kw: 0.0,
+        }
     }
 }

@@ -179,7 +179,8 @@ impl Stack {
                 let most_kw = by.most_kw(&hot, self.fuel_left_kwh[charger], hours);
                 let spare_kw = (most_kw - given[charger].draw.heat_kw).max(0.0);
                 shifted.charged_kw = room_kw.min(spare_kw);
-                shifted.draw = Draw { heat_kw: 0.0, ..by.draw(shifted.charged_kw, &hot) };
+                let taken = by.draw(shifted.charged_kw, &hot);
+                shifted.draw = Draw { heat_kw: 0.0, charged_kw: shifted.charged_kw, ..taken };
                 self.fuel_left_kwh[charger] -= shifted.draw.fuel_kw * hours;
             }
             self.fuel_left_kwh[source] += shifted.charged_kw * hours - lost_kwh;

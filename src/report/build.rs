@@ -1,6 +1,7 @@
 //! From books and bills to figures: sums, means over weather years, comparison with the baseline.
 
 mod drawn;
+mod flow;
 mod frame;
 mod life_cycle;
 mod months;

@@ -4,11 +4,13 @@
 //! Where an option has several weather years, its figures are the mean over them unless a name says
 //! otherwise; each year's own stand in `years`.
 
+mod flow;
 mod option;
 mod uncertainty;
 
+pub use flow::FlowFigures;
 pub use option::{
-    CarrierFigures, LifeCycleFigures, MonthFigures, OptionFigures, OptionYearFigures,
+    CarrierFigures, FreeHeatFrom, LifeCycleFigures, MonthFigures, OptionFigures, OptionYearFigures,
     RecoveredFigures, ResidualFigures, SourceFigures, UncertaintyFigures, WeatherSpread,
 };
 

@@ -321,6 +321,7 @@ fn more(draw: &Draw, than: &Draw) -> Draw {
         electricity_kw: draw.electricity_kw - than.electricity_kw,
         fuel_kw: draw.fuel_kw - than.fuel_kw,
         water_kg_per_h: draw.water_kg_per_h - than.water_kg_per_h,
+        charged_kw: draw.charged_kw - than.charged_kw,
     }
 }
 
@@ -329,4 +330,5 @@ pub(super) fn accumulate(sum: &mut Draw, draw: &Draw, hours: f64) {
     sum.electricity_kw += draw.electricity_kw * hours;
     sum.fuel_kw += draw.fuel_kw * hours;
     sum.water_kg_per_h += draw.water_kg_per_h * hours;
+    sum.charged_kw += draw.charged_kw * hours;
 }

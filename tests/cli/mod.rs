@@ -6,6 +6,7 @@ mod cool_store;
 mod crops;
 mod fans;
 mod faults;
+mod flow;
 
 mod heat;
 mod heat_store;

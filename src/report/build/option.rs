@@ -1,11 +1,12 @@
 //! An option: the mean over its weather years, and each year's own.
 
+use super::flow::flow;
 use super::months::{sum_carriers, sum_money};
 use super::reckoned::{Reckoned, mean, over, over_water};
 use super::recovered::recovered;
 use super::spread::uncertainty;
-use super::words::{describe, kind_in_words};
-use crate::heat::{Kind, Source};
+use super::words::{describe, free_heat_from, kind_in_words};
+use crate::heat::{Draw, Kind, Source};
 use crate::ledger::{Account, Book};
 use crate::report::figures::{
     LifeCycleFigures, OptionFigures, OptionYearFigures, ResidualFigures, SourceFigures,
@@ -27,6 +28,7 @@ pub(super) fn option_figures(
     let dried_t = option.dried_t();
     let carriers = sum_carriers(&option.months);
     let energy = option.mean_energy();
+    let sources = sources(study, place, option);
     let total_cost = sum_money(&option.months, |month| month.total_cost);
     let after_season: f64 =
         mean(option.books.iter().map(|book| Account::of(book, |hour| !hour.in_season).store_kwh));
@@ -53,7 +55,8 @@ pub(super) fn option_figures(
         cool_store_after_season_kwh: after_season,
         store_cooling_kwh: option.mean(|account| account.store_cooling_kwh),
         recovered: recovered(option),
-        sources: sources(study, place, option),
+        flow: flow(option, &sources),
+        sources,
         electric_peak_kw: option.accounts.iter().map(|a| a.electric_peak_kw).fold(0.0, f64::max),
         used_kwh: energy.used_kwh,
         own_kwh: energy.own_kwh,
@@ -116,25 +119,36 @@ fn residuals(books: &[Book]) -> ResidualFigures {
 
 fn sources(study: &Study, place: usize, option: &Reckoned<'_>) -> Vec<SourceFigures> {
     let years = option.books.len().max(1) as f64;
-    study.heatings[place]
-        .sources
-        .iter()
+    let all = &study.heatings[place].sources;
+    all.iter()
         .enumerate()
         .map(|(at, source)| {
+            let mut sum = Draw::default();
             let mut figures = SourceFigures {
                 name: source.name.clone(),
                 kind: kind_in_words(&source.kind).to_owned(),
                 capacity_kw: source.capacity_kw,
+                fuel: source.fuel().map(str::to_owned),
+                free_heat_from: source.free_heat(all).map(free_heat_from),
                 ..SourceFigures::default()
             };
             for draw in option.books.iter().flat_map(|book| &book.sources[at].given) {
-                figures.heat_kwh += draw.heat_kw / years;
-                figures.electricity_kwh += draw.electricity_kw / years;
-                figures.fuel_kwh += draw.fuel_kw / years;
+                sum.heat_kw += draw.heat_kw / years;
+                sum.electricity_kw += draw.electricity_kw / years;
+                sum.fuel_kw += draw.fuel_kw / years;
+                sum.charged_kw += draw.charged_kw / years;
                 figures.peak_kw = figures.peak_kw.max(draw.heat_kw);
                 figures.hours += if draw.heat_kw > 1e-6 { 1.0 / years } else { 0.0 };
             }
-            figures
+            let conversion = source.conversion(&sum);
+            SourceFigures {
+                heat_kwh: sum.heat_kw,
+                electricity_kwh: sum.electricity_kw,
+                fuel_kwh: sum.fuel_kw,
+                free_heat_kwh: conversion.free_kwh,
+                loss_kwh: conversion.lost_kwh,
+                ..figures
+            }
         })
         .collect()
 }

@@ -1,7 +1,8 @@
 //! An option in words: what heats, and where the condensers stand.
 
 use crate::cool_store::{Condensers, Placement};
-use crate::heat::Kind;
+use crate::heat::{FreeHeat, Kind};
+use crate::report::figures::FreeHeatFrom;
 use crate::season::{Calling, Heating};
 
 pub(super) fn describe(heating: &Heating) -> String {
@@ -54,5 +55,15 @@ pub(super) fn kind_in_words(kind: &Kind) -> &'static str {
         Kind::Exchanger(_) => "exhaust-to-intake exchanger",
         Kind::Collector(_) => "solar air collector",
         Kind::HeatStore(_) => "heat store, charged by another source",
+    }
+}
+
+pub(super) fn free_heat_from(free: FreeHeat) -> FreeHeatFrom {
+    match free {
+        FreeHeat::OutsideAir => FreeHeatFrom::OutsideAir,
+        FreeHeat::LeavingAir => FreeHeatFrom::LeavingAir,
+        FreeHeat::Sun => FreeHeatFrom::Sun,
+        FreeHeat::CondenserWater => FreeHeatFrom::CondenserWater,
+        FreeHeat::Vapour => FreeHeatFrom::Vapour,
     }
 }

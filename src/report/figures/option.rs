@@ -1,6 +1,6 @@
 //! The figures of one option: its energy, its bill, its months and years, and its life-cycle money.
 
-use super::GuardFigures;
+use super::{FlowFigures, GuardFigures};
 use crate::report::cover::{MonthHours, SortedCover};
 use crate::report::judgement::LeftFigures;
 use crate::uncertainty::Quantiles;
@@ -98,6 +98,8 @@ pub struct OptionFigures {
     pub heat_exits_kwh: BTreeMap<String, f64>,
     /// Where it came from besides sources, kWh: fan heat, lights and people, recovered (all released).
     pub heat_entries_kwh: BTreeMap<String, f64>,
+    /// Where each kWh goes.
+    pub flow: FlowFigures,
     /// What covered the need through the hours sorted by it.
     pub cover: SortedCover,
     /// By calendar month, from the season's first.
@@ -236,8 +238,33 @@ pub struct SourceFigures {
     pub electricity_kwh: f64,
     /// Fuel taken, kWh (net heating value).
     pub fuel_kwh: f64,
+    /// Carrier of its fuel; null for one that burns none.
+    pub fuel: Option<String>,
+    /// Heat that came in free, kWh: heat + loss = electricity + fuel + free heat.
+    pub free_heat_kwh: f64,
+    /// Where its free heat comes from; null for one that has none.
+    pub free_heat_from: Option<FreeHeatFrom>,
+    /// What it took and did not give to the drying air as heat, kWh; of a heat store also what it lost or
+    /// still holds.
+    pub loss_kwh: f64,
     /// Hours in which it worked.
     pub hours: f64,
+}
+
+/// Where free heat comes from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum FreeHeatFrom {
+    /// Outside air, by a heat pump.
+    OutsideAir,
+    /// Air that leaves the plant, by an exchanger.
+    LeavingAir,
+    /// The sun, by a collector.
+    Sun,
+    /// The condensers' water, by a heat pump.
+    CondenserWater,
+    /// Vapour of the drying air, by a dehumidifier.
+    Vapour,
 }
 
 /// What recovered condenser heat was worth.

@@ -75,50 +75,7 @@ fn side_by_side(view: &View<'_>, base: &OptionFigures, proposal: &OptionFigures)
         ];
         rows.push(Row::new(name, cells).unit(unit));
     };
-    let carriers: BTreeSet<&String> =
-        base.carriers.keys().chain(proposal.carriers.keys()).collect();
-    let of_carrier = |option: &OptionFigures, name: &String, of: fn(&CarrierFigures) -> f64| {
-        option.carriers.get(name).map_or(0.0, of)
-    };
-    for name in &carriers {
-        let has_own = [base, proposal]
-            .into_iter()
-            .any(|option| of_carrier(option, name, |c| c.own_kwh) > 0.0);
-        if has_own {
-            add(
-                format!("{name} used"),
-                "kWh a season",
-                &|option| of_carrier(option, name, |c| c.used_kwh),
-                "sum of all hours; fuel on net heating value",
-            );
-            add(
-                format!("{name}, the plant’s own"),
-                "kWh a season",
-                &|option| of_carrier(option, name, |c| c.own_kwh),
-                "own supply burnt × net heating value",
-            );
-        }
-        add(
-            format!("{name} purchased"),
-            "kWh a season",
-            &|option| of_carrier(option, name, |c| c.purchased_kwh),
-            if has_own { "used − own" } else { "sum of all hours; fuel on net heating value" },
-        );
-    }
-    if has_own(base) || has_own(proposal) {
-        add(
-            "energy used".to_owned(),
-            "kWh a season",
-            &|option| option.used_kwh,
-            "U = sum over carriers, own and purchased",
-        );
-        add(
-            "of which the plant’s own".to_owned(),
-            "kWh a season",
-            &|option| option.own_kwh,
-            "O = sum over carriers",
-        );
-    }
+    energy_rows(base, proposal, &mut add);
     add(
         "energy purchased".to_owned(),
         "kWh a season",
@@ -169,6 +126,57 @@ fn side_by_side(view: &View<'_>, base: &OptionFigures, proposal: &OptionFigures)
         heads,
         rows,
     )
+}
+
+/// Adds a row of this name and unit: a figure of either option, and its formula.
+type AddRow<'a> = &'a mut dyn FnMut(String, &str, &dyn Fn(&OptionFigures) -> f64, &str);
+
+/// Energy by carrier, and where a plant has a supply of its own what was used, its own, and purchased.
+fn energy_rows(base: &OptionFigures, proposal: &OptionFigures, add: AddRow<'_>) {
+    let carriers: BTreeSet<&String> =
+        base.carriers.keys().chain(proposal.carriers.keys()).collect();
+    let of_carrier = |option: &OptionFigures, name: &String, of: fn(&CarrierFigures) -> f64| {
+        option.carriers.get(name).map_or(0.0, of)
+    };
+    for name in &carriers {
+        let has_own = [base, proposal]
+            .into_iter()
+            .any(|option| of_carrier(option, name, |c| c.own_kwh) > 0.0);
+        if has_own {
+            add(
+                format!("{name} used"),
+                "kWh a season",
+                &|option| of_carrier(option, name, |c| c.used_kwh),
+                "sum of all hours; fuel on net heating value",
+            );
+            add(
+                format!("{name}, the plant’s own"),
+                "kWh a season",
+                &|option| of_carrier(option, name, |c| c.own_kwh),
+                "own supply burnt × net heating value",
+            );
+        }
+        add(
+            format!("{name} purchased"),
+            "kWh a season",
+            &|option| of_carrier(option, name, |c| c.purchased_kwh),
+            if has_own { "used − own" } else { "sum of all hours; fuel on net heating value" },
+        );
+    }
+    if has_own(base) || has_own(proposal) {
+        add(
+            "energy used".to_owned(),
+            "kWh a season",
+            &|option| option.used_kwh,
+            "U = sum over carriers, own and purchased",
+        );
+        add(
+            "of which the plant’s own".to_owned(),
+            "kWh a season",
+            &|option| option.own_kwh,
+            "O = sum over carriers",
+        );
+    }
 }
 
 /// One line of the savings: a value or why there is none, and how it is reckoned.
