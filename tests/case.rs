@@ -30,6 +30,13 @@ impl Case {
         self
     }
 
+    /// Runs it with this variable of the environment.
+    #[allow(dead_code)]
+    pub fn with(mut self, name: &str, value: &str) -> Self {
+        self.command.env(name, value);
+        self
+    }
+
     /// Runs it and takes what came out.
     pub fn run(mut self) -> Ran {
         let Output { status, stdout, stderr } = self.command.output().expect("the binary runs");

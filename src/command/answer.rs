@@ -1,15 +1,21 @@
 //! The answer on stdout.
 
 use super::Failure;
+use super::printable::printable;
 use std::io::{ErrorKind, Write};
 
 /// Writes the answer. A reader who has seen enough and closed the pipe (`| head`) is no failure.
 pub(super) fn answer(text: &str) -> Result<(), Failure> {
     let mut out = std::io::stdout().lock();
-    match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
+    match out.write_all(printable(text).as_bytes()).and_then(|()| out.flush()) {
         Err(cause) if cause.kind() != ErrorKind::BrokenPipe => {
             Err(Failure::file("standard output", &cause))
         }
         _ => Ok(()),
     }
+}
+
+/// A line beside the answer, on stderr.
+pub(super) fn say_beside(text: &str) {
+    eprintln!("{}", printable(text));
 }

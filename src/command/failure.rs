@@ -1,5 +1,6 @@
 //! How a command ends when it cannot answer.
 
+use super::answer::say_beside;
 use crate::study::problem::Problems;
 use std::path::PathBuf;
 
@@ -37,6 +38,14 @@ impl Failure {
         if problems.only_unreadable_files() { Self::Companions(told) } else { Self::Input(told) }
     }
 
+    /// Why, without the path that a caller names itself.
+    pub fn cause(self) -> String {
+        match self {
+            Self::Guard(text) | Self::Input(text) | Self::Companions(text) => text,
+            Self::File { cause, .. } => cause,
+        }
+    }
+
     /// The exit code of the command's contract.
     pub fn exit_code(&self) -> u8 {
         match self {
@@ -48,6 +57,6 @@ impl Failure {
 
     /// Prints the failure to stderr.
     pub fn show(&self) {
-        eprintln!("error: {self}");
+        say_beside(&format!("error: {self}"));
     }
 }

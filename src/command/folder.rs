@@ -1,6 +1,7 @@
 //! A study's folder: the study, the files beside it, and the weather it names.
 
 use super::Failure;
+use super::output::read_file;
 use super::site_doubts::site_doubts;
 use super::weather::failure;
 use crate::report::{InputFile, WeatherFigures, input_file};
@@ -73,8 +74,8 @@ impl Companions for KnownTexts {
 
 impl Companions for Beside<'_> {
     fn text(&self, path: &str) -> Result<String, NoText> {
-        let bytes = std::fs::read(self.folder.join(path))
-            .map_err(|error| NoText::Unreadable(error.to_string()))?;
+        let bytes = read_file(&self.folder.join(path))
+            .map_err(|failure| NoText::Unreadable(failure.cause()))?;
         self.read.borrow_mut().push(input_file(path, digest(&bytes)));
         let text = String::from_utf8(bytes).map_err(|_| NoText::NotText)?;
         self.texts.borrow_mut().insert(path.to_owned(), text.clone());
@@ -87,7 +88,7 @@ impl Companions for Beside<'_> {
         let paths = weather_paths(ask, self.folder).unwrap_or_default();
         let mut spots = paths
             .iter()
-            .filter_map(|(shown, path)| read_weather(ask, shown, &std::fs::read(path).ok()?).ok())
+            .filter_map(|(shown, path)| read_weather(ask, shown, &read_file(path).ok()?).ok())
             .map(|reading| reading.spot());
         let place = spots.find(|spot| spot.latitude.is_some()).unwrap_or_default();
         self.place.set(place);
@@ -106,7 +107,7 @@ pub(super) fn open(path: &Path) -> Result<Opened, Failure> {
             ),
         });
     }
-    let bytes = std::fs::read(path).map_err(|error| Failure::file(path, &error))?;
+    let bytes = read_file(path)?;
     let own = input_file(name_of(path), digest(&bytes));
     let text = String::from_utf8(bytes).map_err(|_| {
         Failure::Input(format!("{}: not UTF-8 text; save the study as UTF-8", path.display()))
@@ -206,7 +207,7 @@ pub(super) fn open_weather(opened: &Opened) -> Result<OpenedWeather, Failure> {
     let (mut readings, mut files, mut findings) = (Vec::new(), Vec::new(), Vec::new());
     let (mut names, mut formats) = (Vec::new(), Vec::new());
     for (shown, path) in &paths {
-        let bytes = std::fs::read(path).map_err(|error| Failure::file(path, &error))?;
+        let bytes = read_file(path)?;
         files.push(input_file(shown, digest(&bytes)));
         let reading = read_weather(&study.weather, shown, &bytes)?;
         if reading.worst() == Some(weather::Severity::Error) {
@@ -315,21 +316,24 @@ fn finding(shown: &str, problem: &weather::Problem) -> Problem {
 fn weather_paths(ask: &WeatherAsk, folder: &Path) -> Result<Vec<(String, PathBuf)>, Failure> {
     let mut all: Vec<(String, PathBuf)> = Vec::new();
     for pattern in &ask.files {
-        let full = folder.join(pattern);
+        // Only what the study writes is a pattern: a folder may have any name.
+        let shown_folder = folder.to_string_lossy();
+        let full = Path::new(&glob::Pattern::escape(&shown_folder)).join(pattern);
         let matches = glob::glob(&full.to_string_lossy()).map_err(|error| {
             Failure::Input(format!("weather.files: `{pattern}` is no pattern of files: {error}"))
         })?;
-        let before = all.len();
+        let mut is_there = false;
         for found in matches {
             let found = found.map_err(|error| Failure::file(error.path(), error.error()))?;
+            is_there = true;
             let shown = found.strip_prefix(folder).unwrap_or(&found).display().to_string();
             if all.iter().all(|(known, _)| *known != shown) {
                 all.push((shown, found));
             }
         }
-        if all.len() == before {
+        if !is_there {
             return Err(Failure::File {
-                path: full,
+                path: folder.join(pattern),
                 cause: "no such weather file; `weather.files` is relative to the study".to_owned(),
             });
         }

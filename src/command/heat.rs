@@ -82,10 +82,10 @@ fn check(args: &Args) -> Result<(), Failure> {
         )));
     }
     if let Some(airflow) = args.airflow
-        && !(airflow.is_finite() && airflow >= 0.0)
+        && !(0.0..=1e6).contains(&airflow)
     {
         return Err(Failure::Input(format!(
-            "--airflow {airflow} kg/s is no airflow; give kilograms of dry air a second"
+            "--airflow {airflow} kg/s is no airflow, expected 0 to 1000000; give kilograms of dry air a second"
         )));
     }
     check_altitude(args.altitude)

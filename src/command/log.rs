@@ -5,6 +5,7 @@ mod block;
 mod keys;
 mod picture;
 mod settled;
+mod unlikely;
 mod words;
 mod written;
 
@@ -104,6 +105,9 @@ pub(super) struct Fitted {
 pub(super) fn run(args: &Args) -> Result<(), Failure> {
     check_altitude(args.altitude)?;
     let options = options(args)?;
+    let targets: Vec<PathBuf> = args.html.iter().cloned().collect();
+    let inputs: Vec<PathBuf> = args.files.iter().chain(&args.weather).cloned().collect();
+    output::check_targets(&targets, &inputs)?;
     let written = read_all(args)?;
     let crop = crop_of(&written, &options)?;
     let heated = heated(args)?;
@@ -181,7 +185,7 @@ fn read_all(args: &Args) -> Result<Vec<Written>, Failure> {
             continue;
         }
         seen.push(whole);
-        let bytes = std::fs::read(path).map_err(|error| Failure::file(path, &error))?;
+        let bytes = output::read_file(path)?;
         match written::read(&path.display().to_string(), &bytes) {
             Ok(log) => logs.push(log),
             Err(told) => problems.extend(told),

@@ -11,6 +11,7 @@ mod heat;
 mod log;
 mod new;
 mod output;
+mod printable;
 mod report;
 mod site_doubts;
 mod size;
@@ -54,6 +55,19 @@ enum Command {
     Weather(weather::Args),
 }
 
+/// More threads than this only wait for one another, and may be more than the system gives.
+const MOST_THREADS: usize = 256;
+
+/// Holds the threads asked for by `RAYON_NUM_THREADS` within what a system gives.
+fn bound_threads() {
+    let asked = std::env::var("RAYON_NUM_THREADS").ok().and_then(|text| text.parse::<usize>().ok());
+    if asked.is_some_and(|threads| threads > MOST_THREADS) {
+        let threads = std::thread::available_parallelism().map_or(1, std::num::NonZero::get);
+        // Where even that fails, the first season says so.
+        let _ = rayon::ThreadPoolBuilder::new().num_threads(threads).build_global();
+    }
+}
+
 /// Parses the command line, runs the command and returns its exit code: 0 done, 1 answered but a
 /// guard failed under `--strict`, 2 the input is wrong, 3 a file cannot be read or written.
 pub fn run<I, T>(arguments: I) -> ExitCode
@@ -70,6 +84,7 @@ where
             return ExitCode::from(code);
         }
     };
+    bound_threads();
     let outcome = match line.command {
         Command::Report(args) => report::run(&args),
         Command::New(args) => new::run(&args),

@@ -1,6 +1,6 @@
 //! `dryledger report`: the main job.
 
-use super::answer::answer;
+use super::answer::{answer, say_beside};
 use super::{Failure, folder, output};
 use crate::export;
 use crate::report::{
@@ -45,6 +45,10 @@ pub struct Args {
     json: bool,
 }
 
+/// What a report may consist of.
+const FILES: [&str; 5] =
+    ["report.html", "figures.json", "monthly.csv", "batches.csv", "hourly.csv"];
+
 pub(super) fn run(args: &Args) -> Result<(), Failure> {
     let opened = folder::open(&args.study)?;
     let weather = folder::open_weather(&opened)?;
@@ -52,7 +56,7 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
     folder::check_target(&opened, &weather)?;
     let warnings = folder::warnings(&opened, &weather);
     for warning in &warnings {
-        eprintln!("{}", warning.sentence());
+        say_beside(&warning.sentence());
     }
     let listed = listed(&warnings, &weather);
     let drawn = folder::draw(&opened, args.samples)?;
@@ -61,6 +65,10 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
     }
     let out = args.out.clone().unwrap_or_else(|| opened.folder.clone());
     output::check_folder(&out)?;
+    let targets: Vec<PathBuf> = FILES.iter().map(|name| out.join(name)).collect();
+    let inputs: Vec<PathBuf> =
+        opened.files.iter().map(|file| opened.folder.join(&file.file)).collect();
+    output::check_targets(&targets, &inputs)?;
     let run_date = run_date()?;
 
     let bar = progress(study.heatings.len() * weather.years.len(), "seasons");

@@ -3,7 +3,7 @@
 mod airflow;
 mod together;
 
-use super::answer::answer;
+use super::answer::{answer, say_beside};
 use super::{Failure, folder};
 use crate::export;
 use crate::report::{
@@ -59,7 +59,7 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
     let weather = folder::open_weather(&opened)?;
     folder::check_target(&opened, &weather)?;
     for warning in folder::warnings(&opened, &weather) {
-        eprintln!("{}", warning.sentence());
+        say_beside(&warning.sentence());
     }
     if weather.years.is_empty() {
         return Err(Failure::Input(

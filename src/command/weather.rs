@@ -7,9 +7,9 @@ mod text;
 mod typical;
 
 use super::Failure;
-use super::answer::answer;
+use super::answer::{answer, say_beside};
 use super::heat::check_altitude;
-use super::output::Together;
+use super::output::{Together, check_targets};
 use crate::study::column_map_of;
 use crate::weather::typical::Typical;
 use crate::weather::{
@@ -112,6 +112,10 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
 }
 
 fn run_files(args: &Args) -> Result<(), Failure> {
+    let targets = [&args.write, &args.typical, &args.html].into_iter().flatten().cloned();
+    let targets: Vec<PathBuf> = targets.collect();
+    let inputs: Vec<PathBuf> = args.files.iter().chain(&args.columns).cloned().collect();
+    check_targets(&targets, &inputs)?;
     let map = args.columns.as_deref().map(column_map).transpose()?;
     let mut readings = Vec::with_capacity(args.files.len());
     for file in &args.files {
@@ -233,9 +237,9 @@ pub(super) fn show_problems(reading: &Reading, warnings_only: bool) {
             continue;
         }
         let line = problem.line.map_or_else(String::new, |line| format!(":{line}"));
-        eprintln!(
+        say_beside(&format!(
             "{}: {}{line}: {} [{}]",
             problem.severity, reading.file, problem.message, problem.code
-        );
+        ));
     }
 }

@@ -166,12 +166,18 @@ fn cells(text: &mut String, numbers: &[(f64, usize)]) {
     }
 }
 
-/// A name as a CSV cell.
+/// Signs with which a spreadsheet takes a cell for a formula.
+const BEGINS_A_FORMULA: [char; 6] = ['=', '+', '-', '@', '\t', '\r'];
+
+/// A name as a CSV cell. One that a spreadsheet would run gets an apostrophe before it, the spreadsheets' own
+/// mark of a text; numbers never pass through here.
 pub(super) fn quoted(name: &str) -> String {
-    if name.contains([',', '"', '\n', '\r']) {
-        format!("\"{}\"", name.replace('"', "\"\""))
+    let harmless =
+        if name.starts_with(BEGINS_A_FORMULA) { format!("'{name}") } else { name.to_owned() };
+    if harmless.contains([',', '"', '\n', '\r', '\t', '\'']) {
+        format!("\"{}\"", harmless.replace('"', "\"\""))
     } else {
-        name.to_owned()
+        harmless
     }
 }
 
@@ -183,6 +189,22 @@ fn plain(name: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn no_name_is_a_formula() {
+        for (name, cell) in [
+            ("electric", "electric"),
+            ("a, b", "\"a, b\""),
+            ("say \"go\"", "\"say \"\"go\"\"\""),
+            ("=cmd|' /C calc'!A1", "\"'=cmd|' /C calc'!A1\""),
+            ("@SUM(1+1)", "\"'@SUM(1+1)\""),
+            ("+1+1", "\"'+1+1\""),
+            ("-2+3", "\"'-2+3\""),
+            ("\t=1", "\"'\t=1\""),
+        ] {
+            assert_eq!(quoted(name), cell);
+        }
+    }
 
     #[test]
     fn what_rounds_to_nothing_has_no_sign() {

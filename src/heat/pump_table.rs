@@ -2,6 +2,9 @@
 
 use crate::interpolate::Place;
 
+/// 0 °C, K.
+const KELVIN: f64 = 273.15;
+
 /// One row of a data sheet.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct PumpPoint {
@@ -43,6 +46,20 @@ pub enum BadPumpTable {
         /// Supply air, °C.
         supply_c: f64,
     },
+    /// More heat for its electricity than an ideal machine between these temperatures gives.
+    #[error(
+        "a COP of {cop} between {outside_c} °C outside and {supply_c} °C supply is above {ideal:.1}, which an ideal machine gives"
+    )]
+    AboveCarnot {
+        /// What was found.
+        cop: f64,
+        /// Outside air, °C.
+        outside_c: f64,
+        /// Supply air, °C.
+        supply_c: f64,
+        /// Carnot's, between the two.
+        ideal: f64,
+    },
     /// A figure that is not above zero.
     #[error("a {what} of {found} is no figure of a heat pump that runs")]
     NotPositive {
@@ -71,6 +88,15 @@ impl PumpTable {
                 if !(found > 0.0 && found.is_finite()) {
                     return Err(BadPumpTable::NotPositive { what, found });
                 }
+            }
+        }
+        for row in rows.iter().filter(|row| row.supply_c > row.outside_c) {
+            // Air that is warmed on its way could be had for less; its condenser is as warm as the supply all the
+            // same.
+            let ideal = (row.supply_c + KELVIN) / (row.supply_c - row.outside_c);
+            if row.cop > ideal {
+                let PumpPoint { outside_c, supply_c, cop, .. } = *row;
+                return Err(BadPumpTable::AboveCarnot { cop, outside_c, supply_c, ideal });
             }
         }
         let mut points = Vec::with_capacity(outside.len() * supply.len());

@@ -12,6 +12,7 @@
 
 use super::biomass_value;
 use super::cursor::Cursor;
+use super::money::MOST_MONEY;
 use super::own_supply;
 use crate::money::{Carrier, FUELS, Fuel, HeatingBasis, OwnSupply, Unit};
 
@@ -83,7 +84,8 @@ pub(super) fn read_fuel(name: &str, cursor: &Cursor<'_>) -> Option<Carrier> {
 }
 
 fn read_sale(cursor: &Cursor<'_>) -> Sale {
-    let price_per_unit = cursor.number("price").unit("money per unit").within(0.0, 1e9).required();
+    let price_per_unit =
+        cursor.number("price").unit("money per unit").within(0.0, MOST_MONEY).required();
     let units: Vec<(&'static str, Unit)> = [
         Unit::KilowattHour,
         Unit::Gigajoule,
@@ -102,7 +104,7 @@ fn read_sale(cursor: &Cursor<'_>) -> Sale {
     let fixed_per_month = cursor
         .number("fixed_per_month")
         .unit("money/month")
-        .within(0.0, 1e7)
+        .within(0.0, MOST_MONEY)
         .default(0.0, "none given");
     Sale { price_per_unit, unit, basis, fixed_per_month }
 }

@@ -1,7 +1,9 @@
 //! An intake file: CSV with `date,tonnes[,moisture][,grade]`, one row a delivery, moisture in % w.b. A bin
 //! holds one grade; rows without one are a grade of their own.
 
-use super::problem::Problem;
+mod doubts;
+
+use super::problem::{Problem, Severity};
 use crate::crop::water;
 use crate::season::IntakeRow;
 use crate::weather::{MonthDay, SeasonWindow};
@@ -41,7 +43,9 @@ struct Record<'t> {
 pub(super) fn read(file: &str, text: &str, rules: &Rules) -> Days {
     let mut days = Days { rows: Vec::new(), problems: Vec::new() };
     let text = text.strip_prefix('\u{feff}').unwrap_or(text);
+    let separator = separator(text);
     let mut reader = csv::ReaderBuilder::new()
+        .delimiter(separator)
         .trim(csv::Trim::All)
         .comment(Some(b'#'))
         .flexible(true)
@@ -63,9 +67,11 @@ pub(super) fn read(file: &str, text: &str, rules: &Rules) -> Days {
     let Some(columns) = Columns::of(&head, &mut days.problems) else {
         return days;
     };
+    let records: Vec<Record<'_>> = records.collect();
+    let order = DayOrder::of(records.iter().map(|record| record.cell(columns.date)));
     let mut bad = Vec::new();
-    for record in records {
-        match record.row(&columns, rules) {
+    for record in &records {
+        match record.row(&columns, order, rules) {
             Ok(row) => days.rows.push(row),
             Err(problem) => bad.push(*problem),
         }
@@ -81,8 +87,65 @@ pub(super) fn read(file: &str, text: &str, rules: &Rules) -> Days {
     days.problems.extend(bad);
     if !unread {
         check_whole(file, &days.rows, rules, &mut days.problems);
+        if days.problems.iter().all(|problem| problem.severity != Severity::Error) {
+            doubts::doubts(&records, &days.rows, rules, &mut days.problems);
+        }
     }
     days
+}
+
+/// What parts the cells: the mark that comes most often in the head of the table.
+fn separator(text: &str) -> u8 {
+    let is_said = |line: &&str| !line.trim().is_empty() && !line.starts_with('#');
+    let head = text.lines().find(is_said).unwrap_or("");
+    let count = |mark: u8| head.bytes().filter(|byte| *byte == mark).count();
+    [b';', b'\t'].into_iter().find(|mark| count(*mark) > count(b',')).unwrap_or(b',')
+}
+
+/// The order of day and month in dates that are not written year first, if the dates themselves tell.
+#[derive(Clone, Copy, Debug, PartialEq)]
+enum DayOrder {
+    DayFirst,
+    MonthFirst,
+    /// Every date reads either way.
+    Unknown,
+}
+
+impl DayOrder {
+    fn of<'t>(cells: impl Iterator<Item = &'t str>) -> Self {
+        let (mut first, mut second) = (0, 0);
+        for [a, b, _] in cells.filter_map(numbers_of_date) {
+            first = first.max(a);
+            second = second.max(b);
+        }
+        match (first > 12, second > 12) {
+            (true, _) => Self::DayFirst,
+            (false, true) => Self::MonthFirst,
+            (false, false) => Self::Unknown,
+        }
+    }
+
+    fn date(self, cell: &str) -> Option<NaiveDate> {
+        if let Ok(date) = cell.parse() {
+            return Some(date);
+        }
+        let [a, b, year] = numbers_of_date(cell)?;
+        let (day, month) = match self {
+            Self::DayFirst => (a, b),
+            Self::MonthFirst => (b, a),
+            // A point parts days first; a stroke tells nothing.
+            Self::Unknown if cell.contains('.') || a == b => (a, b),
+            Self::Unknown => return None,
+        };
+        NaiveDate::from_ymd_opt(i32::try_from(year).ok()?, month, day)
+    }
+}
+
+/// The three numbers of `15.03.2031` or `3/15/2031`.
+fn numbers_of_date(cell: &str) -> Option<[u32; 3]> {
+    let mut parts = cell.split(['.', '/', '-']).map(str::parse);
+    let numbers = [parts.next()?.ok()?, parts.next()?.ok()?, parts.next()?.ok()?];
+    (parts.next().is_none() && numbers[2] > 999).then_some(numbers)
 }
 
 /// The place of the next row: a record's own place lies before the blank lines and remarks above it.
@@ -121,6 +184,16 @@ impl Columns {
             );
             return None;
         };
+        let twice =
+            COLUMNS.iter().find(|column| names.iter().filter(|name| name == *column).count() > 1);
+        if let Some(column) = twice {
+            problems.push(
+                head.at("", &format!("two columns are called `{column}`"))
+                    .expected("one column of each name")
+                    .cure("rename or strike out the one that is not meant"),
+            );
+            return None;
+        }
         for (name, written) in names.iter().zip(&head.cells) {
             if !COLUMNS.contains(&name.as_str()) {
                 problems.push(
@@ -153,7 +226,12 @@ impl Record<'_> {
         self.cells.get(column).unwrap_or("")
     }
 
-    fn row(&self, columns: &Columns, rules: &Rules) -> Result<IntakeRow, Box<Problem>> {
+    fn row(
+        &self,
+        columns: &Columns,
+        order: DayOrder,
+        rules: &Rules,
+    ) -> Result<IntakeRow, Box<Problem>> {
         let found = self.cells.len();
         if found != columns.count {
             return Err(Box::new(
@@ -171,9 +249,13 @@ impl Record<'_> {
             Box::new(self.at(cell, &what).expected(expected).cure(ROW))
         };
         let cell = self.cell(columns.date);
-        let date: NaiveDate = cell
-            .parse()
-            .map_err(|_| refuse("date", cell, "a date of the calendar such as 2031-03-15"))?;
+        let date = order.date(cell).ok_or_else(|| {
+            refuse(
+                "date",
+                cell,
+                "a date of the calendar such as 2031-03-15, or in an order that the dates tell",
+            )
+        })?;
         let season = rules.season.filter(|season| !holds(*season, date));
         if let Some(season) = season {
             return Err(Box::new(
@@ -247,83 +329,10 @@ fn in_every_year(date: NaiveDate) -> NaiveDate {
     if (date.month(), date.day()) == (2, 29) { date.pred_opt().unwrap_or(date) } else { date }
 }
 
+/// A number with a decimal point or comma.
 fn number(text: &str, low: f64, high: f64) -> Option<f64> {
-    text.parse().ok().filter(|value| (low..=high).contains(value))
+    text.replacen(',', ".", 1).parse().ok().filter(|value| (low..=high).contains(value))
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::study::problem::Severity;
-
-    fn rules() -> Rules {
-        Rules {
-            moisture: 0.25,
-            dried_moisture: 0.1,
-            season: Some(SeasonWindow {
-                starts: "02-01".parse().unwrap(),
-                ends: "08-31".parse().unwrap(),
-            }),
-        }
-    }
-
-    #[test]
-    fn rows_are_read_with_the_studys_moisture_where_they_have_none() {
-        let text = "# a remark\ndate,tonnes,moisture\n2031-03-02,5,25\n\n2032-02-29,5,\n";
-        let days = read("intake.csv", text, &rules());
-        assert!(days.problems.is_empty(), "{:?}", days.problems);
-        assert!((days.rows[0].moisture - 1.0 / 3.0).abs() < 1e-12);
-        assert_eq!(days.rows[1].moisture, 0.25);
-        assert_eq!(days.rows[1].date.to_string(), "2032-02-28");
-    }
-
-    #[test]
-    fn a_grade_is_kept_as_it_is_written() {
-        let text = "date,tonnes,grade\n2031-03-02,5,early\n2031-03-03,5,\n";
-        let days = read("intake.csv", text, &rules());
-        assert!(days.problems.is_empty(), "{:?}", days.problems);
-        assert_eq!(days.rows[0].grade.as_deref(), Some("early"));
-        assert_eq!(days.rows[1].grade, None);
-    }
-
-    #[test]
-    fn every_fault_has_its_place_and_its_cure() {
-        for (text, words) in [
-            ("", "intake.csv:1:1: the file is empty"),
-            ("day,tonnes\n", "1:1: the columns are `day,tonnes`, expected"),
-            ("date;tonnes\n2031-03-01;4\n", "1:1: the columns are `date;tonnes`"),
-            ("date,tonnes\n2031-13-01,4\n", "2:1: date is `2031-13-01`"),
-            ("date,tonnes\n\n2031-03-01,nan\n", "3:12: tonnes is `nan`"),
-            ("date,tonnes\n2031-03-01,\n", "2:1: tonnes is empty"),
-            ("date,tonnes\n2031-03-01,-4\n", "2:12: tonnes is `-4`"),
-            ("date,tonnes\n2031-03-01,4,5\n", "2:1: the row has 3 cells"),
-            ("date,tonnes,moisture\n2031-03-01,4,150\n", "2:14: moisture is `150`"),
-            ("date,tonnes\n2031-12-24,4\n", "2:1: 2031-12-24 is outside the season"),
-            ("date,tonnes\n", "no tonnes"),
-            ("date,tonnes,moisture\n2031-03-01,4,9\n", "as dry as they shall be"),
-            ("date,tonnes\n2031-03-01,4\n2032-03-01,4\n", "03-01 comes in two years"),
-        ] {
-            let days = read("intake.csv", text, &rules());
-            let told: Vec<String> = days.problems.iter().map(Problem::sentence).collect();
-            assert_eq!(told.len(), 1, "{text:?}: {told:?}");
-            assert!(told[0].contains(words), "{text:?}: {told:?}");
-        }
-    }
-
-    #[test]
-    fn many_bad_rows_are_told_in_a_few_lines() {
-        let text = "date,tonnes\n".to_owned() + &"2031-12-24,1\n".repeat(40);
-        let days = read("intake.csv", &text, &rules());
-        assert_eq!(days.problems.len(), TOLD_ROWS);
-        let last = days.problems[TOLD_ROWS - 1].sentence();
-        assert!(last.contains("35 more rows"), "{last}");
-    }
-
-    #[test]
-    fn a_column_that_is_not_used_is_a_warning() {
-        let text = "date,tonnes,variety\n2031-03-01,4,early\n";
-        let days = read("intake.csv", text, &rules());
-        assert_eq!(days.problems[0].severity, Severity::Warning);
-        assert_eq!(days.rows.len(), 1);
-    }
-}
+mod tests;

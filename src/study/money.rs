@@ -17,6 +17,9 @@ pub struct MoneyTerms {
     pub escalation: BTreeMap<String, f64>,
 }
 
+/// More money than any plant of nuts costs in a currency of small units: a million of dollars is some 2.5e10 dong.
+pub(super) const MOST_MONEY: f64 = 1e13;
+
 pub(super) fn read(root: &Cursor<'_>, carriers: Option<&Carriers>) -> MoneyTerms {
     let money = root.table("money");
     let years =
@@ -24,14 +27,25 @@ pub(super) fn read(root: &Cursor<'_>, carriers: Option<&Carriers>) -> MoneyTerms
     let discount_rate = money
         .number("discount_rate")
         .within(0.0, 0.5)
+        .hint("write a share of one: 6 % is 0.06")
         .default(0.06, "assumption: real rate, prices without general inflation");
-    let grant_share = money.number("grant_share").within(0.0, 1.0).default(0.0, "no grant");
+    let grant_share = money
+        .number("grant_share")
+        .within(0.0, 1.0)
+        .hint("write a share of one: 25 % is 0.25")
+        .default(0.0, "no grant");
     let mut escalation = BTreeMap::new();
     if let Some(table) = money.optional_table("escalation") {
         let mut names = vec!["electricity".to_owned()];
         names.extend(carriers.into_iter().flat_map(|carriers| carriers.fuels.keys().cloned()));
         for name in names {
-            if let Some(rate) = table.number(&name).unit("1/a").within(-0.2, 0.5).optional() {
+            if let Some(rate) = table
+                .number(&name)
+                .unit("1/a")
+                .within(-0.2, 0.5)
+                .hint("write a share of one: 2 % is 0.02")
+                .optional()
+            {
                 escalation.insert(name, rate);
             }
         }

@@ -2,6 +2,7 @@
 
 use super::cursor::Cursor;
 use super::input::meant_or;
+use super::money::MOST_MONEY;
 use super::room::RoomsRead;
 use super::sources::{self, SourceCost, Sources};
 use super::{condensers, heat_store, source_kinds};
@@ -76,12 +77,12 @@ fn read_option(
     let capital = cursor
         .number("capital")
         .unit("money")
-        .within(0.0, 1e9)
+        .within(0.0, MOST_MONEY)
         .default(0.0, "nothing besides its sources");
     let upkeep = cursor
         .number("upkeep_per_year")
         .unit("money/a")
-        .within(0.0, 1e9)
+        .within(0.0, MOST_MONEY)
         .default(0.0, "none given");
     let life =
         cursor.number("life_years").unit("a").within(1.0, 60.0).default(15.0, "as its sources");

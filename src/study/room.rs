@@ -102,7 +102,7 @@ fn read_room(
     let airflow = room
         .number("airflow_m3_per_s_per_tonne")
         .unit("m³/s per received t")
-        .within(0.001, 2.0)
+        .within(0.001, 10.0)
         .default(
             0.10,
             "order of magnitude for in-shell nuts, 0.05..0.25 (from memory, not verified)",

@@ -2,6 +2,7 @@
 
 use super::cursor::Cursor;
 use super::input::meant_or;
+use super::money::MOST_MONEY;
 use super::room::RoomsRead;
 use super::source_kinds;
 use crate::heat::{Biomass, Burner, HeatPump, Kind, PumpPoint, PumpTable, Resistance, Source};
@@ -86,11 +87,11 @@ fn read_source(
         .hint("give the heat it can give to the air")
         .required();
     let capital =
-        cursor.number("capital").unit("money").within(0.0, 1e9).default(0.0, "none given");
+        cursor.number("capital").unit("money").within(0.0, MOST_MONEY).default(0.0, "none given");
     let upkeep = cursor
         .number("upkeep_per_year")
         .unit("money/a")
-        .within(0.0, 1e9)
+        .within(0.0, MOST_MONEY)
         .default(0.0, "none given");
     let life = cursor.number("life_years").unit("a").within(1.0, 60.0).default(
         15.0,

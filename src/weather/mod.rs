@@ -110,5 +110,11 @@ pub fn read_bytes_known_or_with(
 }
 
 fn bytes_of(path: &Path) -> Result<Vec<u8>, WeatherError> {
-    std::fs::read(path).map_err(|cause| WeatherError::File { path: path.to_owned(), cause })
+    let failure = |cause| WeatherError::File { path: path.to_owned(), cause };
+    let kind = std::fs::metadata(path).map_err(failure)?;
+    if !kind.is_file() && !kind.is_dir() {
+        let what = "a pipe or a device, not a file; write what it gives into a file first";
+        return Err(failure(std::io::Error::other(what)));
+    }
+    std::fs::read(path).map_err(failure)
 }

@@ -37,7 +37,7 @@ fn possible_but_unlikely_inputs_are_warned_of_with_their_reason() {
             "airflow_m3_per_s_per_tonne = 0.15",
             "airflow_m3_per_s_per_tonne = 1.5",
             "study.toml:33:30",
-            "move 0.05 to 0.6 m³/s a tonne",
+            "move 0.02 to 0.6 m³/s a tonne",
         ),
         ("floor_area_m2 = 4.0", "floor_area_m2 = 1.0", "study.toml:32:52", "m deep; beyond 3 m"),
         ("temperature_c = 40.0", "temperature_c = 55.0", "study.toml:34:17", "wants at most"),

@@ -8,6 +8,7 @@ mod fans;
 mod faults;
 mod flow;
 
+mod files;
 mod heat;
 mod heat_store;
 mod intake;
@@ -15,6 +16,7 @@ mod judgement;
 mod kernel;
 mod loads;
 mod log;
+mod log_slips;
 mod main_job;
 mod new;
 mod own_supply;

@@ -2,6 +2,7 @@
 
 use super::Fitted;
 use super::block::block;
+use super::unlikely::unlikely;
 use super::words::{constants, doubt, goodness, short};
 use crate::crop::Quantity;
 use crate::dryer::log::{Estimate, Residual};
@@ -51,14 +52,22 @@ pub(super) fn text(fitted: &Fitted) -> String {
         }
         misses(&mut text, residuals, scale);
     }
-    if !fitted.fit.doubts.is_empty() {
+    let doubts = doubts(fitted);
+    if !doubts.is_empty() {
         text.push_str("\nIn doubt\n");
-        for told in &fitted.fit.doubts {
-            paragraph(&mut text, "! ", &doubt(fitted, told));
+        for told in &doubts {
+            paragraph(&mut text, "! ", told);
         }
     }
     let _ = write!(text, "\nFor a study (with what its [crop] says already):\n\n{}", block(fitted));
     text
+}
+
+/// What looks like a slip of the log, then what the samples leave open.
+fn doubts(fitted: &Fitted) -> Vec<String> {
+    let mut told = unlikely(fitted);
+    told.extend(fitted.fit.doubts.iter().map(|left| doubt(fitted, left)));
+    told
 }
 
 /// Wraps words behind a mark.
@@ -173,7 +182,7 @@ pub(super) fn json(fitted: &Fitted) -> Value {
         "r_squared": fit.r_squared,
         "degrees_of_freedom": fit.over,
         "logs": logs,
-        "doubts": fit.doubts.iter().map(|told| doubt(fitted, told)).collect::<Vec<_>>(),
+        "doubts": doubts(fitted),
         "crop_block": block(fitted),
     })
 }

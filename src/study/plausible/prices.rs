@@ -1,0 +1,136 @@
+//! Prices of energy and the terms of money: a price for another unit, a percentage for a share.
+
+use super::Doubts;
+use crate::money::{Carrier, Currency, Tariff};
+
+/// What a bought kWh of fossil fuel costs, against a kWh of electricity, in any currency: from a fifteenth
+/// where gas is at its well, to eight times where electricity is of water power (common practice, no published
+/// source).
+const FOSSIL_TO_ELECTRICITY: (f64, f64) = (0.03, 10.0);
+/// The same of wood and shell: a waste may be nearly free.
+const GROWN_TO_ELECTRICITY: (f64, f64) = (0.001, 10.0);
+/// Electricity in money of which a unit buys a coffee at most, per kWh (common practice, no published source).
+const USUAL_ELECTRICITY: (f64, f64) = (0.01, 1.5);
+/// Money of which a unit is about a dollar.
+const LIKE_A_DOLLAR: [&str; 8] = ["USD", "EUR", "GBP", "CHF", "CAD", "AUD", "NZD", "SGD"];
+/// A real rate above this, a year, is a lender's of last resort (assumption).
+const HIGH_RATE: f64 = 0.2;
+/// Prices that outrun or lag all others by more than this a year do not do so for a life of a heater
+/// (assumption).
+const STEEP_RISE: f64 = 0.08;
+/// Schemes that pay more of an outlay than this are rare (common practice, no published source).
+const HIGH_GRANT: f64 = 0.8;
+
+impl Doubts<'_> {
+    pub(super) fn prices(&mut self) {
+        let study = self.study;
+        let electricity = mean_price(&study.carriers.electricity);
+        self.price_of_electricity(electricity, study.currency);
+        if electricity <= 0.0 {
+            return;
+        }
+        for (name, carrier) in &study.carriers.fuels {
+            self.price_of_fuel(name, carrier, electricity);
+        }
+    }
+
+    fn price_of_electricity(&mut self, price: f64, currency: Currency) {
+        let (low, high) = USUAL_ELECTRICITY;
+        if price <= 0.0
+            || !LIKE_A_DOLLAR.contains(&currency.code())
+            || (low..=high).contains(&price)
+        {
+            return;
+        }
+        let key = if self.inputs.iter().any(|input| input.path == "carrier.electricity.price") {
+            "carrier.electricity.price"
+        } else {
+            "carrier.electricity.tariff"
+        };
+        let what = format!(
+            "electricity costs {price:.3} {} a kWh in the mean; {low} to {high} is what it costs anywhere",
+            currency.code()
+        );
+        self.doubt(
+            "price.electricity",
+            key,
+            what,
+            "give it in whole money for a kWh, not in cents or for a MWh",
+        );
+    }
+
+    fn price_of_fuel(&mut self, name: &str, carrier: &Carrier, electricity: f64) {
+        let price = carrier.price_per_kwh();
+        let (low, high) = if carrier.biogenic_kg_per_kwh > 0.0 || carrier.own.is_some() {
+            GROWN_TO_ELECTRICITY
+        } else {
+            FOSSIL_TO_ELECTRICITY
+        };
+        let against = price / electricity;
+        if price <= 0.0 || (low..=high).contains(&against) {
+            return;
+        }
+        let times = if against < 1.0 {
+            format!("{:.0} times less", 1.0 / against)
+        } else {
+            format!("{against:.0} times more")
+        };
+        let what = format!(
+            "{} a {} makes {price:.5} a kWh of {name}, {times} than electricity",
+            carrier.price_per_unit,
+            carrier.unit.symbol()
+        );
+        self.doubt(
+            "price.fuel",
+            &format!("carrier.{name}.price"),
+            what,
+            "look whether the price is for this unit, and in whole money",
+        );
+    }
+
+    pub(super) fn terms(&mut self) {
+        let money = &self.study.money;
+        if money.discount_rate > HIGH_RATE {
+            self.doubt(
+                "money.discount_rate",
+                "money.discount_rate",
+                format!("discount_rate is {}, that is {:.0} % a year above inflation", money.discount_rate, money.discount_rate * 100.0),
+                "6 % is 0.06; prices here have no general inflation in them, so the rate has none either",
+            );
+        }
+        if money.grant_share > HIGH_GRANT {
+            self.doubt(
+                "money.grant_share",
+                "money.grant_share",
+                format!(
+                    "grant_share is {}: a grant pays {:.0} % of every outlay",
+                    money.grant_share,
+                    money.grant_share * 100.0
+                ),
+                "25 % is 0.25",
+            );
+        }
+        let steep: Vec<(String, f64)> = money
+            .escalation
+            .iter()
+            .filter(|(_, rise)| rise.abs() > STEEP_RISE)
+            .map(|(name, rise)| (name.clone(), *rise))
+            .collect();
+        for (name, rise) in steep {
+            let times = (1.0 + rise).powi(i32::try_from(money.years).unwrap_or(15));
+            self.doubt(
+                "money.escalation",
+                &format!("money.escalation.{name}"),
+                format!("{name} rises by {:.0} % a year above inflation, to {times:.1} times its price after {} years", rise * 100.0, money.years),
+                "2 % is 0.02; give the rise above general inflation alone",
+            );
+        }
+    }
+}
+
+/// Mean of the prices that a tariff names, with its tax: it need be right to a factor only.
+fn mean_price(tariff: &Tariff) -> f64 {
+    let prices = tariff.periods.iter().map(|period| period.price.per_kwh);
+    let all: Vec<f64> = prices.chain([tariff.otherwise.per_kwh]).collect();
+    all.iter().sum::<f64>() / all.len() as f64 * (1.0 + tariff.tax)
+}

@@ -1,0 +1,107 @@
+//! Sizes that do not fit one another: heaters, walls, days of intake against bins.
+
+use super::{Doubts, heat_kw, room_key, rough_need};
+use crate::dryer::AirPath;
+use crate::season::Intake;
+use crate::weather::WeatherYear;
+use chrono::{Datelike, NaiveDate};
+use std::collections::BTreeMap;
+
+/// Heat beyond so many times a rough estimate for all bins is more often kW typed for W (assumption).
+const MUCH_HEAT: f64 = 20.0;
+/// Least and most U x area for a m² of bin floor, W/(m² K): a room has some four times that in walls and roof,
+/// of U 0.1 with 30 cm of foam, and of 12 where it is sheet steel and draughts (common practice, no published
+/// source).
+const UA_PER_FLOOR: (f64, f64) = (0.3, 150.0);
+/// A day that fills all bins so many times over is no day of this plant (assumption).
+const DAY_OF_FILLS: f64 = 3.0;
+
+impl Doubts<'_> {
+    pub(super) fn much_heat(&mut self, years: &[WeatherYear]) {
+        let Some(need) = rough_need(self.study, years) else {
+            return;
+        };
+        // The estimate of a once-through room is that of its largest bin.
+        let room = &self.study.plant.room;
+        let largest_t =
+            room.bins.iter().map(|bin| bin.capacity_t).fold(f64::MIN_POSITIVE, f64::max);
+        let all_t: f64 =
+            self.study.plant.rooms().flat_map(|room| &room.bins).map(|bin| bin.capacity_t).sum();
+        let need_kw = need.kw.max(1.0) * (all_t / largest_t).max(1.0);
+        let much: Vec<(String, f64)> = self
+            .study
+            .heatings
+            .iter()
+            .map(|heating| (heating.name.clone(), heat_kw(self.study, heating)))
+            .filter(|(_, kw)| *kw > MUCH_HEAT * need_kw)
+            .collect();
+        for (name, kw) in much {
+            let what = format!(
+                "option \"{name}\" has {kw:.0} kW of heat; all bins together hardly need {need_kw:.0} kW"
+            );
+            let path = format!("option.{name}.sources");
+            self.doubt("heat.much", &path, what, "look at capacity_kw: it is in kW, not in W");
+        }
+    }
+
+    pub(super) fn envelope(&mut self) {
+        let rooms: Vec<_> = self.study.plant.rooms().collect();
+        for room in rooms {
+            match room.air {
+                AirPath::Recirculating => {}
+                AirPath::OnceThrough => continue,
+            }
+            let floor_m2: f64 = room.bins.iter().map(|bin| bin.floor_area_m2).sum();
+            let ua = room.envelope_ua_w_per_k;
+            let (low, high) = (UA_PER_FLOOR.0 * floor_m2, UA_PER_FLOOR.1 * floor_m2);
+            if ua == 0.0 || (low..=high).contains(&ua) {
+                continue;
+            }
+            let what = format!(
+                "envelope_ua_w_per_k is {ua}; a room around {floor_m2:.0} m² of bin floors has {low:.0} to {high:.0} W/K"
+            );
+            self.doubt(
+                "room.envelope",
+                &room_key(room, "envelope_ua_w_per_k"),
+                what,
+                "give the sum of U x area over walls, roof and floor, in W/K",
+            );
+        }
+    }
+
+    pub(super) fn days_of_intake(&mut self) {
+        let capacity_t: f64 = self.study.plant.room.bins.iter().map(|bin| bin.capacity_t).sum();
+        let mut days: BTreeMap<NaiveDate, f64> = BTreeMap::new();
+        add_days(&self.study.intake, &mut days);
+        let Some((date, tonnes)) = days.into_iter().max_by(|a, b| a.1.total_cmp(&b.1)) else {
+            return;
+        };
+        if tonnes <= DAY_OF_FILLS * capacity_t {
+            return;
+        }
+        let what = format!(
+            "{tonnes:.0} t come on {:02}-{:02}, and all bins of the first room hold {capacity_t:.0} t",
+            date.month(),
+            date.day()
+        );
+        self.doubt(
+            "intake.day",
+            "crop.intake",
+            what,
+            "look whether the file has tonnes and not kilograms",
+        );
+    }
+}
+
+/// Tonnes by day of the deliveries that are named day by day.
+fn add_days(intake: &Intake, days: &mut BTreeMap<NaiveDate, f64>) {
+    match intake {
+        Intake::Shaped { .. } => {}
+        Intake::Daily(rows) => {
+            for row in rows {
+                *days.entry(row.date).or_default() += row.tonnes;
+            }
+        }
+        Intake::ByCrop(all) => all.iter().for_each(|one| add_days(one, days)),
+    }
+}
