@@ -49,7 +49,8 @@ pub struct RoomSpec {
     pub bins: Vec<BinSpec>,
     /// Layers in which a bed is computed.
     pub layers: usize,
-    /// Air through a bin, m³/s per received tonne, as its fan takes it in.
+    /// Air through a full bin, m³/s per received tonne, as its fan takes it in; a bin that holds less gets what
+    /// its fan gives then ([`BinFan::duty_of_load`]).
     pub airflow_m3_per_s_per_tonne: f64,
     /// Temperature by moisture, wettest first; the last stage holds to the end. A recirculating room
     /// has one stage.

@@ -43,7 +43,6 @@ impl Room {
         let spec = &self.spec;
         let by_curve = spec.fan_bank.is_some();
         for bin in &mut self.bins {
-            let floor_area_m2 = bin.spec.floor_area_m2;
             let Some(load) = bin.load.as_mut() else {
                 continue;
             };
@@ -54,13 +53,9 @@ impl Room {
             if share <= 0.0 {
                 (load.airflow_m3_per_s, load.fan_kw, load.fan_heat_kw) = (0.0, 0.0, 0.0);
             } else if !by_curve {
-                let full = spec.airflow_m3_per_s_per_tonne * load.received_kg / 1000.0;
-                let duty = spec.bin_fan.before(load.in_the_way).duty_at_share(
-                    share,
-                    full,
-                    load.received_kg,
-                    floor_area_m2,
-                );
+                let full = spec.airflow_m3_per_s_per_tonne * bin.spec.capacity_t;
+                let fan = spec.bin_fan.before(load.in_the_way);
+                let duty = fan.duty_of_load(full, &bin.spec, load.received_kg, share);
                 load.airflow_m3_per_s = duty.airflow_m3_per_s;
                 load.fan_kw = duty.duty.electric_kw;
                 load.fan_heat_kw = duty.duty.heat_to_air_kw;

@@ -374,11 +374,10 @@ struct Held {
     bed: Bed,
 }
 
-/// A batch that begins to dry in a bin of a room, with the air that its received mass gets there.
+/// A batch that begins to dry in a bin of a room, with the air that the bin's fan gives it there.
 fn set_up(room: &RoomSpec, bin: &BinSpec, held: Held, received_kg: f64, batch: usize) -> Load {
-    let airflow = room.airflow_m3_per_s_per_tonne * received_kg / 1000.0;
-    let duty =
-        room.bin_fan.before(held.in_the_way).duty(airflow, received_kg, bin.floor_area_m2).duty;
+    let full = room.airflow_m3_per_s_per_tonne * bin.capacity_t;
+    let air = room.bin_fan.before(held.in_the_way).duty_of_load(full, bin, received_kg, 1.0);
     Load {
         batch,
         crop: held.crop,
@@ -388,9 +387,9 @@ fn set_up(room: &RoomSpec, bin: &BinSpec, held: Held, received_kg: f64, batch: u
         phase: Phase::Drying,
         received_kg,
         hours_in_phase: 0.0,
-        airflow_m3_per_s: airflow,
-        fan_kw: duty.electric_kw,
-        fan_heat_kw: duty.heat_to_air_kw,
+        airflow_m3_per_s: air.airflow_m3_per_s,
+        fan_kw: air.duty.electric_kw,
+        fan_heat_kw: air.duty.heat_to_air_kw,
         fan_run: FanRun::default(),
         hours_mouldy: 0.0,
     }

@@ -11,14 +11,12 @@ use crate::study::cursor::Cursor;
 /// The keys that say what a fan gives.
 const CURVE_KEYS: [&str; 3] = ["curve", "shut_off_pa", "free_delivery_m3_per_s"];
 /// The keys that mean nothing where no curve says what the fans give.
-const NEED_A_CURVE: [&str; 7] = [
+const NEED_A_CURVE: [&str; 5] = [
     "curve_air_density_kg_per_m3",
     "layout",
     "count",
     "main_duct_pressure_pa",
-    "speed",
     "speed_min",
-    "converter_efficiency",
 ];
 
 /// How fans are joined to bins, as the study says it.
@@ -55,6 +53,7 @@ pub(super) fn read_fan_bank(
                 "give what one fan moves against which pressure, or leave the key out",
             );
         }
+        read_speed(table, fan);
         return None;
     }
     let curve = read_curve(table, fan.fan.fan_efficiency);
@@ -174,7 +173,7 @@ fn read_main_duct(table: &Cursor<'_>, layout: Layout, site: &FanSite<'_>) -> Qua
 fn read_speed(table: &Cursor<'_>, fan: &mut BinFan) -> f64 {
     let speed = table
         .choice("speed", &[("fixed", Speed::Fixed), ("variable", Speed::Variable)])
-        .default(Speed::Fixed, "one speed");
+        .default(Speed::Fixed, "one speed: a bin that is not full gets more air, not less");
     if speed == Speed::Fixed {
         for key in ["speed_min", "converter_efficiency"] {
             if table.kind(key).is_some() {
