@@ -50,6 +50,8 @@ pub(super) struct Trial<'b> {
     nuts: &'b Nuts,
     inlet: AirAt,
     dry_air_kg: f64,
+    /// For how long it passes, h.
+    hours: f64,
     /// kg of dry air per kg of dry matter of a layer.
     air_per_dry_matter: f64,
     /// Air behind the last layer crossed.
@@ -59,8 +61,13 @@ pub(super) struct Trial<'b> {
 }
 
 impl<'b> Trial<'b> {
-    /// `dry_air_kg` of air before the bed.
-    pub fn new(bed: &'b mut Bed, nuts: &'b Nuts, inlet: AirAt, dry_air_kg: f64) -> Self {
+    /// `dry_air_kg` of air before the bed, which it passes in some hours.
+    pub fn new(
+        bed: &'b mut Bed,
+        nuts: &'b Nuts,
+        inlet: AirAt,
+        (dry_air_kg, hours): (f64, f64),
+    ) -> Self {
         if bed.binding_kj_per_kg.is_empty() {
             let binding =
                 |layer: &Layer| nuts.binding_kj_per_kg(layer.temperature_c, layer.moisture);
@@ -72,6 +79,7 @@ impl<'b> Trial<'b> {
             nuts,
             inlet,
             dry_air_kg,
+            hours,
             air_per_dry_matter: dry_air_kg / per_layer,
             air: inlet,
             missed_by: 0.0,
@@ -79,7 +87,7 @@ impl<'b> Trial<'b> {
     }
 
     /// Crosses one layer, counted from the inlet; nothing where the bed has no such layer.
-    fn cross(&mut self, place: usize, pressure_pa: f64, hours: f64) {
+    fn cross(&mut self, place: usize, pressure_pa: f64) {
         let (Some(layer), Some(tried)) =
             (self.bed.layers.get(place), self.bed.tried.get_mut(place))
         else {
@@ -95,7 +103,7 @@ impl<'b> Trial<'b> {
             self.air,
             self.air_per_dry_matter,
             pressure_pa,
-            hours,
+            self.hours,
         );
         self.missed_by = tried.trace.ahead_by(&guess);
     }
@@ -113,11 +121,11 @@ impl<'b> Trial<'b> {
 
 /// Air crosses all layers of beds that do not depend on each other, layer by layer of all of them: a
 /// processor that waits for one bed's logarithms works on the next bed's meanwhile.
-pub(super) fn cross_side_by_side(trials: &mut [Trial<'_>], pressure_pa: f64, hours: f64) {
+pub(super) fn cross_side_by_side(trials: &mut [Trial<'_>], pressure_pa: f64) {
     let layers = trials.iter().map(|trial| trial.bed.layers.len()).max();
     for place in 0..layers.unwrap_or(0) {
         for trial in &mut *trials {
-            trial.cross(place, pressure_pa, hours);
+            trial.cross(place, pressure_pa);
         }
     }
 }
@@ -152,8 +160,8 @@ impl Bed {
         pressure_pa: f64,
         hours: f64,
     ) -> Passage {
-        let mut trial = [Trial::new(self, nuts, inlet, dry_air_kg)];
-        cross_side_by_side(&mut trial, pressure_pa, hours);
+        let mut trial = [Trial::new(self, nuts, inlet, (dry_air_kg, hours))];
+        cross_side_by_side(&mut trial, pressure_pa);
         trial[0].passage()
     }
 

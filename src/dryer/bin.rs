@@ -2,6 +2,7 @@
 
 use super::bed::Bed;
 use super::bin_fan::NutBed;
+use super::finish::{Course, Finish};
 use super::nuts::Nuts;
 use std::sync::Arc;
 
@@ -60,6 +61,12 @@ pub struct Load {
     pub bed: Bed,
     /// Where the batch stands.
     pub phase: Phase,
+    /// When its drying ends.
+    pub finish: Finish,
+    /// How it stands on its way there.
+    pub course: Course,
+    /// Hour of the season at which it began to dry in this bin.
+    pub drying_from_hour: f64,
     /// Received mass, kg.
     pub received_kg: f64,
     /// Hours in this phase.

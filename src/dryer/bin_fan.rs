@@ -83,8 +83,7 @@ impl BinFan {
             }
         };
         let floor_area_m2 = bin.floor_area_m2;
-        let full_pa =
-            self.pressure_drop_pa(full_airflow_m3_per_s, bin.full_kg(), floor_area_m2);
+        let full_pa = self.pressure_drop_pa(full_airflow_m3_per_s, bin.full_kg(), floor_area_m2);
         let design_air_kw = full_airflow_m3_per_s * full_pa / 1000.0;
         self.duty_at(share * air, design_air_kw, received_kg, floor_area_m2)
     }
@@ -101,8 +100,7 @@ impl BinFan {
         received_kg: f64,
     ) -> f64 {
         let floor_area_m2 = bin.floor_area_m2;
-        let full_pa =
-            self.pressure_drop_pa(full_airflow_m3_per_s, bin.full_kg(), floor_area_m2);
+        let full_pa = self.pressure_drop_pa(full_airflow_m3_per_s, bin.full_kg(), floor_area_m2);
         let most_m3_per_s = 3f64.sqrt() * full_airflow_m3_per_s;
         let Ok(curve) = FanCurve::parabola(1.5 * full_pa, most_m3_per_s, self.fan.fan_efficiency)
         else {

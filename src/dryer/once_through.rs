@@ -34,9 +34,11 @@ pub(super) fn step(
     let (mut unheated, mut heated) = (0.0, 0.0);
     let mut flow_all = 0.0;
     for load in room.bins.iter().filter_map(|bin| bin.load_in(Phase::Drying)) {
-        let flow = load.airflow_m3_per_s / volume;
+        let share = load.course.share();
+        let full_flow = load.airflow_m3_per_s / volume;
+        let flow = share * full_flow;
         let set_c = room.spec.temperature_for_bed(&load.bed).min(room.setback.temperature_c);
-        let after_fan = after_fan(air, load.fan_heat_kw, flow);
+        let after_fan = after_fan(air, load.fan_heat_kw, full_flow);
         let rise = (set_c - after_fan.dry_bulb_c).max(0.0);
         hour.heat_need_kw += flow * heat_capacity * rise;
         hour.bins_drying += 1;
@@ -92,9 +94,12 @@ pub(super) fn step(
         let passage = passing.through(load, flow, inlet);
         hour.binding_kw += load.bed.binding_kj_of_step() / (hours * 3600.0);
         load.bed.accept();
+        let ran = load.course.share();
+        load.course.met = Some((inlet, flow / ran.max(f64::MIN_POSITIVE)));
+        load.course.aired_hours = ran * hours;
         hour.evaporated_kg += passage.evaporated_kg;
-        hour.bin_fan_kw += load.fan_kw;
-        hour.fan_heat_kw += load.fan_heat_kw;
+        hour.bin_fan_kw += ran * load.fan_kw;
+        hour.fan_heat_kw += ran * load.fan_heat_kw;
         hour.ventilation_kw += flow * (passage.outlet.enthalpy() - air.enthalpy())
             - source_water * flow / flow_all * vapour_enthalpy(inlet.dry_bulb_c);
         temperature_flow += flow * inlet.dry_bulb_c;
@@ -118,10 +123,11 @@ struct Passing<'a> {
 }
 
 impl Passing<'_> {
-    /// Flow through a bin, kg/s, and the air before it, when this share of the rise it asks for is given
+    /// Flow through a bin, kg/s in the mean of the step, and the air before it, when this share of the rise it asks for is given
     /// and sources bring this much water, kg/s, to all bins together.
     fn inlet(&self, spec: &RoomSpec, load: &Load, share: f64, water: f64) -> (f64, AirAt) {
         let flow = load.airflow_m3_per_s / self.outside.specific_volume_m3_per_kg();
+        let mean_flow = load.course.share() * flow;
         let set_c = spec.temperature_for_bed(&load.bed).min(self.hottest_c);
         let after_fan = after_fan(outside_at(self.outside), load.fan_heat_kw, flow);
         let rise = (set_c - after_fan.dry_bulb_c).max(0.0);
@@ -129,13 +135,14 @@ impl Passing<'_> {
             dry_bulb_c: after_fan.dry_bulb_c + share * rise,
             humidity_ratio: after_fan.humidity_ratio + water / self.flow_all,
         };
-        (flow, inlet)
+        (mean_flow, inlet)
     }
 
     fn through(&self, load: &mut Load, flow: f64, inlet: AirAt) -> Passage {
         let dry_air_kg = flow * self.hours * 3600.0;
         let pressure_pa = self.outside.pressure_pa();
-        load.bed.try_step(&load.nuts, inlet, dry_air_kg, pressure_pa, self.hours)
+        let hours = load.course.share() * self.hours;
+        load.bed.try_step(&load.nuts, inlet, dry_air_kg, pressure_pa, hours)
     }
 
     /// The air that leaves all bins together, were they to dry so; nothing is settled by it.

@@ -207,12 +207,15 @@ fn room_air_volume(set_c: f64, relative_humidity: f64, outside: &MoistAir) -> f6
         .map_or(outside.specific_volume_m3_per_kg(), |air| air.specific_volume_m3_per_kg())
 }
 
-/// Electric power and air-side heat of the drying bins' fans, kW.
+/// Electric power and air-side heat of the drying bins' fans, kW, mean over the step.
 fn bin_fans(room: &Room) -> (f64, f64) {
-    room.bins
-        .iter()
-        .filter_map(|bin| bin.load_in(Phase::Drying))
-        .fold((0.0, 0.0), |(power, heat), load| (power + load.fan_kw, heat + load.fan_heat_kw))
+    room.bins.iter().filter_map(|bin| bin.load_in(Phase::Drying)).fold(
+        (0.0, 0.0),
+        |(power, heat), load| {
+            let share = load.course.share();
+            (power + share * load.fan_kw, heat + share * load.fan_heat_kw)
+        },
+    )
 }
 
 impl Step<'_> {
@@ -238,10 +241,12 @@ impl Step<'_> {
             .map(|load| {
                 let flow = load.airflow_m3_per_s / self.bin_air_m3_per_kg;
                 let inlet = after_fan(air, load.fan_heat_kw, flow);
-                Trial::new(&mut load.bed, &load.nuts, inlet, flow * seconds)
+                let share = load.course.share();
+                let passes = (share * flow * seconds, share * self.hours);
+                Trial::new(&mut load.bed, &load.nuts, inlet, passes)
             })
             .collect();
-        cross_side_by_side(&mut trials, self.pressure_pa, self.hours);
+        cross_side_by_side(&mut trials, self.pressure_pa);
         for passage in trials.iter().map(Trial::passage) {
             all.evaporation_kg_per_s += passage.evaporated_kg / seconds;
             all.absorbed_kw += passage.absorbed_kj / seconds;
@@ -317,6 +322,9 @@ impl Step<'_> {
             if let Some(load) = bin.load_in_mut(Phase::Drying) {
                 binding_kw += load.bed.binding_kj_of_step() / seconds;
                 load.bed.accept();
+                let flow = load.airflow_m3_per_s / self.bin_air_m3_per_kg;
+                load.course.met = Some((after_fan(state.room, load.fan_heat_kw, flow), flow));
+                load.course.aired_hours = load.course.share() * self.hours;
             }
         }
         let room = state.room;

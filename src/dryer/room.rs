@@ -4,6 +4,7 @@ use super::bed::Bed;
 use super::bin::{Bin, BinSpec, Phase};
 use super::bin_fan::BinFan;
 use super::fan_bank::{FanBank, OffCurve};
+use super::finish;
 use super::layer::AirAt;
 use super::setback::Setback;
 use super::{once_through, recirculating};
@@ -256,25 +257,51 @@ impl Room {
     }
 
     /// Lives through one step of `hours` with this outside air: solves the room's balance, dries and
-    /// cools the batches, and says what it took.
+    /// cools the batches, and says what it took. A batch that gets dry within the step stops drying at that
+    /// moment: the step is gone through once to find it, and again with the air of that batch for a part of
+    /// the step alone. The room's balance stays that of the whole step's means.
     pub fn step(&mut self, outside: &MoistAir, supply: &dyn Supply, hours: f64) -> RoomHour {
         self.set_fans();
         self.slow_fans();
+        for load in self.bins.iter_mut().filter_map(|bin| bin.load.as_mut()) {
+            load.course.ended_in_step = None;
+            load.course.aired_hours = 0.0;
+        }
+        if !finish::any_is_near(&self.bins, outside, hours) {
+            return self.live(outside, supply, hours);
+        }
+        let (bins, last_c, search) = (self.bins.clone(), self.last_c, self.search);
+        let hour = self.live(outside, supply, hours);
+        let ends = finish::ends(&bins, &mut self.bins, outside, hours);
+        if ends.is_empty() {
+            return hour;
+        }
+        let lived = std::mem::replace(&mut self.bins, bins);
+        (self.last_c, self.search) = (last_c, search);
+        for (bin, lived) in self.bins.iter_mut().zip(lived) {
+            if let (Some(load), Some(lived)) = (bin.load.as_mut(), lived.load) {
+                load.course.keep_in_mind(&lived.course);
+            }
+        }
+        for (place, share) in ends {
+            if let Some(load) = self.bins[place].load.as_mut() {
+                load.end_at(share);
+            }
+        }
+        self.live(outside, supply, hours)
+    }
+
+    /// One step in which batches dry for the share of it that is theirs.
+    fn live(&mut self, outside: &MoistAir, supply: &dyn Supply, hours: f64) -> RoomHour {
         let before = Held::of(&self.bins);
+        let moistures = finish::moistures(&self.bins);
         let mut hour = match self.spec.air {
             AirPath::OnceThrough => once_through::step(self, outside, supply, hours),
             AirPath::Recirculating => recirculating::step(self, outside, supply, hours),
         };
+        finish::begin_cooling(&mut self.bins, hours);
         cool_bins(&mut self.bins, outside, hours, &mut hour);
-        for load in self.bins.iter_mut().filter_map(|bin| bin.load.as_mut()) {
-            load.hours_in_phase += hours;
-            load.fan_run.hours += hours;
-            if load.airflow_m3_per_s > 0.0 {
-                load.fan_run.running_hours += hours;
-            }
-            load.fan_run.air_m3 += load.airflow_m3_per_s * hours * 3600.0;
-            load.fan_run.fan_kwh += load.fan_kw * hours;
-        }
+        finish::note_step(&moistures, &mut self.bins, hours);
         let after = Held::of(&self.bins);
         hour.audit(&before, &after, hours);
         hour.off_curve = OffCurve::of(&self.bins, &self.standings);
@@ -373,20 +400,31 @@ pub(super) fn outside_at(outside: &MoistAir) -> AirAt {
     AirAt { dry_bulb_c: outside.dry_bulb_c(), humidity_ratio: outside.humidity_ratio() }
 }
 
-/// Batches that have dried are cooled with outside air, which leaves again.
+/// Batches that have dried are cooled with outside air, which leaves again, until they have been for as long
+/// as they are to be.
 fn cool_bins(bins: &mut [Bin], outside: &MoistAir, hours: f64, hour: &mut RoomHour) {
     let air = outside_at(outside);
-    for load in bins.iter_mut().filter_map(|bin| bin.load_in_mut(Phase::Cooling)) {
-        let flow = load.airflow_m3_per_s / outside.specific_volume_m3_per_kg();
-        let inlet = after_fan(air, load.fan_heat_kw, flow);
-        let dry_air_kg = flow * hours * 3600.0;
-        let passage =
-            load.bed.try_step(&load.nuts, inlet, dry_air_kg, outside.pressure_pa(), hours);
+    for bin in bins.iter_mut() {
+        let Some(load) = bin.load_in_mut(Phase::Cooling) else {
+            continue;
+        };
+        let left_of_step = hours - load.course.ended_in_step.unwrap_or(0.0);
+        let to_go = (load.finish.cooling_hours - load.hours_in_phase).max(0.0);
+        let cools_hours = left_of_step.min(to_go);
+        if cools_hours <= 0.0 {
+            continue;
+        }
+        let share = cools_hours / hours;
+        let mut bed = std::mem::replace(&mut load.bed, Bed::new(1, 0.0, 0.0, 0.0));
+        let passage = finish::cool(&mut bed, load, outside, cools_hours);
+        load.bed = bed;
         hour.binding_kw += load.bed.binding_kj_of_step() / (hours * 3600.0);
         load.bed.accept();
+        load.course.aired_hours += cools_hours;
         hour.evaporated_kg += passage.evaporated_kg;
-        hour.bin_fan_kw += load.fan_kw;
-        hour.fan_heat_kw += load.fan_heat_kw;
+        hour.bin_fan_kw += share * load.fan_kw;
+        hour.fan_heat_kw += share * load.fan_heat_kw;
+        let flow = share * load.airflow_m3_per_s / outside.specific_volume_m3_per_kg();
         hour.ventilation_kw += flow * (passage.outlet.enthalpy() - air.enthalpy());
     }
 }

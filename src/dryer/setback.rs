@@ -73,8 +73,8 @@ mod tests {
         SpeedControl,
     };
     use crate::dryer::{
-        AirPath, Ask, Bed, BinFan, BinSpec, FanBank, FanLayout, FanRun, Load, Nuts, RoomSpec,
-        Stage, StageBy, Supply,
+        AirPath, Ask, Bed, BinFan, BinSpec, Course, FanBank, FanLayout, FanRun, Finish, Load, Nuts,
+        RoomSpec, Stage, StageBy, Supply,
     };
     use approx::assert_relative_eq;
     use std::sync::Arc;
@@ -141,6 +141,9 @@ mod tests {
             in_the_way: None,
             bed: Bed::new(4, 5000.0, 0.2, 20.0),
             phase: Phase::Drying,
+            finish: Finish { moisture: 0.05, spread: 0.05, ..Finish::default() },
+            course: Course::default(),
+            drying_from_hour: 0.0,
             received_kg: 6000.0,
             hours_in_phase: 0.0,
             airflow_m3_per_s: FULL_M3_PER_S,
@@ -171,6 +174,8 @@ mod tests {
         assert_relative_eq!(load.airflow_m3_per_s, 0.5 * FULL_M3_PER_S);
         if let Some(load) = room.bins[0].load.as_mut() {
             load.phase = Phase::Cooling;
+            load.finish.cooling_hours = 9.0;
+            load.hours_in_phase = 0.0;
         }
         for to in [HALF, Setback::NONE, Setback::NONE] {
             let load = live_an_hour(&mut room, to);

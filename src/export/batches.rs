@@ -8,29 +8,28 @@ use std::fmt::Write;
 
 /// The batches of every option and weather year; `crops` are the plant's crops.
 ///
-/// The fan of a bin runs from loading until the batch is out, but for the hours in which it is set back to
-/// nothing. The heat of an hour is shared among the
-/// batches that dry in it by their received tonnes, since they share one air: the column is a share of
-/// the season's heat, not a measurement, and adds up to it. The kernel's moisture is that of a nut whose
+/// The fan of a bin runs from loading until the batch is cool, but for the hours in which it is set back to
+/// nothing. Batches are dry and cool to the minute; their bins are emptied on the next whole hour. The heat
+/// column is a share of the season's heat, not a measurement, and adds up to it
+/// ([`Book::energy_by_batch`]). The spread columns say for how long, and with what heat and fan, a batch
+/// dried on for its wettest nuts when its mean was as dry as it has to be. The kernel's moisture is that of a nut whose
 /// shell and kernel have come to one water activity; empty where the pair of isotherms does not reach. Fill is
 /// the received mass over what the batch's first bin is named for.
 pub fn batches_csv(books: &[Vec<Book>], crops: &[StudyCrop]) -> String {
     let mut text = String::from(
-        "option,weather_year,batch,bin,loaded,dry,out,hours_to_dry,hours_in_bin,received_kg,out_kg,received_moisture_pct_wb,out_moisture_pct_wb,out_spread_points_wb,fan_kwh,heat_share_kwh,airflow_m3_per_s_per_t,moves,grade,overdried_kg,crop,kernel_moisture_out_pct_wb,fan_hours,fill\n",
+        "option,weather_year,batch,bin,loaded,dry,out,hours_to_dry,hours_in_bin,received_kg,out_kg,received_moisture_pct_wb,out_moisture_pct_wb,out_spread_points_wb,fan_kwh,heat_share_kwh,airflow_m3_per_s_per_t,moves,grade,overdried_kg,crop,kernel_moisture_out_pct_wb,fan_hours,fill,spread_hours,spread_kwh\n",
     );
     for book in books.iter().flatten() {
         let (option, year) = (quoted(&book.option), quoted(&book.year));
-        let heat = heat_shares_kwh(book);
+        let energy = book.energy_by_batch();
         for (at, batch) in book.batches.iter().enumerate() {
-            let stay_h = last_hour(book, batch) - batch.loaded_hour;
-            let when = |hour: Option<usize>| {
-                hour.and_then(|hour| book.hours.get(hour)).map_or_else(String::new, |hour| {
-                    hour.starts.format("%Y-%m-%dT%H:%M").to_string()
-                })
+            let stay_h = book.left_bin_hour(batch) - batch.loaded_hour as f64;
+            let when = |hour: Option<f64>| {
+                hour.and_then(|hour| book.moment(hour))
+                    .map_or_else(String::new, |moment| moment.format("%Y-%m-%dT%H:%M").to_string())
             };
-            let to_dry = batch
-                .dry_hour
-                .map_or_else(String::new, |dry| (dry - batch.loaded_hour).to_string());
+            let to_dry =
+                batch.hours_to_dry().map_or_else(String::new, |hours| format!("{hours:.2}"));
             // What was never out has no mass, moisture or spread on leaving.
             let out = |value: String| batch.out_hour.map_or_else(String::new, |_| value);
             let crop = crops.get(batch.crop);
@@ -38,10 +37,10 @@ pub fn batches_csv(books: &[Vec<Book>], crops: &[StudyCrop]) -> String {
             let kernel_pct = rested.map(|nut| percent_of_dry_basis(nut.kernel));
             let _ = writeln!(
                 text,
-                "{option},{year},{},{},{},{},{},{to_dry},{stay_h},{:.1},{},{:.2},{},{},{:.1},{:.1},{:.4},{},{},{},{},{},{},{:.3}",
+                "{option},{year},{},{},{},{},{},{to_dry},{stay_h:.2},{:.1},{},{:.2},{},{},{:.1},{:.1},{:.4},{},{},{},{},{},{:.2},{:.3},{:.2},{:.1}",
                 at + 1,
                 batch.bin + 1,
-                when(Some(batch.loaded_hour)),
+                when(Some(batch.loaded_hour as f64)),
                 when(batch.dry_hour),
                 when(batch.out_hour),
                 batch.received_kg,
@@ -50,7 +49,7 @@ pub fn batches_csv(books: &[Vec<Book>], crops: &[StudyCrop]) -> String {
                 out(format!("{:.2}", percent_of_dry_basis(batch.out_moisture))),
                 out(format!("{:.2}", spread_points_wb(batch))),
                 batch.fan_kwh,
-                heat[at],
+                energy[at].heat_kwh,
                 batch.mean_airflow_m3_per_s / (batch.received_kg / 1000.0),
                 quoted(&moves(book, batch)),
                 quoted(batch.grade.as_deref().unwrap_or("")),
@@ -59,6 +58,8 @@ pub fn batches_csv(books: &[Vec<Book>], crops: &[StudyCrop]) -> String {
                 out(kernel_pct.map_or_else(String::new, |pct| format!("{pct:.2}"))),
                 batch.fan_hours,
                 batch.fill,
+                batch.spread_hours(),
+                energy[at].heat_for_spread_kwh + energy[at].fan_for_spread_kwh,
             );
         }
     }
@@ -87,39 +88,4 @@ fn spread_points_wb(batch: &BatchRecord) -> f64 {
     let half = batch.out_spread / 2.0;
     percent_of_dry_basis(batch.out_moisture + half)
         - percent_of_dry_basis((batch.out_moisture - half).max(0.0))
-}
-
-/// The hour before which a batch left its bin: when it was out, or when drying was given up.
-fn last_hour(book: &Book, batch: &BatchRecord) -> usize {
-    batch.out_hour.unwrap_or_else(|| {
-        // Given up: bins run until the last hour in which any dries or cools.
-        book.hours
-            .iter()
-            .rposition(|hour| hour.bins_drying + hour.bins_cooling > 0)
-            .map_or(batch.loaded_hour, |last| last + 1)
-            .max(batch.loaded_hour)
-    })
-}
-
-/// Each batch's share of the heat given, kWh.
-fn heat_shares_kwh(book: &Book) -> Vec<f64> {
-    let mut drying_kg = vec![0.0; book.hours.len()];
-    let span = |batch: &BatchRecord| {
-        batch.loaded_hour..batch.dry_hour.unwrap_or_else(|| last_hour(book, batch))
-    };
-    for batch in &book.batches {
-        for kg in &mut drying_kg[span(batch)] {
-            *kg += batch.received_kg;
-        }
-    }
-    book.batches
-        .iter()
-        .map(|batch| {
-            span(batch)
-                .map(|hour| {
-                    book.hours[hour].heat_delivered_kwh * batch.received_kg / drying_kg[hour]
-                })
-                .sum()
-        })
-        .collect()
 }

@@ -2,6 +2,7 @@
 
 use super::entry::Entry;
 use crate::heat::Draw;
+use chrono::{Duration, NaiveDateTime};
 use std::sync::Arc;
 
 /// One option in one weather year: its hours, its sources, its batches and its guards.
@@ -100,10 +101,12 @@ pub struct BatchRecord {
     pub grade: Option<Arc<str>>,
     /// Hour of the season at which it was loaded.
     pub loaded_hour: usize,
-    /// Hour at which it was dry; `None` if it never was.
-    pub dry_hour: Option<usize>,
-    /// Hour at which it left for the store.
-    pub out_hour: Option<usize>,
+    /// Hour at which it was dry, to the minute; `None` if it never was.
+    pub dry_hour: Option<f64>,
+    /// Hour at which its mean was as dry as it has to be, where its wettest nuts made it dry on.
+    pub mean_dry_hour: Option<f64>,
+    /// Hour at which it was cool, to the minute; its bin is emptied on the next whole hour.
+    pub out_hour: Option<f64>,
     /// Received mass, kg.
     pub received_kg: f64,
     /// Received mass over what its first bin is named for.
@@ -125,6 +128,24 @@ pub struct BatchRecord {
     pub fan_hours: f64,
     /// Air through it, mean while the batch was in the bin, m³/s.
     pub mean_airflow_m3_per_s: f64,
+}
+
+impl BatchRecord {
+    /// Hours from loading until it was dry; `None` if it never was.
+    pub fn hours_to_dry(&self) -> Option<f64> {
+        self.dry_hour.map(|dry| dry - self.loaded_hour as f64)
+    }
+
+    /// Hours for which it dried on for its wettest nuts, when its mean was as dry as it has to be.
+    pub fn spread_hours(&self) -> f64 {
+        self.dry_hour.zip(self.mean_dry_hour).map_or(0.0, |(dry, mean)| (dry - mean).max(0.0))
+    }
+
+    /// The whole hour by which its bin was empty; `None` if it never was.
+    pub fn bin_empty_hour(&self) -> Option<usize> {
+        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // an hour of the season
+        self.out_hour.map(|out| (out - 1e-9).ceil().max(0.0) as usize)
+    }
 }
 
 /// Nuts and water of a season, kg.
@@ -213,6 +234,21 @@ pub struct Residuals {
 }
 
 impl Book {
+    /// The moment that lies so many hours into the season, to the minute; `None` outside the book.
+    pub fn moment(&self, hour: f64) -> Option<NaiveDateTime> {
+        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // an hour of the season
+        let whole = hour.max(0.0).floor() as usize;
+        let at = whole.min(self.hours.len().checked_sub(1)?);
+        #[allow(clippy::cast_possible_truncation)] // an hour or little more
+        let minutes = ((hour - at as f64) * 60.0).round() as i64;
+        Some(self.hours[at].starts + Duration::minutes(minutes))
+    }
+
+    /// Hour at which the last batch was dry; `None` if none was.
+    pub fn last_dry_hour(&self) -> Option<f64> {
+        self.batches.iter().filter_map(|batch| batch.dry_hour).reduce(f64::max)
+    }
+
     /// The residuals of the whole season.
     pub fn residuals(&self) -> Residuals {
         let (mut water, mut energy) = (0.0_f64, 0.0_f64);

@@ -1,6 +1,7 @@
 //! The hour-by-hour account of water, energy and recovered heat of one option in one weather year.
 
 mod account;
+mod batch_heat;
 mod book;
 mod duration;
 mod entry;
@@ -8,6 +9,7 @@ mod middle;
 mod service;
 
 pub use account::{Account, Credit, month_of};
+pub use batch_heat::BatchEnergy;
 pub use book::{
     BatchMove, BatchRecord, Book, Guard, GuardKind, Residuals, RoomBook, SourceBook, Tonnage,
 };

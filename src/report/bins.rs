@@ -17,12 +17,13 @@ pub fn bin_calendar(book: &Book, bins: usize) -> Result<[String; 2], NoPage> {
 fn bins_of<'a>(
     book: &'a Book,
     batch: &'a BatchRecord,
-    out: usize,
-) -> impl Iterator<Item = (usize, usize, usize)> + 'a {
+    out: f64,
+) -> impl Iterator<Item = (usize, f64, f64)> + 'a {
     let before = |room: usize| book.rooms[..room].iter().map(|room| room.bins).sum::<usize>();
-    let came = batch.moves.iter().map(move |way| (before(way.room) + way.bin, way.arrived_hour));
-    let left = batch.moves.iter().map(|way| way.left_hour).chain([out]);
-    std::iter::once((batch.bin, batch.loaded_hour))
+    let came =
+        batch.moves.iter().map(move |way| (before(way.room) + way.bin, way.arrived_hour as f64));
+    let left = batch.moves.iter().map(|way| way.left_hour as f64).chain([out]);
+    std::iter::once((batch.bin, batch.loaded_hour as f64))
         .chain(came)
         .zip(left)
         .filter(|((_, came), left)| left > came)
@@ -31,17 +32,10 @@ fn bins_of<'a>(
 
 /// The chart of a book, from its first hour to the hour in which the last batch was out.
 pub(super) fn calendar(book: &Book, bins: usize) -> BinCalendar {
-    let out_of = |batch: &BatchRecord| {
-        batch.out_hour.unwrap_or_else(|| {
-            book.hours
-                .iter()
-                .rposition(|hour| hour.bins_drying + hour.bins_cooling > 0)
-                .map_or(batch.loaded_hour, |last| last + 1)
-        })
-    };
+    let out_of = |batch: &BatchRecord| book.left_bin_hour(batch);
     let in_season = book.hours.iter().filter(|hour| hour.in_season).count();
-    let end = book.batches.iter().map(out_of).fold(in_season, usize::max);
-    let day = |hour: usize| hour as f64 / 24.0;
+    let end = book.batches.iter().map(out_of).fold(in_season as f64, f64::max);
+    let day = |hour: f64| hour / 24.0;
     let stays: Vec<Stay> = book
         .batches
         .iter()
@@ -56,7 +50,7 @@ pub(super) fn calendar(book: &Book, bins: usize) -> BinCalendar {
         })
         .collect();
     let used: f64 = stays.iter().map(|stay| stay.out - stay.loaded).sum();
-    let all = (end as f64 / 24.0 * bins as f64).max(f64::MIN_POSITIVE);
+    let all = (end / 24.0 * bins as f64).max(f64::MIN_POSITIVE);
     BinCalendar {
         label: Label {
             id: "bins".to_owned(),
@@ -70,7 +64,8 @@ pub(super) fn calendar(book: &Book, bins: usize) -> BinCalendar {
         },
         days: Days {
             first: book.hours.first().map_or(NaiveDate::default(), |hour| hour.starts.date()),
-            count: end.div_ceil(24),
+            #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // days of a season
+            count: (end / 24.0).ceil() as usize,
         },
         bins,
         stays,
@@ -83,12 +78,7 @@ mod tests {
     use crate::ledger::{Entry, Tonnage};
     use chrono::Duration;
 
-    fn batch(
-        bin: usize,
-        loaded_hour: usize,
-        dry: Option<usize>,
-        out: Option<usize>,
-    ) -> BatchRecord {
+    fn batch(bin: usize, loaded_hour: usize, dry: Option<f64>, out: Option<f64>) -> BatchRecord {
         BatchRecord {
             bin,
             loaded_hour,
@@ -117,7 +107,7 @@ mod tests {
                 .collect(),
             sources: Vec::new(),
             rooms: Vec::new(),
-            batches: vec![batch(0, 24, Some(116), Some(120)), batch(1, 48, None, None)],
+            batches: vec![batch(0, 24, Some(116.0), Some(120.0)), batch(1, 48, None, None)],
             tonnage: Tonnage::default(),
             store_lost_kg: Vec::new(),
             guards: Vec::new(),

@@ -57,9 +57,7 @@ pub(super) fn figures(study: &Study, books: &[Book]) -> Vec<CropFigures> {
                     percent_of_dry_basis(stay.dried_moisture)
                 }
             };
-            let hours: Vec<f64> = batches()
-                .filter_map(|batch| Some((batch.dry_hour? - batch.loaded_hour) as f64))
-                .collect();
+            let hours: Vec<f64> = batches().filter_map(BatchRecord::hours_to_dry).collect();
             CropFigures {
                 name: crop.name.clone(),
                 received_t: sum(&|batch| batch.received_kg) / 1000.0 / years,

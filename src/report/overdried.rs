@@ -18,8 +18,57 @@ pub struct OverdriedFigures {
     /// What that mass would have sold for; nothing where the study gives no price of dried nuts.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub money: Option<f64>,
-    /// All of it in a sentence.
+    /// What of it, and what else, it cost to dry on for the wettest nuts.
+    pub by_spread: SpreadFigures,
+    /// All of it in a sentence or two.
     pub sentence: String,
+}
+
+/// What it cost over a season that batches dried on for their wettest nuts when their mean was as dry as it
+/// has to be; the mean over the weather years.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct SpreadFigures {
+    /// Batches that did.
+    pub batches: f64,
+    /// Hours for which they did, all together.
+    pub hours: f64,
+    /// Heat and fans of those hours, by the batches' shares, kWh.
+    pub kwh: f64,
+    /// Water that they lost below the target, kg.
+    pub overdried_kg: f64,
+}
+
+/// A batch that dried on for less than this did so for the grid of the computation, h.
+const DRIED_ON_HOURS: f64 = 0.05;
+
+fn by_spread(books: &[Book]) -> SpreadFigures {
+    let mut all = SpreadFigures { batches: 0.0, hours: 0.0, kwh: 0.0, overdried_kg: 0.0 };
+    let years = books.len().max(1) as f64;
+    for book in books {
+        for (batch, energy) in book.batches.iter().zip(book.energy_by_batch()) {
+            if batch.spread_hours() > DRIED_ON_HOURS {
+                all.batches += 1.0 / years;
+                all.hours += batch.spread_hours() / years;
+                all.kwh += (energy.heat_for_spread_kwh + energy.fan_for_spread_kwh) / years;
+                all.overdried_kg += batch.overdried_kg / years;
+            }
+        }
+    }
+    all
+}
+
+/// What the spread cost in words; nothing where it cost nothing.
+fn spread_words(spread: &SpreadFigures, batches: f64) -> String {
+    if spread.batches <= 0.0 {
+        return String::new();
+    }
+    format!(
+        " In {:.0} of {batches:.0} batches the mean reached the target before the wettest nuts were within moisture_spread of it: these dried on for {:.1} h in the mean, which took {:.0} kWh of heat and fans and {:.0} kg of that water.",
+        spread.batches,
+        spread.hours / spread.batches,
+        spread.kwh,
+        spread.overdried_kg
+    )
 }
 
 pub(super) fn figures(study: &Study, books: &[Book]) -> OverdriedFigures {
@@ -43,14 +92,17 @@ pub(super) fn figures(study: &Study, books: &[Book]) -> OverdriedFigures {
     let worth = money.map_or_else(String::new, |money| {
         format!(", {} {money:.0} at the price of dried nuts", study.currency)
     });
-    let sentence = if batches > 0.0 {
+    let by_spread = by_spread(books);
+    let all_batches = mean(&|book| book.batches.len() as f64);
+    let mut sentence = if batches > 0.0 {
         format!(
             "Batches that left drier than {target} lost {kg:.0} kg of water that would have been sold as nuts, {pct_of_dried:.2} % of the dried mass{worth}."
         )
     } else {
         format!("No batch left drier than {target}.")
     };
-    OverdriedFigures { kg, pct_of_dried, batches, money, sentence }
+    sentence.push_str(&spread_words(&by_spread, all_batches));
+    OverdriedFigures { kg, pct_of_dried, batches, money, by_spread, sentence }
 }
 
 /// What the water would have sold for, each crop's at its own price.

@@ -6,7 +6,9 @@ use super::figures::GuardFigures;
 use super::guards;
 use super::phase::PhaseFigures;
 use super::rooms;
-use crate::ledger::{Account, Book, DurationCurve, Entry, SHARES, WEEK_HOURS, peak_week};
+use crate::ledger::{
+    Account, BatchRecord, Book, DurationCurve, Entry, SHARES, WEEK_HOURS, peak_week,
+};
 use crate::money::SeasonBill;
 use crate::season::size::{BinsPoint, Joint, Lever, Limit, Site, Sizing, Trial};
 use crate::study::Study;
@@ -322,13 +324,7 @@ fn point(study: &Study, trial: &Trial) -> Result<SizePoint, Unreckoned> {
     let bill = SeasonBill::of(book, &study.carriers, study.currency)?;
     let total_cost = study.currency.value(bill.total());
     let dried_t = book.tonnage.dried_kg / 1000.0;
-    let dried: Vec<(usize, f64)> = book
-        .batches
-        .iter()
-        .filter_map(|batch| Some((batch.dry_hour?, batch.loaded_hour)))
-        .map(|(dry, loaded)| (dry, (dry - loaded) as f64))
-        .collect();
-    let last = dried.iter().map(|batch| batch.0).max();
+    let dried: Vec<f64> = book.batches.iter().filter_map(BatchRecord::hours_to_dry).collect();
     Ok(SizePoint {
         value: trial.value,
         weather_year: book.year.clone(),
@@ -340,10 +336,11 @@ fn point(study: &Study, trial: &Trial) -> Result<SizePoint, Unreckoned> {
         left_t: book.tonnage.left_kg / 1000.0,
         hours_short: account.hours_short,
         mean_drying_hours: (!dried.is_empty())
-            .then(|| dried.iter().map(|batch| batch.1).sum::<f64>() / dried.len() as f64),
-        last_dry: last
-            .and_then(|hour| book.hours.get(hour))
-            .map(|hour| hour.starts.date().to_string()),
+            .then(|| dried.iter().sum::<f64>() / dried.len() as f64),
+        last_dry: book
+            .last_dry_hour()
+            .and_then(|hour| book.moment(hour))
+            .map(|moment| moment.date().to_string()),
         electric_peak_kw: account.electric_peak_kw,
         total_cost,
         cost_per_dried_t: (dried_t > 0.0).then(|| total_cost / dried_t),

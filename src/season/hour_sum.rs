@@ -149,7 +149,9 @@ impl Run<'_> {
             .rooms
             .iter()
             .flat_map(|room| &room.bins)
-            .filter(|bin| bin.load_in(Phase::Cooling).is_some());
+            .filter_map(|bin| bin.load_in(Phase::Cooling))
+            // What dried in a part of this hour counts as drying.
+            .filter(|load| load.hours_in_phase + 1e-9 >= 1.0);
         self.book.tonnage.evaporated_kg += room.evaporated_kg;
         let hours = &self.book.hours;
         let held_before = hours.last().map_or(0.0, |hour| hour.heat_store_kwh);

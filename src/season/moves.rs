@@ -3,7 +3,9 @@
 use super::run::Run;
 use super::watch::Broken;
 use crate::cool_store::Arrival;
-use crate::dryer::{Bed, BinSpec, FanRun, Load, NutBed, Nuts, Phase, RoomSpec, Sort, WaitingNuts};
+use crate::dryer::{
+    Bed, BinSpec, Course, FanRun, Finish, Load, NutBed, Nuts, Phase, RoomSpec, Sort, WaitingNuts,
+};
 use crate::ledger::{BatchMove, BatchRecord, GuardKind};
 use crate::weather::Hour;
 use std::sync::Arc;
@@ -34,29 +36,38 @@ impl Run<'_> {
         }
     }
 
-    /// Dry batches begin to cool; cooled ones leave for the store.
+    /// Writes down which batches got dry in a step that began `from` hours into the season.
+    pub(super) fn note_ends(&mut self, from: f64) {
+        for load in
+            self.rooms.iter().flat_map(|room| &room.bins).filter_map(|bin| bin.load.as_ref())
+        {
+            let Some(into_step) = load.course.ended_in_step else {
+                continue;
+            };
+            let record = &mut self.book.batches[load.batch];
+            let dry_hour = from + into_step;
+            record.dry_hour = Some(dry_hour);
+            record.mean_dry_hour = load
+                .course
+                .mean_done_hours
+                .map(|hours| (load.drying_from_hour + hours).min(dry_hour));
+        }
+    }
+
+    /// Batches that are cool leave for the store. Bins are emptied on the hour.
     pub(super) fn finish_batches(&mut self, at: usize) {
         for bin in self.rooms.iter_mut().flat_map(|room| &mut room.bins) {
             let Some(load) = bin.load.as_mut() else {
                 continue;
             };
             let stay = self.plant.stay_of(load.crop);
-            if load.phase == Phase::Drying {
-                let dry = load.bed.mean_moisture() <= stay.dried_moisture
-                    && load.bed.wettest().moisture <= stay.dried_moisture + stay.spread;
-                if !dry {
-                    continue;
-                }
-                load.phase = Phase::Cooling;
-                load.hours_in_phase = 0.0;
-                self.book.batches[load.batch].dry_hour = Some(at);
-            }
-            if load.hours_in_phase + 1e-9 >= stay.cooling_hours {
+            if load.phase == Phase::Cooling && load.hours_in_phase + 1e-9 >= stay.cooling_hours {
                 let nuts = &load.nuts;
                 let bed = &load.bed;
                 let moisture = bed.mean_moisture();
                 let record = &mut self.book.batches[load.batch];
-                record.out_hour = Some(at);
+                let cool_hour = record.dry_hour.map(|dry| dry + stay.cooling_hours);
+                record.out_hour = Some(cool_hour.unwrap_or(at as f64).min(at as f64));
                 record.out_kg = bed.mass_kg();
                 record.out_moisture = moisture;
                 record.out_spread = bed.wettest().moisture - bed.driest().moisture;
@@ -168,7 +179,8 @@ impl Run<'_> {
             let Load { crop, nuts, in_the_way, bed, .. } = batch.load;
             let held = Held { bed: bed.mixed(&nuts, spec.layers), crop, nuts, in_the_way };
             let (received_kg, number) = (batch.load.received_kg, batch.load.batch);
-            let load = set_up(spec, &spec.bins[bin], held, received_kg, number);
+            let finish = self.plant.stay_of(crop).finish();
+            let load = set_up(spec, &spec.bins[bin], held, received_kg, (number, at, finish));
             self.room_sums[room].batches += 1;
             self.rooms[room].bins[bin].load = Some(Load {
                 fan_run: batch.load.fan_run,
@@ -304,7 +316,8 @@ impl Run<'_> {
             bed: Bed::new(spec.layers, dry_matter_kg, moisture, outside_c),
         };
         self.room_sums[0].batches += 1;
-        let load = set_up(spec, &spec.bins[place], held, mass_kg, batch);
+        let finish = self.plant.stay_of(held.crop).finish();
+        let load = set_up(spec, &spec.bins[place], held, mass_kg, (batch, at, finish));
         self.rooms[0].bins[place].load = Some(load);
     }
 
@@ -352,7 +365,14 @@ impl Run<'_> {
                 hours_in_phase: load.hours_in_phase,
                 fan_run: load.fan_run,
                 hours_mouldy: load.hours_mouldy,
-                ..set_up(spec, &spec.bins[place], held, record.received_kg, batch)
+                drying_from_hour: load.drying_from_hour,
+                ..set_up(
+                    spec,
+                    &spec.bins[place],
+                    held,
+                    record.received_kg,
+                    (batch, at, load.finish),
+                )
             });
             self.rooms[0].loads_changed();
         }
@@ -375,7 +395,13 @@ struct Held {
 }
 
 /// A batch that begins to dry in a bin of a room, with the air that the bin's fan gives it there.
-fn set_up(room: &RoomSpec, bin: &BinSpec, held: Held, received_kg: f64, batch: usize) -> Load {
+fn set_up(
+    room: &RoomSpec,
+    bin: &BinSpec,
+    held: Held,
+    received_kg: f64,
+    (batch, at, finish): (usize, usize, Finish),
+) -> Load {
     let full = room.airflow_m3_per_s_per_tonne * bin.capacity_t;
     let air = room.bin_fan.before(held.in_the_way).duty_of_load(full, bin, received_kg, 1.0);
     Load {
@@ -385,6 +411,9 @@ fn set_up(room: &RoomSpec, bin: &BinSpec, held: Held, received_kg: f64, batch: u
         in_the_way: held.in_the_way,
         bed: held.bed,
         phase: Phase::Drying,
+        finish,
+        course: Course::default(),
+        drying_from_hour: at as f64,
         received_kg,
         hours_in_phase: 0.0,
         airflow_m3_per_s: air.airflow_m3_per_s,

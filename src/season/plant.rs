@@ -3,7 +3,7 @@
 use super::setback::RoomSetback;
 use crate::cool_store::{Condensers, Keeping, StoreSpec};
 use crate::dryer::{
-    Delivery, Grade, IntakeShape, NutBed, Nuts, RoomSpec, Setback, Sort, daily_tonnes,
+    Delivery, Finish, Grade, IntakeShape, NutBed, Nuts, RoomSpec, Setback, Sort, daily_tonnes,
 };
 use crate::heat::{Dispatch, Kind, Prices, Source};
 use crate::weather::Hour;
@@ -30,6 +30,8 @@ pub struct StayRules {
     pub spread: f64,
     /// Hours of cooling with outside air after drying.
     pub cooling_hours: f64,
+    /// True if drying ends when cooling will take the rest.
+    pub foresees_cooling: bool,
     /// Nuts are loaded, even if they do not fill a bin, when the first have waited this long, h.
     pub fill_within_hours: f64,
     /// A bin is not begun with less than this while its nuts can wait and more is to come, kg.
@@ -51,6 +53,18 @@ pub struct StayRules {
     pub keeping: Keeping,
     /// The crop's limits to hot air.
     pub hot_limits: Vec<HotLimit>,
+}
+
+impl StayRules {
+    /// When drying ends.
+    pub(super) fn finish(&self) -> Finish {
+        Finish {
+            moisture: self.dried_moisture,
+            spread: self.spread,
+            cooling_hours: self.cooling_hours,
+            foresees_cooling: self.foresees_cooling,
+        }
+    }
 }
 
 /// One site: what stands there and how it is run.

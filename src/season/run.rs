@@ -182,8 +182,9 @@ impl<'a> Run<'a> {
         let steps = self.plant.steps_per_hour.max(1);
         let length = 1.0 / f64::from(steps);
         let mut sum = HourSum::of(self.rooms.len(), self.heating.sources.len());
-        for _ in 0..steps {
+        for step in 0..steps {
             self.step(at, hour, length, &mut sum);
+            self.note_ends(at as f64 + f64::from(step) * length);
         }
         self.write_down(at, hour, waiting, sum);
     }

@@ -5,7 +5,7 @@ use crate::cool_store::{CoolingUnits, Keeping, Performance, Placement, Rating, S
 use crate::crop::water::dry_basis_of_percent;
 use crate::dryer::{AirPath, BinFan, BinSpec, IntakeShape, Nuts, RoomSpec, Stage, StageBy};
 use crate::heat::{Kind, Resistance, Source};
-use crate::ledger::{Account, Book, Credit, GuardKind};
+use crate::ledger::{Account, BatchRecord, Book, Credit, GuardKind};
 use crate::weather::{Hour, WeatherYear};
 use chrono::{Duration, NaiveDate};
 
@@ -71,6 +71,7 @@ pub(super) fn plant() -> Plant {
             dried_moisture: dry_basis_of_percent(10.0),
             spread: 0.015,
             cooling_hours: 4.0,
+            foresees_cooling: true,
             fill_within_hours: 24.0,
             least_load_kg: 0.0,
             load_within_hours: 48.0,
@@ -136,12 +137,8 @@ fn season(plant: &Plant, condensers: Placement, capacity_kw: f64) -> Book {
 }
 
 fn hours_to_dry(book: &Book) -> f64 {
-    let hours: Vec<usize> = book
-        .batches
-        .iter()
-        .filter_map(|batch| batch.dry_hour.map(|dry| dry - batch.loaded_hour))
-        .collect();
-    hours.iter().sum::<usize>() as f64 / hours.len() as f64
+    let hours: Vec<f64> = book.batches.iter().filter_map(BatchRecord::hours_to_dry).collect();
+    hours.iter().sum::<f64>() / hours.len() as f64
 }
 
 fn guard(book: &Book, kind: GuardKind) -> Option<f64> {
@@ -292,7 +289,7 @@ fn a_site_without_a_store_ends_when_the_last_batch_is_out() {
     plant.store = None;
     let heating = electric(Placement::Outdoors, 160.0);
     let book = run_option(&plant, &heating, &intake(60.0), &year(20, 90));
-    let last = book.batches.iter().filter_map(|batch| batch.out_hour).max();
+    let last = book.batches.iter().filter_map(BatchRecord::bin_empty_hour).max();
     assert_eq!(book.tonnage.left_kg, 0.0);
     assert!(book.hours.len() >= 20 * 24 && book.hours.len() <= last.unwrap().max(20 * 24) + 1);
     assert_eq!(Account::of_all(&book).store_kwh, 0.0);

@@ -5,7 +5,7 @@ mod prices;
 mod sizes;
 
 use super::Study;
-use super::input::{Input, Origin, problem_at};
+use super::input::{Input, problem_at};
 use super::problem::Problem;
 use super::trips::hot_condensers;
 use crate::air::{MoistAir, standard_pressure_pa};
@@ -48,6 +48,7 @@ pub fn doubts(file: &str, study: &Study, inputs: &[Input], years: &[WeatherYear]
     }
     doubts.least_load();
     doubts.fill_within();
+    doubts.wetter_nuts_are_less_crop();
     doubts.hot_air_on_wet_nuts();
     doubts.hot_condensers(years);
     doubts.store_wets_nuts();
@@ -172,8 +173,7 @@ impl Doubts<'_> {
         let study = self.study;
         let asked_h = study.plant.stay.fill_within_hours;
         let path = room_key(&study.plant.room, "fill_within_hours");
-        let is_default = |input: &&Input| matches!(input.origin, Origin::Default { .. });
-        if self.inputs.iter().filter(is_default).any(|input| input.path == path) {
+        if !self.inputs.iter().any(|input| input.path == path && input.is_given()) {
             return;
         }
         let mut crops = study.crops.iter().zip(study.plant.stays());
@@ -188,6 +188,21 @@ impl Doubts<'_> {
             ),
             "give no more than safe_wait, or a safe_wait of your own",
         );
+    }
+
+    /// At fixed received tonnes a draw of wetter nuts is a smaller crop, which hides what water costs.
+    fn wetter_nuts_are_less_crop(&mut self) {
+        let drawn = self.study.uncertainty.iter().flat_map(|ask| &ask.inputs);
+        let of_tables: Vec<String> = drawn
+            .filter_map(|input| input.path.strip_suffix(".received_moisture"))
+            .map(|table| format!("{table}.season_tonnes"))
+            .collect();
+        for path in of_tables {
+            if self.inputs.iter().any(|input| input.path == path) {
+                let what = "season_tonnes stays as it is while received_moisture is drawn: wetter nuts are then less crop, and dry for less than they cost";
+                self.add(&path, what.to_owned(), "give dried_tonnes instead, which holds the crop");
+            }
+        }
     }
 
     fn hot_air_on_wet_nuts(&mut self) {

@@ -188,6 +188,7 @@ impl RoomsRead {
             dried_moisture: practice.dried_moisture,
             spread: wettest - practice.dried_moisture,
             cooling_hours: self.practice.cooling_hours,
+            foresees_cooling: self.practice.foresees_cooling,
             fill_within_hours: self.practice.fill_within_hours,
             least_load_kg: self.practice.least_load_t * 1000.0,
             load_within_hours: practice.safe_wait_hours,

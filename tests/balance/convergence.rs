@@ -3,7 +3,7 @@
 use crate::case::root;
 use crate::plants::{electric, intake, once_through, plant, year};
 use dryledger::cool_store::Placement;
-use dryledger::ledger::{Account, Book};
+use dryledger::ledger::{Account, BatchRecord, Book};
 use dryledger::season::{Plant, run_option};
 use std::fs;
 
@@ -40,11 +40,7 @@ fn row(air: &'static str, plant: &Plant, (layers, steps_per_hour): (usize, u32))
 
 /// Mean over the batches.
 fn hours_to_dry(book: &Book) -> f64 {
-    let hours: Vec<f64> = book
-        .batches
-        .iter()
-        .filter_map(|batch| Some((batch.dry_hour? - batch.loaded_hour) as f64))
-        .collect();
+    let hours: Vec<f64> = book.batches.iter().filter_map(BatchRecord::hours_to_dry).collect();
     hours.iter().sum::<f64>() / hours.len() as f64
 }
 
@@ -89,6 +85,31 @@ fn convergence_of_layers_and_steps_is_as_documented() {
             assert!((numbers[2] / row.heat_kwh - 1.0).abs() < 2e-4, "{numbers:?}");
             assert!((numbers[3] - change_pct(row)).abs() < 0.02, "{numbers:?}");
             assert!((numbers[4] - row.hours_to_dry).abs() < 0.2, "{numbers:?}");
+        }
+    }
+}
+
+/// Where the mean alone decides and nothing is cooled, every batch leaves at the target, whatever the step: in
+/// whole hours it would leave up to an hour's drying below it. The time that takes hangs on the step as little
+/// as the drying itself.
+#[test]
+fn the_step_does_not_decide_how_dry_a_batch_leaves() {
+    for mut plant in [plant(), once_through()] {
+        (plant.stay.spread, plant.stay.cooling_hours) = (1.0, 0.0);
+        let season = |steps_per_hour| {
+            let plant = Plant { steps_per_hour, ..plant.clone() };
+            run_option(&plant, &electric(Placement::Outdoors, 400.0), &intake(), &year())
+        };
+        let fine = hours_to_dry(&season(6));
+        for steps_per_hour in [1, 2] {
+            let book = season(steps_per_hour);
+            assert!(book.batches.len() > 5);
+            for batch in &book.batches {
+                let off = batch.out_moisture - plant.stay.dried_moisture;
+                assert!(off.abs() < 2e-5, "{off}");
+            }
+            let hours = hours_to_dry(&book);
+            assert!((hours / fine - 1.0).abs() < 0.005, "{steps_per_hour}: {hours} {fine}");
         }
     }
 }

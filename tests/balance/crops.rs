@@ -48,7 +48,7 @@ fn keeps_crops_apart(book: &Book, plant: &Plant) -> Result<(), TestCaseError> {
     let end = book.hours.len();
     let mut stays: Vec<(usize, usize, usize)> = Vec::new();
     for batch in &book.batches {
-        stays.push((batch.bin, batch.loaded_hour, batch.out_hour.unwrap_or(end)));
+        stays.push((batch.bin, batch.loaded_hour, batch.bin_empty_hour().unwrap_or(end)));
         if batch.out_hour.is_some() {
             let stay = plant.stay_of(batch.crop);
             // Outside air may give a little water back while the nuts cool.

@@ -45,7 +45,7 @@ fn no_bin_holds_two(book: &Book) -> Result<(), TestCaseError> {
     for batch in &book.batches {
         for way in &batch.moves {
             prop_assert!(way.left_hour >= batch.loaded_hour && way.arrived_hour >= way.left_hour);
-            stays.push((way.bin, way.left_hour, batch.out_hour.unwrap_or(end)));
+            stays.push((way.bin, way.left_hour, batch.bin_empty_hour().unwrap_or(end)));
         }
     }
     stays.sort_unstable();

@@ -200,6 +200,7 @@ pub(super) fn plants() -> impl Strategy<Value = Plant> {
                 dried_moisture: 0.111,
                 spread: 0.02,
                 cooling_hours: 4.0,
+                foresees_cooling: true,
                 fill_within_hours: 24.0,
                 least_load_kg: 0.0,
                 load_within_hours: 48.0,

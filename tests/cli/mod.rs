@@ -4,6 +4,7 @@ mod biomass;
 mod check;
 mod cool_store;
 mod crops;
+mod ending;
 mod fans;
 mod faults;
 mod flow;

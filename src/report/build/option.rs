@@ -165,7 +165,7 @@ fn option_year(study: &Study, option: &Reckoned<'_>, year: usize) -> OptionYearF
                 Some(study.carriers.fuels.get(source.fuel.as_ref()?)?.carbon_kg(*kwh))
             })
             .sum::<f64>();
-    let last_dry = book.batches.iter().filter_map(|batch| batch.dry_hour).max();
+    let last_dry = book.last_dry_hour();
     OptionYearFigures {
         label: book.year.clone(),
         heat_need_kwh: account.heat_need_kwh,
@@ -179,8 +179,8 @@ fn option_year(study: &Study, option: &Reckoned<'_>, year: usize) -> OptionYearF
         total_cost: study.currency.value(option.bills[year].total()),
         carbon_kg: carbon,
         last_dry: last_dry
-            .and_then(|hour| book.hours.get(hour))
-            .map(|hour| hour.starts.date().to_string()),
+            .and_then(|hour| book.moment(hour))
+            .map(|moment| moment.date().to_string()),
         residuals: residuals(std::slice::from_ref(book)),
     }
 }

@@ -1,7 +1,7 @@
 //! What all options share: nuts, water and time, as the baseline's books tell them.
 
 use super::reckoned::{Reckoned, mean, over};
-use crate::ledger::Book;
+use crate::ledger::{BatchRecord, Book};
 use crate::report::figures::SeasonFigures;
 use crate::report::{crops, guards, kernels, overdried, rooms};
 use crate::study::Study;
@@ -20,11 +20,8 @@ pub(super) fn season_figures(
     let dried_dry = of(&|book| book.tonnage.dried_kg - book.tonnage.dried_water_kg);
     let dried_water = of(&|book| book.tonnage.dried_water_kg);
     let lost_kg = baseline.mean(|account| account.store_nuts_lost_kg);
-    let hours_to_dry: Vec<f64> = books
-        .iter()
-        .flat_map(|book| &book.batches)
-        .filter_map(|batch| batch.dry_hour.map(|dry| (dry - batch.loaded_hour) as f64))
-        .collect();
+    let hours_to_dry: Vec<f64> =
+        books.iter().flat_map(|book| &book.batches).filter_map(BatchRecord::hours_to_dry).collect();
     SeasonFigures {
         hours: years.first().map_or(0, |year| year.season_hours),
         received_t,

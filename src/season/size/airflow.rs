@@ -247,12 +247,7 @@ impl Season {
             received_t: book.tonnage.received_kg / 1000.0,
             waiting_tonne_days: book.tonnage.waiting_tonne_days,
             mould_hours: trial.mould_hours(),
-            last_dry_days: book
-                .batches
-                .iter()
-                .filter_map(|batch| batch.dry_hour)
-                .max()
-                .map(|hour| hour as f64 / 24.0),
+            last_dry_days: book.last_dry_hour().map(|hour| hour / 24.0),
             left_t: book.tonnage.left_kg / 1000.0,
             cost,
             meets: trial.meets,

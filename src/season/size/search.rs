@@ -113,7 +113,7 @@ fn bin_hours(trial: &Trial) -> f64 {
         .book
         .batches
         .iter()
-        .map(|batch| (batch.out_hour.unwrap_or(end) - batch.loaded_hour) as f64)
+        .map(|batch| (batch.bin_empty_hour().unwrap_or(end) - batch.loaded_hour) as f64)
         .sum::<f64>()
         + trial.book.tonnage.left_kg
 }

@@ -11,13 +11,8 @@ use crate::study::cursor::Cursor;
 /// The keys that say what a fan gives.
 const CURVE_KEYS: [&str; 3] = ["curve", "shut_off_pa", "free_delivery_m3_per_s"];
 /// The keys that mean nothing where no curve says what the fans give.
-const NEED_A_CURVE: [&str; 5] = [
-    "curve_air_density_kg_per_m3",
-    "layout",
-    "count",
-    "main_duct_pressure_pa",
-    "speed_min",
-];
+const NEED_A_CURVE: [&str; 5] =
+    ["curve_air_density_kg_per_m3", "layout", "count", "main_duct_pressure_pa", "speed_min"];
 
 /// How fans are joined to bins, as the study says it.
 #[derive(Clone, Copy, PartialEq)]

@@ -11,6 +11,7 @@ use crate::study::cursor::Cursor;
 #[derive(Default)]
 pub(super) struct Practice {
     pub cooling_hours: f64,
+    pub foresees_cooling: bool,
     pub fill_within_hours: f64,
     pub least_load_t: f64,
     pub fill_over_days: f64,
@@ -22,7 +23,7 @@ pub(super) struct Practice {
 const KEYS_OF_FIRST: [&str; 4] =
     ["fill_within_hours", "least_load_t", "fill_over_days", "mould_hours"];
 /// Keys of the room that they leave from.
-const KEYS_OF_LAST: [&str; 2] = ["cooling_hours", "moisture_spread"];
+const KEYS_OF_LAST: [&str; 3] = ["cooling_hours", "foresee_cooling", "moisture_spread"];
 
 impl Practice {
     /// Takes what this room says: the first about nuts that come, with its bins and the crops, the last about
@@ -75,6 +76,10 @@ impl Practice {
         self.cooling_hours = room.number("cooling_hours").unit("h").within(0.0, 72.0).default(
             4.0,
             "assumption: outside air after drying until the nuts are cool enough to store",
+        );
+        self.foresees_cooling = room.yes_no("foresee_cooling").default(
+            true,
+            "drying ends when cooling will take the rest; false: it ends at the target, and cooling takes more",
         );
         self.spread_pct_points = room
             .number("moisture_spread")
