@@ -31,7 +31,7 @@ pub struct Course {
     pub(super) met: Option<(AirAt, f64)>,
     /// Hours of the last step in which air passed.
     pub(super) aired_hours: f64,
-    /// Mean moisture lost in an hour of the last step, dry basis.
+    /// Mean moisture lost in an hour of the last step in which air passed, dry basis.
     falls_per_hour: f64,
     /// The end is looked for again from this hour of drying on.
     look_from_hours: f64,
@@ -85,14 +85,16 @@ impl Left {
 /// Cooling is foreseen in no more steps than this.
 const MOST_COOLING_STEPS: f64 = 8.0;
 /// The end is looked for no less often, h: outside air, stages and setbacks change what is left.
-const LONGEST_LOOK_AHEAD_H: f64 = 4.0;
+const LONGEST_LOOK_AHEAD_H: f64 = 12.0;
 /// Latent heat of water at some 30 °C, kJ/kg (ASHRAE Handbook - Fundamentals, steam tables).
 const LATENT_KJ_PER_KG: f64 = 2430.0;
 /// What cooling takes beyond the nuts' own heat, at most, dry basis: the outside air dries, too. Only says
 /// from when on the end is looked for.
 const TAKEN_BY_AIR: f64 = 0.01;
+/// What a batch may lose in its first step, dry basis: how fast it dries is not known yet.
+const MOST_AT_ONCE: f64 = 0.1;
 /// The moment of the end is met to this moisture, dry basis.
-const TOLERANCE: f64 = 1e-6;
+const TOLERANCE: f64 = 5e-6;
 
 impl Finish {
     /// How much wetter than done this bed of the load is.
@@ -117,9 +119,6 @@ impl Finish {
     /// True if a batch may be done within the next `hours`, so that its end is to be looked for.
     fn is_near(&self, load: &Load, outside: &MoistAir, hours: f64) -> bool {
         let course = &load.course;
-        if load.hours_in_phase <= 0.0 {
-            return true;
-        }
         if load.hours_in_phase + hours + 1e-9 < course.look_from_hours {
             return false;
         }
@@ -131,7 +130,12 @@ impl Finish {
         } else {
             0.0
         };
-        moisture <= self.moisture + by_cooling + 2.0 * course.falls_per_hour * hours
+        let may_fall = if load.hours_in_phase > 0.0 {
+            2.0 * course.falls_per_hour * hours
+        } else {
+            MOST_AT_ONCE
+        };
+        moisture <= self.moisture + by_cooling + may_fall
     }
 }
 
@@ -174,17 +178,26 @@ pub(super) fn ends(
         if left.most() > 0.0 {
             // The mean falls ever slower, and the wettest nuts fall faster than it.
             let far = if left.mean > 0.0 { left.mean } else { 0.5 * left.wettest };
-            let due_hours = 0.5 * far / falls_per_hour.max(f64::MIN_POSITIVE);
+            // Fans that stand or turn slowly now may not in the next hour.
+            let falls = falls_per_hour.max(was.course.falls_per_hour).max(f64::MIN_POSITIVE);
+            let due_hours = 0.5 * far / falls;
             load.course.look_from_hours = load.hours_in_phase + due_hours.min(LONGEST_LOOK_AHEAD_H);
             continue;
         }
-        found.push((place, share_until_done(was, load.course.met, outside, hours)));
+        let share = share_until_done(was, (load.course.met, left.most()), outside, hours);
+        found.push((place, share));
     }
     found
 }
 
-/// Share of a step of `hours` after which a batch is done that is so at its end; zero if it was before.
-fn share_until_done(load: &Load, met: Option<(AirAt, f64)>, outside: &MoistAir, hours: f64) -> f64 {
+/// Share of a step of `hours` after which a batch is done that is so at its end, when so much is left then;
+/// zero if it was before.
+fn share_until_done(
+    load: &Load,
+    (met, left_after): (Option<(AirAt, f64)>, f64),
+    outside: &MoistAir,
+    hours: f64,
+) -> f64 {
     let finish = &load.finish;
     let left_before = finish.left(load, &load.bed, outside).most();
     let (Some((inlet, flow)), true) = (met, left_before > 0.0) else {
@@ -197,7 +210,9 @@ fn share_until_done(load: &Load, met: Option<(AirAt, f64)>, outside: &MoistAir, 
         bed.accept();
         -finish.left(load, &bed, outside).most()
     };
-    rising_root(0.5, left_before, (1e-6, 1.0), TOLERANCE, done_after).x
+    // What is left falls nearly straight through the step.
+    let slope = left_before - left_after;
+    rising_root(left_before / slope, slope, (1e-6, 1.0), TOLERANCE, done_after).x
 }
 
 /// Batches that dried for a part of the step begin to cool in the rest of it.
@@ -221,7 +236,7 @@ pub(super) fn note_step(before: &[f64], bins: &mut [Bin], hours: f64) {
         };
         let since_hours = hours - load.course.ended_in_step.unwrap_or(0.0);
         load.hours_in_phase += since_hours;
-        if load.phase == Phase::Drying {
+        if load.phase == Phase::Drying && load.airflow_m3_per_s > 0.0 {
             let fallen = moisture_before - load.bed.mean_moisture();
             load.course.falls_per_hour = (fallen / hours).max(0.0);
         }
