@@ -5,6 +5,7 @@
 
 use divan::counter::{BytesCount, ItemsCount};
 use divan::{Bencher, black_box};
+use dryledger::air::MoistAir;
 use dryledger::weather::{MendRules, heat_of_reading, mend, read_bytes, to_csv};
 use std::fmt::Write as _;
 use std::path::Path;
@@ -67,6 +68,22 @@ fn year(format: &str) -> Vec<u8> {
         };
     }
     text.into_bytes()
+}
+
+/// Wet bulbs of 990 states of 5 to 40 °C.
+#[divan::bench]
+fn wet_bulbs(bencher: Bencher) {
+    let states: Vec<MoistAir> = (50..400)
+        .step_by(35)
+        .flat_map(|tenths| (1..100).map(move |percent| (tenths, percent)))
+        .map(|(tenths, percent)| {
+            let (t, rh) = (f64::from(tenths) / 10.0, f64::from(percent) / 100.0);
+            MoistAir::from_relative_humidity(t, rh, 96_000.0).expect("air in range")
+        })
+        .collect();
+    bencher
+        .counter(ItemsCount::new(states.len()))
+        .bench_local(|| black_box(&states).iter().map(MoistAir::wet_bulb_c).sum::<f64>());
 }
 
 fn read_rows(bencher: Bencher, bytes: &[u8]) {

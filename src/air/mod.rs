@@ -12,6 +12,7 @@
 mod process;
 mod saturation;
 mod state;
+mod wet_bulb;
 
 pub use process::{Cooled, Stream, cool, heat_to, mix};
 pub use saturation::{

@@ -102,6 +102,16 @@ pub fn saturation_humidity_ratio(t_c: f64, pressure_pa: f64) -> f64 {
     humidity_ratio_of_vapour(vapour, pressure_pa)
 }
 
+/// The same, and its slope with temperature, 1/K. Of water that boils both mean nothing.
+pub(super) fn saturation_humidity_ratio_and_slope(t_c: f64, pressure_pa: f64) -> (f64, f64) {
+    let vapour = saturation_pressure_pa(t_c);
+    if vapour >= pressure_pa {
+        return (f64::INFINITY, f64::INFINITY);
+    }
+    let saturated = humidity_ratio_of_vapour(vapour, pressure_pa);
+    (saturated, saturated * slope_of_ln_saturation(t_c) * pressure_pa / (pressure_pa - vapour))
+}
+
 /// Pressure of the standard atmosphere, Pa, at an altitude in metres (-500..5500 m).
 ///
 /// p = 101325 (1 - 2.25577e-5 z)^5.2559, ASHRAE Fundamentals (2017) ch. 1 eq. 3.

@@ -5,6 +5,7 @@ use super::saturation::{
     dew_point_of_vapour_c, humidity_ratio_of_vapour, saturation_humidity_ratio,
     saturation_pressure_pa, vapour_pressure_pa,
 };
+use super::wet_bulb::{humidity_ratio_at_wet_bulb, wet_bulb_c};
 
 /// Molar mass of water over that of dry air (ASHRAE Fundamentals 2017 ch. 1 eq. 20).
 pub const RATIO_OF_MOLAR_MASSES: f64 = 0.621945;
@@ -183,63 +184,9 @@ impl MoistAir {
         (1.0 + self.humidity_ratio) / self.specific_volume_m3_per_kg()
     }
 
-    /// Thermodynamic wet bulb, °C, by bisection with Newton-free safety between a floor and the dry
-    /// bulb; converges to 1e-9 K.
+    /// Thermodynamic wet bulb, °C, to 1e-9 K.
     pub fn wet_bulb_c(&self) -> f64 {
-        // The humidity ratio rises with the wet bulb, so the root is bracketed by the driest
-        // possible wet bulb and the dry bulb itself.
-        let miss = |t: f64| {
-            humidity_ratio_at_wet_bulb(self.dry_bulb_c, t, self.pressure_pa) - self.humidity_ratio
-        };
-        let mut high = self.dry_bulb_c;
-        if miss(high) <= 0.0 {
-            return high;
-        }
-        let mut low = self.dew_point_c().map_or(-100.0, |t| t - 1e-6).max(-100.0);
-        if self.dry_bulb_c - low > 60.0 {
-            low = self.dry_bulb_c - 120.0;
-            low = low.max(-100.0);
-        }
-        let mut miss_low = miss(low);
-        let mut miss_high = miss(high);
-        // Illinois variant of regula falsi: bracketed like bisection, nearly as fast as Newton.
-        for _ in 0..200 {
-            if high - low < 1e-9 {
-                break;
-            }
-            let mut t = (low * miss_high - high * miss_low) / (miss_high - miss_low);
-            if !t.is_finite() || t <= low || t >= high {
-                t = 0.5 * (low + high);
-            }
-            let m = miss(t);
-            if m.abs() < 1e-14 {
-                return t;
-            }
-            if m > 0.0 {
-                high = t;
-                miss_high = m;
-                miss_low *= 0.5;
-            } else {
-                low = t;
-                miss_low = m;
-                miss_high *= 0.5;
-            }
-        }
-        0.5 * (low + high)
-    }
-}
-
-/// Humidity ratio, kg/kg, of air whose thermodynamic wet bulb is `wet_bulb_c`
-/// (ASHRAE Fundamentals 2017 ch. 1 eq. 33 over water, eq. 35 over ice).
-fn humidity_ratio_at_wet_bulb(dry_bulb_c: f64, wet_bulb_c: f64, pressure_pa: f64) -> f64 {
-    let saturated = saturation_humidity_ratio(wet_bulb_c, pressure_pa);
-    let cooling = CP_DRY_AIR * (dry_bulb_c - wet_bulb_c);
-    if wet_bulb_c >= 0.0 {
-        ((LATENT_AT_ZERO - 2.326 * wet_bulb_c) * saturated - cooling)
-            / (LATENT_AT_ZERO + CP_VAPOUR * dry_bulb_c - CP_LIQUID_WATER * wet_bulb_c)
-    } else {
-        ((2830.0 - 0.24 * wet_bulb_c) * saturated - cooling)
-            / (2830.0 + CP_VAPOUR * dry_bulb_c - 2.1 * wet_bulb_c)
+        wet_bulb_c(self.dry_bulb_c, self.humidity_ratio, self.pressure_pa)
     }
 }
 
