@@ -12,6 +12,7 @@
 
 pub mod air;
 pub mod airflow;
+pub mod calendar;
 pub mod chance;
 pub mod command;
 pub mod cool_store;

@@ -16,14 +16,19 @@ const MAY_KNOW: &[(&str, &[&str])] = &[
     ("cool_store", &["air", "crop", "interpolate", "solve"]),
     ("heat", &["air", "interpolate"]),
     ("weather", &["air", "chance"]),
-    ("money", &["ledger"]),
+    ("calendar", &[]),
+    ("money", &["calendar", "ledger"]),
     ("ledger", &["heat"]),
-    ("season", &["air", "airflow", "crop", "dryer", "cool_store", "heat", "weather", "ledger"]),
+    (
+        "season",
+        &["air", "airflow", "calendar", "crop", "dryer", "cool_store", "heat", "weather", "ledger"],
+    ),
     (
         "study",
         &[
             "air",
             "airflow",
+            "calendar",
             "crop",
             "dryer",
             "cool_store",

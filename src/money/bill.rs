@@ -227,9 +227,9 @@ impl Tariff {
 
 #[cfg(test)]
 mod tests {
-    use super::super::calendar::{Days, Window};
     use super::super::tariff::{DemandCharge, DemandMeasure, EnergyPrice, Period};
     use super::*;
+    use crate::calendar::{Days, Window};
     use chrono::TimeDelta;
     use proptest::prelude::*;
 
@@ -309,7 +309,7 @@ mod tests {
     #[test]
     fn months_are_those_on_the_wall_and_no_hours_make_no_bill() {
         let mut tariff = Tariff::flat(0.20);
-        tariff.clock = Some(super::super::calendar::WallClock {
+        tariff.clock = Some(crate::calendar::WallClock {
             standard: "+01:00".parse().unwrap(),
             zone: chrono_tz::Tz::Europe__Rome,
         });

@@ -3,7 +3,6 @@
 
 mod amount;
 mod bill;
-pub mod calendar;
 mod carrier;
 mod carriers;
 mod comparison;

@@ -1,6 +1,6 @@
 //! What electricity costs by the time of use, and what the site's peak costs.
 
-use super::calendar::{Holiday, WallClock, Window};
+use crate::calendar::{Holiday, WallClock, Window};
 use chrono::{NaiveDateTime, TimeDelta};
 
 /// A tariff of electricity. [`Tariff::checked`] says whether it can be.
@@ -252,8 +252,8 @@ impl Tariff {
 
 #[cfg(test)]
 mod tests {
-    use super::super::calendar::Days;
     use super::*;
+    use crate::calendar::Days;
 
     fn at(text: &str) -> NaiveDateTime {
         NaiveDateTime::parse_from_str(text, "%Y-%m-%d %H:%M").unwrap()

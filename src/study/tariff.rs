@@ -33,9 +33,7 @@
 //! whatever its weekday.
 
 use super::cursor::Cursor;
-use crate::money::calendar::{
-    CalendarSeason, ClockTime, Days, Holiday, MonthDay, WallClock, Window,
-};
+use crate::calendar::{CalendarSeason, ClockTime, Days, Holiday, MonthDay, WallClock, Window};
 use crate::money::{DemandCharge, DemandMeasure, EnergyPrice, Period, Tariff};
 use chrono::FixedOffset;
 use chrono_tz::Tz;

@@ -255,7 +255,7 @@ impl Window {
     }
 
     /// True if the window begins and ends on full hours.
-    pub(super) fn is_on_full_hours(&self) -> bool {
+    pub fn is_on_full_hours(&self) -> bool {
         self.from.minutes().is_multiple_of(60) && self.until.minutes().is_multiple_of(60)
     }
 }
