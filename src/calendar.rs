@@ -1,5 +1,9 @@
 //! When a price holds: seasons of the calendar, kinds of day, hours of the clock.
 
+mod time_of_use;
+
+pub use time_of_use::TimeOfUse;
+
 use chrono::{
     Datelike, FixedOffset, NaiveDate, NaiveDateTime, NaiveTime, TimeZone, Timelike, Weekday,
 };
@@ -255,7 +259,7 @@ impl Window {
     }
 
     /// True if the window begins and ends on full hours.
-    pub fn is_on_full_hours(&self) -> bool {
+    fn is_on_full_hours(&self) -> bool {
         self.from.minutes().is_multiple_of(60) && self.until.minutes().is_multiple_of(60)
     }
 }

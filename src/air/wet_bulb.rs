@@ -30,7 +30,7 @@ impl Wick {
 
     /// The same from the air's own vapour, at the dry bulb: the divisor of both equations, and its slope
     /// with the wet bulb.
-    fn from_vapour(self, dry_bulb_c: f64, wet_bulb_c: f64) -> (f64, f64) {
+    fn vapour_evaporation(self, dry_bulb_c: f64, wet_bulb_c: f64) -> (f64, f64) {
         match self {
             Self::Water => (
                 LATENT_AT_ZERO + CP_VAPOUR * dry_bulb_c - CP_LIQUID_WATER * wet_bulb_c,
@@ -52,7 +52,7 @@ pub(super) fn humidity_ratio_at_wet_bulb(
     let saturated = saturation_humidity_ratio(wet_bulb_c, pressure_pa);
     let cooling = CP_DRY_AIR * (dry_bulb_c - wet_bulb_c);
     (wick.evaporation(wet_bulb_c).0 * saturated - cooling)
-        / wick.from_vapour(dry_bulb_c, wet_bulb_c).0
+        / wick.vapour_evaporation(dry_bulb_c, wet_bulb_c).0
 }
 
 /// How far the humidity ratio at a wet bulb is above the air's own, times the divisor of eq. 33 or 35, and
@@ -66,7 +66,7 @@ fn excess(
 ) -> (f64, f64) {
     let (saturated, slope) = saturation_humidity_ratio_and_slope(t, pressure_pa);
     let (evaporation, evaporation_slope) = wick.evaporation(t);
-    let (vapour, vapour_slope) = wick.from_vapour(dry_bulb_c, t);
+    let (vapour, vapour_slope) = wick.vapour_evaporation(dry_bulb_c, t);
     (
         evaporation * saturated - CP_DRY_AIR * (dry_bulb_c - t) - humidity_ratio * vapour,
         evaporation * slope + evaporation_slope * saturated + CP_DRY_AIR

@@ -133,7 +133,7 @@ impl Tariff {
     ) -> Result<Bill, NoAmount> {
         let mut gathered: Vec<Gathered> = Vec::new();
         for &(starts, kwh) in hours {
-            let date = self.on_the_wall(starts).date();
+            let date = self.times.on_the_wall(starts).date();
             let month = self.month_of(&mut gathered, date);
             if month.last_day != Some(date) {
                 month.last_day = Some(date);
@@ -143,7 +143,7 @@ impl Tariff {
                 month.exported_kwh -= kwh;
                 continue;
             }
-            for (period, share) in self.shares(starts) {
+            for (period, share) in self.times.shares(starts) {
                 month.kwh[period] += kwh * share;
             }
             month.peak_kw = month.peak_kw.max(kwh);
@@ -227,7 +227,7 @@ impl Tariff {
 
 #[cfg(test)]
 mod tests {
-    use super::super::tariff::{DemandCharge, DemandMeasure, EnergyPrice, Period};
+    use super::super::tariff::{DemandCharge, DemandMeasure, EnergyPrice};
     use super::*;
     use crate::calendar::{Days, Window};
     use chrono::TimeDelta;
@@ -262,12 +262,9 @@ mod tests {
     /// even cent 49.22.
     #[test]
     fn a_bill_worked_by_hand() {
-        let mut tariff = Tariff::flat(0.10);
         let day = working_day("08:00", "20:00");
-        tariff.periods.push(Period {
-            price: EnergyPrice { name: "peak".to_owned(), per_kwh: 0.30 },
-            when: vec![day],
-        });
+        let mut tariff = Tariff::flat(0.10)
+            .with_period(EnergyPrice { name: "peak".to_owned(), per_kwh: 0.30 }, vec![day]);
         tariff.demand.push(DemandCharge {
             name: "network".to_owned(),
             price: 8.0,
@@ -309,7 +306,7 @@ mod tests {
     #[test]
     fn months_are_those_on_the_wall_and_no_hours_make_no_bill() {
         let mut tariff = Tariff::flat(0.20);
-        tariff.clock = Some(crate::calendar::WallClock {
+        tariff.times.clock = Some(crate::calendar::WallClock {
             standard: "+01:00".parse().unwrap(),
             zone: chrono_tz::Tz::Europe__Rome,
         });
@@ -333,11 +330,10 @@ mod tests {
             night in 0.01..0.5f64,
             tax in 0.0..0.25f64,
         ) {
-            let mut tariff = Tariff::flat(price);
-            tariff.periods.push(Period {
-                price: EnergyPrice { name: "night".to_owned(), per_kwh: night },
-                when: vec![working_day("21:45", "06:15")],
-            });
+            let mut tariff = Tariff::flat(price).with_period(
+                EnergyPrice { name: "night".to_owned(), per_kwh: night },
+                vec![working_day("21:45", "06:15")],
+            );
             (tariff.tax, tariff.export_price, tariff.fixed_per_day) = (tax, 0.04, 0.333);
             let hours = hours("2021-03-01 00:00", &kwh);
             let bill = tariff.bill(&hours, usd()).unwrap();

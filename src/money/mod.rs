@@ -30,4 +30,4 @@ pub use life_cycle::{
 };
 pub use own_supply::{EnergyUse, OwnSupply};
 pub use season_bill::{ByPurpose, FuelMonth, SeasonBill, SiteMonth};
-pub use tariff::{BadTariff, DemandCharge, DemandMeasure, EnergyPrice, Period, Tariff};
+pub use tariff::{BadTariff, DemandCharge, DemandMeasure, EnergyPrice, Tariff};

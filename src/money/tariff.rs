@@ -1,6 +1,6 @@
 //! What electricity costs by the time of use, and what the site's peak costs.
 
-use crate::calendar::{Holiday, WallClock, Window};
+use crate::calendar::{TimeOfUse, Window};
 use chrono::{NaiveDateTime, TimeDelta};
 
 /// A tariff of electricity. [`Tariff::checked`] says whether it can be.
@@ -9,10 +9,13 @@ use chrono::{NaiveDateTime, TimeDelta};
 /// taken on the highest **hourly mean** kW, which lies below the quarter- or half-hour peak of a meter.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Tariff {
-    /// Prices of energy at some times. The first period that holds at a moment gives its price.
-    pub periods: Vec<Period>,
+    /// Prices of energy at some times, one for each kind of hour in `times`.
+    pub periods: Vec<EnergyPrice>,
     /// The price at all other times.
     pub otherwise: EnergyPrice,
+    /// When each of `periods` holds, the holidays, and the clock that all windows follow. The first period
+    /// that holds at a moment gives its price.
+    pub times: TimeOfUse,
     /// Charges on the highest demand of each month.
     pub demand: Vec<DemandCharge>,
     /// Charge for each month begun.
@@ -23,10 +26,6 @@ pub struct Tariff {
     pub export_price: f64,
     /// Tax on energy, demand and fixed charges, as a share of them: 0.1 for 10 %.
     pub tax: f64,
-    /// Holidays.
-    pub holidays: Vec<Holiday>,
-    /// The clock the tariff follows; without one it follows local standard time.
-    pub clock: Option<WallClock>,
 }
 
 /// A price of energy.
@@ -36,15 +35,6 @@ pub struct EnergyPrice {
     pub name: String,
     /// Price of one kWh before tax.
     pub per_kwh: f64,
-}
-
-/// A price of energy and when it holds.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Period {
-    /// The price.
-    pub price: EnergyPrice,
-    /// When it holds; at least one.
-    pub when: Vec<Window>,
 }
 
 /// A charge on the highest demand of each month.
@@ -114,20 +104,21 @@ impl Tariff {
         Self {
             periods: Vec::new(),
             otherwise: EnergyPrice { name: "energy".to_owned(), per_kwh: price_per_kwh },
+            times: TimeOfUse::default(),
             demand: Vec::new(),
             fixed_per_month: 0.0,
             fixed_per_day: 0.0,
             export_price: 0.0,
             tax: 0.0,
-            holidays: Vec::new(),
-            clock: None,
         }
     }
 
     /// The tariff, if it can be. Energy prices may be negative, all other charges not.
     pub fn checked(self) -> Result<Self, BadTariff> {
-        if let Some(never) = self.periods.iter().find(|period| period.when.is_empty()) {
-            return Err(BadTariff::NeverHolds(never.price.name.clone()));
+        let mut periods = self.periods.iter().enumerate();
+        let never = |at: usize| self.times.kinds.get(at).is_none_or(Vec::is_empty);
+        if let Some((_, price)) = periods.find(|(at, _)| never(*at)) {
+            return Err(BadTariff::NeverHolds(price.name.clone()));
         }
         let prices = self
             .energy_prices()
@@ -169,33 +160,36 @@ impl Tariff {
 
     /// Every price of energy: those of the periods in their order, then the one at all other times.
     pub fn energy_prices(&self) -> impl Iterator<Item = &EnergyPrice> {
-        let some_times = self.periods.iter().map(|period| &period.price);
-        some_times.chain([&self.otherwise])
+        self.periods.iter().chain([&self.otherwise])
+    }
+
+    /// What one kWh more costs in each kind of hour, in the order of [`Tariff::energy_prices`], tax
+    /// included.
+    pub fn prices_with_tax(&self) -> Vec<f64> {
+        self.energy_prices().map(|price| price.per_kwh * (1.0 + self.tax)).collect()
+    }
+
+    /// A price for some times, asked after those that are there.
+    #[must_use]
+    pub fn with_period(mut self, price: EnergyPrice, when: Vec<Window>) -> Self {
+        self.periods.push(price);
+        self.times.kinds.push(when);
+        self
+    }
+
+    fn price_of(&self, kind: usize) -> &EnergyPrice {
+        self.periods.get(kind).unwrap_or(&self.otherwise)
     }
 
     /// What one kWh more costs in the hour that starts at this local standard time, tax included;
     /// demand charges aside. An hour that straddles two periods has the mean of its quarters.
     pub fn price_per_kwh(&self, hour_starts: NaiveDateTime) -> f64 {
-        let shares = self.shares(hour_starts);
-        let price: f64 = shares
-            .into_iter()
-            .map(|(period, share)| {
-                let price =
-                    self.periods.get(period).map_or(&self.otherwise, |period| &period.price);
-                price.per_kwh * share
-            })
-            .sum();
-        price * (1.0 + self.tax)
+        self.times.mean(hour_starts, |kind| self.price_of(kind).per_kwh) * (1.0 + self.tax)
     }
 
     /// Name of the energy price that holds in most of the hour that starts at this local standard time.
     pub fn price_name(&self, hour_starts: NaiveDateTime) -> &str {
-        let (period, _) = self
-            .shares(hour_starts)
-            .into_iter()
-            .fold((usize::MAX, 0.0), |most, share| if share.1 > most.1 { share } else { most });
-        let price = self.periods.get(period).map_or(&self.otherwise, |period| &period.price);
-        &price.name
+        &self.price_of(self.times.kind_of_most(hour_starts)).name
     }
 
     /// [`Tariff::price_per_kwh`] for many hours.
@@ -203,57 +197,19 @@ impl Tariff {
         hours.into_iter().map(|hour| self.price_per_kwh(hour)).collect()
     }
 
-    /// The time on the tariff's clock.
-    pub(super) fn on_the_wall(&self, standard: NaiveDateTime) -> NaiveDateTime {
-        self.clock.map_or(standard, |clock| clock.read(standard))
-    }
-
-    /// Which of [`Tariff::energy_prices`] share the hour, with their shares, which add to 1.
-    pub(super) fn shares(&self, hour_starts: NaiveDateTime) -> Vec<(usize, f64)> {
-        let whole =
-            self.periods.iter().flat_map(|period| &period.when).all(Window::is_on_full_hours);
-        if whole {
-            return vec![(self.period_at(hour_starts), 1.0)];
-        }
-        let mut shares: Vec<(usize, f64)> = Vec::with_capacity(2);
-        for quarter in 0..4 {
-            let period = self.period_at(hour_starts + TimeDelta::minutes(15 * quarter));
-            match shares.iter_mut().find(|(known, _)| *known == period) {
-                Some((_, share)) => *share += 0.25,
-                None => shares.push((period, 0.25)),
-            }
-        }
-        shares
-    }
-
     /// True if a charge counts any part of the hour.
     pub(super) fn demand_counts(&self, charge: &DemandCharge, hour_starts: NaiveDateTime) -> bool {
         charge.when.is_empty()
             || (0..4).any(|quarter| {
-                let moment = self.on_the_wall(hour_starts + TimeDelta::minutes(15 * quarter));
-                let holiday = self.is_holiday(moment);
-                charge.when.iter().any(|w| w.holds(moment, holiday))
+                self.times.any_holds(&charge.when, hour_starts + TimeDelta::minutes(15 * quarter))
             })
-    }
-
-    fn period_at(&self, standard: NaiveDateTime) -> usize {
-        let moment = self.on_the_wall(standard);
-        let holiday = self.is_holiday(moment);
-        let holds = |period: &Period| period.when.iter().any(|w| w.holds(moment, holiday));
-        let first = self.periods.iter().position(holds);
-        first.unwrap_or(self.periods.len())
-    }
-
-    fn is_holiday(&self, moment: NaiveDateTime) -> bool {
-        let date = moment.date();
-        self.holidays.iter().any(|holiday| holiday.falls_on(date))
     }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::calendar::Days;
+    use crate::calendar::{Days, WallClock};
 
     fn at(text: &str) -> NaiveDateTime {
         NaiveDateTime::parse_from_str(text, "%Y-%m-%d %H:%M").unwrap()
@@ -261,18 +217,17 @@ mod tests {
 
     /// Peak on working days from 07:30 to 21:00, off-peak else, 10 % tax.
     fn two_periods() -> Tariff {
-        let mut tariff = Tariff::flat(0.10);
-        tariff.periods.push(Period {
-            price: EnergyPrice { name: "peak".to_owned(), per_kwh: 0.30 },
-            when: vec![Window {
+        let mut tariff = Tariff::flat(0.10).with_period(
+            EnergyPrice { name: "peak".to_owned(), per_kwh: 0.30 },
+            vec![Window {
                 days: Days::WORKING,
                 from: "07:30".parse().unwrap(),
                 until: "21:00".parse().unwrap(),
                 season: None,
             }],
-        });
+        );
         tariff.tax = 0.10;
-        tariff.holidays = vec!["2021-03-03".parse().unwrap()];
+        tariff.times.holidays = vec!["2021-03-03".parse().unwrap()];
         tariff.checked().unwrap()
     }
 
@@ -296,7 +251,7 @@ mod tests {
     #[test]
     fn daylight_saving_moves_the_price_by_an_hour() {
         let mut tariff = two_periods();
-        tariff.clock = Some(WallClock {
+        tariff.times.clock = Some(WallClock {
             standard: "+01:00".parse().unwrap(),
             zone: chrono_tz::Tz::Europe__Rome,
         });
@@ -309,7 +264,7 @@ mod tests {
     #[test]
     fn a_period_that_never_holds_is_refused() {
         let mut tariff = two_periods();
-        tariff.periods[0].when.clear();
+        tariff.times.kinds[0].clear();
         let refused = tariff.checked().unwrap_err();
         assert_eq!(refused, BadTariff::NeverHolds("peak".to_owned()));
     }

@@ -16,12 +16,12 @@ mod watch;
 
 pub use phase::{CapacityFactors, Grown, GrowthPhase, phases};
 pub use plant::{
-    Calling, ElectricityPrice, FurtherCrop, FurtherRoom, HeatPrices, Heating, HotLimit, Intake,
+    Calling, FurtherCrop, FurtherRoom, HeatPrices, Heating, HotLimit, HourPrices, Intake,
     IntakeRow, Plant, StayRules,
 };
 pub use reach::{Unreachable, check_reach};
 pub use run::{TAIL_DRYING_HOURS, run_all, run_option, run_while_none_waits};
-pub use setback::{HoursThatHold, RoomSetback, SetbackHours};
+pub use setback::{RoomSetback, SetbackHours};
 
 #[cfg(test)]
 mod tests;

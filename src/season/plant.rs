@@ -1,6 +1,7 @@
 //! What a season is run on: the plant, its nuts, the options to heat it, and the nuts that come.
 
 use super::setback::RoomSetback;
+use crate::calendar::TimeOfUse;
 use crate::cool_store::{Condensers, Keeping, StoreSpec};
 use crate::dryer::{
     Delivery, Finish, Grade, IntakeShape, NutBed, Nuts, RoomSpec, Setback, Sort, daily_tonnes,
@@ -9,8 +10,6 @@ use crate::heat::{Dispatch, Kind, Prices, Source};
 use crate::weather::Hour;
 use crate::weather::solar::Place;
 use chrono::{Datelike, NaiveDate, NaiveDateTime, Weekday};
-use std::fmt;
-use std::sync::Arc;
 
 /// Air no hotter than this for nuts wetter than that.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -196,26 +195,28 @@ pub enum Calling {
 }
 
 /// What energy costs, as far as the order of sources goes by it; plain numbers in any one currency.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct HeatPrices {
     /// Of a kilowatt-hour of electricity in each hour.
-    pub electricity: Arc<dyn ElectricityPrice>,
+    pub electricity: HourPrices,
     /// Of a kilowatt-hour (lower heating value) of each source's fuel; zero for one that burns none.
     pub fuel_per_kwh: Vec<f64>,
 }
 
-impl PartialEq for HeatPrices {
-    /// True of prices that come from the same place.
-    fn eq(&self, other: &Self) -> bool {
-        Arc::ptr_eq(&self.electricity, &other.electricity)
-            && self.fuel_per_kwh == other.fuel_per_kwh
-    }
+/// What one more kilowatt-hour costs by the hour.
+#[derive(Clone, Debug, PartialEq)]
+pub struct HourPrices {
+    /// Kinds of hour.
+    pub times: TimeOfUse,
+    /// Price of a kilowatt-hour in each kind of hour, and last at all other times.
+    pub per_kwh: Vec<f64>,
 }
 
-/// What one more kilowatt-hour of electricity costs by the hour.
-pub trait ElectricityPrice: fmt::Debug + Send + Sync {
+impl HourPrices {
     /// In the hour that starts then, local standard time.
-    fn per_kwh(&self, hour_starts: NaiveDateTime) -> f64;
+    pub fn per_kwh(&self, hour_starts: NaiveDateTime) -> f64 {
+        self.times.mean(hour_starts, |kind| self.per_kwh.get(kind).copied().unwrap_or_default())
+    }
 }
 
 impl Calling {

@@ -1,9 +1,8 @@
 //! When rooms are set back.
 
+use crate::calendar::TimeOfUse;
 use crate::dryer::Setback;
 use chrono::{NaiveDateTime, Timelike};
-use std::fmt;
-use std::sync::Arc;
 
 /// Hours in which a room is set back.
 #[derive(Clone, Debug, PartialEq)]
@@ -17,7 +16,7 @@ pub struct RoomSetback {
 }
 
 /// Hours that come again.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub enum SetbackHours {
     /// Every day from one hour of local standard time to another, 0 to 24; past midnight where the second
     /// is the smaller.
@@ -27,14 +26,13 @@ pub enum SetbackHours {
         /// Hour at which it is over.
         until: u32,
     },
-    /// Those of a calendar.
-    OfCalendar(Arc<dyn HoursThatHold>),
-}
-
-/// A calendar of hours.
-pub trait HoursThatHold: fmt::Debug + Send + Sync {
-    /// True in the hour that starts then, local standard time.
-    fn holds(&self, hour_starts: NaiveDateTime) -> bool;
+    /// Those of some kinds of hour, each by what most of it is.
+    OfCalendar {
+        /// All kinds of hour.
+        times: TimeOfUse,
+        /// Those in which the room is set back.
+        kinds: Vec<usize>,
+    },
 }
 
 impl SetbackHours {
@@ -49,20 +47,7 @@ impl SetbackHours {
                     hour >= *from || hour < *until
                 }
             }
-            Self::OfCalendar(calendar) => calendar.holds(hour_starts),
-        }
-    }
-}
-
-impl PartialEq for SetbackHours {
-    /// True of the same hours of the day, and of one and the same calendar.
-    fn eq(&self, other: &Self) -> bool {
-        match (self, other) {
-            (Self::Daily { from, until }, Self::Daily { from: f, until: u }) => {
-                (from, until) == (f, u)
-            }
-            (Self::OfCalendar(one), Self::OfCalendar(other)) => Arc::ptr_eq(one, other),
-            _ => false,
+            Self::OfCalendar { times, kinds } => kinds.contains(&times.kind_of_most(hour_starts)),
         }
     }
 }

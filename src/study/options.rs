@@ -7,10 +7,8 @@ use super::room::RoomsRead;
 use super::sources::{self, SourceCost, Sources};
 use super::{condensers, heat_store, source_kinds};
 use crate::heat::{Dispatch, Kind, Source};
-use crate::money::{Carrier, Carriers, Tariff};
-use crate::season::{Calling, ElectricityPrice, HeatPrices, Heating};
-use chrono::NaiveDateTime;
-use std::sync::Arc;
+use crate::money::{Carrier, Carriers};
+use crate::season::{Calling, HeatPrices, Heating, HourPrices};
 
 /// What an option costs to build and keep.
 #[derive(Clone, Debug, PartialEq)]
@@ -156,16 +154,6 @@ fn condensers_room(cursor: &Cursor<'_>, heating: &Heating, rooms: Option<&RoomsR
     rooms.named_in(cursor, KEY).unwrap_or(0)
 }
 
-/// Electricity by the hour, as its tariff has it.
-#[derive(Debug)]
-struct ByTariff(Tariff);
-
-impl ElectricityPrice for ByTariff {
-    fn per_kwh(&self, hour_starts: NaiveDateTime) -> f64 {
-        self.0.price_per_kwh(hour_starts)
-    }
-}
-
 /// What a cheapest-first option goes by: energy prices alone, without demand charges; a fuel of which the
 /// plant has its own counts as that.
 fn prices_of(stack: &[Source], carriers: &Carriers) -> HeatPrices {
@@ -176,7 +164,10 @@ fn prices_of(stack: &[Source], carriers: &Carriers) -> HeatPrices {
             .map_or(0.0, Carrier::first_price_per_kwh)
     };
     HeatPrices {
-        electricity: Arc::new(ByTariff(carriers.electricity.clone())),
+        electricity: HourPrices {
+            times: carriers.electricity.times.clone(),
+            per_kwh: carriers.electricity.prices_with_tax(),
+        },
         fuel_per_kwh: stack.iter().map(fuel).collect(),
     }
 }

@@ -33,8 +33,10 @@
 //! whatever its weekday.
 
 use super::cursor::Cursor;
-use crate::calendar::{CalendarSeason, ClockTime, Days, Holiday, MonthDay, WallClock, Window};
-use crate::money::{DemandCharge, DemandMeasure, EnergyPrice, Period, Tariff};
+use crate::calendar::{
+    CalendarSeason, ClockTime, Days, Holiday, MonthDay, TimeOfUse, WallClock, Window,
+};
+use crate::money::{DemandCharge, DemandMeasure, EnergyPrice, Tariff};
 use chrono::FixedOffset;
 use chrono_tz::Tz;
 
@@ -65,7 +67,7 @@ pub fn read_tariff(root: &Cursor<'_>, standard: FixedOffset, currency: &str) -> 
         .number("export_price")
         .unit(format!("{currency}/kWh"))
         .default(0.0, "the grid pays nothing unless given");
-    let periods: Option<Vec<Period>> =
+    let periods: Option<Vec<(EnergyPrice, Vec<Window>)>> =
         collect(root.each("period").iter().map(|table| read_period(table, currency)));
     let otherwise = root
         .required_table("otherwise", "give the price of all other hours: [otherwise] price = 0.15")
@@ -77,16 +79,17 @@ pub fn read_tariff(root: &Cursor<'_>, standard: FixedOffset, currency: &str) -> 
     let demand: Option<Vec<DemandCharge>> =
         collect(root.each("demand").iter().map(|table| read_demand(table, currency)));
     root.finish();
+    let (periods, kinds) = periods?.into_iter().unzip();
+    let clock = zone.map(|zone| WallClock { standard, zone });
     let tariff = Tariff {
-        periods: periods?,
+        periods,
+        times: TimeOfUse { kinds, holidays, clock },
         otherwise: otherwise?,
         demand: demand?,
         fixed_per_month,
         fixed_per_day,
         export_price,
         tax,
-        holidays,
-        clock: zone.map(|zone| WallClock { standard, zone }),
     };
     match tariff.checked() {
         Ok(tariff) => Some(tariff),
@@ -113,7 +116,7 @@ fn read_price(table: &Cursor<'_>, name: &str, currency: &str) -> Option<EnergyPr
     Some(EnergyPrice { name, per_kwh: per_kwh? })
 }
 
-fn read_period(table: &Cursor<'_>, currency: &str) -> Option<Period> {
+fn read_period(table: &Cursor<'_>, currency: &str) -> Option<(EnergyPrice, Vec<Window>)> {
     let price = read_price(table, "period", currency);
     let when = read_windows(table);
     if table.kind("when").is_none() {
@@ -125,7 +128,7 @@ fn read_period(table: &Cursor<'_>, currency: &str) -> Option<Period> {
         );
     }
     table.finish();
-    Some(Period { price: price?, when: when? })
+    Some((price?, when?))
 }
 
 fn read_demand(table: &Cursor<'_>, currency: &str) -> Option<DemandCharge> {
@@ -254,7 +257,7 @@ when = [{ days = ["working"], from = "07:00", until = "21:00" }]
         assert!((price("2021-04-30 12:00") - 0.15).abs() < 1e-12);
         let network = &tariff.demand[0];
         assert_eq!(network.measure.of_kw(95.0), 100.0);
-        assert_eq!(tariff.holidays.len(), 2);
+        assert_eq!(tariff.times.holidays.len(), 2);
         let input = |path: &str| reading.inputs.iter().find(|i| i.path == path);
         assert_eq!(input("period.peak.price").unwrap().number, Some(0.32));
         assert_eq!(input("demand.network.when.1.days").unwrap().value_text, "[working]");

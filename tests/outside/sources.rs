@@ -2,14 +2,14 @@
 
 use crate::plants::{electric, heating, plant, source, year};
 use approx::assert_relative_eq;
+use dryledger::calendar::{Days, TimeOfUse, Window};
 use dryledger::cool_store::{Changeover, Condensers, Placement};
 use dryledger::heat::{
     Collector, Dehumidifier, Effectiveness, Exchanger, HeatPump, HeatStore, HotWater, Kind,
     OpenFlame, Resistance, Source, WaterHeatPump,
 };
 use dryledger::ledger::{Account, Book, Credit, Entry};
-use dryledger::season::{Calling, ElectricityPrice, HeatPrices, Heating, Plant, run_option};
-use std::sync::Arc;
+use dryledger::season::{Calling, HeatPrices, Heating, HourPrices, Plant, run_option};
 
 fn run(plant: &Plant, heating: &Heating) -> Book {
     let book = run_option(plant, heating, &crate::plants::intake(), &year());
@@ -347,14 +347,12 @@ fn a_coil_of_hot_water_preheats_and_another_source_makes_the_air_hot() {
     }
 }
 
-/// Electricity that is dear by day.
-#[derive(Debug)]
-struct DearByDay;
-
-impl ElectricityPrice for DearByDay {
-    fn per_kwh(&self, hour_starts: chrono::NaiveDateTime) -> f64 {
-        if (7..22).contains(&chrono::Timelike::hour(&hour_starts)) { 0.40 } else { 0.05 }
-    }
+/// Electricity that is dear by day, from 7 to 22.
+fn dear_by_day() -> HourPrices {
+    let time = |text: &str| text.parse().expect("a time");
+    let day = Window { season: None, days: Days::ALL, from: time("07:00"), until: time("22:00") };
+    let times = TimeOfUse { kinds: vec![vec![day]], ..TimeOfUse::default() };
+    HourPrices { times, per_kwh: vec![0.40, 0.05] }
 }
 
 #[test]
@@ -369,7 +367,7 @@ fn the_cheapest_of_the_hour_heats_first() {
         vec![source("electric", 300.0, Kind::Resistance(Resistance)), source("gas", 300.0, boiler)];
     let mut heating = heating(Placement::Outdoors, sources);
     heating.calling = Calling::CheapestFirst(HeatPrices {
-        electricity: Arc::new(DearByDay),
+        electricity: dear_by_day(),
         fuel_per_kwh: vec![0.0, 0.10],
     });
     let book = run(&plant(), &heating);
@@ -395,7 +393,7 @@ fn a_heat_store_moves_electricity_into_the_night_and_loses_its_share() {
         charge_up_to_price: 0.10,
         discharge_from_price: 0.30,
     });
-    let prices = || HeatPrices { electricity: Arc::new(DearByDay), fuel_per_kwh: vec![0.0, 0.0] };
+    let prices = || HeatPrices { electricity: dear_by_day(), fuel_per_kwh: vec![0.0, 0.0] };
     let mut with = heating(Placement::Outdoors, vec![source("tank", 80.0, tank), heaters()]);
     with.calling = Calling::OrderedByHour(prices());
     let book = run(&plant(), &with);

@@ -130,7 +130,7 @@ impl Doubts<'_> {
 
 /// Mean of the prices that a tariff names, with its tax: it need be right to a factor only.
 fn mean_price(tariff: &Tariff) -> f64 {
-    let prices = tariff.periods.iter().map(|period| period.price.per_kwh);
+    let prices = tariff.periods.iter().map(|period| period.per_kwh);
     let all: Vec<f64> = prices.chain([tariff.otherwise.per_kwh]).collect();
     all.iter().sum::<f64>() / all.len() as f64 * (1.0 + tariff.tax)
 }

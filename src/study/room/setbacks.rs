@@ -3,13 +3,11 @@
 use crate::airflow::SpeedControl;
 use crate::dryer::{RoomSpec, Setback};
 use crate::money::{Carriers, Tariff};
-use crate::season::{HoursThatHold, RoomSetback, SetbackHours};
+use crate::season::{RoomSetback, SetbackHours};
 use crate::study::cursor::Cursor;
 use crate::study::input::meant_or;
-use chrono::NaiveDateTime;
 use std::fmt;
 use std::str::FromStr;
-use std::sync::Arc;
 
 /// The setbacks of a room, in the order of the file; `place` is its place in the row, and `room` what is
 /// known of it, if it could be read. `None` means that a problem was recorded.
@@ -118,23 +116,12 @@ fn of_tariff(entry: &Cursor<'_>, name: &str, tariff: &Tariff) -> Option<SetbackH
         );
         return None;
     }
-    Some(SetbackHours::OfCalendar(Arc::new(PeriodOfTariff {
-        tariff: tariff.clone(),
-        name: name.to_owned(),
-    })))
-}
-
-/// The hours in which one price of a tariff holds.
-#[derive(Debug)]
-struct PeriodOfTariff {
-    tariff: Tariff,
-    name: String,
-}
-
-impl HoursThatHold for PeriodOfTariff {
-    fn holds(&self, hour_starts: NaiveDateTime) -> bool {
-        self.tariff.price_name(hour_starts) == self.name
-    }
+    // A tariff may give one name to several of its prices.
+    let kinds = names.iter().enumerate().filter(|(_, price)| **price == name);
+    Some(SetbackHours::OfCalendar {
+        times: tariff.times.clone(),
+        kinds: kinds.map(|(kind, _)| kind).collect(),
+    })
 }
 
 /// Hours of the day, as `22-6`.
