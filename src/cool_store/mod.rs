@@ -24,6 +24,6 @@ pub use door::Doors;
 pub use drift::Drift;
 pub use maker_table::{BadTable, MakerTable, TablePoint};
 pub use performance::{CONDENSER_AIR_RANGE_C, Duty, Performance, RATED_AT, Rating, StoreAir};
-pub use placement::{Asked, Changeover, Condensers, Parted, Placement, Stand, Tripped};
+pub use placement::{Asked, Changeover, Condensers, Parted, Place, Placement, Stand, Tripped};
 pub use store::{Arrival, Keeping, Store, StoreDemand, StoreHour, StoreSpec};
 pub use unit::{CoolingUnits, Running, UnitAir};

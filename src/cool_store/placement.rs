@@ -3,6 +3,7 @@
 use super::condenser_air::CondenserAirs;
 use super::performance::StoreAir;
 use super::unit::{CoolingUnits, Running, UnitAir};
+use serde::Serialize;
 
 /// Where the condensers stand, and with it where their heat goes.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -39,14 +40,48 @@ pub enum Stand {
     Room,
 }
 
-impl Placement {
-    /// The name in a study.
-    pub fn name(self) -> &'static str {
+/// A placement without the point at which its damper turns: what it is called.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Place {
+    /// Outside.
+    #[default]
+    Outdoors,
+    /// In the drying room.
+    Room,
+    /// In the fresh-air intake.
+    FreshAir,
+    /// Behind a damper, between the drying room and outside.
+    SwitchedRoom,
+    /// Behind a damper, between the fresh-air intake and outside.
+    SwitchedFreshAir,
+}
+
+impl Place {
+    /// The same place without its damper.
+    pub fn without_damper(self) -> Self {
         match self {
-            Self::Outdoors => "outdoors",
-            Self::FreshAir => "fresh-air",
-            Self::Room => "room",
-            Self::SwitchedRoom(_) | Self::SwitchedFreshAir(_) => "switched",
+            Self::Outdoors => Self::Outdoors,
+            Self::Room | Self::SwitchedRoom => Self::Room,
+            Self::FreshAir | Self::SwitchedFreshAir => Self::FreshAir,
+        }
+    }
+
+    /// True behind a damper.
+    pub fn has_damper(self) -> bool {
+        matches!(self, Self::SwitchedRoom | Self::SwitchedFreshAir)
+    }
+}
+
+impl Placement {
+    /// What it is called.
+    pub fn place(self) -> Place {
+        match self {
+            Self::Outdoors => Place::Outdoors,
+            Self::FreshAir => Place::FreshAir,
+            Self::Room => Place::Room,
+            Self::SwitchedRoom(_) => Place::SwitchedRoom,
+            Self::SwitchedFreshAir(_) => Place::SwitchedFreshAir,
         }
     }
 

@@ -22,6 +22,7 @@ use crate::study::Study;
 use crate::study::input::Input;
 use crate::weather::WeatherYear;
 use frame::{study_figures, weather_year};
+pub(super) use life_cycle::{PresentBills, present_bills};
 use life_cycle::{life_cycle, plan};
 use months::sum_carriers;
 use option::option_figures;

@@ -10,7 +10,7 @@ use super::build::{Season, Unreckoned};
 use crate::cool_store::{Condensers, Placement};
 use crate::dryer::AirPath;
 use crate::heat::{AirState, Conditions, HeatPump, Kind, Source};
-use crate::ledger::{Account, Book, GuardKind};
+use crate::ledger::{Account, Book};
 use crate::money::SeasonBill;
 use crate::season::{Heating, run_all};
 use crate::study::{Study, USUAL_PLACES, usual_condensers};
@@ -45,23 +45,23 @@ fn figures_of(season: &Season<'_>, stack: &Heating) -> Result<StackPlacements, U
     let study = season.study;
     let heatings = at_every_place(study, stack);
     let books = books_of(season, &heatings);
-    let mut placements = heatings
-        .iter()
-        .zip(&books)
-        .map(|(heating, books)| figures::reckon(study, heating.condensers.place, books))
-        .collect::<Result<Vec<_>, _>>()?;
-    let outdoors = placements[0].clone();
-    for placement in &mut placements {
-        placement.bill_saved = outdoors.bill - placement.bill;
-        placement.keeps_up = placement.keeps_up_as_well_as(&outdoors);
-    }
+    let placed = heatings.iter().zip(&books);
+    let placed = placed.map(|(heating, books)| figures::placed(study, heating, books));
+    let placements = figures::compared(placed.collect::<Result<Vec<_>, _>>()?);
     let best = best_of(&placements);
+    let set_temperatures_c = flips::set_temperatures_c(&study.plant);
+    let shifts_tried_k = flips::tried_k(best);
+    let first_c = set_temperatures_c.first().copied().unwrap_or(0.0);
     Ok(StackPlacements {
         option: stack.name.clone(),
         price_flip: flips::by_price(&placements, best),
         temperature_flip: flips::by_temperature(season, &heatings, &books, best)?,
-        temperatures_tried_c: flips::tried_c(&study.plant, &heatings, best),
-        best: placements[best].place.clone(),
+        set_temperatures_c,
+        shifts_tried_k,
+        temperatures_tried_c: (first_c + shifts_tried_k.0, first_c + shifts_tried_k.1),
+        best: placements[best].place,
+        saves_most: placements[saves_most(&placements)].place,
+        simpler_within_pct: WORTH_A_DAMPER * 100.0,
         placements,
     })
 }
@@ -101,12 +101,7 @@ fn at_every_place(study: &Study, stack: &Heating) -> Vec<Heating> {
         .iter()
         .map(|&place| {
             let (condensers, condensers_room) = as_the_study_has_them(study, place);
-            Heating {
-                name: figures::name_of(place).to_owned(),
-                condensers,
-                condensers_room,
-                ..stack.clone()
-            }
+            Heating { condensers, condensers_room, ..stack.clone() }
         })
         .filter(|heating| {
             recirculates(heating.condensers_room) || !heating.condensers.place.may_stand_in_room()
@@ -117,8 +112,7 @@ fn at_every_place(study: &Study, stack: &Heating) -> Vec<Heating> {
 /// The condensers at a place, and the room in which they stand or whose fresh air they warm: where the study
 /// has none there, that of the first of its options that uses their heat anywhere.
 fn as_the_study_has_them(study: &Study, place: Placement) -> (Condensers, usize) {
-    let there =
-        |heating: &&Heating| figures::name_of(heating.condensers.place) == figures::name_of(place);
+    let there = |heating: &&Heating| heating.condensers.place.place() == place.place();
     match study.heatings.iter().find(there) {
         Some(heating) => (heating.condensers, heating.condensers_room),
         None => (usual_condensers(place), room_of(&study.heatings)),
@@ -133,20 +127,34 @@ fn room_of(heatings: &[Heating]) -> usize {
         .map_or(0, |heating| heating.condensers_room)
 }
 
-/// What one place must be worth above a simpler one to be preferred, as a share of its worth: less would not
-/// pay for a damper.
+/// What one place must save above a simpler one to be preferred, as a share of what it saves: less would not
+/// pay for a damper (assumption, no published source).
 const WORTH_A_DAMPER: f64 = 0.02;
 
-/// Place of the one that is worth most among those with which the store keeps up; of those worth as much to
-/// within [`WORTH_A_DAMPER`] the first, so that outdoors goes before the plant and dampers come last.
+/// Place of the one that saves most over the period among those with which as much work is done as with the
+/// condensers outdoors; of those that save as much to within [`WORTH_A_DAMPER`] the first, so that outdoors
+/// goes before the plant and dampers come last.
 fn best_of(placements: &[PlacementFigures]) -> usize {
-    let able = |place: &usize| placements[*place].keeps_up;
-    let worth = |place: usize| placements[place].net_money;
-    let most = (0..placements.len()).filter(able).map(worth).fold(0.0, f64::max);
-    (0..placements.len())
-        .filter(able)
-        .find(|&place| worth(place) >= most * (1.0 - WORTH_A_DAMPER))
+    let most = placements.get(saves_most(placements)).map_or(0.0, |most| most.present_saved);
+    in_question(placements)
+        .find(|&place| placements[place].present_saved >= most * (1.0 - WORTH_A_DAMPER))
         .unwrap_or(0)
+}
+
+/// Place of the one that saves most over the period; outdoors where none saves anything.
+fn saves_most(placements: &[PlacementFigures]) -> usize {
+    let saved = |place: usize| placements[place].present_saved;
+    in_question(placements).fold(
+        0,
+        |most, place| {
+            if saved(place) > saved(most).max(0.0) { place } else { most }
+        },
+    )
+}
+
+/// Places with which as much work is done as with the condensers outdoors.
+fn in_question(placements: &[PlacementFigures]) -> impl Iterator<Item = usize> {
+    (0..placements.len()).filter(|&place| placements[place].keeps_up)
 }
 
 /// The study's own air-source heat pump, or a usual one: what recovered heat is compared with.
@@ -165,28 +173,25 @@ fn heat_pump_of(study: &Study) -> HeatPump {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::cool_store::Place;
 
-    fn placement(place: &str, net_money: f64, keeps_up: bool) -> PlacementFigures {
-        PlacementFigures {
-            place: place.to_owned(),
-            net_money,
-            keeps_up,
-            ..PlacementFigures::default()
-        }
+    fn placement(place: Place, present_saved: f64, keeps_up: bool) -> PlacementFigures {
+        PlacementFigures { place, present_saved, keeps_up, ..PlacementFigures::default() }
     }
 
     #[test]
     fn the_best_keeps_the_store_cold_and_outdoors_wins_a_tie() {
         let at = |worth: [f64; 3], keeps_up: bool| {
             best_of(&[
-                placement("outdoors", worth[0], true),
-                placement("room", worth[1], keeps_up),
-                placement("fresh-air", worth[2], true),
+                placement(Place::Outdoors, worth[0], true),
+                placement(Place::Room, worth[1], keeps_up),
+                placement(Place::FreshAir, worth[2], true),
             ])
         };
         assert_eq!(at([0.0, 9.0, 5.0], true), 1);
         assert_eq!(at([0.0, 9.0, 5.0], false), 2);
         assert_eq!(at([0.0, 0.0, -5.0], true), 0);
+        assert_eq!(at([0.0, -9.0, -5.0], true), 0);
         // A hundredth more is not worth a less simple place.
         assert_eq!(at([0.0, 500.0, 505.0], true), 1);
         assert_eq!(at([0.0, 500.0, 520.0], true), 2);

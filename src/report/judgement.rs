@@ -143,6 +143,12 @@ impl Work {
         left
     }
 
+    /// True if it leaves no part of the work undone that the other does.
+    pub fn leaves_no_more_than(&self, other: &Self) -> bool {
+        let others: Vec<LeftKind> = other.left().iter().map(Left::kind).collect();
+        self.left().iter().all(|left| others.contains(&left.kind()))
+    }
+
     /// True if every nut became dry, heat was short by a hundredth of the need at most, and the store was kept
     /// as with its condensers outdoors.
     pub fn is_done(&self) -> bool {

@@ -15,6 +15,7 @@ mod kernels;
 mod number;
 mod overdried;
 mod phase;
+mod places;
 mod ranking;
 mod rooms;
 mod size;

@@ -153,6 +153,12 @@ impl Plant {
         std::iter::once(&self.room).chain(further)
     }
 
+    /// The name of the room at this place where there are several, so that it must be told apart.
+    pub fn named_room(&self, place: usize) -> Option<&str> {
+        let is_one_of_several = !self.further_rooms.is_empty();
+        self.rooms().nth(place).map(|room| room.name.as_str()).filter(|_| is_one_of_several)
+    }
+
     /// The room at this place, to be changed.
     pub fn room_mut(&mut self, place: usize) -> Option<&mut RoomSpec> {
         match place.checked_sub(1) {

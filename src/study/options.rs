@@ -6,6 +6,7 @@ use super::money::MOST_MONEY;
 use super::room::RoomsRead;
 use super::sources::{self, SourceCost, Sources};
 use super::{condensers, heat_store, source_kinds};
+use crate::cool_store::Place;
 use crate::heat::{Dispatch, Kind, Source};
 use crate::money::{Carrier, Carriers};
 use crate::season::{Calling, HeatPrices, Heating, HourPrices};
@@ -97,9 +98,11 @@ fn read_option(
     if condensers.place.recovers() && !has_store {
         cursor.complain(
             "condensers",
-            &match condensers.place.name() {
-                "switched" => "are switched".to_owned(),
-                place => format!("stand in the {place}"),
+            match condensers.place.place() {
+                Place::Outdoors => "stand outdoors",
+                Place::Room => "stand in the room",
+                Place::FreshAir => "stand in the fresh-air intake",
+                Place::SwitchedRoom | Place::SwitchedFreshAir => "are switched",
             },
             "a [cool_store]",
             "describe the cool store whose condensers they are, or leave condensers out",

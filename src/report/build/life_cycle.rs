@@ -2,7 +2,8 @@
 
 use super::Unreckoned;
 use super::months::{sum_carriers, sum_money};
-use super::reckoned::{Reckoned, mean, over};
+use super::reckoned::{Reckoned, mean, over, reckon};
+use crate::ledger::Book;
 use crate::money::{
     Asset, BadPlan, CashPlan, Discount, Horizon, YearlyCost, compare, levelised_cost_per_kwh,
     present_cost,
@@ -51,6 +52,46 @@ pub(super) fn net_present_cost(study: &Study, plan: &CashPlan) -> Result<f64, Ba
     Ok(present_cost(plan, horizon(study))?.total)
 }
 
+/// Present cost of an option's yearly bill over the horizon, of electricity and of all fuels, as its life cycle
+/// has it: with demand charges, tax and the growth of prices, without any capital.
+pub(in crate::report) fn present_bills(
+    study: &Study,
+    books: &[Book],
+) -> Result<PresentBills, Unreckoned> {
+    let mut bills = PresentBills::default();
+    for (name, carrier) in sum_carriers(&reckon(study, books)?.months) {
+        let is_electricity = name == ELECTRICITY;
+        let plan = CashPlan {
+            first_cost: 0.0,
+            grant_share: 0.0,
+            single: Vec::new(),
+            yearly: vec![yearly_cost(study, name, carrier.cost)],
+        };
+        let present = net_present_cost(study, &plan)?;
+        if is_electricity {
+            bills.electricity += present;
+        } else {
+            bills.fuels += present;
+        }
+    }
+    Ok(bills)
+}
+
+/// Present cost of yearly bills.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub(in crate::report) struct PresentBills {
+    pub electricity: f64,
+    pub fuels: f64,
+}
+
+/// Name of the carrier that every site has.
+const ELECTRICITY: &str = "electricity";
+
+fn yearly_cost(study: &Study, name: String, cost: f64) -> YearlyCost {
+    let escalation = Some(study.money.escalation.get(&name).copied().unwrap_or(0.0));
+    YearlyCost { escalation, name, cost }
+}
+
 /// The cash an option takes over the horizon: its assets, and a yearly bill for each carrier. A grant
 /// pays its share of what the baseline does not have.
 pub(super) fn plan(
@@ -82,11 +123,7 @@ pub(super) fn plan(
         plan.grant_share = study.money.grant_share * over(eligible, plan.first_cost);
     }
     for (name, carrier) in carriers {
-        plan.yearly.push(YearlyCost {
-            escalation: Some(study.money.escalation.get(&name).copied().unwrap_or(0.0)),
-            name,
-            cost: carrier.cost,
-        });
+        plan.yearly.push(yearly_cost(study, name, carrier.cost));
     }
     plan
 }

@@ -37,8 +37,8 @@ pub(super) fn option_figures(
         over_water(option, |account, energy| account.purchased_mj_per_kg_water(energy.own_kwh));
     OptionFigures {
         name: heating.name.clone(),
-        description: describe(heating),
-        condensers: heating.condensers.place.name().to_owned(),
+        description: describe(&study.plant, heating),
+        condensers: heating.condensers.place.place(),
         heat_need_kwh: option.mean(|account| account.heat_need_kwh),
         heat_delivered_kwh: option.mean(|account| account.heat_delivered_kwh),
         heat_need_peak_kw: peak(option.books, |hour| hour.heat_need_kwh),

@@ -1,11 +1,11 @@
 //! An option in words: what heats, and where the condensers stand.
 
-use crate::cool_store::{Condensers, Placement};
 use crate::heat::{FreeHeat, Kind};
 use crate::report::figures::FreeHeatFrom;
-use crate::season::{Calling, Heating};
+use crate::report::places::PlaceWords;
+use crate::season::{Calling, Heating, Plant};
 
-pub(super) fn describe(heating: &Heating) -> String {
+pub(super) fn describe(plant: &Plant, heating: &Heating) -> String {
     let sources: Vec<String> = heating
         .sources
         .iter()
@@ -18,27 +18,19 @@ pub(super) fn describe(heating: &Heating) -> String {
             )
         })
         .collect();
-    format!(
-        "{}; condensers {}",
-        sources.join(match heating.calling {
-            Calling::Ordered | Calling::OrderedByHour(_) => ", then ",
-            Calling::CheapestFirst(_) => ", or by the hour's price ",
-        }),
-        condensers_in_words(&heating.condensers)
-    )
-}
-
-fn condensers_in_words(condensers: &Condensers) -> String {
-    let place = match condensers.place {
-        Placement::Outdoors => "outdoors",
-        Placement::FreshAir => "in the fresh-air intake",
-        Placement::Room => "in the drying room",
-        Placement::SwitchedRoom(_) => "in the drying room while their heat is wanted",
-        Placement::SwitchedFreshAir(_) => "in the fresh-air intake while their heat is wanted",
-    };
-    match condensers.units {
-        Some(units) => format!("of {units} units {place}"),
-        None => place.to_owned(),
+    let sources = sources.join(match heating.calling {
+        Calling::Ordered | Calling::OrderedByHour(_) => ", then ",
+        Calling::CheapestFirst(_) => ", or by the hour's price ",
+    });
+    // Without a cool store there are none.
+    if plant.store.is_none() {
+        return sources;
+    }
+    let room = plant.named_room(heating.condensers_room);
+    let stand = PlaceWords::of(heating.condensers.place.place(), room).stand;
+    match heating.condensers.units {
+        Some(units) => format!("{sources}; condensers of {units} units {stand}"),
+        None => format!("{sources}; condensers {stand}"),
     }
 }
 

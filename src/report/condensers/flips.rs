@@ -1,12 +1,16 @@
 //! What would change the ranking of places: the price of electricity, and how warm the drying air is.
 
-use super::figures::{PlacementFigures, PriceFlip, TemperatureFlip, reckon};
-use super::{Book, Heating, Season, Unreckoned, WORTH_A_DAMPER, best_of, room_of};
+use super::figures::{Placed, PlacementFigures, PriceFlip, TemperatureFlip, compared, placed};
+use super::{Book, Heating, Season, Unreckoned, WORTH_A_DAMPER, best_of};
 use crate::ledger::middle_year;
 use crate::season::{Plant, run_all};
 
-/// Steps by which the drying air is set warmer or cooler, K.
+/// Steps by which all drying air is set warmer or cooler, K.
 const STEPS_K: [f64; 3] = [3.0, 6.0, 10.0];
+
+/// Between the last step at which the best is still the best and the first at which it is not, K: nearer
+/// together they are not told apart.
+const RESOLVED_K: f64 = 1.0;
 
 /// The price nearest to the present one beyond which another place is best, by the rule that says which is.
 /// Money is linear in the price of electricity while every source is called on as it is: a part of the
@@ -25,15 +29,14 @@ pub(super) fn by_price(placements: &[PlacementFigures], best: usize) -> Option<P
     factors.into_iter().find_map(|electricity_factor| {
         let beyond = electricity_factor.ln().signum() * BEYOND;
         let found = best_at(placements, electricity_factor * (1.0 + beyond));
-        (found != best)
-            .then(|| PriceFlip { electricity_factor, becomes: placements[found].place.clone() })
+        (found != best).then(|| PriceFlip { electricity_factor, becomes: placements[found].place })
     })
 }
 
-/// Electricity this many times as dear makes the first worth a share of what the second is.
+/// Electricity this many times as dear makes the first save a share of what the second does.
 fn crossing(one: &PlacementFigures, other: &PlacementFigures, share: f64) -> f64 {
-    let electricity = one.electricity_money() - share * other.electricity_money();
-    let fuel = one.displaced_fuel_money - share * other.displaced_fuel_money;
+    let electricity = one.present_electricity_saved - share * other.present_electricity_saved;
+    let fuel = one.present_fuel_saved - share * other.present_fuel_saved;
     // electricity x factor + fuel = 0; what does not move with the price crosses nowhere.
     -fuel / electricity
 }
@@ -43,18 +46,23 @@ fn best_at(placements: &[PlacementFigures], electricity_factor: f64) -> usize {
     let priced: Vec<PlacementFigures> = placements
         .iter()
         .map(|placement| PlacementFigures {
-            net_money: placement.electricity_money() * electricity_factor
-                + placement.displaced_fuel_money,
+            present_saved: placement.present_electricity_saved * electricity_factor
+                + placement.present_fuel_saved,
             ..placement.clone()
         })
         .collect();
     best_of(&priced)
 }
 
-/// Set temperature of the wettest stage, °C, in the room of these heatings' condensers.
-fn set_c(plant: &Plant, heatings: &[Heating]) -> f64 {
-    let room = plant.rooms().nth(room_of(heatings));
-    room.and_then(|room| room.stages.first()).map_or(0.0, |stage| stage.temperature_c)
+/// Set temperatures of all stages of all rooms in their order, each once, °C.
+pub(super) fn set_temperatures_c(plant: &Plant) -> Vec<f64> {
+    let mut all: Vec<f64> = Vec::new();
+    for stage in plant.rooms().flat_map(|room| &room.stages) {
+        if !all.contains(&stage.temperature_c) {
+            all.push(stage.temperature_c);
+        }
+    }
+    all
 }
 
 /// Warmer air is what speaks against condensers in it; where they stay outdoors, cooler air for them.
@@ -62,16 +70,15 @@ fn direction(best: usize) -> f64 {
     if best == 0 { -1.0 } else { 1.0 }
 }
 
-/// Lowest and highest set temperature that [`by_temperature`] tries, °C.
-pub(super) fn tried_c(plant: &Plant, heatings: &[Heating], best: usize) -> (f64, f64) {
-    let now = set_c(plant, heatings);
-    let last = now + direction(best) * STEPS_K[STEPS_K.len() - 1];
-    (now.min(last), now.max(last))
+/// Lowest and highest shift of all set temperatures that [`by_temperature`] tries, K.
+pub(super) fn tried_k(best: usize) -> (f64, f64) {
+    let last = direction(best) * STEPS_K[STEPS_K.len() - 1];
+    (last.min(0.0), last.max(0.0))
 }
 
-/// Runs the places again with all stages set warmer (or, where outdoors is best, cooler) in steps, in the
-/// weather year of middle heat need, until another than what is best in that year is. `books` are those of
-/// the places, outdoors first.
+/// Runs all places again with every stage of every room set warmer (or, where outdoors is best, cooler) in
+/// steps, in the weather year of middle heat need, until another than what is best in that year is; then halves
+/// the step until the two are [`RESOLVED_K`] apart. `books` are those of the places, outdoors first.
 pub(super) fn by_temperature(
     season: &Season<'_>,
     heatings: &[Heating],
@@ -82,53 +89,55 @@ pub(super) fn by_temperature(
     let Some(year) = books.first().and_then(|outdoors| middle_year(outdoors)) else {
         return Ok(None);
     };
-    // Dampers change little: of the places with one only what is best now is tried again.
-    let tried: Vec<usize> = (0..heatings.len())
-        .filter(|&place| place == best || !heatings[place].name.starts_with("switched"))
-        .collect();
-    let (heatings, books): (Vec<Heating>, Vec<&Vec<Book>>) =
-        tried.iter().map(|&place| (heatings[place].clone(), &books[place])).unzip();
-    let ranked = |books: &[&[Book]]| -> Result<Vec<PlacementFigures>, Unreckoned> {
-        heatings
-            .iter()
-            .zip(books)
-            .map(|(heating, books)| reckon(study, heating.condensers.place, books))
-            .collect()
+    let of_year: Vec<&[Book]> = books.iter().map(|books| &books[year..=year]).collect();
+    let best_now = best_of(&ranked(season, heatings, &of_year)?);
+    let warmer = direction(best);
+    let at = |shift_k: f64| -> Result<(usize, Vec<PlacementFigures>), Unreckoned> {
+        let plant = set_warmer(&study.plant, warmer * shift_k);
+        let years = &season.years[year..=year];
+        let moved = run_all(&plant, heatings, &study.intake, years, || ());
+        let moved: Vec<&[Book]> = moved.iter().map(Vec::as_slice).collect();
+        let placements = ranked(season, heatings, &moved)?;
+        Ok((best_of(&placements), placements))
     };
-    let now: Vec<&[Book]> = books.iter().map(|books| &books[year..=year]).collect();
-    let mut placements = ranked(&now)?;
-    let outdoors = placements[0].clone();
-    let best = best_among(&mut placements, &outdoors);
-    let warmer = direction(tried[best]);
-    let now_c = set_c(&study.plant, &heatings);
-    let mut still_c = now_c;
-    for step in STEPS_K {
-        let shift_k = warmer * step;
-        let plant = set_warmer(&study.plant, shift_k);
-        let year = &season.years[year..=year];
-        // Outdoors nothing depends on the drying air: its figures hold.
-        let moved = run_all(&plant, &heatings[1..], &study.intake, year, || ());
-        let mut all = vec![now[0]];
-        all.extend(moved.iter().map(Vec::as_slice));
-        let mut placements = ranked(&all)?;
-        let found = best_among(&mut placements, &outdoors);
-        if found != best {
-            return Ok(Some(TemperatureFlip {
-                still_c,
-                no_more_c: now_c + shift_k,
-                becomes: placements[found].place.clone(),
-            }));
+    let mut still_k = 0.0;
+    for step_k in STEPS_K {
+        let (mut found, mut placements) = at(step_k)?;
+        if found == best_now {
+            still_k = step_k;
+            continue;
         }
-        still_c = now_c + shift_k;
+        let mut no_more_k = step_k;
+        while no_more_k - still_k > RESOLVED_K {
+            let between_k = f64::midpoint(still_k, no_more_k);
+            let (there, at_there) = at(between_k)?;
+            if there == best_now {
+                still_k = between_k;
+            } else {
+                no_more_k = between_k;
+                (found, placements) = (there, at_there);
+            }
+        }
+        let first_c = set_temperatures_c(&study.plant).first().copied().unwrap_or(0.0);
+        return Ok(Some(TemperatureFlip {
+            still_c: first_c + warmer * still_k,
+            no_more_c: first_c + warmer * no_more_k,
+            still_shift_k: warmer * still_k,
+            no_more_shift_k: warmer * no_more_k,
+            becomes: placements[found].place,
+        }));
     }
     Ok(None)
 }
 
-fn best_among(placements: &mut [PlacementFigures], outdoors: &PlacementFigures) -> usize {
-    for placement in placements.iter_mut() {
-        placement.keeps_up = placement.keeps_up_as_well_as(outdoors);
-    }
-    best_of(placements)
+fn ranked(
+    season: &Season<'_>,
+    heatings: &[Heating],
+    books: &[&[Book]],
+) -> Result<Vec<PlacementFigures>, Unreckoned> {
+    let all = heatings.iter().zip(books);
+    let all = all.map(|(heating, books)| placed(season.study, heating, books));
+    Ok(compared(all.collect::<Result<Vec<Placed>, _>>()?))
 }
 
 /// The plant with every stage of its rooms' air set so much warmer.
@@ -146,13 +155,14 @@ fn set_warmer(plant: &Plant, by_k: f64) -> Plant {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::cool_store::Place;
 
-    fn placement(place: &str, electricity: f64, fuel: f64) -> PlacementFigures {
+    fn placement(place: Place, electricity: f64, fuel: f64) -> PlacementFigures {
         PlacementFigures {
-            place: place.to_owned(),
-            displaced_electricity_money: electricity,
-            displaced_fuel_money: fuel,
-            net_money: electricity + fuel,
+            place,
+            present_electricity_saved: electricity,
+            present_fuel_saved: fuel,
+            present_saved: electricity + fuel,
             keeps_up: true,
             ..PlacementFigures::default()
         }
@@ -164,13 +174,13 @@ mod tests {
     #[test]
     fn a_damper_hardly_worth_more_is_told_of_where_it_pays() {
         let places = [
-            placement("outdoors", 0.0, 0.0),
-            placement("room", -60.0, 100.0),
-            placement("switched-room", -40.0, 80.5),
+            placement(Place::Outdoors, 0.0, 0.0),
+            placement(Place::Room, -60.0, 100.0),
+            placement(Place::SwitchedRoom, -40.0, 80.5),
         ];
         assert_eq!(best_of(&places), 1);
         let flip = by_price(&places, 1).expect("a flip");
-        assert_eq!(flip.becomes, "switched-room");
+        assert_eq!(flip.becomes, Place::SwitchedRoom);
         let paying = (100.0 - 0.98 * 80.5) / (60.0 - 0.98 * 40.0);
         assert!((flip.electricity_factor - paying).abs() < 1e-9, "{flip:?}");
     }
@@ -179,14 +189,14 @@ mod tests {
     #[test]
     fn a_price_at_which_the_penalty_eats_the_fuel_saved() {
         let places = [
-            placement("outdoors", 0.0, 0.0),
-            placement("room", -60.0, 100.0),
-            placement("fresh-air", -10.0, 30.0),
+            placement(Place::Outdoors, 0.0, 0.0),
+            placement(Place::Room, -60.0, 100.0),
+            placement(Place::FreshAir, -10.0, 30.0),
         ];
         // Fresh air overtakes the room at 70/50, and is worth a fiftieth more of itself a little later, before
         // outdoors overtakes at 100/60.
         let flip = by_price(&places, 1).expect("a flip");
-        assert_eq!(flip.becomes, "fresh-air");
+        assert_eq!(flip.becomes, Place::FreshAir);
         assert!(
             (flip.electricity_factor - (100.0 - 0.98 * 30.0) / (60.0 - 0.98 * 10.0)).abs() < 1e-12
         );
@@ -196,7 +206,7 @@ mod tests {
 
     #[test]
     fn where_all_is_electricity_no_price_changes_the_ranking() {
-        let places = [placement("outdoors", 0.0, 0.0), placement("room", 50.0, 0.0)];
+        let places = [placement(Place::Outdoors, 0.0, 0.0), placement(Place::Room, 50.0, 0.0)];
         assert_eq!(by_price(&places, 1), None);
     }
 }

@@ -1,6 +1,7 @@
 //! The figures of one option: its energy, its bill, its months and years, and its life-cycle money.
 
 use super::{FlowFigures, GuardFigures};
+use crate::cool_store::Place;
 use crate::report::cover::{MonthHours, SortedCover};
 use crate::report::judgement::LeftFigures;
 use crate::uncertainty::Quantiles;
@@ -14,8 +15,9 @@ pub struct OptionFigures {
     pub name: String,
     /// One line in words: what heats, where the condensers stand.
     pub description: String,
-    /// `outdoors`, `fresh-air` or `room`.
-    pub condensers: String,
+    /// Where the condensers stand: `outdoors`, `room`, `fresh-air`, `switched-room` or `switched-fresh-air`;
+    /// `outdoors` where there is no cool store.
+    pub condensers: Place,
     /// Heat lacking before any source, kWh.
     pub heat_need_kwh: f64,
     /// Heat given, kWh.

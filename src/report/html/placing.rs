@@ -2,9 +2,10 @@
 
 use super::parts::{Head, Row, Table, column, quoted};
 use super::view::View;
-use crate::money::uniform_present_value;
+use crate::cool_store::Place;
 use crate::report::condensers::{PlacementFigures, StackPlacements};
 use crate::report::number::{Cell, column_decimals, energy, percent, plain, three, with_unit};
+use crate::report::places::PlaceWords;
 use serde::Serialize;
 use std::fmt::Write;
 
@@ -28,58 +29,21 @@ pub fn placing(view: &View<'_>) -> Placing {
     }
 }
 
-fn best(stack: &StackPlacements) -> Option<&PlacementFigures> {
-    stack.placements.iter().find(|placement| placement.place == stack.best)
+fn words(placement: &PlacementFigures) -> PlaceWords {
+    PlaceWords::of(placement.place, placement.room.as_deref())
 }
 
-/// The plant's place without its damper.
-fn spot(place: &str) -> &str {
-    place.strip_prefix("switched-").unwrap_or(place)
+fn at(stack: &StackPlacements, place: Place) -> Option<&PlacementFigures> {
+    stack.placements.iter().find(|placement| placement.place == place)
 }
 
-/// The one that is worth most of those that stand elsewhere than the best.
+/// The best of the others, by what ranks them: what they save over the period.
 fn next_best(stack: &StackPlacements) -> Option<&PlacementFigures> {
     stack
         .placements
         .iter()
-        .filter(|placement| spot(&placement.place) != spot(&stack.best) && placement.keeps_up)
-        .max_by(|a, b| a.net_money.total_cmp(&b.net_money))
-}
-
-fn where_in_words(place: &str) -> &'static str {
-    match place {
-        "room" => "in the drying room",
-        "fresh-air" => "in the fresh-air intake",
-        "switched-room" => {
-            "in the drying room while their heat is wanted there, and outdoors otherwise"
-        }
-        "switched-fresh-air" => {
-            "in the fresh-air intake while their heat is wanted there, and outdoors otherwise"
-        }
-        _ => "outdoors",
-    }
-}
-
-/// The same in few words, for a table and for comparing.
-fn where_in_short(place: &str) -> &'static str {
-    match place {
-        "room" => "in the room",
-        "fresh-air" => "in the intake",
-        "switched-room" => "switched, room or outdoors",
-        "switched-fresh-air" => "switched, intake or outdoors",
-        _ => "outdoors",
-    }
-}
-
-/// The place as the subject of a sentence.
-fn named(place: &str) -> &'static str {
-    match place {
-        "room" => "the room",
-        "fresh-air" => "the intake",
-        "switched-room" => "a damper between room and outdoors",
-        "switched-fresh-air" => "a damper between intake and outdoors",
-        _ => "outdoors",
-    }
+        .filter(|placement| placement.place != stack.best && placement.keeps_up)
+        .max_by(|a, b| a.present_saved.total_cmp(&b.present_saved))
 }
 
 fn decision(view: &View<'_>, stacks: &[StackPlacements]) -> String {
@@ -90,49 +54,54 @@ fn decision(view: &View<'_>, stacks: &[StackPlacements]) -> String {
     format!("At this site the condensers should stand {}.", clauses.join("; and "))
 }
 
+fn years_in_words(view: &View<'_>) -> String {
+    with_unit(&plain(f64::from(view.figures.study.money_years)), "years")
+}
+
 fn clause(view: &View<'_>, stack: &StackPlacements) -> Option<String> {
-    let (best, next) = (best(stack)?, next_best(stack));
+    let (best, next) = (at(stack, stack.best)?, next_best(stack));
     let beside = format!("beside the sources of {}", quoted(&stack.option));
-    let place = where_in_words(&best.place);
-    if best.place != "outdoors" {
+    let place = words(best).stand;
+    let years = years_in_words(view);
+    if best.place != Place::Outdoors {
         let against = next.map_or_else(String::new, |next| {
-            format!(
-                ", against {} {}",
-                view.money.prose(next.net_money),
-                where_in_short(&next.place)
-            )
+            format!(", against {} {}", view.money.prose(next.present_saved), words(next).short)
         });
         return Some(format!(
-            "{place} {beside}, because {} of what they give off there meets a need for {} more electricity and is worth {} a season net of it{against}",
+            "{place} {beside}, because {} of what they give off there meets a need for {} more electricity: that takes {} off a season’s bill, and {} over {years}{against}",
             energy(best.useful_kwh),
             energy(best.penalty_kwh.max(0.0)),
-            view.money.prose(best.net_money),
+            view.money.prose(best.bill_saved),
+            view.money.prose(best.present_saved),
         ));
     }
     let most_useful =
         stack.placements.iter().max_by(|a, b| a.useful_kwh.total_cmp(&b.useful_kwh))?;
     let why = if most_useful.useful_kwh <= 0.0 {
         "because none of their heat would meet a need anywhere".to_owned()
-    } else if let Some(next) = next {
+    } else if let Some(next) = next.filter(|next| next.present_saved < 0.0) {
         let falls_short = if next.displaced_electricity_money < 0.0 {
             ", and what is left of the need falls more often below what the first source can turn down to"
         } else {
             ""
         };
         format!(
-            "because the heat that they would save costs less than the electricity that recovering it takes{falls_short}: {}, the next best, would lose {} a season",
-            where_in_short(&next.place),
-            view.money.prose(-next.net_money)
+            "because the heat that they would save costs less than the electricity that recovering it takes{falls_short}: {}, the next best, would lose {} over {years}",
+            words(next).short,
+            view.money.prose(-next.present_saved)
         )
+    } else if next.is_some() {
+        "because their heat saves nothing on the bill anywhere".to_owned()
     } else {
-        "because the units could not keep the store cold anywhere else".to_owned()
+        "because the units could not keep the store cold, or the nuts would not become dry, anywhere else"
+            .to_owned()
     };
     Some(format!("{place} {beside}, {why}"))
 }
 
 /// What the decision rests on and what would change it.
 fn reasons(view: &View<'_>, stack: &StackPlacements) -> Option<String> {
-    let best = best(stack)?;
+    let best = at(stack, stack.best)?;
     let mut said = Vec::new();
     // Beside sources for which recovery does not pay, the terms of the place that recovers most.
     let told = if best.useful_kwh > 0.0 {
@@ -147,41 +116,58 @@ fn reasons(view: &View<'_>, stack: &StackPlacements) -> Option<String> {
     if told.useful_kwh > 0.0 {
         said.push(terms(view, told));
     }
-    if best.net_money > 0.0 {
+    if best.present_saved > 0.0 {
         let study = &view.figures.study;
-        let worth = best.net_money * uniform_present_value(study.discount_rate, study.money_years);
         said.push(format!(
-            "Over {} at {} a year it pays for works of up to {}.",
-            with_unit(&plain(f64::from(study.money_years)), "years"),
+            "Over {} at {} a year, with demand charges, tax and the growth of prices as in the life-cycle cost, it pays for an installation of up to {} after grant.",
+            years_in_words(view),
             percent(study.discount_rate * 100.0),
-            view.money.prose(worth)
+            view.money.prose(best.present_saved)
         ));
     }
-    if best.place != "outdoors" {
+    said.extend(rule(view, stack, best));
+    if best.place != Place::Outdoors {
         said.extend(damper(view, stack, best));
     }
     said.push(changes(stack));
     Some(format!("Beside {}: {}", quoted(&stack.option), said.join(" ")))
 }
 
-/// What turning the condensers outdoors brings when their heat is not wanted.
+/// The rule by which a simpler place goes before one that saves a little more, where it decides.
+fn rule(view: &View<'_>, stack: &StackPlacements, best: &PlacementFigures) -> Option<String> {
+    let most = at(stack, stack.saves_most).filter(|most| most.place != best.place)?;
+    Some(format!(
+        "Condensers {} would save {} more over the period: less than the {} of what it saves by which a less simple place must better a simpler one to pay for its damper or ducts.",
+        words(most).short,
+        view.money.prose(most.present_saved - best.present_saved),
+        percent(stack.simpler_within_pct),
+    ))
+}
+
+/// What turning the condensers outdoors brings when their heat is not wanted; nothing where the rule has said
+/// it.
 fn damper(view: &View<'_>, stack: &StackPlacements, best: &PlacementFigures) -> Option<String> {
     let there = |switched: bool| {
         stack.placements.iter().find(|placement| {
-            placement.place.starts_with("switched-") == switched
-                && spot(&placement.place) == spot(&best.place)
+            placement.place.has_damper() == switched
+                && placement.place.without_damper() == best.place.without_damper()
                 && placement.keeps_up
         })
     };
-    let more = there(true)?.net_money - there(false)?.net_money;
-    Some(if best.place.starts_with("switched-") {
-        format!(
-            "Of that a damper that turns them outdoors when their heat is not wanted brings {} a season.",
+    let (with, without) = (there(true)?, there(false)?);
+    let more = with.present_saved - without.present_saved;
+    if best.place.has_damper() {
+        return Some(format!(
+            "Of that a damper that turns them outdoors when their heat is not wanted brings {} over the period.",
             view.money.prose(more)
-        )
-    } else if more > 0.0 {
+        ));
+    }
+    if with.place == stack.saves_most {
+        return None;
+    }
+    Some(if more > 0.0 {
         format!(
-            "A damper that turned them outdoors when their heat is not wanted would bring {} a season more.",
+            "A damper that turned them outdoors when their heat is not wanted would bring {} more over the period.",
             view.money.prose(more)
         )
     } else {
@@ -195,14 +181,14 @@ fn terms(view: &View<'_>, told: &PlacementFigures) -> String {
     let pump = told.useful_kwh / told.heat_pump_kwh.max(1e-9);
     let recovery = match told.cop_of_recovery {
         Some(cop) => format!(
-            "{} a kWh more at the compressors brings {} of useful heat, where an air-source heat pump in the same hours would bring {}",
-            where_at_start(&told.place),
+            "with the condensers {} a kWh more at the compressors brings {} of useful heat, where an air-source heat pump in the same hours would bring {}",
+            words(told).short,
             with_unit(&three(cop), "kWh"),
             with_unit(&three(pump), "kWh")
         ),
         None => format!(
-            "{} the heat takes no more at the compressors, where an air-source heat pump in the same hours would bring {} for a kWh",
-            where_at_start(&told.place),
+            "with the condensers {} the heat takes no more at the compressors, where an air-source heat pump in the same hours would bring {} for a kWh",
+            words(told).short,
             with_unit(&three(pump), "kWh")
         ),
     };
@@ -213,42 +199,56 @@ fn terms(view: &View<'_>, told: &PlacementFigures) -> String {
     )
 }
 
-fn where_at_start(place: &str) -> &'static str {
-    match place {
-        "room" => "in the drying room",
-        "fresh-air" => "in the fresh-air intake",
-        "switched-room" => "switched between drying room and outdoors,",
-        "switched-fresh-air" => "switched between intake and outdoors,",
-        _ => "outdoors",
-    }
-}
-
 /// What would make another place the best.
 fn changes(stack: &StackPlacements) -> String {
+    let subject =
+        |place: Place| at(stack, place).map_or_else(String::new, |there| words(there).subject);
     let price = match &stack.price_flip {
         Some(flip) => format!(
-            "With fuels as they are, electricity at {} times its price would make {} the best",
+            "With fuels as they are, electricity at {} times its price or {} would make {} the best",
             three(flip.electricity_factor),
-            named(&flip.becomes)
+            if flip.electricity_factor > 1.0 { "dearer" } else { "cheaper" },
+            subject(flip.becomes)
         ),
         None => "No price of electricity changes the ranking".to_owned(),
     };
-    let (low, high) = stack.temperatures_tried_c;
     let temperature = match &stack.temperature_flip {
         Some(flip) => {
-            let (a, b) = (flip.still_c.min(flip.no_more_c), flip.still_c.max(flip.no_more_c));
-            format!(
-                "drying air set between {} and {} would make {} the best",
-                plain(a),
-                with_unit(&plain(b), "°C"),
-                named(&flip.becomes)
-            )
+            let side = if flip.no_more_shift_k < 0.0 { "or below" } else { "or above" };
+            let warmer = |shift_k: f64| {
+                let by = with_unit(&three(shift_k.abs()), "K");
+                format!("{by} {}", if shift_k < 0.0 { "cooler" } else { "warmer" })
+            };
+            let becomes = subject(flip.becomes);
+            if let [_] = stack.set_temperatures_c.as_slice() {
+                format!(
+                    "drying air set at {} {side} would make {becomes} the best (at {} nothing changes yet)",
+                    with_unit(&three(flip.no_more_c), "°C"),
+                    with_unit(&three(flip.still_c), "°C"),
+                )
+            } else if flip.still_shift_k == 0.0 {
+                format!(
+                    "every stage set {} would make {becomes} the best",
+                    warmer(flip.no_more_shift_k)
+                )
+            } else {
+                format!(
+                    "every stage set {} would make {becomes} the best (at {} nothing changes yet)",
+                    warmer(flip.no_more_shift_k),
+                    warmer(flip.still_shift_k),
+                )
+            }
         }
-        None => format!(
-            "no drying air between {} and {} does",
-            plain(low),
-            with_unit(&plain(high), "°C")
-        ),
+        None => {
+            let (low, high) = if let [_] = stack.set_temperatures_c.as_slice() {
+                let (low, high) = stack.temperatures_tried_c;
+                (plain(low), with_unit(&plain(high), "°C"))
+            } else {
+                let (low, high) = stack.shifts_tried_k;
+                (plain(low), format!("{} of a shift in every stage", with_unit(&plain(high), "K")))
+            };
+            format!("no drying air between {low} and {high} does")
+        }
     };
     let joined = if stack.price_flip.is_some() && stack.temperature_flip.is_none() {
         format!("{price}; {temperature}, as far as was tried")
@@ -269,6 +269,7 @@ fn table(view: &View<'_>, stack: &StackPlacements) -> Table {
         of(|p| p.net_kwh),
         of(|p| p.net_money),
         of(|p| p.bill_saved),
+        of(|p| p.present_saved),
     ];
     let cops = || stack.placements.iter().filter_map(|p| p.cop_of_recovery);
     let decimals = column_decimals(cops());
@@ -279,30 +280,35 @@ fn table(view: &View<'_>, stack: &StackPlacements) -> Table {
         .map(|(at, placement)| {
             let mut cells: Vec<Cell> = columns.iter().map(|column| column[at].clone()).collect();
             cells.push(Cell::number_or(placement.cop_of_recovery, decimals, "no penalty"));
-            let row = Row::new(where_in_short(&placement.place), cells);
+            let row = Row::new(words(placement).short, cells);
             row.class(if placement.place == stack.best { "chosen" } else { "" })
         })
         .collect();
+    let code = view.money.code();
     let heads = vec![
         Head::number("given off", "kWh"),
         Head::number("useful", "kWh"),
         Head::number("penalty", "kWh"),
         Head::number("net", "kWh"),
-        Head::number("net", view.money.code()),
-        Head::number("off the bill", view.money.code()),
+        Head::number("net", code),
+        Head::number("off the bill", code),
+        Head::number(format!("off the bills of {}", years_in_words(view)), code),
         Head::number("useful per penalty", "kWh/kWh"),
     ];
-    let fails: Vec<&str> = stack
+    let fails: Vec<String> = stack
         .placements
         .iter()
         .filter(|placement| !placement.keeps_up)
-        .map(|placement| where_in_short(&placement.place))
+        .map(|placement| words(placement).short)
         .collect();
-    let mut note = "The same sources with the condensers at every place, whether an option of the study has them there or not. Net is at the hour’s prices without demand charges; off the bill counts demand charges and tax. Works are not counted.".to_owned();
+    let mut note = format!(
+        "The same sources with the condensers at every place, whether an option of the study has them there or not. Net is at the hour’s prices without demand charges; off the bill counts demand charges and tax, and over the years the growth of prices and the discount rate. The installation is not counted. Bold: the place that saves most over the years, or a simpler one that saves as much to within {}.",
+        percent(stack.simpler_within_pct)
+    );
     if !fails.is_empty() {
         let _ = write!(
             note,
-            " Not in question, since the store is not kept as cold or the nuts do not all become dry: {}.",
+            " Not in question, since work is left undone there that is done with the condensers outdoors (the store is not kept as cold, or the nuts do not all become dry): {}.",
             fails.join(", ")
         );
     }
