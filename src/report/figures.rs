@@ -80,6 +80,8 @@ pub struct Tool {
 pub struct StudyFigures {
     /// Title as given.
     pub title: String,
+    /// True if the study has a cool store; without one nothing is said of condensers.
+    pub has_cool_store: bool,
     /// Option that savings are measured against.
     pub baseline: String,
     /// Option with the lowest net present cost among those that do the work; nothing where none does.

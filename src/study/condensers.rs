@@ -40,7 +40,11 @@ const LEAST_AIR: f64 = 0.5;
 const USUAL: &str = "where cooling units usually stand";
 
 /// `condensers = "room"`, or `condensers = { place = "room", units = 2 }`.
-pub(super) fn read(option: &Cursor<'_>) -> Condensers {
+pub(super) fn read(option: &Cursor<'_>, has_store: bool) -> Condensers {
+    // Without a cool store there are none, and nothing is said of them.
+    if !has_store && option.kind("condensers").is_none() {
+        return Condensers::OUTDOORS;
+    }
     let (place, units) = if option.kind("condensers") == Some(Kind::Table) {
         let table = option.table("condensers");
         let place = read_place(&table);
@@ -142,7 +146,7 @@ mod tests {
     fn read_from(text: &str) -> Result<Condensers, String> {
         Document::new("s.toml", text)
             .read(|root| {
-                let condensers = read(root);
+                let condensers = read(root, true);
                 root.finish();
                 Some(condensers)
             })
@@ -177,6 +181,18 @@ mod tests {
             assert_eq!(read, usual_condensers(read.place));
             assert!(USUAL_PLACES.contains(&read.place));
         }
+    }
+
+    #[test]
+    fn without_a_store_nothing_is_assumed_of_condensers() {
+        let reading = Document::new("s.toml", "").read(|root| {
+            let condensers = read(root, false);
+            root.finish();
+            Some(condensers)
+        });
+        let reading = reading.expect("a reading");
+        assert_eq!(reading.value, Condensers::OUTDOORS);
+        assert!(reading.inputs.is_empty());
     }
 
     #[test]

@@ -46,7 +46,7 @@ pub(super) fn rest(root: &Cursor<'_>, crops: &[Cursor<'_>]) -> Rest {
         },
         None => Rest {
             temperature_c: ROOM_C,
-            why: "assumption: without a cool store, dried nuts rest in a room until shell and kernel hold one water activity",
+            why: "assumption: dried nuts rest in a room until shell and kernel hold one water activity",
         },
     }
 }

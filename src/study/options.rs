@@ -67,7 +67,7 @@ fn read_option(
     has_store: bool,
 ) -> Option<(Heating, OptionCost)> {
     let name = cursor.text("name").hint("give the option a short name").required();
-    let condensers = condensers::read(cursor);
+    let condensers = condensers::read(cursor, has_store);
     let called = cursor
         .texts("sources")
         .hint("list its heaters in the order in which they are called on")

@@ -14,6 +14,7 @@ pub(super) fn study_figures(study: &Study, ranking: &Ranking, base: usize) -> St
     let room = &study.plant.room;
     StudyFigures {
         title: study.title.clone(),
+        has_cool_store: study.plant.store.is_some(),
         baseline: study.baseline.clone(),
         recommended: ranking.best().map(name),
         runner_up: ranking.runner_up().map(name),

@@ -267,7 +267,8 @@ fn table(view: &View<'_>) -> Table {
         None => "Options side by side; none does the work".to_owned(),
     };
     Table::new(caption, "option", heads, rows).note(format!(
-        "Bill, energy and carbon are for the whole site (heat, drying fans and cool store) in a mean weather year. {}Net present cost: {} years at {} a year.",
+        "Bill, energy and carbon are for the whole site ({}) in a mean weather year. {}Net present cost: {} years at {} a year.",
+        if view.has_cool_store() { "heat, drying fans and cool store" } else { "heat and drying fans" },
         spaced(whose::note(options)),
         view.figures.study.money_years,
         with_unit(&number::plain(view.figures.study.discount_rate * 100.0), "%")

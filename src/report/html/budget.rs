@@ -163,8 +163,9 @@ fn months(view: &View<'_>, option: &OptionFigures) -> Table {
         String::new()
     } else {
         format!(
-            "In {} nothing is received any more; the energy then dries the last batches and keeps the nuts in store cool.",
-            listed(&after)
+            "In {} nothing is received any more; the energy then dries the last batches{}.",
+            listed(&after),
+            if view.has_cool_store() { " and keeps the nuts in store cool" } else { "" }
         )
     };
     Table::new(

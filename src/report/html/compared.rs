@@ -156,7 +156,7 @@ fn table(view: &View<'_>, places: &[usize], part: &str) -> Table {
             });
             let row = Row::new(name, cells.collect()).unit(unit);
             if values.iter().all(|value| value.is_none_or(|value| value == 0.0))
-                && [
+                && ([
                     "fuel",
                     "of which the plant’s own",
                     "of which price growth",
@@ -164,6 +164,8 @@ fn table(view: &View<'_>, places: &[usize], part: &str) -> Table {
                     "upkeep a year",
                 ]
                 .contains(&name)
+                    || !view.has_cool_store()
+                        && ["useful recovered heat", "cool store"].contains(&name))
             {
                 continue;
             }

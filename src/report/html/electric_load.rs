@@ -84,7 +84,7 @@ fn table(view: &View<'_>) -> Table {
         .collect();
     heads.push(Head::number("load factor", "%"));
     Table::new(
-        "Electricity of the site: the most it takes, by share of the hours in which it takes any (all weather years, cool store included)",
+        "Electricity of the site: the most it takes, by share of the hours in which it takes any (all weather years)",
         "option",
         heads,
         rows_of(view.names(), &columns),

@@ -3,13 +3,14 @@
 use super::parts::{Head, Row, Table, column, counted};
 use super::view::View;
 use crate::report::figures::WeatherFigures;
-use crate::report::number::{self, Cell, percent};
+use crate::report::number::{self, Cell, percent, with_unit};
 use serde::Serialize;
 
 /// The tenth section.
 #[derive(Debug, Serialize)]
 pub struct Method {
     program: String,
+    work: String,
     inputs: Vec<Inputs>,
     weather: Vec<String>,
     weather_notes: Vec<String>,
@@ -40,6 +41,7 @@ pub fn method(view: &View<'_>) -> Method {
     let figures = view.figures;
     Method {
         program: format!("{} {}", figures.tool.name, figures.tool.version),
+        work: work(view),
         inputs: inputs(view),
         weather: weather(view),
         weather_notes: figures.weather.notes.clone(),
@@ -47,6 +49,24 @@ pub fn method(view: &View<'_>) -> Method {
         files: figures.inputs.iter().map(|file| (file.file.clone(), file.sha256.clone())).collect(),
         residuals: residuals(view),
     }
+}
+
+/// What an option must do to be ranked.
+fn work(view: &View<'_>) -> String {
+    let judgement = &view.figures.judgement;
+    let store = if view.has_cool_store() {
+        format!(
+            "; and in every weather year the cool store is kept as the same store with its condensers outdoors: at most {} more without enough cooling, and at most {} more above its set temperature (a day, and a day at one kelvin: assumptions, since stacked nuts follow their store within about a day)",
+            with_unit(&number::fixed(judgement.store_hours_limit, 0), "h"),
+            with_unit(&number::fixed(judgement.store_kelvin_hours_limit, 0), "K\u{a0}h"),
+        )
+    } else {
+        String::new()
+    };
+    format!(
+        "An option does the work where every nut is dry before the time to dry is over; heat is short by at most {} of the need{store}. Only options that do the work are ranked, by net present cost.",
+        percent(judgement.heat_short_limit_pct),
+    )
 }
 
 fn inputs(view: &View<'_>) -> Vec<Inputs> {

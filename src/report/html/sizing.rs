@@ -46,7 +46,10 @@ pub fn sizing(view: &View<'_>) -> Drawn<Sizing> {
         capacity: has_need.then(|| capacity(view)),
         peak_week: week(view),
         guards_none: if guards.is_empty() {
-            "No guard fired in any option or weather year: nuts never waited too long, nothing stood above the mould threshold for too long, and heat and cooling were always enough.".to_owned()
+            format!(
+                "No guard fired in any option or weather year: nuts never waited too long, nothing stood above the mould threshold for too long, and {} always enough.",
+                if view.has_cool_store() { "heat and cooling were" } else { "heat was" }
+            )
         } else {
             String::new()
         },
@@ -182,7 +185,10 @@ fn capacity(view: &View<'_>) -> Table {
     heads.push(Head::number("installed", "kW"));
     heads.push(Head::number("hours short", "h a season"));
     Table::new(
-        "Heat capacity that the sources need, after recovered heat, by share of the hours with a heat need (all weather years)",
+        format!(
+            "Heat capacity that the sources need{}, by share of the hours with a heat need (all weather years)",
+            if view.has_cool_store() { ", after recovered heat" } else { "" }
+        ),
         "option",
         heads,
         rows,

@@ -39,6 +39,11 @@ impl<'a> View<'a> {
         Some(Self { figures, books, money, base, best, shown, year })
     }
 
+    /// True if there is a cool store; without one nothing is said of condensers.
+    pub fn has_cool_store(&self) -> bool {
+        self.figures.study.has_cool_store
+    }
+
     /// The baseline.
     pub fn baseline(&self) -> &'a OptionFigures {
         &self.figures.options[self.base]
