@@ -140,7 +140,7 @@ fn under_strict_a_guard_that_fires_ends_with_1_after_the_answer() {
     let ran = dryledger(&strict).in_folder(folder.path()).run();
     assert_eq!(ran.code, 1, "{}", ran.stderr);
     assert!(
-        ran.stderr.contains("guards fired: gas: ") && ran.stderr.contains("heat-short"),
+        ran.stderr.contains("guards fired: ") && ran.stderr.contains("gas: heat-short ("),
         "{}",
         ran.stderr
     );
