@@ -150,7 +150,8 @@ fn the_temperature_at_which_the_best_place_changes_is_told_with_its_side() {
     assert!(["room", "switched-room"].iter().any(|room| stack["best"] == *room), "{stack}");
     let flip = &stack["temperature_flip"];
     let (still_c, no_more_c) = (number(flip, "still_c"), number(flip, "no_more_c"));
-    assert!(40.0 <= still_c && still_c <= 41.0 && 41.0 < no_more_c && no_more_c <= still_c + 1.0);
+    assert!((40.0..=41.0).contains(&still_c), "{flip}");
+    assert!(41.0 < no_more_c && no_more_c <= still_c + 1.0, "{flip}");
     assert_eq!(number(flip, "no_more_shift_k"), no_more_c - 40.0);
     assert!(said(&page).contains(" or above would make "), "{}", said(&page));
     for (set_c, best) in [(no_more_c, &flip["becomes"]), (still_c, &stack["best"])] {

@@ -89,7 +89,7 @@ const ELECTRICITY: &str = "electricity";
 
 fn yearly_cost(study: &Study, name: String, cost: f64) -> YearlyCost {
     let escalation = Some(study.money.escalation.get(&name).copied().unwrap_or(0.0));
-    YearlyCost { escalation, name, cost }
+    YearlyCost { name, cost, escalation }
 }
 
 /// The cash an option takes over the horizon: its assets, and a yearly bill for each carrier. A grant

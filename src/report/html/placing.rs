@@ -212,50 +212,52 @@ fn changes(stack: &StackPlacements) -> String {
         ),
         None => "No price of electricity changes the ranking".to_owned(),
     };
-    let temperature = match &stack.temperature_flip {
-        Some(flip) => {
-            let side = if flip.no_more_shift_k < 0.0 { "or below" } else { "or above" };
-            let warmer = |shift_k: f64| {
-                let by = with_unit(&three(shift_k.abs()), "K");
-                format!("{by} {}", if shift_k < 0.0 { "cooler" } else { "warmer" })
-            };
-            let becomes = subject(flip.becomes);
-            if let [_] = stack.set_temperatures_c.as_slice() {
-                format!(
-                    "drying air set at {} {side} would make {becomes} the best (at {} nothing changes yet)",
-                    with_unit(&three(flip.no_more_c), "°C"),
-                    with_unit(&three(flip.still_c), "°C"),
-                )
-            } else if flip.still_shift_k == 0.0 {
-                format!(
-                    "every stage set {} would make {becomes} the best",
-                    warmer(flip.no_more_shift_k)
-                )
-            } else {
-                format!(
-                    "every stage set {} would make {becomes} the best (at {} nothing changes yet)",
-                    warmer(flip.no_more_shift_k),
-                    warmer(flip.still_shift_k),
-                )
-            }
-        }
-        None => {
-            let (low, high) = if let [_] = stack.set_temperatures_c.as_slice() {
-                let (low, high) = stack.temperatures_tried_c;
-                (plain(low), with_unit(&plain(high), "°C"))
-            } else {
-                let (low, high) = stack.shifts_tried_k;
-                (plain(low), format!("{} of a shift in every stage", with_unit(&plain(high), "K")))
-            };
-            format!("no drying air between {low} and {high} does")
-        }
-    };
+    let temperature = by_temperature(stack, subject);
     let joined = if stack.price_flip.is_some() && stack.temperature_flip.is_none() {
         format!("{price}; {temperature}, as far as was tried")
     } else {
         format!("{price}; {temperature}")
     };
     format!("{joined}.")
+}
+
+/// What warmer or cooler air would make the best, on which side of what.
+fn by_temperature(stack: &StackPlacements, subject: impl Fn(Place) -> String) -> String {
+    let one_temperature = stack.set_temperatures_c.len() == 1;
+    let Some(flip) = &stack.temperature_flip else {
+        let (low, high) = if one_temperature {
+            let (low, high) = stack.temperatures_tried_c;
+            (plain(low), with_unit(&plain(high), "°C"))
+        } else {
+            let (low, high) = stack.shifts_tried_k;
+            (plain(low), format!("{} of a shift in every stage", with_unit(&plain(high), "K")))
+        };
+        return format!("no drying air between {low} and {high} does");
+    };
+    let is_cooler = flip.no_more_shift_k < 0.0;
+    let becomes = subject(flip.becomes);
+    let by = |shift_k: f64| {
+        let warmer = if is_cooler { "cooler" } else { "warmer" };
+        format!("{} {warmer}", with_unit(&three(shift_k.abs()), "K"))
+    };
+    if one_temperature {
+        format!(
+            "drying air set at {} or {} would make {becomes} the best (at {} nothing changes yet)",
+            with_unit(&three(flip.no_more_c), "°C"),
+            if is_cooler { "below" } else { "above" },
+            with_unit(&three(flip.still_c), "°C"),
+        )
+    } else {
+        let not_yet = if flip.still_shift_k == 0.0 {
+            String::new()
+        } else {
+            format!(" (at {} nothing changes yet)", by(flip.still_shift_k))
+        };
+        format!(
+            "every stage set {} would make {becomes} the best{not_yet}",
+            by(flip.no_more_shift_k)
+        )
+    }
 }
 
 fn table(view: &View<'_>, stack: &StackPlacements) -> Table {
