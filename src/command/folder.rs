@@ -203,7 +203,14 @@ fn digest(bytes: &[u8]) -> String {
 /// Reads, mends and cuts the weather that a study names.
 pub(super) fn open_weather(opened: &Opened) -> Result<OpenedWeather, Failure> {
     let study = &opened.reading.value;
-    let paths = weather_paths(&study.weather, &opened.folder)?;
+    let paths = weather_paths(&study.weather, &opened.folder).map_err(|failure| {
+        let inputs = &opened.reading.inputs;
+        let problem = problem_at(inputs, &opened.name, "weather.files", failure.to_string());
+        Failure::of_study(&match failure {
+            Failure::File { .. } => problem.of_unreadable_file().into(),
+            Failure::Guard(_) | Failure::Input(_) | Failure::Companions(_) => problem.into(),
+        })
+    })?;
     let (mut readings, mut files, mut findings) = (Vec::new(), Vec::new(), Vec::new());
     let (mut names, mut formats) = (Vec::new(), Vec::new());
     for (shown, path) in &paths {

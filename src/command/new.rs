@@ -54,8 +54,8 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
 
 /// Nothing that is there is written over.
 fn refuse_if_used(folder: &Path) -> Result<(), Failure> {
-    let used = match std::fs::read_dir(folder) {
-        Ok(mut entries) => entries.next().is_some(),
+    let used = match holds_a_file(folder) {
+        Ok(used) => used,
         Err(error) if error.kind() == std::io::ErrorKind::NotFound => false,
         Err(error) => return Err(Failure::file(folder, &error)),
     };
@@ -67,6 +67,17 @@ fn refuse_if_used(folder: &Path) -> Result<(), Failure> {
         });
     }
     Ok(())
+}
+
+/// True if anything but folders, such as a first try left, is in a folder.
+fn holds_a_file(folder: &Path) -> std::io::Result<bool> {
+    for entry in std::fs::read_dir(folder)? {
+        let entry = entry?;
+        if !entry.file_type()?.is_dir() || holds_a_file(&entry.path())? {
+            return Ok(true);
+        }
+    }
+    Ok(false)
 }
 
 /// Years of hours around the bundled normals, which say themselves that they are invented.

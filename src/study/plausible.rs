@@ -57,6 +57,7 @@ pub fn doubts(file: &str, study: &Study, inputs: &[Input], years: &[WeatherYear]
     doubts.much_heat(years);
     doubts.envelope();
     doubts.days_of_intake();
+    doubts.own_fuel();
     doubts.prices();
     doubts.terms();
     doubts.found

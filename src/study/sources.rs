@@ -57,6 +57,10 @@ pub(super) fn read(
     sources
 }
 
+/// Heat got from a fuel over its lower heating value, at most: the water of natural gas condensed gives its
+/// higher heating value, 1.11 times the lower (ISO 6976 values of methane, from memory, not verified).
+pub(super) const MOST_OF_LOWER_VALUE: f64 = 1.11;
+
 #[derive(Clone, Copy, PartialEq)]
 enum KindWord {
     Resistance,
@@ -149,7 +153,7 @@ pub(super) fn read_carrier(cursor: &Cursor<'_>, carriers: Option<&Carriers>) -> 
 
 fn read_burner(cursor: &Cursor<'_>, carriers: Option<&Carriers>) -> Option<Burner> {
     let carrier = read_carrier(cursor, carriers);
-    let efficiency = cursor.number("efficiency").within(0.3, 1.0).default(
+    let efficiency = cursor.number("efficiency").within(0.3, MOST_OF_LOWER_VALUE).default(
         0.80,
         "indirect air heater on the lower heating value, 0.75..0.85 (from memory, not verified)",
     );

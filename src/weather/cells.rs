@@ -16,6 +16,20 @@ const MISSING_NUMBERS: [f64; 16] = [
 /// Numbers that mean "no value" for a temperature or a humidity, where no real value can be so high.
 const MISSING_SMALL_NUMBERS: [f64; 4] = [999.0, 999.9, -99.0, -99.9];
 
+/// Of the codes, those that a pressure in pascals may really have: near the sea it is some 100 000 Pa.
+const PASCALS_NEAR_THE_SEA: [f64; 2] = [99999.0, 99999.9];
+
+/// What a cell is of, for the numbers that it cannot have.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Of {
+    /// A temperature or a humidity, which never reach 999.
+    Air,
+    /// A pressure in pascals.
+    Pascals,
+    /// Any other quantity.
+    Other,
+}
+
 /// Splits a line into trimmed cells without their quotes.
 pub(super) fn split<'a>(line: &'a [u8], separator: Separator, cells: &mut Vec<&'a [u8]>) {
     cells.clear();
@@ -130,7 +144,7 @@ fn place_of(name: &str, header: &[&[u8]]) -> Option<usize> {
         .or_else(|| header.iter().position(|cell| cell.eq_ignore_ascii_case(wanted)))
 }
 
-/// Reads a cell's number. `small` quantities (temperatures, humidities) never reach 999.
+/// Reads a cell's number.
 #[derive(Debug)]
 pub(super) struct Values {
     decimal: DecimalMark,
@@ -144,10 +158,14 @@ impl Values {
     }
 
     /// A number, `None` for a missing code, an error for anything else.
-    pub fn read(&self, cell: &[u8], small: bool) -> Result<Option<f64>, ()> {
+    pub fn read(&self, cell: &[u8], of: Of) -> Result<Option<f64>, ()> {
         if let Some(number) = parse_with_tail(cell, self.decimal) {
-            let coded = MISSING_NUMBERS.contains(&number)
-                || (small && MISSING_SMALL_NUMBERS.contains(&number));
+            let is_code = MISSING_NUMBERS.contains(&number);
+            let coded = match of {
+                Of::Air => is_code || MISSING_SMALL_NUMBERS.contains(&number),
+                Of::Pascals => is_code && !PASCALS_NEAR_THE_SEA.contains(&number),
+                Of::Other => is_code,
+            };
             return Ok((!coded && !self.is_extra_missing(cell)).then_some(number));
         }
         let usual = MISSING_TEXTS.iter().any(|text| text.as_bytes().eq_ignore_ascii_case(cell));

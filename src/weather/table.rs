@@ -1,7 +1,7 @@
 //! Tables of hours: any delimited text, read by a column map.
 
-use super::cells::{Places, TimePlaces, Values, split};
-use super::columns::{Column, ColumnMap, TemperatureUnit, TimeForm, TimeMark, Zone};
+use super::cells::{Of, Places, TimePlaces, Values, split};
+use super::columns::{Column, ColumnMap, PressureUnit, TemperatureUnit, TimeForm, TimeMark, Zone};
 use super::draft::Draft;
 use super::number::{parse, parse_whole};
 use super::problem::{Lines, Problem, Severity, WeatherError, counted};
@@ -243,7 +243,7 @@ impl<'m> Body<'m> {
     /// Fills the row's values; false if a temperature or a humidity is no number.
     fn values(&self, cells: &[&[u8]], row: &mut Row) -> bool {
         let places = self.places;
-        let read = |place: usize| self.values_of.read(cells[place], true);
+        let read = |place: usize| self.values_of.read(cells[place], Of::Air);
         let dry_bulb = read(places.dry_bulb);
         row.dry_bulb_c = celsius(dry_bulb.unwrap_or(None), Some(&self.map.dry_bulb));
         let humidity = || -> Result<_, ()> {
@@ -256,9 +256,17 @@ impl<'m> Body<'m> {
         row.relative_humidity = relative;
         row.dew_point_c = celsius(dew_point, self.map.dew_point.as_ref());
         row.wet_bulb_c = celsius(wet_bulb, self.map.wet_bulb.as_ref());
-        let other = |place: usize| self.values_of.read(cells[place], false).unwrap_or(None);
+        let of = |place: usize, of: Of| self.values_of.read(cells[place], of).unwrap_or(None);
+        let other = |place: usize| of(place, Of::Other);
         if let (Some(place), Some(column)) = (places.pressure, &self.map.pressure) {
-            row.pressure_pa = other(place).map(|v| v * column.unit.pascals());
+            let quantity = match column.unit {
+                PressureUnit::Pascal => Of::Pascals,
+                PressureUnit::Hectopascal
+                | PressureUnit::Kilopascal
+                | PressureUnit::InchOfMercury
+                | PressureUnit::MillimetreOfMercury => Of::Other,
+            };
+            row.pressure_pa = of(place, quantity).map(|v| v * column.unit.pascals());
         }
         if let (Some(place), Some(column)) = (places.global_horizontal, &self.map.global_horizontal)
         {

@@ -352,7 +352,10 @@ fn weather_that_cannot_carry_a_season_is_refused() {
 #[test]
 fn weather_that_is_not_there_is_a_file_problem() {
     for (files, words) in [
-        ("\"wether.csv\"", &["wether.csv", "no such weather file", "relative to the study"][..]),
+        (
+            "\"wether.csv\"",
+            &["study.toml:16:9: ", "wether.csv", "no such weather file", "relative to the study"][..],
+        ),
         ("\"weather/*.csv\"", &["weather/*.csv", "no such weather file"]),
     ] {
         let folder = small();

@@ -3,6 +3,7 @@
 use super::{Doubts, heat_kw, room_key, rough_need};
 use crate::dryer::AirPath;
 use crate::season::Intake;
+use crate::study::biomass_value::kg_per;
 use crate::weather::WeatherYear;
 use chrono::{Datelike, NaiveDate};
 use std::collections::BTreeMap;
@@ -13,6 +14,8 @@ const MUCH_HEAT: f64 = 20.0;
 /// of U 0.1 with 30 cm of foam, and of 12 where it is sheet steel and draughts (common practice, no published
 /// source).
 const UA_PER_FLOOR: (f64, f64) = (0.3, 150.0);
+/// Shells as burnt may hold more water than the nuts that they were of (assumption).
+const MORE_WITH_WATER: f64 = 1.15;
 /// A day that fills all bins so many times over is no day of this plant (assumption).
 const DAY_OF_FILLS: f64 = 3.0;
 
@@ -90,6 +93,40 @@ impl Doubts<'_> {
             what,
             "look whether the file has tonnes and not kilograms",
         );
+    }
+}
+
+impl Doubts<'_> {
+    /// Shells are what nuts are but for their kernels: no more of them can be burnt.
+    pub(super) fn own_fuel(&mut self) {
+        let shells = self.study.crops.iter().filter_map(|crop| crop.crop.isotherm_pair());
+        let Some(most) = shells.map(|pair| 1.0 - pair.kernel_share).reduce(f64::max) else {
+            return;
+        };
+        let most = most * MORE_WITH_WATER;
+        let all: Vec<(String, f64)> = self
+            .study
+            .carriers
+            .fuels
+            .iter()
+            .filter_map(|(name, carrier)| {
+                let kg = kg_per(carrier.unit)?;
+                Some((name.clone(), carrier.own.as_ref()?.units_per_dried_kg * kg))
+            })
+            .filter(|(_, share)| *share > most)
+            .collect();
+        for (name, share) in all {
+            let what = format!(
+                "share_of_dried is {share:.2}, and the shells of these nuts are {most:.2} of what is dried at most"
+            );
+            let path = format!("carrier.{name}.own_supply.share_of_dried");
+            self.doubt(
+                "fuel.own",
+                &path,
+                what,
+                "give tonnes of fuel for a tonne of dried nuts, of the part that is cracked on site",
+            );
+        }
     }
 }
 

@@ -3,6 +3,7 @@
 use crate::heat::{HotWater, OpenFlame};
 use crate::money::Carriers;
 use crate::study::cursor::Cursor;
+use crate::study::sources::MOST_OF_LOWER_VALUE;
 use crate::study::sources::read_carrier;
 
 /// Water of combustion, kg per MJ on the lower heating value, by fuel.
@@ -62,10 +63,11 @@ pub(super) fn read_direct_burner(
 
 pub(super) fn read_hot_water(cursor: &Cursor<'_>, carriers: Option<&Carriers>) -> Option<HotWater> {
     let carrier = read_carrier(cursor, carriers);
-    let boiler_efficiency = cursor.number("boiler_efficiency").within(0.3, 1.0).default(
-        0.84,
-        "hot-water boiler on the lower heating value, 0.80..0.88 (from memory, not verified)",
-    );
+    let boiler_efficiency =
+        cursor.number("boiler_efficiency").within(0.3, MOST_OF_LOWER_VALUE).default(
+            0.84,
+            "hot-water boiler on the lower heating value, 0.80..0.88 (from memory, not verified)",
+        );
     let distribution_loss = cursor
         .number("distribution_loss")
         .within(0.0, 0.6)
