@@ -87,7 +87,7 @@ pub struct Load {
 /// What a bin's fan did for one batch.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct FanRun {
-    /// Hours in the bin.
+    /// Hours in the bin, until the batch was cool.
     pub hours: f64,
     /// Hours in which the fan ran.
     pub running_hours: f64,

@@ -241,7 +241,12 @@ pub(super) fn note_step(before: &[f64], bins: &mut [Bin], hours: f64) {
             load.course.falls_per_hour = (fallen / hours).max(0.0);
         }
         let aired_hours = load.course.aired_hours;
-        load.fan_run.hours += hours;
+        // Once it is cool it only waits to be taken out.
+        let waits_hours = match load.phase {
+            Phase::Drying => 0.0,
+            Phase::Cooling => load.hours_in_phase - load.finish.cooling_hours,
+        };
+        load.fan_run.hours += hours - waits_hours.clamp(0.0, since_hours);
         if load.airflow_m3_per_s > 0.0 {
             load.fan_run.running_hours += aired_hours;
         }
