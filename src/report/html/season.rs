@@ -299,6 +299,11 @@ fn nuts(view: &View<'_>, hours: &[Entry]) -> Drawn<Figure> {
             mass(week.sum)
         )
     });
+    // Nuts come into the first of several rooms.
+    let for_bin = match view.figures.season.rooms.as_slice() {
+        [first, _, ..] => format!("for a bin of “{}” to fall free", first.name),
+        _ => "for a bin to fall free".to_owned(),
+    };
     let most = |of: fn(&Entry) -> f64, what: &str| match peak(hours, of) {
         Some((most, when)) if most > 0.0 => {
             let t = with_unit(&three(most), "t");
@@ -309,7 +314,7 @@ fn nuts(view: &View<'_>, hours: &[Entry]) -> Drawn<Figure> {
     let full = in_use.iter().filter(|used| **used >= 0.95 * bins).count();
     let sentence = format!(
         "{peak_week} All bins are in use on {full} of {count} days; {}, and {}.",
-        most(|h| h.waiting_for_bin_t, "for a bin to fall free"),
+        most(|h| h.waiting_for_bin_t, &for_bin),
         most(Entry::waiting_for_load_t, "until a load has come together")
     );
     let chart = NutsChart {
