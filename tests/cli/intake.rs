@@ -131,11 +131,13 @@ fn trucks_do_not_go_with_an_intake_file_nor_on_days_that_are_none() {
     check(file).refused(&["truck_days is given beside an intake file"]);
 }
 
-/// Batches dry on while they cool: what they lose below the target is told in mass and money.
+/// Batches whose cooling is not foreseen dry on while they cool: what they lose below the target is told in
+/// mass and money.
 #[test]
 fn drying_below_the_target_is_told_in_mass_and_money() {
     let priced = format!("{SHAPE}\nprice_per_dried_t = 4000.0");
-    let (figures, batches) = season(&[(SHAPE, &priced)]);
+    let blind = format!("{ROOM}foresee_cooling = false\n");
+    let (figures, batches) = season(&[(SHAPE, &priced), (ROOM, &blind)]);
     let kg = number(&figures, "/season/overdried/kg");
     let told: f64 =
         batches.iter().map(|batch| batch["overdried_kg"].parse::<f64>().expect("a mass")).sum();
