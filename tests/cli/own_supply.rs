@@ -157,7 +157,7 @@ fn page_and_terminal_keep_the_three_words_apart() {
     let without = small();
     let plain = told(without.path());
     assert!(plain.terminal.contains("purchased MWh") && !plain.terminal.contains("own MWh"));
-    assert!(!plain.page.contains("of which own"));
+    assert!(!plain.page.contains("plant’s own") && !plain.page.contains("energy used"));
 }
 
 #[test]
