@@ -269,6 +269,9 @@ fn summary(figures: &Figures, page: &str) -> String {
     for doubt in weather_doubts(figures) {
         let _ = writeln!(text, "doubt about the weather: {}", doubt.sentence);
     }
+    for sentence in report::unmeasured_sentences(&figures.unmeasured) {
+        let _ = writeln!(text, "not measured: {sentence}");
+    }
     let _ = writeln!(text, "report: {page}");
     text
 }

@@ -105,6 +105,7 @@ pub fn figures(
         season: season_figures(study, years, baseline),
         options,
         warnings: Vec::new(),
+        unmeasured: super::unmeasured::figures(study),
         assumptions: season.inputs.iter().map(super::assumption).collect(),
         phases: Vec::new(),
         condensers: Vec::new(),

@@ -27,6 +27,7 @@ use super::overdried::OverdriedFigures;
 use super::phase::PhaseFigures;
 use super::ranking::RankedFigures;
 use super::rooms::RoomFigures;
+use super::unmeasured::UnmeasuredFigures;
 use super::warnings::WarningFigures;
 pub use crate::uncertainty::Quantiles;
 use serde::Serialize;
@@ -52,6 +53,8 @@ pub struct Figures {
     pub options: Vec<OptionFigures>,
     /// What is possible in the study, or in its weather, but more often a slip.
     pub warnings: Vec<WarningFigures>,
+    /// Values of the crops that are placeholders or remembered, and move bins, waiting or mould.
+    pub unmeasured: Vec<UnmeasuredFigures>,
     /// Every input, given or default.
     pub assumptions: Vec<Assumption>,
     /// Phases of growth, for the baseline and the recommended option; empty if the study has none.

@@ -19,6 +19,7 @@ mod places;
 mod ranking;
 mod rooms;
 mod size;
+mod unmeasured;
 mod warnings;
 
 pub use airflow::{AirflowFigures, AirflowPointFigures, LeastAirflow, airflow_figures};
@@ -49,6 +50,7 @@ pub use size::{
     TogetherFigures, TogetherNumber, size_figures,
 };
 
+pub use unmeasured::{Moves, UnmeasuredFigures, unmeasured_sentences};
 pub use warnings::{About, WarningFigures, weather_doubts};
 
 use crate::study::input::{Input, Origin};

@@ -56,7 +56,7 @@ pub const PHASE_HEADS: [(&str, &str); 9] = [
     ("received", "t"),
     ("bins", ""),
     ("heat capacity", "kW"),
-    ("season’s bill", "money"),
+    ("seasonal energy cost", "money"),
     ("bill per dried tonne", "money/t"),
     ("electric peak", "kW"),
     ("heat short", "h"),

@@ -36,3 +36,4 @@ mod two_crops;
 mod uncertainty;
 mod weather;
 mod weather_made;
+mod words;

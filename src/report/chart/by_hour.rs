@@ -90,7 +90,7 @@ mod tests {
             filled: vec![20.0; 24],
             curves: vec![
                 ("needed".into(), Pen::Line1, vec![40.0; 24]),
-                ("given off".into(), Pen::Line2, vec![40.5; 24]),
+                ("rejected".into(), Pen::Line2, vec![40.5; 24]),
                 ("useful".into(), Pen::Line3, vec![39.5; 24]),
             ],
         };

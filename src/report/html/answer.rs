@@ -6,6 +6,7 @@ use super::view::View;
 use super::{whose, work};
 use crate::report::figures::{OptionFigures, SampledFigures};
 use crate::report::number::{self, energy, percent, three, with_unit};
+use crate::report::unmeasured_sentences;
 use crate::report::warnings::weather_doubts;
 use serde::Serialize;
 
@@ -17,6 +18,7 @@ pub struct Answer {
     guards: Vec<String>,
     /// Doubts about the weather that the figures rest on.
     doubts: Vec<String>,
+    unmeasured: Vec<String>,
     sure: Vec<String>,
     table: Table,
 }
@@ -30,6 +32,7 @@ pub fn answer(view: &View<'_>) -> Answer {
         sentences: sentences(view),
         guards: work::guards(&view.figures.options),
         doubts: weather_doubts(view.figures).map(|doubt| doubt.sentence.clone()).collect(),
+        unmeasured: unmeasured_sentences(&view.figures.unmeasured),
         sure: how_sure(view),
         table: table(view),
     }
@@ -161,7 +164,7 @@ fn how_sure(view: &View<'_>) -> Vec<String> {
     let bills = || best.years.iter().map(|year| year.total_cost);
     let mut said = vec![if years < FEW_YEARS {
         format!(
-            "How sure: in {} weather years the season’s bill of “{}” runs from {} to {}; so few years give no odds.",
+            "How sure: in {} weather years the seasonal energy cost of “{}” runs from {} to {}; so few years give no odds.",
             in_words(years),
             best.name,
             money.prose(bills().fold(f64::INFINITY, f64::min)),
@@ -169,7 +172,7 @@ fn how_sure(view: &View<'_>) -> Vec<String> {
         )
     } else {
         format!(
-            "How sure: over {years} weather years the season’s bill of “{}” lies between {} and {} in eight years of ten (P10 to P90; middle {}).",
+            "How sure: over {years} weather years the seasonal energy cost of “{}” lies between {} and {} in eight years of ten (P10 to P90; middle {}).",
             best.name,
             money.prose(cost.p10),
             money.prose(cost.p90),
@@ -190,7 +193,7 @@ fn how_sure_of_draws(view: &View<'_>, sampled: &SampledFigures) -> Vec<String> {
     let (best, money) = (view.shown(), &view.money);
     let cost = &best.uncertainty.total_cost;
     let mut said = vec![format!(
-        "How sure: over {} of {}, each in {}, the season’s bill of “{}” lies between {} and {} in eight cases of ten (P10 to P90; middle {}).",
+        "How sure: over {} of {}, each in {}, the seasonal energy cost of “{}” lies between {} and {} in eight cases of ten (P10 to P90; middle {}).",
         counted(sampled.samples, "draw", "draws"),
         counted(sampled.inputs.len(), "uncertain input", "uncertain inputs"),
         counted(sampled.weather_years, "weather year", "weather years"),
@@ -228,7 +231,7 @@ fn table(view: &View<'_>) -> Table {
         |value: &dyn Fn(&OptionFigures) -> f64| -> Vec<f64> { options.iter().map(value).collect() };
     let mut columns = vec![column(&of(&|o| o.total_cost)), column(&of(&|o| o.cost_per_dried_t))];
     let mut heads = vec![
-        Head::number("season’s bill", code),
+        Head::number("seasonal energy cost", code),
         Head::number("per dried tonne", format!("{code}/t")),
     ];
     if options.iter().any(whose::has_own) {

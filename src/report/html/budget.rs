@@ -1,7 +1,8 @@
 //! For the budget: months, and low, middle and high years.
 
 use super::parts::{
-    Figure, Head, Key, Row, Table, column, counted, figure, in_words, label, listed, rows_of,
+    Figure, Head, Key, Row, Table, column, counted, figure, in_words, label, listed,
+    one_behind_the_other, rounding_note, rows_of,
 };
 use super::view::View;
 use crate::report::chart::{BillMonth, Drawn, MONTH_NAMES, MonthBill, Pen};
@@ -45,7 +46,7 @@ fn bill_figure(view: &View<'_>) -> Drawn<Figure> {
         || "No month has a bill.".to_owned(),
         |month| {
             format!(
-                "The costliest month is {}, at {} ({} of the season’s bill); its peak demand is {}.",
+                "The costliest month is {}, at {} ({} of the seasonal energy cost); its peak demand is {}.",
                 MONTH_NAMES[(month.month.saturating_sub(1) % 12) as usize],
                 view.money.prose(month.total_cost),
                 crate::report::number::percent(
@@ -117,6 +118,7 @@ fn months(view: &View<'_>, option: &OptionFigures) -> Table {
             lines.push(own);
         }
     }
+    let peak_at = lines.len();
     heads.push(Head::number("peak demand", "kW"));
     let peaks: Vec<f64> = option.months.iter().map(|m| m.electric_peak_kw).collect();
     sums.push(option.electric_peak_kw);
@@ -140,14 +142,13 @@ fn months(view: &View<'_>, option: &OptionFigures) -> Table {
         lines.push(line);
         sums.push(sum);
     }
-    let columns: Vec<_> = lines
-        .into_iter()
-        .zip(sums)
-        .map(|(mut line, sum)| {
-            line.push(sum);
-            column(&line)
-        })
-        .collect();
+    for (line, sum) in lines.iter_mut().zip(sums) {
+        line.push(sum);
+    }
+    // The peak demand of a season is no sum.
+    let added = lines.iter().enumerate().filter(|(at, _)| *at != peak_at);
+    let rounding = rounding_note(added.map(|(_, line)| line.as_slice()));
+    let columns: Vec<_> = lines.iter().map(|line| column(line)).collect();
     let names = option.months.iter().map(month_name).chain(["season".to_owned()]);
     let mut rows = rows_of(names, &columns);
     if let Some(last) = rows.last_mut() {
@@ -174,7 +175,7 @@ fn months(view: &View<'_>, option: &OptionFigures) -> Table {
         heads,
         rows,
     )
-    .note(note)
+    .note(one_behind_the_other(&[&note, &super::whose::note([option]), rounding]))
 }
 
 fn years(view: &View<'_>) -> Table {

@@ -44,7 +44,7 @@ fn quantities(code: &str) -> Vec<(&'static str, Vec<Quantity>)> {
             vec![
                 ("heat need", own("MWh"), |o| Some(o.heat_need_kwh / 1000.0)),
                 ("heat given", own("MWh"), |o| Some(o.heat_delivered_kwh / 1000.0)),
-                ("highest hour of heat need", own("kW"), |o| Some(o.heat_need_peak_kw)),
+                ("peak heat need", own("kW"), |o| Some(o.heat_need_peak_kw)),
                 ("heat capacity of the sources", own("kW"), |o| Some(o.heat_capacity_kw)),
                 ("hours short of heat", own("h"), |o| Some(o.hours_short)),
                 ("useful recovered heat", own("MWh"), |o| Some(o.recovered.useful_kwh / 1000.0)),
@@ -80,7 +80,7 @@ fn quantities(code: &str) -> Vec<(&'static str, Vec<Quantity>)> {
         (
             "Money and carbon",
             vec![
-                ("season’s bill", own("CUR"), |o| Some(o.total_cost)),
+                ("seasonal energy cost", own("CUR"), |o| Some(o.total_cost)),
                 ("bill per dried tonne", own("CUR/t"), |o| Some(o.cost_per_dried_t)),
                 ("carbon in a season", own("t CO₂e"), |o| Some(o.carbon_kg / 1000.0)),
                 ("capital", own("CUR"), |o| Some(o.life_cycle.capital)),

@@ -19,7 +19,7 @@ pub fn nuts(study: &StudyFigures, season: &SeasonFigures) -> String {
         .iter()
         .map(|crop| format!("{} to {} % w.b.", crop.name, tenths(crop.target_pct_wb)))
         .collect();
-    format!("{received} received, {from} % w.b. in the mean; {}", each.join(", "))
+    format!("{received} received, {from} % w.b. on average; {}", each.join(", "))
 }
 
 /// What the kernels hold, in sentences.

@@ -43,7 +43,7 @@ fn curves(view: &View<'_>) -> Drawn<Option<Figure>> {
     };
     let [peak, p95] = most(&base);
     let mut sentences = vec![format!(
-        "With {} the site takes {peak} in its highest hour and no more than {p95} in 95\u{a0}% of the hours.",
+        "With {} the peak demand of the site is {peak}, and it takes no more than {p95} in 95\u{a0}% of the hours.",
         quoted(&name(view.base)),
     )];
     if view.something_beats_the_baseline() {

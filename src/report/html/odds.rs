@@ -93,7 +93,7 @@ fn ranges(view: &View<'_>) -> Table {
         .collect();
     quantile_table(
         view,
-        "Range of the season’s bill (draws × weather years) and of the net present cost (draws)",
+        "Range of the seasonal energy cost (draws × weather years) and of the net present cost (draws)",
         vec![("bill", code.to_owned(), bills), ("net present cost", code.to_owned(), present)],
     )
 }

@@ -109,6 +109,32 @@ pub fn column(values: &[f64]) -> Vec<Cell> {
     values.iter().map(|&value| Cell::number(value, decimals)).collect()
 }
 
+/// Sentences one behind the other, without those that say nothing.
+pub fn one_behind_the_other(sentences: &[&str]) -> String {
+    let said: Vec<&str> = sentences.iter().copied().filter(|one| !one.is_empty()).collect();
+    said.join(" ")
+}
+
+/// A word why columns do not add as printed, where any does not: the last number of each is the sum of those
+/// before it. Empty where all add.
+pub fn rounding_note<'a>(columns: impl IntoIterator<Item = &'a [f64]>) -> &'static str {
+    let adds = |column: &[f64]| {
+        let Some((sum, parts)) = column.split_last() else {
+            return true;
+        };
+        let decimals = number::column_decimals(column.iter().copied());
+        let unit = 10.0_f64.powi(-i32::try_from(decimals).unwrap_or(0));
+        let printed = |value: f64| (value / unit).round();
+        let parts: f64 = parts.iter().map(|part| printed(*part)).sum();
+        (parts - printed(*sum)).abs() < 0.5
+    };
+    if columns.into_iter().all(adds) {
+        ""
+    } else {
+        "Each number is rounded by itself, so that a column may differ from its sum in the last digit."
+    }
+}
+
 /// Rows from names and columns of cells.
 pub fn rows_of(names: impl IntoIterator<Item = String>, columns: &[Vec<Cell>]) -> Vec<Row> {
     names
@@ -221,6 +247,15 @@ pub fn counted(count: usize, one: &str, many: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_column_that_does_not_add_as_printed_says_why() {
+        assert_eq!(
+            rounding_note([&[100.4, 200.4, 300.8][..]]),
+            "Each number is rounded by itself, so that a column may differ from its sum in the last digit."
+        );
+        assert_eq!(rounding_note([&[100.0, 200.0, 300.0][..], &[][..]]), "");
+    }
 
     #[test]
     fn words_are_listed_as_people_do() {

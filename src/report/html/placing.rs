@@ -288,13 +288,13 @@ fn table(view: &View<'_>, stack: &StackPlacements) -> Table {
         .collect();
     let code = view.money.code();
     let heads = vec![
-        Head::number("given off", "kWh"),
+        Head::number("rejected", "kWh"),
         Head::number("useful", "kWh"),
         Head::number("penalty", "kWh"),
         Head::number("net", "kWh"),
         Head::number("net", code),
-        Head::number("off the bill", code),
-        Head::number(format!("off the bills of {}", years_in_words(view)), code),
+        Head::number("bill saving", code),
+        Head::number(format!("bill saving over {}", years_in_words(view)), code),
         Head::number("useful per penalty", "kWh/kWh"),
     ];
     let fails: Vec<String> = stack
@@ -304,7 +304,7 @@ fn table(view: &View<'_>, stack: &StackPlacements) -> Table {
         .map(|placement| words(placement).short)
         .collect();
     let mut note = format!(
-        "The same sources with the condensers at every place, whether an option of the study has them there or not. Net is at the hour’s prices without demand charges; off the bill counts demand charges and tax, and over the years the growth of prices and the discount rate. The installation is not counted. Bold: the place that saves most over the years, or a simpler one that saves as much to within {}.",
+        "The same sources with the condensers at every place, whether an option of the study has them there or not. Net is at the hour’s prices without demand charges; bill saving counts demand charges and tax, and over the years the growth of prices and the discount rate. The installation is not counted. Bold: the place that saves most over the years, or a simpler one that saves as much to within {}.",
         percent(stack.simpler_within_pct)
     );
     if !fails.is_empty() {

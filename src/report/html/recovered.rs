@@ -1,6 +1,8 @@
 //! Recovered heat: what condensers gave, what of it was useful, and what it cost.
 
-use super::parts::{Figure, Head, Key, Table, column, figure, label, rows_of};
+use super::parts::{
+    Figure, Head, Key, Table, column, figure, label, one_behind_the_other, rounding_note, rows_of,
+};
 use super::placing::{Placing, placing};
 use super::view::View;
 use crate::report::chart::{
@@ -73,17 +75,23 @@ fn verdict(view: &View<'_>, option: &OptionFigures) -> String {
     };
     let penalty = match r.cop_of_recovery {
         Some(cop) => format!(
-            "the units took {} more than with condensers outdoors ({} kWh of useful heat for each kWh)",
+            "the compressors and their fans took {} more than with condensers outdoors ({} kWh of useful heat for each kWh)",
             energy(r.penalty_kwh),
             three(cop)
         ),
         None if r.penalty_kwh < 0.0 => {
-            format!("the units took {} less than with condensers outdoors", energy(-r.penalty_kwh))
+            format!(
+                "the compressors and their fans took {} less than with condensers outdoors",
+                energy(-r.penalty_kwh)
+            )
         }
-        None => "the units took no more electricity than with condensers outdoors".to_owned(),
+        None => {
+            "the compressors and their fans took no more electricity than with condensers outdoors"
+                .to_owned()
+        }
     };
     let mut said = format!(
-        "The condensers gave off {} where it could be used; {} of that met a need, {} of the heat need; {penalty}. Net of the penalty it displaced {} of electricity and fuel, {} a season: {worth}.",
+        "The condensers rejected {} where it could be used; {} of that met a need, {} of the heat need; {penalty}. Net of the penalty it displaced {} of electricity and fuel, {} a season: {worth}.",
         energy(r.gross_kwh),
         energy(r.useful_kwh),
         percent(r.share_of_need_pct),
@@ -102,7 +110,7 @@ fn verdict(view: &View<'_>, option: &OptionFigures) -> String {
     if r.gross_idle_pct >= WORTH_TELLING_PCT {
         let _ = write!(
             said,
-            " {} of it was given off while no batch dried in their room: an idle room stands open, so that outside air cools the condensers and takes their heat.",
+            " {} of it was rejected while no batch dried in their room: an idle room stands open, so that outside air cools the condensers and takes their heat.",
             percent(r.gross_idle_pct)
         );
     }
@@ -120,7 +128,7 @@ fn months(place: usize, option: &OptionFigures) -> Drawn<Figure> {
         option.months.iter().max_by(|a, b| a.recovered_net_kwh.total_cmp(&b.recovered_net_kwh));
     let wasted = option.recovered.gross_kwh - option.recovered.useful_kwh;
     let sentence = format!(
-        "{} {} of what the condensers gave off came when nobody needed it.",
+        "{} {} of what the condensers rejected came when nobody needed it.",
         best.map_or_else(String::new, |month| format!(
             "Most is gained in {}: {} net.",
             MONTH_NAMES[(month.month.saturating_sub(1) % 12) as usize],
@@ -146,7 +154,7 @@ fn months(place: usize, option: &OptionFigures) -> Drawn<Figure> {
             })
             .collect(),
     };
-    let mut key = vec![Key::fill(Pen::Hollow, "given off"), Key::fill(Pen::Fill3, "useful")];
+    let mut key = vec![Key::fill(Pen::Hollow, "rejected"), Key::fill(Pen::Fill3, "useful")];
     if option.months.iter().any(|m| m.recovered_penalty_kwh > 0.0) {
         let words = "penalty: more electricity for the units";
         key.push(Key::fill(Pen::Fill2, words));
@@ -171,7 +179,7 @@ fn day(view: &View<'_>, place: usize, option: &OptionFigures) -> Drawn<Figure> {
     };
     let lacking: f64 = need.iter().zip(&useful).map(|(n, u)| n - u).sum();
     let sentence = format!(
-        "Most heat is needed from {:02}:00, most is given off from {:02}:00. In the mean {} a day are left for the sources to give.",
+        "Most heat is needed from {:02}:00, most is rejected from {:02}:00. On a mean day {} are left for the sources to give.",
         top(&need),
         top(&gross),
         energy(lacking.max(0.0)),
@@ -186,12 +194,12 @@ fn day(view: &View<'_>, place: usize, option: &OptionFigures) -> Drawn<Figure> {
         filled: useful,
         curves: vec![
             ("needed".to_owned(), Pen::Line2, need),
-            ("given off".to_owned(), Pen::Line1, gross),
+            ("rejected".to_owned(), Pen::Line1, gross),
         ],
     };
     let key = vec![
         Key::line(Pen::Line2, "heat needed"),
-        Key::line(Pen::Line1, "heat given off by condensers"),
+        Key::line(Pen::Line1, "heat rejected by condensers"),
         Key::fill(Pen::Fill3, "useful"),
     ];
     figure(&chart, &chart.label, key)
@@ -252,10 +260,10 @@ fn table(view: &View<'_>, option: &OptionFigures) -> Table {
     let of = |value: fn(&crate::report::figures::MonthFigures) -> f64, sum: f64| {
         let mut line: Vec<f64> = option.months.iter().map(value).collect();
         line.push(sum);
-        column(&line)
+        line
     };
     let r = &option.recovered;
-    let columns = [
+    let lines = [
         of(|m| m.heat_need_kwh, option.heat_need_kwh),
         of(|m| m.recovered_gross_kwh, r.gross_kwh),
         of(|m| m.recovered_useful_kwh, r.useful_kwh),
@@ -263,6 +271,8 @@ fn table(view: &View<'_>, option: &OptionFigures) -> Table {
         of(|m| m.recovered_net_kwh, r.net_kwh),
         of(|m| m.recovered_net_money, r.net_money),
     ];
+    let rounding = rounding_note(lines.iter().map(Vec::as_slice));
+    let columns = lines.map(|line| column(&line));
     let names = option
         .months
         .iter()
@@ -274,7 +284,7 @@ fn table(view: &View<'_>, option: &OptionFigures) -> Table {
     }
     let heads = vec![
         Head::number("heat need", "kWh"),
-        Head::number("given off", "kWh"),
+        Head::number("rejected", "kWh"),
         Head::number("useful", "kWh"),
         Head::number("penalty", "kWh"),
         Head::number("net", "kWh"),
@@ -286,5 +296,8 @@ fn table(view: &View<'_>, option: &OptionFigures) -> Table {
         heads,
         rows,
     )
-    .note("The same cool store was also run with its condensers outdoors; the penalty is what the units take above the electricity that the same cooling would take there. Net money values each hour at that hour’s prices.")
+    .note(one_behind_the_other(&[
+        "The same cool store was also run with its condensers outdoors; the penalty is what the units take above the electricity that the same cooling would take there. Net money values each hour at that hour’s prices.",
+        rounding,
+    ]))
 }

@@ -127,7 +127,7 @@ fn climate(view: &View<'_>, hours: &[Entry]) -> Drawn<Figure> {
     let mean =
         |of: &dyn Fn(&Entry) -> f64| hours.iter().map(of).sum::<f64>() / hours.len().max(1) as f64;
     let sentence = format!(
-        "Outside air is {} °C and {} % relative humidity in the mean; the coldest hour is {}. The wider the gap up to the set temperature, the more heat each kilogram of fresh air takes.",
+        "Outside air has a mean of {} °C and {} % relative humidity; the coldest hour is {}. The wider the gap up to the set temperature, the more heat each kilogram of fresh air takes.",
         number::fixed(mean(&|h| h.outside_c), 1),
         number::fixed(mean(&|h| h.outside_relative_humidity * 100.0), 0),
         coldest.map_or_else(
@@ -221,7 +221,7 @@ fn heat_map(hours: &[Entry]) -> Drawn<Figure> {
             "Heat need peaks at {} on {}. {}",
             with_unit(&three(most), "kW"),
             moment(when),
-            dearest_hours(hours)
+            heaviest_hours(hours)
         ),
         _ => "No hour of the season needs heat.".to_owned(),
     };
@@ -258,7 +258,7 @@ fn steps(most: f64) -> Vec<f64> {
 }
 
 /// Which six hours of the day take most heat, and how much of it.
-fn dearest_hours(hours: &[Entry]) -> String {
+fn heaviest_hours(hours: &[Entry]) -> String {
     use chrono::Timelike;
     let mut by_hour = [0.0; 24];
     for hour in hours {

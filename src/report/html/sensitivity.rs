@@ -104,7 +104,7 @@ impl About<'_> {
                 quoted(&self.view.baseline().name)
             )
         } else {
-            format!("season’s bill of {}", quoted(&tornado.option))
+            format!("seasonal energy cost of {}", quoted(&tornado.option))
         }
     }
 

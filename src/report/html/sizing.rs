@@ -206,7 +206,7 @@ fn week(view: &View<'_>) -> String {
     let bins = sum(&|hour| f64::from(hour.bins_drying + hour.bins_cooling)) / of_week.len() as f64;
     let waiting = of_week.iter().map(|hour| hour.waiting_for_bin_t).fold(0.0, f64::max);
     format!(
-        "The week of most heat ({}) is {} to {}: {} of heat ({} in the mean), {} of water, {} of {} bins in use and at most {} of nuts waiting for a bin to fall free.",
+        "The week of most heat ({}) is {} to {}: {} of heat (mean {}), {} of water, {} of {} bins in use and at most {} of nuts waiting for a bin to fall free.",
         view.year_words(),
         day_name(week.starts.date()),
         day_name(week.starts.date() + Days::new(6)),

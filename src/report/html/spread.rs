@@ -33,7 +33,7 @@ pub fn spread(view: &View<'_>) -> Drawn<Option<Spread>> {
         sentence.push('.');
     }
     let chart = Years {
-        label: label("years", "The season’s bill in each weather year", sentence),
+        label: label("years", "The seasonal energy cost in each weather year", sentence),
         unit: format!("{} a season", view.money.code()),
         rows: options
             .iter()
