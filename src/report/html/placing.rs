@@ -68,7 +68,7 @@ fn clause(view: &View<'_>, stack: &StackPlacements) -> Option<String> {
             format!(", against {} {}", view.money.prose(next.present_saved), words(next).short)
         });
         return Some(format!(
-            "{place} {beside}, because {} of what they give off there meets a need for {} more electricity: that takes {} off a season’s bill, and {} over {years}{against}",
+            "{place} {beside}, because {} of what they reject there meets a need for {} more electricity: that lowers the seasonal energy cost by {}, and {} over {years}{against}",
             energy(best.useful_kwh),
             energy(best.penalty_kwh.max(0.0)),
             view.money.prose(best.bill_saved),
