@@ -179,6 +179,41 @@ fn the_rule_that_decides_is_printed() {
     }
 }
 
+/// Rooms go by the names that the study gives them, and warmer air is told of all their stages together.
+#[test]
+fn places_in_several_rooms_go_by_the_rooms_names() {
+    let folder = small();
+    let text = fs::read_to_string(folder.path().join("study.toml")).expect("the study");
+    let (before, after) = text.split_once("[[room]]").expect("a room");
+    let (room, after) = after.split_once("[cool_store]").expect("its end");
+    let wet = room
+        .replace("name = \"room\"", "name = \"wet room\"\ntransfer_at_moisture = 15.0")
+        .replace("temperature_c = 40.0", "temperature_c = 36.0");
+    let dry = room.replace("name = \"room\"", "name = \"finishing room\"");
+    let after = after
+        .replace(
+            "condensers = \"room\"",
+            "condensers = \"room\"\ncondensers_room = \"finishing room\"",
+        )
+        .replace(
+            "condensers = \"fresh-air\"",
+            "condensers = \"fresh-air\"\ncondensers_room = \"finishing room\"",
+        );
+    let text = format!("{before}[[room]]{wet}[[room]]{dry}[cool_store]{after}");
+    fs::write(folder.path().join("study.toml"), text).expect("the study");
+    let (figures, page) = report(folder.path());
+    let stack = &figures["condensers"][0];
+    assert_eq!(stack["set_temperatures_c"], serde_json::json!([36.0, 40.0]));
+    assert_eq!(place(stack, "room")["room"], "finishing room");
+    let option = &figures["options"][2];
+    let description = option["description"].as_str().expect("words");
+    assert!(description.ends_with("condensers in “finishing room”"), "{description}");
+    assert_eq!(option["condensers"], "room");
+    let said = said(&page);
+    assert!(said.contains("“finishing room”") && !said.contains("the drying room"), "{said}");
+    assert!(said.contains(" every stage"), "{said}");
+}
+
 /// Without a cool store nothing is said of it, or of condensers, anywhere.
 #[test]
 fn without_a_cool_store_nothing_is_said_of_condensers() {
