@@ -69,12 +69,7 @@ fn room_key(room: &RoomSpec, key: &str) -> String {
 }
 
 impl Doubts<'_> {
-    fn add(&mut self, path: &str, what: String, cure: &str) {
-        let problem = problem_at(self.inputs, self.file, path, what);
-        self.found.push(problem.cure(cure).as_warning());
-    }
-
-    /// The same by the name that programs know it by.
+    /// A warning at an input, by the name that programs know it by.
     fn doubt(&mut self, code: &'static str, path: &str, what: String, cure: &str) {
         let problem = problem_at(self.inputs, self.file, path, what);
         self.found.push(problem.cure(cure).code(code).as_warning());
@@ -120,7 +115,7 @@ impl Doubts<'_> {
                 "airflow_m3_per_s_per_tonne is {asked}, but with every bin full the fans give {given:.3}, and that is what the season is run with"
             );
             let cure = "name the air that the fans give, since the drop of the ducts is reckoned at it, or give other fans";
-            self.add(&path, what, cure);
+            self.doubt("room.fan_air", &path, what, cure);
         }
     }
 
@@ -151,7 +146,7 @@ impl Doubts<'_> {
                     && input.number == Some(bin.floor_area_m2)
             })
             .map_or_else(|| room_key(room, "bins"), |input| input.path.clone());
-        self.add(&path, what, "look at tonnes and floor_area_m2, each of one bin");
+        self.doubt("room.depth", &path, what, "look at tonnes and floor_area_m2, each of one bin");
     }
 
     /// A load that no bin of the first room holds: a bin that is full is begun all the same.
@@ -162,7 +157,8 @@ impl Doubts<'_> {
         if least_t <= most_t {
             return;
         }
-        self.add(
+        self.doubt(
+            "room.least_load",
             &room_key(room, "least_load_t"),
             format!("least_load_t is {least_t}, and no bin holds more than {most_t} t; a full bin is begun all the same"),
             "give the least load of one bin, in received tonnes",
@@ -181,7 +177,8 @@ impl Doubts<'_> {
         let Some((crop, stay)) = crops.find(|(_, stay)| stay.load_within_hours < asked_h) else {
             return;
         };
-        self.add(
+        self.doubt(
+            "room.fill_within",
             &path,
             format!(
                 "fill_within_hours is {asked_h}, but {} waits safely for {} h; a bin is begun by then, full or not",
@@ -201,7 +198,12 @@ impl Doubts<'_> {
         for path in of_tables {
             if self.inputs.iter().any(|input| input.path == path) {
                 let what = "season_tonnes stays as it is while received_moisture is drawn: wetter nuts are then less crop, and dry for less than they cost";
-                self.add(&path, what.to_owned(), "give dried_tonnes instead, which holds the crop");
+                self.doubt(
+                    "intake.drier_crop",
+                    &path,
+                    what.to_owned(),
+                    "give dried_tonnes instead, which holds the crop",
+                );
             }
         }
     }
@@ -225,14 +227,24 @@ impl Doubts<'_> {
                     crop.name
                 );
                 let path = format!("room.{}.temperature_c", room.name);
-                self.add(&path, what, "begin cooler, or give the crop limits of its own");
+                self.doubt(
+                    "room.hot_air",
+                    &path,
+                    what,
+                    "begin cooler, or give the crop limits of its own",
+                );
             }
         }
     }
 
     fn hot_condensers(&mut self, years: &[WeatherYear]) {
         for hot in hot_condensers(self.study, years) {
-            self.add("cool_store.units.condenser_air_max_c", hot.what, hot.cure);
+            self.doubt(
+                "store.condenser_air",
+                "cool_store.units.condenser_air_max_c",
+                hot.what,
+                hot.cure,
+            );
         }
     }
 
@@ -264,7 +276,7 @@ impl Doubts<'_> {
             let most = 100.0 * isotherm.equilibrium_relative_humidity(store.temperature_c, target);
             let cure =
                 format!("keep the store at {most:.0} % RH at most, or the nuts in tight bags");
-            self.add("cool_store.relative_humidity", what, &cure);
+            self.doubt("store.damp", "cool_store.relative_humidity", what, &cure);
         }
     }
 
@@ -285,7 +297,12 @@ impl Doubts<'_> {
                 need.of, need.kw
             );
             let path = format!("option.{name}.sources");
-            self.add(&path, what, "look at capacity_kw, the airflow and the temperature");
+            self.doubt(
+                "heat.little",
+                &path,
+                what,
+                "look at capacity_kw, the airflow and the temperature",
+            );
         }
     }
 
@@ -306,7 +323,12 @@ impl Doubts<'_> {
             if !is_used {
                 let what = format!("no option calls on the source \"{name}\"");
                 let path = format!("source.{name}.name");
-                self.add(&path, what, "name it in an option's sources, or strike it out");
+                self.doubt(
+                    "source.unused",
+                    &path,
+                    what,
+                    "name it in an option's sources, or strike it out",
+                );
             }
         }
     }

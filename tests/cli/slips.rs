@@ -251,7 +251,7 @@ fn every_slip_of_the_table_is_found() {
     for entry in table("slips.toml") {
         assert!(entry.code.is_some(), "{}", entry.what);
     }
-    all_right("slips.toml", 20);
+    all_right("slips.toml", 80);
 }
 
 #[test]
@@ -259,7 +259,7 @@ fn what_is_odd_but_true_raises_nothing() {
     for entry in table("odd_truths.toml") {
         assert!(entry.code.is_none() && !entry.refused, "{}", entry.what);
     }
-    all_right("odd_truths.toml", 12);
+    all_right("odd_truths.toml", 75);
 }
 
 #[test]
