@@ -2,23 +2,20 @@
 
 use crate::ledger::Book;
 use crate::report::Figures;
+use std::collections::BTreeSet;
 use std::fmt::Write;
 
-/// One row for each option and calendar month, the mean over the weather years.
+/// One row for each option and month of its bill, the mean over the weather years. `year` is 1 for months in the
+/// calendar year of the season's first, 2 in the next. A carrier's `NAME_kwh` is what was used, the plant's own
+/// supply with it.
 pub fn monthly_csv(figures: &Figures) -> String {
-    let carriers: Vec<&String> = {
-        let mut names: Vec<&String> =
-            figures.options.iter().flat_map(|option| option.carriers.keys()).collect();
-        names.sort();
-        names.dedup();
-        names
-    };
+    let carriers: BTreeSet<&String> =
+        figures.options.iter().flat_map(|option| option.carriers.keys()).collect();
     let currency = &figures.study.currency;
     let mut text = String::from(
-        "option,month,in_season,water_kg,heat_need_kwh,heat_delivered_kwh,fan_kwh,cool_store_kwh,heat_electricity_kwh,electricity_kwh,electric_peak_kw,used_kwh,own_kwh,purchased_kwh",
+        "option,year,month,in_season,water_kg,heat_need_kwh,heat_delivered_kwh,fan_kwh,cool_store_kwh,heat_electricity_kwh,electricity_kwh,electric_peak_kw,used_kwh,own_kwh,purchased_kwh",
     );
-    for carrier in &carriers {
-        let name = plain(carrier);
+    for (carrier, name) in carriers.iter().zip(column_names(&carriers)) {
         // Electricity has its column already, and is all purchased.
         if *carrier != "electricity" {
             let _ = write!(text, ",{name}_kwh,{name}_own_kwh,{name}_purchased_kwh");
@@ -31,7 +28,14 @@ pub fn monthly_csv(figures: &Figures) -> String {
     );
     for option in &figures.options {
         for month in &option.months {
-            let _ = write!(text, "{},{},{}", quoted(&option.name), month.month, month.in_season);
+            let _ = write!(
+                text,
+                "{},{},{},{}",
+                quoted(&option.name),
+                month.year,
+                month.month,
+                month.in_season
+            );
             cells(
                 &mut text,
                 &[
@@ -181,6 +185,22 @@ pub(super) fn quoted(name: &str) -> String {
     }
 }
 
+/// Carriers as parts of headings, each its own: `wood chips` and `wood-chips` are `wood_chips` and `wood_chips_2`.
+fn column_names(carriers: &BTreeSet<&String>) -> Vec<String> {
+    /// What the table's other energies are called.
+    const TAKEN: [&str; 8] =
+        ["heat_need", "heat_delivered", "fan", "cool_store", "heat_electricity", "used", "own", "purchased"];
+    let mut names: Vec<String> = Vec::new();
+    for carrier in carriers {
+        let name = plain(carrier);
+        let numbered = (2..).map(|at| format!("{name}_{at}"));
+        let is_free = |name: &String| !names.contains(name) && !TAKEN.contains(&name.as_str());
+        let free = std::iter::once(name.clone()).chain(numbered).find(is_free);
+        names.extend(free);
+    }
+    names
+}
+
 /// A name as part of a heading.
 fn plain(name: &str) -> String {
     name.chars().map(|c| if c.is_alphanumeric() { c } else { '_' }).collect()
@@ -204,6 +224,13 @@ mod tests {
         ] {
             assert_eq!(quoted(name), cell);
         }
+    }
+
+    #[test]
+    fn carriers_that_read_alike_have_columns_of_their_own() {
+        let names = ["wood chips", "wood-chips", "wood_chips", "lpg", "fan"].map(str::to_owned);
+        let columns = column_names(&names.iter().collect());
+        assert_eq!(columns, ["fan_2", "lpg", "wood_chips", "wood_chips_2", "wood_chips_3"]);
     }
 
     #[test]

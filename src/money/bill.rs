@@ -1,6 +1,7 @@
 //! The electricity bill, month by month, to the cent: lines add to months, months to the season.
 
 use super::amount::{Amount, NoAmount};
+use super::billing_days::BillingDays;
 use super::currency::Currency;
 use super::tariff::Tariff;
 use chrono::{Datelike, NaiveDate, NaiveDateTime};
@@ -123,17 +124,23 @@ struct Gathered {
 }
 
 impl Tariff {
+    /// The days and months of a bill for hours in order, by their starts in local standard time.
+    pub fn billing_days(&self, hours: impl IntoIterator<Item = NaiveDateTime>) -> BillingDays {
+        BillingDays::of(self.times.clock, hours)
+    }
+
     /// The bill for hours in order, each with its start in local standard time and the site's energy,
-    /// kWh: above 0 purchased, below 0 given to the grid. Months are those of the tariff's clock. A month or
-    /// day begun is charged in full.
+    /// kWh: above 0 purchased, below 0 given to the grid. Days and months are those of [`BillingDays`]. A month
+    /// or day begun is charged in full.
     pub fn bill(
         &self,
         hours: &[(NaiveDateTime, f64)],
         currency: Currency,
     ) -> Result<Bill, NoAmount> {
         let mut gathered: Vec<Gathered> = Vec::new();
+        let days = self.billing_days(hours.iter().map(|(starts, _)| *starts));
         for &(starts, kwh) in hours {
-            let date = self.times.on_the_wall(starts).date();
+            let date = days.date(starts);
             let month = self.month_of(&mut gathered, date);
             if month.last_day != Some(date) {
                 month.last_day = Some(date);
@@ -310,9 +317,12 @@ mod tests {
             standard: "+01:00".parse().unwrap(),
             zone: chrono_tz::Tz::Europe__Rome,
         });
-        let bill = tariff.bill(&hours("2021-06-30 22:00", &[1.0, 1.0]), usd());
-        let months: Vec<_> = bill.unwrap().months.iter().map(|m| m.month).collect();
-        assert_eq!(months, [6, 7]);
+        let june_and_july = tariff.bill(&hours("2021-06-30 22:00", &[1.0; 4]), usd()).unwrap();
+        let months: Vec<_> = june_and_july.months.iter().map(|m| (m.month, m.kwh())).collect();
+        assert_eq!(months, [(6, 1.0), (7, 3.0)]);
+        let june = tariff.bill(&hours("2021-06-30 22:00", &[1.0, 1.0]), usd()).unwrap();
+        let months: Vec<_> = june.months.iter().map(|m| (m.month, m.kwh())).collect();
+        assert_eq!(months, [(6, 2.0)], "23:00 is midnight on the wall, and no July");
         assert_eq!(tariff.bill(&[], usd()).unwrap(), Bill::default());
     }
 

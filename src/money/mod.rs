@@ -3,6 +3,7 @@
 
 mod amount;
 mod bill;
+mod billing_days;
 mod carrier;
 mod carriers;
 mod comparison;
@@ -16,6 +17,7 @@ mod tariff;
 
 pub use amount::{Amount, NoAmount};
 pub use bill::{Bill, DemandLine, EnergyLine, MonthBill};
+pub use billing_days::BillingDays;
 pub use carrier::{BadCarrier, Carrier};
 pub use carriers::Carriers;
 pub use comparison::{Comparison, compare, internal_return, net_present_value};

@@ -1,9 +1,9 @@
 //! The site's bill for one option in one weather year: fans, heat and cool store together, because the
 //! meter sees one site.
 
-use super::{Amount, Carrier, Carriers, Currency, EnergyUse, MonthBill, NoAmount};
+use super::{Amount, BillingDays, Carrier, Carriers, Currency, EnergyUse, MonthBill, NoAmount};
 use crate::ledger::Book;
-use chrono::{Datelike, NaiveDateTime};
+use chrono::NaiveDateTime;
 use std::collections::BTreeMap;
 
 /// A fuel over one month.
@@ -66,6 +66,8 @@ impl SiteMonth {
 pub struct ByPurpose {
     /// Fuel and electricity of the sources, and the penalty of recovery.
     pub heat: f64,
+    /// Of which electricity: of the sources, and the penalty of recovery.
+    pub heat_electricity: f64,
     /// Drying fans and lights.
     pub fans: f64,
     /// Cool store as if its condensers stood outdoors.
@@ -79,6 +81,8 @@ pub struct SeasonBill {
     pub months: Vec<SiteMonth>,
     /// By purpose.
     pub purposes: ByPurpose,
+    /// To which month an hour belongs.
+    pub days: BillingDays,
 }
 
 impl SeasonBill {
@@ -87,7 +91,9 @@ impl SeasonBill {
         let electricity: Vec<(NaiveDateTime, f64)> =
             book.hours.iter().map(|hour| (hour.starts, hour.site_electricity_kwh())).collect();
         let bill = carriers.electricity.bill(&electricity, currency)?;
-        let prices = carriers.electricity.prices_per_kwh(book.hours.iter().map(|hour| hour.starts));
+        let starts = || book.hours.iter().map(|hour| hour.starts);
+        let prices = carriers.electricity.prices_per_kwh(starts());
+        let days = carriers.electricity.billing_days(starts());
         let mut months: Vec<SiteMonth> = bill
             .months
             .into_iter()
@@ -103,12 +109,12 @@ impl SeasonBill {
         let marginal = marginal_prices(book, carriers);
         for (at, hour) in book.hours.iter().enumerate() {
             let price = prices[at];
-            let wanted = (hour.starts.year(), hour.starts.month());
+            let wanted = days.month(hour.starts);
             let place = months.iter().position(|month| (month.year, month.month) == wanted);
             let Some(month) = place.map(|place| &mut months[place]) else {
                 continue;
             };
-            purposes.heat += (hour.source_electricity_kwh + hour.penalty_kwh) * price;
+            purposes.heat_electricity += (hour.source_electricity_kwh + hour.penalty_kwh) * price;
             purposes.fans += (hour.fan_kwh() + hour.lights_kwh) * price;
             purposes.cool_store += (hour.store_kwh() - hour.penalty_kwh) * price;
             month.credit_money -= hour.penalty_kwh * price;
@@ -128,6 +134,7 @@ impl SeasonBill {
                 }
             }
         }
+        purposes.heat = purposes.heat_electricity;
         let mut own_left: BTreeMap<&str, f64> = carriers
             .fuels
             .iter()
@@ -152,7 +159,7 @@ impl SeasonBill {
                 fuel.cost = currency.amount(cost + carrier.fixed_per_month)?;
             }
         }
-        Ok(Self { months, purposes })
+        Ok(Self { months, purposes, days })
     }
 
     /// Energy of the plant's own supply over all months, kWh.

@@ -1,5 +1,6 @@
 //! The binary, driven as people drive it: one file a command.
 
+mod billing;
 mod biomass;
 mod check;
 mod cool_store;

@@ -128,18 +128,13 @@ pub(super) fn plan(
     plan
 }
 
-/// The same plan with nothing but heat in it: the sources and what they burn, and the penalty of
-/// recovery; demand charges left out.
+/// The same plan with nothing but heat in it: the sources and what they burn, standing charges of their fuels,
+/// and the penalty of recovery; demand charges and the fixed charge of electricity left out.
 fn heat_plan(study: &Study, base: usize, place: usize, option: &Reckoned<'_>) -> CashPlan {
     let mut carriers = sum_carriers(&option.months);
-    let fuels: f64 = carriers
-        .iter()
-        .filter(|(name, _)| *name != "electricity")
-        .map(|(_, carrier)| carrier.cost)
-        .sum();
-    let heat = mean(option.bills.iter().map(|bill| bill.purposes.heat));
+    let heat_electricity = mean(option.bills.iter().map(|bill| bill.purposes.heat_electricity));
     if let Some(electricity) = carriers.get_mut("electricity") {
-        electricity.cost = (heat - fuels).max(0.0);
+        electricity.cost = heat_electricity;
     }
     plan(study, base, place, carriers)
 }

@@ -1,63 +1,120 @@
-//! The calendar months of an option, and what they add up to.
+//! The months of an option's bill, and what they add up to.
+//!
+//! A month here is a month of the bill ([`crate::money::BillingDays`]): energy, water and money of one row belong
+//! to the same hours. Months of two years are two rows, whatever the names they share.
 
-use super::Unreckoned;
-use crate::ledger::{Account, Book};
-use crate::money::{Amount, EnergyUse, SeasonBill};
+use crate::ledger::{Account, Book, Entry};
+use crate::money::{Amount, Carriers, Currency, EnergyUse, SeasonBill, SiteMonth};
 use crate::report::figures::{CarrierFigures, MonthFigures};
-use crate::study::Study;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
-/// Months from the season's first on, each the mean over the weather years. Every sum of money is
-/// rounded once, here; totals add what was rounded.
+/// Months in their order, each the mean over the weather years. The cells of a table of months add to the mean
+/// of the years' bills to the minor unit ([`Rounding`]).
 pub(super) fn months(
-    study: &Study,
+    currency: Currency,
+    carriers: &Carriers,
     books: &[Book],
     bills: &[SeasonBill],
-) -> Result<Vec<MonthFigures>, Unreckoned> {
-    let currency = study.currency;
-    let years = books.len().max(1) as f64;
-    let first = study.season.starts.month();
-    let mut all = Vec::new();
-    for month in (0..12).map(|ahead| (first - 1 + ahead) % 12 + 1) {
-        let accounts: Vec<Account> = books
-            .iter()
-            .map(|book| Account::of(book, |hour| crate::ledger::month_of(hour).1 == month))
-            .collect();
-        if accounts.iter().all(|account| account.hours == 0) {
-            continue;
-        }
-        let sum = |of: &dyn Fn(&Account) -> f64| accounts.iter().map(of).sum::<f64>() / years;
-        let of_month: Vec<_> =
-            bills.iter().flat_map(|bill| &bill.months).filter(|line| line.month == month).collect();
-        let amount = |of: &dyn Fn(&crate::money::SiteMonth) -> Amount| {
-            let total: f64 = of_month.iter().map(|line| currency.value(of(line))).sum();
-            currency.amount(total / years)
+) -> Vec<MonthFigures> {
+    let places: BTreeSet<i32> = bills.iter().flat_map(places_of).collect();
+    let mut rounding = Rounding::over(books.len());
+    places
+        .into_iter()
+        .map(|place| Month::of(place, books, bills).figures(currency, carriers, &mut rounding))
+        .collect()
+}
+
+/// Months that a bill has, counted from its first.
+fn places_of(bill: &SeasonBill) -> impl Iterator<Item = i32> {
+    bill.months.iter().map(|month| place(bill, (month.year, month.month)))
+}
+
+/// Months between a bill's first and this one.
+fn place(bill: &SeasonBill, (year, month): (i32, u32)) -> i32 {
+    let count = |year: i32, month: u32| year * 12 + i32::try_from(month).unwrap_or(0);
+    bill.months.first().map_or(0, |first| count(year, month) - count(first.year, first.month))
+}
+
+/// One month over all weather years that have it.
+struct Month<'a> {
+    /// Calendar years since the season's first month, from 0.
+    years_on: i32,
+    month: u32,
+    accounts: Vec<Account>,
+    bills: Vec<&'a SiteMonth>,
+    in_season: bool,
+    /// Weather years, those without this month too.
+    years: f64,
+}
+
+impl<'a> Month<'a> {
+    fn of(wanted: i32, books: &[Book], bills: &'a [SeasonBill]) -> Self {
+        let mut month = Self {
+            years_on: 0,
+            month: 0,
+            accounts: Vec::new(),
+            bills: Vec::new(),
+            in_season: false,
+            years: books.len().max(1) as f64,
         };
-        let energy = amount(&|line| line.electricity.energy_cost())?;
-        let demand = amount(&|line| line.electricity.demand_cost())?;
-        let other = amount(&|line| line.other_cost())?;
-        let electricity_kwh = sum(&|account| account.electricity_kwh);
-        let mut carriers = BTreeMap::from([(
+        for (book, bill) in books.iter().zip(bills) {
+            let is_wanted = |line: &&SiteMonth| place(bill, (line.year, line.month)) == wanted;
+            let (Some(line), Some(first)) =
+                (bill.months.iter().find(is_wanted), bill.months.first())
+            else {
+                continue;
+            };
+            let holds = |hour: &Entry| bill.days.month(hour.starts) == (line.year, line.month);
+            (month.years_on, month.month) = (line.year - first.year, line.month);
+            month.accounts.push(Account::of(book, holds));
+            month.in_season |= book.hours.iter().any(|hour| hour.in_season && holds(hour));
+            month.bills.push(line);
+        }
+        month
+    }
+
+    /// Mean over the weather years of what each account of the month has.
+    fn mean(&self, of: impl Fn(&Account) -> f64) -> f64 {
+        self.accounts.iter().map(of).sum::<f64>() / self.years
+    }
+
+    fn figures(
+        &self,
+        currency: Currency,
+        carriers: &Carriers,
+        rounding: &mut Rounding,
+    ) -> MonthFigures {
+        let mut cell = |of: &dyn Fn(&SiteMonth) -> Amount| {
+            rounding.cell(self.bills.iter().map(|line| of(line)).sum())
+        };
+        let energy = cell(&|line| line.electricity.energy_cost());
+        let demand = cell(&|line| line.electricity.demand_cost());
+        let other = cell(&SiteMonth::other_cost);
+        let electricity_kwh = self.mean(|account| account.electricity_kwh);
+        let mut of_carriers = BTreeMap::from([(
             "electricity".to_owned(),
             CarrierFigures {
                 unit: "kWh".to_owned(),
                 cost: currency.value(energy + demand + other),
-                carbon_kg: electricity_kwh * study.carriers.electricity_carbon_kg_per_kwh,
+                carbon_kg: electricity_kwh * carriers.electricity_carbon_kg_per_kwh,
                 ..of_energy(EnergyUse { used_kwh: electricity_kwh, own_kwh: 0.0 }, 1.0)
             },
         )]);
         let mut fuel_cost = Amount::ZERO;
-        for (name, carrier) in &study.carriers.fuels {
-            let fuel =
-                |line: &crate::money::SiteMonth| line.fuels.get(name).copied().unwrap_or_default();
-            let kwh = of_month.iter().map(|line| fuel(line).kwh).sum::<f64>() / years;
-            if kwh <= 0.0 {
+        for (name, carrier) in &carriers.fuels {
+            let fuel = |line: &SiteMonth| line.fuels.get(name).copied().unwrap_or_default();
+            let mean = |of: &dyn Fn(&SiteMonth) -> f64| {
+                self.bills.iter().map(|l| of(l)).sum::<f64>() / self.years
+            };
+            let kwh = mean(&|line| fuel(line).kwh);
+            let cost = cell(&|line| fuel(line).cost);
+            fuel_cost += cost;
+            // A tank that stands by costs its rent in months in which nothing is burnt.
+            if kwh <= 0.0 && cost == Amount::ZERO {
                 continue;
             }
-            let own_kwh = of_month.iter().map(|line| fuel(line).own_kwh).sum::<f64>() / years;
-            let cost = amount(&|line| fuel(line).cost)?;
-            fuel_cost += cost;
-            carriers.insert(
+            let own_kwh = mean(&|line| fuel(line).own_kwh);
+            of_carriers.insert(
                 name.clone(),
                 CarrierFigures {
                     unit: carrier.unit.symbol().to_owned(),
@@ -67,38 +124,70 @@ pub(super) fn months(
                 },
             );
         }
-        let of_carriers = |of: fn(&CarrierFigures) -> f64| carriers.values().map(of).sum::<f64>();
-        all.push(MonthFigures {
-            month,
-            used_kwh: of_carriers(|carrier| carrier.used_kwh),
-            own_kwh: of_carriers(|carrier| carrier.own_kwh),
-            purchased_kwh: of_carriers(|carrier| carrier.purchased_kwh),
-            in_season: books.iter().any(|book| {
-                book.hours
-                    .iter()
-                    .any(|hour| hour.in_season && crate::ledger::month_of(hour).1 == month)
-            }),
-            water_kg: sum(&|account| account.evaporated_kg),
-            heat_need_kwh: sum(&|account| account.heat_need_kwh),
-            heat_delivered_kwh: sum(&|account| account.heat_delivered_kwh),
-            fan_kwh: sum(&Account::fan_kwh),
-            cool_store_kwh: sum(&|account| account.store_kwh),
-            heat_electricity_kwh: sum(&|account| account.source_electricity_kwh),
+        let sum =
+            |of: fn(&CarrierFigures) -> f64| of_carriers.values().map(of).sum::<f64>();
+        MonthFigures {
+            year: u32::try_from(self.years_on).unwrap_or(0) + 1,
+            month: self.month,
+            used_kwh: sum(|carrier| carrier.used_kwh),
+            own_kwh: sum(|carrier| carrier.own_kwh),
+            purchased_kwh: sum(|carrier| carrier.purchased_kwh),
+            in_season: self.in_season,
+            water_kg: self.mean(|account| account.evaporated_kg),
+            heat_need_kwh: self.mean(|account| account.heat_need_kwh),
+            heat_delivered_kwh: self.mean(|account| account.heat_delivered_kwh),
+            fan_kwh: self.mean(Account::fan_kwh),
+            cool_store_kwh: self.mean(|account| account.store_kwh),
+            heat_electricity_kwh: self.mean(|account| account.source_electricity_kwh),
             electricity_kwh,
-            electric_peak_kw: accounts.iter().map(|a| a.electric_peak_kw).fold(0.0, f64::max),
-            carriers,
+            electric_peak_kw: self.accounts.iter().map(|a| a.electric_peak_kw).fold(0.0, f64::max),
+            carriers: of_carriers,
             energy_cost: currency.value(energy + fuel_cost),
             demand_cost: currency.value(demand),
             other_cost: currency.value(other),
             total_cost: currency.value(energy + fuel_cost + demand + other),
-            recovered_gross_kwh: sum(&|account| account.credit.gross_kwh),
-            recovered_useful_kwh: sum(&|account| account.credit.useful_kwh),
-            recovered_penalty_kwh: sum(&|account| account.credit.penalty_kwh),
-            recovered_net_kwh: sum(&|account| account.credit.net_kwh()),
-            recovered_net_money: of_month.iter().map(|line| line.credit_money).sum::<f64>() / years,
-        });
+            recovered_gross_kwh: self.mean(|account| account.credit.gross_kwh),
+            recovered_useful_kwh: self.mean(|account| account.credit.useful_kwh),
+            recovered_penalty_kwh: self.mean(|account| account.credit.penalty_kwh),
+            recovered_net_kwh: self.mean(|account| account.credit.net_kwh()),
+            recovered_net_money: self.bills.iter().map(|line| line.credit_money).sum::<f64>()
+                / self.years,
+        }
     }
-    Ok(all)
+}
+
+/// Means over the weather years, rounded so that they add up: each cell is what the mean of all cells so far,
+/// rounded, lies above the mean of those before it, rounded. A cell is less than one minor unit from its own mean,
+/// and the sum of all cells is the mean of the years' bills, rounded once.
+struct Rounding {
+    years: i64,
+    of_years: i64,
+    given: i64,
+}
+
+impl Rounding {
+    fn over(years: usize) -> Self {
+        Self { years: i64::try_from(years).unwrap_or(i64::MAX).max(1), of_years: 0, given: 0 }
+    }
+
+    /// The mean of this sum over all weather years.
+    fn cell(&mut self, of_years: Amount) -> Amount {
+        self.of_years += of_years.minor();
+        let mean = half_to_even(self.of_years, self.years);
+        let cell = Amount::from_minor(mean - self.given);
+        self.given = mean;
+        cell
+    }
+}
+
+/// `whole / parts`, a half to the even; `parts` above 0.
+fn half_to_even(whole: i64, parts: i64) -> i64 {
+    let (down, rest) = (whole.div_euclid(parts), whole.rem_euclid(parts));
+    match (2 * rest).cmp(&parts) {
+        std::cmp::Ordering::Less => down,
+        std::cmp::Ordering::Greater => down + 1,
+        std::cmp::Ordering::Equal => down + down.rem_euclid(2),
+    }
 }
 
 /// Energy of a carrier and its quantities, with so many kWh in a unit: what it costs and emits is left open.
@@ -138,3 +227,6 @@ pub(super) fn sum_carriers(months: &[MonthFigures]) -> BTreeMap<String, CarrierF
 pub(super) fn sum_money(months: &[MonthFigures], of: impl Fn(&MonthFigures) -> f64) -> f64 {
     (months.iter().map(of).sum::<f64>() * 1000.0).round() / 1000.0
 }
+
+#[cfg(test)]
+mod tests;

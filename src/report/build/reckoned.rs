@@ -22,7 +22,7 @@ pub(super) fn reckon<'a>(study: &Study, books: &'a [Book]) -> Result<Reckoned<'a
         .iter()
         .map(|book| SeasonBill::of(book, &study.carriers, study.currency))
         .collect::<Result<Vec<_>, _>>()?;
-    let months = months(study, books, &bills)?;
+    let months = months(study.currency, &study.carriers, books, &bills);
     let accounts: Vec<Account> = books.iter().map(Account::of_all).collect();
     let energy = accounts
         .iter()

@@ -104,7 +104,7 @@ pub struct OptionFigures {
     pub flow: FlowFigures,
     /// What covered the need through the hours sorted by it.
     pub cover: SortedCover,
-    /// By calendar month, from the season's first.
+    /// By month of the bill, from the season's first; months of two years are two rows.
     pub months: Vec<MonthFigures>,
     /// Each weather year.
     pub years: Vec<OptionYearFigures>,
@@ -116,9 +116,11 @@ pub struct OptionFigures {
     pub guards: Vec<GuardFigures>,
 }
 
-/// One calendar month of an option.
+/// One month of an option, by the tariff's clock: hours, energy and bill of a row are those of the same month.
 #[derive(Clone, Debug, Default, PartialEq, Serialize)]
 pub struct MonthFigures {
+    /// Calendar year: 1 is that of the season's first month, 2 the next.
+    pub year: u32,
     /// Month, 1..12.
     pub month: u32,
     /// True if any of its hours lie in the drying season.

@@ -1,11 +1,11 @@
 //! For the budget: months, and low, middle and high years.
 
 use super::parts::{
-    Figure, Head, Key, Row, Table, column, counted, figure, in_words, label, listed,
+    Figure, Head, Key, Row, Table, column, counted, figure, in_words, label, listed, month_label,
     one_behind_the_other, rounding_note, rows_of,
 };
 use super::view::View;
-use crate::report::chart::{BillMonth, Drawn, MONTH_NAMES, MonthBill, Pen};
+use crate::report::chart::{BillMonth, Drawn, MonthBill, Pen};
 use crate::report::figures::{MonthFigures, OptionFigures};
 use crate::report::number::{three, with_unit};
 use serde::Serialize;
@@ -33,9 +33,9 @@ pub fn budget(view: &View<'_>) -> Drawn<Budget> {
     })
 }
 
-fn month_name(month: &MonthFigures) -> String {
-    let name = MONTH_NAMES[(month.month.saturating_sub(1) % 12) as usize];
-    if month.in_season { name.to_owned() } else { format!("{name} (after season)") }
+fn row_name(month: &MonthFigures, all: &[MonthFigures]) -> String {
+    let name = month_label(month, all);
+    if month.in_season { name } else { format!("{name} (after season)") }
 }
 
 fn bill_figure(view: &View<'_>) -> Drawn<Figure> {
@@ -47,7 +47,7 @@ fn bill_figure(view: &View<'_>) -> Drawn<Figure> {
         |month| {
             format!(
                 "The costliest month is {}, at {} ({} of the seasonal energy cost); its peak demand is {}.",
-                MONTH_NAMES[(month.month.saturating_sub(1) % 12) as usize],
+                month_label(month, &option.months),
                 view.money.prose(month.total_cost),
                 crate::report::number::percent(
                     month.total_cost / option.total_cost.max(1e-9) * 100.0
@@ -73,7 +73,7 @@ fn bill_figure(view: &View<'_>) -> Drawn<Figure> {
                 baseline: compare.then(|| {
                     base.months
                         .iter()
-                        .filter(|other| other.month == month.month)
+                        .filter(|other| (other.year, other.month) == (month.year, month.month))
                         .map(|other| other.total_cost)
                         .sum()
                 }),
@@ -149,16 +149,20 @@ fn months(view: &View<'_>, option: &OptionFigures) -> Table {
     let added = lines.iter().enumerate().filter(|(at, _)| *at != peak_at);
     let rounding = rounding_note(added.map(|(_, line)| line.as_slice()));
     let columns: Vec<_> = lines.iter().map(|line| column(line)).collect();
-    let names = option.months.iter().map(month_name).chain(["season".to_owned()]);
+    let names = option
+        .months
+        .iter()
+        .map(|month| row_name(month, &option.months))
+        .chain(["season".to_owned()]);
     let mut rows = rows_of(names, &columns);
     if let Some(last) = rows.last_mut() {
         last.class = "sum";
     }
-    let after: Vec<&str> = option
+    let after: Vec<String> = option
         .months
         .iter()
-        .filter(|m| !m.in_season)
-        .map(|m| MONTH_NAMES[(m.month.saturating_sub(1) % 12) as usize])
+        .filter(|month| !month.in_season)
+        .map(|month| month_label(month, &option.months))
         .collect();
     let note = if after.is_empty() {
         String::new()

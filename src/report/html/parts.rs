@@ -1,6 +1,7 @@
 //! Parts that the page is made of: tables and drawn figures, every word of them decided.
 
-use crate::report::chart::{Draw, Drawn, Label, Pen, Width};
+use crate::report::chart::{Draw, Drawn, Label, MONTH_NAMES, Pen, Width};
+use crate::report::figures::MonthFigures;
 use crate::report::number::{self, Cell};
 use serde::Serialize;
 
@@ -211,6 +212,13 @@ pub fn listed<T: AsRef<str>>(words: &[T]) -> String {
             format!("{} and {}", first.join(", "), last.as_ref())
         }
     }
+}
+
+/// A month as a row of a table or a word in a sentence; which year's, where its name stands for two of them.
+pub fn month_label(month: &MonthFigures, all: &[MonthFigures]) -> String {
+    let name = MONTH_NAMES[(month.month.saturating_sub(1) % 12) as usize];
+    let has_namesake = all.iter().filter(|other| other.month == month.month).count() > 1;
+    if has_namesake { format!("{name}, year {}", month.year) } else { name.to_owned() }
 }
 
 /// A name as it stands in a sentence.

@@ -1,7 +1,8 @@
 //! Recovered heat: what condensers gave, what of it was useful, and what it cost.
 
 use super::parts::{
-    Figure, Head, Key, Table, column, figure, label, one_behind_the_other, rounding_note, rows_of,
+    Figure, Head, Key, Table, column, figure, label, month_label, one_behind_the_other,
+    rounding_note, rows_of,
 };
 use super::placing::{Placing, placing};
 use super::view::View;
@@ -131,7 +132,7 @@ fn months(place: usize, option: &OptionFigures) -> Drawn<Figure> {
         "{} {} of what the condensers rejected came when nobody needed it.",
         best.map_or_else(String::new, |month| format!(
             "Most is gained in {}: {} net.",
-            MONTH_NAMES[(month.month.saturating_sub(1) % 12) as usize],
+            month_label(month, &option.months),
             energy(month.recovered_net_kwh)
         )),
         percent(wasted.max(0.0) / option.recovered.gross_kwh.max(1e-9) * 100.0),
@@ -276,7 +277,7 @@ fn table(view: &View<'_>, option: &OptionFigures) -> Table {
     let names = option
         .months
         .iter()
-        .map(|m| MONTH_NAMES[(m.month.saturating_sub(1) % 12) as usize].to_owned())
+        .map(|month| month_label(month, &option.months))
         .chain(["season".to_owned()]);
     let mut rows = rows_of(names, &columns);
     if let Some(last) = rows.last_mut() {
