@@ -5,9 +5,9 @@ mod time_of_use;
 pub use time_of_use::TimeOfUse;
 
 use chrono::{
-    Datelike, FixedOffset, NaiveDate, NaiveDateTime, NaiveTime, TimeZone, Timelike, Weekday,
+    Datelike, FixedOffset, NaiveDate, NaiveDateTime, NaiveTime, Offset, TimeZone, Timelike, Weekday,
 };
-use chrono_tz::Tz;
+use chrono_tz::{OffsetComponents, Tz};
 use std::fmt;
 use std::str::FromStr;
 
@@ -273,7 +273,42 @@ pub struct WallClock {
     pub zone: Tz,
 }
 
+/// Years in which a zone's standard time is looked at: those of weather that a study may be given, and of the
+/// rules in force.
+const YEARS_OF_ZONES: std::ops::RangeInclusive<i32> = 1990..=2037;
+
 impl WallClock {
+    /// True if the zone's standard time is, or was in some year since 1990, the one stated.
+    pub fn agrees(self) -> bool {
+        YEARS_OF_ZONES.flat_map(|year| self.zone_standard(year)).any(|zone| zone == self.standard)
+    }
+
+    /// Standard time of the zone by the rules in force: `+09:30`.
+    pub fn zone_standard_words(self) -> String {
+        let mut words: Vec<String> =
+            self.zone_standard(*YEARS_OF_ZONES.end()).iter().map(FixedOffset::to_string).collect();
+        words.dedup();
+        words.join(" or ")
+    }
+
+    /// What may be called standard time in a year: what the zone's rules call so, and the least that clocks are
+    /// ahead of UTC. Both, since rules call summer time standard and winter time a saving where the law does.
+    fn zone_standard(self, year: i32) -> Vec<FixedOffset> {
+        let middle = |month: u32| {
+            let day = NaiveDate::from_ymd_opt(year, month, 15)?.and_hms_opt(12, 0, 0)?;
+            Some(self.zone.offset_from_utc_datetime(&day))
+        };
+        let offsets: Vec<_> = (1..=12).filter_map(middle).collect();
+        let least = offsets.iter().map(|offset| offset.fix().local_minus_utc()).min();
+        let named = offsets.iter().map(|offset| offset.base_utc_offset().num_seconds());
+        let seconds = least.map(i64::from).into_iter().chain(named);
+        let mut standard: Vec<FixedOffset> = seconds
+            .filter_map(|seconds| FixedOffset::east_opt(i32::try_from(seconds).ok()?))
+            .collect();
+        standard.dedup();
+        standard
+    }
+
     /// The time on the wall at this moment of local standard time.
     pub fn read(&self, standard: NaiveDateTime) -> NaiveDateTime {
         let utc = standard - self.standard;

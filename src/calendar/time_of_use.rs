@@ -1,7 +1,7 @@
 //! Which of several kinds of hour a moment belongs to: the hours of a tariff, without its prices.
 
 use super::{Holiday, WallClock, Window};
-use chrono::{NaiveDateTime, TimeDelta};
+use chrono::{NaiveDateTime, TimeDelta, Timelike};
 
 /// Kinds of hour, such as peak and night: plain data, so that two tariffs with the same hours are alike
 /// here whatever their prices.
@@ -33,7 +33,7 @@ impl TimeOfUse {
     /// Kinds that share the hour that starts at this local standard time, with their shares, which add
     /// to 1: an hour that straddles two is told by its quarters.
     pub fn shares(&self, hour_starts: NaiveDateTime) -> Vec<(usize, f64)> {
-        if self.kinds.iter().flatten().all(Window::is_on_full_hours) {
+        if self.is_of_one_kind(hour_starts) {
             return vec![(self.kind_at(hour_starts), 1.0)];
         }
         let mut shares: Vec<(usize, f64)> = Vec::with_capacity(2);
@@ -45,6 +45,16 @@ impl TimeOfUse {
             }
         }
         shares
+    }
+
+    /// True if the kind cannot change within the hour: windows begin and end on full hours, and so does the hour on
+    /// the wall. It does not on a clock that is half an hour ahead in summer, nor when the clock is changed.
+    fn is_of_one_kind(&self, hour_starts: NaiveDateTime) -> bool {
+        let later = TimeDelta::minutes(45);
+        let on_the_wall = self.on_the_wall(hour_starts);
+        self.kinds.iter().flatten().all(Window::is_on_full_hours)
+            && on_the_wall.minute() == 0
+            && self.on_the_wall(hour_starts + later) - on_the_wall == later
     }
 
     /// The kind of most of the hour that starts then; of equal shares the first.

@@ -188,8 +188,16 @@ pub(super) fn quoted(name: &str) -> String {
 /// Carriers as parts of headings, each its own: `wood chips` and `wood-chips` are `wood_chips` and `wood_chips_2`.
 fn column_names(carriers: &BTreeSet<&String>) -> Vec<String> {
     /// What the table's other energies are called.
-    const TAKEN: [&str; 8] =
-        ["heat_need", "heat_delivered", "fan", "cool_store", "heat_electricity", "used", "own", "purchased"];
+    const TAKEN: [&str; 8] = [
+        "heat_need",
+        "heat_delivered",
+        "fan",
+        "cool_store",
+        "heat_electricity",
+        "used",
+        "own",
+        "purchased",
+    ];
     let mut names: Vec<String> = Vec::new();
     for carrier in carriers {
         let name = plain(carrier);

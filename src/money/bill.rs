@@ -30,10 +30,6 @@ pub struct MonthBill {
     pub fixed: Amount,
     /// Tax on energy, demand and fixed charges.
     pub tax: Amount,
-    /// Energy given to the grid, kWh.
-    pub exported_kwh: f64,
-    /// What the grid pays for it, at least 0 unless the export price is negative.
-    pub export_credit: Amount,
 }
 
 /// Energy purchased in one period of the tariff.
@@ -78,9 +74,9 @@ impl MonthBill {
         self.demand.iter().map(|line| line.cost).sum()
     }
 
-    /// What is to be paid: energy, demand, fixed charges and tax, less the export credit.
+    /// What is to be paid: energy, demand, fixed charges and tax.
     pub fn total(&self) -> Amount {
-        self.energy_cost() + self.demand_cost() + self.fixed + self.tax - self.export_credit
+        self.energy_cost() + self.demand_cost() + self.fixed + self.tax
     }
 }
 
@@ -118,7 +114,6 @@ struct Gathered {
     kwh: Vec<f64>,
     demand: Vec<(f64, Option<NaiveDateTime>)>,
     peak_kw: f64,
-    exported_kwh: f64,
     days: u32,
     last_day: Option<NaiveDate>,
 }
@@ -130,8 +125,8 @@ impl Tariff {
     }
 
     /// The bill for hours in order, each with its start in local standard time and the site's energy,
-    /// kWh: above 0 purchased, below 0 given to the grid. Days and months are those of [`BillingDays`]. A month
-    /// or day begun is charged in full.
+    /// kWh, at least 0: nothing in a plant gives energy to the grid. Days and months are those of
+    /// [`BillingDays`]. A month or day begun is charged in full.
     pub fn bill(
         &self,
         hours: &[(NaiveDateTime, f64)],
@@ -145,10 +140,6 @@ impl Tariff {
             if month.last_day != Some(date) {
                 month.last_day = Some(date);
                 month.days += 1;
-            }
-            if kwh < 0.0 {
-                month.exported_kwh -= kwh;
-                continue;
             }
             for (period, share) in self.times.shares(starts) {
                 month.kwh[period] += kwh * share;
@@ -177,7 +168,6 @@ impl Tariff {
                 kwh: vec![0.0; self.periods.len() + 1],
                 demand: vec![(0.0, None); self.demand.len()],
                 peak_kw: 0.0,
-                exported_kwh: 0.0,
                 days: 0,
                 last_day: None,
             });
@@ -223,8 +213,6 @@ impl Tariff {
             peak_kw: month.peak_kw,
             fixed,
             tax: Amount::ZERO,
-            exported_kwh: month.exported_kwh,
-            export_credit: currency.amount(month.exported_kwh * self.export_price)?,
         };
         let taxed = bill.energy_cost() + bill.demand_cost() + bill.fixed;
         bill.tax = currency.amount(currency.value(taxed) * self.tax)?;
@@ -296,21 +284,6 @@ mod tests {
     }
 
     #[test]
-    fn what_goes_to_the_grid_is_paid_and_raises_no_demand() {
-        let mut tariff = Tariff::flat(0.20);
-        tariff.export_price = 0.05;
-        tariff.demand.push(DemandCharge {
-            name: "peak".to_owned(),
-            price: 1.0,
-            measure: DemandMeasure::Kilowatt,
-            when: Vec::new(),
-        });
-        let bill = tariff.bill(&hours("2021-03-01 00:00", &[-100.0, 10.0]), usd()).unwrap();
-        assert_eq!(bill.months[0].exported_kwh, 100.0);
-        assert_eq!(bill.total().minor(), 200 + 1000 - 500);
-    }
-
-    #[test]
     fn months_are_those_on_the_wall_and_no_hours_make_no_bill() {
         let mut tariff = Tariff::flat(0.20);
         tariff.times.clock = Some(crate::calendar::WallClock {
@@ -335,7 +308,7 @@ mod tests {
     proptest! {
         #[test]
         fn lines_add_to_months_and_months_to_the_season_to_the_cent(
-            kwh in prop::collection::vec(-50.0..400.0f64, 1..2500),
+            kwh in prop::collection::vec(0.0..400.0f64, 1..2500),
             price in 0.01..0.5f64,
             night in 0.01..0.5f64,
             tax in 0.0..0.25f64,
@@ -344,18 +317,18 @@ mod tests {
                 EnergyPrice { name: "night".to_owned(), per_kwh: night },
                 vec![working_day("21:45", "06:15")],
             );
-            (tariff.tax, tariff.export_price, tariff.fixed_per_day) = (tax, 0.04, 0.333);
+            (tariff.tax, tariff.fixed_per_day) = (tax, 0.333);
             let hours = hours("2021-03-01 00:00", &kwh);
             let bill = tariff.bill(&hours, usd()).unwrap();
             let lines: i64 = bill.months.iter().map(|m| {
                 m.energy.iter().map(|l| l.cost.minor()).sum::<i64>()
-                    + m.fixed.minor() + m.tax.minor() - m.export_credit.minor()
+                    + m.fixed.minor() + m.tax.minor()
             }).sum();
             prop_assert_eq!(bill.total().minor(), lines);
             // No energy is lost between periods, and the bill agrees with the hour's own price.
-            let bought: f64 = kwh.iter().filter(|kwh| **kwh > 0.0).sum();
+            let bought: f64 = kwh.iter().sum();
             prop_assert!((bill.kwh() - bought).abs() < 1e-6);
-            let hourly: f64 = hours.iter().filter(|(_, kwh)| *kwh > 0.0)
+            let hourly: f64 = hours.iter()
                 .map(|(starts, kwh)| kwh * tariff.price_per_kwh(*starts)).sum();
             let billed = usd().value(bill.energy_cost()) * (1.0 + tax);
             prop_assert!((hourly - billed).abs() < 0.02 * bill.months.len() as f64);

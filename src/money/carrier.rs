@@ -1,6 +1,6 @@
 //! An energy carrier as it is sold: unit, energy in a unit, price, carbon.
 
-use super::fuel::{Fuel, HeatingBasis, Unit};
+use super::fuel::{BurnerClass, Fuel, HeatingBasis, Unit};
 use super::own_supply::OwnSupply;
 
 /// A fuel, or heat at one flat price. Electricity is a [`super::Tariff`].
@@ -8,6 +8,8 @@ use super::own_supply::OwnSupply;
 pub struct Carrier {
     /// How the study names it.
     pub name: String,
+    /// What burns, by the name of a published fuel where it is one.
+    pub fuel: String,
     /// What it is sold by.
     pub unit: Unit,
     /// kWh in one unit, of a fuel on the lower heating value; above 0.
@@ -39,21 +41,23 @@ pub struct BadCarrier {
 }
 
 impl Carrier {
-    /// A fuel of the table at this price, with the table's heating value and carbon. `None` where the
-    /// fuel is not sold by that unit.
+    /// A fuel of the table at this price, with the table's heating value, and its carbon in this class of
+    /// burner. `None` where the fuel is not sold by that unit.
     pub fn of_fuel(
         fuel: &Fuel,
         unit: Unit,
         basis: HeatingBasis,
+        burner: BurnerClass,
         price_per_unit: f64,
     ) -> Option<Self> {
         Some(Self {
             name: fuel.name.to_owned(),
+            fuel: fuel.name.to_owned(),
             unit,
             kwh_per_unit: fuel.lower_kwh_per(unit, basis)?,
             price_per_unit,
             fixed_per_month: 0.0,
-            carbon_kg_per_kwh: fuel.carbon_kg_per_kwh(),
+            carbon_kg_per_kwh: fuel.carbon_kg_per_kwh(burner),
             biogenic_kg_per_kwh: fuel.biogenic_kg_per_kwh(),
             own: None,
         })
@@ -116,7 +120,8 @@ mod tests {
 
     fn lpg() -> Carrier {
         let fuel = Fuel::named("lpg").unwrap();
-        Carrier::of_fuel(fuel, Unit::Kilogram, HeatingBasis::Lower, 1.35).unwrap()
+        let burner = BurnerClass::Industry;
+        Carrier::of_fuel(fuel, Unit::Kilogram, HeatingBasis::Lower, burner, 1.35).unwrap()
     }
 
     #[test]

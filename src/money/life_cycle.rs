@@ -63,9 +63,9 @@ pub struct Asset {
     pub name: String,
     /// First cost, and cost of each replacement.
     pub cost: f64,
-    /// Years until it is replaced; `None` if it outlives every horizon, and is then worth nothing at
-    /// the end.
-    pub life_years: Option<u32>,
+    /// Years until it is replaced, whole or not; `None` if it outlives every horizon, and is then worth nothing
+    /// at the end.
+    pub life_years: Option<f64>,
     /// Upkeep a year.
     pub upkeep: f64,
 }
@@ -82,9 +82,13 @@ pub struct BadPlan {
     pub expected: &'static str,
 }
 
+/// Times closer than this are one: what sums of lives are off by rounding.
+const SAME_TIME_YEARS: f64 = 1e-9;
+
 impl CashPlan {
     /// Adds an asset: its first cost, its upkeep, a replacement at the end of each life that ends
-    /// before the horizon, and the unused share of the last one's life as a residual in the last year.
+    /// before the horizon, and the unused share of the last one's life as a residual in the last year. A life
+    /// that ends within a year is paid for at that year's end, as all sums are.
     pub fn add_asset(&mut self, asset: &Asset, horizon: Horizon) {
         self.first_cost += asset.cost;
         if asset.upkeep != 0.0 {
@@ -94,24 +98,27 @@ impl CashPlan {
                 escalation: None,
             });
         }
-        let Some(life) = asset.life_years.filter(|life| *life > 0) else {
+        let Some(life) = asset.life_years.filter(|life| *life > 0.0) else {
             return;
         };
-        let mut bought = 0;
-        while bought + life < horizon.years {
+        let end = f64::from(horizon.years);
+        let mut bought = 0.0;
+        while bought + life < end - SAME_TIME_YEARS {
             bought += life;
             self.single.push(SingleCost {
                 name: format!("replacement of {}", asset.name),
-                year: bought,
+                year: (1..horizon.years)
+                    .find(|year| f64::from(*year) >= bought - SAME_TIME_YEARS)
+                    .unwrap_or(horizon.years),
                 cost: asset.cost,
             });
         }
-        let unused = bought + life - horizon.years;
-        if unused > 0 {
+        let unused = bought + life - end;
+        if unused > SAME_TIME_YEARS {
             self.single.push(SingleCost {
                 name: format!("residual of {}", asset.name),
                 year: horizon.years,
-                cost: -asset.cost * f64::from(unused) / f64::from(life),
+                cost: -asset.cost * unused / life,
             });
         }
     }
@@ -259,11 +266,11 @@ mod tests {
 
     const HORIZON: Horizon = Horizon { years: 15, discount: Discount::Real { rate: 0.08 } };
 
-    fn heater(life_years: Option<u32>) -> Asset {
+    fn heater(life_years: Option<f64>) -> Asset {
         Asset { name: "heater".to_owned(), cost: 12_000.0, life_years, upkeep: 300.0 }
     }
 
-    fn single(life_years: Option<u32>) -> Vec<(u32, f64)> {
+    fn single(life_years: Option<f64>) -> Vec<(u32, f64)> {
         let mut plan = CashPlan::default();
         plan.add_asset(&heater(life_years), HORIZON);
         let costs = plan.single.iter();
@@ -272,18 +279,21 @@ mod tests {
 
     #[test]
     fn an_asset_is_replaced_at_the_end_of_its_life_and_leaves_what_is_unused() {
-        assert_eq!(single(Some(10)), [(10, 12_000.0), (15, -6_000.0)]);
-        assert_eq!(single(Some(5)), [(5, 12_000.0), (10, 12_000.0)]);
-        assert_eq!(single(Some(20)), [(15, -3_000.0)]);
-        assert_eq!(single(Some(15)), []);
+        assert_eq!(single(Some(10.0)), [(10, 12_000.0), (15, -6_000.0)]);
+        assert_eq!(single(Some(5.0)), [(5, 12_000.0), (10, 12_000.0)]);
+        assert_eq!(single(Some(20.0)), [(15, -3_000.0)]);
+        assert_eq!(single(Some(15.0)), []);
         assert_eq!(single(None), []);
-        assert_eq!(single(Some(0)), [], "no life at all is none stated");
+        // Half of a year's life left over is half a year, not none and not a whole one.
+        assert_eq!(single(Some(7.5)), [(8, 12_000.0)]);
+        assert_eq!(single(Some(8.5)), [(9, 12_000.0), (15, -12_000.0 * 2.0 / 8.5)]);
+        assert_eq!(single(Some(0.0)), [], "no life at all is none stated");
     }
 
     #[test]
     fn a_grant_pays_its_share_of_the_first_cost_only() {
         let mut plan = CashPlan { grant_share: 0.25, ..CashPlan::default() };
-        plan.add_asset(&heater(Some(10)), HORIZON);
+        plan.add_asset(&heater(Some(10.0)), HORIZON);
         let cost = present_cost(&plan, HORIZON).unwrap();
         assert_eq!((cost.first_cost, cost.grant), (12_000.0, 3_000.0));
         assert_relative_eq!(cost.single[0].1, 12_000.0 / 1.08_f64.powi(10), epsilon = 1e-9);
@@ -329,7 +339,7 @@ mod tests {
         ) {
             let plan = |escalation| {
                 let mut plan = CashPlan { grant_share: 0.3, ..CashPlan::default() };
-                plan.add_asset(&heater(Some(6)), HORIZON);
+                plan.add_asset(&heater(Some(6.0)), HORIZON);
                 plan.yearly.push(YearlyCost {
                     name: "energy".to_owned(), cost: 9_000.0, escalation: Some(escalation),
                 });

@@ -25,7 +25,7 @@ pub use currency::{Currency, UnknownCurrency};
 pub use discount::{
     Discount, escalating_present_value, single_present_value, uniform_present_value,
 };
-pub use fuel::{FUELS, Fuel, HeatingBasis, Unit};
+pub use fuel::{BurnerClass, FUELS, Fuel, HeatingBasis, Unit, WARMING_POTENTIALS};
 pub use life_cycle::{
     Asset, BadPlan, CashPlan, Horizon, PresentCost, SingleCost, YearlyCost, levelised_cost_per_kwh,
     present_cost,

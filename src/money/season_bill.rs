@@ -49,9 +49,9 @@ impl SiteMonth {
         self.electricity.energy_cost() + self.fuels.values().map(|fuel| fuel.cost).sum()
     }
 
-    /// Fixed charges and tax, less export.
+    /// Fixed charges and tax.
     pub fn other_cost(&self) -> Amount {
-        self.electricity.fixed + self.electricity.tax - self.electricity.export_credit
+        self.electricity.fixed + self.electricity.tax
     }
 
     /// All of it.

@@ -22,8 +22,6 @@ pub struct Tariff {
     pub fixed_per_month: f64,
     /// Charge for each day begun.
     pub fixed_per_day: f64,
-    /// Price paid for each kWh given to the grid; it bears no tax.
-    pub export_price: f64,
     /// Tax on energy, demand and fixed charges, as a share of them: 0.1 for 10 %.
     pub tax: f64,
 }
@@ -108,7 +106,6 @@ impl Tariff {
             demand: Vec::new(),
             fixed_per_month: 0.0,
             fixed_per_day: 0.0,
-            export_price: 0.0,
             tax: 0.0,
         }
     }
@@ -122,8 +119,7 @@ impl Tariff {
         }
         let prices = self
             .energy_prices()
-            .map(|price| (format!("price of \"{}\"", price.name), price.per_kwh))
-            .chain([("export_price".to_owned(), self.export_price)]);
+            .map(|price| (format!("price of \"{}\"", price.name), price.per_kwh));
         for (what, found) in prices {
             if !found.is_finite() {
                 let expected = "a number";
@@ -259,6 +255,26 @@ mod tests {
         assert!((price("2021-07-01 06:00") - 0.22).abs() < 1e-12);
         assert!((price("2021-07-01 20:00") - 0.11).abs() < 1e-12);
         assert!((price("2021-01-14 20:00") - 0.33).abs() < 1e-12);
+    }
+
+    /// On Lord Howe the clock is half an hour ahead in summer: of the hour that starts at 06:00 standard time half
+    /// lies before 07:00 on the wall.
+    #[test]
+    fn a_clock_half_an_hour_ahead_shares_an_hour_between_two_prices() {
+        let mut tariff = two_periods();
+        tariff.times.kinds[0][0].from = "07:00".parse().unwrap();
+        let zone = chrono_tz::Tz::Australia__Lord_Howe;
+        tariff.times.clock = Some(WallClock { standard: "+10:30".parse().unwrap(), zone });
+        for (hour, price) in [
+            ("2021-01-14 05:00", 0.11),
+            ("2021-01-14 06:00", 0.22),
+            ("2021-01-14 07:00", 0.33),
+            ("2021-07-14 06:00", 0.11),
+            ("2021-07-14 07:00", 0.33),
+        ] {
+            let found = tariff.price_per_kwh(at(hour));
+            assert!((found - price).abs() < 1e-12, "{hour}: {found}");
+        }
     }
 
     #[test]

@@ -122,6 +122,10 @@ pub struct StudyFigures {
     pub discount_rate: f64,
     /// Share of capital that a grant pays, fraction.
     pub grant_share: f64,
+    /// Carbon of purchased electricity, kg CO₂-equivalent per kWh; held constant over the analysis period.
+    pub grid_carbon_kg_per_kwh: f64,
+    /// The set of warming potentials by which gases are added up.
+    pub warming_potentials: String,
 }
 
 /// A file that was read.

@@ -82,6 +82,6 @@ fn read_named_tariff(
         Document::new(&path, &text)
             .under("carrier.electricity.tariff")
             .with(cursor.overrides())
-            .read(|root| read_tariff(root, frame.standard_time(), frame.price_unit())),
+            .read(|root| read_tariff(root, frame.given_standard_time(), frame.price_unit())),
     )
 }

@@ -9,7 +9,6 @@ use super::options::Options;
 use crate::money::Currency;
 use crate::weather::solar::Place;
 use crate::weather::{ColumnMap, MonthDay, SeasonWindow, Spot};
-use chrono::Offset;
 use std::fmt;
 use std::str::FromStr;
 
@@ -196,11 +195,11 @@ fn read_season(root: &Cursor<'_>) -> (Option<SeasonWindow>, u32) {
 }
 
 impl Frame {
-    /// Local standard time's distance from UTC; UTC itself where none is given.
-    pub fn standard_time(&self) -> chrono::FixedOffset {
-        let seconds = self.site.utc_offset_h.unwrap_or(0.0) * 3600.0;
+    /// Local standard time's distance from UTC, if the study gives it.
+    pub fn given_standard_time(&self) -> Option<chrono::FixedOffset> {
+        let seconds = (self.site.utc_offset_h? * 3600.0).round();
         #[allow(clippy::cast_possible_truncation)] // within a day by its reading
-        chrono::FixedOffset::east_opt(seconds as i32).unwrap_or_else(|| chrono::Utc.fix())
+        chrono::FixedOffset::east_opt(seconds as i32)
     }
 
     /// What prices are in, as it is shown beside them; `money` where the currency could not be read.

@@ -6,6 +6,7 @@
 //! | `fuel` | whose published figures hold, if not the carrier's own name: lpg, natural gas, diesel, wood, shell |
 //! | `basis` | of a sale by energy: lower or higher heating value |
 //! | `heating_value_kwh_per_unit`, `carbon_kg_per_kwh` | in place of the published figures |
+//! | `burner_class` | agriculture or industry: whose methane and nitrous oxide the published carbon counts |
 //! | `moisture` | of a biomass by the kg or t, % w.b. as burnt: its heating value follows from its dry matter's |
 //! | `lower_dry_mj_per_kg`, or `higher_dry_mj_per_kg` and `hydrogen_dry` | heating value on dry matter |
 //! | `own_supply` | the plant's own shells or husks, see [`super::own_supply`] |
@@ -14,7 +15,7 @@ use super::biomass_value;
 use super::cursor::Cursor;
 use super::money::MOST_MONEY;
 use super::own_supply;
-use crate::money::{Carrier, FUELS, Fuel, HeatingBasis, OwnSupply, Unit};
+use crate::money::{BurnerClass, Carrier, FUELS, Fuel, HeatingBasis, OwnSupply, Unit};
 
 /// How a fuel is sold.
 struct Sale {
@@ -30,6 +31,7 @@ struct Content {
     fuel: String,
     kwh_per_unit: Option<f64>,
     carbon_kg_per_kwh: Option<f64>,
+    burner: BurnerClass,
     own: Option<OwnSupply>,
 }
 
@@ -39,8 +41,10 @@ pub(super) fn read_fuel(name: &str, cursor: &Cursor<'_>) -> Option<Carrier> {
     let content = read_content(cursor, name, sale.unit);
     cursor.finish();
     let (price_per_unit, unit) = (sale.price_per_unit?, sale.unit?);
-    let published = Fuel::named(&content.fuel)
-        .and_then(|fuel| Some((fuel, Carrier::of_fuel(fuel, unit, sale.basis, price_per_unit)?)));
+    let published = Fuel::named(&content.fuel).and_then(|fuel| {
+        let carrier = Carrier::of_fuel(fuel, unit, sale.basis, content.burner, price_per_unit);
+        Some((fuel, carrier?))
+    });
     let carrier = if let Some((fuel, carrier)) = published {
         note_published(cursor, fuel, &carrier, &content);
         Carrier {
@@ -53,13 +57,15 @@ pub(super) fn read_fuel(name: &str, cursor: &Cursor<'_>) -> Option<Carrier> {
         }
     } else {
         let known = Fuel::named(&content.fuel);
-        let carbon = content.carbon_kg_per_kwh.or(known.map(Fuel::carbon_kg_per_kwh));
+        let published = known.map(|fuel| fuel.carbon_kg_per_kwh(content.burner));
+        let carbon = content.carbon_kg_per_kwh.or(published);
         let Some((kwh_per_unit, carbon)) = content.kwh_per_unit.zip(carbon) else {
             complain_of_unknown(cursor, &content.fuel, unit);
             return None;
         };
         Carrier {
             name: name.to_owned(),
+            fuel: content.fuel,
             unit,
             kwh_per_unit,
             price_per_unit,
@@ -120,16 +126,32 @@ fn read_content(cursor: &Cursor<'_>, name: &str, unit: Option<Unit>) -> Content 
             .within(0.01, 1e5)
             .optional()
     };
-    Content {
-        fuel,
-        kwh_per_unit,
-        own: own_supply::read(cursor, unit),
-        carbon_kg_per_kwh: cursor
-            .number("carbon_kg_per_kwh")
-            .unit("kg/kWh, lower")
-            .within(0.0, 3.0)
-            .optional(),
+    let carbon_kg_per_kwh =
+        cursor.number("carbon_kg_per_kwh").unit("kg/kWh, lower").within(0.0, 3.0).optional();
+    let burner = read_burner_class(cursor, &fuel, carbon_kg_per_kwh.is_some());
+    Content { fuel, kwh_per_unit, own: own_supply::read(cursor, unit), carbon_kg_per_kwh, burner }
+}
+
+/// Whose methane the fuel's published carbon counts. It is of no use where the carbon is given, or is not known.
+fn read_burner_class(cursor: &Cursor<'_>, fuel: &str, carbon_is_given: bool) -> BurnerClass {
+    const KEY: &str = "burner_class";
+    const USUAL: BurnerClass = BurnerClass::Agriculture;
+    if Fuel::named(fuel).is_some() && !carbon_is_given {
+        return cursor.choice(KEY, &BurnerClass::WORDS).default(
+            USUAL,
+            "a dryer beside an orchard is an agricultural burner; in industry less methane is left over (wood and shell 30 kg per TJ, not 300)",
+        );
     }
+    if cursor.kind(KEY).is_some() {
+        cursor.claim(KEY);
+        let (found, cure) = if carbon_is_given {
+            ("is given beside carbon_kg_per_kwh", "leave out the one that does not hold")
+        } else {
+            ("is given of a fuel without published factors", "give carbon_kg_per_kwh instead")
+        };
+        cursor.complain(KEY, found, "a class of burner of a published fuel", cure);
+    }
+    USUAL
 }
 
 /// Records the published figures that stand in for what the study left out.
@@ -141,10 +163,10 @@ fn note_published(cursor: &Cursor<'_>, fuel: &Fuel, carrier: &Carrier, content: 
             .default(carrier.kwh_per_unit, fuel.lower_mj_per_kg.source);
     }
     if content.carbon_kg_per_kwh.is_none() {
-        cursor
-            .number("carbon_kg_per_kwh")
-            .unit("kg/kWh, lower")
-            .default(carrier.carbon_kg_per_kwh, fuel.carbon_kg_per_gj.source);
+        cursor.number("carbon_kg_per_kwh").unit("kg/kWh, lower").default(
+            carrier.carbon_kg_per_kwh,
+            fuel.carbon_kg_per_gj.of(content.burner).to_string(),
+        );
     }
 }
 

@@ -9,7 +9,6 @@
 //! fixed_per_month = 30.0            # each month begun
 //! fixed_per_day = 0.0               # each day begun
 //! tax_share = 0.10                  # on energy, demand and fixed charges
-//! export_price = 0.05               # paid per kWh given to the grid, without tax
 //!
 //! [[period]]                        # the first period that holds gives the price
 //! name = "peak"
@@ -41,12 +40,13 @@ use chrono::FixedOffset;
 use chrono_tz::Tz;
 
 /// Reads the tariff in this table. `standard` is the distance of the site's local standard time from
-/// UTC. `currency` is shown as the unit of prices. `None` means that a problem was recorded.
-pub fn read_tariff(root: &Cursor<'_>, standard: FixedOffset, currency: &str) -> Option<Tariff> {
-    let zone = root
-        .parsed::<Tz>("zone", "a time zone such as Europe/Rome")
-        .hint("name a zone of the IANA time zone database")
-        .optional();
+/// UTC, if the study says. `currency` is shown as the unit of prices. `None` means that a problem was recorded.
+pub fn read_tariff(
+    root: &Cursor<'_>,
+    standard: Option<FixedOffset>,
+    currency: &str,
+) -> Option<Tariff> {
+    let clock = read_clock(root, standard);
     let holidays = root
         .parsed_list::<Holiday>("holidays", "a date such as 2021-04-05 or 12-25")
         .default(Vec::new(), "no holidays named");
@@ -63,10 +63,7 @@ pub fn read_tariff(root: &Cursor<'_>, standard: FixedOffset, currency: &str) -> 
         .within(0.0, 1.0)
         .hint("give a share: 0.1 for 10 %")
         .default(0.0, "prices as given, no tax added");
-    let export_price = root
-        .number("export_price")
-        .unit(format!("{currency}/kWh"))
-        .default(0.0, "the grid pays nothing unless given");
+    refuse_export_price(root);
     let periods: Option<Vec<(EnergyPrice, Vec<Window>)>> =
         collect(root.each("period").iter().map(|table| read_period(table, currency)));
     let otherwise = root
@@ -80,7 +77,6 @@ pub fn read_tariff(root: &Cursor<'_>, standard: FixedOffset, currency: &str) -> 
         collect(root.each("demand").iter().map(|table| read_demand(table, currency)));
     root.finish();
     let (periods, kinds) = periods?.into_iter().unzip();
-    let clock = zone.map(|zone| WallClock { standard, zone });
     let tariff = Tariff {
         periods,
         times: TimeOfUse { kinds, holidays, clock },
@@ -88,7 +84,6 @@ pub fn read_tariff(root: &Cursor<'_>, standard: FixedOffset, currency: &str) -> 
         demand: demand?,
         fixed_per_month,
         fixed_per_day,
-        export_price,
         tax,
     };
     match tariff.checked() {
@@ -98,6 +93,49 @@ pub fn read_tariff(root: &Cursor<'_>, standard: FixedOffset, currency: &str) -> 
             None
         }
     }
+}
+
+/// Nothing in a study gives energy to the grid, so that a price for it could only mislead.
+fn refuse_export_price(root: &Cursor<'_>) {
+    const KEY: &str = "export_price";
+    if root.kind(KEY).is_some() {
+        root.claim(KEY);
+        root.complain(
+            KEY,
+            "is given, but no source gives energy to the grid",
+            "prices of energy that is bought",
+            "leave it out",
+        );
+    }
+}
+
+/// The clock that the tariff follows. Hours are counted in the site's standard time: a zone whose standard time is
+/// another would put every hour of the season at the wrong time of its tariff.
+fn read_clock(root: &Cursor<'_>, standard: Option<FixedOffset>) -> Option<WallClock> {
+    let zone = root
+        .parsed::<Tz>("zone", "a time zone such as Europe/Rome")
+        .hint("name a zone of the IANA time zone database")
+        .optional()?;
+    let Some(standard) = standard else {
+        root.complain(
+            "zone",
+            &format!("is {zone}, but the site gives no utc_offset to hold it against"),
+            "a site with its utc_offset",
+            "give [site] utc_offset, the standard time of the weather, such as \"+10:00\"",
+        );
+        return None;
+    };
+    let clock = WallClock { standard, zone };
+    if !clock.agrees() {
+        root.complain(
+            "zone",
+            &format!("is {zone}, whose standard time is {}", clock.zone_standard_words()),
+            &format!("a zone of the site's utc_offset, {standard}"),
+            "mend the zone, or [site] utc_offset, which is that of standard time and not of summer time",
+        );
+        return None;
+    }
+    Some(clock)
 }
 
 /// Every entry, or `None` if one is missing; all are read before one missing ends it.
@@ -212,7 +250,6 @@ zone = "Europe/Rome"
 holidays = ["12-25", "2021-04-05"]
 fixed_per_month = 30.0
 tax_share = 0.10
-export_price = 0.05
 
 [[period]]
 name = "peak"
@@ -232,7 +269,11 @@ when = [{ days = ["working"], from = "07:00", until = "21:00" }]
 "#;
 
     fn read(text: &str) -> Result<Reading<Tariff>, Problems> {
-        let standard = "+01:00".parse().unwrap();
+        read_at(Some("+01:00"), text)
+    }
+
+    fn read_at(utc_offset: Option<&str>, text: &str) -> Result<Reading<Tariff>, Problems> {
+        let standard = utc_offset.map(|text| text.parse().unwrap());
         Document::new("tariff.toml", text).read(|root| read_tariff(root, standard, "EUR"))
     }
 
@@ -314,6 +355,42 @@ power_factor = 1.2
         ] {
             assert!(said.contains(words), "no {words:?} in\n{said}");
         }
+    }
+
+    #[test]
+    fn a_zone_agrees_with_the_site_or_is_refused() {
+        let read = |offset: Option<&str>, zone: &str| {
+            let text = format!("zone = \"{zone}\"\n[otherwise]\nprice = 0.2");
+            let problems = read_at(offset, &text).err();
+            problems.map(|all| all.iter().map(Problem::sentence).collect::<String>())
+        };
+        for (offset, zone) in [
+            ("+01:00", "Europe/Rome"),
+            ("-08:00", "America/Los_Angeles"),
+            ("+09:30", "Australia/Adelaide"),
+            ("+10:30", "Australia/Lord_Howe"),
+            ("+00:00", "Europe/Dublin"),
+            ("+10:00", "Australia/Brisbane"),
+        ] {
+            assert_eq!(read(Some(offset), zone), None, "{zone}");
+        }
+        for (offset, zone, said) in [
+            ("+10:00", "America/Los_Angeles", "whose standard time is -08:00"),
+            ("+10:00", "Australia/Adelaide", "whose standard time is +09:30"),
+            ("-07:00", "America/Los_Angeles", "a zone of the site's utc_offset, -07:00"),
+            ("+02:00", "Europe/Rome", "mend the zone, or [site] utc_offset"),
+        ] {
+            let refused = read(Some(offset), zone).expect(zone);
+            assert!(refused.contains(said), "{refused}");
+        }
+        let refused = read(None, "Europe/Rome").expect("a refusal");
+        assert!(refused.contains("give [site] utc_offset"), "{refused}");
+    }
+
+    #[test]
+    fn what_nothing_can_use_is_refused() {
+        let said = refusal("export_price = 0.05\n[otherwise]\nprice = 0.2");
+        assert!(said.contains("no source gives energy to the grid"), "{said}");
     }
 
     #[test]

@@ -4,6 +4,7 @@ use super::reckoned::mean;
 use crate::air::heat_to;
 use crate::crop::water::percent_of_dry_basis;
 use crate::dryer::AirPath;
+use crate::money::WARMING_POTENTIALS;
 use crate::report::figures::{StudyFigures, WeatherYearFigures};
 use crate::report::ranking::Ranking;
 use crate::study::Study;
@@ -37,6 +38,8 @@ pub(super) fn study_figures(study: &Study, ranking: &Ranking, base: usize) -> St
         money_years: study.money.years,
         discount_rate: study.money.discount_rate,
         grant_share: study.money.grant_share,
+        grid_carbon_kg_per_kwh: study.carriers.electricity_carbon_kg_per_kwh,
+        warming_potentials: WARMING_POTENTIALS.to_owned(),
     }
 }
 

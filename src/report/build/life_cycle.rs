@@ -106,12 +106,10 @@ pub(super) fn plan(
         CashPlan { first_cost: 0.0, grant_share: 0.0, single: Vec::new(), yearly: Vec::new() };
     let mut eligible = 0.0;
     for item in &cost.items {
-        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // 1..60 by its reading
-        let life_years = Some(item.life_years.round() as u32);
         let asset = Asset {
             name: item.name.clone(),
             cost: item.capital,
-            life_years,
+            life_years: Some(item.life_years),
             upkeep: item.upkeep_per_year,
         };
         if !study.costs[base].items.contains(item) {

@@ -39,7 +39,8 @@ fn place(bill: &SeasonBill, (year, month): (i32, u32)) -> i32 {
 struct Month<'a> {
     /// Calendar years since the season's first month, from 0.
     years_on: i32,
-    month: u32,
+    /// Its name: 1..12.
+    of_year: u32,
     accounts: Vec<Account>,
     bills: Vec<&'a SiteMonth>,
     in_season: bool,
@@ -51,7 +52,7 @@ impl<'a> Month<'a> {
     fn of(wanted: i32, books: &[Book], bills: &'a [SeasonBill]) -> Self {
         let mut month = Self {
             years_on: 0,
-            month: 0,
+            of_year: 0,
             accounts: Vec::new(),
             bills: Vec::new(),
             in_season: false,
@@ -65,7 +66,7 @@ impl<'a> Month<'a> {
                 continue;
             };
             let holds = |hour: &Entry| bill.days.month(hour.starts) == (line.year, line.month);
-            (month.years_on, month.month) = (line.year - first.year, line.month);
+            (month.years_on, month.of_year) = (line.year - first.year, line.month);
             month.accounts.push(Account::of(book, holds));
             month.in_season |= book.hours.iter().any(|hour| hour.in_season && holds(hour));
             month.bills.push(line);
@@ -120,15 +121,15 @@ impl<'a> Month<'a> {
                     unit: carrier.unit.symbol().to_owned(),
                     cost: currency.value(cost),
                     carbon_kg: carrier.carbon_kg(kwh),
+                    biogenic_co2_kg: carrier.biogenic_kg_per_kwh * kwh,
                     ..of_energy(EnergyUse { used_kwh: kwh, own_kwh }, carrier.kwh_per_unit)
                 },
             );
         }
-        let sum =
-            |of: fn(&CarrierFigures) -> f64| of_carriers.values().map(of).sum::<f64>();
+        let sum = |of: fn(&CarrierFigures) -> f64| of_carriers.values().map(of).sum::<f64>();
         MonthFigures {
             year: u32::try_from(self.years_on).unwrap_or(0) + 1,
-            month: self.month,
+            month: self.of_year,
             used_kwh: sum(|carrier| carrier.used_kwh),
             own_kwh: sum(|carrier| carrier.own_kwh),
             purchased_kwh: sum(|carrier| carrier.purchased_kwh),
@@ -220,6 +221,7 @@ pub(super) fn sum_carriers(months: &[MonthFigures]) -> BTreeMap<String, CarrierF
         // Whole cents below 2^53 add exactly once rounded again.
         sum.cost = ((sum.cost + month.cost) * 1000.0).round() / 1000.0;
         sum.carbon_kg += month.carbon_kg;
+        sum.biogenic_co2_kg += month.biogenic_co2_kg;
     }
     all
 }

@@ -9,7 +9,8 @@ use super::words::{describe, free_heat_from, kind_in_words};
 use crate::heat::{Draw, Kind, Source};
 use crate::ledger::{Account, Book};
 use crate::report::figures::{
-    LifeCycleFigures, OptionFigures, OptionYearFigures, ResidualFigures, SourceFigures,
+    CarrierFigures, LifeCycleFigures, OptionFigures, OptionYearFigures, ResidualFigures,
+    SourceFigures,
 };
 use crate::report::judgement::{Left, Work};
 use crate::report::{cover, guards};
@@ -78,6 +79,9 @@ pub(super) fn option_figures(
             .filter(|mj| *mj > 0.0 && evaporated > 0.0)
             .map(|mj| 3.6 / mj),
         carbon_kg: carriers.values().map(|carrier| carrier.carbon_kg).sum(),
+        carbon_scope1_kg: carbon_of(&carriers, |name| name != "electricity"),
+        carbon_scope2_kg: carbon_of(&carriers, |name| name == "electricity"),
+        biogenic_co2_kg: carriers.values().map(|carrier| carrier.biogenic_co2_kg).sum(),
         residuals: residuals(option.books),
         heat_exits_kwh: BTreeMap::from([
             ("air".to_owned(), option.mean(|account| account.ventilation_kwh)),
@@ -98,6 +102,12 @@ pub(super) fn option_figures(
         carriers,
         life_cycle,
     }
+}
+
+/// Carbon of the carriers of these names, kg.
+fn carbon_of(carriers: &BTreeMap<String, CarrierFigures>, is_wanted: impl Fn(&str) -> bool) -> f64 {
+    let wanted = carriers.iter().filter(|(name, _)| is_wanted(name));
+    wanted.map(|(_, carrier)| carrier.carbon_kg).sum()
 }
 
 /// What its sources can give together; a heat store makes no heat of its own.

@@ -92,8 +92,14 @@ pub struct OptionFigures {
     pub purchased_mj_per_kg_water: Option<f64>,
     /// Water evaporated per kWh of purchased drying energy, kg/kWh.
     pub kg_water_per_purchased_kwh: Option<f64>,
-    /// Carbon dioxide equivalent, kg.
+    /// Carbon dioxide equivalent, kg: scopes 1 and 2, biogenic carbon dioxide left out.
     pub carbon_kg: f64,
+    /// Of which scope 1, emitted on the site: every fuel that is burnt, the plant's own too.
+    pub carbon_scope1_kg: f64,
+    /// Of which scope 2: purchased electricity at the grid's factor.
+    pub carbon_scope2_kg: f64,
+    /// Biogenic carbon dioxide of wood and shell, kg; beside the two scopes and not in them.
+    pub biogenic_co2_kg: f64,
     /// Residuals, largest over the years.
     pub residuals: ResidualFigures,
     /// Where the drying room's heat went, kWh: ventilation, envelope, warming, freeing bound water.
@@ -223,6 +229,8 @@ pub struct CarrierFigures {
     pub cost: f64,
     /// Carbon dioxide equivalent, kg.
     pub carbon_kg: f64,
+    /// Biogenic carbon dioxide, kg; not in `carbon_kg`.
+    pub biogenic_co2_kg: f64,
 }
 
 /// One source of an option.

@@ -83,6 +83,15 @@ fn quantities(code: &str) -> Vec<(&'static str, Vec<Quantity>)> {
                 ("seasonal energy cost", own("CUR"), |o| Some(o.total_cost)),
                 ("bill per dried tonne", own("CUR/t"), |o| Some(o.cost_per_dried_t)),
                 ("carbon in a season", own("t CO₂e"), |o| Some(o.carbon_kg / 1000.0)),
+                ("of which burnt on the site (scope 1)", own("t CO₂e"), |o| {
+                    Some(o.carbon_scope1_kg / 1000.0)
+                }),
+                ("of which purchased electricity (scope 2)", own("t CO₂e"), |o| {
+                    Some(o.carbon_scope2_kg / 1000.0)
+                }),
+                ("biogenic carbon dioxide, beside it", own("t CO₂"), |o| {
+                    Some(o.biogenic_co2_kg / 1000.0)
+                }),
                 ("capital", own("CUR"), |o| Some(o.life_cycle.capital)),
                 ("grant", own("CUR"), |o| Some(o.life_cycle.grant)),
                 ("upkeep a year", own("CUR"), |o| Some(o.life_cycle.upkeep_per_year)),

@@ -45,7 +45,7 @@ pub(super) fn read_direct_burner(
         .when("lpg, natural gas or diesel", |fuel| {
             WATER_KG_PER_MJ.iter().any(|(name, ..)| name == fuel)
         })
-        .default(carrier.clone().unwrap_or_default(), "the carrier's own name");
+        .default(fuel_of(carrier.as_deref(), carriers), "what the carrier says that it is");
     let known = WATER_KG_PER_MJ.iter().find(|(name, ..)| *name == fuel);
     let water = cursor.number("water_kg_per_kwh").unit("kg/kWh, lower").within(0.0, 0.4);
     let water = if let Some((_, per_mj, source)) = known {
@@ -59,6 +59,15 @@ pub(super) fn read_direct_burner(
         electricity_share: share,
         water_kg_per_kwh: water?,
     })
+}
+
+/// What a carrier says that it is; its own name where nothing more is known of it.
+fn fuel_of(carrier: Option<&str>, carriers: Option<&Carriers>) -> String {
+    let Some(name) = carrier else {
+        return String::new();
+    };
+    let known = carriers.and_then(|carriers| carriers.fuels.get(name));
+    known.map_or(name, |carrier| &carrier.fuel).to_owned()
 }
 
 pub(super) fn read_hot_water(cursor: &Cursor<'_>, carriers: Option<&Carriers>) -> Option<HotWater> {

@@ -3,7 +3,7 @@ use crate::calendar::WallClock;
 use crate::heat::Draw;
 use crate::ledger::SourceBook;
 use crate::money::{
-    Carrier, DemandCharge, DemandMeasure, Fuel, HeatingBasis, OwnSupply, Tariff, Unit,
+    BurnerClass, Carrier, DemandCharge, DemandMeasure, Fuel, HeatingBasis, OwnSupply, Tariff, Unit,
 };
 use chrono::{NaiveDate, TimeDelta};
 use proptest::prelude::*;
@@ -29,7 +29,8 @@ fn carriers(price: f64, own: bool) -> Carriers {
     electricity.times.clock = Some(WallClock { standard: "-08:00".parse().unwrap(), zone });
     let of = |name: &str, price| {
         let fuel = Fuel::named(name).unwrap();
-        Carrier::of_fuel(fuel, Unit::Kilogram, HeatingBasis::Lower, price).unwrap()
+        Carrier::of_fuel(fuel, Unit::Kilogram, HeatingBasis::Lower, BurnerClass::Agriculture, price)
+            .unwrap()
     };
     let lpg = Carrier { fixed_per_month: TANK_RENT, ..of("lpg", 1.353) };
     let supply =
@@ -56,6 +57,7 @@ fn book(first: NaiveDate, hours: usize, kwh: &[f64], fuel_kwh: &[f64], burns_lpg
             })
             .collect(),
         displaced: Vec::new(),
+        burns_own_alone: false,
     };
     let mut book = Book {
         hours: (0..hours)
