@@ -310,5 +310,4 @@ fn another_unit(rows: &[Row], days: &Days, problems: &mut Vec<Problem>) {
 }
 
 #[cfg(test)]
-#[path = "unlikely/tests.rs"]
 mod tests;
