@@ -2,6 +2,7 @@
 
 use super::parts::{Figure, Head, Key, Row, Table, figure, label};
 use super::view::View;
+use super::whose::has_own;
 use crate::report::chart::{Bar, Bars, Drawn, Pen};
 use crate::report::figures::OptionFigures;
 use crate::report::number::{self, Cell, column_decimals};
@@ -36,7 +37,9 @@ type Quantity = (&'static str, String, fn(&OptionFigures) -> Option<f64>);
 /// Why a payback or a return is missing.
 const NO_PAYBACK: &str = "never";
 
-fn quantities(code: &str) -> Vec<(&'static str, Vec<Quantity>)> {
+/// What is told of every option, in groups.
+fn quantities(view: &View<'_>) -> Vec<(&'static str, Vec<Quantity>)> {
+    let code = view.money.code();
     let own = |unit: &str| unit.replace("CUR", code);
     vec![
         (
@@ -65,18 +68,15 @@ fn quantities(code: &str) -> Vec<(&'static str, Vec<Quantity>)> {
                         .sum();
                     Some(fuel / 1000.0)
                 }),
-                ("energy used", own("MWh"), |o| Some(o.used_kwh / 1000.0)),
-                ("of which the plant’s own", own("MWh"), |o| Some(o.own_kwh / 1000.0)),
-                ("of which purchased", own("MWh"), |o| Some(o.purchased_kwh / 1000.0)),
                 ("drying fans", own("MWh"), |o| Some(o.fan_kwh / 1000.0)),
                 ("cool store", own("MWh"), |o| Some(o.cool_store_kwh / 1000.0)),
                 ("peak demand", own("kW"), |o| Some(o.electric_peak_kw)),
                 ("energy purchased per dried tonne", own("kWh/t"), |o| Some(o.kwh_per_dried_t)),
                 ("heat and fans per kg of water", own("MJ/kg"), |o| o.mj_per_kg_water),
-                ("the same, as energy used", own("MJ/kg"), |o| o.used_mj_per_kg_water),
                 ("the same, as energy purchased", own("MJ/kg"), |o| o.purchased_mj_per_kg_water),
             ],
         ),
+        ("Energy used, own and purchased", whose_energy(view)),
         (
             "Money and carbon",
             vec![
@@ -117,6 +117,19 @@ fn quantities(code: &str) -> Vec<(&'static str, Vec<Quantity>)> {
     ]
 }
 
+/// Energy used, of which the plant's own and purchased; nothing where all of it is purchased.
+fn whose_energy(view: &View<'_>) -> Vec<Quantity> {
+    if !view.figures.options.iter().any(has_own) {
+        return Vec::new();
+    }
+    vec![
+        ("energy used", "MWh".to_owned(), |o| Some(o.used_kwh / 1000.0)),
+        ("of which the plant’s own", "MWh".to_owned(), |o| Some(o.own_kwh / 1000.0)),
+        ("of which purchased", "MWh".to_owned(), |o| Some(o.purchased_kwh / 1000.0)),
+        ("energy used per kg of water", "MJ/kg".to_owned(), |o| o.used_mj_per_kg_water),
+    ]
+}
+
 /// Options beside each other that a page has room for.
 const ABREAST: usize = 6;
 
@@ -144,7 +157,10 @@ fn table(view: &View<'_>, places: &[usize], part: &str) -> Table {
         places.iter().map(|&place| &view.figures.options[place]).collect();
     let heads = options.iter().map(|o| Head::number(o.name.clone(), "")).collect();
     let mut rows = Vec::new();
-    for (group, lines) in quantities(view.money.code()) {
+    for (group, lines) in quantities(view) {
+        if lines.is_empty() {
+            continue;
+        }
         rows.push(Row::new(group, Vec::new()).class("part"));
         for (name, unit, of) in lines {
             let values: Vec<Option<f64>> = options.iter().map(|option| of(option)).collect();
@@ -165,14 +181,7 @@ fn table(view: &View<'_>, places: &[usize], part: &str) -> Table {
             });
             let row = Row::new(name, cells.collect()).unit(unit);
             if values.iter().all(|value| value.is_none_or(|value| value == 0.0))
-                && ([
-                    "fuel",
-                    "of which the plant’s own",
-                    "of which price growth",
-                    "grant",
-                    "upkeep a year",
-                ]
-                .contains(&name)
+                && (["fuel", "of which price growth", "grant", "upkeep a year"].contains(&name)
                     || !view.has_cool_store()
                         && ["useful recovered heat", "cool store"].contains(&name))
             {
