@@ -10,6 +10,7 @@ use crate::report::{
 use crate::season::run_all;
 use crate::study::problem::Problem;
 use crate::study::{may_sample, samples_expected};
+use crate::uncertainty::DrawOdds;
 use chrono::{DateTime, NaiveDate};
 use indicatif::{ProgressBar, ProgressStyle};
 use std::fmt::Write;
@@ -322,26 +323,39 @@ fn sure(figures: &Figures, sampled: &SampledFigures) -> String {
     };
     let against =
         sampled.odds.iter().find(|odds| odds.option == *best && odds.against == study.baseline);
-    let said = match against {
-        Some(odds) => format!(
-            "{draws} draws: \"{best}\" has a lower net present cost than \"{}\" in {:.0} % of them, by {:.0} to {:.0} {} (P10 to P90)",
+    let said = if let Some(odds) = against {
+        format!(
+            "{draws} draws: \"{best}\" has a lower net present cost than \"{}\" in {} of them ({}), by {:.0} to {:.0} {} ({})",
             study.baseline,
-            odds.share_of_draws_cheaper * 100.0,
-            odds.net_saving.p10,
-            odds.net_saving.p90,
+            odds.in_draws.in_draws,
+            bounds(&odds.in_draws),
+            odds.net_saving.low(),
+            odds.net_saving.high(),
             study.currency,
-        ),
-        None => format!(
-            "{draws} draws: \"{best}\" is the best option in {:.0} % of them",
-            figures
-                .options
-                .iter()
-                .find(|option| option.name == *best)
-                .and_then(|option| option.uncertainty.best_in_draws_pct)
-                .unwrap_or(0.0),
-        ),
+            if odds.net_saving.has_tenths() { "P10 to P90" } else { "lowest to highest" },
+        )
+    } else {
+        let option = figures.options.iter().find(|option| option.name == *best);
+        let first = option.and_then(|option| option.uncertainty.best_in_draws).unwrap_or_default();
+        format!(
+            "{draws} draws: \"{best}\" is the best option in {} of them ({})",
+            first.in_draws,
+            bounds(&first)
+        )
     };
     said + &undone(figures)
+}
+
+/// What so many draws can know of a share.
+fn bounds(odds: &DrawOdds) -> String {
+    let (low, high) = (odds.low * 100.0, odds.high * 100.0);
+    if odds.in_draws == odds.of_draws {
+        format!("at least {low:.0} %")
+    } else if odds.in_draws == 0 {
+        format!("at most {high:.0} %")
+    } else {
+        format!("{low:.0} to {high:.0} %")
+    }
 }
 
 /// Options that leave the work undone in some draws, so that their low cost there is no measure.

@@ -71,6 +71,12 @@ const MAY_BE_NULL: &[&str] = &[
     "within_limit_m3_per_s_per_tonne",
     "last_dry_days",
     "spearman",
+    "partial",
+    "rank_correlation_noise",
+    "steady_from",
+    "bill_steady_from",
+    "p10",
+    "p90",
 ];
 
 fn null_that_may_not_be(value: &Value, path: &str) -> Option<String> {

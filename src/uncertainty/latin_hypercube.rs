@@ -1,24 +1,36 @@
 //! Draws that fill the range of every input evenly.
 
+use super::pairing::uncorrelated;
 use crate::chance::Chance;
 
 /// Latin hypercube (McKay, Beckman & Conover 1979, Technometrics 21:239-245): for each input 0..1 is cut
 /// into as many strata as there are draws, each stratum is hit once, anywhere in it, and the strata of
-/// different inputs are paired at random. Draws outside, inputs inside.
+/// different inputs are paired so that no two inputs are correlated. Draws outside, inputs inside.
 pub fn latin_hypercube(draws: usize, inputs: usize, seed: u64) -> Vec<Vec<f64>> {
     let mut chance = Chance::new(seed);
-    let mut shares = vec![Vec::with_capacity(inputs); draws];
+    let (mut shuffled, mut places) = (Vec::with_capacity(inputs), Vec::with_capacity(inputs));
     for _ in 0..inputs {
         let mut strata: Vec<usize> = (0..draws).collect();
         // Fisher and Yates' shuffle, from the last place down.
         for place in (1..draws).rev() {
             strata.swap(place, chance.below(place + 1));
         }
-        for (draw, stratum) in shares.iter_mut().zip(strata) {
-            draw.push((stratum as f64 + chance.uniform()) / draws as f64);
+        // Where in its stratum each value lies.
+        let mut place = vec![0.0; draws];
+        for &stratum in &strata {
+            place[stratum] = chance.uniform();
         }
+        shuffled.push(strata);
+        places.push(place);
     }
-    shares
+    let strata = uncorrelated(shuffled);
+    (0..draws)
+        .map(|draw| {
+            let each = strata.iter().zip(&places);
+            each.map(|(strata, place)| (strata[draw] as f64 + place[strata[draw]]) / draws as f64)
+                .collect()
+        })
+        .collect()
 }
 
 #[cfg(test)]

@@ -3,18 +3,22 @@
 //!
 //! Nothing here knows what is drawn or what is answered. A [`points`] plan says which inputs take which
 //! values: draws of all of them together, and each of them alone at its low and at its high. Whoever
-//! holds the model computes the answers; [`Quantiles`], [`rank_correlation`] and [`share_below`] read them.
+//! holds the model computes the answers; [`Quantiles`], [`partial_rank_correlations`] and [`DrawOdds`] read them.
 
 mod distribution;
 mod latin_hypercube;
+mod matrix;
 mod odds;
+mod pairing;
+mod partial;
 mod points;
 mod quantiles;
 mod rank_correlation;
 
 pub use distribution::{BadDistribution, Distribution, Limits, Shape};
 pub use latin_hypercube::latin_hypercube;
-pub use odds::share_below;
+pub use odds::{DrawOdds, STEADY_RANGE, STEADY_SHARE, share_below, steady_from};
+pub use partial::{noise_of_partial, partial_rank_correlations};
 pub use points::{Point, Which, points};
-pub use quantiles::{HIGH, LOW, Quantiles};
+pub use quantiles::{Cases, HIGH, LEAST_CASES, LOW, Quantiles};
 pub use rank_correlation::rank_correlation;

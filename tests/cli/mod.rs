@@ -5,6 +5,7 @@ mod biomass;
 mod check;
 mod cool_store;
 mod crops;
+mod doubt;
 mod ending;
 mod fans;
 mod faults;

@@ -88,7 +88,7 @@ fn a_plant_that_burns_its_own_shell_alone_purchases_electricity_alone() {
     let spared = at(shell, "/used_mj_per_kg_water") - at(shell, "/purchased_mj_per_kg_water");
     let water_kg = at(&told.figures, "/season/water_kg");
     assert!((spared / (burnt * 3.6 / water_kg) - 1.0).abs() < 1e-6, "{spared}");
-    for quantile in ["p10", "p50", "p90"] {
+    for quantile in ["lowest", "p50", "highest"] {
         let of = |key: &str| at(shell, &format!("/uncertainty/{key}_kwh/{quantile}"));
         assert!(close(of("own") + of("purchased"), of("used")));
     }

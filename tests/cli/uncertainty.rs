@@ -151,7 +151,7 @@ fn an_option_that_is_always_dearer_loses_every_draw() {
     let figures = report(folder.path(), &[]);
     let lost = odds(&figures, "condensers in intake", "electric");
     assert_eq!(number(lost, "share_of_draws_cheaper"), 0.0);
-    assert!(number(&lost["net_saving"], "p90") < 0.0);
+    assert!(number(&lost["net_saving"], "highest") < 0.0);
     let won = odds(&figures, "electric", "condensers in intake");
     assert_eq!(number(won, "share_of_draws_cheaper"), 1.0);
     // Its bill is the lower one all the same, in every season.
@@ -211,7 +211,7 @@ fn the_page_shows_what_moves_the_answer() {
         "Odds, draw by draw",
         "rank correlation",
         "lognormal, median 1.35, factor 1.3",
-        "A low, a middle and a high season",
+        "The lowest, the middle and the highest season",
     ] {
         assert!(page.contains(words), "no '{words}'");
     }

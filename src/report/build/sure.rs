@@ -9,7 +9,10 @@ use crate::report::figures::{
 };
 use crate::report::ranking::{Judged, Ranking};
 use crate::study::{Drawn, Study};
-use crate::uncertainty::{Quantiles, Which, rank_correlation, share_below};
+use crate::uncertainty::{
+    Cases, DrawOdds, Quantiles, STEADY_RANGE, Which, noise_of_partial, partial_rank_correlations,
+    rank_correlation, share_below, steady_from,
+};
 
 /// Computes every option at every draw and puts what the draws say into the figures. `done` is called as
 /// each option of a draw ends.
@@ -90,9 +93,11 @@ impl Asked {
 impl Sampled<'_> {
     /// Spread of an option over draws and weather years; what was known over weather years alone is kept.
     fn spread(&self, place: usize, years: &UncertaintyFigures) -> UncertaintyFigures {
-        let over_seasons = |of: fn(&SeasonSums) -> f64| Quantiles::of(self.seasons(place, of));
+        let over_seasons =
+            |of: fn(&SeasonSums) -> f64| Quantiles::of(self.seasons(place, of), self.cases());
         let is_able = |answers: &Vec<Answer>| answers[place].judged.work.is_done();
         let is_first = |answers: &Vec<Answer>| ranking(answers).best() == Some(place);
+        let first = DrawOdds::of(&self.draws.iter().map(is_first).collect::<Vec<_>>());
         let share_pct = |of: &dyn Fn(&Vec<Answer>) -> bool| {
             let count = self.draws.iter().filter(|answers| of(answers)).count();
             Some(count as f64 / self.draws.len().max(1) as f64 * 100.0)
@@ -107,9 +112,10 @@ impl Sampled<'_> {
             own_kwh: over_seasons(|sums| sums.energy.own_kwh),
             purchased_kwh: over_seasons(|sums| sums.energy.purchased_kwh()),
             electric_peak_kw: over_seasons(|sums| sums.electric_peak_kw),
-            net_present_cost: Some(Quantiles::of(self.present_costs(place))),
+            net_present_cost: Some(Quantiles::of(self.present_costs(place), self.cases())),
             does_the_work_in_draws_pct: share_pct(&is_able),
-            best_in_draws_pct: share_pct(&is_first),
+            best_in_draws_pct: Some(first.share() * 100.0),
+            best_in_draws: Some(first),
             cheaper_than_baseline_pct: years.cheaper_than_baseline_pct,
             weather_alone: Some(WeatherSpread {
                 total_cost: years.total_cost,
@@ -142,8 +148,33 @@ impl Sampled<'_> {
                 .iter()
                 .flat_map(|&(place, asked)| self.correlations(place, asked, &name(place)))
                 .collect(),
+            rank_correlation_noise: noise_of_partial(self.draws.len(), self.drawn.ask.inputs.len()),
+            bill_steady_from: self.bill_steady_from(),
             ranking_changes: self.ranking_changes(options),
         }
+    }
+
+    /// What ranges are over.
+    fn cases(&self) -> Cases {
+        Cases::Draws(self.draws.len())
+    }
+
+    /// From which draw on the P10 and the P90 of the chosen option's bill hardly move.
+    fn bill_steady_from(&self) -> Option<usize> {
+        let place = ranking(&self.own).best().unwrap_or(self.base);
+        let bills = |draws: usize| -> Vec<f64> {
+            let seasons = self.draws[..draws].iter().flat_map(|answers| &answers[place].seasons);
+            seasons.map(|season| season.total_cost).collect()
+        };
+        let ranges: Vec<Quantiles> = (1..=self.draws.len())
+            .map(|draws| Quantiles::of(bills(draws), Cases::Draws(draws)))
+            .collect();
+        let of = |end: fn(&Quantiles) -> f64| {
+            let running: Vec<f64> = ranges.iter().map(end).collect();
+            let last = running.last().copied().unwrap_or_default();
+            steady_from(&running, STEADY_RANGE * last.abs())
+        };
+        Some(of(Quantiles::low)?.max(of(Quantiles::high)?))
     }
 
     /// The saving of the recommended option against the baseline (of the best of the others where the
@@ -198,12 +229,19 @@ impl Sampled<'_> {
     fn odds(&self, own: usize, other: usize, options: &[OptionFigures]) -> OddsFigures {
         let (costs, others) = (self.present_costs(own), self.present_costs(other));
         let bills = |place: usize| self.seasons(place, |sums| sums.total_cost);
+        let cheaper: Vec<bool> =
+            costs.iter().zip(&others).map(|(own, other)| own < other).collect();
+        let in_draws = DrawOdds::of(&cheaper);
         OddsFigures {
             option: options[own].name.clone(),
             against: options[other].name.clone(),
-            share_of_draws_cheaper: share_below(&costs, &others),
+            share_of_draws_cheaper: in_draws.share(),
+            in_draws,
             share_of_seasons_cheaper: share_below(&bills(own), &bills(other)),
-            net_saving: Quantiles::of(costs.iter().zip(&others).map(|(own, other)| other - own)),
+            net_saving: Quantiles::of(
+                costs.iter().zip(&others).map(|(own, other)| other - own),
+                self.cases(),
+            ),
         }
     }
 
@@ -215,15 +253,26 @@ impl Sampled<'_> {
     ) -> Vec<RankCorrelationFigures> {
         let answers: Vec<f64> =
             self.draws.iter().map(|answers| asked.of(answers, self.base, place)).collect();
-        let inputs = self.drawn.ask.inputs.iter().enumerate();
-        inputs
-            .map(|(input, known)| {
-                let values: Vec<f64> = self.values.iter().map(|draw| draw[input]).collect();
+        let known = &self.drawn.ask.inputs;
+        let columns: Vec<Vec<f64>> = (0..known.len())
+            .map(|input| self.values.iter().map(|draw| draw[input]).collect())
+            .collect();
+        let partial = partial_rank_correlations(&columns, &answers);
+        let noise = noise_of_partial(self.draws.len(), known.len()).unwrap_or(f64::INFINITY);
+        let swings = self.tornado(place, asked, option.to_owned());
+        known
+            .iter()
+            .zip(columns)
+            .zip(partial)
+            .map(|((known, values), partial)| {
+                let moves = swings.moves(&known.path);
                 RankCorrelationFigures {
                     option: option.to_owned(),
                     answer: asked.key().to_owned(),
                     input: known.path.clone(),
                     spearman: rank_correlation(&values, &answers),
+                    partial: partial.filter(|partial| moves && partial.abs() > noise),
+                    moves,
                 }
             })
             .collect()

@@ -14,8 +14,8 @@ pub struct YearsRow {
     pub name: String,
     /// A value a year.
     pub values: Vec<f64>,
-    /// Values below which 10, 50 and 90 % of years lie.
-    pub quantiles: [f64; 3],
+    /// Low, middle and high of the years.
+    pub range: [f64; 3],
 }
 
 /// The spread over weather years.
@@ -52,17 +52,17 @@ impl Draw for Years {
             let mut chart = frame.open_bare(area)?;
             for (at, row) in self.rows.iter().enumerate() {
                 let middle = rows - at as f64 - 0.66;
-                let [p10, p50, p90] = row.quantiles;
-                let span = [(p10, middle + 0.13), (p90, middle - 0.13)];
+                let [low, middle_value, high] = row.range;
+                let span = [(low, middle + 0.13), (high, middle - 0.13)];
                 chart.draw_series([Rectangle::new(span, Pen::Band.fill())])?;
-                let line = vec![(p50, middle + 0.2), (p50, middle - 0.2)];
+                let line = vec![(middle_value, middle + 0.2), (middle_value, middle - 0.2)];
                 chart.draw_series([PathElement::new(line, Pen::Tick.stroke())])?;
                 let marks = row
                     .values
                     .iter()
                     .map(|&value| Circle::new((value, middle), 34, Pen::Fill3.fill()));
                 chart.draw_series(marks)?;
-                let (_, y) = chart.backend_coord(&(p50, rows - at as f64));
+                let (_, y) = chart.backend_coord(&(middle_value, rows - at as f64));
                 area.draw_text(
                     &shortened(&row.name, width.px() - 40.0),
                     &Pen::Strong.words(HPos::Left, VPos::Top),
@@ -91,7 +91,7 @@ mod tests {
             rows: vec![YearsRow {
                 name: "electric".into(),
                 values: vec![41_000.0, 45_000.0, 52_000.0],
-                quantiles: [41_500.0, 45_000.0, 51_000.0],
+                range: [41_500.0, 45_000.0, 51_000.0],
             }],
         };
         for width in [Width::Wide, Width::Narrow] {

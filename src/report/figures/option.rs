@@ -4,7 +4,7 @@ use super::{FlowFigures, GuardFigures};
 use crate::cool_store::Place;
 use crate::report::cover::{MonthHours, SortedCover};
 use crate::report::judgement::LeftFigures;
-use crate::uncertainty::Quantiles;
+use crate::uncertainty::{DrawOdds, Quantiles};
 use serde::Serialize;
 use std::collections::BTreeMap;
 
@@ -394,6 +394,9 @@ pub struct UncertaintyFigures {
     /// Share of draws in which the option would be the recommended one, and does the work, percent.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub best_in_draws_pct: Option<f64>,
+    /// The same as so many of so many draws, with the bounds of the share and the draw from which it was steady.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub best_in_draws: Option<DrawOdds>,
     /// Share of weather years in which the season's bill is below the baseline's, percent; with the study's
     /// own values.
     pub cheaper_than_baseline_pct: f64,

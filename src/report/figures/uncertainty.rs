@@ -1,5 +1,6 @@
 //! What uncertain inputs make of the answer.
 
+use crate::uncertainty::DrawOdds;
 use serde::Serialize;
 
 /// The draws, and what they say.
@@ -19,6 +20,13 @@ pub struct SampledFigures {
     pub odds: Vec<OddsFigures>,
     /// How answers go with inputs over the draws.
     pub rank_correlation: Vec<RankCorrelationFigures>,
+    /// Partial rank correlation, without its sign, that chance alone passes in one case of twenty; null with too
+    /// few draws.
+    pub rank_correlation_noise: Option<f64>,
+    /// The draw from which on the running P10 and P90 of the recommended option's bill (of the baseline's, where
+    /// none is recommended) stay within 2 % of the last; null where they still moved in the second half of the
+    /// draws, or there are fewer than 20.
+    pub bill_steady_from: Option<usize>,
     /// Inputs that make another option the recommended one, alone at their P10 or P90.
     pub ranking_changes: Vec<RankingChangeFigures>,
 }
@@ -70,6 +78,14 @@ pub struct SwingFigures {
     pub at_high: f64,
 }
 
+impl TornadoFigures {
+    /// True if this input alone moves the answer.
+    pub fn moves(&self, path: &str) -> bool {
+        let swing = self.inputs.iter().find(|swing| swing.input == path);
+        swing.is_some_and(|swing| swing.reach(self.as_studied) > 0.0)
+    }
+}
+
 impl SwingFigures {
     /// How far apart the answers lie with the input at its low, at its high and as studied: both ends may lie
     /// on one side of the answer as studied.
@@ -88,6 +104,9 @@ pub struct OddsFigures {
     pub against: String,
     /// Share of draws in which its net present cost is below the other's, 0..1.
     pub share_of_draws_cheaper: f64,
+    /// The same as so many of so many draws, with the bounds of the share and the draw from which it was steady.
+    #[serde(flatten)]
+    pub in_draws: DrawOdds,
     /// Share of drawn seasons (draws times weather years) in which its bill is below the other's, 0..1.
     pub share_of_seasons_cheaper: f64,
     /// Net present cost saved against the other, quantiles over draws.
@@ -105,6 +124,11 @@ pub struct RankCorrelationFigures {
     pub input: String,
     /// Spearman's coefficient over the draws, -1..1; null where the answer never moves.
     pub spearman: Option<f64>,
+    /// Partial rank correlation: what the other inputs do is taken from both first, -1..1; null where it is below
+    /// its noise, where the input alone does not move the answer, or with too few draws.
+    pub partial: Option<f64>,
+    /// True if the input alone, at its P10 or its P90, moves the answer.
+    pub moves: bool,
 }
 
 /// An input that makes another option the recommended one.

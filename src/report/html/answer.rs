@@ -1,7 +1,9 @@
 //! The answer: a paragraph and a table.
 
 use super::odds;
-use super::parts::{Head, Row, Table, column, counted, how_often, in_words, rows_of};
+use super::parts::{
+    Head, Row, Table, column, counted, how_often, in_draws, in_words, rows_of, steadiness,
+};
 use super::view::View;
 use super::{whose, work};
 use crate::report::figures::{OptionFigures, SampledFigures};
@@ -23,8 +25,8 @@ pub struct Answer {
     table: Table,
 }
 
-/// Below so many weather years, quantiles say little.
-pub const FEW_YEARS: usize = 8;
+/// What a spread over weather years does not say.
+const WEATHER_ALONE: &str = "No input was drawn: prices, nuts, plant and crop values stand as the study has them, so that the true doubt is wider than the weather’s.";
 
 /// Builds it.
 pub fn answer(view: &View<'_>) -> Answer {
@@ -158,27 +160,28 @@ fn how_sure(view: &View<'_>) -> Vec<String> {
     if years < 2 {
         return vec![
             "How sure: one weather year stands behind these figures, so nothing can be said about the spread between years. More years of weather would give it.".to_owned(),
+            WEATHER_ALONE.to_owned(),
         ];
     }
     let cost = &best.uncertainty.total_cost;
-    let bills = || best.years.iter().map(|year| year.total_cost);
-    let mut said = vec![if years < FEW_YEARS {
+    let mut said = vec![if cost.has_tenths() {
+        format!(
+            "How sure: over {years} weather years the seasonal energy cost of “{}” lies between {} and {} in eight years of ten (P10 to P90; middle {}).",
+            best.name,
+            money.prose(cost.low()),
+            money.prose(cost.high()),
+            money.prose(cost.p50),
+        )
+    } else {
         format!(
             "How sure: in {} weather years the seasonal energy cost of “{}” runs from {} to {}; so few years give no odds.",
             in_words(years),
             best.name,
-            money.prose(bills().fold(f64::INFINITY, f64::min)),
-            money.prose(bills().fold(f64::NEG_INFINITY, f64::max)),
-        )
-    } else {
-        format!(
-            "How sure: over {years} weather years the seasonal energy cost of “{}” lies between {} and {} in eight years of ten (P10 to P90; middle {}).",
-            best.name,
-            money.prose(cost.p10),
-            money.prose(cost.p90),
-            money.prose(cost.p50),
+            money.prose(cost.lowest),
+            money.prose(cost.highest),
         )
     }];
+    said.push(WEATHER_ALONE.to_owned());
     if view.something_beats_the_baseline() {
         said.push(format!(
             "Year by year its bill is below the baseline’s {}.",
@@ -192,30 +195,40 @@ fn how_sure(view: &View<'_>) -> Vec<String> {
 fn how_sure_of_draws(view: &View<'_>, sampled: &SampledFigures) -> Vec<String> {
     let (best, money) = (view.shown(), &view.money);
     let cost = &best.uncertainty.total_cost;
+    let range = if cost.has_tenths() {
+        format!(
+            "lies between {} and {} in eight cases of ten (P10 to P90; middle {})",
+            money.prose(cost.low()),
+            money.prose(cost.high()),
+            money.prose(cost.p50),
+        )
+    } else {
+        format!("runs from {} to {}", money.prose(cost.lowest), money.prose(cost.highest))
+    };
     let mut said = vec![format!(
-        "How sure: over {} of {}, each in {}, the seasonal energy cost of “{}” lies between {} and {} in eight cases of ten (P10 to P90; middle {}).",
+        "How sure: over {} of {}, each in {}, the seasonal energy cost of “{}” {range}.",
         counted(sampled.samples, "draw", "draws"),
         counted(sampled.inputs.len(), "uncertain input", "uncertain inputs"),
         counted(sampled.weather_years, "weather year", "weather years"),
         best.name,
-        money.prose(cost.p10),
-        money.prose(cost.p90),
-        money.prose(cost.p50),
     )];
     if let Some(odds) = odds::between(sampled, &best.name, &view.baseline().name) {
         said.push(format!(
-            "Draw by draw its net present cost is below the baseline’s {}; what it saves lies between {} and {}.",
-            how_often(odds.share_of_draws_cheaper * 100.0),
-            money.prose(odds.net_saving.p10),
-            money.prose(odds.net_saving.p90),
+            "Its net present cost is below the baseline’s {}; what it saves lies between {} and {}.",
+            in_draws(&odds.in_draws),
+            money.prose(odds.net_saving.low()),
+            money.prose(odds.net_saving.high()),
         ));
     }
-    if view.figures.options.len() > 1 && view.recommended().is_some() {
-        let often = best.uncertainty.best_in_draws_pct.unwrap_or(0.0);
+    if let Some(best_of_all) = best.uncertainty.best_in_draws
+        && view.figures.options.len() > 1
+        && view.recommended().is_some()
+    {
         said.push(format!(
-            "It is the best of all {} options {}.",
+            "It is the best of all {} options {}, {}.",
             in_words(view.figures.options.len()),
-            how_often(often).replace("every one", "every draw")
+            in_draws(&best_of_all),
+            steadiness(best_of_all.steady_from, best_of_all.of_draws, "5\u{a0}percentage points"),
         ));
     }
     if view.figures.options.len() > 1 {

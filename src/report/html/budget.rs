@@ -8,6 +8,7 @@ use super::view::View;
 use crate::report::chart::{BillMonth, Drawn, MonthBill, Pen};
 use crate::report::figures::{MonthFigures, OptionFigures};
 use crate::report::number::{three, with_unit};
+use crate::uncertainty::LEAST_CASES;
 use serde::Serialize;
 use std::collections::BTreeSet;
 
@@ -191,12 +192,12 @@ fn years(view: &View<'_>) -> Table {
         names.push(option.name.clone());
         let (cost, energy) = (&option.uncertainty.total_cost, &option.uncertainty.purchased_kwh);
         for (line, value) in lines.iter_mut().zip([
-            cost.p10,
+            cost.low(),
             cost.p50,
-            cost.p90,
-            energy.p10 / 1000.0,
+            cost.high(),
+            energy.low() / 1000.0,
             energy.p50 / 1000.0,
-            energy.p90 / 1000.0,
+            energy.high() / 1000.0,
         ]) {
             line.push(value);
         }
@@ -218,25 +219,30 @@ fn years(view: &View<'_>) -> Table {
 fn years_words(view: &View<'_>) -> (&'static str, String) {
     let years = view.weather_years();
     if let Some(sampled) = &view.figures.uncertainty {
+        let drawn = format!(
+            "{} in {} each. What was drawn stands under Sensitivity and uncertainty.",
+            counted(sampled.samples, "draw", "draws"),
+            counted(sampled.weather_years, "weather year", "weather years"),
+        );
+        if sampled.samples < LEAST_CASES {
+            return (
+                "The lowest, the middle and the highest season of bill and purchased energy, over draws of the uncertain inputs and over weather years",
+                drawn,
+            );
+        }
         return (
             "A low, a middle and a high season of bill and purchased energy, over draws of the uncertain inputs and over weather years: one season in ten lies below the low, one in ten above the high (P10, P50, P90)",
-            format!(
-                "{} in {} each. What was drawn stands under Sensitivity and uncertainty.",
-                counted(sampled.samples, "draw", "draws"),
-                counted(sampled.weather_years, "weather year", "weather years"),
-            ),
+            drawn,
         );
     }
-    let note = if years < super::answer::FEW_YEARS {
-        format!(
-            "Quantiles of {} weather years are rough: they can only lie between the lowest and the highest of them.",
-            in_words(years)
-        )
-    } else {
-        String::new()
-    };
+    if years < LEAST_CASES {
+        return (
+            "The lowest, the middle and the highest weather year of bill and purchased energy",
+            format!("{} weather years say nothing of how often.", in_words(years)),
+        );
+    }
     (
         "A low, a middle and a high year of bill and purchased energy: one year in ten lies below the low, one in ten above the high (P10, P50, P90)",
-        note,
+        String::new(),
     )
 }

@@ -1,13 +1,15 @@
 //! How often which option is the better one, and how far the figures of each range.
 
-use super::parts::{Head, Row, Table, column, quoted, rows_of};
+use super::parts::{
+    Head, Row, Table, column, in_draws, listed, quoted, range_words, rows_of, steadiness,
+};
 use super::view::View;
 use crate::report::figures::{OddsFigures, OptionFigures, Quantiles, SampledFigures};
 use crate::report::number::{Cell, column_decimals};
 
 /// Odds, where there is more than one option, and ranges.
 pub(super) fn tables(view: &View<'_>, sampled: &SampledFigures) -> Vec<Table> {
-    let mut tables = vec![ranges(view), more_ranges(view)];
+    let mut tables = vec![ranges(view, sampled), more_ranges(view)];
     if view.figures.options.len() > 1 {
         tables.insert(0, odds_table(view, sampled));
     }
@@ -30,7 +32,7 @@ fn odds_table(view: &View<'_>, sampled: &SampledFigures) -> Table {
     let savings: Vec<Option<&OddsFigures>> =
         options.iter().map(|option| between(sampled, &option.name, &base.name)).collect();
     let decimals = column_decimals(
-        savings.iter().flatten().flat_map(|odds| [odds.net_saving.p10, odds.net_saving.p90]),
+        savings.iter().flatten().flat_map(|odds| [odds.net_saving.low(), odds.net_saving.high()]),
     );
     let rows = options
         .iter()
@@ -53,9 +55,9 @@ fn odds_table(view: &View<'_>, sampled: &SampledFigures) -> Table {
                 vec![
                     share(against_base(|odds| odds.share_of_draws_cheaper), "baseline"),
                     share(against_base(|odds| odds.share_of_seasons_cheaper), "baseline"),
-                    saving(|q| q.p10),
+                    saving(Quantiles::low),
                     saving(|q| q.p50),
-                    saving(|q| q.p90),
+                    saving(Quantiles::high),
                     share(beaten, "itself"),
                     Cell::number_or(first, 0, "not drawn"),
                     Cell::number_or(option.uncertainty.does_the_work_in_draws_pct, 0, "not drawn"),
@@ -65,25 +67,43 @@ fn odds_table(view: &View<'_>, sampled: &SampledFigures) -> Table {
         })
         .collect();
     let code = view.money.code();
+    let bounds: Vec<String> = options
+        .iter()
+        .zip(&savings)
+        .filter_map(|(option, odds)| {
+            let odds = odds.as_ref()?;
+            let steady =
+                steadiness(odds.in_draws.steady_from, odds.in_draws.of_draws, "5\u{a0}points");
+            Some(format!("{} {} ({steady})", quoted(&option.name), in_draws(&odds.in_draws)))
+        })
+        .collect();
+    let [low, middle, high] = savings
+        .iter()
+        .flatten()
+        .next()
+        .map_or_else(Default::default, |odds| range_words(&odds.net_saving));
     Table::new(
         format!("Odds, draw by draw, against {}, the baseline, and against {}", quoted(&base.name), quoted(&best.name)),
         "option",
         vec![
             Head::number("net present cost below the baseline’s", "% of draws"),
             Head::number("bill below the baseline’s", "% of seasons"),
-            Head::number("saved against it, P10", code),
-            Head::number("P50", code),
-            Head::number("P90", code),
+            Head::number(format!("saved against it, {low}"), code),
+            Head::number(middle, code),
+            Head::number(high, code),
             Head::number(format!("{} costs less", best.name), "% of draws"),
             Head::number("best of all", "% of draws"),
             Head::number("does the work", "% of draws"),
         ],
         rows,
     )
-    .note("A season is one draw in one weather year. Net present cost takes the mean of the weather years. Best of all: lowest net present cost among the options that do the work in that draw: all nuts dried, and the heat need met to within 1\u{a0}%. What an option costs in draws in which it does not is counted all the same.")
+    .note(format!(
+        "Net present cost below the baseline’s: {}. Bounds are one-sided, at 95\u{a0}% each (Clopper and Pearson). A season is one draw in one weather year. Net present cost takes the mean of the weather years. Best of all: lowest net present cost among the options that do the work in that draw: all nuts dried, and the heat need met to within 1\u{a0}%. What an option costs in draws in which it does not is counted all the same.",
+        listed(&bounds)
+    ))
 }
 
-fn ranges(view: &View<'_>) -> Table {
+fn ranges(view: &View<'_>, sampled: &SampledFigures) -> Table {
     let options = &view.figures.options;
     let code = view.money.code();
     let bills = options.iter().map(|option| option.uncertainty.total_cost).collect();
@@ -96,14 +116,17 @@ fn ranges(view: &View<'_>) -> Table {
         "Range of the seasonal energy cost (draws × weather years) and of the net present cost (draws)",
         vec![("bill", code.to_owned(), bills), ("net present cost", code.to_owned(), present)],
     )
+    .note(format!(
+        "The low and the high of the bill of {} are {}.",
+        quoted(&view.shown().name),
+        steadiness(sampled.bill_steady_from, sampled.samples, "2\u{a0}%"),
+    ))
 }
 
 fn more_ranges(view: &View<'_>) -> Table {
     let options = &view.figures.options;
     let of = |of: fn(&OptionFigures) -> Quantiles, times: f64| -> Vec<Quantiles> {
-        let scaled =
-            |q: Quantiles| Quantiles { p10: q.p10 * times, p50: q.p50 * times, p90: q.p90 * times };
-        options.iter().map(of).map(scaled).collect()
+        options.iter().map(of).map(|range| range.times(times)).collect()
     };
     quantile_table(
         view,
@@ -124,7 +147,7 @@ fn more_ranges(view: &View<'_>) -> Table {
     )
 }
 
-/// P10, P50 and P90 of some figures of each option.
+/// Low, middle and high of some figures of each option.
 fn quantile_table(
     view: &View<'_>,
     caption: &str,
@@ -136,9 +159,10 @@ fn quantile_table(
             heads.push(Head::number(format!("{name}, {end}"), unit.clone()));
             columns.push(column(&quantiles.iter().map(of).collect::<Vec<_>>()));
         };
-        add("P10", |quantiles| quantiles.p10);
-        add("P50", |quantiles| quantiles.p50);
-        add("P90", |quantiles| quantiles.p90);
+        let [low, middle, high] = range_words(&quantiles.first().copied().unwrap_or_default());
+        add(low, Quantiles::low);
+        add(middle, |quantiles| quantiles.p50);
+        add(high, Quantiles::high);
     }
     Table::new(caption, "option", heads, rows_of(view.names(), &columns))
 }

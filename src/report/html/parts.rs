@@ -1,8 +1,9 @@
 //! Parts that the page is made of: tables and drawn figures, every word of them decided.
 
 use crate::report::chart::{Draw, Drawn, Label, MONTH_NAMES, Pen, Width};
-use crate::report::figures::MonthFigures;
+use crate::report::figures::{MonthFigures, Quantiles};
 use crate::report::number::{self, Cell};
+use crate::uncertainty::DrawOdds;
 use serde::Serialize;
 
 /// Heading of a column.
@@ -237,6 +238,32 @@ pub fn how_often(share_pct: f64) -> String {
     }
 }
 
+/// `in 48 of 48 draws: at least 94 %`: how often, and what so many draws can know.
+pub fn in_draws(odds: &DrawOdds) -> String {
+    let counted = format!("in {} of {} draws", odds.in_draws, odds.of_draws);
+    let (low, high) = (number::percent(odds.low * 100.0), number::percent(odds.high * 100.0));
+    if odds.in_draws == odds.of_draws {
+        format!("{counted}: at least {low}")
+    } else if odds.in_draws == 0 {
+        format!("{counted}: at most {high}")
+    } else {
+        format!("{counted}: {low} to {high}")
+    }
+}
+
+/// Whether odds or a range still moved as draws were added.
+pub fn steadiness(steady_from: Option<usize>, draws: usize, within: &str) -> String {
+    match steady_from {
+        Some(first) => format!("steady from draw {first} on to within ±{within}"),
+        None => format!("not yet steady to within ±{within} after {draws} draws"),
+    }
+}
+
+/// What the low, the middle and the high of a range are called.
+pub fn range_words(range: &Quantiles) -> [&'static str; 3] {
+    if range.has_tenths() { ["P10", "P50", "P90"] } else { ["lowest", "middle", "highest"] }
+}
+
 /// Small numbers in words.
 pub fn in_words(count: usize) -> String {
     const WORDS: [&str; 13] = [
@@ -254,6 +281,17 @@ pub fn counted(count: usize, one: &str, many: &str) -> String {
 
 #[cfg(test)]
 mod tests {
+    #[test]
+    fn odds_are_told_with_their_draws_and_what_those_can_know() {
+        let said = |hits: usize, draws: usize| {
+            let held: Vec<bool> = (0..draws).map(|draw| draw < hits).collect();
+            in_draws(&DrawOdds::of(&held)).replace('\u{a0}', " ")
+        };
+        assert_eq!(said(48, 48), "in 48 of 48 draws: at least 94 %");
+        assert_eq!(said(45, 48), "in 45 of 48 draws: 85 % to 98 %");
+        assert_eq!(said(0, 48), "in 0 of 48 draws: at most 6.1 %");
+    }
+
     use super::*;
 
     #[test]

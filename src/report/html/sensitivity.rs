@@ -4,12 +4,13 @@
 use super::method::unit_words;
 use super::odds;
 use super::parts::{
-    Figure, Head, Key, Row, Table, column, counted, figure, label, listed, quoted, rows_of,
+    Figure, Head, Key, Row, Table, column, counted, figure, in_draws, label, listed, quoted,
+    rows_of,
 };
 use super::view::View;
 use crate::report::chart::{Drawn, Pen, Tornado, TornadoRow};
 use crate::report::figures::{RankingChangeFigures, SampledFigures, SwingFigures, TornadoFigures};
-use crate::report::number::{Cell, fixed, percent, three, with_unit};
+use crate::report::number::{Cell, fixed, three, with_unit};
 use serde::Serialize;
 use std::fmt::Write;
 
@@ -29,8 +30,6 @@ pub struct Sensitivity {
 
 /// Bars of a chart at most; a table has all inputs.
 const MOST_BARS: usize = 12;
-/// Below so many draws, quantiles say little.
-const FEW_DRAWS: usize = 20;
 
 /// Builds it.
 pub fn sensitivity(view: &View<'_>) -> Drawn<Sensitivity> {
@@ -73,23 +72,15 @@ impl About<'_> {
             sampled.seed,
             counted(sampled.weather_years, "weather year", "weather years"),
         )];
-        if sampled.samples < FEW_DRAWS {
-            said.push(format!("So few as {draws} give rough quantiles and odds."));
-        } else {
-            let points = 50.0 / (sampled.samples as f64).sqrt();
-            said.push(format!(
-                "A share near one half of {draws} is known to within about {} (one standard error).",
-                with_unit(&fixed(points, 0), "percentage points")
-            ));
-        }
+        said[0] += " The draws are paired so that no input goes with another (Iman and Conover).";
         if let (Some(best), Some(rival)) = (view.recommended(), view.runner_up())
             && let Some(odds) = odds::between(sampled, &best.name, &rival.name)
         {
             said.push(format!(
-                "{} has a lower net present cost than {}, the runner-up, in {} of draws.",
+                "{} has a lower net present cost than {}, the runner-up, {}.",
                 quoted(&best.name),
                 quoted(&rival.name),
-                percent(odds.share_of_draws_cheaper * 100.0)
+                in_draws(&odds.in_draws)
             ));
         }
         said
@@ -217,7 +208,7 @@ impl About<'_> {
             };
             add("at P10", line(|input| input.at_low));
             add("at P90", line(|input| input.at_high));
-            heads.push(Head::number("rank correlation", ""));
+            heads.push(Head::number("partial rank correlation", ""));
             columns.push(self.correlations(tornado));
         }
         let names = self.sampled.inputs.iter().map(|input| input.path.clone());
@@ -238,8 +229,9 @@ impl About<'_> {
             rows_of(names, &columns),
         )
         .note(format!(
-            "With all inputs at the study’s values {}. Rank correlation (Spearman): 1 where answer and input rise together, −1 where one falls as the other rises, about 0 where they have nothing to do with each other.",
-            listed(&middles)
+            "With all inputs at the study’s values {}. Partial rank correlation: how the answer goes with an input over the draws once what the other inputs do is taken from both, 1 where they rise together, −1 where one falls as the other rises. Blank where the input alone does not move the answer, and where chance alone gives as much: below {} at so many draws and inputs (5\u{a0}%, two-sided).",
+            listed(&middles),
+            self.sampled.rank_correlation_noise.map_or_else(|| "any".to_owned(), |noise| fixed(noise, 2))
         ))
     }
 
@@ -253,8 +245,12 @@ impl About<'_> {
                         && found.option == tornado.option
                         && found.answer == tornado.answer
                 });
-                let spearman = found.and_then(|found| found.spearman);
-                Cell::number_or(spearman, 2, "never moves")
+                match found {
+                    Some(found) if found.moves => {
+                        Cell::number_or(found.partial, 2, "below its noise")
+                    }
+                    _ => Cell::number_or(None, 2, "does not move it"),
+                }
             })
             .collect()
     }

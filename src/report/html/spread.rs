@@ -21,10 +21,11 @@ pub fn spread(view: &View<'_>) -> Drawn<Option<Spread>> {
     let best = view.shown();
     let cost = best.uncertainty.bill_over_years();
     let mut sentence = format!(
-        "From a low to a high year the bill of “{}” goes from {} to {}.",
+        "From {} the bill of “{}” goes from {} to {}.",
+        if cost.has_tenths() { "a low to a high year" } else { "the lowest to the highest year" },
         best.name,
-        view.money.prose(cost.p10),
-        view.money.prose(cost.p90)
+        view.money.prose(cost.low()),
+        view.money.prose(cost.high())
     );
     if view.something_beats_the_baseline() {
         let often = how_often(best.uncertainty.cheaper_than_baseline_pct);
@@ -42,14 +43,17 @@ pub fn spread(view: &View<'_>) -> Drawn<Option<Spread>> {
                 YearsRow {
                     name: option.name.clone(),
                     values: option.years.iter().map(|year| year.total_cost).collect(),
-                    quantiles: [cost.p10, cost.p50, cost.p90],
+                    range: [cost.low(), cost.p50, cost.high()],
                 }
             })
             .collect(),
     };
     let key = vec![
         Key::fill(Pen::Fill3, "a weather year"),
-        Key::fill(Pen::Band, "P10 to P90: eight years of ten"),
+        Key::fill(
+            Pen::Band,
+            if cost.has_tenths() { "P10 to P90: eight years of ten" } else { "lowest to highest" },
+        ),
         Key::line(Pen::Tick, "the middle year"),
     ];
     Ok(Some(Spread { figure: figure(&chart, &chart.label, key)?, table: table(view) }))
