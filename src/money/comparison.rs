@@ -23,8 +23,8 @@ pub struct Comparison {
     /// Rate at which the option's added cost and savings have the present value 0. `None` if there is
     /// no such rate, or more than one.
     pub internal_return: Option<f64>,
-    /// Added first cost over the first year's saving. 0 if the option costs no more to buy and no more
-    /// to run; `None` if it never pays back.
+    /// Added first cost over a year's saving at base-year prices, without escalation: what is divided is what
+    /// today's bills say. 0 if the option costs no more to buy and no more to run; `None` if it never pays back.
     pub simple_payback_years: Option<f64>,
     /// First year by whose end the discounted savings have paid the added first cost and whatever fell
     /// due on the way. `None` if that does not happen within the horizon.
@@ -54,7 +54,7 @@ pub fn compare(
         .zip(option.flows(horizon))
         .map(|(base, option)| base - option)
         .collect();
-    let first_saving = baseline.running(horizon, 1) - option.running(horizon, 1);
+    let saving_a_year = baseline.running_at_base_prices() - option.running_at_base_prices();
     Ok(Comparison {
         net_saving: base_cost.total - option_cost.total,
         running_saving,
@@ -62,7 +62,7 @@ pub fn compare(
         savings_to_investment,
         adjusted_return,
         internal_return: internal_return(&flows),
-        simple_payback_years: simple_payback(added_first, first_saving),
+        simple_payback_years: simple_payback(added_first, saving_a_year),
         discounted_payback_years: discounted_payback(&flows, rate),
     })
 }
@@ -124,7 +124,7 @@ fn only_root(f: impl Fn(f64) -> f64, low: f64, high: f64) -> Option<f64> {
     Some(0.5 * (low + high))
 }
 
-/// Years until the first year's saving, repeated, has paid the added first cost.
+/// Years until a year's saving, repeated, has paid the added first cost.
 fn simple_payback(added_first: f64, saving: f64) -> Option<f64> {
     if added_first <= 0.0 {
         (saving >= 0.0).then_some(0.0)

@@ -133,6 +133,11 @@ impl CashPlan {
         self.first_cost - self.grant()
     }
 
+    /// What the plan runs to in a year, at base-year prices.
+    pub(super) fn running_at_base_prices(&self) -> f64 {
+        self.yearly.iter().map(|cost| cost.cost).sum()
+    }
+
     /// What the plan runs to in one year, at that year's prices.
     pub(super) fn running(&self, horizon: Horizon, year: u32) -> f64 {
         let general = horizon.discount.price_growth();

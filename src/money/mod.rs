@@ -10,6 +10,7 @@ mod comparison;
 mod currency;
 mod discount;
 pub mod fuel;
+mod grant;
 mod life_cycle;
 mod own_supply;
 mod season_bill;
@@ -26,6 +27,7 @@ pub use discount::{
     Discount, escalating_present_value, single_present_value, uniform_present_value,
 };
 pub use fuel::{BurnerClass, FUELS, Fuel, HeatingBasis, Unit, WARMING_POTENTIALS};
+pub use grant::{Grant, GrantBase, Refusal, Savings};
 pub use life_cycle::{
     Asset, BadPlan, CashPlan, Horizon, PresentCost, SingleCost, YearlyCost, levelised_cost_per_kwh,
     present_cost,

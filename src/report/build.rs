@@ -1,8 +1,10 @@
 //! From books and bills to figures: sums, means over weather years, comparison with the baseline.
 
+mod application;
 mod drawn;
 mod flow;
 mod frame;
+mod grants;
 mod life_cycle;
 mod months;
 mod option;
@@ -17,7 +19,7 @@ use super::figures::{Figures, InputFile, Tool, WeatherFigures};
 use super::judgement::{JudgementFigures, Work};
 use super::ranking::{Judged, Ranking};
 use crate::ledger::Book;
-use crate::money::{BadPlan, CashPlan, NoAmount};
+use crate::money::{BadPlan, CashPlan, NoAmount, Savings};
 use crate::study::Study;
 use crate::study::input::Input;
 use crate::weather::WeatherYear;
@@ -65,15 +67,19 @@ pub fn figures(
     let reckoned =
         season.books.iter().map(|books| reckon(study, books)).collect::<Result<Vec<_>, _>>()?;
     let base = baseline_place(study);
+    let savings = grants::savings(base, &reckoned);
+    let grants = grants::decisions(study, &savings);
     let plans: Vec<CashPlan> = reckoned
         .iter()
         .enumerate()
-        .map(|(place, option)| plan(study, base, place, sum_carriers(&option.months)))
+        .map(|(place, option)| {
+            plan(study, base, place, grants[place].is_paid(), sum_carriers(&option.months))
+        })
         .collect();
     let mut options = Vec::new();
     let mut judged = Vec::new();
     for (place, option) in reckoned.iter().enumerate() {
-        let life_cycle = life_cycle(study, &plans, base, place, option)?;
+        let life_cycle = life_cycle(study, &plans, &grants[place], base, place, option)?;
         let work = Work::of(option.books, &option.accounts);
         judged.push(Judged { work, net_present_cost: life_cycle.net_present_cost });
         options.push(option_figures(study, &reckoned, base, place, (work, life_cycle)));
@@ -82,6 +88,7 @@ pub fn figures(
     for (place, option) in options.iter_mut().enumerate() {
         option.place = ranking.place_of(place);
     }
+    let proposed = proposal(&ranking, base, &savings);
     let baseline = &reckoned[base];
     let filled_share = {
         let all = baseline.mean(|account| account.heat_delivered_kwh);
@@ -93,7 +100,7 @@ pub fn figures(
             name: env!("CARGO_PKG_NAME").to_owned(),
             version: env!("CARGO_PKG_VERSION").to_owned(),
         },
-        study: study_figures(study, &ranking, base),
+        study: study_figures(study, &ranking, proposed),
         judgement: JudgementFigures::in_use(),
         ranking: ranking.figures(&options),
         inputs: files,
@@ -103,6 +110,8 @@ pub fn figures(
             ..weather
         },
         season: season_figures(study, years, baseline),
+        application: proposed
+            .map(|place| application::application(study, &options[base], &options[place])),
         options,
         warnings: Vec::new(),
         unmeasured: super::unmeasured::figures(study),
@@ -111,6 +120,12 @@ pub fn figures(
         condensers: Vec::new(),
         uncertainty: None,
     })
+}
+
+/// Place of what an application would propose: the best option other than the baseline that does the work and saves
+/// purchased energy or carbon against it.
+fn proposal(ranking: &Ranking, base: usize, savings: &[Savings]) -> Option<usize> {
+    ranking.best_of(|option| option != base && savings[option].saves_something())
 }
 
 /// Place of the baseline among the options.

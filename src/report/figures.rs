@@ -4,10 +4,12 @@
 //! Where an option has several weather years, its figures are the mean over them unless a name says
 //! otherwise; each year's own stand in `years`.
 
+mod application;
 mod flow;
 mod option;
 mod uncertainty;
 
+pub use application::{ApplicationFigures, ComparedFigure, ProposalFigure};
 pub use flow::FlowFigures;
 pub use option::{
     CarrierFigures, FreeHeatFrom, LifeCycleFigures, MonthFigures, OptionFigures, OptionYearFigures,
@@ -49,6 +51,9 @@ pub struct Figures {
     pub judgement: JudgementFigures,
     /// The options that do the work, the least net present cost first; empty where none does.
     pub ranking: Vec<RankedFigures>,
+    /// Baseline against proposal, with formulas; nothing where there is no proposal.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub application: Option<ApplicationFigures>,
     /// The options in the order of the study.
     pub options: Vec<OptionFigures>,
     /// What is possible in the study, or in its weather, but more often a slip.
@@ -91,9 +96,11 @@ pub struct StudyFigures {
     pub recommended: Option<String>,
     /// The one after it; nothing where fewer than two do the work.
     pub runner_up: Option<String>,
-    /// What an application would propose: the best option that does the work other than the baseline; nothing
-    /// where there is none.
+    /// What an application would propose: the best option other than the baseline that does the work and saves
+    /// purchased energy or carbon against it; nothing where there is none.
     pub proposal: Option<String>,
+    /// True if the baseline stands already: what it has costs no capital.
+    pub baseline_installed: bool,
     /// ISO 4217 code.
     pub currency: String,
     /// First day of the season, `MM-DD`.

@@ -51,9 +51,14 @@ impl Ranking {
         self.in_order.get(1).copied()
     }
 
-    /// What an application would propose instead of this option: the best of the others.
+    /// The best of the others: what an option is held against.
     pub fn best_instead_of(&self, option: usize) -> Option<usize> {
-        self.in_order.iter().copied().find(|&other| other != option)
+        self.best_of(|other| other != option)
+    }
+
+    /// The best of those of which this is true.
+    pub fn best_of(&self, is_fit: impl Fn(usize) -> bool) -> Option<usize> {
+        self.in_order.iter().copied().find(|&option| is_fit(option))
     }
 
     /// In figures, of the options in the order of the study.

@@ -4,6 +4,7 @@
 //! One file a section of the study. After a [`Study`] exists nothing in it is missing by accident, NaN
 //! or out of range.
 
+mod application;
 mod biomass_value;
 mod carriers;
 mod columns;
@@ -36,6 +37,7 @@ mod trips;
 mod uncertainty;
 mod units;
 
+pub use application::ApplicationTerms;
 pub use columns::column_map_of;
 pub use companions::{Companions, NoText};
 pub use condensers::{USUAL_PLACES, usual_condensers};
@@ -86,6 +88,8 @@ pub struct Study {
     pub carriers: Carriers,
     /// Terms of the life-cycle reckoning.
     pub money: MoneyTerms,
+    /// What an application for a grant is held against.
+    pub application: ApplicationTerms,
     /// Phases of growth, in the order of the file.
     pub phases: Vec<GrowthPhase>,
     /// Inputs that are known only as distributions, if the study names any.
@@ -163,6 +167,7 @@ impl Study {
             let options =
                 options::read(root, carriers.as_ref(), frame.baseline.as_deref(), rooms.as_ref());
             let money = money::read(root, carriers.as_ref());
+            let application = application::read(root, money.grant_share);
             let heatings = options.as_ref().map(|read| read.0.as_slice());
             let phases = phase::read(root, heatings, rooms.as_ref());
             frame.check_baseline(root, options.as_ref());
@@ -222,6 +227,7 @@ impl Study {
                 costs,
                 carriers: carriers?,
                 money,
+                application,
                 phases: phases?,
                 uncertainty,
             })

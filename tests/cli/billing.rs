@@ -108,6 +108,9 @@ fn a_tank_that_stands_by_is_in_every_bill() {
         let path = folder.path();
         let rented = format!("price = 1.35\nunit = \"kg\"\nfixed_per_month = {rent}");
         replace(path, "study.toml", "price = 1.35\nunit = \"kg\"", &rented);
+        // Heaters so large that nothing is left for the burner.
+        let large = "kind = \"resistance\"\ncapacity_kw = 90.0";
+        replace(path, "study.toml", "kind = \"resistance\"\ncapacity_kw = 30.0", large);
         replace(
             path,
             "study.toml",
@@ -170,7 +173,7 @@ fn a_season_that_ends_under_daylight_saving_has_no_month_of_one_hour() {
 /// charge and its own highest hour.
 #[test]
 fn a_store_kept_past_a_year_is_billed_in_the_months_it_runs() {
-    let folder = electric_alone("03-02", "06-30", &sines("2031-03-01", "2032-12-31"));
+    let folder = electric_alone("03-02", "06-30", &sines("2031-03-01", "2032-06-15"));
     let path = folder.path();
     replace(path, "study.toml", "stay_days = 3.0", "stay_days = 300.0");
     replace(path, "tariff.toml", "tax_share = 0.10", "tax_share = 0.0");
@@ -194,4 +197,37 @@ fn a_store_kept_past_a_year_is_billed_in_the_months_it_runs() {
     assert_eq!(rows.iter().filter(|row| row["month"] == "3").count(), 2);
     let page = fs::read_to_string(path.join("report.html")).expect("the page");
     assert!(page.contains("March, year 2"));
+}
+
+/// Hours at the wrong end of the world would be billed at the wrong prices.
+#[test]
+fn a_tariff_of_another_time_zone_is_refused() {
+    let folder = small();
+    let tariff = fs::read_to_string(folder.path().join("tariff.toml")).expect("the tariff");
+    let tariff = format!("zone = \"America/Los_Angeles\"\n{tariff}");
+    fs::write(folder.path().join("tariff.toml"), tariff).expect("the tariff");
+    dryledger(&["check", "study.toml"]).in_folder(folder.path()).run().refused(&[
+        "tariff.toml:1:8: zone is America/Los_Angeles, whose standard time is -08:00",
+        "a zone of the site's utc_offset, +10:00",
+        "mend the zone, or [site] utc_offset",
+    ]);
+}
+
+/// The burner is told once what it burns: by its carrier.
+#[test]
+fn a_direct_burner_burns_what_its_carrier_is() {
+    let folder = small();
+    let path = folder.path();
+    replace(path, "study.toml", "[carrier.lpg]", "[carrier.\"tank gas\"]\nfuel = \"lpg\"");
+    replace(path, "study.toml", "carrier = \"lpg\"", "carrier = \"tank gas\"");
+    replace(path, "study.toml", "kind = \"burner\"", "kind = \"direct-burner\"");
+    let figures = report(path);
+    let inputs = list(&figures, "assumptions");
+    let water = inputs.iter().find(|input| input["path"] == "source.gas heater.water_kg_per_kwh");
+    let source = water.expect("the water")["source"].as_str().expect("words");
+    assert!(source.starts_with("propane: "), "{source}");
+    let gas = &option(&figures, "gas")["carriers"]["tank gas"];
+    // Methane of an agricultural burner: 63 100 + 5 x 28 + 0.1 x 265 = 63 266.5 kg/TJ, by mass 47.3 / 46.34.
+    let per_kwh = number(gas, "carbon_kg") / number(gas, "kwh");
+    assert!((per_kwh - 0.063_266_5 * 3.6 * 47.3 / 46.34).abs() < 1e-9, "{per_kwh}");
 }

@@ -1,5 +1,6 @@
 //! The binary, driven as people drive it: one file a command.
 
+mod application;
 mod billing;
 mod biomass;
 mod check;
@@ -12,6 +13,7 @@ mod faults;
 mod flow;
 
 mod files;
+mod formula;
 mod heat;
 mod heat_store;
 mod intake;

@@ -177,7 +177,8 @@ fn worked_example() -> (CashPlan, CashPlan, Horizon) {
 }
 
 /// A whole comparison by the formulas of Handbook 135, computed apart from this code: 8 %, 15 years,
-/// energy rising 3 % a year. Tolerance: half a cent, or the printed digits.
+/// energy rising 3 % a year; simple payback at today's prices, 45 000 over 8 500 less 800. Tolerance: half a cent, or
+/// the printed digits.
 #[test]
 fn a_whole_life_cycle_comparison() {
     let (lpg, recovery, horizon) = worked_example();
@@ -192,7 +193,7 @@ fn a_whole_life_cycle_comparison() {
         (found.savings_to_investment, 1.7453, 5e-5),
         (found.adjusted_return, 0.12085, 5e-6),
         (found.internal_return, 0.18275, 5e-6),
-        (found.simple_payback_years, 5.657, 5e-4),
+        (found.simple_payback_years, 5.844, 5e-4),
     ] {
         let value = value.expect("a figure");
         assert!((value - printed).abs() <= tolerance, "{value} {printed}");
@@ -201,7 +202,7 @@ fn a_whole_life_cycle_comparison() {
 }
 
 /// A grant lowers the added first cost and nothing else: the same example by hand, a quarter of the
-/// option's 65 000 and of the baseline's none: 45 000 - 16 250 over 7 955 is 3.614 years, and the net
+/// option's 65 000 and of the baseline's none: 45 000 - 16 250 over 7 700 is 3.734 years, and the net
 /// saving rises by 16 250.
 #[test]
 fn a_grant_shortens_the_payback() {
@@ -209,7 +210,7 @@ fn a_grant_shortens_the_payback() {
     let helped = CashPlan { grant_share: 0.25, ..recovery };
     let found = compare(&lpg, &helped, horizon).expect("a comparison");
     let payback = found.simple_payback_years.expect("it pays back");
-    assert!((payback - 3.614).abs() < 5e-4, "{payback}");
+    assert!((payback - 3.734).abs() < 5e-4, "{payback}");
     assert!((found.net_saving - 51_375.11).abs() < 0.005);
 }
 

@@ -1,6 +1,7 @@
 //! Every option at every point at which uncertain inputs are answered: seasons are run where plant, nuts or
 //! heating differ from the study's, and reckoned anew where prices alone do. Only sums are kept.
 
+use super::grants;
 use super::life_cycle::{net_present_cost, plan};
 use super::months::sum_carriers;
 use super::reckoned::{over, reckon};
@@ -43,10 +44,11 @@ pub(super) fn answers(
     done: impl Fn() + Sync,
 ) -> Result<Vec<Vec<Answer>>, Unreckoned> {
     let options = season.books.len();
+    let paid = paid_a_grant(season)?;
     let all: Vec<Placed> = marches(season.study, studies, options)
         .par_iter()
         .map(|march| {
-            let found = march.answers(season, studies)?;
+            let found = march.answers(season, studies, &paid)?;
             for _ in &found {
                 done();
             }
@@ -60,6 +62,15 @@ pub(super) fn answers(
     Ok((0..studies.len())
         .map(|study| (0..options).filter_map(|place| by_place.remove(&(study, place))).collect())
         .collect())
+}
+
+/// Which options are paid a grant, by the study's own values: a scheme decides by the figures of the application,
+/// and pays whatever the season then brings.
+fn paid_a_grant(season: &Season<'_>) -> Result<Vec<bool>, Unreckoned> {
+    let own: Vec<_> =
+        season.books.iter().map(|books| reckon(season.study, books)).collect::<Result<_, _>>()?;
+    let savings = grants::savings(baseline_place(season.study), &own);
+    Ok(grants::decisions(season.study, &savings).iter().map(grants::Decision::is_paid).collect())
 }
 
 /// An answer with the place of its study and that of its option.
@@ -113,11 +124,19 @@ fn grouped(
 
 impl March {
     /// The answers of its studies.
-    fn answers(&self, season: &Season<'_>, studies: &[&Study]) -> Result<Vec<Placed>, Unreckoned> {
+    fn answers(
+        &self,
+        season: &Season<'_>,
+        studies: &[&Study],
+        paid: &[bool],
+    ) -> Result<Vec<Placed>, Unreckoned> {
+        let is_paid = paid[self.place];
         let of = |books: &[Book]| {
             let each = self.studies.iter();
-            each.map(|&study| Ok(((study, self.place), sums(studies[study], self.place, books)?)))
-                .collect()
+            each.map(|&study| {
+                Ok(((study, self.place), sums(studies[study], self.place, is_paid, books)?))
+            })
+            .collect()
         };
         if self.is_own {
             return of(&season.books[self.place]);
@@ -129,9 +148,15 @@ impl March {
     }
 }
 
-fn sums(study: &Study, place: usize, books: &[Book]) -> Result<Answer, Unreckoned> {
+fn sums(
+    study: &Study,
+    place: usize,
+    is_paid_a_grant: bool,
+    books: &[Book],
+) -> Result<Answer, Unreckoned> {
     let option = reckon(study, books)?;
-    let plan = plan(study, baseline_place(study), place, sum_carriers(&option.months));
+    let plan =
+        plan(study, baseline_place(study), place, is_paid_a_grant, sum_carriers(&option.months));
     let judged = Judged {
         work: Work::of(option.books, &option.accounts),
         net_present_cost: net_present_cost(study, &plan)?,

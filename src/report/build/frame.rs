@@ -10,7 +10,11 @@ use crate::report::ranking::Ranking;
 use crate::study::Study;
 use crate::weather::WeatherYear;
 
-pub(super) fn study_figures(study: &Study, ranking: &Ranking, base: usize) -> StudyFigures {
+pub(super) fn study_figures(
+    study: &Study,
+    ranking: &Ranking,
+    proposal: Option<usize>,
+) -> StudyFigures {
     let name = |option: usize| study.heatings[option].name.clone();
     let room = &study.plant.room;
     StudyFigures {
@@ -19,7 +23,8 @@ pub(super) fn study_figures(study: &Study, ranking: &Ranking, base: usize) -> St
         baseline: study.baseline.clone(),
         recommended: ranking.best().map(name),
         runner_up: ranking.runner_up().map(name),
-        proposal: ranking.best_instead_of(base).map(name),
+        proposal: proposal.map(name),
+        baseline_installed: study.application.baseline_installed,
         currency: study.currency.to_string(),
         season_starts: study.season.starts.to_string(),
         season_ends: study.season.ends.to_string(),

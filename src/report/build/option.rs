@@ -39,6 +39,7 @@ pub(super) fn option_figures(
     OptionFigures {
         name: heating.name.clone(),
         description: describe(&study.plant, heating),
+        dried_t,
         condensers: heating.condensers.place.place(),
         heat_need_kwh: option.mean(|account| account.heat_need_kwh),
         heat_delivered_kwh: option.mean(|account| account.heat_delivered_kwh),

@@ -15,6 +15,8 @@ pub struct OptionFigures {
     pub name: String,
     /// One line in words: what heats, where the condensers stand.
     pub description: String,
+    /// Nuts dried, t.
+    pub dried_t: f64,
     /// Where the condensers stand: `outdoors`, `room`, `fresh-air`, `switched-room` or `switched-fresh-air`;
     /// `outdoors` where there is no cool store.
     pub condensers: Place,
@@ -336,6 +338,11 @@ pub struct LifeCycleFigures {
     pub capital: f64,
     /// Grant.
     pub grant: f64,
+    /// Why a grant that was asked for is not paid, in a sentence.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub grant_refused: Option<String>,
+    /// What a grant may be a share of: the capital of what the baseline does not have, or the extra cost.
+    pub eligible_capital: f64,
     /// Upkeep a year.
     pub upkeep_per_year: f64,
     /// Net present cost over the analysis period.
@@ -358,8 +365,14 @@ pub struct LifeCycleFigures {
     /// Levelised cost of the heat delivered, per kWh: sources, their upkeep and energy, recovery's
     /// penalty; demand charges left out. Null if no heat was delivered.
     pub levelised_heat_cost_per_kwh: Option<f64>,
-    /// Net present cost saved against the baseline.
+    /// The yearly equivalent that `levelised_heat_cost_per_kwh` is made of.
+    pub heat_annual_equivalent: f64,
+    /// Net present cost saved against the baseline: `running_saving` less `added_investment`.
     pub net_saving: f64,
+    /// Present value of the bills and upkeep saved against the baseline.
+    pub running_saving: f64,
+    /// Present value of what is invested above the baseline: capital less grant, replacements, residuals.
+    pub added_investment: f64,
 }
 
 /// How sure: over weather years, and over draws of uncertain inputs where the study names any.

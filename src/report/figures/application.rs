@@ -1,0 +1,55 @@
+//! Figures for an application: baseline against proposal, each with the formula that gives it.
+
+use serde::Serialize;
+
+/// What an application rests on. A formula is made of the symbols of other figures, of numbers and of
+/// `+ − × / ^ ( ) min max`, and gives its figure from theirs; or it says in words where the figure comes from.
+/// `E0` is the baseline's `E`, `E1` the proposal's, `ΔE` what is saved: `E0 − E1`.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct ApplicationFigures {
+    /// Name of the baseline.
+    pub baseline: String,
+    /// Name of the proposal.
+    pub proposal: String,
+    /// Figures that either option has.
+    pub of_both: Vec<ComparedFigure>,
+    /// Figures of the proposal against the baseline.
+    pub of_the_proposal: Vec<ProposalFigure>,
+}
+
+/// A figure that either option has.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct ComparedFigure {
+    /// Its sign in formulas; empty if none needs it.
+    pub symbol: String,
+    /// What it is.
+    pub name: String,
+    /// Unit.
+    pub unit: String,
+    /// Of the baseline.
+    pub baseline: f64,
+    /// Of the proposal.
+    pub proposal: f64,
+    /// Baseline less proposal.
+    pub saved: f64,
+    /// How either is made.
+    pub formula: String,
+}
+
+/// A figure of the proposal against the baseline.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct ProposalFigure {
+    /// Its sign in formulas; empty if none needs it.
+    pub symbol: String,
+    /// What it is.
+    pub name: String,
+    /// Unit.
+    pub unit: String,
+    /// Its value; nothing where there is none.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub value: Option<f64>,
+    /// Why there is no value; empty where there is one.
+    pub why: String,
+    /// How it is made.
+    pub formula: String,
+}
