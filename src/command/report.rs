@@ -7,7 +7,7 @@ use crate::report::{
     self, About, Figures, GuardFigures, GuardOfOptions, OptionFigures, SampledFigures, Season,
     StudyFigures, WarningFigures, WeatherFigures, guards_of_options, weather_doubts,
 };
-use crate::season::run_all;
+use crate::season::References;
 use crate::study::problem::Problem;
 use crate::study::{may_sample, samples_expected};
 use crate::uncertainty::DrawOdds;
@@ -73,21 +73,29 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
     let run_date = run_date()?;
 
     let bar = progress(study.heatings.len() * weather.years.len(), "seasons");
+    let references = References::default();
     let books =
-        run_all(&study.plant, &study.heatings, &study.intake, &weather.years, || bar.inc(1));
+        references.run_all(&study.plant, &study.heatings, &study.intake, &weather.years, || {
+            bar.inc(1);
+        });
     bar.finish_and_clear();
 
     let mut files = opened.files.clone();
     files.extend(weather.files);
-    let season =
-        Season { study, inputs: &opened.reading.inputs, years: &weather.years, books: &books };
+    let season = Season {
+        study,
+        inputs: &opened.reading.inputs,
+        years: &weather.years,
+        books: &books,
+        references: &references,
+    };
     let mut figures = report::figures(&season, files, weather.figures)
         .map_err(|error| Failure::Input(error.to_string()))?;
     figures.warnings = listed;
     let StudyFigures { baseline, recommended, runner_up, .. } = figures.study.clone();
     let in_question: Vec<&str> =
         std::iter::once(&baseline).chain(&recommended).map(String::as_str).collect();
-    figures.phases = report::phase_figures(study, &weather.years, &in_question)
+    figures.phases = report::phase_figures(study, &references, &weather.years, &in_question)
         .map_err(|error| Failure::Input(error.to_string()))?;
 
     let in_question: Vec<&str> = in_question.iter().copied().chain(runner_up.as_deref()).collect();

@@ -10,6 +10,7 @@ use crate::report::{
     GuardFigures, LeastFigures, PHASE_HEADS, SizeFigures, SizePoint, airflow_figures,
     phase_figures, phase_rows, size_figures,
 };
+use crate::season::References;
 use crate::season::size::{Limit, Site, size};
 use crate::study::Study;
 use airflow::say_airflow;
@@ -72,8 +73,9 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
             .waiting_days
             .map_or_else(|| shortest_safe_wait_h(study), |days| days * 24.0),
     };
-    let sizing = size(&site, &study.intake, &weather.years, limit);
-    let phases = phase_figures(study, &weather.years, &[&site.heating.name])
+    let references = References::default();
+    let sizing = size(&references, &site, &study.intake, &weather.years, limit);
+    let phases = phase_figures(study, &references, &weather.years, &[&site.heating.name])
         .map_err(|error| Failure::Input(error.to_string()))?;
     let airflow = args
         .airflow
@@ -250,6 +252,13 @@ fn remark(least: &LeastFigures) -> String {
         } else {
             format!("nuts wait {:.0} h", season.longest_wait_h)
         };
+        if let Some(decides) = &least.decided_by {
+            return format!(
+                "{}: no hour is short of heat, and {rest}; {}",
+                least.deciding_year,
+                what_decides(decides)
+            );
+        }
         return format!(
             "{}: even with {} {rest}; it takes more than that, or something else is short",
             least.deciding_year,
@@ -262,6 +271,16 @@ fn remark(least: &LeastFigures) -> String {
         guards_in_short(&least.binding)
     };
     format!("{}: {fired}", least.deciding_year)
+}
+
+/// What decides where more heat does not help.
+fn what_decides(number: &str) -> String {
+    match number {
+        "loads" => "more of no one number helps: what waits may wait for a load to come together"
+            .to_owned(),
+        "bins" => "bins decide".to_owned(),
+        other => format!("{other} decides"),
+    }
 }
 
 fn guards_in_short(guards: &[GuardFigures]) -> String {

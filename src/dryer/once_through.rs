@@ -76,6 +76,7 @@ pub(super) fn step(
     let share = share_given(need_kw, |share| supply.most_kw(&ask(share, leaving(share))).max(0.0));
     hour.asked = ask(share, leaving(share));
     hour.heat_given_kw = share * need_kw;
+    hour.below_set_k = (1.0 - share) * (heated - unheated) / flow_all;
     hour.fresh_air_kg_per_s = flow_all;
     let source_water = if supply.moves_water() {
         supply.water_kg_per_s(hour.heat_given_kw, &hour.asked)

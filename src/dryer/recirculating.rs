@@ -190,6 +190,7 @@ pub(super) fn step(
     let need_kw = if fell_short { need_kw.max(released_kw) } else { need_kw };
     hour.heat_need_kw = need_kw;
     hour.heat_given_kw = released_kw.min(need_kw).max(0.0);
+    hour.below_set_k = (held_c - state.room.dry_bulb_c).max(0.0);
     hour.purged_kw = (released_kw - hour.heat_given_kw).max(0.0);
     hour.bins_drying = drying;
     hour.bin_fan_kw = fan_kw;

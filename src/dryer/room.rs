@@ -175,6 +175,8 @@ pub struct RoomHour {
     pub asked: Ask,
     /// Heat lacking at the set temperature before any source and before recovered heat, kW.
     pub heat_need_kw: f64,
+    /// Air that met nuts below its set temperature, mean over the air, K: heat was short.
+    pub below_set_k: f64,
     /// Heat that sources and recovered heat gave towards it, kW.
     pub heat_given_kw: f64,
     /// Recovered heat released in the room beyond the need and purged with outside air, kW.
@@ -350,6 +352,7 @@ impl RoomHour {
         self.hottest_c = self.hottest_c.max(step.hottest_c);
         self.relative_humidity = step.relative_humidity;
         self.heat_need_kw += step.heat_need_kw * hours;
+        self.below_set_k += step.below_set_k * hours;
         self.heat_given_kw += step.heat_given_kw * hours;
         self.purged_kw += step.purged_kw * hours;
         self.fresh_air_kg_per_s += step.fresh_air_kg_per_s * hours;

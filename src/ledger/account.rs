@@ -51,10 +51,16 @@ pub struct Account {
     pub mended_hours: usize,
     /// Water evaporated, kg.
     pub evaporated_kg: f64,
-    /// Heat lacking before any source.
+    /// Heat need: what the same plant with ample heat asks for.
     pub heat_need_kwh: f64,
+    /// Heat lacking at the set temperature hour by hour in this march, before any source.
+    pub heat_asked_kwh: f64,
     /// Heat given by sources and recovery.
     pub heat_delivered_kwh: f64,
+    /// Heat not given of what was asked for ([`Entry::heat_short_kwh`]).
+    pub heat_short_kwh: f64,
+    /// Kelvin-hours below the set temperature because heat was short, mean over the batches that dry.
+    pub below_set_kh: f64,
     /// Of the delivered heat, what fell in mended hours.
     pub heat_in_mended_hours_kwh: f64,
     /// Bin fans.
@@ -144,11 +150,13 @@ impl Account {
 
     fn add(&mut self, hour: &Entry) {
         self.hours += 1;
-        // A shortfall below a watt-hour is rounding.
-        self.hours_short += usize::from(hour.short_kwh() > 1e-3);
+        self.hours_short += usize::from(hour.is_short());
         self.mended_hours += usize::from(hour.mended);
         self.evaporated_kg += hour.evaporated_kg;
         self.heat_need_kwh += hour.heat_need_kwh;
+        self.heat_asked_kwh += hour.heat_asked_kwh;
+        self.heat_short_kwh += hour.heat_short_kwh;
+        self.below_set_kh += hour.below_set_k;
         self.heat_delivered_kwh += hour.heat_delivered_kwh;
         if hour.mended {
             self.heat_in_mended_hours_kwh += hour.heat_delivered_kwh;
@@ -183,11 +191,6 @@ impl Account {
     /// Drying fans together, kWh.
     pub fn fan_kwh(&self) -> f64 {
         self.bin_fan_kwh + self.extraction_fan_kwh
-    }
-
-    /// Heat asked for and not given, kWh.
-    pub fn short_kwh(&self) -> f64 {
-        (self.heat_need_kwh - self.heat_delivered_kwh).max(0.0)
     }
 
     /// Fuel energy of all sources, kWh.

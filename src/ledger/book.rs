@@ -1,6 +1,7 @@
 //! The whole of one option in one weather year.
 
 use super::entry::Entry;
+use super::reference::Reference;
 use crate::heat::Draw;
 use chrono::{Duration, NaiveDateTime};
 use std::sync::Arc;
@@ -27,6 +28,19 @@ pub struct Book {
     pub store_lost_kg: Vec<f64>,
     /// Guards that fired, each once.
     pub guards: Vec<Guard>,
+    /// Where the weather ended before the time to dry was over and nuts were left wet.
+    pub weather_ended: Option<WeatherEnd>,
+    /// What it is held against.
+    pub reference: Arc<Reference>,
+}
+
+/// Weather that ended while nuts were still wet and had time left to dry.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct WeatherEnd {
+    /// The first hour without weather.
+    pub at: NaiveDateTime,
+    /// The hour until which the nuts may dry.
+    pub wanted_until: NaiveDateTime,
 }
 
 /// One source over the season; `given[i]` and `displaced[i]` belong to `hours[i]`, in kWh.
@@ -42,6 +56,16 @@ pub struct SourceBook {
     pub given: Vec<Draw>,
     /// What it would have given and taken on top had there been no recovered heat, kWh in the hour.
     pub displaced: Vec<Draw>,
+}
+
+impl SourceBook {
+    /// An hour in which it gives nothing.
+    pub(super) fn stand_still(&mut self) {
+        if self.displaced.len() == self.given.len() {
+            self.displaced.push(Draw::default());
+        }
+        self.given.push(Draw::default());
+    }
 }
 
 /// One room over the season. Means are over the hours in which batches dry in it.
@@ -63,8 +87,10 @@ pub struct RoomBook {
     pub mean_air_c: f64,
     /// Mean relative humidity of the same air, fraction.
     pub mean_relative_humidity: f64,
-    /// Heat lacking before any source, kWh.
+    /// Heat need: what it asks for in the same plant with ample heat, kWh.
     pub heat_need_kwh: f64,
+    /// Heat lacking at the set temperature hour by hour, before any source, kWh.
+    pub heat_asked_kwh: f64,
     /// Heat given by sources and recovery, kWh.
     pub heat_delivered_kwh: f64,
     /// Bin fans, kWh.

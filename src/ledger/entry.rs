@@ -1,5 +1,6 @@
 //! One hour of the ledger.
 
+use crate::weather::Hour;
 use chrono::NaiveDateTime;
 
 /// What one hour used and did. Energies are kWh in the hour (so also mean kW).
@@ -33,11 +34,20 @@ pub struct Entry {
     pub evaporated_kg: f64,
     /// Fresh air, kg of dry air per second.
     pub fresh_air_kg_per_s: f64,
-    /// Heat lacking at the set temperature before any source and before recovered heat.
+    /// Heat need: what the same plant with ample heat asks for in this hour of the season.
     pub heat_need_kwh: f64,
+    /// Heat lacking at the set temperature in this march, before any source and before recovered heat. A plant
+    /// that has grown cold asks for its rewarming, too, in every hour anew.
+    pub heat_asked_kwh: f64,
     /// Heat that sources and recovered heat gave towards it.
     pub heat_delivered_kwh: f64,
-    /// Of which recovered from condensers.
+    /// Heat not given of what was asked for, rewarming counted no higher than the need of the day around
+    /// ([`Book::measured_against`](super::Book::measured_against)).
+    pub heat_short_kwh: f64,
+    /// Air below its set temperature because heat was short, K: mean over the hour and over the batches that
+    /// dry.
+    pub below_set_k: f64,
+    /// Of the heat given, what was recovered from condensers.
     pub recovered_kwh: f64,
     /// Recovered heat beyond the need, purged with outside air.
     pub purged_kwh: f64,
@@ -109,9 +119,23 @@ pub struct Entry {
 }
 
 impl Entry {
-    /// Heat asked for and not given.
-    pub fn short_kwh(&self) -> f64 {
-        (self.heat_need_kwh - self.heat_delivered_kwh).max(0.0)
+    /// An hour in which nothing dries, cools or is stored.
+    pub fn idle(hour: &Hour, in_season: bool) -> Self {
+        Self {
+            starts: hour.starts,
+            in_season,
+            outside_c: hour.air.dry_bulb_c(),
+            outside_relative_humidity: hour.air.relative_humidity(),
+            mended: hour.mended,
+            air_c: hour.air.dry_bulb_c(),
+            air_relative_humidity: hour.air.relative_humidity(),
+            ..Self::default()
+        }
+    }
+
+    /// True if heat was short: less given than was asked for. Below a watt-hour it is rounding.
+    pub fn is_short(&self) -> bool {
+        self.heat_asked_kwh - self.heat_delivered_kwh > 1e-3
     }
 
     /// Nuts that wait until a load has come together, t.

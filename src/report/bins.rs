@@ -75,7 +75,7 @@ pub(super) fn calendar(book: &Book, bins: usize) -> BinCalendar {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::ledger::{Entry, Tonnage};
+    use crate::ledger::Entry;
     use chrono::Duration;
 
     fn batch(bin: usize, loaded_hour: usize, dry: Option<f64>, out: Option<f64>) -> BatchRecord {
@@ -105,12 +105,8 @@ mod tests {
                     ..Entry::default()
                 })
                 .collect(),
-            sources: Vec::new(),
-            rooms: Vec::new(),
             batches: vec![batch(0, 24, Some(116.0), Some(120.0)), batch(1, 48, None, None)],
-            tonnage: Tonnage::default(),
-            store_lost_kg: Vec::new(),
-            guards: Vec::new(),
+            ..Book::default()
         };
         let chart = calendar(&book, 2);
         assert_eq!(chart.days, Days { first: first.date(), count: 10 });

@@ -20,6 +20,7 @@ use super::judgement::{JudgementFigures, Work};
 use super::ranking::{Judged, Ranking};
 use crate::ledger::Book;
 use crate::money::{BadPlan, CashPlan, NoAmount, Savings};
+use crate::season::References;
 use crate::study::Study;
 use crate::study::input::Input;
 use crate::weather::WeatherYear;
@@ -54,6 +55,8 @@ pub struct Season<'a> {
     pub years: &'a [WeatherYear],
     /// Books by option, then year.
     pub books: &'a [Vec<Book>],
+    /// What marches are held against.
+    pub references: &'a References,
 }
 
 /// Makes the figures. `files` are the files read with their digests and `weather` says what was found

@@ -12,7 +12,7 @@ use crate::dryer::AirPath;
 use crate::heat::{AirState, Conditions, HeatPump, Kind, Source};
 use crate::ledger::{Account, Book};
 use crate::money::SeasonBill;
-use crate::season::{Heating, run_all};
+use crate::season::Heating;
 use crate::study::{Study, USUAL_PLACES, usual_condensers};
 
 /// Runs the sources of these options with the condensers at every place, in every weather year. Options with
@@ -80,7 +80,9 @@ fn books_of(season: &Season<'_>, heatings: &[Heating]) -> Vec<Vec<Book>> {
     let unknown: Vec<Heating> =
         heatings.iter().filter(|heating| known(heating).is_none()).cloned().collect();
     let plant = &study.plant;
-    let mut run = run_all(plant, &unknown, &study.intake, season.years, || ()).into_iter();
+    let references = season.references;
+    let mut run =
+        references.run_all(plant, &unknown, &study.intake, season.years, || ()).into_iter();
     heatings
         .iter()
         .filter_map(|heating| match known(heating) {

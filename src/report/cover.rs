@@ -1,4 +1,4 @@
-//! What covered the heat need: through the hours sorted by their need, and through the day month by month.
+//! What covered the heat asked for: through the hours sorted by their need, and through the day month by month.
 
 use crate::ledger::{Book, Entry, month_of};
 use chrono::Timelike;
@@ -7,12 +7,13 @@ use serde::Serialize;
 /// Steps in which the sorted hours are told.
 const STEPS: usize = 60;
 
-/// The hours with a heat need, sorted by it, highest first, in steps of equally many hours: means of each.
+/// The hours that asked for heat, sorted by it, highest first, in steps of equally many hours: means of each.
+/// What is asked for is what was given and what was short, so that the layers add up to it.
 #[derive(Clone, Debug, Default, PartialEq, Serialize)]
 pub struct SortedCover {
     /// Hours of a mean season in each step.
     pub hours_per_step: f64,
-    /// Heat need, kW.
+    /// Heat asked for, kW.
     pub need_kw: Vec<f64>,
     /// Recovered from condensers, kW.
     pub recovered_kw: Vec<f64>,
@@ -33,15 +34,20 @@ pub struct MonthHours {
     pub useful_kwh: Vec<f64>,
 }
 
+/// Heat given and short, kWh.
+fn asked(hour: &Entry) -> f64 {
+    hour.heat_delivered_kwh + hour.heat_short_kwh
+}
+
 /// Sorts the hours of all books of an option.
 pub(super) fn cover(books: &[Book]) -> SortedCover {
     let mut hours: Vec<(&Book, usize)> = books
         .iter()
         .flat_map(|book| (0..book.hours.len()).map(move |at| (book, at)))
-        .filter(|(book, at)| book.hours[*at].heat_need_kwh > 0.0)
+        .filter(|(book, at)| asked(&book.hours[*at]) > 0.0)
         .collect();
     hours.sort_by(|a, b| {
-        let need = |place: &(&Book, usize)| place.0.hours[place.1].heat_need_kwh;
+        let need = |place: &(&Book, usize)| asked(&place.0.hours[place.1]);
         need(b).total_cmp(&need(a))
     });
     if hours.is_empty() {
@@ -59,12 +65,12 @@ pub(super) fn cover(books: &[Book]) -> SortedCover {
     let sources = books.first().map_or(0, |book| book.sources.len());
     SortedCover {
         hours_per_step: in_step as f64 / books.len() as f64,
-        need_kw: mean(&|book, at| book.hours[at].heat_need_kwh),
+        need_kw: mean(&|book, at| asked(&book.hours[at])),
         recovered_kw: mean(&|book, at| book.hours[at].recovered_kwh),
         sources_kw: (0..sources)
             .map(|place| mean(&|book, at| book.sources[place].given[at].heat_kw))
             .collect(),
-        short_kw: mean(&|book, at| book.hours[at].short_kwh()),
+        short_kw: mean(&|book, at| book.hours[at].heat_short_kwh),
     }
 }
 

@@ -1,7 +1,8 @@
 //! Guards that fired, in sentences.
 
 use super::figures::{GuardFigures, OptionFigures};
-use crate::ledger::{Book, Guard, GuardKind};
+use crate::ledger::{Book, Guard, GuardKind, WeatherEnd};
+use chrono::NaiveDateTime;
 
 /// One sentence for each kind of guard that fired in any of an option's weather years: hours are means
 /// over the years, the worst is the worst of all.
@@ -22,7 +23,7 @@ pub(super) fn sentences(books: &[Book]) -> Vec<GuardFigures> {
                 fired.iter().map(|(_, guard)| guard.hours).sum::<f64>() / books.len() as f64;
             let (book, guard) =
                 fired.iter().max_by(|(_, a), (_, b)| a.worst.total_cmp(&b.worst)).copied()?;
-            Some(say(kind, hours, guard, &when_and_which(book, guard)))
+            Some(say(kind, hours, (guard, book.weather_ended), &when_and_which(book, guard)))
         })
         .collect()
 }
@@ -92,8 +93,14 @@ struct Words {
     sentence: String,
 }
 
-fn say(kind: GuardKind, hours: f64, guard: &Guard, when: &str) -> GuardFigures {
-    let Words { key, unit, limit_unit, sentence } = words(kind, hours, guard, when);
+fn say(
+    kind: GuardKind,
+    hours: f64,
+    (guard, weather_ended): (&Guard, Option<WeatherEnd>),
+    when: &str,
+) -> GuardFigures {
+    let Words { key, unit, limit_unit, sentence } =
+        words(kind, hours, (guard, weather_ended), when);
     GuardFigures {
         key: key.to_owned(),
         sentence,
@@ -105,7 +112,17 @@ fn say(kind: GuardKind, hours: f64, guard: &Guard, when: &str) -> GuardFigures {
     }
 }
 
-fn words(kind: GuardKind, hours: f64, guard: &Guard, when: &str) -> Words {
+/// `1 May 2031, 06:00`.
+fn moment(when: NaiveDateTime) -> String {
+    when.format("%-d %B %Y, %H:%M").to_string()
+}
+
+fn words(
+    kind: GuardKind,
+    hours: f64,
+    (guard, weather_ended): (&Guard, Option<WeatherEnd>),
+    when: &str,
+) -> Words {
     let &Guard { worst, limit, .. } = guard;
     match kind {
         GuardKind::WaitedTooLong => Words {
@@ -184,9 +201,17 @@ fn words(kind: GuardKind, hours: f64, guard: &Guard, when: &str) -> Words {
             key: "unfinished",
             unit: "t",
             limit_unit: "t",
-            sentence: format!(
-                "{worst:.1} t were not dry when the time to dry them was over{when}. The plant is too small or too cool for this season."
-            ),
+            sentence: match weather_ended {
+                Some(end) => format!(
+                    "{worst:.1} t were not dry when the weather ended on {}, {:.0} days before the time to dry them was over: whether the plant dries them is not known. Give weather until {}.",
+                    moment(end.at),
+                    (end.wanted_until - end.at).num_hours() as f64 / 24.0,
+                    moment(end.wanted_until),
+                ),
+                None => format!(
+                    "{worst:.1} t were not dry when the time to dry them was over{when}. The plant is too small or too cool for this season."
+                ),
+            },
         },
     }
 }

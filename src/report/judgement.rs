@@ -112,7 +112,7 @@ impl Work {
         let mean = |of: fn(&Account) -> f64| accounts.iter().map(of).sum::<f64>() / years;
         let mut work = Self {
             heat_need_kwh: mean(|account| account.heat_need_kwh),
-            heat_short_kwh: mean(Account::short_kwh),
+            heat_short_kwh: mean(|account| account.heat_short_kwh),
             ..Self::default()
         };
         for book in books {

@@ -3,7 +3,7 @@
 use super::build::{Season, Unreckoned, figures};
 use super::figures::{Figures, GuardFigures, WeatherFigures};
 use crate::ledger::Book;
-use crate::season::{Grown, phases, run_all};
+use crate::season::{Grown, References, phases};
 use crate::study::Study;
 use crate::weather::WeatherYear;
 use serde::Serialize;
@@ -93,6 +93,7 @@ const AS_IT_STANDS: &str = "as it stands";
 /// them. Nothing if the study has no phases.
 pub fn phase_figures(
     study: &Study,
+    references: &References,
     years: &[WeatherYear],
     options: &[&str],
 ) -> Result<Vec<PhaseFigures>, Unreckoned> {
@@ -116,8 +117,8 @@ pub fn phase_figures(
             intake: grown.intake,
             ..chosen.clone()
         };
-        let books = run_all(&study.plant, &study.heatings, &study.intake, years, || ());
-        let season = Season { study: &study, inputs: &[], years, books: &books };
+        let books = references.run_all(&study.plant, &study.heatings, &study.intake, years, || ());
+        let season = Season { study: &study, inputs: &[], years, books: &books, references };
         let figures = figures(&season, Vec::new(), WeatherFigures::default())?;
         told.extend(tell(&grown.name, &study, &figures, &books));
     }

@@ -6,11 +6,9 @@ use super::figures::GuardFigures;
 use super::guards;
 use super::phase::PhaseFigures;
 use super::rooms;
-use crate::ledger::{
-    Account, BatchRecord, Book, DurationCurve, Entry, SHARES, WEEK_HOURS, peak_week,
-};
+use crate::ledger::{Account, Book, DurationCurve, Entry, SHARES, WEEK_HOURS, peak_week};
 use crate::money::SeasonBill;
-use crate::season::size::{BinsPoint, Joint, Lever, Limit, Site, Sizing, Trial};
+use crate::season::size::{Answer, BinsPoint, Joint, Lever, Limit, Site, Sizing, Trial};
 use crate::study::Study;
 use serde::Serialize;
 
@@ -116,6 +114,10 @@ pub struct LeastFigures {
     pub deciding_year: String,
     /// The season in that year with the least, or else with the most tried.
     pub season: SizePoint,
+    /// Where no least was found although no hour is short of heat there: the number that decides instead, or
+    /// `loads` where none of the plant's numbers does.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub decided_by: Option<String>,
     /// Guards that fire there and not, or in fewer hours, as the plant stands: what binds next.
     pub binding: Vec<GuardFigures>,
 }
@@ -171,7 +173,8 @@ pub struct LoadFigures {
     pub energy_kwh: f64,
     /// Highest hour, kW.
     pub peak_kw: f64,
-    /// Mean over all hours of the run divided by the peak; null without load.
+    /// Mean over all hours divided by the peak; null without load. Hours of electricity are those of the run,
+    /// of heat those of the season and of what the plant with ample heat dries after it.
     pub load_factor: Option<f64>,
     /// Capacity that covers shares of the hours with a load.
     pub covers: Vec<CoverFigures>,
@@ -243,6 +246,7 @@ pub fn size_figures(
             step: answer.step,
             most_tried: answer.most_tried,
             deciding_year: label(answer.year),
+            decided_by: decided_by(sizing, answer, season.hours_short),
             binding: more_than(&season.guards, &as_it_stands[answer.year].guards),
             season,
         });
@@ -308,6 +312,20 @@ fn together(
     })
 }
 
+/// What decides where more heat does not help, for no hour is short of it: the number that takes most above what
+/// stands, each alone.
+fn decided_by(sizing: &Sizing, answer: &Answer, hours_short: usize) -> Option<String> {
+    if answer.lever != Lever::Heat || answer.least.is_some() || hours_short > 0 {
+        return None;
+    }
+    let more = |other: &&Answer| other.least.is_some_and(|least| least > other.as_it_stands);
+    let deciding = sizing.answers.iter().filter(more).max_by(|a, b| {
+        let times = |other: &Answer| other.least.unwrap_or(0.0) / other.as_it_stands;
+        times(a).total_cmp(&times(b))
+    });
+    Some(deciding.map_or("loads", |other| words(other.lever).0).to_owned())
+}
+
 /// Key and unit of a number that is sized.
 fn words(lever: Lever) -> (&'static str, &'static str) {
     match lever {
@@ -324,7 +342,6 @@ fn point(study: &Study, trial: &Trial) -> Result<SizePoint, Unreckoned> {
     let bill = SeasonBill::of(book, &study.carriers, study.currency)?;
     let total_cost = study.currency.value(bill.total());
     let dried_t = book.tonnage.dried_kg / 1000.0;
-    let dried: Vec<f64> = book.batches.iter().filter_map(BatchRecord::hours_to_dry).collect();
     Ok(SizePoint {
         value: trial.value,
         weather_year: book.year.clone(),
@@ -335,8 +352,7 @@ fn point(study: &Study, trial: &Trial) -> Result<SizePoint, Unreckoned> {
         waiting_for_load_tonne_days: book.tonnage.waiting_for_load_tonne_days(),
         left_t: book.tonnage.left_kg / 1000.0,
         hours_short: account.hours_short,
-        mean_drying_hours: (!dried.is_empty())
-            .then(|| dried.iter().sum::<f64>() / dried.len() as f64),
+        mean_drying_hours: book.mean_drying_hours(),
         last_dry: book
             .last_dry_hour()
             .and_then(|hour| book.moment(hour))
@@ -357,8 +373,11 @@ fn more_than(now: &[GuardFigures], before: &[GuardFigures]) -> Vec<GuardFigures>
 
 fn loads(book: &Book) -> Vec<LoadFigures> {
     let heat = |hour: &Entry| hour.heat_need_kwh - hour.recovered_kwh;
-    let of = |what: &str, load: &dyn Fn(&Entry) -> f64| {
-        let curve = DurationCurve::of(book.hours.iter().map(load));
+    // The need's span is the plant's, however long an option that is short of heat goes on.
+    let season = book.hours.iter().take_while(|hour| hour.in_season).count();
+    let of_need = season.max(book.reference.need_kwh.len()).min(book.hours.len());
+    let of = |what: &str, hours: &[Entry], load: &dyn Fn(&Entry) -> f64| {
+        let curve = DurationCurve::of(hours.iter().map(load));
         LoadFigures {
             what: what.to_owned(),
             hours: curve.hours(),
@@ -379,7 +398,10 @@ fn loads(book: &Book) -> Vec<LoadFigures> {
                 .collect(),
         }
     };
-    vec![of("heat", &heat), of("electricity", &Entry::site_electricity_kwh)]
+    vec![
+        of("heat", &book.hours[..of_need], &heat),
+        of("electricity", &book.hours, &Entry::site_electricity_kwh),
+    ]
 }
 
 fn peak_weeks(book: &Book) -> Vec<PeakWeekFigures> {

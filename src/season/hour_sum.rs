@@ -131,6 +131,7 @@ fn together(rooms: &[RoomHour]) -> RoomHour {
     RoomHour {
         air_c: over_batches(&|room| room.air_c),
         relative_humidity: over_batches(&|room| room.relative_humidity),
+        below_set_k: over_batches(&|room| room.below_set_k),
         water_residual_kg: rooms.iter().map(|room| room.water_residual_kg.abs()).sum(),
         energy_residual_kwh: rooms.iter().map(|room| room.energy_residual_kwh.abs()).sum(),
         ..all
@@ -170,7 +171,8 @@ impl Run<'_> {
             stored_t: sum.store.stored_t,
             evaporated_kg: room.evaporated_kg,
             fresh_air_kg_per_s: room.fresh_air_kg_per_s,
-            heat_need_kwh: room.heat_need_kw,
+            heat_asked_kwh: room.heat_need_kw,
+            below_set_k: room.below_set_k,
             heat_delivered_kwh: room.heat_given_kw,
             recovered_kwh: sum.recovered_kwh,
             purged_kwh: room.purged_kw,
@@ -207,6 +209,9 @@ impl Run<'_> {
             energy_residual_kwh: room.energy_residual_kwh.abs()
                 + sum.residual_kwh.abs()
                 + sum.shifted.residual_kwh(held_before).abs(),
+            // Known once the march is held against its reference.
+            heat_need_kwh: 0.0,
+            heat_short_kwh: 0.0,
         };
         self.book.hours.push(entry);
         let recovers = self.heating.condensers.place.recovers();

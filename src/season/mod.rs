@@ -5,6 +5,7 @@ mod moves;
 mod phase;
 mod plant;
 mod reach;
+mod reference;
 mod room_sum;
 mod run;
 mod setback;
@@ -20,7 +21,8 @@ pub use plant::{
     IntakeRow, Plant, StayRules,
 };
 pub use reach::{Unreachable, check_reach};
-pub use run::{TAIL_DRYING_HOURS, run_all, run_option, run_while_none_waits};
+pub use reference::{References, run_all, run_option};
+pub use run::TAIL_DRYING_HOURS;
 pub use setback::{RoomSetback, SetbackHours};
 
 #[cfg(test)]

@@ -16,7 +16,7 @@ pub(super) struct RoomSum {
     air_kh: f64,
     humidity_h: f64,
     /// Sums over all hours.
-    heat_need_kwh: f64,
+    heat_asked_kwh: f64,
     heat_delivered_kwh: f64,
     bin_fan_kwh: f64,
     extraction_fan_kwh: f64,
@@ -32,7 +32,7 @@ impl RoomSum {
             self.humidity_h += hour.relative_humidity;
         }
         self.hours_short += usize::from(hour.heat_need_kw - hour.heat_given_kw > 1e-3);
-        self.heat_need_kwh += hour.heat_need_kw;
+        self.heat_asked_kwh += hour.heat_need_kw;
         self.heat_delivered_kwh += hour.heat_given_kw;
         self.bin_fan_kwh += hour.bin_fan_kw;
         self.extraction_fan_kwh += hour.extraction_fan_kw;
@@ -53,7 +53,8 @@ impl RoomSum {
             hours_short: self.hours_short,
             mean_air_c: mean(self.air_kh),
             mean_relative_humidity: mean(self.humidity_h),
-            heat_need_kwh: self.heat_need_kwh,
+            heat_need_kwh: 0.0,
+            heat_asked_kwh: self.heat_asked_kwh,
             heat_delivered_kwh: self.heat_delivered_kwh,
             bin_fan_kwh: self.bin_fan_kwh,
             extraction_fan_kwh: self.extraction_fan_kwh,

@@ -8,44 +8,16 @@ use super::watch::Watch;
 use crate::cool_store::Store;
 use crate::dryer::{Delivery, Nuts, Room, WaitingNuts};
 use crate::heat::Stack;
-use crate::ledger::{Book, SourceBook, Tonnage};
+use crate::ledger::{Book, SourceBook, Tonnage, WeatherEnd};
 use crate::weather::{Hour, WeatherYear};
-use rayon::prelude::*;
+use chrono::TimeDelta;
 use std::sync::Arc;
 
 /// Drying may go on this long after the season's last day, h.
 pub const TAIL_DRYING_HOURS: usize = 45 * 24;
 
-/// Runs every option in every weather year, in parallel; `done` is called as each ends. The books
-/// come back by option, then by year, whatever the order in which they were run.
-pub fn run_all(
-    plant: &Plant,
-    heatings: &[Heating],
-    intake: &Intake,
-    years: &[WeatherYear],
-    done: impl Fn() + Sync,
-) -> Vec<Vec<Book>> {
-    let pairs: Vec<(usize, usize)> = (0..heatings.len())
-        .flat_map(|option| (0..years.len()).map(move |year| (option, year)))
-        .collect();
-    let books: Vec<Book> = pairs
-        .par_iter()
-        .map(|&(option, year)| {
-            let book = run_option(plant, &heatings[option], intake, &years[year]);
-            done();
-            book
-        })
-        .collect();
-    let mut by_option: Vec<Vec<Book>> = Vec::with_capacity(heatings.len());
-    let mut books = books.into_iter();
-    for _ in heatings {
-        by_option.push(books.by_ref().take(years.len()).collect());
-    }
-    by_option
-}
-
-/// Runs one option through one weather year.
-pub fn run_option(plant: &Plant, heating: &Heating, intake: &Intake, year: &WeatherYear) -> Book {
+/// One option through one weather year, not yet held against its reference.
+pub(super) fn march(plant: &Plant, heating: &Heating, intake: &Intake, year: &WeatherYear) -> Book {
     let mut run = Run::new(plant, heating, intake, year);
     for (at, hour) in year.hours.iter().enumerate() {
         if run.is_over(at) {
@@ -57,7 +29,7 @@ pub fn run_option(plant: &Plant, heating: &Heating, intake: &Intake, year: &Weat
 }
 
 /// The same, given up as soon as any nuts have waited for a bin longer than `waiting_hours`: `None`.
-pub fn run_while_none_waits(
+pub(super) fn march_while_none_waits(
     plant: &Plant,
     heating: &Heating,
     intake: &Intake,
@@ -142,6 +114,8 @@ impl<'a> Run<'a> {
                 tonnage: Tonnage::default(),
                 store_lost_kg: Vec::new(),
                 guards: Vec::new(),
+                weather_ended: None,
+                reference: Arc::default(),
             },
         }
     }
@@ -189,10 +163,23 @@ impl<'a> Run<'a> {
         self.write_down(at, hour, waiting, sum);
     }
 
+    /// The weather's end at this hour of the season, where the time to dry is not over then.
+    fn weather_end(&self, at: usize) -> Option<WeatherEnd> {
+        let hours = |count: usize| i64::try_from(count).map(TimeDelta::hours).ok();
+        let last = self.book.hours.last()?.starts;
+        let left = (self.year.season_hours + TAIL_DRYING_HOURS).checked_sub(at)?;
+        let ended = last + hours(1)?;
+        (left > 0).then_some(WeatherEnd { at: ended, wanted_until: ended + hours(left)? })
+    }
+
     /// Ends the season: nuts still inside are said to be left.
     fn close(mut self) -> Book {
         let at = self.book.hours.len();
+        let left_before_kg = self.book.tonnage.left_kg;
         self.abandon(at.saturating_sub(1));
+        if self.book.tonnage.left_kg > left_before_kg {
+            self.book.weather_ended = self.weather_end(at);
+        }
         let sums = std::mem::take(&mut self.room_sums);
         self.book.rooms =
             self.rooms.iter().zip(sums).map(|(room, sum)| sum.into_book(&room.spec)).collect();

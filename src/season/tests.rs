@@ -8,6 +8,7 @@ use crate::heat::{Kind, Resistance, Source};
 use crate::ledger::{Account, BatchRecord, Book, Credit, GuardKind};
 use crate::weather::{Hour, WeatherYear};
 use chrono::{Duration, NaiveDate};
+use std::sync::Arc;
 
 /// Weather of sines: a yearly and a daily swing, humidity ratio nearly constant through the day.
 fn year(season_days: usize, tail_days: usize) -> WeatherYear {
@@ -190,11 +191,93 @@ fn halving_the_heater_stretches_the_season() {
     }
 }
 
+/// The need is the plant's, to the last bit, whatever heats it: of a heater that is never short its own march's,
+/// of all others that of ample heat, which is the same march.
+#[test]
+fn the_heat_need_is_the_plants_whatever_heats_it() {
+    let (plant, intake, year) = (plant(), intake(60.0), year(20, 90));
+    let run = |references: &References, heating: &Heating| {
+        references.run_option(&plant, heating, &intake, &year)
+    };
+    let enough = electric(Placement::Outdoors, 160.0);
+    let of = |book: &Book| book.reference.as_ref().clone();
+    let own = of(&run(&References::default(), &enough));
+    let need: f64 = own.need_kwh.iter().sum();
+    for kw in [40.0, 20.0] {
+        for place in [Placement::Outdoors, Placement::Room] {
+            // Alone, so that ample heat is run for it.
+            let short = run(&References::default(), &electric(place, kw));
+            assert_eq!(of(&short), own, "{kw}");
+            let all = Account::of_all(&short);
+            assert_eq!(all.heat_need_kwh.to_bits(), need.to_bits(), "{kw}");
+            assert!(all.heat_short_kwh > 0.0 && all.heat_short_kwh < need);
+            assert!(all.heat_asked_kwh > need, "rewarming is asked for anew every hour");
+        }
+    }
+}
+
+/// A shortfall counts what of the need lies above the heater, at least, and grows as the heater shrinks, with
+/// kelvin-hours and the time that drying takes.
+#[test]
+fn what_is_short_grows_as_the_heater_shrinks() {
+    let references = References::default();
+    let (plant, intake, year) = (plant(), intake(60.0), year(20, 90));
+    let mut before: Option<(Account, f64)> = None;
+    for kw in [160.0, 40.0, 28.0, 20.0] {
+        let book =
+            references.run_option(&plant, &electric(Placement::Outdoors, kw), &intake, &year);
+        let all = Account::of_all(&book);
+        let above: f64 = book.reference.need_kwh.iter().map(|need| (need - kw).max(0.0)).sum();
+        assert!(all.heat_short_kwh >= above, "{kw}: {} {above}", all.heat_short_kwh);
+        let hours = hours_to_dry(&book);
+        if let Some((less, sooner)) = before {
+            assert_eq!(all.heat_need_kwh, less.heat_need_kwh);
+            assert!(all.heat_short_kwh > less.heat_short_kwh, "{kw}");
+            assert!(all.below_set_kh > less.below_set_kh, "{kw}");
+            assert!(hours > sooner, "{kw}");
+        } else {
+            assert_eq!((all.heat_short_kwh, all.below_set_kh, above), (0.0, 0.0, 0.0));
+        }
+        before = Some((all, hours));
+    }
+}
+
+/// The same plant by value, not by place, and without its store: one reference; another plant has another.
+#[test]
+fn references_are_found_by_what_a_plant_is() {
+    let references = References::default();
+    let (intake, year) = (intake(60.0), year(20, 90));
+    let of = |plant: &Plant| {
+        let heating = electric(Placement::Room, 40.0);
+        references.run_option(plant, &heating, &intake, &year).reference
+    };
+    let first = of(&plant());
+    assert!(Arc::ptr_eq(&first, &of(&plant())));
+    let mut warmer_store = plant();
+    warmer_store.store.as_mut().expect("a store").temperature_c = 22.0;
+    assert!(Arc::ptr_eq(&first, &of(&warmer_store)));
+    let mut leakier = plant();
+    leakier.room.envelope_ua_w_per_k *= 2.0;
+    assert!(of(&leakier).need_kwh.iter().sum::<f64>() > first.need_kwh.iter().sum::<f64>());
+}
+
+/// Weather that stops two days into the time to dry says so; weather that lasts blames the plant.
+#[test]
+fn nuts_left_when_the_weather_ends_are_laid_to_the_weather() {
+    let cold = electric(Placement::Outdoors, 1.0);
+    let run = |tail_days: usize| run_option(&plant(), &cold, &intake(400.0), &year(20, tail_days));
+    let end = run(2).weather_ended.expect("nuts are left");
+    assert_eq!((end.wanted_until - end.at).num_days(), 43);
+    let lasting = run(90);
+    assert!(lasting.tonnage.left_kg > 0.0);
+    assert_eq!(lasting.weather_ended, None);
+}
+
 /// When heat is short, all of it is used: to 1e-4 of the capacity.
 #[test]
 fn a_heater_that_is_too_small_gives_all_it_has() {
     let book = season(&plant(), Placement::Outdoors, 40.0);
-    let short = book.hours.iter().filter(|hour| hour.short_kwh() > 1.0);
+    let short = book.hours.iter().filter(|hour| hour.heat_short_kwh > 1.0);
     let mut hours = 0;
     for hour in short {
         assert!((hour.heat_delivered_kwh / 40.0 - 1.0).abs() < 1e-4);
@@ -301,7 +384,7 @@ fn a_site_without_a_store_ends_when_the_last_batch_is_out() {
 fn short_of_heat_damper_air_dries_sooner_than_colder_air() {
     let book = season(&plant(), Placement::Outdoors, 60.0);
     let mut held = 0;
-    for hour in book.hours.iter().filter(|hour| hour.short_kwh() > 1e-3) {
+    for hour in book.hours.iter().filter(|hour| hour.is_short()) {
         // Only at the ceiling, or with the least fresh air, does the temperature give way.
         let least_air = hour.fresh_air_kg_per_s < 0.6;
         assert!(hour.air_relative_humidity < 0.7 + 1e-6 || least_air);

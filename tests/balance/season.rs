@@ -361,12 +361,12 @@ fn most_of(source: &Source) -> f64 {
 /// What every book must satisfy, hour by hour.
 pub(super) fn audit(book: &Book, plant: &Plant, heating: &Heating) -> Result<(), TestCaseError> {
     for (at, hour) in book.hours.iter().enumerate() {
-        let size = 1e-6 * hour.heat_need_kwh.max(1.0);
-        let short = hour.heat_need_kwh - hour.heat_delivered_kwh;
-        prop_assert!(short >= -size, "hour {at} is over-heated: {hour:?}");
-        prop_assert!((short - hour.short_kwh()).abs() <= size, "hour {at}");
+        let size = 1e-6 * hour.heat_asked_kwh.max(1.0);
+        let lacking = hour.heat_asked_kwh - hour.heat_delivered_kwh;
+        prop_assert!(lacking >= -size, "hour {at} is over-heated: {hour:?}");
+        prop_assert!((0.0..=lacking.max(0.0)).contains(&hour.heat_short_kwh), "hour {at}");
         prop_assert!(hour.recovered_kwh >= 0.0 && hour.purged_kwh >= 0.0);
-        prop_assert!(hour.recovered_kwh <= hour.heat_need_kwh + size, "hour {at}");
+        prop_assert!(hour.recovered_kwh <= hour.heat_asked_kwh + size, "hour {at}");
         prop_assert!(
             hour.recovered_kwh + hour.purged_kwh <= hour.gross_kwh + size,
             "hour {at}: {hour:?}"
@@ -438,7 +438,7 @@ load_t: 0.7,
         prop_assert!(book.season_water_residual().abs() < 1e-9);
         audit(&book, &plant, &heating)?;
         let all = Account::of_all(&book);
-        prop_assert!(all.credit.useful_kwh <= all.heat_need_kwh * (1.0 + 1e-9));
+        prop_assert!(all.credit.useful_kwh <= all.heat_asked_kwh * (1.0 + 1e-9));
         prop_assert!(all.credit.useful_kwh <= all.credit.gross_kwh * (1.0 + 1e-9));
         if heating.condensers.place == Placement::Outdoors {
             prop_assert_eq!(all.credit, Credit::default());

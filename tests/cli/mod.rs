@@ -23,6 +23,7 @@ mod loads;
 mod log;
 mod log_slips;
 mod main_job;
+mod need;
 mod new;
 mod own_supply;
 mod owning;

@@ -10,7 +10,7 @@ use crate::ledger::{Account, Book};
 use crate::money::EnergyUse;
 use crate::report::judgement::Work;
 use crate::report::ranking::Judged;
-use crate::season::run_option;
+use crate::season::References;
 use crate::study::Study;
 use rayon::prelude::*;
 use std::collections::BTreeMap;
@@ -45,17 +45,25 @@ pub(super) fn answers(
 ) -> Result<Vec<Vec<Answer>>, Unreckoned> {
     let options = season.books.len();
     let paid = paid_a_grant(season)?;
-    let all: Vec<Placed> = marches(season.study, studies, options)
-        .par_iter()
-        .map(|march| {
-            let found = march.answers(season, studies, &paid)?;
-            for _ in &found {
-                done();
-            }
-            Ok(found)
+    let all = marches(season.study, studies, options);
+    let sites: Vec<&[March]> = all.chunk_by(|one, other| one.site == other.site).collect();
+    let all: Vec<Placed> = sites
+        .into_par_iter()
+        .map(|site| {
+            // The options of a site share their reference; another site has another.
+            let references = References::default();
+            let found = site.par_iter().map(|march| {
+                let found = march.answers(season, &references, studies, &paid)?;
+                for _ in &found {
+                    done();
+                }
+                Ok(found)
+            });
+            found.collect::<Result<Vec<_>, Unreckoned>>()
         })
         .collect::<Result<Vec<_>, Unreckoned>>()?
         .into_iter()
+        .flatten()
         .flatten()
         .collect();
     let mut by_place: BTreeMap<(usize, usize), Answer> = all.into_iter().collect();
@@ -79,6 +87,8 @@ type Placed = ((usize, usize), Answer);
 /// Seasons of one option that are the same season: run once for all the studies that share it.
 #[derive(Clone, Debug, PartialEq)]
 struct March {
+    /// Place of its site: those of one plant and its nuts stand together.
+    site: usize,
     /// The option.
     place: usize,
     /// True if it is the season of the study itself, which was run.
@@ -93,14 +103,14 @@ fn marches(own: &Study, studies: &[&Study], options: usize) -> Vec<March> {
         |one: &Study, other: &Study| one.plant == other.plant && one.intake == other.intake;
     let sites = grouped(0..studies.len(), |one, other| is_same_site(studies[one], studies[other]));
     let mut all = Vec::new();
-    for site in sites {
+    for (at, site) in sites.iter().enumerate() {
         let is_own_site = is_same_site(studies[site[0]], own);
         for place in 0..options {
             let heating = |study: usize| &studies[study].heatings[place];
             for alike in grouped(site.iter().copied(), |one, other| heating(one) == heating(other))
             {
                 let is_own = is_own_site && *heating(alike[0]) == own.heatings[place];
-                all.push(March { place, is_own, studies: alike });
+                all.push(March { site: at, place, is_own, studies: alike });
             }
         }
     }
@@ -127,6 +137,7 @@ impl March {
     fn answers(
         &self,
         season: &Season<'_>,
+        references: &References,
         studies: &[&Study],
         paid: &[bool],
     ) -> Result<Vec<Placed>, Unreckoned> {
@@ -142,7 +153,8 @@ impl March {
             return of(&season.books[self.place]);
         }
         let study = studies[self.studies[0]];
-        let run = |year| run_option(&study.plant, &study.heatings[self.place], &study.intake, year);
+        let heating = &study.heatings[self.place];
+        let run = |year| references.run_option(&study.plant, heating, &study.intake, year);
         let books: Vec<Book> = season.years.iter().map(run).collect();
         of(&books)
     }

@@ -44,9 +44,13 @@ pub(super) fn option_figures(
         heat_need_kwh: option.mean(|account| account.heat_need_kwh),
         heat_delivered_kwh: option.mean(|account| account.heat_delivered_kwh),
         heat_need_peak_kw: peak(option.books, |hour| hour.heat_need_kwh),
+        heat_spared_kwh: heat_spared_kwh(heating, option),
+        below_set_kh: option.mean(|account| account.below_set_kh),
+        drying_hours_longer: mean_of_some(option.books, drying_hours_longer),
+        last_dry_days_later: mean_of_some(option.books, last_dry_days_later),
         heat_capacity_kw: heat_capacity_kw(heating),
         hours_short: option.mean(|account| account.hours_short as f64),
-        heat_short_kwh: option.mean(Account::short_kwh),
+        heat_short_kwh: option.mean(|account| account.heat_short_kwh),
         does_the_work: work.is_done(),
         work_left: work.left().iter().map(Left::figures).collect(),
         place: None,
@@ -109,6 +113,32 @@ pub(super) fn option_figures(
 fn carbon_of(carriers: &BTreeMap<String, CarrierFigures>, is_wanted: impl Fn(&str) -> bool) -> f64 {
     let wanted = carriers.iter().filter(|(name, _)| is_wanted(name));
     wanted.map(|(_, carrier)| carrier.carbon_kg).sum()
+}
+
+/// What a source that takes water out of the air spares: the need less what was given and what was short;
+/// less than zero for a flame, whose water must be carried out. `None` where no source moves water.
+fn heat_spared_kwh(heating: &crate::season::Heating, option: &Reckoned<'_>) -> Option<f64> {
+    heating.sources.iter().any(Source::moves_water).then(|| {
+        option.mean(|account| {
+            account.heat_need_kwh - account.heat_delivered_kwh - account.heat_short_kwh
+        })
+    })
+}
+
+/// Mean hours from loading to dry above the reference's.
+fn drying_hours_longer(book: &Book) -> Option<f64> {
+    Some(book.mean_drying_hours()? - book.reference.mean_drying_hours?)
+}
+
+/// Days from the reference's last dry batch to this march's.
+fn last_dry_days_later(book: &Book) -> Option<f64> {
+    Some((book.last_dry_hour()? - book.reference.last_dry_hour?) / 24.0)
+}
+
+/// Mean over the years that have one.
+fn mean_of_some(books: &[Book], of: impl Fn(&Book) -> Option<f64>) -> Option<f64> {
+    let values: Vec<f64> = books.iter().filter_map(of).collect();
+    (!values.is_empty()).then(|| mean(values.into_iter()))
 }
 
 /// What its sources can give together; a heat store makes no heat of its own.
@@ -187,6 +217,10 @@ fn option_year(study: &Study, option: &Reckoned<'_>, year: usize) -> OptionYearF
         electricity_kwh: account.electricity_kwh,
         electric_peak_kw: account.electric_peak_kw,
         hours_short: account.hours_short,
+        heat_short_kwh: account.heat_short_kwh,
+        below_set_kh: account.below_set_kh,
+        drying_hours_longer: drying_hours_longer(book),
+        last_dry_days_later: last_dry_days_later(book),
         total_cost: study.currency.value(option.bills[year].total()),
         carbon_kg: carbon,
         last_dry: last_dry

@@ -3,7 +3,7 @@
 use super::figures::{Placed, PlacementFigures, PriceFlip, TemperatureFlip, compared, placed};
 use super::{Book, Heating, Season, Unreckoned, WORTH_A_DAMPER, best_of};
 use crate::ledger::middle_year;
-use crate::season::{Plant, run_all};
+use crate::season::Plant;
 
 /// Steps by which all drying air is set warmer or cooler, K.
 const STEPS_K: [f64; 3] = [3.0, 6.0, 10.0];
@@ -95,7 +95,8 @@ pub(super) fn by_temperature(
     let at = |shift_k: f64| -> Result<(usize, Vec<PlacementFigures>), Unreckoned> {
         let plant = set_warmer(&study.plant, warmer * shift_k);
         let years = &season.years[year..=year];
-        let moved = run_all(&plant, heatings, &study.intake, years, || ());
+        let references = season.references;
+        let moved = references.run_all(&plant, heatings, &study.intake, years, || ());
         let moved: Vec<&[Book]> = moved.iter().map(Vec::as_slice).collect();
         let placements = ranked(season, heatings, &moved)?;
         Ok((best_of(&placements), placements))

@@ -20,18 +20,36 @@ pub struct OptionFigures {
     /// Where the condensers stand: `outdoors`, `room`, `fresh-air`, `switched-room` or `switched-fresh-air`;
     /// `outdoors` where there is no cool store.
     pub condensers: Place,
-    /// Heat lacking before any source, kWh.
+    /// Heat need, kWh: what the same plant with ample heat asks for in the same weather, without condensers in
+    /// the room and without sources that bring water or take it. One figure for all options of a plant.
     pub heat_need_kwh: f64,
     /// Heat given, kWh.
     pub heat_delivered_kwh: f64,
-    /// Highest hour of heat need, kW.
+    /// Peak of the heat need, kW.
     pub heat_need_peak_kw: f64,
+    /// What sources that take water out of the air spare of the need, kWh: less outside air must be heated.
+    /// Less than zero where a flame's water must be carried out. Nothing where no source moves water.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub heat_spared_kwh: Option<f64>,
     /// Heat capacity of its sources, kW.
     pub heat_capacity_kw: f64,
     /// Hours in which heat was short, mean over years.
     pub hours_short: f64,
-    /// Heat not given, kWh.
+    /// Heat not given, kWh: in each hour short what lacked at the set temperature above what was given. A room
+    /// that grew cold asks for its rewarming in every hour anew; that is counted no higher than the largest
+    /// need within a day before or after, so that no heat is missed that no plant needs. At least what of the
+    /// need lies above the heat to be had. Need less delivered is something else: a season that is short of
+    /// heat goes on for longer, in other weather.
     pub heat_short_kwh: f64,
+    /// Kelvin-hours below the set temperature because heat was short, mean over the batches that dry, K h.
+    pub below_set_kh: f64,
+    /// Mean hours from loading to dry above those of the same plant with ample heat, h; less than zero where
+    /// drier air dries sooner. Nothing where no batch became dry.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub drying_hours_longer: Option<f64>,
+    /// Days from the last dry batch of the same plant with ample heat to the last here. Nothing where none was.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub last_dry_days_later: Option<f64>,
     /// True if it dries everything, meets the heat need to within 1 % and keeps the cool store as its
     /// condensers outdoors would: others are never recommended.
     pub does_the_work: bool,
@@ -198,6 +216,16 @@ pub struct OptionYearFigures {
     pub electric_peak_kw: f64,
     /// Hours short.
     pub hours_short: usize,
+    /// Heat not given, kWh.
+    pub heat_short_kwh: f64,
+    /// Kelvin-hours below the set temperature, K h.
+    pub below_set_kh: f64,
+    /// Mean hours from loading to dry above those with ample heat, h.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub drying_hours_longer: Option<f64>,
+    /// Days from the last dry batch with ample heat to the last here.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub last_dry_days_later: Option<f64>,
     /// Season's bill.
     pub total_cost: f64,
     /// Carbon dioxide equivalent, kg.

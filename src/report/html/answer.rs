@@ -62,9 +62,16 @@ fn sentences(view: &View<'_>) -> Vec<String> {
     }
     said.push(if shown.hours_short > 0.0 {
         format!(
-            "It falls short of the heat asked for in {} of a season ({} of the heat need).",
+            "It falls short of heat in {} of a season, by {} of the heat need; the air is {} below its set temperature{}.",
             with_unit(&number::plain((shown.hours_short * 10.0).round() / 10.0), "h"),
-            percent(shown.heat_short_kwh / shown.heat_need_kwh.max(1e-9) * 100.0)
+            percent(shown.heat_short_kwh / shown.heat_need_kwh.max(1e-9) * 100.0),
+            with_unit(&three(shown.below_set_kh), "kelvin-hours"),
+            shown.drying_hours_longer.filter(|hours| *hours > 0.05).map_or_else(String::new, |hours| {
+                format!(
+                    ", and a batch dries {} longer in the mean than with ample heat",
+                    with_unit(&three(hours), "h")
+                )
+            }),
         )
     } else {
         "It gives all the heat that is asked for, in every hour.".to_owned()

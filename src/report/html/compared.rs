@@ -34,6 +34,22 @@ pub fn compared(view: &View<'_>) -> Drawn<Compared> {
 
 type Quantity = (&'static str, String, fn(&OptionFigures) -> Option<f64>);
 
+/// Rows that are left out where no option has any of it.
+const LEFT_OUT: [&str; 9] = [
+    "fuel",
+    "of which price growth",
+    "grant",
+    "upkeep a year",
+    SPARED,
+    "heat short",
+    "below the set temperature",
+    LONGER,
+    LATER,
+];
+const SPARED: &str = "spared by taking water from the air";
+const LONGER: &str = "drying longer than with ample heat";
+const LATER: &str = "last batch later than with ample heat";
+
 /// Why a payback or a return is missing.
 const NO_PAYBACK: &str = "never";
 
@@ -47,9 +63,14 @@ fn quantities(view: &View<'_>) -> Vec<(&'static str, Vec<Quantity>)> {
             vec![
                 ("heat need", own("MWh"), |o| Some(o.heat_need_kwh / 1000.0)),
                 ("heat given", own("MWh"), |o| Some(o.heat_delivered_kwh / 1000.0)),
+                (SPARED, own("MWh"), |o| o.heat_spared_kwh.map(|kwh| kwh / 1000.0)),
                 ("peak heat need", own("kW"), |o| Some(o.heat_need_peak_kw)),
                 ("heat capacity of the sources", own("kW"), |o| Some(o.heat_capacity_kw)),
                 ("hours short of heat", own("h"), |o| Some(o.hours_short)),
+                ("heat short", own("MWh"), |o| Some(o.heat_short_kwh / 1000.0)),
+                ("below the set temperature", own("K h"), |o| Some(o.below_set_kh)),
+                (LONGER, own("h"), |o| o.drying_hours_longer),
+                (LATER, own("days"), |o| o.last_dry_days_later),
                 ("useful recovered heat", own("MWh"), |o| Some(o.recovered.useful_kwh / 1000.0)),
             ],
         ),
@@ -171,6 +192,7 @@ fn table(view: &View<'_>, places: &[usize], part: &str) -> Table {
             };
             let cells = values.iter().zip(places).map(|(value, place)| {
                 let why = match name {
+                    SPARED => "takes none",
                     _ if *place == view.base => "baseline",
                     "simple payback" | "discounted payback" => NO_PAYBACK,
                     "internal rate of return" => "none",
@@ -181,7 +203,7 @@ fn table(view: &View<'_>, places: &[usize], part: &str) -> Table {
             });
             let row = Row::new(name, cells.collect()).unit(unit);
             if values.iter().all(|value| value.is_none_or(|value| value == 0.0))
-                && (["fuel", "of which price growth", "grant", "upkeep a year"].contains(&name)
+                && (LEFT_OUT.contains(&name)
                     || !view.has_cool_store()
                         && ["useful recovered heat", "cool store"].contains(&name))
             {
@@ -196,7 +218,7 @@ fn table(view: &View<'_>, places: &[usize], part: &str) -> Table {
         heads,
         rows,
     )
-    .note("“Never”: savings do not pay the extra investment back within the period. Payback, return and ratio compare an option with the baseline.")
+    .note("Heat need is what the same plant with ample heat asks for. “Never”: savings do not pay the extra investment back within the period. Payback, return and ratio compare an option with the baseline.")
 }
 
 /// What a year of an option costs, line by line: the parts of the annual equivalent. Heat, fans and cool store

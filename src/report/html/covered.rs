@@ -1,10 +1,10 @@
-//! What covered the sorted heat need of the shown option.
+//! What covered the heat that was asked for, hours sorted, of the shown option.
 
 use super::parts::{Figure, Key, figure, label, listed, quoted};
 use super::view::View;
 use crate::report::chart::{Covered, Drawn, Pen};
 use crate::report::cover::SortedCover;
-use crate::report::number::percent;
+use crate::report::number;
 
 /// Draws it; `None` where no hour needs heat.
 pub fn covered(view: &View<'_>) -> Drawn<Option<Figure>> {
@@ -17,9 +17,9 @@ pub fn covered(view: &View<'_>) -> Drawn<Option<Figure>> {
     let layers = layers(cover, &names);
     let hardest = cover.need_kw.len().div_ceil(20);
     let sentence = format!(
-        "Of the heat need: {}. In the twentieth of the hours that need most: {}.",
-        shares(cover, &layers, cover.need_kw.len()),
-        shares(cover, &layers, hardest)
+        "Of the heat asked for: {}. In the twentieth of the hours that ask for most: {}.",
+        shares(&layers, cover.need_kw.len()),
+        shares(&layers, hardest)
     );
     let key = layers
         .iter()
@@ -29,7 +29,7 @@ pub fn covered(view: &View<'_>) -> Drawn<Option<Figure>> {
     let chart = Covered {
         label: label(
             "covered",
-            format!("What covers the sorted heat need: {}", quoted(&option.name)),
+            format!("What covers the heat asked for, hours sorted: {}", quoted(&option.name)),
             sentence,
         ),
         hours_per_step: cover.hours_per_step,
@@ -38,17 +38,40 @@ pub fn covered(view: &View<'_>) -> Drawn<Option<Figure>> {
     figure(&chart, &chart.label, key).map(Some)
 }
 
-/// What each layer gives of the need of so many first steps: `recovered from condensers 17 % and heaters 83 %`.
-/// What rounds to nothing is left out.
-fn shares(cover: &SortedCover, layers: &[(String, Pen, Vec<f64>)], steps: usize) -> String {
-    let need: f64 = cover.need_kw[..steps].iter().sum();
+/// What each layer gives of what the first so many steps ask for: `recovered from condensers 17 % and heaters
+/// 83 %`. The shares add up to a hundred as they are printed; what rounds to nothing is left out.
+fn shares(layers: &[(String, Pen, Vec<f64>)], steps: usize) -> String {
+    let parts: Vec<f64> = layers.iter().map(|(_, _, kw)| kw[..steps].iter().sum()).collect();
     let said: Vec<String> = layers
         .iter()
-        .map(|(name, _, kw)| (name, kw[..steps].iter().sum::<f64>()))
-        .filter(|(_, kw)| *kw > 0.0005 * need)
-        .map(|(name, kw)| format!("{name} {}", percent(kw / need * 100.0)))
+        .zip(hundred(&parts))
+        .filter(|(_, share)| *share > 0)
+        .map(|((name, _, _), share)| {
+            let share = number::fixed(f64::from(share) / 10.0, 1);
+            format!("{name} {}", number::with_unit(&share, "%"))
+        })
         .collect();
     listed(&said)
+}
+
+/// Shares in tenths of a percent that add up to a hundred percent: each rounded down, then the largest
+/// remainders up. All nothing where there is nothing to share.
+fn hundred(parts: &[f64]) -> Vec<u32> {
+    const WHOLE: u32 = 1000;
+    let sum: f64 = parts.iter().sum();
+    if sum <= 0.0 {
+        return vec![0; parts.len()];
+    }
+    let exact: Vec<f64> = parts.iter().map(|part| part / sum * f64::from(WHOLE)).collect();
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // 0 to 1000
+    let mut shares: Vec<u32> = exact.iter().map(|share| share.max(0.0).floor() as u32).collect();
+    let mut order: Vec<usize> = (0..parts.len()).collect();
+    order.sort_by(|&a, &b| (exact[b].fract()).total_cmp(&exact[a].fract()));
+    let lacking = WHOLE.saturating_sub(shares.iter().sum());
+    for &place in order.iter().take(lacking as usize) {
+        shares[place] += 1;
+    }
+    shares
 }
 
 /// Recovered heat, then each source, then what was lacking; sources past the fourth are taken together.
@@ -69,4 +92,17 @@ fn layers(cover: &SortedCover, names: &[&str]) -> Vec<(String, Pen, Vec<f64>)> {
     }
     all.push(("not met".to_owned(), Pen::Lack, cover.short_kw.clone()));
     all
+}
+
+#[cfg(test)]
+mod tests {
+    use super::hundred;
+
+    #[test]
+    fn shares_add_up_to_a_hundred_as_they_are_printed() {
+        assert_eq!(hundred(&[1.0, 1.0, 1.0]), [334, 333, 333]);
+        // 99.96 % and 0.04 %: nothing is left of the second.
+        assert_eq!(hundred(&[99.96, 0.04]), [1000, 0]);
+        assert_eq!(hundred(&[0.0, 0.0]), [0, 0]);
+    }
 }

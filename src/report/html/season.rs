@@ -173,7 +173,7 @@ fn layers(book: &Book, hours: &[Entry]) -> Vec<(String, Pen, Vec<f64>)> {
             }
         }
     }
-    all.push(("not met".to_owned(), Pen::Lack, sum_by_day(hours, Entry::short_kwh)));
+    all.push(("not met".to_owned(), Pen::Lack, sum_by_day(hours, |h| h.heat_short_kwh)));
     all
 }
 
@@ -181,25 +181,11 @@ fn heat_days(view: &View<'_>, hours: &[Entry]) -> Drawn<Figure> {
     let book = view.book();
     let need = sum_by_day(hours, |h| h.heat_need_kwh);
     let all = layers(book, hours);
-    let total: f64 = need.iter().sum();
     let top = need.iter().copied().enumerate().max_by(|a, b| a.1.total_cmp(&b.1));
     let span = days(hours);
-    let mut sentence = top.map_or_else(String::new, |(day, kwh)| {
+    let sentence = top.map_or_else(String::new, |(day, kwh)| {
         format!("The day of most heat is {}, with {}.", day_name(span.at(day)), energy(kwh))
     });
-    let shares: Vec<String> = all
-        .iter()
-        .map(|(name, _, by_day)| (name, by_day.iter().sum::<f64>()))
-        .filter(|(_, kwh)| *kwh > 0.0005 * total)
-        .map(|(name, kwh)| format!("{name} {}", percent(kwh / total.max(1e-9) * 100.0)))
-        .collect();
-    if !shares.is_empty() {
-        sentence.push_str(" Of the season’s ");
-        sentence.push_str(&energy(total));
-        sentence.push_str(": ");
-        sentence.push_str(&super::parts::listed(&shares));
-        sentence.push('.');
-    }
     let key = all
         .iter()
         .filter(|(_, _, by_day)| by_day.iter().any(|kwh| *kwh > 1e-6))

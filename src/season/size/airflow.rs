@@ -4,7 +4,7 @@
 use super::search::Grid;
 use super::{Lever, Limit, Site, Trial};
 use crate::ledger::{Account, Book};
-use crate::season::Intake;
+use crate::season::{Intake, References};
 use crate::weather::WeatherYear;
 use rayon::prelude::*;
 use std::collections::BTreeMap;
@@ -99,13 +99,14 @@ pub fn airflow_curve<E: Send>(
     let Some(grid) = Grid::of(lever, &site) else {
         return Ok(AirflowCurve::of(BTreeMap::new()));
     };
+    let references = References::default();
     let try_on = |steps: u32| -> Result<(u32, AirflowPoint), E> {
         let airflow = grid.value(steps);
         let changed = lever.set(&site, airflow);
         let seasons = years
             .par_iter()
             .map(|year| {
-                let trial = Trial::of(&changed, airflow, intake, year, limit);
+                let trial = Trial::of(&references, &changed, airflow, intake, year, limit);
                 Ok(Season::of(&trial, cost(&trial.book)?))
             })
             .collect::<Result<Vec<Season>, E>>()?;

@@ -93,19 +93,19 @@ fn in_order(site: &Site) -> Vec<Lever> {
 impl Way<'_> {
     /// The season of every weather year on the plant as it is now.
     fn seasons(&self) -> Vec<Trial> {
-        let Search { intake, years, limit, .. } = *self.search;
+        let Search { references, intake, years, limit, .. } = *self.search;
         (0..years.len())
             .into_par_iter()
-            .map(|year| Trial::of(&self.site, year as f64, intake, &years[year], limit))
+            .map(|year| Trial::of(references, &self.site, year as f64, intake, &years[year], limit))
             .collect()
     }
 
     /// True if a plant keeps the limit in all years, with no more mould than it may have.
     fn keeps(&self, site: &Site) -> bool {
-        let Search { intake, years, limit, .. } = *self.search;
+        let Search { references, intake, years, limit, .. } = *self.search;
         let bare = site.without_idle_store();
         (0..years.len()).into_par_iter().all(|year| {
-            Trial::if_kept(&bare, 0.0, intake, &years[year], limit)
+            Trial::if_kept(references, &bare, 0.0, intake, &years[year], limit)
                 .is_some_and(|trial| trial.mould_hours() <= self.mould_hours[year])
         })
     }

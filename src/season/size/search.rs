@@ -1,6 +1,7 @@
 //! The search: bisection on one number of the plant, the season run at each step.
 
 use super::super::plant::Intake;
+use super::super::reference::References;
 use super::joint::{Joint, joint};
 use super::{Lever, Limit, Site, Trial};
 use crate::weather::WeatherYear;
@@ -69,10 +70,18 @@ const BINS_SHOWN: [f64; 5] = [-1.0, 0.0, 1.0, 2.0, 4.0];
 ///
 /// The years are those of the weather files; each answer holds in all of them, and names the one that
 /// decides. `years` must not be empty.
-pub fn size(site: &Site, intake: &Intake, years: &[WeatherYear], limit: Limit) -> Sizing {
-    let search = Search { site: &site.clone().within(limit), intake, years, limit };
-    let as_it_stands: Vec<Trial> =
-        years.par_iter().map(|year| Trial::of(search.site, 1.0, intake, year, limit)).collect();
+pub fn size(
+    references: &References,
+    site: &Site,
+    intake: &Intake,
+    years: &[WeatherYear],
+    limit: Limit,
+) -> Sizing {
+    let search = Search { references, site: &site.clone().within(limit), intake, years, limit };
+    let as_it_stands: Vec<Trial> = years
+        .par_iter()
+        .map(|year| Trial::of(references, search.site, 1.0, intake, year, limit))
+        .collect();
     let busiest_year = place_of_most(&as_it_stands, bin_hours);
     let answers: Vec<Answer> = Lever::all(search.site)
         .into_par_iter()
@@ -196,6 +205,7 @@ struct Found {
 /// What sizing searches: a site, what comes to it, and what it must keep.
 #[derive(Clone, Copy)]
 pub(super) struct Search<'a> {
+    pub(super) references: &'a References,
     pub(super) site: &'a Site,
     pub(super) intake: &'a Intake,
     pub(super) years: &'a [WeatherYear],
@@ -205,7 +215,7 @@ pub(super) struct Search<'a> {
 impl Search<'_> {
     fn try_on(&self, site: &Site, lever: Lever, value: f64, year: usize) -> Trial {
         let site = lever.set(site, value);
-        Trial::of(&site, value, self.intake, &self.years[year], self.limit)
+        Trial::of(self.references, &site, value, self.intake, &self.years[year], self.limit)
     }
 
     /// The least value by the limit alone, and the least that brings no more mould.
@@ -277,8 +287,15 @@ impl Search<'_> {
         let keeps = |steps: u32| {
             let value = grid.value(steps);
             let site = grid.lever.set(&bare, value);
-            Trial::if_kept(&site, value, self.intake, &self.years[year], self.limit)
-                .is_some_and(|trial| also(&trial, year))
+            Trial::if_kept(
+                self.references,
+                &site,
+                value,
+                self.intake,
+                &self.years[year],
+                self.limit,
+            )
+            .is_some_and(|trial| also(&trial, year))
         };
         // Below every value that makes sense, or known to fail.
         let mut fails = low.saturating_sub(1);

@@ -1,7 +1,7 @@
 //! One season run to see whether a plant is large enough.
 
 use super::super::plant::Intake;
-use super::super::run::{run_option, run_while_none_waits};
+use super::super::reference::References;
 use super::Site;
 use crate::ledger::{Book, GuardKind};
 use crate::weather::WeatherYear;
@@ -29,18 +29,20 @@ pub struct Trial {
 impl Trial {
     /// Runs the season of a site as it is; `value` is what it is told under.
     pub(super) fn of(
+        references: &References,
         site: &Site,
         value: f64,
         intake: &Intake,
         year: &WeatherYear,
         limit: Limit,
     ) -> Self {
-        let book = run_option(&site.plant, &site.heating, intake, year);
+        let book = references.run_option(&site.plant, &site.heating, intake, year);
         Self::judged(book, value, limit)
     }
 
     /// The same, given up (`None`) once nuts have waited too long.
     pub(super) fn if_kept(
+        references: &References,
         site: &Site,
         value: f64,
         intake: &Intake,
@@ -48,7 +50,8 @@ impl Trial {
         limit: Limit,
     ) -> Option<Self> {
         let hours = limit.waiting_hours;
-        let book = run_while_none_waits(&site.plant, &site.heating, intake, year, hours)?;
+        let Site { plant, heating } = site;
+        let book = references.run_while_none_waits(plant, heating, intake, year, hours)?;
         Some(Self::judged(book, value, limit)).filter(|trial| trial.meets)
     }
 

@@ -1,0 +1,199 @@
+//! Marches held against the season of the same plant with ample heat.
+
+use super::plant::{Calling, Heating, Intake, Plant};
+use super::run::{march, march_while_none_waits};
+use crate::cool_store::Placement;
+use crate::heat::{Kind, Resistance, Source};
+use crate::ledger::{Book, Entry, Reference};
+use crate::weather::WeatherYear;
+use rayon::prelude::*;
+use std::sync::{Arc, Mutex, OnceLock, PoisonError};
+
+/// More heat than any plant asks for, kW.
+const AMPLE_KW: f64 = 1e6;
+
+/// The references that were needed so far: one for each plant, intake and weather year, found by what these
+/// are, whoever asks. The cool store is no part of it: without condensers in the room nothing that dries
+/// depends on it.
+#[derive(Debug, Default)]
+pub struct References {
+    known: Mutex<Vec<Arc<Known>>>,
+    years: Mutex<Vec<Arc<WeatherYear>>>,
+}
+
+#[derive(Debug)]
+struct Known {
+    /// Without its store.
+    plant: Plant,
+    intake: Intake,
+    year: Arc<WeatherYear>,
+    found: OnceLock<Arc<Reference>>,
+}
+
+/// Runs every option in every weather year, in parallel; `done` is called as each ends. The books come back by
+/// option, then by year, whatever the order in which they were run.
+pub fn run_all(
+    plant: &Plant,
+    heatings: &[Heating],
+    intake: &Intake,
+    years: &[WeatherYear],
+    done: impl Fn() + Sync,
+) -> Vec<Vec<Book>> {
+    References::default().run_all(plant, heatings, intake, years, done)
+}
+
+/// Runs one option through one weather year.
+pub fn run_option(plant: &Plant, heating: &Heating, intake: &Intake, year: &WeatherYear) -> Book {
+    References::default().run_option(plant, heating, intake, year)
+}
+
+impl References {
+    /// Runs every option in every weather year, in parallel, as [`run_all`] does.
+    pub fn run_all(
+        &self,
+        plant: &Plant,
+        heatings: &[Heating],
+        intake: &Intake,
+        years: &[WeatherYear],
+        done: impl Fn() + Sync,
+    ) -> Vec<Vec<Book>> {
+        let pairs: Vec<(usize, usize)> = (0..heatings.len())
+            .flat_map(|option| (0..years.len()).map(move |year| (option, year)))
+            .collect();
+        let marches: Vec<Book> = pairs
+            .par_iter()
+            .map(|&(option, year)| {
+                let book = march(plant, &heatings[option], intake, &years[year]);
+                done();
+                book
+            })
+            .collect();
+        // The first option whose own march serves is taken, whatever the order in which they ended.
+        let found: Vec<Arc<Reference>> = (0..years.len())
+            .into_par_iter()
+            .map(|year| {
+                let of_year = |option: usize| &marches[option * years.len() + year];
+                let serving = (0..heatings.len())
+                    .map(|option| (&heatings[option], of_year(option)))
+                    .find(|(heating, book)| serves(heating, book));
+                self.of(plant, intake, &years[year], serving.map(|(_, book)| book))
+            })
+            .collect();
+        let mut by_option: Vec<Vec<Book>> = Vec::with_capacity(heatings.len());
+        let mut marches = marches.into_iter();
+        for _ in heatings {
+            let books = marches.by_ref().take(years.len()).zip(years).zip(&found);
+            by_option
+                .push(books.map(|((book, year), found)| measured(book, year, found)).collect());
+        }
+        by_option
+    }
+
+    /// Runs one option through one weather year.
+    pub fn run_option(
+        &self,
+        plant: &Plant,
+        heating: &Heating,
+        intake: &Intake,
+        year: &WeatherYear,
+    ) -> Book {
+        let book = march(plant, heating, intake, year);
+        self.measure(book, plant, heating, intake, year)
+    }
+
+    /// The same, given up as soon as any nuts have waited for a bin longer than `waiting_hours`: `None`.
+    pub fn run_while_none_waits(
+        &self,
+        plant: &Plant,
+        heating: &Heating,
+        intake: &Intake,
+        year: &WeatherYear,
+        waiting_hours: f64,
+    ) -> Option<Book> {
+        let book = march_while_none_waits(plant, heating, intake, year, waiting_hours)?;
+        Some(self.measure(book, plant, heating, intake, year))
+    }
+
+    fn measure(
+        &self,
+        book: Book,
+        plant: &Plant,
+        heating: &Heating,
+        intake: &Intake,
+        year: &WeatherYear,
+    ) -> Book {
+        let serving = serves(heating, &book).then_some(&book);
+        let found = self.of(plant, intake, year, serving);
+        measured(book, year, &found)
+    }
+
+    /// The reference of a plant, intake and year: known, or taken from a march that serves, or run now.
+    fn of(
+        &self,
+        plant: &Plant,
+        intake: &Intake,
+        year: &WeatherYear,
+        serving: Option<&Book>,
+    ) -> Arc<Reference> {
+        let known = self.known(plant, intake, year);
+        let reference = known.found.get_or_init(|| {
+            Arc::new(serving.map_or_else(
+                || Reference::of(&march(&known.plant, &ample(), intake, year)),
+                Reference::of,
+            ))
+        });
+        Arc::clone(reference)
+    }
+
+    fn known(&self, plant: &Plant, intake: &Intake, year: &WeatherYear) -> Arc<Known> {
+        let year = self.kept(year);
+        let plant = Plant { store: None, ..plant.clone() };
+        let mut all = self.known.lock().unwrap_or_else(PoisonError::into_inner);
+        let alike = |known: &&Arc<Known>| {
+            known.plant == plant && known.intake == *intake && Arc::ptr_eq(&known.year, &year)
+        };
+        if let Some(known) = all.iter().find(alike) {
+            return Arc::clone(known);
+        }
+        let intake = intake.clone();
+        let known = Arc::new(Known { plant, intake, year, found: OnceLock::new() });
+        all.push(Arc::clone(&known));
+        known
+    }
+    /// A weather year kept once, however often it is asked for.
+    fn kept(&self, year: &WeatherYear) -> Arc<WeatherYear> {
+        let mut all = self.years.lock().unwrap_or_else(PoisonError::into_inner);
+        if let Some(kept) = all.iter().find(|kept| kept.as_ref() == year) {
+            return Arc::clone(kept);
+        }
+        let kept = Arc::new(year.clone());
+        all.push(Arc::clone(&kept));
+        kept
+    }
+}
+
+fn measured(book: Book, year: &WeatherYear, reference: &Arc<Reference>) -> Book {
+    book.measured_against(reference, &year.hours, year.season_hours)
+}
+
+/// More heat than is ever asked for, and nothing else.
+fn ample() -> Heating {
+    Heating {
+        name: "ample heat".to_owned(),
+        condensers: Placement::Outdoors.into(),
+        condensers_room: 0,
+        sources: vec![Source::new("ample heat", AMPLE_KW, Kind::Resistance(Resistance))],
+        calling: Calling::Ordered,
+    }
+}
+
+/// True if a march may stand for the reference: bit for bit what ample heat gives. No condensers release heat
+/// in the room, no source moves water or has the bins tried at another exhaust, and no hour was short.
+fn serves(heating: &Heating, book: &Book) -> bool {
+    let changes_the_air =
+        |source: &Source| source.moves_water() || matches!(source.kind, Kind::Exchanger(_));
+    let enough = |hour: &Entry| hour.heat_asked_kwh <= hour.heat_delivered_kwh;
+    !heating.condensers.place.recovers()
+        && !heating.sources.iter().any(changes_the_air)
+        && book.hours.iter().all(enough)
+}
