@@ -39,7 +39,7 @@ const MAY_KNOW: &[(&str, &[&str])] = &[
             "uncertainty",
         ],
     ),
-    ("export", &["crop", "ledger", "money", "season", "study", "weather", "report"]),
+    ("export", &["crop", "heat", "ledger", "money", "season", "study", "weather", "report"]),
     (
         "report",
         &[

@@ -3,6 +3,7 @@
 use super::answer::{answer, say_beside};
 use super::{Failure, folder, output};
 use crate::export;
+use crate::ledger::Detail;
 use crate::report::{
     self, About, Figures, GuardFigures, GuardOfOptions, OptionFigures, SampledFigures, Season,
     StudyFigures, WarningFigures, WeatherFigures, guards_of_options, weather_doubts,
@@ -32,7 +33,8 @@ pub struct Args {
     /// Folder for the report; the study's own if not given
     #[arg(long, value_name = "DIR")]
     out: Option<PathBuf>,
-    /// Write hourly.csv too: every hour of every option and weather year
+    /// Write every hour of every option and weather year too: the site's in hourly.csv, each room's in
+    /// hourly_rooms.csv, with all terms of water and heat; hourly_columns.csv says what each column is
     #[arg(long)]
     hourly: bool,
     /// Draws of the study's uncertain inputs; 0 leaves them out. The study's own number if not given
@@ -47,8 +49,15 @@ pub struct Args {
 }
 
 /// What a report may consist of.
-const FILES: [&str; 5] =
-    ["report.html", "figures.json", "monthly.csv", "batches.csv", "hourly.csv"];
+const FILES: [&str; 7] = [
+    "report.html",
+    "figures.json",
+    "monthly.csv",
+    "batches.csv",
+    "hourly.csv",
+    "hourly_rooms.csv",
+    "hourly_columns.csv",
+];
 
 pub(super) fn run(args: &Args) -> Result<(), Failure> {
     let opened = folder::open(&args.study)?;
@@ -73,11 +82,18 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
     let run_date = run_date()?;
 
     let bar = progress(study.heatings.len() * weather.years.len(), "seasons");
+    let detail = if args.hourly { Detail::Rooms } else { Detail::Site };
     let references = References::default();
-    let books =
-        references.run_all(&study.plant, &study.heatings, &study.intake, &weather.years, || {
+    let books = references.run_all(
+        &study.plant,
+        &study.heatings,
+        &study.intake,
+        &weather.years,
+        detail,
+        || {
             bar.inc(1);
-        });
+        },
+    );
     bar.finish_and_clear();
 
     let mut files = opened.files.clone();
@@ -120,7 +136,18 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
     together.add(&out.join("monthly.csv"), export::monthly_csv(&figures).as_bytes())?;
     together.add(&out.join("batches.csv"), export::batches_csv(&books, &study.crops).as_bytes())?;
     if args.hourly {
-        together.add(&out.join("hourly.csv"), export::hourly_csv(&books).as_bytes())?;
+        let purchase = export::Purchase {
+            tariff: &study.carriers.electricity,
+            currency: study.currency.code(),
+        };
+        let files = [
+            ("hourly.csv", export::hourly_csv(&books, purchase)),
+            ("hourly_rooms.csv", export::hourly_rooms_csv(&books)),
+            ("hourly_columns.csv", export::hourly_columns_csv(&books, purchase)),
+        ];
+        for (name, text) in &files {
+            together.add(&out.join(name), text.as_bytes())?;
+        }
     }
     together.finish()?;
 

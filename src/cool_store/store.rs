@@ -7,6 +7,7 @@
 
 use super::door::Doors;
 use super::drift::{Drift, Exchanging, Held, held_humidity};
+use super::load::StoreLoad;
 use super::performance::StoreAir;
 use super::placement::{Asked, Parted, Tripped};
 use super::unit::{CoolingUnits, Running};
@@ -113,10 +114,17 @@ pub struct StoreDemand {
     pub relative_humidity: f64,
     /// Water the nuts give to the air, kg; less than zero where they take it up.
     pub nuts_water_kg: f64,
-    /// Gains but for the nuts: at 0 °C store temperature, kW, and how they fall per kelvin, kW/K.
-    room: (f64, f64),
-    /// The same of the nuts.
+    /// Outside air through leaks and doors, kg of dry air per second.
+    air_kg_per_s: f64,
+    /// Humidity ratio of the store's air, kg/kg.
+    humidity_ratio: f64,
+    /// Gains by envelope, air and nuts: at 0 °C store temperature, kW, and how they fall per kelvin, kW/K.
+    envelope: (f64, f64),
+    air: (f64, f64),
     nuts: (f64, f64),
+    /// Heat of respiration, and what water takes to become vapour, kW.
+    respiration_kw: f64,
+    evaporative_kw: f64,
     hours: f64,
 }
 
@@ -139,6 +147,12 @@ pub struct StoreHour {
     pub condensate_kg: f64,
     /// Weight the nuts lost to the air, kg; less than zero where they gained.
     pub nuts_lost_kg: f64,
+    /// Outside air that came in, kg of dry air, and as much went out.
+    pub air_kg: f64,
+    /// Water in the air that went out, kg.
+    pub air_out_water_kg: f64,
+    /// What the load is made of, kW.
+    pub load: StoreLoad,
     /// Energy in less energy out, kWh: what the balance failed to close.
     pub energy_residual_kwh: f64,
 }
@@ -159,6 +173,9 @@ impl StoreHour {
         self.humidifier_kg += step.humidifier_kg;
         self.condensate_kg += step.condensate_kg;
         self.nuts_lost_kg += step.nuts_lost_kg;
+        self.air_kg += step.air_kg;
+        self.air_out_water_kg += step.air_out_water_kg;
+        self.load.add(&step.load, hours);
         self.energy_residual_kwh += step.energy_residual_kwh;
     }
 
@@ -270,8 +287,13 @@ impl Store {
             humidifier_kg: humidity.humidifier_kg,
             relative_humidity: humidity.held.relative_humidity,
             nuts_water_kg: humidity.held.nuts_kg_per_s * seconds,
-            room: (constant, falls),
+            air_kg_per_s,
+            humidity_ratio: humidity.held.humidity_ratio,
+            envelope: (ua * sol_air_c, ua),
+            air: (air * outside.dry_bulb_c(), air),
             nuts: (nuts_heat, nuts),
+            respiration_kw,
+            evaporative_kw: humidity.evaporative_kw,
             hours,
         }
     }
@@ -289,7 +311,12 @@ impl Store {
         // Water is taken out first: the coil is below the dew point or it does not run.
         let latent_kw = demand.latent_kw.min(units.cooling_kw);
         let sensible_kw = units.cooling_kw - latent_kw;
-        let (constant, falls) = demand.room;
+        let (envelope_heat, ua) = demand.envelope;
+        let (air_heat, air) = demand.air;
+        let gains_kw = self.spec.gains_kw + self.spec.fan_kw;
+        let constant =
+            envelope_heat + air_heat + gains_kw + demand.respiration_kw - demand.evaporative_kw;
+        let falls = ua + air;
         let (nuts_heat, nuts) = demand.nuts;
         let fabric = self.spec.fabric_kj_per_k / seconds;
         let before_c = self.temperature_c;
@@ -310,8 +337,18 @@ impl Store {
         self.batches.retain(|batch| batch.hours_left > 1e-9);
 
         // The books again, from what each batch gave: what came in, less what is found.
-        let came_in = constant - falls * after_c + nuts_gave_kw;
-        let found = sensible_kw + fabric * (after_c - before_c);
+        let load = StoreLoad {
+            envelope: envelope_heat - ua * after_c,
+            air: air_heat - air * after_c,
+            gains: gains_kw,
+            respiration: demand.respiration_kw,
+            nuts: nuts_gave_kw,
+            evaporation: demand.evaporative_kw,
+            sensible: sensible_kw,
+            latent: latent_kw,
+            fabric: fabric * (after_c - before_c),
+        };
+        let air_kg = demand.air_kg_per_s * seconds;
         StoreHour {
             units,
             temperature_c: after_c,
@@ -321,7 +358,10 @@ impl Store {
             humidifier_kg: demand.humidifier_kg,
             condensate_kg: demand.condensate_kg,
             nuts_lost_kg: -wetted,
-            energy_residual_kwh: (came_in - found) * hours,
+            air_kg,
+            air_out_water_kg: air_kg * demand.humidity_ratio,
+            energy_residual_kwh: load.unaccounted() * hours,
+            load,
         }
     }
 

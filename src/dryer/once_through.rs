@@ -3,6 +3,7 @@
 use super::bed::Passage;
 use super::bin::{Load, Phase};
 use super::layer::AirAt;
+use super::passed::Passed;
 use super::room::{Ask, Room, RoomHour, RoomSpec, Supply, after_fan, outside_at, vapour_enthalpy};
 use crate::air::{
     CP_DRY_AIR, CP_VAPOUR, MoistAir, dry_bulb_of_enthalpy_c, saturation_pressure_pa,
@@ -101,8 +102,12 @@ pub(super) fn step(
         hour.evaporated_kg += passage.evaporated_kg;
         hour.bin_fan_kw += ran * load.fan_kw;
         hour.fan_heat_kw += ran * load.fan_heat_kw;
-        hour.ventilation_kw += flow * (passage.outlet.enthalpy() - air.enthalpy())
-            - source_water * flow / flow_all * vapour_enthalpy(inlet.dry_bulb_c);
+        let source_water_kw = source_water * flow / flow_all * vapour_enthalpy(inlet.dry_bulb_c);
+        hour.ventilation_kw +=
+            flow * (passage.outlet.enthalpy() - air.enthalpy()) - source_water_kw;
+        hour.source_water_kw += source_water_kw;
+        hour.met_nuts.add(&Passed::of(flow, inlet, hours));
+        hour.left.add(&Passed::of(flow, passage.outlet, hours));
         temperature_flow += flow * inlet.dry_bulb_c;
         hour.hottest_c = hour.hottest_c.max(inlet.dry_bulb_c);
     }

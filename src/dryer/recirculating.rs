@@ -10,6 +10,7 @@
 use super::bed::{Trial, cross_side_by_side};
 use super::bin::Phase;
 use super::layer::AirAt;
+use super::passed::Passed;
 use super::room::{Ask, Room, RoomHour, Supply, after_fan, outside_at, vapour_enthalpy};
 use super::unbalanced::{GaveWay, Shortfall};
 use super::water_balance::{FRESH_TOLERANCE, FreshAir};
@@ -345,7 +346,10 @@ impl Step<'_> {
             evaporated_kg: state.evaporation_kg_per_s * seconds,
             gains_kw: self.room.spec.gains_kw,
             lights_kw: self.room.spec.lights_kw,
+            met_nuts: Passed::of(state.fresh_kg_per_s, room, self.hours),
+            left: Passed::of(state.fresh_kg_per_s, room, self.hours),
             source_water_kg: state.source_water_kg_per_s * seconds,
+            source_water_kw: state.source_water_kg_per_s * vapour_enthalpy(room.dry_bulb_c),
             ventilation_kw: state.fresh_kg_per_s * (room.enthalpy() - self.outside.enthalpy())
                 - state.source_water_kg_per_s * vapour_enthalpy(room.dry_bulb_c),
             envelope_kw: self.envelope_kw(room.dry_bulb_c),

@@ -6,6 +6,7 @@ use super::bin_fan::BinFan;
 use super::fan_bank::{FanBank, OffCurve};
 use super::finish;
 use super::layer::AirAt;
+use super::passed::Passed;
 use super::setback::Setback;
 use super::{once_through, recirculating};
 use crate::air::{CP_DRY_AIR, CP_VAPOUR, LATENT_AT_ZERO, MoistAir};
@@ -185,6 +186,14 @@ pub struct RoomHour {
     pub fresh_air_kg_per_s: f64,
     /// Water evaporated, kg, in drying and in cooling bins.
     pub evaporated_kg: f64,
+    /// Of which in cooling bins, kg.
+    pub cooling_evaporated_kg: f64,
+    /// Fresh air as it met the nuts that dry: in a recirculating room, the room's air.
+    pub met_nuts: Passed,
+    /// Fresh air as it left the plant.
+    pub left: Passed,
+    /// Outside air that cooled bins, as it left them.
+    pub left_cooling: Passed,
     /// Of which settled on the surfaces of a saturated room, because no fresh air could carry it, kg.
     pub condensed_kg: f64,
     /// Electricity of the bin fans, kW.
@@ -199,6 +208,8 @@ pub struct RoomHour {
     pub gains_kw: f64,
     /// Water that sources gave to the air, kg; less than zero where they condensed it out.
     pub source_water_kg: f64,
+    /// Enthalpy of that water as vapour, kW.
+    pub source_water_kw: f64,
     /// Enthalpy that extracted or exhausted air and condensed water carry off above the outside air's
     /// and that of the vapour which sources gave, kW.
     pub ventilation_kw: f64,
@@ -357,7 +368,12 @@ impl RoomHour {
         self.purged_kw += step.purged_kw * hours;
         self.fresh_air_kg_per_s += step.fresh_air_kg_per_s * hours;
         self.evaporated_kg += step.evaporated_kg;
+        self.cooling_evaporated_kg += step.cooling_evaporated_kg;
+        self.met_nuts.add(&step.met_nuts);
+        self.left.add(&step.left);
+        self.left_cooling.add(&step.left_cooling);
         self.source_water_kg += step.source_water_kg;
+        self.source_water_kw += step.source_water_kw * hours;
         self.condensed_kg += step.condensed_kg;
         self.bin_fan_kw += step.bin_fan_kw * hours;
         self.extraction_fan_kw += step.extraction_fan_kw * hours;
@@ -425,9 +441,11 @@ fn cool_bins(bins: &mut [Bin], outside: &MoistAir, hours: f64, hour: &mut RoomHo
         load.bed.accept();
         load.course.aired_hours += cools_hours;
         hour.evaporated_kg += passage.evaporated_kg;
+        hour.cooling_evaporated_kg += passage.evaporated_kg;
         hour.bin_fan_kw += share * load.fan_kw;
         hour.fan_heat_kw += share * load.fan_heat_kw;
         let flow = share * load.airflow_m3_per_s / outside.specific_volume_m3_per_kg();
         hour.ventilation_kw += flow * (passage.outlet.enthalpy() - air.enthalpy());
+        hour.left_cooling.add(&Passed::of(flow, passage.outlet, hours));
     }
 }

@@ -1,9 +1,15 @@
 //! Results in, bytes out: JSON and CSV.
 
 mod batches;
+mod column;
+mod hourly;
+mod hourly_rooms;
+mod hourly_store;
 mod json;
 mod table;
 
 pub use batches::batches_csv;
+pub use hourly::{Purchase, hourly_columns_csv, hourly_csv};
+pub use hourly_rooms::hourly_rooms_csv;
 pub use json::{NotFinite, figures_json, size_json};
-pub use table::{hourly_csv, monthly_csv};
+pub use table::monthly_csv;

@@ -1,6 +1,5 @@
-//! `monthly.csv` and `hourly.csv`: plain tables with units in their headings.
+//! `monthly.csv`: a plain table with units in its headings.
 
-use crate::ledger::Book;
 use crate::report::Figures;
 use std::collections::BTreeSet;
 use std::fmt::Write;
@@ -82,91 +81,21 @@ pub fn monthly_csv(figures: &Figures) -> String {
     text
 }
 
-/// One row for each option, weather year and hour.
-pub fn hourly_csv(books: &[Vec<Book>]) -> String {
-    let mut text = String::from(
-        "option,weather_year,time,in_season,outside_c,outside_rh_pct,mended,air_c,air_rh_pct,bins_drying,bins_cooling,waiting_t,stored_t,evaporated_kg,fresh_air_kg_per_s,heat_need_kwh,heat_delivered_kwh,recovered_kwh,purged_kwh,bin_fan_kwh,extraction_fan_kwh,lights_kwh,source_electricity_kwh,source_fuel_kwh,store_cooling_kwh,store_unmet_kwh,store_units_kwh,store_fans_kwh,store_c,store_rh_pct,condenser_heat_kwh,penalty_kwh,site_electricity_kwh,water_residual_kg,energy_residual_kwh,store_nuts_lost_kg,heat_store_kwh,heat_store_charged_kwh,heat_store_lost_kwh,waiting_for_bin_t\n",
-    );
-    for book in books.iter().flatten() {
-        let (option, year) = (quoted(&book.option), quoted(&book.year));
-        for (at, hour) in book.hours.iter().enumerate() {
-            let fuel: f64 = book.sources.iter().map(|source| source.given[at].fuel_kw).sum();
-            let _ = write!(
-                text,
-                "{option},{year},{},{}",
-                hour.starts.format("%Y-%m-%dT%H:%M"),
-                hour.in_season
-            );
-            cells(&mut text, &[(hour.outside_c, 2), (hour.outside_relative_humidity * 100.0, 1)]);
-            let _ = write!(text, ",{}", hour.mended);
-            cells(&mut text, &[(hour.air_c, 2), (hour.air_relative_humidity * 100.0, 1)]);
-            let _ = write!(text, ",{},{}", hour.bins_drying, hour.bins_cooling);
-            cells(
-                &mut text,
-                &[
-                    (hour.waiting_t, 3),
-                    (hour.stored_t, 3),
-                    (hour.evaporated_kg, 3),
-                    (hour.fresh_air_kg_per_s, 4),
-                    (hour.heat_need_kwh, 4),
-                    (hour.heat_delivered_kwh, 4),
-                    (hour.recovered_kwh, 4),
-                    (hour.purged_kwh, 4),
-                    (hour.bin_fan_kwh, 4),
-                    (hour.extraction_fan_kwh, 4),
-                    (hour.lights_kwh, 4),
-                    (hour.source_electricity_kwh, 4),
-                    (fuel, 4),
-                    (hour.store_cooling_kwh, 4),
-                    (hour.store_unmet_kwh, 4),
-                    (hour.store_units_kwh, 4),
-                    (hour.store_fans_kwh, 4),
-                ],
-            );
-            // A store that holds nothing yet has no state.
-            if hour.store_relative_humidity > 0.0 {
-                cells(&mut text, &[(hour.store_c, 2), (hour.store_relative_humidity * 100.0, 1)]);
-            } else {
-                text.push_str(",,");
-            }
-            cells(
-                &mut text,
-                &[(hour.gross_kwh, 4), (hour.penalty_kwh, 4), (hour.site_electricity_kwh(), 4)],
-            );
-            // Nothing plus nothing has no sign.
-            let _ = write!(
-                text,
-                ",{:.2e},{:.2e}",
-                hour.water_residual_kg + 0.0,
-                hour.energy_residual_kwh + 0.0
-            );
-            cells(
-                &mut text,
-                &[
-                    (hour.store_nuts_lost_kg, 4),
-                    (hour.heat_store_kwh, 4),
-                    (hour.heat_store_charged_kwh, 4),
-                    (hour.heat_store_lost_kwh, 4),
-                    (hour.waiting_for_bin_t, 3),
-                ],
-            );
-            text.push('\n');
-        }
-    }
-    text
-}
-
 /// Numbers as further cells of a row, each with its decimals.
 fn cells(text: &mut String, numbers: &[(f64, usize)]) {
-    for &(number, decimals) in numbers {
+    for &(value, decimals) in numbers {
         text.push(',');
-        let starts = text.len();
-        let _ = write!(text, "{number:.decimals$}");
-        let is_zero = text[starts..].bytes().all(|c| matches!(c, b'-' | b'0' | b'.'));
-        if is_zero && text[starts..].starts_with('-') {
-            // what rounds to nothing has no sign
-            text.remove(starts);
-        }
+        number(text, value, decimals);
+    }
+}
+
+/// A number with its decimals; what rounds to nothing has no sign.
+pub(super) fn number(text: &mut String, value: f64, decimals: usize) {
+    let starts = text.len();
+    let _ = write!(text, "{value:.decimals$}");
+    let is_zero = text[starts..].bytes().all(|c| matches!(c, b'-' | b'0' | b'.'));
+    if is_zero && text[starts..].starts_with('-') {
+        text.remove(starts);
     }
 }
 

@@ -2,6 +2,7 @@
 
 use super::entry::Entry;
 use super::reference::Reference;
+use super::room_entry::RoomEntry;
 use crate::heat::Draw;
 use chrono::{Duration, NaiveDateTime};
 use std::sync::Arc;
@@ -19,6 +20,9 @@ pub struct Book {
     pub sources: Vec<SourceBook>,
     /// The rooms in the order in which batches pass them.
     pub rooms: Vec<RoomBook>,
+    /// Each room's hours: all rooms of the first hour, then of the second; empty unless they were asked for
+    /// ([`Detail::Rooms`](super::Detail::Rooms)).
+    pub room_hours: Vec<RoomEntry>,
     /// The batches in the order in which they were loaded.
     pub batches: Vec<BatchRecord>,
     /// Nuts and water over the season.

@@ -1,5 +1,6 @@
 //! One hour of the ledger.
 
+use super::store_entry::StoreEntry;
 use crate::weather::Hour;
 use chrono::NaiveDateTime;
 
@@ -14,6 +15,12 @@ pub struct Entry {
     pub outside_c: f64,
     /// Outside relative humidity, fraction.
     pub outside_relative_humidity: f64,
+    /// Outside humidity ratio, kg/kg.
+    pub outside_humidity_ratio: f64,
+    /// Station pressure, Pa.
+    pub pressure_pa: f64,
+    /// Global horizontal irradiance, W/m²; `None` where the weather has none.
+    pub irradiance_w_per_m2: Option<f64>,
     /// True if temperature, humidity or pressure of the hour was mended.
     pub mended: bool,
     /// Air that dries: the room's temperature, or the mean of the heated air, °C.
@@ -65,6 +72,8 @@ pub struct Entry {
     pub heat_store_charged_kwh: f64,
     /// Heat that they lost.
     pub heat_store_lost_kwh: f64,
+    /// The cool store's load, water and condensers.
+    pub store: StoreEntry,
     /// Cooling given to the store.
     pub store_cooling_kwh: f64,
     /// Cooling the store asked for and did not get.
@@ -126,6 +135,9 @@ impl Entry {
             in_season,
             outside_c: hour.air.dry_bulb_c(),
             outside_relative_humidity: hour.air.relative_humidity(),
+            outside_humidity_ratio: hour.air.humidity_ratio(),
+            pressure_pa: hour.air.pressure_pa(),
+            irradiance_w_per_m2: hour.global_horizontal_w_per_m2,
             mended: hour.mended,
             air_c: hour.air.dry_bulb_c(),
             air_relative_humidity: hour.air.relative_humidity(),

@@ -7,7 +7,9 @@ mod duration;
 mod entry;
 mod middle;
 mod reference;
+mod room_entry;
 mod service;
+mod store_entry;
 
 pub use account::{Account, Credit, month_of};
 pub use batch_heat::BatchEnergy;
@@ -19,4 +21,6 @@ pub use duration::{Cover, DurationCurve, PeakWeek, SHARES, WEEK_HOURS, peak_week
 pub use entry::Entry;
 pub use middle::middle_year;
 pub use reference::Reference;
+pub use room_entry::{Detail, PassedAir, RoomEntry};
 pub use service::{StoreLack, StoreService};
+pub use store_entry::StoreEntry;

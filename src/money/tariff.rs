@@ -180,7 +180,12 @@ impl Tariff {
     /// What one kWh more costs in the hour that starts at this local standard time, tax included;
     /// demand charges aside. An hour that straddles two periods has the mean of its quarters.
     pub fn price_per_kwh(&self, hour_starts: NaiveDateTime) -> f64 {
-        self.times.mean(hour_starts, |kind| self.price_of(kind).per_kwh) * (1.0 + self.tax)
+        self.energy_price_per_kwh(hour_starts) * (1.0 + self.tax)
+    }
+
+    /// The price of energy in the hour that starts at this local standard time, before tax.
+    pub fn energy_price_per_kwh(&self, hour_starts: NaiveDateTime) -> f64 {
+        self.times.mean(hour_starts, |kind| self.price_of(kind).per_kwh)
     }
 
     /// Name of the energy price that holds in most of the hour that starts at this local standard time.

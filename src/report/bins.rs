@@ -95,6 +95,7 @@ mod tests {
         let first =
             NaiveDate::from_ymd_opt(2031, 3, 1).and_then(|day| day.and_hms_opt(0, 0, 0)).unwrap();
         let book = Book {
+            room_hours: Vec::new(),
             option: "electric".into(),
             year: "2031".into(),
             hours: (0..240)

@@ -10,7 +10,7 @@ use super::build::{Season, Unreckoned};
 use crate::cool_store::{Condensers, Placement};
 use crate::dryer::AirPath;
 use crate::heat::{AirState, Conditions, HeatPump, Kind, Source};
-use crate::ledger::{Account, Book};
+use crate::ledger::{Account, Book, Detail};
 use crate::money::SeasonBill;
 use crate::season::Heating;
 use crate::study::{Study, USUAL_PLACES, usual_condensers};
@@ -81,8 +81,9 @@ fn books_of(season: &Season<'_>, heatings: &[Heating]) -> Vec<Vec<Book>> {
         heatings.iter().filter(|heating| known(heating).is_none()).cloned().collect();
     let plant = &study.plant;
     let references = season.references;
-    let mut run =
-        references.run_all(plant, &unknown, &study.intake, season.years, || ()).into_iter();
+    let mut run = references
+        .run_all(plant, &unknown, &study.intake, season.years, Detail::Site, || ())
+        .into_iter();
     heatings
         .iter()
         .filter_map(|heating| match known(heating) {

@@ -2,7 +2,7 @@
 
 use super::build::{Season, Unreckoned, figures};
 use super::figures::{Figures, GuardFigures, WeatherFigures};
-use crate::ledger::Book;
+use crate::ledger::{Book, Detail};
 use crate::season::{Grown, References, phases};
 use crate::study::Study;
 use crate::weather::WeatherYear;
@@ -117,7 +117,14 @@ pub fn phase_figures(
             intake: grown.intake,
             ..chosen.clone()
         };
-        let books = references.run_all(&study.plant, &study.heatings, &study.intake, years, || ());
+        let books = references.run_all(
+            &study.plant,
+            &study.heatings,
+            &study.intake,
+            years,
+            Detail::Site,
+            || (),
+        );
         let season = Season { study: &study, inputs: &[], years, books: &books, references };
         let figures = figures(&season, Vec::new(), WeatherFigures::default())?;
         told.extend(tell(&grown.name, &study, &figures, &books));

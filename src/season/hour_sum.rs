@@ -1,18 +1,23 @@
 //! What the steps of an hour add up to, and how it is written down.
 
+use super::room_entry::room_entry;
 use super::run::Run;
 use super::step::{Spared, accumulate};
-use crate::cool_store::StoreHour;
+use crate::cool_store::{Arrival, StoreHour};
 use crate::dryer::{Phase, RoomHour};
 use crate::heat::{Draw, Shifted};
-use crate::ledger::Entry;
+use crate::ledger::{Detail, Entry, StoreEntry};
 use crate::weather::Hour;
 
 /// What the steps of one hour add up to (means of powers, sums of masses).
 pub(super) struct HourSum {
     /// Each room's own.
     pub rooms: Vec<RoomHour>,
+    /// Condenser heat that met a need of each room, kWh.
+    pub rooms_recovered_kwh: Vec<f64>,
     pub store: StoreHour,
+    /// Air that the condensers found, mean of the steps in which nuts were stored: K h and h.
+    pub condenser_air: (f64, f64),
     /// How far the store stood above its set temperature, K h.
     pub store_above_set_kh: f64,
     /// The same of the store with its condensers outdoors, and the cooling that it lacked, kWh.
@@ -34,6 +39,23 @@ pub(super) struct HourSum {
     pub displaced: Vec<Draw>,
 }
 
+/// Nuts that came into the store in an hour.
+#[derive(Clone, Copy, Default)]
+pub(super) struct Arrived {
+    pub kg: f64,
+    /// Their heat capacity, kJ/K, and with it their heat above 0 °C, kJ.
+    pub heat_capacity_kj_per_k: f64,
+    pub heat_kj: f64,
+}
+
+impl Arrived {
+    pub fn add(&mut self, batch: &Arrival) {
+        self.kg += batch.mass_kg;
+        self.heat_capacity_kj_per_k += batch.heat_capacity_kj_per_k;
+        self.heat_kj += batch.heat_capacity_kj_per_k * batch.temperature_c;
+    }
+}
+
 /// Nuts that wait in an hour, t.
 #[derive(Clone, Copy)]
 pub(super) struct Waiting {
@@ -47,7 +69,9 @@ impl HourSum {
     pub fn of(rooms: usize, sources: usize) -> Self {
         Self {
             rooms: vec![RoomHour::default(); rooms],
+            rooms_recovered_kwh: vec![0.0; rooms],
             store: StoreHour::default(),
+            condenser_air: (0.0, 0.0),
             store_above_set_kh: 0.0,
             outdoors_above_set_kh: 0.0,
             outdoors_unmet_kwh: 0.0,
@@ -138,11 +162,47 @@ fn together(rooms: &[RoomHour]) -> RoomHour {
     }
 }
 
+/// The store's part of an hour, with the nuts that came in.
+fn store_entry(sum: &HourSum, arrived: Arrived) -> StoreEntry {
+    let store = &sum.store;
+    let (air_kh, air_h) = sum.condenser_air;
+    let ratio = |sum: f64, of: f64| if of > 0.0 { Some(sum / of) } else { None };
+    StoreEntry {
+        envelope_kwh: store.load.envelope,
+        air_kwh: store.load.air,
+        gains_kwh: store.load.gains,
+        respiration_kwh: store.load.respiration,
+        nuts_kwh: store.load.nuts,
+        evaporation_kwh: store.load.evaporation,
+        sensible_kwh: store.load.sensible,
+        latent_kwh: store.load.latent,
+        fabric_kwh: store.load.fabric,
+        air_kg_per_s: store.air_kg / 3600.0,
+        humidity_ratio: ratio(store.air_out_water_kg, store.air_kg).unwrap_or(0.0),
+        condensate_kg: store.condensate_kg,
+        humidifier_kg: store.humidifier_kg,
+        rejected_kwh: store.units.rejected_kw,
+        condenser_air_c: ratio(air_kh, air_h),
+        tripped: store.units.tripped,
+        arrived_kg: arrived.kg,
+        arrived_c: ratio(arrived.heat_kj, arrived.heat_capacity_kj_per_k),
+    }
+}
+
 impl Run<'_> {
     /// Writes the hour into the book.
     pub(super) fn write_down(&mut self, at: usize, hour: &Hour, waiting: Waiting, sum: HourSum) {
         for (kept, hour) in self.room_sums.iter_mut().zip(&sum.rooms) {
             kept.add(hour);
+        }
+        match self.detail {
+            Detail::Site => {}
+            Detail::Rooms => self.book.room_hours.extend(
+                sum.rooms
+                    .iter()
+                    .zip(&sum.rooms_recovered_kwh)
+                    .map(|(room, &recovered_kwh)| room_entry(room, recovered_kwh)),
+            ),
         }
         let room = together(&sum.rooms);
         let source_electricity_kwh = sum.given.iter().map(|draw| draw.electricity_kw).sum();
@@ -161,6 +221,9 @@ impl Run<'_> {
             in_season: at < self.year.season_hours,
             outside_c: hour.air.dry_bulb_c(),
             outside_relative_humidity: hour.air.relative_humidity(),
+            outside_humidity_ratio: hour.air.humidity_ratio(),
+            pressure_pa: hour.air.pressure_pa(),
+            irradiance_w_per_m2: hour.global_horizontal_w_per_m2,
             mended: hour.mended,
             air_c: room.air_c,
             air_relative_humidity: room.relative_humidity,
@@ -183,6 +246,7 @@ impl Run<'_> {
             heat_store_kwh: sum.shifted.held,
             heat_store_charged_kwh: sum.shifted.charged,
             heat_store_lost_kwh: sum.shifted.lost,
+            store: store_entry(&sum, std::mem::take(&mut self.arrived)),
             store_cooling_kwh: sum.store.units.cooling_kw,
             store_unmet_kwh: sum.store.units.unmet_kw,
             store_above_set_kh: sum.store_above_set_kh,

@@ -6,6 +6,7 @@ mod phase;
 mod plant;
 mod reach;
 mod reference;
+mod room_entry;
 mod room_sum;
 mod run;
 mod setback;

@@ -85,6 +85,9 @@ impl Run<'_> {
                     temperature_c: bed.mean_temperature_c(nuts),
                     stay_hours: stay.store_hours,
                 };
+                if self.store.is_some() {
+                    self.arrived.add(&arrival);
+                }
                 for store in [self.store.as_mut(), self.outdoors.as_mut()].into_iter().flatten() {
                     store.take_in(&arrival);
                 }

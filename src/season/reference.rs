@@ -4,7 +4,7 @@ use super::plant::{Calling, Heating, Intake, Plant};
 use super::run::{march, march_while_none_waits};
 use crate::cool_store::Placement;
 use crate::heat::{Kind, Resistance, Source};
-use crate::ledger::{Book, Entry, Reference};
+use crate::ledger::{Book, Detail, Entry, Reference};
 use crate::weather::WeatherYear;
 use rayon::prelude::*;
 use std::sync::{Arc, Mutex, OnceLock, PoisonError};
@@ -39,7 +39,7 @@ pub fn run_all(
     years: &[WeatherYear],
     done: impl Fn() + Sync,
 ) -> Vec<Vec<Book>> {
-    References::default().run_all(plant, heatings, intake, years, done)
+    References::default().run_all(plant, heatings, intake, years, Detail::Site, done)
 }
 
 /// Runs one option through one weather year.
@@ -48,13 +48,14 @@ pub fn run_option(plant: &Plant, heating: &Heating, intake: &Intake, year: &Weat
 }
 
 impl References {
-    /// Runs every option in every weather year, in parallel, as [`run_all`] does.
+    /// Runs every option in every weather year, in parallel, as [`run_all`] does, in this detail.
     pub fn run_all(
         &self,
         plant: &Plant,
         heatings: &[Heating],
         intake: &Intake,
         years: &[WeatherYear],
+        detail: Detail,
         done: impl Fn() + Sync,
     ) -> Vec<Vec<Book>> {
         let pairs: Vec<(usize, usize)> = (0..heatings.len())
@@ -63,7 +64,7 @@ impl References {
         let marches: Vec<Book> = pairs
             .par_iter()
             .map(|&(option, year)| {
-                let book = march(plant, &heatings[option], intake, &years[year]);
+                let book = march(plant, &heatings[option], intake, &years[year], detail);
                 done();
                 book
             })
@@ -97,7 +98,7 @@ impl References {
         intake: &Intake,
         year: &WeatherYear,
     ) -> Book {
-        let book = march(plant, heating, intake, year);
+        let book = march(plant, heating, intake, year, Detail::Site);
         self.measure(book, plant, heating, intake, year)
     }
 
@@ -138,7 +139,7 @@ impl References {
         let known = self.known(plant, intake, year);
         let reference = known.found.get_or_init(|| {
             Arc::new(serving.map_or_else(
-                || Reference::of(&march(&known.plant, &ample(), intake, year)),
+                || Reference::of(&march(&known.plant, &ample(), intake, year, Detail::Site)),
                 Reference::of,
             ))
         });

@@ -1,6 +1,6 @@
 //! The hour loop of one option in one weather year.
 
-use super::hour_sum::{HourSum, Waiting};
+use super::hour_sum::{Arrived, HourSum, Waiting};
 use super::moves::Underway;
 use super::plant::{Heating, Intake, Plant};
 use super::room_sum::RoomSum;
@@ -8,7 +8,7 @@ use super::watch::Watch;
 use crate::cool_store::Store;
 use crate::dryer::{Delivery, Nuts, Room, WaitingNuts};
 use crate::heat::Stack;
-use crate::ledger::{Book, SourceBook, Tonnage, WeatherEnd};
+use crate::ledger::{Book, Detail, SourceBook, Tonnage, WeatherEnd};
 use crate::weather::{Hour, WeatherYear};
 use chrono::TimeDelta;
 use std::sync::Arc;
@@ -17,8 +17,14 @@ use std::sync::Arc;
 pub const TAIL_DRYING_HOURS: usize = 45 * 24;
 
 /// One option through one weather year, not yet held against its reference.
-pub(super) fn march(plant: &Plant, heating: &Heating, intake: &Intake, year: &WeatherYear) -> Book {
-    let mut run = Run::new(plant, heating, intake, year);
+pub(super) fn march(
+    plant: &Plant,
+    heating: &Heating,
+    intake: &Intake,
+    year: &WeatherYear,
+    detail: Detail,
+) -> Book {
+    let mut run = Run::new(plant, heating, intake, year, detail);
     for (at, hour) in year.hours.iter().enumerate() {
         if run.is_over(at) {
             break;
@@ -36,7 +42,7 @@ pub(super) fn march_while_none_waits(
     year: &WeatherYear,
     waiting_hours: f64,
 ) -> Option<Book> {
-    let mut run = Run::new(plant, heating, intake, year);
+    let mut run = Run::new(plant, heating, intake, year, Detail::Site);
     for (at, hour) in year.hours.iter().enumerate() {
         if run.is_over(at) {
             break;
@@ -72,10 +78,23 @@ pub(super) struct Run<'a> {
     pub(super) heap: WaitingNuts,
     pub(super) watch: Watch,
     pub(super) book: Book,
+    pub(super) detail: Detail,
+    /// Nuts that came into the store in the hour under way.
+    pub(super) arrived: Arrived,
 }
 
 impl<'a> Run<'a> {
-    fn new(plant: &'a Plant, heating: &'a Heating, intake: &Intake, year: &'a WeatherYear) -> Self {
+    fn new(
+        plant: &'a Plant,
+        heating: &'a Heating,
+        intake: &Intake,
+        year: &'a WeatherYear,
+        detail: Detail,
+    ) -> Self {
+        let room_hours = match detail {
+            Detail::Site => 0,
+            Detail::Rooms => year.hours.len() * plant.rooms().count(),
+        };
         let store = plant.store.clone().map(Store::new);
         let outdoors = heating.condensers.place.recovers().then(|| store.clone()).flatten();
         let sources = heating
@@ -111,12 +130,15 @@ impl<'a> Run<'a> {
                 sources,
                 batches: Vec::new(),
                 rooms: Vec::new(),
+                room_hours: Vec::with_capacity(room_hours),
                 tonnage: Tonnage::default(),
                 store_lost_kg: Vec::new(),
                 guards: Vec::new(),
                 weather_ended: None,
                 reference: Arc::default(),
             },
+            detail,
+            arrived: Arrived::default(),
         }
     }
 

@@ -89,6 +89,7 @@ impl Run<'_> {
             self.watch.fans(room.off_curve, at, hours);
             self.watch.batches(&mut self.rooms[place], self.plant, &room, (at, hours));
             sum.rooms[place].add(&room, hours);
+            sum.rooms_recovered_kwh[place] += shares.recovered_kw * hours;
         }
         if let Some(together) = together {
             let given = call_on(&mut self.stack, &together, hours, (sum, &mut spared));
@@ -167,6 +168,10 @@ impl Run<'_> {
         let limit = store.spec.units.condenser_air_max_c;
         let condenser_air = Broken { size: condenser_air_c, limit };
         self.watch.store(&settled, condenser_air, at, hours);
+        if settled.stored_t > 0.0 {
+            sum.condenser_air.0 += condenser_air_c * hours;
+            sum.condenser_air.1 += hours;
+        }
         sum.residual_kwh += settled.energy_residual_kwh;
         sum.store.add(&settled, hours);
         is_earned

@@ -29,7 +29,18 @@ fn the_files_appear_where_asked_and_json_is_the_figures_file() {
         .map(|entry| entry.expect("an entry").file_name())
         .collect();
     names.sort();
-    assert_eq!(names, ["batches.csv", "figures.json", "hourly.csv", "monthly.csv", "report.html"]);
+    assert_eq!(
+        names,
+        [
+            "batches.csv",
+            "figures.json",
+            "hourly.csv",
+            "hourly_columns.csv",
+            "hourly_rooms.csv",
+            "monthly.csv",
+            "report.html"
+        ]
+    );
     let written = fs::read_to_string(out.join("figures.json")).expect("figures");
     let written: Value = serde_json::from_str(&written).expect("JSON");
     assert_eq!(written, figures);
@@ -42,7 +53,7 @@ fn two_runs_write_the_same_bytes() {
     for out in ["first", "second"] {
         report(folder.path(), &["--out", out, "--hourly"]);
     }
-    for file in ["figures.json", "monthly.csv", "hourly.csv", "report.html"] {
+    for file in ["figures.json", "monthly.csv", "hourly.csv", "hourly_rooms.csv", "report.html"] {
         let read = |out: &str| fs::read(folder.path().join(out).join(file)).expect("a file");
         assert!(read("first") == read("second"), "{file} differs");
     }

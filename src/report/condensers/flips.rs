@@ -2,7 +2,7 @@
 
 use super::figures::{Placed, PlacementFigures, PriceFlip, TemperatureFlip, compared, placed};
 use super::{Book, Heating, Season, Unreckoned, WORTH_A_DAMPER, best_of};
-use crate::ledger::middle_year;
+use crate::ledger::{Detail, middle_year};
 use crate::season::Plant;
 
 /// Steps by which all drying air is set warmer or cooler, K.
@@ -96,7 +96,7 @@ pub(super) fn by_temperature(
         let plant = set_warmer(&study.plant, warmer * shift_k);
         let years = &season.years[year..=year];
         let references = season.references;
-        let moved = references.run_all(&plant, heatings, &study.intake, years, || ());
+        let moved = references.run_all(&plant, heatings, &study.intake, years, Detail::Site, || ());
         let moved: Vec<&[Book]> = moved.iter().map(Vec::as_slice).collect();
         let placements = ranked(season, heatings, &moved)?;
         Ok((best_of(&placements), placements))

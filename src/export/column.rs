@@ -1,0 +1,158 @@
+//! A table as one list of columns: what a column is called, how it adds, and what stands in its cells.
+
+use super::table::{number, quoted};
+use std::fmt::Write;
+
+/// How the cells of a column go together over rows.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Adds {
+    /// Tells rows apart.
+    Key,
+    /// Cells add up.
+    Sum,
+    /// A mean over the hour.
+    Mean,
+    /// A mean over the air that passed in the hour: its water and enthalpy are those of all of it.
+    MeanOverAir,
+    /// The state at the hour's end.
+    End,
+}
+
+impl Adds {
+    /// As the list of columns has it.
+    fn word(self) -> &'static str {
+        match self {
+            Self::Key => "key",
+            Self::Sum => "sum",
+            Self::Mean => "mean of the hour",
+            Self::MeanOverAir => "mean over the air that passed",
+            Self::End => "at the hour's end",
+        }
+    }
+}
+
+/// What stands in a cell.
+pub(super) enum Cell {
+    /// A text.
+    Text(String),
+    /// A number, with so many decimals.
+    Number(f64, usize),
+    /// A number that is nearly nothing, by its order of magnitude.
+    Tiny(f64),
+    /// Nothing to tell.
+    Empty,
+}
+
+/// One column of a table with rows of `R`.
+pub(super) struct Column<'a, R> {
+    head: String,
+    adds: Adds,
+    /// What it says, in a few words.
+    says: &'static str,
+    cell: Box<dyn Fn(&R) -> Cell + 'a>,
+}
+
+impl<'a, R> Column<'a, R> {
+    pub fn new(
+        head: impl Into<String>,
+        adds: Adds,
+        says: &'static str,
+        cell: impl Fn(&R) -> Cell + 'a,
+    ) -> Self {
+        Self { head: head.into(), adds, says, cell: Box::new(cell) }
+    }
+
+    /// A text that tells rows apart.
+    pub fn key(
+        head: impl Into<String>,
+        says: &'static str,
+        text: impl Fn(&R) -> String + 'a,
+    ) -> Self {
+        Self::new(head, Adds::Key, says, move |row| Cell::Text(text(row)))
+    }
+
+    /// A number with so many decimals.
+    pub fn number(
+        head: impl Into<String>,
+        (adds, decimals): (Adds, usize),
+        says: &'static str,
+        of: impl Fn(&R) -> f64 + 'a,
+    ) -> Self {
+        Self::new(head, adds, says, move |row| Cell::Number(of(row), decimals))
+    }
+
+    /// A number that may not be there.
+    pub fn maybe(
+        head: impl Into<String>,
+        (adds, decimals): (Adds, usize),
+        says: &'static str,
+        of: impl Fn(&R) -> Option<f64> + 'a,
+    ) -> Self {
+        Self::new(head, adds, says, move |row| {
+            of(row).map_or(Cell::Empty, |value| Cell::Number(value, decimals))
+        })
+    }
+}
+
+/// The table's head.
+pub(super) fn write_head<R>(text: &mut String, columns: &[Column<'_, R>]) {
+    for (at, column) in columns.iter().enumerate() {
+        if at > 0 {
+            text.push(',');
+        }
+        text.push_str(&quoted(&column.head));
+    }
+    text.push('\n');
+}
+
+/// A row of it.
+pub(super) fn write_row<R>(text: &mut String, columns: &[Column<'_, R>], row: &R) {
+    for (at, column) in columns.iter().enumerate() {
+        if at > 0 {
+            text.push(',');
+        }
+        match (column.cell)(row) {
+            Cell::Text(said) => text.push_str(&quoted(&said)),
+            Cell::Number(value, decimals) => number(text, value, decimals),
+            // Nothing plus nothing has no sign.
+            Cell::Tiny(value) => {
+                let _ = write!(text, "{:.2e}", value + 0.0);
+            }
+            Cell::Empty => {}
+        }
+    }
+    text.push('\n');
+}
+
+/// The columns of a file as rows of a list: file, column, how it adds, what it says.
+pub(super) fn write_list<R>(text: &mut String, file: &str, columns: &[Column<'_, R>]) {
+    for Column { head, adds, says, .. } in columns {
+        let _ = writeln!(text, "{file},{},{},{}", quoted(head), quoted(adds.word()), quoted(says));
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn head_cells_and_list_come_from_one_list() {
+        let columns = [
+            Column::key("name", "what it is called", |row: &(&str, f64)| row.0.to_owned()),
+            Column::number("a, b", (Adds::Sum, 2), "a sum", |row: &(&str, f64)| row.1),
+            Column::maybe("c", (Adds::End, 1), "a state", |row: &(&str, f64)| {
+                (row.1 > 0.0).then_some(row.1)
+            }),
+        ];
+        let mut text = String::new();
+        write_head(&mut text, &columns);
+        write_row(&mut text, &columns, &("x", -0.001));
+        write_row(&mut text, &columns, &("y", 2.0));
+        write_list(&mut text, "file.csv", &columns);
+        assert_eq!(
+            text,
+            "name,\"a, b\",c\nx,0.00,\ny,2.00,2.0\nfile.csv,name,key,what it is called\n\
+             file.csv,\"a, b\",sum,a sum\nfile.csv,c,\"at the hour's end\",a state\n"
+        );
+    }
+}
