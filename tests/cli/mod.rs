@@ -29,6 +29,7 @@ mod own_supply;
 mod owning;
 mod placing;
 mod pump_table;
+mod recompute;
 mod report_page;
 mod roof;
 mod rooms;
