@@ -23,7 +23,7 @@ pub(super) fn read(root: &Cursor<'_>, grant_share: f64) -> ApplicationTerms {
     let table = root.table("application");
     let baseline_installed = table.yes_no("baseline_installed").default(
         false,
-        "the baseline is bought new as well; true where it stands already: then it costs no capital, and is taken to last the period",
+        "the baseline is built new as well; true where it stands already: then it costs no capital, and is taken to last the period",
     );
     let tests = table.table("tests");
     let saving = |key: &str| {

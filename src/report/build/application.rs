@@ -142,6 +142,13 @@ impl Both<'_> {
                 if carrier.has_own { &whole } else { all_hours },
             );
         }
+        if carriers.iter().any(|carrier| carrier.has_own) {
+            let used = carriers.sum(|carrier| Some(carrier.used()));
+            self.add(("U", "energy used", KWH), &|option| option.used_kwh, &used);
+            let own =
+                carriers.sum(|carrier| carrier.has_own.then(|| format!("O{}", carrier.letter)));
+            self.add(("O", "of which the plant’s own", KWH), &|option| option.own_kwh, &own);
+        }
         let purchased = carriers.sum(|carrier| Some(format!("P{}", carrier.letter)));
         self.add(("E", "energy purchased", KWH), &|option| option.purchased_kwh, &purchased);
         self.add(

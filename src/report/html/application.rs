@@ -70,7 +70,7 @@ fn standing(view: &View<'_>) -> String {
             .to_owned()
     } else if capital > 0.0 {
         format!(
-            "The baseline is taken to be bought new as well, for {}; if it stands already, say baseline_installed = true under [application], and it costs no capital.",
+            "The baseline is taken to be built new as well, for {}; if it stands already, say baseline_installed = true under [application], and it costs no capital.",
             view.money.prose(capital)
         )
     } else {
