@@ -17,7 +17,7 @@ mod wet_bulb;
 pub use process::{Cooled, Stream, cool, heat_to, mix};
 pub use saturation::{
     SATURATION_RANGE_C, dew_point_of_vapour_c, humidity_ratio_of_vapour, saturation_humidity_ratio,
-    saturation_pressure_pa, standard_pressure_pa, vapour_pressure_pa,
+    saturation_pressure_pa, slope_of_ln_saturation, standard_pressure_pa, vapour_pressure_pa,
 };
 pub use state::{
     CP_DRY_AIR, CP_LIQUID_WATER, CP_VAPOUR, DRY_BULB_RANGE_C, LATENT_AT_ZERO, MoistAir,

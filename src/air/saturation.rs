@@ -35,7 +35,7 @@ fn ln_saturation_pressure(t_c: f64) -> f64 {
 }
 
 /// d(ln p_s)/dT, 1/K: the exact derivative of the equations above.
-fn slope_of_ln_saturation(t_c: f64) -> f64 {
+pub fn slope_of_ln_saturation(t_c: f64) -> f64 {
     let t = t_c + KELVIN;
     if t_c <= TRIPLE_POINT_C {
         5.6745359e3 / (t * t) - 9.677843e-3

@@ -1,6 +1,6 @@
 //! A bed: layers of nuts in the direction of flow.
 
-use super::layer::{AirAt, Layer, Trace};
+use super::layer::{Ahead, AirAt, Layer, Trace};
 use super::nuts::Nuts;
 
 /// Nuts in layers from the air inlet up.
@@ -9,12 +9,16 @@ pub struct Bed {
     pub(super) layers: Vec<Layer>,
     /// Layers after the step last tried; they take effect on [`Bed::accept`].
     tried: Vec<Layer>,
-    /// Heat that frees bound water in each layer as it stands, kJ/kg; empty until a step is tried.
-    binding_kj_per_kg: Vec<f64>,
+    /// What is known of each layer's step before it is tried; empty until one is.
+    ahead: Vec<Ahead>,
+    /// Air and time that it is known for: kg per kg of dry matter, Pa, h.
+    ahead_for: (f64, f64, f64),
     /// Where searches start that are made for another state than the one that becomes the bed's; empty
     /// until there is one.
     aside: Vec<Trace>,
     pub(super) dry_matter_kg: f64,
+    /// Temperature of the air that the step last tried began with, °C; `None` before one, or without air.
+    inlet_c: Option<f64>,
 }
 
 /// What a step did to the air and the nuts.
@@ -43,6 +47,13 @@ impl NutsAt {
     }
 }
 
+/// The wettest that nuts at the face of a layer can be: no wetter than received, unless damp air has
+/// rewetted the layer. The face then went further than the layer did, and is taken to have gone no more
+/// than twice as far.
+fn wettest_at_face(layer: &Layer) -> f64 {
+    layer.received_moisture.max(2.0 * layer.moisture - layer.received_moisture)
+}
+
 /// A step being tried: air on its way through the layers of a bed.
 #[derive(Debug)]
 pub(super) struct Trial<'b> {
@@ -52,6 +63,7 @@ pub(super) struct Trial<'b> {
     dry_air_kg: f64,
     /// For how long it passes, h.
     hours: f64,
+    pressure_pa: f64,
     /// kg of dry air per kg of dry matter of a layer.
     air_per_dry_matter: f64,
     /// Air behind the last layer crossed.
@@ -61,25 +73,24 @@ pub(super) struct Trial<'b> {
 }
 
 impl<'b> Trial<'b> {
-    /// `dry_air_kg` of air before the bed, which it passes in some hours.
+    /// `dry_air_kg` of air before the bed, which it passes in some hours at this pressure, Pa.
     pub fn new(
         bed: &'b mut Bed,
         nuts: &'b Nuts,
         inlet: AirAt,
         (dry_air_kg, hours): (f64, f64),
+        pressure_pa: f64,
     ) -> Self {
-        if bed.binding_kj_per_kg.is_empty() {
-            let binding =
-                |layer: &Layer| nuts.binding_kj_per_kg(layer.temperature_c, layer.moisture);
-            bed.binding_kj_per_kg.extend(bed.layers.iter().map(binding));
-        }
         let per_layer = bed.dry_matter_kg / bed.layers.len() as f64;
+        bed.inlet_c = (dry_air_kg > 0.0).then_some(inlet.dry_bulb_c);
+        bed.look_ahead(nuts, (dry_air_kg / per_layer, pressure_pa, hours));
         Self {
             bed,
             nuts,
             inlet,
             dry_air_kg,
             hours,
+            pressure_pa,
             air_per_dry_matter: dry_air_kg / per_layer,
             air: inlet,
             missed_by: 0.0,
@@ -87,7 +98,7 @@ impl<'b> Trial<'b> {
     }
 
     /// Crosses one layer, counted from the inlet; nothing where the bed has no such layer.
-    fn cross(&mut self, place: usize, pressure_pa: f64) {
+    fn cross(&mut self, place: usize) {
         let (Some(layer), Some(tried)) =
             (self.bed.layers.get(place), self.bed.tried.get_mut(place))
         else {
@@ -97,12 +108,12 @@ impl<'b> Trial<'b> {
         // the layer below has just missed by: the same air comes on.
         let guess = tried.trace;
         let start = Layer { trace: guess.moved_by(self.missed_by), ..*layer };
-        (self.air, *tried) = start.cross_bound(
+        (self.air, *tried) = start.cross_ahead(
             self.nuts,
-            self.bed.binding_kj_per_kg[place],
+            self.bed.ahead[place],
             self.air,
             self.air_per_dry_matter,
-            pressure_pa,
+            self.pressure_pa,
             self.hours,
         );
         self.missed_by = tried.trace.ahead_by(&guess);
@@ -121,11 +132,11 @@ impl<'b> Trial<'b> {
 
 /// Air crosses all layers of beds that do not depend on each other, layer by layer of all of them: a
 /// processor that waits for one bed's logarithms works on the next bed's meanwhile.
-pub(super) fn cross_side_by_side(trials: &mut [Trial<'_>], pressure_pa: f64) {
+pub(super) fn cross_side_by_side(trials: &mut [Trial<'_>]) {
     let layers = trials.iter().map(|trial| trial.bed.layers.len()).max();
     for place in 0..layers.unwrap_or(0) {
         for trial in &mut *trials {
-            trial.cross(place, pressure_pa);
+            trial.cross(place);
         }
     }
 }
@@ -136,19 +147,34 @@ impl Bed {
         let layers = vec![Layer::new(moisture, temperature_c); layers.max(1)];
         Self {
             tried: layers.clone(),
-            binding_kj_per_kg: Vec::with_capacity(layers.len()),
+            ahead: Vec::with_capacity(layers.len()),
+            ahead_for: (0.0, 0.0, 0.0),
             aside: Vec::new(),
             layers,
             dry_matter_kg,
+            inlet_c: None,
         }
     }
 
     /// Puts these layers in place of those there are.
     pub(super) fn set_layers(&mut self, layers: Vec<Layer>) {
         self.tried.clone_from(&layers);
-        self.binding_kj_per_kg.clear();
+        self.ahead.clear();
         self.aside.clear();
+        self.inlet_c = None;
         self.layers = layers;
+    }
+
+    /// Finds what is known of each layer's step with so much air before it is tried, unless it is found.
+    fn look_ahead(&mut self, nuts: &Nuts, with: (f64, f64, f64)) {
+        if self.ahead.len() == self.layers.len() && self.ahead_for == with {
+            return;
+        }
+        let (air_per_dry_matter, pressure_pa, hours) = with;
+        self.ahead.clear();
+        let of = |layer| Ahead::of(layer, nuts, air_per_dry_matter, pressure_pa, hours);
+        self.ahead.extend(self.layers.iter().map(of));
+        self.ahead_for = with;
     }
 
     /// Tries one step with `dry_air_kg` of air over `hours`; nothing changes until [`Bed::accept`].
@@ -160,8 +186,8 @@ impl Bed {
         pressure_pa: f64,
         hours: f64,
     ) -> Passage {
-        let mut trial = [Trial::new(self, nuts, inlet, (dry_air_kg, hours))];
-        cross_side_by_side(&mut trial, pressure_pa);
+        let mut trial = [Trial::new(self, nuts, inlet, (dry_air_kg, hours), pressure_pa)];
+        cross_side_by_side(&mut trial);
         trial[0].passage()
     }
 
@@ -172,7 +198,7 @@ impl Bed {
             *layer = *tried;
             tried.trace = ahead;
         }
-        self.binding_kj_per_kg.clear();
+        self.ahead.clear();
     }
 
     /// Trials that follow are made for another state than those before, or for that one again: each kind
@@ -189,6 +215,15 @@ impl Bed {
     /// The layers, inlet first.
     pub fn layers(&self) -> &[Layer] {
         &self.layers
+    }
+
+    /// The air, °C, that each layer met in the last step, and the layer's moisture, dry basis; nothing where no
+    /// air came.
+    pub fn air_met(&self) -> impl Iterator<Item = (f64, f64)> + '_ {
+        let behind = self.layers.iter().map(|layer| layer.temperature_c);
+        let before = self.inlet_c.into_iter().chain(behind);
+        let met = before.zip(&self.layers).map(|(air_c, layer)| (air_c, layer.moisture));
+        met.take(if self.inlet_c.is_some() { self.layers.len() } else { 0 })
     }
 
     /// Dry matter, kg.
@@ -222,9 +257,8 @@ impl Bed {
         let face = |at: usize, inside: usize| {
             let (outer, inner) = (self.layers.get(at)?, self.layers.get(inside)?);
             let beyond = 0.5 * (outer.moisture - inner.moisture);
-            let wettest = outer.received_moisture.max(outer.moisture);
             Some(NutsAt {
-                moisture: (outer.moisture + beyond).clamp(0.0, wettest),
+                moisture: (outer.moisture + beyond).clamp(0.0, wettest_at_face(outer)),
                 temperature_c: outer.temperature_c,
             })
         };
@@ -260,9 +294,9 @@ impl Bed {
         self.layers
             .iter()
             .zip(&self.tried)
-            .zip(&self.binding_kj_per_kg)
-            .map(|((before, after), binding)| {
-                per_layer * (before.moisture - after.moisture) * binding
+            .zip(&self.ahead)
+            .map(|((before, after), ahead)| {
+                per_layer * (before.moisture - after.moisture) * ahead.binding_kj_per_kg
             })
             .sum()
     }
@@ -303,8 +337,30 @@ mod tests {
         assert!(few.driest().moisture < few.layers()[0].moisture);
     }
 
+    /// Cold damp air on warm dry nuts: the inlet face takes up water first.
+    fn rewetted(layers: usize, steps_per_hour: u32) -> Bed {
+        let mut bed = Bed::new(layers, 1000.0, 0.12, 25.0);
+        let inlet = AirAt { dry_bulb_c: 8.0, humidity_ratio: 0.0067 };
+        let hours = 1.0 / f64::from(steps_per_hour);
+        for _ in 0..48 * steps_per_hour {
+            bed.try_step(&Nuts::INVENTED, inlet, 600.0 * hours, 95_000.0, hours);
+            bed.accept();
+        }
+        bed
+    }
+
     #[test]
-    fn nuts_at_a_face_are_never_wetter_than_received() {
+    fn a_rewetted_face_is_as_wet_by_few_layers_as_by_many() {
+        let (few, many) = (rewetted(12, 1), rewetted(60, 6));
+        assert!(many.wettest().moisture > 0.13, "rewetted: {:?}", many.wettest());
+        let taken_up = many.wettest().moisture - 0.12;
+        let by_face = (few.wettest().moisture - many.wettest().moisture).abs();
+        let by_layer = (few.layers()[0].moisture - many.wettest().moisture).abs();
+        assert!(by_face < 0.03 * taken_up && by_face < 0.3 * by_layer, "{by_face} {by_layer}");
+    }
+
+    #[test]
+    fn nuts_at_a_face_that_was_not_rewetted_are_never_wetter_than_received() {
         let bed = half_dried(6).filled_on(&Nuts::INVENTED, 150.0, 0.28, 20.0);
         assert!(bed.wettest().moisture <= 0.28 + 1e-12);
         let one = Bed::new(1, 1000.0, 0.28, 20.0);

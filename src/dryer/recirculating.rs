@@ -245,10 +245,10 @@ impl Step<'_> {
                 let inlet = after_fan(air, load.fan_heat_kw, flow);
                 let share = load.course.share();
                 let passes = (share * flow * seconds, share * self.hours);
-                Trial::new(&mut load.bed, &load.nuts, inlet, passes)
+                Trial::new(&mut load.bed, &load.nuts, inlet, passes, self.pressure_pa)
             })
             .collect();
-        cross_side_by_side(&mut trials, self.pressure_pa);
+        cross_side_by_side(&mut trials);
         for passage in trials.iter().map(Trial::passage) {
             all.evaporation_kg_per_s += passage.evaporated_kg / seconds;
             all.absorbed_kw += passage.absorbed_kj / seconds;
