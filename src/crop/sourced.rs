@@ -87,7 +87,7 @@ const TABLE: [Row; 23] = {
         Row(Q::DriedMoisture, "dried_moisture", "moisture when dried", "% w.b.", 0.5, 30.0),
         Row(Q::DryingTemperature, "drying_temperature", "drying-air temperature", "°C", 0.0, 80.0),
         Row(Q::SafeWait, "safe_wait", "safe wait of wet nuts without air", "h", 0.0, 1000.0),
-        Row(Q::MouldActivity, "mould_activity", "water activity above which mould grows", "-", 0.5, 0.99),
+        Row(Q::MouldActivity, "mould_activity", "water activity above which mould grows in the warmth", "-", 0.5, 0.99),
         Row(Q::StoreTemperature, "store_temperature", "store temperature", "°C", -30.0, 40.0),
         Row(Q::StoreHumidityLow, "store_humidity_low", "lowest store humidity", "% RH", 5.0, 95.0),
         Row(Q::StoreHumidityHigh, "store_humidity_high", "highest store humidity", "% RH", 5.0, 95.0),

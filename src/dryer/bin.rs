@@ -4,6 +4,7 @@ use super::bed::Bed;
 use super::bin_fan::NutBed;
 use super::finish::{Course, Finish};
 use super::nuts::Nuts;
+use crate::crop::{Mould, MouldLaw};
 use std::sync::Arc;
 
 /// One bin as built.
@@ -80,8 +81,17 @@ pub struct Load {
     pub fan_heat_kw: f64,
     /// What the fan did since the batch was loaded.
     pub fan_run: FanRun,
-    /// Consecutive hours in which the wettest nuts stood above the mould threshold.
-    pub hours_mouldy: f64,
+    /// What has grown on its wettest nuts since they arrived.
+    pub mould: Mould,
+}
+
+impl Load {
+    /// Lets mould live for some hours on the wettest nuts as they are now.
+    pub fn let_mould_live(&mut self, law: &MouldLaw, hours: f64) {
+        let wettest = self.bed.wettest();
+        let activity = self.nuts.water_activity(wettest.temperature_c, wettest.moisture);
+        law.live(&mut self.mould, wettest.temperature_c, activity, hours);
+    }
 }
 
 /// What a bin's fan did for one batch.

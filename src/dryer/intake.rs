@@ -1,6 +1,7 @@
 //! Nuts arriving over the season, and waiting for a bin.
 
 use super::bin::BinSpec;
+use crate::crop::Mould;
 use std::collections::VecDeque;
 use std::sync::Arc;
 
@@ -83,6 +84,8 @@ pub struct Parcel {
     pub moisture: f64,
     /// Their crop and grade.
     pub sort: Sort,
+    /// What has grown on them since they arrived.
+    pub mould: Mould,
 }
 
 /// The heaps of nuts that wait for a bin, one of each sort; first in, first out.
@@ -100,6 +103,7 @@ impl WaitingNuts {
                 mass_kg: delivery.tonnes * 1000.0,
                 moisture: delivery.moisture,
                 sort: delivery.sort.clone(),
+                mould: Mould::default(),
             });
         }
     }
@@ -145,6 +149,19 @@ impl WaitingNuts {
             whole_kg += parcel.mass_kg;
         }
         whole_kg
+    }
+
+    /// The furthest grown mould on nuts of a sort.
+    pub fn mould_of(&self, sort: &Sort) -> Mould {
+        let of_sort = self.parcels.iter().filter(|parcel| parcel.sort == *sort);
+        of_sort.map(|parcel| parcel.mould).fold(Mould::default(), Mould::worse)
+    }
+
+    /// Lets mould live on every parcel; `live` is given its crop's place and its moisture.
+    pub fn live_on(&mut self, live: impl Fn(usize, f64, &mut Mould)) {
+        for parcel in &mut self.parcels {
+            live(parcel.sort.crop, parcel.moisture, &mut parcel.mould);
+        }
     }
 
     /// Mass that waits, kg.

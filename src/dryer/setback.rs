@@ -72,6 +72,7 @@ mod tests {
         BedResistance, CONVERTER_EFFICIENCY, CurvePoint, FanCurve, FanSpec, QuadraticResistance,
         SpeedControl,
     };
+    use crate::crop::Mould;
     use crate::dryer::{
         AirPath, Ask, Bed, BinFan, BinSpec, Course, FanBank, FanLayout, FanRun, Finish, Load, Nuts,
         RoomSpec, Stage, StageBy, Supply,
@@ -150,7 +151,7 @@ mod tests {
             fan_kw: full.electric_kw,
             fan_heat_kw: full.heat_to_air_kw,
             fan_run: FanRun::default(),
-            hours_mouldy: 0.0,
+            mould: Mould::default(),
         });
         room
     }

@@ -158,6 +158,10 @@ pub struct BatchRecord {
     pub fan_hours: f64,
     /// Air through it, mean while the batch was in the bin, m³/s.
     pub mean_airflow_m3_per_s: f64,
+    /// Mould's growth index on leaving, of its wettest nuts since they arrived.
+    pub mould_index: f64,
+    /// Hours since they arrived in which mould could grow on the wettest.
+    pub mould_growing_hours: f64,
 }
 
 impl BatchRecord {
@@ -215,9 +219,9 @@ impl Tonnage {
 pub enum GuardKind {
     /// Nuts waited longer than is safe at that moisture.
     WaitedTooLong,
-    /// The wettest nuts of a batch stood above the mould threshold for longer than is safe.
+    /// By the growth law, mould is to be seen on the wettest nuts of a batch.
     MouldInBin,
-    /// Air hotter than the crop's limit for nuts that wet.
+    /// Air hotter than the crop's limit for the nuts that it met.
     HotWhenWet,
     /// The sources could not hold the set temperature.
     HeatShort,
@@ -242,7 +246,7 @@ pub struct Guard {
     pub kind: GuardKind,
     /// Hours in which it was broken (batch-hours where it watches batches).
     pub hours: f64,
-    /// The worst of it, in the kind's own unit: t waiting too long, h above the threshold, K too hot,
+    /// The worst of it, in the kind's own unit: t waiting too long, growth index of mould, K too hot,
     /// kW short, percentage points too humid, bins behind such fans (twice), kW unmet, °C of condenser air, t left.
     pub worst: f64,
     /// The limit that was broken then: h that are safe to wait, h allowed above the threshold, °C allowed, none

@@ -135,10 +135,10 @@ fn words(
         },
         GuardKind::MouldInBin => Words {
             key: "mould-in-bin",
-            unit: "h",
-            limit_unit: "h",
+            unit: "index",
+            limit_unit: "index",
             sentence: format!(
-                "The wettest nuts of a batch stood above the mould threshold for {worst:.0} h{when}; at most {limit:.0} h are allowed ({hours:.0} batch-hours beyond that in all). More air or a shallower bed dries the top sooner."
+                "By the growth law of mould on wood, to which shells are likened, mould is to be expected on the wettest nuts of batches: its index reached {worst:.2}{when}; the limit is {limit:.0}, the first growth seen under the microscope ({hours:.0} batch-hours past it in all). More air, a shallower bed or a shorter wait dries the top sooner."
             ),
         },
         GuardKind::HotWhenWet => Words {

@@ -3,6 +3,7 @@
 use super::run::Run;
 use super::watch::Broken;
 use crate::cool_store::Arrival;
+use crate::crop::Mould;
 use crate::dryer::{
     Bed, BinSpec, Course, FanRun, Finish, Load, NutBed, Nuts, Phase, RoomSpec, Sort, WaitingNuts,
 };
@@ -73,7 +74,7 @@ impl Run<'_> {
                 record.out_spread = bed.wettest().moisture - bed.driest().moisture;
                 record.overdried_kg =
                     (bed.dry_matter_kg() * (stay.dried_moisture - moisture)).max(0.0);
-                note_fan(record, &load.fan_run);
+                note_stay(record, load);
                 self.book.tonnage.dried_kg += bed.mass_kg();
                 self.book.tonnage.dried_water_kg += bed.water_kg();
                 let arrival = Arrival {
@@ -111,7 +112,7 @@ impl Run<'_> {
         for load in in_bins.chain(self.underway.drain(..).map(|batch| batch.load)) {
             left_kg += load.bed.mass_kg();
             water_kg += load.bed.water_kg();
-            note_fan(&mut self.book.batches[load.batch], &load.fan_run);
+            note_stay(&mut self.book.batches[load.batch], &load);
         }
         if left_kg > 0.0 {
             self.book.tonnage.left_kg += left_kg;
@@ -185,11 +186,8 @@ impl Run<'_> {
             let finish = self.plant.stay_of(crop).finish();
             let load = set_up(spec, &spec.bins[bin], held, received_kg, (number, at, finish));
             self.room_sums[room].batches += 1;
-            self.rooms[room].bins[bin].load = Some(Load {
-                fan_run: batch.load.fan_run,
-                hours_mouldy: batch.load.hours_mouldy,
-                ..load
-            });
+            self.rooms[room].bins[bin].load =
+                Some(Load { fan_run: batch.load.fan_run, mould: batch.load.mould, ..load });
         }
     }
 
@@ -222,8 +220,9 @@ impl Run<'_> {
             };
             self.note_wait(&sort, at);
             let asked_kg = self.mass_to_load_kg(&sort, place, at);
+            let mould = self.heap.mould_of(&sort);
             let (mass_kg, moisture) = self.heap.take(&sort, asked_kg);
-            self.begin_batch(place, (mass_kg, moisture, sort), (at, outside_c));
+            self.begin_batch(place, (mass_kg, moisture, sort), mould, (at, outside_c));
         }
     }
 
@@ -297,6 +296,7 @@ impl Run<'_> {
         &mut self,
         place: usize,
         (mass_kg, moisture, sort): (f64, f64, Sort),
+        mould: Mould,
         (at, outside_c): (usize, f64),
     ) {
         let spec = &self.plant.room;
@@ -321,7 +321,22 @@ impl Run<'_> {
         self.room_sums[0].batches += 1;
         let finish = self.plant.stay_of(held.crop).finish();
         let load = set_up(spec, &spec.bins[place], held, mass_kg, (batch, at, finish));
-        self.rooms[0].bins[place].load = Some(load);
+        self.rooms[0].bins[place].load = Some(Load { mould, ..load });
+    }
+
+    /// An hour's growth of mould on nuts that no air passes: in the heap, as warm as outside, and on their way
+    /// between rooms.
+    pub(super) fn let_mould_live(&mut self, hour: &Hour) {
+        let outside_c = hour.air.dry_bulb_c();
+        let (plant, nuts) = (self.plant, &self.nuts);
+        self.heap.live_on(|crop, moisture, mould| {
+            let activity = nuts[crop].water_activity(outside_c, moisture);
+            plant.stay_of(crop).mould_law().live(mould, outside_c, activity, 1.0);
+        });
+        for batch in &mut self.underway {
+            let law = plant.stay_of(batch.load.crop).mould_law();
+            batch.load.let_mould_live(&law, 1.0);
+        }
     }
 
     /// Waiting nuts go on top of batches that dry and are not full, the oldest batch first. The fan is
@@ -349,6 +364,7 @@ impl Run<'_> {
                 continue;
             }
             self.note_wait(&sort, at);
+            let mould = self.heap.mould_of(&sort);
             let (mass_kg, moisture) = self.heap.take(&sort, room_kg);
             let record = &mut self.book.batches[batch];
             let dry_kg = |mass_kg: f64, moisture: f64| mass_kg / (1.0 + moisture);
@@ -367,7 +383,7 @@ impl Run<'_> {
             bin.load = Some(Load {
                 hours_in_phase: load.hours_in_phase,
                 fan_run: load.fan_run,
-                hours_mouldy: load.hours_mouldy,
+                mould: load.mould.worse(mould),
                 drying_from_hour: load.drying_from_hour,
                 ..set_up(
                     spec,
@@ -423,12 +439,15 @@ fn set_up(
         fan_kw: air.duty.electric_kw,
         fan_heat_kw: air.duty.heat_to_air_kw,
         fan_run: FanRun::default(),
-        hours_mouldy: 0.0,
+        mould: Mould::default(),
     }
 }
 
-/// What a bin's fan did for a batch that leaves it.
-fn note_fan(record: &mut BatchRecord, run: &FanRun) {
+/// What a bin's fan did for a batch that leaves it, and what grew on its nuts.
+fn note_stay(record: &mut BatchRecord, load: &Load) {
+    let run = &load.fan_run;
+    record.mould_index = load.mould.index;
+    record.mould_growing_hours = load.mould.growing_hours;
     record.fan_kwh = run.fan_kwh;
     record.fan_hours = run.running_hours;
     record.mean_airflow_m3_per_s = run.mean_m3_per_s();

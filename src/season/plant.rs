@@ -3,6 +3,7 @@
 use super::setback::RoomSetback;
 use crate::calendar::TimeOfUse;
 use crate::cool_store::{Condensers, Keeping, StoreSpec};
+use crate::crop::MouldLaw;
 use crate::dryer::{
     Delivery, Finish, Grade, IntakeShape, NutBed, Nuts, RoomSpec, Setback, Sort, daily_tonnes,
 };
@@ -42,9 +43,9 @@ pub struct StayRules {
     pub fill_over_hours: f64,
     /// Nuts may wait this long without harm, h.
     pub safe_waiting_hours: f64,
-    /// Water activity above which mould can grow.
+    /// Water activity above which mould grows in the warmth.
     pub mould_activity: f64,
-    /// Hours a batch may stand above it in moving air before the guard counts.
+    /// Hours in which mould is first seen on saturated nuts at 30 °C, h.
     pub mould_hours: f64,
     /// Hours that dried nuts stay in the cool store.
     pub store_hours: f64,
@@ -63,6 +64,20 @@ impl StayRules {
             cooling_hours: self.cooling_hours,
             foresees_cooling: self.foresees_cooling,
         }
+    }
+
+    /// When mould grows on these nuts, and how fast.
+    pub fn mould_law(&self) -> MouldLaw {
+        MouldLaw { critical_activity: self.mould_activity, hours_to_first_growth: self.mould_hours }
+    }
+
+    /// The hottest air that nuts of this moisture (dry basis) bear, °C; infinite where any is borne.
+    pub fn hottest_air_c(&self, moisture: f64) -> f64 {
+        self.hot_limits
+            .iter()
+            .filter(|limit| moisture > limit.above_moisture)
+            .map(|limit| limit.air_max_c)
+            .fold(f64::INFINITY, f64::min)
     }
 }
 

@@ -173,6 +173,7 @@ impl<'a> Run<'a> {
         };
         self.book.tonnage.waiting_tonne_days += waiting.all_t / 24.0;
         self.book.tonnage.waiting_for_bin_tonne_days += waiting.for_bin_t / 24.0;
+        self.let_mould_live(hour);
         self.watch.waiting(&self.heap, self.plant, at, 1.0);
 
         let steps = self.plant.steps_per_hour.max(1);

@@ -87,7 +87,7 @@ impl Run<'_> {
             short_kw += (room.heat_need_kw - room.heat_given_kw).max(0.0);
             self.watch.humidity(&self.rooms[place], &room, at, hours);
             self.watch.fans(room.off_curve, at, hours);
-            self.watch.batches(&mut self.rooms[place], self.plant, &room, (at, hours));
+            self.watch.batches(&mut self.rooms[place], self.plant, (at, hours));
             sum.rooms[place].add(&room, hours);
             sum.rooms_recovered_kwh[place] += shares.recovered_kw * hours;
         }

@@ -2,7 +2,8 @@
 
 use super::plant::Plant;
 use crate::cool_store::StoreHour;
-use crate::dryer::{AirPath, Bin, OffCurve, Phase, Room, RoomHour, WaitingNuts};
+use crate::crop::FIRST_GROWTH;
+use crate::dryer::{AirPath, OffCurve, Phase, Room, RoomHour, WaitingNuts};
 use crate::ledger::{Guard, GuardKind};
 
 /// How far a guard was broken, and the limit that it broke, in the kind's own units.
@@ -28,6 +29,9 @@ pub(super) struct Watch {
 /// A room's humidity may stand this far above its limit before it counts: the solver's own
 /// tolerance is far below.
 const HUMIDITY_SLACK: f64 = 0.005;
+
+/// Air this much above a crop's limit is rounding, K.
+const HEAT_SLACK_K: f64 = 1e-6;
 
 /// A heat shortfall below this is rounding, kW.
 pub(super) const SHORT_SLACK_KW: f64 = 1e-3;
@@ -88,42 +92,24 @@ impl Watch {
         }
     }
 
-    /// Looks at the batches: hot air on wet nuts, and mould in the wettest nuts.
-    pub fn batches(&mut self, room: &mut Room, plant: &Plant, air: &RoomHour, at: (usize, f64)) {
-        let (hour, hours) = at;
-        let Room { spec, bins, .. } = room;
-        for bin in bins.iter_mut() {
-            let Bin { load: Some(load), .. } = bin else {
-                continue;
-            };
+    /// Looks at the batches: air too hot for the nuts that it meets, and mould on the wettest.
+    pub fn batches(&mut self, room: &mut Room, plant: &Plant, (hour, hours): (usize, f64)) {
+        for load in room.bins.iter_mut().filter_map(|bin| bin.load.as_mut()) {
             let stay = plant.stay_of(load.crop);
-            let mean = load.bed.mean_moisture();
             if load.phase == Phase::Drying {
-                let limit = stay
-                    .hot_limits
-                    .iter()
-                    .filter(|limit| mean > limit.above_moisture)
-                    .map(|limit| limit.air_max_c)
-                    .fold(f64::INFINITY, f64::min);
-                // Once-through bins have their own temperature; it is at most the stage's.
-                let air_c = match spec.air {
-                    AirPath::Recirculating => air.air_c,
-                    AirPath::OnceThrough => spec.temperature_for_bed(&load.bed).min(air.hottest_c),
+                let over = |(air_c, moisture): (f64, f64)| {
+                    let limit = stay.hottest_air_c(moisture);
+                    Broken { size: air_c - limit, limit }
                 };
-                if air_c > limit + 1e-6 {
-                    let broken = Broken { size: air_c - limit, limit };
+                let met = load.bed.air_met().map(over);
+                let worst = met.max_by(|a, b| a.size.total_cmp(&b.size));
+                if let Some(broken) = worst.filter(|broken| broken.size > HEAT_SLACK_K) {
                     self.note_of(Some(load.batch), GuardKind::HotWhenWet, hours, broken, hour);
                 }
             }
-            let wettest = load.bed.wettest();
-            let activity = load.nuts.water_activity(wettest.temperature_c, wettest.moisture);
-            if activity > stay.mould_activity {
-                load.hours_mouldy += hours;
-            } else {
-                load.hours_mouldy = 0.0;
-            }
-            if load.hours_mouldy > stay.mould_hours {
-                let broken = Broken { size: load.hours_mouldy, limit: stay.mould_hours };
+            load.let_mould_live(&stay.mould_law(), hours);
+            if load.mould.is_seen() {
+                let broken = Broken { size: load.mould.index, limit: FIRST_GROWTH };
                 self.note_of(Some(load.batch), GuardKind::MouldInBin, hours, broken, hour);
             }
         }

@@ -1,7 +1,7 @@
 //! Rooms in a row: how batches come in, go from room to room, and leave.
 
 use super::RoomsRead;
-use crate::crop::water;
+use crate::crop::{HOURS_ON_WOOD, water};
 use crate::dryer::{BinSpec, RoomSpec};
 use crate::season::FurtherRoom;
 use crate::study::crop::CropRead;
@@ -67,8 +67,8 @@ impl Practice {
             .unit("h")
             .within(1.0, 2000.0)
             .default(
-                120.0,
-                "assumption: wet nuts in moving air above the mould threshold for longer than five days are flagged",
+                HOURS_ON_WOOD,
+                "hours to the first growth on saturated wood at 30 °C (Hukka & Viitanen 1999, read in public implementations): shells are likened to wood; all times of growth go with it",
             );
     }
 
