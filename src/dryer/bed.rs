@@ -21,6 +21,9 @@ pub struct Bed {
     inlet_c: Option<f64>,
 }
 
+/// What nothing is known ahead for.
+const NOT_YET: (f64, f64, f64) = (0.0, 0.0, 0.0);
+
 /// What a step did to the air and the nuts.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Passage {
@@ -148,7 +151,7 @@ impl Bed {
         Self {
             tried: layers.clone(),
             ahead: Vec::with_capacity(layers.len()),
-            ahead_for: (0.0, 0.0, 0.0),
+            ahead_for: NOT_YET,
             aside: Vec::new(),
             layers,
             dry_matter_kg,
@@ -199,6 +202,7 @@ impl Bed {
             tried.trace = ahead;
         }
         self.ahead.clear();
+        self.ahead_for = NOT_YET;
     }
 
     /// Trials that follow are made for another state than those before, or for that one again: each kind

@@ -101,30 +101,39 @@ impl Ahead {
         hours: f64,
     ) -> Self {
         let binding_kj_per_kg = nuts.binding_kj_per_kg(layer.temperature_c, layer.moisture);
-        let units =
-            pull_used_up(layer, nuts, binding_kj_per_kg, air_per_dry_matter, pressure_pa, hours);
-        Self { binding_kj_per_kg, leaving_share: share_of_leaving(units) }
+        let lost_share = lost_share(layer, nuts, hours);
+        let units = lost_share
+            * pull_used_up(layer, nuts, binding_kj_per_kg, air_per_dry_matter, pressure_pa);
+        Self { binding_kj_per_kg, leaving_share: share_of_leaving(units, lost_share) }
     }
 }
 
-/// How fast the layer uses up the pull of the air that crosses it: the drop of the pull across the layer
-/// over the pull of the leaving air, to first order. The nuts give up the share of their water that they lose
-/// in the step to perfectly dry air; what a rise of the air's humidity takes off their pull is the chord
-/// of the isotherm. Both are at the upper end of what happens, which keeps thick layers stable.
+/// Share of its water that the layer loses in the step to perfectly dry air.
+fn lost_share(layer: &Layer, nuts: &Nuts, hours: f64) -> f64 {
+    let Layer { moisture, temperature_c, received_moisture, .. } = *layer;
+    // Bone dry nuts have none: a trace of it tells as much.
+    let moisture = moisture.max(1e-9);
+    1.0 - nuts.moisture_after(moisture, received_moisture, 0.0, temperature_c, hours) / moisture
+}
+
+/// Relative humidity of half-damp air, fraction.
+const HALF_DAMP: f64 = 0.5;
+
+/// How fast a layer whose water could all be lost would use up the pull of the air that crosses it: the drop of
+/// the pull across the layer over the pull of the leaving air, to first order. What a rise of the air's
+/// humidity takes off the pull is the chord of the isotherm, to the nuts or to half-damp air where they are
+/// drier: the upper end of what happens, which keeps thick layers stable.
 fn pull_used_up(
     layer: &Layer,
     nuts: &Nuts,
     binding_kj_per_kg: f64,
     air_per_dry_matter: f64,
     pressure_pa: f64,
-    hours: f64,
 ) -> f64 {
-    let Layer { moisture, temperature_c, received_moisture, .. } = *layer;
-    if moisture <= 0.0 || air_per_dry_matter <= 0.0 {
+    let Layer { moisture, temperature_c, .. } = *layer;
+    if air_per_dry_matter <= 0.0 {
         return 0.0;
     }
-    let left = nuts.moisture_after(moisture, received_moisture, 0.0, temperature_c, hours);
-    let lost_share = 1.0 - left / moisture;
     let activity = nuts.water_activity(temperature_c, moisture);
     let t_c = within_saturation(temperature_c);
     let capacity = air_per_dry_matter * CP_DRY_AIR + nuts.heat_capacity(moisture);
@@ -133,17 +142,25 @@ fn pull_used_up(
         pressure_pa / (RATIO_OF_MOLAR_MASSES * air_per_dry_matter * saturation_pressure_pa(t_c));
     let by_cooling =
         activity * slope_of_ln_saturation(t_c) * (LATENT_AT_ZERO + binding_kj_per_kg) / capacity;
-    let held_per_humidity = moisture / activity.max(f64::MIN_POSITIVE);
-    lost_share * held_per_humidity * (by_water + by_cooling)
+    let chord_to = |moisture: f64, activity: f64| moisture / activity.max(f64::MIN_POSITIVE);
+    let held_per_humidity = chord_to(moisture, activity)
+        .max(chord_to(nuts.equilibrium_moisture(temperature_c, HALF_DAMP), HALF_DAMP));
+    held_per_humidity * (by_water + by_cooling)
 }
 
 /// Share of the leaving air in the mean over a layer that uses up the pull of its air exponentially, by so
 /// many units: y' = -N y has the mean y_in (1 - e⁻ᴺ)/N and leaves with y_in e⁻ᴺ. From a half (N = 0) to one.
-fn share_of_leaving(units: f64) -> f64 {
-    if units < 1e-3 {
-        return 0.5 + units.max(0.0) / 12.0;
-    }
-    (1.0 / -(-units).exp_m1() - 1.0 / units).min(1.0)
+///
+/// Nuts that come to balance with the air within the step have no pull left, but the one state of the layer:
+/// theirs is the balance with the leaving air. The square of the share lost leads there without touching
+/// nuts that dry over many steps.
+fn share_of_leaving(units: f64, lost_share: f64) -> f64 {
+    let by_pull = if units < 1e-3 {
+        0.5 + units.max(0.0) / 12.0
+    } else {
+        (1.0 / -(-units).exp_m1() - 1.0 / units).min(1.0)
+    };
+    1.0 - (1.0 - by_pull) * (1.0 - lost_share * lost_share)
 }
 
 /// A layer, the air that enters it, and how much of it, for one step.
@@ -161,6 +178,18 @@ struct Step<'a> {
 }
 
 impl Layer {
+    /// Share of the leaving air in the air that the nuts are taken to meet in a step of `hours`, the rest being
+    /// entering air; half to one. `air_per_dry_matter` is kg of dry air in it per kg of dry matter.
+    pub fn leaving_share(
+        &self,
+        nuts: &Nuts,
+        air_per_dry_matter: f64,
+        pressure_pa: f64,
+        hours: f64,
+    ) -> f64 {
+        Ahead::of(self, nuts, air_per_dry_matter, pressure_pa, hours).leaving_share
+    }
+
     /// A layer of nuts as they are loaded.
     pub fn new(moisture: f64, temperature_c: f64) -> Self {
         Self {
