@@ -202,7 +202,8 @@ mod tests {
             let sooner = sooner.expect("mould grows");
             assert!(later.is_none_or(|later| later > 1.1 * sooner), "{activity}");
         }
-        assert_relative_eq!(careful.critical_activity_at(25.0), 0.70, max_relative = 1e-12);
+        // The source's cubic passes 80 % by 0.03 points at 25 °C.
+        assert_abs_diff_eq!(careful.critical_activity_at(25.0), 0.70, epsilon = 1e-3);
         // Colder nuts may be damper: at 5 °C wood's 88 % is three fifths of the dryness of 80 %.
         assert_abs_diff_eq!(careful.critical_activity_at(5.0), 0.82, epsilon = 5e-3);
     }
