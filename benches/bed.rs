@@ -102,6 +102,7 @@ fn plant(bins: usize, layers: usize) -> Plant {
                 air_c: 38.0,
             },
             fan_bank: None,
+            fans_off_above_rh: None,
             extraction_kw_per_m3_per_s: 0.3,
         },
         further_rooms: Vec::new(),

@@ -115,6 +115,7 @@ fn room() -> RoomSpec {
             air_c: 38.0,
         },
         fan_bank: None,
+        fans_off_above_rh: None,
         extraction_kw_per_m3_per_s: 0.3,
     }
 }

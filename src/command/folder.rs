@@ -169,7 +169,7 @@ pub(super) fn check_target(opened: &Opened, weather: &OpenedWeather) -> Result<(
             .iter()
             .map(|input| input.path.as_str())
             .filter(|path| path.starts_with("crop.") && path.ends_with(".dried_moisture"));
-        let target = targets.nth(unreachable.crop).unwrap_or("crop.dried_moisture");
+        let target = targets.nth(unreachable.crop()).unwrap_or("crop.dried_moisture");
         // Where the target is the kernel's, the one in shell follows from it.
         let crop = target.trim_end_matches("dried_moisture");
         let of_kernel = format!("{crop}dried_kernel_moisture");

@@ -101,6 +101,8 @@ pub struct FanRun {
     pub hours: f64,
     /// Hours in which the fan ran.
     pub running_hours: f64,
+    /// Hours in which damp air stopped it.
+    pub damp_hours: f64,
     /// Air moved, m³.
     pub air_m3: f64,
     /// Electricity taken, kWh.
@@ -121,12 +123,14 @@ pub struct Bin {
     pub spec: BinSpec,
     /// The batch in it.
     pub load: Option<Load>,
+    /// Temperature of its steel where air passes once, °C; `None` where it is as cold as outside.
+    pub(super) steel_c: Option<f64>,
 }
 
 impl Bin {
     /// An empty bin.
     pub fn new(spec: BinSpec) -> Self {
-        Self { spec, load: None }
+        Self { spec, load: None, steel_c: None }
     }
 
     /// The load, if it is in this phase.

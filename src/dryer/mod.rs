@@ -10,6 +10,7 @@ mod bin;
 mod bin_fan;
 mod fan_bank;
 mod finish;
+mod humidistat;
 mod intake;
 mod layer;
 pub mod log;
@@ -21,6 +22,7 @@ mod room;
 mod setback;
 mod unbalanced;
 mod water_balance;
+mod way_in;
 
 pub use bed::{Bed, NutsAt, Passage};
 pub use bin::{Bin, BinSpec, FanRun, Load, Phase};

@@ -1,14 +1,13 @@
-//! Once-through air: outside -> fan -> heat -> bins -> outside.
+//! Once-through air: outside -> fan -> heat -> ducts, plenum -> bins -> outside. A stage that is not heated
+//! gets outside air, warmed by its fan alone.
 
 use super::bed::Passage;
-use super::bin::{Load, Phase};
+use super::bin::{Bin, Load, Phase};
 use super::layer::AirAt;
 use super::passed::Passed;
-use super::room::{Ask, Room, RoomHour, RoomSpec, Supply, after_fan, outside_at, vapour_enthalpy};
-use crate::air::{
-    CP_DRY_AIR, CP_VAPOUR, MoistAir, dry_bulb_of_enthalpy_c, saturation_pressure_pa,
-    vapour_pressure_pa,
-};
+use super::room::{Ask, Room, RoomHour, RoomSpec, Supply, outside_at, vapour_enthalpy};
+use super::way_in::WayIn;
+use crate::air::{MoistAir, dry_bulb_of_enthalpy_c, saturation_pressure_pa, vapour_pressure_pa};
 use crate::solve::rising_root;
 
 /// The heat given is aimed this share of the need below what can be had, and met to the same.
@@ -28,25 +27,23 @@ pub(super) fn step(
         ..RoomHour::default()
     };
     let air = outside_at(outside);
-    let volume = outside.specific_volume_m3_per_kg();
-    let heat_capacity = CP_DRY_AIR + CP_VAPOUR * air.humidity_ratio;
+    let mut passing =
+        Passing { outside, flow_all: 0.0, hottest_c: room.setback.temperature_c, hours };
 
-    // Flow-weighted sums of the air's temperature before and after the heat it asks for.
+    // Flow-weighted sums of the air's temperature before and behind the heater at full heat.
     let (mut unheated, mut heated) = (0.0, 0.0);
-    let mut flow_all = 0.0;
-    for load in room.bins.iter().filter_map(|bin| bin.load_in(Phase::Drying)) {
-        let share = load.course.share();
-        let full_flow = load.airflow_m3_per_s / volume;
-        let flow = share * full_flow;
-        let set_c = room.spec.temperature_for_bed(&load.bed).min(room.setback.temperature_c);
-        let after_fan = after_fan(air, load.fan_heat_kw, full_flow);
-        let rise = (set_c - after_fan.dry_bulb_c).max(0.0);
-        hour.heat_need_kw += flow * heat_capacity * rise;
+    for bin in &room.bins {
+        let Some((way, set_c)) = passing.way(&room.spec, bin) else {
+            continue;
+        };
+        let need_kw = way.need_kw(set_c);
+        hour.heat_need_kw += need_kw;
         hour.bins_drying += 1;
-        flow_all += flow;
-        unheated += flow * after_fan.dry_bulb_c;
-        heated += flow * (after_fan.dry_bulb_c + rise);
+        passing.flow_all += way.flow;
+        unheated += way.flow * way.fan.dry_bulb_c;
+        heated += way.flow * way.behind_heater_c(need_kw);
     }
+    let flow_all = passing.flow_all;
     if hour.bins_drying == 0 || flow_all <= 0.0 {
         return hour;
     }
@@ -60,7 +57,6 @@ pub(super) fn step(
         exhaust,
         fresh_air_kg_per_s: flow_all,
     };
-    let passing = Passing { outside, flow_all, hottest_c: room.setback.temperature_c, hours };
     // What the air is like that leaves: with the outside's own water first, then with what sources
     // bring while it is so.
     let mut leaving = |share: f64| {
@@ -89,10 +85,17 @@ pub(super) fn step(
     let mut temperature_flow = 0.0;
     let spec = &room.spec;
     for bin in &mut room.bins {
+        let Some((way, set_c)) = passing.way(spec, bin) else {
+            continue;
+        };
+        let flow = way.flow;
+        let inlet = passing.inlet(&way, set_c, share, source_water);
+        if flow > 0.0 {
+            bin.steel_c = Some(inlet.dry_bulb_c);
+        }
         let Some(load) = bin.load_in_mut(Phase::Drying) else {
             continue;
         };
-        let (flow, inlet) = passing.inlet(spec, load, share, source_water);
         let passage = passing.through(load, flow, inlet);
         hour.binding_kw += load.bed.binding_kj_of_step() / (hours * 3600.0);
         load.bed.accept();
@@ -102,6 +105,8 @@ pub(super) fn step(
         hour.evaporated_kg += passage.evaporated_kg;
         hour.bin_fan_kw += ran * load.fan_kw;
         hour.fan_heat_kw += ran * load.fan_heat_kw;
+        hour.envelope_kw += way.loss_kw(inlet.dry_bulb_c);
+        hour.warming_kw += way.steel_kw(inlet.dry_bulb_c);
         let source_water_kw = source_water * flow / flow_all * vapour_enthalpy(inlet.dry_bulb_c);
         hour.ventilation_kw +=
             flow * (passage.outlet.enthalpy() - air.enthalpy()) - source_water_kw;
@@ -129,19 +134,20 @@ struct Passing<'a> {
 }
 
 impl Passing<'_> {
-    /// Flow through a bin, kg/s in the mean of the step, and the air before it, when this share of the rise it asks for is given
-    /// and sources bring this much water, kg/s, to all bins together.
-    fn inlet(&self, spec: &RoomSpec, load: &Load, share: f64, water: f64) -> (f64, AirAt) {
-        let flow = load.airflow_m3_per_s / self.outside.specific_volume_m3_per_kg();
-        let mean_flow = load.course.share() * flow;
-        let set_c = spec.temperature_for_bed(&load.bed).min(self.hottest_c);
-        let after_fan = after_fan(outside_at(self.outside), load.fan_heat_kw, flow);
-        let rise = (set_c - after_fan.dry_bulb_c).max(0.0);
-        let inlet = AirAt {
-            dry_bulb_c: after_fan.dry_bulb_c + share * rise,
-            humidity_ratio: after_fan.humidity_ratio + water / self.flow_all,
-        };
-        (mean_flow, inlet)
+    /// The way of the air to the nuts of a bin, if they dry, and the temperature that it is set to, °C.
+    fn way(&self, room: &RoomSpec, bin: &Bin) -> Option<(WayIn, f64)> {
+        let load = bin.load_in(Phase::Drying)?;
+        let way = WayIn::of(room, &bin.spec, load, bin.steel_c, self.outside, self.hours);
+        Some((way, room.temperature_for_bed(&load.bed).min(self.hottest_c)))
+    }
+
+    /// The air before the nuts of a bin when this share of the heat it asks for is given and sources bring
+    /// this much water, kg/s, to all bins together.
+    fn inlet(&self, way: &WayIn, set_c: f64, share: f64, water: f64) -> AirAt {
+        AirAt {
+            dry_bulb_c: way.at_nuts_c(set_c, share),
+            humidity_ratio: way.fan.humidity_ratio + water / self.flow_all,
+        }
     }
 
     fn through(&self, load: &mut Load, flow: f64, inlet: AirAt) -> Passage {
@@ -155,8 +161,14 @@ impl Passing<'_> {
     fn exhaust(&self, room: &mut Room, share: f64, water: f64) -> AirAt {
         let (mut enthalpy, mut humidity) = (0.0, 0.0);
         let spec = &room.spec;
-        for load in room.bins.iter_mut().filter_map(|bin| bin.load_in_mut(Phase::Drying)) {
-            let (flow, inlet) = self.inlet(spec, load, share, water);
+        for bin in &mut room.bins {
+            let Some((way, set_c)) = self.way(spec, bin) else {
+                continue;
+            };
+            let (flow, inlet) = (way.flow, self.inlet(&way, set_c, share, water));
+            let Some(load) = bin.load_in_mut(Phase::Drying) else {
+                continue;
+            };
             let outlet = self.through(load, flow, inlet).outlet;
             enthalpy += flow * outlet.enthalpy() / self.flow_all;
             humidity += flow * outlet.humidity_ratio / self.flow_all;

@@ -26,8 +26,18 @@ pub enum AirPath {
 pub struct Stage {
     /// Applies while the moisture (dry basis) that stages go by is above this.
     pub above_moisture: f64,
-    /// Air temperature, °C.
+    /// Air is warmed to this temperature, °C; minus infinite where it is left as it comes.
     pub temperature_c: f64,
+}
+
+impl Stage {
+    /// Temperature of a stage whose air is not warmed, °C.
+    pub const UNHEATED_C: f64 = f64::NEG_INFINITY;
+
+    /// True if its air is warmed.
+    pub fn is_heated(&self) -> bool {
+        self.temperature_c > Self::UNHEATED_C
+    }
 }
 
 /// Which nuts of a batch say what stage it has come to.
@@ -68,13 +78,16 @@ pub struct RoomSpec {
     pub fresh_air_min_m3_per_s: f64,
     /// Most fresh air, m³/s of outside air.
     pub fresh_air_max_m3_per_s: f64,
-    /// Envelope, W/K.
+    /// Loss through the envelope, W/K; where air passes once, through ducts, plenum and walls of all bins.
     pub envelope_ua_w_per_k: f64,
+    /// Fans of drying bins stand while the air before the nuts would be damper than this, fraction; `None`
+    /// where they run in any air.
+    pub fans_off_above_rh: Option<f64>,
     /// Lights and people in the room, kW, while it is in use.
     pub gains_kw: f64,
     /// Part of `gains_kw` that is electricity, kW.
     pub lights_kw: f64,
-    /// Heat capacity of bins and fittings, kJ/K, at room temperature.
+    /// Heat capacity of bins and fittings, kJ/K, which are as warm as the room or the air at the nuts.
     pub steel_kj_per_k: f64,
     /// What the fans of the bins work against, and how they are driven.
     pub bin_fan: BinFan,
@@ -86,13 +99,19 @@ pub struct RoomSpec {
 }
 
 impl RoomSpec {
-    /// The same room with other bins; their steel, and fans on a plenum, go with what they hold.
+    /// The same room with other bins; their steel, fans on a plenum, and what bins lose where air passes once
+    /// go with what they hold.
     pub fn with_bins(&self, bins: Vec<BinSpec>) -> Self {
         let holds = |bins: &[BinSpec]| bins.iter().map(|bin| bin.capacity_t).sum::<f64>();
         let now_t = holds(&self.bins);
         let factor = if now_t > 0.0 { holds(&bins) / now_t } else { 1.0 };
+        let envelope_ua_w_per_k = match self.air {
+            AirPath::OnceThrough => self.envelope_ua_w_per_k * factor,
+            AirPath::Recirculating => self.envelope_ua_w_per_k,
+        };
         Self {
             steel_kj_per_k: self.steel_kj_per_k * factor,
+            envelope_ua_w_per_k,
             fan_bank: self.fan_bank.as_ref().map(|bank| bank.for_room_times(factor)),
             bins,
             ..self.clone()
@@ -111,7 +130,26 @@ impl RoomSpec {
         changed
     }
 
-    /// Air temperature for this batch, °C.
+    /// Loss, W/K, and heat capacity of steel, kJ/K, of one of its bins where air passes once: the bins share
+    /// them by what they hold.
+    pub(super) fn of_bin(&self, bin: &BinSpec) -> (f64, f64) {
+        match self.air {
+            AirPath::Recirculating => (0.0, 0.0),
+            AirPath::OnceThrough => {
+                let all_t: f64 = self.bins.iter().map(|bin| bin.capacity_t).sum();
+                let share = bin.capacity_t / all_t;
+                (self.envelope_ua_w_per_k * share, self.steel_kj_per_k * share)
+            }
+        }
+    }
+
+    /// The hottest of its stages, °C; `None` where none is heated.
+    pub fn hottest_stage_c(&self) -> Option<f64> {
+        let heated = self.stages.iter().filter(|stage| stage.is_heated());
+        heated.map(|stage| stage.temperature_c).reduce(f64::max)
+    }
+
+    /// Temperature to which air is warmed for this batch, °C; minus infinite where it is not.
     pub fn temperature_for_bed(&self, bed: &Bed) -> f64 {
         self.temperature_for(match self.stage_by {
             StageBy::Mean => bed.mean_moisture(),
@@ -119,13 +157,14 @@ impl RoomSpec {
         })
     }
 
-    /// Air temperature for nuts of this moisture (dry basis), °C.
+    /// Temperature to which air is warmed for nuts of this moisture (dry basis), °C; minus infinite where it is
+    /// not.
     pub fn temperature_for(&self, moisture: f64) -> f64 {
         self.stages
             .iter()
             .find(|stage| moisture > stage.above_moisture)
             .or(self.stages.last())
-            .map_or(f64::NAN, |stage| stage.temperature_c)
+            .map_or(Stage::UNHEATED_C, |stage| stage.temperature_c)
     }
 }
 
@@ -164,6 +203,8 @@ pub trait Supply {
 pub struct RoomHour {
     /// Batches drying.
     pub bins_drying: usize,
+    /// Of which with fans that damp air stopped, as bins over the step or bin-hours.
+    pub bins_stopped: f64,
     /// Bins whose fans are off their curve.
     pub off_curve: OffCurve,
     /// Temperature of the room (recirculating) or mean of the heated air (once-through), °C.
@@ -259,12 +300,13 @@ impl Room {
         }
     }
 
-    /// The hottest set temperature of the batches that dry, °C; `None` while none does.
+    /// The hottest set temperature of the batches that dry, °C; `None` while none does in heated air.
     pub fn hottest_set_c(&self) -> Option<f64> {
         self.bins
             .iter()
             .filter_map(|bin| bin.load_in(Phase::Drying))
             .map(|load| self.spec.temperature_for_bed(&load.bed))
+            .filter(|&set_c| set_c > Stage::UNHEATED_C)
             .reduce(f64::max)
             .map(|set_c| set_c.min(self.setback.temperature_c))
     }
@@ -276,6 +318,14 @@ impl Room {
     pub fn step(&mut self, outside: &MoistAir, supply: &dyn Supply, hours: f64) -> RoomHour {
         self.set_fans();
         self.slow_fans();
+        let stopped = self.stop_fans_in_damp_air(outside, hours);
+        let mut hour = self.step_to_the_end(outside, supply, hours);
+        hour.bins_stopped = stopped.len() as f64;
+        self.start_fans_again(stopped);
+        hour
+    }
+
+    fn step_to_the_end(&mut self, outside: &MoistAir, supply: &dyn Supply, hours: f64) -> RoomHour {
         for load in self.bins.iter_mut().filter_map(|bin| bin.load.as_mut()) {
             load.course.ended_in_step = None;
             load.course.aired_hours = 0.0;
@@ -306,6 +356,11 @@ impl Room {
 
     /// One step in which batches dry for the share of it that is theirs.
     fn live(&mut self, outside: &MoistAir, supply: &dyn Supply, hours: f64) -> RoomHour {
+        for bin in &mut self.bins {
+            if bin.load_in(Phase::Drying).is_none() {
+                bin.steel_c = None;
+            }
+        }
         let before = Held::of(&self.bins);
         let moistures = finish::moistures(&self.bins);
         let mut hour = match self.spec.air {
@@ -358,6 +413,7 @@ impl RoomHour {
     /// the last step left them.
     pub fn add(&mut self, step: &Self, hours: f64) {
         self.bins_drying = self.bins_drying.max(step.bins_drying);
+        self.bins_stopped += step.bins_stopped * hours;
         self.off_curve = step.off_curve;
         self.air_c = step.air_c;
         self.hottest_c = self.hottest_c.max(step.hottest_c);

@@ -131,6 +131,7 @@ mod tests {
                 air_c: 38.0,
             },
             fan_bank: None,
+            fans_off_above_rh: None,
             extraction_kw_per_m3_per_s: 0.0,
         };
         let full = spec.bin_fan.duty(FULL_M3_PER_S, 6000.0, 5.0).duty;

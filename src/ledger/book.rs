@@ -83,6 +83,8 @@ pub struct RoomBook {
     pub batches: usize,
     /// Bin-hours blocked by batches that were dry enough to go on, with no free bin in the next room.
     pub blocked_bin_hours: f64,
+    /// Bin-hours in which damp air stopped the fans of drying bins.
+    pub damp_bin_hours: f64,
     /// Hours in which batches dried.
     pub hours_drying: usize,
     /// Hours in which heat was short.

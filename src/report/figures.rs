@@ -29,6 +29,7 @@ use super::overdried::OverdriedFigures;
 use super::phase::PhaseFigures;
 use super::ranking::RankedFigures;
 use super::rooms::RoomFigures;
+use super::targets::TargetFigures;
 use super::unmeasured::UnmeasuredFigures;
 use super::warnings::WarningFigures;
 pub use crate::uncertainty::Quantiles;
@@ -111,8 +112,12 @@ pub struct StudyFigures {
     pub crop: String,
     /// Where the air goes: `recirculating` or `once-through`.
     pub air: String,
-    /// Set air temperature, °C (the wettest stage's).
-    pub air_temperature_c: f64,
+    /// Where the air of every room goes and what its stages are set to, in words.
+    pub air_words: String,
+    /// Set air temperature of the first room, °C (the wettest heated stage's); nothing where none is heated.
+    /// `season.rooms[].stages` has all.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub air_temperature_c: Option<f64>,
     /// Received moisture, % w.b. (mean of the intake).
     pub received_moisture_pct_wb: f64,
     /// Dried moisture asked for, % w.b.; of several crops the first's.
@@ -233,6 +238,8 @@ pub struct SeasonFigures {
     pub overdried: OverdriedFigures,
     /// What the kernels of each crop hold (baseline option).
     pub kernels: Vec<KernelFigures>,
+    /// What each crop's target means for mould.
+    pub targets: Vec<TargetFigures>,
     /// The crops in the order of the study, where there are two or more (baseline option).
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub crops: Vec<CropFigures>,

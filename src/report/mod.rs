@@ -19,6 +19,7 @@ mod places;
 mod ranking;
 mod rooms;
 mod size;
+mod targets;
 mod unmeasured;
 mod warnings;
 

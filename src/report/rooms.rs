@@ -1,5 +1,7 @@
 //! The rooms in figures.
 
+use crate::crop::water::percent_of_dry_basis;
+use crate::dryer::{AirPath, RoomSpec};
 use crate::ledger::{Book, RoomBook};
 use crate::season::Plant;
 use serde::Serialize;
@@ -15,6 +17,12 @@ pub struct RoomFigures {
     pub batches: f64,
     /// Bin-hours blocked by batches that were dry enough to go on, with no free bin in the next room.
     pub blocked_bin_hours: f64,
+    /// Bin-hours in which air too damp (`fans_off_above_rh`) stopped the fans of drying bins.
+    pub damp_bin_hours: f64,
+    /// What the air is set to, wettest nuts first.
+    pub stages: Vec<StageFigures>,
+    /// Where the air goes: `recirculating` or `once-through`.
+    pub air: &'static str,
     /// Hours in which batches dried.
     pub hours_drying: f64,
     /// Hours in which heat was short.
@@ -35,6 +43,36 @@ pub struct RoomFigures {
     pub mj_per_kg_water: Option<f64>,
 }
 
+/// One stage of a room's air.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct StageFigures {
+    /// It applies to nuts wetter than this, % w.b.; 0 to the end.
+    pub above_moisture_pct_wb: f64,
+    /// False where outside air is blown as it comes.
+    pub heated: bool,
+    /// Temperature of the air, °C; nothing where it is not heated.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub temperature_c: Option<f64>,
+}
+
+/// The stages of a room's air.
+fn stages(room: &RoomSpec) -> Vec<StageFigures> {
+    let stages = room.stages.iter().map(|stage| StageFigures {
+        above_moisture_pct_wb: percent_of_dry_basis(stage.above_moisture),
+        heated: stage.is_heated(),
+        temperature_c: stage.is_heated().then_some(stage.temperature_c),
+    });
+    stages.collect()
+}
+
+/// Where a room's air goes, in one word.
+pub(super) fn air_word(air: AirPath) -> &'static str {
+    match air {
+        AirPath::Recirculating => "recirculating",
+        AirPath::OnceThrough => "once-through",
+    }
+}
+
 /// The name of the room at this place, where there are several.
 pub(super) fn name_among_several(plant: &Plant, place: Option<usize>) -> Option<String> {
     let room = plant.rooms().nth(place?)?;
@@ -42,15 +80,16 @@ pub(super) fn name_among_several(plant: &Plant, place: Option<usize>) -> Option<
 }
 
 /// Every room, from the books of one option.
-pub(super) fn figures(books: &[Book]) -> Vec<RoomFigures> {
+pub(super) fn figures(plant: &Plant, books: &[Book]) -> Vec<RoomFigures> {
     let Some(first) = books.first() else {
         return Vec::new();
     };
     first
         .rooms
         .iter()
+        .zip(plant.rooms())
         .enumerate()
-        .map(|(place, room)| {
+        .map(|(place, (room, spec))| {
             let mean = |of: &dyn Fn(&RoomBook) -> f64| {
                 books.iter().map(|book| of(&book.rooms[place])).sum::<f64>() / books.len() as f64
             };
@@ -62,6 +101,9 @@ pub(super) fn figures(books: &[Book]) -> Vec<RoomFigures> {
                 bins: room.bins,
                 batches: mean(&|room| room.batches as f64),
                 blocked_bin_hours: mean(&|room| room.blocked_bin_hours),
+                damp_bin_hours: mean(&|room| room.damp_bin_hours),
+                stages: stages(spec),
+                air: air_word(spec.air),
                 hours_drying: mean(&|room| room.hours_drying as f64),
                 hours_short: mean(&|room| room.hours_short as f64),
                 mean_air_c: mean(&|room| room.mean_air_c),

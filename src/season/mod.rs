@@ -21,7 +21,7 @@ pub use plant::{
     Calling, FurtherCrop, FurtherRoom, HeatPrices, Heating, HotLimit, HourPrices, Intake,
     IntakeRow, Plant, StayRules,
 };
-pub use reach::{Unreachable, check_reach};
+pub use reach::{NeverDry, NeverDryUnheated, Unreachable, check_reach};
 pub use reference::{References, run_all, run_option};
 pub use run::TAIL_DRYING_HOURS;
 pub use setback::{RoomSetback, SetbackHours};

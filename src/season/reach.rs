@@ -1,19 +1,41 @@
 //! Can the target be reached at all with the air there is?
 
+mod unheated;
+
 use super::plant::Plant;
 use crate::air::{saturation_pressure_pa, vapour_pressure_pa};
 use crate::crop::water::percent_of_dry_basis;
-use crate::dryer::Nuts;
-use crate::weather::WeatherYear;
+use crate::dryer::{Nuts, Stage};
+use crate::weather::{Hour, WeatherYear};
 
 /// A target that drying never reaches, and the air that would reach it.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+pub enum Unreachable {
+    /// By heated air.
+    #[error(transparent)]
+    Heated(#[from] NeverDry),
+    /// By air that is not heated.
+    #[error(transparent)]
+    Unheated(#[from] NeverDryUnheated),
+}
+
+impl Unreachable {
+    /// Place of the crop among the plant's, from 0.
+    pub fn crop(&self) -> usize {
+        match self {
+            Self::Heated(never) => never.crop,
+            Self::Unheated(never) => never.crop,
+        }
+    }
+}
+
+/// A target that heated air never reaches, and the air that would reach it.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 #[error(
     "drying to {target_pct_wb:.1} % w.b. never ends: outside air of the season's driest tenth of hours, heated to {air_c:.1} °C, has {air_humidity_pct:.0} % RH and holds these nuts at {equilibrium_pct_wb:.1} % w.b.; air of at most {needed_humidity_pct:.0} % RH at that temperature would do{warmer}; raise the air temperature, or the target"
 )]
-pub struct Unreachable {
-    /// Place of the crop among the plant's, from 0.
-    pub crop: usize,
+pub struct NeverDry {
+    crop: usize,
     target_pct_wb: f64,
     air_c: f64,
     air_humidity_pct: f64,
@@ -21,6 +43,8 @@ pub struct Unreachable {
     needed_humidity_pct: f64,
     warmer: String,
 }
+
+pub use unheated::NeverDryUnheated;
 
 /// The share of hours that are drier than the air taken for the test.
 const DRY_SHARE: f64 = 0.1;
@@ -43,12 +67,17 @@ pub fn check_reach(plant: &Plant, years: &[WeatherYear]) -> Result<(), Unreachab
     #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // a share of a length
     let (humidity_ratio, pressure_pa) = ratios[(ratios.len() as f64 * DRY_SHARE) as usize];
     let vapour_pa = vapour_pressure_pa(humidity_ratio, pressure_pa);
+    let hours: Vec<&Hour> = years.iter().flat_map(WeatherYear::season).collect();
     let handed_over = plant.further_rooms.iter().map(|next| next.takes_at_moisture);
     for (crop, (nuts, stay)) in plant.nuts_by_crop().zip(plant.stays()).enumerate() {
         let targets = handed_over.clone().chain([stay.dried_moisture]);
         for (room, target) in plant.rooms().zip(targets) {
             let air_c = room.temperature_for(target);
-            check_target((crop, nuts), target, air_c, vapour_pa)?;
+            if air_c > Stage::UNHEATED_C {
+                check_target((crop, nuts), target, air_c, vapour_pa)?;
+            } else {
+                unheated::check_target(room, (crop, nuts), target, &hours)?;
+            }
         }
     }
     Ok(())
@@ -59,7 +88,7 @@ fn check_target(
     target: f64,
     air_c: f64,
     vapour_pa: f64,
-) -> Result<(), Unreachable> {
+) -> Result<(), NeverDry> {
     let isotherm = &nuts.isotherm;
     let humidity_at = |t: f64| (vapour_pa / saturation_pressure_pa(t)).min(1.0);
     let holds_at = |t: f64| isotherm.equilibrium_moisture(t, humidity_at(t));
@@ -69,7 +98,7 @@ fn check_target(
     let warm_enough = (0..=160)
         .map(|step| air_c + 0.5 * f64::from(step))
         .find(|t| *t <= HOTTEST_C && holds_at(*t) < target);
-    Err(Unreachable {
+    Err(NeverDry {
         crop,
         target_pct_wb: percent_of_dry_basis(target),
         air_c,

@@ -10,6 +10,7 @@ pub(super) struct RoomSum {
     pub batches: usize,
     /// Bin-hours blocked by batches that could not go on to the next room.
     pub blocked_bin_hours: f64,
+    damp_bin_hours: f64,
     hours_drying: usize,
     hours_short: usize,
     /// Sums over the hours in which batches dry.
@@ -26,6 +27,7 @@ pub(super) struct RoomSum {
 impl RoomSum {
     /// Adds an hour.
     pub fn add(&mut self, hour: &RoomHour) {
+        self.damp_bin_hours += hour.bins_stopped;
         if hour.bins_drying > 0 {
             self.hours_drying += 1;
             self.air_kh += hour.air_c;
@@ -49,6 +51,7 @@ impl RoomSum {
             bins: spec.bins.len(),
             batches: self.batches,
             blocked_bin_hours: self.blocked_bin_hours,
+            damp_bin_hours: self.damp_bin_hours,
             hours_drying: self.hours_drying,
             hours_short: self.hours_short,
             mean_air_c: mean(self.air_kh),

@@ -62,6 +62,7 @@ pub(super) fn plant() -> Plant {
                 air_c: 38.0,
             },
             fan_bank: None,
+            fans_off_above_rh: None,
             extraction_kw_per_m3_per_s: 0.3,
         },
         further_rooms: Vec::new(),

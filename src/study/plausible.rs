@@ -3,6 +3,7 @@
 
 mod prices;
 mod sizes;
+mod targets;
 
 use super::Study;
 use super::input::{Input, problem_at};
@@ -46,6 +47,7 @@ pub fn doubts(file: &str, study: &Study, inputs: &[Input], years: &[WeatherYear]
         doubts.air_of_the_fans(room);
         doubts.bed_depth(room);
     }
+    doubts.damp_targets();
     doubts.least_load();
     doubts.fill_within();
     doubts.wetter_nuts_are_less_crop();
@@ -335,8 +337,7 @@ impl Doubts<'_> {
 }
 
 fn hottest_c(study: &Study) -> Option<f64> {
-    let stages = study.plant.room.stages.iter();
-    stages.map(|stage| stage.temperature_c).max_by(f64::total_cmp)
+    study.plant.room.hottest_stage_c()
 }
 
 /// The most heat an option can have: its sources', and what all condensers give off at rated conditions.
@@ -400,9 +401,12 @@ fn rough_need_of_bin(study: &Study, outside: &MoistAir) -> Option<RoughNeed> {
     let largest_t = room.bins.iter().map(|bin| bin.capacity_t).fold(0.0, f64::max);
     let flow_m3_per_s = room.airflow_m3_per_s_per_tonne * largest_t;
     let warming_k = (hottest_c(study)? - outside.dry_bulb_c()).max(0.0);
+    let all_t: f64 = room.bins.iter().map(|bin| bin.capacity_t).sum();
+    let loss_kw_per_k = room.envelope_ua_w_per_k / 1000.0 * largest_t / all_t;
+    let air_kw_per_k = flow_m3_per_s * outside.density_kg_per_m3() * AIR_KJ_PER_KG_K;
     Some(RoughNeed {
-        of: "the air of one bin alone needs",
-        kw: flow_m3_per_s * outside.density_kg_per_m3() * AIR_KJ_PER_KG_K * warming_k,
+        of: "the air of one bin alone, with what its ducts and walls lose, needs",
+        kw: (air_kw_per_k + loss_kw_per_k) * warming_k,
     })
 }
 

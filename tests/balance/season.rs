@@ -118,6 +118,7 @@ pub(super) fn rooms() -> impl Strategy<Value = RoomSpec> {
                         air_c: set_c,
                     },
                     fan_bank,
+                    fans_off_above_rh: None,
                     extraction_kw_per_m3_per_s: 0.3,
                 }
             },

@@ -25,6 +25,7 @@ mod log_slips;
 mod main_job;
 mod need;
 mod new;
+mod once_through;
 mod own_supply;
 mod owning;
 mod placing;

@@ -3,10 +3,13 @@
 use super::reckoned::mean;
 use crate::air::heat_to;
 use crate::crop::water::percent_of_dry_basis;
-use crate::dryer::AirPath;
+use crate::dryer::RoomSpec;
 use crate::money::WARMING_POTENTIALS;
 use crate::report::figures::{StudyFigures, WeatherYearFigures};
+use crate::report::number;
 use crate::report::ranking::Ranking;
+use crate::report::rooms::air_word;
+use crate::season::Plant;
 use crate::study::Study;
 use crate::weather::WeatherYear;
 
@@ -29,12 +32,9 @@ pub(super) fn study_figures(
         season_starts: study.season.starts.to_string(),
         season_ends: study.season.ends.to_string(),
         crop: study.crop_words(),
-        air: match room.air {
-            AirPath::Recirculating => "recirculating",
-            AirPath::OnceThrough => "once-through",
-        }
-        .to_owned(),
-        air_temperature_c: room.stages.first().map_or(0.0, |stage| stage.temperature_c),
+        air: air_word(room.air).to_owned(),
+        air_words: air_words(&study.plant),
+        air_temperature_c: first_heated_c(study),
         received_moisture_pct_wb: percent_of_dry_basis(study.received_moisture),
         dried_moisture_pct_wb: percent_of_dry_basis(study.plant.stay.dried_moisture),
         latitude: study.site.latitude,
@@ -48,9 +48,46 @@ pub(super) fn study_figures(
     }
 }
 
+/// `once-through at 20/38/50 °C by stage`; of several rooms, each by its name.
+fn air_words(plant: &Plant) -> String {
+    let of_room = |room: &RoomSpec| {
+        let temperatures: Vec<String> = room
+            .stages
+            .iter()
+            .map(|stage| {
+                let set = stage.is_heated().then(|| number::plain(stage.temperature_c));
+                set.unwrap_or_else(|| "unheated".to_owned())
+            })
+            .collect();
+        let by_stage = if temperatures.len() > 1 { " by stage" } else { "" };
+        let way = air_word(room.air);
+        match room.hottest_stage_c() {
+            Some(_) => {
+                let set = number::with_unit(&temperatures.join("/"), "°C");
+                format!("{way} at {set}{by_stage}")
+            }
+            None => format!("{way}, unheated"),
+        }
+    };
+    let rooms: Vec<&RoomSpec> = plant.rooms().collect();
+    match rooms.as_slice() {
+        [one] => of_room(one),
+        several => {
+            let each = several.iter().map(|room| format!("“{}” {}", room.name, of_room(room)));
+            each.collect::<Vec<_>>().join("; ")
+        }
+    }
+}
+
+/// Temperature of the wettest stage of the first room that is heated, °C.
+fn first_heated_c(study: &Study) -> Option<f64> {
+    let mut stages = study.plant.room.stages.iter();
+    stages.find(|stage| stage.is_heated()).map(|stage| stage.temperature_c)
+}
+
 pub(super) fn weather_year(study: &Study, year: &WeatherYear) -> WeatherYearFigures {
     let hours = year.season();
-    let set_c = study.plant.room.stages.first().map_or(0.0, |stage| stage.temperature_c);
+    let set_c = first_heated_c(study);
     let mean_of = |of: &dyn Fn(&crate::weather::Hour) -> f64| mean(hours.iter().map(of));
     WeatherYearFigures {
         label: year.label.clone(),
@@ -58,7 +95,8 @@ pub(super) fn weather_year(study: &Study, year: &WeatherYear) -> WeatherYearFigu
         mean_dry_bulb_c: mean_of(&|hour| hour.air.dry_bulb_c()),
         mean_relative_humidity_pct: mean_of(&|hour| hour.air.relative_humidity() * 100.0),
         mean_humidity_ratio_g_per_kg: mean_of(&|hour| hour.air.humidity_ratio() * 1000.0),
-        heat_to_set_kwh_per_kg_per_s: hours.iter().map(|hour| heat_to(&hour.air, set_c)).sum(),
+        heat_to_set_kwh_per_kg_per_s: set_c
+            .map_or(0.0, |set_c| hours.iter().map(|hour| heat_to(&hour.air, set_c)).sum()),
         borrowed_hours: year.borrowed_hours,
     }
 }

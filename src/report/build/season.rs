@@ -3,7 +3,7 @@
 use super::reckoned::{Reckoned, mean, over};
 use crate::ledger::{BatchRecord, Book};
 use crate::report::figures::SeasonFigures;
-use crate::report::{crops, guards, kernels, overdried, rooms};
+use crate::report::{crops, guards, kernels, overdried, rooms, targets};
 use crate::study::Study;
 use crate::weather::WeatherYear;
 
@@ -50,7 +50,8 @@ pub(super) fn season_figures(
         bins: u32::try_from(study.plant.bins()).unwrap_or(u32::MAX),
         overdried: overdried::figures(study, books),
         kernels: kernels::figures(study, books),
-        rooms: rooms::figures(books),
+        rooms: rooms::figures(&study.plant, books),
+        targets: targets::figures(study),
         crops: crops::figures(study, books),
         guards: guards::sentences(books),
     }

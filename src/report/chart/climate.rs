@@ -21,15 +21,15 @@ pub struct Climate {
     pub temperature: Vec<DayBand>,
     /// Relative humidity, %.
     pub humidity: Vec<DayBand>,
-    /// Set air temperature to mark, °C.
-    pub set_c: f64,
+    /// Set air temperature to mark, °C; none where air is not heated.
+    pub set_c: Option<f64>,
 }
 
 impl Draw for Climate {
     fn draw(&self, width: Width) -> Drawn<String> {
         sheet(&self.label, width, 368.0, |area| {
-            let low = lowest(&self.temperature).min(self.set_c);
-            let high = lowest_highest(&self.temperature).max(self.set_c);
+            let low = self.set_c.into_iter().fold(lowest(&self.temperature), f64::min);
+            let high = self.set_c.into_iter().fold(lowest_highest(&self.temperature), f64::max);
             self.panel(
                 area,
                 width,
@@ -37,7 +37,7 @@ impl Draw for Climate {
                 "outside dry bulb, °C",
                 &self.temperature,
                 (low, high),
-                Some(self.set_c),
+                self.set_c,
             )?;
             self.panel(
                 area,
@@ -108,7 +108,7 @@ mod tests {
             days: Days { first: NaiveDate::from_ymd_opt(2031, 3, 1).unwrap(), count: 3 },
             temperature: vec![[10.0, 15.0, 20.0], [9.0, 14.0, 22.0], [-2.0, 5.0, 11.0]],
             humidity: vec![[40.0, 60.0, 95.0]; 3],
-            set_c: 38.0,
+            set_c: Some(38.0),
         };
         for width in [Width::Wide, Width::Narrow] {
             let svg = chart.draw(width).unwrap();

@@ -54,10 +54,10 @@ fn best_at(placements: &[PlacementFigures], electricity_factor: f64) -> usize {
     best_of(&priced)
 }
 
-/// Set temperatures of all stages of all rooms in their order, each once, °C.
+/// Set temperatures of all heated stages of all rooms in their order, each once, °C.
 pub(super) fn set_temperatures_c(plant: &Plant) -> Vec<f64> {
     let mut all: Vec<f64> = Vec::new();
-    for stage in plant.rooms().flat_map(|room| &room.stages) {
+    for stage in plant.rooms().flat_map(|room| &room.stages).filter(|s| s.is_heated()) {
         if !all.contains(&stage.temperature_c) {
             all.push(stage.temperature_c);
         }

@@ -77,6 +77,8 @@ fn sentences(view: &View<'_>) -> Vec<String> {
         "It gives all the heat that is asked for, in every hour.".to_owned()
     });
     said.extend(work::warnings(view));
+    let targets = view.figures.season.targets.iter();
+    said.extend(targets.filter(|target| target.mould_can_grow).map(|t| t.sentence.clone()));
     said
 }
 

@@ -124,14 +124,7 @@ fn facts(view: &View<'_>) -> Vec<(&'static str, String)> {
             "Season",
             format!("{} to {}", month_day(&study.season_starts), month_day(&study.season_ends)),
         ),
-        (
-            "Air",
-            format!(
-                "{} at {}",
-                study.air,
-                number::with_unit(&number::plain(study.air_temperature_c), "°C")
-            ),
-        ),
+        ("Air", study.air_words.clone()),
     ];
     if let (Some(latitude), Some(longitude)) = (study.latitude, study.longitude) {
         let side = |value: f64, plus: &str, minus: &str| {

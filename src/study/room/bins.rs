@@ -59,10 +59,22 @@ pub(super) fn read_stages(
 ) -> Vec<Stage> {
     let entries = room.each("stages");
     if entries.is_empty() {
+        if is_unheated(room, air) {
+            return vec![Stage { above_moisture: 0.0, temperature_c: Stage::UNHEATED_C }];
+        }
         let (usual_c, from) = usual_temperature(crops);
         let temperature_c =
-            room.number("temperature_c").unit("°C").within(10.0, 80.0).default(usual_c, from);
+            room.number("temperature_c").unit("°C").within(0.0, 80.0).default(usual_c, from);
         return vec![Stage { above_moisture: 0.0, temperature_c }];
+    }
+    if room.kind("heated").is_some() {
+        room.claim("heated");
+        room.complain(
+            "heated",
+            "is given beside stages",
+            "it in the stages that it is meant for",
+            "write heated = false in a stage instead of its temperature_c",
+        );
     }
     if room.kind("temperature_c").is_some() {
         room.claim("temperature_c");
@@ -88,7 +100,11 @@ pub(super) fn read_stages(
             .unit("% w.b.")
             .within(0.0, 70.0)
             .default(0.0, "to the end");
-        let temperature = entry.number("temperature_c").unit("°C").within(10.0, 80.0).required();
+        let temperature = if is_unheated(entry, air) {
+            Some(Stage::UNHEATED_C)
+        } else {
+            entry.number("temperature_c").unit("°C").within(0.0, 80.0).required()
+        };
         entry.finish();
         if let Some(temperature_c) = temperature {
             stages
@@ -104,6 +120,32 @@ pub(super) fn read_stages(
         );
     }
     stages
+}
+
+/// True of a room or stage whose air is not heated; it has no temperature of its own.
+fn is_unheated(place: &Cursor<'_>, air: Option<AirPath>) -> bool {
+    let heated = place.yes_no("heated").default(true, "the air is brought to temperature_c");
+    if heated {
+        return false;
+    }
+    if place.kind("temperature_c").is_some() {
+        place.claim("temperature_c");
+        place.complain(
+            "temperature_c",
+            "is given beside heated = false",
+            "one of the two",
+            "leave temperature_c out: the air is as warm as outside, and by its fan's heat",
+        );
+    }
+    if air == Some(AirPath::Recirculating) {
+        place.complain(
+            "heated",
+            "is false, but the room recirculates",
+            "air that passes once",
+            "set air = \"once-through\": unheated air that comes back would not dry",
+        );
+    }
+    true
 }
 
 /// Whose moisture the stages go by; a word without several stages would say nothing.

@@ -1,5 +1,6 @@
 //! How a room's air is exchanged with outside air.
 
+use crate::dryer::AirPath;
 use crate::study::crop::CropRead;
 use crate::study::cursor::Cursor;
 
@@ -13,34 +14,59 @@ pub(super) struct Exchange {
     pub fresh_air_min_m3_per_s: f64,
     /// Most fresh air, m³/s.
     pub fresh_air_max_m3_per_s: f64,
-    /// Loss through walls, roof and floor, W/K.
+    /// Loss through walls, roof and floor, or through ducts, plenum and bins, W/K.
     pub envelope_ua_w_per_k: f64,
+    /// Humidity of the air before the nuts above which fans stand, fraction.
+    pub fans_off_above_rh: Option<f64>,
 }
 
-impl Exchange {
-    /// Of a room whose air passes once.
-    const NONE: Self = Self {
-        relative_humidity_max: 1.0,
-        relative_humidity_when_short: 1.0,
-        fresh_air_min_m3_per_s: 0.0,
-        fresh_air_max_m3_per_s: 0.0,
-        envelope_ua_w_per_k: 0.0,
-    };
-}
-
-/// The keys that are read here.
-const KEYS: [&str; 5] = [
+/// Keys of a room whose air comes back.
+const KEYS_OF_RECIRCULATING: [&str; 4] = [
     "relative_humidity_max",
     "relative_humidity_when_short",
     "fresh_air_min_m3_per_s",
     "fresh_air_max_m3_per_s",
-    "envelope_ua_w_per_k",
 ];
+/// The key of a room whose air passes once.
+const FANS_OFF: &str = "fans_off_above_rh";
+const ENVELOPE: &str = "envelope_ua_w_per_k";
 
 /// Marks the keys that are read here as known.
 pub(super) fn claim_keys(room: &Cursor<'_>) {
-    for key in KEYS {
+    for key in KEYS_OF_RECIRCULATING.into_iter().chain([FANS_OFF, ENVELOPE]) {
         room.claim(key);
+    }
+}
+
+/// What ducts, plenum and bins lose where air passes once, W/K per m² of bin floor: 3 m² of wall in the
+/// warm air for each m² of floor, at 4 W/(m² K) of bare sheet metal. An assumption: no measured value was found.
+const LOSS_W_PER_K_M2: f64 = 12.0;
+
+/// What matters where air passes once.
+fn read_of_once_through(room: &Cursor<'_>, floor_area_m2: f64) -> Exchange {
+    for key in KEYS_OF_RECIRCULATING {
+        if room.kind(key).is_some() {
+            room.claim(key);
+            room.warn(key, "has no meaning where air passes once", "leave it out");
+        }
+    }
+    let ua = room.number(ENVELOPE).unit("W/K").within(0.0, 1e6).default(
+        LOSS_W_PER_K_M2 * floor_area_m2,
+        "assumption, nothing measured was found: ducts, plenum and bin walls of bare sheet metal lose 12 W/K for each m² of bin floor (3 m² of wall at 4 W/(m² K)); all bins together, each loses its share while it dries",
+    );
+    let fans_off = room
+        .number(FANS_OFF)
+        .unit("% RH")
+        .within(5.0, 100.0)
+        .hint("give the humidity of the air before the nuts above which the fans stand")
+        .optional();
+    Exchange {
+        relative_humidity_max: 1.0,
+        relative_humidity_when_short: 1.0,
+        fresh_air_min_m3_per_s: 0.0,
+        fresh_air_max_m3_per_s: 0.0,
+        envelope_ua_w_per_k: ua,
+        fans_off_above_rh: fans_off.map(|pct| pct / 100.0),
     }
 }
 
@@ -61,22 +87,43 @@ fn dampest_of(crop: &CropRead, room_c: f64) -> f64 {
     practice.mould_water_activity.min(STILL_DRIES * in_balance)
 }
 
-/// Humidity limits, fresh air and envelope. `bins_air_m3_per_s` is the air of all bins together, and
-/// `dampest_that_dries` the humidity in which nuts still dry, fraction.
+/// All bins of a room together.
+pub(super) struct AllBins {
+    /// Air through them, m³/s.
+    pub air_m3_per_s: f64,
+    /// Their floor, m².
+    pub floor_area_m2: f64,
+}
+
+/// Humidity limits, fresh air and envelope; `dampest_that_dries` is the humidity in which nuts still dry,
+/// fraction.
 pub(super) fn read_exchange(
     room: &Cursor<'_>,
-    recirculates: bool,
+    air: AirPath,
+    dampest_that_dries: f64,
+    bins: &AllBins,
+) -> Option<Exchange> {
+    match air {
+        AirPath::OnceThrough => Some(read_of_once_through(room, bins.floor_area_m2)),
+        AirPath::Recirculating => {
+            read_of_recirculating(room, dampest_that_dries, bins.air_m3_per_s)
+        }
+    }
+}
+
+fn read_of_recirculating(
+    room: &Cursor<'_>,
     dampest_that_dries: f64,
     bins_air_m3_per_s: f64,
 ) -> Option<Exchange> {
-    if !recirculates {
-        for key in KEYS {
-            if room.kind(key).is_some() {
-                room.claim(key);
-                room.warn(key, "has no meaning where air passes once", "leave it out");
-            }
-        }
-        return Some(Exchange::NONE);
+    if room.kind(FANS_OFF).is_some() {
+        room.claim(FANS_OFF);
+        room.complain(
+            FANS_OFF,
+            "is given, but the room's air comes back",
+            "relative_humidity_max, which holds the room's humidity by fresh air",
+            "leave it out, or set air = \"once-through\"",
+        );
     }
     let rh_max = room
         .number("relative_humidity_max")
@@ -115,7 +162,7 @@ pub(super) fn read_exchange(
         );
     }
     let ua = room
-        .number("envelope_ua_w_per_k")
+        .number(ENVELOPE)
         .unit("W/K")
         .within(0.0, 1e6)
         .hint("give the sum of U x area over walls, roof and floor")
@@ -126,5 +173,6 @@ pub(super) fn read_exchange(
         fresh_air_min_m3_per_s: fresh_min,
         fresh_air_max_m3_per_s: fresh_max,
         envelope_ua_w_per_k: ua?,
+        fans_off_above_rh: None,
     })
 }

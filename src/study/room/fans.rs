@@ -25,7 +25,7 @@ pub(super) struct FanSite<'a> {
 }
 
 /// Temperature at which a fan that draws outside air is given its density, °C.
-const OUTSIDE_C: f64 = 20.0;
+pub(super) const OUTSIDE_C: f64 = 20.0;
 
 pub(super) fn read_bin_fan(
     room: &Cursor<'_>,
