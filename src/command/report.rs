@@ -130,6 +130,7 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
         bar.finish_and_clear();
     }
 
+    report::tell_levels(&mut figures);
     let mut together = output::Together::default();
     let json = export::figures_json(&figures).map_err(|error| Failure::Input(error.to_string()))?;
     let page = report::html(&figures, &books, run_date)
@@ -294,6 +295,9 @@ fn summary(figures: &Figures, page: &str) -> String {
         );
     }
     let _ = writeln!(text, "\n{}", verdict(figures));
+    if let Some(sentence) = report::level_sentence(figures) {
+        let _ = writeln!(text, "{sentence}");
+    }
     for option in figures.options.iter().filter(|option| !option.does_the_work) {
         let left: Vec<&str> = option.work_left.iter().map(|left| left.sentence.as_str()).collect();
         let _ =

@@ -29,6 +29,8 @@ pub struct RankedFigures {
     pub option: String,
     /// What it is ranked by.
     pub net_present_cost: f64,
+    /// Other ranked options that cannot be told apart from it.
+    pub level_with: Vec<String>,
 }
 
 impl Ranking {
@@ -69,6 +71,7 @@ impl Ranking {
                 place: at + 1,
                 option: options[option].name.clone(),
                 net_present_cost: options[option].life_cycle.net_present_cost,
+                level_with: Vec::new(),
             })
             .collect()
     }

@@ -19,6 +19,7 @@ mod heat_store;
 mod intake;
 mod judgement;
 mod kernel;
+mod level;
 mod loads;
 mod log;
 mod log_slips;

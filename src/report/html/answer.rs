@@ -8,8 +8,8 @@ use super::view::View;
 use super::{whose, work};
 use crate::report::figures::{OptionFigures, SampledFigures};
 use crate::report::number::{self, energy, percent, three, with_unit};
-use crate::report::unmeasured_sentences;
 use crate::report::warnings::weather_doubts;
+use crate::report::{level_sentence, unmeasured_sentences};
 use serde::Serialize;
 
 /// The first section.
@@ -79,6 +79,7 @@ fn sentences(view: &View<'_>) -> Vec<String> {
     said.extend(work::warnings(view));
     let targets = view.figures.season.targets.iter();
     said.extend(targets.filter(|target| target.mould_can_grow).map(|t| t.sentence.clone()));
+    said.extend(level_sentence(view.figures));
     said
 }
 
