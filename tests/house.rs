@@ -18,7 +18,7 @@ const MAY_KNOW: &[(&str, &[&str])] = &[
     ("weather", &["air", "chance"]),
     ("calendar", &[]),
     ("money", &["calendar", "ledger"]),
-    ("ledger", &["heat"]),
+    ("ledger", &["heat", "weather"]),
     (
         "season",
         &["air", "airflow", "calendar", "crop", "dryer", "cool_store", "heat", "weather", "ledger"],
@@ -43,6 +43,7 @@ const MAY_KNOW: &[(&str, &[&str])] = &[
     (
         "report",
         &[
+            "calendar",
             "ledger",
             "money",
             "season",
