@@ -94,7 +94,7 @@ const TAKEN_BY_AIR: f64 = 0.01;
 /// What a batch may lose in its first step, dry basis: how fast it dries is not known yet.
 const MOST_AT_ONCE: f64 = 0.1;
 /// The moment of the end is met to this moisture, dry basis.
-const TOLERANCE: f64 = 5e-6;
+const TOLERANCE: f64 = 1e-9;
 
 impl Finish {
     /// How much wetter than done this bed of the load is.
