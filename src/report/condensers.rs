@@ -51,14 +51,14 @@ fn figures_of(season: &Season<'_>, stack: &Heating) -> Result<StackPlacements, U
     let best = best_of(&placements);
     let set_temperatures_c = flips::set_temperatures_c(&study.plant);
     let shifts_tried_k = flips::tried_k(best);
-    let first_c = set_temperatures_c.first().copied().unwrap_or(0.0);
+    let here_c = flips::air_at_condensers_c(&study.plant, &heatings);
     Ok(StackPlacements {
         option: stack.name.clone(),
         price_flip: flips::by_price(&placements, best),
         temperature_flip: flips::by_temperature(season, &heatings, &books, best)?,
         set_temperatures_c,
         shifts_tried_k,
-        temperatures_tried_c: (first_c + shifts_tried_k.0, first_c + shifts_tried_k.1),
+        temperatures_tried_c: (here_c + shifts_tried_k.0, here_c + shifts_tried_k.1),
         best: placements[best].place,
         saves_most: placements[saves_most(&placements)].place,
         simpler_within_pct: WORTH_A_DAMPER * 100.0,

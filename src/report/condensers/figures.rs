@@ -32,7 +32,7 @@ pub struct StackPlacements {
     pub set_temperatures_c: Vec<f64>,
     /// Lowest and highest shift of all of them that was tried, K.
     pub shifts_tried_k: (f64, f64),
-    /// Lowest and highest set temperature that were tried, °C (the wettest stage's).
+    /// Lowest and highest set temperature that were tried, °C (the wettest stage's of the condensers' room).
     pub temperatures_tried_c: (f64, f64),
 }
 
@@ -100,7 +100,8 @@ pub struct PriceFlip {
 /// Air set warmer or cooler, in every stage of every room alike.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct TemperatureFlip {
-    /// Set temperature that was tried at which the best is still the best, °C (the wettest stage's).
+    /// Set temperature that was tried at which the best is still the best, °C (the wettest stage's of the
+    /// condensers' room).
     pub still_c: f64,
     /// The next one tried, at which it is not, °C.
     pub no_more_c: f64,

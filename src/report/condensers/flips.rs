@@ -65,6 +65,15 @@ pub(super) fn set_temperatures_c(plant: &Plant) -> Vec<f64> {
     all
 }
 
+/// Set temperature of the wettest heated stage in the room where these would have the condensers, °C: the
+/// first of them that does not have them outdoors says which room.
+pub(super) fn air_at_condensers_c(plant: &Plant, heatings: &[Heating]) -> f64 {
+    let indoors = heatings.iter().find(|heating| heating.condensers.place.recovers());
+    let room = plant.rooms().nth(indoors.map_or(0, |heating| heating.condensers_room));
+    let heated = room.and_then(|room| room.stages.iter().find(|stage| stage.is_heated()));
+    heated.map_or(0.0, |stage| stage.temperature_c)
+}
+
 /// Warmer air is what speaks against condensers in it; where they stay outdoors, cooler air for them.
 fn direction(best: usize) -> f64 {
     if best == 0 { -1.0 } else { 1.0 }
@@ -119,10 +128,10 @@ pub(super) fn by_temperature(
                 (found, placements) = (there, at_there);
             }
         }
-        let first_c = set_temperatures_c(&study.plant).first().copied().unwrap_or(0.0);
+        let here_c = air_at_condensers_c(&study.plant, heatings);
         return Ok(Some(TemperatureFlip {
-            still_c: first_c + warmer * still_k,
-            no_more_c: first_c + warmer * no_more_k,
+            still_c: here_c + warmer * still_k,
+            no_more_c: here_c + warmer * no_more_k,
             still_shift_k: warmer * still_k,
             no_more_shift_k: warmer * no_more_k,
             becomes: placements[found].place,
