@@ -98,12 +98,17 @@ fn no_proposal(view: &View<'_>) -> String {
     format!("{what}, so that none can be proposed: what each leaves undone stands in the answer.")
 }
 
+/// A figure that no other is reckoned from has no symbol.
+fn symbol(of: &str) -> Cell {
+    Cell::words(if of.is_empty() { "–" } else { of })
+}
+
 fn side_by_side(figures: &ApplicationFigures) -> Table {
     let row = |figure: &ComparedFigure| {
         let (a, b) = (figure.baseline, figure.proposal);
         let decimals = column_decimals([a, b].into_iter());
         let cells = vec![
-            Cell::words(figure.symbol.clone()),
+            symbol(&figure.symbol),
             Cell::number(a, decimals),
             Cell::number(b, decimals),
             Cell::number(figure.saved, decimals),
@@ -139,7 +144,7 @@ fn savings(view: &View<'_>, figures: &ApplicationFigures) -> Table {
             _ => column_decimals(figure.value.into_iter()),
         };
         let cells = vec![
-            Cell::words(figure.symbol.clone()),
+            symbol(&figure.symbol),
             Cell::number_or(figure.value, decimals, &figure.why),
             Cell::words(figure.formula.clone()),
         ];
