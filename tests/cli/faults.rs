@@ -18,6 +18,21 @@ pub fn small() -> TempDir {
     folder
 }
 
+/// The small study with a plant that keeps every guard: heat and air for two cold loads at once, and air that
+/// stays below the crop's limit behind the fans.
+pub fn with_every_guard_kept() -> TempDir {
+    let folder = small();
+    for (from, to) in [
+        ("fresh_air_max_m3_per_s = 1.2", "fresh_air_max_m3_per_s = 2.0"),
+        ("kind = \"resistance\"\ncapacity_kw = 30.0", "kind = \"resistance\"\ncapacity_kw = 60.0"),
+        ("carrier = \"lpg\"\ncapacity_kw = 30.0", "carrier = \"lpg\"\ncapacity_kw = 60.0"),
+        ("temperature_c = 40.0", "temperature_c = 39.0"),
+    ] {
+        replace(folder.path(), "study.toml", from, to);
+    }
+    folder
+}
+
 /// Puts `new` in the place of the only `old` in a file.
 pub fn replace(folder: &Path, file: &str, old: &str, new: &str) {
     let path = folder.join(file);

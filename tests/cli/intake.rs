@@ -149,7 +149,14 @@ fn drying_below_the_target_is_told_in_mass_and_money() {
     let dried_kg = 1000.0 * number(&figures, "/season/dried_t");
     let at_target_kg = dried_kg * (1.0 - reached) / 0.9;
     assert!((at_target_kg - dried_kg - kg).abs() < 1e-3 * kg + 1.0);
-    assert!((900.0..1600.0).contains(&kg), "{kg}");
+    // Nuts at 38 °C in outside air some 15 K colder have about 30 kJ/kg to give: enough to evaporate 1.2 % of
+    // their mass, of which air that blows through them takes a part.
+    let of_dried = kg / dried_kg;
+    assert!((0.0005..0.012).contains(&of_dried), "{of_dried}");
+    // Foreseen, hardly any is lost.
+    let (foreseen, _) = season(&[(SHAPE, &priced)]);
+    let foreseen_kg = number(&foreseen, "/season/overdried/kg");
+    assert!(foreseen_kg < 0.2 * kg, "{foreseen_kg} of {kg}");
     let sentence = figures["season"]["overdried"]["sentence"].as_str();
     assert!(sentence.expect("a sentence").contains("target of 10.0 % w.b."));
 }

@@ -166,7 +166,10 @@ fn where_four_times_the_heat_is_too_little_more_heat_is_not_ruled_out() {
     let ran =
         dryledger(&["size", "study.toml", "--waiting-days", "1"]).in_folder(folder.path()).run();
     assert_eq!(ran.code, 0, "{}", ran.stderr);
-    for words in ["at most 1 day and all", "it takes more than that, or something else is short"] {
+    for words in [
+        "at most 1 day to be loaded and all",
+        "it takes more than that, or something else is short",
+    ] {
         assert!(ran.stdout.contains(words), "no '{words}': {}", ran.stdout);
     }
     for left in ran.stdout.split(" t never dried").map(|part| part.split(", ").last()) {
@@ -269,7 +272,8 @@ fn batches_add_up_to_the_season() {
     for (moisture, spread) in
         column("out_moisture_pct_wb").into_iter().zip(column("out_spread_points_wb"))
     {
-        assert!(moisture <= 10.0 && (0.0..6.0).contains(&spread));
+        // What cooling will take is foreseen with the air as it then is; the night's is another.
+        assert!(moisture <= 10.05 && (0.0..6.0).contains(&spread), "{moisture} {spread}");
     }
 }
 
@@ -404,7 +408,11 @@ fn holds_together(sized: &Value, changes: &[(&str, &str)], mould_allowed_h: f64)
     for key in ["/total_cost", "/longest_wait_h", "/hours_short"] {
         assert!((number(said, key) - number(&stands, key)).abs() < 0.02, "{key}");
     }
-    for less in [written(0.9 * heat, bins, air, fresh), written(heat, bins - 1.0, air, fresh)] {
+    for less in [
+        written(0.9 * heat, bins, air, fresh),
+        written(heat, bins - 1.0, air, fresh),
+        written(heat, bins, 0.9 * air, fresh),
+    ] {
         let fails = less["meets"] == false || mould_hours(&less) > mould_allowed_h;
         assert!(fails, "{less}");
     }
@@ -433,15 +441,15 @@ fn a_plant_that_lacks_heat_and_bins_is_enlarged_in_both() {
     }
     assert_eq!(sized["together"]["began_as_it_stands"], false);
     assert!(together(&sized, "heat") > 5.0 && together(&sized, "bins") > 1.0);
-    // Growth of air and extraction that is not needed was given back.
-    assert!(together(&sized, "airflow") <= 0.15 && together(&sized, "extraction") <= 1.2);
+    // Growth of extraction that is not needed was given back; what is left of the air’s is needed.
+    assert!(together(&sized, "extraction") <= 1.2);
     let allowed = mould_hours(&sized["as_it_stands"][0]);
     holds_together(&sized, changes, allowed.max(mould_hours(&sized["together"]["seasons"][0])));
 }
 
 #[test]
 fn one_number_that_is_enough_alone_grows_alone() {
-    let heat = quick_heat(5.0);
+    let heat = quick_heat(3.0);
     let sized = quick_size(&[(QUICK_HEAT, &heat)], &[]);
     assert_eq!(sized["as_it_stands"][0]["meets"], false);
     let least = &sized["least"][0];

@@ -1,6 +1,6 @@
 //! `dryledger report` on a small study: the files it writes, and that its figures add up.
 
-use super::faults::{replace, small};
+use super::faults::{replace, small, with_every_guard_kept};
 use crate::case::dryledger;
 use serde_json::Value;
 use std::fs;
@@ -134,18 +134,12 @@ fn months_add_up_to_the_season_and_the_balances_close() {
 
 #[test]
 fn under_strict_a_guard_that_fires_ends_with_1_after_the_answer() {
-    // Two bins filled at once fill the air that the room can draw.
-    let ample = || {
-        let folder = small();
-        let (from, to) = ("fresh_air_max_m3_per_s = 1.2", "fresh_air_max_m3_per_s = 2.0");
-        replace(folder.path(), "study.toml", from, to);
-        folder
-    };
+    let ample = with_every_guard_kept;
     let folder = ample();
     replace(
         folder.path(),
         "study.toml",
-        "carrier = \"lpg\"\ncapacity_kw = 30.0",
+        "carrier = \"lpg\"\ncapacity_kw = 60.0",
         "carrier = \"lpg\"\ncapacity_kw = 3.0",
     );
     let strict = ["report", "study.toml", "--json", "--strict"];

@@ -80,24 +80,27 @@ fn the_crops_add_up_to_the_season_and_each_reaches_its_own_target() {
     for (crop, target) in [(0, 10.0), (1, 8.0)] {
         assert!(near(of(crop, "target_pct_wb"), target, 1e-9));
         let below = target - of(crop, "reached_pct_wb");
-        assert!((0.0..1.5).contains(&below), "{crop}: {below} points below");
+        // What cooling will take is foreseen with the air as it then is; the night's is another.
+        assert!((-0.02..0.05).contains(&below), "{crop}: {below} points below");
     }
     let residual = number(&figures, "/options/0/residuals/energy");
     assert!(residual.abs() < 1e-6, "{residual}");
 }
 
-/// What is dried is the same; there are a few more batches, since a bin holds one crop and part loads are
-/// begun when nuts have waited a day.
+/// What is dried, and how long a bin takes, is the same where every load fills a bin. Both halves bring
+/// theirs on one day, so that bins dry two and two and the room is in use for fewer hours (4 % less heat).
 #[test]
-fn two_halves_of_one_crop_take_the_heat_of_the_whole() {
-    let whole = figures(&format!("[crop]\n{}", MACADAMIA.replace("320.0", "640.0")));
-    let halves = figures(&(macadamia("early") + &macadamia("late")));
+fn two_halves_of_one_crop_dry_as_the_whole() {
+    let loads = "load_tonnes = 6.0\n";
+    let whole = figures(&format!("[crop]\n{}{loads}", MACADAMIA.replace("320.0", "640.0")));
+    let halves = figures(&format!("{}{loads}{}{loads}", macadamia("early"), macadamia("late")));
     assert!(whole["season"].get("crops").is_none());
     for (path, share) in [
         ("/season/received_t", 1e-9),
-        ("/season/dried_t", 0.002),
-        ("/season/mean_drying_hours", 0.05),
-        ("/options/0/heat_delivered_kwh", 0.03),
+        ("/season/dried_t", 0.0005),
+        ("/season/batches", 0.02),
+        ("/season/mean_drying_hours", 0.005),
+        ("/options/0/heat_delivered_kwh", 0.05),
     ] {
         let (halves, whole) = (number(&halves, path), number(&whole, path));
         assert!(near(halves, whole, share), "{path}: {halves} and {whole}");
@@ -125,9 +128,9 @@ fn a_bin_never_holds_two_crops() {
     let head: Vec<&str> = rows.next().expect("a head").split(',').collect();
     let at = |name: &str| head.iter().position(|h| *h == name).expect("a column");
     // What is new stands behind what was there.
-    assert_eq!(at("crop"), head.len() - 3);
-    assert_eq!(at("kernel_moisture_out_pct_wb"), head.len() - 2);
-    assert_eq!(at("fan_hours"), head.len() - 1);
+    assert_eq!(at("crop"), 20);
+    assert_eq!(at("kernel_moisture_out_pct_wb"), 21);
+    assert_eq!(at("fan_hours"), 22);
     let mut last_out: HashMap<String, (String, String)> = HashMap::new();
     let (mut batches, mut changed) = ([0, 0], 0);
     for row in rows {

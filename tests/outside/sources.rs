@@ -239,6 +239,10 @@ fn a_dehumidifier_saves_fresh_air_and_heat() {
     assert!(with.source_electricity_kwh < 0.9 * without.source_electricity_kwh);
 }
 
+/// A layer's step is met to a moisture of 1e-8 from where its last trial ended, and an exchanger has beds
+/// tried once more: what is asked may differ by the like (5e-8 seen; below 1e-9 once layers are met to 1e-11).
+const OF_TRIALS: f64 = 2e-7;
+
 #[test]
 fn an_exchanger_saves_what_it_recovers_and_no_more() {
     for plant in [plant(), crate::plants::once_through()] {
@@ -259,14 +263,14 @@ fn an_exchanger_saves_what_it_recovers_and_no_more() {
                 ],
             ),
         );
-        assert_relative_eq!(with.heat_asked_kwh, plain.heat_asked_kwh, max_relative = 1e-9);
+        assert_relative_eq!(with.heat_asked_kwh, plain.heat_asked_kwh, max_relative = OF_TRIALS);
         let recovered = with.source_heat_kwh[1];
         assert!(recovered > 0.05 * plain.heat_need_kwh, "{recovered}");
         assert!(recovered < 0.6 * plain.heat_need_kwh);
         assert_relative_eq!(
             with.source_heat_kwh[0] + recovered,
             plain.source_heat_kwh[0],
-            max_relative = 1e-9
+            max_relative = OF_TRIALS
         );
     }
 }
