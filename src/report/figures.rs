@@ -267,6 +267,9 @@ pub struct GuardFigures {
     pub limit: f64,
     /// Unit of `limit`.
     pub limit_unit: String,
+    /// The most nuts at once for which it was broken, t, of the guard that watches waiting nuts.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub most_t: Option<f64>,
 }
 
 /// One input of the study, given or default.

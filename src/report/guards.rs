@@ -5,7 +5,7 @@ use crate::ledger::{Book, Guard, GuardKind, WeatherEnd};
 use chrono::NaiveDateTime;
 
 /// One sentence for each kind of guard that fired in any of an option's weather years: hours are means
-/// over the years, the worst is the worst of all.
+/// over the years, the worst and the most at once are those of all.
 pub(super) fn sentences(books: &[Book]) -> Vec<GuardFigures> {
     let mut kinds: Vec<GuardKind> =
         books.iter().flat_map(|book| &book.guards).map(|guard| guard.kind).collect();
@@ -21,9 +21,11 @@ pub(super) fn sentences(books: &[Book]) -> Vec<GuardFigures> {
                 .collect();
             let hours =
                 fired.iter().map(|(_, guard)| guard.hours).sum::<f64>() / books.len() as f64;
-            let (book, guard) =
+            let (book, worst) =
                 fired.iter().max_by(|(_, a), (_, b)| a.worst.total_cmp(&b.worst)).copied()?;
-            Some(say(kind, hours, (guard, book.weather_ended), &when_and_which(book, guard)))
+            let most_t = fired.iter().filter_map(|(_, guard)| guard.most_t).reduce(f64::max);
+            let guard = Guard { hours, most_t, ..*worst };
+            Some(say(&guard, book.weather_ended, &when_and_which(book, worst)))
         })
         .collect()
 }
@@ -93,22 +95,17 @@ struct Words {
     sentence: String,
 }
 
-fn say(
-    kind: GuardKind,
-    hours: f64,
-    (guard, weather_ended): (&Guard, Option<WeatherEnd>),
-    when: &str,
-) -> GuardFigures {
-    let Words { key, unit, limit_unit, sentence } =
-        words(kind, hours, (guard, weather_ended), when);
+fn say(guard: &Guard, weather_ended: Option<WeatherEnd>, when: &str) -> GuardFigures {
+    let Words { key, unit, limit_unit, sentence } = words(guard, weather_ended, when);
     GuardFigures {
         key: key.to_owned(),
         sentence,
-        hours,
+        hours: guard.hours,
         worst: guard.worst,
         worst_unit: unit.to_owned(),
         limit: guard.limit,
         limit_unit: limit_unit.to_owned(),
+        most_t: guard.most_t,
     }
 }
 
@@ -117,20 +114,16 @@ fn moment(when: NaiveDateTime) -> String {
     when.format("%-d %B %Y, %H:%M").to_string()
 }
 
-fn words(
-    kind: GuardKind,
-    hours: f64,
-    (guard, weather_ended): (&Guard, Option<WeatherEnd>),
-    when: &str,
-) -> Words {
-    let &Guard { worst, limit, .. } = guard;
-    match kind {
+fn words(guard: &Guard, weather_ended: Option<WeatherEnd>, when: &str) -> Words {
+    let &Guard { hours, worst, limit, .. } = guard;
+    match guard.kind {
         GuardKind::WaitedTooLong => Words {
             key: "waited-too-long",
-            unit: "t",
+            unit: "h",
             limit_unit: "h",
             sentence: format!(
-                "Wet nuts waited for a bin longer than the {limit:.0} h that are safe, in {hours:.0} h of the season, at worst {worst:.1} t at once{when}: a mould risk. More bins, warmer air or a slower intake cure it."
+                "Wet nuts waited for a bin longer than the {limit:.0} h that are safe, in {hours:.0} h of the season, the longest {worst:.0} h{when}{}: a mould risk. More bins, warmer air or a slower intake cure it.",
+                guard.most_t.map_or_else(String::new, |t| format!(", at most {t:.1} t at once")),
             ),
         },
         GuardKind::MouldInBin => Words {
@@ -229,6 +222,7 @@ mod tests {
             worst_unit: "h".to_owned(),
             limit: 120.0,
             limit_unit: "h".to_owned(),
+            most_t: None,
         };
         OptionFigures {
             name: name.to_owned(),

@@ -67,6 +67,7 @@ impl Watch {
                 hours,
                 worst: size,
                 limit,
+                most_t: None,
                 worst_hour: hour,
                 worst_batch: batch,
             }),
@@ -79,16 +80,17 @@ impl Watch {
         self.guards
     }
 
-    /// Looks at the heaps of waiting nuts.
-    pub fn waiting(&mut self, heap: &WaitingNuts, plant: &Plant, hour: usize, hours: f64) {
-        let late_kg =
-            heap.mass_waiting_longer_kg(hour, |crop| plant.stay_of(crop).safe_waiting_hours);
-        if late_kg > 0.0 {
-            // Of several crops the least patient's.
-            let safe_h = plant.stays().map(|stay| stay.safe_waiting_hours);
-            let broken =
-                Broken { size: late_kg / 1000.0, limit: safe_h.fold(f64::INFINITY, f64::min) };
-            self.note(GuardKind::WaitedTooLong, hours, broken, hour);
+    /// Looks at the heaps of nuts that wait through this hour, as they are at its end.
+    pub fn waiting(&mut self, heap: &WaitingNuts, plant: &Plant, hour: usize) {
+        let safe_h = |crop| plant.stay_of(crop).safe_waiting_hours;
+        let Some(late) = heap.waiting_longer(hour + 1, safe_h) else {
+            return;
+        };
+        let kind = GuardKind::WaitedTooLong;
+        self.note(kind, 1.0, Broken { size: late.waited_h, limit: late.safe_h }, hour);
+        let late_t = late.mass_kg / 1000.0;
+        for guard in self.guards.iter_mut().filter(|guard| guard.kind == kind) {
+            guard.most_t = Some(guard.most_t.map_or(late_t, |most_t| most_t.max(late_t)));
         }
     }
 
