@@ -5,8 +5,8 @@ use super::{Failure, folder, output};
 use crate::export;
 use crate::ledger::Detail;
 use crate::report::{
-    self, About, Figures, GuardFigures, GuardOfOptions, OptionFigures, SampledFigures, Season,
-    StudyFigures, WarningFigures, WeatherFigures, guards_of_options, weather_doubts,
+    self, About, Figures, GuardOfOptions, OptionFigures, SampledFigures, Season, StudyFigures,
+    WarningFigures, WeatherFigures, guards_of_options, weather_doubts,
 };
 use crate::season::References;
 use crate::study::problem::Problem;
@@ -177,16 +177,15 @@ fn listed(warnings: &[Problem], weather: &folder::OpenedWeather) -> Vec<WarningF
     listed.collect()
 }
 
-/// What ends a run with 1 under `--strict`: `guards fired: gas: heat-short (27 kW; at most 0 kW)`, and doubts
-/// about the weather.
+/// What ends a run with 1 under `--strict`: `guards fired: gas: heat-short (27.0 kW; at most 0.0 kW)`, and
+/// doubts about the weather.
 fn broken(figures: &Figures) -> Vec<String> {
     let fired: Vec<String> = guards_of_options(&figures.options)
         .iter()
         .map(|fired| {
-            let GuardFigures { key, worst, worst_unit, limit, limit_unit, .. } = fired.guard;
             let who =
                 if fired.in_all { "all options".to_owned() } else { fired.options.join(", ") };
-            format!("{who}: {key} ({worst:.1} {worst_unit}; at most {limit:.1} {limit_unit})")
+            format!("{who}: {} ({})", fired.guard.key, fired.against_limit())
         })
         .collect();
     let doubts: Vec<&str> = weather_doubts(figures)
@@ -319,7 +318,8 @@ fn summary(figures: &Figures, page: &str) -> String {
     text
 }
 
-/// The options in which a guard fired: `, all options, at worst "gas"`; nothing of a study's only option.
+/// The options in which a guard fired: `, all options (4.4 to 33.3 kW), at worst "gas"`; nothing of a study's
+/// only option.
 fn of_options(figures: &Figures, fired: &GuardOfOptions<'_>) -> String {
     if figures.options.len() == 1 {
         return String::new();
@@ -329,8 +329,9 @@ fn of_options(figures: &Figures, fired: &GuardOfOptions<'_>) -> String {
     } else {
         format!("\"{}\"", fired.options.join("\", \""))
     };
+    let range = fired.range().map_or_else(String::new, |range| format!(" ({range})"));
     let worst = fired.worst_in.map_or_else(String::new, |name| format!(", at worst \"{name}\""));
-    format!(", {who}{worst}")
+    format!(", {who}{range}{worst}")
 }
 
 /// What the mark means, or that there is none.

@@ -41,6 +41,25 @@ pub struct GuardOfOptions<'a> {
     pub worst_in: Option<&'a str>,
     /// As it fired there.
     pub guard: &'a GuardFigures,
+    /// The worst of it in the option in which it was mildest, in the guard's own unit.
+    pub mildest: f64,
+}
+
+impl GuardOfOptions<'_> {
+    /// How far it was broken, from the mildest option to the worst: `4.4 to 33.3 kW`. `None` where that reads the
+    /// same in all of them.
+    pub fn range(&self) -> Option<String> {
+        let GuardFigures { worst, worst_unit, .. } = self.guard;
+        let (mildest, worst) = (format!("{:.1}", self.mildest), format!("{worst:.1}"));
+        (mildest != worst).then(|| format!("{mildest} to {worst} {worst_unit}"))
+    }
+
+    /// How far it was broken and the limit: `4.4 to 33.3 kW; at most 0.0 kW`.
+    pub fn against_limit(&self) -> String {
+        let GuardFigures { worst, worst_unit, limit, limit_unit, .. } = self.guard;
+        let broken = self.range().unwrap_or_else(|| format!("{worst:.1} {worst_unit}"));
+        format!("{broken}; at most {limit:.1} {limit_unit}")
+    }
 }
 
 /// Every guard that fired in any option, each kind once, in the order in which they first appear.
@@ -51,7 +70,8 @@ pub fn guards_of_options(options: &[OptionFigures]) -> Vec<GuardOfOptions<'_>> {
             let name = option.name.as_str();
             let Some(known) = all.iter_mut().find(|known| known.guard.key == guard.key) else {
                 let options = vec![name];
-                all.push(GuardOfOptions { options, in_all: false, worst_in: None, guard });
+                let mildest = guard.worst;
+                all.push(GuardOfOptions { options, in_all: false, worst_in: None, guard, mildest });
                 continue;
             };
             if guard.sentence != known.guard.sentence {
@@ -61,6 +81,7 @@ pub fn guards_of_options(options: &[OptionFigures]) -> Vec<GuardOfOptions<'_>> {
                     (known.guard, known.worst_in) = (guard, Some(name));
                 }
             }
+            known.mildest = known.mildest.min(guard.worst);
             known.options.push(name);
         }
     }
@@ -244,5 +265,24 @@ mod tests {
         assert_eq!((said[0].worst_in, said[0].guard.worst), (Some("gas"), 125.0));
         assert_eq!((said[1].worst_in, &said[1].options), (None, &vec!["gas", "pump"]));
         assert!(!guards_of_options(&options[..1])[0].in_all);
+        assert_eq!(said[0].against_limit(), "123.0 to 125.0 h; at most 120.0 h");
+        assert_eq!(said[1].against_limit(), "9.0 h; at most 120.0 h");
+    }
+
+    /// Whichever comes first.
+    #[test]
+    fn the_range_over_options_runs_from_the_mildest_to_the_worst() {
+        let mut options = [
+            option("wood", &[("heat-short", 4.4)]),
+            option("gas", &[("heat-short", 33.3)]),
+            option("pump", &[("heat-short", 9.0)]),
+        ];
+        for _ in 0..options.len() {
+            options.rotate_left(1);
+            let said = guards_of_options(&options);
+            assert_eq!(said[0].range().as_deref(), Some("4.4 to 33.3 h"));
+            assert_eq!(said[0].worst_in, Some("gas"));
+        }
+        assert_eq!(guards_of_options(&options[..1])[0].range(), None);
     }
 }
