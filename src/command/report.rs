@@ -5,8 +5,8 @@ use super::{Failure, folder, output};
 use crate::export;
 use crate::ledger::Detail;
 use crate::report::{
-    self, About, Figures, GuardOfOptions, OptionFigures, SampledFigures, Season, StudyFigures,
-    WarningFigures, WeatherFigures, guards_of_options, weather_doubts,
+    self, About, Digits, Figures, GuardOfOptions, OptionFigures, SampledFigures, Season,
+    StudyFigures, WarningFigures, WeatherFigures, guards_of_options, weather_doubts,
 };
 use crate::season::References;
 use crate::study::problem::Problem;
@@ -276,21 +276,22 @@ fn summary(figures: &Figures, page: &str) -> String {
             "{name:<width$}{heat:>10}{energy}{specific:>8}{peak:>10}{bill:>11}{present:>13}"
         );
     }
-    let mwh = |kwh: f64| format!("{:.1}", kwh / 1000.0);
+    let mwh = |kwh: f64| format!("{:.1}", Digits(kwh / 1000.0));
     for option in &figures.options {
-        let specific = option.mj_per_kg_water.map_or("-".to_owned(), |mj| format!("{mj:.1}"));
+        let specific =
+            option.mj_per_kg_water.map_or("-".to_owned(), |mj| format!("{:.1}", Digits(mj)));
         let is_best = figures.study.recommended.as_ref() == Some(&option.name);
         let mark = if is_best { " *" } else { "" };
         let _ = writeln!(
             text,
             "{:<width$}{:>10.1}{}{:>8}{:>10.0}{:>11.0}{:>13.0}{mark}",
             option.name,
-            option.heat_delivered_kwh / 1000.0,
+            Digits(option.heat_delivered_kwh / 1000.0),
             energy(&mwh(option.used_kwh), &mwh(option.own_kwh), &mwh(option.purchased_kwh)),
             specific,
-            option.electric_peak_kw,
-            option.total_cost,
-            option.life_cycle.net_present_cost,
+            Digits(option.electric_peak_kw),
+            Digits(option.total_cost),
+            Digits(option.life_cycle.net_present_cost),
         );
     }
     let _ = writeln!(text, "\n{}", verdict(figures));
@@ -372,8 +373,8 @@ fn sure(figures: &Figures, sampled: &SampledFigures) -> String {
             study.baseline,
             odds.in_draws.in_draws,
             bounds(&odds.in_draws),
-            odds.net_saving.low(),
-            odds.net_saving.high(),
+            Digits(odds.net_saving.low()),
+            Digits(odds.net_saving.high()),
             study.currency,
             if odds.net_saving.has_tenths() { "P10 to P90" } else { "lowest to highest" },
         )

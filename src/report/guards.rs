@@ -1,6 +1,7 @@
 //! Guards that fired, in sentences.
 
 use super::figures::{GuardFigures, OptionFigures};
+use super::number::Digits;
 use crate::ledger::{Book, Guard, GuardKind, WeatherEnd};
 use chrono::NaiveDateTime;
 
@@ -49,16 +50,37 @@ impl GuardOfOptions<'_> {
     /// How far it was broken, from the mildest option to the worst: `4.4 to 33.3 kW`. `None` where that reads the
     /// same in all of them.
     pub fn range(&self) -> Option<String> {
-        let GuardFigures { worst, worst_unit, .. } = self.guard;
-        let (mildest, worst) = (format!("{:.1}", self.mildest), format!("{worst:.1}"));
+        let GuardFigures { worst, worst_unit, decimals, .. } = self.guard;
+        let [mildest, worst] = [self.mildest, *worst].map(|value| shown(value, *decimals));
         (mildest != worst).then(|| format!("{mildest} to {worst} {worst_unit}"))
     }
 
     /// How far it was broken and the limit: `4.4 to 33.3 kW; at most 0.0 kW`.
     pub fn against_limit(&self) -> String {
-        let GuardFigures { worst, worst_unit, limit, limit_unit, .. } = self.guard;
-        let broken = self.range().unwrap_or_else(|| format!("{worst:.1} {worst_unit}"));
-        format!("{broken}; at most {limit:.1} {limit_unit}")
+        let GuardFigures { worst, worst_unit, limit, limit_unit, decimals, .. } = self.guard;
+        let [worst, limit] = [*worst, *limit].map(|value| shown(value, *decimals));
+        let broken = self.range().unwrap_or_else(|| format!("{worst} {worst_unit}"));
+        format!("{broken}; at most {limit} {limit_unit}")
+    }
+}
+
+fn shown(value: f64, decimals: usize) -> String {
+    format!("{:.decimals$}", Digits(value))
+}
+
+/// Decimals with which the worst of a guard and its limit read apart.
+fn decimals(kind: GuardKind) -> usize {
+    match kind {
+        GuardKind::MouldInBin => 2,
+        GuardKind::WaitedTooLong
+        | GuardKind::HotWhenWet
+        | GuardKind::HeatShort
+        | GuardKind::RoomTooHumid
+        | GuardKind::FanStalled
+        | GuardKind::FanThrottled
+        | GuardKind::CoolingUnmet
+        | GuardKind::UnitsTripped
+        | GuardKind::Unfinished => 1,
     }
 }
 
@@ -127,6 +149,7 @@ fn say(guard: &Guard, weather_ended: Option<WeatherEnd>, when: &str) -> GuardFig
         limit: guard.limit,
         limit_unit: limit_unit.to_owned(),
         most_t: guard.most_t,
+        decimals: decimals(guard.kind),
     }
 }
 
@@ -244,6 +267,7 @@ mod tests {
             limit: 120.0,
             limit_unit: "h".to_owned(),
             most_t: None,
+            decimals: 1,
         };
         OptionFigures {
             name: name.to_owned(),
@@ -267,6 +291,27 @@ mod tests {
         assert!(!guards_of_options(&options[..1])[0].in_all);
         assert_eq!(said[0].against_limit(), "123.0 to 125.0 h; at most 120.0 h");
         assert_eq!(said[1].against_limit(), "9.0 h; at most 120.0 h");
+    }
+
+    /// An index a little past its limit does not read as the limit.
+    #[test]
+    fn what_is_broken_reads_above_its_limit() {
+        let guard = Guard {
+            kind: GuardKind::MouldInBin,
+            hours: 3.0,
+            worst: 1.02,
+            limit: 1.0,
+            most_t: None,
+            worst_hour: 0,
+            worst_batch: None,
+        };
+        let option = OptionFigures {
+            name: "gas".to_owned(),
+            guards: vec![say(&guard, None, "")],
+            ..OptionFigures::default()
+        };
+        let said = guards_of_options(std::slice::from_ref(&option))[0].against_limit();
+        assert_eq!(said, "1.02 index; at most 1.00 index");
     }
 
     /// Whichever comes first.

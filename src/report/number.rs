@@ -3,6 +3,7 @@
 
 use crate::money::Currency;
 use serde::Serialize;
+use std::fmt;
 
 /// Narrow no-break space: groups thousands.
 const GROUP: char = '\u{202f}';
@@ -37,6 +38,23 @@ pub fn fixed(value: f64, decimals: usize) -> String {
         text.push_str(fraction);
     }
     text
+}
+
+/// A number in digits alone, as the format asks for width and decimals (`{:>8.1}`): for terminals, for tables that
+/// other programs read and for sentences without a page. What rounds to nothing has no minus.
+#[derive(Clone, Copy, Debug)]
+pub struct Digits(pub f64);
+
+impl fmt::Display for Digits {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let text = match f.precision() {
+            Some(decimals) => format!("{:.decimals$}", self.0),
+            None => self.0.to_string(),
+        };
+        let size = text.strip_prefix('-').unwrap_or(&text);
+        let is_zero = size.bytes().all(|c| matches!(c, b'0' | b'.'));
+        f.pad_integral(size.len() == text.len() || is_zero, "", size)
+    }
 }
 
 /// Three significant figures: `0.0123`, `4.57`, `93.1`, `48 300`.
@@ -247,6 +265,21 @@ mod tests {
         assert_eq!(plain(37.5), "37.5");
         assert_eq!(plain(1200.0), "1\u{202f}200");
         assert_eq!(plain(f64::NAN), "not known");
+    }
+
+    #[test]
+    fn digits_have_no_minus_before_nothing_and_stand_as_the_format_asks() {
+        let empty: f64 = std::iter::empty::<f64>().sum();
+        for nothing in [empty, -0.0, -0.04, 0.04] {
+            assert_eq!(format!("[{:>6.1}]", Digits(nothing)), "[   0.0]");
+            assert_eq!(format!("{:.0}", Digits(nothing)), "0");
+            assert_eq!(format!("{:+.1}", Digits(nothing)), "+0.0");
+        }
+        assert_eq!(Digits(-0.0).to_string(), "0");
+        assert_eq!(format!("[{:>7.1}]", Digits(-12.34)), "[  -12.3]");
+        assert_eq!(format!("[{:<7.1}]", Digits(-12.34)), "[-12.3  ]");
+        assert_eq!(format!("{:+.2}", Digits(0.126)), "+0.13");
+        assert_eq!(Digits(37.5).to_string(), "37.5");
     }
 
     #[test]
