@@ -24,6 +24,9 @@ pub(super) fn say_airflow(text: &mut String, figures: &AirflowFigures) {
     for point in &figures.points {
         line(text, point);
     }
+    text.push_str(
+        "  mould h: batch-hours with the growth index of mould on the wettest nuts past its limit, the first growth\n",
+    );
     say_least(text, "kg of water", &figures.least_per_kg_water);
     say_least(text, "received tonne", &figures.least_per_received_t);
     let of_all = |least: &LeastAirflow| least.of_all_m3_per_s_per_tonne;
