@@ -116,13 +116,22 @@ pub fn mass(kg: f64) -> String {
     }
 }
 
+/// A number with so many decimals and its unit; what is there but would read as nothing is said to be less than the
+/// least that is shown: `less than 0.01 %`.
+pub fn not_nothing(value: f64, decimals: usize, unit: &str) -> String {
+    let shown = fixed(value, decimals);
+    if value > 0.0 && shown == fixed(0.0, decimals) {
+        #[allow(clippy::cast_possible_truncation, clippy::cast_possible_wrap)] // a few decimals
+        let least = 10.0_f64.powi(-(decimals as i32));
+        return format!("less than {}", with_unit(&fixed(least, decimals), unit));
+    }
+    with_unit(&shown, unit)
+}
+
 /// Percent for prose: whole from 10 % on, one decimal below; what would round to nothing says so.
 pub fn percent(value: f64) -> String {
-    if value > 0.0 && value < 0.05 {
-        return format!("less than {}", with_unit("0.1", "%"));
-    }
     let decimals = usize::from(value.abs() < 9.95 && value != 0.0);
-    with_unit(&fixed(value, decimals), "%")
+    not_nothing(value, decimals, "%")
 }
 
 /// Money of one currency.
@@ -298,6 +307,10 @@ mod tests {
         assert_eq!(percent(3.846), "3.8\u{a0}%");
         assert_eq!(percent(0.01), "less than 0.1\u{a0}%");
         assert_eq!(percent(0.0), "0\u{a0}%");
+        assert_eq!(not_nothing(0.0049, 2, "%"), "less than 0.01\u{a0}%");
+        assert_eq!(not_nothing(0.0051, 2, "%"), "0.01\u{a0}%");
+        assert_eq!(not_nothing(0.0, 2, "%"), "0.00\u{a0}%");
+        assert_eq!(not_nothing(0.2, 0, "kg"), "less than 1\u{a0}kg");
     }
 
     #[test]
