@@ -366,7 +366,7 @@ fn say_loads(text: &mut String, figures: &SizeFigures) {
     for week in &figures.peak_weeks {
         let _ = writeln!(
             text,
-            "  week of most {:<6}from {}: {:.0} {}, {:.1} kW of heat needed in the mean, {:.1} bins in use, at most {:.1} t waiting, {:.1} t of it for a bin",
+            "  week of most {:<6}from {}: {:.0} {}, {:.1} kW of heat needed on average, {:.1} bins in use, at most {:.1} t waiting, {:.1} t of it for a bin",
             week.what,
             week.starts,
             Digits(week.sum),

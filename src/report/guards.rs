@@ -223,7 +223,7 @@ fn words(guard: &Guard, weather_ended: Option<WeatherEnd>, when: &str) -> Words 
             unit: "kW",
             limit_unit: "kW",
             sentence: format!(
-                "The cool store asked for more cooling than its units could give in {hours:.0} h, at worst {worst:.1} kW{when}; it grew warmer than set."
+                "The cool store asked for more cooling than its cooling units could give in {hours:.0} h, at worst {worst:.1} kW{when}; it grew warmer than set."
             ),
         },
         GuardKind::UnitsTripped => Words {

@@ -48,7 +48,7 @@ pub(super) fn say_together(text: &mut String, figures: &SizeFigures) {
     for week in &together.peak_weeks {
         let _ = writeln!(
             text,
-            "  its week of most {:<6}from {}: {:.1} kW of heat needed in the mean, {:.1} bins in use, at most {:.1} t waiting, {:.1} t of it for a bin",
+            "  its week of most {:<6}from {}: {:.1} kW of heat needed on average, {:.1} bins in use, at most {:.1} t waiting, {:.1} t of it for a bin",
             week.what,
             week.starts,
             Digits(week.mean_heat_kw),
