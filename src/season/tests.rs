@@ -431,6 +431,26 @@ fn quick(bins: usize) -> Plant {
     plant
 }
 
+/// Nuts that wait wet in the heap bring mould with them into a bin in which none would grow.
+#[test]
+fn mould_lives_in_the_heap() {
+    let heating = electric(Placement::Outdoors, 400.0);
+    let run = |bins| run_option(&quick(bins), &heating, &at_once(&[3.0; 4]), &year(10, 60));
+    let (none_waits, wait) = (run(4), run(1));
+    assert_eq!(guard(&none_waits, GuardKind::MouldInBin), None);
+    assert_eq!(guard(&none_waits, GuardKind::WaitedTooLong), None);
+    let first = wait.batches.first().expect("a batch");
+    let last = wait.batches.last().expect("a batch");
+    assert!(first.mould_index < 1.0, "{first:?}");
+    let waited_h = (last.loaded_hour - first.loaded_hour) as f64;
+    assert!(last.mould_growing_hours > waited_h + 0.8 * first.mould_growing_hours, "{last:?}");
+    assert!(last.mould_index > 2.0, "{last:?}");
+    let fired = wait.guards.iter().find(|guard| guard.kind == GuardKind::MouldInBin);
+    let fired = fired.expect("mould is seen");
+    assert_eq!((fired.worst_batch, fired.limit), (Some(wait.batches.len() - 1), 1.0));
+    assert!((fired.worst - last.mould_index).abs() < 0.05 * fired.worst);
+}
+
 /// The longest wait is told in the hours of its limit, as the season has it, with the most nuts at once.
 #[test]
 fn nuts_that_wait_too_long_are_told_in_hours() {
