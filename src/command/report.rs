@@ -406,7 +406,8 @@ fn bounds(odds: &DrawOdds) -> String {
 fn undone(figures: &Figures) -> String {
     let of_option = |option: &OptionFigures| {
         let done_pct = option.uncertainty.does_the_work_in_draws_pct?;
-        (done_pct < 100.0).then(|| format!("\"{}\" in {:.0} %", option.name, 100.0 - done_pct))
+        (done_pct < 100.0)
+            .then(|| format!("\"{}\" in {}", option.name, report::percent(100.0 - done_pct)))
     };
     let all: Vec<String> = figures.options.iter().filter_map(of_option).collect();
     if all.is_empty() {
