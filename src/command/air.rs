@@ -3,6 +3,7 @@
 use super::Failure;
 use super::answer::answer;
 use crate::air::{AirError, MoistAir, saturation_pressure_pa, standard_pressure_pa};
+use crate::report::Digits;
 use clap::ArgGroup;
 use serde_json::json;
 use std::fmt::Write;
@@ -81,7 +82,9 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
     let mut text = String::new();
     for (_, name, value, decimals, unit) in properties {
         let _ = match value {
-            Some(value) => writeln!(text, "{name:<22} {value:>12.decimals$} {unit}"),
+            Some(value) => {
+                writeln!(text, "{name:<22} {:>12.decimals$} {unit}", Digits(value))
+            }
             None => writeln!(text, "{name:<22} {:>12} {unit} (air too dry to have one)", "none"),
         };
     }

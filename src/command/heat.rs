@@ -3,6 +3,7 @@
 use super::Failure;
 use super::answer::answer;
 use super::weather::{failure, show_problems};
+use crate::report::Digits;
 use crate::weather::{
     Dates, HeatSum, MendRules, MonthDay, MonthOfHeat, Reading, heat_of_hours, heat_of_reading,
     mend, read,
@@ -210,20 +211,20 @@ fn show(
             out,
             "{:>5} {:>9.0} {:>9.0} {:>12.0} {:>14.0}",
             month.month,
-            month.hours,
-            month.hours_skipped,
-            month.degree_hours_kh,
-            month.heat_kwh_per_kg_per_s * flow
+            Digits(month.hours),
+            Digits(month.hours_skipped),
+            Digits(month.degree_hours_kh),
+            Digits(month.heat_kwh_per_kg_per_s * flow)
         )?;
     }
     writeln!(
         out,
         "{:>5} {:>9.0} {:>9.0} {:>12.0} {:>14.0}",
         "all",
-        sum.hours(),
-        sum.hours_skipped(),
-        sum.degree_hours_kh(),
-        sum.heat_kwh_per_kg_per_s() * flow
+        Digits(sum.hours()),
+        Digits(sum.hours_skipped()),
+        Digits(sum.degree_hours_kh()),
+        Digits(sum.heat_kwh_per_kg_per_s() * flow)
     )?;
     if let Some(mended) = mended {
         writeln!(out, "{mended} of these hours were mended")?;

@@ -76,9 +76,11 @@ impl Together {
         let _turn = self.parts.first().and_then(|(_, path)| turn_in(path));
         let mut done: Vec<(PathBuf, PathBuf, bool)> = Vec::new();
         while let Some((part, path)) = self.parts.first().cloned() {
-            // A second name of the old file, so that it is never away.
+            // A second name of the old file, so that it is never away; a copy, where a disk knows one name alone.
             let old = beside(&path, "old");
-            let is_kept = std::fs::hard_link(&path, &old).is_ok();
+            let is_kept = std::fs::hard_link(&path, &old)
+                .or_else(|_| std::fs::copy(&path, &old).map(|_| ()))
+                .is_ok();
             if let Err(error) = std::fs::rename(&part, &path) {
                 let _ = std::fs::remove_file(&old);
                 for (old, path, is_kept) in &done {
@@ -114,7 +116,8 @@ fn turn_in(path: &Path) -> Option<std::fs::File> {
     folder.lock().ok().map(|()| folder)
 }
 
-/// Takes away what killed runs left beside this file: parts and second names of processes that are no more.
+/// Takes away what killed runs left beside this file: parts and second names of processes that are no more, or
+/// had this one's number, as in a container whose first process is always 1.
 fn clear_leftovers(path: &Path) {
     let folder = path.parent().filter(|folder| !folder.as_os_str().is_empty());
     let Ok(entries) = std::fs::read_dir(folder.unwrap_or(Path::new("."))) else {
@@ -127,7 +130,7 @@ fn clear_leftovers(path: &Path) {
             .strip_prefix(&name)
             .and_then(|rest| rest.strip_suffix(".part").or(rest.strip_suffix(".old")))
             .and_then(|process| process.parse::<u32>().ok());
-        if process.is_some_and(is_no_more) {
+        if process.is_some_and(|process| process == std::process::id() || is_no_more(process)) {
             let _ = std::fs::remove_file(entry.path());
         }
     }
@@ -165,4 +168,105 @@ pub(super) fn check_folder(folder: &Path) -> Result<(), Failure> {
     let probe = temporary(&folder.join("probe"));
     std::fs::write(&probe, b"").map_err(|error| Failure::file(folder, &error))?;
     std::fs::remove_file(&probe).map_err(|error| Failure::file(folder, &error))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use std::fs;
+    use std::time::Duration;
+
+    /// Names and contents of a folder's files; of a folder in it, nothing.
+    fn contents(folder: &Path) -> Vec<(String, String)> {
+        let mut all: Vec<(String, String)> = fs::read_dir(folder)
+            .unwrap()
+            .map(|entry| entry.unwrap())
+            .map(|entry| {
+                let name = entry.file_name().to_string_lossy().into_owned();
+                (name, fs::read_to_string(entry.path()).unwrap_or_default())
+            })
+            .collect();
+        all.sort();
+        all
+    }
+
+    fn said(all: &[(&str, &str)]) -> Vec<(String, String)> {
+        all.iter().map(|&(name, text)| (name.to_owned(), text.to_owned())).collect()
+    }
+
+    fn in_folder(folder: &Path, names: &[&str]) -> Together {
+        let mut together = Together::default();
+        for name in names {
+            together.add(&folder.join(name), format!("new {name}").as_bytes()).unwrap();
+        }
+        together
+    }
+
+    /// One that was there gets its old contents back, one that was not is taken away; what comes after the one
+    /// that failed is never seen.
+    #[test]
+    fn where_one_cannot_be_written_all_are_as_they_were() {
+        let folder = tempfile::tempdir().unwrap();
+        let at = folder.path();
+        fs::write(at.join("a"), "old a").unwrap();
+        fs::write(at.join("d"), "old d").unwrap();
+        let together = in_folder(at, &["a", "b", "c", "d"]);
+        // In the way since the targets were looked at.
+        fs::create_dir(at.join("c")).unwrap();
+        fs::write(at.join("c").join("of others"), "").unwrap();
+        let Err(Failure::File { path, .. }) = together.finish() else {
+            panic!("a file took the place of a folder");
+        };
+        assert_eq!(path, at.join("c"));
+        assert_eq!(contents(at), said(&[("a", "old a"), ("c", ""), ("d", "old d")]));
+        assert!(at.join("c").is_dir());
+    }
+
+    #[test]
+    fn all_are_written_and_nothing_else_is_left() {
+        let folder = tempfile::tempdir().unwrap();
+        let at = folder.path();
+        fs::write(at.join("a"), "old a").unwrap();
+        in_folder(at, &["a", "b"]).finish().unwrap();
+        assert_eq!(contents(at), said(&[("a", "new a"), ("b", "new b")]));
+    }
+
+    #[test]
+    fn what_is_given_up_leaves_nothing() {
+        let folder = tempfile::tempdir().unwrap();
+        fs::write(folder.path().join("a"), "old a").unwrap();
+        drop(in_folder(folder.path(), &["a", "b"]));
+        assert_eq!(contents(folder.path()), said(&[("a", "old a")]));
+    }
+
+    /// A killed run of the same number left its second name of an older report: it is not taken for the old one.
+    #[test]
+    fn a_leftover_of_the_same_number_is_not_given_back() {
+        let folder = tempfile::tempdir().unwrap();
+        let at = folder.path();
+        fs::write(at.join("a"), "old a").unwrap();
+        fs::write(beside(&at.join("a"), "old"), "older a").unwrap();
+        let together = in_folder(at, &["a", "b"]);
+        fs::create_dir(at.join("b")).unwrap();
+        assert!(together.finish().is_err());
+        assert_eq!(contents(at), said(&[("a", "old a"), ("b", "")]));
+    }
+
+    /// A lock goes with the run that held it: there is no file of it that could be left over, and the next run
+    /// waits no longer than that.
+    #[test]
+    fn two_runs_into_one_folder_take_turns() {
+        let folder = tempfile::tempdir().unwrap();
+        let at = folder.path().to_owned();
+        let other = turn_in(&at.join("a")).expect("the folder is locked");
+        let waits = std::thread::spawn({
+            let at = at.clone();
+            move || in_folder(&at, &["a"]).finish().is_ok()
+        });
+        std::thread::sleep(Duration::from_millis(200));
+        assert!(!at.join("a").exists() && !waits.is_finished());
+        drop(other);
+        assert!(waits.join().unwrap());
+        assert_eq!(contents(&at), said(&[("a", "new a")]));
+    }
 }

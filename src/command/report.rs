@@ -5,7 +5,7 @@ use super::{Failure, folder, output};
 use crate::export;
 use crate::ledger::Detail;
 use crate::report::{
-    self, About, Figures, GuardFigures, GuardOfOptions, OptionFigures, SampledFigures, Season,
+    self, About, Digits, Figures, GuardOfOptions, OptionFigures, SampledFigures, Season,
     StudyFigures, WarningFigures, WeatherFigures, guards_of_options, weather_doubts,
 };
 use crate::season::References;
@@ -177,16 +177,15 @@ fn listed(warnings: &[Problem], weather: &folder::OpenedWeather) -> Vec<WarningF
     listed.collect()
 }
 
-/// What ends a run with 1 under `--strict`: `guards fired: gas: heat-short (27 kW; at most 0 kW)`, and doubts
-/// about the weather.
+/// What ends a run with 1 under `--strict`: `guards fired: gas: heat-short (27.0 kW; at most 0.0 kW)`, and
+/// doubts about the weather.
 fn broken(figures: &Figures) -> Vec<String> {
     let fired: Vec<String> = guards_of_options(&figures.options)
         .iter()
         .map(|fired| {
-            let GuardFigures { key, worst, worst_unit, limit, limit_unit, .. } = fired.guard;
             let who =
                 if fired.in_all { "all options".to_owned() } else { fired.options.join(", ") };
-            format!("{who}: {key} ({worst:.1} {worst_unit}; at most {limit:.1} {limit_unit})")
+            format!("{who}: {} ({})", fired.guard.key, fired.against_limit())
         })
         .collect();
     let doubts: Vec<&str> = weather_doubts(figures)
@@ -277,21 +276,22 @@ fn summary(figures: &Figures, page: &str) -> String {
             "{name:<width$}{heat:>10}{energy}{specific:>8}{peak:>10}{bill:>11}{present:>13}"
         );
     }
-    let mwh = |kwh: f64| format!("{:.1}", kwh / 1000.0);
+    let mwh = |kwh: f64| format!("{:.1}", Digits(kwh / 1000.0));
     for option in &figures.options {
-        let specific = option.mj_per_kg_water.map_or("-".to_owned(), |mj| format!("{mj:.1}"));
+        let specific =
+            option.mj_per_kg_water.map_or("-".to_owned(), |mj| format!("{:.1}", Digits(mj)));
         let is_best = figures.study.recommended.as_ref() == Some(&option.name);
         let mark = if is_best { " *" } else { "" };
         let _ = writeln!(
             text,
             "{:<width$}{:>10.1}{}{:>8}{:>10.0}{:>11.0}{:>13.0}{mark}",
             option.name,
-            option.heat_delivered_kwh / 1000.0,
+            Digits(option.heat_delivered_kwh / 1000.0),
             energy(&mwh(option.used_kwh), &mwh(option.own_kwh), &mwh(option.purchased_kwh)),
             specific,
-            option.electric_peak_kw,
-            option.total_cost,
-            option.life_cycle.net_present_cost,
+            Digits(option.electric_peak_kw),
+            Digits(option.total_cost),
+            Digits(option.life_cycle.net_present_cost),
         );
     }
     let _ = writeln!(text, "\n{}", verdict(figures));
@@ -319,7 +319,8 @@ fn summary(figures: &Figures, page: &str) -> String {
     text
 }
 
-/// The options in which a guard fired: `, all options, at worst "gas"`; nothing of a study's only option.
+/// The options in which a guard fired: `, all options (4.4 to 33.3 kW), at worst "gas"`; nothing of a study's
+/// only option.
 fn of_options(figures: &Figures, fired: &GuardOfOptions<'_>) -> String {
     if figures.options.len() == 1 {
         return String::new();
@@ -329,8 +330,9 @@ fn of_options(figures: &Figures, fired: &GuardOfOptions<'_>) -> String {
     } else {
         format!("\"{}\"", fired.options.join("\", \""))
     };
+    let range = fired.range().map_or_else(String::new, |range| format!(" ({range})"));
     let worst = fired.worst_in.map_or_else(String::new, |name| format!(", at worst \"{name}\""));
-    format!(", {who}{worst}")
+    format!(", {who}{range}{worst}")
 }
 
 /// What the mark means, or that there is none.
@@ -371,8 +373,8 @@ fn sure(figures: &Figures, sampled: &SampledFigures) -> String {
             study.baseline,
             odds.in_draws.in_draws,
             bounds(&odds.in_draws),
-            odds.net_saving.low(),
-            odds.net_saving.high(),
+            Digits(odds.net_saving.low()),
+            Digits(odds.net_saving.high()),
             study.currency,
             if odds.net_saving.has_tenths() { "P10 to P90" } else { "lowest to highest" },
         )
@@ -404,7 +406,8 @@ fn bounds(odds: &DrawOdds) -> String {
 fn undone(figures: &Figures) -> String {
     let of_option = |option: &OptionFigures| {
         let done_pct = option.uncertainty.does_the_work_in_draws_pct?;
-        (done_pct < 100.0).then(|| format!("\"{}\" in {:.0} %", option.name, 100.0 - done_pct))
+        (done_pct < 100.0)
+            .then(|| format!("\"{}\" in {}", option.name, report::percent(100.0 - done_pct)))
     };
     let all: Vec<String> = figures.options.iter().filter_map(of_option).collect();
     if all.is_empty() {

@@ -7,7 +7,7 @@ use super::answer::{answer, say_beside};
 use super::{Failure, folder};
 use crate::export;
 use crate::report::{
-    GuardFigures, LeastFigures, PHASE_HEADS, SizeFigures, SizePoint, airflow_figures,
+    Digits, GuardFigures, LeastFigures, PHASE_HEADS, SizeFigures, SizePoint, airflow_figures,
     phase_figures, phase_rows, size_figures,
 };
 use crate::season::References;
@@ -188,25 +188,25 @@ fn line(text: &mut String, first: &str, point: &SizePoint) {
     let _ = writeln!(
         text,
         "  {first:<10}{:>8.0}{:>13.1}{:>14.1}{:>9}{:>9}{:>12}{:>9.1}{:>11.0}{:>11}  {kept}",
-        point.longest_wait_h,
-        point.waiting_for_bin_tonne_days,
-        point.waiting_for_load_tonne_days,
+        Digits(point.longest_wait_h),
+        Digits(point.waiting_for_bin_tonne_days),
+        Digits(point.waiting_for_load_tonne_days),
         point.hours_short,
         or_dash(point.mean_drying_hours, 0),
         point.last_dry.as_deref().unwrap_or("-"),
-        point.electric_peak_kw,
-        point.total_cost,
+        Digits(point.electric_peak_kw),
+        Digits(point.total_cost),
         or_dash(point.cost_per_dried_t, 1),
     );
 }
 
 fn or_dash(value: Option<f64>, decimals: usize) -> String {
-    value.map_or_else(|| "-".to_owned(), |value| format!("{value:.decimals$}"))
+    value.map_or_else(|| "-".to_owned(), |value| format!("{:.decimals$}", Digits(value)))
 }
 
 /// The shortest way to write a value of a round step.
 fn number(value: f64) -> String {
-    let text = format!("{value:.3}");
+    let text = format!("{:.3}", Digits(value));
     text.trim_end_matches('0').trim_end_matches('.').to_owned()
 }
 
@@ -315,20 +315,20 @@ fn say_bins(text: &mut String, figures: &SizeFigures) {
             text,
             "  {:<6}{:>8.0}{:>13.1}{:>14.1}{:>11.0}",
             bins.bins,
-            now.longest_wait_h,
-            now.waiting_for_bin_tonne_days,
-            now.waiting_for_load_tonne_days,
-            now.total_cost
+            Digits(now.longest_wait_h),
+            Digits(now.waiting_for_bin_tonne_days),
+            Digits(now.waiting_for_load_tonne_days),
+            Digits(now.total_cost)
         );
         let _ = match &bins.with_least_heat {
             Some(point) => writeln!(
                 text,
                 "   {:>9}{:>13.1}{:>14.1}{:>9}{:>11.0}",
                 number(point.value),
-                point.waiting_for_bin_tonne_days,
-                point.waiting_for_load_tonne_days,
+                Digits(point.waiting_for_bin_tonne_days),
+                Digits(point.waiting_for_load_tonne_days),
                 point.hours_short,
-                point.total_cost
+                Digits(point.total_cost)
             ),
             None => writeln!(text, "   {:>9}", "none"),
         };
@@ -348,7 +348,9 @@ fn say_loads(text: &mut String, figures: &SizeFigures) {
             .map(|cover| {
                 format!(
                     "{:.0} %: {:.1} ({:.2} %)",
-                    cover.hours_pct, cover.capacity_kw, cover.energy_above_pct
+                    Digits(cover.hours_pct),
+                    Digits(cover.capacity_kw),
+                    Digits(cover.energy_above_pct)
                 )
             })
             .collect();
@@ -364,15 +366,15 @@ fn say_loads(text: &mut String, figures: &SizeFigures) {
     for week in &figures.peak_weeks {
         let _ = writeln!(
             text,
-            "  week of most {:<6}from {}: {:.0} {}, {:.1} kW of heat needed in the mean, {:.1} bins in use, at most {:.1} t waiting, {:.1} t of it for a bin",
+            "  week of most {:<6}from {}: {:.0} {}, {:.1} kW of heat needed on average, {:.1} bins in use, at most {:.1} t waiting, {:.1} t of it for a bin",
             week.what,
             week.starts,
-            week.sum,
+            Digits(week.sum),
             week.unit,
-            week.mean_heat_kw,
-            week.bins_in_use,
-            week.waiting_t,
-            week.waiting_for_bin_t
+            Digits(week.mean_heat_kw),
+            Digits(week.bins_in_use),
+            Digits(week.waiting_t),
+            Digits(week.waiting_for_bin_t)
         );
     }
 }
@@ -390,7 +392,7 @@ fn say_phases(text: &mut String, figures: &SizeFigures) {
         let _ = write!(text, "  {:<24}", row.name);
         for ((name, _), value) in PHASE_HEADS.iter().zip(row.numbers) {
             let width = name.chars().count().max(8) + 2;
-            let _ = write!(text, "{value:>width$.0}");
+            let _ = write!(text, "{:>width$.0}", Digits(value));
         }
         let _ = writeln!(text, "  {}", row.guards.join(", "));
     }

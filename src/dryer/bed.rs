@@ -240,7 +240,7 @@ impl Bed {
         self.layers.iter().map(|layer| layer.moisture).sum::<f64>() / self.layers.len() as f64
     }
 
-    /// The wettest nuts of the bed. A layer is as wet as its nuts in the mean; those at a face of the bed
+    /// The wettest nuts of the bed. A layer is as wet as its nuts on average; those at a face of the bed
     /// are as much wetter or drier as the two layers next to it differ (a straight line through them), so
     /// that what is found hardly depends on the number of layers.
     pub fn wettest(&self) -> NutsAt {

@@ -88,6 +88,17 @@ pub struct Parcel {
     pub mould: Mould,
 }
 
+/// Nuts that have waited longer than their crop may.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct TooLong {
+    /// The longest that any of them has waited, h.
+    pub waited_h: f64,
+    /// How long those may, h.
+    pub safe_h: f64,
+    /// All of them, kg.
+    pub mass_kg: f64,
+}
+
 /// The heaps of nuts that wait for a bin, one of each sort; first in, first out.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct WaitingNuts {
@@ -174,13 +185,18 @@ impl WaitingNuts {
         self.parcels.front().map_or(0.0, |parcel| hour.saturating_sub(parcel.arrived) as f64)
     }
 
-    /// Mass that has waited longer than its crop may, kg; `hours` says how long by the crop's place.
-    pub fn mass_waiting_longer_kg(&self, hour: usize, hours: impl Fn(usize) -> f64) -> f64 {
-        self.parcels
-            .iter()
-            .filter(|parcel| hour.saturating_sub(parcel.arrived) as f64 > hours(parcel.sort.crop))
-            .map(|parcel| parcel.mass_kg)
-            .sum()
+    /// What has waited longer at this hour than its crop may; `hours` says how long that is by the crop's
+    /// place. `None` if nothing has.
+    pub fn waiting_longer(&self, hour: usize, hours: impl Fn(usize) -> f64) -> Option<TooLong> {
+        let late = self.parcels.iter().filter_map(|parcel| {
+            let waited_h = hour.saturating_sub(parcel.arrived) as f64;
+            let safe_h = hours(parcel.sort.crop);
+            (waited_h > safe_h).then_some(TooLong { waited_h, safe_h, mass_kg: parcel.mass_kg })
+        });
+        late.reduce(|all, next| {
+            let longest = if next.waited_h > all.waited_h { next } else { all };
+            TooLong { mass_kg: all.mass_kg + next.mass_kg, ..longest }
+        })
     }
 
     /// True if nothing waits.
@@ -302,7 +318,13 @@ mod tests {
         assert_relative_eq!(heap.mass_kg(), 3500.0, max_relative = 1e-12);
         assert_eq!(heap.sorts(), [late, other_crop]);
         let patience_h = |crop: usize| [6.0, 2.0][crop];
-        let late_kg = heap.mass_waiting_longer_kg(10, patience_h);
-        assert_relative_eq!(late_kg, 500.0, max_relative = 1e-12);
+        let late = heap.waiting_longer(10, patience_h).expect("the other crop is late");
+        assert_eq!((late.waited_h, late.safe_h), (3.0, 2.0));
+        assert_relative_eq!(late.mass_kg, 500.0, max_relative = 1e-12);
+        // Two hours on the three tonnes of the other crop are late as well, and have waited longest.
+        let late = heap.waiting_longer(12, patience_h).expect("both are late");
+        assert_eq!((late.waited_h, late.safe_h), (7.0, 6.0));
+        assert_relative_eq!(late.mass_kg, 3500.0, max_relative = 1e-12);
+        assert_eq!(heap.waiting_longer(9, patience_h), None);
     }
 }

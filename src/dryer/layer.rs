@@ -148,7 +148,7 @@ fn pull_used_up(
     held_per_humidity * (by_water + by_cooling)
 }
 
-/// Share of the leaving air in the mean over a layer that uses up the pull of its air exponentially, by so
+/// Share of the leaving air in the mean air of a layer that uses up the pull of its air exponentially, by so
 /// many units: y' = -N y has the mean y_in (1 - e⁻ᴺ)/N and leaves with y_in e⁻ᴺ. From a half (N = 0) to one.
 ///
 /// Nuts that come to balance with the air within the step have no pull left, but the one state of the layer:

@@ -29,7 +29,7 @@ pub use bin::{Bin, BinSpec, FanRun, Load, Phase};
 pub use bin_fan::{BinFan, BinFanDuty, NutBed};
 pub use fan_bank::{BinShare, FanBank, FanLayout, LoadedBin, OffCurve};
 pub use finish::{Course, Finish};
-pub use intake::{Delivery, Grade, IntakeShape, Parcel, Sort, WaitingNuts, daily_tonnes};
+pub use intake::{Delivery, Grade, IntakeShape, Parcel, Sort, TooLong, WaitingNuts, daily_tonnes};
 pub use layer::{AirAt, Layer};
 pub use nuts::{LAWS_RANGE_C, Nuts};
 pub use passed::Passed;

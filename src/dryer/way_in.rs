@@ -14,7 +14,7 @@ use crate::air::{CP_DRY_AIR, CP_VAPOUR, MoistAir};
 /// The way in of one bin over one step, of which the batch may dry for a share alone.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct WayIn {
-    /// Dry air, kg/s in the mean of the step.
+    /// Dry air, kg/s, mean over the step.
     pub flow: f64,
     /// Air behind the fan.
     pub fan: AirAt,

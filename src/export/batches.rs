@@ -3,6 +3,7 @@
 use super::table::quoted;
 use crate::crop::water::percent_of_dry_basis;
 use crate::ledger::{BatchRecord, Book};
+use crate::report::Digits;
 use crate::study::StudyCrop;
 use std::fmt::Write;
 
@@ -47,13 +48,13 @@ pub fn batches_csv(books: &[Vec<Book>], crops: &[StudyCrop]) -> String {
                 out(format!("{:.1}", batch.out_kg)),
                 percent_of_dry_basis(batch.received_moisture),
                 out(format!("{:.2}", percent_of_dry_basis(batch.out_moisture))),
-                out(format!("{:.2}", spread_points_wb(batch))),
+                out(format!("{:.2}", Digits(spread_points_wb(batch)))),
                 batch.fan_kwh,
-                energy[at].heat_kwh,
+                Digits(energy[at].heat_kwh),
                 batch.mean_airflow_m3_per_s / (batch.received_kg / 1000.0),
                 quoted(&moves(book, batch)),
                 quoted(batch.grade.as_deref().unwrap_or("")),
-                out(format!("{:.1}", batch.overdried_kg)),
+                out(format!("{:.1}", Digits(batch.overdried_kg))),
                 quoted(crop.map_or("", |crop| crop.name.as_str())),
                 out(kernel_pct.map_or_else(String::new, |pct| format!("{pct:.2}"))),
                 batch.fan_hours,

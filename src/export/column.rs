@@ -1,6 +1,7 @@
 //! A table as one list of columns: what a column is called, how it adds, and what stands in its cells.
 
-use super::table::{number, quoted};
+use super::table::quoted;
+use crate::report::Digits;
 use std::fmt::Write;
 
 /// How the cells of a column go together over rows.
@@ -113,7 +114,9 @@ pub(super) fn write_row<R>(text: &mut String, columns: &[Column<'_, R>], row: &R
         }
         match (column.cell)(row) {
             Cell::Text(said) => text.push_str(&quoted(&said)),
-            Cell::Number(value, decimals) => number(text, value, decimals),
+            Cell::Number(value, decimals) => {
+                let _ = write!(text, "{:.decimals$}", Digits(value));
+            }
             // Nothing plus nothing has no sign.
             Cell::Tiny(value) => {
                 let _ = write!(text, "{:.2e}", value + 0.0);

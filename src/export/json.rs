@@ -27,11 +27,12 @@ pub fn size_json(figures: &SizeFigures) -> Result<String, NotFinite> {
 
 fn finite_json(figures: &impl Serialize) -> Result<String, NotFinite> {
     let fault = |path: &str| NotFinite { path: path.to_owned() };
-    let value = serde_json::to_value(figures).map_err(|_| fault("(all)"))?;
+    let mut value = serde_json::to_value(figures).map_err(|_| fault("(all)"))?;
     // A null where the struct holds a number would be a NaN; optional figures are listed here.
     if let Some(path) = null_that_may_not_be(&value, "") {
         return Err(NotFinite { path });
     }
+    unsign_zeros(&mut value);
     serde_json::to_string_pretty(&value).map(|text| text + "\n").map_err(|_| fault("(all)"))
 }
 
@@ -79,6 +80,21 @@ const MAY_BE_NULL: &[&str] = &[
     "p90",
 ];
 
+/// Nothing has no minus: a sum of no terms is `-0.0`.
+fn unsign_zeros(value: &mut Value) {
+    match value {
+        Value::Object(object) => object.values_mut().for_each(unsign_zeros),
+        Value::Array(list) => list.iter_mut().for_each(unsign_zeros),
+        Value::Number(number) => {
+            let is_signed = number.as_f64().is_some_and(|it| it == 0.0 && it.is_sign_negative());
+            if is_signed {
+                *value = Value::from(0.0);
+            }
+        }
+        Value::Null | Value::Bool(_) | Value::String(_) => {}
+    }
+}
+
 fn null_that_may_not_be(value: &Value, path: &str) -> Option<String> {
     match value {
         Value::Object(object) => object.iter().find_map(|(key, value)| {
@@ -94,5 +110,18 @@ fn null_that_may_not_be(value: &Value, path: &str) -> Option<String> {
             .find_map(|(at, value)| null_that_may_not_be(value, &format!("{path}[{at}]"))),
         Value::Null => Some(path.to_owned()),
         _ => None,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn nothing_has_no_minus() {
+        let empty: f64 = std::iter::empty::<f64>().sum();
+        let figures = serde_json::json!({ "a": [empty, -0.0, -0.5], "b": { "c": -0.0, "d": 0 } });
+        let said = finite_json(&figures).unwrap().replace([' ', '\n'], "");
+        assert_eq!(said, r#"{"a":[0.0,0.0,-0.5],"b":{"c":0.0,"d":0}}"#);
     }
 }

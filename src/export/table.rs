@@ -1,6 +1,6 @@
 //! `monthly.csv`: a plain table with units in its headings.
 
-use crate::report::Figures;
+use crate::report::{Digits, Figures};
 use std::collections::BTreeSet;
 use std::fmt::Write;
 
@@ -84,18 +84,7 @@ pub fn monthly_csv(figures: &Figures) -> String {
 /// Numbers as further cells of a row, each with its decimals.
 fn cells(text: &mut String, numbers: &[(f64, usize)]) {
     for &(value, decimals) in numbers {
-        text.push(',');
-        number(text, value, decimals);
-    }
-}
-
-/// A number with its decimals; what rounds to nothing has no sign.
-pub(super) fn number(text: &mut String, value: f64, decimals: usize) {
-    let starts = text.len();
-    let _ = write!(text, "{value:.decimals$}");
-    let is_zero = text[starts..].bytes().all(|c| matches!(c, b'-' | b'0' | b'.'));
-    if is_zero && text[starts..].starts_with('-') {
-        text.remove(starts);
+        let _ = write!(text, ",{:.decimals$}", Digits(value));
     }
 }
 

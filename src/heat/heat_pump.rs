@@ -39,7 +39,7 @@ const FROST_ABOVE_HUMIDITY: f64 = 0.7;
 const CAPACITY_BOUNDS: (f64, f64) = (0.4, 1.3);
 
 impl HeatPump {
-    /// A usual one, where nothing is known of it. Assumptions: real units reach 0.4..0.55 of Carnot (cycles
+    /// A usual one, where nothing is known of it. Assumptions: real heat pumps reach 0.4..0.55 of Carnot (cycles
     /// computed with CoolProp give 0.46..0.59 for the compressor alone), condense 10 K above the air they
     /// heat and evaporate 8 K below outside air.
     pub const USUAL: Self = Self {

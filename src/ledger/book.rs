@@ -248,12 +248,14 @@ pub struct Guard {
     pub kind: GuardKind,
     /// Hours in which it was broken (batch-hours where it watches batches).
     pub hours: f64,
-    /// The worst of it, in the kind's own unit: t waiting too long, growth index of mould, K too hot,
+    /// The worst of it, in the kind's own unit: h of the longest wait, growth index of mould, K too hot,
     /// kW short, percentage points too humid, bins behind such fans (twice), kW unmet, °C of condenser air, t left.
     pub worst: f64,
-    /// The limit that was broken then: h that are safe to wait, h allowed above the threshold, °C allowed, none
+    /// The limit that was broken then: h that are safe to wait, growth index of the first growth, °C allowed, none
     /// (0 kW), % RH, none (0 bins, twice), none (0 kW), °C of condenser air, none (0 t).
     pub limit: f64,
+    /// The most nuts at once for which it was broken, t, of the guard that watches waiting nuts.
+    pub most_t: Option<f64>,
     /// Hour of the season in which it was worst.
     pub worst_hour: usize,
     /// The batch it was worst for, from 0, of guards that watch batches.

@@ -14,7 +14,7 @@ pub enum Detail {
 /// of it, so that balances close.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct PassedAir {
-    /// Dry air, kg/s in the mean of the hour.
+    /// Dry air, kg/s, mean over the hour.
     pub kg_per_s: f64,
     /// Dry bulb, °C.
     pub dry_bulb_c: f64,

@@ -2,6 +2,7 @@
 
 use super::chart::{BinCalendar, Days, Draw, Label, Stay, Width};
 use super::html::NoPage;
+use super::number::percent;
 use crate::ledger::{BatchRecord, Book};
 use chrono::NaiveDate;
 
@@ -56,9 +57,9 @@ pub(super) fn calendar(book: &Book, bins: usize) -> BinCalendar {
             id: "bins".to_owned(),
             title: "Bins through the season".to_owned(),
             desc: format!(
-                "A row for each of {bins} bins, a bar for each of {} batches: {:.0}\u{a0}% of the bins’ days are in use. Weather year {}.",
+                "A row for each of {bins} bins, a bar for each of {} batches: {} of the bins’ days are in use. Weather year {}.",
                 book.batches.len(),
-                used / all * 100.0,
+                percent(used / all * 100.0),
                 book.year
             ),
         },
@@ -115,6 +116,9 @@ mod tests {
         assert_eq!((chart.stays[1].dry, chart.stays[1].out), (6.0, 6.0));
         // 8 of 20 bin-days.
         assert!(chart.label.desc.contains("40\u{a0}%"), "{}", chart.label.desc);
+        // 8 of 20 000.
+        let hardly_used = calendar(&book, 2000).label.desc;
+        assert!(hardly_used.contains(": less than 0.1\u{a0}% of"), "{hardly_used}");
         assert!(bin_calendar(&book, 2).is_ok());
     }
 }

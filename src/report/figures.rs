@@ -267,6 +267,12 @@ pub struct GuardFigures {
     pub limit: f64,
     /// Unit of `limit`.
     pub limit_unit: String,
+    /// The most nuts at once for which it was broken, t, of the guard that watches waiting nuts.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub most_t: Option<f64>,
+    /// Decimals with which `worst` and `limit` read apart.
+    #[serde(skip)]
+    pub decimals: usize,
 }
 
 /// One input of the study, given or default.

@@ -1,11 +1,12 @@
 //! Guards that fired, in sentences.
 
 use super::figures::{GuardFigures, OptionFigures};
+use super::number::Digits;
 use crate::ledger::{Book, Guard, GuardKind, WeatherEnd};
 use chrono::NaiveDateTime;
 
 /// One sentence for each kind of guard that fired in any of an option's weather years: hours are means
-/// over the years, the worst is the worst of all.
+/// over the years, the worst and the most at once are those of all.
 pub(super) fn sentences(books: &[Book]) -> Vec<GuardFigures> {
     let mut kinds: Vec<GuardKind> =
         books.iter().flat_map(|book| &book.guards).map(|guard| guard.kind).collect();
@@ -21,9 +22,11 @@ pub(super) fn sentences(books: &[Book]) -> Vec<GuardFigures> {
                 .collect();
             let hours =
                 fired.iter().map(|(_, guard)| guard.hours).sum::<f64>() / books.len() as f64;
-            let (book, guard) =
+            let (book, worst) =
                 fired.iter().max_by(|(_, a), (_, b)| a.worst.total_cmp(&b.worst)).copied()?;
-            Some(say(kind, hours, (guard, book.weather_ended), &when_and_which(book, guard)))
+            let most_t = fired.iter().filter_map(|(_, guard)| guard.most_t).reduce(f64::max);
+            let guard = Guard { hours, most_t, ..*worst };
+            Some(say(&guard, book.weather_ended, &when_and_which(book, worst)))
         })
         .collect()
 }
@@ -39,6 +42,46 @@ pub struct GuardOfOptions<'a> {
     pub worst_in: Option<&'a str>,
     /// As it fired there.
     pub guard: &'a GuardFigures,
+    /// The worst of it in the option in which it was mildest, in the guard's own unit.
+    pub mildest: f64,
+}
+
+impl GuardOfOptions<'_> {
+    /// How far it was broken, from the mildest option to the worst: `4.4 to 33.3 kW`. `None` where that reads the
+    /// same in all of them.
+    pub fn range(&self) -> Option<String> {
+        let GuardFigures { worst, worst_unit, decimals, .. } = self.guard;
+        let [mildest, worst] = [self.mildest, *worst].map(|value| shown(value, *decimals));
+        (mildest != worst).then(|| format!("{mildest} to {worst} {worst_unit}"))
+    }
+
+    /// How far it was broken and the limit: `4.4 to 33.3 kW; at most 0.0 kW`.
+    pub fn against_limit(&self) -> String {
+        let GuardFigures { worst, worst_unit, limit, limit_unit, decimals, .. } = self.guard;
+        let [worst, limit] = [*worst, *limit].map(|value| shown(value, *decimals));
+        let broken = self.range().unwrap_or_else(|| format!("{worst} {worst_unit}"));
+        format!("{broken}; at most {limit} {limit_unit}")
+    }
+}
+
+fn shown(value: f64, decimals: usize) -> String {
+    format!("{:.decimals$}", Digits(value))
+}
+
+/// Decimals with which the worst of a guard and its limit read apart.
+fn decimals(kind: GuardKind) -> usize {
+    match kind {
+        GuardKind::MouldInBin => 2,
+        GuardKind::WaitedTooLong
+        | GuardKind::HotWhenWet
+        | GuardKind::HeatShort
+        | GuardKind::RoomTooHumid
+        | GuardKind::FanStalled
+        | GuardKind::FanThrottled
+        | GuardKind::CoolingUnmet
+        | GuardKind::UnitsTripped
+        | GuardKind::Unfinished => 1,
+    }
 }
 
 /// Every guard that fired in any option, each kind once, in the order in which they first appear.
@@ -49,7 +92,8 @@ pub fn guards_of_options(options: &[OptionFigures]) -> Vec<GuardOfOptions<'_>> {
             let name = option.name.as_str();
             let Some(known) = all.iter_mut().find(|known| known.guard.key == guard.key) else {
                 let options = vec![name];
-                all.push(GuardOfOptions { options, in_all: false, worst_in: None, guard });
+                let mildest = guard.worst;
+                all.push(GuardOfOptions { options, in_all: false, worst_in: None, guard, mildest });
                 continue;
             };
             if guard.sentence != known.guard.sentence {
@@ -59,6 +103,7 @@ pub fn guards_of_options(options: &[OptionFigures]) -> Vec<GuardOfOptions<'_>> {
                     (known.guard, known.worst_in) = (guard, Some(name));
                 }
             }
+            known.mildest = known.mildest.min(guard.worst);
             known.options.push(name);
         }
     }
@@ -93,22 +138,18 @@ struct Words {
     sentence: String,
 }
 
-fn say(
-    kind: GuardKind,
-    hours: f64,
-    (guard, weather_ended): (&Guard, Option<WeatherEnd>),
-    when: &str,
-) -> GuardFigures {
-    let Words { key, unit, limit_unit, sentence } =
-        words(kind, hours, (guard, weather_ended), when);
+fn say(guard: &Guard, weather_ended: Option<WeatherEnd>, when: &str) -> GuardFigures {
+    let Words { key, unit, limit_unit, sentence } = words(guard, weather_ended, when);
     GuardFigures {
         key: key.to_owned(),
         sentence,
-        hours,
+        hours: guard.hours,
         worst: guard.worst,
         worst_unit: unit.to_owned(),
         limit: guard.limit,
         limit_unit: limit_unit.to_owned(),
+        most_t: guard.most_t,
+        decimals: decimals(guard.kind),
     }
 }
 
@@ -117,20 +158,16 @@ fn moment(when: NaiveDateTime) -> String {
     when.format("%-d %B %Y, %H:%M").to_string()
 }
 
-fn words(
-    kind: GuardKind,
-    hours: f64,
-    (guard, weather_ended): (&Guard, Option<WeatherEnd>),
-    when: &str,
-) -> Words {
-    let &Guard { worst, limit, .. } = guard;
-    match kind {
+fn words(guard: &Guard, weather_ended: Option<WeatherEnd>, when: &str) -> Words {
+    let &Guard { hours, worst, limit, .. } = guard;
+    match guard.kind {
         GuardKind::WaitedTooLong => Words {
             key: "waited-too-long",
-            unit: "t",
+            unit: "h",
             limit_unit: "h",
             sentence: format!(
-                "Wet nuts waited for a bin longer than the {limit:.0} h that are safe, in {hours:.0} h of the season, at worst {worst:.1} t at once{when}: a mould risk. More bins, warmer air or a slower intake cure it."
+                "Wet nuts waited for a bin longer than the {limit:.0} h that are safe, in {hours:.0} h of the season, the longest {worst:.0} h{when}{}: a mould risk. More bins, warmer air or a slower intake cure it.",
+                guard.most_t.map_or_else(String::new, |t| format!(", at most {t:.1} t at once")),
             ),
         },
         GuardKind::MouldInBin => Words {
@@ -186,7 +223,7 @@ fn words(
             unit: "kW",
             limit_unit: "kW",
             sentence: format!(
-                "The cool store asked for more cooling than its units could give in {hours:.0} h, at worst {worst:.1} kW{when}; it grew warmer than set."
+                "The cool store asked for more cooling than its cooling units could give in {hours:.0} h, at worst {worst:.1} kW{when}; it grew warmer than set."
             ),
         },
         GuardKind::UnitsTripped => Words {
@@ -229,6 +266,8 @@ mod tests {
             worst_unit: "h".to_owned(),
             limit: 120.0,
             limit_unit: "h".to_owned(),
+            most_t: None,
+            decimals: 1,
         };
         OptionFigures {
             name: name.to_owned(),
@@ -250,5 +289,45 @@ mod tests {
         assert_eq!((said[0].worst_in, said[0].guard.worst), (Some("gas"), 125.0));
         assert_eq!((said[1].worst_in, &said[1].options), (None, &vec!["gas", "pump"]));
         assert!(!guards_of_options(&options[..1])[0].in_all);
+        assert_eq!(said[0].against_limit(), "123.0 to 125.0 h; at most 120.0 h");
+        assert_eq!(said[1].against_limit(), "9.0 h; at most 120.0 h");
+    }
+
+    /// An index a little past its limit does not read as the limit.
+    #[test]
+    fn what_is_broken_reads_above_its_limit() {
+        let guard = Guard {
+            kind: GuardKind::MouldInBin,
+            hours: 3.0,
+            worst: 1.02,
+            limit: 1.0,
+            most_t: None,
+            worst_hour: 0,
+            worst_batch: None,
+        };
+        let option = OptionFigures {
+            name: "gas".to_owned(),
+            guards: vec![say(&guard, None, "")],
+            ..OptionFigures::default()
+        };
+        let said = guards_of_options(std::slice::from_ref(&option))[0].against_limit();
+        assert_eq!(said, "1.02 index; at most 1.00 index");
+    }
+
+    /// Whichever comes first.
+    #[test]
+    fn the_range_over_options_runs_from_the_mildest_to_the_worst() {
+        let mut options = [
+            option("wood", &[("heat-short", 4.4)]),
+            option("gas", &[("heat-short", 33.3)]),
+            option("pump", &[("heat-short", 9.0)]),
+        ];
+        for _ in 0..options.len() {
+            options.rotate_left(1);
+            let said = guards_of_options(&options);
+            assert_eq!(said[0].range().as_deref(), Some("4.4 to 33.3 h"));
+            assert_eq!(said[0].worst_in, Some("gas"));
+        }
+        assert_eq!(guards_of_options(&options[..1])[0].range(), None);
     }
 }

@@ -266,6 +266,7 @@ mod tests {
             worst: 0.8,
             limit: 0.0,
             worst_hour: 0,
+            most_t: None,
             worst_batch: None,
         };
         let wet = Book { guards: vec![guard], ..Book::default() };

@@ -44,6 +44,7 @@ pub use html::{NoPage, html};
 pub use judgement::{JudgementFigures, LeftFigures, LeftKind, MeasureFigures};
 pub use kernels::KernelFigures;
 pub use level::{level_sentence, tell_levels};
+pub use number::{Digits, percent};
 pub use overdried::OverdriedFigures;
 pub use phase::{PHASE_HEADS, PhaseFigures, PhaseRow, phase_figures, phase_rows};
 pub use ranking::RankedFigures;

@@ -3,6 +3,7 @@
 
 use crate::money::Currency;
 use serde::Serialize;
+use std::fmt;
 
 /// Narrow no-break space: groups thousands.
 const GROUP: char = '\u{202f}';
@@ -37,6 +38,23 @@ pub fn fixed(value: f64, decimals: usize) -> String {
         text.push_str(fraction);
     }
     text
+}
+
+/// A number in digits alone, as the format asks for width and decimals (`{:>8.1}`): for terminals, for tables that
+/// other programs read and for sentences without a page. What rounds to nothing has no minus.
+#[derive(Clone, Copy, Debug)]
+pub struct Digits(pub f64);
+
+impl fmt::Display for Digits {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let text = match f.precision() {
+            Some(decimals) => format!("{:.decimals$}", self.0),
+            None => self.0.to_string(),
+        };
+        let size = text.strip_prefix('-').unwrap_or(&text);
+        let is_zero = size.bytes().all(|c| matches!(c, b'0' | b'.'));
+        f.pad_integral(size.len() == text.len() || is_zero, "", size)
+    }
 }
 
 /// Three significant figures: `0.0123`, `4.57`, `93.1`, `48 300`.
@@ -98,13 +116,22 @@ pub fn mass(kg: f64) -> String {
     }
 }
 
+/// A number with so many decimals and its unit; what is there but would read as nothing is said to be less than the
+/// least that is shown: `less than 0.01 %`.
+pub fn not_nothing(value: f64, decimals: usize, unit: &str) -> String {
+    let shown = fixed(value, decimals);
+    if value > 0.0 && shown == fixed(0.0, decimals) {
+        #[allow(clippy::cast_possible_truncation, clippy::cast_possible_wrap)] // a few decimals
+        let least = 10.0_f64.powi(-(decimals as i32));
+        return format!("less than {}", with_unit(&fixed(least, decimals), unit));
+    }
+    with_unit(&shown, unit)
+}
+
 /// Percent for prose: whole from 10 % on, one decimal below; what would round to nothing says so.
 pub fn percent(value: f64) -> String {
-    if value > 0.0 && value < 0.05 {
-        return format!("less than {}", with_unit("0.1", "%"));
-    }
     let decimals = usize::from(value.abs() < 9.95 && value != 0.0);
-    with_unit(&fixed(value, decimals), "%")
+    not_nothing(value, decimals, "%")
 }
 
 /// Money of one currency.
@@ -250,6 +277,21 @@ mod tests {
     }
 
     #[test]
+    fn digits_have_no_minus_before_nothing_and_stand_as_the_format_asks() {
+        let empty: f64 = std::iter::empty::<f64>().sum();
+        for nothing in [empty, -0.0, -0.04, 0.04] {
+            assert_eq!(format!("[{:>6.1}]", Digits(nothing)), "[   0.0]");
+            assert_eq!(format!("{:.0}", Digits(nothing)), "0");
+            assert_eq!(format!("{:+.1}", Digits(nothing)), "+0.0");
+        }
+        assert_eq!(Digits(-0.0).to_string(), "0");
+        assert_eq!(format!("[{:>7.1}]", Digits(-12.34)), "[  -12.3]");
+        assert_eq!(format!("[{:<7.1}]", Digits(-12.34)), "[-12.3  ]");
+        assert_eq!(format!("{:+.2}", Digits(0.126)), "+0.13");
+        assert_eq!(Digits(37.5).to_string(), "37.5");
+    }
+
+    #[test]
     fn energy_and_money_pick_a_readable_size() {
         assert_eq!(energy(9_870.0), "9\u{202f}870\u{a0}kWh");
         assert_eq!(energy(98_700.0), "98.7\u{a0}MWh");
@@ -265,6 +307,10 @@ mod tests {
         assert_eq!(percent(3.846), "3.8\u{a0}%");
         assert_eq!(percent(0.01), "less than 0.1\u{a0}%");
         assert_eq!(percent(0.0), "0\u{a0}%");
+        assert_eq!(not_nothing(0.0049, 2, "%"), "less than 0.01\u{a0}%");
+        assert_eq!(not_nothing(0.0051, 2, "%"), "0.01\u{a0}%");
+        assert_eq!(not_nothing(0.0, 2, "%"), "0.00\u{a0}%");
+        assert_eq!(not_nothing(0.2, 0, "kg"), "less than 1\u{a0}kg");
     }
 
     #[test]

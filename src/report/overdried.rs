@@ -1,6 +1,7 @@
 //! What drying below the target costs: water that would have been sold as nuts.
 
 use super::crops::of_crop;
+use super::number;
 use crate::crop::water::percent_of_dry_basis;
 use crate::ledger::Book;
 use crate::study::Study;
@@ -63,11 +64,12 @@ fn spread_words(spread: &SpreadFigures, batches: f64) -> String {
         return String::new();
     }
     format!(
-        " In {:.0} of {batches:.0} batches the mean reached the target before the wettest nuts were within moisture_spread of it: these dried on for {:.1} h in the mean, which took {:.0} kWh of heat and fans and {:.0} kg of that water.",
-        spread.batches,
+        " In {} of {} batches the mean reached the target before the wettest nuts were within moisture_spread of it: these dried on for {:.1} h on average, which took {} of heat and fans and {} of that water.",
+        number::plain(spread.batches),
+        number::plain(batches),
         spread.hours / spread.batches,
-        spread.kwh,
-        spread.overdried_kg
+        number::not_nothing(spread.kwh, 0, "kWh"),
+        number::not_nothing(spread.overdried_kg, 0, "kg"),
     )
 }
 
@@ -90,13 +92,16 @@ pub(super) fn figures(study: &Study, books: &[Book]) -> OverdriedFigures {
         _ => "their crop's target".to_owned(),
     };
     let worth = money.map_or_else(String::new, |money| {
-        format!(", {} {money:.0} at the price of dried nuts", study.currency)
+        let money = number::not_nothing(money, 0, study.currency.code());
+        format!(", {money} at the price of dried nuts")
     });
     let by_spread = by_spread(books);
     let all_batches = mean(&|book| book.batches.len() as f64);
     let mut sentence = if batches > 0.0 {
         format!(
-            "Batches that left drier than {target} lost {kg:.0} kg of water that would have been sold as nuts, {pct_of_dried:.2} % of the dried mass{worth}."
+            "Batches that left drier than {target} lost {} of water that would have been sold as nuts, {} of the dried mass{worth}.",
+            number::not_nothing(kg, 0, "kg"),
+            number::not_nothing(pct_of_dried, 2, "%"),
         )
     } else {
         format!("No batch left drier than {target}.")

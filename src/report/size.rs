@@ -103,8 +103,8 @@ pub struct LeastFigures {
     pub as_it_stands: f64,
     /// The least that keeps the limit in every weather year; null if no value tried does.
     pub least: Option<f64>,
-    /// The least that also lets no more batch-hours stand above the mould threshold than the plant as it
-    /// stands does; null if no value tried does.
+    /// The least with which the mould guard fires in no more batch-hours either than in the plant as it stands;
+    /// null if no value tried does.
     pub least_without_more_mould: Option<f64>,
     /// Steps in which it was sought.
     pub step: f64,

@@ -21,11 +21,11 @@ pub struct UnmeasuredFigures {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Moves {
-    /// Time to dry; with it the bins that are needed, waiting, and the hours in which mould may grow.
+    /// Time to dry; with it the bins that are needed, waiting, and the growth of mould.
     Drying,
     /// How long nuts may wait.
     Waiting,
-    /// The hours in which mould may grow.
+    /// The growth of mould.
     Mould,
 }
 
@@ -35,7 +35,7 @@ impl Moves {
         match self {
             Self::Drying => "the time to dry, and with it bins, waiting and mould",
             Self::Waiting => "how long nuts may wait",
-            Self::Mould => "the hours of mould",
+            Self::Mould => "the growth of mould",
         }
     }
 

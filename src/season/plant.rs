@@ -311,7 +311,7 @@ const MOST_LOADS: f64 = 10_000.0;
 
 /// The loads in which a season's daily tonnes come: how many on each day, and what one holds, t. Loads are
 /// alike, as few as hold it all. A shape says how the season spreads, not what is picked on a day: a load
-/// comes on the day by which half of it is due, so that loads are neither late nor early in the mean. Where
+/// comes on the day by which half of it is due, so that loads are neither late nor early on average. Where
 /// trucks come on some days alone, each brings what fell due since the last, and the rest comes on the
 /// season's last day.
 fn in_loads(daily: &[f64], most_t: f64, comes: impl Fn(usize) -> bool) -> (Vec<usize>, f64) {

@@ -174,7 +174,7 @@ impl<'a> Run<'a> {
         self.book.tonnage.waiting_tonne_days += waiting.all_t / 24.0;
         self.book.tonnage.waiting_for_bin_tonne_days += waiting.for_bin_t / 24.0;
         self.let_mould_live(hour);
-        self.watch.waiting(&self.heap, self.plant, at, 1.0);
+        self.watch.waiting(&self.heap, self.plant, at);
 
         let steps = self.plant.steps_per_hour.max(1);
         let length = 1.0 / f64::from(steps);

@@ -268,7 +268,7 @@ impl Asked {
         Self { by_stack_kw, recovered_kw: shares.recovered_kw, now: shares.conditions }
     }
 
-    /// Another room's heat with it. The air to be heated is as warm as the rooms' is in the mean, weighed by
+    /// Another room's heat with it. The air to be heated is as warm as the rooms' is on average, weighed by
     /// their heat.
     fn add(&mut self, by_stack_kw: f64, recovered_kw: f64, now: &Conditions) {
         let (before_kw, here_kw) =

@@ -412,3 +412,68 @@ fn less_heat_slows_drying_without_a_cliff() {
         before = hours;
     }
 }
+
+/// Loads that all come on one day.
+fn at_once(loads_t: &[f64]) -> Intake {
+    let date = NaiveDate::from_ymd_opt(2031, 3, 2).unwrap();
+    let moisture = dry_basis_of_percent(22.0);
+    let row = |&tonnes: &f64| IntakeRow { date, tonnes, moisture, grade: None };
+    Intake::Daily(loads_t.iter().map(row).collect())
+}
+
+/// A plant whose bins dry so fast that nothing grows in them.
+fn quick(bins: usize) -> Plant {
+    let mut plant = plant();
+    plant.room.bins = vec![BinSpec { capacity_t: 3.0, floor_area_m2: 5.0 }; bins];
+    plant.room.airflow_m3_per_s_per_tonne = 0.3;
+    plant.stay.mould_hours = 124.0;
+    plant.store = None;
+    plant
+}
+
+/// Nuts that wait wet in the heap bring mould with them into a bin in which none would grow.
+#[test]
+fn mould_lives_in_the_heap() {
+    let heating = electric(Placement::Outdoors, 400.0);
+    let run = |bins| run_option(&quick(bins), &heating, &at_once(&[3.0; 4]), &year(10, 60));
+    let (none_waits, wait) = (run(4), run(1));
+    assert_eq!(guard(&none_waits, GuardKind::MouldInBin), None);
+    assert_eq!(guard(&none_waits, GuardKind::WaitedTooLong), None);
+    let first = wait.batches.first().expect("a batch");
+    let last = wait.batches.last().expect("a batch");
+    assert!(first.mould_index < 1.0, "{first:?}");
+    let waited_h = (last.loaded_hour - first.loaded_hour) as f64;
+    assert!(last.mould_growing_hours > waited_h + 0.8 * first.mould_growing_hours, "{last:?}");
+    assert!(last.mould_index > 2.0, "{last:?}");
+    let fired = wait.guards.iter().find(|guard| guard.kind == GuardKind::MouldInBin);
+    let fired = fired.expect("mould is seen");
+    assert_eq!((fired.worst_batch, fired.limit), (Some(wait.batches.len() - 1), 1.0));
+    assert!((fired.worst - last.mould_index).abs() < 0.05 * fired.worst);
+}
+
+/// The longest wait is told in the hours of its limit, as the season has it, with the most nuts at once.
+#[test]
+fn nuts_that_wait_too_long_are_told_in_hours() {
+    let heating = electric(Placement::Outdoors, 400.0);
+    let run = |safe_h: f64| {
+        let mut plant = quick(1);
+        plant.stay.safe_waiting_hours = safe_h;
+        run_option(&plant, &heating, &at_once(&[3.0; 4]), &year(10, 60))
+    };
+    let book = run(48.0);
+    let waits: Vec<f64> = book.batches.iter().map(|batch| batch.loaded_hour as f64).collect();
+    let [first, second, .., last] = waits[..] else { panic!("four batches: {waits:?}") };
+    let fired = |book: &Book| {
+        book.guards.iter().find(|guard| guard.kind == GuardKind::WaitedTooLong).copied()
+    };
+    let guard = fired(&book).expect("three loads wait for the one bin");
+    assert_eq!((guard.worst, guard.limit), (last - first, 48.0));
+    assert_eq!(guard.worst, book.tonnage.longest_wait_h);
+    // From the 48th hour of waiting until the last load is in the bin, one hour each.
+    assert_eq!(guard.hours, last - first - 48.0);
+    assert!(second - first > 48.0);
+    assert!((guard.most_t.unwrap() - 9.0).abs() < 1e-9);
+    // Nuts that wait no longer than is safe, to the hour, break nothing.
+    assert_eq!(fired(&run(last - first)), None);
+    assert!(fired(&run(last - first - 1.0)).is_some_and(|guard| guard.hours == 1.0));
+}

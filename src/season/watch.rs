@@ -67,6 +67,7 @@ impl Watch {
                 hours,
                 worst: size,
                 limit,
+                most_t: None,
                 worst_hour: hour,
                 worst_batch: batch,
             }),
@@ -79,16 +80,17 @@ impl Watch {
         self.guards
     }
 
-    /// Looks at the heaps of waiting nuts.
-    pub fn waiting(&mut self, heap: &WaitingNuts, plant: &Plant, hour: usize, hours: f64) {
-        let late_kg =
-            heap.mass_waiting_longer_kg(hour, |crop| plant.stay_of(crop).safe_waiting_hours);
-        if late_kg > 0.0 {
-            // Of several crops the least patient's.
-            let safe_h = plant.stays().map(|stay| stay.safe_waiting_hours);
-            let broken =
-                Broken { size: late_kg / 1000.0, limit: safe_h.fold(f64::INFINITY, f64::min) };
-            self.note(GuardKind::WaitedTooLong, hours, broken, hour);
+    /// Looks at the heaps of nuts that wait through this hour, as they are at its end.
+    pub fn waiting(&mut self, heap: &WaitingNuts, plant: &Plant, hour: usize) {
+        let safe_h = |crop| plant.stay_of(crop).safe_waiting_hours;
+        let Some(late) = heap.waiting_longer(hour + 1, safe_h) else {
+            return;
+        };
+        let kind = GuardKind::WaitedTooLong;
+        self.note(kind, 1.0, Broken { size: late.waited_h, limit: late.safe_h }, hour);
+        let late_t = late.mass_kg / 1000.0;
+        for guard in self.guards.iter_mut().filter(|guard| guard.kind == kind) {
+            guard.most_t = Some(guard.most_t.map_or(late_t, |most_t| most_t.max(late_t)));
         }
     }
 
@@ -151,6 +153,93 @@ impl Watch {
         }
         if store.units.tripped {
             self.note(GuardKind::UnitsTripped, hours, condenser_air, hour);
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::plant::HotLimit;
+    use super::super::tests::plant;
+    use super::*;
+    use crate::crop::Mould;
+    use crate::dryer::{AirAt, Bed, Course, FanRun, Finish, Load, Nuts};
+    use std::sync::Arc;
+
+    /// Drying batch 7, whose nuts are these.
+    fn load(bed: Bed) -> Load {
+        Load {
+            batch: 7,
+            crop: 0,
+            nuts: Arc::new(Nuts::INVENTED),
+            in_the_way: None,
+            bed,
+            phase: Phase::Drying,
+            finish: Finish::default(),
+            course: Course::default(),
+            drying_from_hour: 0.0,
+            received_kg: 1200.0,
+            hours_in_phase: 0.0,
+            airflow_m3_per_s: 0.2,
+            fan_kw: 0.1,
+            fan_heat_kw: 0.1,
+            fan_run: FanRun::default(),
+            mould: Mould::default(),
+        }
+    }
+
+    /// Nuts wetter than 0.2 bear 34 °C, and air of 40 °C comes. First the wet nuts at the inlet meet it, then wet
+    /// nuts behind dry ones meet air that has cooled on these; in the end the air is cool enough where the nuts
+    /// are still wet. Neither the air at the inlet nor the bed's mean says so.
+    #[test]
+    fn hot_air_is_held_against_the_nuts_that_it_meets() {
+        const WET: f64 = 0.2;
+        let mut plant = plant();
+        plant.stay.hot_limits = vec![HotLimit { above_moisture: WET, air_max_c: 34.0 }];
+        let inlet = AirAt { dry_bulb_c: 40.0, humidity_ratio: 0.012 };
+        let mut room = Room::new(plant.room.clone());
+        room.bins[0].load = Some(load(Bed::new(12, 1000.0, 0.28, 20.0)));
+        let (mut at_inlet, mut within, mut with_dry_mean, mut wet_and_cool) = (0, 0, 0, 0);
+        for hour in 0..60 {
+            let load = room.bins[0].load.as_mut().expect("a load");
+            load.bed.try_step(&Nuts::INVENTED, inlet, 600.0, 95_000.0, 1.0);
+            load.bed.accept();
+            let (face, mean) = (load.bed.layers()[0].moisture, load.bed.mean_moisture());
+            let wettest = load.bed.wettest().moisture;
+            let mut watch = Watch::default();
+            watch.batches(&mut room, &plant, (hour, 1.0));
+            if let Some(guard) = watch.into_guards().first() {
+                assert_eq!((guard.kind, guard.worst_batch), (GuardKind::HotWhenWet, Some(7)));
+                assert_eq!((guard.hours, guard.limit), (1.0, 34.0));
+                assert_eq!((guard.worst - 6.0).abs() < 1e-9, face > WET, "hour {hour}");
+                at_inlet += i32::from(face > WET);
+                within += i32::from(face <= WET);
+                with_dry_mean += i32::from(mean <= WET);
+            } else {
+                assert!(face <= WET, "hour {hour}");
+                wet_and_cool += i32::from(wettest > WET);
+            }
+        }
+        assert!(at_inlet >= 15 && within >= 10, "{at_inlet} {within}");
+        assert!(with_dry_mean >= 2 && wet_and_cool >= 5, "{with_dry_mean} {wet_and_cool}");
+    }
+
+    /// What cools is no longer watched for hot air.
+    #[test]
+    fn hot_air_is_not_held_against_a_batch_that_cools() {
+        let mut plant = plant();
+        plant.stay.hot_limits = vec![HotLimit { above_moisture: 0.0, air_max_c: 34.0 }];
+        let mut bed = Bed::new(12, 1000.0, 0.12, 20.0);
+        let inlet = AirAt { dry_bulb_c: 40.0, humidity_ratio: 0.012 };
+        bed.try_step(&Nuts::INVENTED, inlet, 600.0, 95_000.0, 1.0);
+        bed.accept();
+        for (phase, fires) in [(Phase::Drying, true), (Phase::Cooling, false)] {
+            let mut room = Room::new(plant.room.clone());
+            room.bins[0].load = Some(Load { phase, ..load(bed.clone()) });
+            let mut watch = Watch::default();
+            watch.batches(&mut room, &plant, (0, 1.0));
+            let kinds: Vec<GuardKind> = watch.into_guards().iter().map(|one| one.kind).collect();
+            assert_eq!(kinds.contains(&GuardKind::HotWhenWet), fires);
         }
     }
 }

@@ -201,7 +201,7 @@ fn read_heat_pump(cursor: &Cursor<'_>, capacity_kw: Option<f64>) -> Option<HeatP
     Some(HeatPump {
         carnot_fraction: cursor.number("carnot_fraction").within(0.1, 0.8).default(
             usual.carnot_fraction,
-            "assumption: real units reach 0.4..0.55 of Carnot between evaporating and condensing temperature (refrigerant cycles computed with CoolProp give 0.46..0.59 for the compressor alone)",
+            "assumption: real heat pumps reach 0.4..0.55 of Carnot between evaporating and condensing temperature (refrigerant cycles computed with CoolProp give 0.46..0.59 for the compressor alone)",
         ),
         sink_approach_k: cursor.number("sink_approach_k").unit("K").within(1.0, 40.0)
             .default(usual.sink_approach_k, "assumption: condensing above the air it heats"),

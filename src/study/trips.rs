@@ -5,7 +5,7 @@ use crate::cool_store::Placement;
 use crate::season::Heating;
 use crate::weather::WeatherYear;
 
-/// Condenser air above this is near the limit of units made for temperate climates (ISO 5151 T1: tested
+/// Condenser air above this is near the limit of cooling units made for temperate climates (ISO 5151 T1: tested
 /// up to 43 °C, from memory, not verified).
 const TEMPERATE_CONDENSER_AIR_C: f64 = 43.0;
 
@@ -36,9 +36,9 @@ pub(super) fn hot_condensers(study: &Study, years: &[WeatherYear]) -> Vec<HotCon
         let stand_in_room = heating.condensers.place.may_stand_in_room();
         (stand_in_room && air_c > TEMPERATE_CONDENSER_AIR_C).then(|| HotCondensers {
             what: format!(
-                "air of {air_c:.1} °C reaches the condensers of \"{name}\"; units for temperate climates are made for {TEMPERATE_CONDENSER_AIR_C} °C at most"
+                "air of {air_c:.1} °C reaches the condensers of \"{name}\"; cooling units for temperate climates are made for {TEMPERATE_CONDENSER_AIR_C} °C at most"
             ),
-            cure: "make sure that the units are built for it",
+            cure: "make sure that the cooling units are built for it",
         })
     };
     study.heatings.iter().filter_map(doubt).collect()
@@ -64,8 +64,9 @@ fn hottest_air_c(study: &Study, heating: &Heating, years: &[WeatherYear]) -> Opt
 
 /// What it means that units trip there, and what to do; `None` of condensers outdoors.
 fn if_they_trip(place: Placement) -> Option<(&'static str, &'static str)> {
-    let in_room = "set the room cooler, use units made for hotter air, or let them stand elsewhere";
-    let in_intake = "use units made for hotter air";
+    let in_room =
+        "set the room cooler, use cooling units made for hotter air, or let them stand elsewhere";
+    let in_intake = "use cooling units made for hotter air";
     let goes_without = "its cooling units trip and the store goes without";
     let turns = "its damper turns them outdoors then, and nothing is recovered";
     match place {

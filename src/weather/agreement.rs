@@ -72,7 +72,7 @@ pub(super) fn check(rows: &[Row], problems: &mut Vec<Problem>) -> Result<(), Str
     problems.push(Problem::warning(
         "humidity.contradiction",
         format!(
-            "relative humidity differs from what dry bulb and dew point say by {miss:.0} % points in the mean: one of the \
+            "relative humidity differs from what dry bulb and dew point say by {miss:.0} % points on average: one of the \
              three columns is wrong; relative humidity is used"
         ),
     ));

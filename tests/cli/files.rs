@@ -150,3 +150,49 @@ fn air_beyond_any_fan_is_refused() {
         .run();
     ran.refused(&["--airflow", "0 to 1000000"]);
 }
+
+/// All files of a folder and what they hold.
+#[cfg(unix)]
+fn contents(folder: &Path) -> Vec<(String, Vec<u8>)> {
+    let files = fs::read_dir(folder).expect("a folder").map(|entry| entry.expect("an entry"));
+    let mut all: Vec<(String, Vec<u8>)> = files
+        .map(|file| {
+            let name = file.file_name().to_string_lossy().into_owned();
+            (name, fs::read(file.path()).expect("a file"))
+        })
+        .collect();
+    all.sort();
+    all
+}
+
+/// A disk that is full once some of the files are written: here a limit on what one file may hold, which the
+/// first file keeps and the largest breaks.
+#[cfg(unix)]
+#[test]
+fn a_disk_that_fills_up_leaves_the_old_report_whole() {
+    let folder = small();
+    let written = dryledger(&["report", "study.toml", "--hourly"]).in_folder(folder.path()).run();
+    assert_eq!(written.code, 0, "{}", written.stderr);
+    let size = |name: &str| fs::metadata(folder.path().join(name)).expect("a file").len();
+    let (first, largest) = (size("report.html"), size("hourly.csv"));
+    // Some shells count in blocks of 512 bytes, some in 1024.
+    let (least, most) = (first / 512 + 20, largest / 1024 - 20);
+    assert!(least < most, "{first} {largest}");
+    replace(folder.path(), "study.toml", "A week of nuts", "Another week of nuts");
+    let before = contents(folder.path());
+    let limited = format!(
+        "trap '' XFSZ; ulimit -f {}; exec {} report study.toml --hourly",
+        u64::midpoint(least, most),
+        env!("CARGO_BIN_EXE_dryledger")
+    );
+    let ran = std::process::Command::new("sh")
+        .args(["-c", &limited])
+        .current_dir(folder.path())
+        .output()
+        .expect("a shell");
+    let said = String::from_utf8_lossy(&ran.stderr);
+    assert_eq!(ran.status.code(), Some(3), "{said}");
+    assert!(said.contains("hourly.csv"), "{said}");
+    assert!(ran.stdout.is_empty());
+    assert!(contents(folder.path()) == before, "files have changed");
+}

@@ -181,7 +181,7 @@ fn units_that_trip_earn_nothing_and_are_not_recommended() {
         let terminal = &said.terminal;
         assert!(!said.row("condensers in room").contains('*'), "{terminal}");
         for words in
-            ["Cooling units tripped in", "asked for more cooling than its units could give"]
+            ["Cooling units tripped in", "asked for more cooling than its cooling units could give"]
         {
             assert!(terminal.contains(words), "no {words} in {terminal}");
             assert!(said.section("answer").contains(words), "no {words} in the answer");

@@ -14,6 +14,7 @@ mod flow;
 
 mod files;
 mod formula;
+mod guards;
 mod heat;
 mod heat_store;
 mod intake;
@@ -40,6 +41,7 @@ mod size;
 mod slips;
 mod small;
 mod stages;
+mod trips;
 mod two_crops;
 mod uncertainty;
 mod weather;

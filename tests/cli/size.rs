@@ -207,7 +207,7 @@ store_factor = 2.0
 
 /// Twice the nuts in twice the plant: twice the tonnes and no nuts that wait; with nothing built they wait
 /// and guards fire. The bill grows by less than twice: the room's envelope takes 0.9 kW/K x some 20 K = 18 kW
-/// of the 43 kW that are needed in the mean, and does not double, which leaves 2 - 18/43 = 1.6.
+/// of the 43 kW that are needed on average, and does not double, which leaves 2 - 18/43 = 1.6.
 #[test]
 fn phases_stand_side_by_side() {
     let (figures, _folder) = report(&[("[money]", PHASES)]);

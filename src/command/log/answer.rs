@@ -6,6 +6,7 @@ use super::unlikely::unlikely;
 use super::words::{constants, doubt, goodness, short};
 use crate::crop::Quantity;
 use crate::dryer::log::{Estimate, Residual};
+use crate::report::Digits;
 use serde_json::{Value, json};
 use std::fmt::Write;
 
@@ -118,7 +119,7 @@ fn misses(text: &mut String, residuals: &[Residual], scale: f64) {
             residual.hours,
             residual.measured_pct,
             residual.fitted_pct,
-            residual.points(),
+            Digits(residual.points()),
             bar(residual.points() / scale)
         );
     }

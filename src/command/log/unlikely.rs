@@ -65,11 +65,11 @@ fn air(log: &Settled) -> Vec<String> {
     }
     if air_c < COLD_AIR_C {
         told.push(format!(
-            "{name}: the drying air has {air_c:.1} °C in the mean: a dead sensor or an empty column reads 0 [log.air]"
+            "{name}: the drying air has {air_c:.1} °C on average: a dead sensor or an empty column reads 0 [log.air]"
         ));
     } else if air_c < COOL_AIR_C && EXCHANGED_PCT.contains(&pct) {
         told.push(format!(
-            "{name}: the drying air has {air_c:.0} °C and {pct:.0} % in the mean; heated air has it the other way round: look \
+            "{name}: the drying air has {air_c:.0} °C and {pct:.0} % on average; heated air has it the other way round: look \
              whether the two columns are exchanged [log.columns]"
         ));
     }

@@ -1,7 +1,7 @@
 //! Air through the bins against energy, as `size` prints it.
 
 use super::{number, of_room, or_dash};
-use crate::report::{AirflowFigures, AirflowPointFigures, LeastAirflow};
+use crate::report::{AirflowFigures, AirflowPointFigures, Digits, LeastAirflow};
 use std::fmt::Write;
 
 pub(super) fn say_airflow(text: &mut String, figures: &AirflowFigures) {
@@ -24,6 +24,9 @@ pub(super) fn say_airflow(text: &mut String, figures: &AirflowFigures) {
     for point in &figures.points {
         line(text, point);
     }
+    text.push_str(
+        "  mould h: batch-hours with the growth index of mould on the wettest nuts past its limit, the first growth\n",
+    );
     say_least(text, "kg of water", &figures.least_per_kg_water);
     say_least(text, "received tonne", &figures.least_per_received_t);
     let of_all = |least: &LeastAirflow| least.of_all_m3_per_s_per_tonne;
@@ -46,15 +49,15 @@ fn line(text: &mut String, point: &AirflowPointFigures) {
         text,
         "  {:<11}{:>7.3}{:>13}{:>9.1}{:>10.0}{:>9.0}{:>13.1}{:>9.0}{:>12}{:>9.0}  {kept}",
         number(point.airflow_m3_per_s_per_tonne),
-        point.given_m3_per_s_per_tonne,
+        Digits(point.given_m3_per_s_per_tonne),
         or_dash(point.mj_per_kg_water, 3),
-        point.kwh_per_received_t,
-        point.heat_kwh,
-        point.fan_kwh,
-        point.waiting_tonne_days,
-        point.mould_hours,
+        Digits(point.kwh_per_received_t),
+        Digits(point.heat_kwh),
+        Digits(point.fan_kwh),
+        Digits(point.waiting_tonne_days),
+        Digits(point.mould_hours),
         or_dash(point.last_dry_days, 0),
-        point.total_cost,
+        Digits(point.total_cost),
     );
 }
 

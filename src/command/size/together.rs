@@ -1,7 +1,7 @@
 //! One plant with all numbers together, as `size` prints it.
 
 use super::{heading, line, number, of_room, width_of};
-use crate::report::SizeFigures;
+use crate::report::{Digits, SizeFigures};
 use std::fmt::Write;
 
 pub(super) fn say_together(text: &mut String, figures: &SizeFigures) {
@@ -48,13 +48,13 @@ pub(super) fn say_together(text: &mut String, figures: &SizeFigures) {
     for week in &together.peak_weeks {
         let _ = writeln!(
             text,
-            "  its week of most {:<6}from {}: {:.1} kW of heat needed in the mean, {:.1} bins in use, at most {:.1} t waiting, {:.1} t of it for a bin",
+            "  its week of most {:<6}from {}: {:.1} kW of heat needed on average, {:.1} bins in use, at most {:.1} t waiting, {:.1} t of it for a bin",
             week.what,
             week.starts,
-            week.mean_heat_kw,
-            week.bins_in_use,
-            week.waiting_t,
-            week.waiting_for_bin_t
+            Digits(week.mean_heat_kw),
+            Digits(week.bins_in_use),
+            Digits(week.waiting_t),
+            Digits(week.waiting_for_bin_t)
         );
     }
 }

@@ -1,6 +1,7 @@
 //! What `dryledger weather` prints for people.
 
 use super::figures::{series_years, stamp};
+use crate::report::Digits;
 use crate::weather::{MonthOfRows, Problem, Reading, Series, Summary};
 use std::fmt::{self, Write as _};
 
@@ -46,10 +47,12 @@ pub(super) fn show(out: &mut String, reading: &Reading, summary: &Summary) -> fm
         summary.missing_pressure
     )?;
     let number = |value: Option<f64>, decimals: usize| {
-        value.map_or_else(|| "none".to_owned(), |value| format!("{value:.decimals$}"))
+        value.map_or_else(|| "none".to_owned(), |value| format!("{:.decimals$}", Digits(value)))
     };
     let range = |range: Option<(f64, f64)>| {
-        range.map_or_else(String::new, |(low, high)| format!(" ({low:.1} to {high:.1})"))
+        range.map_or_else(String::new, |(low, high)| {
+            format!(" ({:.1} to {:.1})", Digits(low), Digits(high))
+        })
     };
     let means = &summary.means;
     writeln!(
@@ -66,7 +69,7 @@ pub(super) fn show(out: &mut String, reading: &Reading, summary: &Summary) -> fm
     let heat: Vec<String> = summary
         .heat
         .iter()
-        .map(|sum| format!("{:.0} kWh to {} °C", sum.heat_kwh_per_kg_per_s(), sum.to_c))
+        .map(|sum| format!("{:.0} kWh to {} °C", Digits(sum.heat_kwh_per_kg_per_s()), sum.to_c))
         .collect();
     writeln!(out, "  heat        {} (1 kg of dry air a second)", heat.join(", "))?;
     show_parts(out, "month", &summary.months)?;
@@ -95,8 +98,9 @@ fn show_parts(out: &mut String, what: &str, parts: &[MonthOfRows]) -> fmt::Resul
             part.number,
             part.hours,
             part.usable_hours,
-            part.mean_dry_bulb_c().map_or_else(|| "none".to_owned(), |mean| format!("{mean:.2}")),
-            part.heat_to_50_kwh
+            part.mean_dry_bulb_c()
+                .map_or_else(|| "none".to_owned(), |mean| format!("{:.2}", Digits(mean))),
+            Digits(part.heat_to_50_kwh)
         )?;
     }
     Ok(())

@@ -29,7 +29,8 @@ pub(super) fn describe(plant: &Plant, heating: &Heating) -> String {
     let room = plant.named_room(heating.condensers_room);
     let stand = PlaceWords::of(heating.condensers.place.place(), room).stand;
     match heating.condensers.units {
-        Some(units) => format!("{sources}; condensers of {units} units {stand}"),
+        Some(1) => format!("{sources}; condensers of one cooling unit {stand}"),
+        Some(units) => format!("{sources}; condensers of {units} cooling units {stand}"),
         None => format!("{sources}; condensers {stand}"),
     }
 }

@@ -68,7 +68,7 @@ fn sentences(view: &View<'_>) -> Vec<String> {
             with_unit(&three(shown.below_set_kh), "kelvin-hours"),
             shown.drying_hours_longer.filter(|hours| *hours > 0.05).map_or_else(String::new, |hours| {
                 format!(
-                    ", and a batch dries {} longer in the mean than with ample heat",
+                    ", and a batch dries {} longer on average than with ample heat",
                     with_unit(&three(hours), "h")
                 )
             }),

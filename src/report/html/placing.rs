@@ -93,7 +93,7 @@ fn clause(view: &View<'_>, stack: &StackPlacements) -> Option<String> {
     } else if next.is_some() {
         "because their heat saves nothing on the bill anywhere".to_owned()
     } else {
-        "because the units could not keep the store cold, or the nuts would not become dry, anywhere else"
+        "because the cooling units could not keep the store cold, or the nuts would not become dry, anywhere else"
             .to_owned()
     };
     Some(format!("{place} {beside}, {why}"))

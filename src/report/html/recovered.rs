@@ -157,7 +157,7 @@ fn months(place: usize, option: &OptionFigures) -> Drawn<Figure> {
     };
     let mut key = vec![Key::fill(Pen::Hollow, "rejected"), Key::fill(Pen::Fill3, "useful")];
     if option.months.iter().any(|m| m.recovered_penalty_kwh > 0.0) {
-        let words = "penalty: more electricity for the units";
+        let words = "penalty: more electricity for the cooling units";
         key.push(Key::fill(Pen::Fill2, words));
     }
     let words = "net: energy displaced less penalty";
@@ -298,7 +298,7 @@ fn table(view: &View<'_>, option: &OptionFigures) -> Table {
         rows,
     )
     .note(one_behind_the_other(&[
-        "The same cool store was also run with its condensers outdoors; the penalty is what the units take above the electricity that the same cooling would take there. Net money values each hour at that hour’s prices.",
+        "The same cool store was also run with its condensers outdoors; the penalty is what the cooling units take above the electricity that the same cooling would take there. Net money values each hour at that hour’s prices.",
         rounding,
     ]))
 }

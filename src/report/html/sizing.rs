@@ -47,7 +47,7 @@ pub fn sizing(view: &View<'_>) -> Drawn<Sizing> {
         peak_week: week(view),
         guards_none: if guards.is_empty() {
             format!(
-                "No guard fired in any option or weather year: nuts never waited too long, no nuts stood damp enough for mould for too long, and {} always enough.",
+                "No guard fired in any option or weather year: nuts never waited too long, by its growth law no mould is to be expected on them, and {} always enough.",
                 if view.has_cool_store() { "heat and cooling were" } else { "heat was" }
             )
         } else {

@@ -45,8 +45,9 @@ pub fn guards(options: &[OptionFigures]) -> Vec<String> {
         let worst = fired
             .worst_in
             .map_or_else(String::new, |name| format!(", at worst with {}", quoted(name)));
+        let range = fired.range().map_or_else(String::new, |range| format!(" ({range})"));
         let sentence = &fired.guard.sentence;
-        if who.is_empty() { sentence.clone() } else { format!("{who}{worst}: {sentence}") }
+        if who.is_empty() { sentence.clone() } else { format!("{who}{range}{worst}: {sentence}") }
     });
     said.collect()
 }

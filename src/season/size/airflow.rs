@@ -37,7 +37,7 @@ pub struct AirflowPoint {
     pub fan_kwh: f64,
     /// Waiting nuts summed over time, tonne-days a season.
     pub waiting_tonne_days: f64,
-    /// Batch-hours above the mould threshold for longer than allowed, a season.
+    /// Batch-hours in which the mould guard fired: the growth index on the wettest nuts past its limit, a season.
     pub mould_hours: f64,
     /// Days from the season's start until the last batch was dry, in the slowest year; `None` if none was.
     pub last_dry_days: Option<f64>,

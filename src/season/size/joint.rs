@@ -7,9 +7,9 @@
 //! 1. A plant that keeps the limit is where it starts. Another is enlarged first: by the one number that
 //!    helps alone and has to grow least; or, where none does, in all numbers alike until the limit is kept,
 //!    after which extraction, airflow, bins and heat give back what of it is not needed.
-//! 2. Then each is made smaller, step by step, while no nuts wait too long and no more batch-hours stand
-//!    above the mould threshold: heat first, then bins, airflow and extraction, each of the first room
-//!    before the next's.
+//! 2. Then each is made smaller, step by step, while no nuts wait too long and the mould guard fires in no
+//!    more batch-hours: heat first, then bins, airflow and extraction, each of the first room before the
+//!    next's.
 //!
 //! Another order ends at another plant.
 
@@ -42,7 +42,7 @@ pub struct JointNumber {
 /// A plant in all its numbers is enlarged by these, one after the other, until the limit is kept.
 const LARGER: [f64; 6] = [1.25, 1.5, 2.0, 2.5, 3.0, 4.0];
 
-/// A plant on the way, with the batch-hours above the mould threshold that each year may have.
+/// A plant on the way, with the batch-hours in which the mould guard may fire in each year.
 struct Way<'a> {
     search: &'a Search<'a>,
     site: Site,

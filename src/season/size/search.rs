@@ -19,8 +19,8 @@ pub struct Answer {
     /// The least value with which the limit is kept in every weather year; one step less fails. `None`
     /// if not even `most_tried` keeps it: it takes more, or something else is short.
     pub least: Option<f64>,
-    /// The least value that also lets no more batch-hours stand above the mould threshold than the plant
-    /// as it stands does, in every weather year; `None` if no value tried does.
+    /// The least value with which the mould guard fires in no more batch-hours either than in the plant as it
+    /// stands, in every weather year; `None` if no value tried does.
     pub least_without_more_mould: Option<f64>,
     /// The largest value that was tried.
     pub most_tried: f64,

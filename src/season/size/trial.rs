@@ -65,7 +65,7 @@ impl Trial {
         }
     }
 
-    /// Batch-hours in which the mould guard fired.
+    /// Batch-hours in which the mould guard fired: the growth index on the wettest nuts was past its limit.
     pub fn mould_hours(&self) -> f64 {
         self.book
             .guards

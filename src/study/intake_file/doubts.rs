@@ -67,7 +67,7 @@ pub(super) fn doubts(
         (100.0 * water_t / tonnes, water::percent_of_dry_basis(rules.moisture));
     if found_pct - said_pct > WETTER_PCT {
         let what = format!(
-            "the rows come with {found_pct:.1} % w.b. in the mean, received_moisture is {said_pct:.1} %"
+            "the rows come with {found_pct:.1} % w.b. on average, received_moisture is {said_pct:.1} %"
         );
         problems.push(
             at(0, &what, "intake.moisture").cure(

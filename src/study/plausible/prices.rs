@@ -48,7 +48,7 @@ impl Doubts<'_> {
             "carrier.electricity.tariff"
         };
         let what = format!(
-            "electricity costs {price:.3} {} a kWh in the mean; {low} to {high} is what it costs anywhere",
+            "electricity costs {price:.3} {} a kWh on average; {low} to {high} is what it costs anywhere",
             currency.code()
         );
         self.doubt(

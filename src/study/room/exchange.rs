@@ -139,8 +139,8 @@ fn read_of_recirculating(
         })
         .default(
             (100.0 * dampest_that_dries).max(rh_max),
-            "rule: the crop's mould threshold, or nine tenths of the humidity in balance with nuts at \
-             their target if that is less; fresh air is throttled so far before the temperature falls",
+            "rule: the water activity above which mould grows on the crop, or nine tenths of the humidity in \
+             balance with nuts at their target if that is less; fresh air is throttled so far before the temperature falls",
         );
     let fresh_min = room
         .number("fresh_air_min_m3_per_s")

@@ -8,7 +8,7 @@ pub(super) fn read_water_heat_pump(cursor: &Cursor<'_>) -> WaterHeatPump {
         carnot_fraction: cursor
             .number("carnot_fraction")
             .within(0.1, 0.8)
-            .default(0.45, "assumption: real units reach 0.4..0.55 of Carnot, pumps counted"),
+            .default(0.45, "assumption: real heat pumps reach 0.4..0.55 of Carnot, pumps counted"),
         loop_c: cursor
             .number("loop_c")
             .unit("°C")
@@ -69,7 +69,7 @@ pub(super) fn read_dehumidifier(cursor: &Cursor<'_>) -> Option<Dehumidifier> {
         "",
         (0.1, 0.8),
         0.45,
-        "assumption: real units reach 0.4..0.55 of Carnot, fan counted",
+        "assumption: real heat pumps reach 0.4..0.55 of Carnot, fan counted",
     );
     let cop_max = number(
         "cooling_cop_max",
