@@ -1,11 +1,13 @@
 //! From books and bills to figures: sums, means over weather years, comparison with the baseline.
 
 mod application;
+mod course;
 mod drawn;
 mod flow;
 mod frame;
 mod grants;
 mod life_cycle;
+mod loads;
 mod months;
 mod option;
 mod reckoned;
@@ -15,10 +17,10 @@ mod spread;
 mod sure;
 mod words;
 
-use super::figures::{Figures, InputFile, Tool, WeatherFigures};
+use super::figures::{CourseFigures, Figures, InputFile, Tool, WeatherFigures};
 use super::judgement::{JudgementFigures, Work};
 use super::ranking::{Judged, Ranking};
-use crate::ledger::Book;
+use crate::ledger::{Book, middle_year};
 use crate::money::{BadPlan, CashPlan, NoAmount, Savings};
 use crate::season::References;
 use crate::study::Study;
@@ -27,6 +29,7 @@ use crate::weather::WeatherYear;
 use frame::{study_figures, weather_year};
 pub(super) use life_cycle::{PresentBills, present_bills};
 use life_cycle::{life_cycle, plan};
+pub(super) use loads::{covers, peak_week_of_heat, peak_week_of_water};
 use months::sum_carriers;
 use option::option_figures;
 use reckoned::reckon;
@@ -92,6 +95,11 @@ pub fn figures(
         option.place = ranking.place_of(place);
     }
     let proposed = proposal(&ranking, base, &savings);
+    let shown = &season.books[ranking.best().unwrap_or(base)];
+    let shown_year = middle_year(shown);
+    let course = shown_year.map_or_else(CourseFigures::default, |year| {
+        course::course(&shown[year], study.plant.bins())
+    });
     let baseline = &reckoned[base];
     let filled_share = {
         let all = baseline.mean(|account| account.heat_delivered_kwh);
@@ -112,7 +120,8 @@ pub fn figures(
             years: years.iter().map(|year| weather_year(study, year)).collect(),
             ..weather
         },
-        season: season_figures(study, years, baseline),
+        season: season_figures(study, years, baseline, shown_year),
+        course,
         application: proposed
             .map(|place| application::application(study, &options[base], &options[place])),
         options,

@@ -5,15 +5,20 @@
 //! otherwise; each year's own stand in `years`.
 
 mod application;
+mod course;
 mod flow;
+mod loads;
 mod option;
 mod uncertainty;
 
 pub use application::{ApplicationFigures, ComparedFigure, ProposalFigure};
+pub use course::{CourseFigures, DayFigures, HeaviestHours, HourFigures};
 pub use flow::FlowFigures;
+pub use loads::{CoverFigures, HourlyLoad, PeakWeekFigures, SortedLoad};
 pub use option::{
-    CarrierFigures, FreeHeatFrom, LifeCycleFigures, MonthFigures, OptionFigures, OptionYearFigures,
-    RecoveredFigures, ResidualFigures, SourceFigures, UncertaintyFigures, WeatherSpread,
+    CarrierFigures, FreeHeatFrom, LifeCycleFigures, MonthFigures, OptionFigures, OptionLoads,
+    OptionYearFigures, RecoveredFigures, ResidualFigures, SourceFigures, UncertaintyFigures,
+    WeatherSpread,
 };
 
 pub use uncertainty::{
@@ -48,6 +53,8 @@ pub struct Figures {
     pub weather: WeatherFigures,
     /// What is common to all options: nuts, water, time (of the baseline option).
     pub season: SeasonFigures,
+    /// What the charts of the season show: one option in one weather year.
+    pub course: CourseFigures,
     /// What is let pass before an option is said to leave work undone.
     pub judgement: JudgementFigures,
     /// The options that do the work, the least net present cost first; empty where none does.
@@ -245,6 +252,15 @@ pub struct SeasonFigures {
     pub crops: Vec<CropFigures>,
     /// The rooms in the order in which batches pass them (baseline option).
     pub rooms: Vec<RoomFigures>,
+    /// Heat need through the hours of all weather years (baseline option).
+    pub heat_need: HourlyLoad,
+    /// Cooling given to the store, likewise; nothing where none is asked for.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub store_cooling: Option<HourlyLoad>,
+    /// The seven days in a row with most heat need in the weather year that is shown (baseline option); nothing of
+    /// a season shorter than a week.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub peak_week_of_heat: Option<PeakWeekFigures>,
     /// Guards that fired in the baseline option.
     pub guards: Vec<GuardFigures>,
 }
