@@ -1,6 +1,7 @@
 //! The binary, driven as people drive it: one file a command.
 
 mod application;
+mod batch_guards;
 mod billing;
 mod biomass;
 mod check;
