@@ -18,7 +18,7 @@ mod sure;
 mod words;
 
 use super::figures::{CourseFigures, Figures, InputFile, Tool, WeatherFigures};
-use super::judgement::{JudgementFigures, Work};
+use super::judgement::JudgementFigures;
 use super::ranking::{Judged, Ranking};
 use crate::ledger::{Book, middle_year};
 use crate::money::{BadPlan, CashPlan, NoAmount, Savings};
@@ -74,7 +74,8 @@ pub fn figures(
         season.books.iter().map(|books| reckon(study, books)).collect::<Result<Vec<_>, _>>()?;
     let base = baseline_place(study);
     let savings = grants::savings(base, &reckoned);
-    let grants = grants::decisions(study, &savings);
+    let works = grants::works(&reckoned);
+    let grants = grants::decisions(study, &works, &savings);
     let plans: Vec<CashPlan> = reckoned
         .iter()
         .enumerate()
@@ -86,7 +87,7 @@ pub fn figures(
     let mut judged = Vec::new();
     for (place, option) in reckoned.iter().enumerate() {
         let life_cycle = life_cycle(study, &plans, &grants[place], base, place, option)?;
-        let work = Work::of(option.books, &option.accounts);
+        let work = works[place];
         judged.push(Judged { work, net_present_cost: life_cycle.net_present_cost });
         options.push(option_figures(study, &reckoned, base, place, (work, life_cycle)));
     }
