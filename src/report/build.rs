@@ -26,6 +26,7 @@ use crate::season::References;
 use crate::study::Study;
 use crate::study::input::Input;
 use crate::weather::WeatherYear;
+use application::Proposed;
 use frame::{study_figures, weather_year};
 pub(super) use life_cycle::{PresentBills, present_bills};
 use life_cycle::{life_cycle, plan};
@@ -95,7 +96,7 @@ pub fn figures(
     for (place, option) in options.iter_mut().enumerate() {
         option.place = ranking.place_of(place);
     }
-    let proposed = proposal(&ranking, base, &savings);
+    let proposed = proposal(study, &ranking, base, &savings);
     let shown = &season.books[ranking.best().unwrap_or(base)];
     let shown_year = middle_year(shown);
     let course = shown_year.map_or_else(CourseFigures::default, |year| {
@@ -123,8 +124,16 @@ pub fn figures(
         },
         season: season_figures(study, years, baseline, shown_year),
         course,
-        application: proposed
-            .map(|place| application::application(study, &options[base], &options[place])),
+        application: proposed.map(|place| {
+            let terms = Proposed {
+                base: &options[base],
+                proposal: &options[place],
+                recommended: ranking.best().map(|best| &options[best]),
+                is_named: study.application.proposal.is_some(),
+                saves_something: savings[place].saves_something(),
+            };
+            application::application(study, &terms)
+        }),
         options,
         warnings: Vec::new(),
         unmeasured: super::unmeasured::figures(study),
@@ -135,10 +144,13 @@ pub fn figures(
     })
 }
 
-/// Place of what an application would propose: the best option other than the baseline that does the work and saves
-/// purchased energy or carbon against it.
-fn proposal(ranking: &Ranking, base: usize, savings: &[Savings]) -> Option<usize> {
-    ranking.best_of(|option| option != base && savings[option].saves_something())
+/// Place of what an application would propose: the option that the study names, whatever it does, or else the best
+/// option other than the baseline that does the work and saves purchased energy or carbon against it.
+fn proposal(study: &Study, ranking: &Ranking, base: usize, savings: &[Savings]) -> Option<usize> {
+    match &study.application.proposal {
+        Some(name) => study.heatings.iter().position(|heating| heating.name == *name),
+        None => ranking.best_of(|option| option != base && savings[option].saves_something()),
+    }
 }
 
 /// Place of the baseline among the options.

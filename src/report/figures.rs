@@ -104,8 +104,8 @@ pub struct StudyFigures {
     pub recommended: Option<String>,
     /// The one after it; nothing where fewer than two do the work.
     pub runner_up: Option<String>,
-    /// What an application would propose: the best option other than the baseline that does the work and saves
-    /// purchased energy or carbon against it; nothing where there is none.
+    /// What an application would propose: the option that the study names for it, or else the best option other than
+    /// the baseline that does the work and saves purchased energy or carbon against it; nothing where there is none.
     pub proposal: Option<String>,
     /// True if the baseline stands already: what it has costs no capital.
     pub baseline_installed: bool,

@@ -31,6 +31,7 @@ mod once_through;
 mod own_supply;
 mod owning;
 mod placing;
+mod proposal;
 mod pump_table;
 mod recompute;
 mod report_page;

@@ -79,8 +79,7 @@ impl<'a> View<'a> {
         self.best.is_some_and(|best| best != self.base)
     }
 
-    /// The option that an application would propose: the best other than the baseline of those that do the
-    /// work. `None` if there is none.
+    /// The option that an application would propose; `None` if there is none.
     pub fn proposal(&self) -> Option<&'a OptionFigures> {
         self.option(self.figures.study.proposal.as_ref()?)
     }
