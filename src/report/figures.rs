@@ -270,6 +270,8 @@ pub struct SeasonFigures {
 pub struct GuardFigures {
     /// Stable key, such as `waited-too-long`.
     pub key: String,
+    /// The same as people call it, in a few words.
+    pub name: String,
     /// One sentence: what happened, the worst of it, what to do.
     pub sentence: String,
     /// Hours per season (batch-hours where it watches batches), mean over weather years.

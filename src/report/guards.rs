@@ -103,12 +103,29 @@ fn say(
         words(kind, hours, (guard, weather_ended), when);
     GuardFigures {
         key: key.to_owned(),
+        name: name(kind).to_owned(),
         sentence,
         hours,
         worst: guard.worst,
         worst_unit: unit.to_owned(),
         limit: guard.limit,
         limit_unit: limit_unit.to_owned(),
+    }
+}
+
+/// What people call a guard, in a table.
+fn name(kind: GuardKind) -> &'static str {
+    match kind {
+        GuardKind::WaitedTooLong => "waited too long",
+        GuardKind::MouldInBin => "mould on the wettest nuts",
+        GuardKind::HotWhenWet => "air too hot for wet nuts",
+        GuardKind::HeatShort => "heat short",
+        GuardKind::RoomTooHumid => "room too damp",
+        GuardKind::FanStalled => "fans stalled",
+        GuardKind::FanThrottled => "fans past the end of their curve",
+        GuardKind::CoolingUnmet => "cooling short",
+        GuardKind::UnitsTripped => "cooling units tripped",
+        GuardKind::Unfinished => "nuts left wet",
     }
 }
 
@@ -223,6 +240,7 @@ mod tests {
     fn option(name: &str, guards: &[(&str, f64)]) -> OptionFigures {
         let guard = |&(key, worst): &(&str, f64)| GuardFigures {
             key: key.to_owned(),
+            name: key.to_owned(),
             sentence: format!("{worst} of {key}"),
             hours: 1.0,
             worst,

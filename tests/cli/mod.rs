@@ -15,6 +15,7 @@ mod flow;
 
 mod files;
 mod formula;
+mod guard_words;
 mod heat;
 mod heat_store;
 mod intake;

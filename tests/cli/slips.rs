@@ -309,9 +309,10 @@ fn weather_of_elsewhere_is_told_in_the_answer() {
     assert!(!ran.stderr.contains("doubts about the weather"), "{}", ran.stderr);
     let said = "the weather is of another place than the site, and is used on purpose; the valley beside it";
     assert!(ran.stdout.contains(said), "{}", ran.stdout);
-    let figures: Value =
-        serde_json::from_str(&fs::read_to_string(folder.path().join("figures.json")).expect("read"))
-            .expect("JSON");
+    let figures: Value = serde_json::from_str(
+        &fs::read_to_string(folder.path().join("figures.json")).expect("read"),
+    )
+    .expect("JSON");
     let warnings = figures["warnings"].as_array().expect("warnings");
     let [note] = &warnings[..] else { panic!("{warnings:?}") };
     assert_eq!((&note["about"], &note["is_note"]), (&"weather".into(), &true.into()));
