@@ -2,6 +2,7 @@
 
 mod application;
 mod course;
+mod crop_change;
 mod drawn;
 mod flow;
 mod frame;

@@ -22,8 +22,8 @@ pub use option::{
 };
 
 pub use uncertainty::{
-    DrawnInputFigures, OddsFigures, RankCorrelationFigures, RankingChangeFigures, SampledFigures,
-    SwingFigures, TornadoFigures,
+    CropChangeFigures, DrawnInputFigures, OddsFigures, RankCorrelationFigures,
+    RankingChangeFigures, SampledFigures, SwingFigures, TornadoFigures,
 };
 
 use super::condensers::StackPlacements;

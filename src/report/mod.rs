@@ -34,12 +34,13 @@ pub use condensers::{
 pub use cover::{MonthHours, SortedCover};
 pub use crops::CropFigures;
 pub use figures::{
-    Assumption, CarrierFigures, CourseFigures, CoverFigures, DayFigures, DrawnInputFigures,
-    Figures, GuardFigures, HeaviestHours, HourFigures, HourlyLoad, InputFile, LifeCycleFigures,
-    MonthFigures, OddsFigures, OptionFigures, OptionLoads, OptionYearFigures, PeakWeekFigures,
-    Quantiles, RankCorrelationFigures, RankingChangeFigures, RecoveredFigures, ResidualFigures,
-    SampledFigures, SeasonFigures, SortedLoad, SourceFigures, StudyFigures, SwingFigures, Tool,
-    TornadoFigures, UncertaintyFigures, WeatherFigures, WeatherSpread, WeatherYearFigures,
+    Assumption, CarrierFigures, CourseFigures, CoverFigures, CropChangeFigures, DayFigures,
+    DrawnInputFigures, Figures, GuardFigures, HeaviestHours, HourFigures, HourlyLoad, InputFile,
+    LifeCycleFigures, MonthFigures, OddsFigures, OptionFigures, OptionLoads, OptionYearFigures,
+    PeakWeekFigures, Quantiles, RankCorrelationFigures, RankingChangeFigures, RecoveredFigures,
+    ResidualFigures, SampledFigures, SeasonFigures, SortedLoad, SourceFigures, StudyFigures,
+    SwingFigures, Tool, TornadoFigures, UncertaintyFigures, WeatherFigures, WeatherSpread,
+    WeatherYearFigures,
 };
 pub use guards::{GuardOfOptions, guards_of_options};
 pub use html::{NoPage, html};
