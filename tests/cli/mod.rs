@@ -42,6 +42,7 @@ mod setback;
 mod size;
 mod slips;
 mod small;
+mod sorted_loads;
 mod stages;
 mod two_crops;
 mod uncertainty;
