@@ -41,7 +41,9 @@ fn lead(view: &View<'_>, figures: &ApplicationFigures, proposal: &OptionFigures)
     let mut words = vec![named];
     words.extend(figures.remarks.iter().cloned());
     words.push(standing(view));
-    words.extend(proposal.life_cycle.grant_refused.clone());
+    // Of work left undone the remarks have said so.
+    let refused = proposal.life_cycle.grant_refused.clone();
+    words.extend(refused.filter(|_| proposal.does_the_work));
     words.push(if figures.named_by_study { GRANT_RULE } else { RULE }.to_owned());
     words.join(" ")
 }
