@@ -164,6 +164,22 @@ fn no_arrow_runs_back() {
     assert!(seen > 0 && files.len() > 10, "the test read no sources");
 }
 
+/// The page places figures and draws the hourly books; what is computed from these, the report's builders compute.
+#[test]
+fn the_page_computes_nothing_of_the_ledgers() {
+    let mut files = Vec::new();
+    sources(&root().join("report/html"), &mut files);
+    assert!(files.len() > 10, "the test read no sources");
+    for path in &files {
+        let source = fs::read_to_string(path).expect("a source");
+        let of_ledger = source.lines().filter_map(|line| line.strip_prefix("use crate::ledger::"));
+        let names: String = of_ledger.collect();
+        let mut names = names.split(|letter: char| !letter.is_alphanumeric() && letter != '_');
+        let other = names.find(|name| !["", "Book", "Entry", "SHARES"].contains(name));
+        assert_eq!(other, None, "{} computes with it", path.display());
+    }
+}
+
 #[test]
 fn the_reader_of_use_lines_sees_what_it_should() {
     assert_eq!(rooms_used("use crate::study::Study;"), ["study"]);

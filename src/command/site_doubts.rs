@@ -6,7 +6,7 @@ use crate::study::problem::Problem;
 use crate::weather::{Reading, Severity, SiteDatum, SiteDoubt, doubts_of_place, doubts_of_site};
 
 /// Every doubt that study and weather belong together, told once however many files raise it. Weather of
-/// elsewhere that is used on purpose is noted, with the study's reason.
+/// elsewhere that is used on purpose is noted with the study's reason, and what is doubtful about its place with it.
 pub(super) fn site_doubts(opened: &Opened, readings: &[Reading]) -> Vec<Problem> {
     let study = &opened.reading.value;
     let spot = study.site.spot();
@@ -21,10 +21,19 @@ pub(super) fn site_doubts(opened: &Opened, readings: &[Reading]) -> Vec<Problem>
         }
     }
     let elsewhere = study.weather.elsewhere.as_deref();
-    all.into_iter().map(|(doubt, files)| told(opened, &doubt, &files, elsewhere)).collect()
+    let on_purpose = elsewhere.map(|reason| {
+        let what = "the weather is of another place than the site, and is used on purpose";
+        problem_at(&opened.reading.inputs, &opened.name, "weather.elsewhere", what)
+            .cure(reason)
+            .code("weather.elsewhere")
+            .as_note()
+    });
+    let doubts =
+        all.into_iter().map(|(doubt, files)| told(opened, &doubt, &files, elsewhere.is_some()));
+    on_purpose.into_iter().chain(doubts).collect()
 }
 
-fn told(opened: &Opened, doubt: &SiteDoubt, files: &[&str], elsewhere: Option<&str>) -> Problem {
+fn told(opened: &Opened, doubt: &SiteDoubt, files: &[&str], is_on_purpose: bool) -> Problem {
     let what = match files {
         [] => doubt.problem.message.clone(),
         [file] => format!("{}: {file}", doubt.problem.message),
@@ -43,8 +52,8 @@ fn told(opened: &Opened, doubt: &SiteDoubt, files: &[&str], elsewhere: Option<&s
     let is_given = inputs.iter().any(|input| input.path == key && input.is_given());
     let path = if is_given { key } else { "weather.files" };
     let problem = problem_at(inputs, &opened.name, path, what).code(doubt.problem.code);
-    if let Some(reason) = elsewhere.filter(|_| doubt.is_of_place) {
-        return problem.cure(format!("used on purpose: {reason}")).as_note();
+    if is_on_purpose && doubt.is_of_place {
+        return problem.cure("used on purpose").as_note();
     }
     let problem = problem.cure(doubt.cure.clone());
     match doubt.problem.severity {

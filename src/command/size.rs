@@ -285,7 +285,7 @@ fn what_decides(number: &str) -> String {
 
 fn guards_in_short(guards: &[GuardFigures]) -> String {
     let all: Vec<String> =
-        guards.iter().map(|guard| format!("{} {:.0} h", guard.key, guard.hours)).collect();
+        guards.iter().map(|guard| format!("{} {:.0} h", guard.name, guard.hours)).collect();
     all.join(", ")
 }
 

@@ -83,6 +83,17 @@ pub struct Load {
     pub fan_run: FanRun,
     /// What has grown on its wettest nuts since they arrived.
     pub mould: Mould,
+    /// Hours in which a limit of its nuts was broken.
+    pub broken: BrokenHours,
+}
+
+/// Hours in which limits of a batch's nuts were broken since it was loaded.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct BrokenHours {
+    /// In air hotter than the crop allows at the moisture that the nuts have where it meets them.
+    pub hot_air: f64,
+    /// With mould to be seen under the microscope.
+    pub mould_seen: f64,
 }
 
 impl Load {

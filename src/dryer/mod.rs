@@ -25,7 +25,7 @@ mod water_balance;
 mod way_in;
 
 pub use bed::{Bed, NutsAt, Passage};
-pub use bin::{Bin, BinSpec, FanRun, Load, Phase};
+pub use bin::{Bin, BinSpec, BrokenHours, FanRun, Load, Phase};
 pub use bin_fan::{BinFan, BinFanDuty, NutBed};
 pub use fan_bank::{BinShare, FanBank, FanLayout, LoadedBin, OffCurve};
 pub use finish::{Course, Finish};

@@ -74,8 +74,8 @@ mod tests {
     };
     use crate::crop::Mould;
     use crate::dryer::{
-        AirPath, Ask, Bed, BinFan, BinSpec, Course, FanBank, FanLayout, FanRun, Finish, Load, Nuts,
-        RoomSpec, Stage, StageBy, Supply,
+        AirPath, Ask, Bed, BinFan, BinSpec, BrokenHours, Course, FanBank, FanLayout, FanRun,
+        Finish, Load, Nuts, RoomSpec, Stage, StageBy, Supply,
     };
     use approx::assert_relative_eq;
     use std::sync::Arc;
@@ -153,6 +153,7 @@ mod tests {
             fan_heat_kw: full.heat_to_air_kw,
             fan_run: FanRun::default(),
             mould: Mould::default(),
+            broken: BrokenHours::default(),
         });
         room
     }

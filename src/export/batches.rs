@@ -16,9 +16,16 @@ use std::fmt::Write;
 /// dried on for its wettest nuts when its mean was as dry as it has to be. The kernel's moisture is that of a nut whose
 /// shell and kernel have come to one water activity; empty where the pair of isotherms does not reach. Fill is
 /// the received mass over what the batch's first bin is named for.
+///
+/// The last five columns are what the guards saw of the batch: the growth index of mould on leaving (1 is the
+/// first growth, the guard's limit), the hours since its nuts arrived in which mould could grow on them, the hours
+/// in bins with the index past that limit, the hours in air hotter than the crop's limit at that moisture, and
+/// the hours in which the first of its nuts had waited for a bin longer than is safe. Of an option and a weather
+/// year, `mould_seen_hours` and `hot_air_hours` add up to the batch-hours of their guards; hours of waiting
+/// overlap, for nuts of many batches wait at once.
 pub fn batches_csv(books: &[Vec<Book>], crops: &[StudyCrop]) -> String {
     let mut text = String::from(
-        "option,weather_year,batch,bin,loaded,dry,out,hours_to_dry,hours_in_bin,received_kg,out_kg,received_moisture_pct_wb,out_moisture_pct_wb,out_spread_points_wb,fan_kwh,heat_share_kwh,airflow_m3_per_s_per_t,moves,grade,overdried_kg,crop,kernel_moisture_out_pct_wb,fan_hours,fill,spread_hours,spread_kwh\n",
+        "option,weather_year,batch,bin,loaded,dry,out,hours_to_dry,hours_in_bin,received_kg,out_kg,received_moisture_pct_wb,out_moisture_pct_wb,out_spread_points_wb,fan_kwh,heat_share_kwh,airflow_m3_per_s_per_t,moves,grade,overdried_kg,crop,kernel_moisture_out_pct_wb,fan_hours,fill,spread_hours,spread_kwh,mould_index,mould_growing_hours,mould_seen_hours,hot_air_hours,late_hours\n",
     );
     for book in books.iter().flatten() {
         let (option, year) = (quoted(&book.option), quoted(&book.year));
@@ -38,7 +45,7 @@ pub fn batches_csv(books: &[Vec<Book>], crops: &[StudyCrop]) -> String {
             let kernel_pct = rested.map(|nut| percent_of_dry_basis(nut.kernel));
             let _ = writeln!(
                 text,
-                "{option},{year},{},{},{},{},{},{to_dry},{stay_h:.2},{:.1},{},{:.2},{},{},{:.1},{:.1},{:.4},{},{},{},{},{},{:.2},{:.3},{:.2},{:.1}",
+                "{option},{year},{},{},{},{},{},{to_dry},{stay_h:.2},{:.1},{},{:.2},{},{},{:.1},{:.1},{:.4},{},{},{},{},{},{:.2},{:.3},{:.2},{:.1},{:.3},{:.2},{:.2},{:.2},{:.0}",
                 at + 1,
                 batch.bin + 1,
                 when(Some(batch.loaded_hour as f64)),
@@ -61,6 +68,11 @@ pub fn batches_csv(books: &[Vec<Book>], crops: &[StudyCrop]) -> String {
                 batch.fill,
                 batch.spread_hours(),
                 energy[at].heat_for_spread_kwh + energy[at].fan_for_spread_kwh,
+                batch.mould_index,
+                batch.mould_growing_hours,
+                batch.mould_seen_hours,
+                batch.hot_air_hours,
+                batch.late_hours,
             );
         }
     }

@@ -164,6 +164,12 @@ pub struct BatchRecord {
     pub mould_index: f64,
     /// Hours since they arrived in which mould could grow on the wettest.
     pub mould_growing_hours: f64,
+    /// Hours since it was loaded in which mould was to be seen under the microscope.
+    pub mould_seen_hours: f64,
+    /// Hours in air hotter than the crop allows at that moisture.
+    pub hot_air_hours: f64,
+    /// Hours in which its nuts that came first had waited for a bin longer than is safe.
+    pub late_hours: f64,
 }
 
 impl BatchRecord {

@@ -1,11 +1,14 @@
 //! From books and bills to figures: sums, means over weather years, comparison with the baseline.
 
 mod application;
+mod course;
+mod crop_change;
 mod drawn;
 mod flow;
 mod frame;
 mod grants;
 mod life_cycle;
+mod loads;
 mod months;
 mod option;
 mod reckoned;
@@ -15,18 +18,20 @@ mod spread;
 mod sure;
 mod words;
 
-use super::figures::{Figures, InputFile, Tool, WeatherFigures};
-use super::judgement::{JudgementFigures, Work};
+use super::figures::{CourseFigures, Figures, InputFile, Tool, WeatherFigures};
+use super::judgement::JudgementFigures;
 use super::ranking::{Judged, Ranking};
-use crate::ledger::Book;
+use crate::ledger::{Book, middle_year};
 use crate::money::{BadPlan, CashPlan, NoAmount, Savings};
 use crate::season::References;
 use crate::study::Study;
 use crate::study::input::Input;
 use crate::weather::WeatherYear;
+use application::Proposed;
 use frame::{study_figures, weather_year};
 pub(super) use life_cycle::{PresentBills, present_bills};
 use life_cycle::{life_cycle, plan};
+pub(super) use loads::{covers, peak_week_of_heat, peak_week_of_water};
 use months::sum_carriers;
 use option::option_figures;
 use reckoned::reckon;
@@ -71,7 +76,8 @@ pub fn figures(
         season.books.iter().map(|books| reckon(study, books)).collect::<Result<Vec<_>, _>>()?;
     let base = baseline_place(study);
     let savings = grants::savings(base, &reckoned);
-    let grants = grants::decisions(study, &savings);
+    let works = grants::works(&reckoned);
+    let grants = grants::decisions(study, &works, &savings);
     let plans: Vec<CashPlan> = reckoned
         .iter()
         .enumerate()
@@ -83,7 +89,7 @@ pub fn figures(
     let mut judged = Vec::new();
     for (place, option) in reckoned.iter().enumerate() {
         let life_cycle = life_cycle(study, &plans, &grants[place], base, place, option)?;
-        let work = Work::of(option.books, &option.accounts);
+        let work = works[place];
         judged.push(Judged { work, net_present_cost: life_cycle.net_present_cost });
         options.push(option_figures(study, &reckoned, base, place, (work, life_cycle)));
     }
@@ -91,7 +97,12 @@ pub fn figures(
     for (place, option) in options.iter_mut().enumerate() {
         option.place = ranking.place_of(place);
     }
-    let proposed = proposal(&ranking, base, &savings);
+    let proposed = proposal(study, &ranking, base, &savings);
+    let shown = &season.books[ranking.best().unwrap_or(base)];
+    let shown_year = middle_year(shown);
+    let course = shown_year.map_or_else(CourseFigures::default, |year| {
+        course::course(&shown[year], study.plant.bins())
+    });
     let baseline = &reckoned[base];
     let filled_share = {
         let all = baseline.mean(|account| account.heat_delivered_kwh);
@@ -112,9 +123,18 @@ pub fn figures(
             years: years.iter().map(|year| weather_year(study, year)).collect(),
             ..weather
         },
-        season: season_figures(study, years, baseline),
-        application: proposed
-            .map(|place| application::application(study, &options[base], &options[place])),
+        season: season_figures(study, years, baseline, shown_year),
+        course,
+        application: proposed.map(|place| {
+            let terms = Proposed {
+                base: &options[base],
+                proposal: &options[place],
+                recommended: ranking.best().map(|best| &options[best]),
+                is_named: study.application.proposal.is_some(),
+                saves_something: savings[place].saves_something(),
+            };
+            application::application(study, &terms)
+        }),
         options,
         warnings: Vec::new(),
         unmeasured: super::unmeasured::figures(study),
@@ -125,10 +145,13 @@ pub fn figures(
     })
 }
 
-/// Place of what an application would propose: the best option other than the baseline that does the work and saves
-/// purchased energy or carbon against it.
-fn proposal(ranking: &Ranking, base: usize, savings: &[Savings]) -> Option<usize> {
-    ranking.best_of(|option| option != base && savings[option].saves_something())
+/// Place of what an application would propose: the option that the study names, whatever it does, or else the best
+/// option other than the baseline that does the work and saves purchased energy or carbon against it.
+fn proposal(study: &Study, ranking: &Ranking, base: usize, savings: &[Savings]) -> Option<usize> {
+    match &study.application.proposal {
+        Some(name) => study.heatings.iter().position(|heating| heating.name == *name),
+        None => ranking.best_of(|option| option != base && savings[option].saves_something()),
+    }
 }
 
 /// Place of the baseline among the options.

@@ -5,20 +5,25 @@
 //! otherwise; each year's own stand in `years`.
 
 mod application;
+mod course;
 mod flow;
+mod loads;
 mod option;
 mod uncertainty;
 
 pub use application::{ApplicationFigures, ComparedFigure, ProposalFigure};
+pub use course::{CourseFigures, DayFigures, HeaviestHours, HourFigures};
 pub use flow::FlowFigures;
+pub use loads::{CoverFigures, HourlyLoad, PeakWeekFigures, SortedLoad};
 pub use option::{
-    CarrierFigures, FreeHeatFrom, LifeCycleFigures, MonthFigures, OptionFigures, OptionYearFigures,
-    RecoveredFigures, ResidualFigures, SourceFigures, UncertaintyFigures, WeatherSpread,
+    CarrierFigures, FreeHeatFrom, LifeCycleFigures, MonthFigures, OptionFigures, OptionLoads,
+    OptionYearFigures, RecoveredFigures, ResidualFigures, SourceFigures, UncertaintyFigures,
+    WeatherSpread,
 };
 
 pub use uncertainty::{
-    DrawnInputFigures, OddsFigures, RankCorrelationFigures, RankingChangeFigures, SampledFigures,
-    SwingFigures, TornadoFigures,
+    CropChangeFigures, DrawnInputFigures, OddsFigures, RankCorrelationFigures,
+    RankingChangeFigures, SampledFigures, SwingFigures, TornadoFigures,
 };
 
 use super::condensers::StackPlacements;
@@ -48,6 +53,8 @@ pub struct Figures {
     pub weather: WeatherFigures,
     /// What is common to all options: nuts, water, time (of the baseline option).
     pub season: SeasonFigures,
+    /// What the charts of the season show: one option in one weather year.
+    pub course: CourseFigures,
     /// What is let pass before an option is said to leave work undone.
     pub judgement: JudgementFigures,
     /// The options that do the work, the least net present cost first; empty where none does.
@@ -97,8 +104,8 @@ pub struct StudyFigures {
     pub recommended: Option<String>,
     /// The one after it; nothing where fewer than two do the work.
     pub runner_up: Option<String>,
-    /// What an application would propose: the best option other than the baseline that does the work and saves
-    /// purchased energy or carbon against it; nothing where there is none.
+    /// What an application would propose: the option that the study names for it, or else the best option other than
+    /// the baseline that does the work and saves purchased energy or carbon against it; nothing where there is none.
     pub proposal: Option<String>,
     /// True if the baseline stands already: what it has costs no capital.
     pub baseline_installed: bool,
@@ -245,6 +252,15 @@ pub struct SeasonFigures {
     pub crops: Vec<CropFigures>,
     /// The rooms in the order in which batches pass them (baseline option).
     pub rooms: Vec<RoomFigures>,
+    /// Heat need through the hours of all weather years (baseline option).
+    pub heat_need: HourlyLoad,
+    /// Cooling given to the store, likewise; nothing where none is asked for.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub store_cooling: Option<HourlyLoad>,
+    /// The seven days in a row with most heat need in the weather year that is shown (baseline option); nothing of
+    /// a season shorter than a week.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub peak_week_of_heat: Option<PeakWeekFigures>,
     /// Guards that fired in the baseline option.
     pub guards: Vec<GuardFigures>,
 }
@@ -254,6 +270,8 @@ pub struct SeasonFigures {
 pub struct GuardFigures {
     /// Stable key, such as `waited-too-long`.
     pub key: String,
+    /// The same as people call it, in a few words.
+    pub name: String,
     /// One sentence: what happened, the worst of it, what to do.
     pub sentence: String,
     /// Hours per season (batch-hours where it watches batches), mean over weather years.

@@ -142,6 +142,7 @@ fn say(guard: &Guard, weather_ended: Option<WeatherEnd>, when: &str) -> GuardFig
     let Words { key, unit, limit_unit, sentence } = words(guard, weather_ended, when);
     GuardFigures {
         key: key.to_owned(),
+        name: name(guard.kind).to_owned(),
         sentence,
         hours: guard.hours,
         worst: guard.worst,
@@ -150,6 +151,22 @@ fn say(guard: &Guard, weather_ended: Option<WeatherEnd>, when: &str) -> GuardFig
         limit_unit: limit_unit.to_owned(),
         most_t: guard.most_t,
         decimals: decimals(guard.kind),
+    }
+}
+
+/// What people call a guard, in a table.
+fn name(kind: GuardKind) -> &'static str {
+    match kind {
+        GuardKind::WaitedTooLong => "waited too long",
+        GuardKind::MouldInBin => "mould on the wettest nuts",
+        GuardKind::HotWhenWet => "air too hot for wet nuts",
+        GuardKind::HeatShort => "heat short",
+        GuardKind::RoomTooHumid => "room too damp",
+        GuardKind::FanStalled => "fans stalled",
+        GuardKind::FanThrottled => "fans past the end of their curve",
+        GuardKind::CoolingUnmet => "cooling short",
+        GuardKind::UnitsTripped => "cooling units tripped",
+        GuardKind::Unfinished => "nuts left wet",
     }
 }
 
@@ -260,6 +277,7 @@ mod tests {
     fn option(name: &str, guards: &[(&str, f64)]) -> OptionFigures {
         let guard = |&(key, worst): &(&str, f64)| GuardFigures {
             key: key.to_owned(),
+            name: key.to_owned(),
             sentence: format!("{worst} of {key}"),
             hours: 1.0,
             worst,

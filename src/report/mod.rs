@@ -9,6 +9,7 @@ mod cover;
 mod crops;
 mod figures;
 mod guards;
+mod hours;
 mod html;
 mod judgement;
 mod kernels;
@@ -33,11 +34,13 @@ pub use condensers::{
 pub use cover::{MonthHours, SortedCover};
 pub use crops::CropFigures;
 pub use figures::{
-    Assumption, CarrierFigures, DrawnInputFigures, Figures, GuardFigures, InputFile,
-    LifeCycleFigures, MonthFigures, OddsFigures, OptionFigures, OptionYearFigures, Quantiles,
-    RankCorrelationFigures, RankingChangeFigures, RecoveredFigures, ResidualFigures,
-    SampledFigures, SeasonFigures, SourceFigures, StudyFigures, SwingFigures, Tool, TornadoFigures,
-    UncertaintyFigures, WeatherFigures, WeatherSpread, WeatherYearFigures,
+    Assumption, CarrierFigures, CourseFigures, CoverFigures, CropChangeFigures, DayFigures,
+    DrawnInputFigures, Figures, GuardFigures, HeaviestHours, HourFigures, HourlyLoad, InputFile,
+    LifeCycleFigures, MonthFigures, OddsFigures, OptionFigures, OptionLoads, OptionYearFigures,
+    PeakWeekFigures, Quantiles, RankCorrelationFigures, RankingChangeFigures, RecoveredFigures,
+    ResidualFigures, SampledFigures, SeasonFigures, SortedLoad, SourceFigures, StudyFigures,
+    SwingFigures, Tool, TornadoFigures, UncertaintyFigures, WeatherFigures, WeatherSpread,
+    WeatherYearFigures,
 };
 pub use guards::{GuardOfOptions, guards_of_options};
 pub use html::{NoPage, html};
@@ -50,8 +53,8 @@ pub use phase::{PHASE_HEADS, PhaseFigures, PhaseRow, phase_figures, phase_rows};
 pub use ranking::RankedFigures;
 pub use rooms::RoomFigures;
 pub use size::{
-    BinsFigures, CoverFigures, LeastFigures, LoadFigures, PeakWeekFigures, SizeFigures, SizePoint,
-    TogetherFigures, TogetherNumber, size_figures,
+    BinsFigures, LeastFigures, LoadFigures, SizeFigures, SizePoint, TogetherFigures,
+    TogetherNumber, size_figures,
 };
 
 pub use unmeasured::{Moves, UnmeasuredFigures, unmeasured_sentences};

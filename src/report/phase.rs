@@ -47,7 +47,7 @@ pub struct PhaseRow {
     /// Received t, bins, heat kW, bill, bill per dried t, peak kW, hours short, tonne-days of waiting
     /// for a bin and for a load.
     pub numbers: [f64; 9],
-    /// Keys of the guards that fired.
+    /// Names of the guards that fired.
     pub guards: Vec<String>,
 }
 
@@ -81,7 +81,7 @@ pub fn phase_rows(figures: &[PhaseFigures]) -> Vec<PhaseRow> {
                 phase.waiting_for_bin_tonne_days,
                 phase.waiting_for_load_tonne_days,
             ],
-            guards: phase.guards.iter().map(|guard| guard.key.clone()).collect(),
+            guards: phase.guards.iter().map(|guard| guard.name.clone()).collect(),
         })
         .collect()
 }

@@ -1,12 +1,12 @@
 //! Sizing in figures: what `size` found, priced.
 
 use super::airflow::AirflowFigures;
-use super::build::Unreckoned;
-use super::figures::GuardFigures;
+use super::build::{Unreckoned, covers, peak_week_of_heat, peak_week_of_water};
+use super::figures::{CoverFigures, GuardFigures, PeakWeekFigures};
 use super::guards;
 use super::phase::PhaseFigures;
 use super::rooms;
-use crate::ledger::{Account, Book, DurationCurve, Entry, SHARES, WEEK_HOURS, peak_week};
+use crate::ledger::{Account, Book, DurationCurve, Entry};
 use crate::money::SeasonBill;
 use crate::season::size::{Answer, BinsPoint, Joint, Lever, Limit, Site, Sizing, Trial};
 use crate::study::Study;
@@ -180,40 +180,6 @@ pub struct LoadFigures {
     pub covers: Vec<CoverFigures>,
 }
 
-/// What a capacity covers.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
-pub struct CoverFigures {
-    /// Share of the hours with a load, percent.
-    pub hours_pct: f64,
-    /// Capacity, kW.
-    pub capacity_kw: f64,
-    /// Energy above it, kWh.
-    pub energy_above_kwh: f64,
-    /// The same, percent of all.
-    pub energy_above_pct: f64,
-}
-
-/// Seven days in a row.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct PeakWeekFigures {
-    /// `heat` or `water`.
-    pub what: String,
-    /// Unit of `sum`.
-    pub unit: String,
-    /// First day, `YYYY-MM-DD`.
-    pub starts: String,
-    /// The week's sum.
-    pub sum: f64,
-    /// Mean heat need over the week, kW.
-    pub mean_heat_kw: f64,
-    /// Bins in use, mean over the week.
-    pub bins_in_use: f64,
-    /// Most nuts waiting in any hour of the week, t.
-    pub waiting_t: f64,
-    /// Most nuts waiting for a bin to fall free in any hour of it, t.
-    pub waiting_for_bin_t: f64,
-}
-
 /// Prices what sizing found. `site` is the one that was sized, `airflow` what comes of other air through its
 /// bins, `phases` the study's growth.
 pub fn size_figures(
@@ -384,18 +350,7 @@ fn loads(book: &Book) -> Vec<LoadFigures> {
             energy_kwh: curve.energy_kwh(),
             peak_kw: curve.peak_kw(),
             load_factor: curve.load_factor(),
-            covers: SHARES
-                .iter()
-                .map(|&share| {
-                    let cover = curve.cover(share);
-                    CoverFigures {
-                        hours_pct: share * 100.0,
-                        capacity_kw: cover.capacity_kw,
-                        energy_above_kwh: cover.energy_above_kwh,
-                        energy_above_pct: cover.energy_above_share * 100.0,
-                    }
-                })
-                .collect(),
+            covers: covers(&curve, 1),
         }
     };
     vec![
@@ -405,24 +360,6 @@ fn loads(book: &Book) -> Vec<LoadFigures> {
 }
 
 fn peak_weeks(book: &Book) -> Vec<PeakWeekFigures> {
-    let of = |what: &str, unit: &str, measure: &dyn Fn(&Entry) -> f64| {
-        let week = peak_week(&book.hours, measure)?;
-        let hours = &book.hours[week.first_hour..week.first_hour + WEEK_HOURS];
-        let mean =
-            |of: &dyn Fn(&Entry) -> f64| hours.iter().map(of).sum::<f64>() / hours.len() as f64;
-        Some(PeakWeekFigures {
-            what: what.to_owned(),
-            unit: unit.to_owned(),
-            starts: week.starts.date().to_string(),
-            sum: week.sum,
-            mean_heat_kw: mean(&|hour| hour.heat_need_kwh),
-            bins_in_use: mean(&|hour| f64::from(hour.bins_drying + hour.bins_cooling)),
-            waiting_t: hours.iter().map(|hour| hour.waiting_t).fold(0.0, f64::max),
-            waiting_for_bin_t: hours.iter().map(|hour| hour.waiting_for_bin_t).fold(0.0, f64::max),
-        })
-    };
-    [of("heat", "kWh", &|hour| hour.heat_need_kwh), of("water", "kg", &|hour| hour.evaporated_kg)]
-        .into_iter()
-        .flatten()
-        .collect()
+    let hours = &book.hours;
+    [peak_week_of_heat(hours), peak_week_of_water(hours)].into_iter().flatten().collect()
 }

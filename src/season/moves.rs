@@ -5,7 +5,8 @@ use super::watch::Broken;
 use crate::cool_store::Arrival;
 use crate::crop::Mould;
 use crate::dryer::{
-    Bed, BinSpec, Course, FanRun, Finish, Load, NutBed, Nuts, Phase, RoomSpec, Sort, WaitingNuts,
+    Bed, BinSpec, BrokenHours, Course, FanRun, Finish, Load, NutBed, Nuts, Phase, RoomSpec, Sort,
+    WaitingNuts,
 };
 use crate::ledger::{BatchMove, BatchRecord, GuardKind};
 use crate::weather::Hour;
@@ -186,8 +187,12 @@ impl Run<'_> {
             let finish = self.plant.stay_of(crop).finish();
             let load = set_up(spec, &spec.bins[bin], held, received_kg, (number, at, finish));
             self.room_sums[room].batches += 1;
-            self.rooms[room].bins[bin].load =
-                Some(Load { fan_run: batch.load.fan_run, mould: batch.load.mould, ..load });
+            self.rooms[room].bins[bin].load = Some(Load {
+                fan_run: batch.load.fan_run,
+                mould: batch.load.mould,
+                broken: batch.load.broken,
+                ..load
+            });
         }
     }
 
@@ -218,11 +223,14 @@ impl Run<'_> {
             else {
                 continue;
             };
-            self.note_wait(&sort, at);
+            let late_hours = self.note_wait(&sort, at);
             let asked_kg = self.mass_to_load_kg(&sort, place, at);
             let mould = self.heap.mould_of(&sort);
             let (mass_kg, moisture) = self.heap.take(&sort, asked_kg);
             self.begin_batch(place, (mass_kg, moisture, sort), mould, (at, outside_c));
+            if let Some(record) = self.book.batches.last_mut() {
+                record.late_hours = late_hours;
+            }
         }
     }
 
@@ -363,10 +371,11 @@ impl Run<'_> {
             if holds_kg >= bin.full_from_kg() || self.heap.mass_of_kg(&sort) <= 0.0 {
                 continue;
             }
-            self.note_wait(&sort, at);
+            let late_hours = self.note_wait(&sort, at);
             let mould = self.heap.mould_of(&sort);
             let (mass_kg, moisture) = self.heap.take(&sort, room_kg);
             let record = &mut self.book.batches[batch];
+            record.late_hours = record.late_hours.max(late_hours);
             let dry_kg = |mass_kg: f64, moisture: f64| mass_kg / (1.0 + moisture);
             let dry =
                 dry_kg(record.received_kg, record.received_moisture) + dry_kg(mass_kg, moisture);
@@ -384,6 +393,7 @@ impl Run<'_> {
                 hours_in_phase: load.hours_in_phase,
                 fan_run: load.fan_run,
                 mould: load.mould.worse(mould),
+                broken: load.broken,
                 drying_from_hour: load.drying_from_hour,
                 ..set_up(
                     spec,
@@ -397,11 +407,14 @@ impl Run<'_> {
         }
     }
 
-    /// How long nuts had waited that are now put into a bin.
-    fn note_wait(&mut self, sort: &Sort, at: usize) {
+    /// How long nuts had waited that are now put into a bin. Gives the hours in which the first of them had
+    /// waited longer than is safe, as the guard counts them.
+    fn note_wait(&mut self, sort: &Sort, at: usize) -> f64 {
         let waited_h = self.heap.longest_wait_of_h(sort, at);
         let longest_h = &mut self.book.tonnage.longest_wait_h;
         *longest_h = longest_h.max(waited_h);
+        let safe_h = self.plant.stay_of(sort.crop).safe_waiting_hours;
+        self.heap.hours_waited_longer_of(sort, at, safe_h)
     }
 }
 
@@ -440,14 +453,17 @@ fn set_up(
         fan_heat_kw: air.duty.heat_to_air_kw,
         fan_run: FanRun::default(),
         mould: Mould::default(),
+        broken: BrokenHours::default(),
     }
 }
 
-/// What a bin's fan did for a batch that leaves it, and what grew on its nuts.
+/// What a bin's fan did for a batch that leaves it, what grew on its nuts, and which limits were broken.
 fn note_stay(record: &mut BatchRecord, load: &Load) {
     let run = &load.fan_run;
     record.mould_index = load.mould.index;
     record.mould_growing_hours = load.mould.growing_hours;
+    record.mould_seen_hours = load.broken.mould_seen;
+    record.hot_air_hours = load.broken.hot_air;
     record.fan_kwh = run.fan_kwh;
     record.fan_hours = run.running_hours;
     record.mean_airflow_m3_per_s = run.mean_m3_per_s();

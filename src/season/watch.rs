@@ -106,11 +106,13 @@ impl Watch {
                 let met = load.bed.air_met().map(over);
                 let worst = met.max_by(|a, b| a.size.total_cmp(&b.size));
                 if let Some(broken) = worst.filter(|broken| broken.size > HEAT_SLACK_K) {
+                    load.broken.hot_air += hours;
                     self.note_of(Some(load.batch), GuardKind::HotWhenWet, hours, broken, hour);
                 }
             }
             load.let_mould_live(&stay.mould_law(), hours);
             if load.mould.is_seen() {
+                load.broken.mould_seen += hours;
                 let broken = Broken { size: load.mould.index, limit: FIRST_GROWTH };
                 self.note_of(Some(load.batch), GuardKind::MouldInBin, hours, broken, hour);
             }
@@ -163,7 +165,7 @@ mod tests {
     use super::super::tests::plant;
     use super::*;
     use crate::crop::Mould;
-    use crate::dryer::{AirAt, Bed, Course, FanRun, Finish, Load, Nuts};
+    use crate::dryer::{AirAt, Bed, BrokenHours, Course, FanRun, Finish, Load, Nuts};
     use std::sync::Arc;
 
     /// Drying batch 7, whose nuts are these.
@@ -185,6 +187,7 @@ mod tests {
             fan_heat_kw: 0.1,
             fan_run: FanRun::default(),
             mould: Mould::default(),
+            broken: BrokenHours::default(),
         }
     }
 

@@ -3,10 +3,13 @@
 //! ```toml
 //! [application]
 //! baseline_installed = true         # the baseline stands already: no capital for what it has
+//! proposal = "heat pump"            # the option that is proposed, in place of the best that saves
 //! tests = { energy_saving_min = 0.2, carbon_saving_min = 0.2, grant_max = 50000.0, grant_on = "extra cost" }
 //! ```
 
 use super::cursor::Cursor;
+use super::input::meant_or;
+use super::options::Options;
 use crate::money::{Grant, GrantBase};
 
 /// What an application is held against.
@@ -15,16 +18,28 @@ pub struct ApplicationTerms {
     /// True if the baseline stands already: what it has costs no capital, in the baseline as in every option that
     /// keeps it.
     pub baseline_installed: bool,
+    /// Name of the option that is proposed, if the study names one; it is not the baseline.
+    pub proposal: Option<String>,
     /// The scheme.
     pub grant: Grant,
 }
 
-pub(super) fn read(root: &Cursor<'_>, grant_share: f64) -> ApplicationTerms {
+pub(super) fn read(
+    root: &Cursor<'_>,
+    grant_share: f64,
+    baseline: Option<&str>,
+    options: Option<&Options>,
+) -> ApplicationTerms {
     let table = root.table("application");
     let baseline_installed = table.yes_no("baseline_installed").default(
         false,
         "the baseline is built new as well; true where it stands already: then it costs no capital, and is taken to last the period",
     );
+    let proposal = table.text("proposal").optional();
+    if let Some((proposal, (heatings, _))) = proposal.as_deref().zip(options) {
+        let names = heatings.iter().map(|heating| heating.name.as_str());
+        check_proposal(&table, proposal, baseline, &names.collect::<Vec<_>>());
+    }
     let tests = table.table("tests");
     let saving = |key: &str| {
         tests
@@ -45,5 +60,26 @@ pub(super) fn read(root: &Cursor<'_>, grant_share: f64) -> ApplicationTerms {
     };
     tests.finish();
     table.finish();
-    ApplicationTerms { baseline_installed, grant }
+    ApplicationTerms { baseline_installed, proposal, grant }
+}
+
+/// The proposal must be one of the options, and not what it is held against.
+fn check_proposal(table: &Cursor<'_>, proposal: &str, baseline: Option<&str>, names: &[&str]) {
+    let others = || names.iter().copied().filter(|name| Some(*name) != baseline);
+    let expected = format!("one of {}", others().collect::<Vec<_>>().join(", "));
+    if Some(proposal) == baseline {
+        table.complain(
+            "proposal",
+            &format!("is \"{proposal}\", the baseline"),
+            &expected,
+            "name the option that is proposed in its place, or leave the key out",
+        );
+    } else if !names.contains(&proposal) {
+        table.complain(
+            "proposal",
+            &format!("is \"{proposal}\", which no option is called"),
+            &expected,
+            &meant_or(proposal, others(), "name an option, or add one of this name"),
+        );
+    }
 }

@@ -169,7 +169,12 @@ impl Study {
             let options =
                 options::read(root, carriers.as_ref(), frame.baseline.as_deref(), rooms.as_ref());
             let money = money::read(root, carriers.as_ref());
-            let application = application::read(root, money.grant_share);
+            let application = application::read(
+                root,
+                money.grant_share,
+                frame.baseline.as_deref(),
+                options.as_ref(),
+            );
             let heatings = options.as_ref().map(|read| read.0.as_slice());
             let phases = phase::read(root, heatings, rooms.as_ref());
             frame.check_baseline(root, options.as_ref());

@@ -1,6 +1,7 @@
 //! The binary, driven as people drive it: one file a command.
 
 mod application;
+mod batch_guards;
 mod billing;
 mod biomass;
 mod check;
@@ -14,6 +15,7 @@ mod flow;
 
 mod files;
 mod formula;
+mod guard_words;
 mod guards;
 mod heat;
 mod heat_store;
@@ -31,6 +33,7 @@ mod once_through;
 mod own_supply;
 mod owning;
 mod placing;
+mod proposal;
 mod pump_table;
 mod recompute;
 mod report_page;
@@ -40,6 +43,7 @@ mod setback;
 mod size;
 mod slips;
 mod small;
+mod sorted_loads;
 mod stages;
 mod trips;
 mod two_crops;

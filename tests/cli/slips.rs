@@ -294,6 +294,38 @@ fn weather_of_elsewhere_is_taken_for_a_reason_and_the_report_gives_it() {
     assert!(page.contains("a twin site, seasons turned"));
 }
 
+/// Even where nothing else is doubtful: the answer, the terminal, `check` and the figures say whose weather it is. It
+/// was meant, so that it is a note and nothing for `--strict`.
+#[test]
+fn weather_of_elsewhere_is_told_in_the_answer() {
+    let folder = small();
+    let path = folder.path().join("study.toml");
+    let text = fs::read_to_string(&path).expect("the study");
+    let files = "files = [\"weather.csv\"]";
+    let text = text.replace(files, &format!("{files}\nelsewhere = \"the valley beside it\""));
+    fs::write(&path, text).expect("written");
+    let ran = dryledger(&["report", "study.toml", "--strict"]).in_folder(folder.path()).run();
+    // Guards of the study may fire; the note counts for nothing.
+    assert!(!ran.stderr.contains("doubts about the weather"), "{}", ran.stderr);
+    let said = "the weather is of another place than the site, and is used on purpose; the valley beside it";
+    assert!(ran.stdout.contains(said), "{}", ran.stdout);
+    let figures: Value = serde_json::from_str(
+        &fs::read_to_string(folder.path().join("figures.json")).expect("read"),
+    )
+    .expect("JSON");
+    let warnings = figures["warnings"].as_array().expect("warnings");
+    let [note] = &warnings[..] else { panic!("{warnings:?}") };
+    assert_eq!((&note["about"], &note["is_note"]), (&"weather".into(), &true.into()));
+    assert_eq!(note["sentence"], said);
+    assert_eq!(note["line"], 17);
+    let page = fs::read_to_string(folder.path().join("report.html")).expect("the page");
+    let (_, answer) = page.split_once("id=\"answer\"").expect("the answer");
+    let (answer, _) = answer.split_once("</section>").expect("its end");
+    assert!(answer.contains(said), "{answer}");
+    let check = dryledger(&["check", "study.toml", "--json"]).in_folder(folder.path()).run().json();
+    assert!(codes(&check, "notes").iter().any(|told| told.starts_with("weather.elsewhere ")));
+}
+
 #[test]
 fn every_command_that_has_both_refuses_weather_of_afar() {
     let folder = small();

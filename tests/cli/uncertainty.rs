@@ -99,6 +99,37 @@ fn an_input_of_money_alone_gives_linear_answers() {
     assert!(changes.iter().all(|change| change["recommended"] == "gas"));
 }
 
+/// At fixed received tonnes wetter nuts are less crop: 12 t at 18.4 and 21.6 % w.b. are 12 x 0.816 / 0.88 and
+/// 12 x 0.784 / 0.88 t of dried nuts at 12 %. The section on draws says so, and what keeps the crop; where the
+/// dried tonnes are given, or another input is drawn, there is nothing to say.
+#[test]
+fn received_moisture_at_fixed_received_tonnes_says_that_it_changes_the_crop() {
+    const DRAWN: [&str; 2] =
+        ["samples = 2", "\"crop.received_moisture\" = { uniform = { low = 18.0, high = 22.0 } }"];
+    let folder = uncertain(&DRAWN);
+    let figures = report(folder.path(), &[]);
+    let [change] = list(&figures["uncertainty"], "crop_changes") else { panic!("one crop") };
+    assert_eq!(change["fixed"], "crop.season_tonnes");
+    assert!((number(change, "dried_t_at_low") - 12.0 * 0.816 / 0.88).abs() < 1e-9, "{change}");
+    assert!((number(change, "dried_t_at_high") - 12.0 * 0.784 / 0.88).abs() < 1e-9, "{change}");
+    let page = |folder: &Path| {
+        let page = fs::read_to_string(folder.join("report.html")).expect("the page");
+        page.replace('\u{a0}', " ")
+    };
+    let said = "12.0 t received, 11.1 t of dried nuts come at 18.4 % w.b. and 10.7 t at 21.6 % w.b., so that wetter nuts dry less crop";
+    assert!(page(folder.path()).contains(said));
+    assert!(page(folder.path()).contains("dried_tonnes in place of season_tonnes keeps the crop"));
+    // The same crop at every draw.
+    let folder = uncertain(&DRAWN);
+    replace(folder.path(), "study.toml", "season_tonnes = 12.0", "dried_tonnes = 10.9");
+    let figures = report(folder.path(), &[]);
+    assert!(figures["uncertainty"]["crop_changes"].is_null());
+    assert!(!page(folder.path()).contains("dry less crop"));
+    let folder = uncertain(&["samples = 2", MIXED[3]]);
+    report(folder.path(), &[]);
+    assert!(!page(folder.path()).contains("dry less crop"));
+}
+
 /// The tornado's ends are what two whole runs with the values in the file give.
 #[test]
 fn an_input_alone_gives_what_the_study_gives_with_it_in_the_file() {

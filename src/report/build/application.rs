@@ -7,13 +7,25 @@ use crate::study::Study;
 use std::collections::BTreeSet;
 
 mod proposal;
+mod remarks;
+
+/// What is proposed, and how it stands among the options.
+pub(super) struct Proposed<'a> {
+    /// The baseline.
+    pub base: &'a OptionFigures,
+    /// What is proposed in its place.
+    pub proposal: &'a OptionFigures,
+    /// The recommended option; `None` where none does the work.
+    pub recommended: Option<&'a OptionFigures>,
+    /// True if the study names the proposal.
+    pub is_named: bool,
+    /// True if it saves purchased energy or carbon against the baseline.
+    pub saves_something: bool,
+}
 
 /// The figures of an application for this proposal.
-pub(super) fn application(
-    study: &Study,
-    base: &OptionFigures,
-    proposal: &OptionFigures,
-) -> ApplicationFigures {
+pub(super) fn application(study: &Study, proposed: &Proposed<'_>) -> ApplicationFigures {
+    let &Proposed { base, proposal, .. } = proposed;
     let carriers = Carriers::of(base, proposal);
     let mut both = Both { base, proposal, study, figures: Vec::new() };
     both.energy(&carriers);
@@ -22,6 +34,10 @@ pub(super) fn application(
     ApplicationFigures {
         baseline: base.name.clone(),
         proposal: proposal.name.clone(),
+        named_by_study: proposed.is_named,
+        is_recommended: proposed.is_recommended(),
+        saves_something: proposed.saves_something,
+        remarks: proposed.remarks(study),
         of_both: both.figures,
         of_the_proposal: proposal::figures(study, base, proposal, &carriers),
     }

@@ -78,7 +78,8 @@ fn paid_a_grant(season: &Season<'_>) -> Result<Vec<bool>, Unreckoned> {
     let own: Vec<_> =
         season.books.iter().map(|books| reckon(season.study, books)).collect::<Result<_, _>>()?;
     let savings = grants::savings(baseline_place(season.study), &own);
-    Ok(grants::decisions(season.study, &savings).iter().map(grants::Decision::is_paid).collect())
+    let decisions = grants::decisions(season.study, &grants::works(&own), &savings);
+    Ok(decisions.iter().map(grants::Decision::is_paid).collect())
 }
 
 /// An answer with the place of its study and that of its option.

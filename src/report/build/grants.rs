@@ -3,17 +3,20 @@
 use super::months::sum_carriers;
 use super::reckoned::Reckoned;
 use crate::money::{Refusal, Savings};
+use crate::report::judgement::{Left, Work};
 use crate::report::number::percent;
 use crate::study::Study;
 
 /// What the scheme says to an option.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq)]
 pub(super) enum Decision {
     /// There is no grant, or the option does not ask for one.
     NotAsked,
     /// It is paid.
     Paid,
-    /// It is not.
+    /// It is not, for this is left undone.
+    WorkLeft(Vec<Left>),
+    /// It is not, by the scheme's tests.
     Refused(Refusal),
 }
 
@@ -24,11 +27,19 @@ impl Decision {
 
     /// Why nothing is paid, in a sentence; nothing where no grant was asked for.
     pub fn refusal_sentence(&self) -> Option<String> {
-        let Self::Refused(refusal) = self else {
-            return None;
-        };
         let pct = |fraction: f64| percent(fraction * 100.0);
-        Some(match *refusal {
+        let refusal = match self {
+            Self::NotAsked | Self::Paid => return None,
+            Self::WorkLeft(left) => {
+                let left: Vec<String> = left.iter().map(Left::sentence).collect();
+                return Some(format!(
+                    "No grant: it does not do the work, for it {}.",
+                    left.join(", and it ")
+                ));
+            }
+            Self::Refused(refusal) => *refusal,
+        };
+        Some(match refusal {
             Refusal::SavesNothing(saved) => format!(
                 "No grant: it saves neither purchased energy ({}) nor carbon ({}), and what saves neither is paid none.",
                 pct(saved.energy),
@@ -48,6 +59,11 @@ impl Decision {
     }
 }
 
+/// What each option did of its work.
+pub(super) fn works(options: &[Reckoned<'_>]) -> Vec<Work> {
+    options.iter().map(|option| Work::of(option.books, &option.accounts)).collect()
+}
+
 /// What each option saves against the baseline, the mean of the weather years; energy is what is purchased.
 pub(super) fn savings(base: usize, options: &[Reckoned<'_>]) -> Vec<Savings> {
     let energy: Vec<f64> =
@@ -61,15 +77,19 @@ pub(super) fn savings(base: usize, options: &[Reckoned<'_>]) -> Vec<Savings> {
         .collect()
 }
 
-/// What the scheme says to each option of these savings.
-pub(super) fn decisions(study: &Study, savings: &[Savings]) -> Vec<Decision> {
+/// What the scheme says to each option of these savings. What leaves work undone is paid nothing: it saves because
+/// it does less.
+pub(super) fn decisions(study: &Study, works: &[Work], savings: &[Savings]) -> Vec<Decision> {
     let grant = &study.application.grant;
     let asked = |place: usize| study.costs[place].grant && grant.share > 0.0;
     let decide = |(place, saved): (usize, &Savings)| {
-        if asked(place) {
+        let left = works[place].left();
+        if !asked(place) {
+            Decision::NotAsked
+        } else if left.is_empty() {
             grant.refusal(*saved).map_or(Decision::Paid, Decision::Refused)
         } else {
-            Decision::NotAsked
+            Decision::WorkLeft(left)
         }
     };
     savings.iter().enumerate().map(decide).collect()

@@ -1,6 +1,7 @@
 //! An option: the mean over its weather years, and each year's own.
 
 use super::flow::flow;
+use super::loads::option_loads;
 use super::months::{sum_carriers, sum_money};
 use super::reckoned::{Reckoned, mean, over, over_water};
 use super::recovered::recovered;
@@ -103,6 +104,7 @@ pub(super) fn option_figures(
         uncertainty: uncertainty(study, all, base, place),
         guards: guards::sentences(option.books),
         cover: cover::cover(option.books),
+        loads: option_loads(option.books),
         months: option.months.clone(),
         carriers,
         life_cycle,

@@ -1,8 +1,10 @@
 //! What all options share: nuts, water and time, as the baseline's books tell them.
 
+use super::loads::{heat_need, peak_week_of_heat, store_cooling};
 use super::reckoned::{Reckoned, mean, over};
 use crate::ledger::{BatchRecord, Book};
 use crate::report::figures::SeasonFigures;
+use crate::report::hours::drying_hours;
 use crate::report::{crops, guards, kernels, overdried, rooms, targets};
 use crate::study::Study;
 use crate::weather::WeatherYear;
@@ -11,6 +13,7 @@ pub(super) fn season_figures(
     study: &Study,
     years: &[WeatherYear],
     baseline: &Reckoned<'_>,
+    shown_year: Option<usize>,
 ) -> SeasonFigures {
     let books = baseline.books;
     let of = |value: &dyn Fn(&Book) -> f64| mean(books.iter().map(value));
@@ -53,6 +56,10 @@ pub(super) fn season_figures(
         rooms: rooms::figures(&study.plant, books),
         targets: targets::figures(study),
         crops: crops::figures(study, books),
+        heat_need: heat_need(books),
+        store_cooling: store_cooling(books),
+        peak_week_of_heat: shown_year
+            .and_then(|year| peak_week_of_heat(drying_hours(books.get(year)?))),
         guards: guards::sentences(books),
     }
 }

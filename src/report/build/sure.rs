@@ -1,5 +1,6 @@
 //! How sure: from draws of uncertain inputs to what they say about the answer.
 
+use super::crop_change::crop_changes;
 use super::drawn::{Answer, SeasonSums, answers};
 use super::{Season, Unreckoned, baseline_place};
 use crate::report::figures::{
@@ -49,7 +50,10 @@ pub fn sample(
     for (place, option) in figures.options.iter_mut().enumerate() {
         option.uncertainty = sampled.spread(place, &option.uncertainty);
     }
-    figures.uncertainty = Some(sampled.figures(&figures.options, season.years.len()));
+    figures.uncertainty = Some(SampledFigures {
+        crop_changes: crop_changes(season, &drawn.ask.inputs),
+        ..sampled.figures(&figures.options, season.years.len())
+    });
     Ok(())
 }
 
@@ -151,6 +155,7 @@ impl Sampled<'_> {
             rank_correlation_noise: noise_of_partial(self.draws.len(), self.drawn.ask.inputs.len()),
             bill_steady_from: self.bill_steady_from(),
             ranking_changes: self.ranking_changes(options),
+            crop_changes: Vec::new(),
         }
     }
 

@@ -12,13 +12,15 @@ use plotters::style::text_anchor::{HPos, VPos};
 pub struct LoadCurve {
     /// Whose it is.
     pub name: String,
-    /// Loads, kW, highest first.
+    /// Hours of a season up to each point.
+    pub hours: Vec<f64>,
+    /// Loads there, kW, highest first.
     pub kw: Vec<f64>,
 }
 
 impl LoadCurve {
-    fn hours(&self, years: f64) -> f64 {
-        self.kw.len() as f64 / years
+    fn end(&self) -> f64 {
+        self.hours.last().copied().unwrap_or(0.0)
     }
 }
 
@@ -29,20 +31,15 @@ pub struct Duration {
     pub label: Label,
     /// What is asked for: `heat`, `electricity`.
     pub of: &'static str,
-    /// Seasons that the loads were taken from: the axis shows the hours of one.
-    pub years: f64,
     /// The curves, at most four.
     pub curves: Vec<LoadCurve>,
     /// Levels to compare with: words and kW.
     pub levels: Vec<(String, f64)>,
 }
 
-/// Points that a curve is drawn with at most.
-const POINTS: usize = 240;
-
 impl Draw for Duration {
     fn draw(&self, width: Width) -> Drawn<String> {
-        let hours = self.curves.iter().map(|c| c.hours(self.years)).fold(0.0, f64::max);
+        let hours = self.curves.iter().map(LoadCurve::end).fold(0.0, f64::max);
         let most = self
             .curves
             .iter()
@@ -68,19 +65,11 @@ impl Draw for Duration {
             let pens = [Pen::Line1, Pen::Line2, Pen::Line3, Pen::Line4];
             let mut names = Vec::new();
             for (curve, pen) in self.curves.iter().zip(pens) {
-                if curve.kw.is_empty() {
+                let Some(&last) = curve.kw.last() else {
                     continue;
-                }
-                let step = curve.kw.len().div_ceil(POINTS);
-                let mut points: Vec<_> = curve
-                    .kw
-                    .iter()
-                    .enumerate()
-                    .step_by(step)
-                    .map(|(hour, &kw)| (hour as f64 / self.years, kw))
-                    .collect();
-                let last = curve.kw.last().copied().unwrap_or(0.0);
-                points.push((curve.hours(self.years), last));
+                };
+                let points: Vec<_> =
+                    curve.hours.iter().copied().zip(curve.kw.iter().copied()).collect();
                 names.push((curve.name.clone(), chart.backend_coord(&(0.0, last)).1));
                 chart.draw_series([PathElement::new(points, pen.stroke())])?;
             }
@@ -118,8 +107,9 @@ mod tests {
     use super::*;
 
     #[test]
-    fn a_long_season_is_drawn_with_few_points() {
-        let kw: Vec<f64> = (0..4416).map(|hour| 93.0 - f64::from(hour) * 0.02).collect();
+    fn a_curve_is_drawn_with_its_name_and_levels() {
+        let hours: Vec<f64> = (0..=240).map(|point| f64::from(point) * 18.4).collect();
+        let kw: Vec<f64> = hours.iter().map(|hour| 93.0 - hour * 0.02).collect();
         let chart = Duration {
             label: Label {
                 id: "duration".into(),
@@ -127,8 +117,7 @@ mod tests {
                 desc: "Sorted.".into(),
             },
             of: "heat",
-            years: 1.0,
-            curves: vec![LoadCurve { name: "heat need".into(), kw }],
+            curves: vec![LoadCurve { name: "heat need".into(), hours, kw }],
             levels: vec![("99 %: 88 kW".into(), 88.0), ("100 %: 93 kW".into(), 93.0)],
         };
         for width in [Width::Wide, Width::Narrow] {

@@ -11,6 +11,15 @@ pub struct ApplicationFigures {
     pub baseline: String,
     /// Name of the proposal.
     pub proposal: String,
+    /// True if the study names it; else it is the best option that saves.
+    pub named_by_study: bool,
+    /// True if it is the recommended option.
+    pub is_recommended: bool,
+    /// True if it saves purchased energy or carbon against the baseline.
+    pub saves_something: bool,
+    /// What must be said of it by the judgement of the options, in sentences; empty of one that is recommended, does
+    /// the work and is not named, against a baseline that does the work.
+    pub remarks: Vec<String>,
     /// Figures that either option has.
     pub of_both: Vec<ComparedFigure>,
     /// Figures of the proposal against the baseline.

@@ -1,6 +1,6 @@
 //! The figures of one option: its energy, its bill, its months and years, and its life-cycle money.
 
-use super::{FlowFigures, GuardFigures};
+use super::{FlowFigures, GuardFigures, HourlyLoad};
 use crate::cool_store::Place;
 use crate::report::cover::{MonthHours, SortedCover};
 use crate::report::judgement::LeftFigures;
@@ -130,6 +130,8 @@ pub struct OptionFigures {
     pub flow: FlowFigures,
     /// What covered the need through the hours sorted by it.
     pub cover: SortedCover,
+    /// Its loads through the hours of all weather years.
+    pub loads: OptionLoads,
     /// By month of the bill, from the season's first; months of two years are two rows.
     pub months: Vec<MonthFigures>,
     /// Each weather year.
@@ -140,6 +142,15 @@ pub struct OptionFigures {
     pub uncertainty: UncertaintyFigures,
     /// Guards that fired.
     pub guards: Vec<GuardFigures>,
+}
+
+/// Loads of an option by the hour.
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+pub struct OptionLoads {
+    /// Heat that recovered heat leaves to the sources, in the hours with a heat need.
+    pub heat_after_recovery: HourlyLoad,
+    /// Electricity of the site, in the hours in which it takes any.
+    pub site_electricity: HourlyLoad,
 }
 
 /// One month of an option, by the tariff's clock: hours, energy and bill of a row are those of the same month.

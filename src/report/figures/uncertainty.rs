@@ -29,6 +29,26 @@ pub struct SampledFigures {
     pub bill_steady_from: Option<usize>,
     /// Inputs that make another option the recommended one, alone at their P10 or P90.
     pub ranking_changes: Vec<RankingChangeFigures>,
+    /// Received moistures among the inputs that change the crop with it, since the received tonnes are fixed.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub crop_changes: Vec<CropChangeFigures>,
+}
+
+/// A received moisture that changes how much is dried: at fixed received tonnes wetter nuts are less crop.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct CropChangeFigures {
+    /// Path of the moisture.
+    pub input: String,
+    /// Path of the received tonnes that stay the same.
+    pub fixed: String,
+    /// The study's value of them, t.
+    pub received_t: f64,
+    /// Of these the dried tonnes at the target with the moisture at its P10, t.
+    pub dried_t_at_low: f64,
+    /// The same with the moisture at its P90, t.
+    pub dried_t_at_high: f64,
+    /// What that means and what to do, in a sentence.
+    pub sentence: String,
 }
 
 /// One uncertain input.

@@ -2,7 +2,7 @@
 
 use super::parts::{Head, Row, Table};
 use super::view::View;
-use crate::report::figures::{ApplicationFigures, ComparedFigure, ProposalFigure};
+use crate::report::figures::{ApplicationFigures, ComparedFigure, OptionFigures, ProposalFigure};
 use crate::report::number::{self, Cell, column_decimals};
 use serde::Serialize;
 
@@ -17,11 +17,14 @@ pub struct Application {
 /// By which rule something is proposed, and paid a grant.
 const RULE: &str = "Proposed, and paid a grant, is only what does the work and saves purchased energy or carbon against the baseline.";
 
+/// By which rule a grant is paid for what the study itself proposes.
+const GRANT_RULE: &str = "Paid a grant is only what does the work and saves purchased energy or carbon against the baseline.";
+
 /// Builds it.
 pub fn application(view: &View<'_>) -> Application {
     match (&view.figures.application, view.proposal()) {
-        (Some(figures), Some(_)) => Application {
-            lead: lead(view),
+        (Some(figures), Some(proposal)) => Application {
+            lead: lead(view, figures, proposal),
             table: Some(side_by_side(figures)),
             savings: Some(savings(view, figures)),
         },
@@ -29,36 +32,19 @@ pub fn application(view: &View<'_>) -> Application {
     }
 }
 
-fn lead(view: &View<'_>) -> String {
+fn lead(view: &View<'_>, figures: &ApplicationFigures, proposal: &OptionFigures) -> String {
     let base = view.baseline();
-    let Some(proposal) = view.proposal() else {
-        return no_proposal(view);
-    };
     let named = format!(
         "Baseline: “{}” ({}). Proposal: “{}” ({}).",
         base.name, base.description, proposal.name, proposal.description
     );
     let mut words = vec![named];
-    if !view.something_beats_the_baseline() {
-        words.push(
-            "It is the best of the others: over the period no option costs less than the baseline."
-                .to_owned(),
-        );
-    } else if view.figures.study.recommended.as_ref() != Some(&proposal.name) {
-        words.push(
-            "It is not the recommended option, which saves neither purchased energy nor carbon."
-                .to_owned(),
-        );
-    }
-    if !base.does_the_work {
-        words.push(
-            "The baseline does not do the work, so that what is saved against it is not saved for equal work."
-                .to_owned(),
-        );
-    }
+    words.extend(figures.remarks.iter().cloned());
     words.push(standing(view));
-    words.extend(proposal.life_cycle.grant_refused.clone());
-    words.push(RULE.to_owned());
+    // Of work left undone the remarks have said so.
+    let refused = proposal.life_cycle.grant_refused.clone();
+    words.extend(refused.filter(|_| proposal.does_the_work));
+    words.push(if figures.named_by_study { GRANT_RULE } else { RULE }.to_owned());
     words.join(" ")
 }
 

@@ -1,11 +1,11 @@
 //! The site's electricity by hours, and the cooling that its store asks for: for the connection, the
 //! tariff and the units.
 
-use super::parts::{Figure, Head, Key, Table, column, figure, label, quoted, rows_of};
+use super::parts::{Figure, Head, Key, Table, column, cover_heads, figure, label, quoted, rows_of};
 use super::view::View;
-use crate::ledger::{Book, DurationCurve, Entry, SHARES};
 use crate::report::chart::{Drawn, Duration, LoadCurve, Pen};
-use crate::report::number::{self, percent, three, with_unit};
+use crate::report::figures::{HourlyLoad, OptionFigures};
+use crate::report::number::{percent, three, with_unit};
 use serde::Serialize;
 
 /// Electricity by hours.
@@ -21,37 +21,35 @@ pub fn electric_load(view: &View<'_>) -> Drawn<ElectricLoad> {
     Ok(ElectricLoad { figure: curves(view)?, table: table(view), cooling: cooling(view) })
 }
 
-fn of_all(books: &[Book], load: impl Fn(&Entry) -> f64) -> DurationCurve {
-    DurationCurve::of(books.iter().flat_map(|book| &book.hours).map(load))
+/// Peak of a load, and what it is no more than in 95 % of the hours.
+fn most(load: &HourlyLoad) -> [String; 2] {
+    let p95 = load.cover(95.0).map_or(0.0, |cover| cover.capacity_kw);
+    [load.peak_kw, p95].map(|kw| with_unit(&three(kw), "kW"))
 }
 
+/// Draws the baseline's and, where another is recommended, its curve; `None` where the baseline takes none.
 fn curves(view: &View<'_>) -> Drawn<Option<Figure>> {
-    let of = |place: usize| of_all(&view.books[place], Entry::site_electricity_kwh);
-    let base = of(view.base);
-    if base.hours() == 0 {
+    let load = |option: &OptionFigures| option.loads.site_electricity.clone();
+    let line = |option: &OptionFigures| {
+        let sorted = load(option).sorted;
+        LoadCurve { name: option.name.clone(), hours: sorted.hours, kw: sorted.kw }
+    };
+    let (base, shown) = (view.baseline(), view.shown());
+    if load(base).hours == 0.0 {
         return Ok(None);
     }
-    let name = |place: usize| view.figures.options[place].name.clone();
-    let line = |place: usize, curve: &DurationCurve| LoadCurve {
-        name: name(place),
-        kw: curve.kw().to_vec(),
-    };
-    let mut lines = vec![line(view.base, &base)];
-    let mut key = vec![Key::line(Pen::Line1, name(view.base))];
-    let most = |curve: &DurationCurve| {
-        [curve.peak_kw(), curve.capacity_for(0.95)].map(|kw| with_unit(&three(kw), "kW"))
-    };
-    let [peak, p95] = most(&base);
+    let mut lines = vec![line(base)];
+    let mut key = vec![Key::line(Pen::Line1, base.name.clone())];
+    let [peak, p95] = most(&load(base));
     let mut sentences = vec![format!(
         "With {} the peak demand of the site is {peak}, and it takes no more than {p95} in 95\u{a0}% of the hours.",
-        quoted(&name(view.base)),
+        quoted(&base.name),
     )];
     if view.something_beats_the_baseline() {
-        let chosen = of(view.shown);
-        let [peak, p95] = most(&chosen);
-        sentences.push(format!("With {} it is {peak} and {p95}.", quoted(&name(view.shown))));
-        lines.push(line(view.shown, &chosen));
-        key.push(Key::line(Pen::Line2, name(view.shown)));
+        let [peak, p95] = most(&load(shown));
+        sentences.push(format!("With {} it is {peak} and {p95}.", quoted(&shown.name)));
+        lines.push(line(shown));
+        key.push(Key::line(Pen::Line2, shown.name.clone()));
     }
     let chart = Duration {
         label: label(
@@ -60,7 +58,6 @@ fn curves(view: &View<'_>) -> Drawn<Option<Figure>> {
             sentences.join(" "),
         ),
         of: "electricity",
-        years: view.weather_years().max(1) as f64,
         curves: lines,
         levels: Vec::new(),
     };
@@ -69,19 +66,16 @@ fn curves(view: &View<'_>) -> Drawn<Option<Figure>> {
 
 fn table(view: &View<'_>) -> Table {
     let mut lines: [Vec<f64>; 5] = Default::default();
-    for books in view.books {
-        let curve = of_all(books, Entry::site_electricity_kwh);
-        let factor = curve.load_factor().unwrap_or(0.0) * 100.0;
-        let covers = SHARES.map(|share| curve.capacity_for(share));
-        for (line, value) in lines.iter_mut().zip(covers.into_iter().chain([factor])) {
+    for option in &view.figures.options {
+        let load = &option.loads.site_electricity;
+        let covers = load.covers.iter().map(|cover| cover.capacity_kw);
+        let factor = load.load_factor.unwrap_or(0.0) * 100.0;
+        for (line, value) in lines.iter_mut().zip(covers.chain([factor])) {
             line.push(value);
         }
     }
     let columns: Vec<_> = lines.iter().map(|line| column(line)).collect();
-    let mut heads: Vec<Head> = SHARES
-        .iter()
-        .map(|share| Head::number(format!("{} % of hours", number::fixed(share * 100.0, 0)), "kW"))
-        .collect();
+    let mut heads = cover_heads();
     heads.push(Head::number("load factor", "%"));
     Table::new(
         "Electricity of the site: the most it takes, by share of the hours in which it takes any (all weather years)",
@@ -94,15 +88,14 @@ fn table(view: &View<'_>) -> Table {
 
 /// What the cool store asks of its units, in a sentence; empty without a store.
 fn cooling(view: &View<'_>) -> String {
-    let curve = of_all(&view.books[view.base], |hour| hour.store_cooling_kwh);
-    if curve.hours() == 0 {
+    let cooling = view.figures.season.store_cooling.as_ref();
+    let Some((cooling, p95)) = cooling.and_then(|load| Some((load, load.cover(95.0)?))) else {
         return String::new();
-    }
-    let p95 = curve.cover(0.95);
+    };
     format!(
         "Cooling given to the store: {} cover 95\u{a0}% of the hours with a load, {} all of them; {} of the cooling lies above the 95\u{a0}% line.",
         with_unit(&three(p95.capacity_kw), "kW"),
-        with_unit(&three(curve.peak_kw()), "kW"),
-        percent(p95.energy_above_share * 100.0),
+        with_unit(&three(cooling.peak_kw), "kW"),
+        percent(p95.energy_above_pct),
     )
 }

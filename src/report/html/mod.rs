@@ -8,7 +8,6 @@ mod covered;
 mod crops;
 mod electric_load;
 mod flows;
-mod hours;
 mod method;
 mod odds;
 mod parts;
@@ -25,6 +24,7 @@ mod work;
 
 use super::chart::CannotDraw;
 use super::figures::Figures;
+use super::hours::day_name;
 use super::number;
 use crate::ledger::Book;
 use chrono::NaiveDate;
@@ -156,5 +156,5 @@ fn facts(view: &View<'_>) -> Vec<(&'static str, String)> {
 /// `03-01` as `1 March`; anything else as it is.
 fn month_day(text: &str) -> String {
     NaiveDate::parse_from_str(&format!("2000-{text}"), "%Y-%m-%d")
-        .map_or_else(|_| text.to_owned(), hours::day_name)
+        .map_or_else(|_| text.to_owned(), day_name)
 }

@@ -1,5 +1,6 @@
 //! Parts that the page is made of: tables and drawn figures, every word of them decided.
 
+use crate::ledger::SHARES;
 use crate::report::chart::{Draw, Drawn, Label, MONTH_NAMES, Pen, Width};
 use crate::report::figures::{MonthFigures, Quantiles};
 use crate::report::number::{self, Cell};
@@ -109,6 +110,12 @@ impl Table {
 pub fn column(values: &[f64]) -> Vec<Cell> {
     let decimals = number::column_decimals(values.iter().copied());
     values.iter().map(|&value| Cell::number(value, decimals)).collect()
+}
+
+/// Headings of the capacities that cover shares of the hours, as a load's covers stand in the figures.
+pub fn cover_heads() -> Vec<Head> {
+    let head = |share: &f64| format!("{} % of hours", number::fixed(share * 100.0, 0));
+    SHARES.iter().map(|share| Head::number(head(share), "kW")).collect()
 }
 
 /// Sentences one behind the other, without those that say nothing.

@@ -1,15 +1,15 @@
 //! The season: outside air, heat by day and by hour, nuts.
 
-use super::hours::{
-    band_by_day, day_name, days, drying_hours, moment, most_by_day, peak, sum_by_day,
-};
 use super::parts::{Figure, Head, Key, Row, Table, figure, label};
 use super::view::View;
 use super::{crops, rooms};
-use crate::ledger::{Book, Entry, peak_week};
+use crate::ledger::{Book, Entry};
 use crate::report::bins::calendar;
 use crate::report::chart::{Climate, Drawn, HeatDays, HeatMap, NutsChart, Pen};
-use crate::report::figures::SeasonFigures;
+use crate::report::figures::{CourseFigures, HourFigures, SeasonFigures};
+use crate::report::hours::{
+    band_by_day, day_name, days, drying_hours, moment, most_by_day, sum_by_day,
+};
 use crate::report::number::{self, Cell, energy, mass, percent, three, with_unit};
 use serde::Serialize;
 
@@ -45,7 +45,7 @@ pub fn season(view: &View<'_>) -> Drawn<Season> {
         rooms: rooms::rooms(view),
         climate: climate(view, hours)?,
         heat_days: heat_days(view, hours)?,
-        heat_map: heat_map(hours)?,
+        heat_map: heat_map(view, hours)?,
         nuts: nuts(view, hours)?,
         bins: bins(view)?,
     })
@@ -123,16 +123,14 @@ fn stored(season: &SeasonFigures, code: &str) -> Vec<Row> {
 
 fn climate(view: &View<'_>, hours: &[Entry]) -> Drawn<Figure> {
     let set_c = view.figures.study.air_temperature_c;
-    let coldest = hours.iter().min_by(|a, b| a.outside_c.total_cmp(&b.outside_c));
-    let mean =
-        |of: &dyn Fn(&Entry) -> f64| hours.iter().map(of).sum::<f64>() / hours.len().max(1) as f64;
+    let course = &view.figures.course;
     let sentence = format!(
         "Outside air has a mean of {} °C and {} % relative humidity; the coldest hour is {}. The wider the gap up to the set temperature, the more heat each kilogram of fresh air takes.",
-        number::fixed(mean(&|h| h.outside_c), 1),
-        number::fixed(mean(&|h| h.outside_relative_humidity * 100.0), 0),
-        coldest.map_or_else(
+        number::fixed(course.outside_mean_c, 1),
+        number::fixed(course.outside_mean_relative_humidity_pct, 0),
+        course.coldest_hour.as_ref().map_or_else(
             || "not known".to_owned(),
-            |hour| format!("{} °C on {}", number::fixed(hour.outside_c, 1), moment(hour.starts))
+            |hour| format!("{} °C on {}", number::fixed(hour.value, 1), moment(hour.starts))
         ),
     );
     let chart = Climate {
@@ -179,12 +177,10 @@ fn layers(book: &Book, hours: &[Entry]) -> Vec<(String, Pen, Vec<f64>)> {
 
 fn heat_days(view: &View<'_>, hours: &[Entry]) -> Drawn<Figure> {
     let book = view.book();
-    let need = sum_by_day(hours, |h| h.heat_need_kwh);
     let all = layers(book, hours);
-    let top = need.iter().copied().enumerate().max_by(|a, b| a.1.total_cmp(&b.1));
     let span = days(hours);
-    let sentence = top.map_or_else(String::new, |(day, kwh)| {
-        format!("The day of most heat is {}, with {}.", day_name(span.at(day)), energy(kwh))
+    let sentence = view.figures.course.most_heat_day.as_ref().map_or_else(String::new, |most| {
+        format!("The day of most heat is {}, with {}.", day_name(most.day), energy(most.value))
     });
     let key = all
         .iter()
@@ -199,19 +195,19 @@ fn heat_days(view: &View<'_>, hours: &[Entry]) -> Drawn<Figure> {
     figure(&chart, &chart.label, key)
 }
 
-fn heat_map(hours: &[Entry]) -> Drawn<Figure> {
+fn heat_map(view: &View<'_>, hours: &[Entry]) -> Drawn<Figure> {
     let kw: Vec<f64> = hours.iter().map(|h| h.heat_need_kwh).collect();
-    let top = peak(hours, |h| h.heat_need_kwh);
-    let sentence = match top {
-        Some((most, when)) if most > 0.0 => format!(
+    let course = &view.figures.course;
+    let sentence = match &course.most_heat_hour {
+        Some(most) => format!(
             "Heat need peaks at {} on {}. {}",
-            with_unit(&three(most), "kW"),
-            moment(when),
-            heaviest_hours(hours)
+            with_unit(&three(most.value), "kW"),
+            moment(most.starts),
+            heaviest_hours(course)
         ),
-        _ => "No hour of the season needs heat.".to_owned(),
+        None => "No hour of the season needs heat.".to_owned(),
     };
-    let bounds = steps(top.map_or(0.0, |top| top.0));
+    let bounds = steps(course.most_heat_hour.as_ref().map_or(0.0, |most| most.value));
     let mut key = Vec::new();
     let mut low = 0.0;
     for (place, pen) in Pen::SHADES.iter().enumerate().take(bounds.len() + 1) {
@@ -244,19 +240,13 @@ fn steps(most: f64) -> Vec<f64> {
 }
 
 /// Which six hours of the day take most heat, and how much of it.
-fn heaviest_hours(hours: &[Entry]) -> String {
-    use chrono::Timelike;
-    let mut by_hour = [0.0; 24];
-    for hour in hours {
-        by_hour[hour.starts.hour() as usize] += hour.heat_need_kwh;
-    }
-    let all: f64 = by_hour.iter().sum();
-    let of = |start: usize| -> f64 { (start..start + 6).map(|hour| by_hour[hour % 24]).sum() };
-    let start = (0..24).max_by(|&a, &b| of(a).total_cmp(&of(b))).unwrap_or(0);
+fn heaviest_hours(course: &CourseFigures) -> String {
+    let heaviest = &course.heaviest_hours;
     format!(
-        "The six hours from {start:02}:00 to {:02}:00 take {} of all heat.",
-        (start + 6) % 24,
-        percent(of(start) / all.max(1e-9) * 100.0)
+        "The six hours from {:02}:00 to {:02}:00 take {} of all heat.",
+        heaviest.from_hour,
+        heaviest.to_hour,
+        percent(heaviest.share_pct)
     )
 }
 
@@ -273,15 +263,13 @@ fn bins(view: &View<'_>) -> Drawn<Option<Figure>> {
 
 fn nuts(view: &View<'_>, hours: &[Entry]) -> Drawn<Figure> {
     let span = days(hours);
-    let count = span.count.max(1);
     let in_use = sum_by_day(hours, |h| f64::from(h.bins_drying + h.bins_cooling) / 24.0);
     let water = sum_by_day(hours, |h| h.evaporated_kg);
-    let bins = f64::from(view.figures.season.bins);
-    let week = peak_week(hours, |h| h.evaporated_kg);
-    let peak_week = week.map_or_else(String::new, |week| {
+    let course = &view.figures.course;
+    let peak_week = course.peak_week_of_water.as_ref().map_or_else(String::new, |week| {
         format!(
             "The peak week begins on {} and takes {} of water out of the nuts.",
-            day_name(week.starts.date()),
+            day_name(week.starts),
             mass(week.sum)
         )
     });
@@ -290,24 +278,25 @@ fn nuts(view: &View<'_>, hours: &[Entry]) -> Drawn<Figure> {
         [first, _, ..] => format!("for a bin of “{}” to fall free", first.name),
         _ => "for a bin to fall free".to_owned(),
     };
-    let most = |of: fn(&Entry) -> f64, what: &str| match peak(hours, of) {
-        Some((most, when)) if most > 0.0 => {
-            let t = with_unit(&three(most), "t");
-            format!("at most {t} wait {what}, on {}", day_name(when.date()))
+    let most = |hour: &Option<HourFigures>, what: &str| match hour {
+        Some(most) => {
+            let t = with_unit(&three(most.value), "t");
+            format!("at most {t} wait {what}, on {}", day_name(most.starts.date()))
         }
-        _ => format!("no nuts wait {what}"),
+        None => format!("no nuts wait {what}"),
     };
-    let full = in_use.iter().filter(|used| **used >= 0.95 * bins).count();
     let sentence = format!(
-        "{peak_week} All bins are in use on {full} of {count} days; {}, and {}.",
-        most(|h| h.waiting_for_bin_t, &for_bin),
-        most(Entry::waiting_for_load_t, "until a load has come together")
+        "{peak_week} All bins are in use on {} of {} days; {}, and {}.",
+        course.days_of_full_bins,
+        course.days.max(1),
+        most(&course.most_waiting_for_bin, &for_bin),
+        most(&course.most_waiting_for_load, "until a load has come together")
     );
     let chart = NutsChart {
         label: label("nuts", "Nuts drying", sentence),
         days: span,
         bins: in_use,
-        bins_there: bins,
+        bins_there: f64::from(view.figures.season.bins),
         waiting_t: most_by_day(hours, |h| h.waiting_t),
         waiting_for_bin_t: most_by_day(hours, |h| h.waiting_for_bin_t),
         water_kg: water,

@@ -83,6 +83,7 @@ impl About<'_> {
                 in_draws(&odds.in_draws)
             ));
         }
+        said.extend(sampled.crop_changes.iter().map(|change| change.sentence.clone()));
         said
     }
 

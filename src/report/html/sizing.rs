@@ -1,10 +1,12 @@
 //! Sizing: how much heat in how many hours, the peak week, and guards that fired.
 
-use super::hours::{day_name, drying_hours, loads};
-use super::parts::{Figure, Head, Table, column, figure, label, listed, quoted, rows_of};
+use super::parts::{
+    Figure, Head, Key, Table, column, cover_heads, figure, label, listed, quoted, rows_of,
+};
 use super::view::View;
-use crate::ledger::{DurationCurve, SHARES, WEEK_HOURS, peak_week};
-use crate::report::chart::{Drawn, Duration, LoadCurve};
+use crate::report::chart::{Drawn, Duration, LoadCurve, Pen};
+use crate::report::figures::{CoverFigures, HourlyLoad};
+use crate::report::hours::day_name;
 use crate::report::number::{self, Cell, energy, mass, percent, three, with_unit};
 use crate::report::phase::{PHASE_HEADS, phase_rows};
 use chrono::Days;
@@ -32,8 +34,7 @@ struct OptionGuards {
 
 /// Builds it.
 pub fn sizing(view: &View<'_>) -> Drawn<Sizing> {
-    let need = loads(&view.books[view.base], |hour| hour.heat_need_kwh);
-    let has_need = need.hours() > 0;
+    let has_need = view.figures.season.heat_need.hours > 0.0;
     let guards = guards(view);
     Ok(Sizing {
         none: if has_need {
@@ -41,7 +42,7 @@ pub fn sizing(view: &View<'_>) -> Drawn<Sizing> {
         } else {
             "No hour needs heat, so there is nothing to size.".to_owned()
         },
-        duration: if has_need { Some(duration(view, &need)?) } else { None },
+        duration: duration(view)?,
         covered: if has_need { super::covered::covered(view)? } else { None },
         capacity: has_need.then(|| capacity(view)),
         peak_week: week(view),
@@ -112,75 +113,64 @@ fn guards(view: &View<'_>) -> Vec<OptionGuards> {
         .collect()
 }
 
-fn duration(view: &View<'_>, need: &DurationCurve) -> Drawn<Figure> {
-    let years = view.weather_years().max(1) as f64;
-    let p95 = need.cover(0.95);
+/// Heat need and what recovered heat leaves of it; `None` where no hour needs heat.
+fn duration(view: &View<'_>) -> Drawn<Option<Figure>> {
+    let need = &view.figures.season.heat_need;
+    let Some(p95) = need.cover(95.0) else {
+        return Ok(None);
+    };
     let sentence = format!(
         "{} of heat capacity cover 95\u{a0}% of the hours with a heat need, {} cover all. Only {} of the season’s heat lies above the 95\u{a0}% line. {} hours of a season need heat.",
         with_unit(&three(p95.capacity_kw), "kW"),
-        with_unit(&three(need.peak_kw()), "kW"),
-        percent(p95.energy_above_share * 100.0),
-        number::fixed(need.hours() as f64 / years, 0),
+        with_unit(&three(need.peak_kw), "kW"),
+        percent(p95.energy_above_pct),
+        number::fixed(need.hours, 0),
     );
-    let levels = SHARES
-        .iter()
-        .rev()
-        .map(|&share| {
-            let kw = need.capacity_for(share);
-            let words = format!("{} %: {} kW", number::fixed(share * 100.0, 0), three(kw));
-            (words, kw)
-        })
-        .collect();
-    let mut curves = vec![LoadCurve { name: "heat need".to_owned(), kw: need.kw().to_vec() }];
-    if view.shown().recovered.useful_kwh > 0.0 {
-        curves.push(LoadCurve {
-            name: "less recovered heat".to_owned(),
-            kw: loads(&view.books[view.shown], |hour| hour.heat_need_kwh - hour.recovered_kwh)
-                .kw()
-                .to_vec(),
-        });
-    }
-    let mut key =
-        vec![super::parts::Key::line(crate::report::chart::Pen::Line1, "heat need (baseline)")];
-    if curves.len() > 1 {
-        key.push(super::parts::Key::line(
-            crate::report::chart::Pen::Line2,
-            format!("what recovered heat leaves to the sources, {}", view.shown().name),
+    let level = |cover: &CoverFigures| {
+        let kw = cover.capacity_kw;
+        (format!("{} %: {} kW", number::fixed(cover.hours_pct, 0), three(kw)), kw)
+    };
+    let levels = need.covers.iter().rev().map(level).collect();
+    let curve = |name: &str, load: &HourlyLoad| LoadCurve {
+        name: name.to_owned(),
+        hours: load.sorted.hours.clone(),
+        kw: load.sorted.kw.clone(),
+    };
+    let mut curves = vec![curve("heat need", need)];
+    let mut key = vec![Key::line(Pen::Line1, "heat need (baseline)")];
+    let shown = view.shown();
+    if shown.recovered.useful_kwh > 0.0 {
+        curves.push(curve("less recovered heat", &shown.loads.heat_after_recovery));
+        key.push(Key::line(
+            Pen::Line2,
+            format!("what recovered heat leaves to the sources, {}", shown.name),
         ));
     }
-    key.push(super::parts::Key::line(
-        crate::report::chart::Pen::Level,
-        "capacity that covers 90, 95, 99 and 100 % of the hours",
-    ));
+    key.push(Key::line(Pen::Level, "capacity that covers 90, 95, 99 and 100 % of the hours"));
     let chart = Duration {
         label: label("duration", "Load-duration curve of heat", sentence),
         of: "heat",
-        years,
         curves,
         levels,
     };
-    figure(&chart, &chart.label, key)
+    figure(&chart, &chart.label, key).map(Some)
 }
 
 /// What sources of each option must give, after recovered heat.
 fn capacity(view: &View<'_>) -> Table {
     let mut lines: [Vec<f64>; 7] = Default::default();
-    for (option, books) in view.figures.options.iter().zip(view.books) {
-        let left = loads(books, |hour| hour.heat_need_kwh - hour.recovered_kwh);
-        let above = left.cover(0.95).energy_above_share * 100.0;
-        let of_shares = SHARES.map(|share| left.capacity_for(share));
-        let values =
-            of_shares.into_iter().chain([above, option.heat_capacity_kw, option.hours_short]);
+    for option in &view.figures.options {
+        let left = &option.loads.heat_after_recovery;
+        let above = left.cover(95.0).map_or(0.0, |p95| p95.energy_above_pct);
+        let of_shares = left.covers.iter().map(|cover| cover.capacity_kw);
+        let values = of_shares.chain([above, option.heat_capacity_kw, option.hours_short]);
         for (line, value) in lines.iter_mut().zip(values) {
             line.push(value);
         }
     }
     let columns: Vec<_> = lines.iter().map(|line| column(line)).collect();
     let rows = rows_of(view.names(), &columns);
-    let mut heads: Vec<Head> = SHARES
-        .iter()
-        .map(|share| Head::number(format!("{} % of hours", number::fixed(share * 100.0, 0)), "kW"))
-        .collect();
+    let mut heads = cover_heads();
     heads.push(Head::number("energy above the 95 % line", "%"));
     heads.push(Head::number("installed", "kW"));
     heads.push(Head::number("hours short", "h a season"));
@@ -196,25 +186,19 @@ fn capacity(view: &View<'_>) -> Table {
 }
 
 fn week(view: &View<'_>) -> String {
-    let book = &view.books[view.base][view.year];
-    let hours = drying_hours(book);
-    let Some(week) = peak_week(hours, |hour| hour.heat_need_kwh) else {
+    let Some(week) = &view.figures.season.peak_week_of_heat else {
         return "The season is shorter than a week.".to_owned();
     };
-    let of_week = &hours[week.first_hour..week.first_hour + WEEK_HOURS];
-    let sum = |of: &dyn Fn(&crate::ledger::Entry) -> f64| of_week.iter().map(of).sum::<f64>();
-    let bins = sum(&|hour| f64::from(hour.bins_drying + hour.bins_cooling)) / of_week.len() as f64;
-    let waiting = of_week.iter().map(|hour| hour.waiting_for_bin_t).fold(0.0, f64::max);
     format!(
         "The week of most heat ({}) is {} to {}: {} of heat (mean {}), {} of water, {} of {} bins in use and at most {} of nuts waiting for a bin to fall free.",
         view.year_words(),
-        day_name(week.starts.date()),
-        day_name(week.starts.date() + Days::new(6)),
+        day_name(week.starts),
+        day_name(week.starts + Days::new(6)),
         energy(week.sum),
-        with_unit(&three(week.sum / of_week.len() as f64), "kW"),
-        mass(sum(&|hour| hour.evaporated_kg)),
-        three(bins),
+        with_unit(&three(week.mean_heat_kw), "kW"),
+        mass(week.water_kg),
+        three(week.bins_in_use),
         view.figures.season.bins,
-        with_unit(&three(waiting), "t"),
+        with_unit(&three(week.waiting_for_bin_t), "t"),
     )
 }

@@ -1,6 +1,6 @@
 //! What every section looks at: figures, books, and which options stand out.
 
-use crate::ledger::{Book, middle_year};
+use crate::ledger::Book;
 use crate::report::figures::{Figures, OptionFigures};
 use crate::report::number::Money;
 
@@ -19,7 +19,7 @@ pub struct View<'a> {
     pub best: Option<usize>,
     /// Place of the option that charts and budget show: the recommended one, else the baseline.
     pub shown: usize,
-    /// Place of the weather year that is drawn: the middle one by the heat need of the shown option.
+    /// Place of the weather year that is drawn ([`CourseFigures`](crate::report::figures::CourseFigures)).
     pub year: usize,
 }
 
@@ -33,7 +33,8 @@ impl<'a> View<'a> {
         if books.len() != figures.options.len() {
             return None;
         }
-        let year = middle_year(books.get(shown)?)?;
+        let drawn = &figures.course.weather_year;
+        let year = books.get(shown)?.iter().position(|book| book.year == *drawn)?;
         books.get(base)?.get(year)?;
         let money = Money::of(&figures.study.currency);
         Some(Self { figures, books, money, base, best, shown, year })
@@ -78,8 +79,7 @@ impl<'a> View<'a> {
         self.best.is_some_and(|best| best != self.base)
     }
 
-    /// The option that an application would propose: the best other than the baseline of those that do the
-    /// work. `None` if there is none.
+    /// The option that an application would propose; `None` if there is none.
     pub fn proposal(&self) -> Option<&'a OptionFigures> {
         self.option(self.figures.study.proposal.as_ref()?)
     }

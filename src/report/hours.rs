@@ -1,7 +1,7 @@
-//! What the charts need of the hourly books.
+//! What the charts need of the hourly books, and how moments read.
 
-use crate::ledger::{Book, DurationCurve, Entry};
-use crate::report::chart::{DayBand, Days};
+use super::chart::{DayBand, Days};
+use crate::ledger::{Book, Entry};
 use chrono::{NaiveDate, NaiveDateTime};
 
 /// The hours of a book in which something is dried: the season and what of it ran late.
@@ -53,12 +53,6 @@ pub fn band_by_day(hours: &[Entry], of: impl Fn(&Entry) -> f64) -> Vec<DayBand> 
 /// The hour with the most of something: how much, and when.
 pub fn peak(hours: &[Entry], of: impl Fn(&Entry) -> f64) -> Option<(f64, NaiveDateTime)> {
     hours.iter().map(|hour| (of(hour), hour.starts)).max_by(|a, b| a.0.total_cmp(&b.0))
-}
-
-/// What the hours with a heat need ask for, over all years of an option.
-pub fn loads(books: &[Book], of: impl Fn(&Entry) -> f64) -> DurationCurve {
-    let in_need = books.iter().flat_map(|book| &book.hours).filter(|hour| hour.heat_need_kwh > 0.0);
-    DurationCurve::of_hours_to_cover(in_need.map(of))
 }
 
 /// `14 June, 06:00`.
