@@ -199,10 +199,10 @@ impl WaitingNuts {
         })
     }
 
-    /// Hours before this one at whose beginning the nuts of a sort that have waited longest had waited longer
-    /// than so many hours.
+    /// Hours before this one at whose end the nuts of a sort that have waited longest had waited longer than so
+    /// many hours: what the guard on waiting counts of them.
     pub fn hours_waited_longer_of(&self, sort: &Sort, hour: usize, hours: f64) -> f64 {
-        (self.longest_wait_of_h(sort, hour) - 1.0 - hours.floor()).max(0.0)
+        (self.longest_wait_of_h(sort, hour) - hours.floor()).max(0.0)
     }
 
     /// True if nothing waits.

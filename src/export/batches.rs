@@ -20,7 +20,7 @@ use std::fmt::Write;
 /// The last five columns are what the guards saw of the batch: the growth index of mould on leaving (1 is the
 /// first growth, the guard's limit), the hours since its nuts arrived in which mould could grow on them, the hours
 /// in bins with the index past that limit, the hours in air hotter than the crop's limit at that moisture, and
-/// the hours in which the first of its nuts had waited for a bin longer than is safe. Of an option and a weather
+/// the hours in which the first of its nuts had waited to be loaded longer than is safe. Of an option and a weather
 /// year, `mould_seen_hours` and `hot_air_hours` add up to the batch-hours of their guards; hours of waiting
 /// overlap, for nuts of many batches wait at once.
 pub fn batches_csv(books: &[Vec<Book>], crops: &[StudyCrop]) -> String {

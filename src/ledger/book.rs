@@ -168,7 +168,7 @@ pub struct BatchRecord {
     pub mould_seen_hours: f64,
     /// Hours in air hotter than the crop allows at that moisture.
     pub hot_air_hours: f64,
-    /// Hours in which its nuts that came first had waited for a bin longer than is safe.
+    /// Hours in which its nuts that came first had waited to be loaded longer than is safe.
     pub late_hours: f64,
 }
 

@@ -28,6 +28,7 @@ pub use uncertainty::{
 
 use super::condensers::StackPlacements;
 use super::crops::CropFigures;
+use super::guards::Measures;
 use super::judgement::JudgementFigures;
 use super::kernels::KernelFigures;
 use super::overdried::OverdriedFigures;
@@ -291,6 +292,9 @@ pub struct GuardFigures {
     /// Decimals with which `worst` and `limit` read apart.
     #[serde(skip)]
     pub decimals: usize,
+    /// What `worst` is of the limit.
+    #[serde(skip)]
+    pub measures: Measures,
 }
 
 /// One input of the study, given or default.

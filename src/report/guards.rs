@@ -55,17 +55,45 @@ impl GuardOfOptions<'_> {
         (mildest != worst).then(|| format!("{mildest} to {worst} {worst_unit}"))
     }
 
-    /// How far it was broken and the limit: `4.4 to 33.3 kW; at most 0.0 kW`.
+    /// How far it was broken and the limit: `4.4 to 33.3 kW; at most 0.0 kW`, `0.7 K above 40.0 °C`.
     pub fn against_limit(&self) -> String {
-        let GuardFigures { worst, worst_unit, limit, limit_unit, decimals, .. } = self.guard;
+        let GuardFigures { worst, worst_unit, limit, limit_unit, decimals, measures, .. } =
+            self.guard;
         let [worst, limit] = [*worst, *limit].map(|value| shown(value, *decimals));
         let broken = self.range().unwrap_or_else(|| format!("{worst} {worst_unit}"));
-        format!("{broken}; at most {limit} {limit_unit}")
+        match measures {
+            Measures::Value => format!("{broken}; at most {limit} {limit_unit}"),
+            Measures::Excess => format!("{broken} above {limit} {limit_unit}"),
+        }
     }
 }
 
 fn shown(value: f64, decimals: usize) -> String {
     format!("{:.decimals$}", Digits(value))
+}
+
+/// What the worst of a guard is: the value itself, or how far it stood above the limit.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Measures {
+    /// The value itself.
+    #[default]
+    Value,
+    /// How far above the limit.
+    Excess,
+}
+
+fn measures(kind: GuardKind) -> Measures {
+    match kind {
+        GuardKind::HotWhenWet | GuardKind::RoomTooHumid => Measures::Excess,
+        GuardKind::WaitedTooLong
+        | GuardKind::MouldInBin
+        | GuardKind::HeatShort
+        | GuardKind::FanStalled
+        | GuardKind::FanThrottled
+        | GuardKind::CoolingUnmet
+        | GuardKind::UnitsTripped
+        | GuardKind::Unfinished => Measures::Value,
+    }
 }
 
 /// Decimals with which the worst of a guard and its limit read apart.
@@ -151,6 +179,7 @@ fn say(guard: &Guard, weather_ended: Option<WeatherEnd>, when: &str) -> GuardFig
         limit_unit: limit_unit.to_owned(),
         most_t: guard.most_t,
         decimals: decimals(guard.kind),
+        measures: measures(guard.kind),
     }
 }
 
@@ -183,7 +212,7 @@ fn words(guard: &Guard, weather_ended: Option<WeatherEnd>, when: &str) -> Words 
             unit: "h",
             limit_unit: "h",
             sentence: format!(
-                "Wet nuts waited for a bin longer than the {limit:.0} h that are safe, in {hours:.0} h of the season, the longest {worst:.0} h{when}{}: a mould risk. More bins, warmer air or a slower intake cure it.",
+                "Wet nuts waited to be loaded longer than the {limit:.0} h that are safe, in {hours:.0} h of the season, the longest {worst:.0} h{when}{}: a mould risk. More bins, warmer air or a slower intake cure it.",
                 guard.most_t.map_or_else(String::new, |t| format!(", at most {t:.1} t at once")),
             ),
         },
@@ -286,6 +315,7 @@ mod tests {
             limit_unit: "h".to_owned(),
             most_t: None,
             decimals: 1,
+            measures: Measures::Value,
         };
         OptionFigures {
             name: name.to_owned(),

@@ -54,7 +54,11 @@ fn a_group_of_options_tells_the_mildest_and_the_worst() {
     let words = format!("In every option ({range}), at worst with “gas”: The sources");
     assert!(page.contains(&words), "no {words}");
     // What is the same in all of them has no range.
-    assert!(ran.stderr.contains("all options: hot-when-wet (0.7 K; "), "{}", ran.stderr);
+    assert!(
+        ran.stderr.contains("all options: hot-when-wet (0.7 K above 40.0 °C)"),
+        "{}",
+        ran.stderr
+    );
 }
 
 /// Twelve tonnes for one bin of four: the longest wait stands against the longest that is safe, both in hours,
