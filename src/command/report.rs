@@ -259,7 +259,7 @@ fn summary(figures: &Figures, page: &str) -> String {
     for [name, heat, used, own, purchased, specific, peak, bill, present] in [
         [
             "option",
-            "heat MWh",
+            "heat given MWh",
             "used MWh",
             "own MWh",
             "purchased MWh",

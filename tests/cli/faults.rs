@@ -23,7 +23,7 @@ pub fn small() -> TempDir {
 pub fn with_every_guard_kept() -> TempDir {
     let folder = small();
     for (from, to) in [
-        ("fresh_air_max_m3_per_s = 1.2", "fresh_air_max_m3_per_s = 2.0"),
+        ("fresh_air_max_m3_per_s = 1.2", "fresh_air_max_m3_per_s = 3.0"),
         ("kind = \"resistance\"\ncapacity_kw = 30.0", "kind = \"resistance\"\ncapacity_kw = 60.0"),
         ("carrier = \"lpg\"\ncapacity_kw = 30.0", "carrier = \"lpg\"\ncapacity_kw = 60.0"),
         ("temperature_c = 40.0", "temperature_c = 39.0"),

@@ -256,7 +256,8 @@ fn a_study_of_one_option_short_of_heat_says_so() {
     let made = make(&study);
     assert_whole(&made.page);
     assert!(made.page.contains("The only option, “electric”"));
-    assert!(made.page.contains("It falls short of the heat asked for"));
+    assert!(made.page.contains("It falls short of heat in "));
+    assert!(made.page.contains("does not do the work, so that nothing is recommended"));
     assert!(made.page.contains("no proposal to compare"));
     assert!(made.page.contains("there is nothing to credit"));
     assert!(made.page.contains("one weather year"));

@@ -146,7 +146,7 @@ impl Draw for Flow {
 
 /// A ribbon of even thickness that swings from one point to another.
 fn swing(from: (f64, f64), to: (f64, f64), thick: f64) -> Vec<(i32, i32)> {
-    const STEPS: usize = 16;
+    const STEPS: usize = 12;
     let edge = |drop: f64| {
         (0..=STEPS).map(move |step| {
             let t = step as f64 / STEPS as f64;

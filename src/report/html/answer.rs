@@ -62,7 +62,7 @@ fn sentences(view: &View<'_>) -> Vec<String> {
     }
     said.push(if shown.hours_short > 0.0 {
         format!(
-            "It falls short of heat in {} of a season, by {} of the heat need; the air is {} below its set temperature{}.",
+            "It falls short of heat in {} of a season: what lacks then, hour by hour, adds up to {} of the heat need, and the air is {} below its set temperature{}.",
             with_unit(&number::plain((shown.hours_short * 10.0).round() / 10.0), "h"),
             percent(shown.heat_short_kwh / shown.heat_need_kwh.max(1e-9) * 100.0),
             with_unit(&three(shown.below_set_kh), "kelvin-hours"),

@@ -98,7 +98,7 @@ fn odds_table(view: &View<'_>, sampled: &SampledFigures) -> Table {
         rows,
     )
     .note(format!(
-        "Net present cost below the baseline’s: {}. Bounds are one-sided, at 95\u{a0}% each (Clopper and Pearson). A season is one draw in one weather year. Net present cost takes the mean of the weather years. Best of all: lowest net present cost among the options that do the work in that draw: all nuts dried, and the heat need met to within 1\u{a0}%. What an option costs in draws in which it does not is counted all the same.",
+        "Net present cost below the baseline’s: {}. Bounds are one-sided, at 95\u{a0}% each (Clopper and Pearson). A season is one draw in one weather year. Net present cost takes the mean of the weather years. Best of all: lowest net present cost among the options that do the work in that draw: all nuts dried, the heat need met to within 1\u{a0}%, and the cool store kept as with its condensers outdoors. What an option costs in draws in which it does not is counted all the same.",
         listed(&bounds)
     ))
 }

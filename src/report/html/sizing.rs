@@ -75,7 +75,10 @@ fn growth(view: &View<'_>) -> Table {
             }
         })
         .collect();
-    columns.push(rows.iter().map(|row| Cell::words(row.guards.join(", "))).collect());
+    let fired = |guards: &[String]| {
+        if guards.is_empty() { "none".to_owned() } else { guards.join(", ") }
+    };
+    columns.push(rows.iter().map(|row| Cell::words(fired(&row.guards))).collect());
     let code = view.money.code();
     let mut heads: Vec<Head> = PHASE_HEADS
         .iter()
@@ -137,7 +140,7 @@ fn duration(view: &View<'_>) -> Drawn<Option<Figure>> {
         kw: load.sorted.kw.clone(),
     };
     let mut curves = vec![curve("heat need", need)];
-    let mut key = vec![Key::line(Pen::Line1, "heat need (baseline)")];
+    let mut key = vec![Key::line(Pen::Line1, "heat need")];
     let shown = view.shown();
     if shown.recovered.useful_kwh > 0.0 {
         curves.push(curve("less recovered heat", &shown.loads.heat_after_recovery));
