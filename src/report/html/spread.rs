@@ -54,7 +54,7 @@ pub fn spread(view: &View<'_>) -> Drawn<Option<Spread>> {
             Pen::Band,
             if cost.has_tenths() { "P10 to P90: eight years of ten" } else { "lowest to highest" },
         ),
-        Key::line(Pen::Tick, "the middle year"),
+        Key::line(Pen::Tick, "the median year"),
     ];
     Ok(Some(Spread { figure: figure(&chart, &chart.label, key)?, table: table(view) }))
 }

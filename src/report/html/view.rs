@@ -92,10 +92,13 @@ impl<'a> View<'a> {
     /// What the drawn year is called, in a sentence.
     pub fn year_words(&self) -> String {
         let label = &self.book().year;
-        if self.weather_years() > 1 {
-            format!("weather year {label}, the middle one by heat need")
-        } else {
-            format!("weather year {label}")
+        match self.weather_years() {
+            0 | 1 => format!("weather year {label}"),
+            2 => format!("weather year {label}, of two the one of more heat need"),
+            years if years % 2 == 1 => {
+                format!("weather year {label}, the middle one by heat need")
+            }
+            _ => format!("weather year {label}, of the middle two by heat need the higher"),
         }
     }
 
