@@ -1,5 +1,6 @@
 //! Rooms in a row, through the binary: the demo's eight bins as one room, and as a wet and a dry one.
 
+use super::faults::{replace, small};
 use crate::case::{dryledger, root};
 use serde_json::Value;
 use std::fs;
@@ -196,7 +197,7 @@ fn a_deep_bed_and_much_air_are_warned_of_in_whichever_room() {
     let (first, second) = text.split_at(text.find("name = \"dry\"").expect("the second room"));
     let second = second.replacen("floor_area_m2 = 5.0", "floor_area_m2 = 2.0", 1).replacen(
         "airflow_m3_per_s_per_tonne = 0.10",
-        "airflow_m3_per_s_per_tonne = 1.50",
+        "airflow_m3_per_s_per_tonne = 0.65",
         1,
     );
     let lines_before = first.lines().count();
@@ -211,4 +212,25 @@ fn a_deep_bed_and_much_air_are_warned_of_in_whichever_room() {
         let line: usize = place.split(':').next().expect("a line").parse().expect("a number");
         assert!(line >= lines_before, "{words} at line {line}: {said}");
     }
+}
+
+/// A slip in tonnes or floor makes air that no fan drives: it is refused before any season is run with fans of
+/// thousands of kilowatts; what is merely hard to buy is remarked.
+#[test]
+fn a_bed_that_no_fan_blows_through_is_refused() {
+    let said = |bins: &str| {
+        let folder = small();
+        replace(folder.path(), "study.toml", "count = 2, tonnes = 4.0, floor_area_m2 = 4.0", bins);
+        dryledger(&["check", "study.toml"]).in_folder(folder.path()).run()
+    };
+    said("count = 2, tonnes = 80.0, floor_area_m2 = 4.0").refused(&[
+        "makes fans blow against",
+        "at most 20 kPa",
+        "look at tonnes and floor_area_m2",
+    ]);
+    let hard = said("count = 2, tonnes = 6.0, floor_area_m2 = 1.0");
+    assert_eq!(hard.code, 0, "{}", hard.stderr);
+    assert!(hard.stdout.contains("fans of dryers seldom go beyond 3 kPa"), "{}", hard.stdout);
+    let usual = said("count = 2, tonnes = 4.0, floor_area_m2 = 4.0");
+    assert!(!usual.stdout.contains("makes fans blow against"), "{}", usual.stdout);
 }

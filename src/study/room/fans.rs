@@ -51,9 +51,46 @@ pub(super) fn read_bin_fan(
         air_density_kg_per_m3: fan_air_density(site),
         air_c: site.stage_c,
     };
+    check_pressure(room, site, &bin_fan);
     let bank = read_fan_bank(&table, site, &mut bin_fan);
     table.finish();
     site.bins.map(|_| (bin_fan, bank))
+}
+
+/// Above this no fan of a dryer blows, Pa: high-pressure blowers of other trades begin there (common practice,
+/// no published source).
+const MOST_FAN_PA: f64 = 20_000.0;
+/// Above this fans are seldom bought for a dryer, Pa (common practice, no published source).
+const USUAL_FAN_PA: f64 = 3_000.0;
+
+/// Air that no fan drives through so deep a bed is a slip in tonnes, floor or airflow.
+fn check_pressure(room: &Cursor<'_>, site: &FanSite<'_>, fan: &BinFan) {
+    let of = |bin: &BinSpec| {
+        let flow = site.airflow_m3_per_s_per_tonne * bin.capacity_t;
+        fan.pressure_drop_pa(flow, bin.capacity_t * 1000.0, bin.floor_area_m2)
+    };
+    let bins = site.bins.unwrap_or_default().iter();
+    let Some((pa, bin)) = bins.map(|bin| (of(bin), bin)).max_by(|(a, _), (b, _)| a.total_cmp(b))
+    else {
+        return;
+    };
+    let what = format!(
+        "makes fans blow against {:.1} kPa: {} m³/s a tonne through {} t on {} m²",
+        pa / 1000.0,
+        site.airflow_m3_per_s_per_tonne,
+        bin.capacity_t,
+        bin.floor_area_m2
+    );
+    let cure =
+        "look at tonnes and floor_area_m2, each of one bin, and at airflow_m3_per_s_per_tonne";
+    if pa > MOST_FAN_PA {
+        let most = format!("at most {:.0} kPa", MOST_FAN_PA / 1000.0);
+        room.complain("airflow_m3_per_s_per_tonne", &what, &most, cure);
+    } else if pa > USUAL_FAN_PA {
+        let what =
+            format!("{what}; fans of dryers seldom go beyond {:.0} kPa", USUAL_FAN_PA / 1000.0);
+        room.warn("airflow_m3_per_s_per_tonne", &what, cure);
+    }
 }
 
 /// How a crop's nuts stand in the way of the air.
