@@ -90,8 +90,6 @@ pub(super) fn read_fuel(name: &str, cursor: &Cursor<'_>) -> Option<Carrier> {
 }
 
 fn read_sale(cursor: &Cursor<'_>) -> Sale {
-    let price_per_unit =
-        cursor.number("price").unit("money per unit").within(0.0, MOST_MONEY).required();
     let units: Vec<(&'static str, Unit)> = [
         Unit::KilowattHour,
         Unit::Gigajoule,
@@ -104,6 +102,9 @@ fn read_sale(cursor: &Cursor<'_>) -> Sale {
     .map(|unit| (unit.symbol(), unit))
     .collect();
     let unit = cursor.choice("unit", &units).hint("say what the price is for").required();
+    let per = unit.map_or("unit", Unit::symbol);
+    let price_per_unit =
+        cursor.number("price").unit(format!("money/{per}")).within(0.0, MOST_MONEY).required();
     let basis = cursor
         .choice("basis", &[("lower", HeatingBasis::Lower), ("higher", HeatingBasis::Higher)])
         .default(HeatingBasis::Lower, "heating value a sale by energy counts on");
@@ -122,7 +123,7 @@ fn read_content(cursor: &Cursor<'_>, name: &str, unit: Option<Unit>) -> Content 
     } else {
         cursor
             .number("heating_value_kwh_per_unit")
-            .unit("kWh/unit, lower")
+            .unit(format!("kWh/{}, lower", unit.map_or("unit", Unit::symbol)))
             .within(0.01, 1e5)
             .optional()
     };
@@ -159,7 +160,7 @@ fn note_published(cursor: &Cursor<'_>, fuel: &Fuel, carrier: &Carrier, content: 
     if content.kwh_per_unit.is_none() {
         cursor
             .number("heating_value_kwh_per_unit")
-            .unit("kWh/unit, lower")
+            .unit(format!("kWh/{}, lower", carrier.unit.symbol()))
             .default(carrier.kwh_per_unit, fuel.lower_mj_per_kg.source);
     }
     if content.carbon_kg_per_kwh.is_none() {
