@@ -107,6 +107,22 @@ impl DurationCurve {
         self.kw.iter().map(|kw| (kw - capacity_kw).max(0.0)).sum()
     }
 
+    /// The least capacity above which no more than this share of all energy lies, kW.
+    pub fn capacity_but_for_kw(&self, energy_share: f64) -> f64 {
+        let allowed_kwh = energy_share * self.energy_kwh();
+        let mut above_kwh = 0.0;
+        for (place, kw) in self.kw.iter().enumerate() {
+            above_kwh += kw;
+            let next = self.kw.get(place + 1).copied().unwrap_or(0.0);
+            let hours = (place + 1) as f64;
+            let capacity_kw = (above_kwh - allowed_kwh) / hours;
+            if capacity_kw >= next {
+                return capacity_kw.max(0.0);
+            }
+        }
+        0.0
+    }
+
     /// What the least capacity for this share of the hours covers and leaves out.
     pub fn cover(&self, share: f64) -> Cover {
         let capacity_kw = self.capacity_for(share);
@@ -156,6 +172,17 @@ pub fn peak_week(hours: &[Entry], of: impl Fn(&Entry) -> f64) -> Option<PeakWeek
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn the_capacity_but_for_a_share_leaves_that_share_above_it() {
+        let curve = DurationCurve::of([50.0, 40.0, 40.0, 20.0, 10.0]);
+        for share in [0.0, 0.01, 0.1, 0.3, 0.9] {
+            let above = curve.energy_above_kwh(curve.capacity_but_for_kw(share));
+            assert!((above - share * 160.0).abs() < 1e-9, "{share}: {above}");
+        }
+        assert_eq!(curve.capacity_but_for_kw(0.0), 50.0);
+        assert_eq!(DurationCurve::of([]).capacity_but_for_kw(0.01), 0.0);
+    }
 
     #[test]
     fn hours_met_by_something_else_stay_hours_to_cover() {

@@ -11,8 +11,10 @@ const STEPS: usize = 60;
 /// What is asked for is what was given and what was short, so that the layers add up to it.
 #[derive(Clone, Debug, Default, PartialEq, Serialize)]
 pub struct SortedCover {
-    /// Hours of a mean season in each step.
+    /// Hours of a mean season in each step but the last.
     pub hours_per_step: f64,
+    /// Hours of a mean season in the last step, which holds what is left.
+    pub hours_in_last_step: f64,
     /// Heat asked for, kW.
     pub need_kw: Vec<f64>,
     /// Recovered from condensers, kW.
@@ -21,6 +23,17 @@ pub struct SortedCover {
     pub sources_kw: Vec<Vec<f64>>,
     /// Not met, kW.
     pub short_kw: Vec<f64>,
+}
+
+impl SortedCover {
+    /// Energy of the first steps, kWh a season, of means that stand for them.
+    pub fn sum_kwh(&self, kw: &[f64]) -> f64 {
+        let steps = self.need_kw.len();
+        let hours = |step: usize| {
+            if step + 1 == steps { self.hours_in_last_step } else { self.hours_per_step }
+        };
+        kw.iter().enumerate().map(|(step, kw)| kw * hours(step)).sum()
+    }
 }
 
 /// Means a day in one calendar month by hour of day, kWh.
@@ -65,6 +78,8 @@ pub(super) fn cover(books: &[Book]) -> SortedCover {
     let sources = books.first().map_or(0, |book| book.sources.len());
     SortedCover {
         hours_per_step: in_step as f64 / books.len() as f64,
+        hours_in_last_step: hours.chunks(in_step).last().map_or(0, <[_]>::len) as f64
+            / books.len() as f64,
         need_kw: mean(&|book, at| asked(&book.hours[at])),
         recovered_kw: mean(&|book, at| book.hours[at].recovered_kwh),
         sources_kw: (0..sources)

@@ -258,10 +258,17 @@ pub struct SeasonFigures {
     /// Cooling given to the store, likewise; nothing where none is asked for.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub store_cooling: Option<HourlyLoad>,
-    /// The seven days in a row with most heat need in the weather year that is shown (baseline option); nothing of
-    /// a season shorter than a week.
+    /// The seven days in a row with most heat need in any weather year (baseline option); nothing of a season
+    /// shorter than a week.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub peak_week_of_heat: Option<PeakWeekFigures>,
+    /// The weather year in which it lies.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub peak_week_of_heat_year: Option<String>,
+    /// Highest growth index of mould on any batch of any option and weather year.
+    pub mould_index_max: f64,
+    /// The longest that nuts waited to be loaded in any option and weather year, h.
+    pub longest_wait_h: f64,
     /// Guards that fired in the baseline option.
     pub guards: Vec<GuardFigures>,
 }

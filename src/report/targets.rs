@@ -18,6 +18,8 @@ pub struct TargetFigures {
     pub target_water_activity: f64,
     /// Water activity above which mould grows at that temperature.
     pub mould_water_activity: f64,
+    /// The wettest that keeps there, % w.b.
+    pub keeps_at_pct_wb: f64,
     /// True where mould can grow on nuts at their target.
     pub mould_can_grow: bool,
     /// How far the isotherm can be trusted.
@@ -37,6 +39,7 @@ pub(super) fn figures(study: &Study) -> Vec<TargetFigures> {
                 temperature_c: kept.temperature_c,
                 target_water_activity: kept.activity,
                 mould_water_activity: kept.critical_activity,
+                keeps_at_pct_wb: percent_of_dry_basis(kept.safe_moisture),
                 mould_can_grow: kept.lets_mould_grow(),
                 isotherm_status: crop.crop.isotherm_origin().status.words(),
                 sentence: String::new(),
@@ -52,11 +55,12 @@ pub(super) fn figures(study: &Study) -> Vec<TargetFigures> {
 fn sentence(figures: &TargetFigures, of_several: bool) -> String {
     let whose = if of_several { format!(" of “{}”", figures.crop) } else { String::new() };
     format!(
-        "The target itself is damp: nuts{whose} dried to {} have a water activity of {} at {} (isotherm: {}), above the {} at which mould begins to grow; they are safe only if they dry on where they are kept.",
+        "The target itself is damp: nuts{whose} dried to {} have a water activity of {} at {} (isotherm: {}), above the {} at which mould begins to grow; they keep if dried to {} or less, or if they dry on where they are kept.",
         number::with_unit(&number::fixed(figures.dried_moisture_pct_wb, 1), "% w.b."),
         number::fixed(figures.target_water_activity, 2),
         number::with_unit(&number::plain(figures.temperature_c), "°C"),
         figures.isotherm_status,
         number::fixed(figures.mould_water_activity, 2),
+        number::with_unit(&number::fixed(figures.keeps_at_pct_wb, 1), "% w.b."),
     )
 }

@@ -119,15 +119,17 @@ fn work_all(folder: &Path) -> (usize, Vec<String>) {
     (worked, words)
 }
 
-const WORDS: [&str; 12] = [
-    "by sources and recovery, sum of all hours",
+const WORDS: [&str; 14] = [
+    "by sources and recovery, and spared by taking water from the air, sum of all hours",
     "capital of what the baseline does not have",
     "discount rate at which the net present saving is zero",
+    "energy and fixed charges, month by month",
     "energy, demand, fixed charges and tax, month by month",
     "first year by whose end the discounted savings reach I",
     "from the season",
     "given in the study",
     "highest hour of all weather years",
+    "purchased at its price, the own supply at what it would have fetched, and fixed charges, month by month",
     "sources, upkeep, fuel, electricity at the hour’s price; demand charge left out",
     "sum of all hours; fuel on net heating value",
     "sum of its sources’ capital and its own",

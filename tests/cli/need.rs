@@ -68,7 +68,10 @@ fn a_smaller_heater_does_not_raise_the_need() {
         assert!(number(less, "heat_short_kwh") < number(less, "heat_need_kwh"));
     }
     let page = fs::read_to_string(folder.path().join("report.html")).expect("a page");
-    assert!(page.contains("below the set temperature") && page.contains("drying longer than"));
+    assert!(
+        page.contains("below the set temperature")
+            && page.contains("drying time of a batch, against ample heat")
+    );
 }
 
 /// The baseline short of heat: its page shows the capacity that the plant needs, not its rewarming.
@@ -124,6 +127,14 @@ fn a_dehumidifiers_need_is_everyones_and_what_it_spares_its_own_line() {
     assert!((parts - number(drier, "heat_need_kwh")).abs() < 1e-6);
     let page = fs::read_to_string(folder.path().join("report.html")).expect("a page");
     assert!(page.contains("spared by taking water from the air"));
+    // What is spared is served as well as what is given: the cost of heat is of both.
+    let life = &drier["life_cycle"];
+    let served = number(drier, "heat_delivered_kwh") + spared;
+    let cost = number(life, "heat_annual_equivalent") / served;
+    assert!((number(life, "levelised_heat_cost_per_kwh") / cost - 1.0).abs() < 1e-3);
+    // And it need not be bought a second time.
+    let peak = |option: &Value| number(&option["loads"]["heat_after_recovery"], "peak_kw");
+    assert!(peak(drier) < peak(plain), "{} {}", peak(drier), peak(plain));
 }
 
 /// Nuts left wet because the file ends are laid to the file, with the day until which weather is wanted.

@@ -226,7 +226,13 @@ impl Both<'_> {
             self.add(
                 (&carrier.bill(), &format!("bill of {name}"), &code),
                 &|option| option.carriers.get(name).map_or(0.0, |carrier| carrier.cost),
-                "energy, demand, fixed charges and tax, month by month",
+                if name == "electricity" {
+                    "energy, demand, fixed charges and tax, month by month"
+                } else if carrier.has_own {
+                    "purchased at its price, the own supply at what it would have fetched, and fixed charges, month by month"
+                } else {
+                    "energy and fixed charges, month by month"
+                },
             );
         }
         let bill = carriers.sum(|carrier| Some(carrier.bill()));
@@ -247,9 +253,9 @@ impl Both<'_> {
             if installed { standing } else { capital },
         );
         self.add(
-            ("H", "heat given", "kWh a season"),
-            &|option| option.heat_delivered_kwh,
-            "by sources and recovery, sum of all hours",
+            ("H", "heat given or spared", "kWh a season"),
+            &|option| option.heat_delivered_kwh + option.heat_spared_kwh.unwrap_or(0.0),
+            "by sources and recovery, and spared by taking water from the air, sum of all hours",
         );
         self.add(
             ("A", "heat’s own costs as an equal yearly sum", &code),

@@ -3,6 +3,7 @@
 use super::Unreckoned;
 use super::grants::Decision;
 use super::months::{sum_carriers, sum_money};
+use super::option::heat_spared_kwh;
 use super::reckoned::{Reckoned, mean, over, reckon};
 use crate::ledger::Book;
 use crate::money::{
@@ -27,7 +28,9 @@ pub(super) fn life_cycle(
         present_cost(&plan(study, base, place, grant.is_paid(), []), horizon)?.annual_equivalent;
     let bill = sum_money(&option.months, |month| month.total_cost);
     let heat_cost = present_cost(&heat_plan(study, base, place, grant.is_paid(), option), horizon)?;
-    let heat_kwh = option.mean(|account| account.heat_delivered_kwh);
+    // What a source spared by taking water from the air was served as well as what was given.
+    let heat_kwh = option.mean(|account| account.heat_delivered_kwh)
+        + heat_spared_kwh(&study.heatings[place], option).unwrap_or(0.0);
     let mut figures = LifeCycleFigures {
         capital: whole.first_cost,
         grant: whole.grant(),

@@ -3,6 +3,7 @@
 
 use crate::ledger::{Book, DurationCurve, Entry, SHARES, WEEK_HOURS, peak_week};
 use crate::report::figures::{CoverFigures, HourlyLoad, OptionLoads, PeakWeekFigures, SortedLoad};
+use crate::report::judgement::HEAT_SHORT_SHARE;
 
 /// Hours that a sorted load is told by at most, beside its last.
 const SORTED_HOURS: usize = 240;
@@ -10,9 +11,21 @@ const SORTED_HOURS: usize = 240;
 /// Loads of an option.
 pub(super) fn option_loads(books: &[Book]) -> OptionLoads {
     OptionLoads {
-        heat_after_recovery: in_need(books, |hour| hour.heat_need_kwh - hour.recovered_kwh),
+        heat_after_recovery: asked_of_sources(books),
         site_electricity: whenever_asked(books, Entry::site_electricity_kwh),
     }
+}
+
+/// What the sources must give, beside recovered heat: what was asked for, which is less than the need where a
+/// source that takes water from the air spares fresh air. An option that is ever short asks for rewarming, too:
+/// of it no more counts than the need.
+fn asked_of_sources(books: &[Book]) -> HourlyLoad {
+    let ever_short = books.iter().flat_map(|book| &book.hours).any(Entry::is_short);
+    in_need(books, |hour| {
+        let most = if ever_short { hour.heat_need_kwh } else { f64::INFINITY };
+        let asked = if hour.is_short() { most } else { hour.heat_asked_kwh.min(most) };
+        asked - hour.recovered_kwh
+    })
 }
 
 /// Heat need of a plant.
@@ -46,6 +59,7 @@ fn hourly_load(curve: &DurationCurve, years: usize) -> HourlyLoad {
         peak_kw: curve.peak_kw(),
         load_factor: curve.load_factor(),
         covers: covers(curve, years),
+        least_kw_let_pass: curve.capacity_but_for_kw(HEAT_SHORT_SHARE),
         sorted: sorted(curve, seasons),
     }
 }
@@ -118,6 +132,8 @@ mod tests {
         let year = |need: [f64; 4], recovered_kwh: f64| {
             let hour = |heat_need_kwh: f64| Entry {
                 heat_need_kwh,
+                heat_asked_kwh: heat_need_kwh,
+                heat_delivered_kwh: heat_need_kwh,
                 recovered_kwh: recovered_kwh.min(heat_need_kwh),
                 ..Entry::default()
             };
@@ -142,6 +158,21 @@ mod tests {
     fn what_recovered_heat_leaves_counts_the_hours_of_need() {
         let left = option_loads(&books()).heat_after_recovery;
         assert_eq!((left.hours, left.energy_kwh, left.peak_kw), (2.5, 25.0, 25.0));
+    }
+
+    /// What a dehumidifier spares need not be bought a second time.
+    #[test]
+    fn heat_that_is_spared_is_no_capacity() {
+        let spared = books().map(|mut book| {
+            for hour in &mut book.hours {
+                hour.heat_asked_kwh *= 0.5;
+                hour.heat_delivered_kwh *= 0.5;
+                hour.recovered_kwh = 0.0;
+            }
+            book
+        });
+        assert_eq!(option_loads(&spared).heat_after_recovery.peak_kw, 20.0);
+        assert_eq!(heat_need(&spared).peak_kw, 40.0);
     }
 
     #[test]

@@ -115,11 +115,13 @@ impl<'a> Month<'a> {
                 continue;
             }
             let own_kwh = mean(&|line| fuel(line).own_kwh);
+            let worth = carrier.own.map_or(0.0, |supply| supply.worth_per_unit);
             of_carriers.insert(
                 name.clone(),
                 CarrierFigures {
                     unit: carrier.unit.symbol().to_owned(),
                     cost: currency.value(cost),
+                    own_worth: own_kwh / carrier.kwh_per_unit * worth,
                     carbon_kg: carrier.carbon_kg(kwh),
                     biogenic_co2_kg: carrier.biogenic_kg_per_kwh * kwh,
                     ..of_energy(EnergyUse { used_kwh: kwh, own_kwh }, carrier.kwh_per_unit)
@@ -220,6 +222,7 @@ pub(super) fn sum_carriers(months: &[MonthFigures]) -> BTreeMap<String, CarrierF
         sum.unit.clone_from(&month.unit);
         // Whole cents below 2^53 add exactly once rounded again.
         sum.cost = ((sum.cost + month.cost) * 1000.0).round() / 1000.0;
+        sum.own_worth += month.own_worth;
         sum.carbon_kg += month.carbon_kg;
         sum.biogenic_co2_kg += month.biogenic_co2_kg;
     }

@@ -88,6 +88,7 @@ pub(super) fn option_figures(
         carbon_scope1_kg: carbon_of(&carriers, |name| name != "electricity"),
         carbon_scope2_kg: carbon_of(&carriers, |name| name == "electricity"),
         biogenic_co2_kg: carriers.values().map(|carrier| carrier.biogenic_co2_kg).sum(),
+        own_worth: carriers.values().map(|carrier| carrier.own_worth).sum(),
         residuals: residuals(option.books),
         heat_exits_kwh: BTreeMap::from([
             ("air".to_owned(), option.mean(|account| account.ventilation_kwh)),
@@ -119,7 +120,10 @@ fn carbon_of(carriers: &BTreeMap<String, CarrierFigures>, is_wanted: impl Fn(&st
 
 /// What a source that takes water out of the air spares: the need less what was given and what was short;
 /// less than zero for a flame, whose water must be carried out. `None` where no source moves water.
-fn heat_spared_kwh(heating: &crate::season::Heating, option: &Reckoned<'_>) -> Option<f64> {
+pub(super) fn heat_spared_kwh(
+    heating: &crate::season::Heating,
+    option: &Reckoned<'_>,
+) -> Option<f64> {
     heating.sources.iter().any(Source::moves_water).then(|| {
         option.mean(|account| {
             account.heat_need_kwh - account.heat_delivered_kwh - account.heat_short_kwh

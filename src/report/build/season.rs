@@ -3,7 +3,7 @@
 use super::loads::{heat_need, peak_week_of_heat, store_cooling};
 use super::reckoned::{Reckoned, mean, over};
 use crate::ledger::{BatchRecord, Book};
-use crate::report::figures::SeasonFigures;
+use crate::report::figures::{PeakWeekFigures, SeasonFigures};
 use crate::report::hours::drying_hours;
 use crate::report::{crops, guards, kernels, overdried, rooms, targets};
 use crate::study::Study;
@@ -13,7 +13,7 @@ pub(super) fn season_figures(
     study: &Study,
     years: &[WeatherYear],
     baseline: &Reckoned<'_>,
-    shown_year: Option<usize>,
+    of_all_options: &[Vec<Book>],
 ) -> SeasonFigures {
     let books = baseline.books;
     let of = |value: &dyn Fn(&Book) -> f64| mean(books.iter().map(value));
@@ -25,6 +25,8 @@ pub(super) fn season_figures(
     let lost_kg = baseline.mean(|account| account.store_nuts_lost_kg);
     let hours_to_dry: Vec<f64> =
         books.iter().flat_map(|book| &book.batches).filter_map(BatchRecord::hours_to_dry).collect();
+    let (peak_week_of_heat, peak_week_of_heat_year) = hottest_week(books).unzip();
+    let all_books = || of_all_options.iter().flatten();
     SeasonFigures {
         hours: years.first().map_or(0, |year| year.season_hours),
         received_t,
@@ -58,8 +60,21 @@ pub(super) fn season_figures(
         crops: crops::figures(study, books),
         heat_need: heat_need(books),
         store_cooling: store_cooling(books),
-        peak_week_of_heat: shown_year
-            .and_then(|year| peak_week_of_heat(drying_hours(books.get(year)?))),
+        peak_week_of_heat,
+        peak_week_of_heat_year,
+        mould_index_max: all_books()
+            .flat_map(|book| &book.batches)
+            .map(|batch| batch.mould_index)
+            .fold(0.0, f64::max),
+        longest_wait_h: all_books().map(|book| book.tonnage.longest_wait_h).fold(0.0, f64::max),
         guards: guards::sentences(books),
     }
+}
+
+/// The week of most heat need in any weather year, and that year.
+fn hottest_week(books: &[Book]) -> Option<(PeakWeekFigures, String)> {
+    let weeks = books.iter().filter_map(|book| {
+        peak_week_of_heat(drying_hours(book)).map(|week| (week, book.year.clone()))
+    });
+    weeks.max_by(|(a, _), (b, _)| a.sum.total_cmp(&b.sum))
 }

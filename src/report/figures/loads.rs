@@ -18,6 +18,8 @@ pub struct HourlyLoad {
     pub load_factor: Option<f64>,
     /// Capacity that covers 90, 95, 99 and 100 % of those hours.
     pub covers: Vec<CoverFigures>,
+    /// Capacity that leaves as much of it short as is let pass of an option that does the work, kW.
+    pub least_kw_let_pass: f64,
     /// The hours to be covered, sorted.
     pub sorted: SortedLoad,
 }

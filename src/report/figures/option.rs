@@ -91,6 +91,8 @@ pub struct OptionFigures {
     pub other_cost: f64,
     /// The site's bill for the season.
     pub total_cost: f64,
+    /// Of which what the plant's own supply would have fetched: the rest is to be paid.
+    pub own_worth: f64,
     /// Of which heat: fuel and electricity of the sources, and the recovery's penalty, at the hour's
     /// prices, demand charge left out.
     pub heat_cost: f64,
@@ -268,6 +270,8 @@ pub struct CarrierFigures {
     pub unit: String,
     /// Cost, in the study's currency; the plant's own supply at what it would have fetched.
     pub cost: f64,
+    /// Of which what the plant's own supply would have fetched: nobody is paid it.
+    pub own_worth: f64,
     /// Carbon dioxide equivalent, kg.
     pub carbon_kg: f64,
     /// Biogenic carbon dioxide, kg; not in `carbon_kg`.

@@ -18,8 +18,8 @@ pub fn covered(view: &View<'_>) -> Drawn<Option<Figure>> {
     let hardest = cover.need_kw.len().div_ceil(20);
     let sentence = format!(
         "Of the heat asked for: {}. In the twentieth of the hours that ask for most: {}.",
-        shares(&layers, cover.need_kw.len()),
-        shares(&layers, hardest)
+        shares(&layers, cover, cover.need_kw.len()),
+        shares(&layers, cover, hardest)
     );
     let key = layers
         .iter()
@@ -40,8 +40,8 @@ pub fn covered(view: &View<'_>) -> Drawn<Option<Figure>> {
 
 /// What each layer gives of what the first so many steps ask for: `recovered from condensers 17 % and heaters
 /// 83 %`. The shares add up to a hundred as they are printed; what rounds to nothing is left out.
-fn shares(layers: &[(String, Pen, Vec<f64>)], steps: usize) -> String {
-    let parts: Vec<f64> = layers.iter().map(|(_, _, kw)| kw[..steps].iter().sum()).collect();
+fn shares(layers: &[(String, Pen, Vec<f64>)], cover: &SortedCover, steps: usize) -> String {
+    let parts: Vec<f64> = layers.iter().map(|(_, _, kw)| cover.sum_kwh(&kw[..steps])).collect();
     let said: Vec<String> = layers
         .iter()
         .zip(hundred(&parts))
