@@ -253,27 +253,27 @@ fn summary(figures: &Figures, page: &str) -> String {
     // What a plant has of its own is told apart from what it purchases.
     let has_own = figures.options.iter().any(|option| option.own_kwh > 0.0);
     let energy = |used: &str, own: &str, purchased: &str| {
-        let whose = if has_own { format!("{used:>10}{own:>9}") } else { String::new() };
-        format!("{whose}{purchased:>15}")
+        let whose = if has_own { format!("{used:>8}{own:>8}") } else { String::new() };
+        format!("{whose}{purchased:>11}")
     };
     for [name, heat, used, own, purchased, specific, peak, bill, present] in [
         [
             "option",
-            "heat given MWh",
-            "used MWh",
-            "own MWh",
-            "purchased MWh",
+            "heat given",
+            "used",
+            "own",
+            "purchased",
             "MJ/kg",
             "peak kW",
             "bill",
             "net present",
         ],
-        ["", "", "", "", "", "water", "electric", currency, currency],
+        ["", "MWh", "MWh", "MWh", "MWh", "water", "electric", currency, currency],
     ] {
         let energy = energy(used, own, purchased);
         let _ = writeln!(
             text,
-            "{name:<width$}{heat:>10}{energy}{specific:>8}{peak:>10}{bill:>11}{present:>13}"
+            "{name:<width$}{heat:>11}{energy}{specific:>8}{peak:>10}{bill:>11}{present:>13}"
         );
     }
     let mwh = |kwh: f64| format!("{:.1}", Digits(kwh / 1000.0));
@@ -284,7 +284,7 @@ fn summary(figures: &Figures, page: &str) -> String {
         let mark = if is_best { " *" } else { "" };
         let _ = writeln!(
             text,
-            "{:<width$}{:>10.1}{}{:>8}{:>10.0}{:>11.0}{:>13.0}{mark}",
+            "{:<width$}{:>11.1}{}{:>8}{:>10.0}{:>11.0}{:>13.0}{mark}",
             option.name,
             Digits(option.heat_delivered_kwh / 1000.0),
             energy(&mwh(option.used_kwh), &mwh(option.own_kwh), &mwh(option.purchased_kwh)),
@@ -365,6 +365,11 @@ fn sure(figures: &Figures, sampled: &SampledFigures) -> String {
         return format!("{draws} draws: none is best with the study's own values")
             + &undone(figures);
     };
+    if report::mostly_undone(figures, best) {
+        return format!(
+            "{draws} draws: \"{best}\", the best with the study's own values, leaves work undone in most of them, so that its cost is no measure"
+        ) + &undone(figures);
+    }
     let against =
         sampled.odds.iter().find(|odds| odds.option == *best && odds.against == study.baseline);
     let said = if let Some(odds) = against {

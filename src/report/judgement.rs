@@ -43,7 +43,8 @@ pub struct Work {
 pub enum Left {
     /// Nuts are left wet, t.
     WetNuts(f64),
-    /// Heat is short by this share of the need, and by this much, kWh.
+    /// Heat is short, hour by hour, by this share of the season's need, and by this much, kWh: above the whole
+    /// need where a plant that has grown cold lacks it for longer than the season.
     Heat(f64, f64),
     /// The store was not kept as with its condensers outdoors: hours and kelvin-hours more.
     WarmStore(f64, f64),
@@ -133,7 +134,7 @@ impl Work {
             left.push(Left::WetNuts(self.wet_t));
         }
         if self.heat_short_kwh > HEAT_SHORT_SHARE * self.heat_need_kwh {
-            let share = self.heat_short_kwh / self.heat_need_kwh.max(self.heat_short_kwh);
+            let share = self.heat_short_kwh / self.heat_need_kwh.max(f64::MIN_POSITIVE);
             left.push(Left::Heat(share, self.heat_short_kwh));
         }
         if self.store_hours_more > STORE_HOURS || self.store_kelvin_hours_more > STORE_KELVIN_HOURS
@@ -174,7 +175,7 @@ impl Left {
                 with_unit(&tonnes_in_words(tonnes), "t")
             ),
             Self::Heat(share, kwh) => format!(
-                "is short of {} of heat, {} of the need (at most {} is let pass)",
+                "is short of heat: what lacks to hold the set temperature, hour by hour, adds up to {}, {} of the season’s need (at most {} is let pass)",
                 energy(kwh),
                 percent(share * 100.0),
                 percent(HEAT_SHORT_SHARE * 100.0)

@@ -47,6 +47,9 @@ fn level_in_cost(one: f64, other: f64) -> bool {
 /// Which options are level with the recommended one and by which rule, in a sentence; nothing where none is.
 pub fn level_sentence(figures: &Figures) -> Option<String> {
     let best = figures.ranking.first()?;
+    if mostly_undone(figures, &best.option) {
+        return None;
+    }
     let names = match best.level_with.as_slice() {
         [] => return None,
         [one] => format!("“{one}” is"),
@@ -67,6 +70,13 @@ pub fn level_sentence(figures: &Figures) -> Option<String> {
         "{names} level with “{}”: {why}. Other reasons than cost may decide.",
         best.option
     ))
+}
+
+/// True where an option leaves work undone in most of the draws: how its cost compares says nothing then.
+pub fn mostly_undone(figures: &Figures, option: &str) -> bool {
+    let own = figures.options.iter().find(|known| known.name == option);
+    let done_pct = own.and_then(|option| option.uncertainty.does_the_work_in_draws_pct);
+    done_pct.is_some_and(|done_pct| done_pct < 50.0)
 }
 
 #[cfg(test)]

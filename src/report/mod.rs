@@ -44,9 +44,9 @@ pub use figures::{
 };
 pub use guards::{GuardOfOptions, guards_of_options};
 pub use html::{NoPage, html};
-pub use judgement::{JudgementFigures, LeftFigures, LeftKind, MeasureFigures};
+pub use judgement::{HEAT_SHORT_SHARE, JudgementFigures, LeftFigures, LeftKind, MeasureFigures};
 pub use kernels::KernelFigures;
-pub use level::{level_sentence, tell_levels};
+pub use level::{level_sentence, mostly_undone, tell_levels};
 pub use number::{Digits, percent};
 pub use overdried::OverdriedFigures;
 pub use phase::{PHASE_HEADS, PhaseFigures, PhaseRow, phase_figures, phase_rows};

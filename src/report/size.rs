@@ -75,6 +75,8 @@ pub struct SizePoint {
     pub left_t: f64,
     /// Hours in which heat was short.
     pub hours_short: usize,
+    /// Heat short, added up hour by hour, percent of the season's need: what a report judges the plant by.
+    pub heat_short_pct: f64,
     /// Mean hours from loading to dry; null if no batch was dried.
     pub mean_drying_hours: Option<f64>,
     /// Day on which the last batch was dry, `YYYY-MM-DD`; null if none was.
@@ -318,6 +320,11 @@ fn point(study: &Study, trial: &Trial) -> Result<SizePoint, Unreckoned> {
         waiting_for_load_tonne_days: book.tonnage.waiting_for_load_tonne_days(),
         left_t: book.tonnage.left_kg / 1000.0,
         hours_short: account.hours_short,
+        heat_short_pct: if account.heat_need_kwh > 0.0 {
+            account.heat_short_kwh / account.heat_need_kwh * 100.0
+        } else {
+            0.0
+        },
         mean_drying_hours: book.mean_drying_hours(),
         last_dry: book
             .last_dry_hour()

@@ -1,7 +1,7 @@
 //! One plant with all numbers together, as `size` prints it.
 
 use super::{heading, line, number, of_room, width_of};
-use crate::report::{Digits, SizeFigures};
+use crate::report::{Digits, HEAT_SHORT_SHARE, SizeFigures};
 use std::fmt::Write;
 
 pub(super) fn say_together(text: &mut String, figures: &SizeFigures) {
@@ -44,6 +44,15 @@ pub(super) fn say_together(text: &mut String, figures: &SizeFigures) {
             text,
             "  the limit is on waiting and on mould, not on heat: that plant falls short of it in up to {hours} h a season, and is damper or colder then"
         );
+        let shorts = together.seasons.iter().map(|season| season.heat_short_pct);
+        let short_pct = shorts.fold(0.0, f64::max);
+        let let_pass_pct = HEAT_SHORT_SHARE * 100.0;
+        if short_pct > let_pass_pct {
+            let _ = writeln!(
+                text,
+                "  a report says of such a plant that it does not do the work: its heat is short by up to {short_pct:.1} % of the need, and at most {let_pass_pct:.1} % is let pass; buy more heat than this"
+            );
+        }
     }
     for week in &together.peak_weeks {
         let _ = writeln!(
