@@ -123,7 +123,7 @@ pub fn figures(
             years: years.iter().map(|year| weather_year(study, year)).collect(),
             ..weather
         },
-        season: season_figures(study, years, baseline, shown_year),
+        season: season_figures(study, years, baseline, season.books),
         course,
         application: proposed.map(|place| {
             let terms = Proposed {

@@ -151,7 +151,7 @@ fn when_and_which(book: &Book, guard: &Guard) -> String {
     let when = book
         .hours
         .get(guard.worst_hour)
-        .map(|hour| hour.starts.format("%-d %B, %H:%M").to_string());
+        .map(|hour| hour.starts.format("%-d %B %Y, %H:%M").to_string());
     let said: Vec<String> = which.into_iter().chain(when).collect();
     if said.is_empty() { String::new() } else { format!(" ({})", said.join(", ")) }
 }
@@ -221,7 +221,7 @@ fn words(guard: &Guard, weather_ended: Option<WeatherEnd>, when: &str) -> Words 
             unit: "index",
             limit_unit: "index",
             sentence: format!(
-                "By the growth law of mould on wood, to which shells are likened, mould is to be expected on the wettest nuts of batches: its index reached {worst:.2}{when}; the limit is {limit:.0}, the first growth seen under the microscope ({hours:.0} batch-hours past it in all). More air, a shallower bed or a shorter wait dries the top sooner."
+                "By the growth law of mould on wood, to which shells are likened, mould is to be expected on the wettest nuts of batches: its index reached {worst:.2}{when}; the limit is {limit:.0}, the first growth seen under the microscope ({hours:.0} batch-hours past it a season). More air, a shallower bed or a shorter wait dries the top sooner."
             ),
         },
         GuardKind::HotWhenWet => Words {
@@ -245,7 +245,7 @@ fn words(guard: &Guard, weather_ended: Option<WeatherEnd>, when: &str) -> Words 
             unit: "points RH",
             limit_unit: "% RH",
             sentence: format!(
-                "The room's humidity stood above its limit of {limit:.0} % in {hours:.0} h, at worst by {worst:.1} points{when}: all the fresh air the room can draw was not enough, or heat was short and fresh air was throttled to hold the temperature."
+                "The room's humidity stood above its limit of {limit:.0} % in {hours:.0} h, at worst by {worst:.1} points{when}: all the fresh air the room can draw was not enough, heat was short and fresh air was throttled to hold the temperature, or the room was set back and cooler air carried less."
             ),
         },
         GuardKind::FanStalled => Words {

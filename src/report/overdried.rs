@@ -64,7 +64,7 @@ fn spread_words(spread: &SpreadFigures, batches: f64) -> String {
         return String::new();
     }
     format!(
-        " In {} of {} batches the mean reached the target before the wettest nuts were within moisture_spread of it: these dried on for {:.1} h on average, which took {} of heat and fans and {} of that water.",
+        " In {} of {} batches of a mean season the mean moisture reached the target before the wettest nuts were within moisture_spread of it: these dried on for {:.1} h on average, which took {} of heat and fans and {} of that water.",
         number::plain(spread.batches),
         number::plain(batches),
         spread.hours / spread.batches,

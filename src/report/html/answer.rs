@@ -49,10 +49,11 @@ fn sentences(view: &View<'_>) -> Vec<String> {
         String::new()
     };
     said.push(format!(
-        "With “{}” the site’s energy bill for a season is {}{}. The site {}; its peak demand is {}.",
+        "With “{}” the site’s energy costs {} a season{}{}. The site {}; its peak demand is {}.",
         shown.name,
         money.prose(shown.total_cost),
         per_dried_tonne,
+        to_be_paid(view, shown),
         whose::uses(shown),
         with_unit(&three(shown.electric_peak_kw), "kW"),
     ));
@@ -81,6 +82,18 @@ fn sentences(view: &View<'_>) -> Vec<String> {
     said.extend(targets.filter(|target| target.mould_can_grow).map(|t| t.sentence.clone()));
     said.extend(level_sentence(view.figures));
     said
+}
+
+/// What of the energy's cost is no bill, where an own supply stands in it.
+fn to_be_paid(view: &View<'_>, option: &OptionFigures) -> String {
+    if option.own_worth <= 0.0 {
+        return String::new();
+    }
+    format!(
+        "; {} of it is what the plant’s own supply would have fetched, and {} is to be paid",
+        view.money.prose(option.own_worth),
+        view.money.prose(option.total_cost - option.own_worth)
+    )
 }
 
 /// Which option is recommended, or that none is.
@@ -157,7 +170,13 @@ fn investment(view: &View<'_>, best: &OptionFigures, base: &OptionFigures) -> St
         Some(years) => format!("comes back in {}", with_unit(&three(years), "years of savings")),
         None => "does not come back from savings within the period".to_owned(),
     };
-    format!("The extra investment of {} after grant {back}.", money.prose(extra))
+    let grant = best.life_cycle.grant;
+    let after = if grant > 0.0 {
+        format!(" after a grant of {} that the study counts on", money.prose(grant))
+    } else {
+        String::new()
+    };
+    format!("The extra investment of {}{after} {back}.", money.prose(extra))
 }
 
 fn how_sure(view: &View<'_>) -> Vec<String> {

@@ -168,11 +168,25 @@ fn months(view: &View<'_>, option: &OptionFigures) -> Table {
     let note = if after.is_empty() {
         String::new()
     } else {
-        format!(
-            "In {} nothing is received any more; the energy then dries the last batches{}.",
-            listed(&after),
-            if view.has_cool_store() { " and keeps the nuts in store cool" } else { "" }
-        )
+        let dries = option.months.iter().any(|month| {
+            !month.in_season && (month.water_kg > 0.0 || month.heat_delivered_kwh > 0.0)
+        });
+        let uses: Vec<&str> = [
+            (dries, "dries the last batches"),
+            (view.has_cool_store(), "keeps the nuts in store cool"),
+        ]
+        .into_iter()
+        .filter_map(|(is_so, words)| is_so.then_some(words))
+        .collect();
+        if uses.is_empty() {
+            format!("In {} nothing is received any more.", listed(&after))
+        } else {
+            format!(
+                "In {} nothing is received any more; the energy then {}.",
+                listed(&after),
+                uses.join(" and ")
+            )
+        }
     };
     Table::new(
         format!("Energy that “{}” uses and what it costs, month by month, in a mean weather year; the peak demand is that of all years", option.name),
@@ -237,8 +251,11 @@ fn years_words(view: &View<'_>) -> (&'static str, String) {
     }
     if years < LEAST_CASES {
         return (
-            "The lowest, the middle and the highest weather year of bill and purchased energy",
-            format!("{} weather years say nothing of how often.", in_words(years)),
+            "The lowest, the median and the highest weather year of bill and purchased energy",
+            format!(
+                "From {} weather years nothing can be said of how often such a season comes.",
+                in_words(years)
+            ),
         );
     }
     (

@@ -47,8 +47,8 @@ const LEFT_OUT: [&str; 9] = [
     LATER,
 ];
 const SPARED: &str = "spared by taking water from the air";
-const LONGER: &str = "drying longer than with ample heat";
-const LATER: &str = "last batch later than with ample heat";
+const LONGER: &str = "drying time of a batch, against ample heat";
+const LATER: &str = "last batch dry, against ample heat";
 
 /// Why a payback or a return is missing.
 const NO_PAYBACK: &str = "never";
@@ -185,10 +185,11 @@ fn table(view: &View<'_>, places: &[usize], part: &str) -> Table {
         rows.push(Row::new(group, Vec::new()).class("part"));
         for (name, unit, of) in lines {
             let values: Vec<Option<f64>> = options.iter().map(|option| of(option)).collect();
-            let decimals = if name == "discounted payback" {
-                0
-            } else {
-                column_decimals(values.iter().flatten().copied())
+            let decimals = match name {
+                "discounted payback" => 0,
+                // Minutes are beyond what a season is known to.
+                LONGER | LATER => 1,
+                _ => column_decimals(values.iter().flatten().copied()),
             };
             let cells = values.iter().zip(places).map(|(value, place)| {
                 let why = match name {
@@ -212,13 +213,23 @@ fn table(view: &View<'_>, places: &[usize], part: &str) -> Table {
             rows.push(row);
         }
     }
+    let never_pays = |option: &&OptionFigures| {
+        option.name != view.baseline().name && option.life_cycle.simple_payback_years.is_none()
+    };
+    let never = if options.iter().any(never_pays) {
+        "“Never”: savings do not pay the extra investment back within the period. "
+    } else {
+        ""
+    };
     Table::of_unlike_rows(
         format!("All options, in a mean weather year; peaks are those of all years{part}"),
         "quantity",
         heads,
         rows,
     )
-    .note("Heat need is what the same plant with ample heat asks for. “Never”: savings do not pay the extra investment back within the period. Payback, return and ratio compare an option with the baseline.")
+    .note(format!(
+        "Heat need is what the same plant with ample heat asks for. {never}Payback, return and ratio compare an option with the baseline."
+    ))
 }
 
 /// What a year of an option costs, line by line: the parts of the annual equivalent. Heat, fans and cool store

@@ -83,7 +83,7 @@ fn table(view: &View<'_>) -> Table {
         heads,
         rows_of(view.names(), &columns),
     )
-    .note("Load factor: mean of all hours over the highest. A meter that bills quarter-hours may see a higher peak than an hour’s mean.")
+    .note("Load factor: mean of all hours of the run, those that take none too, over the highest. A meter that bills quarter-hours may see a higher peak than an hour’s mean.")
 }
 
 /// What the cool store asks of its units, in a sentence; empty without a store.

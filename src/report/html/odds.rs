@@ -130,7 +130,7 @@ fn more_ranges(view: &View<'_>) -> Table {
     };
     quantile_table(
         view,
-        "Range of the bill per dried tonne, the heat need and the highest hour (draws × weather years)",
+        "Range of the bill per dried tonne, the heat need and the site’s peak demand of electricity (draws × weather years)",
         vec![
             (
                 "per dried tonne",
@@ -138,11 +138,7 @@ fn more_ranges(view: &View<'_>) -> Table {
                 of(|option| option.uncertainty.cost_per_dried_t, 1.0),
             ),
             ("heat need", "MWh".to_owned(), of(|option| option.uncertainty.heat_need_kwh, 1e-3)),
-            (
-                "highest hour",
-                "kW".to_owned(),
-                of(|option| option.uncertainty.electric_peak_kw, 1.0),
-            ),
+            ("peak demand", "kW".to_owned(), of(|option| option.uncertainty.electric_peak_kw, 1.0)),
         ],
     )
 }

@@ -47,11 +47,40 @@ fn next_best(stack: &StackPlacements) -> Option<&PlacementFigures> {
 }
 
 fn decision(view: &View<'_>, stacks: &[StackPlacements]) -> String {
-    let clauses: Vec<String> = stacks.iter().filter_map(|stack| clause(view, stack)).collect();
+    // The recommended option's own sources first: what is said of others is for those who choose them.
+    let recommended = view.recommended();
+    let is_its_own = |stack: &&StackPlacements| {
+        recommended
+            .is_some_and(|option| sources(view, &stack.option) == sources(view, &option.name))
+    };
+    let (own, others): (Vec<_>, Vec<_>) = stacks.iter().partition(is_its_own);
+    let clauses: Vec<String> =
+        own.into_iter().chain(others).filter_map(|stack| clause(view, stack)).collect();
     if clauses.is_empty() {
         return String::new();
     }
-    format!("At this site the condensers should stand {}.", clauses.join("; and "))
+    let tried = match view
+        .figures
+        .condensers
+        .iter()
+        .flat_map(|stack| &stack.placements)
+        .find_map(|p| p.room.as_ref())
+    {
+        Some(room) => format!(
+            " Of several rooms they were tried in “{room}” alone, where the study has them: what another would save is not known here."
+        ),
+        None => String::new(),
+    };
+    format!(
+        "At this site the condensers should stand {}.{tried}",
+        clauses.join(". They should stand ")
+    )
+}
+
+/// Names of an option's sources.
+fn sources<'a>(view: &View<'a>, option: &str) -> Vec<&'a str> {
+    let options = view.figures.options.iter().filter(|known| known.name == option);
+    options.flat_map(|option| &option.sources).map(|source| source.name.as_str()).collect()
 }
 
 fn years_in_words(view: &View<'_>) -> String {
@@ -80,13 +109,21 @@ fn clause(view: &View<'_>, stack: &StackPlacements) -> Option<String> {
     let why = if most_useful.useful_kwh <= 0.0 {
         "because none of their heat would meet a need anywhere".to_owned()
     } else if let Some(next) = next.filter(|next| next.present_saved < 0.0) {
-        let falls_short = if next.displaced_electricity_money < 0.0 {
-            ", and what is left of the need falls more often below what the first source can turn down to"
+        // Fuel saved and penalty of a season; what top-up electricity takes is the rest of the loss.
+        let takes_top_up = next.displaced_electricity_money < 0.0;
+        let reason = if takes_top_up && next.displaced_fuel_money > next.penalty_money {
+            format!(
+                "because what is left of the need then falls more often below what the first source can turn down to: electricity for {} a season tops it up, for {} of fuel saved",
+                view.money.prose(-next.displaced_electricity_money),
+                view.money.prose(next.displaced_fuel_money),
+            )
+        } else if takes_top_up {
+            "because the heat that they would save costs less than the electricity that recovering it takes, and what is left of the need falls more often below what the first source can turn down to".to_owned()
         } else {
-            ""
+            "because the heat that they would save costs less than the electricity that recovering it takes".to_owned()
         };
         format!(
-            "because the heat that they would save costs less than the electricity that recovering it takes{falls_short}: {}, the next best, would lose {} over {years}",
+            "{reason}: {}, the next best, would lose {} over {years}",
             words(next).short,
             view.money.prose(-next.present_saved)
         )
@@ -116,10 +153,17 @@ fn reasons(view: &View<'_>, stack: &StackPlacements) -> Option<String> {
     if told.useful_kwh > 0.0 {
         said.push(terms(view, told));
     }
+    if best.useful_kwh <= 0.0 && told.present_saved < 0.0 {
+        said.push(format!(
+            "With all that follows for the sources it would lose {} over {}.",
+            view.money.prose(-told.present_saved),
+            years_in_words(view)
+        ));
+    }
     if best.present_saved > 0.0 {
         let study = &view.figures.study;
         said.push(format!(
-            "Over {} at {} a year, with demand charges, tax and the growth of prices as in the life-cycle cost, it pays for an installation of up to {} after grant.",
+            "Over {} at {} a year, with demand charges, tax and the growth of prices as in the life-cycle cost, it pays for an installation of up to {} after grant, if that lasts the whole period.",
             years_in_words(view),
             percent(study.discount_rate * 100.0),
             view.money.prose(best.present_saved)
@@ -158,7 +202,7 @@ fn damper(view: &View<'_>, stack: &StackPlacements, best: &PlacementFigures) -> 
     let more = with.present_saved - without.present_saved;
     if best.place.has_damper() {
         return Some(format!(
-            "Of that a damper that turns them outdoors when their heat is not wanted brings {} over the period.",
+            "Of that a damper that turns them outdoors when their heat is not wanted brings {} over the period: with its ducts it must cost less than that, or they had better stand there without it.",
             view.money.prose(more)
         ));
     }
@@ -176,10 +220,18 @@ fn damper(view: &View<'_>, stack: &StackPlacements, best: &PlacementFigures) -> 
     })
 }
 
+/// Useful heat for a kWh of penalty above which the penalty is practically nothing.
+const PRACTICALLY_FREE: f64 = 500.0;
+
 /// What a kilowatt-hour of recovered heat takes, and what a heat pump would take for it.
 fn terms(view: &View<'_>, told: &PlacementFigures) -> String {
     let pump = told.useful_kwh / told.heat_pump_kwh.max(1e-9);
     let recovery = match told.cop_of_recovery {
+        Some(cop) if cop > PRACTICALLY_FREE => format!(
+            "with the condensers {} the heat takes practically nothing more at the compressors, where an air-source heat pump in the same hours would bring {} for a kWh",
+            words(told).short,
+            with_unit(&three(pump), "kWh")
+        ),
         Some(cop) => format!(
             "with the condensers {} a kWh more at the compressors brings {} of useful heat, where an air-source heat pump in the same hours would bring {}",
             words(told).short,
@@ -205,7 +257,7 @@ fn changes(stack: &StackPlacements) -> String {
         |place: Place| at(stack, place).map_or_else(String::new, |there| words(there).subject);
     let price = match &stack.price_flip {
         Some(flip) => format!(
-            "With fuels as they are, electricity at {} times its price or {} would make {} the best",
+            "With fuels as they are, electricity at {} times its price or {} would make {} the choice",
             three(flip.electricity_factor),
             if flip.electricity_factor > 1.0 { "dearer" } else { "cheaper" },
             subject(flip.becomes)
@@ -213,8 +265,12 @@ fn changes(stack: &StackPlacements) -> String {
         None => "No price of electricity changes the ranking".to_owned(),
     };
     let temperature = by_temperature(stack, subject);
-    let joined = if stack.price_flip.is_some() && stack.temperature_flip.is_none() {
-        format!("{price}; {temperature}, as far as was tried")
+    let by_rule = format!(
+        "a choice saves the most, or as much to within {}",
+        percent(stack.simpler_within_pct)
+    );
+    let joined = if stack.price_flip.is_some() {
+        format!("{price} ({by_rule}); {temperature}")
     } else {
         format!("{price}; {temperature}")
     };
@@ -225,14 +281,15 @@ fn changes(stack: &StackPlacements) -> String {
 fn by_temperature(stack: &StackPlacements, subject: impl Fn(Place) -> String) -> String {
     let one_temperature = stack.set_temperatures_c.len() == 1;
     let Some(flip) = &stack.temperature_flip else {
-        let (low, high) = if one_temperature {
+        if one_temperature {
             let (low, high) = stack.temperatures_tried_c;
-            (plain(low), with_unit(&plain(high), "°C"))
-        } else {
-            let (low, high) = stack.shifts_tried_k;
-            (plain(low), format!("{} of a shift in every stage", with_unit(&plain(high), "K")))
-        };
-        return format!("no drying air between {low} and {high} does");
+            let high = with_unit(&plain(high), "°C");
+            return format!("no drying air that was tried does, between {} and {high}", plain(low));
+        }
+        let (low, high) = stack.shifts_tried_k;
+        let (shift_k, side) = if high > 0.0 { (high, "warmer") } else { (-low, "cooler") };
+        let shift = with_unit(&plain(shift_k), "K");
+        return format!("no stage set up to {shift} {side} does, and the other side was not tried");
     };
     let is_cooler = flip.no_more_shift_k < 0.0;
     let becomes = subject(flip.becomes);
@@ -242,7 +299,7 @@ fn by_temperature(stack: &StackPlacements, subject: impl Fn(Place) -> String) ->
     };
     if one_temperature {
         format!(
-            "drying air set at {} or {} would make {becomes} the best (at {} nothing changes yet)",
+            "drying air set at {} or {} would make {becomes} the choice (at {} nothing changes yet)",
             with_unit(&three(flip.no_more_c), "°C"),
             if is_cooler { "below" } else { "above" },
             with_unit(&three(flip.still_c), "°C"),
@@ -254,7 +311,7 @@ fn by_temperature(stack: &StackPlacements, subject: impl Fn(Place) -> String) ->
             format!(" (at {} nothing changes yet)", by(flip.still_shift_k))
         };
         format!(
-            "every stage set {} would make {becomes} the best{not_yet}",
+            "every stage set {} would make {becomes} the choice{not_yet}",
             by(flip.no_more_shift_k)
         )
     }
@@ -288,7 +345,7 @@ fn table(view: &View<'_>, stack: &StackPlacements) -> Table {
         .collect();
     let code = view.money.code();
     let heads = vec![
-        Head::number("rejected", "kWh"),
+        Head::number("rejected where usable", "kWh"),
         Head::number("useful", "kWh"),
         Head::number("penalty", "kWh"),
         Head::number("net", "kWh"),
@@ -304,7 +361,7 @@ fn table(view: &View<'_>, stack: &StackPlacements) -> Table {
         .map(|placement| words(placement).short)
         .collect();
     let mut note = format!(
-        "The same sources with the condensers at every place, whether an option of the study has them there or not. Net is at the hour’s prices without demand charges; bill saving counts demand charges and tax, and over the years the growth of prices and the discount rate. The installation is not counted. Bold: the place that saves most over the years, or a simpler one that saves as much to within {}.",
+        "The same sources with the condensers at every place, whether an option of the study has them there or not; of several rooms, the one that is named. Net is at the hour’s prices without demand charges; bill saving counts demand charges and tax, and over the years the growth of prices and the discount rate. The installation is not counted. Bold: the place that saves most over the years, or a simpler one that saves as much to within {}.",
         percent(stack.simpler_within_pct)
     );
     if !fails.is_empty() {

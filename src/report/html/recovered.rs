@@ -92,7 +92,7 @@ fn verdict(view: &View<'_>, option: &OptionFigures) -> String {
         }
     };
     let mut said = format!(
-        "The condensers rejected {} where it could be used; {} of that met a need, {} of the heat need; {penalty}. Net of the penalty it displaced {} of electricity and fuel, {} a season: {worth}.",
+        "The condensers rejected {} into the room or the fresh air; {} of that met a need, {} of the heat need; {penalty}. Net of the penalty it displaced {} of energy, {} a season: {worth}.",
         energy(r.gross_kwh),
         energy(r.useful_kwh),
         percent(r.share_of_need_pct),
@@ -111,7 +111,7 @@ fn verdict(view: &View<'_>, option: &OptionFigures) -> String {
     if r.gross_idle_pct >= WORTH_TELLING_PCT {
         let _ = write!(
             said,
-            " {} of it was rejected while no batch dried in their room: an idle room stands open, so that outside air cools the condensers and takes their heat.",
+            " {} of what they rejected there came while no batch dried in their room, after the season too: an idle room stands open, so that outside air cools the condensers and takes their heat.",
             percent(r.gross_idle_pct)
         );
     }
@@ -129,7 +129,7 @@ fn months(place: usize, option: &OptionFigures) -> Drawn<Figure> {
         option.months.iter().max_by(|a, b| a.recovered_net_kwh.total_cmp(&b.recovered_net_kwh));
     let wasted = option.recovered.gross_kwh - option.recovered.useful_kwh;
     let sentence = format!(
-        "{} {} of what the condensers rejected came when nobody needed it.",
+        "{} {} of what the condensers rejected into the room or the fresh air met no need there.",
         best.map_or_else(String::new, |month| format!(
             "Most is gained in {}: {} net.",
             month_label(month, &option.months),
@@ -155,7 +155,8 @@ fn months(place: usize, option: &OptionFigures) -> Drawn<Figure> {
             })
             .collect(),
     };
-    let mut key = vec![Key::fill(Pen::Hollow, "rejected"), Key::fill(Pen::Fill3, "useful")];
+    let mut key =
+        vec![Key::fill(Pen::Hollow, "rejected where usable"), Key::fill(Pen::Fill3, "useful")];
     if option.months.iter().any(|m| m.recovered_penalty_kwh > 0.0) {
         let words = "penalty: more electricity for the cooling units";
         key.push(Key::fill(Pen::Fill2, words));

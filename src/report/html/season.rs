@@ -268,7 +268,7 @@ fn nuts(view: &View<'_>, hours: &[Entry]) -> Drawn<Figure> {
     let course = &view.figures.course;
     let peak_week = course.peak_week_of_water.as_ref().map_or_else(String::new, |week| {
         format!(
-            "The peak week begins on {} and takes {} of water out of the nuts.",
+            "The week of most water begins on {} and takes {} out of the nuts.",
             day_name(week.starts),
             mass(week.sum)
         )

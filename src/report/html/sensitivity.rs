@@ -230,9 +230,12 @@ impl About<'_> {
             rows_of(names, &columns),
         )
         .note(format!(
-            "With all inputs at the study’s values {}. Partial rank correlation: how the answer goes with an input over the draws once what the other inputs do is taken from both, 1 where they rise together, −1 where one falls as the other rises. Blank where the input alone does not move the answer, and where chance alone gives as much: below {} at so many draws and inputs (5\u{a0}%, two-sided).",
+            "With all inputs at the study’s values {}. Partial rank correlation: how the answer goes with an input over the draws once what the other inputs do is taken from both, 1 where they rise together, −1 where one falls as the other rises. None is told where the input alone does not move the answer, and where chance alone gives as much: {} (5\u{a0}%, two-sided). Where both ends lie on one side of the studied answer, the study’s value is near the best or the worst.",
             listed(&middles),
-            self.sampled.rank_correlation_noise.map_or_else(|| "any".to_owned(), |noise| fixed(noise, 2))
+            self.sampled.rank_correlation_noise.map_or_else(
+                || "any value at so few draws for so many inputs".to_owned(),
+                |noise| format!("below {} at so many draws and inputs", fixed(noise, 2)),
+            )
         ))
     }
 

@@ -48,7 +48,9 @@ pub fn sizing(view: &View<'_>) -> Drawn<Sizing> {
         peak_week: week(view),
         guards_none: if guards.is_empty() {
             format!(
-                "No guard fired in any option or weather year: nuts never waited too long, by its growth law no mould is to be expected on them, and {} always enough.",
+                "No guard fired in any option or weather year of the study as it stands: nuts waited {} at most, the growth index of mould came to {} (its limit is 1), and {} always enough. All of it rests on the crop’s values as they stand: of those that nobody measured, the answer tells what they move.",
+                with_unit(&number::fixed(view.figures.season.longest_wait_h, 0), "h"),
+                number::fixed(view.figures.season.mould_index_max, 2),
                 if view.has_cool_store() { "heat and cooling were" } else { "heat was" }
             )
         } else {
@@ -91,6 +93,7 @@ fn growth(view: &View<'_>) -> Table {
         heads,
         rows_of(rows.iter().map(|row| row.name.clone()), &columns),
     )
+    .note("The capital of growth is not in these figures. Where a guard fired, the cost is not that of a season to plan by: nuts that spoil cost more than they save.")
 }
 
 /// Guards by option; options of which the same is said stand together.
@@ -123,10 +126,12 @@ fn duration(view: &View<'_>) -> Drawn<Option<Figure>> {
         return Ok(None);
     };
     let sentence = format!(
-        "{} of heat capacity cover 95\u{a0}% of the hours with a heat need, {} cover all. Only {} of the season’s heat lies above the 95\u{a0}% line. {} hours of a season need heat.",
+        "{} of heat capacity cover 95\u{a0}% of the hours with a heat need, {} cover all. {} of the season’s heat lies above the 95\u{a0}% line; by this curve {} leave the {} of it short that is let pass. {} hours of a season need heat.",
         with_unit(&three(p95.capacity_kw), "kW"),
         with_unit(&three(need.peak_kw), "kW"),
         percent(p95.energy_above_pct),
+        with_unit(&three(need.least_kw_let_pass), "kW"),
+        percent(view.figures.judgement.heat_short_limit_pct),
         number::fixed(need.hours, 0),
     );
     let level = |cover: &CoverFigures| {
@@ -193,8 +198,8 @@ fn week(view: &View<'_>) -> String {
         return "The season is shorter than a week.".to_owned();
     };
     format!(
-        "The week of most heat ({}) is {} to {}: {} of heat (mean {}), {} of water, {} of {} bins in use and at most {} of nuts waiting for a bin to fall free.",
-        view.year_words(),
+        "The week of most heat of all weather years ({}) is {} to {}: {} of heat (mean {}), {} of water, {} of {} bins in use and at most {} of nuts waiting for a bin to fall free.",
+        view.figures.season.peak_week_of_heat_year.as_deref().unwrap_or_default(),
         day_name(week.starts),
         day_name(week.starts + Days::new(6)),
         energy(week.sum),
