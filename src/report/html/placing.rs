@@ -64,7 +64,8 @@ fn decision(view: &View<'_>, stacks: &[StackPlacements]) -> String {
         .condensers
         .iter()
         .flat_map(|stack| &stack.placements)
-        .find_map(|p| p.room.as_ref())
+        .filter(|placement| placement.place != Place::Outdoors)
+        .find_map(|placement| placement.room.as_ref())
     {
         Some(room) => format!(
             " Of several rooms they were tried in “{room}” alone, where the study has them: what another would save is not known here."
