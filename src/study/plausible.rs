@@ -11,7 +11,8 @@ use super::problem::Problem;
 use super::trips::hot_condensers;
 use crate::air::{MoistAir, standard_pressure_pa};
 use crate::crop::{RestedNut, water};
-use crate::dryer::{AirPath, LoadedBin, RoomSpec};
+use crate::dryer::{AirPath, LoadedBin, RoomSpec, Stage};
+use crate::heat::Source;
 use crate::season::Heating;
 use crate::weather::WeatherYear;
 
@@ -55,6 +56,7 @@ pub fn doubts(file: &str, study: &Study, inputs: &[Input], years: &[WeatherYear]
     doubts.hot_condensers(years);
     doubts.store_wets_nuts();
     doubts.little_heat(years);
+    doubts.rooms_without_heat();
     doubts.unused_sources();
     doubts.much_heat(years);
     doubts.envelope();
@@ -308,6 +310,35 @@ impl Doubts<'_> {
         }
     }
 
+    /// A heated room that no source of an option serves.
+    fn rooms_without_heat(&mut self) {
+        let rooms: Vec<(usize, String)> = self
+            .study
+            .plant
+            .rooms()
+            .enumerate()
+            .filter(|(_, room)| room.stages.iter().any(Stage::is_heated))
+            .map(|(place, room)| (place, room.name.clone()))
+            .collect();
+        for heating in &self.study.heatings {
+            for (place, room) in &rooms {
+                let serves = |source: &Source| source.room.is_none_or(|only| only == *place);
+                let by_condensers =
+                    heating.condensers.place.recovers() && heating.condensers_room == *place;
+                if heating.sources.iter().any(serves) || by_condensers {
+                    continue;
+                }
+                let what = format!(
+                    "option \"{}\" has no source that serves the room \"{room}\", which is to be heated",
+                    heating.name
+                );
+                let path = format!("option.{}.sources", heating.name);
+                let cure = "name a source without a room of its own, or one of that room";
+                self.doubt("heat.room", &path, what, cure);
+            }
+        }
+    }
+
     fn unused_sources(&mut self) {
         let names: Vec<String> = self
             .inputs
@@ -340,9 +371,12 @@ fn hottest_c(study: &Study) -> Option<f64> {
     study.plant.room.hottest_stage_c()
 }
 
-/// The most heat an option can have: its sources', and what all condensers give off at rated conditions.
+/// The most heat an option can have at any hour: its firm sources', and what all condensers give off at rated
+/// conditions.
 fn heat_kw(study: &Study, heating: &Heating) -> f64 {
-    let sources_kw: f64 = heating.sources.iter().map(|source| source.capacity_kw).sum();
+    // What gives what the hour offers gives nothing at night.
+    let firm = heating.sources.iter().filter(|source| !source.is_passive());
+    let sources_kw: f64 = firm.map(|source| source.capacity_kw).sum();
     let condensers_kw = match &study.plant.store {
         Some(store) if heating.condensers.place.recovers() => {
             let rating = store.units.performance.rating();
@@ -391,8 +425,15 @@ fn rough_need_of_room(study: &Study, outside: &MoistAir, season_s: f64) -> Optio
         * water::water_per_received_tonne_kg(study.received_moisture, dried_moisture);
     let air_kw = water_kg / season_s / carried
         * (inside.enthalpy_kj_per_kg() - outside.enthalpy_kj_per_kg());
-    let envelope_kw = room.envelope_ua_w_per_k * (set_c - outside.dry_bulb_c()) / 1000.0;
-    Some(RoughNeed { of: "the season's mean need is", kw: air_kw.max(0.0) + envelope_kw.max(0.0) })
+    let warming_k = set_c - outside.dry_bulb_c();
+    let envelope_kw = room.envelope_ua_w_per_k * warming_k / 1000.0;
+    // Fresh air is drawn in at its least however little water there is to carry.
+    let least_kg_per_s = room.fresh_air_min_m3_per_s * outside.density_kg_per_m3();
+    let least_air_kw = least_kg_per_s * AIR_KJ_PER_KG_K * warming_k;
+    Some(RoughNeed {
+        of: "the season's mean need is",
+        kw: air_kw.max(least_air_kw).max(0.0) + envelope_kw.max(0.0),
+    })
 }
 
 /// What the air of the largest bin must be warmed by, where it passes once.

@@ -214,6 +214,20 @@ fn a_deep_bed_and_much_air_are_warned_of_in_whichever_room() {
     }
 }
 
+/// An option whose sources leave a heated room cold is told of before it is run.
+#[test]
+fn a_room_that_no_source_serves_is_remarked() {
+    let source = "\n[[source]]\nname = \"small\"\nkind = \"resistance\"\ncapacity_kw = 900.0\nroom = \"dry\"\n\n";
+    let options = source.to_owned() + "[[option]]\nname = \"dry alone\"\nsources = [\"small\"]\n\n";
+    let folder = tempfile::tempdir().expect("a folder");
+    let study = two_rooms(folder.path(), HAND_OVER, &options);
+    let ran = dryledger(&["check", study.to_str().expect("UTF-8")]).run();
+    let said = ran.stdout.split_whitespace().collect::<Vec<_>>().join(" ");
+    let words = "option \"dry alone\" has no source that serves the room \"wet\"";
+    assert_eq!(said.matches(words).count(), 1, "{said}");
+    assert_eq!(said.matches("[heat.room]").count(), 1, "{said}");
+}
+
 /// A slip in tonnes or floor makes air that no fan drives: it is refused before any season is run with fans of
 /// thousands of kilowatts; what is merely hard to buy is remarked.
 #[test]
