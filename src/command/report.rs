@@ -309,6 +309,11 @@ fn summary(figures: &Figures, page: &str) -> String {
     for fired in guards_of_options(&figures.options) {
         let _ = writeln!(text, "guard{}: {}", of_options(figures, &fired), fired.guard.sentence);
     }
+    for row in report::phase_rows(&figures.phases).iter().filter(|row| row.is_grown) {
+        if !row.guards.is_empty() {
+            let _ = writeln!(text, "growth, {}: {}", row.name, row.guards.join(", "));
+        }
+    }
     for doubt in weather_doubts(figures) {
         let _ = writeln!(text, "doubt about the weather: {}", doubt.sentence);
     }

@@ -26,7 +26,9 @@ pub(super) fn sentences(books: &[Book]) -> Vec<GuardFigures> {
                 fired.iter().max_by(|(_, a), (_, b)| a.worst.total_cmp(&b.worst)).copied()?;
             let most_t = fired.iter().filter_map(|(_, guard)| guard.most_t).reduce(f64::max);
             let guard = Guard { hours, most_t, ..*worst };
-            Some(say(&guard, book.weather_ended, &when_and_which(book, worst)))
+            let when = when_and_which(book, worst);
+            let told = Told { weather_ended: book.weather_ended, when: &when, books };
+            Some(say(&guard, &told))
         })
         .collect()
 }
@@ -166,8 +168,33 @@ struct Words {
     sentence: String,
 }
 
-fn say(guard: &Guard, weather_ended: Option<WeatherEnd>, when: &str) -> GuardFigures {
-    let Words { key, unit, limit_unit, sentence } = words(guard, weather_ended, when);
+/// What is told beside a guard.
+struct Told<'a> {
+    /// Where the weather of the worst year ended before the nuts were dry.
+    weather_ended: Option<WeatherEnd>,
+    /// When it was worst.
+    when: &'a str,
+    /// All weather years.
+    books: &'a [Book],
+}
+
+/// `up to 4.2 K warmer than set, 310 kelvin-hours a season`.
+fn store_warmth(books: &[Book]) -> String {
+    let above = |book: &Book| -> Vec<f64> {
+        book.hours.iter().map(|hour| hour.store_above_set_kh).collect()
+    };
+    let years: Vec<Vec<f64>> = books.iter().map(above).collect();
+    let most_k = years.iter().flatten().copied().fold(0.0, f64::max);
+    let sum_kh = years.iter().flatten().sum::<f64>() / years.len().max(1) as f64;
+    format!(
+        "it grew up to {:.1} K warmer than set, {:.0} kelvin-hours a season",
+        Digits(most_k),
+        Digits(sum_kh)
+    )
+}
+
+fn say(guard: &Guard, told: &Told<'_>) -> GuardFigures {
+    let Words { key, unit, limit_unit, sentence } = words(guard, told);
     GuardFigures {
         key: key.to_owned(),
         name: name(guard.kind).to_owned(),
@@ -204,7 +231,8 @@ fn moment(when: NaiveDateTime) -> String {
     when.format("%-d %B %Y, %H:%M").to_string()
 }
 
-fn words(guard: &Guard, weather_ended: Option<WeatherEnd>, when: &str) -> Words {
+fn words(guard: &Guard, told: &Told<'_>) -> Words {
+    let &Told { weather_ended, when, books } = told;
     let &Guard { hours, worst, limit, .. } = guard;
     match guard.kind {
         GuardKind::WaitedTooLong => Words {
@@ -269,7 +297,8 @@ fn words(guard: &Guard, weather_ended: Option<WeatherEnd>, when: &str) -> Words 
             unit: "kW",
             limit_unit: "kW",
             sentence: format!(
-                "The cool store asked for more cooling than its cooling units could give in {hours:.0} h, at worst {worst:.1} kW{when}; it grew warmer than set."
+                "The cool store asked for more cooling than its cooling units could give in {hours:.0} h, at worst {worst:.1} kW{when}; {}.",
+                store_warmth(books)
             ),
         },
         GuardKind::UnitsTripped => Words {
@@ -355,7 +384,7 @@ mod tests {
         };
         let option = OptionFigures {
             name: "gas".to_owned(),
-            guards: vec![say(&guard, None, "")],
+            guards: vec![say(&guard, &Told { weather_ended: None, when: "", books: &[] })],
             ..OptionFigures::default()
         };
         let said = guards_of_options(std::slice::from_ref(&option))[0].against_limit();

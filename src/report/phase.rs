@@ -15,6 +15,8 @@ pub struct PhaseFigures {
     pub name: String,
     /// Name of the option.
     pub option: String,
+    /// True of a phase of growth, false of the study as it stands.
+    pub is_grown: bool,
     /// Nuts received, t.
     pub received_t: f64,
     /// Bins there are.
@@ -49,6 +51,8 @@ pub struct PhaseRow {
     pub numbers: [f64; 9],
     /// Names of the guards that fired.
     pub guards: Vec<String>,
+    /// True of a phase of growth, false of the study as it stands.
+    pub is_grown: bool,
 }
 
 /// Headings and units of [`PhaseRow::numbers`].
@@ -82,6 +86,7 @@ pub fn phase_rows(figures: &[PhaseFigures]) -> Vec<PhaseRow> {
                 phase.waiting_for_load_tonne_days,
             ],
             guards: phase.guards.iter().map(|guard| guard.name.clone()).collect(),
+            is_grown: phase.is_grown,
         })
         .collect()
 }
@@ -110,7 +115,7 @@ pub fn phase_figures(
     let mut all = vec![as_it_stands];
     all.extend(phases(&chosen.plant, &chosen.heatings, &chosen.intake, &chosen.phases));
     let mut told = Vec::new();
-    for grown in all {
+    for (place, grown) in all.into_iter().enumerate() {
         let study = Study {
             plant: grown.plant,
             heatings: grown.heatings,
@@ -127,7 +132,7 @@ pub fn phase_figures(
         );
         let season = Season { study: &study, inputs: &[], years, books: &books, references };
         let figures = figures(&season, Vec::new(), WeatherFigures::default())?;
-        told.extend(tell(&grown.name, &study, &figures, &books));
+        told.extend(tell((&grown.name, place > 0), &study, &figures, &books));
     }
     Ok(told)
 }
@@ -143,7 +148,12 @@ fn only(study: &Study, options: &[&str]) -> Study {
     chosen
 }
 
-fn tell(name: &str, study: &Study, figures: &Figures, books: &[Vec<Book>]) -> Vec<PhaseFigures> {
+fn tell(
+    (name, is_grown): (&str, bool),
+    study: &Study,
+    figures: &Figures,
+    books: &[Vec<Book>],
+) -> Vec<PhaseFigures> {
     figures
         .options
         .iter()
@@ -154,6 +164,7 @@ fn tell(name: &str, study: &Study, figures: &Figures, books: &[Vec<Book>]) -> Ve
             PhaseFigures {
                 name: name.to_owned(),
                 option: option.name.clone(),
+                is_grown,
                 received_t: mean(&|book| book.tonnage.received_kg / 1000.0),
                 bins: study.plant.bins(),
                 heat_kw: option.heat_capacity_kw,

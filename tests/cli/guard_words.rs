@@ -40,6 +40,10 @@ fn growth_and_sizes_tell_guards_in_words() {
     assert_eq!(names.len(), keys.len());
     let page = fs::read_to_string(folder.path().join("report.html")).expect("the page");
     assert!(page.contains(&names.join(", ")), "{names:?}");
+    let plain = dryledger(&report[..2]).in_folder(folder.path()).run();
+    let growth = format!("growth, six times, nothing built, electric: {}", names.join(", "));
+    assert!(plain.stdout.contains(&growth), "no {growth} in {}", plain.stdout);
+    assert!(!plain.stdout.contains("growth, as it stands"), "{}", plain.stdout);
     let sizes = ["size", "study.toml", "--waiting-days", "0.5"];
     let sized = dryledger(&sizes).in_folder(folder.path()).run();
     assert_eq!(sized.code, 0, "{}", sized.stderr);

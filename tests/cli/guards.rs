@@ -144,3 +144,17 @@ fn nothing_has_no_minus_anywhere() {
     let page = fs::read_to_string(folder.path().join("report.html")).expect("a page");
     assert!(!page.contains("\u{2212}0 ") && !page.contains("\u{2212}0.0<"));
 }
+
+/// A store whose units are too weak wherever their condensers stand stops no ranking; how warm it grew is told.
+#[test]
+fn a_weak_store_says_how_warm_it_grew() {
+    let folder = small();
+    let (from, to) = ("count = 1, capacity_kw = 10.0", "count = 1, capacity_kw = 0.3");
+    replace(folder.path(), "study.toml", from, to);
+    let (figures, ran) = report(folder.path());
+    assert_eq!(fired(&figures, "cooling-unmet").len(), 4);
+    let line = ran.stdout.lines().find(|line| line.contains("asked for more cooling"));
+    let line = line.expect("the guard");
+    assert!(line.contains(" K warmer than set, ") && line.contains("kelvin-hours"), "{line}");
+    assert!(!line.contains("up to 0.0 K"), "{line}");
+}
