@@ -1,6 +1,7 @@
 //! What can be but hardly will: inputs that are possible, yet more often a slip than meant. Each is a
 //! warning with its reason; nothing is refused here.
 
+mod amounts;
 mod prices;
 mod sizes;
 mod targets;
@@ -61,6 +62,9 @@ pub fn doubts(file: &str, study: &Study, inputs: &[Input], years: &[WeatherYear]
     doubts.much_heat(years);
     doubts.envelope();
     doubts.days_of_intake();
+    doubts.season_tonnes();
+    doubts.gains(years);
+    doubts.fractions();
     doubts.own_fuel();
     doubts.prices();
     doubts.terms();
