@@ -2,8 +2,8 @@
 
 use super::{Account, Book};
 
-/// Place of the book whose heat need is the middle one; of an even number, the higher of the middle two: what is sized by it
-/// is then not too small.
+/// Place of the book whose heat need is the middle one; of an even number, the higher of the middle two: what
+/// is sized by it is then not too small.
 /// Nothing without books.
 pub fn middle_year(books: &[Book]) -> Option<usize> {
     let mut order: Vec<(usize, f64)> =

@@ -143,7 +143,7 @@ pub fn guards_of_options(options: &[OptionFigures]) -> Vec<GuardOfOptions<'_>> {
     all
 }
 
-/// ` (batch 12 in bin 3, 14 April, 05:00)`: the batch as `batches.csv` numbers it, of guards that watch
+/// ` (batch 12 in bin 3, 14 April 2031, 05:00)`: the batch as `batches.csv` numbers it, of guards that watch
 /// batches, and the hour.
 fn when_and_which(book: &Book, guard: &Guard) -> String {
     let which = guard.worst_batch.and_then(|at| {

@@ -226,7 +226,7 @@ impl Both<'_> {
             self.add(
                 (&carrier.bill(), &format!("bill of {name}"), &code),
                 &|option| option.carriers.get(name).map_or(0.0, |carrier| carrier.cost),
-                if name == "electricity" {
+                if carrier.is_electricity() {
                     "energy, demand, fixed charges and tax, month by month"
                 } else if carrier.has_own {
                     "purchased at its price, the own supply at what it would have fetched, and fixed charges, month by month"
