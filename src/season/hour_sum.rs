@@ -1,18 +1,16 @@
 //! What the steps of an hour add up to, and how it is written down.
 
 use super::room_entry::room_entry;
-use super::run::Run;
+use super::dispatch::Dispatch;
 use super::step::{Spared, accumulate};
 use crate::cool_store::{Arrival, StoreHour};
-use crate::dryer::{Phase, RoomHour};
+use crate::dryer::RoomHour;
 use crate::heat::{Draw, Shifted};
 use crate::ledger::{Detail, Entry, StoreEntry};
 use crate::weather::Hour;
 
 /// What the steps of one hour add up to (means of powers, sums of masses).
 pub(super) struct HourSum {
-    /// Each room's own.
-    pub rooms: Vec<RoomHour>,
     /// Condenser heat that met a need of each room, kWh.
     pub rooms_recovered_kwh: Vec<f64>,
     pub store: StoreHour,
@@ -57,7 +55,7 @@ impl Arrived {
 }
 
 /// Nuts that wait in an hour, t.
-#[derive(Clone, Copy)]
+#[derive(Clone, Copy, Debug)]
 pub(super) struct Waiting {
     pub all_t: f64,
     /// Of which for a bin to fall free; the others wait until a load has come together.
@@ -68,7 +66,6 @@ impl HourSum {
     /// Nothing yet, of so many rooms and sources.
     pub fn of(rooms: usize, sources: usize) -> Self {
         Self {
-            rooms: vec![RoomHour::default(); rooms],
             rooms_recovered_kwh: vec![0.0; rooms],
             store: StoreHour::default(),
             condenser_air: (0.0, 0.0),
@@ -133,7 +130,7 @@ impl ShiftedHour {
 
 /// All rooms as one: sums, and of the air the mean over the batches that dry in it. Residuals are added
 /// without their signs, so that one room's does not hide another's.
-fn together(rooms: &[RoomHour]) -> RoomHour {
+pub(super) fn together(rooms: &[RoomHour]) -> RoomHour {
     let Some((first, others)) = rooms.split_first() else {
         return RoomHour::default();
     };
@@ -189,36 +186,31 @@ fn store_entry(sum: &HourSum, arrived: Arrived) -> StoreEntry {
     }
 }
 
-impl Run<'_> {
-    /// Writes the hour into the book.
-    pub(super) fn write_down(&mut self, at: usize, hour: &Hour, waiting: Waiting, sum: HourSum) {
-        for (kept, hour) in self.room_sums.iter_mut().zip(&sum.rooms) {
-            kept.add(hour);
-        }
+impl Dispatch<'_> {
+    /// Writes the hour into the book, in which rooms did this.
+    pub(super) fn write_down(
+        &mut self,
+        (at, hour): (usize, &Hour),
+        waiting: Waiting,
+        (rooms, bins_cooling): (&[RoomHour], u32),
+        sum: HourSum,
+    ) {
         match self.detail {
             Detail::Site => {}
             Detail::Rooms => self.book.room_hours.extend(
-                sum.rooms
+                rooms
                     .iter()
                     .zip(&sum.rooms_recovered_kwh)
                     .map(|(room, &recovered_kwh)| room_entry(room, recovered_kwh)),
             ),
         }
-        let room = together(&sum.rooms);
+        let room = together(rooms);
         let source_electricity_kwh = sum.given.iter().map(|draw| draw.electricity_kw).sum();
-        let cooling = self
-            .rooms
-            .iter()
-            .flat_map(|room| &room.bins)
-            .filter_map(|bin| bin.load_in(Phase::Cooling))
-            // What dried in a part of this hour counts as drying.
-            .filter(|load| load.hours_in_phase + 1e-9 >= 1.0);
-        self.book.tonnage.evaporated_kg += room.evaporated_kg;
         let hours = &self.book.hours;
         let held_before = hours.last().map_or(0.0, |hour| hour.heat_store_kwh);
         let entry = Entry {
             starts: hour.starts,
-            in_season: at < self.year.season_hours,
+            in_season: self.is_in_season(at),
             outside_c: hour.air.dry_bulb_c(),
             outside_relative_humidity: hour.air.relative_humidity(),
             outside_humidity_ratio: hour.air.humidity_ratio(),
@@ -228,7 +220,7 @@ impl Run<'_> {
             air_c: room.air_c,
             air_relative_humidity: room.relative_humidity,
             bins_drying: u32::try_from(room.bins_drying).unwrap_or(u32::MAX),
-            bins_cooling: u32::try_from(cooling.count()).unwrap_or(u32::MAX),
+            bins_cooling,
             waiting_t: waiting.all_t,
             waiting_for_bin_t: waiting.for_bin_t,
             stored_t: sum.store.stored_t,

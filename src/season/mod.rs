@@ -1,7 +1,11 @@
 //! The season: the hour loop of one option in one weather year, and all of them in parallel.
 
+mod course;
+mod dispatch;
+mod drying;
 mod hour_sum;
 mod moves;
+mod paths;
 mod phase;
 mod plant;
 mod reach;

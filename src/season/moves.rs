@@ -1,6 +1,6 @@
 //! Nuts on their way: from the heap into bins, from room to room, and out to the store.
 
-use super::run::Run;
+use super::drying::Drying;
 use super::watch::Broken;
 use crate::cool_store::Arrival;
 use crate::crop::Mould;
@@ -23,7 +23,7 @@ pub(super) struct Underway {
     arrives: usize,
 }
 
-impl Run<'_> {
+impl Drying<'_> {
     pub(super) fn receive(&mut self, at: usize) {
         while let Some(delivery) = self.deliveries.get(self.next_delivery) {
             if delivery.hour > at {
@@ -31,8 +31,8 @@ impl Run<'_> {
             }
             self.heap.arrive(delivery);
             let mass_kg = delivery.tonnes * 1000.0;
-            self.book.tonnage.received_kg += mass_kg;
-            self.book.tonnage.received_water_kg +=
+            self.tonnage.received_kg += mass_kg;
+            self.tonnage.received_water_kg +=
                 mass_kg * delivery.moisture / (1.0 + delivery.moisture);
             self.next_delivery += 1;
         }
@@ -46,7 +46,7 @@ impl Run<'_> {
             let Some(into_step) = load.course.ended_in_step else {
                 continue;
             };
-            let record = &mut self.book.batches[load.batch];
+            let record = &mut self.batches[load.batch];
             let dry_hour = from + into_step;
             record.dry_hour = Some(dry_hour);
             record.mean_dry_hour = load
@@ -67,7 +67,7 @@ impl Run<'_> {
                 let nuts = &load.nuts;
                 let bed = &load.bed;
                 let moisture = bed.mean_moisture();
-                let record = &mut self.book.batches[load.batch];
+                let record = &mut self.batches[load.batch];
                 let cool_hour = record.dry_hour.map(|dry| dry + stay.cooling_hours);
                 record.out_hour = Some(cool_hour.unwrap_or(at as f64).min(at as f64));
                 record.out_kg = bed.mass_kg();
@@ -76,8 +76,8 @@ impl Run<'_> {
                 record.overdried_kg =
                     (bed.dry_matter_kg() * (stay.dried_moisture - moisture)).max(0.0);
                 note_stay(record, load);
-                self.book.tonnage.dried_kg += bed.mass_kg();
-                self.book.tonnage.dried_water_kg += bed.water_kg();
+                self.tonnage.dried_kg += bed.mass_kg();
+                self.tonnage.dried_water_kg += bed.water_kg();
                 let arrival = Arrival {
                     crop: load.crop,
                     keeping: stay.keeping,
@@ -87,12 +87,7 @@ impl Run<'_> {
                     temperature_c: bed.mean_temperature_c(nuts),
                     stay_hours: stay.store_hours,
                 };
-                if self.store.is_some() {
-                    self.arrived.add(&arrival);
-                }
-                for store in [self.store.as_mut(), self.outdoors.as_mut()].into_iter().flatten() {
-                    store.take_in(&arrival);
-                }
+                self.leaving.push(arrival);
                 bin.load = None;
             }
         }
@@ -104,7 +99,7 @@ impl Run<'_> {
         // Less than a gram is the rounding of what was taken.
         if left_kg > 1e-3 {
             let waited_h = self.heap.longest_wait_h(at);
-            let longest_h = &mut self.book.tonnage.longest_wait_h;
+            let longest_h = &mut self.tonnage.longest_wait_h;
             *longest_h = longest_h.max(waited_h);
         }
         self.heap = WaitingNuts::default();
@@ -113,11 +108,11 @@ impl Run<'_> {
         for load in in_bins.chain(self.underway.drain(..).map(|batch| batch.load)) {
             left_kg += load.bed.mass_kg();
             water_kg += load.bed.water_kg();
-            note_stay(&mut self.book.batches[load.batch], &load);
+            note_stay(&mut self.batches[load.batch], &load);
         }
         if left_kg > 0.0 {
-            self.book.tonnage.left_kg += left_kg;
-            self.book.tonnage.left_water_kg += water_kg;
+            self.tonnage.left_kg += left_kg;
+            self.tonnage.left_water_kg += water_kg;
             self.watch.note(GuardKind::Unfinished, 1.0, Broken::by(left_kg / 1000.0), at);
         }
     }
@@ -155,7 +150,7 @@ impl Run<'_> {
                 };
                 #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // a few days
                 let arrives = at + next.transfer_hours.ceil() as usize;
-                self.book.batches[load.batch].moves.push(BatchMove {
+                self.batches[load.batch].moves.push(BatchMove {
                     left_hour: at,
                     arrived_hour: arrives,
                     room: link + 1,
@@ -228,7 +223,7 @@ impl Run<'_> {
             let mould = self.heap.mould_of(&sort);
             let (mass_kg, moisture) = self.heap.take(&sort, asked_kg);
             self.begin_batch(place, (mass_kg, moisture, sort), mould, (at, outside_c));
-            if let Some(record) = self.book.batches.last_mut() {
+            if let Some(record) = self.batches.last_mut() {
                 record.late_hours = late_hours;
             }
         }
@@ -308,8 +303,8 @@ impl Run<'_> {
         (at, outside_c): (usize, f64),
     ) {
         let spec = &self.plant.room;
-        let batch = self.book.batches.len();
-        self.book.batches.push(BatchRecord {
+        let batch = self.batches.len();
+        self.batches.push(BatchRecord {
             bin: place,
             crop: sort.crop,
             grade: sort.grade,
@@ -356,17 +351,17 @@ impl Run<'_> {
             .enumerate()
             .filter_map(|(place, bin)| Some((bin.load_in(Phase::Drying)?.batch, place)))
             .filter(|&(batch, _)| {
-                let record = &self.book.batches[batch];
+                let record = &self.batches[batch];
                 let hours = at - record.loaded_hour;
                 (hours as f64) < self.plant.stay_of(record.crop).fill_over_hours
             })
             .collect();
         filling.sort_unstable();
         for (batch, place) in filling {
-            let record = &self.book.batches[batch];
+            let record = &self.batches[batch];
             let sort = Sort { crop: record.crop, grade: record.grade.clone() };
             let spec = &self.plant.room;
-            let (bin, holds_kg) = (&spec.bins[place], self.book.batches[batch].received_kg);
+            let (bin, holds_kg) = (&spec.bins[place], self.batches[batch].received_kg);
             let room_kg = bin.full_kg() - holds_kg;
             if holds_kg >= bin.full_from_kg() || self.heap.mass_of_kg(&sort) <= 0.0 {
                 continue;
@@ -374,7 +369,7 @@ impl Run<'_> {
             let late_hours = self.note_wait(&sort, at);
             let mould = self.heap.mould_of(&sort);
             let (mass_kg, moisture) = self.heap.take(&sort, room_kg);
-            let record = &mut self.book.batches[batch];
+            let record = &mut self.batches[batch];
             record.late_hours = record.late_hours.max(late_hours);
             let dry_kg = |mass_kg: f64, moisture: f64| mass_kg / (1.0 + moisture);
             let dry =
@@ -411,7 +406,7 @@ impl Run<'_> {
     /// waited longer than is safe, as the guard counts them.
     fn note_wait(&mut self, sort: &Sort, at: usize) -> f64 {
         let waited_h = self.heap.longest_wait_of_h(sort, at);
-        let longest_h = &mut self.book.tonnage.longest_wait_h;
+        let longest_h = &mut self.tonnage.longest_wait_h;
         *longest_h = longest_h.max(waited_h);
         let safe_h = self.plant.stay_of(sort.crop).safe_waiting_hours;
         self.heap.hours_waited_longer_of(sort, at, safe_h)

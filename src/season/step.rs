@@ -1,22 +1,31 @@
 //! One step of an hour: rooms, sources and store together.
 
 use super::hour_sum::HourSum;
-use super::run::Run;
+use super::course::{Course, RoomStep};
+use super::dispatch::Dispatch;
 use super::sun;
 use super::supply::{OptionSupply, Shares};
 use super::watch::{Broken, SHORT_SLACK_KW};
 use crate::air::{MoistAir, humidity_ratio_of_vapour, saturation_pressure_pa};
 use crate::cool_store::{CondenserAirs, Condensers, Stand, Store, StoreDemand};
-use crate::dryer::{AirPath, Room, RoomHour};
+use crate::dryer::{AirPath, RoomSpec};
 use crate::heat::{AirState, Conditions, Draw, Given, Kind, Stack};
 use crate::weather::Hour;
 
-impl Run<'_> {
+impl Dispatch<'_> {
     /// The store says what it asks for, each room's balance closes with what the option can give it, the
     /// units run at the condenser air that this makes. The stack serves the rooms in their order: each
     /// finds what those before it left. Where it is all one to the stack which room its heat goes to, it is
     /// called on for the sum, so that a least load is met by what all rooms take together.
-    pub(super) fn step(&mut self, at: usize, hour: &Hour, hours: f64, sum: &mut HourSum) {
+    ///
+    /// `None` where the course of the nuts cannot go on with what this option answers.
+    pub(super) fn step(
+        &mut self,
+        course: &mut impl Course,
+        (at, hour): (usize, &Hour),
+        hours: f64,
+        sum: &mut HourSum,
+    ) -> Option<()> {
         let demand = self
             .store
             .as_ref()
@@ -33,11 +42,9 @@ impl Run<'_> {
         let mut left: Option<Stack> = None;
         let mut called = Called::of(self.heating.sources.len());
         let mut together =
-            (self.rooms.len() > 1 && self.stack.serves_rooms_alike()).then(Asked::default);
-        for place in 0..self.rooms.len() {
-            let setback = self.plant.setback(place, hour.starts);
-            self.rooms[place].set_back(setback);
-            let mut now = conditions(&self.rooms[place], &hour.air);
+            (self.rooms > 1 && self.stack.serves_rooms_alike()).then(Asked::default);
+        for (place, spec) in self.plant.rooms().enumerate() {
+            let mut now = conditions(spec, course.hottest_set_c(place, hour.starts), &hour.air);
             now.room = place;
             let stack = left.as_mut().unwrap_or(&mut self.stack);
             if let Some(prices) = self.heating.calling.prices(hour.starts) {
@@ -58,10 +65,10 @@ impl Run<'_> {
                 lifted_kw,
                 hours,
             };
-            let room = self.rooms[place].step(&hour.air, &supply, hours);
+            let room = course.step_room(place, (at, hour), &supply, hours)?;
             let shares = supply.shares(&room);
             let by_stack_kw = room.heat_given_kw - shares.recovered_kw;
-            let next = (place + 1 < self.rooms.len())
+            let next = (place + 1 < self.rooms)
                 .then(|| stack.left_beside(by_stack_kw, &shares.conditions, hours));
             if let Some(together) = &mut together {
                 together.add(by_stack_kw, shares.recovered_kw, &shares.conditions);
@@ -85,10 +92,6 @@ impl Run<'_> {
             }
             left = next;
             short_kw += (room.heat_need_kw - room.heat_given_kw).max(0.0);
-            self.watch.humidity(&self.rooms[place], &room, at, hours);
-            self.watch.fans(room.off_curve, at, hours);
-            self.watch.batches(&mut self.rooms[place], self.plant, (at, hours));
-            sum.rooms[place].add(&room, hours);
             sum.rooms_recovered_kwh[place] += shares.recovered_kw * hours;
         }
         if let Some(together) = together {
@@ -102,6 +105,7 @@ impl Run<'_> {
             None => true,
         };
         sum.credit(&spared, is_earned, hours);
+        Some(())
     }
 
     /// The stack's heat stores are charged with what its sources have to spare beside what all rooms got.
@@ -227,10 +231,9 @@ impl Called {
 }
 
 /// What this outside air is like for the sources, with the air inside as it is set to be.
-fn conditions(room: &Room, outside: &MoistAir) -> Conditions {
+fn conditions(spec: &RoomSpec, hottest_set_c: Option<f64>, outside: &MoistAir) -> Conditions {
     let outside_c = outside.dry_bulb_c();
-    let spec = &room.spec;
-    let supply_c = room.hottest_set_c().unwrap_or(outside_c);
+    let supply_c = hottest_set_c.unwrap_or(outside_c);
     let vapour_pa = spec.relative_humidity_max * saturation_pressure_pa(supply_c);
     let inside = AirState {
         dry_bulb_c: supply_c,
@@ -250,7 +253,7 @@ fn conditions(room: &Room, outside: &MoistAir) -> Conditions {
 }
 
 /// The air that condensers in this room find: the room's own, the outside's in an idle one.
-fn condenser_airs(room: &RoomHour, shares: &Shares) -> CondenserAirs {
+fn condenser_airs(room: &RoomStep, shares: &Shares) -> CondenserAirs {
     let room_c = if room.bins_drying > 0 { room.asked.air.dry_bulb_c } else { room.air_c };
     CondenserAirs { room_c, ..shares.airs }
 }

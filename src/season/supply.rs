@@ -1,7 +1,8 @@
 //! What an option can give a room in a step: its condensers' heat and its stack's.
 
 use crate::cool_store::{CondenserAirs, Condensers, Parted, Stand, StoreDemand, StoreSpec};
-use crate::dryer::{AirAt, Ask, RoomHour, Supply};
+use super::course::RoomStep;
+use crate::dryer::{AirAt, Ask, Supply};
 use crate::heat::{AirState, Conditions, Kind, Stack};
 
 /// An option's supply in one step.
@@ -31,7 +32,7 @@ pub(super) struct Shares {
 
 impl OptionSupply<'_> {
     /// The shares of what the room was given.
-    pub fn shares(&self, room: &RoomHour) -> Shares {
+    pub fn shares(&self, room: &RoomStep) -> Shares {
         let ask = &room.asked;
         let stand = self.stand(ask);
         let recoverable_kw = self.recoverable_kw(stand, ask);

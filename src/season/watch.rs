@@ -74,6 +74,12 @@ impl Watch {
         }
     }
 
+    /// These guards with those of another watch, which looks at other kinds.
+    pub fn with(mut self, others: Vec<Guard>) -> Self {
+        self.guards.extend(others);
+        self
+    }
+
     /// The guards that fired, in the order of their kinds.
     pub fn into_guards(mut self) -> Vec<Guard> {
         self.guards.sort_by_key(|guard| guard.kind);
