@@ -7,6 +7,7 @@
 use super::drying::{Dried, Drying};
 use super::hour_sum::Waiting;
 use super::plant::{Heating, Plant};
+use crate::air::MoistAir;
 use crate::cool_store::Arrival;
 use crate::dryer::{AirPath, Ask, RoomHour, Supply};
 use crate::heat::Kind;
@@ -15,7 +16,7 @@ use chrono::NaiveDateTime;
 use std::cell::{Cell, RefCell};
 
 /// What an option's heat must know of a room's step.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct RoomStep {
     pub bins_drying: usize,
     pub air_c: f64,
@@ -33,6 +34,15 @@ impl RoomStep {
             heat_need_kw: room.heat_need_kw,
             heat_given_kw: room.heat_given_kw,
         }
+    }
+}
+
+/// What a room does in an hour in which nothing dries or cools in it.
+fn idle(outside: &MoistAir) -> RoomHour {
+    RoomHour {
+        air_c: outside.dry_bulb_c(),
+        relative_humidity: outside.relative_humidity(),
+        ..RoomHour::default()
     }
 }
 
@@ -115,9 +125,9 @@ pub(super) struct Path {
     hours: Vec<PathHour>,
     /// What left for the store, in the order of the hours.
     arrivals: Vec<Arrival>,
-    /// Rooms of the first hour, then of the second.
+    /// Rooms of the first hour in which any is in use, then of the next.
     rooms: Vec<RoomHour>,
-    /// Rooms of the first step, then of the second.
+    /// Rooms of the first step of these hours, then of the next.
     steps: Vec<PathStep>,
     /// Questions of the first step of the first room, then of the next.
     questions: Vec<Question>,
@@ -132,9 +142,11 @@ struct PathHour {
     /// Of [`Path::arrivals`], those of this hour.
     arrivals: usize,
     bins_cooling: u32,
+    /// True if nothing dries or cools in any room: such hours are many, and need not be kept.
+    is_idle: bool,
 }
 
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 struct PathStep {
     hottest_set_c: Option<f64>,
     room: RoomStep,
@@ -229,6 +241,9 @@ pub(super) struct Recorded<'a> {
     drying: Drying<'a>,
     path: Path,
     hottest_set_c: Option<f64>,
+    /// Of the hour under way: what an idle room does in it, and how many steps were kept before it.
+    idle: RoomHour,
+    steps_before: usize,
 }
 
 impl<'a> Recorded<'a> {
@@ -245,6 +260,8 @@ impl<'a> Recorded<'a> {
             },
             drying,
             hottest_set_c: None,
+            idle: RoomHour::default(),
+            steps_before: 0,
         }
     }
 
@@ -265,7 +282,10 @@ impl Course for Recorded<'_> {
         let leaving = &self.drying.leaving;
         let arrivals = leaving.len();
         self.path.arrivals.extend_from_slice(leaving);
-        self.path.hours.push(PathHour { is_over, waiting, arrivals, bins_cooling: 0 });
+        let hour_of_path = PathHour { is_over, waiting, arrivals, bins_cooling: 0, is_idle: false };
+        self.path.hours.push(hour_of_path);
+        self.idle = idle(&hour.air);
+        self.steps_before = self.path.steps.len();
         Some((waiting, leaving))
     }
 
@@ -300,9 +320,18 @@ impl Course for Recorded<'_> {
 
     fn end_hour(&mut self) -> (&[RoomHour], u32) {
         let (rooms, bins_cooling) = self.drying.end_hour();
-        self.path.rooms.extend_from_slice(rooms);
+        let idle_step =
+            PathStep { hottest_set_c: None, room: RoomStep::of(&self.idle), questions: 0 };
+        let steps = &self.path.steps[self.steps_before..];
+        let is_idle = rooms.iter().all(|room| *room == self.idle)
+            && steps.iter().all(|step| *step == idle_step);
+        if is_idle {
+            self.path.steps.truncate(self.steps_before);
+        } else {
+            self.path.rooms.extend_from_slice(rooms);
+        }
         if let Some(hour) = self.path.hours.last_mut() {
-            hour.bins_cooling = bins_cooling;
+            (hour.bins_cooling, hour.is_idle) = (bins_cooling, is_idle);
         }
         (rooms, bins_cooling)
     }
@@ -317,8 +346,10 @@ impl Course for Recorded<'_> {
 /// A path gone along again by another option's heat.
 pub(super) struct Followed<'a> {
     path: &'a Path,
-    rooms_in_plant: usize,
-    hour: usize,
+    hour: Option<&'a PathHour>,
+    /// What each room of the plant does in an idle hour.
+    idle: Vec<RoomHour>,
+    room: usize,
     step: usize,
     arrival: usize,
     question: usize,
@@ -326,8 +357,13 @@ pub(super) struct Followed<'a> {
 
 impl<'a> Followed<'a> {
     /// Before the first hour, in a plant of so many rooms.
-    pub fn new(path: &'a Path, rooms_in_plant: usize) -> Self {
-        Self { path, rooms_in_plant, hour: 0, step: 0, arrival: 0, question: 0 }
+    pub fn new(path: &'a Path, rooms: usize) -> Self {
+        let idle = vec![RoomHour::default(); rooms];
+        Self { path, hour: None, idle, room: 0, step: 0, arrival: 0, question: 0 }
+    }
+
+    fn is_idle(&self) -> bool {
+        self.hour.is_none_or(|hour| hour.is_idle)
     }
 }
 
@@ -336,25 +372,34 @@ impl Course for Followed<'_> {
         self.path.hours.get(at).is_none_or(|hour| hour.is_over)
     }
 
-    fn begin_hour(&mut self, at: usize, _: &Hour) -> Option<(Waiting, &[Arrival])> {
-        self.hour = at;
-        let hour = self.path.hours.get(at)?;
+    fn begin_hour(&mut self, at: usize, hour: &Hour) -> Option<(Waiting, &[Arrival])> {
+        self.hour = self.path.hours.get(at);
+        let of_path = self.hour?;
+        if of_path.is_idle {
+            self.idle.fill(idle(&hour.air));
+        }
         let from = self.arrival;
-        self.arrival += hour.arrivals;
-        Some((hour.waiting, &self.path.arrivals[from..self.arrival]))
+        self.arrival += of_path.arrivals;
+        Some((of_path.waiting, &self.path.arrivals[from..self.arrival]))
     }
 
     fn hottest_set_c(&mut self, _: usize, _: NaiveDateTime) -> Option<f64> {
+        if self.is_idle() {
+            return None;
+        }
         self.path.steps.get(self.step)?.hottest_set_c
     }
 
     fn step_room(
         &mut self,
-        _: usize,
+        place: usize,
         _: (usize, &Hour),
         supply: &dyn Supply,
         _: f64,
     ) -> Option<RoomStep> {
+        if self.is_idle() {
+            return Some(RoomStep::of(&self.idle[place]));
+        }
         let step = self.path.steps.get(self.step)?;
         let questions = &self.path.questions[self.question..self.question + step.questions];
         self.step += 1;
@@ -365,9 +410,13 @@ impl Course for Followed<'_> {
     fn end_step(&mut self, _: f64) {}
 
     fn end_hour(&mut self) -> (&[RoomHour], u32) {
-        let rooms = self.rooms_in_plant;
-        let from = self.hour * rooms;
-        (&self.path.rooms[from..from + rooms], self.path.hours[self.hour].bins_cooling)
+        let bins_cooling = self.hour.map_or(0, |hour| hour.bins_cooling);
+        if self.is_idle() {
+            return (&self.idle, bins_cooling);
+        }
+        let from = self.room;
+        self.room += self.idle.len();
+        (&self.path.rooms[from..self.room], bins_cooling)
     }
 
     fn close(&mut self, _: usize) -> Dried {

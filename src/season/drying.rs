@@ -153,11 +153,8 @@ impl<'a> Drying<'a> {
     pub fn close(&mut self, hours: usize) -> Dried {
         let left_before_kg = self.tonnage.left_kg;
         self.abandon(hours.saturating_sub(1));
-        let weather_ended = if self.tonnage.left_kg > left_before_kg {
-            self.weather_end(hours)
-        } else {
-            None
-        };
+        let weather_ended =
+            if self.tonnage.left_kg > left_before_kg { self.weather_end(hours) } else { None };
         let rooms = self.rooms.iter().zip(std::mem::take(&mut self.room_sums));
         Dried {
             rooms: rooms.map(|(room, sum)| sum.into_book(&room.spec)).collect(),

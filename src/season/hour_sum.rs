@@ -1,7 +1,7 @@
 //! What the steps of an hour add up to, and how it is written down.
 
-use super::room_entry::room_entry;
 use super::dispatch::Dispatch;
+use super::room_entry::room_entry;
 use super::step::{Spared, accumulate};
 use crate::cool_store::{Arrival, StoreHour};
 use crate::dryer::RoomHour;

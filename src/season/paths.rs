@@ -9,7 +9,7 @@ use std::collections::VecDeque;
 use std::sync::{Arc, Mutex, PoisonError};
 
 /// Paths kept at a time: what the options of a plant take in a few weather years. The oldest goes first.
-const MOST_KEPT: usize = 16;
+const MOST_KEPT: usize = 40;
 
 /// Paths of plants, intakes and weather years.
 #[derive(Debug, Default)]

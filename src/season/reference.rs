@@ -1,8 +1,8 @@
 //! Marches held against the season of the same plant with ample heat.
 
-use super::plant::{Calling, Heating, Intake, Plant};
 use super::course::may_follow;
 use super::paths::Paths;
+use super::plant::{Calling, Heating, Intake, Plant};
 use super::run::Site;
 use crate::cool_store::Placement;
 use crate::heat::{Kind, Resistance, Source};
@@ -62,8 +62,9 @@ impl References {
         done: impl Fn() + Sync,
     ) -> Vec<Vec<Book>> {
         let alike = alike(plant, heatings);
-        let groups: Vec<(usize, &Vec<usize>)> =
-            (0..years.len()).flat_map(|year| alike.iter().map(move |group| (year, group))).collect();
+        let groups: Vec<(usize, &Vec<usize>)> = (0..years.len())
+            .flat_map(|year| alike.iter().map(move |group| (year, group)))
+            .collect();
         let mut marched: Vec<((usize, usize), Book)> = groups
             .into_par_iter()
             .flat_map_iter(|(year, group)| {
@@ -197,7 +198,9 @@ fn alike(plant: &Plant, heatings: &[Heating]) -> Vec<Vec<usize>> {
         };
         let group = groups.iter_mut().find(|group| {
             let first = &heatings[group[0]];
-            may_follow(plant, heating) && may_follow(plant, first) && stands(heating) == stands(first)
+            may_follow(plant, heating)
+                && may_follow(plant, first)
+                && stands(heating) == stands(first)
         });
         match group {
             Some(group) => group.push(place),

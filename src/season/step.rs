@@ -1,8 +1,8 @@
 //! One step of an hour: rooms, sources and store together.
 
-use super::hour_sum::HourSum;
 use super::course::{Course, RoomStep};
 use super::dispatch::Dispatch;
+use super::hour_sum::HourSum;
 use super::sun;
 use super::supply::{OptionSupply, Shares};
 use super::watch::{Broken, SHORT_SLACK_KW};
@@ -41,8 +41,7 @@ impl Dispatch<'_> {
         let mut lifted_kw = 0.0;
         let mut left: Option<Stack> = None;
         let mut called = Called::of(self.heating.sources.len());
-        let mut together =
-            (self.rooms > 1 && self.stack.serves_rooms_alike()).then(Asked::default);
+        let mut together = (self.rooms > 1 && self.stack.serves_rooms_alike()).then(Asked::default);
         for (place, spec) in self.plant.rooms().enumerate() {
             let mut now = conditions(spec, course.hottest_set_c(place, hour.starts), &hour.air);
             now.room = place;

@@ -1,7 +1,7 @@
 //! What an option can give a room in a step: its condensers' heat and its stack's.
 
-use crate::cool_store::{CondenserAirs, Condensers, Parted, Stand, StoreDemand, StoreSpec};
 use super::course::RoomStep;
+use crate::cool_store::{CondenserAirs, Condensers, Parted, Stand, StoreDemand, StoreSpec};
 use crate::dryer::{AirAt, Ask, Supply};
 use crate::heat::{AirState, Conditions, Kind, Stack};
 

@@ -1,3 +1,4 @@
+use super::run::Site;
 use super::*;
 use crate::air::MoistAir;
 use crate::airflow::{BedResistance, FanSpec, QuadraticResistance};
@@ -5,7 +6,7 @@ use crate::cool_store::{CoolingUnits, Keeping, Performance, Placement, Rating, S
 use crate::crop::water::dry_basis_of_percent;
 use crate::dryer::{AirPath, BinFan, BinSpec, IntakeShape, Nuts, RoomSpec, Stage, StageBy};
 use crate::heat::{Kind, Resistance, Source};
-use crate::ledger::{Account, BatchRecord, Book, Credit, GuardKind};
+use crate::ledger::{Account, BatchRecord, Book, Credit, Detail, GuardKind};
 use crate::weather::{Hour, WeatherYear};
 use chrono::{Duration, NaiveDate};
 use std::sync::Arc;
@@ -476,4 +477,32 @@ fn nuts_that_wait_too_long_are_told_in_hours() {
     // Nuts that wait no longer than is safe, to the hour, break nothing.
     assert_eq!(fired(&run(last - first)), None);
     assert!(fired(&run(last - first - 1.0)).is_some_and(|guard| guard.hours == 1.0));
+}
+
+/// A path is followed while all that is asked on it is answered so that it goes no other way: bit for bit what the
+/// option does alone. Heat that is ample, just short, from condensers in the intake and in the room.
+#[test]
+fn options_go_along_a_path_that_is_there() {
+    let heatings = [
+        electric(Placement::Outdoors, 160.0),
+        electric(Placement::Outdoors, 150.0),
+        electric(Placement::FreshAir, 160.0),
+        electric(Placement::Room, 160.0),
+        electric(Placement::Outdoors, 30.0),
+        electric(Placement::Outdoors, 31.0),
+    ];
+    let (plant, intake, year) = (plant(), intake(60.0), Arc::new(year(20, 30)));
+    let site = Site { plant: &plant, intake: &intake, year: &year };
+    let along = |taken: usize, other: usize| {
+        let (_, path) = site.march(&heatings[taken], Detail::Site);
+        site.follow(&path.expect("a path"), &heatings[other], Detail::Site)
+    };
+    let alone = |option: usize| Some(site.march(&heatings[option], Detail::Site).0);
+    for followed in [(0, 1), (0, 2), (0, 3), (1, 0), (3, 3), (4, 4)] {
+        assert_eq!(along(followed.0, followed.1), alone(followed.1), "{followed:?}");
+    }
+    // Too little heat, and other heat where it is short, go another way.
+    for other in [(0, 4), (4, 0), (4, 5)] {
+        assert_eq!(along(other.0, other.1), None, "{other:?}");
+    }
 }

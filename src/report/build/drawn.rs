@@ -50,9 +50,10 @@ pub(super) fn answers(
     let all: Vec<Placed> = sites
         .into_par_iter()
         .map(|site| {
-            // The options of a site share their reference; another site has another.
+            // The options of a site share their reference and their paths, one after the other; another site
+            // has others.
             let references = References::default();
-            let found = site.par_iter().map(|march| {
+            let found = site.iter().map(|march| {
                 let found = march.answers(season, &references, studies, &paid)?;
                 for _ in &found {
                     done();
