@@ -1,7 +1,7 @@
 //! What a source makes of what it takes: heat that nobody pays for comes in, and some of what was paid for is
 //! lost on the way.
 
-use super::{Draw, Kind, Source};
+use super::{Draw, Origin, Source};
 
 /// Where the heat comes from that a source gives beyond the energy it takes.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -32,47 +32,32 @@ impl Source {
     /// Where its free heat comes from; `None` for one that has none. `others` are the sources of its stack:
     /// a heat store has its heat from the one that charges it.
     pub fn free_heat(&self, others: &[Self]) -> Option<FreeHeat> {
-        match &self.kind {
-            Kind::HeatPump(_) => Some(FreeHeat::OutsideAir),
-            Kind::WaterHeatPump(_) => Some(FreeHeat::CondenserWater),
-            Kind::Dehumidifier(_) => Some(FreeHeat::Vapour),
-            Kind::Exchanger(_) => Some(FreeHeat::LeavingAir),
-            Kind::Collector(_) => Some(FreeHeat::Sun),
-            Kind::HeatStore(store) => others
+        match self.kind.says().origin() {
+            Origin::Nowhere => None,
+            Origin::Of(free) => Some(free),
+            Origin::OfCharger(charger) => others
                 .iter()
-                .find(|other| other.name == store.charged_by && other.name != self.name)
+                .find(|other| other.name == charger && other.name != self.name)
                 .and_then(|charger| charger.free_heat(&[])),
-            Kind::Resistance(_)
-            | Kind::Burner(_)
-            | Kind::OpenFlame(_)
-            | Kind::Biomass(_)
-            | Kind::HotWater(_) => None,
         }
     }
 
     /// What it made of what it took over some time; `sum` holds sums of kWh.
     pub fn conversion(&self, sum: &Draw) -> Conversion {
         let taken_kwh = sum.electricity_kw + sum.fuel_kw;
-        match &self.kind {
+        if self.is_passive() {
             // What it takes drives a fan and warms nothing.
-            Kind::Exchanger(_) | Kind::Collector(_) => {
-                Conversion { free_kwh: sum.heat_kw, lost_kwh: taken_kwh }
-            }
-            Kind::HeatStore(_) => Conversion {
+            return Conversion { free_kwh: sum.heat_kw, lost_kwh: taken_kwh };
+        }
+        if self.kind.says().store().is_some() {
+            return Conversion {
                 free_kwh: (sum.charged_kw - taken_kwh).max(0.0),
                 lost_kwh: taken_kwh.max(sum.charged_kw) - sum.heat_kw,
-            },
-            Kind::Resistance(_)
-            | Kind::Burner(_)
-            | Kind::OpenFlame(_)
-            | Kind::Biomass(_)
-            | Kind::HotWater(_)
-            | Kind::HeatPump(_)
-            | Kind::WaterHeatPump(_)
-            | Kind::Dehumidifier(_) => Conversion {
-                free_kwh: (sum.heat_kw - taken_kwh).max(0.0),
-                lost_kwh: (taken_kwh - sum.heat_kw).max(0.0),
-            },
+            };
+        }
+        Conversion {
+            free_kwh: (sum.heat_kw - taken_kwh).max(0.0),
+            lost_kwh: (taken_kwh - sum.heat_kw).max(0.0),
         }
     }
 }
@@ -80,7 +65,7 @@ impl Source {
 #[cfg(test)]
 mod tests {
     use super::super::{
-        Burner, Collector, Effectiveness, Exchanger, HeatPump, HeatStore, Resistance,
+        Burner, Collector, Effectiveness, Exchanger, HeatPump, HeatStore, Kind, Resistance,
     };
     use super::*;
 

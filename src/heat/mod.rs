@@ -16,6 +16,7 @@ mod free_heat;
 mod heat_pump;
 mod heat_store;
 mod hot_water;
+mod kind;
 mod open_flame;
 mod pump_table;
 mod resistance;
@@ -33,6 +34,7 @@ pub use free_heat::{Conversion, FreeHeat};
 pub use heat_pump::HeatPump;
 pub use heat_store::{HeatStore, Shifted};
 pub use hot_water::HotWater;
+pub use kind::{HeatSource, Kind, Left, Origin};
 pub use open_flame::OpenFlame;
 pub use pump_table::{BadPumpTable, PumpPoint, PumpTable};
 pub use resistance::Resistance;
@@ -73,33 +75,6 @@ pub struct Source {
     pub kind: Kind,
 }
 
-/// The kinds of source.
-#[derive(Clone, Debug, PartialEq)]
-pub enum Kind {
-    /// Electric resistance.
-    Resistance(Resistance),
-    /// Gas or diesel, indirect: flue gas and air apart.
-    Burner(Burner),
-    /// Gas or diesel, direct: the flame burns in the drying air.
-    OpenFlame(OpenFlame),
-    /// Shell, husk, chip or pellet.
-    Biomass(Biomass),
-    /// A coil in the air, fed with hot water by a boiler of its own.
-    HotWater(HotWater),
-    /// Air-source heat pump.
-    HeatPump(HeatPump),
-    /// Heat pump that lifts what the cool store's condensers reject into a water loop.
-    WaterHeatPump(WaterHeatPump),
-    /// Heat pump that condenses the room's water.
-    Dehumidifier(Dehumidifier),
-    /// Exhaust-to-intake heat exchanger.
-    Exchanger(Exchanger),
-    /// Roof or collector that preheats fresh air with the sun.
-    Collector(Collector),
-    /// Tank of hot water or bed of pebbles, charged by another source.
-    HeatStore(HeatStore),
-}
-
 impl Source {
     /// A source that cycles within the hour and makes air as hot as it must be.
     pub fn new(name: impl Into<String>, capacity_kw: f64, kind: Kind) -> Self {
@@ -116,29 +91,18 @@ impl Source {
     /// Makes it so many times as large: its capacity, and what of its kind goes with size.
     pub fn grow(&mut self, factor: f64) {
         self.capacity_kw *= factor;
-        match &mut self.kind {
-            Kind::Dehumidifier(dehumidifier) => dehumidifier.coil_air_kg_per_s *= factor,
-            Kind::Exchanger(exchanger) => {
-                if let Effectiveness::OfSurface { ua_kw_per_k, .. } = &mut exchanger.effectiveness {
-                    *ua_kw_per_k *= factor;
-                }
-            }
-            Kind::Collector(collector) => {
-                collector.area_m2 *= factor;
-                collector.fan_kw *= factor;
-            }
-            Kind::HeatStore(store) => {
-                store.capacity_kwh *= factor;
-                store.charge_kw *= factor;
-            }
-            Kind::Resistance(_)
-            | Kind::Burner(_)
-            | Kind::OpenFlame(_)
-            | Kind::Biomass(_)
-            | Kind::HotWater(_)
-            | Kind::HeatPump(_)
-            | Kind::WaterHeatPump(_) => {}
-        }
+        self.kind.says_mut().grow(factor);
+    }
+
+    /// Makes the plant's own supply of its fuel so many times as large, where it has one.
+    pub fn grow_own_supply(&mut self, factor: f64) {
+        self.kind.says_mut().grow_own_supply(factor);
+    }
+
+    /// Leaves this share of it for another room in the same step.
+    fn leave_share(&mut self, share: f64) {
+        self.capacity_kw *= share;
+        self.kind.says_mut().leave_share(share);
     }
 
     /// Least heat it gives while it runs, kW.
@@ -152,22 +116,8 @@ impl Source {
         if self.room.is_some_and(|only| only != now.room) {
             return 0.0;
         }
-        let capacity_kw = self.capacity_kw;
-        let by_kind = match &self.kind {
-            Kind::Resistance(_) | Kind::Burner(_) | Kind::OpenFlame(_) | Kind::HotWater(_) => {
-                capacity_kw
-            }
-            Kind::Biomass(biomass) => biomass.most_kw(capacity_kw, fuel_left_kwh, hours),
-            Kind::HeatPump(pump) => pump.most_kw(capacity_kw, now),
-            Kind::WaterHeatPump(pump) => pump.most_kw(capacity_kw, now),
-            Kind::Dehumidifier(dehumidifier) => dehumidifier.most_kw(capacity_kw, now),
-            Kind::Exchanger(exchanger) => exchanger.exchange(now).heat_kw.min(capacity_kw),
-            Kind::Collector(collector) => collector.most_kw(now).min(capacity_kw),
-            Kind::HeatStore(store) => {
-                let held = (fuel_left_kwh, hours);
-                store.most_kw(capacity_kw, held, now.electricity_price)
-            }
-        };
+        let left = Left { kwh: fuel_left_kwh, hours };
+        let by_kind = self.kind.says().most_kw(self.capacity_kw, now, left);
         by_kind.min(self.most_by_temperature_kw(now)).max(0.0)
     }
 
@@ -192,60 +142,38 @@ impl Source {
         if heat_kw <= 0.0 {
             return Draw::default();
         }
-        match &self.kind {
-            Kind::Resistance(Resistance) => Resistance::draw(heat_kw),
-            Kind::Burner(burner) => burner.draw(heat_kw),
-            Kind::OpenFlame(flame) => flame.draw(heat_kw),
-            Kind::Biomass(biomass) => biomass.draw(heat_kw),
-            Kind::HotWater(coil) => coil.draw(heat_kw),
-            Kind::HeatPump(pump) => pump.draw(heat_kw, now),
-            Kind::WaterHeatPump(pump) => pump.draw(heat_kw, now),
-            Kind::Dehumidifier(dehumidifier) => dehumidifier.draw(heat_kw, now),
-            Kind::Exchanger(exchanger) => exchanger.draw(heat_kw, now),
-            Kind::Collector(collector) => collector.draw(heat_kw),
-            Kind::HeatStore(_) => HeatStore::draw(heat_kw),
-        }
+        self.kind.says().draw(heat_kw, now)
     }
 
     /// Name of the carrier it burns; `None` if it burns none.
     pub fn fuel(&self) -> Option<&str> {
-        match &self.kind {
-            Kind::Burner(burner) => Some(&burner.carrier),
-            Kind::OpenFlame(flame) => Some(&flame.carrier),
-            Kind::Biomass(biomass) => Some(&biomass.carrier),
-            Kind::HotWater(coil) => Some(&coil.carrier),
-            Kind::HeatStore(store) => store.fuel.as_deref(),
-            Kind::Resistance(_)
-            | Kind::HeatPump(_)
-            | Kind::WaterHeatPump(_)
-            | Kind::Dehumidifier(_)
-            | Kind::Exchanger(_)
-            | Kind::Collector(_) => None,
-        }
+        self.kind.says().fuel()
     }
 
     /// Fuel energy its own supply holds for a season, kWh; infinite where the supply has no limit. A heat
     /// store is empty.
     pub fn own_supply_kwh(&self) -> f64 {
-        match &self.kind {
-            Kind::HeatStore(_) => 0.0,
-            Kind::Biomass(biomass) => biomass.own_supply_kwh.unwrap_or(f64::INFINITY),
-            _ => f64::INFINITY,
-        }
+        let kind = self.kind.says();
+        if kind.store().is_some() { 0.0 } else { kind.own_supply_kwh().unwrap_or(f64::INFINITY) }
     }
 
     /// True for one whose fuel is the plant's own alone: it stands still when that is burnt.
     pub fn burns_own_alone(&self) -> bool {
-        matches!(&self.kind, Kind::Biomass(biomass) if biomass.own_supply_kwh.is_some())
+        self.kind.says().own_supply_kwh().is_some()
     }
 
     /// True for one that gives what the hour offers: it is called on before all others.
     pub fn is_passive(&self) -> bool {
-        matches!(self.kind, Kind::Exchanger(_) | Kind::Collector(_))
+        self.kind.says().is_passive()
     }
 
     /// True for one that brings water into the air or takes it out.
     pub fn moves_water(&self) -> bool {
-        matches!(self.kind, Kind::OpenFlame(_) | Kind::Dehumidifier(_))
+        self.kind.says().moves_water()
+    }
+
+    /// True for one that lives on the heat of the cool store's condensers.
+    pub fn lifts_condenser_heat(&self) -> bool {
+        self.kind.says().lifts_condenser_heat()
     }
 }

@@ -28,11 +28,10 @@ pub fn placement_figures(
     }
     let mut stacks: Vec<&Heating> = Vec::new();
     for heating in &study.heatings {
-        let lifts = |source: &Source| matches!(source.kind, Kind::WaterHeatPump(_));
         let known =
             |other: &&Heating| other.sources == heating.sources && other.calling == heating.calling;
         if options.contains(&heating.name.as_str())
-            && !heating.sources.iter().any(lifts)
+            && !heating.sources.iter().any(Source::lifts_condenser_heat)
             && !stacks.iter().any(known)
         {
             stacks.push(heating);

@@ -10,7 +10,6 @@ use super::plant::{Heating, Plant};
 use crate::air::MoistAir;
 use crate::cool_store::Arrival;
 use crate::dryer::{AirPath, Ask, RoomHour, Supply};
-use crate::heat::Kind;
 use crate::weather::Hour;
 use chrono::NaiveDateTime;
 use std::cell::{Cell, RefCell};
@@ -77,7 +76,7 @@ pub(super) fn may_follow(plant: &Plant, heating: &Heating) -> bool {
     let once_through = plant.rooms().any(|room| room.air == AirPath::OnceThrough);
     heating.sources.iter().all(|source| {
         // A room that air passes once is tried anew for a source that draws on what leaves it.
-        let draws_on_exhaust = once_through && matches!(source.kind, Kind::Exchanger(_));
+        let draws_on_exhaust = once_through && source.kind.says().uses_exhaust();
         !source.moves_water() && !draws_on_exhaust
     })
 }

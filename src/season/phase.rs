@@ -2,7 +2,6 @@
 
 use super::plant::{Heating, Intake, Plant};
 use crate::dryer::BinSpec;
-use crate::heat::Kind;
 
 /// One step of growth, always told against the study as it stands.
 #[derive(Clone, Debug, PartialEq)]
@@ -107,11 +106,7 @@ impl GrowthPhase {
         let mut grown = heating.clone();
         for source in &mut grown.sources {
             source.grow(self.capacity_factors.of(&source.name));
-            if let Kind::Biomass(biomass) = &mut source.kind
-                && let Some(supply) = &mut biomass.own_supply_kwh
-            {
-                *supply *= self.own_supply_factor;
-            }
+            source.grow_own_supply(self.own_supply_factor);
         }
         grown
     }
@@ -122,7 +117,7 @@ mod tests {
     use super::*;
     use crate::air::MoistAir;
     use crate::cool_store::{Doors, Placement};
-    use crate::heat::{Biomass, Resistance, Source};
+    use crate::heat::{Biomass, Kind, Resistance, Source};
     use crate::season::Calling;
 
     #[test]

@@ -7,7 +7,7 @@ use crate::crop::MouldLaw;
 use crate::dryer::{
     Delivery, Finish, Grade, IntakeShape, NutBed, Nuts, RoomSpec, Setback, Sort, daily_tonnes,
 };
-use crate::heat::{Dispatch, Kind, Prices, Source};
+use crate::heat::{Dispatch, Prices, Source};
 use crate::weather::Hour;
 use crate::weather::solar::Place;
 use chrono::{Datelike, NaiveDate, NaiveDateTime, Weekday};
@@ -265,8 +265,7 @@ impl Heating {
     /// True if heat from the cool store can reach the plant: from condensers that stand in it, or by a
     /// heat pump on their water.
     pub fn uses_store_heat(&self) -> bool {
-        let lifts = |source: &Source| matches!(source.kind, Kind::WaterHeatPump(_));
-        self.condensers.place.recovers() || self.sources.iter().any(lifts)
+        self.condensers.place.recovers() || self.sources.iter().any(Source::lifts_condenser_heat)
     }
 }
 

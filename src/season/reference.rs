@@ -229,7 +229,7 @@ fn ample() -> Heating {
 /// in the room, no source moves water or has the bins tried at another exhaust, and no hour was short.
 fn serves(heating: &Heating, book: &Book) -> bool {
     let changes_the_air =
-        |source: &Source| source.moves_water() || matches!(source.kind, Kind::Exchanger(_));
+        |source: &Source| source.moves_water() || source.kind.says().uses_exhaust();
     let enough = |hour: &Entry| hour.heat_asked_kwh <= hour.heat_delivered_kwh;
     !heating.condensers.place.recovers()
         && !heating.sources.iter().any(changes_the_air)

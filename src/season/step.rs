@@ -9,7 +9,7 @@ use super::watch::{Broken, SHORT_SLACK_KW};
 use crate::air::{MoistAir, humidity_ratio_of_vapour, saturation_pressure_pa};
 use crate::cool_store::{CondenserAirs, Condensers, Stand, Store, StoreDemand};
 use crate::dryer::{AirPath, RoomSpec};
-use crate::heat::{AirState, Conditions, Draw, Given, Kind, Stack};
+use crate::heat::{AirState, Conditions, Draw, Given, Stack};
 use crate::weather::Hour;
 
 impl Dispatch<'_> {
@@ -316,7 +316,7 @@ fn lifted(stack: &Stack, given: &[Given]) -> f64 {
         .sources()
         .iter()
         .zip(given)
-        .filter(|(source, _)| matches!(source.kind, Kind::WaterHeatPump(_)))
+        .filter(|(source, _)| source.lifts_condenser_heat())
         .map(|(_, given)| given.draw.heat_kw - given.draw.electricity_kw)
         .sum()
 }

@@ -16,7 +16,7 @@ use super::store::StoreRead;
 use crate::cool_store::Keeping;
 use crate::crop::water;
 use crate::dryer::{AirPath, RoomSpec};
-use crate::heat::{Kind, Source};
+use crate::heat::Source;
 use crate::money::Carriers;
 use crate::season::{FurtherCrop, FurtherRoom, HotLimit, RoomSetback, StayRules};
 use bins::{read_bins, read_stage_by, read_stages};
@@ -249,7 +249,7 @@ impl RoomsRead {
         let rooms: Vec<&RoomSpec> = self.all().collect();
         let passes_once = |room: &&&RoomSpec| room.air == AirPath::OnceThrough;
         for heating in heatings {
-            let dries = |source: &&Source| matches!(source.kind, Kind::Dehumidifier(_));
+            let dries = |source: &&Source| source.kind.says().dries_the_room();
             if let Some(source) = heating.sources.iter().find(dries)
                 && let Some(room) = rooms.iter().find(passes_once)
             {

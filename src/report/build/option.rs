@@ -6,8 +6,8 @@ use super::months::{sum_carriers, sum_money};
 use super::reckoned::{Reckoned, mean, over, over_water};
 use super::recovered::recovered;
 use super::spread::uncertainty;
-use super::words::{describe, free_heat_from, kind_in_words};
-use crate::heat::{Draw, Kind, Source};
+use super::words::{describe, free_heat_from};
+use crate::heat::{Draw, Source};
 use crate::ledger::{Account, Book};
 use crate::report::figures::{
     CarrierFigures, LifeCycleFigures, OptionFigures, OptionYearFigures, ResidualFigures,
@@ -149,7 +149,7 @@ fn mean_of_some(books: &[Book], of: impl Fn(&Book) -> Option<f64>) -> Option<f64
 
 /// What its sources can give together; a heat store makes no heat of its own.
 fn heat_capacity_kw(heating: &crate::season::Heating) -> f64 {
-    let makes = |source: &&Source| !matches!(source.kind, Kind::HeatStore(_));
+    let makes = |source: &&Source| source.kind.says().store().is_none();
     let sources = heating.sources.iter().filter(makes);
     sources.map(|source| source.capacity_kw).sum()
 }
@@ -173,7 +173,7 @@ fn sources(study: &Study, place: usize, option: &Reckoned<'_>) -> Vec<SourceFigu
             let mut sum = Draw::default();
             let mut figures = SourceFigures {
                 name: source.name.clone(),
-                kind: kind_in_words(&source.kind).to_owned(),
+                kind: source.kind.says().words().to_owned(),
                 capacity_kw: source.capacity_kw,
                 fuel: source.fuel().map(str::to_owned),
                 free_heat_from: source.free_heat(all).map(free_heat_from),

@@ -1,6 +1,6 @@
 //! An option in words: what heats, and where the condensers stand.
 
-use crate::heat::{FreeHeat, Kind};
+use crate::heat::FreeHeat;
 use crate::report::figures::FreeHeatFrom;
 use crate::report::places::PlaceWords;
 use crate::season::{Calling, Heating, Plant};
@@ -13,7 +13,7 @@ pub(super) fn describe(plant: &Plant, heating: &Heating) -> String {
             format!(
                 "{} ({}, {:.0} kW)",
                 source.name,
-                kind_in_words(&source.kind),
+                source.kind.says().words(),
                 source.capacity_kw
             )
         })
@@ -32,22 +32,6 @@ pub(super) fn describe(plant: &Plant, heating: &Heating) -> String {
         Some(1) => format!("{sources}; condensers of one cooling unit {stand}"),
         Some(units) => format!("{sources}; condensers of {units} cooling units {stand}"),
         None => format!("{sources}; condensers {stand}"),
-    }
-}
-
-pub(super) fn kind_in_words(kind: &Kind) -> &'static str {
-    match kind {
-        Kind::Resistance(_) => "electric resistance",
-        Kind::Burner(_) => "indirect burner",
-        Kind::OpenFlame(_) => "direct burner, whose flue gas passes the nuts",
-        Kind::Biomass(_) => "biomass heater",
-        Kind::HotWater(_) => "hot-water coil with its own boiler",
-        Kind::HeatPump(_) => "air-source heat pump",
-        Kind::WaterHeatPump(_) => "heat pump on the condensers' water",
-        Kind::Dehumidifier(_) => "dehumidifying heat pump",
-        Kind::Exchanger(_) => "exhaust-to-intake exchanger",
-        Kind::Collector(_) => "solar air collector",
-        Kind::HeatStore(_) => "heat store, charged by another source",
     }
 }
 
