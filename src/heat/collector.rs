@@ -1,6 +1,6 @@
 //! A roof or collector that preheats the fresh air with the sun.
 
-use super::{Conditions, Draw, FreeHeat, HeatSource, Left, Origin};
+use super::{Conditions, Draw, FreeHeat, HeatSource, Left, Origin, TiltedPlane};
 use crate::air::CP_DRY_AIR;
 
 /// An air collector whose air warms on its way along it, towards the temperature of a plate from which no
@@ -102,8 +102,8 @@ impl HeatSource for Collector {
         true
     }
 
-    fn collector(&self) -> Option<&Collector> {
-        Some(self)
+    fn plane(&self) -> Option<TiltedPlane> {
+        Some(TiltedPlane { tilt_deg: self.tilt_deg, azimuth_deg: self.azimuth_deg })
     }
 
     fn grow(&mut self, factor: f64) {

@@ -1,22 +1,7 @@
 //! What a source makes of what it takes: heat that nobody pays for comes in, and some of what was paid for is
 //! lost on the way.
 
-use super::{Draw, Origin, Source};
-
-/// Where the heat comes from that a source gives beyond the energy it takes.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum FreeHeat {
-    /// Outside air, cooled by a heat pump.
-    OutsideAir,
-    /// Air that leaves the plant and warms the fresh air.
-    LeavingAir,
-    /// The sun.
-    Sun,
-    /// The water of the cool store's condensers.
-    CondenserWater,
-    /// Water vapour of the drying air that is condensed in it.
-    Vapour,
-}
+use super::{Draw, FreeHeat, Origin, Source};
 
 /// Free heat and loss of a source over some time: heat + loss = electricity + fuel + free heat.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -49,7 +34,7 @@ impl Source {
             // What it takes drives a fan and warms nothing.
             return Conversion { free_kwh: sum.heat_kw, lost_kwh: taken_kwh };
         }
-        if self.kind.says().store().is_some() {
+        if self.kind.says().is_store() {
             return Conversion {
                 free_kwh: (sum.charged_kw - taken_kwh).max(0.0),
                 lost_kwh: taken_kwh.max(sum.charged_kw) - sum.heat_kw,

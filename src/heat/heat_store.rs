@@ -84,8 +84,8 @@ impl HeatSource for HeatStore {
         Origin::OfCharger(&self.charged_by)
     }
 
-    fn store(&self) -> Option<&HeatStore> {
-        Some(self)
+    fn is_store(&self) -> bool {
+        true
     }
 
     fn grow(&mut self, factor: f64) {

@@ -2,7 +2,7 @@
 
 mod left;
 
-use super::{Conditions, Draw, Shifted, Source};
+use super::{Conditions, Draw, Kind, Shifted, Source};
 
 /// Who is called on first. Passive sources always are.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -56,7 +56,7 @@ struct Part {
 
 /// What a draw takes out of what its source has left, kW: fuel, or of a heat store the heat it holds.
 fn used_kw(source: &Source, draw: &Draw) -> f64 {
-    if source.kind.says().store().is_some() { draw.heat_kw } else { draw.fuel_kw }
+    if source.kind.says().is_store() { draw.heat_kw } else { draw.fuel_kw }
 }
 
 impl Stack {
@@ -147,7 +147,7 @@ impl Stack {
     ) -> Vec<Shifted> {
         let mut all = Vec::new();
         for source in 0..self.sources.len() {
-            let Some(store) = self.sources[source].kind.says().store() else {
+            let Kind::HeatStore(store) = &self.sources[source].kind else {
                 continue;
             };
             let held_kwh = self.fuel_left_kwh[source];

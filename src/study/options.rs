@@ -113,7 +113,7 @@ fn read_option(
     source_kinds::check_stack(cursor, &stack, &condensers);
     let mut stack = stack;
     heat_store::connect(cursor, &mut stack);
-    let shifts = |source: &Source| source.kind.says().store().is_some();
+    let shifts = |source: &Source| source.kind.says().is_store();
     let calling = match dispatch {
         Dispatch::Ordered if stack.iter().any(shifts) => {
             Calling::OrderedByHour(prices_of(&stack, carriers?))

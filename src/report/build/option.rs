@@ -149,7 +149,7 @@ fn mean_of_some(books: &[Book], of: impl Fn(&Book) -> Option<f64>) -> Option<f64
 
 /// What its sources can give together; a heat store makes no heat of its own.
 fn heat_capacity_kw(heating: &crate::season::Heating) -> f64 {
-    let makes = |source: &&Source| source.kind.says().store().is_none();
+    let makes = |source: &&Source| !source.kind.says().is_store();
     let sources = heating.sources.iter().filter(makes);
     sources.map(|source| source.capacity_kw).sum()
 }

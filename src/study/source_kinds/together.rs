@@ -54,7 +54,7 @@ pub(in crate::study) fn check_stack(
 
 /// A collector needs a place under the sun.
 pub(in crate::study) fn check_place(root: &Cursor<'_>, heatings: &[Heating], site: &Site) {
-    let shines = |source: &Source| source.kind.says().collector().is_some();
+    let shines = |source: &Source| source.kind.says().plane().is_some();
     let collector =
         heatings.iter().flat_map(|heating| &heating.sources).find(|source| shines(source));
     if let Some(collector) = collector
