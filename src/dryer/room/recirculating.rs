@@ -7,59 +7,19 @@
 //! condensers standing in the room give more than it takes, more outside air is drawn through it, and
 //! if that is not enough the room grows warmer.
 
-use super::bed::{Trial, cross_side_by_side};
-use super::bin::Phase;
-use super::layer::AirAt;
-use super::passed::Passed;
-use super::room::{Ask, Room, RoomHour, Supply, after_fan, outside_at, vapour_enthalpy};
-use super::unbalanced::{GaveWay, Shortfall};
-use super::water_balance::{FRESH_TOLERANCE, FreshAir};
+use super::hour::RoomHour;
+use super::state::Room;
+use super::supply::{Ask, Supply};
 use crate::air::{MoistAir, saturation_pressure_pa, vapour_pressure_pa};
+use crate::dryer::bed::{Trial, cross_side_by_side};
+use crate::dryer::bin::Phase;
+use crate::dryer::layer::AirAt;
+use crate::dryer::passed::Passed;
+use crate::dryer::streams::{after_fan, outside_at, vapour_enthalpy};
 use crate::solve::rising_root;
 
-/// Slopes and places where the last searches ended: where the next ones start.
-#[derive(Clone, Copy, Debug)]
-pub(super) struct Search {
-    pub(super) humidity_ratio: f64,
-    /// Humidity ratio at the set temperature in the last step.
-    last_at_set: Option<f64>,
-    pub(super) humidity_slope: f64,
-    pub(super) temperature_slope: f64,
-    pub(super) fresh_slope: f64,
-    /// Humidity ratio at which a room short of heat last held its temperature, and heat saved per rise of
-    /// it, kW.
-    pub(super) throttled: (f64, f64),
-    /// What set the fresh air last: at the humidity limit, and at the ceiling when heat was short.
-    pub(super) rule: [FreshAir; 2],
-    pub(super) shortfall: Option<Shortfall>,
-    /// How a room short of heat gave way in the step before; `None` if it was not short.
-    pub(super) gave_way: Option<GaveWay>,
-}
-
-impl Search {
-    /// The next step's humidity at the set temperature is looked for as far on from this step's as
-    /// this is from the one before.
-    fn look_ahead(&mut self, at_set: f64) {
-        self.humidity_ratio = 2.0 * at_set - self.last_at_set.unwrap_or(at_set);
-        self.last_at_set = Some(at_set);
-    }
-}
-
-impl Default for Search {
-    fn default() -> Self {
-        Self {
-            humidity_ratio: 0.01,
-            last_at_set: None,
-            humidity_slope: 1.0,
-            temperature_slope: 1.0,
-            fresh_slope: 10.0,
-            throttled: (0.02, 1e4),
-            rule: [FreshAir::ByLimit; 2],
-            shortfall: None,
-            gave_way: None,
-        }
-    }
-}
+/// Fresh air that closes the water balance may differ by this share from what its rule asks for.
+pub(super) const FRESH_TOLERANCE: f64 = 1e-4;
 
 /// A room state that closes the water balance, and the heat that it lacks.
 #[derive(Clone, Copy, Debug)]

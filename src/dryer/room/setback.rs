@@ -1,21 +1,8 @@
 //! A room set back for some hours: cooler air, slower fans.
 
-use super::bin::Phase;
-use super::room::Room;
-
-/// What a room is set back to. Drying goes on in what air there is.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Setback {
-    /// Air is held no warmer than this, °C; infinite where the temperature stays as it is.
-    pub temperature_c: f64,
-    /// Air through drying bins as a share of what they get otherwise, 0 (fans off) to 1.
-    pub fan_share: f64,
-}
-
-impl Setback {
-    /// Everything as it is without.
-    pub const NONE: Self = Self { temperature_c: f64::INFINITY, fan_share: 1.0 };
-}
+use super::spec::Setback;
+use super::state::Room;
+use crate::dryer::bin::Phase;
 
 impl Room {
     /// Sets the room back for the steps to come, or back to itself with [`Setback::NONE`].

@@ -1,8 +1,9 @@
 //! Fans that stand while the air is too damp: a humidistat before the nuts.
 
-use super::bin::Phase;
-use super::room::{Room, after_fan, outside_at};
+use super::state::Room;
 use crate::air::{MoistAir, saturation_pressure_pa, vapour_pressure_pa};
+use crate::dryer::bin::Phase;
+use crate::dryer::streams::{after_fan, outside_at};
 
 /// The fan of a bin that was stopped for a step: the bin's place, and its air, power and heat when it runs.
 pub(super) struct StoppedFan {

@@ -6,10 +6,12 @@
 //! nuts; while no air flows, it and the nuts stay as warm as they are. When a batch is dry its steel cools
 //! by itself: the next one warms it anew.
 
-use super::bin::{BinSpec, Load};
-use super::layer::AirAt;
-use super::room::{RoomSpec, after_fan, outside_at};
+use super::spec::RoomSpec;
 use crate::air::{CP_DRY_AIR, CP_VAPOUR, MoistAir};
+use crate::dryer::bin::Load;
+use crate::dryer::bin_spec::BinSpec;
+use crate::dryer::layer::AirAt;
+use crate::dryer::streams::{after_fan, outside_at};
 
 /// The way in of one bin over one step, of which the batch may dry for a share alone.
 #[derive(Clone, Copy, Debug)]

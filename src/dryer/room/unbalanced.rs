@@ -1,10 +1,10 @@
 //! A recirculating room whose heat does not balance at its set temperature: too little, and the room
 //! grows damper, then colder; too much, and it is purged or grows warmer.
 
-use super::layer::AirAt;
-use super::recirculating::{Settled, Step};
-use super::water_balance::FRESH_TOLERANCE;
-use crate::solve::{Jacobian, rising_root, solve_pair};
+use super::recirculating::{FRESH_TOLERANCE, Settled, Step};
+use super::search::{GaveWay, Shortfall};
+use crate::dryer::layer::AirAt;
+use crate::solve::{rising_root, solve_pair};
 
 /// How far from the set temperature the search for a room's temperature goes, K.
 const SEARCH_SPAN_K: f64 = 60.0;
@@ -27,25 +27,6 @@ const INNER_TOLERANCE: f64 = 1e-9;
 
 /// Trials of the bins that the quick search may take.
 const TRIES: usize = 15;
-
-/// How a room short of heat gives way.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum GaveWay {
-    /// It holds its temperature and grows damper.
-    Damper,
-    /// It is as damp as it may be, and grows colder.
-    Colder,
-}
-
-/// Where the last search of a room short of heat ended: temperature (°C) and humidity ratio (g/kg, so
-/// that both unknowns are of one size), and the derivatives there.
-#[derive(Clone, Copy, Debug)]
-pub(super) struct Shortfall {
-    state: [f64; 2],
-    /// The same in the step before: the search starts as far on as the last step went.
-    before: [f64; 2],
-    jacobian: Jacobian,
-}
 
 impl Step<'_> {
     /// Supply too small for the set temperature at the humidity limit. Fresh air is throttled first:

@@ -1,13 +1,11 @@
 //! The water balance of a recirculating room: water brought by fresh air, by what evaporates and by
 //! sources leaves with the air. It settles the room's humidity, or the fresh air that holds its limit.
 
-use super::layer::AirAt;
 use super::recirculating::{Bins, Settled, Step};
+use super::search::FreshAir;
 use crate::air::{humidity_ratio_of_vapour, saturation_humidity_ratio, saturation_pressure_pa};
+use crate::dryer::layer::AirAt;
 use crate::solve::rising_root;
-
-/// Fresh air that closes the water balance may differ by this share from what its rule asks for.
-pub(super) const FRESH_TOLERANCE: f64 = 1e-4;
 
 /// Outside air takes up at least this much before more of it is asked for, kg/kg. Where the outside is
 /// as damp as the limit, hardly any evaporation would otherwise ask for all the air there is.
@@ -15,17 +13,6 @@ const LEAST_LIFT: f64 = 1e-4;
 
 /// Water that may stay unaccounted for where hardly any evaporates, kg per hour and kg of dry matter.
 const NEGLIGIBLE_EVAPORATION: f64 = 1e-9;
-
-/// What sets the flow of fresh air.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum FreshAir {
-    /// The room's humidity limit.
-    ByLimit,
-    /// The least that is drawn.
-    Least,
-    /// The most that can be drawn.
-    Most,
-}
 
 impl Step<'_> {
     /// The humidity at which the water balance closes at room temperature `t_c`, with as little

@@ -1,13 +1,17 @@
 //! Once-through air: outside -> fan -> heat -> ducts, plenum -> bins -> outside. A stage that is not heated
 //! gets outside air, warmed by its fan alone.
 
-use super::bed::Passage;
-use super::bin::{Bin, Load, Phase};
-use super::layer::AirAt;
-use super::passed::Passed;
-use super::room::{Ask, Room, RoomHour, RoomSpec, Supply, outside_at, vapour_enthalpy};
+use super::hour::RoomHour;
+use super::spec::RoomSpec;
+use super::state::Room;
+use super::supply::{Ask, Supply};
 use super::way_in::WayIn;
 use crate::air::{MoistAir, dry_bulb_of_enthalpy_c, saturation_pressure_pa, vapour_pressure_pa};
+use crate::dryer::bed::Passage;
+use crate::dryer::bin::{Bin, Load, Phase};
+use crate::dryer::layer::AirAt;
+use crate::dryer::passed::Passed;
+use crate::dryer::streams::{outside_at, vapour_enthalpy};
 use crate::solve::rising_root;
 
 /// The heat given is aimed this share of the need below what can be had, and met to the same.
