@@ -1,17 +1,29 @@
 //! The nuts' side of a season: heap, rooms, batches, and what they do in each hour with the heat they get.
 
 use super::hour_sum::{Waiting, together};
-use super::moves::Underway;
 use super::plant::{Intake, Plant};
 use super::room_sum::RoomSum;
-use super::run::TAIL_DRYING_HOURS;
 use super::watch::Watch;
 use crate::cool_store::Arrival;
-use crate::dryer::{Delivery, Nuts, Phase, Room, RoomHour, Supply, WaitingNuts};
+use crate::dryer::{Delivery, Load, Nuts, Phase, Room, RoomHour, Supply, WaitingNuts};
 use crate::ledger::{BatchRecord, Guard, RoomBook, Tonnage, WeatherEnd};
 use crate::weather::{Hour, WeatherYear};
 use chrono::{NaiveDateTime, TimeDelta};
 use std::sync::Arc;
+
+/// Drying may go on this long after the season's last day, h.
+pub const TAIL_DRYING_HOURS: usize = 45 * 24;
+
+/// A batch between two rooms: neither bin is free, and no air passes it.
+pub(super) struct Underway {
+    pub load: Load,
+    /// Room and bin that it comes from.
+    pub from: (usize, usize),
+    /// Room and bin that it goes to.
+    pub to: (usize, usize),
+    /// Hour of the season at which it arrives.
+    pub arrives: usize,
+}
 
 /// The state of the nuts and rooms of a season under way. It knows of heat only what a [`Supply`] answers.
 pub(super) struct Drying<'a> {

@@ -3,6 +3,7 @@
 mod course;
 mod dispatch;
 mod drying;
+mod entry;
 mod hour_sum;
 mod moves;
 mod paths;
@@ -20,6 +21,7 @@ mod sun;
 mod supply;
 mod watch;
 
+pub use drying::TAIL_DRYING_HOURS;
 pub use phase::{CapacityFactors, Grown, GrowthPhase, phases};
 pub use plant::{
     Calling, FurtherCrop, FurtherRoom, HeatPrices, Heating, HotLimit, HourPrices, Intake,
@@ -27,7 +29,6 @@ pub use plant::{
 };
 pub use reach::{NeverDry, NeverDryUnheated, Unreachable, check_reach};
 pub use reference::{References, run_all, run_option};
-pub use run::TAIL_DRYING_HOURS;
 pub use setback::{RoomSetback, SetbackHours};
 
 #[cfg(test)]

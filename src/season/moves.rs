@@ -1,6 +1,6 @@
 //! Nuts on their way: from the heap into bins, from room to room, and out to the store.
 
-use super::drying::Drying;
+use super::drying::{Drying, Underway};
 use super::watch::Broken;
 use crate::cool_store::Arrival;
 use crate::crop::Mould;
@@ -11,17 +11,6 @@ use crate::dryer::{
 use crate::ledger::{BatchMove, BatchRecord, GuardKind};
 use crate::weather::Hour;
 use std::sync::Arc;
-
-/// A batch between two rooms: neither bin is free, and no air passes it.
-pub(super) struct Underway {
-    load: Load,
-    /// Room and bin that it comes from.
-    from: (usize, usize),
-    /// Room and bin that it goes to.
-    to: (usize, usize),
-    /// Hour of the season at which it arrives.
-    arrives: usize,
-}
 
 impl Drying<'_> {
     pub(super) fn receive(&mut self, at: usize) {

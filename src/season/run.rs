@@ -7,9 +7,6 @@ use super::plant::{Heating, Intake, Plant};
 use crate::ledger::{Book, Detail};
 use crate::weather::WeatherYear;
 
-/// Drying may go on this long after the season's last day, h.
-pub const TAIL_DRYING_HOURS: usize = 45 * 24;
-
 /// What is marched through: the same for all options of a plant.
 #[derive(Clone, Copy)]
 pub(super) struct Site<'a> {

@@ -2,7 +2,7 @@
 
 use super::course::{Course, RoomStep};
 use super::dispatch::Dispatch;
-use super::hour_sum::HourSum;
+use super::hour_sum::{HourSum, Spared, accumulate};
 use super::sun;
 use super::supply::{OptionSupply, Shares};
 use super::watch::{Broken, SHORT_SLACK_KW};
@@ -189,20 +189,6 @@ struct Stood {
     idle: bool,
 }
 
-/// What recovered heat spared the sources in a step.
-pub(super) struct Spared {
-    /// Of each source, kW.
-    pub draws: Vec<Draw>,
-    /// Condenser heat that met a need, kW.
-    pub recovered_kw: f64,
-}
-
-impl Spared {
-    fn of(sources: usize) -> Self {
-        Self { draws: vec![Draw::default(); sources], recovered_kw: 0.0 }
-    }
-}
-
 /// What the stack was called on for in a step, by all rooms.
 struct Called {
     given: Vec<Given>,
@@ -330,12 +316,4 @@ fn more(draw: &Draw, than: &Draw) -> Draw {
         water_kg_per_h: draw.water_kg_per_h - than.water_kg_per_h,
         charged_kw: draw.charged_kw - than.charged_kw,
     }
-}
-
-pub(super) fn accumulate(sum: &mut Draw, draw: &Draw, hours: f64) {
-    sum.heat_kw += draw.heat_kw * hours;
-    sum.electricity_kw += draw.electricity_kw * hours;
-    sum.fuel_kw += draw.fuel_kw * hours;
-    sum.water_kg_per_h += draw.water_kg_per_h * hours;
-    sum.charged_kw += draw.charged_kw * hours;
 }

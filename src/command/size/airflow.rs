@@ -1,6 +1,6 @@
 //! Air through the bins against energy, as `size` prints it.
 
-use super::{number, of_room, or_dash};
+use super::lines::{number, of_room, or_dash};
 use crate::report::{AirflowFigures, AirflowPointFigures, Digits, LeastAirflow};
 use std::fmt::Write;
 

@@ -1,6 +1,6 @@
 //! One plant with all numbers together, as `size` prints it.
 
-use super::{heading, line, number, of_room, width_of};
+use super::lines::{heading, line, number, of_room, width_of};
 use crate::report::{Digits, HEAT_SHORT_SHARE, SizeFigures};
 use std::fmt::Write;
 
