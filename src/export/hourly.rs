@@ -4,7 +4,7 @@ use super::column::Adds::{self, End, Mean, Sum};
 use super::column::{Cell, Column, write_head, write_list, write_row};
 use super::hourly_rooms::{CELSIUS, KG, KWH, RATIO};
 use super::{hourly_rooms, hourly_store};
-use crate::heat::Draw;
+use crate::heat::Drawn;
 use crate::ledger::{Book, Entry};
 use crate::money::Tariff;
 
@@ -187,7 +187,7 @@ fn heat<'a>() -> Vec<SiteColumn<'a>> {
 fn electricity(purchase: Purchase<'_>) -> Vec<SiteColumn<'_>> {
     let Purchase { tariff, currency } = purchase;
     let fuel_kwh = |row: &SiteRow<'_>| -> f64 {
-        row.book.sources.iter().map(|source| source.given[row.at].fuel_kw).sum()
+        row.book.sources.iter().map(|source| source.given[row.at].fuel_kwh).sum()
     };
     vec![
         of_hour("bin_fan_kwh", (Sum, KWH), "bin fans", |hour| hour.bin_fan_kwh),
@@ -241,19 +241,19 @@ fn rest<'a>() -> Vec<SiteColumn<'a>> {
 /// Some columns for each source that any option has; empty in options without it.
 fn sources(books: &[Vec<Book>]) -> Vec<SiteColumn<'_>> {
     /// A column's beginning, what it says, which of a source's lists it is of, and what of it.
-    type Part = (&'static str, &'static str, bool, fn(&Draw) -> f64);
+    type Part = (&'static str, &'static str, bool, fn(&Drawn) -> f64);
     const PARTS: [Part; 7] = [
-        ("heat_kwh", "heat that this source gave to the air", false, |draw| draw.heat_kw),
-        ("electricity_kwh", "electricity that it took", false, |draw| draw.electricity_kw),
-        ("fuel_kwh", "fuel that it burnt, lower heating value", false, |draw| draw.fuel_kw),
+        ("heat_kwh", "heat that this source gave to the air", false, |draw| draw.heat_kwh),
+        ("electricity_kwh", "electricity that it took", false, |draw| draw.electricity_kwh),
+        ("fuel_kwh", "fuel that it burnt, lower heating value", false, |draw| draw.fuel_kwh),
         ("charged_kwh", "heat that went into it, if it is a heat store", false, |draw| {
-            draw.charged_kw
+            draw.charged_kwh
         }),
-        ("spared_heat_kwh", "heat that recovery spared it", true, |draw| draw.heat_kw),
+        ("spared_heat_kwh", "heat that recovery spared it", true, |draw| draw.heat_kwh),
         ("spared_electricity_kwh", "electricity that recovery spared it", true, |draw| {
-            draw.electricity_kw
+            draw.electricity_kwh
         }),
-        ("spared_fuel_kwh", "fuel that recovery spared it", true, |draw| draw.fuel_kw),
+        ("spared_fuel_kwh", "fuel that recovery spared it", true, |draw| draw.fuel_kwh),
     ];
     let mut names: Vec<&str> = Vec::new();
     for source in books.iter().flatten().flat_map(|book| &book.sources) {

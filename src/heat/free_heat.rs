@@ -1,7 +1,7 @@
 //! What a source makes of what it takes: heat that nobody pays for comes in, and some of what was paid for is
 //! lost on the way.
 
-use super::{Draw, FreeHeat, Origin, Source};
+use super::{Drawn, FreeHeat, Origin, Source};
 
 /// Free heat and loss of a source over some time: heat + loss = electricity + fuel + free heat.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -27,22 +27,22 @@ impl Source {
         }
     }
 
-    /// What it made of what it took over some time; `sum` holds sums of kWh.
-    pub fn conversion(&self, sum: &Draw) -> Conversion {
-        let taken_kwh = sum.electricity_kw + sum.fuel_kw;
+    /// What it made of what it took over some time;
+    pub fn conversion(&self, sum: &Drawn) -> Conversion {
+        let taken_kwh = sum.electricity_kwh + sum.fuel_kwh;
         if self.is_passive() {
             // What it takes drives a fan and warms nothing.
-            return Conversion { free_kwh: sum.heat_kw, lost_kwh: taken_kwh };
+            return Conversion { free_kwh: sum.heat_kwh, lost_kwh: taken_kwh };
         }
         if self.kind.says().is_store() {
             return Conversion {
-                free_kwh: (sum.charged_kw - taken_kwh).max(0.0),
-                lost_kwh: taken_kwh.max(sum.charged_kw) - sum.heat_kw,
+                free_kwh: (sum.charged_kwh - taken_kwh).max(0.0),
+                lost_kwh: taken_kwh.max(sum.charged_kwh) - sum.heat_kwh,
             };
         }
         Conversion {
-            free_kwh: (sum.heat_kw - taken_kwh).max(0.0),
-            lost_kwh: (taken_kwh - sum.heat_kw).max(0.0),
+            free_kwh: (sum.heat_kwh - taken_kwh).max(0.0),
+            lost_kwh: (taken_kwh - sum.heat_kwh).max(0.0),
         }
     }
 }
@@ -87,8 +87,8 @@ mod tests {
         source("tank", Kind::HeatStore(store))
     }
 
-    fn drawn(heat_kw: f64, electricity_kw: f64, fuel_kw: f64, charged_kw: f64) -> Draw {
-        Draw { heat_kw, electricity_kw, fuel_kw, charged_kw, water_kg_per_h: 0.0 }
+    fn drawn(heat_kwh: f64, electricity_kwh: f64, fuel_kwh: f64, charged_kwh: f64) -> Drawn {
+        Drawn { heat_kwh, electricity_kwh, fuel_kwh, charged_kwh, water_kg: 0.0 }
     }
 
     #[test]
@@ -107,8 +107,8 @@ mod tests {
         for (source, sum, free_kwh, lost_kwh) in cases {
             let found = source.conversion(&sum);
             assert_eq!(found, Conversion { free_kwh, lost_kwh }, "{}", source.name);
-            let into = sum.electricity_kw + sum.fuel_kw + found.free_kwh;
-            assert!((into - sum.heat_kw - found.lost_kwh).abs() < 1e-9, "{}", source.name);
+            let into = sum.electricity_kwh + sum.fuel_kwh + found.free_kwh;
+            assert!((into - sum.heat_kwh - found.lost_kwh).abs() < 1e-9, "{}", source.name);
         }
     }
 

@@ -1,6 +1,7 @@
 //! What a kind of heat source says of itself: all that others ask of it.
 
 use super::conditions::Conditions;
+use std::ops::AddAssign;
 
 /// What a source takes in to give heat. Powers are means over the step.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -15,6 +16,56 @@ pub struct Draw {
     pub water_kg_per_h: f64,
     /// Heat that went into a heat store, kW; zero for every other kind.
     pub charged_kw: f64,
+}
+
+impl Draw {
+    /// What this draw has over another.
+    #[must_use]
+    pub fn over(&self, other: &Self) -> Self {
+        Self {
+            heat_kw: self.heat_kw - other.heat_kw,
+            electricity_kw: self.electricity_kw - other.electricity_kw,
+            fuel_kw: self.fuel_kw - other.fuel_kw,
+            water_kg_per_h: self.water_kg_per_h - other.water_kg_per_h,
+            charged_kw: self.charged_kw - other.charged_kw,
+        }
+    }
+}
+
+impl AddAssign for Draw {
+    fn add_assign(&mut self, other: Self) {
+        self.heat_kw += other.heat_kw;
+        self.electricity_kw += other.electricity_kw;
+        self.fuel_kw += other.fuel_kw;
+        self.water_kg_per_h += other.water_kg_per_h;
+        self.charged_kw += other.charged_kw;
+    }
+}
+
+/// What a source took in and gave over some time.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Drawn {
+    /// Heat given to the air, kWh.
+    pub heat_kwh: f64,
+    /// Electricity, kWh.
+    pub electricity_kwh: f64,
+    /// Energy of the fuel burnt, kWh on the net (lower) heating value.
+    pub fuel_kwh: f64,
+    /// Water brought into the air, kg; less than zero where it was condensed out of it.
+    pub water_kg: f64,
+    /// Heat that went into a heat store, kWh.
+    pub charged_kwh: f64,
+}
+
+impl Drawn {
+    /// Adds what was drawn for so many hours.
+    pub fn add(&mut self, draw: &Draw, hours: f64) {
+        self.heat_kwh += draw.heat_kw * hours;
+        self.electricity_kwh += draw.electricity_kw * hours;
+        self.fuel_kwh += draw.fuel_kw * hours;
+        self.water_kg += draw.water_kg_per_h * hours;
+        self.charged_kwh += draw.charged_kw * hours;
+    }
 }
 
 /// Where the heat comes from that a source gives beyond the energy it takes.
@@ -56,7 +107,7 @@ impl Left {
     pub const NO_LIMIT: Self = Self { kwh: f64::INFINITY, hours: 1.0 };
 }
 
-/// Where the heat comes from that a source gives beyond the energy it takes.
+/// Where a source has its free heat from.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Origin<'a> {
     /// It has none.

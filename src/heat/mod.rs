@@ -34,7 +34,7 @@ pub use effectiveness::{Arrangement, effectiveness};
 pub use exchanger::{Effectiveness, Exchange, Exchanger};
 pub use free_heat::Conversion;
 pub use heat_pump::HeatPump;
-pub use heat_source::{Draw, FreeHeat, HeatSource, Left, Origin, TiltedPlane};
+pub use heat_source::{Draw, Drawn, FreeHeat, HeatSource, Left, Origin, TiltedPlane};
 pub use heat_store::{HeatStore, Shifted};
 pub use hot_water::HotWater;
 pub use kind::Kind;

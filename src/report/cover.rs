@@ -83,7 +83,7 @@ pub(super) fn cover(books: &[Book]) -> SortedCover {
         need_kw: mean(&|book, at| asked(&book.hours[at])),
         recovered_kw: mean(&|book, at| book.hours[at].recovered_kwh),
         sources_kw: (0..sources)
-            .map(|place| mean(&|book, at| book.sources[place].given[at].heat_kw))
+            .map(|place| mean(&|book, at| book.sources[place].given[at].heat_kwh))
             .collect(),
         short_kw: mean(&|book, at| book.hours[at].heat_short_kwh),
     }

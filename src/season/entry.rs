@@ -53,7 +53,7 @@ impl Dispatch<'_> {
             ),
         }
         let room = together(rooms);
-        let source_electricity_kwh = sum.given.iter().map(|draw| draw.electricity_kw).sum();
+        let source_electricity_kwh = sum.given.iter().map(|drawn| drawn.electricity_kwh).sum();
         let hours = &self.book.hours;
         let held_before = hours.last().map_or(0.0, |hour| hour.heat_store_kwh);
         let entry = Entry {

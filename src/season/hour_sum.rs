@@ -2,7 +2,7 @@
 
 use crate::cool_store::{Arrival, StoreHour};
 use crate::dryer::RoomHour;
-use crate::heat::{Draw, Shifted};
+use crate::heat::{Draw, Drawn, Shifted};
 
 /// What the steps of one hour add up to (means of powers, sums of masses).
 pub(super) struct HourSum {
@@ -28,8 +28,8 @@ pub(super) struct HourSum {
     pub unearned_displaced_kwh: f64,
     pub residual_kwh: f64,
     pub shifted: ShiftedHour,
-    pub given: Vec<Draw>,
-    pub displaced: Vec<Draw>,
+    pub given: Vec<Drawn>,
+    pub displaced: Vec<Drawn>,
 }
 
 /// Nuts that came into the store in an hour.
@@ -76,8 +76,8 @@ impl HourSum {
             unearned_displaced_kwh: 0.0,
             residual_kwh: 0.0,
             shifted: ShiftedHour::default(),
-            given: vec![Draw::default(); sources],
-            displaced: vec![Draw::default(); sources],
+            given: vec![Drawn::default(); sources],
+            displaced: vec![Drawn::default(); sources],
         }
     }
 
@@ -89,7 +89,7 @@ impl HourSum {
             spared.draws.iter().map(|draw| draw.electricity_kw + draw.fuel_kw).sum();
         if is_earned || purchased_kw < 0.0 {
             for (sum, draw) in self.displaced.iter_mut().zip(&spared.draws) {
-                accumulate(sum, draw, hours);
+                sum.add(draw, hours);
             }
         } else if spared.recovered_kw > 0.0 {
             self.unearned_hours += hours;
@@ -111,14 +111,6 @@ impl Spared {
     pub fn of(sources: usize) -> Self {
         Self { draws: vec![Draw::default(); sources], recovered_kw: 0.0 }
     }
-}
-
-pub(super) fn accumulate(sum: &mut Draw, draw: &Draw, hours: f64) {
-    sum.heat_kw += draw.heat_kw * hours;
-    sum.electricity_kw += draw.electricity_kw * hours;
-    sum.fuel_kw += draw.fuel_kw * hours;
-    sum.water_kg_per_h += draw.water_kg_per_h * hours;
-    sum.charged_kw += draw.charged_kw * hours;
 }
 
 /// What the heat stores of a stack did in an hour together, kWh.

@@ -2,7 +2,7 @@
 
 use super::course::{Course, RoomStep};
 use super::dispatch::Dispatch;
-use super::hour_sum::{HourSum, Spared, accumulate};
+use super::hour_sum::{HourSum, Spared};
 use super::sun;
 use super::supply::{OptionSupply, Shares};
 use super::watch::{Broken, SHORT_SLACK_KW};
@@ -114,7 +114,7 @@ impl Dispatch<'_> {
         };
         let all = self.stack.shift(&called.given, now, hours, called.drying);
         for shifted in &all {
-            accumulate(&mut sum.given[shifted.source], &shifted.draw, hours);
+            sum.given[shifted.source].add(&shifted.draw, hours);
         }
         sum.shifted.add(&all, hours);
     }
@@ -209,7 +209,7 @@ impl Called {
 
     fn add(&mut self, given: &[Given], found: &Conditions) {
         for given in given {
-            accumulate(&mut self.given[given.source].draw, &given.draw, 1.0);
+            self.given[given.source].draw += given.draw;
         }
         self.first_found.get_or_insert(*found);
     }
@@ -286,10 +286,9 @@ fn call_on(
     let without = (recovered_kw > 0.0).then(|| stack.plan(by_stack_kw + recovered_kw, now, hours));
     let given = stack.give(by_stack_kw, now, hours);
     for (place, given) in given.iter().enumerate() {
-        accumulate(&mut sum.given[place], &given.draw, hours);
+        sum.given[place].add(&given.draw, hours);
         if let Some(without) = &without {
-            let more = more(&without[place].draw, &given.draw);
-            accumulate(&mut spared.draws[place], &more, 1.0);
+            spared.draws[place] += without[place].draw.over(&given.draw);
         }
     }
     spared.recovered_kw += recovered_kw;
@@ -305,15 +304,4 @@ fn lifted(stack: &Stack, given: &[Given]) -> f64 {
         .filter(|(source, _)| source.lifts_condenser_heat())
         .map(|(_, given)| given.draw.heat_kw - given.draw.electricity_kw)
         .sum()
-}
-
-/// What the first draw has over the second.
-fn more(draw: &Draw, than: &Draw) -> Draw {
-    Draw {
-        heat_kw: draw.heat_kw - than.heat_kw,
-        electricity_kw: draw.electricity_kw - than.electricity_kw,
-        fuel_kw: draw.fuel_kw - than.fuel_kw,
-        water_kg_per_h: draw.water_kg_per_h - than.water_kg_per_h,
-        charged_kw: draw.charged_kw - than.charged_kw,
-    }
 }

@@ -187,7 +187,7 @@ fn halving_the_heater_stretches_the_season() {
         let short = |book: &Book| guard(book, GuardKind::HeatShort).unwrap_or(0.0);
         assert!(short(&book) > short(&before), "{capacity_kw}");
         for draw in &book.sources[0].given {
-            assert!(draw.heat_kw <= capacity_kw);
+            assert!(draw.heat_kwh <= capacity_kw);
         }
         before = book;
     }

@@ -374,9 +374,9 @@ pub(super) fn audit(book: &Book, plant: &Plant, heating: &Heating) -> Result<(),
         );
         let mut by_sources = 0.0;
         for (source, kept) in heating.sources.iter().zip(&book.sources) {
-            let heat = kept.given[at].heat_kw;
+            let heat = kept.given[at].heat_kwh;
             prop_assert!(heat >= 0.0 && heat <= most_of(source) * (1.0 + 1e-12));
-            prop_assert!(kept.given[at].fuel_kw >= 0.0 && kept.given[at].electricity_kw >= 0.0);
+            prop_assert!(kept.given[at].fuel_kwh >= 0.0 && kept.given[at].electricity_kwh >= 0.0);
             by_sources += heat;
         }
         let delivered = by_sources + hour.recovered_kwh;

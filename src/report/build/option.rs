@@ -7,7 +7,7 @@ use super::reckoned::{Reckoned, mean, over, over_water};
 use super::recovered::recovered;
 use super::spread::uncertainty;
 use super::words::{describe, free_heat_from};
-use crate::heat::{Draw, Source};
+use crate::heat::{Drawn, Source};
 use crate::ledger::{Account, Book};
 use crate::report::figures::{
     CarrierFigures, LifeCycleFigures, OptionFigures, OptionYearFigures, ResidualFigures,
@@ -170,7 +170,7 @@ fn sources(study: &Study, place: usize, option: &Reckoned<'_>) -> Vec<SourceFigu
     all.iter()
         .enumerate()
         .map(|(at, source)| {
-            let mut sum = Draw::default();
+            let mut sum = Drawn::default();
             let mut figures = SourceFigures {
                 name: source.name.clone(),
                 kind: source.kind.says().words().to_owned(),
@@ -180,18 +180,18 @@ fn sources(study: &Study, place: usize, option: &Reckoned<'_>) -> Vec<SourceFigu
                 ..SourceFigures::default()
             };
             for draw in option.books.iter().flat_map(|book| &book.sources[at].given) {
-                sum.heat_kw += draw.heat_kw / years;
-                sum.electricity_kw += draw.electricity_kw / years;
-                sum.fuel_kw += draw.fuel_kw / years;
-                sum.charged_kw += draw.charged_kw / years;
-                figures.peak_kw = figures.peak_kw.max(draw.heat_kw);
-                figures.hours += if draw.heat_kw > 1e-6 { 1.0 / years } else { 0.0 };
+                sum.heat_kwh += draw.heat_kwh / years;
+                sum.electricity_kwh += draw.electricity_kwh / years;
+                sum.fuel_kwh += draw.fuel_kwh / years;
+                sum.charged_kwh += draw.charged_kwh / years;
+                figures.peak_kw = figures.peak_kw.max(draw.heat_kwh);
+                figures.hours += if draw.heat_kwh > 1e-6 { 1.0 / years } else { 0.0 };
             }
             let conversion = source.conversion(&sum);
             SourceFigures {
-                heat_kwh: sum.heat_kw,
-                electricity_kwh: sum.electricity_kw,
-                fuel_kwh: sum.fuel_kw,
+                heat_kwh: sum.heat_kwh,
+                electricity_kwh: sum.electricity_kwh,
+                fuel_kwh: sum.fuel_kwh,
                 free_heat_kwh: conversion.free_kwh,
                 loss_kwh: conversion.lost_kwh,
                 ..figures

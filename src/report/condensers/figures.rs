@@ -182,7 +182,7 @@ fn credit(study: &Study, books: &[Book]) -> Result<PlacementFigures, Unreckoned>
                 .sources
                 .iter()
                 .filter_map(|source| source.displaced.get(at))
-                .map(|draw| draw.electricity_kw)
+                .map(|draw| draw.electricity_kwh)
                 .sum();
             sum.displaced_electricity_money += displaced * price / years;
             sum.penalty_money += hour.penalty_kwh * price / years;

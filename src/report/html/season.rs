@@ -160,7 +160,7 @@ fn layers(book: &Book, hours: &[Entry]) -> Vec<(String, Pen, Vec<f64>)> {
     for (place, source) in book.sources.iter().enumerate() {
         let by_day: Vec<f64> = source.given[..hours.len().min(source.given.len())]
             .chunks(24)
-            .map(|day| day.iter().map(|draw| draw.heat_kw).sum())
+            .map(|day| day.iter().map(|draw| draw.heat_kwh).sum())
             .collect();
         if place < pens.len() {
             all.push((source.name.clone(), pens[place], by_day));

@@ -1,6 +1,6 @@
 use super::*;
 use crate::calendar::WallClock;
-use crate::heat::Draw;
+use crate::heat::Drawn;
 use crate::ledger::SourceBook;
 use crate::money::{
     BurnerClass, Carrier, DemandCharge, DemandMeasure, Fuel, HeatingBasis, OwnSupply, Tariff, Unit,
@@ -51,9 +51,9 @@ fn book(first: NaiveDate, hours: usize, kwh: &[f64], fuel_kwh: &[f64], burns_lpg
         name: fuel.to_owned(),
         fuel: Some(fuel.to_owned()),
         given: (0..hours)
-            .map(|at| Draw {
-                fuel_kw: if burns { fuel_kwh[at % fuel_kwh.len()] } else { 0.0 },
-                ..Draw::default()
+            .map(|at| Drawn {
+                fuel_kwh: if burns { fuel_kwh[at % fuel_kwh.len()] } else { 0.0 },
+                ..Drawn::default()
             })
             .collect(),
         displaced: Vec::new(),
