@@ -6,6 +6,7 @@ use std::path::{Path, PathBuf};
 /// Each room with the rooms it may know. Physics knows no files, no clap, no HTML.
 const MAY_KNOW: &[(&str, &[&str])] = &[
     ("air", &["solve"]),
+    ("problem", &[]),
     ("solve", &[]),
     ("interpolate", &[]),
     ("chance", &[]),
@@ -26,6 +27,7 @@ const MAY_KNOW: &[(&str, &[&str])] = &[
     (
         "study",
         &[
+            "problem",
             "air",
             "airflow",
             "calendar",
@@ -43,6 +45,7 @@ const MAY_KNOW: &[(&str, &[&str])] = &[
     (
         "report",
         &[
+            "problem",
             "calendar",
             "ledger",
             "money",

@@ -2,8 +2,8 @@
 
 use super::answer::answer;
 use super::{Failure, folder};
+use crate::problem::{Problem, Severity};
 use crate::study::input::{Input, Origin};
-use crate::study::problem::{Problem, Severity};
 use crate::weather::WeatherYear;
 use serde_json::{Value, json};
 use std::fmt::Write;

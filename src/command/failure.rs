@@ -1,7 +1,7 @@
 //! How a command ends when it cannot answer.
 
 use super::answer::say_beside;
-use crate::study::problem::Problems;
+use crate::problem::Problems;
 use std::path::PathBuf;
 
 /// Why a command gave no clean answer, and with it the exit code.

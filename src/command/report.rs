@@ -4,12 +4,12 @@ use super::answer::{answer, say_beside};
 use super::{Failure, folder, output};
 use crate::export;
 use crate::ledger::Detail;
+use crate::problem::Problem;
 use crate::report::{
     self, About, Digits, Figures, GuardOfOptions, OptionFigures, SampledFigures, Season,
     StudyFigures, WarningFigures, WeatherFigures, guards_of_options, weather_doubts,
 };
 use crate::season::References;
-use crate::study::problem::Problem;
 use crate::study::{may_sample, samples_expected};
 use crate::uncertainty::DrawOdds;
 use chrono::{DateTime, NaiveDate};

@@ -1,8 +1,8 @@
 //! Site against weather: what the weather room doubts, told at the place of the study where it is mended.
 
 use super::folder::Opened;
+use crate::problem::Problem;
 use crate::study::input::problem_at;
-use crate::study::problem::Problem;
 use crate::weather::{Reading, Severity, SiteDatum, SiteDoubt, doubts_of_place, doubts_of_site};
 
 /// Every doubt that study and weather belong together, told once however many files raise it. Weather of

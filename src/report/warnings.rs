@@ -1,7 +1,7 @@
 //! What is possible in a study but more often a slip, as the report lists it.
 
 use super::figures::Figures;
-use crate::study::problem::{Problem, Severity};
+use crate::problem::{Problem, Severity};
 use serde::Serialize;
 
 /// What a warning is about.

@@ -3,7 +3,7 @@
 use super::document::{Desk, Reading};
 use super::field::Field;
 use super::input::{Overrides, nearest};
-use super::problem::{Problem, Problems};
+use crate::problem::{Problem, Problems};
 use std::cell::RefCell;
 use std::fmt::Display;
 use std::ops::Range;

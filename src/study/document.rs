@@ -30,7 +30,7 @@
 
 use super::cursor::Cursor;
 use super::input::{Input, Overrides};
-use super::problem::{Problem, Problems, Severity};
+use crate::problem::{Problem, Problems, Severity};
 use std::cell::RefCell;
 use std::ops::Range;
 use toml::de::DeTable;

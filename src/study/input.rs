@@ -1,6 +1,6 @@
 //! Every value a reading used, given or default, so that a report can print all assumptions.
 
-use super::problem::Problem;
+use crate::problem::Problem;
 use std::collections::BTreeMap;
 
 /// Numbers that replace what the file gives, by path: `crop.received_moisture`,

@@ -2,11 +2,11 @@
 
 use super::companions::{Companions, named_text};
 use super::cursor::{Cursor, Kind};
-use super::problem::Problem;
 use crate::cool_store::{
     BadTable, Compressor, CoolingUnits, Duty, MakerTable, Performance, Rating, Refrigerant,
     TablePoint, TenCoefficients,
 };
+use crate::problem::Problem;
 
 /// How a rating is carried to other air.
 #[derive(Clone, Copy, PartialEq)]
