@@ -1,5 +1,9 @@
 //! What is wrong in a file a person wrote: where, what was found, what was expected, what to do.
 
+mod alike;
+
+pub use alike::{meant_or, nearest};
+
 use std::fmt::{self, Write as _};
 use std::ops::Range;
 

@@ -12,7 +12,7 @@ const MAY_KNOW: &[(&str, &[&str])] = &[
     ("chance", &[]),
     ("uncertainty", &["chance"]),
     ("airflow", &["air", "interpolate", "solve"]),
-    ("crop", &["air"]),
+    ("crop", &["air", "problem"]),
     ("dryer", &["air", "airflow", "crop", "solve"]),
     ("cool_store", &["air", "crop", "interpolate", "solve"]),
     ("heat", &["air", "interpolate"]),
