@@ -16,7 +16,7 @@ const MAY_KNOW: &[(&str, &[&str])] = &[
     ("dryer", &["air", "airflow", "crop", "solve"]),
     ("cool_store", &["air", "crop", "interpolate", "solve"]),
     ("heat", &["air", "interpolate"]),
-    ("weather", &["air", "chance"]),
+    ("weather", &["air", "chance", "problem"]),
     ("calendar", &[]),
     ("money", &["calendar", "ledger"]),
     ("ledger", &["heat", "weather"]),

@@ -40,7 +40,7 @@ impl WarningFigures {
             about,
             is_note: problem.severity == Severity::Note,
             file: file.to_owned(),
-            line: problem.line,
+            line: problem.line.unwrap_or(1),
             sentence: format!("{}{cure}", problem.what),
         }
     }

@@ -182,7 +182,7 @@ impl<'t> Desk<'t> {
 
     pub(super) fn place(&self, span: &Range<usize>) -> (String, usize, usize) {
         let problem = self.problem_at(span, "");
-        (problem.file, problem.line, problem.column)
+        (problem.file, problem.line.unwrap_or(1), problem.column.unwrap_or(1))
     }
 
     pub(super) fn under(&self) -> &str {
