@@ -172,6 +172,13 @@ impl Problem {
         self
     }
 
+    /// The same, as bad as this.
+    #[must_use]
+    pub fn of_severity(mut self, severity: Severity) -> Self {
+        self.severity = severity;
+        self
+    }
+
     /// The same as a warning.
     #[must_use]
     pub fn as_warning(mut self) -> Self {
@@ -201,13 +208,17 @@ impl Problem {
 
     /// Place and sentence on one line, without the excerpt.
     pub fn sentence(&self) -> String {
-        let mut sentence = self.place();
-        sentence.push_str(self.severity.label());
-        sentence.push_str(&self.message());
-        if !self.code.is_empty() {
-            let _ = write!(sentence, " [{}]", self.code);
-        }
-        sentence
+        self.labelled(self.severity.label())
+    }
+
+    /// The same without a word for how bad it is, where a heading says so.
+    pub fn unlabelled(&self) -> String {
+        self.labelled("")
+    }
+
+    fn labelled(&self, label: &str) -> String {
+        let code = if self.code.is_empty() { String::new() } else { format!(" [{}]", self.code) };
+        format!("{}{label}{}{code}", self.place(), self.message())
     }
 
     /// What was found, what was expected and what to do, without the place.

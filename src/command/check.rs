@@ -19,7 +19,7 @@ pub struct Args {
     study: PathBuf,
     /// Print JSON alone
     #[arg(long)]
-    json: bool,
+    pub(super) json: bool,
 }
 
 /// A value that the study left to the tool, and what it rests on.
