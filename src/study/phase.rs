@@ -118,6 +118,7 @@ fn read_capacities(cursor: &Cursor<'_>, heatings: Option<&[Heating]>) -> Capacit
         .filter_map(|name| {
             let factor = table
                 .number(name)
+                .named_by("SOURCE")
                 .unit("times the study's")
                 .within(FACTORS.0, FACTORS.1)
                 .optional()?;
