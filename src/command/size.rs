@@ -86,7 +86,7 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
     let said = if args.json {
         export::size_json(&figures)?
     } else {
-        summary(&figures, study.plant.stay.fill_within_hours)
+        summary(&figures, study.plant.loading().fill_within_hours)
     };
     answer(&said)
 }

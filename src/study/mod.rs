@@ -213,11 +213,9 @@ impl Study {
                 season: frame.season?,
                 received_moisture: intake.all.mean_moisture,
                 plant: Plant {
-                    nuts: crops.first()?.nuts,
-                    stay: rooms.stay(crops.first()?, store.as_ref()),
-                    further_crops: rooms.further_crops(&crops, store.as_ref()),
-                    room: rooms.first,
-                    further_rooms: rooms.further,
+                    crops: rooms.crops(&crops, store.as_ref()),
+                    rooms: rooms.all,
+                    hand_overs: rooms.hand_overs,
                     setbacks: rooms.setbacks,
                     store: store.as_ref().map(|store| store.spec.clone()),
                     condenser_air_kg_per_s_per_kw: store

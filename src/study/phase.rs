@@ -86,9 +86,9 @@ fn read_room(group: &Cursor<'_>, rooms: Option<&RoomsRead>) -> usize {
         group.claim("room");
         return 0;
     };
-    if group.kind("room").is_none() && !rooms.further.is_empty() {
+    if group.kind("room").is_none() && rooms.all.len() > 1 {
         // Of several rooms it is told which.
-        group.text("room").default(rooms.first.name.clone(), "the first of the rooms");
+        group.text("room").default(rooms.all[0].name.clone(), "the first of the rooms");
         return 0;
     }
     rooms.named_in(group, "room").unwrap_or(0)
