@@ -6,16 +6,17 @@ use std::path::{Path, PathBuf};
 /// Each room with the rooms it may know. Physics knows no files, no clap, no HTML.
 const MAY_KNOW: &[(&str, &[&str])] = &[
     ("air", &["solve"]),
+    ("problem", &[]),
     ("solve", &[]),
     ("interpolate", &[]),
     ("chance", &[]),
     ("uncertainty", &["chance"]),
     ("airflow", &["air", "interpolate", "solve"]),
-    ("crop", &["air"]),
+    ("crop", &["air", "problem"]),
     ("dryer", &["air", "airflow", "crop", "solve"]),
     ("cool_store", &["air", "crop", "interpolate", "solve"]),
     ("heat", &["air", "interpolate"]),
-    ("weather", &["air", "chance"]),
+    ("weather", &["air", "chance", "problem"]),
     ("calendar", &[]),
     ("money", &["calendar", "ledger"]),
     ("ledger", &["heat", "weather"]),
@@ -26,6 +27,7 @@ const MAY_KNOW: &[(&str, &[&str])] = &[
     (
         "study",
         &[
+            "problem",
             "air",
             "airflow",
             "calendar",
@@ -43,6 +45,7 @@ const MAY_KNOW: &[(&str, &[&str])] = &[
     (
         "report",
         &[
+            "problem",
             "calendar",
             "ledger",
             "money",

@@ -8,6 +8,7 @@ mod crops;
 mod failure;
 mod folder;
 mod heat;
+mod keys;
 mod log;
 mod new;
 mod output;
@@ -43,6 +44,8 @@ enum Command {
     Check(check::Args),
     /// Find the least heat, bins, air and extraction that bring the season's intake in
     Size(size::Args),
+    /// Every key that a study may have, with unit, bounds, default and its reason
+    Keys(keys::Args),
     /// One state of moist air
     Air(air::Args),
     /// The crop library, every value with its source
@@ -53,6 +56,23 @@ enum Command {
     Log(log::Args),
     /// What a weather file holds, what is wrong with it, what was mended; a clean copy
     Weather(weather::Args),
+}
+
+impl Command {
+    /// True if a program reads the answer: it is then told of problems in JSON too.
+    fn asks_json(&self) -> bool {
+        match self {
+            Self::Report(args) => args.json,
+            Self::New(_) | Self::Keys(_) => false,
+            Self::Check(args) => args.json,
+            Self::Size(args) => args.json,
+            Self::Air(args) => args.json,
+            Self::Crops(args) => args.json,
+            Self::Heat(args) => args.json,
+            Self::Log(args) => args.json,
+            Self::Weather(args) => args.json,
+        }
+    }
 }
 
 /// More threads than this only wait for one another, and may be more than the system gives.
@@ -85,11 +105,13 @@ where
         }
     };
     bound_threads();
+    let asks_json = line.command.asks_json();
     let outcome = match line.command {
         Command::Report(args) => report::run(&args),
         Command::New(args) => new::run(&args),
         Command::Check(args) => check::run(&args),
         Command::Size(args) => size::run(&args),
+        Command::Keys(args) => keys::run(&args),
         Command::Air(args) => air::run(&args),
         Command::Crops(args) => crops::run(&args),
         Command::Heat(args) => heat::run(&args),
@@ -99,7 +121,11 @@ where
     match outcome {
         Ok(()) => ExitCode::SUCCESS,
         Err(failure) => {
-            failure.show();
+            if asks_json {
+                failure.show_json();
+            } else {
+                failure.show();
+            }
             ExitCode::from(failure.exit_code())
         }
     }

@@ -6,10 +6,12 @@ mod hourly;
 mod hourly_rooms;
 mod hourly_store;
 mod json;
+mod keys_schema;
 mod table;
 
 pub use batches::batches_csv;
 pub use hourly::{Purchase, hourly_columns_csv, hourly_csv};
 pub use hourly_rooms::hourly_rooms_csv;
 pub use json::{NotFinite, figures_json, size_json};
+pub use keys_schema::keys_schema;
 pub use table::monthly_csv;

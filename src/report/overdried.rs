@@ -86,7 +86,7 @@ pub(super) fn figures(study: &Study, books: &[Book]) -> OverdriedFigures {
     let pct_of_dried = if dried_kg > 0.0 { kg / dried_kg * 100.0 } else { 0.0 };
     let target = match study.crops.as_slice() {
         [_] => {
-            let target_pct = percent_of_dry_basis(study.plant.stay.dried_moisture);
+            let target_pct = percent_of_dry_basis(study.plant.crops[0].stay.dried_moisture);
             format!("the target of {target_pct:.1} % w.b.")
         }
         _ => "their crop's target".to_owned(),

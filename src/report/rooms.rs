@@ -75,8 +75,7 @@ pub(super) fn air_word(air: AirPath) -> &'static str {
 
 /// The name of the room at this place, where there are several.
 pub(super) fn name_among_several(plant: &Plant, place: Option<usize>) -> Option<String> {
-    let room = plant.rooms().nth(place?)?;
-    (!plant.further_rooms.is_empty()).then(|| room.name.clone())
+    plant.named_room(place?).map(str::to_owned)
 }
 
 /// Every room, from the books of one option.

@@ -231,7 +231,7 @@ pub fn size_figures(
         option: site.heating.name.clone(),
         currency: study.currency.to_string(),
         waiting_limit_days: limit.waiting_hours / 24.0,
-        part_load_after_hours: site.plant.stay.fill_within_hours.min(limit.waiting_hours),
+        part_load_after_hours: site.plant.loading().fill_within_hours.min(limit.waiting_hours),
         weather_years: (0..sizing.as_it_stands.len()).map(label).collect(),
         busiest_year: busiest.year.clone(),
         as_it_stands,

@@ -110,24 +110,24 @@ impl Drying<'_> {
     /// find none stay in their air and block their bin. Moving mixes a batch: it arrives as one layer.
     pub(super) fn hand_over(&mut self, at: usize) {
         self.arrive_in_rooms(at);
-        for link in (0..self.plant.further_rooms.len()).rev() {
-            let next = &self.plant.further_rooms[link];
+        for link in (0..self.plant.hand_overs.len()).rev() {
+            let next = self.plant.hand_overs[link];
+            let bins = &self.plant.rooms[link + 1].bins;
             let mut ready: Vec<(usize, usize)> = self.rooms[link]
                 .bins
                 .iter()
                 .enumerate()
                 .filter_map(|(bin, held)| {
                     let load = held.load_in(Phase::Drying)?;
-                    (load.bed.mean_moisture() <= next.takes_at_moisture)
-                        .then_some((load.batch, bin))
+                    (load.bed.mean_moisture() <= next.at_moisture).then_some((load.batch, bin))
                 })
                 .collect();
             ready.sort_unstable();
             for (_, bin) in ready {
                 let received_kg =
                     self.rooms[link].bins[bin].load.as_ref().map_or(0.0, |load| load.received_kg);
-                let free = (0..next.spec.bins.len()).find(|&to| {
-                    let holds_kg = next.spec.bins[to].most_kg();
+                let free = (0..bins.len()).find(|&to| {
+                    let holds_kg = bins[to].most_kg();
                     self.is_free(link + 1, to) && holds_kg >= received_kg * (1.0 - 1e-9)
                 });
                 let Some(to) = free else {
@@ -138,7 +138,7 @@ impl Drying<'_> {
                     continue;
                 };
                 #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // a few days
-                let arrives = at + next.transfer_hours.ceil() as usize;
+                let arrives = at + next.hours.ceil() as usize;
                 self.batches[load.batch].moves.push(BatchMove {
                     left_hour: at,
                     arrived_hour: arrives,
@@ -201,7 +201,7 @@ impl Drying<'_> {
             if !self.is_free(0, place) {
                 continue;
             }
-            let bin = self.plant.room.bins[place];
+            let bin = self.plant.first_room().bins[place];
             let sorts = self.heap.sorts();
             let Some(sort) = sorts.into_iter().find(|sort| self.makes_a_load(sort, &bin, at))
             else {
@@ -252,7 +252,7 @@ impl Drying<'_> {
     /// with, and that nothing is added to in time, is not left over: two bins share alike.
     fn mass_to_load_kg(&self, sort: &Sort, place: usize, at: usize) -> f64 {
         let mass_kg = self.heap.mass_of_kg(sort);
-        let fitting_kg = self.heap.fitting_kg(sort, &self.plant.room.bins[place]);
+        let fitting_kg = self.heap.fitting_kg(sort, &self.plant.first_room().bins[place]);
         let rest_kg = mass_kg - fitting_kg;
         let least_kg = self.plant.stay_of(sort.crop).least_load_kg;
         if rest_kg <= 0.0 || rest_kg >= least_kg || mass_kg < 2.0 * least_kg {
@@ -260,7 +260,7 @@ impl Drying<'_> {
         }
         let waited_h = self.heap.last_arrival_of(sort).map_or(0.0, |came| (at - came) as f64);
         let another_is_free =
-            (place + 1..self.plant.room.bins.len()).any(|other| self.is_free(0, other));
+            (place + 1..self.plant.first_room().bins.len()).any(|other| self.is_free(0, other));
         if another_is_free && !self.more_comes_in_time(sort, waited_h, at) {
             mass_kg / 2.0
         } else {
@@ -271,7 +271,7 @@ impl Drying<'_> {
     /// Mass of the nuts that a bin would be begun with, were one free, kg. All others that wait do so until
     /// a load has come together.
     pub(super) fn waiting_for_bin_kg(&self, at: usize) -> f64 {
-        let bins = &self.plant.room.bins;
+        let bins = &self.plant.first_room().bins;
         let smallest = bins.iter().min_by(|a, b| a.capacity_t.total_cmp(&b.capacity_t));
         let Some(smallest) = smallest.filter(|_| !self.heap.is_empty()) else {
             return 0.0;
@@ -291,7 +291,7 @@ impl Drying<'_> {
         mould: Mould,
         (at, outside_c): (usize, f64),
     ) {
-        let spec = &self.plant.room;
+        let spec = self.plant.first_room();
         let batch = self.batches.len();
         self.batches.push(BatchRecord {
             bin: place,
@@ -349,7 +349,7 @@ impl Drying<'_> {
         for (batch, place) in filling {
             let record = &self.batches[batch];
             let sort = Sort { crop: record.crop, grade: record.grade.clone() };
-            let spec = &self.plant.room;
+            let spec = self.plant.first_room();
             let (bin, holds_kg) = (&spec.bins[place], self.batches[batch].received_kg);
             let room_kg = bin.full_kg() - holds_kg;
             if holds_kg >= bin.full_from_kg() || self.heap.mass_of_kg(&sort) <= 0.0 {

@@ -123,13 +123,10 @@ mod tests {
     #[test]
     fn bins_are_built_in_the_room_that_is_named_and_all_rooms_get_the_air() {
         let mut plant = crate::season::tests::plant();
-        let mut spec = plant.room.clone();
-        spec.bins.truncate(1);
-        plant.further_rooms.push(crate::season::FurtherRoom {
-            spec,
-            takes_at_moisture: 0.15,
-            transfer_hours: 0.0,
-        });
+        let mut second = plant.rooms[0].clone();
+        second.bins.truncate(1);
+        plant.rooms.push(second);
+        plant.hand_overs.push(crate::season::HandOver { at_moisture: 0.15, hours: 0.0 });
         let bin = BinSpec { capacity_t: 2.5, floor_area_m2: 3.0 };
         let phase = GrowthPhase {
             name: "more".into(),

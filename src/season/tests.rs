@@ -38,7 +38,7 @@ const KEEPING: Keeping = Keeping { respiration_w_per_t: 2.0, drift: None };
 
 pub(super) fn plant() -> Plant {
     Plant {
-        room: RoomSpec {
+        rooms: vec![RoomSpec {
             name: "room".into(),
             air: AirPath::Recirculating,
             bins: vec![BinSpec { capacity_t: 6.0, floor_area_m2: 5.0 }; 10],
@@ -65,27 +65,29 @@ pub(super) fn plant() -> Plant {
             fan_bank: None,
             fans_off_above_rh: None,
             extraction_kw_per_m3_per_s: 0.3,
-        },
-        further_rooms: Vec::new(),
+        }],
+        hand_overs: Vec::new(),
         setbacks: Vec::new(),
-        nuts: Nuts::INVENTED,
-        further_crops: Vec::new(),
-        stay: StayRules {
-            dried_moisture: dry_basis_of_percent(10.0),
-            spread: 0.015,
-            cooling_hours: 4.0,
-            foresees_cooling: true,
-            fill_within_hours: 24.0,
-            least_load_kg: 0.0,
-            load_within_hours: 48.0,
-            fill_over_hours: 0.0,
-            safe_waiting_hours: 48.0,
-            mould_activity: 0.7,
-            mould_hours: 72.0,
-            store_hours: 45.0 * 24.0,
-            keeping: KEEPING,
-            hot_limits: Vec::new(),
-        },
+        crops: vec![PlantCrop {
+            nuts: Nuts::INVENTED,
+            stay: StayRules {
+                dried_moisture: dry_basis_of_percent(10.0),
+                spread: 0.015,
+                cooling_hours: 4.0,
+                foresees_cooling: true,
+                fill_within_hours: 24.0,
+                least_load_kg: 0.0,
+                load_within_hours: 48.0,
+                fill_over_hours: 0.0,
+                safe_waiting_hours: 48.0,
+                mould_activity: 0.7,
+                mould_hours: 72.0,
+                store_hours: 45.0 * 24.0,
+                keeping: KEEPING,
+                hot_limits: Vec::new(),
+            },
+            in_the_way: None,
+        }],
         store: Some(StoreSpec {
             temperature_c: 20.0,
             relative_humidity: (0.5, 0.62),
@@ -259,7 +261,7 @@ fn references_are_found_by_what_a_plant_is() {
     warmer_store.store.as_mut().expect("a store").temperature_c = 22.0;
     assert!(Arc::ptr_eq(&first, &of(&warmer_store)));
     let mut leakier = plant();
-    leakier.room.envelope_ua_w_per_k *= 2.0;
+    leakier.rooms[0].envelope_ua_w_per_k *= 2.0;
     assert!(of(&leakier).need_kwh.iter().sum::<f64>() > first.need_kwh.iter().sum::<f64>());
 }
 
@@ -313,7 +315,7 @@ fn condenser_heat_is_credited_only_where_it_can_be_used() {
 fn a_lower_humidity_limit_takes_more_air_and_heat_and_less_time() {
     let damp = season(&plant(), Placement::Outdoors, 400.0);
     let mut drier = plant();
-    drier.room.relative_humidity_max = 0.35;
+    drier.rooms[0].relative_humidity_max = 0.35;
     let dry = season(&drier, Placement::Outdoors, 400.0);
     assert!(hours_to_dry(&dry) < hours_to_dry(&damp));
     let (dry, damp) = (Account::of_all(&dry), Account::of_all(&damp));
@@ -334,7 +336,7 @@ fn a_lower_humidity_limit_takes_more_air_and_heat_and_less_time() {
 fn halving_the_step_and_doubling_the_layers_moves_the_energy_by_less_than_one_percent() {
     let heat = |layers, steps_per_hour| {
         let mut plant = plant();
-        plant.room.layers = layers;
+        plant.rooms[0].layers = layers;
         plant.steps_per_hour = steps_per_hour;
         Account::of_all(&season(&plant, Placement::Outdoors, 160.0)).heat_delivered_kwh
     };
@@ -396,7 +398,7 @@ fn short_of_heat_damper_air_dries_sooner_than_colder_air() {
     }
     assert!(held > 100, "{held}");
     let mut colder = plant();
-    colder.room.relative_humidity_when_short = colder.room.relative_humidity_max;
+    colder.rooms[0].relative_humidity_when_short = colder.rooms[0].relative_humidity_max;
     let colder = season(&colder, Placement::Outdoors, 60.0);
     let (damp, cold) = (hours_to_dry(&book), hours_to_dry(&colder));
     assert!(damp < 0.8 * cold, "{damp} {cold}");
@@ -425,9 +427,9 @@ fn at_once(loads_t: &[f64]) -> Intake {
 /// A plant whose bins dry so fast that nothing grows in them.
 fn quick(bins: usize) -> Plant {
     let mut plant = plant();
-    plant.room.bins = vec![BinSpec { capacity_t: 3.0, floor_area_m2: 5.0 }; bins];
-    plant.room.airflow_m3_per_s_per_tonne = 0.3;
-    plant.stay.mould_hours = 124.0;
+    plant.rooms[0].bins = vec![BinSpec { capacity_t: 3.0, floor_area_m2: 5.0 }; bins];
+    plant.rooms[0].airflow_m3_per_s_per_tonne = 0.3;
+    plant.crops[0].stay.mould_hours = 124.0;
     plant.store = None;
     plant
 }
@@ -458,7 +460,7 @@ fn nuts_that_wait_too_long_are_told_in_hours() {
     let heating = electric(Placement::Outdoors, 400.0);
     let run = |safe_h: f64| {
         let mut plant = quick(1);
-        plant.stay.safe_waiting_hours = safe_h;
+        plant.crops[0].stay.safe_waiting_hours = safe_h;
         run_option(&plant, &heating, &at_once(&[3.0; 4]), &year(10, 60))
     };
     let book = run(48.0);

@@ -26,7 +26,7 @@ proptest! {
         loads in 0.5..4.0_f64,
         moisture in 0.13..0.40_f64,
     ) {
-        let capacity_t: f64 = plant.room.bins.iter().map(|bin| bin.capacity_t).sum();
+        let capacity_t: f64 = plant.first_room().bins.iter().map(|bin| bin.capacity_t).sum();
         let intake = Intake::Shaped {
             tonnes: capacity_t * loads,
             shape: IntakeShape::Bell,

@@ -35,7 +35,7 @@ fn credit(plant: &Plant, condensers: impl Into<Condensers>) -> Credit {
 #[test]
 fn without_a_cooling_load_there_is_no_credit() {
     let mut idle = plant();
-    idle.stay.keeping.respiration_w_per_t = 0.0;
+    idle.crops[0].stay.keeping.respiration_w_per_t = 0.0;
     let store = idle.store.as_mut().expect("a store");
     store.envelope_ua_w_per_k = 0.0;
     store.air_changes_per_hour = 0.0;
@@ -77,7 +77,7 @@ fn the_credit_is_never_more_than_the_need_and_fresh_air_costs_no_compressor() {
 fn a_warmer_room_makes_recovered_heat_dearer() {
     let dearness = |room_c: f64| {
         let mut plant = plant();
-        plant.room.stages[0].temperature_c = room_c;
+        plant.rooms[0].stages[0].temperature_c = room_c;
         let credit = credit(&plant, Placement::Room);
         credit.penalty_kwh / credit.gross_kwh
     };
@@ -93,7 +93,7 @@ fn a_warmer_room_makes_recovered_heat_dearer() {
 fn a_warmer_room_lowers_the_net_credit_beside_a_heat_pump() {
     let net = |room_c: f64, kind: Kind| {
         let mut plant = plant();
-        plant.room.stages[0].temperature_c = room_c;
+        plant.rooms[0].stages[0].temperature_c = room_c;
         let sources = vec![source("heat", 160.0, kind)];
         let credit = account(&plant, &heating(Placement::Room, sources)).credit;
         credit.net_kwh() / credit.useful_kwh

@@ -19,7 +19,7 @@ pub(super) fn study_figures(
     proposal: Option<usize>,
 ) -> StudyFigures {
     let name = |option: usize| study.heatings[option].name.clone();
-    let room = &study.plant.room;
+    let room = study.plant.first_room();
     StudyFigures {
         title: study.title.clone(),
         has_cool_store: study.plant.store.is_some(),
@@ -36,7 +36,7 @@ pub(super) fn study_figures(
         air_words: air_words(&study.plant),
         air_temperature_c: first_heated_c(study),
         received_moisture_pct_wb: percent_of_dry_basis(study.received_moisture),
-        dried_moisture_pct_wb: percent_of_dry_basis(study.plant.stay.dried_moisture),
+        dried_moisture_pct_wb: percent_of_dry_basis(study.plant.crops[0].stay.dried_moisture),
         latitude: study.site.latitude,
         longitude: study.site.longitude,
         altitude_m: Some(study.site.altitude_m),
@@ -81,7 +81,7 @@ fn air_words(plant: &Plant) -> String {
 
 /// Temperature of the wettest stage of the first room that is heated, °C.
 fn first_heated_c(study: &Study) -> Option<f64> {
-    let mut stages = study.plant.room.stages.iter();
+    let mut stages = study.plant.first_room().stages.iter();
     stages.find(|stage| stage.is_heated()).map(|stage| stage.temperature_c)
 }
 

@@ -153,8 +153,7 @@ fn ranked(
 /// The plant with every stage of its rooms' air set so much warmer.
 fn set_warmer(plant: &Plant, by_k: f64) -> Plant {
     let mut changed = plant.clone();
-    let further = changed.further_rooms.iter_mut().map(|room| &mut room.spec);
-    for room in std::iter::once(&mut changed.room).chain(further) {
+    for room in &mut changed.rooms {
         for stage in &mut room.stages {
             stage.temperature_c += by_k;
         }

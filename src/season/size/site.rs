@@ -37,8 +37,7 @@ impl Site {
     /// the study lets them wait for a full bin, a part load is dried when the limit is reached, however
     /// small.
     pub fn within(mut self, limit: Limit) -> Self {
-        let further = self.plant.further_crops.iter_mut();
-        for stay in further.map(|crop| &mut crop.stay).chain([&mut self.plant.stay]) {
+        for stay in self.plant.crops.iter_mut().map(|crop| &mut crop.stay) {
             stay.fill_within_hours = stay.fill_within_hours.min(limit.waiting_hours);
             stay.load_within_hours = stay.load_within_hours.min(limit.waiting_hours);
         }
