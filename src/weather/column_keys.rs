@@ -1,8 +1,9 @@
 //! The column map as keys and texts: from a study's `[weather.columns]` block, and back to one.
 
+use super::cells::Separator;
 use super::columns::{
-    Column, ColumnMap, IrradianceUnit, PressureUnit, Separator, SpeedUnit, TemperatureUnit,
-    TimeColumns, TimeForm, TimeMark, Zone,
+    Column, ColumnMap, IrradianceUnit, PressureUnit, SpeedUnit, TemperatureUnit, TimeColumns,
+    TimeForm, TimeMark, Zone,
 };
 use super::draft::HumidityUnit;
 use super::number::DecimalMark;

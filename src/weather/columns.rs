@@ -1,5 +1,6 @@
 //! Which column of a table holds what, in which unit: the column map.
 
+use super::cells::Separator;
 use super::draft::HumidityUnit;
 use super::number::DecimalMark;
 use super::reading::PressureLevel;
@@ -125,15 +126,6 @@ impl SpeedUnit {
             Self::Knot => 1_852.0 / 3_600.0,
         }
     }
-}
-
-/// What parts the cells of a line.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Separator {
-    /// One character: `,` `;` a tab, `|`.
-    Byte(u8),
-    /// Any run of blanks.
-    Blanks,
 }
 
 /// The columns that hold the time.

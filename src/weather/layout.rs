@@ -1,7 +1,6 @@
 //! How an unknown table is laid out: what parts its cells, which decimal mark, where the header is.
 
-use super::cells::split;
-use super::columns::Separator;
+use super::cells::{Separator, split};
 use super::number::{DecimalMark, parse_with_tail as parse};
 use super::stamp::{DateOrder, parse_stamp};
 use super::text::lines;

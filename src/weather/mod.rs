@@ -32,6 +32,7 @@ mod month_day;
 pub mod normals;
 mod number;
 pub mod picture;
+mod places;
 mod pressure;
 mod problem;
 mod reading;
@@ -54,10 +55,11 @@ mod words;
 mod written;
 
 pub use against_site::{SiteDatum, SiteDoubt, Spot, doubts_of_place, doubts_of_site};
+pub use cells::Separator;
 pub use column_keys::{ColumnMapError, MISSING_KEY, TEXT_KEYS};
 pub use columns::{
-    Column, ColumnMap, IrradianceUnit, PressureUnit, Separator, SpeedUnit, TemperatureUnit,
-    TimeColumns, TimeForm, TimeMark, Zone,
+    Column, ColumnMap, IrradianceUnit, PressureUnit, SpeedUnit, TemperatureUnit, TimeColumns,
+    TimeForm, TimeMark, Zone,
 };
 pub use draft::HumidityUnit;
 pub use heat_to::{Dates, HeatSum, MonthOfHeat, heat_of_hours, heat_of_reading};

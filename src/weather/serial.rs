@@ -6,7 +6,7 @@ use chrono::format::{self, Parsed, StrftimeItems};
 use chrono::{NaiveDate, NaiveDateTime, TimeDelta};
 
 /// A spreadsheet's serial date: days since 30 December 1899, rounded to the minute.
-pub(super) fn parse_serial(text: &[u8], mark: DecimalMark) -> Option<Stamp> {
+pub(crate) fn parse_serial(text: &[u8], mark: DecimalMark) -> Option<Stamp> {
     let days = parse(text, mark)?;
     if !(15_000.0..80_000.0).contains(&days) {
         return None;
@@ -18,7 +18,7 @@ pub(super) fn parse_serial(text: &[u8], mark: DecimalMark) -> Option<Stamp> {
 }
 
 /// Seconds (or milliseconds) since 1970, UTC.
-pub(super) fn parse_epoch(text: &[u8]) -> Option<Stamp> {
+pub(crate) fn parse_epoch(text: &[u8]) -> Option<Stamp> {
     let number = parse(text, DecimalMark::Point)?;
     let seconds = if number.abs() > 1e11 { number / 1_000.0 } else { number };
     if !(-3e9..5e9).contains(&seconds) {
@@ -29,7 +29,7 @@ pub(super) fn parse_epoch(text: &[u8]) -> Option<Stamp> {
 }
 
 /// A time by a pattern of `chrono` (`strftime`); minutes, or the whole clock, may be left out.
-pub(super) fn parse_pattern(text: &[u8], pattern: &str) -> Option<Stamp> {
+pub(crate) fn parse_pattern(text: &[u8], pattern: &str) -> Option<Stamp> {
     let text = std::str::from_utf8(text).ok()?;
     let mut parsed = Parsed::new();
     format::parse(&mut parsed, text.trim(), StrftimeItems::new(pattern)).ok()?;

@@ -17,7 +17,7 @@ pub enum DateOrder {
 
 /// A point of time as written: `24:00` stays at the day it names.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) struct Stamp {
+pub(crate) struct Stamp {
     pub date: NaiveDate,
     /// Seconds since the day's beginning, 0..=86400.
     pub seconds: u32,
@@ -26,7 +26,7 @@ pub(super) struct Stamp {
 }
 
 /// Seconds of a whole day, written `24:00`.
-pub(super) const WHOLE_DAY: u32 = 86_400;
+pub(crate) const WHOLE_DAY: u32 = 86_400;
 
 impl Stamp {
     pub fn time(self) -> NaiveDateTime {
@@ -64,7 +64,7 @@ impl<'a> Walk<'a> {
 
 /// A date, or a date with a clock: ISO 8601 and its looser kin, day-first and month-first dates, month
 /// names, `YYYYMMDD`, `YYYYMMDD:HHMM`, `YYYYMMDDHHMM`, AM and PM, a zone at the end.
-pub(super) fn parse_stamp(text: &[u8], order: DateOrder) -> Option<Stamp> {
+pub(crate) fn parse_stamp(text: &[u8], order: DateOrder) -> Option<Stamp> {
     let mut walk = Walk { rest: text.trim_ascii() };
     if walk.rest.len() < 6 || walk.rest.len() > 40 {
         return None;
@@ -158,7 +158,7 @@ fn in_day(hours: u32, minutes: u32, seconds: u32) -> Option<u32> {
 
 /// Seconds since midnight of `00:00`, `24:00`, `0000 UTC`, `1:30 PM`, `13h30`, `1330`, `7`, or a
 /// spreadsheet's fraction of a day; with the offset if a zone is named.
-pub(super) fn parse_clock(text: &[u8]) -> Option<(u32, Option<i32>)> {
+pub(crate) fn parse_clock(text: &[u8]) -> Option<(u32, Option<i32>)> {
     let text = text.trim_ascii();
     if text.len() > 20 {
         return None;
@@ -245,7 +245,7 @@ fn zone(walk: &mut Walk<'_>) -> Option<Option<i32>> {
 }
 
 /// `+10:00`, `-0330`, `+10` in minutes.
-pub(super) fn offset_minutes(text: &[u8]) -> Option<i32> {
+pub(crate) fn offset_minutes(text: &[u8]) -> Option<i32> {
     let (sign, rest) = match text.first()? {
         b'+' => (1, &text[1..]),
         b'-' => (-1, &text[1..]),

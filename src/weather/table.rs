@@ -1,9 +1,10 @@
 //! Tables of hours: any delimited text, read by a column map.
 
-use super::cells::{Of, Places, TimePlaces, Values, split};
+use super::cells::split;
 use super::columns::{Column, ColumnMap, PressureUnit, TemperatureUnit, TimeForm, TimeMark, Zone};
 use super::draft::Draft;
 use super::number::{parse, parse_whole};
+use super::places::{Of, Places, TimePlaces, Values};
 use super::problem::{Lines, Problem, Severity, WeatherError, counted};
 use super::reading::{Format, Reading, Row};
 use super::serial;

@@ -1,37 +1,66 @@
-//! From the bytes of a file to text: byte-order marks, UTF-16, Latin-1, stray NULs.
+//! From the bytes of a file to text: byte-order marks, UTF-16, Latin-1, stray NULs; kinds of file that hold no text.
 
-use super::problem::Problem;
 use encoding_rs::{Encoding, UTF_16BE, UTF_16LE, WINDOWS_1252};
 use std::borrow::Cow;
 
-/// The file as text, with what had to be done to make it so.
-pub(super) fn decode<'a>(bytes: &'a [u8], problems: &mut Vec<Problem>) -> Cow<'a, str> {
-    if let Some((encoding, mark)) = Encoding::for_bom(bytes) {
-        let (text, broken) = encoding.decode_without_bom_handling(&bytes[mark..]);
-        if broken {
-            problems.push(broken_text(encoding));
-        }
-        return without_nul(text, problems);
-    }
-    if let Some(encoding) = unmarked_utf16(bytes) {
-        let (text, broken) = encoding.decode_without_bom_handling(bytes);
-        if broken {
-            problems.push(broken_text(encoding));
-        }
-        return without_nul(text, problems);
-    }
-    if let Ok(text) = std::str::from_utf8(bytes) {
-        return without_nul(Cow::Borrowed(text), problems);
-    }
-    let (text, _) = WINDOWS_1252.decode_without_bom_handling(bytes);
-    without_nul(text, problems)
+/// A file as text, with what was found in making it so.
+pub(crate) struct Decoded<'a> {
+    pub text: Cow<'a, str>,
+    /// The encoding that the file says it has, where characters of it are broken.
+    pub broken: Option<&'static str>,
+    pub nul: Option<NulBytes>,
 }
 
-fn broken_text(encoding: &'static Encoding) -> Problem {
-    Problem::warning(
-        "file.encoding",
-        format!("the file says it is {} but holds broken characters", encoding.name()),
-    )
+/// NULs are damage (a disk that filled up, a logger that lost power): the cells they stand in become
+/// unreadable, the others stay.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) struct NulBytes {
+    pub count: usize,
+    /// Line of the first, from 1.
+    pub line: usize,
+}
+
+/// The file as text: by its byte-order mark, else as UTF-16 or UTF-8 if it can be that, else as Windows-1252.
+pub(crate) fn decode(bytes: &[u8]) -> Decoded<'_> {
+    let marked = Encoding::for_bom(bytes).or_else(|| unmarked_utf16(bytes).map(|utf16| (utf16, 0)));
+    let (text, broken) = if let Some((encoding, mark)) = marked {
+        let (text, broken) = encoding.decode_without_bom_handling(&bytes[mark..]);
+        (text, broken.then_some(encoding.name()))
+    } else if let Ok(text) = std::str::from_utf8(bytes) {
+        (Cow::Borrowed(text), None)
+    } else {
+        (WINDOWS_1252.decode_without_bom_handling(bytes).0, None)
+    };
+    match nul_bytes(&text) {
+        None => Decoded { text, broken, nul: None },
+        nul => Decoded { text: Cow::Owned(text.replace('\0', "\u{fffd}")), broken, nul },
+    }
+}
+
+/// Kinds of file that people give by mistake, by how they begin, and what to do.
+const NO_TABLES: [(&[u8], &str); 8] = [
+    (b"\x1f\x8b", "a gzip archive: unpack it and give the file inside"),
+    (b"PK\x03\x04", "a zip archive or a spreadsheet workbook: unpack it, or save the sheet as CSV"),
+    (b"BZh", "a bzip2 archive: unpack it and give the file inside"),
+    (b"\xfd7zXZ", "an xz archive: unpack it and give the file inside"),
+    (b"%PDF", "a PDF: ask for the table as CSV"),
+    (b"CDF\x01", "a NetCDF file: export the place's values as CSV"),
+    (b"\x89HDF", "an HDF5 file: export the place's values as CSV"),
+    (b"\xd0\xcf\x11\xe0", "an old spreadsheet workbook: save the sheet as CSV"),
+];
+
+/// What a file is that holds no table, and what to do; `None` if it may hold one.
+pub(crate) fn no_table(bytes: &[u8]) -> Option<&'static str> {
+    if let Some((_, what)) = NO_TABLES.iter().find(|(start, _)| bytes.starts_with(start)) {
+        return Some(what);
+    }
+    match bytes.trim_ascii_start().first() {
+        Some(b'{') => Some("JSON: ask the service for CSV"),
+        Some(b'<') => {
+            Some("a web page or XML, perhaps a failed download: get the table itself as CSV")
+        }
+        _ => None,
+    }
 }
 
 /// UTF-16 without its mark: every other byte of the first lines is zero.
@@ -53,29 +82,16 @@ fn unmarked_utf16(bytes: &[u8]) -> Option<&'static Encoding> {
     }
 }
 
-/// NULs are damage (a disk that filled up, a logger that lost power): the cells they stand in become
-/// unreadable, the others stay.
-fn without_nul<'a>(text: Cow<'a, str>, problems: &mut Vec<Problem>) -> Cow<'a, str> {
-    if !text.as_bytes().contains(&0) {
-        return text;
-    }
-    let before = text.bytes().take_while(|byte| *byte != 0);
-    let line = before.filter(|byte| *byte == b'\n').count() + 1;
-    let count = text.bytes().filter(|byte| *byte == 0).count();
-    problems.push(Problem::new(
-        super::Severity::Warning,
-        "file.nul",
-        u32::try_from(line).ok(),
-        format!(
-            "{count} NUL bytes in the file, the first on line {line}: it was damaged; the rows they touch are \
-             left out, get the file again"
-        ),
-    ));
-    Cow::Owned(text.replace('\0', "\u{fffd}"))
+fn nul_bytes(text: &str) -> Option<NulBytes> {
+    let first = text.as_bytes().iter().position(|byte| *byte == 0)?;
+    Some(NulBytes {
+        count: text.bytes().filter(|byte| *byte == 0).count(),
+        line: text[..first].matches('\n').count() + 1,
+    })
 }
 
 /// Lines with their numbers from 1, without their ends (`\n`, `\r\n`, or `\r` alone).
-pub(super) fn lines(text: &[u8]) -> Lines<'_> {
+pub(crate) fn lines(text: &[u8]) -> Lines<'_> {
     Lines {
         rest: text,
         number: 0,
@@ -86,7 +102,7 @@ pub(super) fn lines(text: &[u8]) -> Lines<'_> {
 
 /// See [`lines`].
 #[derive(Clone)]
-pub(super) struct Lines<'a> {
+pub(crate) struct Lines<'a> {
     rest: &'a [u8],
     number: u32,
     end: u8,
@@ -99,7 +115,7 @@ impl<'a> Iterator for Lines<'a> {
         if self.rest.is_empty() {
             return None;
         }
-        let (line, rest) = match find(self.rest, self.end) {
+        let (line, rest) = match memchr::memchr(self.end, self.rest) {
             Some(at) => (&self.rest[..at], &self.rest[at + 1..]),
             None => (self.rest, &self.rest[self.rest.len()..]),
         };
@@ -110,59 +126,37 @@ impl<'a> Iterator for Lines<'a> {
     }
 }
 
-/// Place of the first such byte, eight bytes at a look: an exclusive-or makes it zero, and a zero byte is
-/// found by the borrow it causes ("Determine if a word has a zero byte", a folk method).
-fn find(bytes: &[u8], wanted: u8) -> Option<usize> {
-    const ONES: u64 = 0x0101_0101_0101_0101;
-    const HIGH: u64 = 0x8080_8080_8080_8080;
-    let pattern = ONES * u64::from(wanted);
-    let (words, tail) = bytes.as_chunks::<8>();
-    for (at, word) in words.iter().enumerate() {
-        let differs = u64::from_le_bytes(*word) ^ pattern;
-        let zeros = differs.wrapping_sub(ONES) & !differs & HIGH;
-        if zeros != 0 {
-            return Some(at * 8 + zeros.trailing_zeros() as usize / 8);
-        }
-    }
-    let start = bytes.len() - tail.len();
-    tail.iter().position(|byte| *byte == wanted).map(|at| start + at)
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
 
     #[test]
     fn the_usual_encodings_become_text() {
-        let mut problems = Vec::new();
-        let mut told = |bytes: &[u8]| decode(bytes, &mut problems).into_owned();
+        let told = |bytes: &[u8]| {
+            let decoded = decode(bytes);
+            assert_eq!((decoded.broken, decoded.nul), (None, None));
+            decoded.text.into_owned()
+        };
         assert_eq!(told(b"\xef\xbb\xbfa;b"), "a;b");
         assert_eq!(told(b"Temperatur [\xb0C]"), "Temperatur [°C]");
         assert_eq!(told("grün".as_bytes()), "grün");
         let wide: Vec<u8> = "time,temperature".encode_utf16().flat_map(u16::to_le_bytes).collect();
         assert_eq!(told(&wide), "time,temperature");
-        assert!(problems.is_empty());
     }
 
     #[test]
-    fn nul_bytes_are_told() {
-        let mut problems = Vec::new();
-        let text = decode(b"a\nb\0c", &mut problems);
-        assert_eq!(&*text, "a\nb\u{fffd}c");
-        assert_eq!((problems[0].code, problems[0].line), ("file.nul", Some(2)));
+    fn broken_characters_and_nul_bytes_are_told() {
+        assert_eq!(decode(b"\xff\xfe\x00\xd8").broken, Some("UTF-16LE"));
+        let decoded = decode(b"a\nb\0c");
+        assert_eq!(&*decoded.text, "a\nb\u{fffd}c");
+        assert_eq!(decoded.nul, Some(NulBytes { count: 1, line: 2 }));
     }
 
     #[test]
-    fn a_byte_is_found_wherever_it_stands() {
-        for length in 0..40 {
-            let mut bytes = vec![b'x'; length];
-            assert_eq!(find(&bytes, b'\n'), None);
-            for at in (0..length).rev() {
-                bytes[at] = b'\n';
-                assert_eq!(find(&bytes, b'\n'), Some(at));
-            }
-        }
-        assert_eq!(find(&[0x8a, 0x0b, 0x0a, 0x09], b'\n'), Some(2));
+    fn files_that_hold_no_table_are_known_by_how_they_begin() {
+        assert!(no_table(b"PK\x03\x04...").is_some_and(|what| what.contains("save the sheet")));
+        assert!(no_table(b" {\"hourly\": 1}").is_some_and(|what| what.contains("JSON")));
+        assert_eq!(no_table(b"date,tonnes\n"), None);
     }
 
     #[test]

@@ -12,21 +12,47 @@ mod pvgis;
 mod table;
 mod tmy3;
 
-use super::problem::WeatherError;
-use super::reading::Reading;
-use super::{ColumnMap, text};
+use super::ColumnMap;
+use super::problem::{Problem, Severity, WeatherError};
+use super::reading::{Format, Reading};
+use super::text::{self, Decoded, NulBytes};
 
 /// Reads whatever this is.
 pub(super) fn read(file: &str, bytes: &[u8]) -> Result<Reading, WeatherError> {
+    read_by(file, bytes, |text| known_reader(text).unwrap_or(table::read)(file, text))
+}
+
+/// Reads a table by a given column map.
+pub(super) fn read_with(
+    file: &str,
+    bytes: &[u8],
+    map: &ColumnMap,
+) -> Result<Reading, WeatherError> {
+    read_by(file, bytes, |text| super::table::read(file, text, map, Format::Table))
+}
+
+/// Reads a file of a known format as what it is, and any other table by this column map.
+pub(super) fn read_known_or_with(
+    file: &str,
+    bytes: &[u8],
+    map: &ColumnMap,
+) -> Result<Reading, WeatherError> {
+    read_by(file, bytes, |text| match known_reader(text) {
+        Some(read) => read(file, text),
+        None => super::table::read(file, text, map, Format::Table),
+    })
+}
+
+fn read_by(
+    file: &str,
+    bytes: &[u8],
+    read: impl FnOnce(&str) -> Result<Reading, WeatherError>,
+) -> Result<Reading, WeatherError> {
     refuse_no_weather(file, bytes)?;
-    let mut problems = Vec::new();
-    let text = text::decode(bytes, &mut problems);
-    let mut reading = dispatch(file, &text)?;
-    reading.invented = says_invented(&text);
-    if !problems.is_empty() {
-        problems.append(&mut reading.problems);
-        reading.problems = problems;
-    }
+    let decoded = text::decode(bytes);
+    let mut reading = read(&decoded.text)?;
+    reading.invented = says_invented(&decoded.text);
+    reading.problems.splice(0..0, damage(&decoded));
     Ok(reading)
 }
 
@@ -51,23 +77,9 @@ const FORMATS: [(Recognises, Read); 9] = [
     (asos::recognises, asos::read),
 ];
 
-fn dispatch(file: &str, text: &str) -> Result<Reading, WeatherError> {
-    known_reader(text).unwrap_or(table::read)(file, text)
-}
-
 fn known_reader(text: &str) -> Option<Read> {
     let known = FORMATS.iter().find(|(recognises, _)| recognises(text));
     known.map(|(_, read)| *read)
-}
-
-/// Reads a file of a known format as what it is, and any other table by this column map.
-pub(super) fn read_known_or_with(
-    file: &str,
-    bytes: &[u8],
-    map: &ColumnMap,
-) -> Result<Reading, WeatherError> {
-    let is_known = known_reader(&text::decode(bytes, &mut Vec::new())).is_some();
-    if is_known { read(file, bytes) } else { read_with(file, bytes, map) }
 }
 
 /// Invented weather says so in the `#` lines of its head.
@@ -78,52 +90,9 @@ fn says_invented(text: &str) -> bool {
         .any(|line| line.contains("invented") || line.contains("synthetic"))
 }
 
-/// Reads a table by a given column map.
-pub(super) fn read_with(
-    file: &str,
-    bytes: &[u8],
-    map: &ColumnMap,
-) -> Result<Reading, WeatherError> {
-    refuse_no_weather(file, bytes)?;
-    let mut problems = Vec::new();
-    let text = text::decode(bytes, &mut problems);
-    let mut reading = super::table::read(file, &text, map, super::Format::Table)?;
-    reading.invented = says_invented(&text);
-    problems.append(&mut reading.problems);
-    reading.problems = problems;
-    Ok(reading)
-}
-
-/// Kinds of file that people give by mistake, by how they begin, and what to do.
-const NO_WEATHER: [(&[u8], &str); 8] = [
-    (b"\x1f\x8b", "a gzip archive: unpack it and give the file inside"),
-    (b"PK\x03\x04", "a zip archive or a spreadsheet workbook: unpack it, or save the sheet as CSV"),
-    (b"BZh", "a bzip2 archive: unpack it and give the file inside"),
-    (b"\xfd7zXZ", "an xz archive: unpack it and give the file inside"),
-    (b"%PDF", "a PDF: ask for the hourly data as CSV or EPW"),
-    (b"CDF\x01", "a NetCDF file: export the place's hours as CSV"),
-    (b"\x89HDF", "an HDF5 file: export the place's hours as CSV"),
-    (b"\xd0\xcf\x11\xe0", "an old spreadsheet workbook: save the sheet as CSV"),
-];
-
 fn refuse_no_weather(file: &str, bytes: &[u8]) -> Result<(), WeatherError> {
-    if let Some((_, what)) = NO_WEATHER.iter().find(|(start, _)| bytes.starts_with(start)) {
+    if let Some(what) = text::no_table(bytes) {
         return Err(WeatherError::refused(file, format!("not a weather file but {what}")));
-    }
-    match bytes.trim_ascii_start().first() {
-        Some(b'{') => {
-            return Err(WeatherError::refused(
-                file,
-                "not a weather file but JSON: ask the service for CSV",
-            ));
-        }
-        Some(b'<') => {
-            return Err(WeatherError::refused(
-                file,
-                "not a weather file but a web page or XML, perhaps a failed download: get the CSV or EPW itself",
-            ));
-        }
-        _ => {}
     }
     if bytes.trim_ascii().is_empty() {
         return Err(WeatherError::refused(
@@ -132,4 +101,27 @@ fn refuse_no_weather(file: &str, bytes: &[u8]) -> Result<(), WeatherError> {
         ));
     }
     Ok(())
+}
+
+/// What was found in making text of the file.
+fn damage(decoded: &Decoded<'_>) -> Vec<Problem> {
+    let mut problems = Vec::new();
+    if let Some(encoding) = decoded.broken {
+        problems.push(Problem::warning(
+            "file.encoding",
+            format!("the file says it is {encoding} but holds broken characters"),
+        ));
+    }
+    if let Some(NulBytes { count, line }) = decoded.nul {
+        problems.push(Problem::new(
+            Severity::Warning,
+            "file.nul",
+            u32::try_from(line).ok(),
+            format!(
+                "{count} NUL bytes in the file, the first on line {line}: it was damaged; the rows they touch are \
+                 left out, get the file again"
+            ),
+        ));
+    }
+    problems
 }

@@ -4,15 +4,15 @@
 //! Zone,...` and their values), then `Year,Month,Day,Hour,Minute,...`: °C, %, mbar, W/m², m/s (from memory, not verified, for
 //! files without metadata), local standard time unless asked for in UTC.
 
+use crate::weather::cells::{self, Separator};
 use crate::weather::columns::{
-    Column, ColumnMap, IrradianceUnit, PressureUnit, Separator, SpeedUnit, TemperatureUnit,
-    TimeColumns,
+    Column, ColumnMap, IrradianceUnit, PressureUnit, SpeedUnit, TemperatureUnit, TimeColumns,
 };
 use crate::weather::draft::HumidityUnit;
 use crate::weather::number::{DecimalMark, parse, whole};
 use crate::weather::problem::{Problem, WeatherError};
 use crate::weather::reading::{Format, Reading};
-use crate::weather::{cells, table};
+use crate::weather::table;
 
 const NAMES: [&str; 5] = ["Year", "Month", "Day", "Hour", "Minute"];
 

@@ -4,6 +4,7 @@
 //! columns as found in the files): a station line (`723170,"NAME",NC,-5.0,36.100,-79.950,273`), a header, hours
 //! 01:00..24:00 labelled by their end in local standard time, months of different years, missing -9900.
 
+use crate::weather::cells::{self, Separator};
 use crate::weather::columns::{
     Column, ColumnMap, IrradianceUnit, PressureUnit, SpeedUnit, TemperatureUnit, TimeColumns,
     TimeForm, TimeMark,
@@ -13,7 +14,7 @@ use crate::weather::number::{DecimalMark, parse, whole};
 use crate::weather::problem::WeatherError;
 use crate::weather::reading::{Format, Reading, Station};
 use crate::weather::stamp::DateOrder;
-use crate::weather::{cells, columns::Separator, table};
+use crate::weather::table;
 
 pub(super) fn recognises(text: &str) -> bool {
     text.lines().take(5).any(|line| {
