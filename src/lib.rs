@@ -27,5 +27,6 @@ pub mod report;
 pub mod season;
 pub mod solve;
 pub mod study;
+pub mod table;
 pub mod uncertainty;
 pub mod weather;

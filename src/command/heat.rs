@@ -183,7 +183,7 @@ fn month_json(month: &MonthOfHeat, airflow: Option<f64>) -> Value {
 /// Whole hours as a whole number; shares of an hour as they are.
 pub(super) fn hours_json(hours: f64) -> Value {
     let whole = hours.round();
-    if (hours - whole).abs() < 1e-6 { json!(crate::weather::whole(whole)) } else { json!(hours) }
+    if (hours - whole).abs() < 1e-6 { json!(crate::table::whole(whole)) } else { json!(hours) }
 }
 
 fn show(

@@ -1,14 +1,14 @@
 //! The column map as keys and texts: from a study's `[weather.columns]` block, and back to one.
 
-use super::cells::Separator;
 use super::columns::{
     Column, ColumnMap, IrradianceUnit, PressureUnit, SpeedUnit, TemperatureUnit, TimeColumns,
     TimeForm, TimeMark, Zone,
 };
 use super::draft::HumidityUnit;
-use super::number::DecimalMark;
 use super::reading::PressureLevel;
-use super::stamp::{DateOrder, offset_minutes};
+use crate::table::DecimalMark;
+use crate::table::Separator;
+use crate::table::{DateOrder, offset_minutes};
 use chrono_tz::Tz;
 use std::fmt::Write as _;
 

@@ -1,10 +1,10 @@
 //! Which column of a table holds what, in which unit: the column map.
 
-use super::cells::Separator;
 use super::draft::HumidityUnit;
-use super::number::DecimalMark;
 use super::reading::PressureLevel;
-use super::stamp::DateOrder;
+use crate::table::DateOrder;
+use crate::table::DecimalMark;
+use crate::table::Separator;
 use chrono_tz::Tz;
 
 /// A column with the unit of its values. A name such as `#3` means the third column, for tables without

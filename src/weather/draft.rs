@@ -1,10 +1,10 @@
 //! From the rows a format's reader found to a checked [`Reading`].
 
 use super::clock::{self, Clock, Ordered};
-use super::number::whole;
 use super::problem::{Lines, Problem, Severity, WeatherError, counted};
 use super::reading::{Format, PressureLevel, Reading, Row, Station};
 use super::{ColumnMap, MonthDay, values};
+use crate::table::whole;
 use chrono::{NaiveDateTime, TimeDelta};
 
 /// How a file writes relative humidity.

@@ -6,12 +6,12 @@ use super::draft::HumidityUnit;
 use super::guess_station::station_of;
 use super::guess_time;
 use super::layout::Layout;
-use super::number::{parse, parse_with_tail};
 use super::problem::Problem;
 use super::reading::{PressureLevel, Station};
 use super::units;
 use super::words::{Quantity, fit};
 use crate::air::standard_pressure_pa;
+use crate::table::{parse, parse_with_tail};
 
 /// A guessed map, what is doubtful about it, and what the lines above the header say of the station.
 pub(super) struct Guess {

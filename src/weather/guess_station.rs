@@ -3,10 +3,10 @@
 
 use super::guess::constant;
 use super::layout::Layout;
-use super::number::{DecimalMark, parse};
 use super::reading::Station;
-use super::stamp::offset_minutes;
 use super::words;
+use crate::table::offset_minutes;
+use crate::table::{DecimalMark, parse};
 
 /// What the lines above the header say of the station: `Latitude: 45.0`, `ALTITUDE:;785,64`.
 pub(super) fn station_of(layout: &Layout<'_>) -> Station {

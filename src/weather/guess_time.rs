@@ -3,11 +3,11 @@
 use super::columns::{TimeColumns, TimeForm, Zone};
 use super::guess::{name_of, shown};
 use super::layout::Layout;
-use super::number::parse_whole;
 use super::problem::Problem;
-use super::serial::{parse_epoch, parse_serial};
-use super::stamp::{DateOrder, Stamp, offset_minutes, parse_clock, parse_stamp};
 use super::words::words;
+use crate::table::parse_whole;
+use crate::table::{DateOrder, Stamp, offset_minutes, parse_clock, parse_stamp};
+use crate::table::{parse_epoch, parse_serial};
 use std::collections::BTreeMap;
 
 /// What was found about the time.

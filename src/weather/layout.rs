@@ -1,10 +1,10 @@
 //! How an unknown table is laid out: what parts its cells, which decimal mark, where the header is.
 
-use super::cells::{Separator, split};
-use super::number::{DecimalMark, parse_with_tail as parse};
-use super::stamp::{DateOrder, parse_stamp};
-use super::text::lines;
 use super::words::{Quantity, fit};
+use crate::table::lines;
+use crate::table::{DateOrder, parse_stamp};
+use crate::table::{DecimalMark, parse_with_tail as parse};
+use crate::table::{Separator, split};
 
 /// Lines looked at to find the layout.
 const EARLY_LINES: usize = 150;

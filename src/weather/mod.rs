@@ -12,7 +12,6 @@
 
 mod against_site;
 mod agreement;
-mod cells;
 mod clock;
 mod column_keys;
 mod columns;
@@ -30,23 +29,19 @@ mod layout;
 mod mend;
 mod month_day;
 pub mod normals;
-mod number;
 pub mod picture;
 mod places;
 mod pressure;
 mod problem;
 mod reading;
 mod seasons;
-mod serial;
 mod series;
 mod slots;
 pub mod solar;
-mod stamp;
 mod station;
 mod summary;
 mod sun;
 mod table;
-mod text;
 pub mod typical;
 mod units;
 mod unlikely;
@@ -54,8 +49,8 @@ mod values;
 mod words;
 mod written;
 
+pub use crate::table::{DateOrder, DecimalMark, Separator};
 pub use against_site::{SiteDatum, SiteDoubt, Spot, doubts_of_place, doubts_of_site};
-pub use cells::Separator;
 pub use column_keys::{ColumnMapError, MISSING_KEY, TEXT_KEYS};
 pub use columns::{
     Column, ColumnMap, IrradianceUnit, PressureUnit, SpeedUnit, TemperatureUnit, TimeColumns,
@@ -66,12 +61,10 @@ pub use heat_to::{Dates, HeatSum, MonthOfHeat, heat_of_hours, heat_of_reading};
 pub use hour::{Hour, WeatherYear};
 pub use mend::{MendRules, mend};
 pub use month_day::{MonthDay, NotAMonthDay};
-pub use number::{DecimalMark, whole};
 pub use problem::{Problem, Severity, WeatherError};
 pub use reading::{Format, PressureLevel, Reading, Row, Station};
 pub use seasons::{SeasonWindow, seasons};
 pub use series::{Gap, Mends, Series};
-pub use stamp::DateOrder;
 pub use summary::{Means, MonthOfRows, Summary, summarise};
 pub use written::to_csv;
 

@@ -1,7 +1,7 @@
 //! The mapped columns of a table of hours: where they stand, and the values of their cells.
 
 use super::columns::{ColumnMap, TimeColumns};
-use super::number::{DecimalMark, parse_whole, parse_with_tail};
+use crate::table::{DecimalMark, parse_whole, parse_with_tail};
 
 /// Texts that mean "no value" in tables of many services and loggers, in lower case.
 const MISSING_TEXTS: [&str; 18] = [

@@ -1,10 +1,10 @@
 //! From rows to one slot an hour, in local standard time, files joined.
 
 use super::mend::MendRules;
-use super::number::whole;
 use super::problem::{Problem, counted};
 use super::reading::{Reading, in_nominal_year};
 use crate::air::{MoistAir, standard_pressure_pa};
+use crate::table::whole;
 use chrono::TimeDelta;
 
 /// A joined hour conflicts if its temperatures differ by more than this, K.

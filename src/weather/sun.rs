@@ -1,8 +1,8 @@
 //! Does the sun stand highest when the clock says so? Rows in UTC under a local label betray themselves.
 
-use super::number::whole;
 use super::problem::Problem;
 use super::reading::{Row, Station};
+use crate::table::whole;
 use chrono::Timelike;
 
 /// Fewer sunny rows than this judge nothing.

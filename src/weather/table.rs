@@ -1,15 +1,16 @@
 //! Tables of hours: any delimited text, read by a column map.
 
-use super::cells::split;
 use super::columns::{Column, ColumnMap, PressureUnit, TemperatureUnit, TimeForm, TimeMark, Zone};
 use super::draft::Draft;
-use super::number::{parse, parse_whole};
 use super::places::{Of, Places, TimePlaces, Values};
 use super::problem::{Lines, Problem, Severity, WeatherError, counted};
 use super::reading::{Format, Reading, Row};
-use super::serial;
-use super::stamp::{self, DateOrder, Stamp, WHOLE_DAY};
-use super::text::lines;
+use crate::table::lines;
+use crate::table::split;
+use crate::table::{
+    DateOrder, Stamp, WHOLE_DAY, parse_clock, parse_epoch, parse_pattern, parse_serial, parse_stamp,
+};
+use crate::table::{parse, parse_whole};
 use chrono::{NaiveDate, NaiveDateTime, Offset, TimeDelta, TimeZone};
 use chrono_tz::{OffsetComponents, Tz};
 
@@ -201,7 +202,7 @@ impl<'m> Body<'m> {
             TimePlaces::Stamp(place) => self.written(cell(*place)?),
             TimePlaces::DateAndClock(date, clock) => {
                 let day = self.written(cell(*date)?)?;
-                let (seconds, offset) = stamp::parse_clock(cell(*clock)?)?;
+                let (seconds, offset) = parse_clock(cell(*clock)?)?;
                 Some(Stamp {
                     date: day.date,
                     seconds,
@@ -221,7 +222,7 @@ impl<'m> Body<'m> {
                     None => NaiveDate::from_yo_opt(year, day)?,
                 };
                 let hour = cell(*hour)?;
-                let (hour, _) = stamp::parse_clock(hour.strip_suffix(b".0").unwrap_or(hour))?;
+                let (hour, _) = parse_clock(hour.strip_suffix(b".0").unwrap_or(hour))?;
                 let minute = match minute {
                     Some(place) => whole(*place)?,
                     None => 0,
@@ -234,10 +235,10 @@ impl<'m> Body<'m> {
 
     fn written(&self, cell: &[u8]) -> Option<Stamp> {
         match &self.map.time_form {
-            TimeForm::Written(order) => stamp::parse_stamp(cell, *order),
-            TimeForm::Serial => serial::parse_serial(cell, self.map.decimal),
-            TimeForm::Epoch => serial::parse_epoch(cell),
-            TimeForm::Pattern(pattern) => serial::parse_pattern(cell, pattern),
+            TimeForm::Written(order) => parse_stamp(cell, *order),
+            TimeForm::Serial => parse_serial(cell, self.map.decimal),
+            TimeForm::Epoch => parse_epoch(cell),
+            TimeForm::Pattern(pattern) => parse_pattern(cell, pattern),
         }
     }
 
@@ -284,7 +285,7 @@ impl<'m> Body<'m> {
         if let Some(place) = self.places.utc {
             let utc = cells
                 .get(place)
-                .and_then(|cell| stamp::parse_stamp(cell, DateOrder::YearFirst))
+                .and_then(|cell| parse_stamp(cell, DateOrder::YearFirst))
                 .map(|stamp| {
                     stamp.time() - TimeDelta::minutes(i64::from(stamp.offset_minutes.unwrap_or(0)))
                 });

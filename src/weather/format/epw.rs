@@ -5,12 +5,12 @@
 //! their end, local standard time; missing: dry bulb and dew point 99.9, relative humidity 999, pressure 999999,
 //! global irradiance 9999, wind speed 999.
 
+use crate::table::lines;
+use crate::table::{DecimalMark, parse, parse_whole, whole};
 use crate::weather::MonthDay;
 use crate::weather::draft::Draft;
-use crate::weather::number::{DecimalMark, parse, parse_whole, whole};
 use crate::weather::problem::{Problem, Severity, WeatherError};
 use crate::weather::reading::{Format, Row};
-use crate::weather::text::lines;
 use chrono::{NaiveDate, TimeDelta};
 
 const DRY_BULB: usize = 6;

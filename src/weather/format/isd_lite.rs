@@ -4,11 +4,11 @@
 //! month, day, hour (UTC), air temperature and dew point (0.1 °C), sea-level pressure (0.1 hPa), wind direction, wind
 //! speed (0.1 m/s), sky cover, precipitation 1 h and 6 h; missing -9999. The file does not say where it is.
 
+use crate::table::lines;
+use crate::table::{DecimalMark, parse};
 use crate::weather::draft::Draft;
-use crate::weather::number::{DecimalMark, parse};
 use crate::weather::problem::{Problem, Severity, WeatherError};
 use crate::weather::reading::{Format, PressureLevel, Reading, Row};
-use crate::weather::text::lines;
 use chrono::NaiveDate;
 
 const COLUMNS: usize = 12;
@@ -18,7 +18,7 @@ fn fields(line: &[u8]) -> Option<[i32; COLUMNS]> {
     let mut cells = line.split(u8::is_ascii_whitespace).filter(|cell| !cell.is_empty());
     for field in &mut fields {
         let value = parse(cells.next()?, DecimalMark::Point)?;
-        *field = i32::try_from(crate::weather::whole(value)).ok()?;
+        *field = i32::try_from(crate::table::whole(value)).ok()?;
     }
     cells.next().is_none().then_some(fields)
 }

@@ -15,7 +15,7 @@ mod tmy3;
 use super::ColumnMap;
 use super::problem::{Problem, Severity, WeatherError};
 use super::reading::{Format, Reading};
-use super::text::{self, Decoded, NulBytes};
+use crate::table::{Decoded, NulBytes, decode, no_table};
 
 /// Reads whatever this is.
 pub(super) fn read(file: &str, bytes: &[u8]) -> Result<Reading, WeatherError> {
@@ -49,7 +49,7 @@ fn read_by(
     read: impl FnOnce(&str) -> Result<Reading, WeatherError>,
 ) -> Result<Reading, WeatherError> {
     refuse_no_weather(file, bytes)?;
-    let decoded = text::decode(bytes);
+    let decoded = decode(bytes);
     let mut reading = read(&decoded.text)?;
     reading.invented = says_invented(&decoded.text);
     reading.problems.splice(0..0, damage(&decoded));
@@ -91,7 +91,7 @@ fn says_invented(text: &str) -> bool {
 }
 
 fn refuse_no_weather(file: &str, bytes: &[u8]) -> Result<(), WeatherError> {
-    if let Some(what) = text::no_table(bytes) {
+    if let Some(what) = no_table(bytes) {
         return Err(WeatherError::refused(file, format!("not a weather file but {what}")));
     }
     if bytes.trim_ascii().is_empty() {

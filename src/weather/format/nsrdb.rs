@@ -4,12 +4,12 @@
 //! Zone,...` and their values), then `Year,Month,Day,Hour,Minute,...`: °C, %, mbar, W/m², m/s (from memory, not verified, for
 //! files without metadata), local standard time unless asked for in UTC.
 
-use crate::weather::cells::{self, Separator};
+use crate::table::{DecimalMark, parse, whole};
+use crate::table::{Separator, split};
 use crate::weather::columns::{
     Column, ColumnMap, IrradianceUnit, PressureUnit, SpeedUnit, TemperatureUnit, TimeColumns,
 };
 use crate::weather::draft::HumidityUnit;
-use crate::weather::number::{DecimalMark, parse, whole};
 use crate::weather::problem::{Problem, WeatherError};
 use crate::weather::reading::{Format, Reading};
 use crate::weather::table;
@@ -85,7 +85,7 @@ fn metadata(text: &str, draft: &mut crate::weather::draft::Draft) {
         return;
     };
     let mut cells = Vec::new();
-    cells::split(values.as_bytes(), Separator::Byte(b','), &mut cells);
+    split(values.as_bytes(), Separator::Byte(b','), &mut cells);
     let value = |wanted: &str| {
         let at = names.split(',').position(|name| name.trim() == wanted)?;
         cells.get(at).copied()

@@ -4,9 +4,9 @@
 //! `latitude,longitude,elevation,utc_offset_seconds,timezone,timezone_abbreviation`, a blank line, then
 //! `time,temperature_2m (°C),...` with ISO times in the zone of the offset.
 
+use crate::table::{DecimalMark, parse};
 use crate::weather::columns::Zone;
 use crate::weather::guess;
-use crate::weather::number::{DecimalMark, parse};
 use crate::weather::problem::WeatherError;
 use crate::weather::reading::{Format, Reading};
 use crate::weather::table;
@@ -36,7 +36,7 @@ pub(super) fn read(file: &str, text: &str) -> Result<Reading, WeatherError> {
     // The service shifts all times by one constant offset, even where daylight saving is kept.
     let offset_minutes = number("utc_offset_seconds")
         .map(|seconds| seconds / 60.0)
-        .and_then(|minutes| i32::try_from(crate::weather::whole(minutes)).ok());
+        .and_then(|minutes| i32::try_from(crate::table::whole(minutes)).ok());
     map.zone = offset_minutes.map_or(Zone::LocalStandard, Zone::Offset);
     let mut draft = table::draft(file, text, &map, Format::OpenMeteo)?;
     draft.problems.splice(0..0, guess.problems);

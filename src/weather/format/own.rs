@@ -5,14 +5,15 @@
 //! hour's start, local standard time or with an offset. Lines of `#` before the header may name the station:
 //! `# latitude: -16.9`.
 
+use crate::table::offset_minutes;
+use crate::table::{DecimalMark, parse};
 use crate::weather::columns::{
     Column, ColumnMap, IrradianceUnit, PressureUnit, SpeedUnit, TemperatureUnit,
 };
 use crate::weather::draft::{Draft, HumidityUnit};
-use crate::weather::number::{DecimalMark, parse};
 use crate::weather::problem::WeatherError;
 use crate::weather::reading::{Format, Reading};
-use crate::weather::{stamp, table};
+use crate::weather::table;
 
 /// The line of column names, if the text is of this format.
 fn header(text: &str) -> Option<&str> {
@@ -73,7 +74,7 @@ fn station(text: &str, draft: &mut Draft) {
             "longitude" => draft.station.longitude = number(),
             "elevation_m" | "altitude_m" => draft.station.elevation_m = number(),
             "utc_offset" => {
-                let offset = stamp::offset_minutes(value.as_bytes());
+                let offset = offset_minutes(value.as_bytes());
                 draft.station.utc_offset_minutes = offset;
                 if draft.clock_offset_minutes.is_none() {
                     draft.clock_offset_minutes = offset;

@@ -3,12 +3,12 @@
 //! Source: the files' own header block (`-BEGIN HEADER-` .. `-END HEADER-`; layout from memory, not verified):
 //! place, elevation, the code of missing values, `LST` or `UTC`, and each parameter with its unit.
 
+use crate::table::DecimalMark;
 use crate::weather::columns::{
     Column, ColumnMap, IrradianceUnit, PressureUnit, SpeedUnit, TemperatureUnit, TimeColumns, Zone,
 };
 use crate::weather::draft::HumidityUnit;
 use crate::weather::guess_station::first_number;
-use crate::weather::number::DecimalMark;
 use crate::weather::problem::WeatherError;
 use crate::weather::reading::{Format, Reading, Station};
 use crate::weather::{table, units};

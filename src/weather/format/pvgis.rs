@@ -4,10 +4,10 @@
 //! `time(UTC),T2m,RH,...,SP` (typical year) or `time,...,T2m,WS10m,Int` (series, no humidity), times `YYYYMMDD:HHMM` in
 //! UTC; the typical year lists which year each month comes from.
 
+use crate::table::DecimalMark;
 use crate::weather::columns::{Column, ColumnMap, IrradianceUnit, PressureUnit, SpeedUnit, Zone};
 use crate::weather::draft::HumidityUnit;
 use crate::weather::guess_station::station_in;
-use crate::weather::number::DecimalMark;
 use crate::weather::problem::{Problem, Severity, WeatherError};
 use crate::weather::reading::{Format, Reading};
 use crate::weather::table;

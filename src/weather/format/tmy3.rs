@@ -4,16 +4,16 @@
 //! columns as found in the files): a station line (`723170,"NAME",NC,-5.0,36.100,-79.950,273`), a header, hours
 //! 01:00..24:00 labelled by their end in local standard time, months of different years, missing -9900.
 
-use crate::weather::cells::{self, Separator};
+use crate::table::DateOrder;
+use crate::table::{DecimalMark, parse, whole};
+use crate::table::{Separator, split};
 use crate::weather::columns::{
     Column, ColumnMap, IrradianceUnit, PressureUnit, SpeedUnit, TemperatureUnit, TimeColumns,
     TimeForm, TimeMark,
 };
 use crate::weather::draft::HumidityUnit;
-use crate::weather::number::{DecimalMark, parse, whole};
 use crate::weather::problem::WeatherError;
 use crate::weather::reading::{Format, Reading, Station};
-use crate::weather::stamp::DateOrder;
 use crate::weather::table;
 
 pub(super) fn recognises(text: &str) -> bool {
@@ -58,7 +58,7 @@ pub(super) fn read(file: &str, text: &str) -> Result<Reading, WeatherError> {
 
 fn station(line: &str) -> Station {
     let mut cells = Vec::new();
-    cells::split(line.as_bytes(), Separator::Byte(b','), &mut cells);
+    split(line.as_bytes(), Separator::Byte(b','), &mut cells);
     let number = |at: usize| cells.get(at).and_then(|cell| parse(cell, DecimalMark::Point));
     let text = |at: usize| {
         cells.get(at).map(|cell| String::from_utf8_lossy(cell).into_owned()).unwrap_or_default()

@@ -27,7 +27,7 @@ const POWERS: [f64; 16] =
 ///
 /// Up to fifteen digits are read as one whole number and divided by an exact power of ten, which
 /// rounds as the standard library does; longer or exponential forms go to the standard library.
-pub fn parse(text: &[u8], mark: DecimalMark) -> Option<f64> {
+pub(crate) fn parse(text: &[u8], mark: DecimalMark) -> Option<f64> {
     let text = text.trim_ascii();
     let (negative, digits) = match text.first()? {
         b'-' => (true, &text[1..]),
@@ -74,7 +74,7 @@ fn parse_slowly(text: &[u8], mark: u8) -> Option<f64> {
 }
 
 /// A number that may have a unit or a flag behind it: `21.1 °C`, `85%`, `12.3*`.
-pub fn parse_with_tail(cell: &[u8], mark: DecimalMark) -> Option<f64> {
+pub(crate) fn parse_with_tail(cell: &[u8], mark: DecimalMark) -> Option<f64> {
     if let Some(number) = parse(cell, mark) {
         return Some(number);
     }
@@ -93,7 +93,7 @@ pub fn whole(value: f64) -> i64 {
 }
 
 /// A whole number without sign, of at most nine digits.
-pub fn parse_whole(text: &[u8]) -> Option<u32> {
+pub(crate) fn parse_whole(text: &[u8]) -> Option<u32> {
     let text = text.trim_ascii();
     if text.is_empty() || text.len() > 9 {
         return None;
