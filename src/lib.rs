@@ -23,6 +23,7 @@ pub mod heat;
 pub mod interpolate;
 pub mod ledger;
 pub mod money;
+pub mod problem;
 pub mod report;
 pub mod season;
 pub mod solve;

@@ -6,17 +6,18 @@ use std::path::{Path, PathBuf};
 /// Each room with the rooms it may know. Physics knows no files, no clap, no HTML.
 const MAY_KNOW: &[(&str, &[&str])] = &[
     ("air", &["solve"]),
+    ("problem", &[]),
     ("solve", &[]),
     ("interpolate", &[]),
     ("chance", &[]),
     ("uncertainty", &["chance"]),
     ("airflow", &["air", "interpolate", "solve"]),
-    ("crop", &["air"]),
+    ("crop", &["air", "problem"]),
     ("dryer", &["air", "airflow", "crop", "solve"]),
     ("cool_store", &["air", "crop", "interpolate", "solve"]),
     ("heat", &["air", "interpolate"]),
     ("table", &[]),
-    ("weather", &["air", "chance", "table"]),
+    ("weather", &["air", "chance", "problem", "table"]),
     ("calendar", &[]),
     ("money", &["calendar", "ledger"]),
     ("ledger", &["heat", "weather"]),
@@ -27,6 +28,7 @@ const MAY_KNOW: &[(&str, &[&str])] = &[
     (
         "study",
         &[
+            "problem",
             "air",
             "airflow",
             "calendar",
@@ -44,6 +46,7 @@ const MAY_KNOW: &[(&str, &[&str])] = &[
     (
         "report",
         &[
+            "problem",
             "calendar",
             "ledger",
             "money",

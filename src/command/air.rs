@@ -37,11 +37,11 @@ pub struct Args {
     pressure: Option<f64>,
     /// Print JSON alone
     #[arg(long)]
-    json: bool,
+    pub(super) json: bool,
 }
 
 pub(super) fn run(args: &Args) -> Result<(), Failure> {
-    let air = state(args).map_err(|error| Failure::Input(error.to_string()))?;
+    let air = state(args)?;
     let properties = [
         ("dry_bulb_c", "dry bulb", Some(air.dry_bulb_c()), 2, "°C"),
         (

@@ -2,8 +2,8 @@
 
 use super::answer::answer;
 use super::{Failure, folder};
+use crate::problem::{Problem, Severity};
 use crate::study::input::{Input, Origin};
-use crate::study::problem::{Problem, Severity};
 use crate::weather::WeatherYear;
 use serde_json::{Value, json};
 use std::fmt::Write;
@@ -19,7 +19,7 @@ pub struct Args {
     study: PathBuf,
     /// Print JSON alone
     #[arg(long)]
-    json: bool,
+    pub(super) json: bool,
 }
 
 /// A value that the study left to the tool, and what it rests on.

@@ -19,7 +19,7 @@ pub struct Args {
     name: Option<String>,
     /// Print JSON alone
     #[arg(long)]
-    json: bool,
+    pub(super) json: bool,
 }
 
 /// Widest line of wrapped text, in characters.
@@ -43,7 +43,7 @@ const DRYING_AIR: (f64, f64) = (40.0, 0.20);
 pub(super) fn run(args: &Args) -> Result<(), Failure> {
     let text = match &args.name {
         Some(name) => {
-            let crop = crop::find(name).map_err(|error| Failure::Input(error.to_string()))?;
+            let crop = crop::find(name)?;
             if args.json { format!("{}\n", in_full_json(crop)) } else { in_full(crop) }
         }
         None if args.json => {

@@ -3,12 +3,11 @@
 use super::Failure;
 use super::output::read_file;
 use super::site_doubts::site_doubts;
-use super::weather::failure;
+use crate::problem::{Problem, Problems, Severity};
 use crate::report::{InputFile, WeatherFigures, input_file};
 use crate::season::{TAIL_DRYING_HOURS, check_reach};
 use crate::study::document::Reading;
 use crate::study::input::{Overrides, problem_at};
-use crate::study::problem::{self, Problem, Problems};
 use crate::study::{
     Companions, Drawn, NoText, Study, UncertaintyAsk, WeatherAsk, doubts, read_draws,
 };
@@ -110,7 +109,9 @@ pub(super) fn open(path: &Path) -> Result<Opened, Failure> {
     let bytes = read_file(path)?;
     let own = input_file(name_of(path), digest(&bytes));
     let text = String::from_utf8(bytes).map_err(|_| {
-        Failure::Input(format!("{}: not UTF-8 text; save the study as UTF-8", path.display()))
+        Problem::said("not UTF-8 text")
+            .cure("save the study as UTF-8")
+            .placed(&path.display().to_string(), None)
     })?;
     let folder = path.parent().unwrap_or(Path::new("")).to_owned();
     let beside = Beside {
@@ -120,8 +121,7 @@ pub(super) fn open(path: &Path) -> Result<Opened, Failure> {
         place: Cell::default(),
     };
     let shown = path.display().to_string();
-    let reading = Study::read(&shown, &text, &beside, &Overrides::new())
-        .map_err(|problems| Failure::of_study(&problems))?;
+    let reading = Study::read(&shown, &text, &beside, &Overrides::new())?;
     let mut files = vec![own];
     let place = beside.place.get();
     files.extend(beside.read.into_inner());
@@ -134,11 +134,13 @@ pub(super) fn open(path: &Path) -> Result<Opened, Failure> {
 pub(super) fn draw(opened: &Opened, samples: Option<u32>) -> Result<Option<Drawn>, Failure> {
     let Some(ask) = &opened.reading.value.uncertainty else {
         return match samples {
-            Some(samples) if samples > 0 => Err(Failure::Input(format!(
-                "--samples: {} has no [uncertainty], so there is nothing to draw; name an input there: \
-                 \"crop.received_moisture\" = {{ normal = {{ mean = 22.0, sd = 1.5 }} }}",
-                opened.name
-            ))),
+            Some(samples) if samples > 0 => Err(Failure::asked(
+                format!(
+                    "--samples: {} has no [uncertainty], so there is nothing to draw",
+                    opened.name
+                ),
+                "name an input there: \"crop.received_moisture\" = { normal = { mean = 22.0, sd = 1.5 } }",
+            )),
             _ => Ok(None),
         };
     };
@@ -147,16 +149,14 @@ pub(super) fn draw(opened: &Opened, samples: Option<u32>) -> Result<Option<Drawn
         return Ok(None);
     }
     let again = |set: &Overrides| Study::read(&opened.name, &opened.text, &opened.companions, set);
-    read_draws(&ask, again).map(Some).map_err(|problems| Failure::of_study(&problems))
+    Ok(Some(read_draws(&ask, again)?))
 }
 
 /// Refuses draws whose target the season's air cannot reach.
 pub(super) fn check_drawn_targets(drawn: &Drawn, weather: &OpenedWeather) -> Result<(), Failure> {
     for one in &drawn.studies {
-        check_reach(&one.study.plant, &weather.years).map_err(|unreachable| {
-            let problem = drawn.problem(&one.point, &unreachable.to_string());
-            Failure::of_study(&problem.into())
-        })?;
+        check_reach(&one.study.plant, &weather.years)
+            .map_err(|unreachable| drawn.problem(&one.point, &unreachable.to_string()))?;
     }
     Ok(())
 }
@@ -177,9 +177,9 @@ pub(super) fn check_target(opened: &Opened, weather: &OpenedWeather) -> Result<(
             Some(input) => &input.path,
             None => target,
         };
-        let problem = problem_at(inputs, &opened.name, target, unreachable.to_string());
-        Failure::of_study(&problem.into())
-    })
+        problem_at(inputs, &opened.name, target, unreachable.to_string())
+    })?;
+    Ok(())
 }
 
 /// What is possible in a study or its weather but more often a slip, then what lies a little apart: warnings,
@@ -206,10 +206,10 @@ pub(super) fn open_weather(opened: &Opened) -> Result<OpenedWeather, Failure> {
     let paths = weather_paths(&study.weather, &opened.folder).map_err(|failure| {
         let inputs = &opened.reading.inputs;
         let problem = problem_at(inputs, &opened.name, "weather.files", failure.to_string());
-        Failure::of_study(&match failure {
-            Failure::File { .. } => problem.of_unreadable_file().into(),
-            Failure::Guard(_) | Failure::Input(_) | Failure::Companions(_) => problem.into(),
-        })
+        match failure {
+            NoWeather::Files { .. } => problem.of_unreadable_file(),
+            NoWeather::Pattern { .. } => problem,
+        }
     })?;
     let (mut readings, mut files, mut findings) = (Vec::new(), Vec::new(), Vec::new());
     let (mut names, mut formats) = (Vec::new(), Vec::new());
@@ -217,14 +217,9 @@ pub(super) fn open_weather(opened: &Opened) -> Result<OpenedWeather, Failure> {
         let bytes = read_file(path)?;
         files.push(input_file(shown, digest(&bytes)));
         let reading = read_weather(&study.weather, shown, &bytes)?;
-        if reading.worst() == Some(weather::Severity::Error) {
-            let told: Vec<String> = reading
-                .problems
-                .iter()
-                .filter(|problem| problem.severity == weather::Severity::Error)
-                .map(|problem| problem.message.clone())
-                .collect();
-            return Err(Failure::Input(format!("{shown}: {}", told.join("; "))));
+        if reading.worst() == Some(Severity::Error) {
+            let bad = reading.problems.iter().filter(|problem| problem.severity == Severity::Error);
+            return Err(Problems::new(bad.map(|problem| finding(shown, problem)).collect()).into());
         }
         if reading.column_map.is_some() {
             let what = "its columns were guessed";
@@ -250,9 +245,9 @@ pub(super) fn open_weather(opened: &Opened) -> Result<OpenedWeather, Failure> {
     }
     let in_question = site_doubts(opened, &readings);
     findings.extend(in_question.iter().cloned());
-    if findings.iter().any(|problem| problem.severity == problem::Severity::Error) {
-        findings.retain(|problem| problem.severity == problem::Severity::Error);
-        return Err(Failure::of_study(&Problems::new(findings)));
+    if findings.iter().any(|problem| problem.severity == Severity::Error) {
+        findings.retain(|problem| problem.severity == Severity::Error);
+        return Err(Problems::new(findings).into());
     }
     let rules = MendRules {
         max_gap_hours: study.weather.max_gap_hours as usize,
@@ -266,19 +261,19 @@ pub(super) fn open_weather(opened: &Opened) -> Result<OpenedWeather, Failure> {
             .filter(|_| study.weather.elsewhere.is_none())
             .map(|hours| (hours * 60.0).round() as i32),
     };
-    let series = weather::mend(&readings, &rules).map_err(failure)?;
+    let series = weather::mend(&readings, &rules)?;
     // Joining and mending name the files they speak of.
     let of_all = names.join(", ");
     findings.extend(series.problems.iter().map(|problem| finding(&of_all, problem)));
     let notes = findings.iter().map(Problem::unplaced).collect();
-    let (remarks, findings) = findings.into_iter().partition(|finding| {
-        finding.severity == problem::Severity::Note && !in_question.contains(finding)
-    });
+    let (remarks, findings) = findings
+        .into_iter()
+        .partition(|finding| finding.severity == Severity::Note && !in_question.contains(finding));
     let stays = study.plant.stays().map(|stay| stay.store_hours);
     let longest_h = stays.fold(0.0, f64::max);
     #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // at most a year of hours
     let tail = TAIL_DRYING_HOURS + longest_h.ceil() as usize;
-    let years = weather::seasons(&series, study.season, tail).map_err(failure)?;
+    let years = weather::seasons(&series, study.season, tail)?;
     let station =
         readings.iter().map(|reading| reading.station.name.clone()).find(|name| !name.is_empty());
     let figures = WeatherFigures {
@@ -299,39 +294,47 @@ pub(super) fn open_weather(opened: &Opened) -> Result<OpenedWeather, Failure> {
 
 /// One weather file: a known format as what it is, any other table by the study's map.
 fn read_weather(ask: &WeatherAsk, shown: &str, bytes: &[u8]) -> Result<WeatherReading, Failure> {
-    match &ask.columns {
-        Some(map) => weather::read_bytes_known_or_with(shown, bytes, map),
-        None => weather::read_bytes(shown, bytes),
-    }
-    .map_err(failure)
+    Ok(match &ask.columns {
+        Some(map) => weather::read_bytes_known_or_with(shown, bytes, map)?,
+        None => weather::read_bytes(shown, bytes)?,
+    })
 }
 
-/// A problem of a weather file as one of the study's. Errors are refused before.
+/// A problem of a weather file as one of the study's.
 fn finding(shown: &str, problem: &weather::Problem) -> Problem {
     let line = problem.line.map_or(1, |line| line as usize);
-    let told =
-        Problem::of_file(shown, problem.message.clone()).moved_to(line, 1).code(problem.code);
-    match problem.severity {
-        weather::Severity::Error => told,
-        weather::Severity::Warning => told.as_warning(),
-        weather::Severity::Note => told.as_note(),
-    }
+    Problem::said(problem.message.clone())
+        .placed(shown, Some(line))
+        .moved_to(line, 1)
+        .code(problem.code)
+        .of_severity(problem.severity)
+}
+
+/// Why a study's weather files are not found.
+#[derive(Debug, thiserror::Error)]
+enum NoWeather {
+    #[error("weather.files: `{pattern}` is no pattern of files: {error}")]
+    Pattern { pattern: String, error: glob::PatternError },
+    #[error("{}: {cause}", .path.display())]
+    Files { path: PathBuf, cause: String },
 }
 
 /// The files that the patterns match, in order of name within each pattern, each once: as shown to
 /// people (relative to the study) and as opened.
-fn weather_paths(ask: &WeatherAsk, folder: &Path) -> Result<Vec<(String, PathBuf)>, Failure> {
+fn weather_paths(ask: &WeatherAsk, folder: &Path) -> Result<Vec<(String, PathBuf)>, NoWeather> {
     let mut all: Vec<(String, PathBuf)> = Vec::new();
     for pattern in &ask.files {
         // Only what the study writes is a pattern: a folder may have any name.
         let shown_folder = folder.to_string_lossy();
         let full = Path::new(&glob::Pattern::escape(&shown_folder)).join(pattern);
-        let matches = glob::glob(&full.to_string_lossy()).map_err(|error| {
-            Failure::Input(format!("weather.files: `{pattern}` is no pattern of files: {error}"))
-        })?;
+        let matches = glob::glob(&full.to_string_lossy())
+            .map_err(|error| NoWeather::Pattern { pattern: pattern.clone(), error })?;
         let mut is_there = false;
         for found in matches {
-            let found = found.map_err(|error| Failure::file(error.path(), error.error()))?;
+            let found = found.map_err(|error| NoWeather::Files {
+                path: error.path().to_owned(),
+                cause: error.error().to_string(),
+            })?;
             is_there = true;
             let shown = found.strip_prefix(folder).unwrap_or(&found).display().to_string();
             if all.iter().all(|(known, _)| *known != shown) {
@@ -339,7 +342,7 @@ fn weather_paths(ask: &WeatherAsk, folder: &Path) -> Result<Vec<(String, PathBuf
             }
         }
         if !is_there {
-            return Err(Failure::File {
+            return Err(NoWeather::Files {
                 path: folder.join(pattern),
                 cause: "no such weather file; `weather.files` is relative to the study".to_owned(),
             });

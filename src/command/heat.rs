@@ -2,7 +2,8 @@
 
 use super::Failure;
 use super::answer::answer;
-use super::weather::{failure, show_problems};
+use super::weather::show_problems;
+use crate::problem::Problem;
 use crate::report::Digits;
 use crate::weather::{
     Dates, HeatSum, MendRules, MonthDay, MonthOfHeat, Reading, heat_of_hours, heat_of_reading,
@@ -42,7 +43,7 @@ pub struct Args {
     mend: bool,
     /// Print JSON alone
     #[arg(long)]
-    json: bool,
+    pub(super) json: bool,
 }
 
 /// Temperatures, °C, that air may be brought to: those of the moist-air equations.
@@ -52,7 +53,7 @@ const ALTITUDE_RANGE_M: std::ops::RangeInclusive<f64> = -500.0..=5_500.0;
 
 pub(super) fn run(args: &Args) -> Result<(), Failure> {
     check(args)?;
-    let reading = read(&args.file).map_err(failure)?;
+    let reading = read(&args.file)?;
     let dates = args.from.zip(args.until).map(|(from, until)| Dates { from, until });
     let (sum, mended) = if args.mend {
         let (sum, mended) = mended_sum(args, &reading, dates)?;
@@ -61,7 +62,7 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
         (heat_of_reading(&reading, args.to, args.altitude, dates), None)
     };
     if sum.hours() == 0.0 {
-        return Err(Failure::Input(nothing(args, &reading, dates)));
+        return Err(nothing(args, &reading, dates).into());
     }
     if args.json {
         answer(&format!("{}\n", to_json(args, &sum, mended)))?;
@@ -77,17 +78,21 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
 
 fn check(args: &Args) -> Result<(), Failure> {
     if !TO_RANGE_C.contains(&args.to) {
-        return Err(Failure::Input(format!(
-            "--to {} °C is outside -60..100 °C, where the moist-air equations hold",
-            args.to
-        )));
+        return Err(Failure::asked(
+            format!(
+                "--to {} °C is outside -60..100 °C, where the moist-air equations hold",
+                args.to
+            ),
+            "",
+        ));
     }
     if let Some(airflow) = args.airflow
         && !(0.0..=1e6).contains(&airflow)
     {
-        return Err(Failure::Input(format!(
-            "--airflow {airflow} kg/s is no airflow, expected 0 to 1000000; give kilograms of dry air a second"
-        )));
+        return Err(Problem::said(format!("--airflow {airflow} kg/s is no airflow"))
+            .expected("0 to 1000000")
+            .cure("give kilograms of dry air a second")
+            .into());
     }
     check_altitude(args.altitude)
 }
@@ -95,9 +100,10 @@ fn check(args: &Args) -> Result<(), Failure> {
 /// Refuses an altitude at which the equations do not hold.
 pub(super) fn check_altitude(altitude_m: Option<f64>) -> Result<(), Failure> {
     match altitude_m {
-        Some(metres) if !ALTITUDE_RANGE_M.contains(&metres) => Err(Failure::Input(format!(
-            "--altitude {metres} m is outside -500..5500 m; give metres above sea level"
-        ))),
+        Some(metres) if !ALTITUDE_RANGE_M.contains(&metres) => Err(Failure::asked(
+            format!("--altitude {metres} m is outside -500..5500 m"),
+            "give metres above sea level",
+        )),
         _ => Ok(()),
     }
 }
@@ -108,7 +114,7 @@ fn mended_sum(
     dates: Option<Dates>,
 ) -> Result<(HeatSum, usize), Failure> {
     let rules = MendRules { altitude_m: args.altitude, ..MendRules::default() };
-    let series = mend(std::slice::from_ref(reading), &rules).map_err(failure)?;
+    let series = mend(std::slice::from_ref(reading), &rules)?;
     let open: Vec<String> = series
         .open_gaps
         .iter()
@@ -116,13 +122,15 @@ fn mended_sum(
         .map(|gap| format!("{} h from {}", gap.hours, gap.starts.format("%Y-%m-%d %H:%M")))
         .collect();
     if !open.is_empty() {
-        return Err(Failure::Input(format!(
-            "{}: gaps longer than the {} h that are filled: {}; get the missing hours, or leave --mend out to \
-             have them skipped",
-            args.file.display(),
+        let what = format!(
+            "gaps longer than the {} h that are filled: {}",
             rules.max_gap_hours,
             open.join(", ")
-        )));
+        );
+        return Err(Problem::said(what)
+            .cure("get the missing hours, or leave --mend out to have them skipped")
+            .placed(&args.file.display().to_string(), None)
+            .into());
     }
     let mended = series
         .hours
@@ -132,19 +140,17 @@ fn mended_sum(
     Ok((heat_of_hours(&series, args.to, dates), mended))
 }
 
-fn nothing(args: &Args, reading: &Reading, dates: Option<Dates>) -> String {
-    let file = args.file.display();
-    match dates {
-        Some(dates) if reading.air(args.altitude).any(|(_, air)| air.is_some()) => format!(
-            "{file}: no hour with temperature and humidity from {} to {}; see what it covers with \
-             'dryledger weather {file}'",
-            dates.from, dates.until
-        ),
-        _ => format!(
-            "{file}: no hour has both temperature and humidity, so no heat can be told; see what it holds \
-             with 'dryledger weather {file}'"
-        ),
-    }
+fn nothing(args: &Args, reading: &Reading, dates: Option<Dates>) -> Problem {
+    let file = args.file.display().to_string();
+    let problem = match dates {
+        Some(dates) if reading.air(args.altitude).any(|(_, air)| air.is_some()) => Problem::said(
+            format!("no hour with temperature and humidity from {} to {}", dates.from, dates.until),
+        )
+        .cure(format!("see what it covers with 'dryledger weather {file}'")),
+        _ => Problem::said("no hour has both temperature and humidity, so no heat can be told")
+            .cure(format!("see what it holds with 'dryledger weather {file}'")),
+    };
+    problem.placed(&file, None)
 }
 
 fn to_json(args: &Args, sum: &HeatSum, mended: Option<usize>) -> Value {

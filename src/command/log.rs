@@ -11,11 +11,11 @@ mod written;
 
 use super::answer::answer;
 use super::heat::check_altitude;
-use super::weather::failure;
 use super::{Failure, output};
 use crate::crop::{self, Crop, Quantity};
 use crate::dryer::Nuts;
 use crate::dryer::log::{DryingLog, Fit, FitError, IsothermPart, fit};
+use crate::problem::{Problem, Problems};
 use crate::weather::{MendRules, mend, read};
 use keys::{Facts, Key};
 use settled::{Heated, Settled, settle};
@@ -89,7 +89,7 @@ pub struct Args {
     fit_isotherm: bool,
     /// Print JSON alone
     #[arg(long)]
-    json: bool,
+    pub(super) json: bool,
     /// Write the fit and its residuals as a page
     #[arg(long, value_name = "HTML")]
     html: Option<PathBuf>,
@@ -116,10 +116,10 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
     for log in &written {
         match settle(log, &options, &crop, heated.as_ref()) {
             Ok(settled) => logs.push(settled),
-            Err(told) => problems.extend(told),
+            Err(told) => problems.extend(told.into_vec()),
         }
     }
-    refuse(&problems)?;
+    refuse(problems)?;
     let isotherm = if args.fit_isotherm { IsothermPart::Sought } else { IsothermPart::Given };
     let beds: Vec<DryingLog> = logs.iter().map(|settled| settled.log.clone()).collect();
     let fit = fit(&nuts_of(&crop), &beds, isotherm).map_err(|error| no_fit(&written, error))?;
@@ -136,15 +136,12 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
 
 fn no_fit(written: &[Written], error: FitError) -> Failure {
     let names: Vec<&str> = written.iter().map(|log| log.name.as_str()).collect();
-    Failure::Input(format!("{}: {error}", names.join(", ")))
+    Failure::Fit { logs: names.join(", "), error }
 }
 
-fn refuse(problems: &[String]) -> Result<(), Failure> {
-    match problems {
-        [] => Ok(()),
-        [only] => Err(Failure::Input(only.clone())),
-        many => Err(Failure::Input(format!("{} problems\n{}", many.len(), many.join("\n")))),
-    }
+/// Ends here if there are problems, all told in the order of the logs.
+fn refuse(problems: Vec<Problem>) -> Result<(), Failure> {
+    if problems.is_empty() { Ok(()) } else { Err(Problems::new(problems).into()) }
 }
 
 /// The options as facts that stand over those of the logs.
@@ -162,9 +159,7 @@ fn options(args: &Args) -> Result<Facts, Failure> {
         (Key::NutsC, args.nuts_c),
     ] {
         if let Some(value) = value {
-            facts
-                .set(key, value)
-                .map_err(|problem| Failure::Input(format!("{} {problem}", key.option())))?;
+            facts.set(key, key.option(), value)?;
         }
     }
     Ok(facts)
@@ -178,20 +173,18 @@ fn read_all(args: &Args) -> Result<Vec<Written>, Failure> {
         // A log told twice would halve the doubt that its samples leave.
         let whole = path.canonicalize().unwrap_or_else(|_| path.clone());
         if seen.contains(&whole) {
-            problems.push(format!(
-                "{}: this log is given twice, as if it were two batches; name it once",
-                path.display()
-            ));
+            let twice = Problem::said("this log is given twice, as if it were two batches");
+            problems.push(twice.cure("name it once").placed(&path.display().to_string(), None));
             continue;
         }
         seen.push(whole);
         let bytes = output::read_file(path)?;
         match written::read(&path.display().to_string(), &bytes) {
             Ok(log) => logs.push(log),
-            Err(told) => problems.extend(told),
+            Err(told) => problems.extend(told.into_vec()),
         }
     }
-    refuse(&problems)?;
+    refuse(problems)?;
     Ok(logs)
 }
 
@@ -200,25 +193,20 @@ fn crop_of(written: &[Written], options: &Facts) -> Result<Crop, Failure> {
     let mut crop: Option<(String, &str)> = None;
     for log in written {
         let Some(named) = log.facts.under(options).crop else {
-            return Err(Failure::Input(format!(
-                "{}: of what crop? give --crop NAME, or a line '# crop = NAME' at its head; `dryledger crops` lists \
-                 the names",
-                log.name
-            )));
+            let cure = "give --crop NAME, or a line '# crop = NAME' at its head; `dryledger crops` lists the names";
+            return Err(Problem::said("of what crop?").cure(cure).placed(&log.name, None).into());
         };
         match &crop {
             Some((before, of)) if *before != named => {
-                return Err(Failure::Input(format!(
-                    "{}: this is a log of {named}, and {of} one of {before}; constants are those of one crop, fit \
-                     each by itself",
-                    log.name
-                )));
+                let what = format!("this is a log of {named}, and {of} one of {before}");
+                let cure = "constants are those of one crop, fit each by itself";
+                return Err(Problem::said(what).cure(cure).placed(&log.name, None).into());
             }
             _ => crop = Some((named, &log.name)),
         }
     }
     let name = crop.map(|(name, _)| name).unwrap_or_default();
-    crop::find(&name).cloned().map_err(|error| Failure::Input(error.to_string()))
+    Ok(crop::find(&name)?.clone())
 }
 
 fn heated(args: &Args) -> Result<Option<Heated>, Failure> {
@@ -226,17 +214,14 @@ fn heated(args: &Args) -> Result<Option<Heated>, Failure> {
         return Ok(None);
     };
     if !(0.0..=100.0).contains(&to_c) {
-        return Err(Failure::Input(format!(
-            "--to is {to_c}, where 0..100 °C is expected; give the set temperature of the drying air"
-        )));
+        return Err(Failure::asked(
+            format!("--to is {to_c}, where 0..100 °C is expected"),
+            "give the set temperature of the drying air",
+        ));
     }
     let rules = MendRules { altitude_m: args.altitude, ..MendRules::default() };
-    let reading = read(path).map_err(failure)?;
-    Ok(Some(Heated {
-        outside: mend(&[reading], &rules).map_err(failure)?,
-        name: path.display().to_string(),
-        to_c,
-    }))
+    let reading = read(path)?;
+    Ok(Some(Heated { outside: mend(&[reading], &rules)?, name: path.display().to_string(), to_c }))
 }
 
 fn nuts_of(crop: &Crop) -> Nuts {

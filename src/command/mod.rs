@@ -55,6 +55,23 @@ enum Command {
     Weather(weather::Args),
 }
 
+impl Command {
+    /// True if a program reads the answer: it is then told of problems in JSON too.
+    fn asks_json(&self) -> bool {
+        match self {
+            Self::Report(args) => args.json,
+            Self::New(_) => false,
+            Self::Check(args) => args.json,
+            Self::Size(args) => args.json,
+            Self::Air(args) => args.json,
+            Self::Crops(args) => args.json,
+            Self::Heat(args) => args.json,
+            Self::Log(args) => args.json,
+            Self::Weather(args) => args.json,
+        }
+    }
+}
+
 /// More threads than this only wait for one another, and may be more than the system gives.
 const MOST_THREADS: usize = 256;
 
@@ -85,6 +102,7 @@ where
         }
     };
     bound_threads();
+    let asks_json = line.command.asks_json();
     let outcome = match line.command {
         Command::Report(args) => report::run(&args),
         Command::New(args) => new::run(&args),
@@ -99,7 +117,11 @@ where
     match outcome {
         Ok(()) => ExitCode::SUCCESS,
         Err(failure) => {
-            failure.show();
+            if asks_json {
+                failure.show_json();
+            } else {
+                failure.show();
+            }
             ExitCode::from(failure.exit_code())
         }
     }

@@ -31,7 +31,8 @@ const YEARS: [i32; 2] = [2031, 2032];
 pub(super) fn run(args: &Args) -> Result<(), Failure> {
     let folder = &args.folder;
     refuse_if_used(folder)?;
-    let weather = drawn_weather().map_err(|error| Failure::Input(error.to_string()))?;
+    let weather =
+        drawn_weather().map_err(|error| Failure::Normals { file: NORMALS.to_owned(), error })?;
     output::check_folder(&folder.join("weather"))?;
     let mut together = Together::default();
     for (name, text) in FILES {

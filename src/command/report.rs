@@ -4,12 +4,12 @@ use super::answer::{answer, say_beside};
 use super::{Failure, folder, output};
 use crate::export;
 use crate::ledger::Detail;
+use crate::problem::Problem;
 use crate::report::{
     self, About, Digits, Figures, GuardOfOptions, OptionFigures, SampledFigures, Season,
     StudyFigures, WarningFigures, WeatherFigures, guards_of_options, weather_doubts,
 };
 use crate::season::References;
-use crate::study::problem::Problem;
 use crate::study::{may_sample, samples_expected};
 use crate::uncertainty::DrawOdds;
 use chrono::{DateTime, NaiveDate};
@@ -48,7 +48,7 @@ pub struct Args {
     strict: bool,
     /// Print the figures as JSON alone
     #[arg(long)]
-    json: bool,
+    pub(super) json: bool,
 }
 
 /// What a report may consist of.
@@ -108,33 +108,28 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
         books: &books,
         references: &references,
     };
-    let mut figures = report::figures(&season, files, weather.figures)
-        .map_err(|error| Failure::Input(error.to_string()))?;
+    let mut figures = report::figures(&season, files, weather.figures)?;
     figures.warnings = listed;
     let StudyFigures { baseline, recommended, runner_up, .. } = figures.study.clone();
     let in_question: Vec<&str> =
         std::iter::once(&baseline).chain(&recommended).map(String::as_str).collect();
-    figures.phases = report::phase_figures(study, &references, &weather.years, &in_question)
-        .map_err(|error| Failure::Input(error.to_string()))?;
+    figures.phases = report::phase_figures(study, &references, &weather.years, &in_question)?;
 
     let in_question: Vec<&str> = in_question.iter().copied().chain(runner_up.as_deref()).collect();
-    figures.condensers = report::placement_figures(&season, &in_question)
-        .map_err(|error| Failure::Input(error.to_string()))?;
+    figures.condensers = report::placement_figures(&season, &in_question)?;
 
     if let Some(drawn) = &drawn {
         // The study's own values are answered once more beside the draws.
         let points = drawn.studies.len() + 1;
         let bar = progress(points * study.heatings.len(), "draws of an option");
-        report::sample(&season, drawn, &mut figures, || bar.inc(1))
-            .map_err(|error| Failure::Input(error.to_string()))?;
+        report::sample(&season, drawn, &mut figures, || bar.inc(1))?;
         bar.finish_and_clear();
     }
 
     report::tell_levels(&mut figures);
     let mut together = output::Together::default();
-    let json = export::figures_json(&figures).map_err(|error| Failure::Input(error.to_string()))?;
-    let page = report::html(&figures, &books, run_date)
-        .map_err(|error| Failure::Input(error.to_string()))?;
+    let json = export::figures_json(&figures)?;
+    let page = report::html(&figures, &books, run_date)?;
     together.add(&out.join("report.html"), page.as_bytes())?;
     together.add(&out.join("figures.json"), json.as_bytes())?;
     together.add(&out.join("monthly.csv"), export::monthly_csv(&figures).as_bytes())?;
@@ -208,9 +203,10 @@ fn run_date() -> Result<NaiveDate, Failure> {
             .and_then(|seconds| DateTime::from_timestamp(seconds, 0))
             .map(|time| time.date_naive())
             .ok_or_else(|| {
-                Failure::Input(format!(
-                    "SOURCE_DATE_EPOCH is `{text}`, expected seconds since 1970; unset it or mend it"
-                ))
+                Problem::said(format!("SOURCE_DATE_EPOCH is `{text}`"))
+                    .expected("seconds since 1970")
+                    .cure("unset it or mend it")
+                    .into()
             }),
     }
 }

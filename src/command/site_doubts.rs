@@ -1,9 +1,9 @@
 //! Site against weather: what the weather room doubts, told at the place of the study where it is mended.
 
 use super::folder::Opened;
+use crate::problem::Problem;
 use crate::study::input::problem_at;
-use crate::study::problem::Problem;
-use crate::weather::{Reading, Severity, SiteDatum, SiteDoubt, doubts_of_place, doubts_of_site};
+use crate::weather::{Reading, SiteDatum, SiteDoubt, doubts_of_place, doubts_of_site};
 
 /// Every doubt that study and weather belong together, told once however many files raise it. Weather of
 /// elsewhere that is used on purpose is noted with the study's reason, and what is doubtful about its place with it.
@@ -55,10 +55,5 @@ fn told(opened: &Opened, doubt: &SiteDoubt, files: &[&str], is_on_purpose: bool)
     if is_on_purpose && doubt.is_of_place {
         return problem.cure("used on purpose").as_note();
     }
-    let problem = problem.cure(doubt.cure.clone());
-    match doubt.problem.severity {
-        Severity::Error => problem,
-        Severity::Warning => problem.as_warning(),
-        Severity::Note => problem.as_note(),
-    }
+    problem.cure(doubt.cure.clone()).of_severity(doubt.problem.severity)
 }

@@ -6,6 +6,7 @@ mod together;
 use super::answer::{answer, say_beside};
 use super::{Failure, folder};
 use crate::export;
+use crate::problem::Problem;
 use crate::report::{
     Digits, GuardFigures, LeastFigures, PHASE_HEADS, SizeFigures, SizePoint, airflow_figures,
     phase_figures, phase_rows, size_figures,
@@ -42,7 +43,7 @@ pub struct Args {
     room: Option<String>,
     /// Print JSON alone
     #[arg(long)]
-    json: bool,
+    pub(super) json: bool,
 }
 
 /// Days that nuts may wait: an hour to a hundred days.
@@ -63,8 +64,9 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
         say_beside(&warning.sentence());
     }
     if weather.years.is_empty() {
-        return Err(Failure::Input(
-            "the weather holds no complete season; give files that cover one".to_owned(),
+        return Err(Failure::asked(
+            "the weather holds no complete season",
+            "give files that cover one",
         ));
     }
     let room = args.room.as_deref().map_or(Ok(0), |name| room_named(study, name))?;
@@ -75,17 +77,14 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
     };
     let references = References::default();
     let sizing = size(&references, &site, &study.intake, &weather.years, limit);
-    let phases = phase_figures(study, &references, &weather.years, &[&site.heating.name])
-        .map_err(|error| Failure::Input(error.to_string()))?;
+    let phases = phase_figures(study, &references, &weather.years, &[&site.heating.name])?;
     let airflow = args
         .airflow
         .then(|| airflow_figures(study, &site, &weather.years, limit, room))
-        .transpose()
-        .map_err(|error| Failure::Input(error.to_string()))?;
-    let figures = size_figures(study, &site, limit, &sizing, airflow, phases)
-        .map_err(|error| Failure::Input(error.to_string()))?;
+        .transpose()?;
+    let figures = size_figures(study, &site, limit, &sizing, airflow, phases)?;
     let said = if args.json {
-        export::size_json(&figures).map_err(|error| Failure::Input(error.to_string()))?
+        export::size_json(&figures)?
     } else {
         summary(&figures, study.plant.stay.fill_within_hours)
     };
@@ -110,10 +109,9 @@ fn site(study: &Study, name: &str) -> Result<Site, Failure> {
 /// Names stand in quotes, for they may hold commas.
 fn no_such(flag: &str, name: &str, known: &[&str]) -> Failure {
     let known: Vec<String> = known.iter().map(|name| format!("\"{name}\"")).collect();
-    Failure::Input(format!(
-        "{flag} is \"{name}\", expected one of the study's: {}",
-        known.join(", ")
-    ))
+    Problem::said(format!("{flag} is \"{name}\""))
+        .expected(format!("one of the study's: {}", known.join(", ")))
+        .into()
 }
 
 fn summary(figures: &SizeFigures, fill_within_hours: f64) -> String {

@@ -13,7 +13,7 @@ use super::output::{Together, check_targets};
 use crate::study::column_map_of;
 use crate::weather::typical::Typical;
 use crate::weather::{
-    ColumnMap, MendRules, Reading, Series, Severity, Summary, WeatherError, mend, picture, read,
+    ColumnMap, MendRules, Reading, Series, Severity, Summary, mend, picture, read,
     read_known_or_with, summarise, to_csv,
 };
 use std::path::{Path, PathBuf};
@@ -67,7 +67,7 @@ pub struct Args {
     altitude: Option<f64>,
     /// Print JSON alone
     #[arg(long)]
-    json: bool,
+    pub(super) json: bool,
 }
 
 const HELP: &str = "\
@@ -95,14 +95,6 @@ A table of normals:
 Columns it may also have: morning_relative_humidity_pct and afternoon_relative_humidity_pct in \
 place of the mean, global_horizontal_kwh_per_m2_day, wind_m_per_s.";
 
-/// A weather error as a failure of a command.
-pub(super) fn failure(error: WeatherError) -> Failure {
-    match error {
-        WeatherError::File { path, cause } => Failure::file(path, &cause),
-        other => Failure::Input(other.to_string()),
-    }
-}
-
 pub(super) fn run(args: &Args) -> Result<(), Failure> {
     check_altitude(args.altitude)?;
     match &args.normals {
@@ -123,7 +115,7 @@ fn run_files(args: &Args) -> Result<(), Failure> {
             Some(map) => read_known_or_with(file, map),
             None => read(file),
         };
-        readings.push(reading.map_err(failure)?);
+        readings.push(reading?);
     }
     let rules = MendRules {
         max_gap_hours: args.max_gap_hours,
@@ -136,7 +128,7 @@ fn run_files(args: &Args) -> Result<(), Failure> {
         Ok(series) => Some(series),
         // One file without humidity still has something to tell.
         Err(_) if !writes && readings.len() == 1 => None,
-        Err(error) => return Err(failure(error)),
+        Err(error) => return Err(error.into()),
     };
     let mut made = None;
     if let Some(series) = &series {
@@ -162,8 +154,7 @@ fn run_files(args: &Args) -> Result<(), Failure> {
 /// The column map of a study, or of any TOML file that has the block.
 fn column_map(study: &Path) -> Result<ColumnMap, Failure> {
     let text = std::fs::read_to_string(study).map_err(|cause| Failure::file(study, &cause))?;
-    column_map_of(&study.display().to_string(), &text)
-        .map_err(|problems| Failure::of_study(&problems))
+    Ok(column_map_of(&study.display().to_string(), &text)?)
 }
 
 /// Writes what is asked for, whole or not at all, and says what typical year was made.
@@ -223,11 +214,10 @@ fn refuse_gaps(series: &Series) -> Result<(), Failure> {
         .take(6)
         .map(|gap| format!("{} h from {}", gap.hours, gap.starts.format("%Y-%m-%d %H:%M")))
         .collect();
-    Err(Failure::Input(format!(
-        "no clean copy written: gaps longer than may be filled: {}; raise --max-gap-hours or give \
-         --fill-long-gaps",
-        gaps.join(", ")
-    )))
+    Err(Failure::asked(
+        format!("no clean copy written: gaps longer than may be filled: {}", gaps.join(", ")),
+        "raise --max-gap-hours or give --fill-long-gaps",
+    ))
 }
 
 /// Problems on stderr, warnings and worse.

@@ -5,18 +5,19 @@ use super::ThinLayer;
 use super::properties::{Bed, DryingLaw, Practice, TemperatureLimit};
 use super::sourced::{Quantity, Sourced};
 use super::water::dry_basis_of_percent;
+use crate::problem::nearest;
 use std::collections::BTreeMap;
 
 /// Why a crop cannot have a value.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum CropError {
     /// No such key.
-    #[error("a crop has no value '{key}'; did you mean '{nearest}'? Known: {known}")]
+    #[error("a crop has no value '{key}'; {}known are {known}", meant(*.nearest))]
     UnknownKey {
         /// What was asked for.
         key: String,
-        /// The key most like it.
-        nearest: &'static str,
+        /// The key that was probably meant, if one is like it.
+        nearest: Option<&'static str>,
         /// Every key.
         known: String,
     },
@@ -57,6 +58,10 @@ pub enum CropError {
         "a crop needs limits of air temperature between 0 and 100 °C, the last of them above 0 % moisture"
     )]
     Limits,
+}
+
+fn meant(nearest: Option<&str>) -> String {
+    nearest.map_or_else(String::new, |key| format!("did you mean '{key}'? "))
 }
 
 pub(super) type Need<'a> = &'a dyn Fn(Quantity) -> Result<f64, CropError>;
@@ -144,7 +149,7 @@ pub(super) fn unknown_key(key: &str) -> CropError {
     let keys: Vec<_> = Quantity::all().map(Quantity::key).collect();
     CropError::UnknownKey {
         key: key.to_owned(),
-        nearest: super::library::nearest(key, keys.iter().copied()),
+        nearest: nearest(key, keys.iter().copied()),
         known: keys.join(", "),
     }
 }

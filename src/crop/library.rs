@@ -7,6 +7,7 @@ use super::properties::{DryingLaw, IsothermOrigin, TemperatureLimit};
 use super::sourced::{Quantity, Sourced, Status};
 use super::water::dry_basis_of_percent;
 use super::{Isotherm, IsothermError, KernelIsotherm};
+use crate::problem::nearest;
 use serde::Deserialize;
 use std::collections::BTreeMap;
 use std::sync::LazyLock;
@@ -24,9 +25,6 @@ pub struct UnknownCrop {
     /// Every crop's name.
     pub known: String,
 }
-
-/// Names less alike than this are not taken for a slip of the hand.
-const LIKE_ENOUGH: f64 = 0.75;
 
 fn guess(nearest: Option<&str>) -> String {
     nearest.map_or_else(String::new, |name| format!(" (did you mean '{name}'?)"))
@@ -46,18 +44,9 @@ pub fn find(name: &str) -> Result<&'static Crop, UnknownCrop> {
     let names = || all().iter().map(Crop::name);
     all().iter().find(|crop| crop.name() == wanted).ok_or_else(|| UnknownCrop {
         name: name.to_owned(),
-        nearest: Some(nearest(&wanted, names()))
-            .filter(|name| strsim::jaro_winkler(&wanted, name) >= LIKE_ENOUGH)
-            .map(str::to_owned),
+        nearest: nearest(&wanted, names()).map(str::to_owned),
         known: names().collect::<Vec<_>>().join(", "),
     })
-}
-
-/// The candidate most like `wanted`; empty where there are none.
-pub(super) fn nearest<'a>(wanted: &str, candidates: impl Iterator<Item = &'a str>) -> &'a str {
-    candidates
-        .max_by(|a, b| strsim::jaro_winkler(wanted, a).total_cmp(&strsim::jaro_winkler(wanted, b)))
-        .unwrap_or("")
 }
 
 #[derive(Debug, thiserror::Error)]

@@ -1,7 +1,7 @@
 //! What is possible in a study but more often a slip, as the report lists it.
 
 use super::figures::Figures;
-use crate::study::problem::{Problem, Severity};
+use crate::problem::{Problem, Severity};
 use serde::Serialize;
 
 /// What a warning is about.
@@ -40,7 +40,7 @@ impl WarningFigures {
             about,
             is_note: problem.severity == Severity::Note,
             file: file.to_owned(),
-            line: problem.line,
+            line: problem.line.unwrap_or(1),
             sentence: format!("{}{cure}", problem.what),
         }
     }

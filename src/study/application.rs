@@ -8,9 +8,9 @@
 //! ```
 
 use super::cursor::Cursor;
-use super::input::meant_or;
 use super::options::Options;
 use crate::money::{Grant, GrantBase};
+use crate::problem::meant_or;
 
 /// What an application is held against.
 #[derive(Clone, Debug, PartialEq)]

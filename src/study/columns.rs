@@ -2,7 +2,7 @@
 
 use super::cursor::Cursor;
 use super::document::Document;
-use super::problem::Problems;
+use crate::problem::Problems;
 use crate::weather::{ColumnMap, MISSING_KEY, TEXT_KEYS};
 
 /// The column map, if the study has one. A wrong one is recorded as a problem.

@@ -2,8 +2,8 @@
 
 use super::document::{Desk, Reading};
 use super::field::Field;
-use super::input::{Overrides, nearest};
-use super::problem::{Problem, Problems};
+use super::input::Overrides;
+use crate::problem::{Problem, Problems, nearest};
 use std::cell::RefCell;
 use std::fmt::Display;
 use std::ops::Range;

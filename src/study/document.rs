@@ -30,7 +30,7 @@
 
 use super::cursor::Cursor;
 use super::input::{Input, Overrides};
-use super::problem::{Problem, Problems, Severity};
+use crate::problem::{Problem, Problems, Severity};
 use std::cell::RefCell;
 use std::ops::Range;
 use toml::de::DeTable;
@@ -182,7 +182,7 @@ impl<'t> Desk<'t> {
 
     pub(super) fn place(&self, span: &Range<usize>) -> (String, usize, usize) {
         let problem = self.problem_at(span, "");
-        (problem.file, problem.line, problem.column)
+        (problem.file, problem.line.unwrap_or(1), problem.column.unwrap_or(1))
     }
 
     pub(super) fn under(&self) -> &str {

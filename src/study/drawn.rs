@@ -4,8 +4,8 @@
 use super::Study;
 use super::document::Reading;
 use super::input::{Overrides, find};
-use super::problem::{Problem, Problems};
 use super::uncertainty::{UncertainInput, UncertaintyAsk};
+use crate::problem::{Problem, Problems};
 use crate::uncertainty::{Distribution, Point, Which, points};
 
 /// A study at every point at which its uncertain inputs are to be answered.

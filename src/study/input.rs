@@ -1,6 +1,6 @@
 //! Every value a reading used, given or default, so that a report can print all assumptions.
 
-use super::problem::Problem;
+use crate::problem::{Problem, nearest};
 use std::collections::BTreeMap;
 
 /// Numbers that replace what the file gives, by path: `crop.received_moisture`,
@@ -63,25 +63,6 @@ pub fn find<'a>(inputs: &'a [Input], path: &str) -> Result<&'a Input, Option<&'a
     Err(nearest(path, numbers.map(|input| input.path.as_str())))
 }
 
-/// The known name most like the one that was written, if any is like it at all.
-pub(super) fn nearest<'a>(
-    written: &str,
-    known: impl IntoIterator<Item = &'a str>,
-) -> Option<&'a str> {
-    known
-        .into_iter()
-        .map(|name| (likeness(written, name), name))
-        .filter(|(likeness, _)| *likeness >= 0.8)
-        .max_by(|(a, _), (b, _)| a.total_cmp(b))
-        .map(|(_, name)| name)
-}
-
-/// How alike two names are, 0..1; one slip of the hand in a short name counts as much.
-fn likeness(written: &str, name: &str) -> f64 {
-    let slip = name.chars().count() > 2 && strsim::osa_distance(written, name) == 1;
-    strsim::jaro_winkler(written, name).max(if slip { 0.9 } else { 0.0 })
-}
-
 /// A problem at the place where this input was given, or of the file as a whole where it was not.
 pub fn problem_at(inputs: &[Input], file: &str, path: &str, what: impl Into<String>) -> Problem {
     let input = inputs.iter().find(|input| input.path == path);
@@ -90,18 +71,6 @@ pub fn problem_at(inputs: &[Input], file: &str, path: &str, what: impl Into<Stri
             Problem::of_file(file, what).moved_to(*line, *column)
         }
         _ => Problem::of_file(file, what),
-    }
-}
-
-/// The cure for a name that is not known: the one that was probably meant, or else what to do.
-pub(super) fn meant_or<'a>(
-    written: &str,
-    known: impl IntoIterator<Item = &'a str>,
-    otherwise: &str,
-) -> String {
-    match nearest(written, known) {
-        Some(name) => format!("did you mean \"{name}\"?"),
-        None => otherwise.to_owned(),
     }
 }
 

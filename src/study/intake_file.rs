@@ -3,8 +3,8 @@
 
 mod doubts;
 
-use super::problem::{Problem, Severity};
 use crate::crop::water;
+use crate::problem::{Problem, Severity};
 use crate::season::IntakeRow;
 use crate::weather::{MonthDay, SeasonWindow};
 use chrono::{Datelike, NaiveDate};

@@ -28,7 +28,6 @@ mod options;
 mod own_supply;
 mod phase;
 mod plausible;
-pub mod problem;
 mod room;
 mod source_kinds;
 mod sources;
@@ -53,11 +52,11 @@ pub use uncertainty::{UncertainInput, UncertaintyAsk, may_sample, samples_expect
 
 use crate::crop::{Crop, RestedNut};
 use crate::money::{Carriers, Currency};
+use crate::problem::{Problem, Problems};
 use crate::season::{GrowthPhase, Heating, Intake, Plant};
 use crate::weather::SeasonWindow;
 use document::{Document, Reading};
 use input::Overrides;
-use problem::{Problem, Problems};
 
 /// One question about one site, checked.
 #[derive(Clone, Debug)]

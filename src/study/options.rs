@@ -1,7 +1,6 @@
 //! `[[option]]`: the ways of heating to compare.
 
 use super::cursor::Cursor;
-use super::input::meant_or;
 use super::money::MOST_MONEY;
 use super::room::RoomsRead;
 use super::sources::{self, SourceCost, Sources};
@@ -9,6 +8,7 @@ use super::{condensers, heat_store, source_kinds};
 use crate::cool_store::Place;
 use crate::heat::{Dispatch, Kind, Source};
 use crate::money::{Carrier, Carriers};
+use crate::problem::meant_or;
 use crate::season::{Calling, HeatPrices, Heating, HourPrices};
 
 /// What an option costs to build and keep.

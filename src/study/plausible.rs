@@ -8,12 +8,12 @@ mod targets;
 
 use super::Study;
 use super::input::{Input, problem_at};
-use super::problem::Problem;
 use super::trips::hot_condensers;
 use crate::air::{MoistAir, standard_pressure_pa};
 use crate::crop::{RestedNut, water};
 use crate::dryer::{AirPath, LoadedBin, RoomSpec, Stage};
 use crate::heat::Source;
+use crate::problem::Problem;
 use crate::season::Heating;
 use crate::weather::WeatherYear;
 

@@ -86,8 +86,8 @@ pub(super) fn read(cursor: &Cursor<'_>, word: Word, carriers: Option<&Carriers>)
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::problem::Problems;
     use crate::study::document::Document;
-    use crate::study::problem::Problems;
 
     /// What a kind makes of these keys alone.
     pub(super) fn read_kind(word: Word, text: &str) -> Result<Kind, Problems> {

@@ -1,12 +1,12 @@
 //! `[[source]]`: the heaters.
 
 use super::cursor::Cursor;
-use super::input::meant_or;
 use super::money::MOST_MONEY;
 use super::room::RoomsRead;
 use super::source_kinds;
 use crate::heat::{Biomass, Burner, HeatPump, Kind, PumpPoint, PumpTable, Resistance, Source};
 use crate::money::Carriers;
+use crate::problem::meant_or;
 use std::sync::Arc;
 
 /// What a source costs to build and keep.

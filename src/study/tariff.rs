@@ -241,8 +241,8 @@ fn read_window(table: &Cursor<'_>) -> Option<Window> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::problem::{Problem, Problems};
     use crate::study::document::{Document, Reading};
-    use crate::study::problem::{Problem, Problems};
     use chrono::NaiveDateTime;
 
     const EXAMPLE: &str = r#"

@@ -16,7 +16,7 @@
 
 use super::cursor::{Cursor, Kind};
 use super::input::{Input, Origin, find};
-use super::problem::Problem;
+use crate::problem::Problem;
 use crate::uncertainty::{Distribution, Limits, Shape};
 
 /// What is asked about uncertain inputs.

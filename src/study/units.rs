@@ -2,11 +2,11 @@
 
 use super::companions::{Companions, named_text};
 use super::cursor::{Cursor, Kind};
-use super::problem::Problem;
 use crate::cool_store::{
     BadTable, Compressor, CoolingUnits, Duty, MakerTable, Performance, Rating, Refrigerant,
     TablePoint, TenCoefficients,
 };
+use crate::problem::Problem;
 
 /// How a rating is carried to other air.
 #[derive(Clone, Copy, PartialEq)]
@@ -127,10 +127,12 @@ const COLUMNS: [&str; 4] = ["condenser_air_c", "store_air_c", "capacity_kw", "po
 /// Reads rows of the four columns, in any order of columns and rows.
 fn parse(path: &str, text: &str) -> Result<MakerTable, Box<Problem>> {
     let refuse = |line: u64, what: String| {
-        let mut problem = Problem::of_file(path, what);
-        problem.line = usize::try_from(line).unwrap_or(usize::MAX);
+        let problem = Problem::of_file(path, what);
+        let line = usize::try_from(line).unwrap_or(usize::MAX);
         Box::new(
-            problem.cure(format!("one row for each pair of temperatures: {}", COLUMNS.join(","))),
+            problem
+                .moved_to(line, 1)
+                .cure(format!("one row for each pair of temperatures: {}", COLUMNS.join(","))),
         )
     };
     let mut reader = csv::ReaderBuilder::new()

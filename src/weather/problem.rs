@@ -1,28 +1,8 @@
 //! What is wrong with a weather file, and what to do about it.
 
+pub use crate::problem::Severity;
 use std::fmt;
 use std::path::PathBuf;
-
-/// How much a problem matters.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Severity {
-    /// Worth knowing; no figure suffers.
-    Note,
-    /// Figures rest on a repair or an assumption.
-    Warning,
-    /// The figures cannot be trusted until the file or its description is mended.
-    Error,
-}
-
-impl fmt::Display for Severity {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(match self {
-            Self::Note => "note",
-            Self::Warning => "warning",
-            Self::Error => "error",
-        })
-    }
-}
 
 /// One thing found in a file.
 ///

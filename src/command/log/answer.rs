@@ -6,6 +6,7 @@ use super::unlikely::unlikely;
 use super::words::{constants, doubt, goodness, short};
 use crate::crop::Quantity;
 use crate::dryer::log::{Estimate, Residual};
+use crate::problem::Problem;
 use crate::report::Digits;
 use serde_json::{Value, json};
 use std::fmt::Write;
@@ -57,7 +58,7 @@ pub(super) fn text(fitted: &Fitted) -> String {
     if !doubts.is_empty() {
         text.push_str("\nIn doubt\n");
         for told in &doubts {
-            paragraph(&mut text, "! ", told);
+            paragraph(&mut text, "! ", &told.unlabelled());
         }
     }
     let _ = write!(text, "\nFor a study (with what its [crop] says already):\n\n{}", block(fitted));
@@ -65,7 +66,7 @@ pub(super) fn text(fitted: &Fitted) -> String {
 }
 
 /// What looks like a slip of the log, then what the samples leave open.
-fn doubts(fitted: &Fitted) -> Vec<String> {
+fn doubts(fitted: &Fitted) -> Vec<Problem> {
     let mut told = unlikely(fitted);
     told.extend(fitted.fit.doubts.iter().map(|left| doubt(fitted, left)));
     told
@@ -183,7 +184,8 @@ pub(super) fn json(fitted: &Fitted) -> Value {
         "r_squared": fit.r_squared,
         "degrees_of_freedom": fit.over,
         "logs": logs,
-        "doubts": doubts(fitted),
+        "doubts": doubts(fitted).iter().map(Problem::unlabelled).collect::<Vec<_>>(),
+        "problems": doubts(fitted),
         "crop_block": block(fitted),
     })
 }

@@ -1,5 +1,6 @@
 //! What is known of a batch beside its samples: `# key = value` lines at the head of a log, or options.
 
+use crate::problem::{Problem, Problems};
 use std::collections::BTreeMap;
 
 /// A fact of a batch that is a number.
@@ -43,17 +44,18 @@ impl Key {
         self.row().2
     }
 
-    /// The value, if it can be meant; otherwise what is wrong with it and what would do.
-    pub fn checked(self, value: f64) -> Result<f64, String> {
+    /// The value, if it can be meant; otherwise what is wrong with it and what would do. It is `called` so where it
+    /// was written.
+    fn checked(self, called: &str, value: f64) -> Result<f64, Problems> {
         let Row(_, _, _, unit, low, high) = *self.row();
         let whole = self != Self::Layers || value.fract() == 0.0;
         if (low..=high).contains(&value) && whole {
             return Ok(value);
         }
         let kind = if self == Self::Layers { "a whole number" } else { "a number" };
-        Err(format!("is {value}, where {kind} of {low}..{high} {unit} is expected; correct it")
-            .replace(" ;", ";")
-            .replace("  is", " is"))
+        let range = format!("{low}..{high} {unit}");
+        let what = format!("{called} is {value}, where {kind} of {} is expected", range.trim_end());
+        Err(Problem::said(what).cure("correct it").into())
     }
 }
 
@@ -69,8 +71,9 @@ impl Facts {
         self.numbers.get(&key).copied()
     }
 
-    pub fn set(&mut self, key: Key, value: f64) -> Result<(), String> {
-        self.numbers.insert(key, key.checked(value)?);
+    /// Takes a fact that was `called` so where it was written.
+    pub fn set(&mut self, key: Key, called: &str, value: f64) -> Result<(), Problems> {
+        self.numbers.insert(key, key.checked(called, value)?);
         Ok(())
     }
 
@@ -85,7 +88,7 @@ impl Facts {
     }
 
     /// Takes a line without its `#`: a fact if it has the form `key = value`, else a remark.
-    pub fn take(&mut self, line: &str) -> Result<(), String> {
+    pub fn take(&mut self, line: &str) -> Result<(), Problems> {
         let Some((name, value)) = line.split_once('=') else {
             return Ok(());
         };
@@ -95,15 +98,15 @@ impl Facts {
             return Ok(());
         }
         let Some(Row(key, ..)) = TABLE.iter().find(|row| row.1 == name) else {
-            return Err(format!(
-                "there is no key '{name}'; use one of {}, or write the remark without '='",
-                names().join(", ")
-            ));
+            let cure =
+                format!("use one of {}, or write the remark without '='", names().join(", "));
+            return Err(Problem::said(format!("there is no key '{name}'")).cure(cure).into());
         };
         let number: f64 = value.parse().map_err(|_| {
-            format!("{name} is '{value}', where a number is expected; write it as {name} = 1.5, with a point")
+            Problem::said(format!("{name} is '{value}', where a number is expected"))
+                .cure(format!("write it as {name} = 1.5, with a point"))
         })?;
-        self.set(*key, number).map_err(|problem| format!("{name} {problem}"))
+        self.set(*key, name, number)
     }
 }
 
@@ -136,7 +139,7 @@ mod tests {
             ("layers = 2.5", "whole number"),
             ("air_c = NaN", "0..100 °C"),
         ] {
-            let told = facts.take(line).unwrap_err();
+            let told = facts.take(line).unwrap_err().to_string();
             assert!(told.contains(words), "{told}");
         }
     }

@@ -30,7 +30,7 @@ pub(super) fn page(fitted: &Fitted) -> String {
     if !fitted.fit.doubts.is_empty() {
         html.push_str("<h2>In doubt</h2>\n<ul>\n");
         for told in &fitted.fit.doubts {
-            let _ = writeln!(html, "<li>{}</li>", escape(&doubt(fitted, told)));
+            let _ = writeln!(html, "<li>{}</li>", escape(&doubt(fitted, told).unlabelled()));
         }
         html.push_str("</ul>\n");
     }

@@ -7,6 +7,7 @@ use crate::air::{MoistAir, standard_pressure_pa};
 use crate::crop::Crop;
 use crate::crop::water::dry_basis_of_percent;
 use crate::dryer::log::{AirReading, DriedBed, DryingLog, Sample};
+use crate::problem::{Problem, Problems};
 use crate::weather::Series;
 use chrono::{NaiveDateTime, TimeDelta, Timelike};
 use std::fmt::Write;
@@ -31,7 +32,7 @@ pub(super) struct Settled {
     pub name: String,
     pub log: DryingLog,
     /// Line of each sample.
-    pub lines: Vec<u64>,
+    pub lines: Vec<usize>,
     /// How the batch lay and in what air, in words.
     pub words: Vec<String>,
 }
@@ -42,24 +43,28 @@ pub(super) fn settle(
     options: &Facts,
     crop: &Crop,
     heated: Option<&Heated>,
-) -> Result<Settled, Vec<String>> {
+) -> Result<Settled, Problems> {
     let facts = written.facts.under(options);
     let name = &written.name;
     let mut problems = Vec::new();
     let sampled: Vec<&Row> = written.rows.iter().filter(|row| row.moisture_pct.is_some()).collect();
     let mut words = Vec::new();
     let bed = bed(&facts, &sampled, crop, &mut words)
-        .map_err(|problem| problems.push(format!("{name}: {problem}")));
+        .map_err(|told| problems.extend(told.placed(name, None).into_vec()));
     let air = match heated {
-        Some(heated) => heated_air(written, &sampled, heated).map_err(|problem| vec![problem]),
+        Some(heated) => {
+            heated_air(written, &sampled, heated).map_err(|told| told.placed(name, None))
+        }
         None => logged_air(written, &facts),
     };
     match (air, bed) {
         (Ok(mut air), Ok(bed)) if problems.is_empty() => {
             let Some(start) = sampled.first() else {
-                return Err(vec![format!(
-                    "{name}: no row has a moisture; fill in the column moisture_pct"
-                )]);
+                let problem = Problem::said("no row has a moisture");
+                return Err(problem
+                    .cure("fill in the column moisture_pct")
+                    .placed(name, None)
+                    .into());
             };
             air_words(&air, &facts, heated, &mut words);
             for (time, _) in &mut air {
@@ -77,7 +82,7 @@ pub(super) fn settle(
                 })
                 .collect();
             let log = DryingLog::new(samples, readings, bed)
-                .map_err(|error| vec![format!("{name}: {error}")])?;
+                .map_err(|error| Problem::said(error.to_string()).placed(name, None))?;
             Ok(Settled {
                 name: name.clone(),
                 log,
@@ -86,8 +91,8 @@ pub(super) fn settle(
             })
         }
         (air, _) => {
-            problems.extend(air.err().unwrap_or_default());
-            Err(problems)
+            problems.extend(air.err().into_iter().flat_map(Problems::into_vec));
+            Err(Problems::new(problems))
         }
     }
 }
@@ -98,16 +103,17 @@ fn bed(
     sampled: &[&Row],
     crop: &Crop,
     words: &mut Vec<String>,
-) -> Result<Option<DriedBed>, String> {
+) -> Result<Option<DriedBed>, Problems> {
     let Some(airflow) = facts.get(Key::Airflow) else {
         for key in [Key::Tonnes, Key::FloorArea, Key::Layers] {
             if facts.get(key).is_some() {
-                return Err(format!(
-                    "{} is given without an airflow; give {} ({}) too, or leave it out for a thin layer",
-                    key.name(),
+                let cure = format!(
+                    "give {} ({}) too, or leave it out for a thin layer",
                     Key::Airflow.name(),
                     Key::Airflow.option()
-                ));
+                );
+                let what = format!("{} is given without an airflow", key.name());
+                return Err(Problem::said(what).cure(cure).into());
             }
         }
         words.push("thin layer: its air keeps its state".to_owned());
@@ -129,12 +135,11 @@ fn bed(
         }
         (None, None) => {}
         (Some(_), None) | (None, Some(_)) => {
-            return Err(format!(
-                "of {} and {} one is given; give both, from which depth and air velocity follow, or neither: drying \
-                 depends on the airflow a tonne alone",
-                Key::Tonnes.name(),
-                Key::FloorArea.name()
-            ));
+            let what =
+                format!("of {} and {} one is given", Key::Tonnes.name(), Key::FloorArea.name());
+            let cure = "give both, from which depth and air velocity follow, or neither: drying depends on the airflow a \
+                        tonne alone";
+            return Err(Problem::said(what).cure(cure).into());
         }
     }
     words.push(text);
@@ -157,24 +162,28 @@ fn bed(
 type TimedAir = Vec<(Time, MoistAir)>;
 
 /// The air of the log's own columns, or of the facts where a column is not there.
-fn logged_air(written: &Written, facts: &Facts) -> Result<TimedAir, Vec<String>> {
-    let name = &written.name;
+fn logged_air(written: &Written, facts: &Facts) -> Result<TimedAir, Problems> {
+    let said = |line: Option<usize>, what: String, cure: &str| {
+        Problem::said(what).cure(cure).placed(&written.name, line)
+    };
     let pressure_pa = standard_pressure_pa(facts.get(Key::Altitude).unwrap_or(0.0));
     let mut problems = Vec::new();
     for (has, key) in
         [(written.has_air_c, Key::AirC), (written.has_humidity, Key::RelativeHumidity)]
     {
         match (has, facts.get(key)) {
-            (true, Some(_)) => problems.push(format!(
-                "{name}: {} is both a column of the log and given for all of it; leave out one",
-                key.name()
-            )),
-            (false, None) => problems.push(format!(
-                "{name}: the drying air's {} is not known; add the column, or give {} (or --weather FILE --to C)",
-                key.name(),
-                key.option()
-            )),
-            _ => {}
+            (true, Some(_)) => {
+                let what =
+                    format!("{} is both a column of the log and given for all of it", key.name());
+                problems.push(said(None, what, "leave out one"));
+            }
+            (false, None) => {
+                let what = format!("the drying air's {} is not known", key.name());
+                let cure =
+                    format!("add the column, or give {} (or --weather FILE --to C)", key.option());
+                problems.push(said(None, what, &cure));
+            }
+            (true, None) | (false, Some(_)) => {}
         }
     }
     let mut air = Vec::new();
@@ -189,60 +198,62 @@ fn logged_air(written: &Written, facts: &Facts) -> Result<TimedAir, Vec<String>>
             (Some(c), Some(rh)) => {
                 match MoistAir::from_relative_humidity(c, rh / 100.0, pressure_pa) {
                     Ok(state) => air.push((row.time, state)),
-                    Err(error) => problems.push(format!("{name}:{}: {error}", row.line)),
+                    Err(error) => problems.push(said(Some(row.line), error.to_string(), "")),
                 }
             }
             // A constant beside an empty cell is no reading, but half a reading is an oversight.
-            (Some(_), None) if written.has_air_c => problems.push(format!(
-                "{name}:{}: air_c has no relative_humidity_pct beside it; fill in both or neither",
-                row.line
+            (Some(_), None) if written.has_air_c => problems.push(said(
+                Some(row.line),
+                "air_c has no relative_humidity_pct beside it".to_owned(),
+                "fill in both or neither",
             )),
-            (None, Some(_)) if written.has_humidity => problems.push(format!(
-                "{name}:{}: relative_humidity_pct has no air_c beside it; fill in both or neither",
-                row.line
+            (None, Some(_)) if written.has_humidity => problems.push(said(
+                Some(row.line),
+                "relative_humidity_pct has no air_c beside it".to_owned(),
+                "fill in both or neither",
             )),
             _ => {}
         }
     }
     if written.rows.is_empty() {
-        problems.push(format!(
-            "{name}: holds no rows below the names of its columns; write one row a sample, in order of time"
+        problems.push(said(
+            None,
+            "holds no rows below the names of its columns".to_owned(),
+            "write one row a sample, in order of time",
         ));
     } else if problems.is_empty() && air.is_empty() {
-        problems.push(format!(
-            "{name}: no row has the state of the drying air; fill in air_c and relative_humidity_pct, or leave the \
-             columns out and give --air-c and --rh"
+        problems.push(said(
+            None,
+            "no row has the state of the drying air".to_owned(),
+            "fill in air_c and relative_humidity_pct, or leave the columns out and give --air-c and --rh",
         ));
     }
-    if problems.is_empty() { Ok(air) } else { Err(problems) }
+    if problems.is_empty() { Ok(air) } else { Err(Problems::new(problems)) }
 }
 
 /// Outside air of each hour of the log, heated with its water kept.
-fn heated_air(written: &Written, sampled: &[&Row], heated: &Heated) -> Result<TimedAir, String> {
-    let name = &written.name;
+fn heated_air(written: &Written, sampled: &[&Row], heated: &Heated) -> Result<TimedAir, Problems> {
     if written.has_air_c || written.has_humidity {
-        return Err(format!(
-            "{name}: the log has its own air; leave --weather out, or the columns air_c and relative_humidity_pct"
-        ));
+        let cure = "leave --weather out, or the columns air_c and relative_humidity_pct";
+        return Err(Problem::said("the log has its own air").cure(cure).into());
     }
     let (Some(Time::At(first)), Some(Time::At(last))) =
         (sampled.first().map(|row| row.time), sampled.last().map(|row| row.time))
     else {
-        return Err(format!(
-            "{name}: times are hours, which say nothing of the weather; write dates and clocks (2031-04-02 18:30) in \
-             local standard time"
-        ));
+        let cure = "write dates and clocks (2031-04-02 18:30) in local standard time";
+        let what = "times are hours, which say nothing of the weather";
+        return Err(Problem::said(what).cure(cure).into());
     };
     let mut air = Vec::new();
     let mut hour = whole_hour(first);
     while hour <= last {
-        let outside = heated.outside.at(hour).ok_or_else(|| not_covered(name, heated, hour))?.air;
+        let outside = heated.outside.at(hour).ok_or_else(|| not_covered(heated, hour))?.air;
         let warmed = MoistAir::from_humidity_ratio(
             heated.to_c.max(outside.dry_bulb_c()),
             outside.humidity_ratio(),
             outside.pressure_pa(),
         )
-        .map_err(|error| format!("{name}: {error}"))?;
+        .map_err(|error| Problem::said(error.to_string()))?;
         // An hour's mean stands for its middle.
         air.push((Time::At(hour + TimeDelta::minutes(30)), warmed));
         hour += TimeDelta::hours(1);
@@ -254,19 +265,19 @@ fn whole_hour(time: NaiveDateTime) -> NaiveDateTime {
     time - TimeDelta::seconds(i64::from(time.num_seconds_from_midnight() % 3600))
 }
 
-fn not_covered(name: &str, heated: &Heated, hour: NaiveDateTime) -> String {
+fn not_covered(heated: &Heated, hour: NaiveDateTime) -> Problem {
     let stamp = |time: NaiveDateTime| time.format("%Y-%m-%d %H:%M").to_string();
     let ends = heated.outside.hours.first().zip(heated.outside.hours.last());
     let covered = ends.map_or_else(
         || "nothing".to_owned(),
         |(first, last)| format!("{} to {}", stamp(first.starts), stamp(last.starts)),
     );
-    format!(
-        "{name}: {} has no weather for {}, it covers {covered}; give the file of the log's own dates in local \
-         standard time",
+    Problem::said(format!(
+        "{} has no weather for {}, it covers {covered}",
         heated.name,
         stamp(hour)
-    )
+    ))
+    .cure("give the file of the log's own dates in local standard time")
 }
 
 fn air_words(

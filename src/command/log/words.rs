@@ -3,6 +3,7 @@
 use super::Fitted;
 use crate::crop::Quantity;
 use crate::dryer::log::{Doubt, Estimate};
+use crate::problem::Problem;
 
 /// One constant: name, value, interval, the library's in its place, unit.
 pub(super) struct Line {
@@ -99,11 +100,14 @@ pub(super) fn goodness(fitted: &Fitted) -> String {
 }
 
 /// A doubt with the place in the file that it is about.
-pub(super) fn doubt(fitted: &Fitted, doubt: &Doubt) -> String {
+pub(super) fn doubt(fitted: &Fitted, doubt: &Doubt) -> Problem {
+    let problem = Problem::said(doubt.to_string()).as_warning();
     let place = doubt.place().and_then(|place| {
         let log = fitted.logs.get(place.log)?;
-        let line = log.lines.get(place.sample)?;
-        Some(format!("{}:{line}: ", log.name))
+        Some((&log.name, *log.lines.get(place.sample)?))
     });
-    format!("{}{doubt}", place.unwrap_or_default())
+    match place {
+        Some((name, line)) => problem.placed(name, Some(line)),
+        None => problem,
+    }
 }

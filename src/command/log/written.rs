@@ -1,6 +1,7 @@
 //! A drying log as it was written: columns, times and cells, each checked where it stands.
 
 use super::keys::Facts;
+use crate::problem::{Problem, Problems};
 use chrono::NaiveDateTime;
 
 /// Columns of a log. The first two it must have.
@@ -32,7 +33,7 @@ impl Time {
 /// One row.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Row {
-    pub line: u64,
+    pub line: usize,
     pub time: Time,
     pub moisture_pct: Option<f64>,
     pub air_c: Option<f64>,
@@ -53,16 +54,18 @@ pub(super) struct Written {
 type Places = [Option<usize>; COLUMNS.len()];
 
 /// Reads a log. Its problems, all of them with their lines, are the failure.
-pub(super) fn read(name: &str, bytes: &[u8]) -> Result<Written, Vec<String>> {
+pub(super) fn read(name: &str, bytes: &[u8]) -> Result<Written, Problems> {
     let Ok(text) = std::str::from_utf8(bytes) else {
-        return Err(vec![format!("{name}: not UTF-8 text; save the log as UTF-8 CSV")]);
+        let problem = Problem::said("not UTF-8 text").cure("save the log as UTF-8 CSV");
+        return Err(problem.placed(name, None).into());
     };
     let text = text.trim_start_matches('\u{feff}');
     let mut problems = Vec::new();
     let mut facts = Facts::default();
     let mut columns: Option<(Places, usize)> = None;
     let mut rows: Vec<Row> = Vec::new();
-    for (line, written) in (1..).zip(text.lines()) {
+    for (number, written) in text.lines().enumerate() {
+        let line = number + 1;
         let told = if let Some(remark) = written.strip_prefix('#') {
             facts.take(remark)
         } else if written.trim().is_empty() {
@@ -80,22 +83,20 @@ pub(super) fn read(name: &str, bytes: &[u8]) -> Result<Written, Vec<String>> {
                 }
                 Err(problem) => {
                     // Without columns no row can be read.
-                    problems.push(format!("{name}:{line}: {problem}"));
-                    return Err(problems);
+                    problems.extend(problem.placed(name, Some(line)).into_vec());
+                    return Err(Problems::new(problems));
                 }
             }
         };
-        if let Err(problem) = told {
-            problems.push(format!("{name}:{line}: {problem}"));
+        if let Err(told) = told {
+            problems.extend(told.placed(name, Some(line)).into_vec());
         }
     }
     let Some((places, _)) = columns else {
-        problems.push(format!("{name}: {}", no_column(COLUMNS[0])));
-        return Err(problems);
+        problems.push(no_column(COLUMNS[0]).placed(name, None));
+        return Err(Problems::new(problems));
     };
-    if let Some(problem) = fractions(&rows) {
-        problems.push(format!("{name}: {problem}"));
-    }
+    problems.extend(fractions(&rows).map(|problem| problem.placed(name, None)));
     if problems.is_empty() {
         Ok(Written {
             name: name.to_owned(),
@@ -105,7 +106,7 @@ pub(super) fn read(name: &str, bytes: &[u8]) -> Result<Written, Vec<String>> {
             has_humidity: places[3].is_some(),
         })
     } else {
-        Err(problems)
+        Err(Problems::new(problems))
     }
 }
 
@@ -122,44 +123,46 @@ fn cells(line: &str) -> csv::StringRecord {
     }
 }
 
-fn no_column(column: &str) -> String {
-    format!(
-        "there is no column {column}; the first line below the remarks names the columns: time,moisture_pct, and \
-         air_c,relative_humidity_pct where the air was logged"
+fn no_column(column: &str) -> Problem {
+    Problem::said(format!("there is no column {column}")).cure(
+        "the first line below the remarks names the columns: time,moisture_pct, and air_c,relative_humidity_pct where \
+         the air was logged",
     )
 }
 
-fn places(header: &csv::StringRecord) -> Result<Places, String> {
+fn places(header: &csv::StringRecord) -> Result<Places, Problems> {
     let mut places = Places::default();
     for (at, written) in header.iter().enumerate() {
         if written.to_lowercase().contains("kernel") {
-            return Err(of_kernel(written));
+            return Err(of_kernel(written).into());
         }
         let Some(column) = COLUMNS.iter().position(|column| *column == written) else {
-            return Err(format!(
-                "there is a column '{written}', where {} are known; rename it, or call it note",
-                COLUMNS.join(", ")
-            ));
+            let what =
+                format!("there is a column '{written}', where {} are known", COLUMNS.join(", "));
+            return Err(Problem::said(what).cure("rename it, or call it note").into());
         };
         if places[column].replace(at).is_some() {
-            return Err(format!("the column {written} is there twice; leave one out"));
+            let what = format!("the column {written} is there twice");
+            return Err(Problem::said(what).cure("leave one out").into());
         }
     }
     match [0, 1].into_iter().find(|column| places[*column].is_none()) {
-        Some(column) => Err(no_column(COLUMNS[column])),
+        Some(column) => Err(no_column(COLUMNS[column]).into()),
         None => Ok(places),
     }
 }
 
 /// Kernels dry behind their shells: no isotherm turns what they hold meanwhile into the moisture of the
 /// nut, and a rate fitted to it would be of the assumption.
-fn of_kernel(column: &str) -> String {
-    format!(
-        "there is a column '{column}', and a log takes the moisture of whole nuts, shell and kernel together; while nuts \
-         dry, shell and kernel hold different water activities (shells of walnuts at harvest are 6 to 12 points wetter \
-         than kernels), so the isotherm pair would turn it wrongly. Log whole nuts as moisture_pct; or, with shells \
-         measured too, take f x kernel + (1 - f) x shell, both in kg of water per kg of dry matter, f the kernel_share of \
-         `dryledger crops NAME`; or call the column note"
+fn of_kernel(column: &str) -> Problem {
+    Problem::said(format!(
+        "there is a column '{column}', and a log takes the moisture of whole nuts, shell and kernel together"
+    ))
+    .cure(
+        "while nuts dry, shell and kernel hold different water activities (shells of walnuts at harvest are 6 to 12 \
+         points wetter than kernels), so the isotherm pair would turn it wrongly. Log whole nuts as moisture_pct; or, \
+         with shells measured too, take f x kernel + (1 - f) x shell, both in kg of water per kg of dry matter, f the \
+         kernel_share of `dryledger crops NAME`; or call the column note",
     )
 }
 
@@ -167,14 +170,13 @@ fn row(
     record: &csv::StringRecord,
     columns: usize,
     places: Places,
-    line: u64,
-) -> Result<Row, String> {
+    line: usize,
+) -> Result<Row, Problems> {
     if record.len() != columns {
-        return Err(format!(
-            "there are {} cells, where the header names {columns} columns; separate cells by commas and write decimals \
-             with a point",
-            record.len()
-        ));
+        let what =
+            format!("there are {} cells, where the header names {columns} columns", record.len());
+        let cure = "separate cells by commas and write decimals with a point";
+        return Err(Problem::said(what).cure(cure).into());
     }
     let cell = |column: usize| places[column].and_then(|at| record.get(at)).unwrap_or_default();
     let number = |column: usize, low: f64, high: f64, cure: &str| {
@@ -184,10 +186,12 @@ fn row(
         }
         match text.parse::<f64>() {
             Ok(value) if (low..=high).contains(&value) => Ok(Some(value)),
-            Ok(_) => Err(format!("{name} is {text}, where {low}..{high} is expected; {cure}")),
-            Err(_) => Err(format!(
-                "{name} is '{text}', where a number is expected; write digits with a point, or leave the cell empty"
-            )),
+            Ok(_) => {
+                let what = format!("{name} is {text}, where {low}..{high} is expected");
+                Err(Problem::said(what).cure(cure))
+            }
+            Err(_) => Err(Problem::said(format!("{name} is '{text}', where a number is expected"))
+                .cure("write digits with a point, or leave the cell empty")),
         }
     };
     let wet = "moisture is in % of the mass of the moist nuts (wet basis)";
@@ -200,7 +204,7 @@ fn row(
     })
 }
 
-fn time(text: &str) -> Result<Time, String> {
+fn time(text: &str) -> Result<Time, Problems> {
     if let Ok(hours) = text.parse::<f64>()
         && hours.is_finite()
     {
@@ -211,33 +215,39 @@ fn time(text: &str) -> Result<Time, String> {
         .find_map(|form| NaiveDateTime::parse_from_str(text, form).ok())
         .map(Time::At)
         .ok_or_else(|| {
-            format!("time is '{text}', where hours (12.5) or a date and a clock (2031-04-02 18:30) are expected; rewrite it")
+            Problem::said(format!(
+                "time is '{text}', where hours (12.5) or a date and a clock (2031-04-02 18:30) are expected"
+            ))
+            .cure("rewrite it")
+            .into()
         })
 }
 
 /// A row's time must come after that of the row before, and be of its kind.
-fn follows(before: Option<Time>, now: Time) -> Result<(), String> {
+fn follows(before: Option<Time>, now: Time) -> Result<(), Problems> {
     let Some(before) = before else { return Ok(()) };
     let passed = now.hours_since(before);
     if passed.is_nan() {
-        Err("hours and dates are mixed in the column time; write either everywhere".to_owned())
+        let what = "hours and dates are mixed in the column time";
+        Err(Problem::said(what).cure("write either everywhere").into())
     } else if passed <= 0.0 {
-        Err(format!(
-            "time is {:.2} h before the row above or equal to it, where times must rise; sort the rows, and average \
-             samples taken together",
+        let what = format!(
+            "time is {:.2} h before the row above or equal to it, where times must rise",
             -passed
-        ))
+        );
+        let cure = "sort the rows, and average samples taken together";
+        Err(Problem::said(what).cure(cure).into())
     } else {
         Ok(())
     }
 }
 
 /// Moistures that are all below one percent are fractions: no nuts in shell are that dry.
-fn fractions(rows: &[Row]) -> Option<String> {
+fn fractions(rows: &[Row]) -> Option<Problem> {
     let mut moistures = rows.iter().filter_map(|row| row.moisture_pct).peekable();
     (moistures.peek().is_some() && moistures.all(|pct| pct < 1.0)).then(|| {
-        "every moisture_pct is below 1 %: these look like fractions; write 22.5 for 22.5 %"
-            .to_owned()
+        Problem::said("every moisture_pct is below 1 %: these look like fractions")
+            .cure("write 22.5 for 22.5 %")
     })
 }
 
@@ -246,7 +256,7 @@ mod tests {
     use super::*;
 
     fn told(text: &str) -> String {
-        read("a.csv", text.as_bytes()).unwrap_err().join("\n")
+        read("a.csv", text.as_bytes()).unwrap_err().to_string()
     }
 
     #[test]

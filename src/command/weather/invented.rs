@@ -10,7 +10,7 @@ use std::path::Path;
 
 pub(super) fn run(args: &Args, table: &Path) -> Result<(), Failure> {
     let text = std::fs::read_to_string(table).map_err(|cause| Failure::file(table, &cause))?;
-    let refused = |error| Failure::Input(format!("{}: {error}", table.display()));
+    let refused = |error| Failure::Normals { file: table.display().to_string(), error };
     let normals = normals::parse(&text).map_err(refused)?;
     let hours = if args.varying {
         normals::hourly_varying(&normals, args.year, args.seed)
@@ -37,9 +37,9 @@ pub(super) fn run(args: &Args, table: &Path) -> Result<(), Failure> {
         .write
         .as_ref()
         .map_or_else(|| format!("an invented year of {name}"), |path| path.display().to_string());
-    let readings = [read_bytes(&shown, csv.as_bytes()).map_err(super::failure)?];
+    let readings = [read_bytes(&shown, csv.as_bytes())?];
     let summaries = [summarise(&readings[0], None)];
-    let series = mend(&readings, &MendRules::default()).map_err(super::failure)?;
+    let series = mend(&readings, &MendRules::default())?;
     if args.json {
         let mut json = super::figures::to_json(&readings, &summaries, Some(&series));
         if let Some(object) = json.as_object_mut() {

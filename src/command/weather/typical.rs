@@ -8,14 +8,13 @@ use serde_json::{Value, json};
 /// Puts the year together.
 pub(super) fn make(series: &Series) -> Result<Typical, Failure> {
     if series.typical {
-        return Err(Failure::Input(
-            "no typical year written: the file is one already; a typical year is put together from ten or more \
-             measured years"
-                .to_owned(),
+        return Err(Failure::asked(
+            "no typical year written: the file is one already",
+            "a typical year is put together from ten or more measured years",
         ));
     }
     stitch(&series.hours)
-        .map_err(|error| Failure::Input(format!("no typical year written: {error}")))
+        .map_err(|error| Failure::asked(format!("no typical year written: {error}"), ""))
 }
 
 /// The year as the tool's own CSV, with the months' origin in its head.

@@ -1,9 +1,9 @@
 //! Tests of [`super`]: what a field reads and refuses.
 
+use crate::problem::{Problem, Problems};
 use crate::study::cursor::Cursor;
 use crate::study::document::Document;
 use crate::study::input::{Origin, Overrides};
-use crate::study::problem::{Problem, Problems};
 use chrono::{FixedOffset, NaiveDate};
 
 fn read<T>(text: &str, build: impl FnOnce(&Cursor<'_>) -> Option<T>) -> Result<T, Problems> {

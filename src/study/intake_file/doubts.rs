@@ -2,8 +2,8 @@
 
 use super::{Record, Rules};
 use crate::crop::water;
+use crate::problem::Problem;
 use crate::season::IntakeRow;
-use crate::study::problem::Problem;
 use chrono::NaiveDate;
 
 /// A day this many times the ninth decile of all days is more often a slip of the decimal point than a day.

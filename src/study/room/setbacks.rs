@@ -3,9 +3,9 @@
 use crate::airflow::SpeedControl;
 use crate::dryer::{RoomSpec, Setback};
 use crate::money::{Carriers, Tariff};
+use crate::problem::meant_or;
 use crate::season::{RoomSetback, SetbackHours};
 use crate::study::cursor::Cursor;
-use crate::study::input::meant_or;
 use std::fmt;
 use std::str::FromStr;
 

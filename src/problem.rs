@@ -1,17 +1,34 @@
-//! What is wrong in a file a person wrote: where, what was found, what was expected, what to do.
+//! What is wrong in what a person wrote, in a file or as an option: where, what was found, what was expected, what to
+//! do. One shape for studies, tables, weather, logs and requests, on the terminal and as JSON.
 
+mod alike;
+
+pub use alike::{meant_or, nearest};
+
+use serde::ser::{Serialize, SerializeStruct, Serializer};
+use std::cmp::Reverse;
 use std::fmt::{self, Write as _};
 use std::ops::Range;
 
-/// How bad a problem is, the worst first.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+/// How bad a problem is, the worst last.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Severity {
-    /// The file cannot be used.
-    Error,
-    /// The file can be used, but the reader should look here.
-    Warning,
     /// Worth knowing; no figure suffers.
     Note,
+    /// It can be used, but figures rest on a repair or an assumption: the reader should look here.
+    Warning,
+    /// It cannot be used until it is mended.
+    Error,
+}
+
+impl fmt::Display for Severity {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            Self::Note => "note",
+            Self::Warning => "warning",
+            Self::Error => "error",
+        })
+    }
 }
 
 impl Severity {
@@ -25,18 +42,24 @@ impl Severity {
     }
 }
 
-/// One thing wrong in a file, with its place. `Display` gives the sentence and, where there is one,
+impl Serialize for Severity {
+    fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+        to.collect_str(self)
+    }
+}
+
+/// One thing wrong, with its place. `Display` gives the sentence and, where there is one,
 /// the line of the file with a caret below the fault; [`Problem::sentence`] gives the sentence alone.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Problem {
     /// How bad it is.
     pub severity: Severity,
-    /// The file, as the user named it.
+    /// The file, as the user named it; empty where the fault is in what was asked.
     pub file: String,
-    /// Line, from 1.
-    pub line: usize,
-    /// Column in characters, from 1.
-    pub column: usize,
+    /// Line, from 1; `None` of a file as a whole.
+    pub line: Option<usize>,
+    /// Column in characters, from 1; `None` of a line as a whole.
+    pub column: Option<usize>,
     /// What was found: `received_moisture is 150`.
     pub what: String,
     /// What was expected: `0 to 60 % w.b.`; may be empty.
@@ -84,27 +107,47 @@ impl Problem {
         Self {
             severity: Severity::Error,
             file: file.to_owned(),
-            line: text[..line_starts].matches('\n').count() + 1,
-            column: before + 1,
+            line: Some(text[..line_starts].matches('\n').count() + 1),
+            column: Some(before + 1),
+            excerpt: shown.then(|| Excerpt { line: content.to_owned(), width }),
+            ..Self::said(what)
+        }
+    }
+
+    /// An error at the start of a file, such as a table of a study that is not there.
+    pub fn of_file(file: &str, what: impl Into<String>) -> Self {
+        Self::at(file, "", &(0..0), what)
+    }
+
+    /// An error at no place of a file: of what was asked, or of a place that is told later.
+    pub fn said(what: impl Into<String>) -> Self {
+        Self {
+            severity: Severity::Error,
+            file: String::new(),
+            line: None,
+            column: None,
             what: what.into(),
             expected: String::new(),
             cure: String::new(),
             code: "",
             lies_in: LiesIn::Content,
-            excerpt: shown.then(|| Excerpt { line: content.to_owned(), width }),
+            excerpt: None,
         }
     }
 
-    /// An error of a file as a whole, such as a table that is not there.
-    pub fn of_file(file: &str, what: impl Into<String>) -> Self {
-        Self::at(file, "", &(0..0), what)
-    }
-
-    /// The same at another line and column.
+    /// The same at a line and column.
     #[must_use]
     pub fn moved_to(mut self, line: usize, column: usize) -> Self {
+        self.line = Some(line);
+        self.column = Some(column);
+        self
+    }
+
+    /// The same of a file, or of a line of it.
+    #[must_use]
+    pub fn placed(mut self, file: &str, line: Option<usize>) -> Self {
+        file.clone_into(&mut self.file);
         self.line = line;
-        self.column = column;
         self
     }
 
@@ -126,6 +169,13 @@ impl Problem {
     #[must_use]
     pub fn of_unreadable_file(mut self) -> Self {
         self.lies_in = LiesIn::UnreadableFile;
+        self
+    }
+
+    /// The same, as bad as this.
+    #[must_use]
+    pub fn of_severity(mut self, severity: Severity) -> Self {
+        self.severity = severity;
         self
     }
 
@@ -158,21 +208,61 @@ impl Problem {
 
     /// Place and sentence on one line, without the excerpt.
     pub fn sentence(&self) -> String {
-        let mut sentence = format!("{}:{}:{}: ", self.file, self.line, self.column);
-        sentence.push_str(self.severity.label());
-        sentence.push_str(&self.what);
+        self.labelled(self.severity.label())
+    }
+
+    /// The same without a word for how bad it is, where a heading says so.
+    pub fn unlabelled(&self) -> String {
+        self.labelled("")
+    }
+
+    fn labelled(&self, label: &str) -> String {
+        let code = if self.code.is_empty() { String::new() } else { format!(" [{}]", self.code) };
+        format!("{}{label}{}{code}", self.place(), self.message())
+    }
+
+    /// What was found, what was expected and what to do, without the place.
+    pub fn message(&self) -> String {
+        let mut message = self.what.clone();
         if !self.expected.is_empty() {
-            sentence.push_str(", expected ");
-            sentence.push_str(&self.expected);
+            message.push_str(", expected ");
+            message.push_str(&self.expected);
         }
         if !self.cure.is_empty() {
-            sentence.push_str("; ");
-            sentence.push_str(&self.cure);
+            message.push_str("; ");
+            message.push_str(&self.cure);
         }
-        if !self.code.is_empty() {
-            let _ = write!(sentence, " [{}]", self.code);
+        message
+    }
+
+    /// `study.toml:3:21: `, as far as it is known.
+    fn place(&self) -> String {
+        let mut place = self.file.clone();
+        for number in [self.line, self.column].into_iter().flatten() {
+            let _ = write!(place, ":{number}");
         }
-        sentence
+        if !place.is_empty() {
+            place.push_str(": ");
+        }
+        place
+    }
+}
+
+/// The one shape in which programs are told of problems; `null` is what is not known.
+impl Serialize for Problem {
+    fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+        let or_null = |text: &str| (!text.is_empty()).then(|| text.to_owned());
+        let mut object = to.serialize_struct("Problem", 9)?;
+        object.serialize_field("severity", &self.severity)?;
+        object.serialize_field("code", &or_null(self.code))?;
+        object.serialize_field("file", &or_null(&self.file))?;
+        object.serialize_field("line", &self.line)?;
+        object.serialize_field("column", &self.column)?;
+        object.serialize_field("what", &self.what)?;
+        object.serialize_field("expected", &or_null(&self.expected))?;
+        object.serialize_field("cure", &or_null(&self.cure))?;
+        object.serialize_field("message", &self.message())?;
+        object.end()
     }
 }
 
@@ -182,14 +272,14 @@ impl fmt::Display for Problem {
         let Some(Excerpt { line, width }) = &self.excerpt else {
             return Ok(());
         };
-        let number = self.line.to_string();
+        let (Some(line_number), Some(column)) = (self.line, self.column) else {
+            return Ok(());
+        };
+        let number = line_number.to_string();
         let gutter = " ".repeat(number.len());
         // A tab before the fault stays a tab, so that the caret falls below it at any tab width.
-        let indent: String = line
-            .chars()
-            .take(self.column - 1)
-            .map(|c| if c == '\t' { '\t' } else { ' ' })
-            .collect();
+        let indent: String =
+            line.chars().take(column - 1).map(|c| if c == '\t' { '\t' } else { ' ' }).collect();
         write!(f, "\n  {number} | {line}\n  {gutter} | {indent}{}", "^".repeat(*width))
     }
 }
@@ -210,7 +300,7 @@ impl Problems {
         }
         problems.sort_by_key(|problem| {
             let file = files.iter().position(|file| *file == problem.file);
-            (problem.severity, file, problem.line, problem.column)
+            (Reverse(problem.severity), file, problem.line, problem.column)
         });
         Self(problems)
     }
@@ -226,6 +316,12 @@ impl Problems {
             .iter()
             .filter(|problem| problem.severity == Severity::Error)
             .all(|problem| problem.lies_in == LiesIn::UnreadableFile)
+    }
+
+    /// The same of a file, or of a line of it.
+    #[must_use]
+    pub fn placed(self, file: &str, line: Option<usize>) -> Self {
+        Self(self.0.into_iter().map(|problem| problem.placed(file, line)).collect())
     }
 
     /// The problems, taken out.
@@ -296,10 +392,10 @@ mod tests {
     fn columns_count_characters_not_bytes() {
         let text = "naïveté = \"Überschuß\" # é\nx = 1";
         let at = text.find("Über").unwrap();
-        assert_eq!(Problem::at("f", text, &(at..at + 3), "").column, 12);
+        assert_eq!(Problem::at("f", text, &(at..at + 3), "").column, Some(12));
         // A byte inside a character and one past the end are no reason to panic.
-        assert_eq!(Problem::at("f", text, &(at + 1..at + 2), "").column, 12);
-        assert_eq!(Problem::at("f", text, &(999..1000), "").line, 2);
+        assert_eq!(Problem::at("f", text, &(at + 1..at + 2), "").column, Some(12));
+        assert_eq!(Problem::at("f", text, &(999..1000), "").line, Some(2));
     }
 
     #[test]
@@ -307,7 +403,7 @@ mod tests {
         let text = "a = 1\r\n\tb = 2\r\n";
         let at = text.find('2').unwrap();
         let problem = Problem::at("f", text, &(at..at + 1), "b is 2");
-        assert_eq!((problem.line, problem.column), (2, 6));
+        assert_eq!((problem.line, problem.column), (Some(2), Some(6)));
         assert!(problem.to_string().ends_with("2 | \tb = 2\n    | \t    ^"));
     }
 
@@ -325,6 +421,29 @@ mod tests {
         let error = Problem::at("f", TEXT, &(30..31), "wrong");
         let shown = Problems::new(vec![warning, error]).to_string();
         assert!(shown.find("wrong") < shown.find("doubtful"));
+    }
+
+    #[test]
+    fn what_has_no_place_names_none() {
+        let problem = Problem::said("--to is 300 °C").cure("give a temperature of air");
+        assert_eq!(problem.sentence(), "--to is 300 °C; give a temperature of air");
+        let problem = problem.placed("log.csv", Some(4));
+        assert_eq!(problem.sentence(), "log.csv:4: --to is 300 °C; give a temperature of air");
+    }
+
+    #[test]
+    fn programs_are_told_every_part_and_null_for_what_is_not_known() {
+        let told = serde_json::to_value(Problem::said("no crop").placed("log.csv", None)).unwrap();
+        let keys: Vec<&String> = told.as_object().unwrap().keys().collect();
+        assert_eq!(
+            keys,
+            ["severity", "code", "file", "line", "column", "what", "expected", "cure", "message"]
+        );
+        assert_eq!(told["severity"], "error");
+        assert_eq!(
+            (&told["line"], &told["cure"]),
+            (&serde_json::Value::Null, &serde_json::Value::Null)
+        );
     }
 
     #[test]
