@@ -86,6 +86,22 @@ pub(crate) fn parse_with_tail(cell: &[u8], mark: DecimalMark) -> Option<f64> {
         .flatten()
 }
 
+/// A number with this decimal mark, or with the other where it cannot be a mark of thousands: `1,250` in a table that
+/// writes points is no number.
+pub(crate) fn parse_either(text: &[u8], mark: DecimalMark) -> Option<f64> {
+    let other = match mark {
+        DecimalMark::Point => DecimalMark::Comma,
+        DecimalMark::Comma => DecimalMark::Point,
+    };
+    let may_part_thousands = || {
+        let digits = text.trim_ascii();
+        let digits = digits.strip_prefix(b"-").unwrap_or(digits);
+        let at = digits.iter().position(|byte| *byte == other.byte());
+        at.is_some_and(|at| digits.len() - at == 4 && (1..=3).contains(&at) && digits[0] != b'0')
+    };
+    parse(text, mark).or_else(|| parse(text, other).filter(|_| !may_part_thousands()))
+}
+
 /// The nearest whole number; values beyond its range become its ends, which no caller has.
 #[allow(clippy::cast_possible_truncation)]
 pub fn whole(value: f64) -> i64 {
@@ -135,6 +151,17 @@ mod tests {
         assert_eq!(read("85%"), Some(85.0));
         assert_eq!(read("12 apples"), None);
         assert_eq!(read("%"), None);
+    }
+
+    #[test]
+    fn the_other_mark_is_read_where_it_cannot_part_thousands() {
+        let read = |text: &str| parse_either(text.as_bytes(), DecimalMark::Point);
+        assert_eq!(read("22,5"), Some(22.5));
+        assert_eq!(read("-0,125"), Some(-0.125));
+        assert_eq!(read("1,2505"), Some(1.2505));
+        assert_eq!(read("1,250"), None);
+        assert_eq!(parse_either(b"1,250", DecimalMark::Comma), Some(1.25));
+        assert_eq!(parse_either(b"-1.250", DecimalMark::Comma), None);
     }
 
     #[test]

@@ -82,6 +82,14 @@ fn unmarked_utf16(bytes: &[u8]) -> Option<&'static Encoding> {
     }
 }
 
+/// The text of a table; the error says what the file is instead.
+pub(crate) fn text_of(bytes: &[u8]) -> Result<String, &'static str> {
+    match no_table(bytes) {
+        Some(what) => Err(what),
+        None => Ok(decode(bytes).text.into_owned()),
+    }
+}
+
 fn nul_bytes(text: &str) -> Option<NulBytes> {
     let first = text.as_bytes().iter().position(|byte| *byte == 0)?;
     Some(NulBytes {

@@ -15,11 +15,10 @@
 //! 1.3 K and 2 % of the pressure, 1200 m are 8 K (6.5 K/km, the standard atmosphere). Legal time lies up to
 //! 3.2 h from the sun's (western China); 2 h and more are rare.
 
-use super::mend::MendRules;
 use super::problem::{Problem, Severity};
-use super::reading::{PressureLevel, Reading};
-use super::slots::target_offset;
+use super::reading::Reading;
 use super::sun;
+use super::units::PressureLevel;
 use crate::air::standard_pressure_pa;
 use chrono::Datelike;
 
@@ -61,7 +60,7 @@ impl Reading {
     pub fn spot(&self) -> Spot {
         let station = &self.station;
         let says_where = station.utc_offset_minutes.is_some() || station.longitude.is_some();
-        let offset_minutes = target_offset(self, &MendRules::default()).filter(|_| says_where);
+        let offset_minutes = self.standard_offset_minutes(None).filter(|_| says_where);
         Spot {
             latitude: station.latitude,
             longitude: station.longitude,

@@ -1,9 +1,9 @@
 //! Do dry bulb, dew point and relative humidity of the same rows agree? If not, columns are swapped or in
 //! another unit than stated, which no check of a single column would see.
 
-use super::columns::TemperatureUnit;
 use super::problem::Problem;
 use super::reading::Row;
+use super::units::TemperatureUnit;
 use crate::air::saturation_pressure_pa;
 
 /// Dry bulb, dew point (both in a unit yet to be judged) and relative humidity in percent.

@@ -1,10 +1,11 @@
 //! Rows in time: order, duplicates, daylight saving, steps, what is absent.
 
-use super::MonthDay;
 use super::coverage::coverage;
+use super::daylight;
+use super::month_day::MonthDay;
 use super::problem::{Lines, Problem, Severity, counted};
 use super::reading::{Row, in_nominal_year};
-use chrono::{Datelike, NaiveDateTime, TimeDelta, Timelike, Weekday};
+use chrono::{Datelike, NaiveDateTime, TimeDelta, Timelike};
 use std::collections::BTreeMap;
 
 /// What a file says about its own time.
@@ -53,7 +54,7 @@ pub(super) fn put_in_order(
         snap_to_hours(rows);
     }
     if clock.on_the_wall && !typical && regular && step == 60 {
-        super::daylight::undo(rows, problems);
+        daylight::undo(rows, problems);
     }
     report_order(rows, step, problems);
     rows.sort_by_key(|row| row.starts);
@@ -313,9 +314,4 @@ fn report_step(step: i64, regular: bool, problems: &mut Vec<Problem>) {
             ),
         )
     });
-}
-
-/// True on the day and at the hours at which clocks are changed nearly everywhere.
-pub(super) fn clocks_may_change(time: NaiveDateTime) -> bool {
-    time.weekday() == Weekday::Sun && time.hour() <= 3
 }

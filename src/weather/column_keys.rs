@@ -1,11 +1,9 @@
 //! The column map as keys and texts: from a study's `[weather.columns]` block, and back to one.
 
-use super::columns::{
-    Column, ColumnMap, IrradianceUnit, PressureUnit, SpeedUnit, TemperatureUnit, TimeColumns,
-    TimeForm, TimeMark, Zone,
+use super::columns::{Column, ColumnMap, TimeColumns, TimeForm, TimeMark, Zone};
+use super::units::{
+    HumidityUnit, IrradianceUnit, PressureLevel, PressureUnit, SpeedUnit, TemperatureUnit,
 };
-use super::draft::HumidityUnit;
-use super::reading::PressureLevel;
 use crate::table::DecimalMark;
 use crate::table::Separator;
 use crate::table::{DateOrder, offset_minutes};

@@ -1,6 +1,6 @@
 //! What period the rows cover, and which hours of it are absent.
 
-use super::MonthDay;
+use super::month_day::MonthDay;
 use super::problem::{Problem, Severity, counted};
 use super::reading::Row;
 use chrono::{Datelike, NaiveDateTime, TimeDelta, Timelike};

@@ -1,9 +1,8 @@
 //! Daylight saving in a wall clock of no stated zone: one hour twice in autumn, one missing in spring.
 
-use super::clock::clocks_may_change;
 use super::problem::{Problem, Severity};
 use super::reading::Row;
-use chrono::{NaiveDateTime, TimeDelta};
+use chrono::{Datelike, NaiveDateTime, TimeDelta, Timelike, Weekday};
 
 /// Daylight saving is off for at least this long wherever it is kept (early November to March).
 const SHORTEST_WINTER_DAYS: i64 = 100;
@@ -86,4 +85,9 @@ fn differ(a: &Row, b: &Row) -> bool {
         || a.relative_humidity != b.relative_humidity
         || a.dew_point_c != b.dew_point_c
         || a.pressure_pa != b.pressure_pa
+}
+
+/// True on the day and at the hours at which clocks are changed nearly everywhere.
+pub(super) fn clocks_may_change(time: NaiveDateTime) -> bool {
+    time.weekday() == Weekday::Sun && time.hour() <= 3
 }

@@ -1,21 +1,14 @@
 //! From the rows a format's reader found to a checked [`Reading`].
 
 use super::clock::{self, Clock, Ordered};
+use super::columns::ColumnMap;
+use super::month_day::MonthDay;
 use super::problem::{Lines, Problem, Severity, WeatherError, counted};
-use super::reading::{Format, PressureLevel, Reading, Row, Station};
-use super::{ColumnMap, MonthDay, values};
+use super::reading::{Format, Reading, Row, Station};
+use super::units::{HumidityUnit, PressureLevel};
+use super::{station, sun, values};
 use crate::table::whole;
 use chrono::{NaiveDateTime, TimeDelta};
-
-/// How a file writes relative humidity.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub enum HumidityUnit {
-    /// 0..100, as stated by the format or the header.
-    #[default]
-    Percent,
-    /// 0..1, as stated.
-    Fraction,
-}
 
 /// What a format's reader hands over: rows in the order of the file, in SI units except that relative
 /// humidity is still in the file's unit, with nothing checked but the missing codes.
@@ -99,7 +92,7 @@ impl Draft {
                 ),
             ));
         }
-        super::station::check(&mut self.station, &mut self.clock_offset_minutes, &mut problems);
+        station::check(&mut self.station, &mut self.clock_offset_minutes, &mut problems);
         let clock = clock::put_in_order(
             &mut self.rows,
             &Clock {
@@ -119,7 +112,7 @@ impl Draft {
             &mut problems,
         )
         .map_err(|why| WeatherError::refused(&self.file, why))?;
-        super::sun::check(&self.rows, &self.station, self.clock_offset_minutes, &mut problems);
+        sun::check(&self.rows, &self.station, self.clock_offset_minutes, &mut problems);
         tell_unusable(&self.rows, &clock, &mut problems);
         Ok(Reading {
             file: self.file,

@@ -1,6 +1,6 @@
 //! How runs of missing hours are filled.
 
-use super::mend::MendRules;
+use super::rules::MendRules;
 use chrono::{DateTime, Datelike, NaiveDateTime, TimeDelta};
 
 /// Gaps up to this long are interpolated; longer ones would flatten the course of the day, h.

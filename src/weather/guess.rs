@@ -1,14 +1,16 @@
 //! The column map of an unknown table, guessed from its names, its units and its content.
 
 use super::agreement::{Triple, mean_miss_pct};
-use super::columns::{Column, ColumnMap, IrradianceUnit, PressureUnit, SpeedUnit, TemperatureUnit};
-use super::draft::HumidityUnit;
+use super::columns::{Column, ColumnMap};
 use super::guess_station::station_of;
 use super::guess_time;
 use super::layout::Layout;
 use super::problem::Problem;
-use super::reading::{PressureLevel, Station};
-use super::units;
+use super::reading::Station;
+use super::stated_units;
+use super::units::{
+    HumidityUnit, IrradianceUnit, PressureLevel, PressureUnit, SpeedUnit, TemperatureUnit,
+};
 use super::words::{Quantity, fit};
 use crate::air::standard_pressure_pa;
 use crate::table::{parse, parse_with_tail};
@@ -26,9 +28,9 @@ pub(super) fn guess(text: &str) -> Result<Guess, String> {
     let mut problems = Vec::new();
     let time = guess_time::guess(&layout, &mut problems)?;
     let best = |quantity| best_column(&layout, quantity, &time.places);
-    let header = |place: usize| name_of(&layout, place);
+    let header = |place: usize| layout.name_of(place);
     let lacking = |what: &str| {
-        format!("no {what} column: found {}; name the columns in [weather.columns]", shown(&layout))
+        format!("no {what} column: found {}; name the columns in [weather.columns]", layout.shown())
     };
     let dry_bulb = best(Quantity::DryBulb).ok_or_else(|| lacking("temperature"))?;
     let relative_humidity =
@@ -86,24 +88,6 @@ pub(super) fn guess(text: &str) -> Result<Guess, String> {
     Ok(Guess { map, problems, station })
 }
 
-/// The name by which the table's reader finds a column: its header, or its place if the header is empty
-/// or stands twice.
-pub(super) fn name_of(layout: &Layout<'_>, place: usize) -> String {
-    let name = layout.header.get(place).map_or("", String::as_str);
-    let twins = layout.header.iter().filter(|other| other.eq_ignore_ascii_case(name)).count();
-    if name.is_empty() || name.starts_with('#') || twins > 1 {
-        format!("#{}", place + 1)
-    } else {
-        name.to_owned()
-    }
-}
-
-pub(super) fn shown(layout: &Layout<'_>) -> String {
-    let names: Vec<&str> =
-        layout.header.iter().take(20).map(String::as_str).filter(|name| !name.is_empty()).collect();
-    names.join(", ")
-}
-
 /// Some synoptic archives call rain `RH` and relative humidity `U`: where both stand, it is `U`.
 fn relative_humidity_column(layout: &Layout<'_>) -> Option<usize> {
     let find =
@@ -123,19 +107,12 @@ fn best_column(layout: &Layout<'_>, quantity: Quantity, taken: &[usize]) -> Opti
             layout.column(place).any(|cell| parse_with_tail(cell, layout.decimal).is_some());
         // `ALTI` is an altimeter's pressure in some tables and the station's altitude in others.
         let is_fixed = matches!(quantity, Quantity::StationPressure | Quantity::SeaLevelPressure)
-            && constant(layout, place).is_some();
+            && layout.constant(place).is_some();
         if holds_numbers && !is_fixed {
             best = Some((place, fits));
         }
     }
     best.map(|(place, _)| place)
-}
-
-/// The number that a column repeats from its first row to its last.
-pub(super) fn constant(layout: &Layout<'_>, place: usize) -> Option<f64> {
-    let values = layout.numbers(place);
-    let first = *values.first()?;
-    (values.len() > 2 && values.iter().all(|value| *value == first)).then_some(first)
 }
 
 fn unit_cell<'l>(layout: &'l Layout<'_>, place: usize) -> &'l str {
@@ -148,7 +125,7 @@ fn states_percent(layout: &Layout<'_>, place: usize) -> bool {
 }
 
 fn stated_temperature(layout: &Layout<'_>, place: usize) -> Option<TemperatureUnit> {
-    units::temperature(&layout.header[place], unit_cell(layout, place))
+    stated_units::temperature(&layout.header[place], unit_cell(layout, place))
 }
 
 /// The unit of the dry bulb: stated, or the one that fits what humidity and dew point say, or the one
@@ -242,9 +219,9 @@ fn pressure(
     let Some(&median) = values.get(values.len() / 2) else {
         return;
     };
-    let stated = units::pressure(&layout.header[place], unit_cell(layout, place));
+    let stated = stated_units::pressure(&layout.header[place], unit_cell(layout, place));
     let unit = stated.unwrap_or_else(|| pressure_unit_by_size(median, station));
-    map.pressure = Some(Column::new(name_of(layout, place), unit));
+    map.pressure = Some(Column::new(layout.name_of(place), unit));
     map.pressure_level =
         if at_station.is_some() { PressureLevel::Station } else { PressureLevel::SeaLevel };
 }
@@ -276,15 +253,16 @@ fn sun_and_wind(
 ) {
     if let Some(place) = best(Quantity::GlobalHorizontal) {
         let highest = layout.numbers(place).into_iter().fold(0.0, f64::max);
-        let unit =
-            units::irradiance(&layout.header[place], unit_cell(layout, place)).or_else(|| {
+        let unit = stated_units::irradiance(&layout.header[place], unit_cell(layout, place))
+            .or_else(|| {
                 (highest <= 1_500.0 && highest > 100.0)
                     .then_some(IrradianceUnit::WattPerSquareMetre)
             });
-        map.global_horizontal = unit.map(|unit| Column::new(name_of(layout, place), unit));
+        map.global_horizontal = unit.map(|unit| Column::new(layout.name_of(place), unit));
     }
     if let Some(place) = best(Quantity::WindSpeed) {
-        let unit: Option<SpeedUnit> = units::speed(&layout.header[place], unit_cell(layout, place));
-        map.wind = unit.map(|unit| Column::new(name_of(layout, place), unit));
+        let unit: Option<SpeedUnit> =
+            stated_units::speed(&layout.header[place], unit_cell(layout, place));
+        map.wind = unit.map(|unit| Column::new(layout.name_of(place), unit));
     }
 }

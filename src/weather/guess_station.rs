@@ -1,7 +1,6 @@
 //! Where the station of an unknown table is: from the lines above its header, and from columns that say
 //! the same in every row.
 
-use super::guess::constant;
 use super::layout::Layout;
 use super::reading::Station;
 use super::words;
@@ -22,7 +21,7 @@ fn station_columns(layout: &Layout<'_>, station: &mut Station) {
     for (place, name) in layout.header.iter().enumerate() {
         let words = words::words(name);
         let (Some(kind), Some(value)) =
-            (words.first().and_then(|word| Where::of(word)), constant(layout, place))
+            (words.first().and_then(|word| Where::of(word)), layout.constant(place))
         else {
             continue;
         };
@@ -153,7 +152,7 @@ mod tests {
             text += "7;46.2;5.6;790;";
             text.extend([format!("20310101{hour:02};1{t}.5;80;92{p}.4;1013.1\n")]);
         }
-        let guess = super::super::guess::guess(&text).unwrap();
+        let guess = crate::weather::guess::guess(&text).unwrap();
         assert_eq!(guess.station.elevation_m, Some(790.0));
         assert_eq!(guess.station.latitude, Some(46.2));
         assert_eq!(guess.map.pressure.unwrap().name, "PSTAT");

@@ -1,12 +1,11 @@
 //! Which columns of an unknown table are its time, and how it is written.
 
 use super::columns::{TimeColumns, TimeForm, Zone};
-use super::guess::{name_of, shown};
 use super::layout::Layout;
 use super::problem::Problem;
 use super::words::words;
 use crate::table::parse_whole;
-use crate::table::{DateOrder, Stamp, offset_minutes, parse_clock, parse_stamp};
+use crate::table::{DateOrder, Stamp, offset_minutes, open_orders, parse_clock, parse_stamp};
 use crate::table::{parse_epoch, parse_serial};
 use std::collections::BTreeMap;
 
@@ -31,7 +30,7 @@ pub(super) fn guess(layout: &Layout<'_>, problems: &mut Vec<Problem>) -> Result<
     if let Some(parts) = parts(layout) {
         let mut guess = parts;
         if let Some(place) = utc_place {
-            guess.utc = Some(name_of(layout, place));
+            guess.utc = Some(layout.name_of(place));
             guess.places.push(place);
         } else if guess.places.iter().any(|place| says_utc(layout, *place)) {
             guess.zone = Zone::Offset(0);
@@ -47,23 +46,21 @@ pub(super) fn guess(layout: &Layout<'_>, problems: &mut Vec<Problem>) -> Result<
         let form = dated.form(layout, None, problems)?;
         let is_utc = Some(dated.place) == utc_place;
         return Ok(TimeGuess {
-            columns: TimeColumns::Stamp(name_of(layout, dated.place)),
+            columns: TimeColumns::Stamp(layout.name_of(dated.place)),
             form,
             zone: zone_by_name(layout, dated.place).unwrap_or(if is_utc {
                 Zone::Offset(0)
             } else {
                 Zone::Wall
             }),
-            utc: utc_place
-                .filter(|place| *place != dated.place)
-                .map(|place| name_of(layout, place)),
+            utc: utc_place.filter(|place| *place != dated.place).map(|place| layout.name_of(place)),
             places: stamps.iter().map(|dated| dated.place).collect(),
         });
     }
     let date = stamps.first().ok_or_else(|| {
         format!(
             "no column of dates: found {}; dates such as 2031-04-02 06:00 are read, name their column in [weather.columns] (time, or date and clock)",
-            shown(layout)
+            layout.shown()
         )
     })?;
     let clock = clock_column(layout, date.place).ok_or_else(|| {
@@ -71,7 +68,7 @@ pub(super) fn guess(layout: &Layout<'_>, problems: &mut Vec<Problem>) -> Result<
             "the column '{}' holds dates but no column holds the hour: found {}; hourly weather is needed, name \
              the clock column in [weather.columns]",
             layout.header[date.place],
-            shown(layout)
+            layout.shown()
         )
     })?;
     let form = date.form(layout, Some(clock), problems)?;
@@ -83,8 +80,8 @@ pub(super) fn guess(layout: &Layout<'_>, problems: &mut Vec<Problem>) -> Result<
             .all(|cell| matches!(parse_clock(cell), Some((_, Some(0)))));
     Ok(TimeGuess {
         columns: TimeColumns::DateAndClock {
-            date: name_of(layout, date.place),
-            clock: name_of(layout, clock),
+            date: layout.name_of(date.place),
+            clock: layout.name_of(clock),
         },
         form,
         zone: zone_by_name(layout, date.place)
@@ -147,22 +144,10 @@ fn dated(layout: &Layout<'_>, place: usize) -> Option<Dated> {
         let read = cells.iter().filter(|cell| read(layout, form, cell).is_some());
         read.count() as f64 / cells.len() as f64
     };
-    let orders = [DateOrder::YearFirst, DateOrder::DayFirst, DateOrder::MonthFirst];
-    let written = orders.map(|order| (TimeForm::Written(order), share(&TimeForm::Written(order))));
-    let best = written.iter().map(|(_, share)| *share).fold(0.0, f64::max);
+    let open: Vec<TimeForm> = open_orders(&cells).into_iter().map(TimeForm::Written).collect();
+    let best = open.iter().map(share).fold(0.0, f64::max);
     let forms: Vec<TimeForm> = if best > 0.5 {
-        let mut candidates: Vec<TimeForm> = Vec::new();
-        for (form, _) in written.iter().filter(|(_, share)| *share >= best - 0.005) {
-            // Where the year leads or the month has a name, the orders read alike.
-            let reads_alike = |other: &TimeForm| {
-                let differs = |cell: &&&[u8]| read(layout, other, cell) != read(layout, form, cell);
-                !cells.iter().any(|cell| differs(&cell))
-            };
-            if !candidates.iter().any(reads_alike) {
-                candidates.push(form.clone());
-            }
-        }
-        candidates
+        open
     } else {
         let is_time_by_name = words(&layout.header[place]).iter().any(|word| {
             [
@@ -321,11 +306,11 @@ fn parts(layout: &Layout<'_>) -> Option<TimeGuess> {
     places.extend(minute);
     Some(TimeGuess {
         columns: TimeColumns::Parts {
-            year: name_of(layout, year),
-            month: month.map(|place| name_of(layout, place)),
-            day: name_of(layout, day),
-            hour: name_of(layout, hour),
-            minute: minute.map(|place| name_of(layout, place)),
+            year: layout.name_of(year),
+            month: month.map(|place| layout.name_of(place)),
+            day: layout.name_of(day),
+            hour: layout.name_of(hour),
+            minute: minute.map(|place| layout.name_of(place)),
         },
         form: TimeForm::Written(DateOrder::YearFirst),
         zone: Zone::Wall,

@@ -1,31 +1,10 @@
 //! Heat that brings outside air to a temperature, summed over the hours of a file.
 
-use super::MonthDay;
+use super::month_day::Dates;
 use super::reading::Reading;
 use super::series::Series;
 use crate::air::{MoistAir, heat_to};
 use chrono::{Datelike, NaiveDate};
-
-/// Days of the calendar, both included; across New Year if the second comes before the first.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Dates {
-    /// First day.
-    pub from: MonthDay,
-    /// Last day.
-    pub until: MonthDay,
-}
-
-impl Dates {
-    /// True if the date falls on one of the days.
-    pub fn contains(self, date: NaiveDate) -> bool {
-        let day = MonthDay::of(date);
-        if self.from <= self.until {
-            self.from <= day && day <= self.until
-        } else {
-            day >= self.from || day <= self.until
-        }
-    }
-}
 
 /// Heat over some hours, for one kilogram of dry air a second: 1 kJ/kg during an hour is 1 kWh.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]

@@ -1,10 +1,10 @@
 //! How an unknown table is laid out: what parts its cells, which decimal mark, where the header is.
 
 use super::words::{Quantity, fit};
-use crate::table::lines;
-use crate::table::{DateOrder, parse_stamp};
-use crate::table::{DecimalMark, parse_with_tail as parse};
-use crate::table::{Separator, split};
+use crate::table::{
+    DecimalMark, Separator, decimal_of, filled, is_time, lines, parse_with_tail as parse,
+    separator_of, split, units_among,
+};
 
 /// Lines looked at to find the layout.
 const EARLY_LINES: usize = 150;
@@ -42,7 +42,7 @@ impl<'a> Layout<'a> {
             cells
         };
         let table: Vec<Vec<&[u8]>> = early.iter().map(|line| cells_of(line)).collect();
-        let decimal = decimal_of(separator, &table);
+        let decimal = decimal_of(separator, table.iter().flatten().copied());
         let first_row = table
             .iter()
             .position(|cells| is_row(cells, width, decimal))
@@ -108,60 +108,36 @@ impl<'a> Layout<'a> {
             .filter(|value| *value > -990.0 && *value != 9_999.0 && *value < 200_000.0)
             .collect()
     }
-}
 
-/// Cells up to the last that is not empty.
-fn filled(cells: &[&[u8]]) -> usize {
-    cells.len() - cells.iter().rev().take_while(|cell| cell.is_empty()).count()
-}
-
-/// The separator under which most early lines have one same number of cells, and that number.
-fn separator_of(early: &[&[u8]]) -> Option<(Separator, usize)> {
-    let candidates = [
-        Separator::Byte(b'\t'),
-        Separator::Byte(b';'),
-        Separator::Byte(b'|'),
-        Separator::Byte(b','),
-        Separator::Blanks,
-    ];
-    let mut cells = Vec::new();
-    let mut best: Option<(Separator, usize, usize)> = None;
-    for separator in candidates {
-        let mut counts = std::collections::BTreeMap::<usize, usize>::new();
-        for line in early {
-            split(line, separator, &mut cells);
-            if cells.len() > 1 {
-                *counts.entry(cells.len()).or_default() += 1;
-            }
-        }
-        let Some((&width, &agreeing)) =
-            counts.iter().max_by_key(|(width, count)| (**count, **width))
-        else {
-            continue;
-        };
-        // The earlier candidates are rarer in prose and in numbers: they win unless clearly worse.
-        if best.is_none_or(|(_, _, most)| agreeing * 10 > most * 15) {
-            best = Some((separator, width, agreeing));
+    /// The name by which the table's reader finds a column: its header, or its place if the header is empty
+    /// or stands twice.
+    pub fn name_of(&self, place: usize) -> String {
+        let name = self.header.get(place).map_or("", String::as_str);
+        let twins = self.header.iter().filter(|other| other.eq_ignore_ascii_case(name)).count();
+        if name.is_empty() || name.starts_with('#') || twins > 1 {
+            format!("#{}", place + 1)
+        } else {
+            name.to_owned()
         }
     }
-    best.filter(|(_, _, agreeing)| *agreeing >= 2 || early.len() < 4)
-        .map(|(separator, width, _)| (separator, width))
-}
 
-/// The mark that more cells have between digits.
-fn decimal_of(separator: Separator, table: &[Vec<&[u8]>]) -> DecimalMark {
-    let (mut commas, mut points) = (0, 0);
-    for cell in table.iter().flatten() {
-        if parse(cell, DecimalMark::Comma).is_some() && cell.contains(&b',') {
-            commas += 1;
-        } else if parse(cell, DecimalMark::Point).is_some() && cell.contains(&b'.') {
-            points += 1;
-        }
+    /// The names, for those who look for one among them.
+    pub fn shown(&self) -> String {
+        let names: Vec<&str> = self
+            .header
+            .iter()
+            .take(20)
+            .map(String::as_str)
+            .filter(|name| !name.is_empty())
+            .collect();
+        names.join(", ")
     }
-    if commas > points && (separator != Separator::Byte(b',') || commas > 4) {
-        DecimalMark::Comma
-    } else {
-        DecimalMark::Point
+
+    /// The number that a column repeats from its first row to its last.
+    pub fn constant(&self, place: usize) -> Option<f64> {
+        let values = self.numbers(place);
+        let first = *values.first()?;
+        (values.len() > 2 && values.iter().all(|value| *value == first)).then_some(first)
     }
 }
 
@@ -174,13 +150,6 @@ fn is_row(cells: &[&[u8]], width: usize, decimal: DecimalMark) -> bool {
     let has_time = cells.iter().any(|cell| is_time(cell));
     let not_empty = cells.iter().filter(|cell| !cell.is_empty()).count();
     (has_time && numbers >= 1) || (numbers >= 3 && numbers * 10 >= not_empty * 6)
-}
-
-/// True if some order of day and month makes a time of it.
-pub(super) fn is_time(cell: &[u8]) -> bool {
-    [DateOrder::YearFirst, DateOrder::DayFirst, DateOrder::MonthFirst]
-        .into_iter()
-        .any(|order| parse_stamp(cell, order).is_some())
 }
 
 /// The header is the wide line of words above the first row that names most quantities, the nearest of
@@ -223,21 +192,6 @@ fn names_a_quantity(cell: &[u8]) -> bool {
 
 /// True if most cells are units rather than names.
 fn is_units(cells: &[&[u8]]) -> bool {
-    const UNITS: [&str; 30] = [
-        "c", "degc", "deg c", "°c", "ºc", "celsius", "f", "degf", "°f", "k", "%", "percent", "pct",
-        "pa", "hpa", "kpa", "mbar", "mb", "inhg", "mmhg", "m/s", "km/h", "mph", "kt", "kn", "w/m2",
-        "w/m²", "kj/m2", "mm", "deg",
-    ];
-    let filled: Vec<String> = cells
-        .iter()
-        .map(|cell| {
-            String::from_utf8_lossy(cell)
-                .trim_matches(|c: char| "()[]{}".contains(c))
-                .trim()
-                .to_lowercase()
-        })
-        .filter(|cell| !cell.is_empty())
-        .collect();
-    let units = filled.iter().filter(|cell| UNITS.contains(&cell.as_str())).count();
-    units >= 2 && units * 2 >= filled.len()
+    let (units, filled) = units_among(cells);
+    units >= 2 && units * 2 >= filled
 }

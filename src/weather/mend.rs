@@ -4,30 +4,11 @@ use super::fill::{Cause, FURTHEST_DAY, Run, cause, filled, time_of};
 use super::hour::Hour;
 use super::problem::{Problem, WeatherError, counted};
 use super::reading::Reading;
+use super::rules::MendRules;
 use super::series::{Gap, Mends, Series};
-use super::slots::{Slot, join, slots_of, target_offset};
+use super::slots::{Slot, join, slots_of};
 use crate::air::{MoistAir, saturation_humidity_ratio, standard_pressure_pa};
 use chrono::{Datelike, NaiveDateTime, TimeDelta};
-
-/// What may be filled, and what the files do not say.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct MendRules {
-    /// Gaps up to this long are filled, h; longer ones stay open.
-    pub max_gap_hours: usize,
-    /// Fill the longer ones too (up to fifteen days).
-    pub fill_long_gaps: bool,
-    /// Altitude of the site, m; goes before the files' elevation where pressure must be computed.
-    pub altitude_m: Option<f64>,
-    /// Local standard time minus UTC, minutes; goes before the files' own zone.
-    pub utc_offset_minutes: Option<i32>,
-}
-
-impl Default for MendRules {
-    /// Six hours, no longer gaps, nothing known beside the files.
-    fn default() -> Self {
-        Self { max_gap_hours: 6, fill_long_gaps: false, altitude_m: None, utc_offset_minutes: None }
-    }
-}
 
 /// Joins readings and fills their gaps by the rules. Short gaps are interpolated in temperature and
 /// humidity ratio, longer ones take the mean of the same hour of the nearest days before and after; gaps
@@ -56,7 +37,7 @@ pub fn mend(readings: &[Reading], rules: &MendRules) -> Result<Series, WeatherEr
         typical: first.typical,
         invented: readings.iter().any(|reading| reading.invented),
         invented_hours: 0,
-        utc_offset_minutes: target_offset(first, rules),
+        utc_offset_minutes: first.standard_offset_minutes(rules.utc_offset_minutes),
         mends: Mends::default(),
         open_gaps: Vec::new(),
         problems,

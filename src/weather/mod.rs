@@ -34,10 +34,12 @@ mod places;
 mod pressure;
 mod problem;
 mod reading;
+mod rules;
 mod seasons;
 mod series;
 mod slots;
 pub mod solar;
+mod stated_units;
 mod station;
 mod summary;
 mod sun;
@@ -52,20 +54,20 @@ mod written;
 pub use crate::table::{DateOrder, DecimalMark, Separator};
 pub use against_site::{SiteDatum, SiteDoubt, Spot, doubts_of_place, doubts_of_site};
 pub use column_keys::{ColumnMapError, MISSING_KEY, TEXT_KEYS};
-pub use columns::{
-    Column, ColumnMap, IrradianceUnit, PressureUnit, SpeedUnit, TemperatureUnit, TimeColumns,
-    TimeForm, TimeMark, Zone,
-};
-pub use draft::HumidityUnit;
-pub use heat_to::{Dates, HeatSum, MonthOfHeat, heat_of_hours, heat_of_reading};
+pub use columns::{Column, ColumnMap, TimeColumns, TimeForm, TimeMark, Zone};
+pub use heat_to::{HeatSum, MonthOfHeat, heat_of_hours, heat_of_reading};
 pub use hour::{Hour, WeatherYear};
-pub use mend::{MendRules, mend};
-pub use month_day::{MonthDay, NotAMonthDay};
+pub use mend::mend;
+pub use month_day::{Dates, MonthDay, NotAMonthDay};
 pub use problem::{Problem, Severity, WeatherError};
-pub use reading::{Format, PressureLevel, Reading, Row, Station};
+pub use reading::{Format, Reading, Row, Station};
+pub use rules::MendRules;
 pub use seasons::{SeasonWindow, seasons};
 pub use series::{Gap, Mends, Series};
 pub use summary::{Means, MonthOfRows, Summary, summarise};
+pub use units::{
+    HumidityUnit, IrradianceUnit, PressureLevel, PressureUnit, SpeedUnit, TemperatureUnit,
+};
 pub use written::to_csv;
 
 use std::path::Path;

@@ -22,62 +22,24 @@
 //! The same normals, year and seed give the same hours everywhere.
 
 mod annual;
+mod climate;
 mod course;
 mod draws;
 mod error;
 mod fit;
+mod levels;
 mod parse;
+mod sky;
 mod write;
 
 use super::hour::Hour;
-use super::solar::Place;
 use annual::Calendar;
+use sky::Sky;
 
+pub use climate::{Humidity, Monthly, Normals};
 pub use error::NormalsError;
 pub use parse::parse;
 pub use write::write_csv;
-
-/// Twelve values, January first.
-pub type Monthly = [f64; 12];
-
-/// What a climate table says of a site, checked: finite, possible, complete.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Normals {
-    /// What the table calls the site, if it says so.
-    pub site: Option<String>,
-    /// Where the site is and what its clock shows.
-    pub place: Place,
-    /// Height above the sea, m, -500..5000; gives the pressure.
-    pub altitude_m: f64,
-    /// Mean daily minimum of the dry bulb, °C.
-    pub min_c: Monthly,
-    /// Mean daily maximum of the dry bulb, °C, above the minimum.
-    pub max_c: Monthly,
-    /// Humidity, as the table gives it.
-    pub humidity: Humidity,
-    /// Mean global irradiation of the horizontal, kWh/m² a day; without it the hours have none.
-    pub global_horizontal_kwh_per_m2_day: Option<Monthly>,
-    /// Mean wind speed, m/s; without it the hours have none.
-    pub wind_m_per_s: Option<Monthly>,
-}
-
-/// Relative humidity (fraction 0..1) as climate tables give it.
-#[derive(Clone, Debug, PartialEq)]
-pub enum Humidity {
-    /// Mean over all hours of the month.
-    Mean(Monthly),
-    /// Mean at two clock hours.
-    TwiceDaily {
-        /// Clock hour of the morning reading, 0..23.
-        morning_hour: u32,
-        /// Humidity then.
-        morning: Monthly,
-        /// Clock hour of the afternoon reading, 0..23.
-        afternoon_hour: u32,
-        /// Humidity then.
-        afternoon: Monthly,
-    },
-}
 
 /// One calendar year of invented hours that returns the normals: each month's mean daily minimum and
 /// maximum within 0.2 K, its humidity within 2 % RH, irradiation and wind within 2 %.
@@ -86,7 +48,7 @@ pub enum Humidity {
 /// year of one seed is a different year.
 pub fn hourly(normals: &Normals, year: i32, seed: u64) -> Result<Vec<Hour>, NormalsError> {
     let calendar = Calendar::of(year).ok_or(NormalsError::Year(year))?;
-    let sky = course::Sky::over(normals.place, &calendar);
+    let sky = Sky::over(normals.place, &calendar);
     let days = draws::of_year(normals, &sky, &calendar, seed);
     let levels = fit::levels(normals, &sky, std::slice::from_ref(&days), &calendar)?;
     course::hours(normals, &levels, &sky, &days, &calendar).map_err(NormalsError::Air)
@@ -98,7 +60,7 @@ pub fn hourly(normals: &Normals, year: i32, seed: u64) -> Result<Vec<Hour>, Norm
 /// years; slower changes of climate from year to year are not in it.
 pub fn hourly_varying(normals: &Normals, year: i32, seed: u64) -> Result<Vec<Hour>, NormalsError> {
     let calendar = Calendar::of(year).ok_or(NormalsError::Year(year))?;
-    let sky = course::Sky::over(normals.place, &calendar);
+    let sky = Sky::over(normals.place, &calendar);
     // The same years for every seed, so that all years of a site vary around one climate.
     let many: Vec<_> =
         (0..YEARS_OF_AVERAGE).map(|seed| draws::of_year(normals, &sky, &calendar, seed)).collect();
@@ -113,6 +75,7 @@ const YEARS_OF_AVERAGE: u64 = 20;
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::weather::solar::Place;
 
     fn site(min_c: Monthly, max_c: Monthly, humidity: f64) -> Normals {
         Normals {

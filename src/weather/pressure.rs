@@ -1,7 +1,8 @@
 //! Pressure: in the wrong unit, at the wrong level, or not believable.
 
 use super::problem::{Lines, Problem, Severity, counted};
-use super::reading::{PressureLevel, Row, Station};
+use super::reading::{Row, Station};
+use super::units::PressureLevel;
 use crate::air::{PRESSURE_RANGE_PA, standard_pressure_pa};
 
 /// Units in which pressures are found, as factors to pascal.

@@ -1,7 +1,10 @@
 //! What a weather file holds, before anything is mended.
 
-use super::problem::Problem;
+use super::columns::ColumnMap;
+use super::problem::{Problem, Severity};
+use super::units::PressureLevel;
 use crate::air::{AirError, MoistAir, standard_pressure_pa};
+use crate::table::whole;
 use chrono::{Datelike, NaiveDate, NaiveDateTime};
 
 /// The kinds of file that are read.
@@ -63,16 +66,6 @@ pub struct Station {
     pub elevation_m: Option<f64>,
     /// Local *standard* time minus UTC, minutes.
     pub utc_offset_minutes: Option<i32>,
-}
-
-/// Where the pressures of a file are measured.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub enum PressureLevel {
-    /// At the station.
-    #[default]
-    Station,
-    /// Reduced to sea level.
-    SeaLevel,
 }
 
 /// One row of a file. What the file lacks, or gave as something impossible, is `None`.
@@ -172,7 +165,7 @@ pub struct Reading {
     /// What was found wrong.
     pub problems: Vec<Problem>,
     /// The column map that was guessed, for a table of no known format.
-    pub column_map: Option<super::ColumnMap>,
+    pub column_map: Option<ColumnMap>,
 }
 
 /// The year that stands for a typical year: without and with 29 February.
@@ -193,6 +186,20 @@ impl Reading {
             .filter(|metres| (-500.0..=5_500.0).contains(metres))
             .or(self.station.elevation_m)
             .unwrap_or(0.0)
+    }
+
+    /// Local standard time minus UTC, minutes: the given one, else the station's, else for rows in UTC the nearest
+    /// whole hour to the sun's time.
+    pub(crate) fn standard_offset_minutes(&self, given: Option<i32>) -> Option<i32> {
+        given
+            .or(self.station.utc_offset_minutes)
+            .or_else(|| {
+                let longitude = self.station.longitude?;
+                (self.clock_offset_minutes == Some(0))
+                    .then(|| i32::try_from(whole(longitude / 15.0) * 60).ok())
+                    .flatten()
+            })
+            .or(self.clock_offset_minutes)
     }
 
     /// Station pressure of a row, Pa: as measured, brought up from sea level, or the standard
@@ -223,7 +230,7 @@ impl Reading {
     }
 
     /// The severest problem, if there is any.
-    pub fn worst(&self) -> Option<super::Severity> {
+    pub fn worst(&self) -> Option<Severity> {
         self.problems.iter().map(|problem| problem.severity).max()
     }
 }

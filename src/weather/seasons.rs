@@ -1,7 +1,7 @@
 //! Every complete season in a series.
 
-use super::MonthDay;
 use super::hour::{Hour, WeatherYear};
+use super::month_day::MonthDay;
 use super::problem::WeatherError;
 use super::series::{Gap, Series};
 use chrono::{Datelike, NaiveDate, NaiveDateTime, TimeDelta};

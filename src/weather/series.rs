@@ -1,7 +1,7 @@
 //! Hours in a row, mended: what seasons are cut from.
 
-use super::heat_to::Dates;
 use super::hour::Hour;
+use super::month_day::Dates;
 use super::problem::Problem;
 use chrono::{NaiveDateTime, TimeDelta};
 

@@ -1,8 +1,8 @@
 //! From rows to one slot an hour, in local standard time, files joined.
 
-use super::mend::MendRules;
 use super::problem::{Problem, counted};
-use super::reading::{Reading, in_nominal_year};
+use super::reading::{Reading, Row, in_nominal_year};
+use super::rules::MendRules;
 use crate::air::{MoistAir, standard_pressure_pa};
 use crate::table::whole;
 use chrono::TimeDelta;
@@ -24,21 +24,6 @@ pub(super) struct Slot {
     pub invented: bool,
     /// Longest run that is between two rows of a coarse file rather than a gap.
     pub between_rows: usize,
-}
-
-/// Local standard time: the rules', else the station's, else for rows in UTC the nearest whole hour to
-/// the sun's time.
-pub(super) fn target_offset(reading: &Reading, rules: &MendRules) -> Option<i32> {
-    rules
-        .utc_offset_minutes
-        .or(reading.station.utc_offset_minutes)
-        .or_else(|| {
-            let longitude = reading.station.longitude?;
-            (reading.clock_offset_minutes == Some(0))
-                .then(|| i32::try_from(whole(longitude / 15.0) * 60).ok())
-                .flatten()
-        })
-        .or(reading.clock_offset_minutes)
 }
 
 /// Appends the hours of a reading.
@@ -70,7 +55,8 @@ pub(super) fn slots_of(
 
 /// Whole hours from the rows' clock to local standard time.
 fn shift_hours(reading: &Reading, rules: &MendRules, problems: &mut Vec<Problem>) -> i64 {
-    match (reading.clock_offset_minutes, target_offset(reading, rules)) {
+    match (reading.clock_offset_minutes, reading.standard_offset_minutes(rules.utc_offset_minutes))
+    {
         (Some(clock), Some(target)) => {
             let minutes = target - clock;
             if clock == 0
@@ -138,7 +124,7 @@ impl Bin {
         }
     }
 
-    fn add(&mut self, row: &super::Row, air: Option<MoistAir>, pressure_pa: Option<f64>) {
+    fn add(&mut self, row: &Row, air: Option<MoistAir>, pressure_pa: Option<f64>) {
         let share = row.hours.min(1.0);
         if let Some(dry_bulb) = row.dry_bulb_c {
             self.share += share;

@@ -1,10 +1,11 @@
 //! Tables of hours: any delimited text, read by a column map.
 
-use super::columns::{Column, ColumnMap, PressureUnit, TemperatureUnit, TimeForm, TimeMark, Zone};
+use super::columns::{Column, ColumnMap, TimeForm, TimeMark, Zone};
 use super::draft::Draft;
 use super::places::{Of, Places, TimePlaces, Values};
 use super::problem::{Lines, Problem, Severity, WeatherError, counted};
 use super::reading::{Format, Reading, Row};
+use super::units::{PressureUnit, TemperatureUnit};
 use crate::table::lines;
 use crate::table::split;
 use crate::table::{

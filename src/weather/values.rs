@@ -1,9 +1,9 @@
 //! Are the values possible? Limits, units, sensors that stand still.
 
-use super::draft::HumidityUnit;
 use super::pressure;
 use super::problem::{Lines, Problem, Severity, counted};
-use super::reading::{PressureLevel, Row, Station};
+use super::reading::{Row, Station};
+use super::units::{HumidityUnit, PressureLevel};
 use crate::table::whole;
 
 /// Outside air temperatures that are believed, °C: the records on land are -89 and 57; below -60 the

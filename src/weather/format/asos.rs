@@ -3,18 +3,24 @@
 //! Source: the columns as found in such files (`temp,dewp,humid,...,pressure,visib` and `tmpf,dwpf,relh,sknt,alti,mslp`);
 //! they name no units: °F, %, miles per hour or knots, hPa at sea level (from memory, not verified).
 
-use crate::weather::columns::{Column, ColumnMap, PressureUnit, SpeedUnit, TemperatureUnit};
+use super::NO_HEADER;
+use crate::table::Header;
+use crate::weather::columns::{Column, ColumnMap};
 use crate::weather::guess;
 use crate::weather::problem::WeatherError;
-use crate::weather::reading::{Format, PressureLevel, Reading};
+use crate::weather::reading::{Format, Reading};
 use crate::weather::table;
+use crate::weather::units::{PressureLevel, PressureUnit, SpeedUnit, TemperatureUnit};
 
-fn header(text: &str) -> Option<Vec<String>> {
-    let line = text.lines().take(20).find(|line| !line.starts_with('#'))?;
-    let names: Vec<String> =
-        line.split(',').map(|cell| cell.trim().trim_matches('"').to_lowercase()).collect();
-    let all = |wanted: &[&str]| wanted.iter().all(|name| names.iter().any(|n| n == name));
-    (all(&["temp", "dewp", "humid", "visib"]) || all(&["tmpf", "dwpf"])).then_some(names)
+fn header(text: &str) -> Option<Header<'_>> {
+    Header::below_remarks(text, |names| {
+        let all = |wanted: &[&str]| wanted.iter().all(|name| place_of(names, name).is_some());
+        all(&["temp", "dewp", "humid", "visib"]) || all(&["tmpf", "dwpf"])
+    })
+}
+
+fn place_of(names: &[&str], wanted: &str) -> Option<usize> {
+    names.iter().position(|name| name.eq_ignore_ascii_case(wanted))
 }
 
 pub(super) fn recognises(text: &str) -> bool {
@@ -22,9 +28,9 @@ pub(super) fn recognises(text: &str) -> bool {
 }
 
 pub(super) fn read(file: &str, text: &str) -> Result<Reading, WeatherError> {
-    let names = header(text).unwrap_or_default();
+    let header = header(text).ok_or_else(|| WeatherError::refused(file, NO_HEADER))?;
     let guess = guess::guess(text).map_err(|why| WeatherError::refused(file, why))?;
-    let map = with_units(guess.map, &names);
+    let map = with_units(guess.map, &header.names);
     let mut draft = table::draft(file, text, &map, Format::Asos)?;
     // What the guess doubted of the units is settled by the format.
     let problems = guess.problems.into_iter().filter(|p| p.code != "columns.unit");
@@ -32,16 +38,16 @@ pub(super) fn read(file: &str, text: &str) -> Result<Reading, WeatherError> {
     let row = text
         .lines()
         .find(|line| !line.starts_with('#') && line.contains(|c: char| c.is_ascii_digit()));
-    let at = names.iter().position(|name| ["origin", "station"].contains(&name.as_str()));
+    let at = ["origin", "station"].into_iter().find_map(|name| place_of(&header.names, name));
     if let (Some(row), Some(at)) = (row, at) {
-        let cell = row.split(',').nth(at).unwrap_or_default();
-        cell.trim().trim_matches('"').clone_into(&mut draft.station.name);
+        let cells = header.cells(row);
+        cells.get(at).copied().unwrap_or_default().clone_into(&mut draft.station.name);
     }
     draft.finish()
 }
 
-fn with_units(mut map: ColumnMap, names: &[String]) -> ColumnMap {
-    let has = |name: &str| names.iter().any(|other| other == name);
+fn with_units(mut map: ColumnMap, names: &[&str]) -> ColumnMap {
+    let has = |name: &str| place_of(names, name).is_some();
     map.dry_bulb.unit = TemperatureUnit::Fahrenheit;
     for column in [&mut map.dew_point, &mut map.wet_bulb].into_iter().flatten() {
         column.unit = TemperatureUnit::Fahrenheit;

@@ -7,8 +7,8 @@
 
 use crate::table::lines;
 use crate::table::{DecimalMark, parse, parse_whole, whole};
-use crate::weather::MonthDay;
 use crate::weather::draft::Draft;
+use crate::weather::month_day::MonthDay;
 use crate::weather::problem::{Problem, Severity, WeatherError};
 use crate::weather::reading::{Format, Row};
 use chrono::{NaiveDate, TimeDelta};

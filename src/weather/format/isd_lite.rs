@@ -8,7 +8,8 @@ use crate::table::lines;
 use crate::table::{DecimalMark, parse};
 use crate::weather::draft::Draft;
 use crate::weather::problem::{Problem, Severity, WeatherError};
-use crate::weather::reading::{Format, PressureLevel, Reading, Row};
+use crate::weather::reading::{Format, Reading, Row};
+use crate::weather::units::PressureLevel;
 use chrono::NaiveDate;
 
 const COLUMNS: usize = 12;

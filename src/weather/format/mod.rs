@@ -56,6 +56,9 @@ fn read_by(
     Ok(reading)
 }
 
+/// What a reader says of a text that it does not recognise.
+const NO_HEADER: &str = "the line of column names is not there; get the whole file again";
+
 /// Tells by content whether a text is of a format.
 type Recognises = fn(&str) -> bool;
 /// Reads a text of a format.
@@ -124,4 +127,55 @@ fn damage(decoded: &Decoded<'_>) -> Vec<Problem> {
         ));
     }
     problems
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::table::writings::{Cell, Meant, march};
+    use chrono::{NaiveDateTime, TimeDelta};
+
+    type Air = Vec<(NaiveDateTime, Option<f64>, Option<f64>, Option<f64>)>;
+
+    fn air(name: &str, bytes: &[u8]) -> Air {
+        let reading = read(name, bytes).unwrap_or_else(|refusal| panic!("{name}: {refusal}"));
+        let row = |row: &crate::weather::Row| {
+            (row.starts, row.dry_bulb_c, row.relative_humidity, row.pressure_pa)
+        };
+        reading.rows.iter().map(row).collect()
+    }
+
+    /// Four days of hours under these names.
+    fn hours(remarks: Vec<&'static str>, names: Vec<&'static str>) -> Meant {
+        let row = |hour: i32| {
+            let numbers = [14.5 + f64::from(hour % 24) / 4.0, 60.5 + f64::from(hour % 7), 99870.5];
+            let time = march(11) + TimeDelta::hours(i64::from(hour));
+            [Cell::Time(time)].into_iter().chain(numbers.map(Cell::Number)).collect()
+        };
+        let units = vec!["", "°C", "%", "Pa"];
+        Meant { remarks, names, units, rows: (0..96).map(row).collect() }
+    }
+
+    #[test]
+    fn hours_in_every_writing_are_the_same_hours() {
+        let names = vec!["time", "air temperature", "relative humidity", "pressure"];
+        let mut first: Option<Air> = None;
+        for (what, bytes) in hours(vec!["Messstelle am Hang, 21 °C"], names).in_every_writing() {
+            let air = air(what, &bytes);
+            assert_eq!(air.len(), 96, "{what}");
+            assert_eq!(*first.get_or_insert_with(|| air.clone()), air, "{what}");
+        }
+    }
+
+    #[test]
+    fn a_named_format_saved_anew_by_a_spreadsheet_is_still_that_format() {
+        let names = vec!["time", "dry_bulb_c", "relative_humidity_pct", "pressure_pa"];
+        let meant = hours(vec!["# station: Am Hang", "# elevation_m: 540"], names);
+        for (what, bytes) in meant.in_every_writing() {
+            let reading = read(what, &bytes).unwrap_or_else(|refusal| panic!("{what}: {refusal}"));
+            assert_eq!(reading.format, Format::Own, "{what}");
+            assert_eq!(reading.station.elevation_m, Some(540.0), "{what}");
+            assert_eq!(reading.rows.len(), 96, "{what}");
+        }
+    }
 }

@@ -4,31 +4,25 @@
 //! Zone,...` and their values), then `Year,Month,Day,Hour,Minute,...`: °C, %, mbar, W/m², m/s (from memory, not verified, for
 //! files without metadata), local standard time unless asked for in UTC.
 
-use crate::table::{DecimalMark, parse, whole};
-use crate::table::{Separator, split};
-use crate::weather::columns::{
-    Column, ColumnMap, IrradianceUnit, PressureUnit, SpeedUnit, TemperatureUnit, TimeColumns,
-};
-use crate::weather::draft::HumidityUnit;
+use super::NO_HEADER;
+use crate::table::{Header, parse_either, whole};
+use crate::weather::columns::{Column, ColumnMap, TimeColumns};
 use crate::weather::problem::{Problem, WeatherError};
 use crate::weather::reading::{Format, Reading};
 use crate::weather::table;
+use crate::weather::units::{
+    HumidityUnit, IrradianceUnit, PressureUnit, SpeedUnit, TemperatureUnit,
+};
 
 const NAMES: [&str; 5] = ["Year", "Month", "Day", "Hour", "Minute"];
 
-/// The header line and its number from 0.
-fn header(text: &str) -> Option<(usize, Vec<&str>)> {
-    text.lines()
-        .take(4)
-        .map(|line| line.split(',').map(str::trim).collect::<Vec<&str>>())
-        .enumerate()
-        .find(|(_, cells)| {
-            let at = usize::from(cells.first() == Some(&""));
-            cells.get(at..at + 5) == Some(&NAMES)
-                && find(cells, &["Temperature", "Air Temperature"]).is_some()
-                && find(cells, &["GHI", "DNI", "DHI", "Solar Zenith Angle", "Clearsky GHI"])
-                    .is_some()
-        })
+fn header(text: &str) -> Option<Header<'_>> {
+    Header::find(text, 4, |names| {
+        let at = usize::from(names.first() == Some(&""));
+        names.get(at..at + 5) == Some(&NAMES)
+            && find(names, &["Temperature", "Air Temperature"]).is_some()
+            && find(names, &["GHI", "DNI", "DHI", "Solar Zenith Angle", "Clearsky GHI"]).is_some()
+    })
 }
 
 fn find<'a>(cells: &[&'a str], names: &[&str]) -> Option<&'a str> {
@@ -45,10 +39,13 @@ pub(super) fn recognises(text: &str) -> bool {
 }
 
 pub(super) fn read(file: &str, text: &str) -> Result<Reading, WeatherError> {
-    let (line, cells) = header(text).unwrap_or_default();
-    let column = |names: &[&str]| find(&cells, names);
-    let mut map =
-        ColumnMap::new("", column(&["Temperature", "Air Temperature"]).unwrap_or_default());
+    let header = header(text).ok_or_else(|| WeatherError::refused(file, NO_HEADER))?;
+    let column = |names: &[&str]| find(&header.names, names);
+    let mut map = ColumnMap::below(
+        &header,
+        "",
+        column(&["Temperature", "Air Temperature"]).unwrap_or_default(),
+    );
     map.time = TimeColumns::Parts {
         year: "Year".into(),
         month: Some("Month".into()),
@@ -66,8 +63,8 @@ pub(super) fn read(file: &str, text: &str) -> Result<Reading, WeatherError> {
         column(&["GHI"]).map(|name| Column::new(name, IrradianceUnit::WattPerSquareMetre));
     map.wind = column(&["Wind Speed"]).map(|name| Column::new(name, SpeedUnit::MetrePerSecond));
     let mut draft = table::draft(file, text, &map, Format::Nsrdb)?;
-    if line >= 2 {
-        metadata(text, &mut draft);
+    if header.line > 2 {
+        metadata(&header, text, &mut draft);
     } else {
         draft.problems.push(Problem::note(
             "station.unknown",
@@ -79,21 +76,16 @@ pub(super) fn read(file: &str, text: &str) -> Result<Reading, WeatherError> {
 }
 
 /// The first two lines: names and values.
-fn metadata(text: &str, draft: &mut crate::weather::draft::Draft) {
-    let mut lines = text.lines();
+fn metadata<'t>(header: &Header<'t>, text: &'t str, draft: &mut crate::weather::draft::Draft) {
+    let mut lines = text.lines().map(|line| header.cells(line));
     let (Some(names), Some(values)) = (lines.next(), lines.next()) else {
         return;
     };
-    let mut cells = Vec::new();
-    split(values.as_bytes(), Separator::Byte(b','), &mut cells);
-    let value = |wanted: &str| {
-        let at = names.split(',').position(|name| name.trim() == wanted)?;
-        cells.get(at).copied()
-    };
-    let number = |wanted: &str| parse(value(wanted)?, DecimalMark::Point);
     let text_of = |wanted: &str| {
-        value(wanted).map(|cell| String::from_utf8_lossy(cell).into_owned()).unwrap_or_default()
+        let at = names.iter().position(|name| *name == wanted);
+        at.and_then(|at| values.get(at)).copied().unwrap_or_default()
     };
+    let number = |wanted: &str| parse_either(text_of(wanted).as_bytes(), header.decimal);
     let minutes = |hours: f64| i32::try_from(whole(hours * 60.0)).ok();
     let station = &mut draft.station;
     let name = format!("{} {}", text_of("Source"), text_of("Location ID"));

@@ -4,7 +4,8 @@
 //! `latitude,longitude,elevation,utc_offset_seconds,timezone,timezone_abbreviation`, a blank line, then
 //! `time,temperature_2m (°C),...` with ISO times in the zone of the offset.
 
-use crate::table::{DecimalMark, parse};
+use super::NO_HEADER;
+use crate::table::{Header, parse_either};
 use crate::weather::columns::Zone;
 use crate::weather::guess;
 use crate::weather::problem::WeatherError;
@@ -13,25 +14,34 @@ use crate::weather::table;
 use chrono::{NaiveDate, Offset, TimeZone};
 use chrono_tz::{OffsetComponents, Tz};
 
+/// The first block, of the place: a line of names and one of values.
+fn place(text: &str) -> Option<Header<'_>> {
+    let names = ["latitude", "longitude", "elevation", "utc_offset_seconds"];
+    Header::find(text, 1, |found| found.starts_with(&names))
+}
+
+/// The names of the hours, a table of its own below the first.
+fn hours(text: &str) -> Option<Header<'_>> {
+    Header::find(text, 9, |names| {
+        names.first() == Some(&"time") && names.iter().any(|name| name.contains("temperature_2m"))
+    })
+}
+
 pub(super) fn recognises(text: &str) -> bool {
-    let mut lines = text.lines();
-    lines
-        .next()
-        .is_some_and(|line| line.starts_with("latitude,longitude,elevation,utc_offset_seconds"))
-        && lines.take(8).any(|line| line.starts_with("time,") && line.contains("temperature_2m"))
+    place(text).is_some() && hours(text).is_some()
 }
 
 pub(super) fn read(file: &str, text: &str) -> Result<Reading, WeatherError> {
-    // The first block is a table of its own; the hours begin after it.
-    let names: Vec<&str> = text.lines().next().unwrap_or_default().split(',').collect();
-    let values: Vec<&str> = text.lines().nth(1).unwrap_or_default().split(',').collect();
+    let refused = |why: String| WeatherError::refused(file, why);
+    let (place, hours) =
+        place(text).zip(hours(text)).ok_or_else(|| refused(NO_HEADER.to_owned()))?;
+    let values = place.cells(text.lines().nth(1).unwrap_or_default());
     let value = |name: &str| {
-        let at = names.iter().position(|other| other.trim() == name)?;
-        values.get(at).map(|value| value.trim())
+        let at = place.names.iter().position(|other| *other == name)?;
+        values.get(at).copied()
     };
-    let number = |name: &str| parse(value(name)?.as_bytes(), DecimalMark::Point);
-    let hours_at = text.find("\ntime,").map_or(0, |at| at + 1);
-    let guess = guess::guess(&text[hours_at..]).map_err(|why| WeatherError::refused(file, why))?;
+    let number = |name: &str| parse_either(value(name)?.as_bytes(), hours.decimal);
+    let guess = guess::guess(&text[hours.at..]).map_err(refused)?;
     let mut map = guess.map;
     // The service shifts all times by one constant offset, even where daylight saving is kept.
     let offset_minutes = number("utc_offset_seconds")

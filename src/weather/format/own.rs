@@ -5,29 +5,26 @@
 //! hour's start, local standard time or with an offset. Lines of `#` before the header may name the station:
 //! `# latitude: -16.9`.
 
-use crate::table::offset_minutes;
-use crate::table::{DecimalMark, parse};
-use crate::weather::columns::{
-    Column, ColumnMap, IrradianceUnit, PressureUnit, SpeedUnit, TemperatureUnit,
+use super::NO_HEADER;
+use crate::table::{
+    DateOrder, DecimalMark, Header, fact, offset_minutes, parse_either, parse_stamp,
 };
-use crate::weather::draft::{Draft, HumidityUnit};
+use crate::weather::columns::{Column, ColumnMap};
+use crate::weather::draft::Draft;
 use crate::weather::problem::WeatherError;
 use crate::weather::reading::{Format, Reading};
-use crate::weather::table;
+use crate::weather::units::{
+    HumidityUnit, IrradianceUnit, PressureUnit, SpeedUnit, TemperatureUnit,
+};
+use crate::weather::{guess, table};
 
-/// The line of column names, if the text is of this format.
-fn header(text: &str) -> Option<&str> {
-    let line = text
-        .lines()
-        .take(40)
-        .map(str::trim)
-        .find(|line| !line.is_empty() && !line.starts_with('#'))?;
-    let names: Vec<&str> = line.split(',').map(str::trim).collect();
+fn header(text: &str) -> Option<Header<'_>> {
     let humidity = ["relative_humidity_pct", "dew_point_c", "wet_bulb_c"];
-    let ours = names.first() == Some(&"time")
-        && names.contains(&"dry_bulb_c")
-        && names.iter().any(|name| humidity.contains(name));
-    ours.then_some(line)
+    Header::below_remarks(text, |names| {
+        names.first() == Some(&"time")
+            && names.contains(&"dry_bulb_c")
+            && names.iter().any(|name| humidity.contains(name))
+    })
 }
 
 pub(super) fn recognises(text: &str) -> bool {
@@ -35,9 +32,9 @@ pub(super) fn recognises(text: &str) -> bool {
 }
 
 pub(super) fn read(file: &str, text: &str) -> Result<Reading, WeatherError> {
-    let names: Vec<&str> = header(text).unwrap_or_default().split(',').map(str::trim).collect();
-    let has = |name: &str| names.contains(&name);
-    let mut map = ColumnMap::new("time", "dry_bulb_c");
+    let header = header(text).ok_or_else(|| WeatherError::refused(file, NO_HEADER))?;
+    let has = |name: &str| header.has(name);
+    let mut map = ColumnMap::below(&header, "time", "dry_bulb_c");
     if has("relative_humidity_pct") {
         map.relative_humidity = Some(Column::new("relative_humidity_pct", HumidityUnit::Percent));
     }
@@ -57,7 +54,21 @@ pub(super) fn read(file: &str, text: &str) -> Result<Reading, WeatherError> {
     if has("wind_m_per_s") {
         map.wind = Some(Column::new("wind_m_per_s", SpeedUnit::MetrePerSecond));
     }
+    // Saved anew by a spreadsheet, dates stand in the order of its country.
+    let first = text.lines().skip(header.line).find(|line| !line.trim().is_empty());
+    let stamped = first.is_some_and(|line| {
+        let cells = header.cells(line);
+        cells
+            .first()
+            .is_some_and(|cell| parse_stamp(cell.as_bytes(), DateOrder::YearFirst).is_some())
+    });
+    let mut problems = Vec::new();
+    if !stamped && let Ok(guess) = guess::guess(text) {
+        map.time_form = guess.map.time_form;
+        problems.extend(guess.problems.into_iter().filter(|found| found.code == "time.date_order"));
+    }
     let mut draft = table::draft(file, text, &map, Format::Own)?;
+    draft.problems.splice(0..0, problems);
     station(text, &mut draft);
     draft.finish()
 }
@@ -65,10 +76,9 @@ pub(super) fn read(file: &str, text: &str) -> Result<Reading, WeatherError> {
 /// What the `#` lines say of the station.
 fn station(text: &str, draft: &mut Draft) {
     let remarks = text.lines().take(40).map_while(|line| line.trim().strip_prefix('#'));
-    for (key, value) in remarks.filter_map(|line| line.split_once(':')) {
-        let value = value.trim();
-        let number = || parse(value.as_bytes(), DecimalMark::Point);
-        match key.trim() {
+    for (key, value) in remarks.filter_map(fact) {
+        let number = || parse_either(value.as_bytes(), DecimalMark::Point);
+        match key {
             "station" => value.clone_into(&mut draft.station.name),
             "latitude" => draft.station.latitude = number(),
             "longitude" => draft.station.longitude = number(),

@@ -3,41 +3,39 @@
 //! Source: the files' own header block (`-BEGIN HEADER-` .. `-END HEADER-`; layout from memory, not verified):
 //! place, elevation, the code of missing values, `LST` or `UTC`, and each parameter with its unit.
 
-use crate::table::DecimalMark;
-use crate::weather::columns::{
-    Column, ColumnMap, IrradianceUnit, PressureUnit, SpeedUnit, TemperatureUnit, TimeColumns, Zone,
-};
-use crate::weather::draft::HumidityUnit;
+use super::NO_HEADER;
+use crate::table::{DecimalMark, Header};
+use crate::weather::columns::{Column, ColumnMap, TimeColumns, Zone};
 use crate::weather::guess_station::first_number;
 use crate::weather::problem::WeatherError;
 use crate::weather::reading::{Format, Reading, Station};
-use crate::weather::{table, units};
+use crate::weather::units::{
+    HumidityUnit, IrradianceUnit, PressureUnit, SpeedUnit, TemperatureUnit,
+};
+use crate::weather::{stated_units, table};
 
 /// How far down the header block may reach.
 const BLOCK: usize = 80;
+/// The last line of the header block.
+const END: &str = "-END HEADER-";
+
+/// The lines of the header block, without the marks that a spreadsheet leaves at their ends.
+fn block(text: &str) -> impl Iterator<Item = &str> {
+    text.lines().take(BLOCK).map(|line| line.trim_end_matches([',', ';', '\t', ' ']).trim())
+}
+
+fn header(text: &str) -> Option<Header<'_>> {
+    Header::find(text, BLOCK, |names| names.first() == Some(&"YEAR") && names.contains(&"T2M"))
+}
 
 pub(super) fn recognises(text: &str) -> bool {
-    let early = || text.lines().take(BLOCK).map(str::trim);
-    early().any(|line| line == "-END HEADER-")
-        && early()
-            .any(|line| line.starts_with("YEAR,") && line.split(',').any(|cell| cell == "T2M"))
+    block(text).any(|line| line == END) && header(text).is_some()
 }
 
 pub(super) fn read(file: &str, text: &str) -> Result<Reading, WeatherError> {
-    let block: Vec<&str> = text
-        .lines()
-        .take(BLOCK)
-        .map(str::trim)
-        .take_while(|line| *line != "-END HEADER-")
-        .collect();
-    let header = text
-        .lines()
-        .take(BLOCK)
-        .map(str::trim)
-        .find(|line| line.starts_with("YEAR,"))
-        .unwrap_or_default();
-    let cells: Vec<&str> = header.split(',').map(str::trim).collect();
-    let find = |names: &[&str]| cells.iter().find(|cell| names.contains(cell)).copied();
+    let block: Vec<&str> = block(text).take_while(|line| *line != END).collect();
+    let header = header(text).ok_or_else(|| WeatherError::refused(file, NO_HEADER))?;
+    let find = |names: &[&str]| header.first_of(names);
     // `PS  MERRA-2 Surface Pressure (kPa)`
     let legend = |name: &str| {
         block
@@ -46,7 +44,7 @@ pub(super) fn read(file: &str, text: &str) -> Result<Reading, WeatherError> {
             .copied()
             .unwrap_or_default()
     };
-    let mut map = ColumnMap::new("", "T2M");
+    let mut map = ColumnMap::below(&header, "", "T2M");
     map.time = TimeColumns::Parts {
         year: "YEAR".into(),
         month: Some(find(&["MO", "MM"]).unwrap_or("MO").into()),
@@ -58,12 +56,12 @@ pub(super) fn read(file: &str, text: &str) -> Result<Reading, WeatherError> {
     map.dew_point = find(&["T2MDEW"]).map(|name| Column::new(name, TemperatureUnit::Celsius));
     map.wet_bulb = find(&["T2MWET"]).map(|name| Column::new(name, TemperatureUnit::Celsius));
     map.pressure = find(&["PS"]).map(|name| {
-        let unit = units::pressure("", legend(name)).unwrap_or(PressureUnit::Kilopascal);
+        let unit = stated_units::pressure("", legend(name)).unwrap_or(PressureUnit::Kilopascal);
         Column::new(name, unit)
     });
     map.global_horizontal = find(&["ALLSKY_SFC_SW_DWN"]).map(|name| {
-        let unit =
-            units::irradiance("", legend(name)).unwrap_or(IrradianceUnit::WattPerSquareMetre);
+        let unit = stated_units::irradiance("", legend(name))
+            .unwrap_or(IrradianceUnit::WattPerSquareMetre);
         Column::new(name, unit)
     });
     map.wind = find(&["WS2M", "WS10M"]).map(|name| Column::new(name, SpeedUnit::MetrePerSecond));

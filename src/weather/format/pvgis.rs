@@ -4,22 +4,22 @@
 //! `time(UTC),T2m,RH,...,SP` (typical year) or `time,...,T2m,WS10m,Int` (series, no humidity), times `YYYYMMDD:HHMM` in
 //! UTC; the typical year lists which year each month comes from.
 
-use crate::table::DecimalMark;
-use crate::weather::columns::{Column, ColumnMap, IrradianceUnit, PressureUnit, SpeedUnit, Zone};
-use crate::weather::draft::HumidityUnit;
+use super::NO_HEADER;
+use crate::table::Header;
+use crate::weather::columns::{Column, ColumnMap, Zone};
 use crate::weather::guess_station::station_in;
 use crate::weather::problem::{Problem, Severity, WeatherError};
 use crate::weather::reading::{Format, Reading};
 use crate::weather::table;
+use crate::weather::units::{HumidityUnit, IrradianceUnit, PressureUnit, SpeedUnit};
 
 /// How far down the header may stand.
 const PREAMBLE: usize = 40;
 
-/// The header line: its first cell is the time, and it has a column `T2m`.
-fn header(text: &str) -> Option<&str> {
-    text.lines().take(PREAMBLE).map(str::trim).find(|line| {
-        let mut cells = line.split(',').map(str::trim);
-        matches!(cells.next(), Some("time(UTC)" | "time")) && cells.any(|cell| cell == "T2m")
+/// The line of names: the first is the time, and there is a `T2m`.
+fn header(text: &str) -> Option<Header<'_>> {
+    Header::find(text, PREAMBLE, |names| {
+        matches!(names.first(), Some(&("time(UTC)" | "time"))) && names.contains(&"T2m")
     })
 }
 
@@ -29,10 +29,9 @@ pub(super) fn recognises(text: &str) -> bool {
 }
 
 pub(super) fn read(file: &str, text: &str) -> Result<Reading, WeatherError> {
-    let header = header(text).unwrap_or_default();
-    let cells: Vec<&str> = header.split(',').map(str::trim).collect();
-    let has = |name: &str| cells.contains(&name);
-    let mut map = ColumnMap::new(cells.first().copied().unwrap_or_default(), "T2m");
+    let header = header(text).ok_or_else(|| WeatherError::refused(file, NO_HEADER))?;
+    let has = |name: &str| header.has(name);
+    let mut map = ColumnMap::below(&header, header.names[0], "T2m");
     map.zone = Zone::Offset(0);
     let format = if has("RH") {
         map.relative_humidity = Some(Column::new("RH", HumidityUnit::Percent));
@@ -50,8 +49,9 @@ pub(super) fn read(file: &str, text: &str) -> Result<Reading, WeatherError> {
         map.wind = Some(Column::new("WS10m", SpeedUnit::MetrePerSecond));
     }
     let mut draft = table::draft(file, text, &map, format)?;
-    draft.declared_typical = text.lines().take(PREAMBLE).any(|line| line.trim() == "month,year");
-    draft.station = station_in(text.lines().take(10), DecimalMark::Point);
+    draft.declared_typical =
+        Header::find(text, PREAMBLE, |names| names == ["month", "year"]).is_some();
+    draft.station = station_in(text.lines().take(10), header.decimal);
     if format == Format::PvgisSeries {
         draft.problems.push(Problem::new(
             Severity::Error,

@@ -4,33 +4,36 @@
 //! columns as found in the files): a station line (`723170,"NAME",NC,-5.0,36.100,-79.950,273`), a header, hours
 //! 01:00..24:00 labelled by their end in local standard time, months of different years, missing -9900.
 
-use crate::table::DateOrder;
-use crate::table::{DecimalMark, parse, whole};
-use crate::table::{Separator, split};
-use crate::weather::columns::{
-    Column, ColumnMap, IrradianceUnit, PressureUnit, SpeedUnit, TemperatureUnit, TimeColumns,
-    TimeForm, TimeMark,
-};
-use crate::weather::draft::HumidityUnit;
+use super::NO_HEADER;
+use crate::table::{DateOrder, Header, parse_either, whole};
+use crate::weather::columns::{Column, ColumnMap, TimeColumns, TimeForm, TimeMark};
 use crate::weather::problem::WeatherError;
 use crate::weather::reading::{Format, Reading, Station};
 use crate::weather::table;
+use crate::weather::units::{
+    HumidityUnit, IrradianceUnit, PressureUnit, SpeedUnit, TemperatureUnit,
+};
 
-pub(super) fn recognises(text: &str) -> bool {
-    text.lines().take(5).any(|line| {
-        line.starts_with("Date (MM/DD/YYYY),Time (HH:MM)") && line.contains("Dry-bulb (C)")
+const DATE: &str = "Date (MM/DD/YYYY)";
+const CLOCK: &str = "Time (HH:MM)";
+
+fn header(text: &str) -> Option<Header<'_>> {
+    Header::find(text, 5, |names| {
+        names.starts_with(&[DATE, CLOCK]) && names.contains(&"Dry-bulb (C)")
     })
 }
 
+pub(super) fn recognises(text: &str) -> bool {
+    header(text).is_some()
+}
+
 pub(super) fn read(file: &str, text: &str) -> Result<Reading, WeatherError> {
-    let mut map = ColumnMap::new("", "Dry-bulb (C)");
-    map.time = TimeColumns::DateAndClock {
-        date: "Date (MM/DD/YYYY)".into(),
-        clock: "Time (HH:MM)".into(),
-    };
+    let header = header(text).ok_or_else(|| WeatherError::refused(file, NO_HEADER))?;
+    let mut map = ColumnMap::below(&header, "", "Dry-bulb (C)");
+    map.time = TimeColumns::DateAndClock { date: DATE.into(), clock: CLOCK.into() };
     map.time_form = TimeForm::Written(DateOrder::MonthFirst);
     map.time_marks = TimeMark::End;
-    let has = |name: &str| text.lines().take(5).any(|line| line.contains(name));
+    let has = |name: &str| header.has(name);
     if has("RHum (%)") {
         map.relative_humidity = Some(Column::new("RHum (%)", HumidityUnit::Percent));
     }
@@ -49,20 +52,17 @@ pub(super) fn read(file: &str, text: &str) -> Result<Reading, WeatherError> {
     }
     let mut draft = table::draft(file, text, &map, Format::Tmy3)?;
     draft.declared_typical = true;
-    if let Some(line) = text.lines().next().filter(|line| !line.starts_with("Date")) {
-        draft.station = station(line);
+    if header.line > 1 {
+        draft.station = station(&header, text.lines().next().unwrap_or_default());
     }
     draft.clock_offset_minutes = draft.station.utc_offset_minutes;
     draft.finish()
 }
 
-fn station(line: &str) -> Station {
-    let mut cells = Vec::new();
-    split(line.as_bytes(), Separator::Byte(b','), &mut cells);
-    let number = |at: usize| cells.get(at).and_then(|cell| parse(cell, DecimalMark::Point));
-    let text = |at: usize| {
-        cells.get(at).map(|cell| String::from_utf8_lossy(cell).into_owned()).unwrap_or_default()
-    };
+fn station<'t>(header: &Header<'t>, line: &'t str) -> Station {
+    let cells = header.cells(line);
+    let text = |at: usize| cells.get(at).copied().unwrap_or_default();
+    let number = |at: usize| parse_either(text(at).as_bytes(), header.decimal);
     Station {
         name: format!("{}, {} ({})", text(1), text(2), text(0)),
         utc_offset_minutes: number(3).and_then(|hours| i32::try_from(whole(hours * 60.0)).ok()),

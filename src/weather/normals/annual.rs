@@ -1,6 +1,6 @@
 //! The calendar of one year, and monthly levels spread over its days.
 
-use super::Monthly;
+use super::climate::Monthly;
 use chrono::{Datelike, Days, NaiveDate, NaiveDateTime, NaiveTime, TimeDelta};
 
 /// The days of one year, with one day before and one after so that its first and last hours have

@@ -1,12 +1,13 @@
 //! The course of a day: temperature, dew point, irradiance, wind and pressure hour by hour.
 
 use super::annual::Calendar;
+use super::climate::Normals;
 use super::draws::Day;
-use super::fit::Levels;
-use super::{Hour, Normals};
+use super::levels::Levels;
+use super::sky::Sky;
 use crate::air::{AirError, MoistAir, saturation_pressure_pa, standard_pressure_pa};
-use crate::weather::solar::{Daylight, Place, extraterrestrial_horizontal_w_per_m2, position};
-use chrono::TimeDelta;
+use crate::weather::hour::Hour;
+use crate::weather::solar::Daylight;
 use std::f64::consts::PI;
 
 /// Time of the maximum after solar noon, of the minimum after sunrise, hours, and decay of the night:
@@ -30,62 +31,6 @@ const DEW_FORMS_ABOVE: f64 = 0.90;
 const CLEAREST_HOUR: f64 = 0.80;
 /// No day is clearer, or duller, than this.
 const DAY_CLEARNESS: (f64, f64) = (0.04, 0.77);
-
-/// The sun over a place for one year.
-pub(super) struct Sky {
-    daylight: Vec<Daylight>,
-    /// Outside the atmosphere on the horizontal, W/m², by day and hour.
-    extraterrestrial: Vec<[f64; 24]>,
-    /// How the light of a day is spread: multiple of the day's clearness, by day and hour.
-    spread: Vec<[f64; 24]>,
-    /// Mean day outside the atmosphere, kWh/m², by month.
-    monthly_kwh: [f64; 12],
-}
-
-impl Sky {
-    pub fn over(place: Place, calendar: &Calendar) -> Self {
-        let daylight: Vec<Daylight> =
-            calendar.days.iter().map(|day| Daylight::of(place, *day)).collect();
-        let extraterrestrial: Vec<[f64; 24]> = (0..calendar.days.len())
-            .map(|d| {
-                calendar.hours(d).map(|starts| extraterrestrial_horizontal_w_per_m2(place, starts))
-            })
-            .collect();
-        let spread = (0..calendar.days.len())
-            .map(|d| {
-                let sunset = (daylight[d].hours() * 7.5).to_radians();
-                calendar.hours(d).map(|starts| {
-                    let sun = position(place, starts + TimeDelta::minutes(30));
-                    clearness_within_day(sun.hour_angle_deg.to_radians(), sunset)
-                })
-            })
-            .collect();
-        let mut sums = [(0.0, 0.0); 12];
-        for d in 1..=calendar.year_days() {
-            let month = &mut sums[calendar.month0(d)];
-            month.0 += extraterrestrial[d].iter().sum::<f64>() / 1000.0;
-            month.1 += 1.0;
-        }
-        Self { daylight, extraterrestrial, spread, monthly_kwh: sums.map(|(kwh, days)| kwh / days) }
-    }
-
-    /// Share of a month's extraterrestrial irradiation that reaches the ground; 0 in the polar night.
-    pub fn clearness(&self, month: usize, global_kwh_per_m2_day: f64) -> f64 {
-        if self.monthly_kwh[month] > 0.01 {
-            global_kwh_per_m2_day / self.monthly_kwh[month]
-        } else {
-            0.0
-        }
-    }
-}
-
-/// Ratio of the hour's clearness to the day's: a + b cos(hour angle) of Collares-Pereira & Rabl (1979),
-/// with the sunset hour angle in radians (from memory, not verified). Never negative.
-fn clearness_within_day(hour_angle: f64, sunset: f64) -> f64 {
-    let shifted = (sunset - PI / 3.0).sin();
-    let (a, b) = (0.409 + 0.5016 * shifted, 0.6609 - 0.4767 * shifted);
-    (a + b * hour_angle.cos()).max(0.0)
-}
 
 /// One hour before it is checked as air.
 #[derive(Clone, Copy, Debug)]

@@ -7,8 +7,8 @@
 //! next, dew point and minimum correlated 0.4..0.95, dew point and irradiation -0.2..-0.7.
 
 use super::annual::{Calendar, coldness};
-use super::course::Sky;
-use super::{Humidity, Normals};
+use super::climate::{Humidity, Normals};
+use super::sky::Sky;
 use crate::chance::Chance;
 
 /// One day beside its normals.

@@ -1,22 +1,12 @@
 //! Monthly levels, corrected until the generated year returns the normals.
 
 use super::annual::Calendar;
-use super::course::{self, RawHour, Sky};
+use super::climate::{Humidity, Monthly, Normals};
+use super::course::{self, RawHour};
 use super::draws::Day;
-use super::{Humidity, Monthly, Normals, NormalsError};
-
-/// What the days of each month vary around.
-#[derive(Clone, Debug)]
-pub(super) struct Levels {
-    pub low_c: Monthly,
-    pub high_c: Monthly,
-    /// How far the dew point lies below the level of the minimum, K.
-    pub dew_depression_k: Monthly,
-    /// Rise of the dew point from forenoon to afternoon, half of it, K.
-    pub dew_swing_k: Monthly,
-    pub clearness: Option<Monthly>,
-    pub wind_m_per_s: Option<Monthly>,
-}
+use super::error::NormalsError;
+use super::levels::Levels;
+use super::sky::Sky;
 
 /// How near is near enough to stop: temperature K, humidity (fraction), the others relative.
 const ENOUGH: Miss = Miss { temperature_k: 0.01, humidity: 0.0005, relative: 0.002 };

@@ -15,63 +15,27 @@
 //! `# morning_hour:` and `# afternoon_hour:`), and, if known, `global_horizontal_kwh_per_m2_day` (or
 //! `global_horizontal_w_per_m2`, the mean of day and night) and `wind_m_per_s`.
 
+mod columns;
 mod head;
-mod table;
+mod rows;
 
-use super::{Humidity, Monthly, Normals, NormalsError};
+use super::climate::Normals;
+use super::error::NormalsError;
+use crate::table::Sheet;
 use crate::weather::solar::{Place, extraterrestrial_horizontal_w_per_m2};
 use chrono::{NaiveDate, TimeDelta};
+use columns::{DAILY_SUN, MAX, MEAN_SUN, MIN, WIND};
 use head::Head;
-use table::Table;
-
-/// A column and the values it can hold.
-struct Column {
-    name: &'static str,
-    range: (f64, f64),
-    range_text: &'static str,
-}
-
-const fn column(name: &'static str, range: (f64, f64), range_text: &'static str) -> Column {
-    Column { name, range, range_text }
-}
-
-const MONTH: &str = "month";
-const MIN: Column = column("min_c", (-55.0, 45.0), "a temperature in °C, -55..45");
-const MAX: Column = column("max_c", (-50.0, 55.0), "a temperature in °C, -50..55");
-const MEAN_RH: Column =
-    column("relative_humidity_pct", (5.0, 99.0), "a relative humidity in percent, 5..99");
-const MORNING_RH: Column =
-    column("morning_relative_humidity_pct", (5.0, 99.0), "a relative humidity in percent, 5..99");
-const AFTERNOON_RH: Column =
-    column("afternoon_relative_humidity_pct", (5.0, 99.0), "a relative humidity in percent, 5..99");
-const DAILY_SUN: Column =
-    column("global_horizontal_kwh_per_m2_day", (0.0, 13.0), "kWh/m² a day, 0..13");
-const MEAN_SUN: Column =
-    column("global_horizontal_w_per_m2", (0.0, 540.0), "the mean of day and night in W/m², 0..540");
-const WIND: Column = column("wind_m_per_s", (0.1, 30.0), "a wind speed in m/s, 0.1..30");
+use rows::Table;
 
 /// The clearest month that can be generated, as a share of the light outside the atmosphere. High deserts
 /// reach it, nothing lower does (assumption).
 const CLEAREST_MONTH: f64 = 0.77;
 /// Reads and checks a table of monthly normals (form above).
 pub fn parse(text: &str) -> Result<Normals, NormalsError> {
-    let text = text.trim_start_matches('\u{feff}');
-    let mut head = Head::default();
-    let mut table: Option<Table> = None;
-    for (index, line) in text.lines().enumerate() {
-        let (number, line) = (index + 1, line.trim());
-        if line.is_empty() {
-            continue;
-        }
-        if let Some(remark) = line.strip_prefix('#') {
-            head.read(number, remark);
-        } else if let Some(table) = &mut table {
-            table.read(number, line)?;
-        } else {
-            table = Some(Table::named(number, line)?);
-        }
-    }
-    let table = table.ok_or(NormalsError::NoTable)?;
+    let sheet = Sheet::of(text);
+    let head = Head::of(&sheet);
+    let table = Table::of(&sheet)?;
     let place = head.place()?;
     let altitude_m =
         head.number("altitude_m", "540", (-450.0, 5000.0), "metres above the sea, -450..5000")?;
@@ -89,26 +53,17 @@ pub fn parse(text: &str) -> Result<Normals, NormalsError> {
     Ok(normals)
 }
 
-fn number_in(text: &str, range: (f64, f64)) -> Option<f64> {
-    let value: f64 = text.parse().ok()?;
-    (range.0..=range.1).contains(&value).then_some(value)
-}
-
 /// What a row's values must be to each other and to the sky.
-fn check_together(table: &Table, normals: &Normals) -> Result<(), NormalsError> {
+fn check_together(table: &Table<'_>, normals: &Normals) -> Result<(), NormalsError> {
     for month0 in 0..12 {
-        let (line, cells) = table.row(month0)?;
-        let cell =
-            |name: &str| table.place_of(name).map_or_else(String::new, |at| cells[at].clone());
         if normals.max_c[month0] < normals.min_c[month0] + 0.5 {
+            let (line, found) = table.written(month0, &MAX)?;
+            let (_, lowest) = table.written(month0, &MIN)?;
             return Err(NormalsError::Cell {
-                line: *line,
+                line,
                 column: MAX.name,
-                found: cell(MAX.name),
-                expected: format!(
-                    "at least half a kelvin above the month's min_c of {}",
-                    cell(MIN.name)
-                ),
+                found: found.to_owned(),
+                expected: format!("at least half a kelvin above the month's min_c of {lowest}"),
             });
         }
         let Some(sun) = &normals.global_horizontal_kwh_per_m2_day else {
@@ -116,15 +71,12 @@ fn check_together(table: &Table, normals: &Normals) -> Result<(), NormalsError> 
         };
         let most = CLEAREST_MONTH * outside_atmosphere_kwh(normals.place, month0);
         if sun[month0] > most + 0.05 {
-            let column = if table.place_of(DAILY_SUN.name).is_some() {
-                DAILY_SUN.name
-            } else {
-                MEAN_SUN.name
-            };
+            let column = if table.has(&DAILY_SUN) { &DAILY_SUN } else { &MEAN_SUN };
+            let (line, found) = table.written(month0, column)?;
             return Err(NormalsError::Cell {
-                line: *line,
-                column,
-                found: cell(column),
+                line,
+                column: column.name,
+                found: found.to_owned(),
                 expected: format!(
                     "at most {most:.2} kWh/m² a day, the clearest such a month is at latitude {}",
                     normals.place.latitude

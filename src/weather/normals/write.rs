@@ -1,7 +1,7 @@
 //! Generated hours as the tool's own weather CSV.
 
-use super::Normals;
-use crate::weather::Hour;
+use super::climate::Normals;
+use crate::weather::hour::Hour;
 use std::fmt::Write as _;
 
 /// The hours as CSV text, with a head that says they are invented, from which table and seed.

@@ -1,28 +1,25 @@
 //! The `# key: value` lines above the table.
 
-use super::{NormalsError, number_in};
+use crate::table::{DecimalMark, Sheet, parse_either};
+use crate::weather::normals::error::NormalsError;
 use crate::weather::solar::Place;
 
 /// Clock and sun may be this far apart, hours (western China lies near 3).
 const CLOCK_FROM_SUN_H: f64 = 3.5;
 
 /// The lines above the table.
-#[derive(Default)]
-pub(super) struct Head {
-    entries: Vec<(usize, String, String)>,
+pub(super) struct Head<'t> {
+    entries: Vec<(usize, &'t str, &'t str)>,
 }
 
-impl Head {
-    pub fn read(&mut self, line: usize, remark: &str) {
-        if let Some((key, value)) = remark.split_once(':') {
-            let key = key.trim().to_ascii_lowercase();
-            self.entries.push((line, key, value.trim().to_owned()));
-        }
+impl<'t> Head<'t> {
+    pub fn of(sheet: &Sheet<'t>) -> Self {
+        Self { entries: sheet.facts().collect() }
     }
 
-    pub fn find(&self, key: &str) -> Option<(usize, &str)> {
-        let entry = self.entries.iter().find(|(_, found, _)| found == key)?;
-        Some((entry.0, &entry.2))
+    pub fn find(&self, key: &str) -> Option<(usize, &'t str)> {
+        let entry = self.entries.iter().find(|(_, found, _)| found.eq_ignore_ascii_case(key))?;
+        Some((entry.0, entry.2))
     }
 
     pub fn text(&self, key: &str) -> Option<String> {
@@ -37,12 +34,10 @@ impl Head {
         expected: &'static str,
     ) -> Result<f64, NormalsError> {
         let (line, found) = self.find(key).ok_or(NormalsError::NoHead { key, example })?;
-        number_in(found, range).ok_or_else(|| NormalsError::Head {
-            line,
-            key,
-            found: found.to_owned(),
-            expected,
-        })
+        let value = parse_either(found.as_bytes(), DecimalMark::Point);
+        value
+            .filter(|value| (range.0..=range.1).contains(value))
+            .ok_or_else(|| NormalsError::Head { line, key, found: found.to_owned(), expected })
     }
 
     pub fn place(&self) -> Result<Place, NormalsError> {

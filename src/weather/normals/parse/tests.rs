@@ -1,4 +1,5 @@
 use super::*;
+use crate::weather::normals::{Humidity, Normals};
 
 const HEAD: &str =
     "# latitude: -16.9\n# longitude: 145.6\n# altitude_m: 540\n# utc_offset: +10:00\n";
@@ -84,7 +85,7 @@ fn faults_of_the_head_name_the_line_and_the_cure() {
 fn faults_of_the_table_name_the_line_and_the_cure() {
     let with = |from: &str, to: &str| format!("{HEAD}{COLUMNS}{}", rows()).replacen(from, to, 1);
     refused(HEAD, &["no table"]);
-    refused(&with("max_c", "maxc"), &["line 5", "'maxc'", "did you mean 'max_c'"]);
+    refused(&with("max_c", "maxc"), &["line 5", "'maxc'", "did you mean \"max_c\""]);
     refused(&with("max_c", "min_c"), &["line 5", "'min_c'", "twice"]);
     refused(&with(",max_c", ""), &["line 6", "4 cells", "expected 3"]);
     refused(&with("7,10,25,70\n", ""), &["month 7", "no row"]);
@@ -98,7 +99,37 @@ fn faults_of_the_table_name_the_line_and_the_cure() {
         &["afternoon_relative_humidity_pct", "together"],
     );
     refused(&with(",relative_humidity_pct", ""), &["line 6", "4 cells"]);
-    refused("month;min_c;max_c\n", &["line 1", "commas"]);
+    refused("month/min_c/max_c\n", &["line 1", "commas"]);
+}
+
+#[test]
+fn one_table_of_normals_in_every_writing_is_one_table() {
+    use crate::table::text_of;
+    use crate::table::writings::{Cell::Number, Meant};
+    let row = |month: u32| {
+        let month = f64::from(month);
+        [month, 10.25, 20.5 + month / 4.0, 70.0].map(Number).to_vec()
+    };
+    let meant = Meant {
+        remarks: HEAD.lines().chain(["# 21 °C on average"]).collect(),
+        names: COLUMNS.trim().split(',').collect(),
+        units: vec!["-", "°C", "°C", "%"],
+        rows: (1..=12).map(row).collect(),
+    };
+    let mut first: Option<Normals> = None;
+    for (what, bytes) in meant.in_every_writing() {
+        let normals = parse(&text_of(&bytes).expect("a table"));
+        let normals = normals.unwrap_or_else(|fault| panic!("{what}: {fault}"));
+        assert_eq!(*first.get_or_insert_with(|| normals.clone()), normals, "{what}");
+    }
+    refused(&format!("{HEAD}{COLUMNS},°F,°F,%\n{}", rows()), &["line 6", "min_c", "°f"]);
+}
+
+#[test]
+fn a_name_like_no_other_is_not_guessed_at() {
+    let zzz = format!("{HEAD}{}{}", COLUMNS.replace("max_c", "zzz"), rows());
+    let message = parse(&zzz).expect_err("a fault").to_string();
+    assert!(message.contains("'zzz'") && !message.contains("did you mean"), "{message}");
 }
 
 #[test]
