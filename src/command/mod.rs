@@ -16,6 +16,7 @@ mod report;
 mod site_doubts;
 mod size;
 mod weather;
+mod weather_shared;
 
 pub use failure::Failure;
 

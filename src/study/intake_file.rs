@@ -2,25 +2,18 @@
 //! holds one grade; rows without one are a grade of their own.
 
 mod doubts;
+mod record;
 
 use crate::crop::water;
 use crate::problem::{Problem, Severity};
 use crate::season::IntakeRow;
-use crate::table::{Column, Dates, Line, Sheet};
+use crate::table::{Column, Dates, Sheet};
 use crate::weather::{MonthDay, SeasonWindow};
 use chrono::{Datelike, NaiveDate};
+use record::Record;
+pub(super) use record::Rules;
 use std::ops::RangeInclusive;
 use std::sync::Arc;
-
-/// What the study says about the rows.
-pub(super) struct Rules {
-    /// Moisture of rows that give none, dry basis.
-    pub moisture: f64,
-    /// Moisture to which nuts are dried, dry basis.
-    pub dried_moisture: f64,
-    /// The season, if it could be read.
-    pub season: Option<SeasonWindow>,
-}
 
 /// The rows that can be used, and everything wrong with the others.
 pub(super) struct Days {
@@ -36,15 +29,6 @@ const TONNES: Column = Column { name: "tonnes", units: &["t"] };
 const MOISTURE: Column = Column { name: "moisture", units: &["%", "% w.b.", "%wb"] };
 const GRADE: Column = Column { name: "grade", units: &[] };
 const COLUMNS: [Column; 4] = [DATE, TONNES, MOISTURE, GRADE];
-
-/// A line of the file, with what is needed to tell its place.
-#[derive(Clone, Copy)]
-struct Record<'t> {
-    file: &'t str,
-    text: &'t str,
-    sheet: &'t Sheet<'t>,
-    line: &'t Line<'t>,
-}
 
 /// Reads the text of an intake file.
 pub(super) fn read(file: &str, text: &str, rules: &Rules) -> Days {
@@ -143,13 +127,6 @@ impl Columns {
 }
 
 impl Record<'_> {
-    /// A problem at a cell of this record.
-    fn at(&self, cell: &str, what: &str) -> Problem {
-        let part = if cell.is_empty() { self.line.text } else { cell };
-        let place = self.sheet.place_of(part);
-        Problem::at(self.file, self.text, &(place..place + cell.len().max(1)), what)
-    }
-
     fn number(&self, cell: &str, column: &Column, within: RangeInclusive<f64>) -> Option<f64> {
         self.sheet.number(cell, column).filter(|value| within.contains(value))
     }

@@ -17,21 +17,38 @@ pub(crate) fn split<'a>(line: &'a [u8], separator: Separator, cells: &mut Vec<&'
             cells.extend(line.split(u8::is_ascii_whitespace).filter(|cell| !cell.is_empty()));
         }
         Separator::Byte(byte) if line.contains(&b'"') => {
-            let mut quoted = false;
-            let mut start = 0;
-            for (at, &b) in line.iter().enumerate() {
-                if b == b'"' {
-                    quoted = !quoted;
-                } else if b == byte && !quoted {
-                    cells.push(clean(&line[start..at]));
-                    start = at + 1;
-                }
-            }
-            cells.push(clean(&line[start..]));
+            part_quoted(line, byte, |cell| cells.push(clean(cell)));
         }
         Separator::Byte(byte) => {
             cells.extend(line.split(|b| *b == byte).map(<[u8]>::trim_ascii));
         }
+    }
+}
+
+/// Parts a line with quotes in it; true if the last of them is left open. Only a quote that begins a cell opens: `5" pipe`
+/// is a text like any other.
+fn part_quoted<'a>(line: &'a [u8], separator: u8, mut take: impl FnMut(&'a [u8])) -> bool {
+    let (mut in_quotes, mut quoted) = (false, false);
+    let mut start = 0;
+    for (at, &byte) in line.iter().enumerate() {
+        if byte == b'"' {
+            in_quotes |= line[start..at].trim_ascii().is_empty();
+            quoted = in_quotes && !quoted;
+        } else if byte == separator && !quoted {
+            take(&line[start..at]);
+            start = at + 1;
+            in_quotes = false;
+        }
+    }
+    take(&line[start..]);
+    quoted
+}
+
+/// True if a quote that began a cell is not closed at the end of the line.
+pub(crate) fn leaves_a_quote_open(line: &[u8], separator: Separator) -> bool {
+    match separator {
+        Separator::Blanks => false,
+        Separator::Byte(byte) => part_quoted(line, byte, |_| {}),
     }
 }
 

@@ -10,7 +10,7 @@
 //! Cells are parted by what stands most often between the names. Empty lines, and cells that are empty beyond the
 //! last name, say nothing. A cell in quotes may go on over several lines.
 
-use super::cells::{Separator, split};
+use super::cells::{Separator, leaves_a_quote_open, split};
 use super::number::{DecimalMark, parse_either};
 use super::shape::{Dates, bare_unit, decimal_of, separator_of_names, units_among};
 use super::text::lines;
@@ -93,21 +93,28 @@ impl<'t> Sheet<'t> {
         let mut remarks = Vec::new();
         let mut head: Option<(Line<'t>, Separator)> = None;
         let mut rows: Vec<Line<'t>> = Vec::new();
-        for (number, written) in records(text) {
-            let line =
-                |separator| Line { number, text: written, cells: cells_of(written, separator) };
+        let body = text.strip_prefix('\u{feff}').unwrap_or(text);
+        let all: Vec<&str> = lines(body.as_bytes()).map(|(_, line)| text_of_line(line)).collect();
+        let mut at = 0;
+        while let Some(line) = all.get(at) {
+            let number = at + 1;
+            let separator =
+                head.as_ref().map_or_else(|| separator_of_names(line), |(_, separator)| *separator);
+            let more = lines_to_close(&all[at..], separator);
+            let written = from_to(body, line, all[at + more]);
+            at += more + 1;
+            let line = || Line { number, text: written, cells: cells_of(written, separator) };
             if let Some(remark) = written.trim_start().strip_prefix('#') {
                 remarks.push((number, remark));
             } else if written.trim().is_empty() {
-            } else if let Some((head, separator)) = &head {
-                let mut line = line(*separator);
+            } else if let Some((head, _)) = &head {
+                let mut line = line();
                 trim_end(&mut line.cells, head.cells.len());
                 if line.cells.iter().any(|cell| !cell.is_empty()) {
                     rows.push(line);
                 }
             } else {
-                let separator = separator_of_names(written);
-                let mut line = line(separator);
+                let mut line = line();
                 trim_end(&mut line.cells, 0);
                 head = Some((line, separator));
             }
@@ -204,34 +211,34 @@ pub(super) fn trim_end(cells: &mut Vec<&str>, keep: usize) {
     }
 }
 
-/// Lines with their numbers; a line that leaves a quote open goes on to the line that closes it.
-fn records(text: &str) -> Vec<(usize, &str)> {
-    /// Beyond this many lines a lone quote is a slip.
+/// How many lines after the first its cells go on; none where no line near closes the quote, which is a slip then.
+fn lines_to_close(from_here: &[&str], separator: Separator) -> usize {
     const LONGEST_CELL: usize = 20;
-    let all: Vec<(usize, &str)> = lines(text.as_bytes())
-        .map(|(_, line)| std::str::from_utf8(line).unwrap_or(""))
-        .zip(1..)
-        .map(|(line, number)| (number, line))
-        .collect();
-    let opens = |line: &str| line.bytes().filter(|byte| *byte == b'"').count() % 2 == 1;
-    let start = text.as_ptr().addr();
-    let mut records = Vec::new();
-    let mut at = 0;
-    while let Some((number, line)) = all.get(at).copied() {
-        let mut written = line;
-        if opens(line) && !line.trim_start().starts_with('#') {
-            let next = &all[at + 1..all.len().min(at + LONGEST_CELL)];
-            if let Some(more) = next.iter().position(|(_, line)| opens(line)) {
-                let last = next[more].1;
-                let (from, to) = (line.as_ptr().addr() - start, last.as_ptr().addr() - start);
-                written = &text[from..to + last.len()];
-                at += more + 1;
-            }
-        }
-        records.push((number, written));
-        at += 1;
+    let first = from_here[0];
+    let is_open = |text: &str| leaves_a_quote_open(text.as_bytes(), separator);
+    if first.trim_start().starts_with('#') || !is_open(first) {
+        return 0;
     }
-    records
+    let mut written = first.to_owned();
+    for (more, line) in from_here.iter().enumerate().take(LONGEST_CELL).skip(1) {
+        written.push('\n');
+        written.push_str(line);
+        if !is_open(&written) {
+            return more;
+        }
+    }
+    0
+}
+
+/// From the beginning of one part of a text to the end of another.
+fn from_to<'t>(text: &'t str, first: &str, last: &str) -> &'t str {
+    let at = |part: &str| part.as_ptr().addr().saturating_sub(text.as_ptr().addr());
+    text.get(at(first)..at(last) + last.len()).unwrap_or("")
+}
+
+fn text_of_line(line: &[u8]) -> &str {
+    // A whole line of UTF-8 is UTF-8.
+    std::str::from_utf8(line).unwrap_or("")
 }
 
 /// `moisture [%]` as name and unit.

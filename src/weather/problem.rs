@@ -140,6 +140,11 @@ pub enum WeatherError {
 }
 
 impl WeatherError {
+    /// A reader was given a text that it does not recognise.
+    pub(crate) fn no_names(file: &str) -> Self {
+        Self::refused(file, "the line of column names is not there; get the whole file again")
+    }
+
     pub(crate) fn refused(file: &str, why: impl Into<String>) -> Self {
         Self::Refused { file: file.to_owned(), why: why.into() }
     }

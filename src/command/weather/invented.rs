@@ -1,6 +1,8 @@
 //! `--normals`: an hourly year invented around twelve monthly normals.
 
-use super::{Args, Failure, told, written};
+use super::args::Args;
+use super::text::{told, written};
+use crate::command::Failure;
 use crate::command::answer::answer;
 use crate::command::output::{Together, read_file};
 use crate::problem::Problem;

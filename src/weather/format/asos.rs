@@ -3,7 +3,6 @@
 //! Source: the columns as found in such files (`temp,dewp,humid,...,pressure,visib` and `tmpf,dwpf,relh,sknt,alti,mslp`);
 //! they name no units: °F, %, miles per hour or knots, hPa at sea level (from memory, not verified).
 
-use super::NO_HEADER;
 use crate::table::Header;
 use crate::weather::columns::{Column, ColumnMap};
 use crate::weather::guess;
@@ -28,7 +27,7 @@ pub(super) fn recognises(text: &str) -> bool {
 }
 
 pub(super) fn read(file: &str, text: &str) -> Result<Reading, WeatherError> {
-    let header = header(text).ok_or_else(|| WeatherError::refused(file, NO_HEADER))?;
+    let header = header(text).ok_or_else(|| WeatherError::no_names(file))?;
     let guess = guess::guess(text).map_err(|why| WeatherError::refused(file, why))?;
     let map = with_units(guess.map, &header.names);
     let mut draft = table::draft(file, text, &map, Format::Asos)?;

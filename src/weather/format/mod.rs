@@ -56,9 +56,6 @@ fn read_by(
     Ok(reading)
 }
 
-/// What a reader says of a text that it does not recognise.
-const NO_HEADER: &str = "the line of column names is not there; get the whole file again";
-
 /// Tells by content whether a text is of a format.
 type Recognises = fn(&str) -> bool;
 /// Reads a text of a format.

@@ -4,7 +4,6 @@
 //! Zone,...` and their values), then `Year,Month,Day,Hour,Minute,...`: °C, %, mbar, W/m², m/s (from memory, not verified, for
 //! files without metadata), local standard time unless asked for in UTC.
 
-use super::NO_HEADER;
 use crate::table::{Header, parse_either, whole};
 use crate::weather::columns::{Column, ColumnMap, TimeColumns};
 use crate::weather::problem::{Problem, WeatherError};
@@ -39,7 +38,7 @@ pub(super) fn recognises(text: &str) -> bool {
 }
 
 pub(super) fn read(file: &str, text: &str) -> Result<Reading, WeatherError> {
-    let header = header(text).ok_or_else(|| WeatherError::refused(file, NO_HEADER))?;
+    let header = header(text).ok_or_else(|| WeatherError::no_names(file))?;
     let column = |names: &[&str]| find(&header.names, names);
     let mut map = ColumnMap::below(
         &header,

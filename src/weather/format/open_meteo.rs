@@ -4,7 +4,6 @@
 //! `latitude,longitude,elevation,utc_offset_seconds,timezone,timezone_abbreviation`, a blank line, then
 //! `time,temperature_2m (°C),...` with ISO times in the zone of the offset.
 
-use super::NO_HEADER;
 use crate::table::{Header, parse_either};
 use crate::weather::columns::Zone;
 use crate::weather::guess;
@@ -34,7 +33,7 @@ pub(super) fn recognises(text: &str) -> bool {
 pub(super) fn read(file: &str, text: &str) -> Result<Reading, WeatherError> {
     let refused = |why: String| WeatherError::refused(file, why);
     let (place, hours) =
-        place(text).zip(hours(text)).ok_or_else(|| refused(NO_HEADER.to_owned()))?;
+        place(text).zip(hours(text)).ok_or_else(|| WeatherError::no_names(file))?;
     let values = place.cells(text.lines().nth(1).unwrap_or_default());
     let value = |name: &str| {
         let at = place.names.iter().position(|other| *other == name)?;

@@ -5,7 +5,6 @@
 //! hour's start, local standard time or with an offset. Lines of `#` before the header may name the station:
 //! `# latitude: -16.9`.
 
-use super::NO_HEADER;
 use crate::table::{
     DateOrder, DecimalMark, Header, fact, offset_minutes, parse_either, parse_stamp,
 };
@@ -32,7 +31,7 @@ pub(super) fn recognises(text: &str) -> bool {
 }
 
 pub(super) fn read(file: &str, text: &str) -> Result<Reading, WeatherError> {
-    let header = header(text).ok_or_else(|| WeatherError::refused(file, NO_HEADER))?;
+    let header = header(text).ok_or_else(|| WeatherError::no_names(file))?;
     let has = |name: &str| header.has(name);
     let mut map = ColumnMap::below(&header, "time", "dry_bulb_c");
     if has("relative_humidity_pct") {

@@ -3,7 +3,6 @@
 //! Source: the files' own header block (`-BEGIN HEADER-` .. `-END HEADER-`; layout from memory, not verified):
 //! place, elevation, the code of missing values, `LST` or `UTC`, and each parameter with its unit.
 
-use super::NO_HEADER;
 use crate::table::{DecimalMark, Header};
 use crate::weather::columns::{Column, ColumnMap, TimeColumns, Zone};
 use crate::weather::guess_station::first_number;
@@ -34,7 +33,7 @@ pub(super) fn recognises(text: &str) -> bool {
 
 pub(super) fn read(file: &str, text: &str) -> Result<Reading, WeatherError> {
     let block: Vec<&str> = block(text).take_while(|line| *line != END).collect();
-    let header = header(text).ok_or_else(|| WeatherError::refused(file, NO_HEADER))?;
+    let header = header(text).ok_or_else(|| WeatherError::no_names(file))?;
     let find = |names: &[&str]| header.first_of(names);
     // `PS  MERRA-2 Surface Pressure (kPa)`
     let legend = |name: &str| {

@@ -4,7 +4,6 @@
 //! `time(UTC),T2m,RH,...,SP` (typical year) or `time,...,T2m,WS10m,Int` (series, no humidity), times `YYYYMMDD:HHMM` in
 //! UTC; the typical year lists which year each month comes from.
 
-use super::NO_HEADER;
 use crate::table::Header;
 use crate::weather::columns::{Column, ColumnMap, Zone};
 use crate::weather::guess_station::station_in;
@@ -29,7 +28,7 @@ pub(super) fn recognises(text: &str) -> bool {
 }
 
 pub(super) fn read(file: &str, text: &str) -> Result<Reading, WeatherError> {
-    let header = header(text).ok_or_else(|| WeatherError::refused(file, NO_HEADER))?;
+    let header = header(text).ok_or_else(|| WeatherError::no_names(file))?;
     let has = |name: &str| header.has(name);
     let mut map = ColumnMap::below(&header, header.names[0], "T2m");
     map.zone = Zone::Offset(0);

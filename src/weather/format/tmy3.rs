@@ -4,7 +4,6 @@
 //! columns as found in the files): a station line (`723170,"NAME",NC,-5.0,36.100,-79.950,273`), a header, hours
 //! 01:00..24:00 labelled by their end in local standard time, months of different years, missing -9900.
 
-use super::NO_HEADER;
 use crate::table::{DateOrder, Header, parse_either, whole};
 use crate::weather::columns::{Column, ColumnMap, TimeColumns, TimeForm, TimeMark};
 use crate::weather::problem::WeatherError;
@@ -28,7 +27,7 @@ pub(super) fn recognises(text: &str) -> bool {
 }
 
 pub(super) fn read(file: &str, text: &str) -> Result<Reading, WeatherError> {
-    let header = header(text).ok_or_else(|| WeatherError::refused(file, NO_HEADER))?;
+    let header = header(text).ok_or_else(|| WeatherError::no_names(file))?;
     let mut map = ColumnMap::below(&header, "", "Dry-bulb (C)");
     map.time = TimeColumns::DateAndClock { date: DATE.into(), clock: CLOCK.into() };
     map.time_form = TimeForm::Written(DateOrder::MonthFirst);
