@@ -250,7 +250,7 @@ pub(super) fn open_weather(opened: &Opened) -> Result<OpenedWeather, Failure> {
         names.push(shown.clone());
         readings.push(reading);
     }
-    if study.weather.columns.is_some() && !formats.contains(&weather::Format::Table.name()) {
+    if study.weather.columns.is_some() && !formats.contains(&weather::Format::TABLE.name()) {
         let inputs = &opened.reading.inputs;
         let map = inputs.iter().find(|input| input.path.starts_with("weather.columns"));
         let path = map.map_or("weather.files", |input| &input.path);

@@ -69,6 +69,18 @@ impl Lines {
         self.lines.is_empty()
     }
 
+    /// A warning at the first of them, if the thing happened at all.
+    pub(crate) fn warn(
+        &self,
+        code: &'static str,
+        problems: &mut Vec<Problem>,
+        message: impl FnOnce() -> String,
+    ) {
+        if !self.is_empty() {
+            problems.push(Problem::new(Severity::Warning, code, self.first(), message()));
+        }
+    }
+
     pub(crate) fn first(&self) -> Option<u32> {
         self.lines.first().copied()
     }

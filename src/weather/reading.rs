@@ -7,49 +7,22 @@ use crate::air::{AirError, MoistAir, standard_pressure_pa};
 use crate::table::whole;
 use chrono::{Datelike, NaiveDate, NaiveDateTime};
 
-/// The kinds of file that are read.
+/// A kind of file, as its reader calls it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub enum Format {
-    /// EnergyPlus weather file.
-    Epw,
-    /// The tool's own CSV.
-    Own,
-    /// TMY3 CSV of the National Renewable Energy Laboratory.
-    Tmy3,
-    /// PVGIS typical year, CSV.
-    PvgisTypicalYear,
-    /// PVGIS hourly series, CSV.
-    PvgisSeries,
-    /// National Solar Radiation Database CSV.
-    Nsrdb,
-    /// NASA POWER hourly CSV.
-    Power,
-    /// Open-Meteo CSV.
-    OpenMeteo,
-    /// Integrated Surface Database, lite.
-    IsdLite,
-    /// Hourly CSV of airport stations (°F, sea-level pressure).
-    Asos,
-    /// Any other table of hours, read by a column map.
-    Table,
-}
+pub struct Format(&'static str);
 
 impl Format {
+    /// Any table of hours that is of no named kind, read by a column map.
+    pub const TABLE: Self = Self("csv");
+
+    /// A kind of this name.
+    pub(crate) const fn named(name: &'static str) -> Self {
+        Self(name)
+    }
+
     /// The stable name used in `--json`.
     pub fn name(self) -> &'static str {
-        match self {
-            Self::Epw => "epw",
-            Self::Own => "dryledger csv",
-            Self::Tmy3 => "tmy3 csv",
-            Self::PvgisTypicalYear => "pvgis tmy csv",
-            Self::PvgisSeries => "pvgis series csv",
-            Self::Nsrdb => "nsrdb csv",
-            Self::Power => "nasa power csv",
-            Self::OpenMeteo => "open-meteo csv",
-            Self::IsdLite => "isd-lite",
-            Self::Asos => "asos csv",
-            Self::Table => "csv",
-        }
+        self.0
     }
 }
 

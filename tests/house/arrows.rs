@@ -148,11 +148,20 @@ fn module_of(file: &str) -> Module {
     if path == "lib" { Vec::new() } else { path.split('/').map(str::to_owned).collect() }
 }
 
-/// The text without remarks and without what follows the tests' mark.
+/// The text without remarks, without what follows the tests' mark, and without paths that only say who may see.
 fn plain(text: &str) -> String {
     let code = text.split("#[cfg(test)]\nmod tests").next().unwrap_or("");
-    let without = |line: &str| line.split("//").next().unwrap_or("").to_owned() + "\n";
-    code.lines().map(without).collect()
+    let mut plain = String::new();
+    for line in code.lines() {
+        let mut line = line.split("//").next().unwrap_or("");
+        while let Some((before, after)) = line.split_once("pub(in ") {
+            plain.push_str(before);
+            line = after.split_once(')').map_or("", |(_, rest)| rest);
+        }
+        plain.push_str(line);
+        plain.push('\n');
+    }
+    plain
 }
 
 /// `use` statements, and the code without them.

@@ -242,29 +242,17 @@ fn drop_duplicates(rows: &mut Vec<Row>, problems: &mut Vec<Problem>) {
             time.format("%m-%d %H:%M")
         )
     });
-    if !equal.is_empty() {
-        problems.push(Problem::new(
-            Severity::Warning,
-            "time.duplicate",
-            equal.first(),
-            format!(
-                "{} with a duplicate timestamp and equal values ({equal}{when}): counted once",
-                counted(equal.len(), "row")
-            ),
-        ));
-    }
-    if !conflicting.is_empty() {
-        problems.push(Problem::new(
-            Severity::Warning,
-            "time.duplicate_conflict",
-            conflicting.first(),
-            format!(
+    equal.warn("time.duplicate", problems, || {
+        format!(
+            "{} with a duplicate timestamp and equal values ({equal}{when}): counted once",
+            counted(equal.len(), "row")
+        )
+    });
+    conflicting.warn("time.duplicate_conflict", problems, || format!(
                 "{} with a duplicate timestamp and other values ({conflicting}{when}): the first row of \
                  each hour is kept; delete the wrong one",
                 counted(conflicting.len(), "row")
-            ),
-        ));
-    }
+            ));
 }
 
 /// Gives each row its share of an hour: the step where rows are regular, else an equal part of the

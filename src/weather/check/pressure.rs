@@ -147,17 +147,12 @@ fn outliers(rows: &mut [Row], problems: &mut Vec<Problem>) {
             row.pressure_pa = None;
         }
     }
-    if !lines.is_empty() {
-        problems.push(Problem::new(
-            Severity::Warning,
-            "pressure.limit",
-            lines.first(),
-            format!(
-                "{} with an impossible pressure ({lines}): replaced by the standard atmosphere's",
-                counted(lines.len(), "row")
-            ),
-        ));
-    }
+    lines.warn("pressure.limit", problems, || {
+        format!(
+            "{} with an impossible pressure ({lines}): replaced by the standard atmosphere's",
+            counted(lines.len(), "row")
+        )
+    });
 }
 
 fn report_none(rows: &[Row], station: &Station, problems: &mut Vec<Problem>) {

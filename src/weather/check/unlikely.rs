@@ -61,14 +61,9 @@ pub(crate) fn zeros(rows: &mut [Row], problems: &mut Vec<Problem>) {
         (dead, "values.dropout", "0 °C at 0 % humidity: a dropout of the logger"),
         (dry, "humidity.zero", "a humidity of 0 %, which no air has"),
     ] {
-        if !lines.is_empty() {
-            problems.push(Problem::new(
-                Severity::Warning,
-                code,
-                lines.first(),
-                format!("{} with {what} ({lines}): taken as missing", counted(lines.len(), "row")),
-            ));
-        }
+        lines.warn(code, problems, || {
+            format!("{} with {what} ({lines}): taken as missing", counted(lines.len(), "row"))
+        });
     }
 }
 
@@ -145,18 +140,11 @@ fn muggy(rows: &[Row], problems: &mut Vec<Problem>) {
             lines.push(row.line);
         }
     }
-    if !lines.is_empty() {
-        problems.push(Problem::new(
-            Severity::Warning,
-            "humidity.dew_point",
-            lines.first(),
-            format!(
+    lines.warn("humidity.dew_point", problems, || format!(
                 "{} with a dew point above {HIGHEST_DEW_POINT_C} °C ({lines}), and 35 °C is the highest measured outdoors: \
                  temperature or humidity is wrong there; used as it is",
                 counted(lines.len(), "row")
-            ),
-        ));
-    }
+            ));
 }
 
 /// Days that are, to the last digit, days before them.
@@ -215,19 +203,12 @@ fn humidity_jumps(rows: &[Row], problems: &mut Vec<Problem>) {
             lines.push(triple[1].line);
         }
     }
-    if !lines.is_empty() {
-        problems.push(Problem::new(
-            Severity::Warning,
-            "humidity.jump",
-            lines.first(),
-            format!(
+    lines.warn("humidity.jump", problems, || format!(
                 "{} of the humidity by more than {:.0} % and back ({lines}): a fault of the sensor; used as it is, blank \
                  the cells to have them mended",
                 counted(lines.len(), "spike"),
                 HUMIDITY_JUMP * 100.0
-            ),
-        ));
-    }
+            ));
 }
 
 /// How humidity goes with temperature within days that warm.

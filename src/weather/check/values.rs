@@ -165,17 +165,12 @@ fn humidity(
             row.relative_humidity = Some((pct / 100.0).min(1.0));
         }
     }
-    if !above.is_empty() {
-        problems.push(Problem::new(
-            Severity::Warning,
-            "humidity.over_100",
-            above.first(),
-            format!(
-                "{} with RH > 100 % ({above}) clamped to 100 (sensor over-read)",
-                counted(above.len(), "hour")
-            ),
-        ));
-    }
+    above.warn("humidity.over_100", problems, || {
+        format!(
+            "{} with RH > 100 % ({above}) clamped to 100 (sensor over-read)",
+            counted(above.len(), "hour")
+        )
+    });
     if (below.len() + absurd.len()) * 2 > given {
         return Err(format!(
             "{} of {given} relative humidities are impossible (below 0 or above 150 %): the column may hold \
@@ -184,17 +179,12 @@ fn humidity(
         ));
     }
     for (lines, what) in [(below, "< 0 %"), (absurd, "> 150 %")] {
-        if !lines.is_empty() {
-            problems.push(Problem::new(
-                Severity::Warning,
-                "humidity.limit",
-                lines.first(),
-                format!(
-                    "{} with RH {what} ({lines}) excluded: no humidity of that row is believed",
-                    counted(lines.len(), "hour")
-                ),
-            ));
-        }
+        lines.warn("humidity.limit", problems, || {
+            format!(
+                "{} with RH {what} ({lines}) excluded: no humidity of that row is believed",
+                counted(lines.len(), "hour")
+            )
+        });
     }
     Ok(())
 }
@@ -218,29 +208,17 @@ fn dew_point(rows: &mut [Row], problems: &mut Vec<Problem>) {
             row.wet_bulb_c = None;
         }
     }
-    if !beyond.is_empty() {
-        problems.push(Problem::new(
-            Severity::Warning,
-            "dew_point.limit",
-            beyond.first(),
-            format!(
-                "{} with an impossible dew point (believed: -80..40 °C; {beyond}): taken as missing",
-                counted(beyond.len(), "row")
-            ),
-        ));
-    }
-    if !above.is_empty() {
-        problems.push(Problem::new(
-            Severity::Warning,
-            "dew_point.above_dry_bulb",
-            above.first(),
-            format!(
+    beyond.warn("dew_point.limit", problems, || {
+        format!(
+            "{} with an impossible dew point (believed: -80..40 °C; {beyond}): taken as missing",
+            counted(beyond.len(), "row")
+        )
+    });
+    above.warn("dew_point.above_dry_bulb", problems, || format!(
                 "{} whose dew point or wet bulb lies more than {DEW_POINT_SPREAD_K} K above the dry bulb \
                  ({above}): not used; columns may be swapped",
                 counted(above.len(), "row")
-            ),
-        ));
-    }
+            ));
 }
 
 fn sun_and_wind(rows: &mut [Row], problems: &mut Vec<Problem>) {
@@ -264,17 +242,12 @@ fn sun_and_wind(rows: &mut [Row], problems: &mut Vec<Problem>) {
     for (lines, code, what) in
         [(sun, "irradiance.limit", "global irradiance"), (wind, "wind.limit", "wind speed")]
     {
-        if !lines.is_empty() {
-            problems.push(Problem::new(
-                Severity::Warning,
-                code,
-                lines.first(),
-                format!(
-                    "{} with an impossible {what} ({lines}): taken as missing",
-                    counted(lines.len(), "row")
-                ),
-            ));
-        }
+        lines.warn(code, problems, || {
+            format!(
+                "{} with an impossible {what} ({lines}): taken as missing",
+                counted(lines.len(), "row")
+            )
+        });
     }
 }
 
@@ -395,16 +368,9 @@ fn jumps(rows: &[Row], problems: &mut Vec<Problem>) {
             lines.push(triple[1].line);
         }
     }
-    if !lines.is_empty() {
-        problems.push(Problem::new(
-            Severity::Warning,
-            "dry_bulb.jump",
-            lines.first(),
-            format!(
+    lines.warn("dry_bulb.jump", problems, || format!(
                 "{} jumps by more than {JUMP_K} K and back ({lines}): a spike of the sensor; it is used as it \
                  is, blank the cells to have them mended",
                 counted(lines.len(), "dry bulb")
-            ),
-        ));
-    }
+            ));
 }

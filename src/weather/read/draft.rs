@@ -34,6 +34,8 @@ pub(crate) struct Draft {
     pub declared_typical: bool,
     /// The period that the file says it covers.
     pub declared_period: Option<(MonthDay, MonthDay)>,
+    /// Without any humidity the file is no weather.
+    pub needs_humidity: bool,
     pub column_map: Option<ColumnMap>,
 }
 
@@ -53,6 +55,7 @@ impl Draft {
             pressure_level: PressureLevel::Station,
             declared_typical: false,
             declared_period: None,
+            needs_humidity: true,
             column_map: None,
         }
     }
@@ -110,7 +113,7 @@ impl Draft {
             &self.station,
             self.humidity_unit,
             self.pressure_level,
-            self.format != Format::PvgisSeries,
+            self.needs_humidity,
             &mut problems,
         )
         .map_err(|why| WeatherError::refused(&self.file, why))?;

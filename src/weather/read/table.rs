@@ -337,18 +337,13 @@ impl<'m> Body<'m> {
                 ),
             ));
         }
-        if !self.ambiguous_zone.is_empty() {
-            draft.problems.push(Problem::new(
-                Severity::Warning,
-                "time.daylight_saving",
-                self.ambiguous_zone.first(),
-                format!(
-                    "{} at times that the clock of the named zone skips ({}): the zone may be wrong",
-                    counted(self.ambiguous_zone.len(), "row"),
-                    self.ambiguous_zone
-                ),
-            ));
-        }
+        self.ambiguous_zone.warn("time.daylight_saving", &mut draft.problems, || {
+            format!(
+                "{} at times that the clock of the named zone skips ({}): the zone may be wrong",
+                counted(self.ambiguous_zone.len(), "row"),
+                self.ambiguous_zone
+            )
+        });
         self.settle_offsets(draft);
         if self.map.time_marks == TimeMark::End || self.midnight_24 {
             if self.midnight_24 && self.map.time_marks == TimeMark::Start {

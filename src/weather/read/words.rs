@@ -52,75 +52,16 @@ fn plain(c: char) -> char {
 }
 
 /// Statistics, flags and other places: such a column is not the hour's own value of the outside air.
+#[rustfmt::skip] // words side by side
 const NOT_THE_VALUE: &[&str] = &[
-    "max",
-    "maxima",
-    "maximo",
-    "maximum",
-    "maximale",
-    "min",
-    "minima",
-    "minimo",
-    "minimum",
-    "minimale",
-    "ant",
-    "count",
-    "flag",
-    "flags",
-    "quality",
-    "qualitat",
-    "qn",
-    "qc",
-    "source",
-    "uncert",
-    "uncertainty",
-    "std",
-    "stdev",
-    "sd",
-    "var",
-    "deviation",
-    "soil",
-    "boden",
-    "solo",
-    "suelo",
-    "ground",
-    "grass",
-    "surface",
-    "skin",
-    "sea",
-    "water",
-    "chill",
-    "feels",
-    "apparent",
-    "index",
-    "indoor",
-    "inside",
-    "room",
-    "battery",
-    "logger",
-    "internal",
-    "module",
-    "cell",
-    "panel",
-    "globe",
-    "departure",
-    "normal",
-    "range",
-    "tendency",
-    "change",
-    "trend",
-    "depression",
-    "deficit",
-    "wert",
-    "fill",
-    "10cm",
-    "5cm",
-    "daily",
-    "monthly",
-    "high",
-    "low",
-    "hi",
-    "lo",
+    "max", "maxima", "maximo", "maximum", "maximale", "min", "minima", "minimo", "minimum",
+    "minimale", "ant", "count", "flag", "flags", "quality", "qualitat", "qn", "qc", "source",
+    "uncert", "uncertainty", "std", "stdev", "sd", "var", "deviation", "soil", "boden", "solo",
+    "suelo", "ground", "grass", "surface", "skin", "sea", "water", "chill", "feels", "apparent",
+    "index", "indoor", "inside", "room", "battery", "logger", "internal", "module", "cell",
+    "panel", "globe", "departure", "normal", "range", "tendency", "change", "trend",
+    "depression", "deficit", "wert", "fill", "10cm", "5cm", "daily", "monthly", "high", "low",
+    "hi", "lo",
 ];
 
 fn has(words: &[String], any: &[&str]) -> bool {
@@ -146,74 +87,31 @@ struct Speaks {
 }
 
 impl Speaks {
+    #[rustfmt::skip] // words side by side
     fn of(words: &[String]) -> Self {
         Self {
-            dew: begins(
-                words,
-                &[
-                    "dew", "dwp", "taupunkt", "orvalho", "rocio", "rosee", "rugiada", "dauwpunt",
-                    "tde200",
-                ],
-            ) || has(words, &["td", "tdew", "tdp", "t2mdew", "d2m", "dpt"]),
+            dew: begins(words, &[
+                "dew", "dwp", "taupunkt", "orvalho", "rocio", "rosee", "rugiada", "dauwpunt", "tde200",
+            ]) || has(words, &["td", "tdew", "tdp", "t2mdew", "d2m", "dpt"]),
             wet: begins(words, &["wet", "feuchttemp", "humedo", "umido", "humide", "twb"])
                 || has(words, &["tw", "t2mwet", "wbt", "wb"]),
-            humidity: begins(
-                words,
-                &[
-                    "humid",
-                    "hum",
-                    "feucht",
-                    "luftfeucht",
-                    "umid",
-                    "humed",
-                    "vochtig",
-                    "relhum",
-                    "rhum",
-                    "relh",
-                    "ure200",
-                ],
-            ) || has(words, &["rh", "rh2m", "hr", "ur", "rf", "hurs", "u"]),
-            pressure: begins(
-                words,
-                &[
-                    "press",
-                    "luftdruck",
-                    "druck",
-                    "baro",
-                    "presion",
-                    "pression",
-                    "mslp",
-                    "altim",
-                    "presta",
-                ],
-            ) || has(
-                words,
-                &[
-                    "bp", "p", "pmer", "slp", "msl", "qnh", "qff", "qfe", "sp", "ps", "psfc",
-                    "pres", "stp", "pp", "p0", "patm", "alti", "pstat",
-                ],
-            ),
+            humidity: begins(words, &[
+                "humid", "hum", "feucht", "luftfeucht", "umid", "humed", "vochtig", "relhum", "rhum", "relh",
+                "ure200",
+            ]) || has(words, &["rh", "rh2m", "hr", "ur", "rf", "hurs", "u"]),
+            pressure: begins(words, &[
+                "press", "luftdruck", "druck", "baro", "presion", "pression", "mslp", "altim", "presta",
+            ]) || has(words, &[
+                "bp", "p", "pmer", "slp", "msl", "qnh", "qff", "qfe", "sp", "ps", "psfc", "pres", "stp", "pp",
+                "p0", "patm", "alti", "pstat",
+            ]),
             vapour: begins(words, &["vapo", "dampf", "vpd"]),
             temperature: begins(words, &["temp", "drybulb", "lufttemp", "tre200", "tmp", "tair"])
-                || has(
-                    words,
-                    &["t2m", "tc", "airtc", "airt", "tdb", "dbt", "ta", "tt", "tas", "t", "oat"],
-                )
+                || has(words, &["t2m", "tc", "airtc", "airt", "tdb", "dbt", "ta", "tt", "tas", "t", "oat"])
                 || (has(words, &["dry"]) && has(words, &["bulb"])),
-            sun: begins(
-                words,
-                &[
-                    "ghi",
-                    "global",
-                    "shortwave",
-                    "ssrd",
-                    "srad",
-                    "radia",
-                    "irradia",
-                    "solar",
-                    "allsky",
-                ],
-            ) || has(words, &["glo", "gh", "fg", "rs", "rg"])
+            sun: begins(words, &[
+                "ghi", "global", "shortwave", "ssrd", "srad", "radia", "irradia", "solar", "allsky",
+            ]) || has(words, &["glo", "gh", "fg", "rs", "rg"])
                 || words.first().is_some_and(|word| word == "g") && has(words, &["h", "i"]),
             wind: begins(words, &["wind", "vent", "viento", "wspd", "wspeed"])
                 || has(words, &["ws", "ws10m", "ws2m", "ff", "sknt", "speed"]),

@@ -3,6 +3,7 @@
 //! Source: the columns as found in such files (`temp,dewp,humid,...,pressure,visib` and `tmpf,dwpf,relh,sknt,alti,mslp`);
 //! they name no units: °F, %, miles per hour or knots, hPa at sea level (from memory, not verified).
 
+use super::known::Known;
 use crate::table::Header;
 use crate::weather::columns::{Column, ColumnMap};
 use crate::weather::problem::WeatherError;
@@ -10,6 +11,15 @@ use crate::weather::read::guess;
 use crate::weather::read::table;
 use crate::weather::reading::{Format, Reading};
 use crate::weather::units::{PressureLevel, PressureUnit, SpeedUnit, TemperatureUnit};
+
+const FORMAT: Format = Format::named("asos csv");
+
+pub(super) const KNOWN: Known = Known {
+    recognises: recognises,
+    read: read,
+    #[cfg(test)]
+    sample: "station,valid,tmpf,dwpf,relh,sknt,mslp\nKXX,2024-01-01 00:51,41.0,33.1,73.0,5,1021.2\n",
+};
 
 fn header(text: &str) -> Option<Header<'_>> {
     Header::below_remarks(text, |names| {
@@ -22,15 +32,15 @@ fn place_of(names: &[&str], wanted: &str) -> Option<usize> {
     names.iter().position(|name| name.eq_ignore_ascii_case(wanted))
 }
 
-pub(crate) fn recognises(text: &str) -> bool {
+fn recognises(text: &str) -> bool {
     header(text).is_some()
 }
 
-pub(crate) fn read(file: &str, text: &str) -> Result<Reading, WeatherError> {
+fn read(file: &str, text: &str) -> Result<Reading, WeatherError> {
     let header = header(text).ok_or_else(|| WeatherError::no_names(file))?;
     let guess = guess::guess(text).map_err(|why| WeatherError::refused(file, why))?;
     let map = with_units(guess.map, &header.names);
-    let mut draft = table::draft(file, text, &map, Format::Asos)?;
+    let mut draft = table::draft(file, text, &map, FORMAT)?;
     // What the guess doubted of the units is settled by the format.
     let problems = guess.problems.into_iter().filter(|p| p.code != "columns.unit");
     draft.problems.splice(0..0, problems);

@@ -5,6 +5,7 @@
 //! their end, local standard time; missing: dry bulb and dew point 99.9, relative humidity 999, pressure 999999,
 //! global irradiance 9999, wind speed 999.
 
+use super::known::Known;
 use crate::table::lines;
 use crate::table::{DecimalMark, parse, parse_whole, whole};
 use crate::weather::month_day::MonthDay;
@@ -12,6 +13,15 @@ use crate::weather::problem::{Problem, Severity, WeatherError};
 use crate::weather::read::draft::Draft;
 use crate::weather::reading::{Format, Row};
 use chrono::{NaiveDate, TimeDelta};
+
+const FORMAT: Format = Format::named("epw");
+
+pub(super) const KNOWN: Known = Known {
+    recognises: |text| recognises(text.as_bytes()),
+    read: |file, text| read(file, text.as_bytes()),
+    #[cfg(test)]
+    sample: "LOCATION,Am Hang,-,XX,TMY3,0,45.0,8.0,1.0,250.0\n",
+};
 
 const DRY_BULB: usize = 6;
 const DEW_POINT: usize = 7;
@@ -30,7 +40,7 @@ const TYPICAL_SOURCES: [&str; 9] =
 
 /// True if a LOCATION or DATA PERIODS line comes early, or, for a file that lost its header, if the first line
 /// is a whole row.
-pub(crate) fn recognises(text: &[u8]) -> bool {
+fn recognises(text: &[u8]) -> bool {
     let mut early = lines(text).take(12).map(|(_, line)| line.trim_ascii());
     let begins = |line: &[u8], word: &[u8]| {
         line.len() >= word.len() && line[..word.len()].eq_ignore_ascii_case(word)
@@ -57,8 +67,8 @@ struct Stamp {
     minute: u32,
 }
 
-pub(crate) fn read(file: &str, text: &[u8]) -> Result<crate::weather::Reading, WeatherError> {
-    let mut draft = Draft::new(file, Format::Epw);
+fn read(file: &str, text: &[u8]) -> Result<crate::weather::Reading, WeatherError> {
+    let mut draft = Draft::new(file, FORMAT);
     let mut records_per_hour = 1;
     let mut source = String::new();
     let mut comments = String::new();

@@ -4,6 +4,7 @@
 //! month, day, hour (UTC), air temperature and dew point (0.1 °C), sea-level pressure (0.1 hPa), wind direction, wind
 //! speed (0.1 m/s), sky cover, precipitation 1 h and 6 h; missing -9999. The file does not say where it is.
 
+use super::known::Known;
 use crate::table::lines;
 use crate::table::{DecimalMark, parse};
 use crate::weather::problem::{Problem, Severity, WeatherError};
@@ -11,6 +12,15 @@ use crate::weather::read::draft::Draft;
 use crate::weather::reading::{Format, Reading, Row};
 use crate::weather::units::PressureLevel;
 use chrono::NaiveDate;
+
+const FORMAT: Format = Format::named("isd-lite");
+
+pub(super) const KNOWN: Known = Known {
+    recognises: |text| recognises(text.as_bytes()),
+    read: |file, text| read(file, text.as_bytes()),
+    #[cfg(test)]
+    sample: "2024 01 01 00    56    -6 10120   150    36 -9999     0 -9999\n",
+};
 
 const COLUMNS: usize = 12;
 
@@ -25,7 +35,7 @@ fn fields(line: &[u8]) -> Option<[i32; COLUMNS]> {
 }
 
 /// True if most of the first lines are twelve numbers that begin with a date and an hour.
-pub(crate) fn recognises(text: &[u8]) -> bool {
+fn recognises(text: &[u8]) -> bool {
     let (mut good, mut all) = (0, 0);
     for (_, line) in lines(text).take(20).filter(|(_, line)| !line.trim_ascii().is_empty()) {
         all += 1;
@@ -40,8 +50,8 @@ pub(crate) fn recognises(text: &[u8]) -> bool {
     good > 0 && good * 2 > all
 }
 
-pub(crate) fn read(file: &str, text: &[u8]) -> Result<Reading, WeatherError> {
-    let mut draft = Draft::new(file, Format::IsdLite);
+fn read(file: &str, text: &[u8]) -> Result<Reading, WeatherError> {
+    let mut draft = Draft::new(file, FORMAT);
     draft.clock_offset_minutes = Some(0);
     draft.pressure_level = PressureLevel::SeaLevel;
     for (number, line) in lines(text) {

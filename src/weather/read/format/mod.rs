@@ -4,6 +4,7 @@
 mod asos;
 mod epw;
 mod isd_lite;
+mod known;
 mod nsrdb;
 mod open_meteo;
 mod own;
@@ -16,6 +17,7 @@ use super::ColumnMap;
 use crate::table::{Decoded, NulBytes, decode, no_table};
 use crate::weather::problem::{Problem, Severity, WeatherError};
 use crate::weather::reading::{Format, Reading};
+use known::{Known, Read};
 
 /// Reads whatever this is.
 pub(crate) fn read(file: &str, bytes: &[u8]) -> Result<Reading, WeatherError> {
@@ -28,7 +30,7 @@ pub(crate) fn read_with(
     bytes: &[u8],
     map: &ColumnMap,
 ) -> Result<Reading, WeatherError> {
-    read_by(file, bytes, |text| crate::weather::read::table::read(file, text, map, Format::Table))
+    read_by(file, bytes, |text| crate::weather::read::table::read(file, text, map, Format::TABLE))
 }
 
 /// Reads a file of a known format as what it is, and any other table by this column map.
@@ -39,7 +41,7 @@ pub(crate) fn read_known_or_with(
 ) -> Result<Reading, WeatherError> {
     read_by(file, bytes, |text| match known_reader(text) {
         Some(read) => read(file, text),
-        None => crate::weather::read::table::read(file, text, map, Format::Table),
+        None => crate::weather::read::table::read(file, text, map, Format::TABLE),
     })
 }
 
@@ -56,30 +58,21 @@ fn read_by(
     Ok(reading)
 }
 
-/// Tells by content whether a text is of a format.
-type Recognises = fn(&str) -> bool;
-/// Reads a text of a format.
-type Read = fn(&str, &str) -> Result<Reading, WeatherError>;
-
-/// Known formats, the more distinctive first.
-const FORMATS: [(Recognises, Read); 9] = [
-    (|text| epw::recognises(text.as_bytes()), |file, text| epw::read(file, text.as_bytes())),
-    (own::recognises, own::read),
-    (tmy3::recognises, tmy3::read),
-    (pvgis::recognises, pvgis::read),
-    (power::recognises, power::read),
-    (open_meteo::recognises, open_meteo::read),
-    (nsrdb::recognises, nsrdb::read),
-    (
-        |text| isd_lite::recognises(text.as_bytes()),
-        |file, text| isd_lite::read(file, text.as_bytes()),
-    ),
-    (asos::recognises, asos::read),
+/// The named formats. No two claim one file, so their order decides nothing.
+const FORMATS: [Known; 9] = [
+    asos::KNOWN,
+    epw::KNOWN,
+    isd_lite::KNOWN,
+    nsrdb::KNOWN,
+    open_meteo::KNOWN,
+    own::KNOWN,
+    power::KNOWN,
+    pvgis::KNOWN,
+    tmy3::KNOWN,
 ];
 
 fn known_reader(text: &str) -> Option<Read> {
-    let known = FORMATS.iter().find(|(recognises, _)| recognises(text));
-    known.map(|(_, read)| *read)
+    FORMATS.iter().find(|known| (known.recognises)(text)).map(|known| known.read)
 }
 
 /// Invented weather says so in the `#` lines of its head.
@@ -170,9 +163,27 @@ mod tests {
         let meant = hours(vec!["# station: Am Hang", "# elevation_m: 540"], names);
         for (what, bytes) in meant.in_every_writing() {
             let reading = read(what, &bytes).unwrap_or_else(|refusal| panic!("{what}: {refusal}"));
-            assert_eq!(reading.format, Format::Own, "{what}");
+            assert_eq!(reading.format.name(), "dryledger csv", "{what}");
             assert_eq!(reading.station.elevation_m, Some(540.0), "{what}");
             assert_eq!(reading.rows.len(), 96, "{what}");
+        }
+    }
+
+    fn claims(text: &str) -> Vec<usize> {
+        let claim = |(at, known): (usize, &Known)| (known.recognises)(text).then_some(at);
+        FORMATS.iter().enumerate().filter_map(claim).collect()
+    }
+
+    #[test]
+    fn no_two_readers_claim_one_file() {
+        for (at, known) in FORMATS.iter().enumerate() {
+            assert_eq!(claims(known.sample), [at], "{}", known.sample);
+        }
+        let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/data/weather");
+        for entry in std::fs::read_dir(folder).expect("the files of the tests") {
+            let path = entry.expect("an entry").path();
+            let text = String::from_utf8(std::fs::read(&path).expect("a file")).expect("UTF-8");
+            assert!(claims(&text).len() < 2, "{}: {:?}", path.display(), claims(&text));
         }
     }
 }

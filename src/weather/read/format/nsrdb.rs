@@ -4,6 +4,7 @@
 //! Zone,...` and their values), then `Year,Month,Day,Hour,Minute,...`: °C, %, mbar, W/m², m/s (from memory, not verified, for
 //! files without metadata), local standard time unless asked for in UTC.
 
+use super::known::Known;
 use crate::table::{Header, parse_either, whole};
 use crate::weather::columns::{Column, ColumnMap, TimeColumns};
 use crate::weather::problem::{Problem, WeatherError};
@@ -11,6 +12,15 @@ use crate::weather::read::table;
 use crate::weather::reading::{Format, Reading};
 use crate::weather::units::{
     HumidityUnit, IrradianceUnit, PressureUnit, SpeedUnit, TemperatureUnit,
+};
+
+const FORMAT: Format = Format::named("nsrdb csv");
+
+pub(super) const KNOWN: Known = Known {
+    recognises: recognises,
+    read: read,
+    #[cfg(test)]
+    sample: "Year,Month,Day,Hour,Minute,GHI,Temperature,Relative Humidity,Pressure\n2020,1,1,0,30,0,-11.4,73.8,787\n",
 };
 
 const NAMES: [&str; 5] = ["Year", "Month", "Day", "Hour", "Minute"];
@@ -33,11 +43,11 @@ fn plain(cell: &str) -> &str {
     cell.split(['(', '[']).next().unwrap_or(cell).trim()
 }
 
-pub(crate) fn recognises(text: &str) -> bool {
+fn recognises(text: &str) -> bool {
     header(text).is_some()
 }
 
-pub(crate) fn read(file: &str, text: &str) -> Result<Reading, WeatherError> {
+fn read(file: &str, text: &str) -> Result<Reading, WeatherError> {
     let header = header(text).ok_or_else(|| WeatherError::no_names(file))?;
     let column = |names: &[&str]| find(&header.names, names);
     let mut map = ColumnMap::below(
@@ -61,7 +71,7 @@ pub(crate) fn read(file: &str, text: &str) -> Result<Reading, WeatherError> {
     map.global_horizontal =
         column(&["GHI"]).map(|name| Column::new(name, IrradianceUnit::WattPerSquareMetre));
     map.wind = column(&["Wind Speed"]).map(|name| Column::new(name, SpeedUnit::MetrePerSecond));
-    let mut draft = table::draft(file, text, &map, Format::Nsrdb)?;
+    let mut draft = table::draft(file, text, &map, FORMAT)?;
     if header.line > 2 {
         metadata(&header, text, &mut draft);
     } else {

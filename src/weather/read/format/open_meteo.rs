@@ -4,6 +4,7 @@
 //! `latitude,longitude,elevation,utc_offset_seconds,timezone,timezone_abbreviation`, a blank line, then
 //! `time,temperature_2m (°C),...` with ISO times in the zone of the offset.
 
+use super::known::Known;
 use crate::table::{Header, parse_either};
 use crate::weather::columns::Zone;
 use crate::weather::problem::WeatherError;
@@ -12,6 +13,15 @@ use crate::weather::read::table;
 use crate::weather::reading::{Format, Reading};
 use chrono::{NaiveDate, Offset, TimeZone};
 use chrono_tz::{OffsetComponents, Tz};
+
+const FORMAT: Format = Format::named("open-meteo csv");
+
+pub(super) const KNOWN: Known = Known {
+    recognises: recognises,
+    read: read,
+    #[cfg(test)]
+    sample: "latitude,longitude,elevation,utc_offset_seconds\n45.0,8.0,250.0,0\n\ntime,temperature_2m (°C)\n2024-01-01T00:00,5.6\n",
+};
 
 /// The first block, of the place: a line of names and one of values.
 fn place(text: &str) -> Option<Header<'_>> {
@@ -26,11 +36,11 @@ fn hours(text: &str) -> Option<Header<'_>> {
     })
 }
 
-pub(crate) fn recognises(text: &str) -> bool {
+fn recognises(text: &str) -> bool {
     place(text).is_some() && hours(text).is_some()
 }
 
-pub(crate) fn read(file: &str, text: &str) -> Result<Reading, WeatherError> {
+fn read(file: &str, text: &str) -> Result<Reading, WeatherError> {
     let refused = |why: String| WeatherError::refused(file, why);
     let (place, hours) =
         place(text).zip(hours(text)).ok_or_else(|| WeatherError::no_names(file))?;
@@ -47,7 +57,7 @@ pub(crate) fn read(file: &str, text: &str) -> Result<Reading, WeatherError> {
         .map(|seconds| seconds / 60.0)
         .and_then(|minutes| i32::try_from(crate::table::whole(minutes)).ok());
     map.zone = offset_minutes.map_or(Zone::LocalStandard, Zone::Offset);
-    let mut draft = table::draft(file, text, &map, Format::OpenMeteo)?;
+    let mut draft = table::draft(file, text, &map, FORMAT)?;
     draft.problems.splice(0..0, guess.problems);
     draft.station.latitude = number("latitude");
     draft.station.longitude = number("longitude");

@@ -5,6 +5,7 @@
 //! hour's start, local standard time or with an offset. Lines of `#` before the header may name the station:
 //! `# latitude: -16.9`.
 
+use super::known::Known;
 use crate::table::{
     DateOrder, DecimalMark, Header, fact, offset_minutes, parse_either, parse_stamp,
 };
@@ -18,6 +19,15 @@ use crate::weather::units::{
     HumidityUnit, IrradianceUnit, PressureUnit, SpeedUnit, TemperatureUnit,
 };
 
+const FORMAT: Format = Format::named("dryledger csv");
+
+pub(super) const KNOWN: Known = Known {
+    recognises: recognises,
+    read: read,
+    #[cfg(test)]
+    sample: "# station: Am Hang\ntime,dry_bulb_c,relative_humidity_pct\n2024-01-01T00:00,5.6,80\n",
+};
+
 fn header(text: &str) -> Option<Header<'_>> {
     let humidity = ["relative_humidity_pct", "dew_point_c", "wet_bulb_c"];
     Header::below_remarks(text, |names| {
@@ -27,11 +37,11 @@ fn header(text: &str) -> Option<Header<'_>> {
     })
 }
 
-pub(crate) fn recognises(text: &str) -> bool {
+fn recognises(text: &str) -> bool {
     header(text).is_some()
 }
 
-pub(crate) fn read(file: &str, text: &str) -> Result<Reading, WeatherError> {
+fn read(file: &str, text: &str) -> Result<Reading, WeatherError> {
     let header = header(text).ok_or_else(|| WeatherError::no_names(file))?;
     let has = |name: &str| header.has(name);
     let mut map = ColumnMap::below(&header, "time", "dry_bulb_c");
@@ -67,7 +77,7 @@ pub(crate) fn read(file: &str, text: &str) -> Result<Reading, WeatherError> {
         map.time_form = guess.map.time_form;
         problems.extend(guess.problems.into_iter().filter(|found| found.code == "time.date_order"));
     }
-    let mut draft = table::draft(file, text, &map, Format::Own)?;
+    let mut draft = table::draft(file, text, &map, FORMAT)?;
     draft.problems.splice(0..0, problems);
     station(text, &mut draft);
     draft.finish()

@@ -3,6 +3,7 @@
 //! Source: the files' own header block (`-BEGIN HEADER-` .. `-END HEADER-`; layout from memory, not verified):
 //! place, elevation, the code of missing values, `LST` or `UTC`, and each parameter with its unit.
 
+use super::known::Known;
 use crate::table::{DecimalMark, Header};
 use crate::weather::columns::{Column, ColumnMap, TimeColumns, Zone};
 use crate::weather::problem::WeatherError;
@@ -12,6 +13,15 @@ use crate::weather::read::table;
 use crate::weather::reading::{Format, Reading, Station};
 use crate::weather::units::{
     HumidityUnit, IrradianceUnit, PressureUnit, SpeedUnit, TemperatureUnit,
+};
+
+const FORMAT: Format = Format::named("nasa power csv");
+
+pub(super) const KNOWN: Known = Known {
+    recognises: recognises,
+    read: read,
+    #[cfg(test)]
+    sample: "-BEGIN HEADER-\nLocation: Latitude  45.0   Longitude 8.0\n-END HEADER-\nYEAR,MO,DY,HR,T2M,RH2M,PS\n2024,1,1,0,5.6,80.1,98.2\n",
 };
 
 /// How far down the header block may reach.
@@ -28,11 +38,11 @@ fn header(text: &str) -> Option<Header<'_>> {
     Header::find(text, BLOCK, |names| names.first() == Some(&"YEAR") && names.contains(&"T2M"))
 }
 
-pub(crate) fn recognises(text: &str) -> bool {
+fn recognises(text: &str) -> bool {
     block(text).any(|line| line == END) && header(text).is_some()
 }
 
-pub(crate) fn read(file: &str, text: &str) -> Result<Reading, WeatherError> {
+fn read(file: &str, text: &str) -> Result<Reading, WeatherError> {
     let block: Vec<&str> = block(text).take_while(|line| *line != END).collect();
     let header = header(text).ok_or_else(|| WeatherError::no_names(file))?;
     let find = |names: &[&str]| header.first_of(names);
@@ -71,7 +81,7 @@ pub(crate) fn read(file: &str, text: &str) -> Result<Reading, WeatherError> {
     if in_utc {
         map.zone = Zone::Offset(0);
     }
-    let mut draft = table::draft(file, text, &map, Format::Power)?;
+    let mut draft = table::draft(file, text, &map, FORMAT)?;
     draft.station = station(&block);
     draft.finish()
 }

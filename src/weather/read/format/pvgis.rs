@@ -4,6 +4,7 @@
 //! `time(UTC),T2m,RH,...,SP` (typical year) or `time,...,T2m,WS10m,Int` (series, no humidity), times `YYYYMMDD:HHMM` in
 //! UTC; the typical year lists which year each month comes from.
 
+use super::known::Known;
 use crate::table::Header;
 use crate::weather::columns::{Column, ColumnMap, Zone};
 use crate::weather::problem::{Problem, Severity, WeatherError};
@@ -11,6 +12,16 @@ use crate::weather::read::guess::station::station_in;
 use crate::weather::read::table;
 use crate::weather::reading::{Format, Reading};
 use crate::weather::units::{HumidityUnit, IrradianceUnit, PressureUnit, SpeedUnit};
+
+const TYPICAL_YEAR: Format = Format::named("pvgis tmy csv");
+const SERIES: Format = Format::named("pvgis series csv");
+
+pub(super) const KNOWN: Known = Known {
+    recognises: recognises,
+    read: read,
+    #[cfg(test)]
+    sample: "Latitude (decimal degrees): 45.0\nLongitude (decimal degrees): 8.0\ntime(UTC),T2m,RH\n20180101:0000,5.6,80.0\n",
+};
 
 /// How far down the header may stand.
 const PREAMBLE: usize = 40;
@@ -22,21 +33,21 @@ fn header(text: &str) -> Option<Header<'_>> {
     })
 }
 
-pub(crate) fn recognises(text: &str) -> bool {
+fn recognises(text: &str) -> bool {
     header(text).is_some()
         && text.lines().next().is_some_and(|line| line.starts_with("Latitude (decimal degrees)"))
 }
 
-pub(crate) fn read(file: &str, text: &str) -> Result<Reading, WeatherError> {
+fn read(file: &str, text: &str) -> Result<Reading, WeatherError> {
     let header = header(text).ok_or_else(|| WeatherError::no_names(file))?;
     let has = |name: &str| header.has(name);
     let mut map = ColumnMap::below(&header, header.names[0], "T2m");
     map.zone = Zone::Offset(0);
     let format = if has("RH") {
         map.relative_humidity = Some(Column::new("RH", HumidityUnit::Percent));
-        Format::PvgisTypicalYear
+        TYPICAL_YEAR
     } else {
-        Format::PvgisSeries
+        SERIES
     };
     if has("SP") {
         map.pressure = Some(Column::new("SP", PressureUnit::Pascal));
@@ -51,7 +62,8 @@ pub(crate) fn read(file: &str, text: &str) -> Result<Reading, WeatherError> {
     draft.declared_typical =
         Header::find(text, PREAMBLE, |names| names == ["month", "year"]).is_some();
     draft.station = station_in(text.lines().take(10), header.decimal);
-    if format == Format::PvgisSeries {
+    if format == SERIES {
+        draft.needs_humidity = false;
         draft.problems.push(Problem::new(
             Severity::Error,
             "humidity.absent",

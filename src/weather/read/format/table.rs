@@ -7,7 +7,7 @@ use crate::weather::reading::{Format, Reading};
 
 pub(crate) fn read(file: &str, text: &str) -> Result<Reading, WeatherError> {
     let guess = guess::guess(text).map_err(|why| WeatherError::refused(file, why))?;
-    let mut draft = table::draft(file, text, &guess.map, Format::Table)?;
+    let mut draft = table::draft(file, text, &guess.map, Format::TABLE)?;
     draft.problems.splice(0..0, guess.problems);
     let offset = draft.station.utc_offset_minutes;
     draft.station = guess.station;

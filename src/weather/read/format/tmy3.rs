@@ -4,6 +4,7 @@
 //! columns as found in the files): a station line (`723170,"NAME",NC,-5.0,36.100,-79.950,273`), a header, hours
 //! 01:00..24:00 labelled by their end in local standard time, months of different years, missing -9900.
 
+use super::known::Known;
 use crate::table::{DateOrder, Header, parse_either, whole};
 use crate::weather::columns::{Column, ColumnMap, TimeColumns, TimeForm, TimeMark};
 use crate::weather::problem::WeatherError;
@@ -11,6 +12,15 @@ use crate::weather::read::table;
 use crate::weather::reading::{Format, Reading, Station};
 use crate::weather::units::{
     HumidityUnit, IrradianceUnit, PressureUnit, SpeedUnit, TemperatureUnit,
+};
+
+const FORMAT: Format = Format::named("tmy3 csv");
+
+pub(super) const KNOWN: Known = Known {
+    recognises: recognises,
+    read: read,
+    #[cfg(test)]
+    sample: "1,\"AM HANG\",XX,1.0,45.0,8.0,250\nDate (MM/DD/YYYY),Time (HH:MM),Dry-bulb (C),RHum (%)\n01/01/1988,01:00,5.6,80\n",
 };
 
 const DATE: &str = "Date (MM/DD/YYYY)";
@@ -22,11 +32,11 @@ fn header(text: &str) -> Option<Header<'_>> {
     })
 }
 
-pub(crate) fn recognises(text: &str) -> bool {
+fn recognises(text: &str) -> bool {
     header(text).is_some()
 }
 
-pub(crate) fn read(file: &str, text: &str) -> Result<Reading, WeatherError> {
+fn read(file: &str, text: &str) -> Result<Reading, WeatherError> {
     let header = header(text).ok_or_else(|| WeatherError::no_names(file))?;
     let mut map = ColumnMap::below(&header, "", "Dry-bulb (C)");
     map.time = TimeColumns::DateAndClock { date: DATE.into(), clock: CLOCK.into() };
@@ -49,7 +59,7 @@ pub(crate) fn read(file: &str, text: &str) -> Result<Reading, WeatherError> {
     if has("Wspd (m/s)") {
         map.wind = Some(Column::new("Wspd (m/s)", SpeedUnit::MetrePerSecond));
     }
-    let mut draft = table::draft(file, text, &map, Format::Tmy3)?;
+    let mut draft = table::draft(file, text, &map, FORMAT)?;
     draft.declared_typical = true;
     if header.line > 1 {
         draft.station = station(&header, text.lines().next().unwrap_or_default());
