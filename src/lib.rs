@@ -28,5 +28,6 @@ pub mod report;
 pub mod season;
 pub mod solve;
 pub mod study;
+pub mod table;
 pub mod uncertainty;
 pub mod weather;

@@ -1,5 +1,9 @@
 //! The rooms stay apart: a `use` that runs back against the flow of data fails here.
 
+#[path = "house/arrows.rs"]
+mod arrows;
+
+use arrows::Arrows;
 use std::fs;
 use std::path::{Path, PathBuf};
 
@@ -16,7 +20,8 @@ const MAY_KNOW: &[(&str, &[&str])] = &[
     ("dryer", &["air", "airflow", "crop", "solve"]),
     ("cool_store", &["air", "crop", "interpolate", "solve"]),
     ("heat", &["air", "interpolate"]),
-    ("weather", &["air", "chance", "problem"]),
+    ("table", &[]),
+    ("weather", &["air", "chance", "problem", "table"]),
     ("calendar", &[]),
     ("money", &["calendar", "ledger"]),
     ("ledger", &["heat", "weather"]),
@@ -38,6 +43,7 @@ const MAY_KNOW: &[(&str, &[&str])] = &[
             "weather",
             "season",
             "money",
+            "table",
             "uncertainty",
         ],
     ),
@@ -189,4 +195,96 @@ fn the_reader_of_use_lines_sees_what_it_should() {
     assert_eq!(rooms_used("    let x = crate::report::go();"), ["report"]);
     assert_eq!(rooms_used("use crate::{air, command::run};"), ["air", "command"]);
     assert!(rooms_used("// use crate::study::Study;").is_empty());
+}
+
+/// Rooms with a floor plan of their own: what lies on a floor knows its own and those before it. The first is the
+/// ground, the files beside the folders; the room's own `mod.rs` only passes on.
+const FLOORS: &[(&str, &[&str])] = &[("weather", &["", "check", "read", "year", "invent"])];
+
+/// Circles of files that still stand: which files (a folder's end in `/`), how many at most, and what they are. A circle
+/// that is no more is struck out, and none is added but two halves of one type.
+const CIRCLES: &[(&[&str], usize, &str)] = &[
+    (&["command/answer.rs", "command/failure.rs"], 2, "a failure is said, and saying can fail"),
+    (&["command/folder.rs", "command/site_doubts.rs"], 2, "an opened study and its doubts"),
+    (&["command/size.rs", "command/size/"], 3, "a command and its parts share its request"),
+    (
+        &["cool_store/"],
+        3,
+        "performance is one of a curve, a table, a compressor; each gives a duty",
+    ),
+    (&["dryer/"], 11, "the drying room, its bins and the solver of its step"),
+    (&["export/hourly.rs", "export/hourly_store.rs"], 2, "columns of the plant and of its store"),
+    (
+        &["ledger/book.rs", "ledger/reference.rs"],
+        2,
+        "a book is held against a reference made of a book",
+    ),
+    (&["report/bins.rs", "report/html/"], 3, "figures of bins and their part of the page"),
+    (&["report/"], 25, "figures, and the builders that fill them"),
+    (
+        &["season/hour_sum.rs", "season/moves.rs", "season/run.rs", "season/step.rs"],
+        4,
+        "a run and its steps",
+    ),
+    (&["season/reach.rs", "season/reach/"], 2, "what air can reach, heated and not"),
+    (&["season/size/joint.rs", "season/size/search.rs"], 2, "one search and several at once"),
+    (
+        &["study/cursor.rs", "study/document.rs", "study/field.rs"],
+        3,
+        "a cursor gives fields, a field its cursor",
+    ),
+    (&["study/"], 22, "sections of a study read what others found"),
+    (&["weather/picture.rs", "weather/picture/"], 4, "a page and its parts share its helpers"),
+];
+
+fn arrows() -> Arrows {
+    let mut files = Vec::new();
+    sources(&root(), &mut files);
+    let arrows = Arrows::of(&root(), &files);
+    assert!(arrows.all.len() > 1000, "the test saw {} arrows", arrows.all.len());
+    arrows
+}
+
+#[test]
+fn no_circle_of_files_but_those_that_are_known() {
+    let circles = arrows().circles();
+    let mut standing = vec![0; CIRCLES.len()];
+    for circle in &circles {
+        let fits = |(files, most, _): &(&[&str], usize, &str)| {
+            let covers = |file: &String| {
+                files.iter().any(|f| f == file || (f.ends_with('/') && file.starts_with(f)))
+            };
+            circle.len() <= *most && circle.iter().all(covers)
+        };
+        let known = CIRCLES.iter().position(fits);
+        let known =
+            known.unwrap_or_else(|| panic!("files that know each other in a circle: {circle:#?}"));
+        standing[known] += 1;
+        assert_eq!(standing[known], 1, "a second circle where one was known: {circle:#?}");
+    }
+    for ((files, ..), found) in CIRCLES.iter().zip(standing) {
+        assert!(found > 0, "the circle of {files:?} is no more: strike it out of CIRCLES");
+    }
+}
+
+#[test]
+fn within_a_room_data_flows_one_way_too() {
+    for (room, floors) in FLOORS {
+        let floor = |file: &str| -> Option<usize> {
+            let within = file.strip_prefix(&format!("{room}/"))?;
+            let folder = within.split('/').next().unwrap_or("").trim_end_matches(".rs");
+            floors.iter().position(|name| *name == folder).or(Some(0))
+        };
+        let mut seen = 0;
+        for (from, to) in &arrows().all {
+            if from.ends_with(&format!("{room}/mod.rs")) {
+                continue;
+            }
+            if let (Some(upper), Some(lower)) = (floor(from), floor(to)) {
+                seen += 1;
+                assert!(lower <= upper, "{from} uses {to}, but {room} is built up as {floors:?}");
+            }
+        }
+        assert!(seen > 20, "the test saw {seen} arrows in {room}");
+    }
 }

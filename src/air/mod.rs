@@ -9,19 +9,22 @@
 //! [`AirError`], never NaN. Relative humidity is a fraction here (0..1) and is taken over ice below
 //! the triple point, as the Handbook does; meteorological services report it over water.
 
+mod constants;
 mod process;
 mod saturation;
 mod state;
 mod wet_bulb;
 
+pub use constants::{
+    CP_DRY_AIR, CP_LIQUID_WATER, CP_VAPOUR, LATENT_AT_ZERO, RATIO_OF_MOLAR_MASSES,
+};
 pub use process::{Cooled, Stream, cool, heat_to, mix};
 pub use saturation::{
     SATURATION_RANGE_C, dew_point_of_vapour_c, humidity_ratio_of_vapour, saturation_humidity_ratio,
     saturation_pressure_pa, slope_of_ln_saturation, standard_pressure_pa, vapour_pressure_pa,
 };
 pub use state::{
-    CP_DRY_AIR, CP_LIQUID_WATER, CP_VAPOUR, DRY_BULB_RANGE_C, LATENT_AT_ZERO, MoistAir,
-    PRESSURE_RANGE_PA, RATIO_OF_MOLAR_MASSES, dry_bulb_of_enthalpy_c, enthalpy_kj_per_kg,
+    DRY_BULB_RANGE_C, MoistAir, PRESSURE_RANGE_PA, dry_bulb_of_enthalpy_c, enthalpy_kj_per_kg,
     liquid_water_enthalpy_kj_per_kg,
 };
 

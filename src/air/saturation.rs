@@ -1,6 +1,6 @@
 //! Saturation of water vapour over ice and over water, and the vapour pressure of moist air.
 
-use super::state::RATIO_OF_MOLAR_MASSES;
+use super::constants::RATIO_OF_MOLAR_MASSES;
 
 /// Range of the saturation equations, °C (Hyland & Wexler 1983: ice -100..0.01, water 0..200).
 pub const SATURATION_RANGE_C: (f64, f64) = (-100.0, 200.0);

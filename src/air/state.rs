@@ -1,22 +1,15 @@
 //! One state of moist air and its properties.
 
 use super::AirError;
+use super::constants::{
+    CP_DRY_AIR, CP_LIQUID_WATER, CP_VAPOUR, LATENT_AT_ZERO, RATIO_OF_MOLAR_MASSES,
+};
 use super::saturation::{
     dew_point_of_vapour_c, humidity_ratio_of_vapour, saturation_humidity_ratio,
     saturation_pressure_pa, vapour_pressure_pa,
 };
 use super::wet_bulb::{humidity_ratio_at_wet_bulb, wet_bulb_c};
 
-/// Molar mass of water over that of dry air (ASHRAE Fundamentals 2017 ch. 1 eq. 20).
-pub const RATIO_OF_MOLAR_MASSES: f64 = 0.621945;
-/// Specific heat of dry air, kJ/(kg K) (ASHRAE Fundamentals 2017 ch. 1 eq. 30).
-pub const CP_DRY_AIR: f64 = 1.006;
-/// Specific heat of water vapour, kJ/(kg K) (same equation).
-pub const CP_VAPOUR: f64 = 1.86;
-/// Enthalpy of evaporation at 0 °C, kJ/kg (same equation).
-pub const LATENT_AT_ZERO: f64 = 2501.0;
-/// Specific heat of liquid water, kJ/(kg K) (same source, eq. 33).
-pub const CP_LIQUID_WATER: f64 = 4.186;
 /// Range of dry-bulb temperature, °C, in which this room's functions are used and tested.
 pub const DRY_BULB_RANGE_C: (f64, f64) = (-60.0, 100.0);
 /// Range of total pressure, Pa.

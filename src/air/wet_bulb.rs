@@ -1,10 +1,10 @@
 //! The thermodynamic wet bulb of moist air.
 
+use super::constants::{CP_DRY_AIR, CP_LIQUID_WATER, CP_VAPOUR, LATENT_AT_ZERO};
 use super::saturation::{
     SATURATION_RANGE_C, saturation_humidity_ratio, saturation_humidity_ratio_and_slope,
     saturation_pressure_pa, vapour_pressure_pa,
 };
-use super::state::{CP_DRY_AIR, CP_LIQUID_WATER, CP_VAPOUR, LATENT_AT_ZERO};
 
 /// The wick: wet with water, or iced over.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -9,7 +9,7 @@ use crate::export::NotFinite;
 use crate::problem::{Problem, Problems};
 use crate::report::{NoPage, Unreckoned};
 use crate::weather::WeatherError;
-use crate::weather::normals::NormalsError;
+use crate::weather::invent::NormalsError;
 use serde_json::json;
 use std::path::PathBuf;
 

@@ -11,6 +11,7 @@ use crate::study::input::{Overrides, problem_at};
 use crate::study::{
     Companions, Drawn, NoText, Study, UncertaintyAsk, WeatherAsk, doubts, read_draws,
 };
+use crate::table;
 use crate::weather::{self, MendRules, Reading as WeatherReading, Spot, WeatherYear};
 use sha2::{Digest, Sha256};
 use std::cell::{Cell, RefCell};
@@ -71,14 +72,29 @@ impl Companions for KnownTexts {
     }
 }
 
-impl Companions for Beside<'_> {
-    fn text(&self, path: &str) -> Result<String, NoText> {
+impl Beside<'_> {
+    fn bytes(&self, path: &str) -> Result<Vec<u8>, NoText> {
         let bytes = read_file(&self.folder.join(path))
             .map_err(|failure| NoText::Unreadable(failure.cause()))?;
         self.read.borrow_mut().push(input_file(path, digest(&bytes)));
-        let text = String::from_utf8(bytes).map_err(|_| NoText::NotText)?;
+        Ok(bytes)
+    }
+
+    fn remembered(&self, path: &str, text: String) -> String {
         self.texts.borrow_mut().insert(path.to_owned(), text.clone());
-        Ok(text)
+        text
+    }
+}
+
+impl Companions for Beside<'_> {
+    fn text(&self, path: &str) -> Result<String, NoText> {
+        let text = String::from_utf8(self.bytes(path)?).map_err(|_| NoText::NotText)?;
+        Ok(self.remembered(path, text))
+    }
+
+    fn table(&self, path: &str) -> Result<String, NoText> {
+        let text = table::text_of(&self.bytes(path)?).map_err(NoText::NotTable)?;
+        Ok(self.remembered(path, text))
     }
 
     /// Of the first file that says where it is of. What stands in the way of reading the weather is told
@@ -234,7 +250,7 @@ pub(super) fn open_weather(opened: &Opened) -> Result<OpenedWeather, Failure> {
         names.push(shown.clone());
         readings.push(reading);
     }
-    if study.weather.columns.is_some() && !formats.contains(&weather::Format::Table.name()) {
+    if study.weather.columns.is_some() && !formats.contains(&weather::Format::TABLE.name()) {
         let inputs = &opened.reading.inputs;
         let map = inputs.iter().find(|input| input.path.starts_with("weather.columns"));
         let path = map.map_or("weather.files", |input| &input.path);

@@ -2,7 +2,7 @@
 
 use super::Failure;
 use super::answer::answer;
-use super::weather::show_problems;
+use super::weather_shared::{check_altitude, hours_json, show_problems};
 use crate::problem::Problem;
 use crate::report::Digits;
 use crate::weather::{
@@ -48,9 +48,6 @@ pub struct Args {
 
 /// Temperatures, °C, that air may be brought to: those of the moist-air equations.
 const TO_RANGE_C: std::ops::RangeInclusive<f64> = -60.0..=100.0;
-/// Altitudes, m, at which the standard atmosphere's pressure is in the range of the equations.
-const ALTITUDE_RANGE_M: std::ops::RangeInclusive<f64> = -500.0..=5_500.0;
-
 pub(super) fn run(args: &Args) -> Result<(), Failure> {
     check(args)?;
     let reading = read(&args.file)?;
@@ -98,16 +95,6 @@ fn check(args: &Args) -> Result<(), Failure> {
 }
 
 /// Refuses an altitude at which the equations do not hold.
-pub(super) fn check_altitude(altitude_m: Option<f64>) -> Result<(), Failure> {
-    match altitude_m {
-        Some(metres) if !ALTITUDE_RANGE_M.contains(&metres) => Err(Failure::asked(
-            format!("--altitude {metres} m is outside -500..5500 m"),
-            "give metres above sea level",
-        )),
-        _ => Ok(()),
-    }
-}
-
 fn mended_sum(
     args: &Args,
     reading: &Reading,
@@ -184,12 +171,6 @@ fn month_json(month: &MonthOfHeat, airflow: Option<f64>) -> Value {
         object.insert("heat_kwh".into(), json!(airflow * month.heat_kwh_per_kg_per_s));
     }
     Value::Object(object)
-}
-
-/// Whole hours as a whole number; shares of an hour as they are.
-pub(super) fn hours_json(hours: f64) -> Value {
-    let whole = hours.round();
-    if (hours - whole).abs() < 1e-6 { json!(crate::weather::whole(whole)) } else { json!(hours) }
 }
 
 fn show(

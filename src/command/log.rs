@@ -2,6 +2,7 @@
 
 mod answer;
 mod block;
+mod fitted;
 mod keys;
 mod picture;
 mod settled;
@@ -10,15 +11,16 @@ mod words;
 mod written;
 
 use super::answer::answer;
-use super::heat::check_altitude;
+use super::weather_shared::check_altitude;
 use super::{Failure, output};
 use crate::crop::{self, Crop, Quantity};
 use crate::dryer::Nuts;
-use crate::dryer::log::{DryingLog, Fit, FitError, IsothermPart, fit};
+use crate::dryer::log::{DryingLog, FitError, IsothermPart, fit};
 use crate::problem::{Problem, Problems};
 use crate::weather::{MendRules, mend, read};
+use fitted::Fitted;
 use keys::{Facts, Key};
-use settled::{Heated, Settled, settle};
+use settled::{Heated, settle};
 use std::path::PathBuf;
 use written::Written;
 
@@ -93,13 +95,6 @@ pub struct Args {
     /// Write the fit and its residuals as a page
     #[arg(long, value_name = "HTML")]
     html: Option<PathBuf>,
-}
-
-/// What was fitted, to what.
-pub(super) struct Fitted {
-    crop: Crop,
-    logs: Vec<Settled>,
-    fit: Fit,
 }
 
 pub(super) fn run(args: &Args) -> Result<(), Failure> {

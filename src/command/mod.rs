@@ -17,6 +17,7 @@ mod report;
 mod site_doubts;
 mod size;
 mod weather;
+mod weather_shared;
 
 pub use failure::Failure;
 

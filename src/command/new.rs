@@ -3,7 +3,7 @@
 use super::Failure;
 use super::answer::answer;
 use super::output::{self, Together};
-use crate::weather::normals::{self, NormalsError};
+use crate::weather::invent::{self, NormalsError};
 use std::path::{Path, PathBuf};
 
 /// Write a commented study with demo weather that runs as it is
@@ -83,13 +83,13 @@ fn holds_a_file(folder: &Path) -> std::io::Result<bool> {
 
 /// Years of hours around the bundled normals, which say themselves that they are invented.
 fn drawn_weather() -> Result<Vec<(String, String)>, NormalsError> {
-    let table = normals::parse(FILES[2].1)?;
+    let table = invent::parse(FILES[2].1)?;
     YEARS
         .into_iter()
         .map(|year| {
             let seed = u64::from(year.unsigned_abs());
-            let hours = normals::hourly_varying(&table, year, seed)?;
-            let text = normals::write_csv(&table, &hours, "upland_normals.csv", seed);
+            let hours = invent::hourly_varying(&table, year, seed)?;
+            let text = invent::write_csv(&table, &hours, "upland_normals.csv", seed);
             Ok((format!("weather/upland_{year}.csv"), text))
         })
         .collect()

@@ -1,5 +1,6 @@
 //! `dryledger weather`: what weather files hold.
 
+mod args;
 mod figures;
 mod invented;
 mod page;
@@ -7,93 +8,18 @@ mod text;
 mod typical;
 
 use super::Failure;
-use super::answer::{answer, say_beside};
-use super::heat::check_altitude;
+use super::answer::answer;
 use super::output::{Together, check_targets};
+use super::weather_shared::check_altitude;
 use crate::study::column_map_of;
 use crate::weather::typical::Typical;
 use crate::weather::{
-    ColumnMap, MendRules, Reading, Series, Severity, Summary, mend, picture, read,
-    read_known_or_with, summarise, to_csv,
+    ColumnMap, MendRules, Reading, Series, Summary, mend, picture, read, read_known_or_with,
+    summarise, to_csv,
 };
+pub use args::Args;
 use std::path::{Path, PathBuf};
-
-/// What a weather file holds, what is wrong with it, what was mended; a clean copy.
-#[derive(Debug, clap::Args)]
-#[command(after_help = HELP)]
-pub struct Args {
-    /// Weather files of any known format
-    #[arg(required_unless_present = "normals", value_name = "FILE")]
-    files: Vec<PathBuf>,
-    /// Instead of files: twelve monthly normals, from which an hourly year is invented
-    #[arg(long, value_name = "FILE", conflicts_with_all = ["files", "typical", "columns"])]
-    normals: Option<PathBuf>,
-    /// Calendar year of the invented hours
-    #[arg(long, value_name = "YEAR", default_value_t = 2001, requires = "normals", conflicts_with = "files",
-        value_parser = clap::value_parser!(i32).range(1..=9999))]
-    year: i32,
-    /// Seed of the invented hours: another seed, another year
-    #[arg(
-        long,
-        value_name = "N",
-        default_value_t = 1,
-        requires = "normals",
-        conflicts_with = "files"
-    )]
-    seed: u64,
-    /// Let the invented months differ from the normals, as those of single years do
-    #[arg(long, requires = "normals", conflicts_with = "files")]
-    varying: bool,
-    /// Read tables of no known format by the [weather.columns] of this study
-    #[arg(long, value_name = "STUDY")]
-    columns: Option<PathBuf>,
-    /// Write a mended (or invented) copy in the tool's own CSV
-    #[arg(long, value_name = "CSV")]
-    write: Option<PathBuf>,
-    /// Write a typical year put together from ten or more years (ISO 15927-4)
-    #[arg(long, value_name = "CSV")]
-    typical: Option<PathBuf>,
-    /// Write a picture of the hours on one page
-    #[arg(long, value_name = "HTML")]
-    html: Option<PathBuf>,
-    /// Longest gap that is filled, h
-    #[arg(long, value_name = "HOURS", default_value_t = 6)]
-    max_gap_hours: usize,
-    /// Fill longer gaps too, up to fifteen days
-    #[arg(long)]
-    fill_long_gaps: bool,
-    /// Elevation, m, for files that lack it
-    #[arg(long, value_name = "M", allow_hyphen_values = true)]
-    altitude: Option<f64>,
-    /// Print JSON alone
-    #[arg(long)]
-    pub(super) json: bool,
-}
-
-const HELP: &str = "\
-A usable file for any place:
-  1. a typical-year EPW or TMY CSV of the nearest city, from an open climate-data service;
-  2. or the place's hourly CSV by latitude and longitude from PVGIS, NASA POWER, Open-Meteo or NSRDB, as downloaded;
-  3. or a weather service's or your own logger's CSV: the answer proposes the [weather.columns] that reads it;
-  4. or, where there is nothing else, twelve monthly normals: dryledger weather --normals FILE --write year.csv.
-  5. Look at it (dryledger weather FILE --html look.html), then in the study: [weather] files = [\"FILE\"]
-
-Examples:
-  dryledger weather site.epw --write clean.csv
-  dryledger weather 20*.csv --typical typical.csv --html look.html
-
-Several files are joined; where they overlap the one named first wins. A file that cannot be \
-trusted at all is refused (exit 2). The format is recognised by what the file holds.
-
-A table of normals:
-  # latitude: -16.9
-  # longitude: 145.6
-  # altitude_m: 540
-  # utc_offset: +10:00
-  month,min_c,max_c,relative_humidity_pct
-  1,19.6,29.0,74                      and so on to 12
-Columns it may also have: morning_relative_humidity_pct and afternoon_relative_humidity_pct in \
-place of the mean, global_horizontal_kwh_per_m2_day, wind_m_per_s.";
+use text::{told, written};
 
 pub(super) fn run(args: &Args) -> Result<(), Failure> {
     check_altitude(args.altitude)?;
@@ -183,26 +109,6 @@ fn write_files(
     Ok(made)
 }
 
-/// The files that were written, a line each.
-fn written(args: &Args) -> String {
-    [&args.write, &args.typical, &args.html]
-        .into_iter()
-        .flatten()
-        .fold(String::new(), |lines, path| lines + &format!("written: {}\n", path.display()))
-}
-
-fn told(readings: &[Reading], summaries: &[Summary], series: Option<&Series>) -> String {
-    let mut out = String::new();
-    // Writing to a String cannot fail.
-    for (reading, summary) in readings.iter().zip(summaries) {
-        let _ = text::show(&mut out, reading, summary);
-    }
-    if let Some(series) = series {
-        let _ = text::show_series(&mut out, series, readings.len());
-    }
-    out
-}
-
 /// A clean copy has no gaps.
 fn refuse_gaps(series: &Series) -> Result<(), Failure> {
     if series.open_gaps.is_empty() {
@@ -218,18 +124,4 @@ fn refuse_gaps(series: &Series) -> Result<(), Failure> {
         format!("no clean copy written: gaps longer than may be filled: {}", gaps.join(", ")),
         "raise --max-gap-hours or give --fill-long-gaps",
     ))
-}
-
-/// Problems on stderr, warnings and worse.
-pub(super) fn show_problems(reading: &Reading, warnings_only: bool) {
-    for problem in &reading.problems {
-        if warnings_only && problem.severity == Severity::Note {
-            continue;
-        }
-        let line = problem.line.map_or_else(String::new, |line| format!(":{line}"));
-        say_beside(&format!(
-            "{}: {}{line}: {} [{}]",
-            problem.severity, reading.file, problem.message, problem.code
-        ));
-    }
 }

@@ -1,6 +1,6 @@
 //! The nuts that come: a season's tonnage with a shape, or a file of days.
 
-use super::companions::{Companions, named_text};
+use super::companions::{Companions, named_table};
 use super::crop::{CropRead, CropsRead};
 use super::cursor::{Cursor, Kind};
 use super::field::Field;
@@ -191,7 +191,7 @@ fn read_file(
     companions: &dyn Companions,
 ) -> Option<IntakeRead> {
     let cure = "mend the path, or give season_tonnes = ... instead";
-    let (path, text) = named_text(cursor, "intake", companions, cure)?;
+    let (path, text) = named_table(cursor, "intake", companions, cure)?;
     let days = intake_file::read(&path, &text, rules);
     for problem in days.problems {
         cursor.report(problem);

@@ -1,12 +1,13 @@
 //! `units` of the cool store: its cooling units and where their figures come from.
 
-use super::companions::{Companions, named_text};
+use super::companions::{Companions, named_table};
 use super::cursor::{Cursor, Kind};
 use crate::cool_store::{
     BadTable, Compressor, CoolingUnits, Duty, MakerTable, Performance, Rating, Refrigerant,
     TablePoint, TenCoefficients,
 };
 use crate::problem::Problem;
+use crate::table::{Column, OtherUnit, Sheet};
 
 /// How a rating is carried to other air.
 #[derive(Clone, Copy, PartialEq)]
@@ -87,7 +88,7 @@ fn read_rated(units: &Cursor<'_>) -> Option<Performance> {
 fn read_table(units: &Cursor<'_>, companions: &dyn Companions) -> Option<MakerTable> {
     if units.kind("table") != Some(Kind::Table) {
         let cure = "give condenser_air_c,store_air_c,capacity_kw,power_kw";
-        let (path, text) = named_text(units, "table", companions, cure)?;
+        let (path, text) = named_table(units, "table", companions, cure)?;
         return parse(&path, &text).map_err(|problem| units.report(*problem)).ok();
     }
     let table = units.table("table");
@@ -122,45 +123,51 @@ fn complain(units: &Cursor<'_>, error: &BadTable) {
     );
 }
 
-const COLUMNS: [&str; 4] = ["condenser_air_c", "store_air_c", "capacity_kw", "power_kw"];
+const CELSIUS: &[&str] = &["°C", "C", "degC"];
+const KILOWATT: &[&str] = &["kW"];
+const COLUMNS: [Column; 4] = [
+    Column { name: "condenser_air_c", units: CELSIUS },
+    Column { name: "store_air_c", units: CELSIUS },
+    Column { name: "capacity_kw", units: KILOWATT },
+    Column { name: "power_kw", units: KILOWATT },
+];
 
 /// Reads rows of the four columns, in any order of columns and rows.
 fn parse(path: &str, text: &str) -> Result<MakerTable, Box<Problem>> {
-    let refuse = |line: u64, what: String| {
-        let problem = Problem::of_file(path, what);
-        let line = usize::try_from(line).unwrap_or(usize::MAX);
-        Box::new(
-            problem
-                .moved_to(line, 1)
-                .cure(format!("one row for each pair of temperatures: {}", COLUMNS.join(","))),
-        )
+    let names = COLUMNS.map(|column| column.name).join(",");
+    let refuse = |line: usize, what: String| {
+        let problem = Problem::of_file(path, what).moved_to(line, 1);
+        Box::new(problem.cure(format!("one row for each pair of temperatures: {names}")))
     };
-    let mut reader = csv::ReaderBuilder::new()
-        .trim(csv::Trim::All)
-        .comment(Some(b'#'))
-        .from_reader(text.as_bytes());
-    let headers = reader.headers().map_err(|error| refuse(1, error.to_string()))?.clone();
-    let mut places = [0; 4];
-    for (place, name) in places.iter_mut().zip(COLUMNS) {
-        *place = headers
-            .iter()
-            .position(|header| header.eq_ignore_ascii_case(name))
-            .ok_or_else(|| refuse(1, format!("there is no column `{name}`")))?;
+    let sheet = Sheet::of(text);
+    let places = sheet.places(&COLUMNS);
+    let head = sheet.head.number.max(1);
+    if let Some(second) = places.twice {
+        let name = sheet.head.cells[second];
+        return Err(refuse(head, format!("two columns are called `{name}`")));
+    }
+    if let Some(OtherUnit { line, column, found, expected }) = &places.other_unit {
+        return Err(refuse(*line, format!("{column} is in {found}, expected {expected}")));
+    }
+    let mut at = [0; 4];
+    for ((at, column), known) in at.iter_mut().zip(&COLUMNS).zip(0..) {
+        *at = places
+            .of(known)
+            .ok_or_else(|| refuse(head, format!("there is no column `{}`", column.name)))?;
     }
     let mut points = Vec::new();
-    for record in reader.records() {
-        let record = record.map_err(|error| {
-            refuse(error.position().map_or(0, csv::Position::line), error.to_string())
-        })?;
-        let line = record.position().map_or(0, csv::Position::line);
+    for line in &sheet.rows {
+        let (found, named) = (line.cells.len(), sheet.head.cells.len());
+        if found != named {
+            let what = format!("the row has {found} cells, expected {named} as there are columns");
+            return Err(refuse(line.number, what));
+        }
         let mut row = [0.0; 4];
-        for (cell, place) in row.iter_mut().zip(places) {
-            let written = record.get(place).unwrap_or("");
-            *cell = written
-                .parse()
-                .ok()
-                .filter(|value: &f64| value.is_finite())
-                .ok_or_else(|| refuse(line, format!("`{written}` is not a number")))?;
+        for ((value, place), column) in row.iter_mut().zip(at).zip(&COLUMNS) {
+            let written = line.cell(place);
+            *value = sheet
+                .number(written, column)
+                .ok_or_else(|| refuse(line.number, format!("`{written}` is not a number")))?;
         }
         points.push(TablePoint {
             condenser_air_c: row[0],
@@ -237,6 +244,28 @@ mod tests {
             let problem = parse("units.csv", text).expect_err(text);
             assert!(problem.sentence().contains(words), "{}", problem.sentence());
         }
+    }
+
+    #[test]
+    fn one_table_of_units_in_every_writing_is_one_table() {
+        use crate::table::text_of;
+        use crate::table::writings::{Cell::Number, Meant};
+        let row = |figures: [f64; 4]| figures.map(Number).to_vec();
+        let meant = Meant {
+            remarks: vec!["# condenser's air at 25 and 35 °C"],
+            names: COLUMNS.map(|column| column.name).to_vec(),
+            units: vec!["°C", "°C", "kW", "kW"],
+            rows: [[25.0, 20.0, 11.25, 2.5], [35.0, 20.0, 10.5, 3.0]].map(row).to_vec(),
+        };
+        let mut first: Option<MakerTable> = None;
+        for (what, bytes) in meant.in_every_writing() {
+            let table = parse("units.csv", &text_of(&bytes).expect("a table"));
+            let table = table.unwrap_or_else(|problem| panic!("{what}: {problem}"));
+            assert_eq!(*first.get_or_insert_with(|| table.clone()), table, "{what}");
+        }
+        let watts = "condenser_air_c,store_air_c,capacity_kw,power_kw\n°F,°C,kW,kW\n77,20,11,2\n";
+        let told = parse("units.csv", watts).expect_err("°F").sentence();
+        assert!(told.contains("condenser_air_c is in °f, expected °C"), "{told}");
     }
 
     fn read_from(text: &str) -> Result<CoolingUnits, String> {

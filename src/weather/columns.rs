@@ -1,9 +1,9 @@
 //! Which column of a table holds what, in which unit: the column map.
 
-use super::draft::HumidityUnit;
-use super::number::DecimalMark;
-use super::reading::PressureLevel;
-use super::stamp::DateOrder;
+use super::units::{
+    HumidityUnit, IrradianceUnit, PressureLevel, PressureUnit, SpeedUnit, TemperatureUnit,
+};
+use crate::table::{DateOrder, DecimalMark, Header, Separator};
 use chrono_tz::Tz;
 
 /// A column with the unit of its values. A name such as `#3` means the third column, for tables without
@@ -21,119 +21,6 @@ impl<U> Column<U> {
     pub fn new(name: impl Into<String>, unit: U) -> Self {
         Self { name: name.into(), unit }
     }
-}
-
-/// Units of temperature.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub enum TemperatureUnit {
-    /// °C
-    #[default]
-    Celsius,
-    /// °F
-    Fahrenheit,
-    /// K
-    Kelvin,
-    /// Tenths of °C, as in some synoptic archives.
-    TenthCelsius,
-}
-
-impl TemperatureUnit {
-    /// °C of a value in this unit.
-    pub fn to_celsius(self, value: f64) -> f64 {
-        match self {
-            Self::Celsius => value,
-            Self::Fahrenheit => (value - 32.0) / 1.8,
-            Self::Kelvin => value - 273.15,
-            Self::TenthCelsius => value / 10.0,
-        }
-    }
-}
-
-/// Units of pressure.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum PressureUnit {
-    /// Pa
-    Pascal,
-    /// hPa, the same as mbar
-    Hectopascal,
-    /// kPa
-    Kilopascal,
-    /// Inches of mercury at 0 °C
-    InchOfMercury,
-    /// Millimetres of mercury at 0 °C
-    MillimetreOfMercury,
-}
-
-impl PressureUnit {
-    /// Pascals in one of this unit (mercury: conventional values of NIST SP 811, from memory, not verified).
-    pub fn pascals(self) -> f64 {
-        match self {
-            Self::Pascal => 1.0,
-            Self::Hectopascal => 100.0,
-            Self::Kilopascal => 1_000.0,
-            Self::InchOfMercury => 3_386.389,
-            Self::MillimetreOfMercury => 133.3224,
-        }
-    }
-}
-
-/// Units of hourly irradiance or irradiation on the horizontal.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum IrradianceUnit {
-    /// W/m², the same as Wh/m² in an hour
-    WattPerSquareMetre,
-    /// kJ/m² in an hour
-    KilojoulePerSquareMetre,
-    /// J/cm² in an hour
-    JoulePerSquareCentimetre,
-    /// MJ/m² in an hour
-    MegajoulePerSquareMetre,
-}
-
-impl IrradianceUnit {
-    /// W/m² in one of this unit.
-    pub fn watts_per_m2(self) -> f64 {
-        match self {
-            Self::WattPerSquareMetre => 1.0,
-            Self::KilojoulePerSquareMetre => 1.0 / 3.6,
-            Self::JoulePerSquareCentimetre => 10.0 / 3.6,
-            Self::MegajoulePerSquareMetre => 1_000.0 / 3.6,
-        }
-    }
-}
-
-/// Units of wind speed.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum SpeedUnit {
-    /// m/s
-    MetrePerSecond,
-    /// km/h
-    KilometrePerHour,
-    /// mile/h
-    MilePerHour,
-    /// knot
-    Knot,
-}
-
-impl SpeedUnit {
-    /// m/s in one of this unit.
-    pub fn m_per_s(self) -> f64 {
-        match self {
-            Self::MetrePerSecond => 1.0,
-            Self::KilometrePerHour => 1.0 / 3.6,
-            Self::MilePerHour => 0.44704,
-            Self::Knot => 1_852.0 / 3_600.0,
-        }
-    }
-}
-
-/// What parts the cells of a line.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Separator {
-    /// One character: `,` `;` a tab, `|`.
-    Byte(u8),
-    /// Any run of blanks.
-    Blanks,
 }
 
 /// The columns that hold the time.
@@ -261,6 +148,18 @@ pub struct ColumnMap {
 }
 
 impl ColumnMap {
+    /// A map of a table with this line of names: one time column, a dry bulb in °C, and defaults for the rest.
+    pub(crate) fn below(
+        header: &Header<'_>,
+        time: impl Into<String>,
+        dry_bulb: impl Into<String>,
+    ) -> Self {
+        let mut map = Self::new(time, dry_bulb);
+        map.separator = header.separator;
+        map.decimal = header.decimal;
+        map
+    }
+
     /// A map with one time column, a dry bulb in °C, and defaults for the rest.
     pub fn new(time: impl Into<String>, dry_bulb: impl Into<String>) -> Self {
         Self {

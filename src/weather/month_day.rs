@@ -62,6 +62,27 @@ impl fmt::Display for MonthDay {
     }
 }
 
+/// Days of the calendar, both included; across New Year if the second comes before the first.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Dates {
+    /// First day.
+    pub from: MonthDay,
+    /// Last day.
+    pub until: MonthDay,
+}
+
+impl Dates {
+    /// True if the date falls on one of the days.
+    pub fn contains(self, date: NaiveDate) -> bool {
+        let day = MonthDay::of(date);
+        if self.from <= self.until {
+            self.from <= day && day <= self.until
+        } else {
+            day >= self.from || day <= self.until
+        }
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -69,6 +69,18 @@ impl Lines {
         self.lines.is_empty()
     }
 
+    /// A warning at the first of them, if the thing happened at all.
+    pub(crate) fn warn(
+        &self,
+        code: &'static str,
+        problems: &mut Vec<Problem>,
+        message: impl FnOnce() -> String,
+    ) {
+        if !self.is_empty() {
+            problems.push(Problem::new(Severity::Warning, code, self.first(), message()));
+        }
+    }
+
     pub(crate) fn first(&self) -> Option<u32> {
         self.lines.first().copied()
     }
@@ -140,6 +152,11 @@ pub enum WeatherError {
 }
 
 impl WeatherError {
+    /// A reader was given a text that it does not recognise.
+    pub(crate) fn no_names(file: &str) -> Self {
+        Self::refused(file, "the line of column names is not there; get the whole file again")
+    }
+
     pub(crate) fn refused(file: &str, why: impl Into<String>) -> Self {
         Self::Refused { file: file.to_owned(), why: why.into() }
     }

@@ -1,52 +1,28 @@
 //! What a weather file holds, before anything is mended.
 
-use super::problem::Problem;
+use super::columns::ColumnMap;
+use super::problem::{Problem, Severity};
+use super::units::PressureLevel;
 use crate::air::{AirError, MoistAir, standard_pressure_pa};
+use crate::table::whole;
 use chrono::{Datelike, NaiveDate, NaiveDateTime};
 
-/// The kinds of file that are read.
+/// A kind of file, as its reader calls it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub enum Format {
-    /// EnergyPlus weather file.
-    Epw,
-    /// The tool's own CSV.
-    Own,
-    /// TMY3 CSV of the National Renewable Energy Laboratory.
-    Tmy3,
-    /// PVGIS typical year, CSV.
-    PvgisTypicalYear,
-    /// PVGIS hourly series, CSV.
-    PvgisSeries,
-    /// National Solar Radiation Database CSV.
-    Nsrdb,
-    /// NASA POWER hourly CSV.
-    Power,
-    /// Open-Meteo CSV.
-    OpenMeteo,
-    /// Integrated Surface Database, lite.
-    IsdLite,
-    /// Hourly CSV of airport stations (°F, sea-level pressure).
-    Asos,
-    /// Any other table of hours, read by a column map.
-    Table,
-}
+pub struct Format(&'static str);
 
 impl Format {
+    /// Any table of hours that is of no named kind, read by a column map.
+    pub const TABLE: Self = Self("csv");
+
+    /// A kind of this name.
+    pub(crate) const fn named(name: &'static str) -> Self {
+        Self(name)
+    }
+
     /// The stable name used in `--json`.
     pub fn name(self) -> &'static str {
-        match self {
-            Self::Epw => "epw",
-            Self::Own => "dryledger csv",
-            Self::Tmy3 => "tmy3 csv",
-            Self::PvgisTypicalYear => "pvgis tmy csv",
-            Self::PvgisSeries => "pvgis series csv",
-            Self::Nsrdb => "nsrdb csv",
-            Self::Power => "nasa power csv",
-            Self::OpenMeteo => "open-meteo csv",
-            Self::IsdLite => "isd-lite",
-            Self::Asos => "asos csv",
-            Self::Table => "csv",
-        }
+        self.0
     }
 }
 
@@ -63,16 +39,6 @@ pub struct Station {
     pub elevation_m: Option<f64>,
     /// Local *standard* time minus UTC, minutes.
     pub utc_offset_minutes: Option<i32>,
-}
-
-/// Where the pressures of a file are measured.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub enum PressureLevel {
-    /// At the station.
-    #[default]
-    Station,
-    /// Reduced to sea level.
-    SeaLevel,
 }
 
 /// One row of a file. What the file lacks, or gave as something impossible, is `None`.
@@ -172,7 +138,7 @@ pub struct Reading {
     /// What was found wrong.
     pub problems: Vec<Problem>,
     /// The column map that was guessed, for a table of no known format.
-    pub column_map: Option<super::ColumnMap>,
+    pub column_map: Option<ColumnMap>,
 }
 
 /// The year that stands for a typical year: without and with 29 February.
@@ -193,6 +159,20 @@ impl Reading {
             .filter(|metres| (-500.0..=5_500.0).contains(metres))
             .or(self.station.elevation_m)
             .unwrap_or(0.0)
+    }
+
+    /// Local standard time minus UTC, minutes: the given one, else the station's, else for rows in UTC the nearest
+    /// whole hour to the sun's time.
+    pub(crate) fn standard_offset_minutes(&self, given: Option<i32>) -> Option<i32> {
+        given
+            .or(self.station.utc_offset_minutes)
+            .or_else(|| {
+                let longitude = self.station.longitude?;
+                (self.clock_offset_minutes == Some(0))
+                    .then(|| i32::try_from(whole(longitude / 15.0) * 60).ok())
+                    .flatten()
+            })
+            .or(self.clock_offset_minutes)
     }
 
     /// Station pressure of a row, Pa: as measured, brought up from sea level, or the standard
@@ -223,7 +203,7 @@ impl Reading {
     }
 
     /// The severest problem, if there is any.
-    pub fn worst(&self) -> Option<super::Severity> {
+    pub fn worst(&self) -> Option<Severity> {
         self.problems.iter().map(|problem| problem.severity).max()
     }
 }

@@ -1,113 +1,125 @@
-//! The unit that a column's name, or a cell of a row of units, states.
+//! Units in which weather is written, and the level of its pressures.
 
-use super::columns::{IrradianceUnit, PressureUnit, SpeedUnit, TemperatureUnit};
-
-/// The text in which units are looked for: lower case, degree signs made one.
-fn unit_text(name: &str, unit: &str) -> String {
-    format!("{name} {unit}")
-        .to_lowercase()
-        .replace(['º', '˚', '\u{fffd}'], "°")
-        .replace('²', "2")
-        .replace('³', "3")
+/// Units of temperature.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum TemperatureUnit {
+    /// °C
+    #[default]
+    Celsius,
+    /// °F
+    Fahrenheit,
+    /// K
+    Kelvin,
+    /// Tenths of °C, as in some synoptic archives.
+    TenthCelsius,
 }
 
-/// Tokens of a unit text: letters, digits, `%`, `/` and `°` stay together.
-fn tokens(text: &str) -> Vec<&str> {
-    text.split(|c: char| !(c.is_alphanumeric() || "%/°^-".contains(c)))
-        .filter(|token| !token.is_empty())
-        .collect()
-}
-
-/// The unit of temperature that a name or a cell of the unit row states.
-pub(super) fn temperature(name: &str, unit: &str) -> Option<TemperatureUnit> {
-    let text = unit_text(name, unit);
-    let tokens = tokens(&text);
-    let states = |names: &[&str]| tokens.iter().any(|token| names.contains(token));
-    if states(&["°f", "f", "degf", "fahrenheit", "tmpf", "dwpf"]) {
-        Some(TemperatureUnit::Fahrenheit)
-    } else if states(&["k", "kelvin", "degk"]) {
-        Some(TemperatureUnit::Kelvin)
-    } else if text.contains("0.1 °c") || text.contains("0,1 °c") || text.contains("tenths") {
-        Some(TemperatureUnit::TenthCelsius)
-    } else if states(&["°c", "c", "degc", "celsius", "centigrade", "grad", "tmpc", "dwpc"]) {
-        Some(TemperatureUnit::Celsius)
-    } else {
-        None
+impl TemperatureUnit {
+    /// °C of a value in this unit.
+    pub fn to_celsius(self, value: f64) -> f64 {
+        match self {
+            Self::Celsius => value,
+            Self::Fahrenheit => (value - 32.0) / 1.8,
+            Self::Kelvin => value - 273.15,
+            Self::TenthCelsius => value / 10.0,
+        }
     }
 }
 
-/// The unit of pressure that is stated.
-pub(super) fn pressure(name: &str, unit: &str) -> Option<PressureUnit> {
-    let text = unit_text(name, unit);
-    let tokens = tokens(&text);
-    let states = |names: &[&str]| tokens.iter().any(|token| names.contains(token));
-    if states(&["hpa", "mb", "mbar", "millibar", "millibars"]) {
-        Some(PressureUnit::Hectopascal)
-    } else if states(&["kpa"]) {
-        Some(PressureUnit::Kilopascal)
-    } else if states(&["inhg", "in", "hg", "inches"]) && !states(&["mm"]) {
-        Some(PressureUnit::InchOfMercury)
-    } else if states(&["mmhg", "torr"]) {
-        Some(PressureUnit::MillimetreOfMercury)
-    } else if states(&["pa", "pascal"]) {
-        Some(PressureUnit::Pascal)
-    } else {
-        None
+/// Units of pressure.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum PressureUnit {
+    /// Pa
+    Pascal,
+    /// hPa, the same as mbar
+    Hectopascal,
+    /// kPa
+    Kilopascal,
+    /// Inches of mercury at 0 °C
+    InchOfMercury,
+    /// Millimetres of mercury at 0 °C
+    MillimetreOfMercury,
+}
+
+impl PressureUnit {
+    /// Pascals in one of this unit (mercury: conventional values of NIST SP 811, from memory, not verified).
+    pub fn pascals(self) -> f64 {
+        match self {
+            Self::Pascal => 1.0,
+            Self::Hectopascal => 100.0,
+            Self::Kilopascal => 1_000.0,
+            Self::InchOfMercury => 3_386.389,
+            Self::MillimetreOfMercury => 133.3224,
+        }
     }
 }
 
-/// The unit of irradiance that is stated.
-pub(super) fn irradiance(name: &str, unit: &str) -> Option<IrradianceUnit> {
-    let text = unit_text(name, unit);
-    let text = text.replace(' ', "");
-    let states = |names: &[&str]| names.iter().any(|unit| text.contains(unit));
-    if states(&["kj/m"]) {
-        Some(IrradianceUnit::KilojoulePerSquareMetre)
-    } else if states(&["mj/m", "mj/hr"]) {
-        Some(IrradianceUnit::MegajoulePerSquareMetre)
-    } else if states(&["j/cm"]) {
-        Some(IrradianceUnit::JoulePerSquareCentimetre)
-    } else if states(&["w/m", "wh/m", "wm-2", "w_per_m2", "w/sqm"]) {
-        Some(IrradianceUnit::WattPerSquareMetre)
-    } else {
-        None
+/// Units of hourly irradiance or irradiation on the horizontal.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum IrradianceUnit {
+    /// W/m², the same as Wh/m² in an hour
+    WattPerSquareMetre,
+    /// kJ/m² in an hour
+    KilojoulePerSquareMetre,
+    /// J/cm² in an hour
+    JoulePerSquareCentimetre,
+    /// MJ/m² in an hour
+    MegajoulePerSquareMetre,
+}
+
+impl IrradianceUnit {
+    /// W/m² in one of this unit.
+    pub fn watts_per_m2(self) -> f64 {
+        match self {
+            Self::WattPerSquareMetre => 1.0,
+            Self::KilojoulePerSquareMetre => 1.0 / 3.6,
+            Self::JoulePerSquareCentimetre => 10.0 / 3.6,
+            Self::MegajoulePerSquareMetre => 1_000.0 / 3.6,
+        }
     }
 }
 
-/// The unit of wind speed that is stated.
-pub(super) fn speed(name: &str, unit: &str) -> Option<SpeedUnit> {
-    let text = unit_text(name, unit);
-    let tokens = tokens(&text);
-    let states = |names: &[&str]| tokens.iter().any(|token| names.contains(token));
-    if states(&["m/s", "ms", "m/sec", "mps", "ms-1"]) || text.contains("m_per_s") {
-        Some(SpeedUnit::MetrePerSecond)
-    } else if states(&["km/h", "kmh", "kph", "kmph"]) {
-        Some(SpeedUnit::KilometrePerHour)
-    } else if states(&["mph", "mi/h"]) {
-        Some(SpeedUnit::MilePerHour)
-    } else if states(&["kt", "kts", "kn", "knot", "knots", "sknt"]) {
-        Some(SpeedUnit::Knot)
-    } else {
-        None
+/// Units of wind speed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum SpeedUnit {
+    /// m/s
+    MetrePerSecond,
+    /// km/h
+    KilometrePerHour,
+    /// mile/h
+    MilePerHour,
+    /// knot
+    Knot,
+}
+
+impl SpeedUnit {
+    /// m/s in one of this unit.
+    pub fn m_per_s(self) -> f64 {
+        match self {
+            Self::MetrePerSecond => 1.0,
+            Self::KilometrePerHour => 1.0 / 3.6,
+            Self::MilePerHour => 0.44704,
+            Self::Knot => 1_852.0 / 3_600.0,
+        }
     }
 }
 
-#[cfg(test)]
-mod tests {
-    use super::*;
+/// How a file writes relative humidity.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum HumidityUnit {
+    /// 0..100, as stated by the format or the header.
+    #[default]
+    Percent,
+    /// 0..1, as stated.
+    Fraction,
+}
 
-    #[test]
-    fn units_are_read_from_names() {
-        assert_eq!(temperature("Temp (F)", ""), Some(TemperatureUnit::Fahrenheit));
-        assert_eq!(temperature("temp_c", ""), Some(TemperatureUnit::Celsius));
-        assert_eq!(temperature("temp", "degF"), Some(TemperatureUnit::Fahrenheit));
-        assert_eq!(temperature("temp", ""), None);
-        assert_eq!(pressure("p (mB)", ""), Some(PressureUnit::Hectopascal));
-        assert_eq!(pressure("pressure_pa", ""), Some(PressureUnit::Pascal));
-        assert_eq!(
-            irradiance("RADIACAO GLOBAL (KJ/m²)", ""),
-            Some(IrradianceUnit::KilojoulePerSquareMetre)
-        );
-        assert_eq!(speed("Wind (km/h)", ""), Some(SpeedUnit::KilometrePerHour));
-    }
+/// Where the pressures of a file are measured.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum PressureLevel {
+    /// At the station.
+    #[default]
+    Station,
+    /// Reduced to sea level.
+    SeaLevel,
 }

@@ -4,7 +4,7 @@
 use crate::case::data;
 use dryledger::air::heat_to;
 use dryledger::weather::Hour;
-use dryledger::weather::normals::{Humidity, Normals, hourly, hourly_varying, parse, write_csv};
+use dryledger::weather::invent::{Humidity, Normals, hourly, hourly_varying, parse, write_csv};
 use std::fs;
 use std::path::{Path, PathBuf};
 

@@ -407,10 +407,13 @@ fn what_the_files_cover_is_told_when_no_season_is_whole() {
 fn the_table_of_problem_codes_is_whole() {
     let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("src/weather");
     let mut sources = String::new();
-    for folder in [folder.clone(), folder.join("format")] {
+    let mut folders = vec![folder];
+    while let Some(folder) = folders.pop() {
         for entry in std::fs::read_dir(folder).expect("sources") {
             let path = entry.expect("an entry").path();
-            if path.extension().is_some_and(|ending| ending == "rs") {
+            if path.is_dir() {
+                folders.push(path);
+            } else if path.extension().is_some_and(|ending| ending == "rs") {
                 sources += &std::fs::read_to_string(path).expect("a source");
             }
         }

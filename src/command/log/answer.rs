@@ -1,7 +1,7 @@
 //! The answer on the terminal, and as JSON.
 
-use super::Fitted;
 use super::block::block;
+use super::fitted::Fitted;
 use super::unlikely::unlikely;
 use super::words::{constants, doubt, goodness, short};
 use crate::crop::Quantity;

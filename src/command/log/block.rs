@@ -1,6 +1,6 @@
 //! The `[crop]` block that a study takes: the constants found, each with what is known of it.
 
-use super::Fitted;
+use super::fitted::Fitted;
 use super::words::{interval, short, significant};
 use crate::crop::Isotherm;
 use std::fmt::Write;

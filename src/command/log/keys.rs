@@ -1,6 +1,7 @@
 //! What is known of a batch beside its samples: `# key = value` lines at the head of a log, or options.
 
 use crate::problem::{Problem, Problems};
+use crate::table::{DecimalMark, fact, parse_either};
 use std::collections::BTreeMap;
 
 /// A fact of a batch that is a number.
@@ -87,22 +88,25 @@ impl Facts {
         all
     }
 
-    /// Takes a line without its `#`: a fact if it has the form `key = value`, else a remark.
+    /// Takes a line without its `#`: a fact if it has the form `key = value` or `key: value`, else a remark. What
+    /// stands before a colon need not be a key.
     pub fn take(&mut self, line: &str) -> Result<(), Problems> {
-        let Some((name, value)) = line.split_once('=') else {
+        let Some((name, value)) = fact(line) else {
             return Ok(());
         };
-        let (name, value) = (name.trim(), value.trim());
         if name == "crop" {
             self.crop = Some(value.to_owned());
             return Ok(());
         }
         let Some(Row(key, ..)) = TABLE.iter().find(|row| row.1 == name) else {
+            if !line.contains('=') {
+                return Ok(());
+            }
             let cure =
                 format!("use one of {}, or write the remark without '='", names().join(", "));
             return Err(Problem::said(format!("there is no key '{name}'")).cure(cure).into());
         };
-        let number: f64 = value.parse().map_err(|_| {
+        let number = parse_either(value.as_bytes(), DecimalMark::Point).ok_or_else(|| {
             Problem::said(format!("{name} is '{value}', where a number is expected"))
                 .cure(format!("write it as {name} = 1.5, with a point"))
         })?;
@@ -128,7 +132,9 @@ mod tests {
     #[test]
     fn facts_are_taken_and_remarks_passed_over() {
         let mut facts = Facts::default();
-        for line in [" crop = pecan", "airflow_m3_per_s_per_tonne=0.1", " an invented log"] {
+        for line in
+            [" crop: pecan", "airflow_m3_per_s_per_tonne=0,1", " an invented log", " note: dry"]
+        {
             facts.take(line).unwrap();
         }
         assert_eq!(facts.crop.as_deref(), Some("pecan"));
@@ -137,7 +143,8 @@ mod tests {
             ("airflow = 0.1", "airflow_m3_per_s_per_tonne"),
             ("tonnes = six", "with a point"),
             ("layers = 2.5", "whole number"),
-            ("air_c = NaN", "0..100 °C"),
+            ("air_c = 101", "0..100 °C"),
+            ("air_c = NaN", "a number"),
         ] {
             let told = facts.take(line).unwrap_err().to_string();
             assert!(told.contains(words), "{told}");

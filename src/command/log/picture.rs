@@ -1,7 +1,7 @@
 //! The fit on one page: constants, samples beside the model, misses. No script, nothing to fetch.
 
-use super::Fitted;
 use super::block::block;
+use super::fitted::Fitted;
 use super::words::{constants, doubt, goodness, short};
 use crate::dryer::log::Residual;
 use std::fmt::Write;

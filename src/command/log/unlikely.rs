@@ -1,6 +1,6 @@
 //! What is possible in a log, and more often a slip: said before its constants are offered.
 
-use super::Fitted;
+use super::fitted::Fitted;
 use super::settled::Settled;
 use crate::air::MoistAir;
 use crate::problem::Problem;

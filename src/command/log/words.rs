@@ -1,6 +1,6 @@
 //! What the fit says, in words and rounded numbers: the same on the terminal and on the page.
 
-use super::Fitted;
+use super::fitted::Fitted;
 use crate::crop::Quantity;
 use crate::dryer::log::{Doubt, Estimate};
 use crate::problem::Problem;

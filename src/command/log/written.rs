@@ -2,11 +2,16 @@
 
 use super::keys::Facts;
 use crate::problem::{Problem, Problems};
-use chrono::NaiveDateTime;
+use crate::table::{Column, Dates, Line, OtherUnit, Places, Sheet, decode, no_table};
+use chrono::{NaiveDateTime, TimeDelta};
 
+const TIME: Column = Column { name: "time", units: &["h"] };
+const MOISTURE: Column = Column { name: "moisture_pct", units: &["%", "% w.b.", "pct"] };
+const AIR: Column = Column { name: "air_c", units: &["°C", "C", "degC"] };
+const HUMIDITY: Column = Column { name: "relative_humidity_pct", units: &["%", "pct"] };
+const NOTE: Column = Column { name: "note", units: &[] };
 /// Columns of a log. The first two it must have.
-pub(super) const COLUMNS: [&str; 5] =
-    ["time", "moisture_pct", "air_c", "relative_humidity_pct", "note"];
+const COLUMNS: [Column; 5] = [TIME, MOISTURE, AIR, HUMIDITY, NOTE];
 /// Wettest nuts, % w.b., that can be meant.
 const WETTEST_PCT: f64 = 70.0;
 
@@ -50,76 +55,45 @@ pub(super) struct Written {
     pub has_humidity: bool,
 }
 
-/// Which column of the file is which of [`COLUMNS`].
-type Places = [Option<usize>; COLUMNS.len()];
-
 /// Reads a log. Its problems, all of them with their lines, are the failure.
 pub(super) fn read(name: &str, bytes: &[u8]) -> Result<Written, Problems> {
-    let Ok(text) = std::str::from_utf8(bytes) else {
-        let problem = Problem::said("not UTF-8 text").cure("save the log as UTF-8 CSV");
-        return Err(problem.placed(name, None).into());
-    };
-    let text = text.trim_start_matches('\u{feff}');
+    if let Some(what) = no_table(bytes) {
+        return Err(Problem::said(format!("not a drying log but {what}"))
+            .placed(name, None)
+            .into());
+    }
+    let text = decode(bytes).text;
+    let sheet = Sheet::of(&text);
     let mut problems = Vec::new();
     let mut facts = Facts::default();
-    let mut columns: Option<(Places, usize)> = None;
-    let mut rows: Vec<Row> = Vec::new();
-    for (number, written) in text.lines().enumerate() {
-        let line = number + 1;
-        let told = if let Some(remark) = written.strip_prefix('#') {
-            facts.take(remark)
-        } else if written.trim().is_empty() {
-            Ok(())
-        } else if let Some((places, count)) = columns {
-            let before = rows.last().map(|row| row.time);
-            row(&cells(written), count, places, line)
-                .and_then(|row| follows(before, row.time).map(|()| rows.push(row)))
-        } else {
-            let header = cells(written);
-            match places(&header) {
-                Ok(places) => {
-                    columns = Some((places, header.len()));
-                    Ok(())
-                }
-                Err(problem) => {
-                    // Without columns no row can be read.
-                    problems.extend(problem.placed(name, Some(line)).into_vec());
-                    return Err(Problems::new(problems));
-                }
-            }
-        };
-        if let Err(told) = told {
-            problems.extend(told.placed(name, Some(line)).into_vec());
+    for (line, remark) in &sheet.remarks {
+        if let Err(told) = facts.take(remark) {
+            problems.extend(told.placed(name, Some(*line)).into_vec());
         }
     }
-    let Some((places, _)) = columns else {
-        problems.push(no_column(COLUMNS[0]).placed(name, None));
+    let places = sheet.places(&COLUMNS);
+    if let Err(problem) = check_names(name, &sheet, &places) {
+        // Without columns no row can be read.
+        problems.push(problem);
         return Err(Problems::new(problems));
-    };
+    }
+    let table = Table { dates: sheet.dates(places.of(0).unwrap_or(0)), sheet: &sheet, places };
+    let mut rows: Vec<Row> = Vec::new();
+    for line in &sheet.rows {
+        let before = rows.last().map(|row| row.time);
+        let row = table.row(line);
+        match row.and_then(|row| follows(before, row.time).map(|()| row)) {
+            Ok(row) => rows.push(row),
+            Err(told) => problems.extend(told.placed(name, Some(line.number)).into_vec()),
+        }
+    }
     problems.extend(fractions(&rows).map(|problem| problem.placed(name, None)));
     if problems.is_empty() {
-        Ok(Written {
-            name: name.to_owned(),
-            facts,
-            rows,
-            has_air_c: places[2].is_some(),
-            has_humidity: places[3].is_some(),
-        })
+        let has = |column: usize| table.places.of(column).is_some();
+        let name = name.to_owned();
+        Ok(Written { name, facts, rows, has_air_c: has(2), has_humidity: has(3) })
     } else {
         Err(Problems::new(problems))
-    }
-}
-
-/// Cells of a line; a line that is no CSV is one cell.
-fn cells(line: &str) -> csv::StringRecord {
-    let mut reader = csv::ReaderBuilder::new()
-        .has_headers(false)
-        .trim(csv::Trim::All)
-        .from_reader(line.as_bytes());
-    let mut record = csv::StringRecord::new();
-    match reader.read_record(&mut record) {
-        Ok(true) => record,
-        _ => csv::StringRecord::from(vec![line]),
     }
 }
 
@@ -130,25 +104,31 @@ fn no_column(column: &str) -> Problem {
     )
 }
 
-fn places(header: &csv::StringRecord) -> Result<Places, Problems> {
-    let mut places = Places::default();
-    for (at, written) in header.iter().enumerate() {
-        if written.to_lowercase().contains("kernel") {
-            return Err(of_kernel(written).into());
-        }
-        let Some(column) = COLUMNS.iter().position(|column| *column == written) else {
-            let what =
-                format!("there is a column '{written}', where {} are known", COLUMNS.join(", "));
-            return Err(Problem::said(what).cure("rename it, or call it note").into());
-        };
-        if places[column].replace(at).is_some() {
-            let what = format!("the column {written} is there twice");
-            return Err(Problem::said(what).cure("leave one out").into());
-        }
+/// A fault of the names, at its line.
+fn check_names(name: &str, sheet: &Sheet<'_>, places: &Places) -> Result<(), Problem> {
+    let head = &sheet.head;
+    let at_head = |problem: Problem| Err(problem.placed(name, Some(head.number)));
+    let names = &head.cells;
+    if let Some(kernel) = names.iter().find(|name| name.to_lowercase().contains("kernel")) {
+        return at_head(of_kernel(kernel));
     }
-    match [0, 1].into_iter().find(|column| places[*column].is_none()) {
-        Some(column) => Err(no_column(COLUMNS[column]).into()),
-        None => Ok(places),
+    if let Some(unknown) = places.unknown.first() {
+        let known = COLUMNS.map(|column| column.name).join(", ");
+        let what = format!("there is a column '{}', where {known} are known", names[*unknown]);
+        return at_head(Problem::said(what).cure("rename it, or call it note"));
+    }
+    if let Some(second) = places.twice {
+        let what = format!("the column {} is there twice", names[second]);
+        return at_head(Problem::said(what).cure("leave one out"));
+    }
+    if let Some(OtherUnit { line, column, found, expected }) = &places.other_unit {
+        let what = format!("{column} is in {found}, where {expected} is expected");
+        return Err(Problem::said(what).cure("convert it").placed(name, Some(*line)));
+    }
+    match [0, 1].into_iter().find(|column| places.of(*column).is_none()) {
+        Some(column) if names.is_empty() => Err(no_column(COLUMNS[column].name).placed(name, None)),
+        Some(column) => at_head(no_column(COLUMNS[column].name)),
+        None => Ok(()),
     }
 }
 
@@ -166,61 +146,63 @@ fn of_kernel(column: &str) -> Problem {
     )
 }
 
-fn row(
-    record: &csv::StringRecord,
-    columns: usize,
+/// The table with what is known of its columns.
+struct Table<'t> {
+    sheet: &'t Sheet<'t>,
     places: Places,
-    line: usize,
-) -> Result<Row, Problems> {
-    if record.len() != columns {
-        let what =
-            format!("there are {} cells, where the header names {columns} columns", record.len());
-        let cure = "separate cells by commas and write decimals with a point";
-        return Err(Problem::said(what).cure(cure).into());
-    }
-    let cell = |column: usize| places[column].and_then(|at| record.get(at)).unwrap_or_default();
-    let number = |column: usize, low: f64, high: f64, cure: &str| {
-        let (name, text) = (COLUMNS[column], cell(column));
-        if text.is_empty() {
-            return Ok(None);
-        }
-        match text.parse::<f64>() {
-            Ok(value) if (low..=high).contains(&value) => Ok(Some(value)),
-            Ok(_) => {
-                let what = format!("{name} is {text}, where {low}..{high} is expected");
-                Err(Problem::said(what).cure(cure))
-            }
-            Err(_) => Err(Problem::said(format!("{name} is '{text}', where a number is expected"))
-                .cure("write digits with a point, or leave the cell empty")),
-        }
-    };
-    let wet = "moisture is in % of the mass of the moist nuts (wet basis)";
-    Ok(Row {
-        line,
-        time: time(cell(0))?,
-        moisture_pct: number(1, 0.1, WETTEST_PCT, wet)?,
-        air_c: number(2, 0.0, 100.0, "the air's temperature is in °C")?,
-        relative_humidity_pct: number(3, 0.0, 100.0, "relative humidity is in %")?,
-    })
+    dates: Dates,
 }
 
-fn time(text: &str) -> Result<Time, Problems> {
-    if let Ok(hours) = text.parse::<f64>()
-        && hours.is_finite()
-    {
-        return Ok(Time::Hours(hours));
+impl Table<'_> {
+    fn row(&self, line: &Line<'_>) -> Result<Row, Problems> {
+        let (found, columns) = (line.cells.len(), self.sheet.head.cells.len());
+        if found != columns {
+            let what = format!("there are {found} cells, where the header names {columns} columns");
+            let cure = "a decimal comma in a table parted by commas makes two cells: separate cells by semicolons, or \
+                        write decimals with a point";
+            return Err(Problem::said(what).cure(cure).into());
+        }
+        let cell = |column: usize| self.places.of(column).map_or("", |at| line.cell(at));
+        let number = |column: usize, low: f64, high: f64, cure: &str| {
+            let (name, text) = (COLUMNS[column].name, cell(column));
+            if text.is_empty() {
+                return Ok(None);
+            }
+            match self.sheet.number(text, &COLUMNS[column]) {
+                Some(value) if (low..=high).contains(&value) => Ok(Some(value)),
+                Some(_) => {
+                    let what = format!("{name} is {text}, where {low}..{high} is expected");
+                    Err(Problem::said(what).cure(cure))
+                }
+                None => {
+                    Err(Problem::said(format!("{name} is '{text}', where a number is expected"))
+                        .cure("write digits with a point, or leave the cell empty"))
+                }
+            }
+        };
+        let wet = "moisture is in % of the mass of the moist nuts (wet basis)";
+        Ok(Row {
+            line: line.number,
+            time: self.time(cell(0))?,
+            moisture_pct: number(1, 0.1, WETTEST_PCT, wet)?,
+            air_c: number(2, 0.0, 100.0, "the air's temperature is in °C")?,
+            relative_humidity_pct: number(3, 0.0, 100.0, "relative humidity is in %")?,
+        })
     }
-    ["%Y-%m-%d %H:%M", "%Y-%m-%dT%H:%M", "%Y-%m-%d %H:%M:%S", "%Y-%m-%dT%H:%M:%S"]
-        .iter()
-        .find_map(|form| NaiveDateTime::parse_from_str(text, form).ok())
-        .map(Time::At)
-        .ok_or_else(|| {
+
+    fn time(&self, text: &str) -> Result<Time, Problems> {
+        if let Some(hours) = self.sheet.number(text, &TIME) {
+            return Ok(Time::Hours(hours));
+        }
+        let stamp = self.dates.read(text.as_bytes()).ok_or_else(|| {
             Problem::said(format!(
                 "time is '{text}', where hours (12.5) or a date and a clock (2031-04-02 18:30) are expected"
             ))
-            .cure("rewrite it")
-            .into()
-        })
+            .cure("rewrite it; day and month must stand in an order that the dates tell")
+        })?;
+        let ahead = TimeDelta::minutes(i64::from(stamp.offset_minutes.unwrap_or(0)));
+        Ok(Time::At(stamp.time() - ahead))
+    }
 }
 
 /// A row's time must come after that of the row before, and be of its kind.
@@ -270,6 +252,39 @@ mod tests {
         assert_eq!(log.rows[1].time.hours_since(log.rows[0].time), 12.5);
         assert_eq!(log.rows[1].moisture_pct, None);
         assert!(log.has_air_c && log.has_humidity);
+    }
+
+    #[test]
+    fn one_log_in_every_writing_is_one_log() {
+        use crate::table::writings::{Cell, Meant, march};
+        let row = |(day, hour, moisture, air): (u32, i64, f64, f64)| {
+            let time = march(day) + TimeDelta::hours(hour);
+            let note = Cell::Text("by night");
+            vec![
+                Cell::Time(time),
+                Cell::Number(moisture),
+                Cell::Number(air),
+                Cell::Number(25.5),
+                note,
+            ]
+        };
+        let meant = Meant {
+            remarks: vec!["# crop = pecan", "# air at 38 °C"],
+            names: COLUMNS.map(|column| column.name).to_vec(),
+            units: vec!["", "%", "°C", "%", ""],
+            rows: [(11, 6, 30.5, 38.25), (12, 6, 25.25, 38.0), (14, 18, 12.0, 37.5)]
+                .map(row)
+                .to_vec(),
+        };
+        let mut first: Option<Vec<Row>> = None;
+        for (what, bytes) in meant.in_every_writing() {
+            let log = read("a.csv", &bytes).unwrap_or_else(|told| panic!("{what}: {told}"));
+            assert_eq!(log.facts.crop.as_deref(), Some("pecan"), "{what}");
+            let rows: Vec<Row> = log.rows.iter().map(|row| Row { line: 0, ..*row }).collect();
+            assert_eq!(*first.get_or_insert_with(|| rows.clone()), rows, "{what}");
+        }
+        let told = told("time,moisture_pct,air_c\n,%,°F\n0,20,100\n");
+        assert!(told.contains(":2:") && told.contains("air_c is in °f"), "{told}");
     }
 
     #[test]

@@ -1,7 +1,7 @@
 //! What `dryledger weather --json` prints.
 
 use crate::air::heat_to;
-use crate::command::heat::hours_json;
+use crate::command::weather_shared::hours_json;
 use crate::problem;
 use crate::weather::{ColumnMap, Hour, MonthOfRows, Problem, Reading, Series, Summary};
 use chrono::{Datelike, NaiveDateTime};

@@ -1,26 +1,33 @@
 //! `--normals`: an hourly year invented around twelve monthly normals.
 
-use super::{Args, Failure, told, written};
+use super::args::Args;
+use super::text::{told, written};
+use crate::command::Failure;
 use crate::command::answer::answer;
-use crate::command::output::Together;
-use crate::weather::normals::{self, Normals};
+use crate::command::output::{Together, read_file};
+use crate::problem::Problem;
+use crate::table::text_of;
+use crate::weather::invent::{self, Normals};
 use crate::weather::picture::{self, Subject};
 use crate::weather::{MendRules, mend, read_bytes, summarise};
 use std::path::Path;
 
 pub(super) fn run(args: &Args, table: &Path) -> Result<(), Failure> {
-    let text = std::fs::read_to_string(table).map_err(|cause| Failure::file(table, &cause))?;
-    let refused = |error| Failure::Normals { file: table.display().to_string(), error };
-    let normals = normals::parse(&text).map_err(refused)?;
+    let shown = table.display().to_string();
+    let text = text_of(&read_file(table)?).map_err(|what| {
+        Problem::said(format!("not a table of normals but {what}")).placed(&shown, None)
+    })?;
+    let refused = |error| Failure::Normals { file: shown.clone(), error };
+    let normals = invent::parse(&text).map_err(refused)?;
     let hours = if args.varying {
-        normals::hourly_varying(&normals, args.year, args.seed)
+        invent::hourly_varying(&normals, args.year, args.seed)
     } else {
-        normals::hourly(&normals, args.year, args.seed)
+        invent::hourly(&normals, args.year, args.seed)
     }
     .map_err(refused)?;
     let name =
         table.file_name().map_or_else(String::new, |name| name.to_string_lossy().into_owned());
-    let csv = normals::write_csv(&normals, &hours, &name, args.seed);
+    let csv = invent::write_csv(&normals, &hours, &name, args.seed);
 
     let mut files = Together::default();
     if let Some(path) = &args.write {

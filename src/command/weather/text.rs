@@ -1,12 +1,34 @@
 //! What `dryledger weather` prints for people.
 
+use super::args::Args;
 use super::figures::{series_years, stamp};
 use crate::report::Digits;
 use crate::weather::{MonthOfRows, Problem, Reading, Series, Summary};
 use std::fmt::{self, Write as _};
 
+/// The files that were written, a line each.
+pub(super) fn written(args: &Args) -> String {
+    [&args.write, &args.typical, &args.html]
+        .into_iter()
+        .flatten()
+        .fold(String::new(), |lines, path| lines + &format!("written: {}\n", path.display()))
+}
+
+/// All that is told of the files, and of their hours joined.
+pub(super) fn told(readings: &[Reading], summaries: &[Summary], series: Option<&Series>) -> String {
+    let mut out = String::new();
+    // Writing to a String cannot fail.
+    for (reading, summary) in readings.iter().zip(summaries) {
+        let _ = show(&mut out, reading, summary);
+    }
+    if let Some(series) = series {
+        let _ = show_series(&mut out, series, readings.len());
+    }
+    out
+}
+
 /// One file.
-pub(super) fn show(out: &mut String, reading: &Reading, summary: &Summary) -> fmt::Result {
+fn show(out: &mut String, reading: &Reading, summary: &Summary) -> fmt::Result {
     let station = &reading.station;
     let place = |value: Option<f64>, unit: &str| {
         value.map_or_else(|| "unknown".to_owned(), |value| format!("{value}{unit}"))
@@ -107,7 +129,7 @@ fn show_parts(out: &mut String, what: &str, parts: &[MonthOfRows]) -> fmt::Resul
 }
 
 /// What mending did, for one file or several joined.
-pub(super) fn show_series(out: &mut String, series: &Series, files: usize) -> fmt::Result {
+fn show_series(out: &mut String, series: &Series, files: usize) -> fmt::Result {
     let mends = series.mends;
     if files > 1 {
         writeln!(out, "joined: {} hours", series.hours.len())?;

@@ -7,13 +7,15 @@
 mod course;
 mod doubt;
 mod fit;
+mod found;
 mod held;
 mod law;
 mod least_squares;
 mod scrutiny;
 
 pub use doubt::{Doubt, Place};
-pub use fit::{Estimate, Fit, FitError, IsothermPart, RATE_RANGE_PER_H, Residual, fit};
+pub use fit::{FitError, IsothermPart, RATE_RANGE_PER_H, fit};
+pub use found::{Estimate, Fit, Residual};
 pub use held::holding;
 
 use crate::air::MoistAir;

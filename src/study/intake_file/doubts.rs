@@ -1,6 +1,6 @@
 //! What is possible in an intake file, and more often a slip.
 
-use super::{Record, Rules};
+use super::record::{Record, Rules};
 use crate::crop::water;
 use crate::problem::Problem;
 use crate::season::IntakeRow;

@@ -37,7 +37,7 @@ fn every_fault_has_its_place_and_its_cure() {
     for (text, words) in [
         ("", "intake.csv:1:1: the file is empty"),
         ("day,tonnes\n", "1:1: the columns are `day,tonnes`, expected"),
-        ("date|tonnes\n2031-03-01|4\n", "1:1: the columns are `date|tonnes`"),
+        ("date/tonnes\n2031-03-01/4\n", "1:1: the columns are `date/tonnes`"),
         ("date,tonnes,tonnes\n2031-03-01,4,5\n", "1:1: two columns are called `tonnes`"),
         ("date,tonnes\n3/4/2031,4\n", "2:1: date is `3/4/2031`"),
         ("date,tonnes\n2031-13-01,4\n", "2:1: date is `2031-13-01`"),
@@ -128,6 +128,40 @@ fn tables_of_other_countries_are_read() {
         assert_eq!(days.rows[0].tonnes, 4.5);
         assert!((water::percent_of_dry_basis(days.rows[0].moisture) - 22.5).abs() < 1e-9);
     }
+}
+
+#[test]
+fn one_intake_in_every_writing_is_one_intake() {
+    use crate::table::text_of;
+    use crate::table::writings::{Cell, Meant, march};
+    let row = |(day, tonnes, moisture): (u32, f64, f64)| {
+        vec![
+            Cell::Day(march(day)),
+            Cell::Number(tonnes),
+            Cell::Number(moisture),
+            Cell::Text("early"),
+        ]
+    };
+    let meant = Meant {
+        remarks: vec!["# at the weighbridge, 21 °C"],
+        names: vec!["date", "tonnes", "moisture", "grade"],
+        units: vec!["", "t", "%", ""],
+        rows: [(11, 4.5, 22.5), (12, 5.25, 21.0), (14, 6.0, 20.25)].map(row).to_vec(),
+    };
+    let mut first: Option<Vec<IntakeRow>> = None;
+    for (what, bytes) in meant.in_every_writing() {
+        let days = read("intake.csv", &text_of(&bytes).expect("a table"), &rules());
+        assert!(days.problems.is_empty(), "{what}: {:?}", days.problems);
+        let first = first.get_or_insert_with(|| days.rows.clone());
+        assert_eq!((*first == days.rows, days.rows.len()), (true, 3), "{what}: {:?}", days.rows);
+    }
+}
+
+#[test]
+fn tonnes_that_are_kilograms_are_told() {
+    let text = "date,tonnes,moisture\n,kg,%\n2031-03-15,4500,22.5\n";
+    let told = read("intake.csv", text, &rules()).problems[0].sentence();
+    assert!(told.starts_with("intake.csv:2:1: tonnes is in kg, expected t"), "{told}");
 }
 
 #[test]

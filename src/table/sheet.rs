@@ -1,0 +1,328 @@
+//! A table below a line of known column names: intake, units, drying logs, monthly normals.
+//!
+//! ```text
+//! # remarks, anywhere
+//! date;tonnes;moisture [%]
+//! yyyy-mm-dd;t;%             a row of units, if there is one
+//! 2031-03-15;4,5;22,5
+//! ```
+//!
+//! Cells are parted by what stands most often between the names. Empty lines, and cells that are empty beyond the
+//! last name, say nothing. A cell in quotes may go on over several lines.
+
+use super::cells::{Separator, leaves_a_quote_open, split};
+use super::number::{DecimalMark, parse_either};
+use super::shape::{Dates, bare_unit, decimal_of, separator_of_names, units_among};
+use super::text::lines;
+
+/// A column that a table may have.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Column {
+    pub name: &'static str,
+    /// Units in which it may be written, all the same; none where it has no unit.
+    pub units: &'static [&'static str],
+}
+
+/// A line of cells.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct Line<'t> {
+    /// Line of the file, from 1.
+    pub number: usize,
+    /// The line as written.
+    pub text: &'t str,
+    /// Its cells, without their quotes.
+    pub cells: Vec<&'t str>,
+}
+
+impl<'t> Line<'t> {
+    /// The cell in this place, empty where there is none.
+    pub fn cell(&self, place: usize) -> &'t str {
+        self.cells.get(place).copied().unwrap_or("")
+    }
+}
+
+/// A table as it was written.
+#[derive(Debug)]
+pub(crate) struct Sheet<'t> {
+    text: &'t str,
+    /// Lines that begin with `#`, without it.
+    pub remarks: Vec<(usize, &'t str)>,
+    /// The line of names; without cells where there is none.
+    pub head: Line<'t>,
+    /// Names in lower case, and the unit in brackets behind them.
+    names: Vec<(String, String)>,
+    /// The row of units below the names, if there is one.
+    pub units: Option<Line<'t>>,
+    pub rows: Vec<Line<'t>>,
+    decimal: DecimalMark,
+}
+
+/// Where the columns of a table stand.
+#[derive(Debug)]
+pub(crate) struct Places {
+    of: Vec<Option<usize>>,
+    /// Columns of the table that are not known.
+    pub unknown: Vec<usize>,
+    /// The second of two columns of one name.
+    pub twice: Option<usize>,
+    /// A column in another unit than its own.
+    pub other_unit: Option<OtherUnit>,
+}
+
+/// A column in another unit than its own.
+#[derive(Debug, PartialEq, Eq)]
+pub(crate) struct OtherUnit {
+    /// Line on which the unit stands.
+    pub line: usize,
+    pub column: &'static str,
+    pub found: String,
+    /// What would do.
+    pub expected: &'static str,
+}
+
+impl Places {
+    /// Place of the column that is known by this number.
+    pub fn of(&self, column: usize) -> Option<usize> {
+        self.of.get(column).copied().flatten()
+    }
+}
+
+impl<'t> Sheet<'t> {
+    /// The table in this text; one without a head where there is none.
+    pub fn of(text: &'t str) -> Self {
+        let mut remarks = Vec::new();
+        let mut head: Option<(Line<'t>, Separator)> = None;
+        let mut rows: Vec<Line<'t>> = Vec::new();
+        let body = text.strip_prefix('\u{feff}').unwrap_or(text);
+        let all: Vec<&str> = lines(body.as_bytes()).map(|(_, line)| text_of_line(line)).collect();
+        let mut at = 0;
+        while let Some(line) = all.get(at) {
+            let number = at + 1;
+            let separator =
+                head.as_ref().map_or_else(|| separator_of_names(line), |(_, separator)| *separator);
+            let more = lines_to_close(&all[at..], separator);
+            let written = from_to(body, line, all[at + more]);
+            at += more + 1;
+            let line = || Line { number, text: written, cells: cells_of(written, separator) };
+            if let Some(remark) = written.trim_start().strip_prefix('#') {
+                remarks.push((number, remark));
+            } else if written.trim().is_empty() {
+            } else if let Some((head, _)) = &head {
+                let mut line = line();
+                trim_end(&mut line.cells, head.cells.len());
+                if line.cells.iter().any(|cell| !cell.is_empty()) {
+                    rows.push(line);
+                }
+            } else {
+                let mut line = line();
+                trim_end(&mut line.cells, 0);
+                head = Some((line, separator));
+            }
+        }
+        let (head, separator) = head.unwrap_or((Line::default(), Separator::Byte(b',')));
+        let units = rows.first().is_some_and(is_row_of_units).then(|| rows.remove(0));
+        let cells = rows.iter().flat_map(|row| row.cells.iter().map(|cell| cell.as_bytes()));
+        let decimal = decimal_of(separator, cells);
+        let names = head.cells.iter().map(|cell| name_and_unit(cell)).collect();
+        Self { text, remarks, head, names, units, rows, decimal }
+    }
+
+    /// Looks for these columns among the names.
+    pub fn places(&self, columns: &[Column]) -> Places {
+        let mut places = Places {
+            of: vec![None; columns.len()],
+            unknown: Vec::new(),
+            twice: None,
+            other_unit: None,
+        };
+        for (at, (name, in_head)) in self.names.iter().enumerate() {
+            let Some(known) = columns.iter().position(|column| column.name == name) else {
+                places.unknown.push(at);
+                continue;
+            };
+            if places.of[known].replace(at).is_some() {
+                places.twice = places.twice.or(Some(at));
+            }
+            let below = self.units.as_ref().map(|line| (line.number, bare_unit(line.cell(at))));
+            for (line, found) in [(self.head.number, in_head.clone())].into_iter().chain(below) {
+                let column = &columns[known];
+                if units_among(&[found.as_bytes()]).0 == 1
+                    && found != "-"
+                    && !column.units.iter().any(|unit| unit.eq_ignore_ascii_case(&found))
+                    && places.other_unit.is_none()
+                {
+                    let expected = column.units.first().copied().unwrap_or("no unit");
+                    places.other_unit =
+                        Some(OtherUnit { line, column: column.name, found, expected });
+                }
+            }
+        }
+        places
+    }
+
+    /// The number in a cell of this column, its unit behind it or not.
+    pub fn number(&self, cell: &str, column: &Column) -> Option<f64> {
+        let bare = column.units.iter().find_map(|unit| {
+            let cut = cell.len().checked_sub(unit.len())?;
+            let (number, tail) = cell.split_at_checked(cut)?;
+            tail.eq_ignore_ascii_case(unit).then(|| number.trim_end())
+        });
+        parse_either(bare.unwrap_or(cell).as_bytes(), self.decimal)
+    }
+
+    /// How the dates of the column in this place are written.
+    pub fn dates(&self, place: usize) -> Dates {
+        let cells: Vec<&[u8]> = self.rows.iter().map(|row| row.cell(place).as_bytes()).collect();
+        Dates::of(&cells)
+    }
+
+    /// Where in the text a part of it begins.
+    pub fn place_of(&self, part: &str) -> usize {
+        part.as_ptr().addr().saturating_sub(self.text.as_ptr().addr()).min(self.text.len())
+    }
+
+    /// `key: value` or `key = value` in the remarks, with their lines.
+    pub fn facts(&self) -> impl Iterator<Item = (usize, &'t str, &'t str)> {
+        self.remarks.iter().filter_map(|(number, remark)| {
+            let (key, value) = fact(remark)?;
+            Some((*number, key, value))
+        })
+    }
+}
+
+/// `key: value` or `key = value`, by the mark that comes first.
+pub(crate) fn fact(remark: &str) -> Option<(&str, &str)> {
+    let (key, value) = remark.split_once([':', '='])?;
+    Some((key.trim(), value.trim()))
+}
+
+/// The cells of a line of text.
+pub(crate) fn cells_of(line: &str, separator: Separator) -> Vec<&str> {
+    let mut cells = Vec::new();
+    split(line.as_bytes(), separator, &mut cells);
+    // Parted at ASCII bytes, UTF-8 stays UTF-8.
+    cells.into_iter().map(|cell| std::str::from_utf8(cell).unwrap_or("")).collect()
+}
+
+/// Takes away empty cells at the end, beyond this many.
+pub(super) fn trim_end(cells: &mut Vec<&str>, keep: usize) {
+    while cells.len() > keep && cells.last().is_some_and(|cell| cell.is_empty()) {
+        cells.pop();
+    }
+}
+
+/// How many lines after the first its cells go on; none where no line near closes the quote, which is a slip then.
+fn lines_to_close(from_here: &[&str], separator: Separator) -> usize {
+    const LONGEST_CELL: usize = 20;
+    let first = from_here[0];
+    let is_open = |text: &str| leaves_a_quote_open(text.as_bytes(), separator);
+    if first.trim_start().starts_with('#') || !is_open(first) {
+        return 0;
+    }
+    let mut written = first.to_owned();
+    for (more, line) in from_here.iter().enumerate().take(LONGEST_CELL).skip(1) {
+        written.push('\n');
+        written.push_str(line);
+        if !is_open(&written) {
+            return more;
+        }
+    }
+    0
+}
+
+/// From the beginning of one part of a text to the end of another.
+fn from_to<'t>(text: &'t str, first: &str, last: &str) -> &'t str {
+    let at = |part: &str| part.as_ptr().addr().saturating_sub(text.as_ptr().addr());
+    text.get(at(first)..at(last) + last.len()).unwrap_or("")
+}
+
+fn text_of_line(line: &[u8]) -> &str {
+    // A whole line of UTF-8 is UTF-8.
+    std::str::from_utf8(line).unwrap_or("")
+}
+
+/// `moisture [%]` as name and unit.
+fn name_and_unit(cell: &str) -> (String, String) {
+    let at = cell.find(['[', '(']).unwrap_or(cell.len());
+    let (name, unit) = cell.split_at(at);
+    (name.trim().to_lowercase(), bare_unit(unit))
+}
+
+/// Units, and no numbers, below the names.
+fn is_row_of_units(line: &Line<'_>) -> bool {
+    let cells: Vec<&[u8]> = line.cells.iter().map(|cell| cell.as_bytes()).collect();
+    let (units, filled) = units_among(&cells);
+    let starts_with_digit = |cell: &&[u8]| cell.first().is_some_and(u8::is_ascii_digit);
+    units >= 1 && units * 2 >= filled && !cells.iter().any(|cell| starts_with_digit(&cell))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const COLUMNS: [Column; 3] = [
+        Column { name: "date", units: &[] },
+        Column { name: "tonnes", units: &["t"] },
+        Column { name: "moisture", units: &["%", "% w.b."] },
+    ];
+
+    /// Date, tonnes and moisture of the rows.
+    fn read(text: &str) -> Vec<(String, f64, f64)> {
+        let sheet = Sheet::of(text);
+        let places = sheet.places(&COLUMNS);
+        assert!(places.unknown.is_empty() && places.other_unit.is_none(), "{text}: {places:?}");
+        let place = |column: usize| places.of(column).expect("a column");
+        let dates = sheet.dates(place(0));
+        let row = |row: &Line<'_>| {
+            let date = dates.read(row.cell(place(0)).as_bytes()).expect("a date").date;
+            let number = |column: usize| {
+                sheet.number(row.cell(place(column)), &COLUMNS[column]).expect("a number")
+            };
+            (date.to_string(), number(1), number(2))
+        };
+        sheet.rows.iter().map(row).collect()
+    }
+
+    #[test]
+    fn one_table_in_every_writing_is_one_table() {
+        let wanted = [("2031-03-15".to_owned(), 4.5, 22.5), ("2031-03-16".to_owned(), 5.0, 21.0)];
+        for text in [
+            "date,tonnes,moisture\n2031-03-15,4.5,22.5\n2031-03-16,5,21\n",
+            "# a remark\r\n\r\nDate;Tonnes;Moisture\r\n15.03.2031;4,5;22,5\r\n16.03.2031;5;21\r\n",
+            "date\ttonnes\tmoisture\n3/15/2031\t4.5\t22.5\n3/16/2031\t5\t21\n",
+            "date|tonnes|moisture\n15 Mar 2031|4.5|22.5\n16 Mar 2031|5|21\n",
+            "date tonnes moisture\n2031-03-15 4.5 22.5\n2031-03-16 5 21\n",
+            "date;tonnes;moisture\nyyyy-mm-dd;t;%\n20310315;4,5;22,5\n20310316;5;21\n",
+            "moisture (%),date,tonnes [t]\n\"22,5\",2031-03-15,\"4,5\"\n21 %,2031-03-16,5 t\n",
+            "date;tonnes;moisture;;\n15/03/2031;4.5;22.5;;\n16/03/2031;5;21;;\n;;;;\n",
+        ] {
+            assert_eq!(read(text), wanted, "{text}");
+        }
+    }
+
+    #[test]
+    fn a_column_in_another_unit_is_told() {
+        let other = |text: &str| Sheet::of(text).places(&COLUMNS).other_unit.expect("a unit");
+        let told = other("date,tonnes,moisture\n,kg,%\n2031-03-15,4500,22\n");
+        assert_eq!((told.line, told.column, &*told.found, told.expected), (2, "tonnes", "kg", "t"));
+        assert_eq!(other("date,tonnes [kg]\n2031-03-15,4500\n").line, 1);
+    }
+
+    #[test]
+    fn names_that_are_not_known_and_names_that_stand_twice_are_told() {
+        let sheet = Sheet::of("date,variety,tonnes,tonnes\n");
+        let places = sheet.places(&COLUMNS);
+        assert_eq!((places.unknown, places.twice), (vec![1], Some(3)));
+        assert!(Sheet::of("# only a remark\n").head.cells.is_empty());
+    }
+
+    #[test]
+    fn cells_in_quotes_may_go_on_and_have_their_place() {
+        let text = "date,note,tonnes\n2031-03-15,\"two\nlines\",4\n2031-03-16,5\" pipe,4\n";
+        let sheet = Sheet::of(text);
+        assert_eq!(sheet.rows.len(), 2);
+        assert_eq!(sheet.rows[0].cell(1), "two\nlines");
+        assert_eq!((sheet.rows[1].number, sheet.rows[1].cell(2)), (4, "4"));
+        assert_eq!(&text[sheet.place_of(sheet.rows[0].cell(2))..][..2], "4\n");
+    }
+}
