@@ -39,9 +39,9 @@ const MAY_KNOW: &[(&str, &[&str])] = &[
             "uncertainty",
         ],
     ),
-    ("export", &["crop", "heat", "ledger", "money", "season", "study", "weather", "report"]),
+    ("number", &["money"]),
     (
-        "report",
+        "answer",
         &[
             "calendar",
             "ledger",
@@ -55,7 +55,13 @@ const MAY_KNOW: &[(&str, &[&str])] = &[
             "heat",
             "cool_store",
             "uncertainty",
+            "number",
         ],
+    ),
+    ("page", &["answer", "cool_store", "ledger", "number", "uncertainty"]),
+    (
+        "export",
+        &["crop", "heat", "ledger", "money", "season", "study", "weather", "answer", "number"],
     ),
 ];
 
@@ -168,7 +174,7 @@ fn no_arrow_runs_back() {
 #[test]
 fn the_page_computes_nothing_of_the_ledgers() {
     let mut files = Vec::new();
-    sources(&root().join("report/html"), &mut files);
+    sources(&root().join("page/report"), &mut files);
     assert!(files.len() > 10, "the test read no sources");
     for path in &files {
         let source = fs::read_to_string(path).expect("a source");
@@ -183,7 +189,7 @@ fn the_page_computes_nothing_of_the_ledgers() {
 #[test]
 fn the_reader_of_use_lines_sees_what_it_should() {
     assert_eq!(rooms_used("use crate::study::Study;"), ["study"]);
-    assert_eq!(rooms_used("    let x = crate::report::go();"), ["report"]);
+    assert_eq!(rooms_used("    let x = crate::answer::go();"), ["answer"]);
     assert_eq!(rooms_used("use crate::{air, command::run};"), ["air", "command"]);
     assert!(rooms_used("// use crate::study::Study;").is_empty());
 }

@@ -4,7 +4,7 @@ use super::Failure;
 use super::output::read_file;
 use super::site_doubts::site_doubts;
 use super::weather::failure;
-use crate::report::{InputFile, WeatherFigures, input_file};
+use crate::answer::{InputFile, WeatherFigures, input_file};
 use crate::season::{TAIL_DRYING_HOURS, check_reach};
 use crate::study::document::Reading;
 use crate::study::input::{Overrides, problem_at};

@@ -3,7 +3,7 @@
 use super::Failure;
 use super::answer::answer;
 use super::weather::{failure, show_problems};
-use crate::report::Digits;
+use crate::number::Digits;
 use crate::weather::{
     Dates, HeatSum, MendRules, MonthDay, MonthOfHeat, Reading, heat_of_hours, heat_of_reading,
     mend, read,

@@ -3,7 +3,7 @@
 use super::table::quoted;
 use crate::crop::water::percent_of_dry_basis;
 use crate::ledger::{BatchRecord, Book};
-use crate::report::Digits;
+use crate::number::Digits;
 use crate::study::StudyCrop;
 use std::fmt::Write;
 

@@ -1,7 +1,7 @@
 //! A table as one list of columns: what a column is called, how it adds, and what stands in its cells.
 
 use super::table::quoted;
-use crate::report::Digits;
+use crate::number::Digits;
 use std::fmt::Write;
 
 /// How the cells of a column go together over rows.

@@ -1,6 +1,6 @@
 //! `figures.json`.
 
-use crate::report::{Figures, SizeFigures};
+use crate::answer::{Figures, SizeFigures};
 use serde::Serialize;
 use serde_json::Value;
 

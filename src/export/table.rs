@@ -1,6 +1,7 @@
 //! `monthly.csv`: a plain table with units in its headings.
 
-use crate::report::{Digits, Figures};
+use crate::answer::Figures;
+use crate::number::Digits;
 use std::collections::BTreeSet;
 use std::fmt::Write;
 

@@ -6,7 +6,7 @@ use super::unlikely::unlikely;
 use super::words::{constants, doubt, goodness, short};
 use crate::crop::Quantity;
 use crate::dryer::log::{Estimate, Residual};
-use crate::report::Digits;
+use crate::number::Digits;
 use serde_json::{Value, json};
 use std::fmt::Write;
 

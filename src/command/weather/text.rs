@@ -1,7 +1,7 @@
 //! What `dryledger weather` prints for people.
 
 use super::figures::{series_years, stamp};
-use crate::report::Digits;
+use crate::number::Digits;
 use crate::weather::{MonthOfRows, Problem, Reading, Series, Summary};
 use std::fmt::{self, Write as _};
 
