@@ -58,7 +58,7 @@ const MAY_KNOW: &[(&str, &[&str])] = &[
             "number",
         ],
     ),
-    ("page", &["answer", "cool_store", "ledger", "number", "uncertainty"]),
+    ("page", &["answer", "cool_store", "ledger", "number", "uncertainty", "weather"]),
     (
         "export",
         &["crop", "heat", "ledger", "money", "season", "study", "weather", "answer", "number"],

@@ -3,7 +3,7 @@
 mod answer;
 mod block;
 mod keys;
-mod picture;
+mod page;
 mod settled;
 mod unlikely;
 mod words;
@@ -16,6 +16,7 @@ use super::{Failure, output};
 use crate::crop::{self, Crop, Quantity};
 use crate::dryer::Nuts;
 use crate::dryer::log::{DryingLog, Fit, FitError, IsothermPart, fit};
+use crate::page::log_page;
 use crate::weather::{MendRules, mend, read};
 use keys::{Facts, Key};
 use settled::{Heated, Settled, settle};
@@ -125,9 +126,9 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
     let fit = fit(&nuts_of(&crop), &beds, isotherm).map_err(|error| no_fit(&written, error))?;
     let fitted = Fitted { crop, logs, fit };
     if let Some(path) = &args.html {
-        let mut page = output::Together::default();
-        page.add(path, picture::page(&fitted).as_bytes())?;
-        page.finish()?;
+        let mut files = output::Together::default();
+        files.add(path, log_page(&page::of_fit(&fitted)).as_bytes())?;
+        files.finish()?;
     }
     let text =
         if args.json { format!("{}\n", answer::json(&fitted)) } else { answer::text(&fitted) };

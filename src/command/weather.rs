@@ -2,7 +2,7 @@
 
 mod figures;
 mod invented;
-mod page;
+mod subject;
 mod text;
 mod typical;
 
@@ -10,10 +10,11 @@ use super::Failure;
 use super::answer::{answer, say_beside};
 use super::heat::check_altitude;
 use super::output::{Together, check_targets};
+use crate::page::weather_page;
 use crate::study::column_map_of;
 use crate::weather::typical::Typical;
 use crate::weather::{
-    ColumnMap, MendRules, Reading, Series, Severity, Summary, WeatherError, mend, picture, read,
+    ColumnMap, MendRules, Reading, Series, Severity, Summary, WeatherError, mend, read,
     read_known_or_with, summarise, to_csv,
 };
 use std::path::{Path, PathBuf};
@@ -185,8 +186,8 @@ fn write_files(
         made = Some(year);
     }
     if let Some(path) = &args.html {
-        let subject = page::of_files(readings, series);
-        files.add(path, picture::page(&subject, &series.hours).as_bytes())?;
+        let subject = subject::of_files(readings, series);
+        files.add(path, weather_page(&subject, &series.hours).as_bytes())?;
     }
     files.finish()?;
     Ok(made)

@@ -2,8 +2,13 @@
 
 mod bins;
 mod chart;
+mod kit;
+mod log;
 mod parts;
 mod report;
+mod weather;
 
 pub use bins::bin_calendar;
+pub use log::{FittedLog, FittedSample, FoundConstant, LogFit, log_page};
 pub use report::{NoPage, html};
+pub use weather::{Subject, weather_page};

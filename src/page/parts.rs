@@ -2,8 +2,10 @@
 
 use crate::answer::figures::{MonthFigures, Quantiles};
 use crate::ledger::SHARES;
-use crate::number::{self, Cell};
-use crate::page::chart::{Draw, Drawn, Label, MONTH_NAMES, Pen, Width};
+use crate::number;
+use crate::page::chart::{Draw, Drawn, Label, Pen, Width};
+use crate::page::kit::cell::{Cell, align, column_decimals};
+use crate::page::kit::months;
 use crate::uncertainty::DrawOdds;
 use serde::Serialize;
 
@@ -85,7 +87,7 @@ impl Table {
         heads: Vec<Head>,
         mut rows: Vec<Row>,
     ) -> Self {
-        number::align(rows.iter_mut().map(|row| &mut row.cells));
+        align(rows.iter_mut().map(|row| &mut row.cells));
         Self::of_unlike_rows(caption, first, heads, rows)
     }
 
@@ -108,7 +110,7 @@ impl Table {
 
 /// Numbers of one column, all with the decimals that the largest can bear.
 pub fn column(values: &[f64]) -> Vec<Cell> {
-    let decimals = number::column_decimals(values.iter().copied());
+    let decimals = column_decimals(values.iter().copied());
     values.iter().map(|&value| Cell::number(value, decimals)).collect()
 }
 
@@ -131,7 +133,7 @@ pub fn rounding_note<'a>(columns: impl IntoIterator<Item = &'a [f64]>) -> &'stat
         let Some((sum, parts)) = column.split_last() else {
             return true;
         };
-        let decimals = number::column_decimals(column.iter().copied());
+        let decimals = column_decimals(column.iter().copied());
         let unit = 10.0_f64.powi(-i32::try_from(decimals).unwrap_or(0));
         let printed = |value: f64| (value / unit).round();
         let parts: f64 = parts.iter().map(|part| printed(*part)).sum();
@@ -224,7 +226,7 @@ pub fn listed<T: AsRef<str>>(words: &[T]) -> String {
 
 /// A month as a row of a table or a word in a sentence; which year's, where its name stands for two of them.
 pub fn month_label(month: &MonthFigures, all: &[MonthFigures]) -> String {
-    let name = MONTH_NAMES[(month.month.saturating_sub(1) % 12) as usize];
+    let name = months::name(month.month);
     let has_namesake = all.iter().filter(|other| other.month == month.month).count() > 1;
     if has_namesake { format!("{name}, year {}", month.year) } else { name.to_owned() }
 }

@@ -31,7 +31,6 @@ mod mend;
 mod month_day;
 pub mod normals;
 mod number;
-pub mod picture;
 mod pressure;
 mod problem;
 mod reading;

@@ -3,8 +3,8 @@
 use super::{Args, Failure, told, written};
 use crate::command::answer::answer;
 use crate::command::output::Together;
+use crate::page::{Subject, weather_page};
 use crate::weather::normals::{self, Normals};
-use crate::weather::picture::{self, Subject};
 use crate::weather::{MendRules, mend, read_bytes, summarise};
 use std::path::Path;
 
@@ -27,7 +27,7 @@ pub(super) fn run(args: &Args, table: &Path) -> Result<(), Failure> {
         files.add(path, csv.as_bytes())?;
     }
     if let Some(path) = &args.html {
-        let page = picture::page(&subject(&normals, args, &name), &hours);
+        let page = weather_page(&subject(&normals, args, &name), &hours);
         files.add(path, page.as_bytes())?;
     }
     files.finish()?;

@@ -1,10 +1,11 @@
 //! Options as bars, each made of parts.
 
 use super::canvas::text_width_px;
-use super::frame::{Drawn, Label, Width, round_scale, sheet, tick_words, units};
+use super::frame::{Drawn, Label, Width, sheet, units};
 use super::pen::{Pen, WORD_PX};
 use super::{Draw, frame::Frame};
 use crate::number;
+use crate::page::kit::axis::{round_scale, tick_words};
 use plotters::element::Rectangle;
 use plotters::style::text_anchor::{HPos, VPos};
 

@@ -2,10 +2,9 @@
 
 use super::Draw;
 use super::canvas::text_width_px;
-use super::frame::{
-    Drawn, Frame, Label, Width, round_scale, sheet, spread, step_shape, tick_words, units,
-};
+use super::frame::{Drawn, Frame, Label, Width, sheet, spread, step_shape, units};
 use super::pen::{Pen, WORD_PX};
+use crate::page::kit::axis::{round_scale, tick_words};
 use plotters::element::PathElement;
 use plotters::style::text_anchor::{HPos, VPos};
 

@@ -2,6 +2,7 @@
 //! words as words, and runs of like rectangles in one path.
 
 use super::pen::Pen;
+use crate::page::kit::document::escape;
 use plotters::style::text_anchor::{HPos, VPos};
 use plotters_backend::{
     BackendColor, BackendCoord, BackendStyle, BackendTextStyle, DrawingBackend, DrawingErrorKind,
@@ -82,22 +83,6 @@ fn px(tenths: i32) -> String {
         let sign = if tenths < 0 { "-" } else { "" };
         format!("{sign}{}.{}", tenths.abs() / 10, tenths.abs() % 10)
     }
-}
-
-/// Text made safe inside SVG and HTML.
-pub fn escape(text: &str) -> String {
-    let mut safe = String::with_capacity(text.len());
-    for letter in text.chars() {
-        match letter {
-            '&' => safe.push_str("&amp;"),
-            '<' => safe.push_str("&lt;"),
-            '>' => safe.push_str("&gt;"),
-            '"' => safe.push_str("&quot;"),
-            '\'' => safe.push_str("&#39;"),
-            _ => safe.push(letter),
-        }
-    }
-    safe
 }
 
 /// Width of a text, px: a mean letter of a sans-serif face is about 0.54 of its height. A generous

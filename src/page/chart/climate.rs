@@ -1,9 +1,10 @@
 //! Outside temperature and humidity: a band a day from lowest to highest hour, and the day's mean.
 
-use super::frame::{Area, Drawn, Label, Width, round_scale, sheet, step_shape, tick_words};
+use super::frame::{Area, Drawn, Label, Width, sheet, step_shape};
 use super::pen::Pen;
 use super::{Days, Draw};
 use crate::number;
+use crate::page::kit::axis::{round_scale, tick_words};
 use plotters::element::PathElement;
 use plotters::style::text_anchor::{HPos, VPos};
 

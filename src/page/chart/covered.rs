@@ -1,8 +1,9 @@
 //! A load-duration curve filled with what covered it.
 
 use super::Draw;
-use super::frame::{Drawn, Frame, Label, Width, round_scale, sheet, step_shape, tick_words, units};
+use super::frame::{Drawn, Frame, Label, Width, sheet, step_shape, units};
 use super::pen::Pen;
+use crate::page::kit::axis::{round_scale, tick_words};
 use plotters::style::text_anchor::{HPos, VPos};
 
 /// Hours sorted by their heat need, in steps, and what covered them.

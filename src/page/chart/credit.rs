@@ -1,9 +1,10 @@
 //! Recovered heat by month: what was given off, what of it was useful, and what it cost.
 
 use super::Draw;
-use super::frame::{Drawn, Frame, Label, Width, round_scale, sheet, tick_words};
-use super::month_bill::month_name;
+use super::frame::{Drawn, Frame, Label, Width, sheet};
 use super::pen::Pen;
+use crate::page::kit::axis::{round_scale, tick_words};
+use crate::page::kit::months;
 use plotters::element::{PathElement, Rectangle};
 
 /// One month, kWh.
@@ -44,7 +45,7 @@ impl Draw for Credit {
                 .months
                 .iter()
                 .enumerate()
-                .map(|(at, month)| (at as f64 + 0.5, month_name(month.month).to_owned()))
+                .map(|(at, month)| (at as f64 + 0.5, months::short(month.month).to_owned()))
                 .collect(),
             x_lines: Vec::new(),
             y_words: tick_words(&ticks),

@@ -1,7 +1,7 @@
 //! A run of days as an axis.
 
-use super::MONTHS;
 use super::frame::Frame;
+use crate::page::kit::months;
 use chrono::{Datelike, Days as Ahead, NaiveDate};
 
 /// Days in a row.
@@ -38,8 +38,8 @@ impl Days {
             .filter(|edge| edge[1] - edge[0] >= room)
             .map(|edge| {
                 #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
-                let month = self.at(edge[0] as usize).month0() as usize;
-                (f64::midpoint(edge[0], edge[1]), MONTHS[month].to_owned())
+                let month = self.at(edge[0] as usize).month();
+                (f64::midpoint(edge[0], edge[1]), months::short(month).to_owned())
             })
             .collect()
     }

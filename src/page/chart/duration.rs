@@ -2,8 +2,9 @@
 
 use super::Draw;
 use super::bars::shortened;
-use super::frame::{Drawn, Frame, Label, Width, round_scale, sheet, spread, tick_words, units};
+use super::frame::{Drawn, Frame, Label, Width, sheet, spread, units};
 use super::pen::Pen;
+use crate::page::kit::axis::{round_scale, tick_words};
 use plotters::element::PathElement;
 use plotters::style::text_anchor::{HPos, VPos};
 

@@ -1,8 +1,9 @@
 //! Heat need by day, and what met it, stacked.
 
-use super::frame::{Drawn, Label, Width, round_scale, sheet, step_shape, tick_words};
+use super::frame::{Drawn, Label, Width, sheet, step_shape};
 use super::pen::Pen;
 use super::{Days, Draw};
+use crate::page::kit::axis::{round_scale, tick_words};
 
 /// Heat by day.
 #[derive(Clone, Debug, PartialEq)]

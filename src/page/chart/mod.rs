@@ -40,26 +40,6 @@ pub use share_map::{SHARE_BOUNDS, ShareMap};
 pub use tornado::{Tornado, TornadoRow};
 pub use years::{Years, YearsRow};
 
-/// English names of the months, short.
-pub const MONTHS: [&str; 12] =
-    ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];
-
-/// English names of the months.
-pub const MONTH_NAMES: [&str; 12] = [
-    "January",
-    "February",
-    "March",
-    "April",
-    "May",
-    "June",
-    "July",
-    "August",
-    "September",
-    "October",
-    "November",
-    "December",
-];
-
 /// A chart that can be drawn for a page and for a narrow screen.
 pub trait Draw {
     /// Draws it.

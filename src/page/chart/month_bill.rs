@@ -1,8 +1,10 @@
 //! The bill by month: parts stacked, with the baseline's total across each bar.
 
-use super::frame::{Drawn, Frame, Label, Width, round_scale, sheet, tick_words};
+use super::Draw;
+use super::frame::{Drawn, Frame, Label, Width, sheet};
 use super::pen::Pen;
-use super::{Draw, MONTHS};
+use crate::page::kit::axis::{round_scale, tick_words};
+use crate::page::kit::months;
 use plotters::element::{PathElement, Rectangle};
 
 /// One month.
@@ -29,11 +31,6 @@ pub struct MonthBill {
     pub months: Vec<BillMonth>,
 }
 
-/// Name of a month, 1..12.
-pub(super) fn month_name(month: u32) -> &'static str {
-    MONTHS[(month.saturating_sub(1) % 12) as usize]
-}
-
 impl Draw for MonthBill {
     fn draw(&self, width: Width) -> Drawn<String> {
         let most = self
@@ -53,7 +50,7 @@ impl Draw for MonthBill {
                 .months
                 .iter()
                 .enumerate()
-                .map(|(at, month)| (at as f64 + 0.5, month_name(month.month).to_owned()))
+                .map(|(at, month)| (at as f64 + 0.5, months::short(month.month).to_owned()))
                 .collect(),
             x_lines: Vec::new(),
             y_words: tick_words(&ticks),

@@ -1,9 +1,10 @@
 //! The nuts through the season: bins in use, tonnes waiting (for a bin, and for a load), water removed.
 
-use super::frame::{Drawn, Label, Width, round_scale, sheet, step_shape, tick_words};
+use super::frame::{Drawn, Label, Width, sheet, step_shape};
 use super::pen::Pen;
 use super::{Days, Draw};
 use crate::number;
+use crate::page::kit::axis::{round_scale, tick_words};
 use plotters::element::PathElement;
 use plotters::style::text_anchor::{HPos, VPos};
 

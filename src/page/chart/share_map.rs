@@ -1,8 +1,9 @@
 //! A map of months by hours of the day: which share of the need was met.
 
+use super::Draw;
 use super::frame::{Drawn, Frame, Label, Width, sheet};
 use super::pen::Pen;
-use super::{Draw, MONTHS};
+use crate::page::kit::months;
 use plotters::element::Rectangle;
 
 /// Shares by month and hour of day.
@@ -27,7 +28,7 @@ impl Draw for ShareMap {
     fn draw(&self, width: Width) -> Drawn<String> {
         let rows = self.months.len() as f64;
         let bottom = 28.0 + ROW_PX * rows;
-        let name = |month: u32| MONTHS[(month.saturating_sub(1) % 12) as usize].to_owned();
+        let name = |month: u32| months::short(month).to_owned();
         let frame = Frame {
             edges: [46.0, 28.0, width.px() - 14.0, bottom],
             x: 0.0..24.0,

@@ -3,8 +3,9 @@
 use super::Draw;
 use super::bars::shortened;
 use super::canvas::text_width_px;
-use super::frame::{Drawn, Frame, Label, Width, round_scale, sheet, tick_words, units};
+use super::frame::{Drawn, Frame, Label, Width, sheet, units};
 use super::pen::{Pen, WORD_PX};
+use crate::page::kit::axis::{round_scale, tick_words};
 use plotters::element::{PathElement, Rectangle};
 use plotters::style::text_anchor::{HPos, VPos};
 

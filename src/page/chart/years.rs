@@ -2,8 +2,9 @@
 
 use super::Draw;
 use super::bars::shortened;
-use super::frame::{Drawn, Frame, Label, Width, round_scale, sheet, tick_words, units};
+use super::frame::{Drawn, Frame, Label, Width, sheet, units};
 use super::pen::Pen;
+use crate::page::kit::axis::{round_scale, tick_words};
 use plotters::element::{Circle, PathElement, Rectangle};
 use plotters::style::text_anchor::{HPos, VPos};
 

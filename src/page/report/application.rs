@@ -2,7 +2,8 @@
 
 use super::view::View;
 use crate::answer::figures::{ApplicationFigures, ComparedFigure, OptionFigures, ProposalFigure};
-use crate::number::{self, Cell, column_decimals};
+use crate::number;
+use crate::page::kit::cell::{Cell, column_decimals};
 use crate::page::parts::{Head, Row, Table};
 use serde::Serialize;
 

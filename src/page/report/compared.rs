@@ -3,8 +3,9 @@
 use super::view::View;
 use super::whose::has_own;
 use crate::answer::figures::OptionFigures;
-use crate::number::{self, Cell, column_decimals};
+use crate::number;
 use crate::page::chart::{Bar, Bars, Drawn, Pen};
+use crate::page::kit::cell::{Cell, column_decimals};
 use crate::page::parts::{Figure, Head, Key, Row, Table, figure, label};
 use serde::Serialize;
 

@@ -2,7 +2,8 @@
 
 use super::view::View;
 use crate::answer::{KernelFigures, SeasonFigures, StudyFigures};
-use crate::number::{self, Cell};
+use crate::number;
+use crate::page::kit::cell::Cell;
 use crate::page::parts::{Head, Row, Table};
 
 /// What comes, and to which moisture it is dried.

@@ -2,7 +2,8 @@
 
 use super::view::View;
 use crate::answer::figures::WeatherFigures;
-use crate::number::{self, Cell, percent, with_unit};
+use crate::number::{self, percent, with_unit};
+use crate::page::kit::cell::Cell;
 use crate::page::parts::{Head, Row, Table, column, counted};
 use serde::Serialize;
 

@@ -2,7 +2,7 @@
 
 use super::view::View;
 use crate::answer::figures::{OddsFigures, OptionFigures, Quantiles, SampledFigures};
-use crate::number::{Cell, column_decimals};
+use crate::page::kit::cell::{Cell, column_decimals};
 use crate::page::parts::{
     Head, Row, Table, column, in_draws, listed, quoted, range_words, rows_of, steadiness,
 };

@@ -4,9 +4,8 @@ use super::placing::{Placing, placing};
 use super::view::View;
 use crate::answer::figures::OptionFigures;
 use crate::number::{energy, fixed, percent, three, with_unit};
-use crate::page::chart::{
-    ByHour, Credit, CreditMonth, Drawn, MONTH_NAMES, Pen, SHARE_BOUNDS, ShareMap,
-};
+use crate::page::chart::{ByHour, Credit, CreditMonth, Drawn, Pen, SHARE_BOUNDS, ShareMap};
+use crate::page::kit::months;
 use crate::page::parts::{
     Figure, Head, Key, Table, column, figure, label, month_label, one_behind_the_other,
     rounding_note, rows_of,
@@ -222,7 +221,6 @@ fn map(place: usize, option: &OptionFigures) -> Drawn<Figure> {
         let need: f64 = month.need_kwh.iter().sum();
         month.useful_kwh.iter().sum::<f64>() / need.max(1e-9) * 100.0
     };
-    let name = |month: u32| MONTH_NAMES[(month.saturating_sub(1) % 12) as usize];
     let needing = || months.iter().filter(|month| month.need_kwh.iter().sum::<f64>() > 1e-6);
     let by_share = |a: &&crate::answer::MonthHours, b: &&crate::answer::MonthHours| {
         of_month(a).total_cmp(&of_month(b))
@@ -231,9 +229,9 @@ fn map(place: usize, option: &OptionFigures) -> Drawn<Figure> {
         (Some(least), Some(most)) => format!(
             "Recovered heat met {} of the need in {} and {} in {}; blank hours needed none.",
             percent(of_month(most)),
-            name(most.month),
+            months::name(most.month),
             percent(of_month(least)),
-            name(least.month),
+            months::name(least.month),
         ),
         _ => "No hour of the season needed heat.".to_owned(),
     };

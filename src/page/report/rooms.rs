@@ -1,7 +1,7 @@
 //! Rooms in a row, one beside the other.
 
 use super::view::View;
-use crate::number::Cell;
+use crate::page::kit::cell::Cell;
 use crate::page::parts::{Head, Row, Table};
 
 /// A row for each room; nothing for a plant of one.

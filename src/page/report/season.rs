@@ -7,9 +7,10 @@ use crate::answer::hours::{
     band_by_day, day_at, day_name, drying_hours, moment, most_by_day, sum_by_day,
 };
 use crate::ledger::{Book, Entry};
-use crate::number::{self, Cell, energy, mass, percent, three, with_unit};
+use crate::number::{self, energy, mass, percent, three, with_unit};
 use crate::page::bins::calendar;
 use crate::page::chart::{Climate, Days, Drawn, HeatDays, HeatMap, NutsChart, Pen};
+use crate::page::kit::cell::Cell;
 use crate::page::parts::{Figure, Head, Key, Row, Table, figure, label};
 use serde::Serialize;
 

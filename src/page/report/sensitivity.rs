@@ -5,8 +5,9 @@ use super::method::unit_words;
 use super::odds;
 use super::view::View;
 use crate::answer::figures::{RankingChangeFigures, SampledFigures, SwingFigures, TornadoFigures};
-use crate::number::{Cell, fixed, three, with_unit};
+use crate::number::{fixed, three, with_unit};
 use crate::page::chart::{Drawn, Pen, Tornado, TornadoRow};
+use crate::page::kit::cell::Cell;
 use crate::page::parts::{
     Figure, Head, Key, Row, Table, column, counted, figure, in_draws, label, listed, quoted,
     rows_of,

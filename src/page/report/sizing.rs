@@ -4,8 +4,9 @@ use super::view::View;
 use crate::answer::figures::{CoverFigures, HourlyLoad};
 use crate::answer::hours::day_name;
 use crate::answer::phase::{PHASE_HEADS, phase_rows};
-use crate::number::{self, Cell, energy, mass, percent, three, with_unit};
+use crate::number::{self, energy, mass, percent, three, with_unit};
 use crate::page::chart::{Drawn, Duration, LoadCurve, Pen};
+use crate::page::kit::cell::Cell;
 use crate::page::parts::{
     Figure, Head, Key, Table, column, cover_heads, figure, label, listed, quoted, rows_of,
 };

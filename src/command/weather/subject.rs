@@ -1,6 +1,6 @@
 //! `--html`: what the picture says of where its hours come from.
 
-use crate::weather::picture::Subject;
+use crate::page::Subject;
 use crate::weather::{Reading, Series};
 
 /// Hours read from files.

@@ -1,6 +1,6 @@
 //! One calendar year of the series, or a typical year made of months of several.
 
-use super::Hour;
+use crate::weather::Hour;
 use chrono::{Datelike, NaiveDate, NaiveDateTime, TimeDelta, Timelike};
 
 /// A run of hours that fits on one calendar, January to December.

@@ -26,7 +26,7 @@ fn subject() -> Subject {
 
 #[test]
 fn the_page_stands_alone_and_escapes_what_it_is_given() {
-    let html = page(&subject(), &hours((2031, 1, 1), 8760));
+    let html = weather_page(&subject(), &hours((2031, 1, 1), 8760));
     for banned in ["http", "<script", "url(", "NaN", "inf", "\u{2212}0<", "<site>", "{"] {
         let body = html.split("</style>").last().unwrap();
         assert!(!body.contains(banned), "{banned}");
@@ -35,7 +35,7 @@ fn the_page_stands_alone_and_escapes_what_it_is_given() {
     assert!(
         html.contains("lang=\"en\"") && html.contains("<title id=") && html.contains("<desc id=")
     );
-    assert_eq!(html, page(&subject(), &hours((2031, 1, 1), 8760)));
+    assert_eq!(html, weather_page(&subject(), &hours((2031, 1, 1), 8760)));
 }
 
 #[test]
@@ -43,12 +43,12 @@ fn missing_and_mended_hours_are_counted_and_marked() {
     let mut series = hours((2031, 1, 1), 8760);
     series[100].mended = true;
     series.drain(4000..4030);
-    let html = page(&subject(), &series);
+    let html = weather_page(&subject(), &series);
     assert!(html.contains("<dt>Missing</dt><dd>30 h</dd>"));
     assert!(html.contains("<dt>Mended</dt><dd>1 h</dd>"));
     assert!(html.contains("missing hours: 2; with mended hours: 1<") && html.contains("no hour"));
     assert!(html.contains("class=\"hours\" d=\"M4.5,4v1\""));
-    let whole = page(&subject(), &hours((2031, 1, 1), 8760));
+    let whole = weather_page(&subject(), &hours((2031, 1, 1), 8760));
     assert!(whole.contains("<dt>Missing</dt><dd>none</dd>") && !whole.contains("no hour"));
 }
 
@@ -76,22 +76,14 @@ fn years_are_bands_and_a_typical_year_is_one() {
 #[test]
 fn a_typical_year_is_called_so_whatever_its_date() {
     let typical = Subject { typical_year: true, ..subject() };
-    let html = page(&typical, &hours((2001, 1, 1), 8760));
+    let html = weather_page(&typical, &hours((2001, 1, 1), 8760));
     assert!(html.contains("<h3>typical year</h3>") && !html.contains("2001"));
 }
 
 #[test]
 fn an_empty_series_says_so() {
-    let html = page(&subject(), &[]);
+    let html = weather_page(&subject(), &[]);
     assert!(html.contains("no hours to draw") && !html.contains("<svg"));
-}
-
-#[test]
-fn numbers_read_as_people_write_them() {
-    assert_eq!(number(-0.04, 1), "0.0");
-    assert_eq!(number(-3.25, 1), "\u{2212}3.2");
-    assert_eq!(grouped(1234567), "1\u{202f}234\u{202f}567");
-    assert_eq!(grouped(999), "999");
 }
 
 #[test]

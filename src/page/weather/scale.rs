@@ -1,7 +1,7 @@
 //! Classes of colour. Lightness rises or falls steadily through each ramp, so that the classes stay apart
 //! in grey print and for colour-blind eyes; hues are an aid on top.
 
-use super::number;
+use crate::number::fixed;
 
 /// Class limits, ascending: class 0 lies below the first, the last class above the last.
 pub(super) struct Scale {
@@ -57,7 +57,7 @@ impl Scale {
 
     /// Every class: its CSS class and its range in words.
     pub fn key(&self) -> impl Iterator<Item = (&str, String)> {
-        let text = |limit: &f64| number(*limit, 0);
+        let text = |limit: &f64| fixed(*limit, 0);
         self.classes.iter().enumerate().map(move |(class, css)| {
             let words =
                 match (class.checked_sub(1).map(|k| &self.limits[k]), self.limits.get(class)) {

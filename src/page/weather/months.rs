@@ -1,9 +1,13 @@
 //! The months in figures.
 
 use super::band::Band;
-use super::{Hour, MONTHS, grouped, number, push};
+use super::counted;
+use crate::number::fixed;
+use crate::page::kit;
+use crate::weather::Hour;
 use chrono::{Datelike, NaiveDate};
 use std::collections::BTreeMap;
+use std::fmt::Write as _;
 
 /// Humidity at and above which the air is counted as damp (fraction).
 const DAMP: f64 = 0.90;
@@ -63,12 +67,12 @@ impl Sums {
         let count = self.hours as f64;
         let days = self.days.len() as f64;
         let mean = |sum: f64, decimals: usize| {
-            if self.hours == 0 { "\u{2013}".to_owned() } else { number(sum, decimals) }
+            if self.hours == 0 { "\u{2013}".to_owned() } else { fixed(sum, decimals) }
         };
         let low = self.days.values().map(|day| day.0).sum::<f64>() / days;
         let high = self.days.values().map(|day| day.1).sum::<f64>() / days;
         let optional = |value: Option<f64>, decimals| {
-            value.map_or_else(|| "\u{2013}".to_owned(), |value| number(value, decimals))
+            value.map_or_else(|| "\u{2013}".to_owned(), |value| fixed(value, decimals))
         };
         vec![
             mean(low, 1),
@@ -79,8 +83,8 @@ impl Sums {
             mean(100.0 * self.damp as f64 / count, 0),
             optional(self.sun.get().map(|w| 0.024 * w), 2),
             optional(self.wind.get(), 1),
-            grouped(self.hours),
-            grouped(self.mended),
+            counted(self.hours),
+            counted(self.mended),
         ]
     }
 }
@@ -94,15 +98,13 @@ pub(super) fn section(html: &mut String, hours: &[Hour], bands: &[Band]) {
         all.add(hour);
     }
     let over = if bands.len() > 1 { format!(" over {} years", bands.len()) } else { String::new() };
-    push(
+    let _ = write!(
         html,
-        format_args!(
-            "<section class=\"table\">\n<h2 id=\"months\">Month by month</h2>\n\
+        "<section class=\"table\">\n<h2 id=\"months\">Month by month</h2>\n\
              <p id=\"means\">Means{over}; lowest and highest are means of each day's own. Damp: share of hours \
              at 90 % and above.</p>\n\
              <div class=\"scroll\" tabindex=\"0\" role=\"region\" aria-labelledby=\"months\">\n\
              <table aria-labelledby=\"months\" aria-describedby=\"means\">\n<thead>\n<tr>"
-        ),
     );
     for heading in [
         "Month",
@@ -117,11 +119,11 @@ pub(super) fn section(html: &mut String, hours: &[Hour], bands: &[Band]) {
         "Hours",
         "Mended",
     ] {
-        push(html, format_args!("<th scope=\"col\">{heading}</th>"));
+        let _ = write!(html, "<th scope=\"col\">{heading}</th>");
     }
     html.push_str("</tr>\n</thead>\n<tbody>\n");
-    for (name, sums) in MONTHS.iter().zip(&months) {
-        row(html, &name[..3], sums);
+    for (month, sums) in (1..).zip(&months) {
+        row(html, kit::months::short(month), sums);
     }
     html.push_str("</tbody>\n<tfoot>\n");
     row(html, "All", &all);
@@ -129,9 +131,9 @@ pub(super) fn section(html: &mut String, hours: &[Hour], bands: &[Band]) {
 }
 
 fn row(html: &mut String, name: &str, sums: &Sums) {
-    push(html, format_args!("<tr><th scope=\"row\">{name}</th>"));
+    let _ = write!(html, "<tr><th scope=\"row\">{name}</th>");
     for cell in sums.cells() {
-        push(html, format_args!("<td>{cell}</td>"));
+        let _ = write!(html, "<td>{cell}</td>");
     }
     html.push_str("</tr>\n");
 }

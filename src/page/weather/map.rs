@@ -2,7 +2,10 @@
 
 use super::band::Band;
 use super::scale::Scale;
-use super::{Hour, MONTHS, escaped, number, push};
+use crate::number::fixed;
+use crate::page::kit::document::escape;
+use crate::page::kit::months;
+use crate::weather::Hour;
 use chrono::{Datelike, Timelike};
 use std::fmt::Write as _;
 
@@ -62,18 +65,16 @@ pub(super) fn section(html: &mut String, shown: Shown, hours: &[Hour], bands: &[
         _ => return,
     };
     let scale = shown.scale(drawn);
-    push(html, format_args!("<section>\n<h2>{}</h2>\n<figure>\n", shown.heading()));
+    let _ = writeln!(html, "<section>\n<h2>{}</h2>\n<figure>", shown.heading());
     for band in bands {
         if bands.len() > 1 || band.label.contains(' ') {
-            push(html, format_args!("<h3>{}</h3>\n", escaped(&band.label)));
+            let _ = writeln!(html, "<h3>{}</h3>", escape(&band.label));
         }
         one_band(html, shown, &scale, &hours[band.range.clone()], band);
     }
     key(html, &scale, drawn, bands);
-    push(
-        html,
-        format_args!("<figcaption>{}</figcaption>\n</figure>\n</section>\n", caption(shown, drawn)),
-    );
+    let _ =
+        writeln!(html, "<figcaption>{}</figcaption>\n</figure>\n</section>", caption(shown, drawn));
 }
 
 fn one_band(html: &mut String, shown: Shown, scale: &Scale, hours: &[Hour], band: &Band) {
@@ -87,47 +88,41 @@ fn one_band(html: &mut String, shown: Shown, scale: &Scale, hours: &[Hour], band
     let id = format!("{}{}", shown.heading().replace(' ', ""), band.range.start);
     html.push_str("<div class=\"map\">\n<div class=\"clock\" aria-hidden=\"true\">");
     for (hour, top) in [(0, 2), (6, 25), (12, 50), (18, 75), (24, 98)] {
-        push(html, format_args!("<span style=\"top:{top}%\">{hour} h</span>"));
+        let _ = write!(html, "<span style=\"top:{top}%\">{hour} h</span>");
     }
-    push(
+    let _ = write!(
         html,
-        format_args!(
-            "</div>\n<svg viewBox=\"0 0 {days} 24\" preserveAspectRatio=\"none\" role=\"img\" \
+        "</div>\n<svg viewBox=\"0 0 {days} 24\" preserveAspectRatio=\"none\" role=\"img\" \
              aria-labelledby=\"{id}t {id}d\">\n<title id=\"{id}t\">{heading} by hour and day, {label}</title>\n\
              <desc id=\"{id}d\">{caption} One column a day from January to December, one row an hour from \
              midnight at the top.</desc>\n",
-            days = band.days,
-            heading = shown.heading(),
-            label = escaped(&band.label),
-            caption = caption(shown, hours),
-        ),
+        days = band.days,
+        heading = shown.heading(),
+        label = escape(&band.label),
+        caption = caption(shown, hours)
     );
     for class in 0..scale.len() {
         let runs = runs_where(&cells, |cell| *cell == Some(class));
         if !runs.is_empty() {
-            push(html, format_args!("<path class=\"{}\" d=\"{runs}\"/>\n", scale.css(class)));
+            let _ = writeln!(html, "<path class=\"{}\" d=\"{runs}\"/>", scale.css(class));
         }
     }
     let runs = runs_where(&mended, |is| *is);
     if !runs.is_empty() {
-        push(
+        let _ = write!(
             html,
-            format_args!(
-                "<path class=\"halo\" d=\"{runs}\"/>\n<path class=\"hours\" d=\"{runs}\"/>\n"
-            ),
+            "<path class=\"halo\" d=\"{runs}\"/>\n<path class=\"hours\" d=\"{runs}\"/>\n"
         );
     }
     html.push_str("</svg>\n");
     record(html, band, hours, &cells, &mended);
-    push(
+    let _ = write!(
         html,
-        format_args!(
-            "<div class=\"months\" aria-hidden=\"true\" style=\"grid-template-columns:{}\">",
-            band.month_lengths().map(|days| format!("minmax(0,{days}fr)")).join(" ")
-        ),
+        "<div class=\"months\" aria-hidden=\"true\" style=\"grid-template-columns:{}\">",
+        band.month_lengths().map(|days| format!("minmax(0,{days}fr)")).join(" ")
     );
-    for month in MONTHS {
-        push(html, format_args!("<span>{}<i>{}</i></span>", &month[..1], &month[1..3]));
+    for month in (1..=12).map(months::short) {
+        let _ = write!(html, "<span>{}<i>{}</i></span>", &month[..1], &month[1..]);
     }
     html.push_str("</div>\n</div>\n");
 }
@@ -161,14 +156,12 @@ fn record(
     if counts == [0, 0] {
         return;
     }
-    push(
+    let _ = write!(
         html,
-        format_args!(
-            "<div></div><svg class=\"strip\" viewBox=\"0 0 {} 1\" preserveAspectRatio=\"none\" role=\"img\">\
+        "<div></div><svg class=\"strip\" viewBox=\"0 0 {} 1\" preserveAspectRatio=\"none\" role=\"img\">\
              <title>Days with missing hours: {}; with mended hours: {}</title>\
              <path class=\"missing\" d=\"{}\"/><path class=\"mended\" d=\"{}\"/></svg>\n",
-            band.days, counts[0], counts[1], marks[0], marks[1]
-        ),
+        band.days, counts[0], counts[1], marks[0], marks[1]
     );
 }
 
@@ -197,7 +190,7 @@ fn runs_where<T>(cells: &[[T; 24]], holds: impl Fn(&T) -> bool) -> String {
 fn key(html: &mut String, scale: &Scale, hours: &[Hour], bands: &[Band]) {
     html.push_str("<ul class=\"key\">\n");
     for (css, words) in scale.key() {
-        push(html, format_args!("<li><i class=\"{css}\"></i>{words}</li>\n"));
+        let _ = writeln!(html, "<li><i class=\"{css}\"></i>{words}</li>");
     }
     let whole = bands.iter().map(|band| band.days * 24).sum::<usize>();
     if hours.len() < whole {
@@ -220,7 +213,7 @@ fn caption(shown: Shown, hours: &[Hour]) -> String {
         sum.1 += 1.0;
     }
     let means = || {
-        sums.iter().enumerate().flat_map(|(month, row)| {
+        (1..).zip(&sums).flat_map(|(month, row)| {
             row.iter()
                 .enumerate()
                 .filter(|(_, (_, count))| *count > 0.0)
@@ -233,12 +226,12 @@ fn caption(shown: Shown, hours: &[Hour]) -> String {
         return String::new();
     };
     let (lowest, highest) = shown.ends();
-    let says = |(mean, month, hour): (f64, usize, usize)| {
+    let says = |(mean, month, hour): (f64, u32, usize)| {
         format!(
             "in {} from {hour} to {} h, {} {} on average",
-            MONTHS[month],
+            months::name(month),
             hour + 1,
-            number(mean, 0),
+            fixed(mean, 0),
             shown.unit()
         )
     };
