@@ -15,6 +15,7 @@ mod reckoned;
 mod recovered;
 mod season;
 mod spread;
+mod stays;
 mod sure;
 mod words;
 

@@ -12,7 +12,10 @@ mod option;
 mod uncertainty;
 
 pub use application::{ApplicationFigures, ComparedFigure, ProposalFigure};
-pub use course::{CourseFigures, DayFigures, HeaviestHours, HourFigures};
+pub use course::{
+    BinCourse, CourseFigures, DailyCourse, DayFigures, HeaviestHours, HourFigures, SourceByDay,
+    Stay,
+};
 pub use flow::FlowFigures;
 pub use loads::{CoverFigures, HourlyLoad, PeakWeekFigures, SortedLoad};
 pub use option::{
@@ -38,7 +41,9 @@ use super::rooms::RoomFigures;
 use super::targets::TargetFigures;
 use super::unmeasured::UnmeasuredFigures;
 use super::warnings::WarningFigures;
+pub(crate) use crate::ledger::SHARES;
 pub use crate::uncertainty::Quantiles;
+pub(crate) use crate::uncertainty::{DrawOdds, LEAST_CASES};
 use serde::Serialize;
 
 /// All figures of one report.

@@ -1,6 +1,6 @@
 //! Where condensers stand, in words: one table for every sentence and heading.
 
-use crate::cool_store::Place;
+pub(crate) use crate::cool_store::Place;
 
 /// Words for a place, with the room's own name where the study has several rooms.
 #[derive(Clone, Debug, PartialEq, Eq)]

@@ -9,7 +9,7 @@ use crate::answer::{
 use crate::export;
 use crate::ledger::Detail;
 use crate::number::{Digits, percent};
-use crate::page;
+use crate::page::report_page;
 use crate::season::References;
 use crate::study::problem::Problem;
 use crate::study::{may_sample, samples_expected};
@@ -135,8 +135,8 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
     told::tell_levels(&mut figures);
     let mut together = output::Together::default();
     let json = export::figures_json(&figures).map_err(|error| Failure::Input(error.to_string()))?;
-    let page = page::html(&figures, &books, run_date)
-        .map_err(|error| Failure::Input(error.to_string()))?;
+    let page =
+        report_page(&figures, run_date).map_err(|error| Failure::Input(error.to_string()))?;
     together.add(&out.join("report.html"), page.as_bytes())?;
     together.add(&out.join("figures.json"), json.as_bytes())?;
     together.add(&out.join("monthly.csv"), export::monthly_csv(&figures).as_bytes())?;

@@ -1,6 +1,5 @@
 //! Pages: figures in, HTML out. Nothing is computed here that is said anywhere else.
 
-mod bins;
 mod chart;
 mod kit;
 mod log;
@@ -8,7 +7,6 @@ mod parts;
 mod report;
 mod weather;
 
-pub use bins::bin_calendar;
 pub use log::{FittedLog, FittedSample, FoundConstant, LogFit, log_page};
-pub use report::{NoPage, html};
+pub use report::{NoPage, report_page};
 pub use weather::{Subject, weather_page};

@@ -1,12 +1,10 @@
 //! Parts that the page is made of: tables and drawn figures, every word of them decided.
 
-use crate::answer::figures::{MonthFigures, Quantiles};
-use crate::ledger::SHARES;
+use crate::answer::figures::{DrawOdds, MonthFigures, Quantiles, SHARES};
 use crate::number;
 use crate::page::chart::{Draw, Drawn, Label, Pen, Width};
 use crate::page::kit::cell::{Cell, align, column_decimals};
 use crate::page::kit::months;
-use crate::uncertainty::DrawOdds;
 use serde::Serialize;
 
 /// Heading of a column.

@@ -8,6 +8,7 @@ mod covered;
 mod crops;
 mod electric_load;
 mod flows;
+mod layers;
 mod method;
 mod odds;
 
@@ -26,7 +27,6 @@ use super::chart::CannotDraw;
 use super::parts;
 use crate::answer::figures::Figures;
 use crate::answer::hours::day_name;
-use crate::ledger::Book;
 use crate::number;
 use chrono::NaiveDate;
 use plotters::drawing::DrawingAreaErrorKind;
@@ -38,15 +38,8 @@ use view::View;
 #[derive(Debug, thiserror::Error)]
 pub enum NoPage {
     /// There is nothing to report on.
-    #[error(
-        "the figures hold {figures} options and the hourly books {books}; a report needs at least one of each, and as many of one as of the other"
-    )]
-    Unmatched {
-        /// Options in the figures.
-        figures: usize,
-        /// Options in the books.
-        books: usize,
-    },
+    #[error("the figures hold no option; a report needs one")]
+    NoOption,
     /// A chart could not be drawn.
     #[error("a chart could not be drawn: {0}")]
     Chart(#[from] DrawingAreaErrorKind<CannotDraw>),
@@ -83,11 +76,9 @@ struct Page {
     method: method::Method,
 }
 
-/// Makes the page. `books` are by option, then by weather year, in the order of the figures; the run's
-/// date comes in from outside, so that the same inputs give the same bytes.
-pub fn html(figures: &Figures, books: &[Vec<Book>], run_date: NaiveDate) -> Result<String, NoPage> {
-    let view = View::of(figures, books)
-        .ok_or(NoPage::Unmatched { figures: figures.options.len(), books: books.len() })?;
+/// Makes the page. The run's date comes in from outside, so that the same inputs give the same bytes.
+pub fn report_page(figures: &Figures, run_date: NaiveDate) -> Result<String, NoPage> {
+    let view = View::of(figures).ok_or(NoPage::NoOption)?;
     let page = Page {
         style: STYLE,
         title: figures.study.title.clone(),

@@ -1,8 +1,11 @@
 //! The course of the season that the charts show.
 
 use super::loads::peak_week_of_water;
-use crate::answer::figures::{CourseFigures, DayFigures, HeaviestHours, HourFigures};
-use crate::answer::hours::{day_at, drying_hours, peak, sum_by_day};
+use super::stays::bin_course;
+use crate::answer::figures::{
+    CourseFigures, DailyCourse, DayFigures, HeaviestHours, HourFigures, SourceByDay,
+};
+use crate::answer::hours::{band_by_day, day_at, drying_hours, most_by_day, peak, sum_by_day};
 use crate::ledger::{Book, Entry};
 use chrono::Timelike;
 
@@ -14,7 +17,8 @@ pub(super) fn course(book: &Book, bins: usize) -> CourseFigures {
     let hours = drying_hours(book);
     let mean =
         |of: &dyn Fn(&Entry) -> f64| hours.iter().map(of).sum::<f64>() / hours.len().max(1) as f64;
-    let in_use = sum_by_day(hours, |h| f64::from(h.bins_drying + h.bins_cooling) / 24.0);
+    let by_day = by_day(book, hours);
+    let is_full = |used: &&f64| **used >= ALL_BINS * bins as f64;
     CourseFigures {
         option: book.option.clone(),
         weather_year: book.year.clone(),
@@ -25,10 +29,35 @@ pub(super) fn course(book: &Book, bins: usize) -> CourseFigures {
         most_heat_hour: most(hours, "kW", |hour| hour.heat_need_kwh),
         heaviest_hours: heaviest_hours(hours),
         peak_week_of_water: peak_week_of_water(hours),
-        days: in_use.len(),
-        days_of_full_bins: in_use.iter().filter(|used| **used >= ALL_BINS * bins as f64).count(),
+        days: by_day.bins_in_use.len(),
+        days_of_full_bins: by_day.bins_in_use.iter().filter(is_full).count(),
         most_waiting_for_bin: most(hours, "t", |hour| hour.waiting_for_bin_t),
         most_waiting_for_load: most(hours, "t", Entry::waiting_for_load_t),
+        by_day,
+        heat_need_kw: hours.iter().map(|hour| hour.heat_need_kwh).collect(),
+        bins: bin_course(book, bins),
+    }
+}
+
+fn by_day(book: &Book, hours: &[Entry]) -> DailyCourse {
+    let sources = book.sources.iter().map(|source| SourceByDay {
+        name: source.name.clone(),
+        heat_kwh: source.given[..hours.len().min(source.given.len())]
+            .chunks(24)
+            .map(|day| day.iter().map(|draw| draw.heat_kw).sum())
+            .collect(),
+    });
+    DailyCourse {
+        starts: day_at(hours, 0),
+        outside_c: band_by_day(hours, |h| h.outside_c),
+        outside_relative_humidity_pct: band_by_day(hours, |h| h.outside_relative_humidity * 100.0),
+        recovered_kwh: sum_by_day(hours, |h| h.recovered_kwh),
+        sources: sources.collect(),
+        heat_short_kwh: sum_by_day(hours, |h| h.heat_short_kwh),
+        bins_in_use: sum_by_day(hours, |h| f64::from(h.bins_drying + h.bins_cooling) / 24.0),
+        waiting_t: most_by_day(hours, |h| h.waiting_t),
+        waiting_for_bin_t: most_by_day(hours, |h| h.waiting_for_bin_t),
+        water_kg: sum_by_day(hours, |h| h.evaporated_kg),
     }
 }
 
@@ -107,5 +136,10 @@ mod tests {
         assert_eq!(course.most_waiting_for_bin.map(|hour| hour.value), Some(4.0));
         assert_eq!(course.most_waiting_for_load, None);
         assert_eq!(course.peak_week_of_water, None);
+        assert_eq!(course.by_day.starts.to_string(), "2031-03-02");
+        assert_eq!(course.by_day.outside_c[1][0], 3.0);
+        assert_eq!(course.by_day.bins_in_use, [2.0, 1.0]);
+        assert_eq!(course.by_day.waiting_for_bin_t, [4.0, 0.0]);
+        assert_eq!(course.heat_need_kw.len(), 48);
     }
 }

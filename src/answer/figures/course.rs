@@ -39,6 +39,76 @@ pub struct CourseFigures {
     /// The hour in which most nuts wait until a load has come together, t; nothing where none do.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub most_waiting_for_load: Option<HourFigures>,
+    /// The same days one by one.
+    pub by_day: DailyCourse,
+    /// Heat need hour by hour from the first day's first, kW; `hourly.csv` has it.
+    #[serde(skip)]
+    pub heat_need_kw: Vec<f64>,
+    /// The batches in their bins.
+    pub bins: BinCourse,
+}
+
+/// Every day of a season, the first day first.
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+pub struct DailyCourse {
+    /// The first day.
+    pub starts: NaiveDate,
+    /// Dry bulb outside: lowest, mean and highest of the day, °C.
+    pub outside_c: Vec<[f64; 3]>,
+    /// Relative humidity outside, likewise, %.
+    pub outside_relative_humidity_pct: Vec<[f64; 3]>,
+    /// Recovered heat that met a need, kWh.
+    pub recovered_kwh: Vec<f64>,
+    /// What each source gave, in the order of the stack.
+    pub sources: Vec<SourceByDay>,
+    /// Heat not met, kWh.
+    pub heat_short_kwh: Vec<f64>,
+    /// Bins drying or cooling, mean of the day.
+    pub bins_in_use: Vec<f64>,
+    /// Nuts waiting, most of the day, t.
+    pub waiting_t: Vec<f64>,
+    /// Of which for a bin to fall free, most of the day, t.
+    pub waiting_for_bin_t: Vec<f64>,
+    /// Water evaporated, kg.
+    pub water_kg: Vec<f64>,
+}
+
+/// Heat of one source by day.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct SourceByDay {
+    /// Its name.
+    pub name: String,
+    /// Heat given, kWh.
+    pub heat_kwh: Vec<f64>,
+}
+
+/// The bins from the season's first hour to the hour in which the last batch was out.
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+pub struct BinCourse {
+    /// Bins there are, of all rooms.
+    pub bins: usize,
+    /// Batches loaded.
+    pub batches: usize,
+    /// Days to the end, the last one counted whole.
+    pub days: usize,
+    /// Share of the bins' days in which they are in use, percent.
+    pub in_use_pct: f64,
+    /// Stays of batches; `batches.csv` has them.
+    #[serde(skip)]
+    pub stays: Vec<Stay>,
+}
+
+/// A batch's stay in a bin, in days from the season's first hour.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Stay {
+    /// Bin, from 0, counted through all rooms.
+    pub bin: usize,
+    /// When it was loaded.
+    pub loaded: f64,
+    /// When it was dry and began to cool; as `out` if it never was.
+    pub dry: f64,
+    /// When it left.
+    pub out: f64,
 }
 
 /// An hour that stands out.

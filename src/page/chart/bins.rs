@@ -3,20 +3,8 @@
 use super::frame::{Drawn, Frame, Label, Width, sheet};
 use super::pen::Pen;
 use super::{Days, Draw};
+use crate::answer::figures::Stay;
 use plotters::element::Rectangle;
-
-/// A batch's stay in its bin, in days from the first.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Stay {
-    /// Bin, from 0.
-    pub bin: usize,
-    /// When it was loaded.
-    pub loaded: f64,
-    /// When it was dry and began to cool; as `out` if it never was.
-    pub dry: f64,
-    /// When it left.
-    pub out: f64,
-}
 
 /// The bins through the season.
 #[derive(Clone, Debug, PartialEq)]

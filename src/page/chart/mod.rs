@@ -21,7 +21,7 @@ mod tornado;
 mod years;
 
 pub use bars::{Bar, Bars};
-pub use bins::{BinCalendar, Stay};
+pub use bins::BinCalendar;
 pub use by_hour::ByHour;
 pub use canvas::CannotDraw;
 pub use climate::Climate;

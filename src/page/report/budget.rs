@@ -1,14 +1,13 @@
 //! For the budget: months, and low, middle and high years.
 
 use super::view::View;
-use crate::answer::figures::{MonthFigures, OptionFigures};
+use crate::answer::figures::{LEAST_CASES, MonthFigures, OptionFigures};
 use crate::number::{three, with_unit};
 use crate::page::chart::{BillMonth, Drawn, MonthBill, Pen};
 use crate::page::parts::{
     Figure, Head, Key, Row, Table, column, counted, figure, in_words, label, listed, month_label,
     one_behind_the_other, rounding_note, rows_of,
 };
-use crate::uncertainty::LEAST_CASES;
 use serde::Serialize;
 use std::collections::BTreeSet;
 

@@ -1,5 +1,6 @@
 //! What covered the heat that was asked for, hours sorted, of the shown option.
 
+use super::layers::layers;
 use super::view::View;
 use crate::answer::cover::SortedCover;
 use crate::number;
@@ -13,8 +14,9 @@ pub fn covered(view: &View<'_>) -> Drawn<Option<Figure>> {
     if cover.need_kw.is_empty() {
         return Ok(None);
     }
-    let names: Vec<&str> = option.sources.iter().map(|source| source.name.as_str()).collect();
-    let layers = layers(cover, &names);
+    let names = option.sources.iter().map(|source| source.name.as_str());
+    let sources = names.zip(&cover.sources_kw);
+    let layers = layers(&cover.recovered_kw, sources, &cover.short_kw);
     let hardest = cover.need_kw.len().div_ceil(20);
     let sentence = format!(
         "Of the heat asked for: {}. In the twentieth of the hours that ask for most: {}.",
@@ -72,26 +74,6 @@ fn hundred(parts: &[f64]) -> Vec<u32> {
         shares[place] += 1;
     }
     shares
-}
-
-/// Recovered heat, then each source, then what was lacking; sources past the fourth are taken together.
-fn layers(cover: &SortedCover, names: &[&str]) -> Vec<(String, Pen, Vec<f64>)> {
-    const PENS: [Pen; 4] = [Pen::Fill2, Pen::Fill4, Pen::Fill1, Pen::Fill5];
-    let recovered = cover.recovered_kw.clone();
-    let mut all = vec![("recovered from condensers".to_owned(), Pen::Fill3, recovered)];
-    for (place, (name, kw)) in names.iter().zip(&cover.sources_kw).enumerate() {
-        match (PENS.get(place), all.last_mut()) {
-            (None, Some((last, _, sum))) => {
-                *last = format!("{} further sources", names.len() - PENS.len() + 1);
-                for (sum, more) in sum.iter_mut().zip(kw) {
-                    *sum += more;
-                }
-            }
-            (pen, _) => all.push(((*name).to_owned(), *pen.unwrap_or(&Pen::Fill5), kw.clone())),
-        }
-    }
-    all.push(("not met".to_owned(), Pen::Lack, cover.short_kw.clone()));
-    all
 }
 
 #[cfg(test)]

@@ -2,8 +2,7 @@
 
 use super::view::View;
 use crate::answer::condensers::{PlacementFigures, StackPlacements};
-use crate::answer::places::PlaceWords;
-use crate::cool_store::Place;
+use crate::answer::places::{Place, PlaceWords};
 use crate::number::{energy, percent, plain, three, with_unit};
 use crate::page::kit::cell::{Cell, column_decimals};
 use crate::page::parts::{Head, Row, Table, column, quoted};

@@ -1,15 +1,12 @@
 //! The season: outside air, heat by day and by hour, nuts.
 
+use super::layers::layers;
 use super::view::View;
 use super::{crops, rooms};
 use crate::answer::figures::{CourseFigures, HourFigures, SeasonFigures};
-use crate::answer::hours::{
-    band_by_day, day_at, day_name, drying_hours, moment, most_by_day, sum_by_day,
-};
-use crate::ledger::{Book, Entry};
+use crate::answer::hours::{day_name, moment};
 use crate::number::{self, energy, mass, percent, three, with_unit};
-use crate::page::bins::calendar;
-use crate::page::chart::{Climate, Days, Drawn, HeatDays, HeatMap, NutsChart, Pen};
+use crate::page::chart::{BinCalendar, Climate, Days, Drawn, HeatDays, HeatMap, NutsChart, Pen};
 use crate::page::kit::cell::Cell;
 use crate::page::parts::{Figure, Head, Key, Row, Table, figure, label};
 use serde::Serialize;
@@ -30,7 +27,6 @@ pub struct Season {
 
 /// Builds it.
 pub fn season(view: &View<'_>) -> Drawn<Season> {
-    let hours = drying_hours(view.book());
     Ok(Season {
         lead: format!(
             "The charts show “{}” in {}. {} {}",
@@ -44,17 +40,18 @@ pub fn season(view: &View<'_>) -> Drawn<Season> {
         table: table(view),
         crops: crops::crops(view),
         rooms: rooms::rooms(view),
-        climate: climate(view, hours)?,
-        heat_days: heat_days(view, hours)?,
-        heat_map: heat_map(view, hours)?,
-        nuts: nuts(view, hours)?,
+        climate: climate(view)?,
+        heat_days: heat_days(view)?,
+        heat_map: heat_map(view)?,
+        nuts: nuts(view)?,
         bins: bins(view)?,
     })
 }
 
-/// The days of some hours.
-fn days(hours: &[Entry]) -> Days {
-    Days { first: day_at(hours, 0), count: hours.len().div_ceil(24) }
+/// The days that are drawn.
+fn days(view: &View<'_>) -> Days {
+    let course = &view.figures.course;
+    Days { first: course.by_day.starts, count: course.days }
 }
 
 fn table(view: &View<'_>) -> Table {
@@ -127,7 +124,7 @@ fn stored(season: &SeasonFigures, code: &str) -> Vec<Row> {
     rows
 }
 
-fn climate(view: &View<'_>, hours: &[Entry]) -> Drawn<Figure> {
+fn climate(view: &View<'_>) -> Drawn<Figure> {
     let set_c = view.figures.study.air_temperature_c;
     let course = &view.figures.course;
     let sentence = format!(
@@ -141,9 +138,9 @@ fn climate(view: &View<'_>, hours: &[Entry]) -> Drawn<Figure> {
     );
     let chart = Climate {
         label: label("climate", "Outside air by day", sentence),
-        days: days(hours),
-        temperature: band_by_day(hours, |h| h.outside_c),
-        humidity: band_by_day(hours, |h| h.outside_relative_humidity * 100.0),
+        days: days(view),
+        temperature: course.by_day.outside_c.clone(),
+        humidity: course.by_day.outside_relative_humidity_pct.clone(),
         set_c,
     };
     let key = vec![
@@ -153,38 +150,10 @@ fn climate(view: &View<'_>, hours: &[Entry]) -> Drawn<Figure> {
     figure(&chart, &chart.label, key)
 }
 
-/// What gave heat, by day: recovered heat, then each source, then what was lacking. Sources past the
-/// third are taken together.
-fn layers(book: &Book, hours: &[Entry]) -> Vec<(String, Pen, Vec<f64>)> {
-    let mut all = vec![(
-        "recovered from condensers".to_owned(),
-        Pen::Fill3,
-        sum_by_day(hours, |h| h.recovered_kwh),
-    )];
-    let pens = [Pen::Fill2, Pen::Fill4, Pen::Fill1, Pen::Fill5];
-    let count = book.sources.len();
-    for (place, source) in book.sources.iter().enumerate() {
-        let by_day: Vec<f64> = source.given[..hours.len().min(source.given.len())]
-            .chunks(24)
-            .map(|day| day.iter().map(|draw| draw.heat_kw).sum())
-            .collect();
-        if place < pens.len() {
-            all.push((source.name.clone(), pens[place], by_day));
-        } else if let Some((name, _, last)) = all.last_mut() {
-            *name = format!("{} further sources", count - pens.len() + 1);
-            for (sum, more) in last.iter_mut().zip(by_day) {
-                *sum += more;
-            }
-        }
-    }
-    all.push(("not met".to_owned(), Pen::Lack, sum_by_day(hours, |h| h.heat_short_kwh)));
-    all
-}
-
-fn heat_days(view: &View<'_>, hours: &[Entry]) -> Drawn<Figure> {
-    let book = view.book();
-    let all = layers(book, hours);
-    let span = days(hours);
+fn heat_days(view: &View<'_>) -> Drawn<Figure> {
+    let by_day = &view.figures.course.by_day;
+    let sources = by_day.sources.iter().map(|source| (source.name.as_str(), &source.heat_kwh));
+    let all = layers(&by_day.recovered_kwh, sources, &by_day.heat_short_kwh);
     let sentence = view.figures.course.most_heat_day.as_ref().map_or_else(String::new, |most| {
         format!("The day of most heat is {}, with {}.", day_name(most.day), energy(most.value))
     });
@@ -195,14 +164,13 @@ fn heat_days(view: &View<'_>, hours: &[Entry]) -> Drawn<Figure> {
         .collect();
     let chart = HeatDays {
         label: label("heat-days", "Heat need by day, and what met it", sentence),
-        days: span,
+        days: days(view),
         layers: all.into_iter().map(|(_, pen, by_day)| (pen, by_day)).collect(),
     };
     figure(&chart, &chart.label, key)
 }
 
-fn heat_map(view: &View<'_>, hours: &[Entry]) -> Drawn<Figure> {
-    let kw: Vec<f64> = hours.iter().map(|h| h.heat_need_kwh).collect();
+fn heat_map(view: &View<'_>) -> Drawn<Figure> {
     let course = &view.figures.course;
     let sentence = match &course.most_heat_hour {
         Some(most) => format!(
@@ -229,8 +197,8 @@ fn heat_map(view: &View<'_>, hours: &[Entry]) -> Drawn<Figure> {
     }
     let chart = HeatMap {
         label: label("heat-map", "Heat need hour by hour", sentence),
-        days: days(hours),
-        hours: kw,
+        days: days(view),
+        hours: course.heat_need_kw.clone(),
         bounds,
     };
     figure(&chart, &chart.label, key)
@@ -258,19 +226,29 @@ fn heaviest_hours(course: &CourseFigures) -> String {
 
 /// The calendar of the bins, where there are batches to show.
 fn bins(view: &View<'_>) -> Drawn<Option<Figure>> {
-    let book = view.book();
-    if book.batches.is_empty() {
+    let course = &view.figures.course;
+    let bins = &course.bins;
+    if bins.batches == 0 {
         return Ok(None);
     }
-    let chart = calendar(book, view.figures.season.bins as usize);
+    let sentence = format!(
+        "A row for each of {} bins, a bar for each of {} batches: {} of the bins’ days are in use. Weather year {}.",
+        bins.bins,
+        bins.batches,
+        percent(bins.in_use_pct),
+        course.weather_year
+    );
+    let chart = BinCalendar {
+        label: label("bins", "Bins through the season", sentence),
+        days: Days { first: course.by_day.starts, count: bins.days },
+        bins: bins.bins,
+        stays: bins.stays.clone(),
+    };
     let key = vec![Key::fill(Pen::Fill1, "drying"), Key::fill(Pen::Fill3, "cooling")];
     figure(&chart, &chart.label, key).map(Some)
 }
 
-fn nuts(view: &View<'_>, hours: &[Entry]) -> Drawn<Figure> {
-    let span = days(hours);
-    let in_use = sum_by_day(hours, |h| f64::from(h.bins_drying + h.bins_cooling) / 24.0);
-    let water = sum_by_day(hours, |h| h.evaporated_kg);
+fn nuts(view: &View<'_>) -> Drawn<Figure> {
     let course = &view.figures.course;
     let peak_week = course.peak_week_of_water.as_ref().map_or_else(String::new, |week| {
         format!(
@@ -300,12 +278,12 @@ fn nuts(view: &View<'_>, hours: &[Entry]) -> Drawn<Figure> {
     );
     let chart = NutsChart {
         label: label("nuts", "Nuts drying", sentence),
-        days: span,
-        bins: in_use,
+        days: days(view),
+        bins: course.by_day.bins_in_use.clone(),
         bins_there: f64::from(view.figures.season.bins),
-        waiting_t: most_by_day(hours, |h| h.waiting_t),
-        waiting_for_bin_t: most_by_day(hours, |h| h.waiting_for_bin_t),
-        water_kg: water,
+        waiting_t: course.by_day.waiting_t.clone(),
+        waiting_for_bin_t: course.by_day.waiting_for_bin_t.clone(),
+        water_kg: course.by_day.water_kg.clone(),
     };
     let key = vec![
         Key::fill(Pen::Fill4, "waiting until a load has come together"),

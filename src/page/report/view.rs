@@ -1,16 +1,13 @@
-//! What every section looks at: figures, books, and which options stand out.
+//! What every section looks at: figures, and which options stand out.
 
 use crate::answer::figures::{Figures, OptionFigures};
-use crate::ledger::Book;
 use crate::number::Money;
 
-/// Figures and books of one report.
+/// Figures of one report.
 #[derive(Clone, Debug)]
 pub struct View<'a> {
     /// The figures.
     pub figures: &'a Figures,
-    /// The books by option, then weather year.
-    pub books: &'a [Vec<Book>],
     /// How money reads.
     pub money: Money,
     /// Place of the baseline.
@@ -19,25 +16,17 @@ pub struct View<'a> {
     pub best: Option<usize>,
     /// Place of the option that charts and budget show: the recommended one, else the baseline.
     pub shown: usize,
-    /// Place of the weather year that is drawn ([`CourseFigures`](crate::answer::figures::CourseFigures)).
-    pub year: usize,
 }
 
 impl<'a> View<'a> {
-    /// Finds the options that stand out. `None` if there is no option with a book.
-    pub fn of(figures: &'a Figures, books: &'a [Vec<Book>]) -> Option<Self> {
+    /// Finds the options that stand out. `None` if there is no option.
+    pub fn of(figures: &'a Figures) -> Option<Self> {
         let place = |name: &str| figures.options.iter().position(|o| o.name == name);
         let base = place(&figures.study.baseline).unwrap_or(0);
+        figures.options.get(base)?;
         let best = figures.study.recommended.as_deref().and_then(place);
-        let shown = best.unwrap_or(base);
-        if books.len() != figures.options.len() {
-            return None;
-        }
-        let drawn = &figures.course.weather_year;
-        let year = books.get(shown)?.iter().position(|book| book.year == *drawn)?;
-        books.get(base)?.get(year)?;
         let money = Money::of(&figures.study.currency);
-        Some(Self { figures, books, money, base, best, shown, year })
+        Some(Self { figures, money, base, best, shown: best.unwrap_or(base) })
     }
 
     /// True if there is a cool store; without one nothing is said of condensers.
@@ -69,11 +58,6 @@ impl<'a> View<'a> {
         &self.figures.options[self.shown]
     }
 
-    /// The book of the shown option that is drawn.
-    pub fn book(&self) -> &'a Book {
-        &self.books[self.shown][self.year]
-    }
-
     /// True if an option other than the baseline is recommended.
     pub fn something_beats_the_baseline(&self) -> bool {
         self.best.is_some_and(|best| best != self.base)
@@ -91,7 +75,7 @@ impl<'a> View<'a> {
 
     /// What the drawn year is called, in a sentence.
     pub fn year_words(&self) -> String {
-        let label = &self.book().year;
+        let label = &self.figures.course.weather_year;
         match self.weather_years() {
             0 | 1 => format!("weather year {label}"),
             2 => format!("weather year {label}, of two the one of more heat need"),

@@ -1,17 +1,7 @@
-//! The calendar of the bins of one book, for the page or for a file of its own.
+//! The batches of one book in their bins.
 
-use super::chart::{BinCalendar, Days, Draw, Label, Stay, Width};
-use super::report::NoPage;
+use crate::answer::figures::{BinCourse, Stay};
 use crate::ledger::{BatchRecord, Book};
-use crate::number::percent;
-use chrono::NaiveDate;
-
-/// Draws the bins of a book as SVG, for a wide page and for a narrow screen: a bar for each batch, dark
-/// while it dries, light while it cools. `bins` is how many there are.
-pub fn bin_calendar(book: &Book, bins: usize) -> Result<[String; 2], NoPage> {
-    let chart = calendar(book, bins);
-    Ok([chart.draw(Width::Wide)?, chart.draw(Width::Narrow)?])
-}
 
 /// The bins that a batch was in, with the hours at which it came and left. Bins are counted through all
 /// rooms; while it is moved it stands in none.
@@ -31,8 +21,9 @@ fn bins_of<'a>(
         .map(|((bin, came), left)| (bin, came, left))
 }
 
-/// The chart of a book, from its first hour to the hour in which the last batch was out.
-pub(super) fn calendar(book: &Book, bins: usize) -> BinCalendar {
+/// The bins of a book, from its first hour to the hour in which the last batch was out. `bins` is how many there
+/// are.
+pub(super) fn bin_course(book: &Book, bins: usize) -> BinCourse {
     let out_of = |batch: &BatchRecord| book.left_bin_hour(batch);
     let in_season = book.hours.iter().filter(|hour| hour.in_season).count();
     let end = book.batches.iter().map(out_of).fold(in_season as f64, f64::max);
@@ -52,23 +43,12 @@ pub(super) fn calendar(book: &Book, bins: usize) -> BinCalendar {
         .collect();
     let used: f64 = stays.iter().map(|stay| stay.out - stay.loaded).sum();
     let all = (end / 24.0 * bins as f64).max(f64::MIN_POSITIVE);
-    BinCalendar {
-        label: Label {
-            id: "bins".to_owned(),
-            title: "Bins through the season".to_owned(),
-            desc: format!(
-                "A row for each of {bins} bins, a bar for each of {} batches: {} of the bins’ days are in use. Weather year {}.",
-                book.batches.len(),
-                percent(used / all * 100.0),
-                book.year
-            ),
-        },
-        days: Days {
-            first: book.hours.first().map_or(NaiveDate::default(), |hour| hour.starts.date()),
-            #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // days of a season
-            count: (end / 24.0).ceil() as usize,
-        },
+    BinCourse {
         bins,
+        batches: book.batches.len(),
+        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // days of a season
+        days: (end / 24.0).ceil() as usize,
+        in_use_pct: used / all * 100.0,
         stays,
     }
 }
@@ -77,7 +57,7 @@ pub(super) fn calendar(book: &Book, bins: usize) -> BinCalendar {
 mod tests {
     use super::*;
     use crate::ledger::Entry;
-    use chrono::Duration;
+    use chrono::{Duration, NaiveDate};
 
     fn batch(bin: usize, loaded_hour: usize, dry: Option<f64>, out: Option<f64>) -> BatchRecord {
         BatchRecord {
@@ -110,15 +90,13 @@ mod tests {
             batches: vec![batch(0, 24, Some(116.0), Some(120.0)), batch(1, 48, None, None)],
             ..Book::default()
         };
-        let chart = calendar(&book, 2);
-        assert_eq!(chart.days, Days { first: first.date(), count: 10 });
-        assert_eq!((chart.stays[0].loaded, chart.stays[0].out), (1.0, 5.0));
-        assert_eq!((chart.stays[1].dry, chart.stays[1].out), (6.0, 6.0));
+        let bins = bin_course(&book, 2);
+        assert_eq!(bins.days, 10);
+        assert_eq!((bins.stays[0].loaded, bins.stays[0].out), (1.0, 5.0));
+        assert_eq!((bins.stays[1].dry, bins.stays[1].out), (6.0, 6.0));
         // 8 of 20 bin-days.
-        assert!(chart.label.desc.contains("40\u{a0}%"), "{}", chart.label.desc);
+        assert_eq!(bins.in_use_pct, 40.0);
         // 8 of 20 000.
-        let hardly_used = calendar(&book, 2000).label.desc;
-        assert!(hardly_used.contains(": less than 0.1\u{a0}% of"), "{hardly_used}");
-        assert!(bin_calendar(&book, 2).is_ok());
+        assert_eq!(bin_course(&book, 2000).in_use_pct, 0.04);
     }
 }
