@@ -2,7 +2,7 @@
 
 use crate::answer::figures::{DrawOdds, MonthFigures, Quantiles, SHARES};
 use crate::number;
-use crate::page::chart::{Draw, Drawn, Label, Pen, Width};
+use crate::page::chart::{Draw, Label, Pen, Width};
 use crate::page::kit::cell::{Cell, align, column_decimals};
 use crate::page::kit::months;
 use serde::Serialize;
@@ -179,6 +179,31 @@ impl Key {
     }
 }
 
+/// What a figure is drawn of.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Of {
+    /// One weather year of the option shown.
+    DrawnYear,
+    /// The mean of the weather years.
+    MeanOfYears,
+    /// All weather years together, or each beside the others.
+    AllYears,
+    /// Draws of the uncertain inputs.
+    Draws,
+}
+
+impl Of {
+    /// As a sentence.
+    fn sentence(self) -> &'static str {
+        match self {
+            Self::DrawnYear => "One weather year.",
+            Self::MeanOfYears => "Mean of the weather years.",
+            Self::AllYears => "All weather years.",
+            Self::Draws => "Draws of the uncertain inputs.",
+        }
+    }
+}
+
 /// A drawn figure with its caption.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct Figure {
@@ -192,17 +217,32 @@ pub struct Figure {
     pub narrow: String,
     /// What its colours stand for.
     pub key: Vec<Key>,
+    /// What it is drawn of.
+    #[serde(skip)]
+    pub of: Of,
+}
+
+/// Figures below words that say what they are drawn of: those that are of something else say so themselves.
+pub fn below(said: Of, figures: impl IntoIterator<Item = Figure>) -> Vec<Figure> {
+    let told_apart = |mut figure: Figure| {
+        if figure.of != said {
+            figure.caption = one_behind_the_other(&[&figure.caption, figure.of.sentence()]);
+        }
+        figure
+    };
+    figures.into_iter().map(told_apart).collect()
 }
 
 /// Draws a chart whose label gives title and caption.
-pub fn figure(chart: &impl Draw, label: &Label, key: Vec<Key>) -> Drawn<Figure> {
-    Ok(Figure {
+pub fn figure(of: Of, chart: &impl Draw, label: &Label, key: Vec<Key>) -> Figure {
+    Figure {
+        of,
         title: label.title.clone(),
         caption: label.desc.clone(),
-        wide: chart.draw(Width::Wide)?,
-        narrow: chart.draw(Width::Narrow)?,
+        wide: chart.draw(Width::Wide),
+        narrow: chart.draw(Width::Narrow),
         key,
-    })
+    }
 }
 
 /// A label from its parts.
@@ -288,6 +328,21 @@ pub fn counted(count: usize, one: &str, many: &str) -> String {
 
 #[cfg(test)]
 mod tests {
+    #[test]
+    fn a_figure_of_something_else_than_the_words_above_it_says_so() {
+        let figure = |of| Figure {
+            title: "Bill".into(),
+            caption: "It rises.".into(),
+            wide: String::new(),
+            narrow: String::new(),
+            key: Vec::new(),
+            of,
+        };
+        let said = below(Of::DrawnYear, [figure(Of::DrawnYear), figure(Of::MeanOfYears)]);
+        assert_eq!(said[0].caption, "It rises.");
+        assert_eq!(said[1].caption, "It rises. Mean of the weather years.");
+    }
+
     #[test]
     fn odds_are_told_with_their_draws_and_what_those_can_know() {
         let said = |hits: usize, draws: usize| {

@@ -23,14 +23,14 @@ mod view;
 mod whose;
 mod work;
 
-use super::chart::CannotDraw;
+use super::kit::document::escape;
 use super::parts;
 use crate::answer::figures::Figures;
 use crate::answer::hours::day_name;
 use crate::number;
 use chrono::NaiveDate;
-use plotters::drawing::DrawingAreaErrorKind;
 use serde::Serialize;
+use serde_json::Value;
 use tera::{Context, Tera};
 use view::View;
 
@@ -40,9 +40,12 @@ pub enum NoPage {
     /// There is nothing to report on.
     #[error("the figures hold no option; a report needs one")]
     NoOption,
-    /// A chart could not be drawn.
-    #[error("a chart could not be drawn: {0}")]
-    Chart(#[from] DrawingAreaErrorKind<CannotDraw>),
+    /// The template has left out a part of the page: a fault of the program.
+    #[error("the template has no place for {part}, so no page was made")]
+    LeftOut {
+        /// Caption of a table or title of a figure.
+        part: String,
+    },
     /// The template and its contents do not fit.
     #[error("the page could not be filled: {0}")]
     Template(#[from] tera::Error),
@@ -88,22 +91,52 @@ pub fn report_page(figures: &Figures, run_date: NaiveDate) -> Result<String, NoP
         has_cool_store: view.has_cool_store(),
         invented_share: method::invented_share(&figures.weather),
         answer: answer::answer(&view),
-        budget: budget::budget(&view)?,
-        compared: compared::compared(&view)?,
-        season: season::season(&view)?,
-        recovered: recovered::recovered(&view)?,
-        flows: flows::flows(&view)?,
-        sizing: sizing::sizing(&view)?,
-        electric: electric_load::electric_load(&view)?,
-        spread: spread::spread(&view)?,
-        sensitivity: sensitivity::sensitivity(&view)?,
+        budget: budget::budget(&view),
+        compared: compared::compared(&view),
+        season: season::season(&view),
+        recovered: recovered::recovered(&view),
+        flows: flows::flows(&view),
+        sizing: sizing::sizing(&view),
+        electric: electric_load::electric_load(&view),
+        spread: spread::spread(&view),
+        sensitivity: sensitivity::sensitivity(&view),
         application: application::application(&view),
         method: method::method(&view),
     };
     let mut tera = Tera::new();
     tera.add_raw_templates([("parts.html", PARTS), ("report.html", TEMPLATE)])?;
     let context = Context::from_serialize(&page)?;
-    Ok(tera.render("report.html", &context)?)
+    let html = tera.render("report.html", &context)?;
+    all_placed(&page, &html)?;
+    Ok(html)
+}
+
+/// Every figure and every table that was made stands in the page: a line that the template lacks would lose them in
+/// silence.
+fn all_placed(page: &impl Serialize, html: &str) -> Result<(), NoPage> {
+    let parts = serde_json::to_value(page).unwrap_or_default();
+    match left_out(&parts, html) {
+        Some(part) => Err(NoPage::LeftOut { part: part.to_owned() }),
+        None => Ok(()),
+    }
+}
+
+fn left_out<'a>(part: &'a Value, html: &str) -> Option<&'a str> {
+    match part {
+        Value::Array(parts) => parts.iter().find_map(|part| left_out(part, html)),
+        Value::Object(parts) => {
+            let text = |key: &str| parts.get(key).and_then(Value::as_str);
+            if let (Some(title), Some(drawing)) = (text("title"), text("wide")) {
+                return (!html.contains(drawing)).then_some(title);
+            }
+            if let (Some(caption), true) = (text("caption"), parts.contains_key("heads")) {
+                let named = format!("<caption><span>{}<", escape(caption));
+                return (!html.contains(&named)).then_some(caption);
+            }
+            parts.values().find_map(|part| left_out(part, html))
+        }
+        Value::Null | Value::Bool(_) | Value::Number(_) | Value::String(_) => None,
+    }
 }
 
 /// The study in a few lines.
@@ -149,4 +182,23 @@ fn facts(view: &View<'_>) -> Vec<(&'static str, String)> {
 fn month_day(text: &str) -> String {
     NaiveDate::parse_from_str(&format!("2000-{text}"), "%Y-%m-%d")
         .map_or_else(|_| text.to_owned(), day_name)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use serde_json::json;
+
+    #[test]
+    fn what_the_template_leaves_out_is_named() {
+        let page = json!({
+            "season": { "figures": [{ "title": "Heat", "wide": "<svg>heat</svg>" }] },
+            "tables": [{ "caption": "A & B", "heads": [] }],
+            "note": "none",
+        });
+        let whole = "<svg>heat</svg><caption><span>A &amp; B</span></caption>";
+        assert_eq!(left_out(&page, whole), None);
+        assert_eq!(left_out(&page, &whole.replace("heat", "need")), Some("Heat"));
+        assert_eq!(left_out(&page, &whole.replace("A &amp; B", "")), Some("A & B"));
+    }
 }

@@ -2,7 +2,7 @@
 
 use super::Draw;
 use super::canvas::text_width_px;
-use super::frame::{Drawn, Frame, Label, Width, sheet, spread, step_shape, units};
+use super::frame::{Frame, Label, Width, sheet, spread, step_shape, units};
 use super::pen::{Pen, WORD_PX};
 use crate::page::kit::axis::{round_scale, tick_words};
 use plotters::element::PathElement;
@@ -22,7 +22,7 @@ pub struct ByHour {
 }
 
 impl Draw for ByHour {
-    fn draw(&self, width: Width) -> Drawn<String> {
+    fn draw(&self, width: Width) -> String {
         let most = self
             .curves
             .iter()
@@ -94,7 +94,7 @@ mod tests {
             ],
         };
         for width in [Width::Wide, Width::Narrow] {
-            assert_readable(&chart.draw(width).unwrap());
+            assert_readable(&chart.draw(width));
         }
     }
 }

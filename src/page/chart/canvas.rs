@@ -7,17 +7,14 @@ use plotters::style::text_anchor::{HPos, VPos};
 use plotters_backend::{
     BackendColor, BackendCoord, BackendStyle, BackendTextStyle, DrawingBackend, DrawingErrorKind,
 };
+use std::convert::Infallible;
 use std::fmt::Write as _;
 
 /// Canvas units in a pixel.
 pub const TENTHS: f64 = 10.0;
 
-/// Shapes that a chart does not use and the canvas cannot draw.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
-#[error("charts are drawn with lines, shapes and words; {0} is none of them")]
-pub struct CannotDraw(pub &'static str);
-
-type Outcome = Result<(), DrawingErrorKind<CannotDraw>>;
+/// Nothing is refused: the canvas is a text that grows.
+type Outcome = Result<(), DrawingErrorKind<Infallible>>;
 
 /// The body of one SVG drawing as it grows. Coordinates are tenths of a pixel.
 #[derive(Debug)]
@@ -38,6 +35,22 @@ impl<'a> Canvas<'a> {
         if let Some((class, path)) = self.run.take() {
             let _ = writeln!(self.body, "<path class=\"{class}\" d=\"{path}\"/>");
         }
+    }
+
+    fn add_rect(
+        &mut self,
+        class: &'static str,
+        upper_left: BackendCoord,
+        bottom_right: BackendCoord,
+    ) {
+        if self.run.as_ref().is_some_and(|(open, _)| *open != class) {
+            self.end_run();
+        }
+        let (_, path) = self.run.get_or_insert_with(|| (class, String::new()));
+        let (left, right) = ordered(upper_left.0, bottom_right.0);
+        let (top, bottom) = ordered(upper_left.1, bottom_right.1);
+        let (wide, high) = (right - left, bottom - top);
+        let _ = write!(path, "M{} {}h{}v{}h{}z", px(left), px(top), px(wide), px(high), px(-wide));
     }
 
     fn add_path(&mut self, class: &str, points: &[BackendCoord], close: bool) {
@@ -102,7 +115,7 @@ pub fn text_width_px(text: &str, height_px: f64) -> f64 {
 }
 
 impl DrawingBackend for Canvas<'_> {
-    type ErrorType = CannotDraw;
+    type ErrorType = Infallible;
 
     fn get_size(&self) -> (u32, u32) {
         self.size
@@ -117,8 +130,9 @@ impl DrawingBackend for Canvas<'_> {
         Ok(())
     }
 
-    fn draw_pixel(&mut self, _: BackendCoord, _: BackendColor) -> Outcome {
-        Err(DrawingErrorKind::DrawingError(CannotDraw("a pixel")))
+    fn draw_pixel(&mut self, (x, y): BackendCoord, color: BackendColor) -> Outcome {
+        self.add_rect(Pen::class_of(color.rgb.0), (x, y), (x + 1, y + 1));
+        Ok(())
     }
 
     fn draw_line<S: BackendStyle>(
@@ -138,15 +152,7 @@ impl DrawingBackend for Canvas<'_> {
         style: &S,
         _fill: bool,
     ) -> Outcome {
-        let class = Pen::class_of(style.color().rgb.0);
-        if self.run.as_ref().is_some_and(|(open, _)| *open != class) {
-            self.end_run();
-        }
-        let (_, path) = self.run.get_or_insert_with(|| (class, String::new()));
-        let (left, right) = ordered(upper_left.0, bottom_right.0);
-        let (top, bottom) = ordered(upper_left.1, bottom_right.1);
-        let (wide, high) = (right - left, bottom - top);
-        let _ = write!(path, "M{} {}h{}v{}h{}z", px(left), px(top), px(wide), px(high), px(-wide));
+        self.add_rect(Pen::class_of(style.color().rgb.0), upper_left, bottom_right);
         Ok(())
     }
 
@@ -226,7 +232,7 @@ impl DrawingBackend for Canvas<'_> {
         &self,
         text: &str,
         style: &T,
-    ) -> Result<(u32, u32), DrawingErrorKind<CannotDraw>> {
+    ) -> Result<(u32, u32), DrawingErrorKind<Infallible>> {
         let height = style.size();
         Ok((text_width_px(text, height).ceil() as u32, height.ceil() as u32))
     }
@@ -270,10 +276,10 @@ mod tests {
     }
 
     #[test]
-    fn a_pixel_is_refused_rather_than_lost() {
+    fn a_pixel_is_a_small_square() {
         let mut body = String::new();
-        let mut canvas = Canvas::new(&mut body, (10, 10));
-        assert!(canvas.draw_pixel((0, 0), Pen::Grid.color_of()).is_err());
+        Canvas::new(&mut body, (10, 10)).draw_pixel((2, 3), Pen::Grid.color_of()).unwrap();
+        assert_eq!(body, "<path class=\"grid\" d=\"M0.2 0.3h0.1v0.1h-0.1z\"/>\n");
     }
 
     impl Pen {

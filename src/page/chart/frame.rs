@@ -1,6 +1,6 @@
 //! A sheet to draw on, and a frame of axes to draw in.
 
-use super::canvas::{CannotDraw, Canvas, TENTHS};
+use super::canvas::{Canvas, TENTHS};
 use super::pen::Pen;
 use crate::page::kit::document::escape;
 use plotters::chart::{ChartBuilder, ChartContext, LabelAreaPosition};
@@ -10,10 +10,11 @@ use plotters::coord::ranged1d::{KeyPointHint, NoDefaultFormatting, Ranged, Value
 use plotters::drawing::{DrawingArea, DrawingAreaErrorKind, IntoDrawingArea};
 use plotters::element::{PathElement, Polygon};
 use plotters::style::text_anchor::{HPos, VPos};
+use std::convert::Infallible;
 use std::ops::Range;
 
-/// What drawing gives, or why it could not.
-pub type Drawn<T = ()> = Result<T, DrawingAreaErrorKind<CannotDraw>>;
+/// What drawing on a sheet gives: plotters asks for a result, and nothing of ours can fail.
+pub type Drawn<T = ()> = Result<T, DrawingAreaErrorKind<Infallible>>;
 /// A sheet being drawn on.
 pub type Area<'a> = DrawingArea<Canvas<'a>, Shift>;
 /// A frame with its axes.
@@ -119,7 +120,7 @@ pub fn sheet(
     width: Width,
     height_px: f64,
     paint: impl FnOnce(&Area<'_>) -> Drawn,
-) -> Drawn<String> {
+) -> String {
     let mut body = String::new();
     let size = (
         u32::try_from(units(width.px())).unwrap_or(1),
@@ -127,18 +128,19 @@ pub fn sheet(
     );
     {
         let area = Canvas::new(&mut body, size).into_drawing_area();
-        paint(&area)?;
-        area.present()?;
+        // The canvas refuses nothing and asks for no font.
+        let painted = paint(&area).and_then(|()| area.present());
+        debug_assert!(painted.is_ok(), "{painted:?}");
     }
     let (id, class) = (&label.id, width.class());
-    Ok(format!(
+    format!(
         "<svg class=\"{class}\" viewBox=\"0 0 {} {}\" role=\"img\" aria-labelledby=\"{id}-{class}-t {id}-{class}-d\">\n\
          <title id=\"{id}-{class}-t\">{}</title>\n<desc id=\"{id}-{class}-d\">{}</desc>\n{body}</svg>",
         width.px(),
         height_px,
         escape(&label.title),
         escape(&label.desc),
-    ))
+    )
 }
 
 /// A frame on a sheet: its place in px, its ranges and what stands on its axes.

@@ -1,47 +1,46 @@
 //! Charts: one file each, from plain data to an SVG string that the page styles.
 
 mod bars;
-mod bins;
 mod by_hour;
 mod canvas;
-mod climate;
-mod covered;
-mod credit;
+mod day_bands;
+mod day_hour_map;
+mod day_panels;
 mod days;
-mod duration;
 mod flow;
 mod frame;
-mod heat_days;
-mod heat_map;
-mod month_bill;
-mod nuts;
+mod gain_months;
+mod month_hour_map;
 mod pen;
-mod share_map;
+mod range_rows;
+mod sorted_loads;
+mod stacked_days;
+mod stacked_hours;
+mod stacked_months;
+mod stay_calendar;
 mod tornado;
-mod years;
 
 pub use bars::{Bar, Bars};
-pub use bins::BinCalendar;
 pub use by_hour::ByHour;
-pub use canvas::CannotDraw;
-pub use climate::Climate;
-pub use covered::Covered;
-pub use credit::{Credit, CreditMonth};
+pub use day_bands::DayBands;
+pub use day_hour_map::DayHourMap;
+pub use day_panels::DayPanels;
 pub use days::Days;
-pub use duration::{Duration, LoadCurve};
 pub use flow::{Flow, Ribbon};
-pub use frame::{Drawn, Label, Width};
-pub use heat_days::HeatDays;
-pub use heat_map::HeatMap;
-pub use month_bill::{BillMonth, MonthBill};
-pub use nuts::NutsChart;
+pub use frame::{Label, Width};
+pub use gain_months::{GainMonth, GainMonths};
+pub use month_hour_map::{MonthHourMap, SHARE_BOUNDS};
 pub use pen::Pen;
-pub use share_map::{SHARE_BOUNDS, ShareMap};
+pub use range_rows::{RangeRow, RangeRows};
+pub use sorted_loads::{LoadCurve, SortedLoads};
+pub use stacked_days::StackedDays;
+pub use stacked_hours::StackedHours;
+pub use stacked_months::{StackedMonth, StackedMonths};
+pub use stay_calendar::StayCalendar;
 pub use tornado::{Tornado, TornadoRow};
-pub use years::{Years, YearsRow};
 
 /// A chart that can be drawn for a page and for a narrow screen.
 pub trait Draw {
     /// Draws it.
-    fn draw(&self, width: Width) -> Drawn<String>;
+    fn draw(&self, width: Width) -> String;
 }

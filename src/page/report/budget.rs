@@ -3,10 +3,10 @@
 use super::view::View;
 use crate::answer::figures::{LEAST_CASES, MonthFigures, OptionFigures};
 use crate::number::{three, with_unit};
-use crate::page::chart::{BillMonth, Drawn, MonthBill, Pen};
+use crate::page::chart::{Pen, StackedMonth, StackedMonths};
 use crate::page::parts::{
-    Figure, Head, Key, Row, Table, column, counted, figure, in_words, label, listed, month_label,
-    one_behind_the_other, rounding_note, rows_of,
+    Figure, Head, Key, Of, Row, Table, column, counted, figure, in_words, label, listed,
+    month_label, one_behind_the_other, rounding_note, rows_of,
 };
 use serde::Serialize;
 use std::collections::BTreeSet;
@@ -14,23 +14,23 @@ use std::collections::BTreeSet;
 /// The second section.
 #[derive(Debug, Serialize)]
 pub struct Budget {
-    figure: Figure,
+    figures: Vec<Figure>,
     tables: Vec<Table>,
     years: Option<Table>,
 }
 
 /// Builds it.
-pub fn budget(view: &View<'_>) -> Drawn<Budget> {
+pub fn budget(view: &View<'_>) -> Budget {
     let mut tables = vec![months(view, view.shown())];
     if view.something_beats_the_baseline() {
         tables.push(months(view, view.baseline()));
     }
-    Ok(Budget {
-        figure: bill_figure(view)?,
+    Budget {
+        figures: vec![bill_figure(view)],
         tables,
         years: (view.weather_years() > 1 || view.figures.uncertainty.is_some())
             .then(|| years(view)),
-    })
+    }
 }
 
 fn row_name(month: &MonthFigures, all: &[MonthFigures]) -> String {
@@ -38,7 +38,7 @@ fn row_name(month: &MonthFigures, all: &[MonthFigures]) -> String {
     if month.in_season { name } else { format!("{name} (after season)") }
 }
 
-fn bill_figure(view: &View<'_>) -> Drawn<Figure> {
+fn bill_figure(view: &View<'_>) -> Figure {
     let option = view.shown();
     let base = view.baseline();
     let costliest = option.months.iter().max_by(|a, b| a.total_cost.total_cmp(&b.total_cost));
@@ -60,14 +60,14 @@ fn bill_figure(view: &View<'_>) -> Drawn<Figure> {
     if compare {
         sentence.push_str(" The line across each month is the baseline’s bill.");
     }
-    let chart = MonthBill {
+    let chart = StackedMonths {
         label: label("bill", format!("The bill by month: {}", option.name), sentence),
         unit: format!("{} a month", view.money.code()),
         pens: vec![Pen::Fill2, Pen::Fill4, Pen::Fill5],
         months: option
             .months
             .iter()
-            .map(|month| BillMonth {
+            .map(|month| StackedMonth {
                 month: month.month,
                 parts: vec![month.energy_cost, month.demand_cost, month.other_cost],
                 baseline: compare.then(|| {
@@ -90,7 +90,7 @@ fn bill_figure(view: &View<'_>) -> Drawn<Figure> {
     if compare {
         key.push(Key::line(Pen::Tick, format!("in all, {}", base.name)));
     }
-    figure(&chart, &chart.label, key)
+    figure(Of::MeanOfYears, &chart, &chart.label, key)
 }
 
 fn months(view: &View<'_>, option: &OptionFigures) -> Table {

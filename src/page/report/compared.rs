@@ -4,9 +4,9 @@ use super::view::View;
 use super::whose::has_own;
 use crate::answer::figures::OptionFigures;
 use crate::number;
-use crate::page::chart::{Bar, Bars, Drawn, Pen};
+use crate::page::chart::{Bar, Bars, Pen};
 use crate::page::kit::cell::{Cell, column_decimals};
-use crate::page::parts::{Figure, Head, Key, Row, Table, figure, label};
+use crate::page::parts::{Figure, Head, Key, Of, Row, Table, figure, label};
 use serde::Serialize;
 
 /// The third section.
@@ -14,13 +14,15 @@ use serde::Serialize;
 pub struct Compared {
     descriptions: Vec<(String, String)>,
     tables: Vec<Table>,
-    cost: Figure,
-    carbon: Option<Figure>,
+    figures: Vec<Figure>,
+    /// Why there is no figure of carbon; empty where there is one.
+    no_carbon: &'static str,
 }
 
 /// Builds it.
-pub fn compared(view: &View<'_>) -> Drawn<Compared> {
-    Ok(Compared {
+pub fn compared(view: &View<'_>) -> Compared {
+    let carbon = carbon(view);
+    Compared {
         descriptions: view
             .figures
             .options
@@ -28,9 +30,13 @@ pub fn compared(view: &View<'_>) -> Drawn<Compared> {
             .map(|option| (option.name.clone(), option.description.clone()))
             .collect(),
         tables: tables(view),
-        cost: cost(view)?,
-        carbon: carbon(view)?,
-    })
+        no_carbon: if carbon.is_none() {
+            "No carrier has a carbon factor, so carbon is not shown."
+        } else {
+            ""
+        },
+        figures: std::iter::once(cost(view)).chain(carbon).collect(),
+    }
 }
 
 type Quantity = (&'static str, String, fn(&OptionFigures) -> Option<f64>);
@@ -253,7 +259,7 @@ const LINES: [(&str, Pen, &str); 6] = [
     ("price growth", Pen::Hollow, "price growth: what later years’ energy prices add"),
 ];
 
-fn cost(view: &View<'_>) -> Drawn<Figure> {
+fn cost(view: &View<'_>) -> Figure {
     let options = &view.figures.options;
     let best = view.shown();
     let heat_share = best.heat_cost / best.life_cycle.annual_equivalent.max(1e-9) * 100.0;
@@ -291,10 +297,10 @@ fn cost(view: &View<'_>) -> Drawn<Figure> {
         .filter(|(part, _)| shown(*part))
         .map(|(_, (_, pen, words))| Key::fill(*pen, *words))
         .collect();
-    figure(&chart, &chart.label, key)
+    figure(Of::MeanOfYears, &chart, &chart.label, key)
 }
 
-fn carbon(view: &View<'_>) -> Drawn<Option<Figure>> {
+fn carbon(view: &View<'_>) -> Option<Figure> {
     let options = &view.figures.options;
     let mut names: Vec<&String> = options
         .iter()
@@ -306,7 +312,7 @@ fn carbon(view: &View<'_>) -> Drawn<Option<Figure>> {
     names.dedup();
     names.truncate(5);
     if names.is_empty() {
-        return Ok(None);
+        return None;
     }
     let pens = [Pen::Fill1, Pen::Fill4, Pen::Fill2, Pen::Fill3, Pen::Fill5];
     let (best, base) = (view.shown(), view.baseline());
@@ -339,5 +345,5 @@ fn carbon(view: &View<'_>) -> Drawn<Option<Figure>> {
             .collect(),
     };
     let key = names.iter().zip(pens).map(|(name, pen)| Key::fill(pen, (*name).clone())).collect();
-    figure(&chart, &chart.label, key).map(Some)
+    Some(figure(Of::MeanOfYears, &chart, &chart.label, key))
 }

@@ -4,15 +4,15 @@ use super::layers::layers;
 use super::view::View;
 use crate::answer::cover::SortedCover;
 use crate::number;
-use crate::page::chart::{Covered, Drawn, Pen};
-use crate::page::parts::{Figure, Key, figure, label, listed, quoted};
+use crate::page::chart::{Pen, StackedHours};
+use crate::page::parts::{Figure, Key, Of, figure, label, listed, quoted};
 
 /// Draws it; `None` where no hour needs heat.
-pub fn covered(view: &View<'_>) -> Drawn<Option<Figure>> {
+pub fn covered(view: &View<'_>) -> Option<Figure> {
     let option = view.shown();
     let cover = &option.cover;
     if cover.need_kw.is_empty() {
-        return Ok(None);
+        return None;
     }
     let names = option.sources.iter().map(|source| source.name.as_str());
     let sources = names.zip(&cover.sources_kw);
@@ -28,7 +28,7 @@ pub fn covered(view: &View<'_>) -> Drawn<Option<Figure>> {
         .filter(|(_, _, kw)| kw.iter().any(|kw| *kw > 1e-6))
         .map(|(name, pen, _)| Key::fill(*pen, name.clone()))
         .collect();
-    let chart = Covered {
+    let chart = StackedHours {
         label: label(
             "covered",
             format!("What covers the heat asked for, hours sorted: {}", quoted(&option.name)),
@@ -37,7 +37,7 @@ pub fn covered(view: &View<'_>) -> Drawn<Option<Figure>> {
         hours_per_step: cover.hours_per_step,
         layers: layers.into_iter().map(|(_, pen, kw)| (pen, kw)).collect(),
     };
-    figure(&chart, &chart.label, key).map(Some)
+    Some(figure(Of::AllYears, &chart, &chart.label, key))
 }
 
 /// What each layer gives of what the first so many steps ask for: `recovered from condensers 17 % and heaters

@@ -4,23 +4,27 @@
 use super::view::View;
 use crate::answer::figures::{HourlyLoad, OptionFigures};
 use crate::number::{percent, three, with_unit};
-use crate::page::chart::{Drawn, Duration, LoadCurve, Pen};
+use crate::page::chart::{LoadCurve, Pen, SortedLoads};
 use crate::page::parts::{
-    Figure, Head, Key, Table, column, cover_heads, figure, label, quoted, rows_of,
+    Figure, Head, Key, Of, Table, column, cover_heads, figure, label, quoted, rows_of,
 };
 use serde::Serialize;
 
 /// Electricity by hours.
 #[derive(Debug, Serialize)]
 pub struct ElectricLoad {
-    figure: Option<Figure>,
+    figures: Vec<Figure>,
     table: Table,
     cooling: String,
 }
 
 /// Builds it.
-pub fn electric_load(view: &View<'_>) -> Drawn<ElectricLoad> {
-    Ok(ElectricLoad { figure: curves(view)?, table: table(view), cooling: cooling(view) })
+pub fn electric_load(view: &View<'_>) -> ElectricLoad {
+    ElectricLoad {
+        figures: curves(view).into_iter().collect(),
+        table: table(view),
+        cooling: cooling(view),
+    }
 }
 
 /// Peak of a load, and what it is no more than in 95 % of the hours.
@@ -30,7 +34,7 @@ fn most(load: &HourlyLoad) -> [String; 2] {
 }
 
 /// Draws the baseline's and, where another is recommended, its curve; `None` where the baseline takes none.
-fn curves(view: &View<'_>) -> Drawn<Option<Figure>> {
+fn curves(view: &View<'_>) -> Option<Figure> {
     let load = |option: &OptionFigures| option.loads.site_electricity.clone();
     let line = |option: &OptionFigures| {
         let sorted = load(option).sorted;
@@ -38,7 +42,7 @@ fn curves(view: &View<'_>) -> Drawn<Option<Figure>> {
     };
     let (base, shown) = (view.baseline(), view.shown());
     if load(base).hours == 0.0 {
-        return Ok(None);
+        return None;
     }
     let mut lines = vec![line(base)];
     let mut key = vec![Key::line(Pen::Line1, base.name.clone())];
@@ -53,7 +57,7 @@ fn curves(view: &View<'_>) -> Drawn<Option<Figure>> {
         lines.push(line(shown));
         key.push(Key::line(Pen::Line2, shown.name.clone()));
     }
-    let chart = Duration {
+    let chart = SortedLoads {
         label: label(
             "electric-duration",
             "Load-duration curve of the site’s electricity",
@@ -63,7 +67,7 @@ fn curves(view: &View<'_>) -> Drawn<Option<Figure>> {
         curves: lines,
         levels: Vec::new(),
     };
-    figure(&chart, &chart.label, key).map(Some)
+    Some(figure(Of::AllYears, &chart, &chart.label, key))
 }
 
 fn table(view: &View<'_>) -> Table {

@@ -6,8 +6,8 @@ use super::view::View;
 use super::whose;
 use crate::answer::figures::OptionFigures;
 use crate::number::percent;
-use crate::page::chart::{Drawn, Flow};
-use crate::page::parts::{Figure, figure, label};
+use crate::page::chart::Flow;
+use crate::page::parts::{Figure, Of, figure, label};
 use places::Picture;
 use serde::Serialize;
 
@@ -21,7 +21,7 @@ pub struct Flows {
 const TALL_PX: f64 = 200.0;
 
 /// Builds it.
-pub fn flows(view: &View<'_>) -> Drawn<Flows> {
+pub fn flows(view: &View<'_>) -> Flows {
     let pictures: Vec<Picture> = view.figures.options.iter().map(Picture::of).collect();
     let largest = pictures.iter().map(Picture::comes_in).fold(1.0, f64::max);
     let mut figures = Vec::new();
@@ -36,9 +36,9 @@ pub fn flows(view: &View<'_>) -> Drawn<Flows> {
             ribbons: picture.ribbons,
             px_per_kwh: TALL_PX / largest,
         };
-        figures.push(figure(&chart, &chart.label, Vec::new())?);
+        figures.push(figure(Of::MeanOfYears, &chart, &chart.label, Vec::new()));
     }
-    Ok(Flows { figures })
+    Flows { figures }
 }
 
 fn sentence(option: &OptionFigures) -> String {

@@ -4,10 +4,10 @@ use super::placing::{Placing, placing};
 use super::view::View;
 use crate::answer::figures::OptionFigures;
 use crate::number::{energy, fixed, percent, three, with_unit};
-use crate::page::chart::{ByHour, Credit, CreditMonth, Drawn, Pen, SHARE_BOUNDS, ShareMap};
+use crate::page::chart::{ByHour, GainMonth, GainMonths, MonthHourMap, Pen, SHARE_BOUNDS};
 use crate::page::kit::months;
 use crate::page::parts::{
-    Figure, Head, Key, Table, column, figure, label, month_label, one_behind_the_other,
+    Figure, Head, Key, Of, Table, column, figure, label, month_label, one_behind_the_other,
     rounding_note, rows_of,
 };
 use serde::Serialize;
@@ -26,18 +26,16 @@ pub struct Recovered {
 struct OptionRecovered {
     name: String,
     verdict: String,
-    months: Figure,
-    day: Figure,
-    map: Option<Figure>,
+    figures: Vec<Figure>,
     table: Table,
 }
 
 /// Builds it.
-pub fn recovered(view: &View<'_>) -> Drawn<Recovered> {
+pub fn recovered(view: &View<'_>) -> Recovered {
     let mut options = Vec::new();
     for (place, option) in view.figures.options.iter().enumerate() {
         if option.recovered.gross_kwh > 0.0 {
-            options.push(one(view, place, option)?);
+            options.push(one(view, place, option));
         }
     }
     let none = if options.is_empty() {
@@ -46,22 +44,17 @@ pub fn recovered(view: &View<'_>) -> Drawn<Recovered> {
     } else {
         String::new()
     };
-    Ok(Recovered { none, placing: placing(view), options })
+    Recovered { none, placing: placing(view), options }
 }
 
-fn one(view: &View<'_>, place: usize, option: &OptionFigures) -> Drawn<OptionRecovered> {
-    Ok(OptionRecovered {
+fn one(view: &View<'_>, place: usize, option: &OptionFigures) -> OptionRecovered {
+    let map = (!option.recovered.by_month_and_hour.is_empty()).then(|| map(place, option));
+    OptionRecovered {
         name: option.name.clone(),
         verdict: verdict(view, option),
-        months: months(place, option)?,
-        day: day(view, place, option)?,
-        map: if option.recovered.by_month_and_hour.is_empty() {
-            None
-        } else {
-            Some(map(place, option)?)
-        },
+        figures: [months(place, option), day(view, place, option)].into_iter().chain(map).collect(),
         table: table(view, option),
-    })
+    }
 }
 
 fn verdict(view: &View<'_>, option: &OptionFigures) -> String {
@@ -123,7 +116,7 @@ const LACKING_KWH: f64 = 1.0;
 /// A share of what was given off below this is not told.
 const WORTH_TELLING_PCT: f64 = 0.5;
 
-fn months(place: usize, option: &OptionFigures) -> Drawn<Figure> {
+fn months(place: usize, option: &OptionFigures) -> Figure {
     let best =
         option.months.iter().max_by(|a, b| a.recovered_net_kwh.total_cmp(&b.recovered_net_kwh));
     let wasted = option.recovered.gross_kwh - option.recovered.useful_kwh;
@@ -136,7 +129,7 @@ fn months(place: usize, option: &OptionFigures) -> Drawn<Figure> {
         )),
         percent(wasted.max(0.0) / option.recovered.gross_kwh.max(1e-9) * 100.0),
     );
-    let chart = Credit {
+    let chart = GainMonths {
         label: label(
             format!("credit-{place}"),
             format!("Recovered heat by month: {}", option.name),
@@ -145,7 +138,7 @@ fn months(place: usize, option: &OptionFigures) -> Drawn<Figure> {
         months: option
             .months
             .iter()
-            .map(|m| CreditMonth {
+            .map(|m| GainMonth {
                 month: m.month,
                 gross_kwh: m.recovered_gross_kwh,
                 useful_kwh: m.recovered_useful_kwh,
@@ -162,11 +155,11 @@ fn months(place: usize, option: &OptionFigures) -> Drawn<Figure> {
     }
     let words = "net: energy displaced less penalty";
     key.push(Key::line(Pen::Tick, words));
-    figure(&chart, &chart.label, key)
+    figure(Of::MeanOfYears, &chart, &chart.label, key)
 }
 
 /// Means a day over the drying season: kWh in each hour of day.
-fn day(view: &View<'_>, place: usize, option: &OptionFigures) -> Drawn<Figure> {
+fn day(view: &View<'_>, place: usize, option: &OptionFigures) -> Figure {
     let season_days = (view.figures.season.hours as f64 / 24.0).max(1.0);
     let mean = |sums: &[f64]| -> Vec<f64> { sums.iter().map(|kwh| kwh / season_days).collect() };
     let r = &option.recovered;
@@ -203,11 +196,11 @@ fn day(view: &View<'_>, place: usize, option: &OptionFigures) -> Drawn<Figure> {
         Key::line(Pen::Line1, "heat rejected by condensers"),
         Key::fill(Pen::Fill3, "useful"),
     ];
-    figure(&chart, &chart.label, key)
+    figure(Of::MeanOfYears, &chart, &chart.label, key)
 }
 
 /// Which share of the need recovered heat met, by month and hour of day.
-fn map(place: usize, option: &OptionFigures) -> Drawn<Figure> {
+fn map(place: usize, option: &OptionFigures) -> Figure {
     let months = &option.recovered.by_month_and_hour;
     let shares: Vec<(u32, Vec<Option<f64>>)> = months
         .iter()
@@ -235,7 +228,7 @@ fn map(place: usize, option: &OptionFigures) -> Drawn<Figure> {
         ),
         _ => "No hour of the season needed heat.".to_owned(),
     };
-    let chart = ShareMap {
+    let chart = MonthHourMap {
         label: label(
             format!("share-{place}"),
             format!(
@@ -253,7 +246,7 @@ fn map(place: usize, option: &OptionFigures) -> Drawn<Figure> {
         key.push(Key::fill(*pen, format!("{}–{}", fixed(low, 0), percent(high))));
         low = high;
     }
-    figure(&chart, &chart.label, key)
+    figure(Of::MeanOfYears, &chart, &chart.label, key)
 }
 
 fn table(view: &View<'_>, option: &OptionFigures) -> Table {

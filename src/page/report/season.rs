@@ -6,9 +6,9 @@ use super::{crops, rooms};
 use crate::answer::figures::{CourseFigures, HourFigures, SeasonFigures};
 use crate::answer::hours::{day_name, moment};
 use crate::number::{self, energy, mass, percent, three, with_unit};
-use crate::page::chart::{BinCalendar, Climate, Days, Drawn, HeatDays, HeatMap, NutsChart, Pen};
+use crate::page::chart::{DayBands, DayHourMap, DayPanels, Days, Pen, StackedDays, StayCalendar};
 use crate::page::kit::cell::Cell;
-use crate::page::parts::{Figure, Head, Key, Row, Table, figure, label};
+use crate::page::parts::{Figure, Head, Key, Of, Row, Table, below, figure, label};
 use serde::Serialize;
 
 /// The fourth section.
@@ -18,16 +18,14 @@ pub struct Season {
     table: Table,
     crops: Option<Table>,
     rooms: Option<Table>,
-    climate: Figure,
-    heat_days: Figure,
-    heat_map: Figure,
-    nuts: Figure,
-    bins: Option<Figure>,
+    /// The lead says that they are of one weather year; what is of anything else says so below.
+    figures: Vec<Figure>,
 }
 
 /// Builds it.
-pub fn season(view: &View<'_>) -> Drawn<Season> {
-    Ok(Season {
+pub fn season(view: &View<'_>) -> Season {
+    let drawn = [climate(view), heat_days(view), heat_map(view), nuts(view)];
+    Season {
         lead: format!(
             "The charts show “{}” in {}. {} {}",
             view.shown().name,
@@ -40,12 +38,8 @@ pub fn season(view: &View<'_>) -> Drawn<Season> {
         table: table(view),
         crops: crops::crops(view),
         rooms: rooms::rooms(view),
-        climate: climate(view)?,
-        heat_days: heat_days(view)?,
-        heat_map: heat_map(view)?,
-        nuts: nuts(view)?,
-        bins: bins(view)?,
-    })
+        figures: below(Of::DrawnYear, drawn.into_iter().chain(bins(view))),
+    }
 }
 
 /// The days that are drawn.
@@ -124,7 +118,7 @@ fn stored(season: &SeasonFigures, code: &str) -> Vec<Row> {
     rows
 }
 
-fn climate(view: &View<'_>) -> Drawn<Figure> {
+fn climate(view: &View<'_>) -> Figure {
     let set_c = view.figures.study.air_temperature_c;
     let course = &view.figures.course;
     let sentence = format!(
@@ -136,7 +130,7 @@ fn climate(view: &View<'_>) -> Drawn<Figure> {
             |hour| format!("{} °C on {}", number::fixed(hour.value, 1), moment(hour.starts))
         ),
     );
-    let chart = Climate {
+    let chart = DayBands {
         label: label("climate", "Outside air by day", sentence),
         days: days(view),
         temperature: course.by_day.outside_c.clone(),
@@ -147,10 +141,10 @@ fn climate(view: &View<'_>) -> Drawn<Figure> {
         Key::fill(Pen::Band, "from the day’s lowest to its highest hour"),
         Key::line(Pen::Line1, "the day’s mean"),
     ];
-    figure(&chart, &chart.label, key)
+    figure(Of::DrawnYear, &chart, &chart.label, key)
 }
 
-fn heat_days(view: &View<'_>) -> Drawn<Figure> {
+fn heat_days(view: &View<'_>) -> Figure {
     let by_day = &view.figures.course.by_day;
     let sources = by_day.sources.iter().map(|source| (source.name.as_str(), &source.heat_kwh));
     let all = layers(&by_day.recovered_kwh, sources, &by_day.heat_short_kwh);
@@ -162,15 +156,15 @@ fn heat_days(view: &View<'_>) -> Drawn<Figure> {
         .filter(|(_, _, by_day)| by_day.iter().any(|kwh| *kwh > 1e-6))
         .map(|(name, pen, _)| Key::fill(*pen, name.clone()))
         .collect();
-    let chart = HeatDays {
+    let chart = StackedDays {
         label: label("heat-days", "Heat need by day, and what met it", sentence),
         days: days(view),
         layers: all.into_iter().map(|(_, pen, by_day)| (pen, by_day)).collect(),
     };
-    figure(&chart, &chart.label, key)
+    figure(Of::DrawnYear, &chart, &chart.label, key)
 }
 
-fn heat_map(view: &View<'_>) -> Drawn<Figure> {
+fn heat_map(view: &View<'_>) -> Figure {
     let course = &view.figures.course;
     let sentence = match &course.most_heat_hour {
         Some(most) => format!(
@@ -195,13 +189,13 @@ fn heat_map(view: &View<'_>) -> Drawn<Figure> {
         };
         key.push(Key::fill(*pen, name));
     }
-    let chart = HeatMap {
+    let chart = DayHourMap {
         label: label("heat-map", "Heat need hour by hour", sentence),
         days: days(view),
         hours: course.heat_need_kw.clone(),
         bounds,
     };
-    figure(&chart, &chart.label, key)
+    figure(Of::DrawnYear, &chart, &chart.label, key)
 }
 
 /// Round bounds for the steps of the map: at most five.
@@ -225,11 +219,11 @@ fn heaviest_hours(course: &CourseFigures) -> String {
 }
 
 /// The calendar of the bins, where there are batches to show.
-fn bins(view: &View<'_>) -> Drawn<Option<Figure>> {
+fn bins(view: &View<'_>) -> Option<Figure> {
     let course = &view.figures.course;
     let bins = &course.bins;
     if bins.batches == 0 {
-        return Ok(None);
+        return None;
     }
     let sentence = format!(
         "A row for each of {} bins, a bar for each of {} batches: {} of the bins’ days are in use. Weather year {}.",
@@ -238,17 +232,17 @@ fn bins(view: &View<'_>) -> Drawn<Option<Figure>> {
         percent(bins.in_use_pct),
         course.weather_year
     );
-    let chart = BinCalendar {
+    let chart = StayCalendar {
         label: label("bins", "Bins through the season", sentence),
         days: Days { first: course.by_day.starts, count: bins.days },
         bins: bins.bins,
         stays: bins.stays.clone(),
     };
     let key = vec![Key::fill(Pen::Fill1, "drying"), Key::fill(Pen::Fill3, "cooling")];
-    figure(&chart, &chart.label, key).map(Some)
+    Some(figure(Of::DrawnYear, &chart, &chart.label, key))
 }
 
-fn nuts(view: &View<'_>) -> Drawn<Figure> {
+fn nuts(view: &View<'_>) -> Figure {
     let course = &view.figures.course;
     let peak_week = course.peak_week_of_water.as_ref().map_or_else(String::new, |week| {
         format!(
@@ -276,7 +270,7 @@ fn nuts(view: &View<'_>) -> Drawn<Figure> {
         most(&course.most_waiting_for_bin, &for_bin),
         most(&course.most_waiting_for_load, "until a load has come together")
     );
-    let chart = NutsChart {
+    let chart = DayPanels {
         label: label("nuts", "Nuts drying", sentence),
         days: days(view),
         bins: course.by_day.bins_in_use.clone(),
@@ -289,7 +283,7 @@ fn nuts(view: &View<'_>) -> Drawn<Figure> {
         Key::fill(Pen::Fill4, "waiting until a load has come together"),
         Key::fill(Pen::Fill2, "waiting for a bin to fall free"),
     ];
-    figure(&chart, &chart.label, key)
+    figure(Of::DrawnYear, &chart, &chart.label, key)
 }
 
 #[cfg(test)]

@@ -6,10 +6,10 @@ use super::odds;
 use super::view::View;
 use crate::answer::figures::{RankingChangeFigures, SampledFigures, SwingFigures, TornadoFigures};
 use crate::number::{fixed, three, with_unit};
-use crate::page::chart::{Drawn, Pen, Tornado, TornadoRow};
+use crate::page::chart::{Pen, Tornado, TornadoRow};
 use crate::page::kit::cell::Cell;
 use crate::page::parts::{
-    Figure, Head, Key, Row, Table, column, counted, figure, in_draws, label, listed, quoted,
+    Figure, Head, Key, Of, Row, Table, column, counted, figure, in_draws, label, listed, quoted,
     rows_of,
 };
 use serde::Serialize;
@@ -33,27 +33,23 @@ pub struct Sensitivity {
 const MOST_BARS: usize = 12;
 
 /// Builds it.
-pub fn sensitivity(view: &View<'_>) -> Drawn<Sensitivity> {
+pub fn sensitivity(view: &View<'_>) -> Sensitivity {
     let Some(sampled) = &view.figures.uncertainty else {
-        return Ok(Sensitivity {
+        return Sensitivity {
             not_in_it: "No input was drawn: prices, nuts, plant and crop constants stand at the study’s values, and what is uncertain about them is in no range shown here. [uncertainty] in the study names inputs with their distributions.".to_owned(),
             ..Sensitivity::default()
-        });
+        };
     };
     let about = About { view, sampled };
-    Ok(Sensitivity {
+    Sensitivity {
         drawn: true,
         lead: about.lead(),
-        figures: sampled
-            .tornado
-            .iter()
-            .map(|tornado| about.tornado(tornado))
-            .collect::<Drawn<_>>()?,
+        figures: sampled.tornado.iter().map(|tornado| about.tornado(tornado)).collect(),
         swings: vec![about.inputs(), about.swings()],
         ranking: about.ranking(),
         tables: odds::tables(view, sampled),
         not_in_it: "In these ranges are the weather years and the inputs named above, each drawn on its own. Not in them: inputs that are not named, inputs that go together, growth, and what the model itself leaves out.".to_owned(),
-    })
+    }
 }
 
 /// What all parts look at.
@@ -101,7 +97,7 @@ impl About<'_> {
         }
     }
 
-    fn tornado(&self, tornado: &TornadoFigures) -> Drawn<Figure> {
+    fn tornado(&self, tornado: &TornadoFigures) -> Figure {
         let money = &self.view.money;
         let answer = self.answer_words(tornado);
         let moves = |input: &&SwingFigures| input.reach(tornado.as_studied) > 0.0;
@@ -150,7 +146,7 @@ impl About<'_> {
             Key::fill(Pen::Fill4, "input at its P90"),
             Key::line(Pen::Level, "all inputs at the study’s values"),
         ];
-        figure(&chart, &chart.label, key)
+        figure(Of::Draws, &chart, &chart.label, key)
     }
 
     /// Unit of an input as people read it.

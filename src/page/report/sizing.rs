@@ -5,10 +5,10 @@ use crate::answer::figures::{CoverFigures, HourlyLoad};
 use crate::answer::hours::day_name;
 use crate::answer::phase::{PHASE_HEADS, phase_rows};
 use crate::number::{self, energy, mass, percent, three, with_unit};
-use crate::page::chart::{Drawn, Duration, LoadCurve, Pen};
+use crate::page::chart::{LoadCurve, Pen, SortedLoads};
 use crate::page::kit::cell::Cell;
 use crate::page::parts::{
-    Figure, Head, Key, Table, column, cover_heads, figure, label, listed, quoted, rows_of,
+    Figure, Head, Key, Of, Table, column, cover_heads, figure, label, listed, quoted, rows_of,
 };
 use chrono::Days;
 use serde::Serialize;
@@ -17,8 +17,7 @@ use serde::Serialize;
 #[derive(Debug, Serialize)]
 pub struct Sizing {
     none: String,
-    duration: Option<Figure>,
-    covered: Option<Figure>,
+    figures: Vec<Figure>,
     capacity: Option<Table>,
     peak_week: String,
     guards: Vec<OptionGuards>,
@@ -34,17 +33,17 @@ struct OptionGuards {
 }
 
 /// Builds it.
-pub fn sizing(view: &View<'_>) -> Drawn<Sizing> {
+pub fn sizing(view: &View<'_>) -> Sizing {
     let has_need = view.figures.season.heat_need.hours > 0.0;
     let guards = guards(view);
-    Ok(Sizing {
+    let covered = has_need.then(|| super::covered::covered(view)).flatten();
+    Sizing {
         none: if has_need {
             String::new()
         } else {
             "No hour needs heat, so there is nothing to size.".to_owned()
         },
-        duration: duration(view)?,
-        covered: if has_need { super::covered::covered(view)? } else { None },
+        figures: duration(view).into_iter().chain(covered).collect(),
         capacity: has_need.then(|| capacity(view)),
         peak_week: week(view),
         guards_none: if guards.is_empty() {
@@ -59,7 +58,7 @@ pub fn sizing(view: &View<'_>) -> Drawn<Sizing> {
         },
         guards,
         growth: (!view.figures.phases.is_empty()).then(|| growth(view)),
-    })
+    }
 }
 
 /// The study and its phases of growth, a row for each with an option.
@@ -121,10 +120,10 @@ fn guards(view: &View<'_>) -> Vec<OptionGuards> {
 }
 
 /// Heat need and what recovered heat leaves of it; `None` where no hour needs heat.
-fn duration(view: &View<'_>) -> Drawn<Option<Figure>> {
+fn duration(view: &View<'_>) -> Option<Figure> {
     let need = &view.figures.season.heat_need;
     let Some(p95) = need.cover(95.0) else {
-        return Ok(None);
+        return None;
     };
     let sentence = format!(
         "{} of heat capacity cover 95\u{a0}% of the hours with a heat need, {} cover all. {} of the season’s heat lies above the 95\u{a0}% line; by this curve {} leave the {} of it short that is let pass. {} hours of a season need heat.",
@@ -156,13 +155,13 @@ fn duration(view: &View<'_>) -> Drawn<Option<Figure>> {
         ));
     }
     key.push(Key::line(Pen::Level, "capacity that covers 90, 95, 99 and 100 % of the hours"));
-    let chart = Duration {
+    let chart = SortedLoads {
         label: label("duration", "Load-duration curve of heat", sentence),
         of: "heat",
         curves,
         levels,
     };
-    figure(&chart, &chart.label, key).map(Some)
+    Some(figure(Of::AllYears, &chart, &chart.label, key))
 }
 
 /// What sources of each option must give, after recovered heat.

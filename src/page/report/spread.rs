@@ -1,21 +1,21 @@
 //! The spread over weather years.
 
 use super::view::View;
-use crate::page::chart::{Drawn, Pen, Years, YearsRow};
-use crate::page::parts::{Figure, Head, Key, Table, column, figure, how_often, label, rows_of};
+use crate::page::chart::{Pen, RangeRow, RangeRows};
+use crate::page::parts::{Figure, Head, Key, Of, Table, column, figure, how_often, label, rows_of};
 use serde::Serialize;
 
 /// The eighth section; only where there is more than one weather year.
 #[derive(Debug, Serialize)]
 pub struct Spread {
-    figure: Figure,
+    figures: Vec<Figure>,
     table: Table,
 }
 
 /// Builds it.
-pub fn spread(view: &View<'_>) -> Drawn<Option<Spread>> {
+pub fn spread(view: &View<'_>) -> Option<Spread> {
     if view.weather_years() < 2 {
-        return Ok(None);
+        return None;
     }
     let options = &view.figures.options;
     let best = view.shown();
@@ -33,14 +33,14 @@ pub fn spread(view: &View<'_>) -> Drawn<Option<Spread>> {
         sentence += &often;
         sentence.push('.');
     }
-    let chart = Years {
+    let chart = RangeRows {
         label: label("years", "The seasonal energy cost in each weather year", sentence),
         unit: format!("{} a season", view.money.code()),
         rows: options
             .iter()
             .map(|option| {
                 let cost = option.uncertainty.bill_over_years();
-                YearsRow {
+                RangeRow {
                     name: option.name.clone(),
                     values: option.years.iter().map(|year| year.total_cost).collect(),
                     range: [cost.low(), cost.p50, cost.high()],
@@ -56,7 +56,8 @@ pub fn spread(view: &View<'_>) -> Drawn<Option<Spread>> {
         ),
         Key::line(Pen::Tick, "the median year"),
     ];
-    Ok(Some(Spread { figure: figure(&chart, &chart.label, key)?, table: table(view) }))
+    let figures = vec![figure(Of::AllYears, &chart, &chart.label, key)];
+    Some(Spread { figures, table: table(view) })
 }
 
 fn table(view: &View<'_>) -> Table {

@@ -1,7 +1,7 @@
 //! The bill by month: parts stacked, with the baseline's total across each bar.
 
 use super::Draw;
-use super::frame::{Drawn, Frame, Label, Width, sheet};
+use super::frame::{Frame, Label, Width, sheet};
 use super::pen::Pen;
 use crate::page::kit::axis::{round_scale, tick_words};
 use crate::page::kit::months;
@@ -9,10 +9,10 @@ use plotters::element::{PathElement, Rectangle};
 
 /// One month.
 #[derive(Clone, Debug, PartialEq)]
-pub struct BillMonth {
+pub struct StackedMonth {
     /// 1..12.
     pub month: u32,
-    /// The parts, in the order of [`MonthBill::pens`].
+    /// The parts, in the order of [`StackedMonths::pens`].
     pub parts: Vec<f64>,
     /// The baseline's total; `None` where the option is the baseline.
     pub baseline: Option<f64>,
@@ -20,7 +20,7 @@ pub struct BillMonth {
 
 /// The bill by month.
 #[derive(Clone, Debug, PartialEq)]
-pub struct MonthBill {
+pub struct StackedMonths {
     /// Words for those who do not see it.
     pub label: Label,
     /// What the height counts.
@@ -28,11 +28,11 @@ pub struct MonthBill {
     /// Pens of the parts, from the base up.
     pub pens: Vec<Pen>,
     /// The months in order.
-    pub months: Vec<BillMonth>,
+    pub months: Vec<StackedMonth>,
 }
 
-impl Draw for MonthBill {
-    fn draw(&self, width: Width) -> Drawn<String> {
+impl Draw for StackedMonths {
+    fn draw(&self, width: Width) -> String {
         let most = self
             .months
             .iter()
@@ -85,12 +85,12 @@ mod tests {
 
     #[test]
     fn twelve_months_are_readable_on_a_narrow_screen() {
-        let chart = MonthBill {
+        let chart = StackedMonths {
             label: Label { id: "bill".into(), title: "Bill".into(), desc: "By month.".into() },
             unit: "USD a month".into(),
             pens: vec![Pen::Fill2, Pen::Fill4],
             months: (1..=12)
-                .map(|month| BillMonth {
+                .map(|month| StackedMonth {
                     month,
                     parts: vec![1000.0 * f64::from(month), -5.0],
                     baseline: Some(13_000.0),
@@ -98,7 +98,7 @@ mod tests {
                 .collect(),
         };
         for width in [Width::Wide, Width::Narrow] {
-            assert_readable(&chart.draw(width).unwrap());
+            assert_readable(&chart.draw(width));
         }
     }
 }

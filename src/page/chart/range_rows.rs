@@ -2,7 +2,7 @@
 
 use super::Draw;
 use super::bars::shortened;
-use super::frame::{Drawn, Frame, Label, Width, sheet, units};
+use super::frame::{Frame, Label, Width, sheet, units};
 use super::pen::Pen;
 use crate::page::kit::axis::{round_scale, tick_words};
 use plotters::element::{Circle, PathElement, Rectangle};
@@ -10,7 +10,7 @@ use plotters::style::text_anchor::{HPos, VPos};
 
 /// One option's years.
 #[derive(Clone, Debug, PartialEq)]
-pub struct YearsRow {
+pub struct RangeRow {
     /// Name of the option.
     pub name: String,
     /// A value a year.
@@ -21,19 +21,19 @@ pub struct YearsRow {
 
 /// The spread over weather years.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Years {
+pub struct RangeRows {
     /// Words for those who do not see it.
     pub label: Label,
     /// What the axis counts.
     pub unit: String,
     /// The options.
-    pub rows: Vec<YearsRow>,
+    pub rows: Vec<RangeRow>,
 }
 
 const ROW_PX: f64 = 48.0;
 
-impl Draw for Years {
-    fn draw(&self, width: Width) -> Drawn<String> {
+impl Draw for RangeRows {
+    fn draw(&self, width: Width) -> String {
         let all = || self.rows.iter().flat_map(|row| row.values.iter().copied());
         let low = all().fold(f64::INFINITY, f64::min);
         let high = all().fold(f64::NEG_INFINITY, f64::max);
@@ -86,17 +86,17 @@ mod tests {
 
     #[test]
     fn each_year_has_its_mark() {
-        let chart = Years {
-            label: Label { id: "years".into(), title: "Years".into(), desc: "Marks.".into() },
+        let chart = RangeRows {
+            label: Label { id: "years".into(), title: "RangeRows".into(), desc: "Marks.".into() },
             unit: "USD a season".into(),
-            rows: vec![YearsRow {
+            rows: vec![RangeRow {
                 name: "electric".into(),
                 values: vec![41_000.0, 45_000.0, 52_000.0],
                 range: [41_500.0, 45_000.0, 51_000.0],
             }],
         };
         for width in [Width::Wide, Width::Narrow] {
-            let svg = chart.draw(width).unwrap();
+            let svg = chart.draw(width);
             assert_readable(&svg);
             assert_eq!(svg.matches("<circle").count(), 3);
         }

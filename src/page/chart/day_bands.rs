@@ -13,7 +13,7 @@ pub type DayBand = [f64; 3];
 
 /// Outside air by day.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Climate {
+pub struct DayBands {
     /// Words for those who do not see it.
     pub label: Label,
     /// The days.
@@ -26,8 +26,8 @@ pub struct Climate {
     pub set_c: Option<f64>,
 }
 
-impl Draw for Climate {
-    fn draw(&self, width: Width) -> Drawn<String> {
+impl Draw for DayBands {
+    fn draw(&self, width: Width) -> String {
         sheet(&self.label, width, 368.0, |area| {
             let low = self.set_c.into_iter().fold(lowest(&self.temperature), f64::min);
             let high = self.set_c.into_iter().fold(lowest_highest(&self.temperature), f64::max);
@@ -61,7 +61,7 @@ fn lowest_highest(bands: &[DayBand]) -> f64 {
     bands.iter().map(|band| band[2]).fold(f64::NEG_INFINITY, f64::max)
 }
 
-impl Climate {
+impl DayBands {
     #[allow(clippy::too_many_arguments)] // one call site each, all plain
     fn panel(
         &self,
@@ -100,7 +100,7 @@ mod tests {
 
     #[test]
     fn both_panels_are_readable() {
-        let chart = Climate {
+        let chart = DayBands {
             label: Label {
                 id: "climate".into(),
                 title: "Outside air".into(),
@@ -112,7 +112,7 @@ mod tests {
             set_c: Some(38.0),
         };
         for width in [Width::Wide, Width::Narrow] {
-            let svg = chart.draw(width).unwrap();
+            let svg = chart.draw(width);
             assert_readable(&svg);
             assert!(svg.contains("set air temperature 38 °C"));
         }

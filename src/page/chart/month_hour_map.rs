@@ -1,14 +1,14 @@
 //! A map of months by hours of the day: which share of the need was met.
 
 use super::Draw;
-use super::frame::{Drawn, Frame, Label, Width, sheet};
+use super::frame::{Frame, Label, Width, sheet};
 use super::pen::Pen;
 use crate::page::kit::months;
 use plotters::element::Rectangle;
 
 /// Shares by month and hour of day.
 #[derive(Clone, Debug, PartialEq)]
-pub struct ShareMap {
+pub struct MonthHourMap {
     /// Words for those who do not see it.
     pub label: Label,
     /// Calendar month and its 24 shares, 0..1; `None` where nothing was needed.
@@ -24,8 +24,8 @@ fn step(share: f64) -> usize {
     SHARE_BOUNDS.iter().filter(|&&bound| share > bound).count()
 }
 
-impl Draw for ShareMap {
-    fn draw(&self, width: Width) -> Drawn<String> {
+impl Draw for MonthHourMap {
+    fn draw(&self, width: Width) -> String {
         let rows = self.months.len() as f64;
         let bottom = 28.0 + ROW_PX * rows;
         let name = |month: u32| months::short(month).to_owned();
@@ -75,7 +75,7 @@ mod tests {
 
     #[test]
     fn hours_that_need_nothing_stay_blank() {
-        let chart = ShareMap {
+        let chart = MonthHourMap {
             label: Label {
                 id: "share".into(),
                 title: "Share".into(),
@@ -84,7 +84,7 @@ mod tests {
             months: vec![(3, vec![Some(1.0); 24]), (4, vec![None; 24]), (5, vec![Some(0.3); 24])],
         };
         for width in [Width::Wide, Width::Narrow] {
-            let svg = chart.draw(width).unwrap();
+            let svg = chart.draw(width);
             assert_readable(&svg);
             assert!(svg.contains("\"h6\"") && svg.contains("\"h3\"") && !svg.contains("\"h1\""));
         }

@@ -1,6 +1,6 @@
 //! A calendar of the bins: a row a bin, a bar for each stay of a batch.
 
-use super::frame::{Drawn, Frame, Label, Width, sheet};
+use super::frame::{Frame, Label, Width, sheet};
 use super::pen::Pen;
 use super::{Days, Draw};
 use crate::answer::figures::Stay;
@@ -8,7 +8,7 @@ use plotters::element::Rectangle;
 
 /// The bins through the season.
 #[derive(Clone, Debug, PartialEq)]
-pub struct BinCalendar {
+pub struct StayCalendar {
     /// Words for those who do not see it.
     pub label: Label,
     /// The days.
@@ -27,8 +27,8 @@ const BAR: f64 = 0.72;
 /// Rows closer than this have no number of their own, px.
 const WORD_ROOM_PX: f64 = 14.0;
 
-impl Draw for BinCalendar {
-    fn draw(&self, width: Width) -> Drawn<String> {
+impl Draw for StayCalendar {
+    fn draw(&self, width: Width) -> String {
         let bins = self.bins.max(1) as f64;
         let row_px = ROW_PX.min(MOST_PX / bins);
         let bottom = 28.0 + row_px * bins;
@@ -61,7 +61,7 @@ impl Draw for BinCalendar {
     }
 }
 
-impl BinCalendar {
+impl StayCalendar {
     /// Numbers of the bins, as many as have room.
     fn row_words(&self, row_px: f64) -> Vec<(f64, String)> {
         #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // a few rows
@@ -79,8 +79,8 @@ mod tests {
     use super::*;
     use chrono::NaiveDate;
 
-    fn calendar(bins: usize) -> BinCalendar {
-        BinCalendar {
+    fn calendar(bins: usize) -> StayCalendar {
+        StayCalendar {
             label: Label { id: "bins".into(), title: "Bins".into(), desc: "A row a bin.".into() },
             days: Days { first: NaiveDate::from_ymd_opt(2031, 3, 1).unwrap(), count: 180 },
             bins,
@@ -99,7 +99,7 @@ mod tests {
     fn few_bins_and_many_are_readable() {
         for bins in [1, 8, 60, 400] {
             for width in [Width::Wide, Width::Narrow] {
-                assert_readable(&calendar(bins).draw(width).unwrap());
+                assert_readable(&calendar(bins).draw(width));
             }
         }
     }
@@ -107,7 +107,7 @@ mod tests {
     /// 8 bins x 20 batches in two pens: like bars share a path.
     #[test]
     fn a_season_of_batches_is_two_paths() {
-        let svg = calendar(8).draw(Width::Wide).unwrap();
+        let svg = calendar(8).draw(Width::Wide);
         assert_eq!(svg.matches("class=\"c1\"").count(), 1);
         assert_eq!(svg.matches("class=\"c3\"").count(), 1);
         assert!(svg.len() < 16_000, "{}", svg.len());
@@ -117,7 +117,7 @@ mod tests {
     fn a_batch_that_is_never_out_ends_with_the_days() {
         let mut one = calendar(1);
         one.stays = vec![Stay { bin: 0, loaded: 100.0, dry: 400.0, out: 400.0 }];
-        let svg = one.draw(Width::Wide).unwrap();
+        let svg = one.draw(Width::Wide);
         assert_readable(&svg);
         assert!(!svg.contains("class=\"c3\""));
     }

@@ -1,13 +1,13 @@
 //! Heat need by day, and what met it, stacked.
 
-use super::frame::{Drawn, Label, Width, sheet, step_shape};
+use super::frame::{Label, Width, sheet, step_shape};
 use super::pen::Pen;
 use super::{Days, Draw};
 use crate::page::kit::axis::{round_scale, tick_words};
 
 /// Heat by day.
 #[derive(Clone, Debug, PartialEq)]
-pub struct HeatDays {
+pub struct StackedDays {
     /// Words for those who do not see it.
     pub label: Label,
     /// The days.
@@ -16,8 +16,8 @@ pub struct HeatDays {
     pub layers: Vec<(Pen, Vec<f64>)>,
 }
 
-impl Draw for HeatDays {
-    fn draw(&self, width: Width) -> Drawn<String> {
+impl Draw for StackedDays {
+    fn draw(&self, width: Width) -> String {
         let most = (0..self.days.count)
             .map(|day| self.layers.iter().map(|layer| layer.1[day]).sum())
             .fold(0.0, f64::max);
@@ -48,7 +48,7 @@ mod tests {
 
     #[test]
     fn layers_of_nothing_are_left_out() {
-        let chart = HeatDays {
+        let chart = StackedDays {
             label: Label { id: "heat".into(), title: "Heat".into(), desc: "By day.".into() },
             days: Days { first: NaiveDate::from_ymd_opt(2031, 3, 1).unwrap(), count: 2 },
             layers: vec![
@@ -58,7 +58,7 @@ mod tests {
             ],
         };
         for width in [Width::Wide, Width::Narrow] {
-            let svg = chart.draw(width).unwrap();
+            let svg = chart.draw(width);
             assert_readable(&svg);
             assert!(svg.contains("\"c1\"") && svg.contains("\"lack\"") && !svg.contains("\"c2\""));
         }

@@ -1,14 +1,14 @@
 //! A load-duration curve filled with what covered it.
 
 use super::Draw;
-use super::frame::{Drawn, Frame, Label, Width, sheet, step_shape, units};
+use super::frame::{Frame, Label, Width, sheet, step_shape, units};
 use super::pen::Pen;
 use crate::page::kit::axis::{round_scale, tick_words};
 use plotters::style::text_anchor::{HPos, VPos};
 
 /// Hours sorted by their heat need, in steps, and what covered them.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Covered {
+pub struct StackedHours {
     /// Words for those who do not see it.
     pub label: Label,
     /// Hours in each step.
@@ -17,8 +17,8 @@ pub struct Covered {
     pub layers: Vec<(Pen, Vec<f64>)>,
 }
 
-impl Draw for Covered {
-    fn draw(&self, width: Width) -> Drawn<String> {
+impl Draw for StackedHours {
+    fn draw(&self, width: Width) -> String {
         let steps = self.layers.first().map_or(0, |layer| layer.1.len());
         let hours = self.hours_per_step * steps as f64;
         let most = (0..steps)
@@ -70,10 +70,10 @@ mod tests {
 
     #[test]
     fn layers_stand_on_each_other_and_what_gave_nothing_is_left_out() {
-        let chart = Covered {
+        let chart = StackedHours {
             label: Label {
                 id: "covered".into(),
-                title: "Covered".into(),
+                title: "StackedHours".into(),
                 desc: "By source.".into(),
             },
             hours_per_step: 73.0,
@@ -84,7 +84,7 @@ mod tests {
             ],
         };
         for width in [Width::Wide, Width::Narrow] {
-            let svg = chart.draw(width).unwrap();
+            let svg = chart.draw(width);
             assert_readable(&svg);
             assert!(svg.contains("\"c3\"") && svg.contains("\"c2\"") && !svg.contains("\"lack\""));
         }

@@ -1,7 +1,7 @@
 //! Recovered heat by month: what was given off, what of it was useful, and what it cost.
 
 use super::Draw;
-use super::frame::{Drawn, Frame, Label, Width, sheet};
+use super::frame::{Frame, Label, Width, sheet};
 use super::pen::Pen;
 use crate::page::kit::axis::{round_scale, tick_words};
 use crate::page::kit::months;
@@ -9,7 +9,7 @@ use plotters::element::{PathElement, Rectangle};
 
 /// One month, kWh.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct CreditMonth {
+pub struct GainMonth {
     /// 1..12.
     pub month: u32,
     /// Given off where it could be used.
@@ -24,16 +24,16 @@ pub struct CreditMonth {
 
 /// Recovered heat by month.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Credit {
+pub struct GainMonths {
     /// Words for those who do not see it.
     pub label: Label,
     /// The months in order.
-    pub months: Vec<CreditMonth>,
+    pub months: Vec<GainMonth>,
 }
 
-impl Draw for Credit {
-    fn draw(&self, width: Width) -> Drawn<String> {
-        let of = |part: fn(&CreditMonth) -> f64| self.months.iter().map(part);
+impl Draw for GainMonths {
+    fn draw(&self, width: Width) -> String {
+        let of = |part: fn(&GainMonth) -> f64| self.months.iter().map(part);
         let most = of(|m| m.gross_kwh.max(m.useful_kwh).max(m.net_kwh)).fold(0.0, f64::max);
         let least = of(|m| (-m.penalty_kwh).min(m.net_kwh)).fold(0.0, f64::min);
         let (range, ticks) = round_scale(least, most, 6);
@@ -85,19 +85,23 @@ mod tests {
 
     #[test]
     fn a_penalty_hangs_below_the_line() {
-        let month = |month, net_kwh| CreditMonth {
+        let month = |month, net_kwh| GainMonth {
             month,
             gross_kwh: 9_000.0,
             useful_kwh: 7_000.0,
             penalty_kwh: 1_500.0,
             net_kwh,
         };
-        let chart = Credit {
-            label: Label { id: "credit".into(), title: "Credit".into(), desc: "By month.".into() },
+        let chart = GainMonths {
+            label: Label {
+                id: "credit".into(),
+                title: "GainMonths".into(),
+                desc: "By month.".into(),
+            },
             months: vec![month(3, 5_500.0), month(4, -500.0)],
         };
         for width in [Width::Wide, Width::Narrow] {
-            let svg = chart.draw(width).unwrap();
+            let svg = chart.draw(width);
             assert_readable(&svg);
             assert!(svg.contains(">\u{2212}2\u{202f}000<"));
         }

@@ -2,7 +2,7 @@
 
 use super::Draw;
 use super::bars::shortened;
-use super::frame::{Drawn, Frame, Label, Width, sheet, spread, units};
+use super::frame::{Frame, Label, Width, sheet, spread, units};
 use super::pen::Pen;
 use crate::page::kit::axis::{round_scale, tick_words};
 use plotters::element::PathElement;
@@ -27,7 +27,7 @@ impl LoadCurve {
 
 /// Load-duration curves.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Duration {
+pub struct SortedLoads {
     /// Words for those who do not see it.
     pub label: Label,
     /// What is asked for: `heat`, `electricity`.
@@ -38,8 +38,8 @@ pub struct Duration {
     pub levels: Vec<(String, f64)>,
 }
 
-impl Draw for Duration {
-    fn draw(&self, width: Width) -> Drawn<String> {
+impl Draw for SortedLoads {
+    fn draw(&self, width: Width) -> String {
         let hours = self.curves.iter().map(LoadCurve::end).fold(0.0, f64::max);
         let most = self
             .curves
@@ -111,10 +111,10 @@ mod tests {
     fn a_curve_is_drawn_with_its_name_and_levels() {
         let hours: Vec<f64> = (0..=240).map(|point| f64::from(point) * 18.4).collect();
         let kw: Vec<f64> = hours.iter().map(|hour| 93.0 - hour * 0.02).collect();
-        let chart = Duration {
+        let chart = SortedLoads {
             label: Label {
                 id: "duration".into(),
-                title: "Duration".into(),
+                title: "SortedLoads".into(),
                 desc: "Sorted.".into(),
             },
             of: "heat",
@@ -122,7 +122,7 @@ mod tests {
             levels: vec![("99 %: 88 kW".into(), 88.0), ("100 %: 93 kW".into(), 93.0)],
         };
         for width in [Width::Wide, Width::Narrow] {
-            let svg = chart.draw(width).unwrap();
+            let svg = chart.draw(width);
             assert_readable(&svg);
             assert!(svg.len() < 8_000, "{}", svg.len());
         }

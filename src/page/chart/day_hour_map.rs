@@ -1,6 +1,6 @@
 //! A map of days by hours: how much heat each hour needs.
 
-use super::frame::{Drawn, Label, Width, sheet, units};
+use super::frame::{Label, Width, sheet, units};
 use super::pen::Pen;
 use super::{Days, Draw};
 use plotters::element::Rectangle;
@@ -8,7 +8,7 @@ use plotters::style::text_anchor::{HPos, VPos};
 
 /// Heat need by day and hour.
 #[derive(Clone, Debug, PartialEq)]
-pub struct HeatMap {
+pub struct DayHourMap {
     /// Words for those who do not see it.
     pub label: Label,
     /// The days.
@@ -19,15 +19,15 @@ pub struct HeatMap {
     pub bounds: Vec<f64>,
 }
 
-impl HeatMap {
+impl DayHourMap {
     /// The step of a value: hours without need have none.
     fn step(&self, kw: f64) -> Option<usize> {
         (kw > 0.0).then(|| self.bounds.iter().filter(|&&bound| kw > bound).count())
     }
 }
 
-impl Draw for HeatMap {
-    fn draw(&self, width: Width) -> Drawn<String> {
+impl Draw for DayHourMap {
+    fn draw(&self, width: Width) -> String {
         let edges = [46.0, 28.0, width.px() - 6.0, 196.0];
         let hours = [0.0, 6.0, 12.0, 18.0, 24.0];
         let words = hours.iter().map(|&hour| (24.0 - hour, format!("{hour:02}:00"))).collect();
@@ -74,8 +74,8 @@ mod tests {
     use super::*;
     use chrono::NaiveDate;
 
-    fn map(hours: Vec<f64>) -> HeatMap {
-        HeatMap {
+    fn map(hours: Vec<f64>) -> DayHourMap {
+        DayHourMap {
             label: Label { id: "map".into(), title: "Map".into(), desc: "By hour.".into() },
             days: Days {
                 first: NaiveDate::from_ymd_opt(2031, 3, 1).unwrap(),
@@ -88,7 +88,7 @@ mod tests {
 
     #[test]
     fn equal_hours_run_together() {
-        let svg = map(vec![30.0; 48]).draw(Width::Wide).unwrap();
+        let svg = map(vec![30.0; 48]).draw(Width::Wide);
         assert_readable(&svg);
         let path = svg.lines().find(|line| line.contains("\"h2\"")).unwrap();
         assert_eq!(path.matches('M').count(), 2, "one run a day: {path}");
@@ -96,7 +96,7 @@ mod tests {
 
     #[test]
     fn hours_without_need_stay_blank_and_a_season_without_says_so() {
-        let svg = map(vec![0.0; 48]).draw(Width::Narrow).unwrap();
+        let svg = map(vec![0.0; 48]).draw(Width::Narrow);
         assert!(!svg.contains("class=\"h"));
         assert!(svg.contains("no hour needs heat"));
     }
