@@ -2,6 +2,7 @@
 
 mod batches;
 mod column;
+mod finite;
 mod hourly;
 mod hourly_rooms;
 mod hourly_store;
@@ -9,7 +10,8 @@ mod json;
 mod table;
 
 pub use batches::batches_csv;
+pub use finite::NotFinite;
 pub use hourly::{Purchase, hourly_columns_csv, hourly_csv};
 pub use hourly_rooms::hourly_rooms_csv;
-pub use json::{NotFinite, figures_json, size_json};
+pub use json::{figures_json, size_json};
 pub use table::monthly_csv;
