@@ -3,15 +3,16 @@
 mod batches;
 mod column;
 mod finite;
+mod hour;
 mod hourly;
 mod hourly_rooms;
 mod hourly_store;
 mod json;
-mod table;
+mod monthly;
 
 pub use batches::batches_csv;
 pub use finite::NotFinite;
 pub use hourly::{Purchase, hourly_columns_csv, hourly_csv};
 pub use hourly_rooms::hourly_rooms_csv;
 pub use json::{figures_json, size_json};
-pub use table::monthly_csv;
+pub use monthly::monthly_csv;
