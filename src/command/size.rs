@@ -6,12 +6,13 @@ mod together;
 
 use super::answer::{answer, say_beside};
 use super::{Failure, folder};
-use crate::export;
-use crate::problem::Problem;
-use crate::report::{
-    Digits, GuardFigures, LeastFigures, PHASE_HEADS, SizeFigures, airflow_figures, phase_figures,
+use crate::answer::{
+    GuardFigures, LeastFigures, PHASE_HEADS, SizeFigures, airflow_figures, phase_figures,
     phase_rows, size_figures,
 };
+use crate::export;
+use crate::number::Digits;
+use crate::problem::Problem;
 use crate::season::References;
 use crate::season::size::{Limit, Site, size};
 use crate::study::Study;

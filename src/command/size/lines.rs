@@ -1,6 +1,7 @@
 //! Lines and headings that all parts of the answer share.
 
-use crate::report::{Digits, SizePoint};
+use crate::answer::SizePoint;
+use crate::number::Digits;
 use std::fmt::Write;
 
 pub(super) fn heading(text: &mut String, title: &str, first: &str) {
