@@ -44,6 +44,7 @@ use super::warnings::WarningFigures;
 pub(crate) use crate::ledger::SHARES;
 pub use crate::uncertainty::Quantiles;
 pub(crate) use crate::uncertainty::{DrawOdds, LEAST_CASES};
+use chrono::NaiveDate;
 use serde::Serialize;
 
 /// All figures of one report.
@@ -102,6 +103,9 @@ pub struct Tool {
 pub struct StudyFigures {
     /// Title as given.
     pub title: String,
+    /// The day that the study gives its report, ISO 8601; `null` where the report bears the day of the run, and
+    /// then differs from day to day in that alone.
+    pub dated: Option<NaiveDate>,
     /// True if the study has a cool store; without one nothing is said of condensers.
     pub has_cool_store: bool,
     /// Option that savings are measured against.

@@ -56,6 +56,7 @@ use crate::money::{Carriers, Currency};
 use crate::problem::{Problem, Problems};
 use crate::season::{GrowthPhase, Heating, Intake, Plant};
 use crate::weather::SeasonWindow;
+use chrono::NaiveDate;
 use document::{Document, Reading};
 use input::Overrides;
 
@@ -64,6 +65,8 @@ use input::Overrides;
 pub struct Study {
     /// Title.
     pub title: String,
+    /// The day that the report bears; the day of the run where none is given.
+    pub dated: Option<NaiveDate>,
     /// Name of the option that savings are measured against.
     pub baseline: String,
     /// Currency of all prices.
@@ -206,6 +209,7 @@ impl Study {
             let store = store.flatten();
             Some(Self {
                 title: frame.title?,
+                dated: frame.dated,
                 baseline: frame.baseline?,
                 currency: frame.currency?,
                 site: frame.site,
