@@ -18,7 +18,7 @@ mod wet_bulb;
 pub use constants::{
     CP_DRY_AIR, CP_LIQUID_WATER, CP_VAPOUR, LATENT_AT_ZERO, RATIO_OF_MOLAR_MASSES,
 };
-pub use process::{Cooled, Stream, cool, heat_to, mix};
+pub use process::{Stream, heat_to, mix};
 pub use saturation::{
     SATURATION_RANGE_C, dew_point_of_vapour_c, humidity_ratio_of_vapour, saturation_humidity_ratio,
     saturation_pressure_pa, slope_of_ln_saturation, standard_pressure_pa, vapour_pressure_pa,

@@ -72,11 +72,6 @@ impl<'t> Cursor<'t> {
         self.table.is_some()
     }
 
-    /// Where this table belongs, such as `source.heaters`; empty for the root.
-    pub fn path(&self) -> &str {
-        &self.path
-    }
-
     /// The path of a key of this table.
     pub fn path_of(&self, key: &str) -> String {
         if self.path.is_empty() { key.to_owned() } else { format!("{}.{key}", self.path) }
