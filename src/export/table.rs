@@ -16,7 +16,7 @@ pub fn monthly_csv(figures: &Figures) -> String {
     );
     for (carrier, name) in carriers.iter().zip(column_names(&carriers)) {
         // Electricity has its column already, and is all purchased.
-        if *carrier != "electricity" {
+        if *carrier != crate::money::ELECTRICITY {
             let _ = write!(text, ",{name}_kwh,{name}_own_kwh,{name}_purchased_kwh");
         }
         let _ = write!(text, ",{name}_cost_{currency}");
@@ -53,7 +53,7 @@ pub fn monthly_csv(figures: &Figures) -> String {
             );
             for carrier in &carriers {
                 let line = month.carriers.get(*carrier).cloned().unwrap_or_default();
-                if *carrier != "electricity" {
+                if *carrier != crate::money::ELECTRICITY {
                     cells(
                         &mut text,
                         &[(line.used_kwh, 1), (line.own_kwh, 1), (line.purchased_kwh, 1)],

@@ -1,7 +1,10 @@
-//! The kinds of `[[source]]` beside the plain heaters, and the limits that any source may have.
+//! The kinds of `[[source]]`, and the limits that any source may have.
 //!
 //! | `kind` | needs | may have |
 //! | --- | --- | --- |
+//! | `resistance` | | |
+//! | `burner`, `biomass` | `carrier` | `efficiency`, `electricity_share`; `own_supply_per_season` of biomass |
+//! | `heat-pump` | | `carnot_fraction`, `sink_approach_k`, `source_approach_k`, `cop_max`, `rated_outside_c`, `capacity_per_k`, `frost_factor`; or `table` |
 //! | `direct-burner` | `carrier` | `efficiency`, `fuel`, `water_kg_per_kwh`, `electricity_share` |
 //! | `hot-water` | `carrier` | `boiler_efficiency`, `distribution_loss`, `electricity_share` |
 //! | `condenser-heat-pump` | a cool store, condensers outdoors | `carnot_fraction`, `loop_c`, `source_approach_k`, `sink_approach_k`, `cop_max` |
@@ -13,6 +16,7 @@
 //! Any source may have `minimum_load` (share of its capacity), `supply_max_c` and `room` (the only one it serves).
 
 mod fired;
+mod heat_pump;
 mod moved;
 mod passive;
 mod together;
@@ -21,15 +25,20 @@ pub(super) use together::{check_place, check_stack};
 
 use super::cursor::Cursor;
 use super::heat_store;
-use crate::heat::Kind;
+use crate::heat::{Kind, Resistance};
 use crate::money::Carriers;
-use fired::{read_direct_burner, read_hot_water};
+use fired::{read_biomass, read_burner, read_direct_burner, read_hot_water};
+use heat_pump::read_heat_pump;
 use moved::{read_dehumidifier, read_water_heat_pump};
 use passive::{read_collector, read_exchanger};
 
 /// What may stand at `kind`.
 #[derive(Clone, Copy, PartialEq)]
 pub(super) enum Word {
+    Resistance,
+    Burner,
+    Biomass,
+    HeatPump,
     DirectBurner,
     HotWater,
     CondenserHeatPump,
@@ -39,7 +48,12 @@ pub(super) enum Word {
     HeatStore,
 }
 
-pub(super) const WORDS: [(&str, Word); 7] = [
+/// The one table of the words for them.
+pub(super) const WORDS: [(&str, Word); 11] = [
+    ("resistance", Word::Resistance),
+    ("burner", Word::Burner),
+    ("biomass", Word::Biomass),
+    ("heat-pump", Word::HeatPump),
     ("direct-burner", Word::DirectBurner),
     ("hot-water", Word::HotWater),
     ("condenser-heat-pump", Word::CondenserHeatPump),
@@ -70,9 +84,18 @@ pub(super) fn read_limits(cursor: &Cursor<'_>) -> Limits {
     Limits { minimum_load, supply_max_c }
 }
 
-/// What goes with the kind.
-pub(super) fn read(cursor: &Cursor<'_>, word: Word, carriers: Option<&Carriers>) -> Option<Kind> {
+/// What goes with the kind of a source that gives so much heat, kW.
+pub(super) fn read(
+    cursor: &Cursor<'_>,
+    word: Word,
+    capacity_kw: Option<f64>,
+    carriers: Option<&Carriers>,
+) -> Option<Kind> {
     match word {
+        Word::Resistance => Some(Kind::Resistance(Resistance)),
+        Word::Burner => read_burner(cursor, carriers).map(Kind::Burner),
+        Word::Biomass => read_biomass(cursor, carriers).map(Kind::Biomass),
+        Word::HeatPump => read_heat_pump(cursor, capacity_kw).map(Kind::HeatPump),
         Word::DirectBurner => read_direct_burner(cursor, carriers).map(Kind::OpenFlame),
         Word::HotWater => read_hot_water(cursor, carriers).map(Kind::HotWater),
         Word::CondenserHeatPump => Some(Kind::WaterHeatPump(read_water_heat_pump(cursor))),
@@ -92,7 +115,7 @@ mod tests {
     /// What a kind makes of these keys alone.
     pub(super) fn read_kind(word: Word, text: &str) -> Result<Kind, Problems> {
         let reading = Document::new("s.toml", text).read(|root| {
-            let kind = read(root, word, None);
+            let kind = read(root, word, Some(50.0), None);
             root.finish();
             kind
         })?;

@@ -4,7 +4,7 @@
 //! to the same hours. Months of two years are two rows, whatever the names they share.
 
 use crate::ledger::{Account, Book, Entry};
-use crate::money::{Amount, Carriers, Currency, EnergyUse, SeasonBill, SiteMonth};
+use crate::money::{Amount, Carriers, Currency, ELECTRICITY, EnergyUse, SeasonBill, SiteMonth};
 use crate::report::figures::{CarrierFigures, MonthFigures};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -93,7 +93,7 @@ impl<'a> Month<'a> {
         let other = cell(&SiteMonth::other_cost);
         let electricity_kwh = self.mean(|account| account.electricity_kwh);
         let mut of_carriers = BTreeMap::from([(
-            "electricity".to_owned(),
+            ELECTRICITY.to_owned(),
             CarrierFigures {
                 unit: "kWh".to_owned(),
                 cost: currency.value(energy + demand + other),
