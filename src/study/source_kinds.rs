@@ -1,19 +1,5 @@
 //! The kinds of `[[source]]`, and the limits that any source may have.
-//!
-//! | `kind` | needs | may have |
-//! | --- | --- | --- |
-//! | `resistance` | | |
-//! | `burner`, `biomass` | `carrier` | `efficiency`, `electricity_share`; `own_supply_per_season` of biomass |
-//! | `heat-pump` | | `carnot_fraction`, `sink_approach_k`, `source_approach_k`, `cop_max`, `rated_outside_c`, `capacity_per_k`, `frost_factor`; or `table` |
-//! | `direct-burner` | `carrier` | `efficiency`, `fuel`, `water_kg_per_kwh`, `electricity_share` |
-//! | `hot-water` | `carrier` | `boiler_efficiency`, `distribution_loss`, `electricity_share` |
-//! | `condenser-heat-pump` | a cool store, condensers outdoors | `carnot_fraction`, `loop_c`, `source_approach_k`, `sink_approach_k`, `cop_max` |
-//! | `dehumidifier` | `coil_air_kg_per_s`, recirculating air, a heater beside it | `bypass`, `apparatus_dew_point_c`, `evaporator_approach_k`, `condenser_approach_k`, `carnot_fraction`, `cooling_cop_max`, `humidity_min` |
-//! | `exchanger` | `effectiveness`, or `ua_w_per_k` | `arrangement`, `leak`, `fan_kw_per_kg_per_s`, `frost_limit_c` |
-//! | `collector` | `area_m2`, `azimuth_deg`, the site's place, irradiance in the weather | `eta0`, `loss_w_per_m2_k`, `rated_air_kg_per_s_m2`, `tilt_deg`, `fan_kw` |
-//! | `heat-store` | `charged_by`, `capacity_kwh`, `charge_kw`, electricity by time of use | `loss_pct_per_hour`, `temperature_c`, `charge_up_to_price`, `discharge_from_price` |
-//!
-//! Any source may have `minimum_load` (share of its capacity), `supply_max_c` and `room` (the only one it serves).
+//! `dryledger keys source` lists what goes with each.
 
 mod fired;
 mod heat_pump;

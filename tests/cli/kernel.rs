@@ -210,7 +210,10 @@ fn what_kernels_cannot_hold_is_refused_with_what_they_can() {
 
 #[test]
 fn the_library_shows_kernels_and_the_pair() {
-    for name in ["macadamia", "walnut", "pecan", "hazelnut", "almond", "pistachio", "peanut"] {
+    let with_kernel = dryledger::crop::all().iter().filter(|crop| crop.kernel_isotherm().is_some());
+    let names: Vec<&str> = with_kernel.map(dryledger::crop::Crop::name).collect();
+    assert!(names.contains(&"macadamia"));
+    for name in names {
         let ran = dryledger(&["crops", name]).run();
         assert_eq!(ran.code, 0, "{}", ran.stderr);
         for words in [

@@ -179,7 +179,7 @@ fn row(
         return Err(Problem::said(what).cure(cure).into());
     }
     let cell = |column: usize| places[column].and_then(|at| record.get(at)).unwrap_or_default();
-    let number = |column: usize, low: f64, high: f64, cure: &str| {
+    let number = |column: usize, low: f64, high: f64, cure: &str| -> Result<_, Problems> {
         let (name, text) = (COLUMNS[column], cell(column));
         if text.is_empty() {
             return Ok(None);
@@ -188,10 +188,11 @@ fn row(
             Ok(value) if (low..=high).contains(&value) => Ok(Some(value)),
             Ok(_) => {
                 let what = format!("{name} is {text}, where {low}..{high} is expected");
-                Err(Problem::said(what).cure(cure))
+                Err(Problem::said(what).cure(cure).into())
             }
             Err(_) => Err(Problem::said(format!("{name} is '{text}', where a number is expected"))
-                .cure("write digits with a point, or leave the cell empty")),
+                .cure("write digits with a point, or leave the cell empty")
+                .into()),
         }
     };
     let wet = "moisture is in % of the mass of the moist nuts (wet basis)";

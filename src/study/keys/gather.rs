@@ -134,15 +134,13 @@ fn keys_of(instances: &[&Instance]) -> Vec<TableKey> {
         let mut after = None;
         for key in &instance.keys {
             let known = keys.iter().position(|known| known.name == key.name);
-            after = Some(match known {
-                Some(at) => at,
-                None => {
-                    // A key that only some tables have stands where those have it.
-                    let at = after.map_or(0, |at: usize| at + 1);
-                    keys.insert(at, key.clone());
-                    at
-                }
+            let at = known.unwrap_or_else(|| {
+                // A key that only some tables have stands where those have it.
+                let at = after.map_or(0, |at: usize| at + 1);
+                keys.insert(at, key.clone());
+                at
             });
+            after = Some(at);
         }
     }
     keys.into_iter().map(|key| together(key, instances)).collect()

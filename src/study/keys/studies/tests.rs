@@ -42,7 +42,7 @@ fn asked_by_literal() -> Vec<String> {
     sources(&Path::new(env!("CARGO_MANIFEST_DIR")).join("src/study"), &mut texts);
     let mut keys = Vec::new();
     for text in &texts {
-        for (at, _) in text.match_indices("(") {
+        for (at, _) in text.match_indices('(') {
             let before = text[..at]
                 .trim_end_matches(|c: char| c == '>' || c.is_alphanumeric() || "_:<".contains(c));
             let called = &text[before.len()..at];
