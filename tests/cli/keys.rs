@@ -1,7 +1,8 @@
 //! `dryledger keys`: one list of keys, from which the reference and the schema are made, and that every study keeps to.
 
 use crate::case::{dryledger, root};
-use dryledger::study::keys::{File, Tables, all};
+use dryledger::study::keys::Tables;
+use dryledger::study::{File, all_keys};
 use serde_json::Value;
 use std::fs;
 
@@ -55,7 +56,7 @@ fn unlisted(tables: &Tables, table: &str, value: &Value, found: &mut Vec<String>
 #[test]
 fn every_key_of_every_study_of_the_project_is_listed() {
     for (file, paths) in [(File::Study, &STUDIES[..]), (File::Tariff, &TARIFFS)] {
-        let tables = all(file);
+        let tables = all_keys(file);
         for path in paths {
             let mut found = Vec::new();
             unlisted(&tables, "", &read(path), &mut found);
@@ -68,7 +69,7 @@ fn every_key_of_every_study_of_the_project_is_listed() {
 fn every_key_is_shown_with_unit_bounds_and_the_reason_of_its_default() {
     let ran = dryledger(&["keys"]).run();
     assert_eq!(ran.code, 0, "{}", ran.stderr);
-    for table in all(File::Study).0 {
+    for table in all_keys(File::Study).0 {
         let own = table.keys.iter().filter(|key| !key.is_table());
         let own: Vec<&str> = own.map(|key| key.key.name.as_str()).collect();
         assert!(own.is_empty() || ran.stdout.contains(&table.heading()), "{}", table.heading());
@@ -90,7 +91,7 @@ fn the_readme_explains_keys_that_there_are() {
     let readme = fs::read_to_string(root().join("README.md")).expect("the README");
     let (_, table) = readme.split_once("| key | says |").expect("the table of keys");
     let (table, _) = table.split_once("\n\n").expect("its end");
-    let tables = all(File::Study);
+    let tables = all_keys(File::Study);
     let names: Vec<&str> = tables
         .0
         .iter()

@@ -78,7 +78,7 @@ impl TableKey {
 pub struct Tables(pub Vec<Table>);
 
 impl Tables {
-    pub(super) fn of(instances: &[Instance]) -> Self {
+    pub(in crate::study) fn of(instances: &[Instance]) -> Self {
         let mut paths: Vec<Path> = Vec::new();
         for Instance { path, .. } in instances {
             match paths.iter_mut().find(|known| are_of_one_name(known, path)) {

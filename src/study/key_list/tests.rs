@@ -62,7 +62,7 @@ fn asked_by_literal() -> Vec<String> {
 
 #[test]
 fn every_key_that_is_read_is_listed() {
-    let (study, tariff) = (all(File::Study), all(File::Tariff));
+    let (study, tariff) = (all_keys(File::Study), all_keys(File::Tariff));
     let is_listed = |key: &String| {
         let tables = study.0.iter().chain(&tariff.0);
         tables.flat_map(|table| &table.keys).any(|listed| listed.key.name == *key)
@@ -75,7 +75,7 @@ fn every_key_that_is_read_is_listed() {
 
 #[test]
 fn a_key_is_listed_as_its_reader_states_it() {
-    let tables = all(File::Study);
+    let tables = all_keys(File::Study);
     let key = |table: &str, name: &str| {
         let table = tables.find(table).expect(table);
         table.keys.iter().find(|key| key.key.name == name).expect(name)
