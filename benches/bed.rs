@@ -12,7 +12,7 @@ use dryledger::dryer::{
     AirAt, AirPath, Bed, BinFan, BinSpec, IntakeShape, Nuts, RoomSpec, Stage, StageBy,
 };
 use dryledger::heat::{Kind, Resistance, Source};
-use dryledger::season::{Calling, Heating, Intake, Plant, StayRules, run_option};
+use dryledger::season::{Calling, Heating, Intake, Plant, PlantCrop, StayRules, run_option};
 use dryledger::weather::{Hour, WeatherYear};
 
 const PRESSURE_PA: f64 = 95_000.0;
@@ -77,7 +77,7 @@ fn weather() -> WeatherYear {
 fn plant(bins: usize, layers: usize) -> Plant {
     let scale = bins as f64 / 10.0;
     Plant {
-        room: RoomSpec {
+        rooms: vec![RoomSpec {
             name: "room".into(),
             air: AirPath::Recirculating,
             bins: vec![BinSpec { capacity_t: 6.0, floor_area_m2: 5.0 }; bins],
@@ -104,27 +104,29 @@ fn plant(bins: usize, layers: usize) -> Plant {
             fan_bank: None,
             fans_off_above_rh: None,
             extraction_kw_per_m3_per_s: 0.3,
-        },
-        further_rooms: Vec::new(),
+        }],
+        hand_overs: Vec::new(),
         setbacks: Vec::new(),
-        nuts: nuts(),
-        further_crops: Vec::new(),
-        stay: StayRules {
-            dried_moisture: 0.111,
-            spread: 0.015,
-            cooling_hours: 4.0,
-            foresees_cooling: true,
-            fill_within_hours: 24.0,
-            least_load_kg: 0.0,
-            load_within_hours: 48.0,
-            fill_over_hours: 0.0,
-            safe_waiting_hours: 48.0,
-            mould_activity: 0.7,
-            mould_hours: 72.0,
-            store_hours: 45.0 * 24.0,
-            keeping: Keeping { respiration_w_per_t: 2.0, drift: None },
-            hot_limits: Vec::new(),
-        },
+        crops: vec![PlantCrop {
+            nuts: nuts(),
+            stay: StayRules {
+                dried_moisture: 0.111,
+                spread: 0.015,
+                cooling_hours: 4.0,
+                foresees_cooling: true,
+                fill_within_hours: 24.0,
+                least_load_kg: 0.0,
+                load_within_hours: 48.0,
+                fill_over_hours: 0.0,
+                safe_waiting_hours: 48.0,
+                mould_activity: 0.7,
+                mould_hours: 72.0,
+                store_hours: 45.0 * 24.0,
+                keeping: Keeping { respiration_w_per_t: 2.0, drift: None },
+                hot_limits: Vec::new(),
+            },
+            in_the_way: None,
+        }],
         store: None,
         condenser_air_kg_per_s_per_kw: 0.1,
         place: None,

@@ -5,13 +5,14 @@
 //!
 //! ```text
 //! study file ─┐
-//! weather ────┼─> season (hour by hour) ─> ledger ─> money ─> uncertainty ─> report / export
+//! weather ────┼─> season (hour by hour) ─> ledger ─> money ─> uncertainty ─> answer -> page / export
 //! crop ───────┘        uses: dryer, cool_store, heat, airflow ─> air
 //! ```
 #![cfg_attr(not(test), deny(clippy::unwrap_used))]
 
 pub mod air;
 pub mod airflow;
+pub mod answer;
 pub mod calendar;
 pub mod chance;
 pub mod command;
@@ -23,8 +24,9 @@ pub mod heat;
 pub mod interpolate;
 pub mod ledger;
 pub mod money;
+pub mod number;
+pub mod page;
 pub mod problem;
-pub mod report;
 pub mod season;
 pub mod solve;
 pub mod study;

@@ -23,6 +23,13 @@ pub fn dryledger(arguments: &[&str]) -> Case {
 }
 
 impl Case {
+    /// One more argument.
+    #[allow(dead_code)]
+    pub fn and(mut self, argument: &str) -> Self {
+        self.command.arg(argument);
+        self
+    }
+
     /// Runs it in this folder.
     #[allow(dead_code)]
     pub fn in_folder(mut self, folder: &Path) -> Self {

@@ -47,9 +47,9 @@ const MAY_KNOW: &[(&str, &[&str])] = &[
             "uncertainty",
         ],
     ),
-    ("export", &["crop", "heat", "ledger", "money", "season", "study", "weather", "report"]),
+    ("number", &["money"]),
     (
-        "report",
+        "answer",
         &[
             "problem",
             "calendar",
@@ -64,7 +64,13 @@ const MAY_KNOW: &[(&str, &[&str])] = &[
             "heat",
             "cool_store",
             "uncertainty",
+            "number",
         ],
+    ),
+    ("page", &["answer", "number", "weather"]),
+    (
+        "export",
+        &["crop", "heat", "ledger", "money", "season", "study", "weather", "answer", "number"],
     ),
 ];
 
@@ -173,26 +179,33 @@ fn no_arrow_runs_back() {
     assert!(seen > 0 && files.len() > 10, "the test read no sources");
 }
 
-/// The page places figures and draws the hourly books; what is computed from these, the report's builders compute.
+/// The page places figures: of what these are computed from it knows nothing.
 #[test]
 fn the_page_computes_nothing_of_the_ledgers() {
+    let (_, may_know) = MAY_KNOW.iter().find(|(name, _)| *name == "page").expect("the page");
+    for room in may_know.iter().filter(|room| **room != "number") {
+        assert!(!PHYSICS.contains(room) && *room != "study", "the page knows {room}");
+    }
+}
+
+/// What is said is said without knowing how a page shows it.
+#[test]
+fn the_answer_knows_no_page() {
     let mut files = Vec::new();
-    sources(&root().join("report/html"), &mut files);
+    sources(&root().join("answer"), &mut files);
     assert!(files.len() > 10, "the test read no sources");
     for path in &files {
         let source = fs::read_to_string(path).expect("a source");
-        let of_ledger = source.lines().filter_map(|line| line.strip_prefix("use crate::ledger::"));
-        let names: String = of_ledger.collect();
-        let mut names = names.split(|letter: char| !letter.is_alphanumeric() && letter != '_');
-        let other = names.find(|name| !["", "Book", "Entry", "SHARES"].contains(name));
-        assert_eq!(other, None, "{} computes with it", path.display());
+        for mark in ["tera::", "plotters", "<svg", "<td", "<p>", "</"] {
+            assert!(!source.contains(mark), "{} has {mark}", path.display());
+        }
     }
 }
 
 #[test]
 fn the_reader_of_use_lines_sees_what_it_should() {
     assert_eq!(rooms_used("use crate::study::Study;"), ["study"]);
-    assert_eq!(rooms_used("    let x = crate::report::go();"), ["report"]);
+    assert_eq!(rooms_used("    let x = crate::answer::go();"), ["answer"]);
     assert_eq!(rooms_used("use crate::{air, command::run};"), ["air", "command"]);
     assert!(rooms_used("// use crate::study::Study;").is_empty());
 }

@@ -7,7 +7,7 @@ use dryledger::cool_store::{Condensers, CoolingUnits, Keeping, Performance, Rati
 use dryledger::crop::{Isotherm, ThinLayer};
 use dryledger::dryer::{AirPath, BinFan, BinSpec, IntakeShape, Nuts, RoomSpec, Stage, StageBy};
 use dryledger::heat::{Kind, Resistance, Source};
-use dryledger::season::{Calling, Heating, Intake, Plant, StayRules};
+use dryledger::season::{Calling, Heating, Intake, Plant, PlantCrop, StayRules};
 use dryledger::weather::solar::Place;
 use dryledger::weather::{Hour, WeatherYear};
 
@@ -45,36 +45,38 @@ pub fn place() -> Place {
 /// A recirculating room of three bins at 38 °C and 45 % RH, and a store at 20 °C.
 pub fn plant() -> Plant {
     Plant {
-        room: room(),
-        further_rooms: Vec::new(),
+        rooms: vec![room()],
+        hand_overs: Vec::new(),
         setbacks: Vec::new(),
-        nuts: Nuts {
-            isotherm: Isotherm::ModifiedHenderson { k: 2.694697e-4, n: 1.520222, c: 113.7452 },
-            thin_layer: ThinLayer::Newton {
-                rate_per_h: 0.02,
-                reference_c: 40.0,
-                activation_kj_per_mol: 30.0,
+        crops: vec![PlantCrop {
+            nuts: Nuts {
+                isotherm: Isotherm::ModifiedHenderson { k: 2.694697e-4, n: 1.520222, c: 113.7452 },
+                thin_layer: ThinLayer::Newton {
+                    rate_per_h: 0.02,
+                    reference_c: 40.0,
+                    activation_kj_per_mol: 30.0,
+                },
+                dry_matter_kj_per_kg_k: 1.52,
+                held_water_kj_per_kg_k: 4.186,
             },
-            dry_matter_kj_per_kg_k: 1.52,
-            held_water_kj_per_kg_k: 4.186,
-        },
-        further_crops: Vec::new(),
-        stay: StayRules {
-            dried_moisture: 0.111,
-            spread: 0.02,
-            cooling_hours: 4.0,
-            foresees_cooling: true,
-            fill_within_hours: 24.0,
-            least_load_kg: 0.0,
-            load_within_hours: 48.0,
-            fill_over_hours: 0.0,
-            safe_waiting_hours: 48.0,
-            mould_activity: 0.7,
-            mould_hours: 72.0,
-            store_hours: 20.0 * 24.0,
-            keeping: Keeping { respiration_w_per_t: 2.0, drift: None },
-            hot_limits: Vec::new(),
-        },
+            stay: StayRules {
+                dried_moisture: 0.111,
+                spread: 0.02,
+                cooling_hours: 4.0,
+                foresees_cooling: true,
+                fill_within_hours: 24.0,
+                least_load_kg: 0.0,
+                load_within_hours: 48.0,
+                fill_over_hours: 0.0,
+                safe_waiting_hours: 48.0,
+                mould_activity: 0.7,
+                mould_hours: 72.0,
+                store_hours: 20.0 * 24.0,
+                keeping: Keeping { respiration_w_per_t: 2.0, drift: None },
+                hot_limits: Vec::new(),
+            },
+            in_the_way: None,
+        }],
         store: Some(store()),
         condenser_air_kg_per_s_per_kw: 0.1,
         place: None,
@@ -85,7 +87,7 @@ pub fn plant() -> Plant {
 /// The same, with outside air that passes once.
 pub fn once_through() -> Plant {
     let mut plant = plant();
-    plant.room.air = AirPath::OnceThrough;
+    plant.rooms[0].air = AirPath::OnceThrough;
     plant
 }
 

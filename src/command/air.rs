@@ -3,7 +3,7 @@
 use super::Failure;
 use super::answer::answer;
 use crate::air::{AirError, MoistAir, saturation_pressure_pa, standard_pressure_pa};
-use crate::report::Digits;
+use crate::number::Digits;
 use clap::ArgGroup;
 use serde_json::json;
 use std::fmt::Write;

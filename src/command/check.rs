@@ -1,6 +1,7 @@
 //! `dryledger check`: reads everything, computes nothing.
 
 use super::answer::answer;
+use super::printable::hung;
 use super::{Failure, folder};
 use crate::problem::{Problem, Severity};
 use crate::study::input::{Input, Origin};
@@ -66,8 +67,8 @@ fn as_json(
         "weather_years": weather.years.iter().map(|year| &year.label).collect::<Vec<_>>(),
         "weather_notes": weather.figures.notes,
         "given": opened.reading.inputs.len() - defaults.len(),
-        "warnings": findings_as_json(warnings, Severity::Warning),
-        "notes": findings_as_json(warnings, Severity::Note),
+        "warnings": of_severity(warnings, Severity::Warning),
+        "notes": of_severity(warnings, Severity::Note),
         "defaults": defaults.iter().map(|default| json!({
             "path": default.input.path,
             "value": default.input.value_text,
@@ -77,20 +78,8 @@ fn as_json(
     })
 }
 
-fn findings_as_json(findings: &[Problem], severity: Severity) -> Vec<Value> {
-    let of_severity = findings.iter().filter(|finding| finding.severity == severity);
-    of_severity
-        .map(|finding| {
-            json!({
-                "file": finding.file,
-                "line": finding.line,
-                "column": finding.column,
-                "code": finding.code,
-                "what": finding.what,
-                "cure": finding.cure,
-            })
-        })
-        .collect()
+fn of_severity(findings: &[Problem], severity: Severity) -> Vec<&Problem> {
+    findings.iter().filter(|finding| finding.severity == severity).collect()
 }
 
 fn as_text(
@@ -113,8 +102,8 @@ fn as_text(
         (Severity::Warning, "\nPossible, but look again:\n"),
         (Severity::Note, "\nWorth knowing:\n"),
     ] {
-        let mut told = warnings.iter().filter(|finding| finding.severity == severity).peekable();
-        if told.peek().is_some() {
+        let told = of_severity(warnings, severity);
+        if !told.is_empty() {
             text.push_str(head);
         }
         for finding in told {
@@ -157,27 +146,4 @@ fn weather_in_words(years: &[WeatherYear]) -> String {
 /// `crop` and `safe_wait` of `crop.safe_wait`. Names of sources and options may hold a dot; keys do not.
 fn table_and_key(path: &str) -> (&str, &str) {
     path.rsplit_once('.').unwrap_or(("", path))
-}
-
-/// Text broken at the width of a terminal, with what follows the first line hung below its start.
-fn hung(start: &str, text: &str) -> String {
-    const WIDTH: usize = 100;
-    let indent = " ".repeat(start.chars().count());
-    let mut lines = vec![start.to_owned()];
-    let mut is_empty = true;
-    for word in text.split_whitespace() {
-        let line_width = lines.last().map_or(0, |line| line.chars().count());
-        if !is_empty && line_width + 1 + word.chars().count() > WIDTH {
-            lines.push(indent.clone());
-            is_empty = true;
-        }
-        if let Some(line) = lines.last_mut() {
-            if !is_empty {
-                line.push(' ');
-            }
-            line.push_str(word);
-            is_empty = false;
-        }
-    }
-    lines.join("\n")
 }

@@ -3,11 +3,12 @@
 
 use super::answer::say_beside;
 use crate::air::AirError;
+use crate::answer::Unreckoned;
 use crate::crop::UnknownCrop;
 use crate::dryer::log::FitError;
 use crate::export::NotFinite;
+use crate::page::NoPage;
 use crate::problem::{Problem, Problems};
-use crate::report::{NoPage, Unreckoned};
 use crate::weather::WeatherError;
 use crate::weather::invent::NormalsError;
 use serde_json::json;

@@ -3,8 +3,8 @@
 use super::Failure;
 use super::output::read_file;
 use super::site_doubts::site_doubts;
+use crate::answer::{InputFile, WeatherFigures, input_file};
 use crate::problem::{Problem, Problems, Severity};
-use crate::report::{InputFile, WeatherFigures, input_file};
 use crate::season::{TAIL_DRYING_HOURS, check_reach};
 use crate::study::document::Reading;
 use crate::study::input::{Overrides, problem_at};

@@ -3,8 +3,8 @@
 use super::Failure;
 use super::answer::answer;
 use super::weather_shared::{check_altitude, hours_json, show_problems};
+use crate::number::Digits;
 use crate::problem::Problem;
-use crate::report::Digits;
 use crate::weather::{
     Dates, HeatSum, MendRules, MonthDay, MonthOfHeat, Reading, heat_of_hours, heat_of_reading,
     mend, read,

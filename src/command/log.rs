@@ -4,7 +4,7 @@ mod answer;
 mod block;
 mod fitted;
 mod keys;
-mod picture;
+mod page;
 mod settled;
 mod unlikely;
 mod words;
@@ -16,6 +16,7 @@ use super::{Failure, output};
 use crate::crop::{self, Crop, Quantity};
 use crate::dryer::Nuts;
 use crate::dryer::log::{DryingLog, FitError, IsothermPart, fit};
+use crate::page::log_page;
 use crate::problem::{Problem, Problems};
 use crate::weather::{MendRules, mend, read};
 use fitted::Fitted;
@@ -120,9 +121,9 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
     let fit = fit(&nuts_of(&crop), &beds, isotherm).map_err(|error| no_fit(&written, error))?;
     let fitted = Fitted { crop, logs, fit };
     if let Some(path) = &args.html {
-        let mut page = output::Together::default();
-        page.add(path, picture::page(&fitted).as_bytes())?;
-        page.finish()?;
+        let mut files = output::Together::default();
+        files.add(path, log_page(&page::of_fit(&fitted)).as_bytes())?;
+        files.finish()?;
     }
     let text =
         if args.json { format!("{}\n", answer::json(&fitted)) } else { answer::text(&fitted) };

@@ -8,6 +8,7 @@ mod crops;
 mod failure;
 mod folder;
 mod heat;
+mod keys;
 mod log;
 mod new;
 mod output;
@@ -44,6 +45,8 @@ enum Command {
     Check(check::Args),
     /// Find the least heat, bins, air and extraction that bring the season's intake in
     Size(size::Args),
+    /// Every key that a study may have, with unit, bounds, default and its reason
+    Keys(keys::Args),
     /// One state of moist air
     Air(air::Args),
     /// The crop library, every value with its source
@@ -61,7 +64,7 @@ impl Command {
     fn asks_json(&self) -> bool {
         match self {
             Self::Report(args) => args.json,
-            Self::New(_) => false,
+            Self::New(_) | Self::Keys(_) => false,
             Self::Check(args) => args.json,
             Self::Size(args) => args.json,
             Self::Air(args) => args.json,
@@ -109,6 +112,7 @@ where
         Command::New(args) => new::run(&args),
         Command::Check(args) => check::run(&args),
         Command::Size(args) => size::run(&args),
+        Command::Keys(args) => keys::run(&args),
         Command::Air(args) => air::run(&args),
         Command::Crops(args) => crops::run(&args),
         Command::Heat(args) => heat::run(&args),

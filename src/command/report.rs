@@ -2,13 +2,15 @@
 
 use super::answer::{answer, say_beside};
 use super::{Failure, folder, output};
-use crate::export;
-use crate::ledger::Detail;
-use crate::problem::Problem;
-use crate::report::{
-    self, About, Digits, Figures, GuardOfOptions, OptionFigures, SampledFigures, Season,
+use crate::answer::{
+    self as told, About, Figures, GuardOfOptions, OptionFigures, SampledFigures, Season,
     StudyFigures, WarningFigures, WeatherFigures, guards_of_options, weather_doubts,
 };
+use crate::export;
+use crate::ledger::Detail;
+use crate::number::{Digits, percent};
+use crate::page::report_page;
+use crate::problem::Problem;
 use crate::season::References;
 use crate::study::{may_sample, samples_expected};
 use crate::uncertainty::DrawOdds;
@@ -108,28 +110,28 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
         books: &books,
         references: &references,
     };
-    let mut figures = report::figures(&season, files, weather.figures)?;
+    let mut figures = told::figures(&season, files, weather.figures)?;
     figures.warnings = listed;
     let StudyFigures { baseline, recommended, runner_up, .. } = figures.study.clone();
     let in_question: Vec<&str> =
         std::iter::once(&baseline).chain(&recommended).map(String::as_str).collect();
-    figures.phases = report::phase_figures(study, &references, &weather.years, &in_question)?;
+    figures.phases = told::phase_figures(study, &references, &weather.years, &in_question)?;
 
     let in_question: Vec<&str> = in_question.iter().copied().chain(runner_up.as_deref()).collect();
-    figures.condensers = report::placement_figures(&season, &in_question)?;
+    figures.condensers = told::placement_figures(&season, &in_question)?;
 
     if let Some(drawn) = &drawn {
         // The study's own values are answered once more beside the draws.
         let points = drawn.studies.len() + 1;
         let bar = progress(points * study.heatings.len(), "draws of an option");
-        report::sample(&season, drawn, &mut figures, || bar.inc(1))?;
+        told::sample(&season, drawn, &mut figures, || bar.inc(1))?;
         bar.finish_and_clear();
     }
 
-    report::tell_levels(&mut figures);
+    told::tell_levels(&mut figures);
     let mut together = output::Together::default();
     let json = export::figures_json(&figures)?;
-    let page = report::html(&figures, &books, run_date)?;
+    let page = report_page(&figures, run_date)?;
     together.add(&out.join("report.html"), page.as_bytes())?;
     together.add(&out.join("figures.json"), json.as_bytes())?;
     together.add(&out.join("monthly.csv"), export::monthly_csv(&figures).as_bytes())?;
@@ -291,7 +293,7 @@ fn summary(figures: &Figures, page: &str) -> String {
         );
     }
     let _ = writeln!(text, "\n{}", verdict(figures));
-    if let Some(sentence) = report::level_sentence(figures) {
+    if let Some(sentence) = told::level_sentence(figures) {
         let _ = writeln!(text, "{sentence}");
     }
     for option in figures.options.iter().filter(|option| !option.does_the_work) {
@@ -305,7 +307,7 @@ fn summary(figures: &Figures, page: &str) -> String {
     for fired in guards_of_options(&figures.options) {
         let _ = writeln!(text, "guard{}: {}", of_options(figures, &fired), fired.guard.sentence);
     }
-    for row in report::phase_rows(&figures.phases).iter().filter(|row| row.is_grown) {
+    for row in told::phase_rows(&figures.phases).iter().filter(|row| row.is_grown) {
         if !row.guards.is_empty() {
             let _ = writeln!(text, "growth, {}: {}", row.name, row.guards.join(", "));
         }
@@ -313,7 +315,7 @@ fn summary(figures: &Figures, page: &str) -> String {
     for doubt in weather_doubts(figures) {
         let _ = writeln!(text, "doubt about the weather: {}", doubt.sentence);
     }
-    for sentence in report::unmeasured_sentences(&figures.unmeasured) {
+    for sentence in told::unmeasured_sentences(&figures.unmeasured) {
         let _ = writeln!(text, "not measured: {sentence}");
     }
     let _ = writeln!(text, "report: {page}");
@@ -366,7 +368,7 @@ fn sure(figures: &Figures, sampled: &SampledFigures) -> String {
         return format!("{draws} draws: none is best with the study's own values")
             + &undone(figures);
     };
-    if report::mostly_undone(figures, best) {
+    if told::mostly_undone(figures, best) {
         return format!(
             "{draws} draws: \"{best}\", the best with the study's own values, leaves work undone in most of them, so that its cost is no measure"
         ) + &undone(figures);
@@ -412,8 +414,7 @@ fn bounds(odds: &DrawOdds) -> String {
 fn undone(figures: &Figures) -> String {
     let of_option = |option: &OptionFigures| {
         let done_pct = option.uncertainty.does_the_work_in_draws_pct?;
-        (done_pct < 100.0)
-            .then(|| format!("\"{}\" in {}", option.name, report::percent(100.0 - done_pct)))
+        (done_pct < 100.0).then(|| format!("\"{}\" in {}", option.name, percent(100.0 - done_pct)))
     };
     let all: Vec<String> = figures.options.iter().filter_map(of_option).collect();
     if all.is_empty() {

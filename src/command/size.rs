@@ -1,20 +1,23 @@
 //! `dryledger size`: the least heat, bins, air and extraction that bring the season's intake in.
 
 mod airflow;
+mod lines;
 mod together;
 
 use super::answer::{answer, say_beside};
 use super::{Failure, folder};
-use crate::export;
-use crate::problem::Problem;
-use crate::report::{
-    Digits, GuardFigures, LeastFigures, PHASE_HEADS, SizeFigures, SizePoint, airflow_figures,
-    phase_figures, phase_rows, size_figures,
+use crate::answer::{
+    GuardFigures, LeastFigures, PHASE_HEADS, SizeFigures, airflow_figures, phase_figures,
+    phase_rows, size_figures,
 };
+use crate::export;
+use crate::number::Digits;
+use crate::problem::Problem;
 use crate::season::References;
 use crate::season::size::{Limit, Site, size};
 use crate::study::Study;
 use airflow::say_airflow;
+use lines::{heading, line, number, of_room, or_dash, width_of};
 use std::fmt::Write;
 use std::path::PathBuf;
 use together::say_together;
@@ -86,7 +89,7 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
     let said = if args.json {
         export::size_json(&figures)?
     } else {
-        summary(&figures, study.plant.stay.fill_within_hours)
+        summary(&figures, study.plant.loading().fill_within_hours)
     };
     answer(&said)
 }
@@ -158,56 +161,6 @@ fn summary(figures: &SizeFigures, fill_within_hours: f64) -> String {
     text
 }
 
-fn heading(text: &mut String, title: &str, first: &str) {
-    let _ = writeln!(
-        text,
-        "\n{title}\n  {first:<10}{:>8}{:>13}{:>14}{:>9}{:>9}{:>12}{:>9}{:>11}{:>11}  limit",
-        "wait h",
-        "for bin t d",
-        "for load t d",
-        "short h",
-        "to dry h",
-        "last dry",
-        "peak kW",
-        "bill",
-        "per dry t"
-    );
-}
-
-/// One season as a line of a table.
-fn line(text: &mut String, first: &str, point: &SizePoint) {
-    let kept = if point.meets {
-        "kept".to_owned()
-    } else if point.left_t > 0.0 {
-        format!("broken, {:.1} t never dried", point.left_t)
-    } else {
-        "broken".to_owned()
-    };
-    let _ = writeln!(
-        text,
-        "  {first:<10}{:>8.0}{:>13.1}{:>14.1}{:>9}{:>9}{:>12}{:>9.1}{:>11.0}{:>11}  {kept}",
-        Digits(point.longest_wait_h),
-        Digits(point.waiting_for_bin_tonne_days),
-        Digits(point.waiting_for_load_tonne_days),
-        point.hours_short,
-        or_dash(point.mean_drying_hours, 0),
-        point.last_dry.as_deref().unwrap_or("-"),
-        Digits(point.electric_peak_kw),
-        Digits(point.total_cost),
-        or_dash(point.cost_per_dried_t, 1),
-    );
-}
-
-fn or_dash(value: Option<f64>, decimals: usize) -> String {
-    value.map_or_else(|| "-".to_owned(), |value| format!("{:.decimals$}", Digits(value)))
-}
-
-/// The shortest way to write a value of a round step.
-fn number(value: f64) -> String {
-    let text = format!("{:.3}", Digits(value));
-    text.trim_end_matches('0').trim_end_matches('.').to_owned()
-}
-
 fn say_least(text: &mut String, figures: &SizeFigures) {
     let names: Vec<String> =
         figures.least.iter().map(|least| of_room(&least.what, least.room.as_deref())).collect();
@@ -229,17 +182,6 @@ fn say_least(text: &mut String, figures: &SizeFigures) {
             remark(least)
         );
     }
-}
-
-/// A number's name, with its room's where there are several.
-fn of_room(what: &str, room: Option<&str>) -> String {
-    room.map_or_else(|| what.to_owned(), |room| format!("{what}, {room}"))
-}
-
-/// A column that holds these names.
-fn width_of(names: &[String]) -> usize {
-    let widest = names.iter().map(|name| name.chars().count()).max();
-    widest.unwrap_or(0).max(10) + 2
 }
 
 fn remark(least: &LeastFigures) -> String {

@@ -3,7 +3,7 @@
 mod args;
 mod figures;
 mod invented;
-mod page;
+mod subject;
 mod text;
 mod typical;
 
@@ -11,11 +11,12 @@ use super::Failure;
 use super::answer::answer;
 use super::output::{Together, check_targets};
 use super::weather_shared::check_altitude;
+use crate::page::weather_page;
 use crate::study::column_map_of;
 use crate::weather::typical::Typical;
 use crate::weather::{
-    ColumnMap, MendRules, Reading, Series, Summary, mend, picture, read, read_known_or_with,
-    summarise, to_csv,
+    ColumnMap, MendRules, Reading, Series, Summary, mend, read, read_known_or_with, summarise,
+    to_csv,
 };
 pub use args::Args;
 use std::path::{Path, PathBuf};
@@ -102,8 +103,8 @@ fn write_files(
         made = Some(year);
     }
     if let Some(path) = &args.html {
-        let subject = page::of_files(readings, series);
-        files.add(path, picture::page(&subject, &series.hours).as_bytes())?;
+        let subject = subject::of_files(readings, series);
+        files.add(path, weather_page(&subject, &series.hours).as_bytes())?;
     }
     files.finish()?;
     Ok(made)

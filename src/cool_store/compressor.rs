@@ -1,6 +1,6 @@
 //! A compressor described by ten-coefficient polynomials.
 
-use super::performance::Duty;
+use super::duty::Duty;
 
 /// Coefficients of 1, S, D, S², SD, D², S³, DS², SD², D³, with S the suction and D the discharge dew
 /// point, °C: the form of AHRI 540 (its coefficients, in the order C1 to C10).

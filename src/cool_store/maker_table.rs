@@ -1,6 +1,6 @@
 //! A table of a unit's capacity and power, as printed in its data sheet.
 
-use super::performance::Duty;
+use super::duty::Duty;
 use crate::interpolate::Place;
 
 /// Capacity and power against condenser-air and store-air temperature.

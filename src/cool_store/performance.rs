@@ -2,6 +2,7 @@
 
 use super::compressor::Compressor;
 use super::cycle::Refrigerant;
+use super::duty::Duty;
 use super::maker_table::MakerTable;
 
 /// Air temperatures at which units are rated: 27/19 °C (dry/wet bulb) inside, 35 °C outside (ISO 5151
@@ -58,15 +59,6 @@ pub enum Performance {
     Table(MakerTable),
     /// The compressor's own ten-coefficient polynomials.
     Compressor(Compressor),
-}
-
-/// What a unit does without a break.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub struct Duty {
-    /// Cooling, kW.
-    pub capacity_kw: f64,
-    /// Electricity of compressor and condenser fan, kW.
-    pub power_kw: f64,
 }
 
 impl Performance {

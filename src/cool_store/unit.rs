@@ -1,6 +1,7 @@
 //! Cooling units: staged, cycling, tripping.
 
-use super::performance::{Duty, Performance, StoreAir};
+use super::duty::Duty;
+use super::performance::{Performance, StoreAir};
 
 /// Alike units that serve the store, staged one after the other.
 #[derive(Clone, Debug, PartialEq)]

@@ -1,6 +1,6 @@
 //! The fan of a bin: pressure of its bed and of everything else in the air's way.
 
-use super::bin::BinSpec;
+use super::bin_spec::BinSpec;
 use crate::airflow::{
     BedResistance, FanCurve, FanDuty, FanSpec, QuadraticResistance, SpeedControl,
     air_viscosity_pa_s,

@@ -1,8 +1,9 @@
 //! Fans as designed: the air of each bin is what their curve gives against the beds, not a number asked
 //! for.
 
-use super::bin::{Bin, BinSpec, Load};
+use super::bin::{Bin, Load};
 use super::bin_fan::{BinFan, NutBed};
+use super::bin_spec::BinSpec;
 use crate::airflow::{
     Branch, FanCurve, FanDuty, OperatingPoint, Plenum, QuadraticResistance, SpeedControl, Standing,
 };

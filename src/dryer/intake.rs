@@ -1,6 +1,6 @@
 //! Nuts arriving over the season, and waiting for a bin.
 
-use super::bin::BinSpec;
+use super::bin_spec::BinSpec;
 use crate::crop::Mould;
 use std::collections::VecDeque;
 use std::sync::Arc;

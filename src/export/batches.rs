@@ -1,11 +1,21 @@
 //! `batches.csv`: one row for each batch of each option and weather year.
 
-use super::table::quoted;
+use super::column::Adds::{End, Mean, Sum};
+use super::column::{Adds, Column, write_head, write_row};
 use crate::crop::water::percent_of_dry_basis;
-use crate::ledger::{BatchRecord, Book};
-use crate::report::Digits;
+use crate::ledger::{BatchEnergy, BatchRecord, Book};
 use crate::study::StudyCrop;
-use std::fmt::Write;
+
+/// A batch in its book.
+struct BatchRow<'a> {
+    book: &'a Book,
+    at: usize,
+    batch: &'a BatchRecord,
+    energy: BatchEnergy,
+    crop: Option<&'a StudyCrop>,
+}
+
+type BatchColumn<'a> = Column<'a, BatchRow<'a>>;
 
 /// The batches of every option and weather year; `crops` are the plant's crops.
 ///
@@ -24,61 +34,131 @@ use std::fmt::Write;
 /// year, `mould_seen_hours` and `hot_air_hours` add up to the batch-hours of their guards; hours of waiting
 /// overlap, for nuts of many batches wait at once.
 pub fn batches_csv(books: &[Vec<Book>], crops: &[StudyCrop]) -> String {
-    let mut text = String::from(
-        "option,weather_year,batch,bin,loaded,dry,out,hours_to_dry,hours_in_bin,received_kg,out_kg,received_moisture_pct_wb,out_moisture_pct_wb,out_spread_points_wb,fan_kwh,heat_share_kwh,airflow_m3_per_s_per_t,moves,grade,overdried_kg,crop,kernel_moisture_out_pct_wb,fan_hours,fill,spread_hours,spread_kwh,mould_index,mould_growing_hours,mould_seen_hours,hot_air_hours,late_hours\n",
-    );
+    let columns = columns();
+    let mut text = String::new();
+    write_head(&mut text, &columns);
     for book in books.iter().flatten() {
-        let (option, year) = (quoted(&book.option), quoted(&book.year));
         let energy = book.energy_by_batch();
-        for (at, batch) in book.batches.iter().enumerate() {
-            let stay_h = book.left_bin_hour(batch) - batch.loaded_hour as f64;
-            let when = |hour: Option<f64>| {
-                hour.and_then(|hour| book.moment(hour))
-                    .map_or_else(String::new, |moment| moment.format("%Y-%m-%dT%H:%M").to_string())
-            };
-            let to_dry =
-                batch.hours_to_dry().map_or_else(String::new, |hours| format!("{hours:.2}"));
-            // What was never out has no mass, moisture or spread on leaving.
-            let out = |value: String| batch.out_hour.map_or_else(String::new, |_| value);
+        for (at, (batch, energy)) in book.batches.iter().zip(energy).enumerate() {
             let crop = crops.get(batch.crop);
-            let rested = crop.and_then(|crop| crop.rested(batch.out_moisture));
-            let kernel_pct = rested.map(|nut| percent_of_dry_basis(nut.kernel));
-            let _ = writeln!(
-                text,
-                "{option},{year},{},{},{},{},{},{to_dry},{stay_h:.2},{:.1},{},{:.2},{},{},{:.1},{:.1},{:.4},{},{},{},{},{},{:.2},{:.3},{:.2},{:.1},{:.3},{:.2},{:.2},{:.2},{:.0}",
-                at + 1,
-                batch.bin + 1,
-                when(Some(batch.loaded_hour as f64)),
-                when(batch.dry_hour),
-                when(batch.out_hour),
-                batch.received_kg,
-                out(format!("{:.1}", batch.out_kg)),
-                percent_of_dry_basis(batch.received_moisture),
-                out(format!("{:.2}", percent_of_dry_basis(batch.out_moisture))),
-                out(format!("{:.2}", Digits(spread_points_wb(batch)))),
-                batch.fan_kwh,
-                Digits(energy[at].heat_kwh),
-                batch.mean_airflow_m3_per_s / (batch.received_kg / 1000.0),
-                quoted(&moves(book, batch)),
-                quoted(batch.grade.as_deref().unwrap_or("")),
-                out(format!("{:.1}", Digits(batch.overdried_kg))),
-                quoted(crop.map_or("", |crop| crop.name.as_str())),
-                out(kernel_pct.map_or_else(String::new, |pct| format!("{pct:.2}"))),
-                batch.fan_hours,
-                batch.fill,
-                batch.spread_hours(),
-                energy[at].heat_for_spread_kwh + energy[at].fan_for_spread_kwh,
-                batch.mould_index,
-                batch.mould_growing_hours,
-                batch.mould_seen_hours,
-                batch.hot_air_hours,
-                batch.late_hours,
-            );
+            write_row(&mut text, &columns, &BatchRow { book, at, batch, energy, crop });
         }
     }
     text
 }
 
+fn columns<'a>() -> Vec<BatchColumn<'a>> {
+    let mut columns = way_through();
+    columns.extend(nuts_and_energy());
+    columns.extend(kernel_and_spread());
+    columns.extend(guards());
+    columns
+}
+
+fn way_through<'a>() -> Vec<BatchColumn<'a>> {
+    let when = |head: &str, says: &'static str, hour: fn(&BatchRecord) -> Option<f64>| {
+        Column::key(head, says, move |row: &BatchRow<'_>| {
+            hour(row.batch)
+                .and_then(|hour| row.book.moment(hour))
+                .map_or_else(String::new, |moment| moment.format("%Y-%m-%dT%H:%M").to_string())
+        })
+    };
+    vec![
+        Column::key("option", "option of the study", |row: &BatchRow<'_>| row.book.option.clone()),
+        Column::key("weather_year", "weather year", |row: &BatchRow<'_>| row.book.year.clone()),
+        Column::key("batch", "from 1", |row: &BatchRow<'_>| (row.at + 1).to_string()),
+        Column::key("bin", "from 1", |row: &BatchRow<'_>| (row.batch.bin + 1).to_string()),
+        when("loaded", "when it was loaded", |batch| Some(batch.loaded_hour as f64)),
+        when("dry", "when it was dry", |batch| batch.dry_hour),
+        when("out", "when it was cool", |batch| batch.out_hour),
+        Column::maybe("hours_to_dry", (Sum, 2), "from loading on", |row: &BatchRow<'_>| {
+            row.batch.hours_to_dry()
+        }),
+        Column::number("hours_in_bin", (Sum, 2), "from loading on", |row: &BatchRow<'_>| {
+            row.book.left_bin_hour(row.batch) - row.batch.loaded_hour as f64
+        }),
+    ]
+}
+
+fn nuts_and_energy<'a>() -> Vec<BatchColumn<'a>> {
+    vec![
+        of_batch("received_kg", (Sum, 1), "nuts loaded", |batch| batch.received_kg),
+        on_leaving("out_kg", 1, "nuts on leaving", |batch| batch.out_kg),
+        of_batch("received_moisture_pct_wb", (Mean, 2), "moisture as loaded", |batch| {
+            percent_of_dry_basis(batch.received_moisture)
+        }),
+        on_leaving("out_moisture_pct_wb", 2, "moisture on leaving", |batch| {
+            percent_of_dry_basis(batch.out_moisture)
+        }),
+        on_leaving("out_spread_points_wb", 2, "wettest less driest nuts", spread_points_wb),
+        of_batch("fan_kwh", (Sum, 1), "its fan", |batch| batch.fan_kwh),
+        Column::number("heat_share_kwh", (Sum, 1), "of the heat", |row: &BatchRow<'_>| {
+            row.energy.heat_kwh
+        }),
+        of_batch("airflow_m3_per_s_per_t", (Mean, 4), "mean over a received tonne", |batch| {
+            batch.mean_airflow_m3_per_s / (batch.received_kg / 1000.0)
+        }),
+        Column::key("moves", "rooms and bins that it went to", |row: &BatchRow<'_>| {
+            moves(row.book, row.batch)
+        }),
+        Column::key("grade", "of the intake table", |row: &BatchRow<'_>| {
+            row.batch.grade.as_deref().unwrap_or_default().to_owned()
+        }),
+        on_leaving("overdried_kg", 1, "weight lost below the target", |batch| batch.overdried_kg),
+    ]
+}
+
+fn kernel_and_spread<'a>() -> Vec<BatchColumn<'a>> {
+    vec![
+        Column::key("crop", "crop of the study", |row: &BatchRow<'_>| {
+            row.crop.map_or_else(String::new, |crop| crop.name.clone())
+        }),
+        Column::maybe("kernel_moisture_out_pct_wb", (End, 2), "kernel", |row: &BatchRow<'_>| {
+            let rested = row.crop?.rested(row.batch.out_moisture)?;
+            row.batch.out_hour.map(|_| percent_of_dry_basis(rested.kernel))
+        }),
+        of_batch("fan_hours", (Sum, 2), "hours of its fan", |batch| batch.fan_hours),
+        of_batch("fill", (Mean, 3), "of what the bin is named for", |batch| batch.fill),
+        of_batch("spread_hours", (Sum, 2), "for its wettest nuts", BatchRecord::spread_hours),
+        Column::number("spread_kwh", (Sum, 1), "the same as energy", |row: &BatchRow<'_>| {
+            row.energy.heat_for_spread_kwh + row.energy.fan_for_spread_kwh
+        }),
+    ]
+}
+
+fn guards<'a>() -> Vec<BatchColumn<'a>> {
+    vec![
+        of_batch("mould_index", (End, 3), "growth index on leaving", |batch| batch.mould_index),
+        of_batch("mould_growing_hours", (Sum, 2), "hours of growth", |batch| {
+            batch.mould_growing_hours
+        }),
+        of_batch("mould_seen_hours", (Sum, 2), "past the limit", |batch| batch.mould_seen_hours),
+        of_batch("hot_air_hours", (Sum, 2), "in air too hot", |batch| batch.hot_air_hours),
+        of_batch("late_hours", (Sum, 0), "waited too long", |batch| batch.late_hours),
+    ]
+}
+
+/// A number of the batch.
+fn of_batch<'a>(
+    head: &str,
+    adds: (Adds, usize),
+    says: &'static str,
+    of: fn(&BatchRecord) -> f64,
+) -> BatchColumn<'a> {
+    Column::number(head, adds, says, move |row: &BatchRow<'_>| of(row.batch))
+}
+
+/// A number of the batch on leaving: what was never out has none.
+fn on_leaving<'a>(
+    head: &str,
+    decimals: usize,
+    says: &'static str,
+    of: fn(&BatchRecord) -> f64,
+) -> BatchColumn<'a> {
+    Column::maybe(head, (End, decimals), says, move |row: &BatchRow<'_>| {
+        row.batch.out_hour.map(|_| of(row.batch))
+    })
+}
 /// Where a batch was moved: room, bin and the hour at which it was there, for each move.
 fn moves(book: &Book, batch: &BatchRecord) -> String {
     let told: Vec<String> = batch

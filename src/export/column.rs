@@ -1,7 +1,6 @@
 //! A table as one list of columns: what a column is called, how it adds, and what stands in its cells.
 
-use super::table::quoted;
-use crate::report::Digits;
+use crate::number::Digits;
 use std::fmt::Write;
 
 /// How the cells of a column go together over rows.
@@ -134,6 +133,21 @@ pub(super) fn write_list<R>(text: &mut String, file: &str, columns: &[Column<'_,
     }
 }
 
+/// Signs with which a spreadsheet takes a cell for a formula.
+const BEGINS_A_FORMULA: [char; 6] = ['=', '+', '-', '@', '\t', '\r'];
+
+/// A name as a CSV cell. One that a spreadsheet would run gets an apostrophe before it, the spreadsheets' own
+/// mark of a text; numbers never pass through here.
+pub(super) fn quoted(name: &str) -> String {
+    let harmless =
+        if name.starts_with(BEGINS_A_FORMULA) { format!("'{name}") } else { name.to_owned() };
+    if harmless.contains([',', '"', '\n', '\r', '\t', '\'']) {
+        format!("\"{}\"", harmless.replace('"', "\"\""))
+    } else {
+        harmless
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -157,5 +171,32 @@ mod tests {
             "name,\"a, b\",c\nx,0.00,\ny,2.00,2.0\nfile.csv,name,key,what it is called\n\
              file.csv,\"a, b\",sum,a sum\nfile.csv,c,\"at the hour's end\",a state\n"
         );
+    }
+
+    #[test]
+    fn no_name_is_a_formula() {
+        for (name, cell) in [
+            ("electric", "electric"),
+            ("a, b", "\"a, b\""),
+            ("say \"go\"", "\"say \"\"go\"\"\""),
+            ("=cmd|' /C calc'!A1", "\"'=cmd|' /C calc'!A1\""),
+            ("@SUM(1+1)", "\"'@SUM(1+1)\""),
+            ("+1+1", "\"'+1+1\""),
+            ("-2+3", "\"'-2+3\""),
+            ("\t=1", "\"'\t=1\""),
+        ] {
+            assert_eq!(quoted(name), cell);
+        }
+    }
+
+    #[test]
+    fn what_rounds_to_nothing_has_no_sign() {
+        let numbers = [(-0.0, 4), (-0.004, 2), (-0.006, 2), (0.0, 0), (-12.0, 1)];
+        let columns = numbers.map(|(value, decimals)| {
+            Column::number("n", (Adds::Sum, decimals), "a number", move |(): &()| value)
+        });
+        let mut text = String::new();
+        write_row(&mut text, &columns, &());
+        assert_eq!(text, "0.0000,0.00,-0.01,0,-12.0\n");
     }
 }

@@ -1,10 +1,10 @@
 //! `hourly.csv`: the site in every hour; and the list of what the hourly files' columns say.
 
-use super::column::Adds::{self, End, Mean, Sum};
+use super::column::Adds::{End, Mean, Sum};
 use super::column::{Cell, Column, write_head, write_list, write_row};
-use super::hourly_rooms::{CELSIUS, KG, KWH, RATIO};
+use super::hour::{CELSIUS, KG, KWH, OfHour, RATIO, flag_of_hour, keys, maybe_of_hour, of_hour};
 use super::{hourly_rooms, hourly_store};
-use crate::heat::Draw;
+use crate::heat::Drawn;
 use crate::ledger::{Book, Entry};
 use crate::money::Tariff;
 
@@ -21,14 +21,23 @@ pub struct Purchase<'a> {
 }
 
 /// An hour in its book.
-pub(super) struct SiteRow<'a> {
+struct SiteRow<'a> {
     book: &'a Book,
     at: usize,
-    /// The hour itself.
-    pub(super) hour: &'a Entry,
+    hour: &'a Entry,
 }
 
-pub(super) type SiteColumn<'a> = Column<'a, SiteRow<'a>>;
+impl OfHour for SiteRow<'_> {
+    fn book(&self) -> &Book {
+        self.book
+    }
+
+    fn hour(&self) -> &Entry {
+        self.hour
+    }
+}
+
+type SiteColumn<'a> = Column<'a, SiteRow<'a>>;
 
 /// One row for each option, weather year and hour.
 pub fn hourly_csv(books: &[Vec<Book>], purchase: Purchase<'_>) -> String {
@@ -52,7 +61,8 @@ pub fn hourly_columns_csv(books: &[Vec<Book>], purchase: Purchase<'_>) -> String
 }
 
 fn columns<'a>(books: &'a [Vec<Book>], purchase: Purchase<'a>) -> Vec<SiteColumn<'a>> {
-    let mut columns = when_and_weather();
+    let mut columns: Vec<SiteColumn<'_>> = keys().into();
+    columns.extend(weather());
     columns.extend(nuts_and_air());
     columns.extend(heat());
     columns.extend(electricity(purchase));
@@ -62,42 +72,8 @@ fn columns<'a>(books: &'a [Vec<Book>], purchase: Purchase<'a>) -> Vec<SiteColumn
     columns
 }
 
-/// A number of the hour.
-pub(super) fn of_hour<'a>(
-    head: &str,
-    adds: (Adds, usize),
-    says: &'static str,
-    of: fn(&Entry) -> f64,
-) -> SiteColumn<'a> {
-    Column::number(head, adds, says, move |row: &SiteRow<'_>| of(row.hour))
-}
-
-/// A number of the hour that may not be there.
-pub(super) fn maybe_of_hour<'a>(
-    head: &str,
-    adds: (Adds, usize),
-    says: &'static str,
-    of: fn(&Entry) -> Option<f64>,
-) -> SiteColumn<'a> {
-    Column::maybe(head, adds, says, move |row: &SiteRow<'_>| of(row.hour))
-}
-
-/// A truth of the hour.
-pub(super) fn flag_of_hour<'a>(
-    head: &str,
-    says: &'static str,
-    of: fn(&Entry) -> bool,
-) -> SiteColumn<'a> {
-    Column::new(head, Mean, says, move |row: &SiteRow<'_>| Cell::Text(of(row.hour).to_string()))
-}
-
-fn when_and_weather<'a>() -> Vec<SiteColumn<'a>> {
+fn weather<'a>() -> Vec<SiteColumn<'a>> {
     vec![
-        Column::key("option", "option of the study", |row: &SiteRow<'_>| row.book.option.clone()),
-        Column::key("weather_year", "weather year", |row: &SiteRow<'_>| row.book.year.clone()),
-        Column::key("time", "start of the hour, local standard time", |row: &SiteRow<'_>| {
-            row.hour.starts.format("%Y-%m-%dT%H:%M").to_string()
-        }),
         flag_of_hour("in_season", "true inside the drying season", |hour| hour.in_season),
         of_hour("outside_c", (Mean, CELSIUS), "outside dry bulb", |hour| hour.outside_c),
         of_hour("outside_rh_pct", (Mean, 5), "outside relative humidity", |hour| {
@@ -187,7 +163,7 @@ fn heat<'a>() -> Vec<SiteColumn<'a>> {
 fn electricity(purchase: Purchase<'_>) -> Vec<SiteColumn<'_>> {
     let Purchase { tariff, currency } = purchase;
     let fuel_kwh = |row: &SiteRow<'_>| -> f64 {
-        row.book.sources.iter().map(|source| source.given[row.at].fuel_kw).sum()
+        row.book.sources.iter().map(|source| source.given[row.at].fuel_kwh).sum()
     };
     vec![
         of_hour("bin_fan_kwh", (Sum, KWH), "bin fans", |hour| hour.bin_fan_kwh),
@@ -241,19 +217,19 @@ fn rest<'a>() -> Vec<SiteColumn<'a>> {
 /// Some columns for each source that any option has; empty in options without it.
 fn sources(books: &[Vec<Book>]) -> Vec<SiteColumn<'_>> {
     /// A column's beginning, what it says, which of a source's lists it is of, and what of it.
-    type Part = (&'static str, &'static str, bool, fn(&Draw) -> f64);
+    type Part = (&'static str, &'static str, bool, fn(&Drawn) -> f64);
     const PARTS: [Part; 7] = [
-        ("heat_kwh", "heat that this source gave to the air", false, |draw| draw.heat_kw),
-        ("electricity_kwh", "electricity that it took", false, |draw| draw.electricity_kw),
-        ("fuel_kwh", "fuel that it burnt, lower heating value", false, |draw| draw.fuel_kw),
+        ("heat_kwh", "heat that this source gave to the air", false, |draw| draw.heat_kwh),
+        ("electricity_kwh", "electricity that it took", false, |draw| draw.electricity_kwh),
+        ("fuel_kwh", "fuel that it burnt, lower heating value", false, |draw| draw.fuel_kwh),
         ("charged_kwh", "heat that went into it, if it is a heat store", false, |draw| {
-            draw.charged_kw
+            draw.charged_kwh
         }),
-        ("spared_heat_kwh", "heat that recovery spared it", true, |draw| draw.heat_kw),
+        ("spared_heat_kwh", "heat that recovery spared it", true, |draw| draw.heat_kwh),
         ("spared_electricity_kwh", "electricity that recovery spared it", true, |draw| {
-            draw.electricity_kw
+            draw.electricity_kwh
         }),
-        ("spared_fuel_kwh", "fuel that recovery spared it", true, |draw| draw.fuel_kw),
+        ("spared_fuel_kwh", "fuel that recovery spared it", true, |draw| draw.fuel_kwh),
     ];
     let mut names: Vec<&str> = Vec::new();
     for source in books.iter().flatten().flat_map(|book| &book.sources) {

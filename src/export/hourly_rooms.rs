@@ -2,6 +2,7 @@
 
 use super::column::Adds::{Mean, MeanOverAir, Sum};
 use super::column::{Cell, Column, write_head, write_list, write_row};
+use super::hour::{CELSIUS, KG, KG_PER_S, KWH, OfHour, RATIO, keys, of_hour};
 use crate::ledger::{Book, Entry, PassedAir, RoomEntry};
 
 /// The file's name.
@@ -13,6 +14,16 @@ struct RoomRow<'a> {
     name: &'a str,
     site: &'a Entry,
     room: &'a RoomEntry,
+}
+
+impl OfHour for RoomRow<'_> {
+    fn book(&self) -> &Book {
+        self.book
+    }
+
+    fn hour(&self) -> &Entry {
+        self.site
+    }
 }
 
 /// One row for each option, weather year, hour and room.
@@ -36,31 +47,19 @@ pub(super) fn list(text: &mut String) {
     write_list(text, FILE, &columns());
 }
 
-/// Decimals of energies, kWh; of water, kg; of temperatures, °C; of flows, kg/s; of humidity ratios, kg/kg. They
-/// let an assessor close each hour to a thousandth of a kilowatt-hour and of a kilogram.
-pub(super) const KWH: usize = 5;
-pub(super) const KG: usize = 5;
-pub(super) const CELSIUS: usize = 5;
-pub(super) const KG_PER_S: usize = 7;
-pub(super) const RATIO: usize = 9;
-
 fn columns<'a>() -> Vec<Column<'a, RoomRow<'a>>> {
-    let mut columns = vec![
-        Column::key("option", "option of the study", |row: &RoomRow<'_>| row.book.option.clone()),
-        Column::key("weather_year", "weather year", |row: &RoomRow<'_>| row.book.year.clone()),
-        Column::key("time", "start of the hour, local standard time", |row: &RoomRow<'_>| {
-            row.site.starts.format("%Y-%m-%dT%H:%M").to_string()
-        }),
+    let mut columns: Vec<RoomColumn<'_>> = keys().into();
+    columns.extend([
         Column::key("room", "room of the study", |row: &RoomRow<'_>| row.name.to_owned()),
         Column::new("bins_drying", Mean, "batches drying", |row: &RoomRow<'_>| {
             Cell::Number(f64::from(row.room.bins_drying), 0)
         }),
-        site("outside_c", CELSIUS, "outside dry bulb", |hour| hour.outside_c),
-        site("outside_humidity_ratio", RATIO, "outside humidity ratio, kg/kg", |hour| {
+        of_hour("outside_c", (Mean, CELSIUS), "outside dry bulb", |hour| hour.outside_c),
+        of_hour("outside_humidity_ratio", (Mean, RATIO), "outside humidity ratio, kg/kg", |hour| {
             hour.outside_humidity_ratio
         }),
-        site("pressure_pa", 1, "station pressure", |hour| hour.pressure_pa),
-    ];
+        of_hour("pressure_pa", (Mean, 1), "station pressure", |hour| hour.pressure_pa),
+    ]);
     columns.extend(air(
         [
             "fresh_air_kg_per_s",
@@ -137,15 +136,6 @@ fn columns<'a>() -> Vec<Column<'a, RoomRow<'a>>> {
 }
 
 type RoomColumn<'a> = Column<'a, RoomRow<'a>>;
-
-fn site<'a>(
-    head: &str,
-    decimals: usize,
-    says: &'static str,
-    of: fn(&Entry) -> f64,
-) -> RoomColumn<'a> {
-    Column::number(head, (Mean, decimals), says, move |row: &RoomRow<'_>| of(row.site))
-}
 
 fn kwh<'a>(head: &str, says: &'static str, of: fn(&RoomEntry) -> f64) -> RoomColumn<'a> {
     Column::number(head, (Sum, KWH), says, move |row: &RoomRow<'_>| of(row.room))

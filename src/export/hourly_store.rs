@@ -1,8 +1,10 @@
 //! The cool store's columns of `hourly.csv`.
 
 use super::column::Adds::{End, Mean, MeanOverAir, Sum};
-use super::hourly::{SiteColumn, flag_of_hour, maybe_of_hour, of_hour};
-use super::hourly_rooms::{CELSIUS, KG, KG_PER_S, KWH, RATIO};
+use super::column::Column;
+use super::hour::{
+    CELSIUS, KG, KG_PER_S, KWH, OfHour, RATIO, flag_of_hour, maybe_of_hour, of_hour,
+};
 use crate::ledger::Entry;
 
 /// A store that holds nothing yet has no state.
@@ -10,14 +12,14 @@ fn state(hour: &Entry, of: f64) -> Option<f64> {
     (hour.store_relative_humidity > 0.0).then_some(of)
 }
 
-pub(super) fn columns<'a>() -> Vec<SiteColumn<'a>> {
+pub(super) fn columns<'a, R: OfHour>() -> Vec<Column<'a, R>> {
     let mut columns = load();
     columns.extend(water_and_nuts());
     columns.extend(units());
     columns
 }
 
-fn load<'a>() -> Vec<SiteColumn<'a>> {
+fn load<'a, R: OfHour>() -> Vec<Column<'a, R>> {
     let kwh =
         |head: &str, says: &'static str, of: fn(&Entry) -> f64| of_hour(head, (Sum, KWH), says, of);
     vec![
@@ -39,7 +41,7 @@ fn load<'a>() -> Vec<SiteColumn<'a>> {
     ]
 }
 
-fn water_and_nuts<'a>() -> Vec<SiteColumn<'a>> {
+fn water_and_nuts<'a, R: OfHour>() -> Vec<Column<'a, R>> {
     vec![
         of_hour("store_air_kg_per_s", (Mean, KG_PER_S), "outside air into the store", |hour| {
             hour.store.air_kg_per_s
@@ -74,7 +76,7 @@ fn water_and_nuts<'a>() -> Vec<SiteColumn<'a>> {
     ]
 }
 
-fn units<'a>() -> Vec<SiteColumn<'a>> {
+fn units<'a, R: OfHour>() -> Vec<Column<'a, R>> {
     vec![
         maybe_of_hour("condenser_air_c", (Mean, CELSIUS), "air that condensers found", |hour| {
             hour.store.condenser_air_c

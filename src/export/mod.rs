@@ -2,14 +2,19 @@
 
 mod batches;
 mod column;
+mod finite;
+mod hour;
 mod hourly;
 mod hourly_rooms;
 mod hourly_store;
 mod json;
-mod table;
+mod keys_schema;
+mod monthly;
 
 pub use batches::batches_csv;
+pub use finite::NotFinite;
 pub use hourly::{Purchase, hourly_columns_csv, hourly_csv};
 pub use hourly_rooms::hourly_rooms_csv;
-pub use json::{NotFinite, figures_json, size_json};
-pub use table::monthly_csv;
+pub use json::{figures_json, size_json};
+pub use keys_schema::keys_schema;
+pub use monthly::monthly_csv;

@@ -1,6 +1,6 @@
 //! Biomass: shell, husk, chip or pellet, often the plant's own.
 
-use super::Draw;
+use super::{Conditions, Draw, HeatSource, Left};
 
 /// A biomass heater.
 #[derive(Clone, Debug, PartialEq)]
@@ -16,12 +16,16 @@ pub struct Biomass {
     pub own_supply_kwh: Option<f64>,
 }
 
-impl Biomass {
-    pub(super) fn most_kw(&self, capacity_kw: f64, fuel_left_kwh: f64, hours: f64) -> f64 {
-        capacity_kw.min(fuel_left_kwh.max(0.0) / hours * self.efficiency)
+impl HeatSource for Biomass {
+    fn words(&self) -> &'static str {
+        "biomass heater"
     }
 
-    pub(super) fn draw(&self, heat_kw: f64) -> Draw {
+    fn most_kw(&self, capacity_kw: f64, _: &Conditions, left: Left) -> f64 {
+        capacity_kw.min(left.kwh.max(0.0) / left.hours * self.efficiency)
+    }
+
+    fn draw(&self, heat_kw: f64, _: &Conditions) -> Draw {
         Draw {
             heat_kw,
             electricity_kw: heat_kw * self.electricity_share,
@@ -29,5 +33,23 @@ impl Biomass {
             water_kg_per_h: 0.0,
             charged_kw: 0.0,
         }
+    }
+
+    fn fuel(&self) -> Option<&str> {
+        Some(&self.carrier)
+    }
+
+    fn own_supply_kwh(&self) -> Option<f64> {
+        self.own_supply_kwh
+    }
+
+    fn grow_own_supply(&mut self, factor: f64) {
+        if let Some(supply_kwh) = &mut self.own_supply_kwh {
+            *supply_kwh *= factor;
+        }
+    }
+
+    fn gives_at_will(&self) -> bool {
+        true
     }
 }

@@ -1,6 +1,6 @@
 //! Gas or diesel, indirect: the flue gas heats the air through a wall.
 
-use super::Draw;
+use super::{Conditions, Draw, HeatSource};
 
 /// An indirect burner.
 #[derive(Clone, Debug, PartialEq)]
@@ -13,8 +13,12 @@ pub struct Burner {
     pub electricity_share: f64,
 }
 
-impl Burner {
-    pub(super) fn draw(&self, heat_kw: f64) -> Draw {
+impl HeatSource for Burner {
+    fn words(&self) -> &'static str {
+        "indirect burner"
+    }
+
+    fn draw(&self, heat_kw: f64, _: &Conditions) -> Draw {
         Draw {
             heat_kw,
             electricity_kw: heat_kw * self.electricity_share,
@@ -22,5 +26,13 @@ impl Burner {
             water_kg_per_h: 0.0,
             charged_kw: 0.0,
         }
+    }
+
+    fn fuel(&self) -> Option<&str> {
+        Some(&self.carrier)
+    }
+
+    fn gives_at_will(&self) -> bool {
+        true
     }
 }

@@ -1,6 +1,6 @@
 //! A roof or collector that preheats the fresh air with the sun.
 
-use super::{Conditions, Draw};
+use super::{Conditions, Draw, FreeHeat, HeatSource, Left, Origin, TiltedPlane};
 use crate::air::CP_DRY_AIR;
 
 /// An air collector whose air warms on its way along it, towards the temperature of a plate from which no
@@ -64,7 +64,8 @@ impl RatedLine {
 }
 
 impl Collector {
-    pub(super) fn most_kw(&self, now: &Conditions) -> f64 {
+    /// What the sun gives the air that passes, kW, were it ever so small.
+    fn sunned_kw(&self, now: &Conditions) -> f64 {
         let capacity_kw_per_k = now.fresh_capacity_kw_per_k();
         if now.sun_w_per_m2 <= 0.0 || capacity_kw_per_k <= 0.0 {
             return 0.0;
@@ -78,9 +79,36 @@ impl Collector {
         let removal = if units > 0.0 { -(-units).exp_m1() / units } else { 1.0 };
         (taken_w_per_m2 * self.area_m2 / 1000.0 * removal).max(0.0)
     }
+}
 
-    pub(super) fn draw(&self, heat_kw: f64) -> Draw {
+impl HeatSource for Collector {
+    fn words(&self) -> &'static str {
+        "solar air collector"
+    }
+
+    fn most_kw(&self, capacity_kw: f64, now: &Conditions, _: Left) -> f64 {
+        self.sunned_kw(now).min(capacity_kw)
+    }
+
+    fn draw(&self, heat_kw: f64, _: &Conditions) -> Draw {
         Draw { heat_kw, electricity_kw: self.fan_kw, ..Draw::default() }
+    }
+
+    fn origin(&self) -> Origin<'_> {
+        Origin::Of(FreeHeat::Sun)
+    }
+
+    fn is_passive(&self) -> bool {
+        true
+    }
+
+    fn plane(&self) -> Option<TiltedPlane> {
+        Some(TiltedPlane { tilt_deg: self.tilt_deg, azimuth_deg: self.azimuth_deg })
+    }
+
+    fn grow(&mut self, factor: f64) {
+        self.area_m2 *= factor;
+        self.fan_kw *= factor;
     }
 }
 
@@ -113,23 +141,23 @@ mod tests {
 
     #[test]
     fn much_air_takes_up_all_that_reaches_the_plate() {
-        assert_relative_eq!(collector().most_kw(&now(500.0, 1e6)), 30.0, max_relative = 1e-5);
+        assert_relative_eq!(collector().sunned_kw(&now(500.0, 1e6)), 30.0, max_relative = 1e-5);
         let warm = Conditions { intake_c: 40.0, ..now(500.0, 1e6) };
-        assert_relative_eq!(collector().most_kw(&warm), 18.0, max_relative = 1e-5);
+        assert_relative_eq!(collector().sunned_kw(&warm), 18.0, max_relative = 1e-5);
         let lossless = Collector { loss_w_per_m2_k: 0.0, ..collector() };
-        assert_relative_eq!(lossless.most_kw(&now(500.0, 0.1)), 30.0);
+        assert_relative_eq!(lossless.sunned_kw(&now(500.0, 0.1)), 30.0);
     }
 
     #[test]
     fn little_air_comes_out_as_hot_as_the_plate() {
         let little = now(500.0, 0.01);
-        let rise_k = collector().most_kw(&little) / little.fresh_capacity_kw_per_k();
+        let rise_k = collector().sunned_kw(&little) / little.fresh_capacity_kw_per_k();
         assert_relative_eq!(rise_k, 0.6 * 500.0 / 6.0, max_relative = 1e-9);
-        assert_eq!(collector().most_kw(&now(500.0, 0.0)), 0.0);
-        assert_eq!(collector().most_kw(&now(0.0, 5.0)), 0.0);
+        assert_eq!(collector().sunned_kw(&now(500.0, 0.0)), 0.0);
+        assert_eq!(collector().sunned_kw(&now(0.0, 5.0)), 0.0);
         // Air that comes in hotter than the plate is no reason to cool it.
         let hot = Conditions { intake_c: 75.0, ..now(500.0, 5.0) };
-        assert_eq!(collector().most_kw(&hot), 0.0);
+        assert_eq!(collector().sunned_kw(&hot), 0.0);
     }
 
     /// U A = C: 1 - 1/e of the way to the plate's temperature, where the lesser of the two limits would be
@@ -138,7 +166,7 @@ mod tests {
     fn between_the_limits_the_air_goes_the_exchange_law() {
         let air_kg_per_s = 0.6 / now(500.0, 1.0).fresh_capacity_kw_per_k();
         let law = 30.0 * (1.0 - (-1.0_f64).exp());
-        assert_relative_eq!(collector().most_kw(&now(500.0, air_kg_per_s)), law);
+        assert_relative_eq!(collector().sunned_kw(&now(500.0, air_kg_per_s)), law);
         // What a march along the collector in small steps gives.
         let (steps, capacity_kw_per_k) = (20_000, 0.6);
         let mut rise_k = 0.0;
@@ -153,7 +181,7 @@ mod tests {
         let twice = Collector { area_m2: 200.0, ..collector() };
         for air_kg_per_s in [0.1, 0.3, 0.6, 2.0] {
             let conditions = now(500.0, air_kg_per_s);
-            let (one, two) = (collector().most_kw(&conditions), twice.most_kw(&conditions));
+            let (one, two) = (collector().sunned_kw(&conditions), twice.sunned_kw(&conditions));
             assert!(two > one && two < 2.0 * one, "{air_kg_per_s}: {one} {two}");
         }
     }
@@ -167,7 +195,7 @@ mod tests {
         let dry = AirState { dry_bulb_c: 20.0, humidity_ratio: 0.0 };
         for (warmer_k, efficiency) in [(0.0, 0.5), (20.0, 0.5 - 5.0 * 20.0 / 800.0)] {
             let at = Conditions { outside: dry, intake_c: 20.0 + warmer_k, ..now(800.0, 2.0) };
-            assert_relative_eq!(again.most_kw(&at), efficiency * 80.0, max_relative = 1e-9);
+            assert_relative_eq!(again.sunned_kw(&at), efficiency * 80.0, max_relative = 1e-9);
         }
         let impossible = RatedLine { slope_w_per_m2_k: 21.0, ..line };
         assert_eq!(impossible.unrated(), None);

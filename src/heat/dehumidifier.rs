@@ -5,7 +5,7 @@
 //! heat and the compressor's back to the same air. The sensible heat goes round in a circle; what the
 //! room gains is the latent heat of the condensate and the compressor's work.
 
-use super::{AirState, Conditions, Draw};
+use super::{AirState, Conditions, Draw, FreeHeat, HeatSource, Left, Origin};
 use crate::air::{
     CP_VAPOUR, LATENT_AT_ZERO, liquid_water_enthalpy_kj_per_kg, saturation_humidity_ratio,
 };
@@ -87,8 +87,14 @@ impl Dehumidifier {
     pub fn kg_per_kwh(&self, now: &Conditions) -> Option<f64> {
         self.per_cooling(now).map(|per| per.condensate / per.power * 3600.0)
     }
+}
 
-    pub(super) fn most_kw(&self, capacity_kw: f64, now: &Conditions) -> f64 {
+impl HeatSource for Dehumidifier {
+    fn words(&self) -> &'static str {
+        "dehumidifying heat pump"
+    }
+
+    fn most_kw(&self, capacity_kw: f64, now: &Conditions, _: Left) -> f64 {
         let Some(per) = self.per_cooling(now) else {
             return 0.0;
         };
@@ -100,7 +106,7 @@ impl Dehumidifier {
         power * cooling_kw * per.gain
     }
 
-    pub(super) fn draw(&self, heat_kw: f64, now: &Conditions) -> Draw {
+    fn draw(&self, heat_kw: f64, now: &Conditions) -> Draw {
         let Some(per) = self.per_cooling(now) else {
             return Draw::default();
         };
@@ -112,6 +118,22 @@ impl Dehumidifier {
             water_kg_per_h: -cooling_kw * per.condensate * 3600.0,
             charged_kw: 0.0,
         }
+    }
+
+    fn origin(&self) -> Origin<'_> {
+        Origin::Of(FreeHeat::Vapour)
+    }
+
+    fn moves_water(&self) -> bool {
+        true
+    }
+
+    fn dries_the_room(&self) -> bool {
+        true
+    }
+
+    fn grow(&mut self, factor: f64) {
+        self.coil_air_kg_per_s *= factor;
     }
 }
 
@@ -158,7 +180,7 @@ mod tests {
     #[test]
     fn the_air_that_passes_it_gains_the_latent_heat_and_the_compressors() {
         let now = room(38.0, 0.45);
-        let heat_kw = pump().most_kw(60.0, &now);
+        let heat_kw = pump().most_kw(60.0, &now, Left::NO_LIMIT);
         let draw = pump().draw(heat_kw, &now);
         let flow = pump().coil_air_kg_per_s;
         let dropped = -draw.water_kg_per_h / 3600.0 / flow;
@@ -174,8 +196,11 @@ mod tests {
 
     #[test]
     fn dry_air_gives_it_nothing_to_do() {
-        assert_eq!(pump().most_kw(60.0, &room(38.0, 0.2)), 0.0);
-        assert_eq!(pump().most_kw(60.0, &room(11.0, 0.9)), 0.0);
-        assert!(pump().most_kw(60.0, &room(38.0, 0.27)) < pump().most_kw(60.0, &room(38.0, 0.31)));
+        assert_eq!(pump().most_kw(60.0, &room(38.0, 0.2), Left::NO_LIMIT), 0.0);
+        assert_eq!(pump().most_kw(60.0, &room(11.0, 0.9), Left::NO_LIMIT), 0.0);
+        assert!(
+            pump().most_kw(60.0, &room(38.0, 0.27), Left::NO_LIMIT)
+                < pump().most_kw(60.0, &room(38.0, 0.31), Left::NO_LIMIT)
+        );
     }
 }

@@ -1,7 +1,7 @@
 //! Heat from the air that leaves to the fresh air that comes: an exchanger without mixing.
 
 use super::effectiveness::{Arrangement, effectiveness};
-use super::{AirState, Conditions, Draw};
+use super::{AirState, Conditions, Draw, FreeHeat, HeatSource, Left, Origin};
 use crate::air::{enthalpy_kj_per_kg, liquid_water_enthalpy_kj_per_kg, saturation_humidity_ratio};
 
 /// How well it exchanges.
@@ -99,12 +99,40 @@ impl Exchanger {
             condensate_kg_per_s: flow * (exhaust.humidity_ratio - left.humidity_ratio),
         }
     }
+}
 
-    pub(super) fn draw(&self, heat_kw: f64, now: &Conditions) -> Draw {
+impl HeatSource for Exchanger {
+    fn words(&self) -> &'static str {
+        "exhaust-to-intake exchanger"
+    }
+
+    fn most_kw(&self, capacity_kw: f64, now: &Conditions, _: Left) -> f64 {
+        self.exchange(now).heat_kw.min(capacity_kw)
+    }
+
+    fn draw(&self, heat_kw: f64, now: &Conditions) -> Draw {
         Draw {
             heat_kw,
             electricity_kw: self.fan_kw_per_kg_per_s * now.fresh_kg_per_s,
             ..Draw::default()
+        }
+    }
+
+    fn origin(&self) -> Origin<'_> {
+        Origin::Of(FreeHeat::LeavingAir)
+    }
+
+    fn is_passive(&self) -> bool {
+        true
+    }
+
+    fn uses_exhaust(&self) -> bool {
+        true
+    }
+
+    fn grow(&mut self, factor: f64) {
+        if let Effectiveness::OfSurface { ua_kw_per_k, .. } = &mut self.effectiveness {
+            *ua_kw_per_k *= factor;
         }
     }
 }

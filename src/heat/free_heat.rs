@@ -1,22 +1,7 @@
 //! What a source makes of what it takes: heat that nobody pays for comes in, and some of what was paid for is
 //! lost on the way.
 
-use super::{Draw, Kind, Source};
-
-/// Where the heat comes from that a source gives beyond the energy it takes.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum FreeHeat {
-    /// Outside air, cooled by a heat pump.
-    OutsideAir,
-    /// Air that leaves the plant and warms the fresh air.
-    LeavingAir,
-    /// The sun.
-    Sun,
-    /// The water of the cool store's condensers.
-    CondenserWater,
-    /// Water vapour of the drying air that is condensed in it.
-    Vapour,
-}
+use super::{Drawn, FreeHeat, Origin, Source};
 
 /// Free heat and loss of a source over some time: heat + loss = electricity + fuel + free heat.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -32,47 +17,32 @@ impl Source {
     /// Where its free heat comes from; `None` for one that has none. `others` are the sources of its stack:
     /// a heat store has its heat from the one that charges it.
     pub fn free_heat(&self, others: &[Self]) -> Option<FreeHeat> {
-        match &self.kind {
-            Kind::HeatPump(_) => Some(FreeHeat::OutsideAir),
-            Kind::WaterHeatPump(_) => Some(FreeHeat::CondenserWater),
-            Kind::Dehumidifier(_) => Some(FreeHeat::Vapour),
-            Kind::Exchanger(_) => Some(FreeHeat::LeavingAir),
-            Kind::Collector(_) => Some(FreeHeat::Sun),
-            Kind::HeatStore(store) => others
+        match self.kind.says().origin() {
+            Origin::Nowhere => None,
+            Origin::Of(free) => Some(free),
+            Origin::OfCharger(charger) => others
                 .iter()
-                .find(|other| other.name == store.charged_by && other.name != self.name)
+                .find(|other| other.name == charger && other.name != self.name)
                 .and_then(|charger| charger.free_heat(&[])),
-            Kind::Resistance(_)
-            | Kind::Burner(_)
-            | Kind::OpenFlame(_)
-            | Kind::Biomass(_)
-            | Kind::HotWater(_) => None,
         }
     }
 
-    /// What it made of what it took over some time; `sum` holds sums of kWh.
-    pub fn conversion(&self, sum: &Draw) -> Conversion {
-        let taken_kwh = sum.electricity_kw + sum.fuel_kw;
-        match &self.kind {
+    /// What it made of what it took over some time;
+    pub fn conversion(&self, sum: &Drawn) -> Conversion {
+        let taken_kwh = sum.electricity_kwh + sum.fuel_kwh;
+        if self.is_passive() {
             // What it takes drives a fan and warms nothing.
-            Kind::Exchanger(_) | Kind::Collector(_) => {
-                Conversion { free_kwh: sum.heat_kw, lost_kwh: taken_kwh }
-            }
-            Kind::HeatStore(_) => Conversion {
-                free_kwh: (sum.charged_kw - taken_kwh).max(0.0),
-                lost_kwh: taken_kwh.max(sum.charged_kw) - sum.heat_kw,
-            },
-            Kind::Resistance(_)
-            | Kind::Burner(_)
-            | Kind::OpenFlame(_)
-            | Kind::Biomass(_)
-            | Kind::HotWater(_)
-            | Kind::HeatPump(_)
-            | Kind::WaterHeatPump(_)
-            | Kind::Dehumidifier(_) => Conversion {
-                free_kwh: (sum.heat_kw - taken_kwh).max(0.0),
-                lost_kwh: (taken_kwh - sum.heat_kw).max(0.0),
-            },
+            return Conversion { free_kwh: sum.heat_kwh, lost_kwh: taken_kwh };
+        }
+        if self.kind.says().is_store() {
+            return Conversion {
+                free_kwh: (sum.charged_kwh - taken_kwh).max(0.0),
+                lost_kwh: taken_kwh.max(sum.charged_kwh) - sum.heat_kwh,
+            };
+        }
+        Conversion {
+            free_kwh: (sum.heat_kwh - taken_kwh).max(0.0),
+            lost_kwh: (taken_kwh - sum.heat_kwh).max(0.0),
         }
     }
 }
@@ -80,7 +50,7 @@ impl Source {
 #[cfg(test)]
 mod tests {
     use super::super::{
-        Burner, Collector, Effectiveness, Exchanger, HeatPump, HeatStore, Resistance,
+        Burner, Collector, Effectiveness, Exchanger, HeatPump, HeatStore, Kind, Resistance,
     };
     use super::*;
 
@@ -117,8 +87,8 @@ mod tests {
         source("tank", Kind::HeatStore(store))
     }
 
-    fn drawn(heat_kw: f64, electricity_kw: f64, fuel_kw: f64, charged_kw: f64) -> Draw {
-        Draw { heat_kw, electricity_kw, fuel_kw, charged_kw, water_kg_per_h: 0.0 }
+    fn drawn(heat_kwh: f64, electricity_kwh: f64, fuel_kwh: f64, charged_kwh: f64) -> Drawn {
+        Drawn { heat_kwh, electricity_kwh, fuel_kwh, charged_kwh, water_kg: 0.0 }
     }
 
     #[test]
@@ -137,8 +107,8 @@ mod tests {
         for (source, sum, free_kwh, lost_kwh) in cases {
             let found = source.conversion(&sum);
             assert_eq!(found, Conversion { free_kwh, lost_kwh }, "{}", source.name);
-            let into = sum.electricity_kw + sum.fuel_kw + found.free_kwh;
-            assert!((into - sum.heat_kw - found.lost_kwh).abs() < 1e-9, "{}", source.name);
+            let into = sum.electricity_kwh + sum.fuel_kwh + found.free_kwh;
+            assert!((into - sum.heat_kwh - found.lost_kwh).abs() < 1e-9, "{}", source.name);
         }
     }
 

@@ -1,7 +1,7 @@
 //! Air-source heat pump: outside air is its source, the drying air its sink.
 
 use super::pump_table::PumpTable;
-use super::{Conditions, Draw};
+use super::{Conditions, Draw, FreeHeat, HeatSource, Left, Origin};
 use std::sync::Arc;
 
 /// An air-source heat pump as a fraction of Carnot between its evaporating and condensing
@@ -65,7 +65,19 @@ impl HeatPump {
         (cop * self.frost(now)).max(1.0)
     }
 
-    pub(super) fn most_kw(&self, capacity_kw: f64, now: &Conditions) -> f64 {
+    fn frost(&self, now: &Conditions) -> f64 {
+        let frosts = now.outside.dry_bulb_c < FROST_BELOW_C
+            && now.outside_relative_humidity > FROST_ABOVE_HUMIDITY;
+        if frosts { self.frost_factor } else { 1.0 }
+    }
+}
+
+impl HeatSource for HeatPump {
+    fn words(&self) -> &'static str {
+        "air-source heat pump"
+    }
+
+    fn most_kw(&self, capacity_kw: f64, now: &Conditions, _: Left) -> f64 {
         if let Some(table) = &self.table {
             // The rating is the table's largest figure, and a plant grown to more has more of such units.
             let here_kw = table.capacity_kw(now.outside.dry_bulb_c, now.supply_c);
@@ -75,14 +87,16 @@ impl HeatPump {
         capacity_kw * by_source.clamp(CAPACITY_BOUNDS.0, CAPACITY_BOUNDS.1) * self.frost(now)
     }
 
-    pub(super) fn draw(&self, heat_kw: f64, now: &Conditions) -> Draw {
+    fn draw(&self, heat_kw: f64, now: &Conditions) -> Draw {
         Draw { heat_kw, electricity_kw: heat_kw / self.cop(now), ..Draw::default() }
     }
 
-    fn frost(&self, now: &Conditions) -> f64 {
-        let frosts = now.outside.dry_bulb_c < FROST_BELOW_C
-            && now.outside_relative_humidity > FROST_ABOVE_HUMIDITY;
-        if frosts { self.frost_factor } else { 1.0 }
+    fn origin(&self) -> Origin<'_> {
+        Origin::Of(FreeHeat::OutsideAir)
+    }
+
+    fn gives_at_will(&self) -> bool {
+        true
     }
 }
 
@@ -123,8 +137,8 @@ mod tests {
     #[test]
     fn cold_air_gives_less_and_costs_more() {
         assert!(pump().cop(&at(5.0, 0.5)) < pump().cop(&at(20.0, 0.5)));
-        assert!(pump().most_kw(100.0, &at(5.0, 0.5)) < 100.0);
-        assert_relative_eq!(pump().most_kw(100.0, &at(15.0, 0.5)), 100.0);
+        assert!(pump().most_kw(100.0, &at(5.0, 0.5), Left::NO_LIMIT) < 100.0);
+        assert_relative_eq!(pump().most_kw(100.0, &at(15.0, 0.5), Left::NO_LIMIT), 100.0);
         assert!(pump().cop(&at(3.0, 0.9)) < 0.95 * pump().cop(&at(3.0, 0.5)));
         assert!(pump().cop(&at(60.0, 0.2)) <= 6.0);
     }
@@ -141,7 +155,7 @@ mod tests {
         let pump = HeatPump { table: Some(Arc::new(table)), ..pump() };
         // No frost on top of what the table says; twice the rating gives twice the heat.
         assert_relative_eq!(pump.cop(&at(0.0, 0.9)), 2.8);
-        assert_relative_eq!(pump.most_kw(60.0, &at(0.0, 0.9)), 45.0);
-        assert_relative_eq!(pump.most_kw(120.0, &at(10.0, 0.5)), 105.0);
+        assert_relative_eq!(pump.most_kw(60.0, &at(0.0, 0.9), Left::NO_LIMIT), 45.0);
+        assert_relative_eq!(pump.most_kw(120.0, &at(10.0, 0.5), Left::NO_LIMIT), 105.0);
     }
 }

@@ -1,7 +1,7 @@
 //! A tank of hot water or a bed of pebbles that shifts heat by some hours: charged while electricity is cheap,
 //! called on while it is dear.
 
-use super::Draw;
+use super::{Conditions, Draw, HeatSource, Left, Origin};
 
 /// A heat store and how it is run.
 #[derive(Clone, Debug, PartialEq)]
@@ -42,20 +42,6 @@ pub struct Shifted {
 }
 
 impl HeatStore {
-    /// The most it gives with so much in it at this price of electricity, kW; none where no price is known.
-    pub(super) fn most_kw(
-        &self,
-        capacity_kw: f64,
-        (held_kwh, hours): (f64, f64),
-        price: Option<f64>,
-    ) -> f64 {
-        if price.is_some_and(|price| price >= self.discharge_from_price) {
-            capacity_kw.min(held_kwh.max(0.0) / hours)
-        } else {
-            0.0
-        }
-    }
-
     /// The most that goes into it with so much in it at this price of electricity, kW.
     pub(super) fn most_charge_kw(&self, (held_kwh, hours): (f64, f64), price: Option<f64>) -> f64 {
         if price.is_some_and(|price| price <= self.charge_up_to_price) {
@@ -69,9 +55,41 @@ impl HeatStore {
     pub(super) fn lost_kwh(&self, held_kwh: f64, hours: f64) -> f64 {
         held_kwh * (1.0 - (1.0 - self.loss_per_hour).powf(hours))
     }
+}
+
+impl HeatSource for HeatStore {
+    fn words(&self) -> &'static str {
+        "heat store, charged by another source"
+    }
+
+    /// With so much in it at this price of electricity; none where no price is known.
+    fn most_kw(&self, capacity_kw: f64, now: &Conditions, held: Left) -> f64 {
+        if now.electricity_price.is_some_and(|price| price >= self.discharge_from_price) {
+            capacity_kw.min(held.kwh.max(0.0) / held.hours)
+        } else {
+            0.0
+        }
+    }
 
     /// It was paid for when it was charged.
-    pub(super) fn draw(heat_kw: f64) -> Draw {
+    fn draw(&self, heat_kw: f64, _: &Conditions) -> Draw {
         Draw { heat_kw, ..Draw::default() }
+    }
+
+    fn fuel(&self) -> Option<&str> {
+        self.fuel.as_deref()
+    }
+
+    fn origin(&self) -> Origin<'_> {
+        Origin::OfCharger(&self.charged_by)
+    }
+
+    fn is_store(&self) -> bool {
+        true
+    }
+
+    fn grow(&mut self, factor: f64) {
+        self.capacity_kwh *= factor;
+        self.charge_kw *= factor;
     }
 }

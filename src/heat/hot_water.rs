@@ -1,6 +1,6 @@
 //! A hot-water coil with a boiler of its own.
 
-use super::Draw;
+use super::{Conditions, Draw, HeatSource};
 
 /// A coil in the air, the boiler that feeds it and what lies between.
 #[derive(Clone, Debug, PartialEq)]
@@ -15,8 +15,12 @@ pub struct HotWater {
     pub electricity_share: f64,
 }
 
-impl HotWater {
-    pub(super) fn draw(&self, heat_kw: f64) -> Draw {
+impl HeatSource for HotWater {
+    fn words(&self) -> &'static str {
+        "hot-water coil with its own boiler"
+    }
+
+    fn draw(&self, heat_kw: f64, _: &Conditions) -> Draw {
         Draw {
             heat_kw,
             electricity_kw: heat_kw * self.electricity_share,
@@ -24,6 +28,14 @@ impl HotWater {
             water_kg_per_h: 0.0,
             charged_kw: 0.0,
         }
+    }
+
+    fn fuel(&self) -> Option<&str> {
+        Some(&self.carrier)
+    }
+
+    fn gives_at_will(&self) -> bool {
+        true
     }
 }
 
@@ -40,7 +52,7 @@ mod tests {
             distribution_loss: 0.1,
             electricity_share: 0.02,
         };
-        assert_relative_eq!(coil.draw(72.0).fuel_kw, 100.0);
-        assert_relative_eq!(coil.draw(72.0).electricity_kw, 1.44);
+        assert_relative_eq!(coil.draw(72.0, &Conditions::default()).fuel_kw, 100.0);
+        assert_relative_eq!(coil.draw(72.0, &Conditions::default()).electricity_kw, 1.44);
     }
 }

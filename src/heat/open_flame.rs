@@ -4,7 +4,7 @@
 //! (soot, oxides of nitrogen, traces that settle on the shell). Whether that is allowed is a matter of
 //! the product, its buyers and the law of the place; it is not for this reckoning to say.
 
-use super::Draw;
+use super::{Conditions, Draw, HeatSource};
 
 /// A direct burner.
 #[derive(Clone, Debug, PartialEq)]
@@ -21,8 +21,12 @@ pub struct OpenFlame {
     pub water_kg_per_kwh: f64,
 }
 
-impl OpenFlame {
-    pub(super) fn draw(&self, heat_kw: f64) -> Draw {
+impl HeatSource for OpenFlame {
+    fn words(&self) -> &'static str {
+        "direct burner, whose flue gas passes the nuts"
+    }
+
+    fn draw(&self, heat_kw: f64, _: &Conditions) -> Draw {
         let fuel_kw = heat_kw / self.efficiency;
         Draw {
             heat_kw,
@@ -31,5 +35,13 @@ impl OpenFlame {
             water_kg_per_h: fuel_kw * self.water_kg_per_kwh,
             charged_kw: 0.0,
         }
+    }
+
+    fn fuel(&self) -> Option<&str> {
+        Some(&self.carrier)
+    }
+
+    fn moves_water(&self) -> bool {
+        true
     }
 }

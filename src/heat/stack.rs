@@ -56,10 +56,7 @@ struct Part {
 
 /// What a draw takes out of what its source has left, kW: fuel, or of a heat store the heat it holds.
 fn used_kw(source: &Source, draw: &Draw) -> f64 {
-    match source.kind {
-        Kind::HeatStore(_) => draw.heat_kw,
-        _ => draw.fuel_kw,
-    }
+    if source.kind.says().is_store() { draw.heat_kw } else { draw.fuel_kw }
 }
 
 impl Stack {

@@ -6,7 +6,7 @@
 //! one less), and what the loop holds from one hour to the next is left out. It can give no more than
 //! the condensers reject in the same hour and its own compressor.
 
-use super::{Conditions, Draw};
+use super::{Conditions, Draw, FreeHeat, HeatSource, Left, Origin};
 
 /// A water-to-air heat pump on the condensers' loop, as a fraction of Carnot.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -31,14 +31,28 @@ impl WaterHeatPump {
         let carnot = sink_k / (sink_k - source_k).max(1.0);
         (self.carnot_fraction * carnot).clamp(1.01, self.cop_max.max(1.01))
     }
+}
 
-    pub(super) fn most_kw(&self, capacity_kw: f64, now: &Conditions) -> f64 {
+impl HeatSource for WaterHeatPump {
+    fn words(&self) -> &'static str {
+        "heat pump on the condensers' water"
+    }
+
+    fn most_kw(&self, capacity_kw: f64, now: &Conditions, _: Left) -> f64 {
         let cop = self.cop(now);
         capacity_kw.min(now.condenser_heat_kw * cop / (cop - 1.0))
     }
 
-    pub(super) fn draw(&self, heat_kw: f64, now: &Conditions) -> Draw {
+    fn draw(&self, heat_kw: f64, now: &Conditions) -> Draw {
         Draw { heat_kw, electricity_kw: heat_kw / self.cop(now), ..Draw::default() }
+    }
+
+    fn origin(&self) -> Origin<'_> {
+        Origin::Of(FreeHeat::CondenserWater)
+    }
+
+    fn lifts_condenser_heat(&self) -> bool {
+        true
     }
 }
 
@@ -57,10 +71,13 @@ mod tests {
             cop_max: 8.0,
         };
         let now = Conditions { supply_c: 38.0, condenser_heat_kw: 20.0, ..Conditions::default() };
-        let heat_kw = pump.most_kw(500.0, &now);
+        let heat_kw = pump.most_kw(500.0, &now, Left::NO_LIMIT);
         let draw = pump.draw(heat_kw, &now);
         assert_relative_eq!(heat_kw - draw.electricity_kw, 20.0, max_relative = 1e-12);
         assert_relative_eq!(pump.cop(&now), 0.5 * 319.15 / 21.0, max_relative = 1e-12);
-        assert_eq!(pump.most_kw(500.0, &Conditions { condenser_heat_kw: 0.0, ..now }), 0.0);
+        assert_eq!(
+            pump.most_kw(500.0, &Conditions { condenser_heat_kw: 0.0, ..now }, Left::NO_LIMIT),
+            0.0
+        );
     }
 }

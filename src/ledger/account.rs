@@ -117,10 +117,10 @@ impl Account {
             sum.add(hour);
             for (place, source) in book.sources.iter().enumerate() {
                 let given = &source.given[at];
-                sum.source_heat_kwh[place] += given.heat_kw;
-                sum.source_fuel_kwh[place] += given.fuel_kw;
+                sum.source_heat_kwh[place] += given.heat_kwh;
+                sum.source_fuel_kwh[place] += given.fuel_kwh;
                 if let Some(displaced) = source.displaced.get(at) {
-                    sum.credit.displaced_kwh += displaced.electricity_kw + displaced.fuel_kw;
+                    sum.credit.displaced_kwh += displaced.electricity_kwh + displaced.fuel_kwh;
                 }
             }
         }

@@ -3,7 +3,7 @@
 use super::entry::Entry;
 use super::reference::Reference;
 use super::room_entry::RoomEntry;
-use crate::heat::Draw;
+use crate::heat::Drawn;
 use chrono::{Duration, NaiveDateTime};
 use std::sync::Arc;
 
@@ -57,18 +57,18 @@ pub struct SourceBook {
     /// True if its fuel is the plant's own and none is purchased: it stands still when that is burnt.
     pub burns_own_alone: bool,
     /// What it gave and took, kWh in the hour.
-    pub given: Vec<Draw>,
+    pub given: Vec<Drawn>,
     /// What it would have given and taken on top had there been no recovered heat, kWh in the hour.
-    pub displaced: Vec<Draw>,
+    pub displaced: Vec<Drawn>,
 }
 
 impl SourceBook {
     /// An hour in which it gives nothing.
     pub(super) fn stand_still(&mut self) {
         if self.displaced.len() == self.given.len() {
-            self.displaced.push(Draw::default());
+            self.displaced.push(Drawn::default());
         }
-        self.given.push(Draw::default());
+        self.given.push(Drawn::default());
     }
 }
 

@@ -5,6 +5,7 @@ mod batch_heat;
 mod book;
 mod duration;
 mod entry;
+mod held_against;
 mod middle;
 mod reference;
 mod room_entry;

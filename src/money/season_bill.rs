@@ -122,15 +122,15 @@ impl SeasonBill {
                 let fuel = source.fuel.as_ref().and_then(|name| carriers.fuels.get_key_value(name));
                 if let Some((name, _)) = fuel {
                     let burnt = month.fuels.entry(name.clone()).or_default();
-                    burnt.kwh += source.given[at].fuel_kw;
+                    burnt.kwh += source.given[at].fuel_kwh;
                     if source.burns_own_alone {
-                        burnt.own_kwh += source.given[at].fuel_kw;
+                        burnt.own_kwh += source.given[at].fuel_kwh;
                     }
                 }
                 if let Some(displaced) = source.displaced.get(at) {
                     let fuel_price = fuel.map_or(0.0, |(name, _)| marginal[name.as_str()]);
                     month.credit_money +=
-                        displaced.electricity_kw * price + displaced.fuel_kw * fuel_price;
+                        displaced.electricity_kwh * price + displaced.fuel_kwh * fuel_price;
                 }
             }
         }
@@ -186,7 +186,7 @@ fn marginal_prices<'c>(book: &Book, carriers: &'c Carriers) -> BTreeMap<&'c str,
             .iter()
             .filter(|source| source.fuel.as_deref() == Some(name))
             .flat_map(|source| &source.given)
-            .map(|draw| draw.fuel_kw)
+            .map(|draw| draw.fuel_kwh)
             .sum()
     };
     carriers

@@ -1,18 +1,11 @@
-//! What the steps of an hour add up to, and how it is written down.
+//! What the steps of an hour add up to.
 
-use super::room_entry::room_entry;
-use super::run::Run;
-use super::step::{Spared, accumulate};
 use crate::cool_store::{Arrival, StoreHour};
-use crate::dryer::{Phase, RoomHour};
-use crate::heat::{Draw, Shifted};
-use crate::ledger::{Detail, Entry, StoreEntry};
-use crate::weather::Hour;
+use crate::dryer::RoomHour;
+use crate::heat::{Draw, Drawn, Shifted};
 
 /// What the steps of one hour add up to (means of powers, sums of masses).
 pub(super) struct HourSum {
-    /// Each room's own.
-    pub rooms: Vec<RoomHour>,
     /// Condenser heat that met a need of each room, kWh.
     pub rooms_recovered_kwh: Vec<f64>,
     pub store: StoreHour,
@@ -35,8 +28,8 @@ pub(super) struct HourSum {
     pub unearned_displaced_kwh: f64,
     pub residual_kwh: f64,
     pub shifted: ShiftedHour,
-    pub given: Vec<Draw>,
-    pub displaced: Vec<Draw>,
+    pub given: Vec<Drawn>,
+    pub displaced: Vec<Drawn>,
 }
 
 /// Nuts that came into the store in an hour.
@@ -57,7 +50,7 @@ impl Arrived {
 }
 
 /// Nuts that wait in an hour, t.
-#[derive(Clone, Copy)]
+#[derive(Clone, Copy, Debug)]
 pub(super) struct Waiting {
     pub all_t: f64,
     /// Of which for a bin to fall free; the others wait until a load has come together.
@@ -68,7 +61,6 @@ impl HourSum {
     /// Nothing yet, of so many rooms and sources.
     pub fn of(rooms: usize, sources: usize) -> Self {
         Self {
-            rooms: vec![RoomHour::default(); rooms],
             rooms_recovered_kwh: vec![0.0; rooms],
             store: StoreHour::default(),
             condenser_air: (0.0, 0.0),
@@ -84,8 +76,8 @@ impl HourSum {
             unearned_displaced_kwh: 0.0,
             residual_kwh: 0.0,
             shifted: ShiftedHour::default(),
-            given: vec![Draw::default(); sources],
-            displaced: vec![Draw::default(); sources],
+            given: vec![Drawn::default(); sources],
+            displaced: vec![Drawn::default(); sources],
         }
     }
 
@@ -97,7 +89,7 @@ impl HourSum {
             spared.draws.iter().map(|draw| draw.electricity_kw + draw.fuel_kw).sum();
         if is_earned || purchased_kw < 0.0 {
             for (sum, draw) in self.displaced.iter_mut().zip(&spared.draws) {
-                accumulate(sum, draw, hours);
+                sum.add(draw, hours);
             }
         } else if spared.recovered_kw > 0.0 {
             self.unearned_hours += hours;
@@ -107,13 +99,27 @@ impl HourSum {
     }
 }
 
+/// What recovered heat spared the sources in a step.
+pub(super) struct Spared {
+    /// Of each source, kW.
+    pub draws: Vec<Draw>,
+    /// Condenser heat that met a need, kW.
+    pub recovered_kw: f64,
+}
+
+impl Spared {
+    pub fn of(sources: usize) -> Self {
+        Self { draws: vec![Draw::default(); sources], recovered_kw: 0.0 }
+    }
+}
+
 /// What the heat stores of a stack did in an hour together, kWh.
 #[derive(Default)]
 pub(super) struct ShiftedHour {
-    charged: f64,
+    pub charged: f64,
     given: f64,
-    lost: f64,
-    held: f64,
+    pub lost: f64,
+    pub held: f64,
 }
 
 impl ShiftedHour {
@@ -126,14 +132,14 @@ impl ShiftedHour {
     }
 
     /// Heat that cannot be found again, kWh, when so much was held before.
-    fn residual_kwh(&self, held_before: f64) -> f64 {
+    pub fn residual_kwh(&self, held_before: f64) -> f64 {
         held_before + self.charged - self.given - self.lost - self.held
     }
 }
 
 /// All rooms as one: sums, and of the air the mean over the batches that dry in it. Residuals are added
 /// without their signs, so that one room's does not hide another's.
-fn together(rooms: &[RoomHour]) -> RoomHour {
+pub(super) fn together(rooms: &[RoomHour]) -> RoomHour {
     let Some((first, others)) = rooms.split_first() else {
         return RoomHour::default();
     };
@@ -159,133 +165,5 @@ fn together(rooms: &[RoomHour]) -> RoomHour {
         water_residual_kg: rooms.iter().map(|room| room.water_residual_kg.abs()).sum(),
         energy_residual_kwh: rooms.iter().map(|room| room.energy_residual_kwh.abs()).sum(),
         ..all
-    }
-}
-
-/// The store's part of an hour, with the nuts that came in.
-fn store_entry(sum: &HourSum, arrived: Arrived) -> StoreEntry {
-    let store = &sum.store;
-    let (air_kh, air_h) = sum.condenser_air;
-    let ratio = |sum: f64, of: f64| if of > 0.0 { Some(sum / of) } else { None };
-    StoreEntry {
-        envelope_kwh: store.load.envelope,
-        air_kwh: store.load.air,
-        gains_kwh: store.load.gains,
-        respiration_kwh: store.load.respiration,
-        nuts_kwh: store.load.nuts,
-        evaporation_kwh: store.load.evaporation,
-        sensible_kwh: store.load.sensible,
-        latent_kwh: store.load.latent,
-        fabric_kwh: store.load.fabric,
-        air_kg_per_s: store.air_kg / 3600.0,
-        humidity_ratio: ratio(store.air_out_water_kg, store.air_kg).unwrap_or(0.0),
-        condensate_kg: store.condensate_kg,
-        humidifier_kg: store.humidifier_kg,
-        rejected_kwh: store.units.rejected_kw,
-        condenser_air_c: ratio(air_kh, air_h),
-        tripped: store.units.tripped,
-        arrived_kg: arrived.kg,
-        arrived_c: ratio(arrived.heat_kj, arrived.heat_capacity_kj_per_k),
-    }
-}
-
-impl Run<'_> {
-    /// Writes the hour into the book.
-    pub(super) fn write_down(&mut self, at: usize, hour: &Hour, waiting: Waiting, sum: HourSum) {
-        for (kept, hour) in self.room_sums.iter_mut().zip(&sum.rooms) {
-            kept.add(hour);
-        }
-        match self.detail {
-            Detail::Site => {}
-            Detail::Rooms => self.book.room_hours.extend(
-                sum.rooms
-                    .iter()
-                    .zip(&sum.rooms_recovered_kwh)
-                    .map(|(room, &recovered_kwh)| room_entry(room, recovered_kwh)),
-            ),
-        }
-        let room = together(&sum.rooms);
-        let source_electricity_kwh = sum.given.iter().map(|draw| draw.electricity_kw).sum();
-        let cooling = self
-            .rooms
-            .iter()
-            .flat_map(|room| &room.bins)
-            .filter_map(|bin| bin.load_in(Phase::Cooling))
-            // What dried in a part of this hour counts as drying.
-            .filter(|load| load.hours_in_phase + 1e-9 >= 1.0);
-        self.book.tonnage.evaporated_kg += room.evaporated_kg;
-        let hours = &self.book.hours;
-        let held_before = hours.last().map_or(0.0, |hour| hour.heat_store_kwh);
-        let entry = Entry {
-            starts: hour.starts,
-            in_season: at < self.year.season_hours,
-            outside_c: hour.air.dry_bulb_c(),
-            outside_relative_humidity: hour.air.relative_humidity(),
-            outside_humidity_ratio: hour.air.humidity_ratio(),
-            pressure_pa: hour.air.pressure_pa(),
-            irradiance_w_per_m2: hour.global_horizontal_w_per_m2,
-            mended: hour.mended,
-            air_c: room.air_c,
-            air_relative_humidity: room.relative_humidity,
-            bins_drying: u32::try_from(room.bins_drying).unwrap_or(u32::MAX),
-            bins_cooling: u32::try_from(cooling.count()).unwrap_or(u32::MAX),
-            waiting_t: waiting.all_t,
-            waiting_for_bin_t: waiting.for_bin_t,
-            stored_t: sum.store.stored_t,
-            evaporated_kg: room.evaporated_kg,
-            fresh_air_kg_per_s: room.fresh_air_kg_per_s,
-            heat_asked_kwh: room.heat_need_kw,
-            below_set_k: room.below_set_k,
-            heat_delivered_kwh: room.heat_given_kw,
-            recovered_kwh: sum.recovered_kwh,
-            purged_kwh: room.purged_kw,
-            bin_fan_kwh: room.bin_fan_kw,
-            extraction_fan_kwh: room.extraction_fan_kw,
-            lights_kwh: room.lights_kw,
-            source_electricity_kwh,
-            heat_store_kwh: sum.shifted.held,
-            heat_store_charged_kwh: sum.shifted.charged,
-            heat_store_lost_kwh: sum.shifted.lost,
-            store: store_entry(&sum, std::mem::take(&mut self.arrived)),
-            store_cooling_kwh: sum.store.units.cooling_kw,
-            store_unmet_kwh: sum.store.units.unmet_kw,
-            store_above_set_kh: sum.store_above_set_kh,
-            outdoors_unmet_kwh: sum.outdoors_unmet_kwh,
-            outdoors_above_set_kh: sum.outdoors_above_set_kh,
-            store_units_kwh: sum.store.units.electricity_kw,
-            store_fans_kwh: sum.store.fans_and_lights_kw,
-            store_c: sum.store.temperature_c,
-            store_nuts_lost_kg: sum.store.nuts_lost_kg,
-            store_relative_humidity: sum.store.relative_humidity,
-            gross_kwh: sum.gross_kwh,
-            gross_idle_kwh: sum.gross_idle_kwh,
-            penalty_kwh: sum.penalty_kwh,
-            unearned_hours: sum.unearned_hours,
-            unearned_useful_kwh: sum.unearned_useful_kwh,
-            unearned_displaced_kwh: sum.unearned_displaced_kwh,
-            ventilation_kwh: room.ventilation_kw,
-            envelope_kwh: room.envelope_kw,
-            warming_kwh: room.warming_kw,
-            binding_kwh: room.binding_kw,
-            fan_heat_kwh: room.fan_heat_kw,
-            gains_kwh: room.gains_kw,
-            water_residual_kg: room.water_residual_kg,
-            energy_residual_kwh: room.energy_residual_kwh.abs()
-                + sum.residual_kwh.abs()
-                + sum.shifted.residual_kwh(held_before).abs(),
-            // Known once the march is held against its reference.
-            heat_need_kwh: 0.0,
-            heat_short_kwh: 0.0,
-        };
-        self.book.hours.push(entry);
-        let recovers = self.heating.condensers.place.recovers();
-        for ((source, given), displaced) in
-            self.book.sources.iter_mut().zip(sum.given).zip(sum.displaced)
-        {
-            source.given.push(given);
-            if recovers {
-                source.displaced.push(displaced);
-            }
-        }
     }
 }

@@ -1,7 +1,12 @@
 //! The season: the hour loop of one option in one weather year, and all of them in parallel.
 
+mod course;
+mod dispatch;
+mod drying;
+mod entry;
 mod hour_sum;
 mod moves;
+mod paths;
 mod phase;
 mod plant;
 mod reach;
@@ -16,14 +21,14 @@ mod sun;
 mod supply;
 mod watch;
 
+pub use drying::TAIL_DRYING_HOURS;
 pub use phase::{CapacityFactors, Grown, GrowthPhase, phases};
 pub use plant::{
-    Calling, FurtherCrop, FurtherRoom, HeatPrices, Heating, HotLimit, HourPrices, Intake,
-    IntakeRow, Plant, StayRules,
+    Calling, HandOver, HeatPrices, Heating, HotLimit, HourPrices, Intake, IntakeRow, Plant,
+    PlantCrop, StayRules,
 };
 pub use reach::{NeverDry, NeverDryUnheated, Unreachable, check_reach};
 pub use reference::{References, run_all, run_option};
-pub use run::TAIL_DRYING_HOURS;
 pub use setback::{RoomSetback, SetbackHours};
 
 #[cfg(test)]

@@ -1,6 +1,6 @@
 //! Nuts on their way: from the heap into bins, from room to room, and out to the store.
 
-use super::run::Run;
+use super::drying::{Drying, Underway};
 use super::watch::Broken;
 use crate::cool_store::Arrival;
 use crate::crop::Mould;
@@ -12,18 +12,7 @@ use crate::ledger::{BatchMove, BatchRecord, GuardKind};
 use crate::weather::Hour;
 use std::sync::Arc;
 
-/// A batch between two rooms: neither bin is free, and no air passes it.
-pub(super) struct Underway {
-    load: Load,
-    /// Room and bin that it comes from.
-    from: (usize, usize),
-    /// Room and bin that it goes to.
-    to: (usize, usize),
-    /// Hour of the season at which it arrives.
-    arrives: usize,
-}
-
-impl Run<'_> {
+impl Drying<'_> {
     pub(super) fn receive(&mut self, at: usize) {
         while let Some(delivery) = self.deliveries.get(self.next_delivery) {
             if delivery.hour > at {
@@ -31,8 +20,8 @@ impl Run<'_> {
             }
             self.heap.arrive(delivery);
             let mass_kg = delivery.tonnes * 1000.0;
-            self.book.tonnage.received_kg += mass_kg;
-            self.book.tonnage.received_water_kg +=
+            self.tonnage.received_kg += mass_kg;
+            self.tonnage.received_water_kg +=
                 mass_kg * delivery.moisture / (1.0 + delivery.moisture);
             self.next_delivery += 1;
         }
@@ -46,7 +35,7 @@ impl Run<'_> {
             let Some(into_step) = load.course.ended_in_step else {
                 continue;
             };
-            let record = &mut self.book.batches[load.batch];
+            let record = &mut self.batches[load.batch];
             let dry_hour = from + into_step;
             record.dry_hour = Some(dry_hour);
             record.mean_dry_hour = load
@@ -67,7 +56,7 @@ impl Run<'_> {
                 let nuts = &load.nuts;
                 let bed = &load.bed;
                 let moisture = bed.mean_moisture();
-                let record = &mut self.book.batches[load.batch];
+                let record = &mut self.batches[load.batch];
                 let cool_hour = record.dry_hour.map(|dry| dry + stay.cooling_hours);
                 record.out_hour = Some(cool_hour.unwrap_or(at as f64).min(at as f64));
                 record.out_kg = bed.mass_kg();
@@ -76,8 +65,8 @@ impl Run<'_> {
                 record.overdried_kg =
                     (bed.dry_matter_kg() * (stay.dried_moisture - moisture)).max(0.0);
                 note_stay(record, load);
-                self.book.tonnage.dried_kg += bed.mass_kg();
-                self.book.tonnage.dried_water_kg += bed.water_kg();
+                self.tonnage.dried_kg += bed.mass_kg();
+                self.tonnage.dried_water_kg += bed.water_kg();
                 let arrival = Arrival {
                     crop: load.crop,
                     keeping: stay.keeping,
@@ -87,12 +76,7 @@ impl Run<'_> {
                     temperature_c: bed.mean_temperature_c(nuts),
                     stay_hours: stay.store_hours,
                 };
-                if self.store.is_some() {
-                    self.arrived.add(&arrival);
-                }
-                for store in [self.store.as_mut(), self.outdoors.as_mut()].into_iter().flatten() {
-                    store.take_in(&arrival);
-                }
+                self.leaving.push(arrival);
                 bin.load = None;
             }
         }
@@ -104,7 +88,7 @@ impl Run<'_> {
         // Less than a gram is the rounding of what was taken.
         if left_kg > 1e-3 {
             let waited_h = self.heap.longest_wait_h(at);
-            let longest_h = &mut self.book.tonnage.longest_wait_h;
+            let longest_h = &mut self.tonnage.longest_wait_h;
             *longest_h = longest_h.max(waited_h);
         }
         self.heap = WaitingNuts::default();
@@ -113,11 +97,11 @@ impl Run<'_> {
         for load in in_bins.chain(self.underway.drain(..).map(|batch| batch.load)) {
             left_kg += load.bed.mass_kg();
             water_kg += load.bed.water_kg();
-            note_stay(&mut self.book.batches[load.batch], &load);
+            note_stay(&mut self.batches[load.batch], &load);
         }
         if left_kg > 0.0 {
-            self.book.tonnage.left_kg += left_kg;
-            self.book.tonnage.left_water_kg += water_kg;
+            self.tonnage.left_kg += left_kg;
+            self.tonnage.left_water_kg += water_kg;
             self.watch.note(GuardKind::Unfinished, 1.0, Broken::by(left_kg / 1000.0), at);
         }
     }
@@ -126,24 +110,24 @@ impl Run<'_> {
     /// find none stay in their air and block their bin. Moving mixes a batch: it arrives as one layer.
     pub(super) fn hand_over(&mut self, at: usize) {
         self.arrive_in_rooms(at);
-        for link in (0..self.plant.further_rooms.len()).rev() {
-            let next = &self.plant.further_rooms[link];
+        for link in (0..self.plant.hand_overs.len()).rev() {
+            let next = self.plant.hand_overs[link];
+            let bins = &self.plant.rooms[link + 1].bins;
             let mut ready: Vec<(usize, usize)> = self.rooms[link]
                 .bins
                 .iter()
                 .enumerate()
                 .filter_map(|(bin, held)| {
                     let load = held.load_in(Phase::Drying)?;
-                    (load.bed.mean_moisture() <= next.takes_at_moisture)
-                        .then_some((load.batch, bin))
+                    (load.bed.mean_moisture() <= next.at_moisture).then_some((load.batch, bin))
                 })
                 .collect();
             ready.sort_unstable();
             for (_, bin) in ready {
                 let received_kg =
                     self.rooms[link].bins[bin].load.as_ref().map_or(0.0, |load| load.received_kg);
-                let free = (0..next.spec.bins.len()).find(|&to| {
-                    let holds_kg = next.spec.bins[to].most_kg();
+                let free = (0..bins.len()).find(|&to| {
+                    let holds_kg = bins[to].most_kg();
                     self.is_free(link + 1, to) && holds_kg >= received_kg * (1.0 - 1e-9)
                 });
                 let Some(to) = free else {
@@ -154,8 +138,8 @@ impl Run<'_> {
                     continue;
                 };
                 #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // a few days
-                let arrives = at + next.transfer_hours.ceil() as usize;
-                self.book.batches[load.batch].moves.push(BatchMove {
+                let arrives = at + next.hours.ceil() as usize;
+                self.batches[load.batch].moves.push(BatchMove {
                     left_hour: at,
                     arrived_hour: arrives,
                     room: link + 1,
@@ -217,7 +201,7 @@ impl Run<'_> {
             if !self.is_free(0, place) {
                 continue;
             }
-            let bin = self.plant.room.bins[place];
+            let bin = self.plant.first_room().bins[place];
             let sorts = self.heap.sorts();
             let Some(sort) = sorts.into_iter().find(|sort| self.makes_a_load(sort, &bin, at))
             else {
@@ -228,7 +212,7 @@ impl Run<'_> {
             let mould = self.heap.mould_of(&sort);
             let (mass_kg, moisture) = self.heap.take(&sort, asked_kg);
             self.begin_batch(place, (mass_kg, moisture, sort), mould, (at, outside_c));
-            if let Some(record) = self.book.batches.last_mut() {
+            if let Some(record) = self.batches.last_mut() {
                 record.late_hours = late_hours;
             }
         }
@@ -268,7 +252,7 @@ impl Run<'_> {
     /// with, and that nothing is added to in time, is not left over: two bins share alike.
     fn mass_to_load_kg(&self, sort: &Sort, place: usize, at: usize) -> f64 {
         let mass_kg = self.heap.mass_of_kg(sort);
-        let fitting_kg = self.heap.fitting_kg(sort, &self.plant.room.bins[place]);
+        let fitting_kg = self.heap.fitting_kg(sort, &self.plant.first_room().bins[place]);
         let rest_kg = mass_kg - fitting_kg;
         let least_kg = self.plant.stay_of(sort.crop).least_load_kg;
         if rest_kg <= 0.0 || rest_kg >= least_kg || mass_kg < 2.0 * least_kg {
@@ -276,7 +260,7 @@ impl Run<'_> {
         }
         let waited_h = self.heap.last_arrival_of(sort).map_or(0.0, |came| (at - came) as f64);
         let another_is_free =
-            (place + 1..self.plant.room.bins.len()).any(|other| self.is_free(0, other));
+            (place + 1..self.plant.first_room().bins.len()).any(|other| self.is_free(0, other));
         if another_is_free && !self.more_comes_in_time(sort, waited_h, at) {
             mass_kg / 2.0
         } else {
@@ -287,7 +271,7 @@ impl Run<'_> {
     /// Mass of the nuts that a bin would be begun with, were one free, kg. All others that wait do so until
     /// a load has come together.
     pub(super) fn waiting_for_bin_kg(&self, at: usize) -> f64 {
-        let bins = &self.plant.room.bins;
+        let bins = &self.plant.first_room().bins;
         let smallest = bins.iter().min_by(|a, b| a.capacity_t.total_cmp(&b.capacity_t));
         let Some(smallest) = smallest.filter(|_| !self.heap.is_empty()) else {
             return 0.0;
@@ -307,9 +291,9 @@ impl Run<'_> {
         mould: Mould,
         (at, outside_c): (usize, f64),
     ) {
-        let spec = &self.plant.room;
-        let batch = self.book.batches.len();
-        self.book.batches.push(BatchRecord {
+        let spec = self.plant.first_room();
+        let batch = self.batches.len();
+        self.batches.push(BatchRecord {
             bin: place,
             crop: sort.crop,
             grade: sort.grade,
@@ -356,17 +340,17 @@ impl Run<'_> {
             .enumerate()
             .filter_map(|(place, bin)| Some((bin.load_in(Phase::Drying)?.batch, place)))
             .filter(|&(batch, _)| {
-                let record = &self.book.batches[batch];
+                let record = &self.batches[batch];
                 let hours = at - record.loaded_hour;
                 (hours as f64) < self.plant.stay_of(record.crop).fill_over_hours
             })
             .collect();
         filling.sort_unstable();
         for (batch, place) in filling {
-            let record = &self.book.batches[batch];
+            let record = &self.batches[batch];
             let sort = Sort { crop: record.crop, grade: record.grade.clone() };
-            let spec = &self.plant.room;
-            let (bin, holds_kg) = (&spec.bins[place], self.book.batches[batch].received_kg);
+            let spec = self.plant.first_room();
+            let (bin, holds_kg) = (&spec.bins[place], self.batches[batch].received_kg);
             let room_kg = bin.full_kg() - holds_kg;
             if holds_kg >= bin.full_from_kg() || self.heap.mass_of_kg(&sort) <= 0.0 {
                 continue;
@@ -374,7 +358,7 @@ impl Run<'_> {
             let late_hours = self.note_wait(&sort, at);
             let mould = self.heap.mould_of(&sort);
             let (mass_kg, moisture) = self.heap.take(&sort, room_kg);
-            let record = &mut self.book.batches[batch];
+            let record = &mut self.batches[batch];
             record.late_hours = record.late_hours.max(late_hours);
             let dry_kg = |mass_kg: f64, moisture: f64| mass_kg / (1.0 + moisture);
             let dry =
@@ -411,7 +395,7 @@ impl Run<'_> {
     /// waited longer than is safe, as the guard counts them.
     fn note_wait(&mut self, sort: &Sort, at: usize) -> f64 {
         let waited_h = self.heap.longest_wait_of_h(sort, at);
-        let longest_h = &mut self.book.tonnage.longest_wait_h;
+        let longest_h = &mut self.tonnage.longest_wait_h;
         *longest_h = longest_h.max(waited_h);
         let safe_h = self.plant.stay_of(sort.crop).safe_waiting_hours;
         self.heap.hours_waited_longer_of(sort, at, safe_h)

@@ -2,7 +2,6 @@
 
 use super::plant::{Heating, Intake, Plant};
 use crate::dryer::BinSpec;
-use crate::heat::Kind;
 
 /// One step of growth, always told against the study as it stands.
 #[derive(Clone, Debug, PartialEq)]
@@ -107,11 +106,7 @@ impl GrowthPhase {
         let mut grown = heating.clone();
         for source in &mut grown.sources {
             source.grow(self.capacity_factors.of(&source.name));
-            if let Kind::Biomass(biomass) = &mut source.kind
-                && let Some(supply) = &mut biomass.own_supply_kwh
-            {
-                *supply *= self.own_supply_factor;
-            }
+            source.grow_own_supply(self.own_supply_factor);
         }
         grown
     }
@@ -122,19 +117,16 @@ mod tests {
     use super::*;
     use crate::air::MoistAir;
     use crate::cool_store::{Doors, Placement};
-    use crate::heat::{Biomass, Resistance, Source};
+    use crate::heat::{Biomass, Kind, Resistance, Source};
     use crate::season::Calling;
 
     #[test]
     fn bins_are_built_in_the_room_that_is_named_and_all_rooms_get_the_air() {
         let mut plant = crate::season::tests::plant();
-        let mut spec = plant.room.clone();
-        spec.bins.truncate(1);
-        plant.further_rooms.push(crate::season::FurtherRoom {
-            spec,
-            takes_at_moisture: 0.15,
-            transfer_hours: 0.0,
-        });
+        let mut second = plant.rooms[0].clone();
+        second.bins.truncate(1);
+        plant.rooms.push(second);
+        plant.hand_overs.push(crate::season::HandOver { at_moisture: 0.15, hours: 0.0 });
         let bin = BinSpec { capacity_t: 2.5, floor_area_m2: 3.0 };
         let phase = GrowthPhase {
             name: "more".into(),

@@ -7,7 +7,7 @@ use crate::crop::MouldLaw;
 use crate::dryer::{
     Delivery, Finish, Grade, IntakeShape, NutBed, Nuts, RoomSpec, Setback, Sort, daily_tonnes,
 };
-use crate::heat::{Dispatch, Kind, Prices, Source};
+use crate::heat::{Dispatch, Prices, Source};
 use crate::weather::Hour;
 use crate::weather::solar::Place;
 use chrono::{Datelike, NaiveDate, NaiveDateTime, Weekday};
@@ -84,18 +84,14 @@ impl StayRules {
 /// One site: what stands there and how it is run.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Plant {
-    /// The drying room; the first, where there are several in a row.
-    pub room: RoomSpec,
-    /// The rooms after it, in the order in which batches pass them.
-    pub further_rooms: Vec<FurtherRoom>,
+    /// The drying rooms in the order in which batches pass them; one at least.
+    pub rooms: Vec<RoomSpec>,
+    /// How batches go on from each room to the next; one fewer than rooms.
+    pub hand_overs: Vec<HandOver>,
     /// Hours in which rooms are set back; the first that holds counts.
     pub setbacks: Vec<RoomSetback>,
-    /// The nuts; those of the first crop, where several are dried.
-    pub nuts: Nuts,
-    /// When their batches move on.
-    pub stay: StayRules,
-    /// The crops after the first. A bin holds one crop at a time; the fans of bins are given for the first.
-    pub further_crops: Vec<FurtherCrop>,
+    /// The crops; one at least. A bin holds one of them at a time; the fans of bins are given for the first.
+    pub crops: Vec<PlantCrop>,
     /// The cool store; `None` where dried nuts leave the site.
     pub store: Option<StoreSpec>,
     /// Air that condensers in a fresh-air intake draw, kg of dry air per second and kW given off.
@@ -106,52 +102,56 @@ pub struct Plant {
     pub steps_per_hour: u32,
 }
 
-/// A room that takes its batches from the room before it.
-#[derive(Clone, Debug, PartialEq)]
-pub struct FurtherRoom {
-    /// The room.
-    pub spec: RoomSpec,
-    /// Mean moisture at which a batch comes over from the room before, dry basis.
-    pub takes_at_moisture: f64,
-    /// Whole hours that moving a batch takes: both its bins are taken, and no air passes it.
-    pub transfer_hours: f64,
+/// How a batch goes on from a room to the next.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct HandOver {
+    /// Mean moisture at which it goes, dry basis.
+    pub at_moisture: f64,
+    /// Whole hours that moving it takes: both its bins are taken, and no air passes it.
+    pub hours: f64,
 }
 
-/// A crop that is dried in the same bins as the first.
+/// A crop as the plant dries it.
 #[derive(Clone, Debug, PartialEq)]
-pub struct FurtherCrop {
+pub struct PlantCrop {
     /// Its nuts.
     pub nuts: Nuts,
     /// When its batches move on.
     pub stay: StayRules,
-    /// How its nuts stand in the way of the air.
-    pub in_the_way: NutBed,
+    /// How its nuts stand in the way of the air; `None` of the crop that the fans are given for.
+    pub in_the_way: Option<NutBed>,
 }
 
 impl Plant {
     /// The crops' nuts in their order.
     pub fn nuts_by_crop(&self) -> impl Iterator<Item = &Nuts> {
-        std::iter::once(&self.nuts).chain(self.further_crops.iter().map(|crop| &crop.nuts))
+        self.crops.iter().map(|crop| &crop.nuts)
     }
 
     /// When batches of each crop move on, in the crops' order.
     pub fn stays(&self) -> impl Iterator<Item = &StayRules> {
-        std::iter::once(&self.stay).chain(self.further_crops.iter().map(|crop| &crop.stay))
+        self.crops.iter().map(|crop| &crop.stay)
     }
 
     /// When batches of a crop move on; the first crop is 0.
     pub fn stay_of(&self, crop: usize) -> &StayRules {
-        self.further(crop).map_or(&self.stay, |crop| &crop.stay)
+        &self.crops[crop].stay
     }
 
     /// How a crop's nuts stand in the way of the air, where it is not the first, which the fans are given
     /// for.
     pub fn in_the_way_of(&self, crop: usize) -> Option<NutBed> {
-        self.further(crop).map(|crop| crop.in_the_way)
+        self.crops.get(crop)?.in_the_way
     }
 
-    fn further(&self, crop: usize) -> Option<&FurtherCrop> {
-        self.further_crops.get(crop.checked_sub(1)?)
+    /// The room that nuts come into.
+    pub fn first_room(&self) -> &RoomSpec {
+        &self.rooms[0]
+    }
+
+    /// How long nuts wait for a bin, and what a bin is begun with: of the plant, the same for every crop.
+    pub fn loading(&self) -> &StayRules {
+        &self.crops[0].stay
     }
 
     /// What a room is set back to in the hour that starts then.
@@ -164,22 +164,17 @@ impl Plant {
 
     /// All rooms in the order in which batches pass them.
     pub fn rooms(&self) -> impl Iterator<Item = &RoomSpec> {
-        let further = self.further_rooms.iter().map(|room| &room.spec);
-        std::iter::once(&self.room).chain(further)
+        self.rooms.iter()
     }
 
     /// The name of the room at this place where there are several, so that it must be told apart.
     pub fn named_room(&self, place: usize) -> Option<&str> {
-        let is_one_of_several = !self.further_rooms.is_empty();
-        self.rooms().nth(place).map(|room| room.name.as_str()).filter(|_| is_one_of_several)
+        self.rooms.get(place).map(|room| room.name.as_str()).filter(|_| self.rooms.len() > 1)
     }
 
     /// The room at this place, to be changed.
     pub fn room_mut(&mut self, place: usize) -> Option<&mut RoomSpec> {
-        match place.checked_sub(1) {
-            None => Some(&mut self.room),
-            Some(after) => self.further_rooms.get_mut(after).map(|room| &mut room.spec),
-        }
+        self.rooms.get_mut(place)
     }
 
     /// Bins of all rooms.
@@ -265,8 +260,7 @@ impl Heating {
     /// True if heat from the cool store can reach the plant: from condensers that stand in it, or by a
     /// heat pump on their water.
     pub fn uses_store_heat(&self) -> bool {
-        let lifts = |source: &Source| matches!(source.kind, Kind::WaterHeatPump(_));
-        self.condensers.place.recovers() || self.sources.iter().any(lifts)
+        self.condensers.place.recovers() || self.sources.iter().any(Source::lifts_condenser_heat)
     }
 }
 

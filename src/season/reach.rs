@@ -68,7 +68,7 @@ pub fn check_reach(plant: &Plant, years: &[WeatherYear]) -> Result<(), Unreachab
     let (humidity_ratio, pressure_pa) = ratios[(ratios.len() as f64 * DRY_SHARE) as usize];
     let vapour_pa = vapour_pressure_pa(humidity_ratio, pressure_pa);
     let hours: Vec<&Hour> = years.iter().flat_map(WeatherYear::season).collect();
-    let handed_over = plant.further_rooms.iter().map(|next| next.takes_at_moisture);
+    let handed_over = plant.hand_overs.iter().map(|next| next.at_moisture);
     for (crop, (nuts, stay)) in plant.nuts_by_crop().zip(plant.stays()).enumerate() {
         let targets = handed_over.clone().chain([stay.dried_moisture]);
         for (room, target) in plant.rooms().zip(targets) {

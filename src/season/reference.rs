@@ -1,7 +1,9 @@
 //! Marches held against the season of the same plant with ample heat.
 
+use super::course::may_follow;
+use super::paths::Paths;
 use super::plant::{Calling, Heating, Intake, Plant};
-use super::run::{march, march_while_none_waits};
+use super::run::Site;
 use crate::cool_store::Placement;
 use crate::heat::{Kind, Resistance, Source};
 use crate::ledger::{Book, Detail, Entry, Reference};
@@ -19,6 +21,7 @@ const AMPLE_KW: f64 = 1e6;
 pub struct References {
     known: Mutex<Vec<Arc<Known>>>,
     years: Mutex<Vec<Arc<WeatherYear>>>,
+    paths: Paths,
 }
 
 #[derive(Debug)]
@@ -58,17 +61,24 @@ impl References {
         detail: Detail,
         done: impl Fn() + Sync,
     ) -> Vec<Vec<Book>> {
-        let pairs: Vec<(usize, usize)> = (0..heatings.len())
-            .flat_map(|option| (0..years.len()).map(move |year| (option, year)))
+        let alike = alike(plant, heatings);
+        let groups: Vec<(usize, &Vec<usize>)> = (0..years.len())
+            .flat_map(|year| alike.iter().map(move |group| (year, group)))
             .collect();
-        let marches: Vec<Book> = pairs
-            .par_iter()
-            .map(|&(option, year)| {
-                let book = march(plant, &heatings[option], intake, &years[year], detail);
-                done();
-                book
+        let mut marched: Vec<((usize, usize), Book)> = groups
+            .into_par_iter()
+            .flat_map_iter(|(year, group)| {
+                let kept = self.kept(&years[year]);
+                let done = &done;
+                group.iter().map(move |&option| {
+                    let book = self.paths.march(plant, &heatings[option], intake, &kept, detail);
+                    done();
+                    ((option, year), book)
+                })
             })
             .collect();
+        marched.sort_unstable_by_key(|(place, _)| *place);
+        let marches: Vec<Book> = marched.into_iter().map(|(_, book)| book).collect();
         // The first option whose own march serves is taken, whatever the order in which they ended.
         let found: Vec<Arc<Reference>> = (0..years.len())
             .into_par_iter()
@@ -98,7 +108,7 @@ impl References {
         intake: &Intake,
         year: &WeatherYear,
     ) -> Book {
-        let book = march(plant, heating, intake, year, Detail::Site);
+        let book = self.paths.march(plant, heating, intake, &self.kept(year), Detail::Site);
         self.measure(book, plant, heating, intake, year)
     }
 
@@ -111,7 +121,8 @@ impl References {
         year: &WeatherYear,
         waiting_hours: f64,
     ) -> Option<Book> {
-        let book = march_while_none_waits(plant, heating, intake, year, waiting_hours)?;
+        let site = Site { plant, intake, year };
+        let book = site.march_while_none_waits(heating, waiting_hours)?;
         Some(self.measure(book, plant, heating, intake, year))
     }
 
@@ -139,7 +150,10 @@ impl References {
         let known = self.known(plant, intake, year);
         let reference = known.found.get_or_init(|| {
             Arc::new(serving.map_or_else(
-                || Reference::of(&march(&known.plant, &ample(), intake, year, Detail::Site)),
+                || {
+                    let site = Site { plant: &known.plant, intake, year };
+                    Reference::of(&site.march(&ample(), Detail::Site).0)
+                },
                 Reference::of,
             ))
         });
@@ -173,6 +187,29 @@ impl References {
     }
 }
 
+/// The options in groups that may take one path, each by its place: one group's options are run one after the
+/// other, so that the first lays the path that the others follow.
+fn alike(plant: &Plant, heatings: &[Heating]) -> Vec<Vec<usize>> {
+    let mut groups: Vec<Vec<usize>> = Vec::new();
+    for (place, heating) in heatings.iter().enumerate() {
+        let stands = |heating: &Heating| {
+            let indoors = heating.condensers.place.may_stand_in_room();
+            indoors.then_some((heating.condensers, heating.condensers_room))
+        };
+        let group = groups.iter_mut().find(|group| {
+            let first = &heatings[group[0]];
+            may_follow(plant, heating)
+                && may_follow(plant, first)
+                && stands(heating) == stands(first)
+        });
+        match group {
+            Some(group) => group.push(place),
+            None => groups.push(vec![place]),
+        }
+    }
+    groups
+}
+
 fn measured(book: Book, year: &WeatherYear, reference: &Arc<Reference>) -> Book {
     book.measured_against(reference, &year.hours, year.season_hours)
 }
@@ -192,7 +229,7 @@ fn ample() -> Heating {
 /// in the room, no source moves water or has the bins tried at another exhaust, and no hour was short.
 fn serves(heating: &Heating, book: &Book) -> bool {
     let changes_the_air =
-        |source: &Source| source.moves_water() || matches!(source.kind, Kind::Exchanger(_));
+        |source: &Source| source.moves_water() || source.kind.says().uses_exhaust();
     let enough = |hour: &Entry| hour.heat_asked_kwh <= hour.heat_delivered_kwh;
     !heating.condensers.place.recovers()
         && !heating.sources.iter().any(changes_the_air)

@@ -1,22 +1,31 @@
 //! One step of an hour: rooms, sources and store together.
 
-use super::hour_sum::HourSum;
-use super::run::Run;
+use super::course::{Course, RoomStep};
+use super::dispatch::Dispatch;
+use super::hour_sum::{HourSum, Spared};
 use super::sun;
 use super::supply::{OptionSupply, Shares};
 use super::watch::{Broken, SHORT_SLACK_KW};
 use crate::air::{MoistAir, humidity_ratio_of_vapour, saturation_pressure_pa};
 use crate::cool_store::{CondenserAirs, Condensers, Stand, Store, StoreDemand};
-use crate::dryer::{AirPath, Room, RoomHour};
-use crate::heat::{AirState, Conditions, Draw, Given, Kind, Stack};
+use crate::dryer::{AirPath, RoomSpec};
+use crate::heat::{AirState, Conditions, Draw, Given, Stack};
 use crate::weather::Hour;
 
-impl Run<'_> {
+impl Dispatch<'_> {
     /// The store says what it asks for, each room's balance closes with what the option can give it, the
     /// units run at the condenser air that this makes. The stack serves the rooms in their order: each
     /// finds what those before it left. Where it is all one to the stack which room its heat goes to, it is
     /// called on for the sum, so that a least load is met by what all rooms take together.
-    pub(super) fn step(&mut self, at: usize, hour: &Hour, hours: f64, sum: &mut HourSum) {
+    ///
+    /// `None` where the course of the nuts cannot go on with what this option answers.
+    pub(super) fn step(
+        &mut self,
+        course: &mut impl Course,
+        (at, hour): (usize, &Hour),
+        hours: f64,
+        sum: &mut HourSum,
+    ) -> Option<()> {
         let demand = self
             .store
             .as_ref()
@@ -32,12 +41,9 @@ impl Run<'_> {
         let mut lifted_kw = 0.0;
         let mut left: Option<Stack> = None;
         let mut called = Called::of(self.heating.sources.len());
-        let mut together =
-            (self.rooms.len() > 1 && self.stack.serves_rooms_alike()).then(Asked::default);
-        for place in 0..self.rooms.len() {
-            let setback = self.plant.setback(place, hour.starts);
-            self.rooms[place].set_back(setback);
-            let mut now = conditions(&self.rooms[place], &hour.air);
+        let mut together = (self.rooms > 1 && self.stack.serves_rooms_alike()).then(Asked::default);
+        for (place, spec) in self.plant.rooms().enumerate() {
+            let mut now = conditions(spec, course.hottest_set_c(place, hour.starts), &hour.air);
             now.room = place;
             let stack = left.as_mut().unwrap_or(&mut self.stack);
             if let Some(prices) = self.heating.calling.prices(hour.starts) {
@@ -58,10 +64,10 @@ impl Run<'_> {
                 lifted_kw,
                 hours,
             };
-            let room = self.rooms[place].step(&hour.air, &supply, hours);
+            let room = course.step_room(place, (at, hour), &supply, hours)?;
             let shares = supply.shares(&room);
             let by_stack_kw = room.heat_given_kw - shares.recovered_kw;
-            let next = (place + 1 < self.rooms.len())
+            let next = (place + 1 < self.rooms)
                 .then(|| stack.left_beside(by_stack_kw, &shares.conditions, hours));
             if let Some(together) = &mut together {
                 together.add(by_stack_kw, shares.recovered_kw, &shares.conditions);
@@ -85,10 +91,6 @@ impl Run<'_> {
             }
             left = next;
             short_kw += (room.heat_need_kw - room.heat_given_kw).max(0.0);
-            self.watch.humidity(&self.rooms[place], &room, at, hours);
-            self.watch.fans(room.off_curve, at, hours);
-            self.watch.batches(&mut self.rooms[place], self.plant, (at, hours));
-            sum.rooms[place].add(&room, hours);
             sum.rooms_recovered_kwh[place] += shares.recovered_kw * hours;
         }
         if let Some(together) = together {
@@ -102,6 +104,7 @@ impl Run<'_> {
             None => true,
         };
         sum.credit(&spared, is_earned, hours);
+        Some(())
     }
 
     /// The stack's heat stores are charged with what its sources have to spare beside what all rooms got.
@@ -111,7 +114,7 @@ impl Run<'_> {
         };
         let all = self.stack.shift(&called.given, now, hours, called.drying);
         for shifted in &all {
-            accumulate(&mut sum.given[shifted.source], &shifted.draw, hours);
+            sum.given[shifted.source].add(&shifted.draw, hours);
         }
         sum.shifted.add(&all, hours);
     }
@@ -186,20 +189,6 @@ struct Stood {
     idle: bool,
 }
 
-/// What recovered heat spared the sources in a step.
-pub(super) struct Spared {
-    /// Of each source, kW.
-    pub draws: Vec<Draw>,
-    /// Condenser heat that met a need, kW.
-    pub recovered_kw: f64,
-}
-
-impl Spared {
-    fn of(sources: usize) -> Self {
-        Self { draws: vec![Draw::default(); sources], recovered_kw: 0.0 }
-    }
-}
-
 /// What the stack was called on for in a step, by all rooms.
 struct Called {
     given: Vec<Given>,
@@ -220,17 +209,16 @@ impl Called {
 
     fn add(&mut self, given: &[Given], found: &Conditions) {
         for given in given {
-            accumulate(&mut self.given[given.source].draw, &given.draw, 1.0);
+            self.given[given.source].draw += given.draw;
         }
         self.first_found.get_or_insert(*found);
     }
 }
 
 /// What this outside air is like for the sources, with the air inside as it is set to be.
-fn conditions(room: &Room, outside: &MoistAir) -> Conditions {
+fn conditions(spec: &RoomSpec, hottest_set_c: Option<f64>, outside: &MoistAir) -> Conditions {
     let outside_c = outside.dry_bulb_c();
-    let spec = &room.spec;
-    let supply_c = room.hottest_set_c().unwrap_or(outside_c);
+    let supply_c = hottest_set_c.unwrap_or(outside_c);
     let vapour_pa = spec.relative_humidity_max * saturation_pressure_pa(supply_c);
     let inside = AirState {
         dry_bulb_c: supply_c,
@@ -250,7 +238,7 @@ fn conditions(room: &Room, outside: &MoistAir) -> Conditions {
 }
 
 /// The air that condensers in this room find: the room's own, the outside's in an idle one.
-fn condenser_airs(room: &RoomHour, shares: &Shares) -> CondenserAirs {
+fn condenser_airs(room: &RoomStep, shares: &Shares) -> CondenserAirs {
     let room_c = if room.bins_drying > 0 { room.asked.air.dry_bulb_c } else { room.air_c };
     CondenserAirs { room_c, ..shares.airs }
 }
@@ -298,10 +286,9 @@ fn call_on(
     let without = (recovered_kw > 0.0).then(|| stack.plan(by_stack_kw + recovered_kw, now, hours));
     let given = stack.give(by_stack_kw, now, hours);
     for (place, given) in given.iter().enumerate() {
-        accumulate(&mut sum.given[place], &given.draw, hours);
+        sum.given[place].add(&given.draw, hours);
         if let Some(without) = &without {
-            let more = more(&without[place].draw, &given.draw);
-            accumulate(&mut spared.draws[place], &more, 1.0);
+            spared.draws[place] += without[place].draw.over(&given.draw);
         }
     }
     spared.recovered_kw += recovered_kw;
@@ -314,26 +301,7 @@ fn lifted(stack: &Stack, given: &[Given]) -> f64 {
         .sources()
         .iter()
         .zip(given)
-        .filter(|(source, _)| matches!(source.kind, Kind::WaterHeatPump(_)))
+        .filter(|(source, _)| source.lifts_condenser_heat())
         .map(|(_, given)| given.draw.heat_kw - given.draw.electricity_kw)
         .sum()
-}
-
-/// What the first draw has over the second.
-fn more(draw: &Draw, than: &Draw) -> Draw {
-    Draw {
-        heat_kw: draw.heat_kw - than.heat_kw,
-        electricity_kw: draw.electricity_kw - than.electricity_kw,
-        fuel_kw: draw.fuel_kw - than.fuel_kw,
-        water_kg_per_h: draw.water_kg_per_h - than.water_kg_per_h,
-        charged_kw: draw.charged_kw - than.charged_kw,
-    }
-}
-
-pub(super) fn accumulate(sum: &mut Draw, draw: &Draw, hours: f64) {
-    sum.heat_kw += draw.heat_kw * hours;
-    sum.electricity_kw += draw.electricity_kw * hours;
-    sum.fuel_kw += draw.fuel_kw * hours;
-    sum.water_kg_per_h += draw.water_kg_per_h * hours;
-    sum.charged_kw += draw.charged_kw * hours;
 }

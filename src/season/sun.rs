@@ -1,6 +1,6 @@
 //! The sun on the planes of an option's collectors.
 
-use crate::heat::{Collector, Kind, Source};
+use crate::heat::{Source, TiltedPlane};
 use crate::weather::Hour;
 use crate::weather::solar::{Place, Plane, Sky, Sun, on_plane_w_per_m2, position, split};
 use chrono::Duration;
@@ -16,10 +16,8 @@ pub(super) fn on_collectors(
     hour: &Hour,
 ) -> Vec<(usize, f64)> {
     let collectors = || {
-        sources.iter().enumerate().filter_map(|(at, source)| match &source.kind {
-            Kind::Collector(collector) => Some((at, collector)),
-            _ => None,
-        })
+        let kinds = sources.iter().map(|source| source.kind.says()).enumerate();
+        kinds.filter_map(|(at, kind)| Some((at, kind.plane()?)))
     };
     if collectors().next().is_none() {
         return Vec::new();
@@ -32,7 +30,7 @@ pub(super) fn on_collectors(
         .collect()
 }
 
-fn on(collector: &Collector, sun: &Sun, global_w_per_m2: f64) -> f64 {
+fn on(collector: TiltedPlane, sun: &Sun, global_w_per_m2: f64) -> f64 {
     let plane = Plane {
         tilt_deg: collector.tilt_deg,
         azimuth_deg: collector.azimuth_deg,

@@ -1,8 +1,9 @@
 //! What an option can give a room in a step: its condensers' heat and its stack's.
 
+use super::course::RoomStep;
 use crate::cool_store::{CondenserAirs, Condensers, Parted, Stand, StoreDemand, StoreSpec};
-use crate::dryer::{AirAt, Ask, RoomHour, Supply};
-use crate::heat::{AirState, Conditions, Kind, Stack};
+use crate::dryer::{AirAt, Ask, Supply};
+use crate::heat::{AirState, Conditions, Source, Stack};
 
 /// An option's supply in one step.
 pub(super) struct OptionSupply<'a> {
@@ -31,7 +32,7 @@ pub(super) struct Shares {
 
 impl OptionSupply<'_> {
     /// The shares of what the room was given.
-    pub fn shares(&self, room: &RoomHour) -> Shares {
+    pub fn shares(&self, room: &RoomStep) -> Shares {
         let ask = &room.asked;
         let stand = self.stand(ask);
         let recoverable_kw = self.recoverable_kw(stand, ask);
@@ -94,8 +95,7 @@ impl OptionSupply<'_> {
         if stand == Stand::FreshAir && ask.fresh_air_kg_per_s > 0.0 {
             now.intake_c += recoverable_kw / now.fresh_capacity_kw_per_k();
         }
-        let lifts = |kind: &Kind| matches!(kind, Kind::WaterHeatPump(_));
-        if self.stack.sources().iter().any(|source| lifts(&source.kind)) {
+        if self.stack.sources().iter().any(Source::lifts_condenser_heat) {
             let rejected_kw = self.units(stand, ask).outdoors.rejected_kw;
             now.condenser_heat_kw = (rejected_kw - self.lifted_kw).max(0.0);
         }
@@ -123,8 +123,7 @@ impl Supply for OptionSupply<'_> {
     }
 
     fn uses_exhaust(&self) -> bool {
-        let uses = |kind: &Kind| matches!(kind, Kind::Exchanger(_));
-        self.stack.sources().iter().any(|source| uses(&source.kind))
+        self.stack.sources().iter().any(|source| source.kind.says().uses_exhaust())
     }
 
     fn moves_water(&self) -> bool {

@@ -1,3 +1,4 @@
+use super::run::Site;
 use super::*;
 use crate::air::MoistAir;
 use crate::airflow::{BedResistance, FanSpec, QuadraticResistance};
@@ -5,7 +6,7 @@ use crate::cool_store::{CoolingUnits, Keeping, Performance, Placement, Rating, S
 use crate::crop::water::dry_basis_of_percent;
 use crate::dryer::{AirPath, BinFan, BinSpec, IntakeShape, Nuts, RoomSpec, Stage, StageBy};
 use crate::heat::{Kind, Resistance, Source};
-use crate::ledger::{Account, BatchRecord, Book, Credit, GuardKind};
+use crate::ledger::{Account, BatchRecord, Book, Credit, Detail, GuardKind};
 use crate::weather::{Hour, WeatherYear};
 use chrono::{Duration, NaiveDate};
 use std::sync::Arc;
@@ -37,7 +38,7 @@ const KEEPING: Keeping = Keeping { respiration_w_per_t: 2.0, drift: None };
 
 pub(super) fn plant() -> Plant {
     Plant {
-        room: RoomSpec {
+        rooms: vec![RoomSpec {
             name: "room".into(),
             air: AirPath::Recirculating,
             bins: vec![BinSpec { capacity_t: 6.0, floor_area_m2: 5.0 }; 10],
@@ -64,27 +65,29 @@ pub(super) fn plant() -> Plant {
             fan_bank: None,
             fans_off_above_rh: None,
             extraction_kw_per_m3_per_s: 0.3,
-        },
-        further_rooms: Vec::new(),
+        }],
+        hand_overs: Vec::new(),
         setbacks: Vec::new(),
-        nuts: Nuts::INVENTED,
-        further_crops: Vec::new(),
-        stay: StayRules {
-            dried_moisture: dry_basis_of_percent(10.0),
-            spread: 0.015,
-            cooling_hours: 4.0,
-            foresees_cooling: true,
-            fill_within_hours: 24.0,
-            least_load_kg: 0.0,
-            load_within_hours: 48.0,
-            fill_over_hours: 0.0,
-            safe_waiting_hours: 48.0,
-            mould_activity: 0.7,
-            mould_hours: 72.0,
-            store_hours: 45.0 * 24.0,
-            keeping: KEEPING,
-            hot_limits: Vec::new(),
-        },
+        crops: vec![PlantCrop {
+            nuts: Nuts::INVENTED,
+            stay: StayRules {
+                dried_moisture: dry_basis_of_percent(10.0),
+                spread: 0.015,
+                cooling_hours: 4.0,
+                foresees_cooling: true,
+                fill_within_hours: 24.0,
+                least_load_kg: 0.0,
+                load_within_hours: 48.0,
+                fill_over_hours: 0.0,
+                safe_waiting_hours: 48.0,
+                mould_activity: 0.7,
+                mould_hours: 72.0,
+                store_hours: 45.0 * 24.0,
+                keeping: KEEPING,
+                hot_limits: Vec::new(),
+            },
+            in_the_way: None,
+        }],
         store: Some(StoreSpec {
             temperature_c: 20.0,
             relative_humidity: (0.5, 0.62),
@@ -186,7 +189,7 @@ fn halving_the_heater_stretches_the_season() {
         let short = |book: &Book| guard(book, GuardKind::HeatShort).unwrap_or(0.0);
         assert!(short(&book) > short(&before), "{capacity_kw}");
         for draw in &book.sources[0].given {
-            assert!(draw.heat_kw <= capacity_kw);
+            assert!(draw.heat_kwh <= capacity_kw);
         }
         before = book;
     }
@@ -258,7 +261,7 @@ fn references_are_found_by_what_a_plant_is() {
     warmer_store.store.as_mut().expect("a store").temperature_c = 22.0;
     assert!(Arc::ptr_eq(&first, &of(&warmer_store)));
     let mut leakier = plant();
-    leakier.room.envelope_ua_w_per_k *= 2.0;
+    leakier.rooms[0].envelope_ua_w_per_k *= 2.0;
     assert!(of(&leakier).need_kwh.iter().sum::<f64>() > first.need_kwh.iter().sum::<f64>());
 }
 
@@ -312,7 +315,7 @@ fn condenser_heat_is_credited_only_where_it_can_be_used() {
 fn a_lower_humidity_limit_takes_more_air_and_heat_and_less_time() {
     let damp = season(&plant(), Placement::Outdoors, 400.0);
     let mut drier = plant();
-    drier.room.relative_humidity_max = 0.35;
+    drier.rooms[0].relative_humidity_max = 0.35;
     let dry = season(&drier, Placement::Outdoors, 400.0);
     assert!(hours_to_dry(&dry) < hours_to_dry(&damp));
     let (dry, damp) = (Account::of_all(&dry), Account::of_all(&damp));
@@ -333,7 +336,7 @@ fn a_lower_humidity_limit_takes_more_air_and_heat_and_less_time() {
 fn halving_the_step_and_doubling_the_layers_moves_the_energy_by_less_than_one_percent() {
     let heat = |layers, steps_per_hour| {
         let mut plant = plant();
-        plant.room.layers = layers;
+        plant.rooms[0].layers = layers;
         plant.steps_per_hour = steps_per_hour;
         Account::of_all(&season(&plant, Placement::Outdoors, 160.0)).heat_delivered_kwh
     };
@@ -395,7 +398,7 @@ fn short_of_heat_damper_air_dries_sooner_than_colder_air() {
     }
     assert!(held > 100, "{held}");
     let mut colder = plant();
-    colder.room.relative_humidity_when_short = colder.room.relative_humidity_max;
+    colder.rooms[0].relative_humidity_when_short = colder.rooms[0].relative_humidity_max;
     let colder = season(&colder, Placement::Outdoors, 60.0);
     let (damp, cold) = (hours_to_dry(&book), hours_to_dry(&colder));
     assert!(damp < 0.8 * cold, "{damp} {cold}");
@@ -424,9 +427,9 @@ fn at_once(loads_t: &[f64]) -> Intake {
 /// A plant whose bins dry so fast that nothing grows in them.
 fn quick(bins: usize) -> Plant {
     let mut plant = plant();
-    plant.room.bins = vec![BinSpec { capacity_t: 3.0, floor_area_m2: 5.0 }; bins];
-    plant.room.airflow_m3_per_s_per_tonne = 0.3;
-    plant.stay.mould_hours = 124.0;
+    plant.rooms[0].bins = vec![BinSpec { capacity_t: 3.0, floor_area_m2: 5.0 }; bins];
+    plant.rooms[0].airflow_m3_per_s_per_tonne = 0.3;
+    plant.crops[0].stay.mould_hours = 124.0;
     plant.store = None;
     plant
 }
@@ -457,7 +460,7 @@ fn nuts_that_wait_too_long_are_told_in_hours() {
     let heating = electric(Placement::Outdoors, 400.0);
     let run = |safe_h: f64| {
         let mut plant = quick(1);
-        plant.stay.safe_waiting_hours = safe_h;
+        plant.crops[0].stay.safe_waiting_hours = safe_h;
         run_option(&plant, &heating, &at_once(&[3.0; 4]), &year(10, 60))
     };
     let book = run(48.0);
@@ -476,4 +479,32 @@ fn nuts_that_wait_too_long_are_told_in_hours() {
     // Nuts that wait no longer than is safe, to the hour, break nothing.
     assert_eq!(fired(&run(last - first)), None);
     assert!(fired(&run(last - first - 1.0)).is_some_and(|guard| guard.hours == 1.0));
+}
+
+/// A path is followed while all that is asked on it is answered so that it goes no other way: bit for bit what the
+/// option does alone. Heat that is ample, just short, from condensers in the intake and in the room.
+#[test]
+fn options_go_along_a_path_that_is_there() {
+    let heatings = [
+        electric(Placement::Outdoors, 160.0),
+        electric(Placement::Outdoors, 150.0),
+        electric(Placement::FreshAir, 160.0),
+        electric(Placement::Room, 160.0),
+        electric(Placement::Outdoors, 30.0),
+        electric(Placement::Outdoors, 31.0),
+    ];
+    let (plant, intake, year) = (plant(), intake(60.0), Arc::new(year(20, 30)));
+    let site = Site { plant: &plant, intake: &intake, year: &year };
+    let along = |taken: usize, other: usize| {
+        let (_, path) = site.march(&heatings[taken], Detail::Site);
+        site.follow(&path.expect("a path"), &heatings[other], Detail::Site)
+    };
+    let alone = |option: usize| Some(site.march(&heatings[option], Detail::Site).0);
+    for followed in [(0, 1), (0, 2), (0, 3), (1, 0), (3, 3), (4, 4)] {
+        assert_eq!(along(followed.0, followed.1), alone(followed.1), "{followed:?}");
+    }
+    // Too little heat, and other heat where it is short, go another way.
+    for other in [(0, 4), (4, 0), (4, 5)] {
+        assert_eq!(along(other.0, other.1), None, "{other:?}");
+    }
 }

@@ -74,6 +74,12 @@ impl Watch {
         }
     }
 
+    /// These guards with those of another watch, which looks at other kinds.
+    pub fn with(mut self, others: Vec<Guard>) -> Self {
+        self.guards.extend(others);
+        self
+    }
+
     /// The guards that fired, in the order of their kinds.
     pub fn into_guards(mut self) -> Vec<Guard> {
         self.guards.sort_by_key(|guard| guard.kind);
@@ -198,9 +204,9 @@ mod tests {
     fn hot_air_is_held_against_the_nuts_that_it_meets() {
         const WET: f64 = 0.2;
         let mut plant = plant();
-        plant.stay.hot_limits = vec![HotLimit { above_moisture: WET, air_max_c: 34.0 }];
+        plant.crops[0].stay.hot_limits = vec![HotLimit { above_moisture: WET, air_max_c: 34.0 }];
         let inlet = AirAt { dry_bulb_c: 40.0, humidity_ratio: 0.012 };
-        let mut room = Room::new(plant.room.clone());
+        let mut room = Room::new(plant.rooms[0].clone());
         room.bins[0].load = Some(load(Bed::new(12, 1000.0, 0.28, 20.0)));
         let (mut at_inlet, mut within, mut with_dry_mean, mut wet_and_cool) = (0, 0, 0, 0);
         for hour in 0..60 {
@@ -231,13 +237,13 @@ mod tests {
     #[test]
     fn hot_air_is_not_held_against_a_batch_that_cools() {
         let mut plant = plant();
-        plant.stay.hot_limits = vec![HotLimit { above_moisture: 0.0, air_max_c: 34.0 }];
+        plant.crops[0].stay.hot_limits = vec![HotLimit { above_moisture: 0.0, air_max_c: 34.0 }];
         let mut bed = Bed::new(12, 1000.0, 0.12, 20.0);
         let inlet = AirAt { dry_bulb_c: 40.0, humidity_ratio: 0.012 };
         bed.try_step(&Nuts::INVENTED, inlet, 600.0, 95_000.0, 1.0);
         bed.accept();
         for (phase, fires) in [(Phase::Drying, true), (Phase::Cooling, false)] {
-            let mut room = Room::new(plant.room.clone());
+            let mut room = Room::new(plant.rooms[0].clone());
             room.bins[0].load = Some(Load { phase, ..load(bed.clone()) });
             let mut watch = Watch::default();
             watch.batches(&mut room, &plant, (0, 1.0));

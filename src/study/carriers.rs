@@ -23,7 +23,7 @@ pub(super) fn read(
         electricity.and_then(|cursor| read_electricity(&cursor, frame, companions));
     let mut complete = true;
     let mut fuels = BTreeMap::new();
-    for (name, cursor) in table.rest() {
+    for (name, cursor) in table.rest("FUEL") {
         match read_fuel(&name, &cursor) {
             Some(fuel) => {
                 fuels.insert(name, fuel);

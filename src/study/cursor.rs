@@ -3,6 +3,7 @@
 use super::document::{Desk, Reading};
 use super::field::Field;
 use super::input::Overrides;
+use super::keys::{Key, Need, Shape, table_key};
 use crate::problem::{Problem, Problems, nearest};
 use std::cell::RefCell;
 use std::fmt::Display;
@@ -38,6 +39,8 @@ pub struct Cursor<'t> {
     asked: RefCell<Vec<String>>,
     /// True if something else stands where this table should: told once, its keys are not missed too.
     spoilt: bool,
+    /// Its place among the tables of which keys are listed, if they are.
+    listed: Option<usize>,
 }
 
 impl<'t> Cursor<'t> {
@@ -49,7 +52,19 @@ impl<'t> Cursor<'t> {
             path: under.to_owned(),
             asked: RefCell::default(),
             spoilt: false,
+            listed: desk.begin_table(None, "", Shape::One),
         }
+    }
+
+    /// Adds a key to the list of all keys, where one is made, with the word that stands there if it takes words.
+    pub(super) fn list(&self, word: Option<String>, key: impl FnOnce() -> Key) {
+        if let Some(table) = self.listed {
+            self.desk.list(table, word, key());
+        }
+    }
+
+    fn list_table(&self, key: &str, shape: Shape, need: Need, hint: &str) {
+        self.list(None, || table_key(key, shape, need, hint));
     }
 
     /// True if the table stands in the file.
@@ -158,18 +173,27 @@ impl<'t> Cursor<'t> {
     pub fn table(&self, key: &str) -> Cursor<'t> {
         self.optional_table(key).unwrap_or_else(|| Cursor {
             spoilt: self.spoilt || self.look(key).is_some(),
-            ..self.below(key, None, self.span.clone())
+            ..self.below(key, (key, Shape::One), None, self.span.clone())
         })
     }
 
     /// A table that may be left out.
     pub fn optional_table(&self, key: &str) -> Option<Cursor<'t>> {
+        self.list_table(key, Shape::One, Need::Optional, "");
         let value = self.take(key)?;
-        self.as_table(key, value)
+        self.as_table(key, (key, Shape::One), value)
+    }
+
+    /// A table at a key that is a name of the study's own: `whose` says whose.
+    pub(super) fn named_table(&self, key: &str, whose: &str) -> Option<Cursor<'t>> {
+        self.list_table(whose, Shape::Named, Need::Optional, "");
+        let value = self.take(key)?;
+        self.as_table(key, (whose, Shape::Named), value)
     }
 
     /// A table that must be there.
     pub fn required_table(&self, key: &str, hint: &str) -> Option<Cursor<'t>> {
+        self.list_table(key, Shape::One, Need::Required, hint);
         if self.look(key).is_none() {
             self.asked.borrow_mut().push(key.to_owned());
             let path = self.own_path_of(key);
@@ -182,6 +206,7 @@ impl<'t> Cursor<'t> {
     /// The entries of a list of tables, `[[room]]` or `[{ ... }]`; a single table stands for a list of
     /// one, and nothing for an empty list. Two entries of one `name` are a problem.
     pub fn each(&self, key: &str) -> Vec<Cursor<'t>> {
+        self.list_table(key, Shape::List, Need::Optional, "");
         let Some(value) = self.take(key) else {
             return Vec::new();
         };
@@ -201,7 +226,7 @@ impl<'t> Cursor<'t> {
                 let problem = self.desk.problem_at(&entry.span(), what);
                 self.desk.record(problem.cure("give each its own name"));
             }
-            cursors.extend(self.as_table(&format!("{key}.{name}"), entry));
+            cursors.extend(self.as_table(&format!("{key}.{name}"), (key, Shape::List), entry));
             names.push(name);
         }
         cursors
@@ -210,6 +235,7 @@ impl<'t> Cursor<'t> {
     /// The entries of a list of tables of which there must be one at least. `expected` and `cure` are said
     /// if there is none.
     pub fn each_of_some(&self, key: &str, expected: &str, cure: &str) -> Vec<Cursor<'t>> {
+        self.list_table(key, Shape::List, Need::Required, cure);
         match self.kind(key) {
             None => self.complain(key, "is missing", expected, cure),
             Some(Kind::List) if self.is_empty_list(key) => {
@@ -220,9 +246,10 @@ impl<'t> Cursor<'t> {
         self.each(key)
     }
 
-    /// The tables below this one that were not asked for by name, in the order of the file:
-    /// `[carrier.NAME]`. Each comes with its name.
-    pub fn rest(&self) -> Vec<(String, Cursor<'t>)> {
+    /// The tables below this one that were not asked for by name, in the order of the file: `[carrier.NAME]`, `whose`
+    /// saying whose names they have. Each comes with its name.
+    pub fn rest(&self, whose: &str) -> Vec<(String, Cursor<'t>)> {
+        self.list_table(whose, Shape::Named, Need::Optional, "");
         let Some(table) = self.table else {
             return Vec::new();
         };
@@ -234,7 +261,7 @@ impl<'t> Cursor<'t> {
             .filter_map(|(key, value)| {
                 let name = key.get_ref().to_string();
                 self.asked.borrow_mut().push(name.clone());
-                Some((name.clone(), self.as_table(&name, value)?))
+                Some((name.clone(), self.as_table(&name, (whose, Shape::Named), value)?))
             })
             .collect()
     }
@@ -374,17 +401,28 @@ impl<'t> Cursor<'t> {
         self.table?.get(key)
     }
 
-    fn as_table(&self, key: &str, value: &'t Spanned<DeValue<'t>>) -> Option<Cursor<'t>> {
+    fn as_table(
+        &self,
+        key: &str,
+        listed: (&str, Shape),
+        value: &'t Spanned<DeValue<'t>>,
+    ) -> Option<Cursor<'t>> {
         let DeValue::Table(table) = value.get_ref() else {
             let what = format!("{key} is {}", describe(value.get_ref()));
             let problem = self.desk.problem_at(&value.span(), what);
             self.desk.record(problem.expected("a table"));
             return None;
         };
-        Some(self.below(key, Some(table), value.span()))
+        Some(self.below(key, listed, Some(table), value.span()))
     }
 
-    fn below(&self, key: &str, table: Option<&'t DeTable<'t>>, span: Range<usize>) -> Cursor<'t> {
+    fn below(
+        &self,
+        key: &str,
+        (name, shape): (&str, Shape),
+        table: Option<&'t DeTable<'t>>,
+        span: Range<usize>,
+    ) -> Cursor<'t> {
         Cursor {
             desk: self.desk,
             table,
@@ -392,6 +430,7 @@ impl<'t> Cursor<'t> {
             path: self.path_of(key),
             asked: RefCell::default(),
             spoilt: self.spoilt,
+            listed: self.listed.and_then(|above| self.desk.begin_table(Some(above), name, shape)),
         }
     }
 }

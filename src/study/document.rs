@@ -30,6 +30,7 @@
 
 use super::cursor::Cursor;
 use super::input::{Input, Overrides};
+use super::keys::{Instance, Key, Shape};
 use crate::problem::{Problem, Problems, Severity};
 use std::cell::RefCell;
 use std::ops::Range;
@@ -42,6 +43,7 @@ pub struct Document<'t> {
     text: &'t str,
     under: &'t str,
     overrides: &'t Overrides,
+    listing: Option<&'t RefCell<Vec<Instance>>>,
 }
 
 /// Nothing set from outside.
@@ -66,6 +68,7 @@ impl<'t> Document<'t> {
             text: text.strip_prefix('\u{feff}').unwrap_or(text),
             under: "",
             overrides: &NO_OVERRIDES,
+            listing: None,
         }
     }
 
@@ -79,6 +82,17 @@ impl<'t> Document<'t> {
     #[must_use]
     pub fn with(self, overrides: &'t Overrides) -> Self {
         Self { overrides, ..self }
+    }
+
+    /// True if nothing is set from outside.
+    pub(super) fn is_as_written(&self) -> bool {
+        self.overrides.is_empty()
+    }
+
+    /// Every table that is read is listed here, with its keys.
+    #[must_use]
+    pub(super) fn listing(self, tables: &'t RefCell<Vec<Instance>>) -> Self {
+        Self { listing: Some(tables), ..self }
     }
 
     /// Reads the document with a function that builds something from its root table. The function may
@@ -197,6 +211,29 @@ impl<'t> Desk<'t> {
         self.document.overrides
     }
 
+    /// Begins the list of a table's keys, if keys are listed.
+    pub(super) fn begin_table(
+        &self,
+        above: Option<usize>,
+        name: &str,
+        shape: Shape,
+    ) -> Option<usize> {
+        let mut tables = self.document.listing?.borrow_mut();
+        let mut path = above.map_or_else(Vec::new, |above| tables[above].path.clone());
+        if above.is_some() {
+            path.push((name.to_owned(), shape));
+        }
+        tables.push(Instance { path, keys: Vec::new(), words: Vec::new() });
+        Some(tables.len() - 1)
+    }
+
+    pub(super) fn list(&self, table: usize, word: Option<String>, key: Key) {
+        let Some(tables) = self.document.listing else { return };
+        let table = &mut tables.borrow_mut()[table];
+        table.words.extend(word.map(|word| (key.name.clone(), word)));
+        table.add(key);
+    }
+
     /// What was read or taken by default so far, looked at.
     pub(super) fn with_inputs<T>(&self, look: impl FnOnce(&[Input]) -> T) -> T {
         look(&self.inputs.borrow())
@@ -216,7 +253,7 @@ mod tests {
                 let _ = root.text(key).required();
                 root.each(key).iter().for_each(Cursor::finish);
             }
-            root.rest().iter().for_each(|(_, table)| table.finish());
+            root.rest("NAME").iter().for_each(|(_, table)| table.finish());
             root.finish();
             Some(())
         })

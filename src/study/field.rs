@@ -2,6 +2,7 @@
 
 use super::cursor::{Cursor, describe};
 use super::input::{Input, Origin};
+use super::keys::{Key, Need, Range as Bounds, Takes};
 use std::fmt::Display;
 use std::ops::Range;
 use std::str::FromStr;
@@ -14,11 +15,12 @@ use toml::de::DeValue;
 pub struct Field<'c, T> {
     cursor: &'c Cursor<'c>,
     key: String,
+    /// Whose name the key is, if it is a name of the study's own.
+    name_of: Option<&'static str>,
     found: Found<T>,
     /// Spans of the entries of a list.
     parts: Vec<Range<usize>>,
-    /// Completes "expected ...": `a number`.
-    kind: String,
+    takes: Takes,
     bounds: Vec<Bound>,
     unit: String,
     hint: String,
@@ -50,13 +52,10 @@ enum Fault {
 #[derive(Clone)]
 enum Bound {
     /// `0 to 60`, to be followed by the unit.
-    Quantity(String),
+    Quantity(String, Bounds),
     /// `two entries`.
     Form(String),
 }
-
-/// Ends the kind of a count that has no bounds of its own.
-const FROM_ZERO: &str = " from 0";
 
 type Raw<'t> = Spanned<DeValue<'t>>;
 /// A value, or what was found instead (completing "x is ..."), and where.
@@ -67,7 +66,7 @@ impl<'c, T> Field<'c, T> {
     fn look(
         cursor: &'c Cursor<'_>,
         key: &str,
-        kind: &str,
+        takes: Takes,
         show: impl Fn(&T) -> String + 'static,
         convert: impl FnOnce(&Raw<'c>) -> Checked<T>,
     ) -> Self {
@@ -91,15 +90,22 @@ impl<'c, T> Field<'c, T> {
         Self {
             cursor,
             key: key.to_owned(),
+            name_of: None,
             found,
             parts,
-            kind: kind.to_owned(),
+            takes,
             bounds: Vec::new(),
             unit: String::new(),
             hint: String::new(),
             show: Box::new(show),
             numeric: |_| None,
         }
+    }
+
+    /// Says that the key is a name which the study gives: `a carrier`.
+    pub fn named_by(mut self, whose: &'static str) -> Self {
+        self.name_of = Some(whose);
+        self
     }
 
     /// The unit, as it is shown to people.
@@ -136,6 +142,7 @@ impl<'c, T> Field<'c, T> {
 
     /// The value, which must be there. `None` means that a problem was recorded.
     pub fn required(self) -> Option<T> {
+        self.list(None, || Need::Required);
         if matches!(self.found, Found::Missing) {
             let what = if self.cursor.is_given() {
                 format!("{} is missing", self.key)
@@ -147,22 +154,54 @@ impl<'c, T> Field<'c, T> {
             self.cursor.miss(problem);
             return None;
         }
-        self.optional()
+        self.taken()
     }
 
     /// The value, or this one where none is given. `source` says what the default rests on: a published
     /// source, or the reason. A wrong value is recorded as a problem and the default goes on in its
     /// place, so that reading can continue.
     pub fn default(self, value: T, source: impl Into<String>) -> T {
+        let source = source.into();
+        self.list(Some(&value), || Need::Default {
+            value: (self.show)(&value),
+            reason: source.clone(),
+        });
         if matches!(self.found, Found::Missing) {
-            self.note(&value, Origin::Default { source: source.into() });
+            self.note(&value, Origin::Default { source });
             return value;
         }
-        self.optional().unwrap_or(value)
+        self.taken().unwrap_or(value)
     }
 
     /// The value if it is given. A wrong value is recorded as a problem.
-    pub fn optional(mut self) -> Option<T> {
+    pub fn optional(self) -> Option<T> {
+        self.list(None, || Need::Optional);
+        self.taken()
+    }
+
+    /// Puts the key into the list of all keys, where one is made, with what stands there.
+    fn list(&self, otherwise: Option<&T>, need: impl FnOnce() -> Need) {
+        let value = match &self.found {
+            Found::Good { value, .. } => Some(value),
+            Found::Missing | Found::Wrong { .. } => otherwise,
+        };
+        let word = value.filter(|_| matches!(self.takes, Takes::Word(_))).map(|v| (self.show)(v));
+        self.cursor.list(word, || Key {
+            name: self.name_of.map_or_else(|| self.key.clone(), str::to_owned),
+            is_name: self.name_of.is_some(),
+            takes: vec![self.takes.clone()],
+            unit: self.unit.clone(),
+            bounds: self.bounds.iter().map(|bound| self.worded(bound)).collect(),
+            range: self.bounds.iter().fold(Bounds::default(), |range, bound| match bound {
+                Bound::Quantity(_, bounds) => range.with(*bounds),
+                Bound::Form(_) => range,
+            }),
+            need: need(),
+            hint: self.hint.clone(),
+        });
+    }
+
+    fn taken(mut self) -> Option<T> {
         match std::mem::replace(&mut self.found, Found::Missing) {
             Found::Missing => None,
             Found::Good { value, span } => {
@@ -207,24 +246,25 @@ impl<'c, T> Field<'c, T> {
         });
     }
 
-    fn expected(&self, fault: &Fault) -> String {
-        let worded = |bound: &Bound| match bound {
-            Bound::Quantity(range) => format!("{range} {}", self.unit).trim_end().to_owned(),
+    fn worded(&self, bound: &Bound) -> String {
+        match bound {
+            Bound::Quantity(range, _) => format!("{range} {}", self.unit).trim_end().to_owned(),
             Bound::Form(form) => form.clone(),
-        };
+        }
+    }
+
+    fn expected(&self, fault: &Fault) -> String {
         match fault {
-            Fault::Outside(bound) => worded(bound),
-            Fault::Kind if self.bounds.is_empty() && !self.unit.is_empty() => {
-                format!("{} in {}", self.kind, self.unit)
+            Fault::Outside(bound) => self.worded(bound),
+            Fault::Kind if self.bounds.is_empty() => {
+                // Bounds of its own would say more than where counting begins.
+                let from = if self.takes == Takes::Count { " from 0" } else { "" };
+                let unit = if self.unit.is_empty() { "" } else { " in " };
+                format!("{}{from}{unit}{}", self.takes, self.unit)
             }
             Fault::Kind => {
-                let parts = self.bounds.iter().map(worded);
-                // Bounds of its own say more than where counting begins.
-                let kind = match self.kind.strip_suffix(FROM_ZERO) {
-                    Some(kind) if !self.bounds.is_empty() => kind,
-                    _ => &self.kind,
-                };
-                let all: Vec<_> = std::iter::once(kind.to_owned()).chain(parts).collect();
+                let parts = self.bounds.iter().map(|bound| self.worded(bound));
+                let all: Vec<_> = std::iter::once(self.takes.to_string()).chain(parts).collect();
                 all.join(", ")
             }
         }
@@ -250,26 +290,29 @@ impl<'c, T> Field<'c, T> {
 impl<T: PartialOrd + Display> Field<'_, T> {
     /// Refuses values outside `low` to `high`, both included.
     pub fn within(self, low: T, high: T) -> Self {
-        let range = Bound::Quantity(format!("{low} to {high}"));
+        let numbers = Bounds::new((self.numeric)(&low), (self.numeric)(&high));
+        let range = Bound::Quantity(format!("{low} to {high}"), numbers);
         self.bound(range, move |value| *value >= low && *value <= high)
     }
 
     /// Refuses values that are not above `low`.
     pub fn above(self, low: T) -> Self {
-        let range = Bound::Quantity(format!("more than {low}"));
+        let numbers = Bounds::new((self.numeric)(&low), None).open();
+        let range = Bound::Quantity(format!("more than {low}"), numbers);
         self.bound(range, move |value| *value > low)
     }
 
     /// Refuses values below `low`.
     pub fn at_least(self, low: T) -> Self {
-        let range = Bound::Quantity(format!("at least {low}"));
+        let numbers = Bounds::new((self.numeric)(&low), None);
+        let range = Bound::Quantity(format!("at least {low}"), numbers);
         self.bound(range, move |value| *value >= low)
     }
 }
 
 impl<'c> Field<'c, f64> {
     pub(super) fn number(cursor: &'c Cursor<'_>, key: &str) -> Self {
-        let mut field = Self::look(cursor, key, "a number", f64::to_string, number);
+        let mut field = Self::look(cursor, key, Takes::Number, f64::to_string, number);
         field.numeric = |value| Some(*value);
         field.replaced(Some)
     }
@@ -277,8 +320,7 @@ impl<'c> Field<'c, f64> {
 
 impl<'c> Field<'c, u32> {
     pub(super) fn count(cursor: &'c Cursor<'_>, key: &str) -> Self {
-        let kind = format!("a whole number{FROM_ZERO}");
-        let mut field = Self::look(cursor, key, &kind, u32::to_string, |raw| {
+        let mut field = Self::look(cursor, key, Takes::Count, u32::to_string, |raw| {
             let value = number(raw)?;
             whole(value).ok_or_else(|| (raw.span(), format!("is {value}")))
         });
@@ -290,7 +332,7 @@ impl<'c> Field<'c, u32> {
 impl<'c> Field<'c, Vec<f64>> {
     pub(super) fn numbers(cursor: &'c Cursor<'_>, key: &str) -> Self {
         let show = |values: &Vec<f64>| list_text(values.iter().map(f64::to_string));
-        let mut field = Self::look(cursor, key, "a list of numbers", show, |raw| list(raw, number));
+        let mut field = Self::look(cursor, key, Takes::Numbers, show, |raw| list(raw, number));
         if let Found::Good { value: values, .. } = &mut field.found {
             for (index, value) in values.iter_mut().enumerate() {
                 let path = format!("{}.{}", cursor.path_of(key), index + 1);
@@ -302,7 +344,8 @@ impl<'c> Field<'c, Vec<f64>> {
 
     /// Refuses entries outside `low` to `high`, both included, and points at the first one.
     pub fn each_within(mut self, low: f64, high: f64) -> Self {
-        let range = Bound::Quantity(format!("{low} to {high}"));
+        let numbers = Bounds::new(Some(low), Some(high));
+        let range = Bound::Quantity(format!("{low} to {high}"), numbers);
         let outside = |value: &f64| !(low..=high).contains(value);
         if let Found::Good { value: values, .. } = &self.found
             && let Some(at) = values.iter().position(outside)
@@ -331,21 +374,20 @@ impl<T> Field<'_, Vec<T>> {
 
 impl<'c> Field<'c, String> {
     pub(super) fn text(cursor: &'c Cursor<'_>, key: &str) -> Self {
-        Self::look(cursor, key, "a text in quotes", String::clone, text)
+        Self::look(cursor, key, Takes::Text, String::clone, text)
     }
 }
 
 impl<'c> Field<'c, Vec<String>> {
     pub(super) fn texts(cursor: &'c Cursor<'_>, key: &str) -> Self {
         let show = |texts: &Vec<String>| list_text(texts.iter().cloned());
-        let kind = "a list of texts in quotes";
-        Self::look(cursor, key, kind, show, |raw| list(raw, text))
+        Self::look(cursor, key, Takes::Texts, show, |raw| list(raw, text))
     }
 }
 
 impl<'c> Field<'c, bool> {
     pub(super) fn yes_no(cursor: &'c Cursor<'_>, key: &str) -> Self {
-        Self::look(cursor, key, "true or false", bool::to_string, |raw| match raw.get_ref() {
+        Self::look(cursor, key, Takes::YesNo, bool::to_string, |raw| match raw.get_ref() {
             DeValue::Boolean(answer) => Ok(*answer),
             other => Err((raw.span(), format!("is {}", describe(other)))),
         })
@@ -356,7 +398,7 @@ impl<'c, T: Clone + PartialEq + 'static> Field<'c, T> {
     pub(super) fn choice(cursor: &'c Cursor<'_>, key: &str, words: &[(&'static str, T)]) -> Self {
         let known = words.to_vec();
         let show = move |value: &T| word_for(&known, value);
-        Self::look(cursor, key, &either(words), show, |raw| chosen(raw, words))
+        Self::look(cursor, key, Takes::Word(names(words)), show, |raw| chosen(raw, words))
     }
 }
 
@@ -365,22 +407,22 @@ impl<'c, T: Clone + PartialEq + 'static> Field<'c, Vec<T>> {
         let known = words.to_vec();
         let show =
             move |values: &Vec<T>| list_text(values.iter().map(|value| word_for(&known, value)));
-        let kind = format!("a list of {}", either(words));
-        Self::look(cursor, key, &kind, show, |raw| list(raw, |entry| chosen(entry, words)))
+        Self::look(cursor, key, Takes::Words(names(words)), show, |raw| {
+            list(raw, |entry| chosen(entry, words))
+        })
     }
 }
 
 impl<'c, T: FromStr + Display + 'static> Field<'c, T> {
-    pub(super) fn parsed(cursor: &'c Cursor<'_>, key: &str, expected: &str) -> Self {
-        Self::look(cursor, key, expected, T::to_string, parsed)
+    pub(super) fn parsed(cursor: &'c Cursor<'_>, key: &str, expected: &'static str) -> Self {
+        Self::look(cursor, key, Takes::Form(expected), T::to_string, parsed)
     }
 }
 
 impl<'c, T: FromStr + Display + 'static> Field<'c, Vec<T>> {
-    pub(super) fn parsed_list(cursor: &'c Cursor<'_>, key: &str, expected: &str) -> Self {
+    pub(super) fn parsed_list(cursor: &'c Cursor<'_>, key: &str, expected: &'static str) -> Self {
         let show = |values: &Vec<T>| list_text(values.iter().map(T::to_string));
-        let kind = format!("a list, each {expected}");
-        Self::look(cursor, key, &kind, show, |raw| list(raw, parsed))
+        Self::look(cursor, key, Takes::Forms(expected), show, |raw| list(raw, parsed))
     }
 }
 
@@ -428,13 +470,8 @@ fn word_for<T: PartialEq>(words: &[(&'static str, T)], value: &T) -> String {
     word.map_or_else(String::new, |(word, _)| (*word).to_owned())
 }
 
-/// `"a", "b" or "c"`.
-fn either<T>(words: &[(&'static str, T)]) -> String {
-    let quoted: Vec<String> = words.iter().map(|(word, _)| format!("\"{word}\"")).collect();
-    match quoted.split_last() {
-        Some((last, others)) if !others.is_empty() => format!("{} or {last}", others.join(", ")),
-        _ => quoted.concat(),
-    }
+fn names<T>(words: &[(&'static str, T)]) -> Vec<&'static str> {
+    words.iter().map(|(word, _)| *word).collect()
 }
 
 fn parsed<T: FromStr>(raw: &Raw<'_>) -> Checked<T> {

@@ -87,16 +87,7 @@ pub(super) fn connect(option: &Cursor<'_>, stack: &mut [Source]) {
             continue;
         };
         let charger = sources.iter().find(|other| other.name == store.charged_by);
-        let fit = charger.filter(|charger| {
-            matches!(
-                charger.kind,
-                Kind::Resistance(_)
-                    | Kind::Burner(_)
-                    | Kind::Biomass(_)
-                    | Kind::HotWater(_)
-                    | Kind::HeatPump(_)
-            )
-        });
+        let fit = charger.filter(|charger| charger.kind.says().gives_at_will());
         match fit {
             Some(charger) => store.fuel = charger.fuel().map(str::to_owned),
             None => option.complain(

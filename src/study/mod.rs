@@ -23,6 +23,7 @@ mod intake;
 mod intake_file;
 mod kept_targets;
 mod kernel;
+pub mod keys;
 mod money;
 mod options;
 mod own_supply;
@@ -149,7 +150,15 @@ impl Study {
                 .cure("`dryledger new DIR` writes one to begin from")
                 .into());
         }
-        Document::new(file, text).with(overrides).read(|root| {
+        Self::read_document(Document::new(file, text).with(overrides), companions)
+    }
+
+    fn read_document(
+        document: Document<'_>,
+        companions: &dyn Companions,
+    ) -> Result<Reading<Self>, Problems> {
+        let may_be_uncertain = document.is_as_written();
+        document.read(|root| {
             let frame = frame::read(root, companions);
             let crops = crop::read(root);
             let nuts = crops.as_ref().map(|crops| crops.all.as_slice());
@@ -180,7 +189,7 @@ impl Study {
             // Paths can be looked up only among values that could be read.
             let is_read =
                 crops.is_some() && rooms.is_some() && options.is_some() && carriers.is_some();
-            let uncertainty = if is_read && overrides.is_empty() {
+            let uncertainty = if is_read && may_be_uncertain {
                 uncertainty::read(root)
             } else {
                 root.claim("uncertainty");
@@ -204,11 +213,9 @@ impl Study {
                 season: frame.season?,
                 received_moisture: intake.all.mean_moisture,
                 plant: Plant {
-                    nuts: crops.first()?.nuts,
-                    stay: rooms.stay(crops.first()?, store.as_ref()),
-                    further_crops: rooms.further_crops(&crops, store.as_ref()),
-                    room: rooms.first,
-                    further_rooms: rooms.further,
+                    crops: rooms.crops(&crops, store.as_ref()),
+                    rooms: rooms.all,
+                    hand_overs: rooms.hand_overs,
                     setbacks: rooms.setbacks,
                     store: store.as_ref().map(|store| store.spec.clone()),
                     condenser_air_kg_per_s_per_kw: store

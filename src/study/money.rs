@@ -41,6 +41,7 @@ pub(super) fn read(root: &Cursor<'_>, carriers: Option<&Carriers>) -> MoneyTerms
         for name in names {
             if let Some(rate) = table
                 .number(&name)
+                .named_by("CARRIER")
                 .unit("1/a")
                 .within(-0.2, 0.5)
                 .hint("write a share of one: 2 % is 0.02")

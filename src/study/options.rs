@@ -6,7 +6,7 @@ use super::room::RoomsRead;
 use super::sources::{self, SourceCost, Sources};
 use super::{condensers, heat_store, source_kinds};
 use crate::cool_store::Place;
-use crate::heat::{Dispatch, Kind, Source};
+use crate::heat::{Dispatch, Source};
 use crate::money::{Carrier, Carriers};
 use crate::problem::meant_or;
 use crate::season::{Calling, HeatPrices, Heating, HourPrices};
@@ -113,7 +113,7 @@ fn read_option(
     source_kinds::check_stack(cursor, &stack, &condensers);
     let mut stack = stack;
     heat_store::connect(cursor, &mut stack);
-    let shifts = |source: &Source| matches!(source.kind, Kind::HeatStore(_));
+    let shifts = |source: &Source| source.kind.says().is_store();
     let calling = match dispatch {
         Dispatch::Ordered if stack.iter().any(shifts) => {
             Calling::OrderedByHour(prices_of(&stack, carriers?))

@@ -86,9 +86,9 @@ fn read_room(group: &Cursor<'_>, rooms: Option<&RoomsRead>) -> usize {
         group.claim("room");
         return 0;
     };
-    if group.kind("room").is_none() && !rooms.further.is_empty() {
+    if group.kind("room").is_none() && rooms.all.len() > 1 {
         // Of several rooms it is told which.
-        group.text("room").default(rooms.first.name.clone(), "the first of the rooms");
+        group.text("room").default(rooms.all[0].name.clone(), "the first of the rooms");
         return 0;
     }
     rooms.named_in(group, "room").unwrap_or(0)
@@ -118,6 +118,7 @@ fn read_capacities(cursor: &Cursor<'_>, heatings: Option<&[Heating]>) -> Capacit
         .filter_map(|name| {
             let factor = table
                 .number(name)
+                .named_by("SOURCE")
                 .unit("times the study's")
                 .within(FACTORS.0, FACTORS.1)
                 .optional()?;

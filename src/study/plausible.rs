@@ -129,9 +129,9 @@ impl Doubts<'_> {
 
     fn bed_depth(&mut self, room: &RoomSpec) {
         // The lightest crop lies deepest.
-        let further = self.study.plant.further_crops.iter();
-        let density = further
-            .map(|crop| crop.in_the_way.bulk_density_kg_per_m3)
+        let beds = self.study.plant.crops.iter().filter_map(|crop| crop.in_the_way);
+        let density = beds
+            .map(|bed| bed.bulk_density_kg_per_m3)
             .fold(room.bin_fan.bulk_density_kg_per_m3, f64::min);
         let deepest = room
             .bins
@@ -159,8 +159,8 @@ impl Doubts<'_> {
 
     /// A load that no bin of the first room holds: a bin that is full is begun all the same.
     fn least_load(&mut self) {
-        let room = &self.study.plant.room;
-        let least_t = self.study.plant.stay.least_load_kg / 1000.0;
+        let room = self.study.plant.first_room();
+        let least_t = self.study.plant.loading().least_load_kg / 1000.0;
         let most_t = room.bins.iter().map(|bin| bin.capacity_t).fold(0.0, f64::max);
         if least_t <= most_t {
             return;
@@ -176,8 +176,8 @@ impl Doubts<'_> {
     /// Nuts are never left to wait for a full bin beyond what is safe.
     fn fill_within(&mut self) {
         let study = self.study;
-        let asked_h = study.plant.stay.fill_within_hours;
-        let path = room_key(&study.plant.room, "fill_within_hours");
+        let asked_h = study.plant.loading().fill_within_hours;
+        let path = room_key(study.plant.first_room(), "fill_within_hours");
         if !self.inputs.iter().any(|input| input.path == path && input.is_given()) {
             return;
         }
@@ -220,8 +220,7 @@ impl Doubts<'_> {
         let study = self.study;
         for crop in &study.crops {
             let received = crop.received_moisture;
-            let handed_over = study.plant.further_rooms.iter();
-            let come_with = handed_over.map(|room| room.takes_at_moisture);
+            let come_with = study.plant.hand_overs.iter().map(|next| next.at_moisture);
             let wettest = std::iter::once(received).chain(come_with);
             for (room, moisture) in study.plant.rooms().zip(wettest) {
                 let air_c = room.temperature_for(moisture);
@@ -372,7 +371,7 @@ impl Doubts<'_> {
 }
 
 fn hottest_c(study: &Study) -> Option<f64> {
-    study.plant.room.hottest_stage_c()
+    study.plant.first_room().hottest_stage_c()
 }
 
 /// The most heat an option can have at any hour: its firm sources', and what all condensers give off at rated
@@ -403,7 +402,7 @@ struct RoughNeed {
 /// out: a tenth or two of the whole, well within what is called little. `None` without weather.
 fn rough_need(study: &Study, years: &[WeatherYear]) -> Option<RoughNeed> {
     let outside = mean_air(study, years)?;
-    match study.plant.room.air {
+    match study.plant.first_room().air {
         AirPath::Recirculating => {
             let season_s = 3600.0 * years.first()?.season_hours as f64;
             rough_need_of_room(study, &outside, season_s)
@@ -415,7 +414,7 @@ fn rough_need(study: &Study, years: &[WeatherYear]) -> Option<RoughNeed> {
 /// What leaves a recirculating room with the air that carries the season's water out, and through the
 /// envelope.
 fn rough_need_of_room(study: &Study, outside: &MoistAir, season_s: f64) -> Option<RoughNeed> {
-    let room = &study.plant.room;
+    let room = study.plant.first_room();
     let set_c = hottest_c(study)?;
     let inside =
         MoistAir::from_relative_humidity(set_c, room.relative_humidity_max, outside.pressure_pa())
@@ -424,7 +423,7 @@ fn rough_need_of_room(study: &Study, outside: &MoistAir, season_s: f64) -> Optio
     if carried <= 0.0 {
         return None;
     }
-    let dried_moisture = study.plant.stay.dried_moisture;
+    let dried_moisture = study.plant.crops[0].stay.dried_moisture;
     let water_kg = study.intake.received_t()
         * water::water_per_received_tonne_kg(study.received_moisture, dried_moisture);
     let air_kw = water_kg / season_s / carried
@@ -442,7 +441,7 @@ fn rough_need_of_room(study: &Study, outside: &MoistAir, season_s: f64) -> Optio
 
 /// What the air of the largest bin must be warmed by, where it passes once.
 fn rough_need_of_bin(study: &Study, outside: &MoistAir) -> Option<RoughNeed> {
-    let room = &study.plant.room;
+    let room = study.plant.first_room();
     let largest_t = room.bins.iter().map(|bin| bin.capacity_t).fold(0.0, f64::max);
     let flow_m3_per_s = room.airflow_m3_per_s_per_tonne * largest_t;
     let warming_k = (hottest_c(study)? - outside.dry_bulb_c()).max(0.0);

@@ -15,10 +15,10 @@ use super::store::StoreRead;
 use crate::cool_store::Keeping;
 use crate::crop::water;
 use crate::dryer::{AirPath, RoomSpec};
-use crate::heat::{Kind, Source};
+use crate::heat::Source;
 use crate::money::Carriers;
 use crate::problem::meant_or;
-use crate::season::{FurtherCrop, FurtherRoom, HotLimit, RoomSetback, StayRules};
+use crate::season::{HandOver, HotLimit, PlantCrop, RoomSetback, StayRules};
 use bins::{read_bins, read_stage_by, read_stages};
 use exchange::{AllBins, read_exchange};
 use fans::{FanSite, read_bin_fan, read_extraction};
@@ -26,8 +26,9 @@ use row::Practice;
 
 /// The rooms of a study, in the order in which batches pass them.
 pub(super) struct RoomsRead {
-    pub first: RoomSpec,
-    pub further: Vec<FurtherRoom>,
+    /// One at least.
+    pub all: Vec<RoomSpec>,
+    pub hand_overs: Vec<HandOver>,
     pub setbacks: Vec<RoomSetback>,
     practice: Practice,
 }
@@ -46,9 +47,8 @@ pub(super) fn read(
     let cursors = root.each_of_some("room", "a [[room]] with bins", "describe the drying room");
     let last = cursors.len().checked_sub(1)?;
     let mut practice = Practice::default();
-    let mut hand_over = None;
-    let mut first = None;
-    let (mut further, mut setbacks, mut complete) = (Vec::new(), Vec::new(), true);
+    let (mut all, mut hand_overs) = (Vec::new(), Vec::new());
+    let (mut setbacks, mut complete) = (Vec::new(), true);
     for (place, cursor) in cursors.iter().enumerate() {
         let next = row::read_hand_over(cursor, crops, place == last);
         let spec = read_room(cursor, place, crops, frame);
@@ -60,17 +60,13 @@ pub(super) fn read(
         }
         cursor.finish();
         complete &= spec.is_some() && (place == last || next.is_some());
-        let came_over = std::mem::replace(&mut hand_over, next);
-        match (spec, came_over) {
-            (Some(spec), _) if place == 0 => first = Some(spec),
-            (Some(spec), Some(came_over)) => further.push(came_over.into_room(spec)),
-            _ => {}
-        }
+        all.extend(spec);
+        hand_overs.extend(next);
     }
     if !complete {
         return None;
     }
-    let rooms = RoomsRead { first: first?, further, setbacks, practice };
+    let rooms = RoomsRead { all, hand_overs, setbacks, practice };
     row::check_bins(&cursors, &rooms);
     Some(rooms)
 }
@@ -177,18 +173,19 @@ fn read_gains(room: &Cursor<'_>) -> (f64, f64) {
 }
 
 impl RoomsRead {
-    /// The crops after the first.
-    pub fn further_crops(&self, crops: &[CropRead], store: Option<&StoreRead>) -> Vec<FurtherCrop> {
-        let further = crops.iter().skip(1).map(|crop| FurtherCrop {
+    /// The crops as the rooms dry them. Fans are reckoned for the first.
+    pub fn crops(&self, crops: &[CropRead], store: Option<&StoreRead>) -> Vec<PlantCrop> {
+        let in_the_way = |place: usize, crop| (place > 0).then(|| fans::in_the_way(crop));
+        let crops = crops.iter().enumerate().map(|(place, crop)| PlantCrop {
             nuts: crop.nuts,
             stay: self.stay(crop, store),
-            in_the_way: fans::in_the_way(crop),
+            in_the_way: in_the_way(place, crop),
         });
-        further.collect()
+        crops.collect()
     }
 
     /// When batches move on and what is safe meanwhile.
-    pub fn stay(&self, crop: &CropRead, store: Option<&StoreRead>) -> StayRules {
+    fn stay(&self, crop: &CropRead, store: Option<&StoreRead>) -> StayRules {
         let practice = crop.crop.practice();
         let target_pct = water::percent_of_dry_basis(practice.dried_moisture);
         let wettest = water::dry_basis_of_percent(target_pct + self.practice.spread_pct_points);
@@ -220,18 +217,13 @@ impl RoomsRead {
 
     /// What the smallest bin of the first room holds, t.
     pub fn smallest_bin_t(&self) -> Option<f64> {
-        row::smallest_t(&self.first.bins)
-    }
-
-    /// All rooms in their order.
-    pub fn all(&self) -> impl Iterator<Item = &RoomSpec> {
-        std::iter::once(&self.first).chain(self.further.iter().map(|room| &room.spec))
+        row::smallest_t(&self.all.first()?.bins)
     }
 
     /// Place of the room that a key names, if it is given; a name that no room has is a problem.
     pub fn named_in(&self, cursor: &Cursor<'_>, key: &str) -> Option<usize> {
         let name = cursor.text(key).optional()?;
-        let names: Vec<&str> = self.all().map(|room| room.name.as_str()).collect();
+        let names: Vec<&str> = self.all.iter().map(|room| room.name.as_str()).collect();
         let place = names.iter().position(|room| *room == name);
         if place.is_none() {
             cursor.complain(
@@ -246,10 +238,10 @@ impl RoomsRead {
 
     /// Condensers in a room need one whose air comes back, and so does a dehumidifier.
     pub fn check_condensers(&self, root: &Cursor<'_>, (heatings, _): &Options) {
-        let rooms: Vec<&RoomSpec> = self.all().collect();
-        let passes_once = |room: &&&RoomSpec| room.air == AirPath::OnceThrough;
+        let rooms = &self.all;
+        let passes_once = |room: &&RoomSpec| room.air == AirPath::OnceThrough;
         for heating in heatings {
-            let dries = |source: &&Source| matches!(source.kind, Kind::Dehumidifier(_));
+            let dries = |source: &&Source| source.kind.says().dries_the_room();
             if let Some(source) = heating.sources.iter().find(dries)
                 && let Some(room) = rooms.iter().find(passes_once)
             {

@@ -94,7 +94,7 @@ pub fn samples_expected() -> String {
 
 fn read_input(table: &Cursor<'_>, path: &str) -> Option<UncertainInput> {
     if table.kind(path) == Some(Kind::Table) && !names_a_shape(table, path) {
-        let keys = table.optional_table(path).map_or_else(Vec::new, |below| below.unasked());
+        let keys = table.named_table(path, "PATH").map_or_else(Vec::new, |below| below.unasked());
         let what = format!("`{path}` has no distribution");
         // A path without quotes is a table in a table.
         let cure = match keys.first() {
@@ -174,7 +174,7 @@ enum Missed {
 
 /// True if the table at this key names a distribution that is known.
 fn names_a_shape(table: &Cursor<'_>, path: &str) -> bool {
-    let below = table.optional_table(path);
+    let below = table.named_table(path, "PATH");
     below.is_some_and(|below| below.unasked().iter().any(|key| is_shape(key)))
 }
 
@@ -207,7 +207,7 @@ fn read_distribution(table: &Cursor<'_>, path: &str) -> Option<Distribution> {
         );
         return None;
     }
-    let cursor = table.optional_table(path)?;
+    let cursor = table.named_table(path, "PATH")?;
     let shapes = cursor.unasked();
     let [shape] = shapes.as_slice() else {
         let what = format!("`{path}` names {} distributions", shapes.len());

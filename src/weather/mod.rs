@@ -20,7 +20,6 @@ mod columns;
 mod hour;
 pub mod invent;
 mod month_day;
-pub mod picture;
 mod problem;
 mod read;
 mod reading;

@@ -24,7 +24,7 @@ const GRIDS: [(usize, u32); 5] = [(12, 1), (12, 2), (24, 1), (24, 2), (48, 4)];
 
 fn row(air: &'static str, plant: &Plant, (layers, steps_per_hour): (usize, u32)) -> Row {
     let mut plant = plant.clone();
-    plant.room.layers = layers;
+    plant.rooms[0].layers = layers;
     plant.steps_per_hour = steps_per_hour;
     let heating = electric(Placement::Outdoors, 400.0);
     let book = run_option(&plant, &heating, &intake(), &year());

@@ -6,14 +6,14 @@ use dryledger::cool_store::{Drift, Keeping};
 use dryledger::crop::{Isotherm, ThinLayer};
 use dryledger::dryer::{IntakeShape, NutBed};
 use dryledger::ledger::Book;
-use dryledger::season::{FurtherCrop, Intake, Plant, run_option};
+use dryledger::season::{Intake, Plant, PlantCrop, run_option};
 use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
 
 /// The plant with a second crop that dries at another rate to another target, behind which the fans see
 /// another bed.
 fn beside(plant: Plant, rate_per_h: f64, dried_moisture: f64) -> Plant {
-    let (mut nuts, mut stay) = (plant.nuts, plant.stay.clone());
+    let (mut nuts, mut stay) = (plant.crops[0].nuts, plant.crops[0].stay.clone());
     nuts.thin_layer =
         ThinLayer::Newton { rate_per_h, reference_c: 40.0, activation_kj_per_mol: 30.0 };
     nuts.dry_matter_kj_per_kg_k = 1.9;
@@ -26,21 +26,21 @@ fn beside(plant: Plant, rate_per_h: f64, dried_moisture: f64) -> Plant {
             time_constant_h: 300.0,
         }),
     };
-    Plant {
-        further_crops: vec![FurtherCrop {
-            nuts,
-            stay,
-            in_the_way: NutBed {
-                resistance: BedResistance::Ergun {
-                    diameter_m: 0.018,
-                    porosity: 0.40,
-                    shape_factor: 1.5,
-                },
-                bulk_density_kg_per_m3: 480.0,
+    let second = PlantCrop {
+        nuts,
+        stay,
+        in_the_way: Some(NutBed {
+            resistance: BedResistance::Ergun {
+                diameter_m: 0.018,
+                porosity: 0.40,
+                shape_factor: 1.5,
             },
-        }],
-        ..plant
-    }
+            bulk_density_kg_per_m3: 480.0,
+        }),
+    };
+    let mut plant = plant;
+    plant.crops.push(second);
+    plant
 }
 
 /// Batches of one bin follow each other, whatever their crop, and each is as dry as its crop is to be.
@@ -94,8 +94,8 @@ proptest! {
         fill_over_hours in prop_oneof![Just(0.0), 24.0..150.0_f64],
     ) {
         let mut plant = beside(plant, second.0, second.1);
-        plant.further_crops[0].stay.fill_over_hours = fill_over_hours;
-        let capacity: f64 = plant.room.bins.iter().map(|bin| bin.capacity_t).sum();
+        plant.crops[1].stay.fill_over_hours = fill_over_hours;
+        let capacity: f64 = plant.rooms[0].bins.iter().map(|bin| bin.capacity_t).sum();
         let of = |loads: f64, moisture: f64, shape: IntakeShape| Intake::Shaped {
             tonnes: capacity * loads,
             shape,

@@ -3,5 +3,6 @@
 mod convergence;
 mod crops;
 mod layer;
+mod paths;
 mod rooms;
 mod season;

@@ -4,24 +4,21 @@ use super::season::{Climate, audit, climates, heatings, plants, rooms, year};
 use dryledger::dryer::{AirPath, IntakeShape, RoomSpec, Setback};
 use dryledger::heat::{Kind, Source};
 use dryledger::ledger::{Account, Book};
-use dryledger::season::{
-    FurtherRoom, Heating, Intake, Plant, RoomSetback, SetbackHours, run_option,
-};
+use dryledger::season::{HandOver, Heating, Intake, Plant, RoomSetback, SetbackHours, run_option};
 use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
 
 /// A second room whose bins hold what the first's do.
 fn behind(plant: &Plant, mut second: RoomSpec, at: (f64, f64)) -> Plant {
-    let largest_t = plant.room.bins.iter().map(|bin| bin.capacity_t).fold(0.0, f64::max);
+    let largest_t = plant.rooms[0].bins.iter().map(|bin| bin.capacity_t).fold(0.0, f64::max);
     for bin in &mut second.bins {
         bin.capacity_t = bin.capacity_t.max(largest_t);
     }
     second.name = "second".into();
-    let (takes_at_moisture, transfer_hours) = at;
-    Plant {
-        further_rooms: vec![FurtherRoom { spec: second, takes_at_moisture, transfer_hours }],
-        ..plant.clone()
-    }
+    let mut row = plant.clone();
+    row.rooms.push(second);
+    row.hand_overs.push(HandOver { at_moisture: at.0, hours: at.1 });
+    row
 }
 
 /// Hours in which a room is kept cooler, its fans slower or off.
@@ -62,7 +59,7 @@ fn closes(
     loads: f64,
     moisture: f64,
 ) -> Result<Book, TestCaseError> {
-    let capacity: f64 = plant.room.bins.iter().map(|bin| bin.capacity_t).sum();
+    let capacity: f64 = plant.rooms[0].bins.iter().map(|bin| bin.capacity_t).sum();
     let intake = Intake::Shaped {
         tonnes: capacity * loads,
         shape: IntakeShape::Bell,
@@ -113,8 +110,8 @@ proptest! {
         let dries = |source: &Source| matches!(source.kind, Kind::Dehumidifier(_));
         let passes_once = plant.rooms().any(|room| room.air == AirPath::OnceThrough);
         let mut plant = Plant { setbacks, ..plant };
-        plant.stay.fill_over_hours = fill_over_hours;
-        plant.stay.least_load_kg = least_load_kg;
+        plant.crops[0].stay.fill_over_hours = fill_over_hours;
+        plant.crops[0].stay.least_load_kg = least_load_kg;
         let mut heating = Heating { condensers_room, ..heating };
         if passes_once {
             heating.sources.retain(|source| !dries(source));

@@ -16,7 +16,7 @@ use dryledger::heat::{
     Resistance, Source, WaterHeatPump,
 };
 use dryledger::ledger::{Account, Book, Credit, Entry};
-use dryledger::season::{Calling, Heating, Intake, Plant, StayRules, run_option};
+use dryledger::season::{Calling, Heating, Intake, Plant, PlantCrop, StayRules, run_option};
 use dryledger::weather::{Hour, WeatherYear};
 use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
@@ -183,50 +183,56 @@ fn stores() -> impl Strategy<Value = Option<StoreSpec>> {
 pub(super) fn plants() -> impl Strategy<Value = Plant> {
     (rooms(), stores(), 0.005..0.3_f64, 1..3_u32).prop_map(
         |(room, store, rate_per_h, steps_per_hour)| Plant {
-            room,
-            further_rooms: Vec::new(),
+            rooms: vec![room],
+            hand_overs: Vec::new(),
             setbacks: Vec::new(),
-            nuts: Nuts {
-                isotherm: Isotherm::ModifiedHenderson { k: 2.694697e-4, n: 1.520222, c: 113.7452 },
-                thin_layer: ThinLayer::Newton {
-                    rate_per_h,
-                    reference_c: 40.0,
-                    activation_kj_per_mol: 30.0,
+            crops: vec![PlantCrop {
+                nuts: Nuts {
+                    isotherm: Isotherm::ModifiedHenderson {
+                        k: 2.694697e-4,
+                        n: 1.520222,
+                        c: 113.7452,
+                    },
+                    thin_layer: ThinLayer::Newton {
+                        rate_per_h,
+                        reference_c: 40.0,
+                        activation_kj_per_mol: 30.0,
+                    },
+                    dry_matter_kj_per_kg_k: 1.52,
+                    held_water_kj_per_kg_k: 4.186,
                 },
-                dry_matter_kj_per_kg_k: 1.52,
-                held_water_kj_per_kg_k: 4.186,
-            },
-            further_crops: Vec::new(),
-            stay: StayRules {
-                dried_moisture: 0.111,
-                spread: 0.02,
-                cooling_hours: 4.0,
-                foresees_cooling: true,
-                fill_within_hours: 24.0,
-                least_load_kg: 0.0,
-                load_within_hours: 48.0,
-                fill_over_hours: 0.0,
-                safe_waiting_hours: 48.0,
-                mould_activity: 0.7,
-                mould_hours: 72.0,
-                store_hours: 10.0 * 24.0,
-                keeping: Keeping {
-                    respiration_w_per_t: 2.0,
-                    drift: Some(Drift {
-                        isotherm: Isotherm::ModifiedHenderson {
-                            k: 2.694697e-4,
-                            n: 1.520222,
-                            c: 113.7452,
-                        },
-                        time_constant_h: 5.0
-                            + 2.0
-                                * store
-                                    .as_ref()
-                                    .map_or(0.0, |store: &StoreSpec| store.envelope_ua_w_per_k),
-                    }),
+                stay: StayRules {
+                    dried_moisture: 0.111,
+                    spread: 0.02,
+                    cooling_hours: 4.0,
+                    foresees_cooling: true,
+                    fill_within_hours: 24.0,
+                    least_load_kg: 0.0,
+                    load_within_hours: 48.0,
+                    fill_over_hours: 0.0,
+                    safe_waiting_hours: 48.0,
+                    mould_activity: 0.7,
+                    mould_hours: 72.0,
+                    store_hours: 10.0 * 24.0,
+                    keeping: Keeping {
+                        respiration_w_per_t: 2.0,
+                        drift: Some(Drift {
+                            isotherm: Isotherm::ModifiedHenderson {
+                                k: 2.694697e-4,
+                                n: 1.520222,
+                                c: 113.7452,
+                            },
+                            time_constant_h: 5.0
+                                + 2.0
+                                    * store
+                                        .as_ref()
+                                        .map_or(0.0, |store: &StoreSpec| store.envelope_ua_w_per_k),
+                        }),
+                    },
+                    hot_limits: Vec::new(),
                 },
-                hot_limits: Vec::new(),
-            },
+                in_the_way: None,
+            }],
             store,
             condenser_air_kg_per_s_per_kw: 0.1,
             place: None,
@@ -374,9 +380,9 @@ pub(super) fn audit(book: &Book, plant: &Plant, heating: &Heating) -> Result<(),
         );
         let mut by_sources = 0.0;
         for (source, kept) in heating.sources.iter().zip(&book.sources) {
-            let heat = kept.given[at].heat_kw;
+            let heat = kept.given[at].heat_kwh;
             prop_assert!(heat >= 0.0 && heat <= most_of(source) * (1.0 + 1e-12));
-            prop_assert!(kept.given[at].fuel_kw >= 0.0 && kept.given[at].electricity_kw >= 0.0);
+            prop_assert!(kept.given[at].fuel_kwh >= 0.0 && kept.given[at].electricity_kwh >= 0.0);
             by_sources += heat;
         }
         let delivered = by_sources + hour.recovered_kwh;
@@ -415,7 +421,7 @@ proptest! {
         loads in 0.5..6.0_f64,
         moisture in 0.13..0.40_f64,
     ) {
-        let capacity: f64 = plant.room.bins.iter().map(|bin| bin.capacity_t).sum();
+        let capacity: f64 = plant.rooms[0].bins.iter().map(|bin| bin.capacity_t).sum();
         let intake = Intake::Shaped {
             tonnes: capacity * loads,
             shape: IntakeShape::Bell,

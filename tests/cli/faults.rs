@@ -53,9 +53,7 @@ fn said(ran: &Ran) -> Vec<&str> {
 /// in so many sentences, and leave nothing behind.
 fn refusal(folder: &Path, code: i32, sentences: usize, words: &[&str]) -> Result<(), String> {
     let before = listing(folder);
-    for command in
-        [&["check", "study.toml", "--json"][..], &["report", "study.toml", "--out", "out"]]
-    {
+    for command in [&["check", "study.toml"][..], &["report", "study.toml", "--out", "out"]] {
         let ran = dryledger(command).in_folder(folder).run();
         let faults = [
             (ran.code != code, format!("exit code {}", ran.code)),
@@ -75,6 +73,19 @@ fn refusal(folder: &Path, code: i32, sentences: usize, words: &[&str]) -> Result
         if !told.is_empty() {
             return Err(format!("{command:?}: {}\n{}", told.join(", "), ran.stderr));
         }
+    }
+    refusal_as_json(folder, code, sentences)
+}
+
+/// The same for a program: as many problems as sentences, and nothing else.
+fn refusal_as_json(folder: &Path, code: i32, sentences: usize) -> Result<(), String> {
+    let ran = dryledger(&["check", "study.toml", "--json"]).in_folder(folder).run();
+    let told: serde_json::Value =
+        serde_json::from_str(&ran.stderr).map_err(|error| format!("{error}: {}", ran.stderr))?;
+    let problems = told["problems"].as_array().cloned().unwrap_or_default();
+    let errors = problems.iter().filter(|problem| problem["severity"] == "error").count();
+    if ran.code != code || errors != sentences || !ran.stdout.is_empty() {
+        return Err(format!("--json: exit code {}, {errors} problems\n{told:#}", ran.code));
     }
     Ok(())
 }

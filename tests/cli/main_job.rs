@@ -1,6 +1,7 @@
 //! The main job on real input: a study on a public-domain typical year, through the binary, against
 //! published energy of dryers of its kind.
 
+use crate::bundled::DEMO;
 use crate::case::{dryledger, root};
 use serde_json::Value;
 
@@ -58,7 +59,7 @@ fn peanut_wagons_burn_what_was_published() {
 /// & Rahman 1997, review read in part); all heat asked for was given; both balances close.
 #[test]
 fn the_demo_is_believable() {
-    let figures = report("reports/demo/study.toml");
+    let figures = &DEMO.figures;
     let options = figures["options"].as_array().expect("options");
     assert!(options.len() >= 6);
     for option in options {
@@ -101,22 +102,21 @@ fn finer_steps_and_layers_leave_the_demo_where_it_is() {
     let text = std::fs::read_to_string(demo.join("study.toml")).expect("the study");
     let weather = root().join("weather").display().to_string();
     let text = text.replace("../../weather", &weather);
-    let run = |text: &str| -> Vec<(f64, f64)> {
-        let study = folder.path().join("study.toml");
-        std::fs::write(&study, text).expect("written");
-        let figures = report(study.to_str().expect("UTF-8"));
-        let options = figures["options"].as_array().expect("options").clone();
+    let taken = |figures: &Value| -> Vec<(f64, f64)> {
+        let options = figures["options"].as_array().expect("options");
         options
             .iter()
             .map(|option| (number(option, "/heat_delivered_kwh"), number(option, "/purchased_kwh")))
             .collect()
     };
-    let coarse = run(&text);
     let finer = text
         .replace("ends = \"08-31\"", "ends = \"08-31\"\nstep_minutes = 30")
         .replace("name = \"drying room\"", "name = \"drying room\"\nlayers = 24");
     assert_eq!(finer.matches("layers = 24").count() + finer.matches("step_minutes").count(), 2);
-    for (before, after) in coarse.iter().zip(run(&finer)) {
+    let study = folder.path().join("study.toml");
+    std::fs::write(&study, finer).expect("written");
+    let finer = taken(&report(study.to_str().expect("UTF-8")));
+    for (before, after) in taken(&DEMO.figures).iter().zip(finer) {
         assert!((after.0 / before.0 - 1.0).abs() < 0.01, "{before:?} {after:?}");
         assert!((after.1 / before.1 - 1.0).abs() < 0.01, "{before:?} {after:?}");
     }

@@ -1,37 +1,12 @@
 //! The page of the report, as those who open it find it: whole, self-contained, readable, and saying
 //! what `figures.json` says.
 
+use crate::bundled::{DEMO, WALNUT, write as make};
 use crate::case::{dryledger, root};
 use serde_json::Value;
 use std::collections::BTreeSet;
 use std::fs;
 use std::path::{Path, PathBuf};
-
-/// A report's page and figures.
-struct Made {
-    page: String,
-    figures: Value,
-}
-
-fn make(study: &Path) -> Made {
-    let out = tempfile::tempdir().expect("a folder");
-    let ran = dryledger(&[
-        "report",
-        study.to_str().expect("UTF-8"),
-        "--json",
-        "--out",
-        out.path().to_str().expect("UTF-8"),
-    ])
-    .run();
-    Made {
-        figures: ran.json(),
-        page: fs::read_to_string(out.path().join("report.html")).expect("the page"),
-    }
-}
-
-fn demo() -> Made {
-    make(&root().join("reports/demo/study.toml"))
-}
 
 /// The demo with some of its text changed, in a folder of its own.
 fn changed_demo(folder: &Path, changes: &[(&str, &str)]) -> PathBuf {
@@ -174,8 +149,7 @@ fn grouped(value: f64) -> String {
 
 #[test]
 fn the_page_stands_alone_and_is_whole() {
-    for study in ["reports/demo/study.toml", "reports/walnut/study.toml"] {
-        let made = make(&root().join(study));
+    for made in [&DEMO, &WALNUT] {
         assert_whole(&made.page);
         assert!(made.page.len() < 600_000, "{} bytes", made.page.len());
     }
@@ -183,14 +157,14 @@ fn the_page_stands_alone_and_is_whole() {
 
 #[test]
 fn labels_of_every_chart_keep_apart() {
-    for study in ["reports/demo/study.toml", "reports/walnut/study.toml"] {
-        assert_labels_keep_apart(&make(&root().join(study)).page);
+    for made in [&DEMO, &WALNUT] {
+        assert_labels_keep_apart(&made.page);
     }
 }
 
 #[test]
 fn the_page_says_what_the_figures_say() {
-    let made = demo();
+    let made = &DEMO;
     let options = made.figures["options"].as_array().expect("options");
     let answer = elements(&made.page, "section")[0];
     for option in options {
@@ -218,8 +192,15 @@ fn the_page_says_what_the_figures_say() {
 }
 
 #[test]
-fn the_same_inputs_give_the_same_bytes() {
-    assert!(demo().page == demo().page);
+fn the_same_inputs_give_the_same_bytes_on_one_thread_and_on_more() {
+    let study = root().join("reports/walnut/study.toml");
+    let out = tempfile::tempdir().expect("a folder");
+    let ran = dryledger(&["report", study.to_str().expect("UTF-8"), "--json", "--out"])
+        .and(out.path().to_str().expect("UTF-8"))
+        .with("RAYON_NUM_THREADS", "1")
+        .run();
+    assert!(ran.json() == WALNUT.figures);
+    assert!(fs::read_to_string(out.path().join("report.html")).expect("a page") == WALNUT.page);
 }
 
 #[test]

@@ -17,7 +17,7 @@ fn run(plant: &Plant, heating: &Heating) -> Book {
     assert!(residuals.water < 1e-6 && residuals.energy < 1e-6, "{residuals:?}");
     assert!(book.season_water_residual().abs() < 1e-9);
     for (at, hour) in book.hours.iter().enumerate() {
-        let given: f64 = book.sources.iter().map(|kept| kept.given[at].heat_kw).sum();
+        let given: f64 = book.sources.iter().map(|kept| kept.given[at].heat_kwh).sum();
         let size = 1e-6 * hour.heat_asked_kwh.max(1.0);
         assert!((given + hour.recovered_kwh - hour.heat_delivered_kwh).abs() < size);
     }
@@ -35,7 +35,7 @@ fn credit(plant: &Plant, condensers: impl Into<Condensers>) -> Credit {
 #[test]
 fn without_a_cooling_load_there_is_no_credit() {
     let mut idle = plant();
-    idle.stay.keeping.respiration_w_per_t = 0.0;
+    idle.crops[0].stay.keeping.respiration_w_per_t = 0.0;
     let store = idle.store.as_mut().expect("a store");
     store.envelope_ua_w_per_k = 0.0;
     store.air_changes_per_hour = 0.0;
@@ -77,7 +77,7 @@ fn the_credit_is_never_more_than_the_need_and_fresh_air_costs_no_compressor() {
 fn a_warmer_room_makes_recovered_heat_dearer() {
     let dearness = |room_c: f64| {
         let mut plant = plant();
-        plant.room.stages[0].temperature_c = room_c;
+        plant.rooms[0].stages[0].temperature_c = room_c;
         let credit = credit(&plant, Placement::Room);
         credit.penalty_kwh / credit.gross_kwh
     };
@@ -93,7 +93,7 @@ fn a_warmer_room_makes_recovered_heat_dearer() {
 fn a_warmer_room_lowers_the_net_credit_beside_a_heat_pump() {
     let net = |room_c: f64, kind: Kind| {
         let mut plant = plant();
-        plant.room.stages[0].temperature_c = room_c;
+        plant.rooms[0].stages[0].temperature_c = room_c;
         let sources = vec![source("heat", 160.0, kind)];
         let credit = account(&plant, &heating(Placement::Room, sources)).credit;
         credit.net_kwh() / credit.useful_kwh
@@ -165,7 +165,7 @@ fn a_flame_in_the_air_brings_water_that_must_be_carried_out() {
     let dry = account(&plant(), &electric(Placement::Outdoors, 400.0));
     let book = run(&plant(), &heating(Placement::Outdoors, vec![flame(400.0)]));
     let wet = Account::of_all(&book);
-    let water: f64 = book.sources[0].given.iter().map(|draw| draw.water_kg_per_h).sum();
+    let water: f64 = book.sources[0].given.iter().map(|draw| draw.water_kg).sum();
     let fuel = wet.fuel_kwh();
     assert_relative_eq!(water, fuel * 1.634 / 46.33 * 3.6, max_relative = 1e-9);
     assert_eq!(wet.heat_need_kwh, dry.heat_need_kwh);
@@ -227,8 +227,8 @@ fn a_dehumidifier_saves_fresh_air_and_heat() {
     let heaters = source("heaters", 160.0, Kind::Resistance(Resistance));
     let book = run(&plant(), &heating(Placement::Outdoors, vec![dehumidifier(), heaters]));
     let given = &book.sources[0].given;
-    let condensed: f64 = given.iter().map(|draw| -draw.water_kg_per_h).sum();
-    let power: f64 = given.iter().map(|draw| draw.electricity_kw).sum();
+    let condensed: f64 = given.iter().map(|draw| -draw.water_kg).sum();
+    let power: f64 = given.iter().map(|draw| draw.electricity_kwh).sum();
     assert!((1.0..4.0).contains(&(condensed / power)), "{}", condensed / power);
     let fresh = |book: &Book| book.hours.iter().map(|hour| hour.fresh_air_kg_per_s).sum::<f64>();
     assert!(fresh(&book) < 0.8 * fresh(&plain));
@@ -295,7 +295,7 @@ fn a_collector_gives_by_day_what_its_place_and_plane_receive() {
     let book = run(&sited, &collector(0.0));
     for (hour, draw) in book.hours.iter().zip(&book.sources[1].given) {
         let clock = chrono::Timelike::hour(&hour.starts);
-        assert!((5..19).contains(&clock) || draw.heat_kw == 0.0, "{clock}");
+        assert!((5..19).contains(&clock) || draw.heat_kwh == 0.0, "{clock}");
     }
     let heat = |heating: &Heating| account(&sited, heating).source_heat_kwh[1];
     // South of the equator in autumn, a roof that faces north sees more sun.
@@ -319,8 +319,8 @@ fn a_heat_pump_on_the_condensers_water_gives_no_more_than_they_reject_and_its_co
     let mut given = 0.0;
     for (hour, draw) in book.hours.iter().zip(&book.sources[0].given) {
         let rejected = hour.store_cooling_kwh + hour.store_units_kwh;
-        assert!(draw.heat_kw - draw.electricity_kw <= rejected + 1e-9);
-        given += draw.heat_kw;
+        assert!(draw.heat_kwh - draw.electricity_kwh <= rejected + 1e-9);
+        given += draw.heat_kwh;
     }
     assert!(given > 100.0);
 }
@@ -350,7 +350,7 @@ fn a_coil_of_hot_water_preheats_and_another_source_makes_the_air_hot() {
     );
     for (hour, draw) in book.hours.iter().zip(&book.sources[0].given) {
         let rise_k = (30.0 - hour.outside_c).max(0.0);
-        assert!(draw.heat_kw <= hour.fresh_air_kg_per_s * 1.03 * rise_k + 1e-9);
+        assert!(draw.heat_kwh <= hour.fresh_air_kg_per_s * 1.03 * rise_k + 1e-9);
     }
 }
 
@@ -381,7 +381,7 @@ fn the_cheapest_of_the_hour_heats_first() {
     for (at, hour) in book.hours.iter().enumerate() {
         let by_day = (7..22).contains(&chrono::Timelike::hour(&hour.starts));
         let idle = usize::from(!by_day);
-        assert_eq!(book.sources[idle].given[at].heat_kw, 0.0, "{}", hour.starts);
+        assert_eq!(book.sources[idle].given[at].heat_kwh, 0.0, "{}", hour.starts);
     }
 }
 
@@ -408,7 +408,7 @@ fn a_heat_store_moves_electricity_into_the_night_and_loses_its_share() {
     let sum = |of: &dyn Fn(&Entry) -> f64| book.hours.iter().map(of).sum::<f64>();
     let charged = sum(&|hour| hour.heat_store_charged_kwh);
     let lost = sum(&|hour| hour.heat_store_lost_kwh);
-    let given: f64 = book.sources[0].given.iter().map(|draw| draw.heat_kw).sum();
+    let given: f64 = book.sources[0].given.iter().map(|draw| draw.heat_kwh).sum();
     let held = book.hours.last().map_or(0.0, |hour| hour.heat_store_kwh);
     assert!(given > 1000.0 && lost > 0.0);
     assert_relative_eq!(charged, given + lost + held, max_relative = 1e-9);
@@ -419,10 +419,10 @@ fn a_heat_store_moves_electricity_into_the_night_and_loses_its_share() {
         if by_day(hour) {
             assert_eq!(hour.heat_store_charged_kwh, 0.0);
         } else {
-            assert_eq!(draw.heat_kw, 0.0);
+            assert_eq!(draw.heat_kwh, 0.0);
         }
         // Charging by a resistance is its heat, kilowatt for kilowatt.
-        assert_relative_eq!(draw.electricity_kw, hour.heat_store_charged_kwh);
+        assert_relative_eq!(draw.electricity_kwh, hour.heat_store_charged_kwh);
     }
     let day = |book: &Book| -> f64 {
         let hours = book.hours.iter().filter(|hour| by_day(hour));

@@ -6,8 +6,8 @@ use super::unlikely::unlikely;
 use super::words::{constants, doubt, goodness, short};
 use crate::crop::Quantity;
 use crate::dryer::log::{Estimate, Residual};
+use crate::number::Digits;
 use crate::problem::Problem;
-use crate::report::Digits;
 use serde_json::{Value, json};
 use std::fmt::Write;
 

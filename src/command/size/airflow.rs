@@ -1,7 +1,8 @@
 //! Air through the bins against energy, as `size` prints it.
 
-use super::{number, of_room, or_dash};
-use crate::report::{AirflowFigures, AirflowPointFigures, Digits, LeastAirflow};
+use super::lines::{number, of_room, or_dash};
+use crate::answer::{AirflowFigures, AirflowPointFigures, LeastAirflow};
+use crate::number::Digits;
 use std::fmt::Write;
 
 pub(super) fn say_airflow(text: &mut String, figures: &AirflowFigures) {

@@ -1,7 +1,8 @@
 //! One plant with all numbers together, as `size` prints it.
 
-use super::{heading, line, number, of_room, width_of};
-use crate::report::{Digits, HEAT_SHORT_SHARE, SizeFigures};
+use super::lines::{heading, line, number, of_room, width_of};
+use crate::answer::{HEAT_SHORT_SHARE, SizeFigures};
+use crate::number::Digits;
 use std::fmt::Write;
 
 pub(super) fn say_together(text: &mut String, figures: &SizeFigures) {

@@ -2,6 +2,7 @@
 
 use crate::air::heat_to;
 use crate::command::weather_shared::hours_json;
+use crate::problem;
 use crate::weather::{ColumnMap, Hour, MonthOfRows, Problem, Reading, Series, Summary};
 use chrono::{Datelike, NaiveDateTime};
 use serde_json::{Map, Value, json};
@@ -85,7 +86,7 @@ fn file_json(reading: &Reading, summary: &Summary) -> Map<String, Value> {
         "months": summary.months.iter().map(|month| part_json("month", month)).collect::<Vec<Value>>(),
         "years": summary.years.iter().map(|year| part_json("year", year)).collect::<Vec<Value>>(),
         "columns": reading.column_map.as_ref().map(ColumnMap::to_toml),
-        "problems": reading.problems.iter().map(problem_json).collect::<Vec<Value>>(),
+        "problems": reading.problems.iter().map(|problem| problem_json(&reading.file, problem)).collect::<Vec<Value>>(),
     });
     match value {
         Value::Object(object) => object,
@@ -93,13 +94,11 @@ fn file_json(reading: &Reading, summary: &Summary) -> Map<String, Value> {
     }
 }
 
-fn problem_json(problem: &Problem) -> Value {
-    json!({
-        "severity": problem.severity.to_string(),
-        "code": problem.code,
-        "line": problem.line,
-        "message": problem.message,
-    })
+/// In the shape of all problems.
+fn problem_json(file: &str, problem: &Problem) -> Value {
+    let line = problem.line.and_then(|line| usize::try_from(line).ok());
+    let told = problem::Problem::said(problem.message.clone()).code(problem.code);
+    json!(told.of_severity(problem.severity).placed(file, line))
 }
 
 fn part_json(what: &str, part: &MonthOfRows) -> Value {
@@ -135,7 +134,10 @@ fn add_series(object: &mut Map<String, Value>, series: Option<&Series>, key: &st
             .map(|gap| json!({ "starts": stamp(gap.starts), "hours": gap.hours }))
             .collect(),
     );
-    object.insert(key.into(), series.problems.iter().map(problem_json).collect());
+    object.insert(
+        key.into(),
+        series.problems.iter().map(|problem| problem_json("", problem)).collect(),
+    );
 }
 
 /// One object for each calendar year of a series.

@@ -5,10 +5,10 @@ use super::text::{told, written};
 use crate::command::Failure;
 use crate::command::answer::answer;
 use crate::command::output::{Together, read_file};
+use crate::page::{Subject, weather_page};
 use crate::problem::Problem;
 use crate::table::text_of;
 use crate::weather::invent::{self, Normals};
-use crate::weather::picture::{self, Subject};
 use crate::weather::{MendRules, mend, read_bytes, summarise};
 use std::path::Path;
 
@@ -34,7 +34,7 @@ pub(super) fn run(args: &Args, table: &Path) -> Result<(), Failure> {
         files.add(path, csv.as_bytes())?;
     }
     if let Some(path) = &args.html {
-        let page = picture::page(&subject(&normals, args, &name), &hours);
+        let page = weather_page(&subject(&normals, args, &name), &hours);
         files.add(path, page.as_bytes())?;
     }
     files.finish()?;

@@ -2,7 +2,7 @@
 
 use super::args::Args;
 use super::figures::{series_years, stamp};
-use crate::report::Digits;
+use crate::number::Digits;
 use crate::weather::{MonthOfRows, Problem, Reading, Series, Summary};
 use std::fmt::{self, Write as _};
 

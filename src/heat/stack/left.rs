@@ -1,6 +1,6 @@
 //! What one room leaves of a stack for the next room in the same step.
 
-use super::super::{Conditions, Kind};
+use super::super::Conditions;
 use super::Stack;
 
 /// A share of a source below this is nothing.
@@ -21,7 +21,7 @@ impl Stack {
             let source = &mut left.sources[part.source];
             let used_kw = super::used_kw(source, &source.draw(part.heat_kw, &part.now));
             left.fuel_left_kwh[part.source] -= used_kw * hours;
-            if matches!(source.kind, Kind::Exchanger(_)) {
+            if source.kind.says().uses_exhaust() {
                 source.capacity_kw = (source.capacity_kw - part.heat_kw).max(0.0);
                 continue;
             }
@@ -29,7 +29,7 @@ impl Stack {
             let share = (1.0 - part.heat_kw / most_kw).clamp(0.0, 1.0);
             source.minimum_load = 0.0;
             if share > NOTHING {
-                source.grow(share);
+                source.leave_share(share);
             } else {
                 source.capacity_kw = 0.0;
             }
@@ -38,13 +38,13 @@ impl Stack {
     }
 
     /// True if it is all one to the stack which room its heat goes to, so that rooms may be served together:
-    /// no source brings or takes water, warms a room's own intake, lives on the condensers' water may be too
+    /// no source brings or takes water, warms a room's own intake, lives on the condensers' water, may be too
     /// cool for a room's air, or serves one room alone.
     pub fn serves_rooms_alike(&self) -> bool {
         self.sources.iter().all(|source| {
             !source.moves_water()
                 && !source.is_passive()
-                && !matches!(source.kind, Kind::WaterHeatPump(_))
+                && !source.lifts_condenser_heat()
                 && source.supply_max_c.is_none()
                 && source.room.is_none()
         })

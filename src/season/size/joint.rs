@@ -13,8 +13,10 @@
 //!
 //! Another order ends at another plant.
 
+use super::lever::Lever;
 use super::search::{Answer, Grid, Search};
-use super::{Lever, Site, Trial};
+use super::site::Site;
+use super::trial::Trial;
 use rayon::prelude::*;
 
 /// All numbers of a plant that keeps the limit with them together.

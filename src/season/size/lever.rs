@@ -1,7 +1,7 @@
 //! The numbers of a plant that can be sized. Heat is the whole plant's; bins, airflow and extraction are a
 //! room's, told by its place in the row, from 0.
 
-use super::Site;
+use super::site::Site;
 use crate::dryer::{AirPath, BinSpec, RoomSpec};
 
 /// A number of the plant that is sized.

@@ -1,9 +1,10 @@
 //! The search: bisection on one number of the plant, the season run at each step.
 
-use super::super::plant::Intake;
-use super::super::reference::References;
-use super::joint::{Joint, joint};
-use super::{Lever, Limit, Site, Trial};
+use super::lever::Lever;
+use super::site::{Limit, Site};
+use super::trial::Trial;
+use crate::season::plant::Intake;
+use crate::season::reference::References;
 use crate::weather::WeatherYear;
 use rayon::prelude::*;
 
@@ -40,25 +41,6 @@ pub struct BinsPoint {
     pub with_least_heat: Option<Trial>,
 }
 
-/// What sizing found.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Sizing {
-    /// The plant as it stands, in every weather year.
-    pub as_it_stands: Vec<Trial>,
-    /// Place of the weather year in which that plant is busiest.
-    pub busiest_year: usize,
-    /// An answer for each number that the plant has.
-    pub answers: Vec<Answer>,
-    /// Heat capacity, kW, against what comes of it, in the heat's deciding year, least first.
-    pub heat_curve: Vec<Trial>,
-    /// Place of the room whose bins the curve below is of: the one that has the fewest to spare.
-    pub bins_room: usize,
-    /// Its bins against what comes of them, in the bins' deciding year, least first.
-    pub bins_curve: Vec<BinsPoint>,
-    /// One plant that keeps the limit with all numbers together; `None` if none that was tried does.
-    pub joint: Option<Joint>,
-}
-
 /// A number is tried up to so many times its value.
 const MOST_TIMES: f64 = 4.0;
 /// Heat capacities that are shown, as multiples of the least.
@@ -66,57 +48,8 @@ const HEAT_SHOWN: [f64; 8] = [0.6, 0.7, 0.8, 0.9, 1.0, 1.1, 1.25, 1.5];
 /// Numbers of bins that are shown, from the least.
 const BINS_SHOWN: [f64; 5] = [-1.0, 0.0, 1.0, 2.0, 4.0];
 
-/// Sizes a site for an intake.
-///
-/// The years are those of the weather files; each answer holds in all of them, and names the one that
-/// decides. `years` must not be empty.
-pub fn size(
-    references: &References,
-    site: &Site,
-    intake: &Intake,
-    years: &[WeatherYear],
-    limit: Limit,
-) -> Sizing {
-    let search = Search { references, site: &site.clone().within(limit), intake, years, limit };
-    let as_it_stands: Vec<Trial> = years
-        .par_iter()
-        .map(|year| Trial::of(references, search.site, 1.0, intake, year, limit))
-        .collect();
-    let busiest_year = place_of_most(&as_it_stands, bin_hours);
-    let answers: Vec<Answer> = Lever::all(search.site)
-        .into_par_iter()
-        .filter_map(|lever| {
-            let grid = Grid::of(lever, search.site)?;
-            Some(search.answer(&grid, busiest_year, &as_it_stands))
-        })
-        .collect();
-    let bins_room = scarcest_bins(&answers);
-    let (joint, (heat_curve, bins_curve)) = rayon::join(
-        || joint(&search, &answers, &as_it_stands),
-        || {
-            let heat_curve = search.heat_curve(&answers);
-            (heat_curve, search.bins_curve(&answers, bins_room))
-        },
-    );
-    Sizing { as_it_stands, busiest_year, answers, heat_curve, bins_room, bins_curve, joint }
-}
-
-/// The room whose bins have the least to spare, by what is needed for what there is; the first of equals. Where
-/// another room's are short, more of a room's own do not help: such a room is not it.
-fn scarcest_bins(answers: &[Answer]) -> usize {
-    let mut scarcest = (0, 0.0);
-    for answer in answers {
-        if let (Lever::Bins(room), Some(least)) = (answer.lever, answer.least)
-            && least / answer.as_it_stands > scarcest.1
-        {
-            scarcest = (room, least / answer.as_it_stands);
-        }
-    }
-    scarcest.0
-}
-
 /// Hours of bins in use, all bins together; nuts that were left would have filled them to the end.
-fn bin_hours(trial: &Trial) -> f64 {
+pub(super) fn bin_hours(trial: &Trial) -> f64 {
     let end = trial.book.hours.len();
     trial
         .book
@@ -128,7 +61,7 @@ fn bin_hours(trial: &Trial) -> f64 {
 }
 
 /// Place of the largest; the first of equals.
-fn place_of_most(trials: &[Trial], of: impl Fn(&Trial) -> f64) -> usize {
+pub(super) fn place_of_most(trials: &[Trial], of: impl Fn(&Trial) -> f64) -> usize {
     let mut best = 0;
     for place in 1..trials.len() {
         if of(&trials[place]) > of(&trials[best]) {
@@ -219,7 +152,12 @@ impl Search<'_> {
     }
 
     /// The least value by the limit alone, and the least that brings no more mould.
-    fn answer(&self, grid: &Grid, busiest_year: usize, as_it_stands: &[Trial]) -> Answer {
+    pub(super) fn answer(
+        &self,
+        grid: &Grid,
+        busiest_year: usize,
+        as_it_stands: &[Trial],
+    ) -> Answer {
         let by_limit = self.in_all_years(grid, (grid.low, busiest_year), &|_, _| true);
         let mould_hours: Vec<f64> = as_it_stands.iter().map(Trial::mould_hours).collect();
         let without_more_mould = by_limit.steps.and_then(|steps| {
@@ -330,7 +268,7 @@ impl Search<'_> {
         Some(least)
     }
 
-    fn heat_curve(&self, answers: &[Answer]) -> Vec<Trial> {
+    pub(super) fn heat_curve(&self, answers: &[Answer]) -> Vec<Trial> {
         let Some((answer, grid)) = self.of(answers, Lever::Heat) else {
             return Vec::new();
         };
@@ -345,7 +283,7 @@ impl Search<'_> {
             .collect()
     }
 
-    fn bins_curve(&self, answers: &[Answer], room: usize) -> Vec<BinsPoint> {
+    pub(super) fn bins_curve(&self, answers: &[Answer], room: usize) -> Vec<BinsPoint> {
         let lever = Lever::Bins(room);
         let (Some((answer, _)), Some((_, heat))) =
             (self.of(answers, lever), self.of(answers, Lever::Heat))

@@ -1,6 +1,6 @@
 use super::*;
 use crate::cool_store::Placement;
-use crate::season::FurtherRoom;
+use crate::season::HandOver;
 use crate::season::tests::{electric, plant};
 
 #[test]
@@ -14,10 +14,11 @@ fn steps_are_round_and_at_most_a_hundredth() {
 /// Two rooms in a row, the second whose air passes once.
 fn row() -> Site {
     let mut plant = plant();
-    let mut spec = plant.room.clone();
+    let mut spec = plant.rooms[0].clone();
     spec.name = "second".into();
     spec.air = crate::dryer::AirPath::OnceThrough;
-    plant.further_rooms.push(FurtherRoom { spec, takes_at_moisture: 0.15, transfer_hours: 0.0 });
+    plant.rooms.push(spec);
+    plant.hand_overs.push(HandOver { at_moisture: 0.15, hours: 0.0 });
     Site { plant, heating: electric(Placement::Outdoors, 90.0) }
 }
 

@@ -1,17 +1,10 @@
 //! One season run to see whether a plant is large enough.
 
-use super::super::plant::Intake;
-use super::super::reference::References;
-use super::Site;
+use super::site::{Limit, Site};
 use crate::ledger::{Book, GuardKind};
+use crate::season::plant::Intake;
+use crate::season::reference::References;
 use crate::weather::WeatherYear;
-
-/// What a plant must keep.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Limit {
-    /// No nuts wait for a bin longer than this, h; and all are dried in the end.
-    pub waiting_hours: f64,
-}
 
 /// A season with one number of the plant set.
 #[derive(Clone, Debug, PartialEq)]

@@ -15,7 +15,7 @@ const MUCH_OF_NEED: f64 = 0.5;
 impl Doubts<'_> {
     /// More nuts than the bins can hold in turn, or fewer than one load.
     pub(super) fn season_tonnes(&mut self) {
-        let bins = &self.study.plant.room.bins;
+        let bins = &self.study.plant.first_room().bins;
         let capacity_t: f64 = bins.iter().map(|bin| bin.capacity_t).sum();
         let smallest_t = bins.iter().map(|bin| bin.capacity_t).fold(f64::INFINITY, f64::min);
         let received_t = self.study.intake.received_t();

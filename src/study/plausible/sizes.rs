@@ -25,7 +25,7 @@ impl Doubts<'_> {
             return;
         };
         // The estimate of a once-through room is that of its largest bin.
-        let room = &self.study.plant.room;
+        let room = self.study.plant.first_room();
         let largest_t =
             room.bins.iter().map(|bin| bin.capacity_t).fold(f64::MIN_POSITIVE, f64::max);
         let all_t: f64 =
@@ -73,7 +73,8 @@ impl Doubts<'_> {
     }
 
     pub(super) fn days_of_intake(&mut self) {
-        let capacity_t: f64 = self.study.plant.room.bins.iter().map(|bin| bin.capacity_t).sum();
+        let capacity_t: f64 =
+            self.study.plant.first_room().bins.iter().map(|bin| bin.capacity_t).sum();
         let mut days: BTreeMap<NaiveDate, f64> = BTreeMap::new();
         add_days(&self.study.intake, &mut days);
         let Some((date, tonnes)) = days.into_iter().max_by(|a, b| a.1.total_cmp(&b.1)) else {

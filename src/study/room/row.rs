@@ -3,7 +3,7 @@
 use super::RoomsRead;
 use crate::crop::{HOURS_ON_WOOD, water};
 use crate::dryer::{BinSpec, RoomSpec};
-use crate::season::FurtherRoom;
+use crate::season::HandOver;
 use crate::study::crop::CropRead;
 use crate::study::cursor::Cursor;
 
@@ -115,19 +115,7 @@ fn refuse(room: &Cursor<'_>, keys: &[&str], where_they_belong: &str) {
     }
 }
 
-/// When a batch goes on to the next room, and how long that takes.
-pub(super) struct HandOver {
-    at_moisture: f64,
-    hours: f64,
-}
-
-impl HandOver {
-    /// The next room, with this before it.
-    pub fn into_room(self, spec: RoomSpec) -> FurtherRoom {
-        FurtherRoom { spec, takes_at_moisture: self.at_moisture, transfer_hours: self.hours }
-    }
-}
-
+/// The keys of a hand-over.
 const HAND_OVER: [&str; 2] = ["transfer_at_moisture", "transfer_hours"];
 
 /// What a room says of the room after it; `None` where there is none, or none could be read.
@@ -177,9 +165,8 @@ pub(super) fn read_hand_over(
 pub(super) fn check_bins(cursors: &[Cursor<'_>], rooms: &RoomsRead) {
     let largest_t =
         |room: &RoomSpec| room.bins.iter().map(|bin| bin.capacity_t).fold(0.0, f64::max);
-    let all: Vec<&RoomSpec> = rooms.all().collect();
-    for (pair, cursor) in all.windows(2).zip(&cursors[1..]) {
-        let (before_t, here_t) = (largest_t(pair[0]), largest_t(pair[1]));
+    for (pair, cursor) in rooms.all.windows(2).zip(&cursors[1..]) {
+        let (before_t, here_t) = (largest_t(&pair[0]), largest_t(&pair[1]));
         if here_t < before_t {
             cursor.complain(
                 "bins",

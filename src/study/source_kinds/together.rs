@@ -1,7 +1,7 @@
 //! What sources ask of those beside them, and of the place they stand in.
 
 use crate::cool_store::Condensers;
-use crate::heat::{Kind, Source};
+use crate::heat::Source;
 use crate::season::Heating;
 use crate::study::cursor::Cursor;
 use crate::study::frame::Site;
@@ -12,10 +12,9 @@ pub(in crate::study) fn check_stack(
     sources: &[Source],
     condensers: &Condensers,
 ) {
-    let of_kind = |wanted: fn(&Kind) -> bool| sources.iter().find(|source| wanted(&source.kind));
-    let heats =
-        |source: &Source| !source.is_passive() && !matches!(source.kind, Kind::Dehumidifier(_));
-    if let Some(dehumidifier) = of_kind(|kind| matches!(kind, Kind::Dehumidifier(_)))
+    let dries = |source: &Source| source.kind.says().dries_the_room();
+    let heats = |source: &Source| !source.is_passive() && !dries(source);
+    if let Some(dehumidifier) = sources.iter().find(|source| dries(source))
         && !sources.iter().any(heats)
     {
         option.complain(
@@ -25,7 +24,7 @@ pub(in crate::study) fn check_stack(
             "name one: a dehumidifier cannot start a cold room",
         );
     }
-    if let Some(pump) = of_kind(|kind| matches!(kind, Kind::WaterHeatPump(_)))
+    if let Some(pump) = sources.iter().find(|source| source.lifts_condenser_heat())
         && condensers.place.recovers()
     {
         option.complain(
@@ -55,7 +54,7 @@ pub(in crate::study) fn check_stack(
 
 /// A collector needs a place under the sun.
 pub(in crate::study) fn check_place(root: &Cursor<'_>, heatings: &[Heating], site: &Site) {
-    let shines = |source: &Source| matches!(source.kind, Kind::Collector(_));
+    let shines = |source: &Source| source.kind.says().plane().is_some();
     let collector =
         heatings.iter().flat_map(|heating| &heating.sources).find(|source| shines(source));
     if let Some(collector) = collector

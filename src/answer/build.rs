@@ -1,0 +1,167 @@
+//! From books and bills to figures: sums, means over weather years, comparison with the baseline.
+
+mod application;
+mod course;
+mod crop_change;
+mod drawn;
+mod flow;
+mod frame;
+mod grants;
+mod life_cycle;
+mod loads;
+mod months;
+mod option;
+mod reckoned;
+mod recovered;
+mod season;
+mod spread;
+mod stays;
+mod sure;
+mod words;
+
+use super::figures::{CourseFigures, Figures, InputFile, Tool, WeatherFigures};
+use super::judgement::JudgementFigures;
+use super::ranking::{Judged, Ranking};
+use crate::ledger::{Book, middle_year};
+use crate::money::{BadPlan, CashPlan, NoAmount, Savings};
+use crate::season::References;
+use crate::study::Study;
+use crate::study::input::Input;
+use crate::weather::WeatherYear;
+use application::Proposed;
+use frame::{study_figures, weather_year};
+pub(super) use life_cycle::{PresentBills, present_bills};
+use life_cycle::{life_cycle, plan};
+pub(super) use loads::{covers, peak_week_of_heat, peak_week_of_water};
+use months::sum_carriers;
+use option::option_figures;
+use reckoned::reckon;
+use season::season_figures;
+pub use sure::sample;
+
+/// Why figures cannot be made of a season that was computed.
+#[derive(Debug, thiserror::Error)]
+pub enum Unreckoned {
+    /// A sum of money is too large to hold.
+    #[error("the bill cannot be reckoned: {0}")]
+    Amount(#[from] NoAmount),
+    /// The life-cycle reckoning refuses its inputs.
+    #[error("the life-cycle cost cannot be reckoned: {0}")]
+    Plan(#[from] BadPlan),
+}
+
+/// All that figures are made of.
+#[derive(Clone, Copy, Debug)]
+pub struct Season<'a> {
+    /// The study.
+    pub study: &'a Study,
+    /// Every value the study used.
+    pub inputs: &'a [Input],
+    /// Weather years.
+    pub years: &'a [WeatherYear],
+    /// Books by option, then year.
+    pub books: &'a [Vec<Book>],
+    /// What marches are held against.
+    pub references: &'a References,
+}
+
+/// Makes the figures. `files` are the files read with their digests and `weather` says what was found
+/// in the weather files; its `years` are filled in here.
+pub fn figures(
+    season: &Season<'_>,
+    files: Vec<InputFile>,
+    weather: WeatherFigures,
+) -> Result<Figures, Unreckoned> {
+    let Season { study, years, .. } = *season;
+    let reckoned =
+        season.books.iter().map(|books| reckon(study, books)).collect::<Result<Vec<_>, _>>()?;
+    let base = baseline_place(study);
+    let savings = grants::savings(base, &reckoned);
+    let works = grants::works(&reckoned);
+    let grants = grants::decisions(study, &works, &savings);
+    let plans: Vec<CashPlan> = reckoned
+        .iter()
+        .enumerate()
+        .map(|(place, option)| {
+            plan(study, base, place, grants[place].is_paid(), sum_carriers(&option.months))
+        })
+        .collect();
+    let mut options = Vec::new();
+    let mut judged = Vec::new();
+    for (place, option) in reckoned.iter().enumerate() {
+        let life_cycle = life_cycle(study, &plans, &grants[place], base, place, option)?;
+        let work = works[place];
+        judged.push(Judged { work, net_present_cost: life_cycle.net_present_cost });
+        options.push(option_figures(study, &reckoned, base, place, (work, life_cycle)));
+    }
+    let ranking = Ranking::of(&judged);
+    for (place, option) in options.iter_mut().enumerate() {
+        option.place = ranking.place_of(place);
+    }
+    let proposed = proposal(study, &ranking, base, &savings);
+    let shown = &season.books[ranking.best().unwrap_or(base)];
+    let shown_year = middle_year(shown);
+    let course = shown_year.map_or_else(CourseFigures::default, |year| {
+        course::course(&shown[year], study.plant.bins())
+    });
+    let baseline = &reckoned[base];
+    let filled_share = {
+        let all = baseline.mean(|account| account.heat_delivered_kwh);
+        let filled = baseline.mean(|account| account.heat_in_mended_hours_kwh);
+        if all > 0.0 { filled / all * 100.0 } else { 0.0 }
+    };
+    Ok(Figures {
+        tool: Tool {
+            name: env!("CARGO_PKG_NAME").to_owned(),
+            version: env!("CARGO_PKG_VERSION").to_owned(),
+        },
+        study: study_figures(study, &ranking, proposed),
+        judgement: JudgementFigures::in_use(),
+        ranking: ranking.figures(&options),
+        inputs: files,
+        weather: WeatherFigures {
+            heat_in_filled_hours_pct: filled_share,
+            years: years.iter().map(|year| weather_year(study, year)).collect(),
+            ..weather
+        },
+        season: season_figures(study, years, baseline, season.books),
+        course,
+        application: proposed.map(|place| {
+            let terms = Proposed {
+                base: &options[base],
+                proposal: &options[place],
+                recommended: ranking.best().map(|best| &options[best]),
+                is_named: study.application.proposal.is_some(),
+                saves_something: savings[place].saves_something(),
+            };
+            application::application(study, &terms)
+        }),
+        options,
+        warnings: Vec::new(),
+        unmeasured: super::unmeasured::figures(study),
+        assumptions: season.inputs.iter().map(super::assumption).collect(),
+        phases: Vec::new(),
+        condensers: Vec::new(),
+        uncertainty: None,
+    })
+}
+
+/// Place of what an application would propose: the option that the study names, whatever it does, or else the best
+/// option other than the baseline that does the work and saves purchased energy or carbon against it.
+fn proposal(study: &Study, ranking: &Ranking, base: usize, savings: &[Savings]) -> Option<usize> {
+    match &study.application.proposal {
+        Some(name) => study.heatings.iter().position(|heating| heating.name == *name),
+        None => ranking.best_of(|option| option != base && savings[option].saves_something()),
+    }
+}
+
+/// Place of the baseline among the options.
+fn baseline_place(study: &Study) -> usize {
+    let named = |heating: &crate::season::Heating| heating.name == study.baseline;
+    study.heatings.iter().position(named).unwrap_or(0)
+}
+
+/// Files read, for a list of digests.
+pub fn input_file(file: impl Into<String>, sha256: impl Into<String>) -> InputFile {
+    InputFile { file: file.into(), sha256: sha256.into() }
+}

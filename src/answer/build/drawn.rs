@@ -1,0 +1,284 @@
+//! Every option at every point at which uncertain inputs are answered: seasons are run where plant, nuts or
+//! heating differ from the study's, and reckoned anew where prices alone do. Only sums are kept.
+
+use super::grants;
+use super::life_cycle::{net_present_cost, plan};
+use super::months::sum_carriers;
+use super::reckoned::{over, reckon};
+use super::{Season, Unreckoned, baseline_place};
+use crate::answer::judgement::Work;
+use crate::answer::ranking::Judged;
+use crate::ledger::{Account, Book};
+use crate::money::EnergyUse;
+use crate::season::References;
+use crate::study::Study;
+use rayon::prelude::*;
+use std::collections::BTreeMap;
+
+/// One option at one point.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Answer {
+    /// One a weather year.
+    pub seasons: Vec<SeasonSums>,
+    /// With the mean of the weather years.
+    pub judged: Judged,
+    /// Mean bill over the weather years.
+    pub total_cost: f64,
+}
+
+/// A season in sums.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct SeasonSums {
+    pub total_cost: f64,
+    pub cost_per_dried_t: f64,
+    pub heat_need_kwh: f64,
+    pub energy: EnergyUse,
+    pub electric_peak_kw: f64,
+}
+
+/// Answers by study, then by option, whatever the order in which they were run. `done` is called as each
+/// option of a study ends.
+pub(super) fn answers(
+    season: &Season<'_>,
+    studies: &[&Study],
+    done: impl Fn() + Sync,
+) -> Result<Vec<Vec<Answer>>, Unreckoned> {
+    let options = season.books.len();
+    let paid = paid_a_grant(season)?;
+    let all = marches(season.study, studies, options);
+    let sites: Vec<&[March]> = all.chunk_by(|one, other| one.site == other.site).collect();
+    let all: Vec<Placed> = sites
+        .into_par_iter()
+        .map(|site| {
+            // The options of a site share their reference and their paths, one after the other; another site
+            // has others.
+            let references = References::default();
+            let found = site.iter().map(|march| {
+                let found = march.answers(season, &references, studies, &paid)?;
+                for _ in &found {
+                    done();
+                }
+                Ok(found)
+            });
+            found.collect::<Result<Vec<_>, Unreckoned>>()
+        })
+        .collect::<Result<Vec<_>, Unreckoned>>()?
+        .into_iter()
+        .flatten()
+        .flatten()
+        .collect();
+    let mut by_place: BTreeMap<(usize, usize), Answer> = all.into_iter().collect();
+    Ok((0..studies.len())
+        .map(|study| (0..options).filter_map(|place| by_place.remove(&(study, place))).collect())
+        .collect())
+}
+
+/// Which options are paid a grant, by the study's own values: a scheme decides by the figures of the application,
+/// and pays whatever the season then brings.
+fn paid_a_grant(season: &Season<'_>) -> Result<Vec<bool>, Unreckoned> {
+    let own: Vec<_> =
+        season.books.iter().map(|books| reckon(season.study, books)).collect::<Result<_, _>>()?;
+    let savings = grants::savings(baseline_place(season.study), &own);
+    let decisions = grants::decisions(season.study, &grants::works(&own), &savings);
+    Ok(decisions.iter().map(grants::Decision::is_paid).collect())
+}
+
+/// An answer with the place of its study and that of its option.
+type Placed = ((usize, usize), Answer);
+
+/// Seasons of one option that are the same season: run once for all the studies that share it.
+#[derive(Clone, Debug, PartialEq)]
+struct March {
+    /// Place of its site: those of one plant and its nuts stand together.
+    site: usize,
+    /// The option.
+    place: usize,
+    /// True if it is the season of the study itself, which was run.
+    is_own: bool,
+    /// Places of the studies, the first of which it is run for.
+    studies: Vec<usize>,
+}
+
+/// The seasons to be run, each once: studies whose plant, nuts and heating are equal, whatever their prices.
+fn marches(own: &Study, studies: &[&Study], options: usize) -> Vec<March> {
+    let is_same_site =
+        |one: &Study, other: &Study| one.plant == other.plant && one.intake == other.intake;
+    let sites = grouped(0..studies.len(), |one, other| is_same_site(studies[one], studies[other]));
+    let mut all = Vec::new();
+    for (at, site) in sites.iter().enumerate() {
+        let is_own_site = is_same_site(studies[site[0]], own);
+        for place in 0..options {
+            let heating = |study: usize| &studies[study].heatings[place];
+            for alike in grouped(site.iter().copied(), |one, other| heating(one) == heating(other))
+            {
+                let is_own = is_own_site && *heating(alike[0]) == own.heatings[place];
+                all.push(March { site: at, place, is_own, studies: alike });
+            }
+        }
+    }
+    all
+}
+
+/// Parts of these that are alike, in the order in which the first of each comes.
+fn grouped(
+    all: impl Iterator<Item = usize>,
+    are_alike: impl Fn(usize, usize) -> bool,
+) -> Vec<Vec<usize>> {
+    let mut groups: Vec<Vec<usize>> = Vec::new();
+    for one in all {
+        match groups.iter_mut().find(|group| are_alike(group[0], one)) {
+            Some(group) => group.push(one),
+            None => groups.push(vec![one]),
+        }
+    }
+    groups
+}
+
+impl March {
+    /// The answers of its studies.
+    fn answers(
+        &self,
+        season: &Season<'_>,
+        references: &References,
+        studies: &[&Study],
+        paid: &[bool],
+    ) -> Result<Vec<Placed>, Unreckoned> {
+        let is_paid = paid[self.place];
+        let of = |books: &[Book]| {
+            let each = self.studies.iter();
+            each.map(|&study| {
+                Ok(((study, self.place), sums(studies[study], self.place, is_paid, books)?))
+            })
+            .collect()
+        };
+        if self.is_own {
+            return of(&season.books[self.place]);
+        }
+        let study = studies[self.studies[0]];
+        let heating = &study.heatings[self.place];
+        let run = |year| references.run_option(&study.plant, heating, &study.intake, year);
+        let books: Vec<Book> = season.years.iter().map(run).collect();
+        of(&books)
+    }
+}
+
+fn sums(
+    study: &Study,
+    place: usize,
+    is_paid_a_grant: bool,
+    books: &[Book],
+) -> Result<Answer, Unreckoned> {
+    let option = reckon(study, books)?;
+    let plan =
+        plan(study, baseline_place(study), place, is_paid_a_grant, sum_carriers(&option.months));
+    let judged = Judged {
+        work: Work::of(option.books, &option.accounts),
+        net_present_cost: net_present_cost(study, &plan)?,
+    };
+    let seasons: Vec<SeasonSums> = option
+        .totals(study)
+        .into_iter()
+        .zip(option.accounts.iter().zip(&option.energy))
+        .zip(books)
+        .map(|((total_cost, (account, energy)), book)| {
+            season_sums(total_cost, account, *energy, book)
+        })
+        .collect();
+    Ok(Answer {
+        total_cost: super::months::sum_money(&option.months, |month| month.total_cost),
+        judged,
+        seasons,
+    })
+}
+
+fn season_sums(total_cost: f64, account: &Account, energy: EnergyUse, book: &Book) -> SeasonSums {
+    SeasonSums {
+        total_cost,
+        cost_per_dried_t: over(total_cost, book.tonnage.dried_kg / 1000.0),
+        heat_need_kwh: account.heat_need_kwh,
+        energy,
+        electric_peak_kw: account.electric_peak_kw,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::study::input::Overrides;
+    use crate::study::{Companions, NoText};
+
+    const TARIFF: &str = include_str!("../../../tests/cases/small/tariff.toml");
+
+    struct Beside;
+
+    impl Companions for Beside {
+        fn text(&self, path: &str) -> Result<String, NoText> {
+            match path {
+                "tariff.toml" => Ok(TARIFF.to_owned()),
+                other => Err(NoText::Unreadable(other.to_owned())),
+            }
+        }
+    }
+
+    /// The small study with a room that is set back by the tariff and an option that goes by its prices.
+    fn study(set: &[(&str, f64)]) -> Study {
+        let text = include_str!("../../../tests/cases/small/study.toml")
+            .replace(
+                "[cool_store]\n",
+                "[[room.setback]]\nwhen = \"day\"\ntemperature_c = 32.0\n\n[cool_store]\n",
+            )
+            .replace(
+                "[money]\n",
+                "[[option]]\nname = \"cheapest\"\nsources = [\"heaters\", \"gas heater\"]\n\
+                 dispatch = \"cheapest-first\"\n\n[money]\n",
+            );
+        let set: Overrides = set.iter().map(|(path, value)| ((*path).to_owned(), *value)).collect();
+        Study::read("study.toml", &text, &Beside, &set).expect("a study").value
+    }
+
+    fn run_anew(own: &Study, drawn: &[&Study]) -> usize {
+        let options = own.heatings.len();
+        marches(own, drawn, options).iter().filter(|march| !march.is_own).count()
+    }
+
+    #[test]
+    fn prices_that_change_no_hour_run_no_season_anew() {
+        let own = study(&[]);
+        for path in [
+            "source.heaters.capital",
+            "money.discount_rate",
+            "carrier.electricity.tariff.demand.network.price",
+        ] {
+            let drawn = [study(&[(path, 0.07)]), study(&[(path, 0.09)])];
+            let drawn: Vec<&Study> = drawn.iter().collect();
+            assert_ne!(format!("{:?}", drawn[0]), format!("{own:?}"), "{path}");
+            assert_eq!(run_anew(&own, &drawn), 0, "{path}");
+        }
+    }
+
+    #[test]
+    fn a_price_of_energy_is_a_season_of_the_option_that_goes_by_it_and_of_no_other() {
+        let own = study(&[]);
+        let day = |price| study(&[("carrier.electricity.tariff.period.day.price", price)]);
+        let drawn = [day(0.25), day(0.35), day(0.25)];
+        let drawn: Vec<&Study> = drawn.iter().collect();
+        let anew: Vec<March> = marches(&own, &drawn, own.heatings.len())
+            .into_iter()
+            .filter(|march| !march.is_own)
+            .collect();
+        assert!(anew.iter().all(|march| own.heatings[march.place].name == "cheapest"));
+        let shared: Vec<&[usize]> = anew.iter().map(|march| march.studies.as_slice()).collect();
+        assert_eq!(shared, [&[0, 2][..], &[1]]);
+    }
+
+    #[test]
+    fn what_changes_the_nuts_runs_every_option_and_alike_draws_share_it() {
+        let own = study(&[]);
+        let wet = |moisture, capital| {
+            study(&[("crop.received_moisture", moisture), ("source.heaters.capital", capital)])
+        };
+        let drawn = [wet(21.0, 4000.0), wet(22.0, 4000.0), wet(21.0, 6000.0)];
+        let drawn: Vec<&Study> = drawn.iter().collect();
+        assert_eq!(run_anew(&own, &drawn), 2 * own.heatings.len());
+    }
+}

@@ -1,0 +1,96 @@
+//! Which options are paid a grant, and which may be proposed for one.
+
+use super::months::sum_carriers;
+use super::reckoned::Reckoned;
+use crate::answer::judgement::{Left, Work};
+use crate::money::{Refusal, Savings};
+use crate::number::percent;
+use crate::study::Study;
+
+/// What the scheme says to an option.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) enum Decision {
+    /// There is no grant, or the option does not ask for one.
+    NotAsked,
+    /// It is paid.
+    Paid,
+    /// It is not, for this is left undone.
+    WorkLeft(Vec<Left>),
+    /// It is not, by the scheme's tests.
+    Refused(Refusal),
+}
+
+impl Decision {
+    pub fn is_paid(&self) -> bool {
+        *self == Self::Paid
+    }
+
+    /// Why nothing is paid, in a sentence; nothing where no grant was asked for.
+    pub fn refusal_sentence(&self) -> Option<String> {
+        let pct = |fraction: f64| percent(fraction * 100.0);
+        let refusal = match self {
+            Self::NotAsked | Self::Paid => return None,
+            Self::WorkLeft(left) => {
+                let left: Vec<String> = left.iter().map(Left::sentence).collect();
+                return Some(format!(
+                    "No grant: it does not do the work, for it {}.",
+                    left.join(", and it ")
+                ));
+            }
+            Self::Refused(refusal) => *refusal,
+        };
+        Some(match refusal {
+            Refusal::SavesNothing(saved) => format!(
+                "No grant: it saves neither purchased energy ({}) nor carbon ({}), and what saves neither is paid none.",
+                pct(saved.energy),
+                pct(saved.carbon)
+            ),
+            Refusal::TooLittleEnergy { saved, least } => format!(
+                "No grant: it saves {} of purchased energy, and the scheme asks for {} at least.",
+                pct(saved),
+                pct(least)
+            ),
+            Refusal::TooLittleCarbon { saved, least } => format!(
+                "No grant: it saves {} of carbon, and the scheme asks for {} at least.",
+                pct(saved),
+                pct(least)
+            ),
+        })
+    }
+}
+
+/// What each option did of its work.
+pub(super) fn works(options: &[Reckoned<'_>]) -> Vec<Work> {
+    options.iter().map(|option| Work::of(option.books, &option.accounts)).collect()
+}
+
+/// What each option saves against the baseline, the mean of the weather years; energy is what is purchased.
+pub(super) fn savings(base: usize, options: &[Reckoned<'_>]) -> Vec<Savings> {
+    let energy: Vec<f64> =
+        options.iter().map(|option| option.mean_energy().purchased_kwh()).collect();
+    let carbon_of = |option: &Reckoned<'_>| {
+        sum_carriers(&option.months).values().map(|carrier| carrier.carbon_kg).sum::<f64>()
+    };
+    let carbon: Vec<f64> = options.iter().map(carbon_of).collect();
+    (0..options.len())
+        .map(|own| Savings::of([energy[base], energy[own]], [carbon[base], carbon[own]]))
+        .collect()
+}
+
+/// What the scheme says to each option of these savings. What leaves work undone is paid nothing: it saves because
+/// it does less.
+pub(super) fn decisions(study: &Study, works: &[Work], savings: &[Savings]) -> Vec<Decision> {
+    let grant = &study.application.grant;
+    let asked = |place: usize| study.costs[place].grant && grant.share > 0.0;
+    let decide = |(place, saved): (usize, &Savings)| {
+        let left = works[place].left();
+        if !asked(place) {
+            Decision::NotAsked
+        } else if left.is_empty() {
+            grant.refusal(*saved).map_or(Decision::Paid, Decision::Refused)
+        } else {
+            Decision::WorkLeft(left)
+        }
+    };
+    savings.iter().enumerate().map(decide).collect()
+}

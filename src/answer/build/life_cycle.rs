@@ -1,0 +1,191 @@
+//! Life-cycle money: the cash that an option takes over the horizon, against the baseline's.
+
+use super::Unreckoned;
+use super::grants::Decision;
+use super::months::{sum_carriers, sum_money};
+use super::option::heat_spared_kwh;
+use super::reckoned::{Reckoned, mean, over, reckon};
+use crate::answer::figures::{CarrierFigures, LifeCycleFigures};
+use crate::ledger::Book;
+use crate::money::{
+    Asset, BadPlan, CashPlan, Discount, GrantBase, Horizon, YearlyCost, compare,
+    levelised_cost_per_kwh, present_cost,
+};
+use crate::study::{SourceCost, Study};
+
+pub(super) fn life_cycle(
+    study: &Study,
+    plans: &[CashPlan],
+    grant: &Decision,
+    base: usize,
+    place: usize,
+    option: &Reckoned<'_>,
+) -> Result<LifeCycleFigures, Unreckoned> {
+    let horizon = horizon(study);
+    let whole = &plans[place];
+    let cost = present_cost(whole, horizon)?;
+    let owning =
+        present_cost(&plan(study, base, place, grant.is_paid(), []), horizon)?.annual_equivalent;
+    let bill = sum_money(&option.months, |month| month.total_cost);
+    let heat_cost = present_cost(&heat_plan(study, base, place, grant.is_paid(), option), horizon)?;
+    // What a source spared by taking water from the air was served as well as what was given.
+    let heat_kwh = option.mean(|account| account.heat_delivered_kwh)
+        + heat_spared_kwh(&study.heatings[place], option).unwrap_or(0.0);
+    let mut figures = LifeCycleFigures {
+        capital: whole.first_cost,
+        grant: whole.grant(),
+        grant_refused: grant.refusal_sentence(),
+        eligible_capital: eligible(study, base, place),
+        upkeep_per_year: study.costs[place].items.iter().map(|item| item.upkeep_per_year).sum(),
+        net_present_cost: cost.total,
+        annual_equivalent: cost.annual_equivalent,
+        owning_per_year: owning,
+        price_growth_per_year: to_mills(cost.annual_equivalent - owning - bill),
+        heat_annual_equivalent: heat_cost.annual_equivalent,
+        levelised_heat_cost_per_kwh: levelised_cost_per_kwh(&heat_cost, heat_kwh),
+        ..LifeCycleFigures::default()
+    };
+    if place != base {
+        let against = compare(&plans[base], whole, horizon)?;
+        figures.simple_payback_years = against.simple_payback_years;
+        figures.discounted_payback_years = against.discounted_payback_years.map(f64::from);
+        figures.irr = against.internal_return;
+        figures.savings_to_investment = against.savings_to_investment;
+        figures.net_saving = against.net_saving;
+        figures.running_saving = against.running_saving;
+        figures.added_investment = against.added_investment;
+    }
+    Ok(figures)
+}
+
+/// Net present cost of a plan.
+pub(super) fn net_present_cost(study: &Study, plan: &CashPlan) -> Result<f64, BadPlan> {
+    Ok(present_cost(plan, horizon(study))?.total)
+}
+
+/// Present cost of an option's yearly bill over the horizon, of electricity and of all fuels, as its life cycle
+/// has it: with demand charges, tax and the growth of prices, without any capital.
+pub(in crate::answer) fn present_bills(
+    study: &Study,
+    books: &[Book],
+) -> Result<PresentBills, Unreckoned> {
+    let mut bills = PresentBills::default();
+    for (name, carrier) in sum_carriers(&reckon(study, books)?.months) {
+        let is_electricity = name == ELECTRICITY;
+        let plan = CashPlan {
+            first_cost: 0.0,
+            grant_share: 0.0,
+            single: Vec::new(),
+            yearly: vec![yearly_cost(study, name, carrier.cost)],
+        };
+        let present = net_present_cost(study, &plan)?;
+        if is_electricity {
+            bills.electricity += present;
+        } else {
+            bills.fuels += present;
+        }
+    }
+    Ok(bills)
+}
+
+/// Present cost of yearly bills.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub(in crate::answer) struct PresentBills {
+    pub electricity: f64,
+    pub fuels: f64,
+}
+
+/// Name of the carrier that every site has.
+const ELECTRICITY: &str = "electricity";
+
+fn yearly_cost(study: &Study, name: String, cost: f64) -> YearlyCost {
+    let escalation = Some(study.money.escalation.get(&name).copied().unwrap_or(0.0));
+    YearlyCost { name, cost, escalation }
+}
+
+/// True of what stands already: it is of an installed baseline.
+fn is_installed(study: &Study, base: usize, item: &SourceCost) -> bool {
+    study.application.baseline_installed && study.costs[base].items.contains(item)
+}
+
+/// Capital to be spent on an option.
+fn capital(study: &Study, base: usize, place: usize) -> f64 {
+    let items = study.costs[place].items.iter();
+    items.filter(|item| !is_installed(study, base, item)).map(|item| item.capital).sum()
+}
+
+/// What of an option's capital a grant may pay a share of.
+fn eligible(study: &Study, base: usize, place: usize) -> f64 {
+    match study.application.grant.on {
+        GrantBase::Capital => study.costs[place]
+            .items
+            .iter()
+            .filter(|item| !study.costs[base].items.contains(item))
+            .map(|item| item.capital)
+            .sum(),
+        GrantBase::ExtraCost => (capital(study, base, place) - capital(study, base, base)).max(0.0),
+    }
+}
+
+/// The cash an option takes over the horizon: its assets, and a yearly bill for each carrier, less its grant
+/// if it is paid one. What an installed baseline has costs nothing at the start, and neither replacement nor residual
+/// is counted of it: it is taken to last.
+pub(super) fn plan(
+    study: &Study,
+    base: usize,
+    place: usize,
+    is_paid_a_grant: bool,
+    carriers: impl IntoIterator<Item = (String, CarrierFigures)>,
+) -> CashPlan {
+    let horizon = horizon(study);
+    let cost = &study.costs[place];
+    let mut plan =
+        CashPlan { first_cost: 0.0, grant_share: 0.0, single: Vec::new(), yearly: Vec::new() };
+    for item in &cost.items {
+        let stands = is_installed(study, base, item);
+        let asset = Asset {
+            name: item.name.clone(),
+            cost: if stands { 0.0 } else { item.capital },
+            life_years: (!stands).then_some(item.life_years),
+            upkeep: item.upkeep_per_year,
+        };
+        plan.add_asset(&asset, horizon);
+    }
+    if is_paid_a_grant {
+        let grant = study.application.grant.pays(eligible(study, base, place));
+        plan.grant_share = over(grant, plan.first_cost);
+    }
+    for (name, carrier) in carriers {
+        plan.yearly.push(yearly_cost(study, name, carrier.cost));
+    }
+    plan
+}
+
+/// The same plan with nothing but heat in it: the sources and what they burn, standing charges of their fuels,
+/// and the penalty of recovery; demand charges and the fixed charge of electricity left out.
+fn heat_plan(
+    study: &Study,
+    base: usize,
+    place: usize,
+    is_paid_a_grant: bool,
+    option: &Reckoned<'_>,
+) -> CashPlan {
+    let mut carriers = sum_carriers(&option.months);
+    let heat_electricity = mean(option.bills.iter().map(|bill| bill.purposes.heat_electricity));
+    if let Some(electricity) = carriers.get_mut("electricity") {
+        electricity.cost = heat_electricity;
+    }
+    plan(study, base, place, is_paid_a_grant, carriers)
+}
+
+/// Money to a thousandth: what sums differ by from rounding alone is nothing.
+fn to_mills(money: f64) -> f64 {
+    (money * 1000.0).round() / 1000.0 + 0.0
+}
+
+fn horizon(study: &Study) -> Horizon {
+    Horizon {
+        years: study.money.years,
+        discount: Discount::Real { rate: study.money.discount_rate },
+    }
+}

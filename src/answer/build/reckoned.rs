@@ -1,0 +1,80 @@
+//! An option with everything reckoned from its books, and the means over its weather years.
+
+use super::Unreckoned;
+use super::months::months;
+use crate::answer::figures::MonthFigures;
+use crate::ledger::{Account, Book};
+use crate::money::{EnergyUse, SeasonBill};
+use crate::study::Study;
+
+/// An option with everything reckoned from its books.
+pub(super) struct Reckoned<'a> {
+    pub books: &'a [Book],
+    pub accounts: Vec<Account>,
+    pub bills: Vec<SeasonBill>,
+    /// Energy used, and whose it was, one a weather year.
+    pub energy: Vec<EnergyUse>,
+    pub months: Vec<MonthFigures>,
+}
+
+pub(super) fn reckon<'a>(study: &Study, books: &'a [Book]) -> Result<Reckoned<'a>, Unreckoned> {
+    let bills = books
+        .iter()
+        .map(|book| SeasonBill::of(book, &study.carriers, study.currency))
+        .collect::<Result<Vec<_>, _>>()?;
+    let months = months(study.currency, &study.carriers, books, &bills);
+    let accounts: Vec<Account> = books.iter().map(Account::of_all).collect();
+    let energy = accounts
+        .iter()
+        .zip(&bills)
+        .map(|(account, bill)| EnergyUse { used_kwh: account.used_kwh(), own_kwh: bill.own_kwh() })
+        .collect();
+    Ok(Reckoned { books, accounts, bills, energy, months })
+}
+
+impl Reckoned<'_> {
+    /// Mean over the weather years.
+    pub fn mean(&self, of: impl Fn(&Account) -> f64) -> f64 {
+        mean(self.accounts.iter().map(of))
+    }
+
+    /// Mean energy of the weather years.
+    pub fn mean_energy(&self) -> EnergyUse {
+        EnergyUse {
+            used_kwh: mean(self.energy.iter().map(|year| year.used_kwh)),
+            own_kwh: mean(self.energy.iter().map(|year| year.own_kwh)),
+        }
+    }
+
+    pub fn mean_credit_money(&self) -> f64 {
+        mean(self.bills.iter().map(|bill| bill.months.iter().map(|m| m.credit_money).sum()))
+    }
+
+    pub fn dried_t(&self) -> f64 {
+        mean(self.books.iter().map(|book| book.tonnage.dried_kg)) / 1000.0
+    }
+
+    pub fn totals(&self, study: &Study) -> Vec<f64> {
+        self.bills.iter().map(|bill| study.currency.value(bill.total())).collect()
+    }
+}
+
+/// Mean of a specific energy over the years that have one.
+pub(super) fn over_water(
+    option: &Reckoned<'_>,
+    of: impl Fn(&Account, EnergyUse) -> Option<f64>,
+) -> Option<f64> {
+    let years = option.accounts.iter().zip(&option.energy);
+    let values: Vec<f64> = years.filter_map(|(account, energy)| of(account, *energy)).collect();
+    (!values.is_empty()).then(|| mean(values.iter().copied()))
+}
+
+pub(super) fn mean(values: impl ExactSizeIterator<Item = f64>) -> f64 {
+    let count = values.len();
+    if count == 0 { 0.0 } else { values.sum::<f64>() / count as f64 }
+}
+
+/// Share of a whole; zero of nothing.
+pub(super) fn over(part: f64, whole: f64) -> f64 {
+    if whole > 0.0 { part / whole } else { 0.0 }
+}

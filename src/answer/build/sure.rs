@@ -1,0 +1,328 @@
+//! How sure: from draws of uncertain inputs to what they say about the answer.
+
+use super::crop_change::crop_changes;
+use super::drawn::{Answer, SeasonSums, answers};
+use super::{Season, Unreckoned, baseline_place};
+use crate::answer::figures::{
+    DrawnInputFigures, Figures, OddsFigures, OptionFigures, RankCorrelationFigures,
+    RankingChangeFigures, SampledFigures, SwingFigures, TornadoFigures, UncertaintyFigures,
+    WeatherSpread,
+};
+use crate::answer::ranking::{Judged, Ranking};
+use crate::study::{Drawn, Study};
+use crate::uncertainty::{
+    Cases, DrawOdds, Quantiles, STEADY_RANGE, Which, noise_of_partial, partial_rank_correlations,
+    rank_correlation, share_below, steady_from,
+};
+
+/// Computes every option at every draw and puts what the draws say into the figures. `done` is called as
+/// each option of a draw ends.
+pub fn sample(
+    season: &Season<'_>,
+    drawn: &Drawn,
+    figures: &mut Figures,
+    done: impl Fn() + Sync,
+) -> Result<(), Unreckoned> {
+    let studies: Vec<&Study> =
+        std::iter::once(season.study).chain(drawn.studies.iter().map(|one| &one.study)).collect();
+    let mut all = answers(season, &studies, done)?.into_iter();
+    let Some(own) = all.next() else {
+        return Ok(());
+    };
+    let (mut draws, mut ends) = (Vec::new(), Vec::new());
+    for (one, answers) in drawn.studies.iter().zip(all) {
+        match one.point.which {
+            Which::Draw(_) => draws.push((one.point.values.clone(), answers)),
+            Which::Low(_) | Which::High(_) => ends.push((one.point.which, answers)),
+        }
+    }
+    let sampled = Sampled {
+        drawn,
+        base: baseline_place(season.study),
+        own,
+        draws: draws.iter().map(|(_, answers)| answers.clone()).collect(),
+        values: draws
+            .into_iter()
+            .map(|(values, _)| values.into_iter().map(|(_, value)| value).collect())
+            .collect(),
+        ends,
+    };
+    for (place, option) in figures.options.iter_mut().enumerate() {
+        option.uncertainty = sampled.spread(place, &option.uncertainty);
+    }
+    figures.uncertainty = Some(SampledFigures {
+        crop_changes: crop_changes(season, &drawn.ask.inputs),
+        ..sampled.figures(&figures.options, season.years.len())
+    });
+    Ok(())
+}
+
+/// Answers at the study's own values, at every draw, and at each input's ends.
+struct Sampled<'a> {
+    drawn: &'a Drawn,
+    base: usize,
+    own: Vec<Answer>,
+    /// By draw, then option.
+    draws: Vec<Vec<Answer>>,
+    /// By draw, then input.
+    values: Vec<Vec<f64>>,
+    ends: Vec<(Which, Vec<Answer>)>,
+}
+
+/// What is asked of an option.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Asked {
+    NetSaving,
+    Bill,
+}
+
+impl Asked {
+    fn key(self) -> &'static str {
+        match self {
+            Self::NetSaving => "net_saving",
+            Self::Bill => "total_cost",
+        }
+    }
+
+    /// Of one option among all at one point.
+    fn of(self, answers: &[Answer], base: usize, place: usize) -> f64 {
+        let present = |place: usize| answers[place].judged.net_present_cost;
+        match self {
+            Self::NetSaving => to_mills(present(base) - present(place)),
+            Self::Bill => answers[place].total_cost,
+        }
+    }
+}
+
+impl Sampled<'_> {
+    /// Spread of an option over draws and weather years; what was known over weather years alone is kept.
+    fn spread(&self, place: usize, years: &UncertaintyFigures) -> UncertaintyFigures {
+        let over_seasons =
+            |of: fn(&SeasonSums) -> f64| Quantiles::of(self.seasons(place, of), self.cases());
+        let is_able = |answers: &Vec<Answer>| answers[place].judged.work.is_done();
+        let is_first = |answers: &Vec<Answer>| ranking(answers).best() == Some(place);
+        let first = DrawOdds::of(&self.draws.iter().map(is_first).collect::<Vec<_>>());
+        let share_pct = |of: &dyn Fn(&Vec<Answer>) -> bool| {
+            let count = self.draws.iter().filter(|answers| of(answers)).count();
+            Some(count as f64 / self.draws.len().max(1) as f64 * 100.0)
+        };
+        UncertaintyFigures {
+            weather_years: years.weather_years,
+            draws: self.draws.len(),
+            total_cost: over_seasons(|sums| sums.total_cost),
+            cost_per_dried_t: over_seasons(|sums| sums.cost_per_dried_t),
+            heat_need_kwh: over_seasons(|sums| sums.heat_need_kwh),
+            used_kwh: over_seasons(|sums| sums.energy.used_kwh),
+            own_kwh: over_seasons(|sums| sums.energy.own_kwh),
+            purchased_kwh: over_seasons(|sums| sums.energy.purchased_kwh()),
+            electric_peak_kw: over_seasons(|sums| sums.electric_peak_kw),
+            net_present_cost: Some(Quantiles::of(self.present_costs(place), self.cases())),
+            does_the_work_in_draws_pct: share_pct(&is_able),
+            best_in_draws_pct: Some(first.share() * 100.0),
+            best_in_draws: Some(first),
+            cheaper_than_baseline_pct: years.cheaper_than_baseline_pct,
+            weather_alone: Some(WeatherSpread {
+                total_cost: years.total_cost,
+                heat_need_kwh: years.heat_need_kwh,
+                used_kwh: years.used_kwh,
+                own_kwh: years.own_kwh,
+                purchased_kwh: years.purchased_kwh,
+            }),
+        }
+    }
+
+    fn figures(&self, options: &[OptionFigures], weather_years: usize) -> SampledFigures {
+        let asked = self.asked();
+        let name = |place: usize| options[place].name.clone();
+        SampledFigures {
+            samples: self.draws.len(),
+            seed: self.drawn.ask.seed,
+            weather_years,
+            inputs: self.inputs(),
+            tornado: asked
+                .iter()
+                .map(|&(place, asked)| self.tornado(place, asked, name(place)))
+                .collect(),
+            odds: (0..options.len())
+                .flat_map(|own| (0..options.len()).map(move |other| (own, other)))
+                .filter(|(own, other)| own != other)
+                .map(|(own, other)| self.odds(own, other, options))
+                .collect(),
+            rank_correlation: asked
+                .iter()
+                .flat_map(|&(place, asked)| self.correlations(place, asked, &name(place)))
+                .collect(),
+            rank_correlation_noise: noise_of_partial(self.draws.len(), self.drawn.ask.inputs.len()),
+            bill_steady_from: self.bill_steady_from(),
+            ranking_changes: self.ranking_changes(options),
+            crop_changes: Vec::new(),
+        }
+    }
+
+    /// What ranges are over.
+    fn cases(&self) -> Cases {
+        Cases::Draws(self.draws.len())
+    }
+
+    /// From which draw on the P10 and the P90 of the chosen option's bill hardly move.
+    fn bill_steady_from(&self) -> Option<usize> {
+        let place = ranking(&self.own).best().unwrap_or(self.base);
+        let bills = |draws: usize| -> Vec<f64> {
+            let seasons = self.draws[..draws].iter().flat_map(|answers| &answers[place].seasons);
+            seasons.map(|season| season.total_cost).collect()
+        };
+        let ranges: Vec<Quantiles> = (1..=self.draws.len())
+            .map(|draws| Quantiles::of(bills(draws), Cases::Draws(draws)))
+            .collect();
+        let of = |end: fn(&Quantiles) -> f64| {
+            let running: Vec<f64> = ranges.iter().map(end).collect();
+            let last = running.last().copied().unwrap_or_default();
+            steady_from(&running, STEADY_RANGE * last.abs())
+        };
+        Some(of(Quantiles::low)?.max(of(Quantiles::high)?))
+    }
+
+    /// The saving of the recommended option against the baseline (of the best of the others where the
+    /// baseline is recommended), and the baseline's bill.
+    fn asked(&self) -> Vec<(usize, Asked)> {
+        let proposal = ranking(&self.own).best_instead_of(self.base);
+        let saving = proposal.map(|place| (place, Asked::NetSaving));
+        saving.into_iter().chain([(self.base, Asked::Bill)]).collect()
+    }
+
+    fn inputs(&self) -> Vec<DrawnInputFigures> {
+        let inputs = self.drawn.ask.inputs.iter();
+        inputs
+            .map(|input| DrawnInputFigures {
+                path: input.path.clone(),
+                unit: input.unit.clone(),
+                distribution: input.distribution.to_string(),
+                own_value: input.own_value,
+                p10: input.distribution.low(),
+                p50: input.distribution.quantile(0.5),
+                p90: input.distribution.high(),
+            })
+            .collect()
+    }
+
+    fn tornado(&self, place: usize, asked: Asked, option: String) -> TornadoFigures {
+        let of = |answers: &[Answer]| asked.of(answers, self.base, place);
+        let as_studied = of(&self.own);
+        let at = |which: Which| {
+            let end = self.ends.iter().find(|(end, _)| *end == which);
+            end.map_or(as_studied, |(_, answers)| of(answers))
+        };
+        let mut inputs: Vec<SwingFigures> = self
+            .drawn
+            .ask
+            .inputs
+            .iter()
+            .enumerate()
+            .map(|(input, known)| SwingFigures {
+                input: known.path.clone(),
+                low_value: known.distribution.low(),
+                high_value: known.distribution.high(),
+                at_low: at(Which::Low(input)),
+                at_high: at(Which::High(input)),
+            })
+            .collect();
+        // Stable, so that inputs that do not move the answer keep the order of the study.
+        inputs.sort_by(|a, b| b.reach(as_studied).total_cmp(&a.reach(as_studied)));
+        TornadoFigures { option, answer: asked.key().to_owned(), as_studied, inputs }
+    }
+
+    fn odds(&self, own: usize, other: usize, options: &[OptionFigures]) -> OddsFigures {
+        let (costs, others) = (self.present_costs(own), self.present_costs(other));
+        let bills = |place: usize| self.seasons(place, |sums| sums.total_cost);
+        let cheaper: Vec<bool> =
+            costs.iter().zip(&others).map(|(own, other)| own < other).collect();
+        let in_draws = DrawOdds::of(&cheaper);
+        OddsFigures {
+            option: options[own].name.clone(),
+            against: options[other].name.clone(),
+            share_of_draws_cheaper: in_draws.share(),
+            in_draws,
+            share_of_seasons_cheaper: share_below(&bills(own), &bills(other)),
+            net_saving: Quantiles::of(
+                costs.iter().zip(&others).map(|(own, other)| other - own),
+                self.cases(),
+            ),
+        }
+    }
+
+    fn correlations(
+        &self,
+        place: usize,
+        asked: Asked,
+        option: &str,
+    ) -> Vec<RankCorrelationFigures> {
+        let answers: Vec<f64> =
+            self.draws.iter().map(|answers| asked.of(answers, self.base, place)).collect();
+        let known = &self.drawn.ask.inputs;
+        let columns: Vec<Vec<f64>> = (0..known.len())
+            .map(|input| self.values.iter().map(|draw| draw[input]).collect())
+            .collect();
+        let partial = partial_rank_correlations(&columns, &answers);
+        let noise = noise_of_partial(self.draws.len(), known.len()).unwrap_or(f64::INFINITY);
+        let swings = self.tornado(place, asked, option.to_owned());
+        known
+            .iter()
+            .zip(columns)
+            .zip(partial)
+            .map(|((known, values), partial)| {
+                let moves = swings.moves(&known.path);
+                RankCorrelationFigures {
+                    option: option.to_owned(),
+                    answer: asked.key().to_owned(),
+                    input: known.path.clone(),
+                    spearman: rank_correlation(&values, &answers),
+                    partial: partial.filter(|partial| moves && partial.abs() > noise),
+                    moves,
+                }
+            })
+            .collect()
+    }
+
+    fn ranking_changes(&self, options: &[OptionFigures]) -> Vec<RankingChangeFigures> {
+        let usual = ranking(&self.own).best();
+        let mut changes = Vec::new();
+        for (which, answers) in &self.ends {
+            let Some(now) = ranking(answers).best().filter(|now| Some(*now) != usual) else {
+                continue;
+            };
+            let (input, end) = match *which {
+                Which::Low(input) => (input, "p10"),
+                Which::High(input) => (input, "p90"),
+                Which::Draw(_) => continue,
+            };
+            let known = &self.drawn.ask.inputs[input];
+            changes.push(RankingChangeFigures {
+                input: known.path.clone(),
+                end: end.to_owned(),
+                value: known.distribution.quantile(if end == "p10" { 0.1 } else { 0.9 }),
+                recommended: options[now].name.clone(),
+            });
+        }
+        changes
+    }
+
+    fn present_costs(&self, place: usize) -> Vec<f64> {
+        let costs = self.draws.iter();
+        costs.map(|answers| to_mills(answers[place].judged.net_present_cost)).collect()
+    }
+
+    /// Every season of an option: draws times weather years, in one order for all options.
+    fn seasons(&self, place: usize, of: fn(&SeasonSums) -> f64) -> Vec<f64> {
+        self.draws.iter().flat_map(|answers| answers[place].seasons.iter().map(of)).collect()
+    }
+}
+
+/// Money to a thousandth: what two sums differ by from rounding alone is no difference.
+fn to_mills(money: f64) -> f64 {
+    (money * 1000.0).round() / 1000.0
+}
+
+fn ranking(answers: &[Answer]) -> Ranking {
+    let judged: Vec<Judged> = answers.iter().map(|answer| answer.judged).collect();
+    Ranking::of(&judged)
+}

@@ -1,0 +1,410 @@
+//! Guards that fired, in sentences.
+
+use super::figures::{GuardFigures, OptionFigures};
+use crate::ledger::{Book, Guard, GuardKind, WeatherEnd};
+use crate::number::Digits;
+use chrono::NaiveDateTime;
+
+/// One sentence for each kind of guard that fired in any of an option's weather years: hours are means
+/// over the years, the worst and the most at once are those of all.
+pub(super) fn sentences(books: &[Book]) -> Vec<GuardFigures> {
+    let mut kinds: Vec<GuardKind> =
+        books.iter().flat_map(|book| &book.guards).map(|guard| guard.kind).collect();
+    kinds.sort_unstable();
+    kinds.dedup();
+    kinds
+        .into_iter()
+        .filter_map(|kind| {
+            let fired: Vec<(&Book, &Guard)> = books
+                .iter()
+                .flat_map(|book| book.guards.iter().map(move |guard| (book, guard)))
+                .filter(|(_, guard)| guard.kind == kind)
+                .collect();
+            let hours =
+                fired.iter().map(|(_, guard)| guard.hours).sum::<f64>() / books.len() as f64;
+            let (book, worst) =
+                fired.iter().max_by(|(_, a), (_, b)| a.worst.total_cmp(&b.worst)).copied()?;
+            let most_t = fired.iter().filter_map(|(_, guard)| guard.most_t).reduce(f64::max);
+            let guard = Guard { hours, most_t, ..*worst };
+            let when = when_and_which(book, worst);
+            let told = Told { weather_ended: book.weather_ended, when: &when, books };
+            Some(say(&guard, &told))
+        })
+        .collect()
+}
+
+/// A guard that fired in some of the options, said once.
+#[derive(Clone, Debug)]
+pub struct GuardOfOptions<'a> {
+    /// Names of the options in which it fired.
+    pub options: Vec<&'a str>,
+    /// True if that is all of them, and there are several.
+    pub in_all: bool,
+    /// Where it was worst; `None` where it was the same in all of these options.
+    pub worst_in: Option<&'a str>,
+    /// As it fired there.
+    pub guard: &'a GuardFigures,
+    /// The worst of it in the option in which it was mildest, in the guard's own unit.
+    pub mildest: f64,
+}
+
+impl GuardOfOptions<'_> {
+    /// How far it was broken, from the mildest option to the worst: `4.4 to 33.3 kW`. `None` where that reads the
+    /// same in all of them.
+    pub fn range(&self) -> Option<String> {
+        let GuardFigures { worst, worst_unit, decimals, .. } = self.guard;
+        let [mildest, worst] = [self.mildest, *worst].map(|value| shown(value, *decimals));
+        (mildest != worst).then(|| format!("{mildest} to {worst} {worst_unit}"))
+    }
+
+    /// How far it was broken and the limit: `4.4 to 33.3 kW; at most 0.0 kW`, `0.7 K above 40.0 °C`.
+    pub fn against_limit(&self) -> String {
+        let GuardFigures { worst, worst_unit, limit, limit_unit, decimals, measures, .. } =
+            self.guard;
+        let [worst, limit] = [*worst, *limit].map(|value| shown(value, *decimals));
+        let broken = self.range().unwrap_or_else(|| format!("{worst} {worst_unit}"));
+        match measures {
+            Measures::Value => format!("{broken}; at most {limit} {limit_unit}"),
+            Measures::Excess => format!("{broken} above {limit} {limit_unit}"),
+        }
+    }
+}
+
+fn shown(value: f64, decimals: usize) -> String {
+    format!("{:.decimals$}", Digits(value))
+}
+
+/// What the worst of a guard is: the value itself, or how far it stood above the limit.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Measures {
+    /// The value itself.
+    #[default]
+    Value,
+    /// How far above the limit.
+    Excess,
+}
+
+fn measures(kind: GuardKind) -> Measures {
+    match kind {
+        GuardKind::HotWhenWet | GuardKind::RoomTooHumid => Measures::Excess,
+        GuardKind::WaitedTooLong
+        | GuardKind::MouldInBin
+        | GuardKind::HeatShort
+        | GuardKind::FanStalled
+        | GuardKind::FanThrottled
+        | GuardKind::CoolingUnmet
+        | GuardKind::UnitsTripped
+        | GuardKind::Unfinished => Measures::Value,
+    }
+}
+
+/// Decimals with which the worst of a guard and its limit read apart.
+fn decimals(kind: GuardKind) -> usize {
+    match kind {
+        GuardKind::MouldInBin => 2,
+        GuardKind::WaitedTooLong
+        | GuardKind::HotWhenWet
+        | GuardKind::HeatShort
+        | GuardKind::RoomTooHumid
+        | GuardKind::FanStalled
+        | GuardKind::FanThrottled
+        | GuardKind::CoolingUnmet
+        | GuardKind::UnitsTripped
+        | GuardKind::Unfinished => 1,
+    }
+}
+
+/// Every guard that fired in any option, each kind once, in the order in which they first appear.
+pub fn guards_of_options(options: &[OptionFigures]) -> Vec<GuardOfOptions<'_>> {
+    let mut all: Vec<GuardOfOptions<'_>> = Vec::new();
+    for option in options {
+        for guard in &option.guards {
+            let name = option.name.as_str();
+            let Some(known) = all.iter_mut().find(|known| known.guard.key == guard.key) else {
+                let options = vec![name];
+                let mildest = guard.worst;
+                all.push(GuardOfOptions { options, in_all: false, worst_in: None, guard, mildest });
+                continue;
+            };
+            if guard.sentence != known.guard.sentence {
+                let first = known.options[0];
+                known.worst_in.get_or_insert(first);
+                if guard.worst > known.guard.worst {
+                    (known.guard, known.worst_in) = (guard, Some(name));
+                }
+            }
+            known.mildest = known.mildest.min(guard.worst);
+            known.options.push(name);
+        }
+    }
+    for guard in &mut all {
+        guard.in_all = guard.options.len() == options.len() && options.len() > 1;
+    }
+    all
+}
+
+/// ` (batch 12 in bin 3, 14 April 2031, 05:00)`: the batch as `batches.csv` numbers it, of guards that watch
+/// batches, and the hour.
+fn when_and_which(book: &Book, guard: &Guard) -> String {
+    let which = guard.worst_batch.and_then(|at| {
+        let batch = book.batches.get(at)?;
+        Some(format!("batch {} in bin {}", at + 1, batch.bin + 1))
+    });
+    let when = book
+        .hours
+        .get(guard.worst_hour)
+        .map(|hour| hour.starts.format("%-d %B %Y, %H:%M").to_string());
+    let said: Vec<String> = which.into_iter().chain(when).collect();
+    if said.is_empty() { String::new() } else { format!(" ({})", said.join(", ")) }
+}
+
+/// A guard in words.
+struct Words {
+    key: &'static str,
+    /// Unit of the worst.
+    unit: &'static str,
+    /// Unit of the limit.
+    limit_unit: &'static str,
+    sentence: String,
+}
+
+/// What is told beside a guard.
+struct Told<'a> {
+    /// Where the weather of the worst year ended before the nuts were dry.
+    weather_ended: Option<WeatherEnd>,
+    /// When it was worst.
+    when: &'a str,
+    /// All weather years.
+    books: &'a [Book],
+}
+
+/// `up to 4.2 K warmer than set, 310 kelvin-hours a season`.
+fn store_warmth(books: &[Book]) -> String {
+    let above = |book: &Book| -> Vec<f64> {
+        book.hours.iter().map(|hour| hour.store_above_set_kh).collect()
+    };
+    let years: Vec<Vec<f64>> = books.iter().map(above).collect();
+    let most_k = years.iter().flatten().copied().fold(0.0, f64::max);
+    let sum_kh = years.iter().flatten().sum::<f64>() / years.len().max(1) as f64;
+    format!(
+        "it grew up to {:.1} K warmer than set, {:.0} kelvin-hours a season",
+        Digits(most_k),
+        Digits(sum_kh)
+    )
+}
+
+fn say(guard: &Guard, told: &Told<'_>) -> GuardFigures {
+    let Words { key, unit, limit_unit, sentence } = words(guard, told);
+    GuardFigures {
+        key: key.to_owned(),
+        name: name(guard.kind).to_owned(),
+        sentence,
+        hours: guard.hours,
+        worst: guard.worst,
+        worst_unit: unit.to_owned(),
+        limit: guard.limit,
+        limit_unit: limit_unit.to_owned(),
+        most_t: guard.most_t,
+        decimals: decimals(guard.kind),
+        measures: measures(guard.kind),
+    }
+}
+
+/// What people call a guard, in a table.
+fn name(kind: GuardKind) -> &'static str {
+    match kind {
+        GuardKind::WaitedTooLong => "waited too long",
+        GuardKind::MouldInBin => "mould on the wettest nuts",
+        GuardKind::HotWhenWet => "air too hot for wet nuts",
+        GuardKind::HeatShort => "heat short",
+        GuardKind::RoomTooHumid => "room too damp",
+        GuardKind::FanStalled => "fans stalled",
+        GuardKind::FanThrottled => "fans past the end of their curve",
+        GuardKind::CoolingUnmet => "cooling short",
+        GuardKind::UnitsTripped => "cooling units tripped",
+        GuardKind::Unfinished => "nuts left wet",
+    }
+}
+
+/// `1 May 2031, 06:00`.
+fn moment(when: NaiveDateTime) -> String {
+    when.format("%-d %B %Y, %H:%M").to_string()
+}
+
+fn words(guard: &Guard, told: &Told<'_>) -> Words {
+    let &Told { weather_ended, when, books } = told;
+    let &Guard { hours, worst, limit, .. } = guard;
+    match guard.kind {
+        GuardKind::WaitedTooLong => Words {
+            key: "waited-too-long",
+            unit: "h",
+            limit_unit: "h",
+            sentence: format!(
+                "Wet nuts waited to be loaded longer than the {limit:.0} h that are safe, in {hours:.0} h of the season, the longest {worst:.0} h{when}{}: a mould risk. More bins, warmer air or a slower intake cure it.",
+                guard.most_t.map_or_else(String::new, |t| format!(", at most {t:.1} t at once")),
+            ),
+        },
+        GuardKind::MouldInBin => Words {
+            key: "mould-in-bin",
+            unit: "index",
+            limit_unit: "index",
+            sentence: format!(
+                "By the growth law of mould on wood, to which shells are likened, mould is to be expected on the wettest nuts of batches: its index reached {worst:.2}{when}; the limit is {limit:.0}, the first growth seen under the microscope ({hours:.0} batch-hours past it a season). More air, a shallower bed or a shorter wait dries the top sooner."
+            ),
+        },
+        GuardKind::HotWhenWet => Words {
+            key: "hot-when-wet",
+            unit: "K",
+            limit_unit: "°C",
+            sentence: format!(
+                "Air was hotter than the crop allows at that moisture for {hours:.0} batch-hours, at worst by {worst:.1} K above {limit:.0} °C{when}. Begin cooler and raise the temperature as the nuts dry."
+            ),
+        },
+        GuardKind::HeatShort => Words {
+            key: "heat-short",
+            unit: "kW",
+            limit_unit: "kW",
+            sentence: format!(
+                "The sources could not hold the set temperature in {hours:.0} h, at worst by {worst:.1} kW{when}; the air was damper or cooler, and drying took longer."
+            ),
+        },
+        GuardKind::RoomTooHumid => Words {
+            key: "room-too-humid",
+            unit: "points RH",
+            limit_unit: "% RH",
+            sentence: format!(
+                "The room's humidity stood above its limit of {limit:.0} % in {hours:.0} h, at worst by {worst:.1} points{when}: all the fresh air the room can draw was not enough, heat was short and fresh air was throttled to hold the temperature, or the room was set back and cooler air carried less."
+            ),
+        },
+        GuardKind::FanStalled => Words {
+            key: "fan-stalled",
+            unit: "bins",
+            limit_unit: "bins",
+            sentence: format!(
+                "Fans of bins stalled in {hours:.0} h: the bins took less air than the first point of the fans' curve, at worst {worst:.0} bins at once{when}. Fewer fans at work, slower ones or wider ducts cure it; the season was run with the pressure of that point."
+            ),
+        },
+        GuardKind::FanThrottled => Words {
+            key: "fan-throttled",
+            unit: "bins",
+            limit_unit: "bins",
+            sentence: format!(
+                "The bins would have taken more air than the last point of the fans' curve in {hours:.0} h, at most {worst:.0} bins at once{when}; the season was run as if a damper held the fans there. Give the curve to a larger flow."
+            ),
+        },
+        GuardKind::CoolingUnmet => Words {
+            key: "cooling-unmet",
+            unit: "kW",
+            limit_unit: "kW",
+            sentence: format!(
+                "The cool store asked for more cooling than its cooling units could give in {hours:.0} h, at worst {worst:.1} kW{when}; {}.",
+                store_warmth(books)
+            ),
+        },
+        GuardKind::UnitsTripped => Words {
+            key: "units-tripped",
+            unit: "°C",
+            limit_unit: "°C",
+            sentence: format!(
+                "Cooling units tripped in {hours:.0} h because the air at their condensers was above their limit of {limit:.1} °C, at most {worst:.1} °C{when}."
+            ),
+        },
+        GuardKind::Unfinished => Words {
+            key: "unfinished",
+            unit: "t",
+            limit_unit: "t",
+            sentence: match weather_ended {
+                Some(end) => format!(
+                    "{worst:.1} t were not dry when the weather ended on {}, {:.0} days before the time to dry them was over: whether the plant dries them is not known. Give weather until {}.",
+                    moment(end.at),
+                    (end.wanted_until - end.at).num_hours() as f64 / 24.0,
+                    moment(end.wanted_until),
+                ),
+                None => format!(
+                    "{worst:.1} t were not dry when the time to dry them was over{when}. The plant is too small or too cool for this season."
+                ),
+            },
+        },
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn option(name: &str, guards: &[(&str, f64)]) -> OptionFigures {
+        let guard = |&(key, worst): &(&str, f64)| GuardFigures {
+            key: key.to_owned(),
+            name: key.to_owned(),
+            sentence: format!("{worst} of {key}"),
+            hours: 1.0,
+            worst,
+            worst_unit: "h".to_owned(),
+            limit: 120.0,
+            limit_unit: "h".to_owned(),
+            most_t: None,
+            decimals: 1,
+            measures: Measures::Value,
+        };
+        OptionFigures {
+            name: name.to_owned(),
+            guards: guards.iter().map(guard).collect(),
+            ..OptionFigures::default()
+        }
+    }
+
+    #[test]
+    fn a_guard_of_several_options_is_said_once_as_it_was_worst() {
+        let options = [
+            option("electric", &[("mould-in-bin", 123.0)]),
+            option("gas", &[("mould-in-bin", 125.0), ("heat-short", 9.0)]),
+            option("pump", &[("mould-in-bin", 124.0), ("heat-short", 9.0)]),
+        ];
+        let said = guards_of_options(&options);
+        assert_eq!(said.len(), 2);
+        assert!(said[0].in_all && !said[1].in_all);
+        assert_eq!((said[0].worst_in, said[0].guard.worst), (Some("gas"), 125.0));
+        assert_eq!((said[1].worst_in, &said[1].options), (None, &vec!["gas", "pump"]));
+        assert!(!guards_of_options(&options[..1])[0].in_all);
+        assert_eq!(said[0].against_limit(), "123.0 to 125.0 h; at most 120.0 h");
+        assert_eq!(said[1].against_limit(), "9.0 h; at most 120.0 h");
+    }
+
+    /// An index a little past its limit does not read as the limit.
+    #[test]
+    fn what_is_broken_reads_above_its_limit() {
+        let guard = Guard {
+            kind: GuardKind::MouldInBin,
+            hours: 3.0,
+            worst: 1.02,
+            limit: 1.0,
+            most_t: None,
+            worst_hour: 0,
+            worst_batch: None,
+        };
+        let option = OptionFigures {
+            name: "gas".to_owned(),
+            guards: vec![say(&guard, &Told { weather_ended: None, when: "", books: &[] })],
+            ..OptionFigures::default()
+        };
+        let said = guards_of_options(std::slice::from_ref(&option))[0].against_limit();
+        assert_eq!(said, "1.02 index; at most 1.00 index");
+    }
+
+    /// Whichever comes first.
+    #[test]
+    fn the_range_over_options_runs_from_the_mildest_to_the_worst() {
+        let mut options = [
+            option("wood", &[("heat-short", 4.4)]),
+            option("gas", &[("heat-short", 33.3)]),
+            option("pump", &[("heat-short", 9.0)]),
+        ];
+        for _ in 0..options.len() {
+            options.rotate_left(1);
+            let said = guards_of_options(&options);
+            assert_eq!(said[0].range().as_deref(), Some("4.4 to 33.3 h"));
+            assert_eq!(said[0].worst_in, Some("gas"));
+        }
+        assert_eq!(guards_of_options(&options[..1])[0].range(), None);
+    }
+}

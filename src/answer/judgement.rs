@@ -1,0 +1,279 @@
+//! The one judgement of an option: whether it does the work, and if not, what it leaves undone. Whatever is
+//! called best, recommended, runner-up or a proposal is so by this and by [`Ranking`](super::ranking::Ranking).
+
+use crate::ledger::{Account, Book, GuardKind, StoreService};
+use crate::number::{energy, fixed, percent, three, with_unit};
+use serde::Serialize;
+
+/// Heat short of the need up to this share of it does not count as work left undone (assumption: a
+/// hundredth of a season's heat is within what its reckoning is worth).
+pub const HEAT_SHORT_SHARE: f64 = 0.01;
+
+/// Hours of a season in which the store's cooling may be short, above those with its condensers outdoors
+/// (assumption, no published source: stacked nuts follow their store within about a day, so they hardly feel
+/// one).
+pub const STORE_HOURS: f64 = 24.0;
+
+/// Kelvin-hours of a season by which the store may stand above its set temperature, above those with its
+/// condensers outdoors, K h (assumption, no published source: one day, one kelvin too warm).
+pub const STORE_KELVIN_HOURS: f64 = 24.0;
+
+/// Nuts left wet below this are rounding, t.
+const WET_SLACK_T: f64 = 1e-6;
+
+/// What an option did of its work.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Work {
+    /// Nuts that were not dry when the time to dry them was over, in the worst weather year, t.
+    pub wet_t: f64,
+    /// Heat need, mean of the weather years, kWh.
+    pub heat_need_kwh: f64,
+    /// Heat short of it, mean of the weather years, kWh.
+    pub heat_short_kwh: f64,
+    /// Hours in which the store's cooling was short, above those with its condensers outdoors, in the worst
+    /// weather year.
+    pub store_hours_more: f64,
+    /// Kelvin-hours of the store above its set temperature, above those with its condensers outdoors, in the
+    /// worst weather year, K h.
+    pub store_kelvin_hours_more: f64,
+}
+
+/// A part of the work that an option leaves undone.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Left {
+    /// Nuts are left wet, t.
+    WetNuts(f64),
+    /// Heat is short, hour by hour, by this share of the season's need, and by this much, kWh: above the whole
+    /// need where a plant that has grown cold lacks it for longer than the season.
+    Heat(f64, f64),
+    /// The store was not kept as with its condensers outdoors: hours and kelvin-hours more.
+    WarmStore(f64, f64),
+}
+
+/// What kind of work is left undone.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum LeftKind {
+    /// Nuts are left wet.
+    NutsWet,
+    /// Heat is short.
+    HeatShort,
+    /// The cool store was not kept as with its condensers outdoors.
+    StoreWarm,
+}
+
+/// A part of the work left undone, in figures.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct LeftFigures {
+    /// Which part.
+    pub key: LeftKind,
+    /// What is left undone, in words that follow the option's name.
+    pub sentence: String,
+    /// What was measured and what is let pass.
+    pub measures: Vec<MeasureFigures>,
+}
+
+/// A measure of work left undone.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct MeasureFigures {
+    /// Its value.
+    pub value: f64,
+    /// Up to which it is let pass.
+    pub limit: f64,
+    /// Unit of both.
+    pub unit: String,
+}
+
+/// What is let pass, with its reason, for the page's method and for the figures.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct JudgementFigures {
+    /// Heat short, percent of the need.
+    pub heat_short_limit_pct: f64,
+    /// Hours of cooling short above those with the condensers outdoors, in any weather year.
+    pub store_hours_limit: f64,
+    /// Kelvin-hours above the set temperature above those with the condensers outdoors, in any weather year.
+    pub store_kelvin_hours_limit: f64,
+}
+
+impl JudgementFigures {
+    /// The limits in use.
+    pub fn in_use() -> Self {
+        Self {
+            heat_short_limit_pct: HEAT_SHORT_SHARE * 100.0,
+            store_hours_limit: STORE_HOURS,
+            store_kelvin_hours_limit: STORE_KELVIN_HOURS,
+        }
+    }
+}
+
+impl Work {
+    /// What an option did, by its books and their accounts, one a weather year.
+    pub fn of(books: &[Book], accounts: &[Account]) -> Self {
+        let years = accounts.len().max(1) as f64;
+        let mean = |of: fn(&Account) -> f64| accounts.iter().map(of).sum::<f64>() / years;
+        let mut work = Self {
+            heat_need_kwh: mean(|account| account.heat_need_kwh),
+            heat_short_kwh: mean(|account| account.heat_short_kwh),
+            ..Self::default()
+        };
+        for book in books {
+            let unfinished = book.guards.iter().filter(|guard| guard.kind == GuardKind::Unfinished);
+            work.wet_t = unfinished.map(|guard| guard.worst).fold(work.wet_t, f64::max);
+            let store = StoreService::of(book);
+            work.store_hours_more = work.store_hours_more.max(store.hours_more());
+            work.store_kelvin_hours_more =
+                work.store_kelvin_hours_more.max(store.kelvin_hours_more());
+        }
+        work
+    }
+
+    /// What it leaves undone; nothing of an option that does the work.
+    pub fn left(&self) -> Vec<Left> {
+        let mut left = Vec::new();
+        if self.wet_t > WET_SLACK_T {
+            left.push(Left::WetNuts(self.wet_t));
+        }
+        if self.heat_short_kwh > HEAT_SHORT_SHARE * self.heat_need_kwh {
+            let share = self.heat_short_kwh / self.heat_need_kwh.max(f64::MIN_POSITIVE);
+            left.push(Left::Heat(share, self.heat_short_kwh));
+        }
+        if self.store_hours_more > STORE_HOURS || self.store_kelvin_hours_more > STORE_KELVIN_HOURS
+        {
+            left.push(Left::WarmStore(self.store_hours_more, self.store_kelvin_hours_more));
+        }
+        left
+    }
+
+    /// True if it leaves no part of the work undone that the other does.
+    pub fn leaves_no_more_than(&self, other: &Self) -> bool {
+        let others: Vec<LeftKind> = other.left().iter().map(Left::kind).collect();
+        self.left().iter().all(|left| others.contains(&left.kind()))
+    }
+
+    /// True if every nut became dry, heat was short by a hundredth of the need at most, and the store was kept
+    /// as with its condensers outdoors.
+    pub fn is_done(&self) -> bool {
+        self.left().is_empty()
+    }
+}
+
+impl Left {
+    /// Which part of the work it is.
+    pub fn kind(&self) -> LeftKind {
+        match self {
+            Self::WetNuts(_) => LeftKind::NutsWet,
+            Self::Heat(..) => LeftKind::HeatShort,
+            Self::WarmStore(..) => LeftKind::StoreWarm,
+        }
+    }
+
+    /// In words that follow the option's name.
+    pub fn sentence(&self) -> String {
+        match *self {
+            Self::WetNuts(tonnes) => format!(
+                "leaves {} of nuts wet when the time to dry them is over",
+                with_unit(&tonnes_in_words(tonnes), "t")
+            ),
+            Self::Heat(share, kwh) => format!(
+                "is short of heat: what lacks to hold the set temperature, hour by hour, adds up to {}, {} of the season’s need (at most {} is let pass)",
+                energy(kwh),
+                percent(share * 100.0),
+                percent(HEAT_SHORT_SHARE * 100.0)
+            ),
+            Self::WarmStore(hours, kelvin_hours) => format!(
+                "does not keep the cool store as its condensers outdoors would: {} more without enough cooling and {} more above the set temperature (at most {} and {} are let pass)",
+                with_unit(&fixed(hours, 0), "h"),
+                with_unit(&three(kelvin_hours), "K\u{a0}h"),
+                with_unit(&fixed(STORE_HOURS, 0), "h"),
+                with_unit(&fixed(STORE_KELVIN_HOURS, 0), "K\u{a0}h"),
+            ),
+        }
+    }
+
+    /// In figures.
+    pub fn figures(&self) -> LeftFigures {
+        let measure =
+            |value, limit, unit: &str| MeasureFigures { value, limit, unit: unit.to_owned() };
+        let measures = match *self {
+            Self::WetNuts(tonnes) => vec![measure(tonnes, 0.0, "t")],
+            Self::Heat(share, _) => {
+                vec![measure(share * 100.0, HEAT_SHORT_SHARE * 100.0, "% of the heat need")]
+            }
+            Self::WarmStore(hours, kelvin_hours) => vec![
+                measure(hours, STORE_HOURS, "h"),
+                measure(kelvin_hours, STORE_KELVIN_HOURS, "K h"),
+            ],
+        };
+        LeftFigures { key: self.kind(), sentence: self.sentence(), measures }
+    }
+}
+
+/// A heap of a few kilograms is not nothing.
+fn tonnes_in_words(tonnes: f64) -> String {
+    if tonnes < 0.1 { three(tonnes) } else { fixed(tonnes, 1) }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::ledger::{Entry, Guard};
+
+    fn kinds(work: Work) -> Vec<LeftKind> {
+        work.left().iter().map(Left::kind).collect()
+    }
+
+    #[test]
+    fn each_limit_lets_pass_what_it_says_and_no_more() {
+        let done = Work { heat_need_kwh: 1000.0, heat_short_kwh: 10.0, ..Work::default() };
+        assert!(done.is_done());
+        let short = Work { heat_short_kwh: 10.1, ..done };
+        assert_eq!(kinds(short), [LeftKind::HeatShort]);
+        assert_eq!(kinds(Work { wet_t: 0.02, ..done }), [LeftKind::NutsWet]);
+        let store = |hours, kelvin_hours| Work {
+            store_hours_more: hours,
+            store_kelvin_hours_more: kelvin_hours,
+            ..done
+        };
+        assert!(store(24.0, 24.0).is_done());
+        assert_eq!(kinds(store(24.5, 0.0)), [LeftKind::StoreWarm]);
+        assert_eq!(kinds(store(0.0, 25.0)), [LeftKind::StoreWarm]);
+        let nothing = Work { wet_t: 3.0, store_hours_more: 90.0, ..short };
+        assert_eq!(kinds(nothing), [LeftKind::NutsWet, LeftKind::HeatShort, LeftKind::StoreWarm]);
+    }
+
+    /// A store that is too weak wherever its condensers stand is no option's fault.
+    #[test]
+    fn a_store_as_weak_outdoors_is_no_work_left_undone() {
+        let hours = |own: f64, outdoors: f64| {
+            let hour = Entry {
+                store_unmet_kwh: own,
+                store_above_set_kh: own,
+                outdoors_unmet_kwh: outdoors,
+                outdoors_above_set_kh: outdoors,
+                ..Entry::default()
+            };
+            Book { hours: vec![hour; 100], ..Book::default() }
+        };
+        let work = |book: Book| Work::of(&[book], &[Account::default()]);
+        assert!(work(hours(2.0, 2.0)).is_done());
+        assert_eq!(kinds(work(hours(2.0, 0.0))), [LeftKind::StoreWarm]);
+    }
+
+    #[test]
+    fn nuts_wet_in_one_weather_year_of_two_are_left_undone() {
+        let guard = Guard {
+            kind: GuardKind::Unfinished,
+            hours: 1.0,
+            worst: 0.8,
+            limit: 0.0,
+            worst_hour: 0,
+            most_t: None,
+            worst_batch: None,
+        };
+        let wet = Book { guards: vec![guard], ..Book::default() };
+        let work = Work::of(&[Book::default(), wet], &[Account::default(), Account::default()]);
+        assert_eq!(work.left(), [Left::WetNuts(0.8)]);
+        let figures = work.left()[0].figures();
+        assert!(figures.sentence.contains("0.8\u{a0}t"), "{}", figures.sentence);
+    }
+}

@@ -1,0 +1,77 @@
+//! What is said: the seasons that must be run for it are run here, judged and ranked, and every figure is held in
+//! one structure ([`Figures`]) that the page, the terminal and the files are written from.
+
+mod airflow;
+mod build;
+pub(crate) mod condensers;
+pub(crate) mod cover;
+mod crops;
+pub(crate) mod figures;
+pub(crate) mod guards;
+pub(crate) mod hours;
+pub(crate) mod judgement;
+mod kernels;
+mod level;
+mod overdried;
+pub(crate) mod phase;
+pub(crate) mod places;
+mod ranking;
+mod rooms;
+mod size;
+mod targets;
+mod unmeasured;
+pub(crate) mod warnings;
+
+pub use airflow::{AirflowFigures, AirflowPointFigures, LeastAirflow, airflow_figures};
+pub use build::{Season, Unreckoned, figures, input_file, sample};
+pub use condensers::{
+    PlacementFigures, PriceFlip, StackPlacements, TemperatureFlip, placement_figures,
+};
+pub use cover::{MonthHours, SortedCover};
+pub use crops::CropFigures;
+pub use figures::{
+    Assumption, CarrierFigures, CourseFigures, CoverFigures, CropChangeFigures, DayFigures,
+    DrawnInputFigures, Figures, GuardFigures, HeaviestHours, HourFigures, HourlyLoad, InputFile,
+    LifeCycleFigures, MonthFigures, OddsFigures, OptionFigures, OptionLoads, OptionYearFigures,
+    PeakWeekFigures, Quantiles, RankCorrelationFigures, RankingChangeFigures, RecoveredFigures,
+    ResidualFigures, SampledFigures, SeasonFigures, SortedLoad, SourceFigures, StudyFigures,
+    SwingFigures, Tool, TornadoFigures, UncertaintyFigures, WeatherFigures, WeatherSpread,
+    WeatherYearFigures,
+};
+pub use guards::{GuardOfOptions, guards_of_options};
+pub use judgement::{HEAT_SHORT_SHARE, JudgementFigures, LeftFigures, LeftKind, MeasureFigures};
+pub use kernels::KernelFigures;
+pub use level::{level_sentence, mostly_undone, tell_levels};
+pub use overdried::OverdriedFigures;
+pub use phase::{PHASE_HEADS, PhaseFigures, PhaseRow, phase_figures, phase_rows};
+pub use ranking::RankedFigures;
+pub use rooms::RoomFigures;
+pub use size::{
+    BinsFigures, LeastFigures, LoadFigures, SizeFigures, SizePoint, TogetherFigures,
+    TogetherNumber, size_figures,
+};
+
+pub use unmeasured::{Moves, UnmeasuredFigures, unmeasured_sentences};
+pub use warnings::{About, WarningFigures, weather_doubts};
+
+use crate::study::input::{Input, Origin};
+
+/// An input of the study as the report lists it.
+fn assumption(input: &Input) -> Assumption {
+    let (origin, source) = match &input.origin {
+        // The name alone: figures do not depend on the folder a command was run in.
+        Origin::Given { file, line, .. } => {
+            let name = file.rsplit(['/', '\\']).next().unwrap_or(file);
+            ("given", format!("{name}, line {line}"))
+        }
+        Origin::Default { source } => ("default", source.clone()),
+        Origin::Set => ("given", "set for this run".to_owned()),
+    };
+    Assumption {
+        path: input.path.clone(),
+        value: input.value_text.clone(),
+        unit: input.unit.clone(),
+        origin: origin.to_owned(),
+        source,
+    }
+}

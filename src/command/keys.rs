@@ -1,0 +1,116 @@
+//! `dryledger keys`: every key that a study may have.
+
+use super::Failure;
+use super::answer::answer;
+use super::printable::hung;
+use crate::export::keys_schema;
+use crate::problem::{Problem, meant_or};
+use crate::study::keys::{File, Need, Table, TableKey, all};
+use std::fmt::Write as _;
+
+/// Every key that a study may have, with unit, bounds, default and its reason
+#[derive(Debug, clap::Args)]
+#[command(after_help = "Example: dryledger keys room.bin_fan\n\
+    TABLE is a table without its brackets: it is shown with all below it; everything if left out. The schema can be\n\
+    given to an editor, which then completes and checks keys while a study is written.")]
+pub struct Args {
+    /// One table and those below it
+    table: Option<String>,
+    /// Keys of a tariff's file, not of a study's
+    #[arg(long)]
+    tariff: bool,
+    /// Print a JSON Schema (draft 2020-12) of the whole file
+    #[arg(long, conflicts_with = "table")]
+    schema: bool,
+}
+
+pub(super) fn run(args: &Args) -> Result<(), Failure> {
+    let file = if args.tariff { File::Tariff } else { File::Study };
+    let tables = all(file);
+    if args.schema {
+        return answer(&format!("{:#}\n", keys_schema(&tables)));
+    }
+    let names: Vec<String> = tables.0.iter().map(Table::name).collect();
+    let shown: Vec<&Table> = match &args.table {
+        None => tables.0.iter().collect(),
+        Some(asked) => {
+            let below = format!("{asked}.");
+            let is_asked = |name: &String| name == asked || name.starts_with(&below);
+            tables.0.iter().zip(&names).filter(|(_, name)| is_asked(name)).map(|(t, _)| t).collect()
+        }
+    };
+    if let (Some(asked), true) = (&args.table, shown.is_empty()) {
+        let tops =
+            names.iter().map(String::as_str).filter(|name| !name.contains('.') && !name.is_empty());
+        let known: Vec<&str> = tops.collect();
+        return Err(Problem::said(format!("there is no table `{asked}`"))
+            .expected(format!("one of {}, or one below them", known.join(", ")))
+            .cure(meant_or(
+                asked,
+                names.iter().map(String::as_str),
+                "leave it out to see all of them",
+            ))
+            .into());
+    }
+    let with_keys = shown.into_iter().filter(|table| !table.keys.iter().all(TableKey::is_table));
+    answer(&with_keys.map(told).collect::<Vec<_>>().join("\n"))
+}
+
+/// A table and its keys, but for those that are tables themselves.
+fn told(table: &Table) -> String {
+    let mut text = String::new();
+    let heading = table.heading();
+    if !heading.is_empty() {
+        let _ = writeln!(text, "{heading}");
+    }
+    for key in table.keys.iter().filter(|key| !key.is_table()) {
+        let _ = writeln!(text, "{}", hung(&format!("  {:<28} ", key.key.name), &in_words(key)));
+    }
+    text
+}
+
+/// `a number, 0 to 60 % w.b.; needed` and the like.
+fn in_words(key: &TableKey) -> String {
+    let takes: Vec<String> = key.key.takes.iter().map(ToString::to_string).collect();
+    let mut words = takes.join(", or ");
+    for bound in &key.key.bounds {
+        let _ = write!(words, ", {bound}");
+    }
+    // Bounds that are said in several units are one range.
+    if let (true, Some(low), Some(high)) =
+        (key.key.bounds.is_empty(), key.key.range.low, key.key.range.high)
+    {
+        let _ = write!(words, ", {low} to {high}");
+    }
+    let says_unit = key.key.bounds.iter().any(|bound| bound.contains(key.key.unit.as_str()));
+    if !key.key.unit.is_empty() && !says_unit {
+        let such_as = if key.unit_differs { "such as " } else { "" };
+        let _ = write!(words, ", {such_as}{}", key.key.unit);
+    }
+    if let Some((name, values)) = &key.only_with {
+        let _ = write!(words, "; with {name} = \"{}\"", values.join("\" or \""));
+    }
+    match &key.key.need {
+        _ if key.is_required => words.push_str("; needed"),
+        Need::Required => words.push_str("; needed where nothing stands in for it"),
+        Need::Optional => words.push_str("; may be left out"),
+        Need::Default { reason, .. } if key.default_differs => {
+            let _ = write!(words, "; if left out, by what else the study says, such as: {reason}");
+        }
+        Need::Default { value, reason } => {
+            let _ = write!(words, "; if left out, {}: {reason}", rounded(value));
+        }
+    }
+    if !key.key.hint.is_empty() {
+        let _ = write!(words, " ({})", key.key.hint);
+    }
+    words
+}
+
+/// A computed default has more digits than anyone wants to read.
+fn rounded(value: &str) -> String {
+    match value.parse::<f64>() {
+        Ok(number) if value.len() > 8 => format!("{number:.4}"),
+        _ => value.to_owned(),
+    }
+}

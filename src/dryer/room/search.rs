@@ -1,0 +1,77 @@
+//! Where the searches of a room's last step ended: where the next ones start.
+
+use crate::solve::Jacobian;
+
+/// Slopes and places where the last searches ended: where the next ones start.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Search {
+    pub(super) humidity_ratio: f64,
+    /// Humidity ratio at the set temperature in the last step.
+    last_at_set: Option<f64>,
+    pub(super) humidity_slope: f64,
+    pub(super) temperature_slope: f64,
+    pub(super) fresh_slope: f64,
+    /// Humidity ratio at which a room short of heat last held its temperature, and heat saved per rise of
+    /// it, kW.
+    pub(super) throttled: (f64, f64),
+    /// What set the fresh air last: at the humidity limit, and at the ceiling when heat was short.
+    pub(super) rule: [FreshAir; 2],
+    pub(super) shortfall: Option<Shortfall>,
+    /// How a room short of heat gave way in the step before; `None` if it was not short.
+    pub(super) gave_way: Option<GaveWay>,
+}
+
+impl Search {
+    /// The next step's humidity at the set temperature is looked for as far on from this step's as
+    /// this is from the one before.
+    pub(super) fn look_ahead(&mut self, at_set: f64) {
+        self.humidity_ratio = 2.0 * at_set - self.last_at_set.unwrap_or(at_set);
+        self.last_at_set = Some(at_set);
+    }
+}
+
+impl Default for Search {
+    fn default() -> Self {
+        Self {
+            humidity_ratio: 0.01,
+            last_at_set: None,
+            humidity_slope: 1.0,
+            temperature_slope: 1.0,
+            fresh_slope: 10.0,
+            throttled: (0.02, 1e4),
+            rule: [FreshAir::ByLimit; 2],
+            shortfall: None,
+            gave_way: None,
+        }
+    }
+}
+
+/// What sets the flow of fresh air.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum FreshAir {
+    /// The room's humidity limit.
+    ByLimit,
+    /// The least that is drawn.
+    Least,
+    /// The most that can be drawn.
+    Most,
+}
+
+/// How a room short of heat gives way.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum GaveWay {
+    /// It holds its temperature and grows damper.
+    Damper,
+    /// It is as damp as it may be, and grows colder.
+    Colder,
+}
+
+/// Where the last search of a room short of heat ended: temperature (°C) and humidity ratio (g/kg, so
+/// that both unknowns are of one size), and the derivatives there.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Shortfall {
+    pub(super) state: [f64; 2],
+    /// The same in the step before: the search starts as far on as the last step went.
+    pub(super) before: [f64; 2],
+    pub(super) jacobian: Jacobian,
+}

@@ -1,0 +1,241 @@
+//! How numbers read: three significant figures in prose, aligned decimals in tables, thousands
+//! grouped by a narrow no-break space, a true minus sign, and never `NaN` or `-0`.
+
+use crate::money::Currency;
+use std::fmt;
+
+/// Narrow no-break space: groups thousands.
+const GROUP: char = '\u{202f}';
+/// No-break space: holds a number and its unit together.
+pub const TIE: char = '\u{a0}';
+/// Minus sign.
+const MINUS: char = '\u{2212}';
+/// Shown for what could not be computed where a sentence has no room to say why.
+pub const UNKNOWN: &str = "not known";
+
+/// With so many decimals and grouped thousands; `not known` if it is no number.
+pub fn fixed(value: f64, decimals: usize) -> String {
+    if !value.is_finite() {
+        return UNKNOWN.into();
+    }
+    let digits = format!("{:.decimals$}", value.abs());
+    let (whole, fraction) =
+        digits.split_once('.').map_or((digits.as_str(), ""), |(whole, fraction)| (whole, fraction));
+    let mut text = String::new();
+    let is_zero = digits.chars().all(|c| c == '0' || c == '.');
+    if value < 0.0 && !is_zero {
+        text.push(MINUS);
+    }
+    for (at, digit) in whole.chars().enumerate() {
+        if at > 0 && (whole.len() - at).is_multiple_of(3) {
+            text.push(GROUP);
+        }
+        text.push(digit);
+    }
+    if !fraction.is_empty() {
+        text.push('.');
+        text.push_str(fraction);
+    }
+    text
+}
+
+/// A number in digits alone, as the format asks for width and decimals (`{:>8.1}`): for terminals, for tables that
+/// other programs read and for sentences without a page. What rounds to nothing has no minus.
+#[derive(Clone, Copy, Debug)]
+pub struct Digits(pub f64);
+
+impl fmt::Display for Digits {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let text = match f.precision() {
+            Some(decimals) => format!("{:.decimals$}", self.0),
+            None => self.0.to_string(),
+        };
+        let size = text.strip_prefix('-').unwrap_or(&text);
+        let is_zero = size.bytes().all(|c| matches!(c, b'0' | b'.'));
+        f.pad_integral(size.len() == text.len() || is_zero, "", size)
+    }
+}
+
+/// Three significant figures: `0.0123`, `4.57`, `93.1`, `48 300`.
+pub fn three(value: f64) -> String {
+    if !value.is_finite() {
+        return UNKNOWN.into();
+    }
+    if value == 0.0 {
+        return "0".into();
+    }
+    // Rounding first, so that 9.996 reads 10.0 and not 10.00.
+    let rounded: f64 = format!("{value:.2e}").parse().unwrap_or(value);
+    fixed(rounded, decimals_for(rounded, 3))
+}
+
+/// As many figures as a given value has, at most three decimals: `38`, `37.5`.
+pub fn plain(value: f64) -> String {
+    let text = fixed(value, 3);
+    if text.contains('.') {
+        text.trim_end_matches('0').trim_end_matches('.').to_owned()
+    } else {
+        text
+    }
+}
+
+/// Decimals that show `figures` significant figures of a value.
+#[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // a small whole number
+pub(crate) fn decimals_for(value: f64, figures: i32) -> usize {
+    if value == 0.0 || !value.is_finite() {
+        return 0;
+    }
+    let place = value.abs().log10().floor() as i32;
+    (figures - 1 - place).clamp(0, 9) as usize
+}
+
+/// A number and its unit, held together.
+pub fn with_unit(number: &str, unit: &str) -> String {
+    if unit.is_empty() {
+        return number.into();
+    }
+    format!("{number}{TIE}{unit}")
+}
+
+/// Energy for prose: kWh below 10 MWh, MWh above.
+pub fn energy(kwh: f64) -> String {
+    if kwh.abs() < 10_000.0 {
+        with_unit(&three(kwh), "kWh")
+    } else {
+        with_unit(&three(kwh / 1000.0), "MWh")
+    }
+}
+
+/// Mass for prose: kg below 1 t, t above.
+pub fn mass(kg: f64) -> String {
+    if kg.abs() < 1_000.0 {
+        with_unit(&three(kg), "kg")
+    } else {
+        with_unit(&three(kg / 1000.0), "t")
+    }
+}
+
+/// A number with so many decimals and its unit; what is there but would read as nothing is said to be less than the
+/// least that is shown: `less than 0.01 %`.
+pub fn not_nothing(value: f64, decimals: usize, unit: &str) -> String {
+    let shown = fixed(value, decimals);
+    if value > 0.0 && shown == fixed(0.0, decimals) {
+        #[allow(clippy::cast_possible_truncation, clippy::cast_possible_wrap)] // a few decimals
+        let least = 10.0_f64.powi(-(decimals as i32));
+        return format!("less than {}", with_unit(&fixed(least, decimals), unit));
+    }
+    with_unit(&shown, unit)
+}
+
+/// Percent for prose: whole from 10 % on, one decimal below; what would round to nothing says so.
+pub fn percent(value: f64) -> String {
+    let decimals = usize::from(value.abs() < 9.95 && value != 0.0);
+    not_nothing(value, decimals, "%")
+}
+
+/// Money of one currency.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Money {
+    code: String,
+    symbol: String,
+}
+
+impl Money {
+    /// By ISO 4217 code; a code of no known currency is shown as it is.
+    pub fn of(code: &str) -> Self {
+        let symbol = code.parse::<Currency>().map_or(code, |currency| currency.symbol());
+        Self { code: code.into(), symbol: symbol.into() }
+    }
+
+    /// The three letters, for headings.
+    pub fn code(&self) -> &str {
+        &self.code
+    }
+
+    /// Three significant figures with the sign: `A$48 300`, `−€1.25 million`.
+    pub fn prose(&self, value: f64) -> String {
+        if !value.is_finite() {
+            return UNKNOWN.into();
+        }
+        let size = value.abs();
+        let number =
+            if size >= 999_500.0 { with_unit(&three(size / 1e6), "million") } else { three(size) };
+        let sign = if value < 0.0 { "\u{2212}" } else { "" };
+        let space = if self.symbol.ends_with(char::is_alphabetic) { "\u{a0}" } else { "" };
+        format!("{sign}{}{space}{number}", self.symbol)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn prose_keeps_three_figures_and_groups_thousands() {
+        for (value, text) in [
+            (0.0, "0"),
+            (-0.0, "0"),
+            (0.012345, "0.0123"),
+            (4.567, "4.57"),
+            (9.996, "10.0"),
+            (93.14, "93.1"),
+            (999.6, "1\u{202f}000"),
+            (48_312.0, "48\u{202f}300"),
+            (1_234_567.0, "1\u{202f}230\u{202f}000"),
+            (-12.34, "\u{2212}12.3"),
+            (f64::NAN, "not known"),
+            (f64::INFINITY, "not known"),
+        ] {
+            assert_eq!(three(value), text, "{value}");
+        }
+    }
+
+    #[test]
+    fn what_rounds_to_nothing_has_no_minus() {
+        assert_eq!(fixed(-0.001, 1), "0.0");
+        assert_eq!(fixed(-0.06, 1), "\u{2212}0.1");
+        assert_eq!(fixed(1234.5, 0), "1\u{202f}234");
+        assert_eq!(fixed(f64::NAN, 2), "not known");
+        assert_eq!(plain(38.0), "38");
+        assert_eq!(plain(37.5), "37.5");
+        assert_eq!(plain(1200.0), "1\u{202f}200");
+        assert_eq!(plain(f64::NAN), "not known");
+    }
+
+    #[test]
+    fn digits_have_no_minus_before_nothing_and_stand_as_the_format_asks() {
+        let empty: f64 = std::iter::empty::<f64>().sum();
+        for nothing in [empty, -0.0, -0.04, 0.04] {
+            assert_eq!(format!("[{:>6.1}]", Digits(nothing)), "[   0.0]");
+            assert_eq!(format!("{:.0}", Digits(nothing)), "0");
+            assert_eq!(format!("{:+.1}", Digits(nothing)), "+0.0");
+        }
+        assert_eq!(Digits(-0.0).to_string(), "0");
+        assert_eq!(format!("[{:>7.1}]", Digits(-12.34)), "[  -12.3]");
+        assert_eq!(format!("[{:<7.1}]", Digits(-12.34)), "[-12.3  ]");
+        assert_eq!(format!("{:+.2}", Digits(0.126)), "+0.13");
+        assert_eq!(Digits(37.5).to_string(), "37.5");
+    }
+
+    #[test]
+    fn energy_and_money_pick_a_readable_size() {
+        assert_eq!(energy(9_870.0), "9\u{202f}870\u{a0}kWh");
+        assert_eq!(energy(98_700.0), "98.7\u{a0}MWh");
+        assert_eq!(energy(0.0), "0\u{a0}kWh");
+        assert_eq!(mass(77_600.0), "77.6\u{a0}t");
+        assert_eq!(mass(950.0), "950\u{a0}kg");
+        let usd = Money::of("USD");
+        assert_eq!(usd.prose(48_312.0), "$48\u{202f}300");
+        assert_eq!(usd.prose(-1_250_000.0), "\u{2212}$1.25\u{a0}million");
+        assert_eq!(Money::of("CHF").prose(12.0), "CHF\u{a0}12.0", "a code keeps its distance");
+        assert_eq!(Money::of("???").code(), "???");
+        assert_eq!(percent(38.46), "38\u{a0}%");
+        assert_eq!(percent(3.846), "3.8\u{a0}%");
+        assert_eq!(percent(0.01), "less than 0.1\u{a0}%");
+        assert_eq!(percent(0.0), "0\u{a0}%");
+        assert_eq!(not_nothing(0.0049, 2, "%"), "less than 0.01\u{a0}%");
+        assert_eq!(not_nothing(0.0051, 2, "%"), "0.01\u{a0}%");
+        assert_eq!(not_nothing(0.0, 2, "%"), "0.00\u{a0}%");
+        assert_eq!(not_nothing(0.2, 0, "kg"), "less than 1\u{a0}kg");
+    }
+}

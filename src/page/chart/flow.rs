@@ -1,0 +1,211 @@
+//! Where energy goes: ribbons from purchase to exit, all to one scale.
+
+use super::Draw;
+use super::bars::shortened;
+use super::frame::{Area, Drawn, Label, Width, sheet, units};
+use super::pen::Pen;
+use crate::number;
+use plotters::element::{Polygon, Rectangle};
+use plotters::style::text_anchor::{HPos, VPos};
+
+/// A ribbon from one place to another.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Ribbon {
+    /// Where it begins: a place in [`Flow::nodes`].
+    pub from: usize,
+    /// Where it ends.
+    pub to: usize,
+    /// Energy, kWh.
+    pub kwh: f64,
+    /// Its colour.
+    pub pen: Pen,
+}
+
+/// A flow chart in four stages: what comes in, what takes it, the drying air, where it leaves.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Flow {
+    /// Words for those who do not see it.
+    pub label: Label,
+    /// Names and stages (0..3) of the places, from top to bottom within a stage.
+    pub nodes: Vec<(String, usize)>,
+    /// The ribbons.
+    pub ribbons: Vec<Ribbon>,
+    /// Height of one kWh, px: the same in every chart that is to be compared.
+    pub px_per_kwh: f64,
+}
+
+const NODE_PX: f64 = 7.0;
+const GAP_PX: f64 = 10.0;
+/// Least height that a place keeps for its two lines of words.
+const SLOT_PX: f64 = 29.0;
+const TOP_PX: f64 = 20.0;
+const STAGES: usize = 4;
+
+/// Where a place is drawn.
+#[derive(Clone, Copy, Default)]
+struct Spot {
+    x: f64,
+    top: f64,
+    height: f64,
+    kwh: f64,
+}
+
+impl Flow {
+    fn through(&self, node: usize) -> f64 {
+        let sum = |wanted: fn(&Ribbon) -> usize| -> f64 {
+            self.ribbons
+                .iter()
+                .filter(|ribbon| wanted(ribbon) == node)
+                .map(|ribbon| ribbon.kwh.max(0.0))
+                .sum()
+        };
+        sum(|r| r.from).max(sum(|r| r.to))
+    }
+
+    fn spots(&self, width: Width) -> (Vec<Spot>, f64) {
+        let mut spots = vec![Spot::default(); self.nodes.len()];
+        let mut bottom = 0.0_f64;
+        for stage in 0..STAGES {
+            let x = (width.px() - NODE_PX) * stage as f64 / (STAGES - 1) as f64;
+            let mut y = TOP_PX;
+            for (at, node) in self.nodes.iter().enumerate() {
+                let kwh = self.through(at);
+                if node.1 != stage || kwh <= 0.0 {
+                    continue;
+                }
+                let height = kwh * self.px_per_kwh;
+                spots[at] = Spot { x, top: y, height, kwh };
+                y += height.max(SLOT_PX) + GAP_PX;
+            }
+            bottom = bottom.max(y - GAP_PX);
+        }
+        (spots, bottom + 4.0)
+    }
+
+    /// Writes what each place is called and how much goes through it.
+    fn names(&self, area: &Area<'_>, width: Width, spots: &[Spot]) -> Drawn {
+        let room = width.pick(170.0, 104.0);
+        for ((name, stage), spot) in self.nodes.iter().zip(spots) {
+            if spot.kwh <= 0.0 {
+                continue;
+            }
+            let value = number::energy(spot.kwh);
+            if *stage == 2 {
+                let middle = units(spot.x + NODE_PX / 2.0);
+                let words = Pen::Strong.words(HPos::Center, VPos::Bottom);
+                area.draw_text(
+                    &format!("{name}, {value}"),
+                    &words,
+                    (middle, units(spot.top - 4.0)),
+                )?;
+                continue;
+            }
+            let (side, x) = if *stage == STAGES - 1 {
+                (HPos::Right, spot.x - 4.0)
+            } else {
+                (HPos::Left, spot.x + NODE_PX + 4.0)
+            };
+            let middle = spot.top + spot.height.max(SLOT_PX) / 2.0;
+            let first = Pen::Strong.words(side, VPos::Center);
+            let second = Pen::Text.words(side, VPos::Center);
+            area.draw_text(&shortened(name, room), &first, (units(x), units(middle - 7.0)))?;
+            area.draw_text(&value, &second, (units(x), units(middle + 7.0)))?;
+        }
+        Ok(())
+    }
+}
+
+impl Draw for Flow {
+    fn draw(&self, width: Width) -> String {
+        let (spots, height) = self.spots(width);
+        sheet(&self.label, width, height, |area| {
+            let mut out: Vec<f64> = spots.iter().map(|spot| spot.top).collect();
+            let mut into = out.clone();
+            for ribbon in &self.ribbons {
+                let thick = ribbon.kwh.max(0.0) * self.px_per_kwh;
+                if thick <= 0.0 {
+                    continue;
+                }
+                let (a, b) = (spots[ribbon.from], spots[ribbon.to]);
+                let shape = swing((a.x + NODE_PX, out[ribbon.from]), (b.x, into[ribbon.to]), thick);
+                area.draw(&Polygon::new(shape, ribbon.pen.fill()))?;
+                out[ribbon.from] += thick;
+                into[ribbon.to] += thick;
+            }
+            for spot in spots.iter().filter(|spot| spot.kwh > 0.0) {
+                let corners = [
+                    (units(spot.x), units(spot.top)),
+                    (units(spot.x + NODE_PX), units(spot.top + spot.height)),
+                ];
+                area.draw(&Rectangle::new(corners, Pen::Axis.fill()))?;
+            }
+            self.names(area, width, &spots)
+        })
+    }
+}
+
+/// A ribbon of even thickness that swings from one point to another.
+fn swing(from: (f64, f64), to: (f64, f64), thick: f64) -> Vec<(i32, i32)> {
+    const STEPS: usize = 12;
+    let edge = |drop: f64| {
+        (0..=STEPS).map(move |step| {
+            let t = step as f64 / STEPS as f64;
+            let ease = t * t * (3.0 - 2.0 * t);
+            (units(from.0 + (to.0 - from.0) * t), units(from.1 + (to.1 - from.1) * ease + drop))
+        })
+    };
+    let lower: Vec<_> = edge(thick).collect();
+    edge(0.0).chain(lower.into_iter().rev()).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::frame::tests::assert_readable;
+    use super::*;
+
+    fn flow() -> Flow {
+        let ribbon = |from, to, kwh, pen| Ribbon { from, to, kwh, pen };
+        Flow {
+            label: Label {
+                id: "flow".into(),
+                title: "Flow".into(),
+                desc: "From left to right.".into(),
+            },
+            nodes: vec![
+                ("electricity purchased".into(), 0),
+                ("nothing".into(), 0),
+                ("heaters".into(), 1),
+                ("fans".into(), 1),
+                ("drying air".into(), 2),
+                ("with extracted air".into(), 3),
+                ("through the envelope of the drying room".into(), 3),
+            ],
+            ribbons: vec![
+                ribbon(0, 2, 90_000.0, Pen::Pale2),
+                ribbon(0, 3, 10_000.0, Pen::Pale3),
+                ribbon(1, 3, 0.0, Pen::Pale3),
+                ribbon(2, 4, 90_000.0, Pen::Pale2),
+                ribbon(3, 4, 10_000.0, Pen::Pale3),
+                ribbon(4, 5, 99_000.0, Pen::Pale2),
+                ribbon(4, 6, 1_000.0, Pen::Pale2),
+            ],
+            px_per_kwh: 180.0 / 100_000.0,
+        }
+    }
+
+    #[test]
+    fn thin_ribbons_still_leave_room_for_words() {
+        for width in [Width::Wide, Width::Narrow] {
+            let svg = flow().draw(width);
+            assert_readable(&svg);
+            assert!(!svg.contains("nothing"), "a place without flow is left out");
+        }
+    }
+
+    #[test]
+    fn what_flows_through_a_place_is_the_larger_of_in_and_out() {
+        assert_eq!(flow().through(0), 100_000.0);
+        assert_eq!(flow().through(4), 100_000.0);
+        assert_eq!(flow().through(6), 1_000.0);
+    }
+}

@@ -1,0 +1,66 @@
+//! Heat need by day, and what met it, stacked.
+
+use super::frame::{Label, Width, sheet, step_shape};
+use super::pen::Pen;
+use super::{Days, Draw};
+use crate::page::kit::axis::{round_scale, tick_words};
+
+/// Heat by day.
+#[derive(Clone, Debug, PartialEq)]
+pub struct StackedDays {
+    /// Words for those who do not see it.
+    pub label: Label,
+    /// The days.
+    pub days: Days,
+    /// What met the need, from the base up: pen and kWh a day.
+    pub layers: Vec<(Pen, Vec<f64>)>,
+}
+
+impl Draw for StackedDays {
+    fn draw(&self, width: Width) -> String {
+        let most = (0..self.days.count)
+            .map(|day| self.layers.iter().map(|layer| layer.1[day]).sum())
+            .fold(0.0, f64::max);
+        let (range, ticks) = round_scale(0.0, most, 5);
+        let edges = [46.0, 28.0, width.px() - 6.0, 246.0];
+        let frame = self.days.frame(edges, range, tick_words(&ticks), "heat, kWh a day");
+        sheet(&self.label, width, 270.0, |area| {
+            let mut chart = frame.open(area)?;
+            let mut base = vec![0.0; self.days.count];
+            for (pen, layer) in &self.layers {
+                if layer.iter().all(|kwh| *kwh <= 0.0) {
+                    continue;
+                }
+                let upper: Vec<f64> = base.iter().zip(layer).map(|(a, b)| a + b).collect();
+                chart.draw_series([step_shape(&base, &upper, *pen)])?;
+                base = upper;
+            }
+            Ok(())
+        })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::frame::tests::assert_readable;
+    use super::*;
+    use chrono::NaiveDate;
+
+    #[test]
+    fn layers_of_nothing_are_left_out() {
+        let chart = StackedDays {
+            label: Label { id: "heat".into(), title: "Heat".into(), desc: "By day.".into() },
+            days: Days { first: NaiveDate::from_ymd_opt(2031, 3, 1).unwrap(), count: 2 },
+            layers: vec![
+                (Pen::Fill1, vec![100.0, 1500.0]),
+                (Pen::Fill2, vec![0.0, 0.0]),
+                (Pen::Lack, vec![0.0, 20.0]),
+            ],
+        };
+        for width in [Width::Wide, Width::Narrow] {
+            let svg = chart.draw(width);
+            assert_readable(&svg);
+            assert!(svg.contains("\"c1\"") && svg.contains("\"lack\"") && !svg.contains("\"c2\""));
+        }
+    }
+}

@@ -1,0 +1,104 @@
+//! Cells of tables, with decimal points in line.
+
+use crate::number::{UNKNOWN, decimals_for, fixed};
+use serde::Serialize;
+
+/// A cell of a table's number column.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize)]
+pub struct Cell {
+    /// What it shows.
+    pub text: String,
+    /// True if it is a number, set to the right.
+    pub number: bool,
+    /// True if it says why there is no number.
+    pub why: bool,
+    /// Decimals that other cells of the column have and this one lacks: room left on its right.
+    pub pad: usize,
+}
+
+impl Cell {
+    /// Words.
+    pub fn words(text: impl Into<String>) -> Self {
+        Self { text: text.into(), number: false, why: false, pad: 0 }
+    }
+
+    /// A number with so many decimals.
+    pub fn number(value: f64, decimals: usize) -> Self {
+        if value.is_finite() {
+            Self { text: fixed(value, decimals), number: true, why: false, pad: 0 }
+        } else {
+            Self::because(UNKNOWN)
+        }
+    }
+
+    /// The reason why there is no number.
+    pub fn because(text: impl Into<String>) -> Self {
+        Self { why: true, ..Self::words(text) }
+    }
+
+    /// A number with so many decimals, or the reason why there is none.
+    pub fn number_or(value: Option<f64>, decimals: usize, why: &str) -> Self {
+        value
+            .filter(|value| value.is_finite())
+            .map_or_else(|| Self::because(why), |value| Self::number(value, decimals))
+    }
+
+    /// Decimals shown.
+    fn decimals(&self) -> usize {
+        self.text.split_once('.').map_or(0, |(_, fraction)| fraction.len())
+    }
+}
+
+/// Leaves room beside shorter fractions, column by column, so that decimal points stand in line.
+pub fn align<'a>(rows: impl Iterator<Item = &'a mut Vec<Cell>>) {
+    let mut rows: Vec<&mut Vec<Cell>> = rows.collect();
+    let columns = rows.iter().map(|row| row.len()).max().unwrap_or(0);
+    for column in 0..columns {
+        let most = rows
+            .iter()
+            .filter_map(|row| row.get(column))
+            .filter(|cell| cell.number)
+            .map(Cell::decimals)
+            .max()
+            .unwrap_or(0);
+        for row in &mut rows {
+            if let Some(cell) = row.get_mut(column).filter(|cell| cell.number) {
+                cell.pad = most - cell.decimals();
+            }
+        }
+    }
+}
+
+/// Decimals for a column of numbers: as many as give the largest three figures, none from 100 on.
+pub fn column_decimals(values: impl Iterator<Item = f64>) -> usize {
+    let largest =
+        values.filter(|value| value.is_finite()).fold(0.0_f64, |most, value| most.max(value.abs()));
+    decimals_for(largest, 3).min(3)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn decimal_points_stand_in_line() {
+        let mut rows = [
+            vec![Cell::number(1234.0, 0)],
+            vec![Cell::number(4.32, 2)],
+            vec![Cell::number_or(None, 1, "nothing is saved")],
+        ];
+        align(rows.iter_mut());
+        assert_eq!(rows[0][0].pad, 2);
+        assert_eq!(rows[1][0].pad, 0);
+        assert_eq!(rows[2][0].text, "nothing is saved");
+        assert!(!rows[2][0].number && rows[2][0].why);
+    }
+
+    #[test]
+    fn a_column_has_as_many_decimals_as_its_largest_number_can_bear() {
+        assert_eq!(column_decimals([1234.0, 0.5].into_iter()), 0);
+        assert_eq!(column_decimals([12.0, 0.5].into_iter()), 1);
+        assert_eq!(column_decimals([0.5, f64::NAN].into_iter()), 3);
+        assert_eq!(column_decimals([0.0].into_iter()), 0);
+    }
+}

@@ -1,0 +1,152 @@
+//! Figures for an application: baseline against proposal, with the formulas beside them.
+
+use super::view::View;
+use crate::answer::figures::{ApplicationFigures, ComparedFigure, OptionFigures, ProposalFigure};
+use crate::number;
+use crate::page::kit::cell::{Cell, column_decimals};
+use crate::page::parts::{Head, Row, Table};
+use serde::Serialize;
+
+/// The ninth section.
+#[derive(Debug, Serialize)]
+pub struct Application {
+    lead: String,
+    table: Option<Table>,
+    savings: Option<Table>,
+}
+
+/// By which rule something is proposed, and paid a grant.
+const RULE: &str = "Proposed, and paid a grant, is only what does the work and saves purchased energy or carbon against the baseline.";
+
+/// By which rule a grant is paid for what the study itself proposes.
+const GRANT_RULE: &str = "Paid a grant is only what does the work and saves purchased energy or carbon against the baseline.";
+
+/// Builds it.
+pub fn application(view: &View<'_>) -> Application {
+    match (&view.figures.application, view.proposal()) {
+        (Some(figures), Some(proposal)) => Application {
+            lead: lead(view, figures, proposal),
+            table: Some(side_by_side(figures)),
+            savings: Some(savings(view, figures)),
+        },
+        _ => Application { lead: no_proposal(view), table: None, savings: None },
+    }
+}
+
+fn lead(view: &View<'_>, figures: &ApplicationFigures, proposal: &OptionFigures) -> String {
+    let base = view.baseline();
+    let named = format!(
+        "Baseline: “{}” ({}). Proposal: “{}” ({}).",
+        base.name, base.description, proposal.name, proposal.description
+    );
+    let mut words = vec![named];
+    words.extend(figures.remarks.iter().cloned());
+    words.push(standing(view));
+    // Of work left undone the remarks have said so.
+    let refused = proposal.life_cycle.grant_refused.clone();
+    words.extend(refused.filter(|_| proposal.does_the_work));
+    words.push(if figures.named_by_study { GRANT_RULE } else { RULE }.to_owned());
+    words.join(" ")
+}
+
+/// Whether the baseline stands already, and what would change if it did.
+fn standing(view: &View<'_>) -> String {
+    let capital = view.baseline().life_cycle.capital;
+    if view.figures.study.baseline_installed {
+        "The baseline stands already: what it has costs no capital, and is taken to last the period."
+            .to_owned()
+    } else if capital > 0.0 {
+        format!(
+            "The baseline is taken to be built new as well, for {}; if it stands already, say baseline_installed = true under [application], and it costs no capital.",
+            view.money.prose(capital)
+        )
+    } else {
+        "The baseline costs no capital in this study.".to_owned()
+    }
+}
+
+/// Why there is no proposal.
+fn no_proposal(view: &View<'_>) -> String {
+    let (options, base) = (&view.figures.options, &view.baseline().name);
+    if options.len() == 1 {
+        return "The study has one option, so there is no proposal to compare with the baseline."
+            .to_owned();
+    }
+    if options.iter().any(|option| option.does_the_work && option.name != *base) {
+        return format!(
+            "No option that does the work saves purchased energy or carbon against the baseline, so that none is proposed. {RULE}"
+        );
+    }
+    let what = if options.iter().any(|option| option.does_the_work) {
+        "No option but the baseline does the work"
+    } else {
+        "No option does the work"
+    };
+    format!("{what}, so that none can be proposed: what each leaves undone stands in the answer.")
+}
+
+/// A figure that no other is reckoned from has no symbol.
+fn symbol(of: &str) -> Cell {
+    Cell::words(if of.is_empty() { "–" } else { of })
+}
+
+fn side_by_side(figures: &ApplicationFigures) -> Table {
+    let row = |figure: &ComparedFigure| {
+        let (a, b) = (figure.baseline, figure.proposal);
+        let decimals = column_decimals([a, b].into_iter());
+        let cells = vec![
+            symbol(&figure.symbol),
+            Cell::number(a, decimals),
+            Cell::number(b, decimals),
+            Cell::number(figure.saved, decimals),
+            Cell::words(figure.formula.clone()),
+        ];
+        Row::new(figure.name.clone(), cells).unit(figure.unit.clone())
+    };
+    let heads = vec![
+        Head::words("symbol"),
+        Head::number(format!("baseline: {}", figures.baseline), ""),
+        Head::number(format!("proposal: {}", figures.proposal), ""),
+        Head::number("saved", ""),
+        Head::words("formula"),
+    ];
+    Table::of_unlike_rows(
+        "Baseline against proposal, the whole site in a mean weather year",
+        "figure",
+        heads,
+        figures.of_both.iter().map(row).collect(),
+    )
+    .note("A formula holds for the baseline and for the proposal. Below, E0 is the baseline’s E, E1 the proposal’s, and ΔE what is saved, E0 − E1.")
+}
+
+fn savings(view: &View<'_>, figures: &ApplicationFigures) -> Table {
+    let study = &view.figures.study;
+    let rate = number::plain(study.discount_rate * 100.0);
+    let row = |figure: &ProposalFigure| {
+        let is_whole = figure.value.is_some_and(|value| value.fract() == 0.0);
+        let decimals = match figure.unit.as_str() {
+            "years" if is_whole => 0,
+            // A factor of sums of money, which have more figures than three.
+            "" => 4,
+            _ => column_decimals(figure.value.into_iter()),
+        };
+        let cells = vec![
+            symbol(&figure.symbol),
+            Cell::number_or(figure.value, decimals, &figure.why),
+            Cell::words(figure.formula.clone()),
+        ];
+        Row::new(figure.name.clone(), cells).unit(figure.unit.clone())
+    };
+    let note = format!(
+        "Life-cycle money follows NIST Handbook 135 (Life-Cycle Costing Manual), in constant money of the first year; simple payback leaves out the growth of prices. Carbon over the period holds the factors of this season constant, the grid’s {} kg CO₂e/kWh too: a grid that grows cleaner saves less. Gases are added up by {}.",
+        number::plain(study.grid_carbon_kg_per_kwh),
+        study.warming_potentials
+    );
+    Table::of_unlike_rows(
+        format!("Savings over {} years, {rate} % a year real", study.money_years),
+        "figure",
+        vec![Head::words("symbol"), Head::number("value", ""), Head::words("formula")],
+        figures.of_the_proposal.iter().map(row).collect(),
+    )
+    .note(note)
+}

@@ -1,0 +1,264 @@
+//! For the budget: months, and low, middle and high years.
+
+use super::view::View;
+use crate::answer::figures::{LEAST_CASES, MonthFigures, OptionFigures};
+use crate::number::{three, with_unit};
+use crate::page::chart::{Pen, StackedMonth, StackedMonths};
+use crate::page::parts::{
+    Figure, Head, Key, Of, Row, Table, column, counted, figure, in_words, label, listed,
+    month_label, one_behind_the_other, rounding_note, rows_of,
+};
+use serde::Serialize;
+use std::collections::BTreeSet;
+
+/// The second section.
+#[derive(Debug, Serialize)]
+pub struct Budget {
+    figures: Vec<Figure>,
+    tables: Vec<Table>,
+    years: Option<Table>,
+}
+
+/// Builds it.
+pub fn budget(view: &View<'_>) -> Budget {
+    let mut tables = vec![months(view, view.shown())];
+    if view.something_beats_the_baseline() {
+        tables.push(months(view, view.baseline()));
+    }
+    Budget {
+        figures: vec![bill_figure(view)],
+        tables,
+        years: (view.weather_years() > 1 || view.figures.uncertainty.is_some())
+            .then(|| years(view)),
+    }
+}
+
+fn row_name(month: &MonthFigures, all: &[MonthFigures]) -> String {
+    let name = month_label(month, all);
+    if month.in_season { name } else { format!("{name} (after season)") }
+}
+
+fn bill_figure(view: &View<'_>) -> Figure {
+    let option = view.shown();
+    let base = view.baseline();
+    let costliest = option.months.iter().max_by(|a, b| a.total_cost.total_cmp(&b.total_cost));
+    let mut sentence = costliest.map_or_else(
+        || "No month has a bill.".to_owned(),
+        |month| {
+            format!(
+                "The costliest month is {}, at {} ({} of the seasonal energy cost); its peak demand is {}.",
+                month_label(month, &option.months),
+                view.money.prose(month.total_cost),
+                crate::number::percent(
+                    month.total_cost / option.total_cost.max(1e-9) * 100.0
+                ),
+                with_unit(&three(month.electric_peak_kw), "kW")
+            )
+        },
+    );
+    let compare = view.something_beats_the_baseline();
+    if compare {
+        sentence.push_str(" The line across each month is the baseline’s bill.");
+    }
+    let chart = StackedMonths {
+        label: label("bill", format!("The bill by month: {}", option.name), sentence),
+        unit: format!("{} a month", view.money.code()),
+        pens: vec![Pen::Fill2, Pen::Fill4, Pen::Fill5],
+        months: option
+            .months
+            .iter()
+            .map(|month| StackedMonth {
+                month: month.month,
+                parts: vec![month.energy_cost, month.demand_cost, month.other_cost],
+                baseline: compare.then(|| {
+                    base.months
+                        .iter()
+                        .filter(|other| (other.year, other.month) == (month.year, month.month))
+                        .map(|other| other.total_cost)
+                        .sum()
+                }),
+            })
+            .collect(),
+    };
+    let mut key = vec![Key::fill(Pen::Fill2, "energy")];
+    if option.demand_cost > 0.0 {
+        key.push(Key::fill(Pen::Fill4, "demand charge"));
+    }
+    if option.other_cost > 0.0 {
+        key.push(Key::fill(Pen::Fill5, "fixed charges and tax"));
+    }
+    if compare {
+        key.push(Key::line(Pen::Tick, format!("in all, {}", base.name)));
+    }
+    figure(Of::MeanOfYears, &chart, &chart.label, key)
+}
+
+fn months(view: &View<'_>, option: &OptionFigures) -> Table {
+    let code = view.money.code();
+    let fuels: BTreeSet<&String> =
+        option.carriers.keys().filter(|name| *name != "electricity").collect();
+    let mut heads = vec![Head::number("electricity", "kWh")];
+    let mut lines: Vec<Vec<f64>> = vec![option.months.iter().map(|m| m.electricity_kwh).collect()];
+    let mut sums = vec![lines[0].iter().sum::<f64>()];
+    for fuel in fuels {
+        let unit = &option.carriers[fuel].unit;
+        heads.push(Head::number(fuel.clone(), unit.clone()));
+        let line: Vec<f64> = option
+            .months
+            .iter()
+            .map(|m| m.carriers.get(fuel).map_or(0.0, |c| c.quantity))
+            .collect();
+        sums.push(line.iter().sum());
+        lines.push(line);
+        if option.carriers[fuel].own_quantity > 0.0 {
+            heads.push(Head::number("of which own", unit.clone()));
+            let of_month = |m: &MonthFigures| m.carriers.get(fuel).map_or(0.0, |c| c.own_quantity);
+            let own: Vec<f64> = option.months.iter().map(of_month).collect();
+            sums.push(own.iter().sum());
+            lines.push(own);
+        }
+    }
+    let peak_at = lines.len();
+    heads.push(Head::number("peak demand", "kW"));
+    let peaks: Vec<f64> = option.months.iter().map(|m| m.electric_peak_kw).collect();
+    sums.push(option.electric_peak_kw);
+    lines.push(peaks);
+    for (name, of, sum) in [
+        (
+            "energy",
+            (|m: &MonthFigures| m.energy_cost) as fn(&MonthFigures) -> f64,
+            option.energy_cost,
+        ),
+        ("demand", |m| m.demand_cost, option.demand_cost),
+        ("fixed and tax", |m| m.other_cost, option.other_cost),
+        ("in all", |m| m.total_cost, option.total_cost),
+    ] {
+        let line: Vec<f64> = option.months.iter().map(of).collect();
+        // A charge that the tariff does not know needs no column of zeros.
+        if line.iter().all(|cost| *cost == 0.0) && name != "in all" {
+            continue;
+        }
+        heads.push(Head::number(name, code));
+        lines.push(line);
+        sums.push(sum);
+    }
+    for (line, sum) in lines.iter_mut().zip(sums) {
+        line.push(sum);
+    }
+    // The peak demand of a season is no sum.
+    let added = lines.iter().enumerate().filter(|(at, _)| *at != peak_at);
+    let rounding = rounding_note(added.map(|(_, line)| line.as_slice()));
+    let columns: Vec<_> = lines.iter().map(|line| column(line)).collect();
+    let names = option
+        .months
+        .iter()
+        .map(|month| row_name(month, &option.months))
+        .chain(["season".to_owned()]);
+    let mut rows = rows_of(names, &columns);
+    if let Some(last) = rows.last_mut() {
+        last.class = "sum";
+    }
+    let after: Vec<String> = option
+        .months
+        .iter()
+        .filter(|month| !month.in_season)
+        .map(|month| month_label(month, &option.months))
+        .collect();
+    let note = if after.is_empty() {
+        String::new()
+    } else {
+        let dries = option.months.iter().any(|month| {
+            !month.in_season && (month.water_kg > 0.0 || month.heat_delivered_kwh > 0.0)
+        });
+        let uses: Vec<&str> = [
+            (dries, "dries the last batches"),
+            (view.has_cool_store(), "keeps the nuts in store cool"),
+        ]
+        .into_iter()
+        .filter_map(|(is_so, words)| is_so.then_some(words))
+        .collect();
+        if uses.is_empty() {
+            format!("In {} nothing is received any more.", listed(&after))
+        } else {
+            format!(
+                "In {} nothing is received any more; the energy then {}.",
+                listed(&after),
+                uses.join(" and ")
+            )
+        }
+    };
+    Table::new(
+        format!("Energy that “{}” uses and what it costs, month by month, in a mean weather year; the peak demand is that of all years", option.name),
+        "month",
+        heads,
+        rows,
+    )
+    .note(one_behind_the_other(&[&note, &super::whose::note([option]), rounding]))
+}
+
+fn years(view: &View<'_>) -> Table {
+    let code = view.money.code();
+    let mut rows: Vec<Row> = Vec::new();
+    let mut lines: [Vec<f64>; 6] = Default::default();
+    let mut names = Vec::new();
+    for option in &view.figures.options {
+        names.push(option.name.clone());
+        let (cost, energy) = (&option.uncertainty.total_cost, &option.uncertainty.purchased_kwh);
+        for (line, value) in lines.iter_mut().zip([
+            cost.low(),
+            cost.p50,
+            cost.high(),
+            energy.low() / 1000.0,
+            energy.p50 / 1000.0,
+            energy.high() / 1000.0,
+        ]) {
+            line.push(value);
+        }
+    }
+    let columns: Vec<_> = lines.iter().map(|line| column(line)).collect();
+    rows.extend(rows_of(names, &columns));
+    let heads = ["low", "middle", "high"]
+        .map(|year| Head::number(format!("bill, {year}"), code))
+        .into_iter()
+        .chain(
+            ["low", "middle", "high"].map(|year| Head::number(format!("purchased, {year}"), "MWh")),
+        )
+        .collect();
+    let (caption, note) = years_words(view);
+    Table::new(caption, "option", heads, rows).note(note)
+}
+
+/// What the low and the high are made of.
+fn years_words(view: &View<'_>) -> (&'static str, String) {
+    let years = view.weather_years();
+    if let Some(sampled) = &view.figures.uncertainty {
+        let drawn = format!(
+            "{} in {} each. What was drawn stands under Sensitivity and uncertainty.",
+            counted(sampled.samples, "draw", "draws"),
+            counted(sampled.weather_years, "weather year", "weather years"),
+        );
+        if sampled.samples < LEAST_CASES {
+            return (
+                "The lowest, the middle and the highest season of bill and purchased energy, over draws of the uncertain inputs and over weather years",
+                drawn,
+            );
+        }
+        return (
+            "A low, a middle and a high season of bill and purchased energy, over draws of the uncertain inputs and over weather years: one season in ten lies below the low, one in ten above the high (P10, P50, P90)",
+            drawn,
+        );
+    }
+    if years < LEAST_CASES {
+        return (
+            "The lowest, the median and the highest weather year of bill and purchased energy",
+            format!(
+                "From {} weather years nothing can be said of how often such a season comes.",
+                in_words(years)
+            ),
+        );
+    }
+    (
+        "A low, a middle and a high year of bill and purchased energy: one year in ten lies below the low, one in ten above the high (P10, P50, P90)",
+        String::new(),
+    )
+}

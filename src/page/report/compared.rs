@@ -1,0 +1,349 @@
+//! The options compared: one table, cost by line, carbon.
+
+use super::view::View;
+use super::whose::has_own;
+use crate::answer::figures::OptionFigures;
+use crate::number;
+use crate::page::chart::{Bar, Bars, Pen};
+use crate::page::kit::cell::{Cell, column_decimals};
+use crate::page::parts::{Figure, Head, Key, Of, Row, Table, figure, label};
+use serde::Serialize;
+
+/// The third section.
+#[derive(Debug, Serialize)]
+pub struct Compared {
+    descriptions: Vec<(String, String)>,
+    tables: Vec<Table>,
+    figures: Vec<Figure>,
+    /// Why there is no figure of carbon; empty where there is one.
+    no_carbon: &'static str,
+}
+
+/// Builds it.
+pub fn compared(view: &View<'_>) -> Compared {
+    let carbon = carbon(view);
+    Compared {
+        descriptions: view
+            .figures
+            .options
+            .iter()
+            .map(|option| (option.name.clone(), option.description.clone()))
+            .collect(),
+        tables: tables(view),
+        no_carbon: if carbon.is_none() {
+            "No carrier has a carbon factor, so carbon is not shown."
+        } else {
+            ""
+        },
+        figures: std::iter::once(cost(view)).chain(carbon).collect(),
+    }
+}
+
+type Quantity = (&'static str, String, fn(&OptionFigures) -> Option<f64>);
+
+/// Rows that are left out where no option has any of it.
+const LEFT_OUT: [&str; 9] = [
+    "fuel",
+    "of which price growth",
+    "grant",
+    "upkeep a year",
+    SPARED,
+    "heat short",
+    "below the set temperature",
+    LONGER,
+    LATER,
+];
+const SPARED: &str = "spared by taking water from the air";
+const LONGER: &str = "drying time of a batch, against ample heat";
+const LATER: &str = "last batch dry, against ample heat";
+
+/// Why a payback or a return is missing.
+const NO_PAYBACK: &str = "never";
+
+/// What is told of every option, in groups.
+fn quantities(view: &View<'_>) -> Vec<(&'static str, Vec<Quantity>)> {
+    let code = view.money.code();
+    let own = |unit: &str| unit.replace("CUR", code);
+    vec![
+        (
+            "Heat",
+            vec![
+                ("heat need", own("MWh"), |o| Some(o.heat_need_kwh / 1000.0)),
+                ("heat given", own("MWh"), |o| Some(o.heat_delivered_kwh / 1000.0)),
+                (SPARED, own("MWh"), |o| o.heat_spared_kwh.map(|kwh| kwh / 1000.0)),
+                ("peak heat need", own("kW"), |o| Some(o.heat_need_peak_kw)),
+                ("heat capacity of the sources", own("kW"), |o| Some(o.heat_capacity_kw)),
+                ("hours short of heat", own("h"), |o| Some(o.hours_short)),
+                ("heat short", own("MWh"), |o| Some(o.heat_short_kwh / 1000.0)),
+                ("below the set temperature", own("K h"), |o| Some(o.below_set_kh)),
+                (LONGER, own("h"), |o| o.drying_hours_longer),
+                (LATER, own("days"), |o| o.last_dry_days_later),
+                ("useful recovered heat", own("MWh"), |o| Some(o.recovered.useful_kwh / 1000.0)),
+            ],
+        ),
+        (
+            "Energy in a season",
+            vec![
+                ("electricity", own("MWh"), |o| {
+                    Some(o.carriers.get("electricity").map_or(0.0, |c| c.kwh) / 1000.0)
+                }),
+                ("fuel", own("MWh"), |o| {
+                    let fuel: f64 = o
+                        .carriers
+                        .iter()
+                        .filter(|(name, _)| *name != "electricity")
+                        .map(|(_, carrier)| carrier.used_kwh)
+                        .sum();
+                    Some(fuel / 1000.0)
+                }),
+                ("drying fans", own("MWh"), |o| Some(o.fan_kwh / 1000.0)),
+                ("cool store", own("MWh"), |o| Some(o.cool_store_kwh / 1000.0)),
+                ("peak demand", own("kW"), |o| Some(o.electric_peak_kw)),
+                ("energy purchased per dried tonne", own("kWh/t"), |o| Some(o.kwh_per_dried_t)),
+                ("heat and fans per kg of water", own("MJ/kg"), |o| o.mj_per_kg_water),
+                ("the same, as energy purchased", own("MJ/kg"), |o| o.purchased_mj_per_kg_water),
+            ],
+        ),
+        ("Energy used, own and purchased", whose_energy(view)),
+        (
+            "Money and carbon",
+            vec![
+                ("seasonal energy cost", own("CUR"), |o| Some(o.total_cost)),
+                ("bill per dried tonne", own("CUR/t"), |o| Some(o.cost_per_dried_t)),
+                ("carbon in a season", own("t CO₂e"), |o| Some(o.carbon_kg / 1000.0)),
+                ("of which burnt on the site (scope 1)", own("t CO₂e"), |o| {
+                    Some(o.carbon_scope1_kg / 1000.0)
+                }),
+                ("of which purchased electricity (scope 2)", own("t CO₂e"), |o| {
+                    Some(o.carbon_scope2_kg / 1000.0)
+                }),
+                ("biogenic carbon dioxide, beside it", own("t CO₂"), |o| {
+                    Some(o.biogenic_co2_kg / 1000.0)
+                }),
+                ("capital", own("CUR"), |o| Some(o.life_cycle.capital)),
+                ("grant", own("CUR"), |o| Some(o.life_cycle.grant)),
+                ("upkeep a year", own("CUR"), |o| Some(o.life_cycle.upkeep_per_year)),
+                ("net present cost", own("CUR"), |o| Some(o.life_cycle.net_present_cost)),
+                ("the same as an equal yearly sum", own("CUR"), |o| {
+                    Some(o.life_cycle.annual_equivalent)
+                }),
+                ("of which owning", own("CUR"), |o| Some(o.life_cycle.owning_per_year)),
+                ("of which price growth", own("CUR"), |o| Some(o.life_cycle.price_growth_per_year)),
+                ("levelised cost of heat, demand charge left out", own("CUR/kWh"), |o| {
+                    o.life_cycle.levelised_heat_cost_per_kwh
+                }),
+                ("simple payback", own("years"), |o| o.life_cycle.simple_payback_years),
+                ("discounted payback", own("years"), |o| o.life_cycle.discounted_payback_years),
+                ("internal rate of return", own("%"), |o| {
+                    o.life_cycle.irr.map(|rate| rate * 100.0)
+                }),
+                ("savings over extra investment", own("ratio"), |o| {
+                    o.life_cycle.savings_to_investment
+                }),
+            ],
+        ),
+    ]
+}
+
+/// Energy used, of which the plant's own and purchased; nothing where all of it is purchased.
+fn whose_energy(view: &View<'_>) -> Vec<Quantity> {
+    if !view.figures.options.iter().any(has_own) {
+        return Vec::new();
+    }
+    vec![
+        ("energy used", "MWh".to_owned(), |o| Some(o.used_kwh / 1000.0)),
+        ("of which the plant’s own", "MWh".to_owned(), |o| Some(o.own_kwh / 1000.0)),
+        ("of which purchased", "MWh".to_owned(), |o| Some(o.purchased_kwh / 1000.0)),
+        ("energy used per kg of water", "MJ/kg".to_owned(), |o| o.used_mj_per_kg_water),
+    ]
+}
+
+/// Options beside each other that a page has room for.
+const ABREAST: usize = 6;
+
+/// One table, or several where there are more options than stand abreast: the baseline is in each.
+fn tables(view: &View<'_>) -> Vec<Table> {
+    let count = view.figures.options.len();
+    let others: Vec<usize> = (0..count).filter(|place| *place != view.base).collect();
+    let parts = others.len().div_ceil(ABREAST - 1).max(1);
+    if parts == 1 {
+        let all: Vec<usize> = (0..count).collect();
+        return vec![table(view, &all, "")];
+    }
+    others
+        .chunks(others.len().div_ceil(parts))
+        .enumerate()
+        .map(|(at, places)| {
+            let places = [&[view.base], places].concat();
+            table(view, &places, &format!(" ({} of {parts})", at + 1))
+        })
+        .collect()
+}
+
+fn table(view: &View<'_>, places: &[usize], part: &str) -> Table {
+    let options: Vec<&OptionFigures> =
+        places.iter().map(|&place| &view.figures.options[place]).collect();
+    let heads = options.iter().map(|o| Head::number(o.name.clone(), "")).collect();
+    let mut rows = Vec::new();
+    for (group, lines) in quantities(view) {
+        if lines.is_empty() {
+            continue;
+        }
+        rows.push(Row::new(group, Vec::new()).class("part"));
+        for (name, unit, of) in lines {
+            let values: Vec<Option<f64>> = options.iter().map(|option| of(option)).collect();
+            let decimals = match name {
+                "discounted payback" => 0,
+                // Minutes are beyond what a season is known to.
+                LONGER | LATER => 1,
+                _ => column_decimals(values.iter().flatten().copied()),
+            };
+            let cells = values.iter().zip(places).map(|(value, place)| {
+                let why = match name {
+                    SPARED => "takes none",
+                    _ if *place == view.base => "baseline",
+                    "simple payback" | "discounted payback" => NO_PAYBACK,
+                    "internal rate of return" => "none",
+                    "savings over extra investment" => "no extra investment",
+                    _ => "nothing dried",
+                };
+                Cell::number_or(*value, decimals, why)
+            });
+            let row = Row::new(name, cells.collect()).unit(unit);
+            if values.iter().all(|value| value.is_none_or(|value| value == 0.0))
+                && (LEFT_OUT.contains(&name)
+                    || !view.has_cool_store()
+                        && ["useful recovered heat", "cool store"].contains(&name))
+            {
+                continue;
+            }
+            rows.push(row);
+        }
+    }
+    let never_pays = |option: &&OptionFigures| {
+        option.name != view.baseline().name && option.life_cycle.simple_payback_years.is_none()
+    };
+    let never = if options.iter().any(never_pays) {
+        "“Never”: savings do not pay the extra investment back within the period. "
+    } else {
+        ""
+    };
+    Table::of_unlike_rows(
+        format!("All options, in a mean weather year; peaks are those of all years{part}"),
+        "quantity",
+        heads,
+        rows,
+    )
+    .note(format!(
+        "Heat need is what the same plant with ample heat asks for. {never}Payback, return and ratio compare an option with the baseline."
+    ))
+}
+
+/// What a year of an option costs, line by line: the parts of the annual equivalent. Heat, fans and cool store
+/// are energy at the hour's prices; the fourth is the rest of the bill.
+fn lines(option: &OptionFigures) -> [f64; 6] {
+    let energy = [option.heat_cost, option.fan_cost, option.cool_store_cost];
+    let rest = option.total_cost - energy.iter().sum::<f64>();
+    let life = &option.life_cycle;
+    let [heat, fans, store] = energy;
+    [heat, fans, store, rest, life.owning_per_year, life.price_growth_per_year]
+}
+
+/// Each line with its pen, and what the legend says of it.
+const LINES: [(&str, Pen, &str); 6] = [
+    ("heat", Pen::Fill2, "heat: fuel and electricity of the sources"),
+    ("fans", Pen::Fill3, "drying fans"),
+    ("cool store", Pen::Fill1, "cool store"),
+    ("demand and fixed", Pen::Fill4, "demand, fixed charges and tax"),
+    ("owning", Pen::Fill5, "owning: capital after grant, upkeep, replacement less residual value"),
+    ("price growth", Pen::Hollow, "price growth: what later years’ energy prices add"),
+];
+
+fn cost(view: &View<'_>) -> Figure {
+    let options = &view.figures.options;
+    let best = view.shown();
+    let heat_share = best.heat_cost / best.life_cycle.annual_equivalent.max(1e-9) * 100.0;
+    let chart = Bars {
+        label: label(
+            "cost",
+            "What a year costs, by line",
+            format!(
+                "With “{}” a year costs {}, of which heat is {}. The bars are the net present cost as an equal yearly sum.{}",
+                best.name,
+                view.money.prose(best.life_cycle.annual_equivalent),
+                number::percent(heat_share.clamp(0.0, 100.0)),
+                if options.iter().any(|o| o.life_cycle.price_growth_per_year < 0.0) {
+                    " Where energy prices fall, the sum beside a bar is less than its parts by what they fall."
+                } else {
+                    ""
+                },
+            ),
+        ),
+        unit: format!("{} a year", view.money.code()),
+        parts: LINES.map(|(name, pen, _)| (name.to_owned(), pen)).to_vec(),
+        rows: options
+            .iter()
+            .map(|o| Bar {
+                name: o.name.clone(),
+                values: lines(o).to_vec(),
+                total: number::three(o.life_cycle.annual_equivalent),
+            })
+            .collect(),
+    };
+    let shown = |part: usize| chart.rows.iter().any(|bar| bar.values[part] > 0.0);
+    let key = LINES
+        .iter()
+        .enumerate()
+        .filter(|(part, _)| shown(*part))
+        .map(|(_, (_, pen, words))| Key::fill(*pen, *words))
+        .collect();
+    figure(Of::MeanOfYears, &chart, &chart.label, key)
+}
+
+fn carbon(view: &View<'_>) -> Option<Figure> {
+    let options = &view.figures.options;
+    let mut names: Vec<&String> = options
+        .iter()
+        .flat_map(|option| &option.carriers)
+        .filter(|(_, carrier)| carrier.carbon_kg > 0.0)
+        .map(|(name, _)| name)
+        .collect();
+    names.sort_by_key(|name| (name.as_str() != "electricity", name.as_str()));
+    names.dedup();
+    names.truncate(5);
+    if names.is_empty() {
+        return None;
+    }
+    let pens = [Pen::Fill1, Pen::Fill4, Pen::Fill2, Pen::Fill3, Pen::Fill5];
+    let (best, base) = (view.shown(), view.baseline());
+    let sentence = if view.something_beats_the_baseline() {
+        let saved = base.carbon_kg - best.carbon_kg;
+        format!(
+            "“{}” emits {} in a season, {} {} than the baseline.",
+            best.name,
+            number::mass(best.carbon_kg),
+            number::mass(saved.abs()),
+            if saved >= 0.0 { "less" } else { "more" },
+        )
+    } else {
+        format!("“{}” emits {} in a season.", best.name, number::mass(best.carbon_kg))
+    };
+    let chart = Bars {
+        label: label("carbon", "Carbon by carrier", sentence),
+        unit: "t of carbon dioxide equivalent in a season".to_owned(),
+        parts: names.iter().zip(pens).map(|(name, pen)| ((*name).clone(), pen)).collect(),
+        rows: options
+            .iter()
+            .map(|option| Bar {
+                name: option.name.clone(),
+                values: names
+                    .iter()
+                    .map(|name| option.carriers.get(*name).map_or(0.0, |c| c.carbon_kg / 1000.0))
+                    .collect(),
+                total: number::three(option.carbon_kg / 1000.0),
+            })
+            .collect(),
+    };
+    let key = names.iter().zip(pens).map(|(name, pen)| Key::fill(pen, (*name).clone())).collect();
+    Some(figure(Of::MeanOfYears, &chart, &chart.label, key))
+}

@@ -1,0 +1,173 @@
+//! The places of the flow picture, and the ribbons between them.
+
+use crate::answer::figures::{CarrierFigures, FreeHeatFrom, OptionFigures, SourceFigures};
+use crate::page::chart::{Pen, Ribbon};
+
+/// A place of the picture. Fuels, free heat and sources are there as often as the option has them.
+#[derive(Clone, Debug, PartialEq, Eq)]
+enum Place {
+    Free(FreeHeatFrom),
+    OwnFuel(String),
+    Fuel(String),
+    Electricity,
+    People,
+    StoreLoad,
+    Source(usize, String),
+    Fans,
+    Lights,
+    CoolStore,
+    NutsIn,
+    EnvelopeIn,
+    AirIn,
+    DryingAir,
+    Evaporation,
+    Extracted,
+    Envelope,
+    Nuts,
+    Desorption,
+    Loss,
+    FanLoss,
+    Outdoors,
+}
+
+impl Place {
+    /// What it is called, and its stage from left to right.
+    fn name_and_stage(&self) -> (String, usize) {
+        let (name, stage) = match self {
+            Self::Free(FreeHeatFrom::OutsideAir) => ("outside air", 0),
+            Self::Free(FreeHeatFrom::LeavingAir) => ("air that leaves", 0),
+            Self::Free(FreeHeatFrom::Sun) => ("sun", 0),
+            Self::Free(FreeHeatFrom::CondenserWater) => ("condensers’ water", 0),
+            Self::Free(FreeHeatFrom::Vapour) => ("condensed vapour", 0),
+            Self::OwnFuel(name) => return (format!("own {name}"), 0),
+            Self::Fuel(name) => return (name.clone(), 0),
+            Self::Electricity => ("electricity", 0),
+            Self::People => ("people", 0),
+            Self::StoreLoad => ("cool-store load", 0),
+            Self::Source(_, name) => return (name.clone(), 1),
+            Self::Fans => ("drying fans", 1),
+            Self::Lights => ("lights, people", 1),
+            Self::CoolStore => ("store and units", 1),
+            Self::NutsIn => ("warmth of nuts", 1),
+            Self::EnvelopeIn => ("heat from outside", 1),
+            Self::AirIn => ("warmth of the air", 1),
+            Self::DryingAir => ("in the drying air", 2),
+            Self::Evaporation => ("evaporation", 3),
+            Self::Extracted => ("extracted air", 3),
+            Self::Envelope => ("envelope", 3),
+            Self::Nuts => ("warm nuts, steel", 3),
+            Self::Desorption => ("heat of desorption", 3),
+            Self::Loss => ("conversion loss", 3),
+            Self::FanLoss => ("fan heat lost", 3),
+            Self::Outdoors => ("heat to outdoors", 3),
+        };
+        (name.to_owned(), stage)
+    }
+}
+
+/// The picture of one option.
+#[derive(Debug)]
+pub(super) struct Picture {
+    places: Vec<Place>,
+    /// Its ribbons.
+    pub ribbons: Vec<Ribbon>,
+}
+
+impl Picture {
+    /// Puts the figures of an option into their places.
+    pub fn of(option: &OptionFigures) -> Self {
+        let flow = &option.flow;
+        let source_place =
+            |at: usize, source: &SourceFigures| Place::Source(at, source.name.clone());
+        let mut all: Vec<(Place, Place, f64, Pen)> = Vec::new();
+        let mut ribbon =
+            |from: Place, to: Place, kwh: f64, pen: Pen| all.push((from, to, kwh, pen));
+        for (at, source) in option.sources.iter().enumerate() {
+            let to = || source_place(at, source);
+            // Heat from the condensers' water comes by way of the cool store.
+            match source.free_heat_from {
+                Some(FreeHeatFrom::CondenserWater) => {
+                    ribbon(Place::CoolStore, to(), source.free_heat_kwh, Pen::Pale3);
+                }
+                Some(from) => ribbon(Place::Free(from), to(), source.free_heat_kwh, Pen::Pale3),
+                None => {}
+            }
+            if let Some(name) = &source.fuel {
+                let own_share = option.carriers.get(name).map_or(0.0, own_share);
+                let own_kwh = source.fuel_kwh * own_share;
+                ribbon(Place::OwnFuel(name.clone()), to(), own_kwh, Pen::Pale2);
+                ribbon(Place::Fuel(name.clone()), to(), source.fuel_kwh - own_kwh, Pen::Pale2);
+            }
+            ribbon(Place::Electricity, to(), source.electricity_kwh, Pen::Pale2);
+        }
+        ribbon(Place::Electricity, Place::Fans, flow.fans_kwh, Pen::Pale4);
+        ribbon(Place::Electricity, Place::Lights, flow.lights_kwh, Pen::Pale5);
+        ribbon(Place::Electricity, Place::CoolStore, flow.store_electricity_kwh, Pen::Pale1);
+        ribbon(Place::People, Place::Lights, flow.people_kwh, Pen::Pale5);
+        ribbon(Place::StoreLoad, Place::CoolStore, flow.store_load_kwh, Pen::Pale1);
+        for (at, source) in option.sources.iter().enumerate() {
+            ribbon(source_place(at, source), Place::DryingAir, source.heat_kwh, Pen::Pale2);
+        }
+        let into_air = [
+            (Place::Fans, flow.fan_heat_kwh, Pen::Pale4),
+            (Place::Lights, flow.lights_kwh + flow.people_kwh, Pen::Pale5),
+            (Place::CoolStore, flow.rejected_to_air_kwh, Pen::Pale3),
+            (Place::NutsIn, flow.nuts_cooling_kwh, Pen::Pale5),
+            (Place::EnvelopeIn, flow.envelope_gain_kwh, Pen::Pale5),
+            (Place::AirIn, flow.outside_air_kwh, Pen::Pale5),
+        ];
+        for (from, kwh, pen) in into_air {
+            ribbon(from, Place::DryingAir, kwh, pen);
+        }
+        let out_of_air = [
+            (Place::Evaporation, flow.evaporation_kwh, Pen::Pale3),
+            (Place::Extracted, flow.extracted_air_kwh, Pen::Pale2),
+            (Place::Envelope, flow.envelope_kwh, Pen::Pale2),
+            (Place::Nuts, flow.warming_kwh, Pen::Pale2),
+            (Place::Desorption, flow.desorption_kwh, Pen::Pale2),
+        ];
+        for (to, kwh, pen) in out_of_air {
+            ribbon(Place::DryingAir, to, kwh, pen);
+        }
+        for (at, source) in option.sources.iter().enumerate() {
+            ribbon(source_place(at, source), Place::Loss, source.loss_kwh, Pen::Pale5);
+        }
+        ribbon(Place::Fans, Place::FanLoss, flow.fan_loss_kwh, Pen::Pale4);
+        ribbon(Place::CoolStore, Place::Outdoors, flow.rejected_to_outdoors_kwh, Pen::Pale1);
+        Self::between(all)
+    }
+
+    /// Places in the order in which they are first met, without what is nothing but rounding.
+    fn between(all: Vec<(Place, Place, f64, Pen)>) -> Self {
+        let least = 1e-6 * all.iter().map(|one| one.2).fold(0.0, f64::max);
+        let mut picture = Self { places: Vec::new(), ribbons: Vec::new() };
+        for (from, to, kwh, pen) in all.into_iter().filter(|one| one.2 > least) {
+            let (from, to) = (picture.place(from), picture.place(to));
+            picture.ribbons.push(Ribbon { from, to, kwh, pen });
+        }
+        picture
+    }
+
+    fn place(&mut self, wanted: Place) -> usize {
+        self.places.iter().position(|place| *place == wanted).unwrap_or_else(|| {
+            self.places.push(wanted);
+            self.places.len() - 1
+        })
+    }
+
+    /// Names and stages of the places.
+    pub fn nodes(&self) -> Vec<(String, usize)> {
+        self.places.iter().map(Place::name_and_stage).collect()
+    }
+
+    /// What comes in on the left, kWh.
+    pub fn comes_in(&self) -> f64 {
+        let first = |ribbon: &&Ribbon| self.places[ribbon.from].name_and_stage().1 == 0;
+        self.ribbons.iter().filter(first).map(|ribbon| ribbon.kwh).sum()
+    }
+}
+
+/// Share of a carrier that is the plant's own.
+fn own_share(carrier: &CarrierFigures) -> f64 {
+    if carrier.used_kwh > 0.0 { carrier.own_kwh / carrier.used_kwh } else { 0.0 }
+}

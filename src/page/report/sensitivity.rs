@@ -1,0 +1,291 @@
+//! Uncertain inputs: what moves the answer, how often which option is the better one, and how far the
+//! figures range.
+
+use super::method::unit_words;
+use super::odds;
+use super::view::View;
+use crate::answer::figures::{RankingChangeFigures, SampledFigures, SwingFigures, TornadoFigures};
+use crate::number::{fixed, three, with_unit};
+use crate::page::chart::{Pen, Tornado, TornadoRow};
+use crate::page::kit::cell::Cell;
+use crate::page::parts::{
+    Figure, Head, Key, Of, Row, Table, column, counted, figure, in_draws, label, listed, quoted,
+    rows_of,
+};
+use serde::Serialize;
+use std::fmt::Write;
+
+/// The part of the eighth section that rests on draws; empty where nothing was drawn.
+#[derive(Debug, Default, Serialize)]
+pub struct Sensitivity {
+    drawn: bool,
+    lead: Vec<String>,
+    figures: Vec<Figure>,
+    /// The numbers behind the figures.
+    swings: Vec<Table>,
+    /// Inputs that would change the ranking.
+    ranking: Vec<String>,
+    tables: Vec<Table>,
+    not_in_it: String,
+}
+
+/// Bars of a chart at most; a table has all inputs.
+const MOST_BARS: usize = 12;
+
+/// Builds it.
+pub fn sensitivity(view: &View<'_>) -> Sensitivity {
+    let Some(sampled) = &view.figures.uncertainty else {
+        return Sensitivity {
+            not_in_it: "No input was drawn: prices, nuts, plant and crop constants stand at the study’s values, and what is uncertain about them is in no range shown here. [uncertainty] in the study names inputs with their distributions.".to_owned(),
+            ..Sensitivity::default()
+        };
+    };
+    let about = About { view, sampled };
+    Sensitivity {
+        drawn: true,
+        lead: about.lead(),
+        figures: sampled.tornado.iter().map(|tornado| about.tornado(tornado)).collect(),
+        swings: vec![about.inputs(), about.swings()],
+        ranking: about.ranking(),
+        tables: odds::tables(view, sampled),
+        not_in_it: "In these ranges are the weather years and the inputs named above, each drawn on its own. Not in them: inputs that are not named, inputs that go together, growth, and what the model itself leaves out.".to_owned(),
+    }
+}
+
+/// What all parts look at.
+struct About<'a> {
+    view: &'a View<'a>,
+    sampled: &'a SampledFigures,
+}
+
+impl About<'_> {
+    fn lead(&self) -> Vec<String> {
+        let Self { view, sampled } = *self;
+        let draws = counted(sampled.samples, "draw", "draws");
+        let mut said = vec![format!(
+            "{} of {} by Latin hypercube (seed {}), each computed for every option in {}: options are compared within a draw, so that what moves all alike says nothing about which is better.",
+            draws,
+            counted(sampled.inputs.len(), "uncertain input", "uncertain inputs"),
+            sampled.seed,
+            counted(sampled.weather_years, "weather year", "weather years"),
+        )];
+        said[0] += " The draws are paired so that no input goes with another (Iman and Conover).";
+        if let (Some(best), Some(rival)) = (view.recommended(), view.runner_up())
+            && let Some(odds) = odds::between(sampled, &best.name, &rival.name)
+        {
+            said.push(format!(
+                "{} has a lower net present cost than {}, the runner-up, {}.",
+                quoted(&best.name),
+                quoted(&rival.name),
+                in_draws(&odds.in_draws)
+            ));
+        }
+        said.extend(sampled.crop_changes.iter().map(|change| change.sentence.clone()));
+        said
+    }
+
+    /// What an answer is called.
+    fn answer_words(&self, tornado: &TornadoFigures) -> String {
+        if tornado.answer == "net_saving" {
+            format!(
+                "net present cost that {} saves against {}",
+                quoted(&tornado.option),
+                quoted(&self.view.baseline().name)
+            )
+        } else {
+            format!("seasonal energy cost of {}", quoted(&tornado.option))
+        }
+    }
+
+    fn tornado(&self, tornado: &TornadoFigures) -> Figure {
+        let money = &self.view.money;
+        let answer = self.answer_words(tornado);
+        let moves = |input: &&SwingFigures| input.reach(tornado.as_studied) > 0.0;
+        let mut sentence = match tornado.inputs.first().filter(moves) {
+            None => "No input alone moves it.".to_owned(),
+            Some(first) => format!(
+                "{} moves it most: from {} at {} to {} at {}.",
+                quoted(&first.input),
+                money.prose(first.at_low),
+                self.value(&first.input, first.low_value),
+                money.prose(first.at_high),
+                self.value(&first.input, first.high_value),
+            ),
+        };
+        if tornado.inputs.len() > MOST_BARS {
+            let _ = write!(sentence, " The {MOST_BARS} that move it most are drawn.");
+        }
+        let chart = Tornado {
+            label: label(
+                format!("tornado-{}", tornado.answer.replace('_', "-")),
+                format!("What each input alone makes of the {answer}"),
+                sentence,
+            ),
+            unit: format!(
+                "{}, {}",
+                if tornado.answer == "net_saving" { "saved" } else { "a season" },
+                money.code()
+            ),
+            middle: tornado.as_studied,
+            middle_words: format!("as studied: {}", money.prose(tornado.as_studied)),
+            rows: tornado
+                .inputs
+                .iter()
+                .take(MOST_BARS)
+                .map(|input| TornadoRow {
+                    name: self.named(&input.input),
+                    at_low: input.at_low,
+                    at_high: input.at_high,
+                    low: three(input.low_value),
+                    high: three(input.high_value),
+                })
+                .collect(),
+        };
+        let key = vec![
+            Key::fill(Pen::Fill1, "input at its P10"),
+            Key::fill(Pen::Fill4, "input at its P90"),
+            Key::line(Pen::Level, "all inputs at the study’s values"),
+        ];
+        figure(Of::Draws, &chart, &chart.label, key)
+    }
+
+    /// Unit of an input as people read it.
+    fn unit(&self, path: &str) -> String {
+        let input = self.sampled.inputs.iter().find(|input| input.path == path);
+        input.map_or_else(String::new, |input| unit_words(&input.unit, self.view.money.code()))
+    }
+
+    /// An input's name with its unit.
+    fn named(&self, path: &str) -> String {
+        match self.unit(path).as_str() {
+            "" => path.to_owned(),
+            unit => format!("{path}, {unit}"),
+        }
+    }
+
+    /// A value of an input with its unit.
+    fn value(&self, path: &str, value: f64) -> String {
+        with_unit(&three(value), &self.unit(path))
+    }
+
+    fn inputs(&self) -> Table {
+        let inputs = self.sampled.inputs.iter();
+        let rows = inputs
+            .map(|input| {
+                let number = |value: f64| Cell { number: true, ..Cell::words(three(value)) };
+                let values = [input.own_value, input.p10, input.p50, input.p90];
+                let mut cells = vec![Cell::words(input.distribution.clone())];
+                cells.extend(values.map(number));
+                Row::new(input.path.clone(), cells).unit(self.unit(&input.path))
+            })
+            .collect();
+        let heads = ["study’s value", "P10", "P50", "P90"].map(|head| Head::number(head, ""));
+        let heads = std::iter::once(Head::words("distribution")).chain(heads);
+        Table::of_unlike_rows(
+            "What is known of the uncertain inputs",
+            "input",
+            heads.collect(),
+            rows,
+        )
+    }
+
+    /// The numbers behind the charts, and how the answers go with the inputs over the draws.
+    fn swings(&self) -> Table {
+        let code = self.view.money.code();
+        let (mut heads, mut columns) = (Vec::new(), Vec::new());
+        for tornado in &self.sampled.tornado {
+            let swing = |path: &str| tornado.inputs.iter().find(|input| input.input == path);
+            let line = |of: fn(&SwingFigures) -> f64| -> Vec<f64> {
+                let paths = self.sampled.inputs.iter();
+                paths.map(|input| swing(&input.path).map_or(f64::NAN, of)).collect()
+            };
+            let mut add = |end: &str, line: Vec<f64>| {
+                let head = format!("{}, {end}", short_answer(tornado));
+                heads.push(Head::number(head, code));
+                columns.push(column(&line));
+            };
+            add("at P10", line(|input| input.at_low));
+            add("at P90", line(|input| input.at_high));
+            heads.push(Head::number("partial rank correlation", ""));
+            columns.push(self.correlations(tornado));
+        }
+        let names = self.sampled.inputs.iter().map(|input| input.path.clone());
+        let tornados = self.sampled.tornado.iter();
+        let middles: Vec<String> = tornados
+            .map(|tornado| {
+                format!(
+                    "the {} is {}",
+                    self.answer_words(tornado),
+                    self.view.money.prose(tornado.as_studied)
+                )
+            })
+            .collect();
+        Table::new(
+            "Each input alone at its P10 and at its P90, all others at the study’s values; and how the answer goes with it over the draws",
+            "input",
+            heads,
+            rows_of(names, &columns),
+        )
+        .note(format!(
+            "With all inputs at the study’s values {}. Partial rank correlation: how the answer goes with an input over the draws once what the other inputs do is taken from both, 1 where they rise together, −1 where one falls as the other rises. None is told where the input alone does not move the answer, and where chance alone gives as much: {} (5\u{a0}%, two-sided). Where both ends lie on one side of the studied answer, the study’s value is near the best or the worst.",
+            listed(&middles),
+            self.sampled.rank_correlation_noise.map_or_else(
+                || "any value at so few draws for so many inputs".to_owned(),
+                |noise| format!("below {} at so many draws and inputs", fixed(noise, 2)),
+            )
+        ))
+    }
+
+    fn correlations(&self, tornado: &TornadoFigures) -> Vec<Cell> {
+        let inputs = self.sampled.inputs.iter();
+        inputs
+            .map(|input| {
+                let mut all = self.sampled.rank_correlation.iter();
+                let found = all.find(|found| {
+                    found.input == input.path
+                        && found.option == tornado.option
+                        && found.answer == tornado.answer
+                });
+                match found {
+                    Some(found) if found.moves => {
+                        Cell::number_or(found.partial, 2, "below its noise")
+                    }
+                    _ => Cell::number_or(None, 2, "does not move it"),
+                }
+            })
+            .collect()
+    }
+
+    fn ranking(&self) -> Vec<String> {
+        if self.view.figures.options.len() < 2 {
+            return Vec::new();
+        }
+        let Some(best) = self.view.recommended().map(|best| quoted(&best.name)) else {
+            return Vec::new();
+        };
+        if self.sampled.ranking_changes.is_empty() {
+            return vec![format!(
+                "No input alone, at its P10 or its P90, puts another option that does the work before {best}."
+            )];
+        }
+        let told = |change: &RankingChangeFigures| {
+            format!(
+                "With {} alone at its {}, {}, {} comes before {best}.",
+                quoted(&change.input),
+                change.end.to_uppercase(),
+                self.value(&change.input, change.value),
+                quoted(&change.recommended)
+            )
+        };
+        self.sampled.ranking_changes.iter().map(told).collect()
+    }
+}
+
+/// What an answer is called in a heading.
+fn short_answer(tornado: &TornadoFigures) -> String {
+    if tornado.answer == "net_saving" {
+        format!("saved by {}", tornado.option)
+    } else {
+        format!("bill, {}", tornado.option)
+    }
+}

@@ -1,0 +1,188 @@
+//! The nuts' side of a season: heap, rooms, batches, and what they do in each hour with the heat they get.
+
+use super::hour_sum::{Waiting, together};
+use super::plant::{Intake, Plant};
+use super::room_sum::RoomSum;
+use super::watch::Watch;
+use crate::cool_store::Arrival;
+use crate::dryer::{Delivery, Load, Nuts, Phase, Room, RoomHour, Supply, WaitingNuts};
+use crate::ledger::{BatchRecord, Guard, RoomBook, Tonnage, WeatherEnd};
+use crate::weather::{Hour, WeatherYear};
+use chrono::{NaiveDateTime, TimeDelta};
+use std::sync::Arc;
+
+/// Drying may go on this long after the season's last day, h.
+pub const TAIL_DRYING_HOURS: usize = 45 * 24;
+
+/// A batch between two rooms: neither bin is free, and no air passes it.
+pub(super) struct Underway {
+    pub load: Load,
+    /// Room and bin that it comes from.
+    pub from: (usize, usize),
+    /// Room and bin that it goes to.
+    pub to: (usize, usize),
+    /// Hour of the season at which it arrives.
+    pub arrives: usize,
+}
+
+/// The state of the nuts and rooms of a season under way. It knows of heat only what a [`Supply`] answers.
+pub(super) struct Drying<'a> {
+    pub(super) plant: &'a Plant,
+    pub(super) year: &'a WeatherYear,
+    /// The laws of each crop's nuts.
+    pub(super) nuts: Vec<Arc<Nuts>>,
+    pub(super) deliveries: Vec<Delivery>,
+    pub(super) next_delivery: usize,
+    /// The rooms in the order in which batches pass them.
+    pub(super) rooms: Vec<Room>,
+    /// What each room did so far.
+    pub(super) room_sums: Vec<RoomSum>,
+    /// What each room did in the hour under way.
+    hour: Vec<RoomHour>,
+    /// Batches between two rooms.
+    pub(super) underway: Vec<Underway>,
+    pub(super) heap: WaitingNuts,
+    pub(super) watch: Watch,
+    pub(super) tonnage: Tonnage,
+    /// The batches in the order in which they were loaded.
+    pub(super) batches: Vec<BatchRecord>,
+    /// Batches that left for the store in the hour under way.
+    pub(super) leaving: Vec<Arrival>,
+}
+
+/// What a season's nuts came to.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Dried {
+    pub rooms: Vec<RoomBook>,
+    pub batches: Vec<BatchRecord>,
+    pub tonnage: Tonnage,
+    /// Guards of nuts, rooms and fans that fired.
+    pub guards: Vec<Guard>,
+    pub weather_ended: Option<WeatherEnd>,
+}
+
+impl<'a> Drying<'a> {
+    /// Before the first hour.
+    pub fn new(plant: &'a Plant, intake: &Intake, year: &'a WeatherYear) -> Self {
+        let rooms: Vec<Room> = plant.rooms().cloned().map(Room::new).collect();
+        Self {
+            plant,
+            year,
+            nuts: plant.nuts_by_crop().copied().map(Arc::new).collect(),
+            deliveries: intake.deliveries(year.season()),
+            next_delivery: 0,
+            room_sums: rooms.iter().map(|_| RoomSum::default()).collect(),
+            hour: Vec::with_capacity(rooms.len()),
+            rooms,
+            underway: Vec::new(),
+            heap: WaitingNuts::default(),
+            watch: Watch::default(),
+            tonnage: Tonnage::default(),
+            batches: Vec::new(),
+            leaving: Vec::new(),
+        }
+    }
+
+    /// True when the season is past and there are no nuts to dry, or no time left to dry them.
+    pub fn is_over(&self, at: usize) -> bool {
+        let nothing_to_dry = || {
+            self.heap.is_empty()
+                && self.underway.is_empty()
+                && self.rooms.iter().flat_map(|room| &room.bins).all(|bin| bin.load.is_none())
+        };
+        at >= self.year.season_hours && (self.drying_time_is_up(at) || nothing_to_dry())
+    }
+
+    fn drying_time_is_up(&self, at: usize) -> bool {
+        at >= self.year.season_hours + TAIL_DRYING_HOURS
+    }
+
+    /// Nuts move, and nothing else: they come, leave, change rooms and are loaded. What leaves for the store
+    /// is in `leaving`.
+    pub fn begin_hour(&mut self, at: usize, hour: &Hour) -> Waiting {
+        self.leaving.clear();
+        self.hour.clear();
+        self.hour.resize(self.rooms.len(), RoomHour::default());
+        self.receive(at);
+        self.finish_batches(at);
+        if self.drying_time_is_up(at) {
+            self.abandon(at);
+        }
+        self.hand_over(at);
+        self.load_bins(at, hour);
+        let waiting = Waiting {
+            all_t: self.heap.mass_kg() / 1000.0,
+            for_bin_t: self.waiting_for_bin_kg(at) / 1000.0,
+        };
+        self.tonnage.waiting_tonne_days += waiting.all_t / 24.0;
+        self.tonnage.waiting_for_bin_tonne_days += waiting.for_bin_t / 24.0;
+        self.let_mould_live(hour);
+        self.watch.waiting(&self.heap, self.plant, at);
+        waiting
+    }
+
+    /// A room is set back as this hour asks for. The hottest set temperature of its batches then, °C; `None`
+    /// while none dries in heated air.
+    pub fn hottest_set_c(&mut self, place: usize, starts: NaiveDateTime) -> Option<f64> {
+        let setback = self.plant.setback(place, starts);
+        self.rooms[place].set_back(setback);
+        self.rooms[place].hottest_set_c()
+    }
+
+    /// One room lives through a step.
+    pub fn step_room(
+        &mut self,
+        place: usize,
+        (at, hour): (usize, &Hour),
+        supply: &dyn Supply,
+        hours: f64,
+    ) -> RoomHour {
+        let room = self.rooms[place].step(&hour.air, supply, hours);
+        self.watch.humidity(&self.rooms[place], &room, at, hours);
+        self.watch.fans(room.off_curve, at, hours);
+        self.watch.batches(&mut self.rooms[place], self.plant, (at, hours));
+        self.hour[place].add(&room, hours);
+        room
+    }
+
+    /// Sums the hour up: what each room did, and how many batches cooled through it.
+    pub fn end_hour(&mut self) -> (&[RoomHour], u32) {
+        for (kept, hour) in self.room_sums.iter_mut().zip(&self.hour) {
+            kept.add(hour);
+        }
+        self.tonnage.evaporated_kg += together(&self.hour).evaporated_kg;
+        let cooling = self
+            .rooms
+            .iter()
+            .flat_map(|room| &room.bins)
+            .filter_map(|bin| bin.load_in(Phase::Cooling))
+            // What dried in a part of this hour counts as drying.
+            .filter(|load| load.hours_in_phase + 1e-9 >= 1.0);
+        (&self.hour, u32::try_from(cooling.count()).unwrap_or(u32::MAX))
+    }
+
+    /// Ends the season after so many hours: nuts still inside are said to be left.
+    pub fn close(&mut self, hours: usize) -> Dried {
+        let left_before_kg = self.tonnage.left_kg;
+        self.abandon(hours.saturating_sub(1));
+        let weather_ended =
+            if self.tonnage.left_kg > left_before_kg { self.weather_end(hours) } else { None };
+        let rooms = self.rooms.iter().zip(std::mem::take(&mut self.room_sums));
+        Dried {
+            rooms: rooms.map(|(room, sum)| sum.into_book(&room.spec)).collect(),
+            batches: std::mem::take(&mut self.batches),
+            tonnage: self.tonnage,
+            guards: std::mem::take(&mut self.watch).into_guards(),
+            weather_ended,
+        }
+    }
+
+    /// The weather's end at this hour of the season, where the time to dry is not over then.
+    fn weather_end(&self, at: usize) -> Option<WeatherEnd> {
+        let hours = |count: usize| i64::try_from(count).map(TimeDelta::hours).ok();
+        let last = self.year.hours.get(at.checked_sub(1)?)?.starts;
+        let left = (self.year.season_hours + TAIL_DRYING_HOURS).checked_sub(at)?;
+        let ended = last + hours(1)?;
+        (left > 0).then_some(WeatherEnd { at: ended, wanted_until: ended + hours(left)? })
+    }
+}

@@ -1,0 +1,78 @@
+//! The studies that are read to list every key.
+
+use super::{Instance, Tables};
+use crate::study::Study;
+use crate::study::companions::{Companions, NoText};
+use crate::study::document::Document;
+use crate::study::tariff::read_tariff;
+use std::cell::RefCell;
+
+/// A kind of file that a person writes.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum File {
+    /// The study.
+    Study,
+    /// The tariff of electricity beside it.
+    Tariff,
+}
+
+/// The study that `dryledger new` writes: it comes first, so that tables stand in its order.
+const TEMPLATE: &str = include_str!("../../../templates/study/study.toml");
+const TEMPLATE_TARIFF: &str = include_str!("../../../templates/study/tariff.toml");
+/// Inputs that are not known, for the template.
+const UNCERTAIN: &str = include_str!("uncertain.toml");
+const EVERY_KIND: &str = include_str!("every_kind.toml");
+const EVERY_TARIFF: &str = include_str!("every_tariff.toml");
+/// Parts one study from the next.
+const NEXT: &str = "# ---- another study";
+
+/// Every table of a kind of file with every key that it may have.
+pub fn all(file: File) -> Tables {
+    match file {
+        File::Study => {
+            let template = format!("{TEMPLATE}{UNCERTAIN}");
+            of_studies(std::iter::once(template.as_str()).chain(EVERY_KIND.split(NEXT)))
+        }
+        File::Tariff => {
+            let tables = RefCell::default();
+            for text in [TEMPLATE_TARIFF, EVERY_TARIFF] {
+                // What is wrong with it does not matter: its keys were read.
+                let _ = Document::new("", text)
+                    .listing(&tables)
+                    .read(|root| read_tariff(root, None, "money"));
+            }
+            gathered(tables)
+        }
+    }
+}
+
+/// Every table of these studies, with the keys that were read.
+fn of_studies<'t>(texts: impl Iterator<Item = &'t str>) -> Tables {
+    let tables = RefCell::default();
+    for text in texts {
+        let _ = Study::read_document(Document::new("", text).listing(&tables), &Template);
+    }
+    gathered(tables)
+}
+
+fn gathered(tables: RefCell<Vec<Instance>>) -> Tables {
+    let mut tables = tables.into_inner();
+    // A table that is only looked into by a reader of another has no keys.
+    tables.retain(|table| !table.keys.is_empty());
+    Tables::of(&tables)
+}
+
+/// The files beside the template.
+struct Template;
+
+impl Companions for Template {
+    fn text(&self, path: &str) -> Result<String, NoText> {
+        match path {
+            "tariff.toml" => Ok(TEMPLATE_TARIFF.to_owned()),
+            _ => Err(NoText::Unreadable("there is none".to_owned())),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests;

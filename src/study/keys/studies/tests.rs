@@ -1,0 +1,103 @@
+use super::*;
+use crate::study::keys::{Need, Shape, Takes};
+use std::path::Path;
+
+/// Every source of this room but tests.
+fn sources(folder: &Path, found: &mut Vec<String>) {
+    for entry in std::fs::read_dir(folder).expect("a folder") {
+        let path = entry.expect("an entry").path();
+        if path.is_dir() {
+            sources(&path, found);
+        } else if path.extension().is_some_and(|ending| ending == "rs")
+            && path.file_name().is_none_or(|name| name != "tests.rs")
+        {
+            let text = std::fs::read_to_string(&path).expect("a source");
+            let code = text.split("#[cfg(test)]").next().unwrap_or_default();
+            // Examples in docs are no readers.
+            let lines = code.lines().filter(|line| !line.trim_start().starts_with("//"));
+            found.push(lines.collect::<Vec<_>>().join("\n"));
+        }
+    }
+}
+
+/// Keys that readers ask for by a literal.
+fn asked_by_literal() -> Vec<String> {
+    const READERS: [&str; 14] = [
+        ".number",
+        ".count",
+        ".numbers",
+        ".text",
+        ".texts",
+        ".yes_no",
+        ".choice",
+        ".choices",
+        ".table",
+        ".optional_table",
+        ".required_table",
+        ".each",
+        ".each_of_some",
+        ".parsed",
+    ];
+    let mut texts = Vec::new();
+    sources(&Path::new(env!("CARGO_MANIFEST_DIR")).join("src/study"), &mut texts);
+    let mut keys = Vec::new();
+    for text in &texts {
+        for (at, _) in text.match_indices("(") {
+            let before = text[..at]
+                .trim_end_matches(|c: char| c == '>' || c.is_alphanumeric() || "_:<".contains(c));
+            let called = &text[before.len()..at];
+            let name = format!(".{}", called.split("::").next().unwrap_or(called));
+            if !before.ends_with('.') || !READERS.contains(&name.as_str()) {
+                continue;
+            }
+            if let Some(rest) = text[at + 1..].trim_start().strip_prefix('"') {
+                keys.extend(rest.split('"').next().map(str::to_owned));
+            }
+        }
+    }
+    keys.sort();
+    keys.dedup();
+    keys
+}
+
+#[test]
+fn every_key_that_is_read_is_listed() {
+    let (study, tariff) = (all(File::Study), all(File::Tariff));
+    let is_listed = |key: &String| {
+        let tables = study.0.iter().chain(&tariff.0);
+        tables.flat_map(|table| &table.keys).any(|listed| listed.key.name == *key)
+    };
+    let asked = asked_by_literal();
+    assert!(asked.len() > 150, "{} keys found", asked.len());
+    let missing: Vec<&String> = asked.iter().filter(|key| !is_listed(key)).collect();
+    assert!(missing.is_empty(), "add to every_kind.toml what reaches {missing:?}");
+}
+
+#[test]
+fn a_key_is_listed_as_its_reader_states_it() {
+    let tables = all(File::Study);
+    let key = |table: &str, name: &str| {
+        let table = tables.find(table).expect(table);
+        table.keys.iter().find(|key| key.key.name == name).expect(name)
+    };
+    let life = key("source", "life_years");
+    assert_eq!((life.key.range.low, life.key.range.high), (Some(1.0), Some(60.0)));
+    assert!(matches!(&life.key.need, Need::Default { value, .. } if value == "15"));
+    assert_eq!((&life.only_with, life.is_required), (&None, false));
+
+    let kinds = &key("source", "kind").key.takes;
+    assert!(matches!(&kinds[..], [Takes::Word(words)] if words.contains(&"dehumidifier")));
+    let coil = key("source", "coil_air_kg_per_s");
+    assert_eq!(coil.only_with, Some(("kind".to_owned(), vec!["dehumidifier".to_owned()])));
+    assert!(coil.is_required);
+    // One of the two is enough, so neither is needed.
+    assert!(!key("source", "effectiveness").is_required);
+    assert!(!key("source", "ua_w_per_k").is_required);
+
+    assert!(key("cool_store", "fabric_kj_per_k").default_differs);
+    assert!(key("room", "setback").is_table());
+    let setback = tables.find("room.setback").expect("a table");
+    assert_eq!(setback.path[1].1, Shape::List);
+    assert_eq!(setback.heading(), "[[room.setback]]");
+    assert!(tables.find("carrier.FUEL").is_some());
+}

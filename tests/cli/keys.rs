@@ -1,0 +1,172 @@
+//! `dryledger keys`: one list of keys, from which the reference and the schema are made, and that every study keeps to.
+
+use crate::case::{dryledger, root};
+use dryledger::study::keys::{File, Tables, all};
+use serde_json::Value;
+use std::fs;
+
+const STUDIES: [&str; 6] = [
+    "templates/study/study.toml",
+    "reports/demo/study.toml",
+    "reports/walnut/study.toml",
+    "reports/two-rooms/study.toml",
+    "tests/cases/small/study.toml",
+    "tests/cases/peanut/study.toml",
+];
+const TARIFFS: [&str; 3] =
+    ["templates/study/tariff.toml", "reports/demo/tariff.toml", "tests/cases/small/tariff.toml"];
+
+fn read(path: &str) -> Value {
+    let text = fs::read_to_string(root().join(path)).expect(path);
+    let table: toml::Table = text.parse().expect(path);
+    serde_json::to_value(table).expect(path)
+}
+
+/// The name by which a key is listed: its own, or that of the names which may stand there.
+fn listed<'t>(tables: &'t Tables, table: &str, key: &str) -> Option<&'t str> {
+    let keys = &tables.find(table)?.keys;
+    let own = keys.iter().find(|listed| listed.key.name == key);
+    own.or_else(|| keys.iter().find(|listed| listed.key.is_name)).map(|k| k.key.name.as_str())
+}
+
+/// Every key of a file that is not in the list.
+fn unlisted(tables: &Tables, table: &str, value: &Value, found: &mut Vec<String>) {
+    match value {
+        Value::Array(entries) => {
+            entries.iter().for_each(|entry| unlisted(tables, table, entry, found));
+        }
+        Value::Object(keys) => {
+            for (key, value) in keys {
+                let Some(name) = listed(tables, table, key) else {
+                    found.push(format!("{table}: {key}"));
+                    continue;
+                };
+                let below =
+                    if table.is_empty() { name.to_owned() } else { format!("{table}.{name}") };
+                unlisted(tables, &below, value, found);
+            }
+        }
+        Value::Null | Value::Bool(_) | Value::Number(_) | Value::String(_) => {}
+    }
+}
+
+#[test]
+fn every_key_of_every_study_of_the_project_is_listed() {
+    for (file, paths) in [(File::Study, &STUDIES[..]), (File::Tariff, &TARIFFS)] {
+        let tables = all(file);
+        for path in paths {
+            let mut found = Vec::new();
+            unlisted(&tables, "", &read(path), &mut found);
+            assert!(found.is_empty(), "{path}: {found:?}");
+        }
+    }
+}
+
+#[test]
+fn every_key_is_shown_with_unit_bounds_and_the_reason_of_its_default() {
+    let ran = dryledger(&["keys"]).run();
+    assert_eq!(ran.code, 0, "{}", ran.stderr);
+    for table in all(File::Study).0 {
+        let own = table.keys.iter().filter(|key| !key.is_table());
+        let own: Vec<&str> = own.map(|key| key.key.name.as_str()).collect();
+        assert!(own.is_empty() || ran.stdout.contains(&table.heading()), "{}", table.heading());
+        for key in own {
+            assert!(ran.stdout.contains(&format!("  {key} ")), "{key} of {}", table.name());
+        }
+    }
+    let fan = dryledger(&["keys", "room.bin_fan"]).run().stdout;
+    assert!(fan.contains("0 to 5000 Pa") && fan.contains("floor, ducts"), "{fan}");
+    assert!(!fan.contains("[cool_store]"), "{fan}");
+    dryledger(&["keys", "cool_stor"]).run().refused(&["no table", "did you mean \"cool_store\"?"]);
+    let tariff = dryledger(&["keys", "--tariff"]).run().stdout;
+    assert!(tariff.contains("[[period]]") && tariff.contains("power_factor"), "{tariff}");
+}
+
+/// What a schema of the words that ours uses says against a value; nothing if it is right.
+fn against(schema: &Value, value: &Value) -> Option<String> {
+    let all = |key: &str| schema[key].as_array().cloned().unwrap_or_default();
+    let kind = match schema["type"].as_str() {
+        Some("object") => value.is_object(),
+        Some("array") => value.is_array(),
+        Some("string") => value.is_string(),
+        Some("boolean") => value.is_boolean(),
+        Some("integer") => value.as_f64().is_some_and(|number| number.fract() == 0.0),
+        Some("number") => value.is_number(),
+        Some(other) => return Some(format!("a kind that no study has: {other}")),
+        None => true,
+    };
+    if !kind {
+        return Some(format!("{value} is not of the kind {}", schema["type"]));
+    }
+    if !schema["enum"].is_null() && !all("enum").contains(value) {
+        return Some(format!("{value} is none of {}", schema["enum"]));
+    }
+    if let Some(number) = value.as_f64() {
+        let at = |key: &str| schema[key].as_f64();
+        let low = at("minimum").is_some_and(|low| number < low)
+            || at("exclusiveMinimum").is_some_and(|low| number <= low);
+        if low || at("maximum").is_some_and(|high| number > high) {
+            return Some(format!("{number} is out of bounds"));
+        }
+    }
+    let forms = all("anyOf");
+    if !forms.is_empty() && forms.iter().all(|form| against(form, value).is_some()) {
+        return against(&forms[0], value);
+    }
+    if let Some(entries) = value.as_array() {
+        if let Some(told) = entries.iter().find_map(|entry| against(&schema["items"], entry)) {
+            return Some(told);
+        }
+    }
+    let lacks = |names: &[Value]| {
+        names.iter().find(|name| value.get(name.as_str().unwrap_or_default()).is_none()).cloned()
+    };
+    if let Some(name) = lacks(&all("required")) {
+        return Some(format!("{name} is missing"));
+    }
+    for rule in all("allOf") {
+        if against(&rule["if"], value).is_none()
+            && let Some(told) = against(&rule["then"], value)
+        {
+            return Some(told);
+        }
+    }
+    value.as_object()?.iter().find_map(|(key, entry)| {
+        let own = &schema["properties"][key];
+        let other = &schema["additionalProperties"];
+        match (own.is_null(), other) {
+            (false, _) => against(own, entry),
+            (true, Value::Bool(false)) => Some(format!("{key} is not known")),
+            (true, other) => against(other, entry),
+        }
+        .map(|told| format!("{key}: {told}"))
+    })
+}
+
+#[test]
+fn the_schema_takes_every_study_of_the_project_and_refuses_slips() {
+    let schema = dryledger(&["keys", "--schema"]).run().json();
+    assert_eq!(schema["$schema"], "https://json-schema.org/draft/2020-12/schema");
+    for path in STUDIES {
+        assert_eq!(against(&schema, &read(path)), None, "{path}");
+    }
+    let tariff = dryledger(&["keys", "--tariff", "--schema"]).run().json();
+    for path in TARIFFS {
+        assert_eq!(against(&tariff, &read(path)), None, "{path}");
+    }
+    let good = fs::read_to_string(root().join(STUDIES[0])).unwrap();
+    for (from, to, told) in [
+        ("altitude_m = 540", "altitude_m = 54000", "out of bounds"),
+        ("kind = \"burner\"", "kind = \"burnr\"", "none of"),
+        ("carrier = \"lpg\"", "", "carrier\" is missing"),
+        ("volume_m3 = 1000.0", "volume_m3 = \"big\"", "not of the kind"),
+        ("stay_days = 45.0", "stay_dais = 45.0", "not known"),
+    ] {
+        let text = good.replacen(from, to, 1);
+        assert_ne!(text, good, "{from}");
+        let study: toml::Table = text.parse().unwrap();
+        let refused = against(&schema, &serde_json::to_value(study).unwrap());
+        let refused = refused.unwrap_or_else(|| panic!("{to} is taken"));
+        assert!(refused.contains(told), "{refused}");
+    }
+}
