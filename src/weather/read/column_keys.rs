@@ -3,7 +3,7 @@
 use crate::problem::nearest;
 use crate::table::DecimalMark;
 use crate::table::Separator;
-use crate::table::{DateOrder, offset_minutes};
+use crate::table::{DateOrder, offset_minutes, offset_text};
 use crate::weather::columns::{Column, ColumnMap, TimeColumns, TimeForm, TimeMark, Zone};
 use crate::weather::units::{
     HumidityUnit, IrradianceUnit, PressureLevel, PressureUnit, SpeedUnit, TemperatureUnit,
@@ -337,12 +337,6 @@ fn quoted(text: &str) -> String {
     }
     out.push('"');
     out
-}
-
-fn offset_text(minutes: i32) -> String {
-    let sign = if minutes < 0 { '-' } else { '+' };
-    let minutes = minutes.abs();
-    format!("{sign}{:02}:{:02}", minutes / 60, minutes % 60)
 }
 
 fn time_form(text: Option<&str>) -> Result<TimeForm, ColumnMapError> {
