@@ -3,13 +3,13 @@
 
 use chrono::{Duration, NaiveDate};
 use divan::{Bencher, black_box};
-use dryledger::air::{MoistAir, saturation_humidity_ratio};
+use dryledger::air::{AirState, MoistAir, saturation_humidity_ratio};
 use dryledger::airflow::{BedResistance, FanSpec, QuadraticResistance};
 use dryledger::cool_store::Keeping;
 use dryledger::cool_store::Placement;
 use dryledger::crop::{Isotherm, ThinLayer};
 use dryledger::dryer::{
-    AirAt, AirPath, Bed, BinFan, BinSpec, IntakeShape, Nuts, RoomSpec, Stage, StageBy,
+    AirPath, Bed, BinFan, BinSpec, IntakeShape, Nuts, RoomSpec, Stage, StageBy,
 };
 use dryledger::heat::{Kind, Resistance, Source};
 use dryledger::season::{Calling, Heating, Intake, Plant, PlantCrop, StayRules, run_option};
@@ -43,7 +43,7 @@ fn hundred_hours_of_twelve_layers(bencher: Bencher) {
     bencher.with_inputs(|| Bed::new(12, 4680.0, 0.282, 20.0)).bench_local_refs(|bed| {
         for hour in 0..100 {
             let phase = f64::from(hour) / 24.0 * std::f64::consts::TAU;
-            let inlet = AirAt { dry_bulb_c: 38.0, humidity_ratio: 0.015 + 0.004 * phase.sin() };
+            let inlet = AirState { dry_bulb_c: 38.0, humidity_ratio: 0.015 + 0.004 * phase.sin() };
             black_box(bed.try_step(&nuts, inlet, 1600.0, PRESSURE_PA, 1.0));
             bed.accept();
         }

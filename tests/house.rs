@@ -217,37 +217,13 @@ const FLOORS: &[(&str, &[&str])] = &[("weather", &["", "check", "read", "year", 
 /// Circles of files that still stand: which files (a folder's end in `/`), how many at most, and what they are. A circle
 /// that is no more is struck out, and none is added but two halves of one type.
 const CIRCLES: &[(&[&str], usize, &str)] = &[
+    (&["answer/"], 25, "figures, and the builders that fill them"),
     (&["command/answer.rs", "command/failure.rs"], 2, "a failure is said, and saying can fail"),
     (&["command/folder.rs", "command/site_doubts.rs"], 2, "an opened study and its doubts"),
-    (&["command/size.rs", "command/size/"], 3, "a command and its parts share its request"),
-    (
-        &["cool_store/"],
-        3,
-        "performance is one of a curve, a table, a compressor; each gives a duty",
-    ),
-    (&["dryer/"], 11, "the drying room, its bins and the solver of its step"),
-    (&["export/hourly.rs", "export/hourly_store.rs"], 2, "columns of the plant and of its store"),
-    (
-        &["ledger/book.rs", "ledger/reference.rs"],
-        2,
-        "a book is held against a reference made of a book",
-    ),
-    (&["report/bins.rs", "report/html/"], 3, "figures of bins and their part of the page"),
-    (&["report/"], 25, "figures, and the builders that fill them"),
-    (
-        &["season/hour_sum.rs", "season/moves.rs", "season/run.rs", "season/step.rs"],
-        4,
-        "a run and its steps",
-    ),
+    (&["page/weather.rs", "page/weather/"], 2, "a page and its part by month"),
     (&["season/reach.rs", "season/reach/"], 2, "what air can reach, heated and not"),
-    (&["season/size/joint.rs", "season/size/search.rs"], 2, "one search and several at once"),
-    (
-        &["study/cursor.rs", "study/document.rs", "study/field.rs"],
-        3,
-        "a cursor gives fields, a field its cursor",
-    ),
-    (&["study/"], 22, "sections of a study read what others found"),
-    (&["weather/picture.rs", "weather/picture/"], 4, "a page and its parts share its helpers"),
+    (&["study/cursor.rs", "study/document.rs", "study/field.rs"], 3, "a cursor and its fields"),
+    (&["study/"], 17, "sections of a study that read what others found"),
 ];
 
 fn arrows() -> Arrows {

@@ -9,12 +9,14 @@
 //! [`AirError`], never NaN. Relative humidity is a fraction here (0..1) and is taken over ice below
 //! the triple point, as the Handbook does; meteorological services report it over water.
 
+mod at_place;
 mod constants;
 mod process;
 mod saturation;
 mod state;
 mod wet_bulb;
 
+pub use at_place::AirState;
 pub use constants::{
     CP_DRY_AIR, CP_LIQUID_WATER, CP_VAPOUR, LATENT_AT_ZERO, RATIO_OF_MOLAR_MASSES,
 };

@@ -9,7 +9,7 @@ pub use figures::{PlacementFigures, PriceFlip, StackPlacements, TemperatureFlip}
 use super::build::{Season, Unreckoned};
 use crate::cool_store::{Condensers, Placement};
 use crate::dryer::AirPath;
-use crate::heat::{AirState, Conditions, HeatPump, Kind, Source};
+use crate::heat::{Conditions, HeatPump, Kind, Source};
 use crate::ledger::{Account, Book, Detail};
 use crate::money::SeasonBill;
 use crate::season::Heating;

@@ -1,7 +1,8 @@
 //! A bed: layers of nuts in the direction of flow.
 
-use super::layer::{Ahead, AirAt, Layer, Trace};
+use super::layer::{Ahead, Layer, Trace};
 use super::nuts::Nuts;
+use crate::air::AirState;
 
 /// Nuts in layers from the air inlet up.
 #[derive(Clone, Debug, PartialEq)]
@@ -28,7 +29,7 @@ const NOT_YET: (f64, f64, f64) = (0.0, 0.0, 0.0);
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Passage {
     /// Air leaving the last layer.
-    pub outlet: AirAt,
+    pub outlet: AirState,
     /// Water the nuts gave to the air, kg; negative when they took it up.
     pub evaporated_kg: f64,
     /// Enthalpy that the air left in the bed, kJ; negative when it took some along.
@@ -62,7 +63,7 @@ fn wettest_at_face(layer: &Layer) -> f64 {
 pub(super) struct Trial<'b> {
     bed: &'b mut Bed,
     nuts: &'b Nuts,
-    inlet: AirAt,
+    inlet: AirState,
     dry_air_kg: f64,
     /// For how long it passes, h.
     hours: f64,
@@ -70,7 +71,7 @@ pub(super) struct Trial<'b> {
     /// kg of dry air per kg of dry matter of a layer.
     air_per_dry_matter: f64,
     /// Air behind the last layer crossed.
-    air: AirAt,
+    air: AirState,
     /// Water by which the start of the last layer's search fell short, kg/kg.
     missed_by: f64,
 }
@@ -80,7 +81,7 @@ impl<'b> Trial<'b> {
     pub fn new(
         bed: &'b mut Bed,
         nuts: &'b Nuts,
-        inlet: AirAt,
+        inlet: AirState,
         (dry_air_kg, hours): (f64, f64),
         pressure_pa: f64,
     ) -> Self {
@@ -184,7 +185,7 @@ impl Bed {
     pub fn try_step(
         &mut self,
         nuts: &Nuts,
-        inlet: AirAt,
+        inlet: AirState,
         dry_air_kg: f64,
         pressure_pa: f64,
         hours: f64,
@@ -323,7 +324,7 @@ mod tests {
 
     fn half_dried(layers: usize) -> Bed {
         let mut bed = Bed::new(layers, 1000.0, 0.28, 20.0);
-        let inlet = AirAt { dry_bulb_c: 40.0, humidity_ratio: 0.012 };
+        let inlet = AirState { dry_bulb_c: 40.0, humidity_ratio: 0.012 };
         for _ in 0..48 {
             bed.try_step(&Nuts::INVENTED, inlet, 600.0, 95_000.0, 1.0);
             bed.accept();
@@ -344,7 +345,7 @@ mod tests {
     /// Cold damp air on warm dry nuts: the inlet face takes up water first.
     fn rewetted(layers: usize, steps_per_hour: u32) -> Bed {
         let mut bed = Bed::new(layers, 1000.0, 0.12, 25.0);
-        let inlet = AirAt { dry_bulb_c: 8.0, humidity_ratio: 0.0067 };
+        let inlet = AirState { dry_bulb_c: 8.0, humidity_ratio: 0.0067 };
         let hours = 1.0 / f64::from(steps_per_hour);
         for _ in 0..48 * steps_per_hour {
             bed.try_step(&Nuts::INVENTED, inlet, 600.0 * hours, 95_000.0, hours);

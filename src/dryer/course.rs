@@ -1,6 +1,6 @@
 //! How a batch stands on its way to the end of drying, and when that is.
 
-use super::layer::AirAt;
+use crate::air::AirState;
 
 /// When drying ends.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -22,7 +22,7 @@ pub struct Course {
     /// Share of the step after which it stops drying, in the step in which it does.
     pub(super) ends_at_share: Option<f64>,
     /// The air before the bed in the last step of drying, and its flow, kg of dry air per second.
-    pub(super) met: Option<(AirAt, f64)>,
+    pub(super) met: Option<(AirState, f64)>,
     /// Hours of the last step in which air passed.
     pub(super) aired_hours: f64,
     /// Mean moisture lost in an hour of the last step in which air passed, dry basis.

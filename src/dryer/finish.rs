@@ -4,9 +4,8 @@
 use super::bed::{Bed, Passage};
 use super::bin::{Bin, Load, Phase};
 use super::course::Finish;
-use super::layer::AirAt;
 use super::streams::{after_fan, outside_at};
-use crate::air::MoistAir;
+use crate::air::{AirState, MoistAir};
 use crate::solve::rising_root;
 
 impl Load {
@@ -147,7 +146,7 @@ pub(super) fn ends(
 /// zero if it was before.
 fn share_until_done(
     load: &Load,
-    (met, left_after): (Option<(AirAt, f64)>, f64),
+    (met, left_after): (Option<(AirState, f64)>, f64),
     outside: &MoistAir,
     hours: f64,
 ) -> f64 {

@@ -15,28 +15,11 @@
 
 use super::nuts::Nuts;
 use crate::air::{
-    CP_DRY_AIR, CP_VAPOUR, LATENT_AT_ZERO, RATIO_OF_MOLAR_MASSES, SATURATION_RANGE_C,
-    enthalpy_kj_per_kg, saturation_humidity_ratio, saturation_pressure_pa, slope_of_ln_saturation,
-    vapour_pressure_pa,
+    AirState, CP_DRY_AIR, CP_VAPOUR, LATENT_AT_ZERO, RATIO_OF_MOLAR_MASSES, SATURATION_RANGE_C,
+    saturation_humidity_ratio, saturation_pressure_pa, slope_of_ln_saturation, vapour_pressure_pa,
 };
 use crate::crop::RH_CEILING;
 use crate::solve::{nearly_rising_root, rising_root};
-
-/// Temperature and humidity of air at a place in the bed.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub struct AirAt {
-    /// Dry bulb, °C.
-    pub dry_bulb_c: f64,
-    /// Humidity ratio, kg/kg.
-    pub humidity_ratio: f64,
-}
-
-impl AirAt {
-    /// Enthalpy, kJ per kg of dry air.
-    pub fn enthalpy(&self) -> f64 {
-        enthalpy_kj_per_kg(self.dry_bulb_c, self.humidity_ratio)
-    }
-}
 
 /// State of one layer.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -167,7 +150,7 @@ fn share_of_leaving(units: f64, lost_share: f64) -> f64 {
 struct Step<'a> {
     nuts: &'a Nuts,
     start: Layer,
-    inlet: AirAt,
+    inlet: AirState,
     /// kg of dry air in the step per kg of dry matter.
     air_per_dry_matter: f64,
     pressure_pa: f64,
@@ -207,11 +190,11 @@ impl Layer {
     pub fn cross(
         &self,
         nuts: &Nuts,
-        inlet: AirAt,
+        inlet: AirState,
         air_per_dry_matter: f64,
         pressure_pa: f64,
         hours: f64,
-    ) -> (AirAt, Self) {
+    ) -> (AirState, Self) {
         let ahead = Ahead::of(self, nuts, air_per_dry_matter, pressure_pa, hours);
         self.cross_ahead(nuts, ahead, inlet, air_per_dry_matter, pressure_pa, hours)
     }
@@ -221,11 +204,11 @@ impl Layer {
         &self,
         nuts: &Nuts,
         ahead: Ahead,
-        inlet: AirAt,
+        inlet: AirState,
         air_per_dry_matter: f64,
         pressure_pa: f64,
         hours: f64,
-    ) -> (AirAt, Self) {
+    ) -> (AirState, Self) {
         if air_per_dry_matter <= 0.0 || hours <= 0.0 {
             return (inlet, *self);
         }
@@ -263,7 +246,7 @@ impl Step<'_> {
     /// Leaving air if the layer gives up `x` kg of water per kg of dry matter: the water balance,
     /// then the heat balance, which is linear in the leaving temperature.
     #[inline]
-    fn leaving_air(&self, x: f64) -> AirAt {
+    fn leaving_air(&self, x: f64) -> AirState {
         let a = self.air_per_dry_matter;
         // All vapour taken is none left; rounding would leave less.
         let humidity_ratio = (self.inlet.humidity_ratio + x / a).max(0.0);
@@ -272,7 +255,7 @@ impl Step<'_> {
             - x * self.ahead.binding_kj_per_kg)
             / (a * (CP_DRY_AIR + CP_VAPOUR * humidity_ratio)
                 + self.nuts.heat_capacity(self.start.moisture - x));
-        AirAt { dry_bulb_c, humidity_ratio }
+        AirState { dry_bulb_c, humidity_ratio }
     }
 
     /// How far the water given up runs ahead of the thin-layer law in the air within the layer. Its relative
@@ -297,10 +280,10 @@ impl Step<'_> {
 
     /// The air that the nuts are taken to meet, where air leaves in this state.
     #[inline]
-    fn air_within(&self, leaving: AirAt) -> AirAt {
+    fn air_within(&self, leaving: AirState) -> AirState {
         let share = self.ahead.leaving_share;
         let mix = |entering: f64, leaving: f64| entering + share * (leaving - entering);
-        AirAt {
+        AirState {
             dry_bulb_c: mix(self.inlet.dry_bulb_c, leaving.dry_bulb_c),
             humidity_ratio: mix(self.inlet.humidity_ratio, leaving.humidity_ratio),
         }

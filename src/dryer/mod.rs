@@ -27,7 +27,7 @@ pub use bin_spec::BinSpec;
 pub use course::{Course, Finish};
 pub use fan_bank::{BinShare, FanBank, FanLayout, LoadedBin, OffCurve};
 pub use intake::{Delivery, Grade, IntakeShape, Parcel, Sort, TooLong, WaitingNuts, daily_tonnes};
-pub use layer::{AirAt, Layer};
+pub use layer::Layer;
 pub use nuts::{LAWS_RANGE_C, Nuts};
 pub use passed::Passed;
 pub use room::{AirPath, Ask, Room, RoomHour, RoomSpec, Setback, Stage, StageBy, Supply};

@@ -1,7 +1,6 @@
 //! Air that passed, summed so that means over it close a balance.
 
-use super::layer::AirAt;
-use crate::air::dry_bulb_of_enthalpy_c;
+use crate::air::{AirState, dry_bulb_of_enthalpy_c};
 
 /// Dry air that passed a place, with the water and the heat that it carried there. Both are in proportion to the
 /// mass, so that over any time the mean state has the same water and enthalpy as all of it together.
@@ -17,7 +16,7 @@ pub struct Passed {
 
 impl Passed {
     /// A flow in this state, kg of dry air per second, for so many hours.
-    pub fn of(dry_air_kg_per_s: f64, air: AirAt, hours: f64) -> Self {
+    pub fn of(dry_air_kg_per_s: f64, air: AirState, hours: f64) -> Self {
         let dry_air_kg = dry_air_kg_per_s * hours * 3600.0;
         Self {
             dry_air_kg,
@@ -34,11 +33,14 @@ impl Passed {
     }
 
     /// The state with the mean enthalpy and the mean humidity; `None` where nothing passed.
-    pub fn mean(&self) -> Option<AirAt> {
+    pub fn mean(&self) -> Option<AirState> {
         (self.dry_air_kg > 0.0).then(|| {
             let humidity_ratio = self.water_kg / self.dry_air_kg;
             let enthalpy = self.enthalpy_kj / self.dry_air_kg;
-            AirAt { dry_bulb_c: dry_bulb_of_enthalpy_c(enthalpy, humidity_ratio), humidity_ratio }
+            AirState {
+                dry_bulb_c: dry_bulb_of_enthalpy_c(enthalpy, humidity_ratio),
+                humidity_ratio,
+            }
         })
     }
 }
@@ -51,8 +53,8 @@ mod tests {
     #[test]
     fn the_mean_carries_what_all_of_it_carried() {
         let (warm, cold) = (
-            AirAt { dry_bulb_c: 40.0, humidity_ratio: 0.018 },
-            AirAt { dry_bulb_c: 10.0, humidity_ratio: 0.005 },
+            AirState { dry_bulb_c: 40.0, humidity_ratio: 0.018 },
+            AirState { dry_bulb_c: 10.0, humidity_ratio: 0.005 },
         );
         let mut all = Passed::of(0.3, warm, 0.25);
         all.add(&Passed::of(0.9, cold, 0.75));

@@ -1,7 +1,6 @@
 //! Air on its way to the nuts: from outside, and after a fan.
 
-use super::layer::AirAt;
-use crate::air::{CP_DRY_AIR, CP_VAPOUR, LATENT_AT_ZERO, MoistAir};
+use crate::air::{AirState, CP_DRY_AIR, CP_VAPOUR, LATENT_AT_ZERO, MoistAir};
 
 /// Enthalpy of water vapour at a temperature, kJ/kg.
 pub(super) fn vapour_enthalpy(t_c: f64) -> f64 {
@@ -9,15 +8,15 @@ pub(super) fn vapour_enthalpy(t_c: f64) -> f64 {
 }
 
 /// Air after a fan that gives it `heat_kw`.
-pub(super) fn after_fan(air: AirAt, heat_kw: f64, dry_air_kg_per_s: f64) -> AirAt {
+pub(super) fn after_fan(air: AirState, heat_kw: f64, dry_air_kg_per_s: f64) -> AirState {
     if dry_air_kg_per_s <= 0.0 {
         return air;
     }
     let capacity = dry_air_kg_per_s * (CP_DRY_AIR + CP_VAPOUR * air.humidity_ratio);
-    AirAt { dry_bulb_c: air.dry_bulb_c + heat_kw / capacity, humidity_ratio: air.humidity_ratio }
+    AirState { dry_bulb_c: air.dry_bulb_c + heat_kw / capacity, humidity_ratio: air.humidity_ratio }
 }
 
 /// Outside air as a bed sees it.
-pub(super) fn outside_at(outside: &MoistAir) -> AirAt {
-    AirAt { dry_bulb_c: outside.dry_bulb_c(), humidity_ratio: outside.humidity_ratio() }
+pub(super) fn outside_at(outside: &MoistAir) -> AirState {
+    AirState { dry_bulb_c: outside.dry_bulb_c(), humidity_ratio: outside.humidity_ratio() }
 }

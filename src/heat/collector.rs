@@ -114,8 +114,8 @@ impl HeatSource for Collector {
 
 #[cfg(test)]
 mod tests {
-    use super::super::AirState;
     use super::*;
+    use crate::air::AirState;
     use approx::assert_relative_eq;
 
     fn collector() -> Collector {

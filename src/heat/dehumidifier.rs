@@ -5,9 +5,9 @@
 //! heat and the compressor's back to the same air. The sensible heat goes round in a circle; what the
 //! room gains is the latent heat of the condensate and the compressor's work.
 
-use super::{AirState, Conditions, Draw, FreeHeat, HeatSource, Left, Origin};
+use super::{Conditions, Draw, FreeHeat, HeatSource, Left, Origin};
 use crate::air::{
-    CP_VAPOUR, LATENT_AT_ZERO, liquid_water_enthalpy_kj_per_kg, saturation_humidity_ratio,
+    AirState, CP_VAPOUR, LATENT_AT_ZERO, liquid_water_enthalpy_kj_per_kg, saturation_humidity_ratio,
 };
 
 /// A dehumidifying heat pump. Its capacity is the heat of its condenser.

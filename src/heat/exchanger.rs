@@ -1,8 +1,10 @@
 //! Heat from the air that leaves to the fresh air that comes: an exchanger without mixing.
 
 use super::effectiveness::{Arrangement, effectiveness};
-use super::{AirState, Conditions, Draw, FreeHeat, HeatSource, Left, Origin};
-use crate::air::{enthalpy_kj_per_kg, liquid_water_enthalpy_kj_per_kg, saturation_humidity_ratio};
+use super::{Conditions, Draw, FreeHeat, HeatSource, Left, Origin};
+use crate::air::{
+    AirState, enthalpy_kj_per_kg, liquid_water_enthalpy_kj_per_kg, saturation_humidity_ratio,
+};
 
 /// How well it exchanges.
 #[derive(Clone, Copy, Debug, PartialEq)]

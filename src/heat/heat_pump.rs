@@ -102,8 +102,8 @@ impl HeatSource for HeatPump {
 
 #[cfg(test)]
 mod tests {
-    use super::super::AirState;
     use super::*;
+    use crate::air::AirState;
     use approx::assert_relative_eq;
 
     fn pump() -> HeatPump {

@@ -28,7 +28,7 @@ mod water_heat_pump;
 pub use biomass::Biomass;
 pub use burner::Burner;
 pub use collector::{Collector, RatedLine};
-pub use conditions::{AirState, Conditions};
+pub use conditions::Conditions;
 pub use dehumidifier::Dehumidifier;
 pub use effectiveness::{Arrangement, effectiveness};
 pub use exchanger::{Effectiveness, Exchange, Exchanger};

@@ -6,10 +6,10 @@ use super::hour_sum::{HourSum, Spared};
 use super::sun;
 use super::supply::{OptionSupply, Shares};
 use super::watch::{Broken, SHORT_SLACK_KW};
-use crate::air::{MoistAir, humidity_ratio_of_vapour, saturation_pressure_pa};
+use crate::air::{AirState, MoistAir, humidity_ratio_of_vapour, saturation_pressure_pa};
 use crate::cool_store::{CondenserAirs, Condensers, Stand, Store, StoreDemand};
 use crate::dryer::{AirPath, RoomSpec};
-use crate::heat::{AirState, Conditions, Draw, Given, Stack};
+use crate::heat::{Conditions, Draw, Given, Stack};
 use crate::weather::Hour;
 
 impl Dispatch<'_> {

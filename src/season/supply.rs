@@ -2,8 +2,8 @@
 
 use super::course::RoomStep;
 use crate::cool_store::{CondenserAirs, Condensers, Parted, Stand, StoreDemand, StoreSpec};
-use crate::dryer::{AirAt, Ask, Supply};
-use crate::heat::{AirState, Conditions, Source, Stack};
+use crate::dryer::{Ask, Supply};
+use crate::heat::{Conditions, Source, Stack};
 
 /// An option's supply in one step.
 pub(super) struct OptionSupply<'a> {
@@ -87,8 +87,8 @@ impl OptionSupply<'_> {
     /// What the stack finds beside condensers that give this much.
     fn conditions(&self, ask: &Ask, stand: Stand, recoverable_kw: f64) -> Conditions {
         let mut now = Conditions {
-            air: state_of(ask.air),
-            exhaust: state_of(ask.exhaust),
+            air: ask.air,
+            exhaust: ask.exhaust,
             fresh_kg_per_s: ask.fresh_air_kg_per_s,
             ..self.now
         };
@@ -101,10 +101,6 @@ impl OptionSupply<'_> {
         }
         now
     }
-}
-
-fn state_of(air: AirAt) -> AirState {
-    AirState { dry_bulb_c: air.dry_bulb_c, humidity_ratio: air.humidity_ratio }
 }
 
 impl Supply for OptionSupply<'_> {

@@ -170,8 +170,9 @@ mod tests {
     use super::super::plant::HotLimit;
     use super::super::tests::plant;
     use super::*;
+    use crate::air::AirState;
     use crate::crop::Mould;
-    use crate::dryer::{AirAt, Bed, BrokenHours, Course, FanRun, Finish, Load, Nuts};
+    use crate::dryer::{Bed, BrokenHours, Course, FanRun, Finish, Load, Nuts};
     use std::sync::Arc;
 
     /// Drying batch 7, whose nuts are these.
@@ -205,7 +206,7 @@ mod tests {
         const WET: f64 = 0.2;
         let mut plant = plant();
         plant.crops[0].stay.hot_limits = vec![HotLimit { above_moisture: WET, air_max_c: 34.0 }];
-        let inlet = AirAt { dry_bulb_c: 40.0, humidity_ratio: 0.012 };
+        let inlet = AirState { dry_bulb_c: 40.0, humidity_ratio: 0.012 };
         let mut room = Room::new(plant.rooms[0].clone());
         room.bins[0].load = Some(load(Bed::new(12, 1000.0, 0.28, 20.0)));
         let (mut at_inlet, mut within, mut with_dry_mean, mut wet_and_cool) = (0, 0, 0, 0);
@@ -239,7 +240,7 @@ mod tests {
         let mut plant = plant();
         plant.crops[0].stay.hot_limits = vec![HotLimit { above_moisture: 0.0, air_max_c: 34.0 }];
         let mut bed = Bed::new(12, 1000.0, 0.12, 20.0);
-        let inlet = AirAt { dry_bulb_c: 40.0, humidity_ratio: 0.012 };
+        let inlet = AirState { dry_bulb_c: 40.0, humidity_ratio: 0.012 };
         bed.try_step(&Nuts::INVENTED, inlet, 600.0, 95_000.0, 1.0);
         bed.accept();
         for (phase, fires) in [(Phase::Drying, true), (Phase::Cooling, false)] {

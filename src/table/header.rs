@@ -63,11 +63,6 @@ impl<'t> Header<'t> {
     pub fn first_of(&self, wanted: &[&str]) -> Option<&'t str> {
         self.names.iter().find(|name| wanted.contains(name)).copied()
     }
-
-    /// True if the table has this name.
-    pub fn has(&self, name: &str) -> bool {
-        self.names.contains(&name)
-    }
 }
 
 #[cfg(test)]

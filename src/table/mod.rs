@@ -25,5 +25,5 @@ pub(crate) use shape::{
 };
 pub(crate) use sheet::{Column, Line, OtherUnit, Places, Sheet, fact};
 pub use stamp::DateOrder;
-pub(crate) use stamp::{Stamp, WHOLE_DAY, offset_minutes, parse_clock, parse_stamp};
+pub(crate) use stamp::{Stamp, WHOLE_DAY, offset_minutes, offset_text, parse_clock, parse_stamp};
 pub(crate) use text::{Decoded, NulBytes, decode, lines, no_table, text_of};

@@ -264,6 +264,13 @@ pub(crate) fn offset_minutes(text: &[u8]) -> Option<i32> {
         .ok()
 }
 
+/// The same as text: `+10:00`.
+pub(crate) fn offset_text(minutes: i32) -> String {
+    let sign = if minutes < 0 { '-' } else { '+' };
+    let minutes = minutes.abs();
+    format!("{sign}{:02}:{:02}", minutes / 60, minutes % 60)
+}
+
 /// Month names by their first three or four letters, in the languages of the services whose tables
 /// are read.
 fn month_by_name(word: &[u8]) -> Option<u32> {

@@ -21,6 +21,11 @@ impl<U> Column<U> {
     pub fn new(name: impl Into<String>, unit: U) -> Self {
         Self { name: name.into(), unit }
     }
+
+    /// The first of these names that a table has, in this unit.
+    pub(crate) fn among(header: &Header<'_>, names: &[&str], unit: U) -> Option<Self> {
+        header.first_of(names).map(|name| Self::new(name, unit))
+    }
 }
 
 /// The columns that hold the time.

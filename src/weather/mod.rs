@@ -34,7 +34,7 @@ pub use month_day::{Dates, MonthDay, NotAMonthDay};
 pub use problem::{Problem, Severity, WeatherError};
 pub use read::{
     ColumnMapError, MISSING_KEY, TEXT_KEYS, read, read_bytes, read_bytes_known_or_with,
-    read_bytes_with, read_known_or_with, read_with,
+    read_bytes_with, read_known_or_with,
 };
 pub use reading::{Format, Reading, Row, Station};
 pub use units::{

@@ -1,11 +1,11 @@
 //! Water and energy of one layer in one step, for random nuts, air, flows and steps.
 
 use dryledger::air::{
-    CP_DRY_AIR, CP_VAPOUR, LATENT_AT_ZERO, MoistAir, saturation_humidity_ratio,
+    AirState, CP_DRY_AIR, CP_VAPOUR, LATENT_AT_ZERO, MoistAir, saturation_humidity_ratio,
     saturation_pressure_pa, vapour_pressure_pa,
 };
 use dryledger::crop::{Isotherm, RH_CEILING, ThinLayer};
-use dryledger::dryer::{AirAt, Layer, Nuts};
+use dryledger::dryer::{Layer, Nuts};
 use proptest::prelude::*;
 
 /// All five isotherms. Coefficients of the first two are ASAE D245.5 OCT95 for peanut pods and kernels
@@ -76,15 +76,15 @@ fn blows() -> impl Strategy<Value = Blow> {
     )
 }
 
-fn inlet(blow: &Blow, pressure_pa: f64) -> AirAt {
+fn inlet(blow: &Blow, pressure_pa: f64) -> AirState {
     let air =
         MoistAir::from_relative_humidity(blow.temperature_c, blow.relative_humidity, pressure_pa)
             .expect("air in range");
-    AirAt { dry_bulb_c: air.dry_bulb_c(), humidity_ratio: air.humidity_ratio() }
+    AirState { dry_bulb_c: air.dry_bulb_c(), humidity_ratio: air.humidity_ratio() }
 }
 
 /// Over the leaving humidity at saturation: 1 when saturated. Below -100 °C nothing is saturated.
-fn degree_of_saturation(air: AirAt, pressure_pa: f64) -> f64 {
+fn degree_of_saturation(air: AirState, pressure_pa: f64) -> f64 {
     air.humidity_ratio / saturation_humidity_ratio(air.dry_bulb_c, pressure_pa)
 }
 
@@ -93,7 +93,7 @@ fn ahead_of_law(
     nuts: &Nuts,
     start: &Layer,
     blow: &Blow,
-    inlet: AirAt,
+    inlet: AirState,
     pressure_pa: f64,
     x: f64,
 ) -> f64 {

@@ -5,9 +5,9 @@
 //! verified; the other limits follow from the balances alone.
 
 use approx::{assert_abs_diff_eq, assert_relative_eq};
-use dryledger::air::{MoistAir, saturation_pressure_pa, vapour_pressure_pa};
+use dryledger::air::{AirState, MoistAir, saturation_pressure_pa, vapour_pressure_pa};
 use dryledger::crop::{Isotherm, ThinLayer};
-use dryledger::dryer::{AirAt, Bed, Layer, Nuts};
+use dryledger::dryer::{Bed, Layer, Nuts};
 
 const SEA_LEVEL_PA: f64 = 101_325.0;
 
@@ -25,13 +25,13 @@ pub fn pods(thin_layer: ThinLayer) -> Nuts {
     }
 }
 
-pub fn air(dry_bulb_c: f64, relative_humidity: f64) -> AirAt {
+pub fn air(dry_bulb_c: f64, relative_humidity: f64) -> AirState {
     let air = MoistAir::from_relative_humidity(dry_bulb_c, relative_humidity, SEA_LEVEL_PA)
         .expect("air in range");
-    AirAt { dry_bulb_c, humidity_ratio: air.humidity_ratio() }
+    AirState { dry_bulb_c, humidity_ratio: air.humidity_ratio() }
 }
 
-pub fn humidity_of(air: AirAt) -> f64 {
+pub fn humidity_of(air: AirState) -> f64 {
     vapour_pressure_pa(air.humidity_ratio, SEA_LEVEL_PA) / saturation_pressure_pa(air.dry_bulb_c)
 }
 
@@ -92,10 +92,10 @@ fn instant_rate_is_the_equilibrium_model_in_each_layer() {
             let brought = air_per_dry_matter * inlet.enthalpy() + nuts.enthalpy(moisture, start_c);
             let left = brought - given_up * bound;
             let t = bisect(-50.0, 100.0, |t| {
-                let air = AirAt { dry_bulb_c: t, humidity_ratio: w };
+                let air = AirState { dry_bulb_c: t, humidity_ratio: w };
                 air_per_dry_matter * air.enthalpy() + nuts.enthalpy(after, t) - left
             });
-            AirAt { dry_bulb_c: t, humidity_ratio: w }
+            AirState { dry_bulb_c: t, humidity_ratio: w }
         };
         let dried = bisect(0.01, 0.35, |after| {
             let air = leaving(after);

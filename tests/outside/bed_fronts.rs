@@ -6,9 +6,9 @@
 
 use super::bed::{air, bisect, humidity_of, newton, pods};
 use approx::{assert_abs_diff_eq, assert_relative_eq};
-use dryledger::air::{CP_DRY_AIR, CP_VAPOUR, dry_bulb_of_enthalpy_c};
+use dryledger::air::{AirState, CP_DRY_AIR, CP_VAPOUR, dry_bulb_of_enthalpy_c};
 use dryledger::crop::{Isotherm, ThinLayer};
-use dryledger::dryer::{AirAt, Bed, Nuts};
+use dryledger::dryer::{Bed, Nuts};
 
 const SEA_LEVEL_PA: f64 = 101_325.0;
 
@@ -64,7 +64,7 @@ fn schumann_by_this_integration_is_schumann_as_tabulated() {
 fn breakthrough(layers: usize, step: f64, end: f64) -> Vec<(f64, f64)> {
     let nuts = pods(newton(1e-30));
     let (cold, hot) = (20.0, 50.0);
-    let inlet = AirAt { dry_bulb_c: hot, humidity_ratio: 0.005 };
+    let inlet = AirState { dry_bulb_c: hot, humidity_ratio: 0.005 };
     let mut bed = Bed::new(layers, layers as f64, 0.10, cold);
     let capacity = nuts.heat_capacity(0.10);
     let air_capacity = CP_DRY_AIR + CP_VAPOUR * inlet.humidity_ratio;
@@ -130,7 +130,7 @@ fn linear_bed(layers: usize, steps: usize, xi: f64, tau: f64) -> (Bed, f64, f64)
     );
     let w_wet = bisect(inlet.humidity_ratio, 0.02, |w| {
         let t = dry_bulb_of_enthalpy_c(inlet.enthalpy(), w);
-        humidity_of(AirAt { dry_bulb_c: t, humidity_ratio: w }) - 0.504
+        humidity_of(AirState { dry_bulb_c: t, humidity_ratio: w }) - 0.504
     });
     let dry_matter = 1000.0;
     let air_per_h = dry_matter * 0.1 * (wet - dry) / ((w_wet - inlet.humidity_ratio) * xi);

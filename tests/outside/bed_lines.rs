@@ -4,8 +4,9 @@
 //! stand in its head; `cases.csv` is what it wrote, with its finest cells and with half of them. The bed is run as
 //! seasons are: twelve layers, steps of an hour.
 
+use dryledger::air::AirState;
 use dryledger::crop::{Isotherm, ThinLayer};
-use dryledger::dryer::{AirAt, Bed, Nuts};
+use dryledger::dryer::{Bed, Nuts};
 
 const SEA_LEVEL_PA: f64 = 101_325.0;
 const LAYERS: usize = 12;
@@ -30,7 +31,7 @@ fn rows() -> Vec<Row> {
         .collect()
 }
 
-fn bed_after(row: &Row, layers: usize, steps_per_hour: u32) -> (Bed, AirAt) {
+fn bed_after(row: &Row, layers: usize, steps_per_hour: u32) -> (Bed, AirState) {
     let &[rate_per_h, activation_kj_per_mol, moisture, t_c, inlet_c, inlet_w, air_per_h, hours, ..] =
         row.numbers.as_slice()
     else {
@@ -42,7 +43,7 @@ fn bed_after(row: &Row, layers: usize, steps_per_hour: u32) -> (Bed, AirAt) {
         dry_matter_kj_per_kg_k: 1.52,
         held_water_kj_per_kg_k: 4.186,
     };
-    let inlet = AirAt { dry_bulb_c: inlet_c, humidity_ratio: inlet_w };
+    let inlet = AirState { dry_bulb_c: inlet_c, humidity_ratio: inlet_w };
     let mut bed = Bed::new(layers, 1.0, moisture, t_c);
     let step = 1.0 / f64::from(steps_per_hour);
     let mut outlet = inlet;

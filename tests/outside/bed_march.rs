@@ -15,8 +15,8 @@
 
 use super::bed::{air, humidity_of, newton, pods};
 use approx::assert_abs_diff_eq;
-use dryledger::air::{CP_DRY_AIR, CP_VAPOUR, LATENT_AT_ZERO, saturation_humidity_ratio};
-use dryledger::dryer::{AirAt, Bed, Nuts};
+use dryledger::air::{AirState, CP_DRY_AIR, CP_VAPOUR, LATENT_AT_ZERO, saturation_humidity_ratio};
+use dryledger::dryer::{Bed, Nuts};
 
 const SEA_LEVEL_PA: f64 = 101_325.0;
 
@@ -32,17 +32,17 @@ impl March {
     }
 
     /// One explicit step; `air_per_h` is kg of air per hour and kg of dry matter of the whole bed.
-    pub fn step(&mut self, nuts: &Nuts, inlet: AirAt, air_per_h: f64, hours: f64) {
+    pub fn step(&mut self, nuts: &Nuts, inlet: AirState, air_per_h: f64, hours: f64) {
         let per_cell = air_per_h * self.moisture.len() as f64;
         let mut entering = inlet;
         for (moisture, temperature_c) in self.moisture.iter_mut().zip(&mut self.temperature_c) {
             let here =
-                AirAt { dry_bulb_c: *temperature_c, humidity_ratio: entering.humidity_ratio };
+                AirState { dry_bulb_c: *temperature_c, humidity_ratio: entering.humidity_ratio };
             // The midpoint rule: the cell's nuts meet the mean of entering and leaving air.
             let t_within = 0.5 * (entering.dry_bulb_c + *temperature_c);
             let rate = nuts.thin_layer.rate_per_h(t_within);
-            let drying = |leaving: AirAt| {
-                let within = AirAt {
+            let drying = |leaving: AirState| {
+                let within = AirState {
                     dry_bulb_c: t_within,
                     humidity_ratio: 0.5 * (entering.humidity_ratio + leaving.humidity_ratio),
                 };
@@ -64,7 +64,8 @@ impl March {
                 * (CP_DRY_AIR + CP_VAPOUR * entering.humidity_ratio)
                 * (entering.dry_bulb_c - *temperature_c);
             let warming = (carried - lost_per_h * (free + bound)) / nuts.heat_capacity(*moisture);
-            entering = AirAt { dry_bulb_c: *temperature_c, humidity_ratio: leaving.humidity_ratio };
+            entering =
+                AirState { dry_bulb_c: *temperature_c, humidity_ratio: leaving.humidity_ratio };
             *moisture -= lost_per_h * hours;
             *temperature_c += warming * hours;
         }
@@ -81,7 +82,7 @@ struct Life {
     nuts: Nuts,
     moisture: f64,
     temperature_c: f64,
-    inlet: AirAt,
+    inlet: AirState,
     air_per_h: f64,
     hours: f64,
 }

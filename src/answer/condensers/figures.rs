@@ -1,7 +1,8 @@
 //! What condensers at one place come to.
 
 use super::heat_pump_of;
-use super::{Account, AirState, Book, Conditions, Heating, SeasonBill, Study, Unreckoned};
+use super::{Account, Book, Conditions, Heating, SeasonBill, Study, Unreckoned};
+use crate::air::AirState;
 use crate::answer::build::{PresentBills, present_bills};
 use crate::answer::judgement::{Left, LeftFigures, Work};
 use crate::cool_store::Place;

@@ -1,9 +1,9 @@
 //! A log as the bed model walks through it.
 
 use super::DryingLog;
-use crate::air::{MoistAir, PRESSURE_RANGE_PA};
+use crate::air::{AirState, MoistAir, PRESSURE_RANGE_PA};
 use crate::crop::water::dry_basis_of_percent;
-use crate::dryer::{AirAt, Bed, Nuts};
+use crate::dryer::{Bed, Nuts};
 
 /// Longest step, h. The season walks in hours; half of that leaves the step's error well below what a
 /// sample can tell, at little cost.
@@ -13,7 +13,7 @@ const THIN_LAYER_AIR_PER_H: f64 = 1e6;
 
 /// One step between two samples.
 struct Step {
-    inlet: AirAt,
+    inlet: AirState,
     pressure_pa: f64,
     hours: f64,
     /// Dry air, kg an hour: for a bed, per tonne of nuts at the start.
@@ -122,7 +122,7 @@ fn stretch(log: &DryingLog, from: f64, to: f64) -> Vec<Step> {
             bed.airflow_m3_per_s_per_tonne * 3600.0 / volume
         });
         steps.push(Step {
-            inlet: AirAt { dry_bulb_c, humidity_ratio },
+            inlet: AirState { dry_bulb_c, humidity_ratio },
             pressure_pa,
             hours,
             dry_air_kg_per_h,

@@ -6,10 +6,11 @@ use super::spec::RoomSpec;
 use super::state::Room;
 use super::supply::{Ask, Supply};
 use super::way_in::WayIn;
-use crate::air::{MoistAir, dry_bulb_of_enthalpy_c, saturation_pressure_pa, vapour_pressure_pa};
+use crate::air::{
+    AirState, MoistAir, dry_bulb_of_enthalpy_c, saturation_pressure_pa, vapour_pressure_pa,
+};
 use crate::dryer::bed::Passage;
 use crate::dryer::bin::{Bin, Load, Phase};
-use crate::dryer::layer::AirAt;
 use crate::dryer::passed::Passed;
 use crate::dryer::streams::{outside_at, vapour_enthalpy};
 use crate::solve::rising_root;
@@ -52,9 +53,9 @@ pub(super) fn step(
         return hour;
     }
     let need_kw = hour.heat_need_kw;
-    let ask = |share: f64, exhaust: AirAt| Ask {
+    let ask = |share: f64, exhaust: AirState| Ask {
         need_kw,
-        air: AirAt {
+        air: AirState {
             dry_bulb_c: (unheated + share * (heated - unheated)) / flow_all,
             humidity_ratio: air.humidity_ratio,
         },
@@ -147,14 +148,14 @@ impl Passing<'_> {
 
     /// The air before the nuts of a bin when this share of the heat it asks for is given and sources bring
     /// this much water, kg/s, to all bins together.
-    fn inlet(&self, way: &WayIn, set_c: f64, share: f64, water: f64) -> AirAt {
-        AirAt {
+    fn inlet(&self, way: &WayIn, set_c: f64, share: f64, water: f64) -> AirState {
+        AirState {
             dry_bulb_c: way.at_nuts_c(set_c, share),
             humidity_ratio: way.fan.humidity_ratio + water / self.flow_all,
         }
     }
 
-    fn through(&self, load: &mut Load, flow: f64, inlet: AirAt) -> Passage {
+    fn through(&self, load: &mut Load, flow: f64, inlet: AirState) -> Passage {
         let dry_air_kg = flow * self.hours * 3600.0;
         let pressure_pa = self.outside.pressure_pa();
         let hours = load.course.share() * self.hours;
@@ -162,7 +163,7 @@ impl Passing<'_> {
     }
 
     /// The air that leaves all bins together, were they to dry so; nothing is settled by it.
-    fn exhaust(&self, room: &mut Room, share: f64, water: f64) -> AirAt {
+    fn exhaust(&self, room: &mut Room, share: f64, water: f64) -> AirState {
         let (mut enthalpy, mut humidity) = (0.0, 0.0);
         let spec = &room.spec;
         for bin in &mut room.bins {
@@ -177,7 +178,10 @@ impl Passing<'_> {
             enthalpy += flow * outlet.enthalpy() / self.flow_all;
             humidity += flow * outlet.humidity_ratio / self.flow_all;
         }
-        AirAt { dry_bulb_c: dry_bulb_of_enthalpy_c(enthalpy, humidity), humidity_ratio: humidity }
+        AirState {
+            dry_bulb_c: dry_bulb_of_enthalpy_c(enthalpy, humidity),
+            humidity_ratio: humidity,
+        }
     }
 }
 

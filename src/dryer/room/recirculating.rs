@@ -10,10 +10,9 @@
 use super::hour::RoomHour;
 use super::state::Room;
 use super::supply::{Ask, Supply};
-use crate::air::{MoistAir, saturation_pressure_pa, vapour_pressure_pa};
+use crate::air::{AirState, MoistAir, saturation_pressure_pa, vapour_pressure_pa};
 use crate::dryer::bed::{Trial, cross_side_by_side};
 use crate::dryer::bin::Phase;
-use crate::dryer::layer::AirAt;
 use crate::dryer::passed::Passed;
 use crate::dryer::streams::{after_fan, outside_at, vapour_enthalpy};
 use crate::solve::rising_root;
@@ -24,7 +23,7 @@ pub(super) const FRESH_TOLERANCE: f64 = 1e-4;
 /// A room state that closes the water balance, and the heat that it lacks.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Settled {
-    pub(super) room: AirAt,
+    pub(super) room: AirState,
     pub(super) fresh_kg_per_s: f64,
     pub(super) evaporation_kg_per_s: f64,
     /// Heat that must come in to hold this state, kW.
@@ -37,7 +36,7 @@ pub(super) struct Settled {
 pub(super) struct Step<'a> {
     pub(super) room: &'a mut Room,
     pub(super) supply: &'a dyn Supply,
-    pub(super) outside: AirAt,
+    pub(super) outside: AirState,
     pub(super) pressure_pa: f64,
     hours: f64,
     /// Specific volume that turns the bins' volume flow into dry air, m³/kg.
@@ -57,7 +56,7 @@ pub(super) struct Step<'a> {
     /// Fresh air that closes the water balance may differ by this share from what was asked for.
     pub(super) fresh_tolerance: f64,
     /// The bin inlet state last tried; the beds hold its outcome.
-    tried: Option<AirAt>,
+    tried: Option<AirState>,
 }
 
 /// What the bins together do at one room state.
@@ -192,7 +191,7 @@ impl Step<'_> {
     }
 
     /// Tries the bins with room air in this state.
-    pub(super) fn bins_at(&mut self, air: AirAt) -> Bins {
+    pub(super) fn bins_at(&mut self, air: AirState) -> Bins {
         let mut all = Bins::default();
         let seconds = self.hours * 3600.0;
         let mut trials: Vec<Trial<'_>> = self
@@ -218,7 +217,7 @@ impl Step<'_> {
     }
 
     pub(super) fn settled(&self, t_c: f64, humidity_ratio: f64, fresh: f64, bins: Bins) -> Settled {
-        let room = AirAt { dry_bulb_c: t_c, humidity_ratio };
+        let room = AirState { dry_bulb_c: t_c, humidity_ratio };
         let ventilation = fresh * (room.enthalpy() - self.outside.enthalpy());
         let without_water =
             ventilation + self.envelope_kw(t_c) + self.steel_kw(t_c) + bins.absorbed_kw
@@ -235,14 +234,14 @@ impl Step<'_> {
     }
 
     /// What the supply is asked in this state.
-    pub(super) fn ask(&self, room: AirAt, fresh_air_kg_per_s: f64) -> Ask {
+    pub(super) fn ask(&self, room: AirState, fresh_air_kg_per_s: f64) -> Ask {
         Ask { need_kw: self.need_kw, air: room, exhaust: room, fresh_air_kg_per_s }
     }
 
     /// Heat lacking, and the water that comes with it. Vapour from an open flame brings its enthalpy,
     /// and vapour condensed in the room leaves without it: heat lacking follows from the water, which
     /// follows from the heat.
-    fn heat_and_water(&self, without_water_kw: f64, room: AirAt, fresh: f64) -> (f64, f64) {
+    fn heat_and_water(&self, without_water_kw: f64, room: AirState, fresh: f64) -> (f64, f64) {
         if !self.with_water || without_water_kw <= 0.0 {
             return (without_water_kw, 0.0);
         }
@@ -271,7 +270,7 @@ impl Step<'_> {
         if self.tried == Some(state.room) {
             return state;
         }
-        let AirAt { dry_bulb_c, humidity_ratio } = state.room;
+        let AirState { dry_bulb_c, humidity_ratio } = state.room;
         let bins = self.bins_at(state.room);
         self.settled(dry_bulb_c, humidity_ratio, state.fresh_kg_per_s, bins)
     }

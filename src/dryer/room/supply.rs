@@ -1,6 +1,6 @@
 //! Heat as a room asks for it, and whoever gives it.
 
-use crate::dryer::layer::AirAt;
+use crate::air::AirState;
 
 /// What a supply is asked for, and the air that it finds.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -8,9 +8,9 @@ pub struct Ask {
     /// Heat lacking at the set temperature, kW: what dampers go by.
     pub need_kw: f64,
     /// Air that the heat goes into: the room's (recirculating), or the heated air before the bins.
-    pub air: AirAt,
+    pub air: AirState,
     /// Air that leaves the plant for good.
-    pub exhaust: AirAt,
+    pub exhaust: AirState,
     /// Fresh air, kg of dry air per second.
     pub fresh_air_kg_per_s: f64,
 }

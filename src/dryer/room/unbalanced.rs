@@ -3,7 +3,7 @@
 
 use super::recirculating::{FRESH_TOLERANCE, Settled, Step};
 use super::search::{GaveWay, Shortfall};
-use crate::dryer::layer::AirAt;
+use crate::air::AirState;
 use crate::solve::{rising_root, solve_pair};
 
 /// How far from the set temperature the search for a room's temperature goes, K.
@@ -76,7 +76,7 @@ impl Step<'_> {
         }
         let mut found = None;
         let root = rising_root(guess, slope, bounds, tolerance_kw, |humidity_ratio| {
-            let room = AirAt { dry_bulb_c: set_c, humidity_ratio };
+            let room = AirState { dry_bulb_c: set_c, humidity_ratio };
             let bins = self.bins_at(room);
             let lift = humidity_ratio - self.outside.humidity_ratio;
             let fresh = bins.evaporation_kg_per_s / lift;
@@ -158,8 +158,8 @@ impl Step<'_> {
     }
 
     /// Room air of this temperature at the humidity limit.
-    fn at_limit(&self, t_c: f64) -> AirAt {
-        AirAt { dry_bulb_c: t_c, humidity_ratio: self.humidity_limit(t_c) }
+    fn at_limit(&self, t_c: f64) -> AirState {
+        AirState { dry_bulb_c: t_c, humidity_ratio: self.humidity_limit(t_c) }
     }
 
     /// A start for a search that knows no better.
@@ -205,7 +205,7 @@ impl Step<'_> {
     /// flow that closes the water balance is nearly that, it is taken instead, so that water closes
     /// exactly.
     fn short_at(&mut self, state: [f64; 2]) -> (Option<Settled>, [f64; 2]) {
-        let room = AirAt { dry_bulb_c: state[0], humidity_ratio: state[1] / 1000.0 };
+        let room = AirState { dry_bulb_c: state[0], humidity_ratio: state[1] / 1000.0 };
         let bins = self.bins_at(room);
         // All that can be had is asked for, and the water that comes with it.
         let (_, fresh) = self.fresh_asked(room.dry_bulb_c, bins.evaporation_kg_per_s);
@@ -240,17 +240,17 @@ impl Step<'_> {
     }
 
     /// The most heat that can be had in this state, kW.
-    fn most_kw(&self, room: AirAt, fresh: f64) -> f64 {
+    fn most_kw(&self, room: AirState, fresh: f64) -> f64 {
         self.supply.most_kw(&self.ask(room, fresh))
     }
 
     /// Heat released whether wanted or not, kW.
-    fn unasked_kw(&self, room: AirAt, fresh: f64) -> f64 {
+    fn unasked_kw(&self, room: AirState, fresh: f64) -> f64 {
         self.supply.unasked_kw(&self.ask(room, fresh))
     }
 
     /// Water that comes with the most heat, kg/s.
-    fn water_with_most(&self, room: AirAt, fresh: f64) -> f64 {
+    fn water_with_most(&self, room: AirState, fresh: f64) -> f64 {
         if !self.with_water {
             return 0.0;
         }

@@ -3,8 +3,9 @@
 
 use super::recirculating::{Bins, Settled, Step};
 use super::search::FreshAir;
-use crate::air::{humidity_ratio_of_vapour, saturation_humidity_ratio, saturation_pressure_pa};
-use crate::dryer::layer::AirAt;
+use crate::air::{
+    AirState, humidity_ratio_of_vapour, saturation_humidity_ratio, saturation_pressure_pa,
+};
 use crate::solve::rising_root;
 
 /// Outside air takes up at least this much before more of it is asked for, kg/kg. Where the outside is
@@ -35,7 +36,7 @@ impl Step<'_> {
                 }
             }
         }
-        let bins = self.bins_at(AirAt { dry_bulb_c: t_c, humidity_ratio: at_limit });
+        let bins = self.bins_at(AirState { dry_bulb_c: t_c, humidity_ratio: at_limit });
         let (rule, asked) = self.fresh_asked_at(t_c, at_limit, bins);
         self.room.search.rule[asked_for] = rule;
         match rule {
@@ -130,7 +131,7 @@ impl Step<'_> {
         let mut fresh = asked;
         let tolerated = self.fresh_tolerance;
         let root = rising_root(guess, slope, (0.0, ceiling), tolerance, |w| {
-            bins = self.bins_at(AirAt { dry_bulb_c: t_c, humidity_ratio: w });
+            bins = self.bins_at(AirState { dry_bulb_c: t_c, humidity_ratio: w });
             let lift = w - outside;
             let from_sources = self.settled(t_c, w, asked, bins).source_water_kg_per_s;
             let water = bins.evaporation_kg_per_s + from_sources;

@@ -7,10 +7,9 @@
 //! by itself: the next one warms it anew.
 
 use super::spec::RoomSpec;
-use crate::air::{CP_DRY_AIR, CP_VAPOUR, MoistAir};
+use crate::air::{AirState, CP_DRY_AIR, CP_VAPOUR, MoistAir};
 use crate::dryer::bin::Load;
 use crate::dryer::bin_spec::BinSpec;
-use crate::dryer::layer::AirAt;
 use crate::dryer::streams::{after_fan, outside_at};
 
 /// The way in of one bin over one step, of which the batch may dry for a share alone.
@@ -19,7 +18,7 @@ pub(super) struct WayIn {
     /// Dry air, kg/s, mean over the step.
     pub flow: f64,
     /// Air behind the fan.
-    pub fan: AirAt,
+    pub fan: AirState,
     /// Temperature at the nuts without heat, °C.
     pub unheated_c: f64,
     outside_c: f64,

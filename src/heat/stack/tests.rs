@@ -1,5 +1,6 @@
-use super::super::{AirState, Biomass, Burner, Kind, Resistance};
+use super::super::{Biomass, Burner, Kind, Resistance};
 use super::*;
+use crate::air::AirState;
 use approx::assert_relative_eq;
 use proptest::prelude::*;
 

@@ -1,6 +1,7 @@
 //! Generated hours as the tool's own weather CSV.
 
 use super::climate::Normals;
+use crate::table::{offset_text, whole};
 use crate::weather::hour::Hour;
 use std::fmt::Write as _;
 
@@ -9,7 +10,7 @@ use std::fmt::Write as _;
 pub fn write_csv(normals: &Normals, hours: &[Hour], made_from: &str, seed: u64) -> String {
     let place = normals.place;
     let mut text = String::with_capacity(hours.len() * 48 + 500);
-    let minutes = (place.utc_offset_h.abs() * 60.0).round();
+    let minutes = i32::try_from(whole(place.utc_offset_h * 60.0)).unwrap_or(0);
     let head = [
         "# invented weather: hours drawn at random around monthly normals; never measured"
             .to_owned(),
@@ -19,12 +20,7 @@ pub fn write_csv(normals: &Normals, hours: &[Hour], made_from: &str, seed: u64) 
         format!("# latitude: {}", place.latitude),
         format!("# longitude: {}", place.longitude),
         format!("# altitude_m: {}", normals.altitude_m),
-        format!(
-            "# utc_offset: {}{:02.0}:{:02.0}",
-            if place.utc_offset_h < 0.0 { '-' } else { '+' },
-            (minutes / 60.0).floor(),
-            minutes % 60.0
-        ),
+        format!("# utc_offset: {}", offset_text(minutes)),
     ];
     for line in head {
         // A line break in a name must not become a row.

@@ -1,8 +1,9 @@
 //! The column map as keys and texts: from a study's `[weather.columns]` block, and back to one.
 
+use crate::problem::nearest;
 use crate::table::DecimalMark;
 use crate::table::Separator;
-use crate::table::{DateOrder, offset_minutes};
+use crate::table::{DateOrder, offset_minutes, offset_text};
 use crate::weather::columns::{Column, ColumnMap, TimeColumns, TimeForm, TimeMark, Zone};
 use crate::weather::units::{
     HumidityUnit, IrradianceUnit, PressureLevel, PressureUnit, SpeedUnit, TemperatureUnit,
@@ -137,19 +138,11 @@ impl ColumnMap {
         let pairs: Vec<(&str, &str)> = pairs.into_iter().collect();
         for (key, _) in &pairs {
             if !TEXT_KEYS.contains(key) && *key != MISSING_KEY {
-                let nearest = TEXT_KEYS
-                    .iter()
-                    .max_by(|a, b| {
-                        let near = |name| strsim::jaro_winkler(key, name);
-                        near(a).total_cmp(&near(b))
-                    })
-                    .copied()
-                    .unwrap_or_default();
-                return Err(ColumnMapError::at(
-                    key,
-                    "is not a key of this block",
-                    format!("perhaps '{nearest}'"),
-                ));
+                let expected = match nearest(key, TEXT_KEYS) {
+                    Some(near) => format!("perhaps '{near}'"),
+                    None => format!("one of: {}", TEXT_KEYS.join(", ")),
+                };
+                return Err(ColumnMapError::at(key, "is not a key of this block", expected));
             }
         }
         let get = |key: &str| pairs.iter().find(|(name, _)| *name == key).map(|(_, text)| *text);
@@ -346,12 +339,6 @@ fn quoted(text: &str) -> String {
     out
 }
 
-fn offset_text(minutes: i32) -> String {
-    let sign = if minutes < 0 { '-' } else { '+' };
-    let minutes = minutes.abs();
-    format!("{sign}{:02}:{:02}", minutes / 60, minutes % 60)
-}
-
 fn time_form(text: Option<&str>) -> Result<TimeForm, ColumnMapError> {
     Ok(match text.unwrap_or("year-month-day") {
         "year-month-day" => TimeForm::Written(DateOrder::YearFirst),
@@ -427,6 +414,7 @@ mod tests {
             ColumnMap::from_keys(pairs.iter().copied()).unwrap_err().to_string()
         };
         assert!(told(&[("drybulb", "T")]).contains("perhaps 'dry_bulb'"));
+        assert!(told(&[("zzz", "T")]).contains("one of: time, date"));
         assert!(told(&[("time", "t")]).contains("dry_bulb"));
         assert!(told(&[("time", "t"), ("dry_bulb", "T")]).contains("relative_humidity"));
         assert!(

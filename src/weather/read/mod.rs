@@ -27,11 +27,6 @@ pub fn read_bytes(name: &str, bytes: &[u8]) -> Result<Reading, WeatherError> {
     format::read(name, bytes)
 }
 
-/// Reads a table by a given column map, whatever it looks like.
-pub fn read_with(path: &Path, map: &ColumnMap) -> Result<Reading, WeatherError> {
-    format::read_with(&path.display().to_string(), &bytes_of(path)?, map)
-}
-
 /// Reads a table from bytes by a given column map.
 pub fn read_bytes_with(name: &str, bytes: &[u8], map: &ColumnMap) -> Result<Reading, WeatherError> {
     format::read_with(name, bytes, map)

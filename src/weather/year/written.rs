@@ -1,6 +1,7 @@
 //! A clean copy in the tool's own CSV.
 
 use super::series::Series;
+use crate::table::offset_text;
 use crate::weather::reading::Station;
 use std::fmt::Write as _;
 
@@ -59,9 +60,7 @@ fn head(
         }
     }
     if let Some(minutes) = series.utc_offset_minutes {
-        let sign = if minutes < 0 { '-' } else { '+' };
-        let size = minutes.abs();
-        writeln!(csv, "# utc_offset: {sign}{:02}:{:02}", size / 60, size % 60)?;
+        writeln!(csv, "# utc_offset: {}", offset_text(minutes))?;
     }
     if series.typical {
         writeln!(csv, "# typical year: months come from different years")?;

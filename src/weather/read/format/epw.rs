@@ -146,20 +146,24 @@ fn usual_field_count(text: &[u8]) -> usize {
     let every = (text.len() / 180 / 100).max(1);
     for (_, line) in lines(text).skip(6).step_by(every).take(200) {
         if line.first().is_some_and(u8::is_ascii_digit) {
-            let commas = line.trim_ascii_end().iter().filter(|byte| **byte == b',');
-            *counts.entry(commas.count() + 1).or_default() += 1;
+            let commas = memchr::memchr_iter(b',', line.trim_ascii_end()).count();
+            *counts.entry(commas + 1).or_default() += 1;
         }
     }
     counts.into_iter().max_by_key(|(_, rows)| *rows).map_or(FIELDS, |(fields, _)| fields)
 }
 
 /// Splits at commas as far as the wind speed; returns how many fields the whole line has.
-#[allow(clippy::naive_bytecount)] // lines are short; no crate for this
 fn split<'a>(line: &'a [u8], fields: &mut [&'a [u8]; FEWEST_FIELDS]) -> usize {
-    for (field, text) in fields.iter_mut().zip(line.split(|byte| *byte == b',')) {
-        *field = text;
+    let (mut count, mut start) = (0, 0);
+    for end in memchr::memchr_iter(b',', line).chain([line.len()]) {
+        if let Some(field) = fields.get_mut(count) {
+            *field = &line[start..end];
+        }
+        count += 1;
+        start = end + 1;
     }
-    line.iter().filter(|byte| **byte == b',').count() + 1
+    count
 }
 
 fn stamp(fields: &[&[u8]; FEWEST_FIELDS]) -> Option<Stamp> {

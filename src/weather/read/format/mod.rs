@@ -59,7 +59,7 @@ fn read_by(
 }
 
 /// The named formats. No two claim one file, so their order decides nothing.
-const FORMATS: [Known; 9] = [
+const FORMATS: &[Known] = &[
     asos::KNOWN,
     epw::KNOWN,
     isd_lite::KNOWN,

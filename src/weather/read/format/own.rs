@@ -43,27 +43,15 @@ fn recognises(text: &str) -> bool {
 
 fn read(file: &str, text: &str) -> Result<Reading, WeatherError> {
     let header = header(text).ok_or_else(|| WeatherError::no_names(file))?;
-    let has = |name: &str| header.has(name);
     let mut map = ColumnMap::below(&header, "time", "dry_bulb_c");
-    if has("relative_humidity_pct") {
-        map.relative_humidity = Some(Column::new("relative_humidity_pct", HumidityUnit::Percent));
-    }
-    if has("dew_point_c") {
-        map.dew_point = Some(Column::new("dew_point_c", TemperatureUnit::Celsius));
-    }
-    if has("wet_bulb_c") {
-        map.wet_bulb = Some(Column::new("wet_bulb_c", TemperatureUnit::Celsius));
-    }
-    if has("pressure_pa") {
-        map.pressure = Some(Column::new("pressure_pa", PressureUnit::Pascal));
-    }
-    if has("global_horizontal_w_per_m2") {
-        map.global_horizontal =
-            Some(Column::new("global_horizontal_w_per_m2", IrradianceUnit::WattPerSquareMetre));
-    }
-    if has("wind_m_per_s") {
-        map.wind = Some(Column::new("wind_m_per_s", SpeedUnit::MetrePerSecond));
-    }
+    map.relative_humidity =
+        Column::among(&header, &["relative_humidity_pct"], HumidityUnit::Percent);
+    map.dew_point = Column::among(&header, &["dew_point_c"], TemperatureUnit::Celsius);
+    map.wet_bulb = Column::among(&header, &["wet_bulb_c"], TemperatureUnit::Celsius);
+    map.pressure = Column::among(&header, &["pressure_pa"], PressureUnit::Pascal);
+    let sun = ["global_horizontal_w_per_m2"];
+    map.global_horizontal = Column::among(&header, &sun, IrradianceUnit::WattPerSquareMetre);
+    map.wind = Column::among(&header, &["wind_m_per_s"], SpeedUnit::MetrePerSecond);
     // Saved anew by a spreadsheet, dates stand in the order of its country.
     let first = text.lines().skip(header.line).find(|line| !line.trim().is_empty());
     let stamped = first.is_some_and(|line| {

@@ -62,9 +62,9 @@ fn read(file: &str, text: &str) -> Result<Reading, WeatherError> {
         hour: find(&["HR", "HH"]).unwrap_or("HR").into(),
         minute: None,
     };
-    map.relative_humidity = find(&["RH2M"]).map(|name| Column::new(name, HumidityUnit::Percent));
-    map.dew_point = find(&["T2MDEW"]).map(|name| Column::new(name, TemperatureUnit::Celsius));
-    map.wet_bulb = find(&["T2MWET"]).map(|name| Column::new(name, TemperatureUnit::Celsius));
+    map.relative_humidity = Column::among(&header, &["RH2M"], HumidityUnit::Percent);
+    map.dew_point = Column::among(&header, &["T2MDEW"], TemperatureUnit::Celsius);
+    map.wet_bulb = Column::among(&header, &["T2MWET"], TemperatureUnit::Celsius);
     map.pressure = find(&["PS"]).map(|name| {
         let unit = stated_units::pressure("", legend(name)).unwrap_or(PressureUnit::Kilopascal);
         Column::new(name, unit)
@@ -74,7 +74,7 @@ fn read(file: &str, text: &str) -> Result<Reading, WeatherError> {
             .unwrap_or(IrradianceUnit::WattPerSquareMetre);
         Column::new(name, unit)
     });
-    map.wind = find(&["WS2M", "WS10M"]).map(|name| Column::new(name, SpeedUnit::MetrePerSecond));
+    map.wind = Column::among(&header, &["WS2M", "WS10M"], SpeedUnit::MetrePerSecond);
     let in_utc = block
         .iter()
         .any(|line| line.starts_with("Dates") && (line.ends_with("UTC") || line.ends_with("GMT")));

@@ -40,24 +40,13 @@ fn recognises(text: &str) -> bool {
 
 fn read(file: &str, text: &str) -> Result<Reading, WeatherError> {
     let header = header(text).ok_or_else(|| WeatherError::no_names(file))?;
-    let has = |name: &str| header.has(name);
     let mut map = ColumnMap::below(&header, header.names[0], "T2m");
     map.zone = Zone::Offset(0);
-    let format = if has("RH") {
-        map.relative_humidity = Some(Column::new("RH", HumidityUnit::Percent));
-        TYPICAL_YEAR
-    } else {
-        SERIES
-    };
-    if has("SP") {
-        map.pressure = Some(Column::new("SP", PressureUnit::Pascal));
-    }
-    if has("G(h)") {
-        map.global_horizontal = Some(Column::new("G(h)", IrradianceUnit::WattPerSquareMetre));
-    }
-    if has("WS10m") {
-        map.wind = Some(Column::new("WS10m", SpeedUnit::MetrePerSecond));
-    }
+    map.relative_humidity = Column::among(&header, &["RH"], HumidityUnit::Percent);
+    map.pressure = Column::among(&header, &["SP"], PressureUnit::Pascal);
+    map.global_horizontal = Column::among(&header, &["G(h)"], IrradianceUnit::WattPerSquareMetre);
+    map.wind = Column::among(&header, &["WS10m"], SpeedUnit::MetrePerSecond);
+    let format = if map.relative_humidity.is_some() { TYPICAL_YEAR } else { SERIES };
     let mut draft = table::draft(file, text, &map, format)?;
     draft.declared_typical =
         Header::find(text, PREAMBLE, |names| names == ["month", "year"]).is_some();

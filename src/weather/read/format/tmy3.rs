@@ -42,23 +42,12 @@ fn read(file: &str, text: &str) -> Result<Reading, WeatherError> {
     map.time = TimeColumns::DateAndClock { date: DATE.into(), clock: CLOCK.into() };
     map.time_form = TimeForm::Written(DateOrder::MonthFirst);
     map.time_marks = TimeMark::End;
-    let has = |name: &str| header.has(name);
-    if has("RHum (%)") {
-        map.relative_humidity = Some(Column::new("RHum (%)", HumidityUnit::Percent));
-    }
-    if has("Dew-point (C)") {
-        map.dew_point = Some(Column::new("Dew-point (C)", TemperatureUnit::Celsius));
-    }
-    if has("Pressure (mbar)") {
-        map.pressure = Some(Column::new("Pressure (mbar)", PressureUnit::Hectopascal));
-    }
-    if has("GHI (W/m^2)") {
-        map.global_horizontal =
-            Some(Column::new("GHI (W/m^2)", IrradianceUnit::WattPerSquareMetre));
-    }
-    if has("Wspd (m/s)") {
-        map.wind = Some(Column::new("Wspd (m/s)", SpeedUnit::MetrePerSecond));
-    }
+    map.relative_humidity = Column::among(&header, &["RHum (%)"], HumidityUnit::Percent);
+    map.dew_point = Column::among(&header, &["Dew-point (C)"], TemperatureUnit::Celsius);
+    map.pressure = Column::among(&header, &["Pressure (mbar)"], PressureUnit::Hectopascal);
+    map.global_horizontal =
+        Column::among(&header, &["GHI (W/m^2)"], IrradianceUnit::WattPerSquareMetre);
+    map.wind = Column::among(&header, &["Wspd (m/s)"], SpeedUnit::MetrePerSecond);
     let mut draft = table::draft(file, text, &map, FORMAT)?;
     draft.declared_typical = true;
     if header.line > 1 {
