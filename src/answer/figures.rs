@@ -25,7 +25,7 @@ pub use option::{
 };
 
 pub use uncertainty::{
-    CropChangeFigures, DrawnInputFigures, OddsFigures, RankCorrelationFigures,
+    Asked, CropChangeFigures, DrawnInputFigures, OddsFigures, RankCorrelationFigures,
     RankingChangeFigures, SampledFigures, SwingFigures, TornadoFigures,
 };
 

@@ -3,6 +3,7 @@
 use super::build::{Season, Unreckoned, figures};
 use super::figures::{Figures, GuardFigures, WeatherFigures};
 use crate::ledger::{Book, Detail};
+use crate::number::Unit;
 use crate::season::{Grown, References, phases};
 use crate::study::Study;
 use crate::weather::WeatherYear;
@@ -56,16 +57,16 @@ pub struct PhaseRow {
 }
 
 /// Headings and units of [`PhaseRow::numbers`].
-pub const PHASE_HEADS: [(&str, &str); 9] = [
-    ("received", "t"),
-    ("bins", ""),
-    ("heat capacity", "kW"),
-    ("seasonal energy cost", "money"),
-    ("bill per dried tonne", "money/t"),
-    ("electric peak", "kW"),
-    ("heat short", "h"),
-    ("waiting for a bin", "t d"),
-    ("waiting for a load", "t d"),
+pub const PHASE_HEADS: [(&str, Unit); 9] = [
+    ("received", Unit::Of("t")),
+    ("bins", Unit::Count),
+    ("heat capacity", Unit::Of("kW")),
+    ("seasonal energy cost", Unit::Money),
+    ("bill per dried tonne", Unit::MoneyPer("t")),
+    ("electric peak", Unit::Of("kW")),
+    ("heat short", Unit::Of("h")),
+    ("waiting for a bin", Unit::Of("t d")),
+    ("waiting for a load", Unit::Of("t d")),
 ];
 
 /// Rows for a table, in the order of the figures.
