@@ -1,46 +1,12 @@
 //! Growth in figures: the same study with more nuts, phase beside phase.
 
 use super::build::{Season, Unreckoned, figures};
-use super::figures::{Figures, GuardFigures, WeatherFigures};
+use super::figures::{Figures, PhaseFigures, WeatherFigures};
 use crate::ledger::{Book, Detail};
 use crate::number::Unit;
 use crate::season::{Grown, References, phases};
 use crate::study::Study;
 use crate::weather::WeatherYear;
-use serde::Serialize;
-
-/// An option in a phase of growth, the mean over the weather years.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct PhaseFigures {
-    /// Name of the phase; the study itself is `as it stands`.
-    pub name: String,
-    /// Name of the option.
-    pub option: String,
-    /// True of a phase of growth, false of the study as it stands.
-    pub is_grown: bool,
-    /// Nuts received, t.
-    pub received_t: f64,
-    /// Bins there are.
-    pub bins: usize,
-    /// Heat capacity of the option's sources, kW.
-    pub heat_kw: f64,
-    /// The season's bill.
-    pub total_cost: f64,
-    /// The same per dried tonne.
-    pub cost_per_dried_t: f64,
-    /// The site's highest hour over the weather years, kW.
-    pub electric_peak_kw: f64,
-    /// Hours in which heat was short.
-    pub hours_short: f64,
-    /// Waiting nuts summed over time, tonne-days: the two that follow together.
-    pub waiting_tonne_days: f64,
-    /// Waiting for a bin to fall free, tonne-days.
-    pub waiting_for_bin_tonne_days: f64,
-    /// Waiting until a load has come together, tonne-days.
-    pub waiting_for_load_tonne_days: f64,
-    /// Guards that fired.
-    pub guards: Vec<GuardFigures>,
-}
 
 /// A phase as a row of plain words and numbers, for a table.
 #[derive(Clone, Debug, PartialEq)]
