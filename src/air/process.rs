@@ -1,6 +1,6 @@
 //! What is done to air: mixing and heating.
 
-use super::AirError;
+use super::error::AirError;
 use super::saturation::saturation_humidity_ratio;
 use super::state::{
     MoistAir, dry_bulb_of_enthalpy_c, enthalpy_kj_per_kg, liquid_water_enthalpy_kj_per_kg,
