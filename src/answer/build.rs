@@ -9,6 +9,7 @@ mod frame;
 mod grants;
 mod life_cycle;
 mod loads;
+mod made_of;
 mod months;
 mod option;
 mod reckoned;
@@ -22,48 +23,21 @@ mod words;
 use super::figures::{CourseFigures, Figures, InputFile, Tool, WeatherFigures};
 use super::judgement::JudgementFigures;
 use super::ranking::{Judged, Ranking};
-use crate::ledger::{Book, middle_year};
-use crate::money::{BadPlan, CashPlan, NoAmount, Savings};
-use crate::season::References;
+use crate::ledger::middle_year;
+use crate::money::{CashPlan, Savings};
 use crate::study::Study;
-use crate::study::input::Input;
-use crate::weather::WeatherYear;
 use application::Proposed;
 use frame::{study_figures, weather_year};
 pub(super) use life_cycle::{PresentBills, present_bills};
 use life_cycle::{life_cycle, plan};
 pub(super) use loads::{covers, peak_week_of_heat, peak_week_of_water};
+use made_of::baseline_place;
+pub use made_of::{Season, Unreckoned};
 use months::sum_carriers;
 use option::option_figures;
 use reckoned::reckon;
 use season::season_figures;
 pub use sure::sample;
-
-/// Why figures cannot be made of a season that was computed.
-#[derive(Debug, thiserror::Error)]
-pub enum Unreckoned {
-    /// A sum of money is too large to hold.
-    #[error("the bill cannot be reckoned: {0}")]
-    Amount(#[from] NoAmount),
-    /// The life-cycle reckoning refuses its inputs.
-    #[error("the life-cycle cost cannot be reckoned: {0}")]
-    Plan(#[from] BadPlan),
-}
-
-/// All that figures are made of.
-#[derive(Clone, Copy, Debug)]
-pub struct Season<'a> {
-    /// The study.
-    pub study: &'a Study,
-    /// Every value the study used.
-    pub inputs: &'a [Input],
-    /// Weather years.
-    pub years: &'a [WeatherYear],
-    /// Books by option, then year.
-    pub books: &'a [Vec<Book>],
-    /// What marches are held against.
-    pub references: &'a References,
-}
 
 /// Makes the figures. `files` are the files read with their digests and `weather` says what was found
 /// in the weather files; its `years` are filled in here.
@@ -153,12 +127,6 @@ fn proposal(study: &Study, ranking: &Ranking, base: usize, savings: &[Savings]) 
         Some(name) => study.heatings.iter().position(|heating| heating.name == *name),
         None => ranking.best_of(|option| option != base && savings[option].saves_something()),
     }
-}
-
-/// Place of the baseline among the options.
-fn baseline_place(study: &Study) -> usize {
-    let named = |heating: &crate::season::Heating| heating.name == study.baseline;
-    study.heatings.iter().position(named).unwrap_or(0)
 }
 
 /// Files read, for a list of digests.

@@ -7,6 +7,7 @@
 mod application;
 mod course;
 mod flow;
+mod guard;
 mod loads;
 mod option;
 mod placements;
@@ -19,6 +20,7 @@ pub use course::{
     Stay,
 };
 pub use flow::FlowFigures;
+pub use guard::{GuardFigures, Measures};
 pub use loads::{CoverFigures, HourlyLoad, PeakWeekFigures, SortedLoad};
 pub use option::{
     CarrierFigures, FreeHeatFrom, LifeCycleFigures, MonthFigures, OptionFigures, OptionLoads,
@@ -279,47 +281,6 @@ pub struct SeasonFigures {
     pub longest_wait_h: f64,
     /// Guards that fired in the baseline option.
     pub guards: Vec<GuardFigures>,
-}
-
-/// What the worst of a guard is: the value itself, or how far it stood above the limit.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub enum Measures {
-    /// The value itself.
-    #[default]
-    Value,
-    /// How far above the limit.
-    Excess,
-}
-
-/// A guard that fired, over all weather years.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct GuardFigures {
-    /// Stable key, such as `waited-too-long`.
-    pub key: String,
-    /// The same as people call it, in a few words.
-    pub name: String,
-    /// One sentence: what happened, the worst of it, what to do.
-    pub sentence: String,
-    /// Hours per season (batch-hours where it watches batches), mean over weather years.
-    pub hours: f64,
-    /// The worst, in `worst_unit`.
-    pub worst: f64,
-    /// Unit of `worst`.
-    pub worst_unit: String,
-    /// The limit that was broken then, in `limit_unit`: `worst` is above it where both have one unit, and
-    /// otherwise measures what broke it.
-    pub limit: f64,
-    /// Unit of `limit`.
-    pub limit_unit: String,
-    /// The most nuts at once for which it was broken, t, of the guard that watches waiting nuts.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub most_t: Option<f64>,
-    /// Decimals with which `worst` and `limit` read apart.
-    #[serde(skip)]
-    pub decimals: usize,
-    /// What `worst` is of the limit.
-    #[serde(skip)]
-    pub measures: Measures,
 }
 
 /// One input of the study, given or default.

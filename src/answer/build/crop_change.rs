@@ -1,6 +1,6 @@
 //! Received moisture that is uncertain while the received tonnes are fixed.
 
-use super::Season;
+use super::made_of::Season;
 use crate::answer::figures::CropChangeFigures;
 use crate::crop::water::{dry_basis_of_percent, mass_after_drying_kg};
 use crate::number::{three, with_unit};

@@ -3,9 +3,9 @@
 
 use super::grants;
 use super::life_cycle::{net_present_cost, plan};
+use super::made_of::{Season, Unreckoned, baseline_place};
 use super::months::sum_carriers;
 use super::reckoned::{over, reckon};
-use super::{Season, Unreckoned, baseline_place};
 use crate::answer::judgement::Work;
 use crate::answer::ranking::Judged;
 use crate::ledger::{Account, Book};

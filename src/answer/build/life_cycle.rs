@@ -1,7 +1,7 @@
 //! Life-cycle money: the cash that an option takes over the horizon, against the baseline's.
 
-use super::Unreckoned;
 use super::grants::Decision;
+use super::made_of::Unreckoned;
 use super::months::{sum_carriers, sum_money};
 use super::option::heat_spared_kwh;
 use super::reckoned::{Reckoned, mean, over, reckon};

@@ -1,6 +1,6 @@
 //! An option with everything reckoned from its books, and the means over its weather years.
 
-use super::Unreckoned;
+use super::made_of::Unreckoned;
 use super::months::months;
 use crate::answer::figures::MonthFigures;
 use crate::ledger::{Account, Book};

@@ -2,7 +2,7 @@
 
 use super::crop_change::crop_changes;
 use super::drawn::{Answer, SeasonSums, answers};
-use super::{Season, Unreckoned, baseline_place};
+use super::made_of::{Season, Unreckoned, baseline_place};
 use crate::answer::figures::{
     Asked, DrawnInputFigures, Figures, OddsFigures, OptionFigures, RankCorrelationFigures,
     RankingChangeFigures, SampledFigures, SwingFigures, TornadoFigures, UncertaintyFigures,
