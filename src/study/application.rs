@@ -7,8 +7,8 @@
 //! tests = { energy_saving_min = 0.2, carbon_saving_min = 0.2, grant_max = 50000.0, grant_on = "extra cost" }
 //! ```
 
+use super::costs::Options;
 use super::cursor::Cursor;
-use super::options::Options;
 use crate::money::{Grant, GrantBase};
 use crate::problem::meant_or;
 

@@ -1,7 +1,7 @@
 //! Files that a study names: the study asks, someone who may open files answers.
 
 use super::cursor::Cursor;
-use super::frame::WeatherAsk;
+use super::weather_ask::WeatherAsk;
 use crate::weather::Spot;
 
 /// Gives the text of files that stand beside a study.

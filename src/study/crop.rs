@@ -1,30 +1,12 @@
 //! `[crop]`: the nuts, with the library's values unless the study gives its own. Where a plant dries
 //! several, there is a `[[crop]]` for each, by its `name`.
 
+use super::crops_read::{CropRead, CropsRead};
 use super::cursor::{Cursor, Kind};
+use super::isotherm::isotherm_at;
 use super::kernel::{self, Rest};
-use crate::crop::{Crop, Isotherm, Quantity, Status, TemperatureLimit, all, find, water};
+use crate::crop::{Crop, Quantity, Status, TemperatureLimit, all, find, water};
 use crate::dryer::Nuts;
-
-/// The nuts as the rest of the study needs them.
-pub(super) struct CropRead {
-    /// Name in the study.
-    pub name: String,
-    pub crop: Crop,
-    pub nuts: Nuts,
-    /// What dried nuts sell for, money per tonne at the target, if the study says.
-    pub price_per_dried_t: Option<f64>,
-    /// Temperature at which shell and kernel are taken to hold one water activity, °C.
-    pub kernel_temperature_c: f64,
-    /// Days in the cool store, if the crop has its own.
-    pub stay_days: Option<f64>,
-}
-
-/// The crops of a study and where each is read, in the order of the file; one at least.
-pub(super) struct CropsRead<'t> {
-    pub cursors: Vec<Cursor<'t>>,
-    pub all: Vec<CropRead>,
-}
 
 pub(super) fn read<'t>(root: &Cursor<'t>) -> Option<CropsRead<'t>> {
     const CURE: &str = "add [crop] with kind = \"macadamia\" or another crop of the library";
@@ -151,38 +133,6 @@ fn read_value(cursor: &Cursor<'_>, crop: &mut Crop, quantity: Quantity) -> bool 
         return false;
     }
     true
-}
-
-/// The isotherm that the study gives at a key, and its source.
-pub(super) fn isotherm_at(cursor: &Cursor<'_>, key: &str) -> Option<(Isotherm, String)> {
-    let table = cursor.optional_table(key)?;
-    let form = table.text("form").hint("such as \"modified-henderson\"").required();
-    let mut coefficients = Vec::new();
-    for name in [
-        "k",
-        "n",
-        "c",
-        "a",
-        "b",
-        "monolayer",
-        "monolayer_kj_per_mol",
-        "c_kj_per_mol",
-        "k_kj_per_mol",
-    ] {
-        if table.kind(name) == Some(Kind::Number) {
-            coefficients
-                .extend(table.number(name).optional().map(|value| (name.to_owned(), value)));
-        }
-    }
-    let source = table.text("source").default("given in the study".to_owned(), "none was named");
-    table.finish();
-    match Isotherm::of_form(&form?, &coefficients) {
-        Ok(isotherm) => Some((isotherm, source)),
-        Err(error) => {
-            table.complain("form", "and its coefficients make no isotherm", &error.to_string(), "");
-            None
-        }
-    }
 }
 
 fn read_limits(cursor: &Cursor<'_>, crop: &mut Crop) {

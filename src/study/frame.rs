@@ -2,13 +2,14 @@
 
 use super::columns;
 use super::companions::Companions;
+use super::costs::Options;
 use super::cursor::Cursor;
 use super::field::Field;
-use super::options::Options;
+use super::weather_ask::WeatherAsk;
 use crate::money::Currency;
 use crate::problem::meant_or;
 use crate::weather::solar::Place;
-use crate::weather::{ColumnMap, MonthDay, SeasonWindow, Spot};
+use crate::weather::{MonthDay, SeasonWindow, Spot};
 use chrono::NaiveDate;
 use std::fmt;
 use std::str::FromStr;
@@ -47,21 +48,6 @@ impl Site {
             utc_offset_h: self.utc_offset_h?,
         })
     }
-}
-
-/// Which weather.
-#[derive(Clone, Debug, PartialEq)]
-pub struct WeatherAsk {
-    /// Files or patterns, relative to the study.
-    pub files: Vec<String>,
-    /// Longest gap that is filled, h.
-    pub max_gap_hours: u32,
-    /// Fill longer ones too.
-    pub fill_long_gaps: bool,
-    /// How to read tables that are of no known format; guessed where not given.
-    pub columns: Option<ColumnMap>,
-    /// Why weather of another place is used on purpose; without it, it is refused.
-    pub elsewhere: Option<String>,
 }
 
 /// The frame as far as it could be read.

@@ -1,7 +1,7 @@
 //! The nuts that come: a season's tonnage with a shape, or a file of days.
 
 use super::companions::{Companions, named_table};
-use super::crop::{CropRead, CropsRead};
+use super::crops_read::{CropRead, CropsRead};
 use super::cursor::{Cursor, Kind};
 use super::field::Field;
 use super::frame::Frame;

@@ -6,8 +6,8 @@
 //! | `kernel_temperature` | °C at which shell and kernel are taken to hold one water activity |
 //! | `kernel_isotherm`, `kernel_share` | the pair, where the library's is not wanted |
 
-use super::crop::isotherm_at;
 use super::cursor::{Cursor, Kind};
+use super::isotherm::isotherm_at;
 use crate::crop::{Crop, PairError, Quantity, find, water};
 
 /// The key that says a target of the kernel.

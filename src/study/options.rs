@@ -1,27 +1,16 @@
 //! `[[option]]`: the ways of heating to compare.
 
+use super::costs::{OptionCost, Options, SourceCost};
 use super::cursor::Cursor;
 use super::money::MOST_MONEY;
 use super::room::RoomsRead;
-use super::sources::{self, SourceCost, Sources};
+use super::sources::{self, Sources};
 use super::{condensers, heat_store, source_kinds};
 use crate::cool_store::Place;
 use crate::heat::{Dispatch, Source};
 use crate::money::{Carrier, Carriers};
 use crate::problem::meant_or;
 use crate::season::{Calling, HeatPrices, Heating, HourPrices};
-
-/// What an option costs to build and keep.
-#[derive(Clone, Debug, PartialEq)]
-pub struct OptionCost {
-    /// Its sources, and its own extra as the last item if it has any.
-    pub items: Vec<SourceCost>,
-    /// True if a grant may pay a share of the capital.
-    pub grant: bool,
-}
-
-/// Options with their costs, in the order of the file.
-pub(super) type Options = (Vec<Heating>, Vec<OptionCost>);
 
 pub(super) fn read(
     root: &Cursor<'_>,

@@ -3,36 +3,25 @@
 mod bins;
 mod exchange;
 mod fan_bank;
+mod fan_site;
 mod fans;
+mod nuts_in_the_way;
+mod rooms_read;
 mod row;
 mod setbacks;
 
-use super::crop::CropRead;
+use super::crops_read::CropRead;
 use super::cursor::Cursor;
 use super::frame::Frame;
-use super::options::Options;
-use super::store::StoreRead;
-use crate::cool_store::Keeping;
-use crate::crop::water;
 use crate::dryer::{AirPath, RoomSpec};
-use crate::heat::Source;
 use crate::money::Carriers;
-use crate::problem::meant_or;
-use crate::season::{HandOver, HotLimit, PlantCrop, RoomSetback, StayRules};
 pub(super) use bins::read_group;
 use bins::{read_bins, read_stage_by, read_stages};
 use exchange::{AllBins, read_exchange};
-use fans::{FanSite, read_bin_fan, read_extraction};
-use row::Practice;
-
-/// The rooms of a study, in the order in which batches pass them.
-pub(super) struct RoomsRead {
-    /// One at least.
-    pub all: Vec<RoomSpec>,
-    pub hand_overs: Vec<HandOver>,
-    pub setbacks: Vec<RoomSetback>,
-    practice: Practice,
-}
+use fan_site::FanSite;
+use fans::{read_bin_fan, read_extraction};
+use rooms_read::Practice;
+pub(super) use rooms_read::RoomsRead;
 
 /// Heat of a person at light work in warm air, kW (from memory, not verified).
 const PERSON_KW: f64 = 0.1;
@@ -171,98 +160,4 @@ fn read_gains(room: &Cursor<'_>) -> (f64, f64) {
         room.number("lights_kw").unit("kW").within(0.0, 1000.0).default(0.0, "none given");
     let people = room.number("people").within(0.0, 1000.0).default(0.0, "none given");
     (lights_kw, people)
-}
-
-impl RoomsRead {
-    /// The crops as the rooms dry them. Fans are reckoned for the first.
-    pub fn crops(&self, crops: &[CropRead], store: Option<&StoreRead>) -> Vec<PlantCrop> {
-        let in_the_way = |place: usize, crop| (place > 0).then(|| fans::in_the_way(crop));
-        let crops = crops.iter().enumerate().map(|(place, crop)| PlantCrop {
-            nuts: crop.nuts,
-            stay: self.stay(crop, store),
-            in_the_way: in_the_way(place, crop),
-        });
-        crops.collect()
-    }
-
-    /// When batches move on and what is safe meanwhile.
-    fn stay(&self, crop: &CropRead, store: Option<&StoreRead>) -> StayRules {
-        let practice = crop.crop.practice();
-        let target_pct = water::percent_of_dry_basis(practice.dried_moisture);
-        let wettest = water::dry_basis_of_percent(target_pct + self.practice.spread_pct_points);
-        StayRules {
-            dried_moisture: practice.dried_moisture,
-            spread: wettest - practice.dried_moisture,
-            cooling_hours: self.practice.cooling_hours,
-            foresees_cooling: self.practice.foresees_cooling,
-            fill_within_hours: self.practice.fill_within_hours,
-            least_load_kg: self.practice.least_load_t * 1000.0,
-            load_within_hours: practice.safe_wait_hours,
-            fill_over_hours: self.practice.fill_over_days * 24.0,
-            safe_waiting_hours: practice.safe_wait_hours,
-            mould_activity: practice.mould_water_activity,
-            mould_hours: self.practice.mould_hours,
-            store_hours: store.map_or(0.0, |store| store.stay_hours(crop)),
-            keeping: store.map_or_else(Keeping::default, |store| store.keeping(crop)),
-            hot_limits: crop
-                .crop
-                .limits()
-                .iter()
-                .map(|limit| HotLimit {
-                    above_moisture: limit.above_moisture,
-                    air_max_c: limit.max_air_c,
-                })
-                .collect(),
-        }
-    }
-
-    /// What the smallest bin of the first room holds, t.
-    pub fn smallest_bin_t(&self) -> Option<f64> {
-        row::smallest_t(&self.all.first()?.bins)
-    }
-
-    /// Place of the room that a key names, if it is given; a name that no room has is a problem.
-    pub fn named_in(&self, cursor: &Cursor<'_>, key: &str) -> Option<usize> {
-        let name = cursor.text(key).optional()?;
-        let names: Vec<&str> = self.all.iter().map(|room| room.name.as_str()).collect();
-        let place = names.iter().position(|room| *room == name);
-        if place.is_none() {
-            cursor.complain(
-                key,
-                &format!("is \"{name}\", which no room is called"),
-                &format!("one of {}", names.join(", ")),
-                &meant_or(&name, names.iter().copied(), "name a [[room]]"),
-            );
-        }
-        place
-    }
-
-    /// Condensers in a room need one whose air comes back, and so does a dehumidifier.
-    pub fn check_condensers(&self, root: &Cursor<'_>, (heatings, _): &Options) {
-        let rooms = &self.all;
-        let passes_once = |room: &&RoomSpec| room.air == AirPath::OnceThrough;
-        for heating in heatings {
-            let dries = |source: &&Source| source.kind.says().dries_the_room();
-            if let Some(source) = heating.sources.iter().find(dries)
-                && let Some(room) = rooms.iter().find(passes_once)
-            {
-                let what = format!(
-                    "is \"{}\", whose air passes once, but option \"{}\" has the dehumidifier \"{}\"",
-                    room.name, heating.name, source.name
-                );
-                let cure = "a dehumidifier dries air that comes back; use another source";
-                root.complain("room", &what, "recirculating air", cure);
-            }
-            let stand_in = rooms.get(heating.condensers_room);
-            if heating.condensers.place.may_stand_in_room()
-                && let Some(room) = stand_in.filter(passes_once)
-            {
-                let what = format!(
-                    "is \"{}\", whose air passes once, but option \"{}\" has condensers in it",
-                    room.name, heating.name
-                );
-                root.complain("room", &what, "recirculating air", "use condensers = \"fresh-air\"");
-            }
-        }
-    }
 }

@@ -1,24 +1,12 @@
 //! `[[source]]`: the heaters.
 
+use super::costs::SourceCost;
 use super::cursor::Cursor;
 use super::money::MOST_MONEY;
 use super::room::RoomsRead;
 use super::source_kinds::{self, WORDS};
 use crate::heat::Source;
 use crate::money::Carriers;
-
-/// What a source costs to build and keep.
-#[derive(Clone, Debug, PartialEq)]
-pub struct SourceCost {
-    /// Name of the source, or what else it is for.
-    pub name: String,
-    /// Capital.
-    pub capital: f64,
-    /// Upkeep a year.
-    pub upkeep_per_year: f64,
-    /// Life, years; replaced at its end.
-    pub life_years: f64,
-}
 
 /// All sources of a study.
 pub(super) struct Sources {

@@ -1,7 +1,7 @@
 //! `[cool_store]`: the store and its cooling units.
 
 use super::companions::Companions;
-use super::crop::CropRead;
+use super::crops_read::CropRead;
 use super::cursor::Cursor;
 use super::units;
 use crate::cool_store::{Doors, Drift, Keeping, StoreSpec};

@@ -2,7 +2,7 @@
 
 use crate::crop::water;
 use crate::dryer::{AirPath, BinSpec, Stage, StageBy};
-use crate::study::crop::CropRead;
+use crate::study::crops_read::CropRead;
 use crate::study::cursor::Cursor;
 
 /// Groups of alike bins, one by one.

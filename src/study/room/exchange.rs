@@ -1,7 +1,7 @@
 //! How a room's air is exchanged with outside air.
 
 use crate::dryer::AirPath;
-use crate::study::crop::CropRead;
+use crate::study::crops_read::CropRead;
 use crate::study::cursor::Cursor;
 
 /// What matters where air recirculates.

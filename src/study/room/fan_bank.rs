@@ -1,6 +1,6 @@
 //! Fans of bins as designed: their curve, and how they are joined to the bins.
 
-use super::fans::FanSite;
+use super::fan_site::FanSite;
 use crate::airflow::{
     CONVERTER_EFFICIENCY, CurvePoint, FanCurve, LEAST_SPEED, QuadraticResistance,
     STANDARD_AIR_KG_PER_M3, SpeedControl, Standing,

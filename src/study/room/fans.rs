@@ -1,28 +1,16 @@
 //! Fans of bins and of extraction.
 
 use super::fan_bank::read_fan_bank;
+use super::fan_site::FanSite;
+use super::nuts_in_the_way::in_the_way;
 use crate::air::{MoistAir, standard_pressure_pa};
 use crate::airflow::{
-    BedResistance, DIRECT_DRIVE_EFFICIENCY, FAN_EFFICIENCY, FanSpec, MotorClass, MotorPlace,
-    QuadraticResistance, SpeedControl,
+    DIRECT_DRIVE_EFFICIENCY, FAN_EFFICIENCY, FanSpec, MotorClass, MotorPlace, QuadraticResistance,
+    SpeedControl,
 };
-use crate::dryer::{AirPath, BinFan, BinSpec, FanBank, NutBed};
-use crate::study::crop::CropRead;
+use crate::dryer::{AirPath, BinFan, BinSpec, FanBank};
+use crate::study::crops_read::CropRead;
 use crate::study::cursor::Cursor;
-
-/// What the fan of a bin works on.
-pub(super) struct FanSite<'a> {
-    /// Where the room's air goes.
-    pub air: Option<AirPath>,
-    /// The warmest stage, °C.
-    pub stage_c: f64,
-    /// Air through a bin, m³/s per received tonne.
-    pub airflow_m3_per_s_per_tonne: f64,
-    /// The bins, if they could be read.
-    pub bins: Option<&'a [BinSpec]>,
-    /// Above sea level, m.
-    pub altitude_m: f64,
-}
 
 /// Temperature at which a fan that draws outside air is given its density, °C.
 pub(super) const OUTSIDE_C: f64 = 20.0;
@@ -90,29 +78,6 @@ fn check_pressure(room: &Cursor<'_>, site: &FanSite<'_>, fan: &BinFan) {
         let what =
             format!("{what}; fans of dryers seldom go beyond {:.0} kPa", USUAL_FAN_PA / 1000.0);
         room.warn("airflow_m3_per_s_per_tonne", &what, cure);
-    }
-}
-
-/// How a crop's nuts stand in the way of the air.
-pub(in crate::study) fn in_the_way(crop: &CropRead) -> NutBed {
-    NutBed {
-        resistance: bed_resistance(crop),
-        bulk_density_kg_per_m3: crop
-            .crop
-            .bed()
-            .bulk_density_at_kg_per_m3(crop.crop.practice().received_moisture),
-    }
-}
-
-fn bed_resistance(crop: &CropRead) -> BedResistance {
-    let bed = crop.crop.bed();
-    match bed.hukill_ives {
-        Some((a, b)) => BedResistance::HukillIves { a, b, factor: bed.resistance_factor },
-        None => BedResistance::Ergun {
-            diameter_m: bed.equivalent_diameter_m,
-            porosity: bed.porosity,
-            shape_factor: bed.resistance_factor,
-        },
     }
 }
 

@@ -1,23 +1,11 @@
 //! Rooms in a row: how batches come in, go from room to room, and leave.
 
-use super::RoomsRead;
+use super::rooms_read::{Practice, RoomsRead, smallest_t};
 use crate::crop::{HOURS_ON_WOOD, water};
 use crate::dryer::{BinSpec, RoomSpec};
 use crate::season::HandOver;
-use crate::study::crop::CropRead;
+use crate::study::crops_read::CropRead;
 use crate::study::cursor::Cursor;
-
-/// How batches are worked.
-#[derive(Default)]
-pub(super) struct Practice {
-    pub cooling_hours: f64,
-    pub foresees_cooling: bool,
-    pub fill_within_hours: f64,
-    pub least_load_t: f64,
-    pub fill_over_days: f64,
-    pub spread_pct_points: f64,
-    pub mould_hours: f64,
-}
 
 /// Keys of the room that nuts come into.
 const KEYS_OF_FIRST: [&str; 4] =
@@ -94,11 +82,6 @@ impl Practice {
 
 /// A day, h.
 const A_DAY_H: f64 = 24.0;
-
-/// What the smallest of these bins holds, t.
-pub(super) fn smallest_t(bins: &[BinSpec]) -> Option<f64> {
-    bins.iter().map(|bin| bin.capacity_t).reduce(f64::min)
-}
 
 /// Keys that say nothing in this room.
 fn refuse(room: &Cursor<'_>, keys: &[&str], where_they_belong: &str) {
