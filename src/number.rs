@@ -133,6 +133,31 @@ pub fn percent(value: f64) -> String {
     not_nothing(value, decimals, "%")
 }
 
+/// Unit of a quantity.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Unit {
+    /// Things that are counted.
+    Count,
+    /// A unit by its sign.
+    Of(&'static str),
+    /// Money.
+    Money,
+    /// Money per unit of something.
+    MoneyPer(&'static str),
+}
+
+impl Unit {
+    /// As a table has it; `code` is the currency's.
+    pub fn words(self, code: &str) -> String {
+        match self {
+            Self::Count => String::new(),
+            Self::Of(unit) => unit.to_owned(),
+            Self::Money => code.to_owned(),
+            Self::MoneyPer(what) => format!("{code}/{what}"),
+        }
+    }
+}
+
 /// Money of one currency.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Money {

@@ -73,6 +73,64 @@ impl Ran {
     }
 }
 
+/// The demo's study as a test wants it: with one weather year and one option, and changed from there.
+pub struct DemoStudy {
+    text: String,
+}
+
+#[allow(dead_code)]
+impl DemoStudy {
+    /// The demo with one weather year and, of its options, the electric one alone.
+    pub fn new() -> Self {
+        let weather = root().join("weather/upland_2032.csv");
+        let text = std::fs::read_to_string(root().join("reports/demo/study.toml"));
+        Self { text: text.expect("the demo") }
+            .change("../../weather/upland_20*.csv", weather.to_str().expect("UTF-8"))
+            .part("[[option]]\nname = \"lpg\"", "[money]", "")
+    }
+
+    /// The first `old`, which must be there, becomes `new`.
+    pub fn change(self, old: &str, new: &str) -> Self {
+        assert!(self.text.contains(old), "the demo no longer says {old}");
+        Self { text: self.text.replacen(old, new, 1) }
+    }
+
+    /// Several such changes.
+    pub fn changes(self, changes: &[(&str, &str)]) -> Self {
+        changes.iter().fold(self, |study, (old, new)| study.change(old, new))
+    }
+
+    /// What stands from one mark up to the next becomes `new`.
+    pub fn part(mut self, from: &str, until: &str, new: &str) -> Self {
+        let start = self.text.find(from).expect("its start");
+        let end = self.text[start..].find(until).expect("its end") + start;
+        self.text.replace_range(start..end, new);
+        self
+    }
+
+    /// It ends before this mark.
+    pub fn up_to(mut self, mark: &str) -> Self {
+        self.text.truncate(self.text.find(mark).expect("the mark"));
+        self
+    }
+
+    /// Writes it with its tariff into a folder.
+    pub fn write(self, folder: &Path) -> PathBuf {
+        let tariff = root().join("reports/demo/tariff.toml");
+        std::fs::copy(tariff, folder.join("tariff.toml")).expect("the tariff");
+        let study = folder.join("study.toml");
+        std::fs::write(&study, self.text).expect("the study");
+        study
+    }
+}
+
+/// The number at a pointer (`/season/dried_t`) of figures.
+#[allow(dead_code)]
+pub fn number_at(value: &serde_json::Value, pointer: &str) -> f64 {
+    let number = value.pointer(pointer).and_then(serde_json::Value::as_f64);
+    number.unwrap_or_else(|| panic!("no number at {pointer}"))
+}
+
 /// Folder of the project.
 pub fn root() -> PathBuf {
     PathBuf::from(env!("CARGO_MANIFEST_DIR"))

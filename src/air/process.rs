@@ -1,6 +1,6 @@
-//! What is done to air: mixing, heating, cooling with condensate.
+//! What is done to air: mixing and heating.
 
-use super::AirError;
+use super::error::AirError;
 use super::saturation::saturation_humidity_ratio;
 use super::state::{
     MoistAir, dry_bulb_of_enthalpy_c, enthalpy_kj_per_kg, liquid_water_enthalpy_kj_per_kg,
@@ -13,17 +13,6 @@ pub struct Stream {
     pub air: MoistAir,
     /// Flow, kg of dry air per second.
     pub dry_air_kg_per_s: f64,
-}
-
-/// Cooled air and the water that fell out of it.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Cooled {
-    /// The air after cooling; saturated if water fell out.
-    pub air: MoistAir,
-    /// Condensate, kg per kg of dry air.
-    pub condensate_kg_per_kg: f64,
-    /// Heat taken out, kJ per kg of dry air, with the condensate leaving at the final temperature.
-    pub heat_removed_kj_per_kg: f64,
 }
 
 /// Adiabatic mixing of two streams at the pressure of the first: dry air, water and enthalpy add up.
@@ -73,23 +62,6 @@ pub fn heat_to(air: &MoistAir, to_c: f64) -> f64 {
     (enthalpy_kj_per_kg(to_c, air.humidity_ratio()) - air.enthalpy_kj_per_kg()).max(0.0)
 }
 
-/// Cools air to `to_c`. Below the dew point the air is returned at saturation and the water that
-/// fell out is stated. Air that is already cooler is an error of the caller's and is returned as is.
-pub fn cool(air: &MoistAir, to_c: f64) -> Result<Cooled, AirError> {
-    let to_c = to_c.min(air.dry_bulb_c());
-    let saturated = saturation_humidity_ratio(to_c, air.pressure_pa());
-    let humidity_ratio = air.humidity_ratio().min(saturated);
-    let cooled = MoistAir::from_humidity_ratio(to_c, humidity_ratio, air.pressure_pa())?;
-    let condensate = air.humidity_ratio() - humidity_ratio;
-    Ok(Cooled {
-        air: cooled,
-        condensate_kg_per_kg: condensate,
-        heat_removed_kj_per_kg: air.enthalpy_kj_per_kg()
-            - cooled.enthalpy_kj_per_kg()
-            - condensate * liquid_water_enthalpy_kj_per_kg(to_c),
-    })
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -124,16 +96,6 @@ mod tests {
         let m = mix(cold, warm).unwrap();
         assert_relative_eq!(m.air.relative_humidity(), 1.0, max_relative = 1e-9);
         assert!(m.air.dry_bulb_c() > 12.5 && m.air.dry_bulb_c() < 25.0);
-    }
-
-    #[test]
-    fn cooling_below_the_dew_point_saturates_and_balances() {
-        let start = air(30.0, 0.6);
-        let c = cool(&start, 12.0).unwrap();
-        assert_relative_eq!(c.air.relative_humidity(), 1.0, max_relative = 1e-9);
-        assert!(c.condensate_kg_per_kg > 0.005);
-        let sensible = cool(&start, 29.0).unwrap();
-        assert_eq!(sensible.condensate_kg_per_kg, 0.0);
     }
 
     #[test]

@@ -1,9 +1,9 @@
 //! One state of moist air and its properties.
 
-use super::AirError;
 use super::constants::{
     CP_DRY_AIR, CP_LIQUID_WATER, CP_VAPOUR, LATENT_AT_ZERO, RATIO_OF_MOLAR_MASSES,
 };
+use super::error::AirError;
 use super::saturation::{
     dew_point_of_vapour_c, humidity_ratio_of_vapour, saturation_humidity_ratio,
     saturation_pressure_pa, vapour_pressure_pa,

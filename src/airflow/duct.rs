@@ -41,13 +41,6 @@ impl QuadraticResistance {
     pub fn for_flow_times(self, factor: f64) -> Self {
         Self { pa_per_m3_per_s_squared: self.pa_per_m3_per_s_squared / (factor * factor) }
     }
-
-    /// Two paths one after the other.
-    pub fn in_series(self, other: Self) -> Self {
-        Self {
-            pa_per_m3_per_s_squared: self.pa_per_m3_per_s_squared + other.pa_per_m3_per_s_squared,
-        }
-    }
 }
 
 #[cfg(test)]
@@ -61,7 +54,6 @@ mod tests {
         assert!((duct.pressure_drop_pa(2.0) - 30.0).abs() < 1e-12);
         let wider = duct.for_flow_times(3.0);
         assert!((wider.pressure_drop_pa(12.0) - 120.0).abs() < 1e-12);
-        assert!((duct.in_series(duct).pressure_drop_pa(4.0) - 240.0).abs() < 1e-12);
     }
 
     #[test]

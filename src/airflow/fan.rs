@@ -5,8 +5,6 @@
 pub const FAN_EFFICIENCY: f64 = 0.60;
 /// Efficiency of a fan on the motor's own shaft.
 pub const DIRECT_DRIVE_EFFICIENCY: f64 = 1.0;
-/// Efficiency of a V-belt drive (0.92..0.96, from memory, not verified).
-pub const BELT_EFFICIENCY: f64 = 0.94;
 /// Efficiency of a frequency converter (0.95..0.97, from memory, not verified).
 pub const CONVERTER_EFFICIENCY: f64 = 0.96;
 /// Slowest speed of a fan on a converter, as a share of full speed: motors cool themselves poorly
@@ -31,11 +29,6 @@ pub enum MotorPlace {
 pub enum SpeedControl {
     /// One speed: whatever is asked, the design flow comes.
     Fixed,
-    /// Equal fans side by side, as many at work as the demand needs.
-    Staged {
-        /// How many.
-        fans: u32,
-    },
     /// A frequency converter: any flow down to [`LEAST_SPEED`].
     Variable {
         /// Efficiency of the converter, a fraction.
@@ -71,22 +64,6 @@ impl Default for FanSpec {
     }
 }
 
-/// A fan that cannot be.
-#[derive(Clone, Copy, Debug, PartialEq, thiserror::Error)]
-pub enum FanSpecError {
-    /// An efficiency outside 0 (excluded) to 1.
-    #[error("the {what} efficiency of a fan is {found}: give a fraction above 0 and at most 1")]
-    Efficiency {
-        /// Whose.
-        what: &'static str,
-        /// What was given.
-        found: f64,
-    },
-    /// A staged fan without fans.
-    #[error("a staged fan has 0 fans: give 1 or more")]
-    NoFans,
-}
-
 /// What a fan does at one flow.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct FanDuty {
@@ -111,26 +88,6 @@ impl FanDuty {
 }
 
 impl FanSpec {
-    /// Refuses efficiencies outside 0 (excluded) to 1 and a staged fan without fans.
-    pub fn check(&self) -> Result<(), FanSpecError> {
-        let converter = match self.speed {
-            SpeedControl::Variable { converter_efficiency } => converter_efficiency,
-            SpeedControl::Staged { fans: 0 } => return Err(FanSpecError::NoFans),
-            SpeedControl::Fixed | SpeedControl::Staged { .. } => 1.0,
-        };
-        for (what, found) in [
-            ("impeller's", self.fan_efficiency),
-            ("drive's", self.drive_efficiency),
-            ("motor's", self.motor_efficiency),
-            ("converter's", converter),
-        ] {
-            if !(found > 0.0 && found <= 1.0) {
-                return Err(FanSpecError::Efficiency { what, found });
-            }
-        }
-        Ok(())
-    }
-
     /// Flow, m³/s, that comes when `asked` is asked of a fan designed for `design` (both m³/s, 0 or
     /// more): nothing when nothing is asked, never more than the design flow.
     pub fn flow_m3_per_s(&self, asked: f64, design: f64) -> f64 {
@@ -141,11 +98,6 @@ impl FanSpec {
         design
             * match self.speed {
                 SpeedControl::Fixed => 1.0,
-                SpeedControl::Staged { fans } => {
-                    let fans = f64::from(fans.max(1));
-                    // a whisker above a whole number of fans is that number
-                    (share * fans - 1e-9).ceil().max(1.0) / fans
-                }
                 SpeedControl::Variable { .. } => share.max(LEAST_SPEED),
             }
     }
@@ -176,7 +128,7 @@ impl FanSpec {
                 part_load_motor_efficiency(self.motor_efficiency, shaft_kw / rated_shaft_kw),
                 converter_efficiency,
             ),
-            SpeedControl::Fixed | SpeedControl::Staged { .. } => (self.motor_efficiency, 1.0),
+            SpeedControl::Fixed => (self.motor_efficiency, 1.0),
         };
         let motor_in_kw = motor_out_kw / motor;
         FanDuty {
@@ -253,14 +205,10 @@ mod tests {
     #[test]
     fn the_flow_that_comes_follows_the_control() {
         let fixed = FanSpec::default();
-        let staged = FanSpec { speed: SpeedControl::Staged { fans: 4 }, ..fixed };
         assert_eq!(fixed.flow_m3_per_s(1.0, 8.0), 8.0);
-        assert_eq!(staged.flow_m3_per_s(1.0, 8.0), 2.0);
-        assert_eq!(staged.flow_m3_per_s(4.0, 8.0), 4.0);
-        assert_eq!(staged.flow_m3_per_s(4.1, 8.0), 6.0);
         assert_eq!(variable().flow_m3_per_s(5.0, 8.0), 5.0);
         assert_eq!(variable().flow_m3_per_s(0.1, 8.0), 8.0 * LEAST_SPEED);
-        for fan in [fixed, staged, variable()] {
+        for fan in [fixed, variable()] {
             assert_eq!(fan.flow_m3_per_s(0.0, 8.0), 0.0);
             assert_eq!(fan.flow_m3_per_s(99.0, 8.0), 8.0);
         }
@@ -275,11 +223,6 @@ mod tests {
 
     #[test]
     fn impossible_fans_are_refused() {
-        let fan = FanSpec { fan_efficiency: 1.2, ..FanSpec::default() };
-        assert!(fan.check().unwrap_err().to_string().contains("impeller's"));
-        let none = FanSpec { speed: SpeedControl::Staged { fans: 0 }, ..FanSpec::default() };
-        assert_eq!(none.check(), Err(FanSpecError::NoFans));
-        assert!(FanSpec::default().check().is_ok());
         assert_eq!(FanSpec::default().duty(0.0, 300.0, 1.0), FanDuty::STILL);
     }
 }

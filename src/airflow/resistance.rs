@@ -25,10 +25,6 @@ pub enum BedResistance {
     },
 }
 
-/// Range of Re/(1 - ε) in which Ergun's equation holds; it gives too much above about 700
-/// (Ergun 1952, as documented by an open-source fluid library).
-pub const ERGUN_RANGE: (f64, f64) = (1.0, 2300.0);
-
 impl BedResistance {
     /// Pressure drop, Pa, of air at this superficial velocity (m³/s per m² of bed, 0 or more) through
     /// this depth (m). The density (kg/m³) and viscosity (Pa s) of the air enter Ergun's equation; the
@@ -58,17 +54,6 @@ impl BedResistance {
         };
         per_metre * depth_m
     }
-}
-
-/// Re/(1 - ε) = ρ v d/[µ (1 - ε)], the number whose range [`ERGUN_RANGE`] states.
-pub fn ergun_reynolds(
-    velocity_m_per_s: f64,
-    diameter_m: f64,
-    porosity: f64,
-    density_kg_per_m3: f64,
-    viscosity_pa_s: f64,
-) -> f64 {
-    density_kg_per_m3 * velocity_m_per_s * diameter_m / (viscosity_pa_s * (1.0 - porosity))
 }
 
 /// Dynamic viscosity of air, Pa s, at 0..100 °C: 1.458e-6 T^1.5/(T + 110.4) with kelvin T.
@@ -107,6 +92,21 @@ mod tests {
         let one = NUTS.pressure_drop_pa(0.1, 1.0, 1.127, 1.91e-5);
         let both = rough.pressure_drop_pa(0.1, 2.0, 1.127, 1.91e-5);
         assert!((both / one - 3.0).abs() < 1e-12);
+    }
+
+    /// Range of Re/(1 - ε) in which Ergun's equation holds; it gives too much above about 700
+    /// (Ergun 1952, as documented by an open-source fluid library).
+    const ERGUN_RANGE: (f64, f64) = (1.0, 2300.0);
+
+    /// Re/(1 - ε) = ρ v d/[µ (1 - ε)], the number whose range [`ERGUN_RANGE`] states.
+    fn ergun_reynolds(
+        velocity_m_per_s: f64,
+        diameter_m: f64,
+        porosity: f64,
+        density_kg_per_m3: f64,
+        viscosity_pa_s: f64,
+    ) -> f64 {
+        density_kg_per_m3 * velocity_m_per_s * diameter_m / (viscosity_pa_s * (1.0 - porosity))
     }
 
     #[test]

@@ -4,7 +4,7 @@
 mod figures;
 mod flips;
 
-pub use figures::{PlacementFigures, PriceFlip, StackPlacements, TemperatureFlip};
+use figures::{PlacementFigures, StackPlacements};
 
 use super::build::{Season, Unreckoned};
 use crate::cool_store::{Condensers, Placement};

@@ -9,6 +9,8 @@ mod course;
 mod flow;
 mod loads;
 mod option;
+mod placements;
+mod told;
 mod uncertainty;
 
 pub use application::{ApplicationFigures, ComparedFigure, ProposalFigure};
@@ -24,26 +26,24 @@ pub use option::{
     WeatherSpread,
 };
 
+pub use placements::{PlacementFigures, PriceFlip, StackPlacements, TemperatureFlip};
+pub use told::{About, PhaseFigures, RankedFigures, WarningFigures};
 pub use uncertainty::{
-    CropChangeFigures, DrawnInputFigures, OddsFigures, RankCorrelationFigures,
+    Asked, CropChangeFigures, DrawnInputFigures, OddsFigures, RankCorrelationFigures,
     RankingChangeFigures, SampledFigures, SwingFigures, TornadoFigures,
 };
 
-use super::condensers::StackPlacements;
 use super::crops::CropFigures;
-use super::guards::Measures;
 use super::judgement::JudgementFigures;
 use super::kernels::KernelFigures;
 use super::overdried::OverdriedFigures;
-use super::phase::PhaseFigures;
-use super::ranking::RankedFigures;
 use super::rooms::RoomFigures;
 use super::targets::TargetFigures;
 use super::unmeasured::UnmeasuredFigures;
-use super::warnings::WarningFigures;
 pub(crate) use crate::ledger::SHARES;
 pub use crate::uncertainty::Quantiles;
 pub(crate) use crate::uncertainty::{DrawOdds, LEAST_CASES};
+use chrono::NaiveDate;
 use serde::Serialize;
 
 /// All figures of one report.
@@ -102,6 +102,9 @@ pub struct Tool {
 pub struct StudyFigures {
     /// Title as given.
     pub title: String,
+    /// The day that the study gives its report, ISO 8601; `null` where the report bears the day of the run, and
+    /// then differs from day to day in that alone.
+    pub dated: Option<NaiveDate>,
     /// True if the study has a cool store; without one nothing is said of condensers.
     pub has_cool_store: bool,
     /// Option that savings are measured against.
@@ -276,6 +279,16 @@ pub struct SeasonFigures {
     pub longest_wait_h: f64,
     /// Guards that fired in the baseline option.
     pub guards: Vec<GuardFigures>,
+}
+
+/// What the worst of a guard is: the value itself, or how far it stood above the limit.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Measures {
+    /// The value itself.
+    #[default]
+    Value,
+    /// How far above the limit.
+    Excess,
 }
 
 /// A guard that fired, over all weather years.

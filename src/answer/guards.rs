@@ -1,6 +1,6 @@
 //! Guards that fired, in sentences.
 
-use super::figures::{GuardFigures, OptionFigures};
+use super::figures::{GuardFigures, Measures, OptionFigures};
 use crate::ledger::{Book, Guard, GuardKind, WeatherEnd};
 use crate::number::Digits;
 use chrono::NaiveDateTime;
@@ -72,16 +72,6 @@ impl GuardOfOptions<'_> {
 
 fn shown(value: f64, decimals: usize) -> String {
     format!("{:.decimals$}", Digits(value))
-}
-
-/// What the worst of a guard is: the value itself, or how far it stood above the limit.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub enum Measures {
-    /// The value itself.
-    #[default]
-    Value,
-    /// How far above the limit.
-    Excess,
 }
 
 fn measures(kind: GuardKind) -> Measures {

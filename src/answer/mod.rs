@@ -24,27 +24,25 @@ pub(crate) mod warnings;
 
 pub use airflow::{AirflowFigures, AirflowPointFigures, LeastAirflow, airflow_figures};
 pub use build::{Season, Unreckoned, figures, input_file, sample};
-pub use condensers::{
-    PlacementFigures, PriceFlip, StackPlacements, TemperatureFlip, placement_figures,
-};
+pub use condensers::placement_figures;
 pub use cover::{MonthHours, SortedCover};
 pub use crops::CropFigures;
 pub use figures::{
-    Assumption, CarrierFigures, CourseFigures, CoverFigures, CropChangeFigures, DayFigures,
+    About, Assumption, CarrierFigures, CourseFigures, CoverFigures, CropChangeFigures, DayFigures,
     DrawnInputFigures, Figures, GuardFigures, HeaviestHours, HourFigures, HourlyLoad, InputFile,
     LifeCycleFigures, MonthFigures, OddsFigures, OptionFigures, OptionLoads, OptionYearFigures,
-    PeakWeekFigures, Quantiles, RankCorrelationFigures, RankingChangeFigures, RecoveredFigures,
-    ResidualFigures, SampledFigures, SeasonFigures, SortedLoad, SourceFigures, StudyFigures,
-    SwingFigures, Tool, TornadoFigures, UncertaintyFigures, WeatherFigures, WeatherSpread,
-    WeatherYearFigures,
+    PeakWeekFigures, PhaseFigures, PlacementFigures, PriceFlip, Quantiles, RankCorrelationFigures,
+    RankedFigures, RankingChangeFigures, RecoveredFigures, ResidualFigures, SampledFigures,
+    SeasonFigures, SortedLoad, SourceFigures, StackPlacements, StudyFigures, SwingFigures,
+    TemperatureFlip, Tool, TornadoFigures, UncertaintyFigures, WarningFigures, WeatherFigures,
+    WeatherSpread, WeatherYearFigures,
 };
 pub use guards::{GuardOfOptions, guards_of_options};
 pub use judgement::{HEAT_SHORT_SHARE, JudgementFigures, LeftFigures, LeftKind, MeasureFigures};
 pub use kernels::KernelFigures;
 pub use level::{level_sentence, mostly_undone, tell_levels};
 pub use overdried::OverdriedFigures;
-pub use phase::{PHASE_HEADS, PhaseFigures, PhaseRow, phase_figures, phase_rows};
-pub use ranking::RankedFigures;
+pub use phase::{PHASE_HEADS, PhaseRow, phase_figures, phase_rows};
 pub use rooms::RoomFigures;
 pub use size::{
     BinsFigures, LeastFigures, LoadFigures, SizeFigures, SizePoint, TogetherFigures,
@@ -52,7 +50,7 @@ pub use size::{
 };
 
 pub use unmeasured::{Moves, UnmeasuredFigures, unmeasured_sentences};
-pub use warnings::{About, WarningFigures, weather_doubts};
+pub use warnings::weather_doubts;
 
 use crate::study::input::{Input, Origin};
 

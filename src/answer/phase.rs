@@ -1,45 +1,12 @@
 //! Growth in figures: the same study with more nuts, phase beside phase.
 
 use super::build::{Season, Unreckoned, figures};
-use super::figures::{Figures, GuardFigures, WeatherFigures};
+use super::figures::{Figures, PhaseFigures, WeatherFigures};
 use crate::ledger::{Book, Detail};
+use crate::number::Unit;
 use crate::season::{Grown, References, phases};
 use crate::study::Study;
 use crate::weather::WeatherYear;
-use serde::Serialize;
-
-/// An option in a phase of growth, the mean over the weather years.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct PhaseFigures {
-    /// Name of the phase; the study itself is `as it stands`.
-    pub name: String,
-    /// Name of the option.
-    pub option: String,
-    /// True of a phase of growth, false of the study as it stands.
-    pub is_grown: bool,
-    /// Nuts received, t.
-    pub received_t: f64,
-    /// Bins there are.
-    pub bins: usize,
-    /// Heat capacity of the option's sources, kW.
-    pub heat_kw: f64,
-    /// The season's bill.
-    pub total_cost: f64,
-    /// The same per dried tonne.
-    pub cost_per_dried_t: f64,
-    /// The site's highest hour over the weather years, kW.
-    pub electric_peak_kw: f64,
-    /// Hours in which heat was short.
-    pub hours_short: f64,
-    /// Waiting nuts summed over time, tonne-days: the two that follow together.
-    pub waiting_tonne_days: f64,
-    /// Waiting for a bin to fall free, tonne-days.
-    pub waiting_for_bin_tonne_days: f64,
-    /// Waiting until a load has come together, tonne-days.
-    pub waiting_for_load_tonne_days: f64,
-    /// Guards that fired.
-    pub guards: Vec<GuardFigures>,
-}
 
 /// A phase as a row of plain words and numbers, for a table.
 #[derive(Clone, Debug, PartialEq)]
@@ -56,16 +23,16 @@ pub struct PhaseRow {
 }
 
 /// Headings and units of [`PhaseRow::numbers`].
-pub const PHASE_HEADS: [(&str, &str); 9] = [
-    ("received", "t"),
-    ("bins", ""),
-    ("heat capacity", "kW"),
-    ("seasonal energy cost", "money"),
-    ("bill per dried tonne", "money/t"),
-    ("electric peak", "kW"),
-    ("heat short", "h"),
-    ("waiting for a bin", "t d"),
-    ("waiting for a load", "t d"),
+pub const PHASE_HEADS: [(&str, Unit); 9] = [
+    ("received", Unit::Of("t")),
+    ("bins", Unit::Count),
+    ("heat capacity", Unit::Of("kW")),
+    ("seasonal energy cost", Unit::Money),
+    ("bill per dried tonne", Unit::MoneyPer("t")),
+    ("electric peak", Unit::Of("kW")),
+    ("heat short", Unit::Of("h")),
+    ("waiting for a bin", Unit::Of("t d")),
+    ("waiting for a load", Unit::Of("t d")),
 ];
 
 /// Rows for a table, in the order of the figures.

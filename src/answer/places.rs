@@ -16,10 +16,9 @@ pub struct PlaceWords {
 impl PlaceWords {
     /// Of condensers there. `room` is named where there are several.
     pub fn of(place: Place, room: Option<&str>) -> Self {
-        let (drying_room, the_room) = match room {
-            Some(name) => (format!("“{name}”"), format!("“{name}”")),
-            None => ("the drying room".to_owned(), "the room".to_owned()),
-        };
+        let of =
+            |unnamed: &str| room.map_or_else(|| unnamed.to_owned(), |name| format!("“{name}”"));
+        let (drying_room, the_room) = (of("the drying room"), of("the room"));
         let of_room = room.map_or_else(String::new, |name| format!(" of “{name}”"));
         let (stand, short, subject) = match place {
             Place::Outdoors => {
@@ -35,7 +34,7 @@ impl PlaceWords {
                 format!(
                     "in {drying_room} while their heat is wanted there, and outdoors otherwise"
                 ),
-                format!("switched, {} or outdoors", the_room.trim_start_matches("the ")),
+                format!("switched, {} or outdoors", of("room")),
                 format!("a damper between {the_room} and outdoors"),
             ),
             Place::SwitchedFreshAir => (

@@ -1,8 +1,7 @@
 //! How options rank: those that do the work, by net present cost.
 
-use super::figures::OptionFigures;
+use super::figures::{OptionFigures, RankedFigures};
 use super::judgement::Work;
-use serde::Serialize;
 
 /// What an option is judged by.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -18,19 +17,6 @@ pub struct Judged {
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Ranking {
     in_order: Vec<usize>,
-}
-
-/// An option that does the work, in figures.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct RankedFigures {
-    /// Its place, from 1.
-    pub place: usize,
-    /// Its name.
-    pub option: String,
-    /// What it is ranked by.
-    pub net_present_cost: f64,
-    /// Other ranked options that cannot be told apart from it.
-    pub level_with: Vec<String>,
 }
 
 impl Ranking {

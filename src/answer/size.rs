@@ -2,9 +2,9 @@
 
 use super::airflow::AirflowFigures;
 use super::build::{Unreckoned, covers, peak_week_of_heat, peak_week_of_water};
+use super::figures::PhaseFigures;
 use super::figures::{CoverFigures, GuardFigures, PeakWeekFigures};
 use super::guards;
-use super::phase::PhaseFigures;
 use super::rooms;
 use crate::ledger::{Account, Book, DurationCurve, Entry};
 use crate::money::SeasonBill;

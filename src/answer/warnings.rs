@@ -1,33 +1,7 @@
 //! What is possible in a study but more often a slip, as the report lists it.
 
-use super::figures::Figures;
+use super::figures::{About, Figures, WarningFigures};
 use crate::problem::{Problem, Severity};
-use serde::Serialize;
-
-/// What a warning is about.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum About {
-    /// The study.
-    Study,
-    /// The weather, or whether it belongs to the study's site: figures made with it are in doubt.
-    Weather,
-}
-
-/// A warning about the study or its weather.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
-pub struct WarningFigures {
-    /// What it is about.
-    pub about: About,
-    /// True of a note: something lies a little apart, and figures hardly suffer.
-    pub is_note: bool,
-    /// File in which it lies, without its folders.
-    pub file: String,
-    /// Line, from 1.
-    pub line: usize,
-    /// What was found and what to do.
-    pub sentence: String,
-}
 
 impl WarningFigures {
     /// As the reading of the study or of its weather found it.

@@ -14,8 +14,3 @@ pub(super) fn answer(text: &str) -> Result<(), Failure> {
         _ => Ok(()),
     }
 }
-
-/// A line beside the answer, on stderr.
-pub(super) fn say_beside(text: &str) {
-    eprintln!("{}", printable(text));
-}

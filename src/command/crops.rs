@@ -68,6 +68,24 @@ fn held_pct(crop: &Crop, temperature_c: f64, relative_humidity: f64) -> f64 {
     water::percent_of_dry_basis(moisture)
 }
 
+/// The isotherms that were put together from several sources, in words.
+fn composites() -> String {
+    let of_one_source = crop::all().iter().filter(|crop| match crop.isotherm_origin().status {
+        Status::Derived => false,
+        Status::Read
+        | Status::Memory
+        | Status::CommonPractice
+        | Status::Placeholder
+        | Status::Given => true,
+    });
+    let names: Vec<String> = of_one_source.map(|crop| format!("the {}'s", crop.name())).collect();
+    if names.is_empty() {
+        "Isotherms".to_owned()
+    } else {
+        format!("Isotherms but {}", names.join(" and "))
+    }
+}
+
 fn table() -> String {
     let mut text = String::new();
     let _ = writeln!(text, "Nuts in shell. * marks a placeholder: no measurement was found.\n");
@@ -108,12 +126,13 @@ fn table() -> String {
     let notes = format!(
         "Drying: usual moisture as received and when dried. Air: drying air. Holds: moisture in \
          equilibrium with air of {} °C and {} % RH. Hours: one thin layer from 20 to 10 % w.b. in air of \
-         {} °C and {} % RH; a deep bed takes longer. Isotherms but the peanut's are composites, good \
+         {} °C and {} % RH; a deep bed takes longer. {} are composites, good \
          to 1..2 points. `dryledger crops NAME` shows every value with its source.",
         STORE_AIR.0,
         STORE_AIR.1 * 100.0,
         DRYING_AIR.0,
-        DRYING_AIR.1 * 100.0
+        DRYING_AIR.1 * 100.0,
+        composites()
     );
     for line in wrapped(&notes, WIDTH) {
         let _ = writeln!(text, "{line}");

@@ -1,7 +1,7 @@
 //! How a command ends when it cannot answer. Errors stay what they are up to here; this is where they become words,
 //! JSON and an exit code.
 
-use super::answer::say_beside;
+use super::beside::say_beside;
 use crate::air::AirError;
 use crate::answer::Unreckoned;
 use crate::crop::UnknownCrop;

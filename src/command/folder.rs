@@ -259,7 +259,8 @@ pub(super) fn open_weather(opened: &Opened) -> Result<OpenedWeather, Failure> {
         let unused = problem_at(inputs, &opened.name, path, what).cure(cure).code("columns.unused");
         findings.push(unused.as_warning());
     }
-    let in_question = site_doubts(opened, &readings);
+    let read = (study, opened.reading.inputs.as_slice());
+    let in_question = site_doubts(&opened.name, read, &readings);
     findings.extend(in_question.iter().cloned());
     if findings.iter().any(|problem| problem.severity == Severity::Error) {
         findings.retain(|problem| problem.severity == Severity::Error);

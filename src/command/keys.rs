@@ -5,7 +5,8 @@ use super::answer::answer;
 use super::printable::hung;
 use crate::export::keys_schema;
 use crate::problem::{Problem, meant_or};
-use crate::study::keys::{File, Need, Table, TableKey, all};
+use crate::study::keys::{Need, Table, TableKey};
+use crate::study::{File, all_keys};
 use std::fmt::Write as _;
 
 /// Every key that a study may have, with unit, bounds, default and its reason
@@ -26,7 +27,7 @@ pub struct Args {
 
 pub(super) fn run(args: &Args) -> Result<(), Failure> {
     let file = if args.tariff { File::Tariff } else { File::Study };
-    let tables = all(file);
+    let tables = all_keys(file);
     if args.schema {
         return answer(&format!("{:#}\n", keys_schema(&tables)));
     }

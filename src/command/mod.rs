@@ -3,6 +3,7 @@
 
 mod air;
 mod answer;
+mod beside;
 mod check;
 mod crops;
 mod failure;

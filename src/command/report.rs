@@ -1,6 +1,7 @@
 //! `dryledger report`: the main job.
 
-use super::answer::{answer, say_beside};
+use super::answer::answer;
+use super::beside::say_beside;
 use super::{Failure, folder, output};
 use crate::answer::{
     self as told, About, Figures, GuardOfOptions, OptionFigures, SampledFigures, Season,

@@ -1,14 +1,17 @@
 //! Site against weather: what the weather room doubts, told at the place of the study where it is mended.
 
-use super::folder::Opened;
 use crate::problem::Problem;
-use crate::study::input::problem_at;
+use crate::study::Study;
+use crate::study::input::{Input, problem_at};
 use crate::weather::{Reading, SiteDatum, SiteDoubt, doubts_of_place, doubts_of_site};
 
 /// Every doubt that study and weather belong together, told once however many files raise it. Weather of
 /// elsewhere that is used on purpose is noted with the study's reason, and what is doubtful about its place with it.
-pub(super) fn site_doubts(opened: &Opened, readings: &[Reading]) -> Vec<Problem> {
-    let study = &opened.reading.value;
+pub(super) fn site_doubts(
+    name: &str,
+    (study, inputs): (&Study, &[Input]),
+    readings: &[Reading],
+) -> Vec<Problem> {
     let spot = study.site.spot();
     let mut all: Vec<(SiteDoubt, Vec<&str>)> =
         doubts_of_site(&spot).into_iter().map(|doubt| (doubt, Vec::new())).collect();
@@ -23,17 +26,23 @@ pub(super) fn site_doubts(opened: &Opened, readings: &[Reading]) -> Vec<Problem>
     let elsewhere = study.weather.elsewhere.as_deref();
     let on_purpose = elsewhere.map(|reason| {
         let what = "the weather is of another place than the site, and is used on purpose";
-        problem_at(&opened.reading.inputs, &opened.name, "weather.elsewhere", what)
+        problem_at(inputs, name, "weather.elsewhere", what)
             .cure(reason)
             .code("weather.elsewhere")
             .as_note()
     });
-    let doubts =
-        all.into_iter().map(|(doubt, files)| told(opened, &doubt, &files, elsewhere.is_some()));
+    let doubts = all
+        .into_iter()
+        .map(|(doubt, files)| told((name, inputs), &doubt, &files, elsewhere.is_some()));
     on_purpose.into_iter().chain(doubts).collect()
 }
 
-fn told(opened: &Opened, doubt: &SiteDoubt, files: &[&str], is_on_purpose: bool) -> Problem {
+fn told(
+    (name, inputs): (&str, &[Input]),
+    doubt: &SiteDoubt,
+    files: &[&str],
+    is_on_purpose: bool,
+) -> Problem {
     let what = match files {
         [] => doubt.problem.message.clone(),
         [file] => format!("{}: {file}", doubt.problem.message),
@@ -41,7 +50,6 @@ fn told(opened: &Opened, doubt: &SiteDoubt, files: &[&str], is_on_purpose: bool)
             format!("{}: {file} and {} more", doubt.problem.message, others.len())
         }
     };
-    let inputs = &opened.reading.inputs;
     let key = match doubt.about {
         SiteDatum::Latitude => "site.latitude",
         SiteDatum::Longitude => "site.longitude",
@@ -51,7 +59,7 @@ fn told(opened: &Opened, doubt: &SiteDoubt, files: &[&str], is_on_purpose: bool)
     // A site that the study leaves out is the weather's own.
     let is_given = inputs.iter().any(|input| input.path == key && input.is_given());
     let path = if is_given { key } else { "weather.files" };
-    let problem = problem_at(inputs, &opened.name, path, what).code(doubt.problem.code);
+    let problem = problem_at(inputs, name, path, what).code(doubt.problem.code);
     if is_on_purpose && doubt.is_of_place {
         return problem.cure("used on purpose").as_note();
     }

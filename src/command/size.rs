@@ -4,7 +4,8 @@ mod airflow;
 mod lines;
 mod together;
 
-use super::answer::{answer, say_beside};
+use super::answer::answer;
+use super::beside::say_beside;
 use super::{Failure, folder};
 use crate::answer::{
     GuardFigures, LeastFigures, PHASE_HEADS, SizeFigures, airflow_figures, phase_figures,

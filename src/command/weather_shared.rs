@@ -1,7 +1,7 @@
 //! What the commands that read weather share.
 
 use super::Failure;
-use super::answer::say_beside;
+use super::beside::say_beside;
 use crate::problem::Severity;
 use crate::table::whole;
 use crate::weather::Reading;

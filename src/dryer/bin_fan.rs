@@ -78,9 +78,7 @@ impl BinFan {
                 full_airflow_m3_per_s * received_kg / bin.full_kg(),
                 full_airflow_m3_per_s,
             ),
-            SpeedControl::Fixed | SpeedControl::Staged { .. } => {
-                self.air_at_fixed_speed(full_airflow_m3_per_s, bin, received_kg)
-            }
+            SpeedControl::Fixed => self.air_at_fixed_speed(full_airflow_m3_per_s, bin, received_kg),
         };
         let floor_area_m2 = bin.floor_area_m2;
         let full_pa = self.pressure_drop_pa(full_airflow_m3_per_s, bin.full_kg(), floor_area_m2);

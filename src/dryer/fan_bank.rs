@@ -126,7 +126,7 @@ impl FanBank {
                     let received_t = bins.iter().map(|bin| bin.received_kg).sum::<f64>() / 1000.0;
                     plenum.holding(airflow_m3_per_s_per_tonne * received_t, self.least_speed)
                 }
-                SpeedControl::Fixed | SpeedControl::Staged { .. } => plenum.at_speed(1.0),
+                SpeedControl::Fixed => plenum.at_speed(1.0),
             };
             let duty = fan.fan.duty_of_shaft(point.shaft_kw, rated_shaft_kw);
             share_out(&point, duty)

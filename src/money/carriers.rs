@@ -3,6 +3,9 @@
 use super::{Carrier, Tariff};
 use std::collections::BTreeMap;
 
+/// The name of electricity among carriers, in studies and in figures: what is not this is a fuel.
+pub const ELECTRICITY: &str = "electricity";
+
 /// What energy costs and emits at a site.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Carriers {

@@ -20,7 +20,7 @@ pub use amount::{Amount, NoAmount};
 pub use bill::{Bill, DemandLine, EnergyLine, MonthBill};
 pub use billing_days::BillingDays;
 pub use carrier::{BadCarrier, Carrier};
-pub use carriers::Carriers;
+pub use carriers::{Carriers, ELECTRICITY};
 pub use comparison::{Comparison, compare, internal_return, net_present_value};
 pub use currency::{Currency, UnknownCurrency};
 pub use discount::{

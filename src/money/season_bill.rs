@@ -1,7 +1,7 @@
 //! The site's bill for one option in one weather year: fans, heat and cool store together, because the
 //! meter sees one site.
 
-use super::{Amount, BillingDays, Carrier, Carriers, Currency, EnergyUse, MonthBill, NoAmount};
+use super::{Amount, BillingDays, Carrier, Carriers, Currency, MonthBill, NoAmount};
 use crate::ledger::Book;
 use chrono::NaiveDateTime;
 use std::collections::BTreeMap;
@@ -19,13 +19,6 @@ pub struct FuelMonth {
     pub own_quantity: f64,
     /// Cost, fixed charge included.
     pub cost: Amount,
-}
-
-impl FuelMonth {
-    /// Whose the energy was.
-    pub fn energy(&self) -> EnergyUse {
-        EnergyUse { used_kwh: self.kwh, own_kwh: self.own_kwh }
-    }
 }
 
 /// One month of a site.

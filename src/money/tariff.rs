@@ -188,11 +188,6 @@ impl Tariff {
         self.times.mean(hour_starts, |kind| self.price_of(kind).per_kwh)
     }
 
-    /// Name of the energy price that holds in most of the hour that starts at this local standard time.
-    pub fn price_name(&self, hour_starts: NaiveDateTime) -> &str {
-        &self.price_of(self.times.kind_of_most(hour_starts)).name
-    }
-
     /// [`Tariff::price_per_kwh`] for many hours.
     pub fn prices_per_kwh(&self, hours: impl IntoIterator<Item = NaiveDateTime>) -> Vec<f64> {
         hours.into_iter().map(|hour| self.price_per_kwh(hour)).collect()

@@ -79,13 +79,13 @@ struct Page {
     method: method::Method,
 }
 
-/// Makes the page. The run's date comes in from outside, so that the same inputs give the same bytes.
+/// Makes the page. The day of the run, which it bears unless the study gives another, comes in from outside, so that the same inputs give the same bytes.
 pub fn report_page(figures: &Figures, run_date: NaiveDate) -> Result<String, NoPage> {
     let view = View::of(figures).ok_or(NoPage::NoOption)?;
     let page = Page {
         style: STYLE,
         title: figures.study.title.clone(),
-        date: run_date.format("%-d %B %Y").to_string(),
+        date: figures.study.dated.unwrap_or(run_date).format("%-d %B %Y").to_string(),
         facts: facts(&view),
         synthetic: figures.weather.synthetic,
         has_cool_store: view.has_cool_store(),

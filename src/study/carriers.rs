@@ -6,7 +6,7 @@ use super::document::Document;
 use super::frame::Frame;
 use super::fuel::read_fuel;
 use super::tariff::read_tariff;
-use crate::money::{Carriers, Tariff};
+use crate::money::{Carriers, ELECTRICITY, Tariff};
 use std::collections::BTreeMap;
 
 pub(super) fn read(
@@ -16,7 +16,7 @@ pub(super) fn read(
 ) -> Option<Carriers> {
     let table = root.table("carrier");
     let electricity = table.required_table(
-        "electricity",
+        ELECTRICITY,
         "add [carrier.electricity] with a price or a tariff; fans need it in any case",
     );
     let read_electricity =

@@ -4,6 +4,8 @@ use super::document::{Desk, Reading};
 use super::field::Field;
 use super::input::Overrides;
 use super::keys::{Key, Need, Shape, table_key};
+pub use super::value::Kind;
+use super::value::{describe, kind_of};
 use crate::problem::{Problem, Problems, nearest};
 use std::cell::RefCell;
 use std::fmt::Display;
@@ -11,23 +13,6 @@ use std::ops::Range;
 use std::str::FromStr;
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
-
-/// What kind of value stands at a key.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Kind {
-    /// A whole or decimal number.
-    Number,
-    /// Text in quotes.
-    Text,
-    /// `true` or `false`.
-    YesNo,
-    /// A date or time.
-    Date,
-    /// A list.
-    List,
-    /// A table, whether `[under a heading]` or `{ inline }`.
-    Table,
-}
 
 /// One table of the document, which may be absent: an absent table has no keys.
 #[derive(Debug)]
@@ -70,11 +55,6 @@ impl<'t> Cursor<'t> {
     /// True if the table stands in the file.
     pub fn is_given(&self) -> bool {
         self.table.is_some()
-    }
-
-    /// Where this table belongs, such as `source.heaters`; empty for the root.
-    pub fn path(&self) -> &str {
-        &self.path
     }
 
     /// The path of a key of this table.
@@ -432,31 +412,6 @@ impl<'t> Cursor<'t> {
             spoilt: self.spoilt,
             listed: self.listed.and_then(|above| self.desk.begin_table(Some(above), name, shape)),
         }
-    }
-}
-
-fn kind_of(value: &DeValue<'_>) -> Kind {
-    match value {
-        DeValue::Integer(_) | DeValue::Float(_) => Kind::Number,
-        DeValue::String(_) => Kind::Text,
-        DeValue::Boolean(_) => Kind::YesNo,
-        DeValue::Datetime(_) => Kind::Date,
-        DeValue::Array(_) => Kind::List,
-        DeValue::Table(_) => Kind::Table,
-    }
-}
-
-/// A value of the wrong kind, in words that complete "x is ...".
-pub(super) fn describe(value: &DeValue<'_>) -> String {
-    match value {
-        DeValue::Integer(number) => number.to_string(),
-        DeValue::Float(number) => number.to_string(),
-        DeValue::String(text) if text.chars().count() <= 40 => format!("the text \"{text}\""),
-        DeValue::String(_) => "a text".to_owned(),
-        DeValue::Boolean(answer) => answer.to_string(),
-        DeValue::Datetime(date) => format!("the date or time {date}"),
-        DeValue::Array(_) => "a list".to_owned(),
-        DeValue::Table(_) => "a table".to_owned(),
     }
 }
 

@@ -1,8 +1,11 @@
 //! One value of a table: its kind, its bounds, and what happens when it is not there.
 
-use super::cursor::{Cursor, describe};
+use super::cursor::Cursor;
 use super::input::{Input, Origin};
 use super::keys::{Key, Need, Range as Bounds, Takes};
+use super::value::{
+    Checked, Raw, chosen, describe, list, list_text, names, number, parsed, text, whole, word_for,
+};
 use std::fmt::Display;
 use std::ops::Range;
 use std::str::FromStr;
@@ -56,10 +59,6 @@ enum Bound {
     /// `two entries`.
     Form(String),
 }
-
-type Raw<'t> = Spanned<DeValue<'t>>;
-/// A value, or what was found instead (completing "x is ..."), and where.
-type Checked<T> = Result<T, (Range<usize>, String)>;
 
 impl<'c, T> Field<'c, T> {
     /// Looks at a key and converts what stands there.
@@ -424,81 +423,6 @@ impl<'c, T: FromStr + Display + 'static> Field<'c, Vec<T>> {
         let show = |values: &Vec<T>| list_text(values.iter().map(T::to_string));
         Self::look(cursor, key, Takes::Forms(expected), show, |raw| list(raw, parsed))
     }
-}
-
-fn number(raw: &Raw<'_>) -> Checked<f64> {
-    let value = match raw.get_ref() {
-        DeValue::Float(number) => number.as_str().parse().ok(),
-        // Whole numbers beyond 64 bits are no quantity anyone means.
-        DeValue::Integer(number) => {
-            i64::from_str_radix(number.as_str(), number.radix()).ok().map(|whole| whole as f64)
-        }
-        _ => None,
-    };
-    match value {
-        Some(value) if value.is_finite() => Ok(value),
-        _ => Err((raw.span(), format!("is {}", describe(raw.get_ref())))),
-    }
-}
-
-#[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // checked to be whole and to fit
-fn whole(value: f64) -> Option<u32> {
-    let fits = value.fract() == 0.0 && (0.0..=f64::from(u32::MAX)).contains(&value);
-    fits.then_some(value as u32)
-}
-
-fn text(raw: &Raw<'_>) -> Checked<String> {
-    match raw.get_ref() {
-        DeValue::String(text) if text.trim().is_empty() => Err((raw.span(), "is blank".to_owned())),
-        DeValue::String(text) => Ok(text.to_string()),
-        other => Err((raw.span(), format!("is {}", describe(other)))),
-    }
-}
-
-/// What a word stands for.
-fn chosen<T: Clone>(raw: &Raw<'_>, words: &[(&'static str, T)]) -> Checked<T> {
-    let written = text(raw)?;
-    words
-        .iter()
-        .find(|(word, _)| *word == written)
-        .map(|(_, meant)| meant.clone())
-        .ok_or_else(|| (raw.span(), format!("is \"{written}\"")))
-}
-
-fn word_for<T: PartialEq>(words: &[(&'static str, T)], value: &T) -> String {
-    let word = words.iter().find(|(_, meant)| meant == value);
-    word.map_or_else(String::new, |(word, _)| (*word).to_owned())
-}
-
-fn names<T>(words: &[(&'static str, T)]) -> Vec<&'static str> {
-    words.iter().map(|(word, _)| *word).collect()
-}
-
-fn parsed<T: FromStr>(raw: &Raw<'_>) -> Checked<T> {
-    let written = match raw.get_ref() {
-        DeValue::Datetime(date) => date.to_string(),
-        _ => text(raw)?,
-    };
-    written.trim().parse().map_err(|_| (raw.span(), format!("is {}", describe(raw.get_ref()))))
-}
-
-/// Every entry of a list, or of a lone value as a list of one.
-fn list<T>(raw: &Raw<'_>, convert: impl Fn(&Raw<'_>) -> Checked<T>) -> Checked<Vec<T>> {
-    match raw.get_ref() {
-        DeValue::Array(entries) => entries
-            .iter()
-            .enumerate()
-            .map(|(index, entry)| {
-                convert(entry)
-                    .map_err(|(span, found)| (span, format!("entry {} {found}", index + 1)))
-            })
-            .collect(),
-        _ => convert(raw).map(|only| vec![only]),
-    }
-}
-
-fn list_text(entries: impl Iterator<Item = String>) -> String {
-    format!("[{}]", entries.collect::<Vec<_>>().join(", "))
 }
 
 #[cfg(test)]

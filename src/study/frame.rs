@@ -9,6 +9,7 @@ use crate::money::Currency;
 use crate::problem::meant_or;
 use crate::weather::solar::Place;
 use crate::weather::{ColumnMap, MonthDay, SeasonWindow, Spot};
+use chrono::NaiveDate;
 use std::fmt;
 use std::str::FromStr;
 
@@ -68,6 +69,8 @@ pub(super) struct Frame {
     pub title: Option<String>,
     pub baseline: Option<String>,
     pub currency: Option<Currency>,
+    /// The day that the report is to bear; the day of the run where none is given.
+    pub dated: Option<NaiveDate>,
     pub site: Site,
     pub weather: Option<WeatherAsk>,
     pub season: Option<SeasonWindow>,
@@ -83,6 +86,10 @@ pub(super) fn read(root: &Cursor<'_>, companions: &dyn Companions) -> Frame {
         .parsed::<Currency>("currency", "an ISO 4217 code such as USD")
         .hint("give the currency of all prices")
         .required();
+    let dated = study
+        .parsed::<NaiveDate>("dated", "a date such as 2031-06-30")
+        .hint("give the day that the report is to bear; left out, it is the day of the run")
+        .optional();
     study.finish();
 
     let (weather, season) = (read_weather(root), read_season(root));
@@ -90,6 +97,7 @@ pub(super) fn read(root: &Cursor<'_>, companions: &dyn Companions) -> Frame {
         title,
         baseline,
         currency,
+        dated,
         site: read_site(root, weather.as_ref(), companions),
         weather,
         season: season.0,

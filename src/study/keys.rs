@@ -1,16 +1,13 @@
-//! Every key that a study may have, found by reading: the reader's sentence for a key (unit, bounds, default with its
-//! reason) is the only place where the key is stated, and this list is what the reader said while it read studies that
-//! between them reach every kind of everything.
+//! What a list of keys is made of. The reader's sentence for a key (unit, bounds, default with its reason) is the only
+//! place where the key is stated; a list holds what readers said while they read.
 
 mod gather;
-mod studies;
 
 use std::fmt;
 
 pub(super) use gather::{Instance, table_key};
 pub use gather::{Shape, TableKey};
 pub use gather::{Table, Tables};
-pub use studies::{File, all};
 
 /// One key of a table, as its reader stated it.
 #[derive(Clone, Debug, PartialEq)]

@@ -23,6 +23,7 @@ mod intake;
 mod intake_file;
 mod kept_targets;
 mod kernel;
+mod key_list;
 pub mod keys;
 mod money;
 mod options;
@@ -37,6 +38,7 @@ mod tariff;
 mod trips;
 mod uncertainty;
 mod units;
+mod value;
 
 pub use application::ApplicationTerms;
 pub use columns::column_map_of;
@@ -45,6 +47,7 @@ pub use condensers::{USUAL_PLACES, usual_condensers};
 pub use drawn::{Drawn, DrawnStudy, read_draws};
 pub use frame::{Site, WeatherAsk};
 pub use kept_targets::{KeptTarget, kept_targets};
+pub use key_list::{File, all_keys};
 pub use money::MoneyTerms;
 pub use options::OptionCost;
 pub use plausible::doubts;
@@ -56,6 +59,7 @@ use crate::money::{Carriers, Currency};
 use crate::problem::{Problem, Problems};
 use crate::season::{GrowthPhase, Heating, Intake, Plant};
 use crate::weather::SeasonWindow;
+use chrono::NaiveDate;
 use document::{Document, Reading};
 use input::Overrides;
 
@@ -64,6 +68,8 @@ use input::Overrides;
 pub struct Study {
     /// Title.
     pub title: String,
+    /// The day that the report bears; the day of the run where none is given.
+    pub dated: Option<NaiveDate>,
     /// Name of the option that savings are measured against.
     pub baseline: String,
     /// Currency of all prices.
@@ -206,6 +212,7 @@ impl Study {
             let store = store.flatten();
             Some(Self {
                 title: frame.title?,
+                dated: frame.dated,
                 baseline: frame.baseline?,
                 currency: frame.currency?,
                 site: frame.site,

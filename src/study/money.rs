@@ -1,7 +1,7 @@
 //! `[money]`: terms of the life-cycle reckoning.
 
 use super::cursor::Cursor;
-use crate::money::Carriers;
+use crate::money::{Carriers, ELECTRICITY};
 use std::collections::BTreeMap;
 
 /// Terms of the life-cycle reckoning.
@@ -36,7 +36,7 @@ pub(super) fn read(root: &Cursor<'_>, carriers: Option<&Carriers>) -> MoneyTerms
         .default(0.0, "no grant");
     let mut escalation = BTreeMap::new();
     if let Some(table) = money.optional_table("escalation") {
-        let mut names = vec!["electricity".to_owned()];
+        let mut names = vec![ELECTRICITY.to_owned()];
         names.extend(carriers.into_iter().flat_map(|carriers| carriers.fuels.keys().cloned()));
         for name in names {
             if let Some(rate) = table

@@ -1,7 +1,7 @@
 //! `[[phase]]`: growth, as multiples of the study.
 
 use super::cursor::{Cursor, Kind};
-use super::room::RoomsRead;
+use super::room::{RoomsRead, read_group};
 use crate::dryer::BinSpec;
 use crate::season::{CapacityFactors, GrowthPhase, Heating};
 
@@ -58,22 +58,12 @@ fn read_phase(
 fn read_bins(cursor: &Cursor<'_>, rooms: Option<&RoomsRead>) -> Option<Vec<(usize, BinSpec)>> {
     let (mut bins, mut complete) = (Vec::new(), true);
     for group in cursor.each("bins_added") {
-        let count = group.count("count").within(1, 1000).required();
-        let tonnes = group
-            .number("tonnes")
-            .unit("t received")
-            .within(0.01, 1000.0)
-            .hint("give what one bin holds")
-            .required();
-        let floor = group.number("floor_area_m2").unit("m²").within(0.01, 10_000.0).required();
+        let read = read_group(&group);
         let room = read_room(&group, rooms);
         group.finish();
-        match (count, tonnes, floor) {
-            (Some(count), Some(capacity_t), Some(floor_area_m2)) => {
-                let bin = BinSpec { capacity_t, floor_area_m2 };
-                bins.extend((0..count).map(|_| (room, bin)));
-            }
-            _ => complete = false,
+        match read {
+            Some((count, bin)) => bins.extend((0..count).map(|_| (room, bin))),
+            None => complete = false,
         }
     }
     complete.then_some(bins)

@@ -19,6 +19,7 @@ use crate::heat::Source;
 use crate::money::Carriers;
 use crate::problem::meant_or;
 use crate::season::{HandOver, HotLimit, PlantCrop, RoomSetback, StayRules};
+pub(super) use bins::read_group;
 use bins::{read_bins, read_stage_by, read_stages};
 use exchange::{AllBins, read_exchange};
 use fans::{FanSite, read_bin_fan, read_extraction};

@@ -1,18 +1,8 @@
-//! The kinds of `[[source]]` beside the plain heaters, and the limits that any source may have.
-//!
-//! | `kind` | needs | may have |
-//! | --- | --- | --- |
-//! | `direct-burner` | `carrier` | `efficiency`, `fuel`, `water_kg_per_kwh`, `electricity_share` |
-//! | `hot-water` | `carrier` | `boiler_efficiency`, `distribution_loss`, `electricity_share` |
-//! | `condenser-heat-pump` | a cool store, condensers outdoors | `carnot_fraction`, `loop_c`, `source_approach_k`, `sink_approach_k`, `cop_max` |
-//! | `dehumidifier` | `coil_air_kg_per_s`, recirculating air, a heater beside it | `bypass`, `apparatus_dew_point_c`, `evaporator_approach_k`, `condenser_approach_k`, `carnot_fraction`, `cooling_cop_max`, `humidity_min` |
-//! | `exchanger` | `effectiveness`, or `ua_w_per_k` | `arrangement`, `leak`, `fan_kw_per_kg_per_s`, `frost_limit_c` |
-//! | `collector` | `area_m2`, `azimuth_deg`, the site's place, irradiance in the weather | `eta0`, `loss_w_per_m2_k`, `rated_air_kg_per_s_m2`, `tilt_deg`, `fan_kw` |
-//! | `heat-store` | `charged_by`, `capacity_kwh`, `charge_kw`, electricity by time of use | `loss_pct_per_hour`, `temperature_c`, `charge_up_to_price`, `discharge_from_price` |
-//!
-//! Any source may have `minimum_load` (share of its capacity), `supply_max_c` and `room` (the only one it serves).
+//! The kinds of `[[source]]`, and the limits that any source may have.
+//! `dryledger keys source` lists what goes with each.
 
 mod fired;
+mod heat_pump;
 mod moved;
 mod passive;
 mod together;
@@ -21,15 +11,20 @@ pub(super) use together::{check_place, check_stack};
 
 use super::cursor::Cursor;
 use super::heat_store;
-use crate::heat::Kind;
+use crate::heat::{Kind, Resistance};
 use crate::money::Carriers;
-use fired::{read_direct_burner, read_hot_water};
+use fired::{read_biomass, read_burner, read_direct_burner, read_hot_water};
+use heat_pump::read_heat_pump;
 use moved::{read_dehumidifier, read_water_heat_pump};
 use passive::{read_collector, read_exchanger};
 
 /// What may stand at `kind`.
 #[derive(Clone, Copy, PartialEq)]
 pub(super) enum Word {
+    Resistance,
+    Burner,
+    Biomass,
+    HeatPump,
     DirectBurner,
     HotWater,
     CondenserHeatPump,
@@ -39,7 +34,12 @@ pub(super) enum Word {
     HeatStore,
 }
 
-pub(super) const WORDS: [(&str, Word); 7] = [
+/// The one table of the words for them.
+pub(super) const WORDS: [(&str, Word); 11] = [
+    ("resistance", Word::Resistance),
+    ("burner", Word::Burner),
+    ("biomass", Word::Biomass),
+    ("heat-pump", Word::HeatPump),
     ("direct-burner", Word::DirectBurner),
     ("hot-water", Word::HotWater),
     ("condenser-heat-pump", Word::CondenserHeatPump),
@@ -70,9 +70,18 @@ pub(super) fn read_limits(cursor: &Cursor<'_>) -> Limits {
     Limits { minimum_load, supply_max_c }
 }
 
-/// What goes with the kind.
-pub(super) fn read(cursor: &Cursor<'_>, word: Word, carriers: Option<&Carriers>) -> Option<Kind> {
+/// What goes with the kind of a source that gives so much heat, kW.
+pub(super) fn read(
+    cursor: &Cursor<'_>,
+    word: Word,
+    capacity_kw: Option<f64>,
+    carriers: Option<&Carriers>,
+) -> Option<Kind> {
     match word {
+        Word::Resistance => Some(Kind::Resistance(Resistance)),
+        Word::Burner => read_burner(cursor, carriers).map(Kind::Burner),
+        Word::Biomass => read_biomass(cursor, carriers).map(Kind::Biomass),
+        Word::HeatPump => read_heat_pump(cursor, capacity_kw).map(Kind::HeatPump),
         Word::DirectBurner => read_direct_burner(cursor, carriers).map(Kind::OpenFlame),
         Word::HotWater => read_hot_water(cursor, carriers).map(Kind::HotWater),
         Word::CondenserHeatPump => Some(Kind::WaterHeatPump(read_water_heat_pump(cursor))),
@@ -92,7 +101,7 @@ mod tests {
     /// What a kind makes of these keys alone.
     pub(super) fn read_kind(word: Word, text: &str) -> Result<Kind, Problems> {
         let reading = Document::new("s.toml", text).read(|root| {
-            let kind = read(root, word, None);
+            let kind = read(root, word, Some(50.0), None);
             root.finish();
             kind
         })?;

@@ -1,14 +1,4 @@
 //! `[cool_store]`: the store and its cooling units.
-//!
-//! | key | says |
-//! | --- | --- |
-//! | `temperature_c`, `relative_humidity` | what is held: a temperature, and a lowest and highest humidity |
-//! | `envelope_ua_w_per_k`, `volume_m3`, `solar_rise_k_per_kw_per_m2`, `fabric_kj_per_k` | as built |
-//! | `air_changes_per_hour` | leaks, and doors too where `doors` is left out |
-//! | `doors` | `{ area_m2, height_m, open_minutes_per_day, curtain = "none", "air" or "strips" }` |
-//! | `stay_days`, `nuts_time_constant_h`, `nuts_moisture_time_constant_d`, `respiration_w_per_t` | the nuts in it; `stay_days` of a `[[crop]]` goes before |
-//! | `lights_kw`, `people`, `fan_kw` | what goes on in it |
-//! | `condenser_air_kg_per_s_per_kw`, `units` | its cooling units |
 
 use super::companions::Companions;
 use super::crop::CropRead;

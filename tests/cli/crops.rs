@@ -1,12 +1,27 @@
 //! `dryledger crops`.
 
-use crate::case::dryledger;
+use crate::case::{dryledger, root};
+use dryledger::crop;
+
+fn names() -> Vec<&'static str> {
+    crop::all().iter().map(crop::Crop::name).collect()
+}
+
+/// The README is the one place that lists them beside the library.
+#[test]
+fn the_readme_names_the_crops_of_the_library() {
+    let readme = std::fs::read_to_string(root().join("README.md")).expect("the README");
+    let (_, from) = readme.split_once("nuts (").expect("the nuts");
+    let (listed, _) = from.split_once(')').expect("their end");
+    let listed: Vec<&str> = listed.split(',').map(str::trim).collect();
+    assert_eq!(listed, names());
+}
 
 #[test]
 fn the_table_names_every_crop_and_marks_placeholders() {
     let ran = dryledger(&["crops"]).run();
     assert_eq!(ran.code, 0, "{}", ran.stderr);
-    for crop in ["macadamia", "walnut", "pecan", "hazelnut", "almond", "pistachio", "peanut"] {
+    for crop in names() {
         assert!(ran.stdout.contains(crop), "no {crop} in:\n{}", ran.stdout);
     }
     let macadamia =
@@ -54,7 +69,7 @@ fn json_carries_value_unit_status_and_source() {
         }
     }
     let all = dryledger(&["crops", "--json"]).run().json();
-    assert_eq!(all["crops"].as_array().map(Vec::len), Some(7));
+    assert_eq!(all["crops"].as_array().map(Vec::len), Some(names().len()));
 }
 
 #[test]

@@ -1,8 +1,9 @@
 //! A batch ends at the moment it is dry, foresees its cooling, and tells what its wettest nuts cost. Through
 //! the binary, on the small study.
 
-use super::loads::{Batch, cell, number, report, study};
+use super::loads::{Batch, cell, report, study};
 use crate::case::dryledger;
+use crate::case::number_at;
 
 const ROOM: &str = "temperature_c = 40.0\n";
 /// The mean alone decides.
@@ -70,7 +71,7 @@ fn the_books_close_in_the_step_in_which_a_batch_ends() {
         let (figures, _) = report(&[("ends = \"03-08\"\n", &ends)]);
         for option in figures["options"].as_array().expect("options") {
             for of in ["/residuals/water", "/residuals/energy"] {
-                assert!(number(option, of) < 1e-8, "{of} {option}");
+                assert!(number_at(option, of) < 1e-8, "{of} {option}");
             }
         }
     }
@@ -79,17 +80,17 @@ fn the_books_close_in_the_step_in_which_a_batch_ends() {
 #[test]
 fn waiting_for_the_wettest_nuts_is_told_in_hours_energy_and_water() {
     let (figures, batches) = report(&[(ROOM, "temperature_c = 40.0\nmoisture_spread = 0.5\n")]);
-    let of = |key: &str| number(&figures, &format!("/season/overdried/by_spread/{key}"));
+    let of = |key: &str| number_at(&figures, &format!("/season/overdried/by_spread/{key}"));
     let sum = |column: &str| batches.iter().map(|batch| cell(batch, column)).sum::<f64>();
     assert!(of("batches") > 0.0);
     assert!(of("hours") > of("batches") && (of("hours") - sum("spread_hours")).abs() < 0.1);
     assert!(of("kwh") > 0.0 && (of("kwh") - sum("spread_kwh")).abs() < 1.0);
     assert!(of("overdried_kg") > 0.0);
-    assert!(of("overdried_kg") <= number(&figures, "/season/overdried/kg") + 1e-9);
+    assert!(of("overdried_kg") <= number_at(&figures, "/season/overdried/kg") + 1e-9);
     let sentence = figures["season"]["overdried"]["sentence"].as_str().expect("a sentence");
     assert!(sentence.contains("these dried on for"), "{sentence}");
     let (figures, _) = report(&[BY_MEAN]);
-    assert_eq!(number(&figures, "/season/overdried/by_spread/batches"), 0.0);
+    assert_eq!(number_at(&figures, "/season/overdried/by_spread/batches"), 0.0);
 }
 
 /// Two tonnes in a bin of four: a fixed fan blows more than the full bin's air on them, one of variable speed

@@ -1,7 +1,7 @@
 //! Fans known by their curve, through the binary, on the small study.
 
 use super::faults::{replace, small};
-use crate::case::dryledger;
+use crate::case::{dryledger, number_at};
 use serde_json::Value;
 use std::path::Path;
 use tempfile::TempDir;
@@ -27,10 +27,6 @@ fn column(folder: &Path, name: &str) -> Vec<f64> {
     reader.records().map(|row| row.expect("a row")[at].parse().expect("a number")).collect()
 }
 
-fn number(value: &Value, path: &str) -> f64 {
-    value.pointer(path).and_then(Value::as_f64).expect("a number")
-}
-
 const PARABOLA: &str = "shut_off_pa = 900.0\nfree_delivery_m3_per_s = 1.0";
 
 /// Bins of 4 t whose bed hardly resists against 350 Pa of ducts at 0.6 m³/s: 900 (ρ/1.2) (1 - q²) = 350 (q/0.6)² + bed,
@@ -53,7 +49,7 @@ fn the_air_of_a_batch_is_where_the_curve_meets_bed_and_ducts() {
         );
     }
     for at in ["water", "energy"] {
-        let residual = number(&figures, &format!("/options/0/residuals/{at}"));
+        let residual = number_at(&figures, &format!("/options/0/residuals/{at}"));
         assert!(residual < 1e-9, "{at}: {residual}");
     }
 }
@@ -67,7 +63,7 @@ fn variable_speed_holds_the_airflow_with_less_electricity() {
     for air in column(variable.path(), "airflow_m3_per_s_per_t") {
         assert!((air - 0.15).abs() < 1e-4, "{air}");
     }
-    let fans = |figures: &Value| number(figures, "/options/0/bin_fan_kwh");
+    let fans = |figures: &Value| number_at(figures, "/options/0/bin_fan_kwh");
     assert!(fans(&held) < fans(&one_speed));
     let hurried = with_fans(&format!("{PARABOLA}\nspeed = \"variable\"\nspeed_min = 1.0"));
     let full = report(hurried.path());

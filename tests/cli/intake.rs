@@ -2,29 +2,14 @@
 //! with one weather year and one option.
 
 use super::faults::{replace, small};
-use crate::case::{dryledger, root};
+use crate::case::{DemoStudy, dryledger, number_at};
 use serde_json::Value;
 use std::collections::BTreeMap;
 use std::fs;
 use std::path::{Path, PathBuf};
 
 fn study(folder: &Path, changes: &[(&str, &str)]) -> PathBuf {
-    let demo = root().join("reports/demo");
-    let weather = root().join("weather/upland_2032.csv");
-    let text = fs::read_to_string(demo.join("study.toml")).expect("the demo");
-    let first = text.find("[[option]]\nname = \"lpg\"").expect("options");
-    let last = text.find("[money]").expect("money");
-    let mut text = text
-        .replace(&text[first..last], "")
-        .replace("../../weather/upland_20*.csv", weather.to_str().expect("UTF-8"));
-    for (old, new) in changes {
-        assert!(text.contains(old), "the demo no longer says {old}");
-        text = text.replacen(old, new, 1);
-    }
-    fs::copy(demo.join("tariff.toml"), folder.join("tariff.toml")).expect("the tariff");
-    let study = folder.join("study.toml");
-    fs::write(&study, text).expect("the study");
-    study
+    DemoStudy::new().changes(changes).write(folder)
 }
 
 /// A batch as `batches.csv` has it, by column.
@@ -43,10 +28,6 @@ fn season(changes: &[(&str, &str)]) -> (Value, Vec<Batch>) {
     report(folder.path(), &study)
 }
 
-fn number(value: &Value, path: &str) -> f64 {
-    value.pointer(path).and_then(Value::as_f64).unwrap_or_else(|| panic!("no number at {path}"))
-}
-
 fn received_kg(batch: &Batch) -> f64 {
     batch["received_kg"].parse().expect("a mass")
 }
@@ -59,7 +40,7 @@ fn trucks_bring_the_same_season_on_their_days() {
     let (every_day, _) = season(&[]);
     let trucks = format!("{SHAPE}\ntruck_days = [\"mon\", \"thu\"]");
     let (figures, batches) = season(&[(SHAPE, &trucks)]);
-    let tonnes = |figures: &Value| number(figures, "/season/received_t");
+    let tonnes = |figures: &Value| number_at(figures, "/season/received_t");
     assert!((tonnes(&figures) / tonnes(&every_day) - 1.0).abs() < 1e-9);
     // Full bins are loaded when the truck comes, at noon of a Monday or Thursday.
     let full: Vec<&Batch> = batches.iter().filter(|batch| received_kg(batch) > 5700.0).collect();
@@ -81,7 +62,7 @@ fn a_bin_is_not_begun_below_its_least_load_but_with_the_last_nuts() {
     let (_, before) = season(&[(SHAPE, &shape), (ROOM, &any)]);
     let (figures, batches) = season(&[]);
     assert!(small(&before) > 10 && small(&batches) <= 1);
-    assert!(number(&figures, "/options/0/residuals/water") < 1e-6);
+    assert!(number_at(&figures, "/options/0/residuals/water") < 1e-6);
     let loaded: f64 = batches.iter().map(received_kg).sum();
     assert!((loaded / 640_000.0 - 1.0).abs() < 1e-4);
 }
@@ -93,13 +74,13 @@ fn bins_filled_over_days_make_fewer_batches() {
     let over_days = format!("{ROOM}fill_over_days = 3\n");
     let (figures, filled) = season(&[(ROOM, &over_days)]);
     assert!(filled.len() < singly.len(), "{} {}", filled.len(), singly.len());
-    let waiting = |figures: &Value| number(figures, "/season/waiting_tonne_days");
+    let waiting = |figures: &Value| number_at(figures, "/season/waiting_tonne_days");
     assert!(waiting(&figures) < 0.2 * waiting(&before));
     let loaded: f64 = filled.iter().map(received_kg).sum();
     assert!((loaded / 640_000.0 - 1.0).abs() < 1e-4);
     assert!(filled.iter().all(|batch| received_kg(batch) < 6000.1));
-    assert!(number(&figures, "/options/0/residuals/energy") < 1e-6);
-    assert!(number(&figures, "/options/0/residuals/water") < 1e-6);
+    assert!(number_at(&figures, "/options/0/residuals/energy") < 1e-6);
+    assert!(number_at(&figures, "/options/0/residuals/water") < 1e-6);
 }
 
 #[test]
@@ -110,7 +91,7 @@ fn a_bin_holds_one_grade_and_batches_tell_it() {
     let rows = "date,tonnes,moisture,grade\n2031-04-01,9,22,early\n2031-04-01,4,20,late\n2031-04-02,5,21,late\n2031-04-03,2,22,\n";
     fs::write(folder.path().join("intake.csv"), rows).expect("the intake");
     let (figures, batches) = report(folder.path(), &study);
-    assert_eq!(number(&figures, "/season/received_t"), 20.0);
+    assert_eq!(number_at(&figures, "/season/received_t"), 20.0);
     let mut of_grade: BTreeMap<&str, f64> = BTreeMap::new();
     for batch in &batches {
         *of_grade.entry(&batch["grade"]).or_default() += received_kg(batch);
@@ -138,15 +119,15 @@ fn drying_below_the_target_is_told_in_mass_and_money() {
     let priced = format!("{SHAPE}\nprice_per_dried_t = 4000.0");
     let blind = format!("{ROOM}foresee_cooling = false\n");
     let (figures, batches) = season(&[(SHAPE, &priced), (ROOM, &blind)]);
-    let kg = number(&figures, "/season/overdried/kg");
+    let kg = number_at(&figures, "/season/overdried/kg");
     let told: f64 =
         batches.iter().map(|batch| batch["overdried_kg"].parse::<f64>().expect("a mass")).sum();
     assert!((told - kg).abs() < 0.05 * batches.len() as f64);
-    let money = number(&figures, "/season/overdried/money");
+    let money = number_at(&figures, "/season/overdried/money");
     assert!((money - 4.0 * kg).abs() < 1e-6);
     // All dry matter at 10 % w.b. would weigh so much more, since no batch left wetter.
-    let reached = number(&figures, "/season/dried_moisture_reached_pct_wb") / 100.0;
-    let dried_kg = 1000.0 * number(&figures, "/season/dried_t");
+    let reached = number_at(&figures, "/season/dried_moisture_reached_pct_wb") / 100.0;
+    let dried_kg = 1000.0 * number_at(&figures, "/season/dried_t");
     let at_target_kg = dried_kg * (1.0 - reached) / 0.9;
     assert!((at_target_kg - dried_kg - kg).abs() < 1e-3 * kg + 1.0);
     // Nuts at 38 °C in outside air some 15 K colder have about 30 kJ/kg to give: enough to evaporate 1.2 % of
@@ -155,7 +136,7 @@ fn drying_below_the_target_is_told_in_mass_and_money() {
     assert!((0.0005..0.012).contains(&of_dried), "{of_dried}");
     // Foreseen, hardly any is lost.
     let (foreseen, _) = season(&[(SHAPE, &priced)]);
-    let foreseen_kg = number(&foreseen, "/season/overdried/kg");
+    let foreseen_kg = number_at(&foreseen, "/season/overdried/kg");
     assert!(foreseen_kg < 0.2 * kg, "{foreseen_kg} of {kg}");
     let sentence = figures["season"]["overdried"]["sentence"].as_str();
     assert!(sentence.expect("a sentence").contains("target of 10.0 % w.b."));

@@ -1,7 +1,8 @@
 //! `dryledger keys`: one list of keys, from which the reference and the schema are made, and that every study keeps to.
 
 use crate::case::{dryledger, root};
-use dryledger::study::keys::{File, Tables, all};
+use dryledger::study::keys::Tables;
+use dryledger::study::{File, all_keys};
 use serde_json::Value;
 use std::fs;
 
@@ -33,7 +34,9 @@ fn listed<'t>(tables: &'t Tables, table: &str, key: &str) -> Option<&'t str> {
 fn unlisted(tables: &Tables, table: &str, value: &Value, found: &mut Vec<String>) {
     match value {
         Value::Array(entries) => {
-            entries.iter().for_each(|entry| unlisted(tables, table, entry, found));
+            for entry in entries {
+                unlisted(tables, table, entry, found);
+            }
         }
         Value::Object(keys) => {
             for (key, value) in keys {
@@ -53,7 +56,7 @@ fn unlisted(tables: &Tables, table: &str, value: &Value, found: &mut Vec<String>
 #[test]
 fn every_key_of_every_study_of_the_project_is_listed() {
     for (file, paths) in [(File::Study, &STUDIES[..]), (File::Tariff, &TARIFFS)] {
-        let tables = all(file);
+        let tables = all_keys(file);
         for path in paths {
             let mut found = Vec::new();
             unlisted(&tables, "", &read(path), &mut found);
@@ -66,7 +69,7 @@ fn every_key_of_every_study_of_the_project_is_listed() {
 fn every_key_is_shown_with_unit_bounds_and_the_reason_of_its_default() {
     let ran = dryledger(&["keys"]).run();
     assert_eq!(ran.code, 0, "{}", ran.stderr);
-    for table in all(File::Study).0 {
+    for table in all_keys(File::Study).0 {
         let own = table.keys.iter().filter(|key| !key.is_table());
         let own: Vec<&str> = own.map(|key| key.key.name.as_str()).collect();
         assert!(own.is_empty() || ran.stdout.contains(&table.heading()), "{}", table.heading());
@@ -80,6 +83,34 @@ fn every_key_is_shown_with_unit_bounds_and_the_reason_of_its_default() {
     dryledger(&["keys", "cool_stor"]).run().refused(&["no table", "did you mean \"cool_store\"?"]);
     let tariff = dryledger(&["keys", "--tariff"]).run().stdout;
     assert!(tariff.contains("[[period]]") && tariff.contains("power_factor"), "{tariff}");
+}
+
+/// The README explains keys; those it names in the first column of its table are keys that there are.
+#[test]
+fn the_readme_explains_keys_that_there_are() {
+    let readme = fs::read_to_string(root().join("README.md")).expect("the README");
+    let (_, table) = readme.split_once("| key | says |").expect("the table of keys");
+    let (table, _) = table.split_once("\n\n").expect("its end");
+    let tables = all_keys(File::Study);
+    let names: Vec<&str> = tables
+        .0
+        .iter()
+        .flat_map(|table| table.keys.iter().map(|key| key.key.name.as_str()))
+        .collect();
+    let mut seen = 0;
+    for row in table.lines().filter(|row| row.starts_with("| `")) {
+        let cell = row.trim_start_matches('|').split('|').next().unwrap_or_default();
+        for quoted in cell.split('`').skip(1).step_by(2) {
+            // Values stand in double quotes or braces; tables in brackets.
+            let bare: String = quoted.split('"').step_by(2).collect();
+            let words = bare.split(|c: char| !(c.is_ascii_lowercase() || c == '_'));
+            for word in words.filter(|word| word.len() > 2) {
+                seen += 1;
+                assert!(names.contains(&word), "`{word}` in: {row}");
+            }
+        }
+    }
+    assert!(seen > 40, "{seen} keys");
 }
 
 /// What a schema of the words that ours uses says against a value; nothing if it is right.
@@ -110,13 +141,14 @@ fn against(schema: &Value, value: &Value) -> Option<String> {
         }
     }
     let forms = all("anyOf");
-    if !forms.is_empty() && forms.iter().all(|form| against(form, value).is_some()) {
-        return against(&forms[0], value);
+    let told: Vec<String> = forms.iter().filter_map(|form| against(form, value)).collect();
+    if !forms.is_empty() && told.len() == forms.len() {
+        return Some(told.join(" / "));
     }
-    if let Some(entries) = value.as_array() {
-        if let Some(told) = entries.iter().find_map(|entry| against(&schema["items"], entry)) {
-            return Some(told);
-        }
+    if let Some(entries) = value.as_array()
+        && let Some(told) = entries.iter().find_map(|entry| against(&schema["items"], entry))
+    {
+        return Some(told);
     }
     let lacks = |names: &[Value]| {
         names.iter().find(|name| value.get(name.as_str().unwrap_or_default()).is_none()).cloned()

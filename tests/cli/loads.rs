@@ -2,7 +2,7 @@
 //! on the small study.
 
 use super::faults::{replace, small};
-use crate::case::dryledger;
+use crate::case::{dryledger, number_at};
 use serde_json::Value;
 use std::collections::BTreeMap;
 use std::path::Path;
@@ -36,10 +36,6 @@ fn batches(folder: &Path) -> Vec<Batch> {
 
 pub(super) fn cell(batch: &Batch, column: &str) -> f64 {
     batch[column].parse().unwrap_or_else(|_| panic!("{column} is '{}'", batch[column]))
-}
-
-pub(super) fn number(value: &Value, path: &str) -> f64 {
-    value.pointer(path).and_then(Value::as_f64).unwrap_or_else(|| panic!("no number at {path}"))
 }
 
 fn fired(figures: &Value, key: &str) -> bool {
@@ -89,8 +85,8 @@ fn the_intake_comes_in_loads_of_the_size_that_is_asked() {
 fn a_handful_of_nuts_in_a_large_bin_is_dried_all_the_same() {
     let (figures, batches) = report(&[("season_tonnes = 12.0", "season_tonnes = 0.3")]);
     assert_eq!(batches.len(), 1);
-    assert!((number(&figures, "/season/received_t") - 0.3).abs() < 1e-9);
-    assert!(number(&figures, "/season/dried_t") > 0.25);
+    assert!((number_at(&figures, "/season/received_t") - 0.3).abs() < 1e-9);
+    assert!(number_at(&figures, "/season/dried_t") > 0.25);
 }
 
 /// A least load far above what comes: nuts wait as long as they safely can, and no longer.
@@ -125,7 +121,8 @@ fn no_crop_waits_too_long_by_the_defaults() {
 #[test]
 fn waiting_for_a_bin_and_waiting_for_a_load_are_two_quantities() {
     let of = |figures: &Value| {
-        let tonne_days = |what: &str| number(figures, &format!("/season/waiting_{what}tonne_days"));
+        let tonne_days =
+            |what: &str| number_at(figures, &format!("/season/waiting_{what}tonne_days"));
         let (bin, load) = (tonne_days("for_bin_"), tonne_days("for_load_"));
         assert!((bin + load - tonne_days("")).abs() < 1e-9);
         (bin, load)
@@ -146,7 +143,7 @@ fn dried_tonnes_hold_the_crop_and_received_tonnes_do_not() {
     // 12 t at 20 % w.b. are 10.909 t at 12 %.
     let dried = ("season_tonnes = 12.0", "dried_tonnes = 10.909090909090908");
     let wetter = ("received_moisture = 20.0", "received_moisture = 26.0");
-    let received_t = |changes: &[(&str, &str)]| number(&report(changes).0, "/season/received_t");
+    let received_t = |changes: &[(&str, &str)]| number_at(&report(changes).0, "/season/received_t");
     assert!((received_t(&[dried]) - 12.0).abs() < 1e-9);
     assert!((received_t(&[dried, wetter]) - 12.0 * 0.80 / 0.74).abs() < 1e-9);
     assert!((received_t(&[wetter]) - 12.0).abs() < 1e-9);

@@ -1,19 +1,12 @@
 //! `dryledger log`.
 
-use crate::case::{data, dryledger, root};
+use crate::case::{data, dryledger, number_at, root};
 use serde_json::Value;
 use std::fmt::Write as _;
 use std::path::PathBuf;
 
 fn log(name: &str) -> String {
     data("log").join(name).display().to_string()
-}
-
-fn number(value: &Value, path: &str) -> f64 {
-    value
-        .pointer(path)
-        .and_then(Value::as_f64)
-        .unwrap_or_else(|| panic!("no number at {path} in {value}"))
 }
 
 /// The constants that made the example logs (`tests/data/log/make.py`): k = 0.030 1/h at 40 °C, 26 kJ/mol.
@@ -24,7 +17,7 @@ fn true_rate(at_c: f64) -> f64 {
 
 fn holds(found: &Value, path: &str, truth: f64) {
     let (low, high) =
-        (number(found, &format!("{path}/low")), number(found, &format!("{path}/high")));
+        (number_at(found, &format!("{path}/low")), number_at(found, &format!("{path}/high")));
     assert!(low <= truth && truth <= high, "{path}: {low}..{high}, not {truth}");
 }
 
@@ -34,13 +27,13 @@ fn two_thin_layers_give_the_constants_that_made_them() {
         dryledger(&["log", &log("thin_38.csv"), &log("thin_50.csv"), "--json"]).run().json();
     assert_eq!(found["crop"], "macadamia");
     assert_eq!(found["law"], "Newton (Lewis)");
-    let at_c = number(&found, "/rate_temperature_c");
+    let at_c = number_at(&found, "/rate_temperature_c");
     holds(&found, "/drying_rate_per_h", true_rate(at_c));
     holds(&found, "/activation_energy_kj_per_mol", 26.0);
     holds(&found, "/logs/0/start_moisture_pct_wb", 22.0);
     holds(&found, "/logs/1/start_moisture_pct_wb", 22.0);
     // made with a scatter of 0.25 points, 30 degrees of freedom: 95 % of such fits show 0.19..0.32
-    let sd = number(&found, "/residual_sd_points");
+    let sd = number_at(&found, "/residual_sd_points");
     assert!((0.19..0.32).contains(&sd), "{sd}");
     assert_eq!(found["degrees_of_freedom"], 30);
     assert_eq!(found["doubts"].as_array().map(Vec::len), Some(0));
@@ -50,11 +43,11 @@ fn two_thin_layers_give_the_constants_that_made_them() {
 #[test]
 fn a_deep_bin_in_day_and_night_air_gives_the_rate_that_made_it() {
     let found = dryledger(&["log", &log("bin.csv"), "--json"]).run().json();
-    let at_c = number(&found, "/rate_temperature_c");
+    let at_c = number_at(&found, "/rate_temperature_c");
     assert!(at_c < 40.0, "nuts in a wet bed are cooler than its air: {at_c}");
     holds(&found, "/drying_rate_per_h", true_rate(at_c));
     assert!(found["activation_energy_kj_per_mol"].is_null());
-    assert_eq!(number(&found, "/activation_energy_in_use_kj_per_mol"), 30.0);
+    assert_eq!(number_at(&found, "/activation_energy_in_use_kj_per_mol"), 30.0);
     assert_eq!(found["logs"][0]["samples"].as_array().map(Vec::len), Some(16));
     // all three together tell the activation energy as well
     let all =
@@ -62,7 +55,7 @@ fn a_deep_bin_in_day_and_night_air_gives_the_rate_that_made_it() {
             .run()
             .json();
     holds(&all, "/activation_energy_kj_per_mol", 26.0);
-    holds(&all, "/drying_rate_per_h", true_rate(number(&all, "/rate_temperature_c")));
+    holds(&all, "/drying_rate_per_h", true_rate(number_at(&all, "/rate_temperature_c")));
 }
 
 #[test]
@@ -127,7 +120,7 @@ fn the_block_is_a_crop_that_check_accepts() {
         // what the study reads is what was found
         let toml: toml::Table = block.parse().expect("TOML");
         let rate = toml["crop"]["drying_rate"].as_float().expect("a rate");
-        assert!((rate / number(&found, "/drying_rate_per_h/value") - 1.0).abs() < 1e-3);
+        assert!((rate / number_at(&found, "/drying_rate_per_h/value") - 1.0).abs() < 1e-3);
     }
 }
 
@@ -262,7 +255,7 @@ fn heated_outside_air_is_the_air_of_the_weather_file_with_its_water_kept() {
     ])
     .run()
     .json();
-    assert_eq!(number(&found, "/rate_temperature_c"), 45.0);
+    assert_eq!(number_at(&found, "/rate_temperature_c"), 45.0);
     let words = found["logs"][0]["air_and_bed"].to_string();
     assert!(words.contains("45.0 °C") && words.contains("heated"), "{words}");
 
@@ -293,8 +286,8 @@ fn heated_outside_air_is_the_air_of_the_weather_file_with_its_water_kept() {
             .run()
             .json();
     let (a, b) = (
-        number(&found, "/drying_rate_per_h/value"),
-        number(&by_columns, "/drying_rate_per_h/value"),
+        number_at(&found, "/drying_rate_per_h/value"),
+        number_at(&by_columns, "/drying_rate_per_h/value"),
     );
     assert!((a / b - 1.0).abs() < 2e-3, "{a} {b}");
     // dates that the weather does not cover

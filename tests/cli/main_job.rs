@@ -2,7 +2,7 @@
 //! published energy of dryers of its kind.
 
 use crate::bundled::DEMO;
-use crate::case::{dryledger, root};
+use crate::case::{dryledger, number_at, root};
 use serde_json::Value;
 
 fn report(study: &str) -> Value {
@@ -17,10 +17,6 @@ fn report(study: &str) -> Value {
     ])
     .run();
     ran.json()
-}
-
-fn number(value: &Value, path: &str) -> f64 {
-    value.pointer(path).and_then(Value::as_f64).unwrap_or_else(|| panic!("no number at {path}"))
 }
 
 /// Peanut wagons in Georgia, USA. Butts & Lamb 2009 (abstract read): 26.5 L of propane a tonne, dried to
@@ -39,18 +35,18 @@ fn number(value: &Value, path: &str) -> f64 {
 #[test]
 fn peanut_wagons_burn_what_was_published() {
     let figures = report("tests/cases/peanut/study.toml");
-    let litres = number(&figures, "/options/0/carriers/lpg/quantity");
-    let per_tonne = litres / number(&figures, "/season/received_t");
+    let litres = number_at(&figures, "/options/0/carriers/lpg/quantity");
+    let per_tonne = litres / number_at(&figures, "/season/received_t");
     assert!((per_tonne / 26.5 - 1.0).abs() < 0.15, "{per_tonne} L/t");
-    let fuel_mj = number(&figures, "/options/0/carriers/lpg/kwh") * 3.6;
-    let per_water = fuel_mj / number(&figures, "/season/water_kg");
+    let fuel_mj = number_at(&figures, "/options/0/carriers/lpg/kwh") * 3.6;
+    let per_water = fuel_mj / number_at(&figures, "/season/water_kg");
     assert!((5.0..8.0).contains(&per_water), "{per_water} MJ/kg");
-    let hours = number(&figures, "/season/mean_drying_hours");
+    let hours = number_at(&figures, "/season/mean_drying_hours");
     assert!((15.0..24.0).contains(&hours), "{hours} h");
     // Moisture arithmetic: 1000 (0.19 - Mf)/(1 - Mf) kg a received tonne, at the moisture reached.
-    let reached = number(&figures, "/season/dried_moisture_reached_pct_wb") / 100.0;
+    let reached = number_at(&figures, "/season/dried_moisture_reached_pct_wb") / 100.0;
     let water = 1000.0 * (0.19 - reached) / (1.0 - reached);
-    let found = number(&figures, "/season/water_kg_per_received_t");
+    let found = number_at(&figures, "/season/water_kg_per_received_t");
     assert!((found / water - 1.0).abs() < 1e-3, "{found} against {water} kg/t");
 }
 
@@ -63,18 +59,18 @@ fn the_demo_is_believable() {
     let options = figures["options"].as_array().expect("options");
     assert!(options.len() >= 6);
     for option in options {
-        let specific = number(option, "/mj_per_kg_water");
+        let specific = number_at(option, "/mj_per_kg_water");
         assert!((4.0..12.0).contains(&specific), "{specific} MJ/kg in {}", option["name"]);
         for residual in ["/residuals/water", "/residuals/energy"] {
-            assert!(number(option, residual) < 1e-6, "{residual} of {}", option["name"]);
+            assert!(number_at(option, residual) < 1e-6, "{residual} of {}", option["name"]);
         }
         // One plant, one need: what is not given of it is spared by drying the air, or no hour asked for it.
         assert_eq!(option["heat_need_kwh"], options[0]["heat_need_kwh"]);
-        assert_eq!(number(option, "/heat_short_kwh"), 0.0, "{}", option["name"]);
-        let spared = number(option, "/heat_need_kwh") - number(option, "/heat_delivered_kwh");
+        assert_eq!(number_at(option, "/heat_short_kwh"), 0.0, "{}", option["name"]);
+        let spared = number_at(option, "/heat_need_kwh") - number_at(option, "/heat_delivered_kwh");
         match option.get("heat_spared_kwh").and_then(Value::as_f64) {
             Some(told) => assert!((spared - told).abs() < 1e-6 && told > 0.0),
-            None => assert!(spared.abs() < 0.01 * number(option, "/heat_need_kwh"), "{spared}"),
+            None => assert!(spared.abs() < 0.01 * number_at(option, "/heat_need_kwh"), "{spared}"),
         }
         let recovered = &option["recovered"];
         if option["condensers"] == "outdoors" {
@@ -82,12 +78,12 @@ fn the_demo_is_believable() {
                 assert_eq!(recovered[key].as_f64(), Some(0.0), "{key} of {}", option["name"]);
             }
         } else {
-            assert!(number(recovered, "/useful_kwh") > 0.0);
-            assert!(number(recovered, "/useful_kwh") <= number(recovered, "/gross_kwh"));
+            assert!(number_at(recovered, "/useful_kwh") > 0.0);
+            assert!(number_at(recovered, "/useful_kwh") <= number_at(recovered, "/gross_kwh"));
         }
     }
     let pump = options.iter().find(|option| option["name"] == "heat pump").expect("a heat pump");
-    let kg_per_kwh = number(pump, "/kg_water_per_purchased_kwh");
+    let kg_per_kwh = number_at(pump, "/kg_water_per_purchased_kwh");
     assert!((1.0..4.0).contains(&kg_per_kwh), "{kg_per_kwh} kg/kWh");
 }
 
@@ -106,7 +102,9 @@ fn finer_steps_and_layers_leave_the_demo_where_it_is() {
         let options = figures["options"].as_array().expect("options");
         options
             .iter()
-            .map(|option| (number(option, "/heat_delivered_kwh"), number(option, "/purchased_kwh")))
+            .map(|option| {
+                (number_at(option, "/heat_delivered_kwh"), number_at(option, "/purchased_kwh"))
+            })
             .collect()
     };
     let finer = text

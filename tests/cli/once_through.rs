@@ -8,7 +8,7 @@ use std::fs;
 use std::path::Path;
 
 /// The small study with air that passes once; `keys` stand for its temperature.
-fn once_through(keys: &str) -> tempfile::TempDir {
+pub(super) fn once_through(keys: &str) -> tempfile::TempDir {
     let folder = small();
     let change = |old: &str, new: &str| replace(folder.path(), "study.toml", old, new);
     change("air = \"recirculating\"", "air = \"once-through\"");

@@ -1,7 +1,7 @@
 //! Rooms in a row, through the binary: the demo's eight bins as one room, and as a wet and a dry one.
 
 use super::faults::{replace, small};
-use crate::case::{dryledger, root};
+use crate::case::{DemoStudy, dryledger, number_at};
 use serde_json::Value;
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -34,23 +34,11 @@ fn room(name: &str, humidity: &str, further: &str) -> String {
 
 /// The demo with one weather year and two options, its room in halves.
 fn two_rooms(folder: &Path, hand_over: &str, options: &str) -> PathBuf {
-    let demo = root().join("reports/demo");
-    let weather = root().join("weather/upland_2032.csv");
-    let text = fs::read_to_string(demo.join("study.toml")).expect("the demo");
-    let part = |from: &str, to: &str| {
-        let start = text.find(from).expect("its start");
-        let end = text[start..].find(to).expect("its end") + start;
-        text[start..end].to_owned()
-    };
     let rooms = room("wet", "60.0", hand_over) + &room("dry", "45.0", "");
-    let text = text
-        .replace(&part("[[room]]", "[cool_store]"), &rooms)
-        .replace(&part("[[option]]\nname = \"lpg\"", "[money]"), options)
-        .replace("../../weather/upland_20*.csv", weather.to_str().expect("UTF-8"));
-    fs::copy(demo.join("tariff.toml"), folder.join("tariff.toml")).expect("the tariff");
-    let study = folder.join("study.toml");
-    fs::write(&study, text).expect("the study");
-    study
+    DemoStudy::new()
+        .part("[[room]]", "[cool_store]", &rooms)
+        .change("[money]", &format!("{options}[money]"))
+        .write(folder)
 }
 
 const HAND_OVER: &str = "transfer_at_moisture = 14.0\ntransfer_hours = 3.0\n";
@@ -62,10 +50,6 @@ fn figures(hand_over: &str, options: &str) -> (Value, tempfile::TempDir) {
     (ran.json(), folder)
 }
 
-fn number(value: &Value, path: &str) -> f64 {
-    value.pointer(path).and_then(Value::as_f64).unwrap_or_else(|| panic!("no number at {path}"))
-}
-
 /// Wet nuts give up water in damper air, which carries more of it out for each kilogram that is heated:
 /// the wet room takes a third less energy per kilogram of water than the dry one, and the row less than
 /// the demo's one room at 45 % RH (8.2 MJ/kg). The price is time: a batch dries longer.
@@ -73,20 +57,20 @@ fn number(value: &Value, path: &str) -> f64 {
 fn a_wet_room_before_a_dry_one_saves_energy_and_takes_time() {
     let (row, folder) = figures(HAND_OVER, "");
     let (wet, dry) = ("/season/rooms/0", "/season/rooms/1");
-    let of = |room: &str, key: &str| number(&row, &format!("{room}/{key}"));
+    let of = |room: &str, key: &str| number_at(&row, &format!("{room}/{key}"));
     assert!(of(wet, "mj_per_kg_water") < 0.7 * of(dry, "mj_per_kg_water"));
     assert!(of(wet, "mean_relative_humidity_pct") > of(dry, "mean_relative_humidity_pct") + 8.0);
-    assert!(number(&row, "/options/0/mj_per_kg_water") < 7.7);
-    let hours = number(&row, "/season/mean_drying_hours");
+    assert!(number_at(&row, "/options/0/mj_per_kg_water") < 7.7);
+    let hours = number_at(&row, "/season/mean_drying_hours");
     assert!((125.0..140.0).contains(&hours), "{hours}");
     // Every batch passes both rooms, and the rooms together are the option.
     assert_eq!(of(wet, "batches"), of(dry, "batches"));
     let heat = of(wet, "heat_delivered_kwh") + of(dry, "heat_delivered_kwh");
-    assert!((heat / number(&row, "/options/0/heat_delivered_kwh") - 1.0).abs() < 1e-9);
+    assert!((heat / number_at(&row, "/options/0/heat_delivered_kwh") - 1.0).abs() < 1e-9);
     let water = of(wet, "water_kg") + of(dry, "water_kg");
-    assert!((water / number(&row, "/season/water_kg") - 1.0).abs() < 1e-9);
-    assert!(number(&row, "/options/0/residuals/energy") < 1e-6);
-    assert_eq!(number(&row, "/season/bins"), 8.0);
+    assert!((water / number_at(&row, "/season/water_kg") - 1.0).abs() < 1e-9);
+    assert!(number_at(&row, "/options/0/residuals/energy") < 1e-6);
+    assert_eq!(number_at(&row, "/season/bins"), 8.0);
     let page = fs::read_to_string(folder.path().join("report.html")).expect("the page");
     assert!(page.contains("Rooms in a row"));
     let batches = fs::read_to_string(folder.path().join("batches.csv")).expect("batches");
@@ -97,8 +81,8 @@ fn a_wet_room_before_a_dry_one_saves_energy_and_takes_time() {
 fn batches_that_find_no_bin_stay_and_block_theirs() {
     // Too early: the dry room has to do nearly all the drying.
     let (row, _folder) = figures("transfer_at_moisture = 20.0\n", "");
-    assert!(number(&row, "/season/rooms/0/blocked_bin_hours") > 100.0);
-    assert_eq!(number(&row, "/season/rooms/1/blocked_bin_hours"), 0.0);
+    assert!(number_at(&row, "/season/rooms/0/blocked_bin_hours") > 100.0);
+    assert_eq!(number_at(&row, "/season/rooms/1/blocked_bin_hours"), 0.0);
 }
 
 #[test]
@@ -110,7 +94,8 @@ fn condensers_stand_in_the_first_room_or_in_the_one_that_is_named() {
     };
     let options = option("first", "") + &option("second", "condensers_room = \"dry\"\n");
     let (row, _folder) = figures(HAND_OVER, &options);
-    let useful = |option: usize| number(&row, &format!("/options/{option}/recovered/useful_kwh"));
+    let useful =
+        |option: usize| number_at(&row, &format!("/options/{option}/recovered/useful_kwh"));
     assert!(useful(1) > 1000.0 && useful(2) > 1000.0);
     // The wet room takes more heat, and so has more use for it.
     assert!(useful(1) > useful(2));
@@ -136,7 +121,7 @@ fn places_are_tried_in_the_room_where_the_study_has_its_condensers() {
         let places = row["condensers"][0]["placements"].as_array().expect("places").clone();
         let of = |name: &str| {
             let found = places.iter().find(|place| place["place"] == name);
-            number(found.unwrap_or_else(|| panic!("no {name}")), "/useful_kwh")
+            number_at(found.unwrap_or_else(|| panic!("no {name}")), "/useful_kwh")
         };
         // What is told of warmer or cooler air is told of that room's.
         let tried = &row["condensers"][0]["temperatures_tried_c"];
@@ -157,13 +142,13 @@ fn a_source_serves_the_room_that_it_names() {
     let options = source.to_owned()
         + "[[option]]\nname = \"dry alone\"\nsources = [\"small\"]\n\n[[option]]\nname = \"both\"\nsources = [\"small\", \"heaters\"]\n\n";
     let (row, _folder) = figures(HAND_OVER, &options);
-    let short = |option: usize| number(&row, &format!("/options/{option}/heat_short_kwh"));
+    let short = |option: usize| number_at(&row, &format!("/options/{option}/heat_short_kwh"));
     let given = |option: usize, source: usize| {
-        number(&row, &format!("/options/{option}/sources/{source}/heat_kwh"))
+        number_at(&row, &format!("/options/{option}/sources/{source}/heat_kwh"))
     };
     assert!(short(1) > 10_000.0 && short(2) < 1.0, "{} {}", short(1), short(2));
     // The dry room's need is the small heater's, the wet one's the large one's.
-    let dry_kwh = number(&row, "/season/rooms/1/heat_delivered_kwh");
+    let dry_kwh = number_at(&row, "/season/rooms/1/heat_delivered_kwh");
     assert!((given(2, 0) / dry_kwh - 1.0).abs() < 1e-6);
     assert!(given(2, 1) > 10_000.0);
 }

@@ -1,6 +1,6 @@
 //! Setbacks, through the binary, on the demo with one weather year and one option.
 
-use crate::case::{dryledger, root};
+use crate::case::{DemoStudy, dryledger, number_at, root};
 use dryledger::study::input::Overrides;
 use dryledger::study::{Companions, NoText, Study};
 use serde_json::Value;
@@ -8,19 +8,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 fn study(folder: &Path, setback: &str) -> PathBuf {
-    let demo = root().join("reports/demo");
-    let weather = root().join("weather/upland_2032.csv");
-    let text = fs::read_to_string(demo.join("study.toml")).expect("the demo");
-    let first = text.find("[[option]]\nname = \"lpg\"").expect("options");
-    let last = text.find("[money]").expect("money");
-    let text = text
-        .replace(&text[first..last], "")
-        .replace("../../weather/upland_20*.csv", weather.to_str().expect("UTF-8"))
-        .replace("[cool_store]", &format!("{setback}\n[cool_store]"));
-    fs::copy(demo.join("tariff.toml"), folder.join("tariff.toml")).expect("the tariff");
-    let study = folder.join("study.toml");
-    fs::write(&study, text).expect("the study");
-    study
+    DemoStudy::new().change("[cool_store]", &format!("{setback}\n[cool_store]")).write(folder)
 }
 
 /// The figures, and of every hour in which five batches or more dry: hour of the day, air, fans of bins.
@@ -47,10 +35,6 @@ fn figures(setback: &str) -> (Value, Vec<(u32, f64, f64)>) {
     (figures, hours)
 }
 
-fn number(value: &Value, path: &str) -> f64 {
-    value.pointer(path).and_then(Value::as_f64).unwrap_or_else(|| panic!("no number at {path}"))
-}
-
 /// Fans off and no warmer than 30 °C while electricity is dear: less of it is purchased then, batches dry
 /// longer, and the books close.
 #[test]
@@ -59,14 +43,15 @@ fn a_setback_by_the_tariff_saves_at_its_hours_and_takes_time() {
     let by_tariff =
         "[[room.setback]]\nwhen = \"evening peak\"\ntemperature_c = 30.0\nfan_share = 0.0\n";
     let (back, hours) = figures(by_tariff);
-    let dries = |figures: &Value| number(figures, "/season/mean_drying_hours");
+    let dries = |figures: &Value| number_at(figures, "/season/mean_drying_hours");
     assert!(dries(&back) > dries(&whole) + 5.0, "{}", dries(&back));
     let cost = |figures: &Value| {
-        number(figures, "/options/0/energy_cost") / number(figures, "/options/0/purchased_kwh")
+        number_at(figures, "/options/0/energy_cost")
+            / number_at(figures, "/options/0/purchased_kwh")
     };
     assert!(cost(&back) < cost(&whole));
-    assert!(number(&back, "/options/0/residuals/energy") < 1e-6);
-    assert!(number(&back, "/options/0/residuals/water") < 1e-6);
+    assert!(number_at(&back, "/options/0/residuals/energy") < 1e-6);
+    assert!(number_at(&back, "/options/0/residuals/water") < 1e-6);
     // The peak is on working days from 16 to 21 h: fans stand still then, and only then.
     let still = |wanted: &dyn Fn(u32) -> bool| {
         hours

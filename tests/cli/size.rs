@@ -1,31 +1,14 @@
 //! `size`, growth phases and `batches.csv`, through the binary, on the demo cut to what each test needs.
 
 use super::faults::{replace, small};
-use crate::case::{dryledger, root};
+use crate::case::{DemoStudy, dryledger, number_at};
 use serde_json::Value;
-use std::fs;
 use std::path::{Path, PathBuf};
 
 /// The demo with one weather year and the electric option alone, changed, in a folder of its own.
 fn small_demo(folder: &Path, changes: &[(&str, &str)]) -> PathBuf {
-    let from = root().join("reports/demo");
-    let weather = root().join("weather/upland_2032.csv");
-    let text = fs::read_to_string(from.join("study.toml")).expect("the demo");
-    let first = text.find("[[option]]\nname = \"lpg\"").expect("options");
-    let last = text.find("[money]").expect("money");
-    let mut text = text
-        .replace(&text[first..last], "")
-        .replace("../../weather/upland_20*.csv", weather.to_str().expect("UTF-8"));
     // Its growth stands at the end and has tests of its own.
-    text.truncate(text.find("\n[[phase]]").expect("phases"));
-    for (old, new) in changes {
-        assert!(text.contains(old), "the demo no longer says {old}");
-        text = text.replacen(old, new, 1);
-    }
-    fs::copy(from.join("tariff.toml"), folder.join("tariff.toml")).expect("the tariff");
-    let study = folder.join("study.toml");
-    fs::write(&study, text).expect("the study");
-    study
+    DemoStudy::new().up_to("\n[[phase]]").changes(changes).write(folder)
 }
 
 /// The figures of a report of it, and the folder it was written to.
@@ -48,10 +31,6 @@ fn size_with(changes: &[(&str, &str)], waiting_days: &str, more: &[&str]) -> Val
     dryledger(&[&arguments, more].concat()).run().json()
 }
 
-fn number(value: &Value, path: &str) -> f64 {
-    value.pointer(path).and_then(Value::as_f64).unwrap_or_else(|| panic!("no number at {path}"))
-}
-
 fn guard_hours(figures: &Value, key: &str) -> f64 {
     figures
         .pointer("/options/0/guards")
@@ -59,7 +38,7 @@ fn guard_hours(figures: &Value, key: &str) -> f64 {
         .expect("guards")
         .iter()
         .find(|guard| guard["key"] == key)
-        .map_or(0.0, |guard| number(guard, "/hours"))
+        .map_or(0.0, |guard| number_at(guard, "/hours"))
 }
 
 const BINS: &str = "count = 8";
@@ -71,7 +50,7 @@ fn half_the_bins_make_nuts_wait_past_the_mould_guard() {
     let (half, _folder) = report(&[(BINS, "count = 4")]);
     assert_eq!(guard_hours(&whole, "waited-too-long"), 0.0);
     assert!(guard_hours(&half, "waited-too-long") > 100.0);
-    let waiting = |figures: &Value| number(figures, "/season/waiting_tonne_days");
+    let waiting = |figures: &Value| number_at(figures, "/season/waiting_tonne_days");
     assert!(waiting(&half) > 5.0 * waiting(&whole));
     let sentence = half["options"][0]["guards"].to_string();
     assert!(sentence.contains("a mould risk"), "{sentence}");
@@ -82,11 +61,11 @@ fn half_the_heater_stretches_every_batch_and_a_third_the_season() {
     let (whole, _folder) = report(&[]);
     let (half, _folder) = report(&[(HEAT, "capacity_kw = 47.5")]);
     let (third, _folder) = report(&[(HEAT, "capacity_kw = 32.0")]);
-    let hours = |figures: &Value| number(figures, "/season/mean_drying_hours");
+    let hours = |figures: &Value| number_at(figures, "/season/mean_drying_hours");
     assert!(hours(&half) > 1.3 * hours(&whole));
     assert!(hours(&third) > 2.0 * hours(&whole));
     for short in [&half, &third] {
-        assert!(number(short, "/options/0/hours_short") > 1000.0);
+        assert!(number_at(short, "/options/0/hours_short") > 1000.0);
     }
     let last = |figures: &Value| {
         let day = &figures["options"][0]["years"][0]["last_dry"];
@@ -106,7 +85,7 @@ fn the_least_keeps_the_limit_and_a_tenth_less_does_not() {
     let least = |what: &str| -> f64 {
         let all = sized["least"].as_array().expect("answers");
         let answer = all.iter().find(|answer| answer["what"] == what);
-        number(answer.expect("the answer"), "/least")
+        number_at(answer.expect("the answer"), "/least")
     };
     let late = |from: &str, to: String| {
         let (figures, _folder) = report(&[(crop, limit), (from, &to)]);
@@ -136,9 +115,10 @@ fn the_least_keeps_the_limit_and_a_tenth_less_does_not() {
     let point = curve.iter().find(|point| point["value"] == kw);
     let point = point.expect("the least is on the curve");
     assert!(
-        (number(point, "/total_cost") - number(&figures, "/options/0/total_cost")).abs() < 0.02
+        (number_at(point, "/total_cost") - number_at(&figures, "/options/0/total_cost")).abs()
+            < 0.02
     );
-    assert_eq!(number(point, "/hours_short"), number(&figures, "/options/0/hours_short"));
+    assert_eq!(number_at(point, "/hours_short"), number_at(&figures, "/options/0/hours_short"));
 }
 
 /// A plant with two bins where six are needed: more heat or air alone does not help, and it is said so.
@@ -215,8 +195,8 @@ fn phases_stand_side_by_side() {
     let names: Vec<&str> =
         phases.iter().map(|phase| phase["name"].as_str().expect("a name")).collect();
     assert_eq!(names, ["as it stands", "twice, nothing built", "twice the plant"]);
-    let of = |place: usize, key: &str| number(&phases[place], &format!("/{key}"));
-    assert_eq!(of(0, "total_cost"), number(&figures, "/options/0/total_cost"));
+    let of = |place: usize, key: &str| number_at(&phases[place], &format!("/{key}"));
+    assert_eq!(of(0, "total_cost"), number_at(&figures, "/options/0/total_cost"));
     for place in [1, 2] {
         assert!((of(place, "received_t") - 2.0 * of(0, "received_t")).abs() < 1e-6);
     }
@@ -262,13 +242,13 @@ fn batches_add_up_to_the_season() {
         rows.iter().map(|row| row[at].parse().expect("a number")).collect()
     };
     let sum = |name: &str| column(name).iter().sum::<f64>();
-    assert_eq!(rows.len() as f64, number(&figures, "/season/batches"));
+    assert_eq!(rows.len() as f64, number_at(&figures, "/season/batches"));
     // Cells are rounded to 0.1, so that sums over 107 rows are good to about 1.
     let close = |a: f64, b: f64| assert!((a - b).abs() < 6.0, "{a} {b}");
-    close(sum("received_kg"), number(&figures, "/season/received_t") * 1000.0);
-    close(sum("out_kg"), number(&figures, "/season/dried_t") * 1000.0);
-    close(sum("fan_kwh"), number(&figures, "/options/0/bin_fan_kwh"));
-    close(sum("heat_share_kwh"), number(&figures, "/options/0/heat_delivered_kwh"));
+    close(sum("received_kg"), number_at(&figures, "/season/received_t") * 1000.0);
+    close(sum("out_kg"), number_at(&figures, "/season/dried_t") * 1000.0);
+    close(sum("fan_kwh"), number_at(&figures, "/options/0/bin_fan_kwh"));
+    close(sum("heat_share_kwh"), number_at(&figures, "/options/0/heat_delivered_kwh"));
     for (moisture, spread) in
         column("out_moisture_pct_wb").into_iter().zip(column("out_spread_points_wb"))
     {
@@ -283,41 +263,44 @@ fn batches_add_up_to_the_season() {
 fn the_airflow_of_least_energy_is_what_a_report_of_it_says() {
     let sized = size_with(&[], "2", &["--airflow"]);
     let points = sized["airflow"]["points"].as_array().expect("points");
-    let airflow = |point: &Value| number(point, "/airflow_m3_per_s_per_tonne");
+    let airflow = |point: &Value| number_at(point, "/airflow_m3_per_s_per_tonne");
     assert!(points.is_sorted_by(|a, b| airflow(a) < airflow(b)));
     for (least, measure) in [
         ("least_per_kg_water", "/mj_per_kg_water"),
         ("least_per_received_t", "/kwh_per_received_t"),
     ] {
         let least = &sized["airflow"][least];
-        let best = number(least, "/within_limit_m3_per_s_per_tonne");
+        let best = number_at(least, "/within_limit_m3_per_s_per_tonne");
         let of_kept = points
             .iter()
             .filter(|point| point["meets"] == true)
-            .min_by(|a, b| number(a, measure).total_cmp(&number(b, measure)))
+            .min_by(|a, b| number_at(a, measure).total_cmp(&number_at(b, measure)))
             .expect("one that keeps the limit");
         assert_eq!(airflow(of_kept), best);
-        assert_eq!(number(of_kept, "/left_t"), 0.0);
+        assert_eq!(number_at(of_kept, "/left_t"), 0.0);
     }
     // With the least air tried, waiting and mould are worse and the fans take less than with the most.
     let (first, last) = (&points[0], &points[points.len() - 1]);
     for worse in ["/waiting_tonne_days", "/mould_hours", "/last_dry_days"] {
-        assert!(number(first, worse) >= number(last, worse), "{worse}");
+        assert!(number_at(first, worse) >= number_at(last, worse), "{worse}");
     }
-    assert!(number(first, "/fan_kwh") < number(last, "/fan_kwh"));
+    assert!(number_at(first, "/fan_kwh") < number_at(last, "/fan_kwh"));
 
-    let best = number(&sized, "/airflow/least_per_received_t/within_limit_m3_per_s_per_tonne");
+    let best = number_at(&sized, "/airflow/least_per_received_t/within_limit_m3_per_s_per_tonne");
     let of_best = points.iter().find(|point| airflow(point) == best);
     let of_best = of_best.expect("its point");
     let changed = format!("airflow_m3_per_s_per_tonne = {best:?}");
     let (figures, _folder) = report(&[("airflow_m3_per_s_per_tonne = 0.10", &changed)]);
     let option = &figures["options"][0];
     let close = |a: f64, b: f64| assert!((a / b - 1.0).abs() < 1e-9, "{a} {b}");
-    close(number(of_best, "/mj_per_kg_water"), number(option, "/mj_per_kg_water"));
-    close(number(of_best, "/fan_kwh"), number(option, "/fan_kwh"));
-    close(number(of_best, "/total_cost"), number(option, "/total_cost"));
-    let energy = number(option, "/heat_delivered_kwh") + number(option, "/fan_kwh");
-    close(number(of_best, "/kwh_per_received_t"), energy / number(&figures, "/season/received_t"));
+    close(number_at(of_best, "/mj_per_kg_water"), number_at(option, "/mj_per_kg_water"));
+    close(number_at(of_best, "/fan_kwh"), number_at(option, "/fan_kwh"));
+    close(number_at(of_best, "/total_cost"), number_at(option, "/total_cost"));
+    let energy = number_at(option, "/heat_delivered_kwh") + number_at(option, "/fan_kwh");
+    close(
+        number_at(of_best, "/kwh_per_received_t"),
+        energy / number_at(&figures, "/season/received_t"),
+    );
 }
 
 #[test]
@@ -369,13 +352,13 @@ fn quick_bins(count: f64) -> String {
 fn together(sized: &Value, what: &str) -> f64 {
     let numbers = sized["together"]["numbers"].as_array().expect("numbers");
     let one = numbers.iter().find(|number| number["what"] == what);
-    number(one.expect("the number"), "/value")
+    number_at(one.expect("the number"), "/value")
 }
 
 fn mould_hours(point: &Value) -> f64 {
     let guards = point["guards"].as_array().expect("guards");
     let mould = guards.iter().find(|guard| guard["key"] == "mould-in-bin");
-    mould.map_or(0.0, |guard| number(guard, "/hours"))
+    mould.map_or(0.0, |guard| number_at(guard, "/hours"))
 }
 
 /// The plant with all numbers together, written into the study: as it then stands it keeps the limit with no
@@ -406,7 +389,7 @@ fn holds_together(sized: &Value, changes: &[(&str, &str)], mould_allowed_h: f64)
     assert!(mould_hours(&stands) <= mould_allowed_h);
     let said = &sized["together"]["seasons"][0];
     for key in ["/total_cost", "/longest_wait_h", "/hours_short"] {
-        assert!((number(said, key) - number(&stands, key)).abs() < 0.02, "{key}");
+        assert!((number_at(said, key) - number_at(&stands, key)).abs() < 0.02, "{key}");
     }
     for less in [
         written(0.9 * heat, bins, air, fresh),
@@ -454,7 +437,7 @@ fn one_number_that_is_enough_alone_grows_alone() {
     assert_eq!(sized["as_it_stands"][0]["meets"], false);
     let least = &sized["least"][0];
     assert_eq!(least["what"], "heat");
-    assert_eq!(together(&sized, "heat"), number(least, "/least"));
+    assert_eq!(together(&sized, "heat"), number_at(least, "/least"));
     assert_eq!(together(&sized, "bins"), 2.0);
 }
 
@@ -510,7 +493,7 @@ fn the_numbers_of_every_room_are_sized() {
             "extraction dry room",
         ]
     );
-    let of = |place: usize, key: &str| number(&sized["least"][place], key);
+    let of = |place: usize, key: &str| number_at(&sized["least"][place], key);
     let meets = |old: &str, new: String| {
         let folder = quick(&[(FIRST_ROOM, &second), nuts]);
         replace(folder.path(), "study.toml", old, &new);
@@ -543,10 +526,10 @@ fn other_airflows_are_tried_in_the_room_that_is_named() {
         let at = |air: f64| {
             let found = points
                 .iter()
-                .find(|point| (number(point, "/airflow_m3_per_s_per_tonne") - air).abs() < 1e-9);
-            number(found.expect("as it stands"), "/total_cost")
+                .find(|point| (number_at(point, "/airflow_m3_per_s_per_tonne") - air).abs() < 1e-9);
+            number_at(found.expect("as it stands"), "/total_cost")
         };
-        assert!((at(middle) - number(&sized, "/as_it_stands/0/total_cost")).abs() < 0.02);
+        assert!((at(middle) - number_at(&sized, "/as_it_stands/0/total_cost")).abs() < 0.02);
     }
     let folder = quick(changes);
     let run = |more: &[&str]| {
@@ -587,7 +570,7 @@ fn bins_of_a_phase_are_built_in_the_room_that_they_name() {
             .json()["phases"]
             .clone()
     };
-    let of = |phases: &Value, place: usize, key: &str| number(&phases[place], key);
+    let of = |phases: &Value, place: usize, key: &str| number_at(&phases[place], key);
     let electric_grown = |phases: &Value| {
         let all = phases.as_array().expect("phases");
         let at = all.iter().position(|phase| phase["name"] == "more");

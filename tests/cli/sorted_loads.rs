@@ -1,16 +1,12 @@
 //! Loads by the hour in `figures.json`: worked again from the hourly rows, and placed on the page as they stand there.
 
 use super::faults::small;
-use crate::case::dryledger;
+use crate::case::{dryledger, number_at};
 use serde_json::Value;
 use std::collections::HashMap;
 use std::fs;
 
 type Row = HashMap<String, String>;
-
-fn number(value: &Value, path: &str) -> f64 {
-    value.pointer(path).and_then(Value::as_f64).unwrap_or_else(|| panic!("no number at {path}"))
-}
 
 fn cell(row: &Row, name: &str) -> f64 {
     row[name].parse().expect(name)
@@ -32,16 +28,19 @@ fn capacity(loads: &[f64], share: f64) -> f64 {
 fn holds(figures: &Value, loads: &[f64], span: usize) {
     let sum: f64 = loads.iter().sum();
     let most = loads.iter().copied().fold(0.0, f64::max);
-    assert_eq!(number(figures, "/hours"), loads.len() as f64);
-    assert!(near(number(figures, "/energy_kwh"), sum), "{figures}");
-    assert!(near(number(figures, "/peak_kw"), most));
-    assert!(near(number(figures, "/load_factor"), sum / span as f64 / most));
+    assert_eq!(number_at(figures, "/hours"), loads.len() as f64);
+    assert!(near(number_at(figures, "/energy_kwh"), sum), "{figures}");
+    assert!(near(number_at(figures, "/peak_kw"), most));
+    assert!(near(number_at(figures, "/load_factor"), sum / span as f64 / most));
     for cover in figures["covers"].as_array().expect("covers") {
-        let kw = capacity(loads, number(cover, "/hours_pct") / 100.0);
-        assert!(near(number(cover, "/capacity_kw"), kw), "{cover} for {kw}");
+        let kw = capacity(loads, number_at(cover, "/hours_pct") / 100.0);
+        assert!(near(number_at(cover, "/capacity_kw"), kw), "{cover} for {kw}");
         let above: f64 = loads.iter().map(|load| (load - kw).max(0.0)).sum();
-        assert!((number(cover, "/energy_above_pct") - above / sum * 100.0).abs() < 0.02, "{cover}");
-        assert!((number(cover, "/energy_above_kwh") - above).abs() < 0.1, "{cover}");
+        assert!(
+            (number_at(cover, "/energy_above_pct") - above / sum * 100.0).abs() < 0.02,
+            "{cover}"
+        );
+        assert!((number_at(cover, "/energy_above_kwh") - above).abs() < 0.1, "{cover}");
     }
     let sorted = |key: &str| -> Vec<f64> {
         let points = figures["sorted"][key].as_array().expect("points").iter();
@@ -78,7 +77,7 @@ fn loads_of_the_figures_are_those_of_the_hours() {
         if option["name"] == figures["course"]["option"] {
             let need = own.iter().map(|row| cell(row, "heat_need_kwh"));
             let most = need.fold(0.0, f64::max);
-            assert!(near(number(&figures, "/course/most_heat_hour/value"), most));
+            assert!(near(number_at(&figures, "/course/most_heat_hour/value"), most));
             let starts = figures["course"]["most_heat_hour"]["starts"].as_str().expect("an hour");
             let hour = own.iter().find(|row| starts.starts_with(&row["time"])).expect("its row");
             assert!(near(cell(hour, "heat_need_kwh"), most), "{starts}");
@@ -94,7 +93,7 @@ fn the_page_says_the_loads_of_the_figures() {
         dryledger(&["report", "study.toml", "--json"]).in_folder(folder.path()).run().json();
     let page = fs::read_to_string(folder.path().join("report.html")).expect("the page");
     let page = page.replace('\u{a0}', " ");
-    let hours = number(&figures, "/season/heat_need/hours");
+    let hours = number_at(&figures, "/season/heat_need/hours");
     assert!(page.contains(&format!("{hours:.0} hours of a season need heat")), "{hours}");
     let heaviest = &figures["course"]["heaviest_hours"];
     let (from, to) = (&heaviest["from_hour"], &heaviest["to_hour"]);

@@ -1,6 +1,7 @@
 //! Stages of falling moisture, by the mean of a batch or by its wettest nuts.
 
 use super::faults::{replace, small};
+use super::once_through::once_through;
 use crate::case::dryledger;
 use std::fs;
 use std::path::Path;
@@ -10,20 +11,7 @@ const STAGES: &str =
 
 /// The small study with air that passes once, in two stages.
 fn staged(more: &str) -> tempfile::TempDir {
-    let folder = small();
-    let change = |old, new| replace(folder.path(), "study.toml", old, new);
-    change("air = \"recirculating\"", "air = \"once-through\"");
-    change("condensers = \"room\"", "condensers = \"fresh-air\"");
-    for gone in [
-        "relative_humidity_max = 40.0",
-        "fresh_air_min_m3_per_s = 0.1",
-        "fresh_air_max_m3_per_s = 1.2",
-        "envelope_ua_w_per_k = 120.0",
-    ] {
-        change(gone, "");
-    }
-    change("temperature_c = 40.0", &format!("{STAGES}\n{more}"));
-    folder
+    once_through(&format!("{STAGES}\n{more}"))
 }
 
 /// A column of batches.csv, rows that have it.

@@ -1,7 +1,7 @@
 //! Two crops in the bins of one plant, through the binary: the demo with one option and one weather year.
 
 use super::faults::{replace, small};
-use crate::case::{Ran, dryledger, root};
+use crate::case::{DemoStudy, Ran, dryledger, number_at, root};
 use serde_json::Value;
 use std::collections::HashMap;
 use std::fs;
@@ -13,21 +13,7 @@ const PECAN: &str = "[[crop]]\nname = \"pecan\"\nkind = \"pecan\"\nreceived_mois
                      dried_moisture = 8.0\nseason_tonnes = 120.0\nintake_shape = \"even\"\n";
 
 fn run(folder: &Path, command: &str, crops: &str, json: bool) -> Ran {
-    let demo = root().join("reports/demo");
-    let weather = root().join("weather/upland_2032.csv");
-    let text = fs::read_to_string(demo.join("study.toml")).expect("the demo");
-    let part = |from: &str, to: &str| {
-        let start = text.find(from).expect("its start");
-        let end = text[start..].find(to).expect("its end") + start;
-        text[start..end].to_owned()
-    };
-    let text = text
-        .replace(&part("[crop]", "[[room]]"), &format!("{crops}\n"))
-        .replace(&part("[[option]]\nname = \"lpg\"", "[money]"), "")
-        .replace("../../weather/upland_20*.csv", weather.to_str().expect("UTF-8"));
-    fs::copy(demo.join("tariff.toml"), folder.join("tariff.toml")).expect("the tariff");
-    let study = folder.join("study.toml");
-    fs::write(&study, text).expect("the study");
+    let study = DemoStudy::new().part("[crop]", "[[room]]", &format!("{crops}\n")).write(folder);
     let mut arguments = vec![command, study.to_str().expect("UTF-8")];
     if json {
         arguments.push("--json");
@@ -56,10 +42,6 @@ fn macadamia(name: &str) -> String {
     format!("[[crop]]\nname = \"{name}\"\n{MACADAMIA}")
 }
 
-fn number(value: &Value, path: &str) -> f64 {
-    value.pointer(path).and_then(Value::as_f64).unwrap_or_else(|| panic!("no number at {path}"))
-}
-
 fn near(a: f64, b: f64, share: f64) -> bool {
     (a - b).abs() <= share * b.abs()
 }
@@ -67,8 +49,8 @@ fn near(a: f64, b: f64, share: f64) -> bool {
 #[test]
 fn the_crops_add_up_to_the_season_and_each_reaches_its_own_target() {
     let figures = figures(&(macadamia("macadamia") + PECAN));
-    let season = |key: &str| number(&figures, &format!("/season/{key}"));
-    let of = |crop: usize, key: &str| number(&figures, &format!("/season/crops/{crop}/{key}"));
+    let season = |key: &str| number_at(&figures, &format!("/season/{key}"));
+    let of = |crop: usize, key: &str| number_at(&figures, &format!("/season/crops/{crop}/{key}"));
     assert_eq!(figures["season"]["crops"][1]["name"], "pecan");
     for key in ["received_t", "dried_t", "batches"] {
         assert!(near(of(0, key) + of(1, key), season(key), 1e-9), "{key}");
@@ -83,7 +65,7 @@ fn the_crops_add_up_to_the_season_and_each_reaches_its_own_target() {
         // What cooling will take is foreseen with the air as it then is; the night's is another.
         assert!((-0.02..0.05).contains(&below), "{crop}: {below} points below");
     }
-    let residual = number(&figures, "/options/0/residuals/energy");
+    let residual = number_at(&figures, "/options/0/residuals/energy");
     assert!(residual.abs() < 1e-6, "{residual}");
 }
 
@@ -102,7 +84,7 @@ fn two_halves_of_one_crop_dry_as_the_whole() {
         ("/season/mean_drying_hours", 0.005),
         ("/options/0/heat_delivered_kwh", 0.05),
     ] {
-        let (halves, whole) = (number(&halves, path), number(&whole, path));
+        let (halves, whole) = (number_at(&halves, path), number_at(&whole, path));
         assert!(near(halves, whole, share), "{path}: {halves} and {whole}");
     }
 }
@@ -214,13 +196,13 @@ fn in_store_each_crop_drifts_to_its_own_isotherm() {
     let crops = small_crop("round", &isotherm(2.694_697e-4, 1.520_222, 113.7452))
         + &small_crop("flat", &isotherm(4e-4, 1.2, 60.0));
     let figures = stored(&crops, "nuts_moisture_time_constant_d = 0.5", &[]);
-    let of = |crop: usize, key: &str| number(&figures, &format!("/season/crops/{crop}/{key}"));
+    let of = |crop: usize, key: &str| number_at(&figures, &format!("/season/crops/{crop}/{key}"));
     for (crop, by_hand) in [(0, 6.53), (1, 11.48)] {
         let left_with = of(crop, "stored_reached_pct_wb");
         // Nights cool the store by a kelvin or two, which is worth 0.05 points.
         assert!((left_with - by_hand).abs() < 0.1, "{crop}: {left_with}");
     }
-    let season = |key: &str| number(&figures, &format!("/season/{key}"));
+    let season = |key: &str| number_at(&figures, &format!("/season/{key}"));
     let lost_kg = of(0, "stored_lost_kg") + of(1, "stored_lost_kg");
     assert!(near(lost_kg, season("stored_nuts_lost_kg"), 1e-9));
     // Weight is water, crop by crop: dry matter in is dry matter out.
@@ -230,7 +212,7 @@ fn in_store_each_crop_drifts_to_its_own_isotherm() {
         let left_kg = dry_kg / (1.0 - of(crop, "stored_reached_pct_wb") / 100.0);
         assert!(near(dried_kg - left_kg, of(crop, "stored_lost_kg"), 1e-6));
     }
-    assert!(number(&figures, "/options/0/residuals/energy").abs() < 1e-6);
+    assert!(number_at(&figures, "/options/0/residuals/energy").abs() < 1e-6);
 }
 
 /// The same loads under one name and under two: the store does not tell them apart.
@@ -250,11 +232,11 @@ fn one_crop_under_two_names_keeps_as_one() {
         "/options/0/store_cooling_kwh",
         "/options/0/total_cost",
     ] {
-        let (halves, whole) = (number(&halves, path), number(&whole, path));
+        let (halves, whole) = (number_at(&halves, path), number_at(&whole, path));
         assert!(whole.abs() > 1.0, "{path}: {whole}");
         assert!(near(halves, whole, 1e-6), "{path}: {halves} and {whole}");
     }
-    let of = |crop: usize| number(&halves, &format!("/season/crops/{crop}/stored_lost_kg"));
+    let of = |crop: usize| number_at(&halves, &format!("/season/crops/{crop}/stored_lost_kg"));
     assert!(of(0) * of(1) > 0.0);
 }
 
@@ -269,11 +251,11 @@ fn each_crop_may_stay_its_own_time() {
     };
     let (alike, apart) = (stays(""), stays("stay_days = 0.5"));
     let lost = |figures: &Value, crop: usize| {
-        number(figures, &format!("/season/crops/{crop}/stored_lost_kg"))
+        number_at(figures, &format!("/season/crops/{crop}/stored_lost_kg"))
     };
     assert!(near(lost(&alike, 0), lost(&apart, 0), 0.05));
     assert!(lost(&apart, 1) < 0.5 * lost(&alike, 1));
-    let cooling = |figures: &Value| number(figures, "/options/0/store_cooling_kwh");
+    let cooling = |figures: &Value| number_at(figures, "/options/0/store_cooling_kwh");
     assert!(cooling(&apart) < cooling(&alike));
 }
 

@@ -5,21 +5,20 @@ use dryledger::weather::{
     Dates, MendRules, SeasonWindow, heat_of_reading, mend, read, seasons, summarise,
 };
 use serde_json::Value;
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
-/// The folder of reference weather, whose files are not all free to be copied into the project; `None`,
-/// said on stderr, where it is absent.
-#[allow(clippy::print_stderr)] // a skipped test must say so
-pub(super) fn reference() -> Option<PathBuf> {
-    let shared = std::env::var_os("DRYLEDGER_REFERENCE")
-        .map_or_else(|| Path::new(env!("CARGO_MANIFEST_DIR")).join("../shared"), PathBuf::from);
-    let found = [shared.join("reference/weather"), shared.join("weather")]
-        .into_iter()
-        .find(|folder| folder.join("heat_oracle.json").exists());
-    if found.is_none() {
-        eprintln!("skipped: no reference weather below {}", shared.display());
-    }
-    found
+/// The folder of reference weather, whose files are not all free to be copied into the project: named by
+/// `DRYLEDGER_REFERENCE` where it is at hand. Tests that need it are ignored elsewhere.
+pub(super) fn reference() -> PathBuf {
+    let named =
+        std::env::var_os("DRYLEDGER_REFERENCE").expect("DRYLEDGER_REFERENCE names a folder");
+    let folder = PathBuf::from(named);
+    assert!(
+        folder.join("heat_oracle.json").exists(),
+        "no heat_oracle.json in {}",
+        folder.display()
+    );
+    folder
 }
 
 fn dates(from: &str, until: &str) -> Dates {
@@ -30,10 +29,9 @@ fn dates(from: &str, until: &str) -> Dates {
 /// computed with `PsychroLib` (the same Handbook equations) by an independent reader. Tolerance 0.05 %;
 /// 0.1 % where pressure is derived from sea level.
 #[test]
+#[ignore = "needs weather files that may not be copied: DRYLEDGER_REFERENCE=folder"]
 fn heat_of_every_reference_file() {
-    let Some(folder) = reference() else {
-        return;
-    };
+    let folder = reference();
     let text = std::fs::read_to_string(folder.join("heat_oracle.json")).expect("the oracle");
     let oracle: Vec<Value> = serde_json::from_str(&text).expect("JSON");
     let mut compared = 0;

@@ -61,8 +61,9 @@ fn said(outcome: &Result<Reading, WeatherError>) -> String {
 /// Every broken file of the reference set: verdict, message and figures of its list of expectations. Heat within
 /// 0.001 %, degree-hours within their printed digit, means within 1e-5 K and 1e-8 kg/kg.
 #[test]
+#[ignore = "needs weather files that may not be copied: DRYLEDGER_REFERENCE=folder"]
 fn every_broken_reference_file() {
-    let Some(folder) = reference() else { return };
+    let folder = reference();
     let folder = folder.join("dirty");
     let text = std::fs::read_to_string(folder.join("expectations.json")).expect("expectations");
     let list: Value = serde_json::from_str(&text).expect("JSON");

@@ -57,7 +57,7 @@ pub(super) struct Carrier<'a> {
 
 impl Carrier<'_> {
     fn is_electricity(&self) -> bool {
-        self.name == "electricity"
+        self.name == crate::money::ELECTRICITY
     }
 
     /// Symbol of what is used of it: all of it purchased where the plant has none of its own.

@@ -22,6 +22,7 @@ pub(super) fn study_figures(
     let room = study.plant.first_room();
     StudyFigures {
         title: study.title.clone(),
+        dated: study.dated,
         has_cool_store: study.plant.store.is_some(),
         baseline: study.baseline.clone(),
         recommended: ranking.best().map(name),

@@ -8,7 +8,7 @@ use super::reckoned::{Reckoned, mean, over, reckon};
 use crate::answer::figures::{CarrierFigures, LifeCycleFigures};
 use crate::ledger::Book;
 use crate::money::{
-    Asset, BadPlan, CashPlan, Discount, GrantBase, Horizon, YearlyCost, compare,
+    Asset, BadPlan, CashPlan, Discount, ELECTRICITY, GrantBase, Horizon, YearlyCost, compare,
     levelised_cost_per_kwh, present_cost,
 };
 use crate::study::{SourceCost, Study};
@@ -95,9 +95,6 @@ pub(in crate::answer) struct PresentBills {
     pub fuels: f64,
 }
 
-/// Name of the carrier that every site has.
-const ELECTRICITY: &str = "electricity";
-
 fn yearly_cost(study: &Study, name: String, cost: f64) -> YearlyCost {
     let escalation = Some(study.money.escalation.get(&name).copied().unwrap_or(0.0));
     YearlyCost { name, cost, escalation }
@@ -172,7 +169,7 @@ fn heat_plan(
 ) -> CashPlan {
     let mut carriers = sum_carriers(&option.months);
     let heat_electricity = mean(option.bills.iter().map(|bill| bill.purposes.heat_electricity));
-    if let Some(electricity) = carriers.get_mut("electricity") {
+    if let Some(electricity) = carriers.get_mut(ELECTRICITY) {
         electricity.cost = heat_electricity;
     }
     plan(study, base, place, is_paid_a_grant, carriers)

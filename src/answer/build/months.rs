@@ -5,7 +5,7 @@
 
 use crate::answer::figures::{CarrierFigures, MonthFigures};
 use crate::ledger::{Account, Book, Entry};
-use crate::money::{Amount, Carriers, Currency, EnergyUse, SeasonBill, SiteMonth};
+use crate::money::{Amount, Carriers, Currency, ELECTRICITY, EnergyUse, SeasonBill, SiteMonth};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Months in their order, each the mean over the weather years. The cells of a table of months add to the mean
@@ -93,7 +93,7 @@ impl<'a> Month<'a> {
         let other = cell(&SiteMonth::other_cost);
         let electricity_kwh = self.mean(|account| account.electricity_kwh);
         let mut of_carriers = BTreeMap::from([(
-            "electricity".to_owned(),
+            ELECTRICITY.to_owned(),
             CarrierFigures {
                 unit: "kWh".to_owned(),
                 cost: currency.value(energy + demand + other),

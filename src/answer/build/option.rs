@@ -85,8 +85,8 @@ pub(super) fn option_figures(
             .filter(|mj| *mj > 0.0 && evaporated > 0.0)
             .map(|mj| 3.6 / mj),
         carbon_kg: carriers.values().map(|carrier| carrier.carbon_kg).sum(),
-        carbon_scope1_kg: carbon_of(&carriers, |name| name != "electricity"),
-        carbon_scope2_kg: carbon_of(&carriers, |name| name == "electricity"),
+        carbon_scope1_kg: carbon_of(&carriers, |name| name != crate::money::ELECTRICITY),
+        carbon_scope2_kg: carbon_of(&carriers, |name| name == crate::money::ELECTRICITY),
         biogenic_co2_kg: carriers.values().map(|carrier| carrier.biogenic_co2_kg).sum(),
         own_worth: carriers.values().map(|carrier| carrier.own_worth).sum(),
         residuals: residuals(option.books),

@@ -4,7 +4,7 @@ use super::crop_change::crop_changes;
 use super::drawn::{Answer, SeasonSums, answers};
 use super::{Season, Unreckoned, baseline_place};
 use crate::answer::figures::{
-    DrawnInputFigures, Figures, OddsFigures, OptionFigures, RankCorrelationFigures,
+    Asked, DrawnInputFigures, Figures, OddsFigures, OptionFigures, RankCorrelationFigures,
     RankingChangeFigures, SampledFigures, SwingFigures, TornadoFigures, UncertaintyFigures,
     WeatherSpread,
 };
@@ -69,27 +69,13 @@ struct Sampled<'a> {
     ends: Vec<(Which, Vec<Answer>)>,
 }
 
-/// What is asked of an option.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Asked {
-    NetSaving,
-    Bill,
-}
-
 impl Asked {
-    fn key(self) -> &'static str {
-        match self {
-            Self::NetSaving => "net_saving",
-            Self::Bill => "total_cost",
-        }
-    }
-
     /// Of one option among all at one point.
     fn of(self, answers: &[Answer], base: usize, place: usize) -> f64 {
         let present = |place: usize| answers[place].judged.net_present_cost;
         match self {
             Self::NetSaving => to_mills(present(base) - present(place)),
-            Self::Bill => answers[place].total_cost,
+            Self::TotalCost => answers[place].total_cost,
         }
     }
 }
@@ -187,7 +173,7 @@ impl Sampled<'_> {
     fn asked(&self) -> Vec<(usize, Asked)> {
         let proposal = ranking(&self.own).best_instead_of(self.base);
         let saving = proposal.map(|place| (place, Asked::NetSaving));
-        saving.into_iter().chain([(self.base, Asked::Bill)]).collect()
+        saving.into_iter().chain([(self.base, Asked::TotalCost)]).collect()
     }
 
     fn inputs(&self) -> Vec<DrawnInputFigures> {
@@ -228,7 +214,7 @@ impl Sampled<'_> {
             .collect();
         // Stable, so that inputs that do not move the answer keep the order of the study.
         inputs.sort_by(|a, b| b.reach(as_studied).total_cmp(&a.reach(as_studied)));
-        TornadoFigures { option, answer: asked.key().to_owned(), as_studied, inputs }
+        TornadoFigures { option, answer: asked, as_studied, inputs }
     }
 
     fn odds(&self, own: usize, other: usize, options: &[OptionFigures]) -> OddsFigures {
@@ -273,7 +259,7 @@ impl Sampled<'_> {
                 let moves = swings.moves(&known.path);
                 RankCorrelationFigures {
                     option: option.to_owned(),
-                    answer: asked.key().to_owned(),
+                    answer: asked,
                     input: known.path.clone(),
                     spearman: rank_correlation(&values, &answers),
                     partial: partial.filter(|partial| moves && partial.abs() > noise),

@@ -70,13 +70,23 @@ pub struct DrawnInputFigures {
     pub p90: f64,
 }
 
+/// What is asked of an option, as inputs move.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Asked {
+    /// Net present cost saved against the baseline.
+    NetSaving,
+    /// A season's bill.
+    TotalCost,
+}
+
 /// An answer, and what each input alone makes of it.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct TornadoFigures {
     /// The option.
     pub option: String,
-    /// `net_saving` (net present cost saved against the baseline) or `total_cost` (a season's bill), money.
-    pub answer: String,
+    /// What is asked of it, money.
+    pub answer: Asked,
     /// With the study's own values.
     pub as_studied: f64,
     /// The inputs, the one that moves the answer most first.
@@ -138,8 +148,8 @@ pub struct OddsFigures {
 pub struct RankCorrelationFigures {
     /// The option.
     pub option: String,
-    /// `net_saving` or `total_cost`.
-    pub answer: String,
+    /// What is asked of it.
+    pub answer: Asked,
     /// Path of the input.
     pub input: String,
     /// Spearman's coefficient over the draws, -1..1; null where the answer never moves.

@@ -1,4 +1,4 @@
-//! A map of days by hours: how much heat each hour needs.
+//! A map of days by hours of the day.
 
 use super::frame::{Label, Width, sheet, units};
 use super::pen::Pen;
@@ -6,21 +6,23 @@ use super::{Days, Draw};
 use plotters::element::Rectangle;
 use plotters::style::text_anchor::{HPos, VPos};
 
-/// Heat need by day and hour.
+/// Values by day and hour.
 #[derive(Clone, Debug, PartialEq)]
 pub struct DayHourMap {
     /// Words for those who do not see it.
     pub label: Label,
     /// The days.
     pub days: Days,
-    /// Heat need of each hour from the first day's midnight on, kW.
+    /// Value of each hour from the first day's midnight on.
     pub hours: Vec<f64>,
-    /// Upper bounds of all steps but the last, kW, rising.
+    /// Said where no hour has any.
+    pub empty: String,
+    /// Upper bounds of all steps but the last, rising.
     pub bounds: Vec<f64>,
 }
 
 impl DayHourMap {
-    /// The step of a value: hours without need have none.
+    /// The step of a value: hours of nothing have none.
     fn step(&self, kw: f64) -> Option<usize> {
         (kw > 0.0).then(|| self.bounds.iter().filter(|&&bound| kw > bound).count())
     }
@@ -61,7 +63,7 @@ impl Draw for DayHourMap {
             if self.hours.iter().all(|kw| *kw <= 0.0) {
                 let at = (units(width.px() / 2.0), units(112.0));
                 let words = Pen::Text.words(HPos::Center, VPos::Center);
-                area.draw_text("no hour needs heat", &words, at)?;
+                area.draw_text(&self.empty, &words, at)?;
             }
             Ok(())
         })
@@ -82,6 +84,7 @@ mod tests {
                 count: hours.len().div_ceil(24),
             },
             hours,
+            empty: "no hour needs heat".into(),
             bounds: vec![20.0, 40.0, 60.0, 80.0, 100.0],
         }
     }

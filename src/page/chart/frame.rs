@@ -2,7 +2,9 @@
 
 use super::canvas::{Canvas, TENTHS};
 use super::pen::Pen;
+use crate::page::kit::axis::tick_words;
 use crate::page::kit::document::escape;
+use crate::page::kit::months;
 use plotters::chart::{ChartBuilder, ChartContext, LabelAreaPosition};
 use plotters::coord::Shift;
 use plotters::coord::cartesian::Cartesian2d;
@@ -163,6 +165,27 @@ pub struct Frame {
 }
 
 impl Frame {
+    /// A frame whose lower axis is months (1..12), one step each.
+    pub fn of_months(
+        edges: [f64; 4],
+        months: impl ExactSizeIterator<Item = u32>,
+        (y, ticks): (Range<f64>, Vec<f64>),
+        y_title: &str,
+    ) -> Self {
+        Self {
+            edges,
+            x: 0.0..months.len().max(1) as f64,
+            y,
+            x_words: months
+                .enumerate()
+                .map(|(at, month)| (at as f64 + 0.5, months::short(month).to_owned()))
+                .collect(),
+            x_lines: Vec::new(),
+            y_words: tick_words(&ticks),
+            y_title: y_title.to_owned(),
+        }
+    }
+
     /// Draws the axes, and above them what the left axis counts.
     pub fn open<'a, 'b>(&self, area: &'a Area<'b>) -> Drawn<Chart<'a, 'b>> {
         let at = (units(2.0), units(self.edges[1] - 9.0));
@@ -222,6 +245,26 @@ pub fn step_shape(lower: &[f64], upper: &[f64], pen: Pen) -> Polygon<(f64, f64)>
         points.push((at as f64, value));
     }
     Polygon::new(points, pen.fill())
+}
+
+/// Layers of equal steps on each other, from the base up; what has nothing is left out.
+pub fn stack(chart: &mut Chart<'_, '_>, layers: &[(Pen, Vec<f64>)]) -> Drawn {
+    let mut base = vec![0.0; layers.first().map_or(0, |layer| layer.1.len())];
+    for (pen, layer) in layers {
+        if layer.iter().all(|value| *value <= 0.0) {
+            continue;
+        }
+        let upper: Vec<f64> = base.iter().zip(layer).map(|(a, b)| a + b).collect();
+        chart.draw_series([step_shape(&base, &upper, *pen)])?;
+        base = upper;
+    }
+    Ok(())
+}
+
+/// The highest of layers that stand on each other.
+pub fn stack_height(layers: &[(Pen, Vec<f64>)]) -> f64 {
+    let steps = layers.first().map_or(0, |layer| layer.1.len());
+    (0..steps).map(|step| layers.iter().map(|layer| layer.1[step]).sum()).fold(0.0, f64::max)
 }
 
 /// Moves the centres of labels apart, so that each has `room` to itself between `low` and `high`;

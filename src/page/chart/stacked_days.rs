@@ -1,41 +1,32 @@
-//! Heat need by day, and what met it, stacked.
+//! Layers by day, stacked.
 
-use super::frame::{Label, Width, sheet, step_shape};
+use super::frame::{Label, Width, sheet, stack, stack_height};
 use super::pen::Pen;
 use super::{Days, Draw};
 use crate::page::kit::axis::{round_scale, tick_words};
 
-/// Heat by day.
+/// Layers by day.
 #[derive(Clone, Debug, PartialEq)]
 pub struct StackedDays {
     /// Words for those who do not see it.
     pub label: Label,
     /// The days.
     pub days: Days,
-    /// What met the need, from the base up: pen and kWh a day.
+    /// What the height counts.
+    pub unit: String,
+    /// The layers from the base up: pen and value of each day.
     pub layers: Vec<(Pen, Vec<f64>)>,
 }
 
 impl Draw for StackedDays {
     fn draw(&self, width: Width) -> String {
-        let most = (0..self.days.count)
-            .map(|day| self.layers.iter().map(|layer| layer.1[day]).sum())
-            .fold(0.0, f64::max);
+        let most = stack_height(&self.layers);
         let (range, ticks) = round_scale(0.0, most, 5);
         let edges = [46.0, 28.0, width.px() - 6.0, 246.0];
-        let frame = self.days.frame(edges, range, tick_words(&ticks), "heat, kWh a day");
+        let frame = self.days.frame(edges, range, tick_words(&ticks), &self.unit);
         sheet(&self.label, width, 270.0, |area| {
             let mut chart = frame.open(area)?;
-            let mut base = vec![0.0; self.days.count];
-            for (pen, layer) in &self.layers {
-                if layer.iter().all(|kwh| *kwh <= 0.0) {
-                    continue;
-                }
-                let upper: Vec<f64> = base.iter().zip(layer).map(|(a, b)| a + b).collect();
-                chart.draw_series([step_shape(&base, &upper, *pen)])?;
-                base = upper;
-            }
-            Ok(())
+            stack(&mut chart, &self.layers)
         })
     }
 }
@@ -51,6 +42,7 @@ mod tests {
         let chart = StackedDays {
             label: Label { id: "heat".into(), title: "Heat".into(), desc: "By day.".into() },
             days: Days { first: NaiveDate::from_ymd_opt(2031, 3, 1).unwrap(), count: 2 },
+            unit: "heat, kWh a day".into(),
             layers: vec![
                 (Pen::Fill1, vec![100.0, 1500.0]),
                 (Pen::Fill2, vec![0.0, 0.0]),

@@ -1,19 +1,23 @@
-//! A load-duration curve filled with what covered it.
+//! Layers by hours that are sorted, stacked.
 
 use super::Draw;
-use super::frame::{Frame, Label, Width, sheet, step_shape, units};
+use super::frame::{Frame, Label, Width, sheet, stack, stack_height, units};
 use super::pen::Pen;
 use crate::page::kit::axis::{round_scale, tick_words};
 use plotters::style::text_anchor::{HPos, VPos};
 
-/// Hours sorted by their heat need, in steps, and what covered them.
+/// Sorted hours in steps, and the layers of each.
 #[derive(Clone, Debug, PartialEq)]
 pub struct StackedHours {
     /// Words for those who do not see it.
     pub label: Label,
     /// Hours in each step.
     pub hours_per_step: f64,
-    /// What covered the need, from the base up: pen and kW in each step.
+    /// What the height counts.
+    pub unit: String,
+    /// What the hours are sorted by, written below them.
+    pub below: String,
+    /// The layers from the base up: pen and value of each step.
     pub layers: Vec<(Pen, Vec<f64>)>,
 }
 
@@ -21,9 +25,7 @@ impl Draw for StackedHours {
     fn draw(&self, width: Width) -> String {
         let steps = self.layers.first().map_or(0, |layer| layer.1.len());
         let hours = self.hours_per_step * steps as f64;
-        let most = (0..steps)
-            .map(|step| self.layers.iter().map(|layer| layer.1[step]).sum())
-            .fold(0.0, f64::max);
+        let most = stack_height(&self.layers);
         let (range, ticks) = round_scale(0.0, most, 5);
         let (_, hour_ticks) = round_scale(0.0, hours, width.pick(6, 3));
         let shown: Vec<f64> = hour_ticks.into_iter().filter(|hour| *hour <= hours).collect();
@@ -41,21 +43,13 @@ impl Draw for StackedHours {
                 .collect(),
             x_lines: shown.iter().map(|&hour| place(hour)).collect(),
             y_words: tick_words(&ticks),
-            y_title: "heat, kW".into(),
+            y_title: self.unit.clone(),
         };
         sheet(&self.label, width, 286.0, |area| {
             let mut chart = frame.open(area)?;
-            let mut base = vec![0.0; steps];
-            for (pen, layer) in &self.layers {
-                if layer.iter().all(|kw| *kw <= 0.0) {
-                    continue;
-                }
-                let upper: Vec<f64> = base.iter().zip(layer).map(|(a, b)| a + b).collect();
-                chart.draw_series([step_shape(&base, &upper, *pen)])?;
-                base = upper;
-            }
+            stack(&mut chart, &self.layers)?;
             area.draw_text(
-                "hours of a season, sorted by their heat need",
+                &self.below,
                 &Pen::Quiet.words(HPos::Right, VPos::Top),
                 (units(right), units(edges[3] + 22.0)),
             )
@@ -77,6 +71,8 @@ mod tests {
                 desc: "By source.".into(),
             },
             hours_per_step: 73.0,
+            unit: "heat, kW".into(),
+            below: "hours of a season".into(),
             layers: vec![
                 (Pen::Fill3, (0..60).map(f64::from).collect()),
                 (Pen::Fill2, vec![30.0; 60]),

@@ -1,10 +1,9 @@
-//! The bill by month: parts stacked, with the baseline's total across each bar.
+//! Parts by month, stacked, with a level to compare with across each bar.
 
 use super::Draw;
 use super::frame::{Frame, Label, Width, sheet};
 use super::pen::Pen;
-use crate::page::kit::axis::{round_scale, tick_words};
-use crate::page::kit::months;
+use crate::page::kit::axis::round_scale;
 use plotters::element::{PathElement, Rectangle};
 
 /// One month.
@@ -14,11 +13,11 @@ pub struct StackedMonth {
     pub month: u32,
     /// The parts, in the order of [`StackedMonths::pens`].
     pub parts: Vec<f64>,
-    /// The baseline's total; `None` where the option is the baseline.
-    pub baseline: Option<f64>,
+    /// A level across the bar; `None` where there is nothing to compare with.
+    pub level: Option<f64>,
 }
 
-/// The bill by month.
+/// Parts by month.
 #[derive(Clone, Debug, PartialEq)]
 pub struct StackedMonths {
     /// Words for those who do not see it.
@@ -38,24 +37,15 @@ impl Draw for StackedMonths {
             .iter()
             .map(|month| {
                 let sum: f64 = month.parts.iter().map(|part| part.max(0.0)).sum();
-                sum.max(month.baseline.unwrap_or(0.0))
+                sum.max(month.level.unwrap_or(0.0))
             })
             .fold(0.0, f64::max);
-        let (range, ticks) = round_scale(0.0, most, 5);
-        let frame = Frame {
-            edges: [56.0, 28.0, width.px() - 6.0, 226.0],
-            x: 0.0..self.months.len().max(1) as f64,
-            y: range,
-            x_words: self
-                .months
-                .iter()
-                .enumerate()
-                .map(|(at, month)| (at as f64 + 0.5, months::short(month.month).to_owned()))
-                .collect(),
-            x_lines: Vec::new(),
-            y_words: tick_words(&ticks),
-            y_title: self.unit.clone(),
-        };
+        let frame = Frame::of_months(
+            [56.0, 28.0, width.px() - 6.0, 226.0],
+            self.months.iter().map(|month| month.month),
+            round_scale(0.0, most, 5),
+            &self.unit,
+        );
         sheet(&self.label, width, 250.0, |area| {
             let mut chart = frame.open(area)?;
             for (at, month) in self.months.iter().enumerate() {
@@ -68,7 +58,7 @@ impl Draw for StackedMonths {
                         base += value;
                     }
                 }
-                if let Some(level) = month.baseline {
+                if let Some(level) = month.level {
                     let line = vec![(at as f64 + 0.1, level), (at as f64 + 0.9, level)];
                     chart.draw_series([PathElement::new(line, Pen::Tick.stroke())])?;
                 }
@@ -93,7 +83,7 @@ mod tests {
                 .map(|month| StackedMonth {
                     month,
                     parts: vec![1000.0 * f64::from(month), -5.0],
-                    baseline: Some(13_000.0),
+                    level: Some(13_000.0),
                 })
                 .collect(),
         };

@@ -70,7 +70,7 @@ fn bill_figure(view: &View<'_>) -> Figure {
             .map(|month| StackedMonth {
                 month: month.month,
                 parts: vec![month.energy_cost, month.demand_cost, month.other_cost],
-                baseline: compare.then(|| {
+                level: compare.then(|| {
                     base.months
                         .iter()
                         .filter(|other| (other.year, other.month) == (month.year, month.month))
@@ -123,19 +123,18 @@ fn months(view: &View<'_>, option: &OptionFigures) -> Table {
     let peaks: Vec<f64> = option.months.iter().map(|m| m.electric_peak_kw).collect();
     sums.push(option.electric_peak_kw);
     lines.push(peaks);
-    for (name, of, sum) in [
-        (
-            "energy",
-            (|m: &MonthFigures| m.energy_cost) as fn(&MonthFigures) -> f64,
-            option.energy_cost,
-        ),
-        ("demand", |m| m.demand_cost, option.demand_cost),
-        ("fixed and tax", |m| m.other_cost, option.other_cost),
-        ("in all", |m| m.total_cost, option.total_cost),
-    ] {
+    /// Name, what of a month, the season's sum, and whether it is a part of the bill.
+    type Cost = (&'static str, fn(&MonthFigures) -> f64, f64, bool);
+    let costs: [Cost; 4] = [
+        ("energy", |m| m.energy_cost, option.energy_cost, true),
+        ("demand", |m| m.demand_cost, option.demand_cost, true),
+        ("fixed and tax", |m| m.other_cost, option.other_cost, true),
+        ("in all", |m| m.total_cost, option.total_cost, false),
+    ];
+    for (name, of, sum, is_part) in costs {
         let line: Vec<f64> = option.months.iter().map(of).collect();
         // A charge that the tariff does not know needs no column of zeros.
-        if line.iter().all(|cost| *cost == 0.0) && name != "in all" {
+        if is_part && line.iter().all(|cost| *cost == 0.0) {
             continue;
         }
         heads.push(Head::number(name, code));

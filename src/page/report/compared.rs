@@ -3,7 +3,7 @@
 use super::view::View;
 use super::whose::has_own;
 use crate::answer::figures::OptionFigures;
-use crate::number;
+use crate::number::{self, Unit};
 use crate::page::chart::{Bar, Bars, Pen};
 use crate::page::kit::cell::{Cell, column_decimals};
 use crate::page::parts::{Figure, Head, Key, Of, Row, Table, figure, label};
@@ -39,109 +39,205 @@ pub fn compared(view: &View<'_>) -> Compared {
     }
 }
 
-type Quantity = (&'static str, String, fn(&OptionFigures) -> Option<f64>);
+/// A line of the table: what is told of every option.
+struct Quantity {
+    name: &'static str,
+    unit: Unit,
+    of: fn(&OptionFigures) -> Option<f64>,
+    /// Decimals; as many as the column can bear where there are none.
+    decimals: Option<usize>,
+    missing: Missing,
+    told: Told,
+}
 
-/// Rows that are left out where no option has any of it.
-const LEFT_OUT: [&str; 9] = [
-    "fuel",
-    "of which price growth",
-    "grant",
-    "upkeep a year",
-    SPARED,
-    "heat short",
-    "below the set temperature",
-    LONGER,
-    LATER,
-];
-const SPARED: &str = "spared by taking water from the air";
-const LONGER: &str = "drying time of a batch, against ample heat";
-const LATER: &str = "last batch dry, against ample heat";
+/// Why a number is missing.
+enum Missing {
+    /// The same reason for every option.
+    Because(&'static str),
+    /// The baseline has none by its nature, others for this reason.
+    BesideBaseline(&'static str),
+}
 
-/// Why a payback or a return is missing.
-const NO_PAYBACK: &str = "never";
+/// When a line stands in the table.
+#[derive(PartialEq)]
+enum Told {
+    Always,
+    /// Where any option has any of it.
+    WhereAny,
+    /// Where there is a cool store, or any option has any of it all the same.
+    OfStore,
+}
+
+impl Quantity {
+    fn new(name: &'static str, unit: Unit, of: fn(&OptionFigures) -> Option<f64>) -> Self {
+        let missing = Missing::BesideBaseline("nothing dried");
+        Self { name, unit, of, decimals: None, missing, told: Told::Always }
+    }
+
+    fn told(self, told: Told) -> Self {
+        Self { told, ..self }
+    }
+
+    fn decimals(self, decimals: usize) -> Self {
+        Self { decimals: Some(decimals), ..self }
+    }
+
+    fn missing(self, missing: Missing) -> Self {
+        Self { missing, ..self }
+    }
+
+    /// Its row beside these options; `None` where it is left out.
+    fn row(&self, view: &View<'_>, places: &[usize]) -> Option<Row> {
+        let options = places.iter().map(|&place| &view.figures.options[place]);
+        let values: Vec<Option<f64>> = options.map(self.of).collect();
+        let none_has_any = values.iter().all(|value| value.is_none_or(|value| value == 0.0));
+        let left_out = match self.told {
+            Told::Always => false,
+            Told::WhereAny => none_has_any,
+            Told::OfStore => none_has_any && !view.has_cool_store(),
+        };
+        if left_out {
+            return None;
+        }
+        let decimals =
+            self.decimals.unwrap_or_else(|| column_decimals(values.iter().flatten().copied()));
+        let cells = values.iter().zip(places).map(|(value, place)| {
+            let why = match self.missing {
+                Missing::Because(why) => why,
+                Missing::BesideBaseline(_) if *place == view.base => "baseline",
+                Missing::BesideBaseline(why) => why,
+            };
+            Cell::number_or(*value, decimals, why)
+        });
+        Some(Row::new(self.name, cells.collect()).unit(self.unit.words(view.money.code())))
+    }
+}
+
+/// Why a payback is missing.
+const NO_PAYBACK: Missing = Missing::BesideBaseline("never");
 
 /// What is told of every option, in groups.
-fn quantities(view: &View<'_>) -> Vec<(&'static str, Vec<Quantity>)> {
-    let code = view.money.code();
-    let own = |unit: &str| unit.replace("CUR", code);
-    vec![
-        (
-            "Heat",
-            vec![
-                ("heat need", own("MWh"), |o| Some(o.heat_need_kwh / 1000.0)),
-                ("heat given", own("MWh"), |o| Some(o.heat_delivered_kwh / 1000.0)),
-                (SPARED, own("MWh"), |o| o.heat_spared_kwh.map(|kwh| kwh / 1000.0)),
-                ("peak heat need", own("kW"), |o| Some(o.heat_need_peak_kw)),
-                ("heat capacity of the sources", own("kW"), |o| Some(o.heat_capacity_kw)),
-                ("hours short of heat", own("h"), |o| Some(o.hours_short)),
-                ("heat short", own("MWh"), |o| Some(o.heat_short_kwh / 1000.0)),
-                ("below the set temperature", own("K h"), |o| Some(o.below_set_kh)),
-                (LONGER, own("h"), |o| o.drying_hours_longer),
-                (LATER, own("days"), |o| o.last_dry_days_later),
-                ("useful recovered heat", own("MWh"), |o| Some(o.recovered.useful_kwh / 1000.0)),
-            ],
-        ),
-        (
-            "Energy in a season",
-            vec![
-                ("electricity", own("MWh"), |o| {
-                    Some(o.carriers.get("electricity").map_or(0.0, |c| c.kwh) / 1000.0)
-                }),
-                ("fuel", own("MWh"), |o| {
-                    let fuel: f64 = o
-                        .carriers
-                        .iter()
-                        .filter(|(name, _)| *name != "electricity")
-                        .map(|(_, carrier)| carrier.used_kwh)
-                        .sum();
-                    Some(fuel / 1000.0)
-                }),
-                ("drying fans", own("MWh"), |o| Some(o.fan_kwh / 1000.0)),
-                ("cool store", own("MWh"), |o| Some(o.cool_store_kwh / 1000.0)),
-                ("peak demand", own("kW"), |o| Some(o.electric_peak_kw)),
-                ("energy purchased per dried tonne", own("kWh/t"), |o| Some(o.kwh_per_dried_t)),
-                ("heat and fans per kg of water", own("MJ/kg"), |o| o.mj_per_kg_water),
-                ("the same, as energy purchased", own("MJ/kg"), |o| o.purchased_mj_per_kg_water),
-            ],
-        ),
+fn quantities(view: &View<'_>) -> [(&'static str, Vec<Quantity>); 4] {
+    [
+        ("Heat", heat()),
+        ("Energy in a season", energy()),
         ("Energy used, own and purchased", whose_energy(view)),
-        (
-            "Money and carbon",
-            vec![
-                ("seasonal energy cost", own("CUR"), |o| Some(o.total_cost)),
-                ("bill per dried tonne", own("CUR/t"), |o| Some(o.cost_per_dried_t)),
-                ("carbon in a season", own("t CO₂e"), |o| Some(o.carbon_kg / 1000.0)),
-                ("of which burnt on the site (scope 1)", own("t CO₂e"), |o| {
-                    Some(o.carbon_scope1_kg / 1000.0)
-                }),
-                ("of which purchased electricity (scope 2)", own("t CO₂e"), |o| {
-                    Some(o.carbon_scope2_kg / 1000.0)
-                }),
-                ("biogenic carbon dioxide, beside it", own("t CO₂"), |o| {
-                    Some(o.biogenic_co2_kg / 1000.0)
-                }),
-                ("capital", own("CUR"), |o| Some(o.life_cycle.capital)),
-                ("grant", own("CUR"), |o| Some(o.life_cycle.grant)),
-                ("upkeep a year", own("CUR"), |o| Some(o.life_cycle.upkeep_per_year)),
-                ("net present cost", own("CUR"), |o| Some(o.life_cycle.net_present_cost)),
-                ("the same as an equal yearly sum", own("CUR"), |o| {
-                    Some(o.life_cycle.annual_equivalent)
-                }),
-                ("of which owning", own("CUR"), |o| Some(o.life_cycle.owning_per_year)),
-                ("of which price growth", own("CUR"), |o| Some(o.life_cycle.price_growth_per_year)),
-                ("levelised cost of heat, demand charge left out", own("CUR/kWh"), |o| {
-                    o.life_cycle.levelised_heat_cost_per_kwh
-                }),
-                ("simple payback", own("years"), |o| o.life_cycle.simple_payback_years),
-                ("discounted payback", own("years"), |o| o.life_cycle.discounted_payback_years),
-                ("internal rate of return", own("%"), |o| {
-                    o.life_cycle.irr.map(|rate| rate * 100.0)
-                }),
-                ("savings over extra investment", own("ratio"), |o| {
-                    o.life_cycle.savings_to_investment
-                }),
-            ],
+        ("Money and carbon", money_and_carbon()),
+    ]
+}
+
+/// Heat of a season.
+fn heat() -> Vec<Quantity> {
+    vec![
+        Quantity::new("heat need", Unit::Of("MWh"), |o| Some(o.heat_need_kwh / 1000.0)),
+        Quantity::new("heat given", Unit::Of("MWh"), |o| Some(o.heat_delivered_kwh / 1000.0)),
+        Quantity::new("spared by taking water from the air", Unit::Of("MWh"), |o| {
+            o.heat_spared_kwh.map(|kwh| kwh / 1000.0)
+        })
+        .told(Told::WhereAny)
+        .missing(Missing::Because("takes none")),
+        Quantity::new("peak heat need", Unit::Of("kW"), |o| Some(o.heat_need_peak_kw)),
+        Quantity::new("heat capacity of the sources", Unit::Of("kW"), |o| Some(o.heat_capacity_kw)),
+        Quantity::new("hours short of heat", Unit::Of("h"), |o| Some(o.hours_short)),
+        Quantity::new("heat short", Unit::Of("MWh"), |o| Some(o.heat_short_kwh / 1000.0))
+            .told(Told::WhereAny),
+        Quantity::new("below the set temperature", Unit::Of("K h"), |o| Some(o.below_set_kh))
+            .told(Told::WhereAny),
+        Quantity::new("drying time of a batch, against ample heat", Unit::Of("h"), |o| {
+            o.drying_hours_longer
+        })
+        .told(Told::WhereAny)
+        .decimals(1),
+        Quantity::new("last batch dry, against ample heat", Unit::Of("days"), |o| {
+            o.last_dry_days_later
+        })
+        .told(Told::WhereAny)
+        .decimals(1),
+        Quantity::new("useful recovered heat", Unit::Of("MWh"), |o| {
+            Some(o.recovered.useful_kwh / 1000.0)
+        })
+        .told(Told::OfStore),
+    ]
+}
+
+/// Energy of a season.
+fn energy() -> Vec<Quantity> {
+    vec![
+        Quantity::new("electricity", Unit::Of("MWh"), |o| {
+            Some(o.carriers.get("electricity").map_or(0.0, |c| c.kwh) / 1000.0)
+        }),
+        Quantity::new("fuel", Unit::Of("MWh"), |o| {
+            let fuel: f64 = o
+                .carriers
+                .iter()
+                .filter(|(name, _)| *name != "electricity")
+                .map(|(_, carrier)| carrier.used_kwh)
+                .sum();
+            Some(fuel / 1000.0)
+        })
+        .told(Told::WhereAny),
+        Quantity::new("drying fans", Unit::Of("MWh"), |o| Some(o.fan_kwh / 1000.0)),
+        Quantity::new("cool store", Unit::Of("MWh"), |o| Some(o.cool_store_kwh / 1000.0))
+            .told(Told::OfStore),
+        Quantity::new("peak demand", Unit::Of("kW"), |o| Some(o.electric_peak_kw)),
+        Quantity::new("energy purchased per dried tonne", Unit::Of("kWh/t"), |o| {
+            Some(o.kwh_per_dried_t)
+        }),
+        Quantity::new("heat and fans per kg of water", Unit::Of("MJ/kg"), |o| o.mj_per_kg_water),
+        Quantity::new("the same, as energy purchased", Unit::Of("MJ/kg"), |o| {
+            o.purchased_mj_per_kg_water
+        }),
+    ]
+}
+
+/// Bill, carbon and what a life of it costs.
+fn money_and_carbon() -> Vec<Quantity> {
+    vec![
+        Quantity::new("seasonal energy cost", Unit::Money, |o| Some(o.total_cost)),
+        Quantity::new("bill per dried tonne", Unit::MoneyPer("t"), |o| Some(o.cost_per_dried_t)),
+        Quantity::new("carbon in a season", Unit::Of("t CO₂e"), |o| Some(o.carbon_kg / 1000.0)),
+        Quantity::new("of which burnt on the site (scope 1)", Unit::Of("t CO₂e"), |o| {
+            Some(o.carbon_scope1_kg / 1000.0)
+        }),
+        Quantity::new("of which purchased electricity (scope 2)", Unit::Of("t CO₂e"), |o| {
+            Some(o.carbon_scope2_kg / 1000.0)
+        }),
+        Quantity::new("biogenic carbon dioxide, beside it", Unit::Of("t CO₂"), |o| {
+            Some(o.biogenic_co2_kg / 1000.0)
+        }),
+        Quantity::new("capital", Unit::Money, |o| Some(o.life_cycle.capital)),
+        Quantity::new("grant", Unit::Money, |o| Some(o.life_cycle.grant)).told(Told::WhereAny),
+        Quantity::new("upkeep a year", Unit::Money, |o| Some(o.life_cycle.upkeep_per_year))
+            .told(Told::WhereAny),
+        Quantity::new("net present cost", Unit::Money, |o| Some(o.life_cycle.net_present_cost)),
+        Quantity::new("the same as an equal yearly sum", Unit::Money, |o| {
+            Some(o.life_cycle.annual_equivalent)
+        }),
+        Quantity::new("of which owning", Unit::Money, |o| Some(o.life_cycle.owning_per_year)),
+        Quantity::new("of which price growth", Unit::Money, |o| {
+            Some(o.life_cycle.price_growth_per_year)
+        })
+        .told(Told::WhereAny),
+        Quantity::new(
+            "levelised cost of heat, demand charge left out",
+            Unit::MoneyPer("kWh"),
+            |o| o.life_cycle.levelised_heat_cost_per_kwh,
         ),
+        Quantity::new("simple payback", Unit::Of("years"), |o| o.life_cycle.simple_payback_years)
+            .missing(NO_PAYBACK),
+        Quantity::new("discounted payback", Unit::Of("years"), |o| {
+            o.life_cycle.discounted_payback_years
+        })
+        .missing(NO_PAYBACK)
+        .decimals(0),
+        Quantity::new("internal rate of return", Unit::Of("%"), |o| {
+            o.life_cycle.irr.map(|rate| rate * 100.0)
+        })
+        .missing(Missing::BesideBaseline("none")),
+        Quantity::new("savings over extra investment", Unit::Of("ratio"), |o| {
+            o.life_cycle.savings_to_investment
+        })
+        .missing(Missing::BesideBaseline("no extra investment")),
     ]
 }
 
@@ -151,10 +247,10 @@ fn whose_energy(view: &View<'_>) -> Vec<Quantity> {
         return Vec::new();
     }
     vec![
-        ("energy used", "MWh".to_owned(), |o| Some(o.used_kwh / 1000.0)),
-        ("of which the plant’s own", "MWh".to_owned(), |o| Some(o.own_kwh / 1000.0)),
-        ("of which purchased", "MWh".to_owned(), |o| Some(o.purchased_kwh / 1000.0)),
-        ("energy used per kg of water", "MJ/kg".to_owned(), |o| o.used_mj_per_kg_water),
+        Quantity::new("energy used", Unit::Of("MWh"), |o| Some(o.used_kwh / 1000.0)),
+        Quantity::new("of which the plant’s own", Unit::Of("MWh"), |o| Some(o.own_kwh / 1000.0)),
+        Quantity::new("of which purchased", Unit::Of("MWh"), |o| Some(o.purchased_kwh / 1000.0)),
+        Quantity::new("energy used per kg of water", Unit::Of("MJ/kg"), |o| o.used_mj_per_kg_water),
     ]
 }
 
@@ -190,35 +286,7 @@ fn table(view: &View<'_>, places: &[usize], part: &str) -> Table {
             continue;
         }
         rows.push(Row::new(group, Vec::new()).class("part"));
-        for (name, unit, of) in lines {
-            let values: Vec<Option<f64>> = options.iter().map(|option| of(option)).collect();
-            let decimals = match name {
-                "discounted payback" => 0,
-                // Minutes are beyond what a season is known to.
-                LONGER | LATER => 1,
-                _ => column_decimals(values.iter().flatten().copied()),
-            };
-            let cells = values.iter().zip(places).map(|(value, place)| {
-                let why = match name {
-                    SPARED => "takes none",
-                    _ if *place == view.base => "baseline",
-                    "simple payback" | "discounted payback" => NO_PAYBACK,
-                    "internal rate of return" => "none",
-                    "savings over extra investment" => "no extra investment",
-                    _ => "nothing dried",
-                };
-                Cell::number_or(*value, decimals, why)
-            });
-            let row = Row::new(name, cells.collect()).unit(unit);
-            if values.iter().all(|value| value.is_none_or(|value| value == 0.0))
-                && (LEFT_OUT.contains(&name)
-                    || !view.has_cool_store()
-                        && ["useful recovered heat", "cool store"].contains(&name))
-            {
-                continue;
-            }
-            rows.push(row);
-        }
+        rows.extend(lines.iter().filter_map(|line| line.row(view, places)));
     }
     let never_pays = |option: &&OptionFigures| {
         option.name != view.baseline().name && option.life_cycle.simple_payback_years.is_none()

@@ -35,6 +35,8 @@ pub fn covered(view: &View<'_>) -> Option<Figure> {
             sentence,
         ),
         hours_per_step: cover.hours_per_step,
+        unit: "heat, kW".to_owned(),
+        below: "hours of a season, sorted by their heat need".to_owned(),
         layers: layers.into_iter().map(|(_, pen, kw)| (pen, kw)).collect(),
     };
     Some(figure(Of::AllYears, &chart, &chart.label, key))

@@ -1,7 +1,7 @@
 //! Where the condensers should stand: the decision in a sentence, why, what would change it, and a table.
 
 use super::view::View;
-use crate::answer::condensers::{PlacementFigures, StackPlacements};
+use crate::answer::figures::{PlacementFigures, StackPlacements};
 use crate::answer::places::{Place, PlaceWords};
 use crate::number::{energy, percent, plain, three, with_unit};
 use crate::page::kit::cell::{Cell, column_decimals};

@@ -135,15 +135,16 @@ fn months(place: usize, option: &OptionFigures) -> Figure {
             format!("Recovered heat by month: {}", option.name),
             sentence,
         ),
+        unit: "kWh a month".to_owned(),
         months: option
             .months
             .iter()
             .map(|m| GainMonth {
                 month: m.month,
-                gross_kwh: m.recovered_gross_kwh,
-                useful_kwh: m.recovered_useful_kwh,
-                penalty_kwh: m.recovered_penalty_kwh,
-                net_kwh: m.recovered_net_kwh,
+                whole: m.recovered_gross_kwh,
+                gain: m.recovered_useful_kwh,
+                loss: m.recovered_penalty_kwh,
+                net: m.recovered_net_kwh,
             })
             .collect(),
     };

@@ -159,6 +159,7 @@ fn heat_days(view: &View<'_>) -> Figure {
     let chart = StackedDays {
         label: label("heat-days", "Heat need by day, and what met it", sentence),
         days: days(view),
+        unit: "heat, kWh a day".to_owned(),
         layers: all.into_iter().map(|(_, pen, by_day)| (pen, by_day)).collect(),
     };
     figure(Of::DrawnYear, &chart, &chart.label, key)
@@ -193,6 +194,7 @@ fn heat_map(view: &View<'_>) -> Figure {
         label: label("heat-map", "Heat need hour by hour", sentence),
         days: days(view),
         hours: course.heat_need_kw.clone(),
+        empty: "no hour needs heat".to_owned(),
         bounds,
     };
     figure(Of::DrawnYear, &chart, &chart.label, key)

@@ -4,7 +4,9 @@
 use super::method::unit_words;
 use super::odds;
 use super::view::View;
-use crate::answer::figures::{RankingChangeFigures, SampledFigures, SwingFigures, TornadoFigures};
+use crate::answer::figures::{
+    Asked, RankingChangeFigures, SampledFigures, SwingFigures, TornadoFigures,
+};
 use crate::number::{fixed, three, with_unit};
 use crate::page::chart::{Pen, Tornado, TornadoRow};
 use crate::page::kit::cell::Cell;
@@ -86,14 +88,13 @@ impl About<'_> {
 
     /// What an answer is called.
     fn answer_words(&self, tornado: &TornadoFigures) -> String {
-        if tornado.answer == "net_saving" {
-            format!(
+        match tornado.answer {
+            Asked::NetSaving => format!(
                 "net present cost that {} saves against {}",
                 quoted(&tornado.option),
                 quoted(&self.view.baseline().name)
-            )
-        } else {
-            format!("seasonal energy cost of {}", quoted(&tornado.option))
+            ),
+            Asked::TotalCost => format!("seasonal energy cost of {}", quoted(&tornado.option)),
         }
     }
 
@@ -117,13 +118,19 @@ impl About<'_> {
         }
         let chart = Tornado {
             label: label(
-                format!("tornado-{}", tornado.answer.replace('_', "-")),
+                match tornado.answer {
+                    Asked::NetSaving => "tornado-net-saving",
+                    Asked::TotalCost => "tornado-total-cost",
+                },
                 format!("What each input alone makes of the {answer}"),
                 sentence,
             ),
             unit: format!(
                 "{}, {}",
-                if tornado.answer == "net_saving" { "saved" } else { "a season" },
+                match tornado.answer {
+                    Asked::NetSaving => "saved",
+                    Asked::TotalCost => "a season",
+                },
                 money.code()
             ),
             middle: tornado.as_studied,
@@ -283,9 +290,8 @@ impl About<'_> {
 
 /// What an answer is called in a heading.
 fn short_answer(tornado: &TornadoFigures) -> String {
-    if tornado.answer == "net_saving" {
-        format!("saved by {}", tornado.option)
-    } else {
-        format!("bill, {}", tornado.option)
+    match tornado.answer {
+        Asked::NetSaving => format!("saved by {}", tornado.option),
+        Asked::TotalCost => format!("bill, {}", tornado.option),
     }
 }

@@ -4,7 +4,7 @@ use super::view::View;
 use crate::answer::figures::{CoverFigures, HourlyLoad};
 use crate::answer::hours::day_name;
 use crate::answer::phase::{PHASE_HEADS, phase_rows};
-use crate::number::{self, energy, mass, percent, three, with_unit};
+use crate::number::{self, Unit, energy, mass, percent, three, with_unit};
 use crate::page::chart::{LoadCurve, Pen, SortedLoads};
 use crate::page::kit::cell::Cell;
 use crate::page::parts::{
@@ -69,8 +69,7 @@ fn growth(view: &View<'_>) -> Table {
         .enumerate()
         .map(|(at, (_, unit))| {
             let values: Vec<f64> = rows.iter().map(|row| row.numbers[at]).collect();
-            if unit.is_empty() {
-                // Things that are counted.
+            if *unit == Unit::Count {
                 values.iter().map(|value| Cell::number(*value, 0)).collect()
             } else {
                 column(&values)
@@ -82,10 +81,8 @@ fn growth(view: &View<'_>) -> Table {
     };
     columns.push(rows.iter().map(|row| Cell::words(fired(&row.guards))).collect());
     let code = view.money.code();
-    let mut heads: Vec<Head> = PHASE_HEADS
-        .iter()
-        .map(|(name, unit)| Head::number(*name, unit.replace("money", code)))
-        .collect();
+    let mut heads: Vec<Head> =
+        PHASE_HEADS.iter().map(|(name, unit)| Head::number(*name, unit.words(code))).collect();
     heads.push(Head::words("guards that fired"));
     Table::new(
         "The study as it stands and its phases of growth, mean of the weather years",

@@ -78,7 +78,7 @@ impl TableKey {
 pub struct Tables(pub Vec<Table>);
 
 impl Tables {
-    pub(super) fn of(instances: &[Instance]) -> Self {
+    pub(in crate::study) fn of(instances: &[Instance]) -> Self {
         let mut paths: Vec<Path> = Vec::new();
         for Instance { path, .. } in instances {
             match paths.iter_mut().find(|known| are_of_one_name(known, path)) {
@@ -134,15 +134,13 @@ fn keys_of(instances: &[&Instance]) -> Vec<TableKey> {
         let mut after = None;
         for key in &instance.keys {
             let known = keys.iter().position(|known| known.name == key.name);
-            after = Some(match known {
-                Some(at) => at,
-                None => {
-                    // A key that only some tables have stands where those have it.
-                    let at = after.map_or(0, |at: usize| at + 1);
-                    keys.insert(at, key.clone());
-                    at
-                }
+            let at = known.unwrap_or_else(|| {
+                // A key that only some tables have stands where those have it.
+                let at = after.map_or(0, |at: usize| at + 1);
+                keys.insert(at, key.clone());
+                at
             });
+            after = Some(at);
         }
     }
     keys.into_iter().map(|key| together(key, instances)).collect()

@@ -18,23 +18,27 @@ pub(super) fn read_bins(room: &Cursor<'_>) -> Option<Vec<BinSpec>> {
         return None;
     }
     for group in &groups {
-        let count = group.count("count").within(1, 1000).required();
-        let tonnes = group
-            .number("tonnes")
-            .unit("t received")
-            .within(0.01, 1000.0)
-            .hint("give what one bin holds")
-            .required();
-        let floor = group.number("floor_area_m2").unit("m²").within(0.01, 10_000.0).required();
+        let read = read_group(group);
         group.finish();
-        match (count, tonnes, floor) {
-            (Some(count), Some(capacity_t), Some(floor_area_m2)) => {
-                bins.extend((0..count).map(|_| BinSpec { capacity_t, floor_area_m2 }));
-            }
-            _ => complete = false,
+        match read {
+            Some((count, bin)) => bins.extend((0..count).map(|_| bin)),
+            None => complete = false,
         }
     }
     complete.then_some(bins)
+}
+
+/// How many bins a group has, and what each of them is.
+pub(in crate::study) fn read_group(group: &Cursor<'_>) -> Option<(u32, BinSpec)> {
+    let count = group.count("count").within(1, 1000).required();
+    let tonnes = group
+        .number("tonnes")
+        .unit("t received")
+        .within(0.01, 1000.0)
+        .hint("give what one bin holds")
+        .required();
+    let floor = group.number("floor_area_m2").unit("m²").within(0.01, 10_000.0).required();
+    Some((count?, BinSpec { capacity_t: tonnes?, floor_area_m2: floor? }))
 }
 
 /// The drying temperature that no crop is too delicate for, °C, and where it comes from.

@@ -1,10 +1,9 @@
-//! What burns a fuel beside the plain burner: an open flame, and a boiler behind a hot-water coil.
+//! What burns a fuel: a burner or a boiler that heats air, an open flame, and a boiler behind a hot-water coil.
 
-use crate::heat::{HotWater, OpenFlame};
+use crate::heat::{Biomass, Burner, HotWater, OpenFlame};
 use crate::money::Carriers;
+use crate::problem::meant_or;
 use crate::study::cursor::Cursor;
-use crate::study::sources::MOST_OF_LOWER_VALUE;
-use crate::study::sources::read_carrier;
 
 /// Water of combustion, kg per MJ on the lower heating value, by fuel.
 const WATER_KG_PER_MJ: [(&str, f64, &str); 3] = [
@@ -24,6 +23,73 @@ const WATER_KG_PER_MJ: [(&str, f64, &str); 3] = [
         "diesel: about 1.18 kg of water per kg, 42.8 MJ/kg lower (from memory, not verified)",
     ),
 ];
+
+/// Heat got from a fuel over its lower heating value, at most: the water of natural gas condensed gives its
+/// higher heating value, 1.11 times the lower (ISO 6976 values of methane, from memory, not verified).
+const MOST_OF_LOWER_VALUE: f64 = 1.11;
+
+fn read_carrier(cursor: &Cursor<'_>, carriers: Option<&Carriers>) -> Option<String> {
+    let carrier = cursor.text("carrier").hint("name the [carrier.NAME] it burns").required()?;
+    if let Some(carriers) = carriers
+        && !carriers.fuels.contains_key(&carrier)
+    {
+        let known: Vec<&str> = carriers.fuels.keys().map(String::as_str).collect();
+        let known = if known.is_empty() { "none".to_owned() } else { known.join(", ") };
+        cursor.complain(
+            "carrier",
+            &format!("is \"{carrier}\", which is not described"),
+            &format!("one of the fuels: {known}"),
+            &meant_or(
+                &carrier,
+                carriers.fuels.keys().map(String::as_str),
+                &format!("add [carrier.{carrier}] with a price"),
+            ),
+        );
+        return None;
+    }
+    Some(carrier)
+}
+
+pub(super) fn read_burner(cursor: &Cursor<'_>, carriers: Option<&Carriers>) -> Option<Burner> {
+    let carrier = read_carrier(cursor, carriers);
+    let efficiency = cursor.number("efficiency").within(0.3, MOST_OF_LOWER_VALUE).default(
+        0.80,
+        "indirect air heater on the lower heating value, 0.75..0.85 (from memory, not verified)",
+    );
+    let share = cursor
+        .number("electricity_share")
+        .unit("kW/kW")
+        .within(0.0, 0.5)
+        .default(0.01, "assumption: burner and combustion fan");
+    Some(Burner { carrier: carrier?, efficiency, electricity_share: share })
+}
+
+pub(super) fn read_biomass(cursor: &Cursor<'_>, carriers: Option<&Carriers>) -> Option<Biomass> {
+    let carrier = read_carrier(cursor, carriers);
+    let efficiency = cursor.number("efficiency").within(0.3, 1.0).default(
+        0.75,
+        "wood or shell boiler on the lower heating value, 0.70..0.85 (from memory, not verified)",
+    );
+    let share = cursor
+        .number("electricity_share")
+        .unit("kW/kW")
+        .within(0.0, 0.5)
+        .default(0.02, "assumption: feed and fans");
+    let supply = cursor
+        .number("own_supply_per_season")
+        .unit("units of the carrier")
+        .within(0.0, 1e9)
+        .optional();
+    let carrier = carrier?;
+    let kwh_per_unit =
+        carriers.and_then(|carriers| carriers.fuels.get(&carrier)).map(|fuel| fuel.kwh_per_unit);
+    Some(Biomass {
+        own_supply_kwh: supply.zip(kwh_per_unit).map(|(units, kwh)| units * kwh),
+        carrier,
+        efficiency,
+        electricity_share: share,
+    })
+}
 
 pub(super) fn read_direct_burner(
     cursor: &Cursor<'_>,

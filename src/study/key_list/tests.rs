@@ -42,7 +42,7 @@ fn asked_by_literal() -> Vec<String> {
     sources(&Path::new(env!("CARGO_MANIFEST_DIR")).join("src/study"), &mut texts);
     let mut keys = Vec::new();
     for text in &texts {
-        for (at, _) in text.match_indices("(") {
+        for (at, _) in text.match_indices('(') {
             let before = text[..at]
                 .trim_end_matches(|c: char| c == '>' || c.is_alphanumeric() || "_:<".contains(c));
             let called = &text[before.len()..at];
@@ -62,7 +62,7 @@ fn asked_by_literal() -> Vec<String> {
 
 #[test]
 fn every_key_that_is_read_is_listed() {
-    let (study, tariff) = (all(File::Study), all(File::Tariff));
+    let (study, tariff) = (all_keys(File::Study), all_keys(File::Tariff));
     let is_listed = |key: &String| {
         let tables = study.0.iter().chain(&tariff.0);
         tables.flat_map(|table| &table.keys).any(|listed| listed.key.name == *key)
@@ -75,7 +75,7 @@ fn every_key_that_is_read_is_listed() {
 
 #[test]
 fn a_key_is_listed_as_its_reader_states_it() {
-    let tables = all(File::Study);
+    let tables = all_keys(File::Study);
     let key = |table: &str, name: &str| {
         let table = tables.find(table).expect(table);
         table.keys.iter().find(|key| key.key.name == name).expect(name)

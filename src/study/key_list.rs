@@ -1,10 +1,11 @@
-//! The studies that are read to list every key.
+//! The list of every key that a study may have: what readers say while they read studies that between them reach every
+//! kind of everything.
 
-use super::{Instance, Tables};
-use crate::study::Study;
-use crate::study::companions::{Companions, NoText};
-use crate::study::document::Document;
-use crate::study::tariff::read_tariff;
+use super::Study;
+use super::companions::{Companions, NoText};
+use super::document::Document;
+use super::keys::{Instance, Tables};
+use super::tariff::read_tariff;
 use std::cell::RefCell;
 
 /// A kind of file that a person writes.
@@ -17,17 +18,17 @@ pub enum File {
 }
 
 /// The study that `dryledger new` writes: it comes first, so that tables stand in its order.
-const TEMPLATE: &str = include_str!("../../../templates/study/study.toml");
-const TEMPLATE_TARIFF: &str = include_str!("../../../templates/study/tariff.toml");
+const TEMPLATE: &str = include_str!("../../templates/study/study.toml");
+const TEMPLATE_TARIFF: &str = include_str!("../../templates/study/tariff.toml");
 /// Inputs that are not known, for the template.
-const UNCERTAIN: &str = include_str!("uncertain.toml");
-const EVERY_KIND: &str = include_str!("every_kind.toml");
-const EVERY_TARIFF: &str = include_str!("every_tariff.toml");
+const UNCERTAIN: &str = include_str!("key_list/uncertain.toml");
+const EVERY_KIND: &str = include_str!("key_list/every_kind.toml");
+const EVERY_TARIFF: &str = include_str!("key_list/every_tariff.toml");
 /// Parts one study from the next.
 const NEXT: &str = "# ---- another study";
 
 /// Every table of a kind of file with every key that it may have.
-pub fn all(file: File) -> Tables {
+pub fn all_keys(file: File) -> Tables {
     match file {
         File::Study => {
             let template = format!("{TEMPLATE}{UNCERTAIN}");
