@@ -145,7 +145,8 @@ fn no_arrow_runs_back() {
     let mut files = Vec::new();
     sources(&root(), &mut files);
     let mut seen = 0;
-    for path in &files {
+    // Tests in files of their own make their cases of what they need.
+    for path in files.iter().filter(|path| !path.ends_with("tests.rs")) {
         let room = room_of(path);
         let Some((_, may_know)) = MAY_KNOW.iter().find(|(name, _)| *name == room) else {
             assert!(
@@ -217,13 +218,17 @@ const FLOORS: &[(&str, &[&str])] = &[("weather", &["", "check", "read", "year", 
 /// Circles of files that still stand: which files (a folder's end in `/`), how many at most, and what they are. A circle
 /// that is no more is struck out, and none is added but two halves of one type.
 const CIRCLES: &[(&[&str], usize, &str)] = &[
-    (&["answer/"], 25, "figures, and the builders that fill them"),
-    (&["command/answer.rs", "command/failure.rs"], 2, "a failure is said, and saying can fail"),
-    (&["command/folder.rs", "command/site_doubts.rs"], 2, "an opened study and its doubts"),
+    (
+        &["answer/condensers.rs", "answer/condensers/"],
+        3,
+        "where condensers stand, and what flips it",
+    ),
+    (&["answer/build/application.rs", "answer/build/application/"], 2, "a grant and its proposal"),
+    (&["answer/"], 10, "an option's figures, and the builders that fill them"),
     (&["page/weather.rs", "page/weather/"], 2, "a page and its part by month"),
     (&["season/reach.rs", "season/reach/"], 2, "what air can reach, heated and not"),
     (&["study/cursor.rs", "study/document.rs", "study/field.rs"], 3, "a cursor and its fields"),
-    (&["study/"], 17, "sections of a study that read what others found"),
+    (&["study/"], 15, "sections of a study that read what others found"),
 ];
 
 fn arrows() -> Arrows {

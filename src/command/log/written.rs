@@ -72,9 +72,9 @@ pub(super) fn read(name: &str, bytes: &[u8]) -> Result<Written, Problems> {
         }
     }
     let places = sheet.places(&COLUMNS);
-    if let Err(problem) = check_names(name, &sheet, &places) {
+    if let Err(told) = check_names(name, &sheet, &places) {
         // Without columns no row can be read.
-        problems.push(problem);
+        problems.extend(told.into_vec());
         return Err(Problems::new(problems));
     }
     let table = Table { dates: sheet.dates(places.of(0).unwrap_or(0)), sheet: &sheet, places };
@@ -105,9 +105,9 @@ fn no_column(column: &str) -> Problem {
 }
 
 /// A fault of the names, at its line.
-fn check_names(name: &str, sheet: &Sheet<'_>, places: &Places) -> Result<(), Problem> {
+fn check_names(name: &str, sheet: &Sheet<'_>, places: &Places) -> Result<(), Problems> {
     let head = &sheet.head;
-    let at_head = |problem: Problem| Err(problem.placed(name, Some(head.number)));
+    let at_head = |problem: Problem| Err(problem.placed(name, Some(head.number)).into());
     let names = &head.cells;
     if let Some(kernel) = names.iter().find(|name| name.to_lowercase().contains("kernel")) {
         return at_head(of_kernel(kernel));
@@ -123,10 +123,12 @@ fn check_names(name: &str, sheet: &Sheet<'_>, places: &Places) -> Result<(), Pro
     }
     if let Some(OtherUnit { line, column, found, expected }) = &places.other_unit {
         let what = format!("{column} is in {found}, where {expected} is expected");
-        return Err(Problem::said(what).cure("convert it").placed(name, Some(*line)));
+        return Err(Problem::said(what).cure("convert it").placed(name, Some(*line)).into());
     }
     match [0, 1].into_iter().find(|column| places.of(*column).is_none()) {
-        Some(column) if names.is_empty() => Err(no_column(COLUMNS[column].name).placed(name, None)),
+        Some(column) if names.is_empty() => {
+            Err(no_column(COLUMNS[column].name).placed(name, None).into())
+        }
         Some(column) => at_head(no_column(COLUMNS[column].name)),
         None => Ok(()),
     }

@@ -15,8 +15,8 @@ use crate::weather::units::{PressureLevel, PressureUnit, SpeedUnit, TemperatureU
 const FORMAT: Format = Format::named("asos csv");
 
 pub(super) const KNOWN: Known = Known {
-    recognises: recognises,
-    read: read,
+    recognises,
+    read,
     #[cfg(test)]
     sample: "station,valid,tmpf,dwpf,relh,sknt,mslp\nKXX,2024-01-01 00:51,41.0,33.1,73.0,5,1021.2\n",
 };

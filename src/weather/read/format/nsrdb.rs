@@ -17,8 +17,8 @@ use crate::weather::units::{
 const FORMAT: Format = Format::named("nsrdb csv");
 
 pub(super) const KNOWN: Known = Known {
-    recognises: recognises,
-    read: read,
+    recognises,
+    read,
     #[cfg(test)]
     sample: "Year,Month,Day,Hour,Minute,GHI,Temperature,Relative Humidity,Pressure\n2020,1,1,0,30,0,-11.4,73.8,787\n",
 };

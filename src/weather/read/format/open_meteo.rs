@@ -17,8 +17,8 @@ use chrono_tz::{OffsetComponents, Tz};
 const FORMAT: Format = Format::named("open-meteo csv");
 
 pub(super) const KNOWN: Known = Known {
-    recognises: recognises,
-    read: read,
+    recognises,
+    read,
     #[cfg(test)]
     sample: "latitude,longitude,elevation,utc_offset_seconds\n45.0,8.0,250.0,0\n\ntime,temperature_2m (°C)\n2024-01-01T00:00,5.6\n",
 };

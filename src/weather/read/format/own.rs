@@ -22,8 +22,8 @@ use crate::weather::units::{
 const FORMAT: Format = Format::named("dryledger csv");
 
 pub(super) const KNOWN: Known = Known {
-    recognises: recognises,
-    read: read,
+    recognises,
+    read,
     #[cfg(test)]
     sample: "# station: Am Hang\ntime,dry_bulb_c,relative_humidity_pct\n2024-01-01T00:00,5.6,80\n",
 };

@@ -18,8 +18,8 @@ use crate::weather::units::{
 const FORMAT: Format = Format::named("nasa power csv");
 
 pub(super) const KNOWN: Known = Known {
-    recognises: recognises,
-    read: read,
+    recognises,
+    read,
     #[cfg(test)]
     sample: "-BEGIN HEADER-\nLocation: Latitude  45.0   Longitude 8.0\n-END HEADER-\nYEAR,MO,DY,HR,T2M,RH2M,PS\n2024,1,1,0,5.6,80.1,98.2\n",
 };

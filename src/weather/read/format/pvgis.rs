@@ -17,8 +17,8 @@ const TYPICAL_YEAR: Format = Format::named("pvgis tmy csv");
 const SERIES: Format = Format::named("pvgis series csv");
 
 pub(super) const KNOWN: Known = Known {
-    recognises: recognises,
-    read: read,
+    recognises,
+    read,
     #[cfg(test)]
     sample: "Latitude (decimal degrees): 45.0\nLongitude (decimal degrees): 8.0\ntime(UTC),T2m,RH\n20180101:0000,5.6,80.0\n",
 };

@@ -17,8 +17,8 @@ use crate::weather::units::{
 const FORMAT: Format = Format::named("tmy3 csv");
 
 pub(super) const KNOWN: Known = Known {
-    recognises: recognises,
-    read: read,
+    recognises,
+    read,
     #[cfg(test)]
     sample: "1,\"AM HANG\",XX,1.0,45.0,8.0,250\nDate (MM/DD/YYYY),Time (HH:MM),Dry-bulb (C),RHum (%)\n01/01/1988,01:00,5.6,80\n",
 };
