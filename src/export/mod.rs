@@ -11,7 +11,6 @@ mod json;
 mod monthly;
 
 pub use batches::batches_csv;
-pub use finite::NotFinite;
 pub use hourly::{Purchase, hourly_columns_csv, hourly_csv};
 pub use hourly_rooms::hourly_rooms_csv;
 pub use json::{figures_json, size_json};

@@ -8,5 +8,5 @@ mod report;
 mod weather;
 
 pub use log::{FittedLog, FittedSample, FoundConstant, LogFit, log_page};
-pub use report::{NoPage, report_page};
+pub use report::report_page;
 pub use weather::{Subject, weather_page};
