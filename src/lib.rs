@@ -12,20 +12,20 @@
 
 pub mod air;
 pub mod airflow;
-pub mod answer;
+mod answer;
 pub mod calendar;
 pub mod chance;
 pub mod command;
 pub mod cool_store;
 pub mod crop;
 pub mod dryer;
-pub mod export;
+mod export;
 pub mod heat;
 pub mod interpolate;
 pub mod ledger;
 pub mod money;
-pub mod number;
-pub mod page;
+mod number;
+mod page;
 pub mod problem;
 pub mod season;
 pub mod solve;

@@ -25,31 +25,19 @@ pub(crate) mod warnings;
 pub use airflow::{AirflowFigures, AirflowPointFigures, LeastAirflow, airflow_figures};
 pub use build::{Season, Unreckoned, figures, input_file, sample};
 pub use condensers::placement_figures;
-pub use cover::{MonthHours, SortedCover};
-pub use crops::CropFigures;
+pub use cover::MonthHours;
 pub use figures::{
-    About, Assumption, CarrierFigures, CourseFigures, CoverFigures, CropChangeFigures, DayFigures,
-    DrawnInputFigures, Figures, GuardFigures, HeaviestHours, HourFigures, HourlyLoad, InputFile,
-    LifeCycleFigures, MonthFigures, OddsFigures, OptionFigures, OptionLoads, OptionYearFigures,
-    PeakWeekFigures, PhaseFigures, PlacementFigures, PriceFlip, Quantiles, RankCorrelationFigures,
-    RankedFigures, RankingChangeFigures, RecoveredFigures, ResidualFigures, SampledFigures,
-    SeasonFigures, SortedLoad, SourceFigures, StackPlacements, StudyFigures, SwingFigures,
-    TemperatureFlip, Tool, TornadoFigures, UncertaintyFigures, WarningFigures, WeatherFigures,
-    WeatherSpread, WeatherYearFigures,
+    About, Assumption, CarrierFigures, Figures, GuardFigures, InputFile, MonthFigures,
+    OptionFigures, SampledFigures, SeasonFigures, StudyFigures, WarningFigures, WeatherFigures,
 };
 pub use guards::{GuardOfOptions, guards_of_options};
-pub use judgement::{HEAT_SHORT_SHARE, JudgementFigures, LeftFigures, LeftKind, MeasureFigures};
+pub use judgement::HEAT_SHORT_SHARE;
 pub use kernels::KernelFigures;
 pub use level::{level_sentence, mostly_undone, tell_levels};
-pub use overdried::OverdriedFigures;
-pub use phase::{PHASE_HEADS, PhaseRow, phase_figures, phase_rows};
-pub use rooms::RoomFigures;
-pub use size::{
-    BinsFigures, LeastFigures, LoadFigures, SizeFigures, SizePoint, TogetherFigures,
-    TogetherNumber, size_figures,
-};
+pub use phase::{PHASE_HEADS, phase_figures, phase_rows};
+pub use size::{LeastFigures, SizeFigures, SizePoint, size_figures};
 
-pub use unmeasured::{Moves, UnmeasuredFigures, unmeasured_sentences};
+pub use unmeasured::unmeasured_sentences;
 pub use warnings::weather_doubts;
 
 use crate::study::input::{Input, Origin};

@@ -93,6 +93,9 @@ fn bill_figure(view: &View<'_>) -> Figure {
     figure(Of::MeanOfYears, &chart, &chart.label, key)
 }
 
+/// Name of a cost, what of a month, the season's sum, and whether it is a part of the bill.
+type Cost = (&'static str, fn(&MonthFigures) -> f64, f64, bool);
+
 fn months(view: &View<'_>, option: &OptionFigures) -> Table {
     let code = view.money.code();
     let fuels: BTreeSet<&String> =
@@ -123,8 +126,6 @@ fn months(view: &View<'_>, option: &OptionFigures) -> Table {
     let peaks: Vec<f64> = option.months.iter().map(|m| m.electric_peak_kw).collect();
     sums.push(option.electric_peak_kw);
     lines.push(peaks);
-    /// Name, what of a month, the season's sum, and whether it is a part of the bill.
-    type Cost = (&'static str, fn(&MonthFigures) -> f64, f64, bool);
     let costs: [Cost; 4] = [
         ("energy", |m| m.energy_cost, option.energy_cost, true),
         ("demand", |m| m.demand_cost, option.demand_cost, true),

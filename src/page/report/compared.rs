@@ -103,9 +103,8 @@ impl Quantity {
             self.decimals.unwrap_or_else(|| column_decimals(values.iter().flatten().copied()));
         let cells = values.iter().zip(places).map(|(value, place)| {
             let why = match self.missing {
-                Missing::Because(why) => why,
                 Missing::BesideBaseline(_) if *place == view.base => "baseline",
-                Missing::BesideBaseline(why) => why,
+                Missing::Because(why) | Missing::BesideBaseline(why) => why,
             };
             Cell::number_or(*value, decimals, why)
         });

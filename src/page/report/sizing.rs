@@ -119,9 +119,7 @@ fn guards(view: &View<'_>) -> Vec<OptionGuards> {
 /// Heat need and what recovered heat leaves of it; `None` where no hour needs heat.
 fn duration(view: &View<'_>) -> Option<Figure> {
     let need = &view.figures.season.heat_need;
-    let Some(p95) = need.cover(95.0) else {
-        return None;
-    };
+    let p95 = need.cover(95.0)?;
     let sentence = format!(
         "{} of heat capacity cover 95\u{a0}% of the hours with a heat need, {} cover all. {} of the season’s heat lies above the 95\u{a0}% line; by this curve {} leave the {} of it short that is let pass. {} hours of a season need heat.",
         with_unit(&three(p95.capacity_kw), "kW"),

@@ -156,11 +156,11 @@ fn record(
     if counts == [0, 0] {
         return;
     }
-    let _ = write!(
+    let _ = writeln!(
         html,
         "<div></div><svg class=\"strip\" viewBox=\"0 0 {} 1\" preserveAspectRatio=\"none\" role=\"img\">\
              <title>Days with missing hours: {}; with mended hours: {}</title>\
-             <path class=\"missing\" d=\"{}\"/><path class=\"mended\" d=\"{}\"/></svg>\n",
+             <path class=\"missing\" d=\"{}\"/><path class=\"mended\" d=\"{}\"/></svg>",
         band.days, counts[0], counts[1], marks[0], marks[1]
     );
 }
