@@ -64,7 +64,11 @@ pub struct FittedSample {
     pub miss_points: f64,
 }
 
-const STYLE: &str = include_str!("../../templates/log.css");
+const STYLE: &str = concat!(
+    include_str!("../../templates/base.css"),
+    include_str!("../../templates/dark.css"),
+    include_str!("../../templates/log.css"),
+);
 
 /// Size of a drawing, px, and the room left for its axes.
 const WIDTH: f64 = 420.0;

@@ -53,7 +53,12 @@ pub enum NoPage {
 
 const TEMPLATE: &str = include_str!("../../templates/report.html");
 const PARTS: &str = include_str!("../../templates/parts.html");
-const STYLE: &str = include_str!("../../templates/report.css");
+const STYLE: &str = concat!(
+    include_str!("../../templates/base.css"),
+    include_str!("../../templates/report.css"),
+    include_str!("../../templates/dark.css"),
+    include_str!("../../templates/report_print.css"),
+);
 
 /// All that the template places.
 #[derive(Debug, Serialize)]

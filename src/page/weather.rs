@@ -17,7 +17,11 @@ use std::fmt::Write as _;
 
 /// Most bands (years) that are drawn; the table counts them all.
 const DRAWN_BANDS: usize = 3;
-const STYLE: &str = include_str!("../../templates/weather.css");
+const STYLE: &str = concat!(
+    include_str!("../../templates/base.css"),
+    include_str!("../../templates/dark.css"),
+    include_str!("../../templates/weather.css"),
+);
 
 /// What the page says of where its hours come from.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
