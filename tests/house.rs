@@ -224,11 +224,9 @@ const CIRCLES: &[(&[&str], usize, &str)] = &[
         "where condensers stand, and what flips it",
     ),
     (&["answer/build/application.rs", "answer/build/application/"], 2, "a grant and its proposal"),
-    (&["answer/"], 10, "an option's figures, and the builders that fill them"),
     (&["page/weather.rs", "page/weather/"], 2, "a page and its part by month"),
     (&["season/reach.rs", "season/reach/"], 2, "what air can reach, heated and not"),
     (&["study/cursor.rs", "study/document.rs", "study/field.rs"], 3, "a cursor and its fields"),
-    (&["study/"], 15, "sections of a study that read what others found"),
 ];
 
 fn arrows() -> Arrows {
