@@ -253,7 +253,7 @@ fn is_row_of_units(line: &Line<'_>) -> bool {
     let cells: Vec<&[u8]> = line.cells.iter().map(|cell| cell.as_bytes()).collect();
     let (units, filled) = units_among(&cells);
     let starts_with_digit = |cell: &&[u8]| cell.first().is_some_and(u8::is_ascii_digit);
-    units >= 1 && units * 2 >= filled && !cells.iter().any(|cell| starts_with_digit(&cell))
+    units >= 1 && units * 2 >= filled && !cells.iter().any(starts_with_digit)
 }
 
 #[cfg(test)]

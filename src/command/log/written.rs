@@ -165,23 +165,25 @@ impl Table<'_> {
             return Err(Problem::said(what).cure(cure).into());
         }
         let cell = |column: usize| self.places.of(column).map_or("", |at| line.cell(at));
-        let number = |column: usize, low: f64, high: f64, cure: &str| {
-            let (name, text) = (COLUMNS[column].name, cell(column));
-            if text.is_empty() {
-                return Ok(None);
-            }
-            match self.sheet.number(text, &COLUMNS[column]) {
-                Some(value) if (low..=high).contains(&value) => Ok(Some(value)),
-                Some(_) => {
-                    let what = format!("{name} is {text}, where {low}..{high} is expected");
-                    Err(Problem::said(what).cure(cure))
+        let number =
+            |column: usize, low: f64, high: f64, cure: &str| -> Result<Option<f64>, Problems> {
+                let (name, text) = (COLUMNS[column].name, cell(column));
+                if text.is_empty() {
+                    return Ok(None);
                 }
-                None => {
-                    Err(Problem::said(format!("{name} is '{text}', where a number is expected"))
-                        .cure("write digits with a point, or leave the cell empty"))
+                match self.sheet.number(text, &COLUMNS[column]) {
+                    Some(value) if (low..=high).contains(&value) => Ok(Some(value)),
+                    Some(_) => {
+                        let what = format!("{name} is {text}, where {low}..{high} is expected");
+                        Err(Problem::said(what).cure(cure).into())
+                    }
+                    None => Err(Problem::said(format!(
+                        "{name} is '{text}', where a number is expected"
+                    ))
+                    .cure("write digits with a point, or leave the cell empty")
+                    .into()),
                 }
-            }
-        };
+            };
         let wet = "moisture is in % of the mass of the moist nuts (wet basis)";
         Ok(Row {
             line: line.number,
