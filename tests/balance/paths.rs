@@ -8,7 +8,7 @@ use proptest::test_runner::RngSeed;
 
 proptest! {
     #![proptest_config(ProptestConfig {
-        cases: 60,
+        cases: 40,
         failure_persistence: None,
         rng_seed: RngSeed::Fixed(12),
         max_shrink_iters: 30,

@@ -31,7 +31,7 @@ fn kernel(oil: f64) -> (f64, f64, f64) {
 
 /// The demo with one option, one weather year and these crops; without its store if told.
 fn run(folder: &Path, command: &str, crops: &str, stored: bool) -> Ran {
-    let mut study = DemoStudy::new().part("[crop]", "[[room]]", &format!("{crops}\n"));
+    let mut study = DemoStudy::new().middle().part("[crop]", "[[room]]", &format!("{crops}\n"));
     if !stored {
         study = study.part("[cool_store]", "[carrier.electricity]", "");
     }

@@ -36,6 +36,7 @@ fn room(name: &str, humidity: &str, further: &str) -> String {
 fn two_rooms(folder: &Path, hand_over: &str, options: &str) -> PathBuf {
     let rooms = room("wet", "60.0", hand_over) + &room("dry", "45.0", "");
     DemoStudy::new()
+        .middle()
         .part("[[room]]", "[cool_store]", &rooms)
         .change("[money]", &format!("{options}[money]"))
         .write(folder)
