@@ -8,9 +8,7 @@ use dryledger::airflow::{BedResistance, FanSpec, QuadraticResistance};
 use dryledger::cool_store::Keeping;
 use dryledger::cool_store::Placement;
 use dryledger::crop::{Isotherm, ThinLayer};
-use dryledger::dryer::{
-    AirPath, Bed, BinFan, BinSpec, IntakeShape, Nuts, RoomSpec, Stage, StageBy,
-};
+use dryledger::dryer::{AirPath, Bed, BinFan, BinSpec, IntakeShape, Nuts, RoomSpec, Stage, StageBy};
 use dryledger::heat::{Kind, Resistance, Source};
 use dryledger::season::{Calling, Heating, Intake, Plant, PlantCrop, StayRules, run_option};
 use dryledger::weather::{Hour, WeatherYear};
@@ -25,11 +23,7 @@ fn main() {
 fn nuts() -> Nuts {
     Nuts {
         isotherm: Isotherm::ModifiedHenderson { k: 2.694697e-4, n: 1.520222, c: 113.7452 },
-        thin_layer: ThinLayer::Newton {
-            rate_per_h: 0.02,
-            reference_c: 40.0,
-            activation_kj_per_mol: 30.0,
-        },
+        thin_layer: ThinLayer::Newton { rate_per_h: 0.02, reference_c: 40.0, activation_kj_per_mol: 30.0 },
         dry_matter_kj_per_kg_k: 1.52,
         held_water_kj_per_kg_k: 4.186,
     }
@@ -52,9 +46,7 @@ fn hundred_hours_of_twelve_layers(bencher: Bencher) {
 
 /// Weather of sines, 184 days and 45 more.
 fn weather() -> WeatherYear {
-    let first = NaiveDate::from_ymd_opt(2031, 3, 1)
-        .and_then(|day| day.and_hms_opt(0, 0, 0))
-        .expect("a date");
+    let first = NaiveDate::from_ymd_opt(2031, 3, 1).and_then(|day| day.and_hms_opt(0, 0, 0)).expect("a date");
     let hours = (0..229_i64 * 24)
         .map(|at| {
             let turn = |period: f64| at as f64 / period * std::f64::consts::TAU;
@@ -155,13 +147,8 @@ fn season(bencher: Bencher, (bins, layers): (usize, usize), capacity_kw: f64, to
         calling: Calling::Ordered,
         sources: vec![Source::new("heaters", capacity_kw, Kind::Resistance(Resistance))],
     };
-    let intake = Intake::Shaped {
-        tonnes,
-        shape: IntakeShape::Bell,
-        moisture: 0.282,
-        load_t: 3.0,
-        truck_days: Vec::new(),
-    };
+    let intake =
+        Intake::Shaped { tonnes, shape: IntakeShape::Bell, moisture: 0.282, load_t: 3.0, truck_days: Vec::new() };
     let (plant, year) = (plant(bins, layers), weather());
     bencher.bench_local(|| run_option(black_box(&plant), &heating, &intake, &year));
 }

@@ -35,10 +35,7 @@ fn year(format: &str) -> Vec<u8> {
         "table" => "Datum;Uhrzeit;Temperatur [°C];rel. Feuchte [%];Luftdruck [hPa]\n",
         _ => "time,dry_bulb_c,relative_humidity_pct,pressure_pa\n",
     });
-    let start = chrono::NaiveDate::from_ymd_opt(2023, 1, 1)
-        .expect("a date")
-        .and_hms_opt(0, 0, 0)
-        .expect("midnight");
+    let start = chrono::NaiveDate::from_ymd_opt(2023, 1, 1).expect("a date").and_hms_opt(0, 0, 0).expect("midnight");
     for (row, at) in fresno.rows.iter().zip(0..) {
         let time = start + chrono::TimeDelta::hours(at);
         let t = row.dry_bulb_c.expect("a temperature");

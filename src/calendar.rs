@@ -4,9 +4,7 @@ mod time_of_use;
 
 pub use time_of_use::TimeOfUse;
 
-use chrono::{
-    Datelike, FixedOffset, NaiveDate, NaiveDateTime, NaiveTime, Offset, TimeZone, Timelike, Weekday,
-};
+use chrono::{Datelike, FixedOffset, NaiveDate, NaiveDateTime, NaiveTime, Offset, TimeZone, Timelike, Weekday};
 use chrono_tz::{OffsetComponents, Tz};
 use std::fmt;
 use std::str::FromStr;
@@ -237,22 +235,14 @@ pub struct Window {
 
 impl Window {
     /// Every hour of the year.
-    pub const ALWAYS: Self = Self {
-        season: None,
-        days: Days::ALL,
-        from: ClockTime::MIDNIGHT,
-        until: ClockTime::END_OF_DAY,
-    };
+    pub const ALWAYS: Self =
+        Self { season: None, days: Days::ALL, from: ClockTime::MIDNIGHT, until: ClockTime::END_OF_DAY };
 
     /// True at moments inside the window; `holiday` says whether the moment's day is one.
     pub fn holds(&self, moment: NaiveDateTime, holiday: bool) -> bool {
         let minute = moment.hour() * 60 + moment.minute();
         let (from, until) = (self.from.minutes(), self.until.minutes());
-        let in_hours = if from < until {
-            (from..until).contains(&minute)
-        } else {
-            minute >= from || minute < until
-        };
+        let in_hours = if from < until { (from..until).contains(&minute) } else { minute >= from || minute < until };
         in_hours
             && self.days.holds(moment.weekday(), holiday)
             && self.season.is_none_or(|season| season.holds(moment.date()))
@@ -302,9 +292,8 @@ impl WallClock {
         let least = offsets.iter().map(|offset| offset.fix().local_minus_utc()).min();
         let named = offsets.iter().map(|offset| offset.base_utc_offset().num_seconds());
         let seconds = least.map(i64::from).into_iter().chain(named);
-        let mut standard: Vec<FixedOffset> = seconds
-            .filter_map(|seconds| FixedOffset::east_opt(i32::try_from(seconds).ok()?))
-            .collect();
+        let mut standard: Vec<FixedOffset> =
+            seconds.filter_map(|seconds| FixedOffset::east_opt(i32::try_from(seconds).ok()?)).collect();
         standard.dedup();
         standard
     }
@@ -346,8 +335,7 @@ mod tests {
 
     #[test]
     fn a_season_may_wrap_across_new_year() {
-        let season =
-            CalendarSeason { first: "09-15".parse().unwrap(), last: "01-20".parse().unwrap() };
+        let season = CalendarSeason { first: "09-15".parse().unwrap(), last: "01-20".parse().unwrap() };
         for (day, inside) in [
             ("2021-09-15", true),
             ("2021-12-31", true),

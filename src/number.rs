@@ -19,8 +19,7 @@ pub fn fixed(value: f64, decimals: usize) -> String {
         return UNKNOWN.into();
     }
     let digits = format!("{:.decimals$}", value.abs());
-    let (whole, fraction) =
-        digits.split_once('.').map_or((digits.as_str(), ""), |(whole, fraction)| (whole, fraction));
+    let (whole, fraction) = digits.split_once('.').map_or((digits.as_str(), ""), |(whole, fraction)| (whole, fraction));
     let mut text = String::new();
     let is_zero = digits.chars().all(|c| c == '0' || c == '.');
     if value < 0.0 && !is_zero {
@@ -72,11 +71,7 @@ pub fn three(value: f64) -> String {
 /// As many figures as a given value has, at most three decimals: `38`, `37.5`.
 pub fn plain(value: f64) -> String {
     let text = fixed(value, 3);
-    if text.contains('.') {
-        text.trim_end_matches('0').trim_end_matches('.').to_owned()
-    } else {
-        text
-    }
+    if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.').to_owned() } else { text }
 }
 
 /// Decimals that show `figures` significant figures of a value.
@@ -99,20 +94,12 @@ pub fn with_unit(number: &str, unit: &str) -> String {
 
 /// Energy for prose: kWh below 10 MWh, MWh above.
 pub fn energy(kwh: f64) -> String {
-    if kwh.abs() < 10_000.0 {
-        with_unit(&three(kwh), "kWh")
-    } else {
-        with_unit(&three(kwh / 1000.0), "MWh")
-    }
+    if kwh.abs() < 10_000.0 { with_unit(&three(kwh), "kWh") } else { with_unit(&three(kwh / 1000.0), "MWh") }
 }
 
 /// Mass for prose: kg below 1 t, t above.
 pub fn mass(kg: f64) -> String {
-    if kg.abs() < 1_000.0 {
-        with_unit(&three(kg), "kg")
-    } else {
-        with_unit(&three(kg / 1000.0), "t")
-    }
+    if kg.abs() < 1_000.0 { with_unit(&three(kg), "kg") } else { with_unit(&three(kg / 1000.0), "t") }
 }
 
 /// A number with so many decimals and its unit; what is there but would read as nothing is said to be less than the
@@ -183,8 +170,7 @@ impl Money {
             return UNKNOWN.into();
         }
         let size = value.abs();
-        let number =
-            if size >= 999_500.0 { with_unit(&three(size / 1e6), "million") } else { three(size) };
+        let number = if size >= 999_500.0 { with_unit(&three(size / 1e6), "million") } else { three(size) };
         let sign = if value < 0.0 { "\u{2212}" } else { "" };
         let space = if self.symbol.ends_with(char::is_alphabetic) { "\u{a0}" } else { "" };
         format!("{sign}{}{space}{number}", self.symbol)

@@ -278,8 +278,7 @@ impl fmt::Display for Problem {
         let number = line_number.to_string();
         let gutter = " ".repeat(number.len());
         // A tab before the fault stays a tab, so that the caret falls below it at any tab width.
-        let indent: String =
-            line.chars().take(column - 1).map(|c| if c == '\t' { '\t' } else { ' ' }).collect();
+        let indent: String = line.chars().take(column - 1).map(|c| if c == '\t' { '\t' } else { ' ' }).collect();
         write!(f, "\n  {number} | {line}\n  {gutter} | {indent}{}", "^".repeat(*width))
     }
 }
@@ -435,15 +434,9 @@ mod tests {
     fn programs_are_told_every_part_and_null_for_what_is_not_known() {
         let told = serde_json::to_value(Problem::said("no crop").placed("log.csv", None)).unwrap();
         let keys: Vec<&String> = told.as_object().unwrap().keys().collect();
-        assert_eq!(
-            keys,
-            ["severity", "code", "file", "line", "column", "what", "expected", "cure", "message"]
-        );
+        assert_eq!(keys, ["severity", "code", "file", "line", "column", "what", "expected", "cure", "message"]);
         assert_eq!(told["severity"], "error");
-        assert_eq!(
-            (&told["line"], &told["cure"]),
-            (&serde_json::Value::Null, &serde_json::Value::Null)
-        );
+        assert_eq!((&told["line"], &told["cure"]), (&serde_json::Value::Null, &serde_json::Value::Null));
     }
 
     #[test]

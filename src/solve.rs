@@ -24,13 +24,7 @@ const LEAST_DOUBT: f64 = 2e-2;
 /// when the residual is within `tolerance`, or the bracket cannot shrink further; a function with no
 /// root inside ends at the bound it points to. The root is the last point evaluated.
 #[inline]
-pub fn rising_root(
-    guess: f64,
-    slope: f64,
-    bounds: (f64, f64),
-    tolerance: f64,
-    f: impl FnMut(f64) -> f64,
-) -> Root {
+pub fn rising_root(guess: f64, slope: f64, bounds: (f64, f64), tolerance: f64, f: impl FnMut(f64) -> f64) -> Root {
     search(guess, slope, bounds, f, |residual, _| residual.abs() <= tolerance).0
 }
 
@@ -45,8 +39,7 @@ pub fn nearly_rising_root(
     tolerance: f64,
     f: impl FnMut(f64) -> f64,
 ) -> Root {
-    let (root, (low, high)) =
-        search(guess, slope, bounds, f, |residual, doubt| residual.abs() * doubt <= tolerance);
+    let (root, (low, high)) = search(guess, slope, bounds, f, |residual, doubt| residual.abs() * doubt <= tolerance);
     Root { x: (root.x - root.residual / root.slope).clamp(low, high), ..root }
 }
 

@@ -45,9 +45,7 @@ pub fn write(study: &Path) -> Written {
 #[test]
 fn the_bundled_reports_are_what_the_program_writes() {
     for (name, now) in [("demo", &DEMO), ("walnut", &WALNUT), ("two-rooms", &TWO_ROOMS)] {
-        let kept = |file: &str| {
-            fs::read_to_string(root().join("reports").join(name).join(file)).expect("a report")
-        };
+        let kept = |file: &str| fs::read_to_string(root().join("reports").join(name).join(file)).expect("a report");
         let stale = "is stale: write it anew";
         let figures: Value = serde_json::from_str(&kept("figures.json")).expect("JSON");
         assert!(figures == now.figures, "reports/{name}/figures.json {stale}");

@@ -25,10 +25,7 @@ const MAY_KNOW: &[(&str, &[&str])] = &[
     ("calendar", &[]),
     ("money", &["calendar", "ledger"]),
     ("ledger", &["heat", "weather"]),
-    (
-        "season",
-        &["air", "airflow", "calendar", "crop", "dryer", "cool_store", "heat", "weather", "ledger"],
-    ),
+    ("season", &["air", "airflow", "calendar", "crop", "dryer", "cool_store", "heat", "weather", "ledger"]),
     (
         "study",
         &[
@@ -68,29 +65,15 @@ const MAY_KNOW: &[(&str, &[&str])] = &[
         ],
     ),
     ("page", &["air", "answer", "number", "weather"]),
-    (
-        "export",
-        &["crop", "heat", "ledger", "money", "season", "study", "weather", "answer", "number"],
-    ),
+    ("export", &["crop", "heat", "ledger", "money", "season", "study", "weather", "answer", "number"]),
 ];
 
 /// Libraries that no physics room may touch.
-const NOT_IN_PHYSICS: &[&str] =
-    &["std::fs", "std::io", "clap", "toml", "tera", "plotters", "indicatif"];
+const NOT_IN_PHYSICS: &[&str] = &["std::fs", "std::io", "clap", "toml", "tera", "plotters", "indicatif"];
 /// The one file of a physics room that reads TOML: the crop library, a constant embedded at build.
 const READS_EMBEDDED_TOML: &str = "crop/library.rs";
-const PHYSICS: &[&str] = &[
-    "air",
-    "airflow",
-    "crop",
-    "dryer",
-    "cool_store",
-    "heat",
-    "season",
-    "money",
-    "ledger",
-    "uncertainty",
-];
+const PHYSICS: &[&str] =
+    &["air", "airflow", "crop", "dryer", "cool_store", "heat", "season", "money", "ledger", "uncertainty"];
 
 fn sources(folder: &Path, found: &mut Vec<PathBuf>) {
     for entry in fs::read_dir(folder).expect("a folder of sources") {
@@ -105,13 +88,7 @@ fn sources(folder: &Path, found: &mut Vec<PathBuf>) {
 
 fn room_of(path: &Path) -> String {
     let relative = path.strip_prefix(root()).expect("below src");
-    relative
-        .components()
-        .next()
-        .expect("a first part")
-        .as_os_str()
-        .to_string_lossy()
-        .replace(".rs", "")
+    relative.components().next().expect("a first part").as_os_str().to_string_lossy().replace(".rs", "")
 }
 
 fn root() -> PathBuf {
@@ -149,10 +126,7 @@ fn no_arrow_runs_back() {
     for path in files.iter().filter(|path| !path.ends_with("tests.rs")) {
         let room = room_of(path);
         let Some((_, may_know)) = MAY_KNOW.iter().find(|(name, _)| *name == room) else {
-            assert!(
-                ["main", "lib", "command"].contains(&room.as_str()),
-                "room {room} has no entry in MAY_KNOW"
-            );
+            assert!(["main", "lib", "command"].contains(&room.as_str()), "room {room} has no entry in MAY_KNOW");
             continue;
         };
         let source = fs::read_to_string(path).expect("a source");
@@ -219,11 +193,7 @@ const FLOORS: &[(&str, &[&str])] = &[("weather", &["", "check", "read", "year", 
 /// Circles of files that still stand: which files (a folder's end in `/`), how many at most, and what they are. A circle
 /// that is no more is struck out, and none is added but two halves of one type.
 const CIRCLES: &[(&[&str], usize, &str)] = &[
-    (
-        &["answer/condensers.rs", "answer/condensers/"],
-        3,
-        "where condensers stand, and what flips it",
-    ),
+    (&["answer/condensers.rs", "answer/condensers/"], 3, "where condensers stand, and what flips it"),
     (&["answer/build/application.rs", "answer/build/application/"], 2, "a grant and its proposal"),
     (&["page/weather.rs", "page/weather/"], 2, "a page and its part by month"),
     (&["season/reach.rs", "season/reach/"], 2, "what air can reach, heated and not"),
@@ -244,14 +214,11 @@ fn no_circle_of_files_but_those_that_are_known() {
     let mut standing = vec![0; CIRCLES.len()];
     for circle in &circles {
         let fits = |(files, most, _): &(&[&str], usize, &str)| {
-            let covers = |file: &String| {
-                files.iter().any(|f| f == file || (f.ends_with('/') && file.starts_with(f)))
-            };
+            let covers = |file: &String| files.iter().any(|f| f == file || (f.ends_with('/') && file.starts_with(f)));
             circle.len() <= *most && circle.iter().all(covers)
         };
         let known = CIRCLES.iter().position(fits);
-        let known =
-            known.unwrap_or_else(|| panic!("files that know each other in a circle: {circle:#?}"));
+        let known = known.unwrap_or_else(|| panic!("files that know each other in a circle: {circle:#?}"));
         standing[known] += 1;
         assert_eq!(standing[known], 1, "a second circle where one was known: {circle:#?}");
     }

@@ -16,13 +16,10 @@ const TAIL_DAYS: usize = 30;
 
 /// Sines through the day from the first of March, sun by day.
 pub fn year() -> WeatherYear {
-    let first = NaiveDate::from_ymd_opt(2031, 3, 1)
-        .and_then(|day| day.and_hms_opt(0, 0, 0))
-        .expect("a date");
+    let first = NaiveDate::from_ymd_opt(2031, 3, 1).and_then(|day| day.and_hms_opt(0, 0, 0)).expect("a date");
     let hours = (0..(SEASON_DAYS + TAIL_DAYS) * 24)
         .map(|at| {
-            let turn =
-                |period: f64, lag: f64| ((at as f64 - lag) / period * std::f64::consts::TAU).sin();
+            let turn = |period: f64, lag: f64| ((at as f64 - lag) / period * std::f64::consts::TAU).sin();
             let t = 19.0 + 6.0 * turn(24.0, 9.0) + 2.0 * turn(113.0, 0.0);
             let humidity = (0.65 - 0.03 * (t - 19.0)).clamp(0.2, 1.0);
             Hour {
@@ -51,11 +48,7 @@ pub fn plant() -> Plant {
         crops: vec![PlantCrop {
             nuts: Nuts {
                 isotherm: Isotherm::ModifiedHenderson { k: 2.694697e-4, n: 1.520222, c: 113.7452 },
-                thin_layer: ThinLayer::Newton {
-                    rate_per_h: 0.02,
-                    reference_c: 40.0,
-                    activation_kj_per_mol: 30.0,
-                },
+                thin_layer: ThinLayer::Newton { rate_per_h: 0.02, reference_c: 40.0, activation_kj_per_mol: 30.0 },
                 dry_matter_kj_per_kg_k: 1.52,
                 held_water_kj_per_kg_k: 4.186,
             },
@@ -148,13 +141,7 @@ fn store() -> StoreSpec {
 
 /// Sixty tonnes at 22 % w.b.
 pub fn intake() -> Intake {
-    Intake::Shaped {
-        tonnes: 60.0,
-        shape: IntakeShape::Bell,
-        moisture: 0.282,
-        load_t: 3.0,
-        truck_days: Vec::new(),
-    }
+    Intake::Shaped { tonnes: 60.0, shape: IntakeShape::Bell, moisture: 0.282, load_t: 3.0, truck_days: Vec::new() }
 }
 
 /// A source that goes as far down as it is asked to.

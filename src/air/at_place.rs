@@ -26,7 +26,6 @@ impl AirState {
 
     /// Relative humidity at this pressure, Pa; a fraction.
     pub fn relative_humidity(&self, pressure_pa: f64) -> f64 {
-        vapour_pressure_pa(self.humidity_ratio, pressure_pa)
-            / saturation_pressure_pa(self.dry_bulb_c)
+        vapour_pressure_pa(self.humidity_ratio, pressure_pa) / saturation_pressure_pa(self.dry_bulb_c)
     }
 }

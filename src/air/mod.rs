@@ -18,9 +18,7 @@ mod state;
 mod wet_bulb;
 
 pub use at_place::AirState;
-pub use constants::{
-    CP_DRY_AIR, CP_LIQUID_WATER, CP_VAPOUR, LATENT_AT_ZERO, RATIO_OF_MOLAR_MASSES,
-};
+pub use constants::{CP_DRY_AIR, CP_LIQUID_WATER, CP_VAPOUR, LATENT_AT_ZERO, RATIO_OF_MOLAR_MASSES};
 pub use error::AirError;
 pub use process::{Stream, heat_to, mix};
 pub use saturation::{

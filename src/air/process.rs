@@ -2,9 +2,7 @@
 
 use super::error::AirError;
 use super::saturation::saturation_humidity_ratio;
-use super::state::{
-    MoistAir, dry_bulb_of_enthalpy_c, enthalpy_kj_per_kg, liquid_water_enthalpy_kj_per_kg,
-};
+use super::state::{MoistAir, dry_bulb_of_enthalpy_c, enthalpy_kj_per_kg, liquid_water_enthalpy_kj_per_kg};
 
 /// A flow of moist air.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -27,10 +27,7 @@ fn ln_saturation_pressure(t_c: f64) -> f64 {
             + t * (-9.677843e-3 + t * (6.2215701e-7 + t * (2.0747825e-9 - t * 9.484024e-13)))
             + 4.1635019 * t.ln()
     } else {
-        -5.8002206e3 / t
-            + 1.3914993
-            + t * (-4.8640239e-2 + t * (4.1764768e-5 - t * 1.4452093e-8))
-            + 6.5459673 * t.ln()
+        -5.8002206e3 / t + 1.3914993 + t * (-4.8640239e-2 + t * (4.1764768e-5 - t * 1.4452093e-8)) + 6.5459673 * t.ln()
     }
 }
 
@@ -42,9 +39,7 @@ pub fn slope_of_ln_saturation(t_c: f64) -> f64 {
             + t * (2.0 * 6.2215701e-7 + t * (3.0 * 2.0747825e-9 - t * 4.0 * 9.484024e-13))
             + 4.1635019 / t
     } else {
-        5.8002206e3 / (t * t) - 4.8640239e-2
-            + t * (2.0 * 4.1764768e-5 - t * 3.0 * 1.4452093e-8)
-            + 6.5459673 / t
+        5.8002206e3 / (t * t) - 4.8640239e-2 + t * (2.0 * 4.1764768e-5 - t * 3.0 * 1.4452093e-8) + 6.5459673 / t
     }
 }
 
@@ -54,10 +49,7 @@ pub fn slope_of_ln_saturation(t_c: f64) -> f64 {
 /// Newton on ln p_s, kept inside a bracket; converges to 1e-10 K.
 pub fn dew_point_of_vapour_c(vapour_pa: f64) -> Option<f64> {
     let (mut low, mut high) = SATURATION_RANGE_C;
-    if vapour_pa.is_nan()
-        || vapour_pa < saturation_pressure_pa(low)
-        || vapour_pa > saturation_pressure_pa(high)
-    {
+    if vapour_pa.is_nan() || vapour_pa < saturation_pressure_pa(low) || vapour_pa > saturation_pressure_pa(high) {
         return None;
     }
     let target = vapour_pa.ln();
@@ -135,8 +127,7 @@ mod tests {
     fn the_slope_is_the_derivative() {
         for t in [-60.0, -20.0, -1.0, 1.0, 20.0, 60.0, 99.0] {
             let h = 1e-4;
-            let numeric =
-                (ln_saturation_pressure(t + h) - ln_saturation_pressure(t - h)) / (2.0 * h);
+            let numeric = (ln_saturation_pressure(t + h) - ln_saturation_pressure(t - h)) / (2.0 * h);
             assert_relative_eq!(slope_of_ln_saturation(t), numeric, max_relative = 1e-6);
         }
     }

@@ -1,12 +1,10 @@
 //! One state of moist air and its properties.
 
-use super::constants::{
-    CP_DRY_AIR, CP_LIQUID_WATER, CP_VAPOUR, LATENT_AT_ZERO, RATIO_OF_MOLAR_MASSES,
-};
+use super::constants::{CP_DRY_AIR, CP_LIQUID_WATER, CP_VAPOUR, LATENT_AT_ZERO, RATIO_OF_MOLAR_MASSES};
 use super::error::AirError;
 use super::saturation::{
-    dew_point_of_vapour_c, humidity_ratio_of_vapour, saturation_humidity_ratio,
-    saturation_pressure_pa, vapour_pressure_pa,
+    dew_point_of_vapour_c, humidity_ratio_of_vapour, saturation_humidity_ratio, saturation_pressure_pa,
+    vapour_pressure_pa,
 };
 use super::wet_bulb::{humidity_ratio_at_wet_bulb, wet_bulb_c};
 
@@ -26,8 +24,7 @@ pub fn enthalpy_kj_per_kg(dry_bulb_c: f64, humidity_ratio: f64) -> f64 {
 
 /// Dry bulb, °C, of air with this enthalpy and humidity ratio (the same equation, inverted).
 pub fn dry_bulb_of_enthalpy_c(enthalpy_kj_per_kg: f64, humidity_ratio: f64) -> f64 {
-    (enthalpy_kj_per_kg - humidity_ratio * LATENT_AT_ZERO)
-        / (CP_DRY_AIR + humidity_ratio * CP_VAPOUR)
+    (enthalpy_kj_per_kg - humidity_ratio * LATENT_AT_ZERO) / (CP_DRY_AIR + humidity_ratio * CP_VAPOUR)
 }
 
 /// Enthalpy of liquid water, kJ/kg, on the same zero as [`enthalpy_kj_per_kg`].
@@ -55,11 +52,7 @@ fn check(dry_bulb_c: f64, pressure_pa: f64) -> Result<(), AirError> {
 
 impl MoistAir {
     /// From dry bulb (°C), relative humidity (fraction 0..1) and pressure (Pa).
-    pub fn from_relative_humidity(
-        dry_bulb_c: f64,
-        relative_humidity: f64,
-        pressure_pa: f64,
-    ) -> Result<Self, AirError> {
+    pub fn from_relative_humidity(dry_bulb_c: f64, relative_humidity: f64, pressure_pa: f64) -> Result<Self, AirError> {
         check(dry_bulb_c, pressure_pa)?;
         if !(0.0..=1.0).contains(&relative_humidity) {
             return Err(AirError::RelativeHumidity(relative_humidity));
@@ -69,11 +62,7 @@ impl MoistAir {
     }
 
     /// From dry bulb (°C), dew point (°C, at most the dry bulb) and pressure (Pa).
-    pub fn from_dew_point(
-        dry_bulb_c: f64,
-        dew_point_c: f64,
-        pressure_pa: f64,
-    ) -> Result<Self, AirError> {
+    pub fn from_dew_point(dry_bulb_c: f64, dew_point_c: f64, pressure_pa: f64) -> Result<Self, AirError> {
         check(dry_bulb_c, pressure_pa)?;
         if !(-100.0..=dry_bulb_c).contains(&dew_point_c) {
             return Err(AirError::DewPoint { dew_point_c, dry_bulb_c });
@@ -83,11 +72,7 @@ impl MoistAir {
 
     /// From dry bulb (°C), thermodynamic wet bulb (°C, at most the dry bulb) and pressure (Pa);
     /// ASHRAE Fundamentals (2017) ch. 1 eq. 33 (water) and eq. 35 (ice).
-    pub fn from_wet_bulb(
-        dry_bulb_c: f64,
-        wet_bulb_c: f64,
-        pressure_pa: f64,
-    ) -> Result<Self, AirError> {
+    pub fn from_wet_bulb(dry_bulb_c: f64, wet_bulb_c: f64, pressure_pa: f64) -> Result<Self, AirError> {
         check(dry_bulb_c, pressure_pa)?;
         let refused = AirError::WetBulb { wet_bulb_c, dry_bulb_c };
         if !(DRY_BULB_RANGE_C.0..=dry_bulb_c).contains(&wet_bulb_c) {
@@ -101,18 +86,11 @@ impl MoistAir {
     }
 
     /// From dry bulb (°C), humidity ratio (kg/kg, at most saturation) and pressure (Pa).
-    pub fn from_humidity_ratio(
-        dry_bulb_c: f64,
-        humidity_ratio: f64,
-        pressure_pa: f64,
-    ) -> Result<Self, AirError> {
+    pub fn from_humidity_ratio(dry_bulb_c: f64, humidity_ratio: f64, pressure_pa: f64) -> Result<Self, AirError> {
         check(dry_bulb_c, pressure_pa)?;
         let saturated = saturation_humidity_ratio(dry_bulb_c, pressure_pa);
         // A whisker of rounding above saturation is saturation, not an error.
-        if !humidity_ratio.is_finite()
-            || humidity_ratio < 0.0
-            || humidity_ratio > saturated * (1.0 + 1e-9)
-        {
+        if !humidity_ratio.is_finite() || humidity_ratio < 0.0 || humidity_ratio > saturated * (1.0 + 1e-9) {
             return Err(AirError::HumidityRatio { found: humidity_ratio, saturated });
         }
         Ok(Self { dry_bulb_c, humidity_ratio: humidity_ratio.min(saturated), pressure_pa })
@@ -122,11 +100,7 @@ impl MoistAir {
         if vapour_pa >= pressure_pa {
             return Err(AirError::Boiling { vapour_pa, pressure_pa });
         }
-        Ok(Self {
-            dry_bulb_c,
-            humidity_ratio: humidity_ratio_of_vapour(vapour_pa, pressure_pa),
-            pressure_pa,
-        })
+        Ok(Self { dry_bulb_c, humidity_ratio: humidity_ratio_of_vapour(vapour_pa, pressure_pa), pressure_pa })
     }
 
     /// Dry-bulb temperature, °C.
@@ -166,9 +140,7 @@ impl MoistAir {
 
     /// Specific volume, m³ per kg of dry air (ASHRAE Fundamentals 2017 ch. 1 eq. 26).
     pub fn specific_volume_m3_per_kg(&self) -> f64 {
-        GAS_CONSTANT_DRY_AIR
-            * (self.dry_bulb_c + KELVIN)
-            * (1.0 + self.humidity_ratio / RATIO_OF_MOLAR_MASSES)
+        GAS_CONSTANT_DRY_AIR * (self.dry_bulb_c + KELVIN) * (1.0 + self.humidity_ratio / RATIO_OF_MOLAR_MASSES)
             / (self.pressure_pa / 1000.0)
     }
 
@@ -194,17 +166,11 @@ mod tests {
     fn every_pair_gives_the_same_state() {
         for (t, rh) in [(-20.0, 0.8), (2.0, 0.3), (25.0, 0.5), (38.0, 0.21), (60.0, 0.95)] {
             let air = MoistAir::from_relative_humidity(t, rh, SEA_LEVEL).unwrap();
-            let by_dew =
-                MoistAir::from_dew_point(t, air.dew_point_c().unwrap(), SEA_LEVEL).unwrap();
+            let by_dew = MoistAir::from_dew_point(t, air.dew_point_c().unwrap(), SEA_LEVEL).unwrap();
             let by_wet = MoistAir::from_wet_bulb(t, air.wet_bulb_c(), SEA_LEVEL).unwrap();
-            let by_ratio =
-                MoistAir::from_humidity_ratio(t, air.humidity_ratio(), SEA_LEVEL).unwrap();
+            let by_ratio = MoistAir::from_humidity_ratio(t, air.humidity_ratio(), SEA_LEVEL).unwrap();
             for other in [by_dew, by_wet, by_ratio] {
-                assert_relative_eq!(
-                    other.humidity_ratio(),
-                    air.humidity_ratio(),
-                    max_relative = 1e-6
-                );
+                assert_relative_eq!(other.humidity_ratio(), air.humidity_ratio(), max_relative = 1e-6);
                 assert_relative_eq!(other.relative_humidity(), rh, max_relative = 1e-6);
             }
         }

@@ -2,8 +2,8 @@
 
 use super::constants::{CP_DRY_AIR, CP_LIQUID_WATER, CP_VAPOUR, LATENT_AT_ZERO};
 use super::saturation::{
-    SATURATION_RANGE_C, saturation_humidity_ratio, saturation_humidity_ratio_and_slope,
-    saturation_pressure_pa, vapour_pressure_pa,
+    SATURATION_RANGE_C, saturation_humidity_ratio, saturation_humidity_ratio_and_slope, saturation_pressure_pa,
+    vapour_pressure_pa,
 };
 
 /// The wick: wet with water, or iced over.
@@ -32,10 +32,7 @@ impl Wick {
     /// with the wet bulb.
     fn vapour_evaporation(self, dry_bulb_c: f64, wet_bulb_c: f64) -> (f64, f64) {
         match self {
-            Self::Water => (
-                LATENT_AT_ZERO + CP_VAPOUR * dry_bulb_c - CP_LIQUID_WATER * wet_bulb_c,
-                -CP_LIQUID_WATER,
-            ),
+            Self::Water => (LATENT_AT_ZERO + CP_VAPOUR * dry_bulb_c - CP_LIQUID_WATER * wet_bulb_c, -CP_LIQUID_WATER),
             Self::Ice => (2830.0 + CP_VAPOUR * dry_bulb_c - 2.1 * wet_bulb_c, -2.1),
         }
     }
@@ -43,34 +40,22 @@ impl Wick {
 
 /// Humidity ratio, kg/kg, of air whose thermodynamic wet bulb is `wet_bulb_c`
 /// (ASHRAE Fundamentals 2017 ch. 1 eq. 33 over water, eq. 35 over ice).
-pub(super) fn humidity_ratio_at_wet_bulb(
-    dry_bulb_c: f64,
-    wet_bulb_c: f64,
-    pressure_pa: f64,
-) -> f64 {
+pub(super) fn humidity_ratio_at_wet_bulb(dry_bulb_c: f64, wet_bulb_c: f64, pressure_pa: f64) -> f64 {
     let wick = Wick::at(wet_bulb_c);
     let saturated = saturation_humidity_ratio(wet_bulb_c, pressure_pa);
     let cooling = CP_DRY_AIR * (dry_bulb_c - wet_bulb_c);
-    (wick.evaporation(wet_bulb_c).0 * saturated - cooling)
-        / wick.vapour_evaporation(dry_bulb_c, wet_bulb_c).0
+    (wick.evaporation(wet_bulb_c).0 * saturated - cooling) / wick.vapour_evaporation(dry_bulb_c, wet_bulb_c).0
 }
 
 /// How far the humidity ratio at a wet bulb is above the air's own, times the divisor of eq. 33 or 35, and
 /// the slope of that with the wet bulb: a smooth curve that rises and bends upwards.
-fn excess(
-    wick: Wick,
-    dry_bulb_c: f64,
-    humidity_ratio: f64,
-    pressure_pa: f64,
-    t: f64,
-) -> (f64, f64) {
+fn excess(wick: Wick, dry_bulb_c: f64, humidity_ratio: f64, pressure_pa: f64, t: f64) -> (f64, f64) {
     let (saturated, slope) = saturation_humidity_ratio_and_slope(t, pressure_pa);
     let (evaporation, evaporation_slope) = wick.evaporation(t);
     let (vapour, vapour_slope) = wick.vapour_evaporation(dry_bulb_c, t);
     (
         evaporation * saturated - CP_DRY_AIR * (dry_bulb_c - t) - humidity_ratio * vapour,
-        evaporation * slope + evaporation_slope * saturated + CP_DRY_AIR
-            - humidity_ratio * vapour_slope,
+        evaporation * slope + evaporation_slope * saturated + CP_DRY_AIR - humidity_ratio * vapour_slope,
     )
 }
 
@@ -130,8 +115,7 @@ fn newton(guess_c: f64, most_c: f64, f: impl Fn(f64) -> (f64, f64)) -> f64 {
 /// Climatol. 50:2267-2269, eq. 1, for -20..50 °C and 5..99 % at sea level. A first guess only: its constants
 /// do not touch the answer.
 fn first_guess_c(dry_bulb_c: f64, rh: f64) -> f64 {
-    dry_bulb_c * (0.151977 * (rh + 8.313659).sqrt()).atan() + (dry_bulb_c + rh).atan()
-        - (rh - 1.676331).atan()
+    dry_bulb_c * (0.151977 * (rh + 8.313659).sqrt()).atan() + (dry_bulb_c + rh).atan() - (rh - 1.676331).atan()
         + 0.00391838 * rh * rh.sqrt() * (0.023101 * rh).atan()
         - 4.686035
 }

@@ -55,9 +55,7 @@ pub enum NotACurve {
         found: f64,
     },
     /// Flow does not rise from a point to the next.
-    #[error(
-        "flow does not rise from point {place} of the fan's curve to the next: order the points by flow"
-    )]
+    #[error("flow does not rise from point {place} of the fan's curve to the next: order the points by flow")]
     FlowFalls {
         /// The first of the two, from 1.
         place: usize,
@@ -108,11 +106,7 @@ impl FanCurve {
 
     /// The parabola from shut-off (no air, most pressure) to free delivery (most air, no pressure), of one
     /// efficiency throughout. It has no part that stalls.
-    pub fn parabola(
-        shut_off_pa: f64,
-        free_delivery_m3_per_s: f64,
-        efficiency: f64,
-    ) -> Result<Self, NotACurve> {
+    pub fn parabola(shut_off_pa: f64, free_delivery_m3_per_s: f64, efficiency: f64) -> Result<Self, NotACurve> {
         // Two points of a falling curve are asked the same questions.
         Self::through(vec![
             CurvePoint { flow_m3_per_s: 0.0, pressure_pa: shut_off_pa, efficiency },
@@ -218,8 +212,7 @@ mod tests {
     }
 
     fn curve() -> FanCurve {
-        let points =
-            vec![point(0.4, 900.0, 0.50), point(0.8, 700.0, 0.65), point(1.2, 200.0, 0.40)];
+        let points = vec![point(0.4, 900.0, 0.50), point(0.8, 700.0, 0.65), point(1.2, 200.0, 0.40)];
         FanCurve::through(points).unwrap()
     }
 

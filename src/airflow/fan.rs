@@ -79,11 +79,7 @@ impl FanDuty {
 
     /// By how much this heat warms a flow of moist air, K, from its heat capacity rate, kW/K.
     pub fn temperature_rise_k(&self, heat_capacity_rate_kw_per_k: f64) -> f64 {
-        if heat_capacity_rate_kw_per_k > 0.0 {
-            self.heat_to_air_kw / heat_capacity_rate_kw_per_k
-        } else {
-            0.0
-        }
+        if heat_capacity_rate_kw_per_k > 0.0 { self.heat_to_air_kw / heat_capacity_rate_kw_per_k } else { 0.0 }
     }
 }
 
@@ -124,10 +120,9 @@ impl FanSpec {
     pub fn duty_of_shaft(&self, shaft_kw: f64, rated_shaft_kw: f64) -> FanDuty {
         let motor_out_kw = shaft_kw / self.drive_efficiency;
         let (motor, converter) = match self.speed {
-            SpeedControl::Variable { converter_efficiency } => (
-                part_load_motor_efficiency(self.motor_efficiency, shaft_kw / rated_shaft_kw),
-                converter_efficiency,
-            ),
+            SpeedControl::Variable { converter_efficiency } => {
+                (part_load_motor_efficiency(self.motor_efficiency, shaft_kw / rated_shaft_kw), converter_efficiency)
+            }
             SpeedControl::Fixed => (self.motor_efficiency, 1.0),
         };
         let motor_in_kw = motor_out_kw / motor;
@@ -148,8 +143,7 @@ fn part_load_motor_efficiency(full_load: f64, load: f64) -> f64 {
     if !(load.is_finite() && load > 0.0) {
         return full_load;
     }
-    let loss = (1.0 / full_load - 1.0)
-        * (CONSTANT_SHARE_OF_LOSS + (1.0 - CONSTANT_SHARE_OF_LOSS) * load * load);
+    let loss = (1.0 / full_load - 1.0) * (CONSTANT_SHARE_OF_LOSS + (1.0 - CONSTANT_SHARE_OF_LOSS) * load * load);
     load / (load + loss)
 }
 
@@ -176,10 +170,7 @@ mod tests {
     use approx::assert_relative_eq;
 
     fn variable() -> FanSpec {
-        FanSpec {
-            speed: SpeedControl::Variable { converter_efficiency: CONVERTER_EFFICIENCY },
-            ..FanSpec::default()
-        }
+        FanSpec { speed: SpeedControl::Variable { converter_efficiency: CONVERTER_EFFICIENCY }, ..FanSpec::default() }
     }
 
     #[test]

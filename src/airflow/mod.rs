@@ -10,8 +10,8 @@ mod resistance;
 pub use curve::{CurvePoint, FanCurve, NotACurve, STANDARD_AIR_KG_PER_M3};
 pub use duct::{NotAResistance, QuadraticResistance};
 pub use fan::{
-    Affinity, CONVERTER_EFFICIENCY, DIRECT_DRIVE_EFFICIENCY, FAN_EFFICIENCY, FanDuty, FanSpec,
-    LEAST_SPEED, MotorPlace, SpeedControl, affinity,
+    Affinity, CONVERTER_EFFICIENCY, DIRECT_DRIVE_EFFICIENCY, FAN_EFFICIENCY, FanDuty, FanSpec, LEAST_SPEED, MotorPlace,
+    SpeedControl, affinity,
 };
 pub use motor::{MOTOR_EFFICIENCY_RANGE_KW, MotorClass};
 pub use plenum::{Branch, OperatingPoint, Plenum, Standing};

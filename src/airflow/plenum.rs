@@ -142,13 +142,9 @@ impl<B: Branch> Plenum<'_, B> {
             return only.pressure_drop_pa(flow);
         }
         // One branch alone would need more than all together do.
-        let high =
-            self.branches.iter().map(|branch| branch.pressure_drop_pa(flow)).fold(0.0, f64::max);
+        let high = self.branches.iter().map(|branch| branch.pressure_drop_pa(flow)).fold(0.0, f64::max);
         let slope = flow / high;
-        rising_root(0.1 * high, slope, (0.0, high), TOLERANCE * flow, |pa| {
-            self.flow_at(pa, flow) - flow
-        })
-        .x
+        rising_root(0.1 * high, slope, (0.0, high), TOLERANCE * flow, |pa| self.flow_at(pa, flow) - flow).x
     }
 }
 
@@ -170,15 +166,11 @@ mod tests {
     }
 
     fn steep() -> FanCurve {
-        let point =
-            |flow_m3_per_s, pressure_pa| CurvePoint { flow_m3_per_s, pressure_pa, efficiency: 0.6 };
+        let point = |flow_m3_per_s, pressure_pa| CurvePoint { flow_m3_per_s, pressure_pa, efficiency: 0.6 };
         FanCurve::through(vec![point(0.5, 800.0), point(1.5, 300.0)]).unwrap()
     }
 
-    fn plenum<'a>(
-        fans: &'a FanCurve,
-        branches: &'a [QuadraticResistance],
-    ) -> Plenum<'a, QuadraticResistance> {
+    fn plenum<'a>(fans: &'a FanCurve, branches: &'a [QuadraticResistance]) -> Plenum<'a, QuadraticResistance> {
         Plenum { fans, main_duct: QuadraticResistance::NONE, branches }
     }
 
@@ -209,11 +201,7 @@ mod tests {
             for speed in [0.3, 0.5, 0.8] {
                 let slow = plenum.at_speed(speed);
                 let law = super::super::affinity(speed);
-                assert_relative_eq!(
-                    slow.flow_m3_per_s,
-                    law.flow * full.flow_m3_per_s,
-                    max_relative = 1e-9
-                );
+                assert_relative_eq!(slow.flow_m3_per_s, law.flow * full.flow_m3_per_s, max_relative = 1e-9);
                 assert_relative_eq!(slow.fan_pa, law.pressure * full.fan_pa, max_relative = 1e-8);
                 assert_relative_eq!(slow.shaft_kw, law.power * full.shaft_kw, max_relative = 1e-8);
                 let held = plenum.holding(law.flow * full.flow_m3_per_s, 0.1);

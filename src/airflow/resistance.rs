@@ -69,8 +69,7 @@ pub fn air_viscosity_pa_s(temperature_c: f64) -> f64 {
 mod tests {
     use super::*;
 
-    const NUTS: BedResistance =
-        BedResistance::Ergun { diameter_m: 0.0237, porosity: 0.42, shape_factor: 1.0 };
+    const NUTS: BedResistance = BedResistance::Ergun { diameter_m: 0.0237, porosity: 0.42, shape_factor: 1.0 };
 
     #[test]
     fn still_air_drops_nothing_and_more_air_drops_more() {

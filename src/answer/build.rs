@@ -41,14 +41,9 @@ pub use sure::sample;
 
 /// Makes the figures. `files` are the files read with their digests and `weather` says what was found
 /// in the weather files; its `years` are filled in here.
-pub fn figures(
-    season: &Season<'_>,
-    files: Vec<InputFile>,
-    weather: WeatherFigures,
-) -> Result<Figures, Unreckoned> {
+pub fn figures(season: &Season<'_>, files: Vec<InputFile>, weather: WeatherFigures) -> Result<Figures, Unreckoned> {
     let Season { study, years, .. } = *season;
-    let reckoned =
-        season.books.iter().map(|books| reckon(study, books)).collect::<Result<Vec<_>, _>>()?;
+    let reckoned = season.books.iter().map(|books| reckon(study, books)).collect::<Result<Vec<_>, _>>()?;
     let base = baseline_place(study);
     let savings = grants::savings(base, &reckoned);
     let works = grants::works(&reckoned);
@@ -56,9 +51,7 @@ pub fn figures(
     let plans: Vec<CashPlan> = reckoned
         .iter()
         .enumerate()
-        .map(|(place, option)| {
-            plan(study, base, place, grants[place].is_paid(), sum_carriers(&option.months))
-        })
+        .map(|(place, option)| plan(study, base, place, grants[place].is_paid(), sum_carriers(&option.months)))
         .collect();
     let mut options = Vec::new();
     let mut judged = Vec::new();
@@ -75,9 +68,8 @@ pub fn figures(
     let proposed = proposal(study, &ranking, base, &savings);
     let shown = &season.books[ranking.best().unwrap_or(base)];
     let shown_year = middle_year(shown);
-    let course = shown_year.map_or_else(CourseFigures::default, |year| {
-        course::course(&shown[year], study.plant.bins())
-    });
+    let course =
+        shown_year.map_or_else(CourseFigures::default, |year| course::course(&shown[year], study.plant.bins()));
     let baseline = &reckoned[base];
     let filled_share = {
         let all = baseline.mean(|account| account.heat_delivered_kwh);
@@ -85,10 +77,7 @@ pub fn figures(
         if all > 0.0 { filled / all * 100.0 } else { 0.0 }
     };
     Ok(Figures {
-        tool: Tool {
-            name: env!("CARGO_PKG_NAME").to_owned(),
-            version: env!("CARGO_PKG_VERSION").to_owned(),
-        },
+        tool: Tool { name: env!("CARGO_PKG_NAME").to_owned(), version: env!("CARGO_PKG_VERSION").to_owned() },
         study: study_figures(study, &ranking, proposed),
         judgement: JudgementFigures::in_use(),
         ranking: ranking.figures(&options),

@@ -18,18 +18,14 @@ use crate::study::{Study, USUAL_PLACES, usual_condensers};
 /// Runs the sources of these options with the condensers at every place, in every weather year. Options with
 /// the same sources count once; those that take the condensers' heat otherwise are left out. Nothing
 /// without a cool store.
-pub fn placement_figures(
-    season: &Season<'_>,
-    options: &[&str],
-) -> Result<Vec<StackPlacements>, Unreckoned> {
+pub fn placement_figures(season: &Season<'_>, options: &[&str]) -> Result<Vec<StackPlacements>, Unreckoned> {
     let study = season.study;
     if study.plant.store.is_none() {
         return Ok(Vec::new());
     }
     let mut stacks: Vec<&Heating> = Vec::new();
     for heating in &study.heatings {
-        let known =
-            |other: &&Heating| other.sources == heating.sources && other.calling == heating.calling;
+        let known = |other: &&Heating| other.sources == heating.sources && other.calling == heating.calling;
         if options.contains(&heating.name.as_str())
             && !heating.sources.iter().any(Source::lifts_condenser_heat)
             && !stacks.iter().any(known)
@@ -76,13 +72,10 @@ fn books_of(season: &Season<'_>, heatings: &[Heating]) -> Vec<Vec<Book>> {
                 && heating.calling == wanted.calling
         })
     };
-    let unknown: Vec<Heating> =
-        heatings.iter().filter(|heating| known(heating).is_none()).cloned().collect();
+    let unknown: Vec<Heating> = heatings.iter().filter(|heating| known(heating).is_none()).cloned().collect();
     let plant = &study.plant;
     let references = season.references;
-    let mut run = references
-        .run_all(plant, &unknown, &study.intake, season.years, Detail::Site, || ())
-        .into_iter();
+    let mut run = references.run_all(plant, &unknown, &study.intake, season.years, Detail::Site, || ()).into_iter();
     heatings
         .iter()
         .filter_map(|heating| match known(heating) {
@@ -105,9 +98,7 @@ fn at_every_place(study: &Study, stack: &Heating) -> Vec<Heating> {
             let (condensers, condensers_room) = as_the_study_has_them(study, place);
             Heating { condensers, condensers_room, ..stack.clone() }
         })
-        .filter(|heating| {
-            recirculates(heating.condensers_room) || !heating.condensers.place.may_stand_in_room()
-        })
+        .filter(|heating| recirculates(heating.condensers_room) || !heating.condensers.place.may_stand_in_room())
         .collect()
 }
 
@@ -123,10 +114,7 @@ fn as_the_study_has_them(study: &Study, place: Placement) -> (Condensers, usize)
 
 /// The room of the first heating that uses the condensers' heat; the first room where none does.
 fn room_of(heatings: &[Heating]) -> usize {
-    heatings
-        .iter()
-        .find(|heating| heating.condensers.place.recovers())
-        .map_or(0, |heating| heating.condensers_room)
+    heatings.iter().find(|heating| heating.condensers.place.recovers()).map_or(0, |heating| heating.condensers_room)
 }
 
 /// What one place must save above a simpler one to be preferred, as a share of what it saves: less would not
@@ -138,20 +126,13 @@ const WORTH_A_DAMPER: f64 = 0.02;
 /// goes before the plant and dampers come last.
 fn best_of(placements: &[PlacementFigures]) -> usize {
     let most = placements.get(saves_most(placements)).map_or(0.0, |most| most.present_saved);
-    in_question(placements)
-        .find(|&place| placements[place].present_saved >= most * (1.0 - WORTH_A_DAMPER))
-        .unwrap_or(0)
+    in_question(placements).find(|&place| placements[place].present_saved >= most * (1.0 - WORTH_A_DAMPER)).unwrap_or(0)
 }
 
 /// Place of the one that saves most over the period; outdoors where none saves anything.
 fn saves_most(placements: &[PlacementFigures]) -> usize {
     let saved = |place: usize| placements[place].present_saved;
-    in_question(placements).fold(
-        0,
-        |most, place| {
-            if saved(place) > saved(most).max(0.0) { place } else { most }
-        },
-    )
+    in_question(placements).fold(0, |most, place| if saved(place) > saved(most).max(0.0) { place } else { most })
 }
 
 /// Places with which as much work is done as with the condensers outdoors.

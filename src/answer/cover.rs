@@ -70,21 +70,16 @@ pub(super) fn cover(books: &[Book]) -> SortedCover {
     let mean = |of: &dyn Fn(&Book, usize) -> f64| -> Vec<f64> {
         hours
             .chunks(in_step)
-            .map(|step| {
-                step.iter().map(|(book, at)| of(book, *at)).sum::<f64>() / step.len() as f64
-            })
+            .map(|step| step.iter().map(|(book, at)| of(book, *at)).sum::<f64>() / step.len() as f64)
             .collect()
     };
     let sources = books.first().map_or(0, |book| book.sources.len());
     SortedCover {
         hours_per_step: in_step as f64 / books.len() as f64,
-        hours_in_last_step: hours.chunks(in_step).last().map_or(0, <[_]>::len) as f64
-            / books.len() as f64,
+        hours_in_last_step: hours.chunks(in_step).last().map_or(0, <[_]>::len) as f64 / books.len() as f64,
         need_kw: mean(&|book, at| asked(&book.hours[at])),
         recovered_kw: mean(&|book, at| book.hours[at].recovered_kwh),
-        sources_kw: (0..sources)
-            .map(|place| mean(&|book, at| book.sources[place].given[at].heat_kwh))
-            .collect(),
+        sources_kw: (0..sources).map(|place| mean(&|book, at| book.sources[place].given[at].heat_kwh)).collect(),
         short_kw: mean(&|book, at| book.hours[at].heat_short_kwh),
     }
 }

@@ -51,11 +51,7 @@ pub(super) fn figures(study: &Study, books: &[Book]) -> Vec<CropFigures> {
             let dry_kg = sum(&|batch| batch.out_kg / (1.0 + batch.out_moisture));
             let lost_kg = lost_in_store_kg(books, place);
             let reached_pct_wb = |out_kg: f64| {
-                if out_kg > 0.0 {
-                    (1.0 - dry_kg / out_kg) * 100.0
-                } else {
-                    percent_of_dry_basis(stay.dried_moisture)
-                }
+                if out_kg > 0.0 { (1.0 - dry_kg / out_kg) * 100.0 } else { percent_of_dry_basis(stay.dried_moisture) }
             };
             let hours: Vec<f64> = batches().filter_map(BatchRecord::hours_to_dry).collect();
             CropFigures {
@@ -68,9 +64,7 @@ pub(super) fn figures(study: &Study, books: &[Book]) -> Vec<CropFigures> {
                 target_pct_wb: percent_of_dry_basis(stay.dried_moisture),
                 reached_pct_wb: reached_pct_wb(dried_kg),
                 stored_lost_kg: lost_kg / years,
-                stored_lost_money: crop
-                    .price_per_dried_t
-                    .map(|price| price * lost_kg / 1000.0 / years),
+                stored_lost_money: crop.price_per_dried_t.map(|price| price * lost_kg / 1000.0 / years),
                 stored_reached_pct_wb: reached_pct_wb(dried_kg - lost_kg),
             }
         })

@@ -15,24 +15,20 @@ mod told;
 mod uncertainty;
 
 pub use application::{ApplicationFigures, ComparedFigure, ProposalFigure};
-pub use course::{
-    BinCourse, CourseFigures, DailyCourse, DayFigures, HeaviestHours, HourFigures, SourceByDay,
-    Stay,
-};
+pub use course::{BinCourse, CourseFigures, DailyCourse, DayFigures, HeaviestHours, HourFigures, SourceByDay, Stay};
 pub use flow::FlowFigures;
 pub use guard::{GuardFigures, Measures};
 pub use loads::{CoverFigures, HourlyLoad, PeakWeekFigures, SortedLoad};
 pub use option::{
-    CarrierFigures, FreeHeatFrom, LifeCycleFigures, MonthFigures, OptionFigures, OptionLoads,
-    OptionYearFigures, RecoveredFigures, ResidualFigures, SourceFigures, UncertaintyFigures,
-    WeatherSpread,
+    CarrierFigures, FreeHeatFrom, LifeCycleFigures, MonthFigures, OptionFigures, OptionLoads, OptionYearFigures,
+    RecoveredFigures, ResidualFigures, SourceFigures, UncertaintyFigures, WeatherSpread,
 };
 
 pub use placements::{PlacementFigures, PriceFlip, StackPlacements, TemperatureFlip};
 pub use told::{About, PhaseFigures, RankedFigures, WarningFigures};
 pub use uncertainty::{
-    Asked, CropChangeFigures, DrawnInputFigures, OddsFigures, RankCorrelationFigures,
-    RankingChangeFigures, SampledFigures, SwingFigures, TornadoFigures,
+    Asked, CropChangeFigures, DrawnInputFigures, OddsFigures, RankCorrelationFigures, RankingChangeFigures,
+    SampledFigures, SwingFigures, TornadoFigures,
 };
 
 use super::crops::CropFigures;

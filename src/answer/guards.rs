@@ -8,8 +8,7 @@ use chrono::NaiveDateTime;
 /// One sentence for each kind of guard that fired in any of an option's weather years: hours are means
 /// over the years, the worst and the most at once are those of all.
 pub(super) fn sentences(books: &[Book]) -> Vec<GuardFigures> {
-    let mut kinds: Vec<GuardKind> =
-        books.iter().flat_map(|book| &book.guards).map(|guard| guard.kind).collect();
+    let mut kinds: Vec<GuardKind> = books.iter().flat_map(|book| &book.guards).map(|guard| guard.kind).collect();
     kinds.sort_unstable();
     kinds.dedup();
     kinds
@@ -20,10 +19,8 @@ pub(super) fn sentences(books: &[Book]) -> Vec<GuardFigures> {
                 .flat_map(|book| book.guards.iter().map(move |guard| (book, guard)))
                 .filter(|(_, guard)| guard.kind == kind)
                 .collect();
-            let hours =
-                fired.iter().map(|(_, guard)| guard.hours).sum::<f64>() / books.len() as f64;
-            let (book, worst) =
-                fired.iter().max_by(|(_, a), (_, b)| a.worst.total_cmp(&b.worst)).copied()?;
+            let hours = fired.iter().map(|(_, guard)| guard.hours).sum::<f64>() / books.len() as f64;
+            let (book, worst) = fired.iter().max_by(|(_, a), (_, b)| a.worst.total_cmp(&b.worst)).copied()?;
             let most_t = fired.iter().filter_map(|(_, guard)| guard.most_t).reduce(f64::max);
             let guard = Guard { hours, most_t, ..*worst };
             let when = when_and_which(book, worst);
@@ -59,8 +56,7 @@ impl GuardOfOptions<'_> {
 
     /// How far it was broken and the limit: `4.4 to 33.3 kW; at most 0.0 kW`, `0.7 K above 40.0 °C`.
     pub fn against_limit(&self) -> String {
-        let GuardFigures { worst, worst_unit, limit, limit_unit, decimals, measures, .. } =
-            self.guard;
+        let GuardFigures { worst, worst_unit, limit, limit_unit, decimals, measures, .. } = self.guard;
         let [worst, limit] = [*worst, *limit].map(|value| shown(value, *decimals));
         let broken = self.range().unwrap_or_else(|| format!("{worst} {worst_unit}"));
         match measures {
@@ -140,10 +136,7 @@ fn when_and_which(book: &Book, guard: &Guard) -> String {
         let batch = book.batches.get(at)?;
         Some(format!("batch {} in bin {}", at + 1, batch.bin + 1))
     });
-    let when = book
-        .hours
-        .get(guard.worst_hour)
-        .map(|hour| hour.starts.format("%-d %B %Y, %H:%M").to_string());
+    let when = book.hours.get(guard.worst_hour).map(|hour| hour.starts.format("%-d %B %Y, %H:%M").to_string());
     let said: Vec<String> = which.into_iter().chain(when).collect();
     if said.is_empty() { String::new() } else { format!(" ({})", said.join(", ")) }
 }
@@ -170,17 +163,11 @@ struct Told<'a> {
 
 /// `up to 4.2 K warmer than set, 310 kelvin-hours a season`.
 fn store_warmth(books: &[Book]) -> String {
-    let above = |book: &Book| -> Vec<f64> {
-        book.hours.iter().map(|hour| hour.store_above_set_kh).collect()
-    };
+    let above = |book: &Book| -> Vec<f64> { book.hours.iter().map(|hour| hour.store_above_set_kh).collect() };
     let years: Vec<Vec<f64>> = books.iter().map(above).collect();
     let most_k = years.iter().flatten().copied().fold(0.0, f64::max);
     let sum_kh = years.iter().flatten().sum::<f64>() / years.len().max(1) as f64;
-    format!(
-        "it grew up to {:.1} K warmer than set, {:.0} kelvin-hours a season",
-        Digits(most_k),
-        Digits(sum_kh)
-    )
+    format!("it grew up to {:.1} K warmer than set, {:.0} kelvin-hours a season", Digits(most_k), Digits(sum_kh))
 }
 
 fn say(guard: &Guard, told: &Told<'_>) -> GuardFigures {
@@ -336,11 +323,7 @@ mod tests {
             decimals: 1,
             measures: Measures::Value,
         };
-        OptionFigures {
-            name: name.to_owned(),
-            guards: guards.iter().map(guard).collect(),
-            ..OptionFigures::default()
-        }
+        OptionFigures { name: name.to_owned(), guards: guards.iter().map(guard).collect(), ..OptionFigures::default() }
     }
 
     #[test]

@@ -8,12 +8,7 @@ pub fn drying_hours(book: &Book) -> &[Entry] {
     let end = book
         .hours
         .iter()
-        .rposition(|hour| {
-            hour.in_season
-                || hour.bins_drying > 0
-                || hour.bins_cooling > 0
-                || hour.heat_need_kwh > 0.0
-        })
+        .rposition(|hour| hour.in_season || hour.bins_drying > 0 || hour.bins_cooling > 0 || hour.heat_need_kwh > 0.0)
         .map_or(0, |last| last + 1);
     &book.hours[..end]
 }

@@ -121,8 +121,7 @@ impl Work {
             work.wet_t = unfinished.map(|guard| guard.worst).fold(work.wet_t, f64::max);
             let store = StoreService::of(book);
             work.store_hours_more = work.store_hours_more.max(store.hours_more());
-            work.store_kelvin_hours_more =
-                work.store_kelvin_hours_more.max(store.kelvin_hours_more());
+            work.store_kelvin_hours_more = work.store_kelvin_hours_more.max(store.kelvin_hours_more());
         }
         work
     }
@@ -137,8 +136,7 @@ impl Work {
             let share = self.heat_short_kwh / self.heat_need_kwh.max(f64::MIN_POSITIVE);
             left.push(Left::Heat(share, self.heat_short_kwh));
         }
-        if self.store_hours_more > STORE_HOURS || self.store_kelvin_hours_more > STORE_KELVIN_HOURS
-        {
+        if self.store_hours_more > STORE_HOURS || self.store_kelvin_hours_more > STORE_KELVIN_HOURS {
             left.push(Left::WarmStore(self.store_hours_more, self.store_kelvin_hours_more));
         }
         left
@@ -192,17 +190,15 @@ impl Left {
 
     /// In figures.
     pub fn figures(&self) -> LeftFigures {
-        let measure =
-            |value, limit, unit: &str| MeasureFigures { value, limit, unit: unit.to_owned() };
+        let measure = |value, limit, unit: &str| MeasureFigures { value, limit, unit: unit.to_owned() };
         let measures = match *self {
             Self::WetNuts(tonnes) => vec![measure(tonnes, 0.0, "t")],
             Self::Heat(share, _) => {
                 vec![measure(share * 100.0, HEAT_SHORT_SHARE * 100.0, "% of the heat need")]
             }
-            Self::WarmStore(hours, kelvin_hours) => vec![
-                measure(hours, STORE_HOURS, "h"),
-                measure(kelvin_hours, STORE_KELVIN_HOURS, "K h"),
-            ],
+            Self::WarmStore(hours, kelvin_hours) => {
+                vec![measure(hours, STORE_HOURS, "h"), measure(kelvin_hours, STORE_KELVIN_HOURS, "K h")]
+            }
         };
         LeftFigures { key: self.kind(), sentence: self.sentence(), measures }
     }
@@ -229,11 +225,8 @@ mod tests {
         let short = Work { heat_short_kwh: 10.1, ..done };
         assert_eq!(kinds(short), [LeftKind::HeatShort]);
         assert_eq!(kinds(Work { wet_t: 0.02, ..done }), [LeftKind::NutsWet]);
-        let store = |hours, kelvin_hours| Work {
-            store_hours_more: hours,
-            store_kelvin_hours_more: kelvin_hours,
-            ..done
-        };
+        let store =
+            |hours, kelvin_hours| Work { store_hours_more: hours, store_kelvin_hours_more: kelvin_hours, ..done };
         assert!(store(24.0, 24.0).is_done());
         assert_eq!(kinds(store(24.5, 0.0)), [LeftKind::StoreWarm]);
         assert_eq!(kinds(store(0.0, 25.0)), [LeftKind::StoreWarm]);

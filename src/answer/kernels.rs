@@ -105,10 +105,7 @@ fn sentence(figures: &KernelFigures, nut: Option<&RestedNut>, whose: &str) -> St
     let trust = if figures.isotherm_status == figures.kernel_isotherm_status {
         format!("isotherm pair {}", figures.isotherm_status)
     } else {
-        format!(
-            "isotherm pair: in shell {}, of the kernel {}",
-            figures.isotherm_status, figures.kernel_isotherm_status
-        )
+        format!("isotherm pair: in shell {}, of the kernel {}", figures.isotherm_status, figures.kernel_isotherm_status)
     };
     let mut said = format!(
         "{whose} dried to {target:.1} % w.b. in shell hold about {kernel:.1} % in the kernel and {:.1} % in the shell once both have come to one water activity ({:.2} at {at:.0} °C; {trust}).",
@@ -118,10 +115,7 @@ fn sentence(figures: &KernelFigures, nut: Option<&RestedNut>, whose: &str) -> St
     if let Some([low, high]) = figures.store_air_kernel_moisture_pct_wb
         && high > kernel + 0.05
     {
-        let _ = write!(
-            said,
-            " The store’s air would bring the kernel to {low:.1} to {high:.1} % in time."
-        );
+        let _ = write!(said, " The store’s air would bring the kernel to {low:.1} to {high:.1} % in time.");
     }
     said
 }

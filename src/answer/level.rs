@@ -56,20 +56,15 @@ pub fn level_sentence(figures: &Figures) -> Option<String> {
         [all @ .., last] => format!("“{}” and “{last}” are", all.join("”, “")),
     };
     let why = match &figures.uncertainty {
-        Some(sampled) => format!(
-            "neither costs less in more than {:.0} % of {} draws",
-            SHARE_THAT_TELLS * 100.0,
-            sampled.samples
-        ),
+        Some(sampled) => {
+            format!("neither costs less in more than {:.0} % of {} draws", SHARE_THAT_TELLS * 100.0, sampled.samples)
+        }
         None => format!(
             "the net present costs differ by at most {:.0} %, less than unmeasured inputs can move them (an assumption: no input was drawn)",
             DIFFERENCE_THAT_TELLS * 100.0
         ),
     };
-    Some(format!(
-        "{names} level with “{}”: {why}. Other reasons than cost may decide.",
-        best.option
-    ))
+    Some(format!("{names} level with “{}”: {why}. Other reasons than cost may decide.", best.option))
 }
 
 /// True where an option leaves work undone in most of the draws: how its cost compares says nothing then.

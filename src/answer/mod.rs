@@ -27,8 +27,8 @@ pub use build::{Season, Unreckoned, figures, input_file, sample};
 pub use condensers::placement_figures;
 pub use cover::MonthHours;
 pub use figures::{
-    About, Assumption, CarrierFigures, Figures, GuardFigures, InputFile, MonthFigures,
-    OptionFigures, SampledFigures, SeasonFigures, StudyFigures, WarningFigures, WeatherFigures,
+    About, Assumption, CarrierFigures, Figures, GuardFigures, InputFile, MonthFigures, OptionFigures, SampledFigures,
+    SeasonFigures, StudyFigures, WarningFigures, WeatherFigures,
 };
 pub use guards::{GuardOfOptions, guards_of_options};
 pub use judgement::HEAT_SHORT_SHARE;

@@ -74,8 +74,7 @@ fn spread_words(spread: &SpreadFigures, batches: f64) -> String {
 }
 
 pub(super) fn figures(study: &Study, books: &[Book]) -> OverdriedFigures {
-    let mean =
-        |of: &dyn Fn(&Book) -> f64| books.iter().map(of).sum::<f64>() / books.len().max(1) as f64;
+    let mean = |of: &dyn Fn(&Book) -> f64| books.iter().map(of).sum::<f64>() / books.len().max(1) as f64;
     let kg = mean(&|book| book.batches.iter().map(|batch| batch.overdried_kg).sum());
     let dried_kg = mean(&|book| book.tonnage.dried_kg);
     let batches = mean(&|book| {

@@ -83,20 +83,8 @@ pub fn phase_figures(
     all.extend(phases(&chosen.plant, &chosen.heatings, &chosen.intake, &chosen.phases));
     let mut told = Vec::new();
     for (place, grown) in all.into_iter().enumerate() {
-        let study = Study {
-            plant: grown.plant,
-            heatings: grown.heatings,
-            intake: grown.intake,
-            ..chosen.clone()
-        };
-        let books = references.run_all(
-            &study.plant,
-            &study.heatings,
-            &study.intake,
-            years,
-            Detail::Site,
-            || (),
-        );
+        let study = Study { plant: grown.plant, heatings: grown.heatings, intake: grown.intake, ..chosen.clone() };
+        let books = references.run_all(&study.plant, &study.heatings, &study.intake, years, Detail::Site, || ());
         let season = Season { study: &study, inputs: &[], years, books: &books, references };
         let figures = figures(&season, Vec::new(), WeatherFigures::default())?;
         told.extend(tell((&grown.name, place > 0), &study, &figures, &books));
@@ -108,26 +96,19 @@ pub fn phase_figures(
 fn only(study: &Study, options: &[&str]) -> Study {
     let mut chosen = study.clone();
     let wanted = |name: &str| options.contains(&name);
-    let places: Vec<usize> =
-        (0..study.heatings.len()).filter(|&place| wanted(&study.heatings[place].name)).collect();
+    let places: Vec<usize> = (0..study.heatings.len()).filter(|&place| wanted(&study.heatings[place].name)).collect();
     chosen.heatings = places.iter().map(|&place| study.heatings[place].clone()).collect();
     chosen.costs = places.iter().map(|&place| study.costs[place].clone()).collect();
     chosen
 }
 
-fn tell(
-    (name, is_grown): (&str, bool),
-    study: &Study,
-    figures: &Figures,
-    books: &[Vec<Book>],
-) -> Vec<PhaseFigures> {
+fn tell((name, is_grown): (&str, bool), study: &Study, figures: &Figures, books: &[Vec<Book>]) -> Vec<PhaseFigures> {
     figures
         .options
         .iter()
         .zip(books)
         .map(|(option, books)| {
-            let mean =
-                |of: &dyn Fn(&Book) -> f64| books.iter().map(of).sum::<f64>() / books.len() as f64;
+            let mean = |of: &dyn Fn(&Book) -> f64| books.iter().map(of).sum::<f64>() / books.len() as f64;
             PhaseFigures {
                 name: name.to_owned(),
                 option: option.name.clone(),
@@ -141,9 +122,7 @@ fn tell(
                 hours_short: option.hours_short,
                 waiting_tonne_days: mean(&|book| book.tonnage.waiting_tonne_days),
                 waiting_for_bin_tonne_days: mean(&|book| book.tonnage.waiting_for_bin_tonne_days),
-                waiting_for_load_tonne_days: mean(&|book| {
-                    book.tonnage.waiting_for_load_tonne_days()
-                }),
+                waiting_for_load_tonne_days: mean(&|book| book.tonnage.waiting_for_load_tonne_days()),
                 guards: option.guards.clone(),
             }
         })

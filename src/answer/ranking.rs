@@ -22,10 +22,8 @@ pub struct Ranking {
 impl Ranking {
     /// Of options in the order of the study.
     pub fn of(judged: &[Judged]) -> Self {
-        let mut in_order: Vec<usize> =
-            (0..judged.len()).filter(|&option| judged[option].work.is_done()).collect();
-        in_order
-            .sort_by(|&a, &b| judged[a].net_present_cost.total_cmp(&judged[b].net_present_cost));
+        let mut in_order: Vec<usize> = (0..judged.len()).filter(|&option| judged[option].work.is_done()).collect();
+        in_order.sort_by(|&a, &b| judged[a].net_present_cost.total_cmp(&judged[b].net_present_cost));
         Self { in_order }
     }
 

@@ -111,8 +111,7 @@ pub(super) fn figures(plant: &Plant, books: &[Book]) -> Vec<RoomFigures> {
                 heat_delivered_kwh,
                 fan_kwh,
                 water_kg,
-                mj_per_kg_water: (water_kg > 0.0)
-                    .then(|| (heat_delivered_kwh + fan_kwh) * 3.6 / water_kg),
+                mj_per_kg_water: (water_kg > 0.0).then(|| (heat_delivered_kwh + fan_kwh) * 3.6 / water_kg),
             }
         })
         .collect()

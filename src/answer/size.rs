@@ -239,11 +239,7 @@ pub fn size_figures(
         heat_curve: sizing.heat_curve.iter().map(point).collect::<Result<_, _>>()?,
         bins_curve_room: room(Some(sizing.bins_room)),
         bins_curve: sizing.bins_curve.iter().map(bins).collect::<Result<_, _>>()?,
-        together: sizing
-            .joint
-            .as_ref()
-            .map(|joint| together(study, site, joint, sizing.busiest_year))
-            .transpose()?,
+        together: sizing.joint.as_ref().map(|joint| together(study, site, joint, sizing.busiest_year)).transpose()?,
         airflow,
         loads: loads(busiest),
         peak_weeks: peak_weeks(busiest),
@@ -251,12 +247,7 @@ pub fn size_figures(
     })
 }
 
-fn together(
-    study: &Study,
-    site: &Site,
-    joint: &Joint,
-    busiest_year: usize,
-) -> Result<TogetherFigures, Unreckoned> {
+fn together(study: &Study, site: &Site, joint: &Joint, busiest_year: usize) -> Result<TogetherFigures, Unreckoned> {
     let numbers = joint.numbers.iter().map(|number| {
         let (what, unit) = words(number.lever);
         TogetherNumber {
@@ -271,11 +262,7 @@ fn together(
     Ok(TogetherFigures {
         began_as_it_stands: joint.began_as_it_stands,
         numbers: numbers.collect(),
-        seasons: joint
-            .seasons
-            .iter()
-            .map(|season| point(study, season))
-            .collect::<Result<_, _>>()?,
+        seasons: joint.seasons.iter().map(|season| point(study, season)).collect::<Result<_, _>>()?,
         peak_weeks: busiest.map_or_else(Vec::new, |season| peak_weeks(&season.book)),
     })
 }
@@ -326,10 +313,7 @@ fn point(study: &Study, trial: &Trial) -> Result<SizePoint, Unreckoned> {
             0.0
         },
         mean_drying_hours: book.mean_drying_hours(),
-        last_dry: book
-            .last_dry_hour()
-            .and_then(|hour| book.moment(hour))
-            .map(|moment| moment.date().to_string()),
+        last_dry: book.last_dry_hour().and_then(|hour| book.moment(hour)).map(|moment| moment.date().to_string()),
         electric_peak_kw: account.electric_peak_kw,
         total_cost,
         cost_per_dried_t: (dried_t > 0.0).then(|| total_cost / dried_t),
@@ -339,8 +323,7 @@ fn point(study: &Study, trial: &Trial) -> Result<SizePoint, Unreckoned> {
 
 /// The guards that fire in more hours than before.
 fn more_than(now: &[GuardFigures], before: &[GuardFigures]) -> Vec<GuardFigures> {
-    let hours_before =
-        |key: &str| before.iter().find(|guard| guard.key == key).map_or(0.0, |guard| guard.hours);
+    let hours_before = |key: &str| before.iter().find(|guard| guard.key == key).map_or(0.0, |guard| guard.hours);
     now.iter().filter(|guard| guard.hours > hours_before(&guard.key)).cloned().collect()
 }
 
@@ -360,10 +343,7 @@ fn loads(book: &Book) -> Vec<LoadFigures> {
             covers: covers(&curve, 1),
         }
     };
-    vec![
-        of("heat", &book.hours[..of_need], &heat),
-        of("electricity", &book.hours, &Entry::site_electricity_kwh),
-    ]
+    vec![of("heat", &book.hours[..of_need], &heat), of("electricity", &book.hours, &Entry::site_electricity_kwh)]
 }
 
 fn peak_weeks(book: &Book) -> Vec<PeakWeekFigures> {

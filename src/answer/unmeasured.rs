@@ -116,8 +116,7 @@ pub fn unmeasured_sentences(all: &[UnmeasuredFigures]) -> Vec<String> {
                 .iter()
                 .filter(|value| value.moves == moves)
                 .map(|value| {
-                    let standing =
-                        if value.is_placeholder { "a placeholder" } else { "from memory" };
+                    let standing = if value.is_placeholder { "a placeholder" } else { "from memory" };
                     format!("{} of {} ({standing})", value.value, value.crop)
                 })
                 .collect();

@@ -8,8 +8,7 @@ impl WarningFigures {
     pub fn of(problem: &Problem, about: About) -> Self {
         // The name alone: figures do not depend on the folder a command was run in.
         let file = problem.file.rsplit(['/', '\\']).next().unwrap_or(&problem.file);
-        let cure =
-            if problem.cure.is_empty() { String::new() } else { format!("; {}", problem.cure) };
+        let cure = if problem.cure.is_empty() { String::new() } else { format!("; {}", problem.cure) };
         Self {
             about,
             is_note: problem.severity == Severity::Note,

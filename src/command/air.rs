@@ -44,32 +44,14 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
     let air = state(args)?;
     let properties = [
         ("dry_bulb_c", "dry bulb", Some(air.dry_bulb_c()), 2, "°C"),
-        (
-            "relative_humidity_pct",
-            "relative humidity",
-            Some(air.relative_humidity() * 100.0),
-            2,
-            "%",
-        ),
+        ("relative_humidity_pct", "relative humidity", Some(air.relative_humidity() * 100.0), 2, "%"),
         ("pressure_pa", "pressure", Some(air.pressure_pa()), 0, "Pa"),
-        (
-            "saturation_pressure_pa",
-            "saturation pressure",
-            Some(saturation_pressure_pa(air.dry_bulb_c())),
-            1,
-            "Pa",
-        ),
+        ("saturation_pressure_pa", "saturation pressure", Some(saturation_pressure_pa(air.dry_bulb_c())), 1, "Pa"),
         ("humidity_ratio", "humidity ratio", Some(air.humidity_ratio()), 6, "kg/kg dry air"),
         ("wet_bulb_c", "wet bulb", Some(air.wet_bulb_c()), 2, "°C"),
         ("dew_point_c", "dew point", air.dew_point_c(), 2, "°C"),
         ("enthalpy_kj_per_kg", "enthalpy", Some(air.enthalpy_kj_per_kg()), 3, "kJ/kg dry air"),
-        (
-            "specific_volume_m3_per_kg",
-            "specific volume",
-            Some(air.specific_volume_m3_per_kg()),
-            5,
-            "m³/kg dry air",
-        ),
+        ("specific_volume_m3_per_kg", "specific volume", Some(air.specific_volume_m3_per_kg()), 5, "m³/kg dry air"),
         ("density_kg_per_m3", "density of moist air", Some(air.density_kg_per_m3()), 5, "kg/m³"),
     ];
     if args.json {
@@ -92,8 +74,7 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
 }
 
 fn state(args: &Args) -> Result<MoistAir, AirError> {
-    let pressure =
-        args.pressure.unwrap_or_else(|| standard_pressure_pa(args.altitude.unwrap_or(0.0)));
+    let pressure = args.pressure.unwrap_or_else(|| standard_pressure_pa(args.altitude.unwrap_or(0.0)));
     if let Some(rh) = args.rh {
         MoistAir::from_relative_humidity(args.dry_bulb, rh / 100.0, pressure)
     } else if let Some(dew_point) = args.dew_point {
@@ -102,10 +83,6 @@ fn state(args: &Args) -> Result<MoistAir, AirError> {
         MoistAir::from_wet_bulb(args.dry_bulb, wet_bulb, pressure)
     } else {
         // The group of arguments is required: the last is given when the others are not.
-        MoistAir::from_humidity_ratio(
-            args.dry_bulb,
-            args.humidity_ratio.unwrap_or(f64::NAN),
-            pressure,
-        )
+        MoistAir::from_humidity_ratio(args.dry_bulb, args.humidity_ratio.unwrap_or(f64::NAN), pressure)
     }
 }

@@ -8,9 +8,7 @@ use std::io::{ErrorKind, Write};
 pub(super) fn answer(text: &str) -> Result<(), Failure> {
     let mut out = std::io::stdout().lock();
     match out.write_all(printable(text).as_bytes()).and_then(|()| out.flush()) {
-        Err(cause) if cause.kind() != ErrorKind::BrokenPipe => {
-            Err(Failure::file("standard output", &cause))
-        }
+        Err(cause) if cause.kind() != ErrorKind::BrokenPipe => Err(Failure::file("standard output", &cause)),
         _ => Ok(()),
     }
 }

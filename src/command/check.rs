@@ -98,10 +98,9 @@ fn as_text(
     row("weather", &weather_in_words(&weather.years));
     let given = opened.reading.inputs.len() - defaults.len();
     row("inputs", &format!("{given} given, {} by default", defaults.len()));
-    for (severity, head) in [
-        (Severity::Warning, "\nPossible, but look again:\n"),
-        (Severity::Note, "\nWorth knowing:\n"),
-    ] {
+    for (severity, head) in
+        [(Severity::Warning, "\nPossible, but look again:\n"), (Severity::Note, "\nWorth knowing:\n")]
+    {
         let told = of_severity(warnings, severity);
         if !told.is_empty() {
             text.push_str(head);

@@ -4,9 +4,7 @@
 
 use super::Failure;
 use super::answer::answer;
-use crate::crop::{
-    self, Crop, Isotherm, IsothermOrigin, ProvenanceLine, Quantity, RestedNut, Status, water,
-};
+use crate::crop::{self, Crop, Isotherm, IsothermOrigin, ProvenanceLine, Quantity, RestedNut, Status, water};
 use serde_json::{Map, Value, json};
 use std::fmt::Write as _;
 
@@ -72,18 +70,10 @@ fn held_pct(crop: &Crop, temperature_c: f64, relative_humidity: f64) -> f64 {
 fn composites() -> String {
     let of_one_source = crop::all().iter().filter(|crop| match crop.isotherm_origin().status {
         Status::Derived => false,
-        Status::Read
-        | Status::Memory
-        | Status::CommonPractice
-        | Status::Placeholder
-        | Status::Given => true,
+        Status::Read | Status::Memory | Status::CommonPractice | Status::Placeholder | Status::Given => true,
     });
     let names: Vec<String> = of_one_source.map(|crop| format!("the {}'s", crop.name())).collect();
-    if names.is_empty() {
-        "Isotherms".to_owned()
-    } else {
-        format!("Isotherms but {}", names.join(" and "))
-    }
+    if names.is_empty() { "Isotherms".to_owned() } else { format!("Isotherms but {}", names.join(" and ")) }
 }
 
 fn table() -> String {
@@ -148,8 +138,7 @@ fn mark(crop: &Crop, quantity: Quantity) -> &'static str {
 }
 
 fn shown(crop: &Crop, quantity: Quantity, decimals: usize) -> String {
-    crop.value(quantity)
-        .map_or("none".to_owned(), |sourced| format!("{:.decimals$}", sourced.value))
+    crop.value(quantity).map_or("none".to_owned(), |sourced| format!("{:.decimals$}", sourced.value))
 }
 
 fn marked(crop: &Crop, quantity: Quantity, decimals: usize) -> String {
@@ -179,14 +168,9 @@ fn in_full(crop: &Crop) -> String {
 
 fn entry(text: &mut String, line: &ProvenanceLine) {
     let flag = if line.status == Status::Placeholder { "!" } else { " " };
-    let range =
-        if line.range_text.is_empty() { String::new() } else { format!("  ({})", line.range_text) };
+    let range = if line.range_text.is_empty() { String::new() } else { format!("  ({})", line.range_text) };
     let unit = if line.unit == "-" { "" } else { &line.unit };
-    let key = if Quantity::of_key(&line.key).is_some() {
-        format!("  [{}]", line.key)
-    } else {
-        String::new()
-    };
+    let key = if Quantity::of_key(&line.key).is_some() { format!("  [{}]", line.key) } else { String::new() };
     let value = format!("{} {unit}", line.value_text);
     let head = format!("{}{range}{key}", value.trim_end());
     if head.chars().count() + NAMES <= WIDTH {
@@ -232,9 +216,9 @@ fn pair_grid(text: &mut String, crop: &Crop) {
     for (name, part) in PARTS {
         let _ = write!(text, "{name:>10}");
         for rh in SHOWN_RH_PCT {
-            let held = pair.at(PAIR_C, rh / 100.0).map_or("-".to_owned(), |nut| {
-                format!("{:.1}", water::percent_of_dry_basis(part(&nut)))
-            });
+            let held = pair
+                .at(PAIR_C, rh / 100.0)
+                .map_or("-".to_owned(), |nut| format!("{:.1}", water::percent_of_dry_basis(part(&nut))));
             let _ = write!(text, "{held:>7}");
         }
         text.push('\n');
@@ -263,11 +247,8 @@ fn pair_json(crop: &Crop) -> Value {
 }
 
 fn isotherm_json(isotherm: &Isotherm, origin: &IsothermOrigin) -> Value {
-    let coefficients: Map<_, _> = isotherm
-        .coefficients()
-        .into_iter()
-        .map(|(name, value)| (name.to_owned(), json!(value)))
-        .collect();
+    let coefficients: Map<_, _> =
+        isotherm.coefficients().into_iter().map(|(name, value)| (name.to_owned(), json!(value))).collect();
     json!({
         "form": isotherm.form_name(),
         "coefficients": coefficients,

@@ -130,13 +130,10 @@ impl Failure {
     fn problems(&self) -> Problems {
         match self {
             Self::Problems(problems) => problems.clone(),
-            Self::File { path, cause } => Problem::said(cause)
-                .placed(&path.display().to_string(), None)
-                .of_unreadable_file()
-                .into(),
-            Self::Normals { file, error } => {
-                Problem::said(error.to_string()).placed(file, None).into()
+            Self::File { path, cause } => {
+                Problem::said(cause).placed(&path.display().to_string(), None).of_unreadable_file().into()
             }
+            Self::Normals { file, error } => Problem::said(error.to_string()).placed(file, None).into(),
             Self::Guard(_)
             | Self::Air(_)
             | Self::Crop(_)

@@ -8,9 +8,7 @@ use crate::problem::{Problem, Problems, Severity};
 use crate::season::{TAIL_DRYING_HOURS, check_reach};
 use crate::study::document::Reading;
 use crate::study::input::{Overrides, problem_at};
-use crate::study::{
-    Companions, Drawn, NoText, Study, UncertaintyAsk, WeatherAsk, doubts, read_draws,
-};
+use crate::study::{Companions, Drawn, NoText, Study, UncertaintyAsk, WeatherAsk, doubts, read_draws};
 use crate::table;
 use crate::weather::{self, MendRules, Reading as WeatherReading, Spot, WeatherYear};
 use sha2::{Digest, Sha256};
@@ -74,8 +72,7 @@ impl Companions for KnownTexts {
 
 impl Beside<'_> {
     fn bytes(&self, path: &str) -> Result<Vec<u8>, NoText> {
-        let bytes = read_file(&self.folder.join(path))
-            .map_err(|failure| NoText::Unreadable(failure.cause()))?;
+        let bytes = read_file(&self.folder.join(path)).map_err(|failure| NoText::Unreadable(failure.cause()))?;
         self.read.borrow_mut().push(input_file(path, digest(&bytes)));
         Ok(bytes)
     }
@@ -116,26 +113,17 @@ pub(super) fn open(path: &Path) -> Result<Opened, Failure> {
     if path.is_dir() {
         return Err(Failure::File {
             path: path.to_owned(),
-            cause: format!(
-                "a folder, not a study; name the file in it: {}",
-                path.join("study.toml").display()
-            ),
+            cause: format!("a folder, not a study; name the file in it: {}", path.join("study.toml").display()),
         });
     }
     let bytes = read_file(path)?;
     let own = input_file(name_of(path), digest(&bytes));
     let text = String::from_utf8(bytes).map_err(|_| {
-        Problem::said("not UTF-8 text")
-            .cure("save the study as UTF-8")
-            .placed(&path.display().to_string(), None)
+        Problem::said("not UTF-8 text").cure("save the study as UTF-8").placed(&path.display().to_string(), None)
     })?;
     let folder = path.parent().unwrap_or(Path::new("")).to_owned();
-    let beside = Beside {
-        folder: &folder,
-        read: RefCell::default(),
-        texts: RefCell::default(),
-        place: Cell::default(),
-    };
+    let beside =
+        Beside { folder: &folder, read: RefCell::default(), texts: RefCell::default(), place: Cell::default() };
     let shown = path.display().to_string();
     let reading = Study::read(&shown, &text, &beside, &Overrides::new())?;
     let mut files = vec![own];
@@ -151,10 +139,7 @@ pub(super) fn draw(opened: &Opened, samples: Option<u32>) -> Result<Option<Drawn
     let Some(ask) = &opened.reading.value.uncertainty else {
         return match samples {
             Some(samples) if samples > 0 => Err(Failure::asked(
-                format!(
-                    "--samples: {} has no [uncertainty], so there is nothing to draw",
-                    opened.name
-                ),
+                format!("--samples: {} has no [uncertainty], so there is nothing to draw", opened.name),
                 "name an input there: \"crop.received_moisture\" = { normal = { mean = 22.0, sd = 1.5 } }",
             )),
             _ => Ok(None),
@@ -283,16 +268,14 @@ pub(super) fn open_weather(opened: &Opened) -> Result<OpenedWeather, Failure> {
     let of_all = names.join(", ");
     findings.extend(series.problems.iter().map(|problem| finding(&of_all, problem)));
     let notes = findings.iter().map(Problem::unplaced).collect();
-    let (remarks, findings) = findings
-        .into_iter()
-        .partition(|finding| finding.severity == Severity::Note && !in_question.contains(finding));
+    let (remarks, findings) =
+        findings.into_iter().partition(|finding| finding.severity == Severity::Note && !in_question.contains(finding));
     let stays = study.plant.stays().map(|stay| stay.store_hours);
     let longest_h = stays.fold(0.0, f64::max);
     #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // at most a year of hours
     let tail = TAIL_DRYING_HOURS + longest_h.ceil() as usize;
     let years = weather::seasons(&series, study.season, tail)?;
-    let station =
-        readings.iter().map(|reading| reading.station.name.clone()).find(|name| !name.is_empty());
+    let station = readings.iter().map(|reading| reading.station.name.clone()).find(|name| !name.is_empty());
     let figures = WeatherFigures {
         files: names,
         format: formats.join(", "),

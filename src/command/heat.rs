@@ -6,8 +6,7 @@ use super::weather_shared::{check_altitude, hours_json, show_problems};
 use crate::number::Digits;
 use crate::problem::Problem;
 use crate::weather::{
-    Dates, HeatSum, MendRules, MonthDay, MonthOfHeat, Reading, heat_of_hours, heat_of_reading,
-    mend, read,
+    Dates, HeatSum, MendRules, MonthDay, MonthOfHeat, Reading, heat_of_hours, heat_of_reading, mend, read,
 };
 use serde_json::{Map, Value, json};
 use std::fmt::{self, Write as _};
@@ -15,11 +14,9 @@ use std::path::PathBuf;
 
 /// Heat that brings outside air to a temperature, hour by hour, summed.
 #[derive(Debug, clap::Args)]
-#[command(
-    after_help = "Example: dryledger heat site.epw --to 50 --airflow 12 --from 03-01 --until 08-31\n\
+#[command(after_help = "Example: dryledger heat site.epw --to 50 --airflow 12 --from 03-01 --until 08-31\n\
     Without --airflow the answer is for 1 kg of dry air a second. Hours without temperature or humidity\n\
-    are skipped and counted; --mend fills them first. Days are those the file writes, both included."
-)]
+    are skipped and counted; --mend fills them first. Days are those the file writes, both included.")]
 pub struct Args {
     /// Weather file of any known format
     file: PathBuf,
@@ -76,10 +73,7 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
 fn check(args: &Args) -> Result<(), Failure> {
     if !TO_RANGE_C.contains(&args.to) {
         return Err(Failure::asked(
-            format!(
-                "--to {} °C is outside -60..100 °C, where the moist-air equations hold",
-                args.to
-            ),
+            format!("--to {} °C is outside -60..100 °C, where the moist-air equations hold", args.to),
             "",
         ));
     }
@@ -95,11 +89,7 @@ fn check(args: &Args) -> Result<(), Failure> {
 }
 
 /// Refuses an altitude at which the equations do not hold.
-fn mended_sum(
-    args: &Args,
-    reading: &Reading,
-    dates: Option<Dates>,
-) -> Result<(HeatSum, usize), Failure> {
+fn mended_sum(args: &Args, reading: &Reading, dates: Option<Dates>) -> Result<(HeatSum, usize), Failure> {
     let rules = MendRules { altitude_m: args.altitude, ..MendRules::default() };
     let series = mend(std::slice::from_ref(reading), &rules)?;
     let open: Vec<String> = series
@@ -109,11 +99,7 @@ fn mended_sum(
         .map(|gap| format!("{} h from {}", gap.hours, gap.starts.format("%Y-%m-%d %H:%M")))
         .collect();
     if !open.is_empty() {
-        let what = format!(
-            "gaps longer than the {} h that are filled: {}",
-            rules.max_gap_hours,
-            open.join(", ")
-        );
+        let what = format!("gaps longer than the {} h that are filled: {}", rules.max_gap_hours, open.join(", "));
         return Err(Problem::said(what)
             .cure("get the missing hours, or leave --mend out to have them skipped")
             .placed(&args.file.display().to_string(), None)
@@ -130,10 +116,10 @@ fn mended_sum(
 fn nothing(args: &Args, reading: &Reading, dates: Option<Dates>) -> Problem {
     let file = args.file.display().to_string();
     let problem = match dates {
-        Some(dates) if reading.air(args.altitude).any(|(_, air)| air.is_some()) => Problem::said(
-            format!("no hour with temperature and humidity from {} to {}", dates.from, dates.until),
-        )
-        .cure(format!("see what it covers with 'dryledger weather {file}'")),
+        Some(dates) if reading.air(args.altitude).any(|(_, air)| air.is_some()) => {
+            Problem::said(format!("no hour with temperature and humidity from {} to {}", dates.from, dates.until))
+                .cure(format!("see what it covers with 'dryledger weather {file}'"))
+        }
         _ => Problem::said("no hour has both temperature and humidity, so no heat can be told")
             .cure(format!("see what it holds with 'dryledger weather {file}'")),
     };
@@ -154,8 +140,7 @@ fn to_json(args: &Args, sum: &HeatSum, mended: Option<usize>) -> Value {
         object.insert("airflow_kg_per_s".into(), json!(airflow));
         object.insert("heat_kwh".into(), json!(airflow * sum.heat_kwh_per_kg_per_s()));
     }
-    let months: Vec<Value> =
-        sum.months.iter().map(|month| month_json(month, args.airflow)).collect();
+    let months: Vec<Value> = sum.months.iter().map(|month| month_json(month, args.airflow)).collect();
     object.insert("months".into(), json!(months));
     Value::Object(object)
 }
@@ -173,26 +158,10 @@ fn month_json(month: &MonthOfHeat, airflow: Option<f64>) -> Value {
     Value::Object(object)
 }
 
-fn show(
-    out: &mut String,
-    args: &Args,
-    reading: &Reading,
-    sum: &HeatSum,
-    mended: Option<usize>,
-) -> fmt::Result {
+fn show(out: &mut String, args: &Args, reading: &Reading, sum: &HeatSum, mended: Option<usize>) -> fmt::Result {
     let flow = args.airflow.unwrap_or(1.0);
-    writeln!(
-        out,
-        "{}: outside air to {} °C, {} kg of dry air a second",
-        args.file.display(),
-        sum.to_c,
-        flow
-    )?;
-    writeln!(
-        out,
-        "{:>5} {:>9} {:>9} {:>12} {:>14}",
-        "month", "hours", "skipped", "K h", "heat kWh"
-    )?;
+    writeln!(out, "{}: outside air to {} °C, {} kg of dry air a second", args.file.display(), sum.to_c, flow)?;
+    writeln!(out, "{:>5} {:>9} {:>9} {:>12} {:>14}", "month", "hours", "skipped", "K h", "heat kWh")?;
     for month in &sum.months {
         writeln!(
             out,
@@ -217,10 +186,7 @@ fn show(
         writeln!(out, "{mended} of these hours were mended")?;
     }
     if reading.station.elevation_m.is_none() && args.altitude.is_none() {
-        writeln!(
-            out,
-            "elevation unknown: sea level where pressure is missing (--altitude gives it)"
-        )?;
+        writeln!(out, "elevation unknown: sea level where pressure is missing (--altitude gives it)")?;
     }
     Ok(())
 }

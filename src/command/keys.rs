@@ -41,16 +41,11 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
         }
     };
     if let (Some(asked), true) = (&args.table, shown.is_empty()) {
-        let tops =
-            names.iter().map(String::as_str).filter(|name| !name.contains('.') && !name.is_empty());
+        let tops = names.iter().map(String::as_str).filter(|name| !name.contains('.') && !name.is_empty());
         let known: Vec<&str> = tops.collect();
         return Err(Problem::said(format!("there is no table `{asked}`"))
             .expected(format!("one of {}, or one below them", known.join(", ")))
-            .cure(meant_or(
-                asked,
-                names.iter().map(String::as_str),
-                "leave it out to see all of them",
-            ))
+            .cure(meant_or(asked, names.iter().map(String::as_str), "leave it out to see all of them"))
             .into());
     }
     let with_keys = shown.into_iter().filter(|table| !table.keys.iter().all(TableKey::is_table));
@@ -78,9 +73,7 @@ fn in_words(key: &TableKey) -> String {
         let _ = write!(words, ", {bound}");
     }
     // Bounds that are said in several units are one range.
-    if let (true, Some(low), Some(high)) =
-        (key.key.bounds.is_empty(), key.key.range.low, key.key.range.high)
-    {
+    if let (true, Some(low), Some(high)) = (key.key.bounds.is_empty(), key.key.range.low, key.key.range.high) {
         let _ = write!(words, ", {low} to {high}");
     }
     let says_unit = key.key.bounds.iter().any(|bound| bound.contains(key.key.unit.as_str()));

@@ -125,8 +125,7 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
         files.add(path, log_page(&page::of_fit(&fitted)).as_bytes())?;
         files.finish()?;
     }
-    let text =
-        if args.json { format!("{}\n", answer::json(&fitted)) } else { answer::text(&fitted) };
+    let text = if args.json { format!("{}\n", answer::json(&fitted)) } else { answer::text(&fitted) };
     answer(&text)
 }
 

@@ -31,8 +31,7 @@ const YEARS: [i32; 2] = [2031, 2032];
 pub(super) fn run(args: &Args) -> Result<(), Failure> {
     let folder = &args.folder;
     refuse_if_used(folder)?;
-    let weather =
-        drawn_weather().map_err(|error| Failure::Normals { file: NORMALS.to_owned(), error })?;
+    let weather = drawn_weather().map_err(|error| Failure::Normals { file: NORMALS.to_owned(), error })?;
     output::check_folder(&folder.join("weather"))?;
     let mut together = Together::default();
     for (name, text) in FILES {
@@ -63,8 +62,7 @@ fn refuse_if_used(folder: &Path) -> Result<(), Failure> {
     if used {
         return Err(Failure::File {
             path: folder.to_owned(),
-            cause: "holds files already, and none is written over; name a new or empty folder"
-                .to_owned(),
+            cause: "holds files already, and none is written over; name a new or empty folder".to_owned(),
         });
     }
     Ok(())

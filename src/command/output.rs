@@ -11,8 +11,7 @@ pub(super) fn read_file(path: &Path) -> Result<Vec<u8>, Failure> {
     if !kind.is_file() && !kind.is_dir() {
         return Err(Failure::File {
             path: path.to_owned(),
-            cause: "a pipe or a device, not a file; write what it gives into a file first"
-                .to_owned(),
+            cause: "a pipe or a device, not a file; write what it gives into a file first".to_owned(),
         });
     }
     std::fs::read(path).map_err(|error| Failure::file(path, &error))
@@ -21,22 +20,14 @@ pub(super) fn read_file(path: &Path) -> Result<Vec<u8>, Failure> {
 /// Refuses to write over what is no file (a folder, a pipe, a device), or over one of the command's own
 /// inputs: before anything is computed.
 pub(super) fn check_targets(targets: &[PathBuf], inputs: &[PathBuf]) -> Result<(), Failure> {
-    let refused = |path: &Path, cause: &str| {
-        Err(Failure::File { path: path.to_owned(), cause: cause.to_owned() })
-    };
+    let refused = |path: &Path, cause: &str| Err(Failure::File { path: path.to_owned(), cause: cause.to_owned() });
     for target in targets {
         match std::fs::metadata(target) {
             Ok(kind) if kind.is_dir() => {
-                return refused(
-                    target,
-                    "a folder is in the way of the file to be written; move it",
-                );
+                return refused(target, "a folder is in the way of the file to be written; move it");
             }
             Ok(kind) if !kind.is_file() => {
-                return refused(
-                    target,
-                    "a pipe or a device, and a file is to be written; name a file",
-                );
+                return refused(target, "a pipe or a device, and a file is to be written; name a file");
             }
             Ok(_) | Err(_) => {}
         }
@@ -44,10 +35,7 @@ pub(super) fn check_targets(targets: &[PathBuf], inputs: &[PathBuf]) -> Result<(
         if let Ok(whole) = whole
             && inputs.iter().any(|input| input.canonicalize().is_ok_and(|input| input == whole))
         {
-            return refused(
-                target,
-                "is read by this command and would be written over; name another file",
-            );
+            return refused(target, "is read by this command and would be written over; name another file");
         }
     }
     Ok(())
@@ -78,17 +66,11 @@ impl Together {
         while let Some((part, path)) = self.parts.first().cloned() {
             // A second name of the old file, so that it is never away; a copy, where a disk knows one name alone.
             let old = beside(&path, "old");
-            let is_kept = std::fs::hard_link(&path, &old)
-                .or_else(|_| std::fs::copy(&path, &old).map(|_| ()))
-                .is_ok();
+            let is_kept = std::fs::hard_link(&path, &old).or_else(|_| std::fs::copy(&path, &old).map(|_| ())).is_ok();
             if let Err(error) = std::fs::rename(&part, &path) {
                 let _ = std::fs::remove_file(&old);
                 for (old, path, is_kept) in &done {
-                    let _ = if *is_kept {
-                        std::fs::rename(old, path)
-                    } else {
-                        std::fs::remove_file(path)
-                    };
+                    let _ = if *is_kept { std::fs::rename(old, path) } else { std::fs::remove_file(path) };
                 }
                 return Err(Failure::file(&path, &error));
             }

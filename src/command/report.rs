@@ -4,8 +4,8 @@ use super::answer::answer;
 use super::beside::say_beside;
 use super::{Failure, folder, output};
 use crate::answer::{
-    self as told, About, Figures, GuardOfOptions, OptionFigures, SampledFigures, Season,
-    StudyFigures, WarningFigures, WeatherFigures, guards_of_options, weather_doubts,
+    self as told, About, Figures, GuardOfOptions, OptionFigures, SampledFigures, Season, StudyFigures, WarningFigures,
+    WeatherFigures, guards_of_options, weather_doubts,
 };
 use crate::export;
 use crate::ledger::Detail;
@@ -82,40 +82,26 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
     let out = args.out.clone().unwrap_or_else(|| opened.folder.clone());
     output::check_folder(&out)?;
     let targets: Vec<PathBuf> = FILES.iter().map(|name| out.join(name)).collect();
-    let inputs: Vec<PathBuf> =
-        opened.files.iter().map(|file| opened.folder.join(&file.file)).collect();
+    let inputs: Vec<PathBuf> = opened.files.iter().map(|file| opened.folder.join(&file.file)).collect();
     output::check_targets(&targets, &inputs)?;
     let run_date = run_date()?;
 
     let bar = progress(study.heatings.len() * weather.years.len(), "seasons");
     let detail = if args.hourly { Detail::Rooms } else { Detail::Site };
     let references = References::default();
-    let books = references.run_all(
-        &study.plant,
-        &study.heatings,
-        &study.intake,
-        &weather.years,
-        detail,
-        || {
-            bar.inc(1);
-        },
-    );
+    let books = references.run_all(&study.plant, &study.heatings, &study.intake, &weather.years, detail, || {
+        bar.inc(1);
+    });
     bar.finish_and_clear();
 
     let mut files = opened.files.clone();
     files.extend(weather.files);
-    let season = Season {
-        study,
-        inputs: &opened.reading.inputs,
-        years: &weather.years,
-        books: &books,
-        references: &references,
-    };
+    let season =
+        Season { study, inputs: &opened.reading.inputs, years: &weather.years, books: &books, references: &references };
     let mut figures = told::figures(&season, files, weather.figures)?;
     figures.warnings = listed;
     let StudyFigures { baseline, recommended, runner_up, .. } = figures.study.clone();
-    let in_question: Vec<&str> =
-        std::iter::once(&baseline).chain(&recommended).map(String::as_str).collect();
+    let in_question: Vec<&str> = std::iter::once(&baseline).chain(&recommended).map(String::as_str).collect();
     figures.phases = told::phase_figures(study, &references, &weather.years, &in_question)?;
 
     let in_question: Vec<&str> = in_question.iter().copied().chain(runner_up.as_deref()).collect();
@@ -138,10 +124,7 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
     together.add(&out.join("monthly.csv"), export::monthly_csv(&figures).as_bytes())?;
     together.add(&out.join("batches.csv"), export::batches_csv(&books, &study.crops).as_bytes())?;
     if args.hourly {
-        let purchase = export::Purchase {
-            tariff: &study.carriers.electricity,
-            currency: study.currency.code(),
-        };
+        let purchase = export::Purchase { tariff: &study.carriers.electricity, currency: study.currency.code() };
         let files = [
             ("hourly.csv", export::hourly_csv(&books, purchase)),
             ("hourly_rooms.csv", export::hourly_rooms_csv(&books)),
@@ -153,11 +136,7 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
     }
     together.finish()?;
 
-    let said = if args.json {
-        json
-    } else {
-        summary(&figures, &out.join("report.html").display().to_string())
-    };
+    let said = if args.json { json } else { summary(&figures, &out.join("report.html").display().to_string()) };
     answer(&said)?;
     let broken = broken(&figures);
     if args.strict && !broken.is_empty() {
@@ -181,17 +160,13 @@ fn broken(figures: &Figures) -> Vec<String> {
     let fired: Vec<String> = guards_of_options(&figures.options)
         .iter()
         .map(|fired| {
-            let who =
-                if fired.in_all { "all options".to_owned() } else { fired.options.join(", ") };
+            let who = if fired.in_all { "all options".to_owned() } else { fired.options.join(", ") };
             format!("{who}: {} ({})", fired.guard.key, fired.against_limit())
         })
         .collect();
-    let doubts: Vec<&str> = weather_doubts(figures)
-        .filter(|doubt| !doubt.is_note)
-        .map(|doubt| doubt.sentence.as_str())
-        .collect();
-    let said =
-        [("guards fired", fired.join("; ")), ("doubts about the weather", doubts.join("; "))];
+    let doubts: Vec<&str> =
+        weather_doubts(figures).filter(|doubt| !doubt.is_note).map(|doubt| doubt.sentence.as_str()).collect();
+    let said = [("guards fired", fired.join("; ")), ("doubts about the weather", doubts.join("; "))];
     let said = said.into_iter().filter(|(_, what)| !what.is_empty());
     said.map(|(of, what)| format!("{of}: {what}")).collect()
 }
@@ -256,29 +231,15 @@ fn summary(figures: &Figures, page: &str) -> String {
         format!("{whose}{purchased:>11}")
     };
     for [name, heat, used, own, purchased, specific, peak, bill, present] in [
-        [
-            "option",
-            "heat given",
-            "used",
-            "own",
-            "purchased",
-            "MJ/kg",
-            "peak kW",
-            "bill",
-            "net present",
-        ],
+        ["option", "heat given", "used", "own", "purchased", "MJ/kg", "peak kW", "bill", "net present"],
         ["", "MWh", "MWh", "MWh", "MWh", "water", "electric", currency, currency],
     ] {
         let energy = energy(used, own, purchased);
-        let _ = writeln!(
-            text,
-            "{name:<width$}{heat:>11}{energy}{specific:>8}{peak:>10}{bill:>11}{present:>13}"
-        );
+        let _ = writeln!(text, "{name:<width$}{heat:>11}{energy}{specific:>8}{peak:>10}{bill:>11}{present:>13}");
     }
     let mwh = |kwh: f64| format!("{:.1}", Digits(kwh / 1000.0));
     for option in &figures.options {
-        let specific =
-            option.mj_per_kg_water.map_or("-".to_owned(), |mj| format!("{:.1}", Digits(mj)));
+        let specific = option.mj_per_kg_water.map_or("-".to_owned(), |mj| format!("{:.1}", Digits(mj)));
         let is_best = figures.study.recommended.as_ref() == Some(&option.name);
         let mark = if is_best { " *" } else { "" };
         let _ = writeln!(
@@ -299,8 +260,7 @@ fn summary(figures: &Figures, page: &str) -> String {
     }
     for option in figures.options.iter().filter(|option| !option.does_the_work) {
         let left: Vec<&str> = option.work_left.iter().map(|left| left.sentence.as_str()).collect();
-        let _ =
-            writeln!(text, "\"{}\" does not do the work: it {}", option.name, left.join("; it "));
+        let _ = writeln!(text, "\"{}\" does not do the work: it {}", option.name, left.join("; it "));
     }
     if let Some(sampled) = &figures.uncertainty {
         let _ = writeln!(text, "{}", sure(figures, sampled));
@@ -329,11 +289,7 @@ fn of_options(figures: &Figures, fired: &GuardOfOptions<'_>) -> String {
     if figures.options.len() == 1 {
         return String::new();
     }
-    let who = if fired.in_all {
-        "all options".to_owned()
-    } else {
-        format!("\"{}\"", fired.options.join("\", \""))
-    };
+    let who = if fired.in_all { "all options".to_owned() } else { format!("\"{}\"", fired.options.join("\", \"")) };
     let range = fired.range().map_or_else(String::new, |range| format!(" ({range})"));
     let worst = fired.worst_in.map_or_else(String::new, |name| format!(", at worst \"{name}\""));
     format!(", {who}{range}{worst}")
@@ -366,16 +322,14 @@ fn sure(figures: &Figures, sampled: &SampledFigures) -> String {
     let study = &figures.study;
     let draws = sampled.samples;
     let Some(best) = &study.recommended else {
-        return format!("{draws} draws: none is best with the study's own values")
-            + &undone(figures);
+        return format!("{draws} draws: none is best with the study's own values") + &undone(figures);
     };
     if told::mostly_undone(figures, best) {
         return format!(
             "{draws} draws: \"{best}\", the best with the study's own values, leaves work undone in most of them, so that its cost is no measure"
         ) + &undone(figures);
     }
-    let against =
-        sampled.odds.iter().find(|odds| odds.option == *best && odds.against == study.baseline);
+    let against = sampled.odds.iter().find(|odds| odds.option == *best && odds.against == study.baseline);
     let said = if let Some(odds) = against {
         format!(
             "{draws} draws: \"{best}\" has a lower net present cost than \"{}\" in {} of them ({}), by {:.0} to {:.0} {} ({})",
@@ -390,11 +344,7 @@ fn sure(figures: &Figures, sampled: &SampledFigures) -> String {
     } else {
         let option = figures.options.iter().find(|option| option.name == *best);
         let first = option.and_then(|option| option.uncertainty.best_in_draws).unwrap_or_default();
-        format!(
-            "{draws} draws: \"{best}\" is the best option in {} of them ({})",
-            first.in_draws,
-            bounds(&first)
-        )
+        format!("{draws} draws: \"{best}\" is the best option in {} of them ({})", first.in_draws, bounds(&first))
     };
     said + &undone(figures)
 }

@@ -7,11 +7,7 @@ use crate::weather::{Reading, SiteDatum, SiteDoubt, doubts_of_place, doubts_of_s
 
 /// Every doubt that study and weather belong together, told once however many files raise it. Weather of
 /// elsewhere that is used on purpose is noted with the study's reason, and what is doubtful about its place with it.
-pub(super) fn site_doubts(
-    name: &str,
-    (study, inputs): (&Study, &[Input]),
-    readings: &[Reading],
-) -> Vec<Problem> {
+pub(super) fn site_doubts(name: &str, (study, inputs): (&Study, &[Input]), readings: &[Reading]) -> Vec<Problem> {
     let spot = study.site.spot();
     let mut all: Vec<(SiteDoubt, Vec<&str>)> =
         doubts_of_site(&spot).into_iter().map(|doubt| (doubt, Vec::new())).collect();
@@ -26,23 +22,13 @@ pub(super) fn site_doubts(
     let elsewhere = study.weather.elsewhere.as_deref();
     let on_purpose = elsewhere.map(|reason| {
         let what = "the weather is of another place than the site, and is used on purpose";
-        problem_at(inputs, name, "weather.elsewhere", what)
-            .cure(reason)
-            .code("weather.elsewhere")
-            .as_note()
+        problem_at(inputs, name, "weather.elsewhere", what).cure(reason).code("weather.elsewhere").as_note()
     });
-    let doubts = all
-        .into_iter()
-        .map(|(doubt, files)| told((name, inputs), &doubt, &files, elsewhere.is_some()));
+    let doubts = all.into_iter().map(|(doubt, files)| told((name, inputs), &doubt, &files, elsewhere.is_some()));
     on_purpose.into_iter().chain(doubts).collect()
 }
 
-fn told(
-    (name, inputs): (&str, &[Input]),
-    doubt: &SiteDoubt,
-    files: &[&str],
-    is_on_purpose: bool,
-) -> Problem {
+fn told((name, inputs): (&str, &[Input]), doubt: &SiteDoubt, files: &[&str], is_on_purpose: bool) -> Problem {
     let what = match files {
         [] => doubt.problem.message.clone(),
         [file] => format!("{}: {file}", doubt.problem.message),

@@ -8,8 +8,7 @@ use super::answer::answer;
 use super::beside::say_beside;
 use super::{Failure, folder};
 use crate::answer::{
-    GuardFigures, LeastFigures, PHASE_HEADS, SizeFigures, airflow_figures, phase_figures,
-    phase_rows, size_figures,
+    GuardFigures, LeastFigures, PHASE_HEADS, SizeFigures, airflow_figures, phase_figures, phase_rows, size_figures,
 };
 use crate::export;
 use crate::number::Digits;
@@ -68,24 +67,15 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
         say_beside(&warning.sentence());
     }
     if weather.years.is_empty() {
-        return Err(Failure::asked(
-            "the weather holds no complete season",
-            "give files that cover one",
-        ));
+        return Err(Failure::asked("the weather holds no complete season", "give files that cover one"));
     }
     let room = args.room.as_deref().map_or(Ok(0), |name| room_named(study, name))?;
-    let limit = Limit {
-        waiting_hours: args
-            .waiting_days
-            .map_or_else(|| shortest_safe_wait_h(study), |days| days * 24.0),
-    };
+    let limit =
+        Limit { waiting_hours: args.waiting_days.map_or_else(|| shortest_safe_wait_h(study), |days| days * 24.0) };
     let references = References::default();
     let sizing = size(&references, &site, &study.intake, &weather.years, limit);
     let phases = phase_figures(study, &references, &weather.years, &[&site.heating.name])?;
-    let airflow = args
-        .airflow
-        .then(|| airflow_figures(study, &site, &weather.years, limit, room))
-        .transpose()?;
+    let airflow = args.airflow.then(|| airflow_figures(study, &site, &weather.years, limit, room)).transpose()?;
     let figures = size_figures(study, &site, limit, &sizing, airflow, phases)?;
     let said = if args.json {
         export::size_json(&figures)?
@@ -113,9 +103,7 @@ fn site(study: &Study, name: &str) -> Result<Site, Failure> {
 /// Names stand in quotes, for they may hold commas.
 fn no_such(flag: &str, name: &str, known: &[&str]) -> Failure {
     let known: Vec<String> = known.iter().map(|name| format!("\"{name}\"")).collect();
-    Problem::said(format!("{flag} is \"{name}\""))
-        .expected(format!("one of the study's: {}", known.join(", ")))
-        .into()
+    Problem::said(format!("{flag} is \"{name}\"")).expected(format!("one of the study's: {}", known.join(", "))).into()
 }
 
 fn summary(figures: &SizeFigures, fill_within_hours: f64) -> String {
@@ -136,11 +124,7 @@ fn summary(figures: &SizeFigures, fill_within_hours: f64) -> String {
             number(fill_within_hours)
         );
     }
-    heading(
-        &mut text,
-        &format!("As it stands, {} being the busiest weather year", figures.busiest_year),
-        "year",
-    );
+    heading(&mut text, &format!("As it stands, {} being the busiest weather year", figures.busiest_year), "year");
     for point in &figures.as_it_stands {
         line(&mut text, &point.weather_year, point);
     }
@@ -163,8 +147,7 @@ fn summary(figures: &SizeFigures, fill_within_hours: f64) -> String {
 }
 
 fn say_least(text: &mut String, figures: &SizeFigures) {
-    let names: Vec<String> =
-        figures.least.iter().map(|least| of_room(&least.what, least.room.as_deref())).collect();
+    let names: Vec<String> = figures.least.iter().map(|least| of_room(&least.what, least.room.as_deref())).collect();
     let wide = width_of(&names);
     let _ = writeln!(
         text,
@@ -194,11 +177,7 @@ fn remark(least: &LeastFigures) -> String {
             format!("nuts wait {:.0} h", season.longest_wait_h)
         };
         if let Some(decides) = &least.decided_by {
-            return format!(
-                "{}: no hour is short of heat, and {rest}; {}",
-                least.deciding_year,
-                what_decides(decides)
-            );
+            return format!("{}: no hour is short of heat, and {rest}; {}", least.deciding_year, what_decides(decides));
         }
         return format!(
             "{}: even with {} {rest}; it takes more than that, or something else is short",
@@ -206,27 +185,21 @@ fn remark(least: &LeastFigures) -> String {
             number(least.most_tried)
         );
     }
-    let fired = if least.binding.is_empty() {
-        "nothing more".to_owned()
-    } else {
-        guards_in_short(&least.binding)
-    };
+    let fired = if least.binding.is_empty() { "nothing more".to_owned() } else { guards_in_short(&least.binding) };
     format!("{}: {fired}", least.deciding_year)
 }
 
 /// What decides where more heat does not help.
 fn what_decides(number: &str) -> String {
     match number {
-        "loads" => "more of no one number helps: what waits may wait for a load to come together"
-            .to_owned(),
+        "loads" => "more of no one number helps: what waits may wait for a load to come together".to_owned(),
         "bins" => "bins decide".to_owned(),
         other => format!("{other} decides"),
     }
 }
 
 fn guards_in_short(guards: &[GuardFigures]) -> String {
-    let all: Vec<String> =
-        guards.iter().map(|guard| format!("{} {:.0} h", guard.name, guard.hours)).collect();
+    let all: Vec<String> = guards.iter().map(|guard| format!("{} {:.0} h", guard.name, guard.hours)).collect();
     all.join(", ")
 }
 

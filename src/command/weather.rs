@@ -15,8 +15,7 @@ use crate::page::weather_page;
 use crate::study::column_map_of;
 use crate::weather::typical::Typical;
 use crate::weather::{
-    ColumnMap, MendRules, Reading, Series, Summary, mend, read, read_known_or_with, summarise,
-    to_csv,
+    ColumnMap, MendRules, Reading, Series, Summary, mend, read, read_known_or_with, summarise, to_csv,
 };
 pub use args::Args;
 use std::path::{Path, PathBuf};
@@ -61,8 +60,7 @@ fn run_files(args: &Args) -> Result<(), Failure> {
     if let Some(series) = &series {
         made = write_files(args, &readings, series)?;
     }
-    let summaries: Vec<Summary> =
-        readings.iter().map(|reading| summarise(reading, args.altitude)).collect();
+    let summaries: Vec<Summary> = readings.iter().map(|reading| summarise(reading, args.altitude)).collect();
     if args.json {
         let mut json = figures::to_json(&readings, &summaries, series.as_ref());
         if let (Some(typical), Some(object)) = (&made, json.as_object_mut()) {
@@ -85,11 +83,7 @@ fn column_map(study: &Path) -> Result<ColumnMap, Failure> {
 }
 
 /// Writes what is asked for, whole or not at all, and says what typical year was made.
-fn write_files(
-    args: &Args,
-    readings: &[Reading],
-    series: &Series,
-) -> Result<Option<Typical>, Failure> {
+fn write_files(args: &Args, readings: &[Reading], series: &Series) -> Result<Option<Typical>, Failure> {
     let mut files = Together::default();
     if let Some(path) = &args.write {
         refuse_gaps(series)?;

@@ -13,10 +13,9 @@ const ALTITUDE_RANGE_M: std::ops::RangeInclusive<f64> = -500.0..=5_500.0;
 /// Refuses an altitude at which there is no standard atmosphere.
 pub(super) fn check_altitude(altitude_m: Option<f64>) -> Result<(), Failure> {
     match altitude_m {
-        Some(metres) if !ALTITUDE_RANGE_M.contains(&metres) => Err(Failure::asked(
-            format!("--altitude {metres} m is outside -500..5500 m"),
-            "give metres above sea level",
-        )),
+        Some(metres) if !ALTITUDE_RANGE_M.contains(&metres) => {
+            Err(Failure::asked(format!("--altitude {metres} m is outside -500..5500 m"), "give metres above sea level"))
+        }
         _ => Ok(()),
     }
 }
@@ -34,9 +33,6 @@ pub(super) fn show_problems(reading: &Reading, warnings_only: bool) {
             continue;
         }
         let line = problem.line.map_or_else(String::new, |line| format!(":{line}"));
-        say_beside(&format!(
-            "{}: {}{line}: {} [{}]",
-            problem.severity, reading.file, problem.message, problem.code
-        ));
+        say_beside(&format!("{}: {}{line}: {} [{}]", problem.severity, reading.file, problem.message, problem.code));
     }
 }

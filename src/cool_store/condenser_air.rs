@@ -23,12 +23,7 @@ const USUAL_AIR_KG_PER_S_PER_KW: f64 = 0.1;
 impl From<(f64, f64)> for CondenserAirs {
     /// Outside and room air, °C, with as much fresh air as any condenser asks for.
     fn from((outside_c, room_c): (f64, f64)) -> Self {
-        Self {
-            outside_c,
-            room_c,
-            fresh_kg_per_s: f64::INFINITY,
-            rated_kg_per_s_per_kw: USUAL_AIR_KG_PER_S_PER_KW,
-        }
+        Self { outside_c, room_c, fresh_kg_per_s: f64::INFINITY, rated_kg_per_s_per_kw: USUAL_AIR_KG_PER_S_PER_KW }
     }
 }
 

@@ -1,8 +1,7 @@
 //! A computed vapour-compression cycle.
 
 use super::cycle_grid::{
-    CONDENSING_C, EVAPORATING_C, Grid, R32_COOLING, R32_INPUT, R290_COOLING, R290_INPUT,
-    R410A_COOLING, R410A_INPUT,
+    CONDENSING_C, EVAPORATING_C, Grid, R32_COOLING, R32_INPUT, R290_COOLING, R290_INPUT, R410A_COOLING, R410A_INPUT,
 };
 use crate::interpolate::Place;
 
@@ -66,9 +65,6 @@ impl Refrigerant {
     /// The cycle of an air-cooled unit with this air (°C) into its condenser and this wet bulb into its
     /// evaporator.
     pub fn cycle_at(self, condenser_air_c: f64, wet_bulb_c: f64) -> Cycle {
-        self.cycle(
-            wet_bulb_c - EVAPORATING_BELOW_WET_BULB_K,
-            condenser_air_c + CONDENSING_ABOVE_AIR_K,
-        )
+        self.cycle(wet_bulb_c - EVAPORATING_BELOW_WET_BULB_K, condenser_air_c + CONDENSING_ABOVE_AIR_K)
     }
 }

@@ -5,8 +5,7 @@
 pub(super) const EVAPORATING_C: [f64; 7] = [-10.0, -5.0, 0.0, 5.0, 10.0, 15.0, 20.0];
 
 /// Condensing temperatures of the columns, °C.
-pub(super) const CONDENSING_C: [f64; 10] =
-    [20.0, 25.0, 30.0, 35.0, 40.0, 45.0, 50.0, 55.0, 60.0, 65.0];
+pub(super) const CONDENSING_C: [f64; 10] = [20.0, 25.0, 30.0, 35.0, 40.0, 45.0, 50.0, 55.0, 60.0, 65.0];
 
 /// One figure for each pair of temperatures.
 pub(super) type Grid = [[f64; 10]; 7];

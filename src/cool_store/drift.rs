@@ -64,8 +64,7 @@ pub(super) fn held_humidity(
     let saturated = saturation_pressure_pa(t);
     let at = |relative_humidity: f64| {
         let ratio = humidity_ratio_of_vapour(relative_humidity * saturated, pressure_pa);
-        let gives =
-            |(drift, nuts): &(Drift, Exchanging)| drift.gives_kg_per_s(nuts, t, relative_humidity);
+        let gives = |(drift, nuts): &(Drift, Exchanging)| drift.gives_kg_per_s(nuts, t, relative_humidity);
         let nuts_kg_per_s = drifting.iter().map(gives).sum();
         Held {
             humidity_ratio: ratio,
@@ -125,19 +124,11 @@ mod tests {
 
     /// Another crop, which holds less water at the same humidity.
     fn oily() -> Drift {
-        Drift {
-            isotherm: Isotherm::ModifiedHenderson { k: 6.0e-4, n: 1.45, c: 60.0 },
-            time_constant_h: 720.0,
-        }
+        Drift { isotherm: Isotherm::ModifiedHenderson { k: 6.0e-4, n: 1.45, c: 60.0 }, time_constant_h: 720.0 }
     }
 
     fn nuts(moisture: f64) -> Exchanging {
-        Exchanging {
-            dry_kg: 100_000.0,
-            water_kg: moisture * 100_000.0,
-            share: drift().share(1.0),
-            seconds: 3600.0,
-        }
+        Exchanging { dry_kg: 100_000.0, water_kg: moisture * 100_000.0, share: drift().share(1.0), seconds: 3600.0 }
     }
 
     const AIR: (f64, f64) = (20.0, 95_000.0);
@@ -147,8 +138,7 @@ mod tests {
     fn nuts_wetter_than_the_air_asks_for_damp_it() {
         let drift = drift();
         let outside = humidity_ratio_of_vapour(0.5 * saturation_pressure_pa(20.0), 95_000.0);
-        let at =
-            |moisture: f64| held_humidity(AIR, BAND, (0.1, outside), &[(drift, nuts(moisture))]);
+        let at = |moisture: f64| held_humidity(AIR, BAND, (0.1, outside), &[(drift, nuts(moisture))]);
         let even = drift.isotherm.equilibrium_moisture(20.0, 0.5);
         assert_relative_eq!(at(even).relative_humidity, 0.5, epsilon = 1e-6);
         assert!(at(even + 0.01).relative_humidity > 0.505);
@@ -160,11 +150,7 @@ mod tests {
     /// whole does, and another crop at the same humidity holds less.
     #[test]
     fn kinds_of_nuts_share_one_air() {
-        let half = |moisture: f64| Exchanging {
-            dry_kg: 50_000.0,
-            water_kg: moisture * 50_000.0,
-            ..nuts(moisture)
-        };
+        let half = |moisture: f64| Exchanging { dry_kg: 50_000.0, water_kg: moisture * 50_000.0, ..nuts(moisture) };
         let still = (0.0, 0.005);
         let whole = held_humidity(AIR, BAND, still, &[(drift(), nuts(0.08))]);
         let halves = [(drift(), half(0.075)), (drift(), half(0.085))];

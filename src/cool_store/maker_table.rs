@@ -91,11 +91,8 @@ impl MakerTable {
                 return Err(BadTable::NotPositive { what, found });
             }
         }
-        let duties = capacity_kw
-            .iter()
-            .zip(power_kw)
-            .map(|(&capacity_kw, &power_kw)| Duty { capacity_kw, power_kw })
-            .collect();
+        let duties =
+            capacity_kw.iter().zip(power_kw).map(|(&capacity_kw, &power_kw)| Duty { capacity_kw, power_kw }).collect();
         Ok(Self { condenser_air_c, store_air_c, duties })
     }
 
@@ -107,14 +104,13 @@ impl MakerTable {
             all.dedup();
             all
         };
-        let (condenser, store) =
-            (axis(|point| point.condenser_air_c), axis(|point| point.store_air_c));
+        let (condenser, store) = (axis(|point| point.condenser_air_c), axis(|point| point.store_air_c));
         let (mut capacity, mut power) = (Vec::new(), Vec::new());
         for &condenser_air_c in &condenser {
             for &store_air_c in &store {
-                let mut here = points.iter().filter(|point| {
-                    point.condenser_air_c == condenser_air_c && point.store_air_c == store_air_c
-                });
+                let mut here = points
+                    .iter()
+                    .filter(|point| point.condenser_air_c == condenser_air_c && point.store_air_c == store_air_c);
                 let (Some(point), None) = (here.next(), here.next()) else {
                     return Err(BadTable::Hole { condenser_air_c, store_air_c });
                 };
@@ -140,9 +136,7 @@ impl MakerTable {
         let row = Place::extended(&self.condenser_air_c, condenser_air_c);
         let column = Place::held(&self.store_air_c, store_air_c);
         let at = |of: fn(&Duty) -> f64| {
-            row.between(|row| {
-                column.between(|column| of(&self.duties[row * self.store_air_c.len() + column]))
-            })
+            row.between(|row| column.between(|column| of(&self.duties[row * self.store_air_c.len() + column])))
         };
         Duty {
             capacity_kw: at(|duty| duty.capacity_kw).max(0.0),
@@ -207,9 +201,8 @@ mod tests {
 
     #[test]
     fn tables_that_say_nothing_are_refused() {
-        let new = |air: Vec<f64>, capacity: &[f64]| {
-            MakerTable::new(air, vec![20.0], capacity, &[1.0, 1.0]).unwrap_err()
-        };
+        let new =
+            |air: Vec<f64>, capacity: &[f64]| MakerTable::new(air, vec![20.0], capacity, &[1.0, 1.0]).unwrap_err();
         assert!(matches!(new(vec![30.0, 20.0], &[1.0, 1.0]), BadTable::NotRising(_)));
         assert!(matches!(new(vec![20.0, 30.0], &[1.0]), BadTable::Count { .. }));
         assert!(matches!(new(vec![20.0, 30.0], &[1.0, f64::NAN]), BadTable::NotPositive { .. }));

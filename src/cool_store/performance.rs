@@ -22,12 +22,10 @@ const WET_BULB_RANGE_C: (f64, f64) = (12.78, 23.89);
 /// wet bulb and y the condenser's entering dry bulb, °C. Generic air-cooled direct-expansion curve,
 /// reprinted with the same digits in many public building-energy libraries; rated at 27/19 °C and
 /// 35 °C (ISO 5151 T1). An empirical curve of no maker.
-const CAPACITY: [f64; 6] =
-    [0.942587793, 0.009543347, 0.00068377, -0.011042676, 0.000005249, -0.00000972];
+const CAPACITY: [f64; 6] = [0.942587793, 0.009543347, 0.00068377, -0.011042676, 0.000005249, -0.00000972];
 
 /// Energy input ratio (1/COP) over the rated one: same form and source.
-const ENERGY_INPUT: [f64; 6] =
-    [0.342414409, 0.034885008, -0.0006237, 0.004977216, 0.000437951, -0.000728028];
+const ENERGY_INPUT: [f64; 6] = [0.342414409, 0.034885008, -0.0006237, 0.004977216, 0.000437951, -0.000728028];
 
 /// The store's air as it enters the evaporators.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -70,17 +68,13 @@ impl Performance {
                 let x = store.wet_bulb_c.clamp(WET_BULB_RANGE_C.0, WET_BULB_RANGE_C.1);
                 let y = condenser_air_c.max(CONDENSER_AIR_RANGE_C.0);
                 let capacity_kw = rating.capacity_kw * biquadratic(&CAPACITY, x, y).max(0.0);
-                Duty {
-                    capacity_kw,
-                    power_kw: capacity_kw / rating.cop * biquadratic(&ENERGY_INPUT, x, y),
-                }
+                Duty { capacity_kw, power_kw: capacity_kw / rating.cop * biquadratic(&ENERGY_INPUT, x, y) }
             }
             Self::Cycle(rating, refrigerant) => {
                 let air_c = condenser_air_c.max(CONDENSER_AIR_RANGE_C.0);
                 let now = refrigerant.cycle_at(air_c, store.wet_bulb_c);
                 let rated = refrigerant.cycle_at(RATED_AT.1, RATED_AT.0.wet_bulb_c);
-                let capacity_kw =
-                    rating.capacity_kw * now.cooling_kj_per_m3 / rated.cooling_kj_per_m3;
+                let capacity_kw = rating.capacity_kw * now.cooling_kj_per_m3 / rated.cooling_kj_per_m3;
                 Duty { capacity_kw, power_kw: capacity_kw / rating.cop * now.input / rated.input }
             }
             Self::Table(table) => table.duty(condenser_air_c, store.dry_bulb_c),
@@ -91,8 +85,7 @@ impl Performance {
     /// The same unit, so many times as large.
     #[must_use]
     pub fn times(&self, factor: f64) -> Self {
-        let grown =
-            |rating: &Rating| Rating { capacity_kw: rating.capacity_kw * factor, ..*rating };
+        let grown = |rating: &Rating| Rating { capacity_kw: rating.capacity_kw * factor, ..*rating };
         match self {
             Self::Curve(rating) => Self::Curve(grown(rating)),
             Self::Cycle(rating, refrigerant) => Self::Cycle(grown(rating), *refrigerant),

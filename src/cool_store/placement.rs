@@ -165,17 +165,10 @@ impl Parted {
 
 impl Condensers {
     /// All outdoors, each drawing outside air: what recovered heat is measured against.
-    pub const OUTDOORS: Self =
-        Self { place: Placement::Outdoors, units: None, short_circuit_k: 0.0, least_air: 1.0 };
+    pub const OUTDOORS: Self = Self { place: Placement::Outdoors, units: None, short_circuit_k: 0.0, least_air: 1.0 };
 
     /// Where the recovering condensers stand in an hour with this heat need, kW, and this air.
-    pub fn stand(
-        &self,
-        units: &CoolingUnits,
-        asked: &Asked,
-        airs: impl Into<CondenserAirs>,
-        need_kw: f64,
-    ) -> Stand {
+    pub fn stand(&self, units: &CoolingUnits, asked: &Asked, airs: impl Into<CondenserAirs>, need_kw: f64) -> Stand {
         let (there, changeover) = match self.place {
             Placement::Outdoors => return Stand::Outdoors,
             Placement::FreshAir => return Stand::FreshAir,
@@ -193,13 +186,7 @@ impl Condensers {
 
     /// Air into the recovering condensers standing there, °C: of those short of air, the rated air that
     /// would make them condense as high.
-    pub fn air_c(
-        &self,
-        units: &CoolingUnits,
-        asked: &Asked,
-        stand: Stand,
-        airs: impl Into<CondenserAirs>,
-    ) -> f64 {
+    pub fn air_c(&self, units: &CoolingUnits, asked: &Asked, stand: Stand, airs: impl Into<CondenserAirs>) -> f64 {
         let airs = airs.into();
         match stand {
             Stand::Outdoors => airs.outside_c,
@@ -217,11 +204,7 @@ impl Condensers {
         if self.least_air >= 1.0 {
             return 1.0;
         }
-        let air = UnitAir {
-            condenser_c: airs.outside_c + self.short_circuit_k,
-            store: asked.store,
-            tripped: false,
-        };
+        let air = UnitAir { condenser_c: airs.outside_c + self.short_circuit_k, store: asked.store, tripped: false };
         let heat_kw = units.run(self.moved(units), asked.cooling_kw, air).rejected_kw;
         let share = airs.share_of_rated(heat_kw, self.least_air);
         // Before a unit trips, or fails to start again, for want of air, more is drawn past the plant: whether
@@ -231,13 +214,7 @@ impl Condensers {
     }
 
     /// Of the heat that condensers in the intake give off, the share that the plant takes with its fresh air.
-    pub fn share_taken(
-        &self,
-        units: &CoolingUnits,
-        asked: &Asked,
-        airs: &CondenserAirs,
-        rejected_kw: f64,
-    ) -> f64 {
+    pub fn share_taken(&self, units: &CoolingUnits, asked: &Asked, airs: &CondenserAirs, rejected_kw: f64) -> f64 {
         let rated = rejected_kw * airs.rated_kg_per_s_per_kw;
         let drawn = rated * self.share_of_air(units, asked, airs);
         if drawn > 0.0 { (airs.fresh_kg_per_s / drawn).min(1.0) } else { 0.0 }
@@ -249,27 +226,15 @@ impl Condensers {
 
     /// Runs the units with the recovering condensers standing there: these are called on first, since
     /// their heat has a use; the others give what is left.
-    pub fn run(
-        &self,
-        units: &CoolingUnits,
-        asked: &Asked,
-        stand: Stand,
-        airs: impl Into<CondenserAirs>,
-    ) -> Parted {
+    pub fn run(&self, units: &CoolingUnits, asked: &Asked, stand: Stand, airs: impl Into<CondenserAirs>) -> Parted {
         let airs = airs.into();
         let moved = self.moved(units);
         let group = |count: u32, cooling_kw: f64, condenser_c: f64, tripped: bool| {
             let air = UnitAir { condenser_c, store: asked.store, tripped };
             units.run(count, cooling_kw, air)
         };
-        let first = group(
-            moved,
-            asked.cooling_kw,
-            self.air_c(units, asked, stand, airs),
-            asked.tripped.recovering,
-        );
-        let rest =
-            group(units.count - moved, first.unmet_kw, airs.outside_c, asked.tripped.outdoors);
+        let first = group(moved, asked.cooling_kw, self.air_c(units, asked, stand, airs), asked.tripped.recovering);
+        let rest = group(units.count - moved, first.unmet_kw, airs.outside_c, asked.tripped.outdoors);
         let tripped = Tripped { recovering: first.tripped, outdoors: rest.tripped };
         let rest = Running { unmet_kw: first.unmet_kw - rest.cooling_kw, ..rest };
         if stand == Stand::Outdoors {
@@ -298,11 +263,7 @@ mod tests {
     }
 
     fn asked(cooling_kw: f64) -> Asked {
-        Asked {
-            cooling_kw,
-            store: StoreAir { dry_bulb_c: 21.0, wet_bulb_c: 15.3 },
-            tripped: Tripped::default(),
-        }
+        Asked { cooling_kw, store: StoreAir { dry_bulb_c: 21.0, wet_bulb_c: 15.3 }, tripped: Tripped::default() }
     }
 
     #[test]
@@ -339,9 +300,8 @@ mod tests {
     #[test]
     fn switched_outdoors_is_the_same_as_standing_there() {
         let switched: Condensers = Placement::SwitchedRoom(Changeover { need_share: 0.5 }).into();
-        let run = |condensers: &Condensers| {
-            condensers.run(&units(), &asked(25.0), Stand::Outdoors, (30.0, 38.0)).together()
-        };
+        let run =
+            |condensers: &Condensers| condensers.run(&units(), &asked(25.0), Stand::Outdoors, (30.0, 38.0)).together();
         assert_eq!(run(&switched), run(&Condensers::OUTDOORS));
     }
 
@@ -349,19 +309,14 @@ mod tests {
     /// plant takes a larger share of what they give off.
     #[test]
     fn condensers_short_of_fresh_air_cost_more_and_waste_less() {
-        let airs =
-            |fresh_kg_per_s| CondenserAirs { fresh_kg_per_s, ..CondenserAirs::from((20.0, 38.0)) };
+        let airs = |fresh_kg_per_s| CondenserAirs { fresh_kg_per_s, ..CondenserAirs::from((20.0, 38.0)) };
         let narrow = Condensers { least_air: 0.4, ..Placement::FreshAir.into() };
         let wide = Condensers::from(Placement::FreshAir);
         let power = |condensers: &Condensers, fresh: f64| {
-            condensers
-                .run(&units(), &asked(30.0), Stand::FreshAir, airs(fresh))
-                .recovering
-                .electricity_kw
+            condensers.run(&units(), &asked(30.0), Stand::FreshAir, airs(fresh)).recovering.electricity_kw
         };
-        let taken = |condensers: &Condensers, fresh: f64| {
-            condensers.share_taken(&units(), &asked(30.0), &airs(fresh), 37.0)
-        };
+        let taken =
+            |condensers: &Condensers, fresh: f64| condensers.share_taken(&units(), &asked(30.0), &airs(fresh), 37.0);
         for (less, more) in [(1.6, 2.4), (2.4, 3.4)] {
             assert!(power(&narrow, less) > power(&narrow, more));
             assert_relative_eq!(power(&wide, less), power(&wide, more));

@@ -246,14 +246,11 @@ impl Store {
             return StoreDemand { hours, ..StoreDemand::default() };
         }
         let spec = &self.spec;
-        let leaks = spec.air_changes_per_hour * spec.volume_m3
-            / 3600.0
-            / outside.specific_volume_m3_per_kg();
+        let leaks = spec.air_changes_per_hour * spec.volume_m3 / 3600.0 / outside.specific_volume_m3_per_kg();
         let air_kg_per_s = leaks + self.through_doors(outside);
         let humidity = self.humidity(outside, air_kg_per_s, hours);
 
-        let sol_air_c =
-            outside.dry_bulb_c() + spec.solar_rise_k_per_w_per_m2 * irradiance.unwrap_or(0.0);
+        let sol_air_c = outside.dry_bulb_c() + spec.solar_rise_k_per_w_per_m2 * irradiance.unwrap_or(0.0);
         let ua = spec.envelope_ua_w_per_k / 1000.0;
         let air = air_kg_per_s * (CP_DRY_AIR + CP_VAPOUR * outside.humidity_ratio());
         let seconds = hours * 3600.0;
@@ -265,11 +262,7 @@ impl Store {
             nuts_heat += coupled * batch.temperature_c;
             respiration_kw += batch.keeping.respiration_w_per_t * batch.mass_kg() / 1e6;
         }
-        let constant = ua * sol_air_c
-            + air * outside.dry_bulb_c()
-            + spec.gains_kw
-            + spec.fan_kw
-            + respiration_kw
+        let constant = ua * sol_air_c + air * outside.dry_bulb_c() + spec.gains_kw + spec.fan_kw + respiration_kw
             - humidity.evaporative_kw;
         let falls = ua + air;
         let gain_kw = constant + nuts_heat - (falls + nuts) * spec.temperature_c;
@@ -314,14 +307,12 @@ impl Store {
         let (envelope_heat, ua) = demand.envelope;
         let (air_heat, air) = demand.air;
         let gains_kw = self.spec.gains_kw + self.spec.fan_kw;
-        let constant =
-            envelope_heat + air_heat + gains_kw + demand.respiration_kw - demand.evaporative_kw;
+        let constant = envelope_heat + air_heat + gains_kw + demand.respiration_kw - demand.evaporative_kw;
         let falls = ua + air;
         let (nuts_heat, nuts) = demand.nuts;
         let fabric = self.spec.fabric_kj_per_k / seconds;
         let before_c = self.temperature_c;
-        let after_c =
-            (fabric * before_c + constant + nuts_heat - sensible_kw) / (fabric + falls + nuts);
+        let after_c = (fabric * before_c + constant + nuts_heat - sensible_kw) / (fabric + falls + nuts);
         self.temperature_c = after_c;
 
         let stored_t = self.stored_t();
@@ -429,11 +420,8 @@ impl Store {
     fn through_doors(&self, outside: &MoistAir) -> f64 {
         let (low, high) = self.spec.relative_humidity;
         self.spec.doors.map_or(0.0, |doors| {
-            let inside = MoistAir::from_relative_humidity(
-                self.temperature_c,
-                0.5 * (low + high),
-                outside.pressure_pa(),
-            );
+            let inside =
+                MoistAir::from_relative_humidity(self.temperature_c, 0.5 * (low + high), outside.pressure_pa());
             inside.map_or(0.0, |inside| doors.exchange_kg_per_s(outside, &inside))
         })
     }

@@ -49,23 +49,13 @@ impl CoolingUnits {
     /// Runs `count` of the units to give `wanted_kw` of cooling: as many as it takes without a break,
     /// one more that cycles.
     pub fn run(&self, count: u32, wanted_kw: f64, air: UnitAir) -> Running {
-        let limit_c = if air.tripped {
-            self.condenser_air_max_c - self.restart_below_k
-        } else {
-            self.condenser_air_max_c
-        };
+        let limit_c =
+            if air.tripped { self.condenser_air_max_c - self.restart_below_k } else { self.condenser_air_max_c };
         // Units that nobody calls on stay as they are.
-        let tripped = if wanted_kw > 0.0 {
-            air.condenser_c > limit_c
-        } else {
-            air.tripped && air.condenser_c > limit_c
-        };
+        let tripped =
+            if wanted_kw > 0.0 { air.condenser_c > limit_c } else { air.tripped && air.condenser_c > limit_c };
         if wanted_kw <= 0.0 || count == 0 || tripped {
-            return Running {
-                unmet_kw: wanted_kw.max(0.0),
-                tripped: tripped && count > 0,
-                ..Running::default()
-            };
+            return Running { unmet_kw: wanted_kw.max(0.0), tripped: tripped && count > 0, ..Running::default() };
         }
         let one = self.performance.duty(air.condenser_c, air.store);
         let cooling_kw = wanted_kw.min(one.capacity_kw * f64::from(count));
@@ -142,9 +132,7 @@ mod tests {
             let ran = run(wanted, 33.0, false);
             assert_relative_eq!(ran.electricity_kw, units().electricity_kw(wanted, 33.0, STORE));
         }
-        assert!(
-            units().electricity_kw(10.0, 47.0, STORE) > units().electricity_kw(10.0, 33.0, STORE)
-        );
+        assert!(units().electricity_kw(10.0, 47.0, STORE) > units().electricity_kw(10.0, 33.0, STORE));
         assert_eq!(units().electricity_kw(0.0, 33.0, STORE), 0.0);
     }
 

@@ -54,9 +54,7 @@ pub enum CropError {
         high: f64,
     },
     /// No limits, or one that no temperature can be meant by.
-    #[error(
-        "a crop needs limits of air temperature between 0 and 100 °C, the last of them above 0 % moisture"
-    )]
+    #[error("a crop needs limits of air temperature between 0 and 100 °C, the last of them above 0 % moisture")]
     Limits,
 }
 
@@ -117,12 +115,10 @@ pub(super) fn practice(need: Need) -> Result<Practice, CropError> {
 }
 
 /// Limits from the wettest nuts to the driest.
-pub(super) fn checked_limits(
-    mut limits: Vec<TemperatureLimit>,
-) -> Result<Vec<TemperatureLimit>, CropError> {
-    let sane = limits.iter().all(|limit| {
-        (0.0..=100.0).contains(&limit.max_air_c) && (0.0..=5.0).contains(&limit.above_moisture)
-    });
+pub(super) fn checked_limits(mut limits: Vec<TemperatureLimit>) -> Result<Vec<TemperatureLimit>, CropError> {
+    let sane = limits
+        .iter()
+        .all(|limit| (0.0..=100.0).contains(&limit.max_air_c) && (0.0..=5.0).contains(&limit.above_moisture));
     limits.sort_by(|a, b| b.above_moisture.total_cmp(&a.above_moisture));
     match limits.last() {
         Some(last) if sane && last.above_moisture == 0.0 => Ok(limits),
@@ -147,9 +143,5 @@ pub(super) fn in_range(quantity: Quantity, value: f64) -> Result<f64, CropError>
 
 pub(super) fn unknown_key(key: &str) -> CropError {
     let keys: Vec<_> = Quantity::all().map(Quantity::key).collect();
-    CropError::UnknownKey {
-        key: key.to_owned(),
-        nearest: nearest(key, keys.iter().copied()),
-        known: keys.join(", "),
-    }
+    CropError::UnknownKey { key: key.to_owned(), nearest: nearest(key, keys.iter().copied()), known: keys.join(", ") }
 }

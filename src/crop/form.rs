@@ -57,26 +57,17 @@ impl Isotherm {
         };
         let mut values = Vec::with_capacity(expected.len());
         for name in *expected {
-            values.extend(
-                coefficients.iter().filter(|(given, _)| given == name).map(|(_, value)| *value),
-            );
+            values.extend(coefficients.iter().filter(|(given, _)| given == name).map(|(_, value)| *value));
         }
         let complete = values.len() == expected.len() && coefficients.len() == expected.len();
         let isotherm = match (form, values.as_slice()) {
             ("modified-henderson", &[k, n, c]) if complete => Self::ModifiedHenderson { k, n, c },
-            ("modified-chung-pfost", &[a, b, c]) if complete => {
-                Self::ModifiedChungPfost { a, b, c }
-            }
+            ("modified-chung-pfost", &[a, b, c]) if complete => Self::ModifiedChungPfost { a, b, c },
             ("modified-halsey", &[a, b, c]) if complete => Self::ModifiedHalsey { a, b, c },
             ("modified-oswin", &[a, b, c]) if complete => Self::ModifiedOswin { a, b, c },
-            ("gab", &[monolayer, h_m, c, h_c, k, h_k]) if complete => Self::Gab {
-                monolayer,
-                monolayer_kj_per_mol: h_m,
-                c,
-                c_kj_per_mol: h_c,
-                k,
-                k_kj_per_mol: h_k,
-            },
+            ("gab", &[monolayer, h_m, c, h_c, k, h_k]) if complete => {
+                Self::Gab { monolayer, monolayer_kj_per_mol: h_m, c, c_kj_per_mol: h_c, k, k_kj_per_mol: h_k }
+            }
             _ => {
                 return Err(IsothermError::Coefficients {
                     form: form.to_owned(),
@@ -139,15 +130,13 @@ mod tests {
     use super::*;
 
     fn of(form: &str, coefficients: &[(&str, f64)]) -> Result<Isotherm, IsothermError> {
-        let owned: Vec<_> =
-            coefficients.iter().map(|(name, value)| ((*name).to_owned(), *value)).collect();
+        let owned: Vec<_> = coefficients.iter().map(|(name, value)| ((*name).to_owned(), *value)).collect();
         Isotherm::of_form(form, &owned)
     }
 
     #[test]
     fn a_form_comes_back_as_it_was_written() {
-        let pod =
-            of("modified-henderson", &[("c", 23.318), ("k", 6.6587e-5), ("n", 2.5362)]).unwrap();
+        let pod = of("modified-henderson", &[("c", 23.318), ("k", 6.6587e-5), ("n", 2.5362)]).unwrap();
         assert_eq!(pod.form_name(), "modified-henderson");
         assert_eq!(pod.coefficients(), [("k", 6.6587e-5), ("n", 2.5362), ("c", 23.318)]);
     }
@@ -159,9 +148,7 @@ mod tests {
         let text = of("modified-henderson", &[("k", 1e-4), ("n", 1.5)]).unwrap_err().to_string();
         assert!(text.contains("k, n, c"), "{text}");
         // a percent too many: K for moisture as a fraction
-        let text = of("modified-henderson", &[("k", 6.6587e-9), ("n", 1.0), ("c", 23.318)])
-            .unwrap_err()
-            .to_string();
+        let text = of("modified-henderson", &[("k", 6.6587e-9), ("n", 1.0), ("c", 23.318)]).unwrap_err().to_string();
         assert!(text.contains("% dry basis"), "{text}");
         assert!(of("modified-oswin", &[("a", f64::NAN), ("b", 0.0), ("c", 2.0)]).is_err());
     }

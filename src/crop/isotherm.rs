@@ -96,11 +96,7 @@ fn arrhenius(before: f64, kj_per_mol: f64, temperature_c: f64) -> f64 {
 /// quicker: this is the hottest line of a season.
 #[inline]
 fn ln_of_dryness(relative_humidity: f64) -> f64 {
-    if relative_humidity < 1e-3 {
-        (-relative_humidity).ln_1p()
-    } else {
-        (1.0 - relative_humidity).ln()
-    }
+    if relative_humidity < 1e-3 { (-relative_humidity).ln_1p() } else { (1.0 - relative_humidity).ln() }
 }
 
 impl GabAt {
@@ -119,8 +115,7 @@ impl Isotherm {
     /// GAB parameters at this temperature; the other forms have none.
     #[inline]
     fn gab_at(&self, temperature_c: f64) -> GabAt {
-        let Self::Gab { monolayer, monolayer_kj_per_mol, c, c_kj_per_mol, k, k_kj_per_mol } = *self
-        else {
+        let Self::Gab { monolayer, monolayer_kj_per_mol, c, c_kj_per_mol, k, k_kj_per_mol } = *self else {
             return GabAt { monolayer: 0.0, c: 1.0, k: 1.0 };
         };
         GabAt {
@@ -142,15 +137,9 @@ impl Isotherm {
                 // powf(1/n), at half its cost
                 (power.ln() * (1.0 / n)).exp()
             }
-            Self::ModifiedChungPfost { a, b, c } => {
-                (-(-(temperature_c + c) * rh.ln() / a).ln() / b).max(0.0)
-            }
-            Self::ModifiedHalsey { a, b, c } => {
-                ((a + b * temperature_c).exp() / -rh.ln()).powf(1.0 / c)
-            }
-            Self::ModifiedOswin { a, b, c } => {
-                (a + b * temperature_c) * (rh / (1.0 - rh)).powf(1.0 / c)
-            }
+            Self::ModifiedChungPfost { a, b, c } => (-(-(temperature_c + c) * rh.ln() / a).ln() / b).max(0.0),
+            Self::ModifiedHalsey { a, b, c } => ((a + b * temperature_c).exp() / -rh.ln()).powf(1.0 / c),
+            Self::ModifiedOswin { a, b, c } => (a + b * temperature_c) * (rh / (1.0 - rh)).powf(1.0 / c),
             Self::Gab { .. } => {
                 let at = self.gab_at(temperature_c);
                 let x = at.k * rh;
@@ -167,9 +156,7 @@ impl Isotherm {
         let m = moisture_db * 100.0;
         match *self {
             Self::ModifiedHenderson { k, n, c } => -(-k * (temperature_c + c) * m.powf(n)).exp_m1(),
-            Self::ModifiedChungPfost { a, b, c } => {
-                (-a / (temperature_c + c) * (-b * m).exp()).exp()
-            }
+            Self::ModifiedChungPfost { a, b, c } => (-a / (temperature_c + c) * (-b * m).exp()).exp(),
             Self::ModifiedHalsey { a, b, c } => (-(a + b * temperature_c).exp() * m.powf(-c)).exp(),
             Self::ModifiedOswin { a, b, c } => 1.0 / (1.0 + ((a + b * temperature_c) / m).powf(c)),
             Self::Gab { .. } => {
@@ -198,12 +185,8 @@ impl Isotherm {
                 let share = if y > 1e-12 { y / y.exp_m1() } else { 1.0 };
                 share / (temperature_c + c)
             }
-            Self::ModifiedChungPfost { a, b, c } => {
-                a / ((temperature_c + c) * (temperature_c + c)) * (-b * m).exp()
-            }
-            Self::ModifiedHalsey { a, b, c } => {
-                -b * (a + b * temperature_c).exp() * m.max(HALSEY_DRIEST_PCT).powf(-c)
-            }
+            Self::ModifiedChungPfost { a, b, c } => a / ((temperature_c + c) * (temperature_c + c)) * (-b * m).exp(),
+            Self::ModifiedHalsey { a, b, c } => -b * (a + b * temperature_c).exp() * m.max(HALSEY_DRIEST_PCT).powf(-c),
             Self::ModifiedOswin { a, b, c } => {
                 let activity = self.equilibrium_relative_humidity(temperature_c, moisture_db);
                 (1.0 - activity) * c * -b / (a + b * temperature_c)

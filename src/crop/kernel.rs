@@ -96,8 +96,7 @@ impl IsothermPair {
         if !(PAIR_ACTIVITY.0..=PAIR_ACTIVITY.1).contains(&water_activity) {
             return Err(PairError::Activity { found: water_activity });
         }
-        let held =
-            |isotherm: &Isotherm| isotherm.equilibrium_moisture(temperature_c, water_activity);
+        let held = |isotherm: &Isotherm| isotherm.equilibrium_moisture(temperature_c, water_activity);
         let (in_shell, kernel) = (held(&self.in_shell), held(&self.kernel));
         let shell = (in_shell - self.kernel_share * kernel) / (1.0 - self.kernel_share);
         if shell.is_nan() || shell < 0.0 {
@@ -218,8 +217,7 @@ mod tests {
     #[test]
     fn curves_that_contradict_each_other_are_refused() {
         let walnut = pair_of("walnut");
-        let swapped =
-            IsothermPair { in_shell: walnut.kernel, kernel: walnut.in_shell, kernel_share: 0.9 };
+        let swapped = IsothermPair { in_shell: walnut.kernel, kernel: walnut.in_shell, kernel_share: 0.9 };
         let told = swapped.at(25.0, 0.5).unwrap_err();
         assert!(matches!(told, PairError::Contradiction { .. }), "{told}");
     }

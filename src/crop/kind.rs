@@ -158,10 +158,7 @@ impl Crop {
         if quantity == Quantity::DryingExponent {
             parts.law = DryingLaw::Page;
         }
-        parts.values.insert(
-            quantity,
-            Sourced { value, source: source.to_owned(), status: Status::Given, range: None },
-        );
+        parts.values.insert(quantity, Sourced { value, source: source.to_owned(), status: Status::Given, range: None });
         *self = Self::new(parts)?;
         Ok(())
     }
@@ -214,17 +211,9 @@ impl Crop {
     /// the limits.
     pub fn provenance(&self) -> Vec<ProvenanceLine> {
         // Only Page's law has an exponent; showing another law's would mislead.
-        let shown = |quantity: Quantity| {
-            quantity != Quantity::DryingExponent || self.law == DryingLaw::Page
-        };
-        let mut lines: Vec<_> =
-            self.values.iter().filter(|(quantity, _)| shown(**quantity)).map(scalar_line).collect();
-        lines.push(isotherm_line(
-            "isotherm",
-            "sorption isotherm",
-            &self.isotherm,
-            &self.isotherm_origin,
-        ));
+        let shown = |quantity: Quantity| quantity != Quantity::DryingExponent || self.law == DryingLaw::Page;
+        let mut lines: Vec<_> = self.values.iter().filter(|(quantity, _)| shown(**quantity)).map(scalar_line).collect();
+        lines.push(isotherm_line("isotherm", "sorption isotherm", &self.isotherm, &self.isotherm_origin));
         lines.extend(self.kernel.iter().map(|kernel| {
             let name = "sorption isotherm of the kernel alone";
             isotherm_line("kernel_isotherm", name, &kernel.isotherm, &kernel.origin)
@@ -258,14 +247,8 @@ fn given(source: &str) -> IsothermOrigin {
     IsothermOrigin { source: source.to_owned(), status: Status::Given, range: String::new() }
 }
 
-fn isotherm_line(
-    key: &str,
-    name: &str,
-    isotherm: &Isotherm,
-    origin: &IsothermOrigin,
-) -> ProvenanceLine {
-    let coefficients: Vec<_> =
-        isotherm.coefficients().iter().map(|(name, value)| format!("{name} {value}")).collect();
+fn isotherm_line(key: &str, name: &str, isotherm: &Isotherm, origin: &IsothermOrigin) -> ProvenanceLine {
+    let coefficients: Vec<_> = isotherm.coefficients().iter().map(|(name, value)| format!("{name} {value}")).collect();
     ProvenanceLine {
         key: key.to_owned(),
         quantity: name.to_owned(),
@@ -320,8 +303,7 @@ mod tests {
         let mut walnut = find("walnut").unwrap().clone();
         walnut.override_law(DryingLaw::Newton).unwrap();
         walnut.override_value("drying_rate", 0.10, "log").unwrap();
-        let newton =
-            ThinLayer::Newton { rate_per_h: 0.10, reference_c: 40.0, activation_kj_per_mol: 22.5 };
+        let newton = ThinLayer::Newton { rate_per_h: 0.10, reference_c: 40.0, activation_kj_per_mol: 22.5 };
         assert_eq!(*walnut.thin_layer(), newton);
         assert_eq!(walnut.law_name(), "Newton (Lewis)");
     }
@@ -332,9 +314,7 @@ mod tests {
         let before = crop.clone();
         let text = crop.override_value("porousity", 0.4, "").unwrap_err().to_string();
         assert!(text.contains("porosity"), "{text}");
-        for (key, value) in
-            [("porosity", 42.0), ("porosity", f64::NAN), ("store_humidity_low", 80.0)]
-        {
+        for (key, value) in [("porosity", 42.0), ("porosity", f64::NAN), ("store_humidity_low", 80.0)] {
             assert!(crop.override_value(key, value, "").is_err(), "{key} {value}");
         }
         assert!(crop.override_limits(Vec::new()).is_err());
@@ -345,10 +325,7 @@ mod tests {
     fn limits_follow_the_moisture() {
         let crop = macadamia();
         let limit = |percent: f64| crop.max_air_temperature_c(dry_basis_of_percent(percent));
-        assert_eq!(
-            [limit(22.0), limit(10.5), limit(9.0), limit(5.0), limit(0.0)],
-            [40.0, 40.0, 45.0, 52.0, 52.0]
-        );
+        assert_eq!([limit(22.0), limit(10.5), limit(9.0), limit(5.0), limit(0.0)], [40.0, 40.0, 45.0, 52.0, 52.0]);
     }
 
     #[test]

@@ -32,9 +32,8 @@ fn guess(nearest: Option<&str>) -> String {
 
 /// Every crop of the library.
 pub fn all() -> &'static [Crop] {
-    static CROPS: LazyLock<Vec<Crop>> = LazyLock::new(|| {
-        read(LIBRARY).expect("the embedded crop library is sound, as a test of the house shows")
-    });
+    static CROPS: LazyLock<Vec<Crop>> =
+        LazyLock::new(|| read(LIBRARY).expect("the embedded crop library is sound, as a test of the house shows"));
     &CROPS
 }
 
@@ -138,11 +137,7 @@ fn read(text: &str) -> Result<Vec<Crop>, LibraryError> {
     library.crop.into_iter().map(|raw| crop(raw, &library.common, &sources)).collect()
 }
 
-fn crop(
-    raw: RawCrop,
-    common: &BTreeMap<String, RawValue>,
-    sources: &Sources,
-) -> Result<Crop, LibraryError> {
+fn crop(raw: RawCrop, common: &BTreeMap<String, RawValue>, sources: &Sources) -> Result<Crop, LibraryError> {
     let mut values = BTreeMap::new();
     // A crop's own value stands before the one common to all.
     for (key, value) in common.iter().chain(&raw.values) {
@@ -160,27 +155,13 @@ fn crop(
             status: limit.status,
         });
     }
-    Ok(Crop::new(Parts {
-        name: raw.name,
-        law: raw.law,
-        values,
-        isotherm,
-        isotherm_origin,
-        kernel,
-        limits,
-    })?)
+    Ok(Crop::new(Parts { name: raw.name, law: raw.law, values, isotherm, isotherm_origin, kernel, limits })?)
 }
 
-fn isotherm(
-    raw: RawIsotherm,
-    sources: &Sources,
-) -> Result<(Isotherm, IsothermOrigin), LibraryError> {
+fn isotherm(raw: RawIsotherm, sources: &Sources) -> Result<(Isotherm, IsothermOrigin), LibraryError> {
     let coefficients: Vec<_> = raw.coefficients.into_iter().collect();
-    let origin = IsothermOrigin {
-        source: sources.written_out(&raw.source, &raw.note)?,
-        status: raw.status,
-        range: raw.range,
-    };
+    let origin =
+        IsothermOrigin { source: sources.written_out(&raw.source, &raw.note)?, status: raw.status, range: raw.range };
     Ok((Isotherm::of_form(&raw.form, &coefficients)?, origin))
 }
 
@@ -189,14 +170,9 @@ fn isotherm_of_kernel(raw: RawIsotherm, sources: &Sources) -> Result<KernelIsoth
     Ok(KernelIsotherm { isotherm, origin })
 }
 
-fn scalar(
-    crop: &str,
-    key: &str,
-    raw: &RawValue,
-    sources: &Sources,
-) -> Result<(Quantity, Sourced), LibraryError> {
-    let quantity = Quantity::of_key(key)
-        .ok_or_else(|| LibraryError::Key { crop: crop.to_owned(), key: key.to_owned() })?;
+fn scalar(crop: &str, key: &str, raw: &RawValue, sources: &Sources) -> Result<(Quantity, Sourced), LibraryError> {
+    let quantity =
+        Quantity::of_key(key).ok_or_else(|| LibraryError::Key { crop: crop.to_owned(), key: key.to_owned() })?;
     if raw.unit != quantity.unit() {
         return Err(LibraryError::Unit {
             crop: crop.to_owned(),
@@ -206,11 +182,7 @@ fn scalar(
         });
     }
     if raw.range.is_some_and(|[low, high]| !(low..=high).contains(&raw.value)) {
-        return Err(LibraryError::Range {
-            crop: crop.to_owned(),
-            key: key.to_owned(),
-            value: raw.value,
-        });
+        return Err(LibraryError::Range { crop: crop.to_owned(), key: key.to_owned(), value: raw.value });
     }
     let sourced = Sourced {
         value: raw.value,

@@ -152,8 +152,7 @@ mod tests {
     use super::*;
     use approx::{assert_abs_diff_eq, assert_relative_eq};
 
-    const WOOD: MouldLaw =
-        MouldLaw { critical_activity: CRITICAL_ON_WOOD, hours_to_first_growth: HOURS_ON_WOOD };
+    const WOOD: MouldLaw = MouldLaw { critical_activity: CRITICAL_ON_WOOD, hours_to_first_growth: HOURS_ON_WOOD };
 
     fn after(law: MouldLaw, spells: &[(f64, f64, u32)]) -> Mould {
         let mut mould = Mould::default();

@@ -49,18 +49,8 @@ pub enum ThinLayer {
 
 impl ThinLayer {
     /// Page's law from its published k, in hᐨⁿ. A k in minᐨⁿ is first multiplied by 60ⁿ.
-    pub fn page(
-        k_per_h_to_n: f64,
-        exponent: f64,
-        reference_c: f64,
-        activation_kj_per_mol: f64,
-    ) -> Self {
-        Self::Page {
-            rate_per_h: k_per_h_to_n.powf(1.0 / exponent),
-            exponent,
-            reference_c,
-            activation_kj_per_mol,
-        }
+    pub fn page(k_per_h_to_n: f64, exponent: f64, reference_c: f64, activation_kj_per_mol: f64) -> Self {
+        Self::Page { rate_per_h: k_per_h_to_n.powf(1.0 / exponent), exponent, reference_c, activation_kj_per_mol }
     }
 
     /// Rate, 1/h, at this temperature, °C: k of Newton's law and of the sphere, κ of Page's.
@@ -120,13 +110,7 @@ impl ThinLayer {
 
     /// Hours that steady air takes to bring nuts from the moisture as received to `dried`, all
     /// dry-basis fractions; `None` where the air's equilibrium is not below `dried`.
-    pub fn hours_to_dry(
-        &self,
-        received: f64,
-        dried: f64,
-        equilibrium: f64,
-        temperature_c: f64,
-    ) -> Option<f64> {
+    pub fn hours_to_dry(&self, received: f64, dried: f64, equilibrium: f64, temperature_c: f64) -> Option<f64> {
         if dried >= received {
             return Some(0.0);
         }
@@ -156,8 +140,7 @@ mod tests {
     use approx::assert_relative_eq;
     use proptest::prelude::*;
 
-    const NEWTON: ThinLayer =
-        ThinLayer::Newton { rate_per_h: 0.02, reference_c: 40.0, activation_kj_per_mol: 30.0 };
+    const NEWTON: ThinLayer = ThinLayer::Newton { rate_per_h: 0.02, reference_c: 40.0, activation_kj_per_mol: 30.0 };
 
     #[test]
     fn page_with_exponent_one_is_newton() {
@@ -175,11 +158,7 @@ mod tests {
     fn page_from_the_start_is_the_published_equation() {
         let page = ThinLayer::page(0.31, 0.7, 40.0, 0.0);
         let expected = 0.05 + 0.20 * (-0.31 * 6.0_f64.powf(0.7)).exp();
-        assert_relative_eq!(
-            page.moisture_after(0.25, 0.25, 0.05, 40.0, 6.0),
-            expected,
-            max_relative = 1e-12
-        );
+        assert_relative_eq!(page.moisture_after(0.25, 0.25, 0.05, 40.0, 6.0), expected, max_relative = 1e-12);
     }
 
     #[test]
@@ -187,22 +166,14 @@ mod tests {
         let (k_min, n) = (0.02_f64, 0.8_f64);
         let page = ThinLayer::page(k_min * 60.0_f64.powf(n), n, 40.0, 0.0);
         let by_minutes = (-k_min * 150.0_f64.powf(n)).exp();
-        assert_relative_eq!(
-            page.moisture_after(1.0, 1.0, 0.0, 40.0, 2.5),
-            by_minutes,
-            max_relative = 1e-12
-        );
+        assert_relative_eq!(page.moisture_after(1.0, 1.0, 0.0, 40.0, 2.5), by_minutes, max_relative = 1e-12);
     }
 
     #[test]
     fn hours_to_dry_is_the_time_the_law_takes() {
         for law in [NEWTON, ThinLayer::page(0.3, 0.65, 40.0, 22.0), SPHERE] {
             let hours = law.hours_to_dry(0.30, 0.11, 0.04, 45.0).unwrap();
-            assert_relative_eq!(
-                law.moisture_after(0.30, 0.30, 0.04, 45.0, hours),
-                0.11,
-                max_relative = 1e-10
-            );
+            assert_relative_eq!(law.moisture_after(0.30, 0.30, 0.04, 45.0, hours), 0.11, max_relative = 1e-10);
             assert_eq!(law.hours_to_dry(0.30, 0.04, 0.05, 45.0), None);
             assert_eq!(law.hours_to_dry(0.10, 0.11, 0.05, 45.0), Some(0.0));
         }
@@ -217,25 +188,14 @@ mod tests {
         assert_eq!(rate_of_log_per_h(0.25, 0.03, 0.04, 30.0), None);
     }
 
-    const SPHERE: ThinLayer =
-        ThinLayer::Sphere { rate_per_h: 0.056, reference_c: 40.0, activation_kj_per_mol: 22.5 };
+    const SPHERE: ThinLayer = ThinLayer::Sphere { rate_per_h: 0.056, reference_c: 40.0, activation_kj_per_mol: 22.5 };
 
     fn law() -> impl Strategy<Value = ThinLayer> {
-        (0.005..2.0_f64, 0.4..1.6_f64, 0.0..50.0_f64, 0..3).prop_map(
-            |(k, n, ea, which)| match which {
-                0 => ThinLayer::page(k, n, 40.0, ea),
-                1 => ThinLayer::Sphere {
-                    rate_per_h: k,
-                    reference_c: 40.0,
-                    activation_kj_per_mol: ea,
-                },
-                _ => ThinLayer::Newton {
-                    rate_per_h: k,
-                    reference_c: 40.0,
-                    activation_kj_per_mol: ea,
-                },
-            },
-        )
+        (0.005..2.0_f64, 0.4..1.6_f64, 0.0..50.0_f64, 0..3).prop_map(|(k, n, ea, which)| match which {
+            0 => ThinLayer::page(k, n, 40.0, ea),
+            1 => ThinLayer::Sphere { rate_per_h: k, reference_c: 40.0, activation_kj_per_mol: ea },
+            _ => ThinLayer::Newton { rate_per_h: k, reference_c: 40.0, activation_kj_per_mol: ea },
+        })
     }
 
     proptest! {

@@ -76,11 +76,7 @@ mod tests {
         let left = mass_after_drying_kg(1000.0, m1, m2);
         let water = water_per_received_tonne_kg(m1, m2);
         assert_relative_eq!(left + water, 1000.0, max_relative = 1e-14);
-        assert_relative_eq!(
-            water_per_dried_tonne_kg(m1, m2),
-            water / left * 1000.0,
-            max_relative = 1e-14
-        );
+        assert_relative_eq!(water_per_dried_tonne_kg(m1, m2), water / left * 1000.0, max_relative = 1e-14);
     }
 
     #[test]

@@ -103,9 +103,7 @@ impl<'b> Trial<'b> {
 
     /// Crosses one layer, counted from the inlet; nothing where the bed has no such layer.
     fn cross(&mut self, place: usize) {
-        let (Some(layer), Some(tried)) =
-            (self.bed.layers.get(place), self.bed.tried.get_mut(place))
-        else {
+        let (Some(layer), Some(tried)) = (self.bed.layers.get(place), self.bed.tried.get_mut(place)) else {
             return;
         };
         // The last trial, of this step or the one before, is the best place to start from, but for what
@@ -182,14 +180,7 @@ impl Bed {
     }
 
     /// Tries one step with `dry_air_kg` of air over `hours`; nothing changes until [`Bed::accept`].
-    pub fn try_step(
-        &mut self,
-        nuts: &Nuts,
-        inlet: AirState,
-        dry_air_kg: f64,
-        pressure_pa: f64,
-        hours: f64,
-    ) -> Passage {
+    pub fn try_step(&mut self, nuts: &Nuts, inlet: AirState, dry_air_kg: f64, pressure_pa: f64, hours: f64) -> Passage {
         let mut trial = [Trial::new(self, nuts, inlet, (dry_air_kg, hours), pressure_pa)];
         cross_side_by_side(&mut trial);
         trial[0].passage()
@@ -286,10 +277,7 @@ impl Bed {
     /// Sensible enthalpy of the nuts and their water, kJ from 0 °C.
     pub fn enthalpy_kj(&self, nuts: &Nuts) -> f64 {
         let per_layer = self.dry_matter_kg / self.layers.len() as f64;
-        self.layers
-            .iter()
-            .map(|layer| per_layer * nuts.enthalpy(layer.moisture, layer.temperature_c))
-            .sum()
+        self.layers.iter().map(|layer| per_layer * nuts.enthalpy(layer.moisture, layer.temperature_c)).sum()
     }
 
     /// Heat that freed bound water between the state before and after the step last tried, kJ: what
@@ -300,21 +288,14 @@ impl Bed {
             .iter()
             .zip(&self.tried)
             .zip(&self.ahead)
-            .map(|((before, after), ahead)| {
-                per_layer * (before.moisture - after.moisture) * ahead.binding_kj_per_kg
-            })
+            .map(|((before, after), ahead)| per_layer * (before.moisture - after.moisture) * ahead.binding_kj_per_kg)
             .sum()
     }
 
     /// Mean temperature weighted by heat capacity, °C.
     pub fn mean_temperature_c(&self, nuts: &Nuts) -> f64 {
-        let capacity: f64 =
-            self.layers.iter().map(|layer| nuts.heat_capacity(layer.moisture)).sum();
-        self.layers
-            .iter()
-            .map(|layer| nuts.enthalpy(layer.moisture, layer.temperature_c))
-            .sum::<f64>()
-            / capacity
+        let capacity: f64 = self.layers.iter().map(|layer| nuts.heat_capacity(layer.moisture)).sum();
+        self.layers.iter().map(|layer| nuts.enthalpy(layer.moisture, layer.temperature_c)).sum::<f64>() / capacity
     }
 }
 

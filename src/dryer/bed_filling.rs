@@ -88,8 +88,7 @@ mod tests {
     #[test]
     fn moving_nuts_neither_makes_nor_loses_water_or_heat() {
         let nuts = Nuts::INVENTED;
-        let layers =
-            (0..7).map(|place| Layer::new(0.10 + 0.02 * f64::from(place), 38.0 - f64::from(place)));
+        let layers = (0..7).map(|place| Layer::new(0.10 + 0.02 * f64::from(place), 38.0 - f64::from(place)));
         let bed = Bed::of_layers(layers.collect(), 900.0);
         let fuller = bed.filled_on(&nuts, 500.0, 0.28, 15.0);
         assert_relative_eq!(fuller.water_kg(), bed.water_kg() + 500.0 * 0.28, max_relative = 1e-12);

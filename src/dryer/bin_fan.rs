@@ -2,8 +2,7 @@
 
 use super::bin_spec::BinSpec;
 use crate::airflow::{
-    BedResistance, FanCurve, FanDuty, FanSpec, QuadraticResistance, SpeedControl,
-    air_viscosity_pa_s,
+    BedResistance, FanCurve, FanDuty, FanSpec, QuadraticResistance, SpeedControl, air_viscosity_pa_s,
 };
 use crate::solve::rising_root;
 
@@ -66,18 +65,11 @@ impl BinFan {
     ///
     /// A fan of variable speed follows the load, tonne by tonne. One of fixed speed gives what the lesser bed
     /// lets through, which is more than the full bin's air: see [`BinFan::air_at_fixed_speed`].
-    pub fn duty_of_load(
-        &self,
-        full_airflow_m3_per_s: f64,
-        bin: &BinSpec,
-        received_kg: f64,
-        share: f64,
-    ) -> BinFanDuty {
+    pub fn duty_of_load(&self, full_airflow_m3_per_s: f64, bin: &BinSpec, received_kg: f64, share: f64) -> BinFanDuty {
         let air = match self.fan.speed {
-            SpeedControl::Variable { .. } => self.fan.flow_m3_per_s(
-                full_airflow_m3_per_s * received_kg / bin.full_kg(),
-                full_airflow_m3_per_s,
-            ),
+            SpeedControl::Variable { .. } => {
+                self.fan.flow_m3_per_s(full_airflow_m3_per_s * received_kg / bin.full_kg(), full_airflow_m3_per_s)
+            }
             SpeedControl::Fixed => self.air_at_fixed_speed(full_airflow_m3_per_s, bin, received_kg),
         };
         let floor_area_m2 = bin.floor_area_m2;
@@ -91,24 +83,16 @@ impl BinFan {
     /// the parabola of falling pressure that has its most air power at the full bin's duty, as of a fan chosen
     /// for that duty. It then gives 1.5 times the duty's pressure without air and √3 times its air without
     /// resistance.
-    pub fn air_at_fixed_speed(
-        &self,
-        full_airflow_m3_per_s: f64,
-        bin: &BinSpec,
-        received_kg: f64,
-    ) -> f64 {
+    pub fn air_at_fixed_speed(&self, full_airflow_m3_per_s: f64, bin: &BinSpec, received_kg: f64) -> f64 {
         let floor_area_m2 = bin.floor_area_m2;
         let full_pa = self.pressure_drop_pa(full_airflow_m3_per_s, bin.full_kg(), floor_area_m2);
         let most_m3_per_s = 3f64.sqrt() * full_airflow_m3_per_s;
-        let Ok(curve) = FanCurve::parabola(1.5 * full_pa, most_m3_per_s, self.fan.fan_efficiency)
-        else {
+        let Ok(curve) = FanCurve::parabola(1.5 * full_pa, most_m3_per_s, self.fan.fan_efficiency) else {
             // Nothing resists: there is nothing for the load to change.
             return full_airflow_m3_per_s;
         };
         let slope = 3.0 * full_pa / full_airflow_m3_per_s;
-        let lacking_pa = |flow: f64| {
-            self.pressure_drop_pa(flow, received_kg, floor_area_m2) - curve.pressure_pa(flow)
-        };
+        let lacking_pa = |flow: f64| self.pressure_drop_pa(flow, received_kg, floor_area_m2) - curve.pressure_pa(flow);
         let bounds = (0.0, most_m3_per_s);
         rising_root(full_airflow_m3_per_s, slope, bounds, 1e-10 * full_pa, lacking_pa).x
     }
@@ -133,13 +117,7 @@ impl BinFan {
     }
 
     /// The duty at this airflow of a fan whose motor is sized for `design_air_kw`.
-    fn duty_at(
-        &self,
-        airflow_m3_per_s: f64,
-        design_air_kw: f64,
-        received_kg: f64,
-        floor_area_m2: f64,
-    ) -> BinFanDuty {
+    fn duty_at(&self, airflow_m3_per_s: f64, design_air_kw: f64, received_kg: f64, floor_area_m2: f64) -> BinFanDuty {
         let depth_m = received_kg / self.bulk_density_kg_per_m3 / floor_area_m2;
         let velocity = airflow_m3_per_s / floor_area_m2;
         let bed_pa = self.bed_pa(velocity, depth_m);
@@ -156,24 +134,13 @@ impl BinFan {
 
     /// Drop, Pa, through nuts, floor, ducts and heater of a bin with this floor that holds `received_kg`,
     /// at an airflow in m³/s.
-    pub fn pressure_drop_pa(
-        &self,
-        airflow_m3_per_s: f64,
-        received_kg: f64,
-        floor_area_m2: f64,
-    ) -> f64 {
+    pub fn pressure_drop_pa(&self, airflow_m3_per_s: f64, received_kg: f64, floor_area_m2: f64) -> f64 {
         let depth_m = received_kg / self.bulk_density_kg_per_m3 / floor_area_m2;
-        self.bed_pa(airflow_m3_per_s / floor_area_m2, depth_m)
-            + self.ducts.pressure_drop_pa(airflow_m3_per_s)
+        self.bed_pa(airflow_m3_per_s / floor_area_m2, depth_m) + self.ducts.pressure_drop_pa(airflow_m3_per_s)
     }
 
     fn bed_pa(&self, velocity_m_per_s: f64, depth_m: f64) -> f64 {
-        self.bed.pressure_drop_pa(
-            velocity_m_per_s,
-            depth_m,
-            self.air_density_kg_per_m3,
-            air_viscosity_pa_s(self.air_c),
-        )
+        self.bed.pressure_drop_pa(velocity_m_per_s, depth_m, self.air_density_kg_per_m3, air_viscosity_pa_s(self.air_c))
     }
 }
 

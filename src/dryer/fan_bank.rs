@@ -4,9 +4,7 @@
 use super::bin::{Bin, Load};
 use super::bin_fan::{BinFan, NutBed};
 use super::bin_spec::BinSpec;
-use crate::airflow::{
-    Branch, FanCurve, FanDuty, OperatingPoint, Plenum, QuadraticResistance, SpeedControl, Standing,
-};
+use crate::airflow::{Branch, FanCurve, FanDuty, OperatingPoint, Plenum, QuadraticResistance, SpeedControl, Standing};
 
 /// How fans and bins are joined.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -110,12 +108,7 @@ impl FanBank {
     /// What the fans do for these bins, all loaded, in their order. `fan` says what they work against and
     /// how they are driven; fans of variable speed are asked for `airflow_m3_per_s_per_tonne` of received
     /// nuts, on a plenum for the sum of it.
-    pub fn shares(
-        &self,
-        fan: &BinFan,
-        airflow_m3_per_s_per_tonne: f64,
-        bins: &[LoadedBin],
-    ) -> Vec<BinShare> {
+    pub fn shares(&self, fan: &BinFan, airflow_m3_per_s_per_tonne: f64, bins: &[LoadedBin]) -> Vec<BinShare> {
         let curve = self.curve.clone().side_by_side(self.fans);
         let rated_shaft_kw = curve.most_shaft_kw();
         let share = |main_duct: QuadraticResistance, bins: &[LoadedBin]| {
@@ -133,21 +126,14 @@ impl FanBank {
         };
         match self.layout {
             _ if bins.is_empty() => Vec::new(),
-            FanLayout::PerBin => {
-                bins.iter().flat_map(|&bin| share(QuadraticResistance::NONE, &[bin])).collect()
-            }
+            FanLayout::PerBin => bins.iter().flat_map(|&bin| share(QuadraticResistance::NONE, &[bin])).collect(),
             FanLayout::CommonPlenum { main_duct } => share(main_duct, bins),
         }
     }
 
     /// Gives every loaded bin its air and its fan's power, and says of each bin whether its fans are on their
     /// curve; nothing of empty ones.
-    pub(super) fn set(
-        &self,
-        fan: &BinFan,
-        airflow_m3_per_s_per_tonne: f64,
-        bins: &mut [Bin],
-    ) -> Vec<Option<Standing>> {
+    pub(super) fn set(&self, fan: &BinFan, airflow_m3_per_s_per_tonne: f64, bins: &mut [Bin]) -> Vec<Option<Standing>> {
         let loaded: Vec<LoadedBin> = bins
             .iter()
             .filter_map(|bin| {
@@ -205,10 +191,7 @@ fn share_out(point: &OperatingPoint, duty: FanDuty) -> Vec<BinShare> {
             let share = airflow_m3_per_s / point.flow_m3_per_s;
             BinShare {
                 airflow_m3_per_s,
-                duty: FanDuty {
-                    electric_kw: duty.electric_kw * share,
-                    heat_to_air_kw: duty.heat_to_air_kw * share,
-                },
+                duty: FanDuty { electric_kw: duty.electric_kw * share, heat_to_air_kw: duty.heat_to_air_kw * share },
                 standing: point.standing,
             }
         })
@@ -237,12 +220,7 @@ mod tests {
     }
 
     fn bank(layout: FanLayout, fans: f64) -> FanBank {
-        FanBank {
-            curve: FanCurve::parabola(800.0, 1.0, 0.55).unwrap(),
-            layout,
-            fans,
-            least_speed: 0.2,
-        }
+        FanBank { curve: FanCurve::parabola(800.0, 1.0, 0.55).unwrap(), layout, fans, least_speed: 0.2 }
     }
 
     const PLENUM: FanLayout = FanLayout::CommonPlenum { main_duct: QuadraticResistance::NONE };
@@ -270,8 +248,7 @@ mod tests {
 
     #[test]
     fn variable_speed_holds_the_air_asked_and_saves_power() {
-        let fixed =
-            bank(FanLayout::PerBin, 1.0).shares(&bin_fan(SpeedControl::Fixed), 0.08, &[BIN]);
+        let fixed = bank(FanLayout::PerBin, 1.0).shares(&bin_fan(SpeedControl::Fixed), 0.08, &[BIN]);
         let held = bank(FanLayout::PerBin, 1.0).shares(&variable(), 0.08, &[BIN]);
         assert_relative_eq!(held[0].airflow_m3_per_s, 0.48, max_relative = 1e-9);
         assert!(fixed[0].airflow_m3_per_s > 0.48);

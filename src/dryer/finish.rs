@@ -82,11 +82,7 @@ impl Finish {
         } else {
             0.0
         };
-        let may_fall = if load.hours_in_phase > 0.0 {
-            2.0 * course.falls_per_hour * hours
-        } else {
-            MOST_AT_ONCE
-        };
+        let may_fall = if load.hours_in_phase > 0.0 { 2.0 * course.falls_per_hour * hours } else { MOST_AT_ONCE };
         moisture <= self.moisture + by_cooling + may_fall
     }
 }
@@ -106,16 +102,10 @@ pub(super) fn any_is_near(bins: &[Bin], outside: &MoistAir, hours: f64) -> bool 
 
 /// The batches that got dry in a step of `hours`, and the share of it that each took. `before` are the bins
 /// as they were; `after`, as they are, keep in mind what was found.
-pub(super) fn ends(
-    before: &[Bin],
-    after: &mut [Bin],
-    outside: &MoistAir,
-    hours: f64,
-) -> Vec<(usize, f64)> {
+pub(super) fn ends(before: &[Bin], after: &mut [Bin], outside: &MoistAir, hours: f64) -> Vec<(usize, f64)> {
     let mut found = Vec::new();
     for (place, (was, is)) in before.iter().zip(after).enumerate() {
-        let (Some(was), Some(load)) = (was.load_in(Phase::Drying), is.load_in_mut(Phase::Drying))
-        else {
+        let (Some(was), Some(load)) = (was.load_in(Phase::Drying), is.load_in_mut(Phase::Drying)) else {
             continue;
         };
         if !load.finish.is_near(was, outside, hours) {

@@ -60,17 +60,11 @@ pub fn daily_tonnes(season_tonnes: f64, month_of_day: &[u32], shape: &IntakeShap
             for &month in month_of_day {
                 days_of_month[month as usize - 1] += 1.0;
             }
-            month_of_day
-                .iter()
-                .map(|&month| weights[month as usize - 1] / days_of_month[month as usize - 1])
-                .collect()
+            month_of_day.iter().map(|&month| weights[month as usize - 1] / days_of_month[month as usize - 1]).collect()
         }
     };
     let sum: f64 = weights.iter().sum();
-    weights
-        .iter()
-        .map(|weight| if sum > 0.0 { season_tonnes * weight / sum } else { 0.0 })
-        .collect()
+    weights.iter().map(|weight| if sum > 0.0 { season_tonnes * weight / sum } else { 0.0 }).collect()
 }
 
 /// Nuts of one delivery that wait.
@@ -212,10 +206,7 @@ impl WaitingNuts {
 
     /// Water the waiting nuts hold, kg.
     pub fn water_kg(&self) -> f64 {
-        self.parcels
-            .iter()
-            .map(|parcel| parcel.mass_kg * parcel.moisture / (1.0 + parcel.moisture))
-            .sum()
+        self.parcels.iter().map(|parcel| parcel.mass_kg * parcel.moisture / (1.0 + parcel.moisture)).sum()
     }
 
     /// Takes up to `mass_kg` of a sort, oldest first, mixed: mass taken, kg, and its mean dry-basis
@@ -312,9 +303,7 @@ mod tests {
         let early = Sort { crop: 0, grade: Some(Arc::from("early")) };
         let late = Sort { crop: 0, grade: Some(Arc::from("late")) };
         let other_crop = Sort { crop: 1, ..early.clone() };
-        for (hour, sort, tonnes) in
-            [(0, &early, 2.0), (5, &late, 3.0), (7, &other_crop, 0.5), (9, &early, 1.0)]
-        {
+        for (hour, sort, tonnes) in [(0, &early, 2.0), (5, &late, 3.0), (7, &other_crop, 0.5), (9, &early, 1.0)] {
             heap.arrive(&Delivery { hour, tonnes, moisture: 0.25, sort: sort.clone() });
         }
         assert_eq!(heap.sorts(), [early.clone(), late.clone(), other_crop.clone()]);

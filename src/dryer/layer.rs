@@ -76,17 +76,10 @@ pub(super) struct Ahead {
 
 impl Ahead {
     /// For a step of `hours` with so much air, kg per kg of dry matter.
-    pub(super) fn of(
-        layer: &Layer,
-        nuts: &Nuts,
-        air_per_dry_matter: f64,
-        pressure_pa: f64,
-        hours: f64,
-    ) -> Self {
+    pub(super) fn of(layer: &Layer, nuts: &Nuts, air_per_dry_matter: f64, pressure_pa: f64, hours: f64) -> Self {
         let binding_kj_per_kg = nuts.binding_kj_per_kg(layer.temperature_c, layer.moisture);
         let lost_share = lost_share(layer, nuts, hours);
-        let units = lost_share
-            * pull_used_up(layer, nuts, binding_kj_per_kg, air_per_dry_matter, pressure_pa);
+        let units = lost_share * pull_used_up(layer, nuts, binding_kj_per_kg, air_per_dry_matter, pressure_pa);
         Self { binding_kj_per_kg, leaving_share: share_of_leaving(units, lost_share) }
     }
 }
@@ -106,13 +99,7 @@ const HALF_DAMP: f64 = 0.5;
 /// the pull across the layer over the pull of the leaving air, to first order. What a rise of the air's
 /// humidity takes off the pull is the chord of the isotherm, to the nuts or to half-damp air where they are
 /// drier: the upper end of what happens, which keeps thick layers stable.
-fn pull_used_up(
-    layer: &Layer,
-    nuts: &Nuts,
-    binding_kj_per_kg: f64,
-    air_per_dry_matter: f64,
-    pressure_pa: f64,
-) -> f64 {
+fn pull_used_up(layer: &Layer, nuts: &Nuts, binding_kj_per_kg: f64, air_per_dry_matter: f64, pressure_pa: f64) -> f64 {
     let Layer { moisture, temperature_c, .. } = *layer;
     if air_per_dry_matter <= 0.0 {
         return 0.0;
@@ -121,13 +108,11 @@ fn pull_used_up(
     let t_c = within_saturation(temperature_c);
     let capacity = air_per_dry_matter * CP_DRY_AIR + nuts.heat_capacity(moisture);
     // Rise of the air's relative humidity per kg of water given up: by the water, and by the cooling.
-    let by_water =
-        pressure_pa / (RATIO_OF_MOLAR_MASSES * air_per_dry_matter * saturation_pressure_pa(t_c));
-    let by_cooling =
-        activity * slope_of_ln_saturation(t_c) * (LATENT_AT_ZERO + binding_kj_per_kg) / capacity;
+    let by_water = pressure_pa / (RATIO_OF_MOLAR_MASSES * air_per_dry_matter * saturation_pressure_pa(t_c));
+    let by_cooling = activity * slope_of_ln_saturation(t_c) * (LATENT_AT_ZERO + binding_kj_per_kg) / capacity;
     let chord_to = |moisture: f64, activity: f64| moisture / activity.max(f64::MIN_POSITIVE);
-    let held_per_humidity = chord_to(moisture, activity)
-        .max(chord_to(nuts.equilibrium_moisture(temperature_c, HALF_DAMP), HALF_DAMP));
+    let held_per_humidity =
+        chord_to(moisture, activity).max(chord_to(nuts.equilibrium_moisture(temperature_c, HALF_DAMP), HALF_DAMP));
     held_per_humidity * (by_water + by_cooling)
 }
 
@@ -138,11 +123,8 @@ fn pull_used_up(
 /// theirs is the balance with the leaving air. The square of the share lost leads there without touching
 /// nuts that dry over many steps.
 fn share_of_leaving(units: f64, lost_share: f64) -> f64 {
-    let by_pull = if units < 1e-3 {
-        0.5 + units.max(0.0) / 12.0
-    } else {
-        (1.0 / -(-units).exp_m1() - 1.0 / units).min(1.0)
-    };
+    let by_pull =
+        if units < 1e-3 { 0.5 + units.max(0.0) / 12.0 } else { (1.0 / -(-units).exp_m1() - 1.0 / units).min(1.0) };
     1.0 - (1.0 - by_pull) * (1.0 - lost_share * lost_share)
 }
 
@@ -163,24 +145,13 @@ struct Step<'a> {
 impl Layer {
     /// Share of the leaving air in the air that the nuts are taken to meet in a step of `hours`, the rest being
     /// entering air; half to one. `air_per_dry_matter` is kg of dry air in it per kg of dry matter.
-    pub fn leaving_share(
-        &self,
-        nuts: &Nuts,
-        air_per_dry_matter: f64,
-        pressure_pa: f64,
-        hours: f64,
-    ) -> f64 {
+    pub fn leaving_share(&self, nuts: &Nuts, air_per_dry_matter: f64, pressure_pa: f64, hours: f64) -> f64 {
         Ahead::of(self, nuts, air_per_dry_matter, pressure_pa, hours).leaving_share
     }
 
     /// A layer of nuts as they are loaded.
     pub fn new(moisture: f64, temperature_c: f64) -> Self {
-        Self {
-            moisture,
-            temperature_c,
-            received_moisture: moisture,
-            trace: Trace { given_up: 0.0, slope: 1.5 },
-        }
+        Self { moisture, temperature_c, received_moisture: moisture, trace: Trace { given_up: 0.0, slope: 1.5 } }
     }
 
     /// Crosses the layer with air for one step and returns the leaving air and the layer after it.
@@ -220,8 +191,7 @@ impl Layer {
             pressure_pa,
             hours,
             ahead,
-            brought_kj: air_per_dry_matter * inlet.enthalpy()
-                + nuts.enthalpy(self.moisture, self.temperature_c),
+            brought_kj: air_per_dry_matter * inlet.enthalpy() + nuts.enthalpy(self.moisture, self.temperature_c),
         };
         let (given_up, slope) = step.water_given_up();
         let outlet = step.leaving_air(given_up);
@@ -250,11 +220,8 @@ impl Step<'_> {
         let a = self.air_per_dry_matter;
         // All vapour taken is none left; rounding would leave less.
         let humidity_ratio = (self.inlet.humidity_ratio + x / a).max(0.0);
-        let dry_bulb_c = (self.brought_kj
-            - a * humidity_ratio * LATENT_AT_ZERO
-            - x * self.ahead.binding_kj_per_kg)
-            / (a * (CP_DRY_AIR + CP_VAPOUR * humidity_ratio)
-                + self.nuts.heat_capacity(self.start.moisture - x));
+        let dry_bulb_c = (self.brought_kj - a * humidity_ratio * LATENT_AT_ZERO - x * self.ahead.binding_kj_per_kg)
+            / (a * (CP_DRY_AIR + CP_VAPOUR * humidity_ratio) + self.nuts.heat_capacity(self.start.moisture - x));
         AirState { dry_bulb_c, humidity_ratio }
     }
 
@@ -265,9 +232,7 @@ impl Step<'_> {
         let within = self.air_within(self.leaving_air(x));
         let relative_humidity = vapour_pressure_pa(within.humidity_ratio, self.pressure_pa)
             / saturation_pressure_pa(within_saturation(within.dry_bulb_c));
-        let equilibrium = self
-            .nuts
-            .equilibrium_moisture(within.dry_bulb_c, relative_humidity.clamp(0.0, RH_CEILING));
+        let equilibrium = self.nuts.equilibrium_moisture(within.dry_bulb_c, relative_humidity.clamp(0.0, RH_CEILING));
         let by_law = self.nuts.moisture_after(
             self.start.moisture,
             self.start.received_moisture,
@@ -311,8 +276,7 @@ impl Step<'_> {
         let given_up = |humidity_ratio: f64| a * (humidity_ratio - self.inlet.humidity_ratio);
         let over = |humidity_ratio: f64| {
             let air = self.leaving_air(given_up(humidity_ratio));
-            let saturated =
-                saturation_humidity_ratio(within_saturation(air.dry_bulb_c), self.pressure_pa);
+            let saturated = saturation_humidity_ratio(within_saturation(air.dry_bulb_c), self.pressure_pa);
             air.humidity_ratio - saturated
         };
         let highest = self.inlet.humidity_ratio + x / a;

@@ -61,13 +61,7 @@ impl Nuts {
         temperature_c: f64,
         hours: f64,
     ) -> f64 {
-        self.thin_layer.moisture_after(
-            moisture,
-            received_moisture,
-            equilibrium,
-            within_laws(temperature_c),
-            hours,
-        )
+        self.thin_layer.moisture_after(moisture, received_moisture, equilibrium, within_laws(temperature_c), hours)
     }
 }
 
@@ -80,11 +74,7 @@ impl Nuts {
     /// Nuts for tests: invented coefficients of the size that in-shell nuts have.
     pub(crate) const INVENTED: Self = Self {
         isotherm: Isotherm::ModifiedHenderson { k: 2.694697e-4, n: 1.520222, c: 113.7452 },
-        thin_layer: ThinLayer::Newton {
-            rate_per_h: 0.02,
-            reference_c: 40.0,
-            activation_kj_per_mol: 30.0,
-        },
+        thin_layer: ThinLayer::Newton { rate_per_h: 0.02, reference_c: 40.0, activation_kj_per_mol: 30.0 },
         dry_matter_kj_per_kg_k: 1.52,
         held_water_kj_per_kg_k: 4.186,
     };

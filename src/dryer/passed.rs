@@ -18,11 +18,7 @@ impl Passed {
     /// A flow in this state, kg of dry air per second, for so many hours.
     pub fn of(dry_air_kg_per_s: f64, air: AirState, hours: f64) -> Self {
         let dry_air_kg = dry_air_kg_per_s * hours * 3600.0;
-        Self {
-            dry_air_kg,
-            water_kg: dry_air_kg * air.humidity_ratio,
-            enthalpy_kj: dry_air_kg * air.enthalpy(),
-        }
+        Self { dry_air_kg, water_kg: dry_air_kg * air.humidity_ratio, enthalpy_kj: dry_air_kg * air.enthalpy() }
     }
 
     /// More air with it.
@@ -37,10 +33,7 @@ impl Passed {
         (self.dry_air_kg > 0.0).then(|| {
             let humidity_ratio = self.water_kg / self.dry_air_kg;
             let enthalpy = self.enthalpy_kj / self.dry_air_kg;
-            AirState {
-                dry_bulb_c: dry_bulb_of_enthalpy_c(enthalpy, humidity_ratio),
-                humidity_ratio,
-            }
+            AirState { dry_bulb_c: dry_bulb_of_enthalpy_c(enthalpy, humidity_ratio), humidity_ratio }
         })
     }
 }

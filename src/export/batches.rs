@@ -71,9 +71,7 @@ fn way_through<'a>() -> Vec<BatchColumn<'a>> {
         when("loaded", "when it was loaded", |batch| Some(batch.loaded_hour as f64)),
         when("dry", "when it was dry", |batch| batch.dry_hour),
         when("out", "when it was cool", |batch| batch.out_hour),
-        Column::maybe("hours_to_dry", (Sum, 2), "from loading on", |row: &BatchRow<'_>| {
-            row.batch.hours_to_dry()
-        }),
+        Column::maybe("hours_to_dry", (Sum, 2), "from loading on", |row: &BatchRow<'_>| row.batch.hours_to_dry()),
         Column::number("hours_in_bin", (Sum, 2), "from loading on", |row: &BatchRow<'_>| {
             row.book.left_bin_hour(row.batch) - row.batch.loaded_hour as f64
         }),
@@ -87,20 +85,14 @@ fn nuts_and_energy<'a>() -> Vec<BatchColumn<'a>> {
         of_batch("received_moisture_pct_wb", (Mean, 2), "moisture as loaded", |batch| {
             percent_of_dry_basis(batch.received_moisture)
         }),
-        on_leaving("out_moisture_pct_wb", 2, "moisture on leaving", |batch| {
-            percent_of_dry_basis(batch.out_moisture)
-        }),
+        on_leaving("out_moisture_pct_wb", 2, "moisture on leaving", |batch| percent_of_dry_basis(batch.out_moisture)),
         on_leaving("out_spread_points_wb", 2, "wettest less driest nuts", spread_points_wb),
         of_batch("fan_kwh", (Sum, 1), "its fan", |batch| batch.fan_kwh),
-        Column::number("heat_share_kwh", (Sum, 1), "of the heat", |row: &BatchRow<'_>| {
-            row.energy.heat_kwh
-        }),
+        Column::number("heat_share_kwh", (Sum, 1), "of the heat", |row: &BatchRow<'_>| row.energy.heat_kwh),
         of_batch("airflow_m3_per_s_per_t", (Mean, 4), "mean over a received tonne", |batch| {
             batch.mean_airflow_m3_per_s / (batch.received_kg / 1000.0)
         }),
-        Column::key("moves", "rooms and bins that it went to", |row: &BatchRow<'_>| {
-            moves(row.book, row.batch)
-        }),
+        Column::key("moves", "rooms and bins that it went to", |row: &BatchRow<'_>| moves(row.book, row.batch)),
         Column::key("grade", "of the intake table", |row: &BatchRow<'_>| {
             row.batch.grade.as_deref().unwrap_or_default().to_owned()
         }),
@@ -129,9 +121,7 @@ fn kernel_and_spread<'a>() -> Vec<BatchColumn<'a>> {
 fn guards<'a>() -> Vec<BatchColumn<'a>> {
     vec![
         of_batch("mould_index", (End, 3), "growth index on leaving", |batch| batch.mould_index),
-        of_batch("mould_growing_hours", (Sum, 2), "hours of growth", |batch| {
-            batch.mould_growing_hours
-        }),
+        of_batch("mould_growing_hours", (Sum, 2), "hours of growth", |batch| batch.mould_growing_hours),
         of_batch("mould_seen_hours", (Sum, 2), "past the limit", |batch| batch.mould_seen_hours),
         of_batch("hot_air_hours", (Sum, 2), "in air too hot", |batch| batch.hot_air_hours),
         of_batch("late_hours", (Sum, 0), "waited too long", |batch| batch.late_hours),
@@ -139,25 +129,13 @@ fn guards<'a>() -> Vec<BatchColumn<'a>> {
 }
 
 /// A number of the batch.
-fn of_batch<'a>(
-    head: &str,
-    adds: (Adds, usize),
-    says: &'static str,
-    of: fn(&BatchRecord) -> f64,
-) -> BatchColumn<'a> {
+fn of_batch<'a>(head: &str, adds: (Adds, usize), says: &'static str, of: fn(&BatchRecord) -> f64) -> BatchColumn<'a> {
     Column::number(head, adds, says, move |row: &BatchRow<'_>| of(row.batch))
 }
 
 /// A number of the batch on leaving: what was never out has none.
-fn on_leaving<'a>(
-    head: &str,
-    decimals: usize,
-    says: &'static str,
-    of: fn(&BatchRecord) -> f64,
-) -> BatchColumn<'a> {
-    Column::maybe(head, (End, decimals), says, move |row: &BatchRow<'_>| {
-        row.batch.out_hour.map(|_| of(row.batch))
-    })
+fn on_leaving<'a>(head: &str, decimals: usize, says: &'static str, of: fn(&BatchRecord) -> f64) -> BatchColumn<'a> {
+    Column::maybe(head, (End, decimals), says, move |row: &BatchRow<'_>| row.batch.out_hour.map(|_| of(row.batch)))
 }
 /// Where a batch was moved: room, bin and the hour at which it was there, for each move.
 fn moves(book: &Book, batch: &BatchRecord) -> String {
@@ -179,6 +157,5 @@ fn moves(book: &Book, batch: &BatchRecord) -> String {
 /// Wettest less driest nuts in points of % w.b., taken about the mean.
 fn spread_points_wb(batch: &BatchRecord) -> f64 {
     let half = batch.out_spread / 2.0;
-    percent_of_dry_basis(batch.out_moisture + half)
-        - percent_of_dry_basis((batch.out_moisture - half).max(0.0))
+    percent_of_dry_basis(batch.out_moisture + half) - percent_of_dry_basis((batch.out_moisture - half).max(0.0))
 }

@@ -53,21 +53,12 @@ pub(super) struct Column<'a, R> {
 }
 
 impl<'a, R> Column<'a, R> {
-    pub fn new(
-        head: impl Into<String>,
-        adds: Adds,
-        says: &'static str,
-        cell: impl Fn(&R) -> Cell + 'a,
-    ) -> Self {
+    pub fn new(head: impl Into<String>, adds: Adds, says: &'static str, cell: impl Fn(&R) -> Cell + 'a) -> Self {
         Self { head: head.into(), adds, says, cell: Box::new(cell) }
     }
 
     /// A text that tells rows apart.
-    pub fn key(
-        head: impl Into<String>,
-        says: &'static str,
-        text: impl Fn(&R) -> String + 'a,
-    ) -> Self {
+    pub fn key(head: impl Into<String>, says: &'static str, text: impl Fn(&R) -> String + 'a) -> Self {
         Self::new(head, Adds::Key, says, move |row| Cell::Text(text(row)))
     }
 
@@ -88,9 +79,7 @@ impl<'a, R> Column<'a, R> {
         says: &'static str,
         of: impl Fn(&R) -> Option<f64> + 'a,
     ) -> Self {
-        Self::new(head, adds, says, move |row| {
-            of(row).map_or(Cell::Empty, |value| Cell::Number(value, decimals))
-        })
+        Self::new(head, adds, says, move |row| of(row).map_or(Cell::Empty, |value| Cell::Number(value, decimals)))
     }
 }
 
@@ -139,8 +128,7 @@ const BEGINS_A_FORMULA: [char; 6] = ['=', '+', '-', '@', '\t', '\r'];
 /// A name as a CSV cell. One that a spreadsheet would run gets an apostrophe before it, the spreadsheets' own
 /// mark of a text; numbers never pass through here.
 pub(super) fn quoted(name: &str) -> String {
-    let harmless =
-        if name.starts_with(BEGINS_A_FORMULA) { format!("'{name}") } else { name.to_owned() };
+    let harmless = if name.starts_with(BEGINS_A_FORMULA) { format!("'{name}") } else { name.to_owned() };
     if harmless.contains([',', '"', '\n', '\r', '\t', '\'']) {
         format!("\"{}\"", harmless.replace('"', "\"\""))
     } else {
@@ -157,9 +145,7 @@ mod tests {
         let columns = [
             Column::key("name", "what it is called", |row: &(&str, f64)| row.0.to_owned()),
             Column::number("a, b", (Adds::Sum, 2), "a sum", |row: &(&str, f64)| row.1),
-            Column::maybe("c", (Adds::End, 1), "a state", |row: &(&str, f64)| {
-                (row.1 > 0.0).then_some(row.1)
-            }),
+            Column::maybe("c", (Adds::End, 1), "a state", |row: &(&str, f64)| (row.1 > 0.0).then_some(row.1)),
         ];
         let mut text = String::new();
         write_head(&mut text, &columns);
@@ -192,9 +178,8 @@ mod tests {
     #[test]
     fn what_rounds_to_nothing_has_no_sign() {
         let numbers = [(-0.0, 4), (-0.004, 2), (-0.006, 2), (0.0, 0), (-12.0, 1)];
-        let columns = numbers.map(|(value, decimals)| {
-            Column::number("n", (Adds::Sum, decimals), "a number", move |(): &()| value)
-        });
+        let columns = numbers
+            .map(|(value, decimals)| Column::number("n", (Adds::Sum, decimals), "a number", move |(): &()| value));
         let mut text = String::new();
         write_row(&mut text, &columns, &());
         assert_eq!(text, "0.0000,0.00,-0.01,0,-12.0\n");

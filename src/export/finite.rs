@@ -2,8 +2,8 @@
 //! and a null says that a figure has no answer, as an `Option` in its type may.
 
 use serde::ser::{
-    Error, Serialize, SerializeMap, SerializeSeq, SerializeStruct, SerializeStructVariant,
-    SerializeTuple, SerializeTupleStruct, SerializeTupleVariant, Serializer,
+    Error, Serialize, SerializeMap, SerializeSeq, SerializeStruct, SerializeStructVariant, SerializeTuple,
+    SerializeTupleStruct, SerializeTupleVariant, Serializer,
 };
 use std::fmt::Display;
 
@@ -118,11 +118,7 @@ impl<'a> Serializer for &'a mut Walk {
         value.serialize(self)
     }
 
-    fn serialize_newtype_struct<T: Serialize + ?Sized>(
-        self,
-        _: &'static str,
-        value: &T,
-    ) -> Result<(), NotFinite> {
+    fn serialize_newtype_struct<T: Serialize + ?Sized>(self, _: &'static str, value: &T) -> Result<(), NotFinite> {
         value.serialize(self)
     }
 
@@ -144,11 +140,7 @@ impl<'a> Serializer for &'a mut Walk {
         self.serialize_seq(Some(length))
     }
 
-    fn serialize_tuple_struct(
-        self,
-        _: &'static str,
-        length: usize,
-    ) -> Result<Parts<'a>, NotFinite> {
+    fn serialize_tuple_struct(self, _: &'static str, length: usize) -> Result<Parts<'a>, NotFinite> {
         self.serialize_seq(Some(length))
     }
 
@@ -268,10 +260,7 @@ mod tests {
 
     fn season(water_kg: f64, air_c: Option<f64>, cost: f64) -> Season {
         let whole = Month { water_kg: 1.0, air_c: None };
-        Season {
-            months: vec![whole, Month { water_kg, air_c }],
-            carriers: BTreeMap::from([("gas", (1.0, cost))]),
-        }
+        Season { months: vec![whole, Month { water_kg, air_c }], carriers: BTreeMap::from([("gas", (1.0, cost))]) }
     }
 
     fn refused(season: &Season) -> Option<String> {

@@ -52,10 +52,6 @@ pub(super) fn maybe_of_hour<'a, R: OfHour>(
 }
 
 /// A truth of the site's hour.
-pub(super) fn flag_of_hour<'a, R: OfHour>(
-    head: &str,
-    says: &'static str,
-    of: fn(&Entry) -> bool,
-) -> Column<'a, R> {
+pub(super) fn flag_of_hour<'a, R: OfHour>(head: &str, says: &'static str, of: fn(&Entry) -> bool) -> Column<'a, R> {
     Column::new(head, Mean, says, move |row: &R| Cell::Text(of(row.hour()).to_string()))
 }

@@ -79,12 +79,9 @@ fn weather<'a>() -> Vec<SiteColumn<'a>> {
         of_hour("outside_rh_pct", (Mean, 5), "outside relative humidity", |hour| {
             hour.outside_relative_humidity * 100.0
         }),
-        of_hour(
-            "outside_humidity_ratio",
-            (Mean, RATIO),
-            "the same as humidity ratio, kg/kg",
-            |hour| hour.outside_humidity_ratio,
-        ),
+        of_hour("outside_humidity_ratio", (Mean, RATIO), "the same as humidity ratio, kg/kg", |hour| {
+            hour.outside_humidity_ratio
+        }),
         of_hour("pressure_pa", (Mean, 1), "station pressure", |hour| hour.pressure_pa),
         maybe_of_hour(
             "irradiance_w_per_m2",
@@ -99,62 +96,31 @@ fn weather<'a>() -> Vec<SiteColumn<'a>> {
 fn nuts_and_air<'a>() -> Vec<SiteColumn<'a>> {
     vec![
         of_hour("air_c", (End, 2), "drying air, mean over batches that dry", |hour| hour.air_c),
-        of_hour("air_rh_pct", (End, 1), "its relative humidity", |hour| {
-            hour.air_relative_humidity * 100.0
-        }),
+        of_hour("air_rh_pct", (End, 1), "its relative humidity", |hour| hour.air_relative_humidity * 100.0),
         of_hour("bins_drying", (Mean, 0), "batches drying", |hour| f64::from(hour.bins_drying)),
         of_hour("bins_cooling", (Mean, 0), "batches cooling", |hour| f64::from(hour.bins_cooling)),
         of_hour("waiting_t", (Mean, 3), "nuts that wait to be loaded", |hour| hour.waiting_t),
-        of_hour("waiting_for_bin_t", (Mean, 3), "of which for a free bin", |hour| {
-            hour.waiting_for_bin_t
-        }),
+        of_hour("waiting_for_bin_t", (Mean, 3), "of which for a free bin", |hour| hour.waiting_for_bin_t),
         of_hour("stored_t", (End, 4), "nuts in the cool store", |hour| hour.stored_t),
-        of_hour("evaporated_kg", (Sum, KG), "water evaporated, drying and cooling", |hour| {
-            hour.evaporated_kg
-        }),
-        of_hour("fresh_air_kg_per_s", (Mean, 5), "fresh air of all rooms, dry air", |hour| {
-            hour.fresh_air_kg_per_s
-        }),
+        of_hour("evaporated_kg", (Sum, KG), "water evaporated, drying and cooling", |hour| hour.evaporated_kg),
+        of_hour("fresh_air_kg_per_s", (Mean, 5), "fresh air of all rooms, dry air", |hour| hour.fresh_air_kg_per_s),
     ]
 }
 
 fn heat<'a>() -> Vec<SiteColumn<'a>> {
     vec![
-        of_hour(
-            "heat_need_kwh",
-            (Sum, KWH),
-            "heat need: of the same plant with ample heat",
-            |hour| hour.heat_need_kwh,
-        ),
-        of_hour("heat_asked_kwh", (Sum, KWH), "heat lacking at the set temperature here", |hour| {
-            hour.heat_asked_kwh
+        of_hour("heat_need_kwh", (Sum, KWH), "heat need: of the same plant with ample heat", |hour| hour.heat_need_kwh),
+        of_hour("heat_asked_kwh", (Sum, KWH), "heat lacking at the set temperature here", |hour| hour.heat_asked_kwh),
+        of_hour("heat_short_kwh", (Sum, KWH), "of what was asked and not given, what no rewarming adds to", |hour| {
+            hour.heat_short_kwh
         }),
-        of_hour(
-            "heat_short_kwh",
-            (Sum, KWH),
-            "of what was asked and not given, what no rewarming adds to",
-            |hour| hour.heat_short_kwh,
-        ),
-        of_hour("heat_delivered_kwh", (Sum, KWH), "heat given towards it", |hour| {
-            hour.heat_delivered_kwh
-        }),
-        of_hour(
-            "recovered_kwh",
-            (Sum, KWH),
-            "of which recovered from condensers: useful",
-            |hour| hour.recovered_kwh,
-        ),
+        of_hour("heat_delivered_kwh", (Sum, KWH), "heat given towards it", |hour| hour.heat_delivered_kwh),
+        of_hour("recovered_kwh", (Sum, KWH), "of which recovered from condensers: useful", |hour| hour.recovered_kwh),
         of_hour("purged_kwh", (Sum, KWH), "recovered heat beyond the need", |hour| hour.purged_kwh),
-        of_hour("ventilation_kwh", (Sum, KWH), "heat that left with air, all rooms", |hour| {
-            hour.ventilation_kwh
-        }),
-        of_hour("envelope_kwh", (Sum, KWH), "heat lost through envelopes", |hour| {
-            hour.envelope_kwh
-        }),
+        of_hour("ventilation_kwh", (Sum, KWH), "heat that left with air, all rooms", |hour| hour.ventilation_kwh),
+        of_hour("envelope_kwh", (Sum, KWH), "heat lost through envelopes", |hour| hour.envelope_kwh),
         of_hour("warming_kwh", (Sum, KWH), "warming of nuts and steel", |hour| hour.warming_kwh),
-        of_hour("desorption_kwh", (Sum, KWH), "heat that freed bound water", |hour| {
-            hour.binding_kwh
-        }),
+        of_hour("desorption_kwh", (Sum, KWH), "heat that freed bound water", |hour| hour.binding_kwh),
         of_hour("fan_heat_kwh", (Sum, KWH), "fan heat kept by the air", |hour| hour.fan_heat_kwh),
         of_hour("gains_kwh", (Sum, KWH), "lights and people in rooms", |hour| hour.gains_kwh),
     ]
@@ -162,27 +128,16 @@ fn heat<'a>() -> Vec<SiteColumn<'a>> {
 
 fn electricity(purchase: Purchase<'_>) -> Vec<SiteColumn<'_>> {
     let Purchase { tariff, currency } = purchase;
-    let fuel_kwh = |row: &SiteRow<'_>| -> f64 {
-        row.book.sources.iter().map(|source| source.given[row.at].fuel_kwh).sum()
-    };
+    let fuel_kwh =
+        |row: &SiteRow<'_>| -> f64 { row.book.sources.iter().map(|source| source.given[row.at].fuel_kwh).sum() };
     vec![
         of_hour("bin_fan_kwh", (Sum, KWH), "bin fans", |hour| hour.bin_fan_kwh),
-        of_hour("extraction_fan_kwh", (Sum, KWH), "extraction fans", |hour| {
-            hour.extraction_fan_kwh
-        }),
+        of_hour("extraction_fan_kwh", (Sum, KWH), "extraction fans", |hour| hour.extraction_fan_kwh),
         of_hour("lights_kwh", (Sum, KWH), "lights of rooms", |hour| hour.lights_kwh),
-        of_hour("source_electricity_kwh", (Sum, KWH), "electricity of all sources", |hour| {
-            hour.source_electricity_kwh
-        }),
-        of_hour("store_units_kwh", (Sum, KWH), "compressors and condenser fans", |hour| {
-            hour.store_units_kwh
-        }),
-        of_hour("store_fans_kwh", (Sum, KWH), "the store's own fans and lights", |hour| {
-            hour.store_fans_kwh
-        }),
-        of_hour("site_electricity_kwh", (Sum, KWH), "all six together: the meter", |hour| {
-            hour.site_electricity_kwh()
-        }),
+        of_hour("source_electricity_kwh", (Sum, KWH), "electricity of all sources", |hour| hour.source_electricity_kwh),
+        of_hour("store_units_kwh", (Sum, KWH), "compressors and condenser fans", |hour| hour.store_units_kwh),
+        of_hour("store_fans_kwh", (Sum, KWH), "the store's own fans and lights", |hour| hour.store_fans_kwh),
+        of_hour("site_electricity_kwh", (Sum, KWH), "all six together: the meter", |hour| hour.site_electricity_kwh()),
         Column::number(
             format!("electricity_price_{currency}_per_kwh"),
             (Mean, 7),
@@ -198,19 +153,11 @@ fn rest<'a>() -> Vec<SiteColumn<'a>> {
         Column::new(head, Sum, says, move |row: &SiteRow<'_>| Cell::Tiny(of(row.hour)))
     };
     vec![
-        residual("water_residual_kg", "water in less water out, as computed", |hour| {
-            hour.water_residual_kg
-        }),
-        residual("energy_residual_kwh", "energy in less energy out, as computed", |hour| {
-            hour.energy_residual_kwh
-        }),
+        residual("water_residual_kg", "water in less water out, as computed", |hour| hour.water_residual_kg),
+        residual("energy_residual_kwh", "energy in less energy out, as computed", |hour| hour.energy_residual_kwh),
         of_hour("heat_store_kwh", (End, KWH), "heat in heat stores", |hour| hour.heat_store_kwh),
-        of_hour("heat_store_charged_kwh", (Sum, KWH), "heat that went into them", |hour| {
-            hour.heat_store_charged_kwh
-        }),
-        of_hour("heat_store_lost_kwh", (Sum, KWH), "heat that they lost", |hour| {
-            hour.heat_store_lost_kwh
-        }),
+        of_hour("heat_store_charged_kwh", (Sum, KWH), "heat that went into them", |hour| hour.heat_store_charged_kwh),
+        of_hour("heat_store_lost_kwh", (Sum, KWH), "heat that they lost", |hour| hour.heat_store_lost_kwh),
     ]
 }
 
@@ -222,13 +169,9 @@ fn sources(books: &[Vec<Book>]) -> Vec<SiteColumn<'_>> {
         ("heat_kwh", "heat that this source gave to the air", false, |draw| draw.heat_kwh),
         ("electricity_kwh", "electricity that it took", false, |draw| draw.electricity_kwh),
         ("fuel_kwh", "fuel that it burnt, lower heating value", false, |draw| draw.fuel_kwh),
-        ("charged_kwh", "heat that went into it, if it is a heat store", false, |draw| {
-            draw.charged_kwh
-        }),
+        ("charged_kwh", "heat that went into it, if it is a heat store", false, |draw| draw.charged_kwh),
         ("spared_heat_kwh", "heat that recovery spared it", true, |draw| draw.heat_kwh),
-        ("spared_electricity_kwh", "electricity that recovery spared it", true, |draw| {
-            draw.electricity_kwh
-        }),
+        ("spared_electricity_kwh", "electricity that recovery spared it", true, |draw| draw.electricity_kwh),
         ("spared_fuel_kwh", "fuel that recovery spared it", true, |draw| draw.fuel_kwh),
     ];
     let mut names: Vec<&str> = Vec::new();

@@ -88,48 +88,28 @@ fn columns<'a>() -> Vec<Column<'a, RoomRow<'a>>> {
         |room| room.left_cooling,
     ));
     columns.extend([
-        kg("drying_evaporated_kg", "water evaporated from nuts that dry", |room| {
-            room.drying_evaporated_kg
+        kg("drying_evaporated_kg", "water evaporated from nuts that dry", |room| room.drying_evaporated_kg),
+        kg("cooling_evaporated_kg", "water evaporated from nuts that cool", |room| room.cooling_evaporated_kg),
+        kg("source_water_kg", "water brought by direct flames; less than zero: condensed by a source", |room| {
+            room.source_water_kg
         }),
-        kg("cooling_evaporated_kg", "water evaporated from nuts that cool", |room| {
-            room.cooling_evaporated_kg
-        }),
-        kg(
-            "source_water_kg",
-            "water brought by direct flames; less than zero: condensed by a source",
-            |room| room.source_water_kg,
-        ),
         kg("condensed_kg", "water that settled in a saturated room", |room| room.condensed_kg),
-        kwh("heat_asked_kwh", "heat lacking at the set temperature, before any source", |room| {
-            room.heat_asked_kwh
-        }),
-        kwh("heat_delivered_kwh", "heat given towards it, recovered heat with it", |room| {
-            room.heat_delivered_kwh
-        }),
+        kwh("heat_asked_kwh", "heat lacking at the set temperature, before any source", |room| room.heat_asked_kwh),
+        kwh("heat_delivered_kwh", "heat given towards it, recovered heat with it", |room| room.heat_delivered_kwh),
         kwh("recovered_kwh", "of which recovered from condensers", |room| room.recovered_kwh),
-        kwh("heat_lacking_kwh", "heat asked for and not given", |room| {
-            room.heat_asked_kwh - room.heat_delivered_kwh
-        }),
+        kwh("heat_lacking_kwh", "heat asked for and not given", |room| room.heat_asked_kwh - room.heat_delivered_kwh),
         kwh("purged_kwh", "recovered heat beyond the need", |room| room.purged_kwh),
         kwh("fan_heat_kwh", "heat of bin fans kept by the air", |room| room.fan_heat_kwh),
         kwh("gains_kwh", "lights and people", |room| room.gains_kwh),
-        kwh(
-            "ventilation_kwh",
-            "enthalpy of the air that left above outside air's, less source_water_kwh",
-            |room| room.ventilation_kwh,
-        ),
-        kwh("source_water_kwh", "enthalpy of source_water_kg as vapour", |room| {
-            room.source_water_kwh
+        kwh("ventilation_kwh", "enthalpy of the air that left above outside air's, less source_water_kwh", |room| {
+            room.ventilation_kwh
         }),
+        kwh("source_water_kwh", "enthalpy of source_water_kg as vapour", |room| room.source_water_kwh),
         kwh("envelope_kwh", "loss through the envelope", |room| room.envelope_kwh),
         kwh("warming_kwh", "warming of nuts, their water and steel", |room| room.warming_kwh),
-        kwh("desorption_kwh", "heat that freed bound water beyond latent heat", |room| {
-            room.binding_kwh
-        }),
+        kwh("desorption_kwh", "heat that freed bound water beyond latent heat", |room| room.binding_kwh),
         kwh("bin_fan_kwh", "electricity of bin fans", |room| room.bin_fan_kwh),
-        kwh("extraction_fan_kwh", "electricity of the extraction fan", |room| {
-            room.extraction_fan_kwh
-        }),
+        kwh("extraction_fan_kwh", "electricity of the extraction fan", |room| room.extraction_fan_kwh),
         kwh("lights_kwh", "electricity of lights", |room| room.lights_kwh),
     ]);
     columns

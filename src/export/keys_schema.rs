@@ -43,11 +43,8 @@ fn object_at(tables: &Tables, path: &Path) -> Map<String, Value> {
 fn needs(table: &Table) -> Map<String, Value> {
     let mut schema = Map::new();
     let required = table.keys.iter().filter(|key| key.is_required && !key.key.is_name);
-    let always: Vec<&str> = required
-        .clone()
-        .filter(|key| key.only_with.is_none())
-        .map(|key| key.key.name.as_str())
-        .collect();
+    let always: Vec<&str> =
+        required.clone().filter(|key| key.only_with.is_none()).map(|key| key.key.name.as_str()).collect();
     if !always.is_empty() {
         schema.insert("required".into(), json!(always));
     }
@@ -65,8 +62,7 @@ fn needs(table: &Table) -> Map<String, Value> {
 }
 
 fn value_of(tables: &Tables, path: &Path, key: &TableKey) -> Value {
-    let forms: Vec<Value> =
-        key.key.takes.iter().map(|takes| form(tables, path, &key.key, takes)).collect();
+    let forms: Vec<Value> = key.key.takes.iter().map(|takes| form(tables, path, &key.key, takes)).collect();
     let mut value = match <[Value; 1]>::try_from(forms) {
         Ok([only]) => only,
         Err(several) => json!({ "anyOf": several }),
@@ -118,9 +114,8 @@ fn form(tables: &Tables, path: &Path, key: &Key, takes: &Takes) -> Value {
 
 /// The table at this key of the table at a path.
 fn object_below(tables: &Tables, path: &Path, key: &Key) -> Map<String, Value> {
-    let is_here = |table: &&Table| {
-        table.path.split_last().is_some_and(|(last, above)| above == path && last.0 == key.name)
-    };
+    let is_here =
+        |table: &&Table| table.path.split_last().is_some_and(|(last, above)| above == path && last.0 == key.name);
     match tables.0.iter().find(is_here) {
         Some(table) => object_at(tables, &table.path),
         None => Map::from_iter([("type".to_owned(), json!("object"))]),

@@ -46,9 +46,7 @@ fn columns(figures: &Figures) -> Vec<MonthColumn<'_>> {
         kwh("purchased_kwh", "of which purchased", |month| month.purchased_kwh),
     ];
     columns.extend(carriers(figures));
-    let money = |name: &str, of: fn(&MonthFigures) -> f64| {
-        of_month(&format!("{name}_{currency}"), 2, "money", of)
-    };
+    let money = |name: &str, of: fn(&MonthFigures) -> f64| of_month(&format!("{name}_{currency}"), 2, "money", of);
     columns.extend([
         money("energy_cost", |month| month.energy_cost),
         money("demand_cost", |month| month.demand_cost),
@@ -66,8 +64,7 @@ fn columns(figures: &Figures) -> Vec<MonthColumn<'_>> {
 /// Columns of each carrier that any option has; of electricity its cost alone, since it has its column already and
 /// is all purchased.
 fn carriers(figures: &Figures) -> Vec<MonthColumn<'_>> {
-    let carriers: BTreeSet<&String> =
-        figures.options.iter().flat_map(|option| option.carriers.keys()).collect();
+    let carriers: BTreeSet<&String> = figures.options.iter().flat_map(|option| option.carriers.keys()).collect();
     let mut columns = Vec::new();
     for (carrier, name) in carriers.iter().copied().zip(column_names(&carriers)) {
         let of = |head: String, decimals: usize, of: fn(&CarrierFigures) -> f64| {
@@ -86,12 +83,7 @@ fn carriers(figures: &Figures) -> Vec<MonthColumn<'_>> {
 }
 
 /// A number of the month.
-fn of_month<'a>(
-    head: &str,
-    decimals: usize,
-    says: &'static str,
-    of: fn(&MonthFigures) -> f64,
-) -> MonthColumn<'a> {
+fn of_month<'a>(head: &str, decimals: usize, says: &'static str, of: fn(&MonthFigures) -> f64) -> MonthColumn<'a> {
     Column::number(head, (Sum, decimals), says, move |row: &MonthRow<'_>| of(row.1))
 }
 
@@ -102,16 +94,8 @@ fn kwh<'a>(head: &str, says: &'static str, of: fn(&MonthFigures) -> f64) -> Mont
 /// Carriers as parts of headings, each its own: `wood chips` and `wood-chips` are `wood_chips` and `wood_chips_2`.
 fn column_names(carriers: &BTreeSet<&String>) -> Vec<String> {
     /// What the table's other energies are called.
-    const TAKEN: [&str; 8] = [
-        "heat_need",
-        "heat_delivered",
-        "fan",
-        "cool_store",
-        "heat_electricity",
-        "used",
-        "own",
-        "purchased",
-    ];
+    const TAKEN: [&str; 8] =
+        ["heat_need", "heat_delivered", "fan", "cool_store", "heat_electricity", "used", "own", "purchased"];
     let mut names: Vec<String> = Vec::new();
     for carrier in carriers {
         let name = plain(carrier);

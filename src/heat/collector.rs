@@ -72,8 +72,7 @@ impl Collector {
         }
         let warmer_k = now.intake_c - now.outside.dry_bulb_c;
         // What much air would take up.
-        let taken_w_per_m2 =
-            self.effective_absorptance * now.sun_w_per_m2 - self.loss_w_per_m2_k * warmer_k;
+        let taken_w_per_m2 = self.effective_absorptance * now.sun_w_per_m2 - self.loss_w_per_m2_k * warmer_k;
         let units = self.loss_w_per_m2_k * self.area_m2 / (1000.0 * capacity_kw_per_k);
         // (1 - exp(-n)) / n, which is 1 where nothing is lost.
         let removal = if units > 0.0 { -(-units).exp_m1() / units } else { 1.0 };

@@ -6,9 +6,7 @@
 //! room gains is the latent heat of the condensate and the compressor's work.
 
 use super::{Conditions, Draw, FreeHeat, HeatSource, Left, Origin};
-use crate::air::{
-    AirState, CP_VAPOUR, LATENT_AT_ZERO, liquid_water_enthalpy_kj_per_kg, saturation_humidity_ratio,
-};
+use crate::air::{AirState, CP_VAPOUR, LATENT_AT_ZERO, liquid_water_enthalpy_kj_per_kg, saturation_humidity_ratio};
 
 /// A dehumidifying heat pump. Its capacity is the heat of its condenser.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -57,10 +55,7 @@ impl Dehumidifier {
     fn per_cooling(&self, now: &Conditions) -> Option<PerCooling> {
         let room = now.air;
         let coil_c = self.apparatus_dew_point_c;
-        let coil = AirState {
-            dry_bulb_c: coil_c,
-            humidity_ratio: saturation_humidity_ratio(coil_c, now.pressure_pa),
-        };
+        let coil = AirState { dry_bulb_c: coil_c, humidity_ratio: saturation_humidity_ratio(coil_c, now.pressure_pa) };
         let dropped = room.humidity_ratio - coil.humidity_ratio;
         if dropped <= 0.0 || room.dry_bulb_c <= coil_c {
             return None;
@@ -99,8 +94,7 @@ impl HeatSource for Dehumidifier {
             return 0.0;
         };
         let humidity = now.air.relative_humidity(now.pressure_pa);
-        let power = ((humidity - self.humidity_min) / BAND).clamp(0.0, 1.0)
-            * (per.dropped / LEAST_DROP).min(1.0);
+        let power = ((humidity - self.humidity_min) / BAND).clamp(0.0, 1.0) * (per.dropped / LEAST_DROP).min(1.0);
         let by_coil_kw = self.coil_air_kg_per_s * (1.0 - self.bypass) * per.effect_kj_per_kg;
         let cooling_kw = by_coil_kw.min(capacity_kw / (1.0 + per.power));
         power * cooling_kw * per.gain

@@ -2,9 +2,7 @@
 
 use super::effectiveness::{Arrangement, effectiveness};
 use super::{Conditions, Draw, FreeHeat, HeatSource, Left, Origin};
-use crate::air::{
-    AirState, enthalpy_kj_per_kg, liquid_water_enthalpy_kj_per_kg, saturation_humidity_ratio,
-};
+use crate::air::{AirState, enthalpy_kj_per_kg, liquid_water_enthalpy_kj_per_kg, saturation_humidity_ratio};
 
 /// How well it exchanges.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -91,8 +89,8 @@ impl Exchanger {
         let coldest_c = 2.0 * self.frost_limit_c - now.intake_c;
         if left.dry_bulb_c < coldest_c {
             left = no_colder(exhaust, coldest_c, now.pressure_pa);
-            let liquid = (exhaust.humidity_ratio - left.humidity_ratio)
-                * liquid_water_enthalpy_kj_per_kg(left.dry_bulb_c);
+            let liquid =
+                (exhaust.humidity_ratio - left.humidity_ratio) * liquid_water_enthalpy_kj_per_kg(left.dry_bulb_c);
             heat_kw = flow * (exhaust.enthalpy() - left.enthalpy() - liquid).max(0.0);
         }
         Exchange {
@@ -113,11 +111,7 @@ impl HeatSource for Exchanger {
     }
 
     fn draw(&self, heat_kw: f64, now: &Conditions) -> Draw {
-        Draw {
-            heat_kw,
-            electricity_kw: self.fan_kw_per_kg_per_s * now.fresh_kg_per_s,
-            ..Draw::default()
-        }
+        Draw { heat_kw, electricity_kw: self.fan_kw_per_kg_per_s * now.fresh_kg_per_s, ..Draw::default() }
     }
 
     fn origin(&self) -> Origin<'_> {
@@ -169,10 +163,7 @@ fn outlet(air: AirState, heat_kj_per_kg: f64, pressure_pa: f64) -> AirState {
             low = t;
         }
     }
-    AirState {
-        dry_bulb_c: high,
-        humidity_ratio: saturation_humidity_ratio(high, pressure_pa).min(air.humidity_ratio),
-    }
+    AirState { dry_bulb_c: high, humidity_ratio: saturation_humidity_ratio(high, pressure_pa).min(air.humidity_ratio) }
 }
 
 #[cfg(test)]
@@ -200,12 +191,8 @@ mod tests {
         for (ratio, outside_c) in [(0.012, 20.0), (0.019, 5.0), (0.025, -5.0)] {
             let now = now(ratio, outside_c);
             let done = exchanger(Effectiveness::Stated(0.7)).exchange(&now);
-            let left = AirState {
-                dry_bulb_c: done.exhaust_c,
-                humidity_ratio: ratio - done.condensate_kg_per_s / 2.0,
-            };
-            let liquid =
-                done.condensate_kg_per_s * liquid_water_enthalpy_kj_per_kg(left.dry_bulb_c);
+            let left = AirState { dry_bulb_c: done.exhaust_c, humidity_ratio: ratio - done.condensate_kg_per_s / 2.0 };
+            let liquid = done.condensate_kg_per_s * liquid_water_enthalpy_kj_per_kg(left.dry_bulb_c);
             let gave = 2.0 * (now.exhaust.enthalpy() - left.enthalpy()) - liquid;
             assert_relative_eq!(gave, done.heat_kw, max_relative = 1e-6);
         }
@@ -213,10 +200,7 @@ mod tests {
 
     #[test]
     fn condensing_air_gives_more_from_the_same_surface() {
-        let of_surface = exchanger(Effectiveness::OfSurface {
-            ua_kw_per_k: 4.0,
-            arrangement: Arrangement::Crossflow,
-        });
+        let of_surface = exchanger(Effectiveness::OfSurface { ua_kw_per_k: 4.0, arrangement: Arrangement::Crossflow });
         let dry = of_surface.exchange(&now(0.008, 5.0));
         let wet = of_surface.exchange(&now(0.022, 5.0));
         assert_eq!(dry.condensate_kg_per_s, 0.0);
@@ -240,8 +224,7 @@ mod tests {
         let done = held.exchange(&here);
         assert_relative_eq!(done.exhaust_c, 15.0);
         assert!(done.heat_kw < free.exchange(&here).heat_kw);
-        let left =
-            AirState { dry_bulb_c: 15.0, humidity_ratio: 0.004 - done.condensate_kg_per_s / 2.0 };
+        let left = AirState { dry_bulb_c: 15.0, humidity_ratio: 0.004 - done.condensate_kg_per_s / 2.0 };
         let liquid = done.condensate_kg_per_s * liquid_water_enthalpy_kj_per_kg(15.0);
         let gave = 2.0 * (here.exhaust.enthalpy() - left.enthalpy()) - liquid;
         assert_relative_eq!(gave, done.heat_kw, max_relative = 1e-9);
@@ -257,9 +240,6 @@ mod tests {
         let plain = exchanger(Effectiveness::Stated(0.7));
         assert_eq!(plain.exchange(&now(0.012, 38.0)).heat_kw, 0.0);
         let leaky = Exchanger { leak: 0.1, ..plain };
-        assert_relative_eq!(
-            leaky.exchange(&now(0.012, 20.0)).heat_kw,
-            0.9 * plain.exchange(&now(0.012, 20.0)).heat_kw
-        );
+        assert_relative_eq!(leaky.exchange(&now(0.012, 20.0)).heat_kw, 0.9 * plain.exchange(&now(0.012, 20.0)).heat_kw);
     }
 }

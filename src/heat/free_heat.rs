@@ -40,18 +40,13 @@ impl Source {
                 lost_kwh: taken_kwh.max(sum.charged_kwh) - sum.heat_kwh,
             };
         }
-        Conversion {
-            free_kwh: (sum.heat_kwh - taken_kwh).max(0.0),
-            lost_kwh: (taken_kwh - sum.heat_kwh).max(0.0),
-        }
+        Conversion { free_kwh: (sum.heat_kwh - taken_kwh).max(0.0), lost_kwh: (taken_kwh - sum.heat_kwh).max(0.0) }
     }
 }
 
 #[cfg(test)]
 mod tests {
-    use super::super::{
-        Burner, Collector, Effectiveness, Exchanger, HeatPump, HeatStore, Kind, Resistance,
-    };
+    use super::super::{Burner, Collector, Effectiveness, Exchanger, HeatPump, HeatStore, Kind, Resistance};
     use super::*;
 
     fn source(name: &str, kind: Kind) -> Source {

@@ -66,8 +66,7 @@ impl HeatPump {
     }
 
     fn frost(&self, now: &Conditions) -> f64 {
-        let frosts = now.outside.dry_bulb_c < FROST_BELOW_C
-            && now.outside_relative_humidity > FROST_ABOVE_HUMIDITY;
+        let frosts = now.outside.dry_bulb_c < FROST_BELOW_C && now.outside_relative_humidity > FROST_ABOVE_HUMIDITY;
         if frosts { self.frost_factor } else { 1.0 }
     }
 }
@@ -145,12 +144,8 @@ mod tests {
 
     #[test]
     fn a_makers_table_stands_in_for_the_fraction_of_carnot() {
-        let point = |outside_c, capacity_kw, cop| super::super::PumpPoint {
-            outside_c,
-            supply_c: 40.0,
-            capacity_kw,
-            cop,
-        };
+        let point =
+            |outside_c, capacity_kw, cop| super::super::PumpPoint { outside_c, supply_c: 40.0, capacity_kw, cop };
         let table = PumpTable::of_points(&[point(0.0, 45.0, 2.8), point(20.0, 60.0, 4.2)]).unwrap();
         let pump = HeatPump { table: Some(Arc::new(table)), ..pump() };
         // No frost on top of what the table says; twice the rating gives twice the heat.

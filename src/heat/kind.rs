@@ -1,8 +1,8 @@
 //! The kinds of source.
 
 use super::{
-    Biomass, Burner, Collector, Dehumidifier, Exchanger, HeatPump, HeatSource, HeatStore, HotWater,
-    OpenFlame, Resistance, WaterHeatPump,
+    Biomass, Burner, Collector, Dehumidifier, Exchanger, HeatPump, HeatSource, HeatStore, HotWater, OpenFlame,
+    Resistance, WaterHeatPump,
 };
 
 /// The kinds of source.

@@ -35,9 +35,7 @@ pub enum BadPumpTable {
     #[error("it has no row")]
     Empty,
     /// A pair of temperatures has no row, or two.
-    #[error(
-        "{found} rows stand for {outside_c} °C outside and {supply_c} °C supply; every pair needs one"
-    )]
+    #[error("{found} rows stand for {outside_c} °C outside and {supply_c} °C supply; every pair needs one")]
     NotOne {
         /// Rows of the pair.
         found: usize,
@@ -102,9 +100,7 @@ impl PumpTable {
         let mut points = Vec::with_capacity(outside.len() * supply.len());
         for &outside_c in &outside {
             for &supply_c in &supply {
-                let mut here = rows
-                    .iter()
-                    .filter(|row| row.outside_c == outside_c && row.supply_c == supply_c);
+                let mut here = rows.iter().filter(|row| row.outside_c == outside_c && row.supply_c == supply_c);
                 match (here.next(), here.count()) {
                     (Some(row), 0) => points.push(*row),
                     (first, more) => {

@@ -13,13 +13,7 @@ impl HeatSource for Resistance {
     }
 
     fn draw(&self, heat_kw: f64, _: &Conditions) -> Draw {
-        Draw {
-            heat_kw,
-            electricity_kw: heat_kw,
-            fuel_kw: 0.0,
-            water_kg_per_h: 0.0,
-            charged_kw: 0.0,
-        }
+        Draw { heat_kw, electricity_kw: heat_kw, fuel_kw: 0.0, water_kg_per_h: 0.0, charged_kw: 0.0 }
     }
 
     fn gives_at_will(&self) -> bool {

@@ -24,14 +24,7 @@ pub struct Source {
 impl Source {
     /// A source that cycles within the hour and makes air as hot as it must be.
     pub fn new(name: impl Into<String>, capacity_kw: f64, kind: Kind) -> Self {
-        Self {
-            name: name.into(),
-            capacity_kw,
-            minimum_load: 0.0,
-            supply_max_c: None,
-            room: None,
-            kind,
-        }
+        Self { name: name.into(), capacity_kw, minimum_load: 0.0, supply_max_c: None, room: None, kind }
     }
 
     /// Makes it so many times as large: its capacity, and what of its kind goes with size.

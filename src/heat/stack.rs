@@ -100,9 +100,8 @@ impl Stack {
     pub fn price(&mut self, prices: &Prices, now: &Conditions) {
         if self.asks_prices() {
             let sources = &self.sources;
-            let rank: Vec<f64> = (0..sources.len())
-                .map(|source| marginal_price(&sources[source], source, prices, now))
-                .collect();
+            let rank: Vec<f64> =
+                (0..sources.len()).map(|source| marginal_price(&sources[source], source, prices, now)).collect();
             self.order.sort_by(|&a, &b| {
                 let active = |source: usize| !sources[source].is_passive();
                 active(a).cmp(&active(b)).then(rank[a].total_cmp(&rank[b])).then(a.cmp(&b))
@@ -138,13 +137,7 @@ impl Stack {
     /// Charges the heat stores with what the sources that charge them have to spare beside what was given in
     /// the same step, and lets them lose what they lose. Nothing is charged where `charging` is false: when
     /// no nuts are drying none will be called on.
-    pub fn shift(
-        &mut self,
-        given: &[Given],
-        now: &Conditions,
-        hours: f64,
-        charging: bool,
-    ) -> Vec<Shifted> {
+    pub fn shift(&mut self, given: &[Given], now: &Conditions, hours: f64, charging: bool) -> Vec<Shifted> {
         let mut all = Vec::new();
         for source in 0..self.sources.len() {
             let Kind::HeatStore(store) = &self.sources[source].kind else {
@@ -152,11 +145,8 @@ impl Stack {
             };
             let held_kwh = self.fuel_left_kwh[source];
             let lost_kwh = store.lost_kwh(held_kwh, hours);
-            let room_kw = if charging {
-                store.most_charge_kw((held_kwh - lost_kwh, hours), now.electricity_price)
-            } else {
-                0.0
-            };
+            let room_kw =
+                if charging { store.most_charge_kw((held_kwh - lost_kwh, hours), now.electricity_price) } else { 0.0 };
             let charger = self.sources.iter().position(|other| other.name == store.charged_by);
             let mut shifted = Shifted {
                 source,
@@ -168,11 +158,7 @@ impl Stack {
                 && room_kw > 0.0
             {
                 let by = &self.sources[charger];
-                let hot = Conditions {
-                    supply_c: store.temperature_c,
-                    room: by.room.unwrap_or(now.room),
-                    ..*now
-                };
+                let hot = Conditions { supply_c: store.temperature_c, room: by.room.unwrap_or(now.room), ..*now };
                 let most_kw = by.most_kw(&hot, self.fuel_left_kwh[charger], hours);
                 let spare_kw = (most_kw - given[charger].draw.heat_kw).max(0.0);
                 shifted.charged_kw = room_kw.min(spare_kw);

@@ -75,9 +75,6 @@ mod tests {
         let draw = pump.draw(heat_kw, &now);
         assert_relative_eq!(heat_kw - draw.electricity_kw, 20.0, max_relative = 1e-12);
         assert_relative_eq!(pump.cop(&now), 0.5 * 319.15 / 21.0, max_relative = 1e-12);
-        assert_eq!(
-            pump.most_kw(500.0, &Conditions { condenser_heat_kw: 0.0, ..now }, Left::NO_LIMIT),
-            0.0
-        );
+        assert_eq!(pump.most_kw(500.0, &Conditions { condenser_heat_kw: 0.0, ..now }, Left::NO_LIMIT), 0.0);
     }
 }

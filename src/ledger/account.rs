@@ -143,9 +143,7 @@ impl Account {
                 seen.push(month);
             }
         }
-        seen.into_iter()
-            .map(|month| (month, Self::of(book, |hour| month_of(hour) == month)))
-            .collect()
+        seen.into_iter().map(|month| (month, Self::of(book, |hour| month_of(hour) == month))).collect()
     }
 
     fn add(&mut self, hour: &Entry) {

@@ -28,8 +28,7 @@ impl Book {
     /// to the season's heat; they are no measurement.
     pub fn energy_by_batch(&self) -> Vec<BatchEnergy> {
         let mut drying_kg = vec![0.0; self.hours.len()];
-        let ends =
-            |batch: &BatchRecord| batch.dry_hour.unwrap_or_else(|| self.left_bin_hour(batch));
+        let ends = |batch: &BatchRecord| batch.dry_hour.unwrap_or_else(|| self.left_bin_hour(batch));
         for batch in &self.batches {
             for (hour, part) in parts_of_hours(batch.loaded_hour as f64, ends(batch)) {
                 if let Some(kg) = drying_kg.get_mut(hour) {

@@ -301,11 +301,8 @@ impl Book {
             water = water.max(hour.water_residual_kg.abs());
             energy = energy.max(hour.energy_residual_kwh.abs());
             water_sum += hour.evaporated_kg.abs();
-            energy_sum += hour.heat_delivered_kwh
-                + hour.purged_kwh
-                + hour.fan_heat_kwh
-                + hour.gains_kwh
-                + hour.store_cooling_kwh;
+            energy_sum +=
+                hour.heat_delivered_kwh + hour.purged_kwh + hour.fan_heat_kwh + hour.gains_kwh + hour.store_cooling_kwh;
         }
         let over = |worst: f64, sum: f64| if sum > 0.0 { worst / sum } else { worst };
         Residuals { water: over(water, water_sum), energy: over(energy, energy_sum) }
@@ -317,7 +314,6 @@ impl Book {
         if t.received_water_kg <= 0.0 {
             return 0.0;
         }
-        (t.received_water_kg - t.dried_water_kg - t.evaporated_kg - t.left_water_kg)
-            / t.received_water_kg
+        (t.received_water_kg - t.dried_water_kg - t.evaporated_kg - t.left_water_kg) / t.received_water_kg
     }
 }

@@ -49,10 +49,8 @@ impl DurationCurve {
     /// From hourly loads that are all to be covered, those of nothing too: what is left of a need that
     /// something else has met in part.
     pub fn of_hours_to_cover(loads: impl IntoIterator<Item = f64>) -> Self {
-        let mut kw: Vec<f64> = loads
-            .into_iter()
-            .map(|load| if load.is_finite() { load.max(0.0) } else { 0.0 })
-            .collect();
+        let mut kw: Vec<f64> =
+            loads.into_iter().map(|load| if load.is_finite() { load.max(0.0) } else { 0.0 }).collect();
         kw.sort_by(|a, b| b.total_cmp(a));
         Self { span_hours: kw.len(), kw }
     }

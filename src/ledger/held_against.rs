@@ -33,12 +33,7 @@ impl Book {
     /// `hours` are those of the weather: where the reference still asks for heat after this march was over,
     /// idle hours follow.
     #[must_use]
-    pub fn measured_against(
-        mut self,
-        reference: &Arc<Reference>,
-        hours: &[Hour],
-        season: usize,
-    ) -> Self {
+    pub fn measured_against(mut self, reference: &Arc<Reference>, hours: &[Hour], season: usize) -> Self {
         for hour in hours.iter().take(reference.need_kwh.len()).skip(self.hours.len()) {
             self.hours.push(Entry::idle(hour, self.hours.len() < season));
             for source in &mut self.sources {
@@ -111,8 +106,7 @@ mod tests {
     fn the_need_is_the_references_whatever_a_march_asked_for() {
         let reference = Arc::new(Reference::of(&book(&[(7.0, 7.0), (3.0, 3.0), (0.0, 0.0)])));
         assert_eq!(reference.need_kwh, [7.0, 3.0]);
-        let measured =
-            book(&[(9.0, 2.0), (9.0, 2.0), (9.0, 2.0)]).measured_against(&reference, &[], 0);
+        let measured = book(&[(9.0, 2.0), (9.0, 2.0), (9.0, 2.0)]).measured_against(&reference, &[], 0);
         let need: Vec<f64> = measured.hours.iter().map(|hour| hour.heat_need_kwh).collect();
         assert_eq!(need, [7.0, 3.0, 0.0]);
     }

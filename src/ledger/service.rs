@@ -74,11 +74,7 @@ mod tests {
 
     #[test]
     fn what_a_store_lacks_is_counted_beside_what_it_lacks_outdoors() {
-        let service = StoreService::of(&book(&[
-            [2.0, 1.0, 0.5, 0.2],
-            [3.0, 4.0, 0.0, 0.1],
-            [1e-9, 2.0, 0.0, 0.0],
-        ]));
+        let service = StoreService::of(&book(&[[2.0, 1.0, 0.5, 0.2], [3.0, 4.0, 0.0, 0.1], [1e-9, 2.0, 0.0, 0.0]]));
         assert_eq!(service.own.hours_unmet, 2.0);
         assert!((service.own.unmet_kwh - 5.0).abs() < 1e-6);
         assert_eq!(service.hours_more(), 1.0);

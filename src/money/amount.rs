@@ -85,11 +85,7 @@ impl Currency {
         }
         let tie = scaled.floor() + 0.5;
         let hair = 4.0 * f64::EPSILON * scaled.abs();
-        let rounded = if (scaled - tie).abs() <= hair {
-            tie.round_ties_even()
-        } else {
-            scaled.round_ties_even()
-        };
+        let rounded = if (scaled - tie).abs() <= hair { tie.round_ties_even() } else { scaled.round_ties_even() };
         #[allow(clippy::cast_possible_truncation)] // below 2^53
         Ok(Amount(rounded as i64))
     }

@@ -127,11 +127,7 @@ impl Tariff {
     /// The bill for hours in order, each with its start in local standard time and the site's energy,
     /// kWh, at least 0: nothing in a plant gives energy to the grid. Days and months are those of
     /// [`BillingDays`]. A month or day begun is charged in full.
-    pub fn bill(
-        &self,
-        hours: &[(NaiveDateTime, f64)],
-        currency: Currency,
-    ) -> Result<Bill, NoAmount> {
+    pub fn bill(&self, hours: &[(NaiveDateTime, f64)], currency: Currency) -> Result<Bill, NoAmount> {
         let mut gathered: Vec<Gathered> = Vec::new();
         let days = self.billing_days(hours.iter().map(|(starts, _)| *starts));
         for &(starts, kwh) in hours {
@@ -151,10 +147,7 @@ impl Tariff {
                 }
             }
         }
-        let months = gathered
-            .into_iter()
-            .map(|month| self.price(month, currency))
-            .collect::<Result<_, _>>()?;
+        let months = gathered.into_iter().map(|month| self.price(month, currency)).collect::<Result<_, _>>()?;
         Ok(Bill { months })
     }
 
@@ -181,11 +174,7 @@ impl Tariff {
             .energy_prices()
             .zip(month.kwh)
             .map(|(price, kwh)| {
-                Ok(EnergyLine {
-                    period: price.name.clone(),
-                    kwh,
-                    cost: currency.amount(kwh * price.per_kwh)?,
-                })
+                Ok(EnergyLine { period: price.name.clone(), kwh, cost: currency.amount(kwh * price.per_kwh)? })
             })
             .collect::<Result<Vec<_>, _>>()?;
         let demand = self
@@ -243,12 +232,7 @@ mod tests {
     }
 
     fn working_day(from: &str, until: &str) -> Window {
-        Window {
-            season: None,
-            days: Days::WORKING,
-            from: from.parse().unwrap(),
-            until: until.parse().unwrap(),
-        }
+        Window { season: None, days: Days::WORKING, from: from.parse().unwrap(), until: until.parse().unwrap() }
     }
 
     /// Worked by hand: Monday 2021-03-01, 24 h at 10 kWh but 50 kWh at 03:00 and 40 kWh at 10:00. Peak
@@ -258,8 +242,8 @@ mod tests {
     #[test]
     fn a_bill_worked_by_hand() {
         let day = working_day("08:00", "20:00");
-        let mut tariff = Tariff::flat(0.10)
-            .with_period(EnergyPrice { name: "peak".to_owned(), per_kwh: 0.30 }, vec![day]);
+        let mut tariff =
+            Tariff::flat(0.10).with_period(EnergyPrice { name: "peak".to_owned(), per_kwh: 0.30 }, vec![day]);
         tariff.demand.push(DemandCharge {
             name: "network".to_owned(),
             price: 8.0,
@@ -286,10 +270,8 @@ mod tests {
     #[test]
     fn months_are_those_on_the_wall_and_no_hours_make_no_bill() {
         let mut tariff = Tariff::flat(0.20);
-        tariff.times.clock = Some(crate::calendar::WallClock {
-            standard: "+01:00".parse().unwrap(),
-            zone: chrono_tz::Tz::Europe__Rome,
-        });
+        tariff.times.clock =
+            Some(crate::calendar::WallClock { standard: "+01:00".parse().unwrap(), zone: chrono_tz::Tz::Europe__Rome });
         let june_and_july = tariff.bill(&hours("2021-06-30 22:00", &[1.0; 4]), usd()).unwrap();
         let months: Vec<_> = june_and_july.months.iter().map(|m| (m.month, m.kwh())).collect();
         assert_eq!(months, [(6, 1.0), (7, 3.0)]);

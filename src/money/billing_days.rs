@@ -18,10 +18,7 @@ pub struct BillingDays {
 
 impl BillingDays {
     /// The days of hours in order, by their starts in local standard time.
-    pub(super) fn of(
-        clock: Option<WallClock>,
-        hours: impl IntoIterator<Item = NaiveDateTime>,
-    ) -> Self {
+    pub(super) fn of(clock: Option<WallClock>, hours: impl IntoIterator<Item = NaiveDateTime>) -> Self {
         let mut dates = hours.into_iter().map(|starts| starts.date());
         let first = dates.next().unwrap_or_default();
         Self { clock, first, last: dates.last().unwrap_or(first) }
@@ -45,11 +42,7 @@ mod tests {
     use super::*;
     use chrono::TimeDelta;
 
-    fn days(
-        first: &str,
-        hours: i64,
-        clock: Option<WallClock>,
-    ) -> (BillingDays, Vec<NaiveDateTime>) {
+    fn days(first: &str, hours: i64, clock: Option<WallClock>) -> (BillingDays, Vec<NaiveDateTime>) {
         let first = NaiveDateTime::parse_from_str(first, "%Y-%m-%d %H:%M").unwrap();
         let hours: Vec<_> = (0..hours).map(|hour| first + TimeDelta::hours(hour)).collect();
         (BillingDays::of(clock, hours.iter().copied()), hours)

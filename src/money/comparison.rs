@@ -32,11 +32,7 @@ pub struct Comparison {
 }
 
 /// Compares an option with a baseline over one horizon.
-pub fn compare(
-    baseline: &CashPlan,
-    option: &CashPlan,
-    horizon: Horizon,
-) -> Result<Comparison, BadPlan> {
+pub fn compare(baseline: &CashPlan, option: &CashPlan, horizon: Horizon) -> Result<Comparison, BadPlan> {
     let base_cost = present_cost(baseline, horizon)?;
     let option_cost = present_cost(option, horizon)?;
     let sum = |lines: &[(String, f64)]| lines.iter().map(|(_, present)| present).sum::<f64>();
@@ -48,12 +44,8 @@ pub fn compare(
     let adjusted_return = savings_to_investment
         .filter(|ratio| *ratio > 0.0)
         .map(|ratio| (1.0 + rate) * ratio.powf(1.0 / f64::from(horizon.years)) - 1.0);
-    let flows: Vec<f64> = baseline
-        .flows(horizon)
-        .iter()
-        .zip(option.flows(horizon))
-        .map(|(base, option)| base - option)
-        .collect();
+    let flows: Vec<f64> =
+        baseline.flows(horizon).iter().zip(option.flows(horizon)).map(|(base, option)| base - option).collect();
     let saving_a_year = baseline.running_at_base_prices() - option.running_at_base_prices();
     Ok(Comparison {
         net_saving: base_cost.total - option_cost.total,
@@ -126,11 +118,7 @@ fn only_root(f: impl Fn(f64) -> f64, low: f64, high: f64) -> Option<f64> {
 
 /// Years until a year's saving, repeated, has paid the added first cost.
 fn simple_payback(added_first: f64, saving: f64) -> Option<f64> {
-    if added_first <= 0.0 {
-        (saving >= 0.0).then_some(0.0)
-    } else {
-        (saving > 0.0).then(|| added_first / saving)
-    }
+    if added_first <= 0.0 { (saving >= 0.0).then_some(0.0) } else { (saving > 0.0).then(|| added_first / saving) }
 }
 
 /// First year by whose end the discounted flows no longer add to a loss. Where nothing is to be paid

@@ -121,8 +121,7 @@ pub enum BurnerClass {
 
 impl BurnerClass {
     /// Every class with how it is written.
-    pub const WORDS: [(&'static str, Self); 2] =
-        [("agriculture", Self::Agriculture), ("industry", Self::Industry)];
+    pub const WORDS: [(&'static str, Self); 2] = [("agriculture", Self::Agriculture), ("industry", Self::Industry)];
 }
 
 /// A figure for each class of burner.
@@ -159,7 +158,8 @@ const WARMING_OF_METHANE: f64 = 28.0;
 const WARMING_OF_NITROUS_OXIDE: f64 = 265.0;
 
 /// The set of warming potentials, as a report names it.
-pub const WARMING_POTENTIALS: &str = "100-year warming potentials of the IPCC's Fifth Assessment Report (AR5): methane 28, nitrous oxide 265";
+pub const WARMING_POTENTIALS: &str =
+    "100-year warming potentials of the IPCC's Fifth Assessment Report (AR5): methane 28, nitrous oxide 265";
 
 /// kg CO₂-equivalent per GJ from the three factors of IPCC 2006 guidelines, vol. 2, tables 2.2 to 2.5,
 /// in kg/TJ on the lower heating value. Give 0 for biogenic CO₂.
@@ -193,8 +193,7 @@ const fn biomass_higher_mj_per_kg(lower_mj_per_kg: f64, hydrogen_dry: f64, moist
 /// Lower heating value of oven-dry wood, MJ/kg (from memory, not verified).
 pub const OVEN_DRY_WOOD_MJ_PER_KG: f64 = 18.8;
 
-const HEAT_OF_COMBUSTION: &str =
-    "heats of formation at 25 °C, package chemicals 1.5.2 (pure compound)";
+const HEAT_OF_COMBUSTION: &str = "heats of formation at 25 °C, package chemicals 1.5.2 (pure compound)";
 const IPCC: &str = "IPCC 2006 guidelines vol. 2 tables 2.2 and 2.3, GWP 28 and 265";
 const IPCC_FARM: &str = "IPCC 2006 guidelines vol. 2 tables 2.4 and 2.5, GWP 28 and 265";
 const FOSSIL: Sourced = Sourced { value: 0.0, standing: Standing::Derived, source: "fossil fuel" };
@@ -218,16 +217,8 @@ const BURNING_WOOD: ByBurner = ByBurner {
 pub const FUELS: &[Fuel] = &[
     Fuel {
         name: "lpg",
-        lower_mj_per_kg: Sourced {
-            value: 46.34,
-            standing: Standing::Derived,
-            source: HEAT_OF_COMBUSTION,
-        },
-        higher_mj_per_kg: Sourced {
-            value: 50.33,
-            standing: Standing::Derived,
-            source: HEAT_OF_COMBUSTION,
-        },
+        lower_mj_per_kg: Sourced { value: 46.34, standing: Standing::Derived, source: HEAT_OF_COMBUSTION },
+        higher_mj_per_kg: Sourced { value: 50.33, standing: Standing::Derived, source: HEAT_OF_COMBUSTION },
         density: Some(Density::Liquid(Sourced {
             value: 0.51,
             standing: Standing::FromMemory,
@@ -290,11 +281,7 @@ pub const FUELS: &[Fuel] = &[
             standing: Standing::FromMemory,
             source: "IPCC 2006 guidelines vol. 2 table 1.2",
         },
-        higher_mj_per_kg: Sourced {
-            value: 45.6,
-            standing: Standing::FromMemory,
-            source: "engineering handbooks",
-        },
+        higher_mj_per_kg: Sourced { value: 45.6, standing: Standing::FromMemory, source: "engineering handbooks" },
         density: Some(Density::Liquid(Sourced {
             value: 0.84,
             standing: Standing::FromMemory,
@@ -322,11 +309,7 @@ pub const FUELS: &[Fuel] = &[
             source: "oven-dry wood of 18.8 MJ/kg at 20 % moisture w.b.",
         },
         higher_mj_per_kg: Sourced {
-            value: biomass_higher_mj_per_kg(
-                biomass_lower_mj_per_kg(OVEN_DRY_WOOD_MJ_PER_KG, 0.20),
-                0.06,
-                0.20,
-            ),
+            value: biomass_higher_mj_per_kg(biomass_lower_mj_per_kg(OVEN_DRY_WOOD_MJ_PER_KG, 0.20), 0.06, 0.20),
             standing: Standing::DerivedFromMemory,
             source: "oven-dry wood of 18.8 MJ/kg and 6 % hydrogen at 20 % moisture w.b.",
         },
@@ -360,11 +343,9 @@ pub const FUELS: &[Fuel] = &[
 /// Lower heating value of a biomass on dry matter, MJ/kg, where one is known.
 pub const fn dry_matter(fuel: &str) -> Option<Sourced> {
     match fuel.as_bytes() {
-        b"wood" => Some(Sourced {
-            value: OVEN_DRY_WOOD_MJ_PER_KG,
-            standing: Standing::FromMemory,
-            source: "oven-dry wood",
-        }),
+        b"wood" => {
+            Some(Sourced { value: OVEN_DRY_WOOD_MJ_PER_KG, standing: Standing::FromMemory, source: "oven-dry wood" })
+        }
         b"shell" => Some(Sourced {
             value: dry_lower_mj_per_kg(21.12, 0.05),
             standing: Standing::Derived,
@@ -396,8 +377,9 @@ impl Fuel {
             (Unit::Gigajoule, _) => Some(lower_share * 1000.0 / MJ_PER_KWH),
             (Unit::Kilogram, _) => Some(kwh_per_kg),
             (Unit::Tonne, _) => Some(1000.0 * kwh_per_kg),
-            (Unit::Litre, Some(Density::Liquid(density)))
-            | (Unit::CubicMetre, Some(Density::Gas(density))) => Some(density.value * kwh_per_kg),
+            (Unit::Litre, Some(Density::Liquid(density))) | (Unit::CubicMetre, Some(Density::Gas(density))) => {
+                Some(density.value * kwh_per_kg)
+            }
             _ => None,
         }
     }
@@ -453,11 +435,7 @@ mod tests {
         assert!((shell.carbon_kg_per_kwh(farm) - 9.46 * 0.0036).abs() < 1e-12);
         assert!((shell.carbon_kg_per_kwh(industry) - 1.9 * 0.0036).abs() < 1e-12);
         for fuel in FUELS {
-            assert!(
-                fuel.carbon_kg_per_kwh(farm) > fuel.carbon_kg_per_kwh(industry),
-                "{}",
-                fuel.name
-            );
+            assert!(fuel.carbon_kg_per_kwh(farm) > fuel.carbon_kg_per_kwh(industry), "{}", fuel.name);
         }
     }
 

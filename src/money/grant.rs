@@ -11,8 +11,7 @@ pub enum GrantBase {
 
 impl GrantBase {
     /// Every base with how it is written.
-    pub const WORDS: [(&'static str, Self); 2] =
-        [("capital", Self::Capital), ("extra cost", Self::ExtraCost)];
+    pub const WORDS: [(&'static str, Self); 2] = [("capital", Self::Capital), ("extra cost", Self::ExtraCost)];
 }
 
 /// A scheme: what it pays, and what it asks for.
@@ -102,13 +101,8 @@ impl Grant {
 mod tests {
     use super::*;
 
-    const GRANT: Grant = Grant {
-        share: 0.5,
-        on: GrantBase::Capital,
-        most: None,
-        energy_saving_min: None,
-        carbon_saving_min: None,
-    };
+    const GRANT: Grant =
+        Grant { share: 0.5, on: GrantBase::Capital, most: None, energy_saving_min: None, carbon_saving_min: None };
 
     #[test]
     fn what_saves_neither_energy_nor_carbon_is_paid_nothing() {
@@ -116,9 +110,7 @@ mod tests {
         assert!(matches!(GRANT.refusal(more_of_both), Some(Refusal::SavesNothing(_))));
         let alike = Savings::of([100.0, 100.0], [100.0, 100.0]);
         assert!(GRANT.refusal(alike).is_some());
-        for one in
-            [Savings::of([100.0, 120.0], [100.0, 40.0]), Savings::of([100.0, 80.0], [1.0, 2.0])]
-        {
+        for one in [Savings::of([100.0, 120.0], [100.0, 40.0]), Savings::of([100.0, 80.0], [1.0, 2.0])] {
             assert_eq!(GRANT.refusal(one), None);
         }
         assert_eq!(Savings::of([0.0, 5.0], [0.0, 0.0]), Savings::default());

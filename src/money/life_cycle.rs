@@ -8,9 +8,7 @@
 //! Every sum is a present value. In a comparison, savings are differences of running costs, and the
 //! investment is the difference of first costs, replacements and residuals.
 
-use super::discount::{
-    Discount, escalating_present_value, single_present_value, uniform_present_value,
-};
+use super::discount::{Discount, escalating_present_value, single_present_value, uniform_present_value};
 
 /// The frame of a comparison: how long, and at what rate.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -159,26 +157,18 @@ impl CashPlan {
     /// What is paid at the end of each year from the start (0) to the last, at that year's prices.
     pub(super) fn flows(&self, horizon: Horizon) -> Vec<f64> {
         std::iter::once(self.first_cost_less_grant())
-            .chain(
-                (1..=horizon.years)
-                    .map(|year| self.running(horizon, year) + self.single_in(horizon, year)),
-            )
+            .chain((1..=horizon.years).map(|year| self.running(horizon, year) + self.single_in(horizon, year)))
             .collect()
     }
 
     fn check(&self, horizon: Horizon) -> Result<(), BadPlan> {
-        let bad = |what: &str, found: f64, expected: &'static str| {
-            Err(BadPlan { what: what.to_owned(), found, expected })
-        };
+        let bad =
+            |what: &str, found: f64, expected: &'static str| Err(BadPlan { what: what.to_owned(), found, expected });
         if !(1..=100).contains(&horizon.years) {
             return bad("years", f64::from(horizon.years), "1 to 100");
         }
-        let rates = [
-            ("discount rate", horizon.discount.rate()),
-            ("inflation", horizon.discount.price_growth()),
-        ];
-        let escalations =
-            self.yearly.iter().filter_map(|cost| Some((cost.name.as_str(), cost.escalation?)));
+        let rates = [("discount rate", horizon.discount.rate()), ("inflation", horizon.discount.price_growth())];
+        let escalations = self.yearly.iter().filter_map(|cost| Some((cost.name.as_str(), cost.escalation?)));
         for (what, rate) in rates.into_iter().chain(escalations) {
             if !(rate > -0.9 && rate <= 1.0) {
                 return bad(what, rate, "a share a year above -0.9 and up to 1");
@@ -320,8 +310,7 @@ mod tests {
 
     #[test]
     fn plans_that_cannot_be_are_refused() {
-        let refused =
-            |plan: &CashPlan, horizon| present_cost(plan, horizon).unwrap_err().to_string();
+        let refused = |plan: &CashPlan, horizon| present_cost(plan, horizon).unwrap_err().to_string();
         let plan = CashPlan::default();
         let none = Horizon { years: 0, ..HORIZON };
         assert_eq!(refused(&plan, none), "years is 0, expected 1 to 100");

@@ -122,17 +122,13 @@ impl SeasonBill {
                 }
                 if let Some(displaced) = source.displaced.get(at) {
                     let fuel_price = fuel.map_or(0.0, |(name, _)| marginal[name.as_str()]);
-                    month.credit_money +=
-                        displaced.electricity_kwh * price + displaced.fuel_kwh * fuel_price;
+                    month.credit_money += displaced.electricity_kwh * price + displaced.fuel_kwh * fuel_price;
                 }
             }
         }
         purposes.heat = purposes.heat_electricity;
-        let mut own_left: BTreeMap<&str, f64> = carriers
-            .fuels
-            .iter()
-            .map(|(name, carrier)| (name.as_str(), own_units(book, carrier)))
-            .collect();
+        let mut own_left: BTreeMap<&str, f64> =
+            carriers.fuels.iter().map(|(name, carrier)| (name.as_str(), own_units(book, carrier))).collect();
         for month in &mut months {
             for (name, fuel) in &mut month.fuels {
                 let carrier = &carriers.fuels[name];
@@ -143,11 +139,8 @@ impl SeasonBill {
                 *left -= supplied;
                 // A heater that burns nothing but the plant's own says so too, with no supply beside it.
                 fuel.own_quantity = supplied.max(carrier.quantity(fuel.own_kwh));
-                fuel.own_kwh = if fuel.own_quantity < fuel.quantity {
-                    fuel.own_quantity * carrier.kwh_per_unit
-                } else {
-                    fuel.kwh
-                };
+                fuel.own_kwh =
+                    if fuel.own_quantity < fuel.quantity { fuel.own_quantity * carrier.kwh_per_unit } else { fuel.kwh };
                 purposes.heat += cost;
                 fuel.cost = currency.amount(cost + carrier.fixed_per_month)?;
             }
@@ -187,11 +180,8 @@ fn marginal_prices<'c>(book: &Book, carriers: &'c Carriers) -> BTreeMap<&'c str,
         .iter()
         .map(|(name, carrier)| {
             let burnt = carrier.quantity(burnt_kwh(name));
-            let price = if burnt < own_units(book, carrier) {
-                carrier.first_price_per_kwh()
-            } else {
-                carrier.price_per_kwh()
-            };
+            let price =
+                if burnt < own_units(book, carrier) { carrier.first_price_per_kwh() } else { carrier.price_per_kwh() };
             (name.as_str(), price)
         })
         .collect()

@@ -117,23 +117,18 @@ impl Tariff {
         if let Some((_, price)) = periods.find(|(at, _)| never(*at)) {
             return Err(BadTariff::NeverHolds(price.name.clone()));
         }
-        let prices = self
-            .energy_prices()
-            .map(|price| (format!("price of \"{}\"", price.name), price.per_kwh));
+        let prices = self.energy_prices().map(|price| (format!("price of \"{}\"", price.name), price.per_kwh));
         for (what, found) in prices {
             if !found.is_finite() {
                 let expected = "a number";
                 return Err(BadTariff::Figure { what, found, expected });
             }
         }
-        let charges =
-            self.demand.iter().map(|d| (format!("price of demand \"{}\"", d.name), d.price)).chain(
-                [
-                    ("fixed_per_month".to_owned(), self.fixed_per_month),
-                    ("fixed_per_day".to_owned(), self.fixed_per_day),
-                    ("tax".to_owned(), self.tax),
-                ],
-            );
+        let charges = self.demand.iter().map(|d| (format!("price of demand \"{}\"", d.name), d.price)).chain([
+            ("fixed_per_month".to_owned(), self.fixed_per_month),
+            ("fixed_per_day".to_owned(), self.fixed_per_day),
+            ("tax".to_owned(), self.tax),
+        ]);
         for (what, found) in charges {
             if !found.is_finite() || found < 0.0 {
                 let expected = "0 or more";
@@ -196,9 +191,7 @@ impl Tariff {
     /// True if a charge counts any part of the hour.
     pub(super) fn demand_counts(&self, charge: &DemandCharge, hour_starts: NaiveDateTime) -> bool {
         charge.when.is_empty()
-            || (0..4).any(|quarter| {
-                self.times.any_holds(&charge.when, hour_starts + TimeDelta::minutes(15 * quarter))
-            })
+            || (0..4).any(|quarter| self.times.any_holds(&charge.when, hour_starts + TimeDelta::minutes(15 * quarter)))
     }
 }
 
@@ -247,10 +240,7 @@ mod tests {
     #[test]
     fn daylight_saving_moves_the_price_by_an_hour() {
         let mut tariff = two_periods();
-        tariff.times.clock = Some(WallClock {
-            standard: "+01:00".parse().unwrap(),
-            zone: chrono_tz::Tz::Europe__Rome,
-        });
+        tariff.times.clock = Some(WallClock { standard: "+01:00".parse().unwrap(), zone: chrono_tz::Tz::Europe__Rome });
         let price = |hour: &str| tariff.price_per_kwh(at(hour));
         assert!((price("2021-07-01 06:00") - 0.22).abs() < 1e-12);
         assert!((price("2021-07-01 20:00") - 0.11).abs() < 1e-12);

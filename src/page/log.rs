@@ -80,11 +80,8 @@ const BOTTOM: f64 = 34.0;
 
 /// The page, as HTML text.
 pub fn log_page(fit: &LogFit) -> String {
-    let mut html = format!(
-        "<p class=\"under\">In shell; drying law: {}. {}.</p>\n",
-        escape(&fit.law),
-        escape(&fit.goodness)
-    );
+    let mut html =
+        format!("<p class=\"under\">In shell; drying law: {}. {}.</p>\n", escape(&fit.law), escape(&fit.goodness));
     constants_table(&mut html, &fit.constants);
     if !fit.doubts.is_empty() {
         html.push_str("<h2>In doubt</h2>\n<ul>\n");
@@ -178,14 +175,7 @@ struct Frame {
 }
 
 impl Frame {
-    fn new(
-        id: &str,
-        title: &str,
-        description: &str,
-        hours: Axis,
-        values: Axis,
-        unit: &str,
-    ) -> Self {
+    fn new(id: &str, title: &str, description: &str, hours: Axis, values: Axis, unit: &str) -> Self {
         let mut frame = Self {
             hours,
             values,
@@ -288,8 +278,7 @@ fn misses(name: &str, samples: &[FittedSample]) -> String {
         "points w.b.",
     );
     let zero = frame.y(0.0);
-    let _ =
-        writeln!(frame.svg, "<path class=\"zero\" d=\"M{LEFT} {zero:.1}H{:.1}\"/>", WIDTH - RIGHT);
+    let _ = writeln!(frame.svg, "<path class=\"zero\" d=\"M{LEFT} {zero:.1}H{:.1}\"/>", WIDTH - RIGHT);
     for sample in samples {
         let (x, y) = (frame.x(sample.hours), frame.y(sample.miss_points));
         let _ = writeln!(
@@ -302,8 +291,7 @@ fn misses(name: &str, samples: &[FittedSample]) -> String {
 
 /// A name for a drawing's title that is one word of plain letters.
 fn id(kind: &str, name: &str) -> String {
-    let plain: String =
-        name.chars().map(|c| if c.is_ascii_alphanumeric() { c } else { '-' }).collect();
+    let plain: String = name.chars().map(|c| if c.is_ascii_alphanumeric() { c } else { '-' }).collect();
     format!("{kind}-{plain}")
 }
 
@@ -323,18 +311,12 @@ mod tests {
 
     #[test]
     fn a_drawing_has_a_title_and_no_holes() {
-        let samples = [(0.0, 22.1, 22.0), (6.0, 20.0, 20.2), (12.0, 18.0, 18.1)].map(
-            |(hours, measured_pct, fitted_pct)| FittedSample {
-                hours,
-                measured_pct,
-                fitted_pct,
-                miss_points: measured_pct - fitted_pct,
-            },
-        );
+        let samples =
+            [(0.0, 22.1, 22.0), (6.0, 20.0, 20.2), (12.0, 18.0, 18.1)].map(|(hours, measured_pct, fitted_pct)| {
+                FittedSample { hours, measured_pct, fitted_pct, miss_points: measured_pct - fitted_pct }
+            });
         for svg in [moistures("a &amp; b", &samples), misses("a", &samples)] {
-            assert!(
-                svg.contains("<title") && svg.contains("<desc") && svg.contains("role=\"img\"")
-            );
+            assert!(svg.contains("<title") && svg.contains("<desc") && svg.contains("role=\"img\""));
             assert!(!svg.contains("NaN") && !svg.contains("inf"));
             assert_eq!(svg.matches("<circle").count(), 3);
         }

@@ -79,12 +79,7 @@ pub struct Table {
 
 impl Table {
     /// A table whose decimal points stand in line.
-    pub fn new(
-        caption: impl Into<String>,
-        first: impl Into<String>,
-        heads: Vec<Head>,
-        mut rows: Vec<Row>,
-    ) -> Self {
+    pub fn new(caption: impl Into<String>, first: impl Into<String>, heads: Vec<Head>, mut rows: Vec<Row>) -> Self {
         align(rows.iter_mut().map(|row| &mut row.cells));
         Self::of_unlike_rows(caption, first, heads, rows)
     }
@@ -313,10 +308,8 @@ pub fn range_words(range: &Quantiles) -> [&'static str; 3] {
 
 /// Small numbers in words.
 pub fn in_words(count: usize) -> String {
-    const WORDS: [&str; 13] = [
-        "no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten",
-        "eleven", "twelve",
-    ];
+    const WORDS: [&str; 13] =
+        ["no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve"];
     WORDS.get(count).map_or_else(|| number::fixed(count as f64, 0), |word| (*word).to_owned())
 }
 

@@ -150,10 +150,7 @@ fn facts(view: &View<'_>) -> Vec<(&'static str, String)> {
     let season = &view.figures.season;
     let mut facts = vec![
         ("Nuts", crops::nuts(study, season)),
-        (
-            "Season",
-            format!("{} to {}", month_day(&study.season_starts), month_day(&study.season_ends)),
-        ),
+        ("Season", format!("{} to {}", month_day(&study.season_starts), month_day(&study.season_ends))),
         ("Air", study.air_words.clone()),
     ];
     if let (Some(latitude), Some(longitude)) = (study.latitude, study.longitude) {
@@ -161,16 +158,12 @@ fn facts(view: &View<'_>) -> Vec<(&'static str, String)> {
             let name = if value < 0.0 { minus } else { plus };
             format!("{}°\u{a0}{name}", number::fixed(value.abs(), 2))
         };
-        let altitude = study.altitude_m.map_or_else(String::new, |m| {
-            format!(", {}", number::with_unit(&number::fixed(m, 0), "m"))
-        });
-        facts.push((
-            "Site",
-            format!("{}, {}{altitude}", side(latitude, "N", "S"), side(longitude, "E", "W")),
-        ));
+        let altitude = study
+            .altitude_m
+            .map_or_else(String::new, |m| format!(", {}", number::with_unit(&number::fixed(m, 0), "m")));
+        facts.push(("Site", format!("{}, {}{altitude}", side(latitude, "N", "S"), side(longitude, "E", "W"))));
     }
-    let labels: Vec<&str> =
-        view.figures.weather.years.iter().map(|year| year.label.as_str()).collect();
+    let labels: Vec<&str> = view.figures.weather.years.iter().map(|year| year.label.as_str()).collect();
     let weather = match labels.as_slice() {
         [] => "none".to_owned(),
         [one] => (*one).to_owned(),
@@ -185,8 +178,7 @@ fn facts(view: &View<'_>) -> Vec<(&'static str, String)> {
 
 /// `03-01` as `1 March`; anything else as it is.
 fn month_day(text: &str) -> String {
-    NaiveDate::parse_from_str(&format!("2000-{text}"), "%Y-%m-%d")
-        .map_or_else(|_| text.to_owned(), day_name)
+    NaiveDate::parse_from_str(&format!("2000-{text}"), "%Y-%m-%d").map_or_else(|_| text.to_owned(), day_name)
 }
 
 #[cfg(test)]

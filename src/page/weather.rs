@@ -75,11 +75,7 @@ fn facts(html: &mut String, subject: &Subject, hours: &[Hour], bands: &[Band]) {
     let hours_of = |count: usize| {
         if count == 0 { "none".to_owned() } else { format!("{} h", counted(count)) }
     };
-    let own = [
-        ("Hours", counted(hours.len())),
-        ("Missing", hours_of(missing)),
-        ("Mended", hours_of(mended)),
-    ];
+    let own = [("Hours", counted(hours.len())), ("Missing", hours_of(missing)), ("Mended", hours_of(mended))];
     html.push_str("<dl>\n");
     let given = subject.facts.iter().map(|(label, value)| (escape(label), escape(value)));
     for (label, value) in given.chain(own.map(|(label, value)| (label.to_owned(), value))) {

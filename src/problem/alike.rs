@@ -23,11 +23,7 @@ fn likeness(written: &str, name: &str) -> f64 {
 }
 
 /// The cure for a name that is not known: the one that was probably meant, or else what to do.
-pub fn meant_or<'a>(
-    written: &str,
-    known: impl IntoIterator<Item = &'a str>,
-    otherwise: &str,
-) -> String {
+pub fn meant_or<'a>(written: &str, known: impl IntoIterator<Item = &'a str>, otherwise: &str) -> String {
     match nearest(written, known) {
         Some(name) => format!("did you mean \"{name}\"?"),
         None => otherwise.to_owned(),

@@ -38,11 +38,7 @@ impl RoomStep {
 
 /// What a room does in an hour in which nothing dries or cools in it.
 fn idle(outside: &MoistAir) -> RoomHour {
-    RoomHour {
-        air_c: outside.dry_bulb_c(),
-        relative_humidity: outside.relative_humidity(),
-        ..RoomHour::default()
-    }
+    RoomHour { air_c: outside.dry_bulb_c(), relative_humidity: outside.relative_humidity(), ..RoomHour::default() }
 }
 
 /// The nuts' side of a season, hour by hour; `None` where a path ends or goes another way.
@@ -55,13 +51,7 @@ pub(super) trait Course {
     /// in heated air.
     fn hottest_set_c(&mut self, place: usize, starts: NaiveDateTime) -> Option<f64>;
     /// One room lives through a step with what this supply can give.
-    fn step_room(
-        &mut self,
-        place: usize,
-        now: (usize, &Hour),
-        supply: &dyn Supply,
-        hours: f64,
-    ) -> Option<RoomStep>;
+    fn step_room(&mut self, place: usize, now: (usize, &Hour), supply: &dyn Supply, hours: f64) -> Option<RoomStep>;
     /// All rooms have lived through a step that began so many hours into the season.
     fn end_step(&mut self, from: f64);
     /// What each room did in the hour, and how many batches cooled through it.
@@ -95,13 +85,7 @@ impl Course for Drying<'_> {
         self.hottest_set_c(place, starts)
     }
 
-    fn step_room(
-        &mut self,
-        place: usize,
-        now: (usize, &Hour),
-        supply: &dyn Supply,
-        hours: f64,
-    ) -> Option<RoomStep> {
+    fn step_room(&mut self, place: usize, now: (usize, &Hour), supply: &dyn Supply, hours: f64) -> Option<RoomStep> {
         Some(RoomStep::of(&self.step_room(place, now, supply, hours)))
     }
 
@@ -293,13 +277,7 @@ impl Course for Recorded<'_> {
         self.hottest_set_c
     }
 
-    fn step_room(
-        &mut self,
-        place: usize,
-        now: (usize, &Hour),
-        supply: &dyn Supply,
-        hours: f64,
-    ) -> Option<RoomStep> {
+    fn step_room(&mut self, place: usize, now: (usize, &Hour), supply: &dyn Supply, hours: f64) -> Option<RoomStep> {
         let heard = Heard {
             supply,
             questions: RefCell::new(std::mem::take(&mut self.path.questions)),
@@ -319,11 +297,9 @@ impl Course for Recorded<'_> {
 
     fn end_hour(&mut self) -> (&[RoomHour], u32) {
         let (rooms, bins_cooling) = self.drying.end_hour();
-        let idle_step =
-            PathStep { hottest_set_c: None, room: RoomStep::of(&self.idle), questions: 0 };
+        let idle_step = PathStep { hottest_set_c: None, room: RoomStep::of(&self.idle), questions: 0 };
         let steps = &self.path.steps[self.steps_before..];
-        let is_idle = rooms.iter().all(|room| *room == self.idle)
-            && steps.iter().all(|step| *step == idle_step);
+        let is_idle = rooms.iter().all(|room| *room == self.idle) && steps.iter().all(|step| *step == idle_step);
         if is_idle {
             self.path.steps.truncate(self.steps_before);
         } else {
@@ -389,13 +365,7 @@ impl Course for Followed<'_> {
         self.path.steps.get(self.step)?.hottest_set_c
     }
 
-    fn step_room(
-        &mut self,
-        place: usize,
-        _: (usize, &Hour),
-        supply: &dyn Supply,
-        _: f64,
-    ) -> Option<RoomStep> {
+    fn step_room(&mut self, place: usize, _: (usize, &Hour), supply: &dyn Supply, _: f64) -> Option<RoomStep> {
         if self.is_idle() {
             return Some(RoomStep::of(&self.idle[place]));
         }

@@ -32,12 +32,7 @@ pub(super) struct Dispatch<'a> {
 
 impl<'a> Dispatch<'a> {
     /// Before the first hour.
-    pub fn new(
-        plant: &'a Plant,
-        heating: &'a Heating,
-        year: &'a WeatherYear,
-        detail: Detail,
-    ) -> Self {
+    pub fn new(plant: &'a Plant, heating: &'a Heating, year: &'a WeatherYear, detail: Detail) -> Self {
         let rooms = plant.rooms().count();
         let room_hours = match detail {
             Detail::Site => 0,

@@ -110,10 +110,7 @@ impl<'a> Drying<'a> {
         }
         self.hand_over(at);
         self.load_bins(at, hour);
-        let waiting = Waiting {
-            all_t: self.heap.mass_kg() / 1000.0,
-            for_bin_t: self.waiting_for_bin_kg(at) / 1000.0,
-        };
+        let waiting = Waiting { all_t: self.heap.mass_kg() / 1000.0, for_bin_t: self.waiting_for_bin_kg(at) / 1000.0 };
         self.tonnage.waiting_tonne_days += waiting.all_t / 24.0;
         self.tonnage.waiting_for_bin_tonne_days += waiting.for_bin_t / 24.0;
         self.let_mould_live(hour);
@@ -130,13 +127,7 @@ impl<'a> Drying<'a> {
     }
 
     /// One room lives through a step.
-    pub fn step_room(
-        &mut self,
-        place: usize,
-        (at, hour): (usize, &Hour),
-        supply: &dyn Supply,
-        hours: f64,
-    ) -> RoomHour {
+    pub fn step_room(&mut self, place: usize, (at, hour): (usize, &Hour), supply: &dyn Supply, hours: f64) -> RoomHour {
         let room = self.rooms[place].step(&hour.air, supply, hours);
         self.watch.humidity(&self.rooms[place], &room, at, hours);
         self.watch.fans(room.off_curve, at, hours);
@@ -165,8 +156,7 @@ impl<'a> Drying<'a> {
     pub fn close(&mut self, hours: usize) -> Dried {
         let left_before_kg = self.tonnage.left_kg;
         self.abandon(hours.saturating_sub(1));
-        let weather_ended =
-            if self.tonnage.left_kg > left_before_kg { self.weather_end(hours) } else { None };
+        let weather_ended = if self.tonnage.left_kg > left_before_kg { self.weather_end(hours) } else { None };
         let rooms = self.rooms.iter().zip(std::mem::take(&mut self.room_sums));
         Dried {
             rooms: rooms.map(|(room, sum)| sum.into_book(&room.spec)).collect(),

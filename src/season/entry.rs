@@ -119,9 +119,7 @@ impl Dispatch<'_> {
         };
         self.book.hours.push(entry);
         let recovers = self.heating.condensers.place.recovers();
-        for ((source, given), displaced) in
-            self.book.sources.iter_mut().zip(sum.given).zip(sum.displaced)
-        {
+        for ((source, given), displaced) in self.book.sources.iter_mut().zip(sum.given).zip(sum.displaced) {
             source.given.push(given);
             if recovers {
                 source.displaced.push(displaced);

@@ -85,8 +85,7 @@ impl HourSum {
     /// is earned, else apart. A spare that is a cost is booked all the same.
     pub fn credit(&mut self, spared: &Spared, is_earned: bool, hours: f64) {
         self.recovered_kwh += spared.recovered_kw * hours;
-        let purchased_kw: f64 =
-            spared.draws.iter().map(|draw| draw.electricity_kw + draw.fuel_kw).sum();
+        let purchased_kw: f64 = spared.draws.iter().map(|draw| draw.electricity_kw + draw.fuel_kw).sum();
         if is_earned || purchased_kw < 0.0 {
             for (sum, draw) in self.displaced.iter_mut().zip(&spared.draws) {
                 sum.add(draw, hours);

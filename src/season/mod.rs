@@ -24,8 +24,7 @@ mod watch;
 pub use drying::TAIL_DRYING_HOURS;
 pub use phase::{CapacityFactors, Grown, GrowthPhase, phases};
 pub use plant::{
-    Calling, HandOver, HeatPrices, Heating, HotLimit, HourPrices, Intake, IntakeRow, Plant,
-    PlantCrop, StayRules,
+    Calling, HandOver, HeatPrices, Heating, HotLimit, HourPrices, Intake, IntakeRow, Plant, PlantCrop, StayRules,
 };
 pub use reach::{NeverDry, NeverDryUnheated, Unreachable, check_reach};
 pub use reference::{References, run_all, run_option};

@@ -5,8 +5,7 @@ use super::watch::Broken;
 use crate::cool_store::Arrival;
 use crate::crop::Mould;
 use crate::dryer::{
-    Bed, BinSpec, BrokenHours, Course, FanRun, Finish, Load, NutBed, Nuts, Phase, RoomSpec, Sort,
-    WaitingNuts,
+    Bed, BinSpec, BrokenHours, Course, FanRun, Finish, Load, NutBed, Nuts, Phase, RoomSpec, Sort, WaitingNuts,
 };
 use crate::ledger::{BatchMove, BatchRecord, GuardKind};
 use crate::weather::Hour;
@@ -21,27 +20,22 @@ impl Drying<'_> {
             self.heap.arrive(delivery);
             let mass_kg = delivery.tonnes * 1000.0;
             self.tonnage.received_kg += mass_kg;
-            self.tonnage.received_water_kg +=
-                mass_kg * delivery.moisture / (1.0 + delivery.moisture);
+            self.tonnage.received_water_kg += mass_kg * delivery.moisture / (1.0 + delivery.moisture);
             self.next_delivery += 1;
         }
     }
 
     /// Writes down which batches got dry in a step that began `from` hours into the season.
     pub(super) fn note_ends(&mut self, from: f64) {
-        for load in
-            self.rooms.iter().flat_map(|room| &room.bins).filter_map(|bin| bin.load.as_ref())
-        {
+        for load in self.rooms.iter().flat_map(|room| &room.bins).filter_map(|bin| bin.load.as_ref()) {
             let Some(into_step) = load.course.ended_in_step else {
                 continue;
             };
             let record = &mut self.batches[load.batch];
             let dry_hour = from + into_step;
             record.dry_hour = Some(dry_hour);
-            record.mean_dry_hour = load
-                .course
-                .mean_done_hours
-                .map(|hours| (load.drying_from_hour + hours).min(dry_hour));
+            record.mean_dry_hour =
+                load.course.mean_done_hours.map(|hours| (load.drying_from_hour + hours).min(dry_hour));
         }
     }
 
@@ -62,8 +56,7 @@ impl Drying<'_> {
                 record.out_kg = bed.mass_kg();
                 record.out_moisture = moisture;
                 record.out_spread = bed.wettest().moisture - bed.driest().moisture;
-                record.overdried_kg =
-                    (bed.dry_matter_kg() * (stay.dried_moisture - moisture)).max(0.0);
+                record.overdried_kg = (bed.dry_matter_kg() * (stay.dried_moisture - moisture)).max(0.0);
                 note_stay(record, load);
                 self.tonnage.dried_kg += bed.mass_kg();
                 self.tonnage.dried_water_kg += bed.water_kg();
@@ -92,8 +85,7 @@ impl Drying<'_> {
             *longest_h = longest_h.max(waited_h);
         }
         self.heap = WaitingNuts::default();
-        let in_bins =
-            self.rooms.iter_mut().flat_map(|room| &mut room.bins).filter_map(|bin| bin.load.take());
+        let in_bins = self.rooms.iter_mut().flat_map(|room| &mut room.bins).filter_map(|bin| bin.load.take());
         for load in in_bins.chain(self.underway.drain(..).map(|batch| batch.load)) {
             left_kg += load.bed.mass_kg();
             water_kg += load.bed.water_kg();
@@ -124,8 +116,7 @@ impl Drying<'_> {
                 .collect();
             ready.sort_unstable();
             for (_, bin) in ready {
-                let received_kg =
-                    self.rooms[link].bins[bin].load.as_ref().map_or(0.0, |load| load.received_kg);
+                let received_kg = self.rooms[link].bins[bin].load.as_ref().map_or(0.0, |load| load.received_kg);
                 let free = (0..bins.len()).find(|&to| {
                     let holds_kg = bins[to].most_kg();
                     self.is_free(link + 1, to) && holds_kg >= received_kg * (1.0 - 1e-9)
@@ -145,12 +136,7 @@ impl Drying<'_> {
                     room: link + 1,
                     bin: to,
                 });
-                self.underway.push(Underway {
-                    load,
-                    from: (link, bin),
-                    to: (link + 1, to),
-                    arrives,
-                });
+                self.underway.push(Underway { load, from: (link, bin), to: (link + 1, to), arrives });
             }
         }
         self.arrive_in_rooms(at);
@@ -171,22 +157,15 @@ impl Drying<'_> {
             let finish = self.plant.stay_of(crop).finish();
             let load = set_up(spec, &spec.bins[bin], held, received_kg, (number, at, finish));
             self.room_sums[room].batches += 1;
-            self.rooms[room].bins[bin].load = Some(Load {
-                fan_run: batch.load.fan_run,
-                mould: batch.load.mould,
-                broken: batch.load.broken,
-                ..load
-            });
+            self.rooms[room].bins[bin].load =
+                Some(Load { fan_run: batch.load.fan_run, mould: batch.load.mould, broken: batch.load.broken, ..load });
         }
     }
 
     /// True if a batch may be put into this bin.
     fn is_free(&self, room: usize, bin: usize) -> bool {
         self.rooms[room].bins[bin].load.is_none()
-            && self
-                .underway
-                .iter()
-                .all(|batch| batch.from != (room, bin) && batch.to != (room, bin))
+            && self.underway.iter().all(|batch| batch.from != (room, bin) && batch.to != (room, bin))
     }
 
     /// Batches that may be filled on take waiting nuts of their sort; then free bins do, of sorts that make
@@ -203,8 +182,7 @@ impl Drying<'_> {
             }
             let bin = self.plant.first_room().bins[place];
             let sorts = self.heap.sorts();
-            let Some(sort) = sorts.into_iter().find(|sort| self.makes_a_load(sort, &bin, at))
-            else {
+            let Some(sort) = sorts.into_iter().find(|sort| self.makes_a_load(sort, &bin, at)) else {
                 continue;
             };
             let late_hours = self.note_wait(&sort, at);
@@ -231,8 +209,7 @@ impl Drying<'_> {
             return true;
         }
         let fills_on = stay.fill_over_hours > 0.0;
-        mass_kg >= stay.least_load_kg.min(bin.full_kg())
-            && (fills_on || !self.more_comes_in_time(sort, waited_h, at))
+        mass_kg >= stay.least_load_kg.min(bin.full_kg()) && (fills_on || !self.more_comes_in_time(sort, waited_h, at))
     }
 
     /// Hour of the next delivery of a sort.
@@ -259,13 +236,8 @@ impl Drying<'_> {
             return fitting_kg;
         }
         let waited_h = self.heap.last_arrival_of(sort).map_or(0.0, |came| (at - came) as f64);
-        let another_is_free =
-            (place + 1..self.plant.first_room().bins.len()).any(|other| self.is_free(0, other));
-        if another_is_free && !self.more_comes_in_time(sort, waited_h, at) {
-            mass_kg / 2.0
-        } else {
-            fitting_kg
-        }
+        let another_is_free = (place + 1..self.plant.first_room().bins.len()).any(|other| self.is_free(0, other));
+        if another_is_free && !self.more_comes_in_time(sort, waited_h, at) { mass_kg / 2.0 } else { fitting_kg }
     }
 
     /// Mass of the nuts that a bin would be begun with, were one free, kg. All others that wait do so until
@@ -361,8 +333,7 @@ impl Drying<'_> {
             let record = &mut self.batches[batch];
             record.late_hours = record.late_hours.max(late_hours);
             let dry_kg = |mass_kg: f64, moisture: f64| mass_kg / (1.0 + moisture);
-            let dry =
-                dry_kg(record.received_kg, record.received_moisture) + dry_kg(mass_kg, moisture);
+            let dry = dry_kg(record.received_kg, record.received_moisture) + dry_kg(mass_kg, moisture);
             record.received_kg += mass_kg;
             record.fill = record.received_kg / spec.bins[place].full_kg();
             record.received_moisture = record.received_kg / dry - 1.0;
@@ -379,13 +350,7 @@ impl Drying<'_> {
                 mould: load.mould.worse(mould),
                 broken: load.broken,
                 drying_from_hour: load.drying_from_hour,
-                ..set_up(
-                    spec,
-                    &spec.bins[place],
-                    held,
-                    record.received_kg,
-                    (batch, at, load.finish),
-                )
+                ..set_up(spec, &spec.bins[place], held, record.received_kg, (batch, at, load.finish))
             });
             self.rooms[0].loads_changed();
         }

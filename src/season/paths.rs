@@ -52,9 +52,8 @@ impl Paths {
 
     fn of(&self, plant: &Plant, intake: &Intake, year: &Arc<WeatherYear>) -> Vec<Arc<Taken>> {
         let taken = self.taken.lock().unwrap_or_else(PoisonError::into_inner);
-        let alike = |taken: &&Arc<Taken>| {
-            Arc::ptr_eq(&taken.year, year) && taken.plant == *plant && taken.intake == *intake
-        };
+        let alike =
+            |taken: &&Arc<Taken>| Arc::ptr_eq(&taken.year, year) && taken.plant == *plant && taken.intake == *intake;
         taken.iter().filter(alike).cloned().collect()
     }
 

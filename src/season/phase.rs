@@ -35,10 +35,7 @@ pub struct CapacityFactors {
 
 impl CapacityFactors {
     fn of(&self, source: &str) -> f64 {
-        self.named
-            .iter()
-            .find(|(name, _)| name == source)
-            .map_or(self.others, |(_, factor)| *factor)
+        self.named.iter().find(|(name, _)| name == source).map_or(self.others, |(_, factor)| *factor)
     }
 }
 
@@ -56,12 +53,7 @@ pub struct Grown {
 }
 
 /// The plant, options and intake of each phase.
-pub fn phases(
-    plant: &Plant,
-    heatings: &[Heating],
-    intake: &Intake,
-    phases: &[GrowthPhase],
-) -> Vec<Grown> {
+pub fn phases(plant: &Plant, heatings: &[Heating], intake: &Intake, phases: &[GrowthPhase]) -> Vec<Grown> {
     phases
         .iter()
         .map(|phase| Grown {
@@ -138,11 +130,8 @@ mod tests {
             own_supply_factor: 1.0,
         };
         let grown = phase.grow_plant(&plant);
-        let added: Vec<usize> = plant
-            .rooms()
-            .zip(grown.rooms())
-            .map(|(before, after)| after.bins.len() - before.bins.len())
-            .collect();
+        let added: Vec<usize> =
+            plant.rooms().zip(grown.rooms()).map(|(before, after)| after.bins.len() - before.bins.len()).collect();
         assert_eq!(added, [1, 2]);
         for (before, after) in plant.rooms().zip(grown.rooms()) {
             assert_eq!(after.bins.last(), Some(&bin));

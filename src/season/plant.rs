@@ -4,9 +4,7 @@ use super::setback::RoomSetback;
 use crate::calendar::TimeOfUse;
 use crate::cool_store::{Condensers, Keeping, StoreSpec};
 use crate::crop::MouldLaw;
-use crate::dryer::{
-    Delivery, Finish, Grade, IntakeShape, NutBed, Nuts, RoomSpec, Setback, Sort, daily_tonnes,
-};
+use crate::dryer::{Delivery, Finish, Grade, IntakeShape, NutBed, Nuts, RoomSpec, Setback, Sort, daily_tonnes};
 use crate::heat::{Dispatch, Prices, Source};
 use crate::weather::Hour;
 use crate::weather::solar::Place;
@@ -363,29 +361,18 @@ impl Intake {
         let at = |day: usize| (first_hours[day] + ARRIVAL_HOUR).min(season.len() - 1);
         match self {
             Self::Shaped { tonnes, shape, moisture, load_t, truck_days } => {
-                let months: Vec<u32> =
-                    first_hours.iter().map(|&hour| season[hour].starts.month()).collect();
+                let months: Vec<u32> = first_hours.iter().map(|&hour| season[hour].starts.month()).collect();
                 let daily = daily_tonnes(*tonnes, &months, shape);
                 let weekday = |day: usize| season[first_hours[day]].starts.weekday();
                 let comes = |day| truck_days.is_empty() || truck_days.contains(&weekday(day));
                 let (by_day, load_t) = in_loads(&daily, *load_t, comes);
-                let load = |day: usize| Delivery {
-                    hour: at(day),
-                    tonnes: load_t,
-                    moisture: *moisture,
-                    sort: Sort::default(),
-                };
-                by_day
-                    .into_iter()
-                    .enumerate()
-                    .flat_map(|(day, loads)| std::iter::repeat_n(load(day), loads))
-                    .collect()
+                let load =
+                    |day: usize| Delivery { hour: at(day), tonnes: load_t, moisture: *moisture, sort: Sort::default() };
+                by_day.into_iter().enumerate().flat_map(|(day, loads)| std::iter::repeat_n(load(day), loads)).collect()
             }
             Self::Daily(rows) => {
-                let days: Vec<(u32, u32)> = first_hours
-                    .iter()
-                    .map(|&hour| (season[hour].starts.month(), season[hour].starts.day()))
-                    .collect();
+                let days: Vec<(u32, u32)> =
+                    first_hours.iter().map(|&hour| (season[hour].starts.month(), season[hour].starts.day())).collect();
                 let mut all: Vec<Delivery> = rows
                     .iter()
                     .filter_map(|row| {

@@ -83,21 +83,15 @@ pub fn check_reach(plant: &Plant, years: &[WeatherYear]) -> Result<(), Unreachab
     Ok(())
 }
 
-fn check_target(
-    (crop, nuts): (usize, &Nuts),
-    target: f64,
-    air_c: f64,
-    vapour_pa: f64,
-) -> Result<(), NeverDry> {
+fn check_target((crop, nuts): (usize, &Nuts), target: f64, air_c: f64, vapour_pa: f64) -> Result<(), NeverDry> {
     let isotherm = &nuts.isotherm;
     let humidity_at = |t: f64| (vapour_pa / saturation_pressure_pa(t)).min(1.0);
     let holds_at = |t: f64| isotherm.equilibrium_moisture(t, humidity_at(t));
     if holds_at(air_c) < target {
         return Ok(());
     }
-    let warm_enough = (0..=160)
-        .map(|step| air_c + 0.5 * f64::from(step))
-        .find(|t| *t <= HOTTEST_C && holds_at(*t) < target);
+    let warm_enough =
+        (0..=160).map(|step| air_c + 0.5 * f64::from(step)).find(|t| *t <= HOTTEST_C && holds_at(*t) < target);
     Err(NeverDry {
         crop,
         target_pct_wb: percent_of_dry_basis(target),

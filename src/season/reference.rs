@@ -62,9 +62,8 @@ impl References {
         done: impl Fn() + Sync,
     ) -> Vec<Vec<Book>> {
         let alike = alike(plant, heatings);
-        let groups: Vec<(usize, &Vec<usize>)> = (0..years.len())
-            .flat_map(|year| alike.iter().map(move |group| (year, group)))
-            .collect();
+        let groups: Vec<(usize, &Vec<usize>)> =
+            (0..years.len()).flat_map(|year| alike.iter().map(move |group| (year, group))).collect();
         let mut marched: Vec<((usize, usize), Book)> = groups
             .into_par_iter()
             .flat_map_iter(|(year, group)| {
@@ -94,20 +93,13 @@ impl References {
         let mut marches = marches.into_iter();
         for _ in heatings {
             let books = marches.by_ref().take(years.len()).zip(years).zip(&found);
-            by_option
-                .push(books.map(|((book, year), found)| measured(book, year, found)).collect());
+            by_option.push(books.map(|((book, year), found)| measured(book, year, found)).collect());
         }
         by_option
     }
 
     /// Runs one option through one weather year.
-    pub fn run_option(
-        &self,
-        plant: &Plant,
-        heating: &Heating,
-        intake: &Intake,
-        year: &WeatherYear,
-    ) -> Book {
+    pub fn run_option(&self, plant: &Plant, heating: &Heating, intake: &Intake, year: &WeatherYear) -> Book {
         let book = self.paths.march(plant, heating, intake, &self.kept(year), Detail::Site);
         self.measure(book, plant, heating, intake, year)
     }
@@ -126,27 +118,14 @@ impl References {
         Some(self.measure(book, plant, heating, intake, year))
     }
 
-    fn measure(
-        &self,
-        book: Book,
-        plant: &Plant,
-        heating: &Heating,
-        intake: &Intake,
-        year: &WeatherYear,
-    ) -> Book {
+    fn measure(&self, book: Book, plant: &Plant, heating: &Heating, intake: &Intake, year: &WeatherYear) -> Book {
         let serving = serves(heating, &book).then_some(&book);
         let found = self.of(plant, intake, year, serving);
         measured(book, year, &found)
     }
 
     /// The reference of a plant, intake and year: known, or taken from a march that serves, or run now.
-    fn of(
-        &self,
-        plant: &Plant,
-        intake: &Intake,
-        year: &WeatherYear,
-        serving: Option<&Book>,
-    ) -> Arc<Reference> {
+    fn of(&self, plant: &Plant, intake: &Intake, year: &WeatherYear, serving: Option<&Book>) -> Arc<Reference> {
         let known = self.known(plant, intake, year);
         let reference = known.found.get_or_init(|| {
             Arc::new(serving.map_or_else(
@@ -164,9 +143,8 @@ impl References {
         let year = self.kept(year);
         let plant = Plant { store: None, ..plant.clone() };
         let mut all = self.known.lock().unwrap_or_else(PoisonError::into_inner);
-        let alike = |known: &&Arc<Known>| {
-            known.plant == plant && known.intake == *intake && Arc::ptr_eq(&known.year, &year)
-        };
+        let alike =
+            |known: &&Arc<Known>| known.plant == plant && known.intake == *intake && Arc::ptr_eq(&known.year, &year);
         if let Some(known) = all.iter().find(alike) {
             return Arc::clone(known);
         }
@@ -198,9 +176,7 @@ fn alike(plant: &Plant, heatings: &[Heating]) -> Vec<Vec<usize>> {
         };
         let group = groups.iter_mut().find(|group| {
             let first = &heatings[group[0]];
-            may_follow(plant, heating)
-                && may_follow(plant, first)
-                && stands(heating) == stands(first)
+            may_follow(plant, heating) && may_follow(plant, first) && stands(heating) == stands(first)
         });
         match group {
             Some(group) => group.push(place),
@@ -228,8 +204,7 @@ fn ample() -> Heating {
 /// True if a march may stand for the reference: bit for bit what ample heat gives. No condensers release heat
 /// in the room, no source moves water or has the bins tried at another exhaust, and no hour was short.
 fn serves(heating: &Heating, book: &Book) -> bool {
-    let changes_the_air =
-        |source: &Source| source.moves_water() || source.kind.says().uses_exhaust();
+    let changes_the_air = |source: &Source| source.moves_water() || source.kind.says().uses_exhaust();
     let enough = |hour: &Entry| hour.heat_asked_kwh <= hour.heat_delivered_kwh;
     !heating.condensers.place.recovers()
         && !heating.sources.iter().any(changes_the_air)

@@ -34,8 +34,7 @@ impl<'a> Site<'a> {
 
     /// One option, given up as soon as any nuts have waited for a bin longer than `waiting_hours`: `None`.
     pub fn march_while_none_waits(self, heating: &Heating, waiting_hours: f64) -> Option<Book> {
-        let none_waits =
-            |drying: &Drying<'_>, at: usize| drying.heap.longest_wait_h(at) <= waiting_hours;
+        let none_waits = |drying: &Drying<'_>, at: usize| drying.heap.longest_wait_h(at) <= waiting_hours;
         self.go(self.drying(), heating, Detail::Site, none_waits).map(|(book, _)| book)
     }
 

@@ -41,11 +41,7 @@ impl SetbackHours {
         match self {
             Self::Daily { from, until } => {
                 let hour = hour_starts.hour();
-                if from < until {
-                    (*from..*until).contains(&hour)
-                } else {
-                    hour >= *from || hour < *until
-                }
+                if from < until { (*from..*until).contains(&hour) } else { hour >= *from || hour < *until }
             }
             Self::OfCalendar { times, kinds } => kinds.contains(&times.kind_of_most(hour_starts)),
         }
@@ -59,9 +55,7 @@ mod tests {
 
     #[test]
     fn hours_of_a_day_may_pass_midnight() {
-        let at = |hour| {
-            NaiveDate::from_ymd_opt(2031, 3, 1).and_then(|day| day.and_hms_opt(hour, 0, 0)).unwrap()
-        };
+        let at = |hour| NaiveDate::from_ymd_opt(2031, 3, 1).and_then(|day| day.and_hms_opt(hour, 0, 0)).unwrap();
         let held = |from, until| -> Vec<u32> {
             let hours = SetbackHours::Daily { from, until };
             (0..24).filter(|&hour| hours.holds(at(hour))).collect()

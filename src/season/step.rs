@@ -26,12 +26,8 @@ impl Dispatch<'_> {
         hours: f64,
         sum: &mut HourSum,
     ) -> Option<()> {
-        let demand = self
-            .store
-            .as_ref()
-            .map(|store| store.demand(&hour.air, hour.global_horizontal_w_per_m2, hours));
-        for (source, w_per_m2) in sun::on_collectors(&self.heating.sources, self.plant.place, hour)
-        {
+        let demand = self.store.as_ref().map(|store| store.demand(&hour.air, hour.global_horizontal_w_per_m2, hours));
+        for (source, w_per_m2) in sun::on_collectors(&self.heating.sources, self.plant.place, hour) {
             self.stack.shine(source, w_per_m2);
         }
         let mut stand = None;
@@ -53,8 +49,7 @@ impl Dispatch<'_> {
             let here = place == self.heating.condensers_room;
             let recovers = self.heating.condensers.place.recovers();
             // Condensers that stand in one room warm no water for another.
-            let store =
-                (here || !recovers).then(|| self.store.as_ref().map(|store| &store.spec)).flatten();
+            let store = (here || !recovers).then(|| self.store.as_ref().map(|store| &store.spec)).flatten();
             let supply = OptionSupply {
                 condensers: if here { &self.heating.condensers } else { &Condensers::OUTDOORS },
                 stack,
@@ -67,8 +62,7 @@ impl Dispatch<'_> {
             let room = course.step_room(place, (at, hour), &supply, hours)?;
             let shares = supply.shares(&room);
             let by_stack_kw = room.heat_given_kw - shares.recovered_kw;
-            let next = (place + 1 < self.rooms)
-                .then(|| stack.left_beside(by_stack_kw, &shares.conditions, hours));
+            let next = (place + 1 < self.rooms).then(|| stack.left_beside(by_stack_kw, &shares.conditions, hours));
             if let Some(together) = &mut together {
                 together.add(by_stack_kw, shares.recovered_kw, &shares.conditions);
             } else {
@@ -142,8 +136,7 @@ impl Dispatch<'_> {
         let condensers = &self.heating.condensers;
         let ran = condensers.run(&store.spec.units, &demand.asked, stand, airs);
         let settled = store.settle(demand, &ran);
-        let above_set_k =
-            |store: &Store| (store.temperature_c() - store.spec.temperature_c).max(0.0);
+        let above_set_k = |store: &Store| (store.temperature_c() - store.spec.temperature_c).max(0.0);
         let own_above_k = above_set_k(store);
         // Without a twin the condensers stand outdoors themselves.
         let (mut outdoors_above_k, mut outdoors_unmet_kw) = (own_above_k, settled.units.unmet_kw);
@@ -220,10 +213,8 @@ fn conditions(spec: &RoomSpec, hottest_set_c: Option<f64>, outside: &MoistAir) -
     let outside_c = outside.dry_bulb_c();
     let supply_c = hottest_set_c.unwrap_or(outside_c);
     let vapour_pa = spec.relative_humidity_max * saturation_pressure_pa(supply_c);
-    let inside = AirState {
-        dry_bulb_c: supply_c,
-        humidity_ratio: humidity_ratio_of_vapour(vapour_pa, outside.pressure_pa()),
-    };
+    let inside =
+        AirState { dry_bulb_c: supply_c, humidity_ratio: humidity_ratio_of_vapour(vapour_pa, outside.pressure_pa()) };
     Conditions {
         outside: AirState { dry_bulb_c: outside_c, humidity_ratio: outside.humidity_ratio() },
         outside_relative_humidity: outside.relative_humidity(),
@@ -259,28 +250,19 @@ impl Asked {
     /// Another room's heat with it. The air to be heated is as warm as the rooms' is on average, weighed by
     /// their heat.
     fn add(&mut self, by_stack_kw: f64, recovered_kw: f64, now: &Conditions) {
-        let (before_kw, here_kw) =
-            (self.by_stack_kw + self.recovered_kw, by_stack_kw + recovered_kw);
+        let (before_kw, here_kw) = (self.by_stack_kw + self.recovered_kw, by_stack_kw + recovered_kw);
         self.by_stack_kw += by_stack_kw;
         self.recovered_kw += recovered_kw;
         if here_kw <= 0.0 {
             return;
         }
         let share = here_kw / (before_kw + here_kw);
-        self.now = Conditions {
-            supply_c: self.now.supply_c * (1.0 - share) + now.supply_c * share,
-            ..*now
-        };
+        self.now = Conditions { supply_c: self.now.supply_c * (1.0 - share) + now.supply_c * share, ..*now };
     }
 }
 
 /// The stack gives what recovered heat left of what is asked for.
-fn call_on(
-    stack: &mut Stack,
-    asked: &Asked,
-    hours: f64,
-    (sum, spared): (&mut HourSum, &mut Spared),
-) -> Vec<Given> {
+fn call_on(stack: &mut Stack, asked: &Asked, hours: f64, (sum, spared): (&mut HourSum, &mut Spared)) -> Vec<Given> {
     let Asked { by_stack_kw, recovered_kw, ref now } = *asked;
     // What the stack would have been called on for without recovery, with the supplies as they are.
     let without = (recovered_kw > 0.0).then(|| stack.plan(by_stack_kw + recovered_kw, now, hours));

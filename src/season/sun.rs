@@ -10,11 +10,7 @@ const GROUND_REFLECTANCE: f64 = 0.2;
 
 /// Sun on a collector in each hour, W/m²: the hour's global irradiance parted into beam and diffuse with
 /// the sun where it stands at half past, and put on the plane. None without irradiance or place.
-pub(super) fn on_collectors(
-    sources: &[Source],
-    place: Option<Place>,
-    hour: &Hour,
-) -> Vec<(usize, f64)> {
+pub(super) fn on_collectors(sources: &[Source], place: Option<Place>, hour: &Hour) -> Vec<(usize, f64)> {
     let collectors = || {
         let kinds = sources.iter().map(|source| source.kind.says()).enumerate();
         kinds.filter_map(|(at, kind)| Some((at, kind.plane()?)))
@@ -25,9 +21,7 @@ pub(super) fn on_collectors(
     let sky = place
         .zip(hour.global_horizontal_w_per_m2)
         .map(|(place, global)| (position(place, hour.starts + Duration::minutes(30)), global));
-    collectors()
-        .map(|(at, collector)| (at, sky.map_or(0.0, |(sun, global)| on(collector, &sun, global))))
-        .collect()
+    collectors().map(|(at, collector)| (at, sky.map_or(0.0, |(sun, global)| on(collector, &sun, global)))).collect()
 }
 
 fn on(collector: TiltedPlane, sun: &Sun, global_w_per_m2: f64) -> f64 {

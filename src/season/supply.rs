@@ -79,19 +79,14 @@ impl OptionSupply<'_> {
         // The plant takes no more of the warmed air than it takes fresh air.
         self.store.map_or(0.0, |(spec, demand)| {
             let airs = self.airs(ask);
-            rejected_kw
-                * self.condensers.share_taken(&spec.units, &demand.asked, &airs, rejected_kw)
+            rejected_kw * self.condensers.share_taken(&spec.units, &demand.asked, &airs, rejected_kw)
         })
     }
 
     /// What the stack finds beside condensers that give this much.
     fn conditions(&self, ask: &Ask, stand: Stand, recoverable_kw: f64) -> Conditions {
-        let mut now = Conditions {
-            air: ask.air,
-            exhaust: ask.exhaust,
-            fresh_kg_per_s: ask.fresh_air_kg_per_s,
-            ..self.now
-        };
+        let mut now =
+            Conditions { air: ask.air, exhaust: ask.exhaust, fresh_kg_per_s: ask.fresh_air_kg_per_s, ..self.now };
         if stand == Stand::FreshAir && ask.fresh_air_kg_per_s > 0.0 {
             now.intake_c += recoverable_kw / now.fresh_capacity_kw_per_k();
         }

@@ -200,9 +200,7 @@ fn halving_the_heater_stretches_the_season() {
 #[test]
 fn the_heat_need_is_the_plants_whatever_heats_it() {
     let (plant, intake, year) = (plant(), intake(60.0), year(20, 90));
-    let run = |references: &References, heating: &Heating| {
-        references.run_option(&plant, heating, &intake, &year)
-    };
+    let run = |references: &References, heating: &Heating| references.run_option(&plant, heating, &intake, &year);
     let enough = electric(Placement::Outdoors, 160.0);
     let of = |book: &Book| book.reference.as_ref().clone();
     let own = of(&run(&References::default(), &enough));
@@ -228,8 +226,7 @@ fn what_is_short_grows_as_the_heater_shrinks() {
     let (plant, intake, year) = (plant(), intake(60.0), year(20, 90));
     let mut before: Option<(Account, f64)> = None;
     for kw in [160.0, 40.0, 28.0, 20.0] {
-        let book =
-            references.run_option(&plant, &electric(Placement::Outdoors, kw), &intake, &year);
+        let book = references.run_option(&plant, &electric(Placement::Outdoors, kw), &intake, &year);
         let all = Account::of_all(&book);
         let above: f64 = book.reference.need_kwh.iter().map(|need| (need - kw).max(0.0)).sum();
         assert!(all.heat_short_kwh >= above, "{kw}: {} {above}", all.heat_short_kwh);
@@ -362,10 +359,7 @@ fn books_come_by_option_and_then_by_year() {
         .collect();
     assert_eq!(
         names,
-        [
-            [("electric", "sines"), ("electric", "again")],
-            [("in the room", "sines"), ("in the room", "again")]
-        ]
+        [[("electric", "sines"), ("electric", "again")], [("in the room", "sines"), ("in the room", "again")]]
     );
     assert_eq!(books[0][0].hours, books[0][1].hours);
 }
@@ -466,9 +460,7 @@ fn nuts_that_wait_too_long_are_told_in_hours() {
     let book = run(48.0);
     let waits: Vec<f64> = book.batches.iter().map(|batch| batch.loaded_hour as f64).collect();
     let [first, second, .., last] = waits[..] else { panic!("four batches: {waits:?}") };
-    let fired = |book: &Book| {
-        book.guards.iter().find(|guard| guard.kind == GuardKind::WaitedTooLong).copied()
-    };
+    let fired = |book: &Book| book.guards.iter().find(|guard| guard.kind == GuardKind::WaitedTooLong).copied();
     let guard = fired(&book).expect("three loads wait for the one bin");
     assert_eq!((guard.worst, guard.limit), (last - first, 48.0));
     assert_eq!(guard.worst, book.tonnage.longest_wait_h);

@@ -43,14 +43,7 @@ impl Watch {
     }
 
     /// The same of a guard that watches batches, where it was broken for this one.
-    fn note_of(
-        &mut self,
-        batch: Option<usize>,
-        kind: GuardKind,
-        hours: f64,
-        broken: Broken,
-        hour: usize,
-    ) {
+    fn note_of(&mut self, batch: Option<usize>, kind: GuardKind, hours: f64, broken: Broken, hour: usize) {
         let Broken { size, limit } = broken;
         match self.guards.iter_mut().find(|guard| guard.kind == kind) {
             Some(guard) => {
@@ -145,9 +138,7 @@ impl Watch {
 
     /// Looks at the fans of bins.
     pub fn fans(&mut self, off: OffCurve, hour: usize, hours: f64) {
-        for (kind, bins) in
-            [(GuardKind::FanStalled, off.stalled), (GuardKind::FanThrottled, off.throttled)]
-        {
+        for (kind, bins) in [(GuardKind::FanStalled, off.stalled), (GuardKind::FanThrottled, off.throttled)] {
             if bins > 0 {
                 self.note(kind, hours, Broken::by(bins as f64), hour);
             }

@@ -41,22 +41,16 @@ pub(super) fn read(
         check_proposal(&table, proposal, baseline, &names.collect::<Vec<_>>());
     }
     let tests = table.table("tests");
-    let saving = |key: &str| {
-        tests
-            .number(key)
-            .within(0.0, 1.0)
-            .hint("give a share of the baseline's: 0.2 for 20 %")
-            .optional()
-    };
+    let saving =
+        |key: &str| tests.number(key).within(0.0, 1.0).hint("give a share of the baseline's: 0.2 for 20 %").optional();
     let grant = Grant {
         share: grant_share,
         energy_saving_min: saving("energy_saving_min"),
         carbon_saving_min: saving("carbon_saving_min"),
         most: tests.number("grant_max").unit("money").within(0.0, 1e12).optional(),
-        on: tests.choice("grant_on", &GrantBase::WORDS).default(
-            GrantBase::Capital,
-            "a share of the capital of what the baseline does not have",
-        ),
+        on: tests
+            .choice("grant_on", &GrantBase::WORDS)
+            .default(GrantBase::Capital, "a share of the capital of what the baseline does not have"),
     };
     tests.finish();
     table.finish();

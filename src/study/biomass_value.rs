@@ -50,8 +50,7 @@ pub(super) fn read(cursor: &Cursor<'_>, fuel: &str, unit: Option<Unit>) -> Optio
 /// Lower heating value on dry matter, MJ/kg.
 fn read_dry(cursor: &Cursor<'_>, fuel: &str) -> Option<f64> {
     if cursor.kind("higher_dry_mj_per_kg").is_some() {
-        let higher =
-            cursor.number("higher_dry_mj_per_kg").unit("MJ/kg").within(10.0, 30.0).required();
+        let higher = cursor.number("higher_dry_mj_per_kg").unit("MJ/kg").within(10.0, 30.0).required();
         let hydrogen = cursor
             .number("hydrogen_dry")
             .unit("% of dry mass")

@@ -9,18 +9,11 @@ use super::tariff::read_tariff;
 use crate::money::{Carriers, ELECTRICITY, Tariff};
 use std::collections::BTreeMap;
 
-pub(super) fn read(
-    root: &Cursor<'_>,
-    frame: &Frame,
-    companions: &dyn Companions,
-) -> Option<Carriers> {
+pub(super) fn read(root: &Cursor<'_>, frame: &Frame, companions: &dyn Companions) -> Option<Carriers> {
     let table = root.table("carrier");
-    let electricity = table.required_table(
-        ELECTRICITY,
-        "add [carrier.electricity] with a price or a tariff; fans need it in any case",
-    );
-    let read_electricity =
-        electricity.and_then(|cursor| read_electricity(&cursor, frame, companions));
+    let electricity = table
+        .required_table(ELECTRICITY, "add [carrier.electricity] with a price or a tariff; fans need it in any case");
+    let read_electricity = electricity.and_then(|cursor| read_electricity(&cursor, frame, companions));
     let mut complete = true;
     let mut fuels = BTreeMap::new();
     for (name, cursor) in table.rest("FUEL") {
@@ -35,11 +28,7 @@ pub(super) fn read(
     complete.then_some(Carriers { electricity, electricity_carbon_kg_per_kwh: carbon, fuels })
 }
 
-fn read_electricity(
-    cursor: &Cursor<'_>,
-    frame: &Frame,
-    companions: &dyn Companions,
-) -> Option<(Tariff, f64)> {
+fn read_electricity(cursor: &Cursor<'_>, frame: &Frame, companions: &dyn Companions) -> Option<(Tariff, f64)> {
     let carbon = cursor
         .number("carbon_kg_per_kwh")
         .unit("kg/kWh")
@@ -62,19 +51,10 @@ fn read_electricity(
 }
 
 /// The tariff in the file that the carrier names.
-fn read_named_tariff(
-    cursor: &Cursor<'_>,
-    frame: &Frame,
-    companions: &dyn Companions,
-) -> Option<Tariff> {
+fn read_named_tariff(cursor: &Cursor<'_>, frame: &Frame, companions: &dyn Companions) -> Option<Tariff> {
     if cursor.kind("price").is_some() {
         cursor.claim("price");
-        cursor.complain(
-            "price",
-            "is given beside a tariff",
-            "one of the two",
-            "leave out the one that does not hold",
-        );
+        cursor.complain("price", "is given beside a tariff", "one of the two", "leave out the one that does not hold");
     }
     let cure = "mend the path, or give price = ... instead";
     let (path, text) = named_text(cursor, "tariff", companions, cure)?;

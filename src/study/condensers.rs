@@ -21,12 +21,8 @@ enum Word {
     Switched,
 }
 
-const WORDS: [(&str, Word); 4] = [
-    ("outdoors", Word::Outdoors),
-    ("fresh-air", Word::FreshAir),
-    ("room", Word::Room),
-    ("switched", Word::Switched),
-];
+const WORDS: [(&str, Word); 4] =
+    [("outdoors", Word::Outdoors), ("fresh-air", Word::FreshAir), ("room", Word::Room), ("switched", Word::Switched)];
 
 /// Heat need over the condensers' heat at which a damper turns, if the study does not say.
 const NEED_SHARE: f64 = 0.5;
@@ -66,11 +62,9 @@ pub(super) fn read(option: &Cursor<'_>, has_store: bool) -> Condensers {
             SHORT_CIRCUIT_IN_ROOM_K,
             "assumption: in a closed room some of the air past a condenser comes back to it",
         ),
-        Placement::FreshAir | Placement::SwitchedFreshAir(_) => short_circuit(
-            option,
-            0.0,
-            "assumption: an intake draws the air on, and none comes back",
-        ),
+        Placement::FreshAir | Placement::SwitchedFreshAir(_) => {
+            short_circuit(option, 0.0, "assumption: an intake draws the air on, and none comes back")
+        }
     };
     Condensers { place, units, short_circuit_k, least_air: least_air(option, place) }
 }
@@ -113,13 +107,12 @@ fn read_place(table: &Cursor<'_>) -> Placement {
     if word != Word::Switched {
         return place(word, Word::Room, NEED_SHARE);
     }
-    let towards = table
-        .choice("to", &WORDS[1..3])
-        .default(Word::Room, "a damper turns to the room unless it says otherwise");
-    let need_share = table.number("changeover_share").within(0.0, 10.0).default(
-        NEED_SHARE,
-        "assumption: a damper turns when half of the condensers' heat is needed",
-    );
+    let towards =
+        table.choice("to", &WORDS[1..3]).default(Word::Room, "a damper turns to the room unless it says otherwise");
+    let need_share = table
+        .number("changeover_share")
+        .within(0.0, 10.0)
+        .default(NEED_SHARE, "assumption: a damper turns when half of the condensers' heat is needed");
     place(word, towards, need_share)
 }
 
@@ -160,18 +153,11 @@ mod tests {
         let room = read_from("condensers = \"room\"").unwrap();
         assert_eq!((room.place, room.units), (Placement::Room, None));
         assert_eq!(room.short_circuit_k, SHORT_CIRCUIT_IN_ROOM_K);
-        let two = read_from(
-            "condensers = { place = \"room\", units = 2 }\ncondenser_short_circuit_k = 0",
-        );
+        let two = read_from("condensers = { place = \"room\", units = 2 }\ncondenser_short_circuit_k = 0");
         let two = two.unwrap();
         assert_eq!((two.units, two.short_circuit_k), (Some(2), 0.0));
-        let damper = read_from(
-            "condensers = { place = \"switched\", to = \"fresh-air\", changeover_share = 0.8 }",
-        );
-        assert_eq!(
-            damper.unwrap().place,
-            Placement::SwitchedFreshAir(Changeover { need_share: 0.8 })
-        );
+        let damper = read_from("condensers = { place = \"switched\", to = \"fresh-air\", changeover_share = 0.8 }");
+        assert_eq!(damper.unwrap().place, Placement::SwitchedFreshAir(Changeover { need_share: 0.8 }));
     }
 
     #[test]

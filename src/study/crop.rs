@@ -16,8 +16,7 @@ pub(super) fn read<'t>(root: &Cursor<'t>) -> Option<CropsRead<'t>> {
     };
     let of_several = root.kind("crop") == Some(Kind::List);
     let rest = kernel::rest(root, &cursors);
-    let all: Option<Vec<CropRead>> =
-        cursors.iter().map(|cursor| read_crop(cursor, of_several, &rest)).collect();
+    let all: Option<Vec<CropRead>> = cursors.iter().map(|cursor| read_crop(cursor, of_several, &rest)).collect();
     let all = all.filter(|all| !all.is_empty())?;
     for (place, cursor) in cursors.iter().enumerate() {
         let of_same_name = |other: usize| {
@@ -155,12 +154,7 @@ fn read_limits(cursor: &Cursor<'_>, crop: &mut Crop) {
         }
     }
     if let Err(error) = crop.override_limits(limits) {
-        cursor.complain(
-            "limits",
-            "cannot be used",
-            &error.to_string(),
-            "give the last with above_moisture = 0",
-        );
+        cursor.complain("limits", "cannot be used", &error.to_string(), "give the last with above_moisture = 0");
     }
 }
 

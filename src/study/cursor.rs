@@ -65,9 +65,7 @@ impl<'t> Cursor<'t> {
     /// The same as the file itself would call it: without the path under which the file is read.
     pub(super) fn own_path_of(&self, key: &str) -> String {
         let path = self.path_of(key);
-        path.strip_prefix(self.desk.under())
-            .map_or(path.as_str(), |own| own.trim_start_matches('.'))
-            .to_owned()
+        path.strip_prefix(self.desk.under()).map_or(path.as_str(), |own| own.trim_start_matches('.')).to_owned()
     }
 
     /// What kind of value stands at a key, for keys that may hold more than one kind. The key is not
@@ -113,39 +111,23 @@ impl<'t> Cursor<'t> {
     }
 
     /// One of several words, each with what it stands for.
-    pub fn choice<T: Clone + PartialEq + 'static>(
-        &self,
-        key: &str,
-        words: &[(&'static str, T)],
-    ) -> Field<'_, T> {
+    pub fn choice<T: Clone + PartialEq + 'static>(&self, key: &str, words: &[(&'static str, T)]) -> Field<'_, T> {
         Field::choice(self, key, words)
     }
 
     /// A list of such words; a single word stands for a list of one.
-    pub fn choices<T: Clone + PartialEq + 'static>(
-        &self,
-        key: &str,
-        words: &[(&'static str, T)],
-    ) -> Field<'_, Vec<T>> {
+    pub fn choices<T: Clone + PartialEq + 'static>(&self, key: &str, words: &[(&'static str, T)]) -> Field<'_, Vec<T>> {
         Field::choices(self, key, words)
     }
 
     /// Text (or a TOML date or time) in a form of its own, such as a `NaiveDate`, `FixedOffset` or
     /// time zone. `expected` completes "expected ...": `a date such as 2021-03-01`.
-    pub fn parsed<T: FromStr + Display + 'static>(
-        &self,
-        key: &str,
-        expected: &'static str,
-    ) -> Field<'_, T> {
+    pub fn parsed<T: FromStr + Display + 'static>(&self, key: &str, expected: &'static str) -> Field<'_, T> {
         Field::parsed(self, key, expected)
     }
 
     /// A list of such texts.
-    pub fn parsed_list<T: FromStr + Display + 'static>(
-        &self,
-        key: &str,
-        expected: &'static str,
-    ) -> Field<'_, Vec<T>> {
+    pub fn parsed_list<T: FromStr + Display + 'static>(&self, key: &str, expected: &'static str) -> Field<'_, Vec<T>> {
         Field::parsed_list(self, key, expected)
     }
 
@@ -233,8 +215,7 @@ impl<'t> Cursor<'t> {
         let Some(table) = self.table else {
             return Vec::new();
         };
-        let mut unasked: Vec<_> =
-            table.iter().filter(|(key, _)| !self.was_asked(key.get_ref())).collect();
+        let mut unasked: Vec<_> = table.iter().filter(|(key, _)| !self.was_asked(key.get_ref())).collect();
         unasked.sort_by_key(|(key, _)| key.span().start);
         unasked
             .into_iter()
@@ -314,8 +295,7 @@ impl<'t> Cursor<'t> {
 
     /// A problem at the name of a key of this table, not yet recorded.
     pub(super) fn problem_of_name(&self, key: &str, what: impl Into<String>) -> Problem {
-        let named =
-            self.table.into_iter().flat_map(DeTable::iter).find(|(name, _)| name.get_ref() == key);
+        let named = self.table.into_iter().flat_map(DeTable::iter).find(|(name, _)| name.get_ref() == key);
         let span = named.map_or(self.span.clone(), |(name, _)| name.span());
         self.desk.problem_at(&span, what)
     }
@@ -368,9 +348,7 @@ impl<'t> Cursor<'t> {
     }
 
     fn is_empty_list(&self, key: &str) -> bool {
-        self.look(key)
-            .and_then(|value| value.get_ref().as_array())
-            .is_some_and(|list| list.is_empty())
+        self.look(key).and_then(|value| value.get_ref().as_array()).is_some_and(|list| list.is_empty())
     }
 
     fn was_asked(&self, key: &str) -> bool {
@@ -381,12 +359,7 @@ impl<'t> Cursor<'t> {
         self.table?.get(key)
     }
 
-    fn as_table(
-        &self,
-        key: &str,
-        listed: (&str, Shape),
-        value: &'t Spanned<DeValue<'t>>,
-    ) -> Option<Cursor<'t>> {
+    fn as_table(&self, key: &str, listed: (&str, Shape), value: &'t Spanned<DeValue<'t>>) -> Option<Cursor<'t>> {
         let DeValue::Table(table) = value.get_ref() else {
             let what = format!("{key} is {}", describe(value.get_ref()));
             let problem = self.desk.problem_at(&value.span(), what);

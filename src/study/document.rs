@@ -97,23 +97,17 @@ impl<'t> Document<'t> {
 
     /// Reads the document with a function that builds something from its root table. The function may
     /// return `None` only after a problem was recorded, as `required` does.
-    pub fn read<T>(
-        self,
-        build: impl FnOnce(&Cursor<'_>) -> Option<T>,
-    ) -> Result<Reading<T>, Problems> {
+    pub fn read<T>(self, build: impl FnOnce(&Cursor<'_>) -> Option<T>) -> Result<Reading<T>, Problems> {
         let (root, faults) = DeTable::parse_recoverable(self.text);
         if !faults.is_empty() {
             return Err(Problems::new(self.syntax_problems(&faults)));
         }
-        let desk =
-            Desk { document: self, problems: RefCell::default(), inputs: RefCell::default() };
+        let desk = Desk { document: self, problems: RefCell::default(), inputs: RefCell::default() };
         let value = build(&Cursor::root(&desk, &root, self.under));
         let problems = desk.problems.into_inner();
         let refused = problems.iter().any(|p| p.severity == Severity::Error);
         match value {
-            Some(value) if !refused => {
-                Ok(Reading { value, inputs: desk.inputs.into_inner(), warnings: problems })
-            }
+            Some(value) if !refused => Ok(Reading { value, inputs: desk.inputs.into_inner(), warnings: problems }),
             _ if refused => Err(Problems::new(problems)),
             // A slip in the program, not in the file; the user still gets a sentence.
             _ => Err(Problem::of_file(self.file, "the file says too little to go on").into()),
@@ -134,16 +128,9 @@ impl<'t> Document<'t> {
                 Problem::at(self.file, self.text, &span, format!("`{written}` is given twice"))
                     .cure("keep one of the two")
             } else {
-                Problem::at(
-                    self.file,
-                    self.text,
-                    &span,
-                    format!("this is not TOML: {what}"),
-                )
-                .expected(expected)
-                .cure(
-                    "write name = value, with text in double quotes and numbers with a decimal point",
-                )
+                Problem::at(self.file, self.text, &span, format!("this is not TOML: {what}"))
+                    .expected(expected)
+                    .cure("write name = value, with text in double quotes and numbers with a decimal point")
             };
             // What follows the first fault of a line is mostly its echo.
             if problems.last().is_none_or(|last| last.line != problem.line) {
@@ -212,12 +199,7 @@ impl<'t> Desk<'t> {
     }
 
     /// Begins the list of a table's keys, if keys are listed.
-    pub(super) fn begin_table(
-        &self,
-        above: Option<usize>,
-        name: &str,
-        shape: Shape,
-    ) -> Option<usize> {
+    pub(super) fn begin_table(&self, above: Option<usize>, name: &str, shape: Shape) -> Option<usize> {
         let mut tables = self.document.listing?.borrow_mut();
         let mut path = above.map_or_else(Vec::new, |above| tables[above].path.clone());
         if above.is_some() {

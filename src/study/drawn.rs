@@ -39,8 +39,7 @@ pub fn read_draws(
     ask: &UncertaintyAsk,
     again: impl Fn(&Overrides) -> Result<Reading<Study>, Problems>,
 ) -> Result<Drawn, Problems> {
-    let distributions: Vec<Distribution> =
-        ask.inputs.iter().map(|input| input.distribution).collect();
+    let distributions: Vec<Distribution> = ask.inputs.iter().map(|input| input.distribution).collect();
     let mut studies = Vec::new();
     for point in points(&distributions, ask.samples as usize, ask.seed.into()) {
         let reading = again(&overrides(&ask.inputs, &point.values))
@@ -57,11 +56,7 @@ fn overrides(inputs: &[UncertainInput], values: &[(usize, f64)]) -> Overrides {
 }
 
 /// Every drawn number must be the one that the study now holds.
-fn check_all_were_used(
-    inputs: &[UncertainInput],
-    point: &Point,
-    reading: &Reading<Study>,
-) -> Result<(), Problems> {
+fn check_all_were_used(inputs: &[UncertainInput], point: &Point, reading: &Reading<Study>) -> Result<(), Problems> {
     for &(place, value) in &point.values {
         let path = &inputs[place].path;
         let is_set = match find(&reading.inputs, path) {
@@ -100,10 +95,8 @@ fn blame(
         };
         format!("{}{bound}", problem.what)
     });
-    let words: Vec<String> = values
-        .iter()
-        .map(|&(place, value)| format!("`{}` = {}", inputs[place].path, short(value)))
-        .collect();
+    let words: Vec<String> =
+        values.iter().map(|&(place, value)| format!("`{}` = {}", inputs[place].path, short(value))).collect();
     let what = format!("{} cannot be {}: {told}", moment(point.which), words.join(", "));
     let point = Point { which: point.which, values };
     let cure = "keep draws within what the study may be: `low` and `high` cut a normal or a lognormal; a whole number cannot be drawn";

@@ -3,9 +3,7 @@
 use super::cursor::Cursor;
 use super::input::{Input, Origin};
 use super::keys::{Key, Need, Range as Bounds, Takes};
-use super::value::{
-    Checked, Raw, chosen, describe, list, list_text, names, number, parsed, text, whole, word_for,
-};
+use super::value::{Checked, Raw, chosen, describe, list, list_text, names, number, parsed, text, whole, word_for};
 use std::fmt::Display;
 use std::ops::Range;
 use std::str::FromStr;
@@ -78,11 +76,9 @@ impl<'c, T> Field<'c, T> {
                 }
                 match convert(raw) {
                     Ok(value) => Found::Good { value, span: Some(raw.span()) },
-                    Err((span, found)) => Found::Wrong {
-                        span: Some(span),
-                        what: format!("{key} {found}"),
-                        fault: Fault::Kind,
-                    },
+                    Err((span, found)) => {
+                        Found::Wrong { span: Some(span), what: format!("{key} {found}"), fault: Fault::Kind }
+                    }
                 }
             }
         };
@@ -148,8 +144,7 @@ impl<'c, T> Field<'c, T> {
             } else {
                 format!("{} is missing", self.cursor.own_path_of(&self.key))
             };
-            let problem =
-                self.cursor.missing(what).expected(self.expected(&Fault::Kind)).cure(self.hint);
+            let problem = self.cursor.missing(what).expected(self.expected(&Fault::Kind)).cure(self.hint);
             self.cursor.miss(problem);
             return None;
         }
@@ -161,10 +156,7 @@ impl<'c, T> Field<'c, T> {
     /// place, so that reading can continue.
     pub fn default(self, value: T, source: impl Into<String>) -> T {
         let source = source.into();
-        self.list(Some(&value), || Need::Default {
-            value: (self.show)(&value),
-            reason: source.clone(),
-        });
+        self.list(Some(&value), || Need::Default { value: (self.show)(&value), reason: source.clone() });
         if matches!(self.found, Found::Missing) {
             self.note(&value, Origin::Default { source });
             return value;
@@ -275,11 +267,7 @@ impl<'c, T> Field<'c, T> {
         if let Some(number) = self.cursor.desk.replacement(&path) {
             self.found = match convert(number) {
                 Some(value) if number.is_finite() => Found::Good { value, span: None },
-                _ => Found::Wrong {
-                    span: None,
-                    what: format!("{path} was set to {number}"),
-                    fault: Fault::Kind,
-                },
+                _ => Found::Wrong { span: None, what: format!("{path} was set to {number}"), fault: Fault::Kind },
             };
         }
         self
@@ -404,11 +392,8 @@ impl<'c, T: Clone + PartialEq + 'static> Field<'c, T> {
 impl<'c, T: Clone + PartialEq + 'static> Field<'c, Vec<T>> {
     pub(super) fn choices(cursor: &'c Cursor<'_>, key: &str, words: &[(&'static str, T)]) -> Self {
         let known = words.to_vec();
-        let show =
-            move |values: &Vec<T>| list_text(values.iter().map(|value| word_for(&known, value)));
-        Self::look(cursor, key, Takes::Words(names(words)), show, |raw| {
-            list(raw, |entry| chosen(entry, words))
-        })
+        let show = move |values: &Vec<T>| list_text(values.iter().map(|value| word_for(&known, value)));
+        Self::look(cursor, key, Takes::Words(names(words)), show, |raw| list(raw, |entry| chosen(entry, words)))
     }
 }
 

@@ -42,11 +42,7 @@ impl Site {
 
     /// Where the sun is seen from, if the study says.
     pub fn place(&self) -> Option<Place> {
-        Some(Place {
-            latitude: self.latitude?,
-            longitude: self.longitude?,
-            utc_offset_h: self.utc_offset_h?,
-        })
+        Some(Place { latitude: self.latitude?, longitude: self.longitude?, utc_offset_h: self.utc_offset_h? })
     }
 }
 
@@ -66,8 +62,7 @@ pub(super) struct Frame {
 pub(super) fn read(root: &Cursor<'_>, companions: &dyn Companions) -> Frame {
     let study = root.table("study");
     let title = study.text("title").hint("say in a few words what is asked").required();
-    let baseline =
-        study.text("baseline").hint("name the option that savings are measured against").required();
+    let baseline = study.text("baseline").hint("name the option that savings are measured against").required();
     let currency = study
         .parsed::<Currency>("currency", "an ISO 4217 code such as USD")
         .hint("give the currency of all prices")
@@ -100,27 +95,18 @@ fn read_site(root: &Cursor<'_>, ask: Option<&WeatherAsk>, companions: &dyn Compa
         .filter(|_| keys.iter().any(|key| site.kind(key).is_none()))
         .map_or_else(Spot::default, |ask| companions.place_of_weather(ask));
     let latitude = or_told(site.number("latitude").unit("°").within(-90.0, 90.0), told.latitude);
-    let longitude =
-        or_told(site.number("longitude").unit("°").within(-180.0, 180.0), told.longitude);
+    let longitude = or_told(site.number("longitude").unit("°").within(-180.0, 180.0), told.longitude);
     let is_given = site.kind("altitude_m").is_some();
     let altitude = site.number("altitude_m").unit("m").within(-430.0, 5500.0);
     let altitude_m = match told.altitude_m {
         Some(metres) => altitude.default(metres, OF_WEATHER),
-        None => altitude.default(
-            0.0,
-            "sea level, since no altitude is given; it sets the density of the air that fans move",
-        ),
+        None => altitude
+            .default(0.0, "sea level, since no altitude is given; it sets the density of the air that fans move"),
     };
     let offset = site.parsed::<UtcOffset>("utc_offset", "an offset such as +10:00");
     let utc_offset_h = or_told(offset, told.utc_offset_h.map(UtcOffset)).map(|offset| offset.0);
     site.finish();
-    Site {
-        latitude,
-        longitude,
-        altitude_m,
-        given_altitude_m: is_given.then_some(altitude_m),
-        utc_offset_h,
-    }
+    Site { latitude, longitude, altitude_m, given_altitude_m: is_given.then_some(altitude_m), utc_offset_h }
 }
 
 /// Where a default of the site comes from.
@@ -162,12 +148,12 @@ fn read_weather(root: &Cursor<'_>) -> Option<WeatherAsk> {
         .hint("name hourly weather files relative to the study, such as [\"weather/*.csv\"]")
         .when("at least one file", |files| !files.is_empty())
         .required();
-    let max_gap_hours = weather.count("max_gap_hours").unit("h").within(0, 240).default(
-        6,
-        "short gaps are interpolated in temperature and humidity ratio; longer ones are refused",
-    );
-    let fill_long_gaps =
-        weather.yes_no("fill_long_gaps").default(false, "long gaps are refused unless asked for");
+    let max_gap_hours = weather
+        .count("max_gap_hours")
+        .unit("h")
+        .within(0, 240)
+        .default(6, "short gaps are interpolated in temperature and humidity ratio; longer ones are refused");
+    let fill_long_gaps = weather.yes_no("fill_long_gaps").default(false, "long gaps are refused unless asked for");
     let columns = columns::read(&weather);
     let elsewhere = weather.text("elsewhere").optional();
     weather.finish();
@@ -212,11 +198,7 @@ impl Frame {
                 "baseline",
                 &format!("is \"{baseline}\", which no option is called"),
                 &format!("one of {}", names.join(", ")),
-                &meant_or(
-                    baseline,
-                    names.iter().copied(),
-                    "name an option, or add one of this name",
-                ),
+                &meant_or(baseline, names.iter().copied(), "name an option, or add one of this name"),
             );
         }
     }

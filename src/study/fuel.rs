@@ -78,41 +78,26 @@ pub(super) fn read_fuel(name: &str, cursor: &Cursor<'_>) -> Option<Carrier> {
     match carrier.checked() {
         Ok(carrier) => Some(carrier),
         Err(error) => {
-            cursor.complain(
-                "price",
-                "and the other figures cannot be used",
-                &error.to_string(),
-                "",
-            );
+            cursor.complain("price", "and the other figures cannot be used", &error.to_string(), "");
             None
         }
     }
 }
 
 fn read_sale(cursor: &Cursor<'_>) -> Sale {
-    let units: Vec<(&'static str, Unit)> = [
-        Unit::KilowattHour,
-        Unit::Gigajoule,
-        Unit::Kilogram,
-        Unit::Tonne,
-        Unit::Litre,
-        Unit::CubicMetre,
-    ]
-    .into_iter()
-    .map(|unit| (unit.symbol(), unit))
-    .collect();
+    let units: Vec<(&'static str, Unit)> =
+        [Unit::KilowattHour, Unit::Gigajoule, Unit::Kilogram, Unit::Tonne, Unit::Litre, Unit::CubicMetre]
+            .into_iter()
+            .map(|unit| (unit.symbol(), unit))
+            .collect();
     let unit = cursor.choice("unit", &units).hint("say what the price is for").required();
     let per = unit.map_or("unit", Unit::symbol);
-    let price_per_unit =
-        cursor.number("price").unit(format!("money/{per}")).within(0.0, MOST_MONEY).required();
+    let price_per_unit = cursor.number("price").unit(format!("money/{per}")).within(0.0, MOST_MONEY).required();
     let basis = cursor
         .choice("basis", &[("lower", HeatingBasis::Lower), ("higher", HeatingBasis::Higher)])
         .default(HeatingBasis::Lower, "heating value a sale by energy counts on");
-    let fixed_per_month = cursor
-        .number("fixed_per_month")
-        .unit("money/month")
-        .within(0.0, MOST_MONEY)
-        .default(0.0, "none given");
+    let fixed_per_month =
+        cursor.number("fixed_per_month").unit("money/month").within(0.0, MOST_MONEY).default(0.0, "none given");
     Sale { price_per_unit, unit, basis, fixed_per_month }
 }
 
@@ -127,8 +112,7 @@ fn read_content(cursor: &Cursor<'_>, name: &str, unit: Option<Unit>) -> Content 
             .within(0.01, 1e5)
             .optional()
     };
-    let carbon_kg_per_kwh =
-        cursor.number("carbon_kg_per_kwh").unit("kg/kWh, lower").within(0.0, 3.0).optional();
+    let carbon_kg_per_kwh = cursor.number("carbon_kg_per_kwh").unit("kg/kWh, lower").within(0.0, 3.0).optional();
     let burner = read_burner_class(cursor, &fuel, carbon_kg_per_kwh.is_some());
     Content { fuel, kwh_per_unit, own: own_supply::read(cursor, unit), carbon_kg_per_kwh, burner }
 }
@@ -164,10 +148,10 @@ fn note_published(cursor: &Cursor<'_>, fuel: &Fuel, carrier: &Carrier, content: 
             .default(carrier.kwh_per_unit, fuel.lower_mj_per_kg.source);
     }
     if content.carbon_kg_per_kwh.is_none() {
-        cursor.number("carbon_kg_per_kwh").unit("kg/kWh, lower").default(
-            carrier.carbon_kg_per_kwh,
-            fuel.carbon_kg_per_gj.of(content.burner).to_string(),
-        );
+        cursor
+            .number("carbon_kg_per_kwh")
+            .unit("kg/kWh, lower")
+            .default(carrier.carbon_kg_per_kwh, fuel.carbon_kg_per_gj.of(content.burner).to_string());
     }
 }
 

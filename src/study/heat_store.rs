@@ -6,22 +6,11 @@ use crate::money::Carriers;
 
 /// Reads what goes with the kind; the source that charges it is looked up by [`connect`].
 pub(super) fn read(cursor: &Cursor<'_>, carriers: Option<&Carriers>) -> Option<HeatStore> {
-    let charged_by = cursor
-        .text("charged_by")
-        .hint("name the source of the same option that charges it")
-        .required();
-    let capacity = cursor
-        .number("capacity_kwh")
-        .unit("kWh")
-        .within(1.0, 1e6)
-        .hint("give the heat it holds when full")
-        .required();
-    let charge = cursor
-        .number("charge_kw")
-        .unit("kW")
-        .within(0.1, 1e5)
-        .hint("give the most heat that goes into it")
-        .required();
+    let charged_by = cursor.text("charged_by").hint("name the source of the same option that charges it").required();
+    let capacity =
+        cursor.number("capacity_kwh").unit("kWh").within(1.0, 1e6).hint("give the heat it holds when full").required();
+    let charge =
+        cursor.number("charge_kw").unit("kW").within(0.1, 1e5).hint("give the most heat that goes into it").required();
     let loss = cursor
         .number("loss_pct_per_hour")
         .unit("%/h")
@@ -70,8 +59,7 @@ pub(super) fn read(cursor: &Cursor<'_>, carriers: Option<&Carriers>) -> Option<H
 /// rounding leaves no hour out.
 fn price_range(carriers: &Carriers) -> (f64, f64) {
     let tariff = &carriers.electricity;
-    let prices: Vec<f64> =
-        tariff.energy_prices().map(|price| price.per_kwh * (1.0 + tariff.tax)).collect();
+    let prices: Vec<f64> = tariff.energy_prices().map(|price| price.per_kwh * (1.0 + tariff.tax)).collect();
     let lowest = prices.iter().copied().fold(f64::INFINITY, f64::min);
     let highest = prices.iter().copied().fold(f64::NEG_INFINITY, f64::max);
     let width = (highest - lowest) * 1e-6;
@@ -92,10 +80,7 @@ pub(super) fn connect(option: &Cursor<'_>, stack: &mut [Source]) {
             Some(charger) => store.fuel = charger.fuel().map(str::to_owned),
             None => option.complain(
                 "sources",
-                &format!(
-                    "has the heat store \"{}\", charged by \"{}\"",
-                    source.name, store.charged_by
-                ),
+                &format!("has the heat store \"{}\", charged by \"{}\"", source.name, store.charged_by),
                 "a resistance, burner, biomass, hot-water or heat-pump source of the same option",
                 "name the charging source among the option's sources, or mend charged_by",
             ),

@@ -67,9 +67,7 @@ pub fn find<'a>(inputs: &'a [Input], path: &str) -> Result<&'a Input, Option<&'a
 pub fn problem_at(inputs: &[Input], file: &str, path: &str, what: impl Into<String>) -> Problem {
     let input = inputs.iter().find(|input| input.path == path);
     match input.map(|input| &input.origin) {
-        Some(Origin::Given { file, line, column }) => {
-            Problem::of_file(file, what).moved_to(*line, *column)
-        }
+        Some(Origin::Given { file, line, column }) => Problem::of_file(file, what).moved_to(*line, *column),
         _ => Problem::of_file(file, what),
     }
 }

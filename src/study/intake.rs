@@ -24,8 +24,7 @@ pub(super) struct IntakesRead {
 }
 
 /// The keys of `[crop]` that are read here.
-const KEYS: [&str; 6] =
-    ["season_tonnes", "dried_tonnes", "intake", "intake_shape", "load_tonnes", "truck_days"];
+const KEYS: [&str; 6] = ["season_tonnes", "dried_tonnes", "intake", "intake_shape", "load_tonnes", "truck_days"];
 
 /// Days of the week as they are written.
 const WEEKDAYS: [(&str, Weekday); 7] = [
@@ -101,11 +100,7 @@ fn read_one(
                 );
             }
         }
-        let rules = Rules {
-            moisture,
-            dried_moisture: crop.crop.practice().dried_moisture,
-            season: frame.season,
-        };
+        let rules = Rules { moisture, dried_moisture: crop.crop.practice().dried_moisture, season: frame.season };
         return read_file(cursor, &rules, companions);
     }
     let tonnes = read_tonnes(cursor, crop);
@@ -114,10 +109,9 @@ fn read_one(
         smallest_bin_t.unwrap_or(1.0) * LOAD_SHARE_OF_BIN,
         "assumption: nuts come in loads of half the smallest bin",
     );
-    let truck_days = cursor.choices("truck_days", &WEEKDAYS).default(
-        Vec::new(),
-        "nuts come every day; with days, each brings the loads that fell due since the last",
-    );
+    let truck_days = cursor
+        .choices("truck_days", &WEEKDAYS)
+        .default(Vec::new(), "nuts come every day; with days, each brings the loads that fell due since the last");
     Some(IntakeRead {
         intake: Intake::Shaped { tonnes: tonnes?, shape: shape?, moisture, load_t, truck_days },
         mean_moisture: moisture,
@@ -158,9 +152,7 @@ fn read_shape(cursor: &Cursor<'_>, season: Option<SeasonWindow>) -> Option<Intak
             .each_within(0.0, 1e6)
             .when("at least one weight above 0", |weights| weights.iter().sum::<f64>() > 0.0)
             .when("a weight above 0 in a month of the season", |weights| {
-                season.is_none_or(|season| {
-                    months_of(season).any(|month| weights[month as usize - 1] > 0.0)
-                })
+                season.is_none_or(|season| months_of(season).any(|month| weights[month as usize - 1] > 0.0))
             })
             .hint("give a weight for each month, January first")
             .required()?;
@@ -169,12 +161,8 @@ fn read_shape(cursor: &Cursor<'_>, season: Option<SeasonWindow>) -> Option<Intak
         return Some(IntakeShape::Monthly(months));
     }
     let words: &[(&'static str, bool)] = &[("even", false), ("bell", true)];
-    let field: Field<'_, bool> =
-        cursor.choice("intake_shape", words).hint("or twelve monthly weights");
-    let bell = field.default(
-        true,
-        "assumption: little at both ends of the season, twice the mean in the middle",
-    );
+    let field: Field<'_, bool> = cursor.choice("intake_shape", words).hint("or twelve monthly weights");
+    let bell = field.default(true, "assumption: little at both ends of the season, twice the mean in the middle");
     Some(if bell { IntakeShape::Bell } else { IntakeShape::Even })
 }
 
@@ -185,11 +173,7 @@ fn months_of(season: SeasonWindow) -> impl Iterator<Item = u32> {
     (0..=months).map(move |ahead| (first + ahead - 1) % 12 + 1)
 }
 
-fn read_file(
-    cursor: &Cursor<'_>,
-    rules: &Rules,
-    companions: &dyn Companions,
-) -> Option<IntakeRead> {
+fn read_file(cursor: &Cursor<'_>, rules: &Rules, companions: &dyn Companions) -> Option<IntakeRead> {
     let cure = "mend the path, or give season_tonnes = ... instead";
     let (path, text) = named_table(cursor, "intake", companions, cure)?;
     let days = intake_file::read(&path, &text, rules);

@@ -36,9 +36,7 @@ pub(super) fn read(file: &str, text: &str, rules: &Rules) -> Days {
     let text = text.strip_prefix('\u{feff}').unwrap_or(text);
     let sheet = Sheet::of(text);
     if sheet.head.cells.is_empty() {
-        days.problems.push(
-            Problem::of_file(file, "the file is empty").expected("date,tonnes,moisture").cure(ROW),
-        );
+        days.problems.push(Problem::of_file(file, "the file is empty").expected("date,tonnes,moisture").cure(ROW));
         return days;
     }
     let record = |line| Record { file, text, sheet: &sheet, line };
@@ -89,9 +87,7 @@ impl Columns {
             let what = format!("the columns are `{}`", names.join(","));
             problems.push(
                 head.at("", &what)
-                    .expected(
-                        "`date,tonnes`, with `moisture` and `grade` if there are, in the first row",
-                    )
+                    .expected("`date,tonnes`, with `moisture` and `grade` if there are, in the first row")
                     .cure("name the columns, parted by commas"),
             );
             return None;
@@ -107,11 +103,8 @@ impl Columns {
         if let Some(unit) = places.other_unit {
             let line = head.sheet.units.iter().find(|line| line.number == unit.line);
             let head = Record { line: line.unwrap_or(head.line), ..head };
-            problems.push(
-                head.at("", &format!("{} is in {}", unit.column, unit.found))
-                    .expected(unit.expected)
-                    .cure(ROW),
-            );
+            problems
+                .push(head.at("", &format!("{} is in {}", unit.column, unit.found)).expected(unit.expected).cure(ROW));
             return None;
         }
         for unknown in &places.unknown {
@@ -131,12 +124,7 @@ impl Record<'_> {
         self.sheet.number(cell, column).filter(|value| within.contains(value))
     }
 
-    fn row(
-        &self,
-        columns: &Columns,
-        dates: &Dates,
-        rules: &Rules,
-    ) -> Result<IntakeRow, Box<Problem>> {
+    fn row(&self, columns: &Columns, dates: &Dates, rules: &Rules) -> Result<IntakeRow, Box<Problem>> {
         let found = self.line.cells.len();
         if found != columns.count {
             return Err(Box::new(
@@ -149,20 +137,12 @@ impl Record<'_> {
             ));
         }
         let refuse = |name: &str, cell: &str, expected: &str| {
-            let what = if cell.is_empty() {
-                format!("{name} is empty")
-            } else {
-                format!("{name} is `{cell}`")
-            };
+            let what = if cell.is_empty() { format!("{name} is empty") } else { format!("{name} is `{cell}`") };
             Box::new(self.at(cell, &what).expected(expected).cure(ROW))
         };
         let cell = self.line.cell(columns.date);
         let date = dates.read(cell.as_bytes()).map(|stamp| stamp.date).ok_or_else(|| {
-            refuse(
-                "date",
-                cell,
-                "a date of the calendar such as 2031-03-15, or in an order that the dates tell",
-            )
+            refuse("date", cell, "a date of the calendar such as 2031-03-15, or in an order that the dates tell")
         })?;
         let season = rules.season.filter(|season| !holds(*season, date));
         if let Some(season) = season {
@@ -190,18 +170,14 @@ impl Record<'_> {
             date: in_every_year(date),
             tonnes,
             moisture,
-            grade: Some(grade)
-                .filter(|name| !name.is_empty())
-                .map(|name| Arc::from(name.replace("\"\"", "\""))),
+            grade: Some(grade).filter(|name| !name.is_empty()).map(|name| Arc::from(name.replace("\"\"", "\""))),
         })
     }
 }
 
 /// What shows only over all rows.
 fn check_whole(file: &str, rows: &[IntakeRow], rules: &Rules, problems: &mut Vec<Problem>) {
-    let whole = |what: &str, expected: &str, cure: &str| {
-        Problem::of_file(file, what).expected(expected).cure(cure)
-    };
+    let whole = |what: &str, expected: &str, cure: &str| Problem::of_file(file, what).expected(expected).cure(cure);
     if rows.iter().all(|row| row.tonnes == 0.0) {
         problems.push(whole("there are no tonnes in it", "at least one delivery", ROW));
         return;
@@ -215,8 +191,7 @@ fn check_whole(file: &str, rows: &[IntakeRow], rules: &Rules, problems: &mut Vec
     }
     let two_years = rows.iter().find(|row| {
         let day = MonthDay::of(row.date);
-        rows.iter()
-            .any(|other| MonthDay::of(other.date) == day && other.date.year() != row.date.year())
+        rows.iter().any(|other| MonthDay::of(other.date) == day && other.date.year() != row.date.year())
     });
     if let Some(row) = two_years {
         problems.push(whole(

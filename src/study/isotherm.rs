@@ -8,20 +8,9 @@ pub(super) fn isotherm_at(cursor: &Cursor<'_>, key: &str) -> Option<(Isotherm, S
     let table = cursor.optional_table(key)?;
     let form = table.text("form").hint("such as \"modified-henderson\"").required();
     let mut coefficients = Vec::new();
-    for name in [
-        "k",
-        "n",
-        "c",
-        "a",
-        "b",
-        "monolayer",
-        "monolayer_kj_per_mol",
-        "c_kj_per_mol",
-        "k_kj_per_mol",
-    ] {
+    for name in ["k", "n", "c", "a", "b", "monolayer", "monolayer_kj_per_mol", "c_kj_per_mol", "k_kj_per_mol"] {
         if table.kind(name) == Some(Kind::Number) {
-            coefficients
-                .extend(table.number(name).optional().map(|value| (name.to_owned(), value)));
+            coefficients.extend(table.number(name).optional().map(|value| (name.to_owned(), value)));
         }
     }
     let source = table.text("source").default("given in the study".to_owned(), "none was named");

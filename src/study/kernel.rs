@@ -25,9 +25,7 @@ pub(super) struct Rest {
 
 /// In the store, if there is one. It is read for good only later, with the crops in hand.
 pub(super) fn rest(root: &Cursor<'_>, crops: &[Cursor<'_>]) -> Rest {
-    let store = (root.kind("cool_store") == Some(Kind::Table))
-        .then(|| root.optional_table("cool_store"))
-        .flatten();
+    let store = (root.kind("cool_store") == Some(Kind::Table)).then(|| root.optional_table("cool_store")).flatten();
     let usual_c = |crop: &Cursor<'_>| {
         let library = || {
             let kind = crop.text("kind").peek()?;
@@ -104,11 +102,8 @@ pub(super) fn read_target(cursor: &Cursor<'_>, crop: &mut Crop, temperature_c: f
         }
     };
     let (low, high) = in_shell.possible();
-    let value = cursor
-        .number(in_shell.key())
-        .unit(in_shell.unit())
-        .within(low, high)
-        .default(found.pct, found.source.clone());
+    let value =
+        cursor.number(in_shell.key()).unit(in_shell.unit()).within(low, high).default(found.pct, found.source.clone());
     match crop.override_value(in_shell.key(), value, &found.source) {
         Ok(()) => true,
         Err(error) => {
@@ -130,10 +125,7 @@ struct InShell {
 fn target(crop: &Crop, asked: f64, temperature_c: f64) -> Result<InShell, [String; 3]> {
     let (Some(pair), Some(kernel)) = (crop.isotherm_pair(), crop.kernel_isotherm()) else {
         return Err([
-            format!(
-                "cannot be turned into a moisture in shell: nothing is known of the kernel of {}",
-                crop.name()
-            ),
+            format!("cannot be turned into a moisture in shell: nothing is known of the kernel of {}", crop.name()),
             "an isotherm of the kernel and its share of the dry mass".to_owned(),
             "give [crop.kernel_isotherm] and kernel_share, or dried_moisture in shell".to_owned(),
         ]);

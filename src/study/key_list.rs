@@ -38,9 +38,7 @@ pub fn all_keys(file: File) -> Tables {
             let tables = RefCell::default();
             for text in [TEMPLATE_TARIFF, EVERY_TARIFF] {
                 // What is wrong with it does not matter: its keys were read.
-                let _ = Document::new("", text)
-                    .listing(&tables)
-                    .read(|root| read_tariff(root, None, "money"));
+                let _ = Document::new("", text).listing(&tables).read(|root| read_tariff(root, None, "money"));
             }
             gathered(tables)
         }

@@ -118,11 +118,7 @@ impl Range {
 
     /// What both allow, where one says what the other leaves open.
     pub(super) fn with(self, other: Self) -> Self {
-        Self {
-            low: other.low.or(self.low),
-            high: other.high.or(self.high),
-            is_open: self.is_open || other.is_open,
-        }
+        Self { low: other.low.or(self.low), high: other.high.or(self.high), is_open: self.is_open || other.is_open }
     }
 }
 

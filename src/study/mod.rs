@@ -163,10 +163,7 @@ impl Study {
         Self::read_document(Document::new(file, text).with(overrides), companions)
     }
 
-    fn read_document(
-        document: Document<'_>,
-        companions: &dyn Companions,
-    ) -> Result<Reading<Self>, Problems> {
+    fn read_document(document: Document<'_>, companions: &dyn Companions) -> Result<Reading<Self>, Problems> {
         let may_be_uncertain = document.is_as_written();
         document.read(|root| {
             let frame = frame::read(root, companions);
@@ -181,24 +178,15 @@ impl Study {
             let rooms = nuts.and_then(|crops| room::read(root, crops, &frame, carriers.as_ref()));
             let store = nuts.map(|crops| store::read(root, crops, companions));
             let smallest_bin_t = rooms.as_ref().and_then(room::RoomsRead::smallest_bin_t);
-            let intake = crops
-                .as_ref()
-                .and_then(|crops| intake::read(crops, &frame, smallest_bin_t, companions));
-            let options =
-                options::read(root, carriers.as_ref(), frame.baseline.as_deref(), rooms.as_ref());
+            let intake = crops.as_ref().and_then(|crops| intake::read(crops, &frame, smallest_bin_t, companions));
+            let options = options::read(root, carriers.as_ref(), frame.baseline.as_deref(), rooms.as_ref());
             let money = money::read(root, carriers.as_ref());
-            let application = application::read(
-                root,
-                money.grant_share,
-                frame.baseline.as_deref(),
-                options.as_ref(),
-            );
+            let application = application::read(root, money.grant_share, frame.baseline.as_deref(), options.as_ref());
             let heatings = options.as_ref().map(|read| read.0.as_slice());
             let phases = phase::read(root, heatings, rooms.as_ref());
             frame.check_baseline(root, options.as_ref());
             // Paths can be looked up only among values that could be read.
-            let is_read =
-                crops.is_some() && rooms.is_some() && options.is_some() && carriers.is_some();
+            let is_read = crops.is_some() && rooms.is_some() && options.is_some() && carriers.is_some();
             let uncertainty = if is_read && may_be_uncertain {
                 uncertainty::read(root)
             } else {

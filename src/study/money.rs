@@ -22,8 +22,7 @@ pub(super) const MOST_MONEY: f64 = 1e13;
 
 pub(super) fn read(root: &Cursor<'_>, carriers: Option<&Carriers>) -> MoneyTerms {
     let money = root.table("money");
-    let years =
-        money.count("years").unit("a").within(1, 60).default(15, "assumption: life of the heaters");
+    let years = money.count("years").unit("a").within(1, 60).default(15, "assumption: life of the heaters");
     let discount_rate = money
         .number("discount_rate")
         .within(0.0, 0.5)

@@ -20,11 +20,7 @@ pub(super) fn read(
 ) -> Option<Options> {
     let has_store = root.kind("cool_store").is_some();
     let sources = sources::read(root, carriers, rooms);
-    let entries = root.each_of_some(
-        "option",
-        "at least one [[option]]",
-        "name a way of heating and its sources",
-    );
+    let entries = root.each_of_some("option", "at least one [[option]]", "name a way of heating and its sources");
     if entries.is_empty() {
         return None;
     }
@@ -62,27 +58,14 @@ fn read_option(
         .hint("list its heaters in the order in which they are called on")
         .when("at least one source", |list| !list.is_empty())
         .required();
-    let capital = cursor
-        .number("capital")
-        .unit("money")
-        .within(0.0, MOST_MONEY)
-        .default(0.0, "nothing besides its sources");
-    let upkeep = cursor
-        .number("upkeep_per_year")
-        .unit("money/a")
-        .within(0.0, MOST_MONEY)
-        .default(0.0, "none given");
-    let life =
-        cursor.number("life_years").unit("a").within(1.0, 60.0).default(15.0, "as its sources");
+    let capital =
+        cursor.number("capital").unit("money").within(0.0, MOST_MONEY).default(0.0, "nothing besides its sources");
+    let upkeep = cursor.number("upkeep_per_year").unit("money/a").within(0.0, MOST_MONEY).default(0.0, "none given");
+    let life = cursor.number("life_years").unit("a").within(1.0, 60.0).default(15.0, "as its sources");
     let is_baseline = name.is_some() && name.as_deref() == baseline;
-    let grant = cursor
-        .yes_no("grant")
-        .default(!is_baseline, "a grant pays for proposals, not for the baseline");
+    let grant = cursor.yes_no("grant").default(!is_baseline, "a grant pays for proposals, not for the baseline");
     let dispatch = cursor
-        .choice(
-            "dispatch",
-            &[("ordered", Dispatch::Ordered), ("cheapest-first", Dispatch::CheapestFirst)],
-        )
+        .choice("dispatch", &[("ordered", Dispatch::Ordered), ("cheapest-first", Dispatch::CheapestFirst)])
         .default(Dispatch::Ordered, "sources are called on as they are listed");
     if condensers.place.recovers() && !has_store {
         cursor.complain(
@@ -104,24 +87,14 @@ fn read_option(
     heat_store::connect(cursor, &mut stack);
     let shifts = |source: &Source| source.kind.says().is_store();
     let calling = match dispatch {
-        Dispatch::Ordered if stack.iter().any(shifts) => {
-            Calling::OrderedByHour(prices_of(&stack, carriers?))
-        }
+        Dispatch::Ordered if stack.iter().any(shifts) => Calling::OrderedByHour(prices_of(&stack, carriers?)),
         Dispatch::Ordered => Calling::Ordered,
         Dispatch::CheapestFirst => Calling::CheapestFirst(prices_of(&stack, carriers?)),
     };
     if capital > 0.0 || upkeep > 0.0 {
-        items.push(SourceCost {
-            name: format!("{name}: works"),
-            capital,
-            upkeep_per_year: upkeep,
-            life_years: life,
-        });
+        items.push(SourceCost { name: format!("{name}: works"), capital, upkeep_per_year: upkeep, life_years: life });
     }
-    Some((
-        Heating { name, condensers, condensers_room: 0, sources: stack, calling },
-        OptionCost { items, grant },
-    ))
+    Some((Heating { name, condensers, condensers_room: 0, sources: stack, calling }, OptionCost { items, grant }))
 }
 
 /// The room in which an option's condensers stand, or whose fresh air they warm: the first unless it is
@@ -150,10 +123,7 @@ fn condensers_room(cursor: &Cursor<'_>, heating: &Heating, rooms: Option<&RoomsR
 /// plant has its own counts as that.
 fn prices_of(stack: &[Source], carriers: &Carriers) -> HeatPrices {
     let fuel = |source: &Source| {
-        source
-            .fuel()
-            .and_then(|name| carriers.fuels.get(name))
-            .map_or(0.0, Carrier::first_price_per_kwh)
+        source.fuel().and_then(|name| carriers.fuels.get(name)).map_or(0.0, Carrier::first_price_per_kwh)
     };
     HeatPrices {
         electricity: HourPrices {
@@ -165,11 +135,7 @@ fn prices_of(stack: &[Source], carriers: &Carriers) -> HeatPrices {
 }
 
 /// The sources that an option calls on, with what they cost.
-fn read_stack(
-    cursor: &Cursor<'_>,
-    called: &[String],
-    sources: &Sources,
-) -> Option<(Vec<Source>, Vec<SourceCost>)> {
+fn read_stack(cursor: &Cursor<'_>, called: &[String], sources: &Sources) -> Option<(Vec<Source>, Vec<SourceCost>)> {
     for (at, name) in called.iter().enumerate() {
         if called[..at].contains(name) {
             cursor.complain(
@@ -187,12 +153,7 @@ fn read_stack(
                 format!("one of {}", names().collect::<Vec<_>>().join(", "))
             };
             let cure = meant_or(name, names(), "mend the name or add a [[source]]");
-            cursor.complain(
-                "sources",
-                &format!("names \"{name}\", which is no source"),
-                &known,
-                &cure,
-            );
+            cursor.complain("sources", &format!("names \"{name}\", which is no source"), &known, &cure);
         }
     }
     // A source that could not be read was told where it stands.

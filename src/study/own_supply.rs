@@ -15,9 +15,7 @@ use crate::money::{OwnSupply, Unit};
 /// The own supply, if the carrier has one.
 pub(super) fn read(carrier: &Cursor<'_>, unit: Option<Unit>) -> Option<OwnSupply> {
     let table = carrier.optional_table("own_supply")?;
-    let share = |key: &str| {
-        table.number(key).unit("t/t").within(0.0, 2.0).default(0.0, "none of it from these")
-    };
+    let share = |key: &str| table.number(key).unit("t/t").within(0.0, 2.0).default(0.0, "none of it from these");
     let (of_received, of_dried) = (share("share_of_received"), share("share_of_dried"));
     let worth_per_t = table
         .number("worth_otherwise")
@@ -92,15 +90,9 @@ mod tests {
     fn what_cannot_be_is_refused_with_its_cure() {
         for (text, said) in [
             ("price = 60\nunit = \"GJ\"\nmoisture = 12", "not sold by mass"),
-            (
-                "price = 60\nunit = \"kg\"\nmoisture = 12\nheating_value_kwh_per_unit = 5",
-                "beside a moisture",
-            ),
+            ("price = 60\nunit = \"kg\"\nmoisture = 12\nheating_value_kwh_per_unit = 5", "beside a moisture"),
             ("price = 60\nunit = \"kg\"\nown_supply = { worth_otherwise = 5 }", "leaves nothing"),
-            (
-                "price = 60\nunit = \"kg\"\nown_supply = { share_of_dried = 0.3 }",
-                "worth_otherwise is missing",
-            ),
+            ("price = 60\nunit = \"kg\"\nown_supply = { share_of_dried = 0.3 }", "worth_otherwise is missing"),
             (
                 "fuel = \"husk\"\nprice = 60\nunit = \"kg\"\nmoisture = 12\ncarbon_kg_per_kwh = 0",
                 "lower_dry_mj_per_kg is missing",

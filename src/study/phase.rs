@@ -26,17 +26,11 @@ pub(super) fn read(
     complete.then_some(phases)
 }
 
-fn read_phase(
-    cursor: &Cursor<'_>,
-    heatings: Option<&[Heating]>,
-    rooms: Option<&RoomsRead>,
-) -> Option<GrowthPhase> {
-    let factor =
-        |key: &str| cursor.number(key).unit("times the study's").within(FACTORS.0, FACTORS.1);
+fn read_phase(cursor: &Cursor<'_>, heatings: Option<&[Heating]>, rooms: Option<&RoomsRead>) -> Option<GrowthPhase> {
+    let factor = |key: &str| cursor.number(key).unit("times the study's").within(FACTORS.0, FACTORS.1);
     let name = cursor.text("name").hint("say what grows: \"twice the orchard\"").required();
-    let intake_factor = factor("intake_factor")
-        .hint("give the intake as a multiple of the study's, such as 2.0")
-        .required();
+    let intake_factor =
+        factor("intake_factor").hint("give the intake as a multiple of the study's, such as 2.0").required();
     let bins_added = read_bins(cursor, rooms);
     let capacity_factors = read_capacities(cursor, heatings);
     let fresh_air_factor = factor("fresh_air_factor").default(1.0, "no more than the study has");

@@ -94,12 +94,7 @@ impl Doubts<'_> {
             let what = format!(
                 "airflow_m3_per_s_per_tonne is {flow}; dryers of in-shell nuts move {low} to {high} m³/s a tonne"
             );
-            self.doubt(
-                "room.airflow",
-                &path,
-                what,
-                "look whether it is m³/s for each received tonne",
-            );
+            self.doubt("room.airflow", &path, what, "look whether it is m³/s for each received tonne");
         }
     }
 
@@ -111,18 +106,15 @@ impl Doubts<'_> {
         let full: Vec<LoadedBin> = room.bins.iter().map(LoadedBin::full).collect();
         let capacity_t = full.iter().map(|bin| bin.received_kg).sum::<f64>() / 1000.0;
         let asked = room.airflow_m3_per_s_per_tonne;
-        let given = bank
-            .shares(&room.bin_fan, asked, &full)
-            .iter()
-            .map(|share| share.airflow_m3_per_s)
-            .sum::<f64>()
+        let given = bank.shares(&room.bin_fan, asked, &full).iter().map(|share| share.airflow_m3_per_s).sum::<f64>()
             / capacity_t;
         if (given / asked - 1.0).abs() > OTHER_AIR {
             let path = room_key(room, "airflow_m3_per_s_per_tonne");
             let what = format!(
                 "airflow_m3_per_s_per_tonne is {asked}, but with every bin full the fans give {given:.3}, and that is what the season is run with"
             );
-            let cure = "name the air that the fans give, since the drop of the ducts is reckoned at it, or give other fans";
+            let cure =
+                "name the air that the fans give, since the drop of the ducts is reckoned at it, or give other fans";
             self.doubt("room.fan_air", &path, what, cure);
         }
     }
@@ -130,9 +122,7 @@ impl Doubts<'_> {
     fn bed_depth(&mut self, room: &RoomSpec) {
         // The lightest crop lies deepest.
         let beds = self.study.plant.crops.iter().filter_map(|crop| crop.in_the_way);
-        let density = beds
-            .map(|bed| bed.bulk_density_kg_per_m3)
-            .fold(room.bin_fan.bulk_density_kg_per_m3, f64::min);
+        let density = beds.map(|bed| bed.bulk_density_kg_per_m3).fold(room.bin_fan.bulk_density_kg_per_m3, f64::min);
         let deepest = room
             .bins
             .iter()
@@ -168,7 +158,9 @@ impl Doubts<'_> {
         self.doubt(
             "room.least_load",
             &room_key(room, "least_load_t"),
-            format!("least_load_t is {least_t}, and no bin holds more than {most_t} t; a full bin is begun all the same"),
+            format!(
+                "least_load_t is {least_t}, and no bin holds more than {most_t} t; a full bin is begun all the same"
+            ),
             "give the least load of one bin, in received tonnes",
         );
     }
@@ -234,24 +226,14 @@ impl Doubts<'_> {
                     crop.name
                 );
                 let path = format!("room.{}.temperature_c", room.name);
-                self.doubt(
-                    "room.hot_air",
-                    &path,
-                    what,
-                    "begin cooler, or give the crop limits of its own",
-                );
+                self.doubt("room.hot_air", &path, what, "begin cooler, or give the crop limits of its own");
             }
         }
     }
 
     fn hot_condensers(&mut self, years: &[WeatherYear]) {
         for hot in hot_condensers(self.study, years) {
-            self.doubt(
-                "store.condenser_air",
-                "cool_store.units.condenser_air_max_c",
-                hot.what,
-                hot.cure,
-            );
+            self.doubt("store.condenser_air", "cool_store.units.condenser_air_max_c", hot.what, hot.cure);
         }
     }
 
@@ -281,8 +263,7 @@ impl Doubts<'_> {
                 water::percent_of_dry_basis(target),
             );
             let most = 100.0 * isotherm.equilibrium_relative_humidity(store.temperature_c, target);
-            let cure =
-                format!("keep the store at {most:.0} % RH at most, or the nuts in tight bags");
+            let cure = format!("keep the store at {most:.0} % RH at most, or the nuts in tight bags");
             self.doubt("store.damp", "cool_store.relative_humidity", what, &cure);
         }
     }
@@ -299,17 +280,10 @@ impl Doubts<'_> {
             .filter(|(_, heat_kw)| *heat_kw < LITTLE_HEAT * need.kw)
             .collect();
         for (name, heat_kw) in poor {
-            let what = format!(
-                "option \"{name}\" has {heat_kw:.0} kW of heat at most; {} roughly {:.0} kW",
-                need.of, need.kw
-            );
+            let what =
+                format!("option \"{name}\" has {heat_kw:.0} kW of heat at most; {} roughly {:.0} kW", need.of, need.kw);
             let path = format!("option.{name}.sources");
-            self.doubt(
-                "heat.little",
-                &path,
-                what,
-                "look at capacity_kw, the airflow and the temperature",
-            );
+            self.doubt("heat.little", &path, what, "look at capacity_kw, the airflow and the temperature");
         }
     }
 
@@ -326,8 +300,7 @@ impl Doubts<'_> {
         for heating in &self.study.heatings {
             for (place, room) in &rooms {
                 let serves = |source: &Source| source.room.is_none_or(|only| only == *place);
-                let by_condensers =
-                    heating.condensers.place.recovers() && heating.condensers_room == *place;
+                let by_condensers = heating.condensers.place.recovers() && heating.condensers_room == *place;
                 if heating.sources.iter().any(serves) || by_condensers {
                     continue;
                 }
@@ -346,25 +319,15 @@ impl Doubts<'_> {
         let names: Vec<String> = self
             .inputs
             .iter()
-            .filter_map(|input| {
-                input.path.strip_prefix("source.")?.strip_suffix(".name").map(str::to_owned)
-            })
+            .filter_map(|input| input.path.strip_prefix("source.")?.strip_suffix(".name").map(str::to_owned))
             .collect();
         for name in names {
-            let is_used = self
-                .study
-                .heatings
-                .iter()
-                .any(|heating| heating.sources.iter().any(|source| source.name == name));
+            let is_used =
+                self.study.heatings.iter().any(|heating| heating.sources.iter().any(|source| source.name == name));
             if !is_used {
                 let what = format!("no option calls on the source \"{name}\"");
                 let path = format!("source.{name}.name");
-                self.doubt(
-                    "source.unused",
-                    &path,
-                    what,
-                    "name it in an option's sources, or strike it out",
-                );
+                self.doubt("source.unused", &path, what, "name it in an option's sources, or strike it out");
             }
         }
     }
@@ -416,27 +379,21 @@ fn rough_need(study: &Study, years: &[WeatherYear]) -> Option<RoughNeed> {
 fn rough_need_of_room(study: &Study, outside: &MoistAir, season_s: f64) -> Option<RoughNeed> {
     let room = study.plant.first_room();
     let set_c = hottest_c(study)?;
-    let inside =
-        MoistAir::from_relative_humidity(set_c, room.relative_humidity_max, outside.pressure_pa())
-            .ok()?;
+    let inside = MoistAir::from_relative_humidity(set_c, room.relative_humidity_max, outside.pressure_pa()).ok()?;
     let carried = inside.humidity_ratio() - outside.humidity_ratio();
     if carried <= 0.0 {
         return None;
     }
     let dried_moisture = study.plant.crops[0].stay.dried_moisture;
-    let water_kg = study.intake.received_t()
-        * water::water_per_received_tonne_kg(study.received_moisture, dried_moisture);
-    let air_kw = water_kg / season_s / carried
-        * (inside.enthalpy_kj_per_kg() - outside.enthalpy_kj_per_kg());
+    let water_kg =
+        study.intake.received_t() * water::water_per_received_tonne_kg(study.received_moisture, dried_moisture);
+    let air_kw = water_kg / season_s / carried * (inside.enthalpy_kj_per_kg() - outside.enthalpy_kj_per_kg());
     let warming_k = set_c - outside.dry_bulb_c();
     let envelope_kw = room.envelope_ua_w_per_k * warming_k / 1000.0;
     // Fresh air is drawn in at its least however little water there is to carry.
     let least_kg_per_s = room.fresh_air_min_m3_per_s * outside.density_kg_per_m3();
     let least_air_kw = least_kg_per_s * AIR_KJ_PER_KG_K * warming_k;
-    Some(RoughNeed {
-        of: "the season's mean need is",
-        kw: air_kw.max(least_air_kw).max(0.0) + envelope_kw.max(0.0),
-    })
+    Some(RoughNeed { of: "the season's mean need is", kw: air_kw.max(least_air_kw).max(0.0) + envelope_kw.max(0.0) })
 }
 
 /// What the air of the largest bin must be warmed by, where it passes once.

@@ -63,12 +63,7 @@ pub(super) fn read(
 
 /// One room, but for what ties it to the others. Where several crops are dried, its fans are
 /// reckoned for the first of them, and deliver into the beds of the others.
-fn read_room(
-    room: &Cursor<'_>,
-    place: usize,
-    crops: &[CropRead],
-    frame: &Frame,
-) -> Option<RoomSpec> {
+fn read_room(room: &Cursor<'_>, place: usize, crops: &[CropRead], frame: &Frame) -> Option<RoomSpec> {
     let crop = crops.first()?;
     let usual_name = match place {
         0 => "drying room".to_owned(),
@@ -76,10 +71,7 @@ fn read_room(
     };
     let name = room.text("name").default(usual_name, "a name for the report");
     let air = room
-        .choice(
-            "air",
-            &[("recirculating", AirPath::Recirculating), ("once-through", AirPath::OnceThrough)],
-        )
+        .choice("air", &[("recirculating", AirPath::Recirculating), ("once-through", AirPath::OnceThrough)])
         .hint("say where the room's air goes")
         .required();
     let recirculates = air == Some(AirPath::Recirculating);
@@ -89,10 +81,7 @@ fn read_room(
         .number("airflow_m3_per_s_per_tonne")
         .unit("m³/s per received t")
         .within(0.001, 10.0)
-        .default(
-            0.10,
-            "order of magnitude for in-shell nuts, 0.05..0.25 (from memory, not verified)",
-        );
+        .default(0.10, "order of magnitude for in-shell nuts, 0.05..0.25 (from memory, not verified)");
     let stages = read_stages(room, crops, air);
     let stage_by = read_stage_by(room, &stages);
     // Before the room knows where its air goes, keys of either kind are let pass.
@@ -111,10 +100,10 @@ fn read_room(
         150.0 * capacity_t,
         "assumption: 150 kg of bins and fittings per tonne of capacity; with the room, or with each batch where air passes once",
     );
-    let layers = room.count("layers").within(1, 60).default(
-        12,
-        "the season's energy is within 0.5 % of that in many more layers and shorter steps",
-    );
+    let layers = room
+        .count("layers")
+        .within(1, 60)
+        .default(12, "the season's energy is within 0.5 % of that in many more layers and shorter steps");
     let site = FanSite {
         air,
         stage_c: stages
@@ -156,8 +145,7 @@ fn read_room(
 
 /// Electricity of lights, kW, and people in the room.
 fn read_gains(room: &Cursor<'_>) -> (f64, f64) {
-    let lights_kw =
-        room.number("lights_kw").unit("kW").within(0.0, 1000.0).default(0.0, "none given");
+    let lights_kw = room.number("lights_kw").unit("kW").within(0.0, 1000.0).default(0.0, "none given");
     let people = room.number("people").within(0.0, 1000.0).default(0.0, "none given");
     (lights_kw, people)
 }

@@ -57,10 +57,8 @@ pub(super) struct Limits {
 
 /// `minimum_load` and `supply_max_c`.
 pub(super) fn read_limits(cursor: &Cursor<'_>) -> Limits {
-    let minimum_load = cursor
-        .number("minimum_load")
-        .within(0.0, 1.0)
-        .default(0.0, "assumption: it turns down to nothing");
+    let minimum_load =
+        cursor.number("minimum_load").within(0.0, 1.0).default(0.0, "assumption: it turns down to nothing");
     let supply_max_c = cursor
         .number("supply_max_c")
         .unit("°C")

@@ -26,11 +26,7 @@ impl Sources {
 }
 
 /// Reads every source. Without carriers, what they burn is not checked.
-pub(super) fn read(
-    root: &Cursor<'_>,
-    carriers: Option<&Carriers>,
-    rooms: Option<&RoomsRead>,
-) -> Sources {
+pub(super) fn read(root: &Cursor<'_>, carriers: Option<&Carriers>, rooms: Option<&RoomsRead>) -> Sources {
     let mut sources = Sources { read: Vec::new(), names: Vec::new(), complete: true };
     for cursor in root.each("source") {
         let name = cursor.text("name").hint("options call it by this name").required();
@@ -56,17 +52,13 @@ fn read_source(
         .within(0.1, 1e5)
         .hint("give the heat it can give to the air")
         .required();
-    let capital =
-        cursor.number("capital").unit("money").within(0.0, MOST_MONEY).default(0.0, "none given");
-    let upkeep = cursor
-        .number("upkeep_per_year")
-        .unit("money/a")
-        .within(0.0, MOST_MONEY)
-        .default(0.0, "none given");
-    let life = cursor.number("life_years").unit("a").within(1.0, 60.0).default(
-        15.0,
-        "assumption: usual life of small plant (common practice, no published source)",
-    );
+    let capital = cursor.number("capital").unit("money").within(0.0, MOST_MONEY).default(0.0, "none given");
+    let upkeep = cursor.number("upkeep_per_year").unit("money/a").within(0.0, MOST_MONEY).default(0.0, "none given");
+    let life = cursor
+        .number("life_years")
+        .unit("a")
+        .within(1.0, 60.0)
+        .default(15.0, "assumption: usual life of small plant (common practice, no published source)");
     // Which keys are known depends on the kind: without one, none can be called unknown.
     let kind = source_kinds::read(cursor, kind?, capacity, carriers);
     let limits = source_kinds::read_limits(cursor);

@@ -21,11 +21,7 @@ pub(super) struct StoreRead {
 const PERSON_KW: f64 = 0.152;
 
 /// The store, if the study has one.
-pub(super) fn read(
-    root: &Cursor<'_>,
-    crops: &[CropRead],
-    companions: &dyn Companions,
-) -> Option<StoreRead> {
+pub(super) fn read(root: &Cursor<'_>, crops: &[CropRead], companions: &dyn Companions) -> Option<StoreRead> {
     let store = root.optional_table("cool_store")?;
     let usual = Usual::of(crops)?;
     let temperature_c = store
@@ -53,21 +49,22 @@ pub(super) fn read(
     } else {
         (0.25, "assumption: doors and leaks of a closed store")
     };
-    let changes = store
-        .number("air_changes_per_hour")
-        .unit("1/h")
-        .within(0.0, 20.0)
-        .default(usual_changes, why);
+    let changes = store.number("air_changes_per_hour").unit("1/h").within(0.0, 20.0).default(usual_changes, why);
     let volume = store.number("volume_m3").unit("m³").within(1.0, 1e6).required();
-    let stay_days = store.number("stay_days").unit("d").within(0.0, 365.0)
-        .default(45.0, "assumption: a store near 20 °C holds dry nuts two to three months (common practice, no published source)");
-    let gains = read_gains(&store);
-    let solar = store.number("solar_rise_k_per_kw_per_m2").unit("K per kW/m²").within(0.0, 60.0)
-        .default(8.0, "assumption: a light roof on 40 % of the envelope, absorptance 0.4, surface coefficient 20 W/(m² K)");
-    let fabric = store.number("fabric_kj_per_k").unit("kJ/K").within(0.0, 1e8).default(
-        20.0 * volume.unwrap_or(0.0),
-        "assumption: 20 kJ/K per m³ of store for air, floor and racks",
+    let stay_days = store.number("stay_days").unit("d").within(0.0, 365.0).default(
+        45.0,
+        "assumption: a store near 20 °C holds dry nuts two to three months (common practice, no published source)",
     );
+    let gains = read_gains(&store);
+    let solar = store.number("solar_rise_k_per_kw_per_m2").unit("K per kW/m²").within(0.0, 60.0).default(
+        8.0,
+        "assumption: a light roof on 40 % of the envelope, absorptance 0.4, surface coefficient 20 W/(m² K)",
+    );
+    let fabric = store
+        .number("fabric_kj_per_k")
+        .unit("kJ/K")
+        .within(0.0, 1e8)
+        .default(20.0 * volume.unwrap_or(0.0), "assumption: 20 kJ/K per m³ of store for air, floor and racks");
     let nuts = read_nuts(&store, crops);
     let condenser_air = store
         .number("condenser_air_kg_per_s_per_kw")
@@ -132,23 +129,17 @@ fn read_nuts(store: &Cursor<'_>, crops: &[CropRead]) -> NutsInStore {
         .within(0.1, 500.0)
         .default(24.0, "assumption: stacked nuts follow the store within a day");
     let respiration = store.number("respiration_w_per_t").unit("W/t").within(0.0, 500.0);
-    let respiration =
-        match crops {
-            [crop] => Some(respiration.default(
-                crop.crop.practice().respiration_w_per_t,
-                "respiration of the crop library",
-            )),
-            // Each crop's own stands among its values.
-            _ => respiration.optional(),
-        };
-    let moisture_tau_d = store
-        .number("nuts_moisture_time_constant_d")
-        .unit("d")
-        .within(0.5, 3650.0)
-        .default(
-            30.0,
-            "assumption: nuts in store take weeks to reach the moisture that its air asks for; no measurement was found",
-        );
+    let respiration = match crops {
+        [crop] => {
+            Some(respiration.default(crop.crop.practice().respiration_w_per_t, "respiration of the crop library"))
+        }
+        // Each crop's own stands among its values.
+        _ => respiration.optional(),
+    };
+    let moisture_tau_d = store.number("nuts_moisture_time_constant_d").unit("d").within(0.5, 3650.0).default(
+        30.0,
+        "assumption: nuts in store take weeks to reach the moisture that its air asks for; no measurement was found",
+    );
     NutsInStore {
         time_constant_h: tau,
         respiration_w_per_t: respiration,
@@ -172,10 +163,7 @@ impl Usual {
         let driest = crops.iter().min_by(|a, b| band(a).1.total_cmp(&band(b).1))?;
         let from = |what: &str, which: &str, crop: &CropRead| match crops {
             [_] => format!("store {what} of the crop library"),
-            _ => format!(
-                "store {what} of the crop library for \"{}\": the {which} of the crops'",
-                crop.name
-            ),
+            _ => format!("store {what} of the crop library for \"{}\": the {which} of the crops'", crop.name),
         };
         Some(Self {
             temperature_c: temperature_c(&coolest),
@@ -202,10 +190,7 @@ impl StoreRead {
         let own_w_per_t = crop.crop.practice().respiration_w_per_t;
         Keeping {
             respiration_w_per_t: self.respiration_w_per_t.unwrap_or(own_w_per_t),
-            drift: Some(Drift {
-                isotherm: crop.nuts.isotherm,
-                time_constant_h: self.moisture_time_constant_h,
-            }),
+            drift: Some(Drift { isotherm: crop.nuts.isotherm, time_constant_h: self.moisture_time_constant_h }),
         }
     }
 }
@@ -224,10 +209,7 @@ fn read_gains(store: &Cursor<'_>) -> Gains {
             .unit("kW")
             .within(0.0, 1000.0)
             .default(0.2, "assumption: lights averaged over the day"),
-        people: store
-            .number("people")
-            .within(0.0, 1000.0)
-            .default(0.5, "assumption: one person half of the time"),
+        people: store.number("people").within(0.0, 1000.0).default(0.5, "assumption: one person half of the time"),
         fan_kw: store
             .number("fan_kw")
             .unit("kW")

@@ -32,29 +32,20 @@
 //! whatever its weekday.
 
 use super::cursor::Cursor;
-use crate::calendar::{
-    CalendarSeason, ClockTime, Days, Holiday, MonthDay, TimeOfUse, WallClock, Window,
-};
+use crate::calendar::{CalendarSeason, ClockTime, Days, Holiday, MonthDay, TimeOfUse, WallClock, Window};
 use crate::money::{DemandCharge, DemandMeasure, EnergyPrice, Tariff};
 use chrono::FixedOffset;
 use chrono_tz::Tz;
 
 /// Reads the tariff in this table. `standard` is the distance of the site's local standard time from
 /// UTC, if the study says. `currency` is shown as the unit of prices. `None` means that a problem was recorded.
-pub fn read_tariff(
-    root: &Cursor<'_>,
-    standard: Option<FixedOffset>,
-    currency: &str,
-) -> Option<Tariff> {
+pub fn read_tariff(root: &Cursor<'_>, standard: Option<FixedOffset>, currency: &str) -> Option<Tariff> {
     let clock = read_clock(root, standard);
     let holidays = root
         .parsed_list::<Holiday>("holidays", "a date such as 2021-04-05 or 12-25")
         .default(Vec::new(), "no holidays named");
     let charge = |key: &str, each: &str| {
-        root.number(key)
-            .unit(format!("{currency}/{each}"))
-            .at_least(0.0)
-            .default(0.0, "not charged unless given")
+        root.number(key).unit(format!("{currency}/{each}")).at_least(0.0).default(0.0, "not charged unless given")
     };
     let fixed_per_month = charge("fixed_per_month", "month");
     let fixed_per_day = charge("fixed_per_day", "day");
@@ -146,11 +137,8 @@ fn collect<T>(entries: impl Iterator<Item = Option<T>>) -> Option<Vec<T>> {
 
 fn read_price(table: &Cursor<'_>, name: &str, currency: &str) -> Option<EnergyPrice> {
     let name = table.text("name").default(name.to_owned(), "a name for bills");
-    let per_kwh = table
-        .number("price")
-        .unit(format!("{currency}/kWh"))
-        .hint("give the price of one kWh before tax")
-        .required();
+    let per_kwh =
+        table.number("price").unit(format!("{currency}/kWh")).hint("give the price of one kWh before tax").required();
     Some(EnergyPrice { name, per_kwh: per_kwh? })
 }
 
@@ -216,15 +204,9 @@ fn read_window(table: &Cursor<'_>) -> Option<Window> {
         .parsed("from", time)
         .when("a time before 24:00", |time| *time < ClockTime::END_OF_DAY)
         .default(ClockTime::MIDNIGHT, "from midnight unless given");
-    let until =
-        table.parsed("until", time).default(ClockTime::END_OF_DAY, "to midnight unless given");
+    let until = table.parsed("until", time).default(ClockTime::END_OF_DAY, "to midnight unless given");
     if from == until {
-        table.complain(
-            "until",
-            &format!("is {until}, as is from"),
-            "another time",
-            "leave both out for the whole day",
-        );
+        table.complain("until", &format!("is {until}, as is from"), "another time", "leave both out for the whole day");
     }
     table.finish();
     Some(Window {
@@ -395,15 +377,9 @@ power_factor = 1.2
 
     #[test]
     fn windows_that_say_nothing_are_refused() {
-        let window = |window: &str| {
-            refusal(&format!(
-                "[otherwise]\nprice = 0.1\n[[period]]\nprice = 1\nwhen = [{window}]\n"
-            ))
-        };
-        assert!(
-            window("{ from = \"07:00\", until = \"07:00\" }")
-                .contains("until is 07:00, as is from")
-        );
+        let window =
+            |window: &str| refusal(&format!("[otherwise]\nprice = 0.1\n[[period]]\nprice = 1\nwhen = [{window}]\n"));
+        assert!(window("{ from = \"07:00\", until = \"07:00\" }").contains("until is 07:00, as is from"));
         assert!(window("{ from = \"24:00\" }").contains("expected a time before 24:00"));
         assert!(window("{ season = [\"05-01\"] }").contains("expected 2 entries"));
         assert!(window("{ days = [] }").contains("expected at least one"));

@@ -64,8 +64,7 @@ fn hottest_air_c(study: &Study, heating: &Heating, years: &[WeatherYear]) -> Opt
 
 /// What it means that units trip there, and what to do; `None` of condensers outdoors.
 fn if_they_trip(place: Placement) -> Option<(&'static str, &'static str)> {
-    let in_room =
-        "set the room cooler, use cooling units made for hotter air, or let them stand elsewhere";
+    let in_room = "set the room cooler, use cooling units made for hotter air, or let them stand elsewhere";
     let in_intake = "use cooling units made for hotter air";
     let goes_without = "its cooling units trip and the store goes without";
     let turns = "its damper turns them outdoors then, and nothing is recovered";

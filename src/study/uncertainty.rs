@@ -77,8 +77,7 @@ pub(super) fn read(root: &Cursor<'_>) -> Option<UncertaintyAsk> {
         );
         return None;
     }
-    let inputs: Vec<Option<UncertainInput>> =
-        paths.iter().map(|path| read_input(&table, path)).collect();
+    let inputs: Vec<Option<UncertainInput>> = paths.iter().map(|path| read_input(&table, path)).collect();
     Some(UncertaintyAsk { samples, seed, inputs: inputs.into_iter().collect::<Option<_>>()? })
 }
 
@@ -98,9 +97,7 @@ fn read_input(table: &Cursor<'_>, path: &str) -> Option<UncertainInput> {
         let what = format!("`{path}` has no distribution");
         // A path without quotes is a table in a table.
         let cure = match keys.first() {
-            Some(key) => format!(
-                "write one of them; a path stands in quotes as a whole: \"{path}.{key}\" = ..."
-            ),
+            Some(key) => format!("write one of them; a path stands in quotes as a whole: \"{path}.{key}\" = ..."),
             None => "write one of them".to_owned(),
         };
         table.complain_of_name(path, &what, SHAPES, &cure);
@@ -199,12 +196,7 @@ fn of_list(inputs: &[Input], path: &str) -> Option<(f64, String)> {
 fn read_distribution(table: &Cursor<'_>, path: &str) -> Option<Distribution> {
     if table.kind(path) != Some(Kind::Table) {
         table.claim(path);
-        table.complain_of_name(
-            path,
-            &format!("`{path}` has no distribution"),
-            SHAPES,
-            "write one of them",
-        );
+        table.complain_of_name(path, &format!("`{path}` has no distribution"), SHAPES, "write one of them");
         return None;
     }
     let cursor = table.named_table(path, "PATH")?;
@@ -228,11 +220,7 @@ fn read_distribution(table: &Cursor<'_>, path: &str) -> Option<Distribution> {
         }
         "triangular" => {
             let (low, mode, high) = (required("low"), required("mode"), required("high"));
-            let shape = low.zip(mode).zip(high).map(|((low, mode), high)| Shape::Triangular {
-                low,
-                mode,
-                high,
-            });
+            let shape = low.zip(mode).zip(high).map(|((low, mode), high)| Shape::Triangular { low, mode, high });
             (shape, Limits::default())
         }
         "uniform" => {
@@ -246,8 +234,7 @@ fn read_distribution(table: &Cursor<'_>, path: &str) -> Option<Distribution> {
                 .above(1.0)
                 .hint("P90 over the median: 1.3 where one value in ten lies above 1.3 times the median")
                 .required();
-            let shape =
-                median.zip(factor).map(|(median, factor)| Shape::LogNormal { median, factor });
+            let shape = median.zip(factor).map(|(median, factor)| Shape::LogNormal { median, factor });
             (shape, limits(&of))
         }
     };

@@ -3,8 +3,7 @@
 use super::companions::{Companions, named_table};
 use super::cursor::{Cursor, Kind};
 use crate::cool_store::{
-    BadTable, Compressor, CoolingUnits, Duty, MakerTable, Performance, Rating, Refrigerant,
-    TablePoint, TenCoefficients,
+    BadTable, Compressor, CoolingUnits, Duty, MakerTable, Performance, Rating, Refrigerant, TablePoint, TenCoefficients,
 };
 use crate::problem::Problem;
 use crate::table::{Column, OtherUnit, Sheet};
@@ -17,8 +16,7 @@ enum Curve {
 }
 
 pub(super) fn read(store: &Cursor<'_>, companions: &dyn Companions) -> Option<CoolingUnits> {
-    let units = store
-        .required_table("units", "add units = { count = 3, capacity_kw = 16.0, cop = 3.3 }")?;
+    let units = store.required_table("units", "add units = { count = 3, capacity_kw = 16.0, cop = 3.3 }")?;
     let count = units.count("count").within(1, 100).default(1, "one unit");
     let performance = if units.kind("table").is_some() {
         read_table(&units, companions).map(Performance::Table)
@@ -27,18 +25,20 @@ pub(super) fn read(store: &Cursor<'_>, companions: &dyn Companions) -> Option<Co
     } else {
         read_rated(&units)
     };
-    let trip = units.number("condenser_air_max_c").unit("°C").within(25.0, 60.0).default(
-        43.0,
-        "lock-out of a T1 unit (ISO 5151 maximum test at 43 °C, from memory, not verified)",
-    );
-    let restart = units.number("restart_below_k").unit("K").within(0.0, 20.0).default(
-        3.0,
-        "assumption: a tripped unit starts again when its air is this far below the limit",
-    );
-    let cycling = units.number("cycling_loss").within(0.0, 0.5).default(
-        0.25,
-        "degradation of a cycling unit as in AHRI 210/240 (from memory, not verified)",
-    );
+    let trip = units
+        .number("condenser_air_max_c")
+        .unit("°C")
+        .within(25.0, 60.0)
+        .default(43.0, "lock-out of a T1 unit (ISO 5151 maximum test at 43 °C, from memory, not verified)");
+    let restart = units
+        .number("restart_below_k")
+        .unit("K")
+        .within(0.0, 20.0)
+        .default(3.0, "assumption: a tripped unit starts again when its air is this far below the limit");
+    let cycling = units
+        .number("cycling_loss")
+        .within(0.0, 0.5)
+        .default(0.25, "degradation of a cycling unit as in AHRI 210/240 (from memory, not verified)");
     units.finish();
     Some(CoolingUnits {
         count,
@@ -57,23 +57,15 @@ fn read_rated(units: &Cursor<'_>) -> Option<Performance> {
         .within(0.1, 1e4)
         .hint("give the cooling of one unit at ISO 5151 T1: 27/19 °C inside, 35 °C outside; or a table of its own")
         .required();
-    let cop = units
-        .number("cop")
-        .within(1.0, 8.0)
-        .hint("give cooling over electricity at the same conditions")
-        .required();
-    let curve = units
-        .choice("curve", &[("default", Curve::Default), ("cycle", Curve::Cycle)])
-        .default(
-            Curve::Default,
-            "generic air-cooled direct-expansion curve, reprinted in public building-energy libraries",
-        );
+    let cop =
+        units.number("cop").within(1.0, 8.0).hint("give cooling over electricity at the same conditions").required();
+    let curve = units.choice("curve", &[("default", Curve::Default), ("cycle", Curve::Cycle)]).default(
+        Curve::Default,
+        "generic air-cooled direct-expansion curve, reprinted in public building-energy libraries",
+    );
     let refrigerant = (curve == Curve::Cycle).then(|| {
         units
-            .choice(
-                "refrigerant",
-                &Refrigerant::ALL.map(|refrigerant| (refrigerant.name(), refrigerant)),
-            )
+            .choice("refrigerant", &Refrigerant::ALL.map(|refrigerant| (refrigerant.name(), refrigerant)))
             .default(Refrigerant::R32, "assumption: usual in new units")
     });
     let rating = Rating { capacity_kw: capacity?, cop: cop? };
@@ -151,9 +143,7 @@ fn parse(path: &str, text: &str) -> Result<MakerTable, Box<Problem>> {
     }
     let mut at = [0; 4];
     for ((at, column), known) in at.iter_mut().zip(&COLUMNS).zip(0..) {
-        *at = places
-            .of(known)
-            .ok_or_else(|| refuse(head, format!("there is no column `{}`", column.name)))?;
+        *at = places.of(known).ok_or_else(|| refuse(head, format!("there is no column `{}`", column.name)))?;
     }
     let mut points = Vec::new();
     for line in &sheet.rows {
@@ -192,14 +182,8 @@ fn read_compressor(units: &Cursor<'_>) -> Option<Compressor> {
         Some(TenCoefficients(coefficients))
     };
     let (capacity, power) = (ten("capacity_kw"), ten("power_kw"));
-    let kelvin = |key: &str, value: f64, why: &str| {
-        table.number(key).unit("K").within(0.0, 40.0).default(value, why)
-    };
-    let below = kelvin(
-        "evaporating_below_store_k",
-        10.0,
-        "assumption: suction dew point below the store's air",
-    );
+    let kelvin = |key: &str, value: f64, why: &str| table.number(key).unit("K").within(0.0, 40.0).default(value, why);
+    let below = kelvin("evaporating_below_store_k", 10.0, "assumption: suction dew point below the store's air");
     let above = kelvin(
         "condensing_above_air_k",
         12.0,
@@ -274,8 +258,7 @@ mod tests {
         struct Beside;
         impl Companions for Beside {
             fn text(&self, _path: &str) -> Result<String, NoText> {
-                Ok("condenser_air_c,store_air_c,capacity_kw,power_kw\n25,20,11,2.5\n35,20,10,3\n"
-                    .to_owned())
+                Ok("condenser_air_c,store_air_c,capacity_kw,power_kw\n25,20,11,2.5\n35,20,10,3\n".to_owned())
             }
         }
         Document::new("s.toml", text)
@@ -292,9 +275,7 @@ mod tests {
     fn figures_come_from_a_rating_a_cycle_a_table_or_a_compressor() {
         let rated = read_from("units = { capacity_kw = 16.0, cop = 3.3 }").unwrap();
         assert!(matches!(rated.performance, Performance::Curve(_)));
-        let cycle = read_from(
-            "units = { capacity_kw = 16, cop = 3.3, curve = \"cycle\", refrigerant = \"R290\" }",
-        );
+        let cycle = read_from("units = { capacity_kw = 16, cop = 3.3, curve = \"cycle\", refrigerant = \"R290\" }");
         assert!(matches!(cycle.unwrap().performance, Performance::Cycle(_, Refrigerant::R290)));
         let inline = read_from(
             "[units.table]\ncondenser_air_c = [25, 35]\nstore_air_c = [20]\ncapacity_kw = [11, 10]\npower_kw = [2.5, 3]\n",
@@ -308,7 +289,8 @@ mod tests {
 
     #[test]
     fn figures_that_cannot_be_used_are_refused() {
-        let table = "[units.table]\ncondenser_air_c = [25, 35]\nstore_air_c = [20]\npower_kw = [2.5, 3]\ncapacity_kw = ";
+        let table =
+            "[units.table]\ncondenser_air_c = [25, 35]\nstore_air_c = [20]\npower_kw = [2.5, 3]\ncapacity_kw = ";
         let said = read_from(&format!("{table}[11]\n")).unwrap_err();
         assert!(said.contains("1 figures stand for 2"), "{said}");
         let said = read_from("units = { table = \"units.csv\", cop = 3 }").unwrap_err();

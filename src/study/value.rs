@@ -56,9 +56,7 @@ pub(super) fn number(raw: &Raw<'_>) -> Checked<f64> {
     let value = match raw.get_ref() {
         DeValue::Float(number) => number.as_str().parse().ok(),
         // Whole numbers beyond 64 bits are no quantity anyone means.
-        DeValue::Integer(number) => {
-            i64::from_str_radix(number.as_str(), number.radix()).ok().map(|whole| whole as f64)
-        }
+        DeValue::Integer(number) => i64::from_str_radix(number.as_str(), number.radix()).ok().map(|whole| whole as f64),
         _ => None,
     };
     match value {
@@ -115,8 +113,7 @@ pub(super) fn list<T>(raw: &Raw<'_>, convert: impl Fn(&Raw<'_>) -> Checked<T>) -
             .iter()
             .enumerate()
             .map(|(index, entry)| {
-                convert(entry)
-                    .map_err(|(span, found)| (span, format!("entry {} {found}", index + 1)))
+                convert(entry).map_err(|(span, found)| (span, format!("entry {} {found}", index + 1)))
             })
             .collect(),
         _ => convert(raw).map(|only| vec![only]),

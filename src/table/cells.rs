@@ -54,7 +54,5 @@ pub(crate) fn leaves_a_quote_open(line: &[u8], separator: Separator) -> bool {
 
 fn clean(cell: &[u8]) -> &[u8] {
     let cell = cell.trim_ascii();
-    cell.strip_prefix(b"\"")
-        .and_then(|cell| cell.strip_suffix(b"\""))
-        .map_or(cell, <[u8]>::trim_ascii)
+    cell.strip_prefix(b"\"").and_then(|cell| cell.strip_suffix(b"\"")).map_or(cell, <[u8]>::trim_ascii)
 }

@@ -20,8 +20,7 @@ impl DecimalMark {
 }
 
 /// Powers of ten that a double holds exactly.
-const POWERS: [f64; 16] =
-    [1e0, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15];
+const POWERS: [f64; 16] = [1e0, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15];
 
 /// A finite number, or `None` for anything else: text, blanks, `nan`, `inf`, a number with a tail.
 ///
@@ -68,8 +67,7 @@ fn parse_slowly(text: &[u8], mark: u8) -> Option<f64> {
         return None;
     }
     let text = std::str::from_utf8(text).ok()?;
-    let value: f64 =
-        if mark == b',' { text.replace(',', ".").parse().ok()? } else { text.parse().ok()? };
+    let value: f64 = if mark == b',' { text.replace(',', ".").parse().ok()? } else { text.parse().ok()? };
     value.is_finite().then_some(value)
 }
 
@@ -81,9 +79,7 @@ pub(crate) fn parse_with_tail(cell: &[u8], mark: DecimalMark) -> Option<f64> {
     let end = cell.iter().position(|byte| !(byte.is_ascii_digit() || b"+-.,".contains(byte)))?;
     let (number, tail) = cell.split_at(end);
     let tail = String::from_utf8_lossy(tail.trim_ascii());
-    matches!(&*tail, "%" | "°C" | "°F" | "C" | "F" | "hPa" | "*" | "s")
-        .then(|| parse(number, mark))
-        .flatten()
+    matches!(&*tail, "%" | "°C" | "°F" | "C" | "F" | "hPa" | "*" | "s").then(|| parse(number, mark)).flatten()
 }
 
 /// A number with this decimal mark, or with the other where it cannot be a mark of thousands: `1,250` in a table that
@@ -114,9 +110,7 @@ pub(crate) fn parse_whole(text: &[u8]) -> Option<u32> {
     if text.is_empty() || text.len() > 9 {
         return None;
     }
-    text.iter().try_fold(0_u32, |value, byte| {
-        byte.is_ascii_digit().then(|| value * 10 + u32::from(byte - b'0'))
-    })
+    text.iter().try_fold(0_u32, |value, byte| byte.is_ascii_digit().then(|| value * 10 + u32::from(byte - b'0')))
 }
 
 #[cfg(test)]
@@ -125,18 +119,9 @@ mod tests {
 
     #[test]
     fn agrees_with_the_standard_library() {
-        for text in [
-            "0",
-            "-0.0",
-            "12.5",
-            "+3",
-            "99870.00",
-            ".9",
-            "5.",
-            "10.357019999999999",
-            "1e-3",
-            "123456789012345678",
-        ] {
+        for text in
+            ["0", "-0.0", "12.5", "+3", "99870.00", ".9", "5.", "10.357019999999999", "1e-3", "123456789012345678"]
+        {
             let expected: f64 = text.parse().unwrap();
             assert_eq!(parse(text.as_bytes(), DecimalMark::Point), Some(expected));
         }
@@ -166,9 +151,7 @@ mod tests {
 
     #[test]
     fn nothing_but_a_number_is_a_number() {
-        for text in
-            ["", "-", ".", "N/A", "nan", "inf", "1e999", "12,3", "1.2.3", "12 3", "#VALUE!", "e"]
-        {
+        for text in ["", "-", ".", "N/A", "nan", "inf", "1e999", "12,3", "1.2.3", "12 3", "#VALUE!", "e"] {
             assert_eq!(parse(text.as_bytes(), DecimalMark::Point), None, "{text}");
         }
         assert_eq!(parse_whole(b"08"), Some(8));

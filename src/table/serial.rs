@@ -55,9 +55,8 @@ mod tests {
 
     #[test]
     fn patterns_may_leave_the_minutes_or_the_clock_out() {
-        let read = |text: &str, pattern: &str| {
-            parse_pattern(text.as_bytes(), pattern).map(|stamp| stamp.time().to_string())
-        };
+        let read =
+            |text: &str, pattern: &str| parse_pattern(text.as_bytes(), pattern).map(|stamp| stamp.time().to_string());
         let noon = Some("2025-01-31 13:00:00".to_owned());
         assert_eq!(read("31.1.25 13", "%d.%m.%y %H"), noon);
         assert_eq!(read("31/Jan/2025 01 PM", "%d/%b/%Y %I %p"), noon);

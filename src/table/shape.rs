@@ -28,9 +28,7 @@ pub(crate) fn separator_of(early: &[&[u8]]) -> Option<(Separator, usize)> {
                 *counts.entry(cells.len()).or_default() += 1;
             }
         }
-        let Some((&width, &agreeing)) =
-            counts.iter().max_by_key(|(width, count)| (**count, **width))
-        else {
+        let Some((&width, &agreeing)) = counts.iter().max_by_key(|(width, count)| (**count, **width)) else {
             continue;
         };
         // The earlier candidates are rarer in prose and in numbers: they win unless clearly worse.
@@ -38,15 +36,11 @@ pub(crate) fn separator_of(early: &[&[u8]]) -> Option<(Separator, usize)> {
             best = Some((separator, width, agreeing));
         }
     }
-    best.filter(|(_, _, agreeing)| *agreeing >= 2 || early.len() < 4)
-        .map(|(separator, width, _)| (separator, width))
+    best.filter(|(_, _, agreeing)| *agreeing >= 2 || early.len() < 4).map(|(separator, width, _)| (separator, width))
 }
 
 /// The mark that more cells have between digits.
-pub(crate) fn decimal_of<'t>(
-    separator: Separator,
-    cells: impl Iterator<Item = &'t [u8]>,
-) -> DecimalMark {
+pub(crate) fn decimal_of<'t>(separator: Separator, cells: impl Iterator<Item = &'t [u8]>) -> DecimalMark {
     let (mut commas, mut points) = (0, 0);
     for cell in cells {
         if parse_with_tail(cell, DecimalMark::Comma).is_some() && cell.contains(&b',') {
@@ -80,15 +74,12 @@ pub(crate) fn separator_of_names(line: &str) -> Separator {
 /// How many cells are units, and how many are not empty.
 pub(crate) fn units_among(cells: &[&[u8]]) -> (usize, usize) {
     const UNITS: [&str; 35] = [
-        "c", "degc", "deg c", "°c", "ºc", "celsius", "f", "degf", "°f", "k", "%", "percent", "pct",
-        "pa", "hpa", "kpa", "mbar", "mb", "inhg", "mmhg", "m/s", "km/h", "mph", "kt", "kn", "w/m2",
-        "w/m²", "kj/m2", "mm", "deg", "t", "kg", "kw", "h", "-",
+        "c", "degc", "deg c", "°c", "ºc", "celsius", "f", "degf", "°f", "k", "%", "percent", "pct", "pa", "hpa", "kpa",
+        "mbar", "mb", "inhg", "mmhg", "m/s", "km/h", "mph", "kt", "kn", "w/m2", "w/m²", "kj/m2", "mm", "deg", "t",
+        "kg", "kw", "h", "-",
     ];
-    let names: Vec<String> = cells
-        .iter()
-        .map(|cell| bare_unit(&String::from_utf8_lossy(cell)))
-        .filter(|cell| !cell.is_empty())
-        .collect();
+    let names: Vec<String> =
+        cells.iter().map(|cell| bare_unit(&String::from_utf8_lossy(cell))).filter(|cell| !cell.is_empty()).collect();
     let units = names.iter().filter(|cell| UNITS.contains(&cell.as_str())).count();
     (units, names.len())
 }
@@ -109,9 +100,7 @@ pub(crate) fn is_time(cell: &[u8]) -> bool {
 /// of orders that read all cells alike the first alone.
 pub(crate) fn open_orders(cells: &[&[u8]]) -> Vec<DateOrder> {
     let orders = [DateOrder::YearFirst, DateOrder::DayFirst, DateOrder::MonthFirst];
-    let read = |order: DateOrder| -> Vec<Option<Stamp>> {
-        cells.iter().map(|cell| parse_stamp(cell, order)).collect()
-    };
+    let read = |order: DateOrder| -> Vec<Option<Stamp>> { cells.iter().map(|cell| parse_stamp(cell, order)).collect() };
     let readings = orders.map(|order| (order, read(order)));
     let count = |stamps: &[Option<Stamp>]| stamps.iter().flatten().count();
     let most = readings.iter().map(|(_, stamps)| count(stamps)).max().unwrap_or(0);

@@ -98,8 +98,7 @@ impl<'t> Sheet<'t> {
         let mut at = 0;
         while let Some(line) = all.get(at) {
             let number = at + 1;
-            let separator =
-                head.as_ref().map_or_else(|| separator_of_names(line), |(_, separator)| *separator);
+            let separator = head.as_ref().map_or_else(|| separator_of_names(line), |(_, separator)| *separator);
             let more = lines_to_close(&all[at..], separator);
             let written = from_to(body, line, all[at + more]);
             at += more + 1;
@@ -129,12 +128,7 @@ impl<'t> Sheet<'t> {
 
     /// Looks for these columns among the names.
     pub fn places(&self, columns: &[Column]) -> Places {
-        let mut places = Places {
-            of: vec![None; columns.len()],
-            unknown: Vec::new(),
-            twice: None,
-            other_unit: None,
-        };
+        let mut places = Places { of: vec![None; columns.len()], unknown: Vec::new(), twice: None, other_unit: None };
         for (at, (name, in_head)) in self.names.iter().enumerate() {
             let Some(known) = columns.iter().position(|column| column.name == name) else {
                 places.unknown.push(at);
@@ -152,8 +146,7 @@ impl<'t> Sheet<'t> {
                     && places.other_unit.is_none()
                 {
                     let expected = column.units.first().copied().unwrap_or("no unit");
-                    places.other_unit =
-                        Some(OtherUnit { line, column: column.name, found, expected });
+                    places.other_unit = Some(OtherUnit { line, column: column.name, found, expected });
                 }
             }
         }
@@ -275,9 +268,7 @@ mod tests {
         let dates = sheet.dates(place(0));
         let row = |row: &Line<'_>| {
             let date = dates.read(row.cell(place(0)).as_bytes()).expect("a date").date;
-            let number = |column: usize| {
-                sheet.number(row.cell(place(column)), &COLUMNS[column]).expect("a number")
-            };
+            let number = |column: usize| sheet.number(row.cell(place(column)), &COLUMNS[column]).expect("a number");
             (date.to_string(), number(1), number(2))
         };
         sheet.rows.iter().map(row).collect()

@@ -100,11 +100,8 @@ fn parse_date(walk: &mut Walk<'_>, order: DateOrder) -> Option<(NaiveDate, Optio
     }
     walk.skip(b"-/. ");
     let name = walk.letters();
-    let (second, by_name) = if name.is_empty() {
-        (walk.digits(), None)
-    } else {
-        (&b""[..], Some(month_by_name(name)?))
-    };
+    let (second, by_name) =
+        if name.is_empty() { (walk.digits(), None) } else { (&b""[..], Some(month_by_name(name)?)) };
     walk.skip(b"-/., ");
     let third = walk.digits();
     let date = if first.len() == 4 {
@@ -151,8 +148,7 @@ fn year(digits: &[u8]) -> Option<i32> {
 }
 
 fn in_day(hours: u32, minutes: u32, seconds: u32) -> Option<u32> {
-    let total =
-        hours.checked_mul(3_600)?.checked_add(minutes.checked_mul(60)?)?.checked_add(seconds)?;
+    let total = hours.checked_mul(3_600)?.checked_add(minutes.checked_mul(60)?)?.checked_add(seconds)?;
     (minutes < 60 && seconds < 61 && total <= WHOLE_DAY).then_some(total)
 }
 
@@ -207,10 +203,8 @@ fn clock(walk: &mut Walk<'_>) -> Option<(u32, Option<i32>)> {
     }
     walk.skip(b" ");
     let half = walk.rest;
-    let half_word =
-        |word: &[u8]| half.len() >= word.len() && half[..word.len()].eq_ignore_ascii_case(word);
-    for (word, afternoon) in [(&b"a.m."[..], false), (b"p.m.", true), (b"am", false), (b"pm", true)]
-    {
+    let half_word = |word: &[u8]| half.len() >= word.len() && half[..word.len()].eq_ignore_ascii_case(word);
+    for (word, afternoon) in [(&b"a.m."[..], false), (b"p.m.", true), (b"am", false), (b"pm", true)] {
         if half_word(word) {
             if !(1..=12).contains(&hours) {
                 return None;
@@ -259,9 +253,7 @@ pub(crate) fn offset_minutes(text: &[u8]) -> Option<i32> {
             (number / 100, number % 100)
         }
     };
-    (hours <= 14 && minutes < 60)
-        .then(|| i32::try_from(hours * 60 + minutes).map(|total| sign * total))?
-        .ok()
+    (hours <= 14 && minutes < 60).then(|| i32::try_from(hours * 60 + minutes).map(|total| sign * total))?.ok()
 }
 
 /// The same as text: `+10:00`.
@@ -380,15 +372,9 @@ mod tests {
 
     #[test]
     fn clocks_alone() {
-        for (text, minutes) in [
-            ("00:00", 0),
-            ("24:00", 1440),
-            ("2400", 1440),
-            ("7", 420),
-            ("100", 60),
-            ("13h", 780),
-            ("0.5", 720),
-        ] {
+        for (text, minutes) in
+            [("00:00", 0), ("24:00", 1440), ("2400", 1440), ("7", 420), ("100", 60), ("13h", 780), ("0.5", 720)]
+        {
             assert_eq!(parse_clock(text.as_bytes()), Some((minutes * 60, None)), "{text}");
         }
     }

@@ -56,9 +56,7 @@ pub(crate) fn no_table(bytes: &[u8]) -> Option<&'static str> {
     }
     match bytes.trim_ascii_start().first() {
         Some(b'{') => Some("JSON: ask the service for CSV"),
-        Some(b'<') => {
-            Some("a web page or XML, perhaps a failed download: get the table itself as CSV")
-        }
+        Some(b'<') => Some("a web page or XML, perhaps a failed download: get the table itself as CSV"),
         _ => None,
     }
 }
@@ -70,8 +68,7 @@ fn unmarked_utf16(bytes: &[u8]) -> Option<&'static Encoding> {
         return None;
     }
     let zeros = |odd: usize| {
-        start.chunks_exact(2).filter(|pair| pair[odd] == 0 && pair[1 - odd] != 0).count() * 10
-            > start.len() / 2 * 8
+        start.chunks_exact(2).filter(|pair| pair[odd] == 0 && pair[1 - odd] != 0).count() * 10 > start.len() / 2 * 8
     };
     if zeros(1) {
         Some(UTF_16LE)

@@ -43,28 +43,12 @@ const PLAIN: Writing = Writing {
 fn writings() -> Vec<Writing> {
     vec![
         PLAIN,
-        Writing {
-            what: "a byte-order mark",
-            encode: |t| [b"\xef\xbb\xbf", t.as_bytes()].concat(),
-            ..PLAIN
-        },
-        Writing {
-            what: "semicolons and decimal commas",
-            separator: ";",
-            comma: true,
-            line_end: "\r\n",
-            ..PLAIN
-        },
+        Writing { what: "a byte-order mark", encode: |t| [b"\xef\xbb\xbf", t.as_bytes()].concat(), ..PLAIN },
+        Writing { what: "semicolons and decimal commas", separator: ";", comma: true, line_end: "\r\n", ..PLAIN },
         Writing { what: "semicolons and points", separator: ";", ..PLAIN },
         Writing { what: "tabs, months first", separator: "\t", day: "%-m/%-d/%Y", ..PLAIN },
         Writing { what: "strokes", separator: "|", ..PLAIN },
-        Writing {
-            what: "days first with points",
-            separator: ";",
-            comma: true,
-            day: "%d.%m.%Y",
-            ..PLAIN
-        },
+        Writing { what: "days first with points", separator: ";", comma: true, day: "%d.%m.%Y", ..PLAIN },
         Writing { what: "days first with strokes", day: "%d/%m/%Y", ..PLAIN },
         Writing { what: "names of months", day: "%d %b %Y", ..PLAIN },
         Writing { what: "a row of units", unit_row: true, ..PLAIN },

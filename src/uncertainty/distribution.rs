@@ -95,9 +95,7 @@ impl Distribution {
         let share = share.clamp(NEAR_CERTAIN, 1.0 - NEAR_CERTAIN);
         let value = self.shape.quantile(low + share * (high - low));
         // The inverse of a share is off by rounding; a limit is not.
-        value
-            .max(self.limits.low.unwrap_or(f64::NEG_INFINITY))
-            .min(self.limits.high.unwrap_or(f64::INFINITY))
+        value.max(self.limits.low.unwrap_or(f64::NEG_INFINITY)).min(self.limits.high.unwrap_or(f64::INFINITY))
     }
 
     /// One value in ten lies below.
@@ -117,10 +115,9 @@ impl Shape {
             if holds { Ok(()) } else { Err(BadDistribution::Shape(why)) }
         };
         match self {
-            Self::Normal { mean, sd } => because(
-                mean.is_finite() && sd > 0.0 && sd.is_finite(),
-                "has no spread: sd must be above 0",
-            ),
+            Self::Normal { mean, sd } => {
+                because(mean.is_finite() && sd > 0.0 && sd.is_finite(), "has no spread: sd must be above 0")
+            }
             Self::Triangular { low, mode, high } => because(
                 low <= mode && mode <= high && low < high && (high - low).is_finite(),
                 "is none: low, mode and high must rise, and low must be below high",
@@ -147,9 +144,7 @@ impl Shape {
     fn with(self, ask: impl FnOnce(&dyn ContinuousCDF<f64, f64>) -> f64) -> f64 {
         let answer = match self {
             Self::Normal { mean, sd } => Normal::new(mean, sd).map(|curve| ask(&curve)).ok(),
-            Self::Triangular { low, mode, high } => {
-                Triangular::new(low, high, mode).map(|curve| ask(&curve)).ok()
-            }
+            Self::Triangular { low, mode, high } => Triangular::new(low, high, mode).map(|curve| ask(&curve)).ok(),
             Self::Uniform { low, high } => Uniform::new(low, high).map(|curve| ask(&curve)).ok(),
             Self::LogNormal { median, factor } => {
                 // ln(P90) is the mean of the logarithms plus z90 of their deviations.
@@ -214,11 +209,8 @@ mod tests {
         let triangle = free(Shape::Triangular { low: 1.0, mode: 2.0, high: 5.0 });
         for share in [0.01, 0.1, 0.25, 0.6, 0.9, 0.99] {
             let x = triangle.quantile(share);
-            let area = if x <= 2.0 {
-                (x - 1.0) * (x - 1.0) / (4.0 * 1.0)
-            } else {
-                1.0 - (5.0 - x) * (5.0 - x) / (4.0 * 3.0)
-            };
+            let area =
+                if x <= 2.0 { (x - 1.0) * (x - 1.0) / (4.0 * 1.0) } else { 1.0 - (5.0 - x) * (5.0 - x) / (4.0 * 3.0) };
             assert_relative_eq!(area, share, epsilon = 1e-12);
         }
         // A mode at an end is a triangle too.

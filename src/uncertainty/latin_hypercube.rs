@@ -27,8 +27,7 @@ pub fn latin_hypercube(draws: usize, inputs: usize, seed: u64) -> Vec<Vec<f64>> 
     (0..draws)
         .map(|draw| {
             let each = strata.iter().zip(&places);
-            each.map(|(strata, place)| (strata[draw] as f64 + place[strata[draw]]) / draws as f64)
-                .collect()
+            each.map(|(strata, place)| (strata[draw] as f64 + place[strata[draw]]) / draws as f64).collect()
         })
         .collect()
 }

@@ -59,8 +59,7 @@ fn reordered(strata: &[Vec<usize>], factor: &Matrix) -> Vec<Vec<usize>> {
     let mut freed = vec![vec![0.0; draws]; inputs];
     for draw in 0..draws {
         for input in 0..inputs {
-            let before: f64 =
-                (0..input).map(|other| factor[input][other] * freed[other][draw]).sum();
+            let before: f64 = (0..input).map(|other| factor[input][other] * freed[other][draw]).sum();
             freed[input][draw] = (strata[input][draw] as f64 - before) / factor[input][input];
         }
     }
@@ -88,8 +87,7 @@ mod tests {
         for draws in [32_usize, 48, 64, 128, 256] {
             for (inputs, seed) in [(2, 1), (4, 2), (6, 1), (6, 3), (12, 4)] {
                 let shares = latin_hypercube(draws, inputs, seed);
-                let column =
-                    |input: usize| shares.iter().map(|draw| draw[input]).collect::<Vec<_>>();
+                let column = |input: usize| shares.iter().map(|draw| draw[input]).collect::<Vec<_>>();
                 for one in 0..inputs {
                     for other in 0..one {
                         let rho = rank_correlation(&column(one), &column(other)).unwrap();

@@ -24,8 +24,7 @@ fn found(inputs: &[Vec<f64>], answers: &[f64]) -> Option<Vec<Option<f64>>> {
         .iter()
         .map(|one| inputs.iter().map(|other| rank_correlation(one, other)).collect())
         .collect::<Option<_>>()?;
-    let with: Vec<f64> =
-        inputs.iter().map(|one| rank_correlation(one, answers)).collect::<Option<_>>()?;
+    let with: Vec<f64> = inputs.iter().map(|one| rank_correlation(one, answers)).collect::<Option<_>>()?;
     let factor = cholesky(&among)?;
     let fit = solve(&factor, &with);
     let explained: f64 = fit.iter().zip(&with).map(|(fit, with)| fit * with).sum();

@@ -30,17 +30,11 @@ pub fn points(inputs: &[Distribution], draws: usize, seed: u64) -> Vec<Point> {
         .enumerate()
         .map(|(draw, shares)| Point {
             which: Which::Draw(draw),
-            values: inputs
-                .iter()
-                .zip(shares)
-                .map(|(input, share)| input.quantile(share))
-                .enumerate()
-                .collect(),
+            values: inputs.iter().zip(shares).map(|(input, share)| input.quantile(share)).enumerate().collect(),
         })
         .collect();
     for (place, input) in inputs.iter().enumerate() {
-        for (which, value) in [(Which::Low(place), input.low()), (Which::High(place), input.high())]
-        {
+        for (which, value) in [(Which::Low(place), input.low()), (Which::High(place), input.high())] {
             all.push(Point { which, values: vec![(place, value)] });
         }
     }
@@ -55,8 +49,7 @@ mod tests {
 
     #[test]
     fn draws_come_first_and_then_each_input_alone() {
-        let even =
-            |low, high| Distribution::new(Shape::Uniform { low, high }, Limits::default()).unwrap();
+        let even = |low, high| Distribution::new(Shape::Uniform { low, high }, Limits::default()).unwrap();
         let all = points(&[even(0.0, 1.0), even(10.0, 20.0)], 3, 1);
         assert_eq!(all.len(), 3 + 4);
         assert!(all[..3].iter().all(|point| point.values.len() == 2));

@@ -1,8 +1,6 @@
 //! Which column of a table holds what, in which unit: the column map.
 
-use super::units::{
-    HumidityUnit, IrradianceUnit, PressureLevel, PressureUnit, SpeedUnit, TemperatureUnit,
-};
+use super::units::{HumidityUnit, IrradianceUnit, PressureLevel, PressureUnit, SpeedUnit, TemperatureUnit};
 use crate::table::{DateOrder, DecimalMark, Header, Separator};
 use chrono_tz::Tz;
 
@@ -154,11 +152,7 @@ pub struct ColumnMap {
 
 impl ColumnMap {
     /// A map of a table with this line of names: one time column, a dry bulb in °C, and defaults for the rest.
-    pub(crate) fn below(
-        header: &Header<'_>,
-        time: impl Into<String>,
-        dry_bulb: impl Into<String>,
-    ) -> Self {
+    pub(crate) fn below(header: &Header<'_>, time: impl Into<String>, dry_bulb: impl Into<String>) -> Self {
         let mut map = Self::new(time, dry_bulb);
         map.separator = header.separator;
         map.decimal = header.decimal;

@@ -62,8 +62,7 @@ pub fn hourly_varying(normals: &Normals, year: i32, seed: u64) -> Result<Vec<Hou
     let calendar = Calendar::of(year).ok_or(NormalsError::Year(year))?;
     let sky = Sky::over(normals.place, &calendar);
     // The same years for every seed, so that all years of a site vary around one climate.
-    let many: Vec<_> =
-        (0..YEARS_OF_AVERAGE).map(|seed| draws::of_year(normals, &sky, &calendar, seed)).collect();
+    let many: Vec<_> = (0..YEARS_OF_AVERAGE).map(|seed| draws::of_year(normals, &sky, &calendar, seed)).collect();
     let levels = fit::levels(normals, &sky, &many, &calendar)?;
     let days = draws::of_year(normals, &sky, &calendar, seed.wrapping_add(YEARS_OF_AVERAGE));
     course::hours(normals, &levels, &sky, &days, &calendar).map_err(NormalsError::Air)
@@ -128,8 +127,7 @@ mod tests {
             let high = |day: &[Hour]| day.iter().map(|h| h.air.dry_bulb_c()).fold(-99.0, f64::max);
             days.map(high).sum::<f64>() / 31.0
         };
-        let varying: Vec<f64> =
-            (0..12).map(|seed| july(&hourly_varying(&normals, 2031, seed).unwrap())).collect();
+        let varying: Vec<f64> = (0..12).map(|seed| july(&hourly_varying(&normals, 2031, seed).unwrap())).collect();
         let mean = varying.iter().sum::<f64>() / 12.0;
         let spread = (varying.iter().map(|x| (x - mean).powi(2)).sum::<f64>() / 11.0).sqrt();
         assert!((mean - 25.0).abs() < 0.4 && (0.15..0.8).contains(&spread), "{mean} {spread}");
@@ -162,8 +160,7 @@ mod tests {
             match hourly(&normals, 2032, 1) {
                 Ok(hours) => {
                     assert_eq!(hours.len(), 8784);
-                    let mean =
-                        hours.iter().map(|h| h.air.relative_humidity()).sum::<f64>() / 8784.0;
+                    let mean = hours.iter().map(|h| h.air.relative_humidity()).sum::<f64>() / 8784.0;
                     assert!((mean - humidity).abs() < 0.02, "{latitude}: {mean}");
                 }
                 Err(reason) => {

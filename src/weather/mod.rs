@@ -33,14 +33,12 @@ pub use hour::{Hour, WeatherYear};
 pub use month_day::{Dates, MonthDay, NotAMonthDay};
 pub use problem::{Problem, Severity, WeatherError};
 pub use read::{
-    ColumnMapError, MISSING_KEY, TEXT_KEYS, read, read_bytes, read_bytes_known_or_with,
-    read_bytes_with, read_known_or_with,
+    ColumnMapError, MISSING_KEY, TEXT_KEYS, read, read_bytes, read_bytes_known_or_with, read_bytes_with,
+    read_known_or_with,
 };
 pub use reading::{Format, Reading, Row, Station};
-pub use units::{
-    HumidityUnit, IrradianceUnit, PressureLevel, PressureUnit, SpeedUnit, TemperatureUnit,
-};
+pub use units::{HumidityUnit, IrradianceUnit, PressureLevel, PressureUnit, SpeedUnit, TemperatureUnit};
 pub use year::{
-    Gap, HeatSum, Means, MendRules, Mends, MonthOfHeat, MonthOfRows, SeasonWindow, Series, Summary,
-    heat_of_hours, heat_of_reading, mend, seasons, solar, summarise, to_csv, typical,
+    Gap, HeatSum, Means, MendRules, Mends, MonthOfHeat, MonthOfRows, SeasonWindow, Series, Summary, heat_of_hours,
+    heat_of_reading, mend, seasons, solar, summarise, to_csv, typical,
 };

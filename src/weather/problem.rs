@@ -32,12 +32,7 @@ pub struct Problem {
 }
 
 impl Problem {
-    pub(crate) fn new(
-        severity: Severity,
-        code: &'static str,
-        line: Option<u32>,
-        message: impl Into<String>,
-    ) -> Self {
+    pub(crate) fn new(severity: Severity, code: &'static str, line: Option<u32>, message: impl Into<String>) -> Self {
         Self { severity, code, line, message: message.into() }
     }
 
@@ -70,12 +65,7 @@ impl Lines {
     }
 
     /// A warning at the first of them, if the thing happened at all.
-    pub(crate) fn warn(
-        &self,
-        code: &'static str,
-        problems: &mut Vec<Problem>,
-        message: impl FnOnce() -> String,
-    ) {
+    pub(crate) fn warn(&self, code: &'static str, problems: &mut Vec<Problem>, message: impl FnOnce() -> String) {
         if !self.is_empty() {
             problems.push(Problem::new(Severity::Warning, code, self.first(), message()));
         }

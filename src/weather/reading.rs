@@ -155,10 +155,7 @@ impl Reading {
     /// Elevation for the pressures: the given one if the standard atmosphere holds there (-500..5500 m),
     /// else the file's, else sea level.
     pub fn elevation_m(&self, given_m: Option<f64>) -> f64 {
-        given_m
-            .filter(|metres| (-500.0..=5_500.0).contains(metres))
-            .or(self.station.elevation_m)
-            .unwrap_or(0.0)
+        given_m.filter(|metres| (-500.0..=5_500.0).contains(metres)).or(self.station.elevation_m).unwrap_or(0.0)
     }
 
     /// Local standard time minus UTC, minutes: the given one, else the station's, else for rows in UTC the nearest
@@ -186,9 +183,7 @@ impl Reading {
             (None, _) => standard_pa,
             (Some(pressure), PressureLevel::Station) => pressure,
             // The share of the standard atmosphere that is left at this height.
-            (Some(pressure), PressureLevel::SeaLevel) => {
-                pressure * (standard_pa / standard_pressure_pa(0.0))
-            }
+            (Some(pressure), PressureLevel::SeaLevel) => pressure * (standard_pa / standard_pressure_pa(0.0)),
         }
     }
 

@@ -82,11 +82,8 @@ fn convergence_of_layers_and_steps_is_as_documented() {
             let change = change_pct(rows, row);
             assert!(change.abs() < MOST_CHANGE_PCT, "{}: {change} %", row.air);
             let grid = [row.layers as f64, f64::from(row.steps_per_hour)];
-            let found =
-                said.iter().find(|(name, numbers)| *name == row.air && numbers.starts_with(&grid));
-            let Some((_, numbers)) = found else {
-                panic!("DEVELOPERS.md has no row for {}, {grid:?}", row.air)
-            };
+            let found = said.iter().find(|(name, numbers)| *name == row.air && numbers.starts_with(&grid));
+            let Some((_, numbers)) = found else { panic!("DEVELOPERS.md has no row for {}, {grid:?}", row.air) };
             assert!((numbers[2] / row.heat_kwh - 1.0).abs() < 2e-4, "{numbers:?}");
             assert!((numbers[3] - change).abs() < 0.02, "{numbers:?}");
             assert!((numbers[4] - row.hours_to_dry).abs() < 0.2, "{numbers:?}");

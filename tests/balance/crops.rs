@@ -14,8 +14,7 @@ use proptest::test_runner::RngSeed;
 /// another bed.
 fn beside(plant: Plant, rate_per_h: f64, dried_moisture: f64) -> Plant {
     let (mut nuts, mut stay) = (plant.crops[0].nuts, plant.crops[0].stay.clone());
-    nuts.thin_layer =
-        ThinLayer::Newton { rate_per_h, reference_c: 40.0, activation_kj_per_mol: 30.0 };
+    nuts.thin_layer = ThinLayer::Newton { rate_per_h, reference_c: 40.0, activation_kj_per_mol: 30.0 };
     nuts.dry_matter_kj_per_kg_k = 1.9;
     stay.dried_moisture = dried_moisture;
     stay.store_hours = 5.0 * 24.0;
@@ -30,11 +29,7 @@ fn beside(plant: Plant, rate_per_h: f64, dried_moisture: f64) -> Plant {
         nuts,
         stay,
         in_the_way: Some(NutBed {
-            resistance: BedResistance::Ergun {
-                diameter_m: 0.018,
-                porosity: 0.40,
-                shape_factor: 1.5,
-            },
+            resistance: BedResistance::Ergun { diameter_m: 0.018, porosity: 0.40, shape_factor: 1.5 },
             bulk_density_kg_per_m3: 480.0,
         }),
     };

@@ -1,8 +1,8 @@
 //! Water and energy of one layer in one step, for random nuts, air, flows and steps.
 
 use dryledger::air::{
-    AirState, CP_DRY_AIR, CP_VAPOUR, LATENT_AT_ZERO, MoistAir, saturation_humidity_ratio,
-    saturation_pressure_pa, vapour_pressure_pa,
+    AirState, CP_DRY_AIR, CP_VAPOUR, LATENT_AT_ZERO, MoistAir, saturation_humidity_ratio, saturation_pressure_pa,
+    vapour_pressure_pa,
 };
 use dryledger::crop::{Isotherm, RH_CEILING, ThinLayer};
 use dryledger::dryer::{Layer, Nuts};
@@ -33,12 +33,7 @@ fn laws() -> impl Strategy<Value = ThinLayer> {
         let rate_per_h = 10_f64.powf(magnitude);
         match law {
             0 => ThinLayer::Newton { rate_per_h, reference_c: 40.0, activation_kj_per_mol: 30.0 },
-            1 => ThinLayer::Page {
-                rate_per_h,
-                exponent,
-                reference_c: 40.0,
-                activation_kj_per_mol: 25.0,
-            },
+            1 => ThinLayer::Page { rate_per_h, exponent, reference_c: 40.0, activation_kj_per_mol: 25.0 },
             _ => ThinLayer::Sphere { rate_per_h, reference_c: 40.0, activation_kj_per_mol: 22.0 },
         }
     })
@@ -77,9 +72,8 @@ fn blows() -> impl Strategy<Value = Blow> {
 }
 
 fn inlet(blow: &Blow, pressure_pa: f64) -> AirState {
-    let air =
-        MoistAir::from_relative_humidity(blow.temperature_c, blow.relative_humidity, pressure_pa)
-            .expect("air in range");
+    let air = MoistAir::from_relative_humidity(blow.temperature_c, blow.relative_humidity, pressure_pa)
+        .expect("air in range");
     AirState { dry_bulb_c: air.dry_bulb_c(), humidity_ratio: air.humidity_ratio() }
 }
 
@@ -89,14 +83,7 @@ fn degree_of_saturation(air: AirState, pressure_pa: f64) -> f64 {
 }
 
 /// How far the moisture runs ahead of the thin-layer law when `x` kg/kg is given up: rises with `x`.
-fn ahead_of_law(
-    nuts: &Nuts,
-    start: &Layer,
-    blow: &Blow,
-    inlet: AirState,
-    pressure_pa: f64,
-    x: f64,
-) -> f64 {
+fn ahead_of_law(nuts: &Nuts, start: &Layer, blow: &Blow, inlet: AirState, pressure_pa: f64, x: f64) -> f64 {
     let a = blow.air_per_dry_matter;
     let (from, moisture) = (start.moisture, start.moisture - x);
     let humidity_ratio = (inlet.humidity_ratio + x / a).max(0.0);

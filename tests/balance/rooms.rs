@@ -25,13 +25,14 @@ fn behind(plant: &Plant, mut second: RoomSpec, at: (f64, f64)) -> Plant {
 fn setbacks() -> impl Strategy<Value = Vec<RoomSetback>> {
     let fans = prop_oneof![Just(0.0), Just(1.0), 0.1..0.9_f64];
     let cooler = prop_oneof![Just(f64::INFINITY), 10.0..45.0_f64];
-    let one = (0..2_usize, 0..24_u32, 1..24_u32, cooler, fans).prop_map(
-        |(room, from, span, temperature_c, fan_share)| RoomSetback {
-            room,
-            when: SetbackHours::Daily { from, until: (from + span) % 24 },
-            to: Setback { temperature_c, fan_share },
-        },
-    );
+    let one =
+        (0..2_usize, 0..24_u32, 1..24_u32, cooler, fans).prop_map(|(room, from, span, temperature_c, fan_share)| {
+            RoomSetback {
+                room,
+                when: SetbackHours::Daily { from, until: (from + span) % 24 },
+                to: Setback { temperature_c, fan_share },
+            }
+        });
     prop::collection::vec(one, 0..3)
 }
 

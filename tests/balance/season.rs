@@ -4,16 +4,13 @@ use chrono::{Duration, NaiveDate};
 use dryledger::air::MoistAir;
 use dryledger::airflow::{BedResistance, FanCurve, FanSpec, QuadraticResistance};
 use dryledger::cool_store::{
-    Changeover, Condensers, CoolingUnits, Doors, Drift, Keeping, Performance, Placement, Rating,
-    StoreSpec,
+    Changeover, Condensers, CoolingUnits, Doors, Drift, Keeping, Performance, Placement, Rating, StoreSpec,
 };
 use dryledger::crop::{Isotherm, ThinLayer};
-use dryledger::dryer::{
-    AirPath, BinFan, BinSpec, FanBank, FanLayout, IntakeShape, Nuts, RoomSpec, Stage, StageBy,
-};
+use dryledger::dryer::{AirPath, BinFan, BinSpec, FanBank, FanLayout, IntakeShape, Nuts, RoomSpec, Stage, StageBy};
 use dryledger::heat::{
-    Biomass, Burner, Dehumidifier, Effectiveness, Exchanger, HeatPump, HotWater, Kind, OpenFlame,
-    Resistance, Source, WaterHeatPump,
+    Biomass, Burner, Dehumidifier, Effectiveness, Exchanger, HeatPump, HotWater, Kind, OpenFlame, Resistance, Source,
+    WaterHeatPump,
 };
 use dryledger::ledger::{Account, Book, Credit, Entry};
 use dryledger::season::{Calling, Heating, Intake, Plant, PlantCrop, StayRules, run_option};
@@ -44,9 +41,7 @@ pub(super) fn climates() -> impl Strategy<Value = Climate> {
 }
 
 pub(super) fn year(climate: &Climate, season_days: usize) -> WeatherYear {
-    let first = NaiveDate::from_ymd_opt(2031, 3, 1)
-        .and_then(|day| day.and_hms_opt(0, 0, 0))
-        .expect("a date");
+    let first = NaiveDate::from_ymd_opt(2031, 3, 1).and_then(|day| day.and_hms_opt(0, 0, 0)).expect("a date");
     let hours = (0..(season_days + 25) * 24)
         .map(|at| {
             let turn = |period: f64| (at as f64 / period * std::f64::consts::TAU).sin();
@@ -56,8 +51,7 @@ pub(super) fn year(climate: &Climate, season_days: usize) -> WeatherYear {
             let humidity = (climate.relative_humidity - 0.02 * swing).clamp(0.05, 1.0);
             Hour {
                 starts: first + Duration::hours(i64::try_from(at).expect("few hours")),
-                air: MoistAir::from_relative_humidity(t, humidity, PRESSURE_PA)
-                    .expect("air in range"),
+                air: MoistAir::from_relative_humidity(t, humidity, PRESSURE_PA).expect("air in range"),
                 global_horizontal_w_per_m2: Some((800.0 * turn(24.0)).max(0.0)),
                 wind_m_per_s: None,
                 mended: false,
@@ -81,48 +75,37 @@ pub(super) fn rooms() -> impl Strategy<Value = RoomSpec> {
         50.0..900.0_f64,
         fan_banks(),
     )
-        .prop_map(
-            |(air, bins, layers, airflow, set_c, humidity, fresh_min, fresh_span, ua, fan_bank)| {
-                RoomSpec {
-                    name: "room".into(),
-                    air,
-                    bins: bins
-                        .into_iter()
-                        .map(|capacity_t| BinSpec { capacity_t, floor_area_m2: capacity_t })
-                        .collect(),
-                    layers,
-                    airflow_m3_per_s_per_tonne: airflow,
-                    stage_by: StageBy::Mean,
-                    stages: match air {
-                        AirPath::Recirculating => vec![stage(0.0, set_c)],
-                        AirPath::OnceThrough => vec![stage(0.15, set_c - 5.0), stage(0.0, set_c)],
-                    },
-                    relative_humidity_max: humidity,
-                    relative_humidity_when_short: (humidity + 0.3 * airflow).min(0.9),
-                    fresh_air_min_m3_per_s: fresh_min,
-                    fresh_air_max_m3_per_s: fresh_min + fresh_span,
-                    envelope_ua_w_per_k: ua,
-                    gains_kw: 0.5,
-                    lights_kw: 0.3,
-                    steel_kj_per_k: 2000.0,
-                    bin_fan: BinFan {
-                        bed: BedResistance::Ergun {
-                            diameter_m: 0.0237,
-                            porosity: 0.42,
-                            shape_factor: 1.5,
-                        },
-                        bulk_density_kg_per_m3: 600.0,
-                        ducts: QuadraticResistance::from_point(300.0, 0.48).expect("a resistance"),
-                        fan: FanSpec::default(),
-                        air_density_kg_per_m3: 1.07,
-                        air_c: set_c,
-                    },
-                    fan_bank,
-                    fans_off_above_rh: None,
-                    extraction_kw_per_m3_per_s: 0.3,
-                }
+        .prop_map(|(air, bins, layers, airflow, set_c, humidity, fresh_min, fresh_span, ua, fan_bank)| RoomSpec {
+            name: "room".into(),
+            air,
+            bins: bins.into_iter().map(|capacity_t| BinSpec { capacity_t, floor_area_m2: capacity_t }).collect(),
+            layers,
+            airflow_m3_per_s_per_tonne: airflow,
+            stage_by: StageBy::Mean,
+            stages: match air {
+                AirPath::Recirculating => vec![stage(0.0, set_c)],
+                AirPath::OnceThrough => vec![stage(0.15, set_c - 5.0), stage(0.0, set_c)],
             },
-        )
+            relative_humidity_max: humidity,
+            relative_humidity_when_short: (humidity + 0.3 * airflow).min(0.9),
+            fresh_air_min_m3_per_s: fresh_min,
+            fresh_air_max_m3_per_s: fresh_min + fresh_span,
+            envelope_ua_w_per_k: ua,
+            gains_kw: 0.5,
+            lights_kw: 0.3,
+            steel_kj_per_k: 2000.0,
+            bin_fan: BinFan {
+                bed: BedResistance::Ergun { diameter_m: 0.0237, porosity: 0.42, shape_factor: 1.5 },
+                bulk_density_kg_per_m3: 600.0,
+                ducts: QuadraticResistance::from_point(300.0, 0.48).expect("a resistance"),
+                fan: FanSpec::default(),
+                air_density_kg_per_m3: 1.07,
+                air_c: set_c,
+            },
+            fan_bank,
+            fans_off_above_rh: None,
+            extraction_kw_per_m3_per_s: 0.3,
+        })
 }
 
 /// No fans of a known curve, or some in each bin, or some on a plenum; a few of them stall.
@@ -131,9 +114,7 @@ fn fan_banks() -> impl Strategy<Value = Option<FanBank>> {
         |(shut_off_pa, free_m3_per_s, fans, shared)| FanBank {
             curve: FanCurve::parabola(shut_off_pa, free_m3_per_s, 0.55).expect("a curve"),
             layout: if shared {
-                FanLayout::CommonPlenum {
-                    main_duct: QuadraticResistance::from_point(100.0, 2.0).expect("a duct"),
-                }
+                FanLayout::CommonPlenum { main_duct: QuadraticResistance::from_point(100.0, 2.0).expect("a duct") }
             } else {
                 FanLayout::PerBin
             },
@@ -162,12 +143,7 @@ fn stores() -> impl Strategy<Value = Option<StoreSpec>> {
             lights_kw: 0.4,
             fabric_kj_per_k: 12_000.0,
             nuts_time_constant_h: 24.0,
-            doors: (trip_c > 40.0).then_some(Doors {
-                area_m2: 6.0,
-                height_m: 2.5,
-                open_share: 0.05,
-                held_back: 0.0,
-            }),
+            doors: (trip_c > 40.0).then_some(Doors { area_m2: 6.0, height_m: 2.5, open_share: 0.05, held_back: 0.0 }),
             units: CoolingUnits {
                 count: 2,
                 performance: Performance::Curve(Rating { capacity_kw, cop: 3.3 }),
@@ -181,64 +157,47 @@ fn stores() -> impl Strategy<Value = Option<StoreSpec>> {
 }
 
 pub(super) fn plants() -> impl Strategy<Value = Plant> {
-    (rooms(), stores(), 0.005..0.3_f64, 1..3_u32).prop_map(
-        |(room, store, rate_per_h, steps_per_hour)| Plant {
-            rooms: vec![room],
-            hand_overs: Vec::new(),
-            setbacks: Vec::new(),
-            crops: vec![PlantCrop {
-                nuts: Nuts {
-                    isotherm: Isotherm::ModifiedHenderson {
-                        k: 2.694697e-4,
-                        n: 1.520222,
-                        c: 113.7452,
-                    },
-                    thin_layer: ThinLayer::Newton {
-                        rate_per_h,
-                        reference_c: 40.0,
-                        activation_kj_per_mol: 30.0,
-                    },
-                    dry_matter_kj_per_kg_k: 1.52,
-                    held_water_kj_per_kg_k: 4.186,
+    (rooms(), stores(), 0.005..0.3_f64, 1..3_u32).prop_map(|(room, store, rate_per_h, steps_per_hour)| Plant {
+        rooms: vec![room],
+        hand_overs: Vec::new(),
+        setbacks: Vec::new(),
+        crops: vec![PlantCrop {
+            nuts: Nuts {
+                isotherm: Isotherm::ModifiedHenderson { k: 2.694697e-4, n: 1.520222, c: 113.7452 },
+                thin_layer: ThinLayer::Newton { rate_per_h, reference_c: 40.0, activation_kj_per_mol: 30.0 },
+                dry_matter_kj_per_kg_k: 1.52,
+                held_water_kj_per_kg_k: 4.186,
+            },
+            stay: StayRules {
+                dried_moisture: 0.111,
+                spread: 0.02,
+                cooling_hours: 4.0,
+                foresees_cooling: true,
+                fill_within_hours: 24.0,
+                least_load_kg: 0.0,
+                load_within_hours: 48.0,
+                fill_over_hours: 0.0,
+                safe_waiting_hours: 48.0,
+                mould_activity: 0.7,
+                mould_hours: 72.0,
+                store_hours: 10.0 * 24.0,
+                keeping: Keeping {
+                    respiration_w_per_t: 2.0,
+                    drift: Some(Drift {
+                        isotherm: Isotherm::ModifiedHenderson { k: 2.694697e-4, n: 1.520222, c: 113.7452 },
+                        time_constant_h: 5.0
+                            + 2.0 * store.as_ref().map_or(0.0, |store: &StoreSpec| store.envelope_ua_w_per_k),
+                    }),
                 },
-                stay: StayRules {
-                    dried_moisture: 0.111,
-                    spread: 0.02,
-                    cooling_hours: 4.0,
-                    foresees_cooling: true,
-                    fill_within_hours: 24.0,
-                    least_load_kg: 0.0,
-                    load_within_hours: 48.0,
-                    fill_over_hours: 0.0,
-                    safe_waiting_hours: 48.0,
-                    mould_activity: 0.7,
-                    mould_hours: 72.0,
-                    store_hours: 10.0 * 24.0,
-                    keeping: Keeping {
-                        respiration_w_per_t: 2.0,
-                        drift: Some(Drift {
-                            isotherm: Isotherm::ModifiedHenderson {
-                                k: 2.694697e-4,
-                                n: 1.520222,
-                                c: 113.7452,
-                            },
-                            time_constant_h: 5.0
-                                + 2.0
-                                    * store
-                                        .as_ref()
-                                        .map_or(0.0, |store: &StoreSpec| store.envelope_ua_w_per_k),
-                        }),
-                    },
-                    hot_limits: Vec::new(),
-                },
-                in_the_way: None,
-            }],
-            store,
-            condenser_air_kg_per_s_per_kw: 0.1,
-            place: None,
-            steps_per_hour,
-        },
-    )
+                hot_limits: Vec::new(),
+            },
+            in_the_way: None,
+        }],
+        store,
+        condenser_air_kg_per_s_per_kw: 0.1,
+        place: None,
+        steps_per_hour,
+    })
 }
 
 fn placements() -> impl Strategy<Value = Condensers> {
@@ -251,24 +210,18 @@ fn placements() -> impl Strategy<Value = Condensers> {
         changeover().prop_map(Placement::SwitchedFreshAir),
     ];
     let units = prop_oneof![Just(None), Just(Some(1))];
-    (place, units, 0.0..4.0_f64, 0.1..1.0_f64).prop_map(
-        |(place, units, short_circuit_k, least_air)| Condensers {
-            place,
-            units,
-            short_circuit_k,
-            least_air,
-        },
-    )
+    (place, units, 0.0..4.0_f64, 0.1..1.0_f64).prop_map(|(place, units, short_circuit_k, least_air)| Condensers {
+        place,
+        units,
+        short_circuit_k,
+        least_air,
+    })
 }
 
 fn kind(number: u32) -> Kind {
     match number {
         0 => Kind::Resistance(Resistance),
-        1 => Kind::Burner(Burner {
-            carrier: "gas".into(),
-            efficiency: 0.85,
-            electricity_share: 0.01,
-        }),
+        1 => Kind::Burner(Burner { carrier: "gas".into(), efficiency: 0.85, electricity_share: 0.01 }),
         2 => Kind::Biomass(Biomass {
             carrier: "shell".into(),
             efficiency: 0.75,
@@ -328,13 +281,12 @@ pub(super) fn heatings() -> impl Strategy<Value = Heating> {
     let capacity = prop_oneof![0.0..15.0_f64, 15.0..200.0_f64];
     let least = prop_oneof![3 => Just(0.0), 1 => 0.2..0.8_f64];
     let hottest = prop_oneof![3 => Just(None), 1 => (25.0..60.0_f64).prop_map(Some)];
-    let source = (0..9_u32, capacity, least, hottest).prop_map(
-        |(number, capacity_kw, minimum_load, supply_max_c)| Source {
+    let source =
+        (0..9_u32, capacity, least, hottest).prop_map(|(number, capacity_kw, minimum_load, supply_max_c)| Source {
             minimum_load: if number == 4 { 0.0 } else { minimum_load },
             supply_max_c: if number == 4 { None } else { supply_max_c },
             ..Source::new(format!("source of kind {number}"), capacity_kw, kind(number))
-        },
-    );
+        });
     (placements(), prop::collection::vec(source, 1..4)).prop_map(|(condensers, mut sources)| {
         if sources.iter().any(Source::moves_water) {
             for source in &mut sources {
@@ -346,13 +298,7 @@ pub(super) fn heatings() -> impl Strategy<Value = Heating> {
         if sources.iter().any(is_dehumidifier) {
             sources.push(Source::new("start", 30.0, Kind::Resistance(Resistance)));
         }
-        Heating {
-            name: "option".into(),
-            condensers,
-            condensers_room: 0,
-            sources,
-            calling: Calling::Ordered,
-        }
+        Heating { name: "option".into(), condensers, condensers_room: 0, sources, calling: Calling::Ordered }
     })
 }
 
@@ -374,10 +320,7 @@ pub(super) fn audit(book: &Book, plant: &Plant, heating: &Heating) -> Result<(),
         prop_assert!((0.0..=lacking.max(0.0)).contains(&hour.heat_short_kwh), "hour {at}");
         prop_assert!(hour.recovered_kwh >= 0.0 && hour.purged_kwh >= 0.0);
         prop_assert!(hour.recovered_kwh <= hour.heat_asked_kwh + size, "hour {at}");
-        prop_assert!(
-            hour.recovered_kwh + hour.purged_kwh <= hour.gross_kwh + size,
-            "hour {at}: {hour:?}"
-        );
+        prop_assert!(hour.recovered_kwh + hour.purged_kwh <= hour.gross_kwh + size, "hour {at}: {hour:?}");
         let mut by_sources = 0.0;
         for (source, kept) in heating.sources.iter().zip(&book.sources) {
             let heat = kept.given[at].heat_kwh;
@@ -386,10 +329,7 @@ pub(super) fn audit(book: &Book, plant: &Plant, heating: &Heating) -> Result<(),
             by_sources += heat;
         }
         let delivered = by_sources + hour.recovered_kwh;
-        prop_assert!(
-            (delivered - hour.heat_delivered_kwh).abs() <= size,
-            "hour {at}: {delivered} of {hour:?}"
-        );
+        prop_assert!((delivered - hour.heat_delivered_kwh).abs() <= size, "hour {at}: {delivered} of {hour:?}");
         let recirculates = |room: &RoomSpec| room.air == AirPath::Recirculating;
         if plant.rooms().all(recirculates) && hour.bins_drying > 0 {
             prop_assert!(hour.air_relative_humidity <= 1.0 && hour.air_c < 110.0);

@@ -105,10 +105,7 @@ fn work_all(folder: &Path) -> (usize, Vec<String>) {
             .collect();
         match work(&formula, &own) {
             Some(found) => {
-                assert!(
-                    found.agrees(printed),
-                    "{name}: {formula} gives {found:?}, not {printed:?}"
-                );
+                assert!(found.agrees(printed), "{name}: {formula} gives {found:?}, not {printed:?}");
                 worked += 1;
             }
             None => words.push(formula),
@@ -207,10 +204,7 @@ fn what_saves_neither_energy_nor_carbon_gets_no_grant() {
     assert_eq!(gas["net_present_cost"], life(&none, "gas")["net_present_cost"]);
     assert_eq!(half["study"]["recommended"], none["study"]["recommended"]);
     assert_eq!(half["study"]["proposal"], Value::Null);
-    assert!(
-        said.contains("No option that does the work saves purchased energy or carbon"),
-        "{said}"
-    );
+    assert!(said.contains("No option that does the work saves purchased energy or carbon"), "{said}");
     assert!(life(&none, "gas")["grant_refused"].is_null(), "nothing was asked for");
 }
 
@@ -234,8 +228,7 @@ fn a_scheme_sets_its_tests_and_its_limit() {
         assert_eq!(number(gas, "grant"), 0.0);
         let refused = gas["grant_refused"].as_str().expect("a reason").replace('\u{a0}', " ");
         assert!(refused.contains(said), "{refused}");
-        let dearer =
-            number(gas, "net_present_cost") - number(life(&plain, "gas"), "net_present_cost");
+        let dearer = number(gas, "net_present_cost") - number(life(&plain, "gas"), "net_present_cost");
         assert!((dearer - 2250.0).abs() < 1e-6, "{dearer}");
     }
 }

@@ -46,10 +46,8 @@ fn hours_of_mould_of_the_batches_add_up_to_the_guards() {
     let batches = batches(path, "electric");
     let seen = column(&batches, "mould_seen_hours");
     assert!((seen.iter().sum::<f64>() - hours(fired)).abs() < 0.1, "{seen:?} of {fired}");
-    for ((index, growing), seen) in column(&batches, "mould_index")
-        .into_iter()
-        .zip(column(&batches, "mould_growing_hours"))
-        .zip(seen)
+    for ((index, growing), seen) in
+        column(&batches, "mould_index").into_iter().zip(column(&batches, "mould_growing_hours")).zip(seen)
     {
         assert!(index >= 0.0 && (index > 0.0) <= (growing > 0.0), "{index} in {growing} h");
         // What was past the limit was so after growing to it.

@@ -33,8 +33,7 @@ fn option<'a>(figures: &'a Value, name: &str) -> &'a Value {
 fn assert_one_bill(figures: &Value) {
     for option in list(figures, "options") {
         let total = number(option, "total_cost");
-        let years: Vec<f64> =
-            list(option, "years").iter().map(|year| number(year, "total_cost")).collect();
+        let years: Vec<f64> = list(option, "years").iter().map(|year| number(year, "total_cost")).collect();
         let mean = years.iter().sum::<f64>() / years.len() as f64;
         assert!((mean - total).abs() < 0.005 + 1e-9, "{}: years {mean}, {total}", option["name"]);
         let months: f64 = list(option, "months").iter().map(|m| number(m, "total_cost")).sum();
@@ -93,9 +92,7 @@ fn the_small_study_has_one_bill() {
     let figures = report(folder.path());
     assert_one_bill(&figures);
     let rows = monthly(folder.path());
-    let used = |row: &std::collections::HashMap<String, String>| {
-        row["electricity_kwh"].parse::<f64>().expect("kWh")
-    };
+    let used = |row: &std::collections::HashMap<String, String>| row["electricity_kwh"].parse::<f64>().expect("kWh");
     assert!(rows.iter().all(|row| used(row) > 0.0 && row["year"] == "1"));
 }
 
@@ -147,12 +144,7 @@ fn a_season_that_ends_under_daylight_saving_has_no_month_of_one_hour() {
     replace(path, "study.toml", "latitude = -16.9\n", "latitude = 36.5\n");
     replace(path, "study.toml", "longitude = 145.6\n", "longitude = -119.5\n");
     replace(path, "study.toml", "utc_offset = \"+10:00\"", "utc_offset = \"-08:00\"");
-    replace(
-        path,
-        "study.toml",
-        "season_tonnes = 12.0\nintake_shape = \"even\"",
-        "intake = \"in.csv\"",
-    );
+    replace(path, "study.toml", "season_tonnes = 12.0\nintake_shape = \"even\"", "intake = \"in.csv\"");
     fs::write(path.join("in.csv"), "date,tonnes,moisture\n2031-10-20,4,20\n").expect("intake");
     let tariff = fs::read_to_string(path.join("tariff.toml")).expect("the tariff");
     let tariff = format!("zone = \"America/Los_Angeles\"\nfixed_per_day = 1.0\n{tariff}");
@@ -181,12 +173,9 @@ fn a_store_kept_past_a_year_is_billed_in_the_months_it_runs() {
     assert_one_bill(&figures);
     let electric = option(&figures, "electric");
     let months = list(electric, "months");
-    let keys: Vec<(u64, u64)> = months
-        .iter()
-        .map(|m| (m["year"].as_u64().expect("year"), m["month"].as_u64().expect("month")))
-        .collect();
-    let expected: Vec<(u64, u64)> =
-        (3..=12).map(|month| (1, month)).chain((1..=4).map(|month| (2, month))).collect();
+    let keys: Vec<(u64, u64)> =
+        months.iter().map(|m| (m["year"].as_u64().expect("year"), m["month"].as_u64().expect("month"))).collect();
+    let expected: Vec<(u64, u64)> = (3..=12).map(|month| (1, month)).chain((1..=4).map(|month| (2, month))).collect();
     assert_eq!(keys, expected);
     for month in months {
         assert_eq!(number(month, "other_cost"), 20.0, "one fixed charge in {month}");

@@ -25,10 +25,8 @@ pub(super) fn with_shell(moisture: &str, share: &str) -> TempDir {
 
 /// The shell option's carrier, and the dried tonnes.
 fn burnt(moisture: &str, share: &str) -> (Value, f64) {
-    let figures = dryledger(&["report", "study.toml", "--json"])
-        .in_folder(with_shell(moisture, share).path())
-        .run()
-        .json();
+    let figures =
+        dryledger(&["report", "study.toml", "--json"]).in_folder(with_shell(moisture, share).path()).run().json();
     let options = figures["options"].as_array().expect("options");
     let shell = options.iter().find(|option| option["name"] == "shell");
     let carrier = shell.expect("the option")["carriers"]["shell"].clone();

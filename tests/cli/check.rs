@@ -68,21 +68,12 @@ fn possible_but_unlikely_inputs_are_warned_of_with_their_reason() {
     ] {
         let folder = small();
         replace(folder.path(), "study.toml", old, new);
-        let json =
-            dryledger(&["check", "study.toml", "--json"]).in_folder(folder.path()).run().json();
+        let json = dryledger(&["check", "study.toml", "--json"]).in_folder(folder.path()).run().json();
         let warnings = json["warnings"].as_array().expect("warnings");
         let told = warnings.iter().any(|warning| {
-            let at = format!(
-                "{}:{}:{}",
-                warning["file"].as_str().unwrap_or(""),
-                warning["line"],
-                warning["column"]
-            );
-            let sentence = format!(
-                "{}; {}",
-                warning["what"].as_str().unwrap_or(""),
-                warning["cure"].as_str().unwrap_or("")
-            );
+            let at = format!("{}:{}:{}", warning["file"].as_str().unwrap_or(""), warning["line"], warning["column"]);
+            let sentence =
+                format!("{}; {}", warning["what"].as_str().unwrap_or(""), warning["cure"].as_str().unwrap_or(""));
             at == place && sentence.contains(reason)
         });
         assert!(told, "{new}: {warnings:#?}");

@@ -24,8 +24,7 @@ fn the_table_names_every_crop_and_marks_placeholders() {
     for crop in names() {
         assert!(ran.stdout.contains(crop), "no {crop} in:\n{}", ran.stdout);
     }
-    let macadamia =
-        ran.stdout.lines().find(|line| line.starts_with("macadamia")).expect("a line of macadamia");
+    let macadamia = ran.stdout.lines().find(|line| line.starts_with("macadamia")).expect("a line of macadamia");
     assert!(macadamia.contains("0.020*"), "{macadamia}");
     assert!(ran.stdout.contains("* marks a placeholder"));
     assert!(ran.stdout.lines().all(|line| line.chars().count() <= 100));
@@ -74,10 +73,6 @@ fn json_carries_value_unit_status_and_source() {
 
 #[test]
 fn a_wrong_name_is_refused_with_the_nearest() {
-    dryledger(&["crops", "macademia"]).run().refused(&[
-        "macademia",
-        "did you mean 'macadamia'",
-        "walnut",
-    ]);
+    dryledger(&["crops", "macademia"]).run().refused(&["macademia", "did you mean 'macadamia'", "walnut"]);
     dryledger(&["crops", "", "--json"]).run().refused(&["no crop ''"]);
 }

@@ -37,8 +37,7 @@ fn in_years(years: u16) -> TempDir {
 }
 
 fn report(folder: &TempDir) -> (Value, String) {
-    let figures =
-        dryledger(&["report", "study.toml", "--json"]).in_folder(folder.path()).run().json();
+    let figures = dryledger(&["report", "study.toml", "--json"]).in_folder(folder.path()).run().json();
     let page = fs::read_to_string(folder.path().join("report.html")).expect("a page");
     (figures, page)
 }
@@ -62,10 +61,7 @@ fn one_or_two_weather_years_have_no_tenths_anywhere() {
             .collect();
         let lowest = of_years.iter().copied().fold(f64::INFINITY, f64::min);
         let highest = of_years.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-        assert_eq!(
-            (bill["lowest"].as_f64(), bill["highest"].as_f64()),
-            (Some(lowest), Some(highest))
-        );
+        assert_eq!((bill["lowest"].as_f64(), bill["highest"].as_f64()), (Some(lowest), Some(highest)));
         for words in ["P10", "P90", "year in ten", "years of ten", "Quantiles"] {
             assert!(!page.contains(words), "{years} years say '{words}'");
         }

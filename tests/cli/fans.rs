@@ -39,14 +39,10 @@ fn the_air_of_a_batch_is_where_the_curve_meets_bed_and_ducts() {
     assert!(!air.is_empty());
     let density_ratio: f64 = 1.05 / 1.2;
     let without_bed = (900.0 * density_ratio / (900.0 * density_ratio + 350.0 / 0.36)).sqrt();
-    let tonnes: Vec<f64> =
-        column(folder.path(), "received_kg").iter().map(|kg| kg / 1000.0).collect();
+    let tonnes: Vec<f64> = column(folder.path(), "received_kg").iter().map(|kg| kg / 1000.0).collect();
     for (air, tonnes) in air.iter().zip(&tonnes) {
         let flow = air * tonnes;
-        assert!(
-            flow < without_bed * 1.01 && flow > without_bed * 0.93,
-            "{flow} against {without_bed} without a bed"
-        );
+        assert!(flow < without_bed * 1.01 && flow > without_bed * 0.93, "{flow} against {without_bed} without a bed");
     }
     for at in ["water", "energy"] {
         let residual = number_at(&figures, &format!("/options/0/residuals/{at}"));
@@ -73,14 +69,12 @@ fn variable_speed_holds_the_airflow_with_less_electricity() {
 
 #[test]
 fn on_a_plenum_a_bin_alone_gets_more_air_than_two_together() {
-    let folder = with_fans(&format!(
-        "{PARABOLA}\nlayout = \"common-plenum\"\ncount = 2\nmain_duct_pressure_pa = 100.0"
-    ));
+    let folder =
+        with_fans(&format!("{PARABOLA}\nlayout = \"common-plenum\"\ncount = 2\nmain_duct_pressure_pa = 100.0"));
     report(folder.path());
     let air = column(folder.path(), "airflow_m3_per_s_per_t");
-    let (least, most) = air
-        .iter()
-        .fold((f64::INFINITY, 0.0_f64), |(least, most), &air| (least.min(air), most.max(air)));
+    let (least, most) =
+        air.iter().fold((f64::INFINITY, 0.0_f64), |(least, most), &air| (least.min(air), most.max(air)));
     assert!(most > 1.05 * least, "{least} to {most}");
 }
 
@@ -114,31 +108,17 @@ fn fans_that_cannot_work_are_refused_with_a_cure() {
     let points = |points: &[(f64, f64)]| {
         let rows: Vec<String> = points
             .iter()
-            .map(|(flow, pressure)| {
-                format!("{{ flow_m3_per_s = {flow:?}, pressure_pa = {pressure:?} }}")
-            })
+            .map(|(flow, pressure)| format!("{{ flow_m3_per_s = {flow:?}, pressure_pa = {pressure:?} }}"))
             .collect();
         format!("curve = [{}]", rows.join(", "))
     };
     for (keys, says) in [
-        (
-            points(&[(1.5, 900.0), (3.0, 200.0)]),
-            ["fans that stall", "their curve begins at more air", "fewer fans"],
-        ),
+        (points(&[(1.5, 900.0), (3.0, 200.0)]), ["fans that stall", "their curve begins at more air", "fewer fans"]),
         (points(&[(0.1, 900.0), (0.3, 800.0)]), ["ends too soon", "0.30 m³/s", "to a larger flow"]),
-        (
-            points(&[(0.1, 700.0), (0.4, 800.0), (1.0, 100.0)]),
-            ["does not fall from point 1", "stalls", "peak first"],
-        ),
+        (points(&[(0.1, 700.0), (0.4, 800.0), (1.0, 100.0)]), ["does not fall from point 1", "stalls", "peak first"]),
         (points(&[(0.4, 700.0)]), ["needs two points", "flow rising", "peak first"]),
-        (
-            "layout = \"common-plenum\"".to_owned(),
-            ["layout", "without the fans' curve", "shut_off_pa"],
-        ),
-        (
-            "shut_off_pa = 900.0".to_owned(),
-            ["free_delivery_m3_per_s is missing", "m³/s", "against no pressure"],
-        ),
+        ("layout = \"common-plenum\"".to_owned(), ["layout", "without the fans' curve", "shut_off_pa"]),
+        ("shut_off_pa = 900.0".to_owned(), ["free_delivery_m3_per_s is missing", "m³/s", "against no pressure"]),
         (format!("{PARABOLA}\nspeed = \"slow\""), ["speed", "fixed", "variable"]),
     ] {
         let folder = with_fans(&keys);
@@ -164,9 +144,7 @@ fn fans_that_stall_when_few_bins_are_open_fire_a_guard() {
 fn fans_of_one_speed_are_set_back_to_nothing_or_not_at_all() {
     let curve = "shut_off_pa = 1500\nfree_delivery_m3_per_s = 2.5";
     let check = |share: f64, speed: &str| {
-        let keys = format!(
-            "{curve}\n{speed}\n\n[[room.setback]]\nhours = \"22-6\"\nfan_share = {share:?}"
-        );
+        let keys = format!("{curve}\n{speed}\n\n[[room.setback]]\nhours = \"22-6\"\nfan_share = {share:?}");
         dryledger(&["check", "study.toml"]).in_folder(with_fans(&keys).path()).run()
     };
     check(0.5, "").refused(&["fan_share is 0.5", "have one speed", "speed = \"variable\""]);

@@ -43,10 +43,7 @@ pub fn replace(folder: &Path, file: &str, old: &str, new: &str) {
 
 /// Lines on stderr that say something, each its own: excerpts are indented, warnings are no refusal.
 fn said(ran: &Ran) -> Vec<&str> {
-    ran.stderr
-        .lines()
-        .filter(|line| !line.starts_with(' ') && !line.contains(": warning: "))
-        .collect()
+    ran.stderr.lines().filter(|line| !line.starts_with(' ') && !line.contains(": warning: ")).collect()
 }
 
 /// Runs `check` and `report` on the study in a folder: both must refuse it with the exit code and the words,
@@ -61,15 +58,10 @@ fn refusal(folder: &Path, code: i32, sentences: usize, words: &[&str]) -> Result
             (said(&ran).len() != sentences, format!("not {sentences} sentences")),
             (listing(folder) != before, "a file left behind".to_owned()),
         ];
-        let unsaid = words
-            .iter()
-            .filter(|word| !ran.stderr.contains(**word))
-            .map(|word| (true, format!("no '{word}'")));
-        let told: Vec<String> = faults
-            .into_iter()
-            .chain(unsaid)
-            .filter_map(|(is_fault, told)| is_fault.then_some(told))
-            .collect();
+        let unsaid =
+            words.iter().filter(|word| !ran.stderr.contains(**word)).map(|word| (true, format!("no '{word}'")));
+        let told: Vec<String> =
+            faults.into_iter().chain(unsaid).filter_map(|(is_fault, told)| is_fault.then_some(told)).collect();
         if !told.is_empty() {
             return Err(format!("{command:?}: {}\n{}", told.join(", "), ran.stderr));
         }
@@ -207,17 +199,12 @@ fn stages_out_of_order_are_refused() {
     let change = |old, new| replace(study, "study.toml", old, new);
     change("air = \"recirculating\"", "air = \"once-through\"");
     change("condensers = \"room\"", "condensers = \"fresh-air\"");
-    change(
-        "temperature_c = 40.0",
-        "stages = [{ temperature_c = 40 }, { above_moisture = 15, temperature_c = 35 }]",
-    );
+    change("temperature_c = 40.0", "stages = [{ temperature_c = 40 }, { above_moisture = 15, temperature_c = 35 }]");
     refused(
         study,
         2,
         1,
-        &[
-            "stages are not in order, expected the wettest first; order them by falling above_moisture",
-        ],
+        &["stages are not in order, expected the wettest first; order them by falling above_moisture"],
     );
 }
 
@@ -235,35 +222,18 @@ fn parts_that_are_not_there_are_named() {
         ("[[option]]", "[money]", 1, &["option is missing, expected at least one [[option]]"][..]),
         ("[crop]", "[[room]]", 1, &["[crop] is missing; add [crop] with kind = \"macadamia\""]),
         ("[[room]]", "[cool_store]", 1, &["room is missing, expected a [[room]] with bins"]),
-        (
-            "[weather]",
-            "[season]",
-            1,
-            &["weather.files is missing", "name hourly weather files relative to the study"],
-        ),
+        ("[weather]", "[season]", 1, &["weather.files is missing", "name hourly weather files relative to the study"]),
         ("[season]", "[crop]", 2, &["season.starts is missing", "season.ends is missing"]),
         ("[carrier.electricity]", "[carrier.lpg]", 1, &["[carrier.electricity] is missing; add"]),
         // Two options have condensers of a store.
-        (
-            "[cool_store]",
-            "[carrier.electricity]",
-            2,
-            &["condensers stand in the room, expected a [cool_store]"],
-        ),
-        (
-            "[study]",
-            "[site]",
-            3,
-            &["study.title is missing", "study.baseline is missing", "study.currency is missing"],
-        ),
+        ("[cool_store]", "[carrier.electricity]", 2, &["condensers stand in the room, expected a [cool_store]"]),
+        ("[study]", "[site]", 3, &["study.title is missing", "study.baseline is missing", "study.currency is missing"]),
         // Four options name a source.
         (
             "[[source]]",
             "[[option]]",
             4,
-            &[
-                "names \"heaters\", which is no source, expected a [[source]], of which there are none",
-            ],
+            &["names \"heaters\", which is no source, expected a [[source]], of which there are none"],
         ),
     ] {
         let folder = small();
@@ -280,12 +250,7 @@ fn a_byte_order_mark_and_windows_line_ends_are_no_fault() {
         let text = fs::read_to_string(&path).expect("text");
         fs::write(&path, format!("\u{feff}{}", text.replace('\n', "\r\n"))).expect("written");
     }
-    replace(
-        folder.path(),
-        "study.toml",
-        "season_tonnes = 12.0\r\nintake_shape = \"even\"",
-        "intake = \"intake.csv\"",
-    );
+    replace(folder.path(), "study.toml", "season_tonnes = 12.0\r\nintake_shape = \"even\"", "intake = \"intake.csv\"");
     let ran = dryledger(&["check", "study.toml"]).in_folder(folder.path()).run();
     assert_eq!((ran.code, ran.stderr.as_str()), (0, ""));
 }
@@ -295,10 +260,7 @@ fn files_that_are_no_text_are_refused() {
     let folder = small();
     let study = folder.path();
     for (file, words) in [
-        (
-            "tariff.toml",
-            &["tariff names tariff.toml, which cannot be read: it is not UTF-8 text"][..],
-        ),
+        ("tariff.toml", &["tariff names tariff.toml, which cannot be read: it is not UTF-8 text"][..]),
         ("study.toml", &["study.toml: not UTF-8 text", "save the study as UTF-8"]),
     ] {
         fs::write(study.join(file), b"title = \"\xff\xfe\"\n").expect("written");
@@ -318,10 +280,7 @@ fn a_tariff_that_is_not_there_is_a_file_problem() {
         folder.path(),
         3,
         1,
-        &[
-            "study.toml:49:10: tariff names tarif.toml, which cannot be read",
-            "mend the path, or give price",
-        ],
+        &["study.toml:49:10: tariff names tarif.toml, which cannot be read", "mend the path, or give price"],
     );
     // A bad currency hides nothing in the tariff and adds nothing to it.
     let folder = small();
@@ -340,10 +299,7 @@ fn an_intake_file_that_is_empty_or_not_there_says_so() {
         folder.path(),
         3,
         1,
-        &[
-            "study.toml:26:10: intake names intake.csv, which cannot be read",
-            "or give season_tonnes",
-        ],
+        &["study.toml:26:10: intake names intake.csv, which cannot be read", "or give season_tonnes"],
     );
 }
 
@@ -362,10 +318,7 @@ fn weather_that_cannot_carry_a_season_is_refused() {
             without("2031-03-05T03", "2031-03-06T01"),
             &["gaps longer than may be filled: 22 h from 2031-03-05 03:00", "fill_long_gaps"],
         ),
-        (
-            without("2031-03-07", "2031-03-99"),
-            &["no complete season", "03-02 to 03-08", "2031-03-01", "2031-03-06"],
-        ),
+        (without("2031-03-07", "2031-03-99"), &["no complete season", "03-02 to 03-08", "2031-03-01", "2031-03-06"]),
         ("<html><body>Not found</body></html>\n".to_owned(), &["weather.csv"]),
         (good.replace(",relative_humidity_pct,", ",something,"), &["weather.csv", "humidity"]),
     ] {
@@ -378,19 +331,11 @@ fn weather_that_cannot_carry_a_season_is_refused() {
 #[test]
 fn weather_that_is_not_there_is_a_file_problem() {
     for (files, words) in [
-        (
-            "\"wether.csv\"",
-            &["study.toml:16:9: ", "wether.csv", "no such weather file", "relative to the study"][..],
-        ),
+        ("\"wether.csv\"", &["study.toml:16:9: ", "wether.csv", "no such weather file", "relative to the study"][..]),
         ("\"weather/*.csv\"", &["weather/*.csv", "no such weather file"]),
     ] {
         let folder = small();
-        replace(
-            folder.path(),
-            "study.toml",
-            "files = [\"weather.csv\"]",
-            &format!("files = [{files}]"),
-        );
+        replace(folder.path(), "study.toml", "files = [\"weather.csv\"]", &format!("files = [{files}]"));
         refused(folder.path(), 3, 1, words);
     }
     let folder = small();
@@ -424,11 +369,7 @@ fn a_study_that_cannot_be_opened_is_a_file_problem() {
         assert_eq!(said(&ran).len(), 1, "{}", ran.stderr);
     }
     let ran = dryledger(&["check", "."]).in_folder(folder.path()).run();
-    assert!(
-        ran.stderr.contains("a folder, not a study; name the file in it: ./study.toml"),
-        "{}",
-        ran.stderr
-    );
+    assert!(ran.stderr.contains("a folder, not a study; name the file in it: ./study.toml"), "{}", ran.stderr);
 }
 
 #[test]
@@ -455,10 +396,8 @@ fn several_faults_are_told_at_once_in_the_order_of_the_file() {
     }
     let ran = dryledger(&["check", "study.toml"]).in_folder(folder.path()).run();
     ran.refused(&[]);
-    let starts: Vec<&str> = said(&ran)
-        .iter()
-        .map(|line| line.trim_start_matches("error: ").split(": ").next().expect("a place"))
-        .collect();
+    let starts: Vec<&str> =
+        said(&ran).iter().map(|line| line.trim_start_matches("error: ").split(": ").next().expect("a place")).collect();
     let lines: Vec<u32> = starts
         .iter()
         .map(|place| place.split(':').nth(1).and_then(|line| line.parse().ok()).expect("a line"))

@@ -33,11 +33,7 @@ fn no_name_becomes_a_formula_in_a_table() {
 fn no_name_reaches_the_terminal_raw() {
     let folder = small();
     rename_option(folder.path(), "\\u001b]0;owned\\u0007 \\u202egas");
-    for command in [
-        &["check", "study.toml"][..],
-        &["report", "study.toml"],
-        &["check", "study.toml", "--json"],
-    ] {
+    for command in [&["check", "study.toml"][..], &["report", "study.toml"], &["check", "study.toml", "--json"]] {
         let ran = dryledger(command).in_folder(folder.path()).run();
         assert_eq!(ran.code, 0, "{}", ran.stderr);
         let said = ran.stdout + &ran.stderr;
@@ -107,9 +103,7 @@ fn leftovers_of_runs_that_are_no_more_are_cleared() {
 fn a_command_does_not_write_over_what_it_reads() {
     let folder = small();
     let before = fs::read(folder.path().join("weather.csv")).expect("weather");
-    let ran = dryledger(&["weather", "weather.csv", "--write", "weather.csv"])
-        .in_folder(folder.path())
-        .run();
+    let ran = dryledger(&["weather", "weather.csv", "--write", "weather.csv"]).in_folder(folder.path()).run();
     assert_eq!(ran.code, 3, "{}", ran.stdout);
     assert!(ran.stderr.contains("would be written over"), "{}", ran.stderr);
     assert_eq!(fs::read(folder.path().join("weather.csv")).expect("weather"), before);
@@ -119,9 +113,7 @@ fn a_command_does_not_write_over_what_it_reads() {
 #[test]
 fn devices_are_neither_read_nor_replaced() {
     let folder = small();
-    let ran = dryledger(&["weather", "weather.csv", "--write", "/dev/null"])
-        .in_folder(folder.path())
-        .run();
+    let ran = dryledger(&["weather", "weather.csv", "--write", "/dev/null"]).in_folder(folder.path()).run();
     assert_eq!(ran.code, 3);
     assert!(ran.stderr.contains("a pipe or a device"), "{}", ran.stderr);
     replace(folder.path(), "study.toml", "[\"weather.csv\"]", "[\"/dev/zero\"]");
@@ -145,9 +137,7 @@ fn more_threads_than_a_system_has_are_no_panic() {
 #[test]
 fn air_beyond_any_fan_is_refused() {
     let folder = small();
-    let ran = dryledger(&["heat", "weather.csv", "--to", "40", "--airflow", "1e308"])
-        .in_folder(folder.path())
-        .run();
+    let ran = dryledger(&["heat", "weather.csv", "--to", "40", "--airflow", "1e308"]).in_folder(folder.path()).run();
     ran.refused(&["--airflow", "0 to 1000000"]);
 }
 
@@ -185,11 +175,8 @@ fn a_disk_that_fills_up_leaves_the_old_report_whole() {
         u64::midpoint(least, most),
         env!("CARGO_BIN_EXE_dryledger")
     );
-    let ran = std::process::Command::new("sh")
-        .args(["-c", &limited])
-        .current_dir(folder.path())
-        .output()
-        .expect("a shell");
+    let ran =
+        std::process::Command::new("sh").args(["-c", &limited]).current_dir(folder.path()).output().expect("a shell");
     let said = String::from_utf8_lossy(&ran.stderr);
     assert_eq!(ran.status.code(), Some(3), "{said}");
     assert!(said.contains("hourly.csv"), "{said}");

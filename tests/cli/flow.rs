@@ -40,10 +40,7 @@ fn sum(option: &Value, key: &str) -> f64 {
 }
 
 fn assert_equal(found: f64, expected: f64, what: &str) {
-    assert!(
-        (found - expected).abs() <= 1e-6 * expected.abs().max(1.0),
-        "{what}: {found} {expected}"
-    );
+    assert!((found - expected).abs() <= 1e-6 * expected.abs().max(1.0), "{what}: {found} {expected}");
 }
 
 #[test]
@@ -52,9 +49,7 @@ fn what_comes_into_a_place_leaves_it() {
     for option in figures["options"].as_array().expect("options") {
         let name = option["name"].as_str().expect("a name");
         for source in sources(option) {
-            let into = at(source, "electricity_kwh")
-                + at(source, "fuel_kwh")
-                + at(source, "free_heat_kwh");
+            let into = at(source, "electricity_kwh") + at(source, "fuel_kwh") + at(source, "free_heat_kwh");
             let out = at(source, "heat_kwh") + at(source, "loss_kwh");
             assert_equal(into, out, &format!("{name}, {}", source["name"]));
             assert!(at(source, "free_heat_kwh") >= 0.0 && at(source, "loss_kwh") >= 0.0);
@@ -68,9 +63,7 @@ fn what_comes_into_a_place_leaves_it() {
         assert_equal(electricity + sum(option, "fuel_kwh"), at(option, "used_kwh"), name);
         assert_equal(
             at(flow, "store_electricity_kwh") + at(flow, "store_load_kwh"),
-            at(flow, "rejected_to_air_kwh")
-                + at(flow, "rejected_to_pumps_kwh")
-                + at(flow, "rejected_to_outdoors_kwh"),
+            at(flow, "rejected_to_air_kwh") + at(flow, "rejected_to_pumps_kwh") + at(flow, "rejected_to_outdoors_kwh"),
             name,
         );
         let through = at(flow, "air_in_kwh");

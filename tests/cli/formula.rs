@@ -12,8 +12,7 @@ pub struct Printed {
 impl Printed {
     /// Of a cell such as `−1 234.5`; `None` of words.
     pub fn read(cell: &str) -> Option<Self> {
-        let plain: String =
-            cell.chars().filter(|c| !c.is_whitespace()).collect::<String>().replace('−', "-");
+        let plain: String = cell.chars().filter(|c| !c.is_whitespace()).collect::<String>().replace('−', "-");
         let value: f64 = plain.parse().ok()?;
         let decimals = plain.split_once('.').map_or(0, |(_, fraction)| fraction.len());
         let half = 0.5 * 10f64.powi(-i32::try_from(decimals).expect("few"));

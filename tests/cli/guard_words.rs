@@ -6,8 +6,7 @@ use serde_json::Value;
 use std::fs;
 
 /// Six times the nuts in the same two bins: nuts wait, and some are never dried.
-const GROWTH: &str =
-    "\n[[phase]]\nname = \"six times, nothing built\"\nintake_factor = 6.0\n\n[money]\n";
+const GROWTH: &str = "\n[[phase]]\nname = \"six times, nothing built\"\nintake_factor = 6.0\n\n[money]\n";
 
 const KEYS: [&str; 10] = [
     "waited-too-long",
@@ -53,7 +52,6 @@ fn growth_and_sizes_tell_guards_in_words() {
             assert!(!said.contains(key), "{key}");
         }
     }
-    let sized: Value =
-        dryledger(&[&sizes[..], &["--json"]].concat()).in_folder(folder.path()).run().json();
+    let sized: Value = dryledger(&[&sizes[..], &["--json"]].concat()).in_folder(folder.path()).run().json();
     assert!(sized["phases"].to_string().contains("waited-too-long"));
 }

@@ -54,11 +54,7 @@ fn a_group_of_options_tells_the_mildest_and_the_worst() {
     let words = format!("In every option ({range}), at worst with “gas”: The sources");
     assert!(page.contains(&words), "no {words}");
     // What is the same in all of them has no range.
-    assert!(
-        ran.stderr.contains("all options: hot-when-wet (0.7 K above 40.0 °C)"),
-        "{}",
-        ran.stderr
-    );
+    assert!(ran.stderr.contains("all options: hot-when-wet (0.7 K above 40.0 °C)"), "{}", ran.stderr);
 }
 
 /// Twelve tonnes for one bin of four: the longest wait stands against the longest that is safe, both in hours,
@@ -108,8 +104,7 @@ fn mould_of_the_heap_is_told_of_the_batch_that_waited() {
 #[test]
 fn a_loss_that_would_read_as_nothing_is_less_than_what_is_shown() {
     let folder = small();
-    let exact =
-        "temperature_c = 40.0\ncooling_hours = 0.0\nmoisture_spread = 9.0\nrelative_humidity_max";
+    let exact = "temperature_c = 40.0\ncooling_hours = 0.0\nmoisture_spread = 9.0\nrelative_humidity_max";
     replace(folder.path(), "study.toml", ROOM_C, exact);
     let (figures, _) = report(folder.path());
     let overdried = &figures["season"]["overdried"];
@@ -123,9 +118,7 @@ fn a_loss_that_would_read_as_nothing_is_less_than_what_is_shown() {
 /// Numbers that are nothing with a sign.
 fn signed_nothings(text: &str) -> Vec<&str> {
     let words = text.split(|c: char| c.is_whitespace() || ",:;()[]{}<>\"".contains(c));
-    words
-        .filter(|word| word.parse::<f64>().is_ok_and(|it| it == 0.0 && word.starts_with('-')))
-        .collect()
+    words.filter(|word| word.parse::<f64>().is_ok_and(|it| it == 0.0 && word.starts_with('-'))).collect()
 }
 
 /// A plant with a supply of its own, beside options that have none.

@@ -27,8 +27,7 @@ fn a_tank_is_charged_at_the_lowest_price_and_called_on_at_the_highest() {
     for words in ["discharge_from_price", "the tariff's highest price", "loss_pct_per_hour"] {
         assert!(ran.stdout.contains(words), "no '{words}'");
     }
-    let figures =
-        dryledger(&["report", "study.toml", "--json"]).in_folder(folder.path()).run().json();
+    let figures = dryledger(&["report", "study.toml", "--json"]).in_folder(folder.path()).run().json();
     let options = figures["options"].as_array().expect("options");
     let of = |name: &str| options.iter().find(|option| option["name"] == name).expect("an option");
     let (plain, tank) = (of("electric"), of("tank"));

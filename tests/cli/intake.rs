@@ -48,8 +48,7 @@ fn trucks_bring_the_same_season_on_their_days() {
     let on_truck_days = full.iter().filter(|batch| {
         let date: chrono::NaiveDate = batch["loaded"][..10].parse().expect("a date");
         let day = chrono::Datelike::weekday(&date);
-        matches!(day, chrono::Weekday::Mon | chrono::Weekday::Thu)
-            && &batch["loaded"][11..] == "12:00"
+        matches!(day, chrono::Weekday::Mon | chrono::Weekday::Thu) && &batch["loaded"][11..] == "12:00"
     });
     assert!(on_truck_days.count() * 10 > full.len() * 7);
 }
@@ -120,8 +119,7 @@ fn drying_below_the_target_is_told_in_mass_and_money() {
     let blind = format!("{ROOM}foresee_cooling = false\n");
     let (figures, batches) = season(&[(SHAPE, &priced), (ROOM, &blind)]);
     let kg = number_at(&figures, "/season/overdried/kg");
-    let told: f64 =
-        batches.iter().map(|batch| batch["overdried_kg"].parse::<f64>().expect("a mass")).sum();
+    let told: f64 = batches.iter().map(|batch| batch["overdried_kg"].parse::<f64>().expect("a mass")).sum();
     assert!((told - kg).abs() < 0.05 * batches.len() as f64);
     let money = number_at(&figures, "/season/overdried/money");
     assert!((money - 4.0 * kg).abs() < 1e-6);
@@ -145,19 +143,9 @@ fn drying_below_the_target_is_told_in_mass_and_money() {
 #[test]
 fn a_least_load_that_no_bin_holds_is_warned_of() {
     let folder = small();
-    replace(
-        folder.path(),
-        "study.toml",
-        "temperature_c = 40.0",
-        "temperature_c = 40.0\nleast_load_t = 4.5",
-    );
+    replace(folder.path(), "study.toml", "temperature_c = 40.0", "temperature_c = 40.0\nleast_load_t = 4.5");
     let ran = dryledger(&["check", "study.toml"]).in_folder(folder.path()).run();
     assert_eq!(ran.code, 0, "{}", ran.stderr);
     let said = ran.stdout.split_whitespace().collect::<Vec<_>>().join(" ");
-    assert!(
-        said.contains(
-            "study.toml:35:16: warning: least_load_t is 4.5, and no bin holds more than 4 t"
-        ),
-        "{said}"
-    );
+    assert!(said.contains("study.toml:35:16: warning: least_load_t is 4.5, and no bin holds more than 4 t"), "{said}");
 }

@@ -38,8 +38,7 @@ impl Said {
 
     /// The text of a section of the page, without its tags.
     fn section(&self, id: &str) -> String {
-        let (_, from) =
-            self.page.split_once(&format!("<section id=\"{id}\"")).expect("the section");
+        let (_, from) = self.page.split_once(&format!("<section id=\"{id}\"")).expect("the section");
         let (section, _) = from.split_once("</section>").expect("its end");
         let mut text = String::new();
         let mut is_tag = false;
@@ -71,8 +70,7 @@ fn with_toy() -> tempfile::TempDir {
 #[test]
 fn a_toy_heater_is_never_proposed_however_cheap() {
     let said = run(with_toy().path());
-    let cost =
-        |name: &str| said.option(name)["life_cycle"]["net_present_cost"].as_f64().expect("a cost");
+    let cost = |name: &str| said.option(name)["life_cycle"]["net_present_cost"].as_f64().expect("a cost");
     assert!(cost("toy") < cost("electric") && cost("toy") < cost("gas"));
     let toy = said.option("toy");
     assert_eq!(toy["does_the_work"], false);
@@ -104,12 +102,7 @@ fn a_toy_heater_is_never_proposed_however_cheap() {
 #[test]
 fn without_another_option_that_does_the_work_nothing_is_proposed() {
     let folder = with_toy();
-    replace(
-        folder.path(),
-        "study.toml",
-        "[[option]]\nname = \"gas\"\nsources = [\"gas heater\"]\n",
-        "",
-    );
+    replace(folder.path(), "study.toml", "[[option]]\nname = \"gas\"\nsources = [\"gas heater\"]\n", "");
     let said = run(folder.path());
     assert_eq!(said.figures["study"]["recommended"], "electric");
     assert_eq!(said.figures["study"]["runner_up"], Value::Null);
@@ -150,8 +143,7 @@ fn where_no_option_does_the_work_none_is_recommended_anywhere() {
 /// the store goes without, and what a compressor spares by standing still is no gain.
 fn with_a_room_at(room_c: f64, limit: Option<f64>) -> tempfile::TempDir {
     let folder = small();
-    let limit =
-        limit.map_or_else(String::new, |limit_c| format!(", condenser_air_max_c = {limit_c:.1}"));
+    let limit = limit.map_or_else(String::new, |limit_c| format!(", condenser_air_max_c = {limit_c:.1}"));
     replace(folder.path(), "study.toml", ", condenser_air_max_c = 46.0", &limit);
     let set = format!("temperature_c = {room_c:.1}");
     replace(folder.path(), "study.toml", "temperature_c = 40.0", &set);
@@ -180,9 +172,7 @@ fn units_that_trip_earn_nothing_and_are_not_recommended() {
 
         let terminal = &said.terminal;
         assert!(!said.row("condensers in room").contains('*'), "{terminal}");
-        for words in
-            ["Cooling units tripped in", "asked for more cooling than its cooling units could give"]
-        {
+        for words in ["Cooling units tripped in", "asked for more cooling than its cooling units could give"] {
             assert!(terminal.contains(words), "no {words} in {terminal}");
             assert!(said.section("answer").contains(words), "no {words} in the answer");
         }
@@ -215,8 +205,7 @@ fn strict_names_the_guards_of_every_option_with_their_limits() {
     let strict = ["report", "study.toml", "--strict"];
     let ran = dryledger(&strict).in_folder(folder.path()).run();
     assert_eq!(ran.code, 1, "{}", ran.stderr);
-    for words in ["guards fired: ", "condensers in room: units-tripped (44.0 °C; at most 43.0 °C)"]
-    {
+    for words in ["guards fired: ", "condensers in room: units-tripped (44.0 °C; at most 43.0 °C)"] {
         assert!(ran.stderr.contains(words), "no {words} in {}", ran.stderr);
     }
     let figures = fs::read_to_string(folder.path().join("figures.json")).expect("figures");
@@ -236,8 +225,7 @@ fn a_guard_of_all_options_is_told_once() {
     let to = "airflow_m3_per_s_per_tonne = 0.05\nmould_hours = 1.0";
     replace(folder.path(), "study.toml", from, to);
     let said = run(folder.path());
-    let told: Vec<&str> =
-        said.terminal.lines().filter(|line| line.contains("growth law of mould")).collect();
+    let told: Vec<&str> = said.terminal.lines().filter(|line| line.contains("growth law of mould")).collect();
     assert_eq!(told.len(), 1, "{}", said.terminal);
     assert!(told[0].starts_with("guard, all options"), "{told:?}");
     assert!(said.terminal.contains("the limit is 1"), "{}", said.terminal);
@@ -248,8 +236,7 @@ fn a_guard_of_all_options_is_told_once() {
 /// Three days of March in which the humidity does not move.
 fn with_a_stuck_sensor(weather: &str) -> String {
     let heads = weather.lines().find(|line| line.contains("relative_humidity")).expect("headings");
-    let of_humidity =
-        heads.split(',').position(|head| head.starts_with("relative_humidity")).expect("it");
+    let of_humidity = heads.split(',').position(|head| head.starts_with("relative_humidity")).expect("it");
     let stuck = |line: &str| -> String {
         let mut cells: Vec<&str> = line.split(',').collect();
         let is_stuck = ["03-03T", "03-04T", "03-05T"].iter().any(|day| cells[0].contains(day));

@@ -55,9 +55,7 @@ fn refused(crops: &str, words: &[&str]) {
 }
 
 fn crop(table: &str, target: &str) -> String {
-    format!(
-        "{table}\nkind = \"macadamia\"\nreceived_moisture = 22.0\n{target}\nseason_tonnes = 160.0\n"
-    )
+    format!("{table}\nkind = \"macadamia\"\nreceived_moisture = 22.0\n{target}\nseason_tonnes = 160.0\n")
 }
 
 fn assumed(figures: &Value, path: &str) -> Value {
@@ -182,10 +180,7 @@ fn what_kernels_cannot_hold_is_refused_with_what_they_can() {
         &crop("[crop]", "dried_kernel_moisture = 10.0"),
         &["dried_kernel_moisture is 10", "expected 0.5 to 7.1 % w.b.", "not that in shell"],
     );
-    refused(
-        &crop("[crop]", "dried_kernel_moisture = 0.2"),
-        &["dried_kernel_moisture is 0.2", "expected 0.5 to 7.1"],
-    );
+    refused(&crop("[crop]", "dried_kernel_moisture = 0.2"), &["dried_kernel_moisture is 0.2", "expected 0.5 to 7.1"]);
     refused(
         &crop("[crop]", "dried_kernel_moisture = \"dry\""),
         &["dried_kernel_moisture", "\"dry\"", "expected a number"],
@@ -193,10 +188,7 @@ fn what_kernels_cannot_hold_is_refused_with_what_they_can() {
     // A kernel's isotherm far above that of the nut, as of coefficients for another unit.
     let own = "dried_kernel_moisture = 12.0\nkernel_share = 0.6\nkernel_isotherm = { form = \"modified-henderson\", \
                k = 0.0001, n = 1.5, c = 60.0 }";
-    refused(
-        &crop("[crop]", own),
-        &["contradict each other", "less than no water", "kernel_isotherm"],
-    );
+    refused(&crop("[crop]", own), &["contradict each other", "less than no water", "kernel_isotherm"]);
     // Nuts that arrive drier than the target: the target that the study says is told.
     let wet = "received_moisture";
     let text = crop("[crop]", "dried_kernel_moisture = 6.9").replace("22.0", "12.0");
@@ -242,8 +234,7 @@ fn the_library_shows_kernels_and_the_pair() {
 fn a_log_of_kernels_is_refused_with_the_reason() {
     let folder = tempfile::tempdir().expect("a folder");
     let log = folder.path().join("log.csv");
-    fs::write(&log, "time,kernel_moisture_pct,air_c,relative_humidity_pct\n0,8,38,25\n")
-        .expect("a log");
+    fs::write(&log, "time,kernel_moisture_pct,air_c,relative_humidity_pct\n0,8,38,25\n").expect("a log");
     let file = log.to_str().expect("UTF-8");
     dryledger(&["log", file, "--crop", "macadamia"]).run().refused(&[
         "log.csv:1:",

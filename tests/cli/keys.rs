@@ -14,8 +14,7 @@ const STUDIES: [&str; 6] = [
     "tests/cases/small/study.toml",
     "tests/cases/peanut/study.toml",
 ];
-const TARIFFS: [&str; 3] =
-    ["templates/study/tariff.toml", "reports/demo/tariff.toml", "tests/cases/small/tariff.toml"];
+const TARIFFS: [&str; 3] = ["templates/study/tariff.toml", "reports/demo/tariff.toml", "tests/cases/small/tariff.toml"];
 
 fn read(path: &str) -> Value {
     let text = fs::read_to_string(root().join(path)).expect(path);
@@ -44,8 +43,7 @@ fn unlisted(tables: &Tables, table: &str, value: &Value, found: &mut Vec<String>
                     found.push(format!("{table}: {key}"));
                     continue;
                 };
-                let below =
-                    if table.is_empty() { name.to_owned() } else { format!("{table}.{name}") };
+                let below = if table.is_empty() { name.to_owned() } else { format!("{table}.{name}") };
                 unlisted(tables, &below, value, found);
             }
         }
@@ -92,11 +90,8 @@ fn the_readme_explains_keys_that_there_are() {
     let (_, table) = readme.split_once("| key | says |").expect("the table of keys");
     let (table, _) = table.split_once("\n\n").expect("its end");
     let tables = all_keys(File::Study);
-    let names: Vec<&str> = tables
-        .0
-        .iter()
-        .flat_map(|table| table.keys.iter().map(|key| key.key.name.as_str()))
-        .collect();
+    let names: Vec<&str> =
+        tables.0.iter().flat_map(|table| table.keys.iter().map(|key| key.key.name.as_str())).collect();
     let mut seen = 0;
     for row in table.lines().filter(|row| row.starts_with("| `")) {
         let cell = row.trim_start_matches('|').split('|').next().unwrap_or_default();
@@ -134,8 +129,8 @@ fn against(schema: &Value, value: &Value) -> Option<String> {
     }
     if let Some(number) = value.as_f64() {
         let at = |key: &str| schema[key].as_f64();
-        let low = at("minimum").is_some_and(|low| number < low)
-            || at("exclusiveMinimum").is_some_and(|low| number <= low);
+        let low =
+            at("minimum").is_some_and(|low| number < low) || at("exclusiveMinimum").is_some_and(|low| number <= low);
         if low || at("maximum").is_some_and(|high| number > high) {
             return Some(format!("{number} is out of bounds"));
         }
@@ -150,9 +145,8 @@ fn against(schema: &Value, value: &Value) -> Option<String> {
     {
         return Some(told);
     }
-    let lacks = |names: &[Value]| {
-        names.iter().find(|name| value.get(name.as_str().unwrap_or_default()).is_none()).cloned()
-    };
+    let lacks =
+        |names: &[Value]| names.iter().find(|name| value.get(name.as_str().unwrap_or_default()).is_none()).cloned();
     if let Some(name) = lacks(&all("required")) {
         return Some(format!("{name} is missing"));
     }

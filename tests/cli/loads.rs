@@ -22,8 +22,7 @@ pub(super) fn study(changes: &[(&str, &str)]) -> TempDir {
 /// The figures, and the batches of the first option.
 pub(super) fn report(changes: &[(&str, &str)]) -> (Value, Vec<Batch>) {
     let folder = study(changes);
-    let figures =
-        dryledger(&["report", "study.toml", "--json"]).in_folder(folder.path()).run().json();
+    let figures = dryledger(&["report", "study.toml", "--json"]).in_folder(folder.path()).run().json();
     let batches = batches(folder.path());
     let first = batches[0]["option"].clone();
     (figures, batches.into_iter().filter(|batch| batch["option"] == first).collect())
@@ -68,14 +67,10 @@ fn no_bin_is_begun_for_a_few_kilograms() {
 /// Twelve loads of 2 t where the default makes them so; a load of the whole season comes as one.
 #[test]
 fn the_intake_comes_in_loads_of_the_size_that_is_asked() {
-    let (_, batches) =
-        report(&[("season_tonnes = 12.0", "season_tonnes = 12.0\nload_tonnes = 4.0")]);
+    let (_, batches) = report(&[("season_tonnes = 12.0", "season_tonnes = 12.0\nload_tonnes = 4.0")]);
     assert_eq!(batches.len(), 3);
     assert!(batches.iter().all(|batch| (cell(batch, "received_kg") - 4000.0).abs() < 0.1));
-    let beside = (
-        "season_tonnes = 12.0\nintake_shape = \"even\"",
-        "intake = \"intake.csv\"\nload_tonnes = 4.0",
-    );
+    let beside = ("season_tonnes = 12.0\nintake_shape = \"even\"", "intake = \"intake.csv\"\nload_tonnes = 4.0");
     let folder = study(&[beside]);
     let ran = dryledger(&["check", "study.toml"]).in_folder(folder.path()).run();
     ran.refused(&["load_tonnes is given beside an intake file"]);
@@ -93,10 +88,7 @@ fn a_handful_of_nuts_in_a_large_bin_is_dried_all_the_same() {
 #[test]
 fn nuts_never_wait_past_the_safe_wait_for_a_fuller_bin() {
     let patient = [
-        (
-            "temperature_c = 40.0",
-            "temperature_c = 40.0\nleast_load_t = 4.0\nfill_within_hours = 200.0",
-        ),
+        ("temperature_c = 40.0", "temperature_c = 40.0\nleast_load_t = 4.0\nfill_within_hours = 200.0"),
         ("season_tonnes = 12.0", "season_tonnes = 6.0\nload_tonnes = 1.0"),
     ];
     let (figures, batches) = report(&patient);
@@ -121,15 +113,13 @@ fn no_crop_waits_too_long_by_the_defaults() {
 #[test]
 fn waiting_for_a_bin_and_waiting_for_a_load_are_two_quantities() {
     let of = |figures: &Value| {
-        let tonne_days =
-            |what: &str| number_at(figures, &format!("/season/waiting_{what}tonne_days"));
+        let tonne_days = |what: &str| number_at(figures, &format!("/season/waiting_{what}tonne_days"));
         let (bin, load) = (tonne_days("for_bin_"), tonne_days("for_load_"));
         assert!((bin + load - tonne_days("")).abs() < 1e-9);
         (bin, load)
     };
     // Small loads into idle bins: all that waits does so for a fuller bin.
-    let (figures, _) =
-        report(&[("season_tonnes = 12.0", "season_tonnes = 6.0\nload_tonnes = 0.5")]);
+    let (figures, _) = report(&[("season_tonnes = 12.0", "season_tonnes = 6.0\nload_tonnes = 0.5")]);
     let (bin, load) = of(&figures);
     assert!(bin == 0.0 && load > 0.0, "{bin} {load}");
     // Far too many nuts: they wait for a bin.

@@ -16,15 +16,13 @@ fn true_rate(at_c: f64) -> f64 {
 }
 
 fn holds(found: &Value, path: &str, truth: f64) {
-    let (low, high) =
-        (number_at(found, &format!("{path}/low")), number_at(found, &format!("{path}/high")));
+    let (low, high) = (number_at(found, &format!("{path}/low")), number_at(found, &format!("{path}/high")));
     assert!(low <= truth && truth <= high, "{path}: {low}..{high}, not {truth}");
 }
 
 #[test]
 fn two_thin_layers_give_the_constants_that_made_them() {
-    let found =
-        dryledger(&["log", &log("thin_38.csv"), &log("thin_50.csv"), "--json"]).run().json();
+    let found = dryledger(&["log", &log("thin_38.csv"), &log("thin_50.csv"), "--json"]).run().json();
     assert_eq!(found["crop"], "macadamia");
     assert_eq!(found["law"], "Newton (Lewis)");
     let at_c = number_at(&found, "/rate_temperature_c");
@@ -50,10 +48,7 @@ fn a_deep_bin_in_day_and_night_air_gives_the_rate_that_made_it() {
     assert_eq!(number_at(&found, "/activation_energy_in_use_kj_per_mol"), 30.0);
     assert_eq!(found["logs"][0]["samples"].as_array().map(Vec::len), Some(16));
     // all three together tell the activation energy as well
-    let all =
-        dryledger(&["log", &log("bin.csv"), &log("thin_38.csv"), &log("thin_50.csv"), "--json"])
-            .run()
-            .json();
+    let all = dryledger(&["log", &log("bin.csv"), &log("thin_38.csv"), &log("thin_50.csv"), "--json"]).run().json();
     holds(&all, "/activation_energy_kj_per_mol", 26.0);
     holds(&all, "/drying_rate_per_h", true_rate(number_at(&all, "/rate_temperature_c")));
 }
@@ -112,10 +107,7 @@ fn the_block_is_a_crop_that_check_accepts() {
         let by_default = checked["defaults"].as_array().expect("defaults");
         assert!(!by_default.is_empty());
         for key in ["crop.drying_rate", "crop.activation_energy", "crop.rate_temperature"] {
-            assert!(
-                by_default.iter().all(|input| input["path"] != key),
-                "{key} is still the library's"
-            );
+            assert!(by_default.iter().all(|input| input["path"] != key), "{key} is still the library's");
         }
         // what the study reads is what was found
         let toml: toml::Table = block.parse().expect("TOML");
@@ -169,10 +161,7 @@ fn bad_logs_are_refused_with_line_and_cure() {
         ("", ["batch.csv", "no column time"]),
         ("time,moisture_pct\n0,20\n6,21\n12,22\n18,23\n", ["no drying rate", "falls with time"]),
         ("# flow = 3\ntime,moisture_pct\n0,22\n", [":1:", "airflow_m3_per_s_per_tonne"]),
-        (
-            "# layers = 12\ntime,moisture_pct\n0,22\n6,20\n12,18\n",
-            ["without an airflow", "--airflow"],
-        ),
+        ("# layers = 12\ntime,moisture_pct\n0,22\n6,20\n12,18\n", ["without an airflow", "--airflow"]),
         ("time,moisture_pct,air_c\n0,22,40\n6,20,40\n12,18,41\n", ["air_c", "leave out one"]),
     ] {
         refused(text, &AIR, &words);
@@ -186,16 +175,8 @@ fn wrong_requests_are_refused_with_what_would_do() {
     refused(good, &["--air-c", "140", "--rh", "20"], &["--air-c", "0..100 °C"]);
     refused(good, &["--air-c", "40", "--rh", "120"], &["--rh", "0..100 %"]);
     refused(good, &["--weather", "x.csv"], &["--to"]);
-    refused(
-        good,
-        &["--air-c", "40", "--rh", "20", "--airflow", "0"],
-        &["--airflow", "m³/s per tonne"],
-    );
-    refused(
-        good,
-        &["--air-c", "40", "--rh", "20", "--airflow", "0.1", "--tonnes", "6"],
-        &["floor_area_m2", "both"],
-    );
+    refused(good, &["--air-c", "40", "--rh", "20", "--airflow", "0"], &["--airflow", "m³/s per tonne"]);
+    refused(good, &["--air-c", "40", "--rh", "20", "--airflow", "0.1", "--tonnes", "6"], &["floor_area_m2", "both"]);
     let path = log("thin_38.csv");
     dryledger(&["log", &path, "--crop", "macademia"]).run().refused(&["did you mean 'macadamia'"]);
     let missing = dryledger(&["log", "no-such.csv", "--crop", "macadamia"]).run();
@@ -213,11 +194,7 @@ fn logs_of_two_crops_are_not_mixed_and_a_crop_must_be_known() {
     )
     .expect("a log written");
     let other = other.to_str().expect("UTF-8");
-    dryledger(&["log", &log("thin_38.csv"), other]).run().refused(&[
-        "walnut",
-        "macadamia",
-        "by itself",
-    ]);
+    dryledger(&["log", &log("thin_38.csv"), other]).run().refused(&["walnut", "macadamia", "by itself"]);
     let nameless = folder.path().join("nameless.csv");
     std::fs::write(&nameless, "time,moisture_pct\n0,30\n6,25\n12,20\n").expect("a log written");
     dryledger(&["log", nameless.to_str().expect("UTF-8"), "--air-c", "40", "--rh", "20"])
@@ -262,9 +239,7 @@ fn heated_outside_air_is_the_air_of_the_weather_file_with_its_water_kept() {
     let hour = |day: usize, hour: usize| format!("2031-04-0{day} {hour:02}:30");
     let table = std::fs::read_to_string(weather).expect("the weather");
     let mut with_air = "time,moisture_pct,air_c,relative_humidity_pct\n".to_owned();
-    let mut rows = table
-        .lines()
-        .filter(|line| line.starts_with("2031-04-02") || line.starts_with("2031-04-03"));
+    let mut rows = table.lines().filter(|line| line.starts_with("2031-04-02") || line.starts_with("2031-04-03"));
     for day in 2..=3 {
         for h in 0..24 {
             if h % 6 == 0 {
@@ -281,14 +256,8 @@ fn heated_outside_air_is_the_air_of_the_weather_file_with_its_water_kept() {
         }
     }
     std::fs::write(&path, &with_air).expect("a log written");
-    let by_columns =
-        dryledger(&["log", batch, "--crop", "macadamia", "--altitude", "540", "--json"])
-            .run()
-            .json();
-    let (a, b) = (
-        number_at(&found, "/drying_rate_per_h/value"),
-        number_at(&by_columns, "/drying_rate_per_h/value"),
-    );
+    let by_columns = dryledger(&["log", batch, "--crop", "macadamia", "--altitude", "540", "--json"]).run().json();
+    let (a, b) = (number_at(&found, "/drying_rate_per_h/value"), number_at(&by_columns, "/drying_rate_per_h/value"));
     assert!((a / b - 1.0).abs() < 2e-3, "{a} {b}");
     // dates that the weather does not cover
     std::fs::write(&path, bare.replace("2031-", "2021-")).expect("a log written");

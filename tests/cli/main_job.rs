@@ -8,14 +8,9 @@ use serde_json::Value;
 fn report(study: &str) -> Value {
     let out = tempfile::tempdir().expect("a folder");
     let study = root().join(study);
-    let ran = dryledger(&[
-        "report",
-        study.to_str().expect("UTF-8"),
-        "--json",
-        "--out",
-        out.path().to_str().expect("UTF-8"),
-    ])
-    .run();
+    let ran =
+        dryledger(&["report", study.to_str().expect("UTF-8"), "--json", "--out", out.path().to_str().expect("UTF-8")])
+            .run();
     ran.json()
 }
 
@@ -102,9 +97,7 @@ fn finer_steps_and_layers_leave_the_demo_where_it_is() {
         let options = figures["options"].as_array().expect("options");
         options
             .iter()
-            .map(|option| {
-                (number_at(option, "/heat_delivered_kwh"), number_at(option, "/purchased_kwh"))
-            })
+            .map(|option| (number_at(option, "/heat_delivered_kwh"), number_at(option, "/purchased_kwh")))
             .collect()
     };
     let finer = text

@@ -21,9 +21,7 @@ fn study(sources: &str, options: &str) -> tempfile::TempDir {
 }
 
 fn heaters(kw: f64) -> (String, String) {
-    let source = format!(
-        "[[source]]\nname = \"heaters of {kw}\"\nkind = \"resistance\"\ncapacity_kw = {kw}\n\n"
-    );
+    let source = format!("[[source]]\nname = \"heaters of {kw}\"\nkind = \"resistance\"\ncapacity_kw = {kw}\n\n");
     let option = format!("[[option]]\nname = \"{kw} kW\"\nsources = [\"heaters of {kw}\"]\n\n");
     (source, option)
 }
@@ -68,10 +66,7 @@ fn a_smaller_heater_does_not_raise_the_need() {
         assert!(number(less, "heat_short_kwh") < number(less, "heat_need_kwh"));
     }
     let page = fs::read_to_string(folder.path().join("report.html")).expect("a page");
-    assert!(
-        page.contains("below the set temperature")
-            && page.contains("drying time of a batch, against ample heat")
-    );
+    assert!(page.contains("below the set temperature") && page.contains("drying time of a batch, against ample heat"));
 }
 
 /// The baseline short of heat: its page shows the capacity that the plant needs, not its rewarming.
@@ -151,8 +146,7 @@ fn weather_that_ends_too_soon_is_named_as_the_cause() {
     fs::write(&path, kept.join("\n") + "\n").expect("written");
     let figures = report(folder.path());
     let guards = figures["options"][0]["guards"].as_array().expect("guards");
-    let unfinished =
-        guards.iter().find(|guard| guard["key"] == "unfinished").expect("nuts are left");
+    let unfinished = guards.iter().find(|guard| guard["key"] == "unfinished").expect("nuts are left");
     let sentence = unfinished["sentence"].as_str().expect("a sentence");
     assert!(sentence.contains("when the weather ended on 10 March 2031, 00:00"), "{sentence}");
     // 45 days after the season's last day, 8 March.
@@ -165,8 +159,7 @@ fn weather_that_ends_too_soon_is_named_as_the_cause() {
 fn size_does_not_blame_heat_where_bins_decide() {
     let folder = study("", "");
     replace(folder.path(), "study.toml", "count = 2, tonnes = 4.0", "count = 1, tonnes = 2.0");
-    let ran =
-        dryledger(&["size", "study.toml", "--waiting-days", "1"]).in_folder(folder.path()).run();
+    let ran = dryledger(&["size", "study.toml", "--waiting-days", "1"]).in_folder(folder.path()).run();
     assert_eq!(ran.code, 0, "{}", ran.stderr);
     let heat = ran.stdout.lines().find(|line| line.starts_with("  heat ")).expect("a line on heat");
     assert!(heat.contains("no hour is short of heat") && heat.contains("bins decide"), "{heat}");

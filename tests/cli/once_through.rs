@@ -44,9 +44,7 @@ fn delivered_kwh(keys: &str) -> f64 {
 #[test]
 fn ducts_and_steel_take_heat() {
     let of_keys = |ua: f64, steel: f64| {
-        delivered_kwh(&format!(
-            "temperature_c = 40.0\nenvelope_ua_w_per_k = {ua}\nsteel_kg = {steel}"
-        ))
+        delivered_kwh(&format!("temperature_c = 40.0\nenvelope_ua_w_per_k = {ua}\nsteel_kg = {steel}"))
     };
     let bare = of_keys(0.0, 0.0);
     let with_loss = of_keys(100.0, 0.0);

@@ -42,8 +42,7 @@ fn close(found: f64, expected: f64) -> bool {
 /// Used = own + purchased, of an option and of everything in it that tells all three.
 fn assert_split(option: &Value) {
     let split = |value: &Value, what: &str| {
-        let (used, own, purchased) =
-            (at(value, "/used_kwh"), at(value, "/own_kwh"), at(value, "/purchased_kwh"));
+        let (used, own, purchased) = (at(value, "/used_kwh"), at(value, "/own_kwh"), at(value, "/purchased_kwh"));
         assert!(close(own + purchased, used), "{what}: {own} + {purchased} is not {used}");
         assert!(own >= 0.0 && purchased >= 0.0, "{what}: {own} {purchased}");
         [used, own, purchased]
@@ -117,18 +116,8 @@ fn what_the_own_supply_does_not_give_is_purchased() {
 #[test]
 fn a_heater_held_to_the_plants_own_fuel_purchases_none() {
     let folder = with_shell("12", "0.01");
-    replace(
-        folder.path(),
-        "study.toml",
-        "own_supply = { share_of_dried = 0.01, worth_otherwise = 15 }",
-        "",
-    );
-    replace(
-        folder.path(),
-        "study.toml",
-        "minimum_load = 0.3",
-        "minimum_load = 0.3\nown_supply_per_season = 0.4",
-    );
+    replace(folder.path(), "study.toml", "own_supply = { share_of_dried = 0.01, worth_otherwise = 15 }", "");
+    replace(folder.path(), "study.toml", "minimum_load = 0.3", "minimum_load = 0.3\nown_supply_per_season = 0.4");
     let told = told(folder.path());
     let shell = option(&told.figures, "shell");
     assert_split(shell);

@@ -23,12 +23,9 @@ fn growing(escalation: &str) -> Value {
 /// Net present cost = (bill + owning + price growth) x uniform present value, and the bill is its three lines.
 fn assert_adds_up(figures: &Value) {
     for option in figures["options"].as_array().expect("options") {
-        let bill =
-            at(option, "/energy_cost") + at(option, "/demand_cost") + at(option, "/other_cost");
+        let bill = at(option, "/energy_cost") + at(option, "/demand_cost") + at(option, "/other_cost");
         assert!((bill - at(option, "/total_cost")).abs() < 0.006);
-        let year = bill
-            + at(option, "/life_cycle/owning_per_year")
-            + at(option, "/life_cycle/price_growth_per_year");
+        let year = bill + at(option, "/life_cycle/owning_per_year") + at(option, "/life_cycle/price_growth_per_year");
         let equal = at(option, "/life_cycle/annual_equivalent");
         assert!((year - equal).abs() < 0.006, "{year} is not {equal}");
     }
@@ -52,9 +49,8 @@ fn owning_is_capital_and_upkeep_alone_whatever_prices_do() {
         let found = at(figures, "/options/0/life_cycle/owning_per_year");
         assert!((found - owning).abs() < 0.01, "{found} is not {owning}");
     }
-    let growth = |figures: &Value, option: usize| {
-        at(figures, &format!("/options/{option}/life_cycle/price_growth_per_year"))
-    };
+    let growth =
+        |figures: &Value, option: usize| at(figures, &format!("/options/{option}/life_cycle/price_growth_per_year"));
     assert_eq!(growth(&flat, 0), 0.0);
     assert!(growth(&rising, 0) > 0.0 && growth(&falling, 0) < 0.0);
 

@@ -42,8 +42,7 @@ fn every_place_is_run_whether_an_option_has_it_or_not() {
     for name in ["room", "fresh-air", "switched-room", "switched-fresh-air"] {
         let there = place(stack, name);
         assert!(number(there, "useful_kwh") <= number(there, "gross_kwh") + 1e-9);
-        let net = number(there, "displaced_electricity_money")
-            + number(there, "displaced_fuel_money")
+        let net = number(there, "displaced_electricity_money") + number(there, "displaced_fuel_money")
             - number(there, "penalty_money");
         assert!((net - number(there, "net_money")).abs() < 1e-6, "{name}");
         // Heat by a heat pump of COP above 1 takes less than heaters would.
@@ -70,12 +69,7 @@ fn the_best_is_worth_most_but_for_what_a_damper_costs() {
 #[test]
 fn a_room_too_hot_for_the_units_is_not_the_best() {
     let folder = small();
-    replace(
-        folder.path(),
-        "study.toml",
-        "condenser_air_max_c = 46.0",
-        "condenser_air_max_c = 40.0",
-    );
+    replace(folder.path(), "study.toml", "condenser_air_max_c = 46.0", "condenser_air_max_c = 40.0");
     let (figures, page) = report(folder.path());
     let stack = &figures["condensers"][0];
     assert_eq!(place(stack, "room")["keeps_up"], false);
@@ -131,8 +125,8 @@ fn what_an_installation_may_cost_agrees_with_the_life_cycle() {
         let saved = number(place(stack, at), "present_saved");
         let by_life_cycle = cost("electric") - cost(name);
         assert!((saved - by_life_cycle).abs() < 0.01, "{at}: {saved} and {by_life_cycle}");
-        let parts = number(place(stack, at), "present_electricity_saved")
-            + number(place(stack, at), "present_fuel_saved");
+        let parts =
+            number(place(stack, at), "present_electricity_saved") + number(place(stack, at), "present_fuel_saved");
         assert!((saved - parts).abs() < 1e-6);
     }
     assert!(said(&page).contains("it pays for an installation of up to"));
@@ -191,14 +185,8 @@ fn places_in_several_rooms_go_by_the_rooms_names() {
         .replace("temperature_c = 40.0", "temperature_c = 36.0");
     let dry = room.replace("name = \"room\"", "name = \"finishing room\"");
     let after = after
-        .replace(
-            "condensers = \"room\"",
-            "condensers = \"room\"\ncondensers_room = \"finishing room\"",
-        )
-        .replace(
-            "condensers = \"fresh-air\"",
-            "condensers = \"fresh-air\"\ncondensers_room = \"finishing room\"",
-        );
+        .replace("condensers = \"room\"", "condensers = \"room\"\ncondensers_room = \"finishing room\"")
+        .replace("condensers = \"fresh-air\"", "condensers = \"fresh-air\"\ncondensers_room = \"finishing room\"");
     let text = format!("{before}[[room]]{wet}[[room]]{dry}[cool_store]{after}");
     fs::write(folder.path().join("study.toml"), text).expect("the study");
     let (figures, page) = report(folder.path());
@@ -222,8 +210,7 @@ fn without_a_cool_store_nothing_is_said_of_condensers() {
     let text = fs::read_to_string(folder.path().join("study.toml")).expect("the study");
     let (before, after) = text.split_once("[cool_store]").expect("a store");
     let (_, after) = after.split_once("[carrier.electricity]").expect("its end");
-    let (options, _) =
-        after.split_once("[[option]]\nname = \"condensers in room\"").expect("options");
+    let (options, _) = after.split_once("[[option]]\nname = \"condensers in room\"").expect("options");
     let text = format!("{before}[carrier.electricity]{options}[money]\nyears = 10\n");
     fs::write(folder.path().join("study.toml"), text).expect("the study");
     let ran = dryledger(&["report", "study.toml"]).in_folder(folder.path()).run();
@@ -231,8 +218,7 @@ fn without_a_cool_store_nothing_is_said_of_condensers() {
     let page = fs::read_to_string(folder.path().join("report.html")).expect("a page");
     let check = dryledger(&["check", "study.toml"]).in_folder(folder.path()).run();
     let (_, body) = page.split_once("<body").expect("a body");
-    for (where_from, text) in [("page", body), ("terminal", &ran.stdout), ("check", &check.stdout)]
-    {
+    for (where_from, text) in [("page", body), ("terminal", &ran.stdout), ("check", &check.stdout)] {
         let text = text.to_lowercase();
         for word in ["condenser", "cool store", "cool_store", "recovered heat", "in store"] {
             let at = text.find(word);
@@ -240,8 +226,7 @@ fn without_a_cool_store_nothing_is_said_of_condensers() {
                 at,
                 None,
                 "{where_from}: {word}: {:?}",
-                at.map(|at| &text[at.saturating_sub(80)..])
-                    .map(|text| text.chars().take(200).collect::<String>())
+                at.map(|at| &text[at.saturating_sub(80)..]).map(|text| text.chars().take(200).collect::<String>())
             );
         }
     }

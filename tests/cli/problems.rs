@@ -3,8 +3,7 @@
 use crate::case::{data, dryledger};
 use serde_json::Value;
 
-const SHAPE: [&str; 9] =
-    ["severity", "code", "file", "line", "column", "what", "expected", "cure", "message"];
+const SHAPE: [&str; 9] = ["severity", "code", "file", "line", "column", "what", "expected", "cure", "message"];
 
 fn is_of_the_shape(problem: &Value) {
     let keys: Vec<&String> = problem.as_object().expect("an object").keys().collect();
@@ -51,24 +50,20 @@ fn a_refused_request_is_told_as_json_by_every_command_that_prints_json() {
     let told = refused(&["log", &log, "--json"]);
     let lines: Vec<&Value> = told.iter().map(|problem| &problem["line"]).collect();
     assert_eq!(lines, [3, 4]);
-    assert!(
-        told.iter().all(|problem| problem["cure"].is_string() && problem["file"] == log.as_str())
-    );
+    assert!(told.iter().all(|problem| problem["cure"].is_string() && problem["file"] == log.as_str()));
 }
 
 #[test]
 fn doubts_of_an_answer_have_the_same_shape() {
     let report = dryledger(&["check", "reports/demo/study.toml", "--json"]).run().json();
     let findings = [&report["warnings"], &report["notes"]];
-    let findings: Vec<&Value> =
-        findings.into_iter().flat_map(|list| list.as_array().unwrap()).collect();
+    let findings: Vec<&Value> = findings.into_iter().flat_map(|list| list.as_array().unwrap()).collect();
     assert!(!findings.is_empty());
     findings.into_iter().for_each(is_of_the_shape);
 
     let log = data("log/thin_38.csv").display().to_string();
     let fitted = dryledger(&["log", &log, "--json"]).run().json();
-    let (doubts, problems) =
-        (fitted["doubts"].as_array().unwrap(), fitted["problems"].as_array().unwrap());
+    let (doubts, problems) = (fitted["doubts"].as_array().unwrap(), fitted["problems"].as_array().unwrap());
     assert_eq!(doubts.len(), problems.len());
     assert!(!problems.is_empty());
     problems.iter().for_each(is_of_the_shape);

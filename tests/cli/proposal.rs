@@ -43,10 +43,7 @@ fn a_named_proposal_that_is_not_recommended_says_so() {
     assert_eq!(application["is_recommended"], false);
     let said = section(folder.path()).0;
     assert!(said.contains("The study names it as the proposal."), "{said}");
-    assert!(
-        said.contains(&format!("It is not the recommended option: that is “{best}”")),
-        "{said}"
-    );
+    assert!(said.contains(&format!("It is not the recommended option: that is “{best}”")), "{said}");
     assert!(!said.contains("It is the best of the others"), "{said}");
 }
 

@@ -16,8 +16,7 @@ struct Table {
 impl Table {
     fn read(path: &Path) -> Self {
         let text = fs::read_to_string(path).expect("a table");
-        let mut lines =
-            text.lines().map(|line| line.split(',').map(str::to_owned).collect::<Vec<String>>());
+        let mut lines = text.lines().map(|line| line.split(',').map(str::to_owned).collect::<Vec<String>>());
         Self { head: lines.next().expect("a head"), rows: lines.collect() }
     }
 
@@ -36,10 +35,8 @@ fn every_hour_of_a_room_closes_from_what_is_written() {
     for row in &rooms.rows {
         assert_eq!(row.len(), rooms.head.len());
         let of = |name: &str| rooms.number(row, name);
-        let came_in =
-            of("heat_delivered_kwh") + of("purged_kwh") + of("fan_heat_kwh") + of("gains_kwh");
-        let found =
-            of("ventilation_kwh") + of("envelope_kwh") + of("warming_kwh") + of("desorption_kwh");
+        let came_in = of("heat_delivered_kwh") + of("purged_kwh") + of("fan_heat_kwh") + of("gains_kwh");
+        let found = of("ventilation_kwh") + of("envelope_kwh") + of("warming_kwh") + of("desorption_kwh");
         assert!((came_in - found).abs() < 1e-4, "{row:?}");
         let lift = |air: &str| of(&format!("{air}_humidity_ratio")) - of("outside_humidity_ratio");
         let carried_kg = of("exhaust_kg_per_s") * lift("exhaust") * 3600.0;
@@ -82,13 +79,9 @@ fn bundled_closes(name: &str) {
     }
     let weather = root().join("weather");
     let text = fs::read_to_string(reports.join("study.toml")).expect("the study");
-    let text = text
-        .replace("../../weather/", &format!("{}/", weather.display()))
-        .replace("_20*.csv", "_2032.csv");
-    let without_phases: Vec<&str> = text
-        .split_inclusive("\n\n")
-        .filter(|block| !block.trim_start().starts_with("[[phase]]"))
-        .collect();
+    let text = text.replace("../../weather/", &format!("{}/", weather.display())).replace("_20*.csv", "_2032.csv");
+    let without_phases: Vec<&str> =
+        text.split_inclusive("\n\n").filter(|block| !block.trim_start().starts_with("[[phase]]")).collect();
     fs::write(folder.path().join("study.toml"), without_phases.concat()).expect("the study");
     let arguments = ["report", "study.toml", "--hourly", "--samples", "0"];
     let ran = dryledger(&arguments).in_folder(folder.path()).run();

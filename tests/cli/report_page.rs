@@ -61,8 +61,7 @@ pub fn assert_whole(page: &str) {
     assert!(page.trim_end().ends_with("</html>"));
     assert_eq!(page.matches("<h1>").count(), 1);
     for tag in ["table", "figure", "svg", "section", "dl", "ul", "tr", "text"] {
-        let opened =
-            page.matches(&format!("<{tag}>")).count() + page.matches(&format!("<{tag} ")).count();
+        let opened = page.matches(&format!("<{tag}>")).count() + page.matches(&format!("<{tag} ")).count();
         let closed = page.matches(&format!("</{tag}>")).count();
         assert_eq!(opened, closed, "{tag} opened and closed");
     }
@@ -116,8 +115,7 @@ fn word_boxes(svg: &str) -> Vec<(String, [f64; 4])> {
 }
 
 fn assert_labels_keep_apart(page: &str) {
-    let charts: Vec<&str> =
-        elements(page, "svg").into_iter().filter(|svg| svg.contains("role=\"img\"")).collect();
+    let charts: Vec<&str> = elements(page, "svg").into_iter().filter(|svg| svg.contains("role=\"img\"")).collect();
     assert!(charts.len() >= 20, "{} charts", charts.len());
     for svg in charts {
         let title = elements(svg, "title")[0].rsplit('>').next().expect("words");
@@ -209,10 +207,7 @@ fn names_are_shown_as_written_and_run_nothing() {
     let study = changed_demo(
         folder.path(),
         &[
-            (
-                "Drying season at Ridgeway station (invented)",
-                "<script>alert(1)</script> & {{ title }} (invented)",
-            ),
+            ("Drying season at Ridgeway station (invented)", "<script>alert(1)</script> & {{ title }} (invented)"),
             ("name = \"lpg\"", "name = \"<b>gas</b> & 'co'\""),
         ],
     );

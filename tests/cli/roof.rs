@@ -8,8 +8,7 @@ use std::path::Path;
 fn roof_kwh(keys: &str) -> f64 {
     let folder = small();
     give_roof(folder.path(), keys);
-    let figures =
-        dryledger(&["report", "study.toml", "--json"]).in_folder(folder.path()).run().json();
+    let figures = dryledger(&["report", "study.toml", "--json"]).in_folder(folder.path()).run().json();
     let options = figures["options"].as_array().expect("options");
     let roofed = options.iter().find(|option| option["name"] == "roof").expect("the option");
     let is_roof = |source: &&Value| source["name"] == "roof";

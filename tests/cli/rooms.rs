@@ -89,14 +89,11 @@ fn batches_that_find_no_bin_stay_and_block_theirs() {
 #[test]
 fn condensers_stand_in_the_first_room_or_in_the_one_that_is_named() {
     let option = |name: &str, further: &str| {
-        format!(
-            "[[option]]\nname = \"{name}\"\ncondensers = \"room\"\nsources = [\"heaters\"]\n{further}\n"
-        )
+        format!("[[option]]\nname = \"{name}\"\ncondensers = \"room\"\nsources = [\"heaters\"]\n{further}\n")
     };
     let options = option("first", "") + &option("second", "condensers_room = \"dry\"\n");
     let (row, _folder) = figures(HAND_OVER, &options);
-    let useful =
-        |option: usize| number_at(&row, &format!("/options/{option}/recovered/useful_kwh"));
+    let useful = |option: usize| number_at(&row, &format!("/options/{option}/recovered/useful_kwh"));
     assert!(useful(1) > 1000.0 && useful(2) > 1000.0);
     // The wet room takes more heat, and so has more use for it.
     assert!(useful(1) > useful(2));
@@ -144,9 +141,7 @@ fn a_source_serves_the_room_that_it_names() {
         + "[[option]]\nname = \"dry alone\"\nsources = [\"small\"]\n\n[[option]]\nname = \"both\"\nsources = [\"small\", \"heaters\"]\n\n";
     let (row, _folder) = figures(HAND_OVER, &options);
     let short = |option: usize| number_at(&row, &format!("/options/{option}/heat_short_kwh"));
-    let given = |option: usize, source: usize| {
-        number_at(&row, &format!("/options/{option}/sources/{source}/heat_kwh"))
-    };
+    let given = |option: usize, source: usize| number_at(&row, &format!("/options/{option}/sources/{source}/heat_kwh"));
     assert!(short(1) > 10_000.0 && short(2) < 1.0, "{} {}", short(1), short(2));
     // The dry room's need is the small heater's, the wet one's the large one's.
     let dry_kwh = number_at(&row, "/season/rooms/1/heat_delivered_kwh");
@@ -165,10 +160,10 @@ fn what_cannot_be_is_refused_with_its_cure() {
     check("transfer_at_moisture = 9.0\n", "").refused(&["between 10.0, the target, and 22.0"]);
     let late = format!("{HAND_OVER}cooling_hours = 3.0\n");
     check(&late, "").refused(&["cooling_hours has no meaning in this room", "last room"]);
-    let option = "[[option]]\nname = \"b\"\ncondensers = \"room\"\ncondensers_room = \"drx\"\nsources = [\"heaters\"]\n";
+    let option =
+        "[[option]]\nname = \"b\"\ncondensers = \"room\"\ncondensers_room = \"drx\"\nsources = [\"heaters\"]\n";
     check(HAND_OVER, option).refused(&["\"drx\", which no room is called", "\"dry\""]);
-    let source =
-        "[[source]]\nname = \"s\"\nkind = \"resistance\"\ncapacity_kw = 60.0\nroom = \"wett\"\n\n";
+    let source = "[[source]]\nname = \"s\"\nkind = \"resistance\"\ncapacity_kw = 60.0\nroom = \"wett\"\n\n";
     check(HAND_OVER, source).refused(&["\"wett\", which no room is called", "\"wet\""]);
     let shown = check(HAND_OVER, "");
     assert_eq!(shown.code, 0, "{}", shown.stderr);

@@ -40,24 +40,18 @@ fn figures(setback: &str) -> (Value, Vec<(u32, f64, f64)>) {
 #[test]
 fn a_setback_by_the_tariff_saves_at_its_hours_and_takes_time() {
     let (whole, _) = figures("");
-    let by_tariff =
-        "[[room.setback]]\nwhen = \"evening peak\"\ntemperature_c = 30.0\nfan_share = 0.0\n";
+    let by_tariff = "[[room.setback]]\nwhen = \"evening peak\"\ntemperature_c = 30.0\nfan_share = 0.0\n";
     let (back, hours) = figures(by_tariff);
     let dries = |figures: &Value| number_at(figures, "/season/mean_drying_hours");
     assert!(dries(&back) > dries(&whole) + 5.0, "{}", dries(&back));
-    let cost = |figures: &Value| {
-        number_at(figures, "/options/0/energy_cost")
-            / number_at(figures, "/options/0/purchased_kwh")
-    };
+    let cost =
+        |figures: &Value| number_at(figures, "/options/0/energy_cost") / number_at(figures, "/options/0/purchased_kwh");
     assert!(cost(&back) < cost(&whole));
     assert!(number_at(&back, "/options/0/residuals/energy") < 1e-6);
     assert!(number_at(&back, "/options/0/residuals/water") < 1e-6);
     // The peak is on working days from 16 to 21 h: fans stand still then, and only then.
     let still = |wanted: &dyn Fn(u32) -> bool| {
-        hours
-            .iter()
-            .filter(|(hour, air_c, fans)| wanted(*hour) && *air_c > 28.0 && *fans < 0.01)
-            .count()
+        hours.iter().filter(|(hour, air_c, fans)| wanted(*hour) && *air_c > 28.0 && *fans < 0.01).count()
     };
     assert!(still(&|hour| (16..21).contains(&hour)) > 100);
     assert_eq!(still(&|hour| (8..16).contains(&hour)), 0);
@@ -67,22 +61,16 @@ fn a_setback_by_the_tariff_saves_at_its_hours_and_takes_time() {
 /// it is set back to.
 #[test]
 fn a_setback_by_the_clock_slows_fans_and_lets_the_room_cool() {
-    let (_, hours) =
-        figures("[[room.setback]]\nhours = \"22-6\"\ntemperature_c = 33.0\nfan_share = 0.5\n");
-    let night: Vec<_> = hours
-        .iter()
-        .filter(|(hour, air_c, fans)| !(6..22).contains(hour) && *fans > 0.0 && *air_c > 32.0)
-        .collect();
+    let (_, hours) = figures("[[room.setback]]\nhours = \"22-6\"\ntemperature_c = 33.0\nfan_share = 0.5\n");
+    let night: Vec<_> =
+        hours.iter().filter(|(hour, air_c, fans)| !(6..22).contains(hour) && *fans > 0.0 && *air_c > 32.0).collect();
     assert!(night.len() > 200);
     for (_, air_c, _) in &night {
         assert!((33.0 - 1e-6..38.0 + 1e-6).contains(air_c), "{air_c}");
     }
     let mean = |of: &dyn Fn(u32) -> bool| {
-        let fans: Vec<f64> = hours
-            .iter()
-            .filter(|(hour, air_c, _)| of(*hour) && *air_c > 32.0)
-            .map(|(_, _, fans)| *fans)
-            .collect();
+        let fans: Vec<f64> =
+            hours.iter().filter(|(hour, air_c, _)| of(*hour) && *air_c > 32.0).map(|(_, _, fans)| *fans).collect();
         fans.iter().sum::<f64>() / fans.len() as f64
     };
     let share = mean(&|hour| !(6..22).contains(&hour)) / mean(&|hour| (8..20).contains(&hour));
@@ -101,8 +89,7 @@ fn setbacks_that_cannot_be_are_refused_with_their_cure() {
     check("[[room.setback]]\nhours = \"late\"\nfan_share = 0.5\n").refused(&["such as \"22-6\""]);
     check("[[room.setback]]\nwhen = \"nigt\"\nfan_share = 0.5\n")
         .refused(&["no period of the electricity tariff", "did you mean \"night\""]);
-    check("[[room.setback]]\nhours = \"22-6\"\ntemperature_c = 50.0\n")
-        .refused(&["below the room's own 38 °C"]);
+    check("[[room.setback]]\nhours = \"22-6\"\ntemperature_c = 50.0\n").refused(&["below the room's own 38 °C"]);
     assert_eq!(check("[[room.setback]]\nwhen = \"night\"\nfan_share = 0.5\n").code, 0);
 }
 

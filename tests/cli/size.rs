@@ -114,10 +114,7 @@ fn the_least_keeps_the_limit_and_a_tenth_less_does_not() {
     let curve = sized["heat_curve"].as_array().expect("a curve");
     let point = curve.iter().find(|point| point["value"] == kw);
     let point = point.expect("the least is on the curve");
-    assert!(
-        (number_at(point, "/total_cost") - number_at(&figures, "/options/0/total_cost")).abs()
-            < 0.02
-    );
+    assert!((number_at(point, "/total_cost") - number_at(&figures, "/options/0/total_cost")).abs() < 0.02);
     assert_eq!(number_at(point, "/hours_short"), number_at(&figures, "/options/0/hours_short"));
 }
 
@@ -139,17 +136,10 @@ fn where_bins_are_short_no_heat_is_enough() {
 /// nothing else need be short.
 #[test]
 fn where_four_times_the_heat_is_too_little_more_heat_is_not_ruled_out() {
-    let folder = quick(&[(
-        "kind = \"resistance\"\ncapacity_kw = 30.0",
-        "kind = \"resistance\"\ncapacity_kw = 0.5",
-    )]);
-    let ran =
-        dryledger(&["size", "study.toml", "--waiting-days", "1"]).in_folder(folder.path()).run();
+    let folder = quick(&[("kind = \"resistance\"\ncapacity_kw = 30.0", "kind = \"resistance\"\ncapacity_kw = 0.5")]);
+    let ran = dryledger(&["size", "study.toml", "--waiting-days", "1"]).in_folder(folder.path()).run();
     assert_eq!(ran.code, 0, "{}", ran.stderr);
-    for words in [
-        "at most 1 day to be loaded and all",
-        "it takes more than that, or something else is short",
-    ] {
+    for words in ["at most 1 day to be loaded and all", "it takes more than that, or something else is short"] {
         assert!(ran.stdout.contains(words), "no '{words}': {}", ran.stdout);
     }
     for left in ran.stdout.split(" t never dried").map(|part| part.split(", ").last()) {
@@ -192,8 +182,7 @@ store_factor = 2.0
 fn phases_stand_side_by_side() {
     let (figures, _folder) = report(&[("[money]", PHASES)]);
     let phases = figures["phases"].as_array().expect("phases");
-    let names: Vec<&str> =
-        phases.iter().map(|phase| phase["name"].as_str().expect("a name")).collect();
+    let names: Vec<&str> = phases.iter().map(|phase| phase["name"].as_str().expect("a name")).collect();
     assert_eq!(names, ["as it stands", "twice, nothing built", "twice the plant"]);
     let of = |place: usize, key: &str| number_at(&phases[place], &format!("/{key}"));
     assert_eq!(of(0, "total_cost"), number_at(&figures, "/options/0/total_cost"));
@@ -221,12 +210,7 @@ capacity_factor = { heeters = 2.0 }
 
 [money]";
     let study = small_demo(folder.path(), &[("[money]", wrong)]);
-    dryledger(&["check", study.to_str().expect("UTF-8")]).run().refused(&[
-        "intake_factor",
-        "-2",
-        "heeters",
-        "heaters",
-    ]);
+    dryledger(&["check", study.to_str().expect("UTF-8")]).run().refused(&["intake_factor", "-2", "heeters", "heaters"]);
 }
 
 /// One row a batch; the columns add up to what `figures.json` says of the season.
@@ -249,9 +233,7 @@ fn batches_add_up_to_the_season() {
     close(sum("out_kg"), number_at(&figures, "/season/dried_t") * 1000.0);
     close(sum("fan_kwh"), number_at(&figures, "/options/0/bin_fan_kwh"));
     close(sum("heat_share_kwh"), number_at(&figures, "/options/0/heat_delivered_kwh"));
-    for (moisture, spread) in
-        column("out_moisture_pct_wb").into_iter().zip(column("out_spread_points_wb"))
-    {
+    for (moisture, spread) in column("out_moisture_pct_wb").into_iter().zip(column("out_spread_points_wb")) {
         // What cooling will take is foreseen with the air as it then is; the night's is another.
         assert!(moisture <= 10.05 && (0.0..6.0).contains(&spread), "{moisture} {spread}");
     }
@@ -265,10 +247,9 @@ fn the_airflow_of_least_energy_is_what_a_report_of_it_says() {
     let points = sized["airflow"]["points"].as_array().expect("points");
     let airflow = |point: &Value| number_at(point, "/airflow_m3_per_s_per_tonne");
     assert!(points.is_sorted_by(|a, b| airflow(a) < airflow(b)));
-    for (least, measure) in [
-        ("least_per_kg_water", "/mj_per_kg_water"),
-        ("least_per_received_t", "/kwh_per_received_t"),
-    ] {
+    for (least, measure) in
+        [("least_per_kg_water", "/mj_per_kg_water"), ("least_per_received_t", "/kwh_per_received_t")]
+    {
         let least = &sized["airflow"][least];
         let best = number_at(least, "/within_limit_m3_per_s_per_tonne");
         let of_kept = points
@@ -297,10 +278,7 @@ fn the_airflow_of_least_energy_is_what_a_report_of_it_says() {
     close(number_at(of_best, "/fan_kwh"), number_at(option, "/fan_kwh"));
     close(number_at(of_best, "/total_cost"), number_at(option, "/total_cost"));
     let energy = number_at(option, "/heat_delivered_kwh") + number_at(option, "/fan_kwh");
-    close(
-        number_at(of_best, "/kwh_per_received_t"),
-        energy / number_at(&figures, "/season/received_t"),
-    );
+    close(number_at(of_best, "/kwh_per_received_t"), energy / number_at(&figures, "/season/received_t"));
 }
 
 #[test]
@@ -370,16 +348,10 @@ fn holds_together(sized: &Value, changes: &[(&str, &str)], mould_allowed_h: f64)
         let (heat, bins) = (quick_heat(heat), quick_bins(bins));
         let air = format!("airflow_m3_per_s_per_tonne = {air:?}");
         let fresh = format!("fresh_air_max_m3_per_s = {fresh:?}");
-        let mut all: Vec<(&str, &str)> = vec![
-            (QUICK_HEAT, &heat),
-            (QUICK_BINS, &bins),
-            (QUICK_AIR, &air),
-            (QUICK_FRESH, &fresh),
-        ];
+        let mut all: Vec<(&str, &str)> =
+            vec![(QUICK_HEAT, &heat), (QUICK_BINS, &bins), (QUICK_AIR, &air), (QUICK_FRESH, &fresh)];
         // What was changed before and is no number of the plant.
-        all.extend(
-            changes.iter().filter(|(old, _)| !old.contains("count") && !old.contains("capacity")),
-        );
+        all.extend(changes.iter().filter(|(old, _)| !old.contains("count") && !old.contains("capacity")));
         quick_size(&all, &[])["as_it_stands"][0].clone()
     };
     let (heat, bins) = (of("heat"), of("bins"));
@@ -413,11 +385,8 @@ fn all_numbers_together_keep_the_limit_and_less_does_not() {
 #[test]
 fn a_plant_that_lacks_heat_and_bins_is_enlarged_in_both() {
     let (heat, bins) = (quick_heat(5.0), quick_bins(1.0));
-    let changes: &[(&str, &str)] = &[
-        (QUICK_HEAT, &heat),
-        (QUICK_BINS, &bins),
-        ("season_tonnes = 12.0", "season_tonnes = 24.0"),
-    ];
+    let changes: &[(&str, &str)] =
+        &[(QUICK_HEAT, &heat), (QUICK_BINS, &bins), ("season_tonnes = 12.0", "season_tonnes = 24.0")];
     let sized = quick_size(changes, &[]);
     for answer in sized["least"].as_array().expect("answers") {
         assert!(answer["least"].is_null(), "{answer}");
@@ -524,9 +493,8 @@ fn other_airflows_are_tried_in_the_room_that_is_named() {
         assert_eq!(sized["airflow"]["room"], room);
         let points = sized["airflow"]["points"].as_array().expect("points");
         let at = |air: f64| {
-            let found = points
-                .iter()
-                .find(|point| (number_at(point, "/airflow_m3_per_s_per_tonne") - air).abs() < 1e-9);
+            let found =
+                points.iter().find(|point| (number_at(point, "/airflow_m3_per_s_per_tonne") - air).abs() < 1e-9);
             number_at(found.expect("as it stands"), "/total_cost")
         };
         assert!((at(middle) - number_at(&sized, "/as_it_stands/0/total_cost")).abs() < 0.02);
@@ -559,16 +527,9 @@ fn bins_of_a_phase_are_built_in_the_room_that_they_name() {
     let waiting = |room: &str| {
         let one = SECOND_ROOM.replace("count = 2", "count = 1");
         let phases = phases(room);
-        let folder = quick(&[
-            (FIRST_ROOM, &one),
-            ("season_tonnes = 12.0", "season_tonnes = 36.0"),
-            ("[money]", &phases),
-        ]);
-        dryledger(&["report", "study.toml", "--json"])
-            .in_folder(folder.path())
-            .run()
-            .json()["phases"]
-            .clone()
+        let folder =
+            quick(&[(FIRST_ROOM, &one), ("season_tonnes = 12.0", "season_tonnes = 36.0"), ("[money]", &phases)]);
+        dryledger(&["report", "study.toml", "--json"]).in_folder(folder.path()).run().json()["phases"].clone()
     };
     let of = |phases: &Value, place: usize, key: &str| number_at(&phases[place], key);
     let electric_grown = |phases: &Value| {

@@ -114,9 +114,8 @@ impl Made {
                     + self.summer_k * year.cos()
                     + self.half_swing_k * (day - 0.5).cos()
                     + 1.5 * (hour / 97.0).sin();
-                let humidity = (100.0 * self.vapour_pa * (1.0 + 0.1 * (hour / 61.0).sin())
-                    / saturation_pa(t))
-                .clamp(3.0, 99.0);
+                let humidity =
+                    (100.0 * self.vapour_pa * (1.0 + 0.1 * (hour / 61.0).sin()) / saturation_pa(t)).clamp(3.0, 99.0);
                 (t, humidity, (800.0 * day.cos()).max(0.0))
             })
             .collect();
@@ -139,9 +138,7 @@ impl Made {
             }
         }
         let mut text = self.head.clone();
-        text.push_str(
-            "time,dry_bulb_c,relative_humidity_pct,pressure_pa,global_horizontal_w_per_m2\n",
-        );
+        text.push_str("time,dry_bulb_c,relative_humidity_pct,pressure_pa,global_horizontal_w_per_m2\n");
         let first = chrono::NaiveDate::from_ymd_opt(2023, 1, 1).expect("a day");
         for (hour, (t, humidity, sun)) in rows.iter().enumerate() {
             let starts = first.and_hms_opt(0, 0, 0).expect("midnight")
@@ -190,13 +187,7 @@ fn prepare(folder: &Path, entry: &Entry) {
 fn codes(answer: &Value, list: &str) -> Vec<String> {
     let found = answer[list].as_array().into_iter().flatten();
     found
-        .map(|one| {
-            format!(
-                "{} ({})",
-                one["code"].as_str().unwrap_or(""),
-                one["what"].as_str().unwrap_or("")
-            )
-        })
+        .map(|one| format!("{} ({})", one["code"].as_str().unwrap_or(""), one["what"].as_str().unwrap_or("")))
         .collect()
 }
 
@@ -233,17 +224,9 @@ fn missed(entry: &Entry) -> Option<String> {
 fn all_right(name: &str, least: usize) {
     let entries = table(name);
     assert!(entries.len() >= least, "{} entries", entries.len());
-    let failures: Vec<String> = entries
-        .iter()
-        .filter_map(|entry| missed(entry).map(|told| format!("{}: {told}", entry.what)))
-        .collect();
-    assert!(
-        failures.is_empty(),
-        "{} of {}:\n{}",
-        failures.len(),
-        entries.len(),
-        failures.join("\n")
-    );
+    let failures: Vec<String> =
+        entries.iter().filter_map(|entry| missed(entry).map(|told| format!("{}: {told}", entry.what))).collect();
+    assert!(failures.is_empty(), "{} of {}:\n{}", failures.len(), entries.len(), failures.join("\n"));
 }
 
 #[test]
@@ -283,11 +266,7 @@ fn weather_of_elsewhere_is_taken_for_a_reason_and_the_report_gives_it() {
     };
     prepare(folder.path(), &entry);
     let ran = dryledger(&["report", "study.toml", "--json"]).in_folder(folder.path()).run();
-    assert!(
-        ran.stderr.contains("note: ") && ran.stderr.contains("[site.hemisphere]"),
-        "{}",
-        ran.stderr
-    );
+    assert!(ran.stderr.contains("note: ") && ran.stderr.contains("[site.hemisphere]"), "{}", ran.stderr);
     let figures = ran.json();
     assert_eq!(figures["weather"]["elsewhere"], "a twin site, seasons turned");
     let page = fs::read_to_string(folder.path().join("report.html")).expect("the page");
@@ -309,10 +288,8 @@ fn weather_of_elsewhere_is_told_in_the_answer() {
     assert!(!ran.stderr.contains("doubts about the weather"), "{}", ran.stderr);
     let said = "the weather is of another place than the site, and is used on purpose; the valley beside it";
     assert!(ran.stdout.contains(said), "{}", ran.stdout);
-    let figures: Value = serde_json::from_str(
-        &fs::read_to_string(folder.path().join("figures.json")).expect("read"),
-    )
-    .expect("JSON");
+    let figures: Value =
+        serde_json::from_str(&fs::read_to_string(folder.path().join("figures.json")).expect("read")).expect("JSON");
     let warnings = figures["warnings"].as_array().expect("warnings");
     let [note] = &warnings[..] else { panic!("{warnings:?}") };
     assert_eq!((&note["about"], &note["is_note"]), (&"weather".into(), &true.into()));
@@ -332,9 +309,7 @@ fn every_command_that_has_both_refuses_weather_of_afar() {
     let path = folder.path().join("study.toml");
     let text = fs::read_to_string(&path).expect("the study");
     fs::write(&path, text.replace("latitude = -16.9", "latitude = 16.9")).expect("written");
-    for command in
-        [&["check", "study.toml"][..], &["report", "study.toml"], &["size", "study.toml"]]
-    {
+    for command in [&["check", "study.toml"][..], &["report", "study.toml"], &["size", "study.toml"]] {
         let ran = dryledger(command).in_folder(folder.path()).run();
         ran.refused(&["study.toml:10:12: ", "[site.hemisphere]", "south is negative", "elsewhere"]);
     }
@@ -345,11 +320,9 @@ fn a_site_that_is_left_out_is_the_weathers() {
     let folder = small();
     let path = folder.path().join("study.toml");
     let text = fs::read_to_string(&path).expect("the study");
-    let (from, until) =
-        (text.find("[site]").expect("a site"), text.find("[weather]").expect("weather"));
+    let (from, until) = (text.find("[site]").expect("a site"), text.find("[weather]").expect("weather"));
     fs::write(&path, format!("{}{}", &text[..from], &text[until..])).expect("written");
-    let figures =
-        dryledger(&["report", "study.toml", "--json"]).in_folder(folder.path()).run().json();
+    let figures = dryledger(&["report", "study.toml", "--json"]).in_folder(folder.path()).run().json();
     assert_eq!(figures["study"]["latitude"], -16.9);
     assert_eq!(figures["study"]["altitude_m"], 540.0);
     let whole = small();
@@ -388,19 +361,15 @@ fn the_invented_part_of_the_weather_is_a_figure() {
     let folder = small();
     let path = folder.path().join("weather.csv");
     let text = fs::read_to_string(&path).expect("weather");
-    let head =
-        "time,dry_bulb_c,relative_humidity_pct,pressure_pa,global_horizontal_w_per_m2,wind_m_per_s";
+    let head = "time,dry_bulb_c,relative_humidity_pct,pressure_pa,global_horizontal_w_per_m2,wind_m_per_s";
     let rows: Vec<&str> = text.lines().filter(|line| line.starts_with("2031")).collect();
     let place = "# latitude: -16.9\n# longitude: 145.6\n# altitude_m: 540\n# utc_offset: +10:00\n";
-    fs::write(folder.path().join("a.csv"), format!("{place}{head}\n{}\n", rows[..400].join("\n")))
-        .expect("written");
+    fs::write(folder.path().join("a.csv"), format!("{place}{head}\n{}\n", rows[..400].join("\n"))).expect("written");
     let rest = rows[400..].join("\n");
-    fs::write(folder.path().join("b.csv"), format!("# invented\n{place}{head}\n{rest}\n"))
-        .expect("written");
+    fs::write(folder.path().join("b.csv"), format!("# invented\n{place}{head}\n{rest}\n")).expect("written");
     let study = folder.path().join("study.toml");
     let text = fs::read_to_string(&study).expect("the study");
-    fs::write(&study, text.replace("[\"weather.csv\"]", "[\"a.csv\", \"b.csv\"]"))
-        .expect("written");
+    fs::write(&study, text.replace("[\"weather.csv\"]", "[\"a.csv\", \"b.csv\"]")).expect("written");
     let ran = dryledger(&["report", "study.toml"]).in_folder(folder.path()).run();
     let told = format!("({} of {} hours invented)", rows.len() - 400, rows.len());
     assert!(ran.stdout.contains(&told), "{}{}", ran.stdout, ran.stderr);

@@ -24,10 +24,8 @@ fn the_files_appear_where_asked_and_json_is_the_figures_file() {
     let folder = small();
     let figures = report(folder.path(), &["--out", "out", "--hourly"]);
     let out = folder.path().join("out");
-    let mut names: Vec<_> = fs::read_dir(&out)
-        .expect("out")
-        .map(|entry| entry.expect("an entry").file_name())
-        .collect();
+    let mut names: Vec<_> =
+        fs::read_dir(&out).expect("out").map(|entry| entry.expect("an entry").file_name()).collect();
     names.sort();
     assert_eq!(
         names,
@@ -145,11 +143,7 @@ fn under_strict_a_guard_that_fires_ends_with_1_after_the_answer() {
     let strict = ["report", "study.toml", "--json", "--strict"];
     let ran = dryledger(&strict).in_folder(folder.path()).run();
     assert_eq!(ran.code, 1, "{}", ran.stderr);
-    assert!(
-        ran.stderr.contains("guards fired: ") && ran.stderr.contains("gas: heat-short ("),
-        "{}",
-        ran.stderr
-    );
+    assert!(ran.stderr.contains("guards fired: ") && ran.stderr.contains("gas: heat-short ("), "{}", ran.stderr);
     let figures: Value = serde_json::from_str(&ran.stdout).expect("the answer, all the same");
     let gas = &figures["options"][1];
     assert!(number(gas, "heat_short_kwh") > 0.0 && number(gas, "hours_short") > 0.0);
@@ -179,8 +173,7 @@ fn a_guard_that_watches_batches_names_the_worst_one() {
     replace(folder.path(), "study.toml", from, to);
     let figures = report(folder.path(), &[]);
     let guards = list(&list(&figures, "options")[0], "guards");
-    let mould =
-        guards.iter().find(|guard| guard["key"] == "mould-in-bin").expect("the mould guard");
+    let mould = guards.iter().find(|guard| guard["key"] == "mould-in-bin").expect("the mould guard");
     let sentence = mould["sentence"].as_str().expect("a sentence");
     let batches = fs::read_to_string(folder.path().join("batches.csv")).expect("batches");
     let named = batches.lines().skip(1).any(|row| {
@@ -204,8 +197,7 @@ fn the_answer_says_which_options_leave_the_work_undone() {
         let to = page[from..].find("<table").expect("its table") + from;
         page[from..to].to_owned()
     };
-    let small_gas =
-        ("carrier = \"lpg\"\ncapacity_kw = 30.0", "carrier = \"lpg\"\ncapacity_kw = 3.0");
+    let small_gas = ("carrier = \"lpg\"\ncapacity_kw = 30.0", "carrier = \"lpg\"\ncapacity_kw = 3.0");
     let answer = page(&[]);
     assert!(answer.contains("Of the four options") && !answer.contains("do the work"));
     let answer = page(&[small_gas]);
@@ -228,8 +220,7 @@ fn what_covers_the_hardest_hours_is_told_in_shares() {
     fs::write(folder.path().join("study.toml"), short).expect("the study");
     report(folder.path(), &[]);
     let page = fs::read_to_string(folder.path().join("report.html")).expect("a page");
-    let (_, after) =
-        page.split_once("In the twentieth of the hours that ask for most: ").expect("the sentence");
+    let (_, after) = page.split_once("In the twentieth of the hours that ask for most: ").expect("the sentence");
     let said = after.split('<').next().expect("its words");
     assert!(said.contains("heater") && said.contains("not met") && said.contains('%'), "{said}");
     assert!(!page.contains("it comes from"));

@@ -36,10 +36,7 @@ fn holds(figures: &Value, loads: &[f64], span: usize) {
         let kw = capacity(loads, number_at(cover, "/hours_pct") / 100.0);
         assert!(near(number_at(cover, "/capacity_kw"), kw), "{cover} for {kw}");
         let above: f64 = loads.iter().map(|load| (load - kw).max(0.0)).sum();
-        assert!(
-            (number_at(cover, "/energy_above_pct") - above / sum * 100.0).abs() < 0.02,
-            "{cover}"
-        );
+        assert!((number_at(cover, "/energy_above_pct") - above / sum * 100.0).abs() < 0.02, "{cover}");
         assert!((number_at(cover, "/energy_above_kwh") - above).abs() < 0.1, "{cover}");
     }
     let sorted = |key: &str| -> Vec<f64> {
@@ -60,14 +57,12 @@ fn loads_of_the_figures_are_those_of_the_hours() {
     let rows: Vec<Row> = rows.deserialize().map(|row| row.expect("a row")).collect();
     for option in figures["options"].as_array().expect("options") {
         let own: Vec<&Row> = rows.iter().filter(|row| option["name"] == row["option"]).collect();
-        let positive = |name: &str| -> Vec<f64> {
-            own.iter().map(|row| cell(row, name)).filter(|kw| *kw > 0.0).collect()
-        };
+        let positive =
+            |name: &str| -> Vec<f64> { own.iter().map(|row| cell(row, name)).filter(|kw| *kw > 0.0).collect() };
         holds(&option["loads"]["site_electricity"], &positive("site_electricity_kwh"), own.len());
         let in_need = own.iter().filter(|row| cell(row, "heat_need_kwh") > 0.0);
-        let left: Vec<f64> = in_need
-            .map(|row| (cell(row, "heat_need_kwh") - cell(row, "recovered_kwh")).max(0.0))
-            .collect();
+        let left: Vec<f64> =
+            in_need.map(|row| (cell(row, "heat_need_kwh") - cell(row, "recovered_kwh")).max(0.0)).collect();
         holds(&option["loads"]["heat_after_recovery"], &left, left.len());
         if option["name"] == figures["study"]["baseline"] {
             let need = positive("heat_need_kwh");
@@ -89,8 +84,7 @@ fn loads_of_the_figures_are_those_of_the_hours() {
 #[test]
 fn the_page_says_the_loads_of_the_figures() {
     let folder = small();
-    let figures =
-        dryledger(&["report", "study.toml", "--json"]).in_folder(folder.path()).run().json();
+    let figures = dryledger(&["report", "study.toml", "--json"]).in_folder(folder.path()).run().json();
     let page = fs::read_to_string(folder.path().join("report.html")).expect("the page");
     let page = page.replace('\u{a0}', " ");
     let hours = number_at(&figures, "/season/heat_need/hours");

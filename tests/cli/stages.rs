@@ -6,8 +6,7 @@ use crate::case::dryledger;
 use std::fs;
 use std::path::Path;
 
-const STAGES: &str =
-    "stages = [{ above_moisture = 14, temperature_c = 32 }, { temperature_c = 42 }]";
+const STAGES: &str = "stages = [{ above_moisture = 14, temperature_c = 32 }, { temperature_c = 42 }]";
 
 /// The small study with air that passes once, in two stages.
 fn staged(more: &str) -> tempfile::TempDir {
@@ -43,16 +42,9 @@ fn going_by_the_wettest_nuts_keeps_the_air_cooler_for_longer() {
 #[test]
 fn whose_moisture_counts_needs_stages_and_a_known_word() {
     let folder = small();
-    replace(
-        folder.path(),
-        "study.toml",
-        "temperature_c = 40.0",
-        "temperature_c = 40.0\nstages_by = \"wettest\"",
-    );
+    replace(folder.path(), "study.toml", "temperature_c = 40.0", "temperature_c = 40.0\nstages_by = \"wettest\"");
     let told = dryledger(&["check", "study.toml"]).in_folder(folder.path()).run();
     told.refused(&["study.toml:35:", "stages_by", "no several stages"]);
-    let told = dryledger(&["check", "study.toml"])
-        .in_folder(staged("stages_by = \"driest\"").path())
-        .run();
+    let told = dryledger(&["check", "study.toml"]).in_folder(staged("stages_by = \"driest\"").path()).run();
     told.refused(&["stages_by", "driest", "wettest"]);
 }

@@ -7,7 +7,8 @@ use std::collections::HashMap;
 use std::fs;
 use std::path::Path;
 
-const MACADAMIA: &str = "kind = \"macadamia\"\nreceived_moisture = 22.0\ndried_moisture = 10.0\nseason_tonnes = 320.0\n";
+const MACADAMIA: &str =
+    "kind = \"macadamia\"\nreceived_moisture = 22.0\ndried_moisture = 10.0\nseason_tonnes = 320.0\n";
 /// A second crop that comes evenly and is dried further.
 const PECAN: &str = "[[crop]]\nname = \"pecan\"\nkind = \"pecan\"\nreceived_moisture = 20.0\n\
                      dried_moisture = 8.0\nseason_tonnes = 120.0\nintake_shape = \"even\"\n";
@@ -111,10 +112,8 @@ fn a_bin_never_holds_two_crops() {
     let at = |name: &str| head.iter().position(|h| *h == name).expect("a column");
     // What is new stands behind what was there.
     let last = ["fill", "spread_hours", "spread_kwh"];
-    let guards =
-        ["mould_index", "mould_growing_hours", "mould_seen_hours", "hot_air_hours", "late_hours"];
-    let tail =
-        ["crop", "kernel_moisture_out_pct_wb", "fan_hours"].into_iter().chain(last).chain(guards);
+    let guards = ["mould_index", "mould_growing_hours", "mould_seen_hours", "hot_air_hours", "late_hours"];
+    let tail = ["crop", "kernel_moisture_out_pct_wb", "fan_hours"].into_iter().chain(last).chain(guards);
     assert_eq!(head[head.len() - 11..], tail.collect::<Vec<_>>());
     let mut last_out: HashMap<String, (String, String)> = HashMap::new();
     let (mut batches, mut changed) = ([0, 0], 0);
@@ -140,10 +139,7 @@ fn crops_that_cannot_be_told_apart_or_do_not_come_are_refused() {
     refused(&unnamed.repeat(2), &["a second crop called \"macadamia\"", "study.toml:", "name = "]);
     refused(&macadamia("a").repeat(2), &["a second crop is called `a`", "give each its own name"]);
     let without = PECAN.replace("season_tonnes = 120.0\n", "");
-    refused(
-        &(macadamia("a") + &without),
-        &["season_tonnes is missing", "intake.csv", "study.toml:"],
-    );
+    refused(&(macadamia("a") + &without), &["season_tonnes is missing", "intake.csv", "study.toml:"]);
     refused(
         &(macadamia("a") + &PECAN.replace("\"pecan\"\nreceived", "\"pecam\"\nreceived")),
         &["did you mean \"pecan\"?"],
@@ -222,8 +218,7 @@ fn one_crop_under_two_names_keeps_as_one() {
     let (odd, even) = ("2031-03-02,4\n2031-03-06,4\n", "2031-03-04,4\n2031-03-08,4\n");
     let all = "2031-03-02,4\n2031-03-04,4\n2031-03-06,4\n2031-03-08,4\n";
     let whole = stored(&small_crop("all", "intake = \"all.csv\""), store, &[("all.csv", all)]);
-    let crops =
-        small_crop("odd", "intake = \"odd.csv\"") + &small_crop("even", "intake = \"even.csv\"");
+    let crops = small_crop("odd", "intake = \"odd.csv\"") + &small_crop("even", "intake = \"even.csv\"");
     let halves = stored(&crops, store, &[("odd.csv", odd), ("even.csv", even)]);
     for path in [
         "/season/stored_nuts_lost_kg",
@@ -250,9 +245,7 @@ fn each_crop_may_stay_its_own_time() {
         stored(&(small_crop("long", even) + &brief), store, &[])
     };
     let (alike, apart) = (stays(""), stays("stay_days = 0.5"));
-    let lost = |figures: &Value, crop: usize| {
-        number_at(figures, &format!("/season/crops/{crop}/stored_lost_kg"))
-    };
+    let lost = |figures: &Value, crop: usize| number_at(figures, &format!("/season/crops/{crop}/stored_lost_kg"));
     assert!(near(lost(&alike, 0), lost(&apart, 0), 0.05));
     assert!(lost(&apart, 1) < 0.5 * lost(&alike, 1));
     let cooling = |figures: &Value| number_at(figures, "/options/0/store_cooling_kwh");
@@ -271,8 +264,7 @@ fn defaults_of_several_crops_suit_the_most_delicate() {
                  store_humidity_low = 55.0\nstore_humidity_high = 65.0\n";
     let delicate = "drying_temperature = 33.0\nstore_temperature = 12.0\n\
                     store_humidity_low = 40.0\nstore_humidity_high = 48.0\n";
-    let crops = small_crop("hardy", &format!("{even}{hardy}"))
-        + &small_crop("delicate", &format!("{even}{delicate}"));
+    let crops = small_crop("hardy", &format!("{even}{hardy}")) + &small_crop("delicate", &format!("{even}{delicate}"));
     let text = study
         .replace(&study[start..end], &format!("{crops}\n"))
         .replace("temperature_c = 40.0\n", "")

@@ -58,10 +58,8 @@ const MIXED: [&str; 5] = [
 /// a uniform net present cost, and the two ends of the tornado lie 0.8 of its range apart.
 #[test]
 fn an_input_of_money_alone_gives_linear_answers() {
-    let folder = uncertain(&[
-        "samples = 40",
-        "\"source.gas heater.capital\" = { uniform = { low = 1000.0, high = 2000.0 } }",
-    ]);
+    let folder =
+        uncertain(&["samples = 40", "\"source.gas heater.capital\" = { uniform = { low = 1000.0, high = 2000.0 } }"]);
     // As studied, the condensers are the best option beside the baseline.
     replace(folder.path(), "study.toml", "capital = 1500.0", "capital = 1000.0");
     let figures = report(folder.path(), &[]);
@@ -104,8 +102,7 @@ fn an_input_of_money_alone_gives_linear_answers() {
 /// dried tonnes are given, or another input is drawn, there is nothing to say.
 #[test]
 fn received_moisture_at_fixed_received_tonnes_says_that_it_changes_the_crop() {
-    const DRAWN: [&str; 2] =
-        ["samples = 2", "\"crop.received_moisture\" = { uniform = { low = 18.0, high = 22.0 } }"];
+    const DRAWN: [&str; 2] = ["samples = 2", "\"crop.received_moisture\" = { uniform = { low = 18.0, high = 22.0 } }"];
     let folder = uncertain(&DRAWN);
     let figures = report(folder.path(), &[]);
     let [change] = list(&figures["uncertainty"], "crop_changes") else { panic!("one crop") };
@@ -266,21 +263,9 @@ const FAULTS: &[(&str, &str, &[&str])] = &[
         &["92:1:", "name one entry of the list: \"cool_store.relative_humidity.1\""],
     ),
     ("\"site.altitude_m\" =", GOOD, &["92:1:", "cannot be drawn", "which weather is read"]),
-    (
-        "crop.received_moisture =",
-        GOOD,
-        &["92:1:", "in quotes as a whole: \"crop.received_moisture\""],
-    ),
-    (
-        "\"crop.received_moisture\" =",
-        "20.0",
-        &["92:1:", "has no distribution", "{ normal = { mean, sd } }"],
-    ),
-    (
-        "\"crop.received_moisture\" =",
-        "{ beta = { a = 1.0 } }",
-        &["92:1:", "has no distribution", "lognormal"],
-    ),
+    ("crop.received_moisture =", GOOD, &["92:1:", "in quotes as a whole: \"crop.received_moisture\""]),
+    ("\"crop.received_moisture\" =", "20.0", &["92:1:", "has no distribution", "{ normal = { mean, sd } }"]),
+    ("\"crop.received_moisture\" =", "{ beta = { a = 1.0 } }", &["92:1:", "has no distribution", "lognormal"]),
     ("\"crop.received_moisture\" =", "{ normal = { mean = 20.0 } }", &["92:39:", "sd is missing"]),
     (
         "\"crop.received_moisture\" =",
@@ -292,11 +277,7 @@ const FAULTS: &[(&str, &str, &[&str])] = &[
         "{ normal = { mean = 20.0, sd = -1.0 } }",
         &["92:59:", "sd is -1, expected more than 0"],
     ),
-    (
-        "\"crop.received_moisture\" =",
-        "{ uniform = { low = 21.0, high = 19.0 } }",
-        &["92:", "low must be below high"],
-    ),
+    ("\"crop.received_moisture\" =", "{ uniform = { low = 21.0, high = 19.0 } }", &["92:", "low must be below high"]),
     (
         "\"crop.received_moisture\" =",
         "{ normal = { mean = 20.0, sd = 1.0, low = 90.0 } }",
@@ -305,12 +286,7 @@ const FAULTS: &[(&str, &str, &[&str])] = &[
     (
         "\"crop.received_moisture\" =",
         "{ uniform = { low = 19.0, high = 90.0 } }",
-        &[
-            "92:1:",
-            "`crop.received_moisture` = ",
-            "expected 1 to 70 % w.b.",
-            "`low` and `high` cut",
-        ],
+        &["92:1:", "`crop.received_moisture` = ", "expected 1 to 70 % w.b.", "`low` and `high` cut"],
     ),
     (
         "\"money.years\" =",
@@ -329,10 +305,7 @@ fn faults_are_told_where_they_are() {
         for command in [&["check", "study.toml"][..], &["report", "study.toml"]] {
             let ran = dryledger(command).in_folder(folder.path()).run();
             ran.refused(words);
-            let sentences = ran
-                .stderr
-                .lines()
-                .filter(|line| !line.starts_with(' ') && !line.contains("warning:"));
+            let sentences = ran.stderr.lines().filter(|line| !line.starts_with(' ') && !line.contains("warning:"));
             let expected = if *key == "samples =" { 2 } else { 1 };
             assert_eq!(sentences.count(), expected, "{key} {value}: {}", ran.stderr);
         }
@@ -344,10 +317,7 @@ fn faults_are_told_where_they_are() {
 #[test]
 fn a_drawn_target_that_the_air_cannot_reach_is_refused_at_its_input() {
     let folder = uncertain(&["\"crop.dried_moisture\" = { uniform = { low = 1.0, high = 12.5 } }"]);
-    dryledger(&["report", "study.toml"])
-        .in_folder(folder.path())
-        .run()
-        .refused(&["study.toml:92:1:", "never ends"]);
+    dryledger(&["report", "study.toml"]).in_folder(folder.path()).run().refused(&["study.toml:92:1:", "never ends"]);
 }
 
 /// A value of the crop library that the study does not give, an entry of a list, a price of the tariff.
@@ -372,10 +342,7 @@ fn defaults_entries_of_lists_and_tariffs_can_be_drawn() {
 
 #[test]
 fn a_value_of_the_study_that_its_distribution_hardly_reaches_is_a_warning() {
-    let folder = uncertain(&[
-        "samples = 2",
-        "\"carrier.lpg.price\" = { uniform = { low = 2.0, high = 3.0 } }",
-    ]);
+    let folder = uncertain(&["samples = 2", "\"carrier.lpg.price\" = { uniform = { low = 2.0, high = 3.0 } }"]);
     let ran = dryledger(&["report", "study.toml"]).in_folder(folder.path()).run();
     assert_eq!(ran.code, 0, "{}", ran.stderr);
     assert!(ran.stderr.contains("study.toml:93:"), "{}", ran.stderr);
@@ -386,13 +353,10 @@ fn a_value_of_the_study_that_its_distribution_hardly_reaches_is_a_warning() {
 /// season's, which the page, the figures and the summary say.
 #[test]
 fn draws_in_which_an_option_leaves_the_work_undone_are_told() {
-    let folder = uncertain(&[
-        "samples = 8",
-        "\"source.heaters.capacity_kw\" = { uniform = { low = 1.0, high = 60.0 } }",
-    ]);
+    let folder =
+        uncertain(&["samples = 8", "\"source.heaters.capacity_kw\" = { uniform = { low = 1.0, high = 60.0 } }"]);
     let figures = report(folder.path(), &[]);
-    let done =
-        |name: &str| number(&option(&figures, name)["uncertainty"], "does_the_work_in_draws_pct");
+    let done = |name: &str| number(&option(&figures, name)["uncertainty"], "does_the_work_in_draws_pct");
     assert!(done("electric") > 0.0 && done("electric") < 100.0);
     assert_eq!(done("gas"), 100.0);
     // One draw in eight lies in each eighth of the range; what does the work is the upper ones.

@@ -80,10 +80,7 @@ fn a_copy_with_long_gaps_is_written_only_when_told_to_fill_them() {
         .run()
         .refused(&["40 h from 2017-08-26 23:00", "--fill-long-gaps"]);
     assert_eq!(fs::read_dir(folder.path()).expect("the folder").count(), 0);
-    let filled =
-        dryledger(&["weather", &stockton(), "--fill-long-gaps", "--write", &copy, "--json"])
-            .run()
-            .json();
+    let filled = dryledger(&["weather", &stockton(), "--fill-long-gaps", "--write", &copy, "--json"]).run().json();
     assert_eq!(filled["mended_hours"], 40);
     assert_eq!(filled["mends"]["neighbour_day_hours"], 40);
     let again = dryledger(&["weather", &copy, "--json"]).run().json();
@@ -100,9 +97,7 @@ fn several_files_are_joined() {
     assert_eq!(joined["years"][0]["year"], 2016);
     assert_eq!(joined["years"][1]["year"], 2017);
     assert_eq!(joined["open_gaps"][0]["hours"], 40);
-    dryledger(&["weather", &chicago, &fresno(), "--json"])
-        .run()
-        .refused(&["typical year", "alone"]);
+    dryledger(&["weather", &chicago, &fresno(), "--json"]).run().refused(&["typical year", "alone"]);
 }
 
 #[test]
@@ -111,14 +106,7 @@ fn a_guessed_table_comes_with_the_block_to_paste() {
     let path = folder.path().join("logger.csv");
     let mut csv = String::from("Datum;Temperatur [°C];Feuchte [%]\n");
     for hour in 0..72 {
-        let _ = writeln!(
-            csv,
-            "{:02}.01.2025 {:02}:00;2{},5;6{}",
-            hour / 24 + 13,
-            hour % 24,
-            hour % 7,
-            hour % 9
-        );
+        let _ = writeln!(csv, "{:02}.01.2025 {:02}:00;2{},5;6{}", hour / 24 + 13, hour % 24, hour % 7, hour % 9);
     }
     fs::write(&path, csv).expect("a file");
     let told = dryledger(&["weather", &path.display().to_string()]).run();

@@ -134,8 +134,7 @@ fn as_a_logger_writes(csv: &str) -> String {
     let mut out = String::from("Tag;Uhr;T aussen;rF;Druck\n");
     for line in csv.lines().filter(|line| line.starts_with("20")) {
         let cells: Vec<&str> = line.split(',').collect();
-        let starts =
-            chrono::NaiveDateTime::parse_from_str(cells[0], "%Y-%m-%dT%H:%M").expect("time");
+        let starts = chrono::NaiveDateTime::parse_from_str(cells[0], "%Y-%m-%dT%H:%M").expect("time");
         let ends = starts + chrono::TimeDelta::hours(1);
         let number = |at: usize| -> f64 { cells[at].parse().expect("a number") };
         let row = format!(
@@ -188,8 +187,7 @@ fn a_column_map_in_the_study_reads_any_table_to_the_same_figures() {
     assert!((by_map / read - 1.0).abs() < 1e-4, "{by_map} kWh against {read}");
 
     // The same block serves the look at the file.
-    let looked =
-        weather(mapped.path(), &["weather.csv", "--columns", "study.toml", "--json"]).json();
+    let looked = weather(mapped.path(), &["weather.csv", "--columns", "study.toml", "--json"]).json();
     let looked_plain = weather(plain.path(), &["weather.csv", "--json"]).json();
     let mean = |json: &serde_json::Value| json["mean"]["dry_bulb_c"].as_f64().expect("a mean");
     assert!((mean(&looked) - mean(&looked_plain)).abs() < 1e-5);

@@ -19,12 +19,7 @@ fn a_placeholder_that_moves_bins_is_named_until_it_is_given() {
     assert!(terminal.contains(&format!("not measured: {rate}")), "{terminal}");
     let answer = page.split("id=\"budget\"").next().expect("the answer");
     assert!(answer.contains(rate) && answer.contains("bins, waiting and mould"));
-    replace(
-        folder.path(),
-        "study.toml",
-        "received_moisture = 20.0",
-        "received_moisture = 20.0\ndrying_rate = 0.03",
-    );
+    replace(folder.path(), "study.toml", "received_moisture = 20.0", "received_moisture = 20.0\ndrying_rate = 0.03");
     let (terminal, page) = said(folder.path());
     assert!(!terminal.contains(rate) && !page.contains(rate));
 }
@@ -33,8 +28,7 @@ fn a_placeholder_that_moves_bins_is_named_until_it_is_given() {
 fn the_page_speaks_the_words_of_the_trade() {
     let (_, page) = said(small().path());
     let spoken = page.split("<h3>Every input</h3>").next().expect("the page");
-    for word in ["dearest", "given off", "gave off", "off the bill", "bound water", "season’s bill"]
-    {
+    for word in ["dearest", "given off", "gave off", "off the bill", "bound water", "season’s bill"] {
         assert!(!spoken.contains(word), "the page says '{word}'");
     }
     for word in ["peak demand", "seasonal energy cost", "rejected", "heat of desorption"] {

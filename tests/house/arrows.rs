@@ -43,8 +43,7 @@ impl Arrows {
         let mut all = BTreeSet::new();
         for (module, source) in &arrows.sources {
             let used = source.uses.iter().filter(|(_, _, passed_on)| !passed_on);
-            let paths =
-                used.map(|(_, path, _)| path.clone()).chain(arrows.paths_in(module, source));
+            let paths = used.map(|(_, path, _)| path.clone()).chain(arrows.paths_in(module, source));
             for target in paths.filter_map(|path| arrows.holder(module, &path, 0)) {
                 if target != *module {
                     all.insert((source.file.clone(), arrows.sources[&target].file.clone()));
@@ -60,9 +59,7 @@ impl Arrows {
         let code: String = statements(&source.text).1;
         let is_word = |c: char| c.is_alphanumeric() || c == '_' || c == ':';
         let words = code.split(|c: char| !is_word(c)).filter(|word| word.contains("::"));
-        let paths = words.map(|word| {
-            word.split("::").filter(|part| !part.is_empty()).map(str::to_owned).collect()
-        });
+        let paths = words.map(|word| word.split("::").filter(|part| !part.is_empty()).map(str::to_owned).collect());
         let starts = |path: &Vec<String>| {
             path.first().is_some_and(|first| {
                 ["crate", "super", "self"].contains(&first.as_str()) || self.is_child(module, first)
@@ -116,10 +113,8 @@ impl Arrows {
             files.iter().map(|file| (*file, self.reached_from(file))).collect();
         let mut circles: Vec<BTreeSet<String>> = Vec::new();
         for file in &files {
-            let back =
-                |other: &&&String| reach[*file].contains(*other) && reach[**other].contains(file);
-            let circle: BTreeSet<String> =
-                files.iter().filter(back).map(|f| (*f).clone()).collect();
+            let back = |other: &&&String| reach[*file].contains(*other) && reach[**other].contains(file);
+            let circle: BTreeSet<String> = files.iter().filter(back).map(|f| (*f).clone()).collect();
             if circle.len() > 1 && !circles.contains(&circle) {
                 circles.push(circle);
             }
@@ -201,14 +196,12 @@ fn uses_of(text: &str) -> Vec<(String, Vec<String>, bool)> {
                 Some((path, name)) => (path.to_owned(), name.to_owned()),
                 None => (path.clone(), path.rsplit("::").next().unwrap_or("").to_owned()),
             };
-            let mut parts: Vec<String> =
-                path.split("::").map(|part| part.trim().to_owned()).collect();
+            let mut parts: Vec<String> = path.split("::").map(|part| part.trim().to_owned()).collect();
             // `use a::{self}` names `a`.
             if parts.len() > 1 && parts.last().is_some_and(|last| last == "self") {
                 parts.pop();
             }
-            let name =
-                if name == "self" { parts.last().cloned().unwrap_or_default() } else { name };
+            let name = if name == "self" { parts.last().cloned().unwrap_or_default() } else { name };
             found.push((name, parts, passed_on));
         }
     }
@@ -220,8 +213,7 @@ fn expanded(tree: &str) -> Vec<String> {
     let Some(open) = tree.find('{') else {
         return vec![tree.trim().to_owned()];
     };
-    let (head, inner) =
-        (tree[..open].trim(), &tree[open + 1..tree.rfind('}').unwrap_or(tree.len())]);
+    let (head, inner) = (tree[..open].trim(), &tree[open + 1..tree.rfind('}').unwrap_or(tree.len())]);
     let (mut parts, mut depth, mut start) = (Vec::new(), 0, 0);
     for (at, letter) in inner.char_indices() {
         match letter {

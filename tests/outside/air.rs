@@ -50,13 +50,7 @@ fn states_of_two_independent_libraries() {
         close("density", air.density_kg_per_m3(), "rho_cp_kg_m3", 3.5e-3, 0.0);
         close("wet bulb", air.wet_bulb_c(), "twb_pl_C", 0.0, 2e-3);
         let near_freezing = cell("twb_cp_C").abs() < 1.0;
-        close(
-            "wet bulb",
-            air.wet_bulb_c(),
-            "twb_cp_C",
-            0.0,
-            if near_freezing { 0.67 } else { 0.06 },
-        );
+        close("wet bulb", air.wet_bulb_c(), "twb_cp_C", 0.0, if near_freezing { 0.67 } else { 0.06 });
         if let Some(dew_point) = air.dew_point_c() {
             close("dew point", dew_point, "tdp_pl_C", 0.0, 1.2e-2);
             close("dew point", dew_point, "tdp_cp_C", 0.0, 0.063);
@@ -115,10 +109,8 @@ fn handbook_example_heating() {
 fn handbook_example_mixing() {
     let cold = MoistAir::from_wet_bulb(4.0, 2.0, 101_325.0).expect("a state");
     let warm = MoistAir::from_relative_humidity(25.0, 0.5, 101_325.0).expect("a state");
-    let stream = |air: MoistAir, m3_per_s: f64| Stream {
-        air,
-        dry_air_kg_per_s: m3_per_s / air.specific_volume_m3_per_kg(),
-    };
+    let stream =
+        |air: MoistAir, m3_per_s: f64| Stream { air, dry_air_kg_per_s: m3_per_s / air.specific_volume_m3_per_kg() };
     let mixed = mix(stream(cold, 2.0), stream(warm, 6.25)).expect("a mixture").air;
     assert_abs_diff_eq!(mixed.dry_bulb_c(), 19.5, epsilon = 0.2);
     assert_abs_diff_eq!(mixed.wet_bulb_c(), 14.6, epsilon = 0.2);
@@ -142,9 +134,7 @@ fn textbook_heating_and_humidifying() {
 /// have a dew point as null rather than NaN.
 #[test]
 fn the_air_command_answers_with_the_same_figures() {
-    let ran =
-        dryledger(&["air", "--dry-bulb", "21", "--rh", "55", "--pressure", "101325", "--json"])
-            .run();
+    let ran = dryledger(&["air", "--dry-bulb", "21", "--rh", "55", "--pressure", "101325", "--json"]).run();
     let air = ran.json();
     // States of the same table: 21 °C, 55 %: W 0.008513, h 42.750, v 0.84470, wet bulb 15.315.
     for (key, expected, tolerance) in [

@@ -1,9 +1,7 @@
 //! Beds, fans and motors against published equations and tables.
 
 use approx::{assert_abs_diff_eq, assert_relative_eq};
-use dryledger::airflow::{
-    BedResistance, FanSpec, MotorClass, MotorPlace, SpeedControl, affinity, air_viscosity_pa_s,
-};
+use dryledger::airflow::{BedResistance, FanSpec, MotorClass, MotorPlace, SpeedControl, affinity, air_viscosity_pa_s};
 use dryledger::crop::find;
 
 fn ergun(diameter_mm: f64, porosity: f64) -> BedResistance {
@@ -35,10 +33,7 @@ fn ergun_gives_the_table_of_nut_beds() {
     ] {
         for (v, pa_per_m) in velocities.into_iter().zip(expected) {
             let drop = ergun(diameter_mm, porosity).pressure_drop_pa(v, 1.0, 1.127, 1.91e-5);
-            assert!(
-                (drop - pa_per_m).abs() <= 0.0051,
-                "{nut} {porosity} at {v} m/s: {drop} against {pa_per_m}"
-            );
+            assert!((drop - pa_per_m).abs() <= 0.0051, "{nut} {porosity} at {v} m/s: {drop} against {pa_per_m}");
         }
     }
 }
@@ -61,10 +56,7 @@ fn hukill_ives_gives_the_table_of_products() {
     ] {
         for (q, pa_per_m) in flows.into_iter().zip(expected) {
             let drop = bed.pressure_drop_pa(q, 1.0, 1.127, 1.91e-5);
-            assert!(
-                (drop - pa_per_m).abs() <= tolerance,
-                "{product} at {q}: {drop} against {pa_per_m}"
-            );
+            assert!((drop - pa_per_m).abs() <= tolerance, "{product} at {q}: {drop} against {pa_per_m}");
         }
     }
 }

@@ -26,8 +26,7 @@ pub fn pods(thin_layer: ThinLayer) -> Nuts {
 }
 
 pub fn air(dry_bulb_c: f64, relative_humidity: f64) -> AirState {
-    let air = MoistAir::from_relative_humidity(dry_bulb_c, relative_humidity, SEA_LEVEL_PA)
-        .expect("air in range");
+    let air = MoistAir::from_relative_humidity(dry_bulb_c, relative_humidity, SEA_LEVEL_PA).expect("air in range");
     AirState { dry_bulb_c, humidity_ratio: air.humidity_ratio() }
 }
 
@@ -78,11 +77,9 @@ fn one_layer_in_much_air_follows_the_thin_layer_curve() {
 #[test]
 fn instant_rate_is_the_equilibrium_model_in_each_layer() {
     let nuts = pods(newton(1e6));
-    for (start_c, moisture, inlet, air_per_dry_matter) in [
-        (20.0, 0.30, air(45.0, 0.20), 4.0),
-        (20.0, 0.12, air(40.0, 0.20), 30.0),
-        (15.0, 0.08, air(25.0, 0.70), 10.0),
-    ] {
+    for (start_c, moisture, inlet, air_per_dry_matter) in
+        [(20.0, 0.30, air(45.0, 0.20), 4.0), (20.0, 0.12, air(40.0, 0.20), 30.0), (15.0, 0.08, air(25.0, 0.70), 10.0)]
+    {
         let layer = Layer::new(moisture, start_c);
         let (outlet, after) = layer.cross(&nuts, inlet, air_per_dry_matter, SEA_LEVEL_PA, 1.0);
         let bound = nuts.isotherm.net_heat_of_desorption_kj_per_kg(start_c, moisture);
@@ -113,8 +110,7 @@ fn instant_rate_is_the_equilibrium_model_in_each_layer() {
 /// wide of 60 and is placed by interpolation.
 #[test]
 fn the_drying_front_moves_as_the_balances_say() {
-    let nuts =
-        Nuts { isotherm: Isotherm::ModifiedOswin { a: 3.0, b: 0.0, c: 1.0 }, ..pods(newton(1e6)) };
+    let nuts = Nuts { isotherm: Isotherm::ModifiedOswin { a: 3.0, b: 0.0, c: 1.0 }, ..pods(newton(1e6)) };
     let inlet = air(45.0, 0.20);
     let wet = nuts.isotherm.equilibrium_moisture(20.0, 0.80);
     let dry = nuts.isotherm.equilibrium_moisture(45.0, 0.20);
@@ -212,9 +208,5 @@ fn cold_nuts_in_warm_humid_air_are_wetted_and_warmed() {
     assert!(humidity_of(passage.outlet) > 0.999 && humidity_of(passage.outlet) < 1.0 + 1e-9);
     assert!(bed.layers().iter().all(|l| l.moisture > 0.10 && l.temperature_c > 2.0));
     assert_relative_eq!(bed.water_kg() - water, -passage.evaporated_kg, max_relative = 1e-9);
-    assert_relative_eq!(
-        bed.enthalpy_kj(&nuts) - heat + binding,
-        passage.absorbed_kj,
-        max_relative = 1e-9
-    );
+    assert_relative_eq!(bed.enthalpy_kj(&nuts) - heat + binding, passage.absorbed_kj, max_relative = 1e-9);
 }

@@ -31,8 +31,7 @@ fn schumann_integral(fixed: f64, end: f64) -> f64 {
     let pieces = 2000;
     let step = end / f64::from(pieces);
     let value = |s: f64| (-(s + fixed)).exp() * bessel_i0(2.0 * (fixed * s).sqrt());
-    let inner: f64 =
-        (1..pieces).map(|i| value(f64::from(i) * step) * if i % 2 == 1 { 4.0 } else { 2.0 }).sum();
+    let inner: f64 = (1..pieces).map(|i| value(f64::from(i) * step) * if i % 2 == 1 { 4.0 } else { 2.0 }).sum();
     (value(0.0) + inner + value(end)) * step / 3.0
 }
 
@@ -92,8 +91,7 @@ fn warming_a_bed_is_schumanns_front() {
         let step = 0.002;
         let curve = breakthrough(layers, step, 12.0 * n + 30.0);
         let mean: f64 = curve.iter().map(|&(_, t)| (1.0 - t) * step).sum();
-        let second: f64 =
-            curve.iter().map(|&(time, t)| 2.0 * (time - 0.5 * step) * (1.0 - t) * step).sum();
+        let second: f64 = curve.iter().map(|&(time, t)| 2.0 * (time - 0.5 * step) * (1.0 - t) * step).sum();
         let variance = second - mean * mean;
         assert_relative_eq!(mean, n, max_relative = 1e-6);
         assert_relative_eq!(variance, n + n * step, max_relative = 1e-3);
@@ -115,19 +113,12 @@ fn warming_a_bed_is_schumanns_front() {
 fn linear_bed(layers: usize, steps: usize, xi: f64, tau: f64) -> (Bed, f64, f64) {
     let nuts = Nuts {
         isotherm: Isotherm::ModifiedOswin { a: 20.0, b: 0.0, c: 1.0 },
-        thin_layer: ThinLayer::Newton {
-            rate_per_h: 0.1,
-            reference_c: 40.0,
-            activation_kj_per_mol: 0.0,
-        },
+        thin_layer: ThinLayer::Newton { rate_per_h: 0.1, reference_c: 40.0, activation_kj_per_mol: 0.0 },
         dry_matter_kj_per_kg_k: 1e-9,
         held_water_kj_per_kg_k: 0.0,
     };
     let inlet = air(30.0, 0.500);
-    let (wet, dry) = (
-        nuts.isotherm.equilibrium_moisture(30.0, 0.504),
-        nuts.isotherm.equilibrium_moisture(30.0, 0.500),
-    );
+    let (wet, dry) = (nuts.isotherm.equilibrium_moisture(30.0, 0.504), nuts.isotherm.equilibrium_moisture(30.0, 0.500));
     let w_wet = bisect(inlet.humidity_ratio, 0.02, |w| {
         let t = dry_bulb_of_enthalpy_c(inlet.enthalpy(), w);
         humidity_of(AirState { dry_bulb_c: t, humidity_ratio: w }) - 0.504

@@ -24,8 +24,7 @@ fn rows() -> Vec<Row> {
         .skip(1)
         .map(|line| {
             let (case, rest) = line.split_once(',').expect("a case");
-            let numbers: Vec<f64> =
-                rest.split(',').map(|cell| cell.parse().expect("a number")).collect();
+            let numbers: Vec<f64> = rest.split(',').map(|cell| cell.parse().expect("a number")).collect();
             Row { case: case.to_owned(), cells: numbers[0], numbers: numbers[1..].to_vec() }
         })
         .collect()
@@ -72,8 +71,7 @@ fn twelve_layers_dry_and_rewet_as_the_equations_do() {
         let at = format!("{} after {} h", row.case, row.numbers[7]);
         let moved = (start - mean).abs();
         let off = (bed.mean_moisture() - mean).abs();
-        let is_last =
-            all.iter().all(|other| other.case != row.case || other.numbers[7] <= row.numbers[7]);
+        let is_last = all.iter().all(|other| other.case != row.case || other.numbers[7] <= row.numbers[7]);
         let share = if is_last { 1e-3 } else { 8e-3 };
         assert!(off < (share * moved).max(2e-4), "{at}: mean off by {off}");
         let off = (bed.wettest().moisture - wettest).abs();
@@ -89,9 +87,8 @@ fn the_table_has_settled() {
     let all = rows();
     let finest = all.iter().map(|row| row.cells).fold(0.0, f64::max);
     for fine in all.iter().filter(|row| row.cells >= finest) {
-        let coarse = all.iter().find(|row| {
-            row.case == fine.case && row.numbers[7] == fine.numbers[7] && row.cells < finest
-        });
+        let coarse =
+            all.iter().find(|row| row.case == fine.case && row.numbers[7] == fine.numbers[7] && row.cells < finest);
         let coarse = coarse.expect("half as many cells");
         let moved = (fine.numbers[2] - fine.numbers[8]).abs();
         let apart = (fine.numbers[8] - coarse.numbers[8]).abs();

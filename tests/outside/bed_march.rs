@@ -36,8 +36,7 @@ impl March {
         let per_cell = air_per_h * self.moisture.len() as f64;
         let mut entering = inlet;
         for (moisture, temperature_c) in self.moisture.iter_mut().zip(&mut self.temperature_c) {
-            let here =
-                AirState { dry_bulb_c: *temperature_c, humidity_ratio: entering.humidity_ratio };
+            let here = AirState { dry_bulb_c: *temperature_c, humidity_ratio: entering.humidity_ratio };
             // The midpoint rule: the cell's nuts meet the mean of entering and leaving air.
             let t_within = 0.5 * (entering.dry_bulb_c + *temperature_c);
             let rate = nuts.thin_layer.rate_per_h(t_within);
@@ -60,12 +59,10 @@ impl March {
             let lost_per_h = (leaving.humidity_ratio - entering.humidity_ratio) * per_cell;
             let free = LATENT_AT_ZERO + (CP_VAPOUR - nuts.held_water_kj_per_kg_k) * *temperature_c;
             let bound = nuts.isotherm.net_heat_of_desorption_kj_per_kg(*temperature_c, *moisture);
-            let carried = per_cell
-                * (CP_DRY_AIR + CP_VAPOUR * entering.humidity_ratio)
-                * (entering.dry_bulb_c - *temperature_c);
+            let carried =
+                per_cell * (CP_DRY_AIR + CP_VAPOUR * entering.humidity_ratio) * (entering.dry_bulb_c - *temperature_c);
             let warming = (carried - lost_per_h * (free + bound)) / nuts.heat_capacity(*moisture);
-            entering =
-                AirState { dry_bulb_c: *temperature_c, humidity_ratio: leaving.humidity_ratio };
+            entering = AirState { dry_bulb_c: *temperature_c, humidity_ratio: leaving.humidity_ratio };
             *moisture -= lost_per_h * hours;
             *temperature_c += warming * hours;
         }
@@ -204,8 +201,7 @@ fn hours_to_dry(life: &Life, layers: usize, step_hours: f64) -> f64 {
 #[test]
 fn halving_the_step_and_doubling_the_layers_converges() {
     let [life, ..] = lives();
-    let times: Vec<f64> =
-        (0..4).map(|halving| hours_to_dry(&life, 12 << halving, 0.5_f64.powi(halving))).collect();
+    let times: Vec<f64> = (0..4).map(|halving| hours_to_dry(&life, 12 << halving, 0.5_f64.powi(halving))).collect();
     let changes: Vec<f64> = times.windows(2).map(|pair| (pair[1] / pair[0] - 1.0).abs()).collect();
     assert!(changes[0] < 0.001, "{changes:?}");
     for pair in changes.windows(2) {

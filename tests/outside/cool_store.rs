@@ -3,8 +3,8 @@
 use approx::assert_relative_eq;
 use dryledger::air::{CP_DRY_AIR, CP_VAPOUR, MoistAir};
 use dryledger::cool_store::{
-    Arrival, Condensers, CoolingUnits, Doors, Drift, Keeping, Performance, Placement, Rating,
-    Refrigerant, Stand, Store, StoreAir, StoreSpec, UnitAir,
+    Arrival, Condensers, CoolingUnits, Doors, Drift, Keeping, Performance, Placement, Rating, Refrigerant, Stand,
+    Store, StoreAir, StoreSpec, UnitAir,
 };
 use dryledger::crop::Isotherm;
 
@@ -33,9 +33,7 @@ fn the_default_curve_is_the_published_one() {
 /// A unit of rated COP 3.5: COP against condenser air, to the digits printed.
 #[test]
 fn the_cop_falls_from_4_48_at_20_to_2_61_at_45() {
-    for (air_c, cop) in
-        [(20.0, 4.48), (25.0, 4.12), (30.0, 3.73), (35.0, 3.33), (40.0, 2.96), (45.0, 2.61)]
-    {
+    for (air_c, cop) in [(20.0, 4.48), (25.0, 4.12), (30.0, 3.73), (35.0, 3.33), (40.0, 2.96), (45.0, 2.61)] {
         let found = curve(3.5).duty(air_c, STORE).cop();
         assert!((found - cop).abs() < 0.006, "{found} at {air_c}");
     }
@@ -79,10 +77,8 @@ fn cycles_agree_with_coolprop_between_the_tables_points() {
     for row in csv::Reader::from_reader(text.as_bytes()).records() {
         let row = row.expect("a row");
         let number = |at: usize| row[at].parse::<f64>().expect("a number");
-        let refrigerant = Refrigerant::ALL
-            .into_iter()
-            .find(|refrigerant| refrigerant.name() == &row[0])
-            .expect("a refrigerant");
+        let refrigerant =
+            Refrigerant::ALL.into_iter().find(|refrigerant| refrigerant.name() == &row[0]).expect("a refrigerant");
         let cycle = refrigerant.cycle(number(1), number(2));
         let input = cycle.input * number(3) - 1.0;
         let cooling = cycle.cooling_kj_per_m3 / number(4) - 1.0;
@@ -108,10 +104,9 @@ fn cycles_meet_the_worked_table_of_air_temperatures() {
         (50.0, 2.483, 0.863, 2.326, 0.815),
     ];
     for (air_c, r32_cop, r32_capacity, r410a_cop, r410a_capacity) in table {
-        for (refrigerant, cop, capacity) in [
-            (Refrigerant::R32, r32_cop, r32_capacity),
-            (Refrigerant::R410A, r410a_cop, r410a_capacity),
-        ] {
+        for (refrigerant, cop, capacity) in
+            [(Refrigerant::R32, r32_cop, r32_capacity), (Refrigerant::R410A, r410a_cop, r410a_capacity)]
+        {
             let at = |air_c: f64| refrigerant.cycle(10.0, air_c + 12.0);
             assert_relative_eq!(1.0 / at(air_c).input, cop, max_relative = 0.02);
             let over = at(air_c).cooling_kj_per_m3 / at(35.0).cooling_kj_per_m3;
@@ -223,17 +218,14 @@ fn air_through_open_doors_brings_the_heat_of_the_worked_example() {
     let outside = MoistAir::from_relative_humidity(30.0, 0.60, 101_325.0).expect("air");
     let inside = MoistAir::from_relative_humidity(21.0, 0.55, 101_325.0).expect("air");
     let doors = Doors { area_m2: 9.0, height_m: 3.0, open_share: 0.05, held_back: 0.0 };
-    let heat_kw = doors.exchange_kg_per_s(&outside, &inside)
-        * (outside.enthalpy_kj_per_kg() - inside.enthalpy_kj_per_kg());
+    let heat_kw =
+        doors.exchange_kg_per_s(&outside, &inside) * (outside.enthalpy_kj_per_kg() - inside.enthalpy_kj_per_kg());
     assert_relative_eq!(heat_kw, 3.68, max_relative = 0.01);
     assert_relative_eq!(heat_kw / 0.05 / 1.1, 66.96, max_relative = 0.01);
 }
 
 fn drifting() -> Drift {
-    Drift {
-        isotherm: Isotherm::ModifiedHenderson { k: 2.694697e-4, n: 1.520222, c: 113.7452 },
-        time_constant_h: 400.0,
-    }
+    Drift { isotherm: Isotherm::ModifiedHenderson { k: 2.694697e-4, n: 1.520222, c: 113.7452 }, time_constant_h: 400.0 }
 }
 
 /// In a store whose humidity is held at one value nuts approach their equilibrium as a first-order law says,
@@ -258,12 +250,7 @@ fn stored_nuts_approach_the_equilibrium_of_the_stores_air() {
         let mut lost_kg = 0.0;
         for _ in 0..500 {
             let demand = store.demand(&outside, None, 1.0);
-            let ran = Condensers::OUTDOORS.run(
-                &store.spec.units,
-                &demand.asked,
-                Stand::Outdoors,
-                (25.0, 25.0),
-            );
+            let ran = Condensers::OUTDOORS.run(&store.spec.units, &demand.asked, Stand::Outdoors, (25.0, 25.0));
             lost_kg += store.settle(&demand, &ran).nuts_lost_kg;
         }
         let expected = 100_000.0 * (start - even) * (1.0 - (-500.0_f64 / 400.0).exp());
@@ -278,8 +265,7 @@ fn stored_nuts_approach_the_equilibrium_of_the_stores_air() {
 #[test]
 fn each_crop_in_store_follows_its_own_isotherm() {
     let pecan = dryledger::crop::find("pecan").expect("in the library");
-    let laws =
-        [drifting().isotherm, *pecan.isotherm()].map(|isotherm| Drift { isotherm, ..drifting() });
+    let laws = [drifting().isotherm, *pecan.isotherm()].map(|isotherm| Drift { isotherm, ..drifting() });
     let mut spec = store_of(units());
     spec.relative_humidity = (0.5, 0.5);
     let mut store = Store::new(spec);
@@ -346,11 +332,6 @@ fn an_empty_store_asks_for_nothing() {
     let store = Store::new(store_of(units()));
     let outside = MoistAir::from_relative_humidity(35.0, 0.6, 95_000.0).expect("air");
     let demand = store.demand(&outside, Some(900.0), 1.0);
-    let ran = Condensers::from(Placement::Room).run(
-        &store.spec.units,
-        &demand.asked,
-        Stand::Room,
-        (35.0, 38.0),
-    );
+    let ran = Condensers::from(Placement::Room).run(&store.spec.units, &demand.asked, Stand::Room, (35.0, 38.0));
     assert_eq!(ran.together(), dryledger::cool_store::Running::default());
 }

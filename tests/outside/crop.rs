@@ -1,9 +1,7 @@
 //! Nuts and water against published equations, their check values, and the trade.
 
 use approx::{assert_abs_diff_eq, assert_relative_eq};
-use dryledger::crop::{
-    Isotherm, Quantity, ThinLayer, find, fourier_of_sphere, moisture_ratio_of_sphere, water,
-};
+use dryledger::crop::{Isotherm, Quantity, ThinLayer, find, fourier_of_sphere, moisture_ratio_of_sphere, water};
 
 /// Arithmetic of wet and dry basis: wet-basis fractions in and out, dry basis in and out, kg of water
 /// per tonne in, tonnes out per tonne in, kg of water per tonne out. Exact relations worked apart from
@@ -23,17 +21,9 @@ fn moisture_arithmetic() {
         assert_abs_diff_eq!(wet, m1, epsilon = 5.1e-5);
         assert_abs_diff_eq!(dry, m2, epsilon = 5.1e-5);
         let tolerance = 5.1e-3;
-        assert_abs_diff_eq!(
-            water::water_per_received_tonne_kg(wet, dry),
-            per_in,
-            epsilon = tolerance
-        );
+        assert_abs_diff_eq!(water::water_per_received_tonne_kg(wet, dry), per_in, epsilon = tolerance);
         assert_abs_diff_eq!(water::mass_after_drying_kg(1.0, wet, dry), out, epsilon = 5.1e-6);
-        assert_abs_diff_eq!(
-            water::water_per_dried_tonne_kg(wet, dry),
-            per_out,
-            epsilon = tolerance
-        );
+        assert_abs_diff_eq!(water::water_per_dried_tonne_kg(wet, dry), per_out, epsilon = tolerance);
     }
 }
 
@@ -41,8 +31,7 @@ fn moisture_arithmetic() {
 fn kernel_henderson() -> Isotherm {
     Isotherm::ModifiedHenderson { k: 65.0413e-5, n: 1.4984, c: 50.561 }
 }
-const KERNEL_CHUNG_PFOST: Isotherm =
-    Isotherm::ModifiedChungPfost { a: 254.90, b: 0.29243, c: 33.892 };
+const KERNEL_CHUNG_PFOST: Isotherm = Isotherm::ModifiedChungPfost { a: 254.90, b: 0.29243, c: 33.892 };
 const KERNEL_HALSEY: Isotherm = Isotherm::ModifiedHalsey { a: 3.9916, b: -0.017856, c: 2.2375 };
 
 /// Equilibrium moisture of peanuts, % dry basis, worked apart from this code from the coefficients of
@@ -63,10 +52,7 @@ fn peanut_isotherms() {
         let forms = [kernel_henderson(), KERNEL_CHUNG_PFOST, KERNEL_HALSEY, pod];
         for (form, percent) in forms.into_iter().zip(expected) {
             let found = form.equilibrium_moisture(t, rh) * 100.0;
-            assert!(
-                (found - percent).abs() <= 5.1e-4,
-                "{form:?} at {t} °C, {rh}: {found} against {percent}"
-            );
+            assert!((found - percent).abs() <= 5.1e-4, "{form:?} at {t} °C, {rh}: {found} against {percent}");
         }
     }
     let activity = |form: &Isotherm, m| form.equilibrium_relative_humidity(25.0, m);
@@ -129,18 +115,14 @@ fn tree_nut_isotherms_are_the_composite_they_are_said_to_be() {
     for ((nut, kernel, oil), row) in COMPOSITES.into_iter().zip(expected) {
         for ((t, rh), percent) in states.into_iter().zip(row) {
             let found = composite_pct(kernel, oil, t, rh);
-            assert!(
-                (found - percent).abs() <= 0.0061,
-                "{nut} at {t} °C, {rh}: {found} against {percent}"
-            );
+            assert!((found - percent).abs() <= 0.0061, "{nut} at {t} °C, {rh}: {found} against {percent}");
         }
         let isotherm = find(nut).expect("in the library").isotherm();
         let (mut squares, mut worst, mut count) = (0.0, 0.0_f64, 0.0);
         for t in 10..=60 {
             for rh in 10..=85 {
                 let (t, rh) = (f64::from(t), f64::from(rh) / 100.0);
-                let miss = isotherm.equilibrium_moisture(t, rh) * 100.0
-                    - composite_pct(kernel, oil, t, rh);
+                let miss = isotherm.equilibrium_moisture(t, rh) * 100.0 - composite_pct(kernel, oil, t, rh);
                 squares += miss * miss;
                 worst = worst.max(miss.abs());
                 count += 1.0;
@@ -163,10 +145,7 @@ fn kernels_agree_with_an_independent_curve_for_oily_seeds() {
             for rh in [0.3, 0.5, 0.7, 0.8] {
                 let seeds = (1.0 - oil) * (-440.0 * f64::ln(1.0 - rh)).sqrt() / (1.1 + t / 90.0);
                 let kernel = composite_pct(1.0, oil, t, rh);
-                assert!(
-                    (kernel - seeds).abs() < tolerance,
-                    "{oil} at {t} °C, {rh}: {kernel} against {seeds}"
-                );
+                assert!((kernel - seeds).abs() < tolerance, "{oil} at {t} °C, {rh}: {kernel} against {seeds}");
             }
         }
     }
@@ -234,9 +213,7 @@ fn kernels_of_rested_nuts_agree_with_the_trade() {
 #[test]
 fn macadamia_water_activity() {
     let isotherm = find("macadamia").expect("in the library").isotherm();
-    for (percent, activity) in
-        [(3.5, 0.23), (5.0, 0.37), (8.0, 0.63), (10.0, 0.77), (12.0, 0.86), (15.0, 0.95)]
-    {
+    for (percent, activity) in [(3.5, 0.23), (5.0, 0.37), (8.0, 0.63), (10.0, 0.77), (12.0, 0.86), (15.0, 0.95)] {
         let moisture = water::dry_basis_of_percent(percent);
         let found = isotherm.equilibrium_relative_humidity(25.0, moisture);
         assert!((found - activity).abs() <= 0.0051, "{percent} %: {found}");
@@ -291,16 +268,12 @@ fn net_heat_of_desorption() {
 /// code at five Fourier numbers, and here again with 2000 terms. Tolerance: half of the last digit, 3e-9.
 #[test]
 fn sphere_series() {
-    for (fourier, ratio) in
-        [(0.01, 0.69149), (0.05, 0.39306), (0.1, 0.22952), (0.2, 0.08450), (0.3, 0.03148)]
-    {
+    for (fourier, ratio) in [(0.01, 0.69149), (0.05, 0.39306), (0.1, 0.22952), (0.2, 0.08450), (0.3, 0.03148)] {
         let found = moisture_ratio_of_sphere(fourier);
         assert_abs_diff_eq!(found, ratio, epsilon = 5.1e-6);
         let square = std::f64::consts::PI.powi(2);
-        let series: f64 = (1..2000)
-            .map(|n| f64::from(n) * f64::from(n))
-            .map(|n2| (-n2 * square * fourier).exp() / n2)
-            .sum();
+        let series: f64 =
+            (1..2000).map(|n| f64::from(n) * f64::from(n)).map(|n2| (-n2 * square * fourier).exp() / n2).sum();
         assert_abs_diff_eq!(found, 6.0 / square * series, epsilon = 3e-9);
         assert_relative_eq!(fourier_of_sphere(found), fourier, max_relative = 1e-7);
     }
@@ -328,17 +301,11 @@ fn thin_layer_hours() {
         ("macadamia", 0.20, 0.10, 0.30, 54.7),
     ] {
         let found = hours(nut, from, to, 40.0, rh);
-        assert!(
-            (found / expected - 1.0).abs() < 0.01,
-            "{nut} at {rh}: {found} h against {expected} h"
-        );
+        assert!((found / expected - 1.0).abs() < 0.01, "{nut} at {rh}: {found} h against {expected} h");
     }
     let walnut = find("walnut").expect("in the library");
     let equilibrium = walnut.isotherm().equilibrium_moisture(40.0, 0.20);
-    let at_43 = walnut
-        .thin_layer()
-        .hours_to_dry(3.0 / 7.0, 2.0 / 23.0, equilibrium, 43.0)
-        .expect("air that dries");
+    let at_43 = walnut.thin_layer().hours_to_dry(3.0 / 7.0, 2.0 / 23.0, equilibrium, 43.0).expect("air that dries");
     assert_relative_eq!(at_43, 23.7, max_relative = 0.01);
 }
 

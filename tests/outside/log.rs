@@ -12,8 +12,7 @@ use dryledger::crop::ThinLayer;
 use dryledger::crop::water::{dry_basis_of_percent, percent_of_dry_basis};
 use dryledger::dryer::Nuts;
 use dryledger::dryer::log::{
-    AirReading, Doubt, DriedBed, DryingLog, Estimate, Fit, FitError, IsothermPart, Sample, fit,
-    holding,
+    AirReading, Doubt, DriedBed, DryingLog, Estimate, Fit, FitError, IsothermPart, Sample, fit, holding,
 };
 
 const SEA_LEVEL_PA: f64 = 101_325.0;
@@ -50,8 +49,7 @@ fn the_scatter_is_normal() {
 }
 
 fn moist(dry_bulb_c: f64, relative_humidity: f64) -> MoistAir {
-    MoistAir::from_relative_humidity(dry_bulb_c, relative_humidity, SEA_LEVEL_PA)
-        .expect("air in range")
+    MoistAir::from_relative_humidity(dry_bulb_c, relative_humidity, SEA_LEVEL_PA).expect("air in range")
 }
 
 fn steady(dry_bulb_c: f64, relative_humidity: f64) -> Vec<AirReading> {
@@ -60,13 +58,7 @@ fn steady(dry_bulb_c: f64, relative_humidity: f64) -> Vec<AirReading> {
 
 /// A thin layer from 22 % w.b. by the law in closed form, a sample every four hours, with this scatter
 /// (points w.b.).
-fn thin_log(
-    nuts: &Nuts,
-    air: (f64, f64),
-    samples: u32,
-    sd: f64,
-    scatter: &mut Scatter,
-) -> DryingLog {
+fn thin_log(nuts: &Nuts, air: (f64, f64), samples: u32, sd: f64, scatter: &mut Scatter) -> DryingLog {
     let start = dry_basis_of_percent(22.0);
     let equilibrium = nuts.isotherm.equilibrium_moisture(air.0, air.1);
     let samples = (0..samples)
@@ -145,10 +137,7 @@ fn two_temperatures_give_the_activation_energy_and_an_honest_interval() {
         *activation_kj_per_mol = 55.0;
     }
     let logs = |scatter: &mut Scatter, sd: f64| {
-        [
-            thin_log(&nuts, (35.0, 0.30), 14, sd, scatter),
-            thin_log(&nuts, (50.0, 0.15), 14, sd, scatter),
-        ]
+        [thin_log(&nuts, (35.0, 0.30), 14, sd, scatter), thin_log(&nuts, (50.0, 0.15), 14, sd, scatter)]
     };
     let exact = fitted(&guess, &logs(&mut Scatter(0), 0.0));
     let activation = exact.activation_kj_per_mol.expect("two temperatures");
@@ -245,8 +234,7 @@ fn a_deep_bed_in_changing_air_gives_the_rate_of_its_nuts() {
 /// Nuts that hold 15 % more water than the isotherm says: dried to near equilibrium they tell it.
 #[test]
 fn nuts_that_hold_more_water_are_found_out() {
-    let true_nuts =
-        Nuts { isotherm: holding(&pods(newton(0.06)).isotherm, 1.15), ..pods(newton(0.06)) };
+    let true_nuts = Nuts { isotherm: holding(&pods(newton(0.06)).isotherm, 1.15), ..pods(newton(0.06)) };
     let guess = pods(newton(0.3));
     let log = thin_log(&true_nuts, (45.0, 0.20), 24, 0.1, &mut Scatter(11));
     let found = fit(&guess, std::slice::from_ref(&log), IsothermPart::Sought).expect("a fit");
@@ -256,8 +244,7 @@ fn nuts_that_hold_more_water_are_found_out() {
     let truth = true_nuts.thin_layer.rate_per_h(45.0);
     assert!(holds(&found.rate_per_h, truth));
     // cut off before the end they do not
-    let early =
-        DryingLog::new(log.samples()[..4].to_vec(), steady(45.0, 0.20), None).expect("a log");
+    let early = DryingLog::new(log.samples()[..4].to_vec(), steady(45.0, 0.20), None).expect("a log");
     let found = fit(&guess, &[early], IsothermPart::Sought).expect("a fit");
     assert_eq!(found.isotherm_factor, None);
     assert!(found.doubts.contains(&Doubt::IsothermNotTold));
@@ -296,10 +283,7 @@ fn nuts_that_do_not_dry_give_no_rate() {
     let samples = |moistures: [f64; 5]| {
         let samples = (0..5)
             .zip(moistures)
-            .map(|(at, pct)| Sample {
-                hours: f64::from(at) * 6.0,
-                moisture: dry_basis_of_percent(pct),
-            })
+            .map(|(at, pct)| Sample { hours: f64::from(at) * 6.0, moisture: dry_basis_of_percent(pct) })
             .collect();
         DryingLog::new(samples, steady(45.0, 0.20), None).expect("a log")
     };

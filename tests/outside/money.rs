@@ -3,9 +3,9 @@
 use crate::case::data;
 use dryledger::money::fuel::{OVEN_DRY_WOOD_MJ_PER_KG, biomass_lower_mj_per_kg, carbon_kg_per_gj};
 use dryledger::money::{
-    BurnerClass, CashPlan, Currency, Discount, Fuel, HeatingBasis, Horizon, SingleCost, Unit,
-    YearlyCost, compare, escalating_present_value, internal_return, net_present_value,
-    present_cost, single_present_value, uniform_present_value,
+    BurnerClass, CashPlan, Currency, Discount, Fuel, HeatingBasis, Horizon, SingleCost, Unit, YearlyCost, compare,
+    escalating_present_value, internal_return, net_present_value, present_cost, single_present_value,
+    uniform_present_value,
 };
 
 fn table(name: &str) -> Vec<csv::StringRecord> {
@@ -164,8 +164,7 @@ fn worked_example() -> (CashPlan, CashPlan, Horizon) {
             .to_vec()
     };
     let once = |name: &str, year: u32, cost: f64| SingleCost { name: name.to_owned(), year, cost };
-    let lpg =
-        CashPlan { first_cost: 20_000.0, yearly: yearly(18_000.0, 1_000.0), ..CashPlan::default() };
+    let lpg = CashPlan { first_cost: 20_000.0, yearly: yearly(18_000.0, 1_000.0), ..CashPlan::default() };
     let recovery = CashPlan {
         first_cost: 65_000.0,
         single: vec![once("replacement", 10, 8_000.0), once("residual", 15, -5_000.0)],

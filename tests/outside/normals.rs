@@ -11,8 +11,7 @@ use std::path::{Path, PathBuf};
 /// Monthly normals and real heat of public-domain files (US DOE/NREL TMY2 and TMY3; NOAA ISD-Lite single years),
 /// computed by `tests/data/normals/normals_of_stations.py`: dry inland valleys, humid subtropical
 /// plains, a trade-wind island, a continental lake shore.
-const STATIONS: [&str; 7] =
-    ["fresno", "fresno_older", "albany", "hilo", "greensboro", "stockton", "chicago"];
+const STATIONS: [&str; 7] = ["fresno", "fresno_older", "albany", "hilo", "greensboro", "stockton", "chicago"];
 
 /// A station's table with one way of giving humidity, and the figures of its head.
 struct Station {
@@ -23,11 +22,9 @@ struct Station {
 impl Station {
     fn with_columns(name: &str, dropped: &[&str]) -> Self {
         let text = fs::read_to_string(data(&format!("normals/{name}.csv"))).expect("the table");
-        let (head, table): (Vec<&str>, Vec<&str>) =
-            text.lines().partition(|line| line.starts_with('#'));
+        let (head, table): (Vec<&str>, Vec<&str>) = text.lines().partition(|line| line.starts_with('#'));
         let names: Vec<&str> = table[0].split(',').collect();
-        let kept: Vec<usize> =
-            (0..names.len()).filter(|at| !dropped.contains(&names[*at])).collect();
+        let kept: Vec<usize> = (0..names.len()).filter(|at| !dropped.contains(&names[*at])).collect();
         let mut narrowed = head.join("\n");
         for line in table {
             let cells: Vec<&str> = line.split(',').collect();
@@ -39,10 +36,7 @@ impl Station {
     }
 
     fn with_mean_humidity(name: &str) -> Self {
-        Self::with_columns(
-            name,
-            &["morning_relative_humidity_pct", "afternoon_relative_humidity_pct"],
-        )
+        Self::with_columns(name, &["morning_relative_humidity_pct", "afternoon_relative_humidity_pct"])
     }
 
     fn with_two_humidities(name: &str) -> Self {
@@ -121,9 +115,7 @@ fn every_month_returns_its_normals() {
         }
     };
     for name in STATIONS {
-        for normals in
-            [Station::with_mean_humidity(name).normals, Station::with_two_humidities(name).normals]
-        {
+        for normals in [Station::with_mean_humidity(name).normals, Station::with_two_humidities(name).normals] {
             for (year, seed) in [(2031, 1), (2032, 99)] {
                 let hours = hourly(&normals, year, seed).expect("a year");
                 close("minimum", monthly(&hours, lowest), normals.min_c, 0.2);
@@ -137,18 +129,14 @@ fn every_month_returns_its_normals() {
                     ),
                     Humidity::TwiceDaily { morning, afternoon, .. } => {
                         let at = |hour: usize| {
-                            monthly(&hours, |day| {
-                                mean(&day[hour - 1..=hour], |h| h.air.relative_humidity())
-                            })
+                            monthly(&hours, |day| mean(&day[hour - 1..=hour], |h| h.air.relative_humidity()))
                         };
                         close("humidity at 9", at(9), *morning, 0.02);
                         close("humidity at 15", at(15), *afternoon, 0.02);
                     }
                 }
                 if let Some(wanted) = normals.global_horizontal_kwh_per_m2_day {
-                    let sun = monthly(&hours, |day| {
-                        mean(day, |h| 0.024 * h.global_horizontal_w_per_m2.expect("sun"))
-                    });
+                    let sun = monthly(&hours, |day| mean(day, |h| 0.024 * h.global_horizontal_w_per_m2.expect("sun")));
                     close("irradiation", sun, wanted, 0.02 * 8.0);
                 }
                 let wind = monthly(&hours, |day| mean(day, |h| h.wind_m_per_s.expect("wind")));
@@ -169,10 +157,8 @@ fn days_vary_and_persist_as_the_stations_do() {
         let hours = hourly(&station.normals, 2031, 4).expect("a year");
         let temperature = |day: &[Hour]| mean(day, |h| h.air.dry_bulb_c());
         let levels = monthly(&hours, temperature);
-        let off: Vec<f64> = hours
-            .chunks_exact(24)
-            .map(|day| temperature(day) - levels[day[0].starts.month0() as usize])
-            .collect();
+        let off: Vec<f64> =
+            hours.chunks_exact(24).map(|day| temperature(day) - levels[day[0].starts.month0() as usize]).collect();
         let variance = off.iter().map(|x| x * x).sum::<f64>() / 365.0;
         let kept = off.windows(2).map(|x| x[0] * x[1]).sum::<f64>() / 364.0 / variance;
         let damp = hours.iter().filter(|h| h.air.relative_humidity() > 0.9).count() as f64 / 8760.0;
@@ -195,15 +181,11 @@ fn bundled(name: &str) -> PathBuf {
 /// `DRYLEDGER_REWRITE_WEATHER` set they are written anew instead.
 #[test]
 fn bundled_weather_is_what_its_normals_and_seed_give() {
-    for (site, year, seed) in [
-        ("upland", 2031, 2031),
-        ("upland", 2032, 2032),
-        ("valley", 2031, 2031),
-        ("valley", 2032, 2032),
-    ] {
+    for (site, year, seed) in
+        [("upland", 2031, 2031), ("upland", 2032, 2032), ("valley", 2031, 2031), ("valley", 2032, 2032)]
+    {
         let table = format!("{site}_normals.csv");
-        let normals =
-            parse(&fs::read_to_string(bundled(&table)).expect("the normals")).expect("in order");
+        let normals = parse(&fs::read_to_string(bundled(&table)).expect("the normals")).expect("in order");
         let hours = hourly_varying(&normals, year, seed).expect("a year");
         let text = write_csv(&normals, &hours, &table, seed);
         let path = bundled(&format!("{site}_{year}.csv"));

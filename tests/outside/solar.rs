@@ -3,8 +3,7 @@
 use crate::case::data;
 use chrono::{NaiveDate, NaiveDateTime, TimeDelta};
 use dryledger::weather::solar::{
-    Daylight, Place, Plane, Sky, extraterrestrial_horizontal_w_per_m2, on_plane_w_per_m2, position,
-    split,
+    Daylight, Place, Plane, Sky, extraterrestrial_horizontal_w_per_m2, on_plane_w_per_m2, position, split,
 };
 use std::time::Duration;
 
@@ -48,8 +47,7 @@ fn positions_of_an_independent_algorithm() {
         let turned = (sun.azimuth_deg - azimuth + 180.0).rem_euclid(360.0) - 180.0;
         worst.0 = worst.0.max((sun.zenith_deg - zenith).abs());
         worst.1 = worst.1.max((turned * zenith.to_radians().sin()).abs());
-        worst.2 =
-            worst.2.max((sun.extraterrestrial_normal_w_per_m2 / extraterrestrial - 1.0).abs());
+        worst.2 = worst.2.max((sun.extraterrestrial_normal_w_per_m2 / extraterrestrial - 1.0).abs());
     }
     assert!(worst.0 < 0.02 && worst.1 < 0.02 && worst.2 < 5e-4, "{worst:?}");
 }
@@ -88,10 +86,9 @@ fn split_and_tilted_planes_of_an_independent_library() {
 fn textbook_day_outside_the_atmosphere() {
     let place = Place { latitude: 43.0, longitude: -90.0, utc_offset_h: -6.0 };
     let midnight: NaiveDateTime = "2031-04-15T00:00:00".parse().expect("a moment");
-    let day_mj: f64 = (0..24)
-        .map(|h| extraterrestrial_horizontal_w_per_m2(place, midnight + TimeDelta::hours(h)))
-        .sum::<f64>()
-        * 0.0036;
+    let day_mj: f64 =
+        (0..24).map(|h| extraterrestrial_horizontal_w_per_m2(place, midnight + TimeDelta::hours(h))).sum::<f64>()
+            * 0.0036;
     assert!((day_mj * 1367.0 / 1361.0 / 33.8 - 1.0).abs() < 0.01, "{day_mj}");
 }
 
@@ -109,8 +106,7 @@ fn daylight_is_as_long_as_the_sun_is_up() {
     assert_eq!(Daylight::of(place(80.0), day(6, 21)).hours(), 24.0);
     let daylight = Daylight::of(place(-16.9), day(6, 21));
     let rise = day(6, 21).and_hms_opt(0, 0, 0).expect("midnight")
-        + TimeDelta::from_std(Duration::from_secs_f64(daylight.sunrise_h * 3600.0))
-            .expect("a time");
+        + TimeDelta::from_std(Duration::from_secs_f64(daylight.sunrise_h * 3600.0)).expect("a time");
     let zenith = position(place(-16.9), rise).zenith_deg;
     assert!((zenith - 90.0).abs() < 0.1, "{zenith}");
 }

@@ -5,8 +5,8 @@ use approx::assert_relative_eq;
 use dryledger::calendar::{Days, TimeOfUse, Window};
 use dryledger::cool_store::{Changeover, Condensers, Placement};
 use dryledger::heat::{
-    Collector, Dehumidifier, Effectiveness, Exchanger, HeatPump, HeatStore, HotWater, Kind,
-    OpenFlame, Resistance, Source, WaterHeatPump,
+    Collector, Dehumidifier, Effectiveness, Exchanger, HeatPump, HeatStore, HotWater, Kind, OpenFlame, Resistance,
+    Source, WaterHeatPump,
 };
 use dryledger::ledger::{Account, Book, Credit, Entry};
 use dryledger::season::{Calling, HeatPrices, Heating, HourPrices, Plant, run_option};
@@ -185,8 +185,7 @@ fn air_warmed_by_a_flame_takes_up_the_water_of_the_worked_example() {
             electricity_share: 0.0,
             water_kg_per_kwh: kg_per_mj * 3.6,
         };
-        let air =
-            dryledger::air::MoistAir::from_relative_humidity(20.0, 0.6, 101_325.0).expect("air");
+        let air = dryledger::air::MoistAir::from_relative_humidity(20.0, 0.6, 101_325.0).expect("air");
         let heat_kw = dryledger::air::heat_to(&air, 38.0);
         let flame = source("flame", 1e3, Kind::OpenFlame(flame));
         let draw = flame.draw(heat_kw, &dryledger::heat::Conditions::default());
@@ -199,8 +198,7 @@ fn air_warmed_by_a_flame_takes_up_the_water_of_the_worked_example() {
 #[test]
 fn a_flame_closes_the_balances_of_air_that_passes_once() {
     let dry = account(&crate::plants::once_through(), &electric(Placement::Outdoors, 900.0));
-    let wet =
-        account(&crate::plants::once_through(), &heating(Placement::Outdoors, vec![flame(900.0)]));
+    let wet = account(&crate::plants::once_through(), &heating(Placement::Outdoors, vec![flame(900.0)]));
     assert_eq!(wet.heat_need_kwh, dry.heat_need_kwh);
     assert!(wet.heat_asked_kwh > dry.heat_asked_kwh);
 }
@@ -257,21 +255,14 @@ fn an_exchanger_saves_what_it_recovers_and_no_more() {
             &plant,
             &heating(
                 Placement::Outdoors,
-                vec![
-                    source("heaters", 900.0, Kind::Resistance(Resistance)),
-                    source("exchanger", 500.0, exchanger),
-                ],
+                vec![source("heaters", 900.0, Kind::Resistance(Resistance)), source("exchanger", 500.0, exchanger)],
             ),
         );
         assert_relative_eq!(with.heat_asked_kwh, plain.heat_asked_kwh, max_relative = OF_TRIALS);
         let recovered = with.source_heat_kwh[1];
         assert!(recovered > 0.05 * plain.heat_need_kwh, "{recovered}");
         assert!(recovered < 0.6 * plain.heat_need_kwh);
-        assert_relative_eq!(
-            with.source_heat_kwh[0] + recovered,
-            plain.source_heat_kwh[0],
-            max_relative = OF_TRIALS
-        );
+        assert_relative_eq!(with.source_heat_kwh[0] + recovered, plain.source_heat_kwh[0], max_relative = OF_TRIALS);
     }
 }
 
@@ -339,15 +330,10 @@ fn a_coil_of_hot_water_preheats_and_another_source_makes_the_air_hot() {
     );
     coil.supply_max_c = Some(30.0);
     let heaters = source("heaters", 900.0, Kind::Resistance(Resistance));
-    let book =
-        run(&crate::plants::once_through(), &heating(Placement::Outdoors, vec![coil, heaters]));
+    let book = run(&crate::plants::once_through(), &heating(Placement::Outdoors, vec![coil, heaters]));
     let all = Account::of_all(&book);
     assert!(all.source_heat_kwh[0] > 0.0 && all.source_heat_kwh[1] > 0.0);
-    assert_relative_eq!(
-        all.source_fuel_kwh[0] * 0.84 * 0.9,
-        all.source_heat_kwh[0],
-        max_relative = 1e-9
-    );
+    assert_relative_eq!(all.source_fuel_kwh[0] * 0.84 * 0.9, all.source_heat_kwh[0], max_relative = 1e-9);
     for (hour, draw) in book.hours.iter().zip(&book.sources[0].given) {
         let rise_k = (30.0 - hour.outside_c).max(0.0);
         assert!(draw.heat_kwh <= hour.fresh_air_kg_per_s * 1.03 * rise_k + 1e-9);
@@ -370,13 +356,9 @@ fn the_cheapest_of_the_hour_heats_first() {
         distribution_loss: 0.0,
         electricity_share: 0.0,
     });
-    let sources =
-        vec![source("electric", 300.0, Kind::Resistance(Resistance)), source("gas", 300.0, boiler)];
+    let sources = vec![source("electric", 300.0, Kind::Resistance(Resistance)), source("gas", 300.0, boiler)];
     let mut heating = heating(Placement::Outdoors, sources);
-    heating.calling = Calling::CheapestFirst(HeatPrices {
-        electricity: dear_by_day(),
-        fuel_per_kwh: vec![0.0, 0.10],
-    });
+    heating.calling = Calling::CheapestFirst(HeatPrices { electricity: dear_by_day(), fuel_per_kwh: vec![0.0, 0.10] });
     let book = run(&plant(), &heating);
     for (at, hour) in book.hours.iter().enumerate() {
         let by_day = (7..22).contains(&chrono::Timelike::hour(&hour.starts));

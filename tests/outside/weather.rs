@@ -1,23 +1,16 @@
 //! Weather files against heat sums that were computed independently from the same files.
 
 use crate::case::data;
-use dryledger::weather::{
-    Dates, MendRules, SeasonWindow, heat_of_reading, mend, read, seasons, summarise,
-};
+use dryledger::weather::{Dates, MendRules, SeasonWindow, heat_of_reading, mend, read, seasons, summarise};
 use serde_json::Value;
 use std::path::PathBuf;
 
 /// The folder of reference weather, whose files are not all free to be copied into the project: named by
 /// `DRYLEDGER_REFERENCE` where it is at hand. Tests that need it are ignored elsewhere.
 pub(super) fn reference() -> PathBuf {
-    let named =
-        std::env::var_os("DRYLEDGER_REFERENCE").expect("DRYLEDGER_REFERENCE names a folder");
+    let named = std::env::var_os("DRYLEDGER_REFERENCE").expect("DRYLEDGER_REFERENCE names a folder");
     let folder = PathBuf::from(named);
-    assert!(
-        folder.join("heat_oracle.json").exists(),
-        "no heat_oracle.json in {}",
-        folder.display()
-    );
+    assert!(folder.join("heat_oracle.json").exists(), "no heat_oracle.json in {}", folder.display());
     folder
 }
 
@@ -42,14 +35,11 @@ fn heat_of_every_reference_file() {
         let derived = file["missing_P_filled_std"].as_u64() > Some(0);
         let tolerance = if derived { 1e-3 } else { 5e-4 };
         for to_c in [40.0, 50.0, 60.0] {
-            for (part, window) in [
-                ("all", None),
-                ("mar_aug", Some(dates("03-01", "08-31"))),
-                ("sep_nov", Some(dates("09-01", "11-30"))),
-            ] {
+            for (part, window) in
+                [("all", None), ("mar_aug", Some(dates("03-01", "08-31"))), ("sep_nov", Some(dates("09-01", "11-30")))]
+            {
                 let sum = heat_of_reading(&reading, to_c, elevation, window);
-                let expected =
-                    file[format!("T{to_c:.0}")][part]["heat_kWh_per_kgs"].as_f64().expect("a sum");
+                let expected = file[format!("T{to_c:.0}")][part]["heat_kWh_per_kgs"].as_f64().expect("a sum");
                 let found = sum.heat_kwh_per_kg_per_s();
                 assert!(
                     (found - expected).abs() <= tolerance * expected,
@@ -103,10 +93,7 @@ fn a_typical_year_gives_seasons_that_wrap() {
     let series = mend(&[reading], &MendRules::default()).expect("a series");
     assert_eq!(series.hours.len(), 8760);
     assert_eq!(series.mends.filled_hours(), 0);
-    let window = SeasonWindow {
-        starts: "09-15".parse().expect("a day"),
-        ends: "01-20".parse().expect("a day"),
-    };
+    let window = SeasonWindow { starts: "09-15".parse().expect("a day"), ends: "01-20".parse().expect("a day") };
     let years = seasons(&series, window, 45 * 24).expect("a season");
     assert_eq!(years.len(), 1);
     let year = &years[0];

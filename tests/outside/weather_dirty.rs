@@ -3,8 +3,8 @@
 use super::weather::reference;
 use crate::case::data;
 use dryledger::weather::{
-    MendRules, Reading, SeasonWindow, Severity, WeatherError, heat_of_reading, mend, read,
-    read_bytes, seasons, summarise,
+    MendRules, Reading, SeasonWindow, Severity, WeatherError, heat_of_reading, mend, read, read_bytes, seasons,
+    summarise,
 };
 use serde_json::Value;
 
@@ -18,10 +18,7 @@ const MUST_SAY: &[(&str, &[&str])] = &[
     ("e06_leap_8784_declared.epw", &[]),
     ("e08_one_hour_absent.epw", &["1 hour absent: 3/11 hour 11", "743 of 744"]),
     ("e09_duplicate_hour.epw", &["duplicate timestamp", "3/11 h11", "counted once"]),
-    (
-        "e11_days_swapped.epw",
-        &["241 jumps forward, 265 goes back, 289 jumps forward", "sums are unaffected"],
-    ),
+    ("e11_days_swapped.epw", &["241 jumps forward, 265 goes back, 289 jumps forward", "sums are unaffected"]),
     ("e13_half_hourly.epw", &["records per hour = 2", "0.5 h"]),
     ("e14_bom_lf.epw", &[]),
     ("e16_location_short.epw", &["elevation unknown", "result stands"]),
@@ -32,16 +29,10 @@ const MUST_SAY: &[(&str, &[&str])] = &[
     ("e20_text_in_numbers.epw", &["5 hours unreadable", "lines 39-43", "36 fields"]),
     ("e22_header_only.epw", &["no data rows"]),
     ("e23_empty.epw", &["empty file"]),
-    (
-        "e26_longitude_sign.epw",
-        &["longitude 119.7 E does not fit time zone -8", "energy is unaffected"],
-    ),
+    ("e26_longitude_sign.epw", &["longitude 119.7 E does not fit time zone -8", "energy is unaffected"]),
     ("c01_semicolon_decimal_comma_latin1.csv", &["no station pressure"]),
     ("c03_24h_timestamps.csv", &["24:00 read as midnight ending that day"]),
-    (
-        "c07_gaps_and_minus9999.csv",
-        &["73 of 744 hours missing (9.8 %)", "longest gap 72 h from 2025-01-05 04:00"],
-    ),
+    ("c07_gaps_and_minus9999.csv", &["73 of 744 hours missing (9.8 %)", "longest gap 72 h from 2025-01-05 04:00"]),
     ("c08_day_month_ambiguous.csv", &["date order ambiguous", "dd/mm"]),
     ("c11_rh_fraction.csv", &["looks like a fraction"]),
     ("c12_wet_bulb_column.csv", &["no relative humidity column: found wet_bulb_c"]),
@@ -97,10 +88,7 @@ fn figures(name: &str, case: &Value, reading: &Reading) {
     let sum = heat_of_reading(reading, 50.0, elevation, None);
     let near = |what: &str, found: f64, expected: Option<f64>, tolerance: f64| {
         if let Some(expected) = expected {
-            assert!(
-                (found - expected).abs() <= tolerance,
-                "{name} {what}: {found} against {expected}"
-            );
+            assert!((found - expected).abs() <= tolerance, "{name} {what}: {found} against {expected}");
         }
     };
     if let Some(hours) = case["expected_true_hours"].as_f64() {
@@ -121,12 +109,7 @@ fn figures(name: &str, case: &Value, reading: &Reading) {
     near("heat", sum.heat_kwh_per_kg_per_s(), heat, heat.unwrap_or(0.0) * 1e-5);
     let means = summarise(reading, elevation).means;
     near("mean dry bulb", means.dry_bulb_c.expect("a mean"), number("mean_T_C"), 1e-5);
-    near(
-        "mean humidity ratio",
-        means.humidity_ratio.expect("a mean"),
-        number("mean_w_kg_kg"),
-        1e-8,
-    );
+    near("mean humidity ratio", means.humidity_ratio.expect("a mean"), number("mean_w_kg_kg"), 1e-8);
 }
 
 /// March of the Fresno typical year, as lines of an EPW.
@@ -204,8 +187,7 @@ fn a_spike_and_a_stuck_sensor_are_told() {
 
 #[test]
 fn pressures_in_another_unit_or_at_another_level_are_mended_and_told() {
-    let heat =
-        |reading: &Reading| heat_of_reading(reading, 50.0, None, None).heat_kwh_per_kg_per_s();
+    let heat = |reading: &Reading| heat_of_reading(reading, 50.0, None, None).heat_kwh_per_kg_per_s();
     let clean = heat(&reading(&march()));
     for (what, factor, code, tolerance) in [
         ("hPa", 0.01, "pressure.unit", 1e-6),
@@ -214,12 +196,7 @@ fn pressures_in_another_unit_or_at_another_level_are_mended_and_told() {
     ] {
         let mut lines = march();
         for row in 0..744 {
-            let pressure: f64 = lines[8 + row]
-                .split(',')
-                .nth(PRESSURE)
-                .expect("a field")
-                .parse()
-                .expect("a number");
+            let pressure: f64 = lines[8 + row].split(',').nth(PRESSURE).expect("a field").parse().expect("a number");
             set(&mut lines, row, PRESSURE, &format!("{}", pressure * factor));
         }
         let found = reading(&lines);
@@ -251,14 +228,12 @@ fn a_dew_point_above_the_dry_bulb_is_not_used() {
 fn humidity_as_a_fraction_in_an_epw_is_seen() {
     let mut lines = march();
     for row in 0..744 {
-        let pct: f64 =
-            lines[8 + row].split(',').nth(HUMIDITY).expect("a field").parse().expect("a number");
+        let pct: f64 = lines[8 + row].split(',').nth(HUMIDITY).expect("a field").parse().expect("a number");
         set(&mut lines, row, HUMIDITY, &format!("{:.2}", pct / 100.0));
     }
     let found = reading(&lines);
     problem(&found, "humidity.fraction");
-    let heat =
-        |reading: &Reading| heat_of_reading(reading, 50.0, None, None).heat_kwh_per_kg_per_s();
+    let heat = |reading: &Reading| heat_of_reading(reading, 50.0, None, None).heat_kwh_per_kg_per_s();
     assert!((heat(&found) / heat(&reading(&march())) - 1.0).abs() < 1e-9);
 }
 
@@ -302,19 +277,13 @@ fn files_that_cannot_be_trusted_are_refused_with_the_reason() {
     let refused = |text: &str| read_bytes("file", text.as_bytes()).expect_err(text).to_string();
     let rows = |row: &dyn Fn(u32) -> String| (0..48).map(row).collect::<String>();
     let time = |at: u32| format!("2025-01-{:02} {:02}:00", at / 24 + 1, at % 24);
-    let no_humidity =
-        format!("time,temp_c,wind_m_s\n{}", rows(&|at| format!("{},20.{at},3\n", time(at))));
-    assert!(
-        refused(&no_humidity)
-            .contains("no relative humidity, dew point or wet bulb column: found time, temp_c")
-    );
-    let no_temperature =
-        format!("time,rh_pct,wind\n{}", rows(&|at| format!("{},5{},3\n", time(at), at % 10)));
+    let no_humidity = format!("time,temp_c,wind_m_s\n{}", rows(&|at| format!("{},20.{at},3\n", time(at))));
+    assert!(refused(&no_humidity).contains("no relative humidity, dew point or wet bulb column: found time, temp_c"));
+    let no_temperature = format!("time,rh_pct,wind\n{}", rows(&|at| format!("{},5{},3\n", time(at), at % 10)));
     assert!(refused(&no_temperature).contains("no temperature column"));
     let no_time = format!("temp_c,rh_pct\n{}", rows(&|at| format!("2{},5{}\n", at % 10, at % 10)));
     assert!(refused(&no_time).contains("time"), "{}", refused(&no_time));
-    let kelvin =
-        format!("time,temp_c,rh_pct\n{}", rows(&|at| format!("{},29{},50\n", time(at), at % 10)));
+    let kelvin = format!("time,temp_c,rh_pct\n{}", rows(&|at| format!("{},29{},50\n", time(at), at % 10)));
     assert!(refused(&kelvin).contains("kelvin"), "{}", refused(&kelvin));
     let no_header = rows(&|at| format!("{},2{},50\n", time(at), at % 10));
     assert!(refused(&no_header).contains("#1"), "{}", refused(&no_header));
@@ -328,8 +297,7 @@ fn files_that_cannot_be_trusted_are_refused_with_the_reason() {
 
 #[test]
 fn an_epw_may_lose_its_header_but_not_its_values() {
-    let heat =
-        |reading: &Reading| heat_of_reading(reading, 50.0, None, None).heat_kwh_per_kg_per_s();
+    let heat = |reading: &Reading| heat_of_reading(reading, 50.0, None, None).heat_kwh_per_kg_per_s();
     let lines = march();
     let clean = heat(&reading(&lines));
     let headless = reading(&lines[8..]);
@@ -344,12 +312,9 @@ fn an_epw_may_lose_its_header_but_not_its_values() {
         }
         read_bytes("march.epw", lines.join("\n").as_bytes())
     };
-    let refused =
-        |outcome: Result<Reading, WeatherError>| outcome.expect_err("nothing left").to_string();
+    let refused = |outcome: Result<Reading, WeatherError>| outcome.expect_err("nothing left").to_string();
     assert!(refused(with(&[(DRY_BULB, "99.9")])).contains("no hour has a temperature"));
-    assert!(
-        refused(with(&[(HUMIDITY, "999"), (DEW_POINT, "99.9")])).contains("no hour has a humidity")
-    );
+    assert!(refused(with(&[(HUMIDITY, "999"), (DEW_POINT, "99.9")])).contains("no hour has a humidity"));
     // A dead humidity sensor: the dew point stands in.
     let dead = with(&[(HUMIDITY, "0")]).expect("a reading");
     assert!(problem(&dead, "humidity.limit").1.contains("0 in every row"));
@@ -379,10 +344,7 @@ fn gaps_are_filled_by_the_rules_and_counted() {
     let (a, b, c) = (series.hours[99].air, series.hours[100].air, series.hours[101].air);
     assert!((b.dry_bulb_c() - 0.5 * (a.dry_bulb_c() + c.dry_bulb_c())).abs() < 1e-9);
     assert!((b.humidity_ratio() - 0.5 * (a.humidity_ratio() + c.humidity_ratio())).abs() < 1e-9);
-    let window = SeasonWindow {
-        starts: "03-05".parse().expect("a day"),
-        ends: "03-25".parse().expect("a day"),
-    };
+    let window = SeasonWindow { starts: "03-05".parse().expect("a day"), ends: "03-25".parse().expect("a day") };
     let refused = seasons(&series, window, 0).expect_err("an open gap").to_string();
     assert!(refused.contains("12 h from") && refused.contains("fill_long_gaps"), "{refused}");
     let rules = MendRules { fill_long_gaps: true, ..MendRules::default() };
@@ -395,10 +357,7 @@ fn gaps_are_filled_by_the_rules_and_counted() {
 #[test]
 fn what_the_files_cover_is_told_when_no_season_is_whole() {
     let series = mend(&[reading(&march())], &MendRules::default()).expect("a series");
-    let window = SeasonWindow {
-        starts: "03-01".parse().expect("a day"),
-        ends: "08-31".parse().expect("a day"),
-    };
+    let window = SeasonWindow { starts: "03-01".parse().expect("a day"), ends: "08-31".parse().expect("a day") };
     let refused = seasons(&series, window, 0).expect_err("no season").to_string();
     assert!(refused.contains("03-01 to 08-31") && refused.contains("03-31"), "{refused}");
 }
@@ -439,14 +398,10 @@ fn the_table_of_problem_codes_is_whole() {
     ];
     let is_code = |text: &&str| {
         text.split_once('.').is_some_and(|(group, rest)| {
-            groups.contains(&group)
-                && rest.chars().all(|c| c.is_ascii_alphanumeric() || c == '_')
-                && rest != "rs"
+            groups.contains(&group) && rest.chars().all(|c| c.is_ascii_alphanumeric() || c == '_') && rest != "rs"
         })
     };
-    let quoted = |mark: char| -> std::collections::BTreeSet<&str> {
-        sources.split(mark).filter(is_code).collect()
-    };
+    let quoted = |mark: char| -> std::collections::BTreeSet<&str> { sources.split(mark).filter(is_code).collect() };
     let (used, listed) = (quoted('"'), quoted('`'));
     assert!(used.len() > 40, "{used:?}");
     assert_eq!(used, listed);

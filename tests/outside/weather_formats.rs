@@ -3,9 +3,7 @@
 
 use crate::case::data;
 use chrono::{NaiveDate, NaiveDateTime, TimeDelta, Timelike};
-use dryledger::weather::{
-    ColumnMap, Reading, heat_of_reading, read, read_bytes, read_bytes_with, summarise,
-};
+use dryledger::weather::{ColumnMap, Reading, heat_of_reading, read, read_bytes, read_bytes_with, summarise};
 use std::fmt::Write as _;
 
 /// Hours of 11 to 31 March of the Fresno typical year, dated 2023.
@@ -73,11 +71,7 @@ fn same(name: &str, bytes: &[u8], format: &str, with_pressure: bool, tolerance: 
     let summary = summarise(&reading, Some(102.0));
     assert!((summary.hours - 504.0).abs() < 1e-6, "{name}: {} h", summary.hours);
     let (found, expected) = (heat(&reading), expected(with_pressure));
-    assert!(
-        (found / expected - 1.0).abs() < tolerance,
-        "{name}: {found} against {expected}: {:#?}",
-        reading.problems
-    );
+    assert!((found / expected - 1.0).abs() < tolerance, "{name}: {found} against {expected}: {:#?}", reading.problems);
     reading
 }
 
@@ -87,15 +81,7 @@ fn nsrdb_with_its_metadata() {
         NSRDB,123456,-,-,-,36.77,-119.70,0,102,-8,4.0.0\n\
         Year,Month,Day,Hour,Minute,GHI,Temperature,Dew Point,Relative Humidity,Pressure,Wind Speed\n";
     let text = written(head, |h| {
-        format!(
-            "{},{},30,0,{},{},{},{},1.5",
-            h.starts.format("%Y,%-m,%-d"),
-            h.starts.hour(),
-            h.t,
-            h.dew,
-            h.rh,
-            h.hpa
-        )
+        format!("{},{},30,0,{},{},{},{},1.5", h.starts.format("%Y,%-m,%-d"), h.starts.hour(), h.t, h.dew, h.rh, h.hpa)
     });
     let reading = same("nsrdb", text.as_bytes(), "nsrdb csv", true, 1e-9);
     assert_eq!(reading.station.elevation_m, Some(102.0));
@@ -116,14 +102,7 @@ fn nasa_power() {
         ALLSKY_SFC_SW_DWN   CERES SYN1deg All Sky Surface Shortwave Downward Irradiance (Wh/m^2)\n\
         -END HEADER-\nYEAR,MO,DY,HR,T2M,RH2M,PS,ALLSKY_SFC_SW_DWN\n";
     let text = written(head, |h| {
-        format!(
-            "{},{},{},{},{:.2},-999",
-            h.starts.format("%Y,%-m,%-d"),
-            h.starts.hour(),
-            h.t,
-            h.rh,
-            h.hpa / 10.0
-        )
+        format!("{},{},{},{},{:.2},-999", h.starts.format("%Y,%-m,%-d"), h.starts.hour(), h.t, h.rh, h.hpa / 10.0)
     });
     let reading = same("power", text.as_bytes(), "nasa power csv", true, 1e-5);
     assert_eq!(reading.station.longitude, Some(-119.7));
@@ -138,14 +117,7 @@ fn open_meteo() {
         time,temperature_2m (°C),relative_humidity_2m (%),dew_point_2m (°C),apparent_temperature (°C),\
         pressure_msl (hPa),surface_pressure (hPa),wind_speed_10m (km/h),shortwave_radiation (W/m²)\n";
     let text = written(head, |h| {
-        format!(
-            "{},{},{},{},-40,1020.0,{},7.2,12",
-            h.starts.format("%Y-%m-%dT%H:%M"),
-            h.t,
-            h.rh,
-            h.dew,
-            h.hpa
-        )
+        format!("{},{},{},{},-40,1020.0,{},7.2,12", h.starts.format("%Y-%m-%dT%H:%M"), h.t, h.rh, h.dew, h.hpa)
     });
     let reading = same("open-meteo", text.as_bytes(), "open-meteo csv", true, 1e-9);
     assert_eq!(reading.clock_offset_minutes, Some(-420));
@@ -157,9 +129,8 @@ fn open_meteo() {
 fn a_pvgis_series_has_no_humidity_and_says_so() {
     let head = "Latitude (decimal degrees):\t45.000\nLongitude (decimal degrees):\t8.000\nElevation (m):\t250\n\
         Radiation database:\tPVGIS-SARAH3\n\nSlope: 0 deg.\n\ntime,G(i),H_sun,T2m,WS10m,Int\n";
-    let text = written(head, |h| {
-        format!("{},0.0,0.0,{},1.2,0.0", h.starts.format("%Y%m%d:%H10"), h.t)
-    }) + "\nG(i): Global irradiance on the inclined plane (plane of the array) (W/m2)\nT2m: 2-m air temperature\n";
+    let text = written(head, |h| format!("{},0.0,0.0,{},1.2,0.0", h.starts.format("%Y%m%d:%H10"), h.t))
+        + "\nG(i): Global irradiance on the inclined plane (plane of the array) (W/m2)\nT2m: 2-m air temperature\n";
     let reading = read_bytes("series", text.as_bytes()).expect("a reading");
     assert_eq!(reading.format.name(), "pvgis series csv");
     assert_eq!(reading.rows.len(), 504);
@@ -435,8 +406,7 @@ fn any_table_gives_the_same_heat() {
             .iter()
             .map(|(key, value)| (key.as_str(), value.as_str().expect("a text")));
         let map = ColumnMap::from_keys(pairs).unwrap_or_else(|error| panic!("{name}: {error}"));
-        let again =
-            read_bytes_with(name, &bytes, &map).unwrap_or_else(|error| panic!("{name}: {error}"));
+        let again = read_bytes_with(name, &bytes, &map).unwrap_or_else(|error| panic!("{name}: {error}"));
         assert!((heat(&again) / heat(&reading) - 1.0).abs() < 1e-12, "{name}");
         assert_eq!(again.rows[0].starts, reading.rows[0].starts, "{name}");
     }
@@ -448,13 +418,7 @@ fn any_table_gives_the_same_heat() {
 fn tables_that_contradict_themselves_are_refused() {
     let refused = |text: &str| read_bytes("table", text.as_bytes()).expect_err(text).to_string();
     let fahrenheit = written("time,temp_c,dew_point_c,rh\n", |h| {
-        format!(
-            "{},{:.1},{:.1},{}",
-            h.starts.format("%Y-%m-%d %H:%M"),
-            h.t * 1.8 + 32.0,
-            h.dew * 1.8 + 32.0,
-            h.rh
-        )
+        format!("{},{:.1},{:.1},{}", h.starts.format("%Y-%m-%d %H:%M"), h.t * 1.8 + 32.0, h.dew * 1.8 + 32.0, h.rh)
     });
     assert!(refused(&fahrenheit).contains("°F"));
     let exchanged = written("time,temp_c,dew_point_c,rh\n", |h| {
@@ -468,11 +432,7 @@ fn tables_that_contradict_themselves_are_refused() {
     let one_shifted = written("time,temp_c,rh\n", |h| {
         let text = format!("{:.1},{:.1}", h.t, h.rh);
         let noon = h.starts.hour() == 0;
-        format!(
-            "{},{}",
-            h.starts.format("%Y-%m-%d %H:%M"),
-            if noon { text.replace('.', ",") } else { text }
-        )
+        format!("{},{}", h.starts.format("%Y-%m-%d %H:%M"), if noon { text.replace('.', ",") } else { text })
     });
     let reading = read_bytes("table", one_shifted.as_bytes()).expect("a reading");
     assert_eq!(reading.rows.len(), 504 - 21);
@@ -491,11 +451,10 @@ fn rows_count_by_their_step() {
     });
     let reading = same("half-hourly", half.as_bytes(), "csv", false, 1e-12);
     assert_eq!(reading.step_minutes, 30);
-    let third: String =
-        hours().iter().step_by(3).fold("time,temp_c,rh_pct\n".to_owned(), |mut text, h| {
-            let _ = writeln!(text, "{},{},{}", h.starts.format("%Y-%m-%d %H:%M"), h.t, h.rh);
-            text
-        });
+    let third: String = hours().iter().step_by(3).fold("time,temp_c,rh_pct\n".to_owned(), |mut text, h| {
+        let _ = writeln!(text, "{},{},{}", h.starts.format("%Y-%m-%d %H:%M"), h.t, h.rh);
+        text
+    });
     let reading = same("three-hourly", third.as_bytes(), "csv", false, 0.02);
     assert_eq!(reading.step_minutes, 180);
     // Reports at any minute, and special ones between: an hour's rows share it.
@@ -509,13 +468,10 @@ fn rows_count_by_their_step() {
     });
     let reading = same("reports", reports.as_bytes(), "csv", false, 1e-9);
     assert_eq!((reading.hours_expected, reading.hours_absent), (504, 0));
-    let daily = hours().iter().step_by(24).fold(
-        "time,dry_bulb_c,relative_humidity_pct\n".to_owned(),
-        |mut text, h| {
-            let _ = writeln!(text, "{},{},{}", h.starts.format("%Y-%m-%d %H:%M"), h.t, h.rh);
-            text
-        },
-    );
+    let daily = hours().iter().step_by(24).fold("time,dry_bulb_c,relative_humidity_pct\n".to_owned(), |mut text, h| {
+        let _ = writeln!(text, "{},{},{}", h.starts.format("%Y-%m-%d %H:%M"), h.t, h.rh);
+        text
+    });
     let refused = read_bytes("daily", daily.as_bytes()).expect_err("days are no hours").to_string();
     assert!(refused.contains("24 hours apart"), "{refused}");
 }
@@ -566,8 +522,7 @@ fn wall_clocks_come_back_to_standard_time() {
 /// Tolerance 0.01 %.
 #[test]
 fn extracts_of_public_files() {
-    let mut table =
-        csv::Reader::from_path(data("weather/heat_of_extracts.csv")).expect("the table");
+    let mut table = csv::Reader::from_path(data("weather/heat_of_extracts.csv")).expect("the table");
     let mut compared = 0;
     for record in table.records() {
         let record = record.expect("a record");

@@ -3,9 +3,7 @@
 //! The number of cases for each reader is 60, or `DRYLEDGER_FUZZ_CASES`.
 
 use crate::case::data;
-use dryledger::weather::{
-    MendRules, SeasonWindow, heat_of_reading, mend, read_bytes, seasons, summarise,
-};
+use dryledger::weather::{MendRules, SeasonWindow, heat_of_reading, mend, read_bytes, seasons, summarise};
 use proptest::prelude::*;
 use proptest::test_runner::{Config, TestRunner};
 
@@ -111,17 +109,13 @@ fn answers(bytes: &[u8]) {
     for pair in series.hours.windows(2) {
         assert!(pair[0].starts < pair[1].starts, "hours out of order");
     }
-    let window = SeasonWindow {
-        starts: "12-20".parse().expect("a day"),
-        ends: "01-05".parse().expect("a day"),
-    };
+    let window = SeasonWindow { starts: "12-20".parse().expect("a day"), ends: "01-05".parse().expect("a day") };
     let _ = seasons(&series, window, 240);
 }
 
 fn survives(whole: &[u8]) {
     assert!(read_bytes("whole", whole).is_ok(), "the unharmed file reads");
-    let mut runner =
-        TestRunner::new(Config { cases: cases(), failure_persistence: None, ..Config::default() });
+    let mut runner = TestRunner::new(Config { cases: cases(), failure_persistence: None, ..Config::default() });
     runner
         .run(&prop::collection::vec(harm(), 1..6), |harms| {
             answers(&harmed(whole, &harms));

@@ -1,9 +1,7 @@
 //! Many years: files joined, seasons cut, hours borrowed, leap days.
 
 use chrono::{Datelike, NaiveDate, NaiveDateTime, TimeDelta, Timelike};
-use dryledger::weather::{
-    MendRules, Reading, SeasonWindow, Series, WeatherError, mend, read_bytes, seasons,
-};
+use dryledger::weather::{MendRules, Reading, SeasonWindow, Series, WeatherError, mend, read_bytes, seasons};
 use std::fmt::Write as _;
 
 fn at(text: &str) -> NaiveDateTime {
@@ -22,12 +20,7 @@ fn file(name: &str, from: &str, until: &str, leave_out: impl Fn(NaiveDateTime) -
     let mut time = at(from);
     while time <= at(until) {
         if !leave_out(time) {
-            let _ = writeln!(
-                csv,
-                "{},{:.3},60,101325",
-                time.format("%Y-%m-%dT%H:%M"),
-                temperature(time)
-            );
+            let _ = writeln!(csv, "{},{:.3},60,101325", time.format("%Y-%m-%dT%H:%M"), temperature(time));
         }
         time += TimeDelta::hours(1);
     }
@@ -101,15 +94,10 @@ fn a_leap_day_is_kept_borrowed_and_filled() {
     let years = seasons(&lent, window("09-01", "12-31"), 70 * 24).expect("a season");
     assert_eq!(years[0].borrowed_hours, 70 * 24);
     assert!(
-        years[0]
-            .hours
-            .iter()
-            .any(|hour| hour.starts.date() == NaiveDate::from_ymd_opt(2024, 2, 29).expect("a date"))
+        years[0].hours.iter().any(|hour| hour.starts.date() == NaiveDate::from_ymd_opt(2024, 2, 29).expect("a date"))
     );
     // Filled: an archive without leap days.
-    let without = file("noleap.csv", "2020-01-01 00", "2020-12-31 23", |time| {
-        (time.month(), time.day()) == (2, 29)
-    });
+    let without = file("noleap.csv", "2020-01-01 00", "2020-12-31 23", |time| (time.month(), time.day()) == (2, 29));
     let filled = series(&[without]);
     assert_eq!(filled.mends.leap_day_hours, 24);
     assert_eq!(filled.mends.filled_hours(), 24);
@@ -127,8 +115,7 @@ fn files_are_joined_and_the_first_named_wins() {
     assert_eq!(joined.hours.len(), 366 * 24);
     let june = joined.at(at("2020-06-15 12")).expect("an hour");
     assert!((june.air.dry_bulb_c() - temperature(june.starts)).abs() < 1e-3);
-    let overlap =
-        joined.problems.iter().find(|problem| problem.code == "join.overlap").expect("told");
+    let overlap = joined.problems.iter().find(|problem| problem.code == "join.overlap").expect("told");
     assert!(overlap.message.contains("744 hours"), "{}", overlap.message);
     assert!(overlap.message.contains("744 of them differ"), "{}", overlap.message);
     let other_way = series(&[second, first]);
@@ -174,8 +161,7 @@ fn rows_in_utc_are_put_to_the_sites_time() {
 
 #[test]
 fn a_typical_year_cannot_be_joined() {
-    let typical =
-        dryledger::weather::read(&crate::case::data("weather/fresno_tmy3.epw")).expect("the file");
+    let typical = dryledger::weather::read(&crate::case::data("weather/fresno_tmy3.epw")).expect("the file");
     let refused = mend(&[typical, whole("2020-01-01 00", "2020-12-31 23")], &MendRules::default())
         .expect_err("not joined")
         .to_string();
@@ -184,15 +170,10 @@ fn a_typical_year_cannot_be_joined() {
 
 #[test]
 fn a_typical_year_with_a_long_gap_names_it() {
-    let text =
-        std::fs::read_to_string(crate::case::data("weather/fresno_tmy3.epw")).expect("the file");
+    let text = std::fs::read_to_string(crate::case::data("weather/fresno_tmy3.epw")).expect("the file");
     // Twelve hours of 5 January are cut out.
-    let cut: Vec<&str> = text
-        .lines()
-        .enumerate()
-        .filter(|(at, _)| !(8 + 100..8 + 112).contains(at))
-        .map(|(_, line)| line)
-        .collect();
+    let cut: Vec<&str> =
+        text.lines().enumerate().filter(|(at, _)| !(8 + 100..8 + 112).contains(at)).map(|(_, line)| line).collect();
     let reading = read_bytes("cut.epw", cut.join("\n").as_bytes()).expect("a reading");
     let cut = series(std::slice::from_ref(&reading));
     assert_eq!((cut.hours.len(), cut.open_gaps.len()), (8748, 1));

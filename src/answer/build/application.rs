@@ -1,8 +1,6 @@
 //! Baseline against proposal: the figures of an application, and the formulas that give them.
 
-use crate::answer::figures::{
-    ApplicationFigures, CarrierFigures, ComparedFigure, OptionFigures, ProposalFigure,
-};
+use crate::answer::figures::{ApplicationFigures, CarrierFigures, ComparedFigure, OptionFigures, ProposalFigure};
 use crate::study::Study;
 use std::collections::BTreeSet;
 
@@ -73,20 +71,13 @@ impl Carrier<'_> {
 
 impl<'a> Carriers<'a> {
     fn of(base: &'a OptionFigures, proposal: &'a OptionFigures) -> Self {
-        let names: BTreeSet<&String> =
-            base.carriers.keys().chain(proposal.carriers.keys()).collect();
+        let names: BTreeSet<&String> = base.carriers.keys().chain(proposal.carriers.keys()).collect();
         let has_own = |name: &String| {
-            let own = |option: &OptionFigures| {
-                option.carriers.get(name).is_some_and(|carrier| carrier.own_kwh > 0.0)
-            };
+            let own = |option: &OptionFigures| option.carriers.get(name).is_some_and(|carrier| carrier.own_kwh > 0.0);
             own(base) || own(proposal)
         };
         let all = names.into_iter().zip('a'..='z');
-        Self {
-            all: all
-                .map(|(name, letter)| Carrier { name, letter, has_own: has_own(name) })
-                .collect(),
-        }
+        Self { all: all.map(|(name, letter)| Carrier { name, letter, has_own: has_own(name) }).collect() }
     }
 
     pub fn iter(&self) -> impl Iterator<Item = &Carrier<'a>> {
@@ -115,12 +106,7 @@ struct Both<'a> {
 }
 
 impl Both<'_> {
-    fn add(
-        &mut self,
-        (symbol, name, unit): (&str, &str, &str),
-        of: &dyn Fn(&OptionFigures) -> f64,
-        formula: &str,
-    ) {
+    fn add(&mut self, (symbol, name, unit): (&str, &str, &str), of: &dyn Fn(&OptionFigures) -> f64, formula: &str) {
         let (baseline, proposal) = (of(self.base), of(self.proposal));
         self.figures.push(ComparedFigure {
             symbol: symbol.to_owned(),
@@ -161,22 +147,13 @@ impl Both<'_> {
         if carriers.iter().any(|carrier| carrier.has_own) {
             let used = carriers.sum(|carrier| Some(carrier.used()));
             self.add(("U", "energy used", KWH), &|option| option.used_kwh, &used);
-            let own =
-                carriers.sum(|carrier| carrier.has_own.then(|| format!("O{}", carrier.letter)));
+            let own = carriers.sum(|carrier| carrier.has_own.then(|| format!("O{}", carrier.letter)));
             self.add(("O", "of which the plant’s own", KWH), &|option| option.own_kwh, &own);
         }
         let purchased = carriers.sum(|carrier| Some(format!("P{}", carrier.letter)));
         self.add(("E", "energy purchased", KWH), &|option| option.purchased_kwh, &purchased);
-        self.add(
-            ("", "energy purchased per dried tonne", "kWh/t"),
-            &|option| option.kwh_per_dried_t,
-            "E / T",
-        );
-        self.add(
-            ("", "peak demand", "kW"),
-            &|option| option.electric_peak_kw,
-            "highest hour of all weather years",
-        );
+        self.add(("", "energy purchased per dried tonne", "kWh/t"), &|option| option.kwh_per_dried_t, "E / T");
+        self.add(("", "peak demand", "kW"), &|option| option.electric_peak_kw, "highest hour of all weather years");
     }
 
     fn carbon(&mut self, carriers: &Carriers<'_>) {
@@ -187,19 +164,10 @@ impl Both<'_> {
             Some(format!("{} × {}", carrier.used(), factor(fuel.carbon_kg_per_kwh)))
         });
         let grid = factor(self.study.carriers.electricity_carbon_kg_per_kwh);
-        let purchased = carriers.sum(|carrier| {
-            carrier.is_electricity().then(|| format!("{} × {grid}", carrier.used()))
-        });
-        self.add(
-            ("S", "carbon of fuel burnt on the site (scope 1)", KG),
-            &|option| option.carbon_scope1_kg,
-            &burnt,
-        );
-        self.add(
-            ("G", "carbon of purchased electricity (scope 2)", KG),
-            &|option| option.carbon_scope2_kg,
-            &purchased,
-        );
+        let purchased =
+            carriers.sum(|carrier| carrier.is_electricity().then(|| format!("{} × {grid}", carrier.used())));
+        self.add(("S", "carbon of fuel burnt on the site (scope 1)", KG), &|option| option.carbon_scope1_kg, &burnt);
+        self.add(("G", "carbon of purchased electricity (scope 2)", KG), &|option| option.carbon_scope2_kg, &purchased);
         self.add(("C", "carbon", KG), &|option| option.carbon_kg, "S + G");
         self.add(
             ("", "carbon per dried tonne", "kg CO₂e/t"),

@@ -2,9 +2,7 @@
 
 use super::loads::peak_week_of_water;
 use super::stays::bin_course;
-use crate::answer::figures::{
-    CourseFigures, DailyCourse, DayFigures, HeaviestHours, HourFigures, SourceByDay,
-};
+use crate::answer::figures::{CourseFigures, DailyCourse, DayFigures, HeaviestHours, HourFigures, SourceByDay};
 use crate::answer::hours::{band_by_day, day_at, drying_hours, most_by_day, peak, sum_by_day};
 use crate::ledger::{Book, Entry};
 use chrono::Timelike;
@@ -15,8 +13,7 @@ const ALL_BINS: f64 = 0.95;
 /// Of this book, in a plant with so many bins.
 pub(super) fn course(book: &Book, bins: usize) -> CourseFigures {
     let hours = drying_hours(book);
-    let mean =
-        |of: &dyn Fn(&Entry) -> f64| hours.iter().map(of).sum::<f64>() / hours.len().max(1) as f64;
+    let mean = |of: &dyn Fn(&Entry) -> f64| hours.iter().map(of).sum::<f64>() / hours.len().max(1) as f64;
     let by_day = by_day(book, hours);
     let is_full = |used: &&f64| **used >= ALL_BINS * bins as f64;
     CourseFigures {
@@ -85,14 +82,9 @@ fn heaviest_hours(hours: &[Entry]) -> HeaviestHours {
         by_hour[hour.starts.hour() as usize] += hour.heat_need_kwh;
     }
     let all: f64 = by_hour.iter().sum();
-    let of =
-        |start: u32| -> f64 { (start..start + 6).map(|hour| by_hour[(hour % 24) as usize]).sum() };
+    let of = |start: u32| -> f64 { (start..start + 6).map(|hour| by_hour[(hour % 24) as usize]).sum() };
     let from_hour = (0..24).max_by(|&a, &b| of(a).total_cmp(&of(b))).unwrap_or(0);
-    HeaviestHours {
-        from_hour,
-        to_hour: (from_hour + 6) % 24,
-        share_pct: of(from_hour) / all.max(1e-9) * 100.0,
-    }
+    HeaviestHours { from_hour, to_hour: (from_hour + 6) % 24, share_pct: of(from_hour) / all.max(1e-9) * 100.0 }
 }
 
 #[cfg(test)]
@@ -126,10 +118,7 @@ mod tests {
         assert_eq!((course.days, course.days_of_full_bins), (2, 1));
         let most = course.most_heat_hour.as_ref().map(|hour| (hour.value, hour.starts.hour()));
         assert_eq!(most, Some((57.0, 23)));
-        assert_eq!(
-            course.coldest_hour.map(|hour| (hour.value, hour.starts.hour())),
-            Some((3.0, 5))
-        );
+        assert_eq!(course.coldest_hour.map(|hour| (hour.value, hour.starts.hour())), Some((3.0, 5)));
         let day = course.most_heat_day.map(|day| day.day.to_string());
         assert_eq!(day.as_deref(), Some("2031-03-03"));
         assert_eq!((course.heaviest_hours.from_hour, course.heaviest_hours.to_hour), (22, 4));

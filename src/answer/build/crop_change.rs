@@ -10,10 +10,7 @@ const MOISTURE: &str = "received_moisture";
 const TONNES: &str = "season_tonnes";
 
 /// The received moistures among these inputs whose crop's tonnes are given as received.
-pub(super) fn crop_changes(
-    season: &Season<'_>,
-    drawn: &[UncertainInput],
-) -> Vec<CropChangeFigures> {
+pub(super) fn crop_changes(season: &Season<'_>, drawn: &[UncertainInput]) -> Vec<CropChangeFigures> {
     drawn.iter().filter_map(|input| crop_change(season, input)).collect()
 }
 
@@ -23,9 +20,7 @@ fn crop_change(season: &Season<'_>, drawn: &UncertainInput) -> Option<CropChange
     let given = season.inputs.iter().find(|input| input.path == fixed)?;
     let (received_t, crop) = (given.number?, crop_of(&season.study.crops, of_crop)?);
     let target = crop.crop.practice().dried_moisture;
-    let dried_t = |received_pct: f64| {
-        mass_after_drying_kg(received_t, dry_basis_of_percent(received_pct), target)
-    };
+    let dried_t = |received_pct: f64| mass_after_drying_kg(received_t, dry_basis_of_percent(received_pct), target);
     let (low, high) = (drawn.distribution.low(), drawn.distribution.high());
     let (dried_t_at_low, dried_t_at_high) = (dried_t(low), dried_t(high));
     let moisture = |pct: f64| with_unit(&three(pct), "% w.b.");

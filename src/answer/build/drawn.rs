@@ -76,8 +76,7 @@ pub(super) fn answers(
 /// Which options are paid a grant, by the study's own values: a scheme decides by the figures of the application,
 /// and pays whatever the season then brings.
 fn paid_a_grant(season: &Season<'_>) -> Result<Vec<bool>, Unreckoned> {
-    let own: Vec<_> =
-        season.books.iter().map(|books| reckon(season.study, books)).collect::<Result<_, _>>()?;
+    let own: Vec<_> = season.books.iter().map(|books| reckon(season.study, books)).collect::<Result<_, _>>()?;
     let savings = grants::savings(baseline_place(season.study), &own);
     let decisions = grants::decisions(season.study, &grants::works(&own), &savings);
     Ok(decisions.iter().map(grants::Decision::is_paid).collect())
@@ -101,16 +100,14 @@ struct March {
 
 /// The seasons to be run, each once: studies whose plant, nuts and heating are equal, whatever their prices.
 fn marches(own: &Study, studies: &[&Study], options: usize) -> Vec<March> {
-    let is_same_site =
-        |one: &Study, other: &Study| one.plant == other.plant && one.intake == other.intake;
+    let is_same_site = |one: &Study, other: &Study| one.plant == other.plant && one.intake == other.intake;
     let sites = grouped(0..studies.len(), |one, other| is_same_site(studies[one], studies[other]));
     let mut all = Vec::new();
     for (at, site) in sites.iter().enumerate() {
         let is_own_site = is_same_site(studies[site[0]], own);
         for place in 0..options {
             let heating = |study: usize| &studies[study].heatings[place];
-            for alike in grouped(site.iter().copied(), |one, other| heating(one) == heating(other))
-            {
+            for alike in grouped(site.iter().copied(), |one, other| heating(one) == heating(other)) {
                 let is_own = is_own_site && *heating(alike[0]) == own.heatings[place];
                 all.push(March { site: at, place, is_own, studies: alike });
             }
@@ -120,10 +117,7 @@ fn marches(own: &Study, studies: &[&Study], options: usize) -> Vec<March> {
 }
 
 /// Parts of these that are alike, in the order in which the first of each comes.
-fn grouped(
-    all: impl Iterator<Item = usize>,
-    are_alike: impl Fn(usize, usize) -> bool,
-) -> Vec<Vec<usize>> {
+fn grouped(all: impl Iterator<Item = usize>, are_alike: impl Fn(usize, usize) -> bool) -> Vec<Vec<usize>> {
     let mut groups: Vec<Vec<usize>> = Vec::new();
     for one in all {
         match groups.iter_mut().find(|group| are_alike(group[0], one)) {
@@ -146,10 +140,7 @@ impl March {
         let is_paid = paid[self.place];
         let of = |books: &[Book]| {
             let each = self.studies.iter();
-            each.map(|&study| {
-                Ok(((study, self.place), sums(studies[study], self.place, is_paid, books)?))
-            })
-            .collect()
+            each.map(|&study| Ok(((study, self.place), sums(studies[study], self.place, is_paid, books)?))).collect()
         };
         if self.is_own {
             return of(&season.books[self.place]);
@@ -162,33 +153,19 @@ impl March {
     }
 }
 
-fn sums(
-    study: &Study,
-    place: usize,
-    is_paid_a_grant: bool,
-    books: &[Book],
-) -> Result<Answer, Unreckoned> {
+fn sums(study: &Study, place: usize, is_paid_a_grant: bool, books: &[Book]) -> Result<Answer, Unreckoned> {
     let option = reckon(study, books)?;
-    let plan =
-        plan(study, baseline_place(study), place, is_paid_a_grant, sum_carriers(&option.months));
-    let judged = Judged {
-        work: Work::of(option.books, &option.accounts),
-        net_present_cost: net_present_cost(study, &plan)?,
-    };
+    let plan = plan(study, baseline_place(study), place, is_paid_a_grant, sum_carriers(&option.months));
+    let judged =
+        Judged { work: Work::of(option.books, &option.accounts), net_present_cost: net_present_cost(study, &plan)? };
     let seasons: Vec<SeasonSums> = option
         .totals(study)
         .into_iter()
         .zip(option.accounts.iter().zip(&option.energy))
         .zip(books)
-        .map(|((total_cost, (account, energy)), book)| {
-            season_sums(total_cost, account, *energy, book)
-        })
+        .map(|((total_cost, (account, energy)), book)| season_sums(total_cost, account, *energy, book))
         .collect();
-    Ok(Answer {
-        total_cost: super::months::sum_money(&option.months, |month| month.total_cost),
-        judged,
-        seasons,
-    })
+    Ok(Answer { total_cost: super::months::sum_money(&option.months, |month| month.total_cost), judged, seasons })
 }
 
 fn season_sums(total_cost: f64, account: &Account, energy: EnergyUse, book: &Book) -> SeasonSums {
@@ -223,10 +200,7 @@ mod tests {
     /// The small study with a room that is set back by the tariff and an option that goes by its prices.
     fn study(set: &[(&str, f64)]) -> Study {
         let text = include_str!("../../../tests/cases/small/study.toml")
-            .replace(
-                "[cool_store]\n",
-                "[[room.setback]]\nwhen = \"day\"\ntemperature_c = 32.0\n\n[cool_store]\n",
-            )
+            .replace("[cool_store]\n", "[[room.setback]]\nwhen = \"day\"\ntemperature_c = 32.0\n\n[cool_store]\n")
             .replace(
                 "[money]\n",
                 "[[option]]\nname = \"cheapest\"\nsources = [\"heaters\", \"gas heater\"]\n\
@@ -244,11 +218,8 @@ mod tests {
     #[test]
     fn prices_that_change_no_hour_run_no_season_anew() {
         let own = study(&[]);
-        for path in [
-            "source.heaters.capital",
-            "money.discount_rate",
-            "carrier.electricity.tariff.demand.network.price",
-        ] {
+        for path in ["source.heaters.capital", "money.discount_rate", "carrier.electricity.tariff.demand.network.price"]
+        {
             let drawn = [study(&[(path, 0.07)]), study(&[(path, 0.09)])];
             let drawn: Vec<&Study> = drawn.iter().collect();
             assert_ne!(format!("{:?}", drawn[0]), format!("{own:?}"), "{path}");
@@ -262,10 +233,8 @@ mod tests {
         let day = |price| study(&[("carrier.electricity.tariff.period.day.price", price)]);
         let drawn = [day(0.25), day(0.35), day(0.25)];
         let drawn: Vec<&Study> = drawn.iter().collect();
-        let anew: Vec<March> = marches(&own, &drawn, own.heatings.len())
-            .into_iter()
-            .filter(|march| !march.is_own)
-            .collect();
+        let anew: Vec<March> =
+            marches(&own, &drawn, own.heatings.len()).into_iter().filter(|march| !march.is_own).collect();
         assert!(anew.iter().all(|march| own.heatings[march.place].name == "cheapest"));
         let shared: Vec<&[usize]> = anew.iter().map(|march| march.studies.as_slice()).collect();
         assert_eq!(shared, [&[0, 2][..], &[1]]);
@@ -274,9 +243,8 @@ mod tests {
     #[test]
     fn what_changes_the_nuts_runs_every_option_and_alike_draws_share_it() {
         let own = study(&[]);
-        let wet = |moisture, capital| {
-            study(&[("crop.received_moisture", moisture), ("source.heaters.capital", capital)])
-        };
+        let wet =
+            |moisture, capital| study(&[("crop.received_moisture", moisture), ("source.heaters.capital", capital)]);
         let drawn = [wet(21.0, 4000.0), wet(22.0, 4000.0), wet(21.0, 6000.0)];
         let drawn: Vec<&Study> = drawn.iter().collect();
         assert_eq!(run_anew(&own, &drawn), 2 * own.heatings.len());

@@ -44,10 +44,8 @@ impl Sums {
     /// Each sum on the side of the drying air on which it stands.
     fn placed(self, sources: &[SourceFigures]) -> FlowFigures {
         let source_heat: f64 = sources.iter().map(|source| source.heat_kwh).sum();
-        let from_water =
-            |source: &&SourceFigures| source.free_heat_from == Some(FreeHeatFrom::CondenserWater);
-        let to_pumps: f64 =
-            sources.iter().filter(from_water).map(|source| source.free_heat_kwh).sum();
+        let from_water = |source: &&SourceFigures| source.free_heat_from == Some(FreeHeatFrom::CondenserWater);
+        let to_pumps: f64 = sources.iter().filter(from_water).map(|source| source.free_heat_kwh).sum();
         let evaporation = self.evaporated_kg * LATENT_AT_ZERO / 3600.0;
         let extracted = self.ventilation - evaporation;
         let (out, into) = (|kwh: f64| kwh.max(0.0), |kwh: f64| (-kwh).max(0.0));
@@ -81,11 +79,8 @@ impl Sums {
             + flow.nuts_cooling_kwh
             + flow.envelope_gain_kwh
             + flow.outside_air_kwh;
-        flow.air_out_kwh = flow.evaporation_kwh
-            + flow.extracted_air_kwh
-            + flow.envelope_kwh
-            + flow.warming_kwh
-            + flow.desorption_kwh;
+        flow.air_out_kwh =
+            flow.evaporation_kwh + flow.extracted_air_kwh + flow.envelope_kwh + flow.warming_kwh + flow.desorption_kwh;
         flow
     }
 }

@@ -13,11 +13,7 @@ use crate::season::Plant;
 use crate::study::Study;
 use crate::weather::WeatherYear;
 
-pub(super) fn study_figures(
-    study: &Study,
-    ranking: &Ranking,
-    proposal: Option<usize>,
-) -> StudyFigures {
+pub(super) fn study_figures(study: &Study, ranking: &Ranking, proposal: Option<usize>) -> StudyFigures {
     let name = |option: usize| study.heatings[option].name.clone();
     let room = study.plant.first_room();
     StudyFigures {

@@ -32,10 +32,7 @@ impl Decision {
             Self::NotAsked | Self::Paid => return None,
             Self::WorkLeft(left) => {
                 let left: Vec<String> = left.iter().map(Left::sentence).collect();
-                return Some(format!(
-                    "No grant: it does not do the work, for it {}.",
-                    left.join(", and it ")
-                ));
+                return Some(format!("No grant: it does not do the work, for it {}.", left.join(", and it ")));
             }
             Self::Refused(refusal) => *refusal,
         };
@@ -50,11 +47,9 @@ impl Decision {
                 pct(saved),
                 pct(least)
             ),
-            Refusal::TooLittleCarbon { saved, least } => format!(
-                "No grant: it saves {} of carbon, and the scheme asks for {} at least.",
-                pct(saved),
-                pct(least)
-            ),
+            Refusal::TooLittleCarbon { saved, least } => {
+                format!("No grant: it saves {} of carbon, and the scheme asks for {} at least.", pct(saved), pct(least))
+            }
         })
     }
 }
@@ -66,15 +61,11 @@ pub(super) fn works(options: &[Reckoned<'_>]) -> Vec<Work> {
 
 /// What each option saves against the baseline, the mean of the weather years; energy is what is purchased.
 pub(super) fn savings(base: usize, options: &[Reckoned<'_>]) -> Vec<Savings> {
-    let energy: Vec<f64> =
-        options.iter().map(|option| option.mean_energy().purchased_kwh()).collect();
-    let carbon_of = |option: &Reckoned<'_>| {
-        sum_carriers(&option.months).values().map(|carrier| carrier.carbon_kg).sum::<f64>()
-    };
+    let energy: Vec<f64> = options.iter().map(|option| option.mean_energy().purchased_kwh()).collect();
+    let carbon_of =
+        |option: &Reckoned<'_>| sum_carriers(&option.months).values().map(|carrier| carrier.carbon_kg).sum::<f64>();
     let carbon: Vec<f64> = options.iter().map(carbon_of).collect();
-    (0..options.len())
-        .map(|own| Savings::of([energy[base], energy[own]], [carbon[base], carbon[own]]))
-        .collect()
+    (0..options.len()).map(|own| Savings::of([energy[base], energy[own]], [carbon[base], carbon[own]])).collect()
 }
 
 /// What the scheme says to each option of these savings. What leaves work undone is paid nothing: it saves because

@@ -8,8 +8,8 @@ use super::reckoned::{Reckoned, mean, over, reckon};
 use crate::answer::figures::{CarrierFigures, LifeCycleFigures};
 use crate::ledger::Book;
 use crate::money::{
-    Asset, BadPlan, CashPlan, Discount, ELECTRICITY, GrantBase, Horizon, YearlyCost, compare,
-    levelised_cost_per_kwh, present_cost,
+    Asset, BadPlan, CashPlan, Discount, ELECTRICITY, GrantBase, Horizon, YearlyCost, compare, levelised_cost_per_kwh,
+    present_cost,
 };
 use crate::study::{SourceCost, Study};
 
@@ -24,8 +24,7 @@ pub(super) fn life_cycle(
     let horizon = horizon(study);
     let whole = &plans[place];
     let cost = present_cost(whole, horizon)?;
-    let owning =
-        present_cost(&plan(study, base, place, grant.is_paid(), []), horizon)?.annual_equivalent;
+    let owning = present_cost(&plan(study, base, place, grant.is_paid(), []), horizon)?.annual_equivalent;
     let bill = sum_money(&option.months, |month| month.total_cost);
     let heat_cost = present_cost(&heat_plan(study, base, place, grant.is_paid(), option), horizon)?;
     // What a source spared by taking water from the air was served as well as what was given.
@@ -65,10 +64,7 @@ pub(super) fn net_present_cost(study: &Study, plan: &CashPlan) -> Result<f64, Ba
 
 /// Present cost of an option's yearly bill over the horizon, of electricity and of all fuels, as its life cycle
 /// has it: with demand charges, tax and the growth of prices, without any capital.
-pub(in crate::answer) fn present_bills(
-    study: &Study,
-    books: &[Book],
-) -> Result<PresentBills, Unreckoned> {
+pub(in crate::answer) fn present_bills(study: &Study, books: &[Book]) -> Result<PresentBills, Unreckoned> {
     let mut bills = PresentBills::default();
     for (name, carrier) in sum_carriers(&reckon(study, books)?.months) {
         let is_electricity = name == ELECTRICITY;
@@ -136,8 +132,7 @@ pub(super) fn plan(
 ) -> CashPlan {
     let horizon = horizon(study);
     let cost = &study.costs[place];
-    let mut plan =
-        CashPlan { first_cost: 0.0, grant_share: 0.0, single: Vec::new(), yearly: Vec::new() };
+    let mut plan = CashPlan { first_cost: 0.0, grant_share: 0.0, single: Vec::new(), yearly: Vec::new() };
     for item in &cost.items {
         let stands = is_installed(study, base, item);
         let asset = Asset {
@@ -160,13 +155,7 @@ pub(super) fn plan(
 
 /// The same plan with nothing but heat in it: the sources and what they burn, standing charges of their fuels,
 /// and the penalty of recovery; demand charges and the fixed charge of electricity left out.
-fn heat_plan(
-    study: &Study,
-    base: usize,
-    place: usize,
-    is_paid_a_grant: bool,
-    option: &Reckoned<'_>,
-) -> CashPlan {
+fn heat_plan(study: &Study, base: usize, place: usize, is_paid_a_grant: bool, option: &Reckoned<'_>) -> CashPlan {
     let mut carriers = sum_carriers(&option.months);
     let heat_electricity = mean(option.bills.iter().map(|bill| bill.purposes.heat_electricity));
     if let Some(electricity) = carriers.get_mut(ELECTRICITY) {
@@ -181,8 +170,5 @@ fn to_mills(money: f64) -> f64 {
 }
 
 fn horizon(study: &Study) -> Horizon {
-    Horizon {
-        years: study.money.years,
-        discount: Discount::Real { rate: study.money.discount_rate },
-    }
+    Horizon { years: study.money.years, discount: Discount::Real { rate: study.money.discount_rate } }
 }

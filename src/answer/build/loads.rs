@@ -70,8 +70,7 @@ fn sorted(curve: &DurationCurve, seasons: f64) -> SortedLoad {
     };
     let step = curve.hours().div_ceil(SORTED_HOURS);
     let told = curve.kw().iter().enumerate().step_by(step);
-    let (mut hours, mut kw): (Vec<f64>, Vec<f64>) =
-        told.map(|(hour, &kw)| (hour as f64 / seasons, kw)).unzip();
+    let (mut hours, mut kw): (Vec<f64>, Vec<f64>) = told.map(|(hour, &kw)| (hour as f64 / seasons, kw)).unzip();
     hours.push(curve.hours() as f64 / seasons);
     kw.push(last);
     SortedLoad { hours, kw }
@@ -101,11 +100,7 @@ pub(in crate::answer) fn peak_week_of_water(hours: &[Entry]) -> Option<PeakWeekF
     week(hours, ("water", "kg"), |hour| hour.evaporated_kg)
 }
 
-fn week(
-    hours: &[Entry],
-    (what, unit): (&str, &str),
-    of: impl Fn(&Entry) -> f64,
-) -> Option<PeakWeekFigures> {
+fn week(hours: &[Entry], (what, unit): (&str, &str), of: impl Fn(&Entry) -> f64) -> Option<PeakWeekFigures> {
     let week = peak_week(hours, of)?;
     let hours = &hours[week.first_hour..week.first_hour + WEEK_HOURS];
     let sum = |of: &dyn Fn(&Entry) -> f64| hours.iter().map(of).sum::<f64>();

@@ -18,10 +18,7 @@ pub(super) fn months(
 ) -> Vec<MonthFigures> {
     let places: BTreeSet<i32> = bills.iter().flat_map(places_of).collect();
     let mut rounding = Rounding::over(books.len());
-    places
-        .into_iter()
-        .map(|place| Month::of(place, books, bills).figures(currency, carriers, &mut rounding))
-        .collect()
+    places.into_iter().map(|place| Month::of(place, books, bills).figures(currency, carriers, &mut rounding)).collect()
 }
 
 /// Months that a bill has, counted from its first.
@@ -60,9 +57,7 @@ impl<'a> Month<'a> {
         };
         for (book, bill) in books.iter().zip(bills) {
             let is_wanted = |line: &&SiteMonth| place(bill, (line.year, line.month)) == wanted;
-            let (Some(line), Some(first)) =
-                (bill.months.iter().find(is_wanted), bill.months.first())
-            else {
+            let (Some(line), Some(first)) = (bill.months.iter().find(is_wanted), bill.months.first()) else {
                 continue;
             };
             let holds = |hour: &Entry| bill.days.month(hour.starts) == (line.year, line.month);
@@ -79,15 +74,8 @@ impl<'a> Month<'a> {
         self.accounts.iter().map(of).sum::<f64>() / self.years
     }
 
-    fn figures(
-        &self,
-        currency: Currency,
-        carriers: &Carriers,
-        rounding: &mut Rounding,
-    ) -> MonthFigures {
-        let mut cell = |of: &dyn Fn(&SiteMonth) -> Amount| {
-            rounding.cell(self.bills.iter().map(|line| of(line)).sum())
-        };
+    fn figures(&self, currency: Currency, carriers: &Carriers, rounding: &mut Rounding) -> MonthFigures {
+        let mut cell = |of: &dyn Fn(&SiteMonth) -> Amount| rounding.cell(self.bills.iter().map(|line| of(line)).sum());
         let energy = cell(&|line| line.electricity.energy_cost());
         let demand = cell(&|line| line.electricity.demand_cost());
         let other = cell(&SiteMonth::other_cost);
@@ -104,9 +92,7 @@ impl<'a> Month<'a> {
         let mut fuel_cost = Amount::ZERO;
         for (name, carrier) in &carriers.fuels {
             let fuel = |line: &SiteMonth| line.fuels.get(name).copied().unwrap_or_default();
-            let mean = |of: &dyn Fn(&SiteMonth) -> f64| {
-                self.bills.iter().map(|l| of(l)).sum::<f64>() / self.years
-            };
+            let mean = |of: &dyn Fn(&SiteMonth) -> f64| self.bills.iter().map(|l| of(l)).sum::<f64>() / self.years;
             let kwh = mean(&|line| fuel(line).kwh);
             let cost = cell(&|line| fuel(line).cost);
             fuel_cost += cost;
@@ -153,8 +139,7 @@ impl<'a> Month<'a> {
             recovered_useful_kwh: self.mean(|account| account.credit.useful_kwh),
             recovered_penalty_kwh: self.mean(|account| account.credit.penalty_kwh),
             recovered_net_kwh: self.mean(|account| account.credit.net_kwh()),
-            recovered_net_money: self.bills.iter().map(|line| line.credit_money).sum::<f64>()
-                / self.years,
+            recovered_net_money: self.bills.iter().map(|line| line.credit_money).sum::<f64>() / self.years,
         }
     }
 }

@@ -8,8 +8,7 @@ use super::recovered::recovered;
 use super::spread::uncertainty;
 use super::words::{describe, free_heat_from};
 use crate::answer::figures::{
-    CarrierFigures, LifeCycleFigures, OptionFigures, OptionYearFigures, ResidualFigures,
-    SourceFigures,
+    CarrierFigures, LifeCycleFigures, OptionFigures, OptionYearFigures, ResidualFigures, SourceFigures,
 };
 use crate::answer::judgement::{Left, Work};
 use crate::answer::{cover, guards};
@@ -32,11 +31,9 @@ pub(super) fn option_figures(
     let energy = option.mean_energy();
     let sources = sources(study, place, option);
     let total_cost = sum_money(&option.months, |month| month.total_cost);
-    let after_season: f64 =
-        mean(option.books.iter().map(|book| Account::of(book, |hour| !hour.in_season).store_kwh));
+    let after_season: f64 = mean(option.books.iter().map(|book| Account::of(book, |hour| !hour.in_season).store_kwh));
     let evaporated = option.mean(|account| account.evaporated_kg);
-    let purchased_mj =
-        over_water(option, |account, energy| account.purchased_mj_per_kg_water(energy.own_kwh));
+    let purchased_mj = over_water(option, |account, energy| account.purchased_mj_per_kg_water(energy.own_kwh));
     OptionFigures {
         name: heating.name.clone(),
         description: describe(&study.plant, heating),
@@ -81,9 +78,7 @@ pub(super) fn option_figures(
         mj_per_kg_water: over_water(option, |account, _| account.mj_per_kg_water()),
         used_mj_per_kg_water: over_water(option, |account, _| account.used_mj_per_kg_water()),
         purchased_mj_per_kg_water: purchased_mj,
-        kg_water_per_purchased_kwh: purchased_mj
-            .filter(|mj| *mj > 0.0 && evaporated > 0.0)
-            .map(|mj| 3.6 / mj),
+        kg_water_per_purchased_kwh: purchased_mj.filter(|mj| *mj > 0.0 && evaporated > 0.0).map(|mj| 3.6 / mj),
         carbon_kg: carriers.values().map(|carrier| carrier.carbon_kg).sum(),
         carbon_scope1_kg: carbon_of(&carriers, |name| name != crate::money::ELECTRICITY),
         carbon_scope2_kg: carbon_of(&carriers, |name| name == crate::money::ELECTRICITY),
@@ -120,15 +115,12 @@ fn carbon_of(carriers: &BTreeMap<String, CarrierFigures>, is_wanted: impl Fn(&st
 
 /// What a source that takes water out of the air spares: the need less what was given and what was short;
 /// less than zero for a flame, whose water must be carried out. `None` where no source moves water.
-pub(super) fn heat_spared_kwh(
-    heating: &crate::season::Heating,
-    option: &Reckoned<'_>,
-) -> Option<f64> {
-    heating.sources.iter().any(Source::moves_water).then(|| {
-        option.mean(|account| {
-            account.heat_need_kwh - account.heat_delivered_kwh - account.heat_short_kwh
-        })
-    })
+pub(super) fn heat_spared_kwh(heating: &crate::season::Heating, option: &Reckoned<'_>) -> Option<f64> {
+    heating
+        .sources
+        .iter()
+        .any(Source::moves_water)
+        .then(|| option.mean(|account| account.heat_need_kwh - account.heat_delivered_kwh - account.heat_short_kwh))
 }
 
 /// Mean hours from loading to dry above the reference's.
@@ -159,8 +151,9 @@ fn peak(books: &[Book], of: impl Fn(&crate::ledger::Entry) -> f64) -> f64 {
 }
 
 fn residuals(books: &[Book]) -> ResidualFigures {
-    books.iter().map(Book::residuals).fold(ResidualFigures::default(), |worst, one| {
-        ResidualFigures { water: worst.water.max(one.water), energy: worst.energy.max(one.energy) }
+    books.iter().map(Book::residuals).fold(ResidualFigures::default(), |worst, one| ResidualFigures {
+        water: worst.water.max(one.water),
+        energy: worst.energy.max(one.energy),
     })
 }
 
@@ -208,9 +201,7 @@ fn option_year(study: &Study, option: &Reckoned<'_>, year: usize) -> OptionYearF
             .sources
             .iter()
             .zip(&account.source_fuel_kwh)
-            .filter_map(|(source, kwh)| {
-                Some(study.carriers.fuels.get(source.fuel.as_ref()?)?.carbon_kg(*kwh))
-            })
+            .filter_map(|(source, kwh)| Some(study.carriers.fuels.get(source.fuel.as_ref()?)?.carbon_kg(*kwh)))
             .sum::<f64>();
     let last_dry = book.last_dry_hour();
     OptionYearFigures {
@@ -229,9 +220,7 @@ fn option_year(study: &Study, option: &Reckoned<'_>, year: usize) -> OptionYearF
         last_dry_days_later: last_dry_days_later(book),
         total_cost: study.currency.value(option.bills[year].total()),
         carbon_kg: carbon,
-        last_dry: last_dry
-            .and_then(|hour| book.moment(hour))
-            .map(|moment| moment.date().to_string()),
+        last_dry: last_dry.and_then(|hour| book.moment(hour)).map(|moment| moment.date().to_string()),
         residuals: residuals(std::slice::from_ref(book)),
     }
 }

@@ -60,10 +60,7 @@ impl Reckoned<'_> {
 }
 
 /// Mean of a specific energy over the years that have one.
-pub(super) fn over_water(
-    option: &Reckoned<'_>,
-    of: impl Fn(&Account, EnergyUse) -> Option<f64>,
-) -> Option<f64> {
+pub(super) fn over_water(option: &Reckoned<'_>, of: impl Fn(&Account, EnergyUse) -> Option<f64>) -> Option<f64> {
     let years = option.accounts.iter().zip(&option.energy);
     let values: Vec<f64> = years.filter_map(|(account, energy)| of(account, *energy)).collect();
     (!values.is_empty()).then(|| mean(values.iter().copied()))

@@ -34,10 +34,6 @@ pub(super) fn recovered(option: &Reckoned<'_>) -> RecoveredFigures {
         useful_by_hour_of_day_kwh: by_hour(&|entry| entry.recovered_kwh),
         gross_by_hour_of_day_kwh: by_hour(&|entry| entry.gross_kwh),
         need_by_hour_of_day_kwh: by_hour(&|entry| entry.heat_need_kwh),
-        by_month_and_hour: if useful_kwh > 0.0 {
-            cover::by_month_and_hour(option.books)
-        } else {
-            Vec::new()
-        },
+        by_month_and_hour: if useful_kwh > 0.0 { cover::by_month_and_hour(option.books) } else { Vec::new() },
     }
 }

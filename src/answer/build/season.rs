@@ -42,10 +42,7 @@ pub(super) fn season_figures(
         dried_moisture_reached_pct_wb: over(dried_water, dried_dry + dried_water) * 100.0,
         stored_nuts_lost_kg: lost_kg,
         stored_nuts_lost_money: crops::stored_lost_money(study, books),
-        stored_moisture_reached_pct_wb: over(
-            dried_water - lost_kg,
-            dried_dry + dried_water - lost_kg,
-        ) * 100.0,
+        stored_moisture_reached_pct_wb: over(dried_water - lost_kg, dried_dry + dried_water - lost_kg) * 100.0,
         bins_in_use_max: books
             .iter()
             .flat_map(|book| &book.hours)
@@ -62,10 +59,7 @@ pub(super) fn season_figures(
         store_cooling: store_cooling(books),
         peak_week_of_heat,
         peak_week_of_heat_year,
-        mould_index_max: all_books()
-            .flat_map(|book| &book.batches)
-            .map(|batch| batch.mould_index)
-            .fold(0.0, f64::max),
+        mould_index_max: all_books().flat_map(|book| &book.batches).map(|batch| batch.mould_index).fold(0.0, f64::max),
         longest_wait_h: all_books().map(|book| book.tonnage.longest_wait_h).fold(0.0, f64::max),
         guards: guards::sentences(books),
     }
@@ -73,8 +67,7 @@ pub(super) fn season_figures(
 
 /// The week of most heat need in any weather year, and that year.
 fn hottest_week(books: &[Book]) -> Option<(PeakWeekFigures, String)> {
-    let weeks = books.iter().filter_map(|book| {
-        peak_week_of_heat(drying_hours(book)).map(|week| (week, book.year.clone()))
-    });
+    let weeks =
+        books.iter().filter_map(|book| peak_week_of_heat(drying_hours(book)).map(|week| (week, book.year.clone())));
     weeks.max_by(|(a, _), (b, _)| a.sum.total_cmp(&b.sum))
 }

@@ -7,25 +7,15 @@ use crate::money::EnergyUse;
 use crate::study::Study;
 use crate::uncertainty::Cases;
 
-pub(super) fn uncertainty(
-    study: &Study,
-    all: &[Reckoned<'_>],
-    base: usize,
-    place: usize,
-) -> UncertaintyFigures {
+pub(super) fn uncertainty(study: &Study, all: &[Reckoned<'_>], base: usize, place: usize) -> UncertaintyFigures {
     let option = &all[place];
     let (totals, baseline) = (option.totals(study), all[base].totals(study));
     // Paired: each year's bill against the baseline's bill of the same year.
     let cheaper = totals.iter().zip(&baseline).filter(|(own, base)| own < base).count();
     let years = Cases::Years(totals.len());
-    let of =
-        |value: &dyn Fn(&Account) -> f64| Quantiles::of(option.accounts.iter().map(value), years);
-    let energy =
-        |value: fn(&EnergyUse) -> f64| Quantiles::of(option.energy.iter().map(value), years);
-    let per_dried_t = totals
-        .iter()
-        .zip(option.books)
-        .map(|(total, book)| over(*total, book.tonnage.dried_kg / 1000.0));
+    let of = |value: &dyn Fn(&Account) -> f64| Quantiles::of(option.accounts.iter().map(value), years);
+    let energy = |value: fn(&EnergyUse) -> f64| Quantiles::of(option.energy.iter().map(value), years);
+    let per_dried_t = totals.iter().zip(option.books).map(|(total, book)| over(*total, book.tonnage.dried_kg / 1000.0));
     UncertaintyFigures {
         weather_years: years.count(),
         draws: 0,

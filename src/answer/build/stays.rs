@@ -5,14 +5,9 @@ use crate::ledger::{BatchRecord, Book};
 
 /// The bins that a batch was in, with the hours at which it came and left. Bins are counted through all
 /// rooms; while it is moved it stands in none.
-fn bins_of<'a>(
-    book: &'a Book,
-    batch: &'a BatchRecord,
-    out: f64,
-) -> impl Iterator<Item = (usize, f64, f64)> + 'a {
+fn bins_of<'a>(book: &'a Book, batch: &'a BatchRecord, out: f64) -> impl Iterator<Item = (usize, f64, f64)> + 'a {
     let before = |room: usize| book.rooms[..room].iter().map(|room| room.bins).sum::<usize>();
-    let came =
-        batch.moves.iter().map(move |way| (before(way.room) + way.bin, way.arrived_hour as f64));
+    let came = batch.moves.iter().map(move |way| (before(way.room) + way.bin, way.arrived_hour as f64));
     let left = batch.moves.iter().map(|way| way.left_hour as f64).chain([out]);
     std::iter::once((batch.bin, batch.loaded_hour as f64))
         .chain(came)
@@ -60,21 +55,13 @@ mod tests {
     use chrono::{Duration, NaiveDate};
 
     fn batch(bin: usize, loaded_hour: usize, dry: Option<f64>, out: Option<f64>) -> BatchRecord {
-        BatchRecord {
-            bin,
-            loaded_hour,
-            dry_hour: dry,
-            out_hour: out,
-            received_kg: 6000.0,
-            ..BatchRecord::default()
-        }
+        BatchRecord { bin, loaded_hour, dry_hour: dry, out_hour: out, received_kg: 6000.0, ..BatchRecord::default() }
     }
 
     /// Ten days, two bins: one batch of four days, one that is given up on the sixth day.
     #[test]
     fn a_batch_that_was_given_up_stands_to_the_last_hour_in_use() {
-        let first =
-            NaiveDate::from_ymd_opt(2031, 3, 1).and_then(|day| day.and_hms_opt(0, 0, 0)).unwrap();
+        let first = NaiveDate::from_ymd_opt(2031, 3, 1).and_then(|day| day.and_hms_opt(0, 0, 0)).unwrap();
         let book = Book {
             room_hours: Vec::new(),
             option: "electric".into(),

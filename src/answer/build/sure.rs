@@ -4,15 +4,14 @@ use super::crop_change::crop_changes;
 use super::drawn::{Answer, SeasonSums, answers};
 use super::made_of::{Season, Unreckoned, baseline_place};
 use crate::answer::figures::{
-    Asked, DrawnInputFigures, Figures, OddsFigures, OptionFigures, RankCorrelationFigures,
-    RankingChangeFigures, SampledFigures, SwingFigures, TornadoFigures, UncertaintyFigures,
-    WeatherSpread,
+    Asked, DrawnInputFigures, Figures, OddsFigures, OptionFigures, RankCorrelationFigures, RankingChangeFigures,
+    SampledFigures, SwingFigures, TornadoFigures, UncertaintyFigures, WeatherSpread,
 };
 use crate::answer::ranking::{Judged, Ranking};
 use crate::study::{Drawn, Study};
 use crate::uncertainty::{
-    Cases, DrawOdds, Quantiles, STEADY_RANGE, Which, noise_of_partial, partial_rank_correlations,
-    rank_correlation, share_below, steady_from,
+    Cases, DrawOdds, Quantiles, STEADY_RANGE, Which, noise_of_partial, partial_rank_correlations, rank_correlation,
+    share_below, steady_from,
 };
 
 /// Computes every option at every draw and puts what the draws say into the figures. `done` is called as
@@ -41,10 +40,7 @@ pub fn sample(
         base: baseline_place(season.study),
         own,
         draws: draws.iter().map(|(_, answers)| answers.clone()).collect(),
-        values: draws
-            .into_iter()
-            .map(|(values, _)| values.into_iter().map(|(_, value)| value).collect())
-            .collect(),
+        values: draws.into_iter().map(|(values, _)| values.into_iter().map(|(_, value)| value).collect()).collect(),
         ends,
     };
     for (place, option) in figures.options.iter_mut().enumerate() {
@@ -83,8 +79,7 @@ impl Asked {
 impl Sampled<'_> {
     /// Spread of an option over draws and weather years; what was known over weather years alone is kept.
     fn spread(&self, place: usize, years: &UncertaintyFigures) -> UncertaintyFigures {
-        let over_seasons =
-            |of: fn(&SeasonSums) -> f64| Quantiles::of(self.seasons(place, of), self.cases());
+        let over_seasons = |of: fn(&SeasonSums) -> f64| Quantiles::of(self.seasons(place, of), self.cases());
         let is_able = |answers: &Vec<Answer>| answers[place].judged.work.is_done();
         let is_first = |answers: &Vec<Answer>| ranking(answers).best() == Some(place);
         let first = DrawOdds::of(&self.draws.iter().map(is_first).collect::<Vec<_>>());
@@ -125,10 +120,7 @@ impl Sampled<'_> {
             seed: self.drawn.ask.seed,
             weather_years,
             inputs: self.inputs(),
-            tornado: asked
-                .iter()
-                .map(|&(place, asked)| self.tornado(place, asked, name(place)))
-                .collect(),
+            tornado: asked.iter().map(|&(place, asked)| self.tornado(place, asked, name(place))).collect(),
             odds: (0..options.len())
                 .flat_map(|own| (0..options.len()).map(move |other| (own, other)))
                 .filter(|(own, other)| own != other)
@@ -157,9 +149,8 @@ impl Sampled<'_> {
             let seasons = self.draws[..draws].iter().flat_map(|answers| &answers[place].seasons);
             seasons.map(|season| season.total_cost).collect()
         };
-        let ranges: Vec<Quantiles> = (1..=self.draws.len())
-            .map(|draws| Quantiles::of(bills(draws), Cases::Draws(draws)))
-            .collect();
+        let ranges: Vec<Quantiles> =
+            (1..=self.draws.len()).map(|draws| Quantiles::of(bills(draws), Cases::Draws(draws))).collect();
         let of = |end: fn(&Quantiles) -> f64| {
             let running: Vec<f64> = ranges.iter().map(end).collect();
             let last = running.last().copied().unwrap_or_default();
@@ -220,8 +211,7 @@ impl Sampled<'_> {
     fn odds(&self, own: usize, other: usize, options: &[OptionFigures]) -> OddsFigures {
         let (costs, others) = (self.present_costs(own), self.present_costs(other));
         let bills = |place: usize| self.seasons(place, |sums| sums.total_cost);
-        let cheaper: Vec<bool> =
-            costs.iter().zip(&others).map(|(own, other)| own < other).collect();
+        let cheaper: Vec<bool> = costs.iter().zip(&others).map(|(own, other)| own < other).collect();
         let in_draws = DrawOdds::of(&cheaper);
         OddsFigures {
             option: options[own].name.clone(),
@@ -229,25 +219,15 @@ impl Sampled<'_> {
             share_of_draws_cheaper: in_draws.share(),
             in_draws,
             share_of_seasons_cheaper: share_below(&bills(own), &bills(other)),
-            net_saving: Quantiles::of(
-                costs.iter().zip(&others).map(|(own, other)| other - own),
-                self.cases(),
-            ),
+            net_saving: Quantiles::of(costs.iter().zip(&others).map(|(own, other)| other - own), self.cases()),
         }
     }
 
-    fn correlations(
-        &self,
-        place: usize,
-        asked: Asked,
-        option: &str,
-    ) -> Vec<RankCorrelationFigures> {
-        let answers: Vec<f64> =
-            self.draws.iter().map(|answers| asked.of(answers, self.base, place)).collect();
+    fn correlations(&self, place: usize, asked: Asked, option: &str) -> Vec<RankCorrelationFigures> {
+        let answers: Vec<f64> = self.draws.iter().map(|answers| asked.of(answers, self.base, place)).collect();
         let known = &self.drawn.ask.inputs;
-        let columns: Vec<Vec<f64>> = (0..known.len())
-            .map(|input| self.values.iter().map(|draw| draw[input]).collect())
-            .collect();
+        let columns: Vec<Vec<f64>> =
+            (0..known.len()).map(|input| self.values.iter().map(|draw| draw[input]).collect()).collect();
         let partial = partial_rank_correlations(&columns, &answers);
         let noise = noise_of_partial(self.draws.len(), known.len()).unwrap_or(f64::INFINITY);
         let swings = self.tornado(place, asked, option.to_owned());

@@ -9,14 +9,7 @@ pub(super) fn describe(plant: &Plant, heating: &Heating) -> String {
     let sources: Vec<String> = heating
         .sources
         .iter()
-        .map(|source| {
-            format!(
-                "{} ({}, {:.0} kW)",
-                source.name,
-                source.kind.says().words(),
-                source.capacity_kw
-            )
-        })
+        .map(|source| format!("{} ({}, {:.0} kW)", source.name, source.kind.says().words(), source.capacity_kw))
         .collect();
     let sources = sources.join(match heating.calling {
         Calling::Ordered | Calling::OrderedByHour(_) => ", then ",

@@ -37,11 +37,7 @@ pub(super) fn compared(all: Vec<Placed>) -> Vec<PlacementFigures> {
 }
 
 /// What condensers at one place come to, by the books of a heating that has them there.
-pub(super) fn placed(
-    study: &Study,
-    heating: &Heating,
-    books: &[Book],
-) -> Result<Placed, Unreckoned> {
+pub(super) fn placed(study: &Study, heating: &Heating, books: &[Book]) -> Result<Placed, Unreckoned> {
     let accounts: Vec<Account> = books.iter().map(Account::of_all).collect();
     let work = Work::of(books, &accounts);
     let figures = PlacementFigures {
@@ -69,8 +65,7 @@ fn credit(study: &Study, books: &[Book]) -> Result<PlacementFigures, Unreckoned>
         let net_money: f64 = bill.months.iter().map(|month| month.credit_money).sum();
         sum.net_money += net_money / years;
         sum.bill += study.currency.value(bill.total()) / years;
-        let prices =
-            study.carriers.electricity.prices_per_kwh(book.hours.iter().map(|hour| hour.starts));
+        let prices = study.carriers.electricity.prices_per_kwh(book.hours.iter().map(|hour| hour.starts));
         for (at, (hour, price)) in book.hours.iter().zip(prices).enumerate() {
             let displaced: f64 = book
                 .sources
@@ -95,7 +90,6 @@ fn credit(study: &Study, books: &[Book]) -> Result<PlacementFigures, Unreckoned>
         }
     }
     sum.displaced_fuel_money = sum.net_money - sum.displaced_electricity_money + sum.penalty_money;
-    sum.cop_of_recovery =
-        (sum.penalty_kwh > 0.0 && sum.useful_kwh > 0.0).then(|| sum.useful_kwh / sum.penalty_kwh);
+    sum.cop_of_recovery = (sum.penalty_kwh > 0.0 && sum.useful_kwh > 0.0).then(|| sum.useful_kwh / sum.penalty_kwh);
     Ok(sum)
 }

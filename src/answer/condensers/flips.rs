@@ -46,8 +46,7 @@ fn best_at(placements: &[PlacementFigures], electricity_factor: f64) -> usize {
     let priced: Vec<PlacementFigures> = placements
         .iter()
         .map(|placement| PlacementFigures {
-            present_saved: placement.present_electricity_saved * electricity_factor
-                + placement.present_fuel_saved,
+            present_saved: placement.present_electricity_saved * electricity_factor + placement.present_fuel_saved,
             ..placement.clone()
         })
         .collect();
@@ -140,11 +139,7 @@ pub(super) fn by_temperature(
     Ok(None)
 }
 
-fn ranked(
-    season: &Season<'_>,
-    heatings: &[Heating],
-    books: &[&[Book]],
-) -> Result<Vec<PlacementFigures>, Unreckoned> {
+fn ranked(season: &Season<'_>, heatings: &[Heating], books: &[&[Book]]) -> Result<Vec<PlacementFigures>, Unreckoned> {
     let all = heatings.iter().zip(books);
     let all = all.map(|(heating, books)| placed(season.study, heating, books));
     Ok(compared(all.collect::<Result<Vec<Placed>, _>>()?))
@@ -206,9 +201,7 @@ mod tests {
         // outdoors overtakes at 100/60.
         let flip = by_price(&places, 1).expect("a flip");
         assert_eq!(flip.becomes, Place::FreshAir);
-        assert!(
-            (flip.electricity_factor - (100.0 - 0.98 * 30.0) / (60.0 - 0.98 * 10.0)).abs() < 1e-12
-        );
+        assert!((flip.electricity_factor - (100.0 - 0.98 * 30.0) / (60.0 - 0.98 * 10.0)).abs() < 1e-12);
         let flip = by_price(&places[..2], 1).expect("a flip");
         assert!((flip.electricity_factor - 5.0 / 3.0).abs() < 1e-12);
     }

@@ -180,13 +180,8 @@ mod tests {
 
     #[test]
     fn an_input_whose_ends_agree_with_each_other_moves_the_answer_all_the_same() {
-        let swing = |at_low, at_high| SwingFigures {
-            input: String::new(),
-            low_value: 0.0,
-            high_value: 1.0,
-            at_low,
-            at_high,
-        };
+        let swing =
+            |at_low, at_high| SwingFigures { input: String::new(), low_value: 0.0, high_value: 1.0, at_low, at_high };
         assert_eq!(swing(4.0, 7.0).reach(5.0), 3.0);
         assert_eq!(swing(4.0, 4.0).reach(5.0), 1.0);
         assert_eq!(swing(8.0, 7.0).reach(5.0), 3.0);

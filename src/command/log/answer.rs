@@ -19,18 +19,11 @@ const HALF_PLOT: usize = 20;
 const SHOWN_SAMPLES: usize = 60;
 
 pub(super) fn text(fitted: &Fitted) -> String {
-    let mut text = format!(
-        "{}, in shell: constants of its drying law, {}\n\n",
-        fitted.crop.name(),
-        fitted.crop.law_name()
-    );
+    let mut text =
+        format!("{}, in shell: constants of its drying law, {}\n\n", fitted.crop.name(), fitted.crop.law_name());
     let lines = constants(fitted);
     let names = lines.iter().map(|line| line.name.chars().count()).max().unwrap_or(0);
-    let _ = writeln!(
-        text,
-        "  {:<names$} {:>9}        {:>14} {:>9}",
-        "", "found", "95 % interval", "library"
-    );
+    let _ = writeln!(text, "  {:<names$} {:>9}        {:>14} {:>9}", "", "found", "95 % interval", "library");
     for line in &lines {
         let row = format!(
             "  {:<names$} {:>9} {:<6} {:>14} {:>9}",
@@ -88,17 +81,8 @@ fn paragraph(text: &mut String, mark: &str, words: &str) {
 
 /// Points w.b. at the ends of the plot: a round number that holds every miss.
 fn plot_scale(fitted: &Fitted) -> f64 {
-    let most = fitted
-        .fit
-        .residuals
-        .iter()
-        .flatten()
-        .map(|residual| residual.points().abs())
-        .fold(0.0, f64::max);
-    [0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0]
-        .into_iter()
-        .find(|scale| *scale >= most)
-        .unwrap_or(50.0)
+    let most = fitted.fit.residuals.iter().flatten().map(|residual| residual.points().abs()).fold(0.0, f64::max);
+    [0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0].into_iter().find(|scale| *scale >= most).unwrap_or(50.0)
 }
 
 fn misses(text: &mut String, residuals: &[Residual], scale: f64) {

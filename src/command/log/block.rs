@@ -23,19 +23,16 @@ pub(super) fn block(fitted: &Fitted) -> String {
         interval(&fit.rate_per_h, 3),
         crop.law_name()
     );
-    let _ = writeln!(
-        text,
-        "rate_temperature = {:<7} # °C, of the nuts while they dried",
-        format!("{:?}", fit.reference_c)
-    );
+    let _ =
+        writeln!(text, "rate_temperature = {:<7} # °C, of the nuts while they dried", format!("{:?}", fit.reference_c));
     let _ = writeln!(
         text,
         "activation_energy = {:<6} # kJ/mol, {}",
         significant(fit.activation_in_use_kj_per_mol(), 4),
-        fit.activation_kj_per_mol.map_or(
-            "the library's: the logs do not tell it".to_owned(),
-            |energy| format!("95 % within {}", interval(&energy, 3))
-        )
+        fit.activation_kj_per_mol.map_or("the library's: the logs do not tell it".to_owned(), |energy| format!(
+            "95 % within {}",
+            interval(&energy, 3)
+        ))
     );
     if fit.isotherm_factor.is_some() {
         text.push_str(&isotherm(fitted, &names));
@@ -49,8 +46,7 @@ fn isotherm(fitted: &Fitted, names: &[String]) -> String {
         return String::new();
     };
     let coefficients = isotherm.coefficients();
-    let owned: Vec<_> =
-        coefficients.iter().map(|(name, value)| ((*name).to_owned(), *value)).collect();
+    let owned: Vec<_> = coefficients.iter().map(|(name, value)| ((*name).to_owned(), *value)).collect();
     if let Err(error) = Isotherm::of_form(isotherm.form_name(), &owned) {
         return format!("# The isotherm is left out: {error}\n");
     }

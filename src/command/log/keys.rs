@@ -102,8 +102,7 @@ impl Facts {
             if !line.contains('=') {
                 return Ok(());
             }
-            let cure =
-                format!("use one of {}, or write the remark without '='", names().join(", "));
+            let cure = format!("use one of {}, or write the remark without '='", names().join(", "));
             return Err(Problem::said(format!("there is no key '{name}'")).cure(cure).into());
         };
         let number = parse_either(value.as_bytes(), DecimalMark::Point).ok_or_else(|| {
@@ -132,9 +131,7 @@ mod tests {
     #[test]
     fn facts_are_taken_and_remarks_passed_over() {
         let mut facts = Facts::default();
-        for line in
-            [" crop: pecan", "airflow_m3_per_s_per_tonne=0,1", " an invented log", " note: dry"]
-        {
+        for line in [" crop: pecan", "airflow_m3_per_s_per_tonne=0,1", " an invented log", " note: dry"] {
             facts.take(line).unwrap();
         }
         assert_eq!(facts.crop.as_deref(), Some("pecan"));

@@ -8,11 +8,7 @@ use crate::page::{FittedLog, FittedSample, FoundConstant, LogFit};
 /// The fit as a page tells it.
 pub(super) fn of_fit(fitted: &Fitted) -> LogFit {
     let constants = constants(fitted).into_iter().map(|line| FoundConstant {
-        library: if line.status.is_empty() {
-            String::new()
-        } else {
-            format!("{} ({})", line.library, line.status)
-        },
+        library: if line.status.is_empty() { String::new() } else { format!("{} ({})", line.library, line.status) },
         name: line.name,
         value: line.value,
         interval: line.interval,

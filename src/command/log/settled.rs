@@ -49,22 +49,17 @@ pub(super) fn settle(
     let mut problems = Vec::new();
     let sampled: Vec<&Row> = written.rows.iter().filter(|row| row.moisture_pct.is_some()).collect();
     let mut words = Vec::new();
-    let bed = bed(&facts, &sampled, crop, &mut words)
-        .map_err(|told| problems.extend(told.placed(name, None).into_vec()));
+    let bed =
+        bed(&facts, &sampled, crop, &mut words).map_err(|told| problems.extend(told.placed(name, None).into_vec()));
     let air = match heated {
-        Some(heated) => {
-            heated_air(written, &sampled, heated).map_err(|told| told.placed(name, None))
-        }
+        Some(heated) => heated_air(written, &sampled, heated).map_err(|told| told.placed(name, None)),
         None => logged_air(written, &facts),
     };
     match (air, bed) {
         (Ok(mut air), Ok(bed)) if problems.is_empty() => {
             let Some(start) = sampled.first() else {
                 let problem = Problem::said("no row has a moisture");
-                return Err(problem
-                    .cure("fill in the column moisture_pct")
-                    .placed(name, None)
-                    .into());
+                return Err(problem.cure("fill in the column moisture_pct").placed(name, None).into());
             };
             air_words(&air, &facts, heated, &mut words);
             for (time, _) in &mut air {
@@ -83,12 +78,7 @@ pub(super) fn settle(
                 .collect();
             let log = DryingLog::new(samples, readings, bed)
                 .map_err(|error| Problem::said(error.to_string()).placed(name, None))?;
-            Ok(Settled {
-                name: name.clone(),
-                log,
-                lines: sampled.iter().map(|row| row.line).collect(),
-                words,
-            })
+            Ok(Settled { name: name.clone(), log, lines: sampled.iter().map(|row| row.line).collect(), words })
         }
         (air, _) => {
             problems.extend(air.err().into_iter().flat_map(Problems::into_vec));
@@ -98,12 +88,7 @@ pub(super) fn settle(
 }
 
 /// The bed, if its airflow is known.
-fn bed(
-    facts: &Facts,
-    sampled: &[&Row],
-    crop: &Crop,
-    words: &mut Vec<String>,
-) -> Result<Option<DriedBed>, Problems> {
+fn bed(facts: &Facts, sampled: &[&Row], crop: &Crop, words: &mut Vec<String>) -> Result<Option<DriedBed>, Problems> {
     let Some(airflow) = facts.get(Key::Airflow) else {
         for key in [Key::Tonnes, Key::FloorArea, Key::Layers] {
             if facts.get(key).is_some() {
@@ -123,8 +108,7 @@ fn bed(
     let mut text = format!("bed of {layers} layers, {airflow} m³/s of air a tonne");
     match (facts.get(Key::Tonnes), facts.get(Key::FloorArea)) {
         (Some(tonnes), Some(area)) => {
-            let moisture =
-                sampled.first().and_then(|row| row.moisture_pct).map_or(0.0, dry_basis_of_percent);
+            let moisture = sampled.first().and_then(|row| row.moisture_pct).map_or(0.0, dry_basis_of_percent);
             let density = crop.bed().bulk_density_at_kg_per_m3(moisture);
             let _ = write!(
                 text,
@@ -135,8 +119,7 @@ fn bed(
         }
         (None, None) => {}
         (Some(_), None) | (None, Some(_)) => {
-            let what =
-                format!("of {} and {} one is given", Key::Tonnes.name(), Key::FloorArea.name());
+            let what = format!("of {} and {} one is given", Key::Tonnes.name(), Key::FloorArea.name());
             let cure = "give both, from which depth and air velocity follow, or neither: drying depends on the airflow a \
                         tonne alone";
             return Err(Problem::said(what).cure(cure).into());
@@ -144,43 +127,31 @@ fn bed(
     }
     words.push(text);
     if facts.get(Key::NutsC).is_none() {
-        words.push(format!(
-            "assumed: nuts of {NUTS_C} °C at the start ({} says otherwise)",
-            Key::NutsC.name()
-        ));
+        words.push(format!("assumed: nuts of {NUTS_C} °C at the start ({} says otherwise)", Key::NutsC.name()));
     }
     // Whole and within 1..60 as checked when it was read.
     #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
     let layers = layers as usize;
-    Ok(Some(DriedBed {
-        airflow_m3_per_s_per_tonne: airflow,
-        layers,
-        nuts_c: facts.get(Key::NutsC).unwrap_or(NUTS_C),
-    }))
+    Ok(Some(DriedBed { airflow_m3_per_s_per_tonne: airflow, layers, nuts_c: facts.get(Key::NutsC).unwrap_or(NUTS_C) }))
 }
 
 type TimedAir = Vec<(Time, MoistAir)>;
 
 /// The air of the log's own columns, or of the facts where a column is not there.
 fn logged_air(written: &Written, facts: &Facts) -> Result<TimedAir, Problems> {
-    let said = |line: Option<usize>, what: String, cure: &str| {
-        Problem::said(what).cure(cure).placed(&written.name, line)
-    };
+    let said =
+        |line: Option<usize>, what: String, cure: &str| Problem::said(what).cure(cure).placed(&written.name, line);
     let pressure_pa = standard_pressure_pa(facts.get(Key::Altitude).unwrap_or(0.0));
     let mut problems = Vec::new();
-    for (has, key) in
-        [(written.has_air_c, Key::AirC), (written.has_humidity, Key::RelativeHumidity)]
-    {
+    for (has, key) in [(written.has_air_c, Key::AirC), (written.has_humidity, Key::RelativeHumidity)] {
         match (has, facts.get(key)) {
             (true, Some(_)) => {
-                let what =
-                    format!("{} is both a column of the log and given for all of it", key.name());
+                let what = format!("{} is both a column of the log and given for all of it", key.name());
                 problems.push(said(None, what, "leave out one"));
             }
             (false, None) => {
                 let what = format!("the drying air's {} is not known", key.name());
-                let cure =
-                    format!("add the column, or give {} (or --weather FILE --to C)", key.option());
+                let cure = format!("add the column, or give {} (or --weather FILE --to C)", key.option());
                 problems.push(said(None, what, &cure));
             }
             (true, None) | (false, Some(_)) => {}
@@ -189,18 +160,12 @@ fn logged_air(written: &Written, facts: &Facts) -> Result<TimedAir, Problems> {
     let mut air = Vec::new();
     for row in &written.rows {
         let c = if written.has_air_c { row.air_c } else { facts.get(Key::AirC) };
-        let rh = if written.has_humidity {
-            row.relative_humidity_pct
-        } else {
-            facts.get(Key::RelativeHumidity)
-        };
+        let rh = if written.has_humidity { row.relative_humidity_pct } else { facts.get(Key::RelativeHumidity) };
         match (c, rh) {
-            (Some(c), Some(rh)) => {
-                match MoistAir::from_relative_humidity(c, rh / 100.0, pressure_pa) {
-                    Ok(state) => air.push((row.time, state)),
-                    Err(error) => problems.push(said(Some(row.line), error.to_string(), "")),
-                }
-            }
+            (Some(c), Some(rh)) => match MoistAir::from_relative_humidity(c, rh / 100.0, pressure_pa) {
+                Ok(state) => air.push((row.time, state)),
+                Err(error) => problems.push(said(Some(row.line), error.to_string(), "")),
+            },
             // A constant beside an empty cell is no reading, but half a reading is an oversight.
             (Some(_), None) if written.has_air_c => problems.push(said(
                 Some(row.line),
@@ -272,28 +237,15 @@ fn not_covered(heated: &Heated, hour: NaiveDateTime) -> Problem {
         || "nothing".to_owned(),
         |(first, last)| format!("{} to {}", stamp(first.starts), stamp(last.starts)),
     );
-    Problem::said(format!(
-        "{} has no weather for {}, it covers {covered}",
-        heated.name,
-        stamp(hour)
-    ))
-    .cure("give the file of the log's own dates in local standard time")
+    Problem::said(format!("{} has no weather for {}, it covers {covered}", heated.name, stamp(hour)))
+        .cure("give the file of the log's own dates in local standard time")
 }
 
-fn air_words(
-    air: &[(Time, MoistAir)],
-    facts: &Facts,
-    heated: Option<&Heated>,
-    words: &mut Vec<String>,
-) {
+fn air_words(air: &[(Time, MoistAir)], facts: &Facts, heated: Option<&Heated>, words: &mut Vec<String>) {
     let range = |of: fn(&MoistAir) -> f64, unit: &str| {
         let low = air.iter().map(|(_, a)| of(a)).fold(f64::INFINITY, f64::min);
         let high = air.iter().map(|(_, a)| of(a)).fold(f64::NEG_INFINITY, f64::max);
-        if high - low < 0.05 {
-            format!("{low:.1} {unit}")
-        } else {
-            format!("{low:.1}..{high:.1} {unit}")
-        }
+        if high - low < 0.05 { format!("{low:.1} {unit}") } else { format!("{low:.1}..{high:.1} {unit}") }
     };
     words.push(format!(
         "air {}, {} RH{}",
@@ -302,9 +254,6 @@ fn air_words(
         heated.map_or_else(String::new, |h| format!(": outside air of {}, heated", h.name))
     ));
     if heated.is_none() && facts.get(Key::Altitude).is_none() {
-        words.push(format!(
-            "assumed: the pressure of sea level ({} says otherwise)",
-            Key::Altitude.name()
-        ));
+        words.push(format!("assumed: the pressure of sea level ({} says otherwise)", Key::Altitude.name()));
     }
 }

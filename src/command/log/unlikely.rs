@@ -57,8 +57,7 @@ fn air(log: &Settled) -> Vec<Problem> {
     let most = |of: fn(&MoistAir) -> f64| states.iter().map(of).fold(f64::NEG_INFINITY, f64::max);
     let mean = |of: fn(&MoistAir) -> f64| states.iter().map(of).sum::<f64>() / states.len() as f64;
     let (air_c, pct) = (mean(MoistAir::dry_bulb_c), 100.0 * mean(MoistAir::relative_humidity));
-    let said =
-        |what: String, code| Problem::said(what).code(code).as_warning().placed(&log.name, None);
+    let said = |what: String, code| Problem::said(what).code(code).as_warning().placed(&log.name, None);
     let mut told = Vec::new();
     if 100.0 * most(MoistAir::relative_humidity) <= DRIEST_PCT {
         let what = format!(
@@ -68,9 +67,7 @@ fn air(log: &Settled) -> Vec<Problem> {
         told.push(said(what, "log.humidity"));
     }
     if air_c < COLD_AIR_C {
-        let what = format!(
-            "the drying air has {air_c:.1} °C on average: a dead sensor or an empty column reads 0"
-        );
+        let what = format!("the drying air has {air_c:.1} °C on average: a dead sensor or an empty column reads 0");
         told.push(said(what, "log.air"));
     } else if air_c < COOL_AIR_C && EXCHANGED_PCT.contains(&pct) {
         let what = format!(

@@ -58,9 +58,7 @@ pub(super) struct Written {
 /// Reads a log. Its problems, all of them with their lines, are the failure.
 pub(super) fn read(name: &str, bytes: &[u8]) -> Result<Written, Problems> {
     if let Some(what) = no_table(bytes) {
-        return Err(Problem::said(format!("not a drying log but {what}"))
-            .placed(name, None)
-            .into());
+        return Err(Problem::said(format!("not a drying log but {what}")).placed(name, None).into());
     }
     let text = decode(bytes).text;
     let sheet = Sheet::of(&text);
@@ -126,9 +124,7 @@ fn check_names(name: &str, sheet: &Sheet<'_>, places: &Places) -> Result<(), Pro
         return Err(Problem::said(what).cure("convert it").placed(name, Some(*line)).into());
     }
     match [0, 1].into_iter().find(|column| places.of(*column).is_none()) {
-        Some(column) if names.is_empty() => {
-            Err(no_column(COLUMNS[column].name).placed(name, None).into())
-        }
+        Some(column) if names.is_empty() => Err(no_column(COLUMNS[column].name).placed(name, None).into()),
         Some(column) => at_head(no_column(COLUMNS[column].name)),
         None => Ok(()),
     }
@@ -165,25 +161,22 @@ impl Table<'_> {
             return Err(Problem::said(what).cure(cure).into());
         }
         let cell = |column: usize| self.places.of(column).map_or("", |at| line.cell(at));
-        let number =
-            |column: usize, low: f64, high: f64, cure: &str| -> Result<Option<f64>, Problems> {
-                let (name, text) = (COLUMNS[column].name, cell(column));
-                if text.is_empty() {
-                    return Ok(None);
+        let number = |column: usize, low: f64, high: f64, cure: &str| -> Result<Option<f64>, Problems> {
+            let (name, text) = (COLUMNS[column].name, cell(column));
+            if text.is_empty() {
+                return Ok(None);
+            }
+            match self.sheet.number(text, &COLUMNS[column]) {
+                Some(value) if (low..=high).contains(&value) => Ok(Some(value)),
+                Some(_) => {
+                    let what = format!("{name} is {text}, where {low}..{high} is expected");
+                    Err(Problem::said(what).cure(cure).into())
                 }
-                match self.sheet.number(text, &COLUMNS[column]) {
-                    Some(value) if (low..=high).contains(&value) => Ok(Some(value)),
-                    Some(_) => {
-                        let what = format!("{name} is {text}, where {low}..{high} is expected");
-                        Err(Problem::said(what).cure(cure).into())
-                    }
-                    None => Err(Problem::said(format!(
-                        "{name} is '{text}', where a number is expected"
-                    ))
+                None => Err(Problem::said(format!("{name} is '{text}', where a number is expected"))
                     .cure("write digits with a point, or leave the cell empty")
                     .into()),
-                }
-            };
+            }
+        };
         let wet = "moisture is in % of the mass of the moist nuts (wet basis)";
         Ok(Row {
             line: line.number,
@@ -217,10 +210,7 @@ fn follows(before: Option<Time>, now: Time) -> Result<(), Problems> {
         let what = "hours and dates are mixed in the column time";
         Err(Problem::said(what).cure("write either everywhere").into())
     } else if passed <= 0.0 {
-        let what = format!(
-            "time is {:.2} h before the row above or equal to it, where times must rise",
-            -passed
-        );
+        let what = format!("time is {:.2} h before the row above or equal to it, where times must rise", -passed);
         let cure = "sort the rows, and average samples taken together";
         Err(Problem::said(what).cure(cure).into())
     } else {
@@ -232,8 +222,7 @@ fn follows(before: Option<Time>, now: Time) -> Result<(), Problems> {
 fn fractions(rows: &[Row]) -> Option<Problem> {
     let mut moistures = rows.iter().filter_map(|row| row.moisture_pct).peekable();
     (moistures.peek().is_some() && moistures.all(|pct| pct < 1.0)).then(|| {
-        Problem::said("every moisture_pct is below 1 %: these look like fractions")
-            .cure("write 22.5 for 22.5 %")
+        Problem::said("every moisture_pct is below 1 %: these look like fractions").cure("write 22.5 for 22.5 %")
     })
 }
 
@@ -264,21 +253,13 @@ mod tests {
         let row = |(day, hour, moisture, air): (u32, i64, f64, f64)| {
             let time = march(day) + TimeDelta::hours(hour);
             let note = Cell::Text("by night");
-            vec![
-                Cell::Time(time),
-                Cell::Number(moisture),
-                Cell::Number(air),
-                Cell::Number(25.5),
-                note,
-            ]
+            vec![Cell::Time(time), Cell::Number(moisture), Cell::Number(air), Cell::Number(25.5), note]
         };
         let meant = Meant {
             remarks: vec!["# crop = pecan", "# air at 38 °C"],
             names: COLUMNS.map(|column| column.name).to_vec(),
             units: vec!["", "%", "°C", "%", ""],
-            rows: [(11, 6, 30.5, 38.25), (12, 6, 25.25, 38.0), (14, 18, 12.0, 37.5)]
-                .map(row)
-                .to_vec(),
+            rows: [(11, 6, 30.5, 38.25), (12, 6, 25.25, 38.0), (14, 18, 12.0, 37.5)].map(row).to_vec(),
         };
         let mut first: Option<Vec<Row>> = None;
         for (what, bytes) in meant.in_every_writing() {

@@ -67,11 +67,7 @@ fn say_least(text: &mut String, per: &str, least: &LeastAirflow) {
         let _ = writeln!(text, "  least energy per {per}: no airflow tried dries all nuts");
         return;
     };
-    let end = if least.is_bracketed {
-        ""
-    } else {
-        ", an end of what was tried, beyond which it may fall"
-    };
+    let end = if least.is_bracketed { "" } else { ", an end of what was tried, beyond which it may fall" };
     let within = least.within_limit_m3_per_s_per_tonne.map_or_else(
         || "none tried keeps the limit".to_owned(),
         |airflow| format!("{} with the limit kept", number(airflow)),

@@ -8,15 +8,7 @@ pub(super) fn heading(text: &mut String, title: &str, first: &str) {
     let _ = writeln!(
         text,
         "\n{title}\n  {first:<10}{:>8}{:>13}{:>14}{:>9}{:>9}{:>12}{:>9}{:>11}{:>11}  limit",
-        "wait h",
-        "for bin t d",
-        "for load t d",
-        "short h",
-        "to dry h",
-        "last dry",
-        "peak kW",
-        "bill",
-        "per dry t"
+        "wait h", "for bin t d", "for load t d", "short h", "to dry h", "last dry", "peak kW", "bill", "per dry t"
     );
 }
 

@@ -22,18 +22,12 @@ pub(super) fn say_together(text: &mut String, figures: &SizeFigures) {
         text,
         "  {began}, made smaller while the limit and the mould guard allow: first heat, then bins, airflow, extraction"
     );
-    let names: Vec<String> =
-        together.numbers.iter().map(|one| of_room(&one.what, one.room.as_deref())).collect();
+    let names: Vec<String> = together.numbers.iter().map(|one| of_room(&one.what, one.room.as_deref())).collect();
     let wide = width_of(&names);
     let _ = writeln!(text, "  {:<wide$}{:<12}{:>13}{:>10}", "", "unit", "as it stands", "together");
     for (name, one) in names.iter().zip(&together.numbers) {
-        let _ = writeln!(
-            text,
-            "  {name:<wide$}{:<12}{:>13}{:>10}",
-            one.unit,
-            number(one.as_it_stands),
-            number(one.value)
-        );
+        let _ =
+            writeln!(text, "  {name:<wide$}{:<12}{:>13}{:>10}", one.unit, number(one.as_it_stands), number(one.value));
     }
     heading(text, "The seasons of that plant", "year");
     for season in &together.seasons {

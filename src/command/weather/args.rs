@@ -17,13 +17,7 @@ pub struct Args {
         value_parser = clap::value_parser!(i32).range(1..=9999))]
     pub(in crate::command) year: i32,
     /// Seed of the invented hours: another seed, another year
-    #[arg(
-        long,
-        value_name = "N",
-        default_value_t = 1,
-        requires = "normals",
-        conflicts_with = "files"
-    )]
+    #[arg(long, value_name = "N", default_value_t = 1, requires = "normals", conflicts_with = "files")]
     pub(in crate::command) seed: u64,
     /// Let the invented months differ from the normals, as those of single years do
     #[arg(long, requires = "normals", conflicts_with = "files")]

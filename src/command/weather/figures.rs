@@ -8,16 +8,9 @@ use chrono::{Datelike, NaiveDateTime};
 use serde_json::{Map, Value, json};
 
 /// One file's object, or for several files theirs and that of the joined series.
-pub(super) fn to_json(
-    readings: &[Reading],
-    summaries: &[Summary],
-    series: Option<&Series>,
-) -> Value {
-    let mut files: Vec<Map<String, Value>> = readings
-        .iter()
-        .zip(summaries)
-        .map(|(reading, summary)| file_json(reading, summary))
-        .collect();
+pub(super) fn to_json(readings: &[Reading], summaries: &[Summary], series: Option<&Series>) -> Value {
+    let mut files: Vec<Map<String, Value>> =
+        readings.iter().zip(summaries).map(|(reading, summary)| file_json(reading, summary)).collect();
     if files.len() == 1
         && let Some(mut file) = files.pop()
     {
@@ -128,16 +121,9 @@ fn add_series(object: &mut Map<String, Value>, series: Option<&Series>, key: &st
     );
     object.insert(
         "open_gaps".into(),
-        series
-            .open_gaps
-            .iter()
-            .map(|gap| json!({ "starts": stamp(gap.starts), "hours": gap.hours }))
-            .collect(),
+        series.open_gaps.iter().map(|gap| json!({ "starts": stamp(gap.starts), "hours": gap.hours })).collect(),
     );
-    object.insert(
-        key.into(),
-        series.problems.iter().map(|problem| problem_json("", problem)).collect(),
-    );
+    object.insert(key.into(), series.problems.iter().map(|problem| problem_json("", problem)).collect());
 }
 
 /// One object for each calendar year of a series.
@@ -146,8 +132,7 @@ pub(super) fn series_years(series: &Series) -> Vec<Value> {
         .hours
         .chunk_by(|a, b| a.starts.year() == b.starts.year())
         .map(|year| {
-            let mean =
-                year.iter().map(|hour| hour.air.dry_bulb_c()).sum::<f64>() / year.len() as f64;
+            let mean = year.iter().map(|hour| hour.air.dry_bulb_c()).sum::<f64>() / year.len() as f64;
             let heat: f64 = year.iter().map(|hour| heat_to(&hour.air, 50.0)).sum();
             json!({
                 "year": year[0].starts.year(),

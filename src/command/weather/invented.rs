@@ -14,9 +14,8 @@ use std::path::Path;
 
 pub(super) fn run(args: &Args, table: &Path) -> Result<(), Failure> {
     let shown = table.display().to_string();
-    let text = text_of(&read_file(table)?).map_err(|what| {
-        Problem::said(format!("not a table of normals but {what}")).placed(&shown, None)
-    })?;
+    let text = text_of(&read_file(table)?)
+        .map_err(|what| Problem::said(format!("not a table of normals but {what}")).placed(&shown, None))?;
     let refused = |error| Failure::Normals { file: shown.clone(), error };
     let normals = invent::parse(&text).map_err(refused)?;
     let hours = if args.varying {
@@ -25,8 +24,7 @@ pub(super) fn run(args: &Args, table: &Path) -> Result<(), Failure> {
         invent::hourly(&normals, args.year, args.seed)
     }
     .map_err(refused)?;
-    let name =
-        table.file_name().map_or_else(String::new, |name| name.to_string_lossy().into_owned());
+    let name = table.file_name().map_or_else(String::new, |name| name.to_string_lossy().into_owned());
     let csv = invent::write_csv(&normals, &hours, &name, args.seed);
 
     let mut files = Together::default();
@@ -40,10 +38,8 @@ pub(super) fn run(args: &Args, table: &Path) -> Result<(), Failure> {
     files.finish()?;
 
     // What is said of the year is said of the file, read back as any other.
-    let shown = args
-        .write
-        .as_ref()
-        .map_or_else(|| format!("an invented year of {name}"), |path| path.display().to_string());
+    let shown =
+        args.write.as_ref().map_or_else(|| format!("an invented year of {name}"), |path| path.display().to_string());
     let readings = [read_bytes(&shown, csv.as_bytes())?];
     let summaries = [summarise(&readings[0], None)];
     let series = mend(&readings, &MendRules::default())?;
@@ -66,14 +62,10 @@ pub(super) fn run(args: &Args, table: &Path) -> Result<(), Failure> {
 fn subject(normals: &Normals, args: &Args, table: &str) -> Subject {
     let place = normals.place;
     Subject {
-        title: normals
-            .site
-            .clone()
-            .unwrap_or_else(|| "A year invented around monthly normals".to_owned()),
+        title: normals.site.clone().unwrap_or_else(|| "A year invented around monthly normals".to_owned()),
         remarks: vec![
             format!("Invented hours around the monthly normals of {table}, seed {}.", args.seed),
-            "They were never measured: figures made with them show a plausible year, not the site's own."
-                .to_owned(),
+            "They were never measured: figures made with them show a plausible year, not the site's own.".to_owned(),
         ],
         facts: vec![
             ("Latitude".to_owned(), format!("{}°", place.latitude)),

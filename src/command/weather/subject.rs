@@ -5,19 +5,14 @@ use crate::weather::{Reading, Series};
 
 /// Hours read from files.
 pub(super) fn of_files(readings: &[Reading], series: &Series) -> Subject {
-    let named =
-        readings.iter().map(|reading| reading.station.name.trim()).find(|name| !name.is_empty());
-    let files: Vec<String> = readings
-        .iter()
-        .map(|reading| format!("{} ({})", short(&reading.file), reading.format.name()))
-        .collect();
+    let named = readings.iter().map(|reading| reading.station.name.trim()).find(|name| !name.is_empty());
+    let files: Vec<String> =
+        readings.iter().map(|reading| format!("{} ({})", short(&reading.file), reading.format.name())).collect();
     let mut remarks = vec![format!("Read from {}.", files.join(", "))];
     if series.invented {
-        remarks
-            .push("A file says that its hours are invented: they were never measured.".to_owned());
+        remarks.push("A file says that its hours are invented: they were never measured.".to_owned());
     }
-    let problems: usize = readings.iter().map(|reading| reading.problems.len()).sum::<usize>()
-        + series.problems.len();
+    let problems: usize = readings.iter().map(|reading| reading.problems.len()).sum::<usize>() + series.problems.len();
     let filled = series.mends.filled_hours();
     remarks.push(match (problems, filled) {
         (0, 0) => "Nothing was found wrong and nothing was mended.".to_owned(),

@@ -30,9 +30,8 @@ pub(super) fn told(readings: &[Reading], summaries: &[Summary], series: Option<&
 /// One file.
 fn show(out: &mut String, reading: &Reading, summary: &Summary) -> fmt::Result {
     let station = &reading.station;
-    let place = |value: Option<f64>, unit: &str| {
-        value.map_or_else(|| "unknown".to_owned(), |value| format!("{value}{unit}"))
-    };
+    let place =
+        |value: Option<f64>, unit: &str| value.map_or_else(|| "unknown".to_owned(), |value| format!("{value}{unit}"));
     writeln!(out, "{} ({})", reading.file, reading.format.name())?;
     writeln!(
         out,
@@ -54,10 +53,9 @@ fn show(out: &mut String, reading: &Reading, summary: &Summary) -> fmt::Result {
             (false, false) => "",
         },
         reading.step_minutes,
-        reading.clock_offset_minutes.map_or_else(
-            || "local standard time".to_owned(),
-            |minutes| format!("UTC{:+}", f64::from(minutes) / 60.0)
-        )
+        reading
+            .clock_offset_minutes
+            .map_or_else(|| "local standard time".to_owned(), |minutes| format!("UTC{:+}", f64::from(minutes) / 60.0))
     )?;
     writeln!(
         out,
@@ -72,9 +70,7 @@ fn show(out: &mut String, reading: &Reading, summary: &Summary) -> fmt::Result {
         value.map_or_else(|| "none".to_owned(), |value| format!("{:.decimals$}", Digits(value)))
     };
     let range = |range: Option<(f64, f64)>| {
-        range.map_or_else(String::new, |(low, high)| {
-            format!(" ({:.1} to {:.1})", Digits(low), Digits(high))
-        })
+        range.map_or_else(String::new, |(low, high)| format!(" ({:.1} to {:.1})", Digits(low), Digits(high)))
     };
     let means = &summary.means;
     writeln!(
@@ -100,10 +96,7 @@ fn show(out: &mut String, reading: &Reading, summary: &Summary) -> fmt::Result {
     }
     show_problems(out, &reading.problems)?;
     if let Some(map) = &reading.column_map {
-        writeln!(
-            out,
-            "  columns were guessed; check this, and put it into the study to have it read so for certain:"
-        )?;
+        writeln!(out, "  columns were guessed; check this, and put it into the study to have it read so for certain:")?;
         for line in map.to_toml().lines() {
             writeln!(out, "    {line}")?;
         }
@@ -120,8 +113,7 @@ fn show_parts(out: &mut String, what: &str, parts: &[MonthOfRows]) -> fmt::Resul
             part.number,
             part.hours,
             part.usable_hours,
-            part.mean_dry_bulb_c()
-                .map_or_else(|| "none".to_owned(), |mean| format!("{:.2}", Digits(mean))),
+            part.mean_dry_bulb_c().map_or_else(|| "none".to_owned(), |mean| format!("{:.2}", Digits(mean))),
             Digits(part.heat_to_50_kwh)
         )?;
     }
@@ -134,11 +126,7 @@ fn show_series(out: &mut String, series: &Series, files: usize) -> fmt::Result {
     if files > 1 {
         writeln!(out, "joined: {} hours", series.hours.len())?;
         for year in series_years(series) {
-            writeln!(
-                out,
-                "  {} {} hours, {} mended",
-                year["year"], year["hours"], year["mended_hours"]
-            )?;
+            writeln!(out, "  {} {} hours, {} mended", year["year"], year["hours"], year["mended_hours"])?;
         }
     }
     writeln!(
@@ -153,13 +141,7 @@ fn show_series(out: &mut String, series: &Series, files: usize) -> fmt::Result {
         series.open_gaps.len()
     )?;
     for problem in &series.problems {
-        writeln!(
-            out,
-            "  {:<8} {:<24} {}",
-            problem.severity.to_string(),
-            problem.code,
-            problem.message
-        )?;
+        writeln!(out, "  {:<8} {:<24} {}", problem.severity.to_string(), problem.code, problem.message)?;
     }
     Ok(())
 }
@@ -171,13 +153,7 @@ fn show_problems(out: &mut String, problems: &[Problem]) -> fmt::Result {
         writeln!(out, "  problems")?;
         for problem in problems {
             let line = problem.line.map_or_else(String::new, |line| format!(" (line {line})"));
-            writeln!(
-                out,
-                "    {:<8} {:<24} {}{line}",
-                problem.severity.to_string(),
-                problem.code,
-                problem.message
-            )?;
+            writeln!(out, "    {:<8} {:<24} {}{line}", problem.severity.to_string(), problem.code, problem.message)?;
         }
     }
     Ok(())

@@ -13,8 +13,7 @@ pub(super) fn make(series: &Series) -> Result<Typical, Failure> {
             "a typical year is put together from ten or more measured years",
         ));
     }
-    stitch(&series.hours)
-        .map_err(|error| Failure::asked(format!("no typical year written: {error}"), ""))
+    stitch(&series.hours).map_err(|error| Failure::asked(format!("no typical year written: {error}"), ""))
 }
 
 /// The year as the tool's own CSV, with the months' origin in its head.
@@ -55,8 +54,7 @@ pub(super) fn to_json(typical: &Typical) -> Value {
 }
 
 fn months(typical: &Typical) -> String {
-    let all: Vec<String> =
-        typical.chosen.iter().map(|(month, year)| format!("{year}-{month:02}")).collect();
+    let all: Vec<String> = typical.chosen.iter().map(|(month, year)| format!("{year}-{month:02}")).collect();
     all.join(", ")
 }
 

@@ -33,11 +33,8 @@ pub(super) struct Course {
 
 impl Course {
     pub fn of(log: &DryingLog) -> Self {
-        let stretches: Vec<Vec<Step>> = log
-            .samples()
-            .windows(2)
-            .map(|pair| stretch(log, pair[0].hours, pair[1].hours))
-            .collect();
+        let stretches: Vec<Vec<Step>> =
+            log.samples().windows(2).map(|pair| stretch(log, pair[0].hours, pair[1].hours)).collect();
         let first = stretches.first().and_then(|steps| steps.first());
         let air_c = first.map_or(0.0, |step| step.inlet.dry_bulb_c);
         Self {
@@ -92,13 +89,7 @@ impl Course {
         let mut bed = Bed::new(self.layers, dry_matter_kg, start, self.nuts_c);
         for steps in &self.stretches {
             for (at, step) in steps.iter().enumerate() {
-                bed.try_step(
-                    nuts,
-                    step.inlet,
-                    step.dry_air_kg_per_h * step.hours,
-                    step.pressure_pa,
-                    step.hours,
-                );
+                bed.try_step(nuts, step.inlet, step.dry_air_kg_per_h * step.hours, step.pressure_pa, step.hours);
                 bed.accept();
                 show(&bed, at + 1 == steps.len());
             }
@@ -121,12 +112,7 @@ fn stretch(log: &DryingLog, from: f64, to: f64) -> Vec<Step> {
             let volume = specific_volume(dry_bulb_c, humidity_ratio, pressure_pa);
             bed.airflow_m3_per_s_per_tonne * 3600.0 / volume
         });
-        steps.push(Step {
-            inlet: AirState { dry_bulb_c, humidity_ratio },
-            pressure_pa,
-            hours,
-            dry_air_kg_per_h,
-        });
+        steps.push(Step { inlet: AirState { dry_bulb_c, humidity_ratio }, pressure_pa, hours, dry_air_kg_per_h });
         at += 1.0;
     }
     steps

@@ -98,8 +98,7 @@ pub fn fit(nuts: &Nuts, logs: &[DryingLog], isotherm: IsothermPart) -> Result<Fi
     }
     let search = Search::new(nuts, logs);
     let spread_k = search.spread_k();
-    let mut sought =
-        Sought { activation: spread_k >= LEAST_SPREAD_K, factor: isotherm == IsothermPart::Sought };
+    let mut sought = Sought { activation: spread_k >= LEAST_SPREAD_K, factor: isotherm == IsothermPart::Sought };
     let mut doubts = Vec::new();
     if !sought.activation {
         doubts.push(Doubt::OneTemperature { spread_k });
@@ -110,15 +109,15 @@ pub fn fit(nuts: &Nuts, logs: &[DryingLog], isotherm: IsothermPart) -> Result<Fi
         let drop_activation = match &tried {
             Err(FitError::TooFewSamples { .. } | FitError::NoRate { .. }) => sought.activation,
             Err(FitError::NoLog) => false,
-            Ok(fit) => fit.activation_kj_per_mol.is_some_and(|e| {
-                (e.high - e.low) / 2.0 > WIDEST_ACTIVATION || at_end(e.value, ACTIVATION_RANGE)
-            }),
+            Ok(fit) => fit
+                .activation_kj_per_mol
+                .is_some_and(|e| (e.high - e.low) / 2.0 > WIDEST_ACTIVATION || at_end(e.value, ACTIVATION_RANGE)),
         };
         let drop_factor = match &tried {
             Err(_) => sought.factor,
-            Ok(fit) => fit.isotherm_factor.is_some_and(|e| {
-                (e.high / e.low).ln() / 2.0 > WIDEST_LN_FACTOR || at_end(e.value, FACTOR_RANGE)
-            }),
+            Ok(fit) => fit
+                .isotherm_factor
+                .is_some_and(|e| (e.high / e.low).ln() / 2.0 > WIDEST_LN_FACTOR || at_end(e.value, FACTOR_RANGE)),
         };
         if drop_activation {
             sought.activation = false;
@@ -149,10 +148,7 @@ impl<'a> Search<'a> {
             logs,
             courses,
             reference_c: FIRST_REFERENCE_C,
-            measured_pct: logs
-                .iter()
-                .map(|log| log.samples().iter().map(percent).collect())
-                .collect(),
+            measured_pct: logs.iter().map(|log| log.samples().iter().map(percent).collect()).collect(),
         };
         search.reference_c = search.temperature_of_drying_c();
         search
@@ -184,8 +180,7 @@ impl<'a> Search<'a> {
     fn nuts_of(&self, at: &[f64], sought: Sought) -> Nuts {
         let given = &self.nuts.thin_layer;
         let mut others = at[1..].iter().copied();
-        let activation = if sought.activation { others.next() } else { None }
-            .unwrap_or_else(|| activation_of(given));
+        let activation = if sought.activation { others.next() } else { None }.unwrap_or_else(|| activation_of(given));
         let factor = if sought.factor { others.next() } else { None }.map(f64::exp);
         Nuts {
             isotherm: factor.map_or(self.nuts.isotherm, |f| holding(&self.nuts.isotherm, f)),
@@ -199,9 +194,7 @@ impl<'a> Search<'a> {
         self.courses
             .iter()
             .zip(starts)
-            .map(|(course, start)| {
-                course.moistures(nuts, *start).into_iter().map(percent_of_dry_basis).collect()
-            })
+            .map(|(course, start)| course.moistures(nuts, *start).into_iter().map(percent_of_dry_basis).collect())
             .collect()
     }
 
@@ -225,12 +218,7 @@ impl<'a> Search<'a> {
             });
         }
         if sought.factor {
-            parameters.push(Parameter {
-                start: 0.0,
-                low: FACTOR_RANGE.0.ln(),
-                high: FACTOR_RANGE.1.ln(),
-                scale: 1.0,
-            });
+            parameters.push(Parameter { start: 0.0, low: FACTOR_RANGE.0.ln(), high: FACTOR_RANGE.1.ln(), scale: 1.0 });
         }
         let constants = parameters.len();
         parameters.extend(self.measured_pct.iter().map(|log| Parameter {
@@ -272,20 +260,16 @@ impl<'a> Search<'a> {
         let ln_range = (RATE_RANGE_PER_H.0.ln(), RATE_RANGE_PER_H.1.ln());
         if at_end(at[0], ln_range) {
             let slow = at[0] < 0.0;
-            return Err(FitError::NoRate {
-                at: if slow { "no drying at all" } else { "drying in an instant" },
-            });
+            return Err(FitError::NoRate { at: if slow { "no drying at all" } else { "drying in an instant" } });
         }
         let over = residuals.len() - at.len();
         let variance = squares(&residuals) / over as f64;
-        let t = StudentsT::new(0.0, 1.0, over as f64)
-            .map_or(f64::NAN, |t| t.inverse_cdf(0.5 + CONFIDENCE / 2.0));
+        let t = StudentsT::new(0.0, 1.0, over as f64).map_or(f64::NAN, |t| t.inverse_cdf(0.5 + CONFIDENCE / 2.0));
         let interval = |which: usize| {
             let half = t * (variance * inverse[which][which]).sqrt();
             Estimate { value: at[which], low: at[which] - half, high: at[which] + half }
         };
-        let out_of_ln =
-            |e: Estimate| Estimate { value: e.value.exp(), low: e.low.exp(), high: e.high.exp() };
+        let out_of_ln = |e: Estimate| Estimate { value: e.value.exp(), low: e.low.exp(), high: e.high.exp() };
         let after_activation = 1 + usize::from(sought.activation);
         let constants = after_activation + usize::from(sought.factor);
         let nuts = self.nuts_of(&at, sought);

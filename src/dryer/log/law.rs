@@ -3,12 +3,7 @@
 use crate::crop::ThinLayer;
 
 /// The same law with these constants: rate in 1/h at the reference temperature, °C, activation energy in kJ/mol.
-pub(super) fn with_constants(
-    law: ThinLayer,
-    rate: f64,
-    reference: f64,
-    activation: f64,
-) -> ThinLayer {
+pub(super) fn with_constants(law: ThinLayer, rate: f64, reference: f64, activation: f64) -> ThinLayer {
     let mut law = law;
     let (ThinLayer::Newton { rate_per_h, reference_c, activation_kj_per_mol }
     | ThinLayer::Page { rate_per_h, reference_c, activation_kj_per_mol, .. }

@@ -28,10 +28,7 @@ const SMALL: f64 = 1e-8;
 
 /// Seeks the least sum of squares from the parameters' starts; `None` where the residuals do not tell
 /// the parameters apart or are not finite.
-pub(super) fn least_squares(
-    parameters: &[Parameter],
-    residuals: impl Fn(&[f64]) -> Vec<f64>,
-) -> Option<Minimum> {
+pub(super) fn least_squares(parameters: &[Parameter], residuals: impl Fn(&[f64]) -> Vec<f64>) -> Option<Minimum> {
     let mut at: Vec<f64> = parameters.iter().map(|p| p.start).collect();
     let mut here = residuals(&at);
     let mut damping = 1e-3;
@@ -41,11 +38,8 @@ pub(super) fn least_squares(
         let mut moved = false;
         while damping < 1e12 {
             let step = damped_step(&normal, &gradient, damping)?;
-            let next: Vec<f64> = parameters
-                .iter()
-                .zip(at.iter().zip(&step))
-                .map(|(p, (x, dx))| (x - dx).clamp(p.low, p.high))
-                .collect();
+            let next: Vec<f64> =
+                parameters.iter().zip(at.iter().zip(&step)).map(|(p, (x, dx))| (x - dx).clamp(p.low, p.high)).collect();
             let there = residuals(&next);
             if squares(&there) < squares(&here) {
                 moved = parameters
@@ -78,11 +72,7 @@ pub(super) fn squares(residuals: &[f64]) -> f64 {
 }
 
 /// Derivatives of the residuals, a row a parameter, by central differences inside the bounds.
-fn derivatives(
-    parameters: &[Parameter],
-    at: &[f64],
-    residuals: &impl Fn(&[f64]) -> Vec<f64>,
-) -> Vec<Vec<f64>> {
+fn derivatives(parameters: &[Parameter], at: &[f64], residuals: &impl Fn(&[f64]) -> Vec<f64>) -> Vec<Vec<f64>> {
     parameters
         .iter()
         .enumerate()
@@ -186,10 +176,9 @@ mod tests {
     /// The valley of Rosenbrock's function, whose bottom at (1, 1) is far along a bend.
     #[test]
     fn a_bent_valley_is_followed_to_its_bottom() {
-        let bottom = least_squares(&[parameter(-1.2), parameter(1.0)], |p| {
-            vec![1.0 - p[0], 10.0 * (p[1] - p[0] * p[0])]
-        })
-        .unwrap();
+        let bottom =
+            least_squares(&[parameter(-1.2), parameter(1.0)], |p| vec![1.0 - p[0], 10.0 * (p[1] - p[0] * p[0])])
+                .unwrap();
         assert_relative_eq!(bottom.at[0], 1.0, max_relative = 1e-6);
         assert_relative_eq!(bottom.at[1], 1.0, max_relative = 1e-6);
     }

@@ -109,17 +109,11 @@ impl DryingLog {
     /// A log of samples in the air given. Between readings the air changes on a straight line; before the
     /// first and after the last it stays as it is. Drying begins with the first sample. Without a bed the
     /// nuts lie in a thin layer and have the air's temperature.
-    pub fn new(
-        samples: Vec<Sample>,
-        air: Vec<AirReading>,
-        bed: Option<DriedBed>,
-    ) -> Result<Self, LogError> {
+    pub fn new(samples: Vec<Sample>, air: Vec<AirReading>, bed: Option<DriedBed>) -> Result<Self, LogError> {
         if samples.len() < FEWEST_SAMPLES {
             return Err(LogError::TooFewSamples(samples.len()));
         }
-        if !rising(samples.iter().map(|sample| sample.hours))
-            || !rising(air.iter().map(|reading| reading.hours))
-        {
+        if !rising(samples.iter().map(|sample| sample.hours)) || !rising(air.iter().map(|reading| reading.hours)) {
             return Err(LogError::Times);
         }
         let span = samples[samples.len() - 1].hours - samples[0].hours;
@@ -133,8 +127,7 @@ impl DryingLog {
             return Err(LogError::NoAir);
         }
         if let Some(bed) = bed {
-            let flows =
-                bed.airflow_m3_per_s_per_tonne.is_finite() && bed.airflow_m3_per_s_per_tonne > 0.0;
+            let flows = bed.airflow_m3_per_s_per_tonne.is_finite() && bed.airflow_m3_per_s_per_tonne > 0.0;
             if !flows || bed.layers == 0 || !(0.0..=100.0).contains(&bed.nuts_c) {
                 return Err(LogError::Bed);
             }
@@ -186,9 +179,7 @@ mod tests {
 
     #[test]
     fn air_goes_straight_between_readings_and_stays_beyond_them() {
-        let log =
-            DryingLog::new(samples(&[0.0, 1.0, 2.0]), readings(&[(1.0, 40.0), (3.0, 50.0)]), None)
-                .unwrap();
+        let log = DryingLog::new(samples(&[0.0, 1.0, 2.0]), readings(&[(1.0, 40.0), (3.0, 50.0)]), None).unwrap();
         let temperatures = [0.0, 1.0, 2.0, 3.0, 9.0].map(|hours| log.air_at(hours).0);
         assert_eq!(temperatures, [40.0, 40.0, 45.0, 50.0, 50.0]);
     }

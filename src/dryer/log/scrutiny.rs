@@ -65,8 +65,7 @@ fn odd_samples(logs: &[DryingLog], fit: &Fit) -> Vec<Doubt> {
 /// Moisture, dry basis, that nuts would reach in the log's air of a time.
 fn equilibrium(log: &DryingLog, nuts: &Nuts, hours: f64) -> f64 {
     let (dry_bulb_c, humidity_ratio, pressure_pa) = log.air_at(hours);
-    let humidity =
-        vapour_pressure_pa(humidity_ratio, pressure_pa) / saturation_pressure_pa(dry_bulb_c);
+    let humidity = vapour_pressure_pa(humidity_ratio, pressure_pa) / saturation_pressure_pa(dry_bulb_c);
     nuts.equilibrium_moisture(dry_bulb_c, humidity)
 }
 

@@ -16,11 +16,7 @@ pub(super) struct StoppedFan {
 impl Room {
     /// Stops the fans of drying bins whose nuts would get air damper than the room's limit: outside air, as
     /// warm as the fan or the stage makes it. Dampers close with them: the air of other bins stays.
-    pub(super) fn stop_fans_in_damp_air(
-        &mut self,
-        outside: &MoistAir,
-        hours: f64,
-    ) -> Vec<StoppedFan> {
+    pub(super) fn stop_fans_in_damp_air(&mut self, outside: &MoistAir, hours: f64) -> Vec<StoppedFan> {
         let Some(limit) = self.spec.fans_off_above_rh else {
             return Vec::new();
         };

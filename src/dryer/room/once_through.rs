@@ -6,9 +6,7 @@ use super::spec::RoomSpec;
 use super::state::Room;
 use super::supply::{Ask, Supply};
 use super::way_in::WayIn;
-use crate::air::{
-    AirState, MoistAir, dry_bulb_of_enthalpy_c, saturation_pressure_pa, vapour_pressure_pa,
-};
+use crate::air::{AirState, MoistAir, dry_bulb_of_enthalpy_c, saturation_pressure_pa, vapour_pressure_pa};
 use crate::dryer::bed::Passage;
 use crate::dryer::bin::{Bin, Load, Phase};
 use crate::dryer::passed::Passed;
@@ -20,20 +18,11 @@ const SHARE_TOLERANCE: f64 = 1e-9;
 
 /// One step of all drying bins, each with the air temperature of its own stage. When the heat does
 /// not suffice, every bin gets the same share of the rise it asks for.
-pub(super) fn step(
-    room: &mut Room,
-    outside: &MoistAir,
-    supply: &dyn Supply,
-    hours: f64,
-) -> RoomHour {
-    let mut hour = RoomHour {
-        air_c: outside.dry_bulb_c(),
-        relative_humidity: outside.relative_humidity(),
-        ..RoomHour::default()
-    };
+pub(super) fn step(room: &mut Room, outside: &MoistAir, supply: &dyn Supply, hours: f64) -> RoomHour {
+    let mut hour =
+        RoomHour { air_c: outside.dry_bulb_c(), relative_humidity: outside.relative_humidity(), ..RoomHour::default() };
     let air = outside_at(outside);
-    let mut passing =
-        Passing { outside, flow_all: 0.0, hottest_c: room.setback.temperature_c, hours };
+    let mut passing = Passing { outside, flow_all: 0.0, hottest_c: room.setback.temperature_c, hours };
 
     // Flow-weighted sums of the air's temperature before and behind the heater at full heat.
     let (mut unheated, mut heated) = (0.0, 0.0);
@@ -80,11 +69,7 @@ pub(super) fn step(
     hour.heat_given_kw = share * need_kw;
     hour.below_set_k = (1.0 - share) * (heated - unheated) / flow_all;
     hour.fresh_air_kg_per_s = flow_all;
-    let source_water = if supply.moves_water() {
-        supply.water_kg_per_s(hour.heat_given_kw, &hour.asked)
-    } else {
-        0.0
-    };
+    let source_water = if supply.moves_water() { supply.water_kg_per_s(hour.heat_given_kw, &hour.asked) } else { 0.0 };
     hour.source_water_kg = source_water * hours * 3600.0;
 
     let mut temperature_flow = 0.0;
@@ -113,8 +98,7 @@ pub(super) fn step(
         hour.envelope_kw += way.loss_kw(inlet.dry_bulb_c);
         hour.warming_kw += way.steel_kw(inlet.dry_bulb_c);
         let source_water_kw = source_water * flow / flow_all * vapour_enthalpy(inlet.dry_bulb_c);
-        hour.ventilation_kw +=
-            flow * (passage.outlet.enthalpy() - air.enthalpy()) - source_water_kw;
+        hour.ventilation_kw += flow * (passage.outlet.enthalpy() - air.enthalpy()) - source_water_kw;
         hour.source_water_kw += source_water_kw;
         hour.met_nuts.add(&Passed::of(flow, inlet, hours));
         hour.left.add(&Passed::of(flow, passage.outlet, hours));
@@ -122,10 +106,9 @@ pub(super) fn step(
         hour.hottest_c = hour.hottest_c.max(inlet.dry_bulb_c);
     }
     hour.air_c = temperature_flow / flow_all;
-    hour.relative_humidity =
-        (vapour_pressure_pa(air.humidity_ratio + source_water / flow_all, outside.pressure_pa())
-            / saturation_pressure_pa(hour.air_c))
-        .min(1.0);
+    hour.relative_humidity = (vapour_pressure_pa(air.humidity_ratio + source_water / flow_all, outside.pressure_pa())
+        / saturation_pressure_pa(hour.air_c))
+    .min(1.0);
     hour
 }
 
@@ -178,10 +161,7 @@ impl Passing<'_> {
             enthalpy += flow * outlet.enthalpy() / self.flow_all;
             humidity += flow * outlet.humidity_ratio / self.flow_all;
         }
-        AirState {
-            dry_bulb_c: dry_bulb_of_enthalpy_c(enthalpy, humidity),
-            humidity_ratio: humidity,
-        }
+        AirState { dry_bulb_c: dry_bulb_of_enthalpy_c(enthalpy, humidity), humidity_ratio: humidity }
     }
 }
 

@@ -66,12 +66,7 @@ pub(super) struct Bins {
     absorbed_kw: f64,
 }
 
-pub(super) fn step(
-    room: &mut Room,
-    outside: &MoistAir,
-    supply: &dyn Supply,
-    hours: f64,
-) -> RoomHour {
+pub(super) fn step(room: &mut Room, outside: &MoistAir, supply: &dyn Supply, hours: f64) -> RoomHour {
     let drying = room.bins.iter().filter(|bin| bin.load_in(Phase::Drying).is_some()).count();
     if drying == 0 {
         // An idle room stands open: it asks for nothing and is as warm as outside.
@@ -170,13 +165,10 @@ fn room_air_volume(set_c: f64, relative_humidity: f64, outside: &MoistAir) -> f6
 
 /// Electric power and air-side heat of the drying bins' fans, kW, mean over the step.
 fn bin_fans(room: &Room) -> (f64, f64) {
-    room.bins.iter().filter_map(|bin| bin.load_in(Phase::Drying)).fold(
-        (0.0, 0.0),
-        |(power, heat), load| {
-            let share = load.course.share();
-            (power + share * load.fan_kw, heat + share * load.fan_heat_kw)
-        },
-    )
+    room.bins.iter().filter_map(|bin| bin.load_in(Phase::Drying)).fold((0.0, 0.0), |(power, heat), load| {
+        let share = load.course.share();
+        (power + share * load.fan_kw, heat + share * load.fan_heat_kw)
+    })
 }
 
 impl Step<'_> {
@@ -219,10 +211,9 @@ impl Step<'_> {
     pub(super) fn settled(&self, t_c: f64, humidity_ratio: f64, fresh: f64, bins: Bins) -> Settled {
         let room = AirState { dry_bulb_c: t_c, humidity_ratio };
         let ventilation = fresh * (room.enthalpy() - self.outside.enthalpy());
-        let without_water =
-            ventilation + self.envelope_kw(t_c) + self.steel_kw(t_c) + bins.absorbed_kw
-                - self.fan_heat_kw
-                - self.room.spec.gains_kw;
+        let without_water = ventilation + self.envelope_kw(t_c) + self.steel_kw(t_c) + bins.absorbed_kw
+            - self.fan_heat_kw
+            - self.room.spec.gains_kw;
         let (lacking_kw, source_water_kg_per_s) = self.heat_and_water(without_water, room, fresh);
         Settled {
             room,
@@ -295,8 +286,8 @@ impl Step<'_> {
         // Saturated air carries no more: what the fresh air cannot take settles in the room.
         let saturated = room.humidity_ratio >= self.saturation(room.dry_bulb_c) * (1.0 - 1e-9);
         let condensed_kg = if saturated { left_behind_kg.max(0.0) } else { 0.0 };
-        let relative_humidity = vapour_pressure_pa(room.humidity_ratio, self.pressure_pa)
-            / saturation_pressure_pa(room.dry_bulb_c);
+        let relative_humidity =
+            vapour_pressure_pa(room.humidity_ratio, self.pressure_pa) / saturation_pressure_pa(room.dry_bulb_c);
         RoomHour {
             air_c: room.dry_bulb_c,
             hottest_c: room.dry_bulb_c,

@@ -56,13 +56,12 @@ mod tests {
     use super::*;
     use crate::air::MoistAir;
     use crate::airflow::{
-        BedResistance, CONVERTER_EFFICIENCY, CurvePoint, FanCurve, FanSpec, QuadraticResistance,
-        SpeedControl,
+        BedResistance, CONVERTER_EFFICIENCY, CurvePoint, FanCurve, FanSpec, QuadraticResistance, SpeedControl,
     };
     use crate::crop::Mould;
     use crate::dryer::{
-        AirPath, Ask, Bed, BinFan, BinSpec, BrokenHours, Course, FanBank, FanLayout, FanRun,
-        Finish, Load, Nuts, RoomSpec, Stage, StageBy, Supply,
+        AirPath, Ask, Bed, BinFan, BinSpec, BrokenHours, Course, FanBank, FanLayout, FanRun, Finish, Load, Nuts,
+        RoomSpec, Stage, StageBy, Supply,
     };
     use approx::assert_relative_eq;
     use std::sync::Arc;
@@ -183,8 +182,7 @@ mod tests {
         let slow = live_an_hour(&mut room, HALF);
         let air_kw = |flow: f64| flow * fan.pressure_drop_pa(flow, 6000.0, 5.0) / 1000.0;
         let half = 0.5 * FULL_M3_PER_S;
-        let expected =
-            fan.fan.duty(half, fan.pressure_drop_pa(half, 6000.0, 5.0), air_kw(FULL_M3_PER_S));
+        let expected = fan.fan.duty(half, fan.pressure_drop_pa(half, 6000.0, 5.0), air_kw(FULL_M3_PER_S));
         assert_relative_eq!(slow.fan_kw, expected.electric_kw);
         assert!(slow.fan_kw / full.fan_kw > air_kw(half) / air_kw(FULL_M3_PER_S) * 1.1);
         let again = live_an_hour(&mut room, Setback::NONE);
@@ -195,8 +193,10 @@ mod tests {
     #[test]
     fn fans_that_stand_are_not_off_their_curve() {
         let mut room = room();
-        let points = [(0.0, 4000.0), (0.1, 3000.0)].map(|(flow_m3_per_s, pressure_pa)| {
-            CurvePoint { flow_m3_per_s, pressure_pa, efficiency: 0.5 }
+        let points = [(0.0, 4000.0), (0.1, 3000.0)].map(|(flow_m3_per_s, pressure_pa)| CurvePoint {
+            flow_m3_per_s,
+            pressure_pa,
+            efficiency: 0.5,
         });
         room.spec.fan_bank = Some(FanBank {
             curve: FanCurve::through(points.to_vec()).unwrap(),

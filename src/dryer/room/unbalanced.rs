@@ -82,8 +82,8 @@ impl Step<'_> {
             let fresh = bins.evaporation_kg_per_s / lift;
             let settled = self.settled(set_c, humidity_ratio, fresh, bins);
             let spare_kw = self.most_kw(room, fresh) - settled.lacking_kw;
-            let holds = (self.fresh_min..=self.fresh_max).contains(&fresh)
-                && (0.0..=2.0 * tolerance_kw).contains(&spare_kw);
+            let holds =
+                (self.fresh_min..=self.fresh_max).contains(&fresh) && (0.0..=2.0 * tolerance_kw).contains(&spare_kw);
             found = holds.then_some(settled);
             spare_kw - tolerance_kw
         });
@@ -137,9 +137,7 @@ impl Step<'_> {
     pub(super) fn fall_short(&mut self, set_c: f64) -> Settled {
         let from = match self.room.search.shortfall {
             Some(last) if self.room.last_c.is_some_and(|t_c| t_c < set_c) => last,
-            Some(last) => {
-                Shortfall { state: self.just_below(set_c), before: self.just_below(set_c), ..last }
-            }
+            Some(last) => Shortfall { state: self.just_below(set_c), before: self.just_below(set_c), ..last },
             None => self.first_look(set_c),
         };
         let found = self.fall_short_quickly(set_c, from).or_else(|| {
@@ -175,11 +173,7 @@ impl Step<'_> {
         let here = at(state);
         let (warmer, damper) = (at([state[0] + 0.1, state[1]]), at([state[0], state[1] + 0.1]));
         let slope = |there: [f64; 2], row: usize| (there[row] - here[row]) / 0.1;
-        Shortfall {
-            state,
-            before: state,
-            jacobian: [0, 1].map(|row| [slope(warmer, row), slope(damper, row)]),
-        }
+        Shortfall { state, before: state, jacobian: [0, 1].map(|row| [slope(warmer, row), slope(damper, row)]) }
     }
 
     fn fall_short_quickly(&mut self, set_c: f64, from: Shortfall) -> Option<Settled> {
@@ -233,9 +227,7 @@ impl Step<'_> {
         let tolerance_kw = HEAT_TOLERANCE * most_kw.max(LEAST_HEAT_KW);
         let heat = settled.lacking_kw - (most_kw - tolerance_kw);
         let below_saturation = room.humidity_ratio <= self.saturation(room.dry_bulb_c);
-        let closed = below_saturation
-            && heat.abs() <= tolerance_kw
-            && (fresh / asked - 1.0).abs() <= FRESH_TOLERANCE;
+        let closed = below_saturation && heat.abs() <= tolerance_kw && (fresh / asked - 1.0).abs() <= FRESH_TOLERANCE;
         (closed.then_some(settled), [asked * lift - water, heat])
     }
 

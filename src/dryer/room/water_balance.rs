@@ -3,9 +3,7 @@
 
 use super::recirculating::{Bins, Settled, Step};
 use super::search::FreshAir;
-use crate::air::{
-    AirState, humidity_ratio_of_vapour, saturation_humidity_ratio, saturation_pressure_pa,
-};
+use crate::air::{AirState, humidity_ratio_of_vapour, saturation_humidity_ratio, saturation_pressure_pa};
 use crate::solve::rising_root;
 
 /// Outside air takes up at least this much before more of it is asked for, kg/kg. Where the outside is
@@ -57,8 +55,7 @@ impl Step<'_> {
     fn closes(&self, state: &Settled) -> bool {
         let lift = state.room.humidity_ratio - self.outside.humidity_ratio;
         let water = state.evaporation_kg_per_s + state.source_water_kg_per_s;
-        !self.with_water
-            || (state.fresh_kg_per_s * lift - water).abs() <= 1e-13 + 1e-11 * water.abs()
+        !self.with_water || (state.fresh_kg_per_s * lift - water).abs() <= 1e-13 + 1e-11 * water.abs()
     }
 
     /// Humidity ratio of saturated room air, kg/kg.

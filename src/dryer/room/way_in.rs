@@ -57,10 +57,7 @@ impl WayIn {
         };
         let all = air_kw_per_k + loss_kw_per_k + steel_kw_per_k;
         let unheated_c = if all > 0.0 {
-            (air_kw_per_k * fan.dry_bulb_c
-                + loss_kw_per_k * air.dry_bulb_c
-                + steel_kw_per_k * steel_from_c)
-                / all
+            (air_kw_per_k * fan.dry_bulb_c + loss_kw_per_k * air.dry_bulb_c + steel_kw_per_k * steel_from_c) / all
         } else {
             fan.dry_bulb_c
         };
@@ -89,11 +86,7 @@ impl WayIn {
 
     /// Temperature behind the heater that gives so much, °C.
     pub fn behind_heater_c(&self, heat_kw: f64) -> f64 {
-        if self.air_kw_per_k > 0.0 {
-            self.fan.dry_bulb_c + heat_kw / self.air_kw_per_k
-        } else {
-            self.fan.dry_bulb_c
-        }
+        if self.air_kw_per_k > 0.0 { self.fan.dry_bulb_c + heat_kw / self.air_kw_per_k } else { self.fan.dry_bulb_c }
     }
 
     /// Loss to the outside with air of this temperature at the nuts, kW.

@@ -21,12 +21,8 @@ fn burner(efficiency: f64) -> Kind {
 }
 
 fn stack() -> Stack {
-    let shell = Biomass {
-        carrier: "shell".into(),
-        efficiency: 0.75,
-        electricity_share: 0.02,
-        own_supply_kwh: Some(100.0),
-    };
+    let shell =
+        Biomass { carrier: "shell".into(), efficiency: 0.75, electricity_share: 0.02, own_supply_kwh: Some(100.0) };
     let sources = vec![
         Source::new("shell", 50.0, Kind::Biomass(shell)),
         Source::new("gas", 40.0, burner(0.8)),
@@ -104,11 +100,7 @@ fn a_source_that_is_not_hot_enough_preheats() {
     assert_relative_eq!(given[0].draw.heat_kw, capacity * 10.0, max_relative = 1e-12);
     assert_relative_eq!(given[1].draw.heat_kw, capacity * 8.0, max_relative = 1e-12);
     // In a room warmer than it can make, it warms fresh air alone.
-    let room = Conditions {
-        recirculates: true,
-        air: AirState { dry_bulb_c: 38.0, humidity_ratio: 0.018 },
-        ..now()
-    };
+    let room = Conditions { recirculates: true, air: AirState { dry_bulb_c: 38.0, humidity_ratio: 0.018 }, ..now() };
     let given = stack.plan(400.0, &room, 1.0);
     assert_relative_eq!(given[0].draw.heat_kw, capacity * 10.0, max_relative = 1e-12);
 }

@@ -60,17 +60,13 @@ impl Draw for Bars {
             let mut chart = frame.open_bare(area)?;
             for (row, bar) in self.rows.iter().enumerate() {
                 let base = self.rows.len() as f64 - row as f64;
-                let (upper, lower) =
-                    (base - (ROW_PX - BAR_PX - 6.0) / ROW_PX, base - (ROW_PX - 6.0) / ROW_PX);
+                let (upper, lower) = (base - (ROW_PX - BAR_PX - 6.0) / ROW_PX, base - (ROW_PX - 6.0) / ROW_PX);
                 let mut start = 0.0;
                 for (part, &value) in bar.values.iter().enumerate() {
                     let end = start + countable(value);
                     if end > start {
                         let pen = self.parts[part].1;
-                        chart.draw_series([Rectangle::new(
-                            [(start, upper), (end, lower)],
-                            pen.fill(),
-                        )])?;
+                        chart.draw_series([Rectangle::new([(start, upper), (end, lower)], pen.fill())])?;
                         let (from, y) = chart.backend_coord(&(start, f64::midpoint(upper, lower)));
                         let (to, _) = chart.backend_coord(&(end, 0.0));
                         let text = self.fitting(part, value, f64::from(to - from) / 10.0);
@@ -85,11 +81,7 @@ impl Draw for Bars {
                     start = end;
                 }
                 let (x, y) = chart.backend_coord(&(start, f64::midpoint(upper, lower)));
-                area.draw_text(
-                    &bar.total,
-                    &Pen::Strong.words(HPos::Left, VPos::Center),
-                    (x + units(6.0), y),
-                )?;
+                area.draw_text(&bar.total, &Pen::Strong.words(HPos::Left, VPos::Center), (x + units(6.0), y))?;
                 let (x, y) = chart.backend_coord(&(0.0, upper));
                 area.draw_text(
                     &shortened(&bar.name, width.px() - 10.0),
@@ -97,11 +89,7 @@ impl Draw for Bars {
                     (x, y - units(3.0)),
                 )?;
             }
-            area.draw_text(
-                &self.unit,
-                &Pen::Quiet.words(HPos::Left, VPos::Top),
-                (units(left), units(bottom + 22.0)),
-            )
+            area.draw_text(&self.unit, &Pen::Quiet.words(HPos::Left, VPos::Top), (units(left), units(bottom + 22.0)))
         })
     }
 }
@@ -154,28 +142,17 @@ mod tests {
 
     fn bars(scale: f64) -> Bars {
         Bars {
-            label: Label {
-                id: "cost".into(),
-                title: "Cost <by> line".into(),
-                desc: "Bars.".into(),
-            },
+            label: Label { id: "cost".into(), title: "Cost <by> line".into(), desc: "Bars.".into() },
             unit: "USD a season".into(),
-            parts: vec![
-                ("heat".into(), Pen::Fill1),
-                ("fans".into(), Pen::Fill2),
-                ("store".into(), Pen::Fill3),
-            ],
+            parts: vec![("heat".into(), Pen::Fill1), ("fans".into(), Pen::Fill2), ("store".into(), Pen::Fill3)],
             rows: vec![
                 Bar {
-                    name: "electric heaters & a very long name that goes on for far too long to fit a narrow screen".into(),
+                    name: "electric heaters & a very long name that goes on for far too long to fit a narrow screen"
+                        .into(),
                     values: vec![21_000.0 * scale, 9_000.0 * scale, f64::NAN],
                     total: "30 000".into(),
                 },
-                Bar {
-                    name: "recovered".into(),
-                    values: vec![0.0, 300.0 * scale, -4.0],
-                    total: "300".into(),
-                },
+                Bar { name: "recovered".into(), values: vec![0.0, 300.0 * scale, -4.0], total: "300".into() },
             ],
         }
     }

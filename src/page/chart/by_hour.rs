@@ -30,8 +30,7 @@ impl Draw for ByHour {
             .chain(self.filled.iter().copied())
             .fold(0.0, f64::max);
         let (range, ticks) = round_scale(0.0, most, 5);
-        let names =
-            self.curves.iter().map(|curve| text_width_px(&curve.0, WORD_PX)).fold(0.0, f64::max);
+        let names = self.curves.iter().map(|curve| text_width_px(&curve.0, WORD_PX)).fold(0.0, f64::max);
         let edges = [44.0, 28.0, width.px() - names - 12.0, 216.0];
         let frame = Frame {
             edges,

@@ -4,9 +4,7 @@
 use super::pen::Pen;
 use crate::page::kit::document::escape;
 use plotters::style::text_anchor::{HPos, VPos};
-use plotters_backend::{
-    BackendColor, BackendCoord, BackendStyle, BackendTextStyle, DrawingBackend, DrawingErrorKind,
-};
+use plotters_backend::{BackendColor, BackendCoord, BackendStyle, BackendTextStyle, DrawingBackend, DrawingErrorKind};
 use std::convert::Infallible;
 use std::fmt::Write as _;
 
@@ -37,12 +35,7 @@ impl<'a> Canvas<'a> {
         }
     }
 
-    fn add_rect(
-        &mut self,
-        class: &'static str,
-        upper_left: BackendCoord,
-        bottom_right: BackendCoord,
-    ) {
+    fn add_rect(&mut self, class: &'static str, upper_left: BackendCoord, bottom_right: BackendCoord) {
         if self.run.as_ref().is_some_and(|(open, _)| *open != class) {
             self.end_run();
         }
@@ -101,16 +94,15 @@ fn px(tenths: i32) -> String {
 /// Width of a text, px: a mean letter of a sans-serif face is about 0.54 of its height. A generous
 /// estimate, as the reader's face is not known.
 pub fn text_width_px(text: &str, height_px: f64) -> f64 {
-    let letters: f64 =
-        text.chars()
-            .map(|letter| match letter {
-                'i' | 'l' | 'j' | 't' | 'f' | 'r' | ' ' | '.' | ',' | ':' | '\u{202f}'
-                | '\u{a0}' => 0.34,
-                'm' | 'w' | 'M' | 'W' | '%' => 0.88,
-                'A'..='Z' | '+' | '=' | '\u{2212}' => 0.70,
-                _ => 0.58,
-            })
-            .sum();
+    let letters: f64 = text
+        .chars()
+        .map(|letter| match letter {
+            'i' | 'l' | 'j' | 't' | 'f' | 'r' | ' ' | '.' | ',' | ':' | '\u{202f}' | '\u{a0}' => 0.34,
+            'm' | 'w' | 'M' | 'W' | '%' => 0.88,
+            'A'..='Z' | '+' | '=' | '\u{2212}' => 0.70,
+            _ => 0.58,
+        })
+        .sum();
     letters * height_px
 }
 
@@ -135,12 +127,7 @@ impl DrawingBackend for Canvas<'_> {
         Ok(())
     }
 
-    fn draw_line<S: BackendStyle>(
-        &mut self,
-        from: BackendCoord,
-        to: BackendCoord,
-        style: &S,
-    ) -> Outcome {
+    fn draw_line<S: BackendStyle>(&mut self, from: BackendCoord, to: BackendCoord, style: &S) -> Outcome {
         self.add_path(Pen::class_of(style.color().rgb.0), &[from, to], false);
         Ok(())
     }
@@ -156,23 +143,13 @@ impl DrawingBackend for Canvas<'_> {
         Ok(())
     }
 
-    fn draw_path<S: BackendStyle, I: IntoIterator<Item = BackendCoord>>(
-        &mut self,
-        path: I,
-        style: &S,
-    ) -> Outcome {
+    fn draw_path<S: BackendStyle, I: IntoIterator<Item = BackendCoord>>(&mut self, path: I, style: &S) -> Outcome {
         let points: Vec<_> = path.into_iter().collect();
         self.add_path(Pen::class_of(style.color().rgb.0), &points, false);
         Ok(())
     }
 
-    fn draw_circle<S: BackendStyle>(
-        &mut self,
-        center: BackendCoord,
-        radius: u32,
-        style: &S,
-        _fill: bool,
-    ) -> Outcome {
+    fn draw_circle<S: BackendStyle>(&mut self, center: BackendCoord, radius: u32, style: &S, _fill: bool) -> Outcome {
         self.end_run();
         let class = Pen::class_of(style.color().rgb.0);
         let radius = i32::try_from(radius).unwrap_or(0);
@@ -186,22 +163,13 @@ impl DrawingBackend for Canvas<'_> {
         Ok(())
     }
 
-    fn fill_polygon<S: BackendStyle, I: IntoIterator<Item = BackendCoord>>(
-        &mut self,
-        vert: I,
-        style: &S,
-    ) -> Outcome {
+    fn fill_polygon<S: BackendStyle, I: IntoIterator<Item = BackendCoord>>(&mut self, vert: I, style: &S) -> Outcome {
         let points: Vec<_> = vert.into_iter().collect();
         self.add_path(Pen::class_of(style.color().rgb.0), &points, true);
         Ok(())
     }
 
-    fn draw_text<T: BackendTextStyle>(
-        &mut self,
-        text: &str,
-        style: &T,
-        at: BackendCoord,
-    ) -> Outcome {
+    fn draw_text<T: BackendTextStyle>(&mut self, text: &str, style: &T, at: BackendCoord) -> Outcome {
         self.end_run();
         let class = Pen::class_of(style.color().rgb.0);
         let (anchor, height) = (style.anchor(), style.size());
@@ -263,9 +231,7 @@ mod tests {
             canvas.draw_rect((0, 0), (10, 20), &Pen::Fill1.color_of(), true).unwrap();
             canvas.draw_rect((10, 0), (20, 20), &Pen::Fill1.color_of(), true).unwrap();
             canvas.draw_rect((0, 0), (5, 5), &Pen::Fill2.color_of(), true).unwrap();
-            canvas
-                .draw_text("a < b & c", &Pen::Text.words(HPos::Right, VPos::Center), (0, 0))
-                .unwrap();
+            canvas.draw_text("a < b & c", &Pen::Text.words(HPos::Right, VPos::Center), (0, 0)).unwrap();
         }
         assert_eq!(
             body,

@@ -31,24 +31,8 @@ impl Draw for DayBands {
         sheet(&self.label, width, 368.0, |area| {
             let low = self.set_c.into_iter().fold(lowest(&self.temperature), f64::min);
             let high = self.set_c.into_iter().fold(lowest_highest(&self.temperature), f64::max);
-            self.panel(
-                area,
-                width,
-                26.0,
-                "outside dry bulb, °C",
-                &self.temperature,
-                (low, high),
-                self.set_c,
-            )?;
-            self.panel(
-                area,
-                width,
-                210.0,
-                "outside relative humidity, %",
-                &self.humidity,
-                (0.0, 100.0),
-                None,
-            )
+            self.panel(area, width, 26.0, "outside dry bulb, °C", &self.temperature, (low, high), self.set_c)?;
+            self.panel(area, width, 210.0, "outside relative humidity, %", &self.humidity, (0.0, 100.0), None)
         })
     }
 }
@@ -101,11 +85,7 @@ mod tests {
     #[test]
     fn both_panels_are_readable() {
         let chart = DayBands {
-            label: Label {
-                id: "climate".into(),
-                title: "Outside air".into(),
-                desc: "Two panels.".into(),
-            },
+            label: Label { id: "climate".into(), title: "Outside air".into(), desc: "Two panels.".into() },
             days: Days { first: NaiveDate::from_ymd_opt(2031, 3, 1).unwrap(), count: 3 },
             temperature: vec![[10.0, 15.0, 20.0], [9.0, 14.0, 22.0], [-2.0, 5.0, 11.0]],
             humidity: vec![[40.0, 60.0, 95.0]; 3],

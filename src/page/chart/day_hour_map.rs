@@ -46,10 +46,7 @@ impl Draw for DayHourMap {
                             (None, true) => start = Some(hour),
                             (Some(from), false) => {
                                 runs.push(Rectangle::new(
-                                    [
-                                        (day as f64, 24.0 - from as f64),
-                                        (day as f64 + 1.0, 24.0 - hour as f64),
-                                    ],
+                                    [(day as f64, 24.0 - from as f64), (day as f64 + 1.0, 24.0 - hour as f64)],
                                     pen.fill(),
                                 ));
                                 start = None;
@@ -79,10 +76,7 @@ mod tests {
     fn map(hours: Vec<f64>) -> DayHourMap {
         DayHourMap {
             label: Label { id: "map".into(), title: "Map".into(), desc: "By hour.".into() },
-            days: Days {
-                first: NaiveDate::from_ymd_opt(2031, 3, 1).unwrap(),
-                count: hours.len().div_ceil(24),
-            },
+            days: Days { first: NaiveDate::from_ymd_opt(2031, 3, 1).unwrap(), count: hours.len().div_ceil(24) },
             hours,
             empty: "no hour needs heat".into(),
             bounds: vec![20.0, 40.0, 60.0, 80.0, 100.0],

@@ -33,13 +33,7 @@ impl Draw for DayPanels {
     fn draw(&self, width: Width) -> String {
         let panels = [
             ("bins in use, mean of the day", &self.bins, Pen::Fill3, Some(self.bins_there), None),
-            (
-                "nuts waiting, t",
-                &self.waiting_t,
-                Pen::Fill4,
-                None,
-                Some((&self.waiting_for_bin_t, Pen::Fill2)),
-            ),
+            ("nuts waiting, t", &self.waiting_t, Pen::Fill4, None, Some((&self.waiting_for_bin_t, Pen::Fill2))),
             ("water removed, kg a day", &self.water_kg, Pen::Fill1, None, None),
         ];
         sheet(&self.label, width, PANEL_PX * 3.0 + 4.0, |area| {

@@ -21,10 +21,7 @@ impl Days {
 
     /// Places at which a month begins, the first day left out.
     pub fn month_starts(self) -> Vec<f64> {
-        (1..self.count)
-            .filter(|&place| self.at(place).day() == 1)
-            .map(|place| place as f64)
-            .collect()
+        (1..self.count).filter(|&place| self.at(place).day() == 1).map(|place| place as f64).collect()
     }
 
     /// Names of the months at their middles; a month with few days shown has none.
@@ -45,13 +42,7 @@ impl Days {
     }
 
     /// A frame whose lower axis is these days.
-    pub fn frame(
-        self,
-        edges: [f64; 4],
-        y: std::ops::Range<f64>,
-        y_words: Vec<(f64, String)>,
-        y_title: &str,
-    ) -> Frame {
+    pub fn frame(self, edges: [f64; 4], y: std::ops::Range<f64>, y_words: Vec<(f64, String)>, y_title: &str) -> Frame {
         Frame {
             edges,
             x: 0.0..(self.count.max(1) as f64),

@@ -53,11 +53,7 @@ struct Spot {
 impl Flow {
     fn through(&self, node: usize) -> f64 {
         let sum = |wanted: fn(&Ribbon) -> usize| -> f64 {
-            self.ribbons
-                .iter()
-                .filter(|ribbon| wanted(ribbon) == node)
-                .map(|ribbon| ribbon.kwh.max(0.0))
-                .sum()
+            self.ribbons.iter().filter(|ribbon| wanted(ribbon) == node).map(|ribbon| ribbon.kwh.max(0.0)).sum()
         };
         sum(|r| r.from).max(sum(|r| r.to))
     }
@@ -93,18 +89,11 @@ impl Flow {
             if *stage == 2 {
                 let middle = units(spot.x + NODE_PX / 2.0);
                 let words = Pen::Strong.words(HPos::Center, VPos::Bottom);
-                area.draw_text(
-                    &format!("{name}, {value}"),
-                    &words,
-                    (middle, units(spot.top - 4.0)),
-                )?;
+                area.draw_text(&format!("{name}, {value}"), &words, (middle, units(spot.top - 4.0)))?;
                 continue;
             }
-            let (side, x) = if *stage == STAGES - 1 {
-                (HPos::Right, spot.x - 4.0)
-            } else {
-                (HPos::Left, spot.x + NODE_PX + 4.0)
-            };
+            let (side, x) =
+                if *stage == STAGES - 1 { (HPos::Right, spot.x - 4.0) } else { (HPos::Left, spot.x + NODE_PX + 4.0) };
             let middle = spot.top + spot.height.max(SLOT_PX) / 2.0;
             let first = Pen::Strong.words(side, VPos::Center);
             let second = Pen::Text.words(side, VPos::Center);
@@ -133,10 +122,8 @@ impl Draw for Flow {
                 into[ribbon.to] += thick;
             }
             for spot in spots.iter().filter(|spot| spot.kwh > 0.0) {
-                let corners = [
-                    (units(spot.x), units(spot.top)),
-                    (units(spot.x + NODE_PX), units(spot.top + spot.height)),
-                ];
+                let corners =
+                    [(units(spot.x), units(spot.top)), (units(spot.x + NODE_PX), units(spot.top + spot.height))];
                 area.draw(&Rectangle::new(corners, Pen::Axis.fill()))?;
             }
             self.names(area, width, &spots)
@@ -166,11 +153,7 @@ mod tests {
     fn flow() -> Flow {
         let ribbon = |from, to, kwh, pen| Ribbon { from, to, kwh, pen };
         Flow {
-            label: Label {
-                id: "flow".into(),
-                title: "Flow".into(),
-                desc: "From left to right.".into(),
-            },
+            label: Label { id: "flow".into(), title: "Flow".into(), desc: "From left to right.".into() },
             nodes: vec![
                 ("electricity purchased".into(), 0),
                 ("nothing".into(), 0),

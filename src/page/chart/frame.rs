@@ -57,10 +57,7 @@ impl Ranged for Scale {
 
 impl ValueFormatter<f64> for Scale {
     fn format_ext(&self, value: &f64) -> String {
-        self.words
-            .iter()
-            .find(|word| word.0 == *value)
-            .map_or_else(String::new, |word| word.1.clone())
+        self.words.iter().find(|word| word.0 == *value).map_or_else(String::new, |word| word.1.clone())
     }
 }
 
@@ -117,17 +114,9 @@ pub fn units(px: f64) -> i32 {
 }
 
 /// Draws one SVG of a given height.
-pub fn sheet(
-    label: &Label,
-    width: Width,
-    height_px: f64,
-    paint: impl FnOnce(&Area<'_>) -> Drawn,
-) -> String {
+pub fn sheet(label: &Label, width: Width, height_px: f64, paint: impl FnOnce(&Area<'_>) -> Drawn) -> String {
     let mut body = String::new();
-    let size = (
-        u32::try_from(units(width.px())).unwrap_or(1),
-        u32::try_from(units(height_px)).unwrap_or(1),
-    );
+    let size = (u32::try_from(units(width.px())).unwrap_or(1), u32::try_from(units(height_px)).unwrap_or(1));
     {
         let area = Canvas::new(&mut body, size).into_drawing_area();
         // The canvas refuses nothing and asks for no font.
@@ -176,10 +165,7 @@ impl Frame {
             edges,
             x: 0.0..months.len().max(1) as f64,
             y,
-            x_words: months
-                .enumerate()
-                .map(|(at, month)| (at as f64 + 0.5, months::short(month).to_owned()))
-                .collect(),
+            x_words: months.enumerate().map(|(at, month)| (at as f64 + 0.5, months::short(month).to_owned())).collect(),
             x_lines: Vec::new(),
             y_words: tick_words(&ticks),
             y_title: y_title.to_owned(),
@@ -200,10 +186,7 @@ impl Frame {
         let (wide, high) = area.dim_in_pixel();
         let (wide, high) = (f64::from(wide) / TENTHS, f64::from(high) / TENTHS);
         let below = 20.0_f64.min(high - bottom);
-        let scale = |range: &Range<f64>, words: &[(f64, String)]| Scale {
-            range: range.clone(),
-            words: words.to_vec(),
-        };
+        let scale = |range: &Range<f64>, words: &[(f64, String)]| Scale { range: range.clone(), words: words.to_vec() };
         let mut chart = ChartBuilder::on(area)
             .margin_top(units(top))
             .margin_right(units(wide - right))
@@ -212,8 +195,7 @@ impl Frame {
             .set_label_area_size(LabelAreaPosition::Bottom, units(below))
             .build_cartesian_2d(scale(&self.x, &self.x_words), scale(&self.y, &self.y_words))?;
         for &x in &self.x_lines {
-            let line =
-                PathElement::new(vec![(x, self.y.start), (x, self.y.end)], Pen::Grid.stroke());
+            let line = PathElement::new(vec![(x, self.y.start), (x, self.y.end)], Pen::Grid.stroke());
             chart.draw_series([line])?;
         }
         let quiet = Pen::Quiet.words(HPos::Center, VPos::Center);

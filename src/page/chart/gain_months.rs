@@ -77,14 +77,9 @@ mod tests {
 
     #[test]
     fn a_penalty_hangs_below_the_line() {
-        let month =
-            |month, net| GainMonth { month, whole: 9_000.0, gain: 7_000.0, loss: 1_500.0, net };
+        let month = |month, net| GainMonth { month, whole: 9_000.0, gain: 7_000.0, loss: 1_500.0, net };
         let chart = GainMonths {
-            label: Label {
-                id: "credit".into(),
-                title: "GainMonths".into(),
-                desc: "By month.".into(),
-            },
+            label: Label { id: "credit".into(), title: "GainMonths".into(), desc: "By month.".into() },
             unit: "kWh a month".into(),
             months: vec![month(3, 5_500.0), month(4, -500.0)],
         };

@@ -76,11 +76,7 @@ mod tests {
     #[test]
     fn hours_that_need_nothing_stay_blank() {
         let chart = MonthHourMap {
-            label: Label {
-                id: "share".into(),
-                title: "Share".into(),
-                desc: "By month and hour.".into(),
-            },
+            label: Label { id: "share".into(), title: "Share".into(), desc: "By month and hour.".into() },
             months: vec![(3, vec![Some(1.0); 24]), (4, vec![None; 24]), (5, vec![Some(0.3); 24])],
         };
         for width in [Width::Wide, Width::Narrow] {

@@ -76,9 +76,8 @@ pub enum Pen {
 
 /// Classes in the order of the pens.
 const CLASSES: [&str; 32] = [
-    "c1", "c2", "c3", "c4", "c5", "lack", "hollow", "band", "h1", "h2", "h3", "h4", "h5", "h6",
-    "l1", "l2", "l3", "l4", "level", "tick", "grid", "axis", "t", "q", "s", "d", "o", "p1", "p2",
-    "p3", "p4", "p5",
+    "c1", "c2", "c3", "c4", "c5", "lack", "hollow", "band", "h1", "h2", "h3", "h4", "h5", "h6", "l1", "l2", "l3", "l4",
+    "level", "tick", "grid", "axis", "t", "q", "s", "d", "o", "p1", "p2", "p3", "p4", "p5",
 ];
 
 /// Height of the words of a chart, px.
@@ -86,8 +85,7 @@ pub const WORD_PX: f64 = 12.0;
 
 impl Pen {
     /// Steps of a map in order.
-    pub const SHADES: [Self; 6] =
-        [Self::Shade1, Self::Shade2, Self::Shade3, Self::Shade4, Self::Shade5, Self::Shade6];
+    pub const SHADES: [Self; 6] = [Self::Shade1, Self::Shade2, Self::Shade3, Self::Shade4, Self::Shade5, Self::Shade6];
 
     /// The class in the style sheet.
     pub fn class(self) -> &'static str {
@@ -125,8 +123,7 @@ impl Pen {
     /// Words that begin, centre or end at their place.
     pub fn words(self, across: HPos, down: VPos) -> TextStyle<'static> {
         let color = self.color();
-        let style: TextStyle<'static> =
-            (FontFamily::SansSerif, WORD_PX * 10.0).into_font().color(&color);
+        let style: TextStyle<'static> = (FontFamily::SansSerif, WORD_PX * 10.0).into_font().color(&color);
         style.pos(Pos::new(across, down))
     }
 }

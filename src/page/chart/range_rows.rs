@@ -58,10 +58,7 @@ impl Draw for RangeRows {
                 chart.draw_series([Rectangle::new(span, Pen::Band.fill())])?;
                 let line = vec![(middle_value, middle + 0.2), (middle_value, middle - 0.2)];
                 chart.draw_series([PathElement::new(line, Pen::Tick.stroke())])?;
-                let marks = row
-                    .values
-                    .iter()
-                    .map(|&value| Circle::new((value, middle), 34, Pen::Fill3.fill()));
+                let marks = row.values.iter().map(|&value| Circle::new((value, middle), 34, Pen::Fill3.fill()));
                 chart.draw_series(marks)?;
                 let (_, y) = chart.backend_coord(&(middle_value, rows - at as f64));
                 area.draw_text(
@@ -70,11 +67,7 @@ impl Draw for RangeRows {
                     (units(24.0), y + units(2.0)),
                 )?;
             }
-            area.draw_text(
-                &self.unit,
-                &Pen::Quiet.words(HPos::Left, VPos::Top),
-                (units(24.0), units(bottom + 24.0)),
-            )
+            area.draw_text(&self.unit, &Pen::Quiet.words(HPos::Left, VPos::Top), (units(24.0), units(bottom + 24.0)))
         })
     }
 }

@@ -69,8 +69,7 @@ impl Draw for SortedLoads {
                 let Some(&last) = curve.kw.last() else {
                     continue;
                 };
-                let points: Vec<_> =
-                    curve.hours.iter().copied().zip(curve.kw.iter().copied()).collect();
+                let points: Vec<_> = curve.hours.iter().copied().zip(curve.kw.iter().copied()).collect();
                 names.push((curve.name.clone(), chart.backend_coord(&(0.0, last)).1));
                 chart.draw_series([PathElement::new(points, pen.stroke())])?;
             }
@@ -112,11 +111,7 @@ mod tests {
         let hours: Vec<f64> = (0..=240).map(|point| f64::from(point) * 18.4).collect();
         let kw: Vec<f64> = hours.iter().map(|hour| 93.0 - hour * 0.02).collect();
         let chart = SortedLoads {
-            label: Label {
-                id: "duration".into(),
-                title: "SortedLoads".into(),
-                desc: "Sorted.".into(),
-            },
+            label: Label { id: "duration".into(), title: "SortedLoads".into(), desc: "Sorted.".into() },
             of: "heat",
             curves: vec![LoadCurve { name: "heat need".into(), hours, kw }],
             levels: vec![("99 %: 88 kW".into(), 88.0), ("100 %: 93 kW".into(), 93.0)],

@@ -43,11 +43,7 @@ mod tests {
             label: Label { id: "heat".into(), title: "Heat".into(), desc: "By day.".into() },
             days: Days { first: NaiveDate::from_ymd_opt(2031, 3, 1).unwrap(), count: 2 },
             unit: "heat, kWh a day".into(),
-            layers: vec![
-                (Pen::Fill1, vec![100.0, 1500.0]),
-                (Pen::Fill2, vec![0.0, 0.0]),
-                (Pen::Lack, vec![0.0, 20.0]),
-            ],
+            layers: vec![(Pen::Fill1, vec![100.0, 1500.0]), (Pen::Fill2, vec![0.0, 0.0]), (Pen::Lack, vec![0.0, 20.0])],
         };
         for width in [Width::Wide, Width::Narrow] {
             let svg = chart.draw(width);

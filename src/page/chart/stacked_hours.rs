@@ -37,10 +37,7 @@ impl Draw for StackedHours {
             edges,
             x: 0.0..(steps as f64).max(1.0),
             y: range,
-            x_words: tick_words(&shown)
-                .into_iter()
-                .map(|(hour, words)| (place(hour), words))
-                .collect(),
+            x_words: tick_words(&shown).into_iter().map(|(hour, words)| (place(hour), words)).collect(),
             x_lines: shown.iter().map(|&hour| place(hour)).collect(),
             y_words: tick_words(&ticks),
             y_title: self.unit.clone(),
@@ -65,11 +62,7 @@ mod tests {
     #[test]
     fn layers_stand_on_each_other_and_what_gave_nothing_is_left_out() {
         let chart = StackedHours {
-            label: Label {
-                id: "covered".into(),
-                title: "StackedHours".into(),
-                desc: "By source.".into(),
-            },
+            label: Label { id: "covered".into(), title: "StackedHours".into(), desc: "By source.".into() },
             hours_per_step: 73.0,
             unit: "heat, kW".into(),
             below: "hours of a season".into(),

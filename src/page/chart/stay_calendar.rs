@@ -47,8 +47,7 @@ impl Draw for StayCalendar {
                 Rectangle::new(ends, pen.fill())
             };
             // One pen after the other, so that like bars share a path.
-            let drying =
-                self.stays.iter().map(|stay| bar(stay.bin, stay.loaded, stay.dry, Pen::Fill1));
+            let drying = self.stays.iter().map(|stay| bar(stay.bin, stay.loaded, stay.dry, Pen::Fill1));
             chart.draw_series(drying)?;
             let cooling = self
                 .stays
@@ -66,10 +65,7 @@ impl StayCalendar {
     fn row_words(&self, row_px: f64) -> Vec<(f64, String)> {
         #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // a few rows
         let every = (WORD_ROOM_PX / row_px).ceil().max(1.0) as usize;
-        (0..self.bins)
-            .step_by(every)
-            .map(|bin| (self.bins as f64 - bin as f64 - 0.5, (bin + 1).to_string()))
-            .collect()
+        (0..self.bins).step_by(every).map(|bin| (self.bins as f64 - bin as f64 - 0.5, (bin + 1).to_string())).collect()
     }
 }
 

@@ -100,16 +100,8 @@ impl Draw for Tornado {
             let (x, _) = chart.backend_coord(&(self.middle, rows));
             let half = units(text_width_px(&self.middle_words, WORD_PX) / 2.0 + 2.0);
             let x = x.clamp(half, (units(width.px()) - half).max(half));
-            area.draw_text(
-                &self.middle_words,
-                &Pen::Text.words(HPos::Center, VPos::Top),
-                (x, units(4.0)),
-            )?;
-            area.draw_text(
-                &self.unit,
-                &Pen::Quiet.words(HPos::Left, VPos::Top),
-                (units(LEFT_PX), units(bottom + 24.0)),
-            )
+            area.draw_text(&self.middle_words, &Pen::Text.words(HPos::Center, VPos::Top), (x, units(4.0)))?;
+            area.draw_text(&self.unit, &Pen::Quiet.words(HPos::Left, VPos::Top), (units(LEFT_PX), units(bottom + 24.0)))
         })
     }
 }
@@ -129,8 +121,7 @@ impl Tornado {
             let side = if middle_is_right { HPos::Right } else { HPos::Left };
             return vec![(NOT_MOVED, self.middle, side)];
         }
-        let (left, right) =
-            if row.at_low <= row.at_high { (&row.low, &row.high) } else { (&row.high, &row.low) };
+        let (left, right) = if row.at_low <= row.at_high { (&row.low, &row.high) } else { (&row.high, &row.low) };
         let least = row.at_low.min(row.at_high).min(self.middle);
         let most = row.at_low.max(row.at_high).max(self.middle);
         vec![(left, least, HPos::Right), (right, most, HPos::Left)]
@@ -148,11 +139,7 @@ mod tests {
 
     fn chart(middle: f64, rows: Vec<TornadoRow>) -> Tornado {
         Tornado {
-            label: Label {
-                id: "tornado".into(),
-                title: "What moves the saving".into(),
-                desc: "Bars.".into(),
-            },
+            label: Label { id: "tornado".into(), title: "What moves the saving".into(), desc: "Bars.".into() },
             unit: "USD".into(),
             middle,
             middle_words: format!("with the study’s own values: ${middle}"),
@@ -163,11 +150,7 @@ mod tests {
     #[test]
     fn bars_of_all_kinds_are_readable() {
         let rows = vec![
-            row(
-                "crop.received_moisture with a long name that goes on and on, % w.b.",
-                -4_000.0,
-                90_000.0,
-            ),
+            row("crop.received_moisture with a long name that goes on and on, % w.b.", -4_000.0, 90_000.0),
             row("falls", 60_000.0, 20_000.0),
             row("on one side", 55_000.0, 70_000.0),
             row("does nothing", 50_000.0, 50_000.0),

@@ -71,8 +71,7 @@ pub fn align<'a>(rows: impl Iterator<Item = &'a mut Vec<Cell>>) {
 
 /// Decimals for a column of numbers: as many as give the largest three figures, none from 100 on.
 pub fn column_decimals(values: impl Iterator<Item = f64>) -> usize {
-    let largest =
-        values.filter(|value| value.is_finite()).fold(0.0_f64, |most, value| most.max(value.abs()));
+    let largest = values.filter(|value| value.is_finite()).fold(0.0_f64, |most, value| most.max(value.abs()));
     decimals_for(largest, 3).min(3)
 }
 

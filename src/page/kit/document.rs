@@ -26,8 +26,6 @@ mod tests {
     #[test]
     fn what_is_given_stays_text() {
         let page = document("A <site> & \"station\"", "", "<p>x</p>\n");
-        assert!(
-            page.contains("<h1>A &lt;site&gt; &amp; &quot;station&quot;</h1>\n<p>x</p>\n</main>")
-        );
+        assert!(page.contains("<h1>A &lt;site&gt; &amp; &quot;station&quot;</h1>\n<p>x</p>\n</main>"));
     }
 }

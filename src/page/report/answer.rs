@@ -7,9 +7,7 @@ use crate::answer::figures::{OptionFigures, SampledFigures};
 use crate::answer::warnings::weather_doubts;
 use crate::answer::{level_sentence, unmeasured_sentences};
 use crate::number::{self, energy, percent, three, with_unit};
-use crate::page::parts::{
-    Head, Row, Table, column, counted, how_often, in_draws, in_words, rows_of, steadiness,
-};
+use crate::page::parts::{Head, Row, Table, column, counted, how_often, in_draws, in_words, rows_of, steadiness};
 use serde::Serialize;
 
 /// The first section.
@@ -129,20 +127,13 @@ fn verdict(view: &View<'_>) -> String {
             base.name,
         )
     } else {
-        format!(
-            "The only option, “{}”, has a net present cost of {present_cost} over {years} years.",
-            base.name,
-        )
+        format!("The only option, “{}”, has a net present cost of {present_cost} over {years} years.", base.name,)
     }
 }
 
 /// `12 300 less`, `400 more`.
 fn less_or_more(difference: f64, words: impl Fn(f64) -> String) -> String {
-    if difference >= 0.0 {
-        format!("{} less", words(difference))
-    } else {
-        format!("{} more", words(-difference))
-    }
+    if difference >= 0.0 { format!("{} less", words(difference)) } else { format!("{} more", words(-difference)) }
 }
 
 fn against_baseline(view: &View<'_>, best: &OptionFigures, base: &OptionFigures) -> String {
@@ -269,13 +260,10 @@ fn how_sure_of_draws(view: &View<'_>, sampled: &SampledFigures) -> Vec<String> {
 fn table(view: &View<'_>) -> Table {
     let options = &view.figures.options;
     let code = view.money.code();
-    let of =
-        |value: &dyn Fn(&OptionFigures) -> f64| -> Vec<f64> { options.iter().map(value).collect() };
+    let of = |value: &dyn Fn(&OptionFigures) -> f64| -> Vec<f64> { options.iter().map(value).collect() };
     let mut columns = vec![column(&of(&|o| o.total_cost)), column(&of(&|o| o.cost_per_dried_t))];
-    let mut heads = vec![
-        Head::number("seasonal energy cost", code),
-        Head::number("per dried tonne", format!("{code}/t")),
-    ];
+    let mut heads =
+        vec![Head::number("seasonal energy cost", code), Head::number("per dried tonne", format!("{code}/t"))];
     if options.iter().any(whose::has_own) {
         columns.push(column(&of(&|o| o.used_kwh / 1000.0)));
         columns.push(column(&of(&|o| o.own_kwh / 1000.0)));

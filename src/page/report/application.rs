@@ -16,10 +16,12 @@ pub struct Application {
 }
 
 /// By which rule something is proposed, and paid a grant.
-const RULE: &str = "Proposed, and paid a grant, is only what does the work and saves purchased energy or carbon against the baseline.";
+const RULE: &str =
+    "Proposed, and paid a grant, is only what does the work and saves purchased energy or carbon against the baseline.";
 
 /// By which rule a grant is paid for what the study itself proposes.
-const GRANT_RULE: &str = "Paid a grant is only what does the work and saves purchased energy or carbon against the baseline.";
+const GRANT_RULE: &str =
+    "Paid a grant is only what does the work and saves purchased energy or carbon against the baseline.";
 
 /// Builds it.
 pub fn application(view: &View<'_>) -> Application {
@@ -53,8 +55,7 @@ fn lead(view: &View<'_>, figures: &ApplicationFigures, proposal: &OptionFigures)
 fn standing(view: &View<'_>) -> String {
     let capital = view.baseline().life_cycle.capital;
     if view.figures.study.baseline_installed {
-        "The baseline stands already: what it has costs no capital, and is taken to last the period."
-            .to_owned()
+        "The baseline stands already: what it has costs no capital, and is taken to last the period.".to_owned()
     } else if capital > 0.0 {
         format!(
             "The baseline is taken to be built new as well, for {}; if it stands already, say baseline_installed = true under [application], and it costs no capital.",
@@ -69,8 +70,7 @@ fn standing(view: &View<'_>) -> String {
 fn no_proposal(view: &View<'_>) -> String {
     let (options, base) = (&view.figures.options, &view.baseline().name);
     if options.len() == 1 {
-        return "The study has one option, so there is no proposal to compare with the baseline."
-            .to_owned();
+        return "The study has one option, so there is no proposal to compare with the baseline.".to_owned();
     }
     if options.iter().any(|option| option.does_the_work && option.name != *base) {
         return format!(

@@ -5,8 +5,8 @@ use crate::answer::figures::{LEAST_CASES, MonthFigures, OptionFigures};
 use crate::number::{three, with_unit};
 use crate::page::chart::{Pen, StackedMonth, StackedMonths};
 use crate::page::parts::{
-    Figure, Head, Key, Of, Row, Table, column, counted, figure, in_words, label, listed,
-    month_label, one_behind_the_other, rounding_note, rows_of,
+    Figure, Head, Key, Of, Row, Table, column, counted, figure, in_words, label, listed, month_label,
+    one_behind_the_other, rounding_note, rows_of,
 };
 use serde::Serialize;
 use std::collections::BTreeSet;
@@ -28,8 +28,7 @@ pub fn budget(view: &View<'_>) -> Budget {
     Budget {
         figures: vec![bill_figure(view)],
         tables,
-        years: (view.weather_years() > 1 || view.figures.uncertainty.is_some())
-            .then(|| years(view)),
+        years: (view.weather_years() > 1 || view.figures.uncertainty.is_some()).then(|| years(view)),
     }
 }
 
@@ -49,9 +48,7 @@ fn bill_figure(view: &View<'_>) -> Figure {
                 "The costliest month is {}, at {} ({} of the seasonal energy cost); its peak demand is {}.",
                 month_label(month, &option.months),
                 view.money.prose(month.total_cost),
-                crate::number::percent(
-                    month.total_cost / option.total_cost.max(1e-9) * 100.0
-                ),
+                crate::number::percent(month.total_cost / option.total_cost.max(1e-9) * 100.0),
                 with_unit(&three(month.electric_peak_kw), "kW")
             )
         },
@@ -98,19 +95,14 @@ type Cost = (&'static str, fn(&MonthFigures) -> f64, f64, bool);
 
 fn months(view: &View<'_>, option: &OptionFigures) -> Table {
     let code = view.money.code();
-    let fuels: BTreeSet<&String> =
-        option.carriers.keys().filter(|name| *name != "electricity").collect();
+    let fuels: BTreeSet<&String> = option.carriers.keys().filter(|name| *name != "electricity").collect();
     let mut heads = vec![Head::number("electricity", "kWh")];
     let mut lines: Vec<Vec<f64>> = vec![option.months.iter().map(|m| m.electricity_kwh).collect()];
     let mut sums = vec![lines[0].iter().sum::<f64>()];
     for fuel in fuels {
         let unit = &option.carriers[fuel].unit;
         heads.push(Head::number(fuel.clone(), unit.clone()));
-        let line: Vec<f64> = option
-            .months
-            .iter()
-            .map(|m| m.carriers.get(fuel).map_or(0.0, |c| c.quantity))
-            .collect();
+        let line: Vec<f64> = option.months.iter().map(|m| m.carriers.get(fuel).map_or(0.0, |c| c.quantity)).collect();
         sums.push(line.iter().sum());
         lines.push(line);
         if option.carriers[fuel].own_quantity > 0.0 {
@@ -149,42 +141,29 @@ fn months(view: &View<'_>, option: &OptionFigures) -> Table {
     let added = lines.iter().enumerate().filter(|(at, _)| *at != peak_at);
     let rounding = rounding_note(added.map(|(_, line)| line.as_slice()));
     let columns: Vec<_> = lines.iter().map(|line| column(line)).collect();
-    let names = option
-        .months
-        .iter()
-        .map(|month| row_name(month, &option.months))
-        .chain(["season".to_owned()]);
+    let names = option.months.iter().map(|month| row_name(month, &option.months)).chain(["season".to_owned()]);
     let mut rows = rows_of(names, &columns);
     if let Some(last) = rows.last_mut() {
         last.class = "sum";
     }
-    let after: Vec<String> = option
-        .months
-        .iter()
-        .filter(|month| !month.in_season)
-        .map(|month| month_label(month, &option.months))
-        .collect();
+    let after: Vec<String> =
+        option.months.iter().filter(|month| !month.in_season).map(|month| month_label(month, &option.months)).collect();
     let note = if after.is_empty() {
         String::new()
     } else {
-        let dries = option.months.iter().any(|month| {
-            !month.in_season && (month.water_kg > 0.0 || month.heat_delivered_kwh > 0.0)
-        });
-        let uses: Vec<&str> = [
-            (dries, "dries the last batches"),
-            (view.has_cool_store(), "keeps the nuts in store cool"),
-        ]
-        .into_iter()
-        .filter_map(|(is_so, words)| is_so.then_some(words))
-        .collect();
+        let dries = option
+            .months
+            .iter()
+            .any(|month| !month.in_season && (month.water_kg > 0.0 || month.heat_delivered_kwh > 0.0));
+        let uses: Vec<&str> =
+            [(dries, "dries the last batches"), (view.has_cool_store(), "keeps the nuts in store cool")]
+                .into_iter()
+                .filter_map(|(is_so, words)| is_so.then_some(words))
+                .collect();
         if uses.is_empty() {
             format!("In {} nothing is received any more.", listed(&after))
         } else {
-            format!(
-                "In {} nothing is received any more; the energy then {}.",
-                listed(&after),
-                uses.join(" and ")
-            )
+            format!("In {} nothing is received any more; the energy then {}.", listed(&after), uses.join(" and "))
         }
     };
     Table::new(
@@ -220,9 +199,7 @@ fn years(view: &View<'_>) -> Table {
     let heads = ["low", "middle", "high"]
         .map(|year| Head::number(format!("bill, {year}"), code))
         .into_iter()
-        .chain(
-            ["low", "middle", "high"].map(|year| Head::number(format!("purchased, {year}"), "MWh")),
-        )
+        .chain(["low", "middle", "high"].map(|year| Head::number(format!("purchased, {year}"), "MWh")))
         .collect();
     let (caption, note) = years_words(view);
     Table::new(caption, "option", heads, rows).note(note)
@@ -251,10 +228,7 @@ fn years_words(view: &View<'_>) -> (&'static str, String) {
     if years < LEAST_CASES {
         return (
             "The lowest, the median and the highest weather year of bill and purchased energy",
-            format!(
-                "From {} weather years nothing can be said of how often such a season comes.",
-                in_words(years)
-            ),
+            format!("From {} weather years nothing can be said of how often such a season comes.", in_words(years)),
         );
     }
     (

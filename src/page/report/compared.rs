@@ -30,11 +30,7 @@ pub fn compared(view: &View<'_>) -> Compared {
             .map(|option| (option.name.clone(), option.description.clone()))
             .collect(),
         tables: tables(view),
-        no_carbon: if carbon.is_none() {
-            "No carrier has a carbon factor, so carbon is not shown."
-        } else {
-            ""
-        },
+        no_carbon: if carbon.is_none() { "No carrier has a carbon factor, so carbon is not shown." } else { "" },
         figures: std::iter::once(cost(view)).chain(carbon).collect(),
     }
 }
@@ -99,8 +95,7 @@ impl Quantity {
         if left_out {
             return None;
         }
-        let decimals =
-            self.decimals.unwrap_or_else(|| column_decimals(values.iter().flatten().copied()));
+        let decimals = self.decimals.unwrap_or_else(|| column_decimals(values.iter().flatten().copied()));
         let cells = values.iter().zip(places).map(|(value, place)| {
             let why = match self.missing {
                 Missing::BesideBaseline(_) if *place == view.base => "baseline",
@@ -138,24 +133,16 @@ fn heat() -> Vec<Quantity> {
         Quantity::new("peak heat need", Unit::Of("kW"), |o| Some(o.heat_need_peak_kw)),
         Quantity::new("heat capacity of the sources", Unit::Of("kW"), |o| Some(o.heat_capacity_kw)),
         Quantity::new("hours short of heat", Unit::Of("h"), |o| Some(o.hours_short)),
-        Quantity::new("heat short", Unit::Of("MWh"), |o| Some(o.heat_short_kwh / 1000.0))
-            .told(Told::WhereAny),
-        Quantity::new("below the set temperature", Unit::Of("K h"), |o| Some(o.below_set_kh))
-            .told(Told::WhereAny),
-        Quantity::new("drying time of a batch, against ample heat", Unit::Of("h"), |o| {
-            o.drying_hours_longer
-        })
-        .told(Told::WhereAny)
-        .decimals(1),
-        Quantity::new("last batch dry, against ample heat", Unit::Of("days"), |o| {
-            o.last_dry_days_later
-        })
-        .told(Told::WhereAny)
-        .decimals(1),
-        Quantity::new("useful recovered heat", Unit::Of("MWh"), |o| {
-            Some(o.recovered.useful_kwh / 1000.0)
-        })
-        .told(Told::OfStore),
+        Quantity::new("heat short", Unit::Of("MWh"), |o| Some(o.heat_short_kwh / 1000.0)).told(Told::WhereAny),
+        Quantity::new("below the set temperature", Unit::Of("K h"), |o| Some(o.below_set_kh)).told(Told::WhereAny),
+        Quantity::new("drying time of a batch, against ample heat", Unit::Of("h"), |o| o.drying_hours_longer)
+            .told(Told::WhereAny)
+            .decimals(1),
+        Quantity::new("last batch dry, against ample heat", Unit::Of("days"), |o| o.last_dry_days_later)
+            .told(Told::WhereAny)
+            .decimals(1),
+        Quantity::new("useful recovered heat", Unit::Of("MWh"), |o| Some(o.recovered.useful_kwh / 1000.0))
+            .told(Told::OfStore),
     ]
 }
 
@@ -166,26 +153,17 @@ fn energy() -> Vec<Quantity> {
             Some(o.carriers.get("electricity").map_or(0.0, |c| c.kwh) / 1000.0)
         }),
         Quantity::new("fuel", Unit::Of("MWh"), |o| {
-            let fuel: f64 = o
-                .carriers
-                .iter()
-                .filter(|(name, _)| *name != "electricity")
-                .map(|(_, carrier)| carrier.used_kwh)
-                .sum();
+            let fuel: f64 =
+                o.carriers.iter().filter(|(name, _)| *name != "electricity").map(|(_, carrier)| carrier.used_kwh).sum();
             Some(fuel / 1000.0)
         })
         .told(Told::WhereAny),
         Quantity::new("drying fans", Unit::Of("MWh"), |o| Some(o.fan_kwh / 1000.0)),
-        Quantity::new("cool store", Unit::Of("MWh"), |o| Some(o.cool_store_kwh / 1000.0))
-            .told(Told::OfStore),
+        Quantity::new("cool store", Unit::Of("MWh"), |o| Some(o.cool_store_kwh / 1000.0)).told(Told::OfStore),
         Quantity::new("peak demand", Unit::Of("kW"), |o| Some(o.electric_peak_kw)),
-        Quantity::new("energy purchased per dried tonne", Unit::Of("kWh/t"), |o| {
-            Some(o.kwh_per_dried_t)
-        }),
+        Quantity::new("energy purchased per dried tonne", Unit::Of("kWh/t"), |o| Some(o.kwh_per_dried_t)),
         Quantity::new("heat and fans per kg of water", Unit::Of("MJ/kg"), |o| o.mj_per_kg_water),
-        Quantity::new("the same, as energy purchased", Unit::Of("MJ/kg"), |o| {
-            o.purchased_mj_per_kg_water
-        }),
+        Quantity::new("the same, as energy purchased", Unit::Of("MJ/kg"), |o| o.purchased_mj_per_kg_water),
     ]
 }
 
@@ -201,42 +179,26 @@ fn money_and_carbon() -> Vec<Quantity> {
         Quantity::new("of which purchased electricity (scope 2)", Unit::Of("t CO₂e"), |o| {
             Some(o.carbon_scope2_kg / 1000.0)
         }),
-        Quantity::new("biogenic carbon dioxide, beside it", Unit::Of("t CO₂"), |o| {
-            Some(o.biogenic_co2_kg / 1000.0)
-        }),
+        Quantity::new("biogenic carbon dioxide, beside it", Unit::Of("t CO₂"), |o| Some(o.biogenic_co2_kg / 1000.0)),
         Quantity::new("capital", Unit::Money, |o| Some(o.life_cycle.capital)),
         Quantity::new("grant", Unit::Money, |o| Some(o.life_cycle.grant)).told(Told::WhereAny),
-        Quantity::new("upkeep a year", Unit::Money, |o| Some(o.life_cycle.upkeep_per_year))
-            .told(Told::WhereAny),
+        Quantity::new("upkeep a year", Unit::Money, |o| Some(o.life_cycle.upkeep_per_year)).told(Told::WhereAny),
         Quantity::new("net present cost", Unit::Money, |o| Some(o.life_cycle.net_present_cost)),
-        Quantity::new("the same as an equal yearly sum", Unit::Money, |o| {
-            Some(o.life_cycle.annual_equivalent)
-        }),
+        Quantity::new("the same as an equal yearly sum", Unit::Money, |o| Some(o.life_cycle.annual_equivalent)),
         Quantity::new("of which owning", Unit::Money, |o| Some(o.life_cycle.owning_per_year)),
-        Quantity::new("of which price growth", Unit::Money, |o| {
-            Some(o.life_cycle.price_growth_per_year)
-        })
-        .told(Told::WhereAny),
-        Quantity::new(
-            "levelised cost of heat, demand charge left out",
-            Unit::MoneyPer("kWh"),
-            |o| o.life_cycle.levelised_heat_cost_per_kwh,
-        ),
-        Quantity::new("simple payback", Unit::Of("years"), |o| o.life_cycle.simple_payback_years)
-            .missing(NO_PAYBACK),
-        Quantity::new("discounted payback", Unit::Of("years"), |o| {
-            o.life_cycle.discounted_payback_years
-        })
-        .missing(NO_PAYBACK)
-        .decimals(0),
-        Quantity::new("internal rate of return", Unit::Of("%"), |o| {
-            o.life_cycle.irr.map(|rate| rate * 100.0)
-        })
-        .missing(Missing::BesideBaseline("none")),
-        Quantity::new("savings over extra investment", Unit::Of("ratio"), |o| {
-            o.life_cycle.savings_to_investment
-        })
-        .missing(Missing::BesideBaseline("no extra investment")),
+        Quantity::new("of which price growth", Unit::Money, |o| Some(o.life_cycle.price_growth_per_year))
+            .told(Told::WhereAny),
+        Quantity::new("levelised cost of heat, demand charge left out", Unit::MoneyPer("kWh"), |o| {
+            o.life_cycle.levelised_heat_cost_per_kwh
+        }),
+        Quantity::new("simple payback", Unit::Of("years"), |o| o.life_cycle.simple_payback_years).missing(NO_PAYBACK),
+        Quantity::new("discounted payback", Unit::Of("years"), |o| o.life_cycle.discounted_payback_years)
+            .missing(NO_PAYBACK)
+            .decimals(0),
+        Quantity::new("internal rate of return", Unit::Of("%"), |o| o.life_cycle.irr.map(|rate| rate * 100.0))
+            .missing(Missing::BesideBaseline("none")),
+        Quantity::new("savings over extra investment", Unit::Of("ratio"), |o| o.life_cycle.savings_to_investment)
+            .missing(Missing::BesideBaseline("no extra investment")),
     ]
 }
 
@@ -276,8 +238,7 @@ fn tables(view: &View<'_>) -> Vec<Table> {
 }
 
 fn table(view: &View<'_>, places: &[usize], part: &str) -> Table {
-    let options: Vec<&OptionFigures> =
-        places.iter().map(|&place| &view.figures.options[place]).collect();
+    let options: Vec<&OptionFigures> = places.iter().map(|&place| &view.figures.options[place]).collect();
     let heads = options.iter().map(|o| Head::number(o.name.clone(), "")).collect();
     let mut rows = Vec::new();
     for (group, lines) in quantities(view) {

@@ -15,11 +15,8 @@ pub fn nuts(study: &StudyFigures, season: &SeasonFigures) -> String {
         let to = tenths(study.dried_moisture_pct_wb);
         return format!("{}, {received} received, {from} to {to} % w.b.", study.crop);
     }
-    let each: Vec<String> = season
-        .crops
-        .iter()
-        .map(|crop| format!("{} to {} % w.b.", crop.name, tenths(crop.target_pct_wb)))
-        .collect();
+    let each: Vec<String> =
+        season.crops.iter().map(|crop| format!("{} to {} % w.b.", crop.name, tenths(crop.target_pct_wb))).collect();
     format!("{received} received, {from} % w.b. on average; {}", each.join(", "))
 }
 
@@ -84,10 +81,5 @@ pub fn crops(view: &View<'_>) -> Option<Table> {
         heads.push(Head::number("lost in the cool store", "t"));
         heads.push(Head::number("on leaving it", "% w.b."));
     }
-    Some(Table::new(
-        "Crops in the same bins (baseline option, mean of the weather years)",
-        "crop",
-        heads,
-        rows,
-    ))
+    Some(Table::new("Crops in the same bins (baseline option, mean of the weather years)", "crop", heads, rows))
 }

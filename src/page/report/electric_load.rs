@@ -5,9 +5,7 @@ use super::view::View;
 use crate::answer::figures::{HourlyLoad, OptionFigures};
 use crate::number::{percent, three, with_unit};
 use crate::page::chart::{LoadCurve, Pen, SortedLoads};
-use crate::page::parts::{
-    Figure, Head, Key, Of, Table, column, cover_heads, figure, label, quoted, rows_of,
-};
+use crate::page::parts::{Figure, Head, Key, Of, Table, column, cover_heads, figure, label, quoted, rows_of};
 use serde::Serialize;
 
 /// Electricity by hours.
@@ -20,11 +18,7 @@ pub struct ElectricLoad {
 
 /// Builds it.
 pub fn electric_load(view: &View<'_>) -> ElectricLoad {
-    ElectricLoad {
-        figures: curves(view).into_iter().collect(),
-        table: table(view),
-        cooling: cooling(view),
-    }
+    ElectricLoad { figures: curves(view).into_iter().collect(), table: table(view), cooling: cooling(view) }
 }
 
 /// Peak of a load, and what it is no more than in 95 % of the hours.
@@ -58,11 +52,7 @@ fn curves(view: &View<'_>) -> Option<Figure> {
         key.push(Key::line(Pen::Line2, shown.name.clone()));
     }
     let chart = SortedLoads {
-        label: label(
-            "electric-duration",
-            "Load-duration curve of the site’s electricity",
-            sentences.join(" "),
-        ),
+        label: label("electric-duration", "Load-duration curve of the site’s electricity", sentences.join(" ")),
         of: "electricity",
         curves: lines,
         levels: Vec::new(),

@@ -27,11 +27,7 @@ pub fn flows(view: &View<'_>) -> Flows {
     let mut figures = Vec::new();
     for (place, (option, picture)) in view.figures.options.iter().zip(pictures).enumerate() {
         let chart = Flow {
-            label: label(
-                format!("flow-{place}"),
-                format!("Where each kWh goes: {}", option.name),
-                sentence(option),
-            ),
+            label: label(format!("flow-{place}"), format!("Where each kWh goes: {}", option.name), sentence(option)),
             nodes: picture.nodes(),
             ribbons: picture.ribbons,
             px_per_kwh: TALL_PX / largest,
@@ -57,11 +53,7 @@ fn sentence(option: &OptionFigures) -> String {
         whose::uses(option),
         percent(flow.evaporation_kwh / air * 100.0),
         percent(most / air * 100.0),
-        if residual < 5e-4 {
-            "less than 0.05\u{a0}%".to_owned()
-        } else {
-            percent(residual * 100.0)
-        },
+        if residual < 5e-4 { "less than 0.05\u{a0}%".to_owned() } else { percent(residual * 100.0) },
         super::method::scientific(option.residuals.energy),
         super::method::scientific(option.residuals.water),
     )

@@ -38,10 +38,7 @@ mod tests {
         let sources = ["a", "b", "c", "d", "e", "f"].map(|name| (name, &heat));
         let all = layers(&[0.0, 0.0], sources.into_iter(), &[0.5, 0.0]);
         let names: Vec<&str> = all.iter().map(|layer| layer.0.as_str()).collect();
-        assert_eq!(
-            names,
-            ["recovered from condensers", "a", "b", "c", "3 further sources", "not met"]
-        );
+        assert_eq!(names, ["recovered from condensers", "a", "b", "c", "3 further sources", "not met"]);
         assert_eq!(all[4].2, [3.0, 6.0]);
     }
 }

@@ -80,11 +80,7 @@ fn inputs(view: &View<'_>) -> Vec<Inputs> {
             value: readable(&input.value),
             unit: unit_words(&input.unit, view.money.code()),
             given: input.origin == "given",
-            source: if input.origin == "given" {
-                file_name(&input.source).to_owned()
-            } else {
-                input.source.clone()
-            },
+            source: if input.origin == "given" { file_name(&input.source).to_owned() } else { input.source.clone() },
         };
         let twice = |known: &Inputs| known.rows.iter().any(|other| other.path == row.path);
         if parts.iter().any(twice) {
@@ -208,12 +204,8 @@ fn residuals(view: &View<'_>) -> Table {
         .options
         .iter()
         .map(|option| {
-            let cell =
-                |value: f64| Cell { text: scientific(value), number: true, why: false, pad: 0 };
-            Row::new(
-                option.name.clone(),
-                vec![cell(option.residuals.water), cell(option.residuals.energy)],
-            )
+            let cell = |value: f64| Cell { text: scientific(value), number: true, why: false, pad: 0 };
+            Row::new(option.name.clone(), vec![cell(option.residuals.water), cell(option.residuals.energy)])
         })
         .collect();
     Table::new(

@@ -3,9 +3,7 @@
 use super::view::View;
 use crate::answer::figures::{OddsFigures, OptionFigures, Quantiles, SampledFigures};
 use crate::page::kit::cell::{Cell, column_decimals};
-use crate::page::parts::{
-    Head, Row, Table, column, in_draws, listed, quoted, range_words, rows_of, steadiness,
-};
+use crate::page::parts::{Head, Row, Table, column, in_draws, listed, quoted, range_words, rows_of, steadiness};
 
 /// Odds, where there is more than one option, and ranges.
 pub(super) fn tables(view: &View<'_>, sampled: &SampledFigures) -> Vec<Table> {
@@ -17,11 +15,7 @@ pub(super) fn tables(view: &View<'_>, sampled: &SampledFigures) -> Vec<Table> {
 }
 
 /// One option against another.
-pub(super) fn between<'a>(
-    sampled: &'a SampledFigures,
-    option: &str,
-    against: &str,
-) -> Option<&'a OddsFigures> {
+pub(super) fn between<'a>(sampled: &'a SampledFigures, option: &str, against: &str) -> Option<&'a OddsFigures> {
     let mut all = sampled.odds.iter();
     all.find(|odds| odds.option == option && odds.against == against)
 }
@@ -31,22 +25,18 @@ fn odds_table(view: &View<'_>, sampled: &SampledFigures) -> Table {
     let options = &view.figures.options;
     let savings: Vec<Option<&OddsFigures>> =
         options.iter().map(|option| between(sampled, &option.name, &base.name)).collect();
-    let decimals = column_decimals(
-        savings.iter().flatten().flat_map(|odds| [odds.net_saving.low(), odds.net_saving.high()]),
-    );
+    let decimals =
+        column_decimals(savings.iter().flatten().flat_map(|odds| [odds.net_saving.low(), odds.net_saving.high()]));
     let rows = options
         .iter()
         .zip(&savings)
         .map(|(option, odds)| {
-            let share = |share: Option<f64>, why: &str| {
-                Cell::number_or(share.map(|share| share * 100.0), 0, why)
-            };
+            let share = |share: Option<f64>, why: &str| Cell::number_or(share.map(|share| share * 100.0), 0, why);
             let against_base = |of: fn(&OddsFigures) -> f64| odds.map(of);
             let saving = |of: fn(&Quantiles) -> f64| {
                 Cell::number_or(odds.map(|odds| of(&odds.net_saving)), decimals, "baseline")
             };
-            let beaten =
-                between(sampled, &best.name, &option.name).map(|odds| odds.share_of_draws_cheaper);
+            let beaten = between(sampled, &best.name, &option.name).map(|odds| odds.share_of_draws_cheaper);
             let first = option.uncertainty.best_in_draws_pct;
             let is_best = view.recommended().is_some_and(|best| best.name == option.name);
             let class = if is_best { "chosen" } else { "" };
@@ -72,16 +62,12 @@ fn odds_table(view: &View<'_>, sampled: &SampledFigures) -> Table {
         .zip(&savings)
         .filter_map(|(option, odds)| {
             let odds = odds.as_ref()?;
-            let steady =
-                steadiness(odds.in_draws.steady_from, odds.in_draws.of_draws, "5\u{a0}points");
+            let steady = steadiness(odds.in_draws.steady_from, odds.in_draws.of_draws, "5\u{a0}points");
             Some(format!("{} {} ({steady})", quoted(&option.name), in_draws(&odds.in_draws)))
         })
         .collect();
-    let [low, middle, high] = savings
-        .iter()
-        .flatten()
-        .next()
-        .map_or_else(Default::default, |odds| range_words(&odds.net_saving));
+    let [low, middle, high] =
+        savings.iter().flatten().next().map_or_else(Default::default, |odds| range_words(&odds.net_saving));
     Table::new(
         format!("Odds, draw by draw, against {}, the baseline, and against {}", quoted(&base.name), quoted(&best.name)),
         "option",
@@ -107,10 +93,7 @@ fn ranges(view: &View<'_>, sampled: &SampledFigures) -> Table {
     let options = &view.figures.options;
     let code = view.money.code();
     let bills = options.iter().map(|option| option.uncertainty.total_cost).collect();
-    let present = options
-        .iter()
-        .map(|option| option.uncertainty.net_present_cost.unwrap_or_default())
-        .collect();
+    let present = options.iter().map(|option| option.uncertainty.net_present_cost.unwrap_or_default()).collect();
     quantile_table(
         view,
         "Range of the seasonal energy cost (draws × weather years) and of the net present cost (draws)",
@@ -144,11 +127,7 @@ fn more_ranges(view: &View<'_>) -> Table {
 }
 
 /// Low, middle and high of some figures of each option.
-fn quantile_table(
-    view: &View<'_>,
-    caption: &str,
-    parts: Vec<(&str, String, Vec<Quantiles>)>,
-) -> Table {
+fn quantile_table(view: &View<'_>, caption: &str, parts: Vec<(&str, String, Vec<Quantiles>)>) -> Table {
     let (mut heads, mut columns) = (Vec::new(), Vec::new());
     for (name, unit, quantiles) in parts {
         let mut add = |end: &str, of: fn(&Quantiles) -> f64| {

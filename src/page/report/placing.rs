@@ -50,12 +50,10 @@ fn decision(view: &View<'_>, stacks: &[StackPlacements]) -> String {
     // The recommended option's own sources first: what is said of others is for those who choose them.
     let recommended = view.recommended();
     let is_its_own = |stack: &&StackPlacements| {
-        recommended
-            .is_some_and(|option| sources(view, &stack.option) == sources(view, &option.name))
+        recommended.is_some_and(|option| sources(view, &stack.option) == sources(view, &option.name))
     };
     let (own, others): (Vec<_>, Vec<_>) = stacks.iter().partition(is_its_own);
-    let clauses: Vec<String> =
-        own.into_iter().chain(others).filter_map(|stack| clause(view, stack)).collect();
+    let clauses: Vec<String> = own.into_iter().chain(others).filter_map(|stack| clause(view, stack)).collect();
     if clauses.is_empty() {
         return String::new();
     }
@@ -72,10 +70,7 @@ fn decision(view: &View<'_>, stacks: &[StackPlacements]) -> String {
         ),
         None => String::new(),
     };
-    format!(
-        "At this site the condensers should stand {}.{tried}",
-        clauses.join(". They should stand ")
-    )
+    format!("At this site the condensers should stand {}.{tried}", clauses.join(". They should stand "))
 }
 
 /// Names of an option's sources.
@@ -105,8 +100,7 @@ fn clause(view: &View<'_>, stack: &StackPlacements) -> Option<String> {
             view.money.prose(best.present_saved),
         ));
     }
-    let most_useful =
-        stack.placements.iter().max_by(|a, b| a.useful_kwh.total_cmp(&b.useful_kwh))?;
+    let most_useful = stack.placements.iter().max_by(|a, b| a.useful_kwh.total_cmp(&b.useful_kwh))?;
     let why = if most_useful.useful_kwh <= 0.0 {
         "because none of their heat would meet a need anywhere".to_owned()
     } else if let Some(next) = next.filter(|next| next.present_saved < 0.0) {
@@ -216,8 +210,7 @@ fn damper(view: &View<'_>, stack: &StackPlacements, best: &PlacementFigures) -> 
             view.money.prose(more)
         )
     } else {
-        "A damper that turned them outdoors when their heat is not wanted would bring nothing more."
-            .to_owned()
+        "A damper that turned them outdoors when their heat is not wanted would bring nothing more.".to_owned()
     })
 }
 
@@ -254,8 +247,7 @@ fn terms(view: &View<'_>, told: &PlacementFigures) -> String {
 
 /// What would make another place the best.
 fn changes(stack: &StackPlacements) -> String {
-    let subject =
-        |place: Place| at(stack, place).map_or_else(String::new, |there| words(there).subject);
+    let subject = |place: Place| at(stack, place).map_or_else(String::new, |there| words(there).subject);
     let price = match &stack.price_flip {
         Some(flip) => format!(
             "With fuels as they are, electricity at {} times its price or {} would make {} the choice",
@@ -266,10 +258,7 @@ fn changes(stack: &StackPlacements) -> String {
         None => "No price of electricity changes the ranking".to_owned(),
     };
     let temperature = by_temperature(stack, subject);
-    let by_rule = format!(
-        "a choice saves the most, or as much to within {}",
-        percent(stack.simpler_within_pct)
-    );
+    let by_rule = format!("a choice saves the most, or as much to within {}", percent(stack.simpler_within_pct));
     let joined = if stack.price_flip.is_some() {
         format!("{price} ({by_rule}); {temperature}")
     } else {
@@ -311,17 +300,12 @@ fn by_temperature(stack: &StackPlacements, subject: impl Fn(Place) -> String) ->
         } else {
             format!(" (at {} nothing changes yet)", by(flip.still_shift_k))
         };
-        format!(
-            "every stage set {} would make {becomes} the choice{not_yet}",
-            by(flip.no_more_shift_k)
-        )
+        format!("every stage set {} would make {becomes} the choice{not_yet}", by(flip.no_more_shift_k))
     }
 }
 
 fn table(view: &View<'_>, stack: &StackPlacements) -> Table {
-    let of = |value: fn(&PlacementFigures) -> f64| {
-        column(&stack.placements.iter().map(value).collect::<Vec<f64>>())
-    };
+    let of = |value: fn(&PlacementFigures) -> f64| column(&stack.placements.iter().map(value).collect::<Vec<f64>>());
     let columns = [
         of(|p| p.gross_kwh),
         of(|p| p.useful_kwh),

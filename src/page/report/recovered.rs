@@ -7,8 +7,7 @@ use crate::number::{energy, fixed, percent, three, with_unit};
 use crate::page::chart::{ByHour, GainMonth, GainMonths, MonthHourMap, Pen, SHARE_BOUNDS};
 use crate::page::kit::months;
 use crate::page::parts::{
-    Figure, Head, Key, Of, Table, column, figure, label, month_label, one_behind_the_other,
-    rounding_note, rows_of,
+    Figure, Head, Key, Of, Table, column, figure, label, month_label, one_behind_the_other, rounding_note, rows_of,
 };
 use serde::Serialize;
 use std::fmt::Write;
@@ -39,8 +38,7 @@ pub fn recovered(view: &View<'_>) -> Recovered {
         }
     }
     let none = if options.is_empty() {
-        "No option puts the condensers where their heat could be used: there is nothing to credit."
-            .to_owned()
+        "No option puts the condensers where their heat could be used: there is nothing to credit.".to_owned()
     } else {
         String::new()
     };
@@ -73,15 +71,9 @@ fn verdict(view: &View<'_>, option: &OptionFigures) -> String {
             three(cop)
         ),
         None if r.penalty_kwh < 0.0 => {
-            format!(
-                "the compressors and their fans took {} less than with condensers outdoors",
-                energy(-r.penalty_kwh)
-            )
+            format!("the compressors and their fans took {} less than with condensers outdoors", energy(-r.penalty_kwh))
         }
-        None => {
-            "the compressors and their fans took no more electricity than with condensers outdoors"
-                .to_owned()
-        }
+        None => "the compressors and their fans took no more electricity than with condensers outdoors".to_owned(),
     };
     let mut said = format!(
         "The condensers rejected {} into the room or the fresh air; {} of that met a need, {} of the heat need; {penalty}. Net of the penalty it displaced {} of energy, {} a season: {worth}.",
@@ -117,8 +109,7 @@ const LACKING_KWH: f64 = 1.0;
 const WORTH_TELLING_PCT: f64 = 0.5;
 
 fn months(place: usize, option: &OptionFigures) -> Figure {
-    let best =
-        option.months.iter().max_by(|a, b| a.recovered_net_kwh.total_cmp(&b.recovered_net_kwh));
+    let best = option.months.iter().max_by(|a, b| a.recovered_net_kwh.total_cmp(&b.recovered_net_kwh));
     let wasted = option.recovered.gross_kwh - option.recovered.useful_kwh;
     let sentence = format!(
         "{} {} of what the condensers rejected into the room or the fresh air met no need there.",
@@ -130,11 +121,7 @@ fn months(place: usize, option: &OptionFigures) -> Figure {
         percent(wasted.max(0.0) / option.recovered.gross_kwh.max(1e-9) * 100.0),
     );
     let chart = GainMonths {
-        label: label(
-            format!("credit-{place}"),
-            format!("Recovered heat by month: {}", option.name),
-            sentence,
-        ),
+        label: label(format!("credit-{place}"), format!("Recovered heat by month: {}", option.name), sentence),
         unit: "kWh a month".to_owned(),
         months: option
             .months
@@ -148,8 +135,7 @@ fn months(place: usize, option: &OptionFigures) -> Figure {
             })
             .collect(),
     };
-    let mut key =
-        vec![Key::fill(Pen::Hollow, "rejected where usable"), Key::fill(Pen::Fill3, "useful")];
+    let mut key = vec![Key::fill(Pen::Hollow, "rejected where usable"), Key::fill(Pen::Fill3, "useful")];
     if option.months.iter().any(|m| m.recovered_penalty_kwh > 0.0) {
         let words = "penalty: more electricity for the cooling units";
         key.push(Key::fill(Pen::Fill2, words));
@@ -164,11 +150,8 @@ fn day(view: &View<'_>, place: usize, option: &OptionFigures) -> Figure {
     let season_days = (view.figures.season.hours as f64 / 24.0).max(1.0);
     let mean = |sums: &[f64]| -> Vec<f64> { sums.iter().map(|kwh| kwh / season_days).collect() };
     let r = &option.recovered;
-    let (need, gross, useful) = (
-        mean(&r.need_by_hour_of_day_kwh),
-        mean(&r.gross_by_hour_of_day_kwh),
-        mean(&r.useful_by_hour_of_day_kwh),
-    );
+    let (need, gross, useful) =
+        (mean(&r.need_by_hour_of_day_kwh), mean(&r.gross_by_hour_of_day_kwh), mean(&r.useful_by_hour_of_day_kwh));
     let top = |values: &[f64]| -> usize {
         values.iter().enumerate().max_by(|a, b| a.1.total_cmp(b.1)).map_or(0, |most| most.0)
     };
@@ -180,17 +163,10 @@ fn day(view: &View<'_>, place: usize, option: &OptionFigures) -> Figure {
         energy(lacking.max(0.0)),
     );
     let chart = ByHour {
-        label: label(
-            format!("day-{place}"),
-            format!("When it came and when it was needed: {}", option.name),
-            sentence,
-        ),
+        label: label(format!("day-{place}"), format!("When it came and when it was needed: {}", option.name), sentence),
         unit: "mean of the season, kW".to_owned(),
         filled: useful,
-        curves: vec![
-            ("needed".to_owned(), Pen::Line2, need),
-            ("rejected".to_owned(), Pen::Line1, gross),
-        ],
+        curves: vec![("needed".to_owned(), Pen::Line2, need), ("rejected".to_owned(), Pen::Line1, gross)],
     };
     let key = vec![
         Key::line(Pen::Line2, "heat needed"),
@@ -216,9 +192,7 @@ fn map(place: usize, option: &OptionFigures) -> Figure {
         month.useful_kwh.iter().sum::<f64>() / need.max(1e-9) * 100.0
     };
     let needing = || months.iter().filter(|month| month.need_kwh.iter().sum::<f64>() > 1e-6);
-    let by_share = |a: &&crate::answer::MonthHours, b: &&crate::answer::MonthHours| {
-        of_month(a).total_cmp(&of_month(b))
-    };
+    let by_share = |a: &&crate::answer::MonthHours, b: &&crate::answer::MonthHours| of_month(a).total_cmp(&of_month(b));
     let sentence = match (needing().min_by(by_share), needing().max_by(by_share)) {
         (Some(least), Some(most)) => format!(
             "Recovered heat met {} of the need in {} and {} in {}; blank hours needed none.",
@@ -232,10 +206,7 @@ fn map(place: usize, option: &OptionFigures) -> Figure {
     let chart = MonthHourMap {
         label: label(
             format!("share-{place}"),
-            format!(
-                "Share of the need that recovered heat met, by month and hour: {}",
-                option.name
-            ),
+            format!("Share of the need that recovered heat met, by month and hour: {}", option.name),
             sentence,
         ),
         months: shares,
@@ -267,11 +238,7 @@ fn table(view: &View<'_>, option: &OptionFigures) -> Table {
     ];
     let rounding = rounding_note(lines.iter().map(Vec::as_slice));
     let columns = lines.map(|line| column(&line));
-    let names = option
-        .months
-        .iter()
-        .map(|month| month_label(month, &option.months))
-        .chain(["season".to_owned()]);
+    let names = option.months.iter().map(|month| month_label(month, &option.months)).chain(["season".to_owned()]);
     let mut rows = rows_of(names, &columns);
     if let Some(last) = rows.last_mut() {
         last.class = "sum";

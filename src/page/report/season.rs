@@ -74,12 +74,7 @@ fn table(view: &View<'_>) -> Table {
         line("bins", f64::from(season.bins), 0, ""),
         line("most bins in use at once", f64::from(season.bins_in_use_max), 0, ""),
         line("waiting for a bin to fall free", season.waiting_for_bin_tonne_days, 0, "tonne-days"),
-        line(
-            "waiting until a load has come together",
-            season.waiting_for_load_tonne_days,
-            0,
-            "tonne-days",
-        ),
+        line("waiting until a load has come together", season.waiting_for_load_tonne_days, 0, "tonne-days"),
     ];
     rows.extend(stored(season, view.money.code()));
     rows.extend(crops::kernel_rows(season));
@@ -97,20 +92,14 @@ fn stored(season: &SeasonFigures, code: &str) -> Vec<Row> {
     if lost_t == 0.0 {
         return Vec::new();
     }
-    let name = if lost_t > 0.0 {
-        "weight lost in the cool store"
-    } else {
-        "weight gained in the cool store"
-    };
+    let name = if lost_t > 0.0 { "weight lost in the cool store" } else { "weight gained in the cool store" };
     let moisture = season.stored_moisture_reached_pct_wb;
-    let worth = season.stored_nuts_lost_money.map(|money| {
-        Row::new("the same at the price of dried nuts", vec![Cell::number(money.abs(), 0)])
-            .unit(code)
-    });
+    let worth = season
+        .stored_nuts_lost_money
+        .map(|money| Row::new("the same at the price of dried nuts", vec![Cell::number(money.abs(), 0)]).unit(code));
     let mut rows = vec![
         Row::new(name, vec![Cell::number(lost_t.abs(), 2)]).unit("t"),
-        Row::new("moisture on leaving the cool store", vec![Cell::number(moisture, 1)])
-            .unit("% w.b."),
+        Row::new("moisture on leaving the cool store", vec![Cell::number(moisture, 1)]).unit("% w.b."),
     ];
     if let Some(worth) = worth {
         rows.insert(1, worth);

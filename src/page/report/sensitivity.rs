@@ -4,15 +4,12 @@
 use super::method::unit_words;
 use super::odds;
 use super::view::View;
-use crate::answer::figures::{
-    Asked, RankingChangeFigures, SampledFigures, SwingFigures, TornadoFigures,
-};
+use crate::answer::figures::{Asked, RankingChangeFigures, SampledFigures, SwingFigures, TornadoFigures};
 use crate::number::{fixed, three, with_unit};
 use crate::page::chart::{Pen, Tornado, TornadoRow};
 use crate::page::kit::cell::Cell;
 use crate::page::parts::{
-    Figure, Head, Key, Of, Row, Table, column, counted, figure, in_draws, label, listed, quoted,
-    rows_of,
+    Figure, Head, Key, Of, Row, Table, column, counted, figure, in_draws, label, listed, quoted, rows_of,
 };
 use serde::Serialize;
 use std::fmt::Write;
@@ -188,12 +185,7 @@ impl About<'_> {
             .collect();
         let heads = ["study’s value", "P10", "P50", "P90"].map(|head| Head::number(head, ""));
         let heads = std::iter::once(Head::words("distribution")).chain(heads);
-        Table::of_unlike_rows(
-            "What is known of the uncertain inputs",
-            "input",
-            heads.collect(),
-            rows,
-        )
+        Table::of_unlike_rows("What is known of the uncertain inputs", "input", heads.collect(), rows)
     }
 
     /// The numbers behind the charts, and how the answers go with the inputs over the draws.
@@ -220,11 +212,7 @@ impl About<'_> {
         let tornados = self.sampled.tornado.iter();
         let middles: Vec<String> = tornados
             .map(|tornado| {
-                format!(
-                    "the {} is {}",
-                    self.answer_words(tornado),
-                    self.view.money.prose(tornado.as_studied)
-                )
+                format!("the {} is {}", self.answer_words(tornado), self.view.money.prose(tornado.as_studied))
             })
             .collect();
         Table::new(
@@ -249,14 +237,10 @@ impl About<'_> {
             .map(|input| {
                 let mut all = self.sampled.rank_correlation.iter();
                 let found = all.find(|found| {
-                    found.input == input.path
-                        && found.option == tornado.option
-                        && found.answer == tornado.answer
+                    found.input == input.path && found.option == tornado.option && found.answer == tornado.answer
                 });
                 match found {
-                    Some(found) if found.moves => {
-                        Cell::number_or(found.partial, 2, "below its noise")
-                    }
+                    Some(found) if found.moves => Cell::number_or(found.partial, 2, "below its noise"),
                     _ => Cell::number_or(None, 2, "does not move it"),
                 }
             })

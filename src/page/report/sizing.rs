@@ -7,9 +7,7 @@ use crate::answer::phase::{PHASE_HEADS, phase_rows};
 use crate::number::{self, Unit, energy, mass, percent, three, with_unit};
 use crate::page::chart::{LoadCurve, Pen, SortedLoads};
 use crate::page::kit::cell::Cell;
-use crate::page::parts::{
-    Figure, Head, Key, Of, Table, column, cover_heads, figure, label, listed, quoted, rows_of,
-};
+use crate::page::parts::{Figure, Head, Key, Of, Table, column, cover_heads, figure, label, listed, quoted, rows_of};
 use chrono::Days;
 use serde::Serialize;
 
@@ -38,11 +36,7 @@ pub fn sizing(view: &View<'_>) -> Sizing {
     let guards = guards(view);
     let covered = has_need.then(|| super::covered::covered(view)).flatten();
     Sizing {
-        none: if has_need {
-            String::new()
-        } else {
-            "No hour needs heat, so there is nothing to size.".to_owned()
-        },
+        none: if has_need { String::new() } else { "No hour needs heat, so there is nothing to size.".to_owned() },
         figures: duration(view).into_iter().chain(covered).collect(),
         capacity: has_need.then(|| capacity(view)),
         peak_week: week(view),
@@ -81,8 +75,7 @@ fn growth(view: &View<'_>) -> Table {
     };
     columns.push(rows.iter().map(|row| Cell::words(fired(&row.guards))).collect());
     let code = view.money.code();
-    let mut heads: Vec<Head> =
-        PHASE_HEADS.iter().map(|(name, unit)| Head::number(*name, unit.words(code))).collect();
+    let mut heads: Vec<Head> = PHASE_HEADS.iter().map(|(name, unit)| Head::number(*name, unit.words(code))).collect();
     heads.push(Head::words("guards that fired"));
     Table::new(
         "The study as it stands and its phases of growth, mean of the weather years",
@@ -144,18 +137,11 @@ fn duration(view: &View<'_>) -> Option<Figure> {
     let shown = view.shown();
     if shown.recovered.useful_kwh > 0.0 {
         curves.push(curve("less recovered heat", &shown.loads.heat_after_recovery));
-        key.push(Key::line(
-            Pen::Line2,
-            format!("what recovered heat leaves to the sources, {}", shown.name),
-        ));
+        key.push(Key::line(Pen::Line2, format!("what recovered heat leaves to the sources, {}", shown.name)));
     }
     key.push(Key::line(Pen::Level, "capacity that covers 90, 95, 99 and 100 % of the hours"));
-    let chart = SortedLoads {
-        label: label("duration", "Load-duration curve of heat", sentence),
-        of: "heat",
-        curves,
-        levels,
-    };
+    let chart =
+        SortedLoads { label: label("duration", "Load-duration curve of heat", sentence), of: "heat", curves, levels };
     Some(figure(Of::AllYears, &chart, &chart.label, key))
 }
 

@@ -50,10 +50,7 @@ pub fn spread(view: &View<'_>) -> Option<Spread> {
     };
     let key = vec![
         Key::fill(Pen::Fill3, "a weather year"),
-        Key::fill(
-            Pen::Band,
-            if cost.has_tenths() { "P10 to P90: eight years of ten" } else { "lowest to highest" },
-        ),
+        Key::fill(Pen::Band, if cost.has_tenths() { "P10 to P90: eight years of ten" } else { "lowest to highest" }),
         Key::line(Pen::Tick, "the median year"),
     ];
     let figures = vec![figure(Of::AllYears, &chart, &chart.label, key)];
@@ -81,10 +78,5 @@ fn table(view: &View<'_>) -> Table {
     }
     let columns: Vec<_> = lines.iter().map(|line| column(line)).collect();
     let names = base.years.iter().map(|year| year.label.clone());
-    Table::new(
-        "Each weather year, the same for all options",
-        "weather year",
-        heads,
-        rows_of(names, &columns),
-    )
+    Table::new("Each weather year, the same for all options", "weather year", heads, rows_of(names, &columns))
 }

@@ -24,10 +24,8 @@ pub fn warnings(view: &View<'_>) -> Vec<String> {
     let unable = view.figures.options.iter().filter(|option| !option.does_the_work);
     unable
         .map(|option| {
-            let left: Vec<&str> =
-                option.work_left.iter().map(|left| left.sentence.as_str()).collect();
-            let so =
-                if left_wet(option) { "; its costs are not those of a whole season" } else { "" };
+            let left: Vec<&str> = option.work_left.iter().map(|left| left.sentence.as_str()).collect();
+            let so = if left_wet(option) { "; its costs are not those of a whole season" } else { "" };
             format!("{} does not do the work: it {}{so}.", quoted(&option.name), listed(&left))
         })
         .collect()
@@ -42,9 +40,7 @@ pub fn guards(options: &[OptionFigures]) -> Vec<String> {
             (_, true) => "In every option".to_owned(),
             (_, false) => format!("With {}", listed(&names)),
         };
-        let worst = fired
-            .worst_in
-            .map_or_else(String::new, |name| format!(", at worst with {}", quoted(name)));
+        let worst = fired.worst_in.map_or_else(String::new, |name| format!(", at worst with {}", quoted(name)));
         let range = fired.range().map_or_else(String::new, |range| format!(" ({range})"));
         let sentence = &fired.guard.sentence;
         if who.is_empty() { sentence.clone() } else { format!("{who}{range}{worst}: {sentence}") }
@@ -63,8 +59,7 @@ pub fn undone_in_draws(options: &[OptionFigures]) -> Option<String> {
         .iter()
         .filter_map(|option| {
             let done_pct = option.uncertainty.does_the_work_in_draws_pct?;
-            (done_pct < 100.0)
-                .then(|| format!("“{}” in {}", option.name, number::percent(100.0 - done_pct)))
+            (done_pct < 100.0).then(|| format!("“{}” in {}", option.name, number::percent(100.0 - done_pct)))
         })
         .collect();
     (!unable.is_empty()).then(|| {

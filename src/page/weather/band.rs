@@ -83,11 +83,7 @@ fn band_of(hours: &[Hour], range: std::ops::Range<usize>) -> Band {
         })
         .sum();
     Band {
-        label: if first == last {
-            first.to_string()
-        } else {
-            format!("months of {first} to {last}")
-        },
+        label: if first == last { first.to_string() } else { format!("months of {first} to {last}") },
         range,
         days: if leap { 366 } else { 365 },
         missing,

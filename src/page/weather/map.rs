@@ -73,8 +73,7 @@ pub(super) fn section(html: &mut String, shown: Shown, hours: &[Hour], bands: &[
         one_band(html, shown, &scale, &hours[band.range.clone()], band);
     }
     key(html, &scale, drawn, bands);
-    let _ =
-        writeln!(html, "<figcaption>{}</figcaption>\n</figure>\n</section>", caption(shown, drawn));
+    let _ = writeln!(html, "<figcaption>{}</figcaption>\n</figure>\n</section>", caption(shown, drawn));
 }
 
 fn one_band(html: &mut String, shown: Shown, scale: &Scale, hours: &[Hour], band: &Band) {
@@ -109,10 +108,7 @@ fn one_band(html: &mut String, shown: Shown, scale: &Scale, hours: &[Hour], band
     }
     let runs = runs_where(&mended, |is| *is);
     if !runs.is_empty() {
-        let _ = write!(
-            html,
-            "<path class=\"halo\" d=\"{runs}\"/>\n<path class=\"hours\" d=\"{runs}\"/>\n"
-        );
+        let _ = write!(html, "<path class=\"halo\" d=\"{runs}\"/>\n<path class=\"hours\" d=\"{runs}\"/>\n");
     }
     html.push_str("</svg>\n");
     record(html, band, hours, &cells, &mended);
@@ -128,13 +124,7 @@ fn one_band(html: &mut String, shown: Shown, scale: &Scale, hours: &[Hour], band
 }
 
 /// A strip below the map: days with mended hours solid, days with missing hours hatched.
-fn record(
-    html: &mut String,
-    band: &Band,
-    hours: &[Hour],
-    cells: &[[Option<usize>; 24]],
-    mended: &[[bool; 24]],
-) {
+fn record(html: &mut String, band: &Band, hours: &[Hour], cells: &[[Option<usize>; 24]], mended: &[[bool; 24]]) {
     let (Some(first), Some(last)) = (hours.first(), hours.last()) else {
         return;
     };
@@ -142,10 +132,7 @@ fn record(
     let mut marks = [String::new(), String::new()];
     let mut counts = [0, 0];
     for day in within {
-        let is = [
-            cells[day].iter().any(Option::is_none) && !is_end(band, hours, day),
-            mended[day].contains(&true),
-        ];
+        let is = [cells[day].iter().any(Option::is_none) && !is_end(band, hours, day), mended[day].contains(&true)];
         for ((mark, count), is) in marks.iter_mut().zip(&mut counts).zip(is) {
             if is {
                 *count += 1;
@@ -197,9 +184,7 @@ fn key(html: &mut String, scale: &Scale, hours: &[Hour], bands: &[Band]) {
         html.push_str("<li><i class=\"missing\"></i>no hour</li>\n");
     }
     if hours.iter().any(|hour| hour.mended) {
-        html.push_str(
-            "<li><i class=\"mended\"></i>mended hour (line in the map, mark below it)</li>\n",
-        );
+        html.push_str("<li><i class=\"mended\"></i>mended hour (line in the map, mark below it)</li>\n");
     }
     html.push_str("</ul>\n");
 }

@@ -71,9 +71,8 @@ impl Sums {
         };
         let low = self.days.values().map(|day| day.0).sum::<f64>() / days;
         let high = self.days.values().map(|day| day.1).sum::<f64>() / days;
-        let optional = |value: Option<f64>, decimals| {
-            value.map_or_else(|| "\u{2013}".to_owned(), |value| fixed(value, decimals))
-        };
+        let optional =
+            |value: Option<f64>, decimals| value.map_or_else(|| "\u{2013}".to_owned(), |value| fixed(value, decimals));
         vec![
             mean(low, 1),
             mean(self.dry_bulb_c / count, 1),

@@ -59,13 +59,12 @@ impl Scale {
     pub fn key(&self) -> impl Iterator<Item = (&str, String)> {
         let text = |limit: &f64| fixed(*limit, 0);
         self.classes.iter().enumerate().map(move |(class, css)| {
-            let words =
-                match (class.checked_sub(1).map(|k| &self.limits[k]), self.limits.get(class)) {
-                    (None, None) => format!("all alike, {}", self.unit),
-                    (None, Some(above)) => format!("below {} {}", text(above), self.unit),
-                    (Some(below), Some(above)) => format!("{} to {}", text(below), text(above)),
-                    (Some(below), None) => format!("{} {} and above", text(below), self.unit),
-                };
+            let words = match (class.checked_sub(1).map(|k| &self.limits[k]), self.limits.get(class)) {
+                (None, None) => format!("all alike, {}", self.unit),
+                (None, Some(above)) => format!("below {} {}", text(above), self.unit),
+                (Some(below), Some(above)) => format!("{} to {}", text(below), text(above)),
+                (Some(below), None) => format!("{} {} and above", text(below), self.unit),
+            };
             (css.as_str(), words)
         })
     }

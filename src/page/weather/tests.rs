@@ -3,8 +3,7 @@ use crate::air::MoistAir;
 use chrono::{NaiveDate, TimeDelta};
 
 fn hours(from: (i32, u32, u32), count: i64) -> Vec<Hour> {
-    let first =
-        NaiveDate::from_ymd_opt(from.0, from.1, from.2).unwrap().and_hms_opt(0, 0, 0).unwrap();
+    let first = NaiveDate::from_ymd_opt(from.0, from.1, from.2).unwrap().and_hms_opt(0, 0, 0).unwrap();
     (0..count)
         .map(|k| {
             let clock = (k % 24) as f64;
@@ -32,9 +31,7 @@ fn the_page_stands_alone_and_escapes_what_it_is_given() {
         assert!(!body.contains(banned), "{banned}");
     }
     assert!(!html.contains("http") && html.contains("A &lt;site&gt; &amp; &quot;station&quot;"));
-    assert!(
-        html.contains("lang=\"en\"") && html.contains("<title id=") && html.contains("<desc id=")
-    );
+    assert!(html.contains("lang=\"en\"") && html.contains("<title id=") && html.contains("<desc id="));
     assert_eq!(html, weather_page(&subject(), &hours((2031, 1, 1), 8760)));
 }
 

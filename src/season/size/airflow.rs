@@ -53,8 +53,7 @@ pub struct AirflowPoint {
 type Measure = fn(&AirflowPoint) -> Option<f64>;
 
 /// Per kg of water evaporated, and per received tonne.
-const MEASURES: [Measure; 2] =
-    [|point| point.mj_per_kg_water, |point| Some(point.kwh_per_received_t)];
+const MEASURES: [Measure; 2] = [|point| point.mj_per_kg_water, |point| Some(point.kwh_per_received_t)];
 
 /// Where a measure of energy is least among airflows that dry all nuts; `None` where none does.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -113,8 +112,7 @@ pub fn airflow_curve<E: Send>(
         Ok((steps, AirflowPoint::of(airflow, &seasons)))
     };
     let first = FIRST_TRIED.map(|times| grid.nearest(grid.as_it_stands * times));
-    let mut tried =
-        first.into_par_iter().map(try_on).collect::<Result<BTreeMap<u32, AirflowPoint>, E>>()?;
+    let mut tried = first.into_par_iter().map(try_on).collect::<Result<BTreeMap<u32, AirflowPoint>, E>>()?;
     let lowest = grid.nearest(grid.as_it_stands * LEAST_TIMES).max(grid.low);
     while let Some(next) = further_out(&tried, &grid, lowest) {
         let (steps, point) = try_on(next)?;
@@ -129,11 +127,7 @@ pub fn airflow_curve<E: Send>(
 }
 
 /// The key of the least of a measure among points that dry all nuts and pass.
-fn least(
-    tried: &BTreeMap<u32, AirflowPoint>,
-    measure: Measure,
-    pass: impl Fn(&AirflowPoint) -> bool,
-) -> Option<u32> {
+fn least(tried: &BTreeMap<u32, AirflowPoint>, measure: Measure, pass: impl Fn(&AirflowPoint) -> bool) -> Option<u32> {
     tried
         .iter()
         .filter(|(_, point)| point.left_t <= 0.0 && pass(point))
@@ -161,9 +155,9 @@ fn further_out(tried: &BTreeMap<u32, AirflowPoint>, grid: &Grid, lowest: u32) ->
 /// Half way, in proportion, from each least to its neighbours.
 fn on_both_sides(tried: &BTreeMap<u32, AirflowPoint>) -> Vec<u32> {
     let mut found = Vec::new();
-    let bests = MEASURES.into_iter().flat_map(|measure| {
-        [least(tried, measure, |_| true), least(tried, measure, |point| point.meets)]
-    });
+    let bests = MEASURES
+        .into_iter()
+        .flat_map(|measure| [least(tried, measure, |_| true), least(tried, measure, |point| point.meets)]);
     for best in bests.flatten() {
         let below = tried.range(..best).next_back();
         let above = tried.range(best + 1..).next();
@@ -199,17 +193,13 @@ impl AirflowPoint {
         Self {
             asked_m3_per_s_per_tonne: asked,
             given_m3_per_s_per_tonne: sum(|s| s.given_m3_per_s_per_tonne) / years,
-            mj_per_kg_water: (evaporated_kg > 0.0)
-                .then(|| (heat_kwh + fan_kwh) * 3.6 / evaporated_kg),
+            mj_per_kg_water: (evaporated_kg > 0.0).then(|| (heat_kwh + fan_kwh) * 3.6 / evaporated_kg),
             kwh_per_received_t: (heat_kwh + fan_kwh) / sum(|s| s.received_t).max(f64::MIN_POSITIVE),
             heat_kwh: heat_kwh / years,
             fan_kwh: fan_kwh / years,
             waiting_tonne_days: sum(|s| s.waiting_tonne_days) / years,
             mould_hours: sum(|s| s.mould_hours) / years,
-            last_dry_days: seasons
-                .iter()
-                .filter_map(|season| season.last_dry_days)
-                .reduce(f64::max),
+            last_dry_days: seasons.iter().filter_map(|season| season.last_dry_days).reduce(f64::max),
             left_t: sum(|s| s.left_t) / years,
             cost: sum(|s| s.cost) / years,
             meets: seasons.iter().all(|season| season.meets),
@@ -236,10 +226,7 @@ impl Season {
     fn of(trial: &Trial, cost: f64) -> Self {
         let book = &trial.book;
         let account = Account::of_all(book);
-        let per_tonne = book
-            .batches
-            .iter()
-            .map(|batch| batch.mean_airflow_m3_per_s * 1000.0 / batch.received_kg);
+        let per_tonne = book.batches.iter().map(|batch| batch.mean_airflow_m3_per_s * 1000.0 / batch.received_kg);
         Self {
             given_m3_per_s_per_tonne: per_tonne.sum::<f64>() / book.batches.len().max(1) as f64,
             heat_kwh: account.heat_delivered_kwh,

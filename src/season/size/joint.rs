@@ -52,11 +52,7 @@ struct Way<'a> {
 }
 
 /// The plant; `None` if not even one that is four times as large in every number keeps the limit.
-pub(super) fn joint(
-    search: &Search<'_>,
-    answers: &[Answer],
-    as_it_stands: &[Trial],
-) -> Option<Joint> {
+pub(super) fn joint(search: &Search<'_>, answers: &[Answer], as_it_stands: &[Trial]) -> Option<Joint> {
     let levers = in_order(search.site);
     let began_as_it_stands = as_it_stands.iter().all(|trial| trial.meets);
     let mould_hours: Vec<f64> = as_it_stands.iter().map(Trial::mould_hours).collect();
@@ -71,11 +67,7 @@ pub(super) fn joint(
         way.shrink(lever, low.filter(|_| began_as_it_stands));
     }
     let numbers = levers.iter().filter_map(|&lever| {
-        Some(JointNumber {
-            lever,
-            as_it_stands: lever.value(search.site)?,
-            value: lever.value(&way.site)?,
-        })
+        Some(JointNumber { lever, as_it_stands: lever.value(search.site)?, value: lever.value(&way.site)? })
     });
     Some(Joint { began_as_it_stands, numbers: numbers.collect(), seasons: way.seasons() })
 }
@@ -163,8 +155,7 @@ impl Way<'_> {
 
     /// Makes one number as small as it can be, no smaller than `least` where one is given.
     fn shrink(&mut self, lever: Lever, least: Option<f64>) {
-        let (Some(now), Some(grid)) = (lever.value(&self.site), Grid::of(lever, self.search.site))
-        else {
+        let (Some(now), Some(grid)) = (lever.value(&self.site), Grid::of(lever, self.search.site)) else {
             return;
         };
         let low = least.map_or(grid.low, |least| grid.steps_from(least).max(grid.low));
@@ -177,8 +168,7 @@ impl Way<'_> {
                 return;
             }
         }
-        let smaller =
-            least_from(low, high, |steps| self.keeps(&lever.set(&self.site, grid.value(steps))));
+        let smaller = least_from(low, high, |steps| self.keeps(&lever.set(&self.site, grid.value(steps))));
         if let Some(steps) = smaller {
             self.site = lever.set(&self.site, grid.value(steps));
         }

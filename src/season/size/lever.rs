@@ -22,8 +22,7 @@ impl Lever {
     /// All that a site has: heat, then those of each room.
     pub fn all(site: &Site) -> Vec<Self> {
         let rooms = 0..site.plant.rooms().count();
-        let of_rooms =
-            rooms.flat_map(|room| [Self::Bins(room), Self::Airflow(room), Self::Extraction(room)]);
+        let of_rooms = rooms.flat_map(|room| [Self::Bins(room), Self::Airflow(room), Self::Extraction(room)]);
         let all = std::iter::once(Self::Heat).chain(of_rooms);
         all.filter(|lever| lever.value(site).is_some()).collect()
     }
@@ -43,9 +42,9 @@ impl Lever {
             Self::Heat => Some(site.heat_kw()),
             Self::Bins(place) => Some(room(place)?.bins.len() as f64),
             Self::Airflow(place) => Some(room(place)?.airflow_m3_per_s_per_tonne),
-            Self::Extraction(place) => room(place)
-                .filter(|room| room.air == AirPath::Recirculating)
-                .map(|room| room.fresh_air_max_m3_per_s),
+            Self::Extraction(place) => {
+                room(place).filter(|room| room.air == AirPath::Recirculating).map(|room| room.fresh_air_max_m3_per_s)
+            }
         }
     }
 

@@ -152,12 +152,7 @@ impl Search<'_> {
     }
 
     /// The least value by the limit alone, and the least that brings no more mould.
-    pub(super) fn answer(
-        &self,
-        grid: &Grid,
-        busiest_year: usize,
-        as_it_stands: &[Trial],
-    ) -> Answer {
+    pub(super) fn answer(&self, grid: &Grid, busiest_year: usize, as_it_stands: &[Trial]) -> Answer {
         let by_limit = self.in_all_years(grid, (grid.low, busiest_year), &|_, _| true);
         let mould_hours: Vec<f64> = as_it_stands.iter().map(Trial::mould_hours).collect();
         let without_more_mould = by_limit.steps.and_then(|steps| {
@@ -201,11 +196,7 @@ impl Search<'_> {
                     (low, year) = (steps + 1, worst);
                 }
                 _ => {
-                    return Found {
-                        steps: found.filter(|_| worst.is_none()),
-                        year,
-                        at: trials.swap_remove(year),
-                    };
+                    return Found { steps: found.filter(|_| worst.is_none()), year, at: trials.swap_remove(year) };
                 }
             }
         }
@@ -225,15 +216,8 @@ impl Search<'_> {
         let keeps = |steps: u32| {
             let value = grid.value(steps);
             let site = grid.lever.set(&bare, value);
-            Trial::if_kept(
-                self.references,
-                &site,
-                value,
-                self.intake,
-                &self.years[year],
-                self.limit,
-            )
-            .is_some_and(|trial| also(&trial, year))
+            Trial::if_kept(self.references, &site, value, self.intake, &self.years[year], self.limit)
+                .is_some_and(|trial| also(&trial, year))
         };
         // Below every value that makes sense, or known to fail.
         let mut fails = low.saturating_sub(1);
@@ -273,26 +257,19 @@ impl Search<'_> {
             return Vec::new();
         };
         let centre = answer.least.unwrap_or(answer.as_it_stands);
-        let mut shown: Vec<f64> =
-            HEAT_SHOWN.iter().map(|times| grid.value(grid.nearest(centre * times))).collect();
+        let mut shown: Vec<f64> = HEAT_SHOWN.iter().map(|times| grid.value(grid.nearest(centre * times))).collect();
         shown.push(answer.as_it_stands);
         in_order(&mut shown);
-        shown
-            .into_par_iter()
-            .map(|kw| self.try_on(self.site, Lever::Heat, kw, answer.year))
-            .collect()
+        shown.into_par_iter().map(|kw| self.try_on(self.site, Lever::Heat, kw, answer.year)).collect()
     }
 
     pub(super) fn bins_curve(&self, answers: &[Answer], room: usize) -> Vec<BinsPoint> {
         let lever = Lever::Bins(room);
-        let (Some((answer, _)), Some((_, heat))) =
-            (self.of(answers, lever), self.of(answers, Lever::Heat))
-        else {
+        let (Some((answer, _)), Some((_, heat))) = (self.of(answers, lever), self.of(answers, Lever::Heat)) else {
             return Vec::new();
         };
         let centre = answer.least.unwrap_or(answer.as_it_stands);
-        let mut shown: Vec<f64> =
-            BINS_SHOWN.iter().map(|more| centre + more).filter(|bins| *bins >= 1.0).collect();
+        let mut shown: Vec<f64> = BINS_SHOWN.iter().map(|more| centre + more).filter(|bins| *bins >= 1.0).collect();
         shown.push(answer.as_it_stands);
         in_order(&mut shown);
         shown

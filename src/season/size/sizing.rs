@@ -33,18 +33,10 @@ pub struct Sizing {
 ///
 /// The years are those of the weather files; each answer holds in all of them, and names the one that
 /// decides. `years` must not be empty.
-pub fn size(
-    references: &References,
-    site: &Site,
-    intake: &Intake,
-    years: &[WeatherYear],
-    limit: Limit,
-) -> Sizing {
+pub fn size(references: &References, site: &Site, intake: &Intake, years: &[WeatherYear], limit: Limit) -> Sizing {
     let search = Search { references, site: &site.clone().within(limit), intake, years, limit };
-    let as_it_stands: Vec<Trial> = years
-        .par_iter()
-        .map(|year| Trial::of(references, search.site, 1.0, intake, year, limit))
-        .collect();
+    let as_it_stands: Vec<Trial> =
+        years.par_iter().map(|year| Trial::of(references, search.site, 1.0, intake, year, limit)).collect();
     let busiest_year = place_of_most(&as_it_stands, bin_hours);
     let answers: Vec<Answer> = Lever::all(search.site)
         .into_par_iter()

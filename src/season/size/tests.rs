@@ -26,14 +26,8 @@ fn row() -> Site {
 fn a_site_has_the_numbers_of_each_room() {
     let levers = Lever::all(&row());
     // Air that passes once has no extraction.
-    let expected = [
-        Lever::Heat,
-        Lever::Bins(0),
-        Lever::Airflow(0),
-        Lever::Extraction(0),
-        Lever::Bins(1),
-        Lever::Airflow(1),
-    ];
+    let expected =
+        [Lever::Heat, Lever::Bins(0), Lever::Airflow(0), Lever::Extraction(0), Lever::Bins(1), Lever::Airflow(1)];
     assert_eq!(levers, expected);
     assert_eq!(Lever::Bins(2).value(&row()), None);
 }
@@ -46,8 +40,7 @@ fn a_number_of_a_room_leaves_all_others_as_they_stand() {
         let wanted = 2.0 * lever.value(&site).expect("it has it");
         let changed = lever.set(&site, wanted);
         for &other in &levers {
-            let expected =
-                if other == lever { wanted } else { other.value(&site).expect("it has it") };
+            let expected = if other == lever { wanted } else { other.value(&site).expect("it has it") };
             let found = other.value(&changed).expect("it still has it");
             assert!((found - expected).abs() < 1e-9, "{lever:?} {other:?}");
         }

@@ -4,10 +4,7 @@ use super::*;
 use crate::study::document::Document;
 use crate::study::input::Origin;
 
-fn refusal<T: std::fmt::Debug>(
-    text: &str,
-    build: impl FnOnce(&Cursor<'_>) -> Option<T>,
-) -> Vec<String> {
+fn refusal<T: std::fmt::Debug>(text: &str, build: impl FnOnce(&Cursor<'_>) -> Option<T>) -> Vec<String> {
     let problems = Document::new("s.toml", text).read(build).expect_err("a refusal");
     problems.iter().map(Problem::sentence).collect()
 }
@@ -64,9 +61,7 @@ fn several_problems_come_at_once_in_the_order_of_the_file() {
 
 #[test]
 fn a_missing_table_is_named_once_or_by_its_missing_keys() {
-    let said = refusal("title = \"t\"", |root| {
-        root.required_table("crop", "say what is dried").map(|_| ())
-    });
+    let said = refusal("title = \"t\"", |root| root.required_table("crop", "say what is dried").map(|_| ()));
     assert_eq!(said, ["s.toml:1:1: [crop] is missing; say what is dried"]);
     let said = refusal("title = \"t\"", |root| root.table("crop").text("kind").required());
     assert_eq!(said, ["s.toml:1:1: crop.kind is missing, expected a text in quotes"]);
@@ -91,10 +86,7 @@ fn lists_of_tables_go_by_name_or_number() {
         .unwrap();
     assert_eq!(reading.value, 165.0);
     let paths: Vec<_> = reading.inputs.iter().map(|i| i.path.as_str()).collect();
-    assert_eq!(
-        paths,
-        ["bins.1.count", "bins.2.count", "source.heaters.capacity_kw", "source.heaters.name"]
-    );
+    assert_eq!(paths, ["bins.1.count", "bins.2.count", "source.heaters.capacity_kw", "source.heaters.name"]);
 }
 
 #[test]
@@ -118,8 +110,7 @@ fn tables_by_name_come_in_the_order_of_the_file() {
 
 #[test]
 fn a_key_may_hold_more_than_one_kind() {
-    let kind =
-        |text: &str| Document::new("s.toml", text).read(|root| Some(root.kind("x"))).unwrap().value;
+    let kind = |text: &str| Document::new("s.toml", text).read(|root| Some(root.kind("x"))).unwrap().value;
     assert_eq!(kind("x = 1"), Some(Kind::Number));
     assert_eq!(kind("x = \"a\""), Some(Kind::Text));
     assert_eq!(kind("x = { a = 1 }"), Some(Kind::Table));

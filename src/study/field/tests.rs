@@ -37,17 +37,14 @@ fn a_number_out_of_range_says_range_unit_and_cure() {
 #[test]
 fn not_a_number_and_infinity_are_refused() {
     for written in ["nan", "-nan", "inf", "-inf", "1e999", "99999999999999999999"] {
-        let said =
-            refusal(&format!("x = {written}"), |root| root.number("x").unit("kW").required());
+        let said = refusal(&format!("x = {written}"), |root| root.number("x").unit("kW").required());
         assert_eq!(said, format!("s.toml:1:5: x is {written}, expected a number in kW"));
     }
 }
 
 #[test]
 fn every_way_to_write_a_number_is_read() {
-    for (written, value) in
-        [("1_000.5", 1000.5), ("12", 12.0), ("-0.5", -0.5), ("1e3", 1000.0), ("0x10", 16.0)]
-    {
+    for (written, value) in [("1_000.5", 1000.5), ("12", 12.0), ("-0.5", -0.5), ("1e3", 1000.0), ("0x10", 16.0)] {
         let read = read(&format!("x = {written}"), |root| root.number("x").required());
         assert_eq!(read.unwrap(), value);
     }
@@ -79,24 +76,17 @@ fn a_wrong_kind_says_what_was_found_and_what_was_expected() {
 fn a_word_that_is_no_choice_lists_the_choices() {
     let words = [("recirculating", 1), ("once-through", 2), ("still", 3)];
     let said = refusal("air = \"around\"", |root| root.choice("air", &words).required());
-    assert_eq!(
-        said,
-        "s.toml:1:7: air is \"around\", expected \"recirculating\", \"once-through\" or \"still\""
-    );
+    assert_eq!(said, "s.toml:1:7: air is \"around\", expected \"recirculating\", \"once-through\" or \"still\"");
     let text = "air = \"still\"";
     assert_eq!(read(text, |root| root.choice("air", &words).required()).unwrap(), 3);
 }
 
 #[test]
 fn a_list_points_at_its_bad_entry() {
-    let band = |root: &Cursor<'_>| {
-        root.numbers("band").unit("%").exactly(2).each_within(0.0, 100.0).rising().required()
-    };
+    let band =
+        |root: &Cursor<'_>| root.numbers("band").unit("%").exactly(2).each_within(0.0, 100.0).rising().required();
     assert_eq!(read("band = [50, 62.5]", band).unwrap(), [50.0, 62.5]);
-    assert_eq!(
-        refusal("band = [50, 162]", band),
-        "s.toml:1:13: band entry 2 is 162, expected 0 to 100 %"
-    );
+    assert_eq!(refusal("band = [50, 162]", band), "s.toml:1:13: band entry 2 is 162, expected 0 to 100 %");
     assert!(refusal("band = [62, 50]", band).ends_with("band is [62, 50], expected rising"));
     assert!(refusal("band = [50]", band).ends_with("band is [50], expected 2 entries"));
     assert!(
@@ -109,8 +99,7 @@ fn a_list_points_at_its_bad_entry() {
 
 #[test]
 fn dates_and_offsets_are_read_as_text_or_as_toml_dates() {
-    let date =
-        |root: &Cursor<'_>| root.parsed::<NaiveDate>("day", "a date such as 2021-03-01").required();
+    let date = |root: &Cursor<'_>| root.parsed::<NaiveDate>("day", "a date such as 2021-03-01").required();
     let expected = NaiveDate::from_ymd_opt(2021, 3, 1).unwrap();
     assert_eq!(read("day = 2021-03-01", date).unwrap(), expected);
     assert_eq!(read("day = \"2021-03-01\"", date).unwrap(), expected);
@@ -134,8 +123,7 @@ fn blank_text_is_refused_and_a_lone_text_is_a_list_of_one() {
 
 #[test]
 fn a_wrong_value_is_a_problem_even_where_a_default_exists() {
-    let said =
-        refusal("x = -1", |root| Some(root.number("x").at_least(0.0).default(5.0, "custom")));
+    let said = refusal("x = -1", |root| Some(root.number("x").at_least(0.0).default(5.0, "custom")));
     assert_eq!(said, "s.toml:1:5: x is -1, expected at least 0");
 }
 
@@ -159,8 +147,6 @@ fn a_number_set_from_outside_is_checked_and_noted() {
 #[test]
 fn an_entry_of_a_list_can_be_set_from_outside() {
     let set = Overrides::from([("band.2".to_owned(), 60.0)]);
-    let reading = Document::new("s.toml", "band = [50, 62]")
-        .with(&set)
-        .read(|root| root.numbers("band").required());
+    let reading = Document::new("s.toml", "band = [50, 62]").with(&set).read(|root| root.numbers("band").required());
     assert_eq!(reading.unwrap().value, [50.0, 60.0]);
 }

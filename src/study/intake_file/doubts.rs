@@ -16,15 +16,8 @@ const WETTER_PCT: f64 = 8.0;
 const RARE: f64 = 0.1;
 
 /// What can be but hardly will: rows pasted twice, days far above the others, nuts drier than they shall be.
-pub(super) fn doubts(
-    records: &[Record<'_>],
-    rows: &[IntakeRow],
-    rules: &Rules,
-    problems: &mut Vec<Problem>,
-) {
-    let at = |row: usize, what: &str, code: &'static str| {
-        records[row].at("", what).code(code).as_warning()
-    };
+pub(super) fn doubts(records: &[Record<'_>], rows: &[IntakeRow], rules: &Rules, problems: &mut Vec<Problem>) {
+    let at = |row: usize, what: &str, code: &'static str| records[row].at("", what).code(code).as_warning();
     if let Some(row) = repeated_from(rows) {
         problems.push(
             at(row, "from here on the rows are those above once more", "intake.repeated")
@@ -37,42 +30,32 @@ pub(super) fn doubts(
         );
     }
     if let Some((row, times)) = odd_day(rows) {
-        let what = format!(
-            "{} brings {times:.0} times what nine days in ten bring at most",
-            rows[row].date.format("%-d %B")
-        );
+        let what =
+            format!("{} brings {times:.0} times what nine days in ten bring at most", rows[row].date.format("%-d %B"));
         problems.push(
-            at(row, &what, "intake.day")
-                .cure("look at the decimal point, and whether it is tonnes and not kilograms"),
+            at(row, &what, "intake.day").cure("look at the decimal point, and whether it is tonnes and not kilograms"),
         );
     }
-    if let Some(row) =
-        rows.iter().position(|row| row.tonnes > 0.0 && row.moisture <= rules.dried_moisture)
-    {
+    if let Some(row) = rows.iter().position(|row| row.tonnes > 0.0 && row.moisture <= rules.dried_moisture) {
         let what = format!(
             "nuts of {:.1} % w.b. come drier than they shall be",
             water::percent_of_dry_basis(rows[row].moisture)
         );
         problems.push(
-            at(row, &what, "intake.dry").cure(
-                "look at the moisture; such nuts pass through and no heat is reckoned for them",
-            ),
+            at(row, &what, "intake.dry")
+                .cure("look at the moisture; such nuts pass through and no heat is reckoned for them"),
         );
     }
     // A file that gives moistures is held beside what the study itself says of them.
     let (tonnes, water_t) = rows.iter().fold((0.0, 0.0), |(tonnes, water_t), row| {
         (tonnes + row.tonnes, water_t + row.tonnes * row.moisture / (1.0 + row.moisture))
     });
-    let (found_pct, said_pct) =
-        (100.0 * water_t / tonnes, water::percent_of_dry_basis(rules.moisture));
+    let (found_pct, said_pct) = (100.0 * water_t / tonnes, water::percent_of_dry_basis(rules.moisture));
     if found_pct - said_pct > WETTER_PCT {
-        let what = format!(
-            "the rows come with {found_pct:.1} % w.b. on average, received_moisture is {said_pct:.1} %"
-        );
+        let what = format!("the rows come with {found_pct:.1} % w.b. on average, received_moisture is {said_pct:.1} %");
         problems.push(
-            at(0, &what, "intake.moisture").cure(
-                "moisture is in percent of the wet mass; of the dry mass it would read higher",
-            ),
+            at(0, &what, "intake.moisture")
+                .cure("moisture is in percent of the wet mass; of the dry mass it would read higher"),
         );
     }
 }
@@ -80,10 +63,7 @@ pub(super) fn doubts(
 /// The row from which the table is itself once more.
 fn repeated_from(rows: &[IntakeRow]) -> Option<usize> {
     let half = rows.len() / 2;
-    (rows.len().is_multiple_of(2)
-        && half >= 2
-        && rows[..half] == rows[half..]
-        && rows[0].date != rows[half - 1].date)
+    (rows.len().is_multiple_of(2) && half >= 2 && rows[..half] == rows[half..] && rows[0].date != rows[half - 1].date)
         .then_some(half)
 }
 

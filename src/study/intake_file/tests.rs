@@ -6,10 +6,7 @@ fn rules() -> Rules {
     Rules {
         moisture: 0.25,
         dried_moisture: 0.1,
-        season: Some(SeasonWindow {
-            starts: "02-01".parse().unwrap(),
-            ends: "08-31".parse().unwrap(),
-        }),
+        season: Some(SeasonWindow { starts: "02-01".parse().unwrap(), ends: "08-31".parse().unwrap() }),
     }
 }
 
@@ -90,8 +87,7 @@ fn a_season_of_loads_raises_no_doubt() {
     // One truck, every day the same, twice on some days.
     let trucks = (0..40).map(|day| (day / 2, 12.0, 20.0));
     assert_eq!(codes(&table(trucks)), [] as [&str; 0]);
-    let peaked = (0..40)
-        .map(|day| (day, 1.0 + 60.0 * (-(f64::from(day) - 20.0).powi(2) / 60.0).exp(), 20.0));
+    let peaked = (0..40).map(|day| (day, 1.0 + 60.0 * (-(f64::from(day) - 20.0).powi(2) / 60.0).exp(), 20.0));
     assert_eq!(codes(&table(peaked)), [] as [&str; 0]);
 }
 
@@ -100,18 +96,14 @@ fn slips_in_the_rows_are_told_at_their_row() {
     assert_eq!(codes(&table(loads().chain(loads()))), ["intake.repeated"]);
     let pasted = loads().take(11).chain(loads().skip(10));
     assert_eq!(codes(&table(pasted)), ["intake.repeated"]);
-    let slipped = loads().map(|(day, tonnes, moisture)| {
-        (day, if day == 7 { tonnes * 10.0 } else { tonnes }, moisture)
-    });
+    let slipped = loads().map(|(day, tonnes, moisture)| (day, if day == 7 { tonnes * 10.0 } else { tonnes }, moisture));
     let text = table(slipped);
     assert_eq!(codes(&text), ["intake.day"]);
     let told = read("intake.csv", &text, &rules()).problems[0].sentence();
     assert!(told.starts_with("intake.csv:9:1: warning: 8 March brings"), "{told}");
-    let dry =
-        loads().map(|(day, tonnes, moisture)| (day, tonnes, if day == 3 { 8.0 } else { moisture }));
+    let dry = loads().map(|(day, tonnes, moisture)| (day, tonnes, if day == 3 { 8.0 } else { moisture }));
     assert_eq!(codes(&table(dry)), ["intake.dry"]);
-    let dry_basis = loads()
-        .map(|(day, tonnes, moisture)| (day, tonnes, 100.0 * (moisture + 8.0) / (92.0 - moisture)));
+    let dry_basis = loads().map(|(day, tonnes, moisture)| (day, tonnes, 100.0 * (moisture + 8.0) / (92.0 - moisture)));
     assert_eq!(codes(&table(dry_basis)), ["intake.moisture"]);
 }
 
@@ -135,12 +127,7 @@ fn one_intake_in_every_writing_is_one_intake() {
     use crate::table::text_of;
     use crate::table::writings::{Cell, Meant, march};
     let row = |(day, tonnes, moisture): (u32, f64, f64)| {
-        vec![
-            Cell::Day(march(day)),
-            Cell::Number(tonnes),
-            Cell::Number(moisture),
-            Cell::Text("early"),
-        ]
+        vec![Cell::Day(march(day)), Cell::Number(tonnes), Cell::Number(moisture), Cell::Text("early")]
     };
     let meant = Meant {
         remarks: vec!["# at the weighbridge, 21 °C"],

@@ -43,8 +43,7 @@ fn asked_by_literal() -> Vec<String> {
     let mut keys = Vec::new();
     for text in &texts {
         for (at, _) in text.match_indices('(') {
-            let before = text[..at]
-                .trim_end_matches(|c: char| c == '>' || c.is_alphanumeric() || "_:<".contains(c));
+            let before = text[..at].trim_end_matches(|c: char| c == '>' || c.is_alphanumeric() || "_:<".contains(c));
             let called = &text[before.len()..at];
             let name = format!(".{}", called.split("::").next().unwrap_or(called));
             if !before.ends_with('.') || !READERS.contains(&name.as_str()) {

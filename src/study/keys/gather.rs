@@ -150,9 +150,7 @@ fn keys_of(instances: &[&Instance]) -> Vec<TableKey> {
 fn together(mut key: Key, instances: &[&Instance]) -> TableKey {
     let stated: Vec<(&Instance, &Key)> = instances
         .iter()
-        .filter_map(|instance| {
-            Some((*instance, instance.keys.iter().find(|k| k.name == key.name)?))
-        })
+        .filter_map(|instance| Some((*instance, instance.keys.iter().find(|k| k.name == key.name)?)))
         .collect();
     for (_, other) in &stated {
         for takes in &other.takes {
@@ -167,18 +165,15 @@ fn together(mut key: Key, instances: &[&Instance]) -> TableKey {
         key.bounds.retain(|bound| other.bounds.contains(bound));
         key.range = key.range.or(other.range);
     }
-    let without: Vec<&Instance> = instances
-        .iter()
-        .copied()
-        .filter(|instance| instance.keys.iter().all(|other| other.name != key.name))
-        .collect();
+    let without: Vec<&Instance> =
+        instances.iter().copied().filter(|instance| instance.keys.iter().all(|other| other.name != key.name)).collect();
     let only_with = if without.is_empty() { None } else { parted_by(&stated, &without) };
     // Wherever it is read, or wherever the words are in use that it goes with.
     let is_everywhere = match &only_with {
         None => without.is_empty(),
-        Some((name, words)) => !without.iter().any(|instance| {
-            word_at(instance, name).is_some_and(|word| words.contains(&word.to_owned()))
-        }),
+        Some((name, words)) => {
+            !without.iter().any(|instance| word_at(instance, name).is_some_and(|word| words.contains(&word.to_owned())))
+        }
     };
     let unit_differs = stated.iter().any(|(_, other)| other.unit != key.unit);
     let is_required = is_everywhere && stated.iter().all(|(_, other)| other.need == Need::Required);
@@ -186,8 +181,7 @@ fn together(mut key: Key, instances: &[&Instance]) -> TableKey {
         (Need::Default { value, .. }, Need::Default { value: other, .. }) => value != other,
         _ => false,
     });
-    if !is_required && let Some((_, other)) = stated.iter().find(|(_, k)| k.need != Need::Required)
-    {
+    if !is_required && let Some((_, other)) = stated.iter().find(|(_, k)| k.need != Need::Required) {
         key.need = other.need.clone();
     }
     TableKey { key, only_with, is_required, default_differs, unit_differs }
@@ -208,9 +202,8 @@ fn parted_by(with: &[(&Instance, &Key)], without: &[&Instance]) -> Option<(Strin
                 words.push(word);
             }
         }
-        let is_apart = without.iter().all(|instance| {
-            word_at(instance, name).is_none_or(|word| !words.contains(&word.to_owned()))
-        });
+        let is_apart =
+            without.iter().all(|instance| word_at(instance, name).is_none_or(|word| !words.contains(&word.to_owned())));
         // It is not the word that matters where every word will do, or where no table goes without by its word.
         let all = known_words(first, name);
         let is_apart = is_apart

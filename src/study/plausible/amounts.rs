@@ -47,10 +47,8 @@ impl Doubts<'_> {
             .map(|room| (room_key(room, "lights_kw"), room.gains_kw))
             .collect();
         for (path, kw) in rooms {
-            let what = format!(
-                "lights and people give {kw:.0} kW in every hour; {} roughly {:.0} kW",
-                need.of, need.kw
-            );
+            let what =
+                format!("lights and people give {kw:.0} kW in every hour; {} roughly {:.0} kW", need.of, need.kw);
             self.doubt("room.gains", &path, what, "give lights in kW and people by their number");
         }
     }
@@ -69,9 +67,7 @@ impl Doubts<'_> {
             .filter_map(|input| Some((input.path.clone(), input.number?)))
             .collect();
         for (path, number) in found {
-            let what = format!(
-                "moisture is {number} % of the fuel as burnt, drier than an oven leaves it"
-            );
+            let what = format!("moisture is {number} % of the fuel as burnt, drier than an oven leaves it");
             self.doubt("carrier.moisture", &path, what, "give percent of the mass, as 13 for 13 %");
         }
     }

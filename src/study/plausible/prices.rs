@@ -36,10 +36,7 @@ impl Doubts<'_> {
 
     fn price_of_electricity(&mut self, price: f64, currency: Currency) {
         let (low, high) = USUAL_ELECTRICITY;
-        if price <= 0.0
-            || !LIKE_A_DOLLAR.contains(&currency.code())
-            || (low..=high).contains(&price)
-        {
+        if price <= 0.0 || !LIKE_A_DOLLAR.contains(&currency.code()) || (low..=high).contains(&price) {
             return;
         }
         let key = if self.inputs.iter().any(|input| input.path == "carrier.electricity.price") {
@@ -51,12 +48,7 @@ impl Doubts<'_> {
             "electricity costs {price:.3} {} a kWh on average; {low} to {high} is what it costs anywhere",
             currency.code()
         );
-        self.doubt(
-            "price.electricity",
-            key,
-            what,
-            "give it in whole money for a kWh, not in cents or for a MWh",
-        );
+        self.doubt("price.electricity", key, what, "give it in whole money for a kWh, not in cents or for a MWh");
     }
 
     fn price_of_fuel(&mut self, name: &str, carrier: &Carrier, electricity: f64) {
@@ -70,11 +62,8 @@ impl Doubts<'_> {
         if price <= 0.0 || (low..=high).contains(&against) {
             return;
         }
-        let times = if against < 1.0 {
-            format!("{:.0} times less", 1.0 / against)
-        } else {
-            format!("{against:.0} times more")
-        };
+        let times =
+            if against < 1.0 { format!("{:.0} times less", 1.0 / against) } else { format!("{against:.0} times more") };
         let what = format!(
             "{} a {} makes {price:.5} a kWh of {name}, {times} than electricity",
             carrier.price_per_unit,
@@ -94,7 +83,11 @@ impl Doubts<'_> {
             self.doubt(
                 "money.discount_rate",
                 "money.discount_rate",
-                format!("discount_rate is {}, that is {:.0} % a year above inflation", money.discount_rate, money.discount_rate * 100.0),
+                format!(
+                    "discount_rate is {}, that is {:.0} % a year above inflation",
+                    money.discount_rate,
+                    money.discount_rate * 100.0
+                ),
                 "6 % is 0.06; prices here have no general inflation in them, so the rate has none either",
             );
         }
@@ -121,7 +114,11 @@ impl Doubts<'_> {
             self.doubt(
                 "money.escalation",
                 &format!("money.escalation.{name}"),
-                format!("{name} rises by {:.0} % a year above inflation, to {times:.1} times its price after {} years", rise * 100.0, money.years),
+                format!(
+                    "{name} rises by {:.0} % a year above inflation, to {times:.1} times its price after {} years",
+                    rise * 100.0,
+                    money.years
+                ),
                 "2 % is 0.02; give the rise above general inflation alone",
             );
         }

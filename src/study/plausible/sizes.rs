@@ -26,10 +26,8 @@ impl Doubts<'_> {
         };
         // The estimate of a once-through room is that of its largest bin.
         let room = self.study.plant.first_room();
-        let largest_t =
-            room.bins.iter().map(|bin| bin.capacity_t).fold(f64::MIN_POSITIVE, f64::max);
-        let all_t: f64 =
-            self.study.plant.rooms().flat_map(|room| &room.bins).map(|bin| bin.capacity_t).sum();
+        let largest_t = room.bins.iter().map(|bin| bin.capacity_t).fold(f64::MIN_POSITIVE, f64::max);
+        let all_t: f64 = self.study.plant.rooms().flat_map(|room| &room.bins).map(|bin| bin.capacity_t).sum();
         let need_kw = need.kw.max(1.0) * (all_t / largest_t).max(1.0);
         let much: Vec<(String, f64)> = self
             .study
@@ -39,9 +37,8 @@ impl Doubts<'_> {
             .filter(|(_, kw)| *kw > MUCH_HEAT * need_kw)
             .collect();
         for (name, kw) in much {
-            let what = format!(
-                "option \"{name}\" has {kw:.0} kW of heat; all bins together hardly need {need_kw:.0} kW"
-            );
+            let what =
+                format!("option \"{name}\" has {kw:.0} kW of heat; all bins together hardly need {need_kw:.0} kW");
             let path = format!("option.{name}.sources");
             self.doubt("heat.much", &path, what, "look at capacity_kw: it is in kW, not in W");
         }
@@ -73,8 +70,7 @@ impl Doubts<'_> {
     }
 
     pub(super) fn days_of_intake(&mut self) {
-        let capacity_t: f64 =
-            self.study.plant.first_room().bins.iter().map(|bin| bin.capacity_t).sum();
+        let capacity_t: f64 = self.study.plant.first_room().bins.iter().map(|bin| bin.capacity_t).sum();
         let mut days: BTreeMap<NaiveDate, f64> = BTreeMap::new();
         add_days(&self.study.intake, &mut days);
         let Some((date, tonnes)) = days.into_iter().max_by(|a, b| a.1.total_cmp(&b.1)) else {
@@ -88,12 +84,7 @@ impl Doubts<'_> {
             date.month(),
             date.day()
         );
-        self.doubt(
-            "intake.day",
-            "crop.intake",
-            what,
-            "look whether the file has tonnes and not kilograms",
-        );
+        self.doubt("intake.day", "crop.intake", what, "look whether the file has tonnes and not kilograms");
     }
 }
 

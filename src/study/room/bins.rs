@@ -31,12 +31,8 @@ pub(super) fn read_bins(room: &Cursor<'_>) -> Option<Vec<BinSpec>> {
 /// How many bins a group has, and what each of them is.
 pub(in crate::study) fn read_group(group: &Cursor<'_>) -> Option<(u32, BinSpec)> {
     let count = group.count("count").within(1, 1000).required();
-    let tonnes = group
-        .number("tonnes")
-        .unit("t received")
-        .within(0.01, 1000.0)
-        .hint("give what one bin holds")
-        .required();
+    let tonnes =
+        group.number("tonnes").unit("t received").within(0.01, 1000.0).hint("give what one bin holds").required();
     let floor = group.number("floor_area_m2").unit("m²").within(0.01, 10_000.0).required();
     Some((count?, BinSpec { capacity_t: tonnes?, floor_area_m2: floor? }))
 }
@@ -47,28 +43,21 @@ fn usual_temperature(crops: &[CropRead]) -> (f64, String) {
     let of = |crop: &CropRead| crop.crop.practice().drying_temperature_c;
     let coolest = crops.iter().min_by(|a, b| of(a).total_cmp(&of(b)));
     match (crops, coolest) {
-        ([_, _, ..], Some(crop)) => {
-            (of(crop), format!("{FROM} for \"{}\": the lowest of the crops'", crop.name))
-        }
+        ([_, _, ..], Some(crop)) => (of(crop), format!("{FROM} for \"{}\": the lowest of the crops'", crop.name)),
         (_, crop) => (crop.map_or(f64::NAN, of), FROM.to_owned()),
     }
 }
 
 /// One temperature, or stages of falling moisture. All bins of a recirculating room share its air, so
 /// that stages need air that passes once.
-pub(super) fn read_stages(
-    room: &Cursor<'_>,
-    crops: &[CropRead],
-    air: Option<AirPath>,
-) -> Vec<Stage> {
+pub(super) fn read_stages(room: &Cursor<'_>, crops: &[CropRead], air: Option<AirPath>) -> Vec<Stage> {
     let entries = room.each("stages");
     if entries.is_empty() {
         if is_unheated(room, air) {
             return vec![Stage { above_moisture: 0.0, temperature_c: Stage::UNHEATED_C }];
         }
         let (usual_c, from) = usual_temperature(crops);
-        let temperature_c =
-            room.number("temperature_c").unit("°C").within(0.0, 80.0).default(usual_c, from);
+        let temperature_c = room.number("temperature_c").unit("°C").within(0.0, 80.0).default(usual_c, from);
         return vec![Stage { above_moisture: 0.0, temperature_c }];
     }
     if room.kind("heated").is_some() {
@@ -99,11 +88,7 @@ pub(super) fn read_stages(
     }
     let mut stages = Vec::new();
     for entry in &entries {
-        let above = entry
-            .number("above_moisture")
-            .unit("% w.b.")
-            .within(0.0, 70.0)
-            .default(0.0, "to the end");
+        let above = entry.number("above_moisture").unit("% w.b.").within(0.0, 70.0).default(0.0, "to the end");
         let temperature = if is_unheated(entry, air) {
             Some(Stage::UNHEATED_C)
         } else {
@@ -111,17 +96,11 @@ pub(super) fn read_stages(
         };
         entry.finish();
         if let Some(temperature_c) = temperature {
-            stages
-                .push(Stage { above_moisture: water::dry_basis_of_percent(above), temperature_c });
+            stages.push(Stage { above_moisture: water::dry_basis_of_percent(above), temperature_c });
         }
     }
     if !stages.is_sorted_by(|a, b| a.above_moisture > b.above_moisture) {
-        room.complain(
-            "stages",
-            "are not in order",
-            "the wettest first",
-            "order them by falling above_moisture",
-        );
+        room.complain("stages", "are not in order", "the wettest first", "order them by falling above_moisture");
     }
     stages
 }

@@ -21,12 +21,8 @@ pub(super) struct Exchange {
 }
 
 /// Keys of a room whose air comes back.
-const KEYS_OF_RECIRCULATING: [&str; 4] = [
-    "relative_humidity_max",
-    "relative_humidity_when_short",
-    "fresh_air_min_m3_per_s",
-    "fresh_air_max_m3_per_s",
-];
+const KEYS_OF_RECIRCULATING: [&str; 4] =
+    ["relative_humidity_max", "relative_humidity_when_short", "fresh_air_min_m3_per_s", "fresh_air_max_m3_per_s"];
 /// The key of a room whose air passes once.
 const FANS_OFF: &str = "fans_off_above_rh";
 const ENVELOPE: &str = "envelope_ua_w_per_k";
@@ -105,17 +101,11 @@ pub(super) fn read_exchange(
 ) -> Option<Exchange> {
     match air {
         AirPath::OnceThrough => Some(read_of_once_through(room, bins.floor_area_m2)),
-        AirPath::Recirculating => {
-            read_of_recirculating(room, dampest_that_dries, bins.air_m3_per_s)
-        }
+        AirPath::Recirculating => read_of_recirculating(room, dampest_that_dries, bins.air_m3_per_s),
     }
 }
 
-fn read_of_recirculating(
-    room: &Cursor<'_>,
-    dampest_that_dries: f64,
-    bins_air_m3_per_s: f64,
-) -> Option<Exchange> {
+fn read_of_recirculating(room: &Cursor<'_>, dampest_that_dries: f64, bins_air_m3_per_s: f64) -> Option<Exchange> {
     if room.kind(FANS_OFF).is_some() {
         room.claim(FANS_OFF);
         room.complain(

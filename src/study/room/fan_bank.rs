@@ -2,8 +2,8 @@
 
 use super::fan_site::FanSite;
 use crate::airflow::{
-    CONVERTER_EFFICIENCY, CurvePoint, FanCurve, LEAST_SPEED, QuadraticResistance,
-    STANDARD_AIR_KG_PER_M3, SpeedControl, Standing,
+    CONVERTER_EFFICIENCY, CurvePoint, FanCurve, LEAST_SPEED, QuadraticResistance, STANDARD_AIR_KG_PER_M3, SpeedControl,
+    Standing,
 };
 use crate::dryer::{BinFan, FanBank, FanLayout, LoadedBin};
 use crate::study::cursor::Cursor;
@@ -30,11 +30,7 @@ enum Speed {
 
 /// Reads the fans' curve and all that goes with it, and sets the speed control of `fan`; `None` where no
 /// curve is given, or a wrong one.
-pub(super) fn read_fan_bank(
-    table: &Cursor<'_>,
-    site: &FanSite<'_>,
-    fan: &mut BinFan,
-) -> Option<FanBank> {
+pub(super) fn read_fan_bank(table: &Cursor<'_>, site: &FanSite<'_>, fan: &mut BinFan) -> Option<FanBank> {
     let has = |key: &str| table.kind(key).is_some();
     if !CURVE_KEYS.into_iter().any(has) {
         for key in CURVE_KEYS.into_iter().chain(NEED_A_CURVE) {
@@ -52,11 +48,11 @@ pub(super) fn read_fan_bank(
         return None;
     }
     let curve = read_curve(table, fan.fan.fan_efficiency);
-    let drawn_for =
-        table.number("curve_air_density_kg_per_m3").unit("kg/m³").within(0.5, 1.5).default(
-            STANDARD_AIR_KG_PER_M3,
-            "standard air of fan testing (ISO 5801, from memory, not verified)",
-        );
+    let drawn_for = table
+        .number("curve_air_density_kg_per_m3")
+        .unit("kg/m³")
+        .within(0.5, 1.5)
+        .default(STANDARD_AIR_KG_PER_M3, "standard air of fan testing (ISO 5801, from memory, not verified)");
     let layout = table
         .choice("layout", &[("per-bin", Layout::PerBin), ("common-plenum", Layout::CommonPlenum)])
         .default(Layout::PerBin, "each bin with its own fans");
@@ -100,12 +96,7 @@ fn read_curve(table: &Cursor<'_>, efficiency: f64) -> Option<FanCurve> {
     for key in ["shut_off_pa", "free_delivery_m3_per_s"] {
         if table.kind(key).is_some() {
             table.claim(key);
-            table.complain(
-                key,
-                "is given beside curve",
-                "one of the two",
-                "leave it out; the curve's points say more",
-            );
+            table.complain(key, "is given beside curve", "one of the two", "leave it out; the curve's points say more");
         }
     }
     let mut points = Vec::new();
@@ -113,10 +104,8 @@ fn read_curve(table: &Cursor<'_>, efficiency: f64) -> Option<FanCurve> {
     for entry in &entries {
         let flow = entry.number("flow_m3_per_s").unit("m³/s").within(0.0, 500.0).required();
         let pressure = entry.number("pressure_pa").unit("Pa").within(0.0, 20_000.0).required();
-        let efficiency = entry
-            .number("efficiency")
-            .within(0.01, 1.0)
-            .default(efficiency, "fan_efficiency, the same at every point");
+        let efficiency =
+            entry.number("efficiency").within(0.01, 1.0).default(efficiency, "fan_efficiency, the same at every point");
         entry.finish();
         match (flow, pressure) {
             (Some(flow_m3_per_s), Some(pressure_pa)) => {
@@ -150,16 +139,11 @@ fn read_main_duct(table: &Cursor<'_>, layout: Layout, site: &FanSite<'_>) -> Qua
         }
         return QuadraticResistance::NONE;
     }
-    let pressure_pa = table
-        .number("main_duct_pressure_pa")
-        .unit("Pa")
-        .within(0.0, 5000.0)
-        .default(
-            0.0,
-            "assumption: heater and ducts before the plenum are reckoned in duct_pressure_pa; at the full flow of all bins",
-        );
-    let capacity_t: f64 =
-        site.bins.iter().flat_map(|bins| bins.iter()).map(|bin| bin.capacity_t).sum();
+    let pressure_pa = table.number("main_duct_pressure_pa").unit("Pa").within(0.0, 5000.0).default(
+        0.0,
+        "assumption: heater and ducts before the plenum are reckoned in duct_pressure_pa; at the full flow of all bins",
+    );
+    let capacity_t: f64 = site.bins.iter().flat_map(|bins| bins.iter()).map(|bin| bin.capacity_t).sum();
     QuadraticResistance::from_point(pressure_pa, site.airflow_m3_per_s_per_tonne * capacity_t)
         .unwrap_or(QuadraticResistance::NONE)
 }
@@ -182,10 +166,10 @@ fn read_speed(table: &Cursor<'_>, fan: &mut BinFan) -> f64 {
         LEAST_SPEED,
         "share of full speed; motors cool themselves poorly below it (common practice, no published source)",
     );
-    let converter_efficiency = table.number("converter_efficiency").within(0.5, 1.0).default(
-        CONVERTER_EFFICIENCY,
-        "frequency converter, 0.95..0.97 (from memory, not verified)",
-    );
+    let converter_efficiency = table
+        .number("converter_efficiency")
+        .within(0.5, 1.0)
+        .default(CONVERTER_EFFICIENCY, "frequency converter, 0.95..0.97 (from memory, not verified)");
     fan.fan.speed = SpeedControl::Variable { converter_efficiency };
     least
 }
@@ -193,8 +177,7 @@ fn read_speed(table: &Cursor<'_>, fan: &mut BinFan) -> f64 {
 /// With all bins full the fans must be on their curve: anything else is a slip or a plant that does not
 /// work.
 fn check_full(table: &Cursor<'_>, bank: &FanBank, fan: &BinFan, site: &FanSite<'_>) {
-    let bins: Vec<LoadedBin> =
-        site.bins.iter().flat_map(|bins| bins.iter()).map(LoadedBin::full).collect();
+    let bins: Vec<LoadedBin> = site.bins.iter().flat_map(|bins| bins.iter()).map(LoadedBin::full).collect();
     let shares = bank.shares(fan, site.airflow_m3_per_s_per_tonne, &bins);
     let worst = shares.iter().zip(&bins).max_by_key(|(share, _)| share.standing);
     let Some((share, bin)) = worst else {

@@ -5,8 +5,7 @@ use super::fan_site::FanSite;
 use super::nuts_in_the_way::in_the_way;
 use crate::air::{MoistAir, standard_pressure_pa};
 use crate::airflow::{
-    DIRECT_DRIVE_EFFICIENCY, FAN_EFFICIENCY, FanSpec, MotorClass, MotorPlace, QuadraticResistance,
-    SpeedControl,
+    DIRECT_DRIVE_EFFICIENCY, FAN_EFFICIENCY, FanSpec, MotorClass, MotorPlace, QuadraticResistance, SpeedControl,
 };
 use crate::dryer::{AirPath, BinFan, BinSpec, FanBank};
 use crate::study::crops_read::CropRead;
@@ -26,15 +25,13 @@ pub(super) fn read_bin_fan(
         "assumption: floor, ducts and heater of one bin at full flow; they usually outweigh the bed, so measure them",
     );
     let fan = read_fan(&table, MotorPlace::InStream);
-    let largest_t =
-        site.bins.iter().flat_map(|bins| bins.iter()).map(|bin| bin.capacity_t).fold(0.0, f64::max);
+    let largest_t = site.bins.iter().flat_map(|bins| bins.iter()).map(|bin| bin.capacity_t).fold(0.0, f64::max);
     let full_flow = site.airflow_m3_per_s_per_tonne * largest_t;
     let nuts = in_the_way(crop);
     let mut bin_fan = BinFan {
         bed: nuts.resistance,
         bulk_density_kg_per_m3: nuts.bulk_density_kg_per_m3,
-        ducts: QuadraticResistance::from_point(ducts_pa, full_flow)
-            .unwrap_or(QuadraticResistance::NONE),
+        ducts: QuadraticResistance::from_point(ducts_pa, full_flow).unwrap_or(QuadraticResistance::NONE),
         fan,
         air_density_kg_per_m3: fan_air_density(site),
         air_c: site.stage_c,
@@ -58,8 +55,7 @@ fn check_pressure(room: &Cursor<'_>, site: &FanSite<'_>, fan: &BinFan) {
         fan.pressure_drop_pa(flow, bin.capacity_t * 1000.0, bin.floor_area_m2)
     };
     let bins = site.bins.unwrap_or_default().iter();
-    let Some((pa, bin)) = bins.map(|bin| (of(bin), bin)).max_by(|(a, _), (b, _)| a.total_cmp(b))
-    else {
+    let Some((pa, bin)) = bins.map(|bin| (of(bin), bin)).max_by(|(a, _), (b, _)| a.total_cmp(b)) else {
         return;
     };
     let what = format!(
@@ -69,14 +65,12 @@ fn check_pressure(room: &Cursor<'_>, site: &FanSite<'_>, fan: &BinFan) {
         bin.capacity_t,
         bin.floor_area_m2
     );
-    let cure =
-        "look at tonnes and floor_area_m2, each of one bin, and at airflow_m3_per_s_per_tonne";
+    let cure = "look at tonnes and floor_area_m2, each of one bin, and at airflow_m3_per_s_per_tonne";
     if pa > MOST_FAN_PA {
         let most = format!("at most {:.0} kPa", MOST_FAN_PA / 1000.0);
         room.complain("airflow_m3_per_s_per_tonne", &what, &most, cure);
     } else if pa > USUAL_FAN_PA {
-        let what =
-            format!("{what}; fans of dryers seldom go beyond {:.0} kPa", USUAL_FAN_PA / 1000.0);
+        let what = format!("{what}; fans of dryers seldom go beyond {:.0} kPa", USUAL_FAN_PA / 1000.0);
         room.warn("airflow_m3_per_s_per_tonne", &what, cure);
     }
 }
@@ -90,9 +84,8 @@ fn fan_air_density(site: &FanSite<'_>) -> f64 {
 
 /// Efficiencies of a fan of one speed.
 fn read_fan(table: &Cursor<'_>, motor_place: MotorPlace) -> FanSpec {
-    let share = |key: &str, default: f64, source: &str| {
-        table.number(key).within(0.05, 1.0).default(default, source.to_owned())
-    };
+    let share =
+        |key: &str, default: f64, source: &str| table.number(key).within(0.05, 1.0).default(default, source.to_owned());
     FanSpec {
         fan_efficiency: share(
             "fan_efficiency",
@@ -112,9 +105,7 @@ fn read_fan(table: &Cursor<'_>, motor_place: MotorPlace) -> FanSpec {
 
 /// Electricity of extraction per flow, kW per m³/s.
 pub(super) fn read_extraction(room: &Cursor<'_>, recirculates: bool) -> f64 {
-    let Some(table) = room
-        .optional_table("extraction")
-        .or_else(|| recirculates.then(|| room.table("extraction")))
+    let Some(table) = room.optional_table("extraction").or_else(|| recirculates.then(|| room.table("extraction")))
     else {
         return 0.0;
     };

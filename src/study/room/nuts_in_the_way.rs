@@ -8,10 +8,7 @@ use crate::study::crops_read::CropRead;
 pub(in crate::study) fn in_the_way(crop: &CropRead) -> NutBed {
     NutBed {
         resistance: bed_resistance(crop),
-        bulk_density_kg_per_m3: crop
-            .crop
-            .bed()
-            .bulk_density_at_kg_per_m3(crop.crop.practice().received_moisture),
+        bulk_density_kg_per_m3: crop.crop.bed().bulk_density_at_kg_per_m3(crop.crop.practice().received_moisture),
     }
 }
 

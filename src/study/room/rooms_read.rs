@@ -73,10 +73,7 @@ impl RoomsRead {
                 .crop
                 .limits()
                 .iter()
-                .map(|limit| HotLimit {
-                    above_moisture: limit.above_moisture,
-                    air_max_c: limit.max_air_c,
-                })
+                .map(|limit| HotLimit { above_moisture: limit.above_moisture, air_max_c: limit.max_air_c })
                 .collect(),
         }
     }

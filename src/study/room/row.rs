@@ -8,20 +8,14 @@ use crate::study::crops_read::CropRead;
 use crate::study::cursor::Cursor;
 
 /// Keys of the room that nuts come into.
-const KEYS_OF_FIRST: [&str; 4] =
-    ["fill_within_hours", "least_load_t", "fill_over_days", "mould_hours"];
+const KEYS_OF_FIRST: [&str; 4] = ["fill_within_hours", "least_load_t", "fill_over_days", "mould_hours"];
 /// Keys of the room that they leave from.
 const KEYS_OF_LAST: [&str; 3] = ["cooling_hours", "foresee_cooling", "moisture_spread"];
 
 impl Practice {
     /// Takes what this room says: the first about nuts that come, with its bins and the crops, the last about
     /// nuts that leave.
-    pub fn read(
-        &mut self,
-        room: &Cursor<'_>,
-        first: Option<(Option<&[BinSpec]>, &[CropRead])>,
-        is_last: bool,
-    ) {
+    pub fn read(&mut self, room: &Cursor<'_>, first: Option<(Option<&[BinSpec]>, &[CropRead])>, is_last: bool) {
         match first {
             Some((bins, crops)) => self.read_first(room, bins.unwrap_or_default(), crops),
             None => refuse(room, &KEYS_OF_FIRST, "the first room"),
@@ -46,10 +40,11 @@ impl Practice {
                 smallest_t(bins).unwrap_or(0.0) / 3.0,
                 "assumption: a bin is not begun with less than a third of the smallest, unless its nuts can wait no longer or no more are to come",
             );
-        self.fill_over_days = room.number("fill_over_days").unit("d").within(0.0, 30.0).default(
-            0.0,
-            "a bin is filled once; with days, it dries what it has while more is put on top",
-        );
+        self.fill_over_days = room
+            .number("fill_over_days")
+            .unit("d")
+            .within(0.0, 30.0)
+            .default(0.0, "a bin is filled once; with days, it dries what it has while more is put on top");
         self.mould_hours = room
             .number("mould_hours")
             .unit("h")
@@ -61,10 +56,11 @@ impl Practice {
     }
 
     fn read_last(&mut self, room: &Cursor<'_>) {
-        self.cooling_hours = room.number("cooling_hours").unit("h").within(0.0, 72.0).default(
-            4.0,
-            "assumption: outside air after drying until the nuts are cool enough to store",
-        );
+        self.cooling_hours = room
+            .number("cooling_hours")
+            .unit("h")
+            .within(0.0, 72.0)
+            .default(4.0, "assumption: outside air after drying until the nuts are cool enough to store");
         self.foresees_cooling = room.yes_no("foresee_cooling").default(
             true,
             "drying ends when cooling will take the rest; false: it ends at the target, and cooling takes more",
@@ -73,10 +69,7 @@ impl Practice {
             .number("moisture_spread")
             .unit("points w.b.")
             .within(0.1, 20.0)
-            .default(
-                3.0,
-                "assumption: layers even out in the store, so the wettest may be this much above the target",
-            );
+            .default(3.0, "assumption: layers even out in the store, so the wettest may be this much above the target");
     }
 }
 
@@ -102,11 +95,7 @@ fn refuse(room: &Cursor<'_>, keys: &[&str], where_they_belong: &str) {
 const HAND_OVER: [&str; 2] = ["transfer_at_moisture", "transfer_hours"];
 
 /// What a room says of the room after it; `None` where there is none, or none could be read.
-pub(super) fn read_hand_over(
-    room: &Cursor<'_>,
-    crops: &[CropRead],
-    is_last: bool,
-) -> Option<HandOver> {
+pub(super) fn read_hand_over(room: &Cursor<'_>, crops: &[CropRead], is_last: bool) -> Option<HandOver> {
     if is_last {
         for key in HAND_OVER {
             if room.kind(key).is_some() {
@@ -130,10 +119,9 @@ pub(super) fn read_hand_over(
     let at = room
         .number("transfer_at_moisture")
         .unit("% w.b.")
-        .when(
-            &format!("between {dried_pct:.1}, the target, and {received_pct:.1}, as received"),
-            |pct| *pct > dried_pct && *pct < received_pct,
-        )
+        .when(&format!("between {dried_pct:.1}, the target, and {received_pct:.1}, as received"), |pct| {
+            *pct > dried_pct && *pct < received_pct
+        })
         .hint("give the batch's mean moisture at which it goes to the next room")
         .required();
     let hours = room
@@ -146,17 +134,13 @@ pub(super) fn read_hand_over(
 
 /// Every bin must find one in the next room that holds its batch.
 pub(super) fn check_bins(cursors: &[Cursor<'_>], rooms: &RoomsRead) {
-    let largest_t =
-        |room: &RoomSpec| room.bins.iter().map(|bin| bin.capacity_t).fold(0.0, f64::max);
+    let largest_t = |room: &RoomSpec| room.bins.iter().map(|bin| bin.capacity_t).fold(0.0, f64::max);
     for (pair, cursor) in rooms.all.windows(2).zip(&cursors[1..]) {
         let (before_t, here_t) = (largest_t(&pair[0]), largest_t(&pair[1]));
         if here_t < before_t {
             cursor.complain(
                 "bins",
-                &format!(
-                    "hold at most {here_t} t, but a batch of \"{}\" may be {before_t} t",
-                    pair[0].name
-                ),
+                &format!("hold at most {here_t} t, but a batch of \"{}\" may be {before_t} t", pair[0].name),
                 "a bin that holds a whole batch, by its mass as received",
                 "give a bin of this room as many tonnes as the largest of the room before",
             );

@@ -69,26 +69,17 @@ fn read_to(entry: &Cursor<'_>, room: Option<&RoomSpec>) -> Setback {
             "say what the room is set back to",
         );
     }
-    Setback {
-        temperature_c: temperature_c.unwrap_or(f64::INFINITY),
-        fan_share: fan_share.unwrap_or(1.0),
-    }
+    Setback { temperature_c: temperature_c.unwrap_or(f64::INFINITY), fan_share: fan_share.unwrap_or(1.0) }
 }
 
 fn read_when(entry: &Cursor<'_>, carriers: Option<&Carriers>) -> Option<SetbackHours> {
-    let by_clock =
-        entry.parsed::<HoursOfDay>("hours", "hours of the day such as \"22-6\"").optional();
+    let by_clock = entry.parsed::<HoursOfDay>("hours", "hours of the day such as \"22-6\"").optional();
     let by_period = entry.text("when").optional();
     match (by_clock, by_period) {
         (Some(HoursOfDay { from, until }), None) => Some(SetbackHours::Daily { from, until }),
         (None, Some(name)) => of_tariff(entry, &name, &carriers?.electricity),
         (Some(_), Some(_)) => {
-            entry.complain(
-                "when",
-                "is given beside hours",
-                "one of the two",
-                "leave out the one that does not hold",
-            );
+            entry.complain("when", "is given beside hours", "one of the two", "leave out the one that does not hold");
             None
         }
         (None, None) => {
@@ -118,10 +109,7 @@ fn of_tariff(entry: &Cursor<'_>, name: &str, tariff: &Tariff) -> Option<SetbackH
     }
     // A tariff may give one name to several of its prices.
     let kinds = names.iter().enumerate().filter(|(_, price)| **price == name);
-    Some(SetbackHours::OfCalendar {
-        times: tariff.times.clone(),
-        kinds: kinds.map(|(kind, _)| kind).collect(),
-    })
+    Some(SetbackHours::OfCalendar { times: tariff.times.clone(), kinds: kinds.map(|(kind, _)| kind).collect() })
 }
 
 /// Hours of the day, as `22-6`.

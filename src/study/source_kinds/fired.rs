@@ -7,21 +7,13 @@ use crate::study::cursor::Cursor;
 
 /// Water of combustion, kg per MJ on the lower heating value, by fuel.
 const WATER_KG_PER_MJ: [(&str, f64, &str); 3] = [
-    (
-        "lpg",
-        1.634 / 46.33,
-        "propane: 1.634 kg of water per kg, 46.33 MJ/kg lower (derived from heats of formation)",
-    ),
+    ("lpg", 1.634 / 46.33, "propane: 1.634 kg of water per kg, 46.33 MJ/kg lower (derived from heats of formation)"),
     (
         "natural gas",
         2.246 / 50.03,
         "methane: 2.246 kg of water per kg, 50.03 MJ/kg lower (derived from heats of formation)",
     ),
-    (
-        "diesel",
-        1.18 / 42.8,
-        "diesel: about 1.18 kg of water per kg, 42.8 MJ/kg lower (from memory, not verified)",
-    ),
+    ("diesel", 1.18 / 42.8, "diesel: about 1.18 kg of water per kg, 42.8 MJ/kg lower (from memory, not verified)"),
 ];
 
 /// Heat got from a fuel over its lower heating value, at most: the water of natural gas condensed gives its
@@ -52,10 +44,10 @@ fn read_carrier(cursor: &Cursor<'_>, carriers: Option<&Carriers>) -> Option<Stri
 
 pub(super) fn read_burner(cursor: &Cursor<'_>, carriers: Option<&Carriers>) -> Option<Burner> {
     let carrier = read_carrier(cursor, carriers);
-    let efficiency = cursor.number("efficiency").within(0.3, MOST_OF_LOWER_VALUE).default(
-        0.80,
-        "indirect air heater on the lower heating value, 0.75..0.85 (from memory, not verified)",
-    );
+    let efficiency = cursor
+        .number("efficiency")
+        .within(0.3, MOST_OF_LOWER_VALUE)
+        .default(0.80, "indirect air heater on the lower heating value, 0.75..0.85 (from memory, not verified)");
     let share = cursor
         .number("electricity_share")
         .unit("kW/kW")
@@ -66,23 +58,15 @@ pub(super) fn read_burner(cursor: &Cursor<'_>, carriers: Option<&Carriers>) -> O
 
 pub(super) fn read_biomass(cursor: &Cursor<'_>, carriers: Option<&Carriers>) -> Option<Biomass> {
     let carrier = read_carrier(cursor, carriers);
-    let efficiency = cursor.number("efficiency").within(0.3, 1.0).default(
-        0.75,
-        "wood or shell boiler on the lower heating value, 0.70..0.85 (from memory, not verified)",
-    );
-    let share = cursor
-        .number("electricity_share")
-        .unit("kW/kW")
-        .within(0.0, 0.5)
-        .default(0.02, "assumption: feed and fans");
-    let supply = cursor
-        .number("own_supply_per_season")
-        .unit("units of the carrier")
-        .within(0.0, 1e9)
-        .optional();
+    let efficiency = cursor
+        .number("efficiency")
+        .within(0.3, 1.0)
+        .default(0.75, "wood or shell boiler on the lower heating value, 0.70..0.85 (from memory, not verified)");
+    let share =
+        cursor.number("electricity_share").unit("kW/kW").within(0.0, 0.5).default(0.02, "assumption: feed and fans");
+    let supply = cursor.number("own_supply_per_season").unit("units of the carrier").within(0.0, 1e9).optional();
     let carrier = carrier?;
-    let kwh_per_unit =
-        carriers.and_then(|carriers| carriers.fuels.get(&carrier)).map(|fuel| fuel.kwh_per_unit);
+    let kwh_per_unit = carriers.and_then(|carriers| carriers.fuels.get(&carrier)).map(|fuel| fuel.kwh_per_unit);
     Some(Biomass {
         own_supply_kwh: supply.zip(kwh_per_unit).map(|(units, kwh)| units * kwh),
         carrier,
@@ -91,15 +75,12 @@ pub(super) fn read_biomass(cursor: &Cursor<'_>, carriers: Option<&Carriers>) -> 
     })
 }
 
-pub(super) fn read_direct_burner(
-    cursor: &Cursor<'_>,
-    carriers: Option<&Carriers>,
-) -> Option<OpenFlame> {
+pub(super) fn read_direct_burner(cursor: &Cursor<'_>, carriers: Option<&Carriers>) -> Option<OpenFlame> {
     let carrier = read_carrier(cursor, carriers);
-    let efficiency = cursor.number("efficiency").within(0.3, 1.0).default(
-        0.97,
-        "direct-fired air heater on the lower heating value, 0.95..1.0 (from memory, not verified)",
-    );
+    let efficiency = cursor
+        .number("efficiency")
+        .within(0.3, 1.0)
+        .default(0.97, "direct-fired air heater on the lower heating value, 0.95..1.0 (from memory, not verified)");
     let share = cursor
         .number("electricity_share")
         .unit("kW/kW")
@@ -108,9 +89,7 @@ pub(super) fn read_direct_burner(
     let fuel = cursor
         .text("fuel")
         .hint("say what burns, so that its water is known: lpg, natural gas or diesel")
-        .when("lpg, natural gas or diesel", |fuel| {
-            WATER_KG_PER_MJ.iter().any(|(name, ..)| name == fuel)
-        })
+        .when("lpg, natural gas or diesel", |fuel| WATER_KG_PER_MJ.iter().any(|(name, ..)| name == fuel))
         .default(fuel_of(carrier.as_deref(), carriers), "what the carrier says that it is");
     let known = WATER_KG_PER_MJ.iter().find(|(name, ..)| *name == fuel);
     let water = cursor.number("water_kg_per_kwh").unit("kg/kWh, lower").within(0.0, 0.4);
@@ -119,12 +98,7 @@ pub(super) fn read_direct_burner(
     } else {
         water.hint("or say fuel = \"lpg\", \"natural gas\" or \"diesel\"").required()
     };
-    Some(OpenFlame {
-        carrier: carrier?,
-        efficiency,
-        electricity_share: share,
-        water_kg_per_kwh: water?,
-    })
+    Some(OpenFlame { carrier: carrier?, efficiency, electricity_share: share, water_kg_per_kwh: water? })
 }
 
 /// What a carrier says that it is; its own name where nothing more is known of it.
@@ -138,11 +112,10 @@ fn fuel_of(carrier: Option<&str>, carriers: Option<&Carriers>) -> String {
 
 pub(super) fn read_hot_water(cursor: &Cursor<'_>, carriers: Option<&Carriers>) -> Option<HotWater> {
     let carrier = read_carrier(cursor, carriers);
-    let boiler_efficiency =
-        cursor.number("boiler_efficiency").within(0.3, MOST_OF_LOWER_VALUE).default(
-            0.84,
-            "hot-water boiler on the lower heating value, 0.80..0.88 (from memory, not verified)",
-        );
+    let boiler_efficiency = cursor
+        .number("boiler_efficiency")
+        .within(0.3, MOST_OF_LOWER_VALUE)
+        .default(0.84, "hot-water boiler on the lower heating value, 0.80..0.88 (from memory, not verified)");
     let distribution_loss = cursor
         .number("distribution_loss")
         .within(0.0, 0.6)
@@ -152,12 +125,7 @@ pub(super) fn read_hot_water(cursor: &Cursor<'_>, carriers: Option<&Carriers>) -
         .unit("kW/kW")
         .within(0.0, 0.5)
         .default(0.02, "assumption: pump, burner and combustion fan");
-    Some(HotWater {
-        carrier: carrier?,
-        boiler_efficiency,
-        distribution_loss,
-        electricity_share: share,
-    })
+    Some(HotWater { carrier: carrier?, boiler_efficiency, distribution_loss, electricity_share: share })
 }
 
 #[cfg(test)]
@@ -168,9 +136,7 @@ mod tests {
 
     #[test]
     fn the_fuel_of_a_flame_says_how_much_water_it_makes() {
-        let Ok(Kind::OpenFlame(flame)) = read_kind(Word::DirectBurner, "carrier = \"lpg\"") else {
-            panic!("a flame")
-        };
+        let Ok(Kind::OpenFlame(flame)) = read_kind(Word::DirectBurner, "carrier = \"lpg\"") else { panic!("a flame") };
         assert!((flame.water_kg_per_kwh - 0.12697).abs() < 1e-5);
     }
 }

@@ -7,8 +7,7 @@ use std::sync::Arc;
 pub(super) fn read_heat_pump(cursor: &Cursor<'_>, capacity_kw: Option<f64>) -> Option<HeatPump> {
     let usual = HeatPump::USUAL;
     if cursor.kind("table").is_some() {
-        return read_pump_table(cursor, capacity_kw?)
-            .map(|table| HeatPump { table: Some(Arc::new(table)), ..usual });
+        return read_pump_table(cursor, capacity_kw?).map(|table| HeatPump { table: Some(Arc::new(table)), ..usual });
     }
     Some(HeatPump {
         carnot_fraction: cursor.number("carnot_fraction").within(0.1, 0.8).default(
@@ -36,9 +35,8 @@ fn read_pump_table(cursor: &Cursor<'_>, capacity_kw: f64) -> Option<PumpTable> {
     let mut rows = Vec::new();
     let mut complete = true;
     for row in cursor.each("table") {
-        let number = |key: &str, unit: &str, (low, high): (f64, f64)| {
-            row.number(key).unit(unit).within(low, high).required()
-        };
+        let number =
+            |key: &str, unit: &str, (low, high): (f64, f64)| row.number(key).unit(unit).within(low, high).required();
         let outside = number("outside_c", "°C", (-40.0, 60.0));
         let supply = number("supply_c", "°C", (0.0, 120.0));
         let capacity = number("capacity_kw", "kW of heat", (0.01, 1e5));

@@ -24,10 +24,7 @@ pub(super) fn read_water_heat_pump(cursor: &Cursor<'_>) -> WaterHeatPump {
             .unit("K")
             .within(1.0, 40.0)
             .default(10.0, "assumption: condensing above the air it heats"),
-        cop_max: cursor
-            .number("cop_max")
-            .within(1.1, 12.0)
-            .default(7.0, "assumption: compressors hold a least lift"),
+        cop_max: cursor.number("cop_max").within(1.1, 12.0).default(7.0, "assumption: compressors hold a least lift"),
     }
 }
 
@@ -41,8 +38,7 @@ pub(super) fn read_dehumidifier(cursor: &Cursor<'_>) -> Option<Dehumidifier> {
     let number = |key: &str, unit: &str, (low, high): (f64, f64), value: f64, why: &str| {
         cursor.number(key).unit(unit).within(low, high).default(value, why)
     };
-    let bypass =
-        number("bypass", "", (0.0, 0.9), 0.15, "assumption: share of the coil's air that slips by");
+    let bypass = number("bypass", "", (0.0, 0.9), 0.15, "assumption: share of the coil's air that slips by");
     let dew_point = number(
         "apparatus_dew_point_c",
         "°C",
@@ -50,20 +46,10 @@ pub(super) fn read_dehumidifier(cursor: &Cursor<'_>) -> Option<Dehumidifier> {
         12.0,
         "assumption: well below the room's dew point, above frost",
     );
-    let evaporator = number(
-        "evaporator_approach_k",
-        "K",
-        (0.0, 20.0),
-        5.0,
-        "assumption: evaporating below the apparatus dew point",
-    );
-    let condenser = number(
-        "condenser_approach_k",
-        "K",
-        (1.0, 40.0),
-        10.0,
-        "assumption: condensing above the room's air",
-    );
+    let evaporator =
+        number("evaporator_approach_k", "K", (0.0, 20.0), 5.0, "assumption: evaporating below the apparatus dew point");
+    let condenser =
+        number("condenser_approach_k", "K", (1.0, 40.0), 10.0, "assumption: condensing above the room's air");
     let carnot = number(
         "carnot_fraction",
         "",
@@ -71,13 +57,7 @@ pub(super) fn read_dehumidifier(cursor: &Cursor<'_>) -> Option<Dehumidifier> {
         0.45,
         "assumption: real heat pumps reach 0.4..0.55 of Carnot, fan counted",
     );
-    let cop_max = number(
-        "cooling_cop_max",
-        "",
-        (1.0, 12.0),
-        6.0,
-        "assumption: compressors hold a least lift",
-    );
+    let cop_max = number("cooling_cop_max", "", (1.0, 12.0), 6.0, "assumption: compressors hold a least lift");
     let humidity = number(
         "humidity_min",
         "% RH",

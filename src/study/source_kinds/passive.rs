@@ -25,45 +25,34 @@ pub(super) fn read_exchanger(cursor: &Cursor<'_>) -> Option<Exchanger> {
             .required()
             .map(Effectiveness::Stated)
     };
-    let leak = cursor
-        .number("leak")
-        .within(0.0, 0.5)
-        .default(0.05, "assumption: air that passes by an ordinary exchanger");
+    let leak =
+        cursor.number("leak").within(0.0, 0.5).default(0.05, "assumption: air that passes by an ordinary exchanger");
     let fan = cursor
         .number("fan_kw_per_kg_per_s")
         .unit("kW per kg/s")
         .within(0.0, 5.0)
         .default(0.4, "assumption: 100 Pa on each side, moved at half efficiency");
-    let frost_limit = cursor.number("frost_limit_c").unit("°C").within(-40.0, 20.0).default(
-        0.0,
-        "assumption: a bypass keeps its plates, midway between leaving and coming air, above frost",
-    );
-    Some(Exchanger {
-        effectiveness: effectiveness?,
-        leak,
-        fan_kw_per_kg_per_s: fan,
-        frost_limit_c: frost_limit,
-    })
+    let frost_limit = cursor
+        .number("frost_limit_c")
+        .unit("°C")
+        .within(-40.0, 20.0)
+        .default(0.0, "assumption: a bypass keeps its plates, midway between leaving and coming air, above frost");
+    Some(Exchanger { effectiveness: effectiveness?, leak, fan_kw_per_kg_per_s: fan, frost_limit_c: frost_limit })
 }
 
 pub(super) fn read_collector(cursor: &Cursor<'_>) -> Option<Collector> {
     let area = cursor.number("area_m2").unit("m²").within(0.5, 1e5).required();
-    let eta0 = cursor.number("eta0").within(0.05, 0.95).default(
-        0.5,
-        "assumption: of the light on a dark roof or plate half warms the air before any loss",
-    );
+    let eta0 = cursor
+        .number("eta0")
+        .within(0.05, 0.95)
+        .default(0.5, "assumption: of the light on a dark roof or plate half warms the air before any loss");
     let loss = cursor
         .number("loss_w_per_m2_k")
         .unit("W/(m² K)")
         .within(0.0, 40.0)
         .default(8.0, "assumption: a plain covered air collector");
-    let rated_air =
-        cursor.number("rated_air_kg_per_s_m2").unit("kg/(s m²)").within(0.002, 0.2).optional();
-    let tilt = cursor
-        .number("tilt_deg")
-        .unit("°")
-        .within(0.0, 90.0)
-        .default(15.0, "assumption: a low roof");
+    let rated_air = cursor.number("rated_air_kg_per_s_m2").unit("kg/(s m²)").within(0.002, 0.2).optional();
+    let tilt = cursor.number("tilt_deg").unit("°").within(0.0, 90.0).default(15.0, "assumption: a low roof");
     let azimuth = cursor
         .number("azimuth_deg")
         .unit("° from north through east")

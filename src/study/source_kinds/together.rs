@@ -7,11 +7,7 @@ use crate::study::cursor::Cursor;
 use crate::study::frame::Site;
 
 /// What sources of one option may not do together.
-pub(in crate::study) fn check_stack(
-    option: &Cursor<'_>,
-    sources: &[Source],
-    condensers: &Condensers,
-) {
+pub(in crate::study) fn check_stack(option: &Cursor<'_>, sources: &[Source], condensers: &Condensers) {
     let dries = |source: &Source| source.kind.says().dries_the_room();
     let heats = |source: &Source| !source.is_passive() && !dries(source);
     if let Some(dehumidifier) = sources.iter().find(|source| dries(source))
@@ -55,8 +51,7 @@ pub(in crate::study) fn check_stack(
 /// A collector needs a place under the sun.
 pub(in crate::study) fn check_place(root: &Cursor<'_>, heatings: &[Heating], site: &Site) {
     let shines = |source: &Source| source.kind.says().plane().is_some();
-    let collector =
-        heatings.iter().flat_map(|heating| &heating.sources).find(|source| shines(source));
+    let collector = heatings.iter().flat_map(|heating| &heating.sources).find(|source| shines(source));
     if let Some(collector) = collector
         && site.place().is_none()
     {
@@ -90,8 +85,7 @@ mod tests {
                 .map(|problems| problems.to_string())
                 .unwrap_or_default()
         };
-        let of =
-            |word: Word, text: &str| Source::new("a", 50.0, read_kind(word, text).expect("a kind"));
+        let of = |word: Word, text: &str| Source::new("a", 50.0, read_kind(word, text).expect("a kind"));
         let dehumidifier = of(Word::Dehumidifier, "coil_air_kg_per_s = 2.5");
         let pump = of(Word::CondenserHeatPump, "");
         let mut boiler = of(Word::HotWater, "carrier = \"chips\"");

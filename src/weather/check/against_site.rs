@@ -97,13 +97,7 @@ pub struct SiteDoubt {
 }
 
 impl SiteDoubt {
-    fn new(
-        severity: Severity,
-        code: &'static str,
-        about: SiteDatum,
-        what: String,
-        cure: impl Into<String>,
-    ) -> Self {
+    fn new(severity: Severity, code: &'static str, about: SiteDatum, what: String, cure: impl Into<String>) -> Self {
         let is_of_place = code != LONGITUDE;
         let problem = Problem::new(severity, code, None, what);
         Self { about, problem, cure: cure.into(), is_of_place }
@@ -132,10 +126,7 @@ pub fn doubts_of_site(site: &Spot) -> Vec<SiteDoubt> {
         severity,
         LONGITUDE,
         SiteDatum::Longitude,
-        format!(
-            "longitude {longitude} has its sun {apart_h:.1} h from a clock of UTC{}",
-            signed_offset(offset_h)
-        ),
+        format!("longitude {longitude} has its sun {apart_h:.1} h from a clock of UTC{}", signed_offset(offset_h)),
         cure,
     )]
 }
@@ -194,9 +185,7 @@ fn cure_of_distance(here: (f64, f64), there: (f64, f64)) -> String {
         ((-north, -east), "both signs look wrong: south and west are negative"),
         ((east, north), "latitude and longitude look exchanged"),
     ];
-    let slip = slips
-        .into_iter()
-        .find(|(meant, _)| meant.0.abs() <= 90.0 && great_circle_km(*meant, there) <= FAR_KM);
+    let slip = slips.into_iter().find(|(meant, _)| meant.0.abs() <= 90.0 && great_circle_km(*meant, there) <= FAR_KM);
     let first = slip.map_or("correct [site], or name weather of the place", |(_, told)| told);
     format!("{first}; where it is meant, say why: [weather] elsewhere = \"no nearer station\"")
 }
@@ -226,9 +215,7 @@ fn altitude(site: &Spot, reading: &Reading) -> Option<SiteDoubt> {
         Severity::Error => {
             "correct altitude_m, or name weather of the place; where it is meant, say why: [weather] elsewhere = \"...\""
         }
-        Severity::Warning | Severity::Note => {
-            "temperatures are used as they are; look whether the air is the site's"
-        }
+        Severity::Warning | Severity::Note => "temperatures are used as they are; look whether the air is the site's",
     };
     Some(SiteDoubt::new(severity, "site.altitude", SiteDatum::Altitude, what, cure))
 }
@@ -266,11 +253,8 @@ fn clock(site: &Spot, reading: &Reading) -> Option<SiteDoubt> {
     let here_h = site.utc_offset_h?;
     let there_h = f64::from(reading.station.utc_offset_minutes?) / 60.0;
     (hours_apart(here_h, there_h) > OTHER_CLOCK_H).then(|| {
-        let what = format!(
-            "the site keeps UTC{}, the weather's station UTC{}",
-            signed_offset(here_h),
-            signed_offset(there_h)
-        );
+        let what =
+            format!("the site keeps UTC{}, the weather's station UTC{}", signed_offset(here_h), signed_offset(there_h));
         let cure = "look at the sign of utc_offset, and at whose weather it is";
         SiteDoubt::new(Severity::Warning, "site.zone", SiteDatum::UtcOffset, what, cure)
     })
@@ -337,8 +321,8 @@ fn hours_apart(a_h: f64, b_h: f64) -> f64 {
 /// Along the great circle (haversine).
 fn great_circle_km(a: (f64, f64), b: (f64, f64)) -> f64 {
     let (north, east) = ((b.0 - a.0).to_radians(), (b.1 - a.1).to_radians());
-    let haversine = (north / 2.0).sin().powi(2)
-        + a.0.to_radians().cos() * b.0.to_radians().cos() * (east / 2.0).sin().powi(2);
+    let haversine =
+        (north / 2.0).sin().powi(2) + a.0.to_radians().cos() * b.0.to_radians().cos() * (east / 2.0).sin().powi(2);
     2.0 * EARTH_RADIUS_KM * haversine.clamp(0.0, 1.0).sqrt().asin()
 }
 
@@ -347,13 +331,7 @@ fn told_place((latitude, longitude): (f64, f64)) -> String {
     let side = |value: f64, positive: char, negative: char| {
         if value < 0.0 { negative } else { positive }
     };
-    format!(
-        "{} {} {} {}",
-        latitude.abs(),
-        side(latitude, 'N', 'S'),
-        longitude.abs(),
-        side(longitude, 'E', 'W')
-    )
+    format!("{} {} {} {}", latitude.abs(), side(latitude, 'N', 'S'), longitude.abs(), side(longitude, 'E', 'W'))
 }
 
 /// Far distances to two figures.

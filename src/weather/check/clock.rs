@@ -30,11 +30,7 @@ const LONGEST_STEP_MINUTES: i64 = 360;
 
 /// Sorts the rows on their axis, takes duplicates out, finds the step and gives every row its share
 /// of an hour. Says what it found in `problems`; an error says why the times make no sense.
-pub(crate) fn put_in_order(
-    rows: &mut Vec<Row>,
-    clock: &Clock,
-    problems: &mut Vec<Problem>,
-) -> Result<Ordered, String> {
+pub(crate) fn put_in_order(rows: &mut Vec<Row>, clock: &Clock, problems: &mut Vec<Problem>) -> Result<Ordered, String> {
     let leap_day = rows.iter().any(|row| row.starts.month() == 2 && row.starts.day() == 29);
     let typical = is_typical(rows, clock.declared_typical);
     if typical {
@@ -65,13 +61,7 @@ pub(crate) fn put_in_order(
     }
     let (hours_expected, hours_absent) =
         coverage(rows, step, regular, typical, leap_day, clock.declared_period, problems);
-    Ok(Ordered {
-        typical,
-        leap_day,
-        step_minutes: u32::try_from(step).unwrap_or(60),
-        hours_expected,
-        hours_absent,
-    })
+    Ok(Ordered { typical, leap_day, step_minutes: u32::try_from(step).unwrap_or(60), hours_expected, hours_absent })
 }
 
 /// A typical year joins months of different years: every month of the calendar comes (nearly) from
@@ -138,14 +128,11 @@ fn step_of(rows: &[Row]) -> (i64, bool) {
     for run in steps.chunk_by(|a, b| a == b) {
         *counts.entry(run[0]).or_default() += run.len();
     }
-    let Some((&step_s, _)) =
-        counts.iter().max_by_key(|(step, count)| (**count, std::cmp::Reverse(**step)))
-    else {
+    let Some((&step_s, _)) = counts.iter().max_by_key(|(step, count)| (**count, std::cmp::Reverse(**step))) else {
         return (60, true);
     };
     let all: usize = counts.values().sum();
-    let fitting: usize =
-        counts.iter().filter(|(step, _)| **step % step_s.max(1) == 0).map(|(_, count)| count).sum();
+    let fitting: usize = counts.iter().filter(|(step, _)| **step % step_s.max(1) == 0).map(|(_, count)| count).sum();
     // Loggers record once a minute or more seldom; finer times are binned into hours.
     if step_s >= 60 && step_s % 60 == 0 && fitting * 10 >= all * 8 {
         return (step_s / 60, true);
@@ -160,9 +147,8 @@ fn step_of(rows: &[Row]) -> (i64, bool) {
 fn snap_to_hours(rows: &mut [Row]) {
     for row in rows {
         let shifted = row.starts + TimeDelta::minutes(15);
-        row.starts = shifted
-            - TimeDelta::minutes(i64::from(shifted.minute()))
-            - TimeDelta::seconds(i64::from(shifted.second()));
+        row.starts =
+            shifted - TimeDelta::minutes(i64::from(shifted.minute())) - TimeDelta::seconds(i64::from(shifted.second()));
     }
 }
 
@@ -234,13 +220,7 @@ fn drop_duplicates(rows: &mut Vec<Row>, problems: &mut Vec<Problem>) {
         true
     });
     let when = stamp.map_or_else(String::new, |(_, time)| {
-        format!(
-            ", the first at {}/{} h{} ({})",
-            time.month(),
-            time.day(),
-            time.hour() + 1,
-            time.format("%m-%d %H:%M")
-        )
+        format!(", the first at {}/{} h{} ({})", time.month(), time.day(), time.hour() + 1, time.format("%m-%d %H:%M"))
     });
     equal.warn("time.duplicate", problems, || {
         format!(
@@ -248,11 +228,13 @@ fn drop_duplicates(rows: &mut Vec<Row>, problems: &mut Vec<Problem>) {
             counted(equal.len(), "row")
         )
     });
-    conflicting.warn("time.duplicate_conflict", problems, || format!(
-                "{} with a duplicate timestamp and other values ({conflicting}{when}): the first row of \
+    conflicting.warn("time.duplicate_conflict", problems, || {
+        format!(
+            "{} with a duplicate timestamp and other values ({conflicting}{when}): the first row of \
                  each hour is kept; delete the wrong one",
-                counted(conflicting.len(), "row")
-            ));
+            counted(conflicting.len(), "row")
+        )
+    });
 }
 
 /// Gives each row its share of an hour: the step where rows are regular, else an equal part of the

@@ -81,17 +81,14 @@ pub(crate) fn coverage(
     if expected < 8760 {
         problems.push(Problem::note(
             "time.part_year",
-            format!(
-                "{expected} hours are not a full year: no annual figure can be had from this file alone"
-            ),
+            format!("{expected} hours are not a full year: no annual figure can be had from this file alone"),
         ));
     }
     (expected, hours(absent_minutes))
 }
 
 fn full_hour(time: NaiveDateTime) -> NaiveDateTime {
-    time - TimeDelta::minutes(i64::from(time.minute()))
-        - TimeDelta::seconds(i64::from(time.second()))
+    time - TimeDelta::minutes(i64::from(time.minute())) - TimeDelta::seconds(i64::from(time.second()))
 }
 
 fn report_gaps(
@@ -111,20 +108,10 @@ fn report_gaps(
         return;
     }
     let when = |time: &NaiveDateTime| {
-        format!(
-            "{}/{} hour {} ({})",
-            time.month(),
-            time.day(),
-            time.hour() + 1,
-            time.format(pattern)
-        )
+        format!("{}/{} hour {} ({})", time.month(), time.day(), time.hour() + 1, time.format(pattern))
     };
     let message = if absent_hours == 1 {
-        format!(
-            "1 hour absent: {}; {} of {span_hours} hours are there",
-            when(start),
-            span_hours - absent_hours
-        )
+        format!("1 hour absent: {}; {} of {span_hours} hours are there", when(start), span_hours - absent_hours)
     } else {
         format!(
             "{absent_hours} hours absent in {}, {} of {span_hours} are there; longest gap {} h from {}",
@@ -151,16 +138,12 @@ fn declared_hours(from: MonthDay, until: MonthDay, leap_day: bool) -> usize {
 /// Hours of the calendar years that a stretch nearly fills; zero if it does not.
 fn calendar_years(first: NaiveDateTime, end: NaiveDateTime) -> usize {
     let near = TimeDelta::days(NEAR_NEW_YEAR_DAYS);
-    let new_year = |year: i32| {
-        chrono::NaiveDate::from_ymd_opt(year, 1, 1).and_then(|date| date.and_hms_opt(0, 0, 0))
-    };
+    let new_year = |year: i32| chrono::NaiveDate::from_ymd_opt(year, 1, 1).and_then(|date| date.and_hms_opt(0, 0, 0));
     let opening = new_year((first + near).year());
     let closing = new_year((end + near).year());
     match (opening, closing) {
         (Some(opening), Some(closing))
-            if closing > opening
-                && (first - opening).abs() <= near
-                && (closing - end).abs() <= near =>
+            if closing > opening && (first - opening).abs() <= near && (closing - end).abs() <= near =>
         {
             usize::try_from((closing - opening).num_hours()).unwrap_or(0)
         }

@@ -51,10 +51,9 @@ pub(crate) fn check(
         }
     } else if declared == PressureLevel::SeaLevel {
         problems.push(match elevation_m {
-            Some(m) => Problem::note(
-                "pressure.sea_level",
-                format!("the file gives sea-level pressure: brought to {m} m"),
-            ),
+            Some(m) => {
+                Problem::note("pressure.sea_level", format!("the file gives sea-level pressure: brought to {m} m"))
+            }
             None => Problem::warning(
                 "pressure.sea_level",
                 "the file gives sea-level pressure but no elevation: state the altitude, without it the \
@@ -162,10 +161,7 @@ fn report_none(rows: &[Row], station: &Station, problems: &mut Vec<Problem>) {
     problems.push(match station.elevation_m {
         Some(m) => Problem::warning(
             "pressure.missing",
-            format!(
-                "no station pressure: standard pressure for {m} m used ({:.0} Pa)",
-                standard_pressure_pa(m)
-            ),
+            format!("no station pressure: standard pressure for {m} m used ({:.0} Pa)", standard_pressure_pa(m)),
         ),
         None => Problem::warning(
             "pressure.missing",
@@ -194,9 +190,6 @@ fn report_missing(rows: &[Row], station: &Station, problems: &mut Vec<Problem>) 
         Severity::Note,
         "pressure.missing",
         lines.first(),
-        format!(
-            "{} without pressure ({lines}): standard pressure for {level} used",
-            counted(lines.len(), "row")
-        ),
+        format!("{} without pressure ({lines}): standard pressure for {level} used", counted(lines.len(), "row")),
     ));
 }

@@ -12,11 +12,7 @@ const WIDEST_OFFSET_MINUTES: i32 = 14 * 60;
 const WIDEST_ZONE_H: f64 = 3.5;
 
 /// Notes what is impossible in the station's data and forgets it, so that nothing is computed from it.
-pub(crate) fn check(
-    station: &mut Station,
-    clock_offset_minutes: &mut Option<i32>,
-    problems: &mut Vec<Problem>,
-) {
+pub(crate) fn check(station: &mut Station, clock_offset_minutes: &mut Option<i32>, problems: &mut Vec<Problem>) {
     let impossible = |offset: Option<i32>| offset.filter(|m| m.abs() > WIDEST_OFFSET_MINUTES);
     let wrong = impossible(station.utc_offset_minutes).or(impossible(*clock_offset_minutes));
     if let Some(minutes) = wrong {
@@ -37,21 +33,16 @@ pub(crate) fn check(
         station.latitude = None;
         problems.push(Problem::warning(
             "station.latitude",
-            format!(
-                "latitude {latitude} is outside -90..90; energy is unaffected, correct the header"
-            ),
+            format!("latitude {latitude} is outside -90..90; energy is unaffected, correct the header"),
         ));
     }
     if let Some(longitude) = station.longitude {
-        let zone_h =
-            station.utc_offset_minutes.or(clock_offset_minutes.filter(|minutes| *minutes != 0));
+        let zone_h = station.utc_offset_minutes.or(clock_offset_minutes.filter(|minutes| *minutes != 0));
         if !(-180.0..=180.0).contains(&longitude) {
             station.longitude = None;
             problems.push(Problem::warning(
                 "station.longitude",
-                format!(
-                    "longitude {longitude} is outside -180..180; energy is unaffected, correct the header"
-                ),
+                format!("longitude {longitude} is outside -180..180; energy is unaffected, correct the header"),
             ));
         } else if let Some(minutes) = zone_h {
             let zone_h = f64::from(minutes) / 60.0;

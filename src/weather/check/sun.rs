@@ -12,12 +12,7 @@ const FEWEST: usize = 200;
 const ALLOWED_H: f64 = 1.5;
 
 /// Warns if the middle of the irradiance is far from the sun's noon at this longitude.
-pub(crate) fn check(
-    rows: &[Row],
-    station: &Station,
-    clock_offset_minutes: Option<i32>,
-    problems: &mut Vec<Problem>,
-) {
+pub(crate) fn check(rows: &[Row], station: &Station, clock_offset_minutes: Option<i32>, problems: &mut Vec<Problem>) {
     let (Some(longitude), Some(offset)) = (station.longitude, clock_offset_minutes) else {
         return;
     };
@@ -84,8 +79,7 @@ fn middle_of_sun_h(rows: &[Row]) -> Option<f64> {
         let Some(sun) = row.global_horizontal_w_per_m2.filter(|sun| *sun > 20.0) else {
             continue;
         };
-        let middle_h =
-            f64::from(row.starts.num_seconds_from_midnight()) / 3_600.0 + 0.5 * row.hours;
+        let middle_h = f64::from(row.starts.num_seconds_from_midnight()) / 3_600.0 + 0.5 * row.hours;
         let quarter = usize::try_from(whole(middle_h * 4.0)).unwrap_or(0);
         quarters[quarter % 96] += sun;
         sunny += 1;
@@ -112,8 +106,7 @@ mod tests {
                 let mut row = Row::at(1, starts.date(), starts);
                 let hour = f64::from(starts.hour()) + 0.5;
                 let away = (hour - noon_h + 36.0).rem_euclid(24.0) - 12.0;
-                row.global_horizontal_w_per_m2 =
-                    Some((900.0 * (1.0 - (away / 7.0).powi(2))).max(0.0));
+                row.global_horizontal_w_per_m2 = Some((900.0 * (1.0 - (away / 7.0).powi(2))).max(0.0));
                 row
             })
             .collect()

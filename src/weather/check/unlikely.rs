@@ -79,15 +79,13 @@ pub(crate) fn check(rows: &[Row], problems: &mut Vec<Problem>) {
 }
 
 fn days(rows: &[Row]) -> impl Iterator<Item = &[Row]> {
-    rows.chunk_by(|a, b| a.starts.date() == b.starts.date())
-        .filter(|day| day.len() >= ROWS_OF_A_DAY)
+    rows.chunk_by(|a, b| a.starts.date() == b.starts.date()).filter(|day| day.len() >= ROWS_OF_A_DAY)
 }
 
 /// How far the dry bulb moves, K.
 fn range_k(rows: &[Row]) -> f64 {
     let given = || rows.iter().filter_map(|row| row.dry_bulb_c);
-    let (low, high) = given()
-        .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), t| (low.min(t), high.max(t)));
+    let (low, high) = given().fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), t| (low.min(t), high.max(t)));
     (high - low).max(0.0)
 }
 
@@ -101,8 +99,7 @@ fn saturated(rows: &[Row], problems: &mut Vec<Problem>) {
             continue;
         }
         let ranges: Vec<f64> = days(run).map(range_k).collect();
-        let warms =
-            !ranges.is_empty() && ranges.iter().sum::<f64>() / ranges.len() as f64 >= FOGGY_DAY_K;
+        let warms = !ranges.is_empty() && ranges.iter().sum::<f64>() / ranges.len() as f64 >= FOGGY_DAY_K;
         if warms || length_h >= LONGEST_FOG_H {
             hours += length_h;
             longest = longest.max(length_h);
@@ -140,11 +137,13 @@ fn muggy(rows: &[Row], problems: &mut Vec<Problem>) {
             lines.push(row.line);
         }
     }
-    lines.warn("humidity.dew_point", problems, || format!(
-                "{} with a dew point above {HIGHEST_DEW_POINT_C} °C ({lines}), and 35 °C is the highest measured outdoors: \
+    lines.warn("humidity.dew_point", problems, || {
+        format!(
+            "{} with a dew point above {HIGHEST_DEW_POINT_C} °C ({lines}), and 35 °C is the highest measured outdoors: \
                  temperature or humidity is wrong there; used as it is",
-                counted(lines.len(), "row")
-            ));
+            counted(lines.len(), "row")
+        )
+    });
 }
 
 /// Days that are, to the last digit, days before them.
@@ -203,12 +202,14 @@ fn humidity_jumps(rows: &[Row], problems: &mut Vec<Problem>) {
             lines.push(triple[1].line);
         }
     }
-    lines.warn("humidity.jump", problems, || format!(
-                "{} of the humidity by more than {:.0} % and back ({lines}): a fault of the sensor; used as it is, blank \
+    lines.warn("humidity.jump", problems, || {
+        format!(
+            "{} of the humidity by more than {:.0} % and back ({lines}): a fault of the sensor; used as it is, blank \
                  the cells to have them mended",
-                counted(lines.len(), "spike"),
-                HUMIDITY_JUMP * 100.0
-            ));
+            counted(lines.len(), "spike"),
+            HUMIDITY_JUMP * 100.0
+        )
+    });
 }
 
 /// How humidity goes with temperature within days that warm.
@@ -232,8 +233,7 @@ impl Days {
             if pairs.len() * 2 < ROWS_OF_A_DAY {
                 continue;
             }
-            let mean =
-                |of: fn(&(f64, f64)) -> f64| pairs.iter().map(of).sum::<f64>() / pairs.len() as f64;
+            let mean = |of: fn(&(f64, f64)) -> f64| pairs.iter().map(of).sum::<f64>() / pairs.len() as f64;
             let (t, humidity) = (mean(|pair| pair.0), mean(|pair| pair.1));
             with += pairs.iter().map(|pair| (pair.0 - t) * (pair.1 - humidity)).sum::<f64>();
             square += pairs.iter().map(|pair| (pair.0 - t).powi(2)).sum::<f64>();
@@ -276,8 +276,7 @@ fn another_unit(rows: &[Row], days: &Days, problems: &mut Vec<Problem>) {
     }
     let mean = |of: fn(&(f64, f64)) -> f64| moist.iter().map(of).sum::<f64>() / moist.len() as f64;
     let (dry_bulb_c, vapour_pa) = (mean(|pair| pair.0), mean(|pair| pair.1));
-    let flat =
-        days.tell() && (LEAST_SLOPE_PER_K..FAHRENHEIT_SLOPE_PER_K).contains(&days.loss_per_k);
+    let flat = days.tell() && (LEAST_SLOPE_PER_K..FAHRENHEIT_SLOPE_PER_K).contains(&days.loss_per_k);
     let is_muggy = |dew_point_c: f64| vapour_pa > saturation_pressure_pa(dew_point_c);
     if is_muggy(HIGHEST_MEAN_DEW_POINT_C) || (flat && is_muggy(MUGGY_C)) {
         problems.push(Problem::warning(

@@ -52,10 +52,7 @@ pub(crate) fn check(
 /// A file of which no hour can be used is no weather file.
 fn nothing_left(rows: &[Row], needs_humidity: bool) -> Result<(), String> {
     if rows.iter().all(|row| row.dry_bulb_c.is_none()) {
-        return Err(
-            "no hour has a temperature: every value is missing or unreadable; get the file again"
-                .into(),
-        );
+        return Err("no hour has a temperature: every value is missing or unreadable; get the file again".into());
     }
     if needs_humidity && !rows.iter().any(Row::has_humidity) {
         return Err(
@@ -84,8 +81,7 @@ fn dry_bulb(rows: &mut [Row], problems: &mut Vec<Problem>) -> Result<(), String>
     if beyond.is_empty() {
         return Ok(());
     }
-    let range =
-        if lowest == highest { format!("{lowest}") } else { format!("{lowest} to {highest}") };
+    let range = if lowest == highest { format!("{lowest}") } else { format!("{lowest} to {highest}") };
     // One value again and again is a code for "missing"; many different ones are another quantity.
     let many = beyond.len() * 2 > given || (beyond.len() * 10 > given && highest - lowest > 5.0);
     if many {
@@ -111,13 +107,8 @@ fn dry_bulb(rows: &mut [Row], problems: &mut Vec<Problem>) -> Result<(), String>
     Ok(())
 }
 
-fn humidity(
-    rows: &mut [Row],
-    unit: HumidityUnit,
-    problems: &mut Vec<Problem>,
-) -> Result<(), String> {
-    let highest =
-        rows.iter().filter_map(|row| row.relative_humidity).fold(f64::NEG_INFINITY, f64::max);
+fn humidity(rows: &mut [Row], unit: HumidityUnit, problems: &mut Vec<Problem>) -> Result<(), String> {
+    let highest = rows.iter().filter_map(|row| row.relative_humidity).fold(f64::NEG_INFINITY, f64::max);
     let given = rows.iter().filter(|row| row.relative_humidity.is_some()).count();
     // No place on earth stays below 1.5 % for a day and more.
     let looks_like_fraction = given >= 24 && highest > 0.0 && highest <= 1.5;
@@ -166,10 +157,7 @@ fn humidity(
         }
     }
     above.warn("humidity.over_100", problems, || {
-        format!(
-            "{} with RH > 100 % ({above}) clamped to 100 (sensor over-read)",
-            counted(above.len(), "hour")
-        )
+        format!("{} with RH > 100 % ({above}) clamped to 100 (sensor over-read)", counted(above.len(), "hour"))
     });
     if (below.len() + absurd.len()) * 2 > given {
         return Err(format!(
@@ -198,8 +186,7 @@ fn dew_point(rows: &mut [Row], problems: &mut Vec<Problem>) {
             beyond.push(row.line);
             row.dew_point_c = None;
         }
-        let (Some(dry_bulb), Some(moist)) = (row.dry_bulb_c, row.dew_point_c.or(row.wet_bulb_c))
-        else {
+        let (Some(dry_bulb), Some(moist)) = (row.dry_bulb_c, row.dew_point_c.or(row.wet_bulb_c)) else {
             continue;
         };
         if moist > dry_bulb + DEW_POINT_SPREAD_K {
@@ -214,11 +201,13 @@ fn dew_point(rows: &mut [Row], problems: &mut Vec<Problem>) {
             counted(beyond.len(), "row")
         )
     });
-    above.warn("dew_point.above_dry_bulb", problems, || format!(
-                "{} whose dew point or wet bulb lies more than {DEW_POINT_SPREAD_K} K above the dry bulb \
+    above.warn("dew_point.above_dry_bulb", problems, || {
+        format!(
+            "{} whose dew point or wet bulb lies more than {DEW_POINT_SPREAD_K} K above the dry bulb \
                  ({above}): not used; columns may be swapped",
-                counted(above.len(), "row")
-            ));
+            counted(above.len(), "row")
+        )
+    });
 }
 
 fn sun_and_wind(rows: &mut [Row], problems: &mut Vec<Problem>) {
@@ -239,14 +228,9 @@ fn sun_and_wind(rows: &mut [Row], problems: &mut Vec<Problem>) {
             row.wind_m_per_s = None;
         }
     }
-    for (lines, code, what) in
-        [(sun, "irradiance.limit", "global irradiance"), (wind, "wind.limit", "wind speed")]
-    {
+    for (lines, code, what) in [(sun, "irradiance.limit", "global irradiance"), (wind, "wind.limit", "wind speed")] {
         lines.warn(code, problems, || {
-            format!(
-                "{} with an impossible {what} ({lines}): taken as missing",
-                counted(lines.len(), "row")
-            )
+            format!("{} with an impossible {what} ({lines}): taken as missing", counted(lines.len(), "row"))
         });
     }
 }
@@ -258,12 +242,7 @@ fn missing(rows: &[Row], problems: &mut Vec<Problem>) {
         ("dry_bulb.missing", "without dry bulb", "left out, or interpolated when mending", |row| {
             row.dry_bulb_c.is_some()
         }),
-        (
-            "humidity.missing",
-            "without humidity",
-            "excluded, or interpolated when mending",
-            Row::has_humidity,
-        ),
+        ("humidity.missing", "without humidity", "excluded, or interpolated when mending", Row::has_humidity),
     ];
     for (code, what, cure, has) in checks {
         let mut lines = Lines::default();
@@ -359,18 +338,18 @@ fn tell_still(
 fn jumps(rows: &[Row], problems: &mut Vec<Problem>) {
     let mut lines = Lines::default();
     for triple in rows.windows(3) {
-        let (Some(a), Some(b), Some(c)) =
-            (triple[0].dry_bulb_c, triple[1].dry_bulb_c, triple[2].dry_bulb_c)
-        else {
+        let (Some(a), Some(b), Some(c)) = (triple[0].dry_bulb_c, triple[1].dry_bulb_c, triple[2].dry_bulb_c) else {
             continue;
         };
         if (b - a).abs() > JUMP_K && (b - c).abs() > JUMP_K && (b > a) == (b > c) {
             lines.push(triple[1].line);
         }
     }
-    lines.warn("dry_bulb.jump", problems, || format!(
-                "{} jumps by more than {JUMP_K} K and back ({lines}): a spike of the sensor; it is used as it \
+    lines.warn("dry_bulb.jump", problems, || {
+        format!(
+            "{} jumps by more than {JUMP_K} K and back ({lines}): a spike of the sensor; it is used as it \
                  is, blank the cells to have them mended",
-                counted(lines.len(), "dry bulb")
-            ));
+            counted(lines.len(), "dry bulb")
+        )
+    });
 }

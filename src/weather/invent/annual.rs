@@ -54,8 +54,7 @@ impl Calendar {
                 let month = day.month0() as usize;
                 let length = days_in_month(*day);
                 let from_middle = (f64::from(day.day0()) + 0.5) / length - 0.5;
-                let neighbour =
-                    if from_middle < 0.0 { (month + 11) % 12 } else { (month + 1) % 12 };
+                let neighbour = if from_middle < 0.0 { (month + 11) % 12 } else { (month + 1) % 12 };
                 // Months are nearly of one length: the middles are taken as one month apart.
                 monthly[month] + from_middle.abs() * (monthly[neighbour] - monthly[month])
             })
@@ -64,10 +63,8 @@ impl Calendar {
 }
 
 fn days_in_month(day: NaiveDate) -> f64 {
-    let next = day
-        .with_day(1)
-        .and_then(|first| first.checked_add_days(Days::new(32)))
-        .and_then(|later| later.with_day(1));
+    let next =
+        day.with_day(1).and_then(|first| first.checked_add_days(Days::new(32))).and_then(|later| later.with_day(1));
     let first = day.with_day(1);
     match (first, next) {
         (Some(first), Some(next)) => (next - first).num_days() as f64,
@@ -82,9 +79,7 @@ pub(crate) fn coldness(min_c: &Monthly, max_c: &Monthly) -> (Monthly, f64) {
     let warmest = mean.iter().copied().fold(f64::NEG_INFINITY, f64::max);
     let coldest = mean.iter().copied().fold(f64::INFINITY, f64::min);
     let range = warmest - coldest;
-    let cold = std::array::from_fn(|m| {
-        if range > 0.0 { (warmest + coldest - 2.0 * mean[m]) / range } else { 0.0 }
-    });
+    let cold = std::array::from_fn(|m| if range > 0.0 { (warmest + coldest - 2.0 * mean[m]) / range } else { 0.0 });
     (cold, range)
 }
 

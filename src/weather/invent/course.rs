@@ -83,8 +83,7 @@ pub(crate) fn of_year(
                 relative_humidity: short_of_saturation(humidity),
                 pressure_pa: still_pa + synoptic_pa + tide,
                 global_w_per_m2: clearness.as_ref().map(|level| {
-                    let day =
-                        (level[d] * days[d].clearness).clamp(DAY_CLEARNESS.0, DAY_CLEARNESS.1);
+                    let day = (level[d] * days[d].clearness).clamp(DAY_CLEARNESS.0, DAY_CLEARNESS.1);
                     let hour = (day * sky.spread[d][h] * days[d].clouds[h]).min(CLEAREST_HOUR);
                     hour * sky.extraterrestrial[d][h]
                 }),
@@ -123,11 +122,7 @@ pub(crate) fn hours(
         .map(|(hour, starts)| {
             Ok(Hour {
                 starts,
-                air: MoistAir::from_relative_humidity(
-                    hour.dry_bulb_c,
-                    hour.relative_humidity,
-                    hour.pressure_pa,
-                )?,
+                air: MoistAir::from_relative_humidity(hour.dry_bulb_c, hour.relative_humidity, hour.pressure_pa)?,
                 global_horizontal_w_per_m2: hour.global_w_per_m2,
                 wind_m_per_s: hour.wind_m_per_s,
                 mended: false,

@@ -35,8 +35,7 @@ pub(crate) struct Day {
 /// Lag-one and driving matrices of the residuals of daily maximum, minimum and radiation, the same for
 /// all places and seasons (Richardson & Wright 1984, ARS-8, after Matalas 1967; digits read alike in
 /// five open-source implementations, not in the report itself).
-const LAG: [[f64; 3]; 3] =
-    [[0.567, 0.086, -0.002], [0.253, 0.504, -0.050], [-0.006, -0.039, 0.244]];
+const LAG: [[f64; 3]; 3] = [[0.567, 0.086, -0.002], [0.253, 0.504, -0.050], [-0.006, -0.039, 0.244]];
 const DRIVE: [[f64; 3]; 3] = [[0.781, 0.0, 0.0], [0.328, 0.637, 0.0], [0.238, -0.341, 0.873]];
 
 /// Days drawn before the year begins, so that its first day is as far from the normals as any.
@@ -49,8 +48,7 @@ pub(crate) fn of_year(normals: &Normals, sky: &Sky, calendar: &Calendar, seed: u
     let (cold, range_k) = coldness(&normals.min_c, &normals.max_c);
     let cold = calendar.daily(&cold);
     let dull_share = calendar.daily(&dull_share(normals, sky));
-    let normal_range =
-        calendar.daily(&std::array::from_fn(|m| normals.max_c[m] - normals.min_c[m]));
+    let normal_range = calendar.daily(&std::array::from_fn(|m| normals.max_c[m] - normals.min_c[m]));
 
     let mut state = State::default();
     for _ in 0..SPIN_UP_DAYS {
@@ -69,11 +67,7 @@ pub(crate) fn of_year(normals: &Normals, sky: &Sky, calendar: &Calendar, seed: u
                 high_k: spread_k * high - 0.15 * dull * normal_range[d],
                 low_k: spread_k * low + 0.10 * dull * normal_range[d],
                 dew_k: spread_k * (0.7 * low + 0.7 * state.dew + 0.8 * dull),
-                clearness: if state.dull {
-                    0.6 * (1.0 + 0.30 * radiation)
-                } else {
-                    1.0 + 0.10 * radiation
-                },
+                clearness: if state.dull { 0.6 * (1.0 + 0.30 * radiation) } else { 1.0 + 0.10 * radiation },
                 wind: (1.0 + 0.35 * state.wind).max(0.2),
                 pressure_pa: spread_pa * (0.9 * state.pressure - 0.5 * dull),
                 clouds: [1.0; 24],
@@ -99,9 +93,7 @@ fn dull_share(normals: &Normals, sky: &Sky) -> [f64; 12] {
         } else {
             let humidity = match &normals.humidity {
                 Humidity::Mean(mean) => mean[m],
-                Humidity::TwiceDaily { morning, afternoon, .. } => {
-                    0.5 * (morning[m] + afternoon[m])
-                }
+                Humidity::TwiceDaily { morning, afternoon, .. } => 0.5 * (morning[m] + afternoon[m]),
             };
             (humidity - 0.40) / 0.70
         };
@@ -128,9 +120,7 @@ impl State {
         self.dull = chance.uniform() < to_dull;
         let drive: [f64; 3] = std::array::from_fn(|_| deviate(chance));
         let before = self.residuals;
-        self.residuals = std::array::from_fn(|i| {
-            (0..3).map(|j| LAG[i][j] * before[j] + DRIVE[i][j] * drive[j]).sum()
-        });
+        self.residuals = std::array::from_fn(|i| (0..3).map(|j| LAG[i][j] * before[j] + DRIVE[i][j] * drive[j]).sum());
         let mut follow = |value: f64, persistence: f64| {
             persistence * value + (1.0 - persistence * persistence).sqrt() * deviate(chance)
         };
@@ -210,8 +200,8 @@ mod tests {
             })
             .collect();
         let share = dull.iter().filter(|d| **d).count() as f64 / 40_000.0;
-        let after = dull.windows(2).filter(|d| d[0] && d[1]).count() as f64
-            / dull.iter().filter(|d| **d).count() as f64;
+        let after =
+            dull.windows(2).filter(|d| d[0] && d[1]).count() as f64 / dull.iter().filter(|d| **d).count() as f64;
         assert!((share - 0.3).abs() < 0.02, "{share}");
         assert!((after - 0.475).abs() < 0.03, "{after}");
     }

@@ -6,9 +6,7 @@ use crate::air::AirError;
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum NormalsError {
     /// A line of the head is missing.
-    #[error(
-        "the normals have no '# {key}:' line; add one above the table, for example '# {key}: {example}'"
-    )]
+    #[error("the normals have no '# {key}:' line; add one above the table, for example '# {key}: {example}'")]
     NoHead {
         /// Its key.
         key: &'static str,

@@ -31,10 +31,8 @@ pub(crate) fn levels(
 ) -> Result<Levels, NormalsError> {
     let mut levels = first_guess(normals, sky);
     for round in 0.. {
-        let raw: Vec<RawHour> = years
-            .iter()
-            .flat_map(|days| course::of_year(normals, &levels, sky, days, calendar))
-            .collect();
+        let raw: Vec<RawHour> =
+            years.iter().flat_map(|days| course::of_year(normals, &levels, sky, days, calendar)).collect();
         let found = Found::in_years(&raw, normals, calendar);
         let limit = if round < ROUNDS { ENOUGH } else { ALLOWED };
         match found.first_beyond(normals, limit) {
@@ -82,9 +80,8 @@ impl Found {
             }
             sums.map(|(sum, count)| sum / count)
         };
-        let mean_of = |value: &dyn Fn(&RawHour) -> f64| -> Monthly {
-            by_month(&|day| day.iter().map(value).sum::<f64>() / 24.0)
-        };
+        let mean_of =
+            |value: &dyn Fn(&RawHour) -> f64| -> Monthly { by_month(&|day| day.iter().map(value).sum::<f64>() / 24.0) };
         // A reading at the clock hour lies between the hour that ends and the one that starts there.
         let at = |hour: u32| -> Monthly {
             let (before, after) = ((hour as usize + 23) % 24, hour as usize % 24);
@@ -92,15 +89,11 @@ impl Found {
         };
         let (humidity, afternoon) = match &normals.humidity {
             Humidity::Mean(_) => (mean_of(&|hour| hour.relative_humidity), None),
-            Humidity::TwiceDaily { morning_hour, afternoon_hour, .. } => {
-                (at(*morning_hour), Some(at(*afternoon_hour)))
-            }
+            Humidity::TwiceDaily { morning_hour, afternoon_hour, .. } => (at(*morning_hour), Some(at(*afternoon_hour))),
         };
         Self {
             low_c: by_month(&|day| day.iter().map(|h| h.dry_bulb_c).fold(f64::INFINITY, f64::min)),
-            high_c: by_month(&|day| {
-                day.iter().map(|h| h.dry_bulb_c).fold(f64::NEG_INFINITY, f64::max)
-            }),
+            high_c: by_month(&|day| day.iter().map(|h| h.dry_bulb_c).fold(f64::NEG_INFINITY, f64::max)),
             humidity,
             afternoon,
             global: normals
@@ -116,12 +109,7 @@ impl Found {
         let mut pairs = vec![
             ("mean daily minimum, °C", normals.min_c, self.low_c, limit.temperature_k),
             ("mean daily maximum, °C", normals.max_c, self.high_c, limit.temperature_k),
-            (
-                "relative humidity, %",
-                morning.map(percent),
-                self.humidity.map(percent),
-                percent(limit.humidity),
-            ),
+            ("relative humidity, %", morning.map(percent), self.humidity.map(percent), percent(limit.humidity)),
         ];
         if let (Some(wanted), Some(found)) = (afternoon, self.afternoon) {
             pairs.push((
@@ -132,11 +120,7 @@ impl Found {
             ));
         }
         let relative = [
-            (
-                "global irradiation, kWh/m² day",
-                normals.global_horizontal_kwh_per_m2_day,
-                self.global,
-            ),
+            ("global irradiation, kWh/m² day", normals.global_horizontal_kwh_per_m2_day, self.global),
             ("wind, m/s", normals.wind_m_per_s, self.wind),
         ];
         for (what, wanted, found) in relative {
@@ -184,8 +168,7 @@ fn correct(levels: &mut Levels, found: &Found, normals: &Normals) {
             (Some(wanted), Some(found)) => {
                 let later_k = dew_point_short_k(wanted[m], found[m]);
                 levels.dew_depression_k[m] -= 0.5 * (short_k + later_k);
-                levels.dew_swing_k[m] =
-                    (levels.dew_swing_k[m] + 0.5 * (later_k - short_k)).clamp(-8.0, 8.0);
+                levels.dew_swing_k[m] = (levels.dew_swing_k[m] + 0.5 * (later_k - short_k)).clamp(-8.0, 8.0);
             }
             _ => levels.dew_depression_k[m] -= short_k,
         }
@@ -194,8 +177,7 @@ fn correct(levels: &mut Levels, found: &Found, normals: &Normals) {
         {
             level[m] = scaled(level[m], wanted[m], found[m]).min(1.5);
         }
-        if let (Some(level), Some(wanted), Some(found)) =
-            (&mut levels.wind_m_per_s, &normals.wind_m_per_s, &found.wind)
+        if let (Some(level), Some(wanted), Some(found)) = (&mut levels.wind_m_per_s, &normals.wind_m_per_s, &found.wind)
         {
             level[m] = scaled(level[m], wanted[m], found[m]);
         }

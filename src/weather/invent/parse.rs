@@ -37,8 +37,7 @@ pub fn parse(text: &str) -> Result<Normals, NormalsError> {
     let head = Head::of(&sheet);
     let table = Table::of(&sheet)?;
     let place = head.place()?;
-    let altitude_m =
-        head.number("altitude_m", "540", (-450.0, 5000.0), "metres above the sea, -450..5000")?;
+    let altitude_m = head.number("altitude_m", "540", (-450.0, 5000.0), "metres above the sea, -450..5000")?;
     let normals = Normals {
         site: head.text("site"),
         place,
@@ -92,9 +91,7 @@ fn outside_atmosphere_kwh(place: Place, month0: usize) -> f64 {
     let month = u32::try_from(month0 + 1).unwrap_or(1);
     let day = NaiveDate::from_ymd_opt(2031, month, 15);
     day.and_then(|day| day.and_hms_opt(0, 0, 0)).map_or(0.0, |midnight| {
-        (0..24)
-            .map(|h| extraterrestrial_horizontal_w_per_m2(place, midnight + TimeDelta::hours(h)))
-            .sum::<f64>()
+        (0..24).map(|h| extraterrestrial_horizontal_w_per_m2(place, midnight + TimeDelta::hours(h))).sum::<f64>()
             / 1000.0
     })
 }

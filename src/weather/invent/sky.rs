@@ -1,9 +1,7 @@
 //! The sun over a place for one year.
 
 use super::annual::Calendar;
-use crate::weather::year::solar::{
-    Daylight, Place, extraterrestrial_horizontal_w_per_m2, position,
-};
+use crate::weather::year::solar::{Daylight, Place, extraterrestrial_horizontal_w_per_m2, position};
 use chrono::TimeDelta;
 use std::f64::consts::PI;
 
@@ -20,12 +18,9 @@ pub(crate) struct Sky {
 
 impl Sky {
     pub fn over(place: Place, calendar: &Calendar) -> Self {
-        let daylight: Vec<Daylight> =
-            calendar.days.iter().map(|day| Daylight::of(place, *day)).collect();
+        let daylight: Vec<Daylight> = calendar.days.iter().map(|day| Daylight::of(place, *day)).collect();
         let extraterrestrial: Vec<[f64; 24]> = (0..calendar.days.len())
-            .map(|d| {
-                calendar.hours(d).map(|starts| extraterrestrial_horizontal_w_per_m2(place, starts))
-            })
+            .map(|d| calendar.hours(d).map(|starts| extraterrestrial_horizontal_w_per_m2(place, starts)))
             .collect();
         let spread = (0..calendar.days.len())
             .map(|d| {
@@ -47,11 +42,7 @@ impl Sky {
 
     /// Share of a month's extraterrestrial irradiation that reaches the ground; 0 in the polar night.
     pub fn clearness(&self, month: usize, global_kwh_per_m2_day: f64) -> f64 {
-        if self.monthly_kwh[month] > 0.01 {
-            global_kwh_per_m2_day / self.monthly_kwh[month]
-        } else {
-            0.0
-        }
+        if self.monthly_kwh[month] > 0.01 { global_kwh_per_m2_day / self.monthly_kwh[month] } else { 0.0 }
     }
 }
 

@@ -12,8 +12,7 @@ pub fn write_csv(normals: &Normals, hours: &[Hour], made_from: &str, seed: u64) 
     let mut text = String::with_capacity(hours.len() * 48 + 500);
     let minutes = i32::try_from(whole(place.utc_offset_h * 60.0)).unwrap_or(0);
     let head = [
-        "# invented weather: hours drawn at random around monthly normals; never measured"
-            .to_owned(),
+        "# invented weather: hours drawn at random around monthly normals; never measured".to_owned(),
         format!("# station: {}", normals.site.as_deref().unwrap_or("a site without a name")),
         format!("# normals: {made_from}"),
         format!("# seed: {seed}"),

@@ -5,9 +5,7 @@ use crate::table::DecimalMark;
 use crate::table::Separator;
 use crate::table::{DateOrder, offset_minutes, offset_text};
 use crate::weather::columns::{Column, ColumnMap, TimeColumns, TimeForm, TimeMark, Zone};
-use crate::weather::units::{
-    HumidityUnit, IrradianceUnit, PressureLevel, PressureUnit, SpeedUnit, TemperatureUnit,
-};
+use crate::weather::units::{HumidityUnit, IrradianceUnit, PressureLevel, PressureUnit, SpeedUnit, TemperatureUnit};
 use chrono_tz::Tz;
 use std::fmt::Write as _;
 
@@ -74,8 +72,7 @@ const TEMPERATURE_UNITS: [(&str, TemperatureUnit); 4] = [
     ("K", TemperatureUnit::Kelvin),
     ("0.1 C", TemperatureUnit::TenthCelsius),
 ];
-const HUMIDITY_UNITS: [(&str, HumidityUnit); 2] =
-    [("%", HumidityUnit::Percent), ("fraction", HumidityUnit::Fraction)];
+const HUMIDITY_UNITS: [(&str, HumidityUnit); 2] = [("%", HumidityUnit::Percent), ("fraction", HumidityUnit::Fraction)];
 const PRESSURE_UNITS: [(&str, PressureUnit); 6] = [
     ("hPa", PressureUnit::Hectopascal),
     ("mbar", PressureUnit::Hectopascal),
@@ -108,22 +105,14 @@ const SEPARATORS: [(&str, Separator); 5] = [
 const DECIMALS: [(&str, DecimalMark); 2] = [(".", DecimalMark::Point), (",", DecimalMark::Comma)];
 const MARKS: [(&str, TimeMark); 2] = [("start", TimeMark::Start), ("end", TimeMark::End)];
 
-fn by_name<U: Copy>(
-    key: &str,
-    text: Option<&str>,
-    names: &[(&str, U)],
-) -> Result<U, ColumnMapError> {
+fn by_name<U: Copy>(key: &str, text: Option<&str>, names: &[(&str, U)]) -> Result<U, ColumnMapError> {
     let Some(text) = text else {
         return Ok(names[0].1);
     };
-    names
-        .iter()
-        .find(|(name, _)| name.eq_ignore_ascii_case(text.trim()))
-        .map(|(_, value)| *value)
-        .ok_or_else(|| {
-            let all: Vec<&str> = names.iter().map(|(name, _)| *name).collect();
-            ColumnMapError::at(key, format!("is \"{text}\""), format!("one of: {}", all.join(", ")))
-        })
+    names.iter().find(|(name, _)| name.eq_ignore_ascii_case(text.trim())).map(|(_, value)| *value).ok_or_else(|| {
+        let all: Vec<&str> = names.iter().map(|(name, _)| *name).collect();
+        ColumnMapError::at(key, format!("is \"{text}\""), format!("one of: {}", all.join(", ")))
+    })
 }
 
 fn name_of<U: PartialEq + Copy>(value: U, names: &[(&'static str, U)]) -> &'static str {
@@ -132,9 +121,7 @@ fn name_of<U: PartialEq + Copy>(value: U, names: &[(&'static str, U)]) -> &'stat
 
 impl ColumnMap {
     /// From the keys and texts of a `[weather.columns]` block (see the table at [`ColumnMap`]).
-    pub fn from_keys<'a>(
-        pairs: impl IntoIterator<Item = (&'a str, &'a str)>,
-    ) -> Result<Self, ColumnMapError> {
+    pub fn from_keys<'a>(pairs: impl IntoIterator<Item = (&'a str, &'a str)>) -> Result<Self, ColumnMapError> {
         let pairs: Vec<(&str, &str)> = pairs.into_iter().collect();
         for (key, _) in &pairs {
             if !TEXT_KEYS.contains(key) && *key != MISSING_KEY {
@@ -147,9 +134,7 @@ impl ColumnMap {
         }
         let get = |key: &str| pairs.iter().find(|(name, _)| *name == key).map(|(_, text)| *text);
         let need = |key: &str| {
-            get(key)
-                .map(str::to_owned)
-                .ok_or_else(|| ColumnMapError::is_missing(key, "the header of that column"))
+            get(key).map(str::to_owned).ok_or_else(|| ColumnMapError::is_missing(key, "the header of that column"))
         };
         let temperature = |key: &str| -> Result<Option<Column<TemperatureUnit>>, ColumnMapError> {
             let unit_key = format!("{key}_unit");
@@ -174,14 +159,11 @@ impl ColumnMap {
                 "'time', or 'date' and 'clock', or 'year', 'month', 'day' and 'hour'",
             ));
         };
-        let dry_bulb = temperature("dry_bulb")?.ok_or_else(|| {
-            ColumnMapError::is_missing("dry_bulb", "the header of the temperature column")
-        })?;
-        let humidity_unit =
-            by_name("relative_humidity_unit", get("relative_humidity_unit"), &HUMIDITY_UNITS)?;
+        let dry_bulb = temperature("dry_bulb")?
+            .ok_or_else(|| ColumnMapError::is_missing("dry_bulb", "the header of the temperature column"))?;
+        let humidity_unit = by_name("relative_humidity_unit", get("relative_humidity_unit"), &HUMIDITY_UNITS)?;
         let pressure_unit = by_name("pressure_unit", get("pressure_unit"), &PRESSURE_UNITS)?;
-        let sun_unit =
-            by_name("global_horizontal_unit", get("global_horizontal_unit"), &IRRADIANCE_UNITS)?;
+        let sun_unit = by_name("global_horizontal_unit", get("global_horizontal_unit"), &IRRADIANCE_UNITS)?;
         let wind_unit = by_name("wind_unit", get("wind_unit"), &SPEED_UNITS)?;
         let map = Self {
             separator: by_name("separator", get("separator"), &SEPARATORS)?,
@@ -192,8 +174,7 @@ impl ColumnMap {
             zone: zone(get("zone"))?,
             utc: get("utc").map(str::to_owned),
             dry_bulb,
-            relative_humidity: get("relative_humidity")
-                .map(|name| Column::new(name, humidity_unit)),
+            relative_humidity: get("relative_humidity").map(|name| Column::new(name, humidity_unit)),
             dew_point: temperature("dew_point")?,
             wet_bulb: temperature("wet_bulb")?,
             pressure: get("pressure").map(|name| Column::new(name, pressure_unit)),
@@ -389,8 +370,7 @@ mod tests {
     #[test]
     fn a_map_written_as_toml_comes_back() {
         let mut map = ColumnMap::new("#1", "Temperatur [°C]");
-        map.time =
-            TimeColumns::DateAndClock { date: "Datum".into(), clock: "Uhrzeit \"MEZ\"".into() };
+        map.time = TimeColumns::DateAndClock { date: "Datum".into(), clock: "Uhrzeit \"MEZ\"".into() };
         map.time_form = TimeForm::Written(DateOrder::DayFirst);
         map.time_marks = TimeMark::End;
         map.zone = Zone::Named(chrono_tz::Europe::Lisbon);
@@ -410,16 +390,12 @@ mod tests {
 
     #[test]
     fn wrong_keys_and_values_are_told_with_what_would_do() {
-        let told = |pairs: &[(&str, &str)]| {
-            ColumnMap::from_keys(pairs.iter().copied()).unwrap_err().to_string()
-        };
+        let told = |pairs: &[(&str, &str)]| ColumnMap::from_keys(pairs.iter().copied()).unwrap_err().to_string();
         assert!(told(&[("drybulb", "T")]).contains("perhaps 'dry_bulb'"));
         assert!(told(&[("zzz", "T")]).contains("one of: time, date"));
         assert!(told(&[("time", "t")]).contains("dry_bulb"));
         assert!(told(&[("time", "t"), ("dry_bulb", "T")]).contains("relative_humidity"));
-        assert!(
-            told(&[("time", "t"), ("dry_bulb", "T"), ("dry_bulb_unit", "R")]).contains("C, F, K")
-        );
+        assert!(told(&[("time", "t"), ("dry_bulb", "T"), ("dry_bulb_unit", "R")]).contains("C, F, K"));
         assert!(told(&[("time", "t"), ("dry_bulb", "T"), ("zone", "Mars")]).contains("IANA"));
     }
 }

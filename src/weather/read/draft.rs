@@ -81,11 +81,8 @@ impl Draft {
         }
         let mut problems = std::mem::take(&mut self.problems);
         if !self.unreadable.is_empty() {
-            let detail = if self.unreadable_detail.is_empty() {
-                String::new()
-            } else {
-                format!("; {}", self.unreadable_detail)
-            };
+            let detail =
+                if self.unreadable_detail.is_empty() { String::new() } else { format!("; {}", self.unreadable_detail) };
             problems.push(Problem::new(
                 Severity::Warning,
                 "row.unreadable",

@@ -12,9 +12,7 @@ use crate::weather::check::agreement::{Triple, mean_miss_pct};
 use crate::weather::columns::{Column, ColumnMap};
 use crate::weather::problem::Problem;
 use crate::weather::reading::Station;
-use crate::weather::units::{
-    HumidityUnit, IrradianceUnit, PressureLevel, PressureUnit, SpeedUnit, TemperatureUnit,
-};
+use crate::weather::units::{HumidityUnit, IrradianceUnit, PressureLevel, PressureUnit, SpeedUnit, TemperatureUnit};
 use station::station_of;
 
 /// A guessed map, what is doubtful about it, and what the lines above the header say of the station.
@@ -31,12 +29,10 @@ pub(crate) fn guess(text: &str) -> Result<Guess, String> {
     let time = time::guess(&layout, &mut problems)?;
     let best = |quantity| best_column(&layout, quantity, &time.places);
     let header = |place: usize| layout.name_of(place);
-    let lacking = |what: &str| {
-        format!("no {what} column: found {}; name the columns in [weather.columns]", layout.shown())
-    };
+    let lacking =
+        |what: &str| format!("no {what} column: found {}; name the columns in [weather.columns]", layout.shown());
     let dry_bulb = best(Quantity::DryBulb).ok_or_else(|| lacking("temperature"))?;
-    let relative_humidity =
-        relative_humidity_column(&layout).or_else(|| best(Quantity::RelativeHumidity));
+    let relative_humidity = relative_humidity_column(&layout).or_else(|| best(Quantity::RelativeHumidity));
     let dew_point = best(Quantity::DewPoint);
     let wet_bulb = best(Quantity::WetBulb);
     if relative_humidity.is_none() && dew_point.is_none() && wet_bulb.is_none() {
@@ -57,8 +53,7 @@ pub(crate) fn guess(text: &str) -> Result<Guess, String> {
     map.time_form = time.form;
     map.zone = time.zone;
     map.utc = time.utc;
-    map.dry_bulb.unit =
-        temperature_unit(&layout, dry_bulb, relative_humidity, dew_point, &mut problems);
+    map.dry_bulb.unit = temperature_unit(&layout, dry_bulb, relative_humidity, dew_point, &mut problems);
     let temperature = |place: usize| {
         let unit = stated_temperature(&layout, place).unwrap_or(map.dry_bulb.unit);
         Column::new(header(place), unit)
@@ -69,11 +64,7 @@ pub(crate) fn guess(text: &str) -> Result<Guess, String> {
         let highest = layout.numbers(place).into_iter().fold(0.0, f64::max);
         // Told by the check of values; the map says what was concluded.
         let fraction = highest > 0.0 && highest <= 1.5 && !states_percent(&layout, place);
-        let unit = if fraction {
-            HumidityUnit::Fraction
-        } else {
-            HumidityUnit::Percent
-        };
+        let unit = if fraction { HumidityUnit::Fraction } else { HumidityUnit::Percent };
         if fraction {
             problems.push(Problem::warning(
                 "humidity.fraction",
@@ -92,8 +83,7 @@ pub(crate) fn guess(text: &str) -> Result<Guess, String> {
 
 /// Some synoptic archives call rain `RH` and relative humidity `U`: where both stand, it is `U`.
 fn relative_humidity_column(layout: &Layout<'_>) -> Option<usize> {
-    let find =
-        |wanted: &str| layout.header.iter().position(|name| name.eq_ignore_ascii_case(wanted));
+    let find = |wanted: &str| layout.header.iter().position(|name| name.eq_ignore_ascii_case(wanted));
     find("RH").and_then(|_| find("U"))
 }
 
@@ -105,8 +95,7 @@ fn best_column(layout: &Layout<'_>, quantity: Quantity, taken: &[usize]) -> Opti
         if fits == 0 || taken.contains(&place) || best.is_some_and(|(_, most)| fits <= most) {
             continue;
         }
-        let holds_numbers =
-            layout.column(place).any(|cell| parse_with_tail(cell, layout.decimal).is_some());
+        let holds_numbers = layout.column(place).any(|cell| parse_with_tail(cell, layout.decimal).is_some());
         // `ALTI` is an altimeter's pressure in some tables and the station's altitude in others.
         let is_fixed = matches!(quantity, Quantity::StationPressure | Quantity::SeaLevelPressure)
             && layout.constant(place).is_some();
@@ -149,16 +138,15 @@ fn temperature_unit(
     values.sort_by(f64::total_cmp);
     let median = values[values.len() / 2];
     let highest = values[values.len() * 99 / 100];
-    let (unit, why) =
-        if let Some(unit) = by_humidity(layout, dry_bulb, relative_humidity, dew_point) {
-            (unit, "agreement with relative humidity and dew point")
-        } else if median > 200.0 {
-            (TemperatureUnit::Kelvin, "their size")
-        } else if highest > 55.0 {
-            (TemperatureUnit::Fahrenheit, "their size")
-        } else {
-            return TemperatureUnit::Celsius;
-        };
+    let (unit, why) = if let Some(unit) = by_humidity(layout, dry_bulb, relative_humidity, dew_point) {
+        (unit, "agreement with relative humidity and dew point")
+    } else if median > 200.0 {
+        (TemperatureUnit::Kelvin, "their size")
+    } else if highest > 55.0 {
+        (TemperatureUnit::Fahrenheit, "their size")
+    } else {
+        return TemperatureUnit::Celsius;
+    };
     let name = match unit {
         TemperatureUnit::Fahrenheit => "°F",
         TemperatureUnit::Kelvin => "K",
@@ -167,9 +155,7 @@ fn temperature_unit(
     };
     problems.push(Problem::warning(
         "columns.unit",
-        format!(
-            "temperatures name no unit; by {why} they are in {name}: state dry_bulb_unit to be sure"
-        ),
+        format!("temperatures name no unit; by {why} they are in {name}: state dry_bulb_unit to be sure"),
     ));
     unit
 }
@@ -190,12 +176,8 @@ fn by_humidity(
             Some((number(dry_bulb)?, number(dew_point)?, number(humidity)?))
         })
         .collect();
-    let units = [
-        TemperatureUnit::Celsius,
-        TemperatureUnit::Fahrenheit,
-        TemperatureUnit::TenthCelsius,
-        TemperatureUnit::Kelvin,
-    ];
+    let units =
+        [TemperatureUnit::Celsius, TemperatureUnit::Fahrenheit, TemperatureUnit::TenthCelsius, TemperatureUnit::Kelvin];
     let misses = units.map(|unit| mean_miss_pct(&triples, unit));
     let best = units
         .into_iter()
@@ -205,12 +187,7 @@ fn by_humidity(
     Some(best.0)
 }
 
-fn pressure(
-    layout: &Layout<'_>,
-    best: &impl Fn(Quantity) -> Option<usize>,
-    station: &Station,
-    map: &mut ColumnMap,
-) {
+fn pressure(layout: &Layout<'_>, best: &impl Fn(Quantity) -> Option<usize>, station: &Station, map: &mut ColumnMap) {
     let at_station = best(Quantity::StationPressure);
     let at_sea = best(Quantity::SeaLevelPressure);
     let Some(place) = at_station.or(at_sea) else {
@@ -224,8 +201,7 @@ fn pressure(
     let stated = stated_units::pressure(&layout.header[place], unit_cell(layout, place));
     let unit = stated.unwrap_or_else(|| pressure_unit_by_size(median, station));
     map.pressure = Some(Column::new(layout.name_of(place), unit));
-    map.pressure_level =
-        if at_station.is_some() { PressureLevel::Station } else { PressureLevel::SeaLevel };
+    map.pressure_level = if at_station.is_some() { PressureLevel::Station } else { PressureLevel::SeaLevel };
 }
 
 /// The unit in which a pressure of this size is nearest to the standard atmosphere's.
@@ -248,23 +224,15 @@ fn pressure_unit_by_size(median: f64, station: &Station) -> PressureUnit {
 }
 
 /// Irradiance and wind are taken only if their unit is beyond doubt; nothing rests on them here.
-fn sun_and_wind(
-    layout: &Layout<'_>,
-    best: &impl Fn(Quantity) -> Option<usize>,
-    map: &mut ColumnMap,
-) {
+fn sun_and_wind(layout: &Layout<'_>, best: &impl Fn(Quantity) -> Option<usize>, map: &mut ColumnMap) {
     if let Some(place) = best(Quantity::GlobalHorizontal) {
         let highest = layout.numbers(place).into_iter().fold(0.0, f64::max);
         let unit = stated_units::irradiance(&layout.header[place], unit_cell(layout, place))
-            .or_else(|| {
-                (highest <= 1_500.0 && highest > 100.0)
-                    .then_some(IrradianceUnit::WattPerSquareMetre)
-            });
+            .or_else(|| (highest <= 1_500.0 && highest > 100.0).then_some(IrradianceUnit::WattPerSquareMetre));
         map.global_horizontal = unit.map(|unit| Column::new(layout.name_of(place), unit));
     }
     if let Some(place) = best(Quantity::WindSpeed) {
-        let unit: Option<SpeedUnit> =
-            stated_units::speed(&layout.header[place], unit_cell(layout, place));
+        let unit: Option<SpeedUnit> = stated_units::speed(&layout.header[place], unit_cell(layout, place));
         map.wind = unit.map(|unit| Column::new(layout.name_of(place), unit));
     }
 }

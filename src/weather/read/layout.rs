@@ -2,8 +2,8 @@
 
 use super::words::{Quantity, fit};
 use crate::table::{
-    DecimalMark, Separator, decimal_of, filled, is_time, lines, parse_with_tail as parse,
-    separator_of, split, units_among,
+    DecimalMark, Separator, decimal_of, filled, is_time, lines, parse_with_tail as parse, separator_of, split,
+    units_among,
 };
 
 /// Lines looked at to find the layout.
@@ -30,8 +30,7 @@ pub(crate) struct Layout<'a> {
 impl<'a> Layout<'a> {
     /// Finds the layout, or says what is lacking.
     pub fn find(text: &'a str) -> Result<Self, String> {
-        let early: Vec<&[u8]> =
-            lines(text.as_bytes()).take(EARLY_LINES).map(|(_, line)| line).collect();
+        let early: Vec<&[u8]> = lines(text.as_bytes()).take(EARLY_LINES).map(|(_, line)| line).collect();
         let (separator, width) = separator_of(&early).ok_or_else(|| {
             "not a weather file: no table of hours was found in it; dryledger reads EPW, hourly CSV and ISD-lite"
                 .to_owned()
@@ -43,14 +42,11 @@ impl<'a> Layout<'a> {
         };
         let table: Vec<Vec<&[u8]>> = early.iter().map(|line| cells_of(line)).collect();
         let decimal = decimal_of(separator, table.iter().flatten().copied());
-        let first_row = table
-            .iter()
-            .position(|cells| is_row(cells, width, decimal))
-            .ok_or_else(|| {
-                "not a weather file: no row of it has a time and numbers; dryledger reads EPW, hourly CSV and \
+        let first_row = table.iter().position(|cells| is_row(cells, width, decimal)).ok_or_else(|| {
+            "not a weather file: no row of it has a time and numbers; dryledger reads EPW, hourly CSV and \
                  ISD-lite"
-                    .to_owned()
-            })?;
+                .to_owned()
+        })?;
         let (header_at, units_at) = header_above(&table, first_row, width).ok_or_else(|| {
             format!(
                 "the table has no header line above its first row (line {}): name its columns by place in \
@@ -114,22 +110,13 @@ impl<'a> Layout<'a> {
     pub fn name_of(&self, place: usize) -> String {
         let name = self.header.get(place).map_or("", String::as_str);
         let twins = self.header.iter().filter(|other| other.eq_ignore_ascii_case(name)).count();
-        if name.is_empty() || name.starts_with('#') || twins > 1 {
-            format!("#{}", place + 1)
-        } else {
-            name.to_owned()
-        }
+        if name.is_empty() || name.starts_with('#') || twins > 1 { format!("#{}", place + 1) } else { name.to_owned() }
     }
 
     /// The names, for those who look for one among them.
     pub fn shown(&self) -> String {
-        let names: Vec<&str> = self
-            .header
-            .iter()
-            .take(20)
-            .map(String::as_str)
-            .filter(|name| !name.is_empty())
-            .collect();
+        let names: Vec<&str> =
+            self.header.iter().take(20).map(String::as_str).filter(|name| !name.is_empty()).collect();
         names.join(", ")
     }
 
@@ -154,19 +141,11 @@ fn is_row(cells: &[&[u8]], width: usize, decimal: DecimalMark) -> bool {
 
 /// The header is the wide line of words above the first row that names most quantities, the nearest of
 /// equals; a line of units may lie below it.
-fn header_above(
-    table: &[Vec<&[u8]>],
-    first_row: usize,
-    width: usize,
-) -> Option<(usize, Option<usize>)> {
+fn header_above(table: &[Vec<&[u8]>], first_row: usize, width: usize) -> Option<(usize, Option<usize>)> {
     let is_wordy = |cells: &Vec<&[u8]>| {
-        let words = cells
-            .iter()
-            .filter(|cell| cell.iter().any(u8::is_ascii_alphabetic) || cell.contains(&b'%'))
-            .count();
-        cells.len() + 2 >= width
-            && words >= 2
-            && words * 2 >= cells.iter().filter(|c| !c.is_empty()).count()
+        let words =
+            cells.iter().filter(|cell| cell.iter().any(u8::is_ascii_alphabetic) || cell.contains(&b'%')).count();
+        cells.len() + 2 >= width && words >= 2 && words * 2 >= cells.iter().filter(|c| !c.is_empty()).count()
     };
     // Loggers write several lines of words: names, units, kinds of sample. The names are those that are
     // understood.

@@ -38,11 +38,7 @@ pub fn read_known_or_with(path: &Path, map: &ColumnMap) -> Result<Reading, Weath
 }
 
 /// Reads weather from bytes: a known format as what it is, any other table by this column map.
-pub fn read_bytes_known_or_with(
-    name: &str,
-    bytes: &[u8],
-    map: &ColumnMap,
-) -> Result<Reading, WeatherError> {
+pub fn read_bytes_known_or_with(name: &str, bytes: &[u8], map: &ColumnMap) -> Result<Reading, WeatherError> {
     format::read_known_or_with(name, bytes, map)
 }
 

@@ -5,13 +5,13 @@ use crate::weather::columns::{ColumnMap, TimeColumns};
 
 /// Texts that mean "no value" in tables of many services and loggers, in lower case.
 const MISSING_TEXTS: [&str; 18] = [
-    "", "na", "n/a", "nan", "null", "none", "nil", "-", "--", "---", "m", "n.a.", "nd", "missing",
-    "mq", "*", "///", "x",
+    "", "na", "n/a", "nan", "null", "none", "nil", "-", "--", "---", "m", "n.a.", "nd", "missing", "mq", "*", "///",
+    "x",
 ];
 /// Numbers that mean "no value" whatever the quantity.
 const MISSING_NUMBERS: [f64; 16] = [
-    -999.0, -999.9, -9999.0, -9999.9, -9900.0, -99999.0, -99999.9, -6999.0, -7999.0, -32768.0,
-    9999.0, 9999.9, 99999.0, 99999.9, 999999.0, 999_999.9,
+    -999.0, -999.9, -9999.0, -9999.9, -9900.0, -99999.0, -99999.9, -6999.0, -7999.0, -32768.0, 9999.0, 9999.9, 99999.0,
+    99999.9, 999999.0, 999_999.9,
 ];
 /// Numbers that mean "no value" for a temperature or a humidity, where no real value can be so high.
 const MISSING_SMALL_NUMBERS: [f64; 4] = [999.0, 999.9, -99.0, -99.9];
@@ -68,9 +68,7 @@ impl Places {
         };
         let time = match &map.time {
             TimeColumns::Stamp(name) => TimePlaces::Stamp(place(name)),
-            TimeColumns::DateAndClock { date, clock } => {
-                TimePlaces::DateAndClock(place(date), place(clock))
-            }
+            TimeColumns::DateAndClock { date, clock } => TimePlaces::DateAndClock(place(date), place(clock)),
             TimeColumns::Parts { year, month, day, hour, minute } => TimePlaces::Parts {
                 year: place(year),
                 month: month.as_deref().map(&mut place),

@@ -4,18 +4,12 @@ use crate::weather::units::{IrradianceUnit, PressureUnit, SpeedUnit, Temperature
 
 /// The text in which units are looked for: lower case, degree signs made one.
 fn unit_text(name: &str, unit: &str) -> String {
-    format!("{name} {unit}")
-        .to_lowercase()
-        .replace(['º', '˚', '\u{fffd}'], "°")
-        .replace('²', "2")
-        .replace('³', "3")
+    format!("{name} {unit}").to_lowercase().replace(['º', '˚', '\u{fffd}'], "°").replace('²', "2").replace('³', "3")
 }
 
 /// Tokens of a unit text: letters, digits, `%`, `/` and `°` stay together.
 fn tokens(text: &str) -> Vec<&str> {
-    text.split(|c: char| !(c.is_alphanumeric() || "%/°^-".contains(c)))
-        .filter(|token| !token.is_empty())
-        .collect()
+    text.split(|c: char| !(c.is_alphanumeric() || "%/°^-".contains(c))).filter(|token| !token.is_empty()).collect()
 }
 
 /// The unit of temperature that a name or a cell of the unit row states.
@@ -104,10 +98,7 @@ mod tests {
         assert_eq!(temperature("temp", ""), None);
         assert_eq!(pressure("p (mB)", ""), Some(PressureUnit::Hectopascal));
         assert_eq!(pressure("pressure_pa", ""), Some(PressureUnit::Pascal));
-        assert_eq!(
-            irradiance("RADIACAO GLOBAL (KJ/m²)", ""),
-            Some(IrradianceUnit::KilojoulePerSquareMetre)
-        );
+        assert_eq!(irradiance("RADIACAO GLOBAL (KJ/m²)", ""), Some(IrradianceUnit::KilojoulePerSquareMetre));
         assert_eq!(speed("Wind (km/h)", ""), Some(SpeedUnit::KilometrePerHour));
     }
 }

@@ -4,9 +4,7 @@ use super::draft::Draft;
 use super::places::{Of, Places, TimePlaces, Values};
 use crate::table::lines;
 use crate::table::split;
-use crate::table::{
-    DateOrder, Stamp, WHOLE_DAY, parse_clock, parse_epoch, parse_pattern, parse_serial, parse_stamp,
-};
+use crate::table::{DateOrder, Stamp, WHOLE_DAY, parse_clock, parse_epoch, parse_pattern, parse_serial, parse_stamp};
 use crate::table::{parse, parse_whole};
 use crate::weather::columns::{Column, ColumnMap, TimeForm, TimeMark, Zone};
 use crate::weather::problem::{Lines, Problem, Severity, WeatherError, counted};
@@ -19,22 +17,12 @@ use chrono_tz::{OffsetComponents, Tz};
 const DEEPEST_HEADER: usize = 200;
 
 /// Reads and checks a table.
-pub(crate) fn read(
-    file: &str,
-    text: &str,
-    map: &ColumnMap,
-    format: Format,
-) -> Result<Reading, WeatherError> {
+pub(crate) fn read(file: &str, text: &str, map: &ColumnMap, format: Format) -> Result<Reading, WeatherError> {
     draft(file, text, map, format)?.finish()
 }
 
 /// Reads a table, for a format's reader that knows more about the file.
-pub(crate) fn draft(
-    file: &str,
-    text: &str,
-    map: &ColumnMap,
-    format: Format,
-) -> Result<Draft, WeatherError> {
+pub(crate) fn draft(file: &str, text: &str, map: &ColumnMap, format: Format) -> Result<Draft, WeatherError> {
     let text = text.as_bytes();
     let (header_line, places) = find_header(file, text, map)?;
     let mut draft = Draft::new(file, format);
@@ -142,11 +130,7 @@ impl<'m> Body<'m> {
         };
         // More cells than the header names (a decimal comma in a table parted by commas, a shifted header),
         // or too few for the columns that are needed: no cell of such a row can be trusted.
-        let widest = if uses_names(self.map) {
-            self.places.named
-        } else {
-            self.widest.max(self.places.furthest + 1)
-        };
+        let widest = if uses_names(self.map) { self.places.named } else { self.widest.max(self.places.furthest + 1) };
         let first_of_all = self.widest == 0 && !uses_names(self.map);
         if cells.len() <= self.places.furthest || (cells.len() > widest && !first_of_all) {
             draft.unreadable.push(number);
@@ -172,8 +156,7 @@ impl<'m> Body<'m> {
     /// A line whose time cannot be read: a unit row, a repeated header, a remark, or damage.
     fn no_time(&mut self, number: u32, line: &[u8], cells: &[&[u8]], draft: &mut Draft) {
         let looks_like_data = cells.len() > self.places.furthest
-            && cells.iter().filter(|cell| parse(cell, self.map.decimal).is_some()).count() * 2
-                >= cells.len().min(4);
+            && cells.iter().filter(|cell| parse(cell, self.map.decimal).is_some()).count() * 2 >= cells.len().min(4);
         let cut_row = line.trim_ascii_start().first().is_some_and(u8::is_ascii_digit);
         if looks_like_data || (cut_row && !draft.rows.is_empty()) {
             if self.bad_times.is_empty() {
@@ -191,10 +174,7 @@ impl<'m> Body<'m> {
             TimePlaces::Stamp(at) | TimePlaces::DateAndClock(at, _) => at,
             TimePlaces::Parts { year, .. } => year,
         };
-        cells
-            .get(place)
-            .map(|cell| String::from_utf8_lossy(cell).chars().take(40).collect())
-            .unwrap_or_default()
+        cells.get(place).map(|cell| String::from_utf8_lossy(cell).chars().take(40).collect()).unwrap_or_default()
     }
 
     fn stamp(&self, cells: &[&[u8]]) -> Option<Stamp> {
@@ -204,11 +184,7 @@ impl<'m> Body<'m> {
             TimePlaces::DateAndClock(date, clock) => {
                 let day = self.written(cell(*date)?)?;
                 let (seconds, offset) = parse_clock(cell(*clock)?)?;
-                Some(Stamp {
-                    date: day.date,
-                    seconds,
-                    offset_minutes: offset.or(day.offset_minutes),
-                })
+                Some(Stamp { date: day.date, seconds, offset_minutes: offset.or(day.offset_minutes) })
             }
             TimePlaces::Parts { year, month, day, hour, minute } => {
                 let whole = |place: usize| {
@@ -271,8 +247,7 @@ impl<'m> Body<'m> {
             };
             row.pressure_pa = of(place, quantity).map(|v| v * column.unit.pascals());
         }
-        if let (Some(place), Some(column)) = (places.global_horizontal, &self.map.global_horizontal)
-        {
+        if let (Some(place), Some(column)) = (places.global_horizontal, &self.map.global_horizontal) {
             row.global_horizontal_w_per_m2 = other(place).map(|v| v * column.unit.watts_per_m2());
         }
         if let (Some(place), Some(column)) = (places.wind, &self.map.wind) {
@@ -287,9 +262,7 @@ impl<'m> Body<'m> {
             let utc = cells
                 .get(place)
                 .and_then(|cell| parse_stamp(cell, DateOrder::YearFirst))
-                .map(|stamp| {
-                    stamp.time() - TimeDelta::minutes(i64::from(stamp.offset_minutes.unwrap_or(0)))
-                });
+                .map(|stamp| stamp.time() - TimeDelta::minutes(i64::from(stamp.offset_minutes.unwrap_or(0))));
             self.utc_minus.push(utc);
         }
         if let Zone::Named(zone) = self.map.zone {
@@ -307,11 +280,7 @@ impl<'m> Body<'m> {
         let local = zone.from_local_datetime(&wall);
         let earliest = local.earliest()?;
         let latest = local.latest()?;
-        let chosen = if self.last_utc.is_some_and(|last| earliest.naive_utc() <= last) {
-            latest
-        } else {
-            earliest
-        };
+        let chosen = if self.last_utc.is_some_and(|last| earliest.naive_utc() <= last) { latest } else { earliest };
         self.last_utc = Some(chosen.naive_utc());
         Some(wall - chosen.offset().dst_offset())
     }
@@ -385,8 +354,7 @@ impl<'m> Body<'m> {
             Zone::Named(zone) => {
                 let offset = draft.rows.first().map(|row| {
                     let offset = zone.offset_from_utc_datetime(&row.starts);
-                    offset.fix().local_minus_utc() / 60
-                        - i32::try_from(offset.dst_offset().num_minutes()).unwrap_or(0)
+                    offset.fix().local_minus_utc() / 60 - i32::try_from(offset.dst_offset().num_minutes()).unwrap_or(0)
                 });
                 draft.clock_offset_minutes = offset;
                 draft.station.utc_offset_minutes = offset;

@@ -127,34 +127,24 @@ pub(crate) fn fit(name: &str, quantity: Quantity) -> u32 {
     // Weather stations at home write `In Temp` beside `Out Temp`.
     let indoors = words.first().is_some_and(|word| word == "in");
     let fits = match quantity {
-        Quantity::DryBulb => {
-            is.temperature && !is.dew && !is.wet && !is.elsewhere && !is.wind && !indoors
-        }
+        Quantity::DryBulb => is.temperature && !is.dew && !is.wet && !is.elsewhere && !is.wind && !indoors,
         Quantity::RelativeHumidity => {
             let other = has(&words, &["absolute", "specific", "ratio", "abs"]);
             is.humidity && !is.wet && !is.dew && !is.elsewhere && !other && !indoors
         }
         Quantity::DewPoint => is.dew && !is.elsewhere,
         Quantity::WetBulb => is.wet && !is.elsewhere && !has(&words, &["days"]),
-        Quantity::StationPressure => {
-            is.pressure && !is.vapour && !is_sea_level(&words) && !spoilt(&words)
-        }
-        Quantity::SeaLevelPressure => {
-            is.pressure && !is.vapour && is_sea_level(&words) && !spoilt(&words)
-        }
+        Quantity::StationPressure => is.pressure && !is.vapour && !is_sea_level(&words) && !spoilt(&words),
+        Quantity::SeaLevelPressure => is.pressure && !is.vapour && is_sea_level(&words) && !spoilt(&words),
         Quantity::GlobalHorizontal => {
             let part = begins(
                 &words,
-                &[
-                    "diff", "direct", "dni", "dhi", "beam", "long", "net", "uv", "clear", "illum",
-                    "time", "zenith",
-                ],
+                &["diff", "direct", "dni", "dhi", "beam", "long", "net", "uv", "clear", "illum", "time", "zenith"],
             );
             is.sun && !is.elsewhere && !part
         }
         Quantity::WindSpeed => {
-            let other =
-                begins(&words, &["dir", "gust", "rajada", "deg", "richt", "drct", "vis", "rafaga"]);
+            let other = begins(&words, &["dir", "gust", "rajada", "deg", "richt", "drct", "vis", "rafaga"]);
             is.wind && !is.elsewhere && !other
         }
     };
@@ -195,18 +185,16 @@ fn is_sea_level(words: &[String]) -> bool {
 
 /// The statistics and flags that spoil a pressure; "sea" and "surface" do not.
 fn spoilt(words: &[String]) -> bool {
-    words.iter().any(|word| {
-        NOT_THE_VALUE.contains(&word.as_str())
-            && !["sea", "surface", "ground"].contains(&word.as_str())
-    })
+    words
+        .iter()
+        .any(|word| NOT_THE_VALUE.contains(&word.as_str()) && !["sea", "surface", "ground"].contains(&word.as_str()))
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
     use Quantity::{
-        DewPoint, DryBulb, GlobalHorizontal, RelativeHumidity, SeaLevelPressure, StationPressure,
-        WetBulb, WindSpeed,
+        DewPoint, DryBulb, GlobalHorizontal, RelativeHumidity, SeaLevelPressure, StationPressure, WetBulb, WindSpeed,
     };
 
     #[test]
@@ -249,9 +237,7 @@ mod tests {
             ("d2m", DewPoint),
         ] {
             assert!(fit(name, quantity) > 0, "{name}");
-            for other in
-                [DryBulb, RelativeHumidity, DewPoint, WetBulb, StationPressure, SeaLevelPressure]
-            {
+            for other in [DryBulb, RelativeHumidity, DewPoint, WetBulb, StationPressure, SeaLevelPressure] {
                 assert!(other == quantity || fit(name, other) == 0, "{name} also {other:?}");
             }
         }

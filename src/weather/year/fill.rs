@@ -33,9 +33,7 @@ pub(crate) fn cause(run: Run, from: i64, between_rows: usize, rules: &MendRules)
         Cause::BetweenRows
     } else if is_leap_day(run, from) {
         Cause::LeapDay
-    } else if run.length > rules.max_gap_hours && !rules.fill_long_gaps
-        || run.length > FURTHEST_DAY * 24
-    {
+    } else if run.length > rules.max_gap_hours && !rules.fill_long_gaps || run.length > FURTHEST_DAY * 24 {
         Cause::Open
     } else if run.bridged && run.length <= SHORT_GAP_HOURS {
         Cause::Interpolated

@@ -52,13 +52,7 @@ impl HeatSum {
         for (month, number) in months.iter_mut().zip(1..) {
             month.month = number;
         }
-        Self {
-            to_c,
-            months: months
-                .into_iter()
-                .filter(|month| month.hours + month.hours_skipped > 0.0)
-                .collect(),
-        }
+        Self { to_c, months: months.into_iter().filter(|month| month.hours + month.hours_skipped > 0.0).collect() }
     }
 
     fn sum(&self, of: impl Fn(&MonthOfHeat) -> f64) -> f64 {
@@ -89,12 +83,7 @@ impl HeatSum {
 /// Heat from the rows of a file as they are: rows without temperature or humidity are skipped and
 /// counted, pressure is the standard atmosphere's where it is missing. Days and months are those that
 /// the file writes. `given_m` is the elevation for files that lack it.
-pub fn heat_of_reading(
-    reading: &Reading,
-    to_c: f64,
-    given_m: Option<f64>,
-    dates: Option<Dates>,
-) -> HeatSum {
+pub fn heat_of_reading(reading: &Reading, to_c: f64, given_m: Option<f64>, dates: Option<Dates>) -> HeatSum {
     let rows = reading
         .air(given_m)
         .filter(|(row, _)| dates.is_none_or(|dates| dates.contains(row.label)))

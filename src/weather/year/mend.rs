@@ -105,9 +105,10 @@ fn fill(slots: &[Slot], first_reading: &Reading, rules: &MendRules, series: &mut
         };
         // Hours before the first and after the last that can be had are no gap.
         if let Some(gap) = open.take()
-            && series.hours.last().is_some_and(|hour| {
-                starts - hour.starts <= TimeDelta::days(i64::try_from(FURTHEST_DAY).unwrap_or(0))
-            })
+            && series
+                .hours
+                .last()
+                .is_some_and(|hour| starts - hour.starts <= TimeDelta::days(i64::try_from(FURTHEST_DAY).unwrap_or(0)))
         {
             series.open_gaps.push(gap);
         }
@@ -147,40 +148,23 @@ fn ring_or_span(first: i64, last: i64, reading: &Reading) -> (i64, i64) {
 fn tell(series: &mut Series, rules: &MendRules) {
     let mends = series.mends;
     for (hours, code, how) in [
-        (
-            mends.interpolated_hours,
-            "mend.interpolated",
-            "interpolated in temperature and humidity ratio",
-        ),
-        (
-            mends.neighbour_day_hours,
-            "mend.neighbour_days",
-            "taken from the same hour of the days around",
-        ),
+        (mends.interpolated_hours, "mend.interpolated", "interpolated in temperature and humidity ratio"),
+        (mends.neighbour_day_hours, "mend.neighbour_days", "taken from the same hour of the days around"),
         (
             mends.leap_day_hours,
             "mend.leap_day",
             "of 29 February, which the file leaves out, taken from the days around",
         ),
-        (
-            mends.between_rows_hours,
-            "mend.between_rows",
-            "between the rows of a longer step interpolated",
-        ),
+        (mends.between_rows_hours, "mend.between_rows", "between the rows of a longer step interpolated"),
     ] {
         if hours > 0 {
-            series
-                .problems
-                .push(Problem::warning(code, format!("{} {how}", counted(hours, "hour"))));
+            series.problems.push(Problem::warning(code, format!("{} {how}", counted(hours, "hour"))));
         }
     }
     if mends.standard_pressure_hours > 0 {
         series.problems.push(Problem::note(
             "mend.standard_pressure",
-            format!(
-                "{} with the standard atmosphere's pressure",
-                counted(mends.standard_pressure_hours, "hour")
-            ),
+            format!("{} with the standard atmosphere's pressure", counted(mends.standard_pressure_hours, "hour")),
         ));
     }
     if !series.open_gaps.is_empty() {

@@ -38,11 +38,7 @@ const FURTHEST_YEAR: i32 = 60;
 ///
 /// An error tells what the series covers if it holds no complete season, and names the gaps if a season
 /// lacks hours that the rules did not allow to fill.
-pub fn seasons(
-    series: &Series,
-    window: SeasonWindow,
-    tail_hours: usize,
-) -> Result<Vec<WeatherYear>, WeatherError> {
+pub fn seasons(series: &Series, window: SeasonWindow, tail_hours: usize) -> Result<Vec<WeatherYear>, WeatherError> {
     let (Some(first), Some(last)) = (series.hours.first(), series.hours.last()) else {
         return Err(WeatherError::NoSeason("the weather holds no hours".into()));
     };
@@ -77,15 +73,10 @@ fn label(series: &Series, window: SeasonWindow, year: i32) -> String {
 }
 
 /// The hours of one season, `None` if the series does not hold it whole.
-fn season_hours(
-    series: &Series,
-    opens: NaiveDate,
-    wanted: usize,
-) -> Result<Option<Vec<Hour>>, WeatherError> {
+fn season_hours(series: &Series, opens: NaiveDate, wanted: usize) -> Result<Option<Vec<Hour>>, WeatherError> {
     let start = NaiveDateTime::from(opens);
     if series.is_ring() {
-        let hours: Vec<Hour> =
-            (0..wanted).filter_map(|at| lent(series, start + hours_delta(at))).collect();
+        let hours: Vec<Hour> = (0..wanted).filter_map(|at| lent(series, start + hours_delta(at))).collect();
         return match hours.len() {
             found if found == wanted => Ok(Some(hours)),
             _ => Err(open_gaps(opens, &series.open_gaps)),
@@ -134,12 +125,7 @@ fn hours_delta(hours: usize) -> TimeDelta {
     TimeDelta::hours(i64::try_from(hours).unwrap_or(0))
 }
 
-fn with_tail(
-    series: &Series,
-    label: String,
-    mut hours: Vec<Hour>,
-    tail_hours: usize,
-) -> WeatherYear {
+fn with_tail(series: &Series, label: String, mut hours: Vec<Hour>, tail_hours: usize) -> WeatherYear {
     let season_hours = hours.len();
     let mut borrowed_hours = 0;
     if let Some(last) = hours.last().map(|hour| hour.starts) {
@@ -165,18 +151,13 @@ fn lent(series: &Series, time: NaiveDateTime) -> Option<Hour> {
         let date = MonthDay::of(time.date()).in_year(time.year() + years)?;
         series.at(date.and_time(time.time()))
     };
-    let hour = (0..=FURTHEST_YEAR)
-        .find_map(|away| in_other_year(-away).or_else(|| in_other_year(away)))?;
+    let hour = (0..=FURTHEST_YEAR).find_map(|away| in_other_year(-away).or_else(|| in_other_year(away)))?;
     Some(Hour { starts: time, ..*hour })
 }
 
 fn no_season(series: &Series, window: SeasonWindow, first: &Hour, last: &Hour) -> WeatherError {
     let days = |time: NaiveDateTime| {
-        if series.typical {
-            time.format("%m-%d").to_string()
-        } else {
-            time.format("%Y-%m-%d").to_string()
-        }
+        if series.typical { time.format("%m-%d").to_string() } else { time.format("%Y-%m-%d").to_string() }
     };
     let mut pauses = Vec::new();
     for pair in series.hours.windows(2) {

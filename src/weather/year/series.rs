@@ -42,10 +42,7 @@ pub struct Mends {
 impl Mends {
     /// Hours whose temperature or humidity was filled in.
     pub fn filled_hours(&self) -> usize {
-        self.interpolated_hours
-            + self.neighbour_day_hours
-            + self.leap_day_hours
-            + self.between_rows_hours
+        self.interpolated_hours + self.neighbour_day_hours + self.leap_day_hours + self.between_rows_hours
     }
 }
 

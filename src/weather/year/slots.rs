@@ -27,12 +27,7 @@ pub(crate) struct Slot {
 }
 
 /// Appends the hours of a reading.
-pub(crate) fn slots_of(
-    reading: &Reading,
-    rules: &MendRules,
-    slots: &mut Vec<Slot>,
-    problems: &mut Vec<Problem>,
-) {
+pub(crate) fn slots_of(reading: &Reading, rules: &MendRules, slots: &mut Vec<Slot>, problems: &mut Vec<Problem>) {
     let shift_h = shift_hours(reading, rules, problems);
     let altitude_m = reading.elevation_m(rules.altitude_m);
     let standard_pa = standard_pressure_pa(altitude_m);
@@ -41,8 +36,7 @@ pub(crate) fn slots_of(
     let mut bin: Option<Bin> = None;
     for (row, air) in reading.air(rules.altitude_m) {
         let shifted = row.starts + TimeDelta::hours(shift_h);
-        let time =
-            if reading.typical { in_nominal_year(shifted, reading.leap_day) } else { shifted };
+        let time = if reading.typical { in_nominal_year(shifted, reading.leap_day) } else { shifted };
         let hour = time.and_utc().timestamp().div_euclid(3_600);
         if let Some(full) = bin.take_if(|bin| bin.hour != hour) {
             slots.push(full.slot(standard_pa, between_rows, reading.invented));
@@ -55,8 +49,7 @@ pub(crate) fn slots_of(
 
 /// Whole hours from the rows' clock to local standard time.
 fn shift_hours(reading: &Reading, rules: &MendRules, problems: &mut Vec<Problem>) -> i64 {
-    match (reading.clock_offset_minutes, reading.standard_offset_minutes(rules.utc_offset_minutes))
-    {
+    match (reading.clock_offset_minutes, reading.standard_offset_minutes(rules.utc_offset_minutes)) {
         (Some(clock), Some(target)) => {
             let minutes = target - clock;
             if clock == 0
@@ -155,8 +148,7 @@ impl Bin {
         Slot {
             hour: self.hour,
             dry_bulb_c: mean(self.dry_bulb, self.share).filter(|_| self.share >= half),
-            humidity_ratio: mean(self.humidity_ratio, self.humid_share)
-                .filter(|_| self.humid_share >= half),
+            humidity_ratio: mean(self.humidity_ratio, self.humid_share).filter(|_| self.humid_share >= half),
             pressure_pa: mean(self.pressure, self.pressures).unwrap_or(standard_pa),
             pressure_is_standard: self.pressures == 0.0,
             global_horizontal_w_per_m2: mean(self.sun, self.suns),
@@ -191,8 +183,7 @@ pub(crate) fn join(mut slots: Vec<Slot>, files: usize, problems: &mut Vec<Proble
             kept.pressure_pa = later.pressure_pa;
             kept.pressure_is_standard = false;
         }
-        kept.global_horizontal_w_per_m2 =
-            kept.global_horizontal_w_per_m2.or(later.global_horizontal_w_per_m2);
+        kept.global_horizontal_w_per_m2 = kept.global_horizontal_w_per_m2.or(later.global_horizontal_w_per_m2);
         kept.wind_m_per_s = kept.wind_m_per_s.or(later.wind_m_per_s);
         true
     });

@@ -60,23 +60,19 @@ pub fn position(place: Place, at: NaiveDateTime) -> Sun {
     let days = days_since_2000(place, at);
     let mean_longitude = 280.460 + 0.9856474 * days;
     let anomaly = (357.528 + 0.9856003 * days).to_radians();
-    let ecliptic_longitude =
-        (mean_longitude + 1.915 * anomaly.sin() + 0.020 * (2.0 * anomaly).sin()).to_radians();
+    let ecliptic_longitude = (mean_longitude + 1.915 * anomaly.sin() + 0.020 * (2.0 * anomaly).sin()).to_radians();
     let obliquity = (23.439 - 4.0e-7 * days).to_radians();
     let declination = (obliquity.sin() * ecliptic_longitude.sin()).asin();
-    let right_ascension =
-        (obliquity.cos() * ecliptic_longitude.sin()).atan2(ecliptic_longitude.cos());
+    let right_ascension = (obliquity.cos() * ecliptic_longitude.sin()).atan2(ecliptic_longitude.cos());
 
     let universal_hour = (days + 0.5).rem_euclid(1.0) * 24.0;
     let sidereal_h = 6.697375 + 0.0657098242 * days + universal_hour;
     let hour_angle = (15.0 * sidereal_h + place.longitude).to_radians() - right_ascension;
 
     let latitude = place.latitude.to_radians();
-    let cos_zenith =
-        latitude.sin() * declination.sin() + latitude.cos() * declination.cos() * hour_angle.cos();
-    let azimuth = (-declination.cos() * hour_angle.sin()).atan2(
-        declination.sin() * latitude.cos() - declination.cos() * latitude.sin() * hour_angle.cos(),
-    );
+    let cos_zenith = latitude.sin() * declination.sin() + latitude.cos() * declination.cos() * hour_angle.cos();
+    let azimuth = (-declination.cos() * hour_angle.sin())
+        .atan2(declination.sin() * latitude.cos() - declination.cos() * latitude.sin() * hour_angle.cos());
     let distance_au = 1.00014 - 0.01671 * anomaly.cos() - 0.00014 * (2.0 * anomaly).cos();
     Sun {
         zenith_deg: cos_zenith.clamp(-1.0, 1.0).acos().to_degrees(),
@@ -122,10 +118,8 @@ impl Daylight {
     pub fn of(place: Place, day: NaiveDate) -> Self {
         let noon = day.and_time(NaiveTime::MIN) + TimeDelta::hours(12);
         let sun = position(place, noon);
-        let (latitude, declination) =
-            (place.latitude.to_radians(), sun.declination_deg.to_radians());
-        let half_day_h =
-            (-latitude.tan() * declination.tan()).clamp(-1.0, 1.0).acos().to_degrees() / 15.0;
+        let (latitude, declination) = (place.latitude.to_radians(), sun.declination_deg.to_radians());
+        let half_day_h = (-latitude.tan() * declination.tan()).clamp(-1.0, 1.0).acos().to_degrees() / 15.0;
         let transit_h = 12.0 - sun.hour_angle_deg / 15.0;
         Self { sunrise_h: transit_h - half_day_h, sunset_h: transit_h + half_day_h }
     }
@@ -156,10 +150,7 @@ pub fn split(global_horizontal_w_per_m2: f64, sun: &Sun) -> Parts {
     }
     let clearness = (global / (sun.extraterrestrial_normal_w_per_m2 * cosine)).min(1.0);
     let diffuse = global * diffuse_share(clearness);
-    Parts {
-        beam_normal_w_per_m2: (global - diffuse) / cosine,
-        diffuse_horizontal_w_per_m2: diffuse,
-    }
+    Parts { beam_normal_w_per_m2: (global - diffuse) / cosine, diffuse_horizontal_w_per_m2: diffuse }
 }
 
 /// Diffuse share of hourly global irradiance at this clearness index (Erbs et al. 1982 eq. 1).
@@ -219,9 +210,7 @@ pub fn on_plane_w_per_m2(plane: &Plane, sun: &Sun, parts: &Parts, sky: Sky) -> f
             parts.diffuse_horizontal_w_per_m2 * (disc * ratio + (1.0 - disc) * seen)
         }
     };
-    parts.beam_normal_w_per_m2 * incidence
-        + from_sky
-        + global * plane.ground_reflectance * 0.5 * (1.0 - cos_tilt)
+    parts.beam_normal_w_per_m2 * incidence + from_sky + global * plane.ground_reflectance * 0.5 * (1.0 - cos_tilt)
 }
 
 #[cfg(test)]
@@ -252,8 +241,7 @@ mod tests {
         let sun = afternoon();
         for global in [0.0, 20.0, 200.0, 500.0, 900.0, 2000.0] {
             let parts = split(global, &sun);
-            let sum =
-                parts.beam_normal_w_per_m2 * sun.cos_zenith() + parts.diffuse_horizontal_w_per_m2;
+            let sum = parts.beam_normal_w_per_m2 * sun.cos_zenith() + parts.diffuse_horizontal_w_per_m2;
             assert_relative_eq!(sum, global, max_relative = 1e-12);
         }
         assert_eq!(split(-3.0, &sun).diffuse_horizontal_w_per_m2, 0.0);
@@ -271,8 +259,7 @@ mod tests {
     #[test]
     fn a_plane_turned_from_the_sun_gets_no_beam() {
         let sun = afternoon();
-        let away =
-            Plane { tilt_deg: 90.0, azimuth_deg: sun.azimuth_deg + 180.0, ground_reflectance: 0.0 };
+        let away = Plane { tilt_deg: 90.0, azimuth_deg: sun.azimuth_deg + 180.0, ground_reflectance: 0.0 };
         assert_eq!(cos_incidence(&away, &sun), 0.0);
         let facing = Plane { tilt_deg: sun.zenith_deg, azimuth_deg: sun.azimuth_deg, ..away };
         assert_relative_eq!(cos_incidence(&facing, &sun), 1.0, max_relative = 1e-12);

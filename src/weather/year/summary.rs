@@ -106,8 +106,7 @@ pub fn summarise(reading: &Reading, given_m: Option<f64>) -> Summary {
         parts.iter().map(|(number, part)| MonthOfRows { number: *number, ..*part }).collect()
     };
     let time = |row: Option<&Row>| {
-        row.map(|row| if reading.typical { row.written_start() } else { row.starts })
-            .unwrap_or_default()
+        row.map(|row| if reading.typical { row.written_start() } else { row.starts }).unwrap_or_default()
     };
     Summary {
         first: time(reading.rows.first()),
@@ -117,10 +116,8 @@ pub fn summarise(reading: &Reading, given_m: Option<f64>) -> Summary {
         missing_humidity: tally.missing_humidity,
         missing_pressure: tally.missing_pressure,
         means: Means {
-            dry_bulb_c:
-                mean(tally.dry_bulb)
-                    .or((tally.dry_bulb_hours > 0.0)
-                        .then(|| tally.all_dry_bulb / tally.dry_bulb_hours)),
+            dry_bulb_c: mean(tally.dry_bulb)
+                .or((tally.dry_bulb_hours > 0.0).then(|| tally.all_dry_bulb / tally.dry_bulb_hours)),
             relative_humidity_pct: mean(tally.humidity_pct),
             humidity_ratio: mean(tally.humidity_ratio),
             pressure_pa: mean(tally.pressure),
@@ -130,10 +127,7 @@ pub fn summarise(reading: &Reading, given_m: Option<f64>) -> Summary {
         hours_above_70_pct: tally.above_70,
         months: numbered(&tally.months),
         years: if reading.typical { Vec::new() } else { numbered(&tally.years) },
-        heat: HEAT_TO_C
-            .iter()
-            .map(|to_c| super::heat_of_reading(reading, *to_c, given_m, None))
-            .collect(),
+        heat: HEAT_TO_C.iter().map(|to_c| super::heat_of_reading(reading, *to_c, given_m, None)).collect(),
     }
 }
 

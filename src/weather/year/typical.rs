@@ -68,9 +68,7 @@ pub enum TypicalError {
         found: usize,
     },
     /// Hours that do not follow each other.
-    #[error(
-        "the hour that starts {0} does not come after the one before it; sort the hours and drop doubles"
-    )]
+    #[error("the hour that starts {0} does not come after the one before it; sort the hours and drop doubles")]
     OutOfOrder(chrono::NaiveDateTime),
     /// Air at a join that cannot be.
     #[error("smoothing the joins of the months led to air that cannot be: {0}")]
@@ -104,11 +102,7 @@ pub fn stitch(hours: &[Hour]) -> Result<Typical, TypicalError> {
     let judged_by: Vec<Quantity> =
         [Quantity::DryBulb, Quantity::RelativeHumidity, Quantity::GlobalHorizontal, Quantity::Wind]
             .into_iter()
-            .filter(|quantity| {
-                months
-                    .iter()
-                    .all(|month| month.hours.iter().all(|hour| quantity.of(hour).is_some()))
-            })
+            .filter(|quantity| months.iter().all(|month| month.hours.iter().all(|hour| quantity.of(hour).is_some())))
             .collect();
 
     let mut chosen = [(0, 0); 12];
@@ -149,11 +143,7 @@ impl Month<'_> {
     }
 
     fn without_leap_day(&self) -> Vec<Hour> {
-        self.hours
-            .iter()
-            .filter(|hour| !(hour.starts.month() == 2 && hour.starts.day() == 29))
-            .copied()
-            .collect()
+        self.hours.iter().filter(|hour| !(hour.starts.month() == 2 && hour.starts.day() == 29)).copied().collect()
     }
 }
 
@@ -167,9 +157,7 @@ fn complete_months(hours: &[Hour]) -> Vec<Month<'_>> {
             // Every hour in order, none missing: as many as there should be, an hour apart.
             let unbroken = run[0].starts == first
                 && run.len() == whole
-                && run
-                    .windows(2)
-                    .all(|pair| pair[1].starts - pair[0].starts == TimeDelta::hours(1));
+                && run.windows(2).all(|pair| pair[1].starts - pair[0].starts == TimeDelta::hours(1));
             unbroken.then_some(Month { year, name: month, hours: run })
         })
         .collect()
@@ -182,8 +170,7 @@ fn most_typical<'a, 'b>(months: &[&'a Month<'b>], judged_by: &[Quantity]) -> &'a
     for quantity in judged_by.iter().filter(|q| **q != Quantity::Wind) {
         let daily: Vec<Vec<f64>> = months.iter().map(|m| m.daily_means(*quantity)).collect();
         let all: Vec<f64> = daily.concat();
-        let statistics: Vec<f64> =
-            daily.iter().map(|days| finkelstein_schafer(days, &all)).collect();
+        let statistics: Vec<f64> = daily.iter().map(|days| finkelstein_schafer(days, &all)).collect();
         for (at, statistic) in statistics.iter().enumerate() {
             rank_sums[at] += statistics.iter().filter(|other| *other < statistic).count();
             statistic_sums[at] += statistic;
@@ -191,9 +178,7 @@ fn most_typical<'a, 'b>(months: &[&'a Month<'b>], judged_by: &[Quantity]) -> &'a
     }
     let mut order: Vec<usize> = (0..months.len()).collect();
     // Equal sums are told apart by the statistics themselves, then by the earlier year.
-    order.sort_by(|a, b| {
-        rank_sums[*a].cmp(&rank_sums[*b]).then(statistic_sums[*a].total_cmp(&statistic_sums[*b]))
-    });
+    order.sort_by(|a, b| rank_sums[*a].cmp(&rank_sums[*b]).then(statistic_sums[*a].total_cmp(&statistic_sums[*b])));
     if !judged_by.contains(&Quantity::Wind) {
         return months[order[0]];
     }

@@ -22,9 +22,7 @@ pub fn to_csv(series: &Series, station: &Station) -> String {
             hour.air.relative_humidity() * 100.0,
             hour.air.pressure_pa()
         );
-        for (column, value) in
-            [(has_sun, hour.global_horizontal_w_per_m2), (has_wind, hour.wind_m_per_s)]
-        {
+        for (column, value) in [(has_sun, hour.global_horizontal_w_per_m2), (has_wind, hour.wind_m_per_s)] {
             if column {
                 csv.push(',');
                 if let Some(value) = value {
@@ -37,24 +35,16 @@ pub fn to_csv(series: &Series, station: &Station) -> String {
     csv
 }
 
-fn head(
-    csv: &mut String,
-    series: &Series,
-    station: &Station,
-    has_sun: bool,
-    has_wind: bool,
-) -> std::fmt::Result {
+fn head(csv: &mut String, series: &Series, station: &Station, has_sun: bool, has_wind: bool) -> std::fmt::Result {
     if series.invented {
         writeln!(csv, "# invented weather: made from hours that were never measured")?;
     }
     if !station.name.is_empty() {
         writeln!(csv, "# station: {}", station.name.replace(['\n', '\r'], " "))?;
     }
-    for (key, value) in [
-        ("latitude", station.latitude),
-        ("longitude", station.longitude),
-        ("elevation_m", station.elevation_m),
-    ] {
+    for (key, value) in
+        [("latitude", station.latitude), ("longitude", station.longitude), ("elevation_m", station.elevation_m)]
+    {
         if let Some(value) = value {
             writeln!(csv, "# {key}: {value}")?;
         }

@@ -44,18 +44,8 @@ fn saved(study: &Study, base: &OptionFigures, proposal: &OptionFigures) -> Vec<P
             "nothing is purchased",
             "ΔE / E0 × 100",
         ),
-        line(
-            ("", "carbon saved", "%"),
-            share(carbon, base.carbon_kg),
-            "nothing is emitted",
-            "ΔC / C0 × 100",
-        ),
-        line(
-            ("", "purchased energy saved over the period", "MWh"),
-            Some(energy * years / 1000.0),
-            "",
-            "ΔE × N / 1000",
-        ),
+        line(("", "carbon saved", "%"), share(carbon, base.carbon_kg), "nothing is emitted", "ΔC / C0 × 100"),
+        line(("", "purchased energy saved over the period", "MWh"), Some(energy * years / 1000.0), "", "ΔE × N / 1000"),
         line(
             ("CN", "carbon saved over the period", "t CO₂e"),
             Some(carbon_over_the_period_t(study, base, proposal)),
@@ -77,12 +67,7 @@ fn grant(study: &Study, proposal: &OptionFigures) -> Vec<ProposalFigure> {
     };
     if terms.share > 0.0 {
         let unit = code.as_str();
-        all.push(line(
-            ("Q", "what a grant may be a share of", unit),
-            Some(life.eligible_capital),
-            "",
-            eligible,
-        ));
+        all.push(line(("Q", "what a grant may be a share of", unit), Some(life.eligible_capital), "", eligible));
         let share = Some(terms.share * 100.0);
         all.push(line(("r", "share that the grant pays", "%"), share, "", "given in the study"));
         if let Some(most) = terms.most {
@@ -111,8 +96,7 @@ fn payback(study: &Study, base: &OptionFigures, proposal: &OptionFigures) -> Vec
     let code = study.currency.to_string();
     let (before, after) = (&base.life_cycle, &proposal.life_cycle);
     let extra = extra_investment(base, proposal);
-    let saving =
-        base.total_cost + before.upkeep_per_year - proposal.total_cost - after.upkeep_per_year;
+    let saving = base.total_cost + before.upkeep_per_year - proposal.total_cost - after.upkeep_per_year;
     let formula = if extra > 0.0 { "I / Y" } else { "nothing more is invested" };
     vec![
         line(("I", "extra investment after grant", &code), Some(extra), "", "K1 − J − K0"),

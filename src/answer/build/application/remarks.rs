@@ -19,9 +19,7 @@ impl Proposed<'_> {
         said.extend(self.work_left());
         said.extend(self.instead(study));
         if self.is_named && !self.saves_something {
-            said.push(
-                "It saves neither purchased energy nor carbon against the baseline.".to_owned(),
-            );
+            said.push("It saves neither purchased energy nor carbon against the baseline.".to_owned());
         }
         if !self.base.does_the_work {
             said.push(
@@ -34,8 +32,7 @@ impl Proposed<'_> {
 
     /// What the proposal leaves undone; nothing if it does the work.
     fn work_left(&self) -> Option<String> {
-        let left: Vec<&str> =
-            self.proposal.work_left.iter().map(|left| left.sentence.as_str()).collect();
+        let left: Vec<&str> = self.proposal.work_left.iter().map(|left| left.sentence.as_str()).collect();
         (!self.proposal.does_the_work).then(|| {
             format!(
                 "It does not do the work: it {}. It is not recommended and is paid no grant, and what it saves is not saved for equal work.",
@@ -55,16 +52,13 @@ impl Proposed<'_> {
         let is_base = best.name == self.base.name;
         Some(match (self.is_named, is_base) {
             (false, true) => {
-                "It is the best of the others: over the period no option costs less than the baseline."
-                    .to_owned()
+                "It is the best of the others: over the period no option costs less than the baseline.".to_owned()
             }
             (false, false) => {
-                "It is not the recommended option, which saves neither purchased energy nor carbon."
-                    .to_owned()
+                "It is not the recommended option, which saves neither purchased energy nor carbon.".to_owned()
             }
             (true, _) if self.proposal.does_the_work => {
-                let more = self.proposal.life_cycle.net_present_cost
-                    - best.life_cycle.net_present_cost;
+                let more = self.proposal.life_cycle.net_present_cost - best.life_cycle.net_present_cost;
                 format!(
                     "It is not the recommended option: that is “{}”{}, whose net present cost is {} less.",
                     best.name,
@@ -72,11 +66,9 @@ impl Proposed<'_> {
                     Money::of(study.currency.code()).prose(more)
                 )
             }
-            (true, _) => format!(
-                "The recommended option is “{}”{}.",
-                best.name,
-                if is_base { ", the baseline" } else { "" }
-            ),
+            (true, _) => {
+                format!("The recommended option is “{}”{}.", best.name, if is_base { ", the baseline" } else { "" })
+            }
         })
     }
 }

@@ -2,9 +2,7 @@ use super::*;
 use crate::calendar::WallClock;
 use crate::heat::Drawn;
 use crate::ledger::SourceBook;
-use crate::money::{
-    BurnerClass, Carrier, DemandCharge, DemandMeasure, Fuel, HeatingBasis, OwnSupply, Tariff, Unit,
-};
+use crate::money::{BurnerClass, Carrier, DemandCharge, DemandMeasure, Fuel, HeatingBasis, OwnSupply, Tariff, Unit};
 use chrono::{NaiveDate, TimeDelta};
 use proptest::prelude::*;
 
@@ -23,18 +21,15 @@ fn carriers(price: f64, own: bool) -> Carriers {
         measure: DemandMeasure::Kilowatt,
         when: Vec::new(),
     });
-    (electricity.fixed_per_month, electricity.fixed_per_day, electricity.tax) =
-        (41.27, 0.333, 0.07);
+    (electricity.fixed_per_month, electricity.fixed_per_day, electricity.tax) = (41.27, 0.333, 0.07);
     let zone = chrono_tz::Tz::America__Los_Angeles;
     electricity.times.clock = Some(WallClock { standard: "-08:00".parse().unwrap(), zone });
     let of = |name: &str, price| {
         let fuel = Fuel::named(name).unwrap();
-        Carrier::of_fuel(fuel, Unit::Kilogram, HeatingBasis::Lower, BurnerClass::Agriculture, price)
-            .unwrap()
+        Carrier::of_fuel(fuel, Unit::Kilogram, HeatingBasis::Lower, BurnerClass::Agriculture, price).unwrap()
     };
     let lpg = Carrier { fixed_per_month: TANK_RENT, ..of("lpg", 1.353) };
-    let supply =
-        OwnSupply { units_per_received_kg: 0.1, units_per_dried_kg: 0.0, worth_per_unit: 0.017 };
+    let supply = OwnSupply { units_per_received_kg: 0.1, units_per_dried_kg: 0.0, worth_per_unit: 0.017 };
     let shell = Carrier { own: own.then_some(supply), ..of("shell", 0.0613) };
     Carriers {
         electricity,
@@ -51,10 +46,7 @@ fn book(first: NaiveDate, hours: usize, kwh: &[f64], fuel_kwh: &[f64], burns_lpg
         name: fuel.to_owned(),
         fuel: Some(fuel.to_owned()),
         given: (0..hours)
-            .map(|at| Drawn {
-                fuel_kwh: if burns { fuel_kwh[at % fuel_kwh.len()] } else { 0.0 },
-                ..Drawn::default()
-            })
+            .map(|at| Drawn { fuel_kwh: if burns { fuel_kwh[at % fuel_kwh.len()] } else { 0.0 }, ..Drawn::default() })
             .collect(),
         displaced: Vec::new(),
         burns_own_alone: false,
@@ -76,8 +68,7 @@ fn book(first: NaiveDate, hours: usize, kwh: &[f64], fuel_kwh: &[f64], burns_lpg
 }
 
 fn reckoned(carriers: &Carriers, books: &[Book]) -> (Vec<SeasonBill>, Vec<MonthFigures>) {
-    let bills: Vec<SeasonBill> =
-        books.iter().map(|book| SeasonBill::of(book, carriers, usd()).unwrap()).collect();
+    let bills: Vec<SeasonBill> = books.iter().map(|book| SeasonBill::of(book, carriers, usd()).unwrap()).collect();
     let months = months(usd(), carriers, books, &bills);
     (bills, months)
 }
@@ -165,9 +156,7 @@ fn a_store_kept_past_a_year_has_two_rows_for_a_month() {
 
 #[test]
 fn halves_go_to_the_even() {
-    for (whole, parts, rounded) in
-        [(3, 2, 2), (5, 2, 2), (7, 2, 4), (-3, 2, -2), (-1, 2, 0), (7, 3, 2)]
-    {
+    for (whole, parts, rounded) in [(3, 2, 2), (5, 2, 2), (7, 2, 4), (-3, 2, -2), (-1, 2, 0), (7, 3, 2)] {
         assert_eq!(half_to_even(whole, parts), rounded, "{whole} / {parts}");
     }
 }

@@ -77,11 +77,9 @@ impl Picture {
     /// Puts the figures of an option into their places.
     pub fn of(option: &OptionFigures) -> Self {
         let flow = &option.flow;
-        let source_place =
-            |at: usize, source: &SourceFigures| Place::Source(at, source.name.clone());
+        let source_place = |at: usize, source: &SourceFigures| Place::Source(at, source.name.clone());
         let mut all: Vec<(Place, Place, f64, Pen)> = Vec::new();
-        let mut ribbon =
-            |from: Place, to: Place, kwh: f64, pen: Pen| all.push((from, to, kwh, pen));
+        let mut ribbon = |from: Place, to: Place, kwh: f64, pen: Pen| all.push((from, to, kwh, pen));
         for (at, source) in option.sources.iter().enumerate() {
             let to = || source_place(at, source);
             // Heat from the condensers' water comes by way of the cool store.

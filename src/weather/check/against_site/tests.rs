@@ -16,9 +16,7 @@ fn site(latitude: f64, longitude: f64, altitude_m: f64, utc_offset_h: f64) -> Sp
 
 /// A year of the tool's own format: these remarks, warmest in this month, the sun highest at this hour.
 fn reading(remarks: &str, warm_month: f64, noon_h: f64, pressure_pa: f64) -> Reading {
-    let mut text = format!(
-        "{remarks}time,dry_bulb_c,relative_humidity_pct,pressure_pa,global_horizontal_w_per_m2\n"
-    );
+    let mut text = format!("{remarks}time,dry_bulb_c,relative_humidity_pct,pressure_pa,global_horizontal_w_per_m2\n");
     let first = chrono::NaiveDate::from_ymd_opt(2023, 1, 1).unwrap().and_hms_opt(0, 0, 0).unwrap();
     for hour in 0..8_760_i64 {
         let starts = first + chrono::TimeDelta::hours(hour);
@@ -73,8 +71,7 @@ fn a_clock_may_be_odd_but_not_impossible() {
     }
 }
 
-const UPLAND: &str =
-    "# latitude: -16.9\n# longitude: 145.6\n# altitude_m: 540\n# utc_offset: +10:00\n";
+const UPLAND: &str = "# latitude: -16.9\n# longitude: 145.6\n# altitude_m: 540\n# utc_offset: +10:00\n";
 
 #[test]
 fn weather_of_the_place_raises_nothing() {

@@ -35,23 +35,19 @@ impl<'t> Head<'t> {
     ) -> Result<f64, NormalsError> {
         let (line, found) = self.find(key).ok_or(NormalsError::NoHead { key, example })?;
         let value = parse_either(found.as_bytes(), DecimalMark::Point);
-        value
-            .filter(|value| (range.0..=range.1).contains(value))
-            .ok_or_else(|| NormalsError::Head { line, key, found: found.to_owned(), expected })
+        value.filter(|value| (range.0..=range.1).contains(value)).ok_or_else(|| NormalsError::Head {
+            line,
+            key,
+            found: found.to_owned(),
+            expected,
+        })
     }
 
     pub fn place(&self) -> Result<Place, NormalsError> {
-        let latitude =
-            self.number("latitude", "-16.9", (-90.0, 90.0), "degrees, -90..90, north positive")?;
-        let longitude = self.number(
-            "longitude",
-            "145.6",
-            (-180.0, 180.0),
-            "degrees, -180..180, east positive",
-        )?;
-        let (line, text) = self
-            .find("utc_offset")
-            .ok_or(NormalsError::NoHead { key: "utc_offset", example: "+10:00" })?;
+        let latitude = self.number("latitude", "-16.9", (-90.0, 90.0), "degrees, -90..90, north positive")?;
+        let longitude = self.number("longitude", "145.6", (-180.0, 180.0), "degrees, -180..180, east positive")?;
+        let (line, text) =
+            self.find("utc_offset").ok_or(NormalsError::NoHead { key: "utc_offset", example: "+10:00" })?;
         let utc_offset_h = offset_h(text).ok_or_else(|| NormalsError::Head {
             line,
             key: "utc_offset",
@@ -73,12 +69,7 @@ impl<'t> Head<'t> {
         };
         match found.parse::<u32>() {
             Ok(hour) if hour < 24 => Ok(hour),
-            _ => Err(NormalsError::Head {
-                line,
-                key,
-                found: found.to_owned(),
-                expected: "a whole clock hour, 0..23",
-            }),
+            _ => Err(NormalsError::Head { line, key, found: found.to_owned(), expected: "a whole clock hour, 0..23" }),
         }
     }
 }

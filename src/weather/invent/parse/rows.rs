@@ -1,8 +1,6 @@
 //! The twelve rows, by column name.
 
-use super::columns::{
-    AFTERNOON_RH, Column, DAILY_SUN, MAX, MEAN_RH, MEAN_SUN, MIN, MONTH, MORNING_RH, WIND,
-};
+use super::columns::{AFTERNOON_RH, Column, DAILY_SUN, MAX, MEAN_RH, MEAN_SUN, MIN, MONTH, MORNING_RH, WIND};
 use super::head::Head;
 use crate::problem::meant_or;
 use crate::table::{self, Line, OtherUnit, Places, Sheet};
@@ -94,11 +92,7 @@ impl<'t> Table<'t> {
     }
 
     /// A month's cell as it is written, with its line.
-    pub fn written(
-        &self,
-        month0: usize,
-        column: &Column,
-    ) -> Result<(usize, &'t str), NormalsError> {
+    pub fn written(&self, month0: usize, column: &Column) -> Result<(usize, &'t str), NormalsError> {
         let line = self.row(month0)?;
         Ok((line.number, self.place_of(column).map_or("", |at| line.cell(at))))
     }
@@ -114,24 +108,18 @@ impl<'t> Table<'t> {
             let cell = line.cell(at);
             let number = self.sheet.number(cell, &column.written());
             let (low, high) = column.range;
-            *value = number.filter(|value| (low..=high).contains(value)).ok_or_else(|| {
-                NormalsError::Cell {
-                    line: line.number,
-                    column: column.name,
-                    found: cell.to_owned(),
-                    expected: column.range_text.to_owned(),
-                }
+            *value = number.filter(|value| (low..=high).contains(value)).ok_or_else(|| NormalsError::Cell {
+                line: line.number,
+                column: column.name,
+                found: cell.to_owned(),
+                expected: column.range_text.to_owned(),
             })?;
         }
         Ok(Some(values))
     }
 
     pub fn needed(&self, column: &Column, cure: &'static str) -> Result<Monthly, NormalsError> {
-        self.values(column)?.ok_or(NormalsError::NoColumn {
-            line: self.sheet.head.number,
-            column: column.name,
-            cure,
-        })
+        self.values(column)?.ok_or(NormalsError::NoColumn { line: self.sheet.head.number, column: column.name, cure })
     }
 
     pub fn humidity(&self, head: &Head<'_>) -> Result<Humidity, NormalsError> {

@@ -1,8 +1,7 @@
 use super::*;
 use crate::weather::invent::{Humidity, Normals};
 
-const HEAD: &str =
-    "# latitude: -16.9\n# longitude: 145.6\n# altitude_m: 540\n# utc_offset: +10:00\n";
+const HEAD: &str = "# latitude: -16.9\n# longitude: 145.6\n# altitude_m: 540\n# utc_offset: +10:00\n";
 const COLUMNS: &str = "month,min_c,max_c,relative_humidity_pct\n";
 
 /// Twelve rows, each the month and these cells.
@@ -37,12 +36,7 @@ fn a_table_in_order_is_read_with_columns_in_any_order() {
     assert_eq!((normals.min_c, normals.max_c), ([10.0; 12], [25.0; 12]));
     assert_eq!(
         normals.humidity,
-        Humidity::TwiceDaily {
-            morning_hour: 8,
-            morning: [0.8; 12],
-            afternoon_hour: 15,
-            afternoon: [0.5; 12]
-        }
+        Humidity::TwiceDaily { morning_hour: 8, morning: [0.8; 12], afternoon_hour: 15, afternoon: [0.5; 12] }
     );
 }
 

@@ -44,9 +44,7 @@ fn read(file: &str, text: &str) -> Result<Reading, WeatherError> {
     // What the guess doubted of the units is settled by the format.
     let problems = guess.problems.into_iter().filter(|p| p.code != "columns.unit");
     draft.problems.splice(0..0, problems);
-    let row = text
-        .lines()
-        .find(|line| !line.starts_with('#') && line.contains(|c: char| c.is_ascii_digit()));
+    let row = text.lines().find(|line| !line.starts_with('#') && line.contains(|c: char| c.is_ascii_digit()));
     let at = ["origin", "station"].into_iter().find_map(|name| place_of(&header.names, name));
     if let (Some(row), Some(at)) = (row, at) {
         let cells = header.cells(row);
@@ -70,9 +68,8 @@ fn with_units(mut map: ColumnMap, names: &[&str]) -> ColumnMap {
     .find(|(name, _)| has(name));
     map.pressure = pressure.map(|(name, unit)| Column::new(name, unit));
     map.pressure_level = PressureLevel::SeaLevel;
-    let wind = [("sknt", SpeedUnit::Knot), ("wind_speed", SpeedUnit::MilePerHour)]
-        .into_iter()
-        .find(|(name, _)| has(name));
+    let wind =
+        [("sknt", SpeedUnit::Knot), ("wind_speed", SpeedUnit::MilePerHour)].into_iter().find(|(name, _)| has(name));
     map.wind = wind.map(|(name, unit)| Column::new(name, unit));
     map
 }

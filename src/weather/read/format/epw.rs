@@ -35,16 +35,13 @@ const FEWEST_FIELDS: usize = 22;
 const FIELDS: usize = 35;
 
 /// Data sets that are typical years by their nature, as named in the LOCATION line.
-const TYPICAL_SOURCES: [&str; 9] =
-    ["TMY", "IWEC", "CWEC", "RMY", "WYEC", "CSWD", "CTZ", "TRY", "SWERA"];
+const TYPICAL_SOURCES: [&str; 9] = ["TMY", "IWEC", "CWEC", "RMY", "WYEC", "CSWD", "CTZ", "TRY", "SWERA"];
 
 /// True if a LOCATION or DATA PERIODS line comes early, or, for a file that lost its header, if the first line
 /// is a whole row.
 fn recognises(text: &[u8]) -> bool {
     let mut early = lines(text).take(12).map(|(_, line)| line.trim_ascii());
-    let begins = |line: &[u8], word: &[u8]| {
-        line.len() >= word.len() && line[..word.len()].eq_ignore_ascii_case(word)
-    };
+    let begins = |line: &[u8], word: &[u8]| line.len() >= word.len() && line[..word.len()].eq_ignore_ascii_case(word);
     let is_row = |line: &[u8]| {
         let mut fields = [&b""[..]; FEWEST_FIELDS];
         // Thirty-two is the fewest that writers leave; the sixth field is a text of flags.
@@ -180,9 +177,7 @@ fn stamp(fields: &[&[u8]; FEWEST_FIELDS]) -> Option<Stamp> {
     let (month, day) = (parse_whole(fields[1])?, parse_whole(fields[2])?);
     // Typical years may put 29 February into a year that has none.
     let date = NaiveDate::from_ymd_opt(year, month, day).or_else(|| {
-        ((month, day) == (2, 29))
-            .then(|| NaiveDate::from_ymd_opt(year - year.rem_euclid(4), 2, 29))
-            .flatten()
+        ((month, day) == (2, 29)).then(|| NaiveDate::from_ymd_opt(year - year.rem_euclid(4), 2, 29)).flatten()
     })?;
     Some(Stamp { date, hour, minute })
 }
@@ -203,27 +198,19 @@ fn value(field: &[u8], missing: f64, into: &mut Option<f64>) -> bool {
     }
 }
 
-fn header_line(
-    line: &str,
-    draft: &mut Draft,
-    source: &mut String,
-    comments: &mut String,
-    records_per_hour: &mut u32,
-) {
+fn header_line(line: &str, draft: &mut Draft, source: &mut String, comments: &mut String, records_per_hour: &mut u32) {
     let parts: Vec<&str> = line.split(',').map(str::trim).collect();
     let word = parts[0].to_ascii_uppercase();
     if word == "LOCATION" {
-        let number = |at: usize| -> Option<f64> {
-            parts.get(at).and_then(|part| parse(part.as_bytes(), DecimalMark::Point))
-        };
+        let number =
+            |at: usize| -> Option<f64> { parts.get(at).and_then(|part| parse(part.as_bytes(), DecimalMark::Point)) };
         let station = &mut draft.station;
         let name: Vec<&str> = parts.iter().skip(1).take(3).copied().collect();
         station.name = name.join(", ");
         parts.get(4).copied().unwrap_or_default().clone_into(source);
         station.latitude = number(6);
         station.longitude = number(7);
-        station.utc_offset_minutes =
-            number(8).and_then(|hours| i32::try_from(whole(hours * 60.0)).ok());
+        station.utc_offset_minutes = number(8).and_then(|hours| i32::try_from(whole(hours * 60.0)).ok());
         station.elevation_m = number(9);
         if station.elevation_m.is_none() {
             draft.problems.push(Problem::new(
@@ -320,8 +307,8 @@ fn flavour(draft: &mut Draft, source: &str, comments: &str) {
     draft.declared_typical = TYPICAL_SOURCES.iter().any(|name| source.contains(name));
     draft.clock_offset_minutes = draft.station.utc_offset_minutes;
     // PVGIS writes the zone of the place into the header, but its rows are in UTC.
-    let rows_in_utc = source.contains("ECMWF") && comments.contains("Irradiance Time Offset")
-        || comments.contains("PVGIS");
+    let rows_in_utc =
+        source.contains("ECMWF") && comments.contains("Irradiance Time Offset") || comments.contains("PVGIS");
     if rows_in_utc {
         draft.declared_typical = true;
         draft.clock_offset_minutes = Some(0);

@@ -25,20 +25,12 @@ pub(crate) fn read(file: &str, bytes: &[u8]) -> Result<Reading, WeatherError> {
 }
 
 /// Reads a table by a given column map.
-pub(crate) fn read_with(
-    file: &str,
-    bytes: &[u8],
-    map: &ColumnMap,
-) -> Result<Reading, WeatherError> {
+pub(crate) fn read_with(file: &str, bytes: &[u8], map: &ColumnMap) -> Result<Reading, WeatherError> {
     read_by(file, bytes, |text| crate::weather::read::table::read(file, text, map, Format::TABLE))
 }
 
 /// Reads a file of a known format as what it is, and any other table by this column map.
-pub(crate) fn read_known_or_with(
-    file: &str,
-    bytes: &[u8],
-    map: &ColumnMap,
-) -> Result<Reading, WeatherError> {
+pub(crate) fn read_known_or_with(file: &str, bytes: &[u8], map: &ColumnMap) -> Result<Reading, WeatherError> {
     read_by(file, bytes, |text| match known_reader(text) {
         Some(read) => read(file, text),
         None => crate::weather::read::table::read(file, text, map, Format::TABLE),
@@ -88,10 +80,7 @@ fn refuse_no_weather(file: &str, bytes: &[u8]) -> Result<(), WeatherError> {
         return Err(WeatherError::refused(file, format!("not a weather file but {what}")));
     }
     if bytes.trim_ascii().is_empty() {
-        return Err(WeatherError::refused(
-            file,
-            "empty file: it holds no weather at all; get it again",
-        ));
+        return Err(WeatherError::refused(file, "empty file: it holds no weather at all; get it again"));
     }
     Ok(())
 }
@@ -129,9 +118,7 @@ mod tests {
 
     fn air(name: &str, bytes: &[u8]) -> Air {
         let reading = read(name, bytes).unwrap_or_else(|refusal| panic!("{name}: {refusal}"));
-        let row = |row: &crate::weather::Row| {
-            (row.starts, row.dry_bulb_c, row.relative_humidity, row.pressure_pa)
-        };
+        let row = |row: &crate::weather::Row| (row.starts, row.dry_bulb_c, row.relative_humidity, row.pressure_pa);
         reading.rows.iter().map(row).collect()
     }
 

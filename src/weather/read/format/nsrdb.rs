@@ -10,9 +10,7 @@ use crate::weather::columns::{Column, ColumnMap, TimeColumns};
 use crate::weather::problem::{Problem, WeatherError};
 use crate::weather::read::table;
 use crate::weather::reading::{Format, Reading};
-use crate::weather::units::{
-    HumidityUnit, IrradianceUnit, PressureUnit, SpeedUnit, TemperatureUnit,
-};
+use crate::weather::units::{HumidityUnit, IrradianceUnit, PressureUnit, SpeedUnit, TemperatureUnit};
 
 const FORMAT: Format = Format::named("nsrdb csv");
 
@@ -50,11 +48,7 @@ fn recognises(text: &str) -> bool {
 fn read(file: &str, text: &str) -> Result<Reading, WeatherError> {
     let header = header(text).ok_or_else(|| WeatherError::no_names(file))?;
     let column = |names: &[&str]| find(&header.names, names);
-    let mut map = ColumnMap::below(
-        &header,
-        "",
-        column(&["Temperature", "Air Temperature"]).unwrap_or_default(),
-    );
+    let mut map = ColumnMap::below(&header, "", column(&["Temperature", "Air Temperature"]).unwrap_or_default());
     map.time = TimeColumns::Parts {
         year: "Year".into(),
         month: Some("Month".into()),
@@ -62,14 +56,11 @@ fn read(file: &str, text: &str) -> Result<Reading, WeatherError> {
         hour: "Hour".into(),
         minute: Some("Minute".into()),
     };
-    map.relative_humidity =
-        column(&["Relative Humidity"]).map(|name| Column::new(name, HumidityUnit::Percent));
-    map.dew_point = column(&["Dew Point", "Dew Point Temperature"])
-        .map(|name| Column::new(name, TemperatureUnit::Celsius));
-    map.pressure = column(&["Pressure", "Surface Pressure"])
-        .map(|name| Column::new(name, PressureUnit::Hectopascal));
-    map.global_horizontal =
-        column(&["GHI"]).map(|name| Column::new(name, IrradianceUnit::WattPerSquareMetre));
+    map.relative_humidity = column(&["Relative Humidity"]).map(|name| Column::new(name, HumidityUnit::Percent));
+    map.dew_point =
+        column(&["Dew Point", "Dew Point Temperature"]).map(|name| Column::new(name, TemperatureUnit::Celsius));
+    map.pressure = column(&["Pressure", "Surface Pressure"]).map(|name| Column::new(name, PressureUnit::Hectopascal));
+    map.global_horizontal = column(&["GHI"]).map(|name| Column::new(name, IrradianceUnit::WattPerSquareMetre));
     map.wind = column(&["Wind Speed"]).map(|name| Column::new(name, SpeedUnit::MetrePerSecond));
     let mut draft = table::draft(file, text, &map, FORMAT)?;
     if header.line > 2 {
@@ -85,11 +76,7 @@ fn read(file: &str, text: &str) -> Result<Reading, WeatherError> {
 }
 
 /// The first two lines: names and values.
-fn metadata<'t>(
-    header: &Header<'t>,
-    text: &'t str,
-    draft: &mut crate::weather::read::draft::Draft,
-) {
+fn metadata<'t>(header: &Header<'t>, text: &'t str, draft: &mut crate::weather::read::draft::Draft) {
     let mut lines = text.lines().map(|line| header.cells(line));
     let (Some(names), Some(values)) = (lines.next(), lines.next()) else {
         return;

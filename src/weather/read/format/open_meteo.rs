@@ -42,8 +42,7 @@ fn recognises(text: &str) -> bool {
 
 fn read(file: &str, text: &str) -> Result<Reading, WeatherError> {
     let refused = |why: String| WeatherError::refused(file, why);
-    let (place, hours) =
-        place(text).zip(hours(text)).ok_or_else(|| WeatherError::no_names(file))?;
+    let (place, hours) = place(text).zip(hours(text)).ok_or_else(|| WeatherError::no_names(file))?;
     let values = place.cells(text.lines().nth(1).unwrap_or_default());
     let value = |name: &str| {
         let at = place.names.iter().position(|other| *other == name)?;

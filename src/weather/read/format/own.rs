@@ -6,18 +6,14 @@
 //! `# latitude: -16.9`.
 
 use super::known::Known;
-use crate::table::{
-    DateOrder, DecimalMark, Header, fact, offset_minutes, parse_either, parse_stamp,
-};
+use crate::table::{DateOrder, DecimalMark, Header, fact, offset_minutes, parse_either, parse_stamp};
 use crate::weather::columns::{Column, ColumnMap};
 use crate::weather::problem::WeatherError;
 use crate::weather::read::draft::Draft;
 use crate::weather::read::guess;
 use crate::weather::read::table;
 use crate::weather::reading::{Format, Reading};
-use crate::weather::units::{
-    HumidityUnit, IrradianceUnit, PressureUnit, SpeedUnit, TemperatureUnit,
-};
+use crate::weather::units::{HumidityUnit, IrradianceUnit, PressureUnit, SpeedUnit, TemperatureUnit};
 
 const FORMAT: Format = Format::named("dryledger csv");
 
@@ -44,8 +40,7 @@ fn recognises(text: &str) -> bool {
 fn read(file: &str, text: &str) -> Result<Reading, WeatherError> {
     let header = header(text).ok_or_else(|| WeatherError::no_names(file))?;
     let mut map = ColumnMap::below(&header, "time", "dry_bulb_c");
-    map.relative_humidity =
-        Column::among(&header, &["relative_humidity_pct"], HumidityUnit::Percent);
+    map.relative_humidity = Column::among(&header, &["relative_humidity_pct"], HumidityUnit::Percent);
     map.dew_point = Column::among(&header, &["dew_point_c"], TemperatureUnit::Celsius);
     map.wet_bulb = Column::among(&header, &["wet_bulb_c"], TemperatureUnit::Celsius);
     map.pressure = Column::among(&header, &["pressure_pa"], PressureUnit::Pascal);
@@ -56,9 +51,7 @@ fn read(file: &str, text: &str) -> Result<Reading, WeatherError> {
     let first = text.lines().skip(header.line).find(|line| !line.trim().is_empty());
     let stamped = first.is_some_and(|line| {
         let cells = header.cells(line);
-        cells
-            .first()
-            .is_some_and(|cell| parse_stamp(cell.as_bytes(), DateOrder::YearFirst).is_some())
+        cells.first().is_some_and(|cell| parse_stamp(cell.as_bytes(), DateOrder::YearFirst).is_some())
     });
     let mut problems = Vec::new();
     if !stamped && let Ok(guess) = guess::guess(text) {

@@ -11,9 +11,7 @@ use crate::weather::read::guess::station::first_number;
 use crate::weather::read::stated_units;
 use crate::weather::read::table;
 use crate::weather::reading::{Format, Reading, Station};
-use crate::weather::units::{
-    HumidityUnit, IrradianceUnit, PressureUnit, SpeedUnit, TemperatureUnit,
-};
+use crate::weather::units::{HumidityUnit, IrradianceUnit, PressureUnit, SpeedUnit, TemperatureUnit};
 
 const FORMAT: Format = Format::named("nasa power csv");
 
@@ -48,11 +46,7 @@ fn read(file: &str, text: &str) -> Result<Reading, WeatherError> {
     let find = |names: &[&str]| header.first_of(names);
     // `PS  MERRA-2 Surface Pressure (kPa)`
     let legend = |name: &str| {
-        block
-            .iter()
-            .find(|line| line.split_whitespace().next() == Some(name))
-            .copied()
-            .unwrap_or_default()
+        block.iter().find(|line| line.split_whitespace().next() == Some(name)).copied().unwrap_or_default()
     };
     let mut map = ColumnMap::below(&header, "", "T2M");
     map.time = TimeColumns::Parts {
@@ -70,14 +64,11 @@ fn read(file: &str, text: &str) -> Result<Reading, WeatherError> {
         Column::new(name, unit)
     });
     map.global_horizontal = find(&["ALLSKY_SFC_SW_DWN"]).map(|name| {
-        let unit = stated_units::irradiance("", legend(name))
-            .unwrap_or(IrradianceUnit::WattPerSquareMetre);
+        let unit = stated_units::irradiance("", legend(name)).unwrap_or(IrradianceUnit::WattPerSquareMetre);
         Column::new(name, unit)
     });
     map.wind = Column::among(&header, &["WS2M", "WS10M"], SpeedUnit::MetrePerSecond);
-    let in_utc = block
-        .iter()
-        .any(|line| line.starts_with("Dates") && (line.ends_with("UTC") || line.ends_with("GMT")));
+    let in_utc = block.iter().any(|line| line.starts_with("Dates") && (line.ends_with("UTC") || line.ends_with("GMT")));
     if in_utc {
         map.zone = Zone::Offset(0);
     }

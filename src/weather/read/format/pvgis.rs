@@ -34,8 +34,7 @@ fn header(text: &str) -> Option<Header<'_>> {
 }
 
 fn recognises(text: &str) -> bool {
-    header(text).is_some()
-        && text.lines().next().is_some_and(|line| line.starts_with("Latitude (decimal degrees)"))
+    header(text).is_some() && text.lines().next().is_some_and(|line| line.starts_with("Latitude (decimal degrees)"))
 }
 
 fn read(file: &str, text: &str) -> Result<Reading, WeatherError> {
@@ -48,8 +47,7 @@ fn read(file: &str, text: &str) -> Result<Reading, WeatherError> {
     map.wind = Column::among(&header, &["WS10m"], SpeedUnit::MetrePerSecond);
     let format = if map.relative_humidity.is_some() { TYPICAL_YEAR } else { SERIES };
     let mut draft = table::draft(file, text, &map, format)?;
-    draft.declared_typical =
-        Header::find(text, PREAMBLE, |names| names == ["month", "year"]).is_some();
+    draft.declared_typical = Header::find(text, PREAMBLE, |names| names == ["month", "year"]).is_some();
     draft.station = station_in(text.lines().take(10), header.decimal);
     if format == SERIES {
         draft.needs_humidity = false;

@@ -10,9 +10,7 @@ use crate::weather::columns::{Column, ColumnMap, TimeColumns, TimeForm, TimeMark
 use crate::weather::problem::WeatherError;
 use crate::weather::read::table;
 use crate::weather::reading::{Format, Reading, Station};
-use crate::weather::units::{
-    HumidityUnit, IrradianceUnit, PressureUnit, SpeedUnit, TemperatureUnit,
-};
+use crate::weather::units::{HumidityUnit, IrradianceUnit, PressureUnit, SpeedUnit, TemperatureUnit};
 
 const FORMAT: Format = Format::named("tmy3 csv");
 
@@ -27,9 +25,7 @@ const DATE: &str = "Date (MM/DD/YYYY)";
 const CLOCK: &str = "Time (HH:MM)";
 
 fn header(text: &str) -> Option<Header<'_>> {
-    Header::find(text, 5, |names| {
-        names.starts_with(&[DATE, CLOCK]) && names.contains(&"Dry-bulb (C)")
-    })
+    Header::find(text, 5, |names| names.starts_with(&[DATE, CLOCK]) && names.contains(&"Dry-bulb (C)"))
 }
 
 fn recognises(text: &str) -> bool {
@@ -45,8 +41,7 @@ fn read(file: &str, text: &str) -> Result<Reading, WeatherError> {
     map.relative_humidity = Column::among(&header, &["RHum (%)"], HumidityUnit::Percent);
     map.dew_point = Column::among(&header, &["Dew-point (C)"], TemperatureUnit::Celsius);
     map.pressure = Column::among(&header, &["Pressure (mbar)"], PressureUnit::Hectopascal);
-    map.global_horizontal =
-        Column::among(&header, &["GHI (W/m^2)"], IrradianceUnit::WattPerSquareMetre);
+    map.global_horizontal = Column::among(&header, &["GHI (W/m^2)"], IrradianceUnit::WattPerSquareMetre);
     map.wind = Column::among(&header, &["Wspd (m/s)"], SpeedUnit::MetrePerSecond);
     let mut draft = table::draft(file, text, &map, FORMAT)?;
     draft.declared_typical = true;

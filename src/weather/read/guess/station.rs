@@ -9,8 +9,7 @@ use crate::weather::reading::Station;
 
 /// What the lines above the header say of the station: `Latitude: 45.0`, `ALTITUDE:;785,64`.
 pub(crate) fn station_of(layout: &Layout<'_>) -> Station {
-    let lines: Vec<String> =
-        layout.preamble.iter().map(|line| String::from_utf8_lossy(line).into_owned()).collect();
+    let lines: Vec<String> = layout.preamble.iter().map(|line| String::from_utf8_lossy(line).into_owned()).collect();
     let mut station = station_in(lines.iter().map(String::as_str), layout.decimal);
     station_columns(layout, &mut station);
     station
@@ -20,9 +19,7 @@ pub(crate) fn station_of(layout: &Layout<'_>) -> Station {
 fn station_columns(layout: &Layout<'_>, station: &mut Station) {
     for (place, name) in layout.header.iter().enumerate() {
         let words = words::words(name);
-        let (Some(kind), Some(value)) =
-            (words.first().and_then(|word| Where::of(word)), layout.constant(place))
-        else {
+        let (Some(kind), Some(value)) = (words.first().and_then(|word| Where::of(word)), layout.constant(place)) else {
             continue;
         };
         let known = kind.of_station(station);
@@ -43,8 +40,9 @@ impl Where {
         Some(match word {
             "lat" | "latitude" | "latitud" | "breite" | "breitengrad" => Self::Latitude,
             "lon" | "long" | "longitude" | "longitud" | "lange" | "langengrad" => Self::Longitude,
-            "elevation" | "elev" | "altitude" | "alt" | "alti" | "altitud" | "hohe" | "height"
-            | "stationshohe" => Self::Elevation,
+            "elevation" | "elev" | "altitude" | "alt" | "alti" | "altitud" | "hohe" | "height" | "stationshohe" => {
+                Self::Elevation
+            }
             _ => return None,
         })
     }
@@ -59,15 +57,10 @@ impl Where {
 }
 
 /// Station data in `key: value` lines; the parting mark may be `:`, `=`, `;`, a tab or a comma.
-pub(crate) fn station_in<'a>(
-    lines: impl Iterator<Item = &'a str>,
-    decimal: DecimalMark,
-) -> Station {
+pub(crate) fn station_in<'a>(lines: impl Iterator<Item = &'a str>, decimal: DecimalMark) -> Station {
     let mut station = Station::default();
     for line in lines.flat_map(pairs) {
-        let Some((key, value)) =
-            line.split_once(':').or_else(|| line.split_once(['=', ';', '\t', ',']))
-        else {
+        let Some((key, value)) = line.split_once(':').or_else(|| line.split_once(['=', ';', '\t', ','])) else {
             continue;
         };
         let value = value.trim_matches(|c: char| ":;=,\"".contains(c) || c.is_whitespace());
@@ -84,16 +77,14 @@ pub(crate) fn station_in<'a>(
             continue;
         }
         match first {
-            "station" | "name" | "estacao" | "estac" | "estacion" | "site" | "location"
-            | "stationsname"
+            "station" | "name" | "estacao" | "estac" | "estacion" | "site" | "location" | "stationsname"
                 if station.name.is_empty() && number().is_none() =>
             {
                 value.clone_into(&mut station.name);
             }
             "utc" | "timezone" | "time" => {
                 let text = value.trim_start_matches("UTC").trim_start_matches("GMT");
-                station.utc_offset_minutes =
-                    station.utc_offset_minutes.or(offset_minutes(text.as_bytes()));
+                station.utc_offset_minutes = station.utc_offset_minutes.or(offset_minutes(text.as_bytes()));
             }
             _ => {}
         }
@@ -116,10 +107,9 @@ fn pairs(line: &str) -> Vec<&str> {
 pub(crate) fn first_number(text: &str, decimal: DecimalMark) -> Option<f64> {
     let start = text.find(|c: char| c.is_ascii_digit() || c == '-')?;
     let rest = &text[start..];
-    let end =
-        rest.find(|c: char| !(c.is_ascii_digit() || "+-.,".contains(c))).unwrap_or(rest.len());
-    let value = parse(&rest.as_bytes()[..end], decimal)
-        .or_else(|| parse(&rest.as_bytes()[..end], DecimalMark::Point))?;
+    let end = rest.find(|c: char| !(c.is_ascii_digit() || "+-.,".contains(c))).unwrap_or(rest.len());
+    let value =
+        parse(&rest.as_bytes()[..end], decimal).or_else(|| parse(&rest.as_bytes()[..end], DecimalMark::Point))?;
     let side = rest[end..].trim_start().trim_start_matches('°').trim();
     let southwest = matches!(side, "S" | "W" | "s" | "w") && value > 0.0;
     Some(if southwest { -value } else { value })

@@ -21,8 +21,7 @@ pub(crate) struct TimeGuess {
 
 /// Guesses the time columns, or says what is lacking.
 pub(crate) fn guess(layout: &Layout<'_>, problems: &mut Vec<Problem>) -> Result<TimeGuess, String> {
-    let stamps: Vec<Dated> =
-        (0..layout.header.len()).filter_map(|place| dated(layout, place)).collect();
+    let stamps: Vec<Dated> = (0..layout.header.len()).filter_map(|place| dated(layout, place)).collect();
     let utc_place = stamps
         .iter()
         .find(|dated| dated.with_clock && (dated.in_utc || says_utc(layout, dated.place)))
@@ -48,11 +47,7 @@ pub(crate) fn guess(layout: &Layout<'_>, problems: &mut Vec<Problem>) -> Result<
         return Ok(TimeGuess {
             columns: TimeColumns::Stamp(layout.name_of(dated.place)),
             form,
-            zone: zone_by_name(layout, dated.place).unwrap_or(if is_utc {
-                Zone::Offset(0)
-            } else {
-                Zone::Wall
-            }),
+            zone: zone_by_name(layout, dated.place).unwrap_or(if is_utc { Zone::Offset(0) } else { Zone::Wall }),
             utc: utc_place.filter(|place| *place != dated.place).map(|place| layout.name_of(place)),
             places: stamps.iter().map(|dated| dated.place).collect(),
         });
@@ -74,19 +69,15 @@ pub(crate) fn guess(layout: &Layout<'_>, problems: &mut Vec<Problem>) -> Result<
     let form = date.form(layout, Some(clock), problems)?;
     let in_utc = says_utc(layout, clock)
         || says_utc(layout, date.place)
-        || layout
-            .column(clock)
-            .take(20)
-            .all(|cell| matches!(parse_clock(cell), Some((_, Some(0)))));
+        || layout.column(clock).take(20).all(|cell| matches!(parse_clock(cell), Some((_, Some(0)))));
     Ok(TimeGuess {
-        columns: TimeColumns::DateAndClock {
-            date: layout.name_of(date.place),
-            clock: layout.name_of(clock),
-        },
+        columns: TimeColumns::DateAndClock { date: layout.name_of(date.place), clock: layout.name_of(clock) },
         form,
-        zone: zone_by_name(layout, date.place)
-            .or_else(|| zone_by_name(layout, clock))
-            .unwrap_or(if in_utc { Zone::Offset(0) } else { Zone::Wall }),
+        zone: zone_by_name(layout, date.place).or_else(|| zone_by_name(layout, clock)).unwrap_or(if in_utc {
+            Zone::Offset(0)
+        } else {
+            Zone::Wall
+        }),
         utc: None,
         places: vec![date.place, clock],
     })
@@ -103,9 +94,7 @@ fn zone_by_name(layout: &Layout<'_>, place: usize) -> Option<Zone> {
 
 fn says_utc(layout: &Layout<'_>, place: usize) -> bool {
     zone_by_name(layout, place).is_none()
-        && words(&layout.header[place])
-            .iter()
-            .any(|word| ["utc", "gmt", "zulu"].contains(&word.as_str()))
+        && words(&layout.header[place]).iter().any(|word| ["utc", "gmt", "zulu"].contains(&word.as_str()))
 }
 
 /// A column whose cells are dates.
@@ -123,9 +112,7 @@ fn read(layout: &Layout<'_>, form: &TimeForm, cell: &[u8]) -> Option<Stamp> {
     match form {
         TimeForm::Written(order) => parse_stamp(cell, *order),
         TimeForm::Serial => parse_serial(cell, layout.decimal),
-        TimeForm::Epoch => {
-            parse_epoch(cell).filter(|stamp| stamp.time().and_utc().timestamp() > 100_000_000)
-        }
+        TimeForm::Epoch => parse_epoch(cell).filter(|stamp| stamp.time().and_utc().timestamp() > 100_000_000),
         TimeForm::Pattern(_) => None,
     }
 }
@@ -150,19 +137,8 @@ fn dated(layout: &Layout<'_>, place: usize) -> Option<Dated> {
         open
     } else {
         let is_time_by_name = words(&layout.header[place]).iter().any(|word| {
-            [
-                "time",
-                "date",
-                "timestamp",
-                "datetime",
-                "datum",
-                "data",
-                "fecha",
-                "zeit",
-                "epoch",
-                "unix",
-            ]
-            .contains(&word.as_str())
+            ["time", "date", "timestamp", "datetime", "datum", "data", "fecha", "zeit", "epoch", "unix"]
+                .contains(&word.as_str())
         });
         [TimeForm::Serial, TimeForm::Epoch]
             .into_iter()
@@ -180,12 +156,7 @@ fn dated(layout: &Layout<'_>, place: usize) -> Option<Dated> {
 
 impl Dated {
     /// The one form, or of day-first and month-first the one under which time goes on evenly.
-    fn form(
-        &self,
-        layout: &Layout<'_>,
-        clock: Option<usize>,
-        problems: &mut Vec<Problem>,
-    ) -> Result<TimeForm, String> {
+    fn form(&self, layout: &Layout<'_>, clock: Option<usize>, problems: &mut Vec<Problem>) -> Result<TimeForm, String> {
         let [first, _, ..] = &self.forms[..] else {
             let form = self.forms[0].clone();
             if form == TimeForm::Serial {
@@ -267,8 +238,7 @@ fn parts(layout: &Layout<'_>) -> Option<TimeGuess> {
     let find = |first: &[&str], last: &str, fits: &dyn Fn(&[u8]) -> bool| {
         (0..layout.header.len()).rev().find(|place| {
             let words = words(&layout.header[*place]);
-            let named = words.len() <= 2
-                && words.first().is_some_and(|word| first.contains(&word.as_str()));
+            let named = words.len() <= 2 && words.first().is_some_and(|word| first.contains(&word.as_str()));
             // `Year Month Day Hour Minutes in YYYY`: a date format whose commas parted the name.
             (named || words.last().is_some_and(|word| word == last))
                 && layout.column(*place).filter(|cell| !cell.is_empty()).take(50).all(fits)
@@ -276,14 +246,12 @@ fn parts(layout: &Layout<'_>) -> Option<TimeGuess> {
     };
     let between = |low: u32, high: u32| {
         move |cell: &[u8]| {
-            parse_whole(cell.strip_suffix(b".0").unwrap_or(cell))
-                .is_some_and(|value| (low..=high).contains(&value))
+            parse_whole(cell.strip_suffix(b".0").unwrap_or(cell)).is_some_and(|value| (low..=high).contains(&value))
         }
     };
     let is_clock = |cell: &[u8]| parse_clock(cell.strip_suffix(b".0").unwrap_or(cell)).is_some();
     let year = find(&["year", "yr", "jahr", "ano", "annee", "anno"], "yyyy", &between(1800, 2200))?;
-    let month =
-        find(&["month", "mo", "mon", "monat", "mes", "mois", "mese"], "mm", &between(1, 12));
+    let month = find(&["month", "mo", "mon", "monat", "mes", "mois", "mese"], "mm", &between(1, 12));
     let of_month = || {
         let names = ["day", "dy", "tag", "dia", "jour", "giorno"];
         find(&names, "dd", &between(1, 31))
@@ -321,10 +289,8 @@ fn parts(layout: &Layout<'_>) -> Option<TimeGuess> {
 
 /// The column of the hour that goes with a date.
 fn clock_column(layout: &Layout<'_>, date: usize) -> Option<usize> {
-    const NAMES: [&str; 13] = [
-        "time", "hour", "hr", "uhrzeit", "zeit", "stunde", "hora", "heure", "ora", "clock", "hhmm",
-        "hh", "tijd",
-    ];
+    const NAMES: [&str; 13] =
+        ["time", "hour", "hr", "uhrzeit", "zeit", "stunde", "hora", "heure", "ora", "clock", "hhmm", "hh", "tijd"];
     let reads = |place: usize| {
         let mut cells = layout.column(place).filter(|cell| !cell.is_empty()).peekable();
         if cells.peek().is_none() {

@@ -11,12 +11,7 @@ fn years(from: i32, count: i32, of: impl Fn(NaiveDate) -> (f64, f64)) -> Vec<Hou
             let (dry_bulb_c, wind) = of(day);
             (0..24).map(move |h| Hour {
                 starts: day.and_hms_opt(h, 0, 0).unwrap(),
-                air: MoistAir::from_relative_humidity(
-                    dry_bulb_c,
-                    0.3 + 0.01 * dry_bulb_c,
-                    95_000.0,
-                )
-                .unwrap(),
+                air: MoistAir::from_relative_humidity(dry_bulb_c, 0.3 + 0.01 * dry_bulb_c, 95_000.0).unwrap(),
                 global_horizontal_w_per_m2: Some(200.0),
                 wind_m_per_s: Some(wind),
                 mended: false,
@@ -29,17 +24,9 @@ fn years(from: i32, count: i32, of: impl Fn(NaiveDate) -> (f64, f64)) -> Vec<Hou
 /// is 2/15 + 4/15 = 0.4.
 #[test]
 fn the_statistic_by_hand() {
-    assert_relative_eq!(
-        finkelstein_schafer(&[2.0, 1.0], &[3.0, 1.0, 4.0, 2.0]),
-        0.4,
-        max_relative = 1e-12
-    );
+    assert_relative_eq!(finkelstein_schafer(&[2.0, 1.0], &[3.0, 1.0, 4.0, 2.0]), 0.4, max_relative = 1e-12);
     // A month of the two middle days: F = 1/3, 2/3; Phi = 2/5, 3/5: 1/15 + 1/15.
-    assert_relative_eq!(
-        finkelstein_schafer(&[2.0, 3.0], &[3.0, 1.0, 4.0, 2.0]),
-        2.0 / 15.0,
-        max_relative = 1e-12
-    );
+    assert_relative_eq!(finkelstein_schafer(&[2.0, 3.0], &[3.0, 1.0, 4.0, 2.0]), 2.0 / 15.0, max_relative = 1e-12);
     let all = [5.0, 1.0, 9.0, 3.0, 7.0];
     assert_eq!(finkelstein_schafer(&all, &all), 0.0);
 }
@@ -48,8 +35,7 @@ fn the_statistic_by_hand() {
 /// the right one, since as many days of all years lie above it as below.
 #[test]
 fn the_middle_year_of_every_month_is_chosen() {
-    let place_in_warmth =
-        |year: i32, month: u32| (year - 2001 + 4 * month.cast_signed()).rem_euclid(11);
+    let place_in_warmth = |year: i32, month: u32| (year - 2001 + 4 * month.cast_signed()).rem_euclid(11);
     let hours = years(2001, 11, |day| {
         let warmth = f64::from(place_in_warmth(day.year(), day.month()));
         (10.0 + warmth + 0.01 * f64::from(day.day()), 3.0)
@@ -104,15 +90,13 @@ fn joins_have_no_step_and_the_rest_is_untouched() {
         (10.0 + season + f64::from(place) + 0.01 * f64::from(day.day()), 3.0)
     });
     let typical = stitch(&hours).unwrap().hours;
-    let steps =
-        typical.windows(2).map(|pair| (pair[1].air.dry_bulb_c() - pair[0].air.dry_bulb_c()).abs());
+    let steps = typical.windows(2).map(|pair| (pair[1].air.dry_bulb_c() - pair[0].air.dry_bulb_c()).abs());
     assert!(steps.fold(0.0, f64::max) < 0.7);
     let around_the_year = typical[0].air.dry_bulb_c() - typical[8759].air.dry_bulb_c();
     assert!(around_the_year.abs() < 0.7, "{around_the_year}");
     assert_eq!(typical.iter().filter(|hour| hour.mended).count(), 12 * 16);
     assert!(typical.windows(2).all(|p| p[1].starts - p[0].starts == TimeDelta::hours(1)));
-    let mid_june =
-        typical.iter().find(|hour| hour.starts.month() == 6 && hour.starts.day() == 15).unwrap();
+    let mid_june = typical.iter().find(|hour| hour.starts.month() == 6 && hour.starts.day() == 15).unwrap();
     assert_relative_eq!(mid_june.air.dry_bulb_c(), 10.0 + 8.0 + 5.0 + 0.15, max_relative = 1e-12);
 }
 
