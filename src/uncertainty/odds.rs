@@ -15,7 +15,7 @@ pub struct DrawOdds {
     /// At most this share, 0..1, with 95 % confidence.
     pub high: f64,
     /// The draw from which on the running share stays within [`STEADY_SHARE`] of the last; null where it still
-    /// moved in the second half of the draws, or there are fewer than [`LEAST_STEADY`].
+    /// moved in the second half of the draws, or there are fewer than `LEAST_STEADY`.
     pub steady_from: Option<usize>,
 }
 

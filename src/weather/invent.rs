@@ -7,13 +7,13 @@
 //! 1. *Day to day.* Daily maximum, minimum and clearness depart from their normals by a first-order
 //!    autoregression of three coupled residuals (Richardson 1981, Water Resources Research 17:182-190,
 //!    with the constant matrices of Richardson & Wright 1984, USDA ARS-8), around dull and bright
-//!    spells from a two-state Markov chain. Humidity, wind and pressure follow ([`draws`]).
+//!    spells from a two-state Markov chain. Humidity, wind and pressure follow (`draws`).
 //! 2. *Hour by hour.* Temperature runs on a sine by day and an exponential by night (Parton & Logan
 //!    1981, Agricultural Meteorology 23:205-216). The dew point moves slowly from day to day with a
 //!    small daily swing, so that the humidity ratio stays coherent; irradiance follows Collares-Pereira
-//!    & Rabl (1979, Solar Energy 22:155-164) within the day ([`course`]).
+//!    & Rabl (1979, Solar Energy 22:155-164) within the day (`course`).
 //! 3. *Returning the normals.* The twelve monthly levels are corrected until the year's own monthly
-//!    means are the normals again, and a month that cannot be matched is an error ([`fit`]).
+//!    means are the normals again, and a month that cannot be matched is an error (`fit`).
 //!
 //! Because each year of [`hourly`] returns its normals, those years differ in their days but not in their
 //! monthly means: the spread between them is smaller than between real ones. [`hourly_varying`] lets the
