@@ -7,14 +7,14 @@ use std::fmt;
 /// Narrow no-break space: groups thousands.
 const GROUP: char = '\u{202f}';
 /// No-break space: holds a number and its unit together.
-pub const TIE: char = '\u{a0}';
+pub(crate) const TIE: char = '\u{a0}';
 /// Minus sign.
 const MINUS: char = '\u{2212}';
 /// Shown for what could not be computed where a sentence has no room to say why.
-pub const UNKNOWN: &str = "not known";
+pub(crate) const UNKNOWN: &str = "not known";
 
 /// With so many decimals and grouped thousands; `not known` if it is no number.
-pub fn fixed(value: f64, decimals: usize) -> String {
+pub(crate) fn fixed(value: f64, decimals: usize) -> String {
     if !value.is_finite() {
         return UNKNOWN.into();
     }
@@ -41,7 +41,7 @@ pub fn fixed(value: f64, decimals: usize) -> String {
 /// A number in digits alone, as the format asks for width and decimals (`{:>8.1}`): for terminals, for tables that
 /// other programs read and for sentences without a page. What rounds to nothing has no minus.
 #[derive(Clone, Copy, Debug)]
-pub struct Digits(pub f64);
+pub(crate) struct Digits(pub f64);
 
 impl fmt::Display for Digits {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
@@ -56,7 +56,7 @@ impl fmt::Display for Digits {
 }
 
 /// Three significant figures: `0.0123`, `4.57`, `93.1`, `48 300`.
-pub fn three(value: f64) -> String {
+pub(crate) fn three(value: f64) -> String {
     if !value.is_finite() {
         return UNKNOWN.into();
     }
@@ -69,7 +69,7 @@ pub fn three(value: f64) -> String {
 }
 
 /// As many figures as a given value has, at most three decimals: `38`, `37.5`.
-pub fn plain(value: f64) -> String {
+pub(crate) fn plain(value: f64) -> String {
     let text = fixed(value, 3);
     if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.').to_owned() } else { text }
 }
@@ -85,7 +85,7 @@ pub(crate) fn decimals_for(value: f64, figures: i32) -> usize {
 }
 
 /// A number and its unit, held together.
-pub fn with_unit(number: &str, unit: &str) -> String {
+pub(crate) fn with_unit(number: &str, unit: &str) -> String {
     if unit.is_empty() {
         return number.into();
     }
@@ -93,18 +93,18 @@ pub fn with_unit(number: &str, unit: &str) -> String {
 }
 
 /// Energy for prose: kWh below 10 MWh, MWh above.
-pub fn energy(kwh: f64) -> String {
+pub(crate) fn energy(kwh: f64) -> String {
     if kwh.abs() < 10_000.0 { with_unit(&three(kwh), "kWh") } else { with_unit(&three(kwh / 1000.0), "MWh") }
 }
 
 /// Mass for prose: kg below 1 t, t above.
-pub fn mass(kg: f64) -> String {
+pub(crate) fn mass(kg: f64) -> String {
     if kg.abs() < 1_000.0 { with_unit(&three(kg), "kg") } else { with_unit(&three(kg / 1000.0), "t") }
 }
 
 /// A number with so many decimals and its unit; what is there but would read as nothing is said to be less than the
 /// least that is shown: `less than 0.01 %`.
-pub fn not_nothing(value: f64, decimals: usize, unit: &str) -> String {
+pub(crate) fn not_nothing(value: f64, decimals: usize, unit: &str) -> String {
     let shown = fixed(value, decimals);
     if value > 0.0 && shown == fixed(0.0, decimals) {
         #[allow(clippy::cast_possible_truncation, clippy::cast_possible_wrap)] // a few decimals
@@ -115,14 +115,14 @@ pub fn not_nothing(value: f64, decimals: usize, unit: &str) -> String {
 }
 
 /// Percent for prose: whole from 10 % on, one decimal below; what would round to nothing says so.
-pub fn percent(value: f64) -> String {
+pub(crate) fn percent(value: f64) -> String {
     let decimals = usize::from(value.abs() < 9.95 && value != 0.0);
     not_nothing(value, decimals, "%")
 }
 
 /// Unit of a quantity.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Unit {
+pub(crate) enum Unit {
     /// Things that are counted.
     Count,
     /// A unit by its sign.
@@ -135,7 +135,7 @@ pub enum Unit {
 
 impl Unit {
     /// As a table has it; `code` is the currency's.
-    pub fn words(self, code: &str) -> String {
+    pub(crate) fn words(self, code: &str) -> String {
         match self {
             Self::Count => String::new(),
             Self::Of(unit) => unit.to_owned(),
@@ -147,25 +147,25 @@ impl Unit {
 
 /// Money of one currency.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Money {
+pub(crate) struct Money {
     code: String,
     symbol: String,
 }
 
 impl Money {
     /// By ISO 4217 code; a code of no known currency is shown as it is.
-    pub fn of(code: &str) -> Self {
+    pub(crate) fn of(code: &str) -> Self {
         let symbol = code.parse::<Currency>().map_or(code, |currency| currency.symbol());
         Self { code: code.into(), symbol: symbol.into() }
     }
 
     /// The three letters, for headings.
-    pub fn code(&self) -> &str {
+    pub(crate) fn code(&self) -> &str {
         &self.code
     }
 
     /// Three significant figures with the sign: `A$48 300`, `−€1.25 million`.
-    pub fn prose(&self, value: f64) -> String {
+    pub(crate) fn prose(&self, value: f64) -> String {
         if !value.is_finite() {
             return UNKNOWN.into();
         }

@@ -7,7 +7,7 @@ use std::path::Path;
 use std::sync::LazyLock;
 
 /// What a run wrote about a study.
-pub struct Written {
+pub(crate) struct Written {
     pub page: String,
     pub figures: Value,
     pub batches: String,
@@ -15,18 +15,18 @@ pub struct Written {
 }
 
 /// The demo.
-pub static DEMO: LazyLock<Written> = LazyLock::new(|| bundled("demo"));
+pub(crate) static DEMO: LazyLock<Written> = LazyLock::new(|| bundled("demo"));
 /// Walnuts with air that passes once.
-pub static WALNUT: LazyLock<Written> = LazyLock::new(|| bundled("walnut"));
+pub(crate) static WALNUT: LazyLock<Written> = LazyLock::new(|| bundled("walnut"));
 /// Two rooms in a row.
-pub static TWO_ROOMS: LazyLock<Written> = LazyLock::new(|| bundled("two-rooms"));
+pub(crate) static TWO_ROOMS: LazyLock<Written> = LazyLock::new(|| bundled("two-rooms"));
 
 fn bundled(name: &str) -> Written {
     write(&root().join("reports").join(name).join("study.toml"))
 }
 
 /// Writes a study's report anew, into a folder of its own.
-pub fn write(study: &Path) -> Written {
+pub(crate) fn write(study: &Path) -> Written {
     let out = tempfile::tempdir().expect("a folder");
     let folder = out.path().to_str().expect("UTF-8");
     let study = study.to_str().expect("UTF-8");

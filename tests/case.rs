@@ -4,19 +4,19 @@ use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
 
 /// One run of the binary.
-pub struct Case {
+pub(crate) struct Case {
     command: Command,
 }
 
 /// What a run left behind.
-pub struct Ran {
+pub(crate) struct Ran {
     pub code: i32,
     pub stdout: String,
     pub stderr: String,
 }
 
 /// `dryledger` with these arguments.
-pub fn dryledger(arguments: &[&str]) -> Case {
+pub(crate) fn dryledger(arguments: &[&str]) -> Case {
     let mut command = Command::new(env!("CARGO_BIN_EXE_dryledger"));
     command.args(arguments).env("SOURCE_DATE_EPOCH", "1750000000");
     Case { command }
@@ -25,27 +25,27 @@ pub fn dryledger(arguments: &[&str]) -> Case {
 impl Case {
     /// One more argument.
     #[allow(dead_code)]
-    pub fn and(mut self, argument: &str) -> Self {
+    pub(crate) fn and(mut self, argument: &str) -> Self {
         self.command.arg(argument);
         self
     }
 
     /// Runs it in this folder.
     #[allow(dead_code)]
-    pub fn in_folder(mut self, folder: &Path) -> Self {
+    pub(crate) fn in_folder(mut self, folder: &Path) -> Self {
         self.command.current_dir(folder);
         self
     }
 
     /// Runs it with this variable of the environment.
     #[allow(dead_code)]
-    pub fn with(mut self, name: &str, value: &str) -> Self {
+    pub(crate) fn with(mut self, name: &str, value: &str) -> Self {
         self.command.env(name, value);
         self
     }
 
     /// Runs it and takes what came out.
-    pub fn run(mut self) -> Ran {
+    pub(crate) fn run(mut self) -> Ran {
         let Output { status, stdout, stderr } = self.command.output().expect("the binary runs");
         Ran {
             code: status.code().expect("an exit code, not a signal"),
@@ -57,14 +57,14 @@ impl Case {
 
 impl Ran {
     /// Stdout as JSON of a run that must have ended well.
-    pub fn json(&self) -> serde_json::Value {
+    pub(crate) fn json(&self) -> serde_json::Value {
         assert_eq!(self.code, 0, "stderr: {}", self.stderr);
         serde_json::from_str(&self.stdout).expect("JSON alone on stdout")
     }
 
     /// A refused input: exit 2, nothing on stdout, every one of these words on stderr.
     #[allow(dead_code)]
-    pub fn refused(&self, words: &[&str]) {
+    pub(crate) fn refused(&self, words: &[&str]) {
         assert_eq!(self.code, 2, "stdout: {}\nstderr: {}", self.stdout, self.stderr);
         assert!(self.stdout.is_empty(), "stdout: {}", self.stdout);
         for word in words {
@@ -74,14 +74,14 @@ impl Ran {
 }
 
 /// The demo's study as a test wants it: with one weather year and one option, and changed from there.
-pub struct DemoStudy {
+pub(crate) struct DemoStudy {
     text: String,
 }
 
 #[allow(dead_code)]
 impl DemoStudy {
     /// The demo with one weather year and, of its options, the electric one alone.
-    pub fn new() -> Self {
+    pub(crate) fn new() -> Self {
         let weather = root().join("weather/upland_2032.csv");
         let text = std::fs::read_to_string(root().join("reports/demo/study.toml"));
         Self { text: text.expect("the demo") }
@@ -90,25 +90,25 @@ impl DemoStudy {
     }
 
     /// The middle eleven weeks of its season, with as much nuts a day: quicker.
-    pub fn middle(self) -> Self {
+    pub(crate) fn middle(self) -> Self {
         self.change("starts = \"03-01\"", "starts = \"04-24\"")
             .change("ends = \"08-31\"", "ends = \"07-10\"")
             .change("season_tonnes = 640.0", "season_tonnes = 272.0")
     }
 
     /// The first `old`, which must be there, becomes `new`.
-    pub fn change(self, old: &str, new: &str) -> Self {
+    pub(crate) fn change(self, old: &str, new: &str) -> Self {
         assert!(self.text.contains(old), "the demo no longer says {old}");
         Self { text: self.text.replacen(old, new, 1) }
     }
 
     /// Several such changes.
-    pub fn changes(self, changes: &[(&str, &str)]) -> Self {
+    pub(crate) fn changes(self, changes: &[(&str, &str)]) -> Self {
         changes.iter().fold(self, |study, (old, new)| study.change(old, new))
     }
 
     /// What stands from one mark up to the next becomes `new`.
-    pub fn part(mut self, from: &str, until: &str, new: &str) -> Self {
+    pub(crate) fn part(mut self, from: &str, until: &str, new: &str) -> Self {
         let start = self.text.find(from).expect("its start");
         let end = self.text[start..].find(until).expect("its end") + start;
         self.text.replace_range(start..end, new);
@@ -116,13 +116,13 @@ impl DemoStudy {
     }
 
     /// It ends before this mark.
-    pub fn up_to(mut self, mark: &str) -> Self {
+    pub(crate) fn up_to(mut self, mark: &str) -> Self {
         self.text.truncate(self.text.find(mark).expect("the mark"));
         self
     }
 
     /// Writes it with its tariff into a folder.
-    pub fn write(self, folder: &Path) -> PathBuf {
+    pub(crate) fn write(self, folder: &Path) -> PathBuf {
         let tariff = root().join("reports/demo/tariff.toml");
         std::fs::copy(tariff, folder.join("tariff.toml")).expect("the tariff");
         let study = folder.join("study.toml");
@@ -133,18 +133,18 @@ impl DemoStudy {
 
 /// The number at a pointer (`/season/dried_t`) of figures.
 #[allow(dead_code)]
-pub fn number_at(value: &serde_json::Value, pointer: &str) -> f64 {
+pub(crate) fn number_at(value: &serde_json::Value, pointer: &str) -> f64 {
     let number = value.pointer(pointer).and_then(serde_json::Value::as_f64);
     number.unwrap_or_else(|| panic!("no number at {pointer}"))
 }
 
 /// Folder of the project.
-pub fn root() -> PathBuf {
+pub(crate) fn root() -> PathBuf {
     PathBuf::from(env!("CARGO_MANIFEST_DIR"))
 }
 
 /// Path of a file under `tests/data`.
 #[allow(dead_code)]
-pub fn data(name: &str) -> PathBuf {
+pub(crate) fn data(name: &str) -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/data").join(name)
 }

@@ -15,7 +15,7 @@ const SEASON_DAYS: usize = 25;
 const TAIL_DAYS: usize = 30;
 
 /// Sines through the day from the first of March, sun by day.
-pub fn year() -> WeatherYear {
+pub(crate) fn year() -> WeatherYear {
     let first = NaiveDate::from_ymd_opt(2031, 3, 1).and_then(|day| day.and_hms_opt(0, 0, 0)).expect("a date");
     let hours = (0..(SEASON_DAYS + TAIL_DAYS) * 24)
         .map(|at| {
@@ -35,12 +35,12 @@ pub fn year() -> WeatherYear {
 }
 
 /// Invented, south of the equator.
-pub fn place() -> Place {
+pub(crate) fn place() -> Place {
     Place { latitude: -27.0, longitude: 150.0, utc_offset_h: 10.0 }
 }
 
 /// A recirculating room of three bins at 38 °C and 45 % RH, and a store at 20 °C.
-pub fn plant() -> Plant {
+pub(crate) fn plant() -> Plant {
     Plant {
         rooms: vec![room()],
         hand_overs: Vec::new(),
@@ -78,7 +78,7 @@ pub fn plant() -> Plant {
 }
 
 /// The same, with outside air that passes once.
-pub fn once_through() -> Plant {
+pub(crate) fn once_through() -> Plant {
     let mut plant = plant();
     plant.rooms[0].air = AirPath::OnceThrough;
     plant
@@ -140,17 +140,17 @@ fn store() -> StoreSpec {
 }
 
 /// Sixty tonnes at 22 % w.b.
-pub fn intake() -> Intake {
+pub(crate) fn intake() -> Intake {
     Intake::Shaped { tonnes: 60.0, shape: IntakeShape::Bell, moisture: 0.282, load_t: 3.0, truck_days: Vec::new() }
 }
 
 /// A source that goes as far down as it is asked to.
-pub fn source(name: &str, capacity_kw: f64, kind: Kind) -> Source {
+pub(crate) fn source(name: &str, capacity_kw: f64, kind: Kind) -> Source {
     Source::new(name, capacity_kw, kind)
 }
 
 /// Sources in the order of their list.
-pub fn heating(condensers: impl Into<Condensers>, sources: Vec<Source>) -> Heating {
+pub(crate) fn heating(condensers: impl Into<Condensers>, sources: Vec<Source>) -> Heating {
     Heating {
         name: "option".into(),
         condensers: condensers.into(),
@@ -161,7 +161,7 @@ pub fn heating(condensers: impl Into<Condensers>, sources: Vec<Source>) -> Heati
 }
 
 /// Electric heaters alone.
-pub fn electric(condensers: impl Into<Condensers>, capacity_kw: f64) -> Heating {
+pub(crate) fn electric(condensers: impl Into<Condensers>, capacity_kw: f64) -> Heating {
     let heaters = source("heaters", capacity_kw, Kind::Resistance(Resistance));
     heating(condensers, vec![heaters])
 }

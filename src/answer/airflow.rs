@@ -10,7 +10,7 @@ use serde::Serialize;
 
 /// Energy per water over airflow, and where it is least.
 #[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct AirflowFigures {
+pub(crate) struct AirflowFigures {
     /// The room whose air it is, where there are several.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub room: Option<String>,
@@ -25,7 +25,7 @@ pub struct AirflowFigures {
 
 /// Airflows of the least energy among those that dry all nuts, m³/s per received tonne.
 #[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct LeastAirflow {
+pub(crate) struct LeastAirflow {
     /// Of all of them; null if none dries all nuts.
     pub of_all_m3_per_s_per_tonne: Option<f64>,
     /// Of those that keep the waiting limit in every weather year; null if none does.
@@ -36,7 +36,7 @@ pub struct LeastAirflow {
 
 /// Seasons at one airflow, means over the weather years.
 #[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct AirflowPointFigures {
+pub(crate) struct AirflowPointFigures {
     /// Air asked for, m³/s per received tonne; ducts are built for it.
     pub airflow_m3_per_s_per_tonne: f64,
     /// Air that the batches got, m³/s per received tonne.
@@ -65,7 +65,7 @@ pub struct AirflowPointFigures {
 }
 
 /// Runs the seasons of a site with other air through the bins of the room at this place, and prices them.
-pub fn airflow_figures(
+pub(crate) fn airflow_figures(
     study: &Study,
     site: &Site,
     years: &[WeatherYear],

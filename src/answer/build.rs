@@ -32,16 +32,20 @@ pub(super) use life_cycle::{PresentBills, present_bills};
 use life_cycle::{life_cycle, plan};
 pub(super) use loads::{covers, peak_week_of_heat, peak_week_of_water};
 use made_of::baseline_place;
-pub use made_of::{Season, Unreckoned};
+pub(crate) use made_of::{Season, Unreckoned};
 use months::sum_carriers;
 use option::option_figures;
 use reckoned::reckon;
 use season::season_figures;
-pub use sure::sample;
+pub(crate) use sure::sample;
 
 /// Makes the figures. `files` are the files read with their digests and `weather` says what was found
 /// in the weather files; its `years` are filled in here.
-pub fn figures(season: &Season<'_>, files: Vec<InputFile>, weather: WeatherFigures) -> Result<Figures, Unreckoned> {
+pub(crate) fn figures(
+    season: &Season<'_>,
+    files: Vec<InputFile>,
+    weather: WeatherFigures,
+) -> Result<Figures, Unreckoned> {
     let Season { study, years, .. } = *season;
     let reckoned = season.books.iter().map(|books| reckon(study, books)).collect::<Result<Vec<_>, _>>()?;
     let base = baseline_place(study);
@@ -119,6 +123,6 @@ fn proposal(study: &Study, ranking: &Ranking, base: usize, savings: &[Savings]) 
 }
 
 /// Files read, for a list of digests.
-pub fn input_file(file: impl Into<String>, sha256: impl Into<String>) -> InputFile {
+pub(crate) fn input_file(file: impl Into<String>, sha256: impl Into<String>) -> InputFile {
     InputFile { file: file.into(), sha256: sha256.into() }
 }

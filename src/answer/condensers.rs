@@ -18,7 +18,7 @@ use crate::study::{Study, USUAL_PLACES, usual_condensers};
 /// Runs the sources of these options with the condensers at every place, in every weather year. Options with
 /// the same sources count once; those that take the condensers' heat otherwise are left out. Nothing
 /// without a cool store.
-pub fn placement_figures(season: &Season<'_>, options: &[&str]) -> Result<Vec<StackPlacements>, Unreckoned> {
+pub(crate) fn placement_figures(season: &Season<'_>, options: &[&str]) -> Result<Vec<StackPlacements>, Unreckoned> {
     let study = season.study;
     if study.plant.store.is_none() {
         return Ok(Vec::new());

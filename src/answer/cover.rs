@@ -10,7 +10,7 @@ const STEPS: usize = 60;
 /// The hours that asked for heat, sorted by it, highest first, in steps of equally many hours: means of each.
 /// What is asked for is what was given and what was short, so that the layers add up to it.
 #[derive(Clone, Debug, Default, PartialEq, Serialize)]
-pub struct SortedCover {
+pub(crate) struct SortedCover {
     /// Hours of a mean season in each step but the last.
     pub hours_per_step: f64,
     /// Hours of a mean season in the last step, which holds what is left.
@@ -27,7 +27,7 @@ pub struct SortedCover {
 
 impl SortedCover {
     /// Energy of the first steps, kWh a season, of means that stand for them.
-    pub fn sum_kwh(&self, kw: &[f64]) -> f64 {
+    pub(crate) fn sum_kwh(&self, kw: &[f64]) -> f64 {
         let steps = self.need_kw.len();
         let hours = |step: usize| {
             if step + 1 == steps { self.hours_in_last_step } else { self.hours_per_step }
@@ -38,7 +38,7 @@ impl SortedCover {
 
 /// Means a day in one calendar month by hour of day, kWh.
 #[derive(Clone, Debug, Default, PartialEq, Serialize)]
-pub struct MonthHours {
+pub(crate) struct MonthHours {
     /// Calendar month, 1..12.
     pub month: u32,
     /// Heat need in each hour of the mean day.

@@ -8,7 +8,7 @@ use serde::Serialize;
 /// One crop over a season, the mean over the weather years. What was left wet is in none of its dried
 /// figures.
 #[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct CropFigures {
+pub(crate) struct CropFigures {
     /// Name in the study.
     pub name: String,
     /// Nuts put into bins, t as received.

@@ -14,19 +14,21 @@ mod placements;
 mod told;
 mod uncertainty;
 
-pub use application::{ApplicationFigures, ComparedFigure, ProposalFigure};
-pub use course::{BinCourse, CourseFigures, DailyCourse, DayFigures, HeaviestHours, HourFigures, SourceByDay, Stay};
-pub use flow::FlowFigures;
-pub use guard::{GuardFigures, Measures};
-pub use loads::{CoverFigures, HourlyLoad, PeakWeekFigures, SortedLoad};
-pub use option::{
+pub(crate) use application::{ApplicationFigures, ComparedFigure, ProposalFigure};
+pub(crate) use course::{
+    BinCourse, CourseFigures, DailyCourse, DayFigures, HeaviestHours, HourFigures, SourceByDay, Stay,
+};
+pub(crate) use flow::FlowFigures;
+pub(crate) use guard::{GuardFigures, Measures};
+pub(crate) use loads::{CoverFigures, HourlyLoad, PeakWeekFigures, SortedLoad};
+pub(crate) use option::{
     CarrierFigures, FreeHeatFrom, LifeCycleFigures, MonthFigures, OptionFigures, OptionLoads, OptionYearFigures,
     RecoveredFigures, ResidualFigures, SourceFigures, UncertaintyFigures, WeatherSpread,
 };
 
-pub use placements::{PlacementFigures, PriceFlip, StackPlacements, TemperatureFlip};
-pub use told::{About, PhaseFigures, RankedFigures, WarningFigures};
-pub use uncertainty::{
+pub(crate) use placements::{PlacementFigures, PriceFlip, StackPlacements, TemperatureFlip};
+pub(crate) use told::{About, PhaseFigures, RankedFigures, WarningFigures};
+pub(crate) use uncertainty::{
     Asked, CropChangeFigures, DrawnInputFigures, OddsFigures, RankCorrelationFigures, RankingChangeFigures,
     SampledFigures, SwingFigures, TornadoFigures,
 };
@@ -39,14 +41,14 @@ use super::rooms::RoomFigures;
 use super::targets::TargetFigures;
 use super::unmeasured::UnmeasuredFigures;
 pub(crate) use crate::ledger::SHARES;
-pub use crate::uncertainty::Quantiles;
+pub(crate) use crate::uncertainty::Quantiles;
 pub(crate) use crate::uncertainty::{DrawOdds, LEAST_CASES};
 use chrono::NaiveDate;
 use serde::Serialize;
 
 /// All figures of one report.
 #[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct Figures {
+pub(crate) struct Figures {
     /// The program that computed them.
     pub tool: Tool,
     /// The question.
@@ -88,7 +90,7 @@ pub struct Figures {
 
 /// The program.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
-pub struct Tool {
+pub(crate) struct Tool {
     /// `dryledger`.
     pub name: String,
     /// Its version.
@@ -97,7 +99,7 @@ pub struct Tool {
 
 /// The question and its frame.
 #[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct StudyFigures {
+pub(crate) struct StudyFigures {
     /// Title as given.
     pub title: String,
     /// The day that the study gives its report, ISO 8601; `null` where the report bears the day of the run, and
@@ -156,7 +158,7 @@ pub struct StudyFigures {
 
 /// A file that was read.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
-pub struct InputFile {
+pub(crate) struct InputFile {
     /// Path relative to the study.
     pub file: String,
     /// SHA-256, hexadecimal.
@@ -165,7 +167,7 @@ pub struct InputFile {
 
 /// The weather used.
 #[derive(Clone, Debug, Default, PartialEq, Serialize)]
-pub struct WeatherFigures {
+pub(crate) struct WeatherFigures {
     /// Paths relative to the study.
     pub files: Vec<String>,
     /// Formats found, in words.
@@ -193,7 +195,7 @@ pub struct WeatherFigures {
 
 /// One weather year.
 #[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct WeatherYearFigures {
+pub(crate) struct WeatherYearFigures {
     /// `2031`, `2031/32`, `typical year`.
     pub label: String,
     /// Hours of the season.
@@ -212,7 +214,7 @@ pub struct WeatherYearFigures {
 
 /// What all options share.
 #[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct SeasonFigures {
+pub(crate) struct SeasonFigures {
     /// Hours of the drying season.
     pub hours: usize,
     /// Nuts received, t.
@@ -281,7 +283,7 @@ pub struct SeasonFigures {
 
 /// One input of the study, given or default.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
-pub struct Assumption {
+pub(crate) struct Assumption {
     /// Where in the study, such as `crop.received_moisture`.
     pub path: String,
     /// Value as text.

@@ -32,7 +32,7 @@ pub(super) fn sentences(books: &[Book]) -> Vec<GuardFigures> {
 
 /// A guard that fired in some of the options, said once.
 #[derive(Clone, Debug)]
-pub struct GuardOfOptions<'a> {
+pub(crate) struct GuardOfOptions<'a> {
     /// Names of the options in which it fired.
     pub options: Vec<&'a str>,
     /// True if that is all of them, and there are several.
@@ -48,14 +48,14 @@ pub struct GuardOfOptions<'a> {
 impl GuardOfOptions<'_> {
     /// How far it was broken, from the mildest option to the worst: `4.4 to 33.3 kW`. `None` where that reads the
     /// same in all of them.
-    pub fn range(&self) -> Option<String> {
+    pub(crate) fn range(&self) -> Option<String> {
         let GuardFigures { worst, worst_unit, decimals, .. } = self.guard;
         let [mildest, worst] = [self.mildest, *worst].map(|value| shown(value, *decimals));
         (mildest != worst).then(|| format!("{mildest} to {worst} {worst_unit}"))
     }
 
     /// How far it was broken and the limit: `4.4 to 33.3 kW; at most 0.0 kW`, `0.7 K above 40.0 °C`.
-    pub fn against_limit(&self) -> String {
+    pub(crate) fn against_limit(&self) -> String {
         let GuardFigures { worst, worst_unit, limit, limit_unit, decimals, measures, .. } = self.guard;
         let [worst, limit] = [*worst, *limit].map(|value| shown(value, *decimals));
         let broken = self.range().unwrap_or_else(|| format!("{worst} {worst_unit}"));
@@ -101,7 +101,7 @@ fn decimals(kind: GuardKind) -> usize {
 }
 
 /// Every guard that fired in any option, each kind once, in the order in which they first appear.
-pub fn guards_of_options(options: &[OptionFigures]) -> Vec<GuardOfOptions<'_>> {
+pub(crate) fn guards_of_options(options: &[OptionFigures]) -> Vec<GuardOfOptions<'_>> {
     let mut all: Vec<GuardOfOptions<'_>> = Vec::new();
     for option in options {
         for guard in &option.guards {

@@ -4,7 +4,7 @@ use crate::ledger::{Book, Entry};
 use chrono::{NaiveDate, NaiveDateTime};
 
 /// The hours of a book in which something is dried: the season and what of it ran late.
-pub fn drying_hours(book: &Book) -> &[Entry] {
+pub(crate) fn drying_hours(book: &Book) -> &[Entry] {
     let end = book
         .hours
         .iter()
@@ -14,22 +14,22 @@ pub fn drying_hours(book: &Book) -> &[Entry] {
 }
 
 /// The day at a place among the days of some hours.
-pub fn day_at(hours: &[Entry], place: usize) -> NaiveDate {
+pub(crate) fn day_at(hours: &[Entry], place: usize) -> NaiveDate {
     hours.get(place * 24).map_or(NaiveDate::default(), |hour| hour.starts.date())
 }
 
 /// A sum a day.
-pub fn sum_by_day(hours: &[Entry], of: impl Fn(&Entry) -> f64) -> Vec<f64> {
+pub(crate) fn sum_by_day(hours: &[Entry], of: impl Fn(&Entry) -> f64) -> Vec<f64> {
     hours.chunks(24).map(|day| day.iter().map(&of).sum()).collect()
 }
 
 /// The highest of each day.
-pub fn most_by_day(hours: &[Entry], of: impl Fn(&Entry) -> f64) -> Vec<f64> {
+pub(crate) fn most_by_day(hours: &[Entry], of: impl Fn(&Entry) -> f64) -> Vec<f64> {
     hours.chunks(24).map(|day| day.iter().map(&of).fold(0.0, f64::max)).collect()
 }
 
 /// Lowest, mean and highest of each day.
-pub fn band_by_day(hours: &[Entry], of: impl Fn(&Entry) -> f64) -> Vec<[f64; 3]> {
+pub(crate) fn band_by_day(hours: &[Entry], of: impl Fn(&Entry) -> f64) -> Vec<[f64; 3]> {
     hours
         .chunks(24)
         .map(|day| {
@@ -42,16 +42,16 @@ pub fn band_by_day(hours: &[Entry], of: impl Fn(&Entry) -> f64) -> Vec<[f64; 3]>
 }
 
 /// The hour with the most of something: how much, and when.
-pub fn peak(hours: &[Entry], of: impl Fn(&Entry) -> f64) -> Option<(f64, NaiveDateTime)> {
+pub(crate) fn peak(hours: &[Entry], of: impl Fn(&Entry) -> f64) -> Option<(f64, NaiveDateTime)> {
     hours.iter().map(|hour| (of(hour), hour.starts)).max_by(|a, b| a.0.total_cmp(&b.0))
 }
 
 /// `14 June, 06:00`.
-pub fn moment(when: NaiveDateTime) -> String {
+pub(crate) fn moment(when: NaiveDateTime) -> String {
     when.format("%-d\u{a0}%B, %H:%M").to_string()
 }
 
 /// `14 June`.
-pub fn day_name(day: NaiveDate) -> String {
+pub(crate) fn day_name(day: NaiveDate) -> String {
     day.format("%-d\u{a0}%B").to_string()
 }

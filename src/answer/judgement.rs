@@ -7,23 +7,23 @@ use serde::Serialize;
 
 /// Heat short of the need up to this share of it does not count as work left undone (assumption: a
 /// hundredth of a season's heat is within what its reckoning is worth).
-pub const HEAT_SHORT_SHARE: f64 = 0.01;
+pub(crate) const HEAT_SHORT_SHARE: f64 = 0.01;
 
 /// Hours of a season in which the store's cooling may be short, above those with its condensers outdoors
 /// (assumption, no published source: stacked nuts follow their store within about a day, so they hardly feel
 /// one).
-pub const STORE_HOURS: f64 = 24.0;
+pub(crate) const STORE_HOURS: f64 = 24.0;
 
 /// Kelvin-hours of a season by which the store may stand above its set temperature, above those with its
 /// condensers outdoors, K h (assumption, no published source: one day, one kelvin too warm).
-pub const STORE_KELVIN_HOURS: f64 = 24.0;
+pub(crate) const STORE_KELVIN_HOURS: f64 = 24.0;
 
 /// Nuts left wet below this are rounding, t.
 const WET_SLACK_T: f64 = 1e-6;
 
 /// What an option did of its work.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub struct Work {
+pub(crate) struct Work {
     /// Nuts that were not dry when the time to dry them was over, in the worst weather year, t.
     pub wet_t: f64,
     /// Heat need, mean of the weather years, kWh.
@@ -40,7 +40,7 @@ pub struct Work {
 
 /// A part of the work that an option leaves undone.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Left {
+pub(crate) enum Left {
     /// Nuts are left wet, t.
     WetNuts(f64),
     /// Heat is short, hour by hour, by this share of the season's need, and by this much, kWh: above the whole
@@ -53,7 +53,7 @@ pub enum Left {
 /// What kind of work is left undone.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "kebab-case")]
-pub enum LeftKind {
+pub(crate) enum LeftKind {
     /// Nuts are left wet.
     NutsWet,
     /// Heat is short.
@@ -64,7 +64,7 @@ pub enum LeftKind {
 
 /// A part of the work left undone, in figures.
 #[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct LeftFigures {
+pub(crate) struct LeftFigures {
     /// Which part.
     pub key: LeftKind,
     /// What is left undone, in words that follow the option's name.
@@ -75,7 +75,7 @@ pub struct LeftFigures {
 
 /// A measure of work left undone.
 #[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct MeasureFigures {
+pub(crate) struct MeasureFigures {
     /// Its value.
     pub value: f64,
     /// Up to which it is let pass.
@@ -86,7 +86,7 @@ pub struct MeasureFigures {
 
 /// What is let pass, with its reason, for the page's method and for the figures.
 #[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct JudgementFigures {
+pub(crate) struct JudgementFigures {
     /// Heat short, percent of the need.
     pub heat_short_limit_pct: f64,
     /// Hours of cooling short above those with the condensers outdoors, in any weather year.
@@ -97,7 +97,7 @@ pub struct JudgementFigures {
 
 impl JudgementFigures {
     /// The limits in use.
-    pub fn in_use() -> Self {
+    pub(crate) fn in_use() -> Self {
         Self {
             heat_short_limit_pct: HEAT_SHORT_SHARE * 100.0,
             store_hours_limit: STORE_HOURS,
@@ -108,7 +108,7 @@ impl JudgementFigures {
 
 impl Work {
     /// What an option did, by its books and their accounts, one a weather year.
-    pub fn of(books: &[Book], accounts: &[Account]) -> Self {
+    pub(crate) fn of(books: &[Book], accounts: &[Account]) -> Self {
         let years = accounts.len().max(1) as f64;
         let mean = |of: fn(&Account) -> f64| accounts.iter().map(of).sum::<f64>() / years;
         let mut work = Self {
@@ -127,7 +127,7 @@ impl Work {
     }
 
     /// What it leaves undone; nothing of an option that does the work.
-    pub fn left(&self) -> Vec<Left> {
+    pub(crate) fn left(&self) -> Vec<Left> {
         let mut left = Vec::new();
         if self.wet_t > WET_SLACK_T {
             left.push(Left::WetNuts(self.wet_t));
@@ -143,21 +143,21 @@ impl Work {
     }
 
     /// True if it leaves no part of the work undone that the other does.
-    pub fn leaves_no_more_than(&self, other: &Self) -> bool {
+    pub(crate) fn leaves_no_more_than(&self, other: &Self) -> bool {
         let others: Vec<LeftKind> = other.left().iter().map(Left::kind).collect();
         self.left().iter().all(|left| others.contains(&left.kind()))
     }
 
     /// True if every nut became dry, heat was short by a hundredth of the need at most, and the store was kept
     /// as with its condensers outdoors.
-    pub fn is_done(&self) -> bool {
+    pub(crate) fn is_done(&self) -> bool {
         self.left().is_empty()
     }
 }
 
 impl Left {
     /// Which part of the work it is.
-    pub fn kind(&self) -> LeftKind {
+    pub(crate) fn kind(&self) -> LeftKind {
         match self {
             Self::WetNuts(_) => LeftKind::NutsWet,
             Self::Heat(..) => LeftKind::HeatShort,
@@ -166,7 +166,7 @@ impl Left {
     }
 
     /// In words that follow the option's name.
-    pub fn sentence(&self) -> String {
+    pub(crate) fn sentence(&self) -> String {
         match *self {
             Self::WetNuts(tonnes) => format!(
                 "leaves {} of nuts wet when the time to dry them is over",
@@ -189,7 +189,7 @@ impl Left {
     }
 
     /// In figures.
-    pub fn figures(&self) -> LeftFigures {
+    pub(crate) fn figures(&self) -> LeftFigures {
         let measure = |value, limit, unit: &str| MeasureFigures { value, limit, unit: unit.to_owned() };
         let measures = match *self {
             Self::WetNuts(tonnes) => vec![measure(tonnes, 0.0, "t")],

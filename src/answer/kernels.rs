@@ -11,7 +11,7 @@ use std::fmt::Write;
 /// The kernels of a crop, by the pair of isotherms: rested nuts, whose shell and kernel hold one water
 /// activity.
 #[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct KernelFigures {
+pub(crate) struct KernelFigures {
     /// Name of the crop in the study.
     pub crop: String,
     /// Temperature at which the nuts rest, °C.

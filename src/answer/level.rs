@@ -12,7 +12,7 @@ const SHARE_THAT_TELLS: f64 = 0.9;
 const DIFFERENCE_THAT_TELLS: f64 = 0.03;
 
 /// Says of every ranked option which others it is level with, and of the figures by which rule.
-pub fn tell_levels(figures: &mut Figures) {
+pub(crate) fn tell_levels(figures: &mut Figures) {
     let costs: Vec<(String, f64)> =
         figures.ranking.iter().map(|one| (one.option.clone(), one.net_present_cost)).collect();
     let odds = figures.uncertainty.as_ref().map(|sampled| sampled.odds.as_slice());
@@ -45,7 +45,7 @@ fn level_in_cost(one: f64, other: f64) -> bool {
 }
 
 /// Which options are level with the recommended one and by which rule, in a sentence; nothing where none is.
-pub fn level_sentence(figures: &Figures) -> Option<String> {
+pub(crate) fn level_sentence(figures: &Figures) -> Option<String> {
     let best = figures.ranking.first()?;
     if mostly_undone(figures, &best.option) {
         return None;
@@ -68,7 +68,7 @@ pub fn level_sentence(figures: &Figures) -> Option<String> {
 }
 
 /// True where an option leaves work undone in most of the draws: how its cost compares says nothing then.
-pub fn mostly_undone(figures: &Figures, option: &str) -> bool {
+pub(crate) fn mostly_undone(figures: &Figures, option: &str) -> bool {
     let own = figures.options.iter().find(|known| known.name == option);
     let done_pct = own.and_then(|option| option.uncertainty.does_the_work_in_draws_pct);
     done_pct.is_some_and(|done_pct| done_pct < 50.0)

@@ -22,23 +22,23 @@ mod targets;
 mod unmeasured;
 pub(crate) mod warnings;
 
-pub use airflow::{AirflowFigures, AirflowPointFigures, LeastAirflow, airflow_figures};
-pub use build::{Season, Unreckoned, figures, input_file, sample};
-pub use condensers::placement_figures;
-pub use cover::MonthHours;
-pub use figures::{
+pub(crate) use airflow::{AirflowFigures, AirflowPointFigures, LeastAirflow, airflow_figures};
+pub(crate) use build::{Season, Unreckoned, figures, input_file, sample};
+pub(crate) use condensers::placement_figures;
+pub(crate) use cover::MonthHours;
+pub(crate) use figures::{
     About, Assumption, CarrierFigures, Figures, GuardFigures, InputFile, MonthFigures, OptionFigures, SampledFigures,
     SeasonFigures, StudyFigures, WarningFigures, WeatherFigures,
 };
-pub use guards::{GuardOfOptions, guards_of_options};
-pub use judgement::HEAT_SHORT_SHARE;
-pub use kernels::KernelFigures;
-pub use level::{level_sentence, mostly_undone, tell_levels};
-pub use phase::{PHASE_HEADS, phase_figures, phase_rows};
-pub use size::{LeastFigures, SizeFigures, SizePoint, size_figures};
+pub(crate) use guards::{GuardOfOptions, guards_of_options};
+pub(crate) use judgement::HEAT_SHORT_SHARE;
+pub(crate) use kernels::KernelFigures;
+pub(crate) use level::{level_sentence, mostly_undone, tell_levels};
+pub(crate) use phase::{PHASE_HEADS, phase_figures, phase_rows};
+pub(crate) use size::{LeastFigures, SizeFigures, SizePoint, size_figures};
 
-pub use unmeasured::unmeasured_sentences;
-pub use warnings::weather_doubts;
+pub(crate) use unmeasured::unmeasured_sentences;
+pub(crate) use warnings::weather_doubts;
 
 use crate::study::input::{Input, Origin};
 

@@ -9,7 +9,7 @@ use serde::Serialize;
 
 /// Drying below the target over a season, the mean over the weather years.
 #[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct OverdriedFigures {
+pub(crate) struct OverdriedFigures {
     /// Water that the batches at their target would have held above what they left with, kg.
     pub kg: f64,
     /// The same as a share of the dried mass, percent.
@@ -28,7 +28,7 @@ pub struct OverdriedFigures {
 /// What it cost over a season that batches dried on for their wettest nuts when their mean was as dry as it
 /// has to be; the mean over the weather years.
 #[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct SpreadFigures {
+pub(crate) struct SpreadFigures {
     /// Batches that did.
     pub batches: f64,
     /// Hours for which they did, all together.

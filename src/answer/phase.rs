@@ -10,7 +10,7 @@ use crate::weather::WeatherYear;
 
 /// A phase as a row of plain words and numbers, for a table.
 #[derive(Clone, Debug, PartialEq)]
-pub struct PhaseRow {
+pub(crate) struct PhaseRow {
     /// Phase and option: `twice the orchard, electric`.
     pub name: String,
     /// Received t, bins, heat kW, bill, bill per dried t, peak kW, hours short, tonne-days of waiting
@@ -23,7 +23,7 @@ pub struct PhaseRow {
 }
 
 /// Headings and units of [`PhaseRow::numbers`].
-pub const PHASE_HEADS: [(&str, Unit); 9] = [
+pub(crate) const PHASE_HEADS: [(&str, Unit); 9] = [
     ("received", Unit::Of("t")),
     ("bins", Unit::Count),
     ("heat capacity", Unit::Of("kW")),
@@ -36,7 +36,7 @@ pub const PHASE_HEADS: [(&str, Unit); 9] = [
 ];
 
 /// Rows for a table, in the order of the figures.
-pub fn phase_rows(figures: &[PhaseFigures]) -> Vec<PhaseRow> {
+pub(crate) fn phase_rows(figures: &[PhaseFigures]) -> Vec<PhaseRow> {
     figures
         .iter()
         .map(|phase| PhaseRow {
@@ -63,7 +63,7 @@ const AS_IT_STANDS: &str = "as it stands";
 
 /// Runs every phase of a study with these options in every weather year, and the study itself before
 /// them. Nothing if the study has no phases.
-pub fn phase_figures(
+pub(crate) fn phase_figures(
     study: &Study,
     references: &References,
     years: &[WeatherYear],

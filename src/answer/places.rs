@@ -4,7 +4,7 @@ pub(crate) use crate::cool_store::Place;
 
 /// Words for a place, with the room's own name where the study has several rooms.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct PlaceWords {
+pub(crate) struct PlaceWords {
     /// After “condensers” or “should stand”: `in the drying room`.
     pub stand: String,
     /// In a table: `in the room`.
@@ -15,7 +15,7 @@ pub struct PlaceWords {
 
 impl PlaceWords {
     /// Of condensers there. `room` is named where there are several.
-    pub fn of(place: Place, room: Option<&str>) -> Self {
+    pub(crate) fn of(place: Place, room: Option<&str>) -> Self {
         let of = |unnamed: &str| room.map_or_else(|| unnamed.to_owned(), |name| format!("“{name}”"));
         let (drying_room, the_room) = (of("the drying room"), of("the room"));
         let of_room = room.map_or_else(String::new, |name| format!(" of “{name}”"));

@@ -5,7 +5,7 @@ use super::judgement::Work;
 
 /// What an option is judged by.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Judged {
+pub(super) struct Judged {
     /// What it did of its work.
     pub work: Work,
     /// Net present cost.
@@ -15,40 +15,40 @@ pub struct Judged {
 /// The options that do the work, the least net present cost first; those that cost the same in the order of
 /// the study. An option that leaves work undone has no place, however cheap it is.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Ranking {
+pub(super) struct Ranking {
     in_order: Vec<usize>,
 }
 
 impl Ranking {
     /// Of options in the order of the study.
-    pub fn of(judged: &[Judged]) -> Self {
+    pub(super) fn of(judged: &[Judged]) -> Self {
         let mut in_order: Vec<usize> = (0..judged.len()).filter(|&option| judged[option].work.is_done()).collect();
         in_order.sort_by(|&a, &b| judged[a].net_present_cost.total_cmp(&judged[b].net_present_cost));
         Self { in_order }
     }
 
     /// The recommended option; `None` where none does the work.
-    pub fn best(&self) -> Option<usize> {
+    pub(super) fn best(&self) -> Option<usize> {
         self.in_order.first().copied()
     }
 
     /// The one after it.
-    pub fn runner_up(&self) -> Option<usize> {
+    pub(super) fn runner_up(&self) -> Option<usize> {
         self.in_order.get(1).copied()
     }
 
     /// The best of the others: what an option is held against.
-    pub fn best_instead_of(&self, option: usize) -> Option<usize> {
+    pub(super) fn best_instead_of(&self, option: usize) -> Option<usize> {
         self.best_of(|other| other != option)
     }
 
     /// The best of those of which this is true.
-    pub fn best_of(&self, is_fit: impl Fn(usize) -> bool) -> Option<usize> {
+    pub(super) fn best_of(&self, is_fit: impl Fn(usize) -> bool) -> Option<usize> {
         self.in_order.iter().copied().find(|&option| is_fit(option))
     }
 
     /// In figures, of the options in the order of the study.
-    pub fn figures(&self, options: &[OptionFigures]) -> Vec<RankedFigures> {
+    pub(super) fn figures(&self, options: &[OptionFigures]) -> Vec<RankedFigures> {
         let ranked = self.in_order.iter().enumerate();
         ranked
             .map(|(at, &option)| RankedFigures {
@@ -61,7 +61,7 @@ impl Ranking {
     }
 
     /// An option's place, from 1; `None` where it leaves work undone.
-    pub fn place_of(&self, option: usize) -> Option<usize> {
+    pub(super) fn place_of(&self, option: usize) -> Option<usize> {
         self.in_order.iter().position(|&ranked| ranked == option).map(|at| at + 1)
     }
 }

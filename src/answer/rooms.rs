@@ -8,7 +8,7 @@ use serde::Serialize;
 
 /// One room over a season, the mean over the weather years.
 #[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct RoomFigures {
+pub(crate) struct RoomFigures {
     /// Name in the study.
     pub name: String,
     /// Its bins.
@@ -45,7 +45,7 @@ pub struct RoomFigures {
 
 /// One stage of a room's air.
 #[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct StageFigures {
+pub(crate) struct StageFigures {
     /// It applies to nuts wetter than this, % w.b.; 0 to the end.
     pub above_moisture_pct_wb: f64,
     /// False where outside air is blown as it comes.

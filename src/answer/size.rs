@@ -14,7 +14,7 @@ use serde::Serialize;
 
 /// Everything that sizing says.
 #[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct SizeFigures {
+pub(crate) struct SizeFigures {
     /// Title of the study.
     pub study: String,
     /// The option that was sized.
@@ -56,7 +56,7 @@ pub struct SizeFigures {
 
 /// One season that was run for sizing.
 #[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct SizePoint {
+pub(crate) struct SizePoint {
     /// What the number was set to.
     pub value: f64,
     /// The weather year.
@@ -93,7 +93,7 @@ pub struct SizePoint {
 
 /// The least of one number.
 #[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct LeastFigures {
+pub(crate) struct LeastFigures {
     /// `heat`, `bins`, `airflow` or `extraction`.
     pub what: String,
     /// The room that it is of, where there are several and it is not the whole plant's.
@@ -126,7 +126,7 @@ pub struct LeastFigures {
 
 /// A number of bins.
 #[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct BinsFigures {
+pub(crate) struct BinsFigures {
     /// How many.
     pub bins: f64,
     /// The season with the heat capacity there is; `value` is the number of bins.
@@ -137,7 +137,7 @@ pub struct BinsFigures {
 
 /// A plant that keeps the limit with all numbers together.
 #[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct TogetherFigures {
+pub(crate) struct TogetherFigures {
     /// True if the plant as it stands keeps the limit; else it was enlarged first.
     pub began_as_it_stands: bool,
     /// Its numbers, in the order in which they were made smaller.
@@ -150,7 +150,7 @@ pub struct TogetherFigures {
 
 /// One number of it.
 #[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct TogetherNumber {
+pub(crate) struct TogetherNumber {
     /// `heat`, `bins`, `airflow` or `extraction`.
     pub what: String,
     /// The room that it is of, where there are several and it is not the whole plant's.
@@ -166,7 +166,7 @@ pub struct TogetherNumber {
 
 /// A load-duration curve in figures.
 #[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct LoadFigures {
+pub(crate) struct LoadFigures {
     /// `heat` (need before any source, recovered heat taken off) or `electricity` (of the site).
     pub what: String,
     /// Hours with a load.
@@ -184,7 +184,7 @@ pub struct LoadFigures {
 
 /// Prices what sizing found. `site` is the one that was sized, `airflow` what comes of other air through its
 /// bins, `phases` the study's growth.
-pub fn size_figures(
+pub(crate) fn size_figures(
     study: &Study,
     site: &Site,
     limit: Limit,

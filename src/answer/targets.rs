@@ -7,7 +7,7 @@ use serde::Serialize;
 
 /// The target of one crop.
 #[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct TargetFigures {
+pub(crate) struct TargetFigures {
     /// Name of the crop in the study.
     pub crop: String,
     /// Target in shell, % w.b.

@@ -6,7 +6,7 @@ use serde::Serialize;
 
 /// A value of the crop in use that is a placeholder or remembered, and what it moves.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
-pub struct UnmeasuredFigures {
+pub(crate) struct UnmeasuredFigures {
     /// The crop, as the study names it.
     pub crop: String,
     /// The value in words.
@@ -20,7 +20,7 @@ pub struct UnmeasuredFigures {
 /// What a value moves besides the energy.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
 #[serde(rename_all = "kebab-case")]
-pub enum Moves {
+pub(crate) enum Moves {
     /// Time to dry; with it the bins that are needed, waiting, and the growth of mould.
     Drying,
     /// How long nuts may wait.
@@ -31,7 +31,7 @@ pub enum Moves {
 
 impl Moves {
     /// In words.
-    pub fn words(self) -> &'static str {
+    pub(crate) fn words(self) -> &'static str {
         match self {
             Self::Drying => "the time to dry, and with it bins, waiting and mould",
             Self::Waiting => "how long nuts may wait",
@@ -105,7 +105,7 @@ fn of_crop(name: &str, crop: &Crop) -> Vec<UnmeasuredFigures> {
 }
 
 /// A sentence for each thing that is moved; nothing where all values rest on more.
-pub fn unmeasured_sentences(all: &[UnmeasuredFigures]) -> Vec<String> {
+pub(crate) fn unmeasured_sentences(all: &[UnmeasuredFigures]) -> Vec<String> {
     let mut moved: Vec<Moves> = all.iter().map(|value| value.moves).collect();
     moved.sort_unstable();
     moved.dedup();

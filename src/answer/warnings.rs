@@ -5,7 +5,7 @@ use crate::problem::{Problem, Severity};
 
 impl WarningFigures {
     /// As the reading of the study or of its weather found it.
-    pub fn of(problem: &Problem, about: About) -> Self {
+    pub(crate) fn of(problem: &Problem, about: About) -> Self {
         // The name alone: figures do not depend on the folder a command was run in.
         let file = problem.file.rsplit(['/', '\\']).next().unwrap_or(&problem.file);
         let cure = if problem.cure.is_empty() { String::new() } else { format!("; {}", problem.cure) };
@@ -20,6 +20,6 @@ impl WarningFigures {
 }
 
 /// Warnings about the weather behind the figures.
-pub fn weather_doubts(figures: &Figures) -> impl Iterator<Item = &WarningFigures> {
+pub(crate) fn weather_doubts(figures: &Figures) -> impl Iterator<Item = &WarningFigures> {
     figures.warnings.iter().filter(|warning| warning.about == About::Weather)
 }

@@ -13,7 +13,7 @@ use std::fmt::Write;
 #[command(group(ArgGroup::new("humidity").required(true)))]
 #[command(after_help = "Example: dryledger air --dry-bulb 38 --rh 21 --altitude 540\n\
     Relative humidity is over ice below 0 °C. Valid -60..100 °C, 50..110 kPa.")]
-pub struct Args {
+pub(super) struct Args {
     /// Dry-bulb temperature, °C
     #[arg(long, value_name = "C", allow_hyphen_values = true)]
     dry_bulb: f64,

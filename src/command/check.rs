@@ -15,7 +15,7 @@ use std::path::PathBuf;
 #[command(after_help = "Example: dryledger check reports/demo/study.toml\n\
     Every fault is told at once, with file, line and column, and what to do. Inputs that are possible\n\
     but unlikely are warnings. Nothing is computed and nothing is written.")]
-pub struct Args {
+pub(super) struct Args {
     /// The study file
     study: PathBuf,
     /// Print JSON alone

@@ -12,7 +12,7 @@ use std::fmt::Write as _;
 #[derive(Debug, clap::Args)]
 #[command(after_help = "Example: dryledger crops macadamia\n\
     A study overrides any value by its key, e.g. drying_rate, under [crop].")]
-pub struct Args {
+pub(super) struct Args {
     /// One crop in full; all of them in one table if left out
     name: Option<String>,
     /// Print JSON alone

@@ -40,7 +40,7 @@ pub(super) struct OpenedWeather {
 
 impl OpenedWeather {
     /// True if this is a doubt about the weather, found in its files or in holding them beside the site.
-    pub fn found(&self, problem: &Problem) -> bool {
+    pub(super) fn found(&self, problem: &Problem) -> bool {
         self.findings.contains(problem)
     }
 }

@@ -17,7 +17,7 @@ use std::path::PathBuf;
 #[command(after_help = "Example: dryledger heat site.epw --to 50 --airflow 12 --from 03-01 --until 08-31\n\
     Without --airflow the answer is for 1 kg of dry air a second. Hours without temperature or humidity\n\
     are skipped and counted; --mend fills them first. Days are those the file writes, both included.")]
-pub struct Args {
+pub(super) struct Args {
     /// Weather file of any known format
     file: PathBuf,
     /// Temperature to bring the air to, °C

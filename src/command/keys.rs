@@ -14,7 +14,7 @@ use std::fmt::Write as _;
 #[command(after_help = "Example: dryledger keys room.bin_fan\n\
     TABLE is a table without its brackets: it is shown with all below it; everything if left out. The schema can be\n\
     given to an editor, which then completes and checks keys while a study is written.")]
-pub struct Args {
+pub(super) struct Args {
     /// One table and those below it
     table: Option<String>,
     /// Keys of a tariff's file, not of a study's

@@ -50,7 +50,7 @@ nuts_c. An option stands in for the key in every log. Without an airflow the nut
 
 Several logs are fitted together. From temperatures 5 K or more apart the activation energy is
 fitted too; otherwise it is the library's. The answer ends with a [crop] block for a study.")]
-pub struct Args {
+pub(super) struct Args {
     /// Drying logs of one crop, a batch each
     #[arg(required = true, value_name = "FILE")]
     files: Vec<PathBuf>,

@@ -11,7 +11,7 @@ use std::path::{Path, PathBuf};
 #[command(after_help = "Example: dryledger new my-season\n\
     Writes study.toml, tariff.toml and two years of invented weather. A folder that holds anything is\n\
     left alone.")]
-pub struct Args {
+pub(super) struct Args {
     /// Folder to write into; made if it is not there
     #[arg(value_name = "DIR")]
     folder: PathBuf,

@@ -50,7 +50,7 @@ pub(super) struct Together {
 
 impl Together {
     /// Writes one file under its temporary name.
-    pub fn add(&mut self, path: &Path, bytes: &[u8]) -> Result<(), Failure> {
+    pub(super) fn add(&mut self, path: &Path, bytes: &[u8]) -> Result<(), Failure> {
         check_targets(&[path.to_owned()], &[])?;
         clear_leftovers(path);
         let part = temporary(path);
@@ -60,7 +60,7 @@ impl Together {
 
     /// Gives all files their names. If one cannot have its name, those before it get their old contents
     /// back, so that no report is a mixture. Two runs into one folder take turns.
-    pub fn finish(mut self) -> Result<(), Failure> {
+    pub(super) fn finish(mut self) -> Result<(), Failure> {
         let _turn = self.parts.first().and_then(|(_, path)| turn_in(path));
         let mut done: Vec<(PathBuf, PathBuf, bool)> = Vec::new();
         while let Some((part, path)) = self.parts.first().cloned() {

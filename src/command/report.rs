@@ -33,7 +33,7 @@ use std::path::PathBuf;
     Every option is then computed at 32 draws (samples = N there, or --samples N) and at each\n\
     input's P10 and P90; the report tells odds, ranges and what moves the answer. --samples 0\n\
     leaves that out: quick while a study is being written.")]
-pub struct Args {
+pub(super) struct Args {
     /// The study file
     study: PathBuf,
     /// Folder for the report; the study's own if not given

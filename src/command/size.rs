@@ -29,7 +29,7 @@ use together::say_together;
     larger plant means in waiting nuts, hours short of heat and money. Then shows one plant, of many, that \
     keeps the limit with all numbers together. With --airflow, also which air through the bins takes the \
     least energy. Writes no file.")]
-pub struct Args {
+pub(super) struct Args {
     /// The study file
     study: PathBuf,
     /// Nuts may wait so many days to be loaded; the crop's safe waiting time if not given

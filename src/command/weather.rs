@@ -17,7 +17,7 @@ use crate::weather::typical::Typical;
 use crate::weather::{
     ColumnMap, MendRules, Reading, Series, Summary, mend, read, read_known_or_with, summarise, to_csv,
 };
-pub use args::Args;
+pub(super) use args::Args;
 use std::path::{Path, PathBuf};
 use text::{told, written};
 

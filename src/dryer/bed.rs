@@ -78,7 +78,7 @@ pub(super) struct Trial<'b> {
 
 impl<'b> Trial<'b> {
     /// `dry_air_kg` of air before the bed, which it passes in some hours at this pressure, Pa.
-    pub fn new(
+    pub(super) fn new(
         bed: &'b mut Bed,
         nuts: &'b Nuts,
         inlet: AirState,
@@ -122,7 +122,7 @@ impl<'b> Trial<'b> {
     }
 
     /// What the step does, once every layer is crossed.
-    pub fn passage(&self) -> Passage {
+    pub(super) fn passage(&self) -> Passage {
         let (inlet, outlet) = (self.inlet, self.air);
         Passage {
             outlet,

@@ -33,7 +33,7 @@ type BatchColumn<'a> = Column<'a, BatchRow<'a>>;
 /// the hours in which the first of its nuts had waited to be loaded longer than is safe. Of an option and a weather
 /// year, `mould_seen_hours` and `hot_air_hours` add up to the batch-hours of their guards; hours of waiting
 /// overlap, for nuts of many batches wait at once.
-pub fn batches_csv(books: &[Vec<Book>], crops: &[StudyCrop]) -> String {
+pub(crate) fn batches_csv(books: &[Vec<Book>], crops: &[StudyCrop]) -> String {
     let columns = columns();
     let mut text = String::new();
     write_head(&mut text, &columns);

@@ -53,17 +53,17 @@ pub(super) struct Column<'a, R> {
 }
 
 impl<'a, R> Column<'a, R> {
-    pub fn new(head: impl Into<String>, adds: Adds, says: &'static str, cell: impl Fn(&R) -> Cell + 'a) -> Self {
+    pub(super) fn new(head: impl Into<String>, adds: Adds, says: &'static str, cell: impl Fn(&R) -> Cell + 'a) -> Self {
         Self { head: head.into(), adds, says, cell: Box::new(cell) }
     }
 
     /// A text that tells rows apart.
-    pub fn key(head: impl Into<String>, says: &'static str, text: impl Fn(&R) -> String + 'a) -> Self {
+    pub(super) fn key(head: impl Into<String>, says: &'static str, text: impl Fn(&R) -> String + 'a) -> Self {
         Self::new(head, Adds::Key, says, move |row| Cell::Text(text(row)))
     }
 
     /// A number with so many decimals.
-    pub fn number(
+    pub(super) fn number(
         head: impl Into<String>,
         (adds, decimals): (Adds, usize),
         says: &'static str,
@@ -73,7 +73,7 @@ impl<'a, R> Column<'a, R> {
     }
 
     /// A number that may not be there.
-    pub fn maybe(
+    pub(super) fn maybe(
         head: impl Into<String>,
         (adds, decimals): (Adds, usize),
         says: &'static str,

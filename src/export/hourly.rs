@@ -13,7 +13,7 @@ const FILE: &str = "hourly.csv";
 
 /// What electricity is purchased by.
 #[derive(Clone, Copy, Debug)]
-pub struct Purchase<'a> {
+pub(crate) struct Purchase<'a> {
     /// The tariff.
     pub tariff: &'a Tariff,
     /// Its currency's code.
@@ -40,7 +40,7 @@ impl OfHour for SiteRow<'_> {
 type SiteColumn<'a> = Column<'a, SiteRow<'a>>;
 
 /// One row for each option, weather year and hour.
-pub fn hourly_csv(books: &[Vec<Book>], purchase: Purchase<'_>) -> String {
+pub(crate) fn hourly_csv(books: &[Vec<Book>], purchase: Purchase<'_>) -> String {
     let columns = columns(books, purchase);
     let mut text = String::new();
     write_head(&mut text, &columns);
@@ -53,7 +53,7 @@ pub fn hourly_csv(books: &[Vec<Book>], purchase: Purchase<'_>) -> String {
 }
 
 /// The columns of `hourly.csv` and `hourly_rooms.csv`: how each adds over rows, and what it says.
-pub fn hourly_columns_csv(books: &[Vec<Book>], purchase: Purchase<'_>) -> String {
+pub(crate) fn hourly_columns_csv(books: &[Vec<Book>], purchase: Purchase<'_>) -> String {
     let mut text = String::from("file,column,adds,says\n");
     write_list(&mut text, FILE, &columns(books, purchase));
     hourly_rooms::list(&mut text);

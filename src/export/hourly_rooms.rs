@@ -27,7 +27,7 @@ impl OfHour for RoomRow<'_> {
 }
 
 /// One row for each option, weather year, hour and room.
-pub fn hourly_rooms_csv(books: &[Vec<Book>]) -> String {
+pub(crate) fn hourly_rooms_csv(books: &[Vec<Book>]) -> String {
     let columns = columns();
     let mut text = String::new();
     write_head(&mut text, &columns);

@@ -7,12 +7,12 @@ use serde::ser::Error;
 use serde_json::Value;
 
 /// The figures as JSON, with every number checked to be finite.
-pub fn figures_json(figures: &Figures) -> Result<String, NotFinite> {
+pub(crate) fn figures_json(figures: &Figures) -> Result<String, NotFinite> {
     finite_json(figures)
 }
 
 /// What sizing found as JSON, checked in the same way.
-pub fn size_json(figures: &SizeFigures) -> Result<String, NotFinite> {
+pub(crate) fn size_json(figures: &SizeFigures) -> Result<String, NotFinite> {
     finite_json(figures)
 }
 

@@ -7,7 +7,7 @@ use crate::study::keys::{Key, Need, Shape, Table, TableKey, Tables, Takes};
 use serde_json::{Map, Value, json};
 
 /// The schema of a file with these tables.
-pub fn keys_schema(tables: &Tables) -> Value {
+pub(crate) fn keys_schema(tables: &Tables) -> Value {
     let root = Vec::new();
     let mut schema = Map::new();
     schema.insert("$schema".into(), json!("https://json-schema.org/draft/2020-12/schema"));

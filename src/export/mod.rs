@@ -11,10 +11,10 @@ mod json;
 mod keys_schema;
 mod monthly;
 
-pub use batches::batches_csv;
-pub use finite::NotFinite;
-pub use hourly::{Purchase, hourly_columns_csv, hourly_csv};
-pub use hourly_rooms::hourly_rooms_csv;
-pub use json::{figures_json, size_json};
-pub use keys_schema::keys_schema;
-pub use monthly::monthly_csv;
+pub(crate) use batches::batches_csv;
+pub(crate) use finite::NotFinite;
+pub(crate) use hourly::{Purchase, hourly_columns_csv, hourly_csv};
+pub(crate) use hourly_rooms::hourly_rooms_csv;
+pub(crate) use json::{figures_json, size_json};
+pub(crate) use keys_schema::keys_schema;
+pub(crate) use monthly::monthly_csv;

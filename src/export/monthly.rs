@@ -12,7 +12,7 @@ type MonthColumn<'a> = Column<'a, MonthRow<'a>>;
 /// One row for each option and month of its bill, the mean over the weather years. `year` is 1 for months in the
 /// calendar year of the season's first, 2 in the next. A carrier's `NAME_kwh` is what was used, the plant's own
 /// supply with it.
-pub fn monthly_csv(figures: &Figures) -> String {
+pub(crate) fn monthly_csv(figures: &Figures) -> String {
     let columns = columns(figures);
     let mut text = String::new();
     write_head(&mut text, &columns);

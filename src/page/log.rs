@@ -8,7 +8,7 @@ use std::ops::Range;
 
 /// What the page says of a fit.
 #[derive(Clone, Debug, Default, PartialEq)]
-pub struct LogFit {
+pub(crate) struct LogFit {
     /// The crop's name.
     pub crop: String,
     /// What its drying law is called.
@@ -27,7 +27,7 @@ pub struct LogFit {
 
 /// A constant, rounded as it is told.
 #[derive(Clone, Debug, Default, PartialEq)]
-pub struct FoundConstant {
+pub(crate) struct FoundConstant {
     /// What it is.
     pub name: String,
     /// What was found.
@@ -42,7 +42,7 @@ pub struct FoundConstant {
 
 /// One log beside the model.
 #[derive(Clone, Debug, Default, PartialEq)]
-pub struct FittedLog {
+pub(crate) struct FittedLog {
     /// Name of its file, without folders.
     pub name: String,
     /// How the batch lay and in what air.
@@ -53,7 +53,7 @@ pub struct FittedLog {
 
 /// A sample and what the model says in its place.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub struct FittedSample {
+pub(crate) struct FittedSample {
     /// Hours since drying began.
     pub hours: f64,
     /// The sample, % w.b.
@@ -79,7 +79,7 @@ const TOP: f64 = 12.0;
 const BOTTOM: f64 = 34.0;
 
 /// The page, as HTML text.
-pub fn log_page(fit: &LogFit) -> String {
+pub(crate) fn log_page(fit: &LogFit) -> String {
     let mut html =
         format!("<p class=\"under\">In shell; drying law: {}. {}.</p>\n", escape(&fit.law), escape(&fit.goodness));
     constants_table(&mut html, &fit.constants);

@@ -7,6 +7,6 @@ mod parts;
 mod report;
 mod weather;
 
-pub use log::{FittedLog, FittedSample, FoundConstant, LogFit, log_page};
-pub use report::{NoPage, report_page};
-pub use weather::{Subject, weather_page};
+pub(crate) use log::{FittedLog, FittedSample, FoundConstant, LogFit, log_page};
+pub(crate) use report::{NoPage, report_page};
+pub(crate) use weather::{Subject, weather_page};

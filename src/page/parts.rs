@@ -9,7 +9,7 @@ use serde::Serialize;
 
 /// Heading of a column.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
-pub struct Head {
+pub(super) struct Head {
     /// What stands below it.
     pub text: String,
     /// Its unit; empty if it has none or the rows have their own.
@@ -20,19 +20,19 @@ pub struct Head {
 
 impl Head {
     /// A column of numbers.
-    pub fn number(text: impl Into<String>, unit: impl Into<String>) -> Self {
+    pub(super) fn number(text: impl Into<String>, unit: impl Into<String>) -> Self {
         Self { text: text.into(), unit: unit.into(), number: true }
     }
 
     /// A column of words.
-    pub fn words(text: impl Into<String>) -> Self {
+    pub(super) fn words(text: impl Into<String>) -> Self {
         Self { text: text.into(), unit: String::new(), number: false }
     }
 }
 
 /// A row: its name and its cells.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
-pub struct Row {
+pub(super) struct Row {
     /// What it is about.
     pub name: String,
     /// Its unit where rows have units of their own.
@@ -45,18 +45,18 @@ pub struct Row {
 
 impl Row {
     /// A plain row.
-    pub fn new(name: impl Into<String>, cells: Vec<Cell>) -> Self {
+    pub(super) fn new(name: impl Into<String>, cells: Vec<Cell>) -> Self {
         Self { name: name.into(), unit: String::new(), cells, class: "" }
     }
 
     /// The same row with a unit.
-    pub fn unit(mut self, unit: impl Into<String>) -> Self {
+    pub(super) fn unit(mut self, unit: impl Into<String>) -> Self {
         self.unit = unit.into();
         self
     }
 
     /// The same row in another class.
-    pub fn class(mut self, class: &'static str) -> Self {
+    pub(super) fn class(mut self, class: &'static str) -> Self {
         self.class = class;
         self
     }
@@ -64,7 +64,7 @@ impl Row {
 
 /// A table.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
-pub struct Table {
+pub(super) struct Table {
     /// What it shows.
     pub caption: String,
     /// Heading of the rows' names.
@@ -79,13 +79,18 @@ pub struct Table {
 
 impl Table {
     /// A table whose decimal points stand in line.
-    pub fn new(caption: impl Into<String>, first: impl Into<String>, heads: Vec<Head>, mut rows: Vec<Row>) -> Self {
+    pub(super) fn new(
+        caption: impl Into<String>,
+        first: impl Into<String>,
+        heads: Vec<Head>,
+        mut rows: Vec<Row>,
+    ) -> Self {
         align(rows.iter_mut().map(|row| &mut row.cells));
         Self::of_unlike_rows(caption, first, heads, rows)
     }
 
     /// A table whose rows differ in unit, so that their decimals have nothing to stand in line with.
-    pub fn of_unlike_rows(
+    pub(super) fn of_unlike_rows(
         caption: impl Into<String>,
         first: impl Into<String>,
         heads: Vec<Head>,
@@ -95,33 +100,33 @@ impl Table {
     }
 
     /// The same table with a note below it.
-    pub fn note(mut self, note: impl Into<String>) -> Self {
+    pub(super) fn note(mut self, note: impl Into<String>) -> Self {
         self.note = note.into();
         self
     }
 }
 
 /// Numbers of one column, all with the decimals that the largest can bear.
-pub fn column(values: &[f64]) -> Vec<Cell> {
+pub(super) fn column(values: &[f64]) -> Vec<Cell> {
     let decimals = column_decimals(values.iter().copied());
     values.iter().map(|&value| Cell::number(value, decimals)).collect()
 }
 
 /// Headings of the capacities that cover shares of the hours, as a load's covers stand in the figures.
-pub fn cover_heads() -> Vec<Head> {
+pub(super) fn cover_heads() -> Vec<Head> {
     let head = |share: &f64| format!("{} % of hours", number::fixed(share * 100.0, 0));
     SHARES.iter().map(|share| Head::number(head(share), "kW")).collect()
 }
 
 /// Sentences one behind the other, without those that say nothing.
-pub fn one_behind_the_other(sentences: &[&str]) -> String {
+pub(super) fn one_behind_the_other(sentences: &[&str]) -> String {
     let said: Vec<&str> = sentences.iter().copied().filter(|one| !one.is_empty()).collect();
     said.join(" ")
 }
 
 /// A word why columns do not add as printed, where any does not: the last number of each is the sum of those
 /// before it. Empty where all add.
-pub fn rounding_note<'a>(columns: impl IntoIterator<Item = &'a [f64]>) -> &'static str {
+pub(super) fn rounding_note<'a>(columns: impl IntoIterator<Item = &'a [f64]>) -> &'static str {
     let adds = |column: &[f64]| {
         let Some((sum, parts)) = column.split_last() else {
             return true;
@@ -140,7 +145,7 @@ pub fn rounding_note<'a>(columns: impl IntoIterator<Item = &'a [f64]>) -> &'stat
 }
 
 /// Rows from names and columns of cells.
-pub fn rows_of(names: impl IntoIterator<Item = String>, columns: &[Vec<Cell>]) -> Vec<Row> {
+pub(super) fn rows_of(names: impl IntoIterator<Item = String>, columns: &[Vec<Cell>]) -> Vec<Row> {
     names
         .into_iter()
         .enumerate()
@@ -153,7 +158,7 @@ pub fn rows_of(names: impl IntoIterator<Item = String>, columns: &[Vec<Cell>]) -
 
 /// One entry of the key below a chart.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
-pub struct Key {
+pub(super) struct Key {
     /// Class of its colour.
     pub class: &'static str,
     /// True if it is drawn as a line.
@@ -164,19 +169,19 @@ pub struct Key {
 
 impl Key {
     /// A filled shape.
-    pub fn fill(pen: Pen, name: impl Into<String>) -> Self {
+    pub(super) fn fill(pen: Pen, name: impl Into<String>) -> Self {
         Self { class: pen.class(), line: false, name: name.into() }
     }
 
     /// A line.
-    pub fn line(pen: Pen, name: impl Into<String>) -> Self {
+    pub(super) fn line(pen: Pen, name: impl Into<String>) -> Self {
         Self { class: pen.class(), line: true, name: name.into() }
     }
 }
 
 /// What a figure is drawn of.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Of {
+pub(super) enum Of {
     /// One weather year of the option shown.
     DrawnYear,
     /// The mean of the weather years.
@@ -201,7 +206,7 @@ impl Of {
 
 /// A drawn figure with its caption.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
-pub struct Figure {
+pub(super) struct Figure {
     /// What it is.
     pub title: String,
     /// What to see in it.
@@ -218,7 +223,7 @@ pub struct Figure {
 }
 
 /// Figures below words that say what they are drawn of: those that are of something else say so themselves.
-pub fn below(said: Of, figures: impl IntoIterator<Item = Figure>) -> Vec<Figure> {
+pub(super) fn below(said: Of, figures: impl IntoIterator<Item = Figure>) -> Vec<Figure> {
     let told_apart = |mut figure: Figure| {
         if figure.of != said {
             figure.caption = one_behind_the_other(&[&figure.caption, figure.of.sentence()]);
@@ -229,7 +234,7 @@ pub fn below(said: Of, figures: impl IntoIterator<Item = Figure>) -> Vec<Figure>
 }
 
 /// Draws a chart whose label gives title and caption.
-pub fn figure(of: Of, chart: &impl Draw, label: &Label, key: Vec<Key>) -> Figure {
+pub(super) fn figure(of: Of, chart: &impl Draw, label: &Label, key: Vec<Key>) -> Figure {
     Figure {
         of,
         title: label.title.clone(),
@@ -241,12 +246,12 @@ pub fn figure(of: Of, chart: &impl Draw, label: &Label, key: Vec<Key>) -> Figure
 }
 
 /// A label from its parts.
-pub fn label(id: impl Into<String>, title: impl Into<String>, desc: impl Into<String>) -> Label {
+pub(super) fn label(id: impl Into<String>, title: impl Into<String>, desc: impl Into<String>) -> Label {
     Label { id: id.into(), title: title.into(), desc: desc.into() }
 }
 
 /// `a`, `a and b`, `a, b and c`.
-pub fn listed<T: AsRef<str>>(words: &[T]) -> String {
+pub(super) fn listed<T: AsRef<str>>(words: &[T]) -> String {
     match words {
         [] => String::new(),
         [one] => one.as_ref().to_owned(),
@@ -258,19 +263,19 @@ pub fn listed<T: AsRef<str>>(words: &[T]) -> String {
 }
 
 /// A month as a row of a table or a word in a sentence; which year's, where its name stands for two of them.
-pub fn month_label(month: &MonthFigures, all: &[MonthFigures]) -> String {
+pub(super) fn month_label(month: &MonthFigures, all: &[MonthFigures]) -> String {
     let name = months::name(month.month);
     let has_namesake = all.iter().filter(|other| other.month == month.month).count() > 1;
     if has_namesake { format!("{name}, year {}", month.year) } else { name.to_owned() }
 }
 
 /// A name as it stands in a sentence.
-pub fn quoted(name: &str) -> String {
+pub(super) fn quoted(name: &str) -> String {
     format!("“{name}”")
 }
 
 /// A share of the weather years in words.
-pub fn how_often(share_pct: f64) -> String {
+pub(super) fn how_often(share_pct: f64) -> String {
     if share_pct >= 100.0 {
         "in every one".to_owned()
     } else if share_pct <= 0.0 {
@@ -281,7 +286,7 @@ pub fn how_often(share_pct: f64) -> String {
 }
 
 /// `in 48 of 48 draws: at least 94 %`: how often, and what so many draws can know.
-pub fn in_draws(odds: &DrawOdds) -> String {
+pub(super) fn in_draws(odds: &DrawOdds) -> String {
     let counted = format!("in {} of {} draws", odds.in_draws, odds.of_draws);
     let (low, high) = (number::percent(odds.low * 100.0), number::percent(odds.high * 100.0));
     if odds.in_draws == odds.of_draws {
@@ -294,7 +299,7 @@ pub fn in_draws(odds: &DrawOdds) -> String {
 }
 
 /// Whether odds or a range still moved as draws were added.
-pub fn steadiness(steady_from: Option<usize>, draws: usize, within: &str) -> String {
+pub(super) fn steadiness(steady_from: Option<usize>, draws: usize, within: &str) -> String {
     match steady_from {
         Some(first) => format!("steady from draw {first} on to within ±{within}"),
         None => format!("not yet steady to within ±{within} after {draws} draws"),
@@ -302,19 +307,19 @@ pub fn steadiness(steady_from: Option<usize>, draws: usize, within: &str) -> Str
 }
 
 /// What the low, the middle and the high of a range are called.
-pub fn range_words(range: &Quantiles) -> [&'static str; 3] {
+pub(super) fn range_words(range: &Quantiles) -> [&'static str; 3] {
     if range.has_tenths() { ["P10", "P50", "P90"] } else { ["lowest", "middle", "highest"] }
 }
 
 /// Small numbers in words.
-pub fn in_words(count: usize) -> String {
+pub(super) fn in_words(count: usize) -> String {
     const WORDS: [&str; 13] =
         ["no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve"];
     WORDS.get(count).map_or_else(|| number::fixed(count as f64, 0), |word| (*word).to_owned())
 }
 
 /// `1 year`, `2 years`.
-pub fn counted(count: usize, one: &str, many: &str) -> String {
+pub(super) fn counted(count: usize, one: &str, many: &str) -> String {
     let word = if count == 1 { one } else { many };
     number::with_unit(&number::fixed(count as f64, 0), word)
 }

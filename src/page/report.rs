@@ -85,7 +85,7 @@ struct Page {
 }
 
 /// Makes the page. The day of the run, which it bears unless the study gives another, comes in from outside, so that the same inputs give the same bytes.
-pub fn report_page(figures: &Figures, run_date: NaiveDate) -> Result<String, NoPage> {
+pub(crate) fn report_page(figures: &Figures, run_date: NaiveDate) -> Result<String, NoPage> {
     let view = View::of(figures).ok_or(NoPage::NoOption)?;
     let page = Page {
         style: STYLE,

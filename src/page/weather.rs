@@ -25,7 +25,7 @@ const STYLE: &str = concat!(
 
 /// What the page says of where its hours come from.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Subject {
+pub(crate) struct Subject {
     /// Heading, such as the station's or the site's name.
     pub title: String,
     /// Lines below the heading: files, format, licence, "invented", what was mended and why.
@@ -38,7 +38,7 @@ pub struct Subject {
 
 /// The page, as HTML text. Hours must be in order; months of different years one after another (a typical
 /// year) are drawn as one year.
-pub fn weather_page(subject: &Subject, hours: &[Hour]) -> String {
+pub(crate) fn weather_page(subject: &Subject, hours: &[Hour]) -> String {
     let mut html = String::new();
     for remark in &subject.remarks {
         let _ = writeln!(html, "<p class=\"under\">{}</p>", escape(remark));

@@ -231,7 +231,7 @@ pub(super) struct Recorded<'a> {
 
 impl<'a> Recorded<'a> {
     /// Before the first hour.
-    pub fn new(drying: Drying<'a>) -> Self {
+    pub(super) fn new(drying: Drying<'a>) -> Self {
         Self {
             path: Path {
                 hours: Vec::new(),
@@ -249,7 +249,7 @@ impl<'a> Recorded<'a> {
     }
 
     /// The path of the season that has been closed.
-    pub fn into_path(self) -> Path {
+    pub(super) fn into_path(self) -> Path {
         self.path
     }
 }
@@ -332,7 +332,7 @@ pub(super) struct Followed<'a> {
 
 impl<'a> Followed<'a> {
     /// Before the first hour, in a plant of so many rooms.
-    pub fn new(path: &'a Path, rooms: usize) -> Self {
+    pub(super) fn new(path: &'a Path, rooms: usize) -> Self {
         let idle = vec![RoomHour::default(); rooms];
         Self { path, hour: None, idle, room: 0, step: 0, arrival: 0, question: 0 }
     }

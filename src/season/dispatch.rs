@@ -32,7 +32,7 @@ pub(super) struct Dispatch<'a> {
 
 impl<'a> Dispatch<'a> {
     /// Before the first hour.
-    pub fn new(plant: &'a Plant, heating: &'a Heating, year: &'a WeatherYear, detail: Detail) -> Self {
+    pub(super) fn new(plant: &'a Plant, heating: &'a Heating, year: &'a WeatherYear, detail: Detail) -> Self {
         let rooms = plant.rooms().count();
         let room_hours = match detail {
             Detail::Site => 0,
@@ -70,7 +70,7 @@ impl<'a> Dispatch<'a> {
     }
 
     /// One hour of the course of the nuts; `None` where it cannot go on with what this option answers.
-    pub fn live(&mut self, course: &mut impl Course, at: usize, hour: &Hour) -> Option<()> {
+    pub(super) fn live(&mut self, course: &mut impl Course, at: usize, hour: &Hour) -> Option<()> {
         let (waiting, leaving) = course.begin_hour(at, hour)?;
         for batch in leaving {
             if self.store.is_some() {
@@ -92,7 +92,7 @@ impl<'a> Dispatch<'a> {
     }
 
     /// True when the store stands empty, too.
-    pub fn is_over(&self) -> bool {
+    pub(super) fn is_over(&self) -> bool {
         self.store.as_ref().is_none_or(|store| !store.in_use())
     }
 
@@ -102,7 +102,7 @@ impl<'a> Dispatch<'a> {
     }
 
     /// The book of the season whose nuts came to this.
-    pub fn close(self, dried: Dried) -> Book {
+    pub(super) fn close(self, dried: Dried) -> Book {
         let crops = self.plant.nuts_by_crop().count();
         let lost_kg = |crop| self.store.as_ref().map_or(0.0, |store| store.lost_kg(crop));
         Book {

@@ -63,7 +63,7 @@ pub(super) struct Dried {
 
 impl<'a> Drying<'a> {
     /// Before the first hour.
-    pub fn new(plant: &'a Plant, intake: &Intake, year: &'a WeatherYear) -> Self {
+    pub(super) fn new(plant: &'a Plant, intake: &Intake, year: &'a WeatherYear) -> Self {
         let rooms: Vec<Room> = plant.rooms().cloned().map(Room::new).collect();
         Self {
             plant,
@@ -84,7 +84,7 @@ impl<'a> Drying<'a> {
     }
 
     /// True when the season is past and there are no nuts to dry, or no time left to dry them.
-    pub fn is_over(&self, at: usize) -> bool {
+    pub(super) fn is_over(&self, at: usize) -> bool {
         let nothing_to_dry = || {
             self.heap.is_empty()
                 && self.underway.is_empty()
@@ -99,7 +99,7 @@ impl<'a> Drying<'a> {
 
     /// Nuts move, and nothing else: they come, leave, change rooms and are loaded. What leaves for the store
     /// is in `leaving`.
-    pub fn begin_hour(&mut self, at: usize, hour: &Hour) -> Waiting {
+    pub(super) fn begin_hour(&mut self, at: usize, hour: &Hour) -> Waiting {
         self.leaving.clear();
         self.hour.clear();
         self.hour.resize(self.rooms.len(), RoomHour::default());
@@ -120,14 +120,20 @@ impl<'a> Drying<'a> {
 
     /// A room is set back as this hour asks for. The hottest set temperature of its batches then, °C; `None`
     /// while none dries in heated air.
-    pub fn hottest_set_c(&mut self, place: usize, starts: NaiveDateTime) -> Option<f64> {
+    pub(super) fn hottest_set_c(&mut self, place: usize, starts: NaiveDateTime) -> Option<f64> {
         let setback = self.plant.setback(place, starts);
         self.rooms[place].set_back(setback);
         self.rooms[place].hottest_set_c()
     }
 
     /// One room lives through a step.
-    pub fn step_room(&mut self, place: usize, (at, hour): (usize, &Hour), supply: &dyn Supply, hours: f64) -> RoomHour {
+    pub(super) fn step_room(
+        &mut self,
+        place: usize,
+        (at, hour): (usize, &Hour),
+        supply: &dyn Supply,
+        hours: f64,
+    ) -> RoomHour {
         let room = self.rooms[place].step(&hour.air, supply, hours);
         self.watch.humidity(&self.rooms[place], &room, at, hours);
         self.watch.fans(room.off_curve, at, hours);
@@ -137,7 +143,7 @@ impl<'a> Drying<'a> {
     }
 
     /// Sums the hour up: what each room did, and how many batches cooled through it.
-    pub fn end_hour(&mut self) -> (&[RoomHour], u32) {
+    pub(super) fn end_hour(&mut self) -> (&[RoomHour], u32) {
         for (kept, hour) in self.room_sums.iter_mut().zip(&self.hour) {
             kept.add(hour);
         }
@@ -153,7 +159,7 @@ impl<'a> Drying<'a> {
     }
 
     /// Ends the season after so many hours: nuts still inside are said to be left.
-    pub fn close(&mut self, hours: usize) -> Dried {
+    pub(super) fn close(&mut self, hours: usize) -> Dried {
         let left_before_kg = self.tonnage.left_kg;
         self.abandon(hours.saturating_sub(1));
         let weather_ended = if self.tonnage.left_kg > left_before_kg { self.weather_end(hours) } else { None };

@@ -42,7 +42,7 @@ pub(super) struct Arrived {
 }
 
 impl Arrived {
-    pub fn add(&mut self, batch: &Arrival) {
+    pub(super) fn add(&mut self, batch: &Arrival) {
         self.kg += batch.mass_kg;
         self.heat_capacity_kj_per_k += batch.heat_capacity_kj_per_k;
         self.heat_kj += batch.heat_capacity_kj_per_k * batch.temperature_c;
@@ -59,7 +59,7 @@ pub(super) struct Waiting {
 
 impl HourSum {
     /// Nothing yet, of so many rooms and sources.
-    pub fn of(rooms: usize, sources: usize) -> Self {
+    pub(super) fn of(rooms: usize, sources: usize) -> Self {
         Self {
             rooms_recovered_kwh: vec![0.0; rooms],
             store: StoreHour::default(),
@@ -83,7 +83,7 @@ impl HourSum {
 
     /// Books what recovered heat spared the sources in a step of so many hours: as displaced where the credit
     /// is earned, else apart. A spare that is a cost is booked all the same.
-    pub fn credit(&mut self, spared: &Spared, is_earned: bool, hours: f64) {
+    pub(super) fn credit(&mut self, spared: &Spared, is_earned: bool, hours: f64) {
         self.recovered_kwh += spared.recovered_kw * hours;
         let purchased_kw: f64 = spared.draws.iter().map(|draw| draw.electricity_kw + draw.fuel_kw).sum();
         if is_earned || purchased_kw < 0.0 {
@@ -107,7 +107,7 @@ pub(super) struct Spared {
 }
 
 impl Spared {
-    pub fn of(sources: usize) -> Self {
+    pub(super) fn of(sources: usize) -> Self {
         Self { draws: vec![Draw::default(); sources], recovered_kw: 0.0 }
     }
 }
@@ -122,7 +122,7 @@ pub(super) struct ShiftedHour {
 }
 
 impl ShiftedHour {
-    pub fn add(&mut self, step: &[Shifted], hours: f64) {
+    pub(super) fn add(&mut self, step: &[Shifted], hours: f64) {
         let sum = |of: fn(&Shifted) -> f64| step.iter().map(of).sum::<f64>();
         self.charged += sum(|one| one.charged_kw) * hours;
         self.given += sum(|one| one.given_kw) * hours;
@@ -131,7 +131,7 @@ impl ShiftedHour {
     }
 
     /// Heat that cannot be found again, kWh, when so much was held before.
-    pub fn residual_kwh(&self, held_before: f64) -> f64 {
+    pub(super) fn residual_kwh(&self, held_before: f64) -> f64 {
         held_before + self.charged - self.given - self.lost - self.held
     }
 }

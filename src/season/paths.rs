@@ -27,7 +27,7 @@ struct Taken {
 
 impl Paths {
     /// One option through one weather year, which is `kept`: along a path that it takes, or lived through.
-    pub fn march(
+    pub(super) fn march(
         &self,
         plant: &Plant,
         heating: &Heating,

@@ -26,7 +26,7 @@ pub(super) struct RoomSum {
 
 impl RoomSum {
     /// Adds an hour.
-    pub fn add(&mut self, hour: &RoomHour) {
+    pub(super) fn add(&mut self, hour: &RoomHour) {
         self.damp_bin_hours += hour.bins_stopped;
         if hour.bins_drying > 0 {
             self.hours_drying += 1;
@@ -42,7 +42,7 @@ impl RoomSum {
     }
 
     /// The same as the book keeps it.
-    pub fn into_book(self, spec: &RoomSpec) -> RoomBook {
+    pub(super) fn into_book(self, spec: &RoomSpec) -> RoomBook {
         let mean = |sum: f64| {
             if self.hours_drying > 0 { sum / self.hours_drying as f64 } else { 0.0 }
         };

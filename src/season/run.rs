@@ -17,7 +17,7 @@ pub(super) struct Site<'a> {
 
 impl<'a> Site<'a> {
     /// One option, not yet held against its reference, and the path that it took if another may follow it.
-    pub fn march(self, heating: &Heating, detail: Detail) -> (Book, Option<Path>) {
+    pub(super) fn march(self, heating: &Heating, detail: Detail) -> (Book, Option<Path>) {
         if !may_follow(self.plant, heating) {
             let lived = self.go(self.drying(), heating, detail, |_, _| true);
             return (lived.map(|(book, _)| book).unwrap_or_default(), None);
@@ -27,13 +27,13 @@ impl<'a> Site<'a> {
     }
 
     /// The same along a path; `None` where the option goes another way.
-    pub fn follow(self, path: &Path, heating: &Heating, detail: Detail) -> Option<Book> {
+    pub(super) fn follow(self, path: &Path, heating: &Heating, detail: Detail) -> Option<Book> {
         let followed = Followed::new(path, self.plant.rooms().count());
         self.go(followed, heating, detail, |_, _| true).map(|(book, _)| book)
     }
 
     /// One option, given up as soon as any nuts have waited for a bin longer than `waiting_hours`: `None`.
-    pub fn march_while_none_waits(self, heating: &Heating, waiting_hours: f64) -> Option<Book> {
+    pub(super) fn march_while_none_waits(self, heating: &Heating, waiting_hours: f64) -> Option<Book> {
         let none_waits = |drying: &Drying<'_>, at: usize| drying.heap.longest_wait_h(at) <= waiting_hours;
         self.go(self.drying(), heating, Detail::Site, none_waits).map(|(book, _)| book)
     }

@@ -32,7 +32,7 @@ pub(super) struct Shares {
 
 impl OptionSupply<'_> {
     /// The shares of what the room was given.
-    pub fn shares(&self, room: &RoomStep) -> Shares {
+    pub(super) fn shares(&self, room: &RoomStep) -> Shares {
         let ask = &room.asked;
         let stand = self.stand(ask);
         let recoverable_kw = self.recoverable_kw(stand, ask);

@@ -15,7 +15,7 @@ pub(super) struct Broken {
 
 impl Broken {
     /// Of what ought never to be.
-    pub fn by(size: f64) -> Self {
+    pub(super) fn by(size: f64) -> Self {
         Self { size, limit: 0.0 }
     }
 }
@@ -38,7 +38,7 @@ pub(super) const SHORT_SLACK_KW: f64 = 1e-3;
 
 impl Watch {
     /// Counts `hours` of a broken guard.
-    pub fn note(&mut self, kind: GuardKind, hours: f64, broken: Broken, hour: usize) {
+    pub(super) fn note(&mut self, kind: GuardKind, hours: f64, broken: Broken, hour: usize) {
         self.note_of(None, kind, hours, broken, hour);
     }
 
@@ -68,19 +68,19 @@ impl Watch {
     }
 
     /// These guards with those of another watch, which looks at other kinds.
-    pub fn with(mut self, others: Vec<Guard>) -> Self {
+    pub(super) fn with(mut self, others: Vec<Guard>) -> Self {
         self.guards.extend(others);
         self
     }
 
     /// The guards that fired, in the order of their kinds.
-    pub fn into_guards(mut self) -> Vec<Guard> {
+    pub(super) fn into_guards(mut self) -> Vec<Guard> {
         self.guards.sort_by_key(|guard| guard.kind);
         self.guards
     }
 
     /// Looks at the heaps of nuts that wait through this hour, as they are at its end.
-    pub fn waiting(&mut self, heap: &WaitingNuts, plant: &Plant, hour: usize) {
+    pub(super) fn waiting(&mut self, heap: &WaitingNuts, plant: &Plant, hour: usize) {
         let safe_h = |crop| plant.stay_of(crop).safe_waiting_hours;
         let Some(late) = heap.waiting_longer(hour + 1, safe_h) else {
             return;
@@ -94,7 +94,7 @@ impl Watch {
     }
 
     /// Looks at the batches: air too hot for the nuts that it meets, and mould on the wettest.
-    pub fn batches(&mut self, room: &mut Room, plant: &Plant, (hour, hours): (usize, f64)) {
+    pub(super) fn batches(&mut self, room: &mut Room, plant: &Plant, (hour, hours): (usize, f64)) {
         for load in room.bins.iter_mut().filter_map(|bin| bin.load.as_mut()) {
             let stay = plant.stay_of(load.crop);
             if load.phase == Phase::Drying {
@@ -119,14 +119,14 @@ impl Watch {
     }
 
     /// Looks at what heat all rooms lack together.
-    pub fn heat(&mut self, short_kw: f64, hour: usize, hours: f64) {
+    pub(super) fn heat(&mut self, short_kw: f64, hour: usize, hours: f64) {
         if short_kw > SHORT_SLACK_KW {
             self.note(GuardKind::HeatShort, hours, Broken::by(short_kw), hour);
         }
     }
 
     /// Looks at a room's air.
-    pub fn humidity(&mut self, room: &Room, step: &RoomHour, hour: usize, hours: f64) {
+    pub(super) fn humidity(&mut self, room: &Room, step: &RoomHour, hour: usize, hours: f64) {
         let recirculates = room.spec.air == AirPath::Recirculating;
         let over = step.relative_humidity - room.spec.relative_humidity_max;
         if recirculates && step.bins_drying > 0 && over > HUMIDITY_SLACK {
@@ -137,7 +137,7 @@ impl Watch {
     }
 
     /// Looks at the fans of bins.
-    pub fn fans(&mut self, off: OffCurve, hour: usize, hours: f64) {
+    pub(super) fn fans(&mut self, off: OffCurve, hour: usize, hours: f64) {
         for (kind, bins) in [(GuardKind::FanStalled, off.stalled), (GuardKind::FanThrottled, off.throttled)] {
             if bins > 0 {
                 self.note(kind, hours, Broken::by(bins as f64), hour);
@@ -146,7 +146,7 @@ impl Watch {
     }
 
     /// Looks at the store. `condenser_air` breaks its limit where units tripped.
-    pub fn store(&mut self, store: &StoreHour, condenser_air: Broken, hour: usize, hours: f64) {
+    pub(super) fn store(&mut self, store: &StoreHour, condenser_air: Broken, hour: usize, hours: f64) {
         if store.units.unmet_kw > SHORT_SLACK_KW {
             self.note(GuardKind::CoolingUnmet, hours, Broken::by(store.units.unmet_kw), hour);
         }

@@ -4,7 +4,7 @@ use super::document::{Desk, Reading};
 use super::field::Field;
 use super::input::Overrides;
 use super::keys::{Key, Need, Shape, table_key};
-pub use super::value::Kind;
+pub(super) use super::value::Kind;
 use super::value::{describe, kind_of};
 use crate::problem::{Problem, Problems, nearest};
 use std::cell::RefCell;

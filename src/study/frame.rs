@@ -176,19 +176,19 @@ fn read_season(root: &Cursor<'_>) -> (Option<SeasonWindow>, u32) {
 
 impl Frame {
     /// Local standard time's distance from UTC, if the study gives it.
-    pub fn given_standard_time(&self) -> Option<chrono::FixedOffset> {
+    pub(super) fn given_standard_time(&self) -> Option<chrono::FixedOffset> {
         let seconds = (self.site.utc_offset_h? * 3600.0).round();
         #[allow(clippy::cast_possible_truncation)] // within a day by its reading
         chrono::FixedOffset::east_opt(seconds as i32)
     }
 
     /// What prices are in, as it is shown beside them; `money` where the currency could not be read.
-    pub fn price_unit(&self) -> &'static str {
+    pub(super) fn price_unit(&self) -> &'static str {
         self.currency.map_or("money", Currency::code)
     }
 
     /// The baseline must be one of the options.
-    pub fn check_baseline(&self, root: &Cursor<'_>, options: Option<&Options>) {
+    pub(super) fn check_baseline(&self, root: &Cursor<'_>, options: Option<&Options>) {
         let (Some(baseline), Some((heatings, _))) = (&self.baseline, options) else {
             return;
         };

@@ -20,7 +20,7 @@ pub(super) struct Sources {
 
 impl Sources {
     /// The source of this name, if it could be read.
-    pub fn find(&self, name: &str) -> Option<&(Source, SourceCost)> {
+    pub(super) fn find(&self, name: &str) -> Option<&(Source, SourceCost)> {
         self.read.iter().find(|(source, _)| source.name == name)
     }
 }

@@ -181,12 +181,12 @@ pub(super) fn read_stay(crop: &Cursor<'_>) -> Option<f64> {
 
 impl StoreRead {
     /// Hours that nuts of a crop stay.
-    pub fn stay_hours(&self, crop: &CropRead) -> f64 {
+    pub(super) fn stay_hours(&self, crop: &CropRead) -> f64 {
         crop.stay_days.unwrap_or(self.stay_days) * 24.0
     }
 
     /// How nuts of a crop behave meanwhile.
-    pub fn keeping(&self, crop: &CropRead) -> Keeping {
+    pub(super) fn keeping(&self, crop: &CropRead) -> Keeping {
         let own_w_per_t = crop.crop.practice().respiration_w_per_t;
         Keeping {
             respiration_w_per_t: self.respiration_w_per_t.unwrap_or(own_w_per_t),

@@ -39,7 +39,7 @@ use chrono_tz::Tz;
 
 /// Reads the tariff in this table. `standard` is the distance of the site's local standard time from
 /// UTC, if the study says. `currency` is shown as the unit of prices. `None` means that a problem was recorded.
-pub fn read_tariff(root: &Cursor<'_>, standard: Option<FixedOffset>, currency: &str) -> Option<Tariff> {
+pub(super) fn read_tariff(root: &Cursor<'_>, standard: Option<FixedOffset>, currency: &str) -> Option<Tariff> {
     let clock = read_clock(root, standard);
     let holidays = root
         .parsed_list::<Holiday>("holidays", "a date such as 2021-04-05 or 12-25")

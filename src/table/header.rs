@@ -22,7 +22,7 @@ pub(crate) struct Header<'t> {
 
 impl<'t> Header<'t> {
     /// The first of the uppermost lines whose cells are such names.
-    pub fn find(text: &'t str, uppermost: usize, fits: impl Fn(&[&str]) -> bool) -> Option<Self> {
+    pub(crate) fn find(text: &'t str, uppermost: usize, fits: impl Fn(&[&str]) -> bool) -> Option<Self> {
         let texts = |skip: usize| {
             let lines = lines(text.as_bytes()).skip(skip);
             lines.map(|(_, line)| std::str::from_utf8(line).unwrap_or(""))
@@ -43,7 +43,7 @@ impl<'t> Header<'t> {
     }
 
     /// The first line that is no remark (`#`) and not empty, if its cells are such names.
-    pub fn below_remarks(text: &'t str, fits: impl Fn(&[&str]) -> bool) -> Option<Self> {
+    pub(crate) fn below_remarks(text: &'t str, fits: impl Fn(&[&str]) -> bool) -> Option<Self> {
         const MOST_REMARKS: usize = 40;
         let says_nothing = |line: &[u8]| {
             let line = line.trim_ascii();
@@ -55,12 +55,12 @@ impl<'t> Header<'t> {
     }
 
     /// The cells of another line of the same table.
-    pub fn cells(&self, line: &'t str) -> Vec<&'t str> {
+    pub(crate) fn cells(&self, line: &'t str) -> Vec<&'t str> {
         cells_of(line, self.separator)
     }
 
     /// The first of these names that the table has.
-    pub fn first_of(&self, wanted: &[&str]) -> Option<&'t str> {
+    pub(crate) fn first_of(&self, wanted: &[&str]) -> Option<&'t str> {
         self.names.iter().find(|name| wanted.contains(name)).copied()
     }
 }

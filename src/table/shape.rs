@@ -122,7 +122,7 @@ pub(crate) struct Dates {
 
 impl Dates {
     /// From all cells of the column. A point parts days first, where nothing tells otherwise.
-    pub fn of(cells: &[&[u8]]) -> Self {
+    pub(crate) fn of(cells: &[&[u8]]) -> Self {
         let orders = open_orders(cells);
         let pointed = cells.iter().all(|cell| !cell.iter().any(|byte| b"/-".contains(byte)));
         if orders.len() > 1 && pointed && orders.contains(&DateOrder::DayFirst) {
@@ -132,7 +132,7 @@ impl Dates {
     }
 
     /// The time in a cell; `None` too where the orders left open read it differently.
-    pub fn read(&self, cell: &[u8]) -> Option<Stamp> {
+    pub(crate) fn read(&self, cell: &[u8]) -> Option<Stamp> {
         let mut readings = self.orders.iter().map(|order| parse_stamp(cell, *order));
         let first = readings.next()??;
         readings.all(|other| other == Some(first)).then_some(first)

@@ -36,7 +36,7 @@ pub(crate) struct Line<'t> {
 
 impl<'t> Line<'t> {
     /// The cell in this place, empty where there is none.
-    pub fn cell(&self, place: usize) -> &'t str {
+    pub(crate) fn cell(&self, place: usize) -> &'t str {
         self.cells.get(place).copied().unwrap_or("")
     }
 }
@@ -82,14 +82,14 @@ pub(crate) struct OtherUnit {
 
 impl Places {
     /// Place of the column that is known by this number.
-    pub fn of(&self, column: usize) -> Option<usize> {
+    pub(crate) fn of(&self, column: usize) -> Option<usize> {
         self.of.get(column).copied().flatten()
     }
 }
 
 impl<'t> Sheet<'t> {
     /// The table in this text; one without a head where there is none.
-    pub fn of(text: &'t str) -> Self {
+    pub(crate) fn of(text: &'t str) -> Self {
         let mut remarks = Vec::new();
         let mut head: Option<(Line<'t>, Separator)> = None;
         let mut rows: Vec<Line<'t>> = Vec::new();
@@ -127,7 +127,7 @@ impl<'t> Sheet<'t> {
     }
 
     /// Looks for these columns among the names.
-    pub fn places(&self, columns: &[Column]) -> Places {
+    pub(crate) fn places(&self, columns: &[Column]) -> Places {
         let mut places = Places { of: vec![None; columns.len()], unknown: Vec::new(), twice: None, other_unit: None };
         for (at, (name, in_head)) in self.names.iter().enumerate() {
             let Some(known) = columns.iter().position(|column| column.name == name) else {
@@ -154,7 +154,7 @@ impl<'t> Sheet<'t> {
     }
 
     /// The number in a cell of this column, its unit behind it or not.
-    pub fn number(&self, cell: &str, column: &Column) -> Option<f64> {
+    pub(crate) fn number(&self, cell: &str, column: &Column) -> Option<f64> {
         let bare = column.units.iter().find_map(|unit| {
             let cut = cell.len().checked_sub(unit.len())?;
             let (number, tail) = cell.split_at_checked(cut)?;
@@ -164,18 +164,18 @@ impl<'t> Sheet<'t> {
     }
 
     /// How the dates of the column in this place are written.
-    pub fn dates(&self, place: usize) -> Dates {
+    pub(crate) fn dates(&self, place: usize) -> Dates {
         let cells: Vec<&[u8]> = self.rows.iter().map(|row| row.cell(place).as_bytes()).collect();
         Dates::of(&cells)
     }
 
     /// Where in the text a part of it begins.
-    pub fn place_of(&self, part: &str) -> usize {
+    pub(crate) fn place_of(&self, part: &str) -> usize {
         part.as_ptr().addr().saturating_sub(self.text.as_ptr().addr()).min(self.text.len())
     }
 
     /// `key: value` or `key = value` in the remarks, with their lines.
-    pub fn facts(&self) -> impl Iterator<Item = (usize, &'t str, &'t str)> {
+    pub(crate) fn facts(&self) -> impl Iterator<Item = (usize, &'t str, &'t str)> {
         self.remarks.iter().filter_map(|(number, remark)| {
             let (key, value) = fact(remark)?;
             Some((*number, key, value))

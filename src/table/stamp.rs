@@ -29,7 +29,7 @@ pub(crate) struct Stamp {
 pub(crate) const WHOLE_DAY: u32 = 86_400;
 
 impl Stamp {
-    pub fn time(self) -> NaiveDateTime {
+    pub(crate) fn time(self) -> NaiveDateTime {
         NaiveDateTime::from(self.date)
             .checked_add_signed(TimeDelta::seconds(i64::from(self.seconds)))
             .unwrap_or_default()

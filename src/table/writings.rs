@@ -80,7 +80,7 @@ fn writings() -> Vec<Writing> {
 
 impl Meant {
     /// The bytes of every writing, with what is peculiar to it. The first is plain.
-    pub fn in_every_writing(&self) -> Vec<(&'static str, Vec<u8>)> {
+    pub(crate) fn in_every_writing(&self) -> Vec<(&'static str, Vec<u8>)> {
         writings().iter().map(|writing| (writing.what, self.written(writing))).collect()
     }
 

@@ -26,7 +26,7 @@ pub const STEADY_SHARE: f64 = 0.05;
 /// How far a running quantile may move, as a share of the last, and still be steady.
 pub const STEADY_RANGE: f64 = 0.02;
 /// Fewer draws say nothing about what is steady.
-pub const LEAST_STEADY: usize = 20;
+pub(super) const LEAST_STEADY: usize = 20;
 
 impl DrawOdds {
     /// Of draws in their order; true where it held.

@@ -10,28 +10,28 @@ use std::fs;
 use std::path::Path;
 use tempfile::TempDir;
 
-pub fn report(folder: &Path) -> Value {
+pub(super) fn report(folder: &Path) -> Value {
     dryledger(&["report", "study.toml", "--json"]).in_folder(folder).run().json()
 }
 
-pub fn number(value: &Value, key: &str) -> f64 {
+pub(super) fn number(value: &Value, key: &str) -> f64 {
     value[key].as_f64().unwrap_or_else(|| panic!("no {key} in {value}"))
 }
 
-pub fn option<'a>(figures: &'a Value, name: &str) -> &'a Value {
+pub(super) fn option<'a>(figures: &'a Value, name: &str) -> &'a Value {
     let mut options = figures["options"].as_array().expect("options").iter();
     options.find(|option| option["name"] == name).expect(name)
 }
 
 /// The small study with these lines below `[money]`'s years.
-pub fn study(money: &str) -> TempDir {
+pub(super) fn study(money: &str) -> TempDir {
     let folder = small();
     replace(folder.path(), "study.toml", "years = 10", &format!("years = 10\n{money}"));
     folder
 }
 
 /// Leaves out the option of this name and all after it.
-pub fn leave_out_from(folder: &Path, name: &str) {
+pub(super) fn leave_out_from(folder: &Path, name: &str) {
     let text = fs::read_to_string(folder.join("study.toml")).expect("the study");
     let from = text.find(&format!("[[option]]\nname = \"{name}\"")).expect("the option");
     let until = text.find("[money]").expect("money");
@@ -39,12 +39,12 @@ pub fn leave_out_from(folder: &Path, name: &str) {
     fs::write(folder.join("study.toml"), text).expect("the study");
 }
 
-pub fn life<'a>(figures: &'a Value, name: &str) -> &'a Value {
+pub(super) fn life<'a>(figures: &'a Value, name: &str) -> &'a Value {
     &option(figures, name)["life_cycle"]
 }
 
 /// Text of the section, tags and ties taken out, and its tables as rows of cells.
-pub fn section(folder: &Path) -> (String, Vec<Vec<String>>) {
+pub(super) fn section(folder: &Path) -> (String, Vec<Vec<String>>) {
     let page = fs::read_to_string(folder.join("report.html")).expect("the page");
     let (_, from) = page.split_once("<section id=\"application\"").expect("the section");
     let (section, _) = from.split_once("</section>").expect("its end");

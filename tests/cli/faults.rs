@@ -8,7 +8,7 @@ use std::path::Path;
 use tempfile::TempDir;
 
 /// A copy of the small study in a folder of its own.
-pub fn small() -> TempDir {
+pub(super) fn small() -> TempDir {
     let folder = tempfile::tempdir().expect("a folder");
     for file in fs::read_dir(root().join("tests/cases/small")).expect("the case") {
         let file = file.expect("an entry").path();
@@ -20,7 +20,7 @@ pub fn small() -> TempDir {
 
 /// The small study with a plant that keeps every guard: heat and air for two cold loads at once, and air that
 /// stays below the crop's limit behind the fans.
-pub fn with_every_guard_kept() -> TempDir {
+pub(super) fn with_every_guard_kept() -> TempDir {
     let folder = small();
     for (from, to) in [
         ("fresh_air_max_m3_per_s = 1.2", "fresh_air_max_m3_per_s = 3.0"),
@@ -34,7 +34,7 @@ pub fn with_every_guard_kept() -> TempDir {
 }
 
 /// Puts `new` in the place of the only `old` in a file.
-pub fn replace(folder: &Path, file: &str, old: &str, new: &str) {
+pub(super) fn replace(folder: &Path, file: &str, old: &str, new: &str) {
     let path = folder.join(file);
     let text = fs::read_to_string(&path).expect("text");
     assert_eq!(text.matches(old).count(), 1, "`{old}` in {file}");

@@ -4,14 +4,14 @@ use std::collections::HashMap;
 
 /// A printed number: it stands for all that round to it.
 #[derive(Clone, Copy, Debug)]
-pub struct Printed {
+pub(super) struct Printed {
     pub low: f64,
     pub high: f64,
 }
 
 impl Printed {
     /// Of a cell such as `−1 234.5`; `None` of words.
-    pub fn read(cell: &str) -> Option<Self> {
+    pub(super) fn read(cell: &str) -> Option<Self> {
         let plain: String = cell.chars().filter(|c| !c.is_whitespace()).collect::<String>().replace('−', "-");
         let value: f64 = plain.parse().ok()?;
         let decimals = plain.split_once('.').map_or(0, |(_, fraction)| fraction.len());
@@ -24,7 +24,7 @@ impl Printed {
     }
 
     /// True if one number can be both.
-    pub fn agrees(self, other: Self) -> bool {
+    pub(super) fn agrees(self, other: Self) -> bool {
         let slack = 1e-9 * (self.low.abs() + self.high.abs());
         self.low <= other.high + slack && other.low <= self.high + slack
     }
@@ -45,7 +45,7 @@ impl Printed {
 }
 
 /// What a formula gives from the figures of these symbols; `None` if it is words.
-pub fn work(formula: &str, known: &HashMap<String, Printed>) -> Option<Printed> {
+pub(super) fn work(formula: &str, known: &HashMap<String, Printed>) -> Option<Printed> {
     let mut reader = Reader { letters: formula.chars().collect(), at: 0, known };
     let value = reader.sum()?;
     reader.skip();

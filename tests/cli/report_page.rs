@@ -39,7 +39,7 @@ fn elements<'a>(page: &'a str, name: &str) -> Vec<&'a str> {
         .collect()
 }
 
-pub fn assert_whole(page: &str) {
+pub(super) fn assert_whole(page: &str) {
     for absent in [
         "NaN",
         "inf ",

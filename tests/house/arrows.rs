@@ -8,7 +8,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// A module's path below the crate: `["weather", "mend"]`.
-pub type Module = Vec<String>;
+pub(super) type Module = Vec<String>;
 
 /// One file of the library.
 struct Source {
@@ -20,7 +20,7 @@ struct Source {
 }
 
 /// The files of the library and the arrows between them.
-pub struct Arrows {
+pub(super) struct Arrows {
     sources: BTreeMap<Module, Source>,
     /// From file to file, both below `src`.
     pub all: BTreeSet<(String, String)>,
@@ -28,7 +28,7 @@ pub struct Arrows {
 
 impl Arrows {
     /// Of all files in this folder.
-    pub fn of(root: &Path, files: &[PathBuf]) -> Self {
+    pub(super) fn of(root: &Path, files: &[PathBuf]) -> Self {
         let mut sources = BTreeMap::new();
         for path in files {
             let file = path.strip_prefix(root).expect("below src").to_string_lossy().into_owned();
@@ -107,7 +107,7 @@ impl Arrows {
     }
 
     /// Files that know each other in a circle, each circle in order of name.
-    pub fn circles(&self) -> Vec<BTreeSet<String>> {
+    pub(super) fn circles(&self) -> Vec<BTreeSet<String>> {
         let files: BTreeSet<&String> = self.all.iter().flat_map(|(from, to)| [from, to]).collect();
         let reach: BTreeMap<&String, BTreeSet<&String>> =
             files.iter().map(|file| (*file, self.reached_from(file))).collect();

@@ -11,12 +11,12 @@ use dryledger::dryer::{Bed, Layer, Nuts};
 
 const SEA_LEVEL_PA: f64 = 101_325.0;
 
-pub fn newton(rate_per_h: f64) -> ThinLayer {
+pub(super) fn newton(rate_per_h: f64) -> ThinLayer {
     ThinLayer::Newton { rate_per_h, reference_c: 40.0, activation_kj_per_mol: 30.0 }
 }
 
 /// Peanut pods: ASAE D245.5 OCT95 (from memory, not verified) with a rate assumed.
-pub fn pods(thin_layer: ThinLayer) -> Nuts {
+pub(super) fn pods(thin_layer: ThinLayer) -> Nuts {
     Nuts {
         isotherm: Isotherm::ModifiedHenderson { k: 6.6587e-5, n: 2.5362, c: 23.318 },
         thin_layer,
@@ -25,18 +25,18 @@ pub fn pods(thin_layer: ThinLayer) -> Nuts {
     }
 }
 
-pub fn air(dry_bulb_c: f64, relative_humidity: f64) -> AirState {
+pub(super) fn air(dry_bulb_c: f64, relative_humidity: f64) -> AirState {
     let air = MoistAir::from_relative_humidity(dry_bulb_c, relative_humidity, SEA_LEVEL_PA).expect("air in range");
     AirState { dry_bulb_c, humidity_ratio: air.humidity_ratio() }
 }
 
-pub fn humidity_of(air: AirState) -> f64 {
+pub(super) fn humidity_of(air: AirState) -> f64 {
     vapour_pressure_pa(air.humidity_ratio, SEA_LEVEL_PA) / saturation_pressure_pa(air.dry_bulb_c)
 }
 
 /// The root of a function that rises between these ends: plain bisection, owing nothing to the
 /// project's own solver.
-pub fn bisect(mut low: f64, mut high: f64, f: impl Fn(f64) -> f64) -> f64 {
+pub(super) fn bisect(mut low: f64, mut high: f64, f: impl Fn(f64) -> f64) -> f64 {
     for _ in 0..200 {
         let middle = 0.5 * (low + high);
         if f(middle) > 0.0 {

@@ -21,18 +21,18 @@ use dryledger::dryer::{Bed, Nuts};
 const SEA_LEVEL_PA: f64 = 101_325.0;
 
 /// Cells with their moisture and temperature.
-pub struct March {
+pub(super) struct March {
     moisture: Vec<f64>,
     temperature_c: Vec<f64>,
 }
 
 impl March {
-    pub fn new(cells: usize, moisture: f64, temperature_c: f64) -> Self {
+    pub(super) fn new(cells: usize, moisture: f64, temperature_c: f64) -> Self {
         Self { moisture: vec![moisture; cells], temperature_c: vec![temperature_c; cells] }
     }
 
     /// One explicit step; `air_per_h` is kg of air per hour and kg of dry matter of the whole bed.
-    pub fn step(&mut self, nuts: &Nuts, inlet: AirState, air_per_h: f64, hours: f64) {
+    pub(super) fn step(&mut self, nuts: &Nuts, inlet: AirState, air_per_h: f64, hours: f64) {
         let per_cell = air_per_h * self.moisture.len() as f64;
         let mut entering = inlet;
         for (moisture, temperature_c) in self.moisture.iter_mut().zip(&mut self.temperature_c) {
@@ -68,7 +68,7 @@ impl March {
         }
     }
 
-    pub fn mean_moisture(&self) -> f64 {
+    pub(super) fn mean_moisture(&self) -> f64 {
         self.moisture.iter().sum::<f64>() / self.moisture.len() as f64
     }
 }

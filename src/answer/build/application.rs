@@ -64,7 +64,7 @@ impl Carrier<'_> {
     }
 
     /// Symbol of its bill.
-    pub fn bill(&self) -> String {
+    pub(super) fn bill(&self) -> String {
         format!("B{}", self.letter)
     }
 }
@@ -80,12 +80,12 @@ impl<'a> Carriers<'a> {
         Self { all: all.map(|(name, letter)| Carrier { name, letter, has_own: has_own(name) }).collect() }
     }
 
-    pub fn iter(&self) -> impl Iterator<Item = &Carrier<'a>> {
+    pub(super) fn iter(&self) -> impl Iterator<Item = &Carrier<'a>> {
         self.all.iter()
     }
 
     /// A sum over carriers: `Pa + Pb`.
-    pub fn sum(&self, term: impl Fn(&Carrier<'a>) -> Option<String>) -> String {
+    pub(super) fn sum(&self, term: impl Fn(&Carrier<'a>) -> Option<String>) -> String {
         let terms: Vec<String> = self.all.iter().filter_map(term).collect();
         if terms.is_empty() { "0".to_owned() } else { terms.join(" + ") }
     }

@@ -21,12 +21,12 @@ pub(super) enum Decision {
 }
 
 impl Decision {
-    pub fn is_paid(&self) -> bool {
+    pub(super) fn is_paid(&self) -> bool {
         *self == Self::Paid
     }
 
     /// Why nothing is paid, in a sentence; nothing where no grant was asked for.
-    pub fn refusal_sentence(&self) -> Option<String> {
+    pub(super) fn refusal_sentence(&self) -> Option<String> {
         let pct = |fraction: f64| percent(fraction * 100.0);
         let refusal = match self {
             Self::NotAsked | Self::Paid => return None,

@@ -20,7 +20,7 @@ pub enum Unreckoned {
 
 /// All that figures are made of.
 #[derive(Clone, Copy, Debug)]
-pub struct Season<'a> {
+pub(crate) struct Season<'a> {
     /// The study.
     pub study: &'a Study,
     /// Every value the study used.

@@ -34,27 +34,27 @@ pub(super) fn reckon<'a>(study: &Study, books: &'a [Book]) -> Result<Reckoned<'a
 
 impl Reckoned<'_> {
     /// Mean over the weather years.
-    pub fn mean(&self, of: impl Fn(&Account) -> f64) -> f64 {
+    pub(super) fn mean(&self, of: impl Fn(&Account) -> f64) -> f64 {
         mean(self.accounts.iter().map(of))
     }
 
     /// Mean energy of the weather years.
-    pub fn mean_energy(&self) -> EnergyUse {
+    pub(super) fn mean_energy(&self) -> EnergyUse {
         EnergyUse {
             used_kwh: mean(self.energy.iter().map(|year| year.used_kwh)),
             own_kwh: mean(self.energy.iter().map(|year| year.own_kwh)),
         }
     }
 
-    pub fn mean_credit_money(&self) -> f64 {
+    pub(super) fn mean_credit_money(&self) -> f64 {
         mean(self.bills.iter().map(|bill| bill.months.iter().map(|m| m.credit_money).sum()))
     }
 
-    pub fn dried_t(&self) -> f64 {
+    pub(super) fn dried_t(&self) -> f64 {
         mean(self.books.iter().map(|book| book.tonnage.dried_kg)) / 1000.0
     }
 
-    pub fn totals(&self, study: &Study) -> Vec<f64> {
+    pub(super) fn totals(&self, study: &Study) -> Vec<f64> {
         self.bills.iter().map(|bill| study.currency.value(bill.total())).collect()
     }
 }

@@ -16,7 +16,7 @@ use crate::uncertainty::{
 
 /// Computes every option at every draw and puts what the draws say into the figures. `done` is called as
 /// each option of a draw ends.
-pub fn sample(
+pub(crate) fn sample(
     season: &Season<'_>,
     drawn: &Drawn,
     figures: &mut Figures,

@@ -4,7 +4,7 @@ use super::heat_pump_of;
 use super::{Account, Book, Conditions, Heating, SeasonBill, Study, Unreckoned};
 use crate::air::AirState;
 use crate::answer::build::{PresentBills, present_bills};
-pub use crate::answer::figures::{PlacementFigures, PriceFlip, StackPlacements, TemperatureFlip};
+pub(super) use crate::answer::figures::{PlacementFigures, PriceFlip, StackPlacements, TemperatureFlip};
 use crate::answer::judgement::{Left, Work};
 
 /// Condensers at one place, not yet compared with outdoors.

@@ -6,7 +6,7 @@ use serde::Serialize;
 /// `+ − × / ^ ( ) min max`, and gives its figure from theirs; or it says in words where the figure comes from.
 /// `E0` is the baseline's `E`, `E1` the proposal's, `ΔE` what is saved: `E0 − E1`.
 #[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct ApplicationFigures {
+pub(crate) struct ApplicationFigures {
     /// Name of the baseline.
     pub baseline: String,
     /// Name of the proposal.
@@ -28,7 +28,7 @@ pub struct ApplicationFigures {
 
 /// A figure that either option has.
 #[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct ComparedFigure {
+pub(crate) struct ComparedFigure {
     /// Its sign in formulas; empty if none needs it.
     pub symbol: String,
     /// What it is.
@@ -47,7 +47,7 @@ pub struct ComparedFigure {
 
 /// A figure of the proposal against the baseline.
 #[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct ProposalFigure {
+pub(crate) struct ProposalFigure {
     /// Its sign in formulas; empty if none needs it.
     pub symbol: String,
     /// What it is.

@@ -6,7 +6,7 @@ use serde::Serialize;
 
 /// What the charts of the season show, from the season's first hour to the last in which something is dried.
 #[derive(Clone, Debug, Default, PartialEq, Serialize)]
-pub struct CourseFigures {
+pub(crate) struct CourseFigures {
     /// The option shown: the recommended one, else the baseline.
     pub option: String,
     /// The weather year shown: the middle one by the heat need of that option.
@@ -50,7 +50,7 @@ pub struct CourseFigures {
 
 /// Every day of a season, the first day first.
 #[derive(Clone, Debug, Default, PartialEq, Serialize)]
-pub struct DailyCourse {
+pub(crate) struct DailyCourse {
     /// The first day.
     pub starts: NaiveDate,
     /// Dry bulb outside: lowest, mean and highest of the day, °C.
@@ -75,7 +75,7 @@ pub struct DailyCourse {
 
 /// Heat of one source by day.
 #[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct SourceByDay {
+pub(crate) struct SourceByDay {
     /// Its name.
     pub name: String,
     /// Heat given, kWh.
@@ -84,7 +84,7 @@ pub struct SourceByDay {
 
 /// The bins from the season's first hour to the hour in which the last batch was out.
 #[derive(Clone, Debug, Default, PartialEq, Serialize)]
-pub struct BinCourse {
+pub(crate) struct BinCourse {
     /// Bins there are, of all rooms.
     pub bins: usize,
     /// Batches loaded.
@@ -100,7 +100,7 @@ pub struct BinCourse {
 
 /// A batch's stay in a bin, in days from the season's first hour.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Stay {
+pub(crate) struct Stay {
     /// Bin, from 0, counted through all rooms.
     pub bin: usize,
     /// When it was loaded.
@@ -113,7 +113,7 @@ pub struct Stay {
 
 /// An hour that stands out.
 #[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct HourFigures {
+pub(crate) struct HourFigures {
     /// Its value.
     pub value: f64,
     /// Unit of it.
@@ -124,7 +124,7 @@ pub struct HourFigures {
 
 /// A day that stands out.
 #[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct DayFigures {
+pub(crate) struct DayFigures {
     /// Its value.
     pub value: f64,
     /// Unit of it.
@@ -135,7 +135,7 @@ pub struct DayFigures {
 
 /// Six hours of the day in a row.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Serialize)]
-pub struct HeaviestHours {
+pub(crate) struct HeaviestHours {
     /// Hour of the day at which they begin, 0..23.
     pub from_hour: u32,
     /// Hour of the day at which they end, 0..23.

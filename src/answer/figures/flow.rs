@@ -8,7 +8,7 @@ use serde::Serialize;
 /// desorption.
 #[allow(clippy::struct_field_names)] // each name carries its unit
 #[derive(Clone, Copy, Debug, Default, PartialEq, Serialize)]
-pub struct FlowFigures {
+pub(crate) struct FlowFigures {
     /// Electricity of the drying fans.
     pub fans_kwh: f64,
     /// Of which heat in the drying air.

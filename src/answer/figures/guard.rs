@@ -4,7 +4,7 @@ use serde::Serialize;
 
 /// A guard that fired, over all weather years.
 #[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct GuardFigures {
+pub(crate) struct GuardFigures {
     /// Stable key, such as `waited-too-long`.
     pub key: String,
     /// The same as people call it, in a few words.
@@ -35,7 +35,7 @@ pub struct GuardFigures {
 
 /// What the worst of a guard is: the value itself, or how far it stood above the limit.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub enum Measures {
+pub(crate) enum Measures {
     /// The value itself.
     #[default]
     Value,

@@ -5,7 +5,7 @@ use serde::Serialize;
 
 /// A load through the hours of all weather years together.
 #[derive(Clone, Debug, Default, PartialEq, Serialize)]
-pub struct HourlyLoad {
+pub(crate) struct HourlyLoad {
     /// Hours to be covered, mean a season.
     pub hours: f64,
     /// Energy, mean a season, kWh.
@@ -26,14 +26,14 @@ pub struct HourlyLoad {
 
 impl HourlyLoad {
     /// The capacity for this share of the hours, percent, as it stands in [`HourlyLoad::covers`].
-    pub fn cover(&self, hours_pct: f64) -> Option<&CoverFigures> {
+    pub(crate) fn cover(&self, hours_pct: f64) -> Option<&CoverFigures> {
         self.covers.iter().find(|cover| cover.hours_pct == hours_pct)
     }
 }
 
 /// Hours sorted by their load, the highest first: at most 240 of them, and the last.
 #[derive(Clone, Debug, Default, PartialEq, Serialize)]
-pub struct SortedLoad {
+pub(crate) struct SortedLoad {
     /// Hours of a mean season up to each.
     pub hours: Vec<f64>,
     /// Load there, kW.
@@ -42,7 +42,7 @@ pub struct SortedLoad {
 
 /// What a capacity covers.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
-pub struct CoverFigures {
+pub(crate) struct CoverFigures {
     /// Share of the hours with a load, percent.
     pub hours_pct: f64,
     /// Capacity, kW.
@@ -55,7 +55,7 @@ pub struct CoverFigures {
 
 /// Seven days in a row.
 #[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct PeakWeekFigures {
+pub(crate) struct PeakWeekFigures {
     /// `heat` or `water`.
     pub what: String,
     /// Unit of `sum`.

@@ -10,7 +10,7 @@ use std::collections::BTreeMap;
 
 /// One option.
 #[derive(Clone, Debug, Default, PartialEq, Serialize)]
-pub struct OptionFigures {
+pub(crate) struct OptionFigures {
     /// Name.
     pub name: String,
     /// One line in words: what heats, where the condensers stand.
@@ -148,7 +148,7 @@ pub struct OptionFigures {
 
 /// Loads of an option by the hour.
 #[derive(Clone, Debug, Default, PartialEq, Serialize)]
-pub struct OptionLoads {
+pub(crate) struct OptionLoads {
     /// Heat that recovered heat leaves to the sources, in the hours with a heat need.
     pub heat_after_recovery: HourlyLoad,
     /// Electricity of the site, in the hours in which it takes any.
@@ -157,7 +157,7 @@ pub struct OptionLoads {
 
 /// One month of an option, by the tariff's clock: hours, energy and bill of a row are those of the same month.
 #[derive(Clone, Debug, Default, PartialEq, Serialize)]
-pub struct MonthFigures {
+pub(crate) struct MonthFigures {
     /// Calendar year: 1 is that of the season's first month, 2 the next.
     pub year: u32,
     /// Month, 1..12.
@@ -210,7 +210,7 @@ pub struct MonthFigures {
 
 /// An option in one weather year.
 #[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct OptionYearFigures {
+pub(crate) struct OptionYearFigures {
     /// Label of the weather year.
     pub label: String,
     /// Heat need, kWh.
@@ -251,7 +251,7 @@ pub struct OptionYearFigures {
 
 /// Energy of one carrier: used = own + purchased.
 #[derive(Clone, Debug, Default, PartialEq, Serialize)]
-pub struct CarrierFigures {
+pub(crate) struct CarrierFigures {
     /// Energy used, kWh (net heating value for fuels); the same as `used_kwh`.
     pub kwh: f64,
     /// Energy used, kWh.
@@ -280,7 +280,7 @@ pub struct CarrierFigures {
 
 /// One source of an option.
 #[derive(Clone, Debug, Default, PartialEq, Serialize)]
-pub struct SourceFigures {
+pub(crate) struct SourceFigures {
     /// Name.
     pub name: String,
     /// Kind in words.
@@ -311,7 +311,7 @@ pub struct SourceFigures {
 /// Where free heat comes from.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
 #[serde(rename_all = "kebab-case")]
-pub enum FreeHeatFrom {
+pub(crate) enum FreeHeatFrom {
     /// Outside air, by a heat pump.
     OutsideAir,
     /// Air that leaves the plant, by an exchanger.
@@ -326,7 +326,7 @@ pub enum FreeHeatFrom {
 
 /// What recovered condenser heat was worth.
 #[derive(Clone, Debug, Default, PartialEq, Serialize)]
-pub struct RecoveredFigures {
+pub(crate) struct RecoveredFigures {
     /// All heat the condensers gave off where it could be used, kWh.
     pub gross_kwh: f64,
     /// What met a need, kWh.
@@ -367,7 +367,7 @@ pub struct RecoveredFigures {
 
 /// Balances: largest hourly |in - out| over the season's total.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Serialize)]
-pub struct ResidualFigures {
+pub(crate) struct ResidualFigures {
     /// Of water.
     pub water: f64,
     /// Of energy.
@@ -376,7 +376,7 @@ pub struct ResidualFigures {
 
 /// Life-cycle money of an option.
 #[derive(Clone, Debug, Default, PartialEq, Serialize)]
-pub struct LifeCycleFigures {
+pub(crate) struct LifeCycleFigures {
     /// Capital before grant.
     pub capital: f64,
     /// Grant.
@@ -420,7 +420,7 @@ pub struct LifeCycleFigures {
 
 /// How sure: over weather years, and over draws of uncertain inputs where the study names any.
 #[derive(Clone, Debug, Default, PartialEq, Serialize)]
-pub struct UncertaintyFigures {
+pub(crate) struct UncertaintyFigures {
     /// Weather years behind it.
     pub weather_years: usize,
     /// Draws of the uncertain inputs behind it, each computed in every weather year; 0 where nothing was
@@ -463,7 +463,7 @@ pub struct UncertaintyFigures {
 
 /// The spread over weather years alone.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Serialize)]
-pub struct WeatherSpread {
+pub(crate) struct WeatherSpread {
     /// Season's bill.
     pub total_cost: Quantiles,
     /// Heat need, kWh.
@@ -478,7 +478,7 @@ pub struct WeatherSpread {
 
 impl UncertaintyFigures {
     /// The season's bill over weather years with the study's own values.
-    pub fn bill_over_years(&self) -> Quantiles {
+    pub(crate) fn bill_over_years(&self) -> Quantiles {
         self.weather_alone.map_or(self.total_cost, |spread| spread.total_cost)
     }
 }

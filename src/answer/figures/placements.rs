@@ -6,7 +6,7 @@ use serde::Serialize;
 
 /// The condensers at every place, beside one option's sources.
 #[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct StackPlacements {
+pub(crate) struct StackPlacements {
     /// Option whose sources heat.
     pub option: String,
     /// Place that saves most over the period among those with which as much work is done as with the condensers
@@ -35,7 +35,7 @@ pub struct StackPlacements {
 
 /// Condensers at one place: means over the weather years.
 #[derive(Clone, Debug, Default, PartialEq, Serialize)]
-pub struct PlacementFigures {
+pub(crate) struct PlacementFigures {
     /// Where they stand.
     pub place: Place,
     /// Name of the room in which they stand, or whose fresh air they warm, where the study has several rooms.
@@ -87,7 +87,7 @@ pub struct PlacementFigures {
 
 /// Electricity this many times as dear, fuels as they are.
 #[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct PriceFlip {
+pub(crate) struct PriceFlip {
     /// Times the present price.
     pub electricity_factor: f64,
     /// What is best beyond it.
@@ -96,7 +96,7 @@ pub struct PriceFlip {
 
 /// Air set warmer or cooler, in every stage of every room alike.
 #[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct TemperatureFlip {
+pub(crate) struct TemperatureFlip {
     /// Set temperature that was tried at which the best is still the best, °C (the wettest stage's of the
     /// condensers' room).
     pub still_c: f64,

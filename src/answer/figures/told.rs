@@ -5,7 +5,7 @@ use serde::Serialize;
 
 /// An option that does the work, in figures.
 #[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct RankedFigures {
+pub(crate) struct RankedFigures {
     /// Its place, from 1.
     pub place: usize,
     /// Its name.
@@ -18,7 +18,7 @@ pub struct RankedFigures {
 
 /// An option in a phase of growth, the mean over the weather years.
 #[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct PhaseFigures {
+pub(crate) struct PhaseFigures {
     /// Name of the phase; the study itself is `as it stands`.
     pub name: String,
     /// Name of the option.
@@ -52,7 +52,7 @@ pub struct PhaseFigures {
 /// What a warning is about.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "kebab-case")]
-pub enum About {
+pub(crate) enum About {
     /// The study.
     Study,
     /// The weather, or whether it belongs to the study's site: figures made with it are in doubt.
@@ -61,7 +61,7 @@ pub enum About {
 
 /// A warning about the study or its weather.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
-pub struct WarningFigures {
+pub(crate) struct WarningFigures {
     /// What it is about.
     pub about: About,
     /// True of a note: something lies a little apart, and figures hardly suffer.

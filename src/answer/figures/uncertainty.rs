@@ -5,7 +5,7 @@ use serde::Serialize;
 
 /// The draws, and what they say.
 #[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct SampledFigures {
+pub(crate) struct SampledFigures {
     /// Draws of all inputs together, each computed for every option in every weather year.
     pub samples: usize,
     /// Where the draws begin.
@@ -36,7 +36,7 @@ pub struct SampledFigures {
 
 /// A received moisture that changes how much is dried: at fixed received tonnes wetter nuts are less crop.
 #[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct CropChangeFigures {
+pub(crate) struct CropChangeFigures {
     /// Path of the moisture.
     pub input: String,
     /// Path of the received tonnes that stay the same.
@@ -53,7 +53,7 @@ pub struct CropChangeFigures {
 
 /// One uncertain input.
 #[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct DrawnInputFigures {
+pub(crate) struct DrawnInputFigures {
     /// Path in the study.
     pub path: String,
     /// Its unit; empty if it has none.
@@ -73,7 +73,7 @@ pub struct DrawnInputFigures {
 /// What is asked of an option, as inputs move.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "snake_case")]
-pub enum Asked {
+pub(crate) enum Asked {
     /// Net present cost saved against the baseline.
     NetSaving,
     /// A season's bill.
@@ -82,7 +82,7 @@ pub enum Asked {
 
 /// An answer, and what each input alone makes of it.
 #[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct TornadoFigures {
+pub(crate) struct TornadoFigures {
     /// The option.
     pub option: String,
     /// What is asked of it, money.
@@ -95,7 +95,7 @@ pub struct TornadoFigures {
 
 /// What one input alone makes of an answer.
 #[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct SwingFigures {
+pub(crate) struct SwingFigures {
     /// Path of the input.
     pub input: String,
     /// Its P10.
@@ -110,7 +110,7 @@ pub struct SwingFigures {
 
 impl TornadoFigures {
     /// True if this input alone moves the answer.
-    pub fn moves(&self, path: &str) -> bool {
+    pub(crate) fn moves(&self, path: &str) -> bool {
         let swing = self.inputs.iter().find(|swing| swing.input == path);
         swing.is_some_and(|swing| swing.reach(self.as_studied) > 0.0)
     }
@@ -119,7 +119,7 @@ impl TornadoFigures {
 impl SwingFigures {
     /// How far apart the answers lie with the input at its low, at its high and as studied: both ends may lie
     /// on one side of the answer as studied.
-    pub fn reach(&self, as_studied: f64) -> f64 {
+    pub(crate) fn reach(&self, as_studied: f64) -> f64 {
         let ends = || [self.at_low, self.at_high].into_iter();
         ends().fold(as_studied, f64::max) - ends().fold(as_studied, f64::min)
     }
@@ -127,7 +127,7 @@ impl SwingFigures {
 
 /// One option against another: same draw, same weather.
 #[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct OddsFigures {
+pub(crate) struct OddsFigures {
     /// The option.
     pub option: String,
     /// The other one.
@@ -145,7 +145,7 @@ pub struct OddsFigures {
 
 /// How an answer goes with an input.
 #[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct RankCorrelationFigures {
+pub(crate) struct RankCorrelationFigures {
     /// The option.
     pub option: String,
     /// What is asked of it.
@@ -163,7 +163,7 @@ pub struct RankCorrelationFigures {
 
 /// An input that makes another option the recommended one.
 #[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct RankingChangeFigures {
+pub(crate) struct RankingChangeFigures {
     /// Path of the input.
     pub input: String,
     /// `p10` or `p90`.

@@ -37,11 +37,11 @@ impl Key {
         &TABLE[self as usize]
     }
 
-    pub fn name(self) -> &'static str {
+    pub(super) fn name(self) -> &'static str {
         self.row().1
     }
 
-    pub fn option(self) -> &'static str {
+    pub(super) fn option(self) -> &'static str {
         self.row().2
     }
 
@@ -68,18 +68,18 @@ pub(super) struct Facts {
 }
 
 impl Facts {
-    pub fn get(&self, key: Key) -> Option<f64> {
+    pub(super) fn get(&self, key: Key) -> Option<f64> {
         self.numbers.get(&key).copied()
     }
 
     /// Takes a fact that was `called` so where it was written.
-    pub fn set(&mut self, key: Key, called: &str, value: f64) -> Result<(), Problems> {
+    pub(super) fn set(&mut self, key: Key, called: &str, value: f64) -> Result<(), Problems> {
         self.numbers.insert(key, key.checked(called, value)?);
         Ok(())
     }
 
     /// These facts, with those of `over` in place of them.
-    pub fn under(&self, over: &Self) -> Self {
+    pub(super) fn under(&self, over: &Self) -> Self {
         let mut all = self.clone();
         all.numbers.extend(&over.numbers);
         if over.crop.is_some() {
@@ -90,7 +90,7 @@ impl Facts {
 
     /// Takes a line without its `#`: a fact if it has the form `key = value` or `key: value`, else a remark. What
     /// stands before a colon need not be a key.
-    pub fn take(&mut self, line: &str) -> Result<(), Problems> {
+    pub(super) fn take(&mut self, line: &str) -> Result<(), Problems> {
         let Some((name, value)) = fact(line) else {
             return Ok(());
         };

@@ -26,7 +26,7 @@ pub(super) enum Time {
 
 impl Time {
     /// Hours since another time of the same kind.
-    pub fn hours_since(self, start: Self) -> f64 {
+    pub(super) fn hours_since(self, start: Self) -> f64 {
         match (self, start) {
             (Self::Hours(now), Self::Hours(then)) => now - then,
             (Self::At(now), Self::At(then)) => (now - then).num_seconds() as f64 / 3600.0,

@@ -5,7 +5,7 @@ use std::path::PathBuf;
 /// What a weather file holds, what is wrong with it, what was mended; a clean copy.
 #[derive(Debug, clap::Args)]
 #[command(after_help = HELP)]
-pub struct Args {
+pub(crate) struct Args {
     /// Weather files of any known format
     #[arg(required_unless_present = "normals", value_name = "FILE")]
     pub(in crate::command) files: Vec<PathBuf>,

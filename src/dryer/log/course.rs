@@ -32,7 +32,7 @@ pub(super) struct Course {
 }
 
 impl Course {
-    pub fn of(log: &DryingLog) -> Self {
+    pub(super) fn of(log: &DryingLog) -> Self {
         let stretches: Vec<Vec<Step>> =
             log.samples().windows(2).map(|pair| stretch(log, pair[0].hours, pair[1].hours)).collect();
         let first = stretches.first().and_then(|steps| steps.first());
@@ -46,7 +46,7 @@ impl Course {
     }
 
     /// Mean temperature of the air, °C, on the way to each sample after the first.
-    pub fn air_c(&self) -> impl Iterator<Item = f64> {
+    pub(super) fn air_c(&self) -> impl Iterator<Item = f64> {
         self.stretches.iter().map(|steps| {
             let sum: f64 = steps.iter().map(|step| step.inlet.dry_bulb_c).sum();
             sum / steps.len() as f64
@@ -54,7 +54,7 @@ impl Course {
     }
 
     /// Mean moisture, dry basis, at each sample, of nuts that start with this moisture, % w.b.
-    pub fn moistures(&self, nuts: &Nuts, start_pct: f64) -> Vec<f64> {
+    pub(super) fn moistures(&self, nuts: &Nuts, start_pct: f64) -> Vec<f64> {
         let mut moistures = vec![dry_basis_of_percent(start_pct)];
         self.walk(nuts, start_pct, |bed, at_sample| {
             if at_sample {
@@ -66,7 +66,7 @@ impl Course {
 
     /// Temperature of the nuts while they dried: the sum over the steps of the water given up (dry basis, mean
     /// of the layers) times its layer's temperature, °C, and the sum of the water itself.
-    pub fn water_by_temperature(&self, nuts: &Nuts, start_pct: f64) -> (f64, f64) {
+    pub(super) fn water_by_temperature(&self, nuts: &Nuts, start_pct: f64) -> (f64, f64) {
         let mut before = vec![dry_basis_of_percent(start_pct); self.layers];
         let (mut weighted, mut water) = (0.0, 0.0);
         self.walk(nuts, start_pct, |bed, _| {

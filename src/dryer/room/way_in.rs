@@ -34,7 +34,7 @@ pub(super) struct WayIn {
 impl WayIn {
     /// To the nuts of this load; `steel_c` is what the bin's steel is at, if it is not as cold as outside. In
     /// a room whose air comes back, walls and steel are the room's.
-    pub fn of(
+    pub(super) fn of(
         room: &RoomSpec,
         bin: &BinSpec,
         load: &Load,
@@ -74,28 +74,28 @@ impl WayIn {
     }
 
     /// Heat that brings the air at the nuts to a temperature, kW.
-    pub fn need_kw(&self, set_c: f64) -> f64 {
+    pub(super) fn need_kw(&self, set_c: f64) -> f64 {
         let per_k = self.air_kw_per_k + self.loss_kw_per_k + self.steel_kw_per_k;
         per_k * (set_c - self.unheated_c).max(0.0)
     }
 
     /// Temperature at the nuts with a share of that heat, °C.
-    pub fn at_nuts_c(&self, set_c: f64, share: f64) -> f64 {
+    pub(super) fn at_nuts_c(&self, set_c: f64, share: f64) -> f64 {
         self.unheated_c + share * (set_c - self.unheated_c).max(0.0)
     }
 
     /// Temperature behind the heater that gives so much, °C.
-    pub fn behind_heater_c(&self, heat_kw: f64) -> f64 {
+    pub(super) fn behind_heater_c(&self, heat_kw: f64) -> f64 {
         if self.air_kw_per_k > 0.0 { self.fan.dry_bulb_c + heat_kw / self.air_kw_per_k } else { self.fan.dry_bulb_c }
     }
 
     /// Loss to the outside with air of this temperature at the nuts, kW.
-    pub fn loss_kw(&self, at_nuts_c: f64) -> f64 {
+    pub(super) fn loss_kw(&self, at_nuts_c: f64) -> f64 {
         self.loss_kw_per_k * (at_nuts_c - self.outside_c)
     }
 
     /// Heat that the steel takes up in the step, kW; less than zero where it gives some back.
-    pub fn steel_kw(&self, at_nuts_c: f64) -> f64 {
+    pub(super) fn steel_kw(&self, at_nuts_c: f64) -> f64 {
         self.steel_kw_per_k * (at_nuts_c - self.steel_from_c)
     }
 }

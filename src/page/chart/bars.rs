@@ -11,7 +11,7 @@ use plotters::style::text_anchor::{HPos, VPos};
 
 /// One bar.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Bar {
+pub(crate) struct Bar {
     /// What it is.
     pub name: String,
     /// Its parts, in the order of [`Bars::parts`]; what is no number or below zero counts as nothing.
@@ -22,7 +22,7 @@ pub struct Bar {
 
 /// Bars of parts.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Bars {
+pub(crate) struct Bars {
     /// Words for those who do not see it.
     pub label: Label,
     /// What the length counts.

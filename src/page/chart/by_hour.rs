@@ -10,7 +10,7 @@ use plotters::style::text_anchor::{HPos, VPos};
 
 /// A mean day.
 #[derive(Clone, Debug, PartialEq)]
-pub struct ByHour {
+pub(crate) struct ByHour {
     /// Words for those who do not see it.
     pub label: Label,
     /// What the height counts.

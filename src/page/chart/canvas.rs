@@ -9,14 +9,14 @@ use std::convert::Infallible;
 use std::fmt::Write as _;
 
 /// Canvas units in a pixel.
-pub const TENTHS: f64 = 10.0;
+pub(super) const TENTHS: f64 = 10.0;
 
 /// Nothing is refused: the canvas is a text that grows.
 type Outcome = Result<(), DrawingErrorKind<Infallible>>;
 
 /// The body of one SVG drawing as it grows. Coordinates are tenths of a pixel.
 #[derive(Debug)]
-pub struct Canvas<'a> {
+pub(crate) struct Canvas<'a> {
     body: &'a mut String,
     size: (u32, u32),
     /// A path of filled rectangles of one class, not yet closed.
@@ -25,7 +25,7 @@ pub struct Canvas<'a> {
 
 impl<'a> Canvas<'a> {
     /// An empty canvas of `size` tenths of a pixel.
-    pub fn new(body: &'a mut String, size: (u32, u32)) -> Self {
+    pub(crate) fn new(body: &'a mut String, size: (u32, u32)) -> Self {
         Self { body, size, run: None }
     }
 
@@ -93,7 +93,7 @@ fn px(tenths: i32) -> String {
 
 /// Width of a text, px: a mean letter of a sans-serif face is about 0.54 of its height. A generous
 /// estimate, as the reader's face is not known.
-pub fn text_width_px(text: &str, height_px: f64) -> f64 {
+pub(super) fn text_width_px(text: &str, height_px: f64) -> f64 {
     let letters: f64 = text
         .chars()
         .map(|letter| match letter {

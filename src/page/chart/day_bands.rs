@@ -9,11 +9,11 @@ use plotters::element::PathElement;
 use plotters::style::text_anchor::{HPos, VPos};
 
 /// Lowest, mean and highest of a day.
-pub type DayBand = [f64; 3];
+pub(super) type DayBand = [f64; 3];
 
 /// Outside air by day.
 #[derive(Clone, Debug, PartialEq)]
-pub struct DayBands {
+pub(crate) struct DayBands {
     /// Words for those who do not see it.
     pub label: Label,
     /// The days.

@@ -8,7 +8,7 @@ use plotters::style::text_anchor::{HPos, VPos};
 
 /// Values by day and hour.
 #[derive(Clone, Debug, PartialEq)]
-pub struct DayHourMap {
+pub(crate) struct DayHourMap {
     /// Words for those who do not see it.
     pub label: Label,
     /// The days.

@@ -10,7 +10,7 @@ use plotters::style::text_anchor::{HPos, VPos};
 
 /// The nuts by day.
 #[derive(Clone, Debug, PartialEq)]
-pub struct DayPanels {
+pub(crate) struct DayPanels {
     /// Words for those who do not see it.
     pub label: Label,
     /// The days.

@@ -6,7 +6,7 @@ use chrono::{Datelike, Days as Ahead, NaiveDate};
 
 /// Days in a row.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Days {
+pub(crate) struct Days {
     /// The first.
     pub first: NaiveDate,
     /// How many.
@@ -20,12 +20,12 @@ impl Days {
     }
 
     /// Places at which a month begins, the first day left out.
-    pub fn month_starts(self) -> Vec<f64> {
+    pub(crate) fn month_starts(self) -> Vec<f64> {
         (1..self.count).filter(|&place| self.at(place).day() == 1).map(|place| place as f64).collect()
     }
 
     /// Names of the months at their middles; a month with few days shown has none.
-    pub fn month_words(self) -> Vec<(f64, String)> {
+    pub(crate) fn month_words(self) -> Vec<(f64, String)> {
         let mut edges = vec![0.0];
         edges.extend(self.month_starts());
         edges.push(self.count as f64);
@@ -42,7 +42,13 @@ impl Days {
     }
 
     /// A frame whose lower axis is these days.
-    pub fn frame(self, edges: [f64; 4], y: std::ops::Range<f64>, y_words: Vec<(f64, String)>, y_title: &str) -> Frame {
+    pub(crate) fn frame(
+        self,
+        edges: [f64; 4],
+        y: std::ops::Range<f64>,
+        y_words: Vec<(f64, String)>,
+        y_title: &str,
+    ) -> Frame {
         Frame {
             edges,
             x: 0.0..(self.count.max(1) as f64),

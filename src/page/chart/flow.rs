@@ -10,7 +10,7 @@ use plotters::style::text_anchor::{HPos, VPos};
 
 /// A ribbon from one place to another.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Ribbon {
+pub(crate) struct Ribbon {
     /// Where it begins: a place in [`Flow::nodes`].
     pub from: usize,
     /// Where it ends.
@@ -23,7 +23,7 @@ pub struct Ribbon {
 
 /// A flow chart in four stages: what comes in, what takes it, the drying air, where it leaves.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Flow {
+pub(crate) struct Flow {
     /// Words for those who do not see it.
     pub label: Label,
     /// Names and stages (0..3) of the places, from top to bottom within a stage.

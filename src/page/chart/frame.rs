@@ -16,15 +16,15 @@ use std::convert::Infallible;
 use std::ops::Range;
 
 /// What drawing on a sheet gives: plotters asks for a result, and nothing of ours can fail.
-pub type Drawn<T = ()> = Result<T, DrawingAreaErrorKind<Infallible>>;
+pub(super) type Drawn<T = ()> = Result<T, DrawingAreaErrorKind<Infallible>>;
 /// A sheet being drawn on.
-pub type Area<'a> = DrawingArea<Canvas<'a>, Shift>;
+pub(super) type Area<'a> = DrawingArea<Canvas<'a>, Shift>;
 /// A frame with its axes.
-pub type Chart<'a, 'b> = ChartContext<'a, Canvas<'b>, Cartesian2d<Scale, Scale>>;
+pub(super) type Chart<'a, 'b> = ChartContext<'a, Canvas<'b>, Cartesian2d<Scale, Scale>>;
 
 /// A linear axis with words at chosen places.
 #[derive(Clone, Debug)]
-pub struct Scale {
+pub(crate) struct Scale {
     range: Range<f64>,
     words: Vec<(f64, String)>,
 }
@@ -63,7 +63,7 @@ impl ValueFormatter<f64> for Scale {
 
 /// Where a chart will be read. Each is drawn for both, so that words keep their size.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Width {
+pub(crate) enum Width {
     /// On a page or a wide screen.
     Wide,
     /// On a narrow screen.
@@ -72,7 +72,7 @@ pub enum Width {
 
 impl Width {
     /// Width, px.
-    pub fn px(self) -> f64 {
+    pub(crate) fn px(self) -> f64 {
         match self {
             Self::Wide => 740.0,
             Self::Narrow => 336.0,
@@ -80,7 +80,7 @@ impl Width {
     }
 
     /// The class that the style sheet shows or hides.
-    pub fn class(self) -> &'static str {
+    pub(crate) fn class(self) -> &'static str {
         match self {
             Self::Wide => "wide",
             Self::Narrow => "narrow",
@@ -88,7 +88,7 @@ impl Width {
     }
 
     /// One of two values.
-    pub fn pick<T>(self, wide: T, narrow: T) -> T {
+    pub(crate) fn pick<T>(self, wide: T, narrow: T) -> T {
         match self {
             Self::Wide => wide,
             Self::Narrow => narrow,
@@ -98,7 +98,7 @@ impl Width {
 
 /// What a drawing is called and says, for those who do not see it.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Label {
+pub(crate) struct Label {
     /// Unique in the page.
     pub id: String,
     /// What it is.
@@ -109,12 +109,12 @@ pub struct Label {
 
 /// Pixels as canvas units.
 #[allow(clippy::cast_possible_truncation)] // within a page
-pub fn units(px: f64) -> i32 {
+pub(super) fn units(px: f64) -> i32 {
     (px * TENTHS).round() as i32
 }
 
 /// Draws one SVG of a given height.
-pub fn sheet(label: &Label, width: Width, height_px: f64, paint: impl FnOnce(&Area<'_>) -> Drawn) -> String {
+pub(super) fn sheet(label: &Label, width: Width, height_px: f64, paint: impl FnOnce(&Area<'_>) -> Drawn) -> String {
     let mut body = String::new();
     let size = (u32::try_from(units(width.px())).unwrap_or(1), u32::try_from(units(height_px)).unwrap_or(1));
     {
@@ -136,7 +136,7 @@ pub fn sheet(label: &Label, width: Width, height_px: f64, paint: impl FnOnce(&Ar
 
 /// A frame on a sheet: its place in px, its ranges and what stands on its axes.
 #[derive(Clone, Debug)]
-pub struct Frame {
+pub(crate) struct Frame {
     /// Left, top, right and bottom edges of the plotted field, px from the sheet's corner.
     pub edges: [f64; 4],
     /// Range across.
@@ -155,7 +155,7 @@ pub struct Frame {
 
 impl Frame {
     /// A frame whose lower axis is months (1..12), one step each.
-    pub fn of_months(
+    pub(crate) fn of_months(
         edges: [f64; 4],
         months: impl ExactSizeIterator<Item = u32>,
         (y, ticks): (Range<f64>, Vec<f64>),
@@ -173,7 +173,7 @@ impl Frame {
     }
 
     /// Draws the axes, and above them what the left axis counts.
-    pub fn open<'a, 'b>(&self, area: &'a Area<'b>) -> Drawn<Chart<'a, 'b>> {
+    pub(crate) fn open<'a, 'b>(&self, area: &'a Area<'b>) -> Drawn<Chart<'a, 'b>> {
         let at = (units(2.0), units(self.edges[1] - 9.0));
         let words = Pen::Quiet.words(HPos::Left, VPos::Bottom);
         area.draw_text(&self.y_title, &words, at)?;
@@ -181,7 +181,7 @@ impl Frame {
     }
 
     /// Draws the axes alone.
-    pub fn open_bare<'a, 'b>(&self, area: &'a Area<'b>) -> Drawn<Chart<'a, 'b>> {
+    pub(crate) fn open_bare<'a, 'b>(&self, area: &'a Area<'b>) -> Drawn<Chart<'a, 'b>> {
         let [left, top, right, bottom] = self.edges;
         let (wide, high) = area.dim_in_pixel();
         let (wide, high) = (f64::from(wide) / TENTHS, f64::from(high) / TENTHS);
@@ -216,7 +216,7 @@ impl Frame {
 }
 
 /// Steps of equal width between an upper and a lower edge, as one closed shape.
-pub fn step_shape(lower: &[f64], upper: &[f64], pen: Pen) -> Polygon<(f64, f64)> {
+pub(super) fn step_shape(lower: &[f64], upper: &[f64], pen: Pen) -> Polygon<(f64, f64)> {
     let mut points = Vec::with_capacity(4 * upper.len());
     for (at, &value) in upper.iter().enumerate() {
         points.push((at as f64, value));
@@ -230,7 +230,7 @@ pub fn step_shape(lower: &[f64], upper: &[f64], pen: Pen) -> Polygon<(f64, f64)>
 }
 
 /// Layers of equal steps on each other, from the base up; what has nothing is left out.
-pub fn stack(chart: &mut Chart<'_, '_>, layers: &[(Pen, Vec<f64>)]) -> Drawn {
+pub(super) fn stack(chart: &mut Chart<'_, '_>, layers: &[(Pen, Vec<f64>)]) -> Drawn {
     let mut base = vec![0.0; layers.first().map_or(0, |layer| layer.1.len())];
     for (pen, layer) in layers {
         if layer.iter().all(|value| *value <= 0.0) {
@@ -244,14 +244,14 @@ pub fn stack(chart: &mut Chart<'_, '_>, layers: &[(Pen, Vec<f64>)]) -> Drawn {
 }
 
 /// The highest of layers that stand on each other.
-pub fn stack_height(layers: &[(Pen, Vec<f64>)]) -> f64 {
+pub(super) fn stack_height(layers: &[(Pen, Vec<f64>)]) -> f64 {
     let steps = layers.first().map_or(0, |layer| layer.1.len());
     (0..steps).map(|step| layers.iter().map(|layer| layer.1[step]).sum()).fold(0.0, f64::max)
 }
 
 /// Moves the centres of labels apart, so that each has `room` to itself between `low` and `high`;
 /// the order stays. Labels that have no room for all stay as close as they must.
-pub fn spread(wanted: &[f64], room: f64, low: f64, high: f64) -> Vec<f64> {
+pub(super) fn spread(wanted: &[f64], room: f64, low: f64, high: f64) -> Vec<f64> {
     let mut order: Vec<usize> = (0..wanted.len()).collect();
     order.sort_by(|&a, &b| wanted[a].total_cmp(&wanted[b]));
     let mut placed = vec![0.0; wanted.len()];
@@ -269,7 +269,7 @@ pub fn spread(wanted: &[f64], room: f64, low: f64, high: f64) -> Vec<f64> {
 }
 
 #[cfg(test)]
-pub mod tests {
+pub(super) mod tests {
     use super::super::canvas::text_width_px;
     use super::super::pen::WORD_PX;
     use super::*;
@@ -283,7 +283,7 @@ pub mod tests {
 
     /// Fails if a drawing has no title, shows what is no number, or lets two texts overlap or one
     /// leave the sheet.
-    pub fn assert_readable(svg: &str) {
+    pub(crate) fn assert_readable(svg: &str) {
         assert!(svg.contains("<title") && svg.contains("<desc"), "named");
         for bad in ["NaN", "inf", "-0\"", ">-0<", "></title>", "></desc>", "style="] {
             assert!(!svg.contains(bad), "{bad} in {svg}");

@@ -8,7 +8,7 @@ use plotters::element::{PathElement, Rectangle};
 
 /// One month.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct GainMonth {
+pub(crate) struct GainMonth {
     /// 1..12.
     pub month: u32,
     /// What could be gained: a hollow bar.
@@ -23,7 +23,7 @@ pub struct GainMonth {
 
 /// Gains and losses by month.
 #[derive(Clone, Debug, PartialEq)]
-pub struct GainMonths {
+pub(crate) struct GainMonths {
     /// Words for those who do not see it.
     pub label: Label,
     /// What the height counts.

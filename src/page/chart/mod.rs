@@ -20,27 +20,27 @@ mod stacked_months;
 mod stay_calendar;
 mod tornado;
 
-pub use bars::{Bar, Bars};
-pub use by_hour::ByHour;
-pub use day_bands::DayBands;
-pub use day_hour_map::DayHourMap;
-pub use day_panels::DayPanels;
-pub use days::Days;
-pub use flow::{Flow, Ribbon};
-pub use frame::{Label, Width};
-pub use gain_months::{GainMonth, GainMonths};
-pub use month_hour_map::{MonthHourMap, SHARE_BOUNDS};
-pub use pen::Pen;
-pub use range_rows::{RangeRow, RangeRows};
-pub use sorted_loads::{LoadCurve, SortedLoads};
-pub use stacked_days::StackedDays;
-pub use stacked_hours::StackedHours;
-pub use stacked_months::{StackedMonth, StackedMonths};
-pub use stay_calendar::StayCalendar;
-pub use tornado::{Tornado, TornadoRow};
+pub(super) use bars::{Bar, Bars};
+pub(super) use by_hour::ByHour;
+pub(super) use day_bands::DayBands;
+pub(super) use day_hour_map::DayHourMap;
+pub(super) use day_panels::DayPanels;
+pub(super) use days::Days;
+pub(super) use flow::{Flow, Ribbon};
+pub(super) use frame::{Label, Width};
+pub(super) use gain_months::{GainMonth, GainMonths};
+pub(super) use month_hour_map::{MonthHourMap, SHARE_BOUNDS};
+pub(super) use pen::Pen;
+pub(super) use range_rows::{RangeRow, RangeRows};
+pub(super) use sorted_loads::{LoadCurve, SortedLoads};
+pub(super) use stacked_days::StackedDays;
+pub(super) use stacked_hours::StackedHours;
+pub(super) use stacked_months::{StackedMonth, StackedMonths};
+pub(super) use stay_calendar::StayCalendar;
+pub(super) use tornado::{Tornado, TornadoRow};
 
 /// A chart that can be drawn for a page and for a narrow screen.
-pub trait Draw {
+pub(super) trait Draw {
     /// Draws it.
     fn draw(&self, width: Width) -> String;
 }

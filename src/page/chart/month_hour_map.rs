@@ -8,7 +8,7 @@ use plotters::element::Rectangle;
 
 /// Shares by month and hour of day.
 #[derive(Clone, Debug, PartialEq)]
-pub struct MonthHourMap {
+pub(crate) struct MonthHourMap {
     /// Words for those who do not see it.
     pub label: Label,
     /// Calendar month and its 24 shares, 0..1; `None` where nothing was needed.
@@ -16,7 +16,7 @@ pub struct MonthHourMap {
 }
 
 /// Upper bounds of all steps but the last.
-pub const SHARE_BOUNDS: [f64; 5] = [0.1, 0.25, 0.5, 0.75, 0.95];
+pub(crate) const SHARE_BOUNDS: [f64; 5] = [0.1, 0.25, 0.5, 0.75, 0.95];
 
 const ROW_PX: f64 = 22.0;
 

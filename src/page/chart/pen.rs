@@ -7,7 +7,7 @@ use plotters::style::{Color, FontFamily, IntoFont, RGBColor, ShapeStyle, TextSty
 /// The part a shape or a word plays.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[repr(u8)]
-pub enum Pen {
+pub(crate) enum Pen {
     /// First series: dark blue.
     Fill1,
     /// Second series: brick.
@@ -81,14 +81,15 @@ const CLASSES: [&str; 32] = [
 ];
 
 /// Height of the words of a chart, px.
-pub const WORD_PX: f64 = 12.0;
+pub(super) const WORD_PX: f64 = 12.0;
 
 impl Pen {
     /// Steps of a map in order.
-    pub const SHADES: [Self; 6] = [Self::Shade1, Self::Shade2, Self::Shade3, Self::Shade4, Self::Shade5, Self::Shade6];
+    pub(crate) const SHADES: [Self; 6] =
+        [Self::Shade1, Self::Shade2, Self::Shade3, Self::Shade4, Self::Shade5, Self::Shade6];
 
     /// The class in the style sheet.
-    pub fn class(self) -> &'static str {
+    pub(crate) fn class(self) -> &'static str {
         CLASSES[self as usize]
     }
 
@@ -98,12 +99,12 @@ impl Pen {
     }
 
     /// The pen as a colour: its number, read back by the canvas.
-    pub fn color(self) -> RGBColor {
+    pub(crate) fn color(self) -> RGBColor {
         RGBColor(self as u8, 0, 0)
     }
 
     /// The pen for words on this fill.
-    pub fn words_on(self) -> Self {
+    pub(crate) fn words_on(self) -> Self {
         match self {
             Self::Fill1 | Self::Fill2 => Self::OnDark,
             _ => Self::OnLight,
@@ -111,17 +112,17 @@ impl Pen {
     }
 
     /// A stroke.
-    pub fn stroke(self) -> ShapeStyle {
+    pub(crate) fn stroke(self) -> ShapeStyle {
         self.color().stroke_width(1)
     }
 
     /// A fill.
-    pub fn fill(self) -> ShapeStyle {
+    pub(crate) fn fill(self) -> ShapeStyle {
         self.color().filled()
     }
 
     /// Words that begin, centre or end at their place.
-    pub fn words(self, across: HPos, down: VPos) -> TextStyle<'static> {
+    pub(crate) fn words(self, across: HPos, down: VPos) -> TextStyle<'static> {
         let color = self.color();
         let style: TextStyle<'static> = (FontFamily::SansSerif, WORD_PX * 10.0).into_font().color(&color);
         style.pos(Pos::new(across, down))

@@ -10,7 +10,7 @@ use plotters::style::text_anchor::{HPos, VPos};
 
 /// One option's years.
 #[derive(Clone, Debug, PartialEq)]
-pub struct RangeRow {
+pub(crate) struct RangeRow {
     /// Name of the option.
     pub name: String,
     /// A value a year.
@@ -21,7 +21,7 @@ pub struct RangeRow {
 
 /// The spread over weather years.
 #[derive(Clone, Debug, PartialEq)]
-pub struct RangeRows {
+pub(crate) struct RangeRows {
     /// Words for those who do not see it.
     pub label: Label,
     /// What the axis counts.

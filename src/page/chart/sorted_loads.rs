@@ -10,7 +10,7 @@ use plotters::style::text_anchor::{HPos, VPos};
 
 /// One curve.
 #[derive(Clone, Debug, PartialEq)]
-pub struct LoadCurve {
+pub(crate) struct LoadCurve {
     /// Whose it is.
     pub name: String,
     /// Hours of a season up to each point.
@@ -27,7 +27,7 @@ impl LoadCurve {
 
 /// Load-duration curves.
 #[derive(Clone, Debug, PartialEq)]
-pub struct SortedLoads {
+pub(crate) struct SortedLoads {
     /// Words for those who do not see it.
     pub label: Label,
     /// What is asked for: `heat`, `electricity`.

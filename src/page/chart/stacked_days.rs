@@ -7,7 +7,7 @@ use crate::page::kit::axis::{round_scale, tick_words};
 
 /// Layers by day.
 #[derive(Clone, Debug, PartialEq)]
-pub struct StackedDays {
+pub(crate) struct StackedDays {
     /// Words for those who do not see it.
     pub label: Label,
     /// The days.

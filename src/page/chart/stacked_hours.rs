@@ -8,7 +8,7 @@ use plotters::style::text_anchor::{HPos, VPos};
 
 /// Sorted hours in steps, and the layers of each.
 #[derive(Clone, Debug, PartialEq)]
-pub struct StackedHours {
+pub(crate) struct StackedHours {
     /// Words for those who do not see it.
     pub label: Label,
     /// Hours in each step.

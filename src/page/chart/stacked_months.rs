@@ -8,7 +8,7 @@ use plotters::element::{PathElement, Rectangle};
 
 /// One month.
 #[derive(Clone, Debug, PartialEq)]
-pub struct StackedMonth {
+pub(crate) struct StackedMonth {
     /// 1..12.
     pub month: u32,
     /// The parts, in the order of [`StackedMonths::pens`].
@@ -19,7 +19,7 @@ pub struct StackedMonth {
 
 /// Parts by month.
 #[derive(Clone, Debug, PartialEq)]
-pub struct StackedMonths {
+pub(crate) struct StackedMonths {
     /// Words for those who do not see it.
     pub label: Label,
     /// What the height counts.

@@ -8,7 +8,7 @@ use plotters::element::Rectangle;
 
 /// The bins through the season.
 #[derive(Clone, Debug, PartialEq)]
-pub struct StayCalendar {
+pub(crate) struct StayCalendar {
     /// Words for those who do not see it.
     pub label: Label,
     /// The days.

@@ -11,7 +11,7 @@ use plotters::style::text_anchor::{HPos, VPos};
 
 /// One input.
 #[derive(Clone, Debug, PartialEq)]
-pub struct TornadoRow {
+pub(crate) struct TornadoRow {
     /// What it is.
     pub name: String,
     /// The answer with the input at its low value.
@@ -26,7 +26,7 @@ pub struct TornadoRow {
 
 /// Inputs and an answer.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Tornado {
+pub(crate) struct Tornado {
     /// Words for those who do not see it.
     pub label: Label,
     /// What the axis counts.

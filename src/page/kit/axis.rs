@@ -5,7 +5,7 @@ use std::ops::Range;
 
 /// Round values that cover 0 (or `low`) to `high` in about so many steps, and the end of the range
 /// that they ask for. A range of nothing becomes 0 to 1.
-pub fn round_scale(low: f64, high: f64, about: usize) -> (Range<f64>, Vec<f64>) {
+pub(crate) fn round_scale(low: f64, high: f64, about: usize) -> (Range<f64>, Vec<f64>) {
     let (low, high) = if high > low && (high - low).is_finite() {
         (low, high)
     } else if low.is_finite() {
@@ -29,7 +29,7 @@ pub fn round_scale(low: f64, high: f64, about: usize) -> (Range<f64>, Vec<f64>) 
 }
 
 /// Ticks with their words: as many decimals as the step needs.
-pub fn tick_words(ticks: &[f64]) -> Vec<(f64, String)> {
+pub(crate) fn tick_words(ticks: &[f64]) -> Vec<(f64, String)> {
     let step = ticks.get(1).map_or(1.0, |second| second - ticks[0]);
     let decimals = (0..4)
         .find(|&places| {

@@ -5,7 +5,7 @@ use serde::Serialize;
 
 /// A cell of a table's number column.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize)]
-pub struct Cell {
+pub(crate) struct Cell {
     /// What it shows.
     pub text: String,
     /// True if it is a number, set to the right.
@@ -18,12 +18,12 @@ pub struct Cell {
 
 impl Cell {
     /// Words.
-    pub fn words(text: impl Into<String>) -> Self {
+    pub(crate) fn words(text: impl Into<String>) -> Self {
         Self { text: text.into(), number: false, why: false, pad: 0 }
     }
 
     /// A number with so many decimals.
-    pub fn number(value: f64, decimals: usize) -> Self {
+    pub(crate) fn number(value: f64, decimals: usize) -> Self {
         if value.is_finite() {
             Self { text: fixed(value, decimals), number: true, why: false, pad: 0 }
         } else {
@@ -32,12 +32,12 @@ impl Cell {
     }
 
     /// The reason why there is no number.
-    pub fn because(text: impl Into<String>) -> Self {
+    pub(crate) fn because(text: impl Into<String>) -> Self {
         Self { why: true, ..Self::words(text) }
     }
 
     /// A number with so many decimals, or the reason why there is none.
-    pub fn number_or(value: Option<f64>, decimals: usize, why: &str) -> Self {
+    pub(crate) fn number_or(value: Option<f64>, decimals: usize, why: &str) -> Self {
         value
             .filter(|value| value.is_finite())
             .map_or_else(|| Self::because(why), |value| Self::number(value, decimals))
@@ -50,7 +50,7 @@ impl Cell {
 }
 
 /// Leaves room beside shorter fractions, column by column, so that decimal points stand in line.
-pub fn align<'a>(rows: impl Iterator<Item = &'a mut Vec<Cell>>) {
+pub(crate) fn align<'a>(rows: impl Iterator<Item = &'a mut Vec<Cell>>) {
     let mut rows: Vec<&mut Vec<Cell>> = rows.collect();
     let columns = rows.iter().map(|row| row.len()).max().unwrap_or(0);
     for column in 0..columns {
@@ -70,7 +70,7 @@ pub fn align<'a>(rows: impl Iterator<Item = &'a mut Vec<Cell>>) {
 }
 
 /// Decimals for a column of numbers: as many as give the largest three figures, none from 100 on.
-pub fn column_decimals(values: impl Iterator<Item = f64>) -> usize {
+pub(crate) fn column_decimals(values: impl Iterator<Item = f64>) -> usize {
     let largest = values.filter(|value| value.is_finite()).fold(0.0_f64, |most, value| most.max(value.abs()));
     decimals_for(largest, 3).min(3)
 }

@@ -1,7 +1,7 @@
 //! What every page stands in: no script, no address, nothing to fetch.
 
 /// Text made safe inside HTML, SVG and attributes, as the templates make it.
-pub fn escape(text: &str) -> String {
+pub(crate) fn escape(text: &str) -> String {
     let mut safe = Vec::with_capacity(text.len());
     // Writing to memory cannot fail.
     let _ = tera::escape_html(text, &mut safe);
@@ -9,7 +9,7 @@ pub fn escape(text: &str) -> String {
 }
 
 /// A page of its own below its heading. Title and style are texts as they are; the body is HTML.
-pub fn document(title: &str, style: &str, body: &str) -> String {
+pub(crate) fn document(title: &str, style: &str, body: &str) -> String {
     let title = escape(title);
     format!(
         "<!doctype html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n\

@@ -20,12 +20,12 @@ const NAMES: [&str; 12] = [
 const SHORT: usize = 3;
 
 /// Name of a month, 1..12.
-pub fn name(month: u32) -> &'static str {
+pub(crate) fn name(month: u32) -> &'static str {
     NAMES[(month.saturating_sub(1) % 12) as usize]
 }
 
 /// Short name of a month, 1..12: `Jan`.
-pub fn short(month: u32) -> &'static str {
+pub(crate) fn short(month: u32) -> &'static str {
     &name(month)[..SHORT]
 }
 

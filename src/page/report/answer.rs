@@ -12,7 +12,7 @@ use serde::Serialize;
 
 /// The first section.
 #[derive(Debug, Serialize)]
-pub struct Answer {
+pub(super) struct Answer {
     sentences: Vec<String>,
     /// Guards that fired in any option, each once.
     guards: Vec<String>,
@@ -27,7 +27,7 @@ pub struct Answer {
 const WEATHER_ALONE: &str = "No input was drawn: prices, nuts, plant and crop values stand as the study has them, so that the true doubt is wider than the weather’s.";
 
 /// Builds it.
-pub fn answer(view: &View<'_>) -> Answer {
+pub(super) fn answer(view: &View<'_>) -> Answer {
     Answer {
         sentences: sentences(view),
         guards: work::guards(&view.figures.options),

@@ -9,7 +9,7 @@ use serde::Serialize;
 
 /// The ninth section.
 #[derive(Debug, Serialize)]
-pub struct Application {
+pub(super) struct Application {
     lead: String,
     table: Option<Table>,
     savings: Option<Table>,
@@ -24,7 +24,7 @@ const GRANT_RULE: &str =
     "Paid a grant is only what does the work and saves purchased energy or carbon against the baseline.";
 
 /// Builds it.
-pub fn application(view: &View<'_>) -> Application {
+pub(super) fn application(view: &View<'_>) -> Application {
     match (&view.figures.application, view.proposal()) {
         (Some(figures), Some(proposal)) => Application {
             lead: lead(view, figures, proposal),

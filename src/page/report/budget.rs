@@ -13,14 +13,14 @@ use std::collections::BTreeSet;
 
 /// The second section.
 #[derive(Debug, Serialize)]
-pub struct Budget {
+pub(super) struct Budget {
     figures: Vec<Figure>,
     tables: Vec<Table>,
     years: Option<Table>,
 }
 
 /// Builds it.
-pub fn budget(view: &View<'_>) -> Budget {
+pub(super) fn budget(view: &View<'_>) -> Budget {
     let mut tables = vec![months(view, view.shown())];
     if view.something_beats_the_baseline() {
         tables.push(months(view, view.baseline()));

@@ -11,7 +11,7 @@ use serde::Serialize;
 
 /// The third section.
 #[derive(Debug, Serialize)]
-pub struct Compared {
+pub(super) struct Compared {
     descriptions: Vec<(String, String)>,
     tables: Vec<Table>,
     figures: Vec<Figure>,
@@ -20,7 +20,7 @@ pub struct Compared {
 }
 
 /// Builds it.
-pub fn compared(view: &View<'_>) -> Compared {
+pub(super) fn compared(view: &View<'_>) -> Compared {
     let carbon = carbon(view);
     Compared {
         descriptions: view

@@ -8,7 +8,7 @@ use crate::page::chart::{Pen, StackedHours};
 use crate::page::parts::{Figure, Key, Of, figure, label, listed, quoted};
 
 /// Draws it; `None` where no hour needs heat.
-pub fn covered(view: &View<'_>) -> Option<Figure> {
+pub(super) fn covered(view: &View<'_>) -> Option<Figure> {
     let option = view.shown();
     let cover = &option.cover;
     if cover.need_kw.is_empty() {

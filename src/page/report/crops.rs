@@ -7,7 +7,7 @@ use crate::page::kit::cell::Cell;
 use crate::page::parts::{Head, Row, Table};
 
 /// What comes, and to which moisture it is dried.
-pub fn nuts(study: &StudyFigures, season: &SeasonFigures) -> String {
+pub(super) fn nuts(study: &StudyFigures, season: &SeasonFigures) -> String {
     let tenths = |pct: f64| number::plain((pct * 10.0).round() / 10.0);
     let received = number::with_unit(&number::three(season.received_t), "t");
     let from = tenths(study.received_moisture_pct_wb);
@@ -21,13 +21,13 @@ pub fn nuts(study: &StudyFigures, season: &SeasonFigures) -> String {
 }
 
 /// What the kernels hold, in sentences.
-pub fn kernels(season: &SeasonFigures) -> String {
+pub(super) fn kernels(season: &SeasonFigures) -> String {
     let said = season.kernels.iter().map(|kernel| kernel.sentence.as_str());
     said.collect::<Vec<_>>().join(" ")
 }
 
 /// The kernels' moisture that goes with what the nuts were dried to.
-pub fn kernel_rows(season: &SeasonFigures) -> Vec<Row> {
+pub(super) fn kernel_rows(season: &SeasonFigures) -> Vec<Row> {
     let several = season.kernels.len() > 1;
     let row = |kernel: &KernelFigures| {
         let name = if several {
@@ -42,7 +42,7 @@ pub fn kernel_rows(season: &SeasonFigures) -> Vec<Row> {
 }
 
 /// A row for each crop; nothing for a plant of one.
-pub fn crops(view: &View<'_>) -> Option<Table> {
+pub(super) fn crops(view: &View<'_>) -> Option<Table> {
     let crops = &view.figures.season.crops;
     if crops.is_empty() {
         return None;

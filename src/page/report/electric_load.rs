@@ -10,14 +10,14 @@ use serde::Serialize;
 
 /// Electricity by hours.
 #[derive(Debug, Serialize)]
-pub struct ElectricLoad {
+pub(super) struct ElectricLoad {
     figures: Vec<Figure>,
     table: Table,
     cooling: String,
 }
 
 /// Builds it.
-pub fn electric_load(view: &View<'_>) -> ElectricLoad {
+pub(super) fn electric_load(view: &View<'_>) -> ElectricLoad {
     ElectricLoad { figures: curves(view).into_iter().collect(), table: table(view), cooling: cooling(view) }
 }
 

@@ -13,7 +13,7 @@ use serde::Serialize;
 
 /// The sixth section.
 #[derive(Debug, Serialize)]
-pub struct Flows {
+pub(super) struct Flows {
     figures: Vec<Figure>,
 }
 
@@ -21,7 +21,7 @@ pub struct Flows {
 const TALL_PX: f64 = 200.0;
 
 /// Builds it.
-pub fn flows(view: &View<'_>) -> Flows {
+pub(super) fn flows(view: &View<'_>) -> Flows {
     let pictures: Vec<Picture> = view.figures.options.iter().map(Picture::of).collect();
     let largest = pictures.iter().map(Picture::comes_in).fold(1.0, f64::max);
     let mut figures = Vec::new();

@@ -9,7 +9,7 @@ use serde::Serialize;
 
 /// The tenth section.
 #[derive(Debug, Serialize)]
-pub struct Method {
+pub(super) struct Method {
     program: String,
     work: String,
     inputs: Vec<Inputs>,
@@ -38,7 +38,7 @@ struct InputRow {
 }
 
 /// Builds it.
-pub fn method(view: &View<'_>) -> Method {
+pub(super) fn method(view: &View<'_>) -> Method {
     let figures = view.figures;
     Method {
         program: format!("{} {}", figures.tool.name, figures.tool.version),
@@ -218,7 +218,7 @@ fn residuals(view: &View<'_>) -> Table {
 }
 
 /// A power of ten as people write it: `3 × 10⁻¹²`.
-pub fn scientific(value: f64) -> String {
+pub(super) fn scientific(value: f64) -> String {
     if value == 0.0 || !value.is_finite() {
         return number::fixed(value, 0);
     }

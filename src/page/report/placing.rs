@@ -11,7 +11,7 @@ use std::fmt::Write;
 
 /// What is said of the places.
 #[derive(Debug, Serialize)]
-pub struct Placing {
+pub(super) struct Placing {
     /// The decision; empty where there is nothing to decide.
     decision: String,
     /// Sentences by stack: what it rests on and what would change it.
@@ -20,7 +20,7 @@ pub struct Placing {
 }
 
 /// Builds it.
-pub fn placing(view: &View<'_>) -> Placing {
+pub(super) fn placing(view: &View<'_>) -> Placing {
     let stacks = &view.figures.condensers;
     Placing {
         decision: decision(view, stacks),

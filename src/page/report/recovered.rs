@@ -14,7 +14,7 @@ use std::fmt::Write;
 
 /// The fifth section.
 #[derive(Debug, Serialize)]
-pub struct Recovered {
+pub(super) struct Recovered {
     none: String,
     placing: Placing,
     options: Vec<OptionRecovered>,
@@ -30,7 +30,7 @@ struct OptionRecovered {
 }
 
 /// Builds it.
-pub fn recovered(view: &View<'_>) -> Recovered {
+pub(super) fn recovered(view: &View<'_>) -> Recovered {
     let mut options = Vec::new();
     for (place, option) in view.figures.options.iter().enumerate() {
         if option.recovered.gross_kwh > 0.0 {

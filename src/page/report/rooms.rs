@@ -5,7 +5,7 @@ use crate::page::kit::cell::Cell;
 use crate::page::parts::{Head, Row, Table};
 
 /// A row for each room; nothing for a plant of one.
-pub fn rooms(view: &View<'_>) -> Option<Table> {
+pub(super) fn rooms(view: &View<'_>) -> Option<Table> {
     let rooms = &view.figures.season.rooms;
     if rooms.len() < 2 {
         return None;

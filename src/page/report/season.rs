@@ -13,7 +13,7 @@ use serde::Serialize;
 
 /// The fourth section.
 #[derive(Debug, Serialize)]
-pub struct Season {
+pub(super) struct Season {
     lead: String,
     table: Table,
     crops: Option<Table>,
@@ -23,7 +23,7 @@ pub struct Season {
 }
 
 /// Builds it.
-pub fn season(view: &View<'_>) -> Season {
+pub(super) fn season(view: &View<'_>) -> Season {
     let drawn = [climate(view), heat_days(view), heat_map(view), nuts(view)];
     Season {
         lead: format!(

@@ -16,7 +16,7 @@ use std::fmt::Write;
 
 /// The part of the eighth section that rests on draws; empty where nothing was drawn.
 #[derive(Debug, Default, Serialize)]
-pub struct Sensitivity {
+pub(super) struct Sensitivity {
     drawn: bool,
     lead: Vec<String>,
     figures: Vec<Figure>,
@@ -32,7 +32,7 @@ pub struct Sensitivity {
 const MOST_BARS: usize = 12;
 
 /// Builds it.
-pub fn sensitivity(view: &View<'_>) -> Sensitivity {
+pub(super) fn sensitivity(view: &View<'_>) -> Sensitivity {
     let Some(sampled) = &view.figures.uncertainty else {
         return Sensitivity {
             not_in_it: "No input was drawn: prices, nuts, plant and crop constants stand at the study’s values, and what is uncertain about them is in no range shown here. [uncertainty] in the study names inputs with their distributions.".to_owned(),

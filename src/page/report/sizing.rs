@@ -13,7 +13,7 @@ use serde::Serialize;
 
 /// The seventh section.
 #[derive(Debug, Serialize)]
-pub struct Sizing {
+pub(super) struct Sizing {
     none: String,
     figures: Vec<Figure>,
     capacity: Option<Table>,
@@ -31,7 +31,7 @@ struct OptionGuards {
 }
 
 /// Builds it.
-pub fn sizing(view: &View<'_>) -> Sizing {
+pub(super) fn sizing(view: &View<'_>) -> Sizing {
     let has_need = view.figures.season.heat_need.hours > 0.0;
     let guards = guards(view);
     let covered = has_need.then(|| super::covered::covered(view)).flatten();

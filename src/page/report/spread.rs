@@ -7,13 +7,13 @@ use serde::Serialize;
 
 /// The eighth section; only where there is more than one weather year.
 #[derive(Debug, Serialize)]
-pub struct Spread {
+pub(super) struct Spread {
     figures: Vec<Figure>,
     table: Table,
 }
 
 /// Builds it.
-pub fn spread(view: &View<'_>) -> Option<Spread> {
+pub(super) fn spread(view: &View<'_>) -> Option<Spread> {
     if view.weather_years() < 2 {
         return None;
     }

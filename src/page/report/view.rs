@@ -5,7 +5,7 @@ use crate::number::Money;
 
 /// Figures of one report.
 #[derive(Clone, Debug)]
-pub struct View<'a> {
+pub(super) struct View<'a> {
     /// The figures.
     pub figures: &'a Figures,
     /// How money reads.
@@ -20,7 +20,7 @@ pub struct View<'a> {
 
 impl<'a> View<'a> {
     /// Finds the options that stand out. `None` if there is no option.
-    pub fn of(figures: &'a Figures) -> Option<Self> {
+    pub(super) fn of(figures: &'a Figures) -> Option<Self> {
         let place = |name: &str| figures.options.iter().position(|o| o.name == name);
         let base = place(&figures.study.baseline).unwrap_or(0);
         figures.options.get(base)?;
@@ -30,22 +30,22 @@ impl<'a> View<'a> {
     }
 
     /// True if there is a cool store; without one nothing is said of condensers.
-    pub fn has_cool_store(&self) -> bool {
+    pub(super) fn has_cool_store(&self) -> bool {
         self.figures.study.has_cool_store
     }
 
     /// The baseline.
-    pub fn baseline(&self) -> &'a OptionFigures {
+    pub(super) fn baseline(&self) -> &'a OptionFigures {
         &self.figures.options[self.base]
     }
 
     /// The recommended option; `None` where no option does the work.
-    pub fn recommended(&self) -> Option<&'a OptionFigures> {
+    pub(super) fn recommended(&self) -> Option<&'a OptionFigures> {
         self.best.map(|best| &self.figures.options[best])
     }
 
     /// The best after the recommended option; `None` where fewer than two do the work.
-    pub fn runner_up(&self) -> Option<&'a OptionFigures> {
+    pub(super) fn runner_up(&self) -> Option<&'a OptionFigures> {
         self.option(self.figures.study.runner_up.as_ref()?)
     }
 
@@ -54,27 +54,27 @@ impl<'a> View<'a> {
     }
 
     /// The option that charts and budget show: the recommended one, else the baseline.
-    pub fn shown(&self) -> &'a OptionFigures {
+    pub(super) fn shown(&self) -> &'a OptionFigures {
         &self.figures.options[self.shown]
     }
 
     /// True if an option other than the baseline is recommended.
-    pub fn something_beats_the_baseline(&self) -> bool {
+    pub(super) fn something_beats_the_baseline(&self) -> bool {
         self.best.is_some_and(|best| best != self.base)
     }
 
     /// The option that an application would propose; `None` if there is none.
-    pub fn proposal(&self) -> Option<&'a OptionFigures> {
+    pub(super) fn proposal(&self) -> Option<&'a OptionFigures> {
         self.option(self.figures.study.proposal.as_ref()?)
     }
 
     /// Weather years behind the figures.
-    pub fn weather_years(&self) -> usize {
+    pub(super) fn weather_years(&self) -> usize {
         self.figures.weather.years.len()
     }
 
     /// What the drawn year is called, in a sentence.
-    pub fn year_words(&self) -> String {
+    pub(super) fn year_words(&self) -> String {
         let label = &self.figures.course.weather_year;
         match self.weather_years() {
             0 | 1 => format!("weather year {label}"),
@@ -87,7 +87,7 @@ impl<'a> View<'a> {
     }
 
     /// Names of the options.
-    pub fn names(&self) -> impl Iterator<Item = String> + 'a {
+    pub(super) fn names(&self) -> impl Iterator<Item = String> + 'a {
         self.figures.options.iter().map(|option| option.name.clone())
     }
 }

@@ -8,7 +8,7 @@ use crate::number;
 use crate::page::parts::{in_words, listed, quoted};
 
 /// Of what the recommended option is the best: `the four options`, `the two options that do the work`.
-pub fn contest(options: &[OptionFigures]) -> String {
+pub(super) fn contest(options: &[OptionFigures]) -> String {
     let able = options.iter().filter(|option| option.does_the_work).count();
     if able == options.len() {
         format!("the {} options", in_words(options.len()))
@@ -20,7 +20,7 @@ pub fn contest(options: &[OptionFigures]) -> String {
 }
 
 /// What each option that does not do the work leaves undone; nothing if all do.
-pub fn warnings(view: &View<'_>) -> Vec<String> {
+pub(super) fn warnings(view: &View<'_>) -> Vec<String> {
     let unable = view.figures.options.iter().filter(|option| !option.does_the_work);
     unable
         .map(|option| {
@@ -32,7 +32,7 @@ pub fn warnings(view: &View<'_>) -> Vec<String> {
 }
 
 /// Every guard that fired in any option, each once with the options in which it did.
-pub fn guards(options: &[OptionFigures]) -> Vec<String> {
+pub(super) fn guards(options: &[OptionFigures]) -> Vec<String> {
     let said = guards_of_options(options).into_iter().map(|fired| {
         let names: Vec<String> = fired.options.iter().map(|name| quoted(name)).collect();
         let who = match (options.len(), fired.in_all) {
@@ -54,7 +54,7 @@ fn left_wet(option: &OptionFigures) -> bool {
 }
 
 /// What is said of options that do not do the work in some draws; nothing if all do in every one.
-pub fn undone_in_draws(options: &[OptionFigures]) -> Option<String> {
+pub(super) fn undone_in_draws(options: &[OptionFigures]) -> Option<String> {
     let unable: Vec<String> = options
         .iter()
         .filter_map(|option| {

@@ -22,18 +22,18 @@ pub(super) struct Cell {
 }
 
 impl Band {
-    pub fn missing_hours(&self) -> usize {
+    pub(super) fn missing_hours(&self) -> usize {
         self.missing
     }
 
     /// Days of each month.
-    pub fn month_lengths(&self) -> [usize; 12] {
+    pub(super) fn month_lengths(&self) -> [usize; 12] {
         let february = self.days - 337;
         [31, february, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31]
     }
 
     /// The cell of an hour of this band.
-    pub fn cell(&self, starts: NaiveDateTime) -> Cell {
+    pub(super) fn cell(&self, starts: NaiveDateTime) -> Cell {
         let before: usize = self.month_lengths()[..starts.month0() as usize].iter().sum();
         Cell { day: before + starts.day0() as usize, hour: starts.hour() as usize }
     }

@@ -16,7 +16,7 @@ const TEMPERATURE_COLOURS: usize = 9;
 
 impl Scale {
     /// Round limits that spread these temperatures, °C, over at most nine classes.
-    pub fn of_temperatures(lowest: f64, highest: f64) -> Self {
+    pub(super) fn of_temperatures(lowest: f64, highest: f64) -> Self {
         let inside = |step: f64| -> Vec<f64> {
             let first = (lowest / step).floor() + 1.0;
             (0..)
@@ -42,7 +42,7 @@ impl Scale {
     }
 
     /// Relative humidity, %: tens from 30 to 90.
-    pub fn of_humidity() -> Self {
+    pub(super) fn of_humidity() -> Self {
         Self {
             limits: (3..=9).map(|ten| 10.0 * f64::from(ten)).collect(),
             classes: (0..8).map(|class| format!("h{class}")).collect(),
@@ -51,12 +51,12 @@ impl Scale {
     }
 
     /// Which class a value is in.
-    pub fn class_of(&self, value: f64) -> usize {
+    pub(super) fn class_of(&self, value: f64) -> usize {
         self.limits.iter().filter(|limit| value >= **limit).count()
     }
 
     /// Every class: its CSS class and its range in words.
-    pub fn key(&self) -> impl Iterator<Item = (&str, String)> {
+    pub(super) fn key(&self) -> impl Iterator<Item = (&str, String)> {
         let text = |limit: &f64| fixed(*limit, 0);
         self.classes.iter().enumerate().map(move |(class, css)| {
             let words = match (class.checked_sub(1).map(|k| &self.limits[k]), self.limits.get(class)) {
@@ -70,12 +70,12 @@ impl Scale {
     }
 
     /// CSS class of a class of values.
-    pub fn css(&self, class: usize) -> &str {
+    pub(super) fn css(&self, class: usize) -> &str {
         &self.classes[class]
     }
 
     /// Number of classes.
-    pub fn len(&self) -> usize {
+    pub(super) fn len(&self) -> usize {
         self.classes.len()
     }
 }

@@ -25,7 +25,7 @@ pub(super) struct Record<'t> {
 
 impl Record<'_> {
     /// A problem at a cell of this record.
-    pub fn at(&self, cell: &str, what: &str) -> Problem {
+    pub(super) fn at(&self, cell: &str, what: &str) -> Problem {
         let part = if cell.is_empty() { self.line.text } else { cell };
         let place = self.sheet.place_of(part);
         Problem::at(self.file, self.text, &(place..place + cell.len().max(1)), what)

@@ -27,7 +27,7 @@ pub(in crate::study) struct Instance {
 
 impl Instance {
     /// Adds a key; one that is read twice is stated by its first reading.
-    pub fn add(&mut self, key: Key) {
+    pub(crate) fn add(&mut self, key: Key) {
         match self.keys.iter_mut().find(|known| known.name == key.name) {
             Some(known) => {
                 for takes in key.takes {

@@ -40,7 +40,7 @@ pub(super) fn smallest_t(bins: &[BinSpec]) -> Option<f64> {
 
 impl RoomsRead {
     /// The crops as the rooms dry them. Fans are reckoned for the first.
-    pub fn crops(&self, crops: &[CropRead], store: Option<&StoreRead>) -> Vec<PlantCrop> {
+    pub(crate) fn crops(&self, crops: &[CropRead], store: Option<&StoreRead>) -> Vec<PlantCrop> {
         let in_the_way = |place: usize, crop| (place > 0).then(|| nuts_in_the_way(crop));
         let crops = crops.iter().enumerate().map(|(place, crop)| PlantCrop {
             nuts: crop.nuts,
@@ -79,12 +79,12 @@ impl RoomsRead {
     }
 
     /// What the smallest bin of the first room holds, t.
-    pub fn smallest_bin_t(&self) -> Option<f64> {
+    pub(crate) fn smallest_bin_t(&self) -> Option<f64> {
         smallest_t(&self.all.first()?.bins)
     }
 
     /// Place of the room that a key names, if it is given; a name that no room has is a problem.
-    pub fn named_in(&self, cursor: &Cursor<'_>, key: &str) -> Option<usize> {
+    pub(crate) fn named_in(&self, cursor: &Cursor<'_>, key: &str) -> Option<usize> {
         let name = cursor.text(key).optional()?;
         let names: Vec<&str> = self.all.iter().map(|room| room.name.as_str()).collect();
         let place = names.iter().position(|room| *room == name);
@@ -100,7 +100,7 @@ impl RoomsRead {
     }
 
     /// Condensers in a room need one whose air comes back, and so does a dehumidifier.
-    pub fn check_condensers(&self, root: &Cursor<'_>, (heatings, _): &Options) {
+    pub(crate) fn check_condensers(&self, root: &Cursor<'_>, (heatings, _): &Options) {
         let rooms = &self.all;
         let passes_once = |room: &&RoomSpec| room.air == AirPath::OnceThrough;
         for heating in heatings {

@@ -15,7 +15,7 @@ const KEYS_OF_LAST: [&str; 3] = ["cooling_hours", "foresee_cooling", "moisture_s
 impl Practice {
     /// Takes what this room says: the first about nuts that come, with its bins and the crops, the last about
     /// nuts that leave.
-    pub fn read(&mut self, room: &Cursor<'_>, first: Option<(Option<&[BinSpec]>, &[CropRead])>, is_last: bool) {
+    pub(super) fn read(&mut self, room: &Cursor<'_>, first: Option<(Option<&[BinSpec]>, &[CropRead])>, is_last: bool) {
         match first {
             Some((bins, crops)) => self.read_first(room, bins.unwrap_or_default(), crops),
             None => refuse(room, &KEYS_OF_FIRST, "the first room"),

@@ -46,17 +46,17 @@ pub(crate) struct Noon {
 
 impl Noon {
     /// True if the two are further apart than clouds and marks explain.
-    pub fn is_doubtful(&self) -> bool {
+    pub(crate) fn is_doubtful(&self) -> bool {
         self.late_h.abs() > ALLOWED_H
     }
 
     /// Hour of the sun's noon on this clock.
-    pub fn sun_h(&self) -> f64 {
+    pub(crate) fn sun_h(&self) -> f64 {
         (self.middle_h - self.late_h).rem_euclid(24.0)
     }
 
     /// `late` or `early`.
-    pub fn side(&self) -> &'static str {
+    pub(crate) fn side(&self) -> &'static str {
         if self.late_h > 0.0 { "late" } else { "early" }
     }
 }

@@ -12,7 +12,7 @@ pub(crate) struct Calendar {
 
 impl Calendar {
     /// `None` outside the years 1..=9999.
-    pub fn of(year: i32) -> Option<Self> {
+    pub(super) fn of(year: i32) -> Option<Self> {
         if !(1..=9999).contains(&year) {
             return None;
         }
@@ -26,17 +26,17 @@ impl Calendar {
     }
 
     /// Days of the year itself.
-    pub fn year_days(&self) -> usize {
+    pub(super) fn year_days(&self) -> usize {
         self.days.len() - 2
     }
 
     /// Month 0..11 of a day, by its place in `days`.
-    pub fn month0(&self, day: usize) -> usize {
+    pub(super) fn month0(&self, day: usize) -> usize {
         self.days[day].month0() as usize
     }
 
     /// Starts of the 24 hours of a day.
-    pub fn hours(&self, day: usize) -> [NaiveDateTime; 24] {
+    pub(super) fn hours(&self, day: usize) -> [NaiveDateTime; 24] {
         let mut at = self.days[day].and_time(NaiveTime::MIN);
         std::array::from_fn(|_| {
             let starts = at;
@@ -47,7 +47,7 @@ impl Calendar {
 
     /// Monthly levels as a value for each day: a straight line between the middles of the months,
     /// December joined to January. The months' means are not kept; `fit` sees to that.
-    pub fn daily(&self, monthly: &Monthly) -> Vec<f64> {
+    pub(super) fn daily(&self, monthly: &Monthly) -> Vec<f64> {
         self.days
             .iter()
             .map(|day| {

@@ -17,7 +17,7 @@ pub(crate) struct Sky {
 }
 
 impl Sky {
-    pub fn over(place: Place, calendar: &Calendar) -> Self {
+    pub(super) fn over(place: Place, calendar: &Calendar) -> Self {
         let daylight: Vec<Daylight> = calendar.days.iter().map(|day| Daylight::of(place, *day)).collect();
         let extraterrestrial: Vec<[f64; 24]> = (0..calendar.days.len())
             .map(|d| calendar.hours(d).map(|starts| extraterrestrial_horizontal_w_per_m2(place, starts)))
@@ -41,7 +41,7 @@ impl Sky {
     }
 
     /// Share of a month's extraterrestrial irradiation that reaches the ground; 0 in the polar night.
-    pub fn clearness(&self, month: usize, global_kwh_per_m2_day: f64) -> f64 {
+    pub(super) fn clearness(&self, month: usize, global_kwh_per_m2_day: f64) -> f64 {
         if self.monthly_kwh[month] > 0.01 { global_kwh_per_m2_day / self.monthly_kwh[month] } else { 0.0 }
     }
 }

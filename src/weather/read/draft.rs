@@ -40,7 +40,7 @@ pub(crate) struct Draft {
 }
 
 impl Draft {
-    pub fn new(file: &str, format: Format) -> Self {
+    pub(super) fn new(file: &str, format: Format) -> Self {
         Self {
             file: file.to_owned(),
             format,
@@ -61,7 +61,7 @@ impl Draft {
     }
 
     /// Checks everything and makes the reading, or says why the file cannot be trusted at all.
-    pub fn finish(mut self) -> Result<Reading, WeatherError> {
+    pub(super) fn finish(mut self) -> Result<Reading, WeatherError> {
         let refused = |why: String| WeatherError::refused(&self.file, why);
         if self.rows.is_empty() {
             return Err(refused(if self.unreadable.is_empty() {

@@ -29,7 +29,7 @@ pub(crate) struct Layout<'a> {
 
 impl<'a> Layout<'a> {
     /// Finds the layout, or says what is lacking.
-    pub fn find(text: &'a str) -> Result<Self, String> {
+    pub(super) fn find(text: &'a str) -> Result<Self, String> {
         let early: Vec<&[u8]> = lines(text.as_bytes()).take(EARLY_LINES).map(|(_, line)| line).collect();
         let (separator, width) = separator_of(&early).ok_or_else(|| {
             "not a weather file: no table of hours was found in it; dryledger reads EPW, hourly CSV and ISD-lite"
@@ -93,12 +93,12 @@ impl<'a> Layout<'a> {
     }
 
     /// Cells of one column in the rows picked evenly.
-    pub fn column(&self, place: usize) -> impl Iterator<Item = &'a [u8]> {
+    pub(super) fn column(&self, place: usize) -> impl Iterator<Item = &'a [u8]> {
         self.spread.iter().filter_map(move |cells| cells.get(place).copied())
     }
 
     /// Numbers of one column, leaving out the usual missing codes.
-    pub fn numbers(&self, place: usize) -> Vec<f64> {
+    pub(super) fn numbers(&self, place: usize) -> Vec<f64> {
         self.column(place)
             .filter_map(|cell| parse(cell, self.decimal))
             .filter(|value| *value > -990.0 && *value != 9_999.0 && *value < 200_000.0)
@@ -107,21 +107,21 @@ impl<'a> Layout<'a> {
 
     /// The name by which the table's reader finds a column: its header, or its place if the header is empty
     /// or stands twice.
-    pub fn name_of(&self, place: usize) -> String {
+    pub(super) fn name_of(&self, place: usize) -> String {
         let name = self.header.get(place).map_or("", String::as_str);
         let twins = self.header.iter().filter(|other| other.eq_ignore_ascii_case(name)).count();
         if name.is_empty() || name.starts_with('#') || twins > 1 { format!("#{}", place + 1) } else { name.to_owned() }
     }
 
     /// The names, for those who look for one among them.
-    pub fn shown(&self) -> String {
+    pub(super) fn shown(&self) -> String {
         let names: Vec<&str> =
             self.header.iter().take(20).map(String::as_str).filter(|name| !name.is_empty()).collect();
         names.join(", ")
     }
 
     /// The number that a column repeats from its first row to its last.
-    pub fn constant(&self, place: usize) -> Option<f64> {
+    pub(super) fn constant(&self, place: usize) -> Option<f64> {
         let values = self.numbers(place);
         let first = *values.first()?;
         (values.len() > 2 && values.iter().all(|value| *value == first)).then_some(first)

@@ -55,7 +55,7 @@ pub(crate) enum TimePlaces {
 
 impl Places {
     /// Looks the names up in a header; the error names the columns that are not there.
-    pub fn find(map: &ColumnMap, header: &[&[u8]]) -> Result<Self, Vec<String>> {
+    pub(super) fn find(map: &ColumnMap, header: &[&[u8]]) -> Result<Self, Vec<String>> {
         let mut lacking = Vec::new();
         let mut furthest = 0;
         let mut place = |name: &str| -> usize {
@@ -118,12 +118,12 @@ pub(crate) struct Values {
 }
 
 impl Values {
-    pub fn new(map: &ColumnMap) -> Self {
+    pub(super) fn new(map: &ColumnMap) -> Self {
         Self { decimal: map.decimal, extra_missing: map.missing.clone() }
     }
 
     /// A number, `None` for a missing code, an error for anything else.
-    pub fn read(&self, cell: &[u8], of: Of) -> Result<Option<f64>, ()> {
+    pub(super) fn read(&self, cell: &[u8], of: Of) -> Result<Option<f64>, ()> {
         if let Some(number) = parse_with_tail(cell, self.decimal) {
             let is_code = MISSING_NUMBERS.contains(&number);
             let coded = match of {

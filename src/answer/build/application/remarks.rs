@@ -6,12 +6,12 @@ use crate::study::Study;
 
 impl Proposed<'_> {
     /// True if it is the recommended option.
-    pub fn is_recommended(&self) -> bool {
+    pub(crate) fn is_recommended(&self) -> bool {
         self.recommended.is_some_and(|best| best.name == self.proposal.name)
     }
 
     /// How the proposal stands by the judgement of the options, in sentences.
-    pub fn remarks(&self, study: &Study) -> Vec<String> {
+    pub(crate) fn remarks(&self, study: &Study) -> Vec<String> {
         let mut said = Vec::new();
         if self.is_named {
             said.push("The study names it as the proposal.".to_owned());

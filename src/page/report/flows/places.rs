@@ -75,7 +75,7 @@ pub(super) struct Picture {
 
 impl Picture {
     /// Puts the figures of an option into their places.
-    pub fn of(option: &OptionFigures) -> Self {
+    pub(super) fn of(option: &OptionFigures) -> Self {
         let flow = &option.flow;
         let source_place = |at: usize, source: &SourceFigures| Place::Source(at, source.name.clone());
         let mut all: Vec<(Place, Place, f64, Pen)> = Vec::new();
@@ -154,12 +154,12 @@ impl Picture {
     }
 
     /// Names and stages of the places.
-    pub fn nodes(&self) -> Vec<(String, usize)> {
+    pub(super) fn nodes(&self) -> Vec<(String, usize)> {
         self.places.iter().map(Place::name_and_stage).collect()
     }
 
     /// What comes in on the left, kWh.
-    pub fn comes_in(&self) -> f64 {
+    pub(super) fn comes_in(&self) -> f64 {
         let first = |ribbon: &&Ribbon| self.places[ribbon.from].name_and_stage().1 == 0;
         self.ribbons.iter().filter(first).map(|ribbon| ribbon.kwh).sum()
     }

@@ -12,7 +12,7 @@ pub(crate) struct Column {
 
 impl Column {
     /// The column as a table writes it.
-    pub const fn written(&self) -> table::Column {
+    pub(super) const fn written(&self) -> table::Column {
         table::Column { name: self.name, units: self.units }
     }
 }

@@ -13,20 +13,20 @@ pub(crate) struct Head<'t> {
 }
 
 impl<'t> Head<'t> {
-    pub fn of(sheet: &Sheet<'t>) -> Self {
+    pub(super) fn of(sheet: &Sheet<'t>) -> Self {
         Self { entries: sheet.facts().collect() }
     }
 
-    pub fn find(&self, key: &str) -> Option<(usize, &'t str)> {
+    pub(super) fn find(&self, key: &str) -> Option<(usize, &'t str)> {
         let entry = self.entries.iter().find(|(_, found, _)| found.eq_ignore_ascii_case(key))?;
         Some((entry.0, entry.2))
     }
 
-    pub fn text(&self, key: &str) -> Option<String> {
+    pub(super) fn text(&self, key: &str) -> Option<String> {
         self.find(key).map(|(_, value)| value.to_owned())
     }
 
-    pub fn number(
+    pub(super) fn number(
         &self,
         key: &'static str,
         example: &'static str,
@@ -43,7 +43,7 @@ impl<'t> Head<'t> {
         })
     }
 
-    pub fn place(&self) -> Result<Place, NormalsError> {
+    pub(super) fn place(&self) -> Result<Place, NormalsError> {
         let latitude = self.number("latitude", "-16.9", (-90.0, 90.0), "degrees, -90..90, north positive")?;
         let longitude = self.number("longitude", "145.6", (-180.0, 180.0), "degrees, -180..180, east positive")?;
         let (line, text) =
@@ -63,7 +63,7 @@ impl<'t> Head<'t> {
     }
 
     /// A clock hour, or its default where the head is silent.
-    pub fn hour(&self, key: &'static str, default: u32) -> Result<u32, NormalsError> {
+    pub(super) fn hour(&self, key: &'static str, default: u32) -> Result<u32, NormalsError> {
         let Some((line, found)) = self.find(key) else {
             return Ok(default);
         };

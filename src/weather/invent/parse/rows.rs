@@ -28,7 +28,7 @@ pub(crate) struct Table<'t> {
 }
 
 impl<'t> Table<'t> {
-    pub fn of(sheet: &'t Sheet<'t>) -> Result<Self, NormalsError> {
+    pub(super) fn of(sheet: &'t Sheet<'t>) -> Result<Self, NormalsError> {
         let head = &sheet.head;
         if head.cells.is_empty() {
             return Err(NormalsError::NoTable);
@@ -78,7 +78,7 @@ impl<'t> Table<'t> {
         Ok(Self { sheet, places, rows })
     }
 
-    pub fn has(&self, column: &Column) -> bool {
+    pub(super) fn has(&self, column: &Column) -> bool {
         self.place_of(column).is_some()
     }
 
@@ -92,13 +92,13 @@ impl<'t> Table<'t> {
     }
 
     /// A month's cell as it is written, with its line.
-    pub fn written(&self, month0: usize, column: &Column) -> Result<(usize, &'t str), NormalsError> {
+    pub(super) fn written(&self, month0: usize, column: &Column) -> Result<(usize, &'t str), NormalsError> {
         let line = self.row(month0)?;
         Ok((line.number, self.place_of(column).map_or("", |at| line.cell(at))))
     }
 
     /// The twelve values of a column, `None` where the table does not have it.
-    pub fn values(&self, column: &Column) -> Result<Option<Monthly>, NormalsError> {
+    pub(super) fn values(&self, column: &Column) -> Result<Option<Monthly>, NormalsError> {
         let Some(at) = self.place_of(column) else {
             return Ok(None);
         };
@@ -118,11 +118,11 @@ impl<'t> Table<'t> {
         Ok(Some(values))
     }
 
-    pub fn needed(&self, column: &Column, cure: &'static str) -> Result<Monthly, NormalsError> {
+    pub(super) fn needed(&self, column: &Column, cure: &'static str) -> Result<Monthly, NormalsError> {
         self.values(column)?.ok_or(NormalsError::NoColumn { line: self.sheet.head.number, column: column.name, cure })
     }
 
-    pub fn humidity(&self, head: &Head<'_>) -> Result<Humidity, NormalsError> {
+    pub(super) fn humidity(&self, head: &Head<'_>) -> Result<Humidity, NormalsError> {
         let fractions = |monthly: Monthly| monthly.map(|percent| percent / 100.0);
         let mean = self.values(&MEAN_RH)?;
         let morning = self.values(&MORNING_RH)?;
@@ -158,7 +158,7 @@ impl<'t> Table<'t> {
         }
     }
 
-    pub fn sun(&self) -> Result<Option<Monthly>, NormalsError> {
+    pub(super) fn sun(&self) -> Result<Option<Monthly>, NormalsError> {
         match (self.values(&DAILY_SUN)?, self.values(&MEAN_SUN)?) {
             (Some(_), Some(_)) => Err(NormalsError::Column {
                 line: self.sheet.head.number,
