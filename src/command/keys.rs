@@ -5,15 +5,15 @@ use super::answer::answer;
 use super::printable::hung;
 use crate::export::keys_schema;
 use crate::problem::{Problem, meant_or};
-use crate::study::keys::{Need, Table, TableKey};
+use crate::study::keys::{Need, Table, TableKey, Takes};
 use crate::study::{File, all_keys};
 use std::fmt::Write as _;
 
 /// Every key that a study may have, with unit, bounds, default and its reason
 #[derive(Debug, clap::Args)]
 #[command(after_help = "Example: dryledger keys room.bin_fan\n\
-    TABLE is a table without its brackets: it is shown with all below it; everything if left out. The schema can be\n\
-    given to an editor, which then completes and checks keys while a study is written.")]
+    TABLE is a table without its brackets: it is shown with all below it; everything if left out. The\n\
+    schema can be given to an editor, which then completes and checks keys while a study is written.")]
 pub(super) struct Args {
     /// One table and those below it
     table: Option<String>,
@@ -67,8 +67,9 @@ fn told(table: &Table) -> String {
 
 /// `a number, 0 to 60 % w.b.; needed` and the like.
 fn in_words(key: &TableKey) -> String {
-    let takes: Vec<String> = key.key.takes.iter().map(ToString::to_string).collect();
-    let mut words = takes.join(", or ");
+    let (tables, values): (Vec<&Takes>, Vec<&Takes>) = key.key.takes.iter().partition(|takes| takes.is_table());
+    let or = |takes: Vec<&Takes>| takes.iter().map(ToString::to_string).collect::<Vec<_>>().join(", or ");
+    let mut words = or(values);
     for bound in &key.key.bounds {
         let _ = write!(words, ", {bound}");
     }
@@ -81,30 +82,22 @@ fn in_words(key: &TableKey) -> String {
         let such_as = if key.unit_differs { "such as " } else { "" };
         let _ = write!(words, ", {such_as}{}", key.key.unit);
     }
+    if !tables.is_empty() {
+        let _ = write!(words, ", or {}", or(tables));
+    }
     if let Some((name, values)) = &key.only_with {
         let _ = write!(words, "; with {name} = \"{}\"", values.join("\" or \""));
     }
-    match &key.key.need {
+    match (&key.key.need, key.if_left_out()) {
         _ if key.is_required => words.push_str("; needed"),
-        Need::Required => words.push_str("; needed where nothing stands in for it"),
-        Need::Optional => words.push_str("; may be left out"),
-        Need::Default { reason, .. } if key.default_differs => {
-            let _ = write!(words, "; if left out, by what else the study says, such as: {reason}");
+        (_, Some(otherwise)) => {
+            let _ = write!(words, "; if left out, {otherwise}");
         }
-        Need::Default { value, reason } => {
-            let _ = write!(words, "; if left out, {}: {reason}", rounded(value));
-        }
+        (Need::Optional, None) => words.push_str("; may be left out"),
+        (Need::Required | Need::Default { .. }, None) => words.push_str("; needed where nothing stands in for it"),
     }
     if !key.key.hint.is_empty() {
         let _ = write!(words, " ({})", key.key.hint);
     }
     words
-}
-
-/// A computed default has more digits than anyone wants to read.
-fn rounded(value: &str) -> String {
-    match value.parse::<f64>() {
-        Ok(number) if value.len() > 8 => format!("{number:.4}"),
-        _ => value.to_owned(),
-    }
 }

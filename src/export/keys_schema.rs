@@ -3,7 +3,7 @@
 //! It says what single keys may be and when they must be there. What hangs on several values at once, such as names of
 //! sources in options, is told by `dryledger check` alone.
 
-use crate::study::keys::{Key, Need, Shape, Table, TableKey, Tables, Takes};
+use crate::study::keys::{Key, Shape, Table, TableKey, Tables, Takes};
 use serde_json::{Map, Value, json};
 
 /// The schema of a file with these tables.
@@ -83,12 +83,8 @@ fn words_of(key: &TableKey) -> Map<String, Value> {
         words.push(format!("{}.", key.key.hint));
     }
     let mut object = Map::new();
-    if let Need::Default { value, reason } = &key.key.need {
-        if key.default_differs {
-            words.push(format!("If left out, by what else the study says, such as: {reason}."));
-        } else {
-            words.push(format!("If left out, {value}: {reason}."));
-        }
+    if let Some(otherwise) = key.if_left_out() {
+        words.push(format!("If left out, {otherwise}."));
     }
     if !words.is_empty() {
         object.insert("description".into(), json!(words.join(" ")));

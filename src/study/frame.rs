@@ -101,7 +101,7 @@ fn read_site(root: &Cursor<'_>, ask: Option<&WeatherAsk>, companions: &dyn Compa
     let altitude_m = match told.altitude_m {
         Some(metres) => altitude.default(metres, OF_WEATHER),
         None => altitude
-            .default(0.0, "sea level, since no altitude is given; it sets the density of the air that fans move"),
+            .default(0.0, "sea level, where neither study nor weather file gives an altitude; it sets the density of the air that fans move"),
     };
     let offset = site.parsed::<UtcOffset>("utc_offset", "an offset such as +10:00");
     let utc_offset_h = or_told(offset, told.utc_offset_h.map(UtcOffset)).map(|offset| offset.0);

@@ -6,6 +6,8 @@ use super::companions::{Companions, NoText};
 use super::document::Document;
 use super::keys::{Instance, Tables};
 use super::tariff::read_tariff;
+use super::weather_ask::WeatherAsk;
+use crate::weather::Spot;
 use std::cell::RefCell;
 
 /// A kind of file that a person writes.
@@ -61,7 +63,7 @@ fn gathered(tables: RefCell<Vec<Instance>>) -> Tables {
     Tables::of(&tables)
 }
 
-/// The files beside the template.
+/// The files beside the template, and where weather is of.
 struct Template;
 
 impl Companions for Template {
@@ -70,6 +72,11 @@ impl Companions for Template {
             "tariff.toml" => Ok(TEMPLATE_TARIFF.to_owned()),
             _ => Err(NoText::Unreadable("there is none".to_owned())),
         }
+    }
+
+    fn place_of_weather(&self, _ask: &WeatherAsk) -> Spot {
+        // Any place will do: what counts is that there is one.
+        Spot { latitude: Some(0.0), longitude: Some(0.0), altitude_m: Some(1000.0), utc_offset_h: Some(0.0) }
     }
 }
 

@@ -30,6 +30,13 @@ pub struct Key {
     pub hint: String,
 }
 
+impl Key {
+    /// True of a key at which nothing but tables stand.
+    fn is_table(&self) -> bool {
+        self.takes.iter().all(|takes| takes.is_table())
+    }
+}
+
 /// What may stand at a key. `Display` completes "expected ...".
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Takes {
@@ -57,6 +64,13 @@ pub enum Takes {
     Table,
     /// A list of tables, or one.
     Tables,
+}
+
+impl Takes {
+    /// True of a table and of a list of them.
+    pub fn is_table(&self) -> bool {
+        matches!(self, Self::Table | Self::Tables)
+    }
 }
 
 impl fmt::Display for Takes {

@@ -101,11 +101,6 @@ fn read_option(
 /// named.
 fn condensers_room(cursor: &Cursor<'_>, heating: &Heating, rooms: Option<&RoomsRead>) -> usize {
     const KEY: &str = "condensers_room";
-    let Some(rooms) = rooms else {
-        // Without rooms there are no names to hold it against; that is said elsewhere.
-        cursor.claim(KEY);
-        return 0;
-    };
     if cursor.kind(KEY).is_some() && !heating.condensers.place.recovers() {
         cursor.claim(KEY);
         cursor.complain(
@@ -116,7 +111,10 @@ fn condensers_room(cursor: &Cursor<'_>, heating: &Heating, rooms: Option<&RoomsR
         );
         return 0;
     }
-    rooms.named_in(cursor, KEY).unwrap_or(0)
+    let room = cursor
+        .text(KEY)
+        .hint("name the room in which they stand, or whose fresh air they warm; left out, it is the first");
+    RoomsRead::named(rooms, cursor, KEY, room).unwrap_or(0)
 }
 
 /// What a cheapest-first option goes by: energy prices alone, without demand charges; a fuel of which the

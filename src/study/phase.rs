@@ -65,17 +65,16 @@ fn read_bins(cursor: &Cursor<'_>, rooms: Option<&RoomsRead>) -> Option<Vec<(usiz
 
 /// The place of the room in which bins are built.
 fn read_room(group: &Cursor<'_>, rooms: Option<&RoomsRead>) -> usize {
-    let Some(rooms) = rooms else {
-        // There are no names to hold it against; that is said elsewhere.
-        group.claim("room");
-        return 0;
-    };
-    if group.kind("room").is_none() && rooms.all.len() > 1 {
+    if let Some(RoomsRead { all, .. }) = rooms
+        && group.kind("room").is_none()
+        && all.len() > 1
+    {
         // Of several rooms it is told which.
-        group.text("room").default(rooms.all[0].name.clone(), "the first of the rooms");
+        group.text("room").default(all[0].name.clone(), "the first of the rooms");
         return 0;
     }
-    rooms.named_in(group, "room").unwrap_or(0)
+    let room = group.text("room").hint("name the room in which they are built; left out, it is the first");
+    RoomsRead::named(rooms, group, "room", room).unwrap_or(0)
 }
 
 /// One factor for all sources, or a table of them by the source's name.

@@ -62,10 +62,8 @@ fn read_source(
     // Which keys are known depends on the kind: without one, none can be called unknown.
     let kind = source_kinds::read(cursor, kind?, capacity, carriers);
     let limits = source_kinds::read_limits(cursor);
-    let room = rooms.and_then(|rooms| rooms.named_in(cursor, "room"));
-    if rooms.is_none() {
-        cursor.claim("room");
-    }
+    let room = cursor.text("room").hint("name the one room that it serves; left out, it serves all");
+    let room = RoomsRead::named(rooms, cursor, "room", room);
     cursor.finish();
     let name = name?.to_owned();
     Some((

@@ -1,7 +1,7 @@
 //! `dryledger keys`: one list of keys, from which the reference and the schema are made, and that every study keeps to.
 
 use crate::case::{dryledger, root};
-use dryledger::study::keys::Tables;
+use dryledger::study::keys::{Need, Shape, Tables};
 use dryledger::study::{File, all_keys};
 use serde_json::Value;
 use std::fs;
@@ -76,6 +76,15 @@ fn every_key_is_shown_with_unit_bounds_and_the_reason_of_its_default() {
         }
     }
     let fan = dryledger(&["keys", "room.bin_fan"]).run().stdout;
+    for (table, told) in [
+        ("phase", "a number, 0.05 to 100 times the study's, or a table"),
+        ("source", "by what else is known: the tariff's lowest price"),
+        ("site", "weather file says"),
+    ] {
+        let told_of = dryledger(&["keys", table]).run().stdout;
+        let words: Vec<&str> = told_of.split_whitespace().collect();
+        assert!(words.join(" ").contains(told), "{told_of}");
+    }
     assert!(fan.contains("0 to 5000 Pa") && fan.contains("floor, ducts"), "{fan}");
     assert!(!fan.contains("[cool_store]"), "{fan}");
     dryledger(&["keys", "cool_stor"]).run().refused(&["no table", "did you mean \"cool_store\"?"]);
@@ -106,6 +115,52 @@ fn the_readme_explains_keys_that_there_are() {
         }
     }
     assert!(seen > 40, "{seen} keys");
+}
+
+/// True if a path of inputs is of the table at this path: `source.heaters` of `[[source]]`.
+fn is_at(table: &[(String, Shape)], path: &str) -> bool {
+    let Some(((name, shape), below)) = table.split_first() else {
+        return path.is_empty();
+    };
+    let after = match shape {
+        Shape::One | Shape::List => {
+            path.strip_prefix(name.as_str()).filter(|rest| rest.is_empty() || rest.starts_with('.'))
+        }
+        Shape::Named => Some(path),
+    };
+    let Some(after) = after.map(|rest| rest.trim_start_matches('.')) else {
+        return false;
+    };
+    // The name of an entry may hold dots; a crop that is the only one has none in its path.
+    let names_end = after.match_indices('.').map(|(at, _)| at).chain([after.len()]);
+    is_at(below, after)
+        || *shape != Shape::One && names_end.into_iter().any(|end| is_at(below, after[end..].trim_start_matches('.')))
+}
+
+/// Where the list gives one value for a key that is left out, every study of the project takes that value.
+#[test]
+fn no_default_is_a_number_of_one_study() {
+    let tables = all_keys(File::Study);
+    let (mut held, mut wrong) = (0, Vec::new());
+    // The template stands without its weather.
+    for path in &STUDIES[1..] {
+        let checked = dryledger(&["check", path, "--json"]).run().json();
+        for default in checked["defaults"].as_array().expect("defaults") {
+            let whole = default["path"].as_str().expect("a path");
+            let (at, name) = whole.rsplit_once('.').unwrap_or(("", whole));
+            let listed = tables.0.iter().filter(|table| is_at(&table.path, at)).flat_map(|table| &table.keys);
+            for key in listed.filter(|key| key.key.name == name && key.default_follows.is_empty()) {
+                if let Need::Default { value, .. } = &key.key.need {
+                    held += 1;
+                    if default["value"] != value.as_str() {
+                        wrong.push(format!("{path}: {whole} is {}, listed as {value}", default["value"]));
+                    }
+                }
+            }
+        }
+    }
+    assert!(held > 200, "{held} defaults");
+    assert!(wrong.is_empty(), "state the rule, or reach it by every_kind.toml: {wrong:#?}");
 }
 
 /// What a schema of the words that ours uses says against a value; nothing if it is right.
@@ -195,4 +250,37 @@ fn the_schema_takes_every_study_of_the_project_and_refuses_slips() {
         let refused = refused.unwrap_or_else(|| panic!("{to} is taken"));
         assert!(refused.contains(told), "{refused}");
     }
+}
+
+/// Parts that none of the project's studies has.
+#[test]
+fn the_schema_takes_what_a_study_may_say() {
+    const PARTS: &str = r#"
+[[source]]
+name = "open flame"
+kind = "direct-burner"
+capacity_kw = 200.0
+carrier = "lpg"
+
+[[phase]]
+name = "more bins in the dry room"
+intake_factor = 2.0
+bins_added = [{ room = "dry", count = 2, tonnes = 6.0, floor_area_m2 = 5.0 }]
+capacity_factor = 1.5
+
+[[room]]
+name = "dry"
+air = "once-through"
+bins = [{ count = 2, tonnes = 6.0, floor_area_m2 = 5.0 }]
+stages = [{ above_moisture = 15.0, heated = false }, { temperature_c = 38.0 }]
+"#;
+    let template = fs::read_to_string(root().join(STUDIES[0])).unwrap();
+    let schema = dryledger(&["keys", "--schema"]).run().json();
+    let said = |parts: &str| {
+        let study: toml::Table = format!("{template}\n{parts}").parse().unwrap();
+        against(&schema, &serde_json::to_value(study).unwrap())
+    };
+    assert_eq!(said(PARTS), None);
+    let slip = said(&PARTS.replace("capacity_factor = 1.5", "capacity_factor = 1500.0"));
+    assert!(slip.is_some_and(|told| told.contains("out of bounds")));
 }

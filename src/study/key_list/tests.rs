@@ -93,7 +93,22 @@ fn a_key_is_listed_as_its_reader_states_it() {
     assert!(!key("source", "effectiveness").is_required);
     assert!(!key("source", "ua_w_per_k").is_required);
 
-    assert!(key("cool_store", "fabric_kj_per_k").default_differs);
+    assert!(!key("cool_store", "fabric_kj_per_k").default_follows.is_empty());
+    let prices = ["charge_up_to_price", "discharge_from_price"].map(|name| key("source", name).if_left_out());
+    for (price, told) in prices.iter().zip(["lowest", "highest"]) {
+        let rule = format!("by what else is known: the tariff's {told} price, tax counted");
+        assert_eq!(price.as_deref(), Some(rule.as_str()));
+    }
+    // Sea level, or the weather file's.
+    assert_eq!(key("site", "altitude_m").default_follows.len(), 2);
+    // Neither is needed of a fuel that is known, or of air that is not heated.
+    assert!(!key("source", "water_kg_per_kwh").is_required);
+    assert!(!key("room.stages", "temperature_c").is_required);
+    assert!(tables.find("phase.bins_added").is_some_and(|bins| bins.keys.iter().any(|k| k.key.name == "room")));
+    let factor = &key("phase", "capacity_factor").key;
+    assert_eq!((factor.range.low, factor.range.high), (Some(0.05), Some(100.0)));
+    assert_eq!(factor.takes, [Takes::Number, Takes::Table]);
+
     assert!(key("room", "setback").is_table());
     let setback = tables.find("room.setback").expect("a table");
     assert_eq!(setback.path[1].1, Shape::List);

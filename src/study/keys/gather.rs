@@ -26,10 +26,13 @@ pub(in crate::study) struct Instance {
 }
 
 impl Instance {
-    /// Adds a key; one that is read twice is stated by its first reading.
+    /// Adds a key; one that is read twice is stated by its first reading, but for a default that the second knows.
     pub(crate) fn add(&mut self, key: Key) {
         match self.keys.iter_mut().find(|known| known.name == key.name) {
             Some(known) => {
+                if known.need == Need::Optional && matches!(key.need, Need::Default { .. }) {
+                    known.need = key.need;
+                }
                 for takes in key.takes {
                     if !known.takes.contains(&takes) {
                         known.takes.push(takes);
@@ -60,8 +63,9 @@ pub struct TableKey {
     pub only_with: Option<(String, Vec<String>)>,
     /// True if it must be given wherever it is read.
     pub is_required: bool,
-    /// True if its default differs from study to study.
-    pub default_differs: bool,
+    /// Reasons of its default where that follows from what else is known, so that no one value can be told; empty
+    /// where it is one value, or none.
+    pub default_follows: Vec<String>,
     /// True if its unit does.
     pub unit_differs: bool,
 }
@@ -69,7 +73,20 @@ pub struct TableKey {
 impl TableKey {
     /// True of a key at which nothing but tables stand.
     pub fn is_table(&self) -> bool {
-        self.key.takes.iter().all(|takes| matches!(takes, Takes::Table | Takes::Tables))
+        self.key.is_table()
+    }
+
+    /// What holds where it is left out and something does: the value with its reason, or the rules that it follows.
+    pub fn if_left_out(&self) -> Option<String> {
+        let Need::Default { value, reason } = &self.key.need else {
+            return None;
+        };
+        Some(match &self.default_follows[..] {
+            [] => format!("{}: {reason}", rounded(value)),
+            [rule] => format!("by what else is known: {rule}"),
+            [rule, other] => format!("by what else is known: {rule}; or: {other}"),
+            [rule, _, _, ..] => format!("by what else is known, such as: {rule}"),
+        })
     }
 }
 
@@ -152,6 +169,7 @@ fn together(mut key: Key, instances: &[&Instance]) -> TableKey {
         .iter()
         .filter_map(|instance| Some((*instance, instance.keys.iter().find(|k| k.name == key.name)?)))
         .collect();
+    let mut is_stated = !key.is_table();
     for (_, other) in &stated {
         for takes in &other.takes {
             if !key.takes.contains(takes) {
@@ -161,9 +179,20 @@ fn together(mut key: Key, instances: &[&Instance]) -> TableKey {
         if key.hint.is_empty() {
             key.hint.clone_from(&other.hint);
         }
-        // What a study's own values bound is no bound of the key.
-        key.bounds.retain(|bound| other.bounds.contains(bound));
-        key.range = key.range.or(other.range);
+        // A table has neither bounds nor unit, which says nothing of a number that may stand in its place.
+        if other.is_table() {
+            continue;
+        }
+        if is_stated {
+            // What a study's own values bound is no bound of the key.
+            key.bounds.retain(|bound| other.bounds.contains(bound));
+            key.range = key.range.or(other.range);
+        } else {
+            key.bounds.clone_from(&other.bounds);
+            key.range = other.range;
+            key.unit.clone_from(&other.unit);
+            is_stated = true;
+        }
     }
     let without: Vec<&Instance> =
         instances.iter().copied().filter(|instance| instance.keys.iter().all(|other| other.name != key.name)).collect();
@@ -175,16 +204,51 @@ fn together(mut key: Key, instances: &[&Instance]) -> TableKey {
             !without.iter().any(|instance| word_at(instance, name).is_some_and(|word| words.contains(&word.to_owned())))
         }
     };
-    let unit_differs = stated.iter().any(|(_, other)| other.unit != key.unit);
+    let unit_differs = stated.iter().any(|(_, other)| !other.is_table() && other.unit != key.unit);
     let is_required = is_everywhere && stated.iter().all(|(_, other)| other.need == Need::Required);
-    let default_differs = stated.iter().any(|(_, other)| match (&key.need, &other.need) {
-        (Need::Default { value, .. }, Need::Default { value: other, .. }) => value != other,
-        _ => false,
-    });
-    if !is_required && let Some((_, other)) = stated.iter().find(|(_, k)| k.need != Need::Required) {
-        key.need = other.need.clone();
+    let default_follows = follows(&stated);
+    let milder = |is_wanted: fn(&Need) -> bool| stated.iter().find(|(_, k)| is_wanted(&k.need)).map(|(_, k)| &k.need);
+    if !is_required
+        && let Some(need) =
+            milder(|need| matches!(need, Need::Default { .. })).or(milder(|need| *need == Need::Optional))
+    {
+        key.need = need.clone();
     }
-    TableKey { key, only_with, is_required, default_differs, unit_differs }
+    TableKey { key, only_with, is_required, default_follows, unit_differs }
+}
+
+/// Reasons of a key's default where it is not one value wherever the key is read.
+fn follows(stated: &[(&Instance, &Key)]) -> Vec<String> {
+    let (mut values, mut reasons) = (Vec::new(), Vec::new());
+    let with_default: Vec<(&Key, &String, &String)> = stated
+        .iter()
+        .filter_map(|(_, key)| match &key.need {
+            Need::Default { value, reason } => Some((*key, value, reason)),
+            Need::Required | Need::Optional => None,
+        })
+        .collect();
+    for (_, value, reason) in &with_default {
+        if !values.contains(value) {
+            values.push(value);
+        }
+        if !reasons.contains(*reason) {
+            reasons.push((*reason).clone());
+        }
+    }
+    // Something else that stands in its place, such as a table, has no default of its own.
+    let goes_without = stated
+        .iter()
+        .filter(|(_, key)| !matches!(key.need, Need::Default { .. }))
+        .any(|(_, key)| with_default.iter().any(|(other, ..)| other.takes == key.takes));
+    if values.len() > 1 || goes_without { reasons } else { Vec::new() }
+}
+
+/// A computed default has more digits than anyone wants to read.
+fn rounded(value: &str) -> String {
+    match value.parse::<f64>() {
+        Ok(number) if value.len() > 8 => format!("{number:.4}"),
+        _ => value.to_owned(),
+    }
 }
 
 fn word_at<'a>(instance: &'a Instance, key: &str) -> Option<&'a str> {

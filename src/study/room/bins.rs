@@ -92,7 +92,8 @@ pub(super) fn read_stages(room: &Cursor<'_>, crops: &[CropRead], air: Option<Air
         let temperature = if is_unheated(entry, air) {
             Some(Stage::UNHEATED_C)
         } else {
-            entry.number("temperature_c").unit("°C").within(0.0, 80.0).required()
+            let temperature_c = entry.number("temperature_c").unit("°C").within(0.0, 80.0);
+            temperature_c.hint("give the air's temperature, or heated = false for air as it is outside").required()
         };
         entry.finish();
         if let Some(temperature_c) = temperature {

@@ -10,6 +10,7 @@ use crate::season::{HandOver, HotLimit, PlantCrop, RoomSetback, StayRules};
 use crate::study::costs::Options;
 use crate::study::crops_read::CropRead;
 use crate::study::cursor::Cursor;
+use crate::study::field::Field;
 use crate::study::store::StoreRead;
 
 /// The rooms of a study, in the order in which batches pass them.
@@ -83,10 +84,16 @@ impl RoomsRead {
         smallest_t(&self.all.first()?.bins)
     }
 
-    /// Place of the room that a key names, if it is given; a name that no room has is a problem.
-    pub(crate) fn named_in(&self, cursor: &Cursor<'_>, key: &str) -> Option<usize> {
-        let name = cursor.text(key).optional()?;
-        let names: Vec<&str> = self.all.iter().map(|room| room.name.as_str()).collect();
+    /// Place of the room that a key names, if it is given; a name that no room has is a problem. Where no rooms could
+    /// be read there are no names to hold it against; that is said elsewhere.
+    pub(crate) fn named(
+        rooms: Option<&Self>,
+        cursor: &Cursor<'_>,
+        key: &str,
+        name: Field<'_, String>,
+    ) -> Option<usize> {
+        let name = name.optional()?;
+        let names: Vec<&str> = rooms?.all.iter().map(|room| room.name.as_str()).collect();
         let place = names.iter().position(|room| *room == name);
         if place.is_none() {
             cursor.complain(

@@ -96,7 +96,9 @@ pub(super) fn read_direct_burner(cursor: &Cursor<'_>, carriers: Option<&Carriers
     let water = if let Some((_, per_mj, source)) = known {
         Some(water.default(per_mj * 3.6, *source))
     } else {
-        water.hint("or say fuel = \"lpg\", \"natural gas\" or \"diesel\"").required()
+        water
+            .hint("give it of a fuel that is not known, or say fuel = \"lpg\", \"natural gas\" or \"diesel\"")
+            .required()
     };
     Some(OpenFlame { carrier: carrier?, efficiency, electricity_share: share, water_kg_per_kwh: water? })
 }
