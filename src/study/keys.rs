@@ -33,7 +33,7 @@ pub struct Key {
 impl Key {
     /// True of a key at which nothing but tables stand.
     fn is_table(&self) -> bool {
-        self.takes.iter().all(|takes| takes.is_table())
+        self.takes.iter().all(Takes::is_table)
     }
 }
 

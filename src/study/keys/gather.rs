@@ -207,11 +207,10 @@ fn together(mut key: Key, instances: &[&Instance]) -> TableKey {
     let unit_differs = stated.iter().any(|(_, other)| !other.is_table() && other.unit != key.unit);
     let is_required = is_everywhere && stated.iter().all(|(_, other)| other.need == Need::Required);
     let default_follows = follows(&stated);
-    let milder = |is_wanted: fn(&Need) -> bool| stated.iter().find(|(_, k)| is_wanted(&k.need)).map(|(_, k)| &k.need);
-    if !is_required
-        && let Some(need) =
-            milder(|need| matches!(need, Need::Default { .. })).or(milder(|need| *need == Need::Optional))
-    {
+    let needs = || stated.iter().map(|(_, other)| &other.need);
+    let is_default = |need: &&Need| matches!(need, Need::Default { .. });
+    let milder = needs().find(is_default).or_else(|| needs().find(|need| **need == Need::Optional));
+    if let (false, Some(need)) = (is_required, milder) {
         key.need = need.clone();
     }
     TableKey { key, only_with, is_required, default_follows, unit_differs }
