@@ -12,6 +12,7 @@ use crate::problem::{Problem, Problems};
 use crate::weather::WeatherError;
 use crate::weather::invent::NormalsError;
 use serde_json::json;
+use std::io::ErrorKind;
 use std::path::PathBuf;
 
 /// Why a command gave no clean answer, and with it the exit code.
@@ -85,7 +86,12 @@ impl From<WeatherError> for Failure {
 impl Failure {
     /// A file that cannot be read or written.
     pub fn file(path: impl Into<PathBuf>, cause: &std::io::Error) -> Self {
-        Self::File { path: path.into(), cause: cause.to_string() }
+        let cause = if cause.kind() == ErrorKind::NotFound {
+            "there is no such file or folder".to_owned()
+        } else {
+            cause.to_string()
+        };
+        Self::File { path: path.into(), cause }
     }
 
     /// A request that cannot be meant: what is wrong with it, and what to do.
@@ -149,7 +155,8 @@ impl Failure {
         say_beside(&format!("error: {self}"));
     }
 
-    /// Prints it to stderr as one line of JSON, in the shape in which every command lists problems.
+    /// Prints it to stderr as one line of JSON: `{"problems": [...]}`. Each entry has the form of the problems, warnings
+    /// and notes that an answer lists, under whatever name it lists them.
     pub fn show_json(&self) {
         say_beside(&json!({ "problems": self.problems().into_vec() }).to_string());
     }

@@ -116,6 +116,13 @@ pub(super) fn open(path: &Path) -> Result<Opened, Failure> {
             cause: format!("a folder, not a study; name the file in it: {}", path.join("study.toml").display()),
         });
     }
+    if path.try_exists().is_ok_and(|is_there| !is_there) {
+        return Err(Problem::said("there is no such file")
+            .cure("name the study file; `dryledger new DIR` writes one to begin with")
+            .placed(&path.display().to_string(), None)
+            .of_unreadable_file()
+            .into());
+    }
     let bytes = read_file(path)?;
     let own = input_file(name_of(path), digest(&bytes));
     let text = String::from_utf8(bytes).map_err(|_| {

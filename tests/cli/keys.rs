@@ -284,3 +284,40 @@ stages = [{ above_moisture = 15.0, heated = false }, { temperature_c = 38.0 }]
     let slip = said(&PARTS.replace("capacity_factor = 1.5", "capacity_factor = 1500.0"));
     assert!(slip.is_some_and(|told| told.contains("out of bounds")));
 }
+
+/// What a slip in the study of `dryledger new` is told, word for word.
+#[test]
+fn a_study_is_refused_as_the_readme_shows() {
+    let folder = tempfile::tempdir().unwrap();
+    let plant = folder.path().join("plant");
+    assert_eq!(dryledger(&["new", &plant.display().to_string()]).run().code, 0);
+    let path = plant.join("study.toml");
+    let mut text = fs::read_to_string(&path).unwrap();
+    for (good, slip) in [("received_moisture = 22.0 ", "received_moisture = 150 "), ("stay_days =", "stay_dais =")] {
+        assert!(text.contains(good), "{good}");
+        text = text.replacen(good, slip, 1);
+    }
+    fs::write(&path, text).unwrap();
+    let told = dryledger(&["check", &path.display().to_string()]).run();
+    assert_eq!((told.code, told.stdout.as_str()), (2, ""));
+    let told = told.stderr.replace(&path.display().to_string(), "study.toml");
+    let readme = fs::read_to_string(root().join("README.md")).unwrap();
+    assert!(readme.contains(&format!("```text\n{told}```")), "{told}");
+}
+
+#[test]
+fn a_study_that_is_not_there_is_told_with_its_cure() {
+    for command in ["check", "report", "size"] {
+        let ran = dryledger(&[command, "no-such-study.toml", "--json"]).run();
+        assert_eq!((ran.code, ran.stdout.as_str()), (3, ""), "{command}");
+        let told: Value = serde_json::from_str(&ran.stderr).expect("JSON");
+        let problem = &told["problems"][0];
+        assert_eq!(
+            (&problem["what"], &problem["file"]),
+            (&"there is no such file".into(), &"no-such-study.toml".into())
+        );
+        assert!(problem["cure"].as_str().is_some_and(|cure| cure.contains("dryledger new DIR")), "{problem}");
+    }
+    let plain = dryledger(&["weather", "no-such-weather.csv"]).run();
+    assert_eq!((plain.code, plain.stderr.contains("os error")), (3, false), "{}", plain.stderr);
+}
