@@ -26,8 +26,8 @@ use std::path::PathBuf;
 #[command(after_help = "Example: dryledger report reports/demo/study.toml\n\
     Writes report.html, figures.json, monthly.csv and batches.csv beside the study (or into --out).\n\
     --hourly adds what an assessor recomputes a season from: hourly.csv, a row for each option, weather\n\
-    year and hour of the site; hourly_rooms.csv, a row for each room in it; hourly_columns.csv, what each\n\
-    column says and how it adds.\n\n\
+    year and hour of the site; hourly_rooms.csv, a row for each room in it; hourly_columns.csv, what\n\
+    each column says and how it adds.\n\n\
     Uncertain inputs: [uncertainty] in the study names numbers of it with what is known of them:\n\
     \"crop.received_moisture\" = { normal = { mean = 22.0, sd = 1.5 } }\n\
     Every option is then computed at 32 draws (samples = N there, or --samples N) and at each\n\
