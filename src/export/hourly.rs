@@ -137,7 +137,7 @@ fn electricity(purchase: Purchase<'_>) -> Vec<SiteColumn<'_>> {
         of_hour("source_electricity_kwh", (Sum, KWH), "electricity of all sources", |hour| hour.source_electricity_kwh),
         of_hour("store_units_kwh", (Sum, KWH), "compressors and condenser fans", |hour| hour.store_units_kwh),
         of_hour("store_fans_kwh", (Sum, KWH), "the store's own fans and lights", |hour| hour.store_fans_kwh),
-        of_hour("site_electricity_kwh", (Sum, KWH), "all six together: the meter", |hour| hour.site_electricity_kwh()),
+        of_hour("site_electricity_kwh", (Sum, KWH), "all six together: the meter", Entry::site_electricity_kwh),
         Column::number(
             format!("electricity_price_{currency}_per_kwh"),
             (Mean, 7),

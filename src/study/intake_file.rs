@@ -141,9 +141,14 @@ impl Record<'_> {
             Box::new(self.at(cell, &what).expected(expected).cure(ROW))
         };
         let cell = self.line.cell(columns.date);
-        let date = dates.read(cell.as_bytes()).map(|stamp| stamp.date).ok_or_else(|| {
+        let stamp = dates.read(cell.as_bytes()).ok_or_else(|| {
             refuse("date", cell, "a date of the calendar such as 2031-03-15, or in an order that the dates tell")
         })?;
+        if stamp.offset_minutes.is_some() {
+            // In the site's own time it may be another day.
+            return Err(refuse("date", cell, "a day at the site, without a time zone"));
+        }
+        let date = stamp.date;
         let season = rules.season.filter(|season| !holds(*season, date));
         if let Some(season) = season {
             return Err(Box::new(

@@ -98,6 +98,37 @@ pub(crate) fn parse_either(text: &[u8], mark: DecimalMark) -> Option<f64> {
     parse(text, mark).or_else(|| parse(text, other).filter(|_| !may_part_thousands()))
 }
 
+/// The mark of a number that may part thousands in it: `1.250`, `12,500`. A number below one (`0.250`) has none.
+pub(crate) fn thousands_mark(text: &[u8]) -> Option<DecimalMark> {
+    let digits = text.trim_ascii();
+    let digits = digits.strip_prefix(b"-").unwrap_or(digits);
+    let mut parts = digits.split(|byte| b".,".contains(byte));
+    let (whole, rest) = (parts.next()?, parts.next()?);
+    let are_digits = |part: &[u8]| part.iter().all(u8::is_ascii_digit);
+    let fits = (1..=3).contains(&whole.len()) && whole[0] != b'0' && rest.len() == 3 && parts.next().is_none();
+    let mark = if digits.contains(&b',') { DecimalMark::Comma } else { DecimalMark::Point };
+    (fits && are_digits(whole) && are_digits(rest)).then_some(mark)
+}
+
+/// Which marks stand in numbers of a table where they cannot part thousands: those are decimal marks.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub(crate) struct DecimalMarks {
+    pub point: bool,
+    pub comma: bool,
+}
+
+impl DecimalMarks {
+    /// Of these cells.
+    pub(crate) fn of<'t>(cells: impl Iterator<Item = &'t [u8]>) -> Self {
+        cells.fold(Self::default(), |marks, cell| {
+            let has = |mark: DecimalMark| {
+                cell.contains(&mark.byte()) && thousands_mark(cell).is_none() && parse(cell, mark).is_some()
+            };
+            Self { point: marks.point || has(DecimalMark::Point), comma: marks.comma || has(DecimalMark::Comma) }
+        })
+    }
+}
+
 /// The nearest whole number; values beyond its range become its ends, which no caller has.
 #[allow(clippy::cast_possible_truncation)]
 pub fn whole(value: f64) -> i64 {

@@ -84,6 +84,21 @@ pub(crate) fn units_among(cells: &[&[u8]]) -> (usize, usize) {
     (units, names.len())
 }
 
+/// Other names of units, in lower case.
+const SAME_UNITS: [(&str, &[&str]); 5] = [
+    ("°c", &["c", "degc", "deg c", "ºc", "celsius", "degrees c", "degrees celsius"]),
+    ("%", &["percent", "pct", "per cent"]),
+    ("h", &["hr", "hrs", "hour", "hours"]),
+    ("t", &["tonne", "tonnes", "metric tons"]),
+    ("kw", &["kilowatt", "kilowatts"]),
+];
+
+/// True if `found`, in lower case, is this unit or another name of it.
+pub(crate) fn is_unit(unit: &str, found: &str) -> bool {
+    let unit = unit.to_lowercase();
+    unit == found || SAME_UNITS.iter().any(|(name, others)| *name == unit && others.contains(&found))
+}
+
 /// A unit without its brackets, in lower case.
 pub(crate) fn bare_unit(cell: &str) -> String {
     cell.trim().trim_matches(|c: char| "()[]{}".contains(c)).trim().to_lowercase()
@@ -164,6 +179,9 @@ mod tests {
         assert!(mixed[0].is_some() && mixed[2].is_none(), "{mixed:?}");
         assert_eq!(dates(&["15/03/31"])[0], None, "day or year first");
         assert_eq!(dates(&["yesterday"]), [None]);
+        // A weekday that is a month elsewhere.
+        assert_eq!(dates(&["mar. 04-02-2031"])[0], None);
+        assert_eq!(dates(&["Mar 4, 2031"])[0], march);
     }
 
     #[test]

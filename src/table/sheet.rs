@@ -11,15 +11,16 @@
 //! last name, say nothing. A cell in quotes may go on over several lines.
 
 use super::cells::{Separator, leaves_a_quote_open, split};
-use super::number::{DecimalMark, parse_either};
-use super::shape::{Dates, bare_unit, decimal_of, separator_of_names, units_among};
+use super::number::{DecimalMark, DecimalMarks, parse_either, thousands_mark};
+use super::shape::{Dates, bare_unit, decimal_of, is_unit, separator_of_names, units_among};
 use super::text::lines;
 
 /// A column that a table may have.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Column {
     pub name: &'static str,
-    /// Units in which it may be written, all the same; none where it has no unit.
+    /// Units in which it may be written, all the same; none where it has no unit, and anything may stand in brackets
+    /// behind its name.
     pub units: &'static [&'static str],
 }
 
@@ -54,7 +55,10 @@ pub(crate) struct Sheet<'t> {
     /// The row of units below the names, if there is one.
     pub units: Option<Line<'t>>,
     pub rows: Vec<Line<'t>>,
+    separator: Separator,
     decimal: DecimalMark,
+    /// Marks that some number has where it parts no thousands.
+    marks: DecimalMarks,
 }
 
 /// Where the columns of a table stand.
@@ -99,7 +103,8 @@ impl<'t> Sheet<'t> {
         while let Some(line) = all.get(at) {
             let number = at + 1;
             let separator = head.as_ref().map_or_else(|| separator_of_names(line), |(_, separator)| *separator);
-            let more = lines_to_close(&all[at..], separator);
+            let columns = head.as_ref().map_or(0, |(head, _)| head.cells.len());
+            let more = lines_to_close(&all[at..], separator, columns);
             let written = from_to(body, line, all[at + more]);
             at += more + 1;
             let line = || Line { number, text: written, cells: cells_of(written, separator) };
@@ -121,9 +126,10 @@ impl<'t> Sheet<'t> {
         let (head, separator) = head.unwrap_or((Line::default(), Separator::Byte(b',')));
         let units = rows.first().is_some_and(is_row_of_units).then(|| rows.remove(0));
         let cells = rows.iter().flat_map(|row| row.cells.iter().map(|cell| cell.as_bytes()));
+        let marks = DecimalMarks::of(cells.clone());
         let decimal = decimal_of(separator, cells);
         let names = head.cells.iter().map(|cell| name_and_unit(cell)).collect();
-        Self { text, remarks, head, names, units, rows, decimal }
+        Self { text, remarks, head, names, units, rows, separator, decimal, marks }
     }
 
     /// Looks for these columns among the names.
@@ -140,9 +146,11 @@ impl<'t> Sheet<'t> {
             let below = self.units.as_ref().map(|line| (line.number, bare_unit(line.cell(at))));
             for (line, found) in [(self.head.number, in_head.clone())].into_iter().chain(below) {
                 let column = &columns[known];
-                if units_among(&[found.as_bytes()]).0 == 1
+                // A column of numbers has its own units or none: what is not known to be its own is not read as it.
+                if !column.units.is_empty()
+                    && !found.is_empty()
                     && found != "-"
-                    && !column.units.iter().any(|unit| unit.eq_ignore_ascii_case(&found))
+                    && !column.units.iter().any(|unit| is_unit(unit, &found))
                     && places.other_unit.is_none()
                 {
                     let expected = column.units.first().copied().unwrap_or("no unit");
@@ -160,7 +168,21 @@ impl<'t> Sheet<'t> {
             let (number, tail) = cell.split_at_checked(cut)?;
             tail.eq_ignore_ascii_case(unit).then(|| number.trim_end())
         });
-        parse_either(bare.unwrap_or(cell).as_bytes(), self.decimal)
+        let number = bare.unwrap_or(cell).as_bytes();
+        if self.may_part_thousands(number) { None } else { parse_either(number, self.decimal) }
+    }
+
+    /// True of `1.250` and `1,250` where nothing in the table tells a decimal mark from one that parts thousands. In
+    /// a table parted by commas, a point is a decimal mark unless a number in it has a decimal comma.
+    fn may_part_thousands(&self, number: &[u8]) -> bool {
+        match thousands_mark(number) {
+            None => false,
+            Some(DecimalMark::Point) => {
+                let is_usual = self.separator == Separator::Byte(b',') || self.marks.point;
+                self.marks.comma || !is_usual
+            }
+            Some(DecimalMark::Comma) => self.marks.point || !self.marks.comma,
+        }
     }
 
     /// How the dates of the column in this place are written.
@@ -204,8 +226,9 @@ pub(super) fn trim_end(cells: &mut Vec<&str>, keep: usize) {
     }
 }
 
-/// How many lines after the first its cells go on; none where no line near closes the quote, which is a slip then.
-fn lines_to_close(from_here: &[&str], separator: Separator) -> usize {
+/// How many lines after the first its cells go on. None where no line near closes the quote, or where what it would
+/// close in are rows of so many columns themselves: it is a slip then.
+fn lines_to_close(from_here: &[&str], separator: Separator, columns: usize) -> usize {
     const LONGEST_CELL: usize = 20;
     let first = from_here[0];
     let is_open = |text: &str| leaves_a_quote_open(text.as_bytes(), separator);
@@ -217,7 +240,8 @@ fn lines_to_close(from_here: &[&str], separator: Separator) -> usize {
         written.push('\n');
         written.push_str(line);
         if !is_open(&written) {
-            return more;
+            let is_row = |line: &&str| columns > 1 && cells_of(line, separator).len() == columns;
+            return if from_here[1..=more].iter().any(is_row) { 0 } else { more };
         }
     }
     0
@@ -299,6 +323,38 @@ mod tests {
         assert_eq!(other("date,tonnes [kg]\n2031-03-15,4500\n").line, 1);
     }
 
+    /// What is not known to be a column's own unit is not read as it, be it in the head or in a row of units.
+    #[test]
+    fn a_unit_that_nobody_knows_is_another_unit() {
+        let other = |text: &str| Sheet::of(text).places(&COLUMNS).other_unit.map(|other| (other.column, other.found));
+        for unit in ["lb", "lbs", "short tons", "q", "dried", "g"] {
+            let head = format!("date,tonnes [{unit}],moisture\n2031-03-15,4,22\n");
+            assert_eq!(other(&head), Some(("tonnes", unit.to_owned())));
+            let row = format!("date,tonnes,moisture\n,{unit},%\n2031-03-15,4,22\n");
+            assert_eq!(other(&row), Some(("tonnes", unit.to_owned())));
+        }
+        for unit in ["% d.b.", "dry basis", "kg/kg"] {
+            let head = format!("date,tonnes,moisture ({unit})\n2031-03-15,4,22\n");
+            assert_eq!(other(&head), Some(("moisture", unit.to_owned())));
+        }
+        for head in ["date (local),tonnes [t],moisture [%]", "date,tonnes (Tonnes),moisture (percent)"] {
+            assert_eq!(other(head), None, "{head}");
+        }
+    }
+
+    /// `1.250` is read where something tells that the point is a decimal mark, and nothing that the comma is one.
+    #[test]
+    fn a_mark_that_may_part_thousands_is_not_guessed() {
+        let number = |text: &str, cell: &str| Sheet::of(text).number(cell, &COLUMNS[1]);
+        assert_eq!(number("date;tonnes;moisture\n2031-03-15;1.250;22,5\n", "1.250"), None);
+        assert_eq!(number("date\ttonnes\tmoisture\n2031-03-15\t1,250\t22\n", "1,250"), None);
+        assert_eq!(number("date,tonnes,moisture\n2031-03-15,\"1,500\",20.5\n", "1,500"), None);
+        assert_eq!(number("date,tonnes,moisture\n2031-03-15,1.250,22\n", "1.250"), Some(1.25));
+        assert_eq!(number("date;tonnes;moisture\n2031-03-15;1.250;22.5\n", "1.250"), Some(1.25));
+        assert_eq!(number("date;tonnes;moisture\n2031-03-15;1,250;22,5\n", "1,250"), Some(1.25));
+        assert_eq!(number("date;tonnes;moisture\n2031-03-15;0.250;22\n", "0.250"), Some(0.25));
+    }
+
     #[test]
     fn names_that_are_not_known_and_names_that_stand_twice_are_told() {
         let sheet = Sheet::of("date,variety,tonnes,tonnes\n");
@@ -315,5 +371,8 @@ mod tests {
         assert_eq!(sheet.rows[0].cell(1), "two\nlines");
         assert_eq!((sheet.rows[1].number, sheet.rows[1].cell(2)), (4, "4"));
         assert_eq!(&text[sheet.place_of(sheet.rows[0].cell(2))..][..2], "4\n");
+        // Two quotes that were forgotten take no rows away.
+        let stray = "date,tonnes,note\n2031-03-15,4,\"large\n2031-03-16,4,small\n2031-03-17,4,large\"\n";
+        assert_eq!(Sheet::of(stray).rows.len(), 3);
     }
 }

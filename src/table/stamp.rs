@@ -87,11 +87,12 @@ fn parse_date(walk: &mut Walk<'_>, order: DateOrder) -> Option<(NaiveDate, Optio
         walk.skip(b" .,");
     }
     if let Some(month) = month_by_name(word) {
-        // Jan 31, 2025
+        // Jan 31, 2025. A year of two digits after it leaves open whether the word was a weekday (mar. 04-02-2031).
         walk.skip(b" .-");
         let day = parse_whole(walk.digits())?;
         walk.skip(b" ,.-");
-        let year = year(walk.digits())?;
+        let digits = walk.digits();
+        let year = year(digits).filter(|_| digits.len() == 4)?;
         return Some((NaiveDate::from_ymd_opt(year, month, day)?, None));
     }
     let first = walk.digits();

@@ -100,8 +100,12 @@ pub(crate) fn lines(text: &[u8]) -> Lines<'_> {
     Lines {
         rest: text,
         number: 0,
-        // Files of old systems end lines with a bare carriage return.
-        end: if text.contains(&b'\n') { b'\n' } else { b'\r' },
+        end: if memchr::memchr_iter(b'\r', text).any(|at| text.get(at + 1) != Some(&b'\n')) {
+            // Files of old systems end lines with a bare carriage return; some hands mix the two.
+            End::Either
+        } else {
+            End::LineFeed
+        },
     }
 }
 
@@ -110,7 +114,16 @@ pub(crate) fn lines(text: &[u8]) -> Lines<'_> {
 pub(crate) struct Lines<'a> {
     rest: &'a [u8],
     number: u32,
-    end: u8,
+    end: End,
+}
+
+/// What ends a line.
+#[derive(Clone, Copy)]
+enum End {
+    /// `\n`, or `\r\n`.
+    LineFeed,
+    /// These, or `\r` alone.
+    Either,
 }
 
 impl<'a> Iterator for Lines<'a> {
@@ -120,7 +133,13 @@ impl<'a> Iterator for Lines<'a> {
         if self.rest.is_empty() {
             return None;
         }
-        let (line, rest) = match memchr::memchr(self.end, self.rest) {
+        let end = match self.end {
+            End::LineFeed => memchr::memchr(b'\n', self.rest),
+            // `\r\n` is one end: the line feed is looked for where it follows at once.
+            End::Either => memchr::memchr2(b'\r', b'\n', self.rest)
+                .map(|at| if self.rest[at..].starts_with(b"\r\n") { at + 1 } else { at }),
+        };
+        let (line, rest) = match end {
             Some(at) => (&self.rest[..at], &self.rest[at + 1..]),
             None => (self.rest, &self.rest[self.rest.len()..]),
         };
@@ -169,5 +188,8 @@ mod tests {
         let split = |text: &'static str| lines(text.as_bytes()).collect::<Vec<_>>();
         assert_eq!(split("a\r\nb\n"), [(1, &b"a"[..]), (2, b"b")]);
         assert_eq!(split("a\rb"), [(1, &b"a"[..]), (2, b"b")]);
+        // Some hands mix them.
+        assert_eq!(split("a\rb\r\nc\nd"), [(1, &b"a"[..]), (2, b"b"), (3, b"c"), (4, b"d")]);
+        assert_eq!(split("a\r\rb\r\n"), [(1, &b"a"[..]), (2, b""), (3, b"b")]);
     }
 }

@@ -1,7 +1,7 @@
 //! What is known of a batch beside its samples: `# key = value` lines at the head of a log, or options.
 
 use crate::problem::{Problem, Problems};
-use crate::table::{DecimalMark, fact, parse_either};
+use crate::table::{DecimalMark, parse_either};
 use std::collections::BTreeMap;
 
 /// A fact of a batch that is a number.
@@ -88,10 +88,9 @@ impl Facts {
         all
     }
 
-    /// Takes a line without its `#`: a fact if it has the form `key = value` or `key: value`, else a remark. What
-    /// stands before a colon need not be a key.
+    /// Takes a line without its `#`: a fact if it has the form `key = value`, else a remark.
     pub(super) fn take(&mut self, line: &str) -> Result<(), Problems> {
-        let Some((name, value)) = fact(line) else {
+        let Some((name, value)) = line.split_once('=').map(|(name, value)| (name.trim(), value.trim())) else {
             return Ok(());
         };
         if name == "crop" {
@@ -99,9 +98,6 @@ impl Facts {
             return Ok(());
         }
         let Some(Row(key, ..)) = TABLE.iter().find(|row| row.1 == name) else {
-            if !line.contains('=') {
-                return Ok(());
-            }
             let cure = format!("use one of {}, or write the remark without '='", names().join(", "));
             return Err(Problem::said(format!("there is no key '{name}'")).cure(cure).into());
         };
@@ -131,11 +127,13 @@ mod tests {
     #[test]
     fn facts_are_taken_and_remarks_passed_over() {
         let mut facts = Facts::default();
-        for line in [" crop: pecan", "airflow_m3_per_s_per_tonne=0,1", " an invented log", " note: dry"] {
+        for line in
+            [" crop = pecan", "airflow_m3_per_s_per_tonne=0,1", " an invented log", " tonnes: about four", " note: dry"]
+        {
             facts.take(line).unwrap();
         }
         assert_eq!(facts.crop.as_deref(), Some("pecan"));
-        assert_eq!(facts.get(Key::Airflow), Some(0.1));
+        assert_eq!((facts.get(Key::Airflow), facts.get(Key::Tonnes)), (Some(0.1), None));
         for (line, words) in [
             ("airflow = 0.1", "airflow_m3_per_s_per_tonne"),
             ("tonnes = six", "with a point"),

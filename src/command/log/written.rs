@@ -188,7 +188,9 @@ impl Table<'_> {
     }
 
     fn time(&self, text: &str) -> Result<Time, Problems> {
-        if let Some(hours) = self.sheet.number(text, &TIME) {
+        // 20310402 is a day: no log goes on for so many hours.
+        let is_solid_date = text.len() >= 8 && text.bytes().all(|byte| byte.is_ascii_digit());
+        if let Some(hours) = self.sheet.number(text, &TIME).filter(|_| !is_solid_date) {
             return Ok(Time::Hours(hours));
         }
         let stamp = self.dates.read(text.as_bytes()).ok_or_else(|| {
@@ -245,6 +247,14 @@ mod tests {
         assert_eq!(log.rows[1].time.hours_since(log.rows[0].time), 12.5);
         assert_eq!(log.rows[1].moisture_pct, None);
         assert!(log.has_air_c && log.has_humidity);
+    }
+
+    /// A day written as eight digits is a day, not hours since some beginning.
+    #[test]
+    fn solid_dates_are_days() {
+        let log = read("a.csv", b"time,moisture_pct\n20310402,30\n20310403,28\n203104040600,27\n").expect("a log");
+        let hours = |row: usize| log.rows[row].time.hours_since(log.rows[0].time);
+        assert_eq!((hours(1), hours(2)), (24.0, 54.0));
     }
 
     #[test]

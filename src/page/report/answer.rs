@@ -127,7 +127,7 @@ fn verdict(view: &View<'_>) -> String {
             base.name,
         )
     } else {
-        format!("The only option, “{}”, has a net present cost of {present_cost} over {years} years.", base.name,)
+        format!("The only option, “{}”, has a net present cost of {present_cost} over {years} years.", base.name)
     }
 }
 

@@ -37,6 +37,8 @@ fn every_fault_has_its_place_and_its_cure() {
         ("date/tonnes\n2031-03-01/4\n", "1:1: the columns are `date/tonnes`"),
         ("date,tonnes,tonnes\n2031-03-01,4,5\n", "1:1: two columns are called `tonnes`"),
         ("date,tonnes\n3/4/2031,4\n", "2:1: date is `3/4/2031`"),
+        ("date,tonnes\n2031-03-01T23:00Z,4\n", "expected a day at the site, without a time zone"),
+        ("date,tonnes [lb]\n2031-03-01,4\n", "tonnes is in lb, expected t"),
         ("date,tonnes\n2031-13-01,4\n", "2:1: date is `2031-13-01`"),
         ("date,tonnes\n\n2031-03-01,nan\n", "3:12: tonnes is `nan`"),
         ("date,tonnes\n2031-03-01,\n", "2:1: tonnes is empty"),
