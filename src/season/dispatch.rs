@@ -1,8 +1,7 @@
 //! The heat's side of a season: an option's sources, condensers and store, called on hour by hour for what rooms
 //! and nuts ask.
 
-use super::course::Course;
-use super::drying::Dried;
+use super::course::{Course, Dried};
 use super::hour_sum::{Arrived, HourSum};
 use super::plant::{Heating, Plant};
 use super::watch::Watch;
@@ -16,8 +15,6 @@ pub(super) struct Dispatch<'a> {
     pub(super) plant: &'a Plant,
     pub(super) heating: &'a Heating,
     year: &'a WeatherYear,
-    /// How many rooms the plant has.
-    pub(super) rooms: usize,
     pub(super) stack: Stack,
     /// The store with its condensers where the option has them.
     pub(super) store: Option<Store>,
@@ -33,10 +30,9 @@ pub(super) struct Dispatch<'a> {
 impl<'a> Dispatch<'a> {
     /// Before the first hour.
     pub(super) fn new(plant: &'a Plant, heating: &'a Heating, year: &'a WeatherYear, detail: Detail) -> Self {
-        let rooms = plant.rooms().count();
         let room_hours = match detail {
             Detail::Site => 0,
-            Detail::Rooms => year.hours.len() * rooms,
+            Detail::Rooms => year.hours.len() * plant.rooms.len(),
         };
         let store = plant.store.clone().map(Store::new);
         let outdoors = heating.condensers.place.recovers().then(|| store.clone()).flatten();
@@ -51,7 +47,6 @@ impl<'a> Dispatch<'a> {
             plant,
             heating,
             year,
-            rooms,
             stack: Stack::new(heating.sources.clone(), heating.calling.dispatch()),
             store,
             outdoors,
@@ -69,8 +64,8 @@ impl<'a> Dispatch<'a> {
         }
     }
 
-    /// One hour of the course of the nuts; `None` where it cannot go on with what this option answers.
-    pub(super) fn live(&mut self, course: &mut impl Course, at: usize, hour: &Hour) -> Option<()> {
+    /// One hour of the course of the nuts; an error where it cannot go on with what this option answers.
+    pub(super) fn live<C: Course>(&mut self, course: &mut C, at: usize, hour: &Hour) -> Result<(), C::Astray> {
         let (waiting, leaving) = course.begin_hour(at, hour)?;
         for batch in leaving {
             if self.store.is_some() {
@@ -82,13 +77,13 @@ impl<'a> Dispatch<'a> {
         }
         let steps = self.plant.steps_per_hour.max(1);
         let length = 1.0 / f64::from(steps);
-        let mut sum = HourSum::of(self.rooms, self.heating.sources.len());
+        let mut sum = HourSum::of(self.plant.rooms.len(), self.heating.sources.len());
         for step in 0..steps {
             self.step(course, (at, hour), length, &mut sum)?;
             course.end_step(at as f64 + f64::from(step) * length);
         }
         self.write_down((at, hour), waiting, course.end_hour(), sum);
-        Some(())
+        Ok(())
     }
 
     /// True when the store stands empty, too.

@@ -1,14 +1,16 @@
 //! The nuts' side of a season: heap, rooms, batches, and what they do in each hour with the heat they get.
 
+use super::course::{Course, Dried, RoomStep};
 use super::hour_sum::{Waiting, together};
 use super::plant::{Intake, Plant};
 use super::room_sum::RoomSum;
 use super::watch::Watch;
 use crate::cool_store::Arrival;
 use crate::dryer::{Delivery, Load, Nuts, Phase, Room, RoomHour, Supply, WaitingNuts};
-use crate::ledger::{BatchRecord, Guard, RoomBook, Tonnage, WeatherEnd};
+use crate::ledger::{BatchRecord, Tonnage, WeatherEnd};
 use crate::weather::{Hour, WeatherYear};
 use chrono::{NaiveDateTime, TimeDelta};
+use std::convert::Infallible;
 use std::sync::Arc;
 
 /// Drying may go on this long after the season's last day, h.
@@ -50,17 +52,6 @@ pub(super) struct Drying<'a> {
     pub(super) leaving: Vec<Arrival>,
 }
 
-/// What a season's nuts came to.
-#[derive(Clone, Debug, Default)]
-pub(super) struct Dried {
-    pub rooms: Vec<RoomBook>,
-    pub batches: Vec<BatchRecord>,
-    pub tonnage: Tonnage,
-    /// Guards of nuts, rooms and fans that fired.
-    pub guards: Vec<Guard>,
-    pub weather_ended: Option<WeatherEnd>,
-}
-
 impl<'a> Drying<'a> {
     /// Before the first hour.
     pub(super) fn new(plant: &'a Plant, intake: &Intake, year: &'a WeatherYear) -> Self {
@@ -83,8 +74,24 @@ impl<'a> Drying<'a> {
         }
     }
 
-    /// True when the season is past and there are no nuts to dry, or no time left to dry them.
-    pub(super) fn is_over(&self, at: usize) -> bool {
+    fn drying_time_is_up(&self, at: usize) -> bool {
+        at >= self.year.season_hours + TAIL_DRYING_HOURS
+    }
+
+    /// The weather's end at this hour of the season, where the time to dry is not over then.
+    fn weather_end(&self, at: usize) -> Option<WeatherEnd> {
+        let hours = |count: usize| i64::try_from(count).map(TimeDelta::hours).ok();
+        let last = self.year.hours.get(at.checked_sub(1)?)?.starts;
+        let left = (self.year.season_hours + TAIL_DRYING_HOURS).checked_sub(at)?;
+        let ended = last + hours(1)?;
+        (left > 0).then_some(WeatherEnd { at: ended, wanted_until: ended + hours(left)? })
+    }
+}
+
+impl Course for Drying<'_> {
+    type Astray = Infallible;
+
+    fn is_over(&self, at: usize) -> bool {
         let nothing_to_dry = || {
             self.heap.is_empty()
                 && self.underway.is_empty()
@@ -93,13 +100,7 @@ impl<'a> Drying<'a> {
         at >= self.year.season_hours && (self.drying_time_is_up(at) || nothing_to_dry())
     }
 
-    fn drying_time_is_up(&self, at: usize) -> bool {
-        at >= self.year.season_hours + TAIL_DRYING_HOURS
-    }
-
-    /// Nuts move, and nothing else: they come, leave, change rooms and are loaded. What leaves for the store
-    /// is in `leaving`.
-    pub(super) fn begin_hour(&mut self, at: usize, hour: &Hour) -> Waiting {
+    fn begin_hour(&mut self, at: usize, hour: &Hour) -> Result<(Waiting, &[Arrival]), Infallible> {
         self.leaving.clear();
         self.hour.clear();
         self.hour.resize(self.rooms.len(), RoomHour::default());
@@ -115,35 +116,35 @@ impl<'a> Drying<'a> {
         self.tonnage.waiting_for_bin_tonne_days += waiting.for_bin_t / 24.0;
         self.let_mould_live(hour);
         self.watch.waiting(&self.heap, self.plant, at);
-        waiting
+        Ok((waiting, &self.leaving))
     }
 
-    /// A room is set back as this hour asks for. The hottest set temperature of its batches then, °C; `None`
-    /// while none dries in heated air.
-    pub(super) fn hottest_set_c(&mut self, place: usize, starts: NaiveDateTime) -> Option<f64> {
+    fn hottest_set_c(&mut self, place: usize, starts: NaiveDateTime) -> Option<f64> {
         let setback = self.plant.setback(place, starts);
         self.rooms[place].set_back(setback);
         self.rooms[place].hottest_set_c()
     }
 
-    /// One room lives through a step.
-    pub(super) fn step_room(
+    fn step_room(
         &mut self,
         place: usize,
         (at, hour): (usize, &Hour),
         supply: &dyn Supply,
         hours: f64,
-    ) -> RoomHour {
+    ) -> Result<RoomStep, Infallible> {
         let room = self.rooms[place].step(&hour.air, supply, hours);
         self.watch.humidity(&self.rooms[place], &room, at, hours);
         self.watch.fans(room.off_curve, at, hours);
         self.watch.batches(&mut self.rooms[place], self.plant, (at, hours));
         self.hour[place].add(&room, hours);
-        room
+        Ok(RoomStep::of(&room))
     }
 
-    /// Sums the hour up: what each room did, and how many batches cooled through it.
-    pub(super) fn end_hour(&mut self) -> (&[RoomHour], u32) {
+    fn end_step(&mut self, from: f64) {
+        self.note_ends(from);
+    }
+
+    fn end_hour(&mut self) -> (&[RoomHour], u32) {
         for (kept, hour) in self.room_sums.iter_mut().zip(&self.hour) {
             kept.add(hour);
         }
@@ -158,8 +159,7 @@ impl<'a> Drying<'a> {
         (&self.hour, u32::try_from(cooling.count()).unwrap_or(u32::MAX))
     }
 
-    /// Ends the season after so many hours: nuts still inside are said to be left.
-    pub(super) fn close(&mut self, hours: usize) -> Dried {
+    fn close(&mut self, hours: usize) -> Dried {
         let left_before_kg = self.tonnage.left_kg;
         self.abandon(hours.saturating_sub(1));
         let weather_ended = if self.tonnage.left_kg > left_before_kg { self.weather_end(hours) } else { None };
@@ -171,14 +171,5 @@ impl<'a> Drying<'a> {
             guards: std::mem::take(&mut self.watch).into_guards(),
             weather_ended,
         }
-    }
-
-    /// The weather's end at this hour of the season, where the time to dry is not over then.
-    fn weather_end(&self, at: usize) -> Option<WeatherEnd> {
-        let hours = |count: usize| i64::try_from(count).map(TimeDelta::hours).ok();
-        let last = self.year.hours.get(at.checked_sub(1)?)?.starts;
-        let left = (self.year.season_hours + TAIL_DRYING_HOURS).checked_sub(at)?;
-        let ended = last + hours(1)?;
-        (left > 0).then_some(WeatherEnd { at: ended, wanted_until: ended + hours(left)? })
     }
 }

@@ -1,6 +1,6 @@
 //! The paths that were taken so far, found by what they are paths of, whoever asks.
 
-use super::course::{Path, may_follow};
+use super::path::{Path, may_follow};
 use super::plant::{Heating, Intake, Plant};
 use super::run::Site;
 use crate::ledger::{Book, Detail};
@@ -36,17 +36,16 @@ impl Paths {
         detail: Detail,
     ) -> Book {
         let site = Site { plant, intake, year: kept.as_ref() };
-        if may_follow(plant, heating) {
-            let along = |taken: Arc<Taken>| site.follow(&taken.path, heating, detail);
-            if let Some(book) = self.of(plant, intake, kept).into_iter().find_map(along) {
-                return book;
-            }
+        if !may_follow(plant, heating) {
+            return site.march(heating, detail);
         }
-        let (book, path) = site.march(heating, detail);
-        if let Some(path) = path {
-            let (plant, intake, year) = (plant.clone(), intake.clone(), Arc::clone(kept));
-            self.keep(Arc::new(Taken { plant, intake, year, path }));
+        let along = |taken: Arc<Taken>| site.follow(&taken.path, heating, detail);
+        if let Some(book) = self.of(plant, intake, kept).into_iter().find_map(along) {
+            return book;
         }
+        let (book, path) = site.march_and_record(heating, detail);
+        let (plant, intake, year) = (plant.clone(), intake.clone(), Arc::clone(kept));
+        self.keep(Arc::new(Taken { plant, intake, year, path }));
         book
     }
 

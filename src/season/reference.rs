@@ -1,6 +1,6 @@
 //! Marches held against the season of the same plant with ample heat.
 
-use super::course::may_follow;
+use super::path::may_follow;
 use super::paths::Paths;
 use super::plant::{Calling, Heating, Intake, Plant};
 use super::run::Site;
@@ -61,21 +61,21 @@ impl References {
         detail: Detail,
         done: impl Fn() + Sync,
     ) -> Vec<Vec<Book>> {
-        let alike = alike(plant, heatings);
-        let groups: Vec<(usize, &Vec<usize>)> =
-            (0..years.len()).flat_map(|year| alike.iter().map(move |group| (year, group))).collect();
-        let mut marched: Vec<((usize, usize), Book)> = groups
-            .into_par_iter()
-            .flat_map_iter(|(year, group)| {
+        // The first of those that may take one path lays it; then the others follow, or go their own way.
+        let (first, others) = first_of_alike(plant, heatings);
+        let run = |options: Vec<usize>| -> Vec<((usize, usize), Book)> {
+            let pairs: Vec<(usize, usize)> =
+                (0..years.len()).flat_map(|year| options.iter().map(move |&option| (option, year))).collect();
+            let march = |(option, year): (usize, usize)| {
                 let kept = self.kept(&years[year]);
-                let done = &done;
-                group.iter().map(move |&option| {
-                    let book = self.paths.march(plant, &heatings[option], intake, &kept, detail);
-                    done();
-                    ((option, year), book)
-                })
-            })
-            .collect();
+                let book = self.paths.march(plant, &heatings[option], intake, &kept, detail);
+                done();
+                ((option, year), book)
+            };
+            pairs.into_par_iter().map(march).collect()
+        };
+        let mut marched = run(first);
+        marched.extend(run(others));
         marched.sort_unstable_by_key(|(place, _)| *place);
         let marches: Vec<Book> = marched.into_iter().map(|(_, book)| book).collect();
         // The first option whose own march serves is taken, whatever the order in which they ended.
@@ -98,9 +98,15 @@ impl References {
         by_option
     }
 
-    /// Runs one option through one weather year.
-    pub fn run_option(&self, plant: &Plant, heating: &Heating, intake: &Intake, year: &WeatherYear) -> Book {
+    /// Runs one option through one weather year, along the path of another if it takes one.
+    pub fn run_beside_others(&self, plant: &Plant, heating: &Heating, intake: &Intake, year: &WeatherYear) -> Book {
         let book = self.paths.march(plant, heating, intake, &self.kept(year), Detail::Site);
+        self.measure(book, plant, heating, intake, year)
+    }
+
+    /// The same of an option that stands alone: no other will take its path.
+    pub fn run_option(&self, plant: &Plant, heating: &Heating, intake: &Intake, year: &WeatherYear) -> Book {
+        let book = Site { plant, intake, year }.march(heating, Detail::Site);
         self.measure(book, plant, heating, intake, year)
     }
 
@@ -131,7 +137,7 @@ impl References {
             Arc::new(serving.map_or_else(
                 || {
                     let site = Site { plant: &known.plant, intake, year };
-                    Reference::of(&site.march(&ample(), Detail::Site).0)
+                    Reference::of(&site.march(&ample(), Detail::Site))
                 },
                 Reference::of,
             ))
@@ -165,25 +171,17 @@ impl References {
     }
 }
 
-/// The options in groups that may take one path, each by its place: one group's options are run one after the
-/// other, so that the first lays the path that the others follow.
-fn alike(plant: &Plant, heatings: &[Heating]) -> Vec<Vec<usize>> {
-    let mut groups: Vec<Vec<usize>> = Vec::new();
-    for (place, heating) in heatings.iter().enumerate() {
-        let stands = |heating: &Heating| {
-            let indoors = heating.condensers.place.may_stand_in_room();
-            indoors.then_some((heating.condensers, heating.condensers_room))
-        };
-        let group = groups.iter_mut().find(|group| {
-            let first = &heatings[group[0]];
-            may_follow(plant, heating) && may_follow(plant, first) && stands(heating) == stands(first)
-        });
-        match group {
-            Some(group) => group.push(place),
-            None => groups.push(vec![place]),
-        }
-    }
-    groups
+/// Places of the options that lay a path, the first of those that may take one; and of all others.
+fn first_of_alike(plant: &Plant, heatings: &[Heating]) -> (Vec<usize>, Vec<usize>) {
+    let stands = |heating: &Heating| {
+        let indoors = heating.condensers.place.may_stand_in_room();
+        indoors.then_some((heating.condensers, heating.condensers_room))
+    };
+    (0..heatings.len()).partition(|&place| {
+        let heating = &heatings[place];
+        let alike = |before: &Heating| may_follow(plant, before) && stands(before) == stands(heating);
+        !may_follow(plant, heating) || !heatings[..place].iter().any(alike)
+    })
 }
 
 fn measured(book: Book, year: &WeatherYear, reference: &Arc<Reference>) -> Book {

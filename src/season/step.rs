@@ -18,14 +18,14 @@ impl Dispatch<'_> {
     /// finds what those before it left. Where it is all one to the stack which room its heat goes to, it is
     /// called on for the sum, so that a least load is met by what all rooms take together.
     ///
-    /// `None` where the course of the nuts cannot go on with what this option answers.
-    pub(super) fn step(
+    /// An error where the course of the nuts cannot go on with what this option answers.
+    pub(super) fn step<C: Course>(
         &mut self,
-        course: &mut impl Course,
+        course: &mut C,
         (at, hour): (usize, &Hour),
         hours: f64,
         sum: &mut HourSum,
-    ) -> Option<()> {
+    ) -> Result<(), C::Astray> {
         let demand = self.store.as_ref().map(|store| store.demand(&hour.air, hour.global_horizontal_w_per_m2, hours));
         for (source, w_per_m2) in sun::on_collectors(&self.heating.sources, self.plant.place, hour) {
             self.stack.shine(source, w_per_m2);
@@ -37,7 +37,7 @@ impl Dispatch<'_> {
         let mut lifted_kw = 0.0;
         let mut left: Option<Stack> = None;
         let mut called = Called::of(self.heating.sources.len());
-        let mut together = (self.rooms > 1 && self.stack.serves_rooms_alike()).then(Asked::default);
+        let mut together = (self.plant.rooms.len() > 1 && self.stack.serves_rooms_alike()).then(Asked::default);
         for (place, spec) in self.plant.rooms().enumerate() {
             let mut now = conditions(spec, course.hottest_set_c(place, hour.starts), &hour.air);
             now.room = place;
@@ -62,7 +62,8 @@ impl Dispatch<'_> {
             let room = course.step_room(place, (at, hour), &supply, hours)?;
             let shares = supply.shares(&room);
             let by_stack_kw = room.heat_given_kw - shares.recovered_kw;
-            let next = (place + 1 < self.rooms).then(|| stack.left_beside(by_stack_kw, &shares.conditions, hours));
+            let next =
+                (place + 1 < self.plant.rooms.len()).then(|| stack.left_beside(by_stack_kw, &shares.conditions, hours));
             if let Some(together) = &mut together {
                 together.add(by_stack_kw, shares.recovered_kw, &shares.conditions);
             } else {
@@ -98,7 +99,7 @@ impl Dispatch<'_> {
             None => true,
         };
         sum.credit(&spared, is_earned, hours);
-        Some(())
+        Ok(())
     }
 
     /// The stack's heat stores are charged with what its sources have to spare beside what all rooms got.

@@ -488,10 +488,10 @@ fn options_go_along_a_path_that_is_there() {
     let (plant, intake, year) = (plant(), intake(60.0), Arc::new(year(20, 30)));
     let site = Site { plant: &plant, intake: &intake, year: &year };
     let along = |taken: usize, other: usize| {
-        let (_, path) = site.march(&heatings[taken], Detail::Site);
-        site.follow(&path.expect("a path"), &heatings[other], Detail::Site)
+        let (_, path) = site.march_and_record(&heatings[taken], Detail::Site);
+        site.follow(&path, &heatings[other], Detail::Site)
     };
-    let alone = |option: usize| Some(site.march(&heatings[option], Detail::Site).0);
+    let alone = |option: usize| Some(site.march(&heatings[option], Detail::Site));
     for followed in [(0, 1), (0, 2), (0, 3), (1, 0), (3, 3), (4, 4)] {
         assert_eq!(along(followed.0, followed.1), alone(followed.1), "{followed:?}");
     }

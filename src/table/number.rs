@@ -89,13 +89,7 @@ pub(crate) fn parse_either(text: &[u8], mark: DecimalMark) -> Option<f64> {
         DecimalMark::Point => DecimalMark::Comma,
         DecimalMark::Comma => DecimalMark::Point,
     };
-    let may_part_thousands = || {
-        let digits = text.trim_ascii();
-        let digits = digits.strip_prefix(b"-").unwrap_or(digits);
-        let at = digits.iter().position(|byte| *byte == other.byte());
-        at.is_some_and(|at| digits.len() - at == 4 && (1..=3).contains(&at) && digits[0] != b'0')
-    };
-    parse(text, mark).or_else(|| parse(text, other).filter(|_| !may_part_thousands()))
+    parse(text, mark).or_else(|| parse(text, other).filter(|_| thousands_mark(text) != Some(other)))
 }
 
 /// The mark of a number that may part thousands in it: `1.250`, `12,500`. A number below one (`0.250`) has none.

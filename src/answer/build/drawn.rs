@@ -147,7 +147,7 @@ impl March {
         }
         let study = studies[self.studies[0]];
         let heating = &study.heatings[self.place];
-        let run = |year| references.run_option(&study.plant, heating, &study.intake, year);
+        let run = |year| references.run_beside_others(&study.plant, heating, &study.intake, year);
         let books: Vec<Book> = season.years.iter().map(run).collect();
         of(&books)
     }
