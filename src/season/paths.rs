@@ -8,8 +8,9 @@ use crate::weather::WeatherYear;
 use std::collections::VecDeque;
 use std::sync::{Arc, Mutex, PoisonError};
 
-/// Paths kept at a time: what the options of a plant take in a few weather years. The oldest goes first.
-const MOST_KEPT: usize = 40;
+/// Hours of rooms that are kept at a time, some 80 MB: what the options of a plant take in a few weather years. The
+/// path that was not taken for longest goes first.
+const MOST_ROOM_HOURS: usize = 100_000;
 
 /// Paths of plants, intakes and weather years.
 #[derive(Debug, Default)]
@@ -39,9 +40,11 @@ impl Paths {
         if !may_follow(plant, heating) {
             return site.march(heating, detail);
         }
-        let along = |taken: Arc<Taken>| site.follow(&taken.path, heating, detail);
-        if let Some(book) = self.of(plant, intake, kept).into_iter().find_map(along) {
-            return book;
+        for taken in self.of(plant, intake, kept) {
+            if let Some(book) = site.follow(&taken.path, heating, detail) {
+                self.keep(taken);
+                return book;
+            }
         }
         let (book, path) = site.march_and_record(heating, detail);
         let (plant, intake, year) = (plant.clone(), intake.clone(), Arc::clone(kept));
@@ -56,11 +59,14 @@ impl Paths {
         taken.iter().filter(alike).cloned().collect()
     }
 
+    /// Keeps a path as the one taken last.
     fn keep(&self, path: Arc<Taken>) {
         let mut taken = self.taken.lock().unwrap_or_else(PoisonError::into_inner);
-        if taken.len() >= MOST_KEPT {
+        taken.retain(|other| !Arc::ptr_eq(other, &path));
+        taken.push_back(path);
+        let room_hours = |taken: &VecDeque<Arc<Taken>>| taken.iter().map(|one| one.path.room_hours()).sum::<usize>();
+        while taken.len() > 1 && room_hours(&taken) > MOST_ROOM_HOURS {
             taken.pop_front();
         }
-        taken.push_back(path);
     }
 }
