@@ -159,6 +159,17 @@ mod tests {
         );
     }
 
+    /// The csv library (RFC 4180) reads the names that we write as they were, but for the apostrophe.
+    #[test]
+    fn a_library_reads_what_is_written() {
+        let names = ["electric", "a, b", "say \"go\"", "two\nlines", "it's", "=1+1"];
+        let line = names.map(quoted).join(",");
+        let mut reader = csv::ReaderBuilder::new().has_headers(false).from_reader(line.as_bytes());
+        let read = reader.records().next().expect("a row").expect("cells");
+        let plain = |cell: &str| cell.strip_prefix('\'').map_or(cell.to_owned(), str::to_owned);
+        assert_eq!(read.iter().map(plain).collect::<Vec<_>>(), names);
+    }
+
     #[test]
     fn no_name_is_a_formula() {
         for (name, cell) in [

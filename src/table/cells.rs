@@ -56,3 +56,28 @@ fn clean(cell: &[u8]) -> &[u8] {
     let cell = cell.trim_ascii();
     cell.strip_prefix(b"\"").and_then(|cell| cell.strip_suffix(b"\"")).map_or(cell, <[u8]>::trim_ascii)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    proptest! {
+        /// What the csv library writes (RFC 4180) is read cell by cell as it was meant, under every separator: names
+        /// with commas, quotes, blanks within, and numbers with a decimal comma.
+        #[test]
+        fn a_line_that_a_library_wrote_is_read_as_meant(
+            cells in prop::collection::vec("[a-z0-9,;|\"'.%°-]([a-z0-9 ,;|\"'.%°-]{0,6}[a-z0-9,;|\"'.%°-])?", 2..6),
+            separator in prop::sample::select(vec![b',', b';', b'\t', b'|']),
+        ) {
+            let mut writer = csv::WriterBuilder::new().delimiter(separator).from_writer(Vec::new());
+            writer.write_record(&cells).expect("a row");
+            let line = writer.into_inner().expect("all of it");
+            let mut read = Vec::new();
+            split(line.trim_ascii_end(), Separator::Byte(separator), &mut read);
+            let read: Vec<String> =
+                read.iter().map(|cell| String::from_utf8_lossy(cell).replace("\"\"", "\"")).collect();
+            prop_assert_eq!(read, cells);
+        }
+    }
+}
