@@ -6,6 +6,8 @@ use std::process::{Command, Output};
 /// One run of the binary.
 pub(crate) struct Case {
     command: Command,
+    /// True where nothing is added to the arguments.
+    is_as_it_is: bool,
 }
 
 /// What a run left behind.
@@ -19,7 +21,7 @@ pub(crate) struct Ran {
 pub(crate) fn dryledger(arguments: &[&str]) -> Case {
     let mut command = Command::new(env!("CARGO_BIN_EXE_dryledger"));
     command.args(arguments).env("SOURCE_DATE_EPOCH", "1750000000");
-    Case { command }
+    Case { command, is_as_it_is: false }
 }
 
 impl Case {
@@ -27,6 +29,13 @@ impl Case {
     #[allow(dead_code)]
     pub(crate) fn and(mut self, argument: &str) -> Self {
         self.command.arg(argument);
+        self
+    }
+
+    /// Run with these arguments alone, as a user would.
+    #[allow(dead_code)]
+    pub(crate) fn as_it_is(mut self) -> Self {
+        self.is_as_it_is = true;
         self
     }
 
@@ -44,14 +53,34 @@ impl Case {
         self
     }
 
-    /// Runs it and takes what came out.
+    /// Runs it and takes what came out. A report of a study that says nothing of doubt is run without it: most tests
+    /// look at one season. Those that want the standing doubt give `--samples` or a table of it.
     pub(crate) fn run(mut self) -> Ran {
+        if !self.is_as_it_is && self.leaves_doubt_open() {
+            self.command.args(["--samples", "0"]);
+        }
         let Output { status, stdout, stderr } = self.command.output().expect("the binary runs");
         Ran {
             code: status.code().expect("an exit code, not a signal"),
             stdout: String::from_utf8(stdout).expect("UTF-8 on stdout"),
             stderr: String::from_utf8(stderr).expect("UTF-8 on stderr"),
         }
+    }
+}
+
+impl Case {
+    /// True of a report of a study without a table of uncertainty, and without `--samples`.
+    fn leaves_doubt_open(&self) -> bool {
+        let mut arguments = self.command.get_args().filter_map(|argument| argument.to_str());
+        let is_report = arguments.next() == Some("report");
+        let (mut study, mut says) = (None, false);
+        for argument in arguments {
+            says |= argument == "--samples" || argument == "--help";
+            study = study.or(argument.ends_with(".toml").then_some(argument));
+        }
+        let folder = self.command.get_current_dir().unwrap_or(Path::new("."));
+        let text = study.and_then(|study| std::fs::read_to_string(folder.join(study)).ok());
+        is_report && !says && text.is_some_and(|text| !text.contains("[uncertainty]"))
     }
 }
 

@@ -30,7 +30,7 @@ pub(crate) use placements::{PlacementFigures, PriceFlip, StackPlacements, Temper
 pub(crate) use told::{About, PhaseFigures, RankedFigures, WarningFigures};
 pub(crate) use uncertainty::{
     Asked, CropChangeFigures, DrawnInputFigures, OddsFigures, RankCorrelationFigures, RankingChangeFigures,
-    SampledFigures, SwingFigures, TornadoFigures,
+    SampledFigures, SwingFigures, TornadoFigures, range_left,
 };
 
 use super::crops::CropFigures;

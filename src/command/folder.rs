@@ -146,8 +146,8 @@ pub(super) fn draw(opened: &Opened, samples: Option<u32>) -> Result<Option<Drawn
     let Some(ask) = &opened.reading.value.uncertainty else {
         return match samples {
             Some(samples) if samples > 0 => Err(Failure::asked(
-                format!("--samples: {} has no [uncertainty], so there is nothing to draw", opened.name),
-                "name an input there: \"crop.received_moisture\" = { normal = { mean = 22.0, sd = 1.5 } }",
+                format!("--samples: nothing in {} is in doubt, so there is nothing to draw", opened.name),
+                "name an input in [uncertainty]: \"crop.received_moisture\" = { normal = { mean = 22.0, sd = 1.5 } }",
             )),
             _ => Ok(None),
         };

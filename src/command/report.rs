@@ -28,11 +28,13 @@ use std::path::PathBuf;
     --hourly adds what an assessor recomputes a season from: hourly.csv, a row for each option, weather\n\
     year and hour of the site; hourly_rooms.csv, a row for each room in it; hourly_columns.csv, what\n\
     each column says and how it adds.\n\n\
-    Uncertain inputs: [uncertainty] in the study names numbers of it with what is known of them:\n\
-    \"crop.received_moisture\" = { normal = { mean = 22.0, sd = 1.5 } }\n\
-    Every option is then computed at 32 draws (samples = N there, or --samples N) and at each\n\
-    input's P10 and P90; the report tells odds, ranges and what moves the answer. --samples 0\n\
-    leaves that out: quick while a study is being written.")]
+    Doubt: values that move the answer (the drying rate, air, losses, efficiencies) stand in doubt about\n\
+    the study's own, and [uncertainty] in the study names more, such as prices, or what is known:\n\
+    \"carrier.lpg.price\" = { normal = { mean = 1.35, sd = 0.2 } }\n\
+    \"crop.drying_rate\" = \"known\"\n\
+    Every option is computed at 64 draws (samples = N there, or --samples N) and at each input's P10 and\n\
+    P90; the report tells odds, ranges and what moves the answer. --samples 0 leaves that out: quick\n\
+    while a study is being written.")]
 pub(super) struct Args {
     /// The study file
     study: PathBuf,
@@ -264,6 +266,9 @@ fn summary(figures: &Figures, page: &str) -> String {
     }
     if let Some(sampled) = &figures.uncertainty {
         let _ = writeln!(text, "{}", sure(figures, sampled));
+        if let Some(said) = narrowing(figures, sampled) {
+            let _ = writeln!(text, "{said}");
+        }
     }
     for fired in guards_of_options(&figures.options) {
         let _ = writeln!(text, "guard{}: {}", of_options(figures, &fired), fired.guard.sentence);
@@ -347,6 +352,31 @@ fn sure(figures: &Figures, sampled: &SampledFigures) -> String {
         format!("{draws} draws: \"{best}\" is the best option in {} of them ({})", first.in_draws, bounds(&first))
     };
     said + &undone(figures)
+}
+
+/// How far the bill in question ranges, and what would narrow it most.
+fn narrowing(figures: &Figures, sampled: &SampledFigures) -> Option<String> {
+    let study = &figures.study;
+    let name = study.recommended.as_ref().unwrap_or(&study.baseline);
+    let option = figures.options.iter().find(|option| option.name == *name)?;
+    let cost = &option.uncertainty.total_cost;
+    let range = format!(
+        "the bill of \"{name}\" lies between {:.0} and {:.0} {} ({}), over {} draws of {} inputs in doubt",
+        Digits(cost.low()),
+        Digits(cost.high()),
+        study.currency,
+        if cost.has_tenths() { "P10 to P90" } else { "lowest to highest" },
+        sampled.samples,
+        sampled.inputs.len(),
+    );
+    let worth = sampled.bill_of(name).and_then(|bill| sampled.worth_knowing(bill).next());
+    Some(match worth {
+        None => range,
+        Some((input, gone)) => {
+            let how = input.cure.map_or_else(String::new, |cure| format!(" ({cure})"));
+            format!("{range}; knowing the {}{how} takes {} off that range", input.name, percent(gone * 100.0))
+        }
+    })
 }
 
 /// What so many draws can know of a share.

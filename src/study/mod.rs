@@ -36,6 +36,7 @@ mod plausible;
 mod room;
 mod source_kinds;
 mod sources;
+mod standing_doubt;
 mod store;
 mod tariff;
 mod trips;
@@ -55,6 +56,7 @@ pub use kept_targets::{KeptTarget, kept_targets};
 pub use key_list::{File, all_keys};
 pub use money::MoneyTerms;
 pub use plausible::doubts;
+pub use standing_doubt::StandingDoubt;
 pub use uncertainty::{UncertainInput, UncertaintyAsk, may_sample, samples_expected};
 pub use weather_ask::WeatherAsk;
 
@@ -104,7 +106,7 @@ pub struct Study {
     pub application: ApplicationTerms,
     /// Phases of growth, in the order of the file.
     pub phases: Vec<GrowthPhase>,
-    /// Inputs that are known only as distributions, if the study names any.
+    /// Inputs that are known only as distributions, named by the study or not; `None` where all are known.
     pub uncertainty: Option<UncertaintyAsk>,
 }
 
@@ -188,7 +190,7 @@ impl Study {
             // Paths can be looked up only among values that could be read.
             let is_read = crops.is_some() && rooms.is_some() && options.is_some() && carriers.is_some();
             let uncertainty = if is_read && may_be_uncertain {
-                uncertainty::read(root)
+                uncertainty::read(root, crops.as_ref().map_or(&[], |crops| &crops.all))
             } else {
                 root.claim("uncertainty");
                 None

@@ -190,7 +190,7 @@ impl Doubts<'_> {
 
     /// At fixed received tonnes a draw of wetter nuts is a smaller crop, which hides what water costs.
     fn wetter_nuts_are_less_crop(&mut self) {
-        let drawn = self.study.uncertainty.iter().flat_map(|ask| &ask.inputs);
+        let drawn = self.study.uncertainty.iter().flat_map(|ask| &ask.inputs).filter(|input| input.standing.is_none());
         let of_tables: Vec<String> = drawn
             .filter_map(|input| input.path.strip_suffix(".received_moisture"))
             .map(|table| format!("{table}.season_tonnes"))

@@ -13,9 +13,15 @@
 //! entry of a list of tables goes by its `name`, or by its number from 1; an entry of a list of numbers by
 //! its number: `cool_store.relative_humidity.1`. `low` and `high` of the bells are optional and cut them.
 //! `factor` is P90 over the median, and the median over P10.
+//!
+//! Values that move any answer stand in doubt without being named (`standing_doubt.rs`). A distribution of the
+//! study's own takes the place of the standing one; `"PATH" = "known"` takes it away, and `standing = false` all
+//! of them; `samples = 0` draws nothing.
 
+use super::crops_read::CropRead;
 use super::cursor::{Cursor, Kind};
 use super::input::{Input, Origin, find};
+use super::standing_doubt::{StandingDoubt, standing};
 use crate::problem::Problem;
 use crate::uncertainty::{Distribution, Limits, Shape};
 
@@ -26,7 +32,8 @@ pub struct UncertaintyAsk {
     pub samples: u32,
     /// Where the draws begin; the same seed gives the same draws.
     pub seed: u32,
-    /// The inputs, in the order of the file; one at least.
+    /// The inputs: those that the study names, in the order of the file, and then those that stand in doubt without
+    /// being named; one at least.
     pub inputs: Vec<UncertainInput>,
 }
 
@@ -41,13 +48,17 @@ pub struct UncertainInput {
     pub own_value: f64,
     /// What is known of it.
     pub distribution: Distribution,
+    /// Why it stands in doubt, where the study does not say so itself.
+    pub standing: Option<StandingDoubt>,
     /// A problem at this input's name, to be told if a draw cannot be used.
     pub(super) place: Problem,
 }
 
-/// Draws where the study does not say how many: each tenth of every input is hit three times, and the
-/// standard error of a share near one half is 9 percentage points.
-const USUAL_SAMPLES: u32 = 32;
+/// Draws where the study does not say how many: each tenth of every input is hit six times, and the
+/// standard error of a share near one half is 6 percentage points.
+const USUAL_SAMPLES: u32 = 64;
+/// What stands in place of a distribution where an input is in no doubt.
+const KNOWN: &str = "known";
 /// Most draws.
 const MOST_SAMPLES: u32 = 100_000;
 /// Parts of a study that no draw can change, each with the reason.
@@ -58,27 +69,70 @@ const NOT_DRAWN: [(&str, &str); 5] = [
     ("season.", "says which hours are computed"),
     ("phase.", "belongs to growth, which is computed with the study's own values alone"),
 ];
-const SHAPES: &str = "{ normal = { mean, sd } }, { triangular = { low, mode, high } }, { uniform = { low, high } } or { lognormal = { median, factor } }";
+const SHAPES: &str = "{ normal = { mean, sd } }, { triangular = { low, mode, high } }, { uniform = { low, high } }, { lognormal = { median, factor } } or \"known\"";
 
-/// Reads the table, once everything else was read: paths are looked up among the values that were.
-pub(super) fn read(root: &Cursor<'_>) -> Option<UncertaintyAsk> {
-    let table = root.optional_table("uncertainty")?;
+/// Reads the table, once everything else was read: paths are looked up among the values that were. `None` where
+/// nothing is in doubt, or a problem was recorded.
+pub(super) fn read(root: &Cursor<'_>, crops: &[CropRead]) -> Option<UncertaintyAsk> {
+    let table = root.table("uncertainty");
     let samples = table
         .count("samples")
         .when(&samples_expected(), |samples| may_sample(*samples))
-        .default(USUAL_SAMPLES, "assumption: each tenth of every input is drawn three times");
+        .default(USUAL_SAMPLES, "assumption: each tenth of every input is drawn six times");
     let seed = table.count("seed").default(1, "any number: the same seed gives the same draws");
+    let has_standing = table
+        .yes_no("standing")
+        .default(true, "values that move the answer stand in doubt unless the study says that they are known");
     let paths = table.unasked();
-    if paths.is_empty() {
+    if paths.is_empty() && table.is_given() && !has_standing && samples > 0 {
         table.complain_here(
             "[uncertainty] names no input",
             "the path of a number in quotes, with a distribution",
-            "write \"crop.received_moisture\" = { normal = { mean = 22.0, sd = 1.5 } }, or leave the table out",
+            "write \"crop.received_moisture\" = { normal = { mean = 22.0, sd = 1.5 } }, or samples = 0",
         );
         return None;
     }
-    let inputs: Vec<Option<UncertainInput>> = paths.iter().map(|path| read_input(&table, path)).collect();
-    Some(UncertaintyAsk { samples, seed, inputs: inputs.into_iter().collect::<Option<_>>()? })
+    let (known, named): (Vec<String>, Vec<String>) = paths.into_iter().partition(|path| is_known(&table, path));
+    for path in &known {
+        let word = table.choice(path, &[(KNOWN, ())]).named_by("PATH").hint("it stands in no doubt");
+        word.optional();
+        known_number(&table, path)?;
+    }
+    let inputs: Vec<Option<UncertainInput>> = named.iter().map(|path| read_input(&table, path)).collect();
+    let mut inputs = inputs.into_iter().collect::<Option<Vec<_>>>()?;
+    if has_standing {
+        inputs.extend(standing_inputs(&table, crops, &[known, named].concat()));
+    }
+    (!inputs.is_empty()).then_some(UncertaintyAsk { samples, seed, inputs })
+}
+
+/// True if the study says that this value is in no doubt.
+fn is_known(table: &Cursor<'_>, path: &str) -> bool {
+    table.kind(path) == Some(Kind::Text) && table.text(path).peek().is_some_and(|word| word == KNOWN)
+}
+
+/// What stands in doubt without being named. `said` are the paths of which the study says something itself.
+fn standing_inputs(table: &Cursor<'_>, crops: &[CropRead], said: &[String]) -> Vec<UncertainInput> {
+    table.desk.with_inputs(|inputs| {
+        let all = standing(inputs, crops).into_iter().filter(|(place, ..)| !said.contains(&inputs[*place].path));
+        all.map(|(place, distribution, doubt)| {
+            let input = &inputs[place];
+            UncertainInput {
+                path: input.path.clone(),
+                unit: input.unit.clone(),
+                own_value: input.number.unwrap_or_default(),
+                distribution,
+                standing: Some(doubt),
+                place: match &input.origin {
+                    Origin::Given { file, line, column } => {
+                        Problem::of_file(file, String::new()).moved_to(*line, *column)
+                    }
+                    Origin::Default { .. } | Origin::Set => table.desk.file_problem(String::new()),
+                },
+            }
+        })
+        .collect()
+    })
 }
 
 /// True of a number of draws that says something: none at all, or two at least.
@@ -119,6 +173,7 @@ fn read_input(table: &Cursor<'_>, path: &str) -> Option<UncertainInput> {
         unit,
         own_value,
         distribution,
+        standing: None,
         place: table.problem_of_name(path, String::new()),
     })
 }

@@ -84,7 +84,7 @@ fn odds_are_told_with_their_draws_and_their_bounds() {
     let folder = small();
     let path = folder.path().join("study.toml");
     let mut text = fs::read_to_string(&path).expect("text");
-    text += "[uncertainty]\nsamples = 24\n\
+    text += "[uncertainty]\nsamples = 24\nstanding = false\n\
         \"carrier.lpg.price\" = { uniform = { low = 1.3, high = 1.4 } }\n\
         \"source.heaters.capital\" = { uniform = { low = 4900.0, high = 5100.0 } }\n";
     fs::write(path, text).expect("written");

@@ -47,6 +47,7 @@ mod slips;
 mod small;
 mod sorted_loads;
 mod stages;
+mod standing_doubt;
 mod trips;
 mod two_crops;
 mod uncertainty;

@@ -9,7 +9,7 @@ use std::fs;
 use std::path::Path;
 use tempfile::TempDir;
 
-/// The small study with these lines of `[uncertainty]`; the first is on line 92 of the file.
+/// The small study with these lines of `[uncertainty]`, and nothing else in doubt; the first is on line 92 of the file.
 fn uncertain(lines: &[&str]) -> TempDir {
     let folder = small();
     let path = folder.path().join("study.toml");
@@ -19,6 +19,7 @@ fn uncertain(lines: &[&str]) -> TempDir {
     for line in lines {
         let _ = writeln!(text, "{line}");
     }
+    text.push_str("standing = false\n");
     fs::write(path, text).expect("written");
     folder
 }
@@ -223,10 +224,11 @@ fn samples_can_be_set_and_left_out() {
             .run()
             .refused(&["expected 0, or 2 to 100000 draws"][..usize::from(!wrong.starts_with('-'))]);
     }
+    let sure = uncertain(&["samples = 0"]);
     dryledger(&["report", "study.toml", "--samples", "5"])
-        .in_folder(small().path())
+        .in_folder(sure.path())
         .run()
-        .refused(&["no [uncertainty]", "name an input there"]);
+        .refused(&["nothing in study.toml is in doubt", "name an input in [uncertainty]"]);
 }
 
 #[test]

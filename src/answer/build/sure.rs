@@ -5,7 +5,7 @@ use super::drawn::{Answer, SeasonSums, answers};
 use super::made_of::{Season, Unreckoned, baseline_place};
 use crate::answer::figures::{
     Asked, DrawnInputFigures, Figures, OddsFigures, OptionFigures, RankCorrelationFigures, RankingChangeFigures,
-    SampledFigures, SwingFigures, TornadoFigures, UncertaintyFigures, WeatherSpread,
+    SampledFigures, SwingFigures, TornadoFigures, UncertaintyFigures, WeatherSpread, range_left,
 };
 use crate::answer::ranking::{Judged, Ranking};
 use crate::study::{Drawn, Study};
@@ -160,11 +160,13 @@ impl Sampled<'_> {
     }
 
     /// The saving of the recommended option against the baseline (of the best of the others where the
-    /// baseline is recommended), and the baseline's bill.
+    /// baseline is recommended), the baseline's bill, and that of the recommended option.
     fn asked(&self) -> Vec<(usize, Asked)> {
         let proposal = ranking(&self.own).best_instead_of(self.base);
         let saving = proposal.map(|place| (place, Asked::NetSaving));
-        saving.into_iter().chain([(self.base, Asked::TotalCost)]).collect()
+        let bill = ranking(&self.own).best().filter(|best| *best != self.base);
+        let bills = [Some(self.base), bill].into_iter().flatten().map(|place| (place, Asked::TotalCost));
+        saving.into_iter().chain(bills).collect()
     }
 
     fn inputs(&self) -> Vec<DrawnInputFigures> {
@@ -172,9 +174,13 @@ impl Sampled<'_> {
         inputs
             .map(|input| DrawnInputFigures {
                 path: input.path.clone(),
+                name: input.standing.as_ref().map_or_else(|| input.path.clone(), |doubt| doubt.name.clone()),
                 unit: input.unit.clone(),
                 distribution: input.distribution.to_string(),
                 own_value: input.own_value,
+                standing: input.standing.is_some(),
+                reason: input.standing.as_ref().map(|doubt| doubt.reason.clone()),
+                cure: input.standing.as_ref().map(|doubt| doubt.cure),
                 p10: input.distribution.low(),
                 p50: input.distribution.quantile(0.5),
                 p90: input.distribution.high(),
@@ -201,11 +207,20 @@ impl Sampled<'_> {
                 high_value: known.distribution.high(),
                 at_low: at(Which::Low(input)),
                 at_high: at(Which::High(input)),
+                range_left: 1.0,
             })
             .collect();
+        let reaches: Vec<f64> = inputs.iter().map(|swing| swing.reach(as_studied)).collect();
+        for (swing, reach) in inputs.iter_mut().zip(&reaches) {
+            swing.range_left = range_left(*reach, reaches.iter().copied());
+        }
         // Stable, so that inputs that do not move the answer keep the order of the study.
         inputs.sort_by(|a, b| b.reach(as_studied).total_cmp(&a.reach(as_studied)));
-        TornadoFigures { option, answer: asked, as_studied, inputs }
+        let together = reaches.iter().map(|reach| reach * reach).sum::<f64>().sqrt();
+        let drawn = Quantiles::of(self.draws.iter().map(|answers| of(answers)), self.cases());
+        let range = drawn.high() - drawn.low();
+        let swings_over_draws = (drawn.has_tenths() && range > 0.0 && together > 0.0).then(|| together / range);
+        TornadoFigures { option, answer: asked, as_studied, inputs, swings_over_draws }
     }
 
     fn odds(&self, own: usize, other: usize, options: &[OptionFigures]) -> OddsFigures {

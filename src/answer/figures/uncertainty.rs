@@ -56,12 +56,22 @@ pub(crate) struct CropChangeFigures {
 pub(crate) struct DrawnInputFigures {
     /// Path in the study.
     pub path: String,
+    /// What people call it; its path where the study names it.
+    pub name: String,
     /// Its unit; empty if it has none.
     pub unit: String,
     /// The distribution in words.
     pub distribution: String,
     /// The study's own value.
     pub own_value: f64,
+    /// True if it stands in doubt without the study saying so.
+    pub standing: bool,
+    /// What its spread rests on, where it stands in doubt without being named.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub reason: Option<String>,
+    /// What would take the doubt away, where it stands in doubt without being named.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub cure: Option<&'static str>,
     /// One value in ten lies below.
     pub p10: f64,
     /// The median.
@@ -91,6 +101,9 @@ pub(crate) struct TornadoFigures {
     pub as_studied: f64,
     /// The inputs, the one that moves the answer most first.
     pub inputs: Vec<SwingFigures>,
+    /// Range between P10 and P90 that the swings make together, to first order, over that of the draws: near 1 where
+    /// inputs simply add up. Null with too few draws for tenths, or where nothing moves.
+    pub swings_over_draws: Option<f64>,
 }
 
 /// What one input alone makes of an answer.
@@ -106,7 +119,47 @@ pub(crate) struct SwingFigures {
     pub at_low: f64,
     /// The answer with the input at its P90.
     pub at_high: f64,
+    /// Range of the answer that is left once this input is known, as a share of the range while all are in doubt,
+    /// 0..1: see [`range_left`].
+    pub range_left: f64,
 }
+
+/// Share of a range that is left once one of the swings it is made of is gone. Swings of inputs that do not go
+/// together add as squares do: JCGM 100:2008, eq. (10), the law of propagation of uncertainty, to first order.
+pub(crate) fn range_left(swing: f64, all: impl Iterator<Item = f64>) -> f64 {
+    let whole: f64 = all.map(|swing| swing * swing).sum();
+    if whole > 0.0 { (1.0 - swing * swing / whole).max(0.0).sqrt() } else { 1.0 }
+}
+
+impl SampledFigures {
+    /// What people call an input.
+    pub(crate) fn name_of<'a>(&'a self, path: &'a str) -> &'a str {
+        self.inputs.iter().find(|input| input.path == path).map_or(path, |input| &input.name)
+    }
+
+    /// Of an answer, the inputs that would narrow its range most if they were known, and that are worth a
+    /// sentence: what would settle each, and the share of the range that goes.
+    pub(crate) fn worth_knowing<'a>(
+        &'a self,
+        tornado: &'a TornadoFigures,
+    ) -> impl Iterator<Item = (&'a DrawnInputFigures, f64)> {
+        let swings = tornado.inputs.iter().map(|swing| (swing, 1.0 - swing.range_left));
+        swings
+            .filter(|(_, gone)| *gone >= WORTH_A_SENTENCE)
+            .take(MOST_WORTH_KNOWING)
+            .filter_map(|(swing, gone)| Some((self.inputs.iter().find(|input| input.path == swing.input)?, gone)))
+    }
+
+    /// What is asked of the bill of an option, if it was asked.
+    pub(crate) fn bill_of(&self, option: &str) -> Option<&TornadoFigures> {
+        self.tornado.iter().find(|tornado| tornado.answer == Asked::TotalCost && tornado.option == option)
+    }
+}
+
+/// Least share of a range that knowing an input must take away to be told.
+const WORTH_A_SENTENCE: f64 = 0.03;
+/// Inputs told at most.
+const MOST_WORTH_KNOWING: usize = 3;
 
 impl TornadoFigures {
     /// True if this input alone moves the answer.
@@ -180,11 +233,26 @@ mod tests {
 
     #[test]
     fn an_input_whose_ends_agree_with_each_other_moves_the_answer_all_the_same() {
-        let swing =
-            |at_low, at_high| SwingFigures { input: String::new(), low_value: 0.0, high_value: 1.0, at_low, at_high };
+        let swing = |at_low, at_high| SwingFigures {
+            input: String::new(),
+            low_value: 0.0,
+            high_value: 1.0,
+            at_low,
+            at_high,
+            range_left: 1.0,
+        };
         assert_eq!(swing(4.0, 7.0).reach(5.0), 3.0);
         assert_eq!(swing(4.0, 4.0).reach(5.0), 1.0);
         assert_eq!(swing(8.0, 7.0).reach(5.0), 3.0);
         assert_eq!(swing(5.0, 5.0).reach(5.0), 0.0);
+    }
+
+    #[test]
+    fn swings_add_as_squares_do() {
+        let all = [3.0, 4.0];
+        let left = |swing| range_left(swing, all.into_iter());
+        assert_eq!((left(3.0), left(4.0), left(0.0)), (0.8, 0.6, 1.0));
+        assert_eq!(range_left(5.0, [5.0].into_iter()), 0.0);
+        assert_eq!(range_left(0.0, [0.0].into_iter()), 1.0);
     }
 }

@@ -1,6 +1,7 @@
 //! The answer: a paragraph and a table.
 
 use super::odds;
+use super::sensitivity;
 use super::view::View;
 use super::{whose, work};
 use crate::answer::figures::{OptionFigures, SampledFigures};
@@ -232,6 +233,9 @@ fn how_sure_of_draws(view: &View<'_>, sampled: &SampledFigures) -> Vec<String> {
         counted(sampled.weather_years, "weather year", "weather years"),
         best.name,
     )];
+    if let Some((input, gone)) = sampled.bill_of(&best.name).and_then(|bill| sampled.worth_knowing(bill).next()) {
+        said.push(format!("What would narrow that range most: {}.", sensitivity::worth_words((input, gone))));
+    }
     if let Some(odds) = odds::between(sampled, &best.name, &view.baseline().name) {
         said.push(format!(
             "Its net present cost is below the baseline’s {}; what it saves lies between {} and {}.",

@@ -4,8 +4,10 @@
 use super::method::unit_words;
 use super::odds;
 use super::view::View;
-use crate::answer::figures::{Asked, RankingChangeFigures, SampledFigures, SwingFigures, TornadoFigures};
-use crate::number::{fixed, three, with_unit};
+use crate::answer::figures::{
+    Asked, DrawnInputFigures, RankingChangeFigures, SampledFigures, SwingFigures, TornadoFigures,
+};
+use crate::number::{fixed, percent, three, with_unit};
 use crate::page::chart::{Pen, Tornado, TornadoRow};
 use crate::page::kit::cell::Cell;
 use crate::page::parts::{
@@ -24,6 +26,8 @@ pub(super) struct Sensitivity {
     swings: Vec<Table>,
     /// Inputs that would change the ranking.
     ranking: Vec<String>,
+    /// What would narrow the ranges.
+    narrowing: Vec<String>,
     tables: Vec<Table>,
     not_in_it: String,
 }
@@ -35,7 +39,7 @@ const MOST_BARS: usize = 12;
 pub(super) fn sensitivity(view: &View<'_>) -> Sensitivity {
     let Some(sampled) = &view.figures.uncertainty else {
         return Sensitivity {
-            not_in_it: "No input was drawn: prices, nuts, plant and crop constants stand at the study’s values, and what is uncertain about them is in no range shown here. [uncertainty] in the study names inputs with their distributions.".to_owned(),
+            not_in_it: "No input was drawn, because the study or the command asked for none: prices, nuts, plant and crop constants stand at the study’s values, and what is uncertain about them is in no range shown here.".to_owned(),
             ..Sensitivity::default()
         };
     };
@@ -43,11 +47,12 @@ pub(super) fn sensitivity(view: &View<'_>) -> Sensitivity {
     Sensitivity {
         drawn: true,
         lead: about.lead(),
-        figures: sampled.tornado.iter().map(|tornado| about.tornado(tornado)).collect(),
+        figures: about.drawn_tornados().map(|tornado| about.tornado(tornado)).collect(),
+        narrowing: about.narrowing(),
         swings: vec![about.inputs(), about.swings()],
         ranking: about.ranking(),
         tables: odds::tables(view, sampled),
-        not_in_it: "In these ranges are the weather years and the inputs named above, each drawn on its own. Not in them: inputs that are not named, inputs that go together, growth, and what the model itself leaves out.".to_owned(),
+        not_in_it: "In these ranges are the weather years and the inputs named above, each drawn on its own. Not in them: prices and other inputs that are not named, the nuts’ sorption isotherm, inputs that go together, growth, and what the model itself leaves out.".to_owned(),
     }
 }
 
@@ -68,6 +73,14 @@ impl About<'_> {
             sampled.seed,
             counted(sampled.weather_years, "weather year", "weather years"),
         )];
+        let standing = sampled.inputs.iter().filter(|input| input.standing).count();
+        if standing > 0 {
+            let _ = write!(
+                said[0],
+                " {} in doubt without the study naming them: each has its reason in the table below. A distribution of the study’s own takes the place of such a doubt, and the word \"known\" takes it away.",
+                counted(standing, "of them stands", "of them stand")
+            );
+        }
         said[0] += " The draws are paired so that no input goes with another (Iman and Conover).";
         if let (Some(best), Some(rival)) = (view.recommended(), view.runner_up())
             && let Some(odds) = odds::between(sampled, &best.name, &rival.name)
@@ -81,6 +94,33 @@ impl About<'_> {
         }
         said.extend(sampled.crop_changes.iter().map(|change| change.sentence.clone()));
         said
+    }
+
+    /// The answers that are drawn as charts: what is saved, and the baseline's bill.
+    fn drawn_tornados(&self) -> impl Iterator<Item = &TornadoFigures> {
+        let base = &self.view.baseline().name;
+        self.sampled.tornado.iter().filter(move |tornado| match tornado.answer {
+            Asked::NetSaving => true,
+            Asked::TotalCost => tornado.option == *base,
+        })
+    }
+
+    /// What would narrow the range of each answer most, if somebody found out.
+    fn narrowing(&self) -> Vec<String> {
+        let told = self.sampled.tornado.iter().filter_map(|tornado| {
+            let each: Vec<String> = self.sampled.worth_knowing(tornado).map(worth_words).collect();
+            let more = match tornado.swings_over_draws {
+                Some(ratio) if !(0.7..=1.4).contains(&ratio) => format!(
+                    " Inputs do not simply add up here (their swings make {} of the range of the draws), so take these shares as a ranking.",
+                    percent(ratio * 100.0)
+                ),
+                _ => String::new(),
+            };
+            (!each.is_empty()).then(|| {
+                format!("What would narrow the range of the {}: {}.{more}", self.answer_words(tornado), each.join("; "))
+            })
+        });
+        told.collect()
     }
 
     /// What an answer is called.
@@ -102,8 +142,8 @@ impl About<'_> {
         let mut sentence = match tornado.inputs.first().filter(moves) {
             None => "No input alone moves it.".to_owned(),
             Some(first) => format!(
-                "{} moves it most: from {} at {} to {} at {}.",
-                quoted(&first.input),
+                "What moves it most is {}: from {} at {} to {} at {}.",
+                self.input_words(&first.input),
                 money.prose(first.at_low),
                 self.value(&first.input, first.low_value),
                 money.prose(first.at_high),
@@ -161,10 +201,17 @@ impl About<'_> {
 
     /// An input's name with its unit.
     fn named(&self, path: &str) -> String {
+        let name = self.sampled.name_of(path);
         match self.unit(path).as_str() {
-            "" => path.to_owned(),
-            unit => format!("{path}, {unit}"),
+            "" => name.to_owned(),
+            unit => format!("{name}, {unit}"),
         }
+    }
+
+    /// An input in a sentence: by its path in quotes where the study names it.
+    fn input_words(&self, path: &str) -> String {
+        let name = self.sampled.name_of(path);
+        if name == path { quoted(path) } else { format!("the {name}") }
     }
 
     /// A value of an input with its unit.
@@ -180,11 +227,13 @@ impl About<'_> {
                 let values = [input.own_value, input.p10, input.p50, input.p90];
                 let mut cells = vec![Cell::words(input.distribution.clone())];
                 cells.extend(values.map(number));
+                let why = input.reason.as_deref().unwrap_or("the study says so");
+                cells.push(Cell::words(why.to_owned()));
                 Row::new(input.path.clone(), cells).unit(self.unit(&input.path))
             })
             .collect();
         let heads = ["study’s value", "P10", "P50", "P90"].map(|head| Head::number(head, ""));
-        let heads = std::iter::once(Head::words("distribution")).chain(heads);
+        let heads = std::iter::once(Head::words("distribution")).chain(heads).chain([Head::words("why in doubt")]);
         Table::of_unlike_rows("What is known of the uncertain inputs", "input", heads.collect(), rows)
     }
 
@@ -262,13 +311,22 @@ impl About<'_> {
         let told = |change: &RankingChangeFigures| {
             format!(
                 "With {} alone at its {}, {}, {} comes before {best}.",
-                quoted(&change.input),
+                self.input_words(&change.input),
                 change.end.to_uppercase(),
                 self.value(&change.input, change.value),
                 quoted(&change.recommended)
             )
         };
         self.sampled.ranking_changes.iter().map(told).collect()
+    }
+}
+
+/// What finding out about an input is worth: how, and the share of the range that goes.
+pub(super) fn worth_words((input, gone): (&DrawnInputFigures, f64)) -> String {
+    let off = format!("takes {} off it", percent(gone * 100.0));
+    match input.cure {
+        Some(cure) => format!("{} ({cure}) {off}", input.name),
+        None => format!("knowing {} {off}", quoted(&input.path)),
     }
 }
 
