@@ -4,6 +4,7 @@
 #![allow(missing_docs)]
 
 mod balance;
+mod browser;
 mod bundled;
 mod case;
 mod cli;

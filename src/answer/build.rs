@@ -20,7 +20,7 @@ mod stays;
 mod sure;
 mod words;
 
-use super::figures::{CourseFigures, Figures, InputFile, Tool, WeatherFigures};
+use super::figures::{CourseFigures, Figures, InputFile, SheetFigures, Tool, WeatherFigures};
 use super::judgement::JudgementFigures;
 use super::ranking::{Judged, Ranking};
 use crate::ledger::middle_year;
@@ -110,6 +110,7 @@ pub(crate) fn figures(
         phases: Vec::new(),
         condensers: Vec::new(),
         uncertainty: None,
+        sheet: SheetFigures::default(),
     })
 }
 

@@ -11,6 +11,7 @@ mod guard;
 mod loads;
 mod option;
 mod placements;
+mod sheet;
 mod told;
 mod uncertainty;
 
@@ -27,6 +28,7 @@ pub(crate) use option::{
 };
 
 pub(crate) use placements::{PlacementFigures, PriceFlip, StackPlacements, TemperatureFlip};
+pub(crate) use sheet::{PointFigures, SheetFigures, YearlyFigures};
 pub(crate) use told::{About, PhaseFigures, RankedFigures, WarningFigures};
 pub(crate) use uncertainty::{
     Asked, CropChangeFigures, DrawnInputFigures, OddsFigures, RankCorrelationFigures, RankingChangeFigures,
@@ -51,6 +53,8 @@ use serde::Serialize;
 pub(crate) struct Figures {
     /// The program that computed them.
     pub tool: Tool,
+    /// What the first page says.
+    pub sheet: SheetFigures,
     /// The question.
     pub study: StudyFigures,
     /// Every file read, with its digest.

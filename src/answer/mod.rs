@@ -17,6 +17,7 @@ pub(crate) mod phase;
 pub(crate) mod places;
 mod ranking;
 mod rooms;
+mod sheet;
 mod size;
 mod targets;
 mod unmeasured;
@@ -35,6 +36,7 @@ pub(crate) use judgement::HEAT_SHORT_SHARE;
 pub(crate) use kernels::KernelFigures;
 pub(crate) use level::{level_sentence, mostly_undone, tell_levels};
 pub(crate) use phase::{PHASE_HEADS, phase_figures, phase_rows};
+pub(crate) use sheet::tell_sheet;
 pub(crate) use size::{LeastFigures, SizeFigures, SizePoint, size_figures};
 
 pub(crate) use unmeasured::unmeasured_sentences;

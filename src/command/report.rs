@@ -118,6 +118,7 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
     }
 
     told::tell_levels(&mut figures);
+    told::tell_sheet(&mut figures);
     let mut together = output::Together::default();
     let json = export::figures_json(&figures)?;
     let page = report_page(&figures, run_date)?;
@@ -373,8 +374,11 @@ fn narrowing(figures: &Figures, sampled: &SampledFigures) -> Option<String> {
     Some(match worth {
         None => range,
         Some((input, gone)) => {
-            let how = input.cure.map_or_else(String::new, |cure| format!(" ({cure})"));
-            format!("{range}; knowing the {}{how} takes {} off that range", input.name, percent(gone * 100.0))
+            let what = match input.cure {
+                Some(cure) => format!("the {} ({cure})", input.name),
+                None => format!("\"{}\"", input.path),
+            };
+            format!("{range}; knowing {what} takes {} off that range", percent(gone * 100.0))
         }
     })
 }

@@ -17,6 +17,7 @@ mod recovered;
 mod rooms;
 mod season;
 mod sensitivity;
+mod sheet;
 mod sizing;
 mod spread;
 mod view;
@@ -70,6 +71,7 @@ struct Page {
     synthetic: bool,
     has_cool_store: bool,
     invented_share: Option<String>,
+    sheet: sheet::Sheet,
     answer: answer::Answer,
     budget: budget::Budget,
     compared: compared::Compared,
@@ -95,6 +97,7 @@ pub(crate) fn report_page(figures: &Figures, run_date: NaiveDate) -> Result<Stri
         synthetic: figures.weather.synthetic,
         has_cool_store: view.has_cool_store(),
         invented_share: method::invented_share(&figures.weather),
+        sheet: sheet::sheet(&view),
         answer: answer::answer(&view),
         budget: budget::budget(&view),
         compared: compared::compared(&view),

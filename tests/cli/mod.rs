@@ -42,6 +42,7 @@ mod report_page;
 mod roof;
 mod rooms;
 mod setback;
+mod sheet;
 mod size;
 mod slips;
 mod small;
@@ -54,3 +55,8 @@ mod uncertainty;
 mod weather;
 mod weather_made;
 mod words;
+
+/// The small study, for tests outside this folder.
+pub(crate) fn small_study() -> tempfile::TempDir {
+    faults::small()
+}

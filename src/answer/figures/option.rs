@@ -4,6 +4,7 @@ use super::{FlowFigures, GuardFigures, HourlyLoad};
 use crate::answer::cover::{MonthHours, SortedCover};
 use crate::answer::judgement::LeftFigures;
 use crate::cool_store::Place;
+use crate::money::ELECTRICITY;
 use crate::uncertainty::{DrawOdds, Quantiles};
 use serde::Serialize;
 use std::collections::BTreeMap;
@@ -208,6 +209,26 @@ pub(crate) struct MonthFigures {
     pub recovered_net_money: f64,
 }
 
+impl OptionFigures {
+    /// What the energy of a carrier costs in a season, without demand and fixed charges and tax.
+    pub(crate) fn energy_cost_of(&self, carrier: &str) -> f64 {
+        energy_cost_of(&self.carriers, carrier, self.demand_cost + self.other_cost)
+    }
+}
+
+impl MonthFigures {
+    /// What the energy of a carrier costs in the month, without demand and fixed charges and tax.
+    pub(crate) fn energy_cost_of(&self, carrier: &str) -> f64 {
+        energy_cost_of(&self.carriers, carrier, self.demand_cost + self.other_cost)
+    }
+}
+
+/// Charges are those of electricity and stand in its cost.
+fn energy_cost_of(carriers: &BTreeMap<String, CarrierFigures>, carrier: &str, charges: f64) -> f64 {
+    let cost = carriers.get(carrier).map_or(0.0, |carrier| carrier.cost);
+    if carrier == ELECTRICITY { cost - charges } else { cost }
+}
+
 /// An option in one weather year.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub(crate) struct OptionYearFigures {
@@ -322,6 +343,16 @@ pub(crate) enum FreeHeatFrom {
     CondenserWater,
     /// Vapour of the drying air, by a dehumidifier.
     Vapour,
+}
+
+impl FreeHeatFrom {
+    /// True if a compressor brings it up to use, with its refrigerant.
+    pub(crate) fn needs_a_compressor(self) -> bool {
+        match self {
+            Self::OutsideAir | Self::CondenserWater | Self::Vapour => true,
+            Self::LeavingAir | Self::Sun => false,
+        }
+    }
 }
 
 /// What recovered condenser heat was worth.

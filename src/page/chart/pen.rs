@@ -72,12 +72,16 @@ pub(crate) enum Pen {
     Pale4,
     /// Fifth series, the same.
     Pale5,
+    /// Sixth series: slate.
+    Fill6,
+    /// How far a value ranges.
+    Whisker,
 }
 
 /// Classes in the order of the pens.
-const CLASSES: [&str; 32] = [
+const CLASSES: [&str; 34] = [
     "c1", "c2", "c3", "c4", "c5", "lack", "hollow", "band", "h1", "h2", "h3", "h4", "h5", "h6", "l1", "l2", "l3", "l4",
-    "level", "tick", "grid", "axis", "t", "q", "s", "d", "o", "p1", "p2", "p3", "p4", "p5",
+    "level", "tick", "grid", "axis", "t", "q", "s", "d", "o", "p1", "p2", "p3", "p4", "p5", "c6", "wh",
 ];
 
 /// Height of the words of a chart, px.
@@ -106,7 +110,7 @@ impl Pen {
     /// The pen for words on this fill.
     pub(crate) fn words_on(self) -> Self {
         match self {
-            Self::Fill1 | Self::Fill2 => Self::OnDark,
+            Self::Fill1 | Self::Fill2 | Self::Fill6 => Self::OnDark,
             _ => Self::OnLight,
         }
     }
@@ -135,7 +139,7 @@ mod tests {
 
     #[test]
     fn each_pen_has_its_own_class() {
-        assert_eq!(Pen::Pale5 as usize, CLASSES.len() - 1);
+        assert_eq!(Pen::Whisker as usize, CLASSES.len() - 1);
         assert_eq!(Pen::Fill1.class(), "c1");
         assert_eq!(Pen::Level.class(), "level");
         assert_eq!(Pen::class_of(Pen::Strong as u8), "s");

@@ -1,0 +1,330 @@
+//! The owner's sheet: the decision, what it rests on, what could go wrong and what to do next, all from figures that
+//! are there. Said last, once draws, levels and growth are known.
+
+use super::figures::{
+    CarrierFigures, Figures, LEAST_CASES, OptionFigures, PointFigures, SampledFigures, SheetFigures, SourceFigures,
+    YearlyFigures,
+};
+use super::level::{level_sentence, mostly_undone};
+use super::targets::TargetFigures;
+use super::warnings::weather_doubts;
+use crate::number::{Money, fixed, percent, three, with_unit};
+
+/// Points of a list at most: more is no sheet.
+const MOST_POINTS: usize = 5;
+
+/// Puts the sheet into the figures.
+pub(crate) fn tell_sheet(figures: &mut Figures) {
+    let sheet = About::of(figures).map(|about| about.sheet());
+    figures.sheet = sheet.unwrap_or_default();
+}
+
+/// What all parts look at.
+struct About<'a> {
+    figures: &'a Figures,
+    money: Money,
+    base: &'a OptionFigures,
+    /// The recommended option; `None` where no option does the work.
+    best: Option<&'a OptionFigures>,
+    runner_up: Option<&'a OptionFigures>,
+}
+
+impl<'a> About<'a> {
+    fn of(figures: &'a Figures) -> Option<Self> {
+        let study = &figures.study;
+        let find = |name: &str| figures.options.iter().find(|option| option.name == name);
+        Some(Self {
+            figures,
+            money: Money::of(&study.currency),
+            base: find(&study.baseline).or(figures.options.first())?,
+            best: study.recommended.as_deref().and_then(find),
+            runner_up: study.runner_up.as_deref().and_then(find),
+        })
+    }
+
+    fn sheet(&self) -> SheetFigures {
+        SheetFigures {
+            headline: self.headline(),
+            support: self.support(),
+            yearly: self.yearly(),
+            could_go_wrong: self.could_go_wrong(),
+            next: self.next(),
+        }
+    }
+
+    /// True where the best is another than the baseline.
+    fn beats_the_baseline(&self) -> Option<&'a OptionFigures> {
+        self.best.filter(|best| best.name != self.base.name)
+    }
+
+    fn sampled(&self) -> Option<&'a SampledFigures> {
+        self.figures.uncertainty.as_ref()
+    }
+
+    fn headline(&self) -> String {
+        let Some(best) = self.best else {
+            return match self.figures.options.as_slice() {
+                [one] => format!("“{}” does not do the work, so its cost says nothing yet.", one.name),
+                _ => "No option does the work, so none can be recommended by its cost.".to_owned(),
+            };
+        };
+        let sure = self.sure_words(best);
+        let about = self.money.prose(best.total_cost);
+        match self.beats_the_baseline() {
+            None if self.figures.options.len() == 1 => {
+                format!("“{}”: about {about} of energy a season{sure}.", best.name)
+            }
+            None => format!(
+                "Stay with “{}”: about {about} of energy a season, and no other option costs less{sure}.",
+                best.name
+            ),
+            Some(best) => {
+                let less = self.base.total_cost - best.total_cost;
+                let word = if less >= 0.0 { "less" } else { "more" };
+                format!(
+                    "Heat with “{}”: about {about} of energy a season, {} {word} than with “{}”{sure}.",
+                    best.name,
+                    self.money.prose(less.abs()),
+                    self.base.name
+                )
+            }
+        }
+    }
+
+    /// How often it is the best, for the end of a sentence; empty where nothing was drawn or there is no rival.
+    fn sure_words(&self, best: &OptionFigures) -> String {
+        let odds = best.uncertainty.best_in_draws.filter(|_| self.figures.options.len() > 1);
+        odds.map_or_else(String::new, |odds| {
+            format!("; it costs least in {} of {} draws", odds.in_draws, odds.of_draws)
+        })
+    }
+
+    fn support(&self) -> Vec<String> {
+        let money = &self.money;
+        let Some(best) = self.best else {
+            let options = self.figures.options.iter();
+            let left = options.filter_map(|option| Some((option, option.work_left.first()?)));
+            return left.take(3).map(|(option, left)| format!("“{}” {}.", option.name, left.sentence)).collect();
+        };
+        let mut said = Vec::new();
+        let cost = &best.uncertainty.total_cost;
+        let (low, high) = (money.prose(cost.low()), money.prose(cost.high()));
+        match self.sampled() {
+            Some(_) if mostly_undone(self.figures, &best.name) => {
+                said.push("In most draws it leaves work undone, so that its cost is no measure.".to_owned());
+            }
+            Some(_) if cost.has_tenths() => {
+                said.push(format!("Its bill lies between {low} and {high} in eight seasons of ten."));
+            }
+            Some(_) => said.push(format!("Its bill runs from {low} to {high} over the draws.")),
+            None => {
+                said.push("How far that may be off was not asked (no draws), or nothing is in doubt.".to_owned());
+            }
+        }
+        if let Some(better) = self.beats_the_baseline() {
+            let net = |option: &OptionFigures| option.life_cycle.capital - option.life_cycle.grant;
+            let extra = net(better) - net(self.base);
+            said.push(match better.life_cycle.simple_payback_years {
+                _ if extra <= 0.0 => "It needs no more investment than the baseline.".to_owned(),
+                Some(years) => format!(
+                    "The extra investment of {} comes back in {}.",
+                    money.prose(extra),
+                    with_unit(&three(years), "years")
+                ),
+                None => format!("The extra investment of {} does not come back from savings.", money.prose(extra)),
+            });
+        }
+        if let Some(level) = level_sentence(self.figures) {
+            said.push(level);
+        } else if let Some(second) = self.runner_up {
+            let dearer = second.life_cycle.annual_equivalent - best.life_cycle.annual_equivalent;
+            said.push(format!("Next is “{}”, {} a year dearer.", second.name, money.prose(dearer)));
+        }
+        said
+    }
+
+    fn yearly(&self) -> Vec<YearlyFigures> {
+        let level = self.figures.ranking.first().map_or(&[][..], |best| best.level_with.as_slice());
+        let mut all: Vec<YearlyFigures> = self
+            .figures
+            .options
+            .iter()
+            .map(|option| {
+                let life = &option.life_cycle;
+                // Both are one sum in two forms, so that their ratio turns one range into the other.
+                let a_year = life.annual_equivalent / life.net_present_cost;
+                let range = option.uncertainty.net_present_cost.filter(|_| a_year.is_finite());
+                YearlyFigures {
+                    option: option.name.clone(),
+                    energy: option.carriers.keys().map(|name| (name.clone(), option.energy_cost_of(name))).collect(),
+                    charges: option.demand_cost + option.other_cost,
+                    owning: life.owning_per_year,
+                    price_growth: life.price_growth_per_year,
+                    total: life.annual_equivalent,
+                    range: range.map(|range| range.times(a_year)),
+                    does_the_work: option.does_the_work,
+                    level_with_best: level.contains(&option.name),
+                }
+            })
+            .collect();
+        all.sort_by(|a, b| b.does_the_work.cmp(&a.does_the_work).then(a.total.total_cmp(&b.total)));
+        all
+    }
+
+    fn could_go_wrong(&self) -> Vec<PointFigures> {
+        let shown = self.best.unwrap_or(self.base);
+        let mut points = Vec::new();
+        let doubts = weather_doubts(self.figures).filter(|doubt| !doubt.is_note);
+        points.extend(doubts.take(1).map(|doubt| point("The weather is in doubt.", doubt.sentence.clone())));
+        points.extend(shown.guards.iter().take(2).map(|guard| point(&headed(&guard.name), guard.sentence.clone())));
+        points.extend(self.placeholder());
+        points.extend(self.own_supply(shown));
+        points.extend(self.grant());
+        let damp = self.figures.season.targets.iter().find(|target| target.mould_can_grow);
+        points.extend(damp.map(damp_target));
+        points.extend(self.turned());
+        points.truncate(MOST_POINTS);
+        points
+    }
+
+    /// A placeholder among the crop's values, and what it moves.
+    fn placeholder(&self) -> Option<PointFigures> {
+        let value = self.figures.unmeasured.iter().find(|value| value.is_placeholder)?;
+        let text = format!("Nobody measured it for {}: it moves {}.", value.crop, value.moves.words());
+        Some(point(&format!("{} is a placeholder.", capital(&value.value)), text))
+    }
+
+    /// What of the saving hangs on the plant's own supply.
+    fn own_supply(&self, shown: &OptionFigures) -> Option<PointFigures> {
+        let (name, carrier): (&String, &CarrierFigures) =
+            shown.carriers.iter().find(|(_, carrier)| carrier.own_quantity > 0.0)?;
+        let amount = with_unit(&three(carrier.own_quantity), &carrier.unit);
+        let text = format!(
+            "The bill counts on {amount} of the plant’s own {name} a season ({} of what it burns).",
+            percent(carrier.own_quantity / carrier.quantity * 100.0)
+        );
+        Some(point("It burns an own supply.", text))
+    }
+
+    /// What becomes of the order without any grant.
+    fn grant(&self) -> Option<PointFigures> {
+        let best = self.best.filter(|best| best.life_cycle.grant > 0.0)?;
+        let without = |option: &OptionFigures| option.life_cycle.net_present_cost + option.life_cycle.grant;
+        let able = self.figures.options.iter().filter(|option| option.does_the_work);
+        let least = able.min_by(|a, b| without(a).total_cmp(&without(b)))?;
+        let then = if least.name == best.name {
+            "Without any grant it still costs least.".to_owned()
+        } else {
+            format!("Without any grant “{}” costs least.", least.name)
+        };
+        Some(point("A grant is counted on.", format!("{} of it. {then}", self.money.prose(best.life_cycle.grant))))
+    }
+
+    /// An input that alone puts another option first.
+    fn turned(&self) -> Option<PointFigures> {
+        let sampled = self.sampled()?;
+        let change = sampled.ranking_changes.first()?;
+        let unit = sampled.inputs.iter().find(|input| input.path == change.input).map_or("", |input| &input.unit);
+        let text = format!(
+            "With the {} at {}, “{}” costs least.",
+            sampled.name_of(&change.input),
+            with_unit(&three(change.value), unit),
+            change.recommended
+        );
+        Some(point("One input can turn the order.", text))
+    }
+
+    fn next(&self) -> Vec<String> {
+        let shown = self.best.unwrap_or(self.base);
+        let mut said = Vec::new();
+        if self.best.is_none() {
+            said.push("Find a plant that does the work: dryledger size tries heaters, bins and air.".to_owned());
+        }
+        if self.figures.weather.synthetic {
+            said.push("Put in the weather of the site, ten years of it if they can be had.".to_owned());
+        } else if self.figures.weather.years.len() < LEAST_CASES {
+            said.push(format!(
+                "Put in more weather years: {} say little of wet and cold seasons.",
+                self.figures.weather.years.len()
+            ));
+        }
+        if let Some(sampled) = self.sampled() {
+            let worth = sampled.bill_of(&shown.name).into_iter().flat_map(|bill| sampled.worth_knowing(bill));
+            said.extend(worth.take(1).filter_map(|(input, _)| Some(format!("{}.", capital(input.cure?)))));
+        }
+        let measures_rate = said.iter().any(|one| one.contains("dryledger log"));
+        if self.figures.unmeasured.iter().any(|value| value.is_placeholder) && !measures_rate {
+            said.push("Log the drying of a few batches, so that the drying rate is your own.".to_owned());
+        }
+        said.extend(self.quotes());
+        said.push(self.connection(shown));
+        said.extend(shown.sources.iter().find_map(designed));
+        said.truncate(MOST_POINTS);
+        said
+    }
+
+    /// Quotes for what the two best need and the baseline does not have.
+    fn quotes(&self) -> Option<String> {
+        let has = |source: &SourceFigures| self.base.sources.iter().any(|own| own.name == source.name);
+        let mut wanted: Vec<String> = Vec::new();
+        for option in [self.beats_the_baseline(), self.runner_up].into_iter().flatten() {
+            let new = option
+                .sources
+                .iter()
+                .filter(|source| !has(source))
+                .max_by(|a, b| a.capacity_kw.total_cmp(&b.capacity_kw));
+            let words = new.map(|source| format!("{} of {}", source.name, with_unit(&three(source.capacity_kw), "kW")));
+            wanted.extend(words.filter(|words| !wanted.contains(words)));
+        }
+        (!wanted.is_empty()).then(|| format!("Get two quotes each: {}.", wanted.join("; ")))
+    }
+
+    fn connection(&self, shown: &OptionFigures) -> String {
+        let kw = |option: &OptionFigures| with_unit(&three(option.electric_peak_kw), "kW");
+        let own = format!("Check the supply: a peak demand of {} with “{}”", kw(shown), shown.name);
+        if shown.name == self.base.name {
+            format!("{own}.")
+        } else {
+            format!("{own}, {} with “{}”.", kw(self.base), self.base.name)
+        }
+    }
+}
+
+/// What speaks against a target at which mould can grow.
+fn damp_target(target: &TargetFigures) -> PointFigures {
+    let text = format!(
+        "At {} the water activity of {} is {}, above the {} at which mould begins; it keeps at {} or less.",
+        with_unit(&fixed(target.dried_moisture_pct_wb, 1), "% w.b."),
+        target.crop,
+        fixed(target.target_water_activity, 2),
+        fixed(target.mould_water_activity, 2),
+        with_unit(&fixed(target.keeps_at_pct_wb, 1), "%"),
+    );
+    point("The target is damp.", text)
+}
+
+/// Who must design what a source brings with it.
+fn designed(source: &SourceFigures) -> Option<String> {
+    if source.fuel.is_some() {
+        Some("Have flue, fuel store and fire protection designed by those licensed to.".to_owned())
+    } else if source.free_heat_from.is_some_and(|from| from.needs_a_compressor()) {
+        Some("Have the refrigerant circuit and its room designed by those licensed to.".to_owned())
+    } else {
+        None
+    }
+}
+
+fn point(head: &str, text: String) -> PointFigures {
+    PointFigures { head: head.to_owned(), text }
+}
+
+/// A name as the head of a point.
+fn headed(name: &str) -> String {
+    format!("{}.", capital(name))
+}
+
+/// The first letter large.
+fn capital(words: &str) -> String {
+    let mut letters = words.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}

@@ -1,0 +1,235 @@
+//! The owner's sheet: the decision on one page, in the report's own charts.
+
+use super::view::View;
+use crate::answer::figures::{OptionFigures, PointFigures, Quantiles, YearlyFigures};
+use crate::number::{fixed, three};
+use crate::page::chart::{MonthPanel, MonthPanels, Pen, RankedRow, RankedRows};
+use crate::page::kit::cell::{Cell, column_decimals};
+use crate::page::parts::{Figure, Head, Key, Of, Row, Table, figure, in_words, label};
+use serde::Serialize;
+use std::collections::BTreeSet;
+use std::fmt::Write;
+
+/// The first page.
+#[derive(Debug, Serialize)]
+pub(super) struct Sheet {
+    headline: String,
+    support: Vec<String>,
+    figures: Vec<Figure>,
+    table: Table,
+    could_go_wrong: Vec<PointFigures>,
+    next: Vec<String>,
+}
+
+/// Builds it.
+pub(super) fn sheet(view: &View<'_>) -> Sheet {
+    let said = &view.figures.sheet;
+    let carriers = Carriers::of(view);
+    Sheet {
+        headline: said.headline.clone(),
+        support: said.support.clone(),
+        figures: vec![ranked(view, &carriers), months(view, &carriers)],
+        table: three_figures(view),
+        could_go_wrong: said.could_go_wrong.clone(),
+        next: said.next.clone(),
+    }
+}
+
+/// Every carrier that any option uses, each with its colour on the sheet: electricity first.
+struct Carriers(Vec<(String, Pen)>);
+
+/// Colours of the carriers, electricity's first; a fifth carrier shares the last.
+const COLOURS: [Pen; 4] = [Pen::Fill1, Pen::Fill4, Pen::Fill2, Pen::Fill3];
+
+impl Carriers {
+    fn of(view: &View<'_>) -> Self {
+        let costly = |option: &OptionFigures| -> Vec<String> {
+            let used = option.carriers.iter().filter(|(_, carrier)| carrier.cost != 0.0);
+            used.map(|(name, _)| name.clone()).collect()
+        };
+        let names: BTreeSet<String> = view.figures.options.iter().flat_map(costly).collect();
+        let is_electric = |name: &String| name == "electricity";
+        let (electric, fuels): (Vec<_>, Vec<_>) = names.into_iter().partition(is_electric);
+        let pens = (0..).map(|place: usize| COLOURS[place.min(COLOURS.len() - 1)]);
+        // Electricity keeps its colour where no option has a bill of it.
+        let skipped = usize::from(electric.is_empty());
+        Self(electric.into_iter().chain(fuels).zip(pens.skip(skipped)).collect())
+    }
+
+    fn pens(&self) -> Vec<Pen> {
+        self.0.iter().map(|(_, pen)| *pen).collect()
+    }
+
+    fn keys(&self) -> Vec<Key> {
+        self.0.iter().map(|(name, pen)| Key::fill(*pen, name.clone())).collect()
+    }
+}
+
+/// Names of those that are shown beside each other: the recommended option, the next best and the baseline.
+fn shown<'a>(view: &View<'a>) -> Vec<(&'static str, &'a OptionFigures)> {
+    let mut all: Vec<(&'static str, &OptionFigures)> = Vec::new();
+    let parts =
+        [("recommended", view.recommended()), ("next best", view.runner_up()), ("baseline", Some(view.baseline()))];
+    for (part, option) in parts {
+        if let Some(option) = option.filter(|option| all.iter().all(|(_, other)| other.name != option.name)) {
+            all.push((part, option));
+        }
+    }
+    all
+}
+
+/// Options on the sheet at most; the rest stands in the tables.
+const MOST_ROWS: usize = 12;
+
+fn ranked(view: &View<'_>, carriers: &Carriers) -> Figure {
+    let all = &view.figures.sheet.yearly;
+    let is_base = |one: &YearlyFigures| one.option == view.baseline().name;
+    let base_place = all.iter().position(is_base).unwrap_or(0);
+    let first = if base_place < MOST_ROWS { MOST_ROWS } else { MOST_ROWS - 1 };
+    let yearly: Vec<&YearlyFigures> = all
+        .iter()
+        .enumerate()
+        .filter(|(place, _)| *place < first || *place == base_place)
+        .map(|(_, one)| one)
+        .collect();
+    let code = view.money.code();
+    let (has_growth, has_range) =
+        (yearly.iter().any(|one| one.price_growth > 0.0), yearly.iter().any(|one| one.range.is_some()));
+    let has_level = yearly.iter().any(|one| one.level_with_best);
+    let decimals = column_decimals(yearly.iter().map(|one| one.total));
+    let mut pens = carriers.pens();
+    pens.extend([Pen::Fill6, Pen::Fill5, Pen::Hollow]);
+    let best = view.recommended().map(|best| best.name.as_str());
+    let rows = yearly
+        .iter()
+        .map(|one| {
+            let cost = |name: &String| one.energy.iter().find(|(own, _)| own == name).map_or(0.0, |(_, cost)| *cost);
+            let mut parts: Vec<f64> = carriers.0.iter().map(|(name, _)| cost(name)).collect();
+            parts.extend([one.charges, one.owning, one.price_growth]);
+            let mut name = if is_base(one) { format!("{} (baseline)", one.option) } else { one.option.clone() };
+            if !one.does_the_work {
+                name += ", work undone";
+            }
+            let mark = if one.level_with_best { "≈ " } else { "" };
+            RankedRow {
+                name,
+                parts,
+                total: format!("{mark}{}", fixed(one.total, decimals)),
+                range: one.range.map(|range| [range.low(), range.high()]),
+                is_chosen: best == Some(one.option.as_str()),
+            }
+        })
+        .collect();
+    let mut sentence = match (yearly.first(), yearly.get(1)) {
+        (Some(first), Some(second)) if first.does_the_work && second.does_the_work => format!(
+            "“{}” at {} is followed by “{}” at {}.",
+            first.option,
+            view.money.prose(first.total),
+            second.option,
+            view.money.prose(second.total)
+        ),
+        (Some(first), _) => format!("“{}”: {} a year.", first.option, view.money.prose(first.total)),
+        (None, _) => String::new(),
+    };
+    if yearly.len() < all.len() {
+        let more = in_words(all.len() - yearly.len());
+        let _ = write!(sentence, " Dearer ones, {more}, stand under Options compared.");
+    }
+    if has_level {
+        sentence += " What is marked ≈ cannot be told apart from the first.";
+    }
+    let mut key = carriers.keys();
+    if yearly.iter().any(|one| one.charges > 0.0) {
+        key.push(Key::fill(Pen::Fill6, "peak and fixed charges"));
+    }
+    key.push(Key::fill(Pen::Fill5, "owning: capital after grant, upkeep"));
+    if has_growth {
+        key.push(Key::fill(Pen::Hollow, "growth of prices"));
+    }
+    if has_range {
+        let tenths = yearly.iter().filter_map(|one| one.range).all(|range| range.has_tenths());
+        key.push(Key::line(Pen::Whisker, if tenths { "eight draws of ten" } else { "lowest to highest draw" }));
+    }
+    let chart = RankedRows {
+        label: label("yearly", "What each way of heating costs in a year, energy and owning", sentence),
+        unit: format!("{code} a year"),
+        pens,
+        rows,
+    };
+    figure(Of::MeanOfYears, &chart, &chart.label, key)
+}
+
+fn months(view: &View<'_>, carriers: &Carriers) -> Figure {
+    let money = &view.money;
+    let mut pens = carriers.pens();
+    pens.push(Pen::Fill6);
+    let panels: Vec<MonthPanel> = shown(view)
+        .into_iter()
+        .map(|(part, option)| MonthPanel {
+            name: format!("{}, {part}", option.name),
+            months: option
+                .months
+                .iter()
+                .map(|month| {
+                    let cost = |name: &String| month.energy_cost_of(name);
+                    let mut parts: Vec<f64> = carriers.0.iter().map(|(name, _)| cost(name)).collect();
+                    parts.push(month.demand_cost + month.other_cost);
+                    (month.month, parts)
+                })
+                .collect(),
+        })
+        .collect();
+    let highest = panels.first().and_then(MonthPanel::highest);
+    let sentence = highest.map_or_else(
+        || "No month has a bill.".to_owned(),
+        |(month, cost)| {
+            format!("The costliest month of “{}” is {month}, at {}.", shown(view)[0].1.name, money.prose(cost))
+        },
+    );
+    let chart = MonthPanels {
+        label: label("bill-by-month", "The bill by month", sentence),
+        unit: format!("{} a month, all to one scale", money.code()),
+        pens,
+        panels,
+    };
+    figure(Of::MeanOfYears, &chart, &chart.label, Vec::new())
+}
+
+/// Bill, peak demand and carbon of those that stand out, with their ranges where they are known.
+fn three_figures(view: &View<'_>) -> Table {
+    let all = shown(view);
+    let has_range = view.figures.uncertainty.is_some() || view.weather_years() > 1;
+    let code = view.money.code();
+    let range = |range: &Quantiles| Cell::words(format!("{} to {}", three(range.low()), three(range.high())));
+    let bills = column_decimals(all.iter().map(|(_, option)| option.total_cost));
+    let mut heads = vec![Head::number("energy cost of a season", code)];
+    let has_carbon = all.iter().any(|(_, option)| option.carbon_kg > 0.0);
+    if has_range {
+        heads.push(Head::words("its range"));
+    }
+    heads.push(Head::number("peak demand", "kW"));
+    if has_range {
+        heads.push(Head::words("its range"));
+    }
+    if has_carbon {
+        heads.push(Head::number("carbon", "t CO₂e"));
+    }
+    let rows = all
+        .iter()
+        .map(|(part, option)| {
+            let mut cells = vec![Cell::number(option.total_cost, bills)];
+            if has_range {
+                cells.push(range(&option.uncertainty.total_cost));
+            }
+            cells.push(Cell::number(option.electric_peak_kw, 0));
+            if has_range {
+                cells.push(range(&option.uncertainty.electric_peak_kw));
+            }
+            if has_carbon {
+                cells.push(Cell::number(option.carbon_kg / 1000.0, 0));
+            }
+            Row::new(format!("{}, {part}", option.name), cells)
+        })
+        .collect();
+    Table::new("Three figures to plan with", "option", heads, rows)
+}
