@@ -32,4 +32,5 @@ pub mod solve;
 pub mod study;
 pub mod table;
 pub mod uncertainty;
+mod unit;
 pub mod weather;

@@ -355,7 +355,7 @@ impl<'t> Cursor<'t> {
         self.asked.borrow().iter().any(|asked| asked == key)
     }
 
-    fn look(&self, key: &str) -> Option<&'t Spanned<DeValue<'t>>> {
+    pub(super) fn look(&self, key: &str) -> Option<&'t Spanned<DeValue<'t>>> {
         self.table?.get(key)
     }
 
