@@ -26,6 +26,7 @@ pub mod ledger;
 pub mod money;
 mod number;
 mod page;
+mod printable;
 pub mod problem;
 pub mod season;
 pub mod solve;

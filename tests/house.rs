@@ -21,6 +21,7 @@ const MAY_KNOW: &[(&str, &[&str])] = &[
     ("cool_store", &["air", "crop", "interpolate", "solve"]),
     ("heat", &["air", "interpolate"]),
     ("unit", &[]),
+    ("printable", &[]),
     ("table", &["unit"]),
     ("weather", &["air", "chance", "problem", "table", "unit"]),
     ("calendar", &[]),
@@ -66,8 +67,8 @@ const MAY_KNOW: &[(&str, &[&str])] = &[
             "number",
         ],
     ),
-    ("page", &["air", "answer", "number", "weather"]),
-    ("export", &["crop", "heat", "ledger", "money", "season", "study", "weather", "answer", "number"]),
+    ("page", &["air", "answer", "number", "printable", "weather"]),
+    ("export", &["crop", "heat", "ledger", "money", "season", "study", "weather", "answer", "number", "printable"]),
 ];
 
 /// Libraries that no physics room may touch.

@@ -2,7 +2,7 @@
 
 use super::Failure;
 use super::answer::answer;
-use super::printable::hung;
+use super::hung::hung;
 use crate::export::keys_schema;
 use crate::problem::{Problem, meant_or};
 use crate::study::keys::{Need, Table, TableKey, Takes};

@@ -97,6 +97,14 @@ pub(super) fn measured(raw: &Raw<'_>, scale: &Scale) -> Checked<Measured> {
     Ok((value, Some(told)))
 }
 
+/// What a price is for, if it says so: `"2.10 USD/gal"` is for a volume.
+pub(super) fn sold_by(text: &str) -> Option<Dimension> {
+    let (_, unit) = split(text.trim())?;
+    let unit = parse(&unit).ok()?;
+    let of_one = Dimension::MONEY.times(unit.dimension, -1);
+    (unit.dimension.money == 1).then_some(of_one)
+}
+
 /// What else than a plain number fits at a key of this unit: `or text with a unit, such as "110 °F"`; empty where
 /// nothing does.
 pub(super) fn what_fits(scale: &Scale) -> String {

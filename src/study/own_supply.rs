@@ -15,10 +15,8 @@ use crate::money::{OwnSupply, Unit};
 /// The own supply, if the carrier has one.
 pub(super) fn read(carrier: &Cursor<'_>, unit: Option<Unit>) -> Option<OwnSupply> {
     let table = carrier.optional_table("own_supply")?;
-    // Husk comes with the nuts and is not weighed among them; shell is part of the nuts that were dried.
-    let share =
-        |key: &str, most: f64| table.number(key).unit("t/t").within(0.0, most).default(0.0, "none of it from these");
-    let (of_received, of_dried) = (share("share_of_received", 2.0), share("share_of_dried", 1.0));
+    let share = |key: &str| table.number(key).unit("t/t").within(0.0, 2.0).default(0.0, "none of it from these");
+    let (of_received, of_dried) = (share("share_of_received"), share("share_of_dried"));
     let worth_per_t = table
         .number("worth_otherwise")
         .unit("money/t")

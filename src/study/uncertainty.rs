@@ -48,8 +48,8 @@ pub struct UncertainInput {
 /// Draws where the study does not say how many: each tenth of every input is hit three times, and the
 /// standard error of a share near one half is 9 percentage points.
 const USUAL_SAMPLES: u32 = 32;
-/// Most draws.
-const MOST_SAMPLES: u32 = 100_000;
+/// Most draws: odds are then known to half a percentage point, and no study waits for hours.
+const MOST_SAMPLES: u32 = 10_000;
 /// Parts of a study that no draw can change, each with the reason.
 const NOT_DRAWN: [(&str, &str); 5] = [
     ("study.", "says what is asked"),

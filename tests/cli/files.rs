@@ -42,6 +42,46 @@ fn no_name_reaches_the_terminal_raw() {
     }
 }
 
+/// Names reach the page and the tables as they would reach a terminal.
+#[test]
+fn no_name_turns_or_hides_what_stands_beside_it() {
+    let folder = small();
+    rename_option(folder.path(), "\\u001b]0;owned\\u0007 \\u202egas<b>");
+    let ran = dryledger(&["report", "study.toml", "--hourly"]).in_folder(folder.path()).run();
+    assert_eq!(ran.code, 0, "{}", ran.stderr);
+    for file in ["report.html", "monthly.csv", "batches.csv", "hourly.csv"] {
+        let text = fs::read_to_string(folder.path().join(file)).expect("written");
+        assert!(!text.contains(['\u{1b}', '\u{7}', '\u{202e}']), "{file}");
+        assert!(text.contains("\\u202egas") && (file.ends_with("csv") || !text.contains("gas<b>")), "{file}");
+    }
+}
+
+/// What is too much to be meant is refused at once, and told in a few lines.
+#[test]
+fn studies_without_bounds_are_refused_at_once() {
+    let options: String =
+        (0..2_000).map(|at| format!("\n[[option]]\nname = \"o{at}\"\nsources = [\"heaters\"]\n")).collect();
+    let keys: String = (0..50_000).map(|at| format!("k{at} = 1\n")).collect();
+    for (more, said) in [
+        (options, "option has 2004 entries, expected at most 1000"),
+        (keys, "49980 more keys are not known"),
+        (format!("\n[more]\nx = \"{}\"\n", "x".repeat(3_000_000)), "a study of 3 MB, expected at most 2 MB"),
+    ] {
+        let folder = small();
+        let path = folder.path().join("study.toml");
+        let text = fs::read_to_string(&path).expect("the study");
+        fs::write(&path, text + &more).expect("written");
+        let begun = std::time::Instant::now();
+        let ran = dryledger(&["check", "study.toml"]).in_folder(folder.path()).run();
+        assert!(ran.code == 2 && ran.stderr.contains(said), "{}: {}", ran.code, ran.stderr);
+        assert!(begun.elapsed().as_secs() < 60 && ran.stderr.len() < 20_000, "{said}");
+    }
+    let folder = small();
+    replace(folder.path(), "study.toml", "name = \"gas\"\n", &format!("name = \"{}\"\n", "g".repeat(1001)));
+    let ran = dryledger(&["check", "study.toml"]).in_folder(folder.path()).run();
+    ran.refused(&["name is a text of more than 1000 letters"]);
+}
+
 #[test]
 fn a_folder_may_have_any_name() {
     let outer = tempfile::tempdir().expect("a folder");
