@@ -20,8 +20,10 @@ const MAY_KNOW: &[(&str, &[&str])] = &[
     ("dryer", &["air", "airflow", "crop", "solve"]),
     ("cool_store", &["air", "crop", "interpolate", "solve"]),
     ("heat", &["air", "interpolate"]),
-    ("table", &[]),
-    ("weather", &["air", "chance", "problem", "table"]),
+    ("unit", &[]),
+    ("printable", &[]),
+    ("table", &["unit"]),
+    ("weather", &["air", "chance", "problem", "table", "unit"]),
     ("calendar", &[]),
     ("money", &["calendar", "ledger"]),
     ("ledger", &["heat", "weather"]),
@@ -42,6 +44,7 @@ const MAY_KNOW: &[(&str, &[&str])] = &[
             "money",
             "table",
             "uncertainty",
+            "unit",
         ],
     ),
     ("number", &["money"]),
@@ -64,8 +67,8 @@ const MAY_KNOW: &[(&str, &[&str])] = &[
             "number",
         ],
     ),
-    ("page", &["air", "answer", "number", "weather"]),
-    ("export", &["crop", "heat", "ledger", "money", "season", "study", "weather", "answer", "number"]),
+    ("page", &["air", "answer", "number", "printable", "weather"]),
+    ("export", &["crop", "heat", "ledger", "money", "season", "study", "weather", "answer", "number", "printable"]),
 ];
 
 /// Libraries that no physics room may touch.

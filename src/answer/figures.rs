@@ -294,6 +294,9 @@ pub(crate) struct Assumption {
     pub value: String,
     /// Unit; empty if it has none.
     pub unit: String,
+    /// As the study writes it, where it writes another unit: `110 F`.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub written: Option<String>,
     /// `given` or `default`.
     pub origin: String,
     /// For a default: its source or reason; for a given value: the line of the study.

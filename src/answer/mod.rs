@@ -59,6 +59,7 @@ fn assumption(input: &Input) -> Assumption {
         path: input.path.clone(),
         value: input.value_text.clone(),
         unit: input.unit.clone(),
+        written: input.written.clone(),
         origin: origin.to_owned(),
         source,
     }

@@ -1,7 +1,7 @@
 //! The answer on stdout.
 
 use super::Failure;
-use super::printable::printable;
+use crate::printable::printable;
 use std::io::{ErrorKind, Write};
 
 /// Writes the answer. A reader who has seen enough and closed the pipe (`| head`) is no failure.

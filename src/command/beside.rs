@@ -1,6 +1,6 @@
 //! What is said beside the answer, on stderr.
 
-use super::printable::printable;
+use crate::printable::printable;
 
 /// A line beside the answer, on stderr.
 pub(super) fn say_beside(text: &str) {

@@ -1,7 +1,7 @@
 //! `dryledger check`: reads everything, computes nothing.
 
 use super::answer::answer;
-use super::printable::hung;
+use super::hung::hung;
 use super::{Failure, folder};
 use crate::problem::{Problem, Severity};
 use crate::study::input::{Input, Origin};

@@ -16,6 +16,9 @@ use std::cell::{Cell, RefCell};
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
+/// A larger file is no study: what is written by hand has some kilobytes.
+const MOST_BYTES: usize = 2_000_000;
+
 /// A study that was read, with the files that went into it.
 pub(super) struct Opened {
     /// The study file as the user named it.
@@ -85,7 +88,11 @@ impl Beside<'_> {
 
 impl Companions for Beside<'_> {
     fn text(&self, path: &str) -> Result<String, NoText> {
-        let text = String::from_utf8(self.bytes(path)?).map_err(|_| NoText::NotText)?;
+        let bytes = self.bytes(path)?;
+        if bytes.len() > MOST_BYTES {
+            return Err(NoText::Unreadable(format!("of more than {} MB", MOST_BYTES / 1_000_000)));
+        }
+        let text = String::from_utf8(bytes).map_err(|_| NoText::NotText)?;
         Ok(self.remembered(path, text))
     }
 
@@ -124,6 +131,14 @@ pub(super) fn open(path: &Path) -> Result<Opened, Failure> {
             .into());
     }
     let bytes = read_file(path)?;
+    if bytes.len() > MOST_BYTES {
+        let what = format!("a study of {:.0} MB", bytes.len() as f64 / 1e6);
+        let refused = Problem::said(what).expected(format!("at most {} MB", MOST_BYTES / 1_000_000));
+        return Err(refused
+            .cure("a study names its tables (intake, weather, units) as files of their own")
+            .placed(&path.display().to_string(), None)
+            .into());
+    }
     let own = input_file(name_of(path), digest(&bytes));
     let text = String::from_utf8(bytes).map_err(|_| {
         Problem::said("not UTF-8 text").cure("save the study as UTF-8").placed(&path.display().to_string(), None)

@@ -2,7 +2,7 @@
 
 use super::Failure;
 use super::answer::answer;
-use super::printable::hung;
+use super::hung::hung;
 use crate::export::keys_schema;
 use crate::problem::{Problem, meant_or};
 use crate::study::keys::{Need, Table, TableKey, Takes};
@@ -12,7 +12,8 @@ use std::fmt::Write as _;
 /// Every key that a study may have, with unit, bounds, default and its reason
 #[derive(Debug, clap::Args)]
 #[command(after_help = "Example: dryledger keys room.bin_fan\n\
-    TABLE is a table without its brackets: it is shown with all below it; everything if left out. The\n\
+    TABLE is a table without its brackets: it is shown with all below it; everything if left out.\n\
+    A number that has a unit may be text with another unit that fits: temperature_c = \"110 F\". The\n\
     schema can be given to an editor, which then completes and checks keys while a study is written.")]
 pub(super) struct Args {
     /// One table and those below it

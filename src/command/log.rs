@@ -103,7 +103,7 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
     let options = options(args)?;
     let targets: Vec<PathBuf> = args.html.iter().cloned().collect();
     let inputs: Vec<PathBuf> = args.files.iter().chain(&args.weather).cloned().collect();
-    output::check_targets(&targets, &inputs)?;
+    output::prepare(&targets, &inputs)?;
     let written = read_all(args)?;
     let crop = crop_of(&written, &options)?;
     let heated = heated(args)?;

@@ -30,6 +30,7 @@ const YEARS: [i32; 2] = [2031, 2032];
 
 pub(super) fn run(args: &Args) -> Result<(), Failure> {
     let folder = &args.folder;
+    output::prepare(&targets(folder), &[])?;
     refuse_if_used(folder)?;
     let weather = drawn_weather().map_err(|error| Failure::Normals { file: NORMALS.to_owned(), error })?;
     output::check_folder(&folder.join("weather"))?;
@@ -50,6 +51,16 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
          Then put your own plant, prices and weather in its place; the file says what each key means.\n",
         study = study.display()
     ))
+}
+
+/// All that is written.
+fn targets(folder: &Path) -> Vec<PathBuf> {
+    let years = YEARS.map(weather_name);
+    FILES.iter().map(|(name, _)| folder.join(name)).chain(years.map(|name| folder.join(name))).collect()
+}
+
+fn weather_name(year: i32) -> String {
+    format!("weather/upland_{year}.csv")
 }
 
 /// Nothing that is there is written over.
@@ -88,7 +99,7 @@ fn drawn_weather() -> Result<Vec<(String, String)>, NormalsError> {
             let seed = u64::from(year.unsigned_abs());
             let hours = invent::hourly_varying(&table, year, seed)?;
             let text = invent::write_csv(&table, &hours, "upland_normals.csv", seed);
-            Ok((format!("weather/upland_{year}.csv"), text))
+            Ok((weather_name(year), text))
         })
         .collect()
 }

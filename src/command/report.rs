@@ -85,7 +85,8 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
     output::check_folder(&out)?;
     let targets: Vec<PathBuf> = FILES.iter().map(|name| out.join(name)).collect();
     let inputs: Vec<PathBuf> = opened.files.iter().map(|file| opened.folder.join(&file.file)).collect();
-    output::check_targets(&targets, &inputs)?;
+    output::prepare(&targets, &inputs)?;
+    output::check_whose(&out.join("figures.json"), &args.study)?;
     let run_date = run_date()?;
 
     let bar = progress(study.heatings.len() * weather.years.len(), "seasons");

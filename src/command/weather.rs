@@ -9,7 +9,7 @@ mod typical;
 
 use super::Failure;
 use super::answer::answer;
-use super::output::{Together, check_targets};
+use super::output::{Together, prepare};
 use super::weather_shared::check_altitude;
 use crate::page::weather_page;
 use crate::study::column_map_of;
@@ -33,7 +33,7 @@ fn run_files(args: &Args) -> Result<(), Failure> {
     let targets = [&args.write, &args.typical, &args.html].into_iter().flatten().cloned();
     let targets: Vec<PathBuf> = targets.collect();
     let inputs: Vec<PathBuf> = args.files.iter().chain(&args.columns).cloned().collect();
-    check_targets(&targets, &inputs)?;
+    prepare(&targets, &inputs)?;
     let map = args.columns.as_deref().map(column_map).transpose()?;
     let mut readings = Vec::with_capacity(args.files.len());
     for file in &args.files {

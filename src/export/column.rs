@@ -1,6 +1,7 @@
 //! A table as one list of columns: what a column is called, how it adds, and what stands in its cells.
 
 use crate::number::Digits;
+use crate::printable::printable;
 use std::fmt::Write;
 
 /// How the cells of a column go together over rows.
@@ -126,8 +127,9 @@ pub(super) fn write_list<R>(text: &mut String, file: &str, columns: &[Column<'_,
 const BEGINS_A_FORMULA: [char; 6] = ['=', '+', '-', '@', '\t', '\r'];
 
 /// A name as a CSV cell. One that a spreadsheet would run gets an apostrophe before it, the spreadsheets' own
-/// mark of a text; numbers never pass through here.
+/// mark of a text; numbers never pass through here. Signs that a terminal would obey are shown.
 pub(super) fn quoted(name: &str) -> String {
+    let name = &printable(name);
     let harmless = if name.starts_with(BEGINS_A_FORMULA) { format!("'{name}") } else { name.to_owned() };
     if harmless.contains([',', '"', '\n', '\r', '\t', '\'']) {
         format!("\"{}\"", harmless.replace('"', "\"\""))
@@ -181,6 +183,8 @@ mod tests {
             ("+1+1", "\"'+1+1\""),
             ("-2+3", "\"'-2+3\""),
             ("\t=1", "\"'\t=1\""),
+            ("\r=1", "\\u000d=1"),
+            ("a\u{1b}[2J\u{202e}b", "a\\u001b[2J\\u202eb"),
         ] {
             assert_eq!(quoted(name), cell);
         }

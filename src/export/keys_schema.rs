@@ -95,9 +95,9 @@ fn words_of(key: &TableKey) -> Map<String, Value> {
 fn form(tables: &Tables, path: &Path, key: &Key, takes: &Takes) -> Value {
     let or_list = |one: Value| json!({ "anyOf": [one.clone(), { "type": "array", "items": one }] });
     match takes {
-        Takes::Number => number("number", key),
-        Takes::Count => number("integer", key),
-        Takes::Numbers => or_list(number("number", key)),
+        Takes::Number => or_with_unit(number("number", key), key),
+        Takes::Count => or_with_unit(number("integer", key), key),
+        Takes::Numbers => or_list(or_with_unit(number("number", key), key)),
         Takes::Text | Takes::Form(_) => json!({ "type": "string", "minLength": 1 }),
         Takes::Texts | Takes::Forms(_) => or_list(json!({ "type": "string", "minLength": 1 })),
         Takes::YesNo => json!({ "type": "boolean" }),
@@ -115,6 +115,15 @@ fn object_below(tables: &Tables, path: &Path, key: &Key) -> Map<String, Value> {
     match tables.0.iter().find(is_here) {
         Some(table) => object_at(tables, &table.path),
         None => Map::from_iter([("type".to_owned(), json!("object"))]),
+    }
+}
+
+/// A quantity may be text with a unit of its own; which units fit is told by `dryledger check`.
+fn or_with_unit(plain: Value, key: &Key) -> Value {
+    if key.takes_units() {
+        json!({ "anyOf": [plain, { "type": "string", "pattern": "^[^0-9]{0,5}[-+]?[0-9.]" }] })
+    } else {
+        plain
     }
 }
 

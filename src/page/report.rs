@@ -29,6 +29,7 @@ use super::parts;
 use crate::answer::figures::Figures;
 use crate::answer::hours::day_name;
 use crate::number;
+use crate::printable::printable;
 use chrono::NaiveDate;
 use serde::Serialize;
 use serde_json::Value;
@@ -116,7 +117,8 @@ pub(crate) fn report_page(figures: &Figures, run_date: NaiveDate) -> Result<Stri
     let context = Context::from_serialize(&page)?;
     let html = tera.render("report.html", &context)?;
     all_placed(&page, &html)?;
-    Ok(html)
+    // Names that others gave may hold what turns or hides the text around them.
+    Ok(printable(&html))
 }
 
 /// Every figure and every table that was made stands in the page: a line that the template lacks would lose them in

@@ -14,6 +14,11 @@ use std::str::FromStr;
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
+/// Longer lists of tables are no study that anyone reads: each entry is read, held beside the others and reported.
+const MOST_ENTRIES: usize = 1000;
+/// Keys of one table that are not known are told up to so many.
+const MOST_TOLD: usize = 20;
+
 /// One table of the document, which may be absent: an absent table has no keys.
 #[derive(Debug)]
 pub struct Cursor<'t> {
@@ -176,6 +181,12 @@ impl<'t> Cursor<'t> {
             DeValue::Array(list) => list.iter().collect(),
             _ => vec![value],
         };
+        if let Some(first) = entries.get(MOST_ENTRIES) {
+            let what = format!("{key} has {} entries", entries.len());
+            let problem = self.desk.problem_at(&first.span(), what).expected(format!("at most {MOST_ENTRIES}"));
+            self.desk.record(problem.cure("ask so much in several studies"));
+            return Vec::new();
+        }
         let mut names: Vec<String> = Vec::new();
         let mut cursors = Vec::new();
         for (index, entry) in entries.into_iter().enumerate() {
@@ -255,6 +266,13 @@ impl<'t> Cursor<'t> {
         self.desk.record(problem.cure(cure).as_warning());
     }
 
+    /// Records a warning at a key of this table, by the name that programs know it by.
+    pub(super) fn doubt(&self, code: &'static str, key: &str, what: &str, cure: &str) {
+        let span = self.look(key).map_or(self.span.clone(), Spanned::span);
+        let problem = self.desk.problem_at(&span, format!("{key} {what}"));
+        self.desk.record(problem.cure(cure).code(code).as_warning());
+    }
+
     /// Marks a key as known that is read elsewhere.
     pub fn claim(&self, key: &str) {
         self.take(key);
@@ -304,11 +322,14 @@ impl<'t> Cursor<'t> {
     /// the nearest known one.
     pub fn finish(&self) {
         let asked = self.asked.borrow();
-        for (key, _) in self.table.into_iter().flat_map(DeTable::iter) {
+        let keys = self.table.into_iter().flat_map(DeTable::iter).map(|(key, _)| key);
+        let unknown: Vec<_> = keys.filter(|key| !asked.iter().any(|known| known == key.get_ref().as_ref())).collect();
+        if let Some(next) = unknown.get(MOST_TOLD) {
+            let what = format!("{} more keys are not known", unknown.len() - MOST_TOLD);
+            self.desk.record(self.desk.problem_at(&next.span(), what));
+        }
+        for key in unknown.into_iter().take(MOST_TOLD) {
             let written = key.get_ref().as_ref();
-            if asked.iter().any(|known| known == written) {
-                continue;
-            }
             let own_path = self.own_path_of("");
             let place = match own_path.trim_end_matches('.') {
                 "" => "here".to_owned(),
@@ -355,7 +376,7 @@ impl<'t> Cursor<'t> {
         self.asked.borrow().iter().any(|asked| asked == key)
     }
 
-    fn look(&self, key: &str) -> Option<&'t Spanned<DeValue<'t>>> {
+    pub(super) fn look(&self, key: &str) -> Option<&'t Spanned<DeValue<'t>>> {
         self.table?.get(key)
     }
 

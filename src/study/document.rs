@@ -31,10 +31,11 @@
 use super::cursor::Cursor;
 use super::input::{Input, Overrides};
 use super::keys::{Instance, Key, Shape};
+use crate::money::Currency;
 use crate::problem::{Problem, Problems, Severity};
 use std::cell::RefCell;
 use std::ops::Range;
-use toml::de::DeTable;
+use toml::de::{DeTable, DeValue};
 
 /// A TOML document about to be read.
 #[derive(Clone, Copy, Debug)]
@@ -102,7 +103,12 @@ impl<'t> Document<'t> {
         if !faults.is_empty() {
             return Err(Problems::new(self.syntax_problems(&faults)));
         }
-        let desk = Desk { document: self, problems: RefCell::default(), inputs: RefCell::default() };
+        let desk = Desk {
+            document: self,
+            currency: currency_of(root.get_ref()),
+            problems: RefCell::default(),
+            inputs: RefCell::default(),
+        };
         let value = build(&Cursor::root(&desk, &root, self.under));
         let problems = desk.problems.into_inner();
         let refused = problems.iter().any(|p| p.severity == Severity::Error);
@@ -141,10 +147,19 @@ impl<'t> Document<'t> {
     }
 }
 
+/// The currency that a study names: prices may be read before it is.
+fn currency_of(root: &DeTable<'_>) -> Option<Currency> {
+    let DeValue::Table(study) = root.get("study")?.get_ref() else {
+        return None;
+    };
+    study.get("currency")?.get_ref().as_str()?.parse().ok()
+}
+
 /// What all cursors of one reading share.
 #[derive(Debug)]
 pub(super) struct Desk<'t> {
     document: Document<'t>,
+    currency: Option<Currency>,
     problems: RefCell<Vec<Problem>>,
     inputs: RefCell<Vec<Input>>,
 }
@@ -184,6 +199,11 @@ impl<'t> Desk<'t> {
     pub(super) fn place(&self, span: &Range<usize>) -> (String, usize, usize) {
         let problem = self.problem_at(span, "");
         (problem.file, problem.line.unwrap_or(1), problem.column.unwrap_or(1))
+    }
+
+    /// The currency of prices, if the document names one.
+    pub(super) fn currency(&self) -> Option<Currency> {
+        self.currency
     }
 
     pub(super) fn under(&self) -> &str {

@@ -3,6 +3,7 @@
 use super::cursor::Cursor;
 use super::input::{Input, Origin};
 use super::keys::{Key, Need, Range as Bounds, Takes};
+use super::measured::{Scale, is_written, measured, what_fits};
 use super::value::{Checked, Raw, chosen, describe, list, list_text, names, number, parsed, text, whole, word_for};
 use std::fmt::Display;
 use std::ops::Range;
@@ -10,8 +11,9 @@ use std::str::FromStr;
 use toml::Spanned;
 use toml::de::DeValue;
 
-/// A value asked for but not yet taken. Say unit, bounds and hint in any order, then end with
-/// [`Field::required`], [`Field::default`] or [`Field::optional`].
+/// A value asked for but not yet taken. Say its unit first, then bounds and hint in any order, then end with
+/// [`Field::required`], [`Field::default`] or [`Field::optional`]. A number may be text with a unit of its own
+/// (`"110 F"`): it is taken in the unit that its reader says.
 #[must_use = "a field is read when it ends in required, default or optional"]
 pub struct Field<'c, T> {
     cursor: &'c Cursor<'c>,
@@ -19,15 +21,22 @@ pub struct Field<'c, T> {
     /// Whose name the key is, if it is a name of the study's own.
     name_of: Option<&'static str>,
     found: Found<T>,
+    /// What stands there with a unit of its own, until it is known what it is to be measured in.
+    written: Option<(&'c Raw<'c>, Convert<'c, T>)>,
+    /// The same as it was written, once it was read.
+    as_written: Option<String>,
     /// Spans of the entries of a list.
     parts: Vec<Range<usize>>,
     takes: Takes,
     bounds: Vec<Bound>,
-    unit: String,
+    scale: Scale,
     hint: String,
     show: Box<dyn Fn(&T) -> String>,
     numeric: fn(&T) -> Option<f64>,
 }
+
+/// Makes a value of what stands there, and says as what it was written.
+type Convert<'c, T> = fn(&Raw<'c>, &Scale) -> Checked<(T, Option<String>)>;
 
 enum Found<T> {
     Missing,
@@ -46,6 +55,8 @@ enum Found<T> {
 /// What is wrong with a value decides how the expectation is worded.
 enum Fault {
     Kind,
+    /// Text that is no quantity of the key's kind.
+    Unit,
     Outside(Bound),
 }
 
@@ -87,10 +98,12 @@ impl<'c, T> Field<'c, T> {
             key: key.to_owned(),
             name_of: None,
             found,
+            written: None,
+            as_written: None,
             parts,
             takes,
             bounds: Vec::new(),
-            unit: String::new(),
+            scale: Scale { currency: cursor.desk.currency(), ..Scale::default() },
             hint: String::new(),
             show: Box::new(show),
             numeric: |_| None,
@@ -103,10 +116,39 @@ impl<'c, T> Field<'c, T> {
         self
     }
 
-    /// The unit, as it is shown to people.
+    /// The unit, as it is shown to people. It comes before any bound, since those hold in it.
     pub fn unit(mut self, unit: impl Into<String>) -> Self {
-        self.unit = unit.into();
+        debug_assert!(self.bounds.is_empty(), "the unit of {} comes before its bounds", self.key);
+        self.scale.unit = unit.into();
         self
+    }
+
+    /// What is asked for each mass may be given for each volume, too, at this bulk density (kg/m³).
+    pub fn or_by_volume(mut self, kg_per_m3: f64) -> Self {
+        self.scale.density = Some(kg_per_m3);
+        self
+    }
+
+    /// Looks later at what is written with a unit of its own.
+    fn with_units(mut self, convert: Convert<'c, T>) -> Self {
+        self.written = self.cursor.look(&self.key).filter(|raw| is_written(raw)).map(|raw| (raw, convert));
+        self
+    }
+
+    /// Reads what is written with a unit of its own, now that all of its scale is known.
+    fn settle(&mut self) {
+        let Some((raw, convert)) = self.written.take() else {
+            return;
+        };
+        self.found = match convert(raw, &self.scale) {
+            Ok((value, as_written)) => {
+                self.as_written = as_written;
+                Found::Good { value, span: Some(raw.span()) }
+            }
+            Err((span, found)) => {
+                Found::Wrong { span: Some(span), what: format!("{} {found}", self.key), fault: Fault::Unit }
+            }
+        };
     }
 
     /// What to do when the value is missing or wrong: `give the moisture nuts arrive at, wet basis`.
@@ -121,6 +163,7 @@ impl<'c, T> Field<'c, T> {
     }
 
     fn bound(mut self, bound: Bound, holds: impl Fn(&T) -> bool) -> Self {
+        self.settle();
         self.bounds.push(bound.clone());
         if let Found::Good { value, span } = &self.found
             && !holds(value)
@@ -128,7 +171,10 @@ impl<'c, T> Field<'c, T> {
             let verb = if span.is_some() { "is" } else { "was set to" };
             self.found = Found::Wrong {
                 span: span.clone(),
-                what: format!("{} {verb} {}", self.key, (self.show)(value)),
+                what: match &self.as_written {
+                    Some(text) => format!("{} {verb} \"{text}\", that is {}", self.key, (self.show)(value)),
+                    None => format!("{} {verb} {}", self.key, (self.show)(value)),
+                },
                 fault: Fault::Outside(bound),
             };
         }
@@ -136,7 +182,8 @@ impl<'c, T> Field<'c, T> {
     }
 
     /// The value, which must be there. `None` means that a problem was recorded.
-    pub fn required(self) -> Option<T> {
+    pub fn required(mut self) -> Option<T> {
+        self.settle();
         self.list(None, || Need::Required);
         if matches!(self.found, Found::Missing) {
             let what = if self.cursor.is_given() {
@@ -154,7 +201,8 @@ impl<'c, T> Field<'c, T> {
     /// The value, or this one where none is given. `source` says what the default rests on: a published
     /// source, or the reason. A wrong value is recorded as a problem and the default goes on in its
     /// place, so that reading can continue.
-    pub fn default(self, value: T, source: impl Into<String>) -> T {
+    pub fn default(mut self, value: T, source: impl Into<String>) -> T {
+        self.settle();
         let source = source.into();
         self.list(Some(&value), || Need::Default { value: (self.show)(&value), reason: source.clone() });
         if matches!(self.found, Found::Missing) {
@@ -165,7 +213,8 @@ impl<'c, T> Field<'c, T> {
     }
 
     /// The value if it is given. A wrong value is recorded as a problem.
-    pub fn optional(self) -> Option<T> {
+    pub fn optional(mut self) -> Option<T> {
+        self.settle();
         self.list(None, || Need::Optional);
         self.taken()
     }
@@ -181,7 +230,7 @@ impl<'c, T> Field<'c, T> {
             name: self.name_of.map_or_else(|| self.key.clone(), str::to_owned),
             is_name: self.name_of.is_some(),
             takes: vec![self.takes.clone()],
-            unit: self.unit.clone(),
+            unit: self.scale.unit.clone(),
             bounds: self.bounds.iter().map(|bound| self.worded(bound)).collect(),
             range: self.bounds.iter().fold(Bounds::default(), |range, bound| match bound {
                 Bound::Quantity(_, bounds) => range.with(*bounds),
@@ -220,7 +269,8 @@ impl<'c, T> Field<'c, T> {
 
     /// The value, if it is given and right, for one who needs it before its own reader takes it. Neither
     /// its use nor what is wrong with it is recorded.
-    pub fn peek(self) -> Option<T> {
+    pub fn peek(mut self) -> Option<T> {
+        self.settle();
         match self.found {
             Found::Good { value, .. } => Some(value),
             Found::Missing | Found::Wrong { .. } => None,
@@ -232,14 +282,15 @@ impl<'c, T> Field<'c, T> {
             path: self.cursor.path_of(&self.key),
             value_text: (self.show)(value),
             number: (self.numeric)(value),
-            unit: self.unit.clone(),
+            unit: self.scale.unit.clone(),
+            written: self.as_written.clone().filter(|_| matches!(origin, Origin::Given { .. })),
             origin,
         });
     }
 
     fn worded(&self, bound: &Bound) -> String {
         match bound {
-            Bound::Quantity(range, _) => format!("{range} {}", self.unit).trim_end().to_owned(),
+            Bound::Quantity(range, _) => format!("{range} {}", self.scale.unit).trim_end().to_owned(),
             Bound::Form(form) => form.clone(),
         }
     }
@@ -250,8 +301,13 @@ impl<'c, T> Field<'c, T> {
             Fault::Kind if self.bounds.is_empty() => {
                 // Bounds of its own would say more than where counting begins.
                 let from = if self.takes == Takes::Count { " from 0" } else { "" };
-                let unit = if self.unit.is_empty() { "" } else { " in " };
-                format!("{}{from}{unit}{}", self.takes, self.unit)
+                let unit = if self.scale.unit.is_empty() { "" } else { " in " };
+                format!("{}{from}{unit}{}", self.takes, self.scale.unit)
+            }
+            Fault::Unit => {
+                let fits = what_fits(&self.scale);
+                let plain = self.expected(&Fault::Kind);
+                if fits.is_empty() { plain } else { format!("{plain}, {fits}") }
             }
             Fault::Kind => {
                 let parts = self.bounds.iter().map(|bound| self.worded(bound));
@@ -265,6 +321,7 @@ impl<'c, T> Field<'c, T> {
     fn replaced(mut self, convert: impl Fn(f64) -> Option<T>) -> Self {
         let path = self.cursor.path_of(&self.key);
         if let Some(number) = self.cursor.desk.replacement(&path) {
+            self.written = None;
             self.found = match convert(number) {
                 Some(value) if number.is_finite() => Found::Good { value, span: None },
                 _ => Found::Wrong { span: None, what: format!("{path} was set to {number}"), fault: Fault::Kind },
@@ -301,7 +358,7 @@ impl<'c> Field<'c, f64> {
     pub(super) fn number(cursor: &'c Cursor<'_>, key: &str) -> Self {
         let mut field = Self::look(cursor, key, Takes::Number, f64::to_string, number);
         field.numeric = |value| Some(*value);
-        field.replaced(Some)
+        field.with_units(measured).replaced(Some)
     }
 }
 
@@ -312,7 +369,12 @@ impl<'c> Field<'c, u32> {
             whole(value).ok_or_else(|| (raw.span(), format!("is {value}")))
         });
         field.numeric = |value| Some(f64::from(*value));
-        field.replaced(whole)
+        let count = |raw: &Raw<'c>, scale: &Scale| {
+            let (value, written) = measured(raw, scale)?;
+            let count = whole(value).ok_or_else(|| (raw.span(), format!("is {value} {}", scale.unit)))?;
+            Ok((count, written))
+        };
+        field.with_units(count).replaced(whole)
     }
 }
 
@@ -320,13 +382,20 @@ impl<'c> Field<'c, Vec<f64>> {
     pub(super) fn numbers(cursor: &'c Cursor<'_>, key: &str) -> Self {
         let show = |values: &Vec<f64>| list_text(values.iter().map(f64::to_string));
         let mut field = Self::look(cursor, key, Takes::Numbers, show, |raw| list(raw, number));
+        let set = |at: usize| cursor.desk.replacement(&format!("{}.{}", cursor.path_of(key), at + 1));
+        field.scale.set = (0..field.parts.len().max(1)).map(set).collect();
         if let Found::Good { value: values, .. } = &mut field.found {
-            for (index, value) in values.iter_mut().enumerate() {
-                let path = format!("{}.{}", cursor.path_of(key), index + 1);
-                *value = cursor.desk.replacement(&path).unwrap_or(*value);
-            }
+            field.scale.set_entries(values);
         }
-        field
+        field.with_units(|raw, scale| {
+            let (mut values, texts): (Vec<f64>, Vec<_>) =
+                list(raw, |entry| measured(entry, scale))?.into_iter().unzip();
+            // A bare number among others is in the key's own unit.
+            let texts = values.iter().zip(texts).map(|(value, text)| text.unwrap_or_else(|| value.to_string()));
+            let as_written = list_text(texts);
+            scale.set_entries(&mut values);
+            Ok((values, Some(as_written)))
+        })
     }
 
     /// Refuses entries outside `low` to `high`, both included, and points at the first one.

@@ -2,7 +2,7 @@
 //!
 //! | key | says |
 //! | --- | --- |
-//! | `price`, `unit` | what a unit costs: kWh, GJ, kg, t, L or m³ |
+//! | `price`, `unit` | what a unit costs: kWh, GJ, kg, t, L or m³; a price such as `"2.10 USD/gal"` says its unit |
 //! | `fuel` | whose published figures hold, if not the carrier's own name: lpg, natural gas, diesel, wood, shell |
 //! | `basis` | of a sale by energy: lower or higher heating value |
 //! | `heating_value_kwh_per_unit`, `carbon_kg_per_kwh` | in place of the published figures |
@@ -12,10 +12,12 @@
 //! | `own_supply` | the plant's own shells or husks, see [`super::own_supply`] |
 
 use super::biomass_value;
-use super::cursor::Cursor;
+use super::cursor::{Cursor, Kind};
+use super::measured::sold_by;
 use super::money::MOST_MONEY;
 use super::own_supply;
 use crate::money::{BurnerClass, Carrier, FUELS, Fuel, HeatingBasis, OwnSupply, Unit};
+use crate::unit::Dimension;
 
 /// How a fuel is sold.
 struct Sale {
@@ -90,15 +92,37 @@ fn read_sale(cursor: &Cursor<'_>) -> Sale {
             .into_iter()
             .map(|unit| (unit.symbol(), unit))
             .collect();
-    let unit = cursor.choice("unit", &units).hint("say what the price is for").required();
+    let said = said_unit(cursor);
+    let unit = cursor.choice("unit", &units).hint("say what the price is for");
+    let unit = match said {
+        Some(said) => Some(unit.default(said, "what the price is for, as it says itself")),
+        None => unit.required(),
+    };
     let per = unit.map_or("unit", Unit::symbol);
     let price_per_unit = cursor.number("price").unit(format!("money/{per}")).within(0.0, MOST_MONEY).required();
     let basis = cursor
         .choice("basis", &[("lower", HeatingBasis::Lower), ("higher", HeatingBasis::Higher)])
         .default(HeatingBasis::Lower, "heating value a sale by energy counts on");
+    if said == Some(Unit::KilowattHour) && cursor.kind("basis").is_none() {
+        cursor.doubt(
+            "carrier.basis",
+            "price",
+            "is for energy, and basis does not say of which heating value; the lower is taken",
+            "give basis = \"higher\" for gas that is billed by the therm or the Btu, or basis = \"lower\"",
+        );
+    }
     let fixed_per_month =
         cursor.number("fixed_per_month").unit("money/month").within(0.0, MOST_MONEY).default(0.0, "none given");
     Sale { price_per_unit, unit, basis, fixed_per_month }
+}
+
+/// What a price that is written with its unit is for.
+fn said_unit(cursor: &Cursor<'_>) -> Option<Unit> {
+    let is_text = cursor.kind("price") == Some(Kind::Text);
+    let of = is_text.then(|| cursor.text("price").peek()).flatten().and_then(|text| sold_by(&text))?;
+    [(Dimension::ENERGY, Unit::KilowattHour), (Dimension::MASS, Unit::Kilogram), (Dimension::VOLUME, Unit::Litre)]
+        .into_iter()
+        .find_map(|(dimension, unit)| (dimension == of).then_some(unit))
 }
 
 fn read_content(cursor: &Cursor<'_>, name: &str, unit: Option<Unit>) -> Content {

@@ -19,6 +19,8 @@ pub struct Input {
     pub number: Option<f64>,
     /// Its unit, or empty.
     pub unit: String,
+    /// As it was written, if it came with a unit of its own: `110 F`.
+    pub written: Option<String>,
     /// Who says so.
     pub origin: Origin,
 }
@@ -83,6 +85,7 @@ mod tests {
             value_text: "22".to_owned(),
             number: Some(22.0),
             unit: "% w.b.".to_owned(),
+            written: None,
             origin: Origin::Set,
         }];
         assert!(find(&inputs, "crop.received_moisture").is_ok());

@@ -31,11 +31,11 @@ pub(super) fn rest(root: &Cursor<'_>, crops: &[Cursor<'_>]) -> Rest {
             let kind = crop.text("kind").peek()?;
             Some(find(&kind).ok()?.practice().store_temperature_c)
         };
-        crop.number(Quantity::StoreTemperature.key()).peek().or_else(library)
+        crop.number(Quantity::StoreTemperature.key()).unit("°C").peek().or_else(library)
     };
     let stored = store.and_then(|store| {
         let coolest = || crops.iter().filter_map(usual_c).reduce(f64::min);
-        store.number("temperature_c").peek().or_else(coolest)
+        store.number("temperature_c").unit("°C").peek().or_else(coolest)
     });
     match stored {
         Some(temperature_c) => Rest {

@@ -3,6 +3,7 @@
 
 mod gather;
 
+use super::measured;
 use std::fmt;
 
 pub(super) use gather::{Instance, table_key};
@@ -31,6 +32,11 @@ pub struct Key {
 }
 
 impl Key {
+    /// True of a quantity that may be text with a unit of its own: `"110 F"`.
+    pub fn takes_units(&self) -> bool {
+        measured::takes_units(&self.unit)
+    }
+
     /// True of a key at which nothing but tables stand.
     fn is_table(&self) -> bool {
         self.takes.iter().all(Takes::is_table)

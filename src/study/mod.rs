@@ -28,6 +28,7 @@ mod kept_targets;
 mod kernel;
 mod key_list;
 pub mod keys;
+mod measured;
 mod money;
 mod options;
 mod own_supply;

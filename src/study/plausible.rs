@@ -2,8 +2,10 @@
 //! warning with its reason; nothing is refused here.
 
 mod amounts;
+mod hours;
 mod prices;
 mod sizes;
+mod store;
 mod targets;
 
 use super::Study;
@@ -67,6 +69,14 @@ pub fn doubts(file: &str, study: &Study, inputs: &[Input], years: &[WeatherYear]
     doubts.fractions();
     doubts.own_fuel();
     doubts.prices();
+    doubts.worth_of_own_fuel();
+    doubts.hidden_periods();
+    doubts.endless_setbacks();
+    doubts.intake_of_another_year(years);
+    doubts.small_pressures();
+    doubts.store_envelope();
+    doubts.store_volume(years);
+    doubts.store_cooling(years);
     doubts.terms();
     doubts.found
 }
@@ -81,6 +91,12 @@ impl Doubts<'_> {
     fn doubt(&mut self, code: &'static str, path: &str, what: String, cure: &str) {
         let problem = problem_at(self.inputs, self.file, path, what);
         self.found.push(problem.cure(cure).code(code).as_warning());
+    }
+
+    /// What is worth knowing of an input, though no figure suffers.
+    fn note(&mut self, code: &'static str, path: &str, what: String, cure: &str) {
+        let problem = problem_at(self.inputs, self.file, path, what);
+        self.found.push(problem.cure(cure).code(code).as_note());
     }
 
     fn airflow(&mut self, room: &RoomSpec) {

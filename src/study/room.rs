@@ -20,6 +20,7 @@ use bins::{read_bins, read_stage_by, read_stages};
 use exchange::{AllBins, read_exchange};
 use fan_site::FanSite;
 use fans::{read_bin_fan, read_extraction};
+use nuts_in_the_way::in_the_way;
 use rooms_read::Practice;
 pub(super) use rooms_read::RoomsRead;
 
@@ -80,6 +81,7 @@ fn read_room(room: &Cursor<'_>, place: usize, crops: &[CropRead], frame: &Frame)
     let airflow = room
         .number("airflow_m3_per_s_per_tonne")
         .unit("m³/s per received t")
+        .or_by_volume(in_the_way(crop).bulk_density_kg_per_m3)
         .within(0.001, 10.0)
         .default(0.10, "order of magnitude for in-shell nuts, 0.05..0.25 (from memory, not verified)");
     let stages = read_stages(room, crops, air);

@@ -272,6 +272,7 @@ mod tests {
             path: path.to_owned(),
             value_text: number.to_string(),
             number: Some(number),
+            written: None,
             unit: String::new(),
             origin,
         }

@@ -71,8 +71,14 @@ pub(super) fn whole(value: f64) -> Option<u32> {
     fits.then_some(value as u32)
 }
 
+/// Longer texts are no names, reasons or paths; whoever reads the report must read them.
+const LONGEST_TEXT: usize = 1000;
+
 pub(super) fn text(raw: &Raw<'_>) -> Checked<String> {
     match raw.get_ref() {
+        DeValue::String(text) if text.len() > 4 * LONGEST_TEXT || text.chars().count() > LONGEST_TEXT => {
+            Err((raw.span(), format!("is a text of more than {LONGEST_TEXT} letters")))
+        }
         DeValue::String(text) if text.trim().is_empty() => Err((raw.span(), "is blank".to_owned())),
         DeValue::String(text) => Ok(text.to_string()),
         other => Err((raw.span(), format!("is {}", describe(other)))),

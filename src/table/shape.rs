@@ -3,6 +3,7 @@
 use super::cells::{Separator, split};
 use super::number::{DecimalMark, parse_with_tail};
 use super::stamp::{DateOrder, Stamp, parse_stamp};
+use crate::unit::{Dimension, parse};
 
 /// Cells up to the last that is not empty.
 pub(crate) fn filled(cells: &[&[u8]]) -> usize {
@@ -73,30 +74,27 @@ pub(crate) fn separator_of_names(line: &str) -> Separator {
 
 /// How many cells are units, and how many are not empty.
 pub(crate) fn units_among(cells: &[&[u8]]) -> (usize, usize) {
-    const UNITS: [&str; 35] = [
-        "c", "degc", "deg c", "°c", "ºc", "celsius", "f", "degf", "°f", "k", "%", "percent", "pct", "pa", "hpa", "kpa",
-        "mbar", "mb", "inhg", "mmhg", "m/s", "km/h", "mph", "kt", "kn", "w/m2", "w/m²", "kj/m2", "mm", "deg", "t",
-        "kg", "kw", "h", "-",
-    ];
     let names: Vec<String> =
         cells.iter().map(|cell| bare_unit(&String::from_utf8_lossy(cell))).filter(|cell| !cell.is_empty()).collect();
-    let units = names.iter().filter(|cell| UNITS.contains(&cell.as_str())).count();
+    let units = names.iter().filter(|cell| is_some_unit(cell)).count();
     (units, names.len())
 }
 
-/// Other names of units, in lower case.
-const SAME_UNITS: [(&str, &[&str]); 5] = [
-    ("°c", &["c", "degc", "deg c", "ºc", "celsius", "degrees c", "degrees celsius"]),
-    ("%", &["percent", "pct", "per cent"]),
-    ("h", &["hr", "hrs", "hour", "hours"]),
-    ("t", &["tonne", "tonnes", "metric tons"]),
-    ("kw", &["kilowatt", "kilowatts"]),
-];
+/// True of a unit, or of the stroke that stands for none. Names of columns that are units elsewhere (`day`, `in`,
+/// `db`) are not taken for units.
+fn is_some_unit(cell: &str) -> bool {
+    if cell == "-" || cell == "h" {
+        return true;
+    }
+    let Ok(unit) = parse(cell) else { return false };
+    let is_share = unit.dimension == Dimension::NONE && unit.factor < 1.0;
+    let others = [Dimension::NONE, Dimension::TIME, Dimension::CALENDAR, Dimension::MONEY];
+    is_share || (cell != "in" && !others.contains(&unit.dimension))
+}
 
 /// True if `found`, in lower case, is this unit or another name of it.
 pub(crate) fn is_unit(unit: &str, found: &str) -> bool {
-    let unit = unit.to_lowercase();
-    unit == found || SAME_UNITS.iter().any(|(name, others)| *name == unit && others.contains(&found))
+    unit.to_lowercase() == found || parse(unit).is_ok_and(|unit| parse(found).is_ok_and(|found| unit.is_same(&found)))
 }
 
 /// A unit without its brackets, in lower case.

@@ -100,9 +100,16 @@ impl<'t> Sheet<'t> {
         let body = text.strip_prefix('\u{feff}').unwrap_or(text);
         let all: Vec<&str> = lines(body.as_bytes()).map(|(_, line)| text_of_line(line)).collect();
         let mut at = 0;
+        // What a spreadsheet is told of the cells, in a line before all others.
+        let stated = all.first().and_then(|line| stated_separator(line));
+        if let Some(line) = all.first().filter(|_| stated.is_some()) {
+            remarks.push((1, *line));
+            at = 1;
+        }
         while let Some(line) = all.get(at) {
             let number = at + 1;
-            let separator = head.as_ref().map_or_else(|| separator_of_names(line), |(_, separator)| *separator);
+            let separator =
+                head.as_ref().map_or_else(|| stated.unwrap_or(separator_of_names(line)), |(_, separator)| *separator);
             let columns = head.as_ref().map_or(0, |(head, _)| head.cells.len());
             let more = lines_to_close(&all[at..], separator, columns);
             let written = from_to(body, line, all[at + more]);
@@ -110,6 +117,8 @@ impl<'t> Sheet<'t> {
             let line = || Line { number, text: written, cells: cells_of(written, separator) };
             if let Some(remark) = written.trim_start().strip_prefix('#') {
                 remarks.push((number, remark));
+            } else if head.is_none() && is_title(written, &all[at..]) {
+                remarks.push((number, written));
             } else if written.trim().is_empty() {
             } else if let Some((head, _)) = &head {
                 let mut line = line();
@@ -263,6 +272,28 @@ fn name_and_unit(cell: &str) -> (String, String) {
     let at = cell.find(['[', '(']).unwrap_or(cell.len());
     let (name, unit) = cell.split_at(at);
     (name.trim().to_lowercase(), bare_unit(unit))
+}
+
+/// The mark of `sep=;`.
+fn stated_separator(line: &str) -> Option<Separator> {
+    let mark = line.trim_matches(['"', ' ']).strip_prefix("sep=")?;
+    let only = <[u8; 1]>::try_from(mark.as_bytes()).ok()?;
+    only.iter().find(|byte| b",;|\t".contains(byte)).map(|byte| Separator::Byte(*byte))
+}
+
+/// Words that part no cells, above a line of names that does.
+fn is_title(line: &str, below: &[&str]) -> bool {
+    const MARKS: [char; 4] = [',', ';', '\t', '|'];
+    let is_said = |line: &&&str| !line.trim().is_empty() && !line.trim_start().starts_with('#');
+    let parts_names = |line: &&str| {
+        let separator = separator_of_names(line);
+        let cells = cells_of(line, separator);
+        line.contains(MARKS)
+            && cells.iter().all(|cell| !cell.starts_with(|c: char| c.is_ascii_digit() || "+-.".contains(c)))
+    };
+    // Words in a table parted by blanks are names.
+    let is_alone = !line.trim_matches(MARKS).trim().is_empty() && !line.trim().trim_end_matches(MARKS).contains(MARKS);
+    is_alone && below.iter().find(is_said).is_some_and(parts_names)
 }
 
 /// Units, and no numbers, below the names.

@@ -1,5 +1,7 @@
 //! Units in which weather is written, and the level of its pressures.
 
+use crate::unit::factor_of;
+
 /// Units of temperature.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum TemperatureUnit {
@@ -42,14 +44,14 @@ pub enum PressureUnit {
 }
 
 impl PressureUnit {
-    /// Pascals in one of this unit (mercury: conventional values of NIST SP 811, from memory, not verified).
+    /// Pascals in one of this unit.
     pub fn pascals(self) -> f64 {
         match self {
             Self::Pascal => 1.0,
             Self::Hectopascal => 100.0,
             Self::Kilopascal => 1_000.0,
-            Self::InchOfMercury => 3_386.389,
-            Self::MillimetreOfMercury => 133.3224,
+            Self::InchOfMercury => const { factor_of("inHg") },
+            Self::MillimetreOfMercury => const { factor_of("mmHg") },
         }
     }
 }
@@ -97,9 +99,9 @@ impl SpeedUnit {
     pub fn m_per_s(self) -> f64 {
         match self {
             Self::MetrePerSecond => 1.0,
-            Self::KilometrePerHour => 1.0 / 3.6,
-            Self::MilePerHour => 0.44704,
-            Self::Knot => 1_852.0 / 3_600.0,
+            Self::KilometrePerHour => const { factor_of("km/h") },
+            Self::MilePerHour => const { factor_of("mph") },
+            Self::Knot => const { factor_of("knot") },
         }
     }
 }

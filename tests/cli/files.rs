@@ -42,6 +42,46 @@ fn no_name_reaches_the_terminal_raw() {
     }
 }
 
+/// Names reach the page and the tables as they would reach a terminal.
+#[test]
+fn no_name_turns_or_hides_what_stands_beside_it() {
+    let folder = small();
+    rename_option(folder.path(), "\\u001b]0;owned\\u0007 \\u202egas<b>");
+    let ran = dryledger(&["report", "study.toml", "--hourly"]).in_folder(folder.path()).run();
+    assert_eq!(ran.code, 0, "{}", ran.stderr);
+    for file in ["report.html", "monthly.csv", "batches.csv", "hourly.csv"] {
+        let text = fs::read_to_string(folder.path().join(file)).expect("written");
+        assert!(!text.contains(['\u{1b}', '\u{7}', '\u{202e}']), "{file}");
+        assert!(text.contains("\\u202egas") && (file.ends_with("csv") || !text.contains("gas<b>")), "{file}");
+    }
+}
+
+/// What is too much to be meant is refused at once, and told in a few lines.
+#[test]
+fn studies_without_bounds_are_refused_at_once() {
+    let options: String =
+        (0..2_000).map(|at| format!("\n[[option]]\nname = \"o{at}\"\nsources = [\"heaters\"]\n")).collect();
+    let keys: String = (0..50_000).map(|at| format!("k{at} = 1\n")).collect();
+    for (more, said) in [
+        (options, "option has 2004 entries, expected at most 1000"),
+        (keys, "49980 more keys are not known"),
+        (format!("\n[more]\nx = \"{}\"\n", "x".repeat(3_000_000)), "a study of 3 MB, expected at most 2 MB"),
+    ] {
+        let folder = small();
+        let path = folder.path().join("study.toml");
+        let text = fs::read_to_string(&path).expect("the study");
+        fs::write(&path, text + &more).expect("written");
+        let begun = std::time::Instant::now();
+        let ran = dryledger(&["check", "study.toml"]).in_folder(folder.path()).run();
+        assert!(ran.code == 2 && ran.stderr.contains(said), "{}: {}", ran.code, ran.stderr);
+        assert!(begun.elapsed().as_secs() < 60 && ran.stderr.len() < 20_000, "{said}");
+    }
+    let folder = small();
+    replace(folder.path(), "study.toml", "name = \"gas\"\n", &format!("name = \"{}\"\n", "g".repeat(1001)));
+    let ran = dryledger(&["check", "study.toml"]).in_folder(folder.path()).run();
+    ran.refused(&["name is a text of more than 1000 letters"]);
+}
+
 #[test]
 fn a_folder_may_have_any_name() {
     let outer = tempfile::tempdir().expect("a folder");
@@ -182,4 +222,137 @@ fn a_disk_that_fills_up_leaves_the_old_report_whole() {
     assert!(said.contains("hourly.csv"), "{said}");
     assert!(ran.stdout.is_empty());
     assert!(contents(folder.path()) == before, "files have changed");
+}
+
+/// Kill -9 at moments of all kinds: the report is the old one or the new one, and the next run leaves no strays.
+#[cfg(unix)]
+#[test]
+fn a_run_that_is_killed_leaves_the_old_report_or_the_new_one() {
+    use std::process::{Command, Stdio};
+    use std::time::{Duration, Instant};
+    let folder = small();
+    let begun = Instant::now();
+    let written = dryledger(&["report", "study.toml"]).in_folder(folder.path()).run();
+    let takes = begun.elapsed();
+    assert_eq!(written.code, 0, "{}", written.stderr);
+    let of_report = |folder: &Path| -> Vec<(String, Vec<u8>)> {
+        let is_written = |name: &str| ["report.html", "figures.json", "monthly.csv", "batches.csv"].contains(&name);
+        contents(folder).into_iter().filter(|(name, _)| is_written(name)).collect()
+    };
+    let old = of_report(folder.path());
+    replace(folder.path(), "study.toml", "A week of nuts", "Another week of nuts");
+    let other = small();
+    replace(other.path(), "study.toml", "A week of nuts", "Another week of nuts");
+    let written = dryledger(&["report", "study.toml"]).in_folder(other.path()).run();
+    assert_eq!(written.code, 0, "{}", written.stderr);
+    let new = of_report(other.path());
+    assert!(old != new && old.len() == new.len());
+    // Most moments lie about the end, where files are written.
+    for moment in [0.1, 0.5, 0.8, 0.9, 0.94, 0.97, 1.0, 1.03] {
+        let mut run = Command::new(env!("CARGO_BIN_EXE_dryledger"))
+            .args(["report", "study.toml"])
+            .env("SOURCE_DATE_EPOCH", "1750000000")
+            .current_dir(folder.path())
+            .stdout(Stdio::null())
+            .stderr(Stdio::null())
+            .spawn()
+            .expect("the binary runs");
+        std::thread::sleep(Duration::from_secs_f64(takes.as_secs_f64() * moment));
+        run.kill().expect("killed");
+        run.wait().expect("ended");
+        let found = of_report(folder.path());
+        let is_of = |whole: &[(String, Vec<u8>)]| found.iter().all(|file| whole.contains(file));
+        assert!(is_of(&old) || is_of(&new), "a mixture after {moment}");
+    }
+    let ran = dryledger(&["report", "study.toml"]).in_folder(folder.path()).run();
+    assert_eq!(ran.code, 0, "{}", ran.stderr);
+    assert!(of_report(folder.path()) == new);
+    let names: Vec<String> = contents(folder.path()).into_iter().map(|(name, _)| name).collect();
+    assert!(
+        names.iter().all(|name| ![".part", ".old", ".new"].iter().any(|ending| name.ends_with(ending))),
+        "{names:?}"
+    );
+}
+
+/// Two runs of unlike studies into one folder at once: what stands there in the end is of one of them.
+#[cfg(unix)]
+#[test]
+fn two_runs_at_once_leave_the_report_of_one() {
+    use std::process::{Command, Stdio};
+    let (folder, out) = (small(), tempfile::tempdir().expect("a folder"));
+    let text = fs::read_to_string(folder.path().join("study.toml")).expect("the study");
+    let (one, other) = (folder.path().join("one"), folder.path().join("other"));
+    for (at, title) in [(&one, "One week"), (&other, "Other week")] {
+        fs::create_dir(at).expect("a folder");
+        for file in ["weather.csv", "tariff.toml"] {
+            fs::copy(folder.path().join(file), at.join(file)).expect("a copy");
+        }
+        fs::write(at.join("study.toml"), text.replace("A week", title)).expect("written");
+    }
+    let begin = |at: &Path| {
+        Command::new(env!("CARGO_BIN_EXE_dryledger"))
+            .args(["report", "study.toml", "--out"])
+            .arg(out.path())
+            .current_dir(at)
+            .stdout(Stdio::null())
+            .spawn()
+            .expect("the binary runs")
+    };
+    for _ in 0..3 {
+        let mut runs = [begin(&one), begin(&other)];
+        for run in &mut runs {
+            assert!(run.wait().expect("ended").success());
+        }
+        let page = fs::read_to_string(out.path().join("report.html")).expect("a page");
+        let figures = fs::read_to_string(out.path().join("figures.json")).expect("figures");
+        let is_one = page.contains("One week");
+        assert!(is_one != page.contains("Other week"));
+        assert_eq!(figures.contains("One week"), is_one);
+        assert_eq!(fs::read_dir(out.path()).expect("a folder").count(), 4);
+    }
+}
+
+#[test]
+fn the_report_of_another_study_of_the_folder_is_not_written_over() {
+    let folder = small();
+    let ran = dryledger(&["report", "study.toml"]).in_folder(folder.path()).run();
+    assert_eq!(ran.code, 0, "{}", ran.stderr);
+    let before = fs::read(folder.path().join("figures.json")).expect("figures");
+    fs::copy(folder.path().join("study.toml"), folder.path().join("second.toml")).expect("a copy");
+    let ran = dryledger(&["report", "second.toml"]).in_folder(folder.path()).run();
+    assert_eq!(ran.code, 3);
+    assert!(ran.stderr.contains("holds the report of study.toml"), "{}", ran.stderr);
+    assert_eq!(fs::read(folder.path().join("figures.json")).expect("figures"), before);
+    let ran = dryledger(&["report", "second.toml", "--out", "apart"]).in_folder(folder.path()).run();
+    assert_eq!(ran.code, 0, "{}", ran.stderr);
+    // Renamed, a study keeps its folder.
+    fs::remove_file(folder.path().join("study.toml")).expect("removed");
+    let ran = dryledger(&["report", "second.toml"]).in_folder(folder.path()).run();
+    assert_eq!(ran.code, 0, "{}", ran.stderr);
+}
+
+/// Where nothing may be written it is said before the season is run, and nothing has changed.
+#[cfg(unix)]
+#[test]
+fn a_folder_that_may_not_be_written_to_is_found_first() {
+    use std::os::unix::fs::PermissionsExt;
+    let (folder, out) = (small(), tempfile::tempdir().expect("a folder"));
+    let locked = out.path().join("locked");
+    fs::create_dir(&locked).expect("a folder");
+    fs::write(locked.join("report.html"), "old").expect("written");
+    fs::set_permissions(&locked, fs::Permissions::from_mode(0o555)).expect("locked");
+    // Whoever runs this may be allowed everything.
+    let is_allowed = fs::write(locked.join("try"), "").is_ok();
+    let ran = dryledger(&["report", "study.toml", "--out"])
+        .and(locked.to_str().expect("UTF-8"))
+        .in_folder(folder.path())
+        .run();
+    if is_allowed {
+        assert_eq!(ran.code, 0, "{}", ran.stderr);
+    } else {
+        assert_eq!(ran.code, 3);
+        assert!(ran.stderr.contains("ermission denied"), "{}", ran.stderr);
+        assert_eq!(fs::read(locked.join("report.html")).expect("the old page"), b"old");
+    }
+    fs::set_permissions(&locked, fs::Permissions::from_mode(0o755)).expect("unlocked");
 }

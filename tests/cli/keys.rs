@@ -182,6 +182,13 @@ fn against(schema: &Value, value: &Value) -> Option<String> {
     if !schema["enum"].is_null() && !all("enum").contains(value) {
         return Some(format!("{value} is none of {}", schema["enum"]));
     }
+    if let (Some(form), Some(text)) = (schema["pattern"].as_str(), value.as_str()) {
+        // The one form there is: a number near the beginning, with at most a sign of money before it.
+        assert_eq!(form, "^[^0-9]{0,5}[-+]?[0-9.]");
+        if text.find(|c: char| c.is_ascii_digit()).is_none_or(|at| text[..at].chars().count() > 7) {
+            return Some(format!("{value} is not of the form {form}"));
+        }
+    }
     if let Some(number) = value.as_f64() {
         let at = |key: &str| schema[key].as_f64();
         let low =
@@ -240,7 +247,8 @@ fn the_schema_takes_every_study_of_the_project_and_refuses_slips() {
         ("altitude_m = 540", "altitude_m = 54000", "out of bounds"),
         ("kind = \"burner\"", "kind = \"burnr\"", "none of"),
         ("carrier = \"lpg\"", "", "carrier\" is missing"),
-        ("volume_m3 = 1000.0", "volume_m3 = \"big\"", "not of the kind"),
+        ("volume_m3 = 1000.0", "volume_m3 = \"big\"", "not of the form"),
+        ("cop = 3.3", "cop = \"3.3\"", "not of the kind"),
         ("stay_days = 45.0", "stay_dais = 45.0", "not known"),
     ] {
         let text = good.replacen(from, to, 1);
@@ -281,6 +289,8 @@ stages = [{ above_moisture = 15.0, heated = false }, { temperature_c = 38.0 }]
         against(&schema, &serde_json::to_value(study).unwrap())
     };
     assert_eq!(said(PARTS), None);
+    let in_text = PARTS.replace("capacity_kw = 200.0", "capacity_kw = \"700 kBtu/h\"").replace("38.0", "\"100 F\"");
+    assert_eq!(said(&in_text), None);
     let slip = said(&PARTS.replace("capacity_factor = 1.5", "capacity_factor = 1500.0"));
     assert!(slip.is_some_and(|told| told.contains("out of bounds")));
 }

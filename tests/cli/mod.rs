@@ -19,6 +19,7 @@ mod guard_words;
 mod guards;
 mod heat;
 mod heat_store;
+mod in_other_units;
 mod intake;
 mod judgement;
 mod kernel;

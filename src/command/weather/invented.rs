@@ -4,15 +4,17 @@ use super::args::Args;
 use super::text::{told, written};
 use crate::command::Failure;
 use crate::command::answer::answer;
-use crate::command::output::{Together, read_file};
+use crate::command::output::{Together, prepare, read_file};
 use crate::page::{Subject, weather_page};
 use crate::problem::Problem;
 use crate::table::text_of;
 use crate::weather::invent::{self, Normals};
 use crate::weather::{MendRules, mend, read_bytes, summarise};
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 pub(super) fn run(args: &Args, table: &Path) -> Result<(), Failure> {
+    let targets: Vec<PathBuf> = [&args.write, &args.html].into_iter().flatten().cloned().collect();
+    prepare(&targets, &[table.to_owned()])?;
     let shown = table.display().to_string();
     let text = text_of(&read_file(table)?)
         .map_err(|what| Problem::said(format!("not a table of normals but {what}")).placed(&shown, None))?;

@@ -33,6 +33,8 @@ struct InputRow {
     path: String,
     value: String,
     unit: String,
+    /// As the study writes it, where that is another unit.
+    written: Option<String>,
     given: bool,
     source: String,
 }
@@ -79,6 +81,7 @@ fn inputs(view: &View<'_>) -> Vec<Inputs> {
             path: input.path.clone(),
             value: readable(&input.value),
             unit: unit_words(&input.unit, view.money.code()),
+            written: input.written.clone(),
             given: input.origin == "given",
             source: if input.origin == "given" { file_name(&input.source).to_owned() } else { input.source.clone() },
         };

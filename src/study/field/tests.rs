@@ -52,7 +52,7 @@ fn every_way_to_write_a_number_is_read() {
 
 #[test]
 fn a_wrong_kind_says_what_was_found_and_what_was_expected() {
-    let said = refusal("a = \"22 %\"\nb = 3\nc = true\nd = [1]\ne = 2.5\nf = 2.5", |root| {
+    let said = refusal("a = \"22 kg\"\nb = 3\nc = true\nd = [1]\ne = 2.5\nf = 2.5", |root| {
         let a = root.number("a").unit("% w.b.").within(0.0, 60.0).required();
         let b = root.text("b").required();
         let c = root.number("c").optional();
@@ -63,7 +63,8 @@ fn a_wrong_kind_says_what_was_found_and_what_was_expected() {
     });
     assert_eq!(
         said,
-        "s.toml:1:5: a is the text \"22 %\", expected a number, 0 to 60 % w.b.\n\
+        "s.toml:1:5: a is the text \"22 kg\", which is not measured in % w.b., expected a number, 0 to 60 % w.b., or \
+         text with a unit such as %\n\
          s.toml:2:5: b is 3, expected a text in quotes\n\
          s.toml:3:5: c is true, expected a number\n\
          s.toml:4:5: d is a list, expected true or false\n\
@@ -149,4 +150,87 @@ fn an_entry_of_a_list_can_be_set_from_outside() {
     let set = Overrides::from([("band.2".to_owned(), 60.0)]);
     let reading = Document::new("s.toml", "band = [50, 62]").with(&set).read(|root| root.numbers("band").required());
     assert_eq!(reading.unwrap().value, [50.0, 60.0]);
+}
+
+#[test]
+fn a_number_may_come_with_a_unit_of_its_own() {
+    let of = |written: &str, unit: &'static str| {
+        read(&format!("[study]\ncurrency = \"USD\"\n[k]\nx = {written}\n"), |root| {
+            root.table("k").number("x").unit(unit).within(-1e9, 1e9).required()
+        })
+    };
+    for (written, unit, value) in [
+        ("\"110 F\"", "°C", 130.0 / 3.0),
+        ("\"18 F\"", "K", 10.0),
+        ("\"12 h\"", "h", 12.0),
+        ("\"2.10 USD/gal\"", "money/L", 2.1 / 3.785_411_784),
+        ("\"$2.10/gal\"", "money/L", 2.1 / 3.785_411_784),
+        ("\"18 ct/kWh\"", "money/kWh", 0.18),
+        ("\"18 ct/kWh\"", "USD/kWh", 0.18),
+        ("\"22,5 %\"", "% w.b.", 22.5),
+        ("\"1_500 ft2\"", "m²", 139.354_56),
+        ("\"-40°F\"", "°C", -40.0),
+        ("\"1e3 W\"", "kW", 1.0),
+        ("\"60 USD/yr\"", "money/month", 5.0),
+        ("\"25 short tons\"", "t received", 22.679_618_5),
+        ("7", "kW", 7.0),
+    ] {
+        let read = of(written, unit).unwrap_or_else(|problems| panic!("{written}: {problems}"));
+        assert!((read - value).abs() <= 1e-12 * value.abs(), "{written} in {unit} is {read}");
+    }
+    for (written, unit, said) in [
+        ("\"110\"", "°C", "names no unit"),
+        (
+            "\"110 psi\"",
+            "°C",
+            "which is not measured in °C, expected a number, -1000000000 to 1000000000 °C, or text with a unit such as °C, °F, K",
+        ),
+        ("\"25 tons\"", "t received", "a short ton (2000 lb), a long ton or a tonne (t): say which"),
+        ("\"1 USD/Mcf\"", "money/kWh", "a volume of gas"),
+        ("\"1,250 ft\"", "m", "thousands have no mark"),
+        ("\"22 % d.b.\"", "% w.b.", "what is asked for is not \"d.b.\""),
+        ("\"2 EUR/gal\"", "money/L", "prices of this study are in USD, expected"),
+        ("\"2 USD/gal\"", "money/kg", "or text with a unit such as USD/t, USD/lb"),
+        ("\"0.22\"", "", "expected a number"),
+        ("\"22 %\"", "", "expected a number"),
+        ("\"9 units\"", "units of the carrier", "expected a number"),
+        ("\"1e400 kW\"", "kW", "x is the text"),
+    ] {
+        let problems = of(written, unit).expect_err(written).to_string();
+        assert!(problems.contains("4:5: x is the text") && problems.contains(said), "{written}: {problems}");
+    }
+}
+
+#[test]
+fn a_bound_holds_in_the_unit_of_the_key_and_the_text_is_kept() {
+    let said = refusal("x = \"210 F\"", |root| root.number("x").unit("°C").within(0.0, 90.0).required());
+    assert!(said.contains("x is \"210 F\", that is 98.8") && said.ends_with("expected 0 to 90 °C"), "{said}");
+    let reading = Document::new("s.toml", "x = \"18 F\"\ny = [\"50 F\", 20]\nn = \"2 d\"\n")
+        .read(|root| {
+            let x = root.number("x").unit("K").required();
+            let y = root.numbers("y").unit("°C").exactly(2).each_within(0.0, 50.0).rising().required();
+            let n = root.count("n").unit("h").within(1, 72).required();
+            Some((x?, y?, n?))
+        })
+        .expect("read");
+    assert_eq!(reading.value, (10.0, vec![10.0, 20.0], 48));
+    let written: Vec<_> = reading.inputs.iter().map(|input| input.written.as_deref()).collect();
+    assert_eq!(written, [Some("18 F"), Some("[50 F, 20]"), Some("2 d")]);
+    let half = refusal("n = \"30 min\"", |root| root.count("n").unit("h").required());
+    assert!(half.contains("n is 0.5 h"), "{half}");
+}
+
+#[test]
+fn a_draw_stands_in_for_text_and_for_an_entry_of_a_list() {
+    let set = Overrides::from([("x".to_owned(), 5.0), ("y.2".to_owned(), 30.0)]);
+    let reading = Document::new("s.toml", "x = \"18 F\"\ny = [\"50 F\", \"60 F\"]\n")
+        .with(&set)
+        .read(|root| {
+            let x = root.number("x").unit("K").required();
+            let y = root.numbers("y").unit("°C").required();
+            Some((x?, y?))
+        })
+        .expect("read");
+    assert_eq!(reading.value, (5.0, vec![10.0, 30.0]));
+    assert_eq!(reading.inputs[0].written, None);
 }

@@ -115,3 +115,21 @@ fn a_key_is_listed_as_its_reader_states_it() {
     assert_eq!(setback.heading(), "[[room.setback]]");
     assert!(tables.find("carrier.FUEL").is_some());
 }
+
+/// A key whose unit nobody can compute with takes a plain number alone.
+#[test]
+fn nearly_every_unit_of_a_key_can_be_given_in_another() {
+    let mut plain: Vec<String> = Vec::new();
+    for file in [File::Study, File::Tariff] {
+        for table in all_keys(file).0 {
+            for key in table.keys.iter().filter(|key| !key.key.unit.is_empty() && !key.key.takes_units()) {
+                plain.push(format!("{} {}", key.key.name, key.key.unit));
+            }
+        }
+    }
+    plain.sort();
+    plain.dedup();
+    // `-` is no unit; a factor on the study's own value, and units that the carrier alone knows, are none either.
+    plain.retain(|key| !key.ends_with(" -") && !key.ends_with("times the study's"));
+    assert_eq!(plain, ["activation_energy kJ/mol", "own_supply_per_season units of the carrier"]);
+}

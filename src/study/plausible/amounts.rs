@@ -8,6 +8,8 @@ use crate::weather::WeatherYear;
 /// A season that fills the bins more often than this is no season of this plant: each fill takes a day at the
 /// least (assumption).
 const MOST_FILLS: f64 = 150.0;
+/// Drops of ducts below this are more often kPa or inches of water typed for Pa (assumption: louvres alone take more).
+const LEAST_DROP_PA: f64 = 5.0;
 /// Lights and people that give more than this share of a rough estimate of the heat needed are more often watts
 /// typed for kilowatts (assumption).
 const MUCH_OF_NEED: f64 = 0.5;
@@ -69,6 +71,28 @@ impl Doubts<'_> {
         for (path, number) in found {
             let what = format!("moisture is {number} % of the fuel as burnt, drier than an oven leaves it");
             self.doubt("carrier.moisture", &path, what, "give percent of the mass, as 13 for 13 %");
+        }
+    }
+
+    /// A drop of ducts that no duct has: none at all is said as 0.
+    pub(super) fn small_pressures(&mut self) {
+        let is_small = |input: &&Input| {
+            let key = input.path.rsplit('.').next().unwrap_or_default();
+            input.path.starts_with("room.")
+                && ["duct_pressure_pa", "pressure_pa"].contains(&key)
+                && input.number.is_some_and(|pa| pa > 0.0 && pa < LEAST_DROP_PA)
+        };
+        let small = self.inputs.iter().filter(is_small);
+        let found: Vec<(String, f64)> = small.filter_map(|input| Some((input.path.clone(), input.number?))).collect();
+        for (path, pa) in found {
+            let key = path.rsplit('.').next().unwrap_or_default();
+            let what = format!("{key} is {pa} Pa; ducts, floor and louvres take some 50 to 1000 Pa");
+            self.doubt(
+                "room.duct_pressure",
+                &path,
+                what,
+                "give Pa, or text with its unit: \"0.35 kPa\", \"1.4 in H2O\"",
+            );
         }
     }
 

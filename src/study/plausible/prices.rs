@@ -13,6 +13,9 @@ const GROWN_TO_ELECTRICITY: (f64, f64) = (0.001, 10.0);
 const USUAL_ELECTRICITY: (f64, f64) = (0.01, 1.5);
 /// Money of which a unit is about a dollar.
 const LIKE_A_DOLLAR: [&str; 8] = ["USD", "EUR", "GBP", "CHF", "CAD", "AUD", "NZD", "SGD"];
+/// What a unit of own fuel would fetch, against what the same costs to buy: little where it must be carried away, and
+/// hardly more than its price (assumption).
+const WORTH_TO_PRICE: (f64, f64) = (0.005, 5.0);
 /// A real rate above this, a year, is a lender's of last resort (assumption).
 const HIGH_RATE: f64 = 0.2;
 /// Prices that outrun or lag all others by more than this a year do not do so for a life of a heater
@@ -27,6 +30,10 @@ impl Doubts<'_> {
         let electricity = mean_price(&study.carriers.electricity);
         self.price_of_electricity(electricity, study.currency);
         if electricity <= 0.0 {
+            let what = "electricity costs nothing, so that any heat by it is free";
+            let cure = "give the price of one kWh; of the plant's own, give what a kWh would have fetched";
+            let path = self.electricity_price();
+            self.doubt("price.electricity", &path, what.to_owned(), cure);
             return;
         }
         for (name, carrier) in &study.carriers.fuels {
@@ -39,16 +46,46 @@ impl Doubts<'_> {
         if price <= 0.0 || !LIKE_A_DOLLAR.contains(&currency.code()) || (low..=high).contains(&price) {
             return;
         }
-        let key = if self.inputs.iter().any(|input| input.path == "carrier.electricity.price") {
-            "carrier.electricity.price"
-        } else {
-            "carrier.electricity.tariff"
-        };
+        let key = self.electricity_price();
         let what = format!(
             "electricity costs {price:.3} {} a kWh on average; {low} to {high} is what it costs anywhere",
             currency.code()
         );
-        self.doubt("price.electricity", key, what, "give it in whole money for a kWh, not in cents or for a MWh");
+        self.doubt("price.electricity", &key, what, "give it in whole money for a kWh, not in cents or for a MWh");
+    }
+
+    /// The path of what electricity costs.
+    fn electricity_price(&self) -> String {
+        let price = "carrier.electricity.price";
+        let is_given = self.inputs.iter().any(|input| input.path == price);
+        if is_given { price } else { "carrier.electricity.tariff" }.to_owned()
+    }
+
+    /// What own fuel would fetch, held beside what the same fuel costs to buy.
+    pub(super) fn worth_of_own_fuel(&mut self) {
+        let odd: Vec<(String, f64, f64)> = self
+            .study
+            .carriers
+            .fuels
+            .iter()
+            .filter_map(|(name, carrier)| {
+                let worth = carrier.own.as_ref()?.worth_per_unit;
+                let price = carrier.price_per_unit;
+                let is_odd =
+                    worth > 0.0 && price > 0.0 && !(WORTH_TO_PRICE.0..=WORTH_TO_PRICE.1).contains(&(worth / price));
+                is_odd.then(|| (name.clone(), worth, price))
+            })
+            .collect();
+        for (name, worth, price) in odd {
+            let what = format!("own {name} would have fetched {:.3} times what it costs to buy", worth / price);
+            let path = format!("carrier.{name}.own_supply.worth_otherwise");
+            self.doubt(
+                "fuel.worth",
+                &path,
+                what,
+                "give money for a tonne, not for a kilogram, as the price is for its unit",
+            );
+        }
     }
 
     fn price_of_fuel(&mut self, name: &str, carrier: &Carrier, electricity: f64) {

@@ -1,11 +1,11 @@
-//! What may reach a terminal. Names come from files that others wrote: a control character among them could
+//! What may reach a terminal, a page or a table. Names come from files that others wrote: a control character among them could
 //! rewrite what the reader sees.
 
 use std::fmt::Write;
 
 /// The text with every control character but line ends and tabs, and every sign that turns the direction of
 /// writing, as `\u` and four digits. In JSON such an escape means the character itself.
-pub(super) fn printable(text: &str) -> String {
+pub(crate) fn printable(text: &str) -> String {
     let mut shown = String::with_capacity(text.len());
     for c in text.chars() {
         if is_harmless(c) {
@@ -24,29 +24,6 @@ fn is_harmless(c: char) -> bool {
         '\u{061c}' | '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}'
     );
     !turns && (!c.is_control() || matches!(c, '\n' | '\t'))
-}
-
-/// Text broken at the width of a terminal, with what follows the first line hung below its start.
-pub(super) fn hung(start: &str, text: &str) -> String {
-    const WIDTH: usize = 100;
-    let indent = " ".repeat(start.chars().count());
-    let mut lines = vec![start.to_owned()];
-    let mut is_empty = true;
-    for word in text.split_whitespace() {
-        let line_width = lines.last().map_or(0, |line| line.chars().count());
-        if !is_empty && line_width + 1 + word.chars().count() > WIDTH {
-            lines.push(indent.clone());
-            is_empty = true;
-        }
-        if let Some(line) = lines.last_mut() {
-            if !is_empty {
-                line.push(' ');
-            }
-            line.push_str(word);
-            is_empty = false;
-        }
-    }
-    lines.join("\n")
 }
 
 #[cfg(test)]
