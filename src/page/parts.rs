@@ -207,6 +207,8 @@ impl Of {
 /// A drawn figure with its caption.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub(super) struct Figure {
+    /// Its id in the page, so that it can be linked.
+    pub id: String,
     /// What it is.
     pub title: String,
     /// What to see in it.
@@ -237,6 +239,7 @@ pub(super) fn below(said: Of, figures: impl IntoIterator<Item = Figure>) -> Vec<
 pub(super) fn figure(of: Of, chart: &impl Draw, label: &Label, key: Vec<Key>) -> Figure {
     Figure {
         of,
+        id: format!("figure-{}", label.id),
         title: label.title.clone(),
         caption: label.desc.clone(),
         wide: chart.draw(Width::Wide),
@@ -329,6 +332,7 @@ mod tests {
     #[test]
     fn a_figure_of_something_else_than_the_words_above_it_says_so() {
         let figure = |of| Figure {
+            id: String::new(),
             title: "Bill".into(),
             caption: "It rises.".into(),
             wide: String::new(),
