@@ -146,6 +146,10 @@ impl Supply for Heard<'_> {
         self.supply.uses_exhaust()
     }
 
+    fn goes_by_need(&self) -> bool {
+        self.supply.goes_by_need()
+    }
+
     fn moves_water(&self) -> bool {
         self.supply.moves_water()
     }
