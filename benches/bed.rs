@@ -9,8 +9,8 @@ use dryledger::cool_store::Keeping;
 use dryledger::cool_store::Placement;
 use dryledger::crop::{Isotherm, ThinLayer};
 use dryledger::dryer::{AirPath, Bed, BinFan, BinSpec, IntakeShape, Nuts, RoomSpec, Stage, StageBy};
-use dryledger::heat::{Kind, Resistance, Source};
-use dryledger::season::{Calling, Heating, Intake, Plant, PlantCrop, StayRules, run_option};
+use dryledger::heat::{Dehumidifier, Kind, Resistance, Source};
+use dryledger::season::{Calling, Heating, Intake, Plant, PlantCrop, References, StayRules, run_option};
 use dryledger::weather::{Hour, WeatherYear};
 
 const PRESSURE_PA: f64 = 95_000.0;
@@ -127,7 +127,7 @@ fn plant(bins: usize, layers: usize) -> Plant {
 }
 
 /// One option through one season of ten bins of 12 layers: heat that suffices, and heat that is short in
-/// every hour.
+/// every hour; the last is a fifth of the need.
 #[divan::bench(args = [160.0, 60.0, 30.0])]
 fn season_of_ten_bins(bencher: Bencher, capacity_kw: f64) {
     season(bencher, (10, 12), capacity_kw, 640.0);
@@ -140,15 +140,50 @@ fn season_of_twenty_bins_of_twenty_layers(bencher: Bencher) {
 }
 
 fn season(bencher: Bencher, (bins, layers): (usize, usize), capacity_kw: f64, tonnes: f64) {
-    let heating = Heating {
-        name: "electric".into(),
+    let (heating, intake) = (electric("electric", capacity_kw), nuts_of(tonnes));
+    let (plant, year) = (plant(bins, layers), weather());
+    bencher.bench_local(|| run_option(black_box(&plant), &heating, &intake, &year));
+}
+
+/// One option more on a path that another has laid.
+#[divan::bench]
+fn further_option_on_a_path(bencher: Bencher) {
+    let (plant, intake, year) = (plant(10, 12), nuts_of(640.0), weather());
+    let references = References::default();
+    references.run_beside_others(&plant, &electric("first", 160.0), &intake, &year);
+    let further = electric("further", 170.0);
+    bencher.bench_local(|| references.run_beside_others(black_box(&plant), &further, &intake, &year));
+}
+
+/// A season of ten bins that a dehumidifier dries, with heaters beside it.
+#[divan::bench]
+fn season_of_a_dehumidifier(bencher: Bencher) {
+    let dehumidifier = Dehumidifier {
+        coil_air_kg_per_s: 3.0,
+        bypass: 0.15,
+        apparatus_dew_point_c: 12.0,
+        evaporator_approach_k: 5.0,
+        condenser_approach_k: 10.0,
+        carnot_fraction: 0.45,
+        cooling_cop_max: 6.0,
+        humidity_min: 0.25,
+    };
+    let mut heating = electric("dehumidifier", 160.0);
+    heating.sources.insert(0, Source::new("dehumidifier", 60.0, Kind::Dehumidifier(dehumidifier)));
+    let (plant, intake, year) = (plant(10, 12), nuts_of(640.0), weather());
+    bencher.bench_local(|| run_option(black_box(&plant), &heating, &intake, &year));
+}
+
+fn electric(name: &str, capacity_kw: f64) -> Heating {
+    Heating {
+        name: name.into(),
         condensers: Placement::Outdoors.into(),
         condensers_room: 0,
         calling: Calling::Ordered,
         sources: vec![Source::new("heaters", capacity_kw, Kind::Resistance(Resistance))],
-    };
-    let intake =
-        Intake::Shaped { tonnes, shape: IntakeShape::Bell, moisture: 0.282, load_t: 3.0, truck_days: Vec::new() };
-    let (plant, year) = (plant(bins, layers), weather());
-    bencher.bench_local(|| run_option(black_box(&plant), &heating, &intake, &year));
+    }
+}
+
+fn nuts_of(tonnes: f64) -> Intake {
+    Intake::Shaped { tonnes, shape: IntakeShape::Bell, moisture: 0.282, load_t: 3.0, truck_days: Vec::new() }
 }

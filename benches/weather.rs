@@ -83,6 +83,19 @@ fn wet_bulbs(bencher: Bencher) {
         .bench_local(|| black_box(&states).iter().map(MoistAir::wet_bulb_c).sum::<f64>());
 }
 
+/// Humidity ratio, enthalpy and wet bulb from temperature and relative humidity: states a second.
+#[divan::bench]
+fn moist_air_states(bencher: Bencher) {
+    let states: Vec<(f64, f64)> = (50..400)
+        .flat_map(|tenths| (1..100).map(move |pct| (f64::from(tenths) / 10.0, f64::from(pct) / 100.0)))
+        .collect();
+    let of = |&(t, rh): &(f64, f64)| {
+        let air = MoistAir::from_relative_humidity(t, rh, 96_000.0).expect("air in range");
+        air.humidity_ratio() + air.enthalpy_kj_per_kg() + air.wet_bulb_c()
+    };
+    bencher.counter(ItemsCount::new(states.len())).bench_local(|| black_box(&states).iter().map(of).sum::<f64>());
+}
+
 fn read_rows(bencher: Bencher, bytes: &[u8]) {
     let rows = read_bytes("bench", bytes).expect("a reading").rows.len();
     bencher

@@ -1,6 +1,7 @@
 //! Saturation of water vapour over ice and over water, and the vapour pressure of moist air.
 
 use super::constants::RATIO_OF_MOLAR_MASSES;
+use std::sync::LazyLock;
 
 /// Range of the saturation equations, °C (Hyland & Wexler 1983: ice -100..0.01, water 0..200).
 pub const SATURATION_RANGE_C: (f64, f64) = (-100.0, 200.0);
@@ -14,9 +15,50 @@ const KELVIN: f64 = 273.15;
 /// Saturation pressure of water vapour, Pa, at `t_c` in °C (-100..200), over ice below 0.01 °C.
 ///
 /// Hyland & Wexler (1983); ASHRAE Fundamentals (2017) ch. 1 eq. 5 (ice) and eq. 6 (water).
-/// Differs from IAPWS-95 by at most 0.021 % over -20..100 °C.
+/// Differs from IAPWS-95 by at most 0.021 % over -20..100 °C. Between the triple point and 100 °C the equation's
+/// own Taylor series stand in for it, to rounding: a season asks for it a million times.
 pub fn saturation_pressure_pa(t_c: f64) -> f64 {
-    ln_saturation_pressure(t_c).exp()
+    // Below the range the share of a cell is less than zero, and no number stays none.
+    let cells = t_c - TRIPLE_POINT_C;
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // within a few hundred
+    let place = cells as usize;
+    match OVER_WATER.get(place) {
+        Some(series) if cells > 0.0 => {
+            let dt = cells - place as f64 - 0.5;
+            series.iter().rev().fold(0.0, |sum, term| sum * dt + term)
+        }
+        _ => ln_saturation_pressure(t_c).exp(),
+    }
+}
+
+/// Terms of a Taylor series: the first left out is below 1e-16 of the value half a kelvin away.
+const TERMS: usize = 8;
+
+/// The saturation pressure over water as Taylor series, Pa and K, about the middle of every kelvin from the triple
+/// point on.
+static OVER_WATER: LazyLock<[[f64; TERMS]; 100]> =
+    LazyLock::new(|| std::array::from_fn(|cell| series_over_water(TRIPLE_POINT_C + cell as f64 + 0.5)));
+
+/// Taylor series of the saturation pressure over water about `t_c`: that of its logarithm term by term, then of the
+/// exponential by p' = p (ln p)'.
+fn series_over_water(t_c: f64) -> [f64; TERMS] {
+    let t = t_c + KELVIN;
+    let mut of_ln = [0.0; TERMS];
+    for (k, term) in (0_i32..).zip(&mut of_ln).skip(1) {
+        let sign = if k % 2 == 0 { 1.0 } else { -1.0 };
+        // 1/T and ln T, each over its k-th power.
+        *term = -5.8002206e3 * sign / t.powi(k + 1) - 6.5459673 * sign / (f64::from(k) * t.powi(k));
+    }
+    of_ln[1] += -4.8640239e-2 + t * (2.0 * 4.1764768e-5 - t * 3.0 * 1.4452093e-8);
+    of_ln[2] += 4.1764768e-5 - t * 3.0 * 1.4452093e-8;
+    of_ln[3] -= 1.4452093e-8;
+    let mut series = [0.0; TERMS];
+    series[0] = ln_saturation_pressure(t_c).exp();
+    for k in 1..TERMS {
+        let sum: f64 = (1..=k).map(|j| j as f64 * of_ln[j] * series[k - j]).sum();
+        series[k] = sum / k as f64;
+    }
+    series
 }
 
 fn ln_saturation_pressure(t_c: f64) -> f64 {
@@ -121,6 +163,23 @@ mod tests {
         let ice = saturation_pressure_pa(TRIPLE_POINT_C);
         let water = saturation_pressure_pa(TRIPLE_POINT_C + 1e-9);
         assert_relative_eq!(ice, water, max_relative = 1e-4);
+    }
+
+    /// A cell's ends are where its series is worst. The equation itself rounds to a few 1e-16 of its terms, which
+    /// are tens.
+    #[test]
+    fn the_series_are_the_equation() {
+        let mut worst: f64 = 0.0;
+        for step in 1..200_001 {
+            let t = 0.01 + f64::from(step) * 5e-4;
+            let law = ln_saturation_pressure(t).exp();
+            worst = worst.max((saturation_pressure_pa(t) / law - 1.0).abs());
+        }
+        assert!(worst < 3e-14, "{worst}");
+        for t in [-60.0, -0.5, 0.0, 0.01, 100.02, 150.0] {
+            assert_eq!(saturation_pressure_pa(t), ln_saturation_pressure(t).exp());
+        }
+        assert!(saturation_pressure_pa(f64::NAN).is_nan());
     }
 
     #[test]

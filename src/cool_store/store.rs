@@ -378,12 +378,14 @@ impl Store {
         // What the search for the humidity left over, as moisture that all nuts' equilibria are off by.
         let off = (by_law_kg - demand.nuts_water_kg) / takes_kg;
         let mut gained_kg = 0.0;
+        let even = |drift: &Drift| drift.isotherm.equilibrium_moisture(air_c, demand.relative_humidity);
+        let evens: Vec<f64> = drifting.iter().map(|(drift, _)| even(drift)).collect();
         for batch in &mut self.batches {
-            let Some(drift) = batch.keeping.drift else {
+            let mut kinds = drifting.iter().zip(&evens);
+            let Some(((_, nuts), even)) = kinds.find(|((drift, _), _)| Some(*drift) == batch.keeping.drift) else {
                 continue;
             };
-            let even = drift.isotherm.equilibrium_moisture(air_c, demand.relative_humidity);
-            let gains = ((even + off) * batch.dry_kg - batch.water_kg) * drift.share(hours);
+            let gains = ((even + off) * batch.dry_kg - batch.water_kg) * nuts.share;
             batch.water_kg += gains;
             self.lost_kg[batch.crop] -= gains;
             gained_kg += gains;

@@ -92,6 +92,12 @@ fn arrhenius(before: f64, kj_per_mol: f64, temperature_c: f64) -> f64 {
     before * (kj_per_mol / (GAS_CONSTANT * (temperature_c + KELVIN))).exp()
 }
 
+/// 1 - exp(-y) of y zero or more. The plain exponential loses digits only where it is nearly one, and is far quicker.
+#[inline]
+fn one_less_exp(y: f64) -> f64 {
+    if y < 1e-3 { -(-y).exp_m1() } else { 1.0 - (-y).exp() }
+}
+
 /// ln(1 - RH). The plain logarithm loses digits only where the air is nearly bone dry, and is far
 /// quicker: this is the hottest line of a season.
 #[inline]
@@ -155,7 +161,8 @@ impl Isotherm {
     pub fn equilibrium_relative_humidity(&self, temperature_c: f64, moisture_db: f64) -> f64 {
         let m = moisture_db * 100.0;
         match *self {
-            Self::ModifiedHenderson { k, n, c } => -(-k * (temperature_c + c) * m.powf(n)).exp_m1(),
+            // powf(n), at half its cost
+            Self::ModifiedHenderson { k, n, c } => one_less_exp(k * (temperature_c + c) * (n * m.ln()).exp()),
             Self::ModifiedChungPfost { a, b, c } => (-a / (temperature_c + c) * (-b * m).exp()).exp(),
             Self::ModifiedHalsey { a, b, c } => (-(a + b * temperature_c).exp() * m.powf(-c)).exp(),
             Self::ModifiedOswin { a, b, c } => 1.0 / (1.0 + ((a + b * temperature_c) / m).powf(c)),
@@ -175,22 +182,30 @@ impl Isotherm {
     /// - GAB: R_w T² times the derivative of ln a along constant M (implicit differentiation).
     #[inline]
     pub fn net_heat_of_desorption_kj_per_kg(&self, temperature_c: f64, moisture_db: f64) -> f64 {
+        let activity = self.equilibrium_relative_humidity(temperature_c, moisture_db);
+        self.net_heat_at_activity_kj_per_kg(temperature_c, moisture_db, activity)
+    }
+
+    /// The same where the water activity of these nuts is known.
+    #[inline]
+    pub(crate) fn net_heat_at_activity_kj_per_kg(&self, temperature_c: f64, moisture_db: f64, activity: f64) -> f64 {
         let m = moisture_db * 100.0;
         let kelvin = temperature_c + KELVIN;
         let slope = match *self {
-            Self::ModifiedHenderson { k, n, c } => {
-                // K Mᴺ (1 - a)/a = y/(eʸ - 1)/(T + C) with y = K (T + C) Mᴺ, which has a limit at M = 0
-                // powf(n), at half its cost
-                let y = k * (temperature_c + c) * (n * m.ln()).exp();
-                let share = if y > 1e-12 { y / y.exp_m1() } else { 1.0 };
+            Self::ModifiedHenderson { c, .. } => {
+                // K Mᴺ = -ln(1 - a)/(T + C); the share has a limit at M = 0, and one where soaked nuts round to a = 1
+                let share = if activity >= 1.0 {
+                    0.0
+                } else if activity > 1e-12 {
+                    -ln_of_dryness(activity) * (1.0 - activity) / activity
+                } else {
+                    1.0
+                };
                 share / (temperature_c + c)
             }
             Self::ModifiedChungPfost { a, b, c } => a / ((temperature_c + c) * (temperature_c + c)) * (-b * m).exp(),
             Self::ModifiedHalsey { a, b, c } => -b * (a + b * temperature_c).exp() * m.max(HALSEY_DRIEST_PCT).powf(-c),
-            Self::ModifiedOswin { a, b, c } => {
-                let activity = self.equilibrium_relative_humidity(temperature_c, moisture_db);
-                (1.0 - activity) * c * -b / (a + b * temperature_c)
-            }
+            Self::ModifiedOswin { a, b, c } => (1.0 - activity) * c * -b / (a + b * temperature_c),
             Self::Gab { monolayer_kj_per_mol, c_kj_per_mol, k_kj_per_mol, .. } => {
                 // ln M = ln M_m + ln C + ln x - ln(1 - x) - ln[1 + (C - 1) x], x = K a, held constant
                 let at = self.gab_at(temperature_c);

@@ -87,7 +87,7 @@ impl ThinLayer {
         let progress = self.rate_per_h(temperature_c) * hours;
         let to_go = moisture - equilibrium;
         if let Self::Newton { .. } = self {
-            return equilibrium + to_go * (-progress).exp();
+            return equilibrium + to_go * left_of(progress);
         }
         let span = received_moisture.max(moisture) - equilibrium;
         let share = to_go / span;
@@ -102,7 +102,7 @@ impl ThinLayer {
                 let gone = fourier_of_sphere(share);
                 span * moisture_ratio_of_sphere(gone + progress / (PI * PI))
             }
-            _ => to_go * (-progress).exp(),
+            _ => to_go * left_of(progress),
         };
         // Rounding must not wet nuts that dry.
         equilibrium + if drying { left.min(to_go) } else { left }
@@ -127,6 +127,19 @@ impl ThinLayer {
     }
 }
 
+/// exp(-progress). Of the little progress of an hour the series is exact to rounding, and far quicker.
+#[inline]
+fn left_of(progress: f64) -> f64 {
+    /// 1/k! from 8 down to 0.
+    const TERMS: [f64; 9] =
+        [1.0 / 40320.0, 1.0 / 5040.0, 1.0 / 720.0, 1.0 / 120.0, 1.0 / 24.0, 1.0 / 6.0, 0.5, 1.0, 1.0];
+    if progress.abs() > 0.0625 {
+        return (-progress).exp();
+    }
+    let x = -progress;
+    TERMS.iter().fold(0.0, |sum, term| sum * x + term)
+}
+
 /// Rate of Newton's law, 1/h, that a drying log implies: k = ln[(M₀ - Mₑ)/(M - Mₑ)]/t. `None` unless
 /// the nuts dried (M₀ > M > Mₑ) over a positive time.
 pub fn rate_of_log_per_h(received: f64, dried: f64, equilibrium: f64, hours: f64) -> Option<f64> {
@@ -141,6 +154,14 @@ mod tests {
     use proptest::prelude::*;
 
     const NEWTON: ThinLayer = ThinLayer::Newton { rate_per_h: 0.02, reference_c: 40.0, activation_kj_per_mol: 30.0 };
+
+    #[test]
+    fn the_series_of_little_progress_is_the_exponential() {
+        for step in -700..700 {
+            let progress = f64::from(step) * 1e-4;
+            assert_relative_eq!(left_of(progress), (-progress).exp(), max_relative = 4e-16);
+        }
+    }
 
     #[test]
     fn page_with_exponent_one_is_newton() {

@@ -6,7 +6,7 @@ use super::bin::{Bin, Load, Phase};
 use super::course::Finish;
 use super::streams::{after_fan, outside_at};
 use crate::air::{AirState, MoistAir};
-use crate::solve::rising_root;
+use crate::solve::nearly_rising_root;
 
 impl Load {
     /// Says that drying ends after this share of the coming step; at its beginning, that it has ended.
@@ -154,7 +154,7 @@ fn share_until_done(
     };
     // What is left falls nearly straight through the step.
     let slope = left_before - left_after;
-    rising_root(left_before / slope, slope, (1e-6, 1.0), TOLERANCE, done_after).x
+    nearly_rising_root(left_before / slope, slope, (1e-6, 1.0), TOLERANCE, done_after).x
 }
 
 /// Batches that dried for a part of the step begin to cool in the rest of it.

@@ -77,9 +77,11 @@ pub(super) struct Ahead {
 impl Ahead {
     /// For a step of `hours` with so much air, kg per kg of dry matter.
     pub(super) fn of(layer: &Layer, nuts: &Nuts, air_per_dry_matter: f64, pressure_pa: f64, hours: f64) -> Self {
-        let binding_kj_per_kg = nuts.binding_kj_per_kg(layer.temperature_c, layer.moisture);
+        let activity = nuts.water_activity(layer.temperature_c, layer.moisture);
+        let binding_kj_per_kg = nuts.binding_at_activity_kj_per_kg(layer.temperature_c, layer.moisture, activity);
         let lost_share = lost_share(layer, nuts, hours);
-        let units = lost_share * pull_used_up(layer, nuts, binding_kj_per_kg, air_per_dry_matter, pressure_pa);
+        let pull = pull_used_up(layer, nuts, (activity, binding_kj_per_kg), air_per_dry_matter, pressure_pa);
+        let units = lost_share * pull;
         Self { binding_kj_per_kg, leaving_share: share_of_leaving(units, lost_share) }
     }
 }
@@ -99,12 +101,17 @@ const HALF_DAMP: f64 = 0.5;
 /// the pull across the layer over the pull of the leaving air, to first order. What a rise of the air's
 /// humidity takes off the pull is the chord of the isotherm, to the nuts or to half-damp air where they are
 /// drier: the upper end of what happens, which keeps thick layers stable.
-fn pull_used_up(layer: &Layer, nuts: &Nuts, binding_kj_per_kg: f64, air_per_dry_matter: f64, pressure_pa: f64) -> f64 {
+fn pull_used_up(
+    layer: &Layer,
+    nuts: &Nuts,
+    (activity, binding_kj_per_kg): (f64, f64),
+    air_per_dry_matter: f64,
+    pressure_pa: f64,
+) -> f64 {
     let Layer { moisture, temperature_c, .. } = *layer;
     if air_per_dry_matter <= 0.0 {
         return 0.0;
     }
-    let activity = nuts.water_activity(temperature_c, moisture);
     let t_c = within_saturation(temperature_c);
     let capacity = air_per_dry_matter * CP_DRY_AIR + nuts.heat_capacity(moisture);
     // Rise of the air's relative humidity per kg of water given up: by the water, and by the cooling.
@@ -116,6 +123,9 @@ fn pull_used_up(layer: &Layer, nuts: &Nuts, binding_kj_per_kg: f64, air_per_dry_
     held_per_humidity * (by_water + by_cooling)
 }
 
+/// Units below which the series of 1/(1 - e⁻ᴺ) - 1/N is exact to rounding, and the form itself is not.
+const FEW_UNITS: f64 = 0.05;
+
 /// Share of the leaving air in the mean air of a layer that uses up the pull of its air exponentially, by so
 /// many units: y' = -N y has the mean y_in (1 - e⁻ᴺ)/N and leaves with y_in e⁻ᴺ. From a half (N = 0) to one.
 ///
@@ -123,8 +133,13 @@ fn pull_used_up(layer: &Layer, nuts: &Nuts, binding_kj_per_kg: f64, air_per_dry_
 /// theirs is the balance with the leaving air. The square of the share lost leads there without touching
 /// nuts that dry over many steps.
 fn share_of_leaving(units: f64, lost_share: f64) -> f64 {
-    let by_pull =
-        if units < 1e-3 { 0.5 + units.max(0.0) / 12.0 } else { (1.0 / -(-units).exp_m1() - 1.0 / units).min(1.0) };
+    let by_pull = if units < FEW_UNITS {
+        let units = units.max(0.0);
+        let square = units * units;
+        0.5 + units * (1.0 / 12.0 - square * (1.0 / 720.0 - square / 30240.0))
+    } else {
+        (1.0 / (1.0 - (-units).exp()) - 1.0 / units).min(1.0)
+    };
     1.0 - (1.0 - by_pull) * (1.0 - lost_share * lost_share)
 }
 
@@ -284,5 +299,22 @@ impl Step<'_> {
             return x;
         }
         given_up(rising_root(highest, 2.0, (0.0, highest), 1e-14, over).x)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Both forms of the share meet, and are those of the closed form by exp(N) - 1.
+    #[test]
+    fn the_share_of_the_leaving_air_has_no_step() {
+        for units in [1e-6, 1e-3, 0.01, 0.0499999, 0.0500001, 0.3, 2.0, 30.0] {
+            let closed = 1.0 / -f64::exp_m1(-units) - 1.0 / units;
+            let share = share_of_leaving(units, 0.0);
+            assert!((share - closed).abs() < 1e-15 / units + 1e-14, "{units}: {share} {closed}");
+        }
+        assert_eq!(share_of_leaving(0.0, 0.0), 0.5);
+        assert_eq!(share_of_leaving(0.0, 1.0), 1.0);
     }
 }

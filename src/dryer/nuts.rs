@@ -50,6 +50,12 @@ impl Nuts {
         self.isotherm.net_heat_of_desorption_kj_per_kg(within_laws(temperature_c), moisture)
     }
 
+    /// The same where their water activity is known.
+    #[inline]
+    pub(super) fn binding_at_activity_kj_per_kg(&self, temperature_c: f64, moisture: f64, activity: f64) -> f64 {
+        self.isotherm.net_heat_at_activity_kj_per_kg(within_laws(temperature_c), moisture, activity)
+    }
+
     /// Moisture, dry basis, after `hours` in air of this temperature (°C) and equilibrium, by the
     /// thin-layer law.
     #[inline]

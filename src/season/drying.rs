@@ -17,6 +17,7 @@ use std::sync::Arc;
 pub const TAIL_DRYING_HOURS: usize = 45 * 24;
 
 /// A batch between two rooms: neither bin is free, and no air passes it.
+#[derive(Clone, Debug)]
 pub(super) struct Underway {
     pub load: Load,
     /// Room and bin that it comes from.
@@ -52,6 +53,19 @@ pub(super) struct Drying<'a> {
     pub(super) leaving: Vec<Arrival>,
 }
 
+/// Nuts and rooms as they stand at the beginning of an hour: a season can go on from here.
+#[derive(Clone, Debug)]
+pub(super) struct Mark {
+    next_delivery: usize,
+    rooms: Vec<Room>,
+    room_sums: Vec<RoomSum>,
+    underway: Vec<Underway>,
+    heap: WaitingNuts,
+    watch: Watch,
+    tonnage: Tonnage,
+    batches: Vec<BatchRecord>,
+}
+
 impl<'a> Drying<'a> {
     /// Before the first hour.
     pub(super) fn new(plant: &'a Plant, intake: &Intake, year: &'a WeatherYear) -> Self {
@@ -72,6 +86,43 @@ impl<'a> Drying<'a> {
             batches: Vec::new(),
             leaving: Vec::new(),
         }
+    }
+
+    /// How all stands, between two hours.
+    pub(super) fn mark(&self) -> Mark {
+        // Whatever else is here follows from the plant, the intake and the year, or is of one hour alone.
+        let Self {
+            plant: _,
+            year: _,
+            nuts: _,
+            deliveries: _,
+            hour: _,
+            leaving: _,
+            next_delivery,
+            rooms,
+            room_sums,
+            underway,
+            heap,
+            watch,
+            tonnage,
+            batches,
+        } = self;
+        Mark {
+            next_delivery: *next_delivery,
+            rooms: rooms.clone(),
+            room_sums: room_sums.clone(),
+            underway: underway.clone(),
+            heap: heap.clone(),
+            watch: watch.clone(),
+            tonnage: *tonnage,
+            batches: batches.clone(),
+        }
+    }
+
+    /// Stands as at this mark of a season of the same plant, intake and year.
+    pub(super) fn at_mark(self, mark: &Mark) -> Self {
+        let Mark { next_delivery, rooms, room_sums, underway, heap, watch, tonnage, batches } = mark.clone();
+        Self { next_delivery, rooms, room_sums, underway, heap, watch, tonnage, batches, ..self }
     }
 
     fn drying_time_is_up(&self, at: usize) -> bool {

@@ -1,5 +1,6 @@
 //! The season: the hour loop of one option in one weather year, and all of them in parallel.
 
+mod branch;
 mod course;
 mod dispatch;
 mod drying;

@@ -4,7 +4,7 @@
 //! bit for bit, and is not gone through anew.
 
 use super::course::{Course, Dried, RoomStep};
-use super::drying::Drying;
+use super::drying::{Drying, Mark};
 use super::hour_sum::Waiting;
 use super::plant::{Heating, Plant};
 use crate::air::MoistAir;
@@ -14,6 +14,9 @@ use crate::weather::Hour;
 use chrono::NaiveDateTime;
 use std::cell::{Cell, RefCell};
 use std::convert::Infallible;
+
+/// A path is marked at this many hours: so much of it is lived through anew, at most, by an option that leaves it.
+const HOURS_BETWEEN_MARKS: usize = 7 * 24;
 
 /// True if nothing that this option has changes the air but by the heat it gives: what it does on a path can be
 /// told from its answers alone.
@@ -44,6 +47,20 @@ pub(super) struct Path {
     /// Questions of the first step of the first room, then of the next.
     questions: Vec<Question>,
     dried: Dried,
+    /// Where others can leave it, in the order of the hours.
+    marks: Vec<PathMark>,
+}
+
+/// A place at the beginning of an hour at which a path can be left.
+#[derive(Clone, Debug)]
+struct PathMark {
+    stands: Mark,
+    /// How much of the path lies before.
+    hours: usize,
+    arrivals: usize,
+    rooms: usize,
+    steps: usize,
+    questions: usize,
 }
 
 #[derive(Clone, Copy, Debug)]
@@ -57,6 +74,15 @@ struct PathHour {
     /// True if nothing dries or cools in any room: such hours are many, and need not be kept.
     is_idle: bool,
 }
+
+/// An hour after the last of a path: its nuts are dry and gone, though a store may still be in use.
+const OVER: PathHour = PathHour {
+    is_over: true,
+    waiting: Waiting { all_t: 0.0, for_bin_t: 0.0 },
+    arrivals: 0,
+    bins_cooling: 0,
+    is_idle: true,
+};
 
 #[derive(Clone, Copy, Debug, PartialEq)]
 struct PathStep {
@@ -88,6 +114,30 @@ impl Path {
     /// Hours of rooms that it holds: what it takes to keep, about 0.8 kB each.
     pub(super) fn room_hours(&self) -> usize {
         self.rooms.len()
+    }
+
+    /// True if nuts were still wet when time or weather ended: then the hour of that end is part of it, which a store
+    /// in use puts off.
+    pub(super) fn leaves_nuts(&self) -> bool {
+        self.dried.tonnage.left_kg > 0.0
+    }
+
+    /// The last mark up to this hour that is not its beginning.
+    fn mark_before(&self, hour: usize) -> Option<&PathMark> {
+        self.marks.iter().rev().find(|mark| mark.hours > 0 && mark.hours <= hour)
+    }
+
+    /// As much of it as lies before a mark.
+    fn up_to(&self, mark: &PathMark) -> Self {
+        Self {
+            hours: self.hours[..mark.hours].to_vec(),
+            arrivals: self.arrivals[..mark.arrivals].to_vec(),
+            rooms: self.rooms[..mark.rooms].to_vec(),
+            steps: self.steps[..mark.steps].to_vec(),
+            questions: self.questions[..mark.questions].to_vec(),
+            dried: Dried::default(),
+            marks: self.marks.iter().filter(|other| other.hours < mark.hours).cloned().collect(),
+        }
     }
 }
 
@@ -146,6 +196,10 @@ impl Supply for Heard<'_> {
         self.supply.uses_exhaust()
     }
 
+    fn goes_by_need(&self) -> bool {
+        self.supply.goes_by_need()
+    }
+
     fn moves_water(&self) -> bool {
         self.supply.moves_water()
     }
@@ -176,12 +230,33 @@ impl<'a> Recorded<'a> {
                 steps: Vec::new(),
                 questions: Vec::new(),
                 dried: Dried::default(),
+                marks: Vec::new(),
             },
             drying,
             hottest_set_c: None,
             idle: RoomHour::default(),
             steps_before: 0,
         }
+    }
+
+    /// At the last mark of a path up to this hour, with `drying` before its first hour; `None` where there is none.
+    pub(super) fn from_path(path: &Path, hour: usize, drying: Drying<'a>) -> Option<(usize, Self)> {
+        let mark = path.mark_before(hour)?;
+        let recorded = Self { path: path.up_to(mark), ..Self::new(drying.at_mark(&mark.stands)) };
+        Some((mark.hours, recorded))
+    }
+
+    fn set_mark(&mut self) {
+        let path = &self.path;
+        let mark = PathMark {
+            stands: self.drying.mark(),
+            hours: path.hours.len(),
+            arrivals: path.arrivals.len(),
+            rooms: path.rooms.len(),
+            steps: path.steps.len(),
+            questions: path.questions.len(),
+        };
+        self.path.marks.push(mark);
     }
 
     /// The path of the season that has been closed.
@@ -198,6 +273,9 @@ impl Course for Recorded<'_> {
     }
 
     fn begin_hour(&mut self, at: usize, hour: &Hour) -> Result<(Waiting, &[Arrival]), Infallible> {
+        if at.is_multiple_of(HOURS_BETWEEN_MARKS) {
+            self.set_mark();
+        }
         let is_over = self.drying.is_over(at);
         let Ok((waiting, leaving)) = self.drying.begin_hour(at, hour);
         let arrivals = leaving.len();
@@ -261,13 +339,16 @@ impl Course for Recorded<'_> {
     }
 }
 
-/// A path ends here, or goes another way than this option's heat would let it.
+/// In this hour of the season a path goes another way than this option's heat would let it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) struct AnotherWay;
+pub(super) struct AnotherWay {
+    pub from_hour: usize,
+}
 
 /// A path gone along again by another option's heat.
 pub(super) struct Followed<'a> {
     path: &'a Path,
+    at: usize,
     hour: Option<&'a PathHour>,
     /// What each room of the plant does in an idle hour.
     idle: Vec<RoomHour>,
@@ -281,7 +362,11 @@ impl<'a> Followed<'a> {
     /// Before the first hour, in a plant of so many rooms.
     pub(super) fn new(path: &'a Path, rooms: usize) -> Self {
         let idle = vec![RoomHour::default(); rooms];
-        Self { path, hour: None, idle, room: 0, step: 0, arrival: 0, question: 0 }
+        Self { path, at: 0, hour: None, idle, room: 0, step: 0, arrival: 0, question: 0 }
+    }
+
+    fn another_way(&self) -> AnotherWay {
+        AnotherWay { from_hour: self.at }
     }
 
     fn is_idle(&self) -> bool {
@@ -297,8 +382,9 @@ impl Course for Followed<'_> {
     }
 
     fn begin_hour(&mut self, at: usize, hour: &Hour) -> Result<(Waiting, &[Arrival]), AnotherWay> {
-        self.hour = self.path.hours.get(at);
-        let of_path = self.hour.ok_or(AnotherWay)?;
+        self.at = at;
+        let of_path = self.path.hours.get(at).unwrap_or(&OVER);
+        self.hour = Some(of_path);
         if of_path.is_idle {
             self.idle.fill(idle(&hour.air));
         }
@@ -324,11 +410,11 @@ impl Course for Followed<'_> {
         if self.is_idle() {
             return Ok(RoomStep::of(&self.idle[place]));
         }
-        let step = self.path.steps.get(self.step).ok_or(AnotherWay)?;
+        let step = self.path.steps.get(self.step).ok_or(self.another_way())?;
         let questions = &self.path.questions[self.question..self.question + step.questions];
         self.step += 1;
         self.question += step.questions;
-        questions.iter().all(|asked| asked.leads_as_before(supply)).then_some(step.room).ok_or(AnotherWay)
+        questions.iter().all(|asked| asked.leads_as_before(supply)).then_some(step.room).ok_or(self.another_way())
     }
 
     fn end_step(&mut self, _: f64) {}

@@ -1,6 +1,6 @@
 //! The paths that were taken so far, found by what they are paths of, whoever asks.
 
-use super::path::{Path, may_follow};
+use super::path::{AnotherWay, Path, may_follow};
 use super::plant::{Heating, Intake, Plant};
 use super::run::Site;
 use crate::ledger::{Book, Detail};
@@ -8,8 +8,8 @@ use crate::weather::WeatherYear;
 use std::collections::VecDeque;
 use std::sync::{Arc, Mutex, PoisonError};
 
-/// Hours of rooms that are kept at a time, some 80 MB: what the options of a plant take in a few weather years. The
-/// path that was not taken for longest goes first.
+/// Hours of rooms that are kept at a time, some 100 MB with the marks: what the options of a plant take in a few
+/// weather years. The path that was not taken for longest goes first.
 const MOST_ROOM_HOURS: usize = 100_000;
 
 /// Paths of plants, intakes and weather years.
@@ -40,22 +40,37 @@ impl Paths {
         if !may_follow(plant, heating) {
             return site.march(heating, detail);
         }
+        let mut longest: Option<(AnotherWay, Arc<Taken>)> = None;
         for taken in self.of(plant, intake, kept) {
-            if let Some(book) = site.follow(&taken.path, heating, detail) {
-                self.keep(taken);
-                return book;
+            match site.follow(&taken.path, heating, detail) {
+                Ok(book) => {
+                    self.keep(taken);
+                    return book;
+                }
+                Err(left) if longest.as_ref().is_none_or(|(other, _)| left.from_hour > other.from_hour) => {
+                    longest = Some((left, taken));
+                }
+                Err(_) => {}
             }
         }
-        let (book, path) = site.march_and_record(heating, detail);
+        // As far along a path as any goes its way.
+        let left = longest.and_then(|(left, taken)| site.leave(&taken.path, left, heating, detail));
+        let (book, path) = left.unwrap_or_else(|| site.march_and_record(heating, detail));
         let (plant, intake, year) = (plant.clone(), intake.clone(), Arc::clone(kept));
         self.keep(Arc::new(Taken { plant, intake, year, path }));
         book
     }
 
+    /// Nuts and rooms know nothing of the store: plants that differ in it alone share paths.
     fn of(&self, plant: &Plant, intake: &Intake, year: &Arc<WeatherYear>) -> Vec<Arc<Taken>> {
         let taken = self.taken.lock().unwrap_or_else(PoisonError::into_inner);
-        let alike =
-            |taken: &&Arc<Taken>| Arc::ptr_eq(&taken.year, year) && taken.plant == *plant && taken.intake == *intake;
+        let dryer = Plant { store: None, ..plant.clone() };
+        let is_dryer_of = |other: &Plant| Plant { store: None, ..other.clone() } == dryer;
+        let alike = |taken: &&Arc<Taken>| {
+            let is_year_of_nuts = Arc::ptr_eq(&taken.year, year) && taken.intake == *intake;
+            let ends_alike = taken.plant.store == plant.store || !taken.path.leaves_nuts();
+            is_year_of_nuts && ends_alike && is_dryer_of(&taken.plant)
+        };
         taken.iter().filter(alike).cloned().collect()
     }
 

@@ -61,8 +61,7 @@ impl References {
         detail: Detail,
         done: impl Fn() + Sync,
     ) -> Vec<Vec<Book>> {
-        // The first of those that may take one path lays it; then the others follow, or go their own way.
-        let (first, others) = first_of_alike(plant, heatings);
+        let waves = waves(plant, heatings);
         let run = |options: Vec<usize>| -> Vec<((usize, usize), Book)> {
             let pairs: Vec<(usize, usize)> =
                 (0..years.len()).flat_map(|year| options.iter().map(move |&option| (option, year))).collect();
@@ -74,8 +73,7 @@ impl References {
             };
             pairs.into_par_iter().map(march).collect()
         };
-        let mut marched = run(first);
-        marched.extend(run(others));
+        let mut marched: Vec<((usize, usize), Book)> = waves.into_iter().flat_map(run).collect();
         marched.sort_unstable_by_key(|(place, _)| *place);
         let marches: Vec<Book> = marched.into_iter().map(|(_, book)| book).collect();
         // The first option whose own march serves is taken, whatever the order in which they ended.
@@ -136,8 +134,8 @@ impl References {
         let reference = known.found.get_or_init(|| {
             Arc::new(serving.map_or_else(
                 || {
-                    let site = Site { plant: &known.plant, intake, year };
-                    Reference::of(&site.march(&ample(), Detail::Site))
+                    let march = self.paths.march(&known.plant, &ample(), intake, &known.year, Detail::Site);
+                    Reference::of(&march)
                 },
                 Reference::of,
             ))
@@ -171,17 +169,27 @@ impl References {
     }
 }
 
-/// Places of the options that lay a path, the first of those that may take one; and of all others.
-fn first_of_alike(plant: &Plant, heatings: &[Heating]) -> (Vec<usize>, Vec<usize>) {
+/// Places of the options in the order in which they are best run: the first that may share a path lays it; then
+/// the first of each way to have condensers in a room, which leave it somewhere; then all others, which follow one
+/// of these, or go their own way.
+fn waves(plant: &Plant, heatings: &[Heating]) -> [Vec<usize>; 3] {
     let stands = |heating: &Heating| {
         let indoors = heating.condensers.place.may_stand_in_room();
         indoors.then_some((heating.condensers, heating.condensers_room))
     };
-    (0..heatings.len()).partition(|&place| {
-        let heating = &heatings[place];
-        let alike = |before: &Heating| may_follow(plant, before) && stands(before) == stands(heating);
-        !may_follow(plant, heating) || !heatings[..place].iter().any(alike)
-    })
+    let mut waves = [const { Vec::new() }; 3];
+    for (place, heating) in heatings.iter().enumerate() {
+        let mut before = heatings[..place].iter().filter(|before| may_follow(plant, before)).peekable();
+        let wave = if !may_follow(plant, heating) || before.peek().is_none() {
+            0
+        } else if before.all(|before| stands(before) != stands(heating)) {
+            1
+        } else {
+            2
+        };
+        waves[wave].push(place);
+    }
+    waves
 }
 
 fn measured(book: Book, year: &WeatherYear, reference: &Arc<Reference>) -> Book {

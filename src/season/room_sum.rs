@@ -4,7 +4,7 @@ use crate::dryer::{RoomHour, RoomSpec};
 use crate::ledger::RoomBook;
 
 /// What one room did so far.
-#[derive(Default)]
+#[derive(Clone, Debug, Default)]
 pub(super) struct RoomSum {
     /// Batches that began to dry in it.
     pub batches: usize,

@@ -1,10 +1,11 @@
 //! An option through a weather year: the nuts' side and the heat's side of the season together.
 
+use super::branch::Branching;
 use super::course::Course;
 use super::dispatch::Dispatch;
 use super::drying::Drying;
 use super::impatient::Impatient;
-use super::path::{Followed, Path, Recorded};
+use super::path::{AnotherWay, Followed, Path, Recorded};
 use super::plant::{Heating, Intake, Plant};
 use crate::ledger::{Book, Detail};
 use crate::weather::WeatherYear;
@@ -30,10 +31,24 @@ impl<'a> Site<'a> {
         (book, recorded.into_path())
     }
 
-    /// The same along a path; `None` where the option goes another way.
-    pub(super) fn follow(self, path: &Path, heating: &Heating, detail: Detail) -> Option<Book> {
+    /// The same along a path; an error where the option goes another way.
+    pub(super) fn follow(self, path: &Path, heating: &Heating, detail: Detail) -> Result<Book, AnotherWay> {
         let followed = Followed::new(path, self.plant.rooms.len());
-        self.go(followed, heating, detail).ok().map(|(book, _)| book)
+        self.go(followed, heating, detail).map(|(book, _)| book)
+    }
+
+    /// The same along a path up to the last mark before the hour in which the option goes another way, and lived
+    /// through and recorded from there; `None` where it leaves before any mark.
+    pub(super) fn leave(
+        self,
+        path: &Path,
+        left: AnotherWay,
+        heating: &Heating,
+        detail: Detail,
+    ) -> Option<(Book, Path)> {
+        let branching = Branching::off(path, left.from_hour, self.plant.rooms.len(), self.drying())?;
+        let (book, branching) = self.go(branching, heating, detail).ok()?;
+        Some((book, branching.into_path()))
     }
 
     /// One option, given up as soon as any nuts have waited for a bin longer than `waiting_hours`: `None`.

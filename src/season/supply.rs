@@ -117,6 +117,10 @@ impl Supply for OptionSupply<'_> {
         self.stack.sources().iter().any(|source| source.kind.says().uses_exhaust())
     }
 
+    fn goes_by_need(&self) -> bool {
+        self.condensers.place.place().has_damper()
+    }
+
     fn moves_water(&self) -> bool {
         self.stack.moves_water()
     }

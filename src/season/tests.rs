@@ -489,7 +489,7 @@ fn options_go_along_a_path_that_is_there() {
     let site = Site { plant: &plant, intake: &intake, year: &year };
     let along = |taken: usize, other: usize| {
         let (_, path) = site.march_and_record(&heatings[taken], Detail::Site);
-        site.follow(&path, &heatings[other], Detail::Site)
+        site.follow(&path, &heatings[other], Detail::Site).ok()
     };
     let alone = |option: usize| Some(site.march(&heatings[option], Detail::Site));
     for followed in [(0, 1), (0, 2), (0, 3), (1, 0), (3, 3), (4, 4)] {
@@ -498,5 +498,59 @@ fn options_go_along_a_path_that_is_there() {
     // Too little heat, and other heat where it is short, go another way.
     for other in [(0, 4), (4, 0), (4, 5)] {
         assert_eq!(along(other.0, other.1), None, "{other:?}");
+    }
+}
+
+/// Heat that is short from the hour of the largest need on, weeks into the season, and condensers in the room, whose
+/// heat is too much at some hour: the path is left at the mark before, and the books are those of the option alone.
+/// Others follow the way that branches off.
+#[test]
+fn a_path_is_left_at_the_mark_before_another_way() {
+    let (plant, intake, year) = (plant(), intake(120.0), Arc::new(year(40, 30)));
+    let site = Site { plant: &plant, intake: &intake, year: &year };
+    let ample = electric(Placement::Outdoors, 1000.0);
+    let (book, path) = site.march_and_record(&ample, Detail::Site);
+    let peak_kw = book.hours.iter().map(|hour| hour.heat_asked_kwh).fold(0.0, f64::max);
+    for heating in [electric(Placement::Outdoors, 0.97 * peak_kw), electric(Placement::Room, 0.99 * peak_kw)] {
+        let left = site.follow(&path, &heating, Detail::Site).expect_err("short, or too warm");
+        assert!(left.from_hour > 14 * 24, "{left:?}");
+        let (book, own) = site.leave(&path, left, &heating, Detail::Site).expect("a mark");
+        assert_eq!(book, site.march(&heating, Detail::Site));
+        assert_eq!(site.follow(&own, &heating, Detail::Site), Ok(book));
+    }
+    // Before the first mark there is none to leave at.
+    let poor = electric(Placement::Outdoors, 1.0);
+    let left = site.follow(&path, &poor, Detail::Site).expect_err("short at once");
+    assert!(site.leave(&path, left, &poor, Detail::Site).is_none());
+}
+
+/// Nuts and rooms know nothing of the store: who has one goes along the path of who has none, and on after its end.
+#[test]
+fn a_path_outlasts_its_nuts() {
+    let (with_store, intake, year) = (plant(), intake(60.0), Arc::new(year(20, 60)));
+    let without = Plant { store: None, ..plant() };
+    let heating = electric(Placement::Outdoors, 1000.0);
+    let site = |plant| Site { plant, intake: &intake, year: &year };
+    let (short, path) = site(&without).march_and_record(&heating, Detail::Site);
+    let long = site(&with_store).follow(&path, &heating, Detail::Site);
+    assert_eq!(long, Ok(site(&with_store).march(&heating, Detail::Site)));
+    assert!(long.is_ok_and(|long| long.hours.len() > short.hours.len()));
+}
+
+/// Wet nuts that are left are told of in the last hour, which is another where a store is in use: such a path is of one
+/// store alone, and the reference of a plant that leaves nuts is none of its options' paths.
+#[test]
+fn wet_nuts_that_are_left_are_told_of_in_the_same_hour_alone_and_beside_others() {
+    // More nuts than there are bins for: those that got dry are in the store yet when time is up.
+    let (mut plant, intake, year) = (plant(), intake(600.0), year(20, 80));
+    plant.crops[0].stay.store_hours = 60.0 * 24.0;
+    let references = References::default();
+    let without = Plant { store: None, ..plant.clone() };
+    for heating in [electric(Placement::Outdoors, 20.0), electric(Placement::Outdoors, 1000.0)] {
+        for plant in [&plant, &without, &plant] {
+            let beside = references.run_beside_others(plant, &heating, &intake, &year);
+            assert!(beside.tonnage.left_kg > 0.0 && beside.tonnage.dried_kg > 0.0);
+            assert_eq!(beside, run_option(plant, &heating, &intake, &year));
+        }
     }
 }

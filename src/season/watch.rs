@@ -21,7 +21,7 @@ impl Broken {
 }
 
 /// All guards of one season.
-#[derive(Debug, Default)]
+#[derive(Clone, Debug, Default)]
 pub(super) struct Watch {
     guards: Vec<Guard>,
 }

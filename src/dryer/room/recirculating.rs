@@ -110,12 +110,7 @@ pub(super) fn step(room: &mut Room, outside: &MoistAir, supply: &dyn Supply, hou
     if aside {
         step.turn_aside();
     }
-    let mut at_set = step.settle(held_c);
-    step.need_kw = at_set.lacking_kw.max(0.0);
-    if supply.moves_water() {
-        step.with_water = true;
-        at_set = step.settle(held_c);
-    }
+    let at_set = step.at_set(held_c);
     if aside {
         step.turn_aside();
     }
@@ -152,7 +147,7 @@ pub(super) fn step(room: &mut Room, outside: &MoistAir, supply: &dyn Supply, hou
     hour.fan_heat_kw = fan_heat_kw;
     hour.extraction_fan_kw = room.spec.extraction_kw_per_m3_per_s * state.fresh_kg_per_s * bin_air;
     room.last_c = Some(state.room.dry_bulb_c);
-    room.search.look_ahead(at_set.room.humidity_ratio);
+    room.search.water(supply.moves_water()).look_ahead(at_set.room.humidity_ratio);
     hour
 }
 
@@ -172,6 +167,22 @@ fn bin_fans(room: &Room) -> (f64, f64) {
 }
 
 impl Step<'_> {
+    /// The state at the set temperature. Dampers go by the heat lacking without the water of sources: where
+    /// these move water, it is settled by itself first, for dampers alone.
+    fn at_set(&mut self, held_c: f64) -> Settled {
+        let moves_water = self.supply.moves_water();
+        if !moves_water || self.supply.goes_by_need() {
+            let dry = self.settle(held_c);
+            self.need_kw = dry.lacking_kw.max(0.0);
+            if !moves_water {
+                return dry;
+            }
+            self.room.search.water(false).look_ahead(dry.room.humidity_ratio);
+        }
+        self.with_water = true;
+        self.settle(held_c)
+    }
+
     /// Turns the beds to trials for another state, or back.
     fn turn_aside(&mut self) {
         self.tried = None;

@@ -5,23 +5,37 @@ use crate::solve::Jacobian;
 /// Slopes and places where the last searches ended: where the next ones start.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Search {
-    pub(super) humidity_ratio: f64,
-    /// Humidity ratio at the set temperature in the last step.
-    last_at_set: Option<f64>,
-    pub(super) humidity_slope: f64,
+    /// Of the water balance: without the water of sources, and with it. The two end far from each other.
+    water: [WaterSearch; 2],
     pub(super) temperature_slope: f64,
     pub(super) fresh_slope: f64,
     /// Humidity ratio at which a room short of heat last held its temperature, and heat saved per rise of
     /// it, kW.
     pub(super) throttled: (f64, f64),
-    /// What set the fresh air last: at the humidity limit, and at the ceiling when heat was short.
-    pub(super) rule: [FreshAir; 2],
     pub(super) shortfall: Option<Shortfall>,
     /// How a room short of heat gave way in the step before; `None` if it was not short.
     pub(super) gave_way: Option<GaveWay>,
 }
 
+/// Where the last search for a water balance ended.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct WaterSearch {
+    pub(super) humidity_ratio: f64,
+    /// Humidity ratio at the set temperature in the last step.
+    last_at_set: Option<f64>,
+    pub(super) humidity_slope: f64,
+    /// What set the fresh air last: at the humidity limit, and at the ceiling when heat was short.
+    pub(super) rule: [FreshAir; 2],
+}
+
 impl Search {
+    /// The search for a water balance, with the water of sources or without it.
+    pub(super) fn water(&mut self, with_water: bool) -> &mut WaterSearch {
+        &mut self.water[usize::from(with_water)]
+    }
+}
+
+impl WaterSearch {
     /// The next step's humidity at the set temperature is looked for as far on from this step's as
     /// this is from the one before.
     pub(super) fn look_ahead(&mut self, at_set: f64) {
@@ -30,16 +44,19 @@ impl Search {
     }
 }
 
+impl Default for WaterSearch {
+    fn default() -> Self {
+        Self { humidity_ratio: 0.01, last_at_set: None, humidity_slope: 1.0, rule: [FreshAir::ByLimit; 2] }
+    }
+}
+
 impl Default for Search {
     fn default() -> Self {
         Self {
-            humidity_ratio: 0.01,
-            last_at_set: None,
-            humidity_slope: 1.0,
+            water: [WaterSearch::default(); 2],
             temperature_slope: 1.0,
             fresh_slope: 10.0,
             throttled: (0.02, 1e4),
-            rule: [FreshAir::ByLimit; 2],
             shortfall: None,
             gave_way: None,
         }

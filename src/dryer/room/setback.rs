@@ -79,6 +79,9 @@ mod tests {
         fn uses_exhaust(&self) -> bool {
             false
         }
+        fn goes_by_need(&self) -> bool {
+            false
+        }
         fn moves_water(&self) -> bool {
             false
         }

@@ -24,6 +24,8 @@ pub trait Supply {
     fn most_kw(&self, ask: &Ask) -> f64;
     /// True if the state of the air that leaves matters to it.
     fn uses_exhaust(&self) -> bool;
+    /// True if its answers depend on the heat lacking that it is told of, as those of dampers do.
+    fn goes_by_need(&self) -> bool;
     /// True if water may come along with its heat.
     fn moves_water(&self) -> bool;
     /// Water that comes along when it gives this much heat, kg/s: vapour from an open flame; less than

@@ -13,13 +13,17 @@ const LEAST_LIFT: f64 = 1e-4;
 /// Water that may stay unaccounted for where hardly any evaporates, kg per hour and kg of dry matter.
 const NEGLIGIBLE_EVAPORATION: f64 = 1e-9;
 
+/// Fresh air that closes the balance where sources bring or take water may differ by this share at most: what a
+/// dehumidifier does hangs steeply on the room's humidity.
+const TOLERANCE_WITH_WATER: f64 = 1e-5;
+
 impl Step<'_> {
     /// The humidity at which the water balance closes at room temperature `t_c`, with as little
     /// fresh air as the humidity limit allows. The rule that held last is tried first.
     pub(super) fn settle(&mut self, t_c: f64) -> Settled {
         let at_limit = self.humidity_limit(t_c);
         let asked_for = usize::from(self.relative_humidity > self.room.spec.relative_humidity_max);
-        match self.room.search.rule[asked_for] {
+        match self.room.search.water(self.with_water).rule[asked_for] {
             FreshAir::ByLimit => {}
             FreshAir::Least => {
                 let settled = self.settle_with_fresh(t_c, self.fresh_min);
@@ -36,7 +40,7 @@ impl Step<'_> {
         }
         let bins = self.bins_at(AirState { dry_bulb_c: t_c, humidity_ratio: at_limit });
         let (rule, asked) = self.fresh_asked_at(t_c, at_limit, bins);
-        self.room.search.rule[asked_for] = rule;
+        self.room.search.water(self.with_water).rule[asked_for] = rule;
         match rule {
             FreshAir::ByLimit => {
                 let settled = self.settled(t_c, at_limit, asked, bins);
@@ -119,30 +123,53 @@ impl Step<'_> {
     /// The humidity at which the water balance closes with this much fresh air. It closes exactly: the
     /// flow settled on may differ a little from the one asked.
     pub(super) fn settle_with_fresh(&mut self, t_c: f64, asked: f64) -> Settled {
-        let outside = self.outside.humidity_ratio;
         let ceiling = self.saturation(t_c);
-        let guess = self.room.search.humidity_ratio;
-        let slope = self.room.search.humidity_slope.max(asked);
+        let search = self.room.search.water(self.with_water);
+        let (guess, slope) = (search.humidity_ratio, search.humidity_slope.max(asked));
         let tolerance = NEGLIGIBLE_EVAPORATION * self.dry_matter_kg / 3600.0 + 1e-16 * asked;
         let mut bins = Bins::default();
         let mut fresh = asked;
-        let tolerated = self.fresh_tolerance;
         let root = rising_root(guess, slope, (0.0, ceiling), tolerance, |w| {
             bins = self.bins_at(AirState { dry_bulb_c: t_c, humidity_ratio: w });
-            let lift = w - outside;
-            let from_sources = self.settled(t_c, w, asked, bins).source_water_kg_per_s;
-            let water = bins.evaporation_kg_per_s + from_sources;
-            let closing = water / lift;
-            // What sources bring depends on the flow, so that theirs closes only at the flow itself.
-            if !self.with_water && (closing / asked - 1.0).abs() <= tolerated {
+            if let Some(closing) = self.nearly_closing(t_c, w, asked, bins) {
                 fresh = closing;
                 return 0.0;
             }
             fresh = asked;
-            asked * lift - water
+            self.left_behind(t_c, w, asked, bins)
         });
-        self.room.search.humidity_ratio = root.x;
-        self.room.search.humidity_slope = root.slope;
+        let search = self.room.search.water(self.with_water);
+        (search.humidity_ratio, search.humidity_slope) = (root.x, root.slope);
         self.settled(t_c, root.x, fresh, bins)
+    }
+
+    /// How much more water leaves with this much fresh air than comes in, kg/s, when the bins do this.
+    fn left_behind(&self, t_c: f64, humidity_ratio: f64, fresh: f64, bins: Bins) -> f64 {
+        let lift = humidity_ratio - self.outside.humidity_ratio;
+        let from_sources = self.settled(t_c, humidity_ratio, fresh, bins).source_water_kg_per_s;
+        fresh * lift - (bins.evaporation_kg_per_s + from_sources)
+    }
+
+    /// Fresh air that closes the water balance in this state, kg/s, if it is within the tolerance of what is
+    /// asked for.
+    fn nearly_closing(&self, t_c: f64, humidity_ratio: f64, asked: f64, bins: Bins) -> Option<f64> {
+        let tolerated = self.fresh_tolerance;
+        if !self.with_water {
+            let closing = bins.evaporation_kg_per_s / (humidity_ratio - self.outside.humidity_ratio);
+            return ((closing / asked - 1.0).abs() <= tolerated).then_some(closing);
+        }
+        let tolerated = tolerated.min(TOLERANCE_WITH_WATER);
+        // What sources bring depends on the flow: it is sought, without another trial of the bins.
+        let (low, high) = (asked * (1.0 - tolerated), asked * (1.0 + tolerated));
+        let left = |fresh: f64| self.left_behind(t_c, humidity_ratio, fresh, bins);
+        let (at_low, at_high) = (left(low), left(high));
+        if at_low * at_high > 0.0 {
+            return None;
+        }
+        let water = bins.evaporation_kg_per_s.abs() + high * humidity_ratio;
+        let (towards, slope) = ((at_high - at_low).signum(), ((at_high - at_low) / (high - low)).abs());
+        let tolerance = 1e-15 + 1e-13 * water;
+        let root = rising_root(asked, slope, (low, high), tolerance, |fresh| towards * left(fresh));
+        (root.residual.abs() <= 10.0 * tolerance).then_some(root.x)
     }
 }
