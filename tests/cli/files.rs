@@ -59,9 +59,11 @@ fn no_name_turns_or_hides_what_stands_beside_it() {
 /// What is too much to be meant is refused at once, and told in a few lines.
 #[test]
 fn studies_without_bounds_are_refused_at_once() {
-    let options: String =
-        (0..2_000).map(|at| format!("\n[[option]]\nname = \"o{at}\"\nsources = [\"heaters\"]\n")).collect();
-    let keys: String = (0..50_000).map(|at| format!("k{at} = 1\n")).collect();
+    let options: String = (0..2_000)
+        .map(|at| format!("\n[[option]]\nname = \"o{at}\"\nsources = [\"heaters\"]\n"))
+        .collect::<Vec<_>>()
+        .concat();
+    let keys: String = (0..50_000).map(|at| format!("k{at} = 1\n")).collect::<Vec<_>>().concat();
     for (more, said) in [
         (options, "option has 2004 entries, expected at most 1000"),
         (keys, "49980 more keys are not known"),
