@@ -173,6 +173,9 @@ fn other_money(from: &Unit, to: &Unit, currency: Option<Currency>) -> Option<Str
         Some(MoneyName::Code(code)) => code.parse().ok().or(currency),
         _ => currency,
     };
+    if to.dimension.money == 0 {
+        return None;
+    }
     let (written, asked) = (from.money.as_ref()?, asked?);
     let is_asked = match written {
         MoneyName::Any => true,

@@ -151,6 +151,30 @@ fn a_command_does_not_write_over_what_it_reads() {
     assert_eq!(fs::read(folder.path().join("weather.csv")).expect("weather"), before);
 }
 
+#[test]
+fn invented_weather_is_not_written_over_its_normals() {
+    let folder = small();
+    let normals = crate::case::root().join("weather/upland_normals.csv");
+    fs::copy(&normals, folder.path().join("normals.csv")).expect("a copy");
+    let ran =
+        dryledger(&["weather", "--normals", "normals.csv", "--write", "normals.csv"]).in_folder(folder.path()).run();
+    assert_eq!(ran.code, 3, "{}", ran.stdout);
+    assert!(ran.stderr.contains("would be written over"), "{}", ran.stderr);
+    assert_eq!(fs::read(folder.path().join("normals.csv")).expect("it"), fs::read(normals).expect("normals"));
+}
+
+#[test]
+fn a_study_is_not_written_over() {
+    let folder = small();
+    let before = fs::read(folder.path().join("tariff.toml")).expect("the tariff");
+    for option in ["--write", "--html"] {
+        let ran = dryledger(&["weather", "weather.csv", option, "tariff.toml"]).in_folder(folder.path()).run();
+        assert_eq!(ran.code, 3, "{}", ran.stdout);
+        assert!(ran.stderr.contains("a study or a tariff would be written over"), "{}", ran.stderr);
+    }
+    assert_eq!(fs::read(folder.path().join("tariff.toml")).expect("the tariff"), before);
+}
+
 #[cfg(unix)]
 #[test]
 fn devices_are_neither_read_nor_replaced() {
