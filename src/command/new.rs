@@ -30,7 +30,7 @@ const YEARS: [i32; 2] = [2031, 2032];
 
 pub(super) fn run(args: &Args) -> Result<(), Failure> {
     let folder = &args.folder;
-    output::prepare(&targets(folder), &[])?;
+    output::recover(&targets(folder));
     refuse_if_used(folder)?;
     let weather = drawn_weather().map_err(|error| Failure::Normals { file: NORMALS.to_owned(), error })?;
     output::check_folder(&folder.join("weather"))?;

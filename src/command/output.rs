@@ -22,11 +22,16 @@ pub(super) fn read_file(path: &Path) -> Result<Vec<u8>, Failure> {
 /// killed run left half done. `targets` are all files that the command ever writes together.
 pub(super) fn prepare(targets: &[PathBuf], inputs: &[PathBuf]) -> Result<(), Failure> {
     check_targets(targets, inputs)?;
+    recover(targets);
+    Ok(())
+}
+
+/// Takes back what killed runs left half done of these files.
+pub(super) fn recover(targets: &[PathBuf]) {
     let _turn = targets.first().and_then(|target| turn_in(target));
     for process in gone(targets) {
         take_back(targets, process);
     }
-    Ok(())
 }
 
 /// Refuses to write over what is no file (a folder, a pipe, a device), or over one of the command's own inputs.
@@ -39,6 +44,10 @@ fn check_targets(targets: &[PathBuf], inputs: &[PathBuf]) -> Result<(), Failure>
             }
             Ok(kind) if !kind.is_file() => {
                 return refused(target, "a pipe or a device, and a file is to be written; name a file");
+            }
+            // No command writes TOML over TOML: what stands there is somebody's work.
+            Ok(_) if target.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("toml")) => {
+                return refused(target, "a study or a tariff would be written over; name another file");
             }
             Ok(_) | Err(_) => {}
         }

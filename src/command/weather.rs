@@ -9,9 +9,10 @@ mod typical;
 
 use super::Failure;
 use super::answer::answer;
-use super::output::{Together, prepare};
+use super::output::{Together, prepare, read_file};
 use super::weather_shared::check_altitude;
 use crate::page::weather_page;
+use crate::problem::Problem;
 use crate::study::column_map_of;
 use crate::weather::typical::Typical;
 use crate::weather::{
@@ -78,7 +79,8 @@ fn run_files(args: &Args) -> Result<(), Failure> {
 
 /// The column map of a study, or of any TOML file that has the block.
 fn column_map(study: &Path) -> Result<ColumnMap, Failure> {
-    let text = std::fs::read_to_string(study).map_err(|cause| Failure::file(study, &cause))?;
+    let text = String::from_utf8(read_file(study)?)
+        .map_err(|_| Problem::said("not UTF-8 text").placed(&study.display().to_string(), None))?;
     Ok(column_map_of(&study.display().to_string(), &text)?)
 }
 

@@ -1,9 +1,10 @@
 //! One value of a table: its kind, its bounds, and what happens when it is not there.
 
 use super::cursor::Cursor;
+use super::expectation::{Bound, Fault, expected};
 use super::input::{Input, Origin};
 use super::keys::{Key, Need, Range as Bounds, Takes};
-use super::measured::{Scale, is_written, measured, what_fits};
+use super::measured::{Scale, is_written, measured, measured_count, measured_list};
 use super::value::{Checked, Raw, chosen, describe, list, list_text, names, number, parsed, text, whole, word_for};
 use std::fmt::Display;
 use std::ops::Range;
@@ -50,23 +51,6 @@ enum Found<T> {
         /// `None` for a value set from outside.
         span: Option<Range<usize>>,
     },
-}
-
-/// What is wrong with a value decides how the expectation is worded.
-enum Fault {
-    Kind,
-    /// Text that is no quantity of the key's kind.
-    Unit,
-    Outside(Bound),
-}
-
-/// A condition on the value that completes "expected ...".
-#[derive(Clone)]
-enum Bound {
-    /// `0 to 60`, to be followed by the unit.
-    Quantity(String, Bounds),
-    /// `two entries`.
-    Form(String),
 }
 
 impl<'c, T> Field<'c, T> {
@@ -231,7 +215,7 @@ impl<'c, T> Field<'c, T> {
             is_name: self.name_of.is_some(),
             takes: vec![self.takes.clone()],
             unit: self.scale.unit.clone(),
-            bounds: self.bounds.iter().map(|bound| self.worded(bound)).collect(),
+            bounds: self.bounds.iter().map(|bound| bound.worded(&self.scale)).collect(),
             range: self.bounds.iter().fold(Bounds::default(), |range, bound| match bound {
                 Bound::Quantity(_, bounds) => range.with(*bounds),
                 Bound::Form(_) => range,
@@ -288,33 +272,8 @@ impl<'c, T> Field<'c, T> {
         });
     }
 
-    fn worded(&self, bound: &Bound) -> String {
-        match bound {
-            Bound::Quantity(range, _) => format!("{range} {}", self.scale.unit).trim_end().to_owned(),
-            Bound::Form(form) => form.clone(),
-        }
-    }
-
     fn expected(&self, fault: &Fault) -> String {
-        match fault {
-            Fault::Outside(bound) => self.worded(bound),
-            Fault::Kind if self.bounds.is_empty() => {
-                // Bounds of its own would say more than where counting begins.
-                let from = if self.takes == Takes::Count { " from 0" } else { "" };
-                let unit = if self.scale.unit.is_empty() { "" } else { " in " };
-                format!("{}{from}{unit}{}", self.takes, self.scale.unit)
-            }
-            Fault::Unit => {
-                let fits = what_fits(&self.scale);
-                let plain = self.expected(&Fault::Kind);
-                if fits.is_empty() { plain } else { format!("{plain}, {fits}") }
-            }
-            Fault::Kind => {
-                let parts = self.bounds.iter().map(|bound| self.worded(bound));
-                let all: Vec<_> = std::iter::once(self.takes.to_string()).chain(parts).collect();
-                all.join(", ")
-            }
-        }
+        expected(&self.takes, &self.bounds, &self.scale, fault)
     }
 
     /// Puts a number set from outside in the place of the file's, if there is one for this path.
@@ -369,12 +328,7 @@ impl<'c> Field<'c, u32> {
             whole(value).ok_or_else(|| (raw.span(), format!("is {value}")))
         });
         field.numeric = |value| Some(f64::from(*value));
-        let count = |raw: &Raw<'c>, scale: &Scale| {
-            let (value, written) = measured(raw, scale)?;
-            let count = whole(value).ok_or_else(|| (raw.span(), format!("is {value} {}", scale.unit)))?;
-            Ok((count, written))
-        };
-        field.with_units(count).replaced(whole)
+        field.with_units(measured_count).replaced(whole)
     }
 }
 
@@ -387,15 +341,7 @@ impl<'c> Field<'c, Vec<f64>> {
         if let Found::Good { value: values, .. } = &mut field.found {
             field.scale.set_entries(values);
         }
-        field.with_units(|raw, scale| {
-            let (mut values, texts): (Vec<f64>, Vec<_>) =
-                list(raw, |entry| measured(entry, scale))?.into_iter().unzip();
-            // A bare number among others is in the key's own unit.
-            let texts = values.iter().zip(texts).map(|(value, text)| text.unwrap_or_else(|| value.to_string()));
-            let as_written = list_text(texts);
-            scale.set_entries(&mut values);
-            Ok((values, Some(as_written)))
-        })
+        field.with_units(measured_list)
     }
 
     /// Refuses entries outside `low` to `high`, both included, and points at the first one.

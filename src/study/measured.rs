@@ -1,6 +1,6 @@
 //! A number that is written with its unit, `"110 F"` or `"2.10 USD/gal"`, as one in the unit of its key.
 
-use super::value::{Checked, Raw, describe, number};
+use super::value::{Checked, Raw, describe, list, list_text, number, whole};
 use crate::money::Currency;
 use crate::table::{DecimalMark, parse_either};
 use crate::unit::{Dimension, MoneyName, Unit, parse};
@@ -97,6 +97,22 @@ pub(super) fn measured(raw: &Raw<'_>, scale: &Scale) -> Checked<Measured> {
     Ok((value, Some(told)))
 }
 
+/// A whole number that may come with a unit of its own.
+pub(super) fn measured_count(raw: &Raw<'_>, scale: &Scale) -> Checked<(u32, Option<String>)> {
+    let (value, written) = measured(raw, scale)?;
+    let count = whole(value).ok_or_else(|| (raw.span(), format!("is {value} {}", scale.unit)))?;
+    Ok((count, written))
+}
+
+/// A list of numbers of which any may come with a unit of its own; a bare one is in the key's.
+pub(super) fn measured_list(raw: &Raw<'_>, scale: &Scale) -> Checked<(Vec<f64>, Option<String>)> {
+    let (mut values, texts): (Vec<f64>, Vec<_>) = list(raw, |entry| measured(entry, scale))?.into_iter().unzip();
+    let texts = values.iter().zip(texts).map(|(value, text)| text.unwrap_or_else(|| value.to_string()));
+    let as_written = list_text(texts);
+    scale.set_entries(&mut values);
+    Ok((values, Some(as_written)))
+}
+
 /// What a price is for, if it says so: `"2.10 USD/gal"` is for a volume.
 pub(super) fn sold_by(text: &str) -> Option<Dimension> {
     let (_, unit) = split(text.trim())?;
@@ -157,6 +173,9 @@ fn other_money(from: &Unit, to: &Unit, currency: Option<Currency>) -> Option<Str
         Some(MoneyName::Code(code)) => code.parse().ok().or(currency),
         _ => currency,
     };
+    if to.dimension.money == 0 {
+        return None;
+    }
     let (written, asked) = (from.money.as_ref()?, asked?);
     let is_asked = match written {
         MoneyName::Any => true,

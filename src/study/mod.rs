@@ -16,6 +16,7 @@ mod crops_read;
 mod cursor;
 pub mod document;
 mod drawn;
+mod expectation;
 pub mod field;
 mod frame;
 mod fuel;

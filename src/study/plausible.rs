@@ -3,6 +3,7 @@
 
 mod amounts;
 mod hours;
+mod owning;
 mod prices;
 mod sizes;
 mod store;
@@ -70,6 +71,11 @@ pub fn doubts(file: &str, study: &Study, inputs: &[Input], years: &[WeatherYear]
     doubts.own_fuel();
     doubts.prices();
     doubts.worth_of_own_fuel();
+    doubts.costs_of_sources();
+    doubts.demand_charges();
+    doubts.carbon_of_electricity();
+    doubts.heating_values();
+    doubts.poor_fans();
     doubts.hidden_periods();
     doubts.endless_setbacks();
     doubts.intake_of_another_year(years);

@@ -59,9 +59,11 @@ fn no_name_turns_or_hides_what_stands_beside_it() {
 /// What is too much to be meant is refused at once, and told in a few lines.
 #[test]
 fn studies_without_bounds_are_refused_at_once() {
-    let options: String =
-        (0..2_000).map(|at| format!("\n[[option]]\nname = \"o{at}\"\nsources = [\"heaters\"]\n")).collect();
-    let keys: String = (0..50_000).map(|at| format!("k{at} = 1\n")).collect();
+    let options: String = (0..2_000)
+        .map(|at| format!("\n[[option]]\nname = \"o{at}\"\nsources = [\"heaters\"]\n"))
+        .collect::<Vec<_>>()
+        .concat();
+    let keys: String = (0..50_000).map(|at| format!("k{at} = 1\n")).collect::<Vec<_>>().concat();
     for (more, said) in [
         (options, "option has 2004 entries, expected at most 1000"),
         (keys, "49980 more keys are not known"),
@@ -147,6 +149,30 @@ fn a_command_does_not_write_over_what_it_reads() {
     assert_eq!(ran.code, 3, "{}", ran.stdout);
     assert!(ran.stderr.contains("would be written over"), "{}", ran.stderr);
     assert_eq!(fs::read(folder.path().join("weather.csv")).expect("weather"), before);
+}
+
+#[test]
+fn invented_weather_is_not_written_over_its_normals() {
+    let folder = small();
+    let normals = crate::case::root().join("weather/upland_normals.csv");
+    fs::copy(&normals, folder.path().join("normals.csv")).expect("a copy");
+    let ran =
+        dryledger(&["weather", "--normals", "normals.csv", "--write", "normals.csv"]).in_folder(folder.path()).run();
+    assert_eq!(ran.code, 3, "{}", ran.stdout);
+    assert!(ran.stderr.contains("would be written over"), "{}", ran.stderr);
+    assert_eq!(fs::read(folder.path().join("normals.csv")).expect("it"), fs::read(normals).expect("normals"));
+}
+
+#[test]
+fn a_study_is_not_written_over() {
+    let folder = small();
+    let before = fs::read(folder.path().join("tariff.toml")).expect("the tariff");
+    for option in ["--write", "--html"] {
+        let ran = dryledger(&["weather", "weather.csv", option, "tariff.toml"]).in_folder(folder.path()).run();
+        assert_eq!(ran.code, 3, "{}", ran.stdout);
+        assert!(ran.stderr.contains("a study or a tariff would be written over"), "{}", ran.stderr);
+    }
+    assert_eq!(fs::read(folder.path().join("tariff.toml")).expect("the tariff"), before);
 }
 
 #[cfg(unix)]

@@ -191,6 +191,7 @@ fn a_number_may_come_with_a_unit_of_its_own() {
         ("\"22 % d.b.\"", "% w.b.", "what is asked for is not \"d.b.\""),
         ("\"2 EUR/gal\"", "money/L", "prices of this study are in USD, expected"),
         ("\"2 USD/gal\"", "money/kg", "or text with a unit such as USD/t, USD/lb"),
+        ("\"12 CWT\"", "kg", "which is not measured in kg"),
         ("\"0.22\"", "", "expected a number"),
         ("\"22 %\"", "", "expected a number"),
         ("\"9 units\"", "units of the carrier", "expected a number"),

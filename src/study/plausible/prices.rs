@@ -12,7 +12,7 @@ const GROWN_TO_ELECTRICITY: (f64, f64) = (0.001, 10.0);
 /// Electricity in money of which a unit buys a coffee at most, per kWh (common practice, no published source).
 const USUAL_ELECTRICITY: (f64, f64) = (0.01, 1.5);
 /// Money of which a unit is about a dollar.
-const LIKE_A_DOLLAR: [&str; 8] = ["USD", "EUR", "GBP", "CHF", "CAD", "AUD", "NZD", "SGD"];
+pub(super) const LIKE_A_DOLLAR: [&str; 8] = ["USD", "EUR", "GBP", "CHF", "CAD", "AUD", "NZD", "SGD"];
 /// What a unit of own fuel would fetch, against what the same costs to buy: little where it must be carried away, and
 /// hardly more than its price (assumption).
 const WORTH_TO_PRICE: (f64, f64) = (0.005, 5.0);

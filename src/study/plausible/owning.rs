@@ -1,0 +1,142 @@
+//! What heaters, power and fuels cost and hold, where a factor of a thousand or another unit is more likely than the
+//! figure itself.
+
+use super::Doubts;
+use super::prices::LIKE_A_DOLLAR;
+use crate::money::{Fuel, HeatingBasis};
+use crate::study::input::Input;
+
+/// Capital of a heater, money about a dollar for each kW: from a burner of an old grain dryer to collectors and
+/// heat pumps of a small plant (common practice, no published source, with a margin at both ends).
+const CAPITAL_PER_KW: (f64, f64) = (3.0, 10_000.0);
+/// Upkeep beyond this share of the capital, a year, is more often of the whole life (assumption).
+const MUCH_UPKEEP: f64 = 0.5;
+/// A demand charge beyond this, money about a dollar for a kW and month, is more often one for a year (common practice,
+/// no published source).
+const DEAR_DEMAND: f64 = 60.0;
+/// Carbon of a grid below this, kg/kWh, is more often t/kWh: that of water power alone is above it (life-cycle medians of
+/// IPCC 2014, some 0.01 to 0.03 kg/kWh, from memory, not verified; with a margin).
+const LITTLE_CARBON: f64 = 0.002;
+/// A heating value this far from the published one is of another unit, MJ for kWh above all (assumption).
+const OTHER_HEAT: f64 = 1.5;
+/// Efficiency of a fan below this is more often a percentage typed wrong (common practice, no published source).
+const POOR_FAN: f64 = 0.15;
+
+impl Doubts<'_> {
+    /// Capital and upkeep of sources.
+    pub(super) fn costs_of_sources(&mut self) {
+        let is_like_a_dollar = LIKE_A_DOLLAR.contains(&self.study.currency.code());
+        let mut found: Vec<(&'static str, String, String, &str)> = Vec::new();
+        for (name, capital) in self.of_each("source.", ".capital") {
+            let of = |key: &str| self.number(&format!("source.{name}.{key}"));
+            let path = |key: &str| format!("source.{name}.{key}");
+            if capital <= 0.0 {
+                continue;
+            }
+            if let Some(kw) = of("capacity_kw").filter(|kw| *kw > 0.0 && is_like_a_dollar)
+                && !(CAPITAL_PER_KW.0..=CAPITAL_PER_KW.1).contains(&(capital / kw))
+            {
+                let (low, high) = CAPITAL_PER_KW;
+                let what =
+                    format!("capital is {capital} for {kw} kW, {:.3} a kW; {low} to {high} is usual", capital / kw);
+                found.push(("source.capital", path("capital"), what, "give whole money, not thousands, and kW"));
+            }
+            if let Some(upkeep) = of("upkeep_per_year").filter(|upkeep| *upkeep > MUCH_UPKEEP * capital) {
+                let what = format!("upkeep_per_year is {upkeep}, and the source costs {capital}");
+                let cure = "give the upkeep of one year, without energy";
+                found.push(("source.upkeep", path("upkeep_per_year"), what, cure));
+            }
+        }
+        for (code, path, what, cure) in found {
+            self.doubt(code, &path, what, cure);
+        }
+    }
+
+    /// A charge on the month's peak that is one of the year.
+    pub(super) fn demand_charges(&mut self) {
+        if !LIKE_A_DOLLAR.contains(&self.study.currency.code()) {
+            return;
+        }
+        let dear: Vec<(String, f64)> = self
+            .study
+            .carriers
+            .electricity
+            .demand
+            .iter()
+            .filter(|charge| charge.price > DEAR_DEMAND)
+            .map(|charge| (charge.name.clone(), charge.price))
+            .collect();
+        for (name, price) in dear {
+            let what =
+                format!("the demand charge \"{name}\" is {price} for a kW and month; {DEAR_DEMAND} is dear anywhere");
+            let path = format!("carrier.electricity.tariff.demand.{name}.price");
+            self.doubt("tariff.demand", &path, what, "give the price of a month, not of a year");
+        }
+    }
+
+    /// Carbon of electricity in tonnes.
+    pub(super) fn carbon_of_electricity(&mut self) {
+        const PATH: &str = "carrier.electricity.carbon_kg_per_kwh";
+        if let Some(kg) = self.number(PATH).filter(|kg| *kg > 0.0 && *kg < LITTLE_CARBON) {
+            let what = format!("carbon_kg_per_kwh is {kg}, less than any grid's");
+            self.doubt("carrier.carbon", PATH, what, "give kg for a kWh, as 0.7, not tonnes");
+        }
+    }
+
+    /// Heating values that a study gives of a fuel that is known.
+    pub(super) fn heating_values(&mut self) {
+        let far: Vec<(String, String)> = self
+            .study
+            .carriers
+            .fuels
+            .iter()
+            .filter_map(|(name, carrier)| {
+                let path = format!("carrier.{name}.heating_value_kwh_per_unit");
+                let given = self.inputs.iter().any(|input| input.path == path && input.is_given());
+                let known = Fuel::named(&carrier.fuel)?.lower_kwh_per(carrier.unit, HeatingBasis::Lower)?;
+                let times = carrier.kwh_per_unit / known;
+                let is_far = given && !(1.0 / OTHER_HEAT..=OTHER_HEAT).contains(&times);
+                let what = format!(
+                    "heating_value_kwh_per_unit is {}, and a {} of {} holds some {known:.1} kWh",
+                    carrier.kwh_per_unit,
+                    carrier.unit.symbol(),
+                    carrier.fuel
+                );
+                is_far.then_some((path, what))
+            })
+            .collect();
+        for (path, what) in far {
+            let cure = "give kWh on the lower heating value, or text with its unit: \"46 MJ/kg\"";
+            self.doubt("fuel.heating_value", &path, what, cure);
+        }
+    }
+
+    /// Fans that turn hardly any of their power into air.
+    pub(super) fn poor_fans(&mut self) {
+        let is_poor = |input: &&Input| {
+            input.path.starts_with("room.")
+                && input.path.ends_with(".fan_efficiency")
+                && input.number.is_some_and(|share| share < POOR_FAN)
+        };
+        let poor: Vec<(String, f64)> =
+            self.inputs.iter().filter(is_poor).filter_map(|input| Some((input.path.clone(), input.number?))).collect();
+        for (path, share) in poor {
+            let what = format!("fan_efficiency is {share}; fans of dryers reach 0.4 to 0.75");
+            self.doubt("room.fan_efficiency", &path, what, "60 % is 0.6");
+        }
+    }
+
+    /// A number that the study gives or takes by default.
+    fn number(&self, path: &str) -> Option<f64> {
+        self.inputs.iter().find(|input| input.path == path)?.number
+    }
+
+    /// Names between these two parts of a path, with the numbers there.
+    fn of_each(&self, before: &str, after: &str) -> Vec<(String, f64)> {
+        let named = self.inputs.iter().filter_map(|input| {
+            let name = input.path.strip_prefix(before)?.strip_suffix(after)?;
+            Some((name.to_owned(), input.number?))
+        });
+        named.collect()
+    }
+}
