@@ -10,6 +10,7 @@ mod grants;
 mod life_cycle;
 mod loads;
 mod made_of;
+mod marches;
 mod months;
 mod option;
 mod reckoned;
@@ -33,6 +34,8 @@ use life_cycle::{life_cycle, plan};
 pub(super) use loads::{covers, peak_week_of_heat, peak_week_of_water};
 use made_of::baseline_place;
 pub(crate) use made_of::{Season, Unreckoned};
+pub(super) use marches::{by_site, is_same_site};
+pub(crate) use marches::run_study;
 use months::sum_carriers;
 use option::option_figures;
 use reckoned::reckon;
@@ -70,10 +73,12 @@ pub(crate) fn figures(
         option.place = ranking.place_of(place);
     }
     let proposed = proposal(study, &ranking, base, &savings);
-    let shown = &season.books[ranking.best().unwrap_or(base)];
+    let shown_place = ranking.best().unwrap_or(base);
+    let shown = &season.books[shown_place];
+    let shown_bins = study.of_option(shown_place).plant.bins();
     let shown_year = middle_year(shown);
     let course =
-        shown_year.map_or_else(CourseFigures::default, |year| course::course(&shown[year], study.plant.bins()));
+        shown_year.map_or_else(CourseFigures::default, |year| course::course(&shown[year], shown_bins));
     let baseline = &reckoned[base];
     let filled_share = {
         let all = baseline.mean(|account| account.heat_delivered_kwh);
@@ -82,16 +87,17 @@ pub(crate) fn figures(
     };
     Ok(Figures {
         tool: Tool { name: env!("CARGO_PKG_NAME").to_owned(), version: env!("CARGO_PKG_VERSION").to_owned() },
-        study: study_figures(study, &ranking, proposed),
+        study: study_figures(study, base, &ranking, proposed),
         judgement: JudgementFigures::in_use(),
         ranking: ranking.figures(&options),
+        set: Vec::new(),
         inputs: files,
         weather: WeatherFigures {
             heat_in_filled_hours_pct: filled_share,
-            years: years.iter().map(|year| weather_year(study, year)).collect(),
+            years: years.iter().map(|year| weather_year(study.of_option(base), year)).collect(),
             ..weather
         },
-        season: season_figures(study, years, baseline, season.books),
+        season: season_figures(study.of_option(base), years, baseline, season.books),
         course,
         application: proposed.map(|place| {
             let terms = Proposed {

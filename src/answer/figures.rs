@@ -38,6 +38,7 @@ use super::judgement::JudgementFigures;
 use super::kernels::KernelFigures;
 use super::overdried::OverdriedFigures;
 use super::rooms::RoomFigures;
+use super::set::SetFigures;
 use super::targets::TargetFigures;
 use super::unmeasured::UnmeasuredFigures;
 pub(crate) use crate::ledger::SHARES;
@@ -53,6 +54,9 @@ pub(crate) struct Figures {
     pub tool: Tool,
     /// The question.
     pub study: StudyFigures,
+    /// What was set for this run in place of the study's own values; empty of a study as it is written.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub set: Vec<SetFigures>,
     /// Every file read, with its digest.
     pub inputs: Vec<InputFile>,
     /// The weather used.

@@ -17,13 +17,14 @@ pub(crate) mod phase;
 pub(crate) mod places;
 mod ranking;
 mod rooms;
+mod set;
 mod size;
 mod targets;
 mod unmeasured;
 pub(crate) mod warnings;
 
 pub(crate) use airflow::{AirflowFigures, AirflowPointFigures, LeastAirflow, airflow_figures};
-pub(crate) use build::{Season, Unreckoned, figures, input_file, sample};
+pub(crate) use build::{Season, Unreckoned, figures, input_file, run_study, sample};
 pub(crate) use condensers::placement_figures;
 pub(crate) use cover::MonthHours;
 pub(crate) use figures::{
@@ -35,6 +36,7 @@ pub(crate) use judgement::HEAT_SHORT_SHARE;
 pub(crate) use kernels::KernelFigures;
 pub(crate) use level::{level_sentence, mostly_undone, tell_levels};
 pub(crate) use phase::{PHASE_HEADS, phase_figures, phase_rows};
+pub(crate) use set::{SetFigures, set_figures, set_words};
 pub(crate) use size::{LeastFigures, SizeFigures, SizePoint, size_figures};
 
 pub(crate) use unmeasured::unmeasured_sentences;

@@ -2,7 +2,9 @@
 
 use super::answer::answer;
 use super::printable::hung;
+use super::setting::Setting;
 use super::{Failure, folder};
+use crate::answer::set_words;
 use crate::problem::{Problem, Severity};
 use crate::study::input::{Input, Origin};
 use crate::weather::WeatherYear;
@@ -18,6 +20,8 @@ use std::path::PathBuf;
 pub(super) struct Args {
     /// The study file
     study: PathBuf,
+    #[command(flatten)]
+    setting: Setting,
     /// Print JSON alone
     #[arg(long)]
     pub(super) json: bool,
@@ -30,7 +34,7 @@ struct Default<'a> {
 }
 
 pub(super) fn run(args: &Args) -> Result<(), Failure> {
-    let opened = folder::open(&args.study)?;
+    let opened = folder::open_changed(&args.study, &args.setting.changes()?)?;
     let weather = folder::open_weather(&opened)?;
     folder::check_target(&opened, &weather)?;
     if let Some(drawn) = folder::draw(&opened, None)? {
@@ -66,6 +70,7 @@ fn as_json(
         "options": study.heatings.iter().map(|heating| &heating.name).collect::<Vec<_>>(),
         "weather_years": weather.years.iter().map(|year| &year.label).collect::<Vec<_>>(),
         "weather_notes": weather.figures.notes,
+        "set": opened.set,
         "given": opened.reading.inputs.len() - defaults.len(),
         "warnings": of_severity(warnings, Severity::Warning),
         "notes": of_severity(warnings, Severity::Note),
@@ -97,6 +102,9 @@ fn as_text(
     row("options", &options.collect::<Vec<_>>().join("; "));
     row("weather", &weather_in_words(&weather.years));
     let given = opened.reading.inputs.len() - defaults.len();
+    for set in &opened.set {
+        row("set", &set_words(set));
+    }
     row("inputs", &format!("{given} given, {} by default", defaults.len()));
     for (severity, head) in
         [(Severity::Warning, "\nPossible, but look again:\n"), (Severity::Note, "\nWorth knowing:\n")]

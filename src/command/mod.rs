@@ -15,6 +15,7 @@ mod new;
 mod output;
 mod printable;
 mod report;
+mod setting;
 mod site_doubts;
 mod size;
 mod weather;

@@ -2,10 +2,11 @@
 
 use super::answer::answer;
 use super::beside::say_beside;
+use super::setting::Setting;
 use super::{Failure, folder, output};
 use crate::answer::{
     self as told, About, Figures, GuardOfOptions, OptionFigures, SampledFigures, Season, StudyFigures, WarningFigures,
-    WeatherFigures, guards_of_options, weather_doubts,
+    WeatherFigures, guards_of_options, run_study, weather_doubts,
 };
 use crate::export;
 use crate::ledger::Detail;
@@ -19,12 +20,14 @@ use chrono::{DateTime, NaiveDate};
 use indicatif::{ProgressBar, ProgressStyle};
 use std::fmt::Write;
 use std::io::IsTerminal;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 /// Simulate the season for every option and write the report
 #[derive(Debug, clap::Args)]
 #[command(after_help = "Example: dryledger report reports/demo/study.toml\n\
     Writes report.html, figures.json, monthly.csv and batches.csv beside the study (or into --out).\n\
+    --set asks \"what if?\": dryledger report study.toml --set crop.received_moisture=26 --set \"room.drying room.air=once-through\"\n\
+    computes the study with those values, prints the answer and writes nothing, unless --out names a folder.\n\
     --hourly adds what an assessor recomputes a season from: hourly.csv, a row for each option, weather\n\
     year and hour of the site; hourly_rooms.csv, a row for each room in it; hourly_columns.csv, what\n\
     each column says and how it adds.\n\n\
@@ -36,7 +39,9 @@ use std::path::PathBuf;
 pub(super) struct Args {
     /// The study file
     study: PathBuf,
-    /// Folder for the report; the study's own if not given
+    #[command(flatten)]
+    setting: Setting,
+    /// Folder for the report; the study's own if not given, or, with --set, none
     #[arg(long, value_name = "DIR")]
     out: Option<PathBuf>,
     /// Write every hour of every option and weather year too: the site's in hourly.csv, each room's in
@@ -66,7 +71,10 @@ const FILES: [&str; 7] = [
 ];
 
 pub(super) fn run(args: &Args) -> Result<(), Failure> {
-    let opened = folder::open(&args.study)?;
+    if args.hourly && args.setting.is_used() && args.out.is_none() {
+        return Err(Failure::asked("--hourly with --set writes nothing", "name a folder for the files: --out DIR"));
+    }
+    let opened = folder::open_changed(&args.study, &args.setting.changes()?)?;
     let weather = folder::open_weather(&opened)?;
     let study = &opened.reading.value;
     folder::check_target(&opened, &weather)?;
@@ -79,19 +87,19 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
     if let Some(drawn) = &drawn {
         folder::check_drawn_targets(drawn, &weather)?;
     }
-    let out = args.out.clone().unwrap_or_else(|| opened.folder.clone());
-    output::check_folder(&out)?;
-    let targets: Vec<PathBuf> = FILES.iter().map(|name| out.join(name)).collect();
-    let inputs: Vec<PathBuf> = opened.files.iter().map(|file| opened.folder.join(&file.file)).collect();
-    output::check_targets(&targets, &inputs)?;
+    let out = folder_of(args, &opened);
+    if let Some(out) = &out {
+        output::check_folder(out)?;
+        let targets: Vec<PathBuf> = FILES.iter().map(|name| out.join(name)).collect();
+        let inputs: Vec<PathBuf> = opened.files.iter().map(|file| opened.folder.join(&file.file)).collect();
+        output::check_targets(&targets, &inputs)?;
+    }
     let run_date = run_date()?;
 
     let bar = progress(study.heatings.len() * weather.years.len(), "seasons");
     let detail = if args.hourly { Detail::Rooms } else { Detail::Site };
     let references = References::default();
-    let books = references.run_all(&study.plant, &study.heatings, &study.intake, &weather.years, detail, || {
-        bar.inc(1);
-    });
+    let books = run_study(study, &references, &weather.years, detail, || bar.inc(1));
     bar.finish_and_clear();
 
     let mut files = opened.files.clone();
@@ -100,6 +108,7 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
         Season { study, inputs: &opened.reading.inputs, years: &weather.years, books: &books, references: &references };
     let mut figures = told::figures(&season, files, weather.figures)?;
     figures.warnings = listed;
+    figures.set.clone_from(&opened.set);
     let StudyFigures { baseline, recommended, runner_up, .. } = figures.study.clone();
     let in_question: Vec<&str> = std::iter::once(&baseline).chain(&recommended).map(String::as_str).collect();
     figures.phases = told::phase_figures(study, &references, &weather.years, &in_question)?;
@@ -116,33 +125,42 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
     }
 
     told::tell_levels(&mut figures);
-    let mut together = output::Together::default();
     let json = export::figures_json(&figures)?;
-    let page = report_page(&figures, run_date)?;
-    together.add(&out.join("report.html"), page.as_bytes())?;
-    together.add(&out.join("figures.json"), json.as_bytes())?;
-    together.add(&out.join("monthly.csv"), export::monthly_csv(&figures).as_bytes())?;
-    together.add(&out.join("batches.csv"), export::batches_csv(&books, &study.crops).as_bytes())?;
-    if args.hourly {
-        let purchase = export::Purchase { tariff: &study.carriers.electricity, currency: study.currency.code() };
-        let files = [
-            ("hourly.csv", export::hourly_csv(&books, purchase)),
-            ("hourly_rooms.csv", export::hourly_rooms_csv(&books)),
-            ("hourly_columns.csv", export::hourly_columns_csv(&books, purchase)),
-        ];
-        for (name, text) in &files {
-            together.add(&out.join(name), text.as_bytes())?;
+    if let Some(out) = &out {
+        let mut together = output::Together::default();
+        let page = report_page(&figures, run_date)?;
+        together.add(&out.join("report.html"), page.as_bytes())?;
+        together.add(&out.join("figures.json"), json.as_bytes())?;
+        together.add(&out.join("monthly.csv"), export::monthly_csv(&figures).as_bytes())?;
+        together.add(&out.join("batches.csv"), export::batches_csv(&books, &study.crops).as_bytes())?;
+        if args.hourly {
+            let purchase = export::Purchase { tariff: &study.carriers.electricity, currency: study.currency.code() };
+            let files = [
+                ("hourly.csv", export::hourly_csv(&books, purchase)),
+                ("hourly_rooms.csv", export::hourly_rooms_csv(&books)),
+                ("hourly_columns.csv", export::hourly_columns_csv(&books, purchase)),
+            ];
+            for (name, text) in &files {
+                together.add(&out.join(name), text.as_bytes())?;
+            }
         }
+        together.finish()?;
     }
-    together.finish()?;
 
-    let said = if args.json { json } else { summary(&figures, &out.join("report.html").display().to_string()) };
+    let said = if args.json { json } else { summary(&figures, out.as_deref()) };
     answer(&said)?;
     let broken = broken(&figures);
     if args.strict && !broken.is_empty() {
         return Err(Failure::Guard(broken.join("; and ")));
     }
     Ok(())
+}
+
+/// Where the report is written: nowhere where values were set for this run alone and no folder was named, so that
+/// the study's own report stays what the study says.
+fn folder_of(args: &Args, opened: &folder::Opened) -> Option<PathBuf> {
+    let own = (!args.setting.is_used()).then(|| opened.folder.clone());
+    args.out.clone().or(own)
 }
 
 /// Warnings and notes as the figures list them.
@@ -207,9 +225,12 @@ fn progress(runs: usize, of: &str) -> ProgressBar {
 }
 
 /// The answer in a few lines for the terminal.
-fn summary(figures: &Figures, page: &str) -> String {
+fn summary(figures: &Figures, out: Option<&Path>) -> String {
     let season = &figures.season;
     let mut text = format!("{}\n", figures.study.title);
+    for set in &figures.set {
+        let _ = writeln!(text, "set for this run: {}", told::set_words(set));
+    }
     let years: Vec<&str> = figures.weather.years.iter().map(|year| year.label.as_str()).collect();
     let _ = writeln!(
         text,
@@ -279,7 +300,12 @@ fn summary(figures: &Figures, page: &str) -> String {
     for sentence in told::unmeasured_sentences(&figures.unmeasured) {
         let _ = writeln!(text, "not measured: {sentence}");
     }
-    let _ = writeln!(text, "report: {page}");
+    match out {
+        Some(out) => {
+            let _ = writeln!(text, "report: {}", out.join("report.html").display());
+        }
+        None => text.push_str("no report was written, and the study's own is as it was; --out DIR writes one\n"),
+    }
     text
 }
 

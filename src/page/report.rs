@@ -27,6 +27,7 @@ use super::kit::document::escape;
 use super::parts;
 use crate::answer::figures::Figures;
 use crate::answer::hours::day_name;
+use crate::answer::set_words;
 use crate::number;
 use chrono::NaiveDate;
 use serde::Serialize;
@@ -173,6 +174,10 @@ fn facts(view: &View<'_>) -> Vec<(&'static str, String)> {
     };
     facts.push(("Weather", weather));
     facts.push(("Baseline", view.baseline().name.clone()));
+    let set: Vec<String> = view.figures.set.iter().map(set_words).collect();
+    if !set.is_empty() {
+        facts.push(("Set for this run", set.join("; ")));
+    }
     facts
 }
 

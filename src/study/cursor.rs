@@ -1,9 +1,9 @@
 //! One table of a document: asks for its values by key, and knows which keys nobody asked for.
 
-use super::document::{Desk, Reading};
+use super::change::Change;
+use super::document::{Desk, Document, Reading};
 use super::field::Field;
-use super::input::Overrides;
-use super::keys::{Key, Need, Shape, table_key};
+use super::keys::{Key, Need, Shape, Takes, table_key};
 pub(super) use super::value::Kind;
 use super::value::{describe, kind_of};
 use crate::problem::{Problem, Problems, nearest};
@@ -22,6 +22,8 @@ pub struct Cursor<'t> {
     span: Range<usize>,
     path: String,
     asked: RefCell<Vec<String>>,
+    /// What it takes over from another table, where it says nothing itself.
+    taken_over: Vec<(String, &'t Spanned<DeValue<'t>>)>,
     /// True if something else stands where this table should: told once, its keys are not missed too.
     spoilt: bool,
     /// Its place among the tables of which keys are listed, if they are.
@@ -36,6 +38,7 @@ impl<'t> Cursor<'t> {
             span: root.span(),
             path: under.to_owned(),
             asked: RefCell::default(),
+            taken_over: Vec::new(),
             spoilt: false,
             listed: desk.begin_table(None, "", Shape::One),
         }
@@ -66,6 +69,65 @@ impl<'t> Cursor<'t> {
     pub(super) fn own_path_of(&self, key: &str) -> String {
         let path = self.path_of(key);
         path.strip_prefix(self.desk.under()).map_or(path.as_str(), |own| own.trim_start_matches('.')).to_owned()
+    }
+
+    /// Takes over what another table says at a key, where this one says nothing.
+    pub(super) fn take_over(&mut self, key: &str, value: &'t Spanned<DeValue<'t>>) {
+        if self.look(key).is_none() {
+            self.taken_over.push((key.to_owned(), value));
+        }
+    }
+
+    /// What stands at a key, which is not yet read by this.
+    pub(super) fn value_of(&self, key: &str) -> Option<&'t Spanned<DeValue<'t>>> {
+        self.look(key)
+    }
+
+    /// The keys of this table, in their own order.
+    pub(super) fn keys(&self) -> Vec<String> {
+        self.table.into_iter().flat_map(DeTable::keys).map(|key| key.get_ref().to_string()).collect()
+    }
+
+    /// Values that stand in for the study's own, by their path: `{ "room.drying room.temperature_c" = 38.0 }`. A table
+    /// under a key without a dot is a longer path written as TOML writes it. `None` means that a problem was recorded.
+    pub(super) fn changes(&self, key: &str) -> Option<Vec<Change>> {
+        let Some(table) = self.optional_table(key) else {
+            return self.look(key).is_none().then(Vec::new);
+        };
+        table.list(None, || Key {
+            name: "PATH".to_owned(),
+            is_name: true,
+            takes: vec![Takes::Number, Takes::Text, Takes::YesNo, Takes::Numbers, Takes::Tables],
+            unit: String::new(),
+            bounds: Vec::new(),
+            range: super::keys::Range::default(),
+            need: Need::Optional,
+            hint: "the path of a value, as the report lists it, in quotes: \"room.drying room.temperature_c\"".to_owned(),
+        });
+        let mut changes = Vec::new();
+        let is_whole = table.add_changes("", &mut changes);
+        is_whole.then_some(changes)
+    }
+
+    fn add_changes(&self, above: &str, changes: &mut Vec<Change>) -> bool {
+        let mut is_whole = true;
+        for key in self.unasked() {
+            let path = if above.is_empty() { key.clone() } else { format!("{above}.{key}") };
+            if !key.contains('.') && self.kind(&key) == Some(Kind::Table) {
+                let below = self.named_table(&key, "PATH");
+                is_whole &= below.is_some_and(|below| below.add_changes(&path, changes));
+                continue;
+            }
+            let Some(value) = self.take(&key) else { continue };
+            let change = self.desk.as_change(path, &value.span());
+            if change.is_none() {
+                let cure = "write a list of tables within brackets: [{ ... }, { ... }]";
+                self.complain(&key, "does not stand in one piece", "a value", cure);
+            }
+            is_whole &= change.is_some();
+            changes.extend(change);
+        }
+        is_whole
     }
 
     /// What kind of value stands at a key, for keys that may hold more than one kind. The key is not
@@ -270,9 +332,12 @@ impl<'t> Cursor<'t> {
         self.desk.adopt(reading)
     }
 
-    /// Numbers that replace what files give.
-    pub(super) fn overrides(&self) -> &'t Overrides {
-        self.desk.overrides()
+    /// A document that this table names, with what stands in for its values.
+    pub(super) fn companion<'c>(&self, file: &'c str, text: &'c str) -> Document<'c>
+    where
+        't: 'c,
+    {
+        self.desk.companion(file, text)
     }
 
     /// Keys of this table that were not asked for yet, in the order of the file.
@@ -356,7 +421,8 @@ impl<'t> Cursor<'t> {
     }
 
     fn look(&self, key: &str) -> Option<&'t Spanned<DeValue<'t>>> {
-        self.table?.get(key)
+        let own = self.table.and_then(|table| table.get(key));
+        own.or_else(|| self.taken_over.iter().find(|(taken, _)| taken == key).map(|(_, value)| *value))
     }
 
     fn as_table(&self, key: &str, listed: (&str, Shape), value: &'t Spanned<DeValue<'t>>) -> Option<Cursor<'t>> {
@@ -382,6 +448,7 @@ impl<'t> Cursor<'t> {
             span,
             path: self.path_of(key),
             asked: RefCell::default(),
+            taken_over: Vec::new(),
             spoilt: self.spoilt,
             listed: self.listed.and_then(|above| self.desk.begin_table(Some(above), name, shape)),
         }

@@ -7,6 +7,7 @@
 mod application;
 mod biomass_value;
 mod carriers;
+mod change;
 mod columns;
 mod companions;
 mod condensers;
@@ -28,9 +29,13 @@ mod kept_targets;
 mod kernel;
 mod key_list;
 pub mod keys;
+mod lay;
+mod may_set;
+mod measures;
 mod money;
 mod options;
 mod own_supply;
+mod package;
 mod phase;
 mod plausible;
 mod room;
@@ -45,6 +50,7 @@ mod value;
 mod weather_ask;
 
 pub use application::ApplicationTerms;
+pub use change::Change;
 pub use columns::column_map_of;
 pub use companions::{Companions, NoText};
 pub use condensers::{USUAL_PLACES, usual_condensers};
@@ -54,18 +60,19 @@ pub use frame::Site;
 pub use kept_targets::{KeptTarget, kept_targets};
 pub use key_list::{File, all_keys};
 pub use money::MoneyTerms;
+pub use package::Measure;
 pub use plausible::doubts;
 pub use uncertainty::{UncertainInput, UncertaintyAsk, may_sample, samples_expected};
 pub use weather_ask::WeatherAsk;
 
 use crate::crop::{Crop, RestedNut};
 use crate::money::{Carriers, Currency};
-use crate::problem::{Problem, Problems};
+use crate::problem::{Problem, Problems, meant_or};
 use crate::season::{GrowthPhase, Heating, Intake, Plant};
 use crate::weather::SeasonWindow;
 use chrono::NaiveDate;
 use document::{Document, Reading};
-use input::Overrides;
+use input::{Input, Overrides};
 
 /// One question about one site, checked.
 #[derive(Clone, Debug)]
@@ -96,6 +103,10 @@ pub struct Study {
     pub heatings: Vec<Heating>,
     /// What each option costs to build and keep, in the same order.
     pub costs: Vec<OptionCost>,
+    /// What each option changes of the study, in the same order.
+    pub measures: Vec<Measure>,
+    /// The study as each option that changes it has it, in the same order; nothing of one that changes nothing.
+    pub changed: Vec<Option<Box<ChangedStudy>>>,
     /// Energy carriers and their prices.
     pub carriers: Carriers,
     /// Terms of the life-cycle reckoning.
@@ -106,6 +117,15 @@ pub struct Study {
     pub phases: Vec<GrowthPhase>,
     /// Inputs that are known only as distributions, if the study names any.
     pub uncertainty: Option<UncertaintyAsk>,
+}
+
+/// A study as an option that changes it has it.
+#[derive(Clone, Debug)]
+pub struct ChangedStudy {
+    /// The study with what the option sets.
+    pub study: Study,
+    /// Every value that was read for it; none of a study that is read for a draw.
+    pub inputs: Vec<Input>,
 }
 
 /// A crop that the plant dries.
@@ -154,17 +174,70 @@ impl Study {
         companions: &dyn Companions,
         overrides: &Overrides,
     ) -> Result<Reading<Self>, Problems> {
+        Self::read_changed(file, text, companions, overrides, &[])
+    }
+
+    /// The same with values of any kind that stand in for the file's. What is drawn stands above them.
+    pub fn read_changed(
+        file: &str,
+        text: &str,
+        companions: &dyn Companions,
+        overrides: &Overrides,
+        changes: &[Change],
+    ) -> Result<Reading<Self>, Problems> {
         if text.trim_start_matches('\u{feff}').trim().is_empty() {
             return Err(Problem::of_file(file, "the file is empty")
                 .expected("a study")
                 .cure("`dryledger new DIR` writes one to begin from")
                 .into());
         }
-        Self::read_document(Document::new(file, text).with(overrides), companions)
+        let document = Document::new(file, text).with(overrides).changed(changes);
+        let reading = Self::read_document(document, companions)?;
+        check_all_were_laid(&reading, changes, 0)?;
+        Ok(reading)
     }
 
+    /// Plant, nuts and intake as this option has them: the study's own, unless it changes them.
+    pub fn of_option(&self, place: usize) -> &Self {
+        self.changed_by(place).map_or(self, |changed| &changed.study)
+    }
+
+    /// The study as this option has it, with what was read for it; nothing of an option that changes nothing.
+    pub fn changed_by(&self, place: usize) -> Option<&ChangedStudy> {
+        self.changed.get(place)?.as_deref()
+    }
+
+    /// The options in question alone, all of them of the plant, nuts and intake of the first.
+    #[must_use]
+    pub fn with_options(&self, places: &[usize]) -> Self {
+        let own = places.first().map_or(self, |&place| self.of_option(place));
+        Self {
+            heatings: places.iter().map(|&place| self.heatings[place].clone()).collect(),
+            costs: places.iter().map(|&place| self.costs[place].clone()).collect(),
+            measures: places.iter().map(|&place| self.measures[place].clone()).collect(),
+            changed: places.iter().map(|_| None).collect(),
+            ..own.clone()
+        }
+    }
+
+    /// Reads the study, and again for each option that changes it.
     fn read_document(document: Document<'_>, companions: &dyn Companions) -> Result<Reading<Self>, Problems> {
-        let may_be_uncertain = document.is_as_written();
+        let mut reading = Self::read_once(document, companions, document.is_as_written())?;
+        let warnings = measures::read_changed(&mut reading.value, document, |document| {
+            Self::read_once(document, companions, false)
+        })?;
+        let news = warnings.into_iter().filter(|warning| !reading.warnings.contains(warning));
+        let news: Vec<Problem> = news.collect();
+        reading.warnings.extend(news);
+        Ok(reading)
+    }
+
+    /// Reads the study as it stands, with what is laid over it.
+    fn read_once(
+        document: Document<'_>,
+        companions: &dyn Companions,
+        may_be_uncertain: bool,
+    ) -> Result<Reading<Self>, Problems> {
         document.read(|root| {
             let frame = frame::read(root, companions);
             let crops = crop::read(root);
@@ -179,7 +252,8 @@ impl Study {
             let store = nuts.map(|crops| store::read(root, crops, companions));
             let smallest_bin_t = rooms.as_ref().and_then(room::RoomsRead::smallest_bin_t);
             let intake = crops.as_ref().and_then(|crops| intake::read(crops, &frame, smallest_bin_t, companions));
-            let options = options::read(root, carriers.as_ref(), frame.baseline.as_deref(), rooms.as_ref());
+            let (options, measures) =
+                options::read(root, carriers.as_ref(), frame.baseline.as_deref(), rooms.as_ref()).unzip();
             let money = money::read(root, carriers.as_ref());
             let application = application::read(root, money.grant_share, frame.baseline.as_deref(), options.as_ref());
             let heatings = options.as_ref().map(|read| read.0.as_slice());
@@ -235,6 +309,8 @@ impl Study {
                         kernel_temperature_c: crop.kernel_temperature_c,
                     })
                     .collect(),
+                measures: measures?,
+                changed: heatings.iter().map(|_| None).collect(),
                 heatings,
                 costs,
                 carriers: carriers?,
@@ -245,4 +321,18 @@ impl Study {
             })
         })
     }
+}
+
+/// Refuses changes, from this one on, that found nothing to change.
+fn check_all_were_laid(reading: &Reading<Study>, changes: &[Change], from: usize) -> Result<(), Problems> {
+    let lost = changes.iter().enumerate().skip(from).filter(|(place, _)| !reading.laid.contains(place));
+    let problems: Vec<Problem> = lost
+        .map(|(_, change)| {
+            let paths = reading.inputs.iter().map(|input| input.path.as_str());
+            let what = format!("`{}` is no value of this study", change.path);
+            let cure = meant_or(&change.path, paths, "the report's list of inputs shows the paths");
+            change.problem(&change.whole(), what).cure(cure)
+        })
+        .collect();
+    if problems.is_empty() { Ok(()) } else { Err(Problems::new(problems)) }
 }

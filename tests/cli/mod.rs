@@ -41,6 +41,7 @@ mod recompute;
 mod report_page;
 mod roof;
 mod rooms;
+mod set;
 mod setback;
 mod size;
 mod slips;
