@@ -11,6 +11,7 @@ mod guard;
 mod loads;
 mod option;
 mod placements;
+mod scenario;
 mod told;
 mod uncertainty;
 
@@ -27,6 +28,7 @@ pub(crate) use option::{
 };
 
 pub(crate) use placements::{PlacementFigures, PriceFlip, StackPlacements, TemperatureFlip};
+pub(crate) use scenario::{InScenarioFigures, RegretFigures, ScenarioFigures, ScenariosFigures};
 pub(crate) use told::{About, PhaseFigures, RankedFigures, WarningFigures};
 pub(crate) use uncertainty::{
     Asked, CropChangeFigures, DrawnInputFigures, OddsFigures, RankCorrelationFigures, RankingChangeFigures,
@@ -87,6 +89,9 @@ pub(crate) struct Figures {
     /// of the recommended option; empty without a cool store.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub condensers: Vec<StackPlacements>,
+    /// Every option in every scenario; nothing where the study has none.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub scenarios: Option<ScenariosFigures>,
     /// What the uncertain inputs make of the answer; nothing where none were drawn.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub uncertainty: Option<SampledFigures>,

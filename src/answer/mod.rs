@@ -24,7 +24,7 @@ mod unmeasured;
 pub(crate) mod warnings;
 
 pub(crate) use airflow::{AirflowFigures, AirflowPointFigures, LeastAirflow, airflow_figures};
-pub(crate) use build::{Season, Unreckoned, figures, input_file, run_study, sample};
+pub(crate) use build::{Season, Unreckoned, figures, input_file, run_study, sample, scenarios};
 pub(crate) use condensers::placement_figures;
 pub(crate) use cover::MonthHours;
 pub(crate) use figures::{

@@ -191,9 +191,14 @@ pub(super) fn check_drawn_targets(drawn: &Drawn, weather: &OpenedWeather) -> Res
     Ok(())
 }
 
-/// The plants of a study: its own, and that of every option that changes it.
-fn plants(study: &Study) -> impl Iterator<Item = &Plant> {
-    std::iter::once(&study.plant).chain(study.changed.iter().flatten().map(|changed| &changed.study.plant))
+/// The plants of a study: its own, that of every option that changes it, and all these in every scenario.
+fn plants(study: &Study) -> Vec<&Plant> {
+    let mut all = vec![&study.plant];
+    all.extend(study.changed.iter().flatten().map(|changed| &changed.study.plant));
+    for scenario in study.scenarios.iter().filter_map(|scenario| scenario.study.as_deref()) {
+        all.extend(plants(scenario));
+    }
+    all
 }
 
 /// Refuses a target that the season's air cannot reach.
@@ -204,6 +209,13 @@ pub(super) fn check_target(opened: &Opened, weather: &OpenedWeather) -> Result<(
         if let Some(changed) = changed {
             let whose = format!("in option \"{}\": ", heating.name);
             check_target_of(&opened.name, &whose, &changed.study, &changed.inputs, weather)?;
+        }
+    }
+    for scenario in &study.scenarios {
+        for plant in scenario.study.iter().flat_map(|study| plants(study)) {
+            check_reach(plant, &weather.years).map_err(|unreachable| {
+                Problem::of_file(&opened.name, format!("in scenario \"{}\": {unreachable}", scenario.name))
+            })?;
         }
     }
     Ok(())
@@ -337,7 +349,7 @@ pub(super) fn open_weather(opened: &Opened) -> Result<OpenedWeather, Failure> {
     let notes = findings.iter().map(Problem::unplaced).collect();
     let (remarks, findings) =
         findings.into_iter().partition(|finding| finding.severity == Severity::Note && !in_question.contains(finding));
-    let stays = plants(study).flat_map(Plant::stays).map(|stay| stay.store_hours);
+    let stays = plants(study).into_iter().flat_map(Plant::stays).map(|stay| stay.store_hours);
     let longest_h = stays.fold(0.0, f64::max);
     #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // at most a year of hours
     let tail = TAIL_DRYING_HOURS + longest_h.ceil() as usize;

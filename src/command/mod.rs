@@ -3,6 +3,7 @@
 
 mod air;
 mod answer;
+mod answered;
 mod beside;
 mod check;
 mod crops;

@@ -1,25 +1,23 @@
 //! `dryledger report`: the main job.
 
 use super::answer::answer;
+use super::answered::{Answered, answer_study};
 use super::beside::say_beside;
 use super::setting::Setting;
 use super::{Failure, folder, output};
 use crate::answer::{
-    self as told, About, Figures, GuardOfOptions, OptionFigures, SampledFigures, Season, StudyFigures, WarningFigures,
-    WeatherFigures, guards_of_options, run_study, weather_doubts,
+    self as told, Figures, GuardOfOptions, OptionFigures, SampledFigures, WeatherFigures, guards_of_options,
+    weather_doubts,
 };
 use crate::export;
 use crate::ledger::Detail;
 use crate::number::{Digits, percent};
 use crate::page::report_page;
 use crate::problem::Problem;
-use crate::season::References;
 use crate::study::{may_sample, samples_expected};
 use crate::uncertainty::DrawOdds;
 use chrono::{DateTime, NaiveDate};
-use indicatif::{ProgressBar, ProgressStyle};
 use std::fmt::Write;
-use std::io::IsTerminal;
 use std::path::{Path, PathBuf};
 
 /// Simulate the season for every option and write the report
@@ -78,11 +76,9 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
     let weather = folder::open_weather(&opened)?;
     let study = &opened.reading.value;
     folder::check_target(&opened, &weather)?;
-    let warnings = folder::warnings(&opened, &weather);
-    for warning in &warnings {
+    for warning in folder::warnings(&opened, &weather) {
         say_beside(&warning.sentence());
     }
-    let listed = listed(&warnings, &weather);
     let drawn = folder::draw(&opened, args.samples)?;
     if let Some(drawn) = &drawn {
         folder::check_drawn_targets(drawn, &weather)?;
@@ -96,35 +92,8 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
     }
     let run_date = run_date()?;
 
-    let bar = progress(study.heatings.len() * weather.years.len(), "seasons");
     let detail = if args.hourly { Detail::Rooms } else { Detail::Site };
-    let references = References::default();
-    let books = run_study(study, &references, &weather.years, detail, || bar.inc(1));
-    bar.finish_and_clear();
-
-    let mut files = opened.files.clone();
-    files.extend(weather.files);
-    let season =
-        Season { study, inputs: &opened.reading.inputs, years: &weather.years, books: &books, references: &references };
-    let mut figures = told::figures(&season, files, weather.figures)?;
-    figures.warnings = listed;
-    figures.set.clone_from(&opened.set);
-    let StudyFigures { baseline, recommended, runner_up, .. } = figures.study.clone();
-    let in_question: Vec<&str> = std::iter::once(&baseline).chain(&recommended).map(String::as_str).collect();
-    figures.phases = told::phase_figures(study, &references, &weather.years, &in_question)?;
-
-    let in_question: Vec<&str> = in_question.iter().copied().chain(runner_up.as_deref()).collect();
-    figures.condensers = told::placement_figures(&season, &in_question)?;
-
-    if let Some(drawn) = &drawn {
-        // The study's own values are answered once more beside the draws.
-        let points = drawn.studies.len() + 1;
-        let bar = progress(points * study.heatings.len(), "draws of an option");
-        told::sample(&season, drawn, &mut figures, || bar.inc(1))?;
-        bar.finish_and_clear();
-    }
-
-    told::tell_levels(&mut figures);
+    let Answered { figures, books } = answer_study(&opened, weather, drawn.as_ref(), detail)?;
     let json = export::figures_json(&figures)?;
     if let Some(out) = &out {
         let mut together = output::Together::default();
@@ -161,15 +130,6 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
 fn folder_of(args: &Args, opened: &folder::Opened) -> Option<PathBuf> {
     let own = (!args.setting.is_used()).then(|| opened.folder.clone());
     args.out.clone().or(own)
-}
-
-/// Warnings and notes as the figures list them.
-fn listed(warnings: &[Problem], weather: &folder::OpenedWeather) -> Vec<WarningFigures> {
-    let listed = warnings.iter().map(|problem| {
-        let about = if weather.found(problem) { About::Weather } else { About::Study };
-        WarningFigures::of(problem, about)
-    });
-    listed.collect()
 }
 
 /// What ends a run with 1 under `--strict`: `guards fired: gas: heat-short (27.0 kW; at most 0.0 kW)`, and
@@ -211,17 +171,6 @@ fn run_date() -> Result<NaiveDate, Failure> {
 fn samples(text: &str) -> Result<u32, String> {
     let samples = text.parse().ok().filter(|samples| may_sample(*samples));
     samples.ok_or_else(|| format!("expected {}", samples_expected()))
-}
-
-fn progress(runs: usize, of: &str) -> ProgressBar {
-    if !std::io::stderr().is_terminal() {
-        return ProgressBar::hidden();
-    }
-    let bar = ProgressBar::new(runs as u64);
-    if let Ok(style) = ProgressStyle::with_template(&format!("{{bar:30}} {{pos}}/{{len}} {of}")) {
-        bar.set_style(style);
-    }
-    bar
 }
 
 /// The answer in a few lines for the terminal.
@@ -279,6 +228,16 @@ fn summary(figures: &Figures, out: Option<&Path>) -> String {
     if let Some(sentence) = told::level_sentence(figures) {
         let _ = writeln!(text, "{sentence}");
     }
+    for option in figures.options.iter().filter(|option| !option.set.is_empty()) {
+        let set: Vec<String> = option.set.iter().map(told::set_words).collect();
+        let _ = writeln!(
+            text,
+            "\"{}\" changes the plant: {}; heat need {} MWh",
+            option.name,
+            set.join("; "),
+            mwh(option.heat_need_kwh)
+        );
+    }
     for option in figures.options.iter().filter(|option| !option.does_the_work) {
         let left: Vec<&str> = option.work_left.iter().map(|left| left.sentence.as_str()).collect();
         let _ = writeln!(text, "\"{}\" does not do the work: it {}", option.name, left.join("; it "));
@@ -286,6 +245,7 @@ fn summary(figures: &Figures, out: Option<&Path>) -> String {
     if let Some(sampled) = &figures.uncertainty {
         let _ = writeln!(text, "{}", sure(figures, sampled));
     }
+    text.push_str(&in_scenarios(figures));
     for fired in guards_of_options(&figures.options) {
         let _ = writeln!(text, "guard{}: {}", of_options(figures, &fired), fired.guard.sentence);
     }
@@ -306,6 +266,41 @@ fn summary(figures: &Figures, out: Option<&Path>) -> String {
         }
         None => text.push_str("no report was written, and the study's own is as it was; --out DIR writes one\n"),
     }
+    text
+}
+
+/// A line for each scenario, and which choice is regretted least; nothing where there are none.
+fn in_scenarios(figures: &Figures) -> String {
+    let Some(all) = &figures.scenarios else { return String::new() };
+    let currency = &figures.study.currency;
+    let mut text = String::new();
+    for scenario in all.scenarios.iter().filter(|scenario| !scenario.set.is_empty()) {
+        let best = scenario.best.as_ref();
+        let best = best.and_then(|best| scenario.options.iter().find(|option| option.option == *best));
+        let _ = match best {
+            Some(best) => writeln!(
+                text,
+                "scenario, {}: best is \"{}\", bill {:.0} {currency}, net present {:.0}",
+                scenario.name,
+                best.option,
+                Digits(best.total_cost),
+                Digits(best.net_present_cost)
+            ),
+            None => writeln!(text, "scenario, {}: no option does the work", scenario.name),
+        };
+    }
+    let least = all.least_regret.as_ref().and_then(|least| all.regrets.iter().find(|regret| regret.option == *least));
+    let _ = match least.and_then(|regret| Some((regret, regret.greatest?))) {
+        Some((regret, most)) if most > 0.0 => writeln!(
+            text,
+            "scenarios: \"{}\" is regretted least, by {:.0} {currency} at most ({})",
+            regret.option,
+            Digits(most),
+            regret.in_scenario.as_deref().unwrap_or_default()
+        ),
+        Some((regret, _)) => writeln!(text, "scenarios: \"{}\" is best in all of them", regret.option),
+        None => writeln!(text, "scenarios: no option does the work in all of them"),
+    };
     text
 }
 

@@ -13,8 +13,10 @@ mod method;
 mod odds;
 
 mod placing;
+mod plants;
 mod recovered;
 mod rooms;
+mod scenarios;
 mod season;
 mod sensitivity;
 mod sizing;
@@ -80,6 +82,7 @@ struct Page {
     sizing: sizing::Sizing,
     electric: electric_load::ElectricLoad,
     spread: Option<spread::Spread>,
+    scenarios: Option<scenarios::Scenarios>,
     sensitivity: sensitivity::Sensitivity,
     application: application::Application,
     method: method::Method,
@@ -105,6 +108,7 @@ pub(crate) fn report_page(figures: &Figures, run_date: NaiveDate) -> Result<Stri
         sizing: sizing::sizing(&view),
         electric: electric_load::electric_load(&view),
         spread: spread::spread(&view),
+        scenarios: scenarios::scenarios(&view),
         sensitivity: sensitivity::sensitivity(&view),
         application: application::application(&view),
         method: method::method(&view),

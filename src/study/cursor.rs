@@ -102,7 +102,8 @@ impl<'t> Cursor<'t> {
             bounds: Vec::new(),
             range: super::keys::Range::default(),
             need: Need::Optional,
-            hint: "the path of a value, as the report lists it, in quotes: \"room.drying room.temperature_c\"".to_owned(),
+            hint: "the path of a value, as the report lists it, in quotes: \"room.drying room.temperature_c\""
+                .to_owned(),
         });
         let mut changes = Vec::new();
         let is_whole = table.add_changes("", &mut changes);

@@ -38,7 +38,9 @@ mod own_supply;
 mod package;
 mod phase;
 mod plausible;
+mod reading;
 mod room;
+mod scenario;
 mod source_kinds;
 mod sources;
 mod store;
@@ -67,12 +69,10 @@ pub use weather_ask::WeatherAsk;
 
 use crate::crop::{Crop, RestedNut};
 use crate::money::{Carriers, Currency};
-use crate::problem::{Problem, Problems, meant_or};
 use crate::season::{GrowthPhase, Heating, Intake, Plant};
 use crate::weather::SeasonWindow;
 use chrono::NaiveDate;
-use document::{Document, Reading};
-use input::{Input, Overrides};
+use input::Input;
 
 /// One question about one site, checked.
 #[derive(Clone, Debug)]
@@ -115,6 +115,8 @@ pub struct Study {
     pub application: ApplicationTerms,
     /// Phases of growth, in the order of the file.
     pub phases: Vec<GrowthPhase>,
+    /// The world as it might be, in the order of the file.
+    pub scenarios: Vec<Scenario>,
     /// Inputs that are known only as distributions, if the study names any.
     pub uncertainty: Option<UncertaintyAsk>,
 }
@@ -126,6 +128,18 @@ pub struct ChangedStudy {
     pub study: Study,
     /// Every value that was read for it; none of a study that is read for a draw.
     pub inputs: Vec<Input>,
+}
+
+/// The world as it might be.
+#[derive(Clone, Debug)]
+pub struct Scenario {
+    /// Name.
+    pub name: String,
+    /// What it sets; one value at least.
+    pub set: Vec<Change>,
+    /// The study with these values, and what options change laid over them; nothing in a study that is itself read
+    /// for a draw or a scenario.
+    pub study: Option<Box<Study>>,
 }
 
 /// A crop that the plant dries.
@@ -166,37 +180,6 @@ impl Study {
         self.crops.iter().map(|crop| crop.name.clone()).collect()
     }
 
-    /// Reads a study from the text of its file. `companions` gives the files it names (tariff, intake),
-    /// and `overrides` numbers that stand in for the file's.
-    pub fn read(
-        file: &str,
-        text: &str,
-        companions: &dyn Companions,
-        overrides: &Overrides,
-    ) -> Result<Reading<Self>, Problems> {
-        Self::read_changed(file, text, companions, overrides, &[])
-    }
-
-    /// The same with values of any kind that stand in for the file's. What is drawn stands above them.
-    pub fn read_changed(
-        file: &str,
-        text: &str,
-        companions: &dyn Companions,
-        overrides: &Overrides,
-        changes: &[Change],
-    ) -> Result<Reading<Self>, Problems> {
-        if text.trim_start_matches('\u{feff}').trim().is_empty() {
-            return Err(Problem::of_file(file, "the file is empty")
-                .expected("a study")
-                .cure("`dryledger new DIR` writes one to begin from")
-                .into());
-        }
-        let document = Document::new(file, text).with(overrides).changed(changes);
-        let reading = Self::read_document(document, companions)?;
-        check_all_were_laid(&reading, changes, 0)?;
-        Ok(reading)
-    }
-
     /// Plant, nuts and intake as this option has them: the study's own, unless it changes them.
     pub fn of_option(&self, place: usize) -> &Self {
         self.changed_by(place).map_or(self, |changed| &changed.study)
@@ -219,120 +202,4 @@ impl Study {
             ..own.clone()
         }
     }
-
-    /// Reads the study, and again for each option that changes it.
-    fn read_document(document: Document<'_>, companions: &dyn Companions) -> Result<Reading<Self>, Problems> {
-        let mut reading = Self::read_once(document, companions, document.is_as_written())?;
-        let warnings = measures::read_changed(&mut reading.value, document, |document| {
-            Self::read_once(document, companions, false)
-        })?;
-        let news = warnings.into_iter().filter(|warning| !reading.warnings.contains(warning));
-        let news: Vec<Problem> = news.collect();
-        reading.warnings.extend(news);
-        Ok(reading)
-    }
-
-    /// Reads the study as it stands, with what is laid over it.
-    fn read_once(
-        document: Document<'_>,
-        companions: &dyn Companions,
-        may_be_uncertain: bool,
-    ) -> Result<Reading<Self>, Problems> {
-        document.read(|root| {
-            let frame = frame::read(root, companions);
-            let crops = crop::read(root);
-            let nuts = crops.as_ref().map(|crops| crops.all.as_slice());
-            if nuts.is_none() {
-                // Without nuts there are no values to read these with.
-                root.claim("room");
-                root.claim("cool_store");
-            }
-            let carriers = carriers::read(root, &frame, companions);
-            let rooms = nuts.and_then(|crops| room::read(root, crops, &frame, carriers.as_ref()));
-            let store = nuts.map(|crops| store::read(root, crops, companions));
-            let smallest_bin_t = rooms.as_ref().and_then(room::RoomsRead::smallest_bin_t);
-            let intake = crops.as_ref().and_then(|crops| intake::read(crops, &frame, smallest_bin_t, companions));
-            let (options, measures) =
-                options::read(root, carriers.as_ref(), frame.baseline.as_deref(), rooms.as_ref()).unzip();
-            let money = money::read(root, carriers.as_ref());
-            let application = application::read(root, money.grant_share, frame.baseline.as_deref(), options.as_ref());
-            let heatings = options.as_ref().map(|read| read.0.as_slice());
-            let phases = phase::read(root, heatings, rooms.as_ref());
-            frame.check_baseline(root, options.as_ref());
-            // Paths can be looked up only among values that could be read.
-            let is_read = crops.is_some() && rooms.is_some() && options.is_some() && carriers.is_some();
-            let uncertainty = if is_read && may_be_uncertain {
-                uncertainty::read(root)
-            } else {
-                root.claim("uncertainty");
-                None
-            };
-            root.finish();
-
-            let (crops, rooms, intake) = (crops?.all, rooms?, intake?);
-            if let Some(heatings) = &options {
-                source_kinds::check_place(root, &heatings.0, &frame.site);
-                rooms.check_condensers(root, heatings);
-            }
-            let (heatings, costs) = options?;
-            let store = store.flatten();
-            Some(Self {
-                title: frame.title?,
-                dated: frame.dated,
-                baseline: frame.baseline?,
-                currency: frame.currency?,
-                site: frame.site,
-                weather: frame.weather?,
-                season: frame.season?,
-                received_moisture: intake.all.mean_moisture,
-                plant: Plant {
-                    crops: rooms.crops(&crops, store.as_ref()),
-                    rooms: rooms.all,
-                    hand_overs: rooms.hand_overs,
-                    setbacks: rooms.setbacks,
-                    store: store.as_ref().map(|store| store.spec.clone()),
-                    condenser_air_kg_per_s_per_kw: store
-                        .as_ref()
-                        .map_or(0.1, |store| store.condenser_air_kg_per_s_per_kw),
-                    place: frame.site.place(),
-                    steps_per_hour: frame.steps_per_hour,
-                },
-                intake: intake.all.intake,
-                crops: crops
-                    .into_iter()
-                    .zip(intake.mean_moistures)
-                    .map(|(crop, received_moisture)| StudyCrop {
-                        name: crop.name,
-                        crop: crop.crop,
-                        price_per_dried_t: crop.price_per_dried_t,
-                        received_moisture,
-                        kernel_temperature_c: crop.kernel_temperature_c,
-                    })
-                    .collect(),
-                measures: measures?,
-                changed: heatings.iter().map(|_| None).collect(),
-                heatings,
-                costs,
-                carriers: carriers?,
-                money,
-                application,
-                phases: phases?,
-                uncertainty,
-            })
-        })
-    }
-}
-
-/// Refuses changes, from this one on, that found nothing to change.
-fn check_all_were_laid(reading: &Reading<Study>, changes: &[Change], from: usize) -> Result<(), Problems> {
-    let lost = changes.iter().enumerate().skip(from).filter(|(place, _)| !reading.laid.contains(place));
-    let problems: Vec<Problem> = lost
-        .map(|(_, change)| {
-            let paths = reading.inputs.iter().map(|input| input.path.as_str());
-            let what = format!("`{}` is no value of this study", change.path);
-            let cure = meant_or(&change.path, paths, "the report's list of inputs shows the paths");
-            change.problem(&change.whole(), what).cure(cure)
-        })
-        .collect();
-    if problems.is_empty() { Ok(()) } else { Err(Problems::new(problems)) }
 }

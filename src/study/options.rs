@@ -83,7 +83,9 @@ fn read_option(
         .hint("list its heaters in the order in which they are called on")
         .when("at least one source", |list| !list.is_empty());
     let called = match &package.sources {
-        Some(taken_over) => Some(called.default(taken_over.clone(), "as the options that it includes, or the baseline, have them")),
+        Some(taken_over) => {
+            Some(called.default(taken_over.clone(), "as the options that it includes, or the baseline, have them"))
+        }
         None => called.required(),
     };
     let capital =

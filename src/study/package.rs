@@ -20,8 +20,7 @@ use crate::problem::meant_or;
 use std::collections::BTreeMap;
 
 /// Keys that are an option's own, and are not taken over from those that it includes.
-const OWN_KEYS: [&str; 8] =
-    ["name", "set", "includes", "sources", "capital", "upkeep_per_year", "life_years", "grant"];
+const OWN_KEYS: [&str; 8] = ["name", "set", "includes", "sources", "capital", "upkeep_per_year", "life_years", "grant"];
 
 /// What an option is made of beside its own keys.
 #[derive(Clone, Debug, Default)]
@@ -149,7 +148,12 @@ impl Resolver<'_, '_> {
                 } else {
                     format!("names \"{}\", which includes \"{}\"", name(included), name(place))
                 };
-                self.entries[place].complain("includes", &what, "options that do not include this one", "strike one out");
+                self.entries[place].complain(
+                    "includes",
+                    &what,
+                    "options that do not include this one",
+                    "strike one out",
+                );
                 above.pop();
                 return None;
             }
@@ -247,7 +251,12 @@ impl Resolver<'_, '_> {
                 && !alike(self.entries[other].value_of(key), self.entries[by].value_of(key))
             {
                 let what = format!("joins options of which each says another {key}");
-                entry.complain("includes", &what, "options that go together", &format!("say here what holds: {key} = ..."));
+                entry.complain(
+                    "includes",
+                    &what,
+                    "options that go together",
+                    &format!("say here what holds: {key} = ..."),
+                );
                 is_told = true;
             }
         }
@@ -267,7 +276,8 @@ fn joined(before: &[String], added: &[String]) -> Option<Vec<String>> {
             }
             from = there + 1;
         } else {
-            let next = added[at + 1..].iter().find_map(|later| before.iter().position(|known| known == later).map(|_| later));
+            let next =
+                added[at + 1..].iter().find_map(|later| before.iter().position(|known| known == later).map(|_| later));
             let place = next.and_then(|later| all.iter().position(|known| known == later)).unwrap_or(all.len());
             if place < from {
                 return None;

@@ -57,7 +57,8 @@ pub(super) fn alike(one: Option<&Raw<'_>>, other: Option<&Raw<'_>>) -> bool {
     match (one.map(|raw| raw.get_ref()), other.map(|raw| raw.get_ref())) {
         (None, None) => true,
         (Some(DeValue::Table(one)), Some(DeValue::Table(other))) => {
-            one.len() == other.len() && one.iter().all(|(key, value)| alike(Some(value), other.get(key.get_ref().as_ref())))
+            one.len() == other.len()
+                && one.iter().all(|(key, value)| alike(Some(value), other.get(key.get_ref().as_ref())))
         }
         (Some(DeValue::Array(one)), Some(DeValue::Array(other))) => {
             one.len() == other.len() && one.iter().zip(other).all(|(one, other)| alike(Some(one), Some(other)))
