@@ -323,20 +323,6 @@ impl Problems {
         Self(self.0.into_iter().map(|problem| problem.placed(file, line)).collect())
     }
 
-    /// The errors of a reading that was changed in some way, each of which says so: `with this set: ` goes before those
-    /// that do not begin with `said` and so speak of it already.
-    #[must_use]
-    pub(crate) fn because_of(self, of_what: &str, said: &str) -> Self {
-        let errors = self.0.into_iter().filter(|problem| problem.severity == Severity::Error);
-        let told = errors.map(|mut problem| {
-            if !problem.what.starts_with(said) {
-                problem.what.insert_str(0, of_what);
-            }
-            problem
-        });
-        Self(told.collect())
-    }
-
     /// The problems, taken out.
     pub fn into_vec(self) -> Vec<Problem> {
         self.0

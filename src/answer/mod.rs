@@ -6,6 +6,7 @@ mod build;
 pub(crate) mod condensers;
 pub(crate) mod cover;
 mod crops;
+mod difference;
 pub(crate) mod figures;
 pub(crate) mod guards;
 pub(crate) mod hours;
@@ -27,6 +28,7 @@ pub(crate) use airflow::{AirflowFigures, AirflowPointFigures, LeastAirflow, airf
 pub(crate) use build::{Season, Unreckoned, figures, input_file, run_study, sample, scenarios};
 pub(crate) use condensers::placement_figures;
 pub(crate) use cover::MonthHours;
+pub(crate) use difference::{Differences, Headline, InputDifference, Told, differences};
 pub(crate) use figures::{
     About, Assumption, CarrierFigures, Figures, GuardFigures, InputFile, MonthFigures, OptionFigures, SampledFigures,
     SeasonFigures, StudyFigures, WarningFigures, WeatherFigures,

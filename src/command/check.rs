@@ -65,12 +65,11 @@ fn as_json(
     defaults: &[Default<'_>],
 ) -> Value {
     let study = &opened.reading.value;
-    json!({
+    let mut object = json!({
         "study": study.title,
         "options": study.heatings.iter().map(|heating| &heating.name).collect::<Vec<_>>(),
         "weather_years": weather.years.iter().map(|year| &year.label).collect::<Vec<_>>(),
         "weather_notes": weather.figures.notes,
-        "set": opened.set,
         "given": opened.reading.inputs.len() - defaults.len(),
         "warnings": of_severity(warnings, Severity::Warning),
         "notes": of_severity(warnings, Severity::Note),
@@ -80,7 +79,11 @@ fn as_json(
             "unit": default.input.unit,
             "source": default.source,
         })).collect::<Vec<_>>(),
-    })
+    });
+    if !opened.set.is_empty() {
+        object["set"] = json!(opened.set);
+    }
+    object
 }
 
 fn of_severity(findings: &[Problem], severity: Severity) -> Vec<&Problem> {

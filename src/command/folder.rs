@@ -8,7 +8,9 @@ use crate::problem::{Problem, Problems, Severity};
 use crate::season::{Plant, TAIL_DRYING_HOURS, check_reach};
 use crate::study::document::Reading;
 use crate::study::input::{Input, Overrides, problem_at};
-use crate::study::{Change, Companions, Drawn, NoText, Study, UncertaintyAsk, WeatherAsk, doubts, read_draws};
+use crate::study::{
+    Change, Companions, Drawn, NoText, Study, UncertaintyAsk, WeatherAsk, because_of, doubts, read_draws,
+};
 use crate::table;
 use crate::weather::{self, MendRules, Reading as WeatherReading, Spot, WeatherYear};
 use sha2::{Digest, Sha256};
@@ -148,7 +150,7 @@ pub(super) fn open_changed(path: &Path, changes: &[Change]) -> Result<Opened, Fa
     });
     let as_written = as_written.flatten();
     let reading = Study::read_changed(&shown, &text, &beside, &Overrides::new(), changes).map_err(|problems| {
-        if as_written.is_some() { problems.because_of("with what --set sets: ", "--set") } else { problems }
+        if as_written.is_some() { because_of(problems, "with what --set sets: ") } else { problems }
     })?;
     let says = as_written.map_or_else(Vec::new, |reading| reading.inputs);
     let set = changes.iter().map(|change| set_figures(change, &says)).collect();

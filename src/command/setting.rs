@@ -21,7 +21,7 @@ impl Setting {
         for words in &self.set {
             match Change::asked("--set", words) {
                 Ok(change) => changes.push(change),
-                Err(problem) => problems.push(problem),
+                Err(found) => problems.extend(found.into_vec()),
             }
         }
         if problems.is_empty() { Ok(changes) } else { Err(Problems::new(problems).into()) }

@@ -1,6 +1,6 @@
 //! Values that stand in for a study's own, each by the path that a report lists it under.
 
-use crate::problem::Problem;
+use crate::problem::{Problem, Problems};
 use std::borrow::Cow;
 use std::ops::Range;
 use std::sync::Arc;
@@ -35,7 +35,7 @@ pub(super) struct Writing {
 
 impl Change {
     /// From `PATH=VALUE`. `option` is what it was asked with: `--set`.
-    pub fn asked(option: &str, words: &str) -> Result<Self, Problem> {
+    pub fn asked(option: &str, words: &str) -> Result<Self, Problems> {
         let parts = words.split_once('=').map(|(path, value)| (path.trim(), value.trim()));
         match parts {
             Some((path, value)) if !path.is_empty() && !value.is_empty() => Ok(Self {
@@ -45,7 +45,8 @@ impl Change {
             }),
             _ => Err(Problem::said(format!("{option} {words} sets nothing"))
                 .expected("PATH=VALUE")
-                .cure("such as \"crop.received_moisture=26\"; the report's list of inputs shows the paths")),
+                .cure("such as \"crop.received_moisture=26\"; the report's list of inputs shows the paths")
+                .into()),
         }
     }
 
@@ -60,6 +61,17 @@ impl Change {
     /// The value as it was written.
     pub fn value_text(&self) -> &str {
         &self.value
+    }
+
+    /// The value where it is a number.
+    pub(super) fn number(&self) -> Option<f64> {
+        self.value.parse().ok()
+    }
+
+    /// The same with this number for its value.
+    #[must_use]
+    pub(super) fn of_number(self, number: f64) -> Self {
+        Self { value: number.to_string(), ..self }
     }
 
     /// True if it was asked for with the run, and does not stand in a file.
@@ -119,7 +131,7 @@ impl Change {
 }
 
 /// The same value with its places so much later.
-fn moved<'t>(value: Spanned<DeValue<'t>>, by: usize) -> Spanned<DeValue<'t>> {
+fn moved(value: Spanned<DeValue<'_>>, by: usize) -> Spanned<DeValue<'_>> {
     let later = |span: Range<usize>| span.start + by..span.end + by;
     let span = later(value.span());
     let moved = match value.into_inner() {
@@ -163,8 +175,8 @@ mod tests {
     #[test]
     fn without_path_or_value_nothing_is_set() {
         for words in ["", "crop", "=3", "crop.x="] {
-            let problem = Change::asked("--set", words).expect_err(words);
-            assert!(problem.sentence().contains("expected PATH=VALUE"), "{}", problem.sentence());
+            let problems = Change::asked("--set", words).expect_err(words).to_string();
+            assert!(problems.contains("expected PATH=VALUE"), "{problems}");
         }
     }
 

@@ -1,9 +1,8 @@
 //! One table of a document: asks for its values by key, and knows which keys nobody asked for.
 
-use super::change::Change;
 use super::document::{Desk, Document, Reading};
 use super::field::Field;
-use super::keys::{Key, Need, Shape, Takes, table_key};
+use super::keys::{Key, Need, Shape, table_key};
 pub(super) use super::value::Kind;
 use super::value::{describe, kind_of};
 use crate::problem::{Problem, Problems, nearest};
@@ -86,49 +85,6 @@ impl<'t> Cursor<'t> {
     /// The keys of this table, in their own order.
     pub(super) fn keys(&self) -> Vec<String> {
         self.table.into_iter().flat_map(DeTable::keys).map(|key| key.get_ref().to_string()).collect()
-    }
-
-    /// Values that stand in for the study's own, by their path: `{ "room.drying room.temperature_c" = 38.0 }`. A table
-    /// under a key without a dot is a longer path written as TOML writes it. `None` means that a problem was recorded.
-    pub(super) fn changes(&self, key: &str) -> Option<Vec<Change>> {
-        let Some(table) = self.optional_table(key) else {
-            return self.look(key).is_none().then(Vec::new);
-        };
-        table.list(None, || Key {
-            name: "PATH".to_owned(),
-            is_name: true,
-            takes: vec![Takes::Number, Takes::Text, Takes::YesNo, Takes::Numbers, Takes::Tables],
-            unit: String::new(),
-            bounds: Vec::new(),
-            range: super::keys::Range::default(),
-            need: Need::Optional,
-            hint: "the path of a value, as the report lists it, in quotes: \"room.drying room.temperature_c\""
-                .to_owned(),
-        });
-        let mut changes = Vec::new();
-        let is_whole = table.add_changes("", &mut changes);
-        is_whole.then_some(changes)
-    }
-
-    fn add_changes(&self, above: &str, changes: &mut Vec<Change>) -> bool {
-        let mut is_whole = true;
-        for key in self.unasked() {
-            let path = if above.is_empty() { key.clone() } else { format!("{above}.{key}") };
-            if !key.contains('.') && self.kind(&key) == Some(Kind::Table) {
-                let below = self.named_table(&key, "PATH");
-                is_whole &= below.is_some_and(|below| below.add_changes(&path, changes));
-                continue;
-            }
-            let Some(value) = self.take(&key) else { continue };
-            let change = self.desk.as_change(path, &value.span());
-            if change.is_none() {
-                let cure = "write a list of tables within brackets: [{ ... }, { ... }]";
-                self.complain(&key, "does not stand in one piece", "a value", cure);
-            }
-            is_whole &= change.is_some();
-            changes.extend(change);
-        }
-        is_whole
     }
 
     /// What kind of value stands at a key, for keys that may hold more than one kind. The key is not

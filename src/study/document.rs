@@ -234,13 +234,11 @@ impl<'t> Desk<'t> {
 
     /// What stands at these bytes, as a change of the value at a path. `None` where it does not stand in one piece.
     pub(super) fn as_change(&self, path: String, span: &Range<usize>) -> Option<Change> {
-        match self.change_at(span) {
-            Some((change, within)) => change.part(path, &within),
-            None => {
-                let Document { file, text, .. } = self.document;
-                Change::written(&Writing { file: file.into(), text: text.into() }, path, span)
-            }
+        if let Some((change, within)) = self.change_at(span) {
+            return change.part(path, &within);
         }
+        let Document { file, text, .. } = self.document;
+        Change::written(&Writing { file: file.into(), text: text.into() }, path, span)
     }
 
     /// Who says the value at these bytes.

@@ -28,7 +28,7 @@ struct At<'t> {
     value: Spanned<DeValue<'t>>,
 }
 
-impl<'t> At<'t> {
+impl At<'_> {
     fn below(&self, part: &str) -> Self {
         let walked = if self.walked.is_empty() { part.to_owned() } else { format!("{}.{part}", self.walked) };
         Self { walked, value: self.value.clone() }
@@ -48,12 +48,12 @@ fn into_table<'t>(table: &mut DeTable<'t>, path: &str, at: &At<'t>) -> Result<()
         (part.to_owned(), rest)
     });
     match (table.get_mut(part.as_str()), rest) {
-        (Some(there), None) => *there = at.value.clone(),
-        (Some(there), Some(rest)) => return into_value(there, rest, &at.below(&part)),
-        (None, None) => {
+        (Some(there), Rest::End) => *there = at.value.clone(),
+        (Some(there), Rest::More(rest)) => return into_value(there, rest, &at.below(&part)),
+        (None, Rest::End) => {
             table.insert(name(&part, at), at.value.clone());
         }
-        (None, Some(rest)) => {
+        (None, Rest::More(rest)) => {
             let mut below = DeTable::new();
             into_table(&mut below, rest, &at.below(&part))?;
             table.insert(name(&part, at), Spanned::new(at.span(), DeValue::Table(below)));
@@ -68,7 +68,7 @@ fn into_value<'t>(value: &mut Spanned<DeValue<'t>>, path: &str, at: &At<'t>) -> 
             let is_known = table.keys().any(|key| after(path, key.get_ref()).is_some());
             // A lone table may stand for a list of one.
             match after(path, &name_of(table, 0)) {
-                Some(Some(rest)) if !is_known => into_table(table, rest, at),
+                Some(Rest::More(rest)) if !is_known => into_table(table, rest, at),
                 Some(_) | None => into_table(table, path, at),
             }
         }
@@ -86,10 +86,10 @@ fn into_value<'t>(value: &mut Spanned<DeValue<'t>>, path: &str, at: &At<'t>) -> 
                 let named = first_part(path).0.to_owned();
                 return Err(Missed::NoEntry { list: at.walked.clone(), named, known: names });
             };
-            let Some(entry) = list.iter_mut().nth(place) else { return Ok(()) };
-            match after(path, named).flatten() {
-                None => *entry = at.value.clone(),
-                Some(rest) => return into_value(entry, rest, &at.below(named)),
+            let Some(entry) = list.get_mut(place) else { return Ok(()) };
+            match after(path, named) {
+                None | Some(Rest::End) => *entry = at.value.clone(),
+                Some(Rest::More(rest)) => return into_value(entry, rest, &at.below(named)),
             }
             Ok(())
         }
@@ -99,19 +99,27 @@ fn into_value<'t>(value: &mut Spanned<DeValue<'t>>, path: &str, at: &At<'t>) -> 
     }
 }
 
-/// What a path says after this part: nothing where it ends with it; `None` where it does not begin with it.
-fn after<'p>(path: &'p str, part: &str) -> Option<Option<&'p str>> {
+/// What a path says after a part of it.
+enum Rest<'p> {
+    /// It ends there.
+    End,
+    /// It goes on.
+    More(&'p str),
+}
+
+/// What a path says after this part; `None` where it does not begin with it.
+fn after<'p>(path: &'p str, part: &str) -> Option<Rest<'p>> {
     let quoted = format!("\"{part}\"");
     let rest = path.strip_prefix(&quoted).or_else(|| path.strip_prefix(part))?;
-    if rest.is_empty() { Some(None) } else { rest.strip_prefix('.').map(Some) }
+    if rest.is_empty() { Some(Rest::End) } else { rest.strip_prefix('.').map(Rest::More) }
 }
 
 /// The first part of a path that is not known, and the rest.
-fn first_part(path: &str) -> (&str, Option<&str>) {
+fn first_part(path: &str) -> (&str, Rest<'_>) {
     if let Some((part, rest)) = path.strip_prefix('"').and_then(|open| open.split_once('"')) {
-        return (part, rest.strip_prefix('.'));
+        return (part, rest.strip_prefix('.').map_or(Rest::End, Rest::More));
     }
-    path.split_once('.').map_or((path, None), |(part, rest)| (part, Some(rest)))
+    path.split_once('.').map_or((path, Rest::End), |(part, rest)| (part, Rest::More(rest)))
 }
 
 /// What an entry of a list of tables goes by.

@@ -6,7 +6,7 @@ use super::document::{Document, Reading};
 use super::input::Overrides;
 use super::package::Measure;
 use super::{ChangedStudy, Scenario, Study};
-use crate::problem::{Problem, Problems, meant_or};
+use crate::problem::{Problem, Problems, Severity, meant_or};
 
 /// Reads the study again for each option that changes it, and takes heating and costs of the option from there.
 /// What is wrong is told once, of the first option in which it stands.
@@ -40,7 +40,7 @@ pub(super) fn read_changed(
                 study.changed[place] = Some(Box::new(ChangedStudy { study: reading.value, inputs }));
             }
             Err(found) => {
-                problems.extend(found.because_of(&context, "--set").into_vec());
+                problems.extend(because_of(found, &context).into_vec());
                 refused.push(name.clone());
             }
         }
@@ -67,7 +67,7 @@ pub(super) fn read_scenarios(
         match read {
             Ok(reading) => scenario.study = Some(Box::new(reading.value)),
             Err(found) => {
-                problems.extend(found.because_of(&format!("in scenario \"{}\": ", scenario.name), "--set").into_vec());
+                problems.extend(because_of(found, &format!("in scenario \"{}\": ", scenario.name)).into_vec());
             }
         }
     }
@@ -100,4 +100,17 @@ pub(super) fn check_all_were_laid(reading: &Reading<Study>, changes: &[Change], 
         })
         .collect();
     if problems.is_empty() { Ok(()) } else { Err(Problems::new(problems)) }
+}
+
+/// The errors of a reading that was changed, each with its cause before it, `with this set: `; what was asked for with
+/// the run speaks of it already.
+pub fn because_of(problems: Problems, cause: &str) -> Problems {
+    let errors = problems.into_vec().into_iter().filter(|problem| problem.severity == Severity::Error);
+    let told = errors.map(|mut problem| {
+        if !problem.what.starts_with("--") {
+            problem.what.insert_str(0, cause);
+        }
+        problem
+    });
+    Problems::new(told.collect())
 }

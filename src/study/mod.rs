@@ -61,6 +61,7 @@ pub use drawn::{Drawn, DrawnStudy, read_draws};
 pub use frame::Site;
 pub use kept_targets::{KeptTarget, kept_targets};
 pub use key_list::{File, all_keys};
+pub use measures::because_of;
 pub use money::MoneyTerms;
 pub use package::Measure;
 pub use plausible::doubts;

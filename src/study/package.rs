@@ -76,7 +76,7 @@ fn resolve_all(entries: &[Cursor<'_>], baseline: Option<&str>) -> Vec<Option<Res
     let names: Vec<Option<String>> = entries.iter().map(|entry| entry.text("name").peek()).collect();
     let sets: Vec<Option<Vec<Change>>> = entries.iter().map(|entry| read_set(entry, By::Option)).collect();
     let includes: Vec<Option<Vec<usize>>> = entries.iter().map(|entry| read_includes(entry, &names)).collect();
-    let mut resolver = Resolver { entries, sets, includes, known: vec![None; entries.len()] };
+    let mut resolver = Resolver { entries, sets, includes, known: vec![Known::NotYet; entries.len()] };
     let base = names.iter().position(|name| name.is_some() && name.as_deref() == baseline);
     (0..entries.len())
         .map(|place| {
@@ -117,23 +117,37 @@ fn read_includes(entry: &Cursor<'_>, names: &[Option<String>]) -> Option<Vec<usi
     (places.len() == included.len()).then_some(places)
 }
 
+/// What is known of an option so far.
+#[derive(Clone)]
+enum Known {
+    NotYet,
+    Refused,
+    Found(Resolved),
+}
+
+impl Known {
+    fn found(&self) -> Option<Resolved> {
+        match self {
+            Self::NotYet | Self::Refused => None,
+            Self::Found(found) => Some(found.clone()),
+        }
+    }
+}
+
 struct Resolver<'a, 't> {
     entries: &'a [Cursor<'t>],
     sets: Vec<Option<Vec<Change>>>,
     includes: Vec<Option<Vec<usize>>>,
-    /// What was found so far; an option that cannot be resolved is found to be nothing.
-    known: Vec<Option<Option<Resolved>>>,
+    known: Vec<Known>,
 }
 
 impl Resolver<'_, '_> {
     /// What an option says and takes over. `above` are those that include it.
     fn resolve(&mut self, place: usize, above: &mut Vec<usize>) -> Option<Resolved> {
-        if let Some(known) = &self.known[place] {
-            return known.clone();
+        if matches!(self.known[place], Known::NotYet) {
+            self.known[place] = self.find(place, above).map_or(Known::Refused, Known::Found);
         }
-        let found = self.find(place, above);
-        self.known[place] = Some(found.clone());
-        found
+        self.known[place].found()
     }
 
     fn find(&mut self, place: usize, above: &mut Vec<usize>) -> Option<Resolved> {
@@ -184,7 +198,7 @@ impl Resolver<'_, '_> {
         let mut all = Resolved::default();
         let mut is_told = false;
         for &included in includes.iter().filter(|&&included| included != place) {
-            let part = self.known[included].clone().flatten()?;
+            let part = self.known[included].found()?;
             is_told |= self.contradict(place, &all, &part, &own);
             for change in part.set {
                 if !all.set.iter().any(|other| other.says_the_same(&change)) {

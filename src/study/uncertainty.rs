@@ -51,11 +51,12 @@ const USUAL_SAMPLES: u32 = 32;
 /// Most draws.
 const MOST_SAMPLES: u32 = 100_000;
 /// Parts of a study that no draw can change, each with the reason.
-const NOT_DRAWN: [(&str, &str); 5] = [
+const NOT_DRAWN: [(&str, &str); 6] = [
     ("study.", "says what is asked"),
     ("site.", "says which weather is read, and weather is not drawn but taken from every year"),
     ("weather.", "says which weather is read, and weather is not drawn but taken from every year"),
     ("season.", "says which hours are computed"),
+    ("scenario.", "belongs to scenarios, which are computed with the study's own values alone"),
     ("phase.", "belongs to growth, which is computed with the study's own values alone"),
 ];
 const SHAPES: &str = "{ normal = { mean, sd } }, { triangular = { low, mode, high } }, { uniform = { low, high } } or { lognormal = { median, factor } }";

@@ -54,7 +54,7 @@ pub(super) fn describe(value: &DeValue<'_>) -> String {
 
 /// True if two values say the same, wherever they stand.
 pub(super) fn alike(one: Option<&Raw<'_>>, other: Option<&Raw<'_>>) -> bool {
-    match (one.map(|raw| raw.get_ref()), other.map(|raw| raw.get_ref())) {
+    match (one.map(Spanned::get_ref), other.map(Spanned::get_ref)) {
         (None, None) => true,
         (Some(DeValue::Table(one)), Some(DeValue::Table(other))) => {
             one.len() == other.len()

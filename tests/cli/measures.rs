@@ -229,6 +229,25 @@ fn what_an_option_sets_is_not_drawn_for_it() {
     assert!(high > 1.01 * low, "{low} {high}");
 }
 
+/// What an option sets may itself be known only as a distribution.
+#[test]
+fn what_an_option_sets_can_be_drawn() {
+    let figures = report(
+        with(
+            "[[option]]\nname = \"insulate\"\nset = { \"room.room.envelope_ua_w_per_k\" = 60.0 }\n\n\
+             [uncertainty]\nsamples = 12\n\
+             \"option.insulate.set.room.room.envelope_ua_w_per_k\" = { uniform = { low = 40.0, high = 80.0 } }\n",
+        )
+        .path(),
+    );
+    let range = |name: &str| {
+        let range = &option(&figures, name)["uncertainty"]["heat_need_kwh"];
+        ["p10", "p90"].map(|end| range[end].as_f64().expect("a quantile"))
+    };
+    let ([low, high], [same, as_well]) = (range("insulate"), range("electric"));
+    assert!(high > 1.01 * low && (as_well - same).abs() < 1e-9 * same, "{low} {high} {same} {as_well}");
+}
+
 #[test]
 fn what_is_unlikely_in_an_option_is_told_of_it() {
     let folder = with("[[option]]\nname = \"x\"\nset = { \"room.room.airflow_m3_per_s_per_tonne\" = 1.5 }\n");

@@ -5,6 +5,7 @@ mod batch_guards;
 mod billing;
 mod biomass;
 mod check;
+mod compare;
 mod cool_store;
 mod crops;
 mod doubt;
