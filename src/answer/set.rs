@@ -32,5 +32,13 @@ pub(crate) fn set_figures(change: &Change, inputs: &[Input]) -> SetFigures {
 pub(crate) fn set_words(set: &SetFigures) -> String {
     let unit = if set.unit.is_empty() { String::new() } else { format!(" {}", set.unit) };
     let own = set.study_value.as_ref().map_or_else(String::new, |own| format!(" ({own} in the study)"));
-    format!("{} = {}{unit}{own}", set.path, set.value)
+    format!("{} = {}{unit}{own}", set.path, shortened(&set.value))
+}
+
+/// Longest value that stands in a sentence, characters; a whole table or list is told in the figures.
+const LONGEST_VALUE: usize = 70;
+
+fn shortened(value: &str) -> String {
+    let cut = value.char_indices().nth(LONGEST_VALUE).map(|(at, _)| at);
+    cut.map_or_else(|| value.to_owned(), |at| format!("{} …", &value[..at]))
 }

@@ -161,9 +161,13 @@ fn on_one_screen(found: &Differences) -> String {
     let is_other = |(_, all): &(&str, Vec<&Headline>)| all.iter().any(|headline| headline.differs());
     let (differing, same): (Vec<_>, Vec<_>) = options.into_iter().partition(is_other);
     if let Some((_, heads)) = differing.first() {
-        let names: String = heads.iter().map(|headline| format!("{:>16}", headline.name)).collect();
-        let units: String = heads.iter().map(|headline| format!("{:>16}", headline.unit)).collect();
-        let _ = writeln!(text, "\n{:<4}{names}\n{:<4}{units}", "", "");
+        for of in [|headline: &Headline| headline.name.clone(), |headline: &Headline| headline.unit.clone()] {
+            let _ = write!(text, "\n{:<4}", "");
+            for headline in heads {
+                let _ = write!(text, "{:>16}", of(headline));
+            }
+        }
+        text.push('\n');
     }
     for (option, all) in &differing {
         let _ = writeln!(text, "{option}");
