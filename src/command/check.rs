@@ -103,6 +103,10 @@ fn as_text(
         let _ = writeln!(text, "{}", hung(&format!("  {name:<9}"), value));
     };
     row("options", &options.collect::<Vec<_>>().join("; "));
+    if !study.scenarios.is_empty() {
+        let scenarios: Vec<&str> = study.scenarios.iter().map(|scenario| scenario.name.as_str()).collect();
+        row("scenario", &scenarios.join("; "));
+    }
     row("weather", &weather_in_words(&weather.years));
     let given = opened.reading.inputs.len() - defaults.len();
     for set in &opened.set {

@@ -230,13 +230,8 @@ fn summary(figures: &Figures, out: Option<&Path>) -> String {
     }
     for option in figures.options.iter().filter(|option| !option.set.is_empty()) {
         let set: Vec<String> = option.set.iter().map(told::set_words).collect();
-        let _ = writeln!(
-            text,
-            "\"{}\" changes the plant: {}; heat need {} MWh",
-            option.name,
-            set.join("; "),
-            mwh(option.heat_need_kwh)
-        );
+        let _ =
+            writeln!(text, "\"{}\" sets {}; heat need {} MWh", option.name, set.join("; "), mwh(option.heat_need_kwh));
     }
     for option in figures.options.iter().filter(|option| !option.does_the_work) {
         let left: Vec<&str> = option.work_left.iter().map(|left| left.sentence.as_str()).collect();

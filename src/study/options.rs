@@ -30,8 +30,7 @@ pub(super) fn read(
     let mut complete = sources.complete && packages.iter().all(Option::is_some);
     let mut all = Vec::new();
     for (cursor, package) in entries.iter().zip(&packages) {
-        let own = Package::default();
-        let option = read_option(cursor, package.as_ref().unwrap_or(&own), &sources, baseline, carriers, has_store);
+        let option = read_option(cursor, package.as_ref(), &sources, baseline, carriers, has_store);
         let option = option.map(|option| {
             let condensers_room = condensers_room(cursor, &option.heating, rooms);
             OptionRead { heating: Heating { condensers_room, ..option.heating }, ..option }
@@ -70,7 +69,7 @@ fn with_included(all: Vec<OptionRead>, packages: Vec<Package>) -> (Options, Vec<
 
 fn read_option(
     cursor: &Cursor<'_>,
-    package: &Package,
+    package: Option<&Package>,
     sources: &Sources,
     baseline: Option<&str>,
     carriers: Option<&Carriers>,
@@ -82,11 +81,14 @@ fn read_option(
         .texts("sources")
         .hint("list its heaters in the order in which they are called on")
         .when("at least one source", |list| !list.is_empty());
-    let called = match &package.sources {
-        Some(taken_over) => {
-            Some(called.default(taken_over.clone(), "as the options that it includes, or the baseline, have them"))
+    let called = match package.map(|package| &package.sources) {
+        Some(Some(taken_over)) => {
+            let whose = "as the options that it includes, or the baseline, have them";
+            Some(called.default(taken_over.clone(), whose))
         }
-        None => called.required(),
+        Some(None) => called.required(),
+        // What it includes cannot be joined, which was told.
+        None => called.optional(),
     };
     let capital =
         cursor.number("capital").unit("money").within(0.0, MOST_MONEY).default(0.0, "nothing besides its sources");

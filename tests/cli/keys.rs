@@ -43,7 +43,7 @@ fn unlisted(tables: &Tables, table: &str, value: &Value, found: &mut Vec<String>
                     found.push(format!("{table}: {key}"));
                     continue;
                 };
-                if table.ends_with(".set") {
+                if table.rsplit('.').next() == Some("set") {
                     // Any value of the study may stand at a path, and is listed where it belongs.
                     continue;
                 }

@@ -200,6 +200,8 @@ fn circles_and_contradictions_are_refused() {
         ),
     ] {
         refused(&more, &[words, "study.toml:9"]);
+        let ran = dryledger(&["check", "study.toml"]).in_folder(with(&more).path()).run();
+        assert!(!ran.stderr.contains("is missing"), "an echo: {}", ran.stderr);
     }
     // What the package says itself settles it.
     let settled = three(&ua(60), &ua(70), &format!("includes = [\"a\", \"b\"]\n{}", ua(65)));
