@@ -10,10 +10,12 @@ mod grants;
 mod life_cycle;
 mod loads;
 mod made_of;
+mod marches;
 mod months;
 mod option;
 mod reckoned;
 mod recovered;
+mod scenarios;
 mod season;
 mod spread;
 mod stays;
@@ -23,6 +25,7 @@ mod words;
 use super::figures::{CourseFigures, Figures, InputFile, SheetFigures, Tool, WeatherFigures};
 use super::judgement::JudgementFigures;
 use super::ranking::{Judged, Ranking};
+use super::set::set_figures;
 use crate::ledger::middle_year;
 use crate::money::{CashPlan, Savings};
 use crate::study::Study;
@@ -33,9 +36,12 @@ use life_cycle::{life_cycle, plan};
 pub(super) use loads::{covers, peak_week_of_heat, peak_week_of_water};
 use made_of::baseline_place;
 pub(crate) use made_of::{Season, Unreckoned};
+pub(crate) use marches::run_study;
+pub(super) use marches::{by_site, is_same_site};
 use months::sum_carriers;
 use option::option_figures;
 use reckoned::reckon;
+pub(crate) use scenarios::scenarios;
 use season::season_figures;
 pub(crate) use sure::sample;
 
@@ -65,15 +71,22 @@ pub(crate) fn figures(
         judged.push(Judged { work, net_present_cost: life_cycle.net_present_cost });
         options.push(option_figures(study, &reckoned, base, place, (work, life_cycle)));
     }
+    for (place, option) in options.iter_mut().enumerate() {
+        let own = study.of_option(place);
+        option.set = study.measures[place].set.iter().map(|change| set_figures(change, season.inputs)).collect();
+        option.own_season = (!is_same_site(own, study.of_option(base)))
+            .then(|| season_figures(own, years, &reckoned[place], &season.books[place..=place]));
+    }
     let ranking = Ranking::of(&judged);
     for (place, option) in options.iter_mut().enumerate() {
         option.place = ranking.place_of(place);
     }
     let proposed = proposal(study, &ranking, base, &savings);
-    let shown = &season.books[ranking.best().unwrap_or(base)];
+    let shown_place = ranking.best().unwrap_or(base);
+    let shown = &season.books[shown_place];
+    let shown_bins = study.of_option(shown_place).plant.bins();
     let shown_year = middle_year(shown);
-    let course =
-        shown_year.map_or_else(CourseFigures::default, |year| course::course(&shown[year], study.plant.bins()));
+    let course = shown_year.map_or_else(CourseFigures::default, |year| course::course(&shown[year], shown_bins));
     let baseline = &reckoned[base];
     let filled_share = {
         let all = baseline.mean(|account| account.heat_delivered_kwh);
@@ -82,16 +95,17 @@ pub(crate) fn figures(
     };
     Ok(Figures {
         tool: Tool { name: env!("CARGO_PKG_NAME").to_owned(), version: env!("CARGO_PKG_VERSION").to_owned() },
-        study: study_figures(study, &ranking, proposed),
+        study: study_figures(study, base, &ranking, proposed),
         judgement: JudgementFigures::in_use(),
         ranking: ranking.figures(&options),
+        set: Vec::new(),
         inputs: files,
         weather: WeatherFigures {
             heat_in_filled_hours_pct: filled_share,
-            years: years.iter().map(|year| weather_year(study, year)).collect(),
+            years: years.iter().map(|year| weather_year(study.of_option(base), year)).collect(),
             ..weather
         },
-        season: season_figures(study, years, baseline, season.books),
+        season: season_figures(study.of_option(base), years, baseline, season.books),
         course,
         application: proposed.map(|place| {
             let terms = Proposed {
@@ -109,6 +123,7 @@ pub(crate) fn figures(
         assumptions: season.inputs.iter().map(super::assumption).collect(),
         phases: Vec::new(),
         condensers: Vec::new(),
+        scenarios: None,
         uncertainty: None,
         sheet: SheetFigures::default(),
     })

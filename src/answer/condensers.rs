@@ -6,7 +6,7 @@ mod flips;
 
 use figures::{PlacementFigures, StackPlacements};
 
-use super::build::{Season, Unreckoned};
+use super::build::{Season, Unreckoned, is_same_site};
 use crate::cool_store::{Condensers, Placement};
 use crate::dryer::AirPath;
 use crate::heat::{Conditions, HeatPump, Kind, Source};
@@ -20,26 +20,38 @@ use crate::study::{Study, USUAL_PLACES, usual_condensers};
 /// without a cool store.
 pub(crate) fn placement_figures(season: &Season<'_>, options: &[&str]) -> Result<Vec<StackPlacements>, Unreckoned> {
     let study = season.study;
-    if study.plant.store.is_none() {
-        return Ok(Vec::new());
-    }
-    let mut stacks: Vec<&Heating> = Vec::new();
-    for heating in &study.heatings {
-        let known = |other: &&Heating| other.sources == heating.sources && other.calling == heating.calling;
+    let mut stacks: Vec<usize> = Vec::new();
+    for (place, heating) in study.heatings.iter().enumerate() {
+        let known = |&other: &usize| {
+            let (other, own) = (&study.heatings[other], study.of_option(other));
+            other.sources == heating.sources
+                && other.calling == heating.calling
+                && is_same_site(own, study.of_option(place))
+        };
         if options.contains(&heating.name.as_str())
+            && study.of_option(place).plant.store.is_some()
             && !heating.sources.iter().any(Source::lifts_condenser_heat)
             && !stacks.iter().any(known)
         {
-            stacks.push(heating);
+            stacks.push(place);
         }
     }
-    stacks.into_iter().map(|stack| figures_of(season, stack)).collect()
+    let of_stack = |stack: usize| {
+        let site: Vec<usize> = (0..study.heatings.len())
+            .filter(|&place| is_same_site(study.of_option(place), study.of_option(stack)))
+            .collect();
+        // On the plant that is the option's own, beside all options of the study.
+        let own = Study { heatings: study.heatings.clone(), ..study.of_option(stack).clone() };
+        figures_of(&Season { study: &own, ..*season }, &study.heatings[stack], &site)
+    };
+    stacks.into_iter().map(of_stack).collect()
 }
 
-fn figures_of(season: &Season<'_>, stack: &Heating) -> Result<StackPlacements, Unreckoned> {
+/// `site` are the places of the options of this plant.
+fn figures_of(season: &Season<'_>, stack: &Heating, site: &[usize]) -> Result<StackPlacements, Unreckoned> {
     let study = season.study;
     let heatings = at_every_place(study, stack);
-    let books = books_of(season, &heatings);
+    let books = books_of(season, &heatings, site);
     let placed = heatings.iter().zip(&books);
     let placed = placed.map(|(heating, books)| figures::placed(study, heating, books));
     let placements = figures::compared(placed.collect::<Result<Vec<_>, _>>()?);
@@ -62,10 +74,11 @@ fn figures_of(season: &Season<'_>, stack: &Heating) -> Result<StackPlacements, U
 }
 
 /// The books of these heatings: those of the study's own options where they are the same, else run now.
-fn books_of(season: &Season<'_>, heatings: &[Heating]) -> Vec<Vec<Book>> {
+fn books_of(season: &Season<'_>, heatings: &[Heating], site: &[usize]) -> Vec<Vec<Book>> {
     let study = season.study;
     let known = |wanted: &Heating| {
-        study.heatings.iter().position(|heating| {
+        site.iter().copied().find(|&place| {
+            let heating = &study.heatings[place];
             heating.condensers == wanted.condensers
                 && heating.condensers_room == wanted.condensers_room
                 && heating.sources == wanted.sources

@@ -11,6 +11,7 @@ mod guard;
 mod loads;
 mod option;
 mod placements;
+mod scenario;
 mod sheet;
 mod told;
 mod uncertainty;
@@ -28,6 +29,7 @@ pub(crate) use option::{
 };
 
 pub(crate) use placements::{PlacementFigures, PriceFlip, StackPlacements, TemperatureFlip};
+pub(crate) use scenario::{InScenarioFigures, RegretFigures, ScenarioFigures, ScenariosFigures};
 pub(crate) use sheet::{PointFigures, SheetFigures, YearlyFigures};
 pub(crate) use told::{About, PhaseFigures, RankedFigures, WarningFigures};
 pub(crate) use uncertainty::{
@@ -40,6 +42,7 @@ use super::judgement::JudgementFigures;
 use super::kernels::KernelFigures;
 use super::overdried::OverdriedFigures;
 use super::rooms::RoomFigures;
+use super::set::SetFigures;
 use super::targets::TargetFigures;
 use super::unmeasured::UnmeasuredFigures;
 pub(crate) use crate::ledger::SHARES;
@@ -57,6 +60,9 @@ pub(crate) struct Figures {
     pub sheet: SheetFigures,
     /// The question.
     pub study: StudyFigures,
+    /// What was set for this run in place of the study's own values; empty of a study as it is written.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub set: Vec<SetFigures>,
     /// Every file read, with its digest.
     pub inputs: Vec<InputFile>,
     /// The weather used.
@@ -87,6 +93,9 @@ pub(crate) struct Figures {
     /// of the recommended option; empty without a cool store.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub condensers: Vec<StackPlacements>,
+    /// Every option in every scenario; nothing where the study has none.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub scenarios: Option<ScenariosFigures>,
     /// What the uncertain inputs make of the answer; nothing where none were drawn.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub uncertainty: Option<SampledFigures>,

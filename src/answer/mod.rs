@@ -6,6 +6,7 @@ mod build;
 pub(crate) mod condensers;
 pub(crate) mod cover;
 mod crops;
+mod difference;
 pub(crate) mod figures;
 pub(crate) mod guards;
 pub(crate) mod hours;
@@ -17,6 +18,7 @@ pub(crate) mod phase;
 pub(crate) mod places;
 mod ranking;
 mod rooms;
+mod set;
 mod sheet;
 mod size;
 mod targets;
@@ -24,9 +26,10 @@ mod unmeasured;
 pub(crate) mod warnings;
 
 pub(crate) use airflow::{AirflowFigures, AirflowPointFigures, LeastAirflow, airflow_figures};
-pub(crate) use build::{Season, Unreckoned, figures, input_file, sample};
+pub(crate) use build::{Season, Unreckoned, figures, input_file, run_study, sample, scenarios};
 pub(crate) use condensers::placement_figures;
 pub(crate) use cover::MonthHours;
+pub(crate) use difference::{Differences, Headline, InputDifference, Told, differences};
 pub(crate) use figures::{
     About, Assumption, CarrierFigures, Figures, GuardFigures, InputFile, MonthFigures, OptionFigures, SampledFigures,
     SeasonFigures, StudyFigures, WarningFigures, WeatherFigures,
@@ -36,6 +39,7 @@ pub(crate) use judgement::HEAT_SHORT_SHARE;
 pub(crate) use kernels::KernelFigures;
 pub(crate) use level::{level_sentence, mostly_undone, tell_levels};
 pub(crate) use phase::{PHASE_HEADS, phase_figures, phase_rows};
+pub(crate) use set::{SetFigures, set_figures, set_words};
 pub(crate) use sheet::tell_sheet;
 pub(crate) use size::{LeastFigures, SizeFigures, SizePoint, size_figures};
 

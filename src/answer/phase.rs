@@ -1,6 +1,6 @@
 //! Growth in figures: the same study with more nuts, phase beside phase.
 
-use super::build::{Season, Unreckoned, figures};
+use super::build::{Season, Unreckoned, by_site, figures, run_study};
 use super::figures::{Figures, PhaseFigures, WeatherFigures};
 use crate::ledger::{Book, Detail};
 use crate::number::Unit;
@@ -72,34 +72,36 @@ pub(crate) fn phase_figures(
     if study.phases.is_empty() {
         return Ok(Vec::new());
     }
-    let chosen = only(study, options);
-    let as_it_stands = Grown {
-        name: AS_IT_STANDS.to_owned(),
-        plant: chosen.plant.clone(),
-        heatings: chosen.heatings.clone(),
-        intake: chosen.intake.clone(),
-    };
-    let mut all = vec![as_it_stands];
-    all.extend(phases(&chosen.plant, &chosen.heatings, &chosen.intake, &chosen.phases));
-    let mut told = Vec::new();
-    for (place, grown) in all.into_iter().enumerate() {
-        let study = Study { plant: grown.plant, heatings: grown.heatings, intake: grown.intake, ..chosen.clone() };
-        let books = references.run_all(&study.plant, &study.heatings, &study.intake, years, Detail::Site, || ());
-        let season = Season { study: &study, inputs: &[], years, books: &books, references };
-        let figures = figures(&season, Vec::new(), WeatherFigures::default())?;
-        told.extend(tell((&grown.name, place > 0), &study, &figures, &books));
+    let wanted = |place: &usize| options.contains(&study.heatings[*place].name.as_str());
+    let chosen: Vec<usize> = (0..study.heatings.len()).filter(wanted).collect();
+    let mut told: Vec<(usize, usize, PhaseFigures)> = Vec::new();
+    // Each plant grows by itself.
+    for site in by_site(study, chosen) {
+        let study = study.with_options(&site);
+        for (phase, grown) in grown(&study).into_iter().enumerate() {
+            let study = Study { plant: grown.plant, heatings: grown.heatings, intake: grown.intake, ..study.clone() };
+            let books = run_study(&study, references, years, Detail::Site, || ());
+            let season = Season { study: &study, inputs: &[], years, books: &books, references };
+            let figures = figures(&season, Vec::new(), WeatherFigures::default())?;
+            let rows = tell((&grown.name, phase > 0), &study, &figures, &books);
+            told.extend(site.iter().zip(rows).map(|(&place, row)| (phase, place, row)));
+        }
     }
-    Ok(told)
+    told.sort_by_key(|(phase, place, _)| (*phase, *place));
+    Ok(told.into_iter().map(|(_, _, row)| row).collect())
 }
 
-/// The study with these options alone.
-fn only(study: &Study, options: &[&str]) -> Study {
-    let mut chosen = study.clone();
-    let wanted = |name: &str| options.contains(&name);
-    let places: Vec<usize> = (0..study.heatings.len()).filter(|&place| wanted(&study.heatings[place].name)).collect();
-    chosen.heatings = places.iter().map(|&place| study.heatings[place].clone()).collect();
-    chosen.costs = places.iter().map(|&place| study.costs[place].clone()).collect();
-    chosen
+/// The study as it stands, then in each of its phases.
+fn grown(study: &Study) -> Vec<Grown> {
+    let as_it_stands = Grown {
+        name: AS_IT_STANDS.to_owned(),
+        plant: study.plant.clone(),
+        heatings: study.heatings.clone(),
+        intake: study.intake.clone(),
+    };
+    let mut all = vec![as_it_stands];
+    all.extend(phases(&study.plant, &study.heatings, &study.intake, &study.phases));
+    all
 }
 
 fn tell((name, is_grown): (&str, bool), study: &Study, figures: &Figures, books: &[Vec<Book>]) -> Vec<PhaseFigures> {

@@ -2,7 +2,9 @@
 
 use super::answer::answer;
 use super::hung::hung;
+use super::setting::Setting;
 use super::{Failure, folder};
+use crate::answer::set_words;
 use crate::problem::{Problem, Severity};
 use crate::study::input::{Input, Origin};
 use crate::weather::WeatherYear;
@@ -18,6 +20,8 @@ use std::path::PathBuf;
 pub(super) struct Args {
     /// The study file
     study: PathBuf,
+    #[command(flatten)]
+    setting: Setting,
     /// Print JSON alone
     #[arg(long)]
     pub(super) json: bool,
@@ -30,7 +34,7 @@ struct Default<'a> {
 }
 
 pub(super) fn run(args: &Args) -> Result<(), Failure> {
-    let opened = folder::open(&args.study)?;
+    let opened = folder::open_changed(&args.study, &args.setting.changes()?)?;
     let weather = folder::open_weather(&opened)?;
     folder::check_target(&opened, &weather)?;
     if let Some(drawn) = folder::draw(&opened, None)? {
@@ -61,7 +65,7 @@ fn as_json(
     defaults: &[Default<'_>],
 ) -> Value {
     let study = &opened.reading.value;
-    json!({
+    let mut object = json!({
         "study": study.title,
         "options": study.heatings.iter().map(|heating| &heating.name).collect::<Vec<_>>(),
         "weather_years": weather.years.iter().map(|year| &year.label).collect::<Vec<_>>(),
@@ -75,7 +79,11 @@ fn as_json(
             "unit": default.input.unit,
             "source": default.source,
         })).collect::<Vec<_>>(),
-    })
+    });
+    if !opened.set.is_empty() {
+        object["set"] = json!(opened.set);
+    }
+    object
 }
 
 fn of_severity(findings: &[Problem], severity: Severity) -> Vec<&Problem> {
@@ -95,8 +103,15 @@ fn as_text(
         let _ = writeln!(text, "{}", hung(&format!("  {name:<9}"), value));
     };
     row("options", &options.collect::<Vec<_>>().join("; "));
+    if !study.scenarios.is_empty() {
+        let scenarios: Vec<&str> = study.scenarios.iter().map(|scenario| scenario.name.as_str()).collect();
+        row("scenario", &scenarios.join("; "));
+    }
     row("weather", &weather_in_words(&weather.years));
     let given = opened.reading.inputs.len() - defaults.len();
+    for set in &opened.set {
+        row("set", &set_words(set));
+    }
     row("inputs", &format!("{given} given, {} by default", defaults.len()));
     for (severity, head) in
         [(Severity::Warning, "\nPossible, but look again:\n"), (Severity::Note, "\nWorth knowing:\n")]

@@ -3,12 +3,14 @@
 use super::Failure;
 use super::output::read_file;
 use super::site_doubts::site_doubts;
-use crate::answer::{InputFile, WeatherFigures, input_file};
+use crate::answer::{InputFile, SetFigures, WeatherFigures, input_file, set_figures};
 use crate::problem::{Problem, Problems, Severity};
-use crate::season::{TAIL_DRYING_HOURS, check_reach};
+use crate::season::{Plant, TAIL_DRYING_HOURS, check_reach};
 use crate::study::document::Reading;
-use crate::study::input::{Overrides, problem_at};
-use crate::study::{Companions, Drawn, NoText, Study, UncertaintyAsk, WeatherAsk, doubts, read_draws};
+use crate::study::input::{Input, Overrides, problem_at};
+use crate::study::{
+    Change, Companions, Drawn, NoText, Study, UncertaintyAsk, WeatherAsk, because_of, doubts, read_draws,
+};
 use crate::table;
 use crate::weather::{self, MendRules, Reading as WeatherReading, Spot, WeatherYear};
 use sha2::{Digest, Sha256};
@@ -26,8 +28,11 @@ pub(super) struct Opened {
     pub reading: Reading<Study>,
     pub folder: PathBuf,
     pub files: Vec<InputFile>,
+    /// What was set for this run.
+    pub set: Vec<SetFigures>,
     text: String,
     companions: KnownTexts,
+    changes: Vec<Change>,
 }
 
 /// The weather of a study.
@@ -115,8 +120,13 @@ impl Companions for Beside<'_> {
     }
 }
 
-/// Reads a study. Its problems, all of them, are the failure.
+/// Reads a study as it is written. Its problems, all of them, are the failure.
 pub(super) fn open(path: &Path) -> Result<Opened, Failure> {
+    open_changed(path, &[])
+}
+
+/// The same with values that stand in for the study's own.
+pub(super) fn open_changed(path: &Path, changes: &[Change]) -> Result<Opened, Failure> {
     if path.is_dir() {
         return Err(Failure::File {
             path: path.to_owned(),
@@ -147,12 +157,23 @@ pub(super) fn open(path: &Path) -> Result<Opened, Failure> {
     let beside =
         Beside { folder: &folder, read: RefCell::default(), texts: RefCell::default(), place: Cell::default() };
     let shown = path.display().to_string();
-    let reading = Study::read(&shown, &text, &beside, &Overrides::new())?;
+    // What the study says without changes is worth telling beside them, where it can be read at all.
+    let as_written = (!changes.is_empty()).then(|| {
+        let quiet =
+            Beside { folder: &folder, read: RefCell::default(), texts: RefCell::default(), place: Cell::default() };
+        Study::read(&shown, &text, &quiet, &Overrides::new()).ok()
+    });
+    let as_written = as_written.flatten();
+    let reading = Study::read_changed(&shown, &text, &beside, &Overrides::new(), changes).map_err(|problems| {
+        if as_written.is_some() { because_of(problems, "with what --set sets: ") } else { problems }
+    })?;
+    let says = as_written.map_or_else(Vec::new, |reading| reading.inputs);
+    let set = changes.iter().map(|change| set_figures(change, &says)).collect();
     let mut files = vec![own];
     let place = beside.place.get();
     files.extend(beside.read.into_inner());
     let companions = KnownTexts { texts: beside.texts.into_inner(), place };
-    Ok(Opened { name: shown, reading, folder, files, text, companions })
+    Ok(Opened { name: shown, reading, folder, files, set, text, companions, changes: changes.to_vec() })
 }
 
 /// The study at every draw of its uncertain inputs; nothing if it has none, or none are to be drawn.
@@ -171,23 +192,60 @@ pub(super) fn draw(opened: &Opened, samples: Option<u32>) -> Result<Option<Drawn
     if ask.samples == 0 {
         return Ok(None);
     }
-    let again = |set: &Overrides| Study::read(&opened.name, &opened.text, &opened.companions, set);
+    let again =
+        |set: &Overrides| Study::read_changed(&opened.name, &opened.text, &opened.companions, set, &opened.changes);
     Ok(Some(read_draws(&ask, again)?))
 }
 
 /// Refuses draws whose target the season's air cannot reach.
 pub(super) fn check_drawn_targets(drawn: &Drawn, weather: &OpenedWeather) -> Result<(), Failure> {
     for one in &drawn.studies {
-        check_reach(&one.study.plant, &weather.years)
-            .map_err(|unreachable| drawn.problem(&one.point, &unreachable.to_string()))?;
+        for plant in plants(&one.study) {
+            check_reach(plant, &weather.years)
+                .map_err(|unreachable| drawn.problem(&one.point, &unreachable.to_string()))?;
+        }
     }
     Ok(())
 }
 
+/// The plants of a study: its own, that of every option that changes it, and all these in every scenario.
+fn plants(study: &Study) -> Vec<&Plant> {
+    let mut all = vec![&study.plant];
+    all.extend(study.changed.iter().flatten().map(|changed| &changed.study.plant));
+    for scenario in study.scenarios.iter().filter_map(|scenario| scenario.study.as_deref()) {
+        all.extend(plants(scenario));
+    }
+    all
+}
+
 /// Refuses a target that the season's air cannot reach.
 pub(super) fn check_target(opened: &Opened, weather: &OpenedWeather) -> Result<(), Failure> {
-    check_reach(&opened.reading.value.plant, &weather.years).map_err(|unreachable| {
-        let inputs = &opened.reading.inputs;
+    let Reading { value: study, inputs, .. } = &opened.reading;
+    check_target_of(&opened.name, "", study, inputs, weather)?;
+    for (heating, changed) in study.heatings.iter().zip(&study.changed) {
+        if let Some(changed) = changed {
+            let whose = format!("in option \"{}\": ", heating.name);
+            check_target_of(&opened.name, &whose, &changed.study, &changed.inputs, weather)?;
+        }
+    }
+    for scenario in &study.scenarios {
+        for plant in scenario.study.iter().flat_map(|study| plants(study)) {
+            check_reach(plant, &weather.years).map_err(|unreachable| {
+                Problem::of_file(&opened.name, format!("in scenario \"{}\": {unreachable}", scenario.name))
+            })?;
+        }
+    }
+    Ok(())
+}
+
+fn check_target_of(
+    name: &str,
+    whose: &str,
+    study: &Study,
+    inputs: &[Input],
+    weather: &OpenedWeather,
+) -> Result<(), Failure> {
+    check_reach(&study.plant, &weather.years).map_err(|unreachable| {
         let mut targets = inputs
             .iter()
             .map(|input| input.path.as_str())
@@ -200,7 +258,7 @@ pub(super) fn check_target(opened: &Opened, weather: &OpenedWeather) -> Result<(
             Some(input) => &input.path,
             None => target,
         };
-        problem_at(inputs, &opened.name, target, unreachable.to_string())
+        problem_at(inputs, name, target, format!("{whose}{unreachable}"))
     })?;
     Ok(())
 }
@@ -208,10 +266,26 @@ pub(super) fn check_target(opened: &Opened, weather: &OpenedWeather) -> Result<(
 /// What is possible in a study or its weather but more often a slip, then what lies a little apart: warnings,
 /// then notes, each in the order of the file.
 pub(super) fn warnings(opened: &Opened, weather: &OpenedWeather) -> Vec<Problem> {
-    let Reading { value, inputs, warnings } = &opened.reading;
+    let Reading { value, inputs, warnings, .. } = &opened.reading;
     let mut all = warnings.clone();
     all.extend(weather.findings.iter().cloned());
-    all.extend(doubts(&opened.name, value, inputs, &weather.years));
+    let own = doubts(&opened.name, value, inputs, &weather.years);
+    let of_options: Vec<Problem> = value
+        .changed
+        .iter()
+        .zip(&value.heatings)
+        .filter_map(|(changed, heating)| Some((changed.as_ref()?, &heating.name)))
+        .flat_map(|(changed, option)| {
+            let found = doubts(&opened.name, &changed.study, &changed.inputs, &weather.years).into_iter();
+            let news = found.filter(|doubt| !own.iter().any(|known| known.what == doubt.what));
+            news.map(move |mut doubt| {
+                doubt.what.insert_str(0, &format!("in option \"{option}\": "));
+                doubt
+            })
+        })
+        .collect();
+    all.extend(own);
+    all.extend(of_options);
     Problems::new(all).into_vec()
 }
 
@@ -292,7 +366,7 @@ pub(super) fn open_weather(opened: &Opened) -> Result<OpenedWeather, Failure> {
     let notes = findings.iter().map(Problem::unplaced).collect();
     let (remarks, findings) =
         findings.into_iter().partition(|finding| finding.severity == Severity::Note && !in_question.contains(finding));
-    let stays = study.plant.stays().map(|stay| stay.store_hours);
+    let stays = plants(study).into_iter().flat_map(Plant::stays).map(|stay| stay.store_hours);
     let longest_h = stays.fold(0.0, f64::max);
     #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // at most a year of hours
     let tail = TAIL_DRYING_HOURS + longest_h.ceil() as usize;

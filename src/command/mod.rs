@@ -3,8 +3,10 @@
 
 mod air;
 mod answer;
+mod answered;
 mod beside;
 mod check;
+mod compare;
 mod crops;
 mod failure;
 mod folder;
@@ -15,6 +17,7 @@ mod log;
 mod new;
 mod output;
 mod report;
+mod setting;
 mod site_doubts;
 mod size;
 mod weather;
@@ -44,6 +47,8 @@ enum Command {
     New(new::Args),
     /// Read a study and all it names; show what is wrong and which defaults are in use
     Check(check::Args),
+    /// Hold studies, or the reports that were made of them, beside each other
+    Compare(compare::Args),
     /// Find the least heat, bins, air and extraction that bring the season's intake in
     Size(size::Args),
     /// Every key that a study may have, with unit, bounds, default and its reason
@@ -67,6 +72,7 @@ impl Command {
             Self::Report(args) => args.json,
             Self::New(_) | Self::Keys(_) => false,
             Self::Check(args) => args.json,
+            Self::Compare(args) => args.json,
             Self::Size(args) => args.json,
             Self::Air(args) => args.json,
             Self::Crops(args) => args.json,
@@ -112,6 +118,7 @@ where
         Command::Report(args) => report::run(&args),
         Command::New(args) => new::run(&args),
         Command::Check(args) => check::run(&args),
+        Command::Compare(args) => compare::run(&args),
         Command::Size(args) => size::run(&args),
         Command::Keys(args) => keys::run(&args),
         Command::Air(args) => air::run(&args),

@@ -1,30 +1,31 @@
 //! `dryledger report`: the main job.
 
 use super::answer::answer;
+use super::answered::{Answered, answer_study};
 use super::beside::say_beside;
+use super::setting::Setting;
 use super::{Failure, folder, output};
 use crate::answer::{
-    self as told, About, Figures, GuardOfOptions, OptionFigures, SampledFigures, Season, StudyFigures, WarningFigures,
-    WeatherFigures, guards_of_options, weather_doubts,
+    self as told, Figures, GuardOfOptions, OptionFigures, SampledFigures, WeatherFigures, guards_of_options,
+    weather_doubts,
 };
 use crate::export;
 use crate::ledger::Detail;
 use crate::number::{Digits, percent};
 use crate::page::report_page;
 use crate::problem::Problem;
-use crate::season::References;
 use crate::study::{may_sample, samples_expected};
 use crate::uncertainty::DrawOdds;
 use chrono::{DateTime, NaiveDate};
-use indicatif::{ProgressBar, ProgressStyle};
 use std::fmt::Write;
-use std::io::IsTerminal;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 /// Simulate the season for every option and write the report
 #[derive(Debug, clap::Args)]
 #[command(after_help = "Example: dryledger report reports/demo/study.toml\n\
     Writes report.html, figures.json, monthly.csv and batches.csv beside the study (or into --out).\n\
+    --set asks \"what if?\": dryledger report study.toml --set crop.received_moisture=26 --set \"room.drying room.air=once-through\"\n\
+    computes the study with those values, prints the answer and writes nothing, unless --out names a folder.\n\
     --hourly adds what an assessor recomputes a season from: hourly.csv, a row for each option, weather\n\
     year and hour of the site; hourly_rooms.csv, a row for each room in it; hourly_columns.csv, what\n\
     each column says and how it adds.\n\n\
@@ -38,7 +39,9 @@ use std::path::PathBuf;
 pub(super) struct Args {
     /// The study file
     study: PathBuf,
-    /// Folder for the report; the study's own if not given
+    #[command(flatten)]
+    setting: Setting,
+    /// Folder for the report; the study's own if not given, or, with --set, none
     #[arg(long, value_name = "DIR")]
     out: Option<PathBuf>,
     /// Write every hour of every option and weather year too: the site's in hourly.csv, each room's in
@@ -68,79 +71,55 @@ const FILES: [&str; 7] = [
 ];
 
 pub(super) fn run(args: &Args) -> Result<(), Failure> {
-    let opened = folder::open(&args.study)?;
+    if args.hourly && args.setting.is_used() && args.out.is_none() {
+        return Err(Failure::asked("--hourly with --set writes nothing", "name a folder for the files: --out DIR"));
+    }
+    let opened = folder::open_changed(&args.study, &args.setting.changes()?)?;
     let weather = folder::open_weather(&opened)?;
     let study = &opened.reading.value;
     folder::check_target(&opened, &weather)?;
-    let warnings = folder::warnings(&opened, &weather);
-    for warning in &warnings {
+    for warning in folder::warnings(&opened, &weather) {
         say_beside(&warning.sentence());
     }
-    let listed = listed(&warnings, &weather);
     let drawn = folder::draw(&opened, args.samples)?;
     if let Some(drawn) = &drawn {
         folder::check_drawn_targets(drawn, &weather)?;
     }
-    let out = args.out.clone().unwrap_or_else(|| opened.folder.clone());
-    output::check_folder(&out)?;
-    let targets: Vec<PathBuf> = FILES.iter().map(|name| out.join(name)).collect();
-    let inputs: Vec<PathBuf> = opened.files.iter().map(|file| opened.folder.join(&file.file)).collect();
-    output::prepare(&targets, &inputs)?;
-    output::check_whose(&out.join("figures.json"), &args.study)?;
+    let out = folder_of(args, &opened);
+    if let Some(out) = &out {
+        output::check_folder(out)?;
+        let targets: Vec<PathBuf> = FILES.iter().map(|name| out.join(name)).collect();
+        let inputs: Vec<PathBuf> = opened.files.iter().map(|file| opened.folder.join(&file.file)).collect();
+        output::prepare(&targets, &inputs)?;
+        output::check_whose(&out.join("figures.json"), &args.study)?;
+    }
     let run_date = run_date()?;
 
-    let bar = progress(study.heatings.len() * weather.years.len(), "seasons");
     let detail = if args.hourly { Detail::Rooms } else { Detail::Site };
-    let references = References::default();
-    let books = references.run_all(&study.plant, &study.heatings, &study.intake, &weather.years, detail, || {
-        bar.inc(1);
-    });
-    bar.finish_and_clear();
-
-    let mut files = opened.files.clone();
-    files.extend(weather.files);
-    let season =
-        Season { study, inputs: &opened.reading.inputs, years: &weather.years, books: &books, references: &references };
-    let mut figures = told::figures(&season, files, weather.figures)?;
-    figures.warnings = listed;
-    let StudyFigures { baseline, recommended, runner_up, .. } = figures.study.clone();
-    let in_question: Vec<&str> = std::iter::once(&baseline).chain(&recommended).map(String::as_str).collect();
-    figures.phases = told::phase_figures(study, &references, &weather.years, &in_question)?;
-
-    let in_question: Vec<&str> = in_question.iter().copied().chain(runner_up.as_deref()).collect();
-    figures.condensers = told::placement_figures(&season, &in_question)?;
-
-    if let Some(drawn) = &drawn {
-        // The study's own values are answered once more beside the draws.
-        let points = drawn.studies.len() + 1;
-        let bar = progress(points * study.heatings.len(), "draws of an option");
-        told::sample(&season, drawn, &mut figures, || bar.inc(1))?;
-        bar.finish_and_clear();
-    }
-
-    told::tell_levels(&mut figures);
-    told::tell_sheet(&mut figures);
-    let mut together = output::Together::default();
+    let Answered { figures, books } = answer_study(&opened, weather, drawn.as_ref(), detail)?;
     let json = export::figures_json(&figures)?;
-    let page = report_page(&figures, run_date)?;
-    together.add(&out.join("report.html"), page.as_bytes())?;
-    together.add(&out.join("figures.json"), json.as_bytes())?;
-    together.add(&out.join("monthly.csv"), export::monthly_csv(&figures).as_bytes())?;
-    together.add(&out.join("batches.csv"), export::batches_csv(&books, &study.crops).as_bytes())?;
-    if args.hourly {
-        let purchase = export::Purchase { tariff: &study.carriers.electricity, currency: study.currency.code() };
-        let files = [
-            ("hourly.csv", export::hourly_csv(&books, purchase)),
-            ("hourly_rooms.csv", export::hourly_rooms_csv(&books)),
-            ("hourly_columns.csv", export::hourly_columns_csv(&books, purchase)),
-        ];
-        for (name, text) in &files {
-            together.add(&out.join(name), text.as_bytes())?;
+    if let Some(out) = &out {
+        let mut together = output::Together::default();
+        let page = report_page(&figures, run_date)?;
+        together.add(&out.join("report.html"), page.as_bytes())?;
+        together.add(&out.join("figures.json"), json.as_bytes())?;
+        together.add(&out.join("monthly.csv"), export::monthly_csv(&figures).as_bytes())?;
+        together.add(&out.join("batches.csv"), export::batches_csv(&books, &study.crops).as_bytes())?;
+        if args.hourly {
+            let purchase = export::Purchase { tariff: &study.carriers.electricity, currency: study.currency.code() };
+            let files = [
+                ("hourly.csv", export::hourly_csv(&books, purchase)),
+                ("hourly_rooms.csv", export::hourly_rooms_csv(&books)),
+                ("hourly_columns.csv", export::hourly_columns_csv(&books, purchase)),
+            ];
+            for (name, text) in &files {
+                together.add(&out.join(name), text.as_bytes())?;
+            }
         }
+        together.finish()?;
     }
-    together.finish()?;
 
-    let said = if args.json { json } else { summary(&figures, &out.join("report.html").display().to_string()) };
+    let said = if args.json { json } else { summary(&figures, out.as_deref()) };
     answer(&said)?;
     let broken = broken(&figures);
     if args.strict && !broken.is_empty() {
@@ -149,13 +128,11 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
     Ok(())
 }
 
-/// Warnings and notes as the figures list them.
-fn listed(warnings: &[Problem], weather: &folder::OpenedWeather) -> Vec<WarningFigures> {
-    let listed = warnings.iter().map(|problem| {
-        let about = if weather.found(problem) { About::Weather } else { About::Study };
-        WarningFigures::of(problem, about)
-    });
-    listed.collect()
+/// Where the report is written: nowhere where values were set for this run alone and no folder was named, so that
+/// the study's own report stays what the study says.
+fn folder_of(args: &Args, opened: &folder::Opened) -> Option<PathBuf> {
+    let own = (!args.setting.is_used()).then(|| opened.folder.clone());
+    args.out.clone().or(own)
 }
 
 /// What ends a run with 1 under `--strict`: `guards fired: gas: heat-short (27.0 kW; at most 0.0 kW)`, and
@@ -199,21 +176,13 @@ fn samples(text: &str) -> Result<u32, String> {
     samples.ok_or_else(|| format!("expected {}", samples_expected()))
 }
 
-fn progress(runs: usize, of: &str) -> ProgressBar {
-    if !std::io::stderr().is_terminal() {
-        return ProgressBar::hidden();
-    }
-    let bar = ProgressBar::new(runs as u64);
-    if let Ok(style) = ProgressStyle::with_template(&format!("{{bar:30}} {{pos}}/{{len}} {of}")) {
-        bar.set_style(style);
-    }
-    bar
-}
-
 /// The answer in a few lines for the terminal.
-fn summary(figures: &Figures, page: &str) -> String {
+fn summary(figures: &Figures, out: Option<&Path>) -> String {
     let season = &figures.season;
     let mut text = format!("{}\n", figures.study.title);
+    for set in &figures.set {
+        let _ = writeln!(text, "set for this run: {}", told::set_words(set));
+    }
     let years: Vec<&str> = figures.weather.years.iter().map(|year| year.label.as_str()).collect();
     let _ = writeln!(
         text,
@@ -262,6 +231,11 @@ fn summary(figures: &Figures, page: &str) -> String {
     if let Some(sentence) = told::level_sentence(figures) {
         let _ = writeln!(text, "{sentence}");
     }
+    for option in figures.options.iter().filter(|option| !option.set.is_empty()) {
+        let set: Vec<String> = option.set.iter().map(told::set_words).collect();
+        let _ =
+            writeln!(text, "\"{}\" sets {}; heat need {} MWh", option.name, set.join("; "), mwh(option.heat_need_kwh));
+    }
     for option in figures.options.iter().filter(|option| !option.does_the_work) {
         let left: Vec<&str> = option.work_left.iter().map(|left| left.sentence.as_str()).collect();
         let _ = writeln!(text, "\"{}\" does not do the work: it {}", option.name, left.join("; it "));
@@ -272,6 +246,7 @@ fn summary(figures: &Figures, page: &str) -> String {
             let _ = writeln!(text, "{said}");
         }
     }
+    text.push_str(&in_scenarios(figures));
     for fired in guards_of_options(&figures.options) {
         let _ = writeln!(text, "guard{}: {}", of_options(figures, &fired), fired.guard.sentence);
     }
@@ -286,7 +261,47 @@ fn summary(figures: &Figures, page: &str) -> String {
     for sentence in told::unmeasured_sentences(&figures.unmeasured) {
         let _ = writeln!(text, "not measured: {sentence}");
     }
-    let _ = writeln!(text, "report: {page}");
+    match out {
+        Some(out) => {
+            let _ = writeln!(text, "report: {}", out.join("report.html").display());
+        }
+        None => text.push_str("no report was written, and the study's own is as it was; --out DIR writes one\n"),
+    }
+    text
+}
+
+/// A line for each scenario, and which choice is regretted least; nothing where there are none.
+fn in_scenarios(figures: &Figures) -> String {
+    let Some(all) = &figures.scenarios else { return String::new() };
+    let currency = &figures.study.currency;
+    let mut text = String::new();
+    for scenario in all.scenarios.iter().filter(|scenario| !scenario.set.is_empty()) {
+        let best = scenario.best.as_ref();
+        let best = best.and_then(|best| scenario.options.iter().find(|option| option.option == *best));
+        let _ = match best {
+            Some(best) => writeln!(
+                text,
+                "scenario, {}: best is \"{}\", bill {:.0} {currency}, net present {:.0}",
+                scenario.name,
+                best.option,
+                Digits(best.total_cost),
+                Digits(best.net_present_cost)
+            ),
+            None => writeln!(text, "scenario, {}: no option does the work", scenario.name),
+        };
+    }
+    let least = all.least_regret.as_ref().and_then(|least| all.regrets.iter().find(|regret| regret.option == *least));
+    let _ = match least.and_then(|regret| Some((regret, regret.greatest?))) {
+        Some((regret, most)) if most > 0.0 => writeln!(
+            text,
+            "scenarios: \"{}\" is regretted least, by {:.0} {currency} at most ({})",
+            regret.option,
+            Digits(most),
+            regret.in_scenario.as_deref().unwrap_or_default()
+        ),
+        Some((regret, _)) => writeln!(text, "scenarios: \"{}\" is best in all of them", regret.option),
+        None => writeln!(text, "scenarios: no option does the work in all of them"),
+    };
     text
 }
 

@@ -59,8 +59,11 @@ fn days(text: &str) -> Result<f64, String> {
 
 pub(super) fn run(args: &Args) -> Result<(), Failure> {
     let opened = folder::open(&args.study)?;
-    let study = &opened.reading.value;
-    let site = site(study, args.option.as_deref().unwrap_or(&study.baseline))?;
+    let whole = &opened.reading.value;
+    let option = place_of(whole, args.option.as_deref().unwrap_or(&whole.baseline))?;
+    // The plant as this option has it.
+    let study = whole.of_option(option);
+    let site = Site { plant: study.plant.clone(), heating: whole.heatings[option].clone() };
     let weather = folder::open_weather(&opened)?;
     folder::check_target(&opened, &weather)?;
     for warning in folder::warnings(&opened, &weather) {
@@ -74,7 +77,7 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
         Limit { waiting_hours: args.waiting_days.map_or_else(|| shortest_safe_wait_h(study), |days| days * 24.0) };
     let references = References::default();
     let sizing = size(&references, &site, &study.intake, &weather.years, limit);
-    let phases = phase_figures(study, &references, &weather.years, &[&site.heating.name])?;
+    let phases = phase_figures(whole, &references, &weather.years, &[&site.heating.name])?;
     let airflow = args.airflow.then(|| airflow_figures(study, &site, &weather.years, limit, room)).transpose()?;
     let figures = size_figures(study, &site, limit, &sizing, airflow, phases)?;
     let said = if args.json {
@@ -91,13 +94,10 @@ fn room_named(study: &Study, name: &str) -> Result<usize, Failure> {
     names.iter().position(|room| *room == name).ok_or_else(|| no_such("--room", name, &names))
 }
 
-/// The plant with the option of this name.
-fn site(study: &Study, name: &str) -> Result<Site, Failure> {
-    let heating = study.heatings.iter().find(|heating| heating.name == name).ok_or_else(|| {
-        let names: Vec<&str> = study.heatings.iter().map(|heating| heating.name.as_str()).collect();
-        no_such("--option", name, &names)
-    })?;
-    Ok(Site { plant: study.plant.clone(), heating: heating.clone() })
+/// The place of the option of this name.
+fn place_of(study: &Study, name: &str) -> Result<usize, Failure> {
+    let names: Vec<&str> = study.heatings.iter().map(|heating| heating.name.as_str()).collect();
+    names.iter().position(|option| *option == name).ok_or_else(|| no_such("--option", name, &names))
 }
 
 /// Names stand in quotes, for they may hold commas.

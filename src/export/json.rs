@@ -1,7 +1,7 @@
 //! `figures.json`.
 
 use super::finite::{NotFinite, all_finite};
-use crate::answer::{Figures, SizeFigures};
+use crate::answer::{Differences, Figures, SizeFigures};
 use serde::Serialize;
 use serde::ser::Error;
 use serde_json::Value;
@@ -14,6 +14,11 @@ pub(crate) fn figures_json(figures: &Figures) -> Result<String, NotFinite> {
 /// What sizing found as JSON, checked in the same way.
 pub(crate) fn size_json(figures: &SizeFigures) -> Result<String, NotFinite> {
     finite_json(figures)
+}
+
+/// Reports held beside each other as JSON.
+pub(crate) fn differences_json(found: &Differences) -> Result<String, NotFinite> {
+    finite_json(found)
 }
 
 fn finite_json(figures: &impl Serialize) -> Result<String, NotFinite> {

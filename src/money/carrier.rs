@@ -41,6 +41,13 @@ pub struct BadCarrier {
 }
 
 impl Carrier {
+    /// The same with every price times a factor: of the unit, and the fixed charge. What an own supply would fetch
+    /// elsewhere is no price of the carrier's.
+    #[must_use]
+    pub fn times_dearer(self, factor: f64) -> Self {
+        Self { price_per_unit: self.price_per_unit * factor, fixed_per_month: self.fixed_per_month * factor, ..self }
+    }
+
     /// A fuel of the table at this price, with the table's heating value, and its carbon in this class of
     /// burner. `None` where the fuel is not sold by that unit.
     pub fn of_fuel(

@@ -160,6 +160,20 @@ impl Tariff {
         self.energy_prices().map(|price| price.per_kwh * (1.0 + self.tax)).collect()
     }
 
+    /// The same with every price times a factor: of energy, of demand, and the fixed charges; the tax is a share of them.
+    #[must_use]
+    pub fn times_dearer(mut self, factor: f64) -> Self {
+        for price in self.periods.iter_mut().chain([&mut self.otherwise]) {
+            price.per_kwh *= factor;
+        }
+        for charge in &mut self.demand {
+            charge.price *= factor;
+        }
+        self.fixed_per_month *= factor;
+        self.fixed_per_day *= factor;
+        self
+    }
+
     /// A price for some times, asked after those that are there.
     #[must_use]
     pub fn with_period(mut self, price: EnergyPrice, when: Vec<Window>) -> Self {
@@ -265,6 +279,25 @@ mod tests {
             let found = tariff.price_per_kwh(at(hour));
             assert!((found - price).abs() < 1e-12, "{hour}: {found}");
         }
+    }
+
+    #[test]
+    fn every_price_is_dearer_by_the_factor_and_the_tax_stays() {
+        let mut tariff = two_periods();
+        tariff.demand.push(DemandCharge {
+            name: "network".to_owned(),
+            price: 10.0,
+            measure: DemandMeasure::Kilowatt,
+            when: Vec::new(),
+        });
+        (tariff.fixed_per_month, tariff.fixed_per_day) = (30.0, 2.0);
+        let dearer = tariff.clone().times_dearer(1.5);
+        for hour in ["2021-03-02 06:00", "2021-03-02 08:00"] {
+            assert!((dearer.price_per_kwh(at(hour)) - 1.5 * tariff.price_per_kwh(at(hour))).abs() < 1e-12);
+        }
+        assert_eq!((dearer.demand[0].price, dearer.fixed_per_month, dearer.fixed_per_day), (15.0, 45.0, 3.0));
+        assert_eq!(dearer.tax.to_bits(), tariff.tax.to_bits());
+        assert_eq!(tariff.clone().times_dearer(1.0), tariff);
     }
 
     #[test]

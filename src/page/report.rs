@@ -13,8 +13,10 @@ mod method;
 mod odds;
 
 mod placing;
+mod plants;
 mod recovered;
 mod rooms;
+mod scenarios;
 mod season;
 mod sensitivity;
 mod sheet;
@@ -28,6 +30,7 @@ use super::kit::document::escape;
 use super::parts;
 use crate::answer::figures::Figures;
 use crate::answer::hours::day_name;
+use crate::answer::set_words;
 use crate::number;
 use crate::printable::printable;
 use chrono::NaiveDate;
@@ -82,6 +85,7 @@ struct Page {
     sizing: sizing::Sizing,
     electric: electric_load::ElectricLoad,
     spread: Option<spread::Spread>,
+    scenarios: Option<scenarios::Scenarios>,
     sensitivity: sensitivity::Sensitivity,
     application: application::Application,
     method: method::Method,
@@ -108,6 +112,7 @@ pub(crate) fn report_page(figures: &Figures, run_date: NaiveDate) -> Result<Stri
         sizing: sizing::sizing(&view),
         electric: electric_load::electric_load(&view),
         spread: spread::spread(&view),
+        scenarios: scenarios::scenarios(&view),
         sensitivity: sensitivity::sensitivity(&view),
         application: application::application(&view),
         method: method::method(&view),
@@ -178,6 +183,10 @@ fn facts(view: &View<'_>) -> Vec<(&'static str, String)> {
     };
     facts.push(("Weather", weather));
     facts.push(("Baseline", view.baseline().name.clone()));
+    let set: Vec<String> = view.figures.set.iter().map(set_words).collect();
+    if !set.is_empty() {
+        facts.push(("Set for this run", set.join("; ")));
+    }
     facts
 }
 

@@ -1,8 +1,8 @@
 //! `[carrier.NAME]`: what energy costs and emits.
 
 use super::companions::{Companions, named_text};
+use super::costs::price_factor;
 use super::cursor::Cursor;
-use super::document::Document;
 use super::frame::Frame;
 use super::fuel::read_fuel;
 use super::tariff::read_tariff;
@@ -46,8 +46,9 @@ fn read_electricity(cursor: &Cursor<'_>, frame: &Frame, companions: &dyn Compani
             .required()
             .map(Tariff::flat)
     };
+    let factor = price_factor(cursor);
     cursor.finish();
-    Some((tariff?, carbon?))
+    Some((tariff?.times_dearer(factor), carbon?))
 }
 
 /// The tariff in the file that the carrier names.
@@ -59,9 +60,9 @@ fn read_named_tariff(cursor: &Cursor<'_>, frame: &Frame, companions: &dyn Compan
     let cure = "mend the path, or give price = ... instead";
     let (path, text) = named_text(cursor, "tariff", companions, cure)?;
     cursor.include(
-        Document::new(&path, &text)
+        cursor
+            .companion(&path, &text)
             .under("carrier.electricity.tariff")
-            .with(cursor.overrides())
             .read(|root| read_tariff(root, frame.given_standard_time(), frame.price_unit())),
     )
 }

@@ -1,5 +1,6 @@
 //! What options and their sources cost to own.
 
+use super::cursor::Cursor;
 use crate::season::Heating;
 
 /// What a source costs to build and keep.
@@ -22,6 +23,16 @@ pub struct OptionCost {
     pub items: Vec<SourceCost>,
     /// True if a grant may pay a share of the capital.
     pub grant: bool,
+}
+
+/// By how much every price of a carrier is to be dearer than the study or its tariff says: 1 where nothing is said.
+pub(super) fn price_factor(carrier: &Cursor<'_>) -> f64 {
+    let factor = carrier
+        .number("price_factor")
+        .unit("times its prices")
+        .within(0.0, 100.0)
+        .hint("1.3 for all its prices a third dearer: energy, demand and fixed charges; 1 if left out");
+    factor.optional().unwrap_or(1.0)
 }
 
 /// Options with their costs, in the order of the file.

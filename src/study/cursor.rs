@@ -1,8 +1,7 @@
 //! One table of a document: asks for its values by key, and knows which keys nobody asked for.
 
-use super::document::{Desk, Reading};
+use super::document::{Desk, Document, Reading};
 use super::field::Field;
-use super::input::Overrides;
 use super::keys::{Key, Need, Shape, table_key};
 pub(super) use super::value::Kind;
 use super::value::{describe, kind_of};
@@ -27,6 +26,8 @@ pub struct Cursor<'t> {
     span: Range<usize>,
     path: String,
     asked: RefCell<Vec<String>>,
+    /// What it takes over from another table, where it says nothing itself.
+    taken_over: Vec<(String, &'t Spanned<DeValue<'t>>)>,
     /// True if something else stands where this table should: told once, its keys are not missed too.
     spoilt: bool,
     /// Its place among the tables of which keys are listed, if they are.
@@ -41,6 +42,7 @@ impl<'t> Cursor<'t> {
             span: root.span(),
             path: under.to_owned(),
             asked: RefCell::default(),
+            taken_over: Vec::new(),
             spoilt: false,
             listed: desk.begin_table(None, "", Shape::One),
         }
@@ -71,6 +73,23 @@ impl<'t> Cursor<'t> {
     pub(super) fn own_path_of(&self, key: &str) -> String {
         let path = self.path_of(key);
         path.strip_prefix(self.desk.under()).map_or(path.as_str(), |own| own.trim_start_matches('.')).to_owned()
+    }
+
+    /// Takes over what another table says at a key, where this one says nothing.
+    pub(super) fn take_over(&mut self, key: &str, value: &'t Spanned<DeValue<'t>>) {
+        if self.look(key).is_none() {
+            self.taken_over.push((key.to_owned(), value));
+        }
+    }
+
+    /// What stands at a key, which is not yet read by this.
+    pub(super) fn value_of(&self, key: &str) -> Option<&'t Spanned<DeValue<'t>>> {
+        self.look(key)
+    }
+
+    /// The keys of this table, in their own order.
+    pub(super) fn keys(&self) -> Vec<String> {
+        self.table.into_iter().flat_map(DeTable::keys).map(|key| key.get_ref().to_string()).collect()
     }
 
     /// What kind of value stands at a key, for keys that may hold more than one kind. The key is not
@@ -288,9 +307,12 @@ impl<'t> Cursor<'t> {
         self.desk.adopt(reading)
     }
 
-    /// Numbers that replace what files give.
-    pub(super) fn overrides(&self) -> &'t Overrides {
-        self.desk.overrides()
+    /// A document that this table names, with what stands in for its values.
+    pub(super) fn companion<'c>(&self, file: &'c str, text: &'c str) -> Document<'c>
+    where
+        't: 'c,
+    {
+        self.desk.companion(file, text)
     }
 
     /// Keys of this table that were not asked for yet, in the order of the file.
@@ -377,7 +399,8 @@ impl<'t> Cursor<'t> {
     }
 
     pub(super) fn look(&self, key: &str) -> Option<&'t Spanned<DeValue<'t>>> {
-        self.table?.get(key)
+        let own = self.table.and_then(|table| table.get(key));
+        own.or_else(|| self.taken_over.iter().find(|(taken, _)| taken == key).map(|(_, value)| *value))
     }
 
     fn as_table(&self, key: &str, listed: (&str, Shape), value: &'t Spanned<DeValue<'t>>) -> Option<Cursor<'t>> {
@@ -403,6 +426,7 @@ impl<'t> Cursor<'t> {
             span,
             path: self.path_of(key),
             asked: RefCell::default(),
+            taken_over: Vec::new(),
             spoilt: self.spoilt,
             listed: self.listed.and_then(|above| self.desk.begin_table(Some(above), name, shape)),
         }

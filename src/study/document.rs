@@ -28,11 +28,13 @@
 //! Read every field of a table into a variable, call `finish`, and only then use `?`: so that one bad
 //! field hides no other.
 
+use super::change::{Change, Writing};
 use super::cursor::Cursor;
-use super::input::{Input, Overrides};
+use super::input::{Input, Origin, Overrides};
 use super::keys::{Instance, Key, Shape};
+use super::lay::{Missed, lay};
 use crate::money::Currency;
-use crate::problem::{Problem, Problems, Severity};
+use crate::problem::{Problem, Problems, Severity, meant_or};
 use std::cell::RefCell;
 use std::ops::Range;
 use toml::de::{DeTable, DeValue};
@@ -44,6 +46,7 @@ pub struct Document<'t> {
     text: &'t str,
     under: &'t str,
     overrides: &'t Overrides,
+    changes: &'t [Change],
     listing: Option<&'t RefCell<Vec<Instance>>>,
 }
 
@@ -59,6 +62,8 @@ pub struct Reading<T> {
     pub inputs: Vec<Input>,
     /// Problems that do not stand in the way.
     pub warnings: Vec<Problem>,
+    /// Places of the changes that found what they change, in this document or in one that it names.
+    pub(super) laid: Vec<usize>,
 }
 
 impl<'t> Document<'t> {
@@ -69,6 +74,7 @@ impl<'t> Document<'t> {
             text: text.strip_prefix('\u{feff}').unwrap_or(text),
             under: "",
             overrides: &NO_OVERRIDES,
+            changes: &[],
             listing: None,
         }
     }
@@ -85,7 +91,23 @@ impl<'t> Document<'t> {
         Self { overrides, ..self }
     }
 
-    /// True if nothing is set from outside.
+    /// Values that stand in for the file's, laid over it in this order before it is read.
+    #[must_use]
+    pub(super) fn changed(self, changes: &'t [Change]) -> Self {
+        Self { changes, ..self }
+    }
+
+    /// What is laid over it.
+    pub(super) fn changes(&self) -> &'t [Change] {
+        self.changes
+    }
+
+    /// Numbers that replace what it gives.
+    pub(super) fn overrides(&self) -> &'t Overrides {
+        self.overrides
+    }
+
+    /// True if no number is drawn.
     pub(super) fn is_as_written(&self) -> bool {
         self.overrides.is_empty()
     }
@@ -99,7 +121,7 @@ impl<'t> Document<'t> {
     /// Reads the document with a function that builds something from its root table. The function may
     /// return `None` only after a problem was recorded, as `required` does.
     pub fn read<T>(self, build: impl FnOnce(&Cursor<'_>) -> Option<T>) -> Result<Reading<T>, Problems> {
-        let (root, faults) = DeTable::parse_recoverable(self.text);
+        let (mut root, faults) = DeTable::parse_recoverable(self.text);
         if !faults.is_empty() {
             return Err(Problems::new(self.syntax_problems(&faults)));
         }
@@ -108,12 +130,19 @@ impl<'t> Document<'t> {
             currency: currency_of(root.get_ref()),
             problems: RefCell::default(),
             inputs: RefCell::default(),
+            laid: RefCell::default(),
         };
+        desk.lay_changes(root.get_mut());
         let value = build(&Cursor::root(&desk, &root, self.under));
         let problems = desk.problems.into_inner();
         let refused = problems.iter().any(|p| p.severity == Severity::Error);
         match value {
-            Some(value) if !refused => Ok(Reading { value, inputs: desk.inputs.into_inner(), warnings: problems }),
+            Some(value) if !refused => Ok(Reading {
+                value,
+                inputs: desk.inputs.into_inner(),
+                warnings: problems,
+                laid: desk.laid.into_inner(),
+            }),
             _ if refused => Err(Problems::new(problems)),
             // A slip in the program, not in the file; the user still gets a sentence.
             _ => Err(Problem::of_file(self.file, "the file says too little to go on").into()),
@@ -162,6 +191,7 @@ pub(super) struct Desk<'t> {
     currency: Option<Currency>,
     problems: RefCell<Vec<Problem>>,
     inputs: RefCell<Vec<Input>>,
+    laid: RefCell<Vec<usize>>,
 }
 
 impl<'t> Desk<'t> {
@@ -170,7 +200,71 @@ impl<'t> Desk<'t> {
     }
 
     pub(super) fn problem_at(&self, span: &Range<usize>, what: impl Into<String>) -> Problem {
-        Problem::at(self.document.file, self.document.text, span, what)
+        match self.change_at(span) {
+            Some((change, within)) => change.problem(&within, what),
+            None => Problem::at(self.document.file, self.document.text, span, what),
+        }
+    }
+
+    /// Lays the changes over the document that belong to it. Their places are counted on from the end of its text.
+    fn lay_changes(&self, root: &mut DeTable<'t>) {
+        let under = self.document.under;
+        for (place, (change, base)) in self.changes().enumerate() {
+            let own_path = if under.is_empty() {
+                Some(change.path.as_str())
+            } else {
+                change.path.strip_prefix(under).and_then(|rest| rest.strip_prefix('.'))
+            };
+            let Some(own_path) = own_path else { continue };
+            match lay(root, own_path, change.parsed(base)) {
+                Ok(()) => self.laid.borrow_mut().push(place),
+                // It may belong to the file that is named there.
+                Err(Missed::Beyond) => {}
+                Err(Missed::NoEntry { list, named, known }) => {
+                    let names = || known.iter().map(String::as_str);
+                    let what = format!("`{}`: {list} has no \"{named}\"", change.path);
+                    let problem = self.problem_at(&(base..base + change.whole().end), what);
+                    let expected = format!("one of {}", known.join(", "));
+                    self.record(problem.expected(expected).cure(meant_or(&named, names(), "mend the path")));
+                }
+            }
+        }
+    }
+
+    /// The changes, each with the place at which its value begins: past the end of the text, none in another.
+    fn changes(&self) -> impl Iterator<Item = (&'t Change, usize)> {
+        let first = self.document.text.len() + 1;
+        self.document.changes.iter().scan(first, |next, change| {
+            let base = *next;
+            *next += change.whole().end + 1;
+            Some((change, base))
+        })
+    }
+
+    /// The change in which these bytes stand, and which they are of it.
+    fn change_at(&self, span: &Range<usize>) -> Option<(&'t Change, Range<usize>)> {
+        let (change, base) = self.changes().take_while(|(_, base)| *base <= span.start).last()?;
+        Some((change, span.start - base..span.end - base))
+    }
+
+    /// What stands at these bytes, as a change of the value at a path. `None` where it does not stand in one piece.
+    pub(super) fn as_change(&self, path: String, span: &Range<usize>) -> Option<Change> {
+        if let Some((change, within)) = self.change_at(span) {
+            return change.part(path, &within);
+        }
+        let Document { file, text, .. } = self.document;
+        Change::written(&Writing { file: file.into(), text: text.into() }, path, span)
+    }
+
+    /// Who says the value at these bytes.
+    pub(super) fn origin(&self, span: &Range<usize>) -> Origin {
+        match self.change_at(span) {
+            Some((change, _)) if change.is_asked() => Origin::Set,
+            Some(_) | None => {
+                let (file, line, column) = self.place(span);
+                Origin::Given { file, line, column }
+            }
+        }
     }
 
     pub(super) fn record(&self, problem: Problem) {
@@ -187,6 +281,7 @@ impl<'t> Desk<'t> {
             Ok(reading) => {
                 self.inputs.borrow_mut().extend(reading.inputs);
                 self.problems.borrow_mut().extend(reading.warnings);
+                self.laid.borrow_mut().extend(reading.laid);
                 Some(reading.value)
             }
             Err(problems) => {
@@ -214,8 +309,12 @@ impl<'t> Desk<'t> {
         self.document.overrides.get(path).copied()
     }
 
-    pub(super) fn overrides(&self) -> &'t Overrides {
-        self.document.overrides
+    /// A document that this one names, with what stands in for its values.
+    pub(super) fn companion<'c>(&self, file: &'c str, text: &'c str) -> Document<'c>
+    where
+        't: 'c,
+    {
+        Document { overrides: self.document.overrides, changes: self.document.changes, ..Document::new(file, text) }
     }
 
     /// Begins the list of a table's keys, if keys are listed.

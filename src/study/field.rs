@@ -229,13 +229,7 @@ impl<'c, T> Field<'c, T> {
         match std::mem::replace(&mut self.found, Found::Missing) {
             Found::Missing => None,
             Found::Good { value, span } => {
-                let origin = match span {
-                    None => Origin::Set,
-                    Some(span) => {
-                        let (file, line, column) = self.cursor.desk.place(&span);
-                        Origin::Given { file, line, column }
-                    }
-                };
+                let origin = span.map_or(Origin::Set, |span| self.cursor.desk.origin(&span));
                 self.note(&value, origin);
                 Some(value)
             }

@@ -3,6 +3,7 @@
 //! | key | says |
 //! | --- | --- |
 //! | `price`, `unit` | what a unit costs: kWh, GJ, kg, t, L or m³; a price such as `"2.10 USD/gal"` says its unit |
+//! | `price_factor` | all its prices times this: 1.3 for a third dearer |
 //! | `fuel` | whose published figures hold, if not the carrier's own name: lpg, natural gas, diesel, wood, shell |
 //! | `basis` | of a sale by energy: lower or higher heating value |
 //! | `heating_value_kwh_per_unit`, `carbon_kg_per_kwh` | in place of the published figures |
@@ -12,6 +13,7 @@
 //! | `own_supply` | the plant's own shells or husks, see [`super::own_supply`] |
 
 use super::biomass_value;
+use super::costs::price_factor;
 use super::cursor::{Cursor, Kind};
 use super::measured::sold_by;
 use super::money::MOST_MONEY;
@@ -25,6 +27,7 @@ struct Sale {
     unit: Option<Unit>,
     basis: HeatingBasis,
     fixed_per_month: f64,
+    price_factor: f64,
 }
 
 /// What the study says a fuel holds; the rest is published.
@@ -78,7 +81,7 @@ pub(super) fn read_fuel(name: &str, cursor: &Cursor<'_>) -> Option<Carrier> {
         }
     };
     match carrier.checked() {
-        Ok(carrier) => Some(carrier),
+        Ok(carrier) => Some(carrier.times_dearer(sale.price_factor)),
         Err(error) => {
             cursor.complain("price", "and the other figures cannot be used", &error.to_string(), "");
             None
@@ -113,7 +116,7 @@ fn read_sale(cursor: &Cursor<'_>) -> Sale {
     }
     let fixed_per_month =
         cursor.number("fixed_per_month").unit("money/month").within(0.0, MOST_MONEY).default(0.0, "none given");
-    Sale { price_per_unit, unit, basis, fixed_per_month }
+    Sale { price_per_unit, unit, basis, fixed_per_month, price_factor: price_factor(cursor) }
 }
 
 /// What a price that is written with its unit is for.

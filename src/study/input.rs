@@ -70,7 +70,8 @@ pub fn problem_at(inputs: &[Input], file: &str, path: &str, what: impl Into<Stri
     let input = inputs.iter().find(|input| input.path == path);
     match input.map(|input| &input.origin) {
         Some(Origin::Given { file, line, column }) => Problem::of_file(file, what).moved_to(*line, *column),
-        _ => Problem::of_file(file, what),
+        Some(Origin::Set) => Problem::of_file(file, format!("`{path}`, set for this run: {}", what.into())),
+        Some(Origin::Default { .. }) | None => Problem::of_file(file, what),
     }
 }
 

@@ -7,6 +7,7 @@
 mod application;
 mod biomass_value;
 mod carriers;
+mod change;
 mod columns;
 mod companions;
 mod condensers;
@@ -29,13 +30,19 @@ mod kept_targets;
 mod kernel;
 mod key_list;
 pub mod keys;
+mod lay;
+mod may_set;
 mod measured;
+mod measures;
 mod money;
 mod options;
 mod own_supply;
+mod package;
 mod phase;
 mod plausible;
+mod reading;
 mod room;
+mod scenario;
 mod source_kinds;
 mod sources;
 mod standing_doubt;
@@ -48,6 +55,7 @@ mod value;
 mod weather_ask;
 
 pub use application::ApplicationTerms;
+pub use change::Change;
 pub use columns::column_map_of;
 pub use companions::{Companions, NoText};
 pub use condensers::{USUAL_PLACES, usual_condensers};
@@ -56,7 +64,9 @@ pub use drawn::{Drawn, DrawnStudy, read_draws};
 pub use frame::Site;
 pub use kept_targets::{KeptTarget, kept_targets};
 pub use key_list::{File, all_keys};
+pub use measures::because_of;
 pub use money::MoneyTerms;
+pub use package::Measure;
 pub use plausible::doubts;
 pub use standing_doubt::StandingDoubt;
 pub use uncertainty::{UncertainInput, UncertaintyAsk, may_sample, samples_expected};
@@ -64,12 +74,10 @@ pub use weather_ask::WeatherAsk;
 
 use crate::crop::{Crop, RestedNut};
 use crate::money::{Carriers, Currency};
-use crate::problem::{Problem, Problems};
 use crate::season::{GrowthPhase, Heating, Intake, Plant};
 use crate::weather::SeasonWindow;
 use chrono::NaiveDate;
-use document::{Document, Reading};
-use input::Overrides;
+use input::Input;
 
 /// One question about one site, checked.
 #[derive(Clone, Debug)]
@@ -100,6 +108,10 @@ pub struct Study {
     pub heatings: Vec<Heating>,
     /// What each option costs to build and keep, in the same order.
     pub costs: Vec<OptionCost>,
+    /// What each option changes of the study, in the same order.
+    pub measures: Vec<Measure>,
+    /// The study as each option that changes it has it, in the same order; nothing of one that changes nothing.
+    pub changed: Vec<Option<Box<ChangedStudy>>>,
     /// Energy carriers and their prices.
     pub carriers: Carriers,
     /// Terms of the life-cycle reckoning.
@@ -108,8 +120,31 @@ pub struct Study {
     pub application: ApplicationTerms,
     /// Phases of growth, in the order of the file.
     pub phases: Vec<GrowthPhase>,
+    /// The world as it might be, in the order of the file.
+    pub scenarios: Vec<Scenario>,
     /// Inputs that are known only as distributions, named by the study or not; `None` where all are known.
     pub uncertainty: Option<UncertaintyAsk>,
+}
+
+/// A study as an option that changes it has it.
+#[derive(Clone, Debug)]
+pub struct ChangedStudy {
+    /// The study with what the option sets.
+    pub study: Study,
+    /// Every value that was read for it; none of a study that is read for a draw.
+    pub inputs: Vec<Input>,
+}
+
+/// The world as it might be.
+#[derive(Clone, Debug)]
+pub struct Scenario {
+    /// Name.
+    pub name: String,
+    /// What it sets; one value at least.
+    pub set: Vec<Change>,
+    /// The study with these values, and what options change laid over them; nothing in a study that is itself read
+    /// for a draw or a scenario.
+    pub study: Option<Box<Study>>,
 }
 
 /// A crop that the plant dries.
@@ -150,103 +185,26 @@ impl Study {
         self.crops.iter().map(|crop| crop.name.clone()).collect()
     }
 
-    /// Reads a study from the text of its file. `companions` gives the files it names (tariff, intake),
-    /// and `overrides` numbers that stand in for the file's.
-    pub fn read(
-        file: &str,
-        text: &str,
-        companions: &dyn Companions,
-        overrides: &Overrides,
-    ) -> Result<Reading<Self>, Problems> {
-        if text.trim_start_matches('\u{feff}').trim().is_empty() {
-            return Err(Problem::of_file(file, "the file is empty")
-                .expected("a study")
-                .cure("`dryledger new DIR` writes one to begin from")
-                .into());
-        }
-        Self::read_document(Document::new(file, text).with(overrides), companions)
+    /// Plant, nuts and intake as this option has them: the study's own, unless it changes them.
+    pub fn of_option(&self, place: usize) -> &Self {
+        self.changed_by(place).map_or(self, |changed| &changed.study)
     }
 
-    fn read_document(document: Document<'_>, companions: &dyn Companions) -> Result<Reading<Self>, Problems> {
-        let may_be_uncertain = document.is_as_written();
-        document.read(|root| {
-            let frame = frame::read(root, companions);
-            let crops = crop::read(root);
-            let nuts = crops.as_ref().map(|crops| crops.all.as_slice());
-            if nuts.is_none() {
-                // Without nuts there are no values to read these with.
-                root.claim("room");
-                root.claim("cool_store");
-            }
-            let carriers = carriers::read(root, &frame, companions);
-            let rooms = nuts.and_then(|crops| room::read(root, crops, &frame, carriers.as_ref()));
-            let store = nuts.map(|crops| store::read(root, crops, companions));
-            let smallest_bin_t = rooms.as_ref().and_then(room::RoomsRead::smallest_bin_t);
-            let intake = crops.as_ref().and_then(|crops| intake::read(crops, &frame, smallest_bin_t, companions));
-            let options = options::read(root, carriers.as_ref(), frame.baseline.as_deref(), rooms.as_ref());
-            let money = money::read(root, carriers.as_ref());
-            let application = application::read(root, money.grant_share, frame.baseline.as_deref(), options.as_ref());
-            let heatings = options.as_ref().map(|read| read.0.as_slice());
-            let phases = phase::read(root, heatings, rooms.as_ref());
-            frame.check_baseline(root, options.as_ref());
-            // Paths can be looked up only among values that could be read.
-            let is_read = crops.is_some() && rooms.is_some() && options.is_some() && carriers.is_some();
-            let uncertainty = if is_read && may_be_uncertain {
-                uncertainty::read(root, crops.as_ref().map_or(&[], |crops| &crops.all))
-            } else {
-                root.claim("uncertainty");
-                None
-            };
-            root.finish();
+    /// The study as this option has it, with what was read for it; nothing of an option that changes nothing.
+    pub fn changed_by(&self, place: usize) -> Option<&ChangedStudy> {
+        self.changed.get(place)?.as_deref()
+    }
 
-            let (crops, rooms, intake) = (crops?.all, rooms?, intake?);
-            if let Some(heatings) = &options {
-                source_kinds::check_place(root, &heatings.0, &frame.site);
-                rooms.check_condensers(root, heatings);
-            }
-            let (heatings, costs) = options?;
-            let store = store.flatten();
-            Some(Self {
-                title: frame.title?,
-                dated: frame.dated,
-                baseline: frame.baseline?,
-                currency: frame.currency?,
-                site: frame.site,
-                weather: frame.weather?,
-                season: frame.season?,
-                received_moisture: intake.all.mean_moisture,
-                plant: Plant {
-                    crops: rooms.crops(&crops, store.as_ref()),
-                    rooms: rooms.all,
-                    hand_overs: rooms.hand_overs,
-                    setbacks: rooms.setbacks,
-                    store: store.as_ref().map(|store| store.spec.clone()),
-                    condenser_air_kg_per_s_per_kw: store
-                        .as_ref()
-                        .map_or(0.1, |store| store.condenser_air_kg_per_s_per_kw),
-                    place: frame.site.place(),
-                    steps_per_hour: frame.steps_per_hour,
-                },
-                intake: intake.all.intake,
-                crops: crops
-                    .into_iter()
-                    .zip(intake.mean_moistures)
-                    .map(|(crop, received_moisture)| StudyCrop {
-                        name: crop.name,
-                        crop: crop.crop,
-                        price_per_dried_t: crop.price_per_dried_t,
-                        received_moisture,
-                        kernel_temperature_c: crop.kernel_temperature_c,
-                    })
-                    .collect(),
-                heatings,
-                costs,
-                carriers: carriers?,
-                money,
-                application,
-                phases: phases?,
-                uncertainty,
-            })
-        })
+    /// The options in question alone, all of them of the plant, nuts and intake of the first.
+    #[must_use]
+    pub fn with_options(&self, places: &[usize]) -> Self {
+        let own = places.first().map_or(self, |&place| self.of_option(place));
+        Self {
+            heatings: places.iter().map(|&place| self.heatings[place].clone()).collect(),
+            costs: places.iter().map(|&place| self.costs[place].clone()).collect(),
+            measures: places.iter().map(|&place| self.measures[place].clone()).collect(),
+            changed: places.iter().map(|_| None).collect(),
+            ..own.clone()
+        }
     }
 }

@@ -3,6 +3,7 @@
 use super::costs::{OptionCost, Options, SourceCost};
 use super::cursor::Cursor;
 use super::money::MOST_MONEY;
+use super::package::{self, Measure, Package};
 use super::room::RoomsRead;
 use super::sources::{self, Sources};
 use super::{condensers, heat_store, source_kinds};
@@ -12,52 +13,83 @@ use crate::money::{Carrier, Carriers};
 use crate::problem::meant_or;
 use crate::season::{Calling, HeatPrices, Heating, HourPrices};
 
+/// The options, and what each changes of the study, in the order of the file.
 pub(super) fn read(
     root: &Cursor<'_>,
     carriers: Option<&Carriers>,
     baseline: Option<&str>,
     rooms: Option<&RoomsRead>,
-) -> Option<Options> {
+) -> Option<(Options, Vec<Measure>)> {
     let has_store = root.kind("cool_store").is_some();
     let sources = sources::read(root, carriers, rooms);
-    let entries = root.each_of_some("option", "at least one [[option]]", "name a way of heating and its sources");
+    let mut entries = root.each_of_some("option", "at least one [[option]]", "name a way of heating and its sources");
     if entries.is_empty() {
         return None;
     }
-    let mut complete = sources.complete;
-    let (mut heatings, mut costs) = (Vec::new(), Vec::new());
-    for cursor in entries {
-        let option = read_option(&cursor, &sources, baseline, carriers, has_store);
-        let option = option.map(|(heating, cost)| {
-            let condensers_room = condensers_room(&cursor, &heating, rooms);
-            (Heating { condensers_room, ..heating }, cost)
+    let packages = package::read(&mut entries, baseline);
+    let mut complete = sources.complete && packages.iter().all(Option::is_some);
+    let mut all = Vec::new();
+    for (cursor, package) in entries.iter().zip(&packages) {
+        let option = read_option(cursor, package.as_ref(), &sources, baseline, carriers, has_store);
+        let option = option.map(|option| {
+            let condensers_room = condensers_room(cursor, &option.heating, rooms);
+            OptionRead { heating: Heating { condensers_room, ..option.heating }, ..option }
         });
         cursor.finish();
-        match option {
-            Some((heating, cost)) => {
-                heatings.push(heating);
-                costs.push(cost);
-            }
-            None => complete = false,
-        }
+        complete &= option.is_some();
+        all.extend(option);
     }
-    complete.then_some((heatings, costs))
+    complete.then(|| with_included(all, packages.into_iter().flatten().collect()))
+}
+
+/// One option as it was read by itself.
+struct OptionRead {
+    heating: Heating,
+    /// Its sources.
+    cost: OptionCost,
+    /// What it costs besides them, if anything.
+    works: Option<SourceCost>,
+}
+
+/// The options with the works of those that they include.
+fn with_included(all: Vec<OptionRead>, packages: Vec<Package>) -> (Options, Vec<Measure>) {
+    let names: Vec<String> = all.iter().map(|option| option.heating.name.clone()).collect();
+    let works: Vec<Option<SourceCost>> = all.iter().map(|option| option.works.clone()).collect();
+    let (mut heatings, mut costs, mut measures) = (Vec::new(), Vec::new(), Vec::new());
+    for (place, (option, package)) in all.into_iter().zip(packages).enumerate() {
+        let mut cost = option.cost;
+        cost.items.extend(package.includes.iter().chain([&place]).filter_map(|&place| works[place].clone()));
+        heatings.push(option.heating);
+        costs.push(cost);
+        let includes = package.includes.iter().map(|&place| names[place].clone()).collect();
+        measures.push(Measure { set: package.set, includes });
+    }
+    ((heatings, costs), measures)
 }
 
 fn read_option(
     cursor: &Cursor<'_>,
+    package: Option<&Package>,
     sources: &Sources,
     baseline: Option<&str>,
     carriers: Option<&Carriers>,
     has_store: bool,
-) -> Option<(Heating, OptionCost)> {
+) -> Option<OptionRead> {
     let name = cursor.text("name").hint("give the option a short name").required();
     let condensers = condensers::read(cursor, has_store);
     let called = cursor
         .texts("sources")
         .hint("list its heaters in the order in which they are called on")
-        .when("at least one source", |list| !list.is_empty())
-        .required();
+        .when("at least one source", |list| !list.is_empty());
+    let called = match package.map(|package| &package.sources) {
+        Some(Some(taken_over)) => {
+            let whose = "as the options that it includes, or the baseline, have them";
+            Some(called.default(taken_over.clone(), whose))
+        }
+        Some(None) => called.required(),
+        // What it includes cannot be joined, which was told.
+        None => called.optional(),
+    };
     let capital =
         cursor.number("capital").unit("money").within(0.0, MOST_MONEY).default(0.0, "nothing besides its sources");
     let upkeep = cursor.number("upkeep_per_year").unit("money/a").within(0.0, MOST_MONEY).default(0.0, "none given");
@@ -81,7 +113,7 @@ fn read_option(
         );
     }
     let stack = called.and_then(|called| read_stack(cursor, &called, sources));
-    let (name, (stack, mut items)) = (name?, stack?);
+    let (name, (stack, items)) = (name?, stack?);
     source_kinds::check_stack(cursor, &stack, &condensers);
     let mut stack = stack;
     heat_store::connect(cursor, &mut stack);
@@ -91,10 +123,15 @@ fn read_option(
         Dispatch::Ordered => Calling::Ordered,
         Dispatch::CheapestFirst => Calling::CheapestFirst(prices_of(&stack, carriers?)),
     };
-    if capital > 0.0 || upkeep > 0.0 {
-        items.push(SourceCost { name: format!("{name}: works"), capital, upkeep_per_year: upkeep, life_years: life });
-    }
-    Some((Heating { name, condensers, condensers_room: 0, sources: stack, calling }, OptionCost { items, grant }))
+    let has_works = capital > 0.0 || upkeep > 0.0;
+    let works = has_works.then(|| SourceCost {
+        name: format!("{name}: works"),
+        capital,
+        upkeep_per_year: upkeep,
+        life_years: life,
+    });
+    let heating = Heating { name, condensers, condensers_room: 0, sources: stack, calling };
+    Some(OptionRead { heating, cost: OptionCost { items, grant }, works })
 }
 
 /// The room in which an option's condensers stand, or whose fresh air they warm: the first unless it is

@@ -62,11 +62,12 @@ const KNOWN: &str = "known";
 /// Most draws: odds are then known to half a percentage point, and no study waits for hours.
 const MOST_SAMPLES: u32 = 10_000;
 /// Parts of a study that no draw can change, each with the reason.
-const NOT_DRAWN: [(&str, &str); 5] = [
+const NOT_DRAWN: [(&str, &str); 6] = [
     ("study.", "says what is asked"),
     ("site.", "says which weather is read, and weather is not drawn but taken from every year"),
     ("weather.", "says which weather is read, and weather is not drawn but taken from every year"),
     ("season.", "says which hours are computed"),
+    ("scenario.", "belongs to scenarios, which are computed with the study's own values alone"),
     ("phase.", "belongs to growth, which is computed with the study's own values alone"),
 ];
 const SHAPES: &str = "{ normal = { mean, sd } }, { triangular = { low, mode, high } }, { uniform = { low, high } }, { lognormal = { median, factor } } or \"known\"";

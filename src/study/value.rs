@@ -52,6 +52,22 @@ pub(super) fn describe(value: &DeValue<'_>) -> String {
     }
 }
 
+/// True if two values say the same, wherever they stand.
+pub(super) fn alike(one: Option<&Raw<'_>>, other: Option<&Raw<'_>>) -> bool {
+    match (one.map(Spanned::get_ref), other.map(Spanned::get_ref)) {
+        (None, None) => true,
+        (Some(DeValue::Table(one)), Some(DeValue::Table(other))) => {
+            one.len() == other.len()
+                && one.iter().all(|(key, value)| alike(Some(value), other.get(key.get_ref().as_ref())))
+        }
+        (Some(DeValue::Array(one)), Some(DeValue::Array(other))) => {
+            one.len() == other.len() && one.iter().zip(other).all(|(one, other)| alike(Some(one), Some(other)))
+        }
+        (Some(one), Some(other)) => kind_of(one) == kind_of(other) && describe(one) == describe(other),
+        (Some(_), None) | (None, Some(_)) => false,
+    }
+}
+
 pub(super) fn number(raw: &Raw<'_>) -> Checked<f64> {
     let value = match raw.get_ref() {
         DeValue::Float(number) => number.as_str().parse().ok(),

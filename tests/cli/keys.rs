@@ -43,6 +43,10 @@ fn unlisted(tables: &Tables, table: &str, value: &Value, found: &mut Vec<String>
                     found.push(format!("{table}: {key}"));
                     continue;
                 };
+                if table.rsplit('.').next() == Some("set") {
+                    // Any value of the study may stand at a path, and is listed where it belongs.
+                    continue;
+                }
                 let below = if table.is_empty() { name.to_owned() } else { format!("{table}.{name}") };
                 unlisted(tables, &below, value, found);
             }

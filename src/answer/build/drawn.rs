@@ -4,6 +4,7 @@
 use super::grants;
 use super::life_cycle::{net_present_cost, plan};
 use super::made_of::{Season, Unreckoned, baseline_place};
+use super::marches::is_same_site;
 use super::months::sum_carriers;
 use super::reckoned::{over, reckon};
 use crate::answer::judgement::Work;
@@ -100,15 +101,18 @@ struct March {
 
 /// The seasons to be run, each once: studies whose plant, nuts and heating are equal, whatever their prices.
 fn marches(own: &Study, studies: &[&Study], options: usize) -> Vec<March> {
-    let is_same_site = |one: &Study, other: &Study| one.plant == other.plant && one.intake == other.intake;
-    let sites = grouped(0..studies.len(), |one, other| is_same_site(studies[one], studies[other]));
+    // A site is of an option: one may change the plant.
+    let each = (0..studies.len()).flat_map(|study| (0..options).map(move |place| (study, place)));
+    let of = |(study, place): (usize, usize)| studies[study].of_option(place);
+    let sites = grouped(each, |one, other| is_same_site(of(one), of(other)));
     let mut all = Vec::new();
     for (at, site) in sites.iter().enumerate() {
-        let is_own_site = is_same_site(studies[site[0]], own);
         for place in 0..options {
             let heating = |study: usize| &studies[study].heatings[place];
-            for alike in grouped(site.iter().copied(), |one, other| heating(one) == heating(other)) {
-                let is_own = is_own_site && *heating(alike[0]) == own.heatings[place];
+            let here = site.iter().filter(|(_, option)| *option == place).map(|(study, _)| *study);
+            for alike in grouped(here, |one, other| heating(one) == heating(other)) {
+                let is_own = is_same_site(of((alike[0], place)), own.of_option(place))
+                    && *heating(alike[0]) == own.heatings[place];
                 all.push(March { site: at, place, is_own, studies: alike });
             }
         }
@@ -117,8 +121,8 @@ fn marches(own: &Study, studies: &[&Study], options: usize) -> Vec<March> {
 }
 
 /// Parts of these that are alike, in the order in which the first of each comes.
-fn grouped(all: impl Iterator<Item = usize>, are_alike: impl Fn(usize, usize) -> bool) -> Vec<Vec<usize>> {
-    let mut groups: Vec<Vec<usize>> = Vec::new();
+fn grouped<T: Copy>(all: impl Iterator<Item = T>, are_alike: impl Fn(T, T) -> bool) -> Vec<Vec<T>> {
+    let mut groups: Vec<Vec<T>> = Vec::new();
     for one in all {
         match groups.iter_mut().find(|group| are_alike(group[0], one)) {
             Some(group) => group.push(one),
@@ -146,8 +150,8 @@ impl March {
             return of(&season.books[self.place]);
         }
         let study = studies[self.studies[0]];
-        let heating = &study.heatings[self.place];
-        let run = |year| references.run_beside_others(&study.plant, heating, &study.intake, year);
+        let (own, heating) = (study.of_option(self.place), &study.heatings[self.place]);
+        let run = |year| references.run_beside_others(&own.plant, heating, &own.intake, year);
         let books: Vec<Book> = season.years.iter().map(run).collect();
         of(&books)
     }

@@ -13,13 +13,15 @@ use crate::season::Plant;
 use crate::study::Study;
 use crate::weather::WeatherYear;
 
-pub(super) fn study_figures(study: &Study, ranking: &Ranking, proposal: Option<usize>) -> StudyFigures {
+/// The frame; of a plant that options change, the baseline's.
+pub(super) fn study_figures(study: &Study, base: usize, ranking: &Ranking, proposal: Option<usize>) -> StudyFigures {
     let name = |option: usize| study.heatings[option].name.clone();
-    let room = study.plant.first_room();
+    let own = study.of_option(base);
+    let room = own.plant.first_room();
     StudyFigures {
         title: study.title.clone(),
         dated: study.dated,
-        has_cool_store: study.plant.store.is_some(),
+        has_cool_store: own.plant.store.is_some(),
         baseline: study.baseline.clone(),
         recommended: ranking.best().map(name),
         runner_up: ranking.runner_up().map(name),
@@ -30,10 +32,10 @@ pub(super) fn study_figures(study: &Study, ranking: &Ranking, proposal: Option<u
         season_ends: study.season.ends.to_string(),
         crop: study.crop_words(),
         air: air_word(room.air).to_owned(),
-        air_words: air_words(&study.plant),
-        air_temperature_c: first_heated_c(study),
-        received_moisture_pct_wb: percent_of_dry_basis(study.received_moisture),
-        dried_moisture_pct_wb: percent_of_dry_basis(study.plant.crops[0].stay.dried_moisture),
+        air_words: air_words(&own.plant),
+        air_temperature_c: first_heated_c(own),
+        received_moisture_pct_wb: percent_of_dry_basis(own.received_moisture),
+        dried_moisture_pct_wb: percent_of_dry_basis(own.plant.crops[0].stay.dried_moisture),
         latitude: study.site.latitude,
         longitude: study.site.longitude,
         altitude_m: Some(study.site.altitude_m),

@@ -36,7 +36,10 @@ pub(super) fn option_figures(
     let purchased_mj = over_water(option, |account, energy| account.purchased_mj_per_kg_water(energy.own_kwh));
     OptionFigures {
         name: heating.name.clone(),
-        description: describe(&study.plant, heating),
+        includes: study.measures[place].includes.clone(),
+        set: Vec::new(),
+        own_season: None,
+        description: describe(&study.of_option(place).plant, heating),
         dried_t,
         condensers: heating.condensers.place.place(),
         heat_need_kwh: option.mean(|account| account.heat_need_kwh),

@@ -5,6 +5,7 @@ use crate::answer::places::PlaceWords;
 use crate::heat::FreeHeat;
 use crate::season::{Calling, Heating, Plant};
 
+/// What heats and where the condensers stand; of a plant that options change, the option's own.
 pub(super) fn describe(plant: &Plant, heating: &Heating) -> String {
     let sources: Vec<String> = heating
         .sources

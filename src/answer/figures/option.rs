@@ -1,8 +1,9 @@
 //! The figures of one option: its energy, its bill, its months and years, and its life-cycle money.
 
-use super::{FlowFigures, GuardFigures, HourlyLoad};
+use super::{FlowFigures, GuardFigures, HourlyLoad, SeasonFigures};
 use crate::answer::cover::{MonthHours, SortedCover};
 use crate::answer::judgement::LeftFigures;
+use crate::answer::set::SetFigures;
 use crate::cool_store::Place;
 use crate::money::ELECTRICITY;
 use crate::uncertainty::{DrawOdds, Quantiles};
@@ -16,13 +17,24 @@ pub(crate) struct OptionFigures {
     pub name: String,
     /// One line in words: what heats, where the condensers stand.
     pub description: String,
+    /// Options that it includes, those that these include first; empty of an option that includes none.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub includes: Vec<String>,
+    /// What it sets in place of the study's own values; empty of an option that sets nothing.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub set: Vec<SetFigures>,
+    /// Nuts, water and time on its own plant, in the form of `season`; nothing where its plant and its nuts are the
+    /// baseline's. Longest wait and growth of mould are those of this option.
+    #[serde(rename = "season", skip_serializing_if = "Option::is_none")]
+    pub own_season: Option<SeasonFigures>,
     /// Nuts dried, t.
     pub dried_t: f64,
     /// Where the condensers stand: `outdoors`, `room`, `fresh-air`, `switched-room` or `switched-fresh-air`;
     /// `outdoors` where there is no cool store.
     pub condensers: Place,
     /// Heat need, kWh: what the same plant with ample heat asks for in the same weather, without condensers in
-    /// the room and without sources that bring water or take it. One figure for all options of a plant.
+    /// the room and without sources that bring water or take it. One figure for all options of a plant; an option that
+    /// changes the plant has that of its own.
     pub heat_need_kwh: f64,
     /// Heat given, kWh.
     pub heat_delivered_kwh: f64,

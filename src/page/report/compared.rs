@@ -1,5 +1,6 @@
 //! The options compared: one table, cost by line, carbon.
 
+use super::plants;
 use super::view::View;
 use super::whose::has_own;
 use crate::answer::figures::OptionFigures;
@@ -14,6 +15,8 @@ use serde::Serialize;
 pub(super) struct Compared {
     descriptions: Vec<(String, String)>,
     tables: Vec<Table>,
+    /// What options make of the plant; nothing where all have one plant.
+    plants: Option<Table>,
     figures: Vec<Figure>,
     /// Why there is no figure of carbon; empty where there is one.
     no_carbon: &'static str,
@@ -23,16 +26,18 @@ pub(super) struct Compared {
 pub(super) fn compared(view: &View<'_>) -> Compared {
     let carbon = carbon(view);
     Compared {
-        descriptions: view
-            .figures
-            .options
-            .iter()
-            .map(|option| (option.name.clone(), option.description.clone()))
-            .collect(),
+        descriptions: view.figures.options.iter().map(|option| (option.name.clone(), described(option))).collect(),
         tables: tables(view),
+        plants: plants::plants(view),
         no_carbon: if carbon.is_none() { "No carrier has a carbon factor, so carbon is not shown." } else { "" },
         figures: std::iter::once(cost(view)).chain(carbon).collect(),
     }
+}
+
+/// What heats, where the condensers stand, and what it changes.
+fn described(option: &OptionFigures) -> String {
+    let changes = plants::changes(option);
+    if changes.is_empty() { option.description.clone() } else { format!("{}; {changes}", option.description) }
 }
 
 /// A line of the table: what is told of every option.
@@ -263,7 +268,8 @@ fn table(view: &View<'_>, places: &[usize], part: &str) -> Table {
         rows,
     )
     .note(format!(
-        "Heat need is what the same plant with ample heat asks for. {never}Payback, return and ratio compare an option with the baseline."
+        "Heat need is what {} with ample heat asks for. {never}Payback, return and ratio compare an option with the baseline.",
+        if view.plants_differ() { "each option’s own plant" } else { "the same plant" }
     ))
 }
 

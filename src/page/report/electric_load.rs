@@ -84,12 +84,13 @@ fn table(view: &View<'_>) -> Table {
 
 /// What the cool store asks of its units, in a sentence; empty without a store.
 fn cooling(view: &View<'_>) -> String {
-    let cooling = view.figures.season.store_cooling.as_ref();
+    let cooling = view.shown_season().store_cooling.as_ref();
     let Some((cooling, p95)) = cooling.and_then(|load| Some((load, load.cover(95.0)?))) else {
         return String::new();
     };
     format!(
-        "Cooling given to the store: {} cover 95\u{a0}% of the hours with a load, {} all of them; {} of the cooling lies above the 95\u{a0}% line.",
+        "{}Cooling given to the store: {} cover 95\u{a0}% of the hours with a load, {} all of them; {} of the cooling lies above the 95\u{a0}% line.",
+        view.shown_plant_words(),
         with_unit(&three(p95.capacity_kw), "kW"),
         with_unit(&three(cooling.peak_kw), "kW"),
         percent(p95.energy_above_pct),

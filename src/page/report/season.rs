@@ -30,8 +30,8 @@ pub(super) fn season(view: &View<'_>) -> Season {
             "The charts show “{}” in {}. {} {}",
             view.shown().name,
             view.year_words(),
-            view.figures.season.overdried.sentence,
-            crops::kernels(&view.figures.season)
+            view.shown_season().overdried.sentence,
+            crops::kernels(view.shown_season())
         )
         .trim_end()
         .to_owned(),
@@ -243,7 +243,7 @@ fn nuts(view: &View<'_>) -> Figure {
         )
     });
     // Nuts come into the first of several rooms.
-    let for_bin = match view.figures.season.rooms.as_slice() {
+    let for_bin = match view.shown_season().rooms.as_slice() {
         [first, _, ..] => format!("for a bin of “{}” to fall free", first.name),
         _ => "for a bin to fall free".to_owned(),
     };
@@ -265,7 +265,7 @@ fn nuts(view: &View<'_>) -> Figure {
         label: label("nuts", "Nuts drying", sentence),
         days: days(view),
         bins: course.by_day.bins_in_use.clone(),
-        bins_there: f64::from(view.figures.season.bins),
+        bins_there: f64::from(view.shown_season().bins),
         waiting_t: course.by_day.waiting_t.clone(),
         waiting_for_bin_t: course.by_day.waiting_for_bin_t.clone(),
         water_kg: course.by_day.water_kg.clone(),

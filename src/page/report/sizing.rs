@@ -32,7 +32,7 @@ struct OptionGuards {
 
 /// Builds it.
 pub(super) fn sizing(view: &View<'_>) -> Sizing {
-    let has_need = view.figures.season.heat_need.hours > 0.0;
+    let has_need = view.shown_season().heat_need.hours > 0.0;
     let guards = guards(view);
     let covered = has_need.then(|| super::covered::covered(view)).flatten();
     Sizing {
@@ -111,10 +111,11 @@ fn guards(view: &View<'_>) -> Vec<OptionGuards> {
 
 /// Heat need and what recovered heat leaves of it; `None` where no hour needs heat.
 fn duration(view: &View<'_>) -> Option<Figure> {
-    let need = &view.figures.season.heat_need;
+    let need = &view.shown_season().heat_need;
     let p95 = need.cover(95.0)?;
     let sentence = format!(
-        "{} of heat capacity cover 95\u{a0}% of the hours with a heat need, {} cover all. {} of the season’s heat lies above the 95\u{a0}% line; by this curve {} leave the {} of it short that is let pass. {} hours of a season need heat.",
+        "{}{} of heat capacity cover 95\u{a0}% of the hours with a heat need, {} cover all. {} of the season’s heat lies above the 95\u{a0}% line; by this curve {} leave the {} of it short that is let pass. {} hours of a season need heat.",
+        view.shown_plant_words(),
         with_unit(&three(p95.capacity_kw), "kW"),
         with_unit(&three(need.peak_kw), "kW"),
         percent(p95.energy_above_pct),
@@ -175,19 +176,21 @@ fn capacity(view: &View<'_>) -> Table {
 }
 
 fn week(view: &View<'_>) -> String {
-    let Some(week) = &view.figures.season.peak_week_of_heat else {
+    let season = view.shown_season();
+    let Some(week) = &season.peak_week_of_heat else {
         return "The season is shorter than a week.".to_owned();
     };
     format!(
-        "The week of most heat of all weather years ({}) is {} to {}: {} of heat (mean {}), {} of water, {} of {} bins in use and at most {} of nuts waiting for a bin to fall free.",
-        view.figures.season.peak_week_of_heat_year.as_deref().unwrap_or_default(),
+        "{}The week of most heat of all weather years ({}) is {} to {}: {} of heat (mean {}), {} of water, {} of {} bins in use and at most {} of nuts waiting for a bin to fall free.",
+        view.shown_plant_words(),
+        season.peak_week_of_heat_year.as_deref().unwrap_or_default(),
         day_name(week.starts),
         day_name(week.starts + Days::new(6)),
         energy(week.sum),
         with_unit(&three(week.mean_heat_kw), "kW"),
         mass(week.water_kg),
         three(week.bins_in_use),
-        view.figures.season.bins,
+        season.bins,
         with_unit(&three(week.waiting_for_bin_t), "t"),
     )
 }

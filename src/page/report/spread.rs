@@ -66,7 +66,10 @@ fn table(view: &View<'_>) -> Table {
         base.years.iter().map(|y| y.total_cost).collect(),
     ];
     let mut heads = vec![
-        Head::number("heat need", "MWh"),
+        Head::number(
+            if view.plants_differ() { format!("heat need, {}", base.name) } else { "heat need".to_owned() },
+            "MWh",
+        ),
         Head::number(format!("energy purchased, {}", base.name), "MWh"),
         Head::number(format!("bill, {}", base.name), code),
     ];

@@ -1,6 +1,6 @@
 //! What every section looks at: figures, and which options stand out.
 
-use crate::answer::figures::{Figures, OptionFigures};
+use crate::answer::figures::{Figures, OptionFigures, SeasonFigures};
 use crate::number::Money;
 
 /// Figures of one report.
@@ -56,6 +56,21 @@ impl<'a> View<'a> {
     /// The option that charts and budget show: the recommended one, else the baseline.
     pub(super) fn shown(&self) -> &'a OptionFigures {
         &self.figures.options[self.shown]
+    }
+
+    /// True if an option changes the plant or its nuts.
+    pub(super) fn plants_differ(&self) -> bool {
+        self.figures.options.iter().any(|option| option.own_season.is_some())
+    }
+
+    /// Nuts, water and time of the option that charts and budget show.
+    pub(super) fn shown_season(&self) -> &'a SeasonFigures {
+        self.shown().own_season.as_ref().unwrap_or(&self.figures.season)
+    }
+
+    /// Whose plant is meant, before a sentence about it; nothing where all options have one plant.
+    pub(super) fn shown_plant_words(&self) -> String {
+        if self.plants_differ() { format!("On the plant of “{}”: ", self.shown().name) } else { String::new() }
     }
 
     /// True if an option other than the baseline is recommended.

@@ -1,0 +1,44 @@
+//! The seasons of every option of a study, each on the plant that is its own.
+
+use crate::ledger::{Book, Detail};
+use crate::season::References;
+use crate::study::Study;
+use crate::weather::WeatherYear;
+use rayon::prelude::*;
+
+/// True if two studies have the same plant and the same nuts come to it.
+pub(in crate::answer) fn is_same_site(one: &Study, other: &Study) -> bool {
+    one.plant == other.plant && one.intake == other.intake
+}
+
+/// Places of these options, by plant and intake, in the order in which the first of each comes.
+pub(in crate::answer) fn by_site(study: &Study, places: impl IntoIterator<Item = usize>) -> Vec<Vec<usize>> {
+    let mut sites: Vec<Vec<usize>> = Vec::new();
+    for place in places {
+        match sites.iter_mut().find(|site| is_same_site(study.of_option(site[0]), study.of_option(place))) {
+            Some(site) => site.push(place),
+            None => sites.push(vec![place]),
+        }
+    }
+    sites
+}
+
+/// Runs every option in every weather year. Books by option, then year. `done` is called as each ends.
+pub(crate) fn run_study(
+    study: &Study,
+    references: &References,
+    years: &[WeatherYear],
+    detail: Detail,
+    done: impl Fn() + Sync,
+) -> Vec<Vec<Book>> {
+    let sites = by_site(study, 0..study.heatings.len());
+    let run = |site: &Vec<usize>| {
+        let own = study.of_option(site[0]);
+        let heatings: Vec<_> = site.iter().map(|&place| study.heatings[place].clone()).collect();
+        references.run_all(&own.plant, &heatings, &own.intake, years, detail, &done)
+    };
+    let ran: Vec<Vec<Vec<Book>>> = sites.par_iter().map(run).collect();
+    let mut all: Vec<(usize, Vec<Book>)> = sites.into_iter().flatten().zip(ran.into_iter().flatten()).collect();
+    all.sort_unstable_by_key(|(place, _)| *place);
+    all.into_iter().map(|(_, books)| books).collect()
+}

@@ -1,0 +1,84 @@
+//! Everything that is computed of a study: its seasons, and all that is said of them.
+
+use super::{Failure, folder};
+use crate::answer::{self as told, About, Figures, Season, StudyFigures, WarningFigures, run_study};
+use crate::ledger::{Book, Detail};
+use crate::problem::Problem;
+use crate::season::References;
+use crate::study::Drawn;
+use indicatif::{ProgressBar, ProgressStyle};
+use std::io::IsTerminal;
+
+/// A study's answer.
+pub(super) struct Answered {
+    pub figures: Figures,
+    /// Books by option, then year.
+    pub books: Vec<Vec<Book>>,
+}
+
+/// Computes it, with progress on a terminal.
+pub(super) fn answer_study(
+    opened: &folder::Opened,
+    weather: folder::OpenedWeather,
+    drawn: Option<&Drawn>,
+    detail: Detail,
+) -> Result<Answered, Failure> {
+    let study = &opened.reading.value;
+    let listed = listed(&folder::warnings(opened, &weather), &weather);
+    let bar = progress(study.heatings.len() * weather.years.len(), "seasons");
+    let references = References::default();
+    let books = run_study(study, &references, &weather.years, detail, || bar.inc(1));
+    bar.finish_and_clear();
+
+    let mut files = opened.files.clone();
+    files.extend(weather.files);
+    let season =
+        Season { study, inputs: &opened.reading.inputs, years: &weather.years, books: &books, references: &references };
+    let mut figures = told::figures(&season, files, weather.figures)?;
+    figures.warnings = listed;
+    figures.set.clone_from(&opened.set);
+    let StudyFigures { baseline, recommended, runner_up, .. } = figures.study.clone();
+    let in_question: Vec<&str> = std::iter::once(&baseline).chain(&recommended).map(String::as_str).collect();
+    figures.phases = told::phase_figures(study, &references, &weather.years, &in_question)?;
+
+    let in_question: Vec<&str> = in_question.iter().copied().chain(runner_up.as_deref()).collect();
+    figures.condensers = told::placement_figures(&season, &in_question)?;
+
+    if !study.scenarios.is_empty() {
+        let bar = progress((study.scenarios.len() + 1) * study.heatings.len(), "options in scenarios");
+        figures.scenarios = told::scenarios(&season, || bar.inc(1))?;
+        bar.finish_and_clear();
+    }
+
+    if let Some(drawn) = drawn {
+        // The study's own values are answered once more beside the draws.
+        let points = drawn.studies.len() + 1;
+        let bar = progress(points * study.heatings.len(), "draws of an option");
+        told::sample(&season, drawn, &mut figures, || bar.inc(1))?;
+        bar.finish_and_clear();
+    }
+
+    told::tell_levels(&mut figures);
+    told::tell_sheet(&mut figures);
+    Ok(Answered { figures, books })
+}
+
+/// Warnings and notes as the figures list them.
+fn listed(warnings: &[Problem], weather: &folder::OpenedWeather) -> Vec<WarningFigures> {
+    let listed = warnings.iter().map(|problem| {
+        let about = if weather.found(problem) { About::Weather } else { About::Study };
+        WarningFigures::of(problem, about)
+    });
+    listed.collect()
+}
+
+fn progress(runs: usize, of: &str) -> ProgressBar {
+    if !std::io::stderr().is_terminal() {
+        return ProgressBar::hidden();
+    }
+    let bar = ProgressBar::new(runs as u64);
+    if let Ok(style) = ProgressStyle::with_template(&format!("{{bar:30}} {{pos}}/{{len}} {of}")) {
+        bar.set_style(style);
+    }
+    bar
+}

@@ -1,0 +1,285 @@
+//! `dryledger compare`: what differs between studies or their reports, and what comes of it.
+
+use super::answer::answer;
+use super::answered::{Answered, answer_study};
+use super::setting::Setting;
+use super::{Failure, folder, output};
+use crate::answer::{Differences, Headline, InputDifference, Told, differences};
+use crate::export;
+use crate::ledger::Detail;
+use crate::number::Digits;
+use crate::problem::Problem;
+use serde_json::Value;
+use std::fmt::Write;
+use std::path::{Path, PathBuf};
+
+/// Hold studies, or the reports that were made of them, beside each other
+#[derive(Debug, clap::Args)]
+#[command(after_help = "Examples: dryledger compare before.toml after.toml\n\
+              dryledger compare reports/2031 reports/2032 reports/2033\n\
+              dryledger compare study.toml --set crop.received_moisture=26\n\
+    Shows which inputs differ and what that does to every headline. A study is computed now, with its own\n\
+    values and no draws; of a finished report its figures.json is read. With --set, a study is compared\n\
+    with itself as it is with those values. Writes no file.")]
+pub(super) struct Args {
+    /// Study files, folders of reports, or figures.json files; the others are held against the first
+    #[arg(required = true, num_args = 1.., value_name = "STUDY OR REPORT")]
+    subjects: Vec<PathBuf>,
+    #[command(flatten)]
+    setting: Setting,
+    /// Show every headline, one below the other, those too that are the same in all
+    #[arg(long)]
+    all: bool,
+    /// Print JSON alone
+    #[arg(long)]
+    pub(super) json: bool,
+}
+
+pub(super) fn run(args: &Args) -> Result<(), Failure> {
+    let changes = args.setting.changes()?;
+    if args.subjects.len() < 2 && changes.is_empty() {
+        let cure = "name a second study or report, or change this one with --set PATH=VALUE";
+        return Err(Failure::asked("there is nothing to compare it with", cure));
+    }
+    if args.subjects.len() > 1 && !changes.is_empty() {
+        let cure = "name one study: it is compared with itself as it is with those values";
+        return Err(Failure::asked("--set changes one study, and several are named", cure));
+    }
+    let mut reports = Vec::new();
+    for subject in &args.subjects {
+        reports.push((subject.display().to_string(), figures_of(subject)?));
+    }
+    if !changes.is_empty() {
+        let words: Vec<String> =
+            changes.iter().map(|change| format!("{}={}", change.path, change.value_text())).collect();
+        let opened = folder::open_changed(&args.subjects[0], &changes)?;
+        reports.push((format!("with {}", words.join(" ")), computed(&opened)?));
+    }
+    let found = differences(&reports);
+    let said = if args.json { export::differences_json(&found)? } else { in_words(&found, args.all) };
+    answer(&said)
+}
+
+/// The figures of a study, or of a report that is there.
+fn figures_of(subject: &Path) -> Result<Value, Failure> {
+    let file = if subject.is_dir() { subject.join("figures.json") } else { subject.to_owned() };
+    if file.extension().is_none_or(|ending| ending != "json") {
+        return computed(&folder::open(&file)?);
+    }
+    let bytes = output::read_file(&file)?;
+    let figures: Option<Value> = serde_json::from_slice(&bytes).ok();
+    let is_report = |figures: &Value| figures["options"].is_array() && figures["assumptions"].is_array();
+    figures.filter(is_report).ok_or_else(|| {
+        Problem::said("this is not the figures of a report")
+            .expected("a figures.json that `dryledger report` wrote")
+            .cure("name a study, the folder of its report, or the figures.json in it")
+            .placed(&file.display().to_string(), None)
+            .into()
+    })
+}
+
+/// The figures of a study with its own values, without draws.
+fn computed(opened: &folder::Opened) -> Result<Value, Failure> {
+    let weather = folder::open_weather(opened)?;
+    folder::check_target(opened, &weather)?;
+    let Answered { figures, .. } = answer_study(opened, weather, None, Detail::Site)?;
+    let json = export::figures_json(&figures)?;
+    Ok(serde_json::from_str(&json).unwrap_or_default())
+}
+
+/// Inputs shown on a terminal; the others are counted.
+const MOST_INPUTS: usize = 30;
+/// Longest value shown, characters.
+const LONGEST_VALUE: usize = 24;
+
+fn in_words(found: &Differences, all: bool) -> String {
+    let mut text = String::new();
+    for (at, subject) in found.subjects.iter().enumerate() {
+        let _ = writeln!(text, "{}: {} ({})", letter(at), subject.title, subject.name);
+    }
+    text.push_str("\ninputs that differ\n");
+    if found.inputs.is_empty() && found.files.is_empty() {
+        text.push_str("  none\n");
+    }
+    let alone = options_alone(found);
+    for (name, whose) in &alone {
+        let _ = writeln!(text, "  option \"{name}\": in {whose} alone");
+    }
+    let of_option = |path: &str| alone.iter().any(|(name, _)| path.starts_with(&format!("option.{name}.")));
+    let inputs: Vec<&InputDifference> = found.inputs.iter().filter(|input| !of_option(&input.path)).collect();
+    for input in inputs.iter().take(MOST_INPUTS) {
+        let _ = writeln!(text, "  {}: {}", input.path, values_in_words(input));
+    }
+    if inputs.len() > MOST_INPUTS {
+        let _ = writeln!(text, "  and {} more; --json lists them", inputs.len() - MOST_INPUTS);
+    }
+    for file in &found.files {
+        let whose: Vec<String> = (0..file.values.len()).filter(|&at| file.values[at].is_some()).map(letter).collect();
+        let is_in_all = whose.len() == file.values.len();
+        let what =
+            if is_in_all { "not the same file".to_owned() } else { format!("read by {} alone", whose.join(", ")) };
+        let _ = writeln!(text, "  {}: {what}", file.path);
+    }
+    text.push_str(&if all { every_headline(found) } else { on_one_screen(found) });
+    if !found.headlines.iter().any(Headline::differs) {
+        text.push_str("  no headline differs\n");
+    }
+    text
+}
+
+/// Options that are not in all of them, with those that they are in.
+fn options_alone(found: &Differences) -> Vec<(&str, String)> {
+    let bills = found.headlines.iter().filter(|headline| headline.name == "bill");
+    let alone = bills.filter(|bill| bill.values.contains(&None)).filter_map(|bill| {
+        let whose: Vec<String> = (0..bill.values.len()).filter(|&at| bill.values[at].is_some()).map(letter).collect();
+        Some((bill.option.as_deref()?, whose.join(", ")))
+    });
+    alone.collect()
+}
+
+/// Headlines of an option that are told on one screen.
+const ON_SCREEN: [&str; 6] = ["bill", "net present cost", "purchased energy", "electric peak", "carbon", "heat need"];
+
+/// What differs of the study, and the main headlines of every option of which one differs.
+fn on_one_screen(found: &Differences) -> String {
+    let mut text = String::from("\n");
+    for headline in found.headlines.iter().filter(|headline| headline.option.is_none() && headline.differs()) {
+        let said: Vec<String> = (0..headline.values.len())
+            .map(|at| format!("{}: {} {}", letter(at), told(headline, at), changed(headline, at)).trim_end().to_owned())
+            .collect();
+        let unit = if headline.unit.is_empty() { String::new() } else { format!(", {}", headline.unit) };
+        let _ = writeln!(text, "{}{unit}: {}", headline.name, said.join("; "));
+    }
+    let mut options: Vec<(&str, Vec<&Headline>)> = Vec::new();
+    for headline in found.headlines.iter().filter(|headline| ON_SCREEN.contains(&headline.name.as_str())) {
+        let Some(name) = headline.option.as_deref() else { continue };
+        match options.last_mut() {
+            Some((last, all)) if *last == name => all.push(headline),
+            Some(_) | None => options.push((name, vec![headline])),
+        }
+    }
+    let is_other = |(_, all): &(&str, Vec<&Headline>)| all.iter().any(|headline| headline.differs());
+    let (differing, same): (Vec<_>, Vec<_>) = options.into_iter().partition(is_other);
+    if let Some((_, heads)) = differing.first() {
+        for of in [|headline: &Headline| headline.name.clone(), |headline: &Headline| headline.unit.clone()] {
+            let _ = write!(text, "\n{:<4}", "");
+            for headline in heads {
+                let _ = write!(text, "{:>16}", of(headline));
+            }
+        }
+        text.push('\n');
+    }
+    for (option, all) in &differing {
+        let _ = writeln!(text, "{option}");
+        for at in 0..found.subjects.len() {
+            let cell = |headline: &&Headline| {
+                let said = format!("{} {:>8}", told(headline, at), changed(headline, at));
+                format!("{said:>16}")
+            };
+            let row: String = all.iter().map(cell).collect();
+            let _ = writeln!(text, "{}", format!("  {:<2}{row}", letter(at)).trim_end());
+        }
+    }
+    if !same.is_empty() {
+        let names: Vec<&str> = same.iter().map(|(name, _)| *name).collect();
+        let _ = writeln!(text, "the same in all: {}", names.join("; "));
+    }
+    text
+}
+
+/// Every headline, one below the other.
+fn every_headline(found: &Differences) -> String {
+    let lengths = found.headlines.iter().map(|headline| headline.name.chars().count() + headline.unit.chars().count());
+    let width = lengths.max().unwrap_or(0) + 5;
+    let mut text = format!("\n{:<width$}", "");
+    for at in 0..found.subjects.len() {
+        let _ = write!(text, "{:>14}{:>9}", letter(at), if at > 0 { "change" } else { "" });
+    }
+    text.push('\n');
+    let mut of: Option<&str> = None;
+    for headline in &found.headlines {
+        if headline.option.as_deref() != of {
+            of = headline.option.as_deref();
+            let _ = writeln!(text, "option \"{}\"", of.unwrap_or_default());
+        }
+        let unit = if headline.unit.is_empty() { String::new() } else { format!(", {}", headline.unit) };
+        let mut row = format!("{:<width$}", format!("  {}{unit}", headline.name));
+        for at in 0..headline.values.len() {
+            let _ = write!(row, "{:>14}{:>9}", told(headline, at), changed(headline, at));
+        }
+        let _ = writeln!(text, "{}", row.trim_end());
+    }
+    text
+}
+
+fn letter(at: usize) -> String {
+    u8::try_from(at)
+        .ok()
+        .filter(|at| *at < 26)
+        .map_or_else(|| (at + 1).to_string(), |at| char::from(b'A' + at).to_string())
+}
+
+fn values_in_words(input: &InputDifference) -> String {
+    let unit = if input.unit.is_empty() { String::new() } else { format!(" {}", input.unit) };
+    let values = input.values.iter().map(|value| match value {
+        Some(value) if value.chars().count() > LONGEST_VALUE => {
+            value.chars().take(LONGEST_VALUE).chain("...".chars()).collect()
+        }
+        Some(value) => value.clone(),
+        None => "-".to_owned(),
+    });
+    values.collect::<Vec<String>>().join(" -> ") + &unit
+}
+
+/// A headline in one of the reports.
+fn told(headline: &Headline, at: usize) -> String {
+    match &headline.values[at] {
+        Some(Told::Number(number)) => in_digits(*number),
+        Some(Told::Words(words)) => words.clone(),
+        None => "-".to_owned(),
+    }
+}
+
+/// By how much it differs from the first.
+fn changed(headline: &Headline, at: usize) -> String {
+    if at == 0 { String::new() } else { change(headline.values[0].as_ref(), headline.values[at].as_ref()) }
+}
+
+/// As many digits as a headline bears.
+fn in_digits(number: f64) -> String {
+    let decimals = usize::from(number.abs() < 1000.0);
+    format!("{:.decimals$}", Digits(number))
+}
+
+/// Percent of the first.
+fn change(first: Option<&Told>, other: Option<&Told>) -> String {
+    match (first, other) {
+        (Some(Told::Number(first)), Some(Told::Number(other))) if first == other => "=".to_owned(),
+        (Some(Told::Number(first)), Some(Told::Number(other))) if first.abs() > 1e-9 => {
+            let percent = (other / first - 1.0) * 100.0;
+            if percent.abs() < 0.05 { "=".to_owned() } else { format!("{percent:+.1} %") }
+        }
+        _ => String::new(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_change_is_in_percent_of_the_first() {
+        let number = |value| Some(Told::Number(value));
+        let of = |first: Option<Told>, other: Option<Told>| change(first.as_ref(), other.as_ref());
+        assert_eq!(of(number(200.0), number(230.0)), "+15.0 %");
+        assert_eq!(of(number(200.0), number(190.0)), "-5.0 %");
+        assert_eq!(of(number(0.0), number(3.0)), "");
+        assert_eq!(of(number(2.0), number(2.0)), "=");
+        assert_eq!(of(None, number(2.0)), "");
+    }
+
+    #[test]
+    fn subjects_have_letters_as_long_as_there_are_any() {
+        assert_eq!((letter(0), letter(25), letter(26)), ("A".to_owned(), "Z".to_owned(), "27".to_owned()));
+    }
+}

@@ -1,0 +1,111 @@
+//! Options in scenarios: net present cost and bill, which is best in each, and what each choice may be regretted by.
+
+use super::view::View;
+use crate::answer::figures::{InScenarioFigures, RegretFigures, ScenariosFigures};
+use crate::answer::set_words;
+use crate::page::kit::cell::{Cell, column_decimals};
+use crate::page::parts::{Head, Row, Table, quoted};
+use serde::Serialize;
+
+/// A part of the section on sensitivity; only where the study has scenarios.
+#[derive(Debug, Serialize)]
+pub(super) struct Scenarios {
+    lead: String,
+    /// Each scenario with what it sets.
+    set: Vec<(String, String)>,
+    tables: Vec<Table>,
+}
+
+/// Builds it.
+pub(super) fn scenarios(view: &View<'_>) -> Option<Scenarios> {
+    let all = view.figures.scenarios.as_ref()?;
+    let set = all
+        .scenarios
+        .iter()
+        .filter(|scenario| !scenario.set.is_empty())
+        .map(|scenario| (scenario.name.clone(), scenario.set.iter().map(set_words).collect::<Vec<_>>().join("; ")));
+    let code = view.money.code();
+    Some(Scenarios {
+        lead: lead(view, all),
+        set: set.collect(),
+        tables: vec![
+            table(
+                all,
+                &format!("Net present cost in each scenario, {code}, and the greatest regret of each choice"),
+                |option| option.net_present_cost,
+                Some(&all.regrets),
+            )
+            .note("Regret is the net present cost above that of the option which is best in that scenario. A grant is paid where it is paid by the study’s own values. What leaves work undone is in brackets and ranks nowhere."),
+            table(all, &format!("Bill of a season in each scenario, {code}"), |option| option.total_cost, None),
+        ],
+    })
+}
+
+fn lead(view: &View<'_>, all: &ScenariosFigures) -> String {
+    let best: Vec<String> = all
+        .scenarios
+        .iter()
+        .map(|scenario| match &scenario.best {
+            Some(best) => format!("{}: {}", scenario.name, quoted(best)),
+            None => format!("{}: none does the work", scenario.name),
+        })
+        .collect();
+    let least = all.least_regret.as_ref().and_then(|least| all.regrets.iter().find(|regret| regret.option == *least));
+    let regret = match least.and_then(|regret| Some((regret, regret.greatest?))) {
+        Some((regret, most)) if most > 0.0 => format!(
+            "Whoever chooses {} regrets it by {} at most, if {} comes true; every other choice may be regretted by more.",
+            quoted(&regret.option),
+            view.money.prose(most),
+            quoted(regret.in_scenario.as_deref().unwrap_or_default())
+        ),
+        Some((regret, _)) => format!("{} is best in all of them.", quoted(&regret.option)),
+        None => "No option does the work in all of them.".to_owned(),
+    };
+    format!("A scenario is the world as it might be, and every option meets it. Best is, {}. {regret}", best.join("; "))
+}
+
+fn table(
+    all: &ScenariosFigures,
+    caption: &str,
+    of: fn(&InScenarioFigures) -> f64,
+    regrets: Option<&[RegretFigures]>,
+) -> Table {
+    let values = all.scenarios.iter().flat_map(|scenario| scenario.options.iter().map(of));
+    let decimals = column_decimals(values);
+    let mut heads: Vec<Head> = all.scenarios.iter().map(|scenario| Head::number(scenario.name.clone(), "")).collect();
+    if regrets.is_some() {
+        heads.push(Head::number("greatest regret", ""));
+    }
+    let options = all.scenarios.first().map_or(0, |scenario| scenario.options.len());
+    let mut rows: Vec<Row> = (0..options)
+        .map(|place| {
+            let mut cells: Vec<Cell> = all
+                .scenarios
+                .iter()
+                .map(|scenario| {
+                    let option = &scenario.options[place];
+                    let number = crate::number::fixed(of(option), decimals);
+                    if option.does_the_work {
+                        Cell::number(of(option), decimals)
+                    } else {
+                        Cell::words(format!("({number})"))
+                    }
+                })
+                .collect();
+            if let Some(regrets) = regrets {
+                cells.push(Cell::number_or(regrets[place].greatest, decimals, "work undone"));
+            }
+            Row::new(all.scenarios[0].options[place].option.clone(), cells)
+        })
+        .collect();
+    let mut best: Vec<Cell> = all
+        .scenarios
+        .iter()
+        .map(|scenario| Cell::words(scenario.best.clone().unwrap_or_else(|| "none".to_owned())))
+        .collect();
+    if regrets.is_some() {
+        best.push(Cell::words(all.least_regret.clone().unwrap_or_else(|| "none".to_owned())));
+        rows.push(Row::new("best", best));
+    }
+    Table::new(caption, "option", heads, rows)
+}

@@ -1,0 +1,116 @@
+//! The study as each option that changes it has it, and as it is in each scenario: the same text, read by the same reader, with what
+//! is set laid over it. So every bound holds for what is set as it does for what the study says.
+
+use super::change::Change;
+use super::document::{Document, Reading};
+use super::input::Overrides;
+use super::package::Measure;
+use super::{ChangedStudy, Scenario, Study};
+use crate::problem::{Problem, Problems, Severity, meant_or};
+
+/// Reads the study again for each option that changes it, and takes heating and costs of the option from there.
+/// What is wrong is told once, of the first option in which it stands.
+pub(super) fn read_changed(
+    study: &mut Study,
+    document: Document<'_>,
+    again: impl Fn(Document<'_>) -> Result<Reading<Study>, Problems>,
+) -> Result<Vec<Problem>, Problems> {
+    let (mut warnings, mut refused, mut problems) = (Vec::new(), Vec::new(), Vec::new());
+    for (place, measure) in study.measures.iter().enumerate().filter(|(_, measure)| !measure.set.is_empty()) {
+        if measure.includes.iter().any(|name| refused.contains(name)) {
+            continue;
+        }
+        let name = &study.heatings[place].name;
+        let asked = document.changes();
+        let all = [asked, &measure.set].concat();
+        let is_free = |path: &str| !measure.set.iter().any(|change| change.covers(path));
+        let drawn: Overrides =
+            document.overrides().iter().filter(|(path, _)| is_free(path)).map(|(path, n)| (path.clone(), *n)).collect();
+        let context = format!("in option \"{name}\": ");
+        let read = again(document.with(&drawn).changed(&all)).and_then(|reading| {
+            check_all_were_laid(&reading, &all, asked.len())?;
+            Ok(reading)
+        });
+        match read {
+            Ok(reading) => {
+                warnings.extend(reading.warnings);
+                study.heatings[place] = reading.value.heatings[place].clone();
+                study.costs[place] = reading.value.costs[place].clone();
+                let inputs = if document.is_as_written() { reading.inputs } else { Vec::new() };
+                study.changed[place] = Some(Box::new(ChangedStudy { study: reading.value, inputs }));
+            }
+            Err(found) => {
+                problems.extend(because_of(found, &context).into_vec());
+                refused.push(name.clone());
+            }
+        }
+    }
+    if problems.is_empty() { Ok(warnings) } else { Err(Problems::new(problems)) }
+}
+
+/// Reads the study again for each scenario.
+pub(super) fn read_scenarios(
+    study: &mut Study,
+    document: Document<'_>,
+    again: impl Fn(Document<'_>) -> Result<Reading<Study>, Problems>,
+) -> Result<(), Problems> {
+    let mut problems = Vec::new();
+    let options: Vec<&str> = study.heatings.iter().map(|heating| heating.name.as_str()).collect();
+    for scenario in &mut study.scenarios {
+        problems.extend(decided(scenario, &options, &study.measures));
+        let asked = document.changes();
+        let all = [asked, &scenario.set].concat();
+        let read = again(document.changed(&all)).and_then(|reading| {
+            check_all_were_laid(&reading, &all, asked.len())?;
+            Ok(reading)
+        });
+        match read {
+            Ok(reading) => scenario.study = Some(Box::new(reading.value)),
+            Err(found) => {
+                problems.extend(because_of(found, &format!("in scenario \"{}\": ", scenario.name)).into_vec());
+            }
+        }
+    }
+    if problems.is_empty() { Ok(()) } else { Err(Problems::new(problems)) }
+}
+
+/// What a scenario sets though an option decides it.
+fn decided(scenario: &Scenario, options: &[&str], measures: &[Measure]) -> Vec<Problem> {
+    let mut problems = Vec::new();
+    for change in &scenario.set {
+        let by = measures.iter().position(|measure| measure.set.iter().any(|other| other.meets(change)));
+        if let Some(by) = by {
+            let what = format!("`{}` is set by the option \"{}\" too", change.path, options[by]);
+            let cure = "a scenario is the world and an option a decision: leave the value to one of the two";
+            problems.push(change.problem(&change.whole(), what).cure(cure));
+        }
+    }
+    problems
+}
+
+/// Refuses changes, from this one on, that found nothing to change.
+pub(super) fn check_all_were_laid(reading: &Reading<Study>, changes: &[Change], from: usize) -> Result<(), Problems> {
+    let lost = changes.iter().enumerate().skip(from).filter(|(place, _)| !reading.laid.contains(place));
+    let problems: Vec<Problem> = lost
+        .map(|(_, change)| {
+            let paths = reading.inputs.iter().map(|input| input.path.as_str());
+            let what = format!("`{}` is no value of this study", change.path);
+            let cure = meant_or(&change.path, paths, "the report's list of inputs shows the paths");
+            change.problem(&change.whole(), what).cure(cure)
+        })
+        .collect();
+    if problems.is_empty() { Ok(()) } else { Err(Problems::new(problems)) }
+}
+
+/// The errors of a reading that was changed, each with its cause before it, `with this set: `; what was asked for with
+/// the run speaks of it already.
+pub fn because_of(problems: Problems, cause: &str) -> Problems {
+    let errors = problems.into_vec().into_iter().filter(|problem| problem.severity == Severity::Error);
+    let told = errors.map(|mut problem| {
+        if !problem.what.starts_with("--") {
+            problem.what.insert_str(0, cause);
+        }
+        problem
+    });
+    Problems::new(told.collect())
+}
