@@ -33,7 +33,7 @@ use std::path::{Path, PathBuf};
     the study's own, and [uncertainty] in the study names more, such as prices, or what is known:\n\
     \"carrier.lpg.price\" = { normal = { mean = 1.35, sd = 0.2 } }\n\
     \"crop.drying_rate\" = \"known\"\n\
-    Every option is computed at 64 draws (samples = N there, or --samples N) and at each input's P10 and\n\
+    Every option is computed at 32 draws (samples = N there, or --samples N) and at each input's P10 and\n\
     P90; the report tells odds, ranges and what moves the answer. --samples 0 leaves that out: quick\n\
     while a study is being written.")]
 pub(super) struct Args {

@@ -54,9 +54,9 @@ pub struct UncertainInput {
     pub(super) place: Problem,
 }
 
-/// Draws where the study does not say how many: each tenth of every input is hit six times, and the
-/// standard error of a share near one half is 6 percentage points.
-const USUAL_SAMPLES: u32 = 64;
+/// Draws where the study does not say how many: each tenth of every input is hit three times, and the
+/// standard error of a share near one half is 9 percentage points.
+const USUAL_SAMPLES: u32 = 32;
 /// What stands in place of a distribution where an input is in no doubt.
 const KNOWN: &str = "known";
 /// Most draws: odds are then known to half a percentage point, and no study waits for hours.
@@ -79,7 +79,7 @@ pub(super) fn read(root: &Cursor<'_>, crops: &[CropRead]) -> Option<UncertaintyA
     let samples = table
         .count("samples")
         .when(&samples_expected(), |samples| may_sample(*samples))
-        .default(USUAL_SAMPLES, "assumption: each tenth of every input is drawn six times");
+        .default(USUAL_SAMPLES, "assumption: each tenth of every input is drawn three times");
     let seed = table.count("seed").default(1, "any number: the same seed gives the same draws");
     let has_standing = table
         .yes_no("standing")

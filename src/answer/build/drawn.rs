@@ -4,7 +4,7 @@
 use super::grants;
 use super::life_cycle::{net_present_cost, plan};
 use super::made_of::{Season, Unreckoned, baseline_place};
-use super::marches::is_same_site;
+use super::marches::{is_same_dryer, is_same_site};
 use super::months::sum_carriers;
 use super::reckoned::{over, reckon};
 use crate::answer::judgement::Work;
@@ -44,17 +44,27 @@ pub(super) fn answers(
     studies: &[&Study],
     done: impl Fn() + Sync,
 ) -> Result<Vec<Vec<Answer>>, Unreckoned> {
-    let options = season.books.len();
+    let places: Vec<usize> = (0..season.books.len()).collect();
+    answers_of(season, studies, &places, done)
+}
+
+/// The same of the options at these places alone, in their order.
+pub(super) fn answers_of(
+    season: &Season<'_>,
+    studies: &[&Study],
+    places: &[usize],
+    done: impl Fn() + Sync,
+) -> Result<Vec<Vec<Answer>>, Unreckoned> {
     let paid = paid_a_grant(season)?;
-    let all = marches(season.study, studies, options);
-    let sites: Vec<&[March]> = all.chunk_by(|one, other| one.site == other.site).collect();
-    let all: Vec<Placed> = sites
+    let all = marches(season.study, studies, places);
+    let plant = |march: &March| studies[march.studies[0]].of_option(march.place);
+    let dryers = grouped(all.iter(), |one, other| is_same_dryer(plant(one), plant(other)));
+    let all: Vec<Placed> = dryers
         .into_par_iter()
-        .map(|site| {
-            // The options of a site share their reference and their paths, one after the other; another site
-            // has others.
+        .map(|dryer| {
+            // Those that dry alike share their reference and their paths, one after the other; others have others.
             let references = References::default();
-            let found = site.iter().map(|march| {
+            let found = dryer.into_iter().map(|march| {
                 let found = march.answers(season, &references, studies, &paid)?;
                 for _ in &found {
                     done();
@@ -70,7 +80,7 @@ pub(super) fn answers(
         .collect();
     let mut by_place: BTreeMap<(usize, usize), Answer> = all.into_iter().collect();
     Ok((0..studies.len())
-        .map(|study| (0..options).filter_map(|place| by_place.remove(&(study, place))).collect())
+        .map(|study| places.iter().filter_map(|place| by_place.remove(&(study, *place))).collect())
         .collect())
 }
 
@@ -89,8 +99,6 @@ type Placed = ((usize, usize), Answer);
 /// Seasons of one option that are the same season: run once for all the studies that share it.
 #[derive(Clone, Debug, PartialEq)]
 struct March {
-    /// Place of its site: those of one plant and its nuts stand together.
-    site: usize,
     /// The option.
     place: usize,
     /// True if it is the season of the study itself, which was run.
@@ -100,20 +108,20 @@ struct March {
 }
 
 /// The seasons to be run, each once: studies whose plant, nuts and heating are equal, whatever their prices.
-fn marches(own: &Study, studies: &[&Study], options: usize) -> Vec<March> {
+fn marches(own: &Study, studies: &[&Study], places: &[usize]) -> Vec<March> {
     // A site is of an option: one may change the plant.
-    let each = (0..studies.len()).flat_map(|study| (0..options).map(move |place| (study, place)));
+    let each = (0..studies.len()).flat_map(|study| places.iter().map(move |&place| (study, place)));
     let of = |(study, place): (usize, usize)| studies[study].of_option(place);
     let sites = grouped(each, |one, other| is_same_site(of(one), of(other)));
     let mut all = Vec::new();
-    for (at, site) in sites.iter().enumerate() {
-        for place in 0..options {
+    for site in &sites {
+        for &place in places {
             let heating = |study: usize| &studies[study].heatings[place];
             let here = site.iter().filter(|(_, option)| *option == place).map(|(study, _)| *study);
             for alike in grouped(here, |one, other| heating(one) == heating(other)) {
                 let is_own = is_same_site(of((alike[0], place)), own.of_option(place))
                     && *heating(alike[0]) == own.heatings[place];
-                all.push(March { site: at, place, is_own, studies: alike });
+                all.push(March { place, is_own, studies: alike });
             }
         }
     }
@@ -215,8 +223,8 @@ mod tests {
     }
 
     fn run_anew(own: &Study, drawn: &[&Study]) -> usize {
-        let options = own.heatings.len();
-        marches(own, drawn, options).iter().filter(|march| !march.is_own).count()
+        let options: Vec<usize> = (0..own.heatings.len()).collect();
+        marches(own, drawn, &options).iter().filter(|march| !march.is_own).count()
     }
 
     #[test]
@@ -238,7 +246,7 @@ mod tests {
         let drawn = [day(0.25), day(0.35), day(0.25)];
         let drawn: Vec<&Study> = drawn.iter().collect();
         let anew: Vec<March> =
-            marches(&own, &drawn, own.heatings.len()).into_iter().filter(|march| !march.is_own).collect();
+            marches(&own, &drawn, &[0, 1, 2, 3, 4]).into_iter().filter(|march| !march.is_own).collect();
         assert!(anew.iter().all(|march| own.heatings[march.place].name == "cheapest"));
         let shared: Vec<&[usize]> = anew.iter().map(|march| march.studies.as_slice()).collect();
         assert_eq!(shared, [&[0, 2][..], &[1]]);

@@ -1,7 +1,7 @@
 //! The seasons of every option of a study, each on the plant that is its own.
 
 use crate::ledger::{Book, Detail};
-use crate::season::References;
+use crate::season::{Plant, References};
 use crate::study::Study;
 use crate::weather::WeatherYear;
 use rayon::prelude::*;
@@ -9,6 +9,12 @@ use rayon::prelude::*;
 /// True if two studies have the same plant and the same nuts come to it.
 pub(in crate::answer) fn is_same_site(one: &Study, other: &Study) -> bool {
     one.plant == other.plant && one.intake == other.intake
+}
+
+/// True if two studies dry the same nuts in the same rooms, whatever their cool stores: they share paths.
+pub(in crate::answer) fn is_same_dryer(one: &Study, other: &Study) -> bool {
+    let dryer = |study: &Study| Plant { store: None, ..study.plant.clone() };
+    one.intake == other.intake && dryer(one) == dryer(other)
 }
 
 /// Places of these options, by plant and intake, in the order in which the first of each comes.

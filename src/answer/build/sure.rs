@@ -1,18 +1,19 @@
 //! How sure: from draws of uncertain inputs to what they say about the answer.
 
 use super::crop_change::crop_changes;
-use super::drawn::{Answer, SeasonSums, answers};
+use super::drawn::{Answer, SeasonSums, answers, answers_of};
 use super::made_of::{Season, Unreckoned, baseline_place};
 use crate::answer::figures::{
     Asked, DrawnInputFigures, Figures, OddsFigures, OptionFigures, RankCorrelationFigures, RankingChangeFigures,
     SampledFigures, SwingFigures, TornadoFigures, UncertaintyFigures, WeatherSpread, range_left,
 };
 use crate::answer::ranking::{Judged, Ranking};
-use crate::study::{Drawn, Study};
+use crate::study::{Drawn, DrawnStudy, Study};
 use crate::uncertainty::{
     Cases, DrawOdds, Quantiles, STEADY_RANGE, Which, noise_of_partial, partial_rank_correlations, rank_correlation,
     share_below, steady_from,
 };
+use std::collections::BTreeSet;
 
 /// Computes every option at every draw and puts what the draws say into the figures. `done` is called as
 /// each option of a draw ends.
@@ -22,26 +23,26 @@ pub(crate) fn sample(
     figures: &mut Figures,
     done: impl Fn() + Sync,
 ) -> Result<(), Unreckoned> {
-    let studies: Vec<&Study> =
-        std::iter::once(season.study).chain(drawn.studies.iter().map(|one| &one.study)).collect();
-    let mut all = answers(season, &studies, done)?.into_iter();
+    let (draws, ends): (Vec<&DrawnStudy>, Vec<&DrawnStudy>) =
+        drawn.studies.iter().partition(|one| matches!(one.point.which, Which::Draw(_)));
+    let studies: Vec<&Study> = std::iter::once(season.study).chain(draws.iter().map(|one| &one.study)).collect();
+    let mut all = answers(season, &studies, &done)?.into_iter();
     let Some(own) = all.next() else {
         return Ok(());
     };
-    let (mut draws, mut ends) = (Vec::new(), Vec::new());
-    for (one, answers) in drawn.studies.iter().zip(all) {
-        match one.point.which {
-            Which::Draw(_) => draws.push((one.point.values.clone(), answers)),
-            Which::Low(_) | Which::High(_) => ends.push((one.point.which, answers)),
-        }
-    }
+    let base = baseline_place(season.study);
+    let all: Vec<Vec<Answer>> = all.collect();
+    let rivals = rivals(&own, &all, base);
+    let studies: Vec<&Study> = ends.iter().map(|one| &one.study).collect();
+    let at_ends = answers_of(season, &studies, &rivals, &done)?;
     let sampled = Sampled {
         drawn,
-        base: baseline_place(season.study),
+        base,
         own,
-        draws: draws.iter().map(|(_, answers)| answers.clone()).collect(),
-        values: draws.into_iter().map(|(values, _)| values.into_iter().map(|(_, value)| value).collect()).collect(),
-        ends,
+        draws: all,
+        values: draws.iter().map(|one| one.point.values.iter().map(|(_, value)| *value).collect()).collect(),
+        ends: ends.iter().zip(at_ends).map(|(one, answers)| (one.point.which, answers)).collect(),
+        rivals,
     };
     for (place, option) in figures.options.iter_mut().enumerate() {
         option.uncertainty = sampled.spread(place, &option.uncertainty);
@@ -62,7 +63,20 @@ struct Sampled<'a> {
     draws: Vec<Vec<Answer>>,
     /// By draw, then input.
     values: Vec<Vec<f64>>,
+    /// Of the rivals alone, in their order.
     ends: Vec<(Which, Vec<Answer>)>,
+    /// Places of the options that one input alone could put first.
+    rivals: Vec<usize>,
+}
+
+/// Options that one input alone could put first, or that are asked for: the baseline, the best two of the study, and
+/// all that are the best in some draw of all inputs together, which go further than one input does.
+fn rivals(own: &[Answer], draws: &[Vec<Answer>], base: usize) -> Vec<usize> {
+    let first = ranking(own);
+    let firsts = draws.iter().filter_map(|answers| ranking(answers).best());
+    let asked = [Some(base), first.best(), first.best_instead_of(base), first.runner_up()];
+    let all: BTreeSet<usize> = firsts.chain(asked.into_iter().flatten()).collect();
+    all.into_iter().collect()
 }
 
 impl Asked {
@@ -191,9 +205,11 @@ impl Sampled<'_> {
     fn tornado(&self, place: usize, asked: Asked, option: String) -> TornadoFigures {
         let of = |answers: &[Answer]| asked.of(answers, self.base, place);
         let as_studied = of(&self.own);
+        let among = |place: usize| self.rivals.iter().position(|rival| *rival == place);
         let at = |which: Which| {
             let end = self.ends.iter().find(|(end, _)| *end == which);
-            end.map_or(as_studied, |(_, answers)| of(answers))
+            let places = among(self.base).zip(among(place));
+            end.zip(places).map_or(as_studied, |((_, answers), (base, place))| asked.of(answers, base, place))
         };
         let mut inputs: Vec<SwingFigures> = self
             .drawn
@@ -268,7 +284,8 @@ impl Sampled<'_> {
         let usual = ranking(&self.own).best();
         let mut changes = Vec::new();
         for (which, answers) in &self.ends {
-            let Some(now) = ranking(answers).best().filter(|now| Some(*now) != usual) else {
+            let now = ranking(answers).best().map(|rival| self.rivals[rival]);
+            let Some(now) = now.filter(|now| Some(*now) != usual) else {
                 continue;
             };
             let (input, end) = match *which {
