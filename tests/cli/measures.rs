@@ -216,7 +216,7 @@ fn what_an_option_sets_is_not_drawn_for_it() {
     let figures = report(
         with(
             "[[option]]\nname = \"insulate\"\nset = { \"room.room.envelope_ua_w_per_k\" = 60.0 }\n\n\
-             [uncertainty]\nsamples = 12\n\
+             [uncertainty]\nsamples = 12\nstanding = false\n\
              \"room.room.envelope_ua_w_per_k\" = { uniform = { low = 100.0, high = 160.0 } }\n",
         )
         .path(),
@@ -237,7 +237,7 @@ fn what_an_option_sets_can_be_drawn() {
     let figures = report(
         with(
             "[[option]]\nname = \"insulate\"\nset = { \"room.room.envelope_ua_w_per_k\" = 60.0 }\n\n\
-             [uncertainty]\nsamples = 12\n\
+             [uncertainty]\nsamples = 12\nstanding = false\n\
              \"option.insulate.set.room.room.envelope_ua_w_per_k\" = { uniform = { low = 40.0, high = 80.0 } }\n",
         )
         .path(),

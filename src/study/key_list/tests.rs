@@ -131,5 +131,8 @@ fn nearly_every_unit_of_a_key_can_be_given_in_another() {
     plain.dedup();
     // `-` is no unit; a factor on the study's own value, and units that the carrier alone knows, are none either.
     plain.retain(|key| !key.ends_with(" -") && !key.ends_with("times the study's"));
-    assert_eq!(plain, ["activation_energy kJ/mol", "own_supply_per_season units of the carrier"]);
+    assert_eq!(
+        plain,
+        ["activation_energy kJ/mol", "own_supply_per_season units of the carrier", "price_factor times its prices"]
+    );
 }
