@@ -120,6 +120,17 @@ pub(crate) fn percent(value: f64) -> String {
     not_nothing(value, decimals, "%")
 }
 
+/// Units in words where their sign is for readers of code.
+pub(crate) fn unit_words(unit: &str, code: &str) -> String {
+    match unit {
+        "-" => String::new(),
+        "a" => "years".to_owned(),
+        "1/a" => "a year".to_owned(),
+        "money/a" => format!("{code} a year"),
+        _ => unit.replace("money", code),
+    }
+}
+
 /// Unit of a quantity.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum Unit {

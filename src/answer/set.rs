@@ -31,8 +31,12 @@ pub(crate) fn set_figures(change: &Change, inputs: &[Input]) -> SetFigures {
 /// `crop.received_moisture = 26 % w.b. (22 in the study)`.
 pub(crate) fn set_words(set: &SetFigures) -> String {
     let unit = if set.unit.is_empty() { String::new() } else { format!(" {}", set.unit) };
-    let own = set.study_value.as_ref().map_or_else(String::new, |own| format!(" ({own} in the study)"));
-    format!("{} = {}{unit}{own}", set.path, shortened(&set.value))
+    // A value that was written with its own unit stands as it was written.
+    let has_own_unit = set.value.starts_with(|letter: char| letter.is_ascii_digit() || letter == '-')
+        && set.value.replace('_', "").parse::<f64>().is_err();
+    let (of_value, of_own) = if has_own_unit { ("", unit.as_str()) } else { (unit.as_str(), "") };
+    let own = set.study_value.as_ref().map_or_else(String::new, |own| format!(" ({own}{of_own} in the study)"));
+    format!("{} = {}{of_value}{own}", set.path, shortened(&set.value))
 }
 
 /// Longest value that stands in a sentence, characters; a whole table or list is told in the figures.

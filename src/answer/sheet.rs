@@ -7,8 +7,9 @@ use super::figures::{
 };
 use super::level::{level_sentence, mostly_undone};
 use super::targets::TargetFigures;
+use super::unmeasured::{Moves, UnmeasuredFigures};
 use super::warnings::weather_doubts;
-use crate::number::{Money, fixed, percent, three, with_unit};
+use crate::number::{Money, fixed, percent, three, unit_words, with_unit};
 
 /// Points of a list at most: more is no sheet.
 const MOST_POINTS: usize = 5;
@@ -69,20 +70,19 @@ impl<'a> About<'a> {
             };
         };
         let sure = self.sure_words(best);
-        let about = self.money.prose(best.total_cost);
+        let about = self.money.prose(best.budgeted_cost());
+        let years = self.figures.study.money_years;
         match self.beats_the_baseline() {
-            None if self.figures.options.len() == 1 => {
-                format!("“{}”: about {about} of energy a season{sure}.", best.name)
-            }
+            None if self.figures.options.len() == 1 => format!("“{}”: about {about} of energy a season.", best.name),
             None => format!(
-                "Stay with “{}”: about {about} of energy a season, and no other option costs less{sure}.",
+                "Stay with “{}”: over {years} years, energy and owning, no other costs less{sure}; about {about} of energy a season.",
                 best.name
             ),
             Some(best) => {
-                let less = self.base.total_cost - best.total_cost;
+                let less = self.base.budgeted_cost() - best.budgeted_cost();
                 let word = if less >= 0.0 { "less" } else { "more" };
                 format!(
-                    "Heat with “{}”: about {about} of energy a season, {} {word} than with “{}”{sure}.",
+                    "Choose “{}”: energy and owning cost least over {years} years{sure}; about {about} of energy a season, {} {word} than with “{}”.",
                     best.name,
                     self.money.prose(less.abs()),
                     self.base.name
@@ -91,11 +91,17 @@ impl<'a> About<'a> {
         }
     }
 
-    /// How often it is the best, for the end of a sentence; empty where nothing was drawn or there is no rival.
+    /// How often it is the best, in brackets; empty where nothing was drawn, there is no rival, or it hardly ever is.
     fn sure_words(&self, best: &OptionFigures) -> String {
         let odds = best.uncertainty.best_in_draws.filter(|_| self.figures.options.len() > 1);
+        let odds = odds.filter(|odds| odds.share() >= 0.5);
         odds.map_or_else(String::new, |odds| {
-            format!("; it costs least in {} of {} draws", odds.in_draws, odds.of_draws)
+            let bound = if odds.in_draws == odds.of_draws {
+                format!(", at least {}", percent(odds.low * 100.0))
+            } else {
+                format!(", {} to {}", percent(odds.low * 100.0), percent(odds.high * 100.0))
+            };
+            format!(" (in {} of {} draws{bound})", odds.in_draws, odds.of_draws)
         })
     }
 
@@ -106,32 +112,19 @@ impl<'a> About<'a> {
             let left = options.filter_map(|option| Some((option, option.work_left.first()?)));
             return left.take(3).map(|(option, left)| format!("“{}” {}.", option.name, left.sentence)).collect();
         };
-        let mut said = Vec::new();
-        let cost = &best.uncertainty.total_cost;
-        let (low, high) = (money.prose(cost.low()), money.prose(cost.high()));
-        match self.sampled() {
-            Some(_) if mostly_undone(self.figures, &best.name) => {
-                said.push("In most draws it leaves work undone, so that its cost is no measure.".to_owned());
-            }
-            Some(_) if cost.has_tenths() => {
-                said.push(format!("Its bill lies between {low} and {high} in eight seasons of ten."));
-            }
-            Some(_) => said.push(format!("Its bill runs from {low} to {high} over the draws.")),
-            None => {
-                said.push("How far that may be off was not asked (no draws), or nothing is in doubt.".to_owned());
-            }
-        }
+        let mut said = vec![self.range(best)];
+        let done_pct = best.uncertainty.does_the_work_in_draws_pct.filter(|done_pct| *done_pct < 100.0);
+        said.extend(
+            done_pct.map(|done_pct| format!("In {} of the draws it leaves work undone.", percent(100.0 - done_pct))),
+        );
         if let Some(better) = self.beats_the_baseline() {
-            let net = |option: &OptionFigures| option.life_cycle.capital - option.life_cycle.grant;
-            let extra = net(better) - net(self.base);
-            said.push(match better.life_cycle.simple_payback_years {
-                _ if extra <= 0.0 => "It needs no more investment than the baseline.".to_owned(),
-                Some(years) => format!(
-                    "The extra investment of {} comes back in {}.",
-                    money.prose(extra),
-                    with_unit(&three(years), "years")
-                ),
-                None => format!("The extra investment of {} does not come back from savings.", money.prose(extra)),
+            said.push(if self.base.does_the_work {
+                self.investment(better)
+            } else {
+                format!(
+                    "“{}”, the baseline, does not do the work, so that nothing is saved against it for equal work.",
+                    self.base.name
+                )
             });
         }
         if let Some(level) = level_sentence(self.figures) {
@@ -141,6 +134,49 @@ impl<'a> About<'a> {
             said.push(format!("Next is “{}”, {} a year dearer.", second.name, money.prose(dearer)));
         }
         said
+    }
+
+    /// How far its bill may lie, and what is not in that.
+    fn range(&self, best: &OptionFigures) -> String {
+        let money = &self.money;
+        let cost = &best.uncertainty.total_cost;
+        let (low, high) = (money.prose(cost.low()), money.prose(cost.high()));
+        let Some(sampled) = self.sampled() else {
+            return "How far its bill may be off was not asked: nothing was drawn.".to_owned();
+        };
+        if mostly_undone(self.figures, &best.name) {
+            return "In most draws it leaves work undone, so that its cost is no measure.".to_owned();
+        }
+        let known = if sampled.inputs.iter().all(|input| input.standing) {
+            "; prices and the size of the crop are taken as known"
+        } else {
+            ""
+        };
+        if cost.has_tenths() {
+            format!("Its bill lies between {low} and {high} in eight draws of ten of what is in doubt{known}.")
+        } else {
+            format!("Its bill runs from {low} to {high} over the draws of what is in doubt{known}.")
+        }
+    }
+
+    /// What must be invested, and when what is more than the baseline's comes back.
+    fn investment(&self, better: &OptionFigures) -> String {
+        let money = &self.money;
+        let net = |option: &OptionFigures| option.life_cycle.capital - option.life_cycle.grant;
+        let (whole, extra) = (net(better), net(better) - net(self.base));
+        let after = if better.life_cycle.grant > 0.0 { " after grant" } else { "" };
+        let asks = format!("It asks for {}{after}", money.prose(whole));
+        match better.life_cycle.simple_payback_years {
+            _ if extra <= 0.0 => format!("{asks}, no more than the baseline."),
+            Some(years) => format!(
+                "{asks}, {} more than the baseline; that comes back in {}.",
+                money.prose(extra),
+                with_unit(&three(years), "years")
+            ),
+            None => {
+                format!("{asks}, {} more than the baseline; that does not come back from savings.", money.prose(extra))
+            }
+        }
     }
 
     fn yearly(&self) -> Vec<YearlyFigures> {
@@ -176,7 +212,7 @@ impl<'a> About<'a> {
         let mut points = Vec::new();
         let doubts = weather_doubts(self.figures).filter(|doubt| !doubt.is_note);
         points.extend(doubts.take(1).map(|doubt| point("The weather is in doubt.", doubt.sentence.clone())));
-        points.extend(shown.guards.iter().take(2).map(|guard| point(&headed(&guard.name), guard.sentence.clone())));
+        points.extend(shown.guards.iter().take(3).map(|guard| point(&headed(&guard.name), guard.sentence.clone())));
         points.extend(self.placeholder());
         points.extend(self.own_supply(shown));
         points.extend(self.grant());
@@ -217,18 +253,20 @@ impl<'a> About<'a> {
         } else {
             format!("Without any grant “{}” costs least.", least.name)
         };
-        Some(point("A grant is counted on.", format!("{} of it. {then}", self.money.prose(best.life_cycle.grant))))
+        let grant = self.money.prose(best.life_cycle.grant);
+        Some(point("A grant is counted on.", format!("It is to pay {grant}. {then}")))
     }
 
     /// An input that alone puts another option first.
     fn turned(&self) -> Option<PointFigures> {
-        let sampled = self.sampled()?;
+        let sampled = self.sampled().filter(|_| self.best.is_some())?;
         let change = sampled.ranking_changes.first()?;
         let unit = sampled.inputs.iter().find(|input| input.path == change.input).map_or("", |input| &input.unit);
+        let name = sampled.name_of(&change.input);
+        let what = if name == change.input { format!("“{name}”") } else { format!("the {name}") };
         let text = format!(
-            "With the {} at {}, “{}” costs least.",
-            sampled.name_of(&change.input),
-            with_unit(&three(change.value), unit),
+            "With {what} at {}, “{}” costs least.",
+            with_unit(&three(change.value), &unit_words(unit, self.money.code())),
             change.recommended
         );
         Some(point("One input can turn the order.", text))
@@ -249,11 +287,15 @@ impl<'a> About<'a> {
             ));
         }
         if let Some(sampled) = self.sampled() {
-            let worth = sampled.bill_of(&shown.name).into_iter().flat_map(|bill| sampled.worth_knowing(bill));
-            said.extend(worth.take(1).filter_map(|(input, _)| Some(format!("{}.", capital(input.cure?)))));
+            let mut worth = sampled.bill_of(&shown.name).into_iter().flat_map(|bill| sampled.worth_knowing(bill));
+            said.extend(worth.next().map(|(input, gone)| match input.cure {
+                Some(cure) => format!("{}.", capital(cure)),
+                None => format!("Settle “{}”: knowing it takes {} off the range.", input.path, percent(gone * 100.0)),
+            }));
         }
         let measures_rate = said.iter().any(|one| one.contains("dryledger log"));
-        if self.figures.unmeasured.iter().any(|value| value.is_placeholder) && !measures_rate {
+        let is_rate = |value: &UnmeasuredFigures| value.is_placeholder && value.moves == Moves::Drying;
+        if self.figures.unmeasured.iter().any(is_rate) && !measures_rate {
             said.push("Log the drying of a few batches, so that the drying rate is your own.".to_owned());
         }
         said.extend(self.quotes());
@@ -268,19 +310,25 @@ impl<'a> About<'a> {
         let has = |source: &SourceFigures| self.base.sources.iter().any(|own| own.name == source.name);
         let mut wanted: Vec<String> = Vec::new();
         for option in [self.beats_the_baseline(), self.runner_up].into_iter().flatten() {
-            let new = option
-                .sources
-                .iter()
-                .filter(|source| !has(source))
-                .max_by(|a, b| a.capacity_kw.total_cmp(&b.capacity_kw));
-            let words = new.map(|source| format!("{} of {}", source.name, with_unit(&three(source.capacity_kw), "kW")));
-            wanted.extend(words.filter(|words| !wanted.contains(words)));
+            let new = option.sources.iter().filter(|source| !has(source));
+            let heaters =
+                new.map(|source| format!("{} of {}", source.name, with_unit(&three(source.capacity_kw), "kW")));
+            let works = (!option.set.is_empty()).then(|| format!("the works of “{}”", option.name));
+            for words in heaters.chain(works) {
+                if !wanted.contains(&words) {
+                    wanted.push(words);
+                }
+            }
         }
         (!wanted.is_empty()).then(|| format!("Get two quotes each: {}.", wanted.join("; ")))
     }
 
     fn connection(&self, shown: &OptionFigures) -> String {
-        let kw = |option: &OptionFigures| with_unit(&three(option.electric_peak_kw), "kW");
+        let kw = |option: &OptionFigures| {
+            let (own, high) = (option.electric_peak_kw, option.uncertainty.electric_peak_kw.high());
+            let may = if high > own { format!(" (up to {} in a draw of ten)", three(high)) } else { String::new() };
+            with_unit(&three(own), "kW") + &may
+        };
         let own = format!("Check the supply: a peak demand of {} with “{}”", kw(shown), shown.name);
         if shown.name == self.base.name {
             format!("{own}.")

@@ -2,6 +2,7 @@
 
 use super::answer::answer;
 use super::answered::{Answered, answer_study};
+use super::beside::say_beside;
 use super::setting::Setting;
 use super::{Failure, folder, output};
 use crate::answer::{Differences, Headline, InputDifference, Told, differences};
@@ -82,6 +83,9 @@ fn figures_of(subject: &Path) -> Result<Value, Failure> {
 fn computed(opened: &folder::Opened) -> Result<Value, Failure> {
     let weather = folder::open_weather(opened)?;
     folder::check_target(opened, &weather)?;
+    for warning in folder::warnings(opened, &weather) {
+        say_beside(&warning.sentence());
+    }
     let Answered { figures, .. } = answer_study(opened, weather, None, Detail::Site)?;
     let json = export::figures_json(&figures)?;
     Ok(serde_json::from_str(&json).unwrap_or_default())
@@ -139,6 +143,8 @@ fn options_alone(found: &Differences) -> Vec<(&str, String)> {
 
 /// Headlines of an option that are told on one screen.
 const ON_SCREEN: [&str; 6] = ["bill", "net present cost", "purchased energy", "electric peak", "carbon", "heat need"];
+/// The headline without which the others are no measure.
+const WORK: &str = "does the work";
 
 /// What differs of the study, and the main headlines of every option of which one differs.
 fn on_one_screen(found: &Differences) -> String {
@@ -178,6 +184,11 @@ fn on_one_screen(found: &Differences) -> String {
             };
             let row: String = all.iter().map(cell).collect();
             let _ = writeln!(text, "{}", format!("  {:<2}{row}", letter(at)).trim_end());
+            let mut works = found.headlines.iter().filter(|headline| headline.name == WORK);
+            let work = works.find(|headline| headline.option.as_deref() == Some(option));
+            if work.is_some_and(|work| work.values[at] == Some(Told::Words("no".to_owned()))) {
+                text.push_str("      does not do the work, so that its cost is no measure\n");
+            }
         }
     }
     if !same.is_empty() {

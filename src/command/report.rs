@@ -89,7 +89,8 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
     if let Some(out) = &out {
         output::check_folder(out)?;
         let targets: Vec<PathBuf> = FILES.iter().map(|name| out.join(name)).collect();
-        let inputs: Vec<PathBuf> = opened.files.iter().map(|file| opened.folder.join(&file.file)).collect();
+        let read = opened.files.iter().chain(&weather.files);
+        let inputs: Vec<PathBuf> = read.map(|file| opened.folder.join(&file.file)).collect();
         output::prepare(&targets, &inputs)?;
         output::check_whose(&out.join("figures.json"), &args.study)?;
     }

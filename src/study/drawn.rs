@@ -103,8 +103,13 @@ fn read_point(
 }
 
 fn overrides(inputs: &[UncertainInput], values: &[(usize, f64)]) -> Overrides {
-    let named = values.iter().map(|&(place, value)| (inputs[place].path.clone(), value));
-    named.collect()
+    let (standing, named): (Vec<(usize, f64)>, Vec<(usize, f64)>) =
+        values.iter().partition(|(place, _)| inputs[*place].standing.is_some());
+    let mut all: Overrides = named.into_iter().map(|(place, value)| (inputs[place].path.clone(), value)).collect();
+    for (place, value) in standing {
+        all.insert_about(&inputs[place].path, value, inputs[place].own_value);
+    }
+    all
 }
 
 /// Every drawn number must be the one that the study now holds.

@@ -2,10 +2,56 @@
 
 use crate::problem::{Problem, nearest};
 use std::collections::BTreeMap;
+use std::ops::Deref;
 
 /// Numbers that replace what the file gives, by path: `crop.received_moisture`,
 /// `source.heaters.capacity_kw`. They are checked as if they stood in the file.
-pub type Overrides = BTreeMap<String, f64>;
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Overrides {
+    values: BTreeMap<String, f64>,
+    /// Of those that stand in doubt without being named, the study's own value: what an option sets in its place
+    /// is as much in doubt.
+    own: BTreeMap<String, f64>,
+}
+
+impl Overrides {
+    /// None.
+    pub const fn new() -> Self {
+        Self { values: BTreeMap::new(), own: BTreeMap::new() }
+    }
+
+    /// The same, where the number at this path stands in doubt about the study's own value.
+    pub(super) fn insert_about(&mut self, path: &str, value: f64, own: f64) {
+        self.values.insert(path.to_owned(), value);
+        self.own.insert(path.to_owned(), own);
+    }
+
+    /// How many times the study's own value this number is; `None` where it does not stand in doubt about that.
+    pub(super) fn times_own(&self, path: &str) -> Option<f64> {
+        let own = self.own.get(path).filter(|own| **own != 0.0)?;
+        Some(self.values.get(path)? / own)
+    }
+}
+
+impl Deref for Overrides {
+    type Target = BTreeMap<String, f64>;
+
+    fn deref(&self) -> &Self::Target {
+        &self.values
+    }
+}
+
+impl FromIterator<(String, f64)> for Overrides {
+    fn from_iter<I: IntoIterator<Item = (String, f64)>>(numbers: I) -> Self {
+        Self { values: numbers.into_iter().collect(), own: BTreeMap::new() }
+    }
+}
+
+impl<const N: usize> From<[(String, f64); N]> for Overrides {
+    fn from(numbers: [(String, f64); N]) -> Self {
+        numbers.into_iter().collect()
+    }
+}
 
 /// One value that was read, or taken by default.
 #[derive(Clone, Debug, PartialEq)]

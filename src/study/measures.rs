@@ -3,7 +3,7 @@
 
 use super::change::Change;
 use super::document::{Document, Reading};
-use super::input::Overrides;
+use super::input::{Overrides, find};
 use super::package::Measure;
 use super::{ChangedStudy, Scenario, Study};
 use crate::problem::{Problem, Problems, Severity, meant_or};
@@ -23,10 +23,8 @@ pub(super) fn read_changed(
         let name = &study.heatings[place].name;
         let asked = document.changes();
         let all = [asked, &measure.set].concat();
-        let is_free = |path: &str| !measure.set.iter().any(|change| change.covers(path));
-        let drawn: Overrides =
-            document.overrides().iter().filter(|(path, _)| is_free(path)).map(|(path, n)| (path.clone(), *n)).collect();
         let context = format!("in option \"{name}\": ");
+        let drawn = drawn_for(document, measure, || again(document.with(&NOTHING_DRAWN).changed(&all)).ok());
         let read = again(document.with(&drawn).changed(&all)).and_then(|reading| {
             check_all_were_laid(&reading, &all, asked.len())?;
             Ok(reading)
@@ -46,6 +44,28 @@ pub(super) fn read_changed(
         }
     }
     if problems.is_empty() { Ok(warnings) } else { Err(Problems::new(problems)) }
+}
+
+static NOTHING_DRAWN: Overrides = Overrides::new();
+
+/// What is drawn, as an option has it that sets some of it. What it sets is a decision and is not drawn; but what stands
+/// in doubt in the study is as much in doubt there, and goes the same way: a wall as built leaks more or less than
+/// reckoned, insulated or not. `as_set` reads the option with nothing drawn.
+fn drawn_for(document: Document<'_>, measure: &Measure, as_set: impl FnOnce() -> Option<Reading<Study>>) -> Overrides {
+    let overrides = document.overrides();
+    let is_set = |path: &str| measure.set.iter().any(|change| change.covers(path));
+    let (set, free): (Vec<_>, Vec<_>) = overrides.iter().partition(|(path, _)| is_set(path));
+    let mut drawn: Overrides = free.into_iter().map(|(path, number)| (path.clone(), *number)).collect();
+    let doubted: Vec<(&String, f64)> =
+        set.into_iter().filter_map(|(path, _)| Some((path, overrides.times_own(path)?))).collect();
+    let reading = if doubted.is_empty() { None } else { as_set() };
+    for (path, times) in doubted {
+        let own = reading.as_ref().and_then(|reading| find(&reading.inputs, path).ok()?.number);
+        if let Some(own) = own {
+            drawn.insert_about(path, own * times, own);
+        }
+    }
+    drawn
 }
 
 /// Reads the study again for each scenario.

@@ -47,7 +47,7 @@ enum Spread {
 use Spread::{About, Times};
 
 /// All of them. Spreads without a source are assumptions of those who wrote this list.
-const DOUBTED: [Doubted; 18] = [
+const DOUBTED: [Doubted; 21] = [
     Doubted {
         table: "crop",
         key: "received_moisture",
@@ -55,6 +55,14 @@ const DOUBTED: [Doubted; 18] = [
         spread: About { sd: 1.0, low: 5.0, high: 60.0 },
         reason: "assumption: the mean moisture of a season's loads is known to about a point",
         cure: "weigh and sample every load",
+    },
+    Doubted {
+        table: "crop",
+        key: "dried_moisture",
+        name: "moisture as dried",
+        spread: About { sd: 0.3, low: 1.0, high: 40.0 },
+        reason: "assumption: moisture meters end drying within about half a point of the target",
+        cure: "hold the moisture meter against samples dried in an oven",
     },
     Doubted {
         table: "crop",
@@ -87,6 +95,14 @@ const DOUBTED: [Doubted; 18] = [
         spread: About { sd: 2.0, low: 5.0, high: 95.0 },
         reason: "assumption: a humidity sensor in warm, damp, dusty air strays by some 2 points",
         cure: "hold the room's humidity sensor against a wet and dry bulb",
+    },
+    Doubted {
+        table: "room",
+        key: "fresh_air_min_m3_per_s",
+        name: "air that leaks in",
+        spread: Times(1.4),
+        reason: "assumption: nobody has measured what leaks past closed dampers",
+        cure: "measure the air that leaves with closed dampers",
     },
     Doubted {
         table: "room",
@@ -186,6 +202,14 @@ const DOUBTED: [Doubted; 18] = [
     },
     Doubted {
         table: "carrier",
+        key: "moisture",
+        name: "moisture of the fuel",
+        spread: About { sd: 2.0, low: 3.0, high: 65.0 },
+        reason: "assumption: the fuel's moisture of a season is known to some 2 points",
+        cure: "sample the fuel as it is burnt",
+    },
+    Doubted {
+        table: "carrier",
         key: "own_supply.share_of_dried",
         name: "own supply",
         spread: Times(1.15),
@@ -254,7 +278,8 @@ fn library(crop: &Crop, doubted: &Doubted, own: f64) -> Option<(Shape, Limits, S
         Status::Read | Status::Derived | Status::CommonPractice => value.status.words(),
     };
     let reason = format!("{standing}; the crop library's range is {low} to {high}");
-    // As far up as down in ratio, never beyond the range, the library's own value in the middle.
+    // As far up as down in ratio, and never beyond the range: where that lies lopsided about the library's own value,
+    // the median of what is left moves to the longer side.
     let shape = Shape::LogNormal { median: own, factor: (high / low).sqrt() };
     Some((shape, Limits { low: Some(low), high: Some(high) }, reason))
 }

@@ -51,6 +51,17 @@ fn studies_and_reports_stand_beside_each_other() {
     assert!(all.contains("option \"gas\"") && all.contains("heat through the envelope, MWh"), "{all}");
 }
 
+/// A heater that is too small costs less and leaves work undone.
+#[test]
+fn a_cheaper_plant_that_does_not_do_the_work_is_told_of() {
+    let folder = small();
+    let ran = dryledger(&["compare", "study.toml", "--set", "source.heaters.capacity_kw=10"]).in_folder(folder.path());
+    let said = ran.run().stdout;
+    let electric = said.split("\nelectric\n").nth(1).expect("the option");
+    let lines: Vec<&str> = electric.lines().take(3).collect();
+    assert!(lines[1].trim_start().starts_with("B ") && lines[2].contains("does not do the work"), "{said}");
+}
+
 #[test]
 fn another_plant_and_another_option_are_told() {
     let folder = small();

@@ -382,3 +382,16 @@ fn a_folder_that_may_not_be_written_to_is_found_first() {
     }
     fs::set_permissions(&locked, fs::Permissions::from_mode(0o755)).expect("unlocked");
 }
+
+/// Weather that bears the name of an output is an input all the same.
+#[test]
+fn weather_is_not_written_over() {
+    let folder = small();
+    fs::rename(folder.path().join("weather.csv"), folder.path().join("monthly.csv")).expect("renamed");
+    replace(folder.path(), "study.toml", "files = [\"weather.csv\"]", "files = [\"monthly.csv\"]");
+    let before = contents(folder.path());
+    let ran = dryledger(&["report", "study.toml"]).in_folder(folder.path()).run();
+    assert_ne!(ran.code, 0, "{}", ran.stdout);
+    assert!(ran.stderr.contains("monthly.csv"), "{}", ran.stderr);
+    assert!(contents(folder.path()) == before, "files have changed");
+}

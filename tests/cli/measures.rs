@@ -231,6 +231,34 @@ fn what_an_option_sets_is_not_drawn_for_it() {
     assert!(high > 1.01 * low, "{low} {high}");
 }
 
+/// What stands in doubt is as much in doubt where an option sets it, and goes the same way: an option that sets what the
+/// study has is the study in every draw, and one that insulates a little saves in every draw.
+#[test]
+fn doubt_goes_with_what_an_option_sets() {
+    let figures = report(
+        with(
+            "[[option]]\nname = \"same\"\nset = { \"room.room.envelope_ua_w_per_k\" = 120.0 }\n\n\
+             [[option]]\nname = \"a little\"\nset = { \"room.room.envelope_ua_w_per_k\" = 105.0 }\n\n\
+             [uncertainty]\nsamples = 12\n",
+        )
+        .path(),
+    );
+    let odds = |name: &str| {
+        let all = figures["uncertainty"]["odds"].as_array().expect("odds");
+        all.iter().find(|odds| odds["option"] == name && odds["against"] == "electric").expect("odds").clone()
+    };
+    let same = odds("same");
+    for end in ["lowest", "highest"] {
+        assert_eq!(same["net_saving"][end].as_f64(), Some(0.0), "{same}");
+    }
+    assert_eq!(odds("a little")["in_draws"], 12);
+    let range = |name: &str| {
+        let range = &option(&figures, name)["uncertainty"]["heat_need_kwh"];
+        ["p10", "p90"].map(|end| range[end].as_f64().expect("a quantile"))
+    };
+    assert_eq!(range("same"), range("electric"));
+}
+
 /// What an option sets may itself be known only as a distribution.
 #[test]
 fn what_an_option_sets_can_be_drawn() {

@@ -63,16 +63,15 @@ fn in_scenario(name: &str, answer: &Answer, best: Option<&Answer>) -> InScenario
     }
 }
 
-/// The greatest regret of an option over the scenarios; nothing where it leaves work undone in one of them that another
-/// option does.
+/// The greatest regret of an option over the scenarios; nothing where it leaves work undone in one of them, whether or
+/// not another option does it.
 fn regret(name: &str, place: usize, scenarios: &[ScenarioFigures]) -> RegretFigures {
-    let contested = scenarios.iter().filter(|scenario| scenario.best.is_some());
-    let undone: Vec<String> = contested
-        .clone()
+    let undone: Vec<String> = scenarios
+        .iter()
         .filter(|scenario| !scenario.options[place].does_the_work)
         .map(|scenario| scenario.name.clone())
         .collect();
-    let regrets = contested.filter_map(|scenario| Some((scenario.options[place].regret?, &scenario.name)));
+    let regrets = scenarios.iter().filter_map(|scenario| Some((scenario.options[place].regret?, &scenario.name)));
     let most = regrets.fold(None, |most: Option<(f64, &String)>, one| match most {
         Some(most) if most.0 >= one.0 => Some(most),
         Some(_) | None => Some(one),
@@ -125,8 +124,9 @@ mod tests {
         let all = [scenario("now", &[(10.0, true), (12.0, true)]), scenario("wet", &[(5.0, false), (20.0, true)])];
         let first = regret("a", 0, &all);
         assert_eq!((first.greatest, first.undone_in), (None, vec!["wet".to_owned()]));
-        // Where no option does the work, none is to be regretted.
+        // Where no option does the work, that is no less a failure of each.
         let all = [scenario("now", &[(10.0, true)]), scenario("flood", &[(5.0, false)])];
-        assert_eq!(regret("a", 0, &all).greatest, Some(0.0));
+        let only = regret("a", 0, &all);
+        assert_eq!((only.greatest, only.undone_in), (None, vec!["flood".to_owned()]));
     }
 }

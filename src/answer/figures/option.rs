@@ -222,6 +222,11 @@ pub(crate) struct MonthFigures {
 }
 
 impl OptionFigures {
+    /// What a season's bill is to be budgeted at: the middle of the draws, where inputs were drawn.
+    pub(crate) fn budgeted_cost(&self) -> f64 {
+        if self.uncertainty.draws > 0 { self.uncertainty.total_cost.p50 } else { self.total_cost }
+    }
+
     /// What the energy of a carrier costs in a season, without demand and fixed charges and tax.
     pub(crate) fn energy_cost_of(&self, carrier: &str) -> f64 {
         energy_cost_of(&self.carriers, carrier, self.demand_cost + self.other_cost)

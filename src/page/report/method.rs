@@ -80,7 +80,7 @@ fn inputs(view: &View<'_>) -> Vec<Inputs> {
         let row = InputRow {
             path: input.path.clone(),
             value: readable(&input.value),
-            unit: unit_words(&input.unit, view.money.code()),
+            unit: number::unit_words(&input.unit, view.money.code()),
             written: input.written.clone(),
             given: input.origin == "given",
             source: if input.origin == "given" { file_name(&input.source).to_owned() } else { input.source.clone() },
@@ -105,17 +105,6 @@ fn readable(value: &str) -> String {
             short.to_string()
         }
         _ => value.to_owned(),
-    }
-}
-
-/// Units in words where their sign is for readers of code.
-pub(super) fn unit_words(unit: &str, code: &str) -> String {
-    match unit {
-        "-" => String::new(),
-        "a" => "years".to_owned(),
-        "1/a" => "a year".to_owned(),
-        "money/a" => format!("{code} a year"),
-        _ => unit.replace("money", code),
     }
 }
 
@@ -256,8 +245,8 @@ mod tests {
         assert_eq!(readable("0.8528152553133681"), "0.8528");
         assert_eq!(readable("1275"), "1275");
         assert_eq!(readable("03-01"), "03-01");
-        assert_eq!(unit_words("money/a", "USD"), "USD a year");
-        assert_eq!(unit_words("-", "USD"), "");
+        assert_eq!(number::unit_words("money/a", "USD"), "USD a year");
+        assert_eq!(number::unit_words("-", "USD"), "");
         assert_eq!(file_name("reports/demo/study.toml, line 6"), "study.toml, line 6");
     }
 

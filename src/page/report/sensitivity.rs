@@ -1,13 +1,12 @@
 //! Uncertain inputs: what moves the answer, how often which option is the better one, and how far the
 //! figures range.
 
-use super::method::unit_words;
 use super::odds;
 use super::view::View;
 use crate::answer::figures::{
     Asked, DrawnInputFigures, RankingChangeFigures, SampledFigures, SwingFigures, TornadoFigures,
 };
-use crate::number::{fixed, percent, three, with_unit};
+use crate::number::{fixed, percent, three, unit_words, with_unit};
 use crate::page::chart::{Pen, Tornado, TornadoRow};
 use crate::page::kit::cell::Cell;
 use crate::page::parts::{
