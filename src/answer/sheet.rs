@@ -2,8 +2,8 @@
 //! are there. Said last, once draws, levels and growth are known.
 
 use super::figures::{
-    CarrierFigures, Figures, LEAST_CASES, OptionFigures, PointFigures, SampledFigures, SheetFigures, SourceFigures,
-    YearlyFigures,
+    CarrierFigures, Figures, GuardFigures, LEAST_CASES, Measures, OptionFigures, PointFigures, SampledFigures,
+    SheetFigures, SourceFigures, YearlyFigures,
 };
 use super::level::{level_sentence, mostly_undone};
 use super::targets::TargetFigures;
@@ -212,7 +212,7 @@ impl<'a> About<'a> {
         let mut points = Vec::new();
         let doubts = weather_doubts(self.figures).filter(|doubt| !doubt.is_note);
         points.extend(doubts.take(1).map(|doubt| point("The weather is in doubt.", doubt.sentence.clone())));
-        points.extend(shown.guards.iter().take(3).map(|guard| point(&headed(&guard.name), guard.sentence.clone())));
+        points.extend(shown.guards.iter().take(3).map(broken));
         points.extend(self.placeholder());
         points.extend(self.own_supply(shown));
         points.extend(self.grant());
@@ -336,6 +336,17 @@ impl<'a> About<'a> {
             format!("{own}, {} with “{}”.", kw(self.base), self.base.name)
         }
     }
+}
+
+/// A guard that fired: how far beyond its limit, and for how long. Its whole sentence stands in the answer.
+fn broken(guard: &GuardFigures) -> PointFigures {
+    let amount = |value: f64, unit: &str| with_unit(&fixed(value, guard.decimals), unit);
+    let (worst, limit) = (amount(guard.worst, &guard.worst_unit), amount(guard.limit, &guard.limit_unit));
+    let how = match guard.measures {
+        Measures::Value => format!("At worst {worst}; the limit is {limit}"),
+        Measures::Excess => format!("At worst {worst} above its limit of {limit}"),
+    };
+    point(&headed(&guard.name), format!("{how} ({} a season).", with_unit(&fixed(guard.hours, 0), "h")))
 }
 
 /// What speaks against a target at which mould can grow.

@@ -79,7 +79,7 @@ fn shown<'a>(view: &View<'a>) -> Vec<(&'static str, &'a OptionFigures)> {
 }
 
 /// Options on the sheet at most; the rest stands in the tables.
-const MOST_ROWS: usize = 12;
+const MOST_ROWS: usize = 11;
 
 fn ranked(view: &View<'_>, carriers: &Carriers) -> Figure {
     let all = &view.figures.sheet.yearly;
@@ -202,7 +202,7 @@ fn three_figures(view: &View<'_>) -> Table {
     let code = view.money.code();
     let range = |range: &Quantiles| Cell::words(format!("{} to {}", three(range.low()), three(range.high())));
     let bills = column_decimals(all.iter().map(|(_, option)| option.total_cost));
-    let mut heads = vec![Head::number("energy cost of a season", code)];
+    let mut heads = vec![Head::number("energy cost of a season, as studied", code)];
     let has_carbon = all.iter().any(|(_, option)| option.carbon_kg > 0.0);
     if has_range {
         heads.push(Head::words("its range"));
@@ -219,7 +219,13 @@ fn three_figures(view: &View<'_>) -> Table {
         .map(|(part, option)| {
             let mut cells = vec![Cell::number(option.total_cost, bills)];
             if has_range {
-                cells.push(range(&option.uncertainty.total_cost));
+                let bill = &option.uncertainty.total_cost;
+                let middle = if view.figures.uncertainty.is_some() {
+                    format!(", middle {}", three(bill.p50))
+                } else {
+                    String::new()
+                };
+                cells.push(Cell::words(format!("{} to {}{middle}", three(bill.low()), three(bill.high()))));
             }
             cells.push(Cell::number(option.electric_peak_kw, 0));
             if has_range {
