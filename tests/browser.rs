@@ -53,6 +53,9 @@ fn browser_prints_the_sheet_of_each_bundled_study_on_one_page() {
     }
 }
 
+/// What a case is called, and what it makes of the study.
+type Change<'a> = (&'a str, Box<dyn FnOnce(String) -> String + 'a>);
+
 /// The small study, changed; its report.
 fn changed(change: impl FnOnce(String) -> String) -> TempDir {
     let folder = small_study();
@@ -70,8 +73,11 @@ fn browser_prints_the_sheet_of_odd_studies_on_one_page() {
     let options = |count: usize, name: &str| {
         let mut text = String::new();
         for at in 0..count {
-            let _ =
-                write!(text, "[[option]]\nname = \"{name} {at}\"\nsources = [\"gas heater\"]\ncapital = {at}00.0\n\n");
+            let _ = write!(
+                text,
+                "[[option]]\nname = \"{name} {at}\"\nsources = [\"gas heater\"]\ncapital = {}.0\n\n",
+                100 * at
+            );
         }
         text
     };
@@ -81,7 +87,6 @@ fn browser_prints_the_sheet_of_odd_studies_on_one_page() {
             (text.find("[[option]]\nname = \"gas\"").expect("gas"), text.find("[money]").expect("money"));
         format!("{}{}", &text[..from], &text[until..])
     };
-    type Change<'a> = (&'a str, Box<dyn FnOnce(String) -> String + 'a>);
     let cases: [Change<'_>; 6] = [
         ("as it is", Box::new(|text| text)),
         ("one option", Box::new(only_electric)),

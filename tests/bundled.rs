@@ -30,7 +30,7 @@ pub(crate) fn write(study: &Path) -> Written {
     let out = tempfile::tempdir().expect("a folder");
     let folder = out.path().to_str().expect("UTF-8");
     let study = study.to_str().expect("UTF-8");
-    let ran = dryledger(&["report", study, "--json", "--out", folder]).as_it_is().run();
+    let ran = dryledger(&["report", study, "--json", "--out", folder]).unaltered().run();
     let read = |name: &str| fs::read_to_string(out.path().join(name)).expect("what was written");
     Written {
         figures: ran.json(),

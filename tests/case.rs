@@ -7,7 +7,7 @@ use std::process::{Command, Output};
 pub(crate) struct Case {
     command: Command,
     /// True where nothing is added to the arguments.
-    is_as_it_is: bool,
+    is_unaltered: bool,
 }
 
 /// What a run left behind.
@@ -21,7 +21,7 @@ pub(crate) struct Ran {
 pub(crate) fn dryledger(arguments: &[&str]) -> Case {
     let mut command = Command::new(env!("CARGO_BIN_EXE_dryledger"));
     command.args(arguments).env("SOURCE_DATE_EPOCH", "1750000000");
-    Case { command, is_as_it_is: false }
+    Case { command, is_unaltered: false }
 }
 
 impl Case {
@@ -34,8 +34,8 @@ impl Case {
 
     /// Run with these arguments alone, as a user would.
     #[allow(dead_code)]
-    pub(crate) fn as_it_is(mut self) -> Self {
-        self.is_as_it_is = true;
+    pub(crate) fn unaltered(mut self) -> Self {
+        self.is_unaltered = true;
         self
     }
 
@@ -56,7 +56,7 @@ impl Case {
     /// Runs it and takes what came out. A report of a study that says nothing of doubt is run without it: most tests
     /// look at one season. Those that want the standing doubt give `--samples` or a table of it.
     pub(crate) fn run(mut self) -> Ran {
-        if !self.is_as_it_is && self.leaves_doubt_open() {
+        if !self.is_unaltered && self.leaves_doubt_open() {
             self.command.args(["--samples", "0"]);
         }
         let Output { status, stdout, stderr } = self.command.output().expect("the binary runs");
@@ -76,7 +76,7 @@ impl Case {
         let (mut study, mut says) = (None, false);
         for argument in arguments {
             says |= argument == "--samples" || argument == "--help";
-            study = study.or(argument.ends_with(".toml").then_some(argument));
+            study = study.or(Path::new(argument).extension().is_some_and(|of| of == "toml").then_some(argument));
         }
         let folder = self.command.get_current_dir().unwrap_or(Path::new("."));
         let text = study.and_then(|study| std::fs::read_to_string(folder.join(study)).ok());

@@ -2,8 +2,8 @@
 //! are there. Said last, once draws, levels and growth are known.
 
 use super::figures::{
-    CarrierFigures, Figures, GuardFigures, LEAST_CASES, Measures, OptionFigures, PointFigures, SampledFigures,
-    SheetFigures, SourceFigures, YearlyFigures,
+    CarrierFigures, Figures, FreeHeatFrom, GuardFigures, LEAST_CASES, Measures, OptionFigures, PointFigures,
+    SampledFigures, SheetFigures, SourceFigures, YearlyFigures,
 };
 use super::level::{level_sentence, mostly_undone};
 use super::targets::TargetFigures;
@@ -214,7 +214,7 @@ impl<'a> About<'a> {
         points.extend(doubts.take(1).map(|doubt| point("The weather is in doubt.", doubt.sentence.clone())));
         points.extend(shown.guards.iter().take(3).map(broken));
         points.extend(self.placeholder());
-        points.extend(self.own_supply(shown));
+        points.extend(own_supply(shown));
         points.extend(self.grant());
         let damp = self.figures.season.targets.iter().find(|target| target.mould_can_grow);
         points.extend(damp.map(damp_target));
@@ -228,18 +228,6 @@ impl<'a> About<'a> {
         let value = self.figures.unmeasured.iter().find(|value| value.is_placeholder)?;
         let text = format!("Nobody measured it for {}: it moves {}.", value.crop, value.moves.words());
         Some(point(&format!("{} is a placeholder.", capital(&value.value)), text))
-    }
-
-    /// What of the saving hangs on the plant's own supply.
-    fn own_supply(&self, shown: &OptionFigures) -> Option<PointFigures> {
-        let (name, carrier): (&String, &CarrierFigures) =
-            shown.carriers.iter().find(|(_, carrier)| carrier.own_quantity > 0.0)?;
-        let amount = with_unit(&three(carrier.own_quantity), &carrier.unit);
-        let text = format!(
-            "The bill counts on {amount} of the plant’s own {name} a season ({} of what it burns).",
-            percent(carrier.own_quantity / carrier.quantity * 100.0)
-        );
-        Some(point("It burns an own supply.", text))
     }
 
     /// What becomes of the order without any grant.
@@ -338,6 +326,18 @@ impl<'a> About<'a> {
     }
 }
 
+/// What of the saving hangs on the plant's own supply.
+fn own_supply(shown: &OptionFigures) -> Option<PointFigures> {
+    let (name, carrier): (&String, &CarrierFigures) =
+        shown.carriers.iter().find(|(_, carrier)| carrier.own_quantity > 0.0)?;
+    let amount = with_unit(&three(carrier.own_quantity), &carrier.unit);
+    let text = format!(
+        "The bill counts on {amount} of the plant’s own {name} a season ({} of what it burns).",
+        percent(carrier.own_quantity / carrier.quantity * 100.0)
+    );
+    Some(point("It burns an own supply.", text))
+}
+
 /// A guard that fired: how far beyond its limit, and for how long. Its whole sentence stands in the answer.
 fn broken(guard: &GuardFigures) -> PointFigures {
     let amount = |value: f64, unit: &str| with_unit(&fixed(value, guard.decimals), unit);
@@ -366,7 +366,7 @@ fn damp_target(target: &TargetFigures) -> PointFigures {
 fn designed(source: &SourceFigures) -> Option<String> {
     if source.fuel.is_some() {
         Some("Have flue, fuel store and fire protection designed by those licensed to.".to_owned())
-    } else if source.free_heat_from.is_some_and(|from| from.needs_a_compressor()) {
+    } else if source.free_heat_from.is_some_and(FreeHeatFrom::needs_a_compressor) {
         Some("Have the refrigerant circuit and its room designed by those licensed to.".to_owned())
     } else {
         None

@@ -103,11 +103,13 @@ fn read_point(
 }
 
 fn overrides(inputs: &[UncertainInput], values: &[(usize, f64)]) -> Overrides {
-    let (standing, named): (Vec<(usize, f64)>, Vec<(usize, f64)>) =
-        values.iter().partition(|(place, _)| inputs[*place].standing.is_some());
-    let mut all: Overrides = named.into_iter().map(|(place, value)| (inputs[place].path.clone(), value)).collect();
-    for (place, value) in standing {
-        all.insert_about(&inputs[place].path, value, inputs[place].own_value);
+    let mut all = Overrides::new();
+    for &(place, value) in values {
+        let input = &inputs[place];
+        match input.standing {
+            Some(_) => all.insert_about(&input.path, value, input.own_value),
+            None => all.insert(&input.path, value),
+        }
     }
     all
 }

@@ -20,6 +20,11 @@ impl Overrides {
         Self { values: BTreeMap::new(), own: BTreeMap::new() }
     }
 
+    /// This number in place of the file's.
+    pub(super) fn insert(&mut self, path: &str, value: f64) {
+        self.values.insert(path.to_owned(), value);
+    }
+
     /// The same, where the number at this path stands in doubt about the study's own value.
     pub(super) fn insert_about(&mut self, path: &str, value: f64, own: f64) {
         self.values.insert(path.to_owned(), value);

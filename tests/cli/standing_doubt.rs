@@ -18,7 +18,7 @@ fn with(lines: &str) -> TempDir {
 
 fn ran(folder: &Path, more: &[&str]) -> Ran {
     let arguments = [&["report", "study.toml"][..], more].concat();
-    dryledger(&arguments).as_it_is().in_folder(folder).run()
+    dryledger(&arguments).unaltered().in_folder(folder).run()
 }
 
 fn figures(folder: &Path, more: &[&str]) -> Value {

@@ -98,27 +98,25 @@ impl Draw for RankedRows {
                 }
                 let (_, y) = chart.backend_coord(&(0.0, middle));
                 let (_, top) = chart.backend_coord(&(0.0, upper));
-                self.words(area, row, width, (left, y, top))?;
+                words(area, row, width, (left, y, top))?;
             }
             area.draw_text(&self.unit, &Pen::Quiet.words(HPos::Left, VPos::Top), (units(left), units(bottom + 20.0)))
         })
     }
 }
 
-impl RankedRows {
-    /// The name beside or above the bar, and the sum at its end.
-    fn words(&self, area: &Area<'_>, row: &RankedRow, width: Width, (left, y, top): (f64, i32, i32)) -> Drawn {
-        let pen = if row.is_chosen { Pen::Strong } else { Pen::Text };
-        let at_end = pen.words(HPos::Right, VPos::Center);
-        area.draw_text(&row.total, &at_end, (units(width.px() - 2.0), y))?;
-        match width {
-            Width::Wide => area.draw_text(&shortened(&row.name, NAMES_PX), &at_end, (units(left - 8.0), y)),
-            Width::Narrow => area.draw_text(
-                &shortened(&row.name, width.px() - 10.0),
-                &pen.words(HPos::Left, VPos::Bottom),
-                (units(left), top - units(3.0)),
-            ),
-        }
+/// The name beside or above the bar, and the sum at its end.
+fn words(area: &Area<'_>, row: &RankedRow, width: Width, (left, y, top): (f64, i32, i32)) -> Drawn {
+    let pen = if row.is_chosen { Pen::Strong } else { Pen::Text };
+    let at_end = pen.words(HPos::Right, VPos::Center);
+    area.draw_text(&row.total, &at_end, (units(width.px() - 2.0), y))?;
+    match width {
+        Width::Wide => area.draw_text(&shortened(&row.name, NAMES_PX), &at_end, (units(left - 8.0), y)),
+        Width::Narrow => area.draw_text(
+            &shortened(&row.name, width.px() - 10.0),
+            &pen.words(HPos::Left, VPos::Bottom),
+            (units(left), top - units(3.0)),
+        ),
     }
 }
 
