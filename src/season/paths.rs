@@ -64,12 +64,10 @@ impl Paths {
     /// Nuts and rooms know nothing of the store: plants that differ in it alone share paths.
     fn of(&self, plant: &Plant, intake: &Intake, year: &Arc<WeatherYear>) -> Vec<Arc<Taken>> {
         let taken = self.taken.lock().unwrap_or_else(PoisonError::into_inner);
-        let dryer = Plant { store: None, ..plant.clone() };
-        let is_dryer_of = |other: &Plant| Plant { store: None, ..other.clone() } == dryer;
         let alike = |taken: &&Arc<Taken>| {
             let is_year_of_nuts = Arc::ptr_eq(&taken.year, year) && taken.intake == *intake;
             let ends_alike = taken.plant.store == plant.store || !taken.path.leaves_nuts();
-            is_year_of_nuts && ends_alike && is_dryer_of(&taken.plant)
+            is_year_of_nuts && ends_alike && taken.plant.dries_as(plant)
         };
         taken.iter().filter(alike).cloned().collect()
     }

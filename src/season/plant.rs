@@ -121,6 +121,19 @@ pub struct PlantCrop {
 }
 
 impl Plant {
+    /// True if nuts dry here as they do there, whatever the cool stores: rooms and nuts know nothing of a store.
+    pub fn dries_as(&self, other: &Self) -> bool {
+        let Self { rooms, hand_overs, setbacks, crops, store: _, condenser_air_kg_per_s_per_kw, place, steps_per_hour } =
+            self;
+        *rooms == other.rooms
+            && *hand_overs == other.hand_overs
+            && *setbacks == other.setbacks
+            && *crops == other.crops
+            && *condenser_air_kg_per_s_per_kw == other.condenser_air_kg_per_s_per_kw
+            && *place == other.place
+            && *steps_per_hour == other.steps_per_hour
+    }
+
     /// The crops' nuts in their order.
     pub fn nuts_by_crop(&self) -> impl Iterator<Item = &Nuts> {
         self.crops.iter().map(|crop| &crop.nuts)

@@ -145,13 +145,14 @@ impl References {
 
     fn known(&self, plant: &Plant, intake: &Intake, year: &WeatherYear) -> Arc<Known> {
         let year = self.kept(year);
-        let plant = Plant { store: None, ..plant.clone() };
         let mut all = self.known.lock().unwrap_or_else(PoisonError::into_inner);
-        let alike =
-            |known: &&Arc<Known>| known.plant == plant && known.intake == *intake && Arc::ptr_eq(&known.year, &year);
+        let alike = |known: &&Arc<Known>| {
+            known.plant.dries_as(plant) && known.intake == *intake && Arc::ptr_eq(&known.year, &year)
+        };
         if let Some(known) = all.iter().find(alike) {
             return Arc::clone(known);
         }
+        let plant = Plant { store: None, ..plant.clone() };
         let intake = intake.clone();
         let known = Arc::new(Known { plant, intake, year, found: OnceLock::new() });
         all.push(Arc::clone(&known));

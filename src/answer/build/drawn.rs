@@ -8,7 +8,7 @@ use super::marches::{is_same_dryer, is_same_site};
 use super::months::sum_carriers;
 use super::reckoned::{over, reckon};
 use crate::answer::judgement::Work;
-use crate::answer::ranking::Judged;
+use crate::answer::ranking::{Judged, Ranking};
 use crate::ledger::{Account, Book};
 use crate::money::EnergyUse;
 use crate::season::References;
@@ -82,6 +82,12 @@ pub(super) fn answers_of(
     Ok((0..studies.len())
         .map(|study| places.iter().filter_map(|place| by_place.remove(&(study, *place))).collect())
         .collect())
+}
+
+/// Which of these options do the work, the least net present cost first.
+pub(super) fn ranking(answers: &[Answer]) -> Ranking {
+    let judged: Vec<Judged> = answers.iter().map(|answer| answer.judged).collect();
+    Ranking::of(&judged)
 }
 
 /// Which options are paid a grant, by the study's own values: a scheme decides by the figures of the application,

@@ -1,7 +1,7 @@
 //! The seasons of every option of a study, each on the plant that is its own.
 
 use crate::ledger::{Book, Detail};
-use crate::season::{Plant, References};
+use crate::season::References;
 use crate::study::Study;
 use crate::weather::WeatherYear;
 use rayon::prelude::*;
@@ -13,8 +13,7 @@ pub(in crate::answer) fn is_same_site(one: &Study, other: &Study) -> bool {
 
 /// True if two studies dry the same nuts in the same rooms, whatever their cool stores: they share paths.
 pub(in crate::answer) fn is_same_dryer(one: &Study, other: &Study) -> bool {
-    let dryer = |study: &Study| Plant { store: None, ..study.plant.clone() };
-    one.intake == other.intake && dryer(one) == dryer(other)
+    one.plant.dries_as(&other.plant) && one.intake == other.intake
 }
 
 /// Places of these options, by plant and intake, in the order in which the first of each comes.

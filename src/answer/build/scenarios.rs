@@ -1,9 +1,8 @@
 //! Every option in every scenario: what it costs there, which is best, and what each choice may be regretted by.
 
-use super::drawn::{Answer, answers};
+use super::drawn::{Answer, answers, ranking};
 use super::made_of::{Season, Unreckoned};
 use crate::answer::figures::{InScenarioFigures, RegretFigures, ScenarioFigures, ScenariosFigures};
-use crate::answer::ranking::{Judged, Ranking};
 use crate::answer::set::set_figures;
 use crate::study::Study;
 
@@ -45,10 +44,6 @@ pub(crate) fn scenarios(season: &Season<'_>, done: impl Fn() + Sync) -> Result<O
     let able = regrets.iter().filter_map(|regret| Some((regret.greatest?, &regret.option)));
     let least = able.min_by(|(a, _), (b, _)| a.total_cmp(b)).map(|(_, option)| option.clone());
     Ok(Some(ScenariosFigures { scenarios, regrets, least_regret: least }))
-}
-
-fn ranking(answers: &[Answer]) -> Ranking {
-    Ranking::of(&answers.iter().map(|answer| answer.judged).collect::<Vec<Judged>>())
 }
 
 fn in_scenario(name: &str, answer: &Answer, best: Option<&Answer>) -> InScenarioFigures {

@@ -1,13 +1,12 @@
 //! How sure: from draws of uncertain inputs to what they say about the answer.
 
 use super::crop_change::crop_changes;
-use super::drawn::{Answer, SeasonSums, answers, answers_of};
+use super::drawn::{Answer, SeasonSums, answers, answers_of, ranking};
 use super::made_of::{Season, Unreckoned, baseline_place};
 use crate::answer::figures::{
     Asked, DrawnInputFigures, Figures, OddsFigures, OptionFigures, RankCorrelationFigures, RankingChangeFigures,
     SampledFigures, SwingFigures, TornadoFigures, UncertaintyFigures, WeatherSpread, range_left,
 };
-use crate::answer::ranking::{Judged, Ranking};
 use crate::study::{Drawn, DrawnStudy, Study};
 use crate::uncertainty::{
     Cases, DrawOdds, Quantiles, STEADY_RANGE, Which, noise_of_partial, partial_rank_correlations, rank_correlation,
@@ -318,9 +317,4 @@ impl Sampled<'_> {
 /// Money to a thousandth: what two sums differ by from rounding alone is no difference.
 fn to_mills(money: f64) -> f64 {
     (money * 1000.0).round() / 1000.0
-}
-
-fn ranking(answers: &[Answer]) -> Ranking {
-    let judged: Vec<Judged> = answers.iter().map(|answer| answer.judged).collect();
-    Ranking::of(&judged)
 }

@@ -107,7 +107,8 @@ impl Bars {
     }
 }
 
-fn countable(value: f64) -> f64 {
+/// A part as it is drawn: what is no number or below zero counts as nothing.
+pub(super) fn countable(value: f64) -> f64 {
     if value.is_finite() { value.max(0.0) } else { 0.0 }
 }
 

@@ -1,7 +1,7 @@
 //! Options ranked by what they cost: a bar of parts each, with how far the whole may lie.
 
 use super::Draw;
-use super::bars::shortened;
+use super::bars::{countable, shortened};
 use super::canvas::text_width_px;
 use super::frame::{Area, Drawn, Frame, Label, Width, sheet, units};
 use super::pen::{Pen, WORD_PX};
@@ -41,7 +41,7 @@ pub(crate) struct RankedRows {
 const BAR_PX: f64 = 15.0;
 const ROW_PX: f64 = 24.0;
 const TALL_ROW_PX: f64 = 42.0;
-/// How much wider bold words are than plain ones, at most.
+/// How much wider bold words are taken to be than plain ones.
 const BOLD_IS_WIDER: f64 = 1.14;
 /// Most that names may take beside the bars, px.
 const NAMES_PX: f64 = 220.0;
@@ -131,10 +131,6 @@ fn ticks(most: f64, room_px: f64, wanted: usize) -> Vec<f64> {
         words <= room_px
     };
     (1..=wanted).rev().map(of).find(fits).unwrap_or_default()
-}
-
-fn countable(value: f64) -> f64 {
-    if value.is_finite() { value.max(0.0) } else { 0.0 }
 }
 
 fn length(row: &RankedRow) -> f64 {
