@@ -141,10 +141,22 @@ fn options_alone(found: &Differences) -> Vec<(&str, String)> {
     alone.collect()
 }
 
-/// Headlines of an option that are told on one screen.
-const ON_SCREEN: [&str; 6] = ["bill", "net present cost", "purchased energy", "electric peak", "carbon", "heat need"];
+/// Headlines of an option that are told on one screen, each with a head that fits its column.
+const ON_SCREEN: [(&str, &str); 6] = [
+    ("bill", "bill"),
+    ("net present cost", "present cost"),
+    ("purchased energy", "purchased"),
+    ("electric peak", "electric peak"),
+    ("carbon", "carbon"),
+    ("heat need", "heat need"),
+];
 /// The headline without which the others are no measure.
 const WORK: &str = "does the work";
+
+/// Its head on one screen; `None` where it is not told there.
+fn head(headline: &Headline) -> Option<&'static str> {
+    ON_SCREEN.iter().find(|(name, _)| *name == headline.name).map(|(_, head)| *head)
+}
 
 /// What differs of the study, and the main headlines of every option of which one differs.
 fn on_one_screen(found: &Differences) -> String {
@@ -157,7 +169,7 @@ fn on_one_screen(found: &Differences) -> String {
         let _ = writeln!(text, "{}{unit}: {}", headline.name, said.join("; "));
     }
     let mut options: Vec<(&str, Vec<&Headline>)> = Vec::new();
-    for headline in found.headlines.iter().filter(|headline| ON_SCREEN.contains(&headline.name.as_str())) {
+    for headline in found.headlines.iter().filter(|headline| head(headline).is_some()) {
         let Some(name) = headline.option.as_deref() else { continue };
         match options.last_mut() {
             Some((last, all)) if *last == name => all.push(headline),
@@ -167,7 +179,10 @@ fn on_one_screen(found: &Differences) -> String {
     let is_other = |(_, all): &(&str, Vec<&Headline>)| all.iter().any(|headline| headline.differs());
     let (differing, same): (Vec<_>, Vec<_>) = options.into_iter().partition(is_other);
     if let Some((_, heads)) = differing.first() {
-        for of in [|headline: &Headline| headline.name.clone(), |headline: &Headline| headline.unit.clone()] {
+        for of in [
+            |headline: &Headline| head(headline).unwrap_or_default().to_owned(),
+            |headline: &Headline| headline.unit.clone(),
+        ] {
             let _ = write!(text, "\n{:<4}", "");
             for headline in heads {
                 let _ = write!(text, "{:>16}", of(headline));

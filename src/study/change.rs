@@ -90,9 +90,11 @@ impl Change {
         path.strip_prefix(self.path.as_str()).is_some_and(|rest| rest.is_empty() || rest.starts_with('.'))
     }
 
-    /// True if both say the same of the same value.
+    /// True if both say the same of the same value, however a number is written.
     pub(super) fn says_the_same(&self, other: &Self) -> bool {
-        self.path == other.path && self.value == other.value
+        let number = |change: &Self| change.value.parse::<f64>().ok();
+        let is_same_number = || number(self).is_some_and(|own| number(other) == Some(own));
+        self.path == other.path && (self.value == other.value || is_same_number())
     }
 
     /// Bytes of its value.
@@ -185,6 +187,8 @@ mod tests {
         assert!(change("room.r.bins=[]").meets(&change("room.r.bins.1.count=2")));
         assert!(change("a.b=1").meets(&change("a.b=1")));
         assert!(!change("a.b=1").meets(&change("a.bc=1")));
+        assert!(change("a.b=60").says_the_same(&change("a.b=60.0")));
+        assert!(!change("a.b=60").says_the_same(&change("a.b=61")) && !change("a.b=x").says_the_same(&change("a.b=y")));
         assert!(change("a.b=1").covers("a.b.2") && !change("a.b.2=1").covers("a.b"));
     }
 }

@@ -2,6 +2,7 @@
 
 use super::view::View;
 use crate::answer::figures::{OptionFigures, PointFigures, Quantiles, YearlyFigures};
+use crate::money::ELECTRICITY;
 use crate::number::{fixed, three};
 use crate::page::chart::{MonthPanel, MonthPanels, Pen, RankedRow, RankedRows};
 use crate::page::kit::cell::{Cell, column_decimals};
@@ -48,7 +49,7 @@ impl Carriers {
             used.map(|(name, _)| name.clone()).collect()
         };
         let names: BTreeSet<String> = view.figures.options.iter().flat_map(costly).collect();
-        let is_electric = |name: &String| name == "electricity";
+        let is_electric = |name: &String| name == ELECTRICITY;
         let (electric, fuels): (Vec<_>, Vec<_>) = names.into_iter().partition(is_electric);
         let pens = (0..).map(|place: usize| COLOURS[place.min(COLOURS.len() - 1)]);
         // Electricity keeps its colour where no option has a bill of it.
