@@ -11,8 +11,10 @@ use super::unmeasured::{Moves, UnmeasuredFigures};
 use super::warnings::weather_doubts;
 use crate::number::{Money, fixed, percent, three, unit_words, with_unit};
 
-/// Points of a list at most: more is no sheet.
+/// What could go wrong, points at most: more is no sheet.
 const MOST_POINTS: usize = 5;
+/// How the path of a drying rate ends.
+const DRYING_RATE: &str = ".drying_rate";
 
 /// Puts the sheet into the figures.
 pub(crate) fn tell_sheet(figures: &mut Figures) {
@@ -75,7 +77,8 @@ impl<'a> About<'a> {
         match self.beats_the_baseline() {
             None if self.figures.options.len() == 1 => format!("“{}”: about {about} of energy a season.", best.name),
             None => format!(
-                "Stay with “{}”: over {years} years, energy and owning, no other costs less{sure}; about {about} of energy a season.",
+                "{} “{}”: over {years} years, energy and owning, no other costs less{sure}; about {about} of energy a season.",
+                if self.figures.study.baseline_installed { "Stay with" } else { "Choose" },
                 best.name
             ),
             Some(best) => {
@@ -150,7 +153,7 @@ impl<'a> About<'a> {
         let known = if sampled.inputs.iter().all(|input| input.standing) {
             "; prices and the size of the crop are taken as known"
         } else {
-            ""
+            "; what is not named among the inputs in doubt is taken as known"
         };
         if cost.has_tenths() {
             format!("Its bill lies between {low} and {high} in eight draws of ten of what is in doubt{known}.")
@@ -274,22 +277,23 @@ impl<'a> About<'a> {
                 self.figures.weather.years.len()
             ));
         }
+        // The drying of a placeholder is logged whatever the bill gains by it: bins and waiting hang on it.
+        let is_rate = |value: &UnmeasuredFigures| value.is_placeholder && value.moves == Moves::Drying;
+        let logs = self.figures.unmeasured.iter().any(is_rate);
         if let Some(sampled) = self.sampled() {
-            let mut worth = sampled.bill_of(&shown.name).into_iter().flat_map(|bill| sampled.worth_knowing(bill));
-            said.extend(worth.next().map(|(input, gone)| match input.cure {
+            let worth = sampled.bill_of(&shown.name).into_iter().flat_map(|bill| sampled.worth_knowing(bill));
+            let mut others = worth.filter(|(input, _)| !(logs && input.path.ends_with(DRYING_RATE)));
+            said.extend(others.next().map(|(input, gone)| match input.cure {
                 Some(cure) => format!("{}.", capital(cure)),
                 None => format!("Settle “{}”: knowing it takes {} off the range.", input.path, percent(gone * 100.0)),
             }));
         }
-        let measures_rate = said.iter().any(|one| one.contains("dryledger log"));
-        let is_rate = |value: &UnmeasuredFigures| value.is_placeholder && value.moves == Moves::Drying;
-        if self.figures.unmeasured.iter().any(is_rate) && !measures_rate {
+        if logs {
             said.push("Log the drying of a few batches, so that the drying rate is your own.".to_owned());
         }
         said.extend(self.quotes());
         said.push(self.connection(shown));
         said.extend(shown.sources.iter().find_map(designed));
-        said.truncate(MOST_POINTS);
         said
     }
 
@@ -314,7 +318,13 @@ impl<'a> About<'a> {
     fn connection(&self, shown: &OptionFigures) -> String {
         let kw = |option: &OptionFigures| {
             let (own, high) = (option.electric_peak_kw, option.uncertainty.electric_peak_kw.high());
-            let may = if high > own { format!(" (up to {} in a draw of ten)", three(high)) } else { String::new() };
+            let in_draws =
+                if option.uncertainty.electric_peak_kw.has_tenths() { "nine draws of ten" } else { "any draw" };
+            let may = match option.uncertainty.draws {
+                0 => String::new(),
+                _ if high <= own => String::new(),
+                _ => format!(" (at most {} in {in_draws})", three(high)),
+            };
             with_unit(&three(own), "kW") + &may
         };
         let own = format!("Check the supply: a peak demand of {} with “{}”", kw(shown), shown.name);

@@ -44,6 +44,17 @@ fn the_headline_of_every_bundled_study_is_short_and_says_cost_saving_and_doubt()
     }
 }
 
+/// What burns fuel is never proposed without the caution that its flue and fire protection are licensed work.
+#[test]
+fn a_burner_comes_with_its_caution() {
+    for written in [&DEMO, &TWO_ROOMS] {
+        let next = written.figures["sheet"]["next"].as_array().expect("steps");
+        let has = |words: &str| next.iter().any(|one| one.as_str().is_some_and(|one| one.contains(words)));
+        assert!(has("fire protection designed by those licensed"), "{next:?}");
+        assert!(has("nine draws of ten"), "{next:?}");
+    }
+}
+
 /// What an option costs in a year is its parts, and the options stand in the order of it.
 #[test]
 fn yearly_costs_are_the_sum_of_their_parts_and_rise() {
@@ -97,6 +108,10 @@ fn the_baseline_is_kept_where_nothing_beats_it() {
     replace(folder.path(), "study.toml", "capital = 9000.0", "capital = 900000.0");
     replace(folder.path(), "study.toml", "capital = 1500.0", "capital = 150000.0");
     replace(folder.path(), "study.toml", "capital = 2000.0", "capital = 200000.0");
+    let (figures, _) = report(folder.path());
+    let headline = text(&figures, "/sheet/headline");
+    assert!(headline.starts_with("Choose “electric”"), "{headline}");
+    replace(folder.path(), "study.toml", "[money]\n", "[application]\nbaseline_installed = true\n\n[money]\n");
     let (figures, _) = report(folder.path());
     let headline = text(&figures, "/sheet/headline");
     assert!(headline.starts_with("Stay with “electric”"), "{headline}");
