@@ -6,7 +6,7 @@ use super::document::Reading;
 use super::input::{Overrides, find};
 use super::uncertainty::{UncertainInput, UncertaintyAsk};
 use crate::problem::{Problem, Problems};
-use crate::uncertainty::{Distribution, Point, Which, points};
+use crate::uncertainty::{Distribution, Point, Which, points, short};
 
 /// A study at every point at which its uncertain inputs are to be answered.
 #[derive(Clone, Debug)]
@@ -164,11 +164,6 @@ fn blame(
     let point = Point { which: point.which, values };
     let cure = "keep draws within what the study may be: `low` and `high` cut a normal or a lognormal; a whole number cannot be drawn";
     at_input(inputs, &point, &what).cure(cure).into()
-}
-
-/// Five significant figures.
-fn short(value: f64) -> String {
-    format!("{value:.4e}").parse::<f64>().unwrap_or(value).to_string()
 }
 
 fn moment(which: Which) -> String {

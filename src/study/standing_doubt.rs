@@ -70,7 +70,7 @@ const DOUBTED: [Doubted; 21] = [
         name: "drying rate",
         spread: Times(1.15),
         reason: "assumption: a rate fitted to one drying log holds to about a seventh for other loads",
-        cure: "log the drying of a few batches and fit the rate: `dryledger log`",
+        cure: "log the drying of a few batches and fit the rate with dryledger log",
     },
     Doubted {
         table: "crop",

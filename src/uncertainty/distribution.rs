@@ -160,22 +160,27 @@ impl fmt::Display for Distribution {
     /// `normal, mean 22, sd 1.5, from 18 to 26`.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self.shape {
-            Shape::Normal { mean, sd } => write!(f, "normal, mean {mean}, sd {sd}"),
+            Shape::Normal { mean, sd } => write!(f, "normal, mean {}, sd {}", short(mean), short(sd)),
             Shape::Triangular { low, mode, high } => {
-                write!(f, "triangular, {low} to {high}, mode {mode}")
+                write!(f, "triangular, {} to {}, mode {}", short(low), short(high), short(mode))
             }
-            Shape::Uniform { low, high } => write!(f, "uniform, {low} to {high}"),
+            Shape::Uniform { low, high } => write!(f, "uniform, {} to {}", short(low), short(high)),
             Shape::LogNormal { median, factor } => {
-                write!(f, "lognormal, median {median}, factor {factor}")
+                write!(f, "lognormal, median {}, factor {}", short(median), short(factor))
             }
         }?;
-        match (self.limits.low, self.limits.high) {
+        match (self.limits.low.map(short), self.limits.high.map(short)) {
             (None, None) => Ok(()),
             (Some(low), None) => write!(f, ", at least {low}"),
             (None, Some(high)) => write!(f, ", at most {high}"),
             (Some(low), Some(high)) => write!(f, ", cut to {low} to {high}"),
         }
     }
+}
+
+/// A number as it reads: five significant figures, and no more digits than it has.
+pub fn short(value: f64) -> String {
+    format!("{value:.4e}").parse::<f64>().unwrap_or(value).to_string()
 }
 
 #[cfg(test)]
@@ -185,6 +190,13 @@ mod tests {
 
     fn free(shape: Shape) -> Distribution {
         Distribution::new(shape, Limits::default()).expect("a distribution")
+    }
+
+    #[test]
+    fn a_distribution_reads_in_few_figures() {
+        let reckoned = Shape::LogNormal { median: 1.5, factor: (2.0_f64 / 1.3).sqrt() };
+        assert_eq!(free(reckoned).to_string(), "lognormal, median 1.5, factor 1.2403");
+        assert_eq!(free(Shape::Uniform { low: 240_000.0, high: 360_000.0 }).to_string(), "uniform, 240000 to 360000");
     }
 
     const BELL: Shape = Shape::Normal { mean: 0.0, sd: 1.0 };

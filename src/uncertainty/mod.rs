@@ -15,7 +15,7 @@ mod points;
 mod quantiles;
 mod rank_correlation;
 
-pub use distribution::{BadDistribution, Distribution, Limits, Shape};
+pub use distribution::{BadDistribution, Distribution, Limits, Shape, short};
 pub use latin_hypercube::latin_hypercube;
 pub use odds::{DrawOdds, STEADY_RANGE, STEADY_SHARE, share_below, steady_from};
 pub use partial::{noise_of_partial, partial_rank_correlations};
