@@ -25,7 +25,7 @@ pub(crate) use guard::{GuardFigures, Measures};
 pub(crate) use loads::{CoverFigures, HourlyLoad, PeakWeekFigures, SortedLoad};
 pub(crate) use option::{
     CarrierFigures, FreeHeatFrom, LifeCycleFigures, MonthFigures, OptionFigures, OptionLoads, OptionYearFigures,
-    RecoveredFigures, ResidualFigures, SourceFigures, UncertaintyFigures, WeatherSpread,
+    RecoveredFigures, ResidualFigures, SourceFigures, UncertaintyFigures, WeatherSpread, is_fuel,
 };
 
 pub(crate) use placements::{PlacementFigures, PriceFlip, StackPlacements, TemperatureFlip};

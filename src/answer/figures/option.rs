@@ -240,10 +240,15 @@ impl MonthFigures {
     }
 }
 
+/// Whether a carrier is burnt, as all are but electricity.
+pub(crate) fn is_fuel(carrier: &str) -> bool {
+    carrier != ELECTRICITY
+}
+
 /// Charges are those of electricity and stand in its cost.
 fn energy_cost_of(carriers: &BTreeMap<String, CarrierFigures>, carrier: &str, charges: f64) -> f64 {
     let cost = carriers.get(carrier).map_or(0.0, |carrier| carrier.cost);
-    if carrier == ELECTRICITY { cost - charges } else { cost }
+    if is_fuel(carrier) { cost } else { cost - charges }
 }
 
 /// An option in one weather year.

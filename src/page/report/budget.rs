@@ -1,8 +1,7 @@
 //! For the budget: months, and low, middle and high years.
 
 use super::view::View;
-use crate::answer::figures::{LEAST_CASES, MonthFigures, OptionFigures};
-use crate::money::ELECTRICITY;
+use crate::answer::figures::{LEAST_CASES, MonthFigures, OptionFigures, is_fuel};
 use crate::number::{three, with_unit};
 use crate::page::chart::{Pen, StackedMonth, StackedMonths};
 use crate::page::parts::{
@@ -96,7 +95,7 @@ type Cost = (&'static str, fn(&MonthFigures) -> f64, f64, bool);
 
 fn months(view: &View<'_>, option: &OptionFigures) -> Table {
     let code = view.money.code();
-    let fuels: BTreeSet<&String> = option.carriers.keys().filter(|name| name.as_str() != ELECTRICITY).collect();
+    let fuels: BTreeSet<&String> = option.carriers.keys().filter(|name| is_fuel(name)).collect();
     let mut heads = vec![Head::number("electricity", "kWh")];
     let mut lines: Vec<Vec<f64>> = vec![option.months.iter().map(|m| m.electricity_kwh).collect()];
     let mut sums = vec![lines[0].iter().sum::<f64>()];

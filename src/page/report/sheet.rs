@@ -1,8 +1,7 @@
 //! The owner's sheet: the decision on one page, in the report's own charts.
 
 use super::view::View;
-use crate::answer::figures::{OptionFigures, PointFigures, Quantiles, YearlyFigures};
-use crate::money::ELECTRICITY;
+use crate::answer::figures::{OptionFigures, PointFigures, Quantiles, YearlyFigures, is_fuel};
 use crate::number::{fixed, three};
 use crate::page::chart::{MonthPanel, MonthPanels, Pen, RankedRow, RankedRows};
 use crate::page::kit::cell::{Cell, column_decimals};
@@ -49,8 +48,7 @@ impl Carriers {
             used.map(|(name, _)| name.clone()).collect()
         };
         let names: BTreeSet<String> = view.figures.options.iter().flat_map(costly).collect();
-        let is_electric = |name: &String| name == ELECTRICITY;
-        let (electric, fuels): (Vec<_>, Vec<_>) = names.into_iter().partition(is_electric);
+        let (fuels, electric): (Vec<_>, Vec<_>) = names.into_iter().partition(|name| is_fuel(name));
         let pens = (0..).map(|place: usize| COLOURS[place.min(COLOURS.len() - 1)]);
         // Electricity keeps its colour where no option has a bill of it.
         let skipped = usize::from(electric.is_empty());
