@@ -22,6 +22,7 @@ pub mod dryer;
 mod export;
 pub mod heat;
 pub mod interpolate;
+mod lanes;
 pub mod ledger;
 pub mod money;
 mod number;

@@ -1,6 +1,8 @@
 //! Root finding that the rooms share: functions of one variable that rise, safeguarded, and pairs of
 //! equations in two unknowns.
 
+use crate::lanes::{Lanes, any, each};
+
 /// Where a search ended.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Root {
@@ -43,6 +45,76 @@ pub fn nearly_rising_root(
     Root { x: (root.x - root.residual / root.slope).clamp(low, high), ..root }
 }
 
+/// Several functions that rise, each of its own unknown.
+pub(crate) trait Rising<const N: usize> {
+    /// Their values; to be marked `#[inline(always)]`.
+    fn of(&self, x: &Lanes<N>) -> Lanes<N>;
+}
+
+/// The same of several functions at once, each by itself: where each search ends, and the slope there. What one
+/// does depends on no other.
+#[inline(always)]
+pub(crate) fn nearly_rising_roots<const N: usize>(
+    guess: &Lanes<N>,
+    slope: &Lanes<N>,
+    (low, high): (&Lanes<N>, &Lanes<N>),
+    tolerance: &Lanes<N>,
+    f: &impl Rising<N>,
+) -> (Lanes<N>, Lanes<N>) {
+    let (mut low, mut high, mut slope) = (*low, *high, *slope);
+    let narrow: Lanes<N> = each!(i => (high[i] - low[i]).abs() * NARROW + f64::MIN_POSITIVE);
+    let mut x: Lanes<N> = each!(i => held(guess[i], low[i], high[i]));
+    let mut residual = f.of(&x);
+    let mut doubt = [DOUBT_OF_MEMORY; N];
+    let (mut last_step, mut step_before) = ([f64::INFINITY; N], [f64::INFINITY; N]);
+    // A search that has ended stays where it is while others go on.
+    let mut ended = [false; N];
+    for _ in 0..MOST_STEPS {
+        for i in 0..N {
+            ended[i] |= residual[i].abs() * doubt[i] <= tolerance[i] || high[i] - low[i] <= narrow[i];
+        }
+        if !any!(i => !ended[i]) {
+            break;
+        }
+        let mut next = x;
+        for i in 0..N {
+            let is_beyond = residual[i] > 0.0;
+            high[i] = if !ended[i] && is_beyond { x[i] } else { high[i] };
+            low[i] = if !ended[i] && !is_beyond { x[i] } else { low[i] };
+            let secant = x[i] - residual[i] / slope[i];
+            let is_safe = secant > low[i] && secant < high[i] && (secant - x[i]).abs() <= 0.5 * step_before[i];
+            let gone_on = if is_safe { secant } else { 0.5 * (low[i] + high[i]) };
+            next[i] = if ended[i] { x[i] } else { gone_on };
+            step_before[i] = last_step[i];
+            last_step[i] = (next[i] - x[i]).abs();
+        }
+        let at_next = f.of(&next);
+        for i in 0..N {
+            let secant = (at_next[i] - residual[i]) / (next[i] - x[i]);
+            let is_slope = !ended[i] && secant > 0.0 && secant < f64::INFINITY;
+            let off = (slope[i] / secant - 1.0).abs();
+            let found = if off > LEAST_DOUBT { off } else { LEAST_DOUBT };
+            doubt[i] = if is_slope { found } else { doubt[i] };
+            slope[i] = if is_slope { secant } else { slope[i] };
+            residual[i] = if ended[i] { residual[i] } else { at_next[i] };
+        }
+        x = next;
+    }
+    (each!(i => held(x[i] - residual[i] / slope[i], low[i], high[i])), slope)
+}
+
+/// Between two bounds; at the upper one where they are none.
+#[inline(always)]
+fn held(x: f64, low: f64, high: f64) -> f64 {
+    let x = if x < low { low } else { x };
+    if x > high { high } else { x }
+}
+
+/// A bracket that has shrunk to this share of its width is a point.
+const NARROW: f64 = 1e-14;
+/// Steps after which a search is given up.
+const MOST_STEPS: usize = 120;
+
 /// The iteration itself, and the bracket in which it ended; `enough` judges a residual and the doubt
 /// about the slope.
 #[inline]
@@ -53,7 +125,7 @@ fn search(
     mut f: impl FnMut(f64) -> f64,
     enough: impl Fn(f64, f64) -> bool,
 ) -> (Root, (f64, f64)) {
-    let narrow = (high - low).abs() * 1e-14 + f64::MIN_POSITIVE;
+    let narrow = (high - low).abs() * NARROW + f64::MIN_POSITIVE;
     let mut x = guess.clamp(low, high);
     let mut residual = f(x);
     let mut slope = slope;
@@ -61,7 +133,7 @@ fn search(
     // A secant step must be less than half the one before the last; bisection takes over where the
     // steps do not shrink like that (Brent's safeguard).
     let (mut last_step, mut step_before) = (f64::INFINITY, f64::INFINITY);
-    for _ in 0..120 {
+    for _ in 0..MOST_STEPS {
         if enough(residual, doubt) || high - low <= narrow {
             break;
         }
@@ -146,6 +218,14 @@ fn newton_step(j: &Jacobian, residual: [f64; 2]) -> Option<[f64; 2]> {
 mod tests {
     use super::*;
 
+    struct Each<F, const N: usize>([F; N]);
+
+    impl<F: Fn(f64) -> f64, const N: usize> Rising<N> for Each<F, N> {
+        fn of(&self, x: &Lanes<N>) -> Lanes<N> {
+            each!(lane => self.0[lane](x[lane]))
+        }
+    }
+
     #[test]
     fn finds_roots_of_hard_and_easy_functions() {
         type Case = (fn(f64) -> f64, f64);
@@ -162,7 +242,26 @@ mod tests {
                 assert!((found.x - root).abs() < 1e-9, "{found:?} for {root}");
                 let nearly = nearly_rising_root(guess, 1.0, (0.0, 1.0), 1e-16, f);
                 assert!((nearly.x - root).abs() < 1e-9, "{nearly:?} for {root}");
+                let bounds = (&[0.0], &[1.0]);
+                let ([x], [slope]) = nearly_rising_roots(&[guess], &[1.0], bounds, &[1e-16], &Each([f]));
+                assert_eq!((x, slope), (nearly.x, nearly.slope));
             }
+        }
+    }
+
+    /// Some have ended long before others: none is moved by that.
+    #[test]
+    fn searches_side_by_side_end_where_each_would_alone() {
+        let hardness = [1.0, 3.0, 40.0, 0.2, 700.0, 9.0, 1.0, 15.0];
+        let f = |lane: usize, x: f64| (hardness[lane] * (x - 0.1 * (lane as f64 + 0.5))).tanh();
+        let each: [_; 8] = std::array::from_fn(|lane| move |x: f64| f(lane, x));
+        let guess: [f64; 8] = std::array::from_fn(|lane| 0.1 * lane as f64);
+        let bounds = (&[0.0; 8], &[1.0; 8]);
+        let (x, slope) = nearly_rising_roots(&guess, &[1.0; 8], bounds, &[1e-13; 8], &Each(each));
+        for lane in 0..8 {
+            let alone = nearly_rising_root(guess[lane], 1.0, (0.0, 1.0), 1e-13, |x| f(lane, x));
+            assert_eq!((x[lane], slope[lane]), (alone.x, alone.slope), "{lane}");
+            assert!((x[lane] - 0.1 * (lane as f64 + 0.5)).abs() < 1e-12, "{lane}");
         }
     }
 

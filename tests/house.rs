@@ -9,15 +9,16 @@ use std::path::{Path, PathBuf};
 
 /// Each room with the rooms it may know. Physics knows no files, no clap, no HTML.
 const MAY_KNOW: &[(&str, &[&str])] = &[
-    ("air", &["solve"]),
+    ("air", &["lanes", "solve"]),
     ("problem", &[]),
-    ("solve", &[]),
+    ("lanes", &[]),
+    ("solve", &["lanes"]),
     ("interpolate", &[]),
     ("chance", &[]),
     ("uncertainty", &["chance"]),
     ("airflow", &["air", "interpolate", "solve"]),
-    ("crop", &["air", "problem"]),
-    ("dryer", &["air", "airflow", "crop", "solve"]),
+    ("crop", &["air", "lanes", "problem"]),
+    ("dryer", &["air", "airflow", "crop", "lanes", "solve"]),
     ("cool_store", &["air", "crop", "interpolate", "solve"]),
     ("heat", &["air", "interpolate"]),
     ("unit", &[]),

@@ -15,6 +15,7 @@ pub struct AirState {
 
 impl AirState {
     /// Enthalpy, kJ per kg of dry air.
+    #[inline(always)]
     pub fn enthalpy(&self) -> f64 {
         enthalpy_kj_per_kg(self.dry_bulb_c, self.humidity_ratio)
     }

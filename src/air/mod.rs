@@ -25,6 +25,7 @@ pub use saturation::{
     SATURATION_RANGE_C, dew_point_of_vapour_c, humidity_ratio_of_vapour, saturation_humidity_ratio,
     saturation_pressure_pa, slope_of_ln_saturation, standard_pressure_pa, vapour_pressure_pa,
 };
+pub(crate) use saturation::{saturation_humidity_ratios, saturation_pressures_pa};
 pub use state::{
     DRY_BULB_RANGE_C, MoistAir, PRESSURE_RANGE_PA, dry_bulb_of_enthalpy_c, enthalpy_kj_per_kg,
     liquid_water_enthalpy_kj_per_kg,

@@ -1,6 +1,7 @@
 //! Saturation of water vapour over ice and over water, and the vapour pressure of moist air.
 
 use super::constants::RATIO_OF_MOLAR_MASSES;
+use crate::lanes::{Lanes, any, each};
 use std::sync::LazyLock;
 
 /// Range of the saturation equations, °C (Hyland & Wexler 1983: ice -100..0.01, water 0..200).
@@ -17,26 +18,57 @@ const KELVIN: f64 = 273.15;
 /// Hyland & Wexler (1983); ASHRAE Fundamentals (2017) ch. 1 eq. 5 (ice) and eq. 6 (water).
 /// Differs from IAPWS-95 by at most 0.021 % over -20..100 °C. Between the triple point and 100 °C the equation's
 /// own Taylor series stand in for it, to rounding: a season asks for it a million times.
+#[inline]
 pub fn saturation_pressure_pa(t_c: f64) -> f64 {
-    // Below the range the share of a cell is less than zero, and no number stays none.
+    let [pressure] = saturation_pressures_pa(&[t_c]);
+    pressure
+}
+
+/// The same of several, each by itself.
+#[inline(always)]
+pub(crate) fn saturation_pressures_pa<const N: usize>(t_c: &Lanes<N>) -> Lanes<N> {
+    let cells: Lanes<N> = each!(i => t_c[i] - TRIPLE_POINT_C);
+    if any!(i => !(cells[i] > 0.0 && cells[i] < CELLS as f64)) {
+        return each!(i => pressure_wherever_pa(t_c[i]));
+    }
+    let table = &*OVER_WATER;
+    let places: [usize; N] = std::array::from_fn(|i| place_of(cells[i]));
+    let dt: Lanes<N> = each!(i => cells[i] - places[i] as f64 - 0.5);
+    let mut sum: Lanes<N> = each!(i => table[places[i]][TERMS - 1]);
+    for term in (0..TERMS - 1).rev() {
+        sum = each!(i => sum[i] * dt[i] + table[places[i]][term]);
+    }
+    sum
+}
+
+/// Place of a cell, of a number of cells within the table.
+#[inline(always)]
+#[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // within a few hundred
+fn place_of(cells: f64) -> usize {
+    (cells as usize).min(CELLS - 1)
+}
+
+/// Within the table or not.
+#[inline(never)]
+fn pressure_wherever_pa(t_c: f64) -> f64 {
     let cells = t_c - TRIPLE_POINT_C;
-    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // within a few hundred
-    let place = cells as usize;
-    match OVER_WATER.get(place) {
-        Some(series) if cells > 0.0 => {
-            let dt = cells - place as f64 - 0.5;
-            series.iter().rev().fold(0.0, |sum, term| sum * dt + term)
-        }
-        _ => ln_saturation_pressure(t_c).exp(),
+    if cells > 0.0 && cells < CELLS as f64 {
+        let [pressure] = saturation_pressures_pa(&[t_c]);
+        pressure
+    } else {
+        ln_saturation_pressure(t_c).exp()
     }
 }
+
+/// Kelvins over which the series stand in.
+const CELLS: usize = 100;
 
 /// Terms of a Taylor series: the first left out is below 1e-16 of the value half a kelvin away.
 const TERMS: usize = 8;
 
 /// The saturation pressure over water as Taylor series, Pa and K, about the middle of every kelvin from the triple
 /// point on.
-static OVER_WATER: LazyLock<[[f64; TERMS]; 100]> =
+static OVER_WATER: LazyLock<[[f64; TERMS]; CELLS]> =
     LazyLock::new(|| std::array::from_fn(|cell| series_over_water(TRIPLE_POINT_C + cell as f64 + 0.5)));
 
 /// Taylor series of the saturation pressure over water about `t_c`: that of its logarithm term by term, then of the
@@ -74,6 +106,7 @@ fn ln_saturation_pressure(t_c: f64) -> f64 {
 }
 
 /// d(ln p_s)/dT, 1/K: the exact derivative of the equations above.
+#[inline(always)]
 pub fn slope_of_ln_saturation(t_c: f64) -> f64 {
     let t = t_c + KELVIN;
     if t_c <= TRIPLE_POINT_C {
@@ -117,23 +150,33 @@ pub fn dew_point_of_vapour_c(vapour_pa: f64) -> Option<f64> {
 
 /// Humidity ratio, kg/kg, of air at `pressure_pa` whose vapour has the partial pressure `vapour_pa`
 /// (ASHRAE Fundamentals 2017 ch. 1 eq. 20). The vapour pressure must be below the total pressure.
+#[inline(always)]
 pub fn humidity_ratio_of_vapour(vapour_pa: f64, pressure_pa: f64) -> f64 {
     RATIO_OF_MOLAR_MASSES * vapour_pa / (pressure_pa - vapour_pa)
 }
 
 /// Partial pressure of the vapour, Pa, in air of this humidity ratio (the same equation, inverted).
+#[inline(always)]
 pub fn vapour_pressure_pa(humidity_ratio: f64, pressure_pa: f64) -> f64 {
     pressure_pa * humidity_ratio / (RATIO_OF_MOLAR_MASSES + humidity_ratio)
 }
 
 /// Humidity ratio at saturation, kg/kg; infinite where the saturation pressure reaches the total
 /// pressure, since such air can hold any amount of vapour.
+#[inline]
 pub fn saturation_humidity_ratio(t_c: f64, pressure_pa: f64) -> f64 {
-    let vapour = saturation_pressure_pa(t_c);
-    if vapour >= pressure_pa {
-        return f64::INFINITY;
-    }
-    humidity_ratio_of_vapour(vapour, pressure_pa)
+    let [ratio] = saturation_humidity_ratios(&[t_c], &[pressure_pa]);
+    ratio
+}
+
+/// The same of several, each by itself.
+#[inline(always)]
+pub(crate) fn saturation_humidity_ratios<const N: usize>(t_c: &Lanes<N>, pressures_pa: &Lanes<N>) -> Lanes<N> {
+    let vapour = saturation_pressures_pa(t_c);
+    each!(i => {
+        let ratio = humidity_ratio_of_vapour(vapour[i], pressures_pa[i]);
+        if vapour[i] >= pressures_pa[i] { f64::INFINITY } else { ratio }
+    })
 }
 
 /// The same, and its slope with temperature, 1/K. Of water that boils both mean nothing.

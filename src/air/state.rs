@@ -18,6 +18,7 @@ const KELVIN: f64 = 273.15;
 
 /// Enthalpy of moist air, kJ per kg of dry air: h = 1.006 t + w (2501 + 1.86 t)
 /// (ASHRAE Fundamentals 2017 ch. 1 eq. 30).
+#[inline(always)]
 pub fn enthalpy_kj_per_kg(dry_bulb_c: f64, humidity_ratio: f64) -> f64 {
     CP_DRY_AIR * dry_bulb_c + humidity_ratio * (LATENT_AT_ZERO + CP_VAPOUR * dry_bulb_c)
 }

@@ -9,6 +9,8 @@
 //! q = R_w T² (∂ ln a_w/∂T) at constant moisture, so heat and moisture stay consistent and no further
 //! coefficients are needed.
 
+use crate::lanes::{Lanes, each, exp, ln, pow};
+
 /// The highest relative humidity, a fraction, that may be asked of an isotherm. Every form climbs
 /// without bound towards saturation, where none was ever measured; damper air counts as air at this.
 pub const RH_CEILING: f64 = 0.995;
@@ -21,6 +23,8 @@ const KELVIN: f64 = 273.15;
 /// Moisture, % dry basis, below which the Halsey heat is held: its power law runs to infinity in
 /// bone-dry nuts, and no set was fitted to drier ones.
 const HALSEY_DRIEST_PCT: f64 = 1.0;
+/// So little that a series of five terms is exact to rounding: the sixth is below 1e-18.
+const NEARLY_NONE: f64 = 1e-3;
 
 /// A sorption isotherm with its coefficients (moisture in % dry basis, temperature T in °C, relative
 /// humidity a fraction).
@@ -87,28 +91,32 @@ struct GabAt {
     k: f64,
 }
 
-#[inline]
+#[inline(always)]
 fn arrhenius(before: f64, kj_per_mol: f64, temperature_c: f64) -> f64 {
-    before * (kj_per_mol / (GAS_CONSTANT * (temperature_c + KELVIN))).exp()
+    before * exp(kj_per_mol / (GAS_CONSTANT * (temperature_c + KELVIN)))
 }
 
-/// 1 - exp(-y) of y zero or more. The plain exponential loses digits only where it is nearly one, and is far quicker.
-#[inline]
+/// 1 - exp(-y) of y zero or more. The plain exponential loses digits where it is nearly one: a series takes its place.
+#[inline(always)]
 fn one_less_exp(y: f64) -> f64 {
-    if y < 1e-3 { -(-y).exp_m1() } else { 1.0 - (-y).exp() }
+    let series = y * (1.0 - y * (0.5 - y * (1.0 / 6.0 - y * (1.0 / 24.0 - y * (1.0 / 120.0)))));
+    let form = 1.0 - exp(-y);
+    if y < NEARLY_NONE { series } else { form }
 }
 
-/// ln(1 - RH). The plain logarithm loses digits only where the air is nearly bone dry, and is far
-/// quicker: this is the hottest line of a season.
-#[inline]
+/// ln(1 - RH). The plain logarithm loses digits where the air is nearly bone dry: a series takes its place.
+#[inline(always)]
 fn ln_of_dryness(relative_humidity: f64) -> f64 {
-    if relative_humidity < 1e-3 { (-relative_humidity).ln_1p() } else { (1.0 - relative_humidity).ln() }
+    let h = relative_humidity;
+    let series = -h * (1.0 + h * (0.5 + h * (1.0 / 3.0 + h * (0.25 + h * 0.2))));
+    let form = ln(1.0 - h);
+    if h < NEARLY_NONE { series } else { form }
 }
 
 impl GabAt {
     /// x = K a_w at this moisture, %: the root near zero of
     /// M (C - 1) x² + [M_m C - M (C - 2)] x - M = 0, written so that nothing cancels.
-    #[inline]
+    #[inline(always)]
     fn x(&self, moisture_pct: f64) -> f64 {
         let square = moisture_pct * (self.c - 1.0);
         let linear = self.monolayer * self.c - moisture_pct * (self.c - 2.0);
@@ -117,58 +125,88 @@ impl GabAt {
     }
 }
 
-impl Isotherm {
-    /// GAB parameters at this temperature; the other forms have none.
-    #[inline]
-    fn gab_at(&self, temperature_c: f64) -> GabAt {
-        let Self::Gab { monolayer, monolayer_kj_per_mol, c, c_kj_per_mol, k, k_kj_per_mol } = *self else {
-            return GabAt { monolayer: 0.0, c: 1.0, k: 1.0 };
-        };
-        GabAt {
-            monolayer: arrhenius(monolayer, monolayer_kj_per_mol, temperature_c),
-            c: arrhenius(c, c_kj_per_mol, temperature_c),
-            k: arrhenius(k, k_kj_per_mol, temperature_c),
-        }
-    }
+/// Coefficients of the GAB form.
+#[derive(Clone, Copy)]
+struct Gab {
+    monolayer: (f64, f64),
+    c: (f64, f64),
+    k: (f64, f64),
+}
 
+impl Gab {
+    #[inline(always)]
+    fn at(self, temperature_c: f64) -> GabAt {
+        let of = |(before, kj_per_mol): (f64, f64)| arrhenius(before, kj_per_mol, temperature_c);
+        GabAt { monolayer: of(self.monolayer), c: of(self.c), k: of(self.k) }
+    }
+}
+
+impl Isotherm {
     /// Moisture, dry-basis fraction, that nuts reach in air of this temperature (°C) and relative
     /// humidity (a fraction; damper air than [`RH_CEILING`] counts as air at it). Never negative: the
     /// Chung-Pfost form crosses zero in very dry air and is held there.
-    #[inline]
     pub fn equilibrium_moisture(&self, temperature_c: f64, relative_humidity: f64) -> f64 {
-        let rh = relative_humidity.clamp(0.0, RH_CEILING);
-        let percent = match *self {
+        let [moisture] = self.equilibrium_moistures(&[temperature_c], &[relative_humidity]);
+        moisture
+    }
+
+    /// The same of several, each by itself.
+    #[inline(always)]
+    pub(crate) fn equilibrium_moistures<const N: usize>(
+        &self,
+        temperatures_c: &Lanes<N>,
+        relative_humidities: &Lanes<N>,
+    ) -> Lanes<N> {
+        let t_c = temperatures_c;
+        let rh: Lanes<N> = each!(i => relative_humidities[i].clamp(0.0, RH_CEILING));
+        let percent: Lanes<N> = match *self {
             Self::ModifiedHenderson { k, n, c } => {
-                let power = -ln_of_dryness(rh) * (1.0 / (k * (temperature_c + c)));
-                // powf(1/n), at half its cost
-                (power.ln() * (1.0 / n)).exp()
+                each!(i => pow(-ln_of_dryness(rh[i]) * (1.0 / (k * (t_c[i] + c))), 1.0 / n))
             }
-            Self::ModifiedChungPfost { a, b, c } => (-(-(temperature_c + c) * rh.ln() / a).ln() / b).max(0.0),
-            Self::ModifiedHalsey { a, b, c } => ((a + b * temperature_c).exp() / -rh.ln()).powf(1.0 / c),
-            Self::ModifiedOswin { a, b, c } => (a + b * temperature_c) * (rh / (1.0 - rh)).powf(1.0 / c),
-            Self::Gab { .. } => {
-                let at = self.gab_at(temperature_c);
-                let x = at.k * rh;
-                at.monolayer * at.c * x / ((1.0 - x) * (1.0 - x + at.c * x))
+            Self::ModifiedChungPfost { a, b, c } => each!(i => (-ln(-(t_c[i] + c) * ln(rh[i]) / a) / b).max(0.0)),
+            Self::ModifiedHalsey { a, b, c } => each!(i => pow(exp(a + b * t_c[i]) / -ln(rh[i]), 1.0 / c)),
+            Self::ModifiedOswin { a, b, c } => each!(i => (a + b * t_c[i]) * pow(rh[i] / (1.0 - rh[i]), 1.0 / c)),
+            Self::Gab { monolayer, monolayer_kj_per_mol, c, c_kj_per_mol, k, k_kj_per_mol } => {
+                let gab =
+                    Gab { monolayer: (monolayer, monolayer_kj_per_mol), c: (c, c_kj_per_mol), k: (k, k_kj_per_mol) };
+                each!(i => {
+                    let at = gab.at(t_c[i]);
+                    let x = at.k * rh[i];
+                    at.monolayer * at.c * x / ((1.0 - x) * (1.0 - x + at.c * x))
+                })
             }
         };
-        percent * 0.01
+        each!(i => percent[i] * 0.01)
     }
 
     /// Relative humidity, a fraction 0..1, of air that neither wets nor dries nuts of this temperature
     /// (°C) and moisture (dry-basis fraction, 0 or more): their water activity.
-    #[inline]
     pub fn equilibrium_relative_humidity(&self, temperature_c: f64, moisture_db: f64) -> f64 {
-        let m = moisture_db * 100.0;
+        let [activity] = self.equilibrium_relative_humidities(&[temperature_c], &[moisture_db]);
+        activity
+    }
+
+    /// The same of several, each by itself.
+    #[inline(always)]
+    pub(crate) fn equilibrium_relative_humidities<const N: usize>(
+        &self,
+        temperatures_c: &Lanes<N>,
+        moistures_db: &Lanes<N>,
+    ) -> Lanes<N> {
+        let t_c = temperatures_c;
+        let m: Lanes<N> = each!(i => moistures_db[i] * 100.0);
         match *self {
-            // powf(n), at half its cost
-            Self::ModifiedHenderson { k, n, c } => one_less_exp(k * (temperature_c + c) * (n * m.ln()).exp()),
-            Self::ModifiedChungPfost { a, b, c } => (-a / (temperature_c + c) * (-b * m).exp()).exp(),
-            Self::ModifiedHalsey { a, b, c } => (-(a + b * temperature_c).exp() * m.powf(-c)).exp(),
-            Self::ModifiedOswin { a, b, c } => 1.0 / (1.0 + ((a + b * temperature_c) / m).powf(c)),
-            Self::Gab { .. } => {
-                let at = self.gab_at(temperature_c);
-                (at.x(m) / at.k).min(1.0)
+            Self::ModifiedHenderson { k, n, c } => each!(i => one_less_exp(k * (t_c[i] + c) * pow(m[i], n))),
+            Self::ModifiedChungPfost { a, b, c } => each!(i => exp(-a / (t_c[i] + c) * exp(-b * m[i]))),
+            Self::ModifiedHalsey { a, b, c } => each!(i => exp(-exp(a + b * t_c[i]) * pow(m[i], -c))),
+            Self::ModifiedOswin { a, b, c } => each!(i => 1.0 / (1.0 + pow((a + b * t_c[i]) / m[i], c))),
+            Self::Gab { monolayer, monolayer_kj_per_mol, c, c_kj_per_mol, k, k_kj_per_mol } => {
+                let gab =
+                    Gab { monolayer: (monolayer, monolayer_kj_per_mol), c: (c, c_kj_per_mol), k: (k, k_kj_per_mol) };
+                each!(i => {
+                    let at = gab.at(t_c[i]);
+                    (at.x(m[i]) / at.k).min(1.0)
+                })
             }
         }
     }
@@ -180,44 +218,53 @@ impl Isotherm {
     /// - Halsey: R_w T² (-B) exp(A + B T) M^(-C), held below 1 % moisture;
     /// - Oswin: R_w T² (1 - a) C (-B)/(A + B T);
     /// - GAB: R_w T² times the derivative of ln a along constant M (implicit differentiation).
-    #[inline]
     pub fn net_heat_of_desorption_kj_per_kg(&self, temperature_c: f64, moisture_db: f64) -> f64 {
-        let activity = self.equilibrium_relative_humidity(temperature_c, moisture_db);
-        self.net_heat_at_activity_kj_per_kg(temperature_c, moisture_db, activity)
+        let (temperature_c, moisture_db) = ([temperature_c], [moisture_db]);
+        let activity = self.equilibrium_relative_humidities(&temperature_c, &moisture_db);
+        let [heat] = self.net_heats_at_activity_kj_per_kg(&temperature_c, &moisture_db, &activity);
+        heat
     }
 
-    /// The same where the water activity of these nuts is known.
-    #[inline]
-    pub(crate) fn net_heat_at_activity_kj_per_kg(&self, temperature_c: f64, moisture_db: f64, activity: f64) -> f64 {
-        let m = moisture_db * 100.0;
-        let kelvin = temperature_c + KELVIN;
-        let slope = match *self {
-            Self::ModifiedHenderson { c, .. } => {
+    /// The same of several whose water activity is known, each by itself.
+    #[inline(always)]
+    pub(crate) fn net_heats_at_activity_kj_per_kg<const N: usize>(
+        &self,
+        temperatures_c: &Lanes<N>,
+        moistures_db: &Lanes<N>,
+        activities: &Lanes<N>,
+    ) -> Lanes<N> {
+        let t_c = temperatures_c;
+        let m: Lanes<N> = each!(i => moistures_db[i] * 100.0);
+        let kelvin: Lanes<N> = each!(i => t_c[i] + KELVIN);
+        let slope: Lanes<N> = match *self {
+            Self::ModifiedHenderson { c, .. } => each!(i => {
                 // K Mᴺ = -ln(1 - a)/(T + C); the share has a limit at M = 0, and one where soaked nuts round to a = 1
-                let share = if activity >= 1.0 {
-                    0.0
-                } else if activity > 1e-12 {
-                    -ln_of_dryness(activity) * (1.0 - activity) / activity
-                } else {
-                    1.0
-                };
-                share / (temperature_c + c)
+                let a = activities[i];
+                let share = -ln_of_dryness(a) * (1.0 - a) / a;
+                let share = if a > 1e-12 { share } else { 1.0 };
+                (if a >= 1.0 { 0.0 } else { share }) / (t_c[i] + c)
+            }),
+            Self::ModifiedChungPfost { a, b, c } => each!(i => a / ((t_c[i] + c) * (t_c[i] + c)) * exp(-b * m[i])),
+            Self::ModifiedHalsey { a, b, c } => {
+                each!(i => -b * exp(a + b * t_c[i]) * pow(m[i].max(HALSEY_DRIEST_PCT), -c))
             }
-            Self::ModifiedChungPfost { a, b, c } => a / ((temperature_c + c) * (temperature_c + c)) * (-b * m).exp(),
-            Self::ModifiedHalsey { a, b, c } => -b * (a + b * temperature_c).exp() * m.max(HALSEY_DRIEST_PCT).powf(-c),
-            Self::ModifiedOswin { a, b, c } => (1.0 - activity) * c * -b / (a + b * temperature_c),
-            Self::Gab { monolayer_kj_per_mol, c_kj_per_mol, k_kj_per_mol, .. } => {
-                // ln M = ln M_m + ln C + ln x - ln(1 - x) - ln[1 + (C - 1) x], x = K a, held constant
-                let at = self.gab_at(temperature_c);
-                let x = at.x(m);
-                let bound = 1.0 + (at.c - 1.0) * x;
-                let by_c = 1.0 - at.c * x / bound;
-                let by_x = 1.0 + x / (1.0 - x) - (at.c - 1.0) * x / bound;
-                let drift = monolayer_kj_per_mol + by_c * c_kj_per_mol;
-                (drift / by_x + k_kj_per_mol) / (GAS_CONSTANT * kelvin * kelvin)
+            Self::ModifiedOswin { a, b, c } => each!(i => (1.0 - activities[i]) * c * -b / (a + b * t_c[i])),
+            Self::Gab { monolayer, monolayer_kj_per_mol, c, c_kj_per_mol, k, k_kj_per_mol } => {
+                let gab =
+                    Gab { monolayer: (monolayer, monolayer_kj_per_mol), c: (c, c_kj_per_mol), k: (k, k_kj_per_mol) };
+                each!(i => {
+                    // ln M = ln M_m + ln C + ln x - ln(1 - x) - ln[1 + (C - 1) x], x = K a, held constant
+                    let at = gab.at(t_c[i]);
+                    let x = at.x(m[i]);
+                    let bound = 1.0 + (at.c - 1.0) * x;
+                    let by_c = 1.0 - at.c * x / bound;
+                    let by_x = 1.0 + x / (1.0 - x) - (at.c - 1.0) * x / bound;
+                    let drift = monolayer_kj_per_mol + by_c * c_kj_per_mol;
+                    (drift / by_x + k_kj_per_mol) / (GAS_CONSTANT * kelvin[i] * kelvin[i])
+                })
             }
         };
-        WATER_GAS_CONSTANT * kelvin * kelvin * slope
+        each!(i => WATER_GAS_CONSTANT * kelvin[i] * kelvin[i] * slope[i])
     }
 }
 

@@ -1,6 +1,7 @@
 //! How fast one layer of nuts dries in steady air.
 
 use super::sphere::{fourier_of_sphere, moisture_ratio_of_sphere};
+use crate::lanes::{Lanes, each, exp, ln, pow};
 use std::f64::consts::PI;
 
 /// Universal gas constant, kJ/(mol K) (CODATA 2018).
@@ -54,7 +55,7 @@ impl ThinLayer {
     }
 
     /// Rate, 1/h, at this temperature, °C: k of Newton's law and of the sphere, κ of Page's.
-    #[inline]
+    #[inline(always)]
     pub fn rate_per_h(&self, temperature_c: f64) -> f64 {
         let (Self::Newton { rate_per_h, reference_c, activation_kj_per_mol }
         | Self::Page { rate_per_h, reference_c, activation_kj_per_mol, .. }
@@ -62,7 +63,7 @@ impl ThinLayer {
         // Eₐ/R (1/T_ref - 1/T), with one division.
         let (t, reference) = (temperature_c + KELVIN, reference_c + KELVIN);
         let warmth = activation_kj_per_mol * (temperature_c - reference_c);
-        rate_per_h * (warmth / (GAS_CONSTANT * t * reference)).exp()
+        rate_per_h * exp(warmth / (GAS_CONSTANT * t * reference))
     }
 
     /// Moisture (dry-basis fraction) after `hours` in air of this equilibrium and temperature: the
@@ -75,7 +76,6 @@ impl ThinLayer {
     /// take up water exponentially at the same rate: no law of rewetting is published for these nuts
     /// (an assumption). The answer always lies between `moisture` and `equilibrium`, rises with
     /// either, and is never NaN for finite arguments.
-    #[inline]
     pub fn moisture_after(
         &self,
         moisture: f64,
@@ -84,28 +84,44 @@ impl ThinLayer {
         temperature_c: f64,
         hours: f64,
     ) -> f64 {
-        let progress = self.rate_per_h(temperature_c) * hours;
-        let to_go = moisture - equilibrium;
-        if let Self::Newton { .. } = self {
-            return equilibrium + to_go * left_of(progress);
-        }
-        let span = received_moisture.max(moisture) - equilibrium;
-        let share = to_go / span;
-        // A share too small to have a logarithm, or none at all, is at its end or being rewetted.
-        let drying = to_go > 0.0 && share > f64::MIN_POSITIVE;
-        let left = match *self {
-            Self::Page { exponent, .. } if drying => {
-                let gone = (-share.ln()).max(0.0).powf(1.0 / exponent);
-                span * (-(gone + progress).powf(exponent)).exp()
-            }
-            Self::Sphere { .. } if drying => {
-                let gone = fourier_of_sphere(share);
-                span * moisture_ratio_of_sphere(gone + progress / (PI * PI))
-            }
-            _ => to_go * left_of(progress),
+        let [after] =
+            self.moistures_after(&[moisture], &[received_moisture], &[equilibrium], &[temperature_c], &[hours]);
+        after
+    }
+
+    /// The same of several, each by itself.
+    #[inline(always)]
+    pub(crate) fn moistures_after<const N: usize>(
+        &self,
+        moistures: &Lanes<N>,
+        received_moistures: &Lanes<N>,
+        equilibria: &Lanes<N>,
+        temperatures_c: &Lanes<N>,
+        hours: &Lanes<N>,
+    ) -> Lanes<N> {
+        let progress: Lanes<N> = each!(i => self.rate_per_h(temperatures_c[i]) * hours[i]);
+        let to_go: Lanes<N> = each!(i => moistures[i] - equilibria[i]);
+        // Nuts that have nothing to go, or are rewetted, do as by Newton's law.
+        let by_newton: Lanes<N> = each!(i => to_go[i] * exp(-progress[i]));
+        let span: Lanes<N> = each!(i => received_moistures[i].max(moistures[i]) - equilibria[i]);
+        let share: Lanes<N> = each!(i => to_go[i] / span[i]);
+        let by_law: Lanes<N> = match *self {
+            Self::Newton { .. } => return each!(i => equilibria[i] + by_newton[i]),
+            Self::Page { exponent, .. } => each!(i => {
+                let gone = pow((-ln(share[i])).max(0.0), 1.0 / exponent);
+                span[i] * exp(-pow(gone + progress[i], exponent))
+            }),
+            Self::Sphere { .. } => each!(i => {
+                let gone = fourier_of_sphere(if share[i] > 0.0 { share[i] } else { 1.0 });
+                span[i] * moisture_ratio_of_sphere(gone + progress[i] / (PI * PI))
+            }),
         };
-        // Rounding must not wet nuts that dry.
-        equilibrium + if drying { left.min(to_go) } else { left }
+        each!(i => {
+            // A share too small to have a logarithm, or none at all, is at its end or being rewetted.
+            let dries = to_go[i] > 0.0 && share[i] > f64::MIN_POSITIVE;
+            // Rounding must not wet nuts that dry.
+            equilibria[i] + if dries { by_law[i].min(to_go[i]) } else { by_newton[i] }
+        })
     }
 
     /// Hours that steady air takes to bring nuts from the moisture as received to `dried`, all
@@ -127,19 +143,6 @@ impl ThinLayer {
     }
 }
 
-/// exp(-progress). Of the little progress of an hour the series is exact to rounding, and far quicker.
-#[inline]
-fn left_of(progress: f64) -> f64 {
-    /// 1/k! from 8 down to 0.
-    const TERMS: [f64; 9] =
-        [1.0 / 40320.0, 1.0 / 5040.0, 1.0 / 720.0, 1.0 / 120.0, 1.0 / 24.0, 1.0 / 6.0, 0.5, 1.0, 1.0];
-    if progress.abs() > 0.0625 {
-        return (-progress).exp();
-    }
-    let x = -progress;
-    TERMS.iter().fold(0.0, |sum, term| sum * x + term)
-}
-
 /// Rate of Newton's law, 1/h, that a drying log implies: k = ln[(M₀ - Mₑ)/(M - Mₑ)]/t. `None` unless
 /// the nuts dried (M₀ > M > Mₑ) over a positive time.
 pub fn rate_of_log_per_h(received: f64, dried: f64, equilibrium: f64, hours: f64) -> Option<f64> {
@@ -154,14 +157,6 @@ mod tests {
     use proptest::prelude::*;
 
     const NEWTON: ThinLayer = ThinLayer::Newton { rate_per_h: 0.02, reference_c: 40.0, activation_kj_per_mol: 30.0 };
-
-    #[test]
-    fn the_series_of_little_progress_is_the_exponential() {
-        for step in -700..700 {
-            let progress = f64::from(step) * 1e-4;
-            assert_relative_eq!(left_of(progress), (-progress).exp(), max_relative = 4e-16);
-        }
-    }
 
     #[test]
     fn page_with_exponent_one_is_newton() {

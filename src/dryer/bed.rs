@@ -1,8 +1,9 @@
 //! A bed: layers of nuts in the direction of flow.
 
-use super::layer::{Ahead, Layer, Trace};
+use super::layer::{Ahead, Crossing, Layer, Trace, cross_abreast};
 use super::nuts::Nuts;
 use crate::air::AirState;
+use crate::lanes::{Wide, as_wide_as_can_be};
 
 /// Nuts in layers from the air inlet up.
 #[derive(Clone, Debug, PartialEq)]
@@ -87,7 +88,6 @@ impl<'b> Trial<'b> {
     ) -> Self {
         let per_layer = bed.dry_matter_kg / bed.layers.len() as f64;
         bed.inlet_c = (dry_air_kg > 0.0).then_some(inlet.dry_bulb_c);
-        bed.look_ahead(nuts, (dry_air_kg / per_layer, pressure_pa, hours));
         Self {
             bed,
             nuts,
@@ -101,24 +101,41 @@ impl<'b> Trial<'b> {
         }
     }
 
-    /// Crosses one layer, counted from the inlet; nothing where the bed has no such layer.
-    fn cross(&mut self, place: usize) {
-        let (Some(layer), Some(tried)) = (self.bed.layers.get(place), self.bed.tried.get_mut(place)) else {
-            return;
-        };
+    /// True if no air passes, or for no time: all stays as it is.
+    fn stands_still(&self) -> bool {
+        self.air_per_dry_matter <= 0.0 || self.hours <= 0.0
+    }
+
+    /// Leaves every layer as it is.
+    fn stand_still(&mut self) {
+        for (layer, tried) in self.bed.layers.iter().zip(&mut self.bed.tried) {
+            *tried = Layer { trace: tried.trace, ..*layer };
+        }
+    }
+
+    /// What comes to this layer, counted from the inlet.
+    #[inline(always)]
+    fn crossing(&self, place: usize) -> Crossing {
         // The last trial, of this step or the one before, is the best place to start from, but for what
         // the layer below has just missed by: the same air comes on.
-        let guess = tried.trace;
-        let start = Layer { trace: guess.moved_by(self.missed_by), ..*layer };
-        (self.air, *tried) = start.cross_ahead(
-            self.nuts,
-            self.bed.ahead[place],
-            self.air,
-            self.air_per_dry_matter,
-            self.pressure_pa,
-            self.hours,
-        );
-        self.missed_by = tried.trace.ahead_by(&guess);
+        let trace = self.bed.tried[place].trace.moved_by(self.missed_by);
+        Crossing {
+            start: Layer { trace, ..self.bed.layers[place] },
+            ahead: self.bed.ahead[place],
+            inlet: self.air,
+            air_per_dry_matter: self.air_per_dry_matter,
+            pressure_pa: self.pressure_pa,
+            hours: self.hours,
+        }
+    }
+
+    /// This layer has been crossed.
+    #[inline(always)]
+    fn crossed(&mut self, place: usize, (air, layer): (AirState, Layer)) {
+        let tried = &mut self.bed.tried[place];
+        self.missed_by = layer.trace.ahead_by(&tried.trace);
+        *tried = layer;
+        self.air = air;
     }
 
     /// What the step does, once every layer is crossed.
@@ -132,13 +149,71 @@ impl<'b> Trial<'b> {
     }
 }
 
-/// Air crosses all layers of beds that do not depend on each other, layer by layer of all of them: a
-/// processor that waits for one bed's logarithms works on the next bed's meanwhile.
+/// Air crosses all layers of beds that do not depend on each other, layer by layer of all of them side by side.
 pub(super) fn cross_side_by_side(trials: &mut [Trial<'_>]) {
-    let layers = trials.iter().map(|trial| trial.bed.layers.len()).max();
-    for place in 0..layers.unwrap_or(0) {
-        for trial in &mut *trials {
-            trial.cross(place);
+    as_wide_as_can_be(SideBySide(trials));
+}
+
+struct SideBySide<'t, 'b>(&'t mut [Trial<'b>]);
+
+impl Wide for SideBySide<'_, '_> {
+    type Done = ();
+
+    #[inline(always)]
+    fn done(self) {
+        let Self(trials) = self;
+        // Places of the trials in which air passes; those of like nuts follow each other.
+        let mut open: Vec<usize> = Vec::with_capacity(trials.len());
+        for (at, trial) in trials.iter_mut().enumerate() {
+            trial.bed.look_ahead(trial.nuts, (trial.air_per_dry_matter, trial.pressure_pa, trial.hours));
+            if trial.stands_still() {
+                trial.stand_still();
+            } else {
+                open.push(at);
+            }
+        }
+        while let Some(&first) = open.first() {
+            let nuts = trials[first].nuts;
+            let (like, others): (Vec<usize>, Vec<usize>) =
+                open.into_iter().partition(|&at| std::ptr::eq(trials[at].nuts, nuts) || *trials[at].nuts == *nuts);
+            let layers = like.iter().map(|&at| trials[at].bed.layers.len()).max().unwrap_or(0);
+            for place in 0..layers {
+                let mut rest: &[usize] = &like;
+                while !rest.is_empty() {
+                    let taken;
+                    (taken, rest) = rest.split_at(rest.len().min(MANY));
+                    match taken.len() {
+                        1 => cross_layer::<1>(trials, taken, nuts, place),
+                        2..=FEW => cross_layer::<FEW>(trials, taken, nuts, place),
+                        _ => cross_layer::<MANY>(trials, taken, nuts, place),
+                    }
+                }
+            }
+            open = others;
+        }
+    }
+}
+
+/// So many beds, at most, are crossed at a time; and so many where no more are left.
+const MANY: usize = 8;
+const FEW: usize = 4;
+
+/// Air crosses one layer, counted from the inlet, of each of up to `N` beds; a bed that has no such layer is through.
+#[inline(always)]
+fn cross_layer<const N: usize>(trials: &mut [Trial<'_>], places: &[usize], nuts: &Nuts, layer: usize) {
+    let has_layer = |at: usize| trials[at].bed.layers.len() > layer;
+    let Some(&any) = places.iter().find(|&&at| has_layer(at)) else {
+        return;
+    };
+    // A lane without a bed does as another does, and nothing comes of it.
+    let at: [usize; N] =
+        std::array::from_fn(|lane| places.get(lane).copied().filter(|&at| has_layer(at)).unwrap_or(any));
+    let crossings: [Crossing; N] = std::array::from_fn(|lane| trials[at[lane]].crossing(layer));
+    let crossed = cross_abreast(nuts, &crossings);
+    for (lane, of_lane) in crossed.into_iter().enumerate() {
+        let is_spare = at[..lane].contains(&at[lane]);
+        if !is_spare {
+            trials[at[lane]].crossed(layer, of_lane);
         }
     }
 }
@@ -168,14 +243,19 @@ impl Bed {
     }
 
     /// Finds what is known of each layer's step with so much air before it is tried, unless it is found.
+    #[inline(always)]
     fn look_ahead(&mut self, nuts: &Nuts, with: (f64, f64, f64)) {
         if self.ahead.len() == self.layers.len() && self.ahead_for == with {
             return;
         }
         let (air_per_dry_matter, pressure_pa, hours) = with;
         self.ahead.clear();
-        let of = |layer| Ahead::of(layer, nuts, air_per_dry_matter, pressure_pa, hours);
-        self.ahead.extend(self.layers.iter().map(of));
+        for layers in self.layers.chunks(FEW) {
+            // A lane without a layer does as the first does.
+            let of: [&Layer; FEW] = std::array::from_fn(|lane| layers.get(lane).unwrap_or(&layers[0]));
+            let ahead = Ahead::of(of, nuts, air_per_dry_matter, pressure_pa, hours);
+            self.ahead.extend_from_slice(&ahead[..layers.len()]);
+        }
         self.ahead_for = with;
     }
 

@@ -1,6 +1,7 @@
 //! The laws of the nuts that a bed needs.
 
 use crate::crop::{Isotherm, ThinLayer};
+use crate::lanes::{Lanes, each};
 
 /// Temperatures within which the laws of the nuts were measured, °C. Colder or hotter nuts obey the
 /// laws as they stand at its ends: some isotherms have no meaning much below freezing.
@@ -22,43 +23,61 @@ pub struct Nuts {
 
 impl Nuts {
     /// Heat capacity, kJ/K per kg of dry matter, at a dry-basis moisture.
+    #[inline(always)]
     pub fn heat_capacity(&self, moisture: f64) -> f64 {
         self.dry_matter_kj_per_kg_k + self.held_water_kj_per_kg_k * moisture
     }
 
     /// Sensible enthalpy, kJ per kg of dry matter, from 0 °C.
+    #[inline(always)]
     pub fn enthalpy(&self, moisture: f64, temperature_c: f64) -> f64 {
         self.heat_capacity(moisture) * temperature_c
     }
 
     /// Moisture, dry basis, that the nuts reach in air of this temperature (°C) and relative humidity
     /// (a fraction).
-    #[inline]
     pub fn equilibrium_moisture(&self, temperature_c: f64, relative_humidity: f64) -> f64 {
-        self.isotherm.equilibrium_moisture(within_laws(temperature_c), relative_humidity)
+        let [moisture] = self.equilibrium_moistures(&[temperature_c], &[relative_humidity]);
+        moisture
+    }
+
+    /// The same of several, each by itself.
+    #[inline(always)]
+    pub(super) fn equilibrium_moistures<const N: usize>(&self, t_c: &Lanes<N>, humidity: &Lanes<N>) -> Lanes<N> {
+        self.isotherm.equilibrium_moistures(&within_laws(t_c), humidity)
     }
 
     /// Water activity, a fraction, of nuts of this temperature (°C) and moisture (dry basis).
     pub fn water_activity(&self, temperature_c: f64, moisture: f64) -> f64 {
-        self.isotherm.equilibrium_relative_humidity(within_laws(temperature_c), moisture)
+        let [activity] = self.water_activities(&[temperature_c], &[moisture]);
+        activity
+    }
+
+    /// The same of several, each by itself.
+    #[inline(always)]
+    pub(super) fn water_activities<const N: usize>(&self, t_c: &Lanes<N>, moisture: &Lanes<N>) -> Lanes<N> {
+        self.isotherm.equilibrium_relative_humidities(&within_laws(t_c), moisture)
     }
 
     /// Heat beyond the latent heat of free water that frees water from nuts of this temperature (°C)
     /// and moisture (dry basis), kJ per kg of water.
-    #[inline]
     pub fn binding_kj_per_kg(&self, temperature_c: f64, moisture: f64) -> f64 {
-        self.isotherm.net_heat_of_desorption_kj_per_kg(within_laws(temperature_c), moisture)
+        self.isotherm.net_heat_of_desorption_kj_per_kg(within_laws(&[temperature_c])[0], moisture)
     }
 
-    /// The same where their water activity is known.
-    #[inline]
-    pub(super) fn binding_at_activity_kj_per_kg(&self, temperature_c: f64, moisture: f64, activity: f64) -> f64 {
-        self.isotherm.net_heat_at_activity_kj_per_kg(within_laws(temperature_c), moisture, activity)
+    /// The same of several whose water activity is known, each by itself.
+    #[inline(always)]
+    pub(super) fn bindings_at_activity_kj_per_kg<const N: usize>(
+        &self,
+        t_c: &Lanes<N>,
+        moisture: &Lanes<N>,
+        activity: &Lanes<N>,
+    ) -> Lanes<N> {
+        self.isotherm.net_heats_at_activity_kj_per_kg(&within_laws(t_c), moisture, activity)
     }
 
     /// Moisture, dry basis, after `hours` in air of this temperature (°C) and equilibrium, by the
     /// thin-layer law.
-    #[inline]
     pub fn moisture_after(
         &self,
         moisture: f64,
@@ -67,12 +86,28 @@ impl Nuts {
         temperature_c: f64,
         hours: f64,
     ) -> f64 {
-        self.thin_layer.moisture_after(moisture, received_moisture, equilibrium, within_laws(temperature_c), hours)
+        let [after] =
+            self.moistures_after(&[moisture], &[received_moisture], &[equilibrium], &[temperature_c], &[hours]);
+        after
+    }
+
+    /// The same of several, each by itself.
+    #[inline(always)]
+    pub(super) fn moistures_after<const N: usize>(
+        &self,
+        moisture: &Lanes<N>,
+        received_moisture: &Lanes<N>,
+        equilibrium: &Lanes<N>,
+        t_c: &Lanes<N>,
+        hours: &Lanes<N>,
+    ) -> Lanes<N> {
+        self.thin_layer.moistures_after(moisture, received_moisture, equilibrium, &within_laws(t_c), hours)
     }
 }
 
-fn within_laws(temperature_c: f64) -> f64 {
-    temperature_c.clamp(LAWS_RANGE_C.0, LAWS_RANGE_C.1)
+#[inline(always)]
+fn within_laws<const N: usize>(t_c: &Lanes<N>) -> Lanes<N> {
+    each!(i => t_c[i].clamp(LAWS_RANGE_C.0, LAWS_RANGE_C.1))
 }
 
 #[cfg(test)]
