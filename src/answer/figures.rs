@@ -33,8 +33,8 @@ pub(crate) use scenario::{InScenarioFigures, RegretFigures, ScenarioFigures, Sce
 pub(crate) use sheet::{PointFigures, SheetFigures, YearlyFigures};
 pub(crate) use told::{About, PhaseFigures, RankedFigures, WarningFigures};
 pub(crate) use uncertainty::{
-    Asked, CropChangeFigures, DrawnInputFigures, OddsFigures, RankCorrelationFigures, RankingChangeFigures,
-    SampledFigures, SwingFigures, TornadoFigures, range_left,
+    Asked, CropChangeFigures, DrawnInputFigures, InTurnFigures, OddsFigures, RankCorrelationFigures,
+    RankingChangeFigures, SampledFigures, SwingFigures, TornadoFigures, range_left,
 };
 
 use super::crops::CropFigures;

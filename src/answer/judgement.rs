@@ -126,6 +126,18 @@ impl Work {
         work
     }
 
+    /// This work, changed as `from` is changed to `to`.
+    pub(crate) fn moved(&self, from: &Self, to: &Self) -> Self {
+        let of = |of: fn(&Self) -> f64| (of(self) + of(to) - of(from)).max(0.0);
+        Self {
+            wet_t: of(|work| work.wet_t),
+            heat_need_kwh: of(|work| work.heat_need_kwh),
+            heat_short_kwh: of(|work| work.heat_short_kwh),
+            store_hours_more: of(|work| work.store_hours_more),
+            store_kelvin_hours_more: of(|work| work.store_kelvin_hours_more),
+        }
+    }
+
     /// What it leaves undone; nothing of an option that does the work.
     pub(crate) fn left(&self) -> Vec<Left> {
         let mut left = Vec::new();

@@ -33,9 +33,9 @@ use std::path::{Path, PathBuf};
     the study's own, and [uncertainty] in the study names more, such as prices, or what is known:\n\
     \"carrier.lpg.price\" = { normal = { mean = 1.35, sd = 0.2 } }\n\
     \"crop.drying_rate\" = \"known\"\n\
-    Every option is computed at 32 draws (samples = N there, or --samples N) and at each input's P10 and\n\
-    P90; the report tells odds, ranges and what moves the answer. --samples 0 leaves that out: quick\n\
-    while a study is being written.")]
+    Every option is computed at up to 64 draws (samples = N there, or --samples N), fewer where the answer\n\
+    is steady before, and at each input's P10 and P90; the report tells odds, ranges and what moves the\n\
+    answer. --samples 0 leaves that out: quick while a study is being written.")]
 pub(super) struct Args {
     /// The study file
     study: PathBuf,
@@ -48,7 +48,7 @@ pub(super) struct Args {
     /// hourly_rooms.csv, with all terms of water and heat; hourly_columns.csv says what each column is
     #[arg(long)]
     hourly: bool,
-    /// Draws of the study's uncertain inputs; 0 leaves them out. The study's own number if not given
+    /// Draws of the study's uncertain inputs, at most; 0 leaves them out. The study's own number if not given
     #[arg(long, value_name = "N", value_parser = samples)]
     samples: Option<u32>,
     /// Exit with 1 if a guard fired in any option, or the weather is in doubt

@@ -218,6 +218,81 @@ fn cross_layer<const N: usize>(trials: &mut [Trial<'_>], places: &[usize], nuts:
     }
 }
 
+/// The same air passes a bed for several steps on end. A layer's step needs the layer before it in that step, and
+/// itself in the step before: what lies on a diagonal of steps and layers does not depend on each other.
+struct OnEnd<'b> {
+    bed: &'b mut Bed,
+    nuts: &'b Nuts,
+    inlet: AirState,
+    /// Of one step, kg per kg of dry matter of a layer.
+    air_per_dry_matter: f64,
+    /// Of one step, h.
+    hours: f64,
+    pressure_pa: f64,
+    steps: usize,
+}
+
+/// A step on its way through the layers.
+#[derive(Clone, Copy)]
+struct OnTheWay {
+    air: AirState,
+    missed_by: f64,
+}
+
+impl Wide for OnEnd<'_> {
+    type Done = ();
+
+    #[inline(always)]
+    fn done(mut self) {
+        let (layers, most) = (self.bed.layers.len(), MANY);
+        let mut steps = self.steps;
+        while steps > 0 {
+            let together = steps.min(most);
+            let mut on_the_way = [OnTheWay { air: self.inlet, missed_by: 0.0 }; MANY];
+            for diagonal in 0..layers + together - 1 {
+                self.cross_diagonal(diagonal, together, &mut on_the_way);
+            }
+            steps -= together;
+        }
+    }
+}
+
+impl OnEnd<'_> {
+    /// Each step crosses its layer of this diagonal: the first step the layer of the diagonal's number, the next the
+    /// one before.
+    #[inline(always)]
+    fn cross_diagonal(&mut self, diagonal: usize, steps: usize, on_the_way: &mut [OnTheWay; MANY]) {
+        let bed = &mut *self.bed;
+        let (first, last) = ((diagonal + 1).saturating_sub(bed.layers.len()), diagonal.min(steps - 1));
+        // A lane without a layer does as another does, and nothing comes of it.
+        let of: [usize; MANY] = std::array::from_fn(|lane| lane.clamp(first, last));
+        let start: [Layer; MANY] = std::array::from_fn(|lane| {
+            let place = diagonal - of[lane];
+            let trace = bed.tried[place].trace.moved_by(on_the_way[of[lane]].missed_by);
+            Layer { trace, ..bed.layers[place] }
+        });
+        let (air, hours) = (self.air_per_dry_matter, self.hours);
+        let layers: [&Layer; MANY] = std::array::from_fn(|lane| &start[lane]);
+        let ahead = Ahead::of(layers, self.nuts, air, self.pressure_pa, hours);
+        let crossings: [Crossing; MANY] = std::array::from_fn(|lane| Crossing {
+            start: start[lane],
+            ahead: ahead[lane],
+            inlet: on_the_way[of[lane]].air,
+            air_per_dry_matter: air,
+            pressure_pa: self.pressure_pa,
+            hours,
+        });
+        let crossed = cross_abreast(self.nuts, &crossings);
+        for (lane, (air, layer)) in crossed.into_iter().enumerate().take(last + 1).skip(first) {
+            let place = diagonal - lane;
+            let missed_by = layer.trace.ahead_by(&bed.tried[place].trace);
+            on_the_way[lane] = OnTheWay { air, missed_by };
+            bed.tried[place] = layer;
+            bed.accept_layer(place);
+        }
+    }
+}
+
 impl Bed {
     /// A bed of `layers` equal layers that hold `dry_matter_kg` together.
     pub fn new(layers: usize, dry_matter_kg: f64, moisture: f64, temperature_c: f64) -> Self {
@@ -268,13 +343,39 @@ impl Bed {
 
     /// Makes the step last tried the bed's state.
     pub fn accept(&mut self) {
-        for (layer, tried) in self.layers.iter_mut().zip(&mut self.tried) {
-            let ahead = tried.trace.ahead_of(&layer.trace);
-            *layer = *tried;
-            tried.trace = ahead;
+        for place in 0..self.layers.len() {
+            self.accept_layer(place);
         }
         self.ahead.clear();
         self.ahead_for = NOT_YET;
+    }
+
+    #[inline(always)]
+    fn accept_layer(&mut self, place: usize) {
+        let (layer, tried) = (&mut self.layers[place], &mut self.tried[place]);
+        let ahead = tried.trace.ahead_of(&layer.trace);
+        *layer = *tried;
+        tried.trace = ahead;
+    }
+
+    /// Lets the same air pass for so many steps on end, `dry_air_kg` over `hours` in each: as if each were tried and
+    /// accepted, and quicker.
+    pub(super) fn pass_on_end(
+        &mut self,
+        nuts: &Nuts,
+        inlet: AirState,
+        (dry_air_kg, hours): (f64, f64),
+        pressure_pa: f64,
+        steps: usize,
+    ) {
+        let per_layer = self.dry_matter_kg / self.layers.len() as f64;
+        let air_per_dry_matter = dry_air_kg / per_layer;
+        self.inlet_c = (dry_air_kg > 0.0).then_some(inlet.dry_bulb_c);
+        self.ahead.clear();
+        self.ahead_for = NOT_YET;
+        if air_per_dry_matter > 0.0 && hours > 0.0 {
+            as_wide_as_can_be(OnEnd { bed: self, nuts, inlet, air_per_dry_matter, hours, pressure_pa, steps });
+        }
     }
 
     /// Trials that follow are made for another state than those before, or for that one again: each kind
@@ -391,6 +492,26 @@ mod tests {
             bed.accept();
         }
         bed
+    }
+
+    #[test]
+    fn steps_on_end_are_steps_one_by_one() {
+        for (layers, steps) in [(12, 8), (12, 3), (3, 8), (1, 5), (20, 19)] {
+            let mut one_by_one = half_dried(layers);
+            let mut on_end = one_by_one.clone();
+            let inlet = AirState { dry_bulb_c: 12.0, humidity_ratio: 0.006 };
+            for _ in 0..steps {
+                one_by_one.try_step(&Nuts::INVENTED, inlet, 500.0, 95_000.0, 0.75);
+                one_by_one.accept();
+            }
+            on_end.pass_on_end(&Nuts::INVENTED, inlet, (500.0, 0.75), 95_000.0, steps);
+            assert!(one_by_one.mean_temperature_c(&Nuts::INVENTED) < 30.0);
+            assert_eq!(
+                (on_end.layers(), on_end.inlet_c),
+                (one_by_one.layers(), one_by_one.inlet_c),
+                "{layers} {steps}"
+            );
+        }
     }
 
     #[test]

@@ -60,11 +60,11 @@ impl Finish {
         }
         let mut bed = bed.clone();
         let steps = self.cooling_hours.ceil().clamp(1.0, MOST_COOLING_STEPS);
+        let hours = self.cooling_hours / steps;
+        let (inlet, flow) = cooling_air(load, outside);
         #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // a few
-        for _ in 0..steps as usize {
-            cool(&mut bed, load, outside, self.cooling_hours / steps);
-            bed.accept();
-        }
+        let steps = steps as usize;
+        bed.pass_on_end(&load.nuts, inlet, (flow * hours * 3600.0, hours), outside.pressure_pa(), steps);
         of(&bed)
     }
 
@@ -87,10 +87,15 @@ impl Finish {
     }
 }
 
+/// Outside air before a load that it cools, and its flow, kg/s.
+fn cooling_air(load: &Load, outside: &MoistAir) -> (AirState, f64) {
+    let flow = load.airflow_m3_per_s / outside.specific_volume_m3_per_kg();
+    (after_fan(outside_at(outside), load.fan_heat_kw, flow), flow)
+}
+
 /// Cools a bed with outside air for some hours; the step is tried, not yet the bed's state.
 pub(super) fn cool(bed: &mut Bed, load: &Load, outside: &MoistAir, hours: f64) -> Passage {
-    let flow = load.airflow_m3_per_s / outside.specific_volume_m3_per_kg();
-    let inlet = after_fan(outside_at(outside), load.fan_heat_kw, flow);
+    let (inlet, flow) = cooling_air(load, outside);
     bed.try_step(&load.nuts, inlet, flow * hours * 3600.0, outside.pressure_pa(), hours)
 }
 

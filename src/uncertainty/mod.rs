@@ -19,6 +19,6 @@ pub use distribution::{BadDistribution, Distribution, Limits, Shape, short};
 pub use latin_hypercube::latin_hypercube;
 pub use odds::{DrawOdds, STEADY_RANGE, STEADY_SHARE, share_below, steady_from};
 pub use partial::{noise_of_partial, partial_rank_correlations};
-pub use points::{Point, Which, points};
+pub use points::{DRAWS_OF_A_BLOCK, Point, Which, blocks, points};
 pub use quantiles::{Cases, HIGH, LEAST_CASES, LOW, Quantiles};
 pub use rank_correlation::rank_correlation;

@@ -8,7 +8,7 @@ use std::fs;
 use tempfile::TempDir;
 
 /// The small study in so many weather years, each a little warmer than the one before.
-fn in_years(years: u16) -> TempDir {
+pub(super) fn in_years(years: u16) -> TempDir {
     let folder = small();
     let read = fs::read_to_string(folder.path().join("weather.csv")).expect("weather");
     let mut names = Vec::new();

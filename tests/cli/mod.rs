@@ -21,6 +21,7 @@ mod guards;
 mod heat;
 mod heat_store;
 mod in_other_units;
+mod in_turn;
 mod intake;
 mod judgement;
 mod kernel;

@@ -2,10 +2,12 @@
 //! heating differ from the study's, and reckoned anew where prices alone do. Only sums are kept.
 
 use super::grants;
+use super::in_turn::{OwnAnswer, Within};
 use super::life_cycle::{net_present_cost, plan};
 use super::made_of::{Season, Unreckoned, baseline_place};
 use super::marches::{is_same_dryer, is_same_site};
 use super::months::sum_carriers;
+use super::point_answer::{Answer, SeasonSums};
 use super::reckoned::{over, reckon};
 use crate::answer::judgement::Work;
 use crate::answer::ranking::{Judged, Ranking};
@@ -16,48 +18,39 @@ use crate::study::Study;
 use rayon::prelude::*;
 use std::collections::BTreeMap;
 
-/// One option at one point.
-#[derive(Clone, Debug, PartialEq)]
-pub(super) struct Answer {
-    /// One a weather year.
-    pub seasons: Vec<SeasonSums>,
-    /// With the mean of the weather years.
-    pub judged: Judged,
-    /// Mean bill over the weather years.
-    pub total_cost: f64,
-}
-
-/// A season in sums.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct SeasonSums {
-    pub total_cost: f64,
-    pub cost_per_dried_t: f64,
-    pub heat_need_kwh: f64,
-    pub energy: EnergyUse,
-    pub electric_peak_kw: f64,
+/// A study to be answered, and in which weather years.
+#[derive(Clone, Copy)]
+pub(super) struct Posed<'a> {
+    pub study: &'a Study,
+    pub within: Within,
 }
 
 /// Answers by study, then by option, whatever the order in which they were run. `done` is called as each
 /// option of a study ends.
 pub(super) fn answers(
     season: &Season<'_>,
-    studies: &[&Study],
+    posed: &[Posed<'_>],
     done: impl Fn() + Sync,
 ) -> Result<Vec<Vec<Answer>>, Unreckoned> {
     let places: Vec<usize> = (0..season.books.len()).collect();
-    answers_of(season, studies, &places, done)
+    answers_of(season, posed, &places, done)
 }
 
 /// The same of the options at these places alone, in their order.
 pub(super) fn answers_of(
     season: &Season<'_>,
-    studies: &[&Study],
+    posed: &[Posed<'_>],
     places: &[usize],
     done: impl Fn() + Sync,
 ) -> Result<Vec<Vec<Answer>>, Unreckoned> {
     let paid = paid_a_grant(season)?;
-    let all = marches(season.study, studies, places);
-    let plant = |march: &March| studies[march.studies[0]].of_option(march.place);
+    let in_turn = posed.iter().any(|one| one.within != Within::EveryYear);
+    let own: Vec<Option<OwnAnswer>> = (0..season.books.len())
+        .map(|place| in_turn.then(|| own_answer(season, place, paid[place])).transpose())
+        .collect::<Result<_, _>>()?;
+    let known = Known { season, paid: &paid, own: &own };
+    let all = marches(season.study, posed, places);
+    let plant = |march: &March| posed[march.studies[0]].study.of_option(march.place);
     let dryers = grouped(all.iter(), |one, other| is_same_dryer(plant(one), plant(other)));
     let all: Vec<Placed> = dryers
         .into_par_iter()
@@ -65,7 +58,7 @@ pub(super) fn answers_of(
             // Those that dry alike share their reference and their paths, one after the other; others have others.
             let references = References::default();
             let found = dryer.into_iter().map(|march| {
-                let found = march.answers(season, &references, studies, &paid)?;
+                let found = march.answers(&known, &references, posed)?;
                 for _ in &found {
                     done();
                 }
@@ -79,9 +72,30 @@ pub(super) fn answers_of(
         .flatten()
         .collect();
     let mut by_place: BTreeMap<(usize, usize), Answer> = all.into_iter().collect();
-    Ok((0..studies.len())
+    Ok((0..posed.len())
         .map(|study| places.iter().filter_map(|place| by_place.remove(&(study, *place))).collect())
         .collect())
+}
+
+/// True if any season of these has to be run that the study itself did not need.
+pub(super) fn runs_anew(own: &Study, studies: &[&Study]) -> bool {
+    let posed: Vec<Posed<'_>> = studies.iter().map(|&study| Posed { study, within: Within::EveryYear }).collect();
+    let places: Vec<usize> = (0..own.heatings.len()).collect();
+    marches(own, &posed, &places).iter().any(|march| !march.is_own)
+}
+
+/// What is known before any season is run: the study's own, which options are paid a grant, and the own answers year
+/// by year where the years are taken in turn.
+struct Known<'a> {
+    season: &'a Season<'a>,
+    paid: &'a [bool],
+    own: &'a [Option<OwnAnswer>],
+}
+
+fn own_answer(season: &Season<'_>, place: usize, is_paid: bool) -> Result<OwnAnswer, Unreckoned> {
+    let books = &season.books[place];
+    let of = |books: &[Book]| sums(season.study, place, is_paid, books);
+    Ok(OwnAnswer { over_years: of(books)?, by_year: books.chunks(1).map(of).collect::<Result<_, _>>()? })
 }
 
 /// Which of these options do the work, the least net present cost first.
@@ -113,20 +127,21 @@ struct March {
     studies: Vec<usize>,
 }
 
-/// The seasons to be run, each once: studies whose plant, nuts and heating are equal, whatever their prices.
-fn marches(own: &Study, studies: &[&Study], places: &[usize]) -> Vec<March> {
+/// The seasons to be run, each once: studies whose plant, nuts, heating and weather years are equal, whatever their
+/// prices.
+fn marches(own: &Study, posed: &[Posed<'_>], places: &[usize]) -> Vec<March> {
     // A site is of an option: one may change the plant.
-    let each = (0..studies.len()).flat_map(|study| places.iter().map(move |&place| (study, place)));
-    let of = |(study, place): (usize, usize)| studies[study].of_option(place);
+    let each = (0..posed.len()).flat_map(|study| places.iter().map(move |&place| (study, place)));
+    let of = |(study, place): (usize, usize)| posed[study].study.of_option(place);
     let sites = grouped(each, |one, other| is_same_site(of(one), of(other)));
     let mut all = Vec::new();
     for site in &sites {
         for &place in places {
-            let heating = |study: usize| &studies[study].heatings[place];
+            let heating = |study: usize| (&posed[study].study.heatings[place], posed[study].within);
             let here = site.iter().filter(|(_, option)| *option == place).map(|(study, _)| *study);
             for alike in grouped(here, |one, other| heating(one) == heating(other)) {
                 let is_own = is_same_site(of((alike[0], place)), own.of_option(place))
-                    && *heating(alike[0]) == own.heatings[place];
+                    && *heating(alike[0]).0 == own.heatings[place];
                 all.push(March { place, is_own, studies: alike });
             }
         }
@@ -150,24 +165,36 @@ impl March {
     /// The answers of its studies.
     fn answers(
         &self,
-        season: &Season<'_>,
+        known: &Known<'_>,
         references: &References,
-        studies: &[&Study],
-        paid: &[bool],
+        posed: &[Posed<'_>],
     ) -> Result<Vec<Placed>, Unreckoned> {
-        let is_paid = paid[self.place];
-        let of = |books: &[Book]| {
-            let each = self.studies.iter();
-            each.map(|&study| Ok(((study, self.place), sums(studies[study], self.place, is_paid, books)?))).collect()
+        let (season, is_paid) = (known.season, known.paid[self.place]);
+        let first = posed[self.studies[0]];
+        let year = match first.within {
+            Within::EveryYear => None,
+            Within::OneYear(year) => Some(year),
         };
-        if self.is_own {
-            return of(&season.books[self.place]);
-        }
-        let study = studies[self.studies[0]];
-        let (own, heating) = (study.of_option(self.place), &study.heatings[self.place]);
-        let run = |year| references.run_beside_others(&own.plant, heating, &own.intake, year);
-        let books: Vec<Book> = season.years.iter().map(run).collect();
-        of(&books)
+        let ran: Vec<Book>;
+        let books = if self.is_own {
+            &season.books[self.place]
+        } else {
+            let (own, heating) = (first.study.of_option(self.place), &first.study.heatings[self.place]);
+            let years = year.map_or(season.years, |year| &season.years[year..=year]);
+            let run = |year| references.run_beside_others(&own.plant, heating, &own.intake, year);
+            ran = years.iter().map(run).collect();
+            &ran
+        };
+        let answer = |study: usize| -> Result<Answer, Unreckoned> {
+            let found = sums(posed[study].study, self.place, is_paid, books)?;
+            Ok(match (year, &known.own[self.place]) {
+                // All years are at hand; its season is that of its turn.
+                (Some(year), _) if self.is_own => Answer { seasons: vec![found.seasons[year]], ..found },
+                (Some(year), Some(own)) => own.moved_by(found, year),
+                _ => found,
+            })
+        };
+        self.studies.iter().map(|&study| Ok(((study, self.place), answer(study)?))).collect()
     }
 }
 
@@ -228,9 +255,13 @@ mod tests {
         Study::read("study.toml", &text, &Beside, &set).expect("a study").value
     }
 
+    fn posed<'a>(studies: &[&'a Study]) -> Vec<Posed<'a>> {
+        studies.iter().map(|&study| Posed { study, within: Within::EveryYear }).collect()
+    }
+
     fn run_anew(own: &Study, drawn: &[&Study]) -> usize {
         let options: Vec<usize> = (0..own.heatings.len()).collect();
-        marches(own, drawn, &options).iter().filter(|march| !march.is_own).count()
+        marches(own, &posed(drawn), &options).iter().filter(|march| !march.is_own).count()
     }
 
     #[test]
@@ -252,7 +283,7 @@ mod tests {
         let drawn = [day(0.25), day(0.35), day(0.25)];
         let drawn: Vec<&Study> = drawn.iter().collect();
         let anew: Vec<March> =
-            marches(&own, &drawn, &[0, 1, 2, 3, 4]).into_iter().filter(|march| !march.is_own).collect();
+            marches(&own, &posed(&drawn), &[0, 1, 2, 3, 4]).into_iter().filter(|march| !march.is_own).collect();
         assert!(anew.iter().all(|march| own.heatings[march.place].name == "cheapest"));
         let shared: Vec<&[usize]> = anew.iter().map(|march| march.studies.as_slice()).collect();
         assert_eq!(shared, [&[0, 2][..], &[1]]);

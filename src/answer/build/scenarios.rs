@@ -1,7 +1,9 @@
 //! Every option in every scenario: what it costs there, which is best, and what each choice may be regretted by.
 
-use super::drawn::{Answer, answers, ranking};
+use super::drawn::{Posed, answers, ranking};
+use super::in_turn::Within;
 use super::made_of::{Season, Unreckoned};
+use super::point_answer::Answer;
 use crate::answer::figures::{InScenarioFigures, RegretFigures, ScenarioFigures, ScenariosFigures};
 use crate::answer::set::set_figures;
 use crate::study::Study;
@@ -17,7 +19,8 @@ pub(crate) fn scenarios(season: &Season<'_>, done: impl Fn() + Sync) -> Result<O
         return Ok(None);
     }
     let studies: Vec<&Study> = std::iter::once(season.study).chain(named().map(|(_, study)| study)).collect();
-    let all = answers(season, &studies, done)?;
+    let posed: Vec<Posed<'_>> = studies.iter().map(|&study| Posed { study, within: Within::EveryYear }).collect();
+    let all = answers(season, &posed, done)?;
     let names: Vec<&str> = season.study.heatings.iter().map(|heating| heating.name.as_str()).collect();
     let scenarios: Vec<ScenarioFigures> = std::iter::once((AS_IT_STANDS, Vec::new()))
         .chain(named().map(|(scenario, _)| {

@@ -1,16 +1,18 @@
 //! How sure: from draws of uncertain inputs to what they say about the answer.
 
 use super::crop_change::crop_changes;
-use super::drawn::{Answer, SeasonSums, answers, answers_of, ranking};
+use super::drawn::{Posed, answers, answers_of, ranking, runs_anew};
+use super::in_turn::{HELD_AGAINST_ANOTHER, Within, held, middle_year, turn_of};
 use super::made_of::{Season, Unreckoned, baseline_place};
+use super::point_answer::{Answer, SeasonSums};
 use crate::answer::figures::{
-    Asked, DrawnInputFigures, Figures, OddsFigures, OptionFigures, RankCorrelationFigures, RankingChangeFigures,
-    SampledFigures, SwingFigures, TornadoFigures, UncertaintyFigures, WeatherSpread, range_left,
+    Asked, DrawnInputFigures, Figures, InTurnFigures, OddsFigures, OptionFigures, RankCorrelationFigures,
+    RankingChangeFigures, SampledFigures, SwingFigures, TornadoFigures, UncertaintyFigures, WeatherSpread, range_left,
 };
 use crate::study::{Drawn, DrawnStudy, Study};
 use crate::uncertainty::{
-    Cases, DrawOdds, Quantiles, STEADY_RANGE, Which, noise_of_partial, partial_rank_correlations, rank_correlation,
-    share_below, steady_from,
+    Cases, DrawOdds, Quantiles, STEADY_RANGE, Which, blocks, noise_of_partial, partial_rank_correlations,
+    rank_correlation, share_below, steady_from,
 };
 use std::collections::BTreeSet;
 
@@ -24,20 +26,39 @@ pub(crate) fn sample(
 ) -> Result<(), Unreckoned> {
     let (draws, ends): (Vec<&DrawnStudy>, Vec<&DrawnStudy>) =
         drawn.studies.iter().partition(|one| matches!(one.point.which, Which::Draw(_)));
-    let studies: Vec<&Study> = std::iter::once(season.study).chain(draws.iter().map(|one| &one.study)).collect();
-    let mut all = answers(season, &studies, &done)?.into_iter();
-    let Some(own) = all.next() else {
+    let studies: Vec<&Study> = draws.iter().map(|one| &one.study).collect();
+    let years = season.years.len();
+    // Where prices alone are drawn, every year is at hand.
+    let in_turn = years > 1 && runs_anew(season.study, &studies);
+    let turn = |draw: usize| if in_turn { turn_of(draw, years) } else { Within::EveryYear };
+    let own = Posed { study: season.study, within: Within::EveryYear };
+    let Some(own) = answers(season, &[own], &done)?.pop() else {
         return Ok(());
     };
     let base = baseline_place(season.study);
-    let all: Vec<Vec<Answer>> = all.collect();
+    let mut all: Vec<Vec<Answer>> = Vec::with_capacity(studies.len());
+    for size in blocks(studies.len()) {
+        let block = studies.iter().enumerate().skip(all.len()).take(size);
+        let posed: Vec<Posed<'_>> = block.map(|(draw, &study)| Posed { study, within: turn(draw) }).collect();
+        all.extend(answers(season, &posed, &done)?);
+        let running = Running { own: &own, draws: &all, base };
+        if running.is_steady() {
+            break;
+        }
+    }
+    let most = studies.len();
+    let (draws, studies) = (&draws[..all.len()], &studies[..all.len()]);
     let rivals = rivals(&own, &all, base);
-    let studies: Vec<&Study> = ends.iter().map(|one| &one.study).collect();
-    let at_ends = answers_of(season, &studies, &rivals, &done)?;
+    let for_ends = if in_turn { middle_year(&own[base]) } else { Within::EveryYear };
+    let posed: Vec<Posed<'_>> = ends.iter().map(|one| Posed { study: &one.study, within: for_ends }).collect();
+    let at_ends = answers_of(season, &posed, &rivals, &done)?;
+    let in_turn = in_turn.then(|| held_against_another_year(season, studies, &own, &all, base)).transpose()?;
     let sampled = Sampled {
         drawn,
         base,
         own,
+        in_turn,
+        most,
         draws: all,
         values: draws.iter().map(|one| one.point.values.iter().map(|(_, value)| *value).collect()).collect(),
         ends: ends.iter().zip(at_ends).map(|(one, answers)| (one.point.which, answers)).collect(),
@@ -53,11 +74,75 @@ pub(crate) fn sample(
     Ok(())
 }
 
+/// Runs the first draws through another weather year than their own.
+fn held_against_another_year(
+    season: &Season<'_>,
+    studies: &[&Study],
+    own: &[Answer],
+    draws: &[Vec<Answer>],
+    base: usize,
+) -> Result<InTurnFigures, Unreckoned> {
+    let years = season.years.len();
+    let again = studies.iter().take(HELD_AGAINST_ANOTHER).enumerate();
+    let posed: Vec<Posed<'_>> = again.map(|(draw, &study)| Posed { study, within: turn_of(draw + 1, years) }).collect();
+    let place = ranking(own).best().unwrap_or(base);
+    let again = answers_of(season, &posed, &[place], || {})?;
+    let once: Vec<Vec<Answer>> = draws.iter().take(again.len()).map(|answers| vec![answers[place].clone()]).collect();
+    Ok(held(&once, &again, &own[place], 0))
+}
+
+/// How far the running P10 and P90 of a bill may move, as a share of the last, for the draws to end.
+pub(crate) const ENDS_WITHIN: f64 = 0.05;
+
+/// Draws so far.
+struct Running<'a> {
+    own: &'a [Answer],
+    draws: &'a [Vec<Answer>],
+    base: usize,
+}
+
+impl Running<'_> {
+    /// True if the bill's range and the odds of the leading pair hardly moved through the second half of the draws.
+    fn is_steady(&self) -> bool {
+        self.bill_steady_from(ENDS_WITHIN).is_some() && self.odds_are_steady()
+    }
+
+    fn bill_steady_from(&self, within: f64) -> Option<usize> {
+        let place = ranking(self.own).best().unwrap_or(self.base);
+        let bills = |draws: usize| -> Vec<f64> {
+            let seasons = self.draws[..draws].iter().flat_map(|answers| &answers[place].seasons);
+            seasons.map(|season| season.total_cost).collect()
+        };
+        let ranges: Vec<Quantiles> =
+            (1..=self.draws.len()).map(|draws| Quantiles::of(bills(draws), Cases::Draws(draws))).collect();
+        let of = |end: fn(&Quantiles) -> f64| {
+            let running: Vec<f64> = ranges.iter().map(end).collect();
+            let last = running.last().copied().unwrap_or_default();
+            steady_from(&running, within * last.abs())
+        };
+        Some(of(Quantiles::low)?.max(of(Quantiles::high)?))
+    }
+
+    /// The best option of the study against the next; nothing to be steady where there are no two.
+    fn odds_are_steady(&self) -> bool {
+        let first = ranking(self.own);
+        let Some((best, next)) = first.best().zip(first.runner_up()) else {
+            return true;
+        };
+        let cost = |answers: &[Answer], place: usize| to_mills(answers[place].judged.net_present_cost);
+        let cheaper = self.draws.iter().map(|answers| cost(answers, best) < cost(answers, next));
+        DrawOdds::of(&cheaper.collect::<Vec<_>>()).steady_from.is_some()
+    }
+}
+
 /// Answers at the study's own values, at every draw, and at each input's ends.
 struct Sampled<'a> {
     drawn: &'a Drawn,
     base: usize,
     own: Vec<Answer>,
+    in_turn: Option<InTurnFigures>,
+    /// Draws that were to be made at most.
+    most: usize,
     /// By draw, then option.
     draws: Vec<Vec<Answer>>,
     /// By draw, then input.
@@ -130,8 +215,10 @@ impl Sampled<'_> {
         let name = |place: usize| options[place].name.clone();
         SampledFigures {
             samples: self.draws.len(),
+            most_samples: self.most,
             seed: self.drawn.ask.seed,
             weather_years,
+            in_turn: self.in_turn,
             inputs: self.inputs(),
             tornado: asked.iter().map(|&(place, asked)| self.tornado(place, asked, name(place))).collect(),
             odds: (0..options.len())
@@ -157,19 +244,7 @@ impl Sampled<'_> {
 
     /// From which draw on the P10 and the P90 of the chosen option's bill hardly move.
     fn bill_steady_from(&self) -> Option<usize> {
-        let place = ranking(&self.own).best().unwrap_or(self.base);
-        let bills = |draws: usize| -> Vec<f64> {
-            let seasons = self.draws[..draws].iter().flat_map(|answers| &answers[place].seasons);
-            seasons.map(|season| season.total_cost).collect()
-        };
-        let ranges: Vec<Quantiles> =
-            (1..=self.draws.len()).map(|draws| Quantiles::of(bills(draws), Cases::Draws(draws))).collect();
-        let of = |end: fn(&Quantiles) -> f64| {
-            let running: Vec<f64> = ranges.iter().map(end).collect();
-            let last = running.last().copied().unwrap_or_default();
-            steady_from(&running, STEADY_RANGE * last.abs())
-        };
-        Some(of(Quantiles::low)?.max(of(Quantiles::high)?))
+        Running { own: &self.own, draws: &self.draws, base: self.base }.bill_steady_from(STEADY_RANGE)
     }
 
     /// The saving of the recommended option against the baseline (of the best of the others where the
@@ -308,7 +383,7 @@ impl Sampled<'_> {
         costs.map(|answers| to_mills(answers[place].judged.net_present_cost)).collect()
     }
 
-    /// Every season of an option: draws times weather years, in one order for all options.
+    /// Every season of an option: each draw in the weather years it was run through, in one order for all options.
     fn seasons(&self, place: usize, of: fn(&SeasonSums) -> f64) -> Vec<f64> {
         self.draws.iter().flat_map(|answers| answers[place].seasons.iter().map(of)).collect()
     }

@@ -230,7 +230,7 @@ fn how_sure_of_draws(view: &View<'_>, sampled: &SampledFigures) -> Vec<String> {
         "How sure: over {} of {}, each in {}, the seasonal energy cost of “{}” {range}.",
         counted(sampled.samples, "draw", "draws"),
         counted(sampled.inputs.len(), "uncertain input", "uncertain inputs"),
-        counted(sampled.weather_years, "weather year", "weather years"),
+        sensitivity::through_years(sampled),
         best.name,
     )];
     if let Some((input, gone)) = sampled.bill_of(&best.name).and_then(|bill| sampled.worth_knowing(bill).next()) {

@@ -1,5 +1,6 @@
 //! For the budget: months, and low, middle and high years.
 
+use super::sensitivity::through_years;
 use super::view::View;
 use crate::answer::figures::{LEAST_CASES, MonthFigures, OptionFigures, is_fuel};
 use crate::number::{three, with_unit};
@@ -210,9 +211,9 @@ fn years_words(view: &View<'_>) -> (&'static str, String) {
     let years = view.weather_years();
     if let Some(sampled) = &view.figures.uncertainty {
         let drawn = format!(
-            "{} in {} each. What was drawn stands under Sensitivity and uncertainty.",
+            "{}, each in {}. What was drawn stands under Sensitivity and uncertainty.",
             counted(sampled.samples, "draw", "draws"),
-            counted(sampled.weather_years, "weather year", "weather years"),
+            through_years(sampled),
         );
         if sampled.samples < LEAST_CASES {
             return (

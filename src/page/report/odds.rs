@@ -96,7 +96,7 @@ fn ranges(view: &View<'_>, sampled: &SampledFigures) -> Table {
     let present = options.iter().map(|option| option.uncertainty.net_present_cost.unwrap_or_default()).collect();
     quantile_table(
         view,
-        "Range of the seasonal energy cost (draws × weather years) and of the net present cost (draws)",
+        "Range of the seasonal energy cost (seasons drawn) and of the net present cost (draws)",
         vec![("bill", code.to_owned(), bills), ("net present cost", code.to_owned(), present)],
     )
     .note(format!(
@@ -113,7 +113,7 @@ fn more_ranges(view: &View<'_>) -> Table {
     };
     quantile_table(
         view,
-        "Range of the bill per dried tonne, the heat need and the site’s peak demand of electricity (draws × weather years)",
+        "Range of the bill per dried tonne, the heat need and the site’s peak demand of electricity (seasons drawn)",
         vec![
             (
                 "per dried tonne",

@@ -61,6 +61,12 @@ struct About<'a> {
     sampled: &'a SampledFigures,
 }
 
+/// In which weather years each draw was computed.
+pub(super) fn through_years(sampled: &SampledFigures) -> String {
+    let years = counted(sampled.weather_years, "weather year", "weather years");
+    if sampled.in_turn.is_some() { format!("one of {years}, which they take in turn") } else { years }
+}
+
 impl About<'_> {
     fn lead(&self) -> Vec<String> {
         let Self { view, sampled } = *self;
@@ -70,8 +76,22 @@ impl About<'_> {
             draws,
             counted(sampled.inputs.len(), "uncertain input", "uncertain inputs"),
             sampled.seed,
-            counted(sampled.weather_years, "weather year", "weather years"),
+            through_years(sampled),
         )];
+        said.extend(sampled.in_turn.as_ref().map(|apart| {
+            format!(
+                "What a draw changes in its weather year, it is taken to change in all. To see what that is worth, {} went through a second year: the mean bill of the option that is shown then differed by up to {} of it, its net present cost by up to {}.",
+                counted(apart.held_draws, "draw", "draws"),
+                percent(apart.bill_apart_pct),
+                percent(apart.net_present_cost_apart_pct),
+            )
+        }));
+        if sampled.samples < sampled.most_samples {
+            said.push(format!(
+                "Up to {} were to be made; they ended when the low and the high of the bill had stayed within 5\u{a0}%, and the odds of the leading pair within five points, through the second half of them.",
+                sampled.most_samples
+            ));
+        }
         let standing = sampled.inputs.iter().filter(|input| input.standing).count();
         if standing > 0 {
             let _ = write!(
