@@ -1,9 +1,10 @@
 //! Draws that take the weather years in turn: each is run through one year, and what that says of all of them.
 //!
-//! What a draw changes in one weather year, it is taken to change in all: its answer over the years is the study's own,
-//! moved as far as the draw's answer in its year lies from the study's own in that year (a difference estimator, as in
-//! sampling with a known companion: Cochran, Sampling Techniques, 1977, ch. 7; from memory, not verified). A few draws
-//! are run through a second year; how far apart its two answers then lie is the error, and is told.
+//! What a draw changes in one weather year, it is taken to change in all, in proportion to what these cost: its bill
+//! over the years is the study's own, times the draw's over the study's in that year (a ratio estimator, as in sampling
+//! with a known companion: Cochran, Sampling Techniques, 1977, ch. 6; from memory, not verified), and its net present
+//! cost is moved by as much. A few draws are run through a second year; how far apart its two answers then lie is the
+//! error, and is told.
 
 use super::point_answer::Answer;
 use crate::answer::figures::InTurnFigures;
@@ -44,12 +45,14 @@ impl OwnAnswer {
     /// What an answer in the year at this place says of all years.
     pub(super) fn moved_by(&self, found: Answer, year: usize) -> Answer {
         let (all, there) = (&self.over_years, &self.by_year[year]);
-        let over = all.judged.net_present_cost + found.judged.net_present_cost - there.judged.net_present_cost;
+        // What moves a bill moves a dear year's more than a cheap one's.
+        let dearer = if there.total_cost > 0.0 { all.total_cost / there.total_cost } else { 1.0 };
+        let moved = |of: fn(&Answer) -> f64| of(all) + dearer * (of(&found) - of(there));
         Answer {
-            total_cost: all.total_cost + found.total_cost - there.total_cost,
+            total_cost: moved(|answer| answer.total_cost),
             judged: Judged {
                 work: all.judged.work.moved(&there.judged.work, &found.judged.work),
-                net_present_cost: over,
+                net_present_cost: moved(|answer| answer.judged.net_present_cost),
             },
             seasons: found.seasons,
         }
@@ -68,5 +71,46 @@ pub(super) fn held(once: &[Vec<Answer>], again: &[Vec<Answer>], own: &Answer, pl
         held_draws: again.len(),
         bill_apart_pct: furthest(|answer| answer.total_cost),
         net_present_cost_apart_pct: furthest(|answer| answer.judged.net_present_cost),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::answer::judgement::Work;
+
+    fn answer(bill: f64, capital: f64) -> Answer {
+        let judged = Judged { work: Work::default(), net_present_cost: capital + 10.0 * bill };
+        Answer { seasons: Vec::new(), judged, total_cost: bill }
+    }
+
+    /// A draw that takes a tenth off every year's bill takes a tenth off their mean, whichever year it went through.
+    #[test]
+    fn what_is_in_proportion_in_one_year_is_so_in_all() {
+        let own = OwnAnswer {
+            over_years: answer(1500.0, 4000.0),
+            by_year: vec![answer(1000.0, 4000.0), answer(2000.0, 4000.0)],
+        };
+        for (year, bill) in [(0, 900.0), (1, 1800.0)] {
+            let found = own.moved_by(answer(bill, 4000.0), year);
+            assert!((found.total_cost - 1350.0).abs() < 1e-9, "{found:?}");
+            assert!((found.judged.net_present_cost - 17_500.0).abs() < 1e-9, "{found:?}");
+        }
+        for year in [0, 1] {
+            assert_eq!(own.moved_by(own.by_year[year].clone(), year), own.over_years);
+        }
+    }
+
+    #[test]
+    fn turns_go_round_and_the_middle_year_is_the_one_nearest_the_mean() {
+        let turns: Vec<Within> = (0..4).map(|draw| turn_of(draw, 3)).collect();
+        assert_eq!(turns, [0, 1, 2, 0].map(Within::OneYear));
+        let held = held(
+            &[vec![answer(900.0, 0.0)], vec![answer(1100.0, 0.0)]],
+            &[vec![answer(930.0, 0.0)], vec![answer(1090.0, 0.0)]],
+            &answer(1000.0, 0.0),
+            0,
+        );
+        assert_eq!((held.held_draws, held.bill_apart_pct.round()), (2, 3.0));
     }
 }
