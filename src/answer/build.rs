@@ -16,6 +16,7 @@ mod option;
 mod reckoned;
 mod recovered;
 mod scenarios;
+mod screening;
 mod season;
 mod spread;
 mod stays;
@@ -42,6 +43,7 @@ use months::sum_carriers;
 use option::option_figures;
 use reckoned::reckon;
 pub(crate) use scenarios::scenarios;
+pub(crate) use screening::{Tried, screening};
 use season::season_figures;
 pub(crate) use sure::sample;
 
@@ -124,6 +126,7 @@ pub(crate) fn figures(
         phases: Vec::new(),
         condensers: Vec::new(),
         scenarios: None,
+        screening: None,
         uncertainty: None,
         sheet: SheetFigures::default(),
     })

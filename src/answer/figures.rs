@@ -12,6 +12,7 @@ mod loads;
 mod option;
 mod placements;
 mod scenario;
+mod screening;
 mod sheet;
 mod told;
 mod uncertainty;
@@ -30,6 +31,7 @@ pub(crate) use option::{
 
 pub(crate) use placements::{PlacementFigures, PriceFlip, StackPlacements, TemperatureFlip};
 pub(crate) use scenario::{InScenarioFigures, RegretFigures, ScenarioFigures, ScenariosFigures};
+pub(crate) use screening::{ScreenedFigures, ScreeningFigures, ScreeningVerdict, UntriedFigures};
 pub(crate) use sheet::{PointFigures, SheetFigures, YearlyFigures};
 pub(crate) use told::{About, PhaseFigures, RankedFigures, WarningFigures};
 pub(crate) use uncertainty::{
@@ -96,6 +98,9 @@ pub(crate) struct Figures {
     /// Every option in every scenario; nothing where the study has none.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub scenarios: Option<ScenariosFigures>,
+    /// Where to look: a standing list of measures, each tried alone on the baseline; nothing where it was not asked for.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub screening: Option<ScreeningFigures>,
     /// What the uncertain inputs make of the answer; nothing where none were drawn.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub uncertainty: Option<SampledFigures>,

@@ -17,6 +17,7 @@ mod plants;
 mod recovered;
 mod rooms;
 mod scenarios;
+mod screening;
 mod season;
 mod sensitivity;
 mod sheet;
@@ -79,6 +80,7 @@ struct Page {
     answer: answer::Answer,
     budget: budget::Budget,
     compared: compared::Compared,
+    screening: Option<screening::Screening>,
     season: season::Season,
     recovered: recovered::Recovered,
     flows: flows::Flows,
@@ -106,6 +108,7 @@ pub(crate) fn report_page(figures: &Figures, run_date: NaiveDate) -> Result<Stri
         answer: answer::answer(&view),
         budget: budget::budget(&view),
         compared: compared::compared(&view),
+        screening: screening::screening(&view),
         season: season::season(&view),
         recovered: recovered::recovered(&view),
         flows: flows::flows(&view),

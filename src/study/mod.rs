@@ -43,6 +43,7 @@ mod plausible;
 mod reading;
 mod room;
 mod scenario;
+mod screening;
 mod source_kinds;
 mod sources;
 mod standing_doubt;
@@ -68,6 +69,7 @@ pub use measures::because_of;
 pub use money::MoneyTerms;
 pub use package::Measure;
 pub use plausible::doubts;
+pub use screening::{StandingMeasure, standing_measures};
 pub use standing_doubt::StandingDoubt;
 pub use uncertainty::{UncertainInput, UncertaintyAsk, may_sample, samples_expected};
 pub use weather_ask::WeatherAsk;
@@ -88,6 +90,8 @@ pub struct Study {
     pub dated: Option<NaiveDate>,
     /// Name of the option that savings are measured against.
     pub baseline: String,
+    /// True if the standing list of measures is to be tried on the baseline, to see where to look.
+    pub is_screened: bool,
     /// Currency of all prices.
     pub currency: Currency,
     /// Where it stands.

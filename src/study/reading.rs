@@ -59,7 +59,7 @@ impl Study {
     }
 
     /// Reads the study, and again for each option that changes it.
-    fn read_with_options(
+    pub(super) fn read_with_options(
         document: Document<'_>,
         companions: &dyn Companions,
         may_be_uncertain: bool,
@@ -122,6 +122,7 @@ impl Study {
                 title: frame.title?,
                 dated: frame.dated,
                 baseline: frame.baseline?,
+                is_screened: frame.is_screened,
                 currency: frame.currency?,
                 site: frame.site,
                 weather: frame.weather?,

@@ -45,6 +45,7 @@ mod report_page;
 mod roof;
 mod rooms;
 mod scenarios;
+mod screening;
 mod set;
 mod setback;
 mod sheet;
