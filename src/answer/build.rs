@@ -1,6 +1,7 @@
 //! From books and bills to figures: sums, means over weather years, comparison with the baseline.
 
 mod application;
+mod capital;
 mod course;
 mod crop_change;
 mod drawn;
@@ -59,7 +60,7 @@ pub(crate) fn figures(
     let base = baseline_place(study);
     let savings = grants::savings(base, &reckoned);
     let works = grants::works(&reckoned);
-    let grants = grants::decisions(study, &works, &savings);
+    let grants = grants::decisions(study, base, &reckoned, &savings);
     let plans: Vec<CashPlan> = reckoned
         .iter()
         .enumerate()
@@ -115,7 +116,11 @@ pub(crate) fn figures(
                 proposal: &options[place],
                 recommended: ranking.best().map(|best| &options[best]),
                 is_named: study.application.proposal.is_some(),
-                saves_something: savings[place].saves_something(),
+                saved: savings[place],
+                options: &options,
+                base_place: base,
+                place,
+                books: &season.books[place],
             };
             application::application(study, &terms)
         }),

@@ -12,6 +12,7 @@ mod loads;
 mod option;
 mod placements;
 mod scenario;
+mod scheme;
 mod screening;
 mod sheet;
 mod told;
@@ -31,6 +32,7 @@ pub(crate) use option::{
 
 pub(crate) use placements::{PlacementFigures, PriceFlip, StackPlacements, TemperatureFlip};
 pub(crate) use scenario::{InScenarioFigures, RegretFigures, ScenarioFigures, ScenariosFigures};
+pub(crate) use scheme::{CostItemFigures, MeterFigures, OfferFigures, SchemeTestFigures, SpecificationFigures};
 pub(crate) use screening::{ScreenedFigures, ScreeningFigures, ScreeningVerdict, UntriedFigures};
 pub(crate) use sheet::{PointFigures, SheetFigures, YearlyFigures};
 pub(crate) use told::{About, PhaseFigures, RankedFigures, WarningFigures};

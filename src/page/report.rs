@@ -11,6 +11,7 @@ mod flows;
 mod layers;
 mod method;
 mod odds;
+mod offers;
 
 mod placing;
 mod plants;
@@ -90,6 +91,7 @@ struct Page {
     scenarios: Option<scenarios::Scenarios>,
     sensitivity: sensitivity::Sensitivity,
     application: application::Application,
+    offers: Option<offers::Offers>,
     method: method::Method,
 }
 
@@ -118,6 +120,7 @@ pub(crate) fn report_page(figures: &Figures, run_date: NaiveDate) -> Result<Stri
         scenarios: scenarios::scenarios(&view),
         sensitivity: sensitivity::sensitivity(&view),
         application: application::application(&view),
+        offers: offers::offers(&view),
         method: method::method(&view),
     };
     let mut tera = Tera::new();
