@@ -22,6 +22,7 @@ mod season;
 mod spread;
 mod stays;
 mod sure;
+mod ways;
 mod words;
 
 use super::figures::{CourseFigures, Figures, InputFile, SheetFigures, Tool, WeatherFigures};
@@ -47,6 +48,7 @@ pub(crate) use scenarios::scenarios;
 pub(crate) use screening::{Tried, screening};
 use season::season_figures;
 pub(crate) use sure::sample;
+pub(crate) use ways::{Joined, WayAsked, ways};
 
 /// Makes the figures. `files` are the files read with their digests and `weather` says what was found
 /// in the weather files; its `years` are filled in here.
@@ -131,6 +133,7 @@ pub(crate) fn figures(
         phases: Vec::new(),
         condensers: Vec::new(),
         scenarios: None,
+        ways: Vec::new(),
         screening: None,
         uncertainty: None,
         sheet: SheetFigures::default(),

@@ -17,6 +17,7 @@ mod screening;
 mod sheet;
 mod told;
 mod uncertainty;
+mod way;
 
 pub(crate) use application::{ApplicationFigures, ComparedFigure, ProposalFigure};
 pub(crate) use course::{
@@ -40,6 +41,7 @@ pub(crate) use uncertainty::{
     Asked, CropChangeFigures, DrawnInputFigures, OddsFigures, RankCorrelationFigures, RankingChangeFigures,
     SampledFigures, SwingFigures, TornadoFigures, range_left,
 };
+pub(crate) use way::{CauseFigures, StepFigures, WayCause, WayFigures, WaySums};
 
 use super::crops::CropFigures;
 use super::judgement::JudgementFigures;
@@ -100,6 +102,9 @@ pub(crate) struct Figures {
     /// Every option in every scenario; nothing where the study has none.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub scenarios: Option<ScenariosFigures>,
+    /// The way from the baseline to every package, by cause and measure by measure, and to the proposal by cause.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub ways: Vec<WayFigures>,
     /// Where to look: a standing list of measures, each tried alone on the baseline; nothing where it was not asked for.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub screening: Option<ScreeningFigures>,

@@ -28,7 +28,7 @@ pub(crate) mod warnings;
 
 pub(crate) use airflow::{AirflowFigures, AirflowPointFigures, LeastAirflow, airflow_figures};
 pub(crate) use build::{
-    Season, Tried, Unreckoned, figures, input_file, run_study, sample, scenarios, screening,
+    Joined, Season, Tried, Unreckoned, WayAsked, figures, input_file, run_study, sample, scenarios, screening, ways,
 };
 pub(crate) use condensers::placement_figures;
 pub(crate) use cover::MonthHours;

@@ -26,7 +26,10 @@ pub(crate) fn screening_sentence(figures: &Figures) -> Option<String> {
     };
     let first: Vec<String> = worth.iter().take(3).map(of_each).collect();
     Some(if first.is_empty() {
-        format!("where to look: of {tried} measures tried alone on \"{}\" none saves enough to be worth pricing", screening.baseline)
+        format!(
+            "where to look: of {tried} measures tried alone on \"{}\" none saves enough to be worth pricing",
+            screening.baseline
+        )
     } else {
         format!("where to look, of {tried} measures tried alone on \"{}\": {}", screening.baseline, first.join("; "))
     })

@@ -1,6 +1,6 @@
 //! Everything that is computed of a study: its seasons, and all that is said of them.
 
-use super::{Failure, folder};
+use super::{Failure, folder, trials};
 use crate::answer::{self as told, About, Figures, Season, StudyFigures, WarningFigures, run_study};
 use crate::ledger::{Book, Detail};
 use crate::problem::Problem;
@@ -59,9 +59,12 @@ pub(super) fn answer_study(
         bar.finish_and_clear();
     }
 
+    let proposal = figures.study.proposal.clone();
+    figures.ways = told::ways(&season, trials::ways(opened), proposal.as_deref())?;
+
     if screening {
         let base = figures.options.iter().find(|option| option.name == baseline);
-        let list = folder::tried(opened, base.map_or(0.0, |base| base.heat_need_peak_kw));
+        let list = trials::tried(opened, base.map_or(0.0, |base| base.heat_need_peak_kw));
         let bar = progress(list.len(), "measures to look at");
         figures.screening = told::screening(&season, list, || bar.inc(1))?;
         bar.finish_and_clear();

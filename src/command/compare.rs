@@ -86,7 +86,8 @@ fn computed(opened: &folder::Opened) -> Result<Value, Failure> {
     for warning in folder::warnings(opened, &weather) {
         say_beside(&warning.sentence());
     }
-    let Answered { figures, .. } = answer_study(opened, weather, Asked { drawn: None, screening: false }, Detail::Site)?;
+    let Answered { figures, .. } =
+        answer_study(opened, weather, Asked { drawn: None, screening: false }, Detail::Site)?;
     let json = export::figures_json(&figures)?;
     Ok(serde_json::from_str(&json).unwrap_or_default())
 }

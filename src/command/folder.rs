@@ -3,14 +3,13 @@
 use super::Failure;
 use super::output::read_file;
 use super::site_doubts::site_doubts;
-use crate::answer::{InputFile, SetFigures, Tried, WeatherFigures, input_file, set_figures};
+use crate::answer::{InputFile, SetFigures, WeatherFigures, input_file, set_figures};
 use crate::problem::{Problem, Problems, Severity};
 use crate::season::{Plant, TAIL_DRYING_HOURS, check_reach};
 use crate::study::document::Reading;
 use crate::study::input::{Input, Overrides, problem_at};
 use crate::study::{
     Change, Companions, Drawn, NoText, Study, UncertaintyAsk, WeatherAsk, because_of, doubts, read_draws,
-    standing_measures,
 };
 use crate::table;
 use crate::weather::{self, MendRules, Reading as WeatherReading, Spot, WeatherYear};
@@ -34,6 +33,16 @@ pub(super) struct Opened {
     text: String,
     companions: KnownTexts,
     changes: Vec<Change>,
+}
+
+impl Opened {
+    /// The study with an option more behind its text, its last, or the first reason why it cannot have it.
+    pub(super) fn with_option(&self, block: &str) -> Result<Study, String> {
+        let refused =
+            |problems: Problems| problems.iter().next().map_or_else(String::new, |problem| problem.what.clone());
+        let file = (self.name.as_str(), self.text.as_str());
+        Study::read_with_option(file, &self.companions, &self.changes, block).map_err(refused)
+    }
 }
 
 /// The weather of a study.
@@ -196,21 +205,6 @@ pub(super) fn draw(opened: &Opened, samples: Option<u32>) -> Result<Option<Drawn
     let again =
         |set: &Overrides| Study::read_changed(&opened.name, &opened.text, &opened.companions, set, &opened.changes);
     Ok(Some(read_draws(&ask, again)?))
-}
-
-/// The standing list of measures for the study's baseline, each with the study that has it as its last option.
-/// `heat_peak_kw` is the most heat that the baseline's plant needs in an hour, kW.
-pub(super) fn tried(opened: &Opened, heat_peak_kw: f64) -> Vec<Tried> {
-    let Reading { value: study, inputs, .. } = &opened.reading;
-    let base = study.heatings.iter().position(|heating| heating.name == study.baseline).unwrap_or(0);
-    let inputs = study.changed_by(base).map_or(inputs, |changed| &changed.inputs);
-    let list = standing_measures(study, base, inputs, heat_peak_kw);
-    let read = |measure| {
-        let with = Study::with_measure((&opened.name, &opened.text), &opened.companions, &opened.changes, &measure);
-        let refused = |problems: Problems| problems.iter().next().map_or_else(String::new, |problem| problem.what.clone());
-        Tried { study: with.map_err(refused), measure }
-    };
-    list.into_iter().map(read).collect()
 }
 
 /// Refuses draws whose target the season's air cannot reach.

@@ -25,6 +25,7 @@ mod sheet;
 mod sizing;
 mod spread;
 mod view;
+mod ways;
 mod whose;
 mod work;
 
@@ -82,6 +83,7 @@ struct Page {
     budget: budget::Budget,
     compared: compared::Compared,
     screening: Option<screening::Screening>,
+    ways: Option<ways::Ways>,
     season: season::Season,
     recovered: recovered::Recovered,
     flows: flows::Flows,
@@ -111,6 +113,7 @@ pub(crate) fn report_page(figures: &Figures, run_date: NaiveDate) -> Result<Stri
         budget: budget::budget(&view),
         compared: compared::compared(&view),
         screening: screening::screening(&view),
+        ways: ways::ways(&view),
         season: season::season(&view),
         recovered: recovered::recovered(&view),
         flows: flows::flows(&view),

@@ -72,9 +72,10 @@ pub(super) fn read(root: &Cursor<'_>, companions: &dyn Companions) -> Frame {
         .parsed::<NaiveDate>("dated", "a date such as 2031-06-30")
         .hint("give the day that the report is to bear; left out, it is the day of the run")
         .optional();
-    let is_screened = study
-        .yes_no("screening")
-        .default(true, "nobody prices a measure that he has not thought of; false leaves the standing list of measures untried");
+    let is_screened = study.yes_no("screening").default(
+        true,
+        "nobody prices a measure that he has not thought of; false leaves the standing list of measures untried",
+    );
     study.finish();
 
     let (weather, season) = (read_weather(root), read_season(root));

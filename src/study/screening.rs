@@ -4,33 +4,10 @@
 //! A measure belongs on the list if plants of this kind are known to differ in it, and if it can be said of a plant
 //! without asking its owner. How far each goes is a round step to look with, no design.
 
-use super::change::Change;
-use super::companions::Companions;
-use super::document::Document;
-use super::input::Input;
-use super::measures::check_all_were_laid;
 use super::Study;
-use crate::cool_store::Place;
-use crate::heat::{Kind, Source};
-use crate::problem::Problems;
-
-/// A measure of the standing list.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct StandingMeasure {
-    /// Name of its option.
-    pub name: String,
-    /// What it does, in words.
-    pub does: String,
-    /// The option, and before it the source that it calls on if that is new: a part of a study.
-    block: String,
-}
-
-impl StandingMeasure {
-    /// The option to be written into the study, with a place for its capital and what to know of that.
-    pub fn to_price(&self, what_to_know: &str) -> String {
-        format!("{}capital = 0.0   # to be filled in: {what_to_know}\n", self.block)
-    }
-}
+use super::input::Input;
+use super::screened_heating::Base;
+use super::standing_measure::{Set, StandingMeasure, number, setting, text, three_figures};
 
 /// Humidity limit, points above the study's.
 const DAMPER_POINTS: f64 = 10.0;
@@ -47,10 +24,6 @@ const NIGHT: &str = "22-6";
 const ENDING_POINTS: f64 = 1.0;
 /// Cool store, K warmer.
 const STORE_STEP_K: f64 = 2.0;
-/// Share of the temperature difference that an exchanger recovers.
-const EXCHANGER_EFFECTIVENESS: f64 = 0.6;
-/// A heat pump's share of the highest hour of heat.
-const PUMP_SHARE: f64 = 0.5;
 /// Loads of a row of bins come to this share of a bin at least.
 const FULL_LOAD: f64 = 0.9;
 
@@ -71,22 +44,6 @@ pub fn standing_measures(study: &Study, place: usize, inputs: &[Input], heat_pea
     all
 }
 
-impl Study {
-    /// The study with this measure as one option more, its last. `changes` stand in for the study's values, as they
-    /// do without it.
-    pub fn with_measure(
-        (file, text): (&str, &str),
-        companions: &dyn Companions,
-        changes: &[Change],
-        measure: &StandingMeasure,
-    ) -> Result<Self, Problems> {
-        let text = format!("{text}\n{}", measure.block);
-        let reading = Self::read_with_options(Document::new(file, &text).changed(changes), companions, false)?;
-        check_all_were_laid(&reading, changes, 0)?;
-        Ok(reading.value)
-    }
-}
-
 /// What is known of the plant: every value that was read of it.
 struct Plant<'a> {
     inputs: &'a [Input],
@@ -98,33 +55,6 @@ struct Plant<'a> {
 fn rooms(inputs: &[Input]) -> Vec<String> {
     let of_rooms = inputs.iter().filter(|input| input.path.starts_with("room."));
     of_rooms.filter_map(|input| Some(input.path.strip_suffix(".air")?.to_owned())).collect()
-}
-
-/// What a measure sets: path and value, as they are written.
-type Set = Vec<(String, String)>;
-
-/// A number as it is written.
-fn number(value: f64) -> String {
-    format!("{value:?}")
-}
-
-/// A value to three figures: a step to look with is no more exact.
-fn three_figures(value: f64) -> f64 {
-    format!("{value:.2e}").parse().unwrap_or(value)
-}
-
-/// A text as TOML has it.
-fn text(words: &str) -> String {
-    format!("\"{}\"", words.replace('\\', "\\\\").replace('"', "\\\""))
-}
-
-fn measure(name: &str, does: impl Into<String>, set: Set) -> Option<StandingMeasure> {
-    if set.is_empty() {
-        return None;
-    }
-    let set: Vec<String> = set.iter().map(|(path, value)| format!("{} = {value}", text(path))).collect();
-    let block = format!("[[option]]\nname = {}\nset = {{ {} }}\n", text(name), set.join(", "));
-    Some(StandingMeasure { name: name.to_owned(), does: does.into(), block })
 }
 
 impl Plant<'_> {
@@ -148,7 +78,11 @@ impl Plant<'_> {
     /// A number of every room that has it, changed; rooms of which nothing comes are left as they are.
     fn each_room(&self, key: &str, to: impl Fn(f64) -> f64) -> Set {
         let paths = self.rooms.iter().map(|room| format!("{room}.{key}"));
-        paths.filter_map(|path| Some((self.number(&path)?, path))).filter(|(own, _)| *own > 0.0).map(|(own, path)| (path, number(three_figures(to(own))))).collect()
+        paths
+            .filter_map(|path| Some((self.number(&path)?, path)))
+            .filter(|(own, _)| *own > 0.0)
+            .map(|(own, path)| (path, number(three_figures(to(own)))))
+            .collect()
     }
 
     /// A word of every room that says another.
@@ -179,31 +113,33 @@ impl Plant<'_> {
     fn of_rooms(&self) -> Vec<StandingMeasure> {
         let kelvin = TEMPERATURE_STEP_K;
         let all = [
-            measure(
+            setting(
                 "half the heat through walls",
                 "walls, ducts and plenums of the drying rooms lose half of what they lose now (insulation)",
                 self.each_room("envelope_ua_w_per_k", |ua| ua / 2.0),
             ),
-            measure(
+            setting(
                 "damper room air",
-                format!("the humidity limit of the room stands {DAMPER_POINTS} points higher, so that less warm air is let out"),
+                format!(
+                    "the humidity limit of the room stands {DAMPER_POINTS} points higher, so that less warm air is let out"
+                ),
                 self.damper(),
             ),
-            measure("warmer drying air", format!("drying air {kelvin} K warmer"), self.warmer_by(kelvin)),
-            measure("cooler drying air", format!("drying air {kelvin} K cooler"), self.warmer_by(-kelvin)),
-            measure(
+            setting("warmer drying air", format!("drying air {kelvin} K warmer"), self.warmer_by(kelvin)),
+            setting("cooler drying air", format!("drying air {kelvin} K cooler"), self.warmer_by(-kelvin)),
+            setting(
                 "recirculated air",
                 "the room's air goes round, and only what carries the water out is replaced",
                 self.recirculated(),
             ),
-            measure("less air", format!("{LESS_AIR} times the air on every bin"), self.air_times(LESS_AIR)),
-            measure("more air", format!("{MORE_AIR} times the air on every bin"), self.air_times(MORE_AIR)),
-            measure(
+            setting("less air", format!("{LESS_AIR} times the air on every bin"), self.air_times(LESS_AIR)),
+            setting("more air", format!("{MORE_AIR} times the air on every bin"), self.air_times(MORE_AIR)),
+            setting(
                 "fans of variable speed",
                 "bin fans follow their load (frequency converters)",
                 self.each_room_says("bin_fan.speed", "fixed", "\"variable\""),
             ),
-            measure(
+            setting(
                 "an unheated first stage",
                 "the wettest half of the drying goes on in air as it is outside",
                 self.unheated_first(),
@@ -278,7 +214,8 @@ impl Plant<'_> {
         };
         let moisture = |key: &str| {
             let suffix = format!(".{key}");
-            let of_crops = self.inputs.iter().filter(|input| input.path.starts_with("crop.") && input.path.ends_with(&suffix));
+            let of_crops =
+                self.inputs.iter().filter(|input| input.path.starts_with("crop.") && input.path.ends_with(&suffix));
             of_crops.filter_map(|input| input.number).reduce(f64::max)
         };
         let (Some(received), Some(dried)) = (moisture("received_moisture"), moisture("dried_moisture")) else {
@@ -307,17 +244,22 @@ impl Plant<'_> {
             Some(vec![(path.clone(), number(self.number(&path)? + points))])
         });
         let all = [
-            measure(
+            setting(
                 "fuller loads",
-                format!("a bin is not begun before {} % of the smallest are there, unless its nuts can wait no longer", FULL_LOAD * 100.0),
+                format!(
+                    "a bin is not begun before {} % of the smallest are there, unless its nuts can wait no longer",
+                    FULL_LOAD * 100.0
+                ),
                 self.fuller_loads().unwrap_or_default(),
             ),
-            measure(
+            setting(
                 "earlier ending",
-                format!("drying ends when the wettest nuts are {points} point further above the target: less overdrying, less even nuts"),
+                format!(
+                    "drying ends when the wettest nuts are {points} point further above the target: less overdrying, less even nuts"
+                ),
                 ending.unwrap_or_default(),
             ),
-            measure(
+            setting(
                 "an ending that foresees cooling",
                 "drying ends when cooling will take the rest",
                 self.each_room_says("foresee_cooling", "false", "true"),
@@ -329,7 +271,8 @@ impl Plant<'_> {
     fn fuller_loads(&self) -> Option<Set> {
         let room = self.rooms.first()?;
         let bins = format!("{room}.bins.");
-        let tonnes = self.inputs.iter().filter(|input| input.path.starts_with(&bins) && input.path.ends_with(".tonnes"));
+        let tonnes =
+            self.inputs.iter().filter(|input| input.path.starts_with(&bins) && input.path.ends_with(".tonnes"));
         let smallest_t = tonnes.filter_map(|input| input.number).reduce(f64::min)?;
         let path = format!("{room}.least_load_t");
         let full_t = three_figures(smallest_t * FULL_LOAD);
@@ -338,7 +281,8 @@ impl Plant<'_> {
 
     /// Hours in which rooms rest.
     fn of_hours(&self) -> Vec<StandingMeasure> {
-        let is_free = |room: &&String| !self.inputs.iter().any(|input| input.path.starts_with(&format!("{room}.setback.")));
+        let is_free =
+            |room: &&String| !self.inputs.iter().any(|input| input.path.starts_with(&format!("{room}.setback.")));
         let free: Vec<&String> = self.rooms.iter().filter(is_free).collect();
         let at_night = free.iter().filter_map(|room| {
             let back_c = self.hottest_c(room)? - SETBACK_K;
@@ -353,8 +297,8 @@ impl Plant<'_> {
         });
         let does_dear = |period: &str| format!("fans and heat rest in the tariff’s dearest hours, “{period}”");
         let all = [
-            measure("set back at night", format!("drying air {SETBACK_K} K cooler in hours {NIGHT}"), at_night),
-            dear.and_then(|(period, set)| measure("at rest in dear hours", does_dear(period), set)),
+            setting("set back at night", format!("drying air {SETBACK_K} K cooler in hours {NIGHT}"), at_night),
+            dear.and_then(|(period, set)| setting("at rest in dear hours", does_dear(period), set)),
         ];
         all.into_iter().flatten().collect()
     }
@@ -367,8 +311,10 @@ impl Plant<'_> {
             Some((of.strip_suffix(".price")?.to_owned(), input.number?))
         };
         let prices: Vec<(String, f64)> = self.inputs.iter().filter_map(price_of).collect();
-        let (otherwise, periods): (Vec<_>, Vec<_>) = prices.iter().filter(|(of, _)| !of.starts_with("demand.")).partition(|(of, _)| of == "otherwise");
-        let (dearest, price) = periods.into_iter().filter(|(of, _)| of.starts_with("period.")).max_by(|a, b| a.1.total_cmp(&b.1))?;
+        let (otherwise, periods): (Vec<_>, Vec<_>) =
+            prices.iter().filter(|(of, _)| !of.starts_with("demand.")).partition(|(of, _)| of == "otherwise");
+        let (dearest, price) =
+            periods.into_iter().filter(|(of, _)| of.starts_with("period.")).max_by(|a, b| a.1.total_cmp(&b.1))?;
         let is_dearer = otherwise.iter().all(|(_, other)| price > other);
         let name = self.input(&format!("{TARIFF}{dearest}.name")).filter(|_| is_dearer)?;
         Some(&name.value_text)
@@ -387,111 +333,18 @@ impl Plant<'_> {
             one("cool_store.doors.open_minutes_per_day", &|minutes| minutes / 2.0)
         };
         let all = [
-            measure(
+            setting(
                 "half the heat through the store’s walls",
                 "walls, roof and floor of the cool store let in half of what they let in now (insulation)",
                 one("cool_store.envelope_ua_w_per_k", &|ua| ua / 2.0),
             ),
-            measure(
+            setting(
                 "a warmer store",
                 format!("the cool store {STORE_STEP_K} K warmer"),
                 one("cool_store.temperature_c", &|own_c| own_c + STORE_STEP_K),
             ),
-            measure("better closed doors", "strips in the store’s doors, or half the time that they stand open", doors),
+            setting("better closed doors", "strips in the store’s doors, or half the time that they stand open", doors),
         ];
         all.into_iter().flatten().collect()
-    }
-}
-
-/// The baseline's way of heating.
-struct Base<'a> {
-    name: &'a str,
-    sources: &'a [Source],
-}
-
-impl Base<'_> {
-    /// The store's condensers at the places where they do not stand; in a room only where one recirculates.
-    fn condensers(&self, own: Place, recirculates: bool) -> Vec<StandingMeasure> {
-        const IN_ROOM: [(&str, Place); 2] = [("\"room\"", Place::Room), ("\"switched\"", Place::SwitchedRoom)];
-        const ANYWHERE: [(&str, Place); 3] = [
-            ("\"outdoors\"", Place::Outdoors),
-            ("\"fresh-air\"", Place::FreshAir),
-            ("{ place = \"switched\", to = \"fresh-air\" }", Place::SwitchedFreshAir),
-        ];
-        let in_room = IN_ROOM.into_iter().filter(|_| recirculates);
-        let others = ANYWHERE.into_iter().chain(in_room).filter(|(_, place)| *place != own);
-        others
-            .map(|(word, place)| {
-                let name = format!("condensers {}", place_words(place));
-                let block = format!(
-                    "[[option]]\nname = {}\nincludes = [{}]\ncondensers = {word}\n",
-                    text(&name),
-                    text(self.name)
-                );
-                let does = format!("the cool store’s condensers stand {}", place_words(place));
-                StandingMeasure { name, does, block }
-            })
-            .collect()
-    }
-
-    /// Sources of kinds that the baseline does not have, called on before its own.
-    fn new_sources(&self, heat_peak_kw: f64) -> Vec<StandingMeasure> {
-        let has = |is_kind: fn(&Kind) -> bool| self.sources.iter().any(|source| is_kind(&source.kind));
-        let mut all = Vec::new();
-        if !has(|kind| matches!(kind, Kind::Exchanger(_))) {
-            let percent = EXCHANGER_EFFECTIVENESS * 100.0;
-            all.extend(self.source(
-                ("exchanger", "exhaust to fresh air"),
-                heat_peak_kw,
-                &format!("effectiveness = {EXCHANGER_EFFECTIVENESS:?}\n"),
-                format!("an exchanger brings {percent} % of the difference from exhaust to fresh air"),
-            ));
-        }
-        if !has(|kind| matches!(kind, Kind::HeatPump(_))) {
-            let percent = PUMP_SHARE * 100.0;
-            all.extend(self.source(
-                ("heat-pump", "heat pump on outside air"),
-                heat_peak_kw * PUMP_SHARE,
-                "",
-                format!("a heat pump on outside air is called on first, for {percent} % of the highest hour of heat"),
-            ));
-        }
-        all
-    }
-
-    /// A source of this kind and name before the baseline's own; none where a name is taken or no heat is needed.
-    fn source(
-        &self,
-        (kind, name): (&str, &str),
-        capacity_kw: f64,
-        more: &str,
-        does: String,
-    ) -> Option<StandingMeasure> {
-        let kw = three_figures(capacity_kw);
-        if kw <= 0.0 || self.sources.iter().any(|source| source.name == name) {
-            return None;
-        }
-        let own = self.sources.iter().map(|source| source.name.as_str());
-        let called: Vec<String> = std::iter::once(name).chain(own).map(text).collect();
-        let option = format!("with {name}");
-        let block = format!(
-            "[[source]]\nname = {}\nkind = \"{kind}\"\ncapacity_kw = {}\n{more}\n[[option]]\nname = {}\nincludes = [{}]\nsources = [{}]\n",
-            text(name),
-            number(kw),
-            text(&option),
-            text(self.name),
-            called.join(", ")
-        );
-        Some(StandingMeasure { name: option, does, block })
-    }
-}
-
-fn place_words(place: Place) -> &'static str {
-    match place {
-        Place::Outdoors => "outdoors",
-        Place::Room => "in the drying room",
-        Place::FreshAir => "in the fresh-air intake",
-        Place::SwitchedRoom => "switched to the room",
-        Place::SwitchedFreshAir => "switched to the intake",
     }
 }

@@ -150,7 +150,10 @@ fn the_list_goes_by_the_plant() {
     for (old, new) in [
         ("air = \"recirculating\"\n", "air = \"once-through\"\n"),
         ("relative_humidity_max = 40.0\nfresh_air_min_m3_per_s = 0.1\nfresh_air_max_m3_per_s = 1.2\n", ""),
-        ("[[option]]\nname = \"condensers in room\"\ncondensers = \"room\"\nsources = [\"heaters\"]\ncapital = 1500.0\n", ""),
+        (
+            "[[option]]\nname = \"condensers in room\"\ncondensers = \"room\"\nsources = [\"heaters\"]\ncapital = 1500.0\n",
+            "",
+        ),
     ] {
         replace(folder.path(), "study.toml", old, new);
     }

@@ -2,7 +2,7 @@
 
 use super::life_cycle::present_bills;
 use super::made_of::{Season, Unreckoned, baseline_place};
-use super::marches::is_same_dryer;
+use super::marches::march_beside;
 use super::months::{sum_carriers, sum_money};
 use super::reckoned::{Reckoned, reckon};
 use crate::answer::figures::{GuardFigures, ScreenedFigures, ScreeningFigures, ScreeningVerdict, UntriedFigures};
@@ -11,7 +11,7 @@ use crate::answer::judgement::Work;
 use crate::answer::set::set_figures;
 use crate::ledger::{Book, middle_year};
 use crate::number::Money;
-use crate::season::{References, check_reach};
+use crate::season::{Heating, check_reach};
 use crate::study::{Change, StandingMeasure, Study};
 use crate::weather::WeatherYear;
 use rayon::prelude::*;
@@ -54,7 +54,9 @@ pub(crate) fn screening(
     for (measure, found) in tried {
         match found {
             Ok(None) => {}
-            Ok(Some((figures, order))) if figures.verdict == ScreeningVerdict::Ranked => ranked.push((order, measure, figures)),
+            Ok(Some((figures, order))) if figures.verdict == ScreeningVerdict::Ranked => {
+                ranked.push((order, measure, figures))
+            }
             Ok(Some((figures, _))) => others.push(figures),
             Err(Why::CannotBe(why)) => left_out.push(UntriedFigures { name: measure.name, why }),
             Err(Why::Unreckoned(fault)) => return Err(fault),
@@ -129,7 +131,8 @@ impl Seen {
 
     /// Names of the guards that it breaks and the other keeps, or breaks further.
     fn broken_beside(&self, other: &Self) -> Vec<String> {
-        let is_kept = |guard: &GuardFigures| other.guard(guard).is_some_and(|before| guard.worst <= FURTHER * before.worst);
+        let is_kept =
+            |guard: &GuardFigures| other.guard(guard).is_some_and(|before| guard.worst <= FURTHER * before.worst);
         self.guards.iter().filter(|guard| !is_kept(guard)).map(|guard| guard.name.clone()).collect()
     }
 
@@ -168,7 +171,8 @@ fn try_one(
     }
     let own = with.of_option(place);
     check_reach(&own.plant, std::slice::from_ref(year)).map_err(|fault| Why::CannotBe(fault.to_string()))?;
-    let book = march(season, own, with, place, year);
+    let known = (season.study.of_option(baseline_place(season.study)), season.references);
+    let book = march_beside(known, (with, place), year);
     let seen = Seen::of(with, vec![book]).map_err(Why::Unreckoned)?;
     let most_capital = baseline.present_bills - seen.present_bills;
     let bill_saved = baseline.bill - seen.bill;
@@ -204,23 +208,12 @@ fn try_one(
     Ok(Some((figures, most_capital)))
 }
 
-/// The march of a measure: along the paths that are there where it dries as the baseline does, else by itself.
-fn march(season: &Season<'_>, own: &Study, with: &Study, place: usize, year: &WeatherYear) -> Book {
-    let heating = &with.heatings[place];
-    let base = season.study.of_option(baseline_place(season.study));
-    if is_same_dryer(own, base) {
-        season.references.run_beside_others(&own.plant, heating, &own.intake, year)
-    } else {
-        References::default().run_option(&own.plant, heating, &own.intake, year)
-    }
-}
-
 /// True if an option of the study heats and stands as this one does, whatever it is called.
 fn is_option_already(study: &Study, with: &Study, place: usize) -> bool {
     let (own, heating) = (with.of_option(place), &with.heatings[place]);
     (0..study.heatings.len()).any(|other| {
         let there = study.of_option(other);
-        let called_alike = crate::season::Heating { name: heating.name.clone(), ..study.heatings[other].clone() };
+        let called_alike = Heating { name: heating.name.clone(), ..study.heatings[other].clone() };
         called_alike == *heating && there.plant == own.plant && there.intake == own.intake
     })
 }
@@ -237,7 +230,7 @@ fn like_option(study: &Study, with: &Study, place: usize) -> Option<String> {
     let base = baseline_place(study);
     let set = own_set(study, with, place);
     let (own, of_base) = (&with.heatings[place], &study.heatings[base]);
-    let kinds = |heating: &crate::season::Heating| -> Vec<&'static str> {
+    let kinds = |heating: &Heating| -> Vec<&'static str> {
         heating.sources.iter().map(|source| source.kind.says().words()).collect()
     };
     let before = kinds(of_base);

@@ -71,9 +71,14 @@ fn table(view: &View<'_>, screening: &ScreeningFigures, ranked: &[&ScreenedFigur
     ];
     let rows = ranked.iter().enumerate().map(|(at, measure)| {
         let mut cells: Vec<Cell> = columns.iter().map(|column| column[at].clone()).collect();
-        let like = measure.like_option.as_ref().map_or_else(String::new, |name| format!(" ({} goes that way)", quoted(name)));
+        let like =
+            measure.like_option.as_ref().map_or_else(String::new, |name| format!(" ({} goes that way)", quoted(name)));
         let longer: Vec<String> = measure.guards_longer.iter().map(|name| name.to_lowercase()).collect();
-        let longer = if longer.is_empty() { String::new() } else { format!("; longer than in the baseline: {}", listed(&longer)) };
+        let longer = if longer.is_empty() {
+            String::new()
+        } else {
+            format!("; longer than in the baseline: {}", listed(&longer))
+        };
         cells.push(Cell::words(format!("{}{like}{longer}", measure.does)));
         Row::new(measure.name.clone(), cells)
     });
@@ -90,23 +95,30 @@ fn others(screening: &ScreeningFigures) -> Vec<String> {
         match measure.verdict {
             ScreeningVerdict::Ranked | ScreeningVerdict::SavesNothing => String::new(),
             ScreeningVerdict::BreaksGuard => format!("{} ({})", quoted(&measure.name), listed(&broken)),
-            ScreeningVerdict::LeavesWork => format!("{} (it {})", quoted(&measure.name), measure.work_left.join(", and it ")),
+            ScreeningVerdict::LeavesWork => {
+                format!("{} (it {})", quoted(&measure.name), measure.work_left.join(", and it "))
+            }
         }
     };
     let mut said = Vec::new();
     let left: Vec<String> = of(screening, ScreeningVerdict::LeavesWork).map(why).collect();
     if !left.is_empty() {
-        said.push(format!("Leave work undone that the baseline does, so that what they save is not saved for equal work: {}.", left.join("; ")));
+        said.push(format!(
+            "Leave work undone that the baseline does, so that what they save is not saved for equal work: {}.",
+            left.join("; ")
+        ));
     }
     let broken: Vec<String> = of(screening, ScreeningVerdict::BreaksGuard).map(why).collect();
     if !broken.is_empty() {
         said.push(format!("Break a guard that the baseline keeps, or break it further: {}.", broken.join("; ")));
     }
-    let nothing: Vec<String> = of(screening, ScreeningVerdict::SavesNothing).map(|measure| quoted(&measure.name)).collect();
+    let nothing: Vec<String> =
+        of(screening, ScreeningVerdict::SavesNothing).map(|measure| quoted(&measure.name)).collect();
     if !nothing.is_empty() {
         said.push(format!("Save nothing: {}.", listed(&nothing)));
     }
-    let cannot: Vec<String> = screening.left_out.iter().map(|left| format!("{} ({})", quoted(&left.name), left.why)).collect();
+    let cannot: Vec<String> =
+        screening.left_out.iter().map(|left| format!("{} ({})", quoted(&left.name), left.why)).collect();
     if !cannot.is_empty() {
         said.push(format!("Could not be tried on this plant: {}.", cannot.join("; ")));
     }
