@@ -53,11 +53,15 @@ impl Case {
         self
     }
 
-    /// Runs it and takes what came out. A report of a study that says nothing of doubt is run without it: most tests
-    /// look at one season. Those that want the standing doubt give `--samples` or a table of it.
+    /// Runs it and takes what came out. A report of a study that says nothing of doubt is run without it, and none tries
+    /// the standing list of measures: most tests look at one season. Those that want the standing doubt give `--samples`
+    /// or a table of it; those that want the list run unaltered.
     pub(crate) fn run(mut self) -> Ran {
         if !self.is_unaltered && self.leaves_doubt_open() {
             self.command.args(["--samples", "0"]);
+        }
+        if !self.is_unaltered && self.is_report() {
+            self.command.arg("--no-screening");
         }
         let Output { status, stdout, stderr } = self.command.output().expect("the binary runs");
         Ran {
@@ -69,6 +73,13 @@ impl Case {
 }
 
 impl Case {
+    /// True of a report that is not asked for its help.
+    fn is_report(&self) -> bool {
+        let mut arguments = self.command.get_args().filter_map(|argument| argument.to_str());
+        arguments.next() == Some("report")
+            && !arguments.any(|argument| ["--help", "-h", "--no-screening"].contains(&argument))
+    }
+
     /// True of a report of a study without a table of uncertainty, and without `--samples`.
     fn leaves_doubt_open(&self) -> bool {
         let mut arguments = self.command.get_args().filter_map(|argument| argument.to_str());

@@ -1,6 +1,7 @@
 //! From books and bills to figures: sums, means over weather years, comparison with the baseline.
 
 mod application;
+mod capital;
 mod course;
 mod crop_change;
 mod drawn;
@@ -18,10 +19,12 @@ mod point_answer;
 mod reckoned;
 mod recovered;
 mod scenarios;
+mod screening;
 mod season;
 mod spread;
 mod stays;
 mod sure;
+mod ways;
 mod words;
 
 use super::figures::{CourseFigures, Figures, InputFile, SheetFigures, Tool, WeatherFigures};
@@ -44,8 +47,10 @@ use months::sum_carriers;
 use option::option_figures;
 use reckoned::reckon;
 pub(crate) use scenarios::scenarios;
+pub(crate) use screening::{Tried, screening};
 use season::season_figures;
 pub(crate) use sure::sample;
+pub(crate) use ways::{Joined, WayAsked, ways};
 
 /// Makes the figures. `files` are the files read with their digests and `weather` says what was found
 /// in the weather files; its `years` are filled in here.
@@ -59,7 +64,7 @@ pub(crate) fn figures(
     let base = baseline_place(study);
     let savings = grants::savings(base, &reckoned);
     let works = grants::works(&reckoned);
-    let grants = grants::decisions(study, &works, &savings);
+    let grants = grants::decisions(study, base, &reckoned, &savings);
     let plans: Vec<CashPlan> = reckoned
         .iter()
         .enumerate()
@@ -115,7 +120,11 @@ pub(crate) fn figures(
                 proposal: &options[place],
                 recommended: ranking.best().map(|best| &options[best]),
                 is_named: study.application.proposal.is_some(),
-                saves_something: savings[place].saves_something(),
+                saved: savings[place],
+                options: &options,
+                base_place: base,
+                place,
+                books: &season.books[place],
             };
             application::application(study, &terms)
         }),
@@ -126,6 +135,8 @@ pub(crate) fn figures(
         phases: Vec::new(),
         condensers: Vec::new(),
         scenarios: None,
+        ways: Vec::new(),
+        screening: None,
         uncertainty: None,
         sheet: SheetFigures::default(),
     })

@@ -12,9 +12,12 @@ mod loads;
 mod option;
 mod placements;
 mod scenario;
+mod scheme;
+mod screening;
 mod sheet;
 mod told;
 mod uncertainty;
+mod way;
 
 pub(crate) use application::{ApplicationFigures, ComparedFigure, ProposalFigure};
 pub(crate) use course::{
@@ -30,12 +33,15 @@ pub(crate) use option::{
 
 pub(crate) use placements::{PlacementFigures, PriceFlip, StackPlacements, TemperatureFlip};
 pub(crate) use scenario::{InScenarioFigures, RegretFigures, ScenarioFigures, ScenariosFigures};
+pub(crate) use scheme::{CostItemFigures, MeterFigures, OfferFigures, SchemeTestFigures, SpecificationFigures};
+pub(crate) use screening::{ScreenedFigures, ScreeningFigures, ScreeningVerdict, UntriedFigures};
 pub(crate) use sheet::{PointFigures, SheetFigures, YearlyFigures};
 pub(crate) use told::{About, PhaseFigures, RankedFigures, WarningFigures};
 pub(crate) use uncertainty::{
     Asked, CropChangeFigures, DrawnInputFigures, InTurnFigures, OddsFigures, RankCorrelationFigures,
     RankingChangeFigures, SampledFigures, SwingFigures, TornadoFigures, range_left,
 };
+pub(crate) use way::{CauseFigures, StepFigures, WayCause, WayFigures, WaySums};
 
 use super::crops::CropFigures;
 use super::judgement::JudgementFigures;
@@ -96,6 +102,12 @@ pub(crate) struct Figures {
     /// Every option in every scenario; nothing where the study has none.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub scenarios: Option<ScenariosFigures>,
+    /// The way from the baseline to every package, by cause and measure by measure, and to the proposal by cause.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub ways: Vec<WayFigures>,
+    /// Where to look: a standing list of measures, each tried alone on the baseline; nothing where it was not asked for.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub screening: Option<ScreeningFigures>,
     /// What the uncertain inputs make of the answer; nothing where none were drawn.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub uncertainty: Option<SampledFigures>,

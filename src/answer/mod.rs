@@ -18,6 +18,7 @@ pub(crate) mod phase;
 pub(crate) mod places;
 mod ranking;
 mod rooms;
+mod screened;
 mod set;
 mod sheet;
 mod size;
@@ -26,7 +27,9 @@ mod unmeasured;
 pub(crate) mod warnings;
 
 pub(crate) use airflow::{AirflowFigures, AirflowPointFigures, LeastAirflow, airflow_figures};
-pub(crate) use build::{Season, Unreckoned, figures, input_file, run_study, sample, scenarios};
+pub(crate) use build::{
+    Joined, Season, Tried, Unreckoned, WayAsked, figures, input_file, run_study, sample, scenarios, screening, ways,
+};
 pub(crate) use condensers::placement_figures;
 pub(crate) use cover::MonthHours;
 pub(crate) use difference::{Differences, Headline, InputDifference, Told, differences};
@@ -39,6 +42,7 @@ pub(crate) use judgement::HEAT_SHORT_SHARE;
 pub(crate) use kernels::KernelFigures;
 pub(crate) use level::{level_sentence, mostly_undone, tell_levels};
 pub(crate) use phase::{PHASE_HEADS, phase_figures, phase_rows};
+pub(crate) use screened::screening_sentence;
 pub(crate) use set::{SetFigures, set_figures, set_words};
 pub(crate) use sheet::tell_sheet;
 pub(crate) use size::{LeastFigures, SizeFigures, SizePoint, size_figures};

@@ -6,6 +6,7 @@ use super::figures::{
     SampledFigures, SheetFigures, SourceFigures, YearlyFigures,
 };
 use super::level::{level_sentence, mostly_undone};
+use super::screened::first_to_price;
 use super::targets::TargetFigures;
 use super::unmeasured::{Moves, UnmeasuredFigures};
 use super::warnings::weather_doubts;
@@ -292,9 +293,21 @@ impl<'a> About<'a> {
             said.push("Log the drying of a few batches, so that the drying rate is your own.".to_owned());
         }
         said.extend(self.quotes());
+        said.extend(self.to_price());
         said.push(self.connection(shown));
         said.extend(shown.sources.iter().find_map(designed));
         said
+    }
+
+    /// The measure that screening ranks first, where no option tries it yet.
+    fn to_price(&self) -> Option<String> {
+        let first = first_to_price(self.figures)?;
+        Some(format!(
+            "Price “{}”: alone it saves {} a season, and pays back if it costs no more than {}.",
+            first.name,
+            self.money.prose(first.bill_saved),
+            self.money.prose(first.most_capital)
+        ))
     }
 
     /// Quotes for what the two best need and the baseline does not have.

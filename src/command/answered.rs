@@ -1,6 +1,6 @@
 //! Everything that is computed of a study: its seasons, and all that is said of them.
 
-use super::{Failure, folder};
+use super::{Failure, folder, trials};
 use crate::answer::{self as told, About, Figures, Season, StudyFigures, WarningFigures, run_study};
 use crate::ledger::{Book, Detail};
 use crate::problem::Problem;
@@ -16,11 +16,20 @@ pub(super) struct Answered {
     pub books: Vec<Vec<Book>>,
 }
 
+/// What is asked beside the seasons of the options.
+#[derive(Clone, Copy)]
+pub(super) struct Asked<'a> {
+    /// The study at every draw of what is in doubt.
+    pub drawn: Option<&'a Drawn>,
+    /// True if the standing list of measures is to be tried.
+    pub screening: bool,
+}
+
 /// Computes it, with progress on a terminal.
 pub(super) fn answer_study(
     opened: &folder::Opened,
     weather: folder::OpenedWeather,
-    drawn: Option<&Drawn>,
+    Asked { drawn, screening }: Asked<'_>,
     detail: Detail,
 ) -> Result<Answered, Failure> {
     let study = &opened.reading.value;
@@ -47,6 +56,17 @@ pub(super) fn answer_study(
     if !study.scenarios.is_empty() {
         let bar = progress((study.scenarios.len() + 1) * study.heatings.len(), "options in scenarios");
         figures.scenarios = told::scenarios(&season, || bar.inc(1))?;
+        bar.finish_and_clear();
+    }
+
+    let proposal = figures.study.proposal.clone();
+    figures.ways = told::ways(&season, trials::ways(opened), proposal.as_deref())?;
+
+    if screening {
+        let base = figures.options.iter().find(|option| option.name == baseline);
+        let list = trials::tried(opened, base.map_or(0.0, |base| base.heat_need_peak_kw));
+        let bar = progress(list.len(), "measures to look at");
+        figures.screening = told::screening(&season, list, || bar.inc(1))?;
         bar.finish_and_clear();
     }
 

@@ -1,7 +1,7 @@
 //! `dryledger compare`: what differs between studies or their reports, and what comes of it.
 
 use super::answer::answer;
-use super::answered::{Answered, answer_study};
+use super::answered::{Answered, Asked, answer_study};
 use super::beside::say_beside;
 use super::setting::Setting;
 use super::{Failure, folder, output};
@@ -86,7 +86,8 @@ fn computed(opened: &folder::Opened) -> Result<Value, Failure> {
     for warning in folder::warnings(opened, &weather) {
         say_beside(&warning.sentence());
     }
-    let Answered { figures, .. } = answer_study(opened, weather, None, Detail::Site)?;
+    let Answered { figures, .. } =
+        answer_study(opened, weather, Asked { drawn: None, screening: false }, Detail::Site)?;
     let json = export::figures_json(&figures)?;
     Ok(serde_json::from_str(&json).unwrap_or_default())
 }

@@ -35,6 +35,16 @@ pub(super) struct Opened {
     changes: Vec<Change>,
 }
 
+impl Opened {
+    /// The study with an option more behind its text, its last, or the first reason why it cannot have it.
+    pub(super) fn with_option(&self, block: &str) -> Result<Study, String> {
+        let refused =
+            |problems: Problems| problems.iter().next().map_or_else(String::new, |problem| problem.what.clone());
+        let file = (self.name.as_str(), self.text.as_str());
+        Study::read_with_option(file, &self.companions, &self.changes, block).map_err(refused)
+    }
+}
+
 /// The weather of a study.
 pub(super) struct OpenedWeather {
     pub years: Vec<WeatherYear>,

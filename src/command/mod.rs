@@ -20,6 +20,7 @@ mod report;
 mod setting;
 mod site_doubts;
 mod size;
+mod trials;
 mod weather;
 mod weather_shared;
 

@@ -1,7 +1,7 @@
 //! `dryledger report`: the main job.
 
 use super::answer::answer;
-use super::answered::{Answered, answer_study};
+use super::answered::{Answered, Asked, answer_study};
 use super::beside::say_beside;
 use super::setting::Setting;
 use super::{Failure, folder, output};
@@ -51,6 +51,9 @@ pub(super) struct Args {
     /// Draws of the study's uncertain inputs, at most; 0 leaves them out. The study's own number if not given
     #[arg(long, value_name = "N", value_parser = samples)]
     samples: Option<u32>,
+    /// Leave the standing list of measures untried, as `screening = false` in the study's [study] does
+    #[arg(long)]
+    no_screening: bool,
     /// Exit with 1 if a guard fired in any option, or the weather is in doubt
     #[arg(long)]
     strict: bool,
@@ -97,7 +100,8 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
     let run_date = run_date()?;
 
     let detail = if args.hourly { Detail::Rooms } else { Detail::Site };
-    let Answered { figures, books } = answer_study(&opened, weather, drawn.as_ref(), detail)?;
+    let asked = Asked { drawn: drawn.as_ref(), screening: study.is_screened && !args.no_screening };
+    let Answered { figures, books } = answer_study(&opened, weather, asked, detail)?;
     let json = export::figures_json(&figures)?;
     if let Some(out) = &out {
         let mut together = output::Together::default();
@@ -240,6 +244,9 @@ fn summary(figures: &Figures, out: Option<&Path>) -> String {
     for option in figures.options.iter().filter(|option| !option.does_the_work) {
         let left: Vec<&str> = option.work_left.iter().map(|left| left.sentence.as_str()).collect();
         let _ = writeln!(text, "\"{}\" does not do the work: it {}", option.name, left.join("; it "));
+    }
+    if let Some(sentence) = told::screening_sentence(figures) {
+        let _ = writeln!(text, "{sentence}");
     }
     if let Some(sampled) = &figures.uncertainty {
         let _ = writeln!(text, "{}", sure(figures, sampled));

@@ -27,6 +27,8 @@ pub struct Grant {
     pub energy_saving_min: Option<f64>,
     /// Least saving of greenhouse gases, fraction of the baseline's, if the scheme asks for one.
     pub carbon_saving_min: Option<f64>,
+    /// Most grant for a tonne of greenhouse gases saved over the period, if the scheme has a limit.
+    pub carbon_cost_most: Option<f64>,
 }
 
 /// What an option saves against the baseline, as fractions of what the baseline takes.
@@ -73,6 +75,13 @@ pub enum Refusal {
         /// Fraction asked for.
         least: f64,
     },
+    /// The grant is too dear for the carbon that is saved over the period.
+    TooDearForCarbon {
+        /// Grant per tonne saved.
+        per_t: f64,
+        /// Most per tonne.
+        most: f64,
+    },
 }
 
 impl Grant {
@@ -90,6 +99,14 @@ impl Grant {
         Some(Refusal::TooLittleCarbon { saved: savings.carbon, least })
     }
 
+    /// Why the scheme does not pay so much for carbon: `eligible` is the eligible cost, and `carbon_t` the tonnes saved
+    /// over the period. `None` if it pays.
+    pub fn refusal_by_carbon_cost(&self, eligible: f64, carbon_t: f64) -> Option<Refusal> {
+        let most = self.carbon_cost_most?;
+        let per_t = if carbon_t > 0.0 { self.pays(eligible) / carbon_t } else { f64::INFINITY };
+        (per_t > most).then_some(Refusal::TooDearForCarbon { per_t, most })
+    }
+
     /// What it pays for so much eligible cost.
     pub fn pays(&self, eligible: f64) -> f64 {
         let share = self.share * eligible.max(0.0);
@@ -101,8 +118,14 @@ impl Grant {
 mod tests {
     use super::*;
 
-    const GRANT: Grant =
-        Grant { share: 0.5, on: GrantBase::Capital, most: None, energy_saving_min: None, carbon_saving_min: None };
+    const GRANT: Grant = Grant {
+        share: 0.5,
+        on: GrantBase::Capital,
+        most: None,
+        energy_saving_min: None,
+        carbon_saving_min: None,
+        carbon_cost_most: None,
+    };
 
     #[test]
     fn what_saves_neither_energy_nor_carbon_is_paid_nothing() {
@@ -123,6 +146,19 @@ mod tests {
         assert_eq!(saved(0.2, 0.3), None);
         assert_eq!(saved(0.19, 0.5), Some(Refusal::TooLittleEnergy { saved: 0.19, least: 0.2 }));
         assert_eq!(saved(0.5, 0.1), Some(Refusal::TooLittleCarbon { saved: 0.1, least: 0.3 }));
+    }
+
+    /// By hand: half of 30 000 for 500 t are 30 a tonne.
+    #[test]
+    fn a_grant_too_dear_for_its_carbon_is_refused() {
+        let scheme = |most| Grant { carbon_cost_most: Some(most), ..GRANT };
+        assert_eq!(scheme(30.0).refusal_by_carbon_cost(30_000.0, 500.0), None);
+        assert_eq!(
+            scheme(29.0).refusal_by_carbon_cost(30_000.0, 500.0),
+            Some(Refusal::TooDearForCarbon { per_t: 30.0, most: 29.0 })
+        );
+        assert!(scheme(1e9).refusal_by_carbon_cost(30_000.0, 0.0).is_some(), "no carbon is saved");
+        assert_eq!(GRANT.refusal_by_carbon_cost(30_000.0, 0.0), None);
     }
 
     #[test]

@@ -11,18 +11,21 @@ mod flows;
 mod layers;
 mod method;
 mod odds;
+mod offers;
 
 mod placing;
 mod plants;
 mod recovered;
 mod rooms;
 mod scenarios;
+mod screening;
 mod season;
 mod sensitivity;
 mod sheet;
 mod sizing;
 mod spread;
 mod view;
+mod ways;
 mod whose;
 mod work;
 
@@ -79,6 +82,8 @@ struct Page {
     answer: answer::Answer,
     budget: budget::Budget,
     compared: compared::Compared,
+    screening: Option<screening::Screening>,
+    ways: Option<ways::Ways>,
     season: season::Season,
     recovered: recovered::Recovered,
     flows: flows::Flows,
@@ -88,6 +93,7 @@ struct Page {
     scenarios: Option<scenarios::Scenarios>,
     sensitivity: sensitivity::Sensitivity,
     application: application::Application,
+    offers: Option<offers::Offers>,
     method: method::Method,
 }
 
@@ -106,6 +112,8 @@ pub(crate) fn report_page(figures: &Figures, run_date: NaiveDate) -> Result<Stri
         answer: answer::answer(&view),
         budget: budget::budget(&view),
         compared: compared::compared(&view),
+        screening: screening::screening(&view),
+        ways: ways::ways(&view),
         season: season::season(&view),
         recovered: recovered::recovered(&view),
         flows: flows::flows(&view),
@@ -115,6 +123,7 @@ pub(crate) fn report_page(figures: &Figures, run_date: NaiveDate) -> Result<Stri
         scenarios: scenarios::scenarios(&view),
         sensitivity: sensitivity::sensitivity(&view),
         application: application::application(&view),
+        offers: offers::offers(&view),
         method: method::method(&view),
     };
     let mut tera = Tera::new();

@@ -4,7 +4,8 @@
 //! [application]
 //! baseline_installed = true         # the baseline stands already: no capital for what it has
 //! proposal = "heat pump"            # the option that is proposed, in place of the best that saves
-//! tests = { energy_saving_min = 0.2, carbon_saving_min = 0.2, grant_max = 50000.0, grant_on = "extra cost" }
+//! tests = { energy_saving_min = 0.2, carbon_saving_min = 0.2, grant_max = 50000.0, grant_on = "extra cost", carbon_cost_max = 80.0 }
+//! benefits = "Nuts are dry a week earlier."
 //! ```
 
 use super::costs::Options;
@@ -20,6 +21,8 @@ pub struct ApplicationTerms {
     pub baseline_installed: bool,
     /// Name of the option that is proposed, if the study names one; it is not the baseline.
     pub proposal: Option<String>,
+    /// What the proposal brings beyond energy, in the applicant's own words, if the study says.
+    pub benefits: Option<String>,
     /// The scheme.
     pub grant: Grant,
 }
@@ -40,6 +43,7 @@ pub(super) fn read(
         let names = heatings.iter().map(|heating| heating.name.as_str());
         check_proposal(&table, proposal, baseline, &names.collect::<Vec<_>>());
     }
+    let benefits = table.text("benefits").hint("say what the proposal brings beyond energy").optional();
     let tests = table.table("tests");
     let saving =
         |key: &str| tests.number(key).within(0.0, 1.0).hint("give a share of the baseline's: 0.2 for 20 %").optional();
@@ -48,13 +52,19 @@ pub(super) fn read(
         energy_saving_min: saving("energy_saving_min"),
         carbon_saving_min: saving("carbon_saving_min"),
         most: tests.number("grant_max").unit("money").within(0.0, 1e12).optional(),
+        carbon_cost_most: tests
+            .number("carbon_cost_max")
+            .unit("money/t CO2e")
+            .within(0.0, 1e9)
+            .hint("give the most grant for a tonne saved over the period")
+            .optional(),
         on: tests
             .choice("grant_on", &GrantBase::WORDS)
             .default(GrantBase::Capital, "a share of the capital of what the baseline does not have"),
     };
     tests.finish();
     table.finish();
-    ApplicationTerms { baseline_installed, proposal, grant }
+    ApplicationTerms { baseline_installed, proposal, benefits, grant }
 }
 
 /// The proposal must be one of the options, and not what it is held against.

@@ -80,7 +80,7 @@ impl Change {
     }
 
     /// True if both say what one value is: of one path, or of a path and of a part of it.
-    pub(super) fn meets(&self, other: &Self) -> bool {
+    pub fn meets(&self, other: &Self) -> bool {
         let is_part = |whole: &str, part: &str| part.strip_prefix(whole).is_some_and(|rest| rest.starts_with('.'));
         self.path == other.path || is_part(&self.path, &other.path) || is_part(&other.path, &self.path)
     }

@@ -50,6 +50,7 @@ impl Site {
 pub(super) struct Frame {
     pub title: Option<String>,
     pub baseline: Option<String>,
+    pub is_screened: bool,
     pub currency: Option<Currency>,
     /// The day that the report is to bear; the day of the run where none is given.
     pub dated: Option<NaiveDate>,
@@ -71,12 +72,17 @@ pub(super) fn read(root: &Cursor<'_>, companions: &dyn Companions) -> Frame {
         .parsed::<NaiveDate>("dated", "a date such as 2031-06-30")
         .hint("give the day that the report is to bear; left out, it is the day of the run")
         .optional();
+    let is_screened = study.yes_no("screening").default(
+        true,
+        "nobody prices a measure that he has not thought of; false leaves the standing list of measures untried",
+    );
     study.finish();
 
     let (weather, season) = (read_weather(root), read_season(root));
     Frame {
         title,
         baseline,
+        is_screened,
         currency,
         dated,
         site: read_site(root, weather.as_ref(), companions),

@@ -43,15 +43,19 @@ mod plausible;
 mod reading;
 mod room;
 mod scenario;
+mod screened_heating;
+mod screening;
 mod source_kinds;
 mod sources;
 mod standing_doubt;
+mod standing_measure;
 mod store;
 mod tariff;
 mod trips;
 mod uncertainty;
 mod units;
 mod value;
+mod way;
 mod weather_ask;
 
 pub use application::ApplicationTerms;
@@ -68,8 +72,11 @@ pub use measures::because_of;
 pub use money::MoneyTerms;
 pub use package::Measure;
 pub use plausible::doubts;
+pub use screening::standing_measures;
 pub use standing_doubt::StandingDoubt;
+pub use standing_measure::StandingMeasure;
 pub use uncertainty::{UncertainInput, UncertaintyAsk, may_sample, samples_expected};
+pub use way::{PackageParts, joining, packages};
 pub use weather_ask::WeatherAsk;
 
 use crate::crop::{Crop, RestedNut};
@@ -88,6 +95,8 @@ pub struct Study {
     pub dated: Option<NaiveDate>,
     /// Name of the option that savings are measured against.
     pub baseline: String,
+    /// True if the standing list of measures is to be tried on the baseline, to see where to look.
+    pub is_screened: bool,
     /// Currency of all prices.
     pub currency: Currency,
     /// Where it stands.

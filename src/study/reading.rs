@@ -44,6 +44,20 @@ impl Study {
         Ok(reading)
     }
 
+    /// The study with a further option, its last, which this block writes behind its text. `changes` stand in for the
+    /// study's values as they do without it.
+    pub fn read_with_option(
+        (file, text): (&str, &str),
+        companions: &dyn Companions,
+        changes: &[Change],
+        block: &str,
+    ) -> Result<Self, Problems> {
+        let text = format!("{text}\n{block}");
+        let reading = Self::read_with_options(Document::new(file, &text).changed(changes), companions, false)?;
+        check_all_were_laid(&reading, changes, 0)?;
+        Ok(reading.value)
+    }
+
     /// Reads the study, again for each option that changes it, and all that for each scenario.
     pub(super) fn read_document(
         document: Document<'_>,
@@ -122,6 +136,7 @@ impl Study {
                 title: frame.title?,
                 dated: frame.dated,
                 baseline: frame.baseline?,
+                is_screened: frame.is_screened,
                 currency: frame.currency?,
                 site: frame.site,
                 weather: frame.weather?,

@@ -1,11 +1,15 @@
 //! Baseline against proposal: the figures of an application, and the formulas that give them.
 
 use crate::answer::figures::{ApplicationFigures, CarrierFigures, ComparedFigure, OptionFigures, ProposalFigure};
+use crate::ledger::Book;
+use crate::money::Savings;
 use crate::study::Study;
 use std::collections::BTreeSet;
 
+mod offers;
 mod proposal;
 mod remarks;
+mod scheme;
 
 /// What is proposed, and how it stands among the options.
 pub(super) struct Proposed<'a> {
@@ -17,8 +21,14 @@ pub(super) struct Proposed<'a> {
     pub recommended: Option<&'a OptionFigures>,
     /// True if the study names the proposal.
     pub is_named: bool,
-    /// True if it saves purchased energy or carbon against the baseline.
-    pub saves_something: bool,
+    /// What it saves against the baseline.
+    pub saved: Savings,
+    /// All options, and the places of the baseline and of the proposal among them.
+    pub options: &'a [OptionFigures],
+    pub base_place: usize,
+    pub place: usize,
+    /// The proposal's books, one a weather year.
+    pub books: &'a [Book],
 }
 
 /// The figures of an application for this proposal.
@@ -34,8 +44,19 @@ pub(super) fn application(study: &Study, proposed: &Proposed<'_>) -> Application
         proposal: proposal.name.clone(),
         named_by_study: proposed.is_named,
         is_recommended: proposed.is_recommended(),
-        saves_something: proposed.saves_something,
+        saves_something: proposed.saved.saves_something(),
         remarks: proposed.remarks(study),
+        benefits: study.application.benefits.clone(),
+        tests: scheme::tests(
+            study,
+            proposal,
+            proposed.saved,
+            proposal::carbon_over_the_period_t(study, base, proposal),
+        ),
+        measures: offers::offers(base, proposed.options),
+        costs: scheme::costs(study, proposed.base_place, proposed.place),
+        specifications: scheme::specifications(proposal, proposed.books),
+        meters: scheme::meters(study, base, proposal),
         of_both: both.figures,
         of_the_proposal: proposal::figures(study, base, proposal, &carriers),
     }

@@ -108,8 +108,8 @@ pub(super) fn ranking(answers: &[Answer]) -> Ranking {
 /// and pays whatever the season then brings.
 fn paid_a_grant(season: &Season<'_>) -> Result<Vec<bool>, Unreckoned> {
     let own: Vec<_> = season.books.iter().map(|books| reckon(season.study, books)).collect::<Result<_, _>>()?;
-    let savings = grants::savings(baseline_place(season.study), &own);
-    let decisions = grants::decisions(season.study, &grants::works(&own), &savings);
+    let base = baseline_place(season.study);
+    let decisions = grants::decisions(season.study, base, &own, &grants::savings(base, &own));
     Ok(decisions.iter().map(grants::Decision::is_paid).collect())
 }
 

@@ -1,10 +1,11 @@
 //! Which options are paid a grant, and which may be proposed for one.
 
+use super::capital::eligible;
 use super::months::sum_carriers;
 use super::reckoned::Reckoned;
 use crate::answer::judgement::{Left, Work};
 use crate::money::{Refusal, Savings};
-use crate::number::percent;
+use crate::number::{Money, percent};
 use crate::study::Study;
 
 /// What the scheme says to an option.
@@ -26,7 +27,7 @@ impl Decision {
     }
 
     /// Why nothing is paid, in a sentence; nothing where no grant was asked for.
-    pub(super) fn refusal_sentence(&self) -> Option<String> {
+    pub(super) fn refusal_sentence(&self, money: &Money) -> Option<String> {
         let pct = |fraction: f64| percent(fraction * 100.0);
         let refusal = match self {
             Self::NotAsked | Self::Paid => return None,
@@ -50,6 +51,14 @@ impl Decision {
             Refusal::TooLittleCarbon { saved, least } => {
                 format!("No grant: it saves {} of carbon, and the scheme asks for {} at least.", pct(saved), pct(least))
             }
+            Refusal::TooDearForCarbon { per_t, most } if per_t.is_finite() => format!(
+                "No grant: it would be {} for each tonne of carbon saved over the period, and the scheme pays {} at most.",
+                money.prose(per_t),
+                money.prose(most)
+            ),
+            Refusal::TooDearForCarbon { .. } => {
+                "No grant: it saves no carbon, and the scheme pays by the tonne saved.".to_owned()
+            }
         })
     }
 }
@@ -62,23 +71,32 @@ pub(super) fn works(options: &[Reckoned<'_>]) -> Vec<Work> {
 /// What each option saves against the baseline, the mean of the weather years; energy is what is purchased.
 pub(super) fn savings(base: usize, options: &[Reckoned<'_>]) -> Vec<Savings> {
     let energy: Vec<f64> = options.iter().map(|option| option.mean_energy().purchased_kwh()).collect();
-    let carbon_of =
-        |option: &Reckoned<'_>| sum_carriers(&option.months).values().map(|carrier| carrier.carbon_kg).sum::<f64>();
-    let carbon: Vec<f64> = options.iter().map(carbon_of).collect();
+    let carbon: Vec<f64> = options.iter().map(carbon_kg).collect();
     (0..options.len()).map(|own| Savings::of([energy[base], energy[own]], [carbon[base], carbon[own]])).collect()
+}
+
+/// Carbon that each option emits in a season, the mean of the weather years, kg CO2e.
+pub(super) fn carbon_kg(option: &Reckoned<'_>) -> f64 {
+    sum_carriers(&option.months).values().map(|carrier| carrier.carbon_kg).sum()
 }
 
 /// What the scheme says to each option of these savings. What leaves work undone is paid nothing: it saves because
 /// it does less.
-pub(super) fn decisions(study: &Study, works: &[Work], savings: &[Savings]) -> Vec<Decision> {
+pub(super) fn decisions(study: &Study, base: usize, options: &[Reckoned<'_>], savings: &[Savings]) -> Vec<Decision> {
     let grant = &study.application.grant;
+    let works = works(options);
+    let by_carbon_cost = |place: usize| {
+        let saved_kg = carbon_kg(&options[base]) - carbon_kg(&options[place]);
+        let saved_t = saved_kg * f64::from(study.money.years) / 1000.0;
+        grant.refusal_by_carbon_cost(eligible(study, base, place), saved_t)
+    };
     let asked = |place: usize| study.costs[place].grant && grant.share > 0.0;
     let decide = |(place, saved): (usize, &Savings)| {
         let left = works[place].left();
         if !asked(place) {
             Decision::NotAsked
         } else if left.is_empty() {
-            grant.refusal(*saved).map_or(Decision::Paid, Decision::Refused)
+            grant.refusal(*saved).or_else(|| by_carbon_cost(place)).map_or(Decision::Paid, Decision::Refused)
         } else {
             Decision::WorkLeft(left)
         }

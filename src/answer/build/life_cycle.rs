@@ -1,5 +1,6 @@
 //! Life-cycle money: the cash that an option takes over the horizon, against the baseline's.
 
+use super::capital::{eligible, is_installed};
 use super::grants::Decision;
 use super::made_of::Unreckoned;
 use super::months::{sum_carriers, sum_money};
@@ -8,10 +9,10 @@ use super::reckoned::{Reckoned, mean, over, reckon};
 use crate::answer::figures::{CarrierFigures, LifeCycleFigures};
 use crate::ledger::Book;
 use crate::money::{
-    Asset, BadPlan, CashPlan, Discount, ELECTRICITY, GrantBase, Horizon, YearlyCost, compare, levelised_cost_per_kwh,
-    present_cost,
+    Asset, BadPlan, CashPlan, Discount, ELECTRICITY, Horizon, YearlyCost, compare, levelised_cost_per_kwh, present_cost,
 };
-use crate::study::{SourceCost, Study};
+use crate::number::Money;
+use crate::study::Study;
 
 pub(super) fn life_cycle(
     study: &Study,
@@ -33,7 +34,7 @@ pub(super) fn life_cycle(
     let mut figures = LifeCycleFigures {
         capital: whole.first_cost,
         grant: whole.grant(),
-        grant_refused: grant.refusal_sentence(),
+        grant_refused: grant.refusal_sentence(&Money::of(study.currency.code())),
         eligible_capital: eligible(study, base, place),
         upkeep_per_year: study.costs[place].items.iter().map(|item| item.upkeep_per_year).sum(),
         net_present_cost: cost.total,
@@ -94,30 +95,6 @@ pub(in crate::answer) struct PresentBills {
 fn yearly_cost(study: &Study, name: String, cost: f64) -> YearlyCost {
     let escalation = Some(study.money.escalation.get(&name).copied().unwrap_or(0.0));
     YearlyCost { name, cost, escalation }
-}
-
-/// True of what stands already: it is of an installed baseline.
-fn is_installed(study: &Study, base: usize, item: &SourceCost) -> bool {
-    study.application.baseline_installed && study.costs[base].items.contains(item)
-}
-
-/// Capital to be spent on an option.
-fn capital(study: &Study, base: usize, place: usize) -> f64 {
-    let items = study.costs[place].items.iter();
-    items.filter(|item| !is_installed(study, base, item)).map(|item| item.capital).sum()
-}
-
-/// What of an option's capital a grant may pay a share of.
-fn eligible(study: &Study, base: usize, place: usize) -> f64 {
-    match study.application.grant.on {
-        GrantBase::Capital => study.costs[place]
-            .items
-            .iter()
-            .filter(|item| !study.costs[base].items.contains(item))
-            .map(|item| item.capital)
-            .sum(),
-        GrantBase::ExtraCost => (capital(study, base, place) - capital(study, base, base)).max(0.0),
-    }
 }
 
 /// The cash an option takes over the horizon: its assets, and a yearly bill for each carrier, less its grant

@@ -28,6 +28,21 @@ pub(in crate::answer) fn by_site(study: &Study, places: impl IntoIterator<Item =
     sites
 }
 
+/// The march of an option of another study than the one that was run: along the paths that are there where it dries as
+/// `known` does, else by itself.
+pub(super) fn march_beside(
+    (known, references): (&Study, &References),
+    (with, place): (&Study, usize),
+    year: &WeatherYear,
+) -> Book {
+    let (own, heating) = (with.of_option(place), &with.heatings[place]);
+    if is_same_dryer(own, known) {
+        references.run_beside_others(&own.plant, heating, &own.intake, year)
+    } else {
+        References::default().run_option(&own.plant, heating, &own.intake, year)
+    }
+}
+
 /// Runs every option in every weather year. Books by option, then year. `done` is called as each ends.
 pub(crate) fn run_study(
     study: &Study,

@@ -1,5 +1,6 @@
 //! Figures for an application: baseline against proposal, each with the formula that gives it.
 
+use super::scheme::{CostItemFigures, MeterFigures, OfferFigures, SchemeTestFigures, SpecificationFigures};
 use serde::Serialize;
 
 /// What an application rests on. A formula is made of the symbols of other figures, of numbers and of
@@ -20,6 +21,19 @@ pub(crate) struct ApplicationFigures {
     /// What must be said of it by the judgement of the options, in sentences; empty of one that is recommended, does
     /// the work and is not named, against a baseline that does the work.
     pub remarks: Vec<String>,
+    /// What the proposal brings beyond energy, in the applicant's own words.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub benefits: Option<String>,
+    /// The scheme's tests of the proposal, passed or not.
+    pub tests: Vec<SchemeTestFigures>,
+    /// Every option but the baseline as a measure, in the order of the study.
+    pub measures: Vec<OfferFigures>,
+    /// The proposal's capital by item.
+    pub costs: Vec<CostItemFigures>,
+    /// The proposal's sizes, each with the hour that decides it.
+    pub specifications: Vec<SpecificationFigures>,
+    /// What is to be measured before and after.
+    pub meters: Vec<MeterFigures>,
     /// Figures that either option has.
     pub of_both: Vec<ComparedFigure>,
     /// Figures of the proposal against the baseline.

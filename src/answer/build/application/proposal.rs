@@ -26,7 +26,8 @@ pub(super) fn figures(
     all
 }
 
-fn carbon_over_the_period_t(study: &Study, base: &OptionFigures, proposal: &OptionFigures) -> f64 {
+/// Carbon saved over the period, t CO2e.
+pub(super) fn carbon_over_the_period_t(study: &Study, base: &OptionFigures, proposal: &OptionFigures) -> f64 {
     (base.carbon_kg - proposal.carbon_kg) * f64::from(study.money.years) / 1000.0
 }
 

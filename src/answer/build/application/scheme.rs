@@ -1,0 +1,151 @@
+//! The scheme's tests of a proposal, its costs apart, its sizes with the hour that decides each, and its meters.
+
+use crate::answer::build::capital::is_new;
+use crate::answer::figures::{CostItemFigures, MeterFigures, OptionFigures, SchemeTestFigures, SpecificationFigures};
+use crate::ledger::{Book, Entry};
+use crate::money::Savings;
+use crate::study::Study;
+use chrono::NaiveDateTime;
+
+/// Every test, whether it is passed or not.
+pub(super) fn tests(study: &Study, proposal: &OptionFigures, saved: Savings, carbon_t: f64) -> Vec<SchemeTestFigures> {
+    let grant = &study.application.grant;
+    let plain = |name: &str, passed: bool| SchemeTestFigures {
+        name: name.to_owned(),
+        unit: String::new(),
+        asked: None,
+        found: None,
+        short_by: None,
+        passed,
+    };
+    let least = |name: &str, least: Option<f64>, found: f64| {
+        least.map(|least| SchemeTestFigures {
+            name: name.to_owned(),
+            unit: "%".to_owned(),
+            asked: Some(least * 100.0),
+            found: Some(found * 100.0),
+            short_by: (found < least).then(|| (least - found) * 100.0),
+            passed: found >= least,
+        })
+    };
+    let mut all = vec![
+        plain("it does the work", proposal.does_the_work),
+        plain("it saves purchased energy or carbon", saved.saves_something()),
+    ];
+    all.extend(least("purchased energy saved", grant.energy_saving_min, saved.energy));
+    all.extend(least("carbon saved", grant.carbon_saving_min, saved.carbon));
+    all.extend(grant.carbon_cost_most.map(|most| {
+        let found = (carbon_t > 0.0).then(|| grant.pays(proposal.life_cycle.eligible_capital) / carbon_t);
+        SchemeTestFigures {
+            name: "grant per tonne of carbon saved over the period".to_owned(),
+            unit: format!("{}/t CO₂e", study.currency),
+            asked: Some(most),
+            found,
+            short_by: found.map(|found| found - most).filter(|more| *more > 0.0),
+            passed: found.is_some_and(|found| found <= most),
+        }
+    }));
+    all
+}
+
+/// The proposal's capital by item, what a grant may pay a share of apart from what it may not.
+pub(super) fn costs(study: &Study, base: usize, place: usize) -> Vec<CostItemFigures> {
+    let items = study.costs[place].items.iter();
+    items
+        .map(|item| CostItemFigures {
+            name: item.name.clone(),
+            capital: item.capital,
+            upkeep_per_year: item.upkeep_per_year,
+            life_years: item.life_years,
+            eligible: is_new(study, base, item),
+        })
+        .collect()
+}
+
+/// Sizes of the proposal: its sources, its heat, its connection and its cooling.
+pub(super) fn specifications(proposal: &OptionFigures, books: &[Book]) -> Vec<SpecificationFigures> {
+    let mut all: Vec<SpecificationFigures> = proposal
+        .sources
+        .iter()
+        .enumerate()
+        .map(|(at, source)| {
+            let (most, hour) = most(books, |book, hour| {
+                book.sources.get(at).and_then(|own| own.given.get(hour)).map_or(0.0, |given| given.heat_kwh)
+            });
+            row(&source.name, Some(source.capacity_kw), most, hour)
+        })
+        .collect();
+    let of_entry = |of: fn(&Entry) -> f64| most(books, |book, hour| book.hours.get(hour).map_or(0.0, of));
+    let (heat, hour) = of_entry(|hour| hour.heat_need_kwh);
+    all.push(row("heat need of the plant", None, heat, hour));
+    let (electricity, hour) = of_entry(Entry::site_electricity_kwh);
+    all.push(row("electric connection", None, electricity, hour));
+    let (cooling, hour) = of_entry(|hour| hour.store_cooling_kwh);
+    if cooling > 0.0 {
+        all.push(row("cooling of the store", None, cooling, hour));
+    }
+    all
+}
+
+fn row(name: &str, size: Option<f64>, most: f64, at: Option<NaiveDateTime>) -> SpecificationFigures {
+    SpecificationFigures { name: name.to_owned(), size, most, unit: "kW".to_owned(), at }
+}
+
+/// The most of something in any hour of any year, and when; the first where several are alike.
+fn most(books: &[Book], of: impl Fn(&Book, usize) -> f64) -> (f64, Option<NaiveDateTime>) {
+    let hours = books.iter().flat_map(|book| (0..book.hours.len()).map(move |hour| (book, hour)));
+    let found = hours.fold(None, |most: Option<(f64, &Book, usize)>, (book, hour)| {
+        let kw = of(book, hour);
+        if most.is_some_and(|most| most.0 >= kw) { most } else { Some((kw, book, hour)) }
+    });
+    found.map_or((0.0, None), |(kw, book, hour)| (kw, (kw > 0.0).then(|| book.hours[hour].starts)))
+}
+
+/// What must be measured before and after, so that the saving can be shown: by the energy of the parts that change, and
+/// of the whole site (options B and C of the international protocol for measurement and verification; its text was not
+/// read, from memory, not verified).
+pub(super) fn meters(study: &Study, base: &OptionFigures, proposal: &OptionFigures) -> Vec<MeterFigures> {
+    let row = |what: &str, by: &str, every: &str, serves: &str| MeterFigures {
+        what: what.to_owned(),
+        by: by.to_owned(),
+        every: every.to_owned(),
+        serves: serves.to_owned(),
+    };
+    const HOUR: &str = "every hour, a season before and one after";
+    let mut all = vec![row(
+        "electricity of the whole site",
+        "the supplier’s meter, by its interval",
+        "every quarter of an hour, a season before and one after",
+        "bill, peak demand, carbon of scope 2",
+    )];
+    let names = base.carriers.keys().chain(proposal.carriers.keys());
+    let mut fuels: Vec<&String> = names.filter(|name| *name != crate::money::ELECTRICITY).collect();
+    fuels.sort_unstable();
+    fuels.dedup();
+    for fuel in fuels {
+        let by = "a meter on its line, or stock and deliveries weighed";
+        all.push(row(fuel, by, "every day, a season before and one after", "bill, carbon of scope 1"));
+    }
+    all.push(row(
+        "electricity of drying fans and of new sources",
+        "a meter of their own at the distribution board",
+        HOUR,
+        "what the parts that change take",
+    ));
+    if study.of_option(0).plant.store.is_some() {
+        all.push(row("electricity of the cooling units", "a meter of their own", HOUR, "the store apart from drying"));
+    }
+    all.push(row(
+        "nuts received and dried",
+        "every load weighed, its moisture sampled in and out",
+        "every load and batch",
+        "saving for each kilogram of water, so that seasons of unlike crops compare",
+    ));
+    all.push(row(
+        "air outside, and before the nuts",
+        "temperature and humidity",
+        HOUR,
+        "this model run with the season’s own weather and nuts, as the adjusted baseline",
+    ));
+    all
+}

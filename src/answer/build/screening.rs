@@ -1,0 +1,248 @@
+//! Where to look: every measure of the standing list alone on the baseline's plant, one march each in one weather year.
+
+use super::life_cycle::present_bills;
+use super::made_of::{Season, Unreckoned, baseline_place};
+use super::marches::march_beside;
+use super::months::{sum_carriers, sum_money};
+use super::reckoned::{Reckoned, reckon};
+use crate::answer::figures::{GuardFigures, ScreenedFigures, ScreeningFigures, ScreeningVerdict, UntriedFigures};
+use crate::answer::guards;
+use crate::answer::judgement::Work;
+use crate::answer::set::set_figures;
+use crate::ledger::{Book, middle_year};
+use crate::number::Money;
+use crate::season::{Heating, check_reach};
+use crate::study::{Change, StandingMeasure, Study};
+use crate::weather::WeatherYear;
+use rayon::prelude::*;
+
+/// A measure must save this share of the baseline's bill to be worth pricing (assumption: a hundredth of a season's
+/// bill is within what one march is worth).
+const WORTH_PRICING_SHARE: f64 = 0.01;
+/// A guard is broken further, or longer, where its worst or its hours are more than this many times the baseline's
+/// (assumption: what a season's guards move by without any fault of the measure).
+const FURTHER: f64 = 1.1;
+
+/// A measure of the list with the study that has it as its last option, or why it cannot have it.
+pub(crate) struct Tried {
+    pub measure: StandingMeasure,
+    pub study: Result<Study, String>,
+}
+
+/// Screens the list in the year whose heat need is the middle one. `done` is called as each march ends. Nothing where
+/// there is no weather year.
+pub(crate) fn screening(
+    season: &Season<'_>,
+    list: Vec<Tried>,
+    done: impl Fn() + Sync,
+) -> Result<Option<ScreeningFigures>, Unreckoned> {
+    let study = season.study;
+    let base = baseline_place(study);
+    let Some(at) = middle_year(&season.books[base]) else { return Ok(None) };
+    let year = &season.years[at];
+    let baseline = Seen::of(study, vec![season.books[base][at].clone()])?;
+    let tried: Vec<(StandingMeasure, Result<Option<(ScreenedFigures, f64)>, Why>)> = list
+        .into_par_iter()
+        .map(|Tried { measure, study: read }| {
+            let found = read.map_err(Why::CannotBe).and_then(|own| try_one(season, year, &baseline, &measure, &own));
+            done();
+            (measure, found)
+        })
+        .collect();
+
+    let (mut ranked, mut others, mut left_out) = (Vec::new(), Vec::new(), Vec::new());
+    for (measure, found) in tried {
+        match found {
+            Ok(None) => {}
+            Ok(Some((figures, order))) if figures.verdict == ScreeningVerdict::Ranked => {
+                ranked.push((order, measure, figures))
+            }
+            Ok(Some((figures, _))) => others.push(figures),
+            Err(Why::CannotBe(why)) => left_out.push(UntriedFigures { name: measure.name, why }),
+            Err(Why::Unreckoned(fault)) => return Err(fault),
+        }
+    }
+    ranked.sort_by(|a, b| b.0.total_cmp(&a.0));
+    let mut to_price = String::new();
+    let mut measures = Vec::new();
+    for (rank, (_, measure, mut figures)) in ranked.into_iter().enumerate() {
+        figures.rank = Some(rank + 1);
+        if figures.worth_pricing && figures.like_option.is_none() {
+            let most = Money::of(study.currency.code()).prose(figures.most_capital);
+            if !to_price.is_empty() {
+                to_price.push('\n');
+            }
+            to_price.push_str(&measure.to_price(&format!("{most} at most pays back in {} years", study.money.years)));
+        }
+        measures.push(figures);
+    }
+    measures.extend(others);
+    Ok(Some(ScreeningFigures {
+        baseline: study.baseline.clone(),
+        year: year.label.clone(),
+        baseline_bill: baseline.bill,
+        money_years: study.money.years,
+        worth_pricing_pct: WORTH_PRICING_SHARE * 100.0,
+        measures,
+        left_out,
+        to_price,
+    }))
+}
+
+/// Why a measure has no figures.
+enum Why {
+    /// The plant cannot have it.
+    CannotBe(String),
+    /// Its money cannot be reckoned.
+    Unreckoned(Unreckoned),
+}
+
+/// What a march of one year comes to.
+struct Seen {
+    purchased_kwh: f64,
+    electric_peak_kw: f64,
+    carbon_kg: f64,
+    bill: f64,
+    /// Present cost of such a bill in every year of the period.
+    present_bills: f64,
+    work: Work,
+    guards: Vec<GuardFigures>,
+    drying_hours: Option<f64>,
+    waiting_tonne_days: f64,
+}
+
+impl Seen {
+    /// Of these books of one year, by the carriers and terms of `study`.
+    fn of(study: &Study, books: Vec<Book>) -> Result<Self, Unreckoned> {
+        let reckoned: Reckoned<'_> = reckon(study, &books)?;
+        let present = present_bills(study, &books)?;
+        Ok(Self {
+            purchased_kwh: reckoned.mean_energy().purchased_kwh(),
+            electric_peak_kw: reckoned.mean(|account| account.electric_peak_kw),
+            carbon_kg: sum_carriers(&reckoned.months).values().map(|carrier| carrier.carbon_kg).sum(),
+            bill: sum_money(&reckoned.months, |month| month.total_cost),
+            present_bills: present.electricity + present.fuels,
+            work: Work::of(&books, &reckoned.accounts),
+            guards: guards::sentences(&books),
+            drying_hours: books.first().and_then(Book::mean_drying_hours),
+            waiting_tonne_days: books.iter().map(|book| book.tonnage.waiting_tonne_days).sum(),
+        })
+    }
+
+    /// Names of the guards that it breaks and the other keeps, or breaks further.
+    fn broken_beside(&self, other: &Self) -> Vec<String> {
+        let is_kept =
+            |guard: &GuardFigures| other.guard(guard).is_some_and(|before| guard.worst <= FURTHER * before.worst);
+        self.guards.iter().filter(|guard| !is_kept(guard)).map(|guard| guard.name.clone()).collect()
+    }
+
+    /// Names of the guards that both break, this one no further and for longer.
+    fn longer_beside(&self, other: &Self) -> Vec<String> {
+        let is_longer = |guard: &GuardFigures| {
+            let before = other.guard(guard).filter(|before| guard.worst <= FURTHER * before.worst);
+            before.is_some_and(|before| guard.hours > FURTHER * before.hours)
+        };
+        self.guards.iter().filter(|guard| is_longer(guard)).map(|guard| guard.name.clone()).collect()
+    }
+
+    fn guard(&self, like: &GuardFigures) -> Option<&GuardFigures> {
+        self.guards.iter().find(|guard| guard.key == like.key)
+    }
+
+    /// What it leaves undone and the other does.
+    fn left_beside(&self, other: &Self) -> Vec<String> {
+        let before: Vec<_> = other.work.left().iter().map(|left| left.kind()).collect();
+        let news = self.work.left().into_iter().filter(|left| !before.contains(&left.kind()));
+        news.map(|left| left.sentence()).collect()
+    }
+}
+
+/// A measure's figures, with what it ranks by; nothing of one that is an option of the study already.
+fn try_one(
+    season: &Season<'_>,
+    year: &WeatherYear,
+    baseline: &Seen,
+    measure: &StandingMeasure,
+    with: &Study,
+) -> Result<Option<(ScreenedFigures, f64)>, Why> {
+    let place = with.heatings.len() - 1;
+    if is_option_already(season.study, with, place) {
+        return Ok(None);
+    }
+    let own = with.of_option(place);
+    check_reach(&own.plant, std::slice::from_ref(year)).map_err(|fault| Why::CannotBe(fault.to_string()))?;
+    let known = (season.study.of_option(baseline_place(season.study)), season.references);
+    let book = march_beside(known, (with, place), year);
+    let seen = Seen::of(with, vec![book]).map_err(Why::Unreckoned)?;
+    let most_capital = baseline.present_bills - seen.present_bills;
+    let bill_saved = baseline.bill - seen.bill;
+    let (guards_broken, work_left) = (seen.broken_beside(baseline), seen.left_beside(baseline));
+    let verdict = if !work_left.is_empty() {
+        ScreeningVerdict::LeavesWork
+    } else if !guards_broken.is_empty() {
+        ScreeningVerdict::BreaksGuard
+    } else if most_capital <= 0.0 {
+        ScreeningVerdict::SavesNothing
+    } else {
+        ScreeningVerdict::Ranked
+    };
+    let figures = ScreenedFigures {
+        name: measure.name.clone(),
+        does: measure.does.clone(),
+        set: own_set(season.study, with, place).iter().map(|change| set_figures(change, season.inputs)).collect(),
+        rank: None,
+        worth_pricing: verdict == ScreeningVerdict::Ranked && bill_saved >= WORTH_PRICING_SHARE * baseline.bill,
+        verdict,
+        purchased_saved_kwh: baseline.purchased_kwh - seen.purchased_kwh,
+        electric_peak_saved_kw: baseline.electric_peak_kw - seen.electric_peak_kw,
+        carbon_saved_kg: baseline.carbon_kg - seen.carbon_kg,
+        bill_saved,
+        most_capital,
+        drying_longer_h: seen.drying_hours.zip(baseline.drying_hours).map(|(own, base)| own - base),
+        waiting_more_tonne_days: seen.waiting_tonne_days - baseline.waiting_tonne_days,
+        guards_broken,
+        guards_longer: seen.longer_beside(baseline),
+        work_left,
+        like_option: like_option(season.study, with, place),
+    };
+    Ok(Some((figures, most_capital)))
+}
+
+/// True if an option of the study heats and stands as this one does, whatever it is called.
+fn is_option_already(study: &Study, with: &Study, place: usize) -> bool {
+    let (own, heating) = (with.of_option(place), &with.heatings[place]);
+    (0..study.heatings.len()).any(|other| {
+        let there = study.of_option(other);
+        let called_alike = Heating { name: heating.name.clone(), ..study.heatings[other].clone() };
+        called_alike == *heating && there.plant == own.plant && there.intake == own.intake
+    })
+}
+
+/// What a measure sets beside what the baseline sets.
+fn own_set<'a>(study: &Study, with: &'a Study, place: usize) -> &'a [Change] {
+    let of_base = study.measures[baseline_place(study)].set.len();
+    with.measures[place].set.get(of_base..).unwrap_or_default()
+}
+
+/// An option other than the baseline that goes the same way: it sets one of the same values, or has the condensers
+/// where the measure puts them, or a source of the kind that the measure adds.
+fn like_option(study: &Study, with: &Study, place: usize) -> Option<String> {
+    let base = baseline_place(study);
+    let set = own_set(study, with, place);
+    let (own, of_base) = (&with.heatings[place], &study.heatings[base]);
+    let kinds = |heating: &Heating| -> Vec<&'static str> {
+        heating.sources.iter().map(|source| source.kind.says().words()).collect()
+    };
+    let before = kinds(of_base);
+    let added: Vec<&str> = kinds(own).into_iter().filter(|kind| !before.contains(kind)).collect();
+    let moved = own.condensers.place.place();
+    let is_moved = moved != of_base.condensers.place.place();
+    let goes_the_same_way = |&other: &usize| {
+        let heating = &study.heatings[other];
+        study.measures[other].set.iter().any(|theirs| set.iter().any(|change| change.meets(theirs)))
+            || (is_moved && heating.condensers.place.place() == moved)
+            || kinds(heating).iter().any(|kind| added.contains(kind))
+    };
+    let others = (0..study.heatings.len()).filter(|other| *other != base);
+    others.filter(goes_the_same_way).map(|other| study.heatings[other].name.clone()).next()
+}

@@ -1,0 +1,31 @@
+//! Options that a study does not have, read as if they stood behind it: to see where to look, and what a package is made of.
+
+use super::folder::Opened;
+use crate::answer::{Joined, Tried, WayAsked};
+use crate::study::document::Reading;
+use crate::study::{StandingMeasure, joining, packages, standing_measures};
+
+/// The standing list of measures for the study's baseline, each with the study that has it as its last option.
+/// `heat_peak_kw` is the most heat that the baseline's plant needs in an hour, kW.
+pub(super) fn tried(opened: &Opened, heat_peak_kw: f64) -> Vec<Tried> {
+    let Reading { value: study, inputs, .. } = &opened.reading;
+    let base = study.heatings.iter().position(|heating| heating.name == study.baseline).unwrap_or(0);
+    let inputs = study.changed_by(base).map_or(inputs, |changed| &changed.inputs);
+    let list = standing_measures(study, base, inputs, heat_peak_kw);
+    let read = |measure: StandingMeasure| Tried { study: opened.with_option(measure.block()), measure };
+    list.into_iter().map(read).collect()
+}
+
+/// What the packages of a study are made of, with the studies that have their measures joined in part.
+pub(super) fn ways(opened: &Opened) -> Vec<WayAsked> {
+    let study = &opened.reading.value;
+    let asked = packages(study).into_iter().map(|parts| {
+        let sets = parts.unknown_sets().into_iter();
+        let joined = sets.map(|measures| {
+            let study = opened.with_option(&joining(study, &measures));
+            Joined { measures, study }
+        });
+        WayAsked { joined: joined.collect(), parts }
+    });
+    asked.collect()
+}
