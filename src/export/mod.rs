@@ -1,7 +1,7 @@
-//! Results in, bytes out: JSON and CSV.
 
 mod batches;
 mod column;
+mod figures_schema;
 mod finite;
 mod hour;
 mod hourly;
@@ -12,6 +12,7 @@ mod keys_schema;
 mod monthly;
 
 pub(crate) use batches::batches_csv;
+pub(crate) use figures_schema::figures_schema;
 pub(crate) use finite::NotFinite;
 pub(crate) use hourly::{Purchase, hourly_columns_csv, hourly_csv};
 pub(crate) use hourly_rooms::hourly_rooms_csv;

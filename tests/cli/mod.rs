@@ -14,6 +14,7 @@ mod fans;
 mod faults;
 mod flow;
 
+mod figures_schema;
 mod files;
 mod formula;
 mod guard_words;

@@ -71,17 +71,21 @@ pub(super) fn savings(base: usize, options: &[Reckoned<'_>]) -> Vec<Savings> {
 /// What the scheme says to each option of these savings. What leaves work undone is paid nothing: it saves because
 /// it does less.
 pub(super) fn decisions(study: &Study, works: &[Work], savings: &[Savings]) -> Vec<Decision> {
-    let grant = &study.application.grant;
-    let asked = |place: usize| study.costs[place].grant && grant.share > 0.0;
+    let share = study.application.grant.share;
     let decide = |(place, saved): (usize, &Savings)| {
-        let left = works[place].left();
-        if !asked(place) {
-            Decision::NotAsked
-        } else if left.is_empty() {
-            grant.refusal(*saved).map_or(Decision::Paid, Decision::Refused)
-        } else {
-            Decision::WorkLeft(left)
-        }
+        if share > 0.0 { decision(study, place, works[place], *saved) } else { Decision::NotAsked }
     };
     savings.iter().enumerate().map(decide).collect()
+}
+
+/// What the scheme says to an option, whatever share it pays.
+pub(super) fn decision(study: &Study, place: usize, work: Work, saved: Savings) -> Decision {
+    let left = work.left();
+    if !study.costs[place].grant {
+        Decision::NotAsked
+    } else if left.is_empty() {
+        study.application.grant.refusal(saved).map_or(Decision::Paid, Decision::Refused)
+    } else {
+        Decision::WorkLeft(left)
+    }
 }
