@@ -1,3 +1,4 @@
+//! Results in, bytes out: JSON, CSV and a workbook.
 
 mod batches;
 mod column;
@@ -10,6 +11,7 @@ mod hourly_store;
 mod json;
 mod keys_schema;
 mod monthly;
+mod workbook;
 
 pub(crate) use batches::batches_csv;
 pub(crate) use figures_schema::figures_schema;
@@ -19,3 +21,4 @@ pub(crate) use hourly_rooms::hourly_rooms_csv;
 pub(crate) use json::{differences_json, figures_json, size_json};
 pub(crate) use keys_schema::keys_schema;
 pub(crate) use monthly::monthly_csv;
+pub(crate) use workbook::{NoWorkbook, workbook};

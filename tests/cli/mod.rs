@@ -61,6 +61,7 @@ mod uncertainty;
 mod weather;
 mod weather_made;
 mod words;
+pub(crate) mod workbook;
 
 /// The small study, for tests outside this folder.
 pub(crate) fn small_study() -> tempfile::TempDir {
