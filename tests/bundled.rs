@@ -12,6 +12,7 @@ pub(crate) struct Written {
     pub figures: Value,
     pub batches: String,
     pub months: String,
+    pub workbook: Vec<u8>,
 }
 
 /// The demo.
@@ -37,6 +38,7 @@ pub(crate) fn write(study: &Path) -> Written {
         page: read("report.html"),
         batches: read("batches.csv"),
         months: read("monthly.csv"),
+        workbook: fs::read(out.path().join("report.xlsx")).expect("a workbook"),
     }
 }
 

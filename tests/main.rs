@@ -9,5 +9,6 @@ mod bundled;
 mod case;
 mod cli;
 mod house;
+mod office;
 mod outside;
 mod plants;

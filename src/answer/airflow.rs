@@ -6,10 +6,11 @@ use crate::money::SeasonBill;
 use crate::season::size::{AirflowCurve, AirflowPoint, LeastAt, Limit, Site, airflow_curve};
 use crate::study::Study;
 use crate::weather::WeatherYear;
+use schemars::JsonSchema;
 use serde::Serialize;
 
 /// Energy per water over airflow, and where it is least.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, JsonSchema, Serialize)]
 pub(crate) struct AirflowFigures {
     /// The room whose air it is, where there are several.
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -24,7 +25,7 @@ pub(crate) struct AirflowFigures {
 }
 
 /// Airflows of the least energy among those that dry all nuts, m³/s per received tonne.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, JsonSchema, Serialize)]
 pub(crate) struct LeastAirflow {
     /// Of all of them; null if none dries all nuts.
     pub of_all_m3_per_s_per_tonne: Option<f64>,
@@ -35,7 +36,7 @@ pub(crate) struct LeastAirflow {
 }
 
 /// Seasons at one airflow, means over the weather years.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, JsonSchema, Serialize)]
 pub(crate) struct AirflowPointFigures {
     /// Air asked for, m³/s per received tonne; ducts are built for it.
     pub airflow_m3_per_s_per_tonne: f64,

@@ -16,6 +16,7 @@ mod marches;
 mod months;
 mod option;
 mod point_answer;
+mod prices;
 mod reckoned;
 mod recovered;
 mod scenarios;
@@ -73,8 +74,9 @@ pub(crate) fn figures(
     let mut options = Vec::new();
     let mut judged = Vec::new();
     for (place, option) in reckoned.iter().enumerate() {
-        let life_cycle = life_cycle(study, &plans, &grants[place], base, place, option)?;
+        let mut life_cycle = life_cycle(study, &plans, &grants[place], base, place, option)?;
         let work = works[place];
+        life_cycle.may_have_grant = grants::decision(study, base, &reckoned, (place, savings[place])).is_paid();
         judged.push(Judged { work, net_present_cost: life_cycle.net_present_cost });
         options.push(option_figures(study, &reckoned, base, place, (work, life_cycle)));
     }
@@ -128,6 +130,7 @@ pub(crate) fn figures(
             };
             application::application(study, &terms)
         }),
+        prices: prices::price_figures(study, base),
         options,
         warnings: Vec::new(),
         unmeasured: super::unmeasured::figures(study),

@@ -2,6 +2,7 @@
 
 use crate::ledger::{Book, Entry, month_of};
 use chrono::Timelike;
+use schemars::JsonSchema;
 use serde::Serialize;
 
 /// Steps in which the sorted hours are told.
@@ -9,7 +10,7 @@ const STEPS: usize = 60;
 
 /// The hours that asked for heat, sorted by it, highest first, in steps of equally many hours: means of each.
 /// What is asked for is what was given and what was short, so that the layers add up to it.
-#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+#[derive(Clone, Debug, Default, PartialEq, JsonSchema, Serialize)]
 pub(crate) struct SortedCover {
     /// Hours of a mean season in each step but the last.
     pub hours_per_step: f64,
@@ -37,7 +38,7 @@ impl SortedCover {
 }
 
 /// Means a day in one calendar month by hour of day, kWh.
-#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+#[derive(Clone, Debug, Default, PartialEq, JsonSchema, Serialize)]
 pub(crate) struct MonthHours {
     /// Calendar month, 1..12.
     pub month: u32,

@@ -3,11 +3,12 @@
 use crate::crop::water::percent_of_dry_basis;
 use crate::ledger::{BatchRecord, Book};
 use crate::study::Study;
+use schemars::JsonSchema;
 use serde::Serialize;
 
 /// One crop over a season, the mean over the weather years. What was left wet is in none of its dried
 /// figures.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, JsonSchema, Serialize)]
 pub(crate) struct CropFigures {
     /// Name in the study.
     pub name: String,

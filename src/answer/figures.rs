@@ -11,6 +11,7 @@ mod guard;
 mod loads;
 mod option;
 mod placements;
+mod prices;
 mod scenario;
 mod scheme;
 mod screening;
@@ -32,6 +33,10 @@ pub(crate) use option::{
 };
 
 pub(crate) use placements::{PlacementFigures, PriceFlip, StackPlacements, TemperatureFlip};
+pub(crate) use prices::{
+    BilledFuel, BilledMonth, DemandPriceFigures, ElectricityPrices, EnergyPriceFigures, FuelPrices, GrantTerms,
+    OwnedFigures, PriceFigures,
+};
 pub(crate) use scenario::{InScenarioFigures, RegretFigures, ScenarioFigures, ScenariosFigures};
 pub(crate) use scheme::{CostItemFigures, MeterFigures, OfferFigures, SchemeTestFigures, SpecificationFigures};
 pub(crate) use screening::{ScreenedFigures, ScreeningFigures, ScreeningVerdict, UntriedFigures};
@@ -55,10 +60,11 @@ pub(crate) use crate::ledger::SHARES;
 pub(crate) use crate::uncertainty::Quantiles;
 pub(crate) use crate::uncertainty::{DrawOdds, LEAST_CASES};
 use chrono::NaiveDate;
+use schemars::JsonSchema;
 use serde::Serialize;
 
 /// All figures of one report.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, JsonSchema, Serialize)]
 pub(crate) struct Figures {
     /// The program that computed them.
     pub tool: Tool,
@@ -84,6 +90,8 @@ pub(crate) struct Figures {
     /// Baseline against proposal, with formulas; nothing where there is no proposal.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub application: Option<ApplicationFigures>,
+    /// The prices and terms that bills and life-cycle money are made of.
+    pub prices: PriceFigures,
     /// The options in the order of the study.
     pub options: Vec<OptionFigures>,
     /// What is possible in the study, or in its weather, but more often a slip.
@@ -114,7 +122,7 @@ pub(crate) struct Figures {
 }
 
 /// The program.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Eq, JsonSchema, Serialize)]
 pub(crate) struct Tool {
     /// `dryledger`.
     pub name: String,
@@ -123,7 +131,7 @@ pub(crate) struct Tool {
 }
 
 /// The question and its frame.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, JsonSchema, Serialize)]
 pub(crate) struct StudyFigures {
     /// Title as given.
     pub title: String,
@@ -182,7 +190,7 @@ pub(crate) struct StudyFigures {
 }
 
 /// A file that was read.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Eq, JsonSchema, Serialize)]
 pub(crate) struct InputFile {
     /// Path relative to the study.
     pub file: String,
@@ -191,7 +199,7 @@ pub(crate) struct InputFile {
 }
 
 /// The weather used.
-#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+#[derive(Clone, Debug, Default, PartialEq, JsonSchema, Serialize)]
 pub(crate) struct WeatherFigures {
     /// Paths relative to the study.
     pub files: Vec<String>,
@@ -219,7 +227,7 @@ pub(crate) struct WeatherFigures {
 }
 
 /// One weather year.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, JsonSchema, Serialize)]
 pub(crate) struct WeatherYearFigures {
     /// `2031`, `2031/32`, `typical year`.
     pub label: String,
@@ -238,7 +246,7 @@ pub(crate) struct WeatherYearFigures {
 }
 
 /// What all options share.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, JsonSchema, Serialize)]
 pub(crate) struct SeasonFigures {
     /// Hours of the drying season.
     pub hours: usize,
@@ -307,7 +315,7 @@ pub(crate) struct SeasonFigures {
 }
 
 /// One input of the study, given or default.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Eq, JsonSchema, Serialize)]
 pub(crate) struct Assumption {
     /// Where in the study, such as `crop.received_moisture`.
     pub path: String,

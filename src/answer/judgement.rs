@@ -3,6 +3,7 @@
 
 use crate::ledger::{Account, Book, GuardKind, StoreService};
 use crate::number::{energy, fixed, percent, three, with_unit};
+use schemars::JsonSchema;
 use serde::Serialize;
 
 /// Heat short of the need up to this share of it does not count as work left undone (assumption: a
@@ -51,7 +52,7 @@ pub(crate) enum Left {
 }
 
 /// What kind of work is left undone.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, JsonSchema, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub(crate) enum LeftKind {
     /// Nuts are left wet.
@@ -63,7 +64,7 @@ pub(crate) enum LeftKind {
 }
 
 /// A part of the work left undone, in figures.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, JsonSchema, Serialize)]
 pub(crate) struct LeftFigures {
     /// Which part.
     pub key: LeftKind,
@@ -74,7 +75,7 @@ pub(crate) struct LeftFigures {
 }
 
 /// A measure of work left undone.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, JsonSchema, Serialize)]
 pub(crate) struct MeasureFigures {
     /// Its value.
     pub value: f64,
@@ -85,7 +86,7 @@ pub(crate) struct MeasureFigures {
 }
 
 /// What is let pass, with its reason, for the page's method and for the figures.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, JsonSchema, Serialize)]
 pub(crate) struct JudgementFigures {
     /// Heat short, percent of the need.
     pub heat_short_limit_pct: f64,

@@ -5,12 +5,13 @@ use crate::crop::RestedNut;
 use crate::crop::water::percent_of_dry_basis;
 use crate::ledger::{BatchRecord, Book};
 use crate::study::{Study, StudyCrop};
+use schemars::JsonSchema;
 use serde::Serialize;
 use std::fmt::Write;
 
 /// The kernels of a crop, by the pair of isotherms: rested nuts, whose shell and kernel hold one water
 /// activity.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, JsonSchema, Serialize)]
 pub(crate) struct KernelFigures {
     /// Name of the crop in the study.
     pub crop: String,

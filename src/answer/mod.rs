@@ -34,8 +34,9 @@ pub(crate) use condensers::placement_figures;
 pub(crate) use cover::MonthHours;
 pub(crate) use difference::{Differences, Headline, InputDifference, Told, differences};
 pub(crate) use figures::{
-    About, Assumption, CarrierFigures, Figures, GuardFigures, InputFile, MonthFigures, OptionFigures, SampledFigures,
-    SeasonFigures, StudyFigures, WarningFigures, WeatherFigures,
+    About, ApplicationFigures, Assumption, BilledMonth, CarrierFigures, Figures, GuardFigures, HourlyLoad, InputFile,
+    MonthFigures, OptionFigures, OwnedFigures, SampledFigures, SeasonFigures, StudyFigures, WarningFigures,
+    WeatherFigures,
 };
 pub(crate) use guards::{GuardOfOptions, guards_of_options};
 pub(crate) use judgement::HEAT_SHORT_SHARE;

@@ -5,10 +5,11 @@ use crate::crop::water::percent_of_dry_basis;
 use crate::ledger::Book;
 use crate::number;
 use crate::study::Study;
+use schemars::JsonSchema;
 use serde::Serialize;
 
 /// Drying below the target over a season, the mean over the weather years.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, JsonSchema, Serialize)]
 pub(crate) struct OverdriedFigures {
     /// Water that the batches at their target would have held above what they left with, kg.
     pub kg: f64,
@@ -27,7 +28,7 @@ pub(crate) struct OverdriedFigures {
 
 /// What it cost over a season that batches dried on for their wettest nuts when their mean was as dry as it
 /// has to be; the mean over the weather years.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, JsonSchema, Serialize)]
 pub(crate) struct SpreadFigures {
     /// Batches that did.
     pub batches: f64,

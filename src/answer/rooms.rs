@@ -4,10 +4,11 @@ use crate::crop::water::percent_of_dry_basis;
 use crate::dryer::{AirPath, RoomSpec};
 use crate::ledger::{Book, RoomBook};
 use crate::season::Plant;
+use schemars::JsonSchema;
 use serde::Serialize;
 
 /// One room over a season, the mean over the weather years.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, JsonSchema, Serialize)]
 pub(crate) struct RoomFigures {
     /// Name in the study.
     pub name: String,
@@ -44,7 +45,7 @@ pub(crate) struct RoomFigures {
 }
 
 /// One stage of a room's air.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, JsonSchema, Serialize)]
 pub(crate) struct StageFigures {
     /// It applies to nuts wetter than this, % w.b.; 0 to the end.
     pub above_moisture_pct_wb: f64,

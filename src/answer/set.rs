@@ -2,10 +2,11 @@
 
 use crate::study::Change;
 use crate::study::input::Input;
+use schemars::JsonSchema;
 use serde::Serialize;
 
 /// A value that was set for this run.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Eq, JsonSchema, Serialize)]
 pub(crate) struct SetFigures {
     /// Path of the value in the study.
     pub path: String,

@@ -10,10 +10,11 @@ use crate::ledger::{Account, Book, DurationCurve, Entry};
 use crate::money::SeasonBill;
 use crate::season::size::{Answer, BinsPoint, Joint, Lever, Limit, Site, Sizing, Trial};
 use crate::study::Study;
+use schemars::JsonSchema;
 use serde::Serialize;
 
 /// Everything that sizing says.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, JsonSchema, Serialize)]
 pub(crate) struct SizeFigures {
     /// Title of the study.
     pub study: String,
@@ -55,7 +56,7 @@ pub(crate) struct SizeFigures {
 }
 
 /// One season that was run for sizing.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, JsonSchema, Serialize)]
 pub(crate) struct SizePoint {
     /// What the number was set to.
     pub value: f64,
@@ -92,7 +93,7 @@ pub(crate) struct SizePoint {
 }
 
 /// The least of one number.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, JsonSchema, Serialize)]
 pub(crate) struct LeastFigures {
     /// `heat`, `bins`, `airflow` or `extraction`.
     pub what: String,
@@ -125,7 +126,7 @@ pub(crate) struct LeastFigures {
 }
 
 /// A number of bins.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, JsonSchema, Serialize)]
 pub(crate) struct BinsFigures {
     /// How many.
     pub bins: f64,
@@ -136,7 +137,7 @@ pub(crate) struct BinsFigures {
 }
 
 /// A plant that keeps the limit with all numbers together.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, JsonSchema, Serialize)]
 pub(crate) struct TogetherFigures {
     /// True if the plant as it stands keeps the limit; else it was enlarged first.
     pub began_as_it_stands: bool,
@@ -149,7 +150,7 @@ pub(crate) struct TogetherFigures {
 }
 
 /// One number of it.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, JsonSchema, Serialize)]
 pub(crate) struct TogetherNumber {
     /// `heat`, `bins`, `airflow` or `extraction`.
     pub what: String,
@@ -165,7 +166,7 @@ pub(crate) struct TogetherNumber {
 }
 
 /// A load-duration curve in figures.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, JsonSchema, Serialize)]
 pub(crate) struct LoadFigures {
     /// `heat` (need before any source, recovered heat taken off) or `electricity` (of the site).
     pub what: String,

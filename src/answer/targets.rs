@@ -3,10 +3,11 @@
 use crate::crop::water::percent_of_dry_basis;
 use crate::number;
 use crate::study::{Study, kept_targets};
+use schemars::JsonSchema;
 use serde::Serialize;
 
 /// The target of one crop.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, JsonSchema, Serialize)]
 pub(crate) struct TargetFigures {
     /// Name of the crop in the study.
     pub crop: String,

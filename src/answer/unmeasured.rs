@@ -2,10 +2,11 @@
 
 use crate::crop::{Crop, Quantity, Status};
 use crate::study::Study;
+use schemars::JsonSchema;
 use serde::Serialize;
 
 /// A value of the crop in use that is a placeholder or remembered, and what it moves.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Eq, JsonSchema, Serialize)]
 pub(crate) struct UnmeasuredFigures {
     /// The crop, as the study names it.
     pub crop: String,
@@ -18,7 +19,7 @@ pub(crate) struct UnmeasuredFigures {
 }
 
 /// What a value moves besides the energy.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, JsonSchema, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub(crate) enum Moves {
     /// Time to dry; with it the bins that are needed, waiting, and the growth of mould.

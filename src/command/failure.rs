@@ -6,7 +6,7 @@ use crate::air::AirError;
 use crate::answer::Unreckoned;
 use crate::crop::UnknownCrop;
 use crate::dryer::log::FitError;
-use crate::export::NotFinite;
+use crate::export::{NoWorkbook, NotFinite};
 use crate::page::NoPage;
 use crate::problem::{Problem, Problems};
 use crate::weather::WeatherError;
@@ -52,6 +52,9 @@ pub enum Failure {
     /// A figure that is no number: exit 2.
     #[error(transparent)]
     NotFinite(#[from] NotFinite),
+    /// A workbook that cannot be made: exit 2.
+    #[error(transparent)]
+    NoWorkbook(#[from] NoWorkbook),
     /// A page that cannot be made: exit 2.
     #[error(transparent)]
     NoPage(#[from] NoPage),
@@ -111,6 +114,7 @@ impl Failure {
             | Self::Fit { .. }
             | Self::Unreckoned(_)
             | Self::NotFinite(_)
+            | Self::NoWorkbook(_)
             | Self::NoPage(_) => self.to_string(),
         }
     }
@@ -127,6 +131,7 @@ impl Failure {
             | Self::Fit { .. }
             | Self::Unreckoned(_)
             | Self::NotFinite(_)
+            | Self::NoWorkbook(_)
             | Self::NoPage(_) => 2,
             Self::File { .. } => 3,
         }
@@ -146,6 +151,7 @@ impl Failure {
             | Self::Fit { .. }
             | Self::Unreckoned(_)
             | Self::NotFinite(_)
+            | Self::NoWorkbook(_)
             | Self::NoPage(_) => Problem::said(self.to_string()).into(),
         }
     }

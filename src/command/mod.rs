@@ -9,6 +9,7 @@ mod check;
 mod compare;
 mod crops;
 mod failure;
+mod figures;
 mod folder;
 mod heat;
 mod hung;
@@ -54,6 +55,8 @@ enum Command {
     Size(size::Args),
     /// Every key that a study may have, with unit, bounds, default and its reason
     Keys(keys::Args),
+    /// Every figure of figures.json, with what it says and its unit
+    Figures(figures::Args),
     /// One state of moist air
     Air(air::Args),
     /// The crop library, every value with its source
@@ -71,7 +74,7 @@ impl Command {
     fn asks_json(&self) -> bool {
         match self {
             Self::Report(args) => args.json,
-            Self::New(_) | Self::Keys(_) => false,
+            Self::New(_) | Self::Keys(_) | Self::Figures(_) => false,
             Self::Check(args) => args.json,
             Self::Compare(args) => args.json,
             Self::Size(args) => args.json,
@@ -122,6 +125,7 @@ where
         Command::Compare(args) => compare::run(&args),
         Command::Size(args) => size::run(&args),
         Command::Keys(args) => keys::run(&args),
+        Command::Figures(args) => figures::run(&args),
         Command::Air(args) => air::run(&args),
         Command::Crops(args) => crops::run(&args),
         Command::Heat(args) => heat::run(&args),

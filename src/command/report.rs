@@ -23,7 +23,7 @@ use std::path::{Path, PathBuf};
 /// Simulate the season for every option and write the report
 #[derive(Debug, clap::Args)]
 #[command(after_help = "Example: dryledger report reports/demo/study.toml\n\
-    Writes report.html, figures.json, monthly.csv and batches.csv beside the study (or into --out).\n\
+    Writes report.html, report.xlsx, figures.json, monthly.csv and batches.csv beside the study (or into --out).\n\
     --set asks \"what if?\": dryledger report study.toml --set crop.received_moisture=26 --set \"room.drying room.air=once-through\"\n\
     computes the study with those values, prints the answer and writes nothing, unless --out names a folder.\n\
     --hourly adds what an assessor recomputes a season from: hourly.csv, a row for each option, weather\n\
@@ -63,8 +63,9 @@ pub(super) struct Args {
 }
 
 /// What a report may consist of.
-const FILES: [&str; 7] = [
+const FILES: [&str; 8] = [
     "report.html",
+    "report.xlsx",
     "figures.json",
     "monthly.csv",
     "batches.csv",
@@ -107,6 +108,8 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
         let mut together = output::Together::default();
         let page = report_page(&figures, run_date)?;
         together.add(&out.join("report.html"), page.as_bytes())?;
+        together
+            .add(&out.join("report.xlsx"), &export::workbook(&figures, figures.study.dated.unwrap_or(run_date))?)?;
         together.add(&out.join("figures.json"), json.as_bytes())?;
         together.add(&out.join("monthly.csv"), export::monthly_csv(&figures).as_bytes())?;
         together.add(&out.join("batches.csv"), export::batches_csv(&books, &study.crops).as_bytes())?;

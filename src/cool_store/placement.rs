@@ -3,6 +3,7 @@
 use super::condenser_air::CondenserAirs;
 use super::performance::StoreAir;
 use super::unit::{CoolingUnits, Running, UnitAir};
+use schemars::JsonSchema;
 use serde::Serialize;
 
 /// Where the condensers stand, and with it where their heat goes.
@@ -41,7 +42,7 @@ pub enum Stand {
 }
 
 /// A placement without the point at which its damper turns: what it is called.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, JsonSchema, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Place {
     /// Outside.

@@ -1,7 +1,8 @@
-//! Results in, bytes out: JSON and CSV.
+//! Results in, bytes out: JSON, CSV and a workbook.
 
 mod batches;
 mod column;
+mod figures_schema;
 mod finite;
 mod hour;
 mod hourly;
@@ -10,11 +11,14 @@ mod hourly_store;
 mod json;
 mod keys_schema;
 mod monthly;
+mod workbook;
 
 pub(crate) use batches::batches_csv;
+pub(crate) use figures_schema::figures_schema;
 pub(crate) use finite::NotFinite;
 pub(crate) use hourly::{Purchase, hourly_columns_csv, hourly_csv};
 pub(crate) use hourly_rooms::hourly_rooms_csv;
 pub(crate) use json::{differences_json, figures_json, size_json};
 pub(crate) use keys_schema::keys_schema;
 pub(crate) use monthly::monthly_csv;
+pub(crate) use workbook::{NoWorkbook, workbook};

@@ -26,6 +26,8 @@ pub struct MonthBill {
     pub demand: Vec<DemandLine>,
     /// Highest hourly mean of the month, kW, whether charged or not.
     pub peak_kw: f64,
+    /// Days that are billed.
+    pub days: u32,
     /// Fixed charges.
     pub fixed: Amount,
     /// Tax on energy, demand and fixed charges.
@@ -200,6 +202,7 @@ impl Tariff {
             energy,
             demand,
             peak_kw: month.peak_kw,
+            days: month.days,
             fixed,
             tax: Amount::ZERO,
         };

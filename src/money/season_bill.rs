@@ -17,6 +17,8 @@ pub struct FuelMonth {
     pub quantity: f64,
     /// Of which the plant's own.
     pub own_quantity: f64,
+    /// Of the quantity what is billed at what the own supply would have fetched, in the carrier's unit.
+    pub at_own_worth: f64,
     /// Cost, fixed charge included.
     pub cost: Amount,
 }
@@ -137,6 +139,7 @@ impl SeasonBill {
                 let supplied = carrier.own_units(fuel.quantity, *left);
                 let cost = carrier.cost(fuel.quantity, *left);
                 *left -= supplied;
+                fuel.at_own_worth = supplied;
                 // A heater that burns nothing but the plant's own says so too, with no supply beside it.
                 fuel.own_quantity = supplied.max(carrier.quantity(fuel.own_kwh));
                 fuel.own_kwh =

@@ -1,10 +1,11 @@
 //! Paired odds, and how far so many draws can know them.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 use statrs::distribution::{Beta, ContinuousCDF};
 
 /// In how many draws something held, and between which shares of all draws there could be that says it lies.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, JsonSchema, Serialize)]
 pub struct DrawOdds {
     /// Draws in which it held.
     pub in_draws: usize,

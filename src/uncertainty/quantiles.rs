@@ -1,5 +1,6 @@
 //! How far what was computed ranges.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 /// The share below a low value: one in ten.
@@ -11,7 +12,7 @@ pub const HIGH: f64 = 0.9;
 pub const LEAST_CASES: usize = 10;
 
 /// What a range is over.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, JsonSchema, Serialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Cases {
     /// So many weather years.
@@ -36,13 +37,13 @@ impl Default for Cases {
 }
 
 /// How far a set of values ranges.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, JsonSchema, Serialize)]
 pub struct Quantiles {
-    /// 10 % of them lie below; null of fewer than [`LEAST_CASES`] years or draws.
+    /// 10 % of them lie below; null of fewer than ten years or draws.
     pub p10: Option<f64>,
     /// Half of them lie below.
     pub p50: f64,
-    /// 90 % of them lie below; null of fewer than [`LEAST_CASES`] years or draws.
+    /// 90 % of them lie below; null of fewer than ten years or draws.
     pub p90: Option<f64>,
     /// The lowest.
     pub lowest: f64,

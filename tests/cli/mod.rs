@@ -14,6 +14,7 @@ mod fans;
 mod faults;
 mod flow;
 
+mod figures_schema;
 mod files;
 mod formula;
 mod guard_words;
@@ -64,6 +65,7 @@ mod ways;
 mod weather;
 mod weather_made;
 mod words;
+pub(crate) mod workbook;
 
 /// The small study, for tests outside this folder.
 pub(crate) fn small_study() -> tempfile::TempDir {

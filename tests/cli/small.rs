@@ -36,7 +36,8 @@ fn the_files_appear_where_asked_and_json_is_the_figures_file() {
             "hourly_columns.csv",
             "hourly_rooms.csv",
             "monthly.csv",
-            "report.html"
+            "report.html",
+            "report.xlsx"
         ]
     );
     let written = fs::read_to_string(out.join("figures.json")).expect("figures");

@@ -83,23 +83,32 @@ pub(super) fn carbon_kg(option: &Reckoned<'_>) -> f64 {
 /// What the scheme says to each option of these savings. What leaves work undone is paid nothing: it saves because
 /// it does less.
 pub(super) fn decisions(study: &Study, base: usize, options: &[Reckoned<'_>], savings: &[Savings]) -> Vec<Decision> {
+    let share = study.application.grant.share;
+    let decide = |(place, saved): (usize, &Savings)| {
+        if share > 0.0 { decision(study, base, options, (place, *saved)) } else { Decision::NotAsked }
+    };
+    savings.iter().enumerate().map(decide).collect()
+}
+
+/// What the scheme says to the option at a place, which saves so much, whatever share it pays.
+pub(super) fn decision(
+    study: &Study,
+    base: usize,
+    options: &[Reckoned<'_>],
+    (place, saved): (usize, Savings),
+) -> Decision {
     let grant = &study.application.grant;
-    let works = works(options);
-    let by_carbon_cost = |place: usize| {
+    let left = Work::of(options[place].books, &options[place].accounts).left();
+    let by_carbon_cost = || {
         let saved_kg = carbon_kg(&options[base]) - carbon_kg(&options[place]);
         let saved_t = saved_kg * f64::from(study.money.years) / 1000.0;
         grant.refusal_by_carbon_cost(eligible(study, base, place), saved_t)
     };
-    let asked = |place: usize| study.costs[place].grant && grant.share > 0.0;
-    let decide = |(place, saved): (usize, &Savings)| {
-        let left = works[place].left();
-        if !asked(place) {
-            Decision::NotAsked
-        } else if left.is_empty() {
-            grant.refusal(*saved).or_else(|| by_carbon_cost(place)).map_or(Decision::Paid, Decision::Refused)
-        } else {
-            Decision::WorkLeft(left)
-        }
-    };
-    savings.iter().enumerate().map(decide).collect()
+    if !study.costs[place].grant {
+        Decision::NotAsked
+    } else if left.is_empty() {
+        grant.refusal(saved).or_else(by_carbon_cost).map_or(Decision::Paid, Decision::Refused)
+    } else {
+        Decision::WorkLeft(left)
+    }
 }

@@ -3,6 +3,7 @@
 use super::flow::flow;
 use super::loads::option_loads;
 use super::months::{sum_carriers, sum_money};
+use super::prices::billed_months;
 use super::reckoned::{Reckoned, mean, over, over_water};
 use super::recovered::recovered;
 use super::spread::uncertainty;
@@ -225,5 +226,6 @@ fn option_year(study: &Study, option: &Reckoned<'_>, year: usize) -> OptionYearF
         carbon_kg: carbon,
         last_dry: last_dry.and_then(|hour| book.moment(hour)).map(|moment| moment.date().to_string()),
         residuals: residuals(std::slice::from_ref(book)),
+        bill: billed_months(study.currency, &option.bills[year]),
     }
 }

@@ -1,12 +1,13 @@
 //! Figures for an application: baseline against proposal, each with the formula that gives it.
 
 use super::scheme::{CostItemFigures, MeterFigures, OfferFigures, SchemeTestFigures, SpecificationFigures};
+use schemars::JsonSchema;
 use serde::Serialize;
 
 /// What an application rests on. A formula is made of the symbols of other figures, of numbers and of
 /// `+ − × / ^ ( ) min max`, and gives its figure from theirs; or it says in words where the figure comes from.
 /// `E0` is the baseline's `E`, `E1` the proposal's, `ΔE` what is saved: `E0 − E1`.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, JsonSchema, Serialize)]
 pub(crate) struct ApplicationFigures {
     /// Name of the baseline.
     pub baseline: String,
@@ -41,7 +42,7 @@ pub(crate) struct ApplicationFigures {
 }
 
 /// A figure that either option has.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, JsonSchema, Serialize)]
 pub(crate) struct ComparedFigure {
     /// Its sign in formulas; empty if none needs it.
     pub symbol: String,
@@ -60,7 +61,7 @@ pub(crate) struct ComparedFigure {
 }
 
 /// A figure of the proposal against the baseline.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, JsonSchema, Serialize)]
 pub(crate) struct ProposalFigure {
     /// Its sign in formulas; empty if none needs it.
     pub symbol: String,

@@ -2,10 +2,11 @@
 
 use super::PeakWeekFigures;
 use chrono::{NaiveDate, NaiveDateTime};
+use schemars::JsonSchema;
 use serde::Serialize;
 
 /// What the charts of the season show, from the season's first hour to the last in which something is dried.
-#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+#[derive(Clone, Debug, Default, PartialEq, JsonSchema, Serialize)]
 pub(crate) struct CourseFigures {
     /// The option shown: the recommended one, else the baseline.
     pub option: String,
@@ -49,7 +50,7 @@ pub(crate) struct CourseFigures {
 }
 
 /// Every day of a season, the first day first.
-#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+#[derive(Clone, Debug, Default, PartialEq, JsonSchema, Serialize)]
 pub(crate) struct DailyCourse {
     /// The first day.
     pub starts: NaiveDate,
@@ -74,7 +75,7 @@ pub(crate) struct DailyCourse {
 }
 
 /// Heat of one source by day.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, JsonSchema, Serialize)]
 pub(crate) struct SourceByDay {
     /// Its name.
     pub name: String,
@@ -83,7 +84,7 @@ pub(crate) struct SourceByDay {
 }
 
 /// The bins from the season's first hour to the hour in which the last batch was out.
-#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+#[derive(Clone, Debug, Default, PartialEq, JsonSchema, Serialize)]
 pub(crate) struct BinCourse {
     /// Bins there are, of all rooms.
     pub bins: usize,
@@ -112,7 +113,7 @@ pub(crate) struct Stay {
 }
 
 /// An hour that stands out.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, JsonSchema, Serialize)]
 pub(crate) struct HourFigures {
     /// Its value.
     pub value: f64,
@@ -123,7 +124,7 @@ pub(crate) struct HourFigures {
 }
 
 /// A day that stands out.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, JsonSchema, Serialize)]
 pub(crate) struct DayFigures {
     /// Its value.
     pub value: f64,
@@ -134,7 +135,7 @@ pub(crate) struct DayFigures {
 }
 
 /// Six hours of the day in a row.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, JsonSchema, Serialize)]
 pub(crate) struct HeaviestHours {
     /// Hour of the day at which they begin, 0..23.
     pub from_hour: u32,

@@ -1,5 +1,6 @@
 //! Where each kWh of an option goes: what comes in, what takes it, the drying air, and where it leaves.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 /// Energies of an option in a mean season, kWh, none below zero. What sources take and give stands with the
@@ -7,7 +8,7 @@ use serde::Serialize;
 /// `envelope_gain_kwh` and `outside_air_kwh`. Out of it: evaporation, extracted air, envelope, warming, and
 /// desorption.
 #[allow(clippy::struct_field_names)] // each name carries its unit
-#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, JsonSchema, Serialize)]
 pub(crate) struct FlowFigures {
     /// Electricity of the drying fans.
     pub fans_kwh: f64,

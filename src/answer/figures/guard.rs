@@ -1,9 +1,10 @@
 //! A guard that fired.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 /// A guard that fired, over all weather years.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, JsonSchema, Serialize)]
 pub(crate) struct GuardFigures {
     /// Stable key, such as `waited-too-long`.
     pub key: String,

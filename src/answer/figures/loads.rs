@@ -1,10 +1,11 @@
 //! Loads by the hour: what capacity covers how many hours, and the week with the most.
 
 use chrono::NaiveDate;
+use schemars::JsonSchema;
 use serde::Serialize;
 
 /// A load through the hours of all weather years together.
-#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+#[derive(Clone, Debug, Default, PartialEq, JsonSchema, Serialize)]
 pub(crate) struct HourlyLoad {
     /// Hours to be covered, mean a season.
     pub hours: f64,
@@ -32,7 +33,7 @@ impl HourlyLoad {
 }
 
 /// Hours sorted by their load, the highest first: at most 240 of them, and the last.
-#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+#[derive(Clone, Debug, Default, PartialEq, JsonSchema, Serialize)]
 pub(crate) struct SortedLoad {
     /// Hours of a mean season up to each.
     pub hours: Vec<f64>,
@@ -41,7 +42,7 @@ pub(crate) struct SortedLoad {
 }
 
 /// What a capacity covers.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, JsonSchema, Serialize)]
 pub(crate) struct CoverFigures {
     /// Share of the hours with a load, percent.
     pub hours_pct: f64,
@@ -54,7 +55,7 @@ pub(crate) struct CoverFigures {
 }
 
 /// Seven days in a row.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, JsonSchema, Serialize)]
 pub(crate) struct PeakWeekFigures {
     /// `heat` or `water`.
     pub what: String,

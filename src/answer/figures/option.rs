@@ -1,17 +1,18 @@
 //! The figures of one option: its energy, its bill, its months and years, and its life-cycle money.
 
-use super::{FlowFigures, GuardFigures, HourlyLoad, SeasonFigures};
+use super::{BilledMonth, FlowFigures, GuardFigures, HourlyLoad, SeasonFigures};
 use crate::answer::cover::{MonthHours, SortedCover};
 use crate::answer::judgement::LeftFigures;
 use crate::answer::set::SetFigures;
 use crate::cool_store::Place;
 use crate::money::ELECTRICITY;
 use crate::uncertainty::{DrawOdds, Quantiles};
+use schemars::JsonSchema;
 use serde::Serialize;
 use std::collections::BTreeMap;
 
 /// One option.
-#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+#[derive(Clone, Debug, Default, PartialEq, JsonSchema, Serialize)]
 pub(crate) struct OptionFigures {
     /// Name.
     pub name: String,
@@ -160,7 +161,7 @@ pub(crate) struct OptionFigures {
 }
 
 /// Loads of an option by the hour.
-#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+#[derive(Clone, Debug, Default, PartialEq, JsonSchema, Serialize)]
 pub(crate) struct OptionLoads {
     /// Heat that recovered heat leaves to the sources, in the hours with a heat need.
     pub heat_after_recovery: HourlyLoad,
@@ -169,7 +170,7 @@ pub(crate) struct OptionLoads {
 }
 
 /// One month of an option, by the tariff's clock: hours, energy and bill of a row are those of the same month.
-#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+#[derive(Clone, Debug, Default, PartialEq, JsonSchema, Serialize)]
 pub(crate) struct MonthFigures {
     /// Calendar year: 1 is that of the season's first month, 2 the next.
     pub year: u32,
@@ -252,7 +253,7 @@ fn energy_cost_of(carriers: &BTreeMap<String, CarrierFigures>, carrier: &str, ch
 }
 
 /// An option in one weather year.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, JsonSchema, Serialize)]
 pub(crate) struct OptionYearFigures {
     /// Label of the weather year.
     pub label: String,
@@ -290,10 +291,12 @@ pub(crate) struct OptionYearFigures {
     pub last_dry: Option<String>,
     /// Residuals of that year.
     pub residuals: ResidualFigures,
+    /// Its bill by month, from the season's first: what is billed, in the lines of the tariff.
+    pub bill: Vec<BilledMonth>,
 }
 
 /// Energy of one carrier: used = own + purchased.
-#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+#[derive(Clone, Debug, Default, PartialEq, JsonSchema, Serialize)]
 pub(crate) struct CarrierFigures {
     /// Energy used, kWh (net heating value for fuels); the same as `used_kwh`.
     pub kwh: f64,
@@ -322,7 +325,7 @@ pub(crate) struct CarrierFigures {
 }
 
 /// One source of an option.
-#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+#[derive(Clone, Debug, Default, PartialEq, JsonSchema, Serialize)]
 pub(crate) struct SourceFigures {
     /// Name.
     pub name: String,
@@ -352,7 +355,7 @@ pub(crate) struct SourceFigures {
 }
 
 /// Where free heat comes from.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, JsonSchema, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub(crate) enum FreeHeatFrom {
     /// Outside air, by a heat pump.
@@ -378,7 +381,7 @@ impl FreeHeatFrom {
 }
 
 /// What recovered condenser heat was worth.
-#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+#[derive(Clone, Debug, Default, PartialEq, JsonSchema, Serialize)]
 pub(crate) struct RecoveredFigures {
     /// All heat the condensers gave off where it could be used, kWh.
     pub gross_kwh: f64,
@@ -419,7 +422,7 @@ pub(crate) struct RecoveredFigures {
 }
 
 /// Balances: largest hourly |in - out| over the season's total.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, JsonSchema, Serialize)]
 pub(crate) struct ResidualFigures {
     /// Of water.
     pub water: f64,
@@ -428,7 +431,7 @@ pub(crate) struct ResidualFigures {
 }
 
 /// Life-cycle money of an option.
-#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+#[derive(Clone, Debug, Default, PartialEq, JsonSchema, Serialize)]
 pub(crate) struct LifeCycleFigures {
     /// Capital before grant.
     pub capital: f64,
@@ -437,6 +440,8 @@ pub(crate) struct LifeCycleFigures {
     /// Why a grant that was asked for is not paid, in a sentence.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub grant_refused: Option<String>,
+    /// True if a grant would be paid: one is asked for, the option does the work and passes the scheme's tests.
+    pub may_have_grant: bool,
     /// What a grant may be a share of: the capital of what the baseline does not have, or the extra cost.
     pub eligible_capital: f64,
     /// Upkeep a year.
@@ -472,7 +477,7 @@ pub(crate) struct LifeCycleFigures {
 }
 
 /// How sure: over weather years, and over draws of uncertain inputs where the study names any.
-#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+#[derive(Clone, Debug, Default, PartialEq, JsonSchema, Serialize)]
 pub(crate) struct UncertaintyFigures {
     /// Weather years behind it.
     pub weather_years: usize,
@@ -515,7 +520,7 @@ pub(crate) struct UncertaintyFigures {
 }
 
 /// The spread over weather years alone.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, JsonSchema, Serialize)]
 pub(crate) struct WeatherSpread {
     /// Season's bill.
     pub total_cost: Quantiles,

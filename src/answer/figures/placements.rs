@@ -2,10 +2,11 @@
 
 use crate::answer::judgement::LeftFigures;
 use crate::answer::places::Place;
+use schemars::JsonSchema;
 use serde::Serialize;
 
 /// The condensers at every place, beside one option's sources.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, JsonSchema, Serialize)]
 pub(crate) struct StackPlacements {
     /// Option whose sources heat.
     pub option: String,
@@ -34,7 +35,7 @@ pub(crate) struct StackPlacements {
 }
 
 /// Condensers at one place: means over the weather years.
-#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+#[derive(Clone, Debug, Default, PartialEq, JsonSchema, Serialize)]
 pub(crate) struct PlacementFigures {
     /// Where they stand.
     pub place: Place,
@@ -86,7 +87,7 @@ pub(crate) struct PlacementFigures {
 }
 
 /// Electricity this many times as dear, fuels as they are.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, JsonSchema, Serialize)]
 pub(crate) struct PriceFlip {
     /// Times the present price.
     pub electricity_factor: f64,
@@ -95,7 +96,7 @@ pub(crate) struct PriceFlip {
 }
 
 /// Air set warmer or cooler, in every stage of every room alike.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, JsonSchema, Serialize)]
 pub(crate) struct TemperatureFlip {
     /// Set temperature that was tried at which the best is still the best, °C (the wettest stage's of the
     /// condensers' room).

@@ -1,10 +1,11 @@
 //! Options in scenarios, in figures.
 
 use crate::answer::set::SetFigures;
+use schemars::JsonSchema;
 use serde::Serialize;
 
 /// Every option in every scenario.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, JsonSchema, Serialize)]
 pub(crate) struct ScenariosFigures {
     /// The study as it stands, then its scenarios.
     pub scenarios: Vec<ScenarioFigures>,
@@ -15,7 +16,7 @@ pub(crate) struct ScenariosFigures {
 }
 
 /// One scenario.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, JsonSchema, Serialize)]
 pub(crate) struct ScenarioFigures {
     /// Name; `as the study has it` is the study itself.
     pub name: String,
@@ -28,7 +29,7 @@ pub(crate) struct ScenarioFigures {
 }
 
 /// One option in one scenario, the mean over the weather years.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, JsonSchema, Serialize)]
 pub(crate) struct InScenarioFigures {
     /// Its name.
     pub option: String,
@@ -43,7 +44,7 @@ pub(crate) struct InScenarioFigures {
 }
 
 /// What a choice may be regretted by.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, JsonSchema, Serialize)]
 pub(crate) struct RegretFigures {
     /// The option.
     pub option: String,

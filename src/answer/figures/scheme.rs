@@ -1,11 +1,12 @@
 //! What schemes ask of an application beside savings: all measures, tests, costs apart, sizes and meters.
 
 use chrono::NaiveDateTime;
+use schemars::JsonSchema;
 use serde::Serialize;
 use std::collections::BTreeMap;
 
 /// An option as a measure against the baseline; what is saved is positive.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub(crate) struct OfferFigures {
     /// The option.
     pub option: String,
@@ -42,7 +43,7 @@ pub(crate) struct OfferFigures {
 }
 
 /// A test that the scheme sets, or that no scheme is without.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub(crate) struct SchemeTestFigures {
     /// What is tested.
     pub name: String,
@@ -59,7 +60,7 @@ pub(crate) struct SchemeTestFigures {
 }
 
 /// A part of the proposal's capital.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub(crate) struct CostItemFigures {
     /// What it is for.
     pub name: String,
@@ -74,7 +75,7 @@ pub(crate) struct CostItemFigures {
 }
 
 /// A size of the proposal, and what decides it.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub(crate) struct SpecificationFigures {
     /// What is sized.
     pub name: String,
@@ -89,7 +90,7 @@ pub(crate) struct SpecificationFigures {
 }
 
 /// A quantity to be measured before and after.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, JsonSchema)]
 pub(crate) struct MeterFigures {
     /// What is measured.
     pub what: String,

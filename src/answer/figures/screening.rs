@@ -1,10 +1,11 @@
 //! Where to look, in figures: a standing list of measures, each tried alone on the baseline.
 
 use crate::answer::set::SetFigures;
+use schemars::JsonSchema;
 use serde::Serialize;
 
 /// What came of the standing list.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub(crate) struct ScreeningFigures {
     /// The option that each was tried on.
     pub baseline: String,
@@ -26,7 +27,7 @@ pub(crate) struct ScreeningFigures {
 }
 
 /// One measure of the list, against the baseline in the same weather year; what is saved is positive.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub(crate) struct ScreenedFigures {
     /// Its name.
     pub name: String,
@@ -66,7 +67,7 @@ pub(crate) struct ScreenedFigures {
 }
 
 /// Whether a measure ranks.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub(crate) enum ScreeningVerdict {
     /// It saves, does the baseline's work and breaks no guard that the baseline keeps.
@@ -80,7 +81,7 @@ pub(crate) enum ScreeningVerdict {
 }
 
 /// A measure that was not tried.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, JsonSchema)]
 pub(crate) struct UntriedFigures {
     /// Its name.
     pub name: String,

@@ -1,10 +1,11 @@
 //! The owner's sheet: what decides, on one page.
 
 use super::Quantiles;
+use schemars::JsonSchema;
 use serde::Serialize;
 
 /// What the first page says.
-#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+#[derive(Clone, Debug, Default, PartialEq, JsonSchema, Serialize)]
 pub(crate) struct SheetFigures {
     /// Which heating, what it costs and saves, and how sure: a sentence of at most 35 words beside names.
     pub headline: String,
@@ -19,7 +20,7 @@ pub(crate) struct SheetFigures {
 }
 
 /// What an option costs in a year: the net present cost as an equal yearly sum, and what it is made of.
-#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+#[derive(Clone, Debug, Default, PartialEq, JsonSchema, Serialize)]
 pub(crate) struct YearlyFigures {
     /// The option.
     pub option: String,
@@ -42,7 +43,7 @@ pub(crate) struct YearlyFigures {
 }
 
 /// A point of a list: its head and what is to be said.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Eq, JsonSchema, Serialize)]
 pub(crate) struct PointFigures {
     /// A few words.
     pub head: String,

@@ -1,10 +1,11 @@
 //! Ranks, phases of growth and warnings in figures.
 
 use super::GuardFigures;
+use schemars::JsonSchema;
 use serde::Serialize;
 
 /// An option that does the work, in figures.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, JsonSchema, Serialize)]
 pub(crate) struct RankedFigures {
     /// Its place, from 1.
     pub place: usize,
@@ -17,7 +18,7 @@ pub(crate) struct RankedFigures {
 }
 
 /// An option in a phase of growth, the mean over the weather years.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, JsonSchema, Serialize)]
 pub(crate) struct PhaseFigures {
     /// Name of the phase; the study itself is `as it stands`.
     pub name: String,
@@ -50,7 +51,7 @@ pub(crate) struct PhaseFigures {
 }
 
 /// What a warning is about.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, JsonSchema, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub(crate) enum About {
     /// The study.
@@ -60,7 +61,7 @@ pub(crate) enum About {
 }
 
 /// A warning about the study or its weather.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Eq, JsonSchema, Serialize)]
 pub(crate) struct WarningFigures {
     /// What it is about.
     pub about: About,

@@ -1,10 +1,11 @@
 //! What uncertain inputs make of the answer.
 
 use crate::uncertainty::DrawOdds;
+use schemars::JsonSchema;
 use serde::Serialize;
 
 /// The draws, and what they say.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, JsonSchema, Serialize)]
 pub(crate) struct SampledFigures {
     /// Draws of all inputs together, each computed for every option: in every weather year, or in one of them in turn.
     pub samples: usize,
@@ -42,7 +43,7 @@ pub(crate) struct SampledFigures {
 }
 
 /// How far the answers of draws lie apart that were run through two weather years, each by itself.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub(crate) struct InTurnFigures {
     /// So many were.
     pub held_draws: usize,
@@ -53,7 +54,7 @@ pub(crate) struct InTurnFigures {
 }
 
 /// A received moisture that changes how much is dried: at fixed received tonnes wetter nuts are less crop.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, JsonSchema, Serialize)]
 pub(crate) struct CropChangeFigures {
     /// Path of the moisture.
     pub input: String,
@@ -70,7 +71,7 @@ pub(crate) struct CropChangeFigures {
 }
 
 /// One uncertain input.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, JsonSchema, Serialize)]
 pub(crate) struct DrawnInputFigures {
     /// Path in the study.
     pub path: String,
@@ -99,7 +100,7 @@ pub(crate) struct DrawnInputFigures {
 }
 
 /// What is asked of an option, as inputs move.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, JsonSchema, Serialize)]
 #[serde(rename_all = "snake_case")]
 pub(crate) enum Asked {
     /// Net present cost saved against the baseline.
@@ -109,7 +110,7 @@ pub(crate) enum Asked {
 }
 
 /// An answer, and what each input alone makes of it.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, JsonSchema, Serialize)]
 pub(crate) struct TornadoFigures {
     /// The option.
     pub option: String,
@@ -125,7 +126,7 @@ pub(crate) struct TornadoFigures {
 }
 
 /// What one input alone makes of an answer.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, JsonSchema, Serialize)]
 pub(crate) struct SwingFigures {
     /// Path of the input.
     pub input: String,
@@ -197,7 +198,7 @@ impl SwingFigures {
 }
 
 /// One option against another: same draw, same weather.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, JsonSchema, Serialize)]
 pub(crate) struct OddsFigures {
     /// The option.
     pub option: String,
@@ -215,7 +216,7 @@ pub(crate) struct OddsFigures {
 }
 
 /// How an answer goes with an input.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, JsonSchema, Serialize)]
 pub(crate) struct RankCorrelationFigures {
     /// The option.
     pub option: String,
@@ -233,7 +234,7 @@ pub(crate) struct RankCorrelationFigures {
 }
 
 /// An input that makes another option the recommended one.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, JsonSchema, Serialize)]
 pub(crate) struct RankingChangeFigures {
     /// Path of the input.
     pub input: String,

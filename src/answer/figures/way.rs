@@ -1,9 +1,10 @@
 //! The way from the baseline to another option, in figures: by cause, and measure by measure.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 /// The way to one option.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub(crate) struct WayFigures {
     /// The option.
     pub option: String,
@@ -20,7 +21,7 @@ pub(crate) struct WayFigures {
 }
 
 /// What is saved: the baseline's, or that before a step, less what comes after; mean of the weather years.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, JsonSchema)]
 pub(crate) struct WaySums {
     /// Purchased energy, kWh a season.
     pub purchased_kwh: f64,
@@ -48,7 +49,7 @@ impl WaySums {
 }
 
 /// A cause and what it saves.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub(crate) struct CauseFigures {
     /// Which.
     pub cause: WayCause,
@@ -61,7 +62,7 @@ pub(crate) struct CauseFigures {
 }
 
 /// Why an option takes less than another.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub(crate) enum WayCause {
     /// The plant needs less heat, at what a kilowatt-hour of it takes with the baseline.
@@ -79,7 +80,7 @@ pub(crate) enum WayCause {
 }
 
 /// A measure of a package.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub(crate) struct StepFigures {
     /// Name of its option; the last step has what the package says itself as well.
     pub measure: String,
