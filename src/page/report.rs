@@ -3,17 +3,21 @@
 mod answer;
 mod application;
 mod budget;
+mod by_option;
+mod carriers;
 mod compared;
 mod covered;
 mod crops;
 mod electric_load;
 mod flows;
+mod in_full;
 mod layers;
 mod method;
 mod odds;
-
+mod places_side_by_side;
 mod placing;
 mod plants;
+mod quantities;
 mod recovered;
 mod rooms;
 mod scenarios;
@@ -74,11 +78,13 @@ struct Page {
     facts: Vec<(&'static str, String)>,
     synthetic: bool,
     has_cool_store: bool,
+    has_recovery: bool,
     invented_share: Option<String>,
     sheet: sheet::Sheet,
     answer: answer::Answer,
     budget: budget::Budget,
     compared: compared::Compared,
+    in_full: in_full::InFull,
     season: season::Season,
     recovered: recovered::Recovered,
     flows: flows::Flows,
@@ -101,11 +107,13 @@ pub(crate) fn report_page(figures: &Figures, run_date: NaiveDate) -> Result<Stri
         facts: facts(&view),
         synthetic: figures.weather.synthetic,
         has_cool_store: view.has_cool_store(),
+        has_recovery: view.has_cool_store(),
         invented_share: method::invented_share(&figures.weather),
         sheet: sheet::sheet(&view),
         answer: answer::answer(&view),
         budget: budget::budget(&view),
         compared: compared::compared(&view),
+        in_full: in_full::in_full(&view),
         season: season::season(&view),
         recovered: recovered::recovered(&view),
         flows: flows::flows(&view),
