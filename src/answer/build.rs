@@ -2,6 +2,7 @@
 
 mod application;
 mod capital;
+mod causes;
 mod course;
 mod crop_change;
 mod drawn;
@@ -13,8 +14,10 @@ mod life_cycle;
 mod loads;
 mod made_of;
 mod marches;
+mod mean_day;
 mod months;
 mod option;
+mod periods;
 mod point_answer;
 mod prices;
 mod reckoned;
@@ -28,7 +31,8 @@ mod sure;
 mod ways;
 mod words;
 
-use super::figures::{CourseFigures, Figures, InputFile, SheetFigures, Tool, WeatherFigures};
+use super::figures::{Assumption, CourseFigures, Figures, InputFile, SheetFigures, Tool, WeatherFigures};
+use super::input_counts::input_counts;
 use super::judgement::JudgementFigures;
 use super::ranking::{Judged, Ranking};
 use super::set::set_figures;
@@ -90,6 +94,9 @@ pub(crate) fn figures(
     for (place, option) in options.iter_mut().enumerate() {
         option.place = ranking.place_of(place);
     }
+    for option in &mut options {
+        option.by_cause = causes::by_cause(option);
+    }
     let proposed = proposal(study, &ranking, base, &savings);
     let shown_place = ranking.best().unwrap_or(base);
     let shown = &season.books[shown_place];
@@ -102,6 +109,7 @@ pub(crate) fn figures(
         let filled = baseline.mean(|account| account.heat_in_mended_hours_kwh);
         if all > 0.0 { filled / all * 100.0 } else { 0.0 }
     };
+    let assumptions: Vec<Assumption> = season.inputs.iter().map(super::assumption).collect();
     Ok(Figures {
         tool: Tool { name: env!("CARGO_PKG_NAME").to_owned(), version: env!("CARGO_PKG_VERSION").to_owned() },
         study: study_figures(study, base, &ranking, proposed),
@@ -131,10 +139,12 @@ pub(crate) fn figures(
             application::application(study, &terms)
         }),
         prices: prices::price_figures(study, base),
+        differences: causes::differences(&options, &ranking, base),
         options,
         warnings: Vec::new(),
         unmeasured: super::unmeasured::figures(study),
-        assumptions: season.inputs.iter().map(super::assumption).collect(),
+        input_counts: input_counts(study, &assumptions),
+        assumptions,
         phases: Vec::new(),
         condensers: Vec::new(),
         scenarios: None,

@@ -5,6 +5,7 @@
 //! otherwise; each year's own stand in `years`.
 
 mod application;
+mod cause;
 mod course;
 mod flow;
 mod guard;
@@ -21,6 +22,7 @@ mod uncertainty;
 mod way;
 
 pub(crate) use application::{ApplicationFigures, ComparedFigure, ProposalFigure};
+pub(crate) use cause::{DifferenceFigures, YearByCause};
 pub(crate) use course::{
     BinCourse, CourseFigures, DailyCourse, DayFigures, HeaviestHours, HourFigures, SourceByDay, Stay,
 };
@@ -28,11 +30,12 @@ pub(crate) use flow::FlowFigures;
 pub(crate) use guard::{GuardFigures, Measures};
 pub(crate) use loads::{CoverFigures, HourlyLoad, PeakWeekFigures, SortedLoad};
 pub(crate) use option::{
-    CarrierFigures, FreeHeatFrom, LifeCycleFigures, MonthFigures, OptionFigures, OptionLoads, OptionYearFigures,
-    RecoveredFigures, ResidualFigures, SourceFigures, UncertaintyFigures, WeatherSpread, is_fuel,
+    CarrierFigures, FreeHeatFrom, LifeCycleFigures, MeanDayFigures, MonthFigures, OptionFigures, OptionLoads,
+    OptionYearFigures, PeriodFigures, RecoveredFigures, ResidualFigures, SourceFigures, UncertaintyFigures,
+    WeatherSpread, is_fuel,
 };
 
-pub(crate) use placements::{PlacementFigures, PriceFlip, StackPlacements, TemperatureFlip};
+pub(crate) use placements::{PlacedMonthFigures, PlacementFigures, PriceFlip, StackPlacements, TemperatureFlip};
 pub(crate) use prices::{
     BilledFuel, BilledMonth, DemandPriceFigures, ElectricityPrices, EnergyPriceFigures, FuelPrices, GrantTerms,
     OwnedFigures, PriceFigures,
@@ -92,6 +95,10 @@ pub(crate) struct Figures {
     pub application: Option<ApplicationFigures>,
     /// The prices and terms that bills and life-cycle money are made of.
     pub prices: PriceFigures,
+    /// Why the recommended option costs less in a year than the next best and than the baseline; empty where none is
+    /// recommended, or there is no other.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub differences: Vec<DifferenceFigures>,
     /// The options in the order of the study.
     pub options: Vec<OptionFigures>,
     /// What is possible in the study, or in its weather, but more often a slip.
@@ -100,6 +107,8 @@ pub(crate) struct Figures {
     pub unmeasured: Vec<UnmeasuredFigures>,
     /// Every input, given or default.
     pub assumptions: Vec<Assumption>,
+    /// How many there are, and what they rest on.
+    pub input_counts: InputCounts,
     /// Phases of growth, for the baseline and the recommended option; empty if the study has none.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub phases: Vec<PhaseFigures>,
@@ -330,4 +339,33 @@ pub(crate) struct Assumption {
     pub origin: String,
     /// For a default: its source or reason; for a given value: the line of the study.
     pub source: String,
+}
+
+impl Assumption {
+    /// True if the study gives it, or the command sets it.
+    pub(crate) fn is_given(&self) -> bool {
+        self.origin == GIVEN
+    }
+}
+
+/// Origin of an input that the study gives.
+pub(crate) const GIVEN: &str = "given";
+
+/// How many inputs there are, and what they rest on.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, JsonSchema)]
+pub(crate) struct InputCounts {
+    /// Given by the study, or set for the run.
+    pub given: usize,
+    /// Taken for want of one.
+    pub taken: usize,
+    /// Values of the crop library in use that stand in for ones that were not found.
+    pub placeholders: usize,
+    /// Values of it that are from memory, not verified.
+    pub from_memory: usize,
+    /// Values of it that are common practice without a published source.
+    pub common_practice: usize,
+    /// Values of it that are derived from others.
+    pub derived: usize,
+    /// Values of it that were read in a public source.
+    pub read: usize,
 }

@@ -10,6 +10,7 @@ mod difference;
 pub(crate) mod figures;
 pub(crate) mod guards;
 pub(crate) mod hours;
+mod input_counts;
 pub(crate) mod judgement;
 mod kernels;
 mod level;
@@ -59,10 +60,10 @@ fn assumption(input: &Input) -> Assumption {
         // The name alone: figures do not depend on the folder a command was run in.
         Origin::Given { file, line, .. } => {
             let name = file.rsplit(['/', '\\']).next().unwrap_or(file);
-            ("given", format!("{name}, line {line}"))
+            (figures::GIVEN, format!("{name}, line {line}"))
         }
         Origin::Default { source } => ("default", source.clone()),
-        Origin::Set => ("given", "set for this run".to_owned()),
+        Origin::Set => (figures::GIVEN, "set for this run".to_owned()),
     };
     Assumption {
         path: input.path.clone(),

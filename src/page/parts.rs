@@ -39,7 +39,7 @@ pub(super) struct Row {
     pub unit: String,
     /// The cells, one for each heading.
     pub cells: Vec<Cell>,
-    /// A class of the style sheet: empty, `sum`, `chosen` or `part`.
+    /// A class of the style sheet: empty, `sum`, `chosen`, `base` or `part`.
     pub class: &'static str,
 }
 
@@ -219,6 +219,8 @@ pub(super) struct Figure {
     pub narrow: String,
     /// What its colours stand for.
     pub key: Vec<Key>,
+    /// True if it takes half the width, and stands beside another where there is room.
+    pub half: bool,
     /// What it is drawn of.
     #[serde(skip)]
     pub of: Of,
@@ -245,6 +247,21 @@ pub(super) fn figure(of: Of, chart: &impl Draw, label: &Label, key: Vec<Key>) ->
         wide: chart.draw(Width::Wide),
         narrow: chart.draw(Width::Narrow),
         key,
+        half: false,
+    }
+}
+
+/// Draws a chart that takes half the width of a page: one drawing serves wide screens and narrow ones.
+pub(super) fn half_figure(of: Of, chart: &impl Draw, label: &Label, key: Vec<Key>) -> Figure {
+    Figure {
+        of,
+        id: format!("figure-{}", label.id),
+        title: label.title.clone(),
+        caption: label.desc.clone(),
+        wide: chart.draw(Width::Narrow),
+        narrow: String::new(),
+        key,
+        half: true,
     }
 }
 
@@ -338,6 +355,7 @@ mod tests {
             wide: String::new(),
             narrow: String::new(),
             key: Vec::new(),
+            half: false,
             of,
         };
         let said = below(Of::DrawnYear, [figure(Of::DrawnYear), figure(Of::MeanOfYears)]);

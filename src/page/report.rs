@@ -3,18 +3,23 @@
 mod answer;
 mod application;
 mod budget;
+mod by_option;
+mod carriers;
 mod compared;
 mod covered;
 mod crops;
 mod electric_load;
 mod flows;
+mod in_full;
 mod layers;
 mod method;
 mod odds;
 mod offers;
 
+mod places_side_by_side;
 mod placing;
 mod plants;
+mod quantities;
 mod recovered;
 mod rooms;
 mod scenarios;
@@ -77,6 +82,7 @@ struct Page {
     facts: Vec<(&'static str, String)>,
     synthetic: bool,
     has_cool_store: bool,
+    has_recovery: bool,
     invented_share: Option<String>,
     sheet: sheet::Sheet,
     answer: answer::Answer,
@@ -84,6 +90,7 @@ struct Page {
     compared: compared::Compared,
     screening: Option<screening::Screening>,
     ways: Option<ways::Ways>,
+    in_full: in_full::InFull,
     season: season::Season,
     recovered: recovered::Recovered,
     flows: flows::Flows,
@@ -107,6 +114,7 @@ pub(crate) fn report_page(figures: &Figures, run_date: NaiveDate) -> Result<Stri
         facts: facts(&view),
         synthetic: figures.weather.synthetic,
         has_cool_store: view.has_cool_store(),
+        has_recovery: view.has_cool_store(),
         invented_share: method::invented_share(&figures.weather),
         sheet: sheet::sheet(&view),
         answer: answer::answer(&view),
@@ -114,6 +122,7 @@ pub(crate) fn report_page(figures: &Figures, run_date: NaiveDate) -> Result<Stri
         compared: compared::compared(&view),
         screening: screening::screening(&view),
         ways: ways::ways(&view),
+        in_full: in_full::in_full(&view),
         season: season::season(&view),
         recovered: recovered::recovered(&view),
         flows: flows::flows(&view),

@@ -2,14 +2,16 @@
 
 use super::flow::flow;
 use super::loads::option_loads;
+use super::mean_day::mean_day;
 use super::months::{sum_carriers, sum_money};
+use super::periods::periods;
 use super::prices::billed_months;
 use super::reckoned::{Reckoned, mean, over, over_water};
 use super::recovered::recovered;
 use super::spread::uncertainty;
 use super::words::{describe, free_heat_from};
 use crate::answer::figures::{
-    CarrierFigures, LifeCycleFigures, OptionFigures, OptionYearFigures, ResidualFigures, SourceFigures,
+    CarrierFigures, LifeCycleFigures, OptionFigures, OptionYearFigures, ResidualFigures, SourceFigures, YearByCause,
 };
 use crate::answer::judgement::{Left, Work};
 use crate::answer::{cover, guards};
@@ -106,8 +108,11 @@ pub(super) fn option_figures(
         cover: cover::cover(option.books),
         loads: option_loads(option.books),
         months: option.months.clone(),
+        mean_day: mean_day(option.books),
+        periods: periods(study, option),
         carriers,
         life_cycle,
+        by_cause: YearByCause::default(),
     }
 }
 
@@ -182,7 +187,10 @@ fn sources(study: &Study, place: usize, option: &Reckoned<'_>) -> Vec<SourceFigu
                 sum.fuel_kwh += draw.fuel_kwh / years;
                 sum.charged_kwh += draw.charged_kwh / years;
                 figures.peak_kw = figures.peak_kw.max(draw.heat_kwh);
-                figures.hours += if draw.heat_kwh > 1e-6 { 1.0 / years } else { 0.0 };
+                figures.hours += if works(draw) { 1.0 / years } else { 0.0 };
+            }
+            for book in option.books {
+                figures.starts += starts(&book.sources[at].given) / years;
             }
             let conversion = source.conversion(&sum);
             SourceFigures {
@@ -191,10 +199,23 @@ fn sources(study: &Study, place: usize, option: &Reckoned<'_>) -> Vec<SourceFigu
                 fuel_kwh: sum.fuel_kwh,
                 free_heat_kwh: conversion.free_kwh,
                 loss_kwh: conversion.lost_kwh,
+                seasonal_performance: (sum.electricity_kwh + sum.fuel_kwh > 0.0)
+                    .then(|| sum.heat_kwh / (sum.electricity_kwh + sum.fuel_kwh)),
                 ..figures
             }
         })
         .collect()
+}
+
+/// True of an hour in which a source gives heat.
+fn works(draw: &Drawn) -> bool {
+    draw.heat_kwh > 1e-6
+}
+
+/// Hours in which a source works and did not in the hour before.
+fn starts(given: &[Drawn]) -> f64 {
+    let before = std::iter::once(false).chain(given.iter().map(works));
+    given.iter().zip(before).filter(|(draw, worked)| works(draw) && !worked).count() as f64
 }
 
 fn option_year(study: &Study, option: &Reckoned<'_>, year: usize) -> OptionYearFigures {
@@ -227,5 +248,17 @@ fn option_year(study: &Study, option: &Reckoned<'_>, year: usize) -> OptionYearF
         last_dry: last_dry.and_then(|hour| book.moment(hour)).map(|moment| moment.date().to_string()),
         residuals: residuals(std::slice::from_ref(book)),
         bill: billed_months(study.currency, &option.bills[year]),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_source_starts_after_every_hour_of_rest() {
+        let given = [1.0, 2.0, 0.0, 0.0, 3.0, 0.0].map(|heat_kwh| Drawn { heat_kwh, ..Drawn::default() });
+        assert_eq!(starts(&given), 2.0);
+        assert_eq!(starts(&[]), 0.0);
     }
 }

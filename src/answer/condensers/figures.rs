@@ -4,8 +4,11 @@ use super::heat_pump_of;
 use super::{Account, Book, Conditions, Heating, SeasonBill, Study, Unreckoned};
 use crate::air::AirState;
 use crate::answer::build::{PresentBills, present_bills};
+use crate::answer::figures::PlacedMonthFigures;
 pub(super) use crate::answer::figures::{PlacementFigures, PriceFlip, StackPlacements, TemperatureFlip};
 use crate::answer::judgement::{Left, Work};
+use crate::ledger::month_of;
+use chrono::Timelike;
 
 /// Condensers at one place, not yet compared with outdoors.
 pub(super) struct Placed {
@@ -45,6 +48,7 @@ pub(super) fn placed(study: &Study, heating: &Heating, books: &[Book]) -> Result
         room: study.plant.named_room(heating.condensers_room).map(str::to_owned),
         all_dry: work.wet_t <= 0.0,
         work_left: work.left().iter().map(Left::figures).collect(),
+        by_month: by_month(books),
         ..credit(study, books)?
     };
     Ok(Placed { figures, work, present_bills: present_bills(study, books)? })
@@ -92,4 +96,30 @@ fn credit(study: &Study, books: &[Book]) -> Result<PlacementFigures, Unreckoned>
     sum.displaced_fuel_money = sum.net_money - sum.displaced_electricity_money + sum.penalty_money;
     sum.cop_of_recovery = (sum.penalty_kwh > 0.0 && sum.useful_kwh > 0.0).then(|| sum.useful_kwh / sum.penalty_kwh);
     Ok(sum)
+}
+
+/// Recovered heat by calendar month, and by hour of the day in it.
+fn by_month(books: &[Book]) -> Vec<PlacedMonthFigures> {
+    let years = books.len().max(1) as f64;
+    let mut months: Vec<PlacedMonthFigures> = Vec::new();
+    for book in books {
+        for (at, hour) in book.hours.iter().enumerate() {
+            let month = month_of(hour).1;
+            let place = months.iter().position(|known| known.month == month).unwrap_or_else(|| {
+                let net_by_hour_kwh = vec![0.0; 24];
+                months.push(PlacedMonthFigures { month, net_by_hour_kwh, ..PlacedMonthFigures::default() });
+                months.len() - 1
+            });
+            let displaced = book.sources.iter().filter_map(|source| source.displaced.get(at));
+            let displaced_kwh: f64 = displaced.map(|draw| draw.electricity_kwh + draw.fuel_kwh).sum();
+            let net_kwh = (displaced_kwh - hour.penalty_kwh) / years;
+            let sum = &mut months[place];
+            sum.gross_kwh += hour.gross_kwh / years;
+            sum.useful_kwh += hour.recovered_kwh / years;
+            sum.penalty_kwh += hour.penalty_kwh / years;
+            sum.net_kwh += net_kwh;
+            sum.net_by_hour_kwh[hour.starts.hour() as usize] += net_kwh;
+        }
+    }
+    months
 }

@@ -1,6 +1,6 @@
 //! The figures of one option: its energy, its bill, its months and years, and its life-cycle money.
 
-use super::{BilledMonth, FlowFigures, GuardFigures, HourlyLoad, SeasonFigures};
+use super::{BilledMonth, FlowFigures, GuardFigures, HourlyLoad, SeasonFigures, YearByCause};
 use crate::answer::cover::{MonthHours, SortedCover};
 use crate::answer::judgement::LeftFigures;
 use crate::answer::set::SetFigures;
@@ -150,10 +150,16 @@ pub(crate) struct OptionFigures {
     pub loads: OptionLoads,
     /// By month of the bill, from the season's first; months of two years are two rows.
     pub months: Vec<MonthFigures>,
+    /// Electricity hour by hour on the mean day of the drying season.
+    pub mean_day: MeanDayFigures,
+    /// Electricity by the periods of its tariff, in the tariff's order.
+    pub periods: Vec<PeriodFigures>,
     /// Each weather year.
     pub years: Vec<OptionYearFigures>,
     /// Life-cycle money.
     pub life_cycle: LifeCycleFigures,
+    /// What a year costs, by what it is for.
+    pub by_cause: YearByCause,
     /// How sure.
     pub uncertainty: UncertaintyFigures,
     /// Guards that fired.
@@ -167,6 +173,32 @@ pub(crate) struct OptionLoads {
     pub heat_after_recovery: HourlyLoad,
     /// Electricity of the site, in the hours in which it takes any.
     pub site_electricity: HourlyLoad,
+}
+
+/// Electricity by hour of the day, mean over the drying season: 24 values each.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, JsonSchema)]
+pub(crate) struct MeanDayFigures {
+    /// Heat sources, kW.
+    pub sources_kw: Vec<f64>,
+    /// Drying fans, kW.
+    pub fans_kw: Vec<f64>,
+    /// Lights of the drying room, kW.
+    pub lights_kw: Vec<f64>,
+    /// Cool store, kW.
+    pub cool_store_kw: Vec<f64>,
+}
+
+/// Electricity in one period of its tariff, mean over the weather years.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, JsonSchema)]
+pub(crate) struct PeriodFigures {
+    /// The period.
+    pub name: String,
+    /// Energy, kWh.
+    pub kwh: f64,
+    /// Of all electricity, percent.
+    pub share_pct: f64,
+    /// Cost of the energy, before tax.
+    pub cost: f64,
 }
 
 /// One month of an option, by the tariff's clock: hours, energy and bill of a row are those of the same month.
@@ -352,6 +384,12 @@ pub(crate) struct SourceFigures {
     pub loss_kwh: f64,
     /// Hours in which it worked.
     pub hours: f64,
+    /// How often it began to work after an hour in which it had not.
+    pub starts: f64,
+    /// Heat given over the electricity and fuel it took: the seasonal COP of a heat pump, the efficiency of a burner.
+    /// Nothing where it took none.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub seasonal_performance: Option<f64>,
 }
 
 /// Where free heat comes from.

@@ -76,6 +76,8 @@ pub(crate) struct PlacementFigures {
     pub heat_pump_kwh: f64,
     /// What that would have cost at the hour's prices.
     pub heat_pump_money: f64,
+    /// Month by month, from the season's first.
+    pub by_month: Vec<PlacedMonthFigures>,
     /// Cooling that the store asked for and did not get, kWh.
     pub unmet_cooling_kwh: f64,
     /// True if all nuts became dry.
@@ -84,6 +86,23 @@ pub(crate) struct PlacementFigures {
     pub keeps_up: bool,
     /// The work that is left undone.
     pub work_left: Vec<LeftFigures>,
+}
+
+/// Condensers at one place in a calendar month: means over the weather years, kWh.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, JsonSchema)]
+pub(crate) struct PlacedMonthFigures {
+    /// 1..12.
+    pub month: u32,
+    /// Heat given off where it could be used.
+    pub gross_kwh: f64,
+    /// What met a need.
+    pub useful_kwh: f64,
+    /// Electricity above what the same cooling takes with the condensers outdoors.
+    pub penalty_kwh: f64,
+    /// Electricity and fuel displaced, less penalty.
+    pub net_kwh: f64,
+    /// The same by hour of the day: 24 sums over the month.
+    pub net_by_hour_kwh: Vec<f64>,
 }
 
 /// Electricity this many times as dear, fuels as they are.

@@ -89,7 +89,7 @@ mod tests {
             curves: vec![
                 ("needed".into(), Pen::Line1, vec![40.0; 24]),
                 ("rejected".into(), Pen::Line2, vec![40.5; 24]),
-                ("useful".into(), Pen::Line3, vec![39.5; 24]),
+                ("useful".into(), Pen::LineBase, vec![39.5; 24]),
             ],
         };
         for width in [Width::Wide, Width::Narrow] {

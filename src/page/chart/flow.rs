@@ -2,8 +2,9 @@
 
 use super::Draw;
 use super::bars::shortened;
+use super::canvas::text_width_px;
 use super::frame::{Area, Drawn, Label, Width, sheet, units};
-use super::pen::Pen;
+use super::pen::{Pen, WORD_PX};
 use crate::number;
 use plotters::element::{Polygon, Rectangle};
 use plotters::style::text_anchor::{HPos, VPos};
@@ -32,12 +33,49 @@ pub(crate) struct Flow {
     pub ribbons: Vec<Ribbon>,
     /// Height of one kWh, px: the same in every chart that is to be compared.
     pub px_per_kwh: f64,
+    /// How much is said of each place.
+    pub words: FlowWords,
 }
 
+/// What is said of the places of a flow chart.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum FlowWords {
+    /// Name and energy of each, on two lines.
+    All,
+    /// Name and megawatt-hours on one line, of those that are not slight: for a chart among many.
+    Brief,
+}
+
+impl FlowWords {
+    /// Least height that a place keeps for its words, px.
+    fn slot_px(self) -> f64 {
+        match self {
+            Self::All => 29.0,
+            Self::Brief => 12.0,
+        }
+    }
+
+    /// Room between two places, px.
+    fn gap_px(self) -> f64 {
+        match self {
+            Self::All => 10.0,
+            Self::Brief => 3.0,
+        }
+    }
+
+    /// Share of all that comes in below which a place has no words.
+    fn slight(self) -> f64 {
+        match self {
+            Self::All => 0.0,
+            Self::Brief => SLIGHT,
+        }
+    }
+}
+
+/// Share of all that comes in below which nothing is said of a place in a chart among many.
+pub(crate) const SLIGHT: f64 = 0.02;
+
 const NODE_PX: f64 = 7.0;
-const GAP_PX: f64 = 10.0;
-/// Least height that a place keeps for its two lines of words.
-const SLOT_PX: f64 = 29.0;
 const TOP_PX: f64 = 20.0;
 const STAGES: usize = 4;
 
@@ -48,6 +86,7 @@ struct Spot {
     top: f64,
     height: f64,
     kwh: f64,
+    has_words: bool,
 }
 
 impl Flow {
@@ -58,8 +97,15 @@ impl Flow {
         sum(|r| r.from).max(sum(|r| r.to))
     }
 
+    /// What comes in, kWh.
+    fn comes_in(&self) -> f64 {
+        let first = self.nodes.iter().enumerate().filter(|(_, node)| node.1 == 0);
+        first.map(|(at, _)| self.through(at)).sum()
+    }
+
     fn spots(&self, width: Width) -> (Vec<Spot>, f64) {
         let mut spots = vec![Spot::default(); self.nodes.len()];
+        let slight = self.comes_in() * self.words.slight();
         let mut bottom = 0.0_f64;
         for stage in 0..STAGES {
             let x = (width.px() - NODE_PX) * stage as f64 / (STAGES - 1) as f64;
@@ -70,35 +116,56 @@ impl Flow {
                     continue;
                 }
                 let height = kwh * self.px_per_kwh;
-                spots[at] = Spot { x, top: y, height, kwh };
-                y += height.max(SLOT_PX) + GAP_PX;
+                let has_words = kwh > slight;
+                spots[at] = Spot { x, top: y, height, kwh, has_words };
+                y += if has_words { height.max(self.words.slot_px()) } else { height } + self.words.gap_px();
             }
-            bottom = bottom.max(y - GAP_PX);
+            bottom = bottom.max(y - self.words.gap_px());
         }
         (spots, bottom + 4.0)
     }
 
     /// Writes what each place is called and how much goes through it.
     fn names(&self, area: &Area<'_>, width: Width, spots: &[Spot]) -> Drawn {
-        let room = width.pick(170.0, 104.0);
+        let room = match self.words {
+            FlowWords::All => width.pick(170.0, 104.0),
+            // Words of one line meet those of the stages beside it.
+            FlowWords::Brief => width.pick(170.0, 92.0),
+        };
         for ((name, stage), spot) in self.nodes.iter().zip(spots) {
-            if spot.kwh <= 0.0 {
+            if spot.kwh <= 0.0 || !spot.has_words {
                 continue;
             }
-            let value = number::energy(spot.kwh);
+            let value = match self.words {
+                FlowWords::All => number::energy(spot.kwh),
+                FlowWords::Brief => number::three(spot.kwh / 1000.0),
+            };
             if *stage == 2 {
                 let middle = units(spot.x + NODE_PX / 2.0);
                 let words = Pen::Strong.words(HPos::Center, VPos::Bottom);
-                area.draw_text(&format!("{name}, {value}"), &words, (middle, units(spot.top - 4.0)))?;
+                let said = match self.words {
+                    FlowWords::All => format!("{name}, {value}"),
+                    FlowWords::Brief => format!("{name} {value}"),
+                };
+                area.draw_text(&said, &words, (middle, units(spot.top - 4.0)))?;
                 continue;
             }
             let (side, x) =
                 if *stage == STAGES - 1 { (HPos::Right, spot.x - 4.0) } else { (HPos::Left, spot.x + NODE_PX + 4.0) };
-            let middle = spot.top + spot.height.max(SLOT_PX) / 2.0;
+            let middle = spot.top + spot.height.max(self.words.slot_px()) / 2.0;
             let first = Pen::Strong.words(side, VPos::Center);
             let second = Pen::Text.words(side, VPos::Center);
-            area.draw_text(&shortened(name, room), &first, (units(x), units(middle - 7.0)))?;
-            area.draw_text(&value, &second, (units(x), units(middle + 7.0)))?;
+            match self.words {
+                FlowWords::All => {
+                    area.draw_text(&shortened(name, room), &first, (units(x), units(middle - 7.0)))?;
+                    area.draw_text(&value, &second, (units(x), units(middle + 7.0)))?;
+                }
+                FlowWords::Brief => {
+                    let left = room - text_width_px(&format!(" {value}"), WORD_PX);
+                    let said = format!("{} {value}", shortened(name, left));
+                    area.draw_text(&said, &second, (units(x), units(middle)))?;
+                }
+            }
         }
         Ok(())
     }
@@ -173,6 +240,7 @@ mod tests {
                 ribbon(4, 6, 1_000.0, Pen::Pale2),
             ],
             px_per_kwh: 180.0 / 100_000.0,
+            words: FlowWords::All,
         }
     }
 
@@ -183,6 +251,16 @@ mod tests {
             assert_readable(&svg);
             assert!(!svg.contains("nothing"), "a place without flow is left out");
         }
+    }
+
+    #[test]
+    fn a_chart_among_many_is_low_and_says_nothing_of_what_is_slight() {
+        let brief = Flow { words: FlowWords::Brief, ..flow() };
+        let svg = brief.draw(Width::Narrow);
+        assert_readable(&svg);
+        assert!(svg.contains(">heaters 90.0<") && !svg.contains("through the"), "{svg}");
+        let height = |flow: &Flow| flow.spots(Width::Narrow).1;
+        assert!(height(&brief) < height(&flow()));
     }
 
     #[test]

@@ -58,7 +58,7 @@ impl Draw for GainMonths {
                     bar(month.gain, 0.28, 0.72, Pen::Fill3)?;
                 }
                 if month.loss > 0.0 {
-                    bar(-month.loss, 0.28, 0.72, Pen::Fill2)?;
+                    bar(-month.loss, 0.28, 0.72, Pen::Fill1)?;
                 }
                 if month.whole > 0.0 {
                     let line = vec![(x + 0.12, month.net), (x + 0.88, month.net)];

@@ -30,7 +30,7 @@ impl Draw for MonthHourMap {
         let bottom = 28.0 + ROW_PX * rows;
         let name = |month: u32| months::short(month).to_owned();
         let frame = Frame {
-            edges: [46.0, 28.0, width.px() - 14.0, bottom],
+            edges: [46.0, 28.0, width.px() - 20.0, bottom],
             x: 0.0..24.0,
             y: 0.0..rows.max(1.0),
             x_words: width

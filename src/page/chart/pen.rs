@@ -40,10 +40,6 @@ pub(crate) enum Pen {
     Line1,
     /// Second line.
     Line2,
-    /// Third line.
-    Line3,
-    /// Fourth line.
-    Line4,
     /// A level to compare with: dashed.
     Level,
     /// A line across a bar: the baseline's value.
@@ -76,12 +72,35 @@ pub(crate) enum Pen {
     Fill6,
     /// How far a value ranges.
     Whisker,
+    /// Seventh series: olive.
+    Fill7,
+    /// Seventh series, pale.
+    Pale7,
+    /// The line of what is recommended.
+    LineBest,
+    /// The line of the baseline.
+    LineBase,
+    /// Words of what is recommended.
+    Best,
+    /// Steps of what is gained, least first.
+    Gain1,
+    /// Second step.
+    Gain2,
+    /// Third step.
+    Gain3,
+    /// Fourth step.
+    Gain4,
+    /// Steps of what is lost, least first.
+    Loss1,
+    /// Second step.
+    Loss2,
 }
 
 /// Classes in the order of the pens.
-const CLASSES: [&str; 34] = [
-    "c1", "c2", "c3", "c4", "c5", "lack", "hollow", "band", "h1", "h2", "h3", "h4", "h5", "h6", "l1", "l2", "l3", "l4",
-    "level", "tick", "grid", "axis", "t", "q", "s", "d", "o", "p1", "p2", "p3", "p4", "p5", "c6", "wh",
+const CLASSES: [&str; 43] = [
+    "c1", "c2", "c3", "c4", "c5", "lack", "hollow", "band", "h1", "h2", "h3", "h4", "h5", "h6", "l1", "l2", "level",
+    "tick", "grid", "axis", "t", "q", "s", "d", "o", "p1", "p2", "p3", "p4", "p5", "c6", "wh", "c7", "p7", "lw", "lb",
+    "b", "g1", "g2", "g3", "g4", "e1", "e2",
 ];
 
 /// Height of the words of a chart, px.
@@ -110,8 +129,20 @@ impl Pen {
     /// The pen for words on this fill.
     pub(crate) fn words_on(self) -> Self {
         match self {
-            Self::Fill1 | Self::Fill2 | Self::Fill6 => Self::OnDark,
+            Self::Fill1 | Self::Fill2 | Self::Fill6 | Self::Fill7 => Self::OnDark,
             _ => Self::OnLight,
+        }
+    }
+
+    /// The same colour where shapes cross and words lie upon them, or where it stands for a second thing of its kind.
+    pub(crate) fn pale(self) -> Self {
+        match self {
+            Self::Fill1 => Self::Pale1,
+            Self::Fill2 => Self::Pale2,
+            Self::Fill3 => Self::Pale3,
+            Self::Fill4 => Self::Pale4,
+            Self::Fill7 => Self::Pale7,
+            _ => Self::Pale5,
         }
     }
 
@@ -139,7 +170,7 @@ mod tests {
 
     #[test]
     fn each_pen_has_its_own_class() {
-        assert_eq!(Pen::Whisker as usize, CLASSES.len() - 1);
+        assert_eq!(Pen::Loss2 as usize, CLASSES.len() - 1);
         assert_eq!(Pen::Fill1.class(), "c1");
         assert_eq!(Pen::Level.class(), "level");
         assert_eq!(Pen::class_of(Pen::Strong as u8), "s");

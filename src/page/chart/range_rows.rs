@@ -58,7 +58,7 @@ impl Draw for RangeRows {
                 chart.draw_series([Rectangle::new(span, Pen::Band.fill())])?;
                 let line = vec![(middle_value, middle + 0.2), (middle_value, middle - 0.2)];
                 chart.draw_series([PathElement::new(line, Pen::Tick.stroke())])?;
-                let marks = row.values.iter().map(|&value| Circle::new((value, middle), 34, Pen::Fill3.fill()));
+                let marks = row.values.iter().map(|&value| Circle::new((value, middle), 34, Pen::Fill6.fill()));
                 chart.draw_series(marks)?;
                 let (_, y) = chart.backend_coord(&(middle_value, rows - at as f64));
                 area.draw_text(

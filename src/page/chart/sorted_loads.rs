@@ -2,8 +2,9 @@
 
 use super::Draw;
 use super::bars::shortened;
+use super::canvas::text_width_px;
 use super::frame::{Frame, Label, Width, sheet, spread, units};
-use super::pen::Pen;
+use super::pen::{Pen, WORD_PX};
 use crate::page::kit::axis::{round_scale, tick_words};
 use plotters::element::PathElement;
 use plotters::style::text_anchor::{HPos, VPos};
@@ -13,6 +14,8 @@ use plotters::style::text_anchor::{HPos, VPos};
 pub(crate) struct LoadCurve {
     /// Whose it is.
     pub name: String,
+    /// Its line.
+    pub pen: Pen,
     /// Hours of a season up to each point.
     pub hours: Vec<f64>,
     /// Loads there, kW, highest first.
@@ -63,22 +66,23 @@ impl Draw for SortedLoads {
         };
         sheet(&self.label, width, 286.0, |area| {
             let mut chart = frame.open(area)?;
-            let pens = [Pen::Line1, Pen::Line2, Pen::Line3, Pen::Line4];
             let mut names = Vec::new();
-            for (curve, pen) in self.curves.iter().zip(pens) {
+            for curve in &self.curves {
                 let Some(&last) = curve.kw.last() else {
                     continue;
                 };
                 let points: Vec<_> = curve.hours.iter().copied().zip(curve.kw.iter().copied()).collect();
                 names.push((curve.name.clone(), chart.backend_coord(&(0.0, last)).1));
-                chart.draw_series([PathElement::new(points, pen.stroke())])?;
+                chart.draw_series([PathElement::new(points, curve.pen.stroke())])?;
             }
             if width == Width::Narrow {
                 // No room beside the field; the key below names the curves.
                 names.clear();
             }
             for (words, kw) in &self.levels {
-                let ends = vec![(0.0, *kw), (hours, *kw)];
+                // On a narrow field the words stand at the line's own end, not upon it.
+                let words_px = width.pick(0.0, text_width_px(words, WORD_PX) + 8.0);
+                let ends = vec![(0.0, *kw), (hours * (1.0 - words_px / (right - edges[0])).max(0.0), *kw)];
                 chart.draw_series([PathElement::new(ends, Pen::Level.stroke())])?;
                 names.push((words.clone(), chart.backend_coord(&(0.0, *kw)).1));
             }
@@ -113,7 +117,7 @@ mod tests {
         let chart = SortedLoads {
             label: Label { id: "duration".into(), title: "SortedLoads".into(), desc: "Sorted.".into() },
             of: "heat",
-            curves: vec![LoadCurve { name: "heat need".into(), hours, kw }],
+            curves: vec![LoadCurve { name: "heat need".into(), pen: Pen::Line1, hours, kw }],
             levels: vec![("99 %: 88 kW".into(), 88.0), ("100 %: 93 kW".into(), 93.0)],
         };
         for width in [Width::Wide, Width::Narrow] {

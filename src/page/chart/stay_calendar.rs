@@ -47,13 +47,13 @@ impl Draw for StayCalendar {
                 Rectangle::new(ends, pen.fill())
             };
             // One pen after the other, so that like bars share a path.
-            let drying = self.stays.iter().map(|stay| bar(stay.bin, stay.loaded, stay.dry, Pen::Fill1));
+            let drying = self.stays.iter().map(|stay| bar(stay.bin, stay.loaded, stay.dry, Pen::Fill6));
             chart.draw_series(drying)?;
             let cooling = self
                 .stays
                 .iter()
                 .filter(|stay| stay.out > stay.dry)
-                .map(|stay| bar(stay.bin, stay.dry, stay.out, Pen::Fill3));
+                .map(|stay| bar(stay.bin, stay.dry, stay.out, Pen::Lack));
             chart.draw_series(cooling)?;
             Ok(())
         })
@@ -104,8 +104,8 @@ mod tests {
     #[test]
     fn a_season_of_batches_is_two_paths() {
         let svg = calendar(8).draw(Width::Wide);
-        assert_eq!(svg.matches("class=\"c1\"").count(), 1);
-        assert_eq!(svg.matches("class=\"c3\"").count(), 1);
+        assert_eq!(svg.matches("class=\"c6\"").count(), 1);
+        assert_eq!(svg.matches("class=\"lack\"").count(), 1);
         assert!(svg.len() < 16_000, "{}", svg.len());
     }
 
@@ -115,6 +115,6 @@ mod tests {
         one.stays = vec![Stay { bin: 0, loaded: 100.0, dry: 400.0, out: 400.0 }];
         let svg = one.draw(Width::Wide);
         assert_readable(&svg);
-        assert!(!svg.contains("class=\"c3\""));
+        assert!(!svg.contains("class=\"lack\""));
     }
 }

@@ -69,7 +69,7 @@ impl Draw for Tornado {
             for (at, row) in self.rows.iter().enumerate() {
                 let centre = rows - at as f64 - 0.66;
                 // The longer part first, so that the shorter one is seen where both lie on one side.
-                let mut parts = [(row.at_low, Pen::Fill1), (row.at_high, Pen::Fill4)];
+                let mut parts = [(row.at_low, Pen::Fill6), (row.at_high, Pen::Lack)];
                 let length = |end: f64| (end - self.middle).abs();
                 parts.sort_by(|a, b| length(b.0).total_cmp(&length(a.0)));
                 for ((end, pen), half) in parts.into_iter().zip([0.18, 0.10]) {

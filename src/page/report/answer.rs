@@ -8,7 +8,7 @@ use crate::answer::figures::{OptionFigures, SampledFigures};
 use crate::answer::warnings::weather_doubts;
 use crate::answer::{level_sentence, unmeasured_sentences};
 use crate::number::{self, energy, percent, three, with_unit};
-use crate::page::parts::{Head, Row, Table, column, counted, how_often, in_draws, in_words, rows_of, steadiness};
+use crate::page::parts::{Table, counted, how_often, in_draws, in_words, steadiness};
 use serde::Serialize;
 
 /// The first section.
@@ -35,7 +35,7 @@ pub(super) fn answer(view: &View<'_>) -> Answer {
         doubts: weather_doubts(view.figures).map(|doubt| doubt.sentence.clone()).collect(),
         unmeasured: unmeasured_sentences(&view.figures.unmeasured),
         sure: how_sure(view),
-        table: table(view),
+        table: super::compared::money(view),
     }
 }
 
@@ -259,60 +259,4 @@ fn how_sure_of_draws(view: &View<'_>, sampled: &SampledFigures) -> Vec<String> {
         said.extend(work::undone_in_draws(&view.figures.options));
     }
     said
-}
-
-fn table(view: &View<'_>) -> Table {
-    let options = &view.figures.options;
-    let code = view.money.code();
-    let of = |value: &dyn Fn(&OptionFigures) -> f64| -> Vec<f64> { options.iter().map(value).collect() };
-    let mut columns = vec![column(&of(&|o| o.total_cost)), column(&of(&|o| o.cost_per_dried_t))];
-    let mut heads =
-        vec![Head::number("seasonal energy cost", code), Head::number("per dried tonne", format!("{code}/t"))];
-    if options.iter().any(whose::has_own) {
-        columns.push(column(&of(&|o| o.used_kwh / 1000.0)));
-        columns.push(column(&of(&|o| o.own_kwh / 1000.0)));
-        heads.push(Head::number("energy used", "MWh"));
-        heads.push(Head::number("of which own", "MWh"));
-    }
-    columns.extend([
-        column(&of(&|o| o.purchased_kwh / 1000.0)),
-        column(&of(&|o| o.electric_peak_kw)),
-        column(&of(&|o| o.carbon_kg / 1000.0)),
-        column(&of(&|o| o.life_cycle.capital - o.life_cycle.grant)),
-        column(&of(&|o| o.life_cycle.net_present_cost)),
-    ]);
-    heads.extend([
-        Head::number("energy purchased", "MWh"),
-        Head::number("peak demand", "kW"),
-        Head::number("carbon", "t CO₂e"),
-        Head::number("investment after grant", code),
-        Head::number("net present cost", code),
-    ]);
-    let rows: Vec<Row> = rows_of(view.names(), &columns)
-        .into_iter()
-        .enumerate()
-        .map(|(place, mut row)| {
-            if place == view.base {
-                row.name.push_str(" (baseline)");
-            }
-            row.class(if Some(place) == view.best { "chosen" } else { "" })
-        })
-        .collect();
-    let caption = match view.recommended() {
-        _ if options.len() == 1 => "The option in figures".to_owned(),
-        Some(best) => format!("Options side by side; “{}” is recommended", best.name),
-        None => "Options side by side; none does the work".to_owned(),
-    };
-    Table::new(caption, "option", heads, rows).note(format!(
-        "Bill, energy and carbon are for the whole site ({}) in a mean weather year. {}Net present cost: {} years at {} a year.",
-        if view.has_cool_store() { "heat, drying fans and cool store" } else { "heat and drying fans" },
-        spaced(whose::note(options)),
-        view.figures.study.money_years,
-        with_unit(&number::plain(view.figures.study.discount_rate * 100.0), "%")
-    ))
-}
-
-/// A sentence with a space behind it; nothing of nothing.
-fn spaced(sentence: String) -> String {
-    if sentence.is_empty() { sentence } else { sentence + " " }
 }

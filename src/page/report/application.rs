@@ -58,7 +58,7 @@ fn standing(view: &View<'_>) -> String {
         "The baseline stands already: what it has costs no capital, and is taken to last the period.".to_owned()
     } else if capital > 0.0 {
         format!(
-            "The baseline is taken to be built new as well, for {}; if it stands already, say baseline_installed = true under [application], and it costs no capital.",
+            "The baseline is taken to be built new as well, for {}. Where it stands already, the study can say so, and it costs no capital.",
             view.money.prose(capital)
         )
     } else {

@@ -1,13 +1,12 @@
 //! For the budget: months, and low, middle and high years.
 
+use super::by_option::{Choice, by_option};
 use super::sensitivity::through_years;
 use super::view::View;
 use crate::answer::figures::{LEAST_CASES, MonthFigures, OptionFigures, is_fuel};
-use crate::number::{three, with_unit};
-use crate::page::chart::{Pen, StackedMonth, StackedMonths};
+use crate::page::kit::cell::Cell;
 use crate::page::parts::{
-    Figure, Head, Key, Of, Row, Table, column, counted, figure, in_words, label, listed, month_label,
-    one_behind_the_other, rounding_note, rows_of,
+    Head, Row, Table, column, counted, in_words, listed, month_label, one_behind_the_other, rounding_note, rows_of,
 };
 use serde::Serialize;
 use std::collections::BTreeSet;
@@ -15,8 +14,10 @@ use std::collections::BTreeSet;
 /// The second section.
 #[derive(Debug, Serialize)]
 pub(super) struct Budget {
-    figures: Vec<Figure>,
+    choices: Vec<Choice>,
     tables: Vec<Table>,
+    periods: Option<Table>,
+    /// Low, middle and high of every option: stands in the appendix.
     years: Option<Table>,
 }
 
@@ -27,8 +28,9 @@ pub(super) fn budget(view: &View<'_>) -> Budget {
         tables.push(months(view, view.baseline()));
     }
     Budget {
-        figures: vec![bill_figure(view)],
+        choices: by_option(view),
         tables,
+        periods: periods(view),
         years: (view.weather_years() > 1 || view.figures.uncertainty.is_some()).then(|| years(view)),
     }
 }
@@ -38,57 +40,31 @@ fn row_name(month: &MonthFigures, all: &[MonthFigures]) -> String {
     if month.in_season { name } else { format!("{name} (after season)") }
 }
 
-fn bill_figure(view: &View<'_>) -> Figure {
-    let option = view.shown();
-    let base = view.baseline();
-    let costliest = option.months.iter().max_by(|a, b| a.total_cost.total_cmp(&b.total_cost));
-    let mut sentence = costliest.map_or_else(
-        || "No month has a bill.".to_owned(),
-        |month| {
-            format!(
-                "The costliest month is {}, at {} ({} of the seasonal energy cost); its peak demand is {}.",
-                month_label(month, &option.months),
-                view.money.prose(month.total_cost),
-                crate::number::percent(month.total_cost / option.total_cost.max(1e-9) * 100.0),
-                with_unit(&three(month.electric_peak_kw), "kW")
-            )
-        },
-    );
-    let compare = view.something_beats_the_baseline();
-    if compare {
-        sentence.push_str(" The line across each month is the baseline’s bill.");
+/// Where the electricity falls in the periods of its tariff, for those that stand out; nothing where its price is the
+/// same at all times.
+fn periods(view: &View<'_>) -> Option<Table> {
+    let mut shown = vec![view.shown()];
+    for option in view.runner_up().into_iter().chain([view.baseline()]) {
+        if shown.iter().all(|known| known.name != option.name) {
+            shown.push(option);
+        }
     }
-    let chart = StackedMonths {
-        label: label("bill", format!("The bill by month: {}", option.name), sentence),
-        unit: format!("{} a month", view.money.code()),
-        pens: vec![Pen::Fill2, Pen::Fill4, Pen::Fill5],
-        months: option
-            .months
-            .iter()
-            .map(|month| StackedMonth {
-                month: month.month,
-                parts: vec![month.energy_cost, month.demand_cost, month.other_cost],
-                level: compare.then(|| {
-                    base.months
-                        .iter()
-                        .filter(|other| (other.year, other.month) == (month.year, month.month))
-                        .map(|other| other.total_cost)
-                        .sum()
-                }),
-            })
-            .collect(),
-    };
-    let mut key = vec![Key::fill(Pen::Fill2, "energy")];
-    if option.demand_cost > 0.0 {
-        key.push(Key::fill(Pen::Fill4, "demand charge"));
+    let names: Vec<String> = view.shown().periods.iter().map(|period| period.name.clone()).collect();
+    if names.len() < 2 {
+        return None;
     }
-    if option.other_cost > 0.0 {
-        key.push(Key::fill(Pen::Fill5, "fixed charges and tax"));
+    let code = view.money.code();
+    let (mut heads, mut columns) = (Vec::new(), Vec::new());
+    for option in shown {
+        heads.push(Head::number(format!("{}: energy", option.name), "MWh"));
+        columns.push(column(&option.periods.iter().map(|period| period.kwh / 1000.0).collect::<Vec<_>>()));
+        heads.push(Head::number("share", "%"));
+        columns.push(option.periods.iter().map(|period| Cell::number(period.share_pct, 0)).collect());
+        heads.push(Head::number("cost", code));
+        columns.push(column(&option.periods.iter().map(|period| period.cost).collect::<Vec<_>>()));
     }
-    if compare {
-        key.push(Key::line(Pen::Tick, format!("in all, {}", base.name)));
-    }
-    figure(Of::MeanOfYears, &chart, &chart.label, key)
+    let caption = "Electricity by the periods of its tariff, before demand and fixed charges and tax";
+    Some(Table::new(caption, "period", heads, rows_of(names, &columns)))
 }
 
 /// Name of a cost, what of a month, the season's sum, and whether it is a part of the bill.

@@ -1,182 +1,129 @@
-//! The options compared: one table, cost by line, carbon.
+//! The options compared: energy, carbon and doubt beside each other, plants, sources, and why the best costs less.
 
 use super::plants;
+use super::quantities::{Missing, NO_PAYBACK, Quantity, Told, table};
 use super::view::View;
-use super::whose::has_own;
-use crate::answer::figures::OptionFigures;
-use crate::number::{self, Unit};
-use crate::page::chart::{Bar, Bars, Pen};
+use super::whose::{self, has_own};
+use crate::answer::figures::{OptionFigures, SourceFigures, YearByCause};
+use crate::number::{Unit, with_unit};
 use crate::page::kit::cell::{Cell, column_decimals};
-use crate::page::parts::{Figure, Head, Key, Of, Row, Table, figure, label};
+use crate::page::parts::{Head, Row, Table, column, one_behind_the_other, quoted, rounding_note, rows_of};
 use serde::Serialize;
 
-/// The third section.
+/// Options beside each other.
 #[derive(Debug, Serialize)]
 pub(super) struct Compared {
-    descriptions: Vec<(String, String)>,
     tables: Vec<Table>,
     /// What options make of the plant; nothing where all have one plant.
     plants: Option<Table>,
-    figures: Vec<Figure>,
-    /// Why there is no figure of carbon; empty where there is one.
-    no_carbon: &'static str,
+    /// Why the recommended option costs less; nothing where there is no other.
+    causes: Option<Table>,
+    sources: Table,
 }
 
 /// Builds it.
 pub(super) fn compared(view: &View<'_>) -> Compared {
-    let carbon = carbon(view);
+    let energy = table(view, "Heat and energy of a mean season", &energy(view), &energy_note(view));
+    let carbon = table(view, &carbon_caption(view), &carbon_and_doubt(view), "");
     Compared {
-        descriptions: view.figures.options.iter().map(|option| (option.name.clone(), described(option))).collect(),
-        tables: tables(view),
+        tables: energy.into_iter().chain(carbon).collect(),
         plants: plants::plants(view),
-        no_carbon: if carbon.is_none() { "No carrier has a carbon factor, so carbon is not shown." } else { "" },
-        figures: std::iter::once(cost(view)).chain(carbon).collect(),
+        causes: causes(view),
+        sources: sources(view),
     }
 }
 
-/// What heats, where the condensers stand, and what it changes.
-fn described(option: &OptionFigures) -> String {
-    let changes = plants::changes(option);
-    if changes.is_empty() { option.description.clone() } else { format!("{}; {changes}", option.description) }
+/// Money of the options: the table of the answer.
+pub(super) fn money(view: &View<'_>) -> Table {
+    let options = &view.figures.options;
+    let caption = match view.recommended() {
+        _ if options.len() == 1 => "The option in figures".to_owned(),
+        Some(best) => format!("Options side by side; {} is recommended", quoted(&best.name)),
+        None => "Options side by side; none does the work".to_owned(),
+    };
+    let never_pays = |option: &OptionFigures| {
+        option.name != view.baseline().name && option.life_cycle.simple_payback_years.is_none()
+    };
+    let never = if options.iter().any(never_pays) {
+        "“Never”: savings do not pay the extra investment back within the period."
+    } else {
+        ""
+    };
+    let note = format!(
+        "The bill is the whole site’s ({}) in a mean weather year. Net present cost: {} years at {} a year. Payback and return compare an option with the baseline.",
+        if view.has_cool_store() { "heat, drying fans and cool store" } else { "heat and drying fans" },
+        view.figures.study.money_years,
+        with_unit(&crate::number::plain(view.figures.study.discount_rate * 100.0), "%"),
+    );
+    let own = whose::note(options);
+    table(view, &caption, &money_quantities(), &one_behind_the_other(&[&note, &own, never]))
+        .unwrap_or_else(|| Table::new(caption, "option", Vec::new(), Vec::new()))
 }
 
-/// A line of the table: what is told of every option.
-struct Quantity {
-    name: &'static str,
-    unit: Unit,
-    of: fn(&OptionFigures) -> Option<f64>,
-    /// Decimals; as many as the column can bear where there are none.
-    decimals: Option<usize>,
-    missing: Missing,
-    told: Told,
-}
-
-/// Why a number is missing.
-enum Missing {
-    /// The same reason for every option.
-    Because(&'static str),
-    /// The baseline has none by its nature, others for this reason.
-    BesideBaseline(&'static str),
-}
-
-/// When a line stands in the table.
-#[derive(PartialEq)]
-enum Told {
-    Always,
-    /// Where any option has any of it.
-    WhereAny,
-    /// Where there is a cool store, or any option has any of it all the same.
-    OfStore,
-}
-
-impl Quantity {
-    fn new(name: &'static str, unit: Unit, of: fn(&OptionFigures) -> Option<f64>) -> Self {
-        let missing = Missing::BesideBaseline("nothing dried");
-        Self { name, unit, of, decimals: None, missing, told: Told::Always }
-    }
-
-    fn told(self, told: Told) -> Self {
-        Self { told, ..self }
-    }
-
-    fn decimals(self, decimals: usize) -> Self {
-        Self { decimals: Some(decimals), ..self }
-    }
-
-    fn missing(self, missing: Missing) -> Self {
-        Self { missing, ..self }
-    }
-
-    /// Its row beside these options; `None` where it is left out.
-    fn row(&self, view: &View<'_>, places: &[usize]) -> Option<Row> {
-        let options = places.iter().map(|&place| &view.figures.options[place]);
-        let values: Vec<Option<f64>> = options.map(self.of).collect();
-        let none_has_any = values.iter().all(|value| value.is_none_or(|value| value == 0.0));
-        let left_out = match self.told {
-            Told::Always => false,
-            Told::WhereAny => none_has_any,
-            Told::OfStore => none_has_any && !view.has_cool_store(),
-        };
-        if left_out {
-            return None;
-        }
-        let decimals = self.decimals.unwrap_or_else(|| column_decimals(values.iter().flatten().copied()));
-        let cells = values.iter().zip(places).map(|(value, place)| {
-            let why = match self.missing {
-                Missing::BesideBaseline(_) if *place == view.base => "baseline",
-                Missing::Because(why) | Missing::BesideBaseline(why) => why,
-            };
-            Cell::number_or(*value, decimals, why)
-        });
-        Some(Row::new(self.name, cells.collect()).unit(self.unit.words(view.money.code())))
-    }
-}
-
-/// Why a payback is missing.
-const NO_PAYBACK: Missing = Missing::BesideBaseline("never");
-
-/// What is told of every option, in groups.
-fn quantities(view: &View<'_>) -> [(&'static str, Vec<Quantity>); 4] {
-    [
-        ("Heat", heat()),
-        ("Energy in a season", energy()),
-        ("Energy used, own and purchased", whose_energy(view)),
-        ("Money and carbon", money_and_carbon()),
-    ]
-}
-
-/// Heat of a season.
-fn heat() -> Vec<Quantity> {
-    vec![
-        Quantity::new("heat need", Unit::Of("MWh"), |o| Some(o.heat_need_kwh / 1000.0)),
-        Quantity::new("heat given", Unit::Of("MWh"), |o| Some(o.heat_delivered_kwh / 1000.0)),
-        Quantity::new("spared by taking water from the air", Unit::Of("MWh"), |o| {
-            o.heat_spared_kwh.map(|kwh| kwh / 1000.0)
-        })
-        .told(Told::WhereAny)
-        .missing(Missing::Because("takes none")),
-        Quantity::new("peak heat need", Unit::Of("kW"), |o| Some(o.heat_need_peak_kw)),
-        Quantity::new("heat capacity of the sources", Unit::Of("kW"), |o| Some(o.heat_capacity_kw)),
-        Quantity::new("hours short of heat", Unit::Of("h"), |o| Some(o.hours_short)),
-        Quantity::new("heat short", Unit::Of("MWh"), |o| Some(o.heat_short_kwh / 1000.0)).told(Told::WhereAny),
-        Quantity::new("below the set temperature", Unit::Of("K h"), |o| Some(o.below_set_kh)).told(Told::WhereAny),
-        Quantity::new("drying time of a batch, against ample heat", Unit::Of("h"), |o| o.drying_hours_longer)
-            .told(Told::WhereAny)
-            .decimals(1),
-        Quantity::new("last batch dry, against ample heat", Unit::Of("days"), |o| o.last_dry_days_later)
-            .told(Told::WhereAny)
-            .decimals(1),
-        Quantity::new("useful recovered heat", Unit::Of("MWh"), |o| Some(o.recovered.useful_kwh / 1000.0))
-            .told(Told::OfStore),
-    ]
-}
-
-/// Energy of a season.
-fn energy() -> Vec<Quantity> {
-    vec![
-        Quantity::new("electricity", Unit::Of("MWh"), |o| {
-            Some(o.carriers.get("electricity").map_or(0.0, |c| c.kwh) / 1000.0)
-        }),
-        Quantity::new("fuel", Unit::Of("MWh"), |o| {
-            let fuel: f64 =
-                o.carriers.iter().filter(|(name, _)| *name != "electricity").map(|(_, carrier)| carrier.used_kwh).sum();
-            Some(fuel / 1000.0)
-        })
-        .told(Told::WhereAny),
-        Quantity::new("drying fans", Unit::Of("MWh"), |o| Some(o.fan_kwh / 1000.0)),
-        Quantity::new("cool store", Unit::Of("MWh"), |o| Some(o.cool_store_kwh / 1000.0)).told(Told::OfStore),
-        Quantity::new("peak demand", Unit::Of("kW"), |o| Some(o.electric_peak_kw)),
-        Quantity::new("energy purchased per dried tonne", Unit::Of("kWh/t"), |o| Some(o.kwh_per_dried_t)),
-        Quantity::new("heat and fans per kg of water", Unit::Of("MJ/kg"), |o| o.mj_per_kg_water),
-        Quantity::new("the same, as energy purchased", Unit::Of("MJ/kg"), |o| o.purchased_mj_per_kg_water),
-    ]
-}
-
-/// Bill, carbon and what a life of it costs.
-fn money_and_carbon() -> Vec<Quantity> {
+fn money_quantities() -> Vec<Quantity> {
     vec![
         Quantity::new("seasonal energy cost", Unit::Money, |o| Some(o.total_cost)),
         Quantity::new("bill per dried tonne", Unit::MoneyPer("t"), |o| Some(o.cost_per_dried_t)),
+        Quantity::new("investment after grant", Unit::Money, |o| Some(o.life_cycle.capital - o.life_cycle.grant)),
+        Quantity::new("upkeep a year", Unit::Money, |o| Some(o.life_cycle.upkeep_per_year)).told(Told::WhereAny),
+        Quantity::new("net present cost", Unit::Money, |o| Some(o.life_cycle.net_present_cost)),
+        Quantity::new("simple payback", Unit::Of("years"), |o| o.life_cycle.simple_payback_years).missing(NO_PAYBACK),
+        Quantity::new("internal rate of return", Unit::Of("%"), |o| o.life_cycle.irr.map(|rate| rate * 100.0))
+            .missing(Missing::BesideBaseline("none")),
+    ]
+}
+
+/// Heat and energy of a season.
+fn energy(view: &View<'_>) -> Vec<Quantity> {
+    let mut all = vec![
+        Quantity::new("heat need", Unit::Of("MWh"), |o| Some(o.heat_need_kwh / 1000.0)),
+        Quantity::new("useful recovered heat", Unit::Of("MWh"), |o| Some(o.recovered.useful_kwh / 1000.0))
+            .told(Told::OfStore),
+        Quantity::new("electricity", Unit::Of("MWh"), |o| {
+            Some(o.carriers.get("electricity").map_or(0.0, |c| c.kwh) / 1000.0)
+        }),
+        Quantity::new("fuel", Unit::Of("MWh"), |o| Some((o.used_kwh - electricity_kwh(o)) / 1000.0))
+            .told(Told::WhereAny),
+    ];
+    if view.figures.options.iter().any(has_own) {
+        all.push(Quantity::new("energy used", Unit::Of("MWh"), |o| Some(o.used_kwh / 1000.0)));
+        all.push(Quantity::new("of which the plant’s own", Unit::Of("MWh"), |o| Some(o.own_kwh / 1000.0)));
+    }
+    all.extend([
+        Quantity::new("energy purchased", Unit::Of("MWh"), |o| Some(o.purchased_kwh / 1000.0)),
+        Quantity::new("peak demand", Unit::Of("kW"), |o| Some(o.electric_peak_kw)),
+        Quantity::new("heat capacity of the sources", Unit::Of("kW"), |o| Some(o.heat_capacity_kw)),
+        Quantity::new("hours short of heat", Unit::Of("h"), |o| Some(o.hours_short)),
+    ]);
+    all
+}
+
+fn electricity_kwh(option: &OptionFigures) -> f64 {
+    option.carriers.get(crate::money::ELECTRICITY).map_or(0.0, |carrier| carrier.used_kwh)
+}
+
+fn energy_note(view: &View<'_>) -> String {
+    format!(
+        "Heat need is what {} with ample heat asks for. Peak demand is that of all weather years.",
+        if view.plants_differ() { "each option’s own plant" } else { "the same plant" }
+    )
+}
+
+fn carbon_caption(view: &View<'_>) -> String {
+    let carbon = if view.figures.options.iter().any(|option| option.carbon_kg > 0.0) {
+        "Carbon of a mean season"
+    } else {
+        "No carrier has a carbon factor; biogenic carbon"
+    };
+    match &view.figures.uncertainty {
+        Some(_) => format!("{carbon}, and how far bill and net present cost may lie from the study’s values"),
+        None => carbon.to_owned(),
+    }
+}
+
+/// Carbon of a season and, where inputs were drawn, how sure the money is.
+fn carbon_and_doubt(view: &View<'_>) -> Vec<Quantity> {
+    let mut all = vec![
         Quantity::new("carbon in a season", Unit::Of("t CO₂e"), |o| Some(o.carbon_kg / 1000.0)),
         Quantity::new("of which burnt on the site (scope 1)", Unit::Of("t CO₂e"), |o| {
             Some(o.carbon_scope1_kg / 1000.0)
@@ -184,200 +131,104 @@ fn money_and_carbon() -> Vec<Quantity> {
         Quantity::new("of which purchased electricity (scope 2)", Unit::Of("t CO₂e"), |o| {
             Some(o.carbon_scope2_kg / 1000.0)
         }),
-        Quantity::new("biogenic carbon dioxide, beside it", Unit::Of("t CO₂"), |o| Some(o.biogenic_co2_kg / 1000.0)),
-        Quantity::new("capital", Unit::Money, |o| Some(o.life_cycle.capital)),
-        Quantity::new("grant", Unit::Money, |o| Some(o.life_cycle.grant)).told(Told::WhereAny),
-        Quantity::new("upkeep a year", Unit::Money, |o| Some(o.life_cycle.upkeep_per_year)).told(Told::WhereAny),
-        Quantity::new("net present cost", Unit::Money, |o| Some(o.life_cycle.net_present_cost)),
-        Quantity::new("the same as an equal yearly sum", Unit::Money, |o| Some(o.life_cycle.annual_equivalent)),
-        Quantity::new("of which owning", Unit::Money, |o| Some(o.life_cycle.owning_per_year)),
-        Quantity::new("of which price growth", Unit::Money, |o| Some(o.life_cycle.price_growth_per_year))
+        Quantity::new("biogenic carbon dioxide, beside it", Unit::Of("t CO₂"), |o| Some(o.biogenic_co2_kg / 1000.0))
             .told(Told::WhereAny),
-        Quantity::new("levelised cost of heat, demand charge left out", Unit::MoneyPer("kWh"), |o| {
-            o.life_cycle.levelised_heat_cost_per_kwh
-        }),
-        Quantity::new("simple payback", Unit::Of("years"), |o| o.life_cycle.simple_payback_years).missing(NO_PAYBACK),
-        Quantity::new("discounted payback", Unit::Of("years"), |o| o.life_cycle.discounted_payback_years)
-            .missing(NO_PAYBACK)
-            .decimals(0),
-        Quantity::new("internal rate of return", Unit::Of("%"), |o| o.life_cycle.irr.map(|rate| rate * 100.0))
-            .missing(Missing::BesideBaseline("none")),
-        Quantity::new("savings over extra investment", Unit::Of("ratio"), |o| o.life_cycle.savings_to_investment)
-            .missing(Missing::BesideBaseline("no extra investment")),
-    ]
-}
-
-/// Energy used, of which the plant's own and purchased; nothing where all of it is purchased.
-fn whose_energy(view: &View<'_>) -> Vec<Quantity> {
-    if !view.figures.options.iter().any(has_own) {
-        return Vec::new();
+    ];
+    if view.figures.uncertainty.is_some() {
+        all.extend([
+            Quantity::new("bill, low", Unit::Money, |o| Some(o.uncertainty.total_cost.low())),
+            Quantity::new("bill, high", Unit::Money, |o| Some(o.uncertainty.total_cost.high())),
+            Quantity::new("net present cost, low", Unit::Money, |o| Some(o.uncertainty.net_present_cost?.low())),
+            Quantity::new("net present cost, high", Unit::Money, |o| Some(o.uncertainty.net_present_cost?.high())),
+            Quantity::new("best of all", Unit::Of("% of draws"), |o| o.uncertainty.best_in_draws_pct).decimals(0),
+        ]);
     }
-    vec![
-        Quantity::new("energy used", Unit::Of("MWh"), |o| Some(o.used_kwh / 1000.0)),
-        Quantity::new("of which the plant’s own", Unit::Of("MWh"), |o| Some(o.own_kwh / 1000.0)),
-        Quantity::new("of which purchased", Unit::Of("MWh"), |o| Some(o.purchased_kwh / 1000.0)),
-        Quantity::new("energy used per kg of water", Unit::Of("MJ/kg"), |o| o.used_mj_per_kg_water),
-    ]
+    all
 }
 
-/// Options beside each other that a page has room for.
-const ABREAST: usize = 6;
-
-/// One table, or several where there are more options than stand abreast: the baseline is in each.
-fn tables(view: &View<'_>) -> Vec<Table> {
-    let count = view.figures.options.len();
-    let others: Vec<usize> = (0..count).filter(|place| *place != view.base).collect();
-    let parts = others.len().div_ceil(ABREAST - 1).max(1);
-    if parts == 1 {
-        let all: Vec<usize> = (0..count).collect();
-        return vec![table(view, &all, "")];
-    }
-    others
-        .chunks(others.len().div_ceil(parts))
-        .enumerate()
-        .map(|(at, places)| {
-            let places = [&[view.base], places].concat();
-            table(view, &places, &format!(" ({} of {parts})", at + 1))
-        })
-        .collect()
-}
-
-fn table(view: &View<'_>, places: &[usize], part: &str) -> Table {
-    let options: Vec<&OptionFigures> = places.iter().map(|&place| &view.figures.options[place]).collect();
-    let heads = options.iter().map(|o| Head::number(o.name.clone(), "")).collect();
-    let mut rows = Vec::new();
-    for (group, lines) in quantities(view) {
-        if lines.is_empty() {
-            continue;
-        }
-        rows.push(Row::new(group, Vec::new()).class("part"));
-        rows.extend(lines.iter().filter_map(|line| line.row(view, places)));
-    }
-    let never_pays = |option: &&OptionFigures| {
-        option.name != view.baseline().name && option.life_cycle.simple_payback_years.is_none()
-    };
-    let never = if options.iter().any(never_pays) {
-        "“Never”: savings do not pay the extra investment back within the period. "
-    } else {
-        ""
-    };
-    Table::of_unlike_rows(
-        format!("All options, in a mean weather year; peaks are those of all years{part}"),
-        "quantity",
-        heads,
-        rows,
-    )
-    .note(format!(
-        "Heat need is what {} with ample heat asks for. {never}Payback, return and ratio compare an option with the baseline.",
-        if view.plants_differ() { "each option’s own plant" } else { "the same plant" }
-    ))
-}
-
-/// What a year of an option costs, line by line: the parts of the annual equivalent. Heat, fans and cool store
-/// are energy at the hour's prices; the fourth is the rest of the bill.
-fn lines(option: &OptionFigures) -> [f64; 6] {
-    let energy = [option.heat_cost, option.fan_cost, option.cool_store_cost];
-    let rest = option.total_cost - energy.iter().sum::<f64>();
-    let life = &option.life_cycle;
-    let [heat, fans, store] = energy;
-    [heat, fans, store, rest, life.owning_per_year, life.price_growth_per_year]
-}
-
-/// Each line with its pen, and what the legend says of it.
-const LINES: [(&str, Pen, &str); 6] = [
-    ("heat", Pen::Fill2, "heat: fuel and electricity of the sources"),
-    ("fans", Pen::Fill3, "drying fans"),
-    ("cool store", Pen::Fill1, "cool store"),
-    ("demand and fixed", Pen::Fill4, "demand, fixed charges and tax"),
-    ("owning", Pen::Fill5, "owning: capital after grant, upkeep, replacement less residual value"),
-    ("price growth", Pen::Hollow, "price growth: what later years’ energy prices add"),
+/// Parts of a year's cost, and what they are called.
+pub(super) const CAUSES: [(&str, fn(&YearByCause) -> f64); 6] = [
+    ("heat: fuel and electricity of the sources", |year| year.heat),
+    ("drying fans", |year| year.fans),
+    ("cool store", |year| year.cool_store),
+    ("demand, fixed charges and tax", |year| year.charges),
+    ("owning: capital after grant, upkeep, replacement", |year| year.owning),
+    ("price growth: what later years’ energy prices add", |year| year.price_growth),
 ];
 
-fn cost(view: &View<'_>) -> Figure {
-    let options = &view.figures.options;
-    let best = view.shown();
-    let heat_share = best.heat_cost / best.life_cycle.annual_equivalent.max(1e-9) * 100.0;
-    let chart = Bars {
-        label: label(
-            "cost",
-            "What a year costs, by line",
-            format!(
-                "With “{}” a year costs {}, of which heat is {}. The bars are the net present cost as an equal yearly sum.{}",
-                best.name,
-                view.money.prose(best.life_cycle.annual_equivalent),
-                number::percent(heat_share.clamp(0.0, 100.0)),
-                if options.iter().any(|o| o.life_cycle.price_growth_per_year < 0.0) {
-                    " Where energy prices fall, the sum beside a bar is less than its parts by what they fall."
-                } else {
-                    ""
-                },
-            ),
-        ),
-        unit: format!("{} a year", view.money.code()),
-        parts: LINES.map(|(name, pen, _)| (name.to_owned(), pen)).to_vec(),
-        rows: options
-            .iter()
-            .map(|o| Bar {
-                name: o.name.clone(),
-                values: lines(o).to_vec(),
-                total: number::three(o.life_cycle.annual_equivalent),
-            })
-            .collect(),
-    };
-    let shown = |part: usize| chart.rows.iter().any(|bar| bar.values[part] > 0.0);
-    let key = LINES
-        .iter()
-        .enumerate()
-        .filter(|(part, _)| shown(*part))
-        .map(|(_, (_, pen, words))| Key::fill(*pen, *words))
-        .collect();
-    figure(Of::MeanOfYears, &chart, &chart.label, key)
+/// The recommended option beside the next best and the baseline, and what it costs above each, by cause.
+fn causes(view: &View<'_>) -> Option<Table> {
+    let differences = &view.figures.differences;
+    let first = differences.first()?;
+    let best = view.recommended()?;
+    let year = |name: &str| view.option(name).map(|option| option.by_cause);
+    let mut columns: Vec<(String, YearByCause)> = vec![(best.name.clone(), best.by_cause)];
+    columns.extend(differences.iter().filter_map(|one| Some((one.against.clone(), year(&one.against)?))));
+    columns.extend(differences.iter().map(|one| (format!("{} above {}", one.option, one.against), one.above)));
+    let all = || columns.iter().map(|(_, year)| year);
+    let kept: Vec<_> = CAUSES.iter().filter(|(_, of)| all().any(|year| of(year) != 0.0)).collect();
+    let lines: Vec<Vec<f64>> =
+        all().map(|year| kept.iter().map(|(_, of)| of(year)).chain([year.total]).collect()).collect();
+    let decimals = column_decimals(lines.iter().flatten().copied());
+    let cells: Vec<Vec<Cell>> =
+        lines.iter().map(|line| line.iter().map(|value| Cell::number(*value, decimals)).collect()).collect();
+    let names = kept.iter().map(|(name, _)| (*name).to_owned()).chain(["a year in all".to_owned()]);
+    let mut rows: Vec<Row> = rows_of(names, &cells);
+    if let Some(last) = rows.last_mut() {
+        last.class = "sum";
+    }
+    let code = view.money.code();
+    let heads = columns.into_iter().map(|(name, _)| Head::number(name, code)).collect();
+    let caption = format!("Why {} costs less than {} in a year", quoted(&first.option), against(view));
+    Some(Table::new(caption, "what for", heads, rows).note(one_behind_the_other(&[
+        "Net present cost as an equal yearly sum. Heat, fans and cool store are energy at the hour’s prices.",
+        rounding_note(lines.iter().map(Vec::as_slice)),
+    ])))
 }
 
-fn carbon(view: &View<'_>) -> Option<Figure> {
-    let options = &view.figures.options;
-    let mut names: Vec<&String> = options
-        .iter()
-        .flat_map(|option| &option.carriers)
-        .filter(|(_, carrier)| carrier.carbon_kg > 0.0)
-        .map(|(name, _)| name)
-        .collect();
-    names.sort_by_key(|name| (name.as_str() != "electricity", name.as_str()));
-    names.dedup();
-    names.truncate(5);
-    if names.is_empty() {
-        return None;
+fn against(view: &View<'_>) -> String {
+    let names: Vec<String> = view.figures.differences.iter().map(|one| quoted(&one.against)).collect();
+    crate::page::parts::listed(&names)
+}
+
+/// The sources of each option: what they gave, how well and how long. Options whose sources did the same are named
+/// together.
+fn sources(view: &View<'_>) -> Table {
+    let mut all: Vec<(Vec<&str>, &SourceFigures)> = Vec::new();
+    for option in &view.figures.options {
+        for source in &option.sources {
+            match all.iter_mut().find(|(_, known)| *known == source) {
+                Some((names, _)) => names.push(&option.name),
+                None => all.push((vec![&option.name], source)),
+            }
+        }
     }
-    let pens = [Pen::Fill1, Pen::Fill4, Pen::Fill2, Pen::Fill3, Pen::Fill5];
-    let (best, base) = (view.shown(), view.baseline());
-    let sentence = if view.something_beats_the_baseline() {
-        let saved = base.carbon_kg - best.carbon_kg;
-        format!(
-            "“{}” emits {} in a season, {} {} than the baseline.",
-            best.name,
-            number::mass(best.carbon_kg),
-            number::mass(saved.abs()),
-            if saved >= 0.0 { "less" } else { "more" },
-        )
-    } else {
-        format!("“{}” emits {} in a season.", best.name, number::mass(best.carbon_kg))
-    };
-    let chart = Bars {
-        label: label("carbon", "Carbon by carrier", sentence),
-        unit: "t of carbon dioxide equivalent in a season".to_owned(),
-        parts: names.iter().zip(pens).map(|(name, pen)| ((*name).clone(), pen)).collect(),
-        rows: options
-            .iter()
-            .map(|option| Bar {
-                name: option.name.clone(),
-                values: names
-                    .iter()
-                    .map(|name| option.carriers.get(*name).map_or(0.0, |c| c.carbon_kg / 1000.0))
-                    .collect(),
-                total: number::three(option.carbon_kg / 1000.0),
-            })
-            .collect(),
-    };
-    let key = names.iter().zip(pens).map(|(name, pen)| Key::fill(pen, (*name).clone())).collect();
-    Some(figure(Of::MeanOfYears, &chart, &chart.label, key))
+    let of = |value: fn(&SourceFigures) -> f64| column(&all.iter().map(|(_, s)| value(s)).collect::<Vec<_>>());
+    let performance =
+        all.iter().map(|(_, source)| Cell::number_or(source.seasonal_performance, 2, "takes none")).collect();
+    let columns = vec![
+        all.iter().map(|(names, _)| Cell::words(names.join("; "))).collect(),
+        of(|s| s.capacity_kw),
+        of(|s| s.heat_kwh / 1000.0),
+        of(|s| s.peak_kw),
+        of(|s| s.electricity_kwh / 1000.0),
+        of(|s| s.fuel_kwh / 1000.0),
+        performance,
+        all.iter().map(|(_, s)| Cell::number(s.hours, 0)).collect(),
+        all.iter().map(|(_, s)| Cell::number(s.starts, 0)).collect(),
+    ];
+    let heads = vec![
+        Head::words("in option"),
+        Head::number("rated", "kW"),
+        Head::number("heat given", "MWh"),
+        Head::number("most in an hour", "kW"),
+        Head::number("electricity", "MWh"),
+        Head::number("fuel", "MWh"),
+        Head::number("seasonal COP or efficiency", ""),
+        Head::number("hours", ""),
+        Head::number("starts", ""),
+    ];
+    let names = all.iter().map(|(_, source)| source.name.clone());
+    Table::new("What the sources did in a mean season", "source", heads, rows_of(names, &columns))
+        .note("A start is an hour of heat after one without; within an hour a source may start more often.")
 }

@@ -1,11 +1,12 @@
 //! What covered the heat that was asked for, hours sorted, of the shown option.
 
+use super::carriers::Carriers;
 use super::layers::layers;
 use super::view::View;
 use crate::answer::cover::SortedCover;
 use crate::number;
 use crate::page::chart::{Pen, StackedHours};
-use crate::page::parts::{Figure, Key, Of, figure, label, listed, quoted};
+use crate::page::parts::{Figure, Key, Of, half_figure, label, listed, quoted};
 
 /// Draws it; `None` where no hour needs heat.
 pub(super) fn covered(view: &View<'_>) -> Option<Figure> {
@@ -14,8 +15,9 @@ pub(super) fn covered(view: &View<'_>) -> Option<Figure> {
     if cover.need_kw.is_empty() {
         return None;
     }
-    let names = option.sources.iter().map(|source| source.name.as_str());
-    let sources = names.zip(&cover.sources_kw);
+    let pens = Carriers::of(view);
+    let sources = option.sources.iter().zip(&cover.sources_kw);
+    let sources = sources.map(|(source, kw)| (source.name.as_str(), pens.pen_of_source(source), kw));
     let layers = layers(&cover.recovered_kw, sources, &cover.short_kw);
     let hardest = cover.need_kw.len().div_ceil(20);
     let sentence = format!(
@@ -39,7 +41,7 @@ pub(super) fn covered(view: &View<'_>) -> Option<Figure> {
         below: "hours of a season, sorted by their heat need".to_owned(),
         layers: layers.into_iter().map(|(_, pen, kw)| (pen, kw)).collect(),
     };
-    Some(figure(Of::AllYears, &chart, &chart.label, key))
+    Some(half_figure(Of::AllYears, &chart, &chart.label, key))
 }
 
 /// What each layer gives of what the first so many steps ask for: `recovered from condensers 17 % and heaters

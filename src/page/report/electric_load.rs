@@ -1,11 +1,12 @@
 //! The site's electricity by hours, and the cooling that its store asks for: for the connection, the
 //! tariff and the units.
 
+use super::quantities::rows;
 use super::view::View;
 use crate::answer::figures::{HourlyLoad, OptionFigures};
 use crate::number::{percent, three, with_unit};
 use crate::page::chart::{LoadCurve, Pen, SortedLoads};
-use crate::page::parts::{Figure, Head, Key, Of, Table, column, cover_heads, figure, label, quoted, rows_of};
+use crate::page::parts::{Figure, Head, Key, Of, Table, column, cover_heads, half_figure, label, quoted};
 use serde::Serialize;
 
 /// Electricity by hours.
@@ -30,16 +31,16 @@ fn most(load: &HourlyLoad) -> [String; 2] {
 /// Draws the baseline's and, where another is recommended, its curve; `None` where the baseline takes none.
 fn curves(view: &View<'_>) -> Option<Figure> {
     let load = |option: &OptionFigures| option.loads.site_electricity.clone();
-    let line = |option: &OptionFigures| {
+    let line = |option: &OptionFigures, pen: Pen| {
         let sorted = load(option).sorted;
-        LoadCurve { name: option.name.clone(), hours: sorted.hours, kw: sorted.kw }
+        LoadCurve { name: option.name.clone(), pen, hours: sorted.hours, kw: sorted.kw }
     };
     let (base, shown) = (view.baseline(), view.shown());
     if load(base).hours == 0.0 {
         return None;
     }
-    let mut lines = vec![line(base)];
-    let mut key = vec![Key::line(Pen::Line1, base.name.clone())];
+    let mut lines = vec![line(base, Pen::LineBase)];
+    let mut key = vec![Key::line(Pen::LineBase, base.name.clone())];
     let [peak, p95] = most(&load(base));
     let mut sentences = vec![format!(
         "With {} the peak demand of the site is {peak}, and it takes no more than {p95} in 95\u{a0}% of the hours.",
@@ -48,8 +49,8 @@ fn curves(view: &View<'_>) -> Option<Figure> {
     if view.something_beats_the_baseline() {
         let [peak, p95] = most(&load(shown));
         sentences.push(format!("With {} it is {peak} and {p95}.", quoted(&shown.name)));
-        lines.push(line(shown));
-        key.push(Key::line(Pen::Line2, shown.name.clone()));
+        lines.push(line(shown, Pen::LineBest));
+        key.push(Key::line(Pen::LineBest, shown.name.clone()));
     }
     let chart = SortedLoads {
         label: label("electric-duration", "Load-duration curve of the site’s electricity", sentences.join(" ")),
@@ -57,7 +58,7 @@ fn curves(view: &View<'_>) -> Option<Figure> {
         curves: lines,
         levels: Vec::new(),
     };
-    Some(figure(Of::AllYears, &chart, &chart.label, key))
+    Some(half_figure(Of::AllYears, &chart, &chart.label, key))
 }
 
 fn table(view: &View<'_>) -> Table {
@@ -77,7 +78,7 @@ fn table(view: &View<'_>) -> Table {
         "Electricity of the site: the most it takes, by share of the hours in which it takes any (all weather years)",
         "option",
         heads,
-        rows_of(view.names(), &columns),
+        rows(view, &columns),
     )
     .note("Load factor: mean of all hours of the run, those that take none too, over the highest. A meter that bills quarter-hours may see a higher peak than an hour’s mean.")
 }

@@ -1,40 +1,79 @@
-//! Where each kWh goes, for every option: the figures are placed here, none is made.
+//! Where each kWh goes: one option large, the others small beside it and to one scale.
 
 mod places;
 
+use super::carriers::Carriers;
+use super::quantities::rows;
 use super::view::View;
 use super::whose;
-use crate::answer::figures::OptionFigures;
-use crate::number::percent;
-use crate::page::chart::Flow;
-use crate::page::parts::{Figure, Of, figure, label};
+use crate::answer::figures::{FlowFigures, OptionFigures};
+use crate::number::{energy, percent};
+use crate::page::chart::{Flow, FlowWords, SLIGHT};
+use crate::page::kit::cell::Cell;
+use crate::page::parts::{Figure, Head, Of, Table, column, figure, half_figure, label};
 use places::Picture;
 use serde::Serialize;
 
-/// The sixth section.
+/// Where energy goes.
 #[derive(Debug, Serialize)]
 pub(super) struct Flows {
-    figures: Vec<Figure>,
+    large: Figure,
+    /// What the small charts have in common; empty where there is no other option.
+    beside: String,
+    small: Vec<Figure>,
+    /// Heat in and out of the drying air of every option: stands in the appendix.
+    table: Table,
 }
 
-/// Height of the tallest stage of the largest option, px.
-const TALL_PX: f64 = 200.0;
+/// Height of what comes in at the left of the large chart, and of the largest small one, px.
+const LARGE_PX: f64 = 230.0;
+const SMALL_PX: f64 = 84.0;
 
 /// Builds it.
 pub(super) fn flows(view: &View<'_>) -> Flows {
-    let pictures: Vec<Picture> = view.figures.options.iter().map(Picture::of).collect();
-    let largest = pictures.iter().map(Picture::comes_in).fold(1.0, f64::max);
-    let mut figures = Vec::new();
-    for (place, (option, picture)) in view.figures.options.iter().zip(pictures).enumerate() {
+    let carriers = Carriers::of(view);
+    let picture = |option: &OptionFigures| Picture::of(option, &carriers);
+    let others: Vec<(usize, &OptionFigures)> =
+        view.figures.options.iter().enumerate().filter(|(place, _)| *place != view.shown).collect();
+    let largest = others.iter().map(|(_, option)| picture(option).comes_in()).fold(1.0, f64::max);
+    let small = others.iter().map(|(place, option)| {
+        let picture = picture(option);
+        let name = if *place == view.base { format!("{} (baseline)", option.name) } else { option.name.clone() };
         let chart = Flow {
-            label: label(format!("flow-{place}"), format!("Where each kWh goes: {}", option.name), sentence(option)),
+            label: label(format!("flow-{place}"), name, format!("The site {}.", whose::uses(option))),
             nodes: picture.nodes(),
             ribbons: picture.ribbons,
-            px_per_kwh: TALL_PX / largest,
+            px_per_kwh: SMALL_PX / largest,
+            words: FlowWords::Brief,
         };
-        figures.push(figure(Of::MeanOfYears, &chart, &chart.label, Vec::new()));
+        half_figure(Of::MeanOfYears, &chart, &chart.label, Vec::new())
+    });
+    Flows {
+        large: large(view, picture(view.shown())),
+        beside: if others.is_empty() {
+            String::new()
+        } else {
+            format!(
+                "The other options, in MWh and all to one scale; a place that less than {} goes through bears no name.",
+                percent(SLIGHT * 100.0)
+            )
+        },
+        small: small.collect(),
+        table: table(view),
     }
-    Flows { figures }
+}
+
+fn large(view: &View<'_>, picture: Picture) -> Figure {
+    let option = view.shown();
+    let px_per_kwh = LARGE_PX / picture.comes_in().max(1.0);
+    let chart = Flow {
+        label: label("flow", format!("Where each kWh goes: {}", option.name), sentence(option)),
+        nodes: picture.nodes(),
+        ribbons: picture.ribbons,
+        px_per_kwh,
+        words: FlowWords::All,
+    };
+    figure(Of::MeanOfYears, &chart, &chart.label, Vec::new())
 }
 
 fn sentence(option: &OptionFigures) -> String {
@@ -47,14 +86,43 @@ fn sentence(option: &OptionFigures) -> String {
         ("is heat of desorption", flow.desorption_kwh),
     ];
     let (way, most) = exits.into_iter().max_by(|a, b| a.1.total_cmp(&b.1)).unwrap_or(exits[0]);
-    let residual = (flow.air_in_kwh - flow.air_out_kwh).abs() / air;
     format!(
-        "The site {}. Of the heat in the drying air {} evaporates water, which is what drying is for; {} {way}. What enters the drying air less what leaves it is {} of it; the largest hourly residual of energy is {} and of water {} of the season’s total.",
+        "The site {}. Of the heat in the drying air, {}, {} evaporates water, which is what drying is for; {} {way}. What goes in comes out: every balance closes (Appendix).",
         whose::uses(option),
+        energy(flow.air_in_kwh),
         percent(flow.evaporation_kwh / air * 100.0),
         percent(most / air * 100.0),
-        if residual < 5e-4 { "less than 0.05\u{a0}%".to_owned() } else { percent(residual * 100.0) },
-        super::method::scientific(option.residuals.energy),
-        super::method::scientific(option.residuals.water),
     )
+}
+
+/// Heat into the drying air and out of it, and how well the two agree.
+fn table(view: &View<'_>) -> Table {
+    let of = |value: fn(&FlowFigures) -> f64| {
+        column(&view.figures.options.iter().map(|option| value(&option.flow) / 1000.0).collect::<Vec<_>>())
+    };
+    let columns = vec![
+        of(|flow| flow.air_in_kwh),
+        of(|flow| flow.evaporation_kwh),
+        of(|flow| flow.extracted_air_kwh),
+        of(|flow| flow.envelope_kwh),
+        of(|flow| flow.warming_kwh),
+        of(|flow| flow.desorption_kwh),
+        view.figures.options.iter().map(|option| residual(&option.flow)).collect(),
+    ];
+    let heads = vec![
+        Head::number("heat into the drying air", "MWh"),
+        Head::number("evaporation", "MWh"),
+        Head::number("extracted air", "MWh"),
+        Head::number("envelope", "MWh"),
+        Head::number("warming of nuts and steel", "MWh"),
+        Head::number("heat of desorption", "MWh"),
+        Head::number("in less out", "%"),
+    ];
+    Table::new("Heat of the drying air, in and out", "option", heads, rows(view, &columns))
+}
+
+/// What enters the drying air less what leaves it, as a share.
+fn residual(flow: &FlowFigures) -> Cell {
+    let share_pct = (flow.air_in_kwh - flow.air_out_kwh).abs() / flow.air_in_kwh.max(1e-9) * 100.0;
+    if share_pct < 0.05 { Cell { number: true, ..Cell::words("below 0.05") } } else { Cell::number(share_pct, 2) }
 }

@@ -1,10 +1,11 @@
 //! Assumptions and provenance: every input, the weather, the files, the program.
 
+use super::quantities::rows;
 use super::view::View;
-use crate::answer::figures::WeatherFigures;
+use crate::answer::figures::{ResidualFigures, WeatherFigures};
 use crate::number::{self, percent, with_unit};
 use crate::page::kit::cell::Cell;
-use crate::page::parts::{Head, Row, Table, column, counted};
+use crate::page::parts::{Head, Table, column, counted, listed};
 use serde::Serialize;
 
 /// The tenth section.
@@ -12,12 +13,24 @@ use serde::Serialize;
 pub(super) struct Method {
     program: String,
     work: String,
-    inputs: Vec<Inputs>,
+    /// How many inputs there are, and who says so.
+    counted: String,
+    given: InputList,
+    taken: InputList,
     weather: Vec<String>,
     weather_notes: Vec<String>,
     weather_years: Table,
     files: Vec<(String, String)>,
     residuals: Table,
+}
+
+/// Inputs that are given, or those that were taken for want of it.
+#[derive(Debug, Serialize)]
+struct InputList {
+    caption: &'static str,
+    /// What folds it; empty where nothing does.
+    summary: String,
+    parts: Vec<Inputs>,
 }
 
 /// Inputs of one part of the study.
@@ -35,7 +48,6 @@ struct InputRow {
     unit: String,
     /// As the study writes it, where that is another unit.
     written: Option<String>,
-    given: bool,
     source: String,
 }
 
@@ -45,7 +57,9 @@ pub(super) fn method(view: &View<'_>) -> Method {
     Method {
         program: format!("{} {}", figures.tool.name, figures.tool.version),
         work: work(view),
-        inputs: inputs(view),
+        counted: counted_inputs(view),
+        given: InputList { caption: "Inputs that the study gives", summary: String::new(), parts: inputs(view, true) },
+        taken: taken(view),
         weather: weather(view),
         weather_notes: figures.weather.notes.clone(),
         weather_years: weather_years(view),
@@ -72,9 +86,44 @@ fn work(view: &View<'_>) -> String {
     )
 }
 
-fn inputs(view: &View<'_>) -> Vec<Inputs> {
+/// `369 inputs: 175 given, 194 taken for want of it; ...`.
+fn counted_inputs(view: &View<'_>) -> String {
+    let counts = &view.figures.input_counts;
+    let mut said = vec![format!("{} given", counts.given)];
+    said.extend((counts.taken > 0).then(|| format!("{} taken for want of one", counts.taken)));
+    let of_crop: Vec<String> = [
+        (counts.placeholders, "placeholders, measured by nobody"),
+        (counts.from_memory, "from memory, not verified"),
+        (counts.common_practice, "common practice without a published source"),
+        (counts.derived, "derived from others"),
+        (counts.read, "read in a public source"),
+    ]
+    .into_iter()
+    .filter(|(count, _)| *count > 0)
+    .map(|(count, words)| format!("{count} {words}"))
+    .collect();
+    let crop = if of_crop.is_empty() {
+        String::new()
+    } else {
+        format!(" Of the crop library’s values in use are {}.", listed(&of_crop))
+    };
+    format!("{}: {}.{crop}", counted(counts.given + counts.taken, "input", "inputs"), said.join(", "))
+}
+
+fn taken(view: &View<'_>) -> InputList {
+    let parts = inputs(view, false);
+    let count = parts.iter().map(|part| part.rows.len()).sum();
+    InputList {
+        caption: "Inputs taken for want of one in the study",
+        summary: format!("{} taken for want of one in the study", counted(count, "input", "inputs")),
+        parts,
+    }
+}
+
+/// Inputs that are given, or those that are not, each once.
+fn inputs(view: &View<'_>, given: bool) -> Vec<Inputs> {
     let mut parts: Vec<Inputs> = Vec::new();
-    for input in &view.figures.assumptions {
+    for input in view.figures.assumptions.iter().filter(|input| input.is_given() == given) {
         let end = input.path.find(['.', '[']).unwrap_or(input.path.len());
         let part = &input.path[..end];
         let row = InputRow {
@@ -82,8 +131,7 @@ fn inputs(view: &View<'_>) -> Vec<Inputs> {
             value: readable(&input.value),
             unit: number::unit_words(&input.unit, view.money.code()),
             written: input.written.clone(),
-            given: input.origin == "given",
-            source: if input.origin == "given" { file_name(&input.source).to_owned() } else { input.source.clone() },
+            source: if given { file_name(&input.source).to_owned() } else { input.source.clone() },
         };
         let twice = |known: &Inputs| known.rows.iter().any(|other| other.path == row.path);
         if parts.iter().any(twice) {
@@ -191,20 +239,16 @@ fn weather_years(view: &View<'_>) -> Table {
 }
 
 fn residuals(view: &View<'_>) -> Table {
-    let rows = view
-        .figures
-        .options
-        .iter()
-        .map(|option| {
-            let cell = |value: f64| Cell { text: scientific(value), number: true, why: false, pad: 0 };
-            Row::new(option.name.clone(), vec![cell(option.residuals.water), cell(option.residuals.energy)])
-        })
-        .collect();
-    Table::new(
+    let cells = |of: fn(&ResidualFigures) -> f64| -> Vec<Cell> {
+        let options = view.figures.options.iter();
+        options.map(|option| Cell { number: true, ..Cell::words(scientific(of(&option.residuals))) }).collect()
+    };
+    let columns = [cells(|residuals| residuals.water), cells(|residuals| residuals.energy)];
+    Table::of_unlike_rows(
         "Balances: the largest hourly difference between in and out, as a share of the season’s total",
         "option",
         vec![Head::number("water", ""), Head::number("energy", "")],
-        rows,
+        rows(view, &columns),
     )
     .note("Both must stay below 1 × 10⁻⁶.")
 }

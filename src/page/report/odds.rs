@@ -5,13 +5,9 @@ use crate::answer::figures::{OddsFigures, OptionFigures, Quantiles, SampledFigur
 use crate::page::kit::cell::{Cell, column_decimals};
 use crate::page::parts::{Head, Row, Table, column, in_draws, listed, quoted, range_words, rows_of, steadiness};
 
-/// Odds, where there is more than one option, and ranges.
-pub(super) fn tables(view: &View<'_>, sampled: &SampledFigures) -> Vec<Table> {
-    let mut tables = vec![ranges(view, sampled), more_ranges(view)];
-    if view.figures.options.len() > 1 {
-        tables.insert(0, odds_table(view, sampled));
-    }
-    tables
+/// How far bill, net present cost and other figures of each option range.
+pub(super) fn ranges_of_options(view: &View<'_>, sampled: &SampledFigures) -> Vec<Table> {
+    vec![ranges(view, sampled), more_ranges(view)]
 }
 
 /// One option against another.
@@ -20,7 +16,8 @@ pub(super) fn between<'a>(sampled: &'a SampledFigures, option: &str, against: &s
     all.find(|odds| odds.option == option && odds.against == against)
 }
 
-fn odds_table(view: &View<'_>, sampled: &SampledFigures) -> Table {
+/// How often each option beats others, draw by draw.
+pub(super) fn odds_table(view: &View<'_>, sampled: &SampledFigures) -> Table {
     let (base, best) = (view.baseline(), view.shown());
     let options = &view.figures.options;
     let savings: Vec<Option<&OddsFigures>> =

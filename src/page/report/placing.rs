@@ -5,9 +5,8 @@ use crate::answer::figures::{PlacementFigures, StackPlacements};
 use crate::answer::places::{Place, PlaceWords};
 use crate::number::{energy, percent, plain, three, with_unit};
 use crate::page::kit::cell::{Cell, column_decimals};
-use crate::page::parts::{Head, Row, Table, column, quoted};
+use crate::page::parts::{Head, Row, Table, column, one_behind_the_other, quoted};
 use serde::Serialize;
-use std::fmt::Write;
 
 /// What is said of the places.
 #[derive(Debug, Serialize)]
@@ -17,16 +16,47 @@ pub(super) struct Placing {
     /// Sentences by stack: what it rests on and what would change it.
     reasons: Vec<String>,
     tables: Vec<Table>,
+    /// The same beside the sources of options that do not decide: stands in the appendix.
+    more_reasons: Vec<String>,
+    more_tables: Vec<Table>,
 }
 
 /// Builds it.
 pub(super) fn placing(view: &View<'_>) -> Placing {
-    let stacks = &view.figures.condensers;
+    let (deciding, others) = by_weight(view);
+    let reasons = |stacks: &[&StackPlacements]| stacks.iter().filter_map(|stack| reasons(view, stack)).collect();
+    // What the columns are is said once, below the first table.
+    let tables = |stacks: &[&StackPlacements]| -> Vec<Table> {
+        let with_note = |(at, stack): (usize, &&StackPlacements)| {
+            let columns = if at == 0 { columns_note(stack) } else { String::new() };
+            table(view, stack).note(one_behind_the_other(&[&columns, &not_in_question(stack)]))
+        };
+        stacks.iter().enumerate().map(with_note).collect()
+    };
     Placing {
-        decision: decision(view, stacks),
-        reasons: stacks.iter().filter_map(|stack| reasons(view, stack)).collect(),
-        tables: stacks.iter().map(|stack| table(view, stack)).collect(),
+        decision: decision(view, &deciding),
+        reasons: reasons(&deciding),
+        tables: tables(&deciding),
+        more_reasons: reasons(&others),
+        more_tables: tables(&others),
     }
+}
+
+/// Those beside the sources of the recommended option and of the next best, in this order, and the others. Where none
+/// of them was tried, or none is recommended, all decide.
+pub(super) fn by_weight<'a>(view: &View<'a>) -> (Vec<&'a StackPlacements>, Vec<&'a StackPlacements>) {
+    let all = || view.figures.condensers.iter();
+    let mut deciding: Vec<&StackPlacements> = Vec::new();
+    for option in view.recommended().into_iter().chain(view.runner_up()) {
+        let has_its_sources = |stack: &&StackPlacements| sources(view, &stack.option) == sources(view, &option.name);
+        let of_option = all().find(|stack| stack.option == option.name).or_else(|| all().find(has_its_sources));
+        deciding.extend(of_option.filter(|stack| deciding.iter().all(|known| known.option != stack.option)));
+    }
+    if deciding.is_empty() {
+        return (all().collect(), Vec::new());
+    }
+    let others = all().filter(|stack| deciding.iter().all(|known| known.option != stack.option)).collect();
+    (deciding, others)
 }
 
 fn words(placement: &PlacementFigures) -> PlaceWords {
@@ -46,14 +76,8 @@ fn next_best(stack: &StackPlacements) -> Option<&PlacementFigures> {
         .max_by(|a, b| a.present_saved.total_cmp(&b.present_saved))
 }
 
-fn decision(view: &View<'_>, stacks: &[StackPlacements]) -> String {
-    // The recommended option's own sources first: what is said of others is for those who choose them.
-    let recommended = view.recommended();
-    let is_its_own = |stack: &&StackPlacements| {
-        recommended.is_some_and(|option| sources(view, &stack.option) == sources(view, &option.name))
-    };
-    let (own, others): (Vec<_>, Vec<_>) = stacks.iter().partition(is_its_own);
-    let clauses: Vec<String> = own.into_iter().chain(others).filter_map(|stack| clause(view, stack)).collect();
+fn decision(view: &View<'_>, stacks: &[&StackPlacements]) -> String {
+    let clauses: Vec<String> = stacks.iter().filter_map(|stack| clause(view, stack)).collect();
     if clauses.is_empty() {
         return String::new();
     }
@@ -339,28 +363,35 @@ fn table(view: &View<'_>, stack: &StackPlacements) -> Table {
         Head::number(format!("bill saving over {}", years_in_words(view)), code),
         Head::number("useful per penalty", "kWh/kWh"),
     ];
-    let fails: Vec<String> = stack
-        .placements
-        .iter()
-        .filter(|placement| !placement.keeps_up)
-        .map(|placement| words(placement).short)
-        .collect();
-    let mut note = format!(
-        "The same sources with the condensers at every place, whether an option of the study has them there or not; of several rooms, the one that is named. Net is at the hour’s prices without demand charges; bill saving counts demand charges and tax, and over the years the growth of prices and the discount rate. The installation is not counted. Bold: the place that saves most over the years, or a simpler one that saves as much to within {}.",
-        percent(stack.simpler_within_pct)
-    );
-    if !fails.is_empty() {
-        let _ = write!(
-            note,
-            " Not in question, since work is left undone there that is done with the condensers outdoors (the store is not kept as cold, or the nuts do not all become dry): {}.",
-            fails.join(", ")
-        );
-    }
     Table::new(
         format!("Condensers at every place, beside the sources of {}", quoted(&stack.option)),
         "place",
         heads,
         rows,
     )
-    .note(note)
+}
+
+/// What the columns count.
+fn columns_note(stack: &StackPlacements) -> String {
+    format!(
+        "The same sources with the condensers at every place, whether an option of the study has them there or not; of several rooms, the one that is named. Net is at the hour’s prices without demand charges; bill saving counts demand charges and tax, and over the years the growth of prices and the discount rate. The installation is not counted. Bold: the place that saves most over the years, or a simpler one that saves as much to within {}.",
+        percent(stack.simpler_within_pct)
+    )
+}
+
+/// Places that are not in question; nothing where all are.
+fn not_in_question(stack: &StackPlacements) -> String {
+    let fails: Vec<String> = stack
+        .placements
+        .iter()
+        .filter(|placement| !placement.keeps_up)
+        .map(|placement| words(placement).short)
+        .collect();
+    if fails.is_empty() {
+        return String::new();
+    }
+    format!(
+        "Not in question, since work is left undone there that is done with the condensers outdoors (the store is not kept as cold, or the nuts do not all become dry): {}.",
+        fails.join(", ")
+    )
 }

@@ -1,5 +1,6 @@
 //! Recovered heat: what condensers gave, what of it was useful, and what it cost.
 
+use super::places_side_by_side::side_by_side;
 use super::placing::{Placing, placing};
 use super::view::View;
 use crate::answer::figures::OptionFigures;
@@ -7,7 +8,7 @@ use crate::number::{energy, fixed, percent, three, with_unit};
 use crate::page::chart::{ByHour, GainMonth, GainMonths, MonthHourMap, Pen, SHARE_BOUNDS};
 use crate::page::kit::months;
 use crate::page::parts::{
-    Figure, Head, Key, Of, Table, column, figure, label, month_label, one_behind_the_other, rounding_note, rows_of,
+    Figure, Head, Key, Of, Table, column, half_figure, label, month_label, one_behind_the_other, rounding_note, rows_of,
 };
 use serde::Serialize;
 use std::fmt::Write;
@@ -17,6 +18,9 @@ use std::fmt::Write;
 pub(super) struct Recovered {
     none: String,
     placing: Placing,
+    /// Every place beside the others, for the options that decide.
+    figures: Vec<Figure>,
+    /// Each option of the study that recovers heat: stands in the appendix.
     options: Vec<OptionRecovered>,
 }
 
@@ -42,7 +46,7 @@ pub(super) fn recovered(view: &View<'_>) -> Recovered {
     } else {
         String::new()
     };
-    Recovered { none, placing: placing(view), options }
+    Recovered { none, placing: placing(view), figures: side_by_side(view), options }
 }
 
 fn one(view: &View<'_>, place: usize, option: &OptionFigures) -> OptionRecovered {
@@ -138,11 +142,11 @@ fn months(place: usize, option: &OptionFigures) -> Figure {
     let mut key = vec![Key::fill(Pen::Hollow, "rejected where usable"), Key::fill(Pen::Fill3, "useful")];
     if option.months.iter().any(|m| m.recovered_penalty_kwh > 0.0) {
         let words = "penalty: more electricity for the cooling units";
-        key.push(Key::fill(Pen::Fill2, words));
+        key.push(Key::fill(Pen::Fill1, words));
     }
     let words = "net: energy displaced less penalty";
     key.push(Key::line(Pen::Tick, words));
-    figure(Of::MeanOfYears, &chart, &chart.label, key)
+    half_figure(Of::MeanOfYears, &chart, &chart.label, key)
 }
 
 /// Means a day over the drying season: kWh in each hour of day.
@@ -173,7 +177,7 @@ fn day(view: &View<'_>, place: usize, option: &OptionFigures) -> Figure {
         Key::line(Pen::Line1, "heat rejected by condensers"),
         Key::fill(Pen::Fill3, "useful"),
     ];
-    figure(Of::MeanOfYears, &chart, &chart.label, key)
+    half_figure(Of::MeanOfYears, &chart, &chart.label, key)
 }
 
 /// Which share of the need recovered heat met, by month and hour of day.
@@ -218,7 +222,7 @@ fn map(place: usize, option: &OptionFigures) -> Figure {
         key.push(Key::fill(*pen, format!("{}–{}", fixed(low, 0), percent(high))));
         low = high;
     }
-    figure(Of::MeanOfYears, &chart, &chart.label, key)
+    half_figure(Of::MeanOfYears, &chart, &chart.label, key)
 }
 
 fn table(view: &View<'_>, option: &OptionFigures) -> Table {

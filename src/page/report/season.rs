@@ -1,5 +1,6 @@
 //! The season: outside air, heat by day and by hour, nuts.
 
+use super::carriers::Carriers;
 use super::layers::layers;
 use super::view::View;
 use super::{crops, rooms};
@@ -135,7 +136,13 @@ fn climate(view: &View<'_>) -> Figure {
 
 fn heat_days(view: &View<'_>) -> Figure {
     let by_day = &view.figures.course.by_day;
-    let sources = by_day.sources.iter().map(|source| (source.name.as_str(), &source.heat_kwh));
+    let pens = Carriers::of(view);
+    let own = &view.shown().sources;
+    let sources = by_day
+        .sources
+        .iter()
+        .zip(own)
+        .map(|(source, own)| (source.name.as_str(), pens.pen_of_source(own), &source.heat_kwh));
     let all = layers(&by_day.recovered_kwh, sources, &by_day.heat_short_kwh);
     let sentence = view.figures.course.most_heat_day.as_ref().map_or_else(String::new, |most| {
         format!("The day of most heat is {}, with {}.", day_name(most.day), energy(most.value))
@@ -229,7 +236,7 @@ fn bins(view: &View<'_>) -> Option<Figure> {
         bins: bins.bins,
         stays: bins.stays.clone(),
     };
-    let key = vec![Key::fill(Pen::Fill1, "drying"), Key::fill(Pen::Fill3, "cooling")];
+    let key = vec![Key::fill(Pen::Fill6, "drying"), Key::fill(Pen::Lack, "cooling")];
     Some(figure(Of::DrawnYear, &chart, &chart.label, key))
 }
 

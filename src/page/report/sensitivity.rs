@@ -21,12 +21,17 @@ pub(super) struct Sensitivity {
     drawn: bool,
     lead: Vec<String>,
     figures: Vec<Figure>,
+    /// How the crop goes with what was drawn: stands in the appendix, as all that follows but what changes the ranking.
+    crop_changes: Vec<String>,
+    /// What else moves: charts of the appendix.
+    more_figures: Vec<Figure>,
     /// The numbers behind the figures.
     swings: Vec<Table>,
     /// Inputs that would change the ranking.
     ranking: Vec<String>,
     /// What would narrow the ranges.
     narrowing: Vec<String>,
+    odds: Option<Table>,
     tables: Vec<Table>,
     not_in_it: String,
 }
@@ -46,11 +51,14 @@ pub(super) fn sensitivity(view: &View<'_>) -> Sensitivity {
     Sensitivity {
         drawn: true,
         lead: about.lead(),
-        figures: about.drawn_tornados().map(|tornado| about.tornado(tornado)).collect(),
+        figures: about.drawn_tornados(Asked::NetSaving).map(|tornado| about.tornado(tornado)).collect(),
+        more_figures: about.drawn_tornados(Asked::TotalCost).map(|tornado| about.tornado(tornado)).collect(),
+        crop_changes: sampled.crop_changes.iter().map(|change| change.sentence.clone()).collect(),
         narrowing: about.narrowing(),
         swings: vec![about.inputs(), about.swings()],
         ranking: about.ranking(),
-        tables: odds::tables(view, sampled),
+        odds: (view.figures.options.len() > 1).then(|| odds::odds_table(view, sampled)),
+        tables: odds::ranges_of_options(view, sampled),
         not_in_it: "In these ranges are the weather years and the inputs named above, each drawn on its own. Not in them: prices and other inputs that are not named, the nuts’ sorption isotherm, inputs that go together, growth, and what the model itself leaves out.".to_owned(),
     }
 }
@@ -96,7 +104,7 @@ impl About<'_> {
         if standing > 0 {
             let _ = write!(
                 said[0],
-                " {} in doubt without the study naming them: each has its reason in the table below. A distribution of the study’s own takes the place of such a doubt, and the word \"known\" takes it away.",
+                " {} in doubt without the study naming them: each has its reason in the appendix. A distribution of the study’s own takes the place of such a doubt, and the word \"known\" takes it away.",
                 counted(standing, "of them stands", "of them stand")
             );
         }
@@ -111,16 +119,18 @@ impl About<'_> {
                 in_draws(&odds.in_draws)
             ));
         }
-        said.extend(sampled.crop_changes.iter().map(|change| change.sentence.clone()));
         said
     }
 
     /// The answers that are drawn as charts: what is saved, and the baseline's bill.
-    fn drawn_tornados(&self) -> impl Iterator<Item = &TornadoFigures> {
+    fn drawn_tornados(&self, answer: Asked) -> impl Iterator<Item = &TornadoFigures> {
         let base = &self.view.baseline().name;
-        self.sampled.tornado.iter().filter(move |tornado| match tornado.answer {
-            Asked::NetSaving => true,
-            Asked::TotalCost => tornado.option == *base,
+        self.sampled.tornado.iter().filter(move |tornado| {
+            tornado.answer == answer
+                && match answer {
+                    Asked::NetSaving => true,
+                    Asked::TotalCost => tornado.option == *base,
+                }
         })
     }
 
@@ -205,8 +215,8 @@ impl About<'_> {
                 .collect(),
         };
         let key = vec![
-            Key::fill(Pen::Fill1, "input at its P10"),
-            Key::fill(Pen::Fill4, "input at its P90"),
+            Key::fill(Pen::Fill6, "input at its P10"),
+            Key::fill(Pen::Lack, "input at its P90"),
             Key::line(Pen::Level, "all inputs at the study’s values"),
         ];
         figure(Of::Draws, &chart, &chart.label, key)

@@ -1,13 +1,13 @@
 //! The owner's sheet: the decision on one page, in the report's own charts.
 
+use super::carriers::Carriers;
 use super::view::View;
-use crate::answer::figures::{OptionFigures, PointFigures, Quantiles, YearlyFigures, is_fuel};
+use crate::answer::figures::{OptionFigures, PointFigures, Quantiles, YearlyFigures};
 use crate::number::{fixed, three};
 use crate::page::chart::{MonthPanel, MonthPanels, Pen, RankedRow, RankedRows};
 use crate::page::kit::cell::{Cell, column_decimals};
 use crate::page::parts::{Figure, Head, Key, Of, Row, Table, figure, in_words, label};
 use serde::Serialize;
-use std::collections::BTreeSet;
 use std::fmt::Write;
 
 /// The first page.
@@ -32,35 +32,6 @@ pub(super) fn sheet(view: &View<'_>) -> Sheet {
         table: three_figures(view),
         could_go_wrong: said.could_go_wrong.clone(),
         next: said.next.clone(),
-    }
-}
-
-/// Every carrier that any option uses, each with its colour on the sheet: electricity first.
-struct Carriers(Vec<(String, Pen)>);
-
-/// Colours of the carriers, electricity's first; a fifth carrier shares the last.
-const COLOURS: [Pen; 4] = [Pen::Fill1, Pen::Fill4, Pen::Fill2, Pen::Fill3];
-
-impl Carriers {
-    fn of(view: &View<'_>) -> Self {
-        let costly = |option: &OptionFigures| -> Vec<String> {
-            let used = option.carriers.iter().filter(|(_, carrier)| carrier.cost != 0.0);
-            used.map(|(name, _)| name.clone()).collect()
-        };
-        let names: BTreeSet<String> = view.figures.options.iter().flat_map(costly).collect();
-        let (fuels, electric): (Vec<_>, Vec<_>) = names.into_iter().partition(|name| is_fuel(name));
-        let pens = (0..).map(|place: usize| COLOURS[place.min(COLOURS.len() - 1)]);
-        // Electricity keeps its colour where no option has a bill of it.
-        let skipped = usize::from(electric.is_empty());
-        Self(electric.into_iter().chain(fuels).zip(pens.skip(skipped)).collect())
-    }
-
-    fn pens(&self) -> Vec<Pen> {
-        self.0.iter().map(|(_, pen)| *pen).collect()
-    }
-
-    fn keys(&self) -> Vec<Key> {
-        self.0.iter().map(|(name, pen)| Key::fill(*pen, name.clone())).collect()
     }
 }
 
@@ -103,7 +74,7 @@ fn ranked(view: &View<'_>, carriers: &Carriers) -> Figure {
         .iter()
         .map(|one| {
             let cost = |name: &String| one.energy.iter().find(|(own, _)| own == name).map_or(0.0, |(_, cost)| *cost);
-            let mut parts: Vec<f64> = carriers.0.iter().map(|(name, _)| cost(name)).collect();
+            let mut parts: Vec<f64> = carriers.names().map(cost).collect();
             parts.extend([one.charges, one.owning, one.price_growth]);
             let mut name = if is_base(one) { format!("{} (baseline)", one.option) } else { one.option.clone() };
             if !one.does_the_work {
@@ -171,7 +142,7 @@ fn months(view: &View<'_>, carriers: &Carriers) -> Figure {
                 .iter()
                 .map(|month| {
                     let cost = |name: &String| month.energy_cost_of(name);
-                    let mut parts: Vec<f64> = carriers.0.iter().map(|(name, _)| cost(name)).collect();
+                    let mut parts: Vec<f64> = carriers.names().map(cost).collect();
                     parts.push(month.demand_cost + month.other_cost);
                     (month.month, parts)
                 })

@@ -1,5 +1,6 @@
 //! Sizing: how much heat in how many hours, the peak week, and guards that fired.
 
+use super::quantities::rows;
 use super::view::View;
 use crate::answer::figures::{CoverFigures, HourlyLoad};
 use crate::answer::hours::day_name;
@@ -7,7 +8,9 @@ use crate::answer::phase::{PHASE_HEADS, phase_rows};
 use crate::number::{self, Unit, energy, mass, percent, three, with_unit};
 use crate::page::chart::{LoadCurve, Pen, SortedLoads};
 use crate::page::kit::cell::Cell;
-use crate::page::parts::{Figure, Head, Key, Of, Table, column, cover_heads, figure, label, listed, quoted, rows_of};
+use crate::page::parts::{
+    Figure, Head, Key, Of, Table, column, cover_heads, half_figure, label, listed, quoted, rows_of,
+};
 use chrono::Days;
 use serde::Serialize;
 
@@ -128,22 +131,23 @@ fn duration(view: &View<'_>) -> Option<Figure> {
         (format!("{} %: {} kW", number::fixed(cover.hours_pct, 0), three(kw)), kw)
     };
     let levels = need.covers.iter().rev().map(level).collect();
-    let curve = |name: &str, load: &HourlyLoad| LoadCurve {
+    let curve = |name: &str, pen: Pen, load: &HourlyLoad| LoadCurve {
         name: name.to_owned(),
+        pen,
         hours: load.sorted.hours.clone(),
         kw: load.sorted.kw.clone(),
     };
-    let mut curves = vec![curve("heat need", need)];
-    let mut key = vec![Key::line(Pen::Line1, "heat need")];
+    let mut curves = vec![curve("heat need", Pen::LineBase, need)];
+    let mut key = vec![Key::line(Pen::LineBase, "heat need")];
     let shown = view.shown();
     if shown.recovered.useful_kwh > 0.0 {
-        curves.push(curve("less recovered heat", &shown.loads.heat_after_recovery));
-        key.push(Key::line(Pen::Line2, format!("what recovered heat leaves to the sources, {}", shown.name)));
+        curves.push(curve("less recovered heat", Pen::LineBest, &shown.loads.heat_after_recovery));
+        key.push(Key::line(Pen::LineBest, format!("what recovered heat leaves to the sources, {}", shown.name)));
     }
     key.push(Key::line(Pen::Level, "capacity that covers 90, 95, 99 and 100 % of the hours"));
     let chart =
         SortedLoads { label: label("duration", "Load-duration curve of heat", sentence), of: "heat", curves, levels };
-    Some(figure(Of::AllYears, &chart, &chart.label, key))
+    Some(half_figure(Of::AllYears, &chart, &chart.label, key))
 }
 
 /// What sources of each option must give, after recovered heat.
@@ -159,7 +163,7 @@ fn capacity(view: &View<'_>) -> Table {
         }
     }
     let columns: Vec<_> = lines.iter().map(|line| column(line)).collect();
-    let rows = rows_of(view.names(), &columns);
+    let rows = rows(view, &columns);
     let mut heads = cover_heads();
     heads.push(Head::number("energy above the 95 % line", "%"));
     heads.push(Head::number("installed", "kW"));

@@ -49,7 +49,7 @@ pub(super) fn spread(view: &View<'_>) -> Option<Spread> {
             .collect(),
     };
     let key = vec![
-        Key::fill(Pen::Fill3, "a weather year"),
+        Key::fill(Pen::Fill6, "a weather year"),
         Key::fill(Pen::Band, if cost.has_tenths() { "P10 to P90: eight years of ten" } else { "lowest to highest" }),
         Key::line(Pen::Tick, "the median year"),
     ];

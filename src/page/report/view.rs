@@ -49,8 +49,20 @@ impl<'a> View<'a> {
         self.option(self.figures.study.runner_up.as_ref()?)
     }
 
-    fn option(&self, name: &str) -> Option<&'a OptionFigures> {
+    /// The option of this name.
+    pub(super) fn option(&self, name: &str) -> Option<&'a OptionFigures> {
         self.figures.options.iter().find(|option| option.name == name)
+    }
+
+    /// Class of a table's row for the option at this place: the recommended one and the baseline are marked.
+    pub(super) fn class_of(&self, place: usize) -> &'static str {
+        if Some(place) == self.best {
+            "chosen"
+        } else if place == self.base {
+            "base"
+        } else {
+            ""
+        }
     }
 
     /// The option that charts and budget show: the recommended one, else the baseline.

@@ -1,6 +1,8 @@
 //! The places of the flow picture, and the ribbons between them.
 
+use super::super::carriers::Carriers;
 use crate::answer::figures::{CarrierFigures, FreeHeatFrom, OptionFigures, SourceFigures};
+use crate::money::ELECTRICITY;
 use crate::page::chart::{Pen, Ribbon};
 
 /// A place of the picture. Fuels, free heat and sources are there as often as the option has them.
@@ -75,8 +77,9 @@ pub(super) struct Picture {
 
 impl Picture {
     /// Puts the figures of an option into their places.
-    pub(super) fn of(option: &OptionFigures) -> Self {
+    pub(super) fn of(option: &OptionFigures, carriers: &Carriers) -> Self {
         let flow = &option.flow;
+        let electric = carriers.pale(ELECTRICITY);
         let source_place = |at: usize, source: &SourceFigures| Place::Source(at, source.name.clone());
         let mut all: Vec<(Place, Place, f64, Pen)> = Vec::new();
         let mut ribbon = |from: Place, to: Place, kwh: f64, pen: Pen| all.push((from, to, kwh, pen));
@@ -93,21 +96,23 @@ impl Picture {
             if let Some(name) = &source.fuel {
                 let own_share = option.carriers.get(name).map_or(0.0, own_share);
                 let own_kwh = source.fuel_kwh * own_share;
-                ribbon(Place::OwnFuel(name.clone()), to(), own_kwh, Pen::Pale2);
-                ribbon(Place::Fuel(name.clone()), to(), source.fuel_kwh - own_kwh, Pen::Pale2);
+                let pen = carriers.pale(name);
+                ribbon(Place::OwnFuel(name.clone()), to(), own_kwh, pen);
+                ribbon(Place::Fuel(name.clone()), to(), source.fuel_kwh - own_kwh, pen);
             }
-            ribbon(Place::Electricity, to(), source.electricity_kwh, Pen::Pale2);
+            ribbon(Place::Electricity, to(), source.electricity_kwh, electric);
         }
-        ribbon(Place::Electricity, Place::Fans, flow.fans_kwh, Pen::Pale4);
-        ribbon(Place::Electricity, Place::Lights, flow.lights_kwh, Pen::Pale5);
-        ribbon(Place::Electricity, Place::CoolStore, flow.store_electricity_kwh, Pen::Pale1);
+        ribbon(Place::Electricity, Place::Fans, flow.fans_kwh, electric);
+        ribbon(Place::Electricity, Place::Lights, flow.lights_kwh, electric);
+        ribbon(Place::Electricity, Place::CoolStore, flow.store_electricity_kwh, electric);
         ribbon(Place::People, Place::Lights, flow.people_kwh, Pen::Pale5);
-        ribbon(Place::StoreLoad, Place::CoolStore, flow.store_load_kwh, Pen::Pale1);
+        ribbon(Place::StoreLoad, Place::CoolStore, flow.store_load_kwh, Pen::Pale5);
         for (at, source) in option.sources.iter().enumerate() {
-            ribbon(source_place(at, source), Place::DryingAir, source.heat_kwh, Pen::Pale2);
+            let carrier = source.fuel.as_deref().unwrap_or(ELECTRICITY);
+            ribbon(source_place(at, source), Place::DryingAir, source.heat_kwh, carriers.pale(carrier));
         }
         let into_air = [
-            (Place::Fans, flow.fan_heat_kwh, Pen::Pale4),
+            (Place::Fans, flow.fan_heat_kwh, electric),
             (Place::Lights, flow.lights_kwh + flow.people_kwh, Pen::Pale5),
             (Place::CoolStore, flow.rejected_to_air_kwh, Pen::Pale3),
             (Place::NutsIn, flow.nuts_cooling_kwh, Pen::Pale5),
@@ -119,10 +124,10 @@ impl Picture {
         }
         let out_of_air = [
             (Place::Evaporation, flow.evaporation_kwh, Pen::Pale3),
-            (Place::Extracted, flow.extracted_air_kwh, Pen::Pale2),
-            (Place::Envelope, flow.envelope_kwh, Pen::Pale2),
-            (Place::Nuts, flow.warming_kwh, Pen::Pale2),
-            (Place::Desorption, flow.desorption_kwh, Pen::Pale2),
+            (Place::Extracted, flow.extracted_air_kwh, Pen::Pale5),
+            (Place::Envelope, flow.envelope_kwh, Pen::Pale5),
+            (Place::Nuts, flow.warming_kwh, Pen::Pale5),
+            (Place::Desorption, flow.desorption_kwh, Pen::Pale3),
         ];
         for (to, kwh, pen) in out_of_air {
             ribbon(Place::DryingAir, to, kwh, pen);
@@ -130,8 +135,8 @@ impl Picture {
         for (at, source) in option.sources.iter().enumerate() {
             ribbon(source_place(at, source), Place::Loss, source.loss_kwh, Pen::Pale5);
         }
-        ribbon(Place::Fans, Place::FanLoss, flow.fan_loss_kwh, Pen::Pale4);
-        ribbon(Place::CoolStore, Place::Outdoors, flow.rejected_to_outdoors_kwh, Pen::Pale1);
+        ribbon(Place::Fans, Place::FanLoss, flow.fan_loss_kwh, Pen::Pale5);
+        ribbon(Place::CoolStore, Place::Outdoors, flow.rejected_to_outdoors_kwh, Pen::Pale5);
         Self::between(all)
     }
 
