@@ -21,6 +21,8 @@ mod told;
 mod uncertainty;
 mod way;
 
+/// The carrier that is billed by tariffs, by its name in the figures.
+pub(crate) use crate::money::ELECTRICITY;
 pub(crate) use application::{ApplicationFigures, ComparedFigure, ProposalFigure};
 pub(crate) use cause::{DifferenceFigures, YearByCause};
 pub(crate) use course::{

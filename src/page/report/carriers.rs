@@ -1,8 +1,8 @@
 //! The colours of the carriers: one each, the same in every chart.
 
 use super::view::View;
+use crate::answer::figures::ELECTRICITY;
 use crate::answer::figures::{OptionFigures, SourceFigures, is_fuel};
-use crate::money::ELECTRICITY;
 use crate::page::chart::Pen;
 use crate::page::parts::Key;
 use std::collections::BTreeSet;

@@ -99,7 +99,7 @@ fn energy(view: &View<'_>) -> Vec<Quantity> {
 }
 
 fn electricity_kwh(option: &OptionFigures) -> f64 {
-    option.carriers.get(crate::money::ELECTRICITY).map_or(0.0, |carrier| carrier.used_kwh)
+    option.carriers.get(crate::answer::figures::ELECTRICITY).map_or(0.0, |carrier| carrier.used_kwh)
 }
 
 fn energy_note(view: &View<'_>) -> String {

@@ -119,7 +119,7 @@ fn carbon(view: &View<'_>) -> Option<Figure> {
         .filter(|(_, carrier)| carrier.carbon_kg > 0.0)
         .map(|(name, _)| name)
         .collect();
-    names.sort_by_key(|name| (name.as_str() != crate::money::ELECTRICITY, name.as_str()));
+    names.sort_by_key(|name| (name.as_str() != crate::answer::figures::ELECTRICITY, name.as_str()));
     names.dedup();
     if names.is_empty() {
         return None;

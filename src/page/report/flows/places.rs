@@ -1,8 +1,8 @@
 //! The places of the flow picture, and the ribbons between them.
 
 use super::super::carriers::Carriers;
+use crate::answer::figures::ELECTRICITY;
 use crate::answer::figures::{CarrierFigures, FreeHeatFrom, OptionFigures, SourceFigures};
-use crate::money::ELECTRICITY;
 use crate::page::chart::{Pen, Ribbon};
 
 /// A place of the picture. Fuels, free heat and sources are there as often as the option has them.
