@@ -39,16 +39,17 @@ fn with(bytes: &[u8], name: &str, value: f64) -> Vec<u8> {
     let mut changed = zip::ZipWriter::new(Cursor::new(Vec::new()));
     for index in 0..archive.len() {
         let mut file = archive.by_index(index).expect("a part");
+        let name = file.name().expect("a name").into_owned();
         let mut text = Vec::new();
         file.read_to_end(&mut text).expect("bytes");
-        if file.name() == part {
+        if name == part {
             let xml = String::from_utf8(text).expect("UTF-8");
             let from = xml.find(&format!("<c r=\"{cell}\"")).expect("the cell");
             let number = from + xml[from..].find("<v>").expect("a number") + 3;
             let until = number + xml[number..].find("</v>").expect("its end");
             text = format!("{}{value}{}", &xml[..number], &xml[until..]).into_bytes();
         }
-        changed.start_file(file.name(), zip::write::SimpleFileOptions::default()).expect("a part");
+        changed.start_file(name, zip::write::SimpleFileOptions::default()).expect("a part");
         changed.write_all(&text).expect("written");
     }
     changed.finish().expect("a zip").into_inner()

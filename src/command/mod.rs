@@ -5,6 +5,8 @@ mod air;
 mod answer;
 mod answered;
 mod beside;
+mod browser;
+mod chart_files;
 mod check;
 mod compare;
 mod crops;
@@ -19,6 +21,7 @@ mod new;
 mod output;
 mod report;
 mod setting;
+mod shell;
 mod site_doubts;
 mod size;
 mod trials;
@@ -27,7 +30,7 @@ mod weather_shared;
 
 pub use failure::Failure;
 
-use clap::{Parser, Subcommand};
+use clap::{CommandFactory, Parser, Subcommand};
 use std::ffi::OsString;
 use std::process::ExitCode;
 
@@ -45,7 +48,7 @@ struct Line {
 enum Command {
     /// Simulate the season for every option and write the report
     Report(report::Args),
-    /// Write a commented study with demo weather that runs as it is
+    /// Write a study to begin from: a commented one with demo weather, or one of your crop and your weather
     New(new::Args),
     /// Read a study and all it names; show what is wrong and which defaults are in use
     Check(check::Args),
@@ -67,6 +70,10 @@ enum Command {
     Log(log::Args),
     /// What a weather file holds, what is wrong with it, what was mended; a clean copy
     Weather(weather::Args),
+    /// Completions of commands and options for a shell
+    Completions(shell::CompletionArgs),
+    /// The manual page of a command, for `man`
+    Manual(shell::ManualArgs),
 }
 
 impl Command {
@@ -74,7 +81,7 @@ impl Command {
     fn asks_json(&self) -> bool {
         match self {
             Self::Report(args) => args.json,
-            Self::New(_) | Self::Keys(_) | Self::Figures(_) => false,
+            Self::New(_) | Self::Keys(_) | Self::Figures(_) | Self::Completions(_) | Self::Manual(_) => false,
             Self::Check(args) => args.json,
             Self::Compare(args) => args.json,
             Self::Size(args) => args.json,
@@ -131,6 +138,8 @@ where
         Command::Heat(args) => heat::run(&args),
         Command::Log(args) => log::run(&args),
         Command::Weather(args) => weather::run(&args),
+        Command::Completions(args) => shell::completions(&args, Line::command()),
+        Command::Manual(args) => shell::manual(&args, Line::command()),
     };
     match outcome {
         Ok(()) => ExitCode::SUCCESS,

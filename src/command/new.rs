@@ -1,20 +1,36 @@
-//! `dryledger new`: a commented study with invented weather, to begin from.
+//! `dryledger new`: a study to begin from, with invented weather or with a person's own.
+
+mod kit;
 
 use super::Failure;
 use super::answer::answer;
-use super::output::{self, Together};
+use super::output::{self, Together, read_file};
+use crate::problem::Problem;
+use crate::weather;
 use crate::weather::invent::{self, NormalsError};
+use kit::{Air, kit};
 use std::path::{Path, PathBuf};
 
-/// Write a commented study with demo weather that runs as it is
+/// Write a study to begin from: a commented one with demo weather, or one of your crop and your weather
 #[derive(Debug, clap::Args)]
-#[command(after_help = "Example: dryledger new my-season\n\
-    Writes study.toml, tariff.toml and two years of invented weather. A folder that holds anything is\n\
-    left alone.")]
+#[command(after_help = "Examples: dryledger new my-season\n\
+    \x20         dryledger new my-season --crop walnut --weather station.csv --air once-through\n\
+    The first writes study.toml with every key, tariff.toml and two years of invented weather. The second writes\n\
+    the keys in use alone, with the site from the weather file's header, and marks every value that stands in\n\
+    for yours with REPLACE. A folder that holds anything is left alone; a run that failed leaves nothing.")]
 pub(super) struct Args {
     /// Folder to write into; made if it is not there
     #[arg(value_name = "DIR")]
     folder: PathBuf,
+    /// Crop of the library (`dryledger crops`)
+    #[arg(long, value_name = "NAME", requires = "weather")]
+    crop: Option<String>,
+    /// Weather of the site, hourly: one file or several; copied beside the study
+    #[arg(long, value_name = "FILE", requires = "crop", num_args = 1..)]
+    weather: Vec<PathBuf>,
+    /// Where the air goes
+    #[arg(long, value_enum, requires = "crop", default_value = "once-through")]
+    air: Air,
 }
 
 /// What is written as it is.
@@ -29,7 +45,52 @@ const NORMALS: &str = "weather/upland_normals.csv";
 const YEARS: [i32; 2] = [2031, 2032];
 
 pub(super) fn run(args: &Args) -> Result<(), Failure> {
+    match &args.crop {
+        Some(crop) => of_own(args, crop),
+        None => of_demo(&args.folder),
+    }
+}
+
+/// A study of a person's own crop and weather.
+fn of_own(args: &Args, crop: &str) -> Result<(), Failure> {
+    let (mut readings, mut copies) = (Vec::new(), Vec::<(String, Vec<u8>)>::new());
+    for path in &args.weather {
+        let bytes = read_file(path)?;
+        let name = path.file_name().map_or_else(String::new, |name| name.to_string_lossy().into_owned());
+        let copy = format!("weather/{name}");
+        if copies.iter().any(|(known, _)| *known == copy) {
+            let twice = Problem::said(format!("two weather files are called {name}"));
+            return Err(twice.cure("give each a name of its own").into());
+        }
+        readings.push(weather::read_bytes(&path.display().to_string(), &bytes)?);
+        copies.push((copy, bytes));
+    }
+    let names: Vec<String> = copies.iter().map(|(name, _)| name.clone()).collect();
+    let made = kit(crop, args.air, &readings, &names)?;
     let folder = &args.folder;
+    let study = folder.join("study.toml");
+    let targets: Vec<PathBuf> = names.iter().map(|name| folder.join(name)).chain([study.clone()]).collect();
+    output::recover(&targets);
+    refuse_if_used(folder)?;
+    output::check_folder(&folder.join("weather"))?;
+    let mut together = Together::default();
+    together.add(&study, made.study.as_bytes())?;
+    for (name, bytes) in &copies {
+        together.add(&folder.join(name), bytes)?;
+    }
+    together.finish()?;
+    answer(&format!(
+        "{study}: a study of {crop} with your weather. It runs as it is:\n\
+         \x20 dryledger check {study}\n\
+         \x20 dryledger report {study}\n\
+         Its {} values marked REPLACE are invented, of the crop library or assumed: put your own in their place.\n",
+        made.marked,
+        study = study.display()
+    ))
+}
+
+/// A commented study of an invented plant with invented weather.
+fn of_demo(folder: &Path) -> Result<(), Failure> {
     output::recover(&targets(folder));
     refuse_if_used(folder)?;
     let weather = drawn_weather().map_err(|error| Failure::Normals { file: NORMALS.to_owned(), error })?;

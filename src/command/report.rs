@@ -3,6 +3,8 @@
 use super::answer::answer;
 use super::answered::{Answered, Asked, answer_study};
 use super::beside::say_beside;
+use super::browser::Browser;
+use super::chart_files::{chart_file, known_charts};
 use super::setting::Setting;
 use super::{Failure, folder, output};
 use crate::answer::{
@@ -12,7 +14,7 @@ use crate::answer::{
 use crate::export;
 use crate::ledger::Detail;
 use crate::number::{Digits, percent};
-use crate::page::report_page;
+use crate::page::{report_page, stand_alone};
 use crate::problem::Problem;
 use crate::study::{may_sample, samples_expected};
 use crate::uncertainty::DrawOdds;
@@ -48,6 +50,13 @@ pub(super) struct Args {
     /// hourly_rooms.csv, with all terms of water and heat; hourly_columns.csv says what each column is
     #[arg(long)]
     hourly: bool,
+    /// Write each chart of the report as a drawing of its own too, an SVG named by its id in the page
+    #[arg(long, value_name = "DIR")]
+    charts: Option<PathBuf>,
+    /// Print the report as report.pdf too, tagged and with bookmarks, through an installed browser of the Chromium
+    /// family; DRYLEDGER_BROWSER names one that is not found
+    #[arg(long)]
+    pdf: bool,
     /// Draws of the study's uncertain inputs, at most; 0 leaves them out. The study's own number if not given
     #[arg(long, value_name = "N", value_parser = samples)]
     samples: Option<u32>,
@@ -63,8 +72,9 @@ pub(super) struct Args {
 }
 
 /// What a report may consist of.
-const FILES: [&str; 8] = [
+const FILES: [&str; 9] = [
     "report.html",
+    "report.pdf",
     "report.xlsx",
     "figures.json",
     "monthly.csv",
@@ -75,9 +85,13 @@ const FILES: [&str; 8] = [
 ];
 
 pub(super) fn run(args: &Args) -> Result<(), Failure> {
-    if args.hourly && args.setting.is_used() && args.out.is_none() {
-        return Err(Failure::asked("--hourly with --set writes nothing", "name a folder for the files: --out DIR"));
+    for (asked, is_asked) in [("--hourly", args.hourly), ("--pdf", args.pdf), ("--charts", args.charts.is_some())] {
+        if is_asked && args.setting.is_used() && args.out.is_none() {
+            let what = format!("{asked} with --set writes nothing");
+            return Err(Failure::asked(what, "name a folder for the files: --out DIR"));
+        }
     }
+    let browser = args.pdf.then(Browser::find).transpose()?;
     let opened = folder::open_changed(&args.study, &args.setting.changes()?)?;
     let weather = folder::open_weather(&opened)?;
     let study = &opened.reading.value;
@@ -92,7 +106,11 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
     let out = folder_of(args, &opened);
     if let Some(out) = &out {
         output::check_folder(out)?;
-        let targets: Vec<PathBuf> = FILES.iter().map(|name| out.join(name)).collect();
+        let mut targets: Vec<PathBuf> = FILES.iter().map(|name| out.join(name)).collect();
+        if let Some(charts) = &args.charts {
+            output::check_folder(charts)?;
+            targets.extend(known_charts(charts));
+        }
         let read = opened.files.iter().chain(&weather.files);
         let inputs: Vec<PathBuf> = read.map(|file| opened.folder.join(&file.file)).collect();
         output::prepare(&targets, &inputs)?;
@@ -108,6 +126,14 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
         let mut together = output::Together::default();
         let page = report_page(&figures, run_date)?;
         together.add(&out.join("report.html"), page.as_bytes())?;
+        if let Some(browser) = &browser {
+            together.add(&out.join("report.pdf"), &browser.print(&page)?)?;
+        }
+        if let Some(folder) = &args.charts {
+            for chart in stand_alone(&page) {
+                together.add(&chart_file(folder, &chart.id), chart.svg.as_bytes())?;
+            }
+        }
         together
             .add(&out.join("report.xlsx"), &export::workbook(&figures, figures.study.dated.unwrap_or(run_date))?)?;
         together.add(&out.join("figures.json"), json.as_bytes())?;

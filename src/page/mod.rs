@@ -5,8 +5,10 @@ mod kit;
 mod log;
 mod parts;
 mod report;
+mod stand_alone;
 mod weather;
 
 pub(crate) use log::{FittedLog, FittedSample, FoundConstant, LogFit, log_page};
 pub(crate) use report::{NoPage, report_page};
+pub(crate) use stand_alone::stand_alone;
 pub(crate) use weather::{Subject, weather_page};

@@ -158,7 +158,8 @@ fn sheets_stand_in_order_with_fixed_heads_and_named_prices() {
     let months = rows(&mut book, "Months");
     assert_eq!((months[3][13].to_string(), months[4][13].to_string()), ("energy".to_owned(), "USD".to_owned()));
     let mut parts = zip::ZipArchive::new(Cursor::new(bytes)).expect("a zip");
-    let charts = parts.file_names().filter(|name| name.starts_with("xl/charts/chart")).count();
+    let charts =
+        parts.file_names().filter(|name| name.as_ref().is_ok_and(|name| name.starts_with("xl/charts/chart"))).count();
     assert_eq!(charts, 3);
     let options = std::io::read_to_string(parts.by_name("xl/worksheets/sheet2.xml").expect("a sheet")).expect("text");
     assert!(options.contains("state=\"frozen\"") && options.contains("ySplit=\"5\""), "{}", &options[..900]);

@@ -1,0 +1,164 @@
+//! A study of a person's own crop, weather and way of air: the keys in use alone, and every value that stands in for
+//! theirs marked.
+
+use super::super::Failure;
+use crate::crop::{self, Crop, Quantity};
+use crate::problem::Problem;
+use crate::weather::{MendRules, MonthDay, Reading, SeasonWindow, Series, Spot, WeatherYear, mend, seasons};
+use std::fmt::Write;
+
+/// Where the air goes.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, clap::ValueEnum)]
+pub(in crate::command) enum Air {
+    /// Outside air, heated, passes the bins once.
+    OnceThrough,
+    /// Air goes round in the room, and some of it is changed.
+    Recirculating,
+}
+
+impl Air {
+    /// As a study writes it.
+    fn word(self) -> &'static str {
+        match self {
+            Self::OnceThrough => "once-through",
+            Self::Recirculating => "recirculating",
+        }
+    }
+
+    /// Keys that a room of this air needs besides.
+    fn keys(self) -> &'static str {
+        match self {
+            Self::OnceThrough => "",
+            Self::Recirculating => {
+                "relative_humidity_max = 45.0     # REPLACE: %; above it the room draws more fresh air\n\
+                 fresh_air_min_m3_per_s = 0.15    # REPLACE: m³/s of outside air, at least ...\n\
+                 fresh_air_max_m3_per_s = 3.2     # REPLACE: ... and at most\n\
+                 envelope_ua_w_per_k = 500.0      # REPLACE: W/K: sum of U-value times area over walls, roof and floor\n"
+            }
+        }
+    }
+}
+
+const TEMPLATE: &str = include_str!("../../../templates/kit/study.toml");
+
+/// What marks a value that is to be replaced.
+const MARK: &str = "# REPLACE";
+
+/// Depth of the bed that the floor of a bin is chosen for, m: an assumption.
+const BED_M: f64 = 1.5;
+/// Where the library has no value: an assumption that is marked like all others.
+const AIR_C: f64 = 38.0;
+/// Heat of the sources, kW: for 2.9 m³/s of air warmed by some 35 K, and a third more. An assumption.
+const HEAT_KW: f64 = 170.0;
+/// Received tonnes for each day of the season: what four bins of six tonnes dry, each in three days or so. An assumption.
+const TONNES_A_DAY: f64 = 3.0;
+
+/// A study and how many values in it are marked.
+pub(super) struct Kit {
+    pub study: String,
+    pub marked: usize,
+}
+
+/// Writes the study. `files` are the weather's, by the names under which they stand beside it.
+pub(super) fn kit(crop: &str, air: Air, readings: &[Reading], files: &[String]) -> Result<Kit, Failure> {
+    let crop = crop::find(crop)?;
+    let series = mend(readings, &MendRules::default())?;
+    let spot = readings.iter().map(Reading::spot).find(|spot| spot.latitude.is_some()).unwrap_or_default();
+    let season = season(&series, spot)?;
+    let library = |quantity: Quantity| crop.value(quantity).map(|known| (known.value, known.status.words()));
+    let no_value = "which has none; an assumption";
+    let (received, received_status) = library(Quantity::ReceivedMoisture).unwrap_or((22.0, no_value));
+    let (dried, dried_status) = library(Quantity::DriedMoisture).unwrap_or((8.0, no_value));
+    let (temperature, temperature_status) = library(Quantity::DryingTemperature).unwrap_or((AIR_C, no_value));
+    let quoted: Vec<String> =
+        files.iter().map(|name| toml::Value::String(glob::Pattern::escape(name)).to_string()).collect();
+    let columns = readings.iter().find_map(|reading| reading.column_map.as_ref());
+    let columns = columns.map_or_else(String::new, |map| format!("\n{}\n", map.to_toml().trim_end()));
+    let number = |value: f64| format!("{value:.1}");
+    let filled = [
+        ("@TITLE@", format!("Drying of {}", crop.name())),
+        ("@CROP@", crop.name().to_owned()),
+        ("@AIR@", air.word().to_owned()),
+        ("@SITE@", site(spot)),
+        ("@FILES@", quoted.join(", ")),
+        ("@COLUMNS@", columns),
+        ("@SEASON_NOTE@", season.note.to_owned()),
+        ("@STARTS@", season.window.starts.to_string()),
+        ("@ENDS@", season.window.ends.to_string()),
+        ("@RECEIVED@", number(received)),
+        ("@RECEIVED_STATUS@", received_status.to_owned()),
+        ("@DRIED@", number(dried)),
+        ("@DRIED_STATUS@", dried_status.to_owned()),
+        ("@TONNES@", number(season.days * TONNES_A_DAY)),
+        ("@FLOOR@", number(floor_m2(crop))),
+        ("@TEMPERATURE@", number(temperature)),
+        ("@TEMPERATURE_STATUS@", temperature_status.to_owned()),
+        ("@ROOM@", air.keys().to_owned()),
+        ("@HEAT@", number(HEAT_KW)),
+    ];
+    let study = filled.iter().fold(TEMPLATE.to_owned(), |text, (name, value)| text.replace(name, value));
+    let marked = study.matches(MARK).count();
+    Ok(Kit { study, marked })
+}
+
+/// Floor of a bin of six tonnes for the assumed bed, m², to the half.
+fn floor_m2(crop: &Crop) -> f64 {
+    let bulk_kg_m3 = crop.value(Quantity::BulkDensity).map_or(500.0, |known| known.value);
+    (2.0 * 6000.0 / bulk_kg_m3 / BED_M).ceil() / 2.0
+}
+
+/// The site as the weather file's header has it.
+fn site(spot: Spot) -> String {
+    let mut text = String::new();
+    let from = "as the weather file says";
+    let mut line = |key: &str, value: Option<String>, what: &str| {
+        let _ = match value {
+            Some(value) => writeln!(text, "{:<32} # {what}; {from}", format!("{key} = {value}")),
+            None => writeln!(text, "# {key} = ...  REPLACE: {what}; the weather file does not say"),
+        };
+    };
+    line("latitude", spot.latitude.map(|value| format!("{value:?}")), "degrees, north positive");
+    line("longitude", spot.longitude.map(|value| format!("{value:?}")), "degrees, east positive");
+    line("altitude_m", spot.altitude_m.map(|value| format!("{value:?}")), "above sea level, m");
+    let offset = spot.utc_offset_h.map(|hours| {
+        let minutes = (hours.abs() * 60.0).round();
+        let sign = if hours < 0.0 { '-' } else { '+' };
+        format!("\"{sign}{:02}:{:02}\"", (minutes / 60.0).floor(), minutes % 60.0)
+    });
+    line("utc_offset", offset, "local standard time");
+    text
+}
+
+/// When nuts are received, for the time being.
+struct Season {
+    window: SeasonWindow,
+    days: f64,
+    note: &'static str,
+}
+
+/// Autumn of the hemisphere where the weather has it: nuts are harvested then. Else all days that the weather holds.
+fn season(series: &Series, spot: Spot) -> Result<Season, Failure> {
+    let autumn =
+        if spot.latitude.is_some_and(|degrees| degrees < 0.0) { ((3, 1), (5, 15)) } else { ((9, 15), (11, 15)) };
+    let day = |(month, day): (u32, u32)| MonthDay::new(month, day);
+    let (Some(starts), Some(ends)) = (day(autumn.0), day(autumn.1)) else {
+        return Err(no_season());
+    };
+    let days = |years: &[WeatherYear]| years.first().map_or(0.0, |year| year.season_hours as f64 / 24.0);
+    let window = SeasonWindow { starts, ends };
+    if let Ok(years) = seasons(series, window, 0) {
+        let note = "                         # autumn at the site, for the time being";
+        return Ok(Season { window, days: days(&years), note });
+    }
+    let (Some(first), Some(last)) = (series.hours.first(), series.hours.last()) else {
+        return Err(no_season());
+    };
+    let window = SeasonWindow { starts: MonthDay::of(first.starts.date()), ends: MonthDay::of(last.starts.date()) };
+    let years = seasons(series, window, 0)?;
+    let note = "                         # all days of the weather file, which holds no whole autumn";
+    Ok(Season { window, days: days(&years), note })
+}
+
+fn no_season() -> Failure {
+    Problem::said("the weather holds no hours").cure("name a file of hours").into()
+}
