@@ -121,6 +121,7 @@ impl Study {
             Some(Self {
                 title: frame.title?,
                 dated: frame.dated,
+                reader: frame.reader,
                 baseline: frame.baseline?,
                 currency: frame.currency?,
                 site: frame.site,

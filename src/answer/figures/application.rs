@@ -1,5 +1,6 @@
 //! Figures for an application: baseline against proposal, each with the formula that gives it.
 
+use crate::number::Sentence;
 use serde::Serialize;
 
 /// What an application rests on. A formula is made of the symbols of other figures, of numbers and of
@@ -32,7 +33,7 @@ pub(crate) struct ComparedFigure {
     /// Its sign in formulas; empty if none needs it.
     pub symbol: String,
     /// What it is.
-    pub name: String,
+    pub name: Sentence,
     /// Unit.
     pub unit: String,
     /// Of the baseline.

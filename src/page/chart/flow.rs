@@ -85,7 +85,7 @@ impl Flow {
             if spot.kwh <= 0.0 {
                 continue;
             }
-            let value = number::energy(spot.kwh);
+            let value = number::heat(spot.kwh);
             if *stage == 2 {
                 let middle = units(spot.x + NODE_PX / 2.0);
                 let words = Pen::Strong.words(HPos::Center, VPos::Bottom);

@@ -4,11 +4,12 @@ use super::plants;
 use super::view::View;
 use super::whose::has_own;
 use crate::answer::figures::OptionFigures;
-use crate::number::{self, Unit};
+use crate::number::{self, Unit, kilogram, tonne};
 use crate::page::chart::{Bar, Bars, Pen};
 use crate::page::kit::cell::{Cell, column_decimals};
 use crate::page::parts::{Figure, Head, Key, Of, Row, Table, figure, label};
 use serde::Serialize;
+use std::borrow::Cow;
 
 /// The third section.
 #[derive(Debug, Serialize)]
@@ -37,12 +38,12 @@ pub(super) fn compared(view: &View<'_>) -> Compared {
 /// What heats, where the condensers stand, and what it changes.
 fn described(option: &OptionFigures) -> String {
     let changes = plants::changes(option);
-    if changes.is_empty() { option.description.clone() } else { format!("{}; {changes}", option.description) }
+    if changes.is_empty() { option.description.to_string() } else { format!("{}; {changes}", option.description) }
 }
 
 /// A line of the table: what is told of every option.
 struct Quantity {
-    name: &'static str,
+    name: Cow<'static, str>,
     unit: Unit,
     of: fn(&OptionFigures) -> Option<f64>,
     /// Decimals; as many as the column can bear where there are none.
@@ -70,9 +71,9 @@ enum Told {
 }
 
 impl Quantity {
-    fn new(name: &'static str, unit: Unit, of: fn(&OptionFigures) -> Option<f64>) -> Self {
+    fn new(name: impl Into<Cow<'static, str>>, unit: Unit, of: fn(&OptionFigures) -> Option<f64>) -> Self {
         let missing = Missing::BesideBaseline("nothing dried");
-        Self { name, unit, of, decimals: None, missing, told: Told::Always }
+        Self { name: name.into(), unit, of, decimals: None, missing, told: Told::Always }
     }
 
     fn told(self, told: Told) -> Self {
@@ -108,7 +109,7 @@ impl Quantity {
             };
             Cell::number_or(*value, decimals, why)
         });
-        Some(Row::new(self.name, cells.collect()).unit(self.unit.words(view.money.code())))
+        Some(Row::new(self.name.clone(), cells.collect()).unit(self.unit.measure(view.money.code())))
     }
 }
 
@@ -128,17 +129,17 @@ fn quantities(view: &View<'_>) -> [(&'static str, Vec<Quantity>); 4] {
 /// Heat of a season.
 fn heat() -> Vec<Quantity> {
     vec![
-        Quantity::new("heat need", Unit::Of("MWh"), |o| Some(o.heat_need_kwh / 1000.0)),
-        Quantity::new("heat given", Unit::Of("MWh"), |o| Some(o.heat_delivered_kwh / 1000.0)),
-        Quantity::new("spared by taking water from the air", Unit::Of("MWh"), |o| {
+        Quantity::new("heat need", Unit::Heat("MWh"), |o| Some(o.heat_need_kwh / 1000.0)),
+        Quantity::new("heat given", Unit::Heat("MWh"), |o| Some(o.heat_delivered_kwh / 1000.0)),
+        Quantity::new("spared by taking water from the air", Unit::Heat("MWh"), |o| {
             o.heat_spared_kwh.map(|kwh| kwh / 1000.0)
         })
         .told(Told::WhereAny)
         .missing(Missing::Because("takes none")),
-        Quantity::new("peak heat need", Unit::Of("kW"), |o| Some(o.heat_need_peak_kw)),
-        Quantity::new("heat capacity of the sources", Unit::Of("kW"), |o| Some(o.heat_capacity_kw)),
+        Quantity::new("peak heat need", Unit::Heat("kW"), |o| Some(o.heat_need_peak_kw)),
+        Quantity::new("heat capacity of the sources", Unit::Heat("kW"), |o| Some(o.heat_capacity_kw)),
         Quantity::new("hours short of heat", Unit::Of("h"), |o| Some(o.hours_short)),
-        Quantity::new("heat short", Unit::Of("MWh"), |o| Some(o.heat_short_kwh / 1000.0)).told(Told::WhereAny),
+        Quantity::new("heat short", Unit::Heat("MWh"), |o| Some(o.heat_short_kwh / 1000.0)).told(Told::WhereAny),
         Quantity::new("below the set temperature", Unit::Of("K h"), |o| Some(o.below_set_kh)).told(Told::WhereAny),
         Quantity::new("drying time of a batch, against ample heat", Unit::Of("h"), |o| o.drying_hours_longer)
             .told(Told::WhereAny)
@@ -146,7 +147,7 @@ fn heat() -> Vec<Quantity> {
         Quantity::new("last batch dry, against ample heat", Unit::Of("days"), |o| o.last_dry_days_later)
             .told(Told::WhereAny)
             .decimals(1),
-        Quantity::new("useful recovered heat", Unit::Of("MWh"), |o| Some(o.recovered.useful_kwh / 1000.0))
+        Quantity::new("useful recovered heat", Unit::Heat("MWh"), |o| Some(o.recovered.useful_kwh / 1000.0))
             .told(Told::OfStore),
     ]
 }
@@ -157,7 +158,7 @@ fn energy() -> Vec<Quantity> {
         Quantity::new("electricity", Unit::Of("MWh"), |o| {
             Some(o.carriers.get("electricity").map_or(0.0, |c| c.kwh) / 1000.0)
         }),
-        Quantity::new("fuel", Unit::Of("MWh"), |o| {
+        Quantity::new("fuel", Unit::Heat("MWh"), |o| {
             let fuel: f64 =
                 o.carriers.iter().filter(|(name, _)| *name != "electricity").map(|(_, carrier)| carrier.used_kwh).sum();
             Some(fuel / 1000.0)
@@ -166,8 +167,10 @@ fn energy() -> Vec<Quantity> {
         Quantity::new("drying fans", Unit::Of("MWh"), |o| Some(o.fan_kwh / 1000.0)),
         Quantity::new("cool store", Unit::Of("MWh"), |o| Some(o.cool_store_kwh / 1000.0)).told(Told::OfStore),
         Quantity::new("peak demand", Unit::Of("kW"), |o| Some(o.electric_peak_kw)),
-        Quantity::new("energy purchased per dried tonne", Unit::Of("kWh/t"), |o| Some(o.kwh_per_dried_t)),
-        Quantity::new("heat and fans per kg of water", Unit::Of("MJ/kg"), |o| o.mj_per_kg_water),
+        Quantity::new(format!("energy purchased per dried {}", tonne()), Unit::Heat("kWh/t"), |o| {
+            Some(o.kwh_per_dried_t)
+        }),
+        Quantity::new(format!("heat and fans per {} of water", kilogram()), Unit::Of("MJ/kg"), |o| o.mj_per_kg_water),
         Quantity::new("the same, as energy purchased", Unit::Of("MJ/kg"), |o| o.purchased_mj_per_kg_water),
     ]
 }
@@ -176,7 +179,7 @@ fn energy() -> Vec<Quantity> {
 fn money_and_carbon() -> Vec<Quantity> {
     vec![
         Quantity::new("seasonal energy cost", Unit::Money, |o| Some(o.total_cost)),
-        Quantity::new("bill per dried tonne", Unit::MoneyPer("t"), |o| Some(o.cost_per_dried_t)),
+        Quantity::new(format!("bill per dried {}", tonne()), Unit::MoneyPer("t"), |o| Some(o.cost_per_dried_t)),
         Quantity::new("carbon in a season", Unit::Of("t CO₂e"), |o| Some(o.carbon_kg / 1000.0)),
         Quantity::new("of which burnt on the site (scope 1)", Unit::Of("t CO₂e"), |o| {
             Some(o.carbon_scope1_kg / 1000.0)
@@ -193,7 +196,7 @@ fn money_and_carbon() -> Vec<Quantity> {
         Quantity::new("of which owning", Unit::Money, |o| Some(o.life_cycle.owning_per_year)),
         Quantity::new("of which price growth", Unit::Money, |o| Some(o.life_cycle.price_growth_per_year))
             .told(Told::WhereAny),
-        Quantity::new("levelised cost of heat, demand charge left out", Unit::MoneyPer("kWh"), |o| {
+        Quantity::new("levelised cost of heat, demand charge left out", Unit::MoneyPerHeat("kWh"), |o| {
             o.life_cycle.levelised_heat_cost_per_kwh
         }),
         Quantity::new("simple payback", Unit::Of("years"), |o| o.life_cycle.simple_payback_years).missing(NO_PAYBACK),
@@ -213,10 +216,12 @@ fn whose_energy(view: &View<'_>) -> Vec<Quantity> {
         return Vec::new();
     }
     vec![
-        Quantity::new("energy used", Unit::Of("MWh"), |o| Some(o.used_kwh / 1000.0)),
-        Quantity::new("of which the plant’s own", Unit::Of("MWh"), |o| Some(o.own_kwh / 1000.0)),
-        Quantity::new("of which purchased", Unit::Of("MWh"), |o| Some(o.purchased_kwh / 1000.0)),
-        Quantity::new("energy used per kg of water", Unit::Of("MJ/kg"), |o| o.used_mj_per_kg_water),
+        Quantity::new("energy used", Unit::Heat("MWh"), |o| Some(o.used_kwh / 1000.0)),
+        Quantity::new("of which the plant’s own", Unit::Heat("MWh"), |o| Some(o.own_kwh / 1000.0)),
+        Quantity::new("of which purchased", Unit::Heat("MWh"), |o| Some(o.purchased_kwh / 1000.0)),
+        Quantity::new(format!("energy used per {} of water", kilogram()), Unit::Of("MJ/kg"), |o| {
+            o.used_mj_per_kg_water
+        }),
     ]
 }
 
@@ -355,16 +360,16 @@ fn carbon(view: &View<'_>) -> Option<Figure> {
         format!(
             "“{}” emits {} in a season, {} {} than the baseline.",
             best.name,
-            number::mass(best.carbon_kg),
-            number::mass(saved.abs()),
+            number::carbon(best.carbon_kg),
+            number::carbon(saved.abs()),
             if saved >= 0.0 { "less" } else { "more" },
         )
     } else {
-        format!("“{}” emits {} in a season.", best.name, number::mass(best.carbon_kg))
+        format!("“{}” emits {} in a season.", best.name, number::carbon(best.carbon_kg))
     };
     let chart = Bars {
         label: label("carbon", "Carbon by carrier", sentence),
-        unit: "t of carbon dioxide equivalent in a season".to_owned(),
+        unit: format!("{} of carbon dioxide equivalent in a season", number::tonnes_of_carbon()),
         parts: names.iter().zip(pens).map(|(name, pen)| ((*name).clone(), pen)).collect(),
         rows: options
             .iter()

@@ -5,7 +5,7 @@ mod places;
 use super::view::View;
 use super::whose;
 use crate::answer::figures::OptionFigures;
-use crate::number::percent;
+use crate::number::{fixed, percent, unit_of_energy, with_unit};
 use crate::page::chart::Flow;
 use crate::page::parts::{Figure, Of, figure, label};
 use places::Picture;
@@ -14,6 +14,8 @@ use serde::Serialize;
 /// The sixth section.
 #[derive(Debug, Serialize)]
 pub(super) struct Flows {
+    /// What it is called, by the unit in which its reader has energy.
+    heading: String,
     figures: Vec<Figure>,
 }
 
@@ -24,17 +26,18 @@ const TALL_PX: f64 = 200.0;
 pub(super) fn flows(view: &View<'_>) -> Flows {
     let pictures: Vec<Picture> = view.figures.options.iter().map(Picture::of).collect();
     let largest = pictures.iter().map(Picture::comes_in).fold(1.0, f64::max);
+    let heading = format!("Where each {} goes", unit_of_energy());
     let mut figures = Vec::new();
     for (place, (option, picture)) in view.figures.options.iter().zip(pictures).enumerate() {
         let chart = Flow {
-            label: label(format!("flow-{place}"), format!("Where each kWh goes: {}", option.name), sentence(option)),
+            label: label(format!("flow-{place}"), format!("{heading}: {}", option.name), sentence(option)),
             nodes: picture.nodes(),
             ribbons: picture.ribbons,
             px_per_kwh: TALL_PX / largest,
         };
         figures.push(figure(Of::MeanOfYears, &chart, &chart.label, Vec::new()));
     }
-    Flows { figures }
+    Flows { heading, figures }
 }
 
 fn sentence(option: &OptionFigures) -> String {
@@ -53,7 +56,11 @@ fn sentence(option: &OptionFigures) -> String {
         whose::uses(option),
         percent(flow.evaporation_kwh / air * 100.0),
         percent(most / air * 100.0),
-        if residual < 5e-4 { "less than 0.05\u{a0}%".to_owned() } else { percent(residual * 100.0) },
+        if residual < 5e-4 {
+            format!("less than {}", with_unit(&fixed(0.05, 2), "%"))
+        } else {
+            percent(residual * 100.0)
+        },
         super::method::scientific(option.residuals.energy),
         super::method::scientific(option.residuals.water),
     )
