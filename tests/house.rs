@@ -46,9 +46,10 @@ const MAY_KNOW: &[(&str, &[&str])] = &[
             "table",
             "uncertainty",
             "unit",
+            "number",
         ],
     ),
-    ("number", &["money"]),
+    ("number", &["money", "unit"]),
     (
         "answer",
         &[

@@ -62,6 +62,7 @@ use super::set::SetFigures;
 use super::targets::TargetFigures;
 use super::unmeasured::UnmeasuredFigures;
 pub(crate) use crate::ledger::SHARES;
+use crate::number::Sentence;
 pub(crate) use crate::uncertainty::Quantiles;
 pub(crate) use crate::uncertainty::{DrawOdds, LEAST_CASES};
 use chrono::NaiveDate;
@@ -173,7 +174,7 @@ pub(crate) struct StudyFigures {
     /// Where the air goes: `recirculating` or `once-through`.
     pub air: String,
     /// Where the air of every room goes and what its stages are set to, in words.
-    pub air_words: String,
+    pub air_words: Sentence,
     /// Set air temperature of the first room, °C (the wettest heated stage's); nothing where none is heated.
     /// `season.rooms[].stages` has all.
     #[serde(skip_serializing_if = "Option::is_none")]

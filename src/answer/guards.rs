@@ -2,7 +2,7 @@
 
 use super::figures::{GuardFigures, Measures, OptionFigures};
 use crate::ledger::{Book, Guard, GuardKind, WeatherEnd};
-use crate::number::Digits;
+use crate::number::{Digits, Measure, Sentence};
 use chrono::NaiveDateTime;
 
 /// One sentence for each kind of guard that fired in any of an option's weather years: hours are means
@@ -50,14 +50,17 @@ impl GuardOfOptions<'_> {
     /// same in all of them.
     pub(crate) fn range(&self) -> Option<String> {
         let GuardFigures { worst, worst_unit, decimals, .. } = self.guard;
-        let [mildest, worst] = [self.mildest, *worst].map(|value| shown(value, *decimals));
-        (mildest != worst).then(|| format!("{mildest} to {worst} {worst_unit}"))
+        let measure = Measure::heat(worst_unit);
+        let [mildest, worst] = [self.mildest, *worst].map(|value| shown(&measure, value, *decimals));
+        (mildest != worst).then(|| format!("{mildest} to {worst} {}", measure.sign()))
     }
 
     /// How far it was broken and the limit: `4.4 to 33.3 kW; at most 0.0 kW`, `0.7 K above 40.0 °C`.
     pub(crate) fn against_limit(&self) -> String {
         let GuardFigures { worst, worst_unit, limit, limit_unit, decimals, measures, .. } = self.guard;
-        let [worst, limit] = [*worst, *limit].map(|value| shown(value, *decimals));
+        let (of_worst, of_limit) = (Measure::heat(worst_unit), Measure::heat(limit_unit));
+        let (worst, limit) = (shown(&of_worst, *worst, *decimals), shown(&of_limit, *limit, *decimals));
+        let (worst_unit, limit_unit) = (of_worst.sign(), of_limit.sign());
         let broken = self.range().unwrap_or_else(|| format!("{worst} {worst_unit}"));
         match measures {
             Measures::Value => format!("{broken}; at most {limit} {limit_unit}"),
@@ -66,8 +69,13 @@ impl GuardOfOptions<'_> {
     }
 }
 
-fn shown(value: f64, decimals: usize) -> String {
-    format!("{:.decimals$}", Digits(value))
+fn shown(measure: &Measure, value: f64, decimals: usize) -> String {
+    format!("{:.*}", measure.decimals(decimals), Digits(measure.value(value)))
+}
+
+/// A figure in SI with its unit, in digits alone as the sentences of guards have them.
+fn said(measure: &Measure, value: f64, decimals: usize) -> String {
+    format!("{} {}", shown(measure, value, decimals), measure.sign())
 }
 
 fn measures(kind: GuardKind) -> Measures {
@@ -148,7 +156,7 @@ struct Words {
     unit: &'static str,
     /// Unit of the limit.
     limit_unit: &'static str,
-    sentence: String,
+    sentence: Sentence,
 }
 
 /// What is told beside a guard.
@@ -167,7 +175,8 @@ fn store_warmth(books: &[Book]) -> String {
     let years: Vec<Vec<f64>> = books.iter().map(above).collect();
     let most_k = years.iter().flatten().copied().fold(0.0, f64::max);
     let sum_kh = years.iter().flatten().sum::<f64>() / years.len().max(1) as f64;
-    format!("it grew up to {:.1} K warmer than set, {:.0} kelvin-hours a season", Digits(most_k), Digits(sum_kh))
+    let (warmer, sum) = (said(&Measure::of("K"), most_k, 1), said(&Measure::of("kelvin-hours"), sum_kh, 0));
+    format!("it grew up to {warmer} warmer than set, {sum} a season")
 }
 
 fn say(guard: &Guard, told: &Told<'_>) -> GuardFigures {
@@ -216,91 +225,121 @@ fn words(guard: &Guard, told: &Told<'_>) -> Words {
             key: "waited-too-long",
             unit: "h",
             limit_unit: "h",
-            sentence: format!(
-                "Wet nuts waited to be loaded longer than the {limit:.0} h that are safe, in {hours:.0} h of the season, the longest {worst:.0} h{when}{}: a mould risk. More bins, warmer air or a slower intake cure it.",
-                guard.most_t.map_or_else(String::new, |t| format!(", at most {t:.1} t at once")),
-            ),
+            sentence: Sentence::of(|| {
+                format!(
+                    "Wet nuts waited to be loaded longer than the {limit:.0} h that are safe, in {hours:.0} h of the season, the longest {worst:.0} h{when}{}: a mould risk. More bins, warmer air or a slower intake cure it.",
+                    guard
+                        .most_t
+                        .map_or_else(String::new, |t| format!(", at most {} at once", said(&Measure::of("t"), t, 1))),
+                )
+            }),
         },
         GuardKind::MouldInBin => Words {
             key: "mould-in-bin",
             unit: "index",
             limit_unit: "index",
-            sentence: format!(
-                "By the growth law of mould on wood, to which shells are likened, mould is to be expected on the wettest nuts of batches: its index reached {worst:.2}{when}; the limit is {limit:.0}, the first growth seen under the microscope ({hours:.0} batch-hours past it a season). More air, a shallower bed or a shorter wait dries the top sooner."
-            ),
+            sentence: Sentence::of(|| {
+                format!(
+                    "By the growth law of mould on wood, to which shells are likened, mould is to be expected on the wettest nuts of batches: its index reached {:.2}{when}; the limit is {limit:.0}, the first growth seen under the microscope ({hours:.0} batch-hours past it a season). More air, a shallower bed or a shorter wait dries the top sooner.",
+                    Digits(worst)
+                )
+            }),
         },
         GuardKind::HotWhenWet => Words {
             key: "hot-when-wet",
             unit: "K",
             limit_unit: "°C",
-            sentence: format!(
-                "Air was hotter than the crop allows at that moisture for {hours:.0} batch-hours, at worst by {worst:.1} K above {limit:.0} °C{when}. Begin cooler and raise the temperature as the nuts dry."
-            ),
+            sentence: Sentence::of(|| {
+                format!(
+                    "Air was hotter than the crop allows at that moisture for {hours:.0} batch-hours, at worst by {} above {}{when}. Begin cooler and raise the temperature as the nuts dry.",
+                    said(&Measure::of("K"), worst, 1),
+                    said(&Measure::of("°C"), limit, 0)
+                )
+            }),
         },
         GuardKind::HeatShort => Words {
             key: "heat-short",
             unit: "kW",
             limit_unit: "kW",
-            sentence: format!(
-                "The sources could not hold the set temperature in {hours:.0} h, at worst by {worst:.1} kW{when}; the air was damper or cooler, and drying took longer."
-            ),
+            sentence: Sentence::of(|| {
+                format!(
+                    "The sources could not hold the set temperature in {hours:.0} h, at worst by {}{when}; the air was damper or cooler, and drying took longer.",
+                    said(&Measure::heat("kW"), worst, 1)
+                )
+            }),
         },
         GuardKind::RoomTooHumid => Words {
             key: "room-too-humid",
             unit: "points RH",
             limit_unit: "% RH",
-            sentence: format!(
-                "The room's humidity stood above its limit of {limit:.0} % in {hours:.0} h, at worst by {worst:.1} points{when}: all the fresh air the room can draw was not enough, heat was short and fresh air was throttled to hold the temperature, or the room was set back and cooler air carried less."
-            ),
+            sentence: Sentence::of(|| {
+                format!(
+                    "The room's humidity stood above its limit of {limit:.0} % in {hours:.0} h, at worst by {:.1} points{when}: all the fresh air the room can draw was not enough, heat was short and fresh air was throttled to hold the temperature, or the room was set back and cooler air carried less.",
+                    Digits(worst)
+                )
+            }),
         },
         GuardKind::FanStalled => Words {
             key: "fan-stalled",
             unit: "bins",
             limit_unit: "bins",
-            sentence: format!(
-                "Fans of bins stalled in {hours:.0} h: the bins took less air than the first point of the fans' curve, at worst {worst:.0} bins at once{when}. Fewer fans at work, slower ones or wider ducts cure it; the season was run with the pressure of that point."
-            ),
+            sentence: Sentence::of(|| {
+                format!(
+                    "Fans of bins stalled in {hours:.0} h: the bins took less air than the first point of the fans' curve, at worst {worst:.0} bins at once{when}. Fewer fans at work, slower ones or wider ducts cure it; the season was run with the pressure of that point."
+                )
+            }),
         },
         GuardKind::FanThrottled => Words {
             key: "fan-throttled",
             unit: "bins",
             limit_unit: "bins",
-            sentence: format!(
-                "The bins would have taken more air than the last point of the fans' curve in {hours:.0} h, at most {worst:.0} bins at once{when}; the season was run as if a damper held the fans there. Give the curve to a larger flow."
-            ),
+            sentence: Sentence::of(|| {
+                format!(
+                    "The bins would have taken more air than the last point of the fans' curve in {hours:.0} h, at most {worst:.0} bins at once{when}; the season was run as if a damper held the fans there. Give the curve to a larger flow."
+                )
+            }),
         },
         GuardKind::CoolingUnmet => Words {
             key: "cooling-unmet",
             unit: "kW",
             limit_unit: "kW",
-            sentence: format!(
-                "The cool store asked for more cooling than its cooling units could give in {hours:.0} h, at worst {worst:.1} kW{when}; {}.",
-                store_warmth(books)
-            ),
+            sentence: Sentence::of(|| {
+                format!(
+                    "The cool store asked for more cooling than its cooling units could give in {hours:.0} h, at worst {}{when}; {}.",
+                    said(&Measure::heat("kW"), worst, 1),
+                    store_warmth(books)
+                )
+            }),
         },
         GuardKind::UnitsTripped => Words {
             key: "units-tripped",
             unit: "°C",
             limit_unit: "°C",
-            sentence: format!(
-                "Cooling units tripped in {hours:.0} h because the air at their condensers was above their limit of {limit:.1} °C, at most {worst:.1} °C{when}."
-            ),
+            sentence: Sentence::of(|| {
+                format!(
+                    "Cooling units tripped in {hours:.0} h because the air at their condensers was above their limit of {}, at most {}{when}.",
+                    said(&Measure::of("°C"), limit, 1),
+                    said(&Measure::of("°C"), worst, 1)
+                )
+            }),
         },
         GuardKind::Unfinished => Words {
             key: "unfinished",
             unit: "t",
             limit_unit: "t",
-            sentence: match weather_ended {
+            sentence: Sentence::of(|| match weather_ended {
                 Some(end) => format!(
-                    "{worst:.1} t were not dry when the weather ended on {}, {:.0} days before the time to dry them was over: whether the plant dries them is not known. Give weather until {}.",
+                    "{} were not dry when the weather ended on {}, {:.0} days before the time to dry them was over: whether the plant dries them is not known. Give weather until {}.",
+                    said(&Measure::of("t"), worst, 1),
                     moment(end.at),
                     (end.wanted_until - end.at).num_hours() as f64 / 24.0,
                     moment(end.wanted_until),
                 ),
                 None => format!(
-                    "{worst:.1} t were not dry when the time to dry them was over{when}. The plant is too small or too cool for this season."
+                    "{} were not dry when the time to dry them was over{when}. The plant is too small or too cool for this season.",
+                    said(&Measure::of("t"), worst, 1)
                 ),
-            },
+            }),
         },
     }
 }
@@ -313,7 +352,7 @@ mod tests {
         let guard = |&(key, worst): &(&str, f64)| GuardFigures {
             key: key.to_owned(),
             name: key.to_owned(),
-            sentence: format!("{worst} of {key}"),
+            sentence: format!("{worst} of {key}").as_str().into(),
             hours: 1.0,
             worst,
             worst_unit: "h".to_owned(),

@@ -2,7 +2,7 @@
 //! called best, recommended, runner-up or a proposal is so by this and by [`Ranking`](super::ranking::Ranking).
 
 use crate::ledger::{Account, Book, GuardKind, StoreService};
-use crate::number::{energy, fixed, percent, three, with_unit};
+use crate::number::{Measure, Sentence, fixed, heat, percent, three, with_unit};
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -69,7 +69,7 @@ pub(crate) struct LeftFigures {
     /// Which part.
     pub key: LeftKind,
     /// What is left undone, in words that follow the option's name.
-    pub sentence: String,
+    pub sentence: Sentence,
     /// What was measured and what is let pass.
     pub measures: Vec<MeasureFigures>,
 }
@@ -181,22 +181,21 @@ impl Left {
     /// In words that follow the option's name.
     pub(crate) fn sentence(&self) -> String {
         match *self {
-            Self::WetNuts(tonnes) => format!(
-                "leaves {} of nuts wet when the time to dry them is over",
-                with_unit(&tonnes_in_words(tonnes), "t")
-            ),
+            Self::WetNuts(tonnes) => {
+                format!("leaves {} of nuts wet when the time to dry them is over", tonnes_in_words(tonnes))
+            }
             Self::Heat(share, kwh) => format!(
                 "is short of heat: what lacks to hold the set temperature, hour by hour, adds up to {}, {} of the season’s need (at most {} is let pass)",
-                energy(kwh),
+                heat(kwh),
                 percent(share * 100.0),
                 percent(HEAT_SHORT_SHARE * 100.0)
             ),
             Self::WarmStore(hours, kelvin_hours) => format!(
                 "does not keep the cool store as its condensers outdoors would: {} more without enough cooling and {} more above the set temperature (at most {} and {} are let pass)",
                 with_unit(&fixed(hours, 0), "h"),
-                with_unit(&three(kelvin_hours), "K\u{a0}h"),
+                Measure::of("K\u{a0}h").three(kelvin_hours),
                 with_unit(&fixed(STORE_HOURS, 0), "h"),
-                with_unit(&fixed(STORE_KELVIN_HOURS, 0), "K\u{a0}h"),
+                Measure::of("K\u{a0}h").fixed(STORE_KELVIN_HOURS, 0),
             ),
         }
     }
@@ -213,13 +212,15 @@ impl Left {
                 vec![measure(hours, STORE_HOURS, "h"), measure(kelvin_hours, STORE_KELVIN_HOURS, "K h")]
             }
         };
-        LeftFigures { key: self.kind(), sentence: self.sentence(), measures }
+        LeftFigures { key: self.kind(), sentence: Sentence::of(|| self.sentence()), measures }
     }
 }
 
 /// A heap of a few kilograms is not nothing.
 fn tonnes_in_words(tonnes: f64) -> String {
-    if tonnes < 0.1 { three(tonnes) } else { fixed(tonnes, 1) }
+    let measure = Measure::of("t");
+    let told = measure.value(tonnes);
+    with_unit(&if told < 0.1 { three(told) } else { fixed(told, 1) }, measure.sign())
 }
 
 #[cfg(test)]

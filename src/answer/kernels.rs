@@ -4,6 +4,7 @@ use super::crops::of_crop;
 use crate::crop::RestedNut;
 use crate::crop::water::percent_of_dry_basis;
 use crate::ledger::{BatchRecord, Book};
+use crate::number::{Digits, Measure, Sentence};
 use crate::study::{Study, StudyCrop};
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -39,7 +40,7 @@ pub(crate) struct KernelFigures {
     /// How far the kernel's isotherm can be trusted.
     pub kernel_isotherm_status: &'static str,
     /// All of it in a sentence or two.
-    pub sentence: String,
+    pub sentence: Sentence,
 }
 
 /// The kernels of each crop of which something is known, from the books of one option.
@@ -67,9 +68,9 @@ pub(super) fn figures(study: &Study, books: &[Book]) -> Vec<KernelFigures> {
                 store_air_kernel_moisture_pct_wb: store_air,
                 isotherm_status: crop.crop.isotherm_origin().status.words(),
                 kernel_isotherm_status: kernel.origin.status.words(),
-                sentence: String::new(),
+                sentence: Sentence::default(),
             };
-            figures.sentence = sentence(&figures, nut.as_ref(), &whose(study, crop));
+            figures.sentence = Sentence::of(|| sentence(&figures, nut.as_ref(), &whose(study, crop)));
             Some(figures)
         })
         .collect()
@@ -94,11 +95,12 @@ fn reached(books: &[Book], crop: usize) -> Option<f64> {
 }
 
 fn sentence(figures: &KernelFigures, nut: Option<&RestedNut>, whose: &str) -> String {
-    let target = figures.dried_moisture_pct_wb;
-    let at = figures.temperature_c;
+    let target = Digits(figures.dried_moisture_pct_wb);
+    let celsius = Measure::of("°C");
+    let at = format!("{:.0} {}", Digits(celsius.value(figures.temperature_c)), celsius.sign());
     let Some(nut) = nut else {
         return format!(
-            "{whose} dried to {target:.1} % w.b. in shell lie outside what the isotherm pair reaches at {at:.0} °C, so nothing is said of their kernels."
+            "{whose} dried to {target:.1} % w.b. in shell lie outside what the isotherm pair reaches at {at}, so nothing is said of their kernels."
         );
     };
     let pct = percent_of_dry_basis;
@@ -109,14 +111,20 @@ fn sentence(figures: &KernelFigures, nut: Option<&RestedNut>, whose: &str) -> St
         format!("isotherm pair: in shell {}, of the kernel {}", figures.isotherm_status, figures.kernel_isotherm_status)
     };
     let mut said = format!(
-        "{whose} dried to {target:.1} % w.b. in shell hold about {kernel:.1} % in the kernel and {:.1} % in the shell once both have come to one water activity ({:.2} at {at:.0} °C; {trust}).",
-        pct(nut.shell),
-        nut.water_activity
+        "{whose} dried to {target:.1} % w.b. in shell hold about {:.1} % in the kernel and {:.1} % in the shell once both have come to one water activity ({:.2} at {at}; {trust}).",
+        Digits(kernel),
+        Digits(pct(nut.shell)),
+        Digits(nut.water_activity)
     );
     if let Some([low, high]) = figures.store_air_kernel_moisture_pct_wb
         && high > kernel + 0.05
     {
-        let _ = write!(said, " The store’s air would bring the kernel to {low:.1} to {high:.1} % in time.");
+        let _ = write!(
+            said,
+            " The store’s air would bring the kernel to {:.1} to {:.1} % in time.",
+            Digits(low),
+            Digits(high)
+        );
     }
     said
 }

@@ -46,7 +46,7 @@ pub(crate) use level::{level_sentence, mostly_undone, tell_levels};
 pub(crate) use phase::{PHASE_HEADS, phase_figures, phase_rows};
 pub(crate) use screened::screening_sentence;
 pub(crate) use set::{SetFigures, set_figures, set_words};
-pub(crate) use sheet::tell_sheet;
+pub(crate) use sheet::{tell_sheet, told_sheet};
 pub(crate) use size::{LeastFigures, SizeFigures, SizePoint, size_figures};
 
 pub(crate) use unmeasured::unmeasured_sentences;

@@ -3,7 +3,7 @@
 use super::crops::of_crop;
 use crate::crop::water::percent_of_dry_basis;
 use crate::ledger::Book;
-use crate::number;
+use crate::number::{self, Digits, Measure, Sentence};
 use crate::study::Study;
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -23,7 +23,7 @@ pub(crate) struct OverdriedFigures {
     /// What of it, and what else, it cost to dry on for the wettest nuts.
     pub by_spread: SpreadFigures,
     /// All of it in a sentence or two.
-    pub sentence: String,
+    pub sentence: Sentence,
 }
 
 /// What it cost over a season that batches dried on for their wettest nuts when their mean was as dry as it
@@ -68,10 +68,15 @@ fn spread_words(spread: &SpreadFigures, batches: f64) -> String {
         " In {} of {} batches of a mean season the mean moisture reached the target before the wettest nuts were within moisture_spread of it: these dried on for {:.1} h on average, which took {} of heat and fans and {} of that water.",
         number::plain(spread.batches),
         number::plain(batches),
-        spread.hours / spread.batches,
-        number::not_nothing(spread.kwh, 0, "kWh"),
-        number::not_nothing(spread.overdried_kg, 0, "kg"),
+        Digits(spread.hours / spread.batches),
+        not_nothing(spread.kwh, &Measure::heat("kWh")),
+        not_nothing(spread.overdried_kg, &Measure::water("kg")),
     )
+}
+
+/// Whole units of it, or less than one.
+fn not_nothing(si: f64, measure: &Measure) -> String {
+    number::not_nothing(measure.value(si), 0, measure.sign())
 }
 
 pub(super) fn figures(study: &Study, books: &[Book]) -> OverdriedFigures {
@@ -84,29 +89,31 @@ pub(super) fn figures(study: &Study, books: &[Book]) -> OverdriedFigures {
     });
     let money = money(study, books, kg);
     let pct_of_dried = if dried_kg > 0.0 { kg / dried_kg * 100.0 } else { 0.0 };
-    let target = match study.crops.as_slice() {
-        [_] => {
-            let target_pct = percent_of_dry_basis(study.plant.crops[0].stay.dried_moisture);
-            format!("the target of {target_pct:.1} % w.b.")
-        }
-        _ => "their crop's target".to_owned(),
-    };
-    let worth = money.map_or_else(String::new, |money| {
-        let money = number::not_nothing(money, 0, study.currency.code());
-        format!(", {money} at the price of dried nuts")
-    });
     let by_spread = by_spread(books);
     let all_batches = mean(&|book| book.batches.len() as f64);
-    let mut sentence = if batches > 0.0 {
-        format!(
-            "Batches that left drier than {target} lost {} of water that would have been sold as nuts, {} of the dried mass{worth}.",
-            number::not_nothing(kg, 0, "kg"),
-            number::not_nothing(pct_of_dried, 2, "%"),
-        )
-    } else {
-        format!("No batch left drier than {target}.")
-    };
-    sentence.push_str(&spread_words(&by_spread, all_batches));
+    let sentence = Sentence::of(|| {
+        let target = match study.crops.as_slice() {
+            [_] => {
+                let target_pct = percent_of_dry_basis(study.plant.crops[0].stay.dried_moisture);
+                format!("the target of {:.1} % w.b.", Digits(target_pct))
+            }
+            _ => "their crop's target".to_owned(),
+        };
+        let worth = money.map_or_else(String::new, |money| {
+            let money = number::not_nothing(money, 0, study.currency.code());
+            format!(", {money} at the price of dried nuts")
+        });
+        let lost = if batches > 0.0 {
+            format!(
+                "Batches that left drier than {target} lost {} of water that would have been sold as nuts, {} of the dried mass{worth}.",
+                not_nothing(kg, &Measure::water("kg")),
+                number::not_nothing(pct_of_dried, 2, "%"),
+            )
+        } else {
+            format!("No batch left drier than {target}.")
+        };
+        lost + &spread_words(&by_spread, all_batches)
+    });
     OverdriedFigures { kg, pct_of_dried, batches, money, by_spread, sentence }
 }
 

@@ -10,7 +10,7 @@ use super::screened::first_to_price;
 use super::targets::TargetFigures;
 use super::unmeasured::{Moves, UnmeasuredFigures};
 use super::warnings::weather_doubts;
-use crate::number::{Money, fixed, percent, three, unit_words, with_unit};
+use crate::number::{Measure, Money, fixed, percent, three, with_unit};
 
 /// What could go wrong, points at most: more is no sheet.
 const MOST_POINTS: usize = 5;
@@ -19,8 +19,12 @@ const DRYING_RATE: &str = ".drying_rate";
 
 /// Puts the sheet into the figures.
 pub(crate) fn tell_sheet(figures: &mut Figures) {
-    let sheet = About::of(figures).map(|about| about.sheet());
-    figures.sheet = sheet.unwrap_or_default();
+    figures.sheet = told_sheet(figures);
+}
+
+/// The sheet, to whom it is told.
+pub(crate) fn told_sheet(figures: &Figures) -> SheetFigures {
+    About::of(figures).map(|about| about.sheet()).unwrap_or_default()
 }
 
 /// What all parts look at.
@@ -258,7 +262,7 @@ impl<'a> About<'a> {
         let what = if name == change.input { format!("“{name}”") } else { format!("the {name}") };
         let text = format!(
             "With {what} at {}, “{}” costs least.",
-            with_unit(&three(change.value), &unit_words(unit, self.money.code())),
+            Measure::of_input(&change.input, unit, self.money.code()).three(change.value),
             change.recommended
         );
         Some(point("One input can turn the order.", text))
@@ -317,7 +321,7 @@ impl<'a> About<'a> {
         for option in [self.beats_the_baseline(), self.runner_up].into_iter().flatten() {
             let new = option.sources.iter().filter(|source| !has(source));
             let heaters =
-                new.map(|source| format!("{} of {}", source.name, with_unit(&three(source.capacity_kw), "kW")));
+                new.map(|source| format!("{} of {}", source.name, Measure::heat("kW").three(source.capacity_kw)));
             let works = (!option.set.is_empty()).then(|| format!("the works of “{}”", option.name));
             for words in heaters.chain(works) {
                 if !wanted.contains(&words) {
@@ -353,7 +357,7 @@ impl<'a> About<'a> {
 fn own_supply(shown: &OptionFigures) -> Option<PointFigures> {
     let (name, carrier): (&String, &CarrierFigures) =
         shown.carriers.iter().find(|(_, carrier)| carrier.own_quantity > 0.0)?;
-    let amount = with_unit(&three(carrier.own_quantity), &carrier.unit);
+    let amount = Measure::fuel(&carrier.unit).three(carrier.own_quantity);
     let text = format!(
         "The bill counts on {amount} of the plant’s own {name} a season ({} of what it burns).",
         percent(carrier.own_quantity / carrier.quantity * 100.0)
@@ -363,7 +367,7 @@ fn own_supply(shown: &OptionFigures) -> Option<PointFigures> {
 
 /// A guard that fired: how far beyond its limit, and for how long. Its whole sentence stands in the answer.
 fn broken(guard: &GuardFigures) -> PointFigures {
-    let amount = |value: f64, unit: &str| with_unit(&fixed(value, guard.decimals), unit);
+    let amount = |value: f64, unit: &str| Measure::heat(unit).fixed(value, guard.decimals);
     let (worst, limit) = (amount(guard.worst, &guard.worst_unit), amount(guard.limit, &guard.limit_unit));
     let how = match guard.measures {
         Measures::Value => format!("At worst {worst}; the limit is {limit}"),

@@ -1,7 +1,7 @@
 //! What the target moisture of each crop means for mould: its water activity as it is kept.
 
 use crate::crop::water::percent_of_dry_basis;
-use crate::number;
+use crate::number::{self, Measure, Sentence};
 use crate::study::{Study, kept_targets};
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -26,7 +26,7 @@ pub(crate) struct TargetFigures {
     /// How far the isotherm can be trusted.
     pub isotherm_status: &'static str,
     /// A sentence where mould can grow; empty where it cannot.
-    pub sentence: String,
+    pub sentence: Sentence,
 }
 
 /// The target of every crop.
@@ -43,10 +43,10 @@ pub(super) fn figures(study: &Study) -> Vec<TargetFigures> {
                 keeps_at_pct_wb: percent_of_dry_basis(kept.safe_moisture),
                 mould_can_grow: kept.lets_mould_grow(),
                 isotherm_status: crop.crop.isotherm_origin().status.words(),
-                sentence: String::new(),
+                sentence: Sentence::default(),
             };
             if figures.mould_can_grow {
-                figures.sentence = sentence(&figures, study.crops.len() > 1);
+                figures.sentence = Sentence::of(|| sentence(&figures, study.crops.len() > 1));
             }
             figures
         })
@@ -59,7 +59,7 @@ fn sentence(figures: &TargetFigures, of_several: bool) -> String {
         "The target itself is damp: nuts{whose} dried to {} have a water activity of {} at {} (isotherm: {}), above the {} at which mould begins to grow; they keep if dried to {} or less, or if they dry on where they are kept.",
         number::with_unit(&number::fixed(figures.dried_moisture_pct_wb, 1), "% w.b."),
         number::fixed(figures.target_water_activity, 2),
-        number::with_unit(&number::plain(figures.temperature_c), "°C"),
+        Measure::of("°C").plain_figure(figures.temperature_c),
         figures.isotherm_status,
         number::fixed(figures.mould_water_activity, 2),
         number::with_unit(&number::fixed(figures.keeps_at_pct_wb, 1), "% w.b."),

@@ -13,7 +13,7 @@ use crate::answer::{
 };
 use crate::export;
 use crate::ledger::Detail;
-use crate::number::{Digits, percent};
+use crate::number::{Digits, Measure, kilogram, percent, telling, tonne};
 use crate::page::{report_page, stand_alone};
 use crate::problem::Problem;
 use crate::study::{may_sample, samples_expected};
@@ -119,12 +119,13 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
     let run_date = run_date()?;
 
     let detail = if args.hourly { Detail::Rooms } else { Detail::Site };
+    let reader = study.reader;
     let asked = Asked { drawn: drawn.as_ref(), screening: study.is_screened && !args.no_screening };
-    let Answered { figures, books } = answer_study(&opened, weather, asked, detail)?;
+    let Answered { figures, books } = reader.listens(|| answer_study(&opened, weather, asked, detail))?;
     let json = export::figures_json(&figures)?;
     if let Some(out) = &out {
         let mut together = output::Together::default();
-        let page = report_page(&figures, run_date)?;
+        let page = reader.listens(|| report_page(&figures, run_date))?;
         together.add(&out.join("report.html"), page.as_bytes())?;
         if let Some(browser) = &browser {
             together.add(&out.join("report.pdf"), &browser.print(&page)?)?;
@@ -153,7 +154,7 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
         together.finish()?;
     }
 
-    let said = if args.json { json } else { summary(&figures, out.as_deref()) };
+    let said = if args.json { json } else { reader.listens(|| telling(|| summary(&figures, out.as_deref()))) };
     answer(&said)?;
     let broken = broken(&figures);
     if args.strict && !broken.is_empty() {
@@ -218,13 +219,19 @@ fn summary(figures: &Figures, out: Option<&Path>) -> String {
         let _ = writeln!(text, "set for this run: {}", told::set_words(set));
     }
     let years: Vec<&str> = figures.weather.years.iter().map(|year| year.label.as_str()).collect();
+    let (mass, water) = (Measure::of("t"), Measure::of("kg/t"));
+    let (heat, for_water) = (Measure::heat("MWh"), Measure::of("MJ/kg"));
     let _ = writeln!(
         text,
-        "{:.0} t {} received, {:.0} t dried; {:.0} kg water per received tonne; weather {}{}\n",
-        season.received_t,
+        "{:.0} {} {} received, {:.0} {} dried; {:.0} {} water per received {}; weather {}{}\n",
+        Digits(mass.value(season.received_t)),
+        mass.sign(),
         figures.study.crop,
-        season.dried_t,
-        season.water_kg_per_received_t,
+        Digits(mass.value(season.dried_t)),
+        mass.sign(),
+        Digits(water.value(season.water_kg_per_received_t)),
+        kilogram(),
+        tonne(),
         years.join(", "),
         invented(&figures.weather)
     );
@@ -237,23 +244,25 @@ fn summary(figures: &Figures, out: Option<&Path>) -> String {
         let whose = if has_own { format!("{used:>8}{own:>8}") } else { String::new() };
         format!("{whose}{purchased:>11}")
     };
-    for [name, heat, used, own, purchased, specific, peak, bill, present] in [
-        ["option", "heat given", "used", "own", "purchased", "MJ/kg", "peak kW", "bill", "net present"],
-        ["", "MWh", "MWh", "MWh", "MWh", "water", "electric", currency, currency],
+    for [name, given, used, own, purchased, specific, peak, bill, present] in [
+        ["option", "heat given", "used", "own", "purchased", for_water.sign(), "peak kW", "bill", "net present"],
+        ["", heat.sign(), heat.sign(), heat.sign(), heat.sign(), "water", "electric", currency, currency],
     ] {
         let energy = energy(used, own, purchased);
-        let _ = writeln!(text, "{name:<width$}{heat:>11}{energy}{specific:>8}{peak:>10}{bill:>11}{present:>13}");
+        let _ = writeln!(text, "{name:<width$}{given:>11}{energy}{specific:>8}{peak:>10}{bill:>11}{present:>13}");
     }
-    let mwh = |kwh: f64| format!("{:.1}", Digits(kwh / 1000.0));
+    let mwh = |kwh: f64| format!("{:.*}", heat.decimals(1), Digits(heat.value(kwh / 1000.0)));
     for option in &figures.options {
-        let specific = option.mj_per_kg_water.map_or("-".to_owned(), |mj| format!("{:.1}", Digits(mj)));
+        let specific = option
+            .mj_per_kg_water
+            .map_or("-".to_owned(), |mj| format!("{:.*}", for_water.decimals(1), Digits(for_water.value(mj))));
         let is_best = figures.study.recommended.as_ref() == Some(&option.name);
         let mark = if is_best { " *" } else { "" };
         let _ = writeln!(
             text,
-            "{:<width$}{:>11.1}{}{:>8}{:>10.0}{:>11.0}{:>13.0}{mark}",
+            "{:<width$}{:>11}{}{:>8}{:>10.0}{:>11.0}{:>13.0}{mark}",
             option.name,
-            Digits(option.heat_delivered_kwh / 1000.0),
+            mwh(option.heat_delivered_kwh),
             energy(&mwh(option.used_kwh), &mwh(option.own_kwh), &mwh(option.purchased_kwh)),
             specific,
             Digits(option.electric_peak_kw),
@@ -267,11 +276,17 @@ fn summary(figures: &Figures, out: Option<&Path>) -> String {
     }
     for option in figures.options.iter().filter(|option| !option.set.is_empty()) {
         let set: Vec<String> = option.set.iter().map(told::set_words).collect();
-        let _ =
-            writeln!(text, "\"{}\" sets {}; heat need {} MWh", option.name, set.join("; "), mwh(option.heat_need_kwh));
+        let _ = writeln!(
+            text,
+            "\"{}\" sets {}; heat need {} {}",
+            option.name,
+            set.join("; "),
+            mwh(option.heat_need_kwh),
+            heat.sign()
+        );
     }
     for option in figures.options.iter().filter(|option| !option.does_the_work) {
-        let left: Vec<&str> = option.work_left.iter().map(|left| left.sentence.as_str()).collect();
+        let left: Vec<&str> = option.work_left.iter().map(|left| &*left.sentence).collect();
         let _ = writeln!(text, "\"{}\" does not do the work: it {}", option.name, left.join("; it "));
     }
     if let Some(sentence) = told::screening_sentence(figures) {

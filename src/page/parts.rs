@@ -1,14 +1,14 @@
 //! Parts that the page is made of: tables and drawn figures, every word of them decided.
 
 use crate::answer::figures::{DrawOdds, MonthFigures, Quantiles, SHARES};
-use crate::number;
+use crate::number::{self, Measure};
 use crate::page::chart::{Draw, Label, Pen, Width};
 use crate::page::kit::cell::{Cell, align, column_decimals};
 use crate::page::kit::months;
 use serde::Serialize;
 
 /// Heading of a column.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub(super) struct Head {
     /// What stands below it.
     pub text: String,
@@ -16,22 +16,36 @@ pub(super) struct Head {
     pub unit: String,
     /// True if numbers stand below it.
     pub number: bool,
+    /// What the numbers below it are told in; nothing where they stay as they are.
+    #[serde(skip)]
+    measure: Option<Measure>,
 }
 
 impl Head {
-    /// A column of numbers.
-    pub(super) fn number(text: impl Into<String>, unit: impl Into<String>) -> Self {
-        Self { text: text.into(), unit: unit.into(), number: true }
+    /// A column of numbers, in SI; the table tells them in their reader's unit.
+    pub(super) fn number(text: impl Into<String>, measure: impl Into<Measure>) -> Self {
+        let measure = measure.into();
+        Self { text: text.into(), unit: measure.sign().to_owned(), number: true, measure: Some(measure) }
+    }
+
+    /// A column of heat, or of energy of several kinds together.
+    pub(super) fn heat(text: impl Into<String>, unit: &str) -> Self {
+        Self::number(text, Measure::heat(unit))
+    }
+
+    /// What a column of numbers in SI reads below it.
+    pub(super) fn told(&self, column: &[f64]) -> Vec<f64> {
+        self.measure.as_ref().map_or_else(|| column.to_vec(), |measure| measure.values(column))
     }
 
     /// A column of words.
     pub(super) fn words(text: impl Into<String>) -> Self {
-        Self { text: text.into(), unit: String::new(), number: false }
+        Self { text: text.into(), unit: String::new(), number: false, measure: None }
     }
 }
 
 /// A row: its name and its cells.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub(super) struct Row {
     /// What it is about.
     pub name: String,
@@ -49,9 +63,11 @@ impl Row {
         Self { name: name.into(), unit: String::new(), cells, class: "" }
     }
 
-    /// The same row with a unit.
-    pub(super) fn unit(mut self, unit: impl Into<String>) -> Self {
-        self.unit = unit.into();
+    /// The same row with a unit: its numbers, in SI, are told in their reader's.
+    pub(super) fn unit(mut self, measure: impl Into<Measure>) -> Self {
+        let measure = measure.into();
+        self.cells.iter_mut().for_each(|cell| cell.measured_in(&measure));
+        measure.sign().clone_into(&mut self.unit);
         self
     }
 
@@ -63,7 +79,7 @@ impl Row {
 }
 
 /// A table.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub(super) struct Table {
     /// What it shows.
     pub caption: String,
@@ -79,14 +95,10 @@ pub(super) struct Table {
 
 impl Table {
     /// A table whose decimal points stand in line.
-    pub(super) fn new(
-        caption: impl Into<String>,
-        first: impl Into<String>,
-        heads: Vec<Head>,
-        mut rows: Vec<Row>,
-    ) -> Self {
-        align(rows.iter_mut().map(|row| &mut row.cells));
-        Self::of_unlike_rows(caption, first, heads, rows)
+    pub(super) fn new(caption: impl Into<String>, first: impl Into<String>, heads: Vec<Head>, rows: Vec<Row>) -> Self {
+        let mut table = Self::of_unlike_rows(caption, first, heads, rows);
+        align(table.rows.iter_mut().map(|row| &mut row.cells));
+        table
     }
 
     /// A table whose rows differ in unit, so that their decimals have nothing to stand in line with.
@@ -94,8 +106,13 @@ impl Table {
         caption: impl Into<String>,
         first: impl Into<String>,
         heads: Vec<Head>,
-        rows: Vec<Row>,
+        mut rows: Vec<Row>,
     ) -> Self {
+        for row in &mut rows {
+            for (head, cell) in heads.iter().zip(&mut row.cells) {
+                head.measure.iter().for_each(|measure| cell.measured_in(measure));
+            }
+        }
         Self { caption: caption.into(), first: first.into(), heads, rows, note: String::new() }
     }
 
@@ -113,9 +130,9 @@ pub(super) fn column(values: &[f64]) -> Vec<Cell> {
 }
 
 /// Headings of the capacities that cover shares of the hours, as a load's covers stand in the figures.
-pub(super) fn cover_heads() -> Vec<Head> {
+pub(super) fn cover_heads(measure: &Measure) -> Vec<Head> {
     let head = |share: &f64| format!("{} % of hours", number::fixed(share * 100.0, 0));
-    SHARES.iter().map(|share| Head::number(head(share), "kW")).collect()
+    SHARES.iter().map(|share| Head::number(head(share), measure.clone())).collect()
 }
 
 /// Sentences one behind the other, without those that say nothing.
@@ -126,7 +143,7 @@ pub(super) fn one_behind_the_other(sentences: &[&str]) -> String {
 
 /// A word why columns do not add as printed, where any does not: the last number of each is the sum of those
 /// before it. Empty where all add.
-pub(super) fn rounding_note<'a>(columns: impl IntoIterator<Item = &'a [f64]>) -> &'static str {
+pub(super) fn rounding_note(columns: impl IntoIterator<Item = impl AsRef<[f64]>>) -> &'static str {
     let adds = |column: &[f64]| {
         let Some((sum, parts)) = column.split_last() else {
             return true;
@@ -137,7 +154,7 @@ pub(super) fn rounding_note<'a>(columns: impl IntoIterator<Item = &'a [f64]>) ->
         let parts: f64 = parts.iter().map(|part| printed(*part)).sum();
         (parts - printed(*sum)).abs() < 0.5
     };
-    if columns.into_iter().all(adds) {
+    if columns.into_iter().all(|column| adds(column.as_ref())) {
         ""
     } else {
         "Each number is rounded by itself, so that a column may differ from its sum in the last digit."

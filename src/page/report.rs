@@ -106,6 +106,10 @@ struct Page {
 
 /// Makes the page. The day of the run, which it bears unless the study gives another, comes in from outside, so that the same inputs give the same bytes.
 pub(crate) fn report_page(figures: &Figures, run_date: NaiveDate) -> Result<String, NoPage> {
+    number::telling(|| page_of(figures, run_date))
+}
+
+fn page_of(figures: &Figures, run_date: NaiveDate) -> Result<String, NoPage> {
     let view = View::of(figures).ok_or(NoPage::NoOption)?;
     let page = Page {
         style: STYLE,
@@ -179,16 +183,15 @@ fn facts(view: &View<'_>) -> Vec<(&'static str, String)> {
     let mut facts = vec![
         ("Nuts", crops::nuts(study, season)),
         ("Season", format!("{} to {}", month_day(&study.season_starts), month_day(&study.season_ends))),
-        ("Air", study.air_words.clone()),
+        ("Air", study.air_words.to_string()),
     ];
     if let (Some(latitude), Some(longitude)) = (study.latitude, study.longitude) {
         let side = |value: f64, plus: &str, minus: &str| {
             let name = if value < 0.0 { minus } else { plus };
             format!("{}°\u{a0}{name}", number::fixed(value.abs(), 2))
         };
-        let altitude = study
-            .altitude_m
-            .map_or_else(String::new, |m| format!(", {}", number::with_unit(&number::fixed(m, 0), "m")));
+        let altitude =
+            study.altitude_m.map_or_else(String::new, |m| format!(", {}", number::Measure::of("m").fixed(m, 0)));
         facts.push(("Site", format!("{}, {}{altitude}", side(latitude, "N", "S"), side(longitude, "E", "W"))));
     }
     let labels: Vec<&str> = view.figures.weather.years.iter().map(|year| year.label.as_str()).collect();

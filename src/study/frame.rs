@@ -7,6 +7,7 @@ use super::cursor::Cursor;
 use super::field::Field;
 use super::weather_ask::WeatherAsk;
 use crate::money::Currency;
+use crate::number::{NumberWriting, Reader, Units};
 use crate::problem::meant_or;
 use crate::weather::solar::Place;
 use crate::weather::{MonthDay, SeasonWindow, Spot};
@@ -54,6 +55,8 @@ pub(super) struct Frame {
     pub currency: Option<Currency>,
     /// The day that the report is to bear; the day of the run where none is given.
     pub dated: Option<NaiveDate>,
+    /// Who reads the report.
+    pub reader: Reader,
     pub site: Site,
     pub weather: Option<WeatherAsk>,
     pub season: Option<SeasonWindow>,
@@ -76,6 +79,7 @@ pub(super) fn read(root: &Cursor<'_>, companions: &dyn Companions) -> Frame {
         true,
         "nobody prices a measure that he has not thought of; false leaves the standing list of measures untried",
     );
+    let reader = read_reader(&study);
     study.finish();
 
     let (weather, season) = (read_weather(root), read_season(root));
@@ -85,11 +89,26 @@ pub(super) fn read(root: &Cursor<'_>, companions: &dyn Companions) -> Frame {
         is_screened,
         currency,
         dated,
+        reader,
         site: read_site(root, weather.as_ref(), companions),
         weather,
         season: season.0,
         steps_per_hour: season.1,
     }
+}
+
+/// Who reads the report. What it is told in is no assumption of it: a default is not among the inputs.
+fn read_reader(study: &Cursor<'_>) -> Reader {
+    let units = study
+        .parsed::<Units>("units", Units::EXPECTED)
+        .hint("say in which units the report is told; left out, it is in SI. Values may be given in any units all the same, and files hold SI")
+        .optional()
+        .unwrap_or_default();
+    let numbers = study
+        .parsed::<NumberWriting>("language_of_numbers", NumberWriting::EXPECTED)
+        .hint("say how the report writes numbers; left out, it is 1 234.5, and 1,234.5 where units are those of the US. Files have plain numbers")
+        .optional();
+    Reader { units, numbers: numbers.unwrap_or_else(|| NumberWriting::usual_with(units)) }
 }
 
 /// What the study leaves out of its site is taken from the weather, unless that is of elsewhere.

@@ -81,6 +81,7 @@ pub use weather_ask::WeatherAsk;
 
 use crate::crop::{Crop, RestedNut};
 use crate::money::{Carriers, Currency};
+use crate::number::Reader;
 use crate::season::{GrowthPhase, Heating, Intake, Plant};
 use crate::weather::SeasonWindow;
 use chrono::NaiveDate;
@@ -93,6 +94,8 @@ pub struct Study {
     pub title: String,
     /// The day that the report bears; the day of the run where none is given.
     pub dated: Option<NaiveDate>,
+    /// Who reads the report: in which units, and how numbers are written.
+    pub(crate) reader: Reader,
     /// Name of the option that savings are measured against.
     pub baseline: String,
     /// True if the standing list of measures is to be tried on the baseline, to see where to look.

@@ -135,6 +135,7 @@ impl Study {
             Some(Self {
                 title: frame.title?,
                 dated: frame.dated,
+                reader: frame.reader,
                 baseline: frame.baseline?,
                 is_screened: frame.is_screened,
                 currency: frame.currency?,

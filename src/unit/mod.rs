@@ -80,5 +80,23 @@ impl Unit {
     }
 }
 
+/// How many of one unit another is; differences, where they are temperatures. NaN of what fits not: the tests of those
+/// who show units try each.
+pub(crate) fn slope(from: &str, to: &str) -> f64 {
+    match (parse(from), parse(to)) {
+        (Ok(from), Ok(to)) if from.fits(&to) => from.factor / to.factor,
+        _ => f64::NAN,
+    }
+}
+
+/// What a temperature of 0 in one unit reads in another; 0 of all else, and where either is a difference (K).
+pub(crate) fn offset(from: &str, to: &str) -> f64 {
+    let freezes_at = |text: &str| parse(text).ok().and_then(|unit| unit.freezes_at).filter(|_| text != "K");
+    match (freezes_at(from), freezes_at(to)) {
+        (Some(from_at), Some(to_at)) => to_at - from_at * slope(from, to),
+        _ => 0.0,
+    }
+}
+
 #[cfg(test)]
 mod tests;

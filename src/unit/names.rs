@@ -45,6 +45,7 @@ pub(super) const NAMES: &[(&[&str], f64, D)] = &[
     (&["g", "gram", "grams"], 1e-3, D::MASS),
     (&["t", "tonne", "tonnes", "metric ton", "metric tons"], 1e3, D::MASS),
     (&["lb", "lbs", "pound", "pounds"], POUND_KG, D::MASS),
+    (&["gr", "grain", "grains"], POUND_KG / 7_000.0, D::MASS),
     (&["short ton", "short tons", "US ton", "US tons"], 2_000.0 * POUND_KG, D::MASS),
     (&["long ton", "long tons"], 2_240.0 * POUND_KG, D::MASS),
     (&["s", "sec", "second", "seconds"], 1.0, D::TIME),

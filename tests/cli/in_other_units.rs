@@ -33,7 +33,7 @@ const TWINS: [(&str, &str, &str); 20] = [
     ("capacity_kw = 30.0\ncapital = 9000.0", "\"0.1 MMBtu/h\"", "29.307107017222222"),
 ];
 
-fn twin(of: impl Fn(&(&str, &'static str, &'static str)) -> &'static str) -> TempDir {
+pub(super) fn twin(of: impl Fn(&(&str, &'static str, &'static str)) -> &'static str) -> TempDir {
     let folder = small();
     replace(folder.path(), "study.toml", "unit = \"kg\"", "unit = \"L\"");
     for twin in &TWINS {
@@ -50,7 +50,7 @@ fn figures(folder: &Path) -> Value {
 }
 
 /// Every number of one beside that of the other.
-fn same(path: &str, one: &Value, other: &Value, count: &mut usize) {
+pub(super) fn same(path: &str, one: &Value, other: &Value, count: &mut usize) {
     match (one, other) {
         (Value::Number(one), Value::Number(other)) => {
             let (one, other) = (one.as_f64().expect("finite"), other.as_f64().expect("finite"));

@@ -60,6 +60,7 @@ mod small;
 mod sorted_loads;
 mod stages;
 mod standing_doubt;
+mod told_to;
 mod trips;
 mod two_crops;
 mod uncertainty;

@@ -3,6 +3,7 @@
 use crate::answer::figures::{ApplicationFigures, CarrierFigures, ComparedFigure, OptionFigures, ProposalFigure};
 use crate::ledger::Book;
 use crate::money::Savings;
+use crate::number::{Sentence, tonne};
 use crate::study::Study;
 use std::collections::BTreeSet;
 
@@ -127,11 +128,16 @@ struct Both<'a> {
 }
 
 impl Both<'_> {
-    fn add(&mut self, (symbol, name, unit): (&str, &str, &str), of: &dyn Fn(&OptionFigures) -> f64, formula: &str) {
+    fn add(
+        &mut self,
+        (symbol, name, unit): (&str, impl Into<Sentence>, &str),
+        of: &dyn Fn(&OptionFigures) -> f64,
+        formula: &str,
+    ) {
         let (baseline, proposal) = (of(self.base), of(self.proposal));
         self.figures.push(ComparedFigure {
             symbol: symbol.to_owned(),
-            name: name.to_owned(),
+            name: name.into(),
             unit: unit.to_owned(),
             baseline,
             proposal,
@@ -173,7 +179,7 @@ impl Both<'_> {
         }
         let purchased = carriers.sum(|carrier| Some(format!("P{}", carrier.letter)));
         self.add(("E", "energy purchased", KWH), &|option| option.purchased_kwh, &purchased);
-        self.add(("", "energy purchased per dried tonne", "kWh/t"), &|option| option.kwh_per_dried_t, "E / T");
+        self.add(("", for_each("energy purchased"), "kWh/t"), &|option| option.kwh_per_dried_t, "E / T");
         self.add(("", "peak demand", "kW"), &|option| option.electric_peak_kw, "highest hour of all weather years");
     }
 
@@ -191,7 +197,7 @@ impl Both<'_> {
         self.add(("G", "carbon of purchased electricity (scope 2)", KG), &|option| option.carbon_scope2_kg, &purchased);
         self.add(("C", "carbon", KG), &|option| option.carbon_kg, "S + G");
         self.add(
-            ("", "carbon per dried tonne", "kg CO₂e/t"),
+            ("", for_each("carbon"), "kg CO₂e/t"),
             &|option| if option.dried_t > 0.0 { option.carbon_kg / option.dried_t } else { 0.0 },
             "C / T",
         );
@@ -257,6 +263,11 @@ impl Both<'_> {
             "A / H",
         );
     }
+}
+
+/// So much of something for each tonne of dried nuts.
+fn for_each(what: &str) -> Sentence {
+    Sentence::of(|| format!("{what} per dried {}", tonne()))
 }
 
 /// A figure of the proposal alone.

@@ -3,7 +3,7 @@
 use super::made_of::Season;
 use crate::answer::figures::CropChangeFigures;
 use crate::crop::water::{dry_basis_of_percent, mass_after_drying_kg};
-use crate::number::{three, with_unit};
+use crate::number::{Measure, Sentence, three, with_unit};
 use crate::study::{StudyCrop, UncertainInput};
 
 const MOISTURE: &str = "received_moisture";
@@ -24,17 +24,19 @@ fn crop_change(season: &Season<'_>, drawn: &UncertainInput) -> Option<CropChange
     let (low, high) = (drawn.distribution.low(), drawn.distribution.high());
     let (dried_t_at_low, dried_t_at_high) = (dried_t(low), dried_t(high));
     let moisture = |pct: f64| with_unit(&three(pct), "% w.b.");
-    let tonnes = |t: f64| with_unit(&three(t), "t");
+    let tonnes = |t: f64| Measure::of("t").three(t);
     Some(CropChangeFigures {
-        sentence: format!(
-            "“{}” changes the crop with it, for “{fixed}” is fixed: of {} received, {} of dried nuts come at {} and {} at {}, so that wetter nuts dry less crop. dried_tonnes in place of {TONNES} keeps the crop the same.",
-            drawn.path,
-            tonnes(received_t),
-            tonnes(dried_t_at_low),
-            moisture(low),
-            tonnes(dried_t_at_high),
-            moisture(high),
-        ),
+        sentence: Sentence::of(|| {
+            format!(
+                "“{}” changes the crop with it, for “{fixed}” is fixed: of {} received, {} of dried nuts come at {} and {} at {}, so that wetter nuts dry less crop. dried_tonnes in place of {TONNES} keeps the crop the same.",
+                drawn.path,
+                tonnes(received_t),
+                tonnes(dried_t_at_low),
+                moisture(low),
+                tonnes(dried_t_at_high),
+                moisture(high),
+            )
+        }),
         input: drawn.path.clone(),
         fixed,
         received_t,

@@ -8,7 +8,7 @@ use crate::answer::rooms::air_word;
 use crate::crop::water::percent_of_dry_basis;
 use crate::dryer::RoomSpec;
 use crate::money::WARMING_POTENTIALS;
-use crate::number;
+use crate::number::{self, Measure, Sentence};
 use crate::season::Plant;
 use crate::study::Study;
 use crate::weather::WeatherYear;
@@ -32,7 +32,7 @@ pub(super) fn study_figures(study: &Study, base: usize, ranking: &Ranking, propo
         season_ends: study.season.ends.to_string(),
         crop: study.crop_words(),
         air: air_word(room.air).to_owned(),
-        air_words: air_words(&own.plant),
+        air_words: Sentence::of(|| air_words(&own.plant)),
         air_temperature_c: first_heated_c(own),
         received_moisture_pct_wb: percent_of_dry_basis(own.received_moisture),
         dried_moisture_pct_wb: percent_of_dry_basis(own.plant.crops[0].stay.dried_moisture),
@@ -49,12 +49,13 @@ pub(super) fn study_figures(study: &Study, base: usize, ranking: &Ranking, propo
 
 /// `once-through at 20/38/50 °C by stage`; of several rooms, each by its name.
 fn air_words(plant: &Plant) -> String {
+    let celsius = Measure::of("°C");
     let of_room = |room: &RoomSpec| {
         let temperatures: Vec<String> = room
             .stages
             .iter()
             .map(|stage| {
-                let set = stage.is_heated().then(|| number::plain(stage.temperature_c));
+                let set = stage.is_heated().then(|| celsius.number(stage.temperature_c));
                 set.unwrap_or_else(|| "unheated".to_owned())
             })
             .collect();
@@ -62,7 +63,7 @@ fn air_words(plant: &Plant) -> String {
         let way = air_word(room.air);
         match room.hottest_stage_c() {
             Some(_) => {
-                let set = number::with_unit(&temperatures.join("/"), "°C");
+                let set = number::with_unit(&temperatures.join("/"), celsius.sign());
                 format!("{way} at {set}{by_stage}")
             }
             None => format!("{way}, unheated"),

@@ -17,6 +17,7 @@ use crate::answer::judgement::{Left, Work};
 use crate::answer::{cover, guards};
 use crate::heat::{Drawn, Source};
 use crate::ledger::{Account, Book};
+use crate::number::Sentence;
 use crate::study::Study;
 use std::collections::BTreeMap;
 
@@ -42,7 +43,7 @@ pub(super) fn option_figures(
         includes: study.measures[place].includes.clone(),
         set: Vec::new(),
         own_season: None,
-        description: describe(&study.of_option(place).plant, heating),
+        description: Sentence::of(|| describe(&study.of_option(place).plant, heating)),
         dried_t,
         condensers: heating.condensers.place.place(),
         heat_need_kwh: option.mean(|account| account.heat_need_kwh),

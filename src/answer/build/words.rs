@@ -3,14 +3,24 @@
 use crate::answer::figures::FreeHeatFrom;
 use crate::answer::places::PlaceWords;
 use crate::heat::FreeHeat;
+use crate::number::{Digits, Measure};
 use crate::season::{Calling, Heating, Plant};
 
 /// What heats and where the condensers stand; of a plant that options change, the option's own.
 pub(super) fn describe(plant: &Plant, heating: &Heating) -> String {
+    let measure = Measure::heat("kW");
     let sources: Vec<String> = heating
         .sources
         .iter()
-        .map(|source| format!("{} ({}, {:.0} kW)", source.name, source.kind.says().words(), source.capacity_kw))
+        .map(|source| {
+            format!(
+                "{} ({}, {:.0} {})",
+                source.name,
+                source.kind.says().words(),
+                Digits(measure.value(source.capacity_kw)),
+                measure.sign()
+            )
+        })
         .collect();
     let sources = sources.join(match heating.calling {
         Calling::Ordered | Calling::OrderedByHour(_) => ", then ",

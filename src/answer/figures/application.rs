@@ -1,6 +1,7 @@
 //! Figures for an application: baseline against proposal, each with the formula that gives it.
 
 use super::scheme::{CostItemFigures, MeterFigures, OfferFigures, SchemeTestFigures, SpecificationFigures};
+use crate::number::Sentence;
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -47,7 +48,7 @@ pub(crate) struct ComparedFigure {
     /// Its sign in formulas; empty if none needs it.
     pub symbol: String,
     /// What it is.
-    pub name: String,
+    pub name: Sentence,
     /// Unit.
     pub unit: String,
     /// Of the baseline.

@@ -1,5 +1,6 @@
 //! A guard that fired.
 
+use crate::number::Sentence;
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -11,7 +12,7 @@ pub(crate) struct GuardFigures {
     /// The same as people call it, in a few words.
     pub name: String,
     /// One sentence: what happened, the worst of it, what to do.
-    pub sentence: String,
+    pub sentence: Sentence,
     /// Hours per season (batch-hours where it watches batches), mean over weather years.
     pub hours: f64,
     /// The worst, in `worst_unit`.

@@ -6,6 +6,7 @@ use crate::answer::judgement::LeftFigures;
 use crate::answer::set::SetFigures;
 use crate::cool_store::Place;
 use crate::money::ELECTRICITY;
+use crate::number::Sentence;
 use crate::uncertainty::{DrawOdds, Quantiles};
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -17,7 +18,7 @@ pub(crate) struct OptionFigures {
     /// Name.
     pub name: String,
     /// One line in words: what heats, where the condensers stand.
-    pub description: String,
+    pub description: Sentence,
     /// Options that it includes, those that these include first; empty of an option that includes none.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub includes: Vec<String>,

@@ -1,5 +1,6 @@
 //! What uncertain inputs make of the answer.
 
+use crate::number::Sentence;
 use crate::uncertainty::DrawOdds;
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -67,7 +68,7 @@ pub(crate) struct CropChangeFigures {
     /// The same with the moisture at its P90, t.
     pub dried_t_at_high: f64,
     /// What that means and what to do, in a sentence.
-    pub sentence: String,
+    pub sentence: Sentence,
 }
 
 /// One uncertain input.

@@ -44,7 +44,9 @@ pub(super) fn application<'s>(
     // One table of signs for each of the columns: baseline, proposal, saved.
     let mut of_both: [Signs; 3] = Default::default();
     for figure in &application.of_both {
-        for (column, text) in [(0, &figure.symbol), (1, &figure.name), (2, &figure.unit), (6, &figure.formula)] {
+        for (column, text) in
+            [(0, &figure.symbol), (1, &figure.name.to_string()), (2, &figure.unit), (6, &figure.formula)]
+        {
             sheet.text((row, column), text, Look::Text)?;
         }
         let mut pair = Vec::new();
@@ -83,7 +85,9 @@ pub(super) fn application<'s>(
     let links =
         Links { prices, years, own: &cells[own], base: &cells[base], paybacks: paybacks[own].as_ref(), application };
     for figure in &application.of_the_proposal {
-        for (column, text) in [(0, &figure.symbol), (1, &figure.name), (2, &figure.unit), (6, &figure.formula)] {
+        for (column, text) in
+            [(0, &figure.symbol), (1, &figure.name.to_string()), (2, &figure.unit), (6, &figure.formula)]
+        {
             sheet.text((row, column), text, Look::Text)?;
         }
         let look = look(&figure.unit);
@@ -311,9 +315,8 @@ mod tests {
             ("J".to_owned(), cell(3, 10.0)),
             ("ΔE".to_owned(), cell(4, 5.0)),
         ]);
-        let read = |formula: &str| {
-            super::read(formula, &known).map(|live| (live.text().replace("Application!", ""), live.value()))
-        };
+        let read =
+            |formula: &str| read(formula, &known).map(|live| (live.text().replace("Application!", ""), live.value()));
         assert_eq!(read("K1 − J − K0"), Some(("$E$2-$E$4-$E$3".to_owned(), 50.0)));
         assert_eq!(read("max(K1 − K0, 0)"), Some(("MAX($E$2-$E$3,0)".to_owned(), 60.0)));
         assert_eq!(read("ΔE / (K1 − K0) × 100"), Some(("$E$5/($E$2-$E$3)*100".to_owned(), 5.0 / 60.0 * 100.0)));

@@ -3,7 +3,7 @@
 use super::frame::{Area, Drawn, Label, Width, sheet, step_shape};
 use super::pen::Pen;
 use super::{Days, Draw};
-use crate::number;
+use crate::number::Measure;
 use crate::page::kit::axis::{round_scale, tick_words};
 use plotters::element::PathElement;
 use plotters::style::text_anchor::{HPos, VPos};
@@ -29,9 +29,16 @@ pub(crate) struct DayBands {
 impl Draw for DayBands {
     fn draw(&self, width: Width) -> String {
         sheet(&self.label, width, 368.0, |area| {
-            let low = self.set_c.into_iter().fold(lowest(&self.temperature), f64::min);
-            let high = self.set_c.into_iter().fold(lowest_highest(&self.temperature), f64::max);
-            self.panel(area, width, 26.0, "outside dry bulb, °C", &self.temperature, (low, high), self.set_c)?;
+            let celsius = Measure::of("°C");
+            let temperature: Vec<DayBand> =
+                self.temperature.iter().map(|band| band.map(|value| celsius.value(value))).collect();
+            let set =
+                self.set_c.map(|set_c| (celsius.value(set_c), format!("{} {}", celsius.number(set_c), celsius.sign())));
+            let level = || set.iter().map(|(level, _)| *level);
+            let low = level().fold(lowest(&temperature), f64::min);
+            let high = level().fold(lowest_highest(&temperature), f64::max);
+            let title = format!("outside dry bulb, {}", celsius.sign());
+            self.panel(area, width, 26.0, &title, &temperature, (low, high), set)?;
             self.panel(area, width, 210.0, "outside relative humidity, %", &self.humidity, (0.0, 100.0), None)
         })
     }
@@ -55,7 +62,7 @@ impl DayBands {
         title: &str,
         bands: &[DayBand],
         (low, high): (f64, f64),
-        level: Option<f64>,
+        level: Option<(f64, String)>,
     ) -> Drawn {
         let (range, ticks) = round_scale(low, high, 5);
         let edges = [34.0, top, width.px() - 6.0, top + 128.0];
@@ -65,11 +72,11 @@ impl DayBands {
         chart.draw_series([step_shape(&column(0), &column(2), Pen::Band)])?;
         let means = bands.iter().enumerate().map(|(day, band)| (day as f64 + 0.5, band[1]));
         chart.draw_series([PathElement::new(means.collect::<Vec<_>>(), Pen::Line1.stroke())])?;
-        if let Some(level) = level {
+        if let Some((level, said)) = level {
             let ends = vec![(0.0, level), (self.days.count as f64, level)];
             chart.draw_series([PathElement::new(ends, Pen::Level.stroke())])?;
             let (x, y) = chart.backend_coord(&(0.0, level));
-            let words = format!("set air temperature {} °C", number::plain(level));
+            let words = format!("set air temperature {said}");
             area.draw_text(&words, &Pen::Text.words(HPos::Left, VPos::Top), (x + 60, y + 30))?;
         }
         Ok(())

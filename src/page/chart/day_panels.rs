@@ -3,7 +3,7 @@
 use super::frame::{Label, Width, sheet, step_shape};
 use super::pen::Pen;
 use super::{Days, Draw};
-use crate::number;
+use crate::number::{self, Measure};
 use crate::page::kit::axis::{round_scale, tick_words};
 use plotters::element::PathElement;
 use plotters::style::text_anchor::{HPos, VPos};
@@ -31,10 +31,14 @@ const PANEL_PX: f64 = 132.0;
 
 impl Draw for DayPanels {
     fn draw(&self, width: Width) -> String {
+        let (tonne, water) = (Measure::of("t"), Measure::water("kg"));
+        let (waiting, for_bin) = (tonne.values(&self.waiting_t), tonne.values(&self.waiting_for_bin_t));
+        let of_water = water.values(&self.water_kg);
+        let titles = [format!("nuts waiting, {}", tonne.sign()), format!("water removed, {} a day", water.sign())];
         let panels = [
             ("bins in use, mean of the day", &self.bins, Pen::Fill3, Some(self.bins_there), None),
-            ("nuts waiting, t", &self.waiting_t, Pen::Fill4, None, Some((&self.waiting_for_bin_t, Pen::Fill2))),
-            ("water removed, kg a day", &self.water_kg, Pen::Fill1, None, None),
+            (&titles[0], &waiting, Pen::Fill4, None, Some((&for_bin, Pen::Fill2))),
+            (&titles[1], &of_water, Pen::Fill1, None, None),
         ];
         sheet(&self.label, width, PANEL_PX * 3.0 + 4.0, |area| {
             for (at, (title, values, pen, level, part)) in panels.into_iter().enumerate() {

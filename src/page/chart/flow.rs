@@ -137,8 +137,8 @@ impl Flow {
                 continue;
             }
             let value = match self.words {
-                FlowWords::All => number::energy(spot.kwh),
-                FlowWords::Brief => number::three(spot.kwh / 1000.0),
+                FlowWords::All => number::heat(spot.kwh),
+                FlowWords::Brief => number::three(number::Measure::heat("MWh").value(spot.kwh / 1000.0)),
             };
             if *stage == 2 {
                 let middle = units(spot.x + NODE_PX / 2.0);

@@ -33,8 +33,8 @@ impl LoadCurve {
 pub(crate) struct SortedLoads {
     /// Words for those who do not see it.
     pub label: Label,
-    /// What is asked for: `heat`, `electricity`.
-    pub of: &'static str,
+    /// What is asked for, and its unit: `heat, kW`.
+    pub y_title: String,
     /// The curves, at most four.
     pub curves: Vec<LoadCurve>,
     /// Levels to compare with: words and kW.
@@ -62,7 +62,7 @@ impl Draw for SortedLoads {
             x_words: tick_words(&shown),
             x_lines: shown,
             y_words: tick_words(&ticks),
-            y_title: format!("{}, kW", self.of),
+            y_title: self.y_title.clone(),
         };
         sheet(&self.label, width, 286.0, |area| {
             let mut chart = frame.open(area)?;
@@ -116,7 +116,7 @@ mod tests {
         let kw: Vec<f64> = hours.iter().map(|hour| 93.0 - hour * 0.02).collect();
         let chart = SortedLoads {
             label: Label { id: "duration".into(), title: "SortedLoads".into(), desc: "Sorted.".into() },
-            of: "heat",
+            y_title: "heat, kW".into(),
             curves: vec![LoadCurve { name: "heat need".into(), pen: Pen::Line1, hours, kw }],
             levels: vec![("99 %: 88 kW".into(), 88.0), ("100 %: 93 kW".into(), 93.0)],
         };

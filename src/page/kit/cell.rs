@@ -1,10 +1,10 @@
 //! Cells of tables, with decimal points in line.
 
-use crate::number::{UNKNOWN, decimals_for, fixed};
+use crate::number::{Measure, Reader, UNKNOWN, decimals_for, fixed};
 use serde::Serialize;
 
 /// A cell of a table's number column.
-#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
 pub(crate) struct Cell {
     /// What it shows.
     pub text: String,
@@ -14,20 +14,35 @@ pub(crate) struct Cell {
     pub why: bool,
     /// Decimals that other cells of the column have and this one lacks: room left on its right.
     pub pad: usize,
+    /// The number in SI and its decimals, where it can be told in another unit.
+    #[serde(skip)]
+    of: Option<(f64, usize)>,
 }
 
 impl Cell {
     /// Words.
     pub(crate) fn words(text: impl Into<String>) -> Self {
-        Self { text: text.into(), number: false, why: false, pad: 0 }
+        Self { text: text.into(), ..Self::default() }
     }
 
     /// A number with so many decimals.
     pub(crate) fn number(value: f64, decimals: usize) -> Self {
         if value.is_finite() {
-            Self { text: fixed(value, decimals), number: true, why: false, pad: 0 }
+            Self { of: Some((value, decimals)), ..Self::digits(fixed(value, decimals)) }
         } else {
             Self::because(UNKNOWN)
+        }
+    }
+
+    /// A number that is written already, in its reader's unit.
+    pub(crate) fn digits(text: impl Into<String>) -> Self {
+        Self { number: true, ..Self::words(text) }
+    }
+
+    /// The same number in its reader's unit; words stay what they are.
+    pub(crate) fn measured_in(&mut self, measure: &Measure) {
+        if let Some((si, decimals)) = self.of.take_if(|_| measure.is_converted()) {
+            self.text = fixed(measure.value(si), measure.decimals(decimals));
         }
     }
 
@@ -45,7 +60,8 @@ impl Cell {
 
     /// Decimals shown.
     fn decimals(&self) -> usize {
-        self.text.split_once('.').map_or(0, |(_, fraction)| fraction.len())
+        let mark = Reader::now().numbers.decimal_mark();
+        self.text.split_once(mark).map_or(0, |(_, fraction)| fraction.len())
     }
 }
 

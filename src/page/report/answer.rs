@@ -7,7 +7,7 @@ use super::{whose, work};
 use crate::answer::figures::{OptionFigures, SampledFigures};
 use crate::answer::warnings::weather_doubts;
 use crate::answer::{level_sentence, unmeasured_sentences};
-use crate::number::{self, energy, percent, three, with_unit};
+use crate::number::{self, Measure, for_a_tonne, heat, percent, three, tonne, with_unit};
 use crate::page::parts::{Table, counted, how_often, in_draws, in_words, steadiness};
 use serde::Serialize;
 
@@ -43,7 +43,7 @@ fn sentences(view: &View<'_>) -> Vec<String> {
     let (money, shown) = (&view.money, view.shown());
     let mut said = vec![verdict(view)];
     let per_dried_tonne = if view.figures.season.dried_t > 0.0 {
-        format!(", or {} for each tonne of dry nuts", money.prose(shown.cost_per_dried_t))
+        format!(", or {} for each {} of dry nuts", money.prose(for_a_tonne(shown.cost_per_dried_t)), tonne())
     } else {
         String::new()
     };
@@ -65,7 +65,7 @@ fn sentences(view: &View<'_>) -> Vec<String> {
             "It falls short of heat in {} of a season: what lacks then, hour by hour, adds up to {} of the heat need, and the air is {} below its set temperature{}.",
             with_unit(&number::plain((shown.hours_short * 10.0).round() / 10.0), "h"),
             percent(shown.heat_short_kwh / shown.heat_need_kwh.max(1e-9) * 100.0),
-            with_unit(&three(shown.below_set_kh), "kelvin-hours"),
+            Measure::of("kelvin-hours").three(shown.below_set_kh),
             shown.drying_hours_longer.filter(|hours| *hours > 0.05).map_or_else(String::new, |hours| {
                 format!(
                     ", and a batch dries {} longer on average than with ample heat",
@@ -78,7 +78,7 @@ fn sentences(view: &View<'_>) -> Vec<String> {
     });
     said.extend(work::warnings(view));
     let targets = view.figures.season.targets.iter();
-    said.extend(targets.filter(|target| target.mould_can_grow).map(|t| t.sentence.clone()));
+    said.extend(targets.filter(|target| target.mould_can_grow).map(|t| t.sentence.to_string()));
     said.extend(level_sentence(view.figures));
     said
 }
@@ -142,8 +142,8 @@ fn against_baseline(view: &View<'_>, best: &OptionFigures, base: &OptionFigures)
     format!(
         "Against the baseline that is {} a season, {} of purchased energy and {} of carbon dioxide equivalent.",
         less_or_more(base.total_cost - best.total_cost, |x| money.prose(x)),
-        less_or_more(base.purchased_kwh - best.purchased_kwh, energy),
-        less_or_more(base.carbon_kg - best.carbon_kg, number::mass),
+        less_or_more(base.purchased_kwh - best.purchased_kwh, heat),
+        less_or_more(base.carbon_kg - best.carbon_kg, number::carbon),
     )
 }
 

@@ -101,7 +101,7 @@ fn side_by_side(figures: &ApplicationFigures) -> Table {
             Cell::number(figure.saved, decimals),
             Cell::words(figure.formula.clone()),
         ];
-        Row::new(figure.name.clone(), cells).unit(figure.unit.clone())
+        Row::new(figure.name.to_string(), cells).unit(figure.unit.clone())
     };
     let heads = vec![
         Head::words("symbol"),

@@ -4,6 +4,7 @@ use super::by_option::{Choice, by_option};
 use super::sensitivity::through_years;
 use super::view::View;
 use crate::answer::figures::{LEAST_CASES, MonthFigures, OptionFigures, is_fuel};
+use crate::number::Measure;
 use crate::page::kit::cell::Cell;
 use crate::page::parts::{
     Head, Row, Table, column, counted, in_words, listed, month_label, one_behind_the_other, rounding_note, rows_of,
@@ -78,12 +79,12 @@ fn months(view: &View<'_>, option: &OptionFigures) -> Table {
     let mut sums = vec![lines[0].iter().sum::<f64>()];
     for fuel in fuels {
         let unit = &option.carriers[fuel].unit;
-        heads.push(Head::number(fuel.clone(), unit.clone()));
+        heads.push(Head::number(fuel.clone(), Measure::fuel(unit)));
         let line: Vec<f64> = option.months.iter().map(|m| m.carriers.get(fuel).map_or(0.0, |c| c.quantity)).collect();
         sums.push(line.iter().sum());
         lines.push(line);
         if option.carriers[fuel].own_quantity > 0.0 {
-            heads.push(Head::number("of which own", unit.clone()));
+            heads.push(Head::number("of which own", Measure::fuel(unit)));
             let of_month = |m: &MonthFigures| m.carriers.get(fuel).map_or(0.0, |c| c.own_quantity);
             let own: Vec<f64> = option.months.iter().map(of_month).collect();
             sums.push(own.iter().sum());
@@ -115,8 +116,8 @@ fn months(view: &View<'_>, option: &OptionFigures) -> Table {
         line.push(sum);
     }
     // The peak demand of a season is no sum.
-    let added = lines.iter().enumerate().filter(|(at, _)| *at != peak_at);
-    let rounding = rounding_note(added.map(|(_, line)| line.as_slice()));
+    let added = heads.iter().zip(&lines).enumerate().filter(|(at, _)| *at != peak_at);
+    let rounding = rounding_note(added.map(|(_, (head, line))| head.told(line)));
     let columns: Vec<_> = lines.iter().map(|line| column(line)).collect();
     let names = option.months.iter().map(|month| row_name(month, &option.months)).chain(["season".to_owned()]);
     let mut rows = rows_of(names, &columns);
@@ -176,7 +177,7 @@ fn years(view: &View<'_>) -> Table {
     let heads = ["low", "middle", "high"]
         .map(|year| Head::number(format!("bill, {year}"), code))
         .into_iter()
-        .chain(["low", "middle", "high"].map(|year| Head::number(format!("purchased, {year}"), "MWh")))
+        .chain(["low", "middle", "high"].map(|year| Head::heat(format!("purchased, {year}"), "MWh")))
         .collect();
     let (caption, note) = years_words(view);
     Table::new(caption, "option", heads, rows).note(note)

@@ -5,7 +5,7 @@ use super::quantities::{Missing, NO_PAYBACK, Quantity, Told, table};
 use super::view::View;
 use super::whose::{self, has_own};
 use crate::answer::figures::{OptionFigures, SourceFigures, YearByCause};
-use crate::number::{Unit, with_unit};
+use crate::number::{Unit, tonne, with_unit};
 use crate::page::kit::cell::{Cell, column_decimals};
 use crate::page::parts::{Head, Row, Table, column, one_behind_the_other, quoted, rounding_note, rows_of};
 use serde::Serialize;
@@ -63,7 +63,7 @@ pub(super) fn money(view: &View<'_>) -> Table {
 fn money_quantities() -> Vec<Quantity> {
     vec![
         Quantity::new("seasonal energy cost", Unit::Money, |o| Some(o.total_cost)),
-        Quantity::new("bill per dried tonne", Unit::MoneyPer("t"), |o| Some(o.cost_per_dried_t)),
+        Quantity::new(format!("bill per dried {}", tonne()), Unit::MoneyPer("t"), |o| Some(o.cost_per_dried_t)),
         Quantity::new("investment after grant", Unit::Money, |o| Some(o.life_cycle.capital - o.life_cycle.grant)),
         Quantity::new("upkeep a year", Unit::Money, |o| Some(o.life_cycle.upkeep_per_year)).told(Told::WhereAny),
         Quantity::new("net present cost", Unit::Money, |o| Some(o.life_cycle.net_present_cost)),
@@ -76,23 +76,23 @@ fn money_quantities() -> Vec<Quantity> {
 /// Heat and energy of a season.
 fn energy(view: &View<'_>) -> Vec<Quantity> {
     let mut all = vec![
-        Quantity::new("heat need", Unit::Of("MWh"), |o| Some(o.heat_need_kwh / 1000.0)),
-        Quantity::new("useful recovered heat", Unit::Of("MWh"), |o| Some(o.recovered.useful_kwh / 1000.0))
+        Quantity::new("heat need", Unit::Heat("MWh"), |o| Some(o.heat_need_kwh / 1000.0)),
+        Quantity::new("useful recovered heat", Unit::Heat("MWh"), |o| Some(o.recovered.useful_kwh / 1000.0))
             .told(Told::OfStore),
         Quantity::new("electricity", Unit::Of("MWh"), |o| {
             Some(o.carriers.get("electricity").map_or(0.0, |c| c.kwh) / 1000.0)
         }),
-        Quantity::new("fuel", Unit::Of("MWh"), |o| Some((o.used_kwh - electricity_kwh(o)) / 1000.0))
+        Quantity::new("fuel", Unit::Heat("MWh"), |o| Some((o.used_kwh - electricity_kwh(o)) / 1000.0))
             .told(Told::WhereAny),
     ];
     if view.figures.options.iter().any(has_own) {
-        all.push(Quantity::new("energy used", Unit::Of("MWh"), |o| Some(o.used_kwh / 1000.0)));
-        all.push(Quantity::new("of which the plant’s own", Unit::Of("MWh"), |o| Some(o.own_kwh / 1000.0)));
+        all.push(Quantity::new("energy used", Unit::Heat("MWh"), |o| Some(o.used_kwh / 1000.0)));
+        all.push(Quantity::new("of which the plant’s own", Unit::Heat("MWh"), |o| Some(o.own_kwh / 1000.0)));
     }
     all.extend([
-        Quantity::new("energy purchased", Unit::Of("MWh"), |o| Some(o.purchased_kwh / 1000.0)),
+        Quantity::new("energy purchased", Unit::Heat("MWh"), |o| Some(o.purchased_kwh / 1000.0)),
         Quantity::new("peak demand", Unit::Of("kW"), |o| Some(o.electric_peak_kw)),
-        Quantity::new("heat capacity of the sources", Unit::Of("kW"), |o| Some(o.heat_capacity_kw)),
+        Quantity::new("heat capacity of the sources", Unit::Heat("kW"), |o| Some(o.heat_capacity_kw)),
         Quantity::new("hours short of heat", Unit::Of("h"), |o| Some(o.hours_short)),
     ]);
     all
@@ -219,11 +219,11 @@ fn sources(view: &View<'_>) -> Table {
     ];
     let heads = vec![
         Head::words("in option"),
-        Head::number("rated", "kW"),
-        Head::number("heat given", "MWh"),
-        Head::number("most in an hour", "kW"),
+        Head::heat("rated", "kW"),
+        Head::heat("heat given", "MWh"),
+        Head::heat("most in an hour", "kW"),
         Head::number("electricity", "MWh"),
-        Head::number("fuel", "MWh"),
+        Head::heat("fuel", "MWh"),
         Head::number("seasonal COP or efficiency", ""),
         Head::number("hours", ""),
         Head::number("starts", ""),

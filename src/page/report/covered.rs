@@ -4,7 +4,7 @@ use super::carriers::Carriers;
 use super::layers::layers;
 use super::view::View;
 use crate::answer::cover::SortedCover;
-use crate::number;
+use crate::number::{self, Measure};
 use crate::page::chart::{Pen, StackedHours};
 use crate::page::parts::{Figure, Key, Of, half_figure, label, listed, quoted};
 
@@ -30,6 +30,7 @@ pub(super) fn covered(view: &View<'_>) -> Option<Figure> {
         .filter(|(_, _, kw)| kw.iter().any(|kw| *kw > 1e-6))
         .map(|(name, pen, _)| Key::fill(*pen, name.clone()))
         .collect();
+    let measure = Measure::heat("kW");
     let chart = StackedHours {
         label: label(
             "covered",
@@ -37,9 +38,9 @@ pub(super) fn covered(view: &View<'_>) -> Option<Figure> {
             sentence,
         ),
         hours_per_step: cover.hours_per_step,
-        unit: "heat, kW".to_owned(),
+        unit: format!("heat, {}", measure.sign()),
         below: "hours of a season, sorted by their heat need".to_owned(),
-        layers: layers.into_iter().map(|(_, pen, kw)| (pen, kw)).collect(),
+        layers: layers.into_iter().map(|(_, pen, kw)| (pen, measure.values(&kw))).collect(),
     };
     Some(half_figure(Of::AllYears, &chart, &chart.label, key))
 }

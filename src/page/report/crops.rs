@@ -9,7 +9,7 @@ use crate::page::parts::{Head, Row, Table};
 /// What comes, and to which moisture it is dried.
 pub(super) fn nuts(study: &StudyFigures, season: &SeasonFigures) -> String {
     let tenths = |pct: f64| number::plain((pct * 10.0).round() / 10.0);
-    let received = number::with_unit(&number::three(season.received_t), "t");
+    let received = number::Measure::of("t").three(season.received_t);
     let from = tenths(study.received_moisture_pct_wb);
     if season.crops.is_empty() {
         let to = tenths(study.dried_moisture_pct_wb);
@@ -22,7 +22,7 @@ pub(super) fn nuts(study: &StudyFigures, season: &SeasonFigures) -> String {
 
 /// What the kernels hold, in sentences.
 pub(super) fn kernels(season: &SeasonFigures) -> String {
-    let said = season.kernels.iter().map(|kernel| kernel.sentence.as_str());
+    let said = season.kernels.iter().map(|kernel| &*kernel.sentence);
     said.collect::<Vec<_>>().join(" ")
 }
 
@@ -70,7 +70,7 @@ pub(super) fn crops(view: &View<'_>) -> Option<Table> {
     let mut heads = vec![
         Head::number("received", "t"),
         Head::number("dried", "t"),
-        Head::number("water lost", "t"),
+        Head::number("water lost", number::Measure::water("t")),
         Head::number("target", "% w.b."),
         Head::number("reached", "% w.b."),
         Head::number("batches", ""),

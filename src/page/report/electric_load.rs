@@ -4,7 +4,7 @@
 use super::quantities::rows;
 use super::view::View;
 use crate::answer::figures::{HourlyLoad, OptionFigures};
-use crate::number::{percent, three, with_unit};
+use crate::number::{Measure, percent, three, with_unit};
 use crate::page::chart::{LoadCurve, Pen, SortedLoads};
 use crate::page::parts::{Figure, Head, Key, Of, Table, column, cover_heads, half_figure, label, quoted};
 use serde::Serialize;
@@ -54,7 +54,7 @@ fn curves(view: &View<'_>) -> Option<Figure> {
     }
     let chart = SortedLoads {
         label: label("electric-duration", "Load-duration curve of the site’s electricity", sentences.join(" ")),
-        of: "electricity",
+        y_title: "electricity, kW".to_owned(),
         curves: lines,
         levels: Vec::new(),
     };
@@ -72,7 +72,7 @@ fn table(view: &View<'_>) -> Table {
         }
     }
     let columns: Vec<_> = lines.iter().map(|line| column(line)).collect();
-    let mut heads = cover_heads();
+    let mut heads = cover_heads(&Measure::of("kW"));
     heads.push(Head::number("load factor", "%"));
     Table::new(
         "Electricity of the site: the most it takes, by share of the hours in which it takes any (all weather years)",
@@ -92,8 +92,8 @@ fn cooling(view: &View<'_>) -> String {
     format!(
         "{}Cooling given to the store: {} cover 95\u{a0}% of the hours with a load, {} all of them; {} of the cooling lies above the 95\u{a0}% line.",
         view.shown_plant_words(),
-        with_unit(&three(p95.capacity_kw), "kW"),
-        with_unit(&three(cooling.peak_kw), "kW"),
+        Measure::heat("kW").three(p95.capacity_kw),
+        Measure::heat("kW").three(cooling.peak_kw),
         percent(p95.energy_above_pct),
     )
 }

@@ -7,7 +7,7 @@ use super::quantities::rows;
 use super::view::View;
 use super::whose;
 use crate::answer::figures::{FlowFigures, OptionFigures};
-use crate::number::{energy, percent};
+use crate::number::{Measure, fixed, heat, percent, unit_of_energy};
 use crate::page::chart::{Flow, FlowWords, SLIGHT};
 use crate::page::kit::cell::Cell;
 use crate::page::parts::{Figure, Head, Of, Table, column, figure, half_figure, label};
@@ -17,6 +17,8 @@ use serde::Serialize;
 /// Where energy goes.
 #[derive(Debug, Serialize)]
 pub(super) struct Flows {
+    /// What it is called, by the unit in which its reader has energy.
+    heading: String,
     large: Figure,
     /// What the small charts have in common; empty where there is no other option.
     beside: String,
@@ -49,12 +51,14 @@ pub(super) fn flows(view: &View<'_>) -> Flows {
         half_figure(Of::MeanOfYears, &chart, &chart.label, Vec::new())
     });
     Flows {
+        heading: heading(),
         large: large(view, picture(view.shown())),
         beside: if others.is_empty() {
             String::new()
         } else {
             format!(
-                "The other options, in MWh and all to one scale; a place that less than {} goes through bears no name.",
+                "The other options, in {} and all to one scale; a place that less than {} goes through bears no name.",
+                Measure::heat("MWh").sign(),
                 percent(SLIGHT * 100.0)
             )
         },
@@ -63,11 +67,15 @@ pub(super) fn flows(view: &View<'_>) -> Flows {
     }
 }
 
+fn heading() -> String {
+    format!("Where each {} goes", unit_of_energy())
+}
+
 fn large(view: &View<'_>, picture: Picture) -> Figure {
     let option = view.shown();
     let px_per_kwh = LARGE_PX / picture.comes_in().max(1.0);
     let chart = Flow {
-        label: label("flow", format!("Where each kWh goes: {}", option.name), sentence(option)),
+        label: label("flow", format!("{}: {}", heading(), option.name), sentence(option)),
         nodes: picture.nodes(),
         ribbons: picture.ribbons,
         px_per_kwh,
@@ -89,7 +97,7 @@ fn sentence(option: &OptionFigures) -> String {
     format!(
         "The site {}. Of the heat in the drying air, {}, {} evaporates water, which is what drying is for; {} {way}. What goes in comes out: every balance closes (Appendix).",
         whose::uses(option),
-        energy(flow.air_in_kwh),
+        heat(flow.air_in_kwh),
         percent(flow.evaporation_kwh / air * 100.0),
         percent(most / air * 100.0),
     )
@@ -110,12 +118,12 @@ fn table(view: &View<'_>) -> Table {
         view.figures.options.iter().map(|option| residual(&option.flow)).collect(),
     ];
     let heads = vec![
-        Head::number("heat into the drying air", "MWh"),
-        Head::number("evaporation", "MWh"),
-        Head::number("extracted air", "MWh"),
-        Head::number("envelope", "MWh"),
-        Head::number("warming of nuts and steel", "MWh"),
-        Head::number("heat of desorption", "MWh"),
+        Head::heat("heat into the drying air", "MWh"),
+        Head::heat("evaporation", "MWh"),
+        Head::heat("extracted air", "MWh"),
+        Head::heat("envelope", "MWh"),
+        Head::heat("warming of nuts and steel", "MWh"),
+        Head::heat("heat of desorption", "MWh"),
         Head::number("in less out", "%"),
     ];
     Table::new("Heat of the drying air, in and out", "option", heads, rows(view, &columns))
@@ -124,5 +132,5 @@ fn table(view: &View<'_>) -> Table {
 /// What enters the drying air less what leaves it, as a share.
 fn residual(flow: &FlowFigures) -> Cell {
     let share_pct = (flow.air_in_kwh - flow.air_out_kwh).abs() / flow.air_in_kwh.max(1e-9) * 100.0;
-    if share_pct < 0.05 { Cell { number: true, ..Cell::words("below 0.05") } } else { Cell::number(share_pct, 2) }
+    if share_pct < 0.05 { Cell::digits(format!("below {}", fixed(0.05, 2))) } else { Cell::number(share_pct, 2) }
 }

@@ -6,7 +6,7 @@ use super::plants;
 use super::quantities::{Missing, NO_PAYBACK, Quantity, Told, rows, table};
 use super::view::View;
 use crate::answer::figures::OptionFigures;
-use crate::number::{self, Unit};
+use crate::number::{self, Unit, kilogram, tonne};
 use crate::page::chart::{Bar, Bars};
 use crate::page::kit::cell::{Cell, column_decimals};
 use crate::page::parts::{Figure, Head, Key, Of, Table, figure, label, one_behind_the_other, rounding_note};
@@ -39,20 +39,20 @@ pub(super) fn in_full(view: &View<'_>) -> InFull {
 /// What heats, where the condensers stand, and what it changes.
 fn described(option: &OptionFigures) -> String {
     let changes = plants::changes(option);
-    if changes.is_empty() { option.description.clone() } else { format!("{}; {changes}", option.description) }
+    if changes.is_empty() { option.description.to_string() } else { format!("{}; {changes}", option.description) }
 }
 
 /// Heat, energy and water that the body leaves out.
 fn heat() -> Vec<Quantity> {
     vec![
-        Quantity::new("heat given", Unit::Of("MWh"), |o| Some(o.heat_delivered_kwh / 1000.0)),
-        Quantity::new("spared by taking water from the air", Unit::Of("MWh"), |o| {
+        Quantity::new("heat given", Unit::Heat("MWh"), |o| Some(o.heat_delivered_kwh / 1000.0)),
+        Quantity::new("spared by taking water from the air", Unit::Heat("MWh"), |o| {
             o.heat_spared_kwh.map(|kwh| kwh / 1000.0)
         })
         .told(Told::WhereAny)
         .missing(Missing::Because("takes none")),
-        Quantity::new("peak heat need", Unit::Of("kW"), |o| Some(o.heat_need_peak_kw)),
-        Quantity::new("heat short", Unit::Of("MWh"), |o| Some(o.heat_short_kwh / 1000.0)).told(Told::WhereAny),
+        Quantity::new("peak heat need", Unit::Heat("kW"), |o| Some(o.heat_need_peak_kw)),
+        Quantity::new("heat short", Unit::Heat("MWh"), |o| Some(o.heat_short_kwh / 1000.0)).told(Told::WhereAny),
         Quantity::new("below the set temperature", Unit::Of("K h"), |o| Some(o.below_set_kh)).told(Told::WhereAny),
         Quantity::new("drying time of a batch, against ample heat", Unit::Of("h"), |o| o.drying_hours_longer)
             .told(Told::WhereAny)
@@ -62,8 +62,8 @@ fn heat() -> Vec<Quantity> {
             .decimals(1),
         Quantity::new("drying fans", Unit::Of("MWh"), |o| Some(o.fan_kwh / 1000.0)),
         Quantity::new("cool store", Unit::Of("MWh"), |o| Some(o.cool_store_kwh / 1000.0)).told(Told::OfStore),
-        Quantity::new("purchased per dried tonne", Unit::Of("kWh/t"), |o| Some(o.kwh_per_dried_t)),
-        Quantity::new("heat and fans per kg of water", Unit::Of("MJ/kg"), |o| o.mj_per_kg_water),
+        Quantity::new(format!("purchased per dried {}", tonne()), Unit::Heat("kWh/t"), |o| Some(o.kwh_per_dried_t)),
+        Quantity::new(format!("heat and fans per {} of water", kilogram()), Unit::Of("MJ/kg"), |o| o.mj_per_kg_water),
         Quantity::new("the same, as energy used", Unit::Of("MJ/kg"), |o| o.used_mj_per_kg_water),
         Quantity::new("as energy purchased", Unit::Of("MJ/kg"), |o| o.purchased_mj_per_kg_water),
     ]
@@ -78,7 +78,7 @@ fn money() -> Vec<Quantity> {
         Quantity::new("of which owning", Unit::Money, |o| Some(o.life_cycle.owning_per_year)),
         Quantity::new("of which price growth", Unit::Money, |o| Some(o.life_cycle.price_growth_per_year))
             .told(Told::WhereAny),
-        Quantity::new("levelised cost of heat, demand charge left out", Unit::MoneyPer("kWh"), |o| {
+        Quantity::new("levelised cost of heat, demand charge left out", Unit::MoneyPerHeat("kWh"), |o| {
             o.life_cycle.levelised_heat_cost_per_kwh
         }),
         Quantity::new("discounted payback", Unit::Of("years"), |o| o.life_cycle.discounted_payback_years)
@@ -131,12 +131,12 @@ fn carbon(view: &View<'_>) -> Option<Figure> {
         format!(
             "“{}” emits {} in a season, {} {} than the baseline.",
             best.name,
-            number::mass(best.carbon_kg),
-            number::mass(saved.abs()),
+            number::carbon(best.carbon_kg),
+            number::carbon(saved.abs()),
             if saved >= 0.0 { "less" } else { "more" },
         )
     } else {
-        format!("“{}” emits {} in a season.", best.name, number::mass(best.carbon_kg))
+        format!("“{}” emits {} in a season.", best.name, number::carbon(best.carbon_kg))
     };
     let chart = Bars {
         label: label("carbon", "Carbon by carrier", sentence),

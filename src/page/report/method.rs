@@ -2,8 +2,9 @@
 
 use super::quantities::rows;
 use super::view::View;
+use crate::answer::Assumption;
 use crate::answer::figures::{ResidualFigures, WeatherFigures};
-use crate::number::{self, percent, with_unit};
+use crate::number::{self, Measure, percent, with_unit};
 use crate::page::kit::cell::Cell;
 use crate::page::parts::{Head, Table, column, counted, listed};
 use serde::Serialize;
@@ -75,7 +76,7 @@ fn work(view: &View<'_>) -> String {
         format!(
             "; and in every weather year the cool store is kept as the same store with its condensers outdoors: at most {} more without enough cooling, and at most {} more above its set temperature (a day, and a day at one kelvin: assumptions, since stacked nuts follow their store within about a day)",
             with_unit(&number::fixed(judgement.store_hours_limit, 0), "h"),
-            with_unit(&number::fixed(judgement.store_kelvin_hours_limit, 0), "K\u{a0}h"),
+            Measure::of("K\u{a0}h").fixed(judgement.store_kelvin_hours_limit, 0),
         )
     } else {
         String::new()
@@ -126,10 +127,11 @@ fn inputs(view: &View<'_>, given: bool) -> Vec<Inputs> {
     for input in view.figures.assumptions.iter().filter(|input| input.is_given() == given) {
         let end = input.path.find(['.', '[']).unwrap_or(input.path.len());
         let part = &input.path[..end];
+        let (value, unit) = shown(input, view.money.code());
         let row = InputRow {
             path: input.path.clone(),
-            value: readable(&input.value),
-            unit: number::unit_words(&input.unit, view.money.code()),
+            value,
+            unit,
             written: input.written.clone(),
             source: if given { file_name(&input.source).to_owned() } else { input.source.clone() },
         };
@@ -145,8 +147,24 @@ fn inputs(view: &View<'_>, given: bool) -> Vec<Inputs> {
     parts
 }
 
+/// A value and its unit; in the reader's unit where that is another, with SI beside it.
+fn shown(input: &Assumption, code: &str) -> (String, String) {
+    let (value, unit) = (readable(&input.value), number::unit_words(&input.unit, code));
+    let measure = Measure::of_input(&input.path, &input.unit, code);
+    match input.value.parse::<f64>() {
+        Ok(si) if measure.is_converted() => (format!("{} ({value} {unit})", measure.four(si)), String::new()),
+        _ => (value, unit),
+    }
+}
+
 /// A value as people read it: long fractions are cut to four significant figures.
 fn readable(value: &str) -> String {
+    let mark = number::Reader::now().numbers.decimal_mark();
+    let text = shortened(value);
+    if mark != '.' && text.parse::<f64>().is_ok() { text.replace('.', &mark.to_string()) } else { text }
+}
+
+fn shortened(value: &str) -> String {
     match value.parse::<f64>() {
         Ok(number) if value.len() > 8 && value.contains('.') => {
             let short: f64 = format!("{number:.3e}").parse().unwrap_or(number);
@@ -225,14 +243,17 @@ fn weather_years(view: &View<'_>) -> Table {
         column(&years.iter().map(|y| y.heat_to_set_kwh_per_kg_per_s).collect::<Vec<_>>()),
     ];
     Table::new(
-        "Weather of each season. The last column is the heat that would bring 1 kg/s of outside air to the set temperature all season",
+        format!(
+            "Weather of each season. The last column is the heat that would bring 1 {} of outside air to the set temperature all season",
+            Measure::of("kg/s").sign()
+        ),
         "weather year",
         vec![
             Head::number("hours", ""),
             Head::number("dry bulb", "°C"),
             Head::number("relative humidity", "%"),
             Head::number("humidity ratio", "g/kg"),
-            Head::number("heat to set", "kWh per kg/s"),
+            Head::heat("heat to set", "kWh per kg/s"),
         ],
         crate::page::parts::rows_of(years.iter().map(|year| year.label.clone()), &columns),
     )
@@ -241,7 +262,7 @@ fn weather_years(view: &View<'_>) -> Table {
 fn residuals(view: &View<'_>) -> Table {
     let cells = |of: fn(&ResidualFigures) -> f64| -> Vec<Cell> {
         let options = view.figures.options.iter();
-        options.map(|option| Cell { number: true, ..Cell::words(scientific(of(&option.residuals))) }).collect()
+        options.map(|option| Cell::digits(scientific(of(&option.residuals)))).collect()
     };
     let columns = [cells(|residuals| residuals.water), cells(|residuals| residuals.energy)];
     Table::of_unlike_rows(

@@ -2,6 +2,7 @@
 
 use super::view::View;
 use crate::answer::figures::{OddsFigures, OptionFigures, Quantiles, SampledFigures};
+use crate::number::{Measure, tonne};
 use crate::page::kit::cell::{Cell, column_decimals};
 use crate::page::parts::{Head, Row, Table, column, in_draws, listed, quoted, range_words, rows_of, steadiness};
 
@@ -94,7 +95,7 @@ fn ranges(view: &View<'_>, sampled: &SampledFigures) -> Table {
     quantile_table(
         view,
         "Range of the seasonal energy cost (seasons drawn) and of the net present cost (draws)",
-        vec![("bill", code.to_owned(), bills), ("net present cost", code.to_owned(), present)],
+        vec![("bill", Measure::of(code), bills), ("net present cost", Measure::of(code), present)],
     )
     .note(format!(
         "The low and the high of the bill of {} are {}.",
@@ -110,21 +111,24 @@ fn more_ranges(view: &View<'_>) -> Table {
     };
     quantile_table(
         view,
-        "Range of the bill per dried tonne, the heat need and the site’s peak demand of electricity (seasons drawn)",
+        &format!(
+            "Range of the bill per dried {}, the heat need and the site’s peak demand of electricity (seasons drawn)",
+            tonne()
+        ),
         vec![
             (
-                "per dried tonne",
-                format!("{}/t", view.money.code()),
+                &format!("per dried {}", tonne()),
+                Measure::of(&format!("{}/t", view.money.code())),
                 of(|option| option.uncertainty.cost_per_dried_t, 1.0),
             ),
-            ("heat need", "MWh".to_owned(), of(|option| option.uncertainty.heat_need_kwh, 1e-3)),
-            ("peak demand", "kW".to_owned(), of(|option| option.uncertainty.electric_peak_kw, 1.0)),
+            ("heat need", Measure::heat("MWh"), of(|option| option.uncertainty.heat_need_kwh, 1e-3)),
+            ("peak demand", Measure::of("kW"), of(|option| option.uncertainty.electric_peak_kw, 1.0)),
         ],
     )
 }
 
 /// Low, middle and high of some figures of each option.
-fn quantile_table(view: &View<'_>, caption: &str, parts: Vec<(&str, String, Vec<Quantiles>)>) -> Table {
+fn quantile_table(view: &View<'_>, caption: &str, parts: Vec<(&str, Measure, Vec<Quantiles>)>) -> Table {
     let (mut heads, mut columns) = (Vec::new(), Vec::new());
     for (name, unit, quantiles) in parts {
         let mut add = |end: &str, of: fn(&Quantiles) -> f64| {

@@ -3,7 +3,7 @@
 use super::view::View;
 use crate::answer::figures::{PlacementFigures, StackPlacements};
 use crate::answer::places::{Place, PlaceWords};
-use crate::number::{energy, percent, plain, three, with_unit};
+use crate::number::{Measure, energy, heat, percent, plain, three, with_unit};
 use crate::page::kit::cell::{Cell, column_decimals};
 use crate::page::parts::{Head, Row, Table, column, one_behind_the_other, quoted};
 use serde::Serialize;
@@ -118,7 +118,7 @@ fn clause(view: &View<'_>, stack: &StackPlacements) -> Option<String> {
         });
         return Some(format!(
             "{place} {beside}, because {} of what they reject there meets a need for {} more electricity: that lowers the seasonal energy cost by {}, and {} over {years}{against}",
-            energy(best.useful_kwh),
+            heat(best.useful_kwh),
             energy(best.penalty_kwh.max(0.0)),
             view.money.prose(best.bill_saved),
             view.money.prose(best.present_saved),
@@ -297,26 +297,27 @@ fn by_temperature(stack: &StackPlacements, subject: impl Fn(Place) -> String) ->
     let Some(flip) = &stack.temperature_flip else {
         if one_temperature {
             let (low, high) = stack.temperatures_tried_c;
-            let high = with_unit(&plain(high), "°C");
-            return format!("no drying air that was tried does, between {} and {high}", plain(low));
+            let celsius = Measure::of("°C");
+            let (low, high) = (celsius.number(low), celsius.plain_figure(high));
+            return format!("no drying air that was tried does, between {low} and {high}");
         }
         let (low, high) = stack.shifts_tried_k;
         let (shift_k, side) = if high > 0.0 { (high, "warmer") } else { (-low, "cooler") };
-        let shift = with_unit(&plain(shift_k), "K");
+        let shift = Measure::of("K").plain_figure(shift_k);
         return format!("no stage set up to {shift} {side} does, and the other side was not tried");
     };
     let is_cooler = flip.no_more_shift_k < 0.0;
     let becomes = subject(flip.becomes);
     let by = |shift_k: f64| {
         let warmer = if is_cooler { "cooler" } else { "warmer" };
-        format!("{} {warmer}", with_unit(&three(shift_k.abs()), "K"))
+        format!("{} {warmer}", Measure::of("K").three(shift_k.abs()))
     };
     if one_temperature {
         format!(
             "drying air set at {} or {} would make {becomes} the choice (at {} nothing changes yet)",
-            with_unit(&three(flip.no_more_c), "°C"),
+            Measure::of("°C").three(flip.no_more_c),
             if is_cooler { "below" } else { "above" },
-            with_unit(&three(flip.still_c), "°C"),
+            Measure::of("°C").three(flip.still_c),
         )
     } else {
         let not_yet = if flip.still_shift_k == 0.0 {
@@ -354,10 +355,10 @@ fn table(view: &View<'_>, stack: &StackPlacements) -> Table {
         .collect();
     let code = view.money.code();
     let heads = vec![
-        Head::number("rejected where usable", "kWh"),
-        Head::number("useful", "kWh"),
-        Head::number("penalty", "kWh"),
-        Head::number("net", "kWh"),
+        Head::heat("rejected where usable", "kWh"),
+        Head::heat("useful", "kWh"),
+        Head::heat("penalty", "kWh"),
+        Head::heat("net", "kWh"),
         Head::number("net", code),
         Head::number("bill saving", code),
         Head::number(format!("bill saving over {}", years_in_words(view)), code),

@@ -42,8 +42,8 @@ pub(super) fn plants(view: &View<'_>) -> Option<Table> {
         of(|(_, season)| season.waiting_for_bin_tonne_days),
     ];
     let heads = vec![
-        Head::number("heat need", "MWh"),
-        Head::number("peak heat need", "kW"),
+        Head::heat("heat need", "MWh"),
+        Head::heat("peak heat need", "kW"),
         Head::number("received", "t"),
         Head::number("dried", "t"),
         Head::number("mean time to dry", "h"),

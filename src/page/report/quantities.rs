@@ -2,13 +2,14 @@
 
 use super::view::View;
 use crate::answer::figures::OptionFigures;
-use crate::number::{self, Unit};
+use crate::number::{self, Measure, Unit};
 use crate::page::kit::cell::{Cell, column_decimals};
 use crate::page::parts::{Head, Row, Table, listed, one_behind_the_other};
+use std::borrow::Cow;
 
 /// What is told of every option.
 pub(super) struct Quantity {
-    name: &'static str,
+    name: Cow<'static, str>,
     unit: Unit,
     of: fn(&OptionFigures) -> Option<f64>,
     /// Decimals; as many as the column can bear where there are none.
@@ -40,9 +41,9 @@ pub(super) const NO_PAYBACK: Missing = Missing::BesideBaseline("never");
 
 impl Quantity {
     /// A quantity that is always told.
-    pub(super) fn new(name: &'static str, unit: Unit, of: fn(&OptionFigures) -> Option<f64>) -> Self {
+    pub(super) fn new(name: impl Into<Cow<'static, str>>, unit: Unit, of: fn(&OptionFigures) -> Option<f64>) -> Self {
         let missing = Missing::BesideBaseline("nothing dried");
-        Self { name, unit, of, decimals: None, missing, told: Told::Always }
+        Self { name: name.into(), unit, of, decimals: None, missing, told: Told::Always }
     }
 
     /// The same, told only then.
@@ -83,13 +84,15 @@ impl Quantity {
         Some(values.iter().enumerate().map(cell).collect())
     }
 
-    fn unit(&self, view: &View<'_>) -> String {
-        self.unit.words(view.money.code())
+    fn measure(&self, view: &View<'_>) -> Measure {
+        self.unit.measure(view.money.code())
     }
 
     /// `heat need 175 MWh`: what it comes to where it is the same for all.
     fn said(&self, view: &View<'_>, cell: &Cell) -> String {
-        format!("{} {}", self.name, number::with_unit(&cell.text, &self.unit(view)))
+        let (measure, mut cell) = (self.measure(view), cell.clone());
+        cell.measured_in(&measure);
+        format!("{} {}", self.name, number::with_unit(&cell.text, measure.sign()))
     }
 }
 
@@ -105,7 +108,8 @@ pub(super) fn table(view: &View<'_>, caption: &str, quantities: &[Quantity], not
     if unlike.is_empty() {
         return None;
     }
-    let heads = unlike.iter().map(|(quantity, _)| Head::number(quantity.name, quantity.unit(view))).collect();
+    let heads =
+        unlike.iter().map(|(quantity, _)| Head::number(quantity.name.clone(), quantity.measure(view))).collect();
     let columns: Vec<Vec<Cell>> = unlike.into_iter().map(|(_, cells)| cells).collect();
     let once = if same.is_empty() {
         String::new()

@@ -4,7 +4,7 @@ use super::places_side_by_side::side_by_side;
 use super::placing::{Placing, placing};
 use super::view::View;
 use crate::answer::figures::OptionFigures;
-use crate::number::{energy, fixed, percent, three, with_unit};
+use crate::number::{Measure, energy, fixed, heat, percent, three, with_unit};
 use crate::page::chart::{ByHour, GainMonth, GainMonths, MonthHourMap, Pen, SHARE_BOUNDS};
 use crate::page::kit::months;
 use crate::page::parts::{
@@ -81,19 +81,19 @@ fn verdict(view: &View<'_>, option: &OptionFigures) -> String {
     };
     let mut said = format!(
         "The condensers rejected {} into the room or the fresh air; {} of that met a need, {} of the heat need; {penalty}. Net of the penalty it displaced {} of energy, {} a season: {worth}.",
-        energy(r.gross_kwh),
-        energy(r.useful_kwh),
+        heat(r.gross_kwh),
+        heat(r.useful_kwh),
         percent(r.share_of_need_pct),
-        energy(r.net_kwh),
+        heat(r.net_kwh),
         view.money.prose(r.net_money),
     );
     if r.cooling_short_kwh > LACKING_KWH {
         let _ = write!(
             said,
             " The store lacked {} of cooling that it would have got with its condensers outdoors: in {} recovered heat met a need and earned no credit, {} of it, since cooling that is not given costs nothing.",
-            energy(r.cooling_short_kwh),
+            heat(r.cooling_short_kwh),
             with_unit(&fixed(r.unearned_hours, 0), "h"),
-            energy(r.unearned_useful_kwh),
+            heat(r.unearned_useful_kwh),
         );
     }
     if r.gross_idle_pct >= WORTH_TELLING_PCT {
@@ -120,22 +120,23 @@ fn months(place: usize, option: &OptionFigures) -> Figure {
         best.map_or_else(String::new, |month| format!(
             "Most is gained in {}: {} net.",
             month_label(month, &option.months),
-            energy(month.recovered_net_kwh)
+            heat(month.recovered_net_kwh)
         )),
         percent(wasted.max(0.0) / option.recovered.gross_kwh.max(1e-9) * 100.0),
     );
+    let measure = Measure::heat("kWh");
     let chart = GainMonths {
         label: label(format!("credit-{place}"), format!("Recovered heat by month: {}", option.name), sentence),
-        unit: "kWh a month".to_owned(),
+        unit: format!("{} a month", measure.sign()),
         months: option
             .months
             .iter()
             .map(|m| GainMonth {
                 month: m.month,
-                whole: m.recovered_gross_kwh,
-                gain: m.recovered_useful_kwh,
-                loss: m.recovered_penalty_kwh,
-                net: m.recovered_net_kwh,
+                whole: measure.value(m.recovered_gross_kwh),
+                gain: measure.value(m.recovered_useful_kwh),
+                loss: measure.value(m.recovered_penalty_kwh),
+                net: measure.value(m.recovered_net_kwh),
             })
             .collect(),
     };
@@ -164,13 +165,17 @@ fn day(view: &View<'_>, place: usize, option: &OptionFigures) -> Figure {
         "Most heat is needed from {:02}:00, most is rejected from {:02}:00. On a mean day {} are left for the sources to give.",
         top(&need),
         top(&gross),
-        energy(lacking.max(0.0)),
+        heat(lacking.max(0.0)),
     );
+    let measure = Measure::heat("kW");
     let chart = ByHour {
         label: label(format!("day-{place}"), format!("When it came and when it was needed: {}", option.name), sentence),
-        unit: "mean of the season, kW".to_owned(),
-        filled: useful,
-        curves: vec![("needed".to_owned(), Pen::Line2, need), ("rejected".to_owned(), Pen::Line1, gross)],
+        unit: format!("mean of the season, {}", measure.sign()),
+        filled: measure.values(&useful),
+        curves: vec![
+            ("needed".to_owned(), Pen::Line2, measure.values(&need)),
+            ("rejected".to_owned(), Pen::Line1, measure.values(&gross)),
+        ],
     };
     let key = vec![
         Key::line(Pen::Line2, "heat needed"),
@@ -240,21 +245,21 @@ fn table(view: &View<'_>, option: &OptionFigures) -> Table {
         of(|m| m.recovered_net_kwh, r.net_kwh),
         of(|m| m.recovered_net_money, r.net_money),
     ];
-    let rounding = rounding_note(lines.iter().map(Vec::as_slice));
-    let columns = lines.map(|line| column(&line));
+    let columns = lines.each_ref().map(|line| column(line));
     let names = option.months.iter().map(|month| month_label(month, &option.months)).chain(["season".to_owned()]);
     let mut rows = rows_of(names, &columns);
     if let Some(last) = rows.last_mut() {
         last.class = "sum";
     }
     let heads = vec![
-        Head::number("heat need", "kWh"),
-        Head::number("rejected", "kWh"),
-        Head::number("useful", "kWh"),
-        Head::number("penalty", "kWh"),
-        Head::number("net", "kWh"),
+        Head::heat("heat need", "kWh"),
+        Head::heat("rejected", "kWh"),
+        Head::heat("useful", "kWh"),
+        Head::heat("penalty", "kWh"),
+        Head::heat("net", "kWh"),
         Head::number("net", view.money.code()),
     ];
+    let rounding = rounding_note(heads.iter().zip(&lines).map(|(head, line)| head.told(line)));
     Table::new(
         format!("Recovered heat by month: {}", option.name),
         "month",

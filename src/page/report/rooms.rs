@@ -1,6 +1,7 @@
 //! Rooms in a row, one beside the other.
 
 use super::view::View;
+use crate::number::Measure;
 use crate::page::kit::cell::Cell;
 use crate::page::parts::{Head, Row, Table};
 
@@ -35,9 +36,9 @@ pub(super) fn rooms(view: &View<'_>) -> Option<Table> {
             Head::number("batches", ""),
             Head::number("air", "°C"),
             Head::number("humidity", "% RH"),
-            Head::number("heat", "MWh"),
+            Head::heat("heat", "MWh"),
             Head::number("fans", "MWh"),
-            Head::number("water", "t"),
+            Head::number("water", Measure::water("t")),
             Head::number("heat short", "h"),
             Head::number("bins blocked", "bin-h"),
         ],

@@ -60,7 +60,7 @@ fn table(view: &View<'_>, screening: &ScreeningFigures, ranked: &[&ScreenedFigur
         column(|measure| measure.waiting_more_tonne_days),
     ];
     let heads = vec![
-        Head::number("energy saved", "MWh"),
+        Head::heat("energy saved", "MWh"),
         Head::number("peak saved", "kW"),
         Head::number("carbon saved", "t CO₂e"),
         Head::number("bill saved", code),

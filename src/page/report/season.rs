@@ -6,7 +6,7 @@ use super::view::View;
 use super::{crops, rooms};
 use crate::answer::figures::{CourseFigures, HourFigures, SeasonFigures};
 use crate::answer::hours::{day_name, moment};
-use crate::number::{self, energy, mass, percent, three, with_unit};
+use crate::number::{self, Measure, heat, percent, tonne, water};
 use crate::page::chart::{DayBands, DayHourMap, DayPanels, Days, Pen, StackedDays, StayCalendar};
 use crate::page::kit::cell::Cell;
 use crate::page::parts::{Figure, Head, Key, Of, Row, Table, below, figure, label};
@@ -52,9 +52,10 @@ fn days(view: &View<'_>) -> Days {
 fn table(view: &View<'_>) -> Table {
     let season = &view.figures.season;
     let study = &view.figures.study;
-    let line = |name: &str, value: f64, decimals: usize, unit: &str| {
-        Row::new(name, vec![Cell::number(value, decimals)]).unit(unit)
+    let measured = |name: &str, value: f64, decimals: usize, measure: Measure| {
+        Row::new(name, vec![Cell::number(value, decimals)]).unit(measure)
     };
+    let line = |name: &str, value: f64, decimals: usize, unit: &str| measured(name, value, decimals, Measure::of(unit));
     // What no batch has is not nought.
     let of_dried = |name: &str, value: f64, decimals: usize, unit: &str| {
         if season.dried_t > 0.0 {
@@ -68,8 +69,8 @@ fn table(view: &View<'_>) -> Table {
         line("nuts dried", season.dried_t, 1, "t"),
         line("moisture as received", study.received_moisture_pct_wb, 1, "% w.b."),
         of_dried("moisture reached", season.dried_moisture_reached_pct_wb, 1, "% w.b."),
-        line("water evaporated", season.water_kg / 1000.0, 1, "t"),
-        line("water per received tonne", season.water_kg_per_received_t, 0, "kg/t"),
+        measured("water evaporated", season.water_kg / 1000.0, 1, Measure::water("t")),
+        line(&format!("water per received {}", tonne()), season.water_kg_per_received_t, 0, "kg/t"),
         line("batches", season.batches, 0, ""),
         of_dried("mean time to dry a batch", season.mean_drying_hours, 0, "h"),
         line("bins", f64::from(season.bins), 0, ""),
@@ -112,13 +113,14 @@ fn climate(view: &View<'_>) -> Figure {
     let set_c = view.figures.study.air_temperature_c;
     let course = &view.figures.course;
     let sentence = format!(
-        "Outside air has a mean of {} °C and {} % relative humidity; the coldest hour is {}. The wider the gap up to the set temperature, the more heat each kilogram of fresh air takes.",
-        number::fixed(course.outside_mean_c, 1),
+        "Outside air has a mean of {} and {} % relative humidity; the coldest hour is {}. The wider the gap up to the set temperature, the more heat each {} of fresh air takes.",
+        Measure::of("°C").fixed(course.outside_mean_c, 1),
         number::fixed(course.outside_mean_relative_humidity_pct, 0),
         course.coldest_hour.as_ref().map_or_else(
             || "not known".to_owned(),
-            |hour| format!("{} °C on {}", number::fixed(hour.value, 1), moment(hour.starts))
+            |hour| format!("{} on {}", Measure::of("°C").fixed(hour.value, 1), moment(hour.starts))
         ),
+        number::kilogram_in_words(),
     );
     let chart = DayBands {
         label: label("climate", "Outside air by day", sentence),
@@ -145,8 +147,9 @@ fn heat_days(view: &View<'_>) -> Figure {
         .map(|(source, own)| (source.name.as_str(), pens.pen_of_source(own), &source.heat_kwh));
     let all = layers(&by_day.recovered_kwh, sources, &by_day.heat_short_kwh);
     let sentence = view.figures.course.most_heat_day.as_ref().map_or_else(String::new, |most| {
-        format!("The day of most heat is {}, with {}.", day_name(most.day), energy(most.value))
+        format!("The day of most heat is {}, with {}.", day_name(most.day), heat(most.value))
     });
+    let of_day = Measure::heat("kWh");
     let key = all
         .iter()
         .filter(|(_, _, by_day)| by_day.iter().any(|kwh| *kwh > 1e-6))
@@ -155,24 +158,25 @@ fn heat_days(view: &View<'_>) -> Figure {
     let chart = StackedDays {
         label: label("heat-days", "Heat need by day, and what met it", sentence),
         days: days(view),
-        unit: "heat, kWh a day".to_owned(),
-        layers: all.into_iter().map(|(_, pen, by_day)| (pen, by_day)).collect(),
+        unit: format!("heat, {} a day", of_day.sign()),
+        layers: all.into_iter().map(|(_, pen, by_day)| (pen, of_day.values(&by_day))).collect(),
     };
     figure(Of::DrawnYear, &chart, &chart.label, key)
 }
 
 fn heat_map(view: &View<'_>) -> Figure {
     let course = &view.figures.course;
+    let of_hour = Measure::heat("kW");
     let sentence = match &course.most_heat_hour {
         Some(most) => format!(
             "Heat need peaks at {} on {}. {}",
-            with_unit(&three(most.value), "kW"),
+            of_hour.three(most.value),
             moment(most.starts),
             heaviest_hours(course)
         ),
         None => "No hour of the season needs heat.".to_owned(),
     };
-    let bounds = steps(course.most_heat_hour.as_ref().map_or(0.0, |most| most.value));
+    let bounds = steps(course.most_heat_hour.as_ref().map_or(0.0, |most| of_hour.value(most.value)));
     let mut key = Vec::new();
     let mut low = 0.0;
     for (place, pen) in Pen::SHADES.iter().enumerate().take(bounds.len() + 1) {
@@ -182,14 +186,14 @@ fn heat_map(view: &View<'_>) -> Figure {
                 low = bound;
                 name
             }
-            None => format!("above {} kW", number::fixed(low, 0)),
+            None => format!("above {} {}", number::fixed(low, 0), of_hour.sign()),
         };
         key.push(Key::fill(*pen, name));
     }
     let chart = DayHourMap {
         label: label("heat-map", "Heat need hour by hour", sentence),
         days: days(view),
-        hours: course.heat_need_kw.clone(),
+        hours: of_hour.values(&course.heat_need_kw),
         empty: "no hour needs heat".to_owned(),
         bounds,
     };
@@ -246,7 +250,7 @@ fn nuts(view: &View<'_>) -> Figure {
         format!(
             "The week of most water begins on {} and takes {} out of the nuts.",
             day_name(week.starts),
-            mass(week.sum)
+            water(week.sum)
         )
     });
     // Nuts come into the first of several rooms.
@@ -256,7 +260,7 @@ fn nuts(view: &View<'_>) -> Figure {
     };
     let most = |hour: &Option<HourFigures>, what: &str| match hour {
         Some(most) => {
-            let t = with_unit(&three(most.value), "t");
+            let t = Measure::of("t").three(most.value);
             format!("at most {t} wait {what}, on {}", day_name(most.starts.date()))
         }
         None => format!("no nuts wait {what}"),

@@ -6,7 +6,7 @@ use super::view::View;
 use crate::answer::figures::{
     Asked, DrawnInputFigures, RankingChangeFigures, SampledFigures, SwingFigures, TornadoFigures,
 };
-use crate::number::{fixed, percent, three, unit_words, with_unit};
+use crate::number::{Measure, Reader, fixed, percent, three};
 use crate::page::chart::{Pen, Tornado, TornadoRow};
 use crate::page::kit::cell::Cell;
 use crate::page::parts::{
@@ -53,7 +53,7 @@ pub(super) fn sensitivity(view: &View<'_>) -> Sensitivity {
         lead: about.lead(),
         figures: about.drawn_tornados(Asked::NetSaving).map(|tornado| about.tornado(tornado)).collect(),
         more_figures: about.drawn_tornados(Asked::TotalCost).map(|tornado| about.tornado(tornado)).collect(),
-        crop_changes: sampled.crop_changes.iter().map(|change| change.sentence.clone()).collect(),
+        crop_changes: sampled.crop_changes.iter().map(|change| change.sentence.to_string()).collect(),
         narrowing: about.narrowing(),
         swings: vec![about.inputs(), about.swings()],
         ranking: about.ranking(),
@@ -209,8 +209,8 @@ impl About<'_> {
                     name: self.named(&input.input),
                     at_low: input.at_low,
                     at_high: input.at_high,
-                    low: three(input.low_value),
-                    high: three(input.high_value),
+                    low: three(self.measure(&input.input).value(input.low_value)),
+                    high: three(self.measure(&input.input).value(input.high_value)),
                 })
                 .collect(),
         };
@@ -223,15 +223,15 @@ impl About<'_> {
     }
 
     /// Unit of an input as people read it.
-    fn unit(&self, path: &str) -> String {
+    fn measure(&self, path: &str) -> Measure {
         let input = self.sampled.inputs.iter().find(|input| input.path == path);
-        input.map_or_else(String::new, |input| unit_words(&input.unit, self.view.money.code()))
+        Measure::of_input(path, input.map_or("", |input| &input.unit), self.view.money.code())
     }
 
     /// An input's name with its unit.
     fn named(&self, path: &str) -> String {
         let name = self.sampled.name_of(path);
-        match self.unit(path).as_str() {
+        match self.measure(path).sign() {
             "" => name.to_owned(),
             unit => format!("{name}, {unit}"),
         }
@@ -245,24 +245,28 @@ impl About<'_> {
 
     /// A value of an input with its unit.
     fn value(&self, path: &str, value: f64) -> String {
-        with_unit(&three(value), &self.unit(path))
+        self.measure(path).three(value)
     }
 
     fn inputs(&self) -> Table {
         let inputs = self.sampled.inputs.iter();
         let rows = inputs
             .map(|input| {
-                let number = |value: f64| Cell { number: true, ..Cell::words(three(value)) };
+                let measure = self.measure(&input.path);
+                let number = |value: f64| Cell::digits(three(measure.value(value)));
                 let values = [input.own_value, input.p10, input.p50, input.p90];
                 let mut cells = vec![Cell::words(input.distribution.clone())];
                 cells.extend(values.map(number));
                 let why = input.reason.as_deref().unwrap_or("the study says so");
                 cells.push(Cell::words(why.to_owned()));
-                Row::new(input.path.clone(), cells).unit(self.unit(&input.path))
+                Row::new(input.path.clone(), cells).unit(measure)
             })
             .collect();
         let heads = ["study’s value", "P10", "P50", "P90"].map(|head| Head::number(head, ""));
-        let heads = std::iter::once(Head::words("distribution")).chain(heads).chain([Head::words("why in doubt")]);
+        let heads =
+            std::iter::once(Head::words(if Reader::now().is_us() { "distribution, in SI" } else { "distribution" }))
+                .chain(heads)
+                .chain([Head::words("why in doubt")]);
         Table::of_unlike_rows("What is known of the uncertain inputs", "input", heads.collect(), rows)
     }
 

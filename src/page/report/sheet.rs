@@ -3,6 +3,7 @@
 use super::carriers::Carriers;
 use super::view::View;
 use crate::answer::figures::{OptionFigures, PointFigures, Quantiles, YearlyFigures};
+use crate::answer::told_sheet;
 use crate::number::{fixed, three};
 use crate::page::chart::{MonthPanel, MonthPanels, Pen, RankedRow, RankedRows};
 use crate::page::kit::cell::{Cell, column_decimals};
@@ -23,15 +24,16 @@ pub(super) struct Sheet {
 
 /// Builds it.
 pub(super) fn sheet(view: &View<'_>) -> Sheet {
-    let said = &view.figures.sheet;
+    // Said once more, to its reader.
+    let said = told_sheet(view.figures);
     let carriers = Carriers::of(view);
     Sheet {
-        headline: said.headline.clone(),
-        support: said.support.clone(),
+        headline: said.headline,
+        support: said.support,
         figures: vec![ranked(view, &carriers), months(view, &carriers)],
         table: three_figures(view),
-        could_go_wrong: said.could_go_wrong.clone(),
-        next: said.next.clone(),
+        could_go_wrong: said.could_go_wrong,
+        next: said.next,
     }
 }
 

@@ -5,7 +5,7 @@ use super::view::View;
 use crate::answer::figures::{CoverFigures, HourlyLoad};
 use crate::answer::hours::day_name;
 use crate::answer::phase::{PHASE_HEADS, phase_rows};
-use crate::number::{self, Unit, energy, mass, percent, three, with_unit};
+use crate::number::{self, Measure, Unit, heat, percent, three, water, with_unit};
 use crate::page::chart::{LoadCurve, Pen, SortedLoads};
 use crate::page::kit::cell::Cell;
 use crate::page::parts::{
@@ -78,7 +78,7 @@ fn growth(view: &View<'_>) -> Table {
     };
     columns.push(rows.iter().map(|row| Cell::words(fired(&row.guards))).collect());
     let code = view.money.code();
-    let mut heads: Vec<Head> = PHASE_HEADS.iter().map(|(name, unit)| Head::number(*name, unit.words(code))).collect();
+    let mut heads: Vec<Head> = PHASE_HEADS.iter().map(|(name, unit)| Head::number(*name, unit.measure(code))).collect();
     heads.push(Head::words("guards that fired"));
     Table::new(
         "The study as it stands and its phases of growth, mean of the weather years",
@@ -93,7 +93,7 @@ fn growth(view: &View<'_>) -> Table {
 fn guards(view: &View<'_>) -> Vec<OptionGuards> {
     let mut said: Vec<(Vec<String>, Vec<String>)> = Vec::new();
     for option in view.figures.options.iter().filter(|o| !o.guards.is_empty()) {
-        let sentences: Vec<String> = option.guards.iter().map(|g| g.sentence.clone()).collect();
+        let sentences: Vec<String> = option.guards.iter().map(|g| g.sentence.to_string()).collect();
         match said.iter_mut().find(|(_, known)| *known == sentences) {
             Some((names, _)) => names.push(quoted(&option.name)),
             None => said.push((vec![quoted(&option.name)], sentences)),
@@ -116,26 +116,27 @@ fn guards(view: &View<'_>) -> Vec<OptionGuards> {
 fn duration(view: &View<'_>) -> Option<Figure> {
     let need = &view.shown_season().heat_need;
     let p95 = need.cover(95.0)?;
+    let measure = Measure::heat("kW");
     let sentence = format!(
         "{}{} of heat capacity cover 95\u{a0}% of the hours with a heat need, {} cover all. {} of the season’s heat lies above the 95\u{a0}% line; by this curve {} leave the {} of it short that is let pass. {} hours of a season need heat.",
         view.shown_plant_words(),
-        with_unit(&three(p95.capacity_kw), "kW"),
-        with_unit(&three(need.peak_kw), "kW"),
+        measure.three(p95.capacity_kw),
+        measure.three(need.peak_kw),
         percent(p95.energy_above_pct),
-        with_unit(&three(need.least_kw_let_pass), "kW"),
+        measure.three(need.least_kw_let_pass),
         percent(view.figures.judgement.heat_short_limit_pct),
         number::fixed(need.hours, 0),
     );
     let level = |cover: &CoverFigures| {
-        let kw = cover.capacity_kw;
-        (format!("{} %: {} kW", number::fixed(cover.hours_pct, 0), three(kw)), kw)
+        let level = measure.value(cover.capacity_kw);
+        (format!("{} %: {} {}", number::fixed(cover.hours_pct, 0), three(level), measure.sign()), level)
     };
     let levels = need.covers.iter().rev().map(level).collect();
     let curve = |name: &str, pen: Pen, load: &HourlyLoad| LoadCurve {
         name: name.to_owned(),
         pen,
         hours: load.sorted.hours.clone(),
-        kw: load.sorted.kw.clone(),
+        kw: measure.values(&load.sorted.kw),
     };
     let mut curves = vec![curve("heat need", Pen::LineBase, need)];
     let mut key = vec![Key::line(Pen::LineBase, "heat need")];
@@ -145,8 +146,12 @@ fn duration(view: &View<'_>) -> Option<Figure> {
         key.push(Key::line(Pen::LineBest, format!("what recovered heat leaves to the sources, {}", shown.name)));
     }
     key.push(Key::line(Pen::Level, "capacity that covers 90, 95, 99 and 100 % of the hours"));
-    let chart =
-        SortedLoads { label: label("duration", "Load-duration curve of heat", sentence), of: "heat", curves, levels };
+    let chart = SortedLoads {
+        label: label("duration", "Load-duration curve of heat", sentence),
+        y_title: format!("heat, {}", measure.sign()),
+        curves,
+        levels,
+    };
     Some(half_figure(Of::AllYears, &chart, &chart.label, key))
 }
 
@@ -164,9 +169,9 @@ fn capacity(view: &View<'_>) -> Table {
     }
     let columns: Vec<_> = lines.iter().map(|line| column(line)).collect();
     let rows = rows(view, &columns);
-    let mut heads = cover_heads();
+    let mut heads = cover_heads(&Measure::heat("kW"));
     heads.push(Head::number("energy above the 95 % line", "%"));
-    heads.push(Head::number("installed", "kW"));
+    heads.push(Head::heat("installed", "kW"));
     heads.push(Head::number("hours short", "h a season"));
     Table::new(
         format!(
@@ -190,11 +195,11 @@ fn week(view: &View<'_>) -> String {
         season.peak_week_of_heat_year.as_deref().unwrap_or_default(),
         day_name(week.starts),
         day_name(week.starts + Days::new(6)),
-        energy(week.sum),
-        with_unit(&three(week.mean_heat_kw), "kW"),
-        mass(week.water_kg),
+        heat(week.sum),
+        Measure::heat("kW").three(week.mean_heat_kw),
+        water(week.water_kg),
         three(week.bins_in_use),
         season.bins,
-        with_unit(&three(week.waiting_for_bin_t), "t"),
+        Measure::of("t").three(week.waiting_for_bin_t),
     )
 }

@@ -66,17 +66,17 @@ fn table(view: &View<'_>) -> Table {
         base.years.iter().map(|y| y.total_cost).collect(),
     ];
     let mut heads = vec![
-        Head::number(
+        Head::heat(
             if view.plants_differ() { format!("heat need, {}", base.name) } else { "heat need".to_owned() },
             "MWh",
         ),
-        Head::number(format!("energy purchased, {}", base.name), "MWh"),
+        Head::heat(format!("energy purchased, {}", base.name), "MWh"),
         Head::number(format!("bill, {}", base.name), code),
     ];
     if view.something_beats_the_baseline() {
         lines.push(best.years.iter().map(|y| y.purchased_kwh / 1000.0).collect());
         lines.push(best.years.iter().map(|y| y.total_cost).collect());
-        heads.push(Head::number(format!("energy purchased, {}", best.name), "MWh"));
+        heads.push(Head::heat(format!("energy purchased, {}", best.name), "MWh"));
         heads.push(Head::number(format!("bill, {}", best.name), code));
     }
     let columns: Vec<_> = lines.iter().map(|line| column(line)).collect();

@@ -2,6 +2,7 @@
 
 use super::view::View;
 use crate::answer::figures::{StepFigures, WayCause, WayFigures, WaySums};
+use crate::number::Measure;
 use crate::page::kit::cell::{Cell, column_decimals};
 use crate::page::parts::{Head, Row, Table, quoted, rounding_note};
 use serde::Serialize;
@@ -48,7 +49,7 @@ fn by_cause(view: &View<'_>, way: &WayFigures) -> Table {
         rows.push(last.class("sum"));
     }
     let heads = vec![
-        Head::number("purchased energy", "MWh"),
+        Head::heat("purchased energy", "MWh"),
         Head::number("carbon", "t CO₂e"),
         Head::number("bill", view.money.code()),
     ];
@@ -70,10 +71,10 @@ fn by_measure(view: &View<'_>, way: &WayFigures) -> Option<Table> {
         return None;
     }
     let code = view.money.code();
-    let sums: [(&str, &str, fn(&WaySums) -> f64); 3] = [
-        ("energy", "MWh", |sums| sums.purchased_kwh / 1000.0),
-        ("bill", code, |sums| sums.bill),
-        ("net present cost", code, |sums| sums.net_present_cost),
+    let sums: [(&str, Measure, fn(&WaySums) -> f64); 3] = [
+        ("energy", Measure::heat("MWh"), |sums| sums.purchased_kwh / 1000.0),
+        ("bill", Measure::of(code), |sums| sums.bill),
+        ("net present cost", Measure::of(code), |sums| sums.net_present_cost),
     ];
     let mut heads = Vec::new();
     let mut columns: Vec<Vec<Cell>> = Vec::new();
@@ -90,7 +91,7 @@ fn by_measure(view: &View<'_>, way: &WayFigures) -> Option<Table> {
                 .collect();
             let decimals = column_decimals(values.iter().copied().flatten());
             columns.push(values.into_iter().map(|value| Cell::number_or(value, decimals, "–")).collect());
-            heads.push(Head::number(format!("{name} saved, {place}"), unit));
+            heads.push(Head::number(format!("{name} saved, {place}"), unit.clone()));
         }
     }
     let names = way.steps.iter().map(|step| step.measure.clone()).chain(["all together".to_owned()]);

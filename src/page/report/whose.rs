@@ -1,7 +1,7 @@
 //! Whose the energy is: used, of which the plant's own supply, of which purchased. The words of the page.
 
 use crate::answer::figures::OptionFigures;
-use crate::number::energy;
+use crate::number::heat as energy;
 
 /// True where an option burns a supply of the plant's own.
 pub(super) fn has_own(option: &OptionFigures) -> bool {

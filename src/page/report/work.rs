@@ -24,7 +24,7 @@ pub(super) fn warnings(view: &View<'_>) -> Vec<String> {
     let unable = view.figures.options.iter().filter(|option| !option.does_the_work);
     unable
         .map(|option| {
-            let left: Vec<&str> = option.work_left.iter().map(|left| left.sentence.as_str()).collect();
+            let left: Vec<&str> = option.work_left.iter().map(|left| &*left.sentence).collect();
             let so = if left_wet(option) { "; its costs are not those of a whole season" } else { "" };
             format!("{} does not do the work: it {}{so}.", quoted(&option.name), listed(&left))
         })
@@ -43,7 +43,7 @@ pub(super) fn guards(options: &[OptionFigures]) -> Vec<String> {
         let worst = fired.worst_in.map_or_else(String::new, |name| format!(", at worst with {}", quoted(name)));
         let range = fired.range().map_or_else(String::new, |range| format!(" ({range})"));
         let sentence = &fired.guard.sentence;
-        if who.is_empty() { sentence.clone() } else { format!("{who}{range}{worst}: {sentence}") }
+        if who.is_empty() { sentence.to_string() } else { format!("{who}{range}{worst}: {sentence}") }
     });
     said.collect()
 }

@@ -32,7 +32,7 @@ impl Proposed<'_> {
 
     /// What the proposal leaves undone; nothing if it does the work.
     fn work_left(&self) -> Option<String> {
-        let left: Vec<&str> = self.proposal.work_left.iter().map(|left| left.sentence.as_str()).collect();
+        let left: Vec<&str> = self.proposal.work_left.iter().map(|left| &*left.sentence).collect();
         (!self.proposal.does_the_work).then(|| {
             format!(
                 "It does not do the work: it {}. It is not recommended and is paid no grant, and what it saves is not saved for equal work.",

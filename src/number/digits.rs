@@ -1,13 +1,10 @@
-//! How numbers read: three significant figures in prose, aligned decimals in tables, thousands
-//! grouped by a narrow no-break space, a true minus sign, and never `NaN` or `-0`.
+//! Digits: figures, thousands, signs.
 
-use crate::money::Currency;
+use super::reader::Reader;
 use std::fmt;
 
-/// Narrow no-break space: groups thousands.
-const GROUP: char = '\u{202f}';
 /// No-break space: holds a number and its unit together.
-pub(crate) const TIE: char = '\u{a0}';
+const TIE: char = '\u{a0}';
 /// Minus sign.
 const MINUS: char = '\u{2212}';
 /// Shown for what could not be computed where a sentence has no room to say why.
@@ -20,6 +17,7 @@ pub(crate) fn fixed(value: f64, decimals: usize) -> String {
     }
     let digits = format!("{:.decimals$}", value.abs());
     let (whole, fraction) = digits.split_once('.').map_or((digits.as_str(), ""), |(whole, fraction)| (whole, fraction));
+    let numbers = Reader::now().numbers;
     let mut text = String::new();
     let is_zero = digits.chars().all(|c| c == '0' || c == '.');
     if value < 0.0 && !is_zero {
@@ -27,12 +25,12 @@ pub(crate) fn fixed(value: f64, decimals: usize) -> String {
     }
     for (at, digit) in whole.chars().enumerate() {
         if at > 0 && (whole.len() - at).is_multiple_of(3) {
-            text.push(GROUP);
+            text.push(numbers.group());
         }
         text.push(digit);
     }
     if !fraction.is_empty() {
-        text.push('.');
+        text.push(numbers.decimal_mark());
         text.push_str(fraction);
     }
     text
@@ -51,7 +49,11 @@ impl fmt::Display for Digits {
         };
         let size = text.strip_prefix('-').unwrap_or(&text);
         let is_zero = size.bytes().all(|c| matches!(c, b'0' | b'.'));
-        f.pad_integral(size.len() == text.len() || is_zero, "", size)
+        let is_positive = size.len() == text.len() || is_zero;
+        match Reader::now().numbers.decimal_mark() {
+            '.' => f.pad_integral(is_positive, "", size),
+            mark => f.pad_integral(is_positive, "", &size.replace('.', mark.encode_utf8(&mut [0; 4]))),
+        }
     }
 }
 
@@ -71,7 +73,9 @@ pub(crate) fn three(value: f64) -> String {
 /// As many figures as a given value has, at most three decimals: `38`, `37.5`.
 pub(crate) fn plain(value: f64) -> String {
     let text = fixed(value, 3);
-    if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.').to_owned() } else { text }
+    let mark = Reader::now().numbers.decimal_mark();
+    // Thousands may be parted by the same sign as another writing's decimals: three decimals follow the last.
+    if value.is_finite() { text.trim_end_matches('0').trim_end_matches(mark).to_owned() } else { text }
 }
 
 /// Decimals that show `figures` significant figures of a value.
@@ -92,16 +96,6 @@ pub(crate) fn with_unit(number: &str, unit: &str) -> String {
     format!("{number}{TIE}{unit}")
 }
 
-/// Energy for prose: kWh below 10 MWh, MWh above.
-pub(crate) fn energy(kwh: f64) -> String {
-    if kwh.abs() < 10_000.0 { with_unit(&three(kwh), "kWh") } else { with_unit(&three(kwh / 1000.0), "MWh") }
-}
-
-/// Mass for prose: kg below 1 t, t above.
-pub(crate) fn mass(kg: f64) -> String {
-    if kg.abs() < 1_000.0 { with_unit(&three(kg), "kg") } else { with_unit(&three(kg / 1000.0), "t") }
-}
-
 /// A number with so many decimals and its unit; what is there but would read as nothing is said to be less than the
 /// least that is shown: `less than 0.01 %`.
 pub(crate) fn not_nothing(value: f64, decimals: usize, unit: &str) -> String {
@@ -118,74 +112,6 @@ pub(crate) fn not_nothing(value: f64, decimals: usize, unit: &str) -> String {
 pub(crate) fn percent(value: f64) -> String {
     let decimals = usize::from(value.abs() < 9.95 && value != 0.0);
     not_nothing(value, decimals, "%")
-}
-
-/// Units in words where their sign is for readers of code.
-pub(crate) fn unit_words(unit: &str, code: &str) -> String {
-    match unit {
-        "-" => String::new(),
-        "a" => "years".to_owned(),
-        "1/a" => "a year".to_owned(),
-        "money/a" => format!("{code} a year"),
-        _ => unit.replace("money", code),
-    }
-}
-
-/// Unit of a quantity.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) enum Unit {
-    /// Things that are counted.
-    Count,
-    /// A unit by its sign.
-    Of(&'static str),
-    /// Money.
-    Money,
-    /// Money per unit of something.
-    MoneyPer(&'static str),
-}
-
-impl Unit {
-    /// As a table has it; `code` is the currency's.
-    pub(crate) fn words(self, code: &str) -> String {
-        match self {
-            Self::Count => String::new(),
-            Self::Of(unit) => unit.to_owned(),
-            Self::Money => code.to_owned(),
-            Self::MoneyPer(what) => format!("{code}/{what}"),
-        }
-    }
-}
-
-/// Money of one currency.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub(crate) struct Money {
-    code: String,
-    symbol: String,
-}
-
-impl Money {
-    /// By ISO 4217 code; a code of no known currency is shown as it is.
-    pub(crate) fn of(code: &str) -> Self {
-        let symbol = code.parse::<Currency>().map_or(code, |currency| currency.symbol());
-        Self { code: code.into(), symbol: symbol.into() }
-    }
-
-    /// The three letters, for headings.
-    pub(crate) fn code(&self) -> &str {
-        &self.code
-    }
-
-    /// Three significant figures with the sign: `A$48 300`, `−€1.25 million`.
-    pub(crate) fn prose(&self, value: f64) -> String {
-        if !value.is_finite() {
-            return UNKNOWN.into();
-        }
-        let size = value.abs();
-        let number = if size >= 999_500.0 { with_unit(&three(size / 1e6), "million") } else { three(size) };
-        let sign = if value < 0.0 { "\u{2212}" } else { "" };
-        let space = if self.symbol.ends_with(char::is_alphabetic) { "\u{a0}" } else { "" };
-        format!("{sign}{}{space}{number}", self.symbol)
-    }
 }
 
 #[cfg(test)]
@@ -237,27 +163,5 @@ mod tests {
         assert_eq!(format!("[{:<7.1}]", Digits(-12.34)), "[-12.3  ]");
         assert_eq!(format!("{:+.2}", Digits(0.126)), "+0.13");
         assert_eq!(Digits(37.5).to_string(), "37.5");
-    }
-
-    #[test]
-    fn energy_and_money_pick_a_readable_size() {
-        assert_eq!(energy(9_870.0), "9\u{202f}870\u{a0}kWh");
-        assert_eq!(energy(98_700.0), "98.7\u{a0}MWh");
-        assert_eq!(energy(0.0), "0\u{a0}kWh");
-        assert_eq!(mass(77_600.0), "77.6\u{a0}t");
-        assert_eq!(mass(950.0), "950\u{a0}kg");
-        let usd = Money::of("USD");
-        assert_eq!(usd.prose(48_312.0), "$48\u{202f}300");
-        assert_eq!(usd.prose(-1_250_000.0), "\u{2212}$1.25\u{a0}million");
-        assert_eq!(Money::of("CHF").prose(12.0), "CHF\u{a0}12.0", "a code keeps its distance");
-        assert_eq!(Money::of("???").code(), "???");
-        assert_eq!(percent(38.46), "38\u{a0}%");
-        assert_eq!(percent(3.846), "3.8\u{a0}%");
-        assert_eq!(percent(0.01), "less than 0.1\u{a0}%");
-        assert_eq!(percent(0.0), "0\u{a0}%");
-        assert_eq!(not_nothing(0.0049, 2, "%"), "less than 0.01\u{a0}%");
-        assert_eq!(not_nothing(0.0051, 2, "%"), "0.01\u{a0}%");
-        assert_eq!(not_nothing(0.0, 2, "%"), "0.00\u{a0}%");
-        assert_eq!(not_nothing(0.2, 0, "kg"), "less than 1\u{a0}kg");
     }
 }
