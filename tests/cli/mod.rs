@@ -34,6 +34,7 @@ mod measures;
 mod need;
 mod new;
 mod once_through;
+mod own_plant;
 mod own_supply;
 mod owning;
 mod placing;
