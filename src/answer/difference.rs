@@ -9,6 +9,8 @@ use serde_json::Value;
 pub(crate) struct Differences {
     /// What is compared, in the order asked for; the first is what the others are held against.
     pub subjects: Vec<Subject>,
+    /// True if their money is not of one currency: no headline in money is told then.
+    pub currencies_differ: bool,
     /// Values of the studies that are not the same in all of them.
     pub inputs: Vec<InputDifference>,
     /// Files that are not the same in all of them.
@@ -72,6 +74,9 @@ impl Headline {
 /// A figure that is told: its name, its unit, where it stands, and by what it is divided.
 type Place = (&'static str, &'static str, &'static str, f64);
 
+/// The unit of what is in the study's own currency.
+const MONEY: &str = "money";
+
 /// Of the study.
 const OF_STUDY: [Place; 8] = [
     ("best option", "", "/study/recommended", 1.0),
@@ -86,9 +91,9 @@ const OF_STUDY: [Place; 8] = [
 
 /// Of every option; money is in the study's own.
 const OF_OPTION: [Place; 14] = [
-    ("net present cost", "money", "/life_cycle/net_present_cost", 1.0),
-    ("bill", "money", "/total_cost", 1.0),
-    ("capital", "money", "/life_cycle/capital", 1.0),
+    ("net present cost", MONEY, "/life_cycle/net_present_cost", 1.0),
+    ("bill", MONEY, "/total_cost", 1.0),
+    ("capital", MONEY, "/life_cycle/capital", 1.0),
     ("purchased energy", "MWh", "/purchased_kwh", 1000.0),
     ("electric peak", "kW", "/electric_peak_kw", 1.0),
     ("carbon", "t", "/carbon_kg", 1000.0),
@@ -114,18 +119,18 @@ pub(crate) fn differences(reports: &[(String, Value)]) -> Differences {
             currency: text(figures, "/study/currency"),
         })
         .collect();
-    let money = match subjects.split_first() {
-        Some((first, others)) if others.iter().all(|other| other.currency == first.currency) => first.currency.clone(),
-        Some(_) | None => "money of each".to_owned(),
-    };
+    let money = subjects.first().map_or_else(String::new, |first| first.currency.clone());
+    let currencies_differ = subjects.iter().any(|subject| subject.currency != money);
+    let is_told = |place: &&Place| !(currencies_differ && place.1 == MONEY);
     let all: Vec<&Value> = reports.iter().map(|(_, figures)| figures).collect();
     let mut headlines: Vec<Headline> = OF_STUDY.iter().map(|place| headline(None, place, &all, &money)).collect();
     for name in names(&all, "options", "name") {
         let of_name: Vec<&Value> = all.iter().map(|figures| entry(figures, "options", "name", &name)).collect();
-        headlines.extend(OF_OPTION.iter().map(|place| headline(Some(&name), place, &of_name, &money)));
+        headlines.extend(OF_OPTION.iter().filter(is_told).map(|place| headline(Some(&name), place, &of_name, &money)));
     }
     Differences {
         subjects,
+        currencies_differ,
         inputs: differing(&all, "assumptions", "path", "value"),
         files: differing(&all, "inputs", "file", "sha256"),
         headlines,
@@ -143,7 +148,7 @@ fn headline(option: Option<&str>, place: &Place, all: &[&Value], money: &str) ->
     Headline {
         option: option.map(str::to_owned),
         name: name.to_owned(),
-        unit: if unit == "money" { money.to_owned() } else { unit.to_owned() },
+        unit: if unit == MONEY { money.to_owned() } else { unit.to_owned() },
         values: all.iter().map(told).collect(),
     }
 }

@@ -102,6 +102,10 @@ fn in_words(found: &Differences, all: bool) -> String {
     for (at, subject) in found.subjects.iter().enumerate() {
         let _ = writeln!(text, "{}: {} ({})", letter(at), subject.title, subject.name);
     }
+    if found.currencies_differ {
+        let codes: Vec<&str> = found.subjects.iter().map(|subject| subject.currency.as_str()).collect();
+        let _ = writeln!(text, "currencies differ ({}): nothing in money is compared", codes.join(", "));
+    }
     text.push_str("\ninputs that differ\n");
     if found.inputs.is_empty() && found.files.is_empty() {
         text.push_str("  none\n");
@@ -134,7 +138,7 @@ fn in_words(found: &Differences, all: bool) -> String {
 
 /// Options that are not in all of them, with those that they are in.
 fn options_alone(found: &Differences) -> Vec<(&str, String)> {
-    let bills = found.headlines.iter().filter(|headline| headline.name == "bill");
+    let bills = found.headlines.iter().filter(|headline| headline.name == WORK);
     let alone = bills.filter(|bill| bill.values.contains(&None)).filter_map(|bill| {
         let whose: Vec<String> = (0..bill.values.len()).filter(|&at| bill.values[at].is_some()).map(letter).collect();
         Some((bill.option.as_deref()?, whose.join(", ")))

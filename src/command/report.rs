@@ -6,6 +6,7 @@ use super::beside::say_beside;
 use super::browser::Browser;
 use super::chart_files::{chart_file, known_charts};
 use super::setting::Setting;
+use super::trials::Trying;
 use super::{Failure, folder, output};
 use crate::answer::{
     self as told, Figures, GuardOfOptions, OptionFigures, SampledFigures, WeatherFigures, guards_of_options,
@@ -60,9 +61,8 @@ pub(super) struct Args {
     /// Draws of the study's uncertain inputs, at most; 0 leaves them out. The study's own number if not given
     #[arg(long, value_name = "N", value_parser = samples)]
     samples: Option<u32>,
-    /// Leave the standing list of measures untried, as `screening = false` in the study's [study] does
-    #[arg(long)]
-    no_screening: bool,
+    #[command(flatten)]
+    trying: Trying,
     /// Exit with 1 if a guard fired in any option, or the weather is in doubt
     #[arg(long)]
     strict: bool,
@@ -120,7 +120,7 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
 
     let detail = if args.hourly { Detail::Rooms } else { Detail::Site };
     let reader = study.reader;
-    let asked = Asked { drawn: drawn.as_ref(), screening: study.is_screened && !args.no_screening };
+    let asked = Asked { drawn: drawn.as_ref(), screening: args.trying.is_wanted(study) };
     let Answered { figures, books } = reader.listens(|| answer_study(&opened, weather, asked, detail))?;
     let json = export::figures_json(&figures)?;
     if let Some(out) = &out {
@@ -285,6 +285,7 @@ fn summary(figures: &Figures, out: Option<&Path>) -> String {
             heat.sign()
         );
     }
+    text.push_str(&heated_by(figures));
     for option in figures.options.iter().filter(|option| !option.does_the_work) {
         let left: Vec<&str> = option.work_left.iter().map(|left| &*left.sentence).collect();
         let _ = writeln!(text, "\"{}\" does not do the work: it {}", option.name, left.join("; it "));
@@ -318,6 +319,22 @@ fn summary(figures: &Figures, out: Option<&Path>) -> String {
             let _ = writeln!(text, "report: {}", out.join("report.html").display());
         }
         None => text.push_str("no report was written, and the study's own is as it was; --out DIR writes one\n"),
+    }
+    text
+}
+
+/// What packages heat by: the heaters of what they include come with it.
+fn heated_by(figures: &Figures) -> String {
+    let mut text = String::new();
+    for option in &figures.options {
+        // A measure of the plant alone has the baseline's heating, and nothing comes with it.
+        let others = option.includes.iter().filter(|name| **name != figures.study.baseline);
+        let others: Vec<&str> = others.map(String::as_str).collect();
+        if !others.is_empty() {
+            let heaters: Vec<&str> = option.sources.iter().map(|source| source.name.as_str()).collect();
+            let (name, others) = (&option.name, others.join("\", \""));
+            let _ = writeln!(text, "\"{name}\" includes \"{others}\", and heats by {}", heaters.join(", then "));
+        }
     }
     text
 }

@@ -6,6 +6,7 @@ mod together;
 
 use super::answer::answer;
 use super::beside::say_beside;
+use super::setting::Setting;
 use super::{Failure, folder};
 use crate::answer::{
     GuardFigures, LeastFigures, PHASE_HEADS, SizeFigures, airflow_figures, phase_figures, phase_rows, size_figures,
@@ -32,6 +33,8 @@ use together::say_together;
 pub(super) struct Args {
     /// The study file
     study: PathBuf,
+    #[command(flatten)]
+    setting: Setting,
     /// Nuts may wait so many days to be loaded; the crop's safe waiting time if not given
     #[arg(long, value_name = "D", value_parser = days)]
     waiting_days: Option<f64>,
@@ -58,7 +61,7 @@ fn days(text: &str) -> Result<f64, String> {
 }
 
 pub(super) fn run(args: &Args) -> Result<(), Failure> {
-    let opened = folder::open(&args.study)?;
+    let opened = folder::open_changed(&args.study, &args.setting.changes()?)?;
     let whole = &opened.reading.value;
     let option = place_of(whole, args.option.as_deref().unwrap_or(&whole.baseline))?;
     // The plant as this option has it.

@@ -3,7 +3,22 @@
 use super::folder::Opened;
 use crate::answer::{Joined, Tried, WayAsked};
 use crate::study::document::Reading;
-use crate::study::{StandingMeasure, joining, packages, standing_measures};
+use crate::study::{StandingMeasure, Study, joining, packages, standing_measures};
+
+/// Whether the standing list of measures is tried.
+#[derive(Debug, clap::Args)]
+pub(super) struct Trying {
+    /// Leave the standing list of measures untried, as `screening = false` in the study's [study] does
+    #[arg(long)]
+    no_screening: bool,
+}
+
+impl Trying {
+    /// True if the study wants it, and the run does not leave it out.
+    pub(super) fn is_wanted(&self, study: &Study) -> bool {
+        study.is_screened && !self.no_screening
+    }
+}
 
 /// The standing list of measures for the study's baseline, each with the study that has it as its last option.
 /// `heat_peak_kw` is the most heat that the baseline's plant needs in an hour, kW.

@@ -54,7 +54,7 @@ pub(super) fn read(
         most: tests.number("grant_max").unit("money").within(0.0, 1e12).optional(),
         carbon_cost_most: tests
             .number("carbon_cost_max")
-            .unit("money/t CO2e")
+            .unit("money/t")
             .within(0.0, 1e9)
             .hint("give the most grant for a tonne saved over the period")
             .optional(),

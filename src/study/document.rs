@@ -47,6 +47,7 @@ pub struct Document<'t> {
     under: &'t str,
     overrides: &'t Overrides,
     changes: &'t [Change],
+    option: Option<usize>,
     listing: Option<&'t RefCell<Vec<Instance>>>,
 }
 
@@ -75,6 +76,7 @@ impl<'t> Document<'t> {
             under: "",
             overrides: &NO_OVERRIDES,
             changes: &[],
+            option: None,
             listing: None,
         }
     }
@@ -100,6 +102,17 @@ impl<'t> Document<'t> {
     /// What is laid over it.
     pub(super) fn changes(&self) -> &'t [Change] {
         self.changes
+    }
+
+    /// The same read as the option at this place has it: of the options, this one alone must fit the plant.
+    #[must_use]
+    pub(super) fn as_option_has_it(self, place: usize) -> Self {
+        Self { option: Some(place), ..self }
+    }
+
+    /// Place of the option that it is read for, if it is read for one.
+    pub(super) fn option(&self) -> Option<usize> {
+        self.option
     }
 
     /// Numbers that replace what it gives.
@@ -216,7 +229,7 @@ impl<'t> Desk<'t> {
                 change.path.strip_prefix(under).and_then(|rest| rest.strip_prefix('.'))
             };
             let Some(own_path) = own_path else { continue };
-            match lay(root, own_path, change.parsed(base)) {
+            match lay(root, own_path, change.parsed(base), self.document.text.len()) {
                 Ok(()) => self.laid.borrow_mut().push(place),
                 // It may belong to the file that is named there.
                 Err(Missed::Beyond) => {}

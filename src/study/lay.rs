@@ -2,7 +2,8 @@
 //! finds it where a person would have written it.
 //!
 //! An entry of a list of tables goes by its `name`, or by its number from 1; an entry of a plain list by its
-//! number. What stands under no key yet is put there. A part of a path may stand in quotes: `a."b.c"`.
+//! number. What stands under no key yet is put there. A part of a path may stand in quotes: `a."b.c"`. What cannot
+//! stand beside a value that is laid gives way to it ([`GIVES_WAY`]).
 
 use std::borrow::Cow;
 use std::ops::Range;
@@ -18,24 +19,50 @@ pub(super) enum Missed {
     NoEntry { list: String, named: String, known: Vec<String> },
 }
 
-/// Puts a value where its path says.
-pub(super) fn lay<'t>(root: &mut DeTable<'t>, path: &str, value: Spanned<DeValue<'t>>) -> Result<(), Missed> {
-    into_table(root, path, &At { walked: String::new(), value })
+/// Keys that say one thing in several ways: the first, where it is laid, stands in place of the others of its table.
+const GIVES_WAY: [(&str, &[&str]); 5] = [
+    ("season_tonnes", &["dried_tonnes", "intake"]),
+    ("dried_tonnes", &["season_tonnes", "intake"]),
+    ("intake", &["season_tonnes", "dried_tonnes", "intake_shape", "load_tonnes", "truck_days"]),
+    ("stages", &["temperature_c", "heated"]),
+    ("temperature_c", &["stages", "stages_by", "heated"]),
+];
+
+/// Puts a value where its path says. What the document itself says, in its bytes before `own_text`, gives way to it; of
+/// what was laid before nothing does.
+pub(super) fn lay<'t>(
+    root: &mut DeTable<'t>,
+    path: &str,
+    value: Spanned<DeValue<'t>>,
+    own_text: usize,
+) -> Result<(), Missed> {
+    into_table(root, path, &At { walked: String::new(), value, own_text })
 }
 
 struct At<'t> {
     walked: String,
     value: Spanned<DeValue<'t>>,
+    own_text: usize,
 }
 
 impl At<'_> {
     fn below(&self, part: &str) -> Self {
         let walked = if self.walked.is_empty() { part.to_owned() } else { format!("{}.{part}", self.walked) };
-        Self { walked, value: self.value.clone() }
+        Self { walked, value: self.value.clone(), own_text: self.own_text }
     }
 
     fn span(&self) -> Range<usize> {
         self.value.span()
+    }
+
+    /// Takes from the table what gives way to this key.
+    fn clear_way(&self, table: &mut DeTable<'_>, key: &str) {
+        let others = GIVES_WAY.iter().filter(|(stands, _)| *stands == key).flat_map(|(_, others)| *others);
+        for other in others {
+            if table.get(*other).is_some_and(|there| there.span().start < self.own_text) {
+                table.remove(*other);
+            }
+        }
     }
 }
 
@@ -47,6 +74,9 @@ fn into_table<'t>(table: &mut DeTable<'t>, path: &str, at: &At<'t>) -> Result<()
         let (part, rest) = first_part(path);
         (part.to_owned(), rest)
     });
+    if matches!(rest, Rest::End) {
+        at.clear_way(table, &part);
+    }
     match (table.get_mut(part.as_str()), rest) {
         (Some(there), Rest::End) => *there = at.value.clone(),
         (Some(there), Rest::More(rest)) => return into_value(there, rest, &at.below(&part)),
@@ -154,7 +184,7 @@ units = { count = 1 }
     fn laid(path: &str, value: &str) -> Result<String, Missed> {
         let mut root = DeTable::parse(TEXT).expect("TOML");
         let value = DeValue::parse(value).expect("a value");
-        lay(root.get_mut(), path, value)?;
+        lay(root.get_mut(), path, value, TEXT.len())?;
         Ok(format!("{:?}", plain(&DeValue::Table(root.into_inner()))))
     }
 
@@ -191,6 +221,25 @@ units = { count = 1 }
             let found = laid(path, "9").expect(path);
             assert!(found.contains(wanted), "{path}: {found}");
         }
+    }
+
+    #[test]
+    fn what_cannot_stand_beside_a_value_gives_way_to_it() {
+        let text = "[crop]\nseason_tonnes = 9\ntruck_days = []\n[room]\ntemperature_c = 40\n";
+        let laid = |paths: &[&str]| {
+            let mut root = DeTable::parse(text).expect("TOML");
+            for path in paths {
+                let mut value = DeValue::parse("7").expect("a value");
+                // Values that are laid stand behind the text.
+                value = Spanned::new(text.len() + 1..text.len() + 2, value.into_inner());
+                lay(root.get_mut(), path, value, text.len()).expect("laid");
+            }
+            plain(&DeValue::Table(root.into_inner()))
+        };
+        assert_eq!(laid(&["crop.dried_tonnes"]), "{crop={dried_tonnes=7 truck_days=array} room={temperature_c=40}}");
+        assert_eq!(laid(&["crop.intake", "room.stages"]), "{crop={intake=7} room={stages=7}}");
+        // Of two that are laid none gives way: the reader refuses them.
+        assert!(laid(&["crop.intake", "crop.dried_tonnes"]).contains("dried_tonnes=7 intake=7"));
     }
 
     #[test]

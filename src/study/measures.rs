@@ -24,8 +24,9 @@ pub(super) fn read_changed(
         let asked = document.changes();
         let all = [asked, &measure.set].concat();
         let context = format!("in option \"{name}\": ");
-        let drawn = drawn_for(document, measure, || again(document.with(&NOTHING_DRAWN).changed(&all)).ok());
-        let read = again(document.with(&drawn).changed(&all)).and_then(|reading| {
+        let own = document.changed(&all).as_option_has_it(place);
+        let drawn = drawn_for(document, measure, || again(own.with(&NOTHING_DRAWN)).ok());
+        let read = again(own.with(&drawn)).and_then(|reading| {
             check_all_were_laid(&reading, &all, asked.len())?;
             Ok(reading)
         });

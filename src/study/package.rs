@@ -228,6 +228,8 @@ impl Resolver<'_, '_> {
                 (before, added) => before.or(added),
             };
         }
+        // What is said anew stands in place of what it covers.
+        all.set.retain(|before| !own.set.iter().any(|anew| anew.covers(&before.path)));
         all.set.extend(own.set);
         for place in own.includes {
             if !all.includes.contains(&place) {

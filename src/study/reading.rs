@@ -93,6 +93,7 @@ impl Study {
         companions: &dyn Companions,
         may_be_uncertain: bool,
     ) -> Result<Reading<Self>, Problems> {
+        let read_for = document.option();
         document.read(|root| {
             let frame = frame::read(root, companions);
             let crops = crop::read(root);
@@ -128,7 +129,12 @@ impl Study {
             let (crops, rooms, intake) = (crops?.all, rooms?, intake?);
             if let Some(heatings) = &options {
                 source_kinds::check_place(root, &heatings.0, &frame.site);
-                rooms.check_condensers(root, heatings);
+                // Each option stands in its own plant: one that changes it is held against the reading for it alone.
+                let stands_here = |place: usize| match read_for {
+                    Some(option) => option == place,
+                    None => measures.as_ref().is_none_or(|all| all[place].set.is_empty()),
+                };
+                rooms.check_condensers(root, heatings, stands_here);
             }
             let (heatings, costs) = options?;
             let store = store.flatten();

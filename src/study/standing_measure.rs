@@ -46,7 +46,7 @@ pub(super) fn setting(name: &str, does: impl Into<String>, set: Set) -> Option<S
     if set.is_empty() {
         return None;
     }
-    let set: Vec<String> = set.iter().map(|(path, value)| format!("{} = {value}", text(path))).collect();
+    let set: Vec<String> = set.into_iter().map(|(path, value)| format!("{} = {value}", text(&path))).collect();
     let block = format!("[[option]]\nname = {}\nset = {{ {} }}\n", text(name), set.join(", "));
     Some(StandingMeasure { name: name.to_owned(), does: does.into(), block })
 }

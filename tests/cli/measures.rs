@@ -160,7 +160,6 @@ fn what_cannot_be_set_is_told_where_it_is_written() {
         ("\"study.title\" = \"x\"", ["HERE: ", "cannot be set here", "[crop], [room], [cool_store], [source]"]),
         ("\"room.room.name\" = \"x\"", ["HERE: ", "is a name", "leave it as it is"]),
         ("\"crop.kind\" = \"walnut\"", ["HERE: ", "makes another crop of it", "a study of its own"]),
-        ("\"room.room.air\" = \"once-through\"", ["study.toml:29:1: in option \"x\": ", "whose air passes once", ""]),
     ] {
         let more = format!("[[option]]\nname = \"x\"\nset = {{ {set} }}\n");
         let here = place_of_value(&more, set);

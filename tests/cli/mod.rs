@@ -38,6 +38,7 @@ mod need;
 mod new;
 mod new_kit;
 mod once_through;
+mod own_plant;
 mod own_supply;
 mod owning;
 mod placing;

@@ -7,7 +7,7 @@ use super::months::{sum_carriers, sum_money};
 use super::reckoned::{Reckoned, reckon};
 use crate::answer::figures::{GuardFigures, ScreenedFigures, ScreeningFigures, ScreeningVerdict, UntriedFigures};
 use crate::answer::guards;
-use crate::answer::judgement::Work;
+use crate::answer::judgement::{Left, Work};
 use crate::answer::set::set_figures;
 use crate::ledger::{Book, middle_year};
 use crate::number::Money;
@@ -40,8 +40,8 @@ pub(crate) fn screening(
     let base = baseline_place(study);
     let Some(at) = middle_year(&season.books[base]) else { return Ok(None) };
     let year = &season.years[at];
-    let baseline = Seen::of(study, vec![season.books[base][at].clone()])?;
-    let tried: Vec<(StandingMeasure, Result<Option<(ScreenedFigures, f64)>, Why>)> = list
+    let baseline = Seen::of(study, &season.books[base][at..=at])?;
+    let tried: Vec<(StandingMeasure, Found)> = list
         .into_par_iter()
         .map(|Tried { measure, study: read }| {
             let found = read.map_err(Why::CannotBe).and_then(|own| try_one(season, year, &baseline, &measure, &own));
@@ -54,18 +54,16 @@ pub(crate) fn screening(
     for (measure, found) in tried {
         match found {
             Ok(None) => {}
-            Ok(Some((figures, order))) if figures.verdict == ScreeningVerdict::Ranked => {
-                ranked.push((order, measure, figures))
-            }
-            Ok(Some((figures, _))) => others.push(figures),
+            Ok(Some(figures)) if figures.verdict == ScreeningVerdict::Ranked => ranked.push((measure, figures)),
+            Ok(Some(figures)) => others.push(figures),
             Err(Why::CannotBe(why)) => left_out.push(UntriedFigures { name: measure.name, why }),
             Err(Why::Unreckoned(fault)) => return Err(fault),
         }
     }
-    ranked.sort_by(|a, b| b.0.total_cmp(&a.0));
+    ranked.sort_by(|a, b| b.1.most_capital.total_cmp(&a.1.most_capital));
     let mut to_price = String::new();
     let mut measures = Vec::new();
-    for (rank, (_, measure, mut figures)) in ranked.into_iter().enumerate() {
+    for (rank, (measure, mut figures)) in ranked.into_iter().enumerate() {
         figures.rank = Some(rank + 1);
         if figures.worth_pricing && figures.like_option.is_none() {
             let most = Money::of(study.currency.code()).prose(figures.most_capital);
@@ -88,6 +86,9 @@ pub(crate) fn screening(
         to_price,
     }))
 }
+
+/// A measure's figures; nothing of one that is an option of the study already.
+type Found = Result<Option<ScreenedFigures>, Why>;
 
 /// Why a measure has no figures.
 enum Why {
@@ -113,17 +114,17 @@ struct Seen {
 
 impl Seen {
     /// Of these books of one year, by the carriers and terms of `study`.
-    fn of(study: &Study, books: Vec<Book>) -> Result<Self, Unreckoned> {
-        let reckoned: Reckoned<'_> = reckon(study, &books)?;
-        let present = present_bills(study, &books)?;
+    fn of(study: &Study, books: &[Book]) -> Result<Self, Unreckoned> {
+        let reckoned: Reckoned<'_> = reckon(study, books)?;
+        let present = present_bills(study, books)?;
         Ok(Self {
             purchased_kwh: reckoned.mean_energy().purchased_kwh(),
             electric_peak_kw: reckoned.mean(|account| account.electric_peak_kw),
             carbon_kg: sum_carriers(&reckoned.months).values().map(|carrier| carrier.carbon_kg).sum(),
             bill: sum_money(&reckoned.months, |month| month.total_cost),
             present_bills: present.electricity + present.fuels,
-            work: Work::of(&books, &reckoned.accounts),
-            guards: guards::sentences(&books),
+            work: Work::of(books, &reckoned.accounts),
+            guards: guards::sentences(books),
             drying_hours: books.first().and_then(Book::mean_drying_hours),
             waiting_tonne_days: books.iter().map(|book| book.tonnage.waiting_tonne_days).sum(),
         })
@@ -151,20 +152,14 @@ impl Seen {
 
     /// What it leaves undone and the other does.
     fn left_beside(&self, other: &Self) -> Vec<String> {
-        let before: Vec<_> = other.work.left().iter().map(|left| left.kind()).collect();
+        let before: Vec<_> = other.work.left().iter().map(Left::kind).collect();
         let news = self.work.left().into_iter().filter(|left| !before.contains(&left.kind()));
         news.map(|left| left.sentence()).collect()
     }
 }
 
-/// A measure's figures, with what it ranks by; nothing of one that is an option of the study already.
-fn try_one(
-    season: &Season<'_>,
-    year: &WeatherYear,
-    baseline: &Seen,
-    measure: &StandingMeasure,
-    with: &Study,
-) -> Result<Option<(ScreenedFigures, f64)>, Why> {
+/// Tries one measure.
+fn try_one(season: &Season<'_>, year: &WeatherYear, baseline: &Seen, measure: &StandingMeasure, with: &Study) -> Found {
     let place = with.heatings.len() - 1;
     if is_option_already(season.study, with, place) {
         return Ok(None);
@@ -173,7 +168,7 @@ fn try_one(
     check_reach(&own.plant, std::slice::from_ref(year)).map_err(|fault| Why::CannotBe(fault.to_string()))?;
     let known = (season.study.of_option(baseline_place(season.study)), season.references);
     let book = march_beside(known, (with, place), year);
-    let seen = Seen::of(with, vec![book]).map_err(Why::Unreckoned)?;
+    let seen = Seen::of(with, std::slice::from_ref(&book)).map_err(Why::Unreckoned)?;
     let most_capital = baseline.present_bills - seen.present_bills;
     let bill_saved = baseline.bill - seen.bill;
     let (guards_broken, work_left) = (seen.broken_beside(baseline), seen.left_beside(baseline));
@@ -189,7 +184,7 @@ fn try_one(
     let figures = ScreenedFigures {
         name: measure.name.clone(),
         does: measure.does.clone(),
-        set: own_set(season.study, with, place).iter().map(|change| set_figures(change, season.inputs)).collect(),
+        set: own_set(season.study, with, place).into_iter().map(|change| set_figures(change, season.inputs)).collect(),
         rank: None,
         worth_pricing: verdict == ScreeningVerdict::Ranked && bill_saved >= WORTH_PRICING_SHARE * baseline.bill,
         verdict,
@@ -205,7 +200,7 @@ fn try_one(
         work_left,
         like_option: like_option(season.study, with, place),
     };
-    Ok(Some((figures, most_capital)))
+    Ok(Some(figures))
 }
 
 /// True if an option of the study heats and stands as this one does, whatever it is called.
@@ -219,9 +214,12 @@ fn is_option_already(study: &Study, with: &Study, place: usize) -> bool {
 }
 
 /// What a measure sets beside what the baseline sets.
-fn own_set<'a>(study: &Study, with: &'a Study, place: usize) -> &'a [Change] {
-    let of_base = study.measures[baseline_place(study)].set.len();
-    with.measures[place].set.get(of_base..).unwrap_or_default()
+fn own_set<'a>(study: &Study, with: &'a Study, place: usize) -> Vec<&'a Change> {
+    let of_base = &study.measures[baseline_place(study)].set;
+    let is_own = |change: &&Change| {
+        !of_base.iter().any(|before| before.path == change.path && before.value_text() == change.value_text())
+    };
+    with.measures[place].set.iter().filter(is_own).collect()
 }
 
 /// An option other than the baseline that goes the same way: it sets one of the same values, or has the condensers

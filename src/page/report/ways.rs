@@ -66,12 +66,17 @@ fn by_cause(view: &View<'_>, way: &WayFigures) -> Table {
     .note(note.trim_end())
 }
 
+/// A figure of sums.
+type OfSums = fn(&WaySums) -> f64;
+/// Sums of a step, where it stands somewhere.
+type OfStep = fn(&StepFigures) -> Option<WaySums>;
+
 fn by_measure(view: &View<'_>, way: &WayFigures) -> Option<Table> {
     if way.steps.is_empty() {
         return None;
     }
     let code = view.money.code();
-    let sums: [(&str, Measure, fn(&WaySums) -> f64); 3] = [
+    let sums: [(&str, Measure, OfSums); 3] = [
         ("energy", Measure::heat("MWh"), |sums| sums.purchased_kwh / 1000.0),
         ("bill", Measure::of(code), |sums| sums.bill),
         ("net present cost", Measure::of(code), |sums| sums.net_present_cost),
@@ -79,7 +84,7 @@ fn by_measure(view: &View<'_>, way: &WayFigures) -> Option<Table> {
     let mut heads = Vec::new();
     let mut columns: Vec<Vec<Cell>> = Vec::new();
     for (name, unit, of) in sums {
-        let standing: [(&str, fn(&StepFigures) -> Option<WaySums>); 3] =
+        let standing: [(&str, OfStep); 3] =
             [("in this order", |step| Some(step.in_order)), ("alone", |step| step.alone), ("last", |step| step.last)];
         for (place, step) in standing {
             let is_order = place == "in this order";

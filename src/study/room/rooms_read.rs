@@ -106,11 +106,17 @@ impl RoomsRead {
         place
     }
 
-    /// Condensers in a room need one whose air comes back, and so does a dehumidifier.
-    pub(crate) fn check_condensers(&self, root: &Cursor<'_>, (heatings, _): &Options) {
+    /// Condensers in a room need one whose air comes back, and so does a dehumidifier. `stands_here` says of the place
+    /// of an option whether it stands in these rooms.
+    pub(crate) fn check_condensers(
+        &self,
+        root: &Cursor<'_>,
+        (heatings, _): &Options,
+        stands_here: impl Fn(usize) -> bool,
+    ) {
         let rooms = &self.all;
         let passes_once = |room: &&RoomSpec| room.air == AirPath::OnceThrough;
-        for heating in heatings {
+        for (_, heating) in heatings.iter().enumerate().filter(|(place, _)| stands_here(*place)) {
             let dries = |source: &&Source| source.kind.says().dries_the_room();
             if let Some(source) = heating.sources.iter().find(dries)
                 && let Some(room) = rooms.iter().find(passes_once)

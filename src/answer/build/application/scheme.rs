@@ -24,7 +24,7 @@ pub(super) fn tests(study: &Study, proposal: &OptionFigures, saved: Savings, car
             unit: "%".to_owned(),
             asked: Some(least * 100.0),
             found: Some(found * 100.0),
-            short_by: (found < least).then(|| (least - found) * 100.0),
+            short_by: (found < least).then_some((least - found) * 100.0),
             passed: found >= least,
         })
     };
@@ -101,6 +101,9 @@ fn most(books: &[Book], of: impl Fn(&Book, usize) -> f64) -> (f64, Option<NaiveD
     found.map_or((0.0, None), |(kw, book, hour)| (kw, (kw > 0.0).then(|| book.hours[hour].starts)))
 }
 
+/// How often what goes by the hour is measured.
+const HOUR: &str = "every hour, a season before and one after";
+
 /// What must be measured before and after, so that the saving can be shown: by the energy of the parts that change, and
 /// of the whole site (options B and C of the international protocol for measurement and verification; its text was not
 /// read, from memory, not verified).
@@ -111,7 +114,6 @@ pub(super) fn meters(study: &Study, base: &OptionFigures, proposal: &OptionFigur
         every: every.to_owned(),
         serves: serves.to_owned(),
     };
-    const HOUR: &str = "every hour, a season before and one after";
     let mut all = vec![row(
         "electricity of the whole site",
         "the supplier’s meter, by its interval",
