@@ -25,6 +25,14 @@ impl Air {
         }
     }
 
+    /// What is left of the temperature to the nuts for the fans' own heat, K.
+    fn below_library_k(self) -> f64 {
+        match self {
+            Self::OnceThrough => 0.0,
+            Self::Recirculating => FAN_HEAT_K,
+        }
+    }
+
     /// Keys that a room of this air needs besides.
     fn keys(self) -> &'static str {
         match self {
@@ -46,6 +54,8 @@ const MARK: &str = "# REPLACE";
 
 /// Depth of the bed that the floor of a bin is chosen for, m: an assumption.
 const BED_M: f64 = 1.5;
+/// What drying fans may warm the air by beyond what a room that changes little of it is set to, K: an assumption.
+const FAN_HEAT_K: f64 = 2.0;
 /// Where the library has no value: an assumption that is marked like all others.
 const AIR_C: f64 = 38.0;
 /// Heat of the sources, kW: for 2.9 m³/s of air warmed by some 35 K, and a third more. An assumption.
@@ -91,7 +101,7 @@ pub(super) fn kit(crop: &str, air: Air, readings: &[Reading], files: &[String]) 
         ("@DRIED_STATUS@", dried_status.to_owned()),
         ("@TONNES@", number(season.days * TONNES_A_DAY)),
         ("@FLOOR@", number(floor_m2(crop))),
-        ("@TEMPERATURE@", number(temperature)),
+        ("@TEMPERATURE@", number(temperature - air.below_library_k())),
         ("@TEMPERATURE_STATUS@", temperature_status.to_owned()),
         ("@ROOM@", air.keys().to_owned()),
         ("@HEAT@", number(HEAT_KW)),

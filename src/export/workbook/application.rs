@@ -29,7 +29,7 @@ pub(super) fn application<'s>(
         return Ok(None);
     };
     let title = format!("Application: “{}” against “{}”", application.proposal, application.baseline);
-    let note = "Money follows the prices; energy and carbon stay as computed. Grey: as computed, does not follow.";
+    let note = "Money follows the prices, but for heat’s own costs (A) and the levelised cost of heat; energy and carbon stay as computed.";
     let mut sheet = Sheet::new("Application", styles, &title, note)?;
     let columns = [
         ("sign", "", 7.0),
@@ -41,46 +41,8 @@ pub(super) fn application<'s>(
         ("how it is made", "", 60.0),
     ];
     let mut row = sheet.heads(3, &columns, 2)?;
-    // One table of signs for each of the columns: baseline, proposal, saved.
-    let mut of_both: [Signs; 3] = Default::default();
-    for figure in &application.of_both {
-        for (column, text) in
-            [(0, &figure.symbol), (1, &figure.name.to_string()), (2, &figure.unit), (6, &figure.formula)]
-        {
-            sheet.text((row, column), text, Look::Text)?;
-        }
-        let mut pair = Vec::new();
-        for (at, (option, value)) in [(base, figure.baseline), (own, figure.proposal)].into_iter().enumerate() {
-            let made = linked(&figure.symbol, &cells[option], prices, application)
-                .or_else(|| read(&figure.formula, &of_both[at]).filter(|live| agrees(live, value)));
-            let to = (row, if at == 0 { 3 } else { 4 });
-            let cell = match made {
-                Some(live) => sheet.live(to, &live, look(&figure.unit))?,
-                None => sheet.number(to, value, look(&figure.unit))?,
-            };
-            if !figure.symbol.is_empty() {
-                of_both[at].insert(figure.symbol.clone(), cell.clone());
-            }
-            pair.push(cell);
-        }
-        let saved = sheet.live((row, 5), &pair[0].less(&pair[1]), look(&figure.unit))?;
-        if !figure.symbol.is_empty() {
-            of_both[2].insert(figure.symbol.clone(), saved);
-        }
-        row += 1;
-    }
-    let mut known = Signs::new();
-    for (before, [baseline, proposal, saved]) in application
-        .of_both
-        .iter()
-        .map(|figure| &figure.symbol)
-        .filter(|sign| !sign.is_empty())
-        .map(|sign| (sign, of_both.each_ref().map(|signs| &signs[sign])))
-    {
-        known.insert(format!("{before}0"), baseline.clone());
-        known.insert(format!("{before}1"), proposal.clone());
-        known.insert(format!("Δ{before}"), saved.clone());
-    }
+    let options = [&cells[base], &cells[own]];
+    let mut known = figures_of_both(&mut sheet, &mut row, application, (prices, options))?;
     row += 1;
     let links =
         Links { prices, years, own: &cells[own], base: &cells[base], paybacks: paybacks[own].as_ref(), application };
@@ -125,6 +87,56 @@ pub(super) fn application<'s>(
         row += 1;
     }
     Ok(Some(sheet))
+}
+
+/// Figures that both options have; the signs by which formulas of the proposal call them.
+fn figures_of_both(
+    sheet: &mut Sheet<'_>,
+    row: &mut u32,
+    application: &ApplicationFigures,
+    (prices, options): (&Prices, [&OptionCells; 2]),
+) -> Result<Signs, NoWorkbook> {
+    // One table of signs for each of the columns: baseline, proposal, saved.
+    let mut of_both: [Signs; 3] = Default::default();
+    for figure in &application.of_both {
+        for (column, text) in
+            [(0, &figure.symbol), (1, &figure.name.to_string()), (2, &figure.unit), (6, &figure.formula)]
+        {
+            sheet.text((*row, column), text, Look::Text)?;
+        }
+        let mut pair = Vec::new();
+        for (at, (option, value)) in options.into_iter().zip([figure.baseline, figure.proposal]).enumerate() {
+            let made = linked(&figure.symbol, option, prices, application)
+                .or_else(|| read(&figure.formula, &of_both[at]).filter(|live| agrees(live, value)));
+            let to = (*row, if at == 0 { 3 } else { 4 });
+            let cell = match made {
+                Some(live) => sheet.live(to, &live, look(&figure.unit))?,
+                None => sheet.number(to, value, look(&figure.unit))?,
+            };
+            if !figure.symbol.is_empty() {
+                of_both[at].insert(figure.symbol.clone(), cell.clone());
+            }
+            pair.push(cell);
+        }
+        let saved = sheet.live((*row, 5), &pair[0].less(&pair[1]), look(&figure.unit))?;
+        if !figure.symbol.is_empty() {
+            of_both[2].insert(figure.symbol.clone(), saved);
+        }
+        *row += 1;
+    }
+    let mut known = Signs::new();
+    for (before, [baseline, proposal, saved]) in application
+        .of_both
+        .iter()
+        .map(|figure| &figure.symbol)
+        .filter(|sign| !sign.is_empty())
+        .map(|sign| (sign, of_both.each_ref().map(|signs| &signs[sign])))
+    {
+        known.insert(format!("{before}0"), baseline.clone());
+        known.insert(format!("{before}1"), proposal.clone());
+        known.insert(format!("Δ{before}"), saved.clone());
+    }
+    Ok(known)
 }
 
 /// A formula that gives what was computed; another is not written.

@@ -6,10 +6,32 @@ use super::means::Means;
 use super::owner::YearlyTable;
 use super::sheet::{Look, Sheet, Styles, column_at, row_at};
 use crate::answer::{Figures, HourlyLoad, OptionFigures};
-use rust_xlsxwriter::{Chart, ChartType};
+use rust_xlsxwriter::{Chart, ChartFormat, ChartLegendPosition, ChartSolidFill, ChartType, Color};
 
 /// Size of a chart, pixels.
 const SIZE: (u32, u32) = (860, 380);
+
+/// Colours of the report: electricity, then fuels in turn; charges, owning, growth of prices; options beside each other.
+const ELECTRICITY: u32 = 0x0024_476F;
+const FUELS: [u32; 3] = [0x00DF_A83F, 0x00A8_482F, 0x004F_9A8B];
+const LAST_PARTS: [u32; 3] = [0x007B_8EA6, 0x00DC_E3E6, 0x00C3_D3E2];
+const OF_OPTIONS: [u32; 3] = [0x0024_476F, 0x004F_9A8B, 0x007B_8EA6];
+
+/// Colour of a part of the yearly cost by its column: the last three are charges, owning and growth of prices.
+fn part_colour(column: u16, columns: u16) -> u32 {
+    let (at, last) = (usize::from(column), usize::from(columns));
+    match (at, last - at) {
+        (1, _) => ELECTRICITY,
+        (_, left @ 1..=3) => LAST_PARTS[3 - left],
+        (fuel, _) => FUELS[(fuel - 2) % FUELS.len()],
+    }
+}
+
+fn filled(colour: u32) -> ChartFormat {
+    let mut format = ChartFormat::new();
+    format.set_solid_fill(&ChartSolidFill::new().set_color(Color::RGB(colour)));
+    format
+}
 
 /// Fills the sheet.
 pub(super) fn charts<'s>(
@@ -49,11 +71,13 @@ fn yearly_chart(table: &YearlyTable, code: &str) -> Chart {
             .add_series()
             .set_name(("Owner", table.head_row, column))
             .set_categories(("Owner", table.first_row, 0, table.last_row, 0))
-            .set_values(("Owner", table.first_row, column, table.last_row, column));
+            .set_values(("Owner", table.first_row, column, table.last_row, column))
+            .set_format(&mut filled(part_colour(column, table.columns)));
     }
     chart.title().set_name("What each option costs in a year");
-    chart.y_axis().set_name(&format!("{code} a year"));
-    chart.x_axis().set_reverse();
+    // Of bars the axis of values is the level one; the option that costs least stands on top.
+    chart.x_axis().set_name(&format!("{code} a year"));
+    chart.y_axis().set_reverse();
     finished(chart, "Stacked bars: what each option costs in a year, by cause")
 }
 
@@ -88,7 +112,7 @@ fn month_bills(
     for (series, place) in shown.iter().enumerate() {
         let option = &figures.options[*place];
         let column = column_at(column + 1, series);
-        sheet.text((head_row, column), &option.name, Look::Group)?;
+        sheet.text((head_row, column), &option.name, Look::Head)?;
         sheet.page_mut().set_column_width(column, 16.0)?;
         for (month, mean) in option.months.iter().zip(&means.months[*place]) {
             let at = months.iter().position(|known| *known == (month.year, month.month)).unwrap_or(0);
@@ -109,7 +133,8 @@ fn bills_chart(block: &Block, code: &str) -> Chart {
             .add_series()
             .set_name(("Charts", block.head_row, block.column + series))
             .set_categories(("Charts", first, block.column, last, block.column))
-            .set_values(("Charts", first, block.column + series, last, block.column + series));
+            .set_values(("Charts", first, block.column + series, last, block.column + series))
+            .set_format(&mut filled(OF_OPTIONS[usize::from(series - 1) % OF_OPTIONS.len()]));
     }
     chart.title().set_name("The bill by month");
     chart.y_axis().set_name(code);
@@ -132,8 +157,8 @@ fn loads(sheet: &mut Sheet<'_>, column: u16, figures: &Figures, shown: &[usize])
     let mut blocks = Vec::new();
     for (series, (name, load)) in all.iter().enumerate() {
         let column = column_at(column, 2 * series);
-        sheet.text((head_row, column), "hours, h", Look::Group)?;
-        sheet.text((head_row, column + 1), &format!("{name}, kW"), Look::Group)?;
+        sheet.text((head_row, column), "hours, h", Look::Head)?;
+        sheet.text((head_row, column + 1), &format!("{name}, kW"), Look::Head)?;
         for (at, (hours, kw)) in load.sorted.hours.iter().zip(&load.sorted.kw).enumerate() {
             sheet.number((row_at(head_row + 1, at), column), *hours, Look::Tenths)?;
             sheet.number((row_at(head_row + 1, at), column + 1), *kw, Look::Tenths)?;
@@ -161,6 +186,6 @@ fn loads_chart(blocks: &[Block]) -> Chart {
 
 fn finished(mut chart: Chart, words: &str) -> Chart {
     chart.set_width(SIZE.0).set_height(SIZE.1).set_alt_text(words);
-    chart.legend().set_position(rust_xlsxwriter::ChartLegendPosition::Bottom);
+    chart.legend().set_position(ChartLegendPosition::Bottom);
     chart
 }

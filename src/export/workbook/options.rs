@@ -291,7 +291,7 @@ pub(super) fn cash<'s>(
                 at(1, 0),
                 at(2, LAST_YEAR)
             ),
-            internal_return: format!("IFERROR(IRR({}),\"none\")", span(1)),
+            internal_return: internal_return(&span(1)),
         };
         let life = &figures.options[option].life_cycle;
         let columns = column_at(24, prices.fuels.len());
@@ -308,6 +308,17 @@ pub(super) fn cash<'s>(
         paybacks.push(Some(Paybacks { simple: cell(0), discounted: cell(1), internal_return: cell(2) }));
     }
     Ok((sheet, paybacks))
+}
+
+/// The rate at which sums come to nothing. A spreadsheet seeks it from a guess and may not find it from its own: where
+/// savings do not bring the investment back the rate lies below zero.
+fn internal_return(sums: &str) -> String {
+    let guesses = ["-0.05", "-0.25", "0.5"];
+    let otherwise = guesses
+        .iter()
+        .rev()
+        .fold("\"none\"".to_owned(), |otherwise, guess| format!("IFERROR(IRR({sums},{guess}),{otherwise})"));
+    format!("IFERROR(IRR({sums}),{otherwise})")
 }
 
 /// What an option pays at the end of a year: bills at that year's prices, upkeep, and what falls due once.

@@ -53,7 +53,7 @@ pub(super) fn owner<'s>(
         "does the work",
     ]);
     for (column, head) in (0..).zip(heads) {
-        sheet.text((head_row, column), head, Look::Group)?;
+        sheet.text((head_row, column), head, Look::Head)?;
     }
     let first_row = row + 1;
     for yearly in &said.yearly {

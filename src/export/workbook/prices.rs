@@ -114,26 +114,7 @@ pub(super) fn prices<'s>(
         rows.input(("fixed charge a day", code), electricity.fixed_per_day, Look::Fine, "fixed_electricity_day")?;
     let tax = rows.input(("tax on all of it", "share"), electricity.tax, Look::Percent, "tax_electricity")?;
 
-    let mut fuels = Vec::new();
-    if !given.fuels.is_empty() {
-        rows.group("Fuels, tax included")?;
-    }
-    for fuel in &given.fuels {
-        let (carrier, unit) = (fuel.carrier.as_str(), fuel.unit.as_str());
-        let what = format!("{carrier} ({:.3} kWh in a {unit})", fuel.kwh_per_unit);
-        let per_unit = format!("{code}/{unit}");
-        let price = rows.input((&what, &per_unit), fuel.price_per_unit, Look::Fine, &format!("price_{carrier}"))?;
-        let what = format!("{carrier}: fixed charge a month");
-        let fixed = rows.input((&what, code), fuel.fixed_per_month, Look::Fine, &format!("fixed_{carrier}_month"))?;
-        let own_worth = match fuel.own_worth_per_unit {
-            Some(worth) => {
-                let what = format!("{carrier}: what the plant’s own would have fetched");
-                Some(rows.input((&what, &per_unit), worth, Look::Fine, &format!("own_worth_{carrier}"))?)
-            }
-            None => None,
-        };
-        fuels.push(FuelCells { carrier: carrier.to_owned(), price, fixed, own_worth });
-    }
+    let fuels = fuels(figures, &mut rows)?;
 
     rows.group("Terms")?;
     let years =
@@ -183,6 +164,32 @@ pub(super) fn prices<'s>(
     Ok((sheet, prices))
 }
 
+/// The rows of the fuels.
+fn fuels(figures: &Figures, rows: &mut Rows<'_, '_>) -> Result<Vec<FuelCells>, NoWorkbook> {
+    let (given, code) = (&figures.prices, figures.study.currency.as_str());
+    let mut fuels = Vec::new();
+    if !given.fuels.is_empty() {
+        rows.group("Fuels, tax included")?;
+    }
+    for fuel in &given.fuels {
+        let (carrier, unit) = (fuel.carrier.as_str(), fuel.unit.as_str());
+        let what = format!("{carrier} ({:.3} kWh in a {unit})", fuel.kwh_per_unit);
+        let per_unit = format!("{code}/{unit}");
+        let price = rows.input((&what, &per_unit), fuel.price_per_unit, Look::Fine, &format!("price_{carrier}"))?;
+        let what = format!("{carrier}: fixed charge a month");
+        let fixed = rows.input((&what, code), fuel.fixed_per_month, Look::Fine, &format!("fixed_{carrier}_month"))?;
+        let own_worth = match fuel.own_worth_per_unit {
+            Some(worth) => {
+                let what = format!("{carrier}: what the plant’s own would have fetched");
+                Some(rows.input((&what, &per_unit), worth, Look::Fine, &format!("own_worth_{carrier}"))?)
+            }
+            None => None,
+        };
+        fuels.push(FuelCells { carrier: carrier.to_owned(), price, fixed, own_worth });
+    }
+    Ok(fuels)
+}
+
 /// The table of what is owned: cells of costs and lives, and a column for each option.
 fn owned(figures: &Figures, rows: &mut Rows<'_, '_>) -> Result<Owned, NoWorkbook> {
     let code = figures.study.currency.as_str();
@@ -191,7 +198,7 @@ fn owned(figures: &Figures, rows: &mut Rows<'_, '_>) -> Result<Owned, NoWorkbook
     let units = ["", code, "years", code, "", "", code];
     let names = figures.options.iter().map(|option| option.name.as_str());
     for (column, head) in (0..).zip(heads.into_iter().chain(names)) {
-        rows.sheet.text((rows.row, column), head, Look::Group)?;
+        rows.sheet.text((rows.row, column), head, Look::Head)?;
         rows.sheet.text((rows.row + 1, column), units.get(usize::from(column)).unwrap_or(&""), Look::Note)?;
     }
     let first = rows.row + 2;

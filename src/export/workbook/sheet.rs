@@ -12,6 +12,8 @@ pub(super) enum Look {
     Note,
     /// The head of a group of rows.
     Group,
+    /// The head of a column below others.
+    Head,
     Text,
     /// Money, to the currency's minor unit.
     Money,
@@ -48,6 +50,7 @@ impl Styles {
             Look::Title => plain.set_bold().set_font_size(14),
             Look::Note => plain.set_font_color(Color::RGB(0x0059_5959)),
             Look::Group => plain.set_bold(),
+            Look::Head => plain.set_bold().set_text_wrap().set_align(FormatAlign::Bottom),
             Look::Text | Look::Plain => plain,
             Look::Money => plain.set_num_format(&self.money),
             Look::Whole => plain.set_num_format("#,##0"),
