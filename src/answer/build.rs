@@ -1,6 +1,7 @@
 //! From books and bills to figures: sums, means over weather years, comparison with the baseline.
 
 mod application;
+mod break_even;
 mod causes;
 mod course;
 mod crop_change;
@@ -126,6 +127,7 @@ pub(crate) fn figures(
             application::application(study, &terms)
         }),
         differences: causes::differences(&options, &ranking, base),
+        break_even: break_even::break_even(study, &options, &ranking)?,
         options,
         warnings: Vec::new(),
         unmeasured: super::unmeasured::figures(study),

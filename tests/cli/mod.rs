@@ -36,6 +36,7 @@ mod new;
 mod once_through;
 mod own_supply;
 mod owning;
+mod page_tables;
 mod placing;
 mod problems;
 mod proposal;

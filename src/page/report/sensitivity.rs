@@ -21,6 +21,8 @@ pub(super) struct Sensitivity {
     drawn: bool,
     lead: Vec<String>,
     figures: Vec<Figure>,
+    /// How it was drawn: stands in the appendix.
+    how_drawn: Vec<String>,
     /// How the crop goes with what was drawn: stands in the appendix, as all that follows but what changes the ranking.
     crop_changes: Vec<String>,
     /// What else moves: charts of the appendix.
@@ -37,7 +39,7 @@ pub(super) struct Sensitivity {
 }
 
 /// Bars of a chart at most; a table has all inputs.
-const MOST_BARS: usize = 12;
+const MOST_BARS: usize = 8;
 
 /// Builds it.
 pub(super) fn sensitivity(view: &View<'_>) -> Sensitivity {
@@ -51,6 +53,7 @@ pub(super) fn sensitivity(view: &View<'_>) -> Sensitivity {
     Sensitivity {
         drawn: true,
         lead: about.lead(),
+        how_drawn: about.how_drawn(),
         figures: about.drawn_tornados(Asked::NetSaving).map(|tornado| about.tornado(tornado)).collect(),
         more_figures: about.drawn_tornados(Asked::TotalCost).map(|tornado| about.tornado(tornado)).collect(),
         crop_changes: sampled.crop_changes.iter().map(|change| change.sentence.clone()).collect(),
@@ -74,21 +77,11 @@ impl About<'_> {
         let Self { view, sampled } = *self;
         let draws = counted(sampled.samples, "draw", "draws");
         let mut said = vec![format!(
-            "{} of {} by Latin hypercube (seed {}), each computed for every option in {}: options are compared within a draw, so that what moves all alike says nothing about which is better.",
+            "{} of {}, each computed for every option in {}: options are compared within a draw, so that what moves all alike says nothing about which is better.",
             draws,
             counted(sampled.inputs.len(), "uncertain input", "uncertain inputs"),
-            sampled.seed,
             counted(sampled.weather_years, "weather year", "weather years"),
         )];
-        let standing = sampled.inputs.iter().filter(|input| input.standing).count();
-        if standing > 0 {
-            let _ = write!(
-                said[0],
-                " {} in doubt without the study naming them: each has its reason in the appendix. A distribution of the study’s own takes the place of such a doubt, and the word \"known\" takes it away.",
-                counted(standing, "of them stands", "of them stand")
-            );
-        }
-        said[0] += " The draws are paired so that no input goes with another (Iman and Conover).";
         if let (Some(best), Some(rival)) = (view.recommended(), view.runner_up())
             && let Some(odds) = odds::between(sampled, &best.name, &rival.name)
         {
@@ -97,6 +90,23 @@ impl About<'_> {
                 quoted(&best.name),
                 quoted(&rival.name),
                 in_draws(&odds.in_draws)
+            ));
+        }
+        said
+    }
+
+    /// How the draws were made, and of what.
+    fn how_drawn(&self) -> Vec<String> {
+        let sampled = self.sampled;
+        let mut said = vec![format!(
+            "Drawn by Latin hypercube (seed {}), paired so that no input goes with another (Iman and Conover).",
+            sampled.seed
+        )];
+        let standing = sampled.inputs.iter().filter(|input| input.standing).count();
+        if standing > 0 {
+            said.push(format!(
+                "{} in doubt without the study naming them: each has its reason in the table below. A distribution of the study’s own takes the place of such a doubt, and the word \"known\" takes it away.",
+                counted(standing, "input stands", "inputs stand")
             ));
         }
         said
