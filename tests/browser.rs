@@ -115,7 +115,8 @@ fn browser_prints_the_sheet_of_odd_studies_on_one_page() {
 const MOST_SHEETS: usize = 16;
 const MOST_WORDS: usize = 4000;
 
-/// Words on a sheet: what holds a letter, its foot left out.
+/// Words on a sheet: what holds two letters in a row, so that neither numbers nor the initials of months count; its
+/// foot left out.
 fn words(sheet: &str) -> usize {
     let is_foot = |line: &str| {
         let line = line.trim();
@@ -123,7 +124,11 @@ fn words(sheet: &str) -> usize {
             || line.ends_with(|c: char| c.is_ascii_digit()) && line.contains(" of ") && line.len() < 12
     };
     let kept = sheet.lines().filter(|line| !is_foot(line));
-    kept.flat_map(str::split_whitespace).filter(|word| word.chars().any(char::is_alphabetic)).count()
+    let is_word = |word: &&str| {
+        let letters: Vec<bool> = word.chars().map(char::is_alphabetic).collect();
+        letters.windows(2).any(|pair| pair[0] && pair[1])
+    };
+    kept.flat_map(str::split_whitespace).filter(is_word).count()
 }
 
 #[test]

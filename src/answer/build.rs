@@ -1,6 +1,7 @@
 //! From books and bills to figures: sums, means over weather years, comparison with the baseline.
 
 mod application;
+mod break_even;
 mod capital;
 mod causes;
 mod course;
@@ -140,6 +141,7 @@ pub(crate) fn figures(
         }),
         prices: prices::price_figures(study, base),
         differences: causes::differences(&options, &ranking, base),
+        break_even: break_even::break_even(study, &options, &ranking)?,
         options,
         warnings: Vec::new(),
         unmeasured: super::unmeasured::figures(study),

@@ -24,7 +24,7 @@ mod way;
 /// The carrier that is billed by tariffs, by its name in the figures.
 pub(crate) use crate::money::ELECTRICITY;
 pub(crate) use application::{ApplicationFigures, ComparedFigure, ProposalFigure};
-pub(crate) use cause::{DifferenceFigures, YearByCause};
+pub(crate) use cause::{BreakEvenFigures, DifferenceFigures, YearByCause};
 pub(crate) use course::{
     BinCourse, CourseFigures, DailyCourse, DayFigures, HeaviestHours, HourFigures, SourceByDay, Stay,
 };
@@ -102,6 +102,9 @@ pub(crate) struct Figures {
     /// recommended, or there is no other.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub differences: Vec<DifferenceFigures>,
+    /// Prices at which another option becomes the best; empty where none is recommended or no price changes that.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub break_even: Vec<BreakEvenFigures>,
     /// The options in the order of the study.
     pub options: Vec<OptionFigures>,
     /// What is possible in the study, or in its weather, but more often a slip.

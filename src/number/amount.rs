@@ -14,11 +14,6 @@ pub(crate) fn tonne() -> &'static str {
     if Reader::now().is_us() { "short ton" } else { "tonne" }
 }
 
-/// What a kilogram is called in a sentence.
-pub(crate) fn kilogram_in_words() -> &'static str {
-    if Reader::now().is_us() { "pound" } else { "kilogram" }
-}
-
 /// What a kilogram of water is called where something is told for each.
 pub(crate) fn kilogram() -> &'static str {
     if Reader::now().is_us() { "lb" } else { "kg" }

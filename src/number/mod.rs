@@ -10,7 +10,7 @@ mod money;
 mod reader;
 mod sentence;
 
-pub(crate) use amount::{carbon, energy, for_a_tonne, heat, kilogram, kilogram_in_words, tonne, unit_of_energy, water};
+pub(crate) use amount::{carbon, energy, for_a_tonne, heat, kilogram, tonne, unit_of_energy, water};
 pub(crate) use digits::{Digits, UNKNOWN, decimals_for, fixed, not_nothing, percent, plain, three, with_unit};
 pub(crate) use measure::{Measure, Unit, unit_words};
 pub(crate) use money::Money;

@@ -46,8 +46,12 @@ pub(super) fn life<'a>(figures: &'a Value, name: &str) -> &'a Value {
 /// Text of the section, tags and ties taken out, and its tables as rows of cells.
 pub(super) fn section(folder: &Path) -> (String, Vec<Vec<String>>) {
     let page = fs::read_to_string(folder.join("report.html")).expect("the page");
-    let (_, from) = page.split_once("<section id=\"application\"").expect("the section");
-    let (section, _) = from.split_once("</section>").expect("its end");
+    // What is saved over the years stands in the appendix, where anything is proposed.
+    let of = |id: &str| {
+        let (_, from) = page.split_once(&format!("<section id=\"{id}\""))?;
+        Some(from.split_once("</section>")?.0)
+    };
+    let section = [of("application").expect("the section"), of("application-in-full").unwrap_or_default()].concat();
     let text = |html: &str| {
         let mut text = String::new();
         let mut is_tag = false;
@@ -66,7 +70,7 @@ pub(super) fn section(folder: &Path) -> (String, Vec<Vec<String>>) {
         .skip(1)
         .map(|row| row.split("</th>").flat_map(|part| part.split("</td>")).map(text).collect())
         .collect();
-    (text(section), rows)
+    (text(&section), rows)
 }
 
 /// Works every formula of the section; how many there were, and those that are words.

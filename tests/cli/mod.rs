@@ -41,6 +41,7 @@ mod once_through;
 mod own_plant;
 mod own_supply;
 mod owning;
+mod page_tables;
 mod placing;
 mod problems;
 mod proposal;

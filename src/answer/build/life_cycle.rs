@@ -69,13 +69,7 @@ pub(in crate::answer) fn present_bills(study: &Study, books: &[Book]) -> Result<
     let mut bills = PresentBills::default();
     for (name, carrier) in sum_carriers(&reckon(study, books)?.months) {
         let is_electricity = name == ELECTRICITY;
-        let plan = CashPlan {
-            first_cost: 0.0,
-            grant_share: 0.0,
-            single: Vec::new(),
-            yearly: vec![yearly_cost(study, name, carrier.cost)],
-        };
-        let present = net_present_cost(study, &plan)?;
+        let present = present_of_yearly(study, &name, carrier.cost)?;
         if is_electricity {
             bills.electricity += present;
         } else {
@@ -83,6 +77,13 @@ pub(in crate::answer) fn present_bills(study: &Study, books: &[Book]) -> Result<
         }
     }
     Ok(bills)
+}
+
+/// Present cost of a yearly bill of one carrier over the horizon, with the growth of its price.
+pub(super) fn present_of_yearly(study: &Study, carrier: &str, cost: f64) -> Result<f64, Unreckoned> {
+    let yearly = vec![yearly_cost(study, carrier.to_owned(), cost)];
+    let plan = CashPlan { first_cost: 0.0, grant_share: 0.0, single: Vec::new(), yearly };
+    Ok(net_present_cost(study, &plan)?)
 }
 
 /// Present cost of yearly bills.

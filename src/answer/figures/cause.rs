@@ -47,3 +47,21 @@ pub(crate) struct DifferenceFigures {
     /// What it costs above the other, by cause; less than zero where it costs less.
     pub above: YearByCause,
 }
+
+/// A price at which another option becomes the best, all other prices as they are.
+#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+pub(crate) struct BreakEvenFigures {
+    /// The carrier.
+    pub carrier: String,
+    /// Unit in which it is sold.
+    pub unit: String,
+    /// What a unit costs the recommended option, its whole bill over what it uses; the other option where the
+    /// recommended one uses none.
+    pub price: f64,
+    /// How many times that price.
+    pub times: f64,
+    /// The price there.
+    pub price_there: f64,
+    /// The option that costs as little there.
+    pub becomes: String,
+}

@@ -42,7 +42,7 @@ pub(crate) struct Flow {
 pub(crate) enum FlowWords {
     /// Name and energy of each, on two lines.
     All,
-    /// Name and megawatt-hours on one line, of those that are not slight: for a chart among many.
+    /// Name and megawatt-hours on one line, of what comes in and goes out and is not slight: for a chart among many.
     Brief,
 }
 
@@ -63,11 +63,11 @@ impl FlowWords {
         }
     }
 
-    /// Share of all that comes in below which a place has no words.
-    fn slight(self) -> f64 {
+    /// True if a place at this stage is named that this share of all that comes in goes through.
+    fn names(self, stage: usize, share: f64) -> bool {
         match self {
-            Self::All => 0.0,
-            Self::Brief => SLIGHT,
+            Self::All => true,
+            Self::Brief => stage != TAKES && share > SLIGHT,
         }
     }
 }
@@ -78,6 +78,8 @@ pub(crate) const SLIGHT: f64 = 0.02;
 const NODE_PX: f64 = 7.0;
 const TOP_PX: f64 = 20.0;
 const STAGES: usize = 4;
+/// The stage of what takes energy: sources, fans, lights and store.
+const TAKES: usize = 1;
 
 /// Where a place is drawn.
 #[derive(Clone, Copy, Default)]
@@ -105,7 +107,7 @@ impl Flow {
 
     fn spots(&self, width: Width) -> (Vec<Spot>, f64) {
         let mut spots = vec![Spot::default(); self.nodes.len()];
-        let slight = self.comes_in() * self.words.slight();
+        let all = self.comes_in().max(1e-9);
         let mut bottom = 0.0_f64;
         for stage in 0..STAGES {
             let x = (width.px() - NODE_PX) * stage as f64 / (STAGES - 1) as f64;
@@ -116,7 +118,7 @@ impl Flow {
                     continue;
                 }
                 let height = kwh * self.px_per_kwh;
-                let has_words = kwh > slight;
+                let has_words = self.words.names(stage, kwh / all);
                 spots[at] = Spot { x, top: y, height, kwh, has_words };
                 y += if has_words { height.max(self.words.slot_px()) } else { height } + self.words.gap_px();
             }
@@ -128,9 +130,8 @@ impl Flow {
     /// Writes what each place is called and how much goes through it.
     fn names(&self, area: &Area<'_>, width: Width, spots: &[Spot]) -> Drawn {
         let room = match self.words {
-            FlowWords::All => width.pick(170.0, 104.0),
-            // Words of one line meet those of the stages beside it.
-            FlowWords::Brief => width.pick(170.0, 92.0),
+            FlowWords::All => width.pick(170.0, 90.0),
+            FlowWords::Brief => width.pick(250.0, 130.0),
         };
         for ((name, stage), spot) in self.nodes.iter().zip(spots) {
             if spot.kwh <= 0.0 || !spot.has_words {
@@ -258,7 +259,8 @@ mod tests {
         let brief = Flow { words: FlowWords::Brief, ..flow() };
         let svg = brief.draw(Width::Narrow);
         assert_readable(&svg);
-        assert!(svg.contains(">heaters 90.0<") && !svg.contains("through the"), "{svg}");
+        assert!(svg.contains(" 100<") && svg.contains(" 99.0<"), "{svg}");
+        assert!(!svg.contains("heaters") && !svg.contains("through the"), "{svg}");
         let height = |flow: &Flow| flow.spots(Width::Narrow).1;
         assert!(height(&brief) < height(&flow()));
     }

@@ -35,7 +35,7 @@ pub(crate) struct MonthPanels {
 /// Height of a panel with its name, px.
 const PANEL_PX: f64 = 128.0;
 /// Room for the axis' words at the left of the first panel, px.
-const AXIS_PX: f64 = 44.0;
+const AXIS_PX: f64 = 54.0;
 
 impl Draw for MonthPanels {
     fn draw(&self, width: Width) -> String {

@@ -39,10 +39,12 @@ pub(crate) struct PlacePanels {
     pub step: f64,
 }
 
-const AXIS_PX: f64 = 44.0;
-const NAME_PX: f64 = 36.0;
+const AXIS_PX: f64 = 54.0;
+const NAME_PX: f64 = 50.0;
 const BARS_PX: f64 = 96.0;
 const ROW_PX: f64 = 9.0;
+/// Share of the room that words are shortened to: bold ones are wider than they are taken to be.
+const BOLD_HAS: f64 = 0.85;
 /// Room for the months' and the hours' words.
 const WORDS_PX: f64 = 20.0;
 
@@ -155,16 +157,15 @@ impl Draw for PlacePanels {
                 let words_left = if has_axis { left - AXIS_PX + 2.0 } else { left };
                 let pen = if panel.is_chosen { Pen::Best } else { Pen::Strong };
                 let room = each - 16.0;
-                area.draw_text(
-                    &shortened(&panel.name, room),
-                    &pen.words(HPos::Left, VPos::Top),
-                    (units(words_left), units(top + 2.0)),
-                )?;
-                area.draw_text(
-                    &shortened(&panel.worth, room),
-                    &Pen::Text.words(HPos::Left, VPos::Top),
-                    (units(words_left), units(top + 17.0)),
-                )?;
+                // A long name breaks at its comma.
+                let (first, second) = panel.name.split_once(", ").unwrap_or((&panel.name, ""));
+                let lines = [(first, pen), (second, pen), (&panel.worth, Pen::Text)];
+                let mut y = top + 2.0;
+                for (line, pen) in lines.into_iter().filter(|(line, _)| !line.is_empty()) {
+                    let style = pen.words(HPos::Left, VPos::Top);
+                    area.draw_text(&shortened(line, room * BOLD_HAS), &style, (units(words_left), units(y)))?;
+                    y += 15.0;
+                }
                 let bars_end = top + NAME_PX + BARS_PX;
                 self.bars(area, panel, [left, top + NAME_PX + 4.0, right, bars_end], has_axis)?;
                 let map_top = bars_end + WORDS_PX + 8.0;

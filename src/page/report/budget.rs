@@ -1,6 +1,7 @@
 //! For the budget: months, and low, middle and high years.
 
 use super::by_option::{Choice, by_option};
+use super::compared::deciding;
 use super::sensitivity::through_years;
 use super::view::View;
 use crate::answer::figures::{LEAST_CASES, MonthFigures, OptionFigures, is_fuel};
@@ -16,7 +17,9 @@ use std::collections::BTreeSet;
 #[derive(Debug, Serialize)]
 pub(super) struct Budget {
     choices: Vec<Choice>,
-    tables: Vec<Table>,
+    table: Table,
+    /// The baseline's months, where another option is shown: stands in the appendix.
+    baseline: Option<Table>,
     periods: Option<Table>,
     /// Low, middle and high of every option: stands in the appendix.
     years: Option<Table>,
@@ -24,13 +27,10 @@ pub(super) struct Budget {
 
 /// Builds it.
 pub(super) fn budget(view: &View<'_>) -> Budget {
-    let mut tables = vec![months(view, view.shown())];
-    if view.something_beats_the_baseline() {
-        tables.push(months(view, view.baseline()));
-    }
     Budget {
         choices: by_option(view),
-        tables,
+        table: months(view, view.shown()),
+        baseline: view.something_beats_the_baseline().then(|| months(view, view.baseline())),
         periods: periods(view),
         years: (view.weather_years() > 1 || view.figures.uncertainty.is_some()).then(|| years(view)),
     }
@@ -44,12 +44,7 @@ fn row_name(month: &MonthFigures, all: &[MonthFigures]) -> String {
 /// Where the electricity falls in the periods of its tariff, for those that stand out; nothing where its price is the
 /// same at all times.
 fn periods(view: &View<'_>) -> Option<Table> {
-    let mut shown = vec![view.shown()];
-    for option in view.runner_up().into_iter().chain([view.baseline()]) {
-        if shown.iter().all(|known| known.name != option.name) {
-            shown.push(option);
-        }
-    }
+    let shown = deciding(view);
     let names: Vec<String> = view.shown().periods.iter().map(|period| period.name.clone()).collect();
     if names.len() < 2 {
         return None;
@@ -150,7 +145,7 @@ fn months(view: &View<'_>, option: &OptionFigures) -> Table {
         heads,
         rows,
     )
-    .note(one_behind_the_other(&[&note, &super::whose::note([option]), rounding]))
+    .note(one_behind_the_other(&[&note, rounding]))
 }
 
 fn years(view: &View<'_>) -> Table {
@@ -188,7 +183,7 @@ fn years_words(view: &View<'_>) -> (&'static str, String) {
     let years = view.weather_years();
     if let Some(sampled) = &view.figures.uncertainty {
         let drawn = format!(
-            "{}, each in {}. What was drawn stands under Sensitivity and uncertainty.",
+            "{}, each in {}. What was drawn stands below.",
             counted(sampled.samples, "draw", "draws"),
             through_years(sampled),
         );

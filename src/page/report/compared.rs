@@ -4,7 +4,7 @@ use super::plants;
 use super::quantities::{Missing, NO_PAYBACK, Quantity, Told, table};
 use super::view::View;
 use super::whose::{self, has_own};
-use crate::answer::figures::{OptionFigures, SourceFigures, YearByCause};
+use crate::answer::figures::{BreakEvenFigures, OptionFigures, SourceFigures, YearByCause};
 use crate::number::{Unit, tonne, with_unit};
 use crate::page::kit::cell::{Cell, column_decimals};
 use crate::page::parts::{Head, Row, Table, column, one_behind_the_other, quoted, rounding_note, rows_of};
@@ -18,6 +18,8 @@ pub(super) struct Compared {
     plants: Option<Table>,
     /// Why the recommended option costs less; nothing where there is no other.
     causes: Option<Table>,
+    /// Prices at which another option is the best; nothing where no price makes it.
+    break_even: Option<Table>,
     sources: Table,
 }
 
@@ -29,7 +31,8 @@ pub(super) fn compared(view: &View<'_>) -> Compared {
         tables: energy.into_iter().chain(carbon).collect(),
         plants: plants::plants(view),
         causes: causes(view),
-        sources: sources(view),
+        break_even: break_even(view),
+        sources: sources(&deciding(view), "What the sources of the options that decide did in a mean season"),
     }
 }
 
@@ -186,16 +189,58 @@ fn causes(view: &View<'_>) -> Option<Table> {
     ])))
 }
 
+/// Prices of carriers at which another option becomes the best.
+fn break_even(view: &View<'_>) -> Option<Table> {
+    let all = &view.figures.break_even;
+    if all.is_empty() {
+        return None;
+    }
+    let row = |one: &BreakEvenFigures| {
+        let decimals = column_decimals([one.price, one.price_there].into_iter()).max(2);
+        let cells = vec![
+            Cell::number(one.price, decimals),
+            Cell::words(if one.times > 1.0 { "above" } else { "below" }),
+            Cell::number(one.price_there, decimals),
+            Cell::number(one.times, 2),
+            Cell::words(one.becomes.clone()),
+        ];
+        Row::new(one.carrier.clone(), cells).unit(format!("{}/{}", view.money.code(), one.unit))
+    };
+    let heads = vec![
+        Head::number("price today", ""),
+        Head::words("turns"),
+        Head::number("at", ""),
+        Head::number("times today’s", ""),
+        Head::words("then the best is"),
+    ];
+    let caption = "Prices at which another option becomes the best, all others as they are";
+    Some(
+        Table::of_unlike_rows(caption, "carrier", heads, all.iter().map(row).collect())
+            .note("The price is the whole bill over what is used: electricity with demand and fixed charges and tax, the plant’s own supply at what it would have fetched."),
+    )
+}
+
 fn against(view: &View<'_>) -> String {
     let names: Vec<String> = view.figures.differences.iter().map(|one| quoted(&one.against)).collect();
     crate::page::parts::listed(&names)
 }
 
-/// The sources of each option: what they gave, how well and how long. Options whose sources did the same are named
+/// The recommended option, the next best and the baseline, each once.
+pub(super) fn deciding<'a>(view: &View<'a>) -> Vec<&'a OptionFigures> {
+    let mut all: Vec<&OptionFigures> = vec![view.shown()];
+    for option in view.runner_up().into_iter().chain([view.baseline()]) {
+        if all.iter().all(|known| known.name != option.name) {
+            all.push(option);
+        }
+    }
+    all
+}
+
+/// The sources of these options: what they gave, how well and how long. Options whose sources did the same are named
 /// together.
-fn sources(view: &View<'_>) -> Table {
+pub(super) fn sources(options: &[&OptionFigures], caption: &str) -> Table {
     let mut all: Vec<(Vec<&str>, &SourceFigures)> = Vec::new();
-    for option in &view.figures.options {
+    for option in options {
         for source in &option.sources {
             match all.iter_mut().find(|(_, known)| *known == source) {
                 Some((names, _)) => names.push(&option.name),
@@ -229,6 +274,6 @@ fn sources(view: &View<'_>) -> Table {
         Head::number("starts", ""),
     ];
     let names = all.iter().map(|(_, source)| source.name.clone());
-    Table::new("What the sources did in a mean season", "source", heads, rows_of(names, &columns))
+    Table::new(caption, "source", heads, rows_of(names, &columns))
         .note("A start is an hour of heat after one without; within an hour a source may start more often.")
 }

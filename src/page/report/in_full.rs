@@ -1,7 +1,7 @@
 //! What else is known of the options, for those who want all of it: an appendix.
 
 use super::carriers::Carriers;
-use super::compared::CAUSES;
+use super::compared::{CAUSES, sources};
 use super::plants;
 use super::quantities::{Missing, NO_PAYBACK, Quantity, Told, rows, table};
 use super::view::View;
@@ -28,9 +28,14 @@ pub(super) fn in_full(view: &View<'_>) -> InFull {
     let carbon = carbon(view);
     let heat = table(view, "Heat, energy and water in full, in a mean weather year", &heat(), "");
     let money = table(view, "Money in full", &money(), "Payback and ratio compare an option with the baseline.");
+    let all: Vec<&OptionFigures> = view.figures.options.iter().collect();
     InFull {
         descriptions: view.figures.options.iter().map(|option| (option.name.clone(), described(option))).collect(),
-        tables: heat.into_iter().chain(money).chain([year_by_cause(view)]).collect(),
+        tables: heat
+            .into_iter()
+            .chain(money)
+            .chain([year_by_cause(view), sources(&all, "What the sources of all options did in a mean season")])
+            .collect(),
         no_carbon: if carbon.is_none() { "No carrier has a carbon factor, so carbon is not shown." } else { "" },
         figures: carbon.into_iter().collect(),
     }

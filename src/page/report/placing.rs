@@ -13,10 +13,10 @@ use serde::Serialize;
 pub(super) struct Placing {
     /// The decision; empty where there is nothing to decide.
     decision: String,
-    /// Sentences by stack: what it rests on and what would change it.
+    /// What the first decision rests on and what would change it.
     reasons: Vec<String>,
     tables: Vec<Table>,
-    /// The same beside the sources of options that do not decide: stands in the appendix.
+    /// The same of the others: stands in the appendix, as the tables of those do that do not decide.
     more_reasons: Vec<String>,
     more_tables: Vec<Table>,
 }
@@ -24,7 +24,10 @@ pub(super) struct Placing {
 /// Builds it.
 pub(super) fn placing(view: &View<'_>) -> Placing {
     let (deciding, others) = by_weight(view);
-    let reasons = |stacks: &[&StackPlacements]| stacks.iter().filter_map(|stack| reasons(view, stack)).collect();
+    let (first, rest) = deciding.split_at(deciding.len().min(1));
+    let reasons = |stacks: &[&StackPlacements]| -> Vec<String> {
+        stacks.iter().filter_map(|stack| reasons(view, stack)).collect()
+    };
     // What the columns are is said once, below the first table.
     let tables = |stacks: &[&StackPlacements]| -> Vec<Table> {
         let with_note = |(at, stack): (usize, &&StackPlacements)| {
@@ -35,9 +38,9 @@ pub(super) fn placing(view: &View<'_>) -> Placing {
     };
     Placing {
         decision: decision(view, &deciding),
-        reasons: reasons(&deciding),
+        reasons: reasons(first),
         tables: tables(&deciding),
-        more_reasons: reasons(&others),
+        more_reasons: reasons(rest).into_iter().chain(reasons(&others)).collect(),
         more_tables: tables(&others),
     }
 }
@@ -375,7 +378,7 @@ fn table(view: &View<'_>, stack: &StackPlacements) -> Table {
 /// What the columns count.
 fn columns_note(stack: &StackPlacements) -> String {
     format!(
-        "The same sources with the condensers at every place, whether an option of the study has them there or not; of several rooms, the one that is named. Net is at the hour’s prices without demand charges; bill saving counts demand charges and tax, and over the years the growth of prices and the discount rate. The installation is not counted. Bold: the place that saves most over the years, or a simpler one that saves as much to within {}.",
+        "Net is at the hour’s prices; bill saving counts demand charges and tax, and over the years the growth of prices and the discount rate. The installation is not counted. Marked: the place that saves most over the years, or a simpler one that saves as much to within {}.",
         percent(stack.simpler_within_pct)
     )
 }

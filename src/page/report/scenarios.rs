@@ -13,7 +13,9 @@ pub(super) struct Scenarios {
     lead: String,
     /// Each scenario with what it sets.
     set: Vec<(String, String)>,
-    tables: Vec<Table>,
+    table: Table,
+    /// The bills: stands in the appendix, as what they set does.
+    bills: Table,
 }
 
 /// Builds it.
@@ -28,28 +30,19 @@ pub(super) fn scenarios(view: &View<'_>) -> Option<Scenarios> {
     Some(Scenarios {
         lead: lead(view, all),
         set: set.collect(),
-        tables: vec![
-            table(
+        table: table(
+                view,
                 all,
                 &format!("Net present cost in each scenario, {code}, and the greatest regret of each choice"),
                 |option| option.net_present_cost,
                 Some(&all.regrets),
             )
             .note("Regret is the net present cost above that of the option which is best in that scenario. A grant is paid where it is paid by the study’s own values. What leaves work undone is in brackets and ranks nowhere."),
-            table(all, &format!("Bill of a season in each scenario, {code}"), |option| option.total_cost, None),
-        ],
+        bills: table(view, all, &format!("Bill of a season in each scenario, {code}"), |option| option.total_cost, None),
     })
 }
 
 fn lead(view: &View<'_>, all: &ScenariosFigures) -> String {
-    let best: Vec<String> = all
-        .scenarios
-        .iter()
-        .map(|scenario| match &scenario.best {
-            Some(best) => format!("{}: {}", scenario.name, quoted(best)),
-            None => format!("{}: none does the work", scenario.name),
-        })
-        .collect();
     let least = all.least_regret.as_ref().and_then(|least| all.regrets.iter().find(|regret| regret.option == *least));
     let regret = match least.and_then(|regret| Some((regret, regret.greatest?))) {
         Some((regret, most)) if most > 0.0 => format!(
@@ -61,10 +54,11 @@ fn lead(view: &View<'_>, all: &ScenariosFigures) -> String {
         Some((regret, _)) => format!("{} is best in all of them.", quoted(&regret.option)),
         None => "No option does the work in all of them.".to_owned(),
     };
-    format!("A scenario is the world as it might be, and every option meets it. Best is, {}. {regret}", best.join("; "))
+    format!("A scenario is the world as it might be, and every option meets it. {regret}")
 }
 
 fn table(
+    view: &View<'_>,
     all: &ScenariosFigures,
     caption: &str,
     of: fn(&InScenarioFigures) -> f64,
@@ -95,7 +89,9 @@ fn table(
             if let Some(regrets) = regrets {
                 cells.push(Cell::number_or(regrets[place].greatest, decimals, "work undone"));
             }
-            Row::new(all.scenarios[0].options[place].option.clone(), cells)
+            let name = &all.scenarios[0].options[place].option;
+            let known = view.figures.options.iter().position(|option| option.name == *name);
+            Row::new(name.clone(), cells).class(known.map_or("", |place| view.class_of(place)))
         })
         .collect();
     let mut best: Vec<Cell> = all

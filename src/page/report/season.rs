@@ -9,7 +9,7 @@ use crate::answer::hours::{day_name, moment};
 use crate::number::{self, Measure, heat, percent, tonne, water};
 use crate::page::chart::{DayBands, DayHourMap, DayPanels, Days, Pen, StackedDays, StayCalendar};
 use crate::page::kit::cell::Cell;
-use crate::page::parts::{Figure, Head, Key, Of, Row, Table, below, figure, label};
+use crate::page::parts::{Figure, Head, Key, Of, Row, Table, below, figure, half_figure, label};
 use serde::Serialize;
 
 /// The fourth section.
@@ -25,7 +25,7 @@ pub(super) struct Season {
 
 /// Builds it.
 pub(super) fn season(view: &View<'_>) -> Season {
-    let drawn = [climate(view), heat_days(view), heat_map(view), nuts(view)];
+    let drawn = [climate(view), nuts(view), heat_map(view), heat_days(view)];
     Season {
         lead: format!(
             "The charts show “{}” in {}. {} {}",
@@ -113,14 +113,13 @@ fn climate(view: &View<'_>) -> Figure {
     let set_c = view.figures.study.air_temperature_c;
     let course = &view.figures.course;
     let sentence = format!(
-        "Outside air has a mean of {} and {} % relative humidity; the coldest hour is {}. The wider the gap up to the set temperature, the more heat each {} of fresh air takes.",
+        "Outside air has a mean of {} and {} % relative humidity; the coldest hour is {}.",
         Measure::of("°C").fixed(course.outside_mean_c, 1),
         number::fixed(course.outside_mean_relative_humidity_pct, 0),
         course.coldest_hour.as_ref().map_or_else(
             || "not known".to_owned(),
             |hour| format!("{} on {}", Measure::of("°C").fixed(hour.value, 1), moment(hour.starts))
         ),
-        number::kilogram_in_words(),
     );
     let chart = DayBands {
         label: label("climate", "Outside air by day", sentence),
@@ -133,7 +132,7 @@ fn climate(view: &View<'_>) -> Figure {
         Key::fill(Pen::Band, "from the day’s lowest to its highest hour"),
         Key::line(Pen::Line1, "the day’s mean"),
     ];
-    figure(Of::DrawnYear, &chart, &chart.label, key)
+    half_figure(Of::DrawnYear, &chart, &chart.label, key)
 }
 
 fn heat_days(view: &View<'_>) -> Figure {
@@ -161,7 +160,7 @@ fn heat_days(view: &View<'_>) -> Figure {
         unit: format!("heat, {} a day", of_day.sign()),
         layers: all.into_iter().map(|(_, pen, by_day)| (pen, of_day.values(&by_day))).collect(),
     };
-    figure(Of::DrawnYear, &chart, &chart.label, key)
+    half_figure(Of::DrawnYear, &chart, &chart.label, key)
 }
 
 fn heat_map(view: &View<'_>) -> Figure {
@@ -241,7 +240,7 @@ fn bins(view: &View<'_>) -> Option<Figure> {
         stays: bins.stays.clone(),
     };
     let key = vec![Key::fill(Pen::Fill6, "drying"), Key::fill(Pen::Lack, "cooling")];
-    Some(figure(Of::DrawnYear, &chart, &chart.label, key))
+    Some(half_figure(Of::DrawnYear, &chart, &chart.label, key))
 }
 
 fn nuts(view: &View<'_>) -> Figure {
@@ -285,7 +284,7 @@ fn nuts(view: &View<'_>) -> Figure {
         Key::fill(Pen::Fill4, "waiting until a load has come together"),
         Key::fill(Pen::Fill2, "waiting for a bin to fall free"),
     ];
-    figure(Of::DrawnYear, &chart, &chart.label, key)
+    half_figure(Of::DrawnYear, &chart, &chart.label, key)
 }
 
 #[cfg(test)]

@@ -21,6 +21,8 @@ pub(super) struct Sensitivity {
     drawn: bool,
     lead: Vec<String>,
     figures: Vec<Figure>,
+    /// How it was drawn: stands in the appendix.
+    how_drawn: Vec<String>,
     /// How the crop goes with what was drawn: stands in the appendix, as all that follows but what changes the ranking.
     crop_changes: Vec<String>,
     /// What else moves: charts of the appendix.
@@ -37,7 +39,7 @@ pub(super) struct Sensitivity {
 }
 
 /// Bars of a chart at most; a table has all inputs.
-const MOST_BARS: usize = 12;
+const MOST_BARS: usize = 8;
 
 /// Builds it.
 pub(super) fn sensitivity(view: &View<'_>) -> Sensitivity {
@@ -51,6 +53,7 @@ pub(super) fn sensitivity(view: &View<'_>) -> Sensitivity {
     Sensitivity {
         drawn: true,
         lead: about.lead(),
+        how_drawn: about.how_drawn(),
         figures: about.drawn_tornados(Asked::NetSaving).map(|tornado| about.tornado(tornado)).collect(),
         more_figures: about.drawn_tornados(Asked::TotalCost).map(|tornado| about.tornado(tornado)).collect(),
         crop_changes: sampled.crop_changes.iter().map(|change| change.sentence.to_string()).collect(),
@@ -80,15 +83,34 @@ impl About<'_> {
         let Self { view, sampled } = *self;
         let draws = counted(sampled.samples, "draw", "draws");
         let mut said = vec![format!(
-            "{} of {} by Latin hypercube (seed {}), each computed for every option in {}: options are compared within a draw, so that what moves all alike says nothing about which is better.",
+            "{} of {}, each computed for every option in {}: options are compared within a draw, so that what moves all alike says nothing about which is better.",
             draws,
             counted(sampled.inputs.len(), "uncertain input", "uncertain inputs"),
-            sampled.seed,
             through_years(sampled),
+        )];
+        if let (Some(best), Some(rival)) = (view.recommended(), view.runner_up())
+            && let Some(odds) = odds::between(sampled, &best.name, &rival.name)
+        {
+            said.push(format!(
+                "{} has a lower net present cost than {}, the runner-up, {}.",
+                quoted(&best.name),
+                quoted(&rival.name),
+                in_draws(&odds.in_draws)
+            ));
+        }
+        said
+    }
+
+    /// How the draws were made, and of what.
+    fn how_drawn(&self) -> Vec<String> {
+        let sampled = self.sampled;
+        let mut said = vec![format!(
+            "Drawn by Latin hypercube (seed {}), paired so that no input goes with another (Iman and Conover).",
+            sampled.seed
         )];
         said.extend(sampled.in_turn.as_ref().map(|apart| {
             format!(
-                "What a draw changes in its weather year, it is taken to change in all. To see what that is worth, {} went through a second year: the mean bill of the option that is shown then differed by up to {} of it, its net present cost by up to {}.",
+                "What a draw changes in its weather year, it is taken to change in all, in proportion to what they cost. To see what that is worth, {} went through a second year: the mean bill of the option that is shown then differed by up to {} of it, its net present cost by up to {}.",
                 counted(apart.held_draws, "draw", "draws"),
                 percent(apart.bill_apart_pct),
                 percent(apart.net_present_cost_apart_pct),
@@ -102,21 +124,9 @@ impl About<'_> {
         }
         let standing = sampled.inputs.iter().filter(|input| input.standing).count();
         if standing > 0 {
-            let _ = write!(
-                said[0],
-                " {} in doubt without the study naming them: each has its reason in the appendix. A distribution of the study’s own takes the place of such a doubt, and the word \"known\" takes it away.",
-                counted(standing, "of them stands", "of them stand")
-            );
-        }
-        said[0] += " The draws are paired so that no input goes with another (Iman and Conover).";
-        if let (Some(best), Some(rival)) = (view.recommended(), view.runner_up())
-            && let Some(odds) = odds::between(sampled, &best.name, &rival.name)
-        {
             said.push(format!(
-                "{} has a lower net present cost than {}, the runner-up, {}.",
-                quoted(&best.name),
-                quoted(&rival.name),
-                in_draws(&odds.in_draws)
+                "{} in doubt without the study naming them: each has its reason in the table below. A distribution of the study’s own takes the place of such a doubt, and the word \"known\" takes it away.",
+                counted(standing, "input stands", "inputs stand")
             ));
         }
         said
