@@ -131,7 +131,7 @@ impl Flow {
     fn names(&self, area: &Area<'_>, width: Width, spots: &[Spot]) -> Drawn {
         let room = match self.words {
             FlowWords::All => width.pick(170.0, 90.0),
-            FlowWords::Brief => width.pick(250.0, 130.0),
+            FlowWords::Brief => width.pick(250.0, 190.0),
         };
         for ((name, stage), spot) in self.nodes.iter().zip(spots) {
             if spot.kwh <= 0.0 || !spot.has_words {

@@ -113,12 +113,7 @@ impl PlacePanels {
             y: 0.0..rows.max(1.0),
             x_words: [0, 6, 12, 18].iter().map(|&hour| (f64::from(hour), format!("{hour:02}"))).collect(),
             x_lines: Vec::new(),
-            y_words: if has_axis {
-                let named = panel.months.iter().enumerate();
-                named.map(|(row, month)| (rows - row as f64 - 0.5, letter(month))).collect()
-            } else {
-                Vec::new()
-            },
+            y_words: Vec::new(),
             y_title: String::new(),
         };
         let mut chart = frame.open_bare(area)?;
@@ -134,6 +129,12 @@ impl PlacePanels {
                 }
             }
             chart.draw_series(cells)?;
+        }
+        // Beside the field without the lines that an axis draws across it.
+        for (row, month) in panel.months.iter().enumerate().filter(|_| has_axis) {
+            let y = edges[1] + (edges[3] - edges[1]) * (row as f64 + 0.5) / rows.max(1.0);
+            let style = Pen::Quiet.words(HPos::Right, VPos::Center);
+            area.draw_text(&letter(month), &style, (units(edges[0] - 5.0), units(y)))?;
         }
         Ok(())
     }

@@ -214,10 +214,14 @@ fn break_even(view: &View<'_>) -> Option<Table> {
         Head::words("then the best is"),
     ];
     let caption = "Prices at which another option becomes the best, all others as they are";
-    Some(
-        Table::of_unlike_rows(caption, "carrier", heads, all.iter().map(row).collect())
-            .note("The price is the whole bill over what is used: electricity with demand and fixed charges and tax, the plant’s own supply at what it would have fetched."),
-    )
+    Some(Table::of_unlike_rows(caption, "carrier", heads, all.iter().map(row).collect()).note(format!(
+        "The price is the whole bill over what is used: electricity with demand and fixed charges and tax{}.",
+        if view.figures.options.iter().any(has_own) {
+            ", the plant’s own supply at what it would have fetched"
+        } else {
+            ""
+        }
+    )))
 }
 
 fn against(view: &View<'_>) -> String {

@@ -5,6 +5,7 @@ use super::compared::{CAUSES, sources};
 use super::plants;
 use super::quantities::{Missing, NO_PAYBACK, Quantity, Told, rows, table};
 use super::view::View;
+use super::whose::has_own;
 use crate::answer::figures::OptionFigures;
 use crate::number::{self, Unit, kilogram, tonne};
 use crate::page::chart::{Bar, Bars};
@@ -26,7 +27,7 @@ pub(super) struct InFull {
 /// Builds it.
 pub(super) fn in_full(view: &View<'_>) -> InFull {
     let carbon = carbon(view);
-    let heat = table(view, "Heat, energy and water in full, in a mean weather year", &heat(), "");
+    let heat = table(view, "Heat, energy and water in full, in a mean weather year", &heat(view), "");
     let money = table(view, "Money in full", &money(), "Payback and ratio compare an option with the baseline.");
     let all: Vec<&OptionFigures> = view.figures.options.iter().collect();
     InFull {
@@ -48,8 +49,8 @@ fn described(option: &OptionFigures) -> String {
 }
 
 /// Heat, energy and water that the body leaves out.
-fn heat() -> Vec<Quantity> {
-    vec![
+fn heat(view: &View<'_>) -> Vec<Quantity> {
+    let mut all = vec![
         Quantity::new("heat given", Unit::Heat("MWh"), |o| Some(o.heat_delivered_kwh / 1000.0)),
         Quantity::new("spared by taking water from the air", Unit::Heat("MWh"), |o| {
             o.heat_spared_kwh.map(|kwh| kwh / 1000.0)
@@ -69,9 +70,12 @@ fn heat() -> Vec<Quantity> {
         Quantity::new("cool store", Unit::Of("MWh"), |o| Some(o.cool_store_kwh / 1000.0)).told(Told::OfStore),
         Quantity::new(format!("purchased per dried {}", tonne()), Unit::Heat("kWh/t"), |o| Some(o.kwh_per_dried_t)),
         Quantity::new(format!("heat and fans per {} of water", kilogram()), Unit::Of("MJ/kg"), |o| o.mj_per_kg_water),
-        Quantity::new("the same, as energy used", Unit::Of("MJ/kg"), |o| o.used_mj_per_kg_water),
-        Quantity::new("as energy purchased", Unit::Of("MJ/kg"), |o| o.purchased_mj_per_kg_water),
-    ]
+        Quantity::new("the same, as energy purchased", Unit::Of("MJ/kg"), |o| o.purchased_mj_per_kg_water),
+    ];
+    if view.figures.options.iter().any(has_own) {
+        all.push(Quantity::new("as energy used", Unit::Of("MJ/kg"), |o| o.used_mj_per_kg_water));
+    }
+    all
 }
 
 /// Money that the body leaves out.

@@ -44,10 +44,10 @@ fn one(view: &View<'_>, at: usize, stack: &StackPlacements, step: f64) -> Figure
     let most = shown.iter().max_by(|a, b| a.net_kwh.total_cmp(&b.net_kwh));
     let sentence = most.map_or_else(String::new, |most| {
         format!(
-            "Most energy is gained {}: {} net of {} rejected. Below, what is left in each hour of the day, month by month.",
+            "Most is spared with them {}: {} of electricity and fuel, by {} of useful heat. Below, what is spared in each hour of the day, month by month.",
             words(most).short,
             energy(most.net_kwh),
-            energy(most.gross_kwh),
+            energy(most.useful_kwh),
         )
     });
     let chart = PlacePanels {
