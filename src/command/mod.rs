@@ -21,6 +21,7 @@ mod setting;
 mod site_doubts;
 mod size;
 mod weather;
+mod weather_files;
 mod weather_shared;
 
 pub use failure::Failure;

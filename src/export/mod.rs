@@ -9,6 +9,7 @@ mod hourly_rooms;
 mod hourly_store;
 mod json;
 mod keys_schema;
+mod mark;
 mod monthly;
 
 pub(crate) use batches::batches_csv;
@@ -17,4 +18,5 @@ pub(crate) use hourly::{Purchase, hourly_columns_csv, hourly_csv};
 pub(crate) use hourly_rooms::hourly_rooms_csv;
 pub(crate) use json::{differences_json, figures_json, size_json};
 pub(crate) use keys_schema::keys_schema;
+pub(crate) use mark::{TELLING, Wrote, wrote};
 pub(crate) use monthly::monthly_csv;

@@ -60,6 +60,7 @@ mod two_crops;
 mod uncertainty;
 mod weather;
 mod weather_made;
+mod whose;
 mod words;
 
 /// The small study, for tests outside this folder.
