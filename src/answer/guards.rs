@@ -218,128 +218,95 @@ fn moment(when: NaiveDateTime) -> String {
 }
 
 fn words(guard: &Guard, told: &Told<'_>) -> Words {
+    let (key, unit, limit_unit) = match guard.kind {
+        GuardKind::WaitedTooLong => ("waited-too-long", "h", "h"),
+        GuardKind::MouldInBin => ("mould-in-bin", "index", "index"),
+        GuardKind::HotWhenWet => ("hot-when-wet", "K", "°C"),
+        GuardKind::HeatShort => ("heat-short", "kW", "kW"),
+        GuardKind::RoomTooHumid => ("room-too-humid", "points RH", "% RH"),
+        GuardKind::FanStalled => ("fan-stalled", "bins", "bins"),
+        GuardKind::FanThrottled => ("fan-throttled", "bins", "bins"),
+        GuardKind::CoolingUnmet => ("cooling-unmet", "kW", "kW"),
+        GuardKind::UnitsTripped => ("units-tripped", "°C", "°C"),
+        GuardKind::Unfinished => ("unfinished", "t", "t"),
+    };
+    Words { key, unit, limit_unit, sentence: Sentence::of(|| sentence(guard, told)) }
+}
+
+/// What a guard saw, and what cures it.
+fn sentence(guard: &Guard, told: &Told<'_>) -> String {
     let &Told { weather_ended, when, books } = told;
     let &Guard { hours, worst, limit, .. } = guard;
     match guard.kind {
-        GuardKind::WaitedTooLong => Words {
-            key: "waited-too-long",
-            unit: "h",
-            limit_unit: "h",
-            sentence: Sentence::of(|| {
-                format!(
-                    "Wet nuts waited to be loaded longer than the {limit:.0} h that are safe, in {hours:.0} h of the season, the longest {worst:.0} h{when}{}: a mould risk. More bins, warmer air or a slower intake cure it.",
-                    guard
-                        .most_t
-                        .map_or_else(String::new, |t| format!(", at most {} at once", said(&Measure::of("t"), t, 1))),
-                )
-            }),
-        },
-        GuardKind::MouldInBin => Words {
-            key: "mould-in-bin",
-            unit: "index",
-            limit_unit: "index",
-            sentence: Sentence::of(|| {
-                format!(
-                    "By the growth law of mould on wood, to which shells are likened, mould is to be expected on the wettest nuts of batches: its index reached {:.2}{when}; the limit is {limit:.0}, the first growth seen under the microscope ({hours:.0} batch-hours past it a season). More air, a shallower bed or a shorter wait dries the top sooner.",
-                    Digits(worst)
-                )
-            }),
-        },
-        GuardKind::HotWhenWet => Words {
-            key: "hot-when-wet",
-            unit: "K",
-            limit_unit: "°C",
-            sentence: Sentence::of(|| {
-                format!(
-                    "Air was hotter than the crop allows at that moisture for {hours:.0} batch-hours, at worst by {} above {}{when}. Begin cooler and raise the temperature as the nuts dry.",
-                    said(&Measure::of("K"), worst, 1),
-                    said(&Measure::of("°C"), limit, 0)
-                )
-            }),
-        },
-        GuardKind::HeatShort => Words {
-            key: "heat-short",
-            unit: "kW",
-            limit_unit: "kW",
-            sentence: Sentence::of(|| {
-                format!(
-                    "The sources could not hold the set temperature in {hours:.0} h, at worst by {}{when}; the air was damper or cooler, and drying took longer.",
-                    said(&Measure::heat("kW"), worst, 1)
-                )
-            }),
-        },
-        GuardKind::RoomTooHumid => Words {
-            key: "room-too-humid",
-            unit: "points RH",
-            limit_unit: "% RH",
-            sentence: Sentence::of(|| {
-                format!(
-                    "The room's humidity stood above its limit of {limit:.0} % in {hours:.0} h, at worst by {:.1} points{when}: all the fresh air the room can draw was not enough, heat was short and fresh air was throttled to hold the temperature, or the room was set back and cooler air carried less.",
-                    Digits(worst)
-                )
-            }),
-        },
-        GuardKind::FanStalled => Words {
-            key: "fan-stalled",
-            unit: "bins",
-            limit_unit: "bins",
-            sentence: Sentence::of(|| {
-                format!(
-                    "Fans of bins stalled in {hours:.0} h: the bins took less air than the first point of the fans' curve, at worst {worst:.0} bins at once{when}. Fewer fans at work, slower ones or wider ducts cure it; the season was run with the pressure of that point."
-                )
-            }),
-        },
-        GuardKind::FanThrottled => Words {
-            key: "fan-throttled",
-            unit: "bins",
-            limit_unit: "bins",
-            sentence: Sentence::of(|| {
-                format!(
-                    "The bins would have taken more air than the last point of the fans' curve in {hours:.0} h, at most {worst:.0} bins at once{when}; the season was run as if a damper held the fans there. Give the curve to a larger flow."
-                )
-            }),
-        },
-        GuardKind::CoolingUnmet => Words {
-            key: "cooling-unmet",
-            unit: "kW",
-            limit_unit: "kW",
-            sentence: Sentence::of(|| {
-                format!(
-                    "The cool store asked for more cooling than its cooling units could give in {hours:.0} h, at worst {}{when}; {}.",
-                    said(&Measure::heat("kW"), worst, 1),
-                    store_warmth(books)
-                )
-            }),
-        },
-        GuardKind::UnitsTripped => Words {
-            key: "units-tripped",
-            unit: "°C",
-            limit_unit: "°C",
-            sentence: Sentence::of(|| {
-                format!(
-                    "Cooling units tripped in {hours:.0} h because the air at their condensers was above their limit of {}, at most {}{when}.",
-                    said(&Measure::of("°C"), limit, 1),
-                    said(&Measure::of("°C"), worst, 1)
-                )
-            }),
-        },
-        GuardKind::Unfinished => Words {
-            key: "unfinished",
-            unit: "t",
-            limit_unit: "t",
-            sentence: Sentence::of(|| match weather_ended {
-                Some(end) => format!(
-                    "{} were not dry when the weather ended on {}, {:.0} days before the time to dry them was over: whether the plant dries them is not known. Give weather until {}.",
-                    said(&Measure::of("t"), worst, 1),
-                    moment(end.at),
-                    (end.wanted_until - end.at).num_hours() as f64 / 24.0,
-                    moment(end.wanted_until),
-                ),
-                None => format!(
-                    "{} were not dry when the time to dry them was over{when}. The plant is too small or too cool for this season.",
-                    said(&Measure::of("t"), worst, 1)
-                ),
-            }),
+        GuardKind::WaitedTooLong => {
+            format!(
+                "Wet nuts waited to be loaded longer than the {limit:.0} h that are safe, in {hours:.0} h of the season, the longest {worst:.0} h{when}{}: a mould risk. More bins, warmer air or a slower intake cure it.",
+                guard
+                    .most_t
+                    .map_or_else(String::new, |t| format!(", at most {} at once", said(&Measure::of("t"), t, 1))),
+            )
+        }
+        GuardKind::MouldInBin => {
+            format!(
+                "By the growth law of mould on wood, to which shells are likened, mould is to be expected on the wettest nuts of batches: its index reached {:.2}{when}; the limit is {limit:.0}, the first growth seen under the microscope ({hours:.0} batch-hours past it a season). More air, a shallower bed or a shorter wait dries the top sooner.",
+                Digits(worst)
+            )
+        }
+        GuardKind::HotWhenWet => {
+            format!(
+                "Air was hotter than the crop allows at that moisture for {hours:.0} batch-hours, at worst by {} above {}{when}. Begin cooler and raise the temperature as the nuts dry.",
+                said(&Measure::of("K"), worst, 1),
+                said(&Measure::of("°C"), limit, 0)
+            )
+        }
+        GuardKind::HeatShort => {
+            format!(
+                "The sources could not hold the set temperature in {hours:.0} h, at worst by {}{when}; the air was damper or cooler, and drying took longer.",
+                said(&Measure::heat("kW"), worst, 1)
+            )
+        }
+        GuardKind::RoomTooHumid => {
+            format!(
+                "The room's humidity stood above its limit of {limit:.0} % in {hours:.0} h, at worst by {:.1} points{when}: all the fresh air the room can draw was not enough, heat was short and fresh air was throttled to hold the temperature, or the room was set back and cooler air carried less.",
+                Digits(worst)
+            )
+        }
+        GuardKind::FanStalled => {
+            format!(
+                "Fans of bins stalled in {hours:.0} h: the bins took less air than the first point of the fans' curve, at worst {worst:.0} bins at once{when}. Fewer fans at work, slower ones or wider ducts cure it; the season was run with the pressure of that point."
+            )
+        }
+        GuardKind::FanThrottled => {
+            format!(
+                "The bins would have taken more air than the last point of the fans' curve in {hours:.0} h, at most {worst:.0} bins at once{when}; the season was run as if a damper held the fans there. Give the curve to a larger flow."
+            )
+        }
+        GuardKind::CoolingUnmet => {
+            format!(
+                "The cool store asked for more cooling than its cooling units could give in {hours:.0} h, at worst {}{when}; {}.",
+                said(&Measure::heat("kW"), worst, 1),
+                store_warmth(books)
+            )
+        }
+        GuardKind::UnitsTripped => {
+            format!(
+                "Cooling units tripped in {hours:.0} h because the air at their condensers was above their limit of {}, at most {}{when}.",
+                said(&Measure::of("°C"), limit, 1),
+                said(&Measure::of("°C"), worst, 1)
+            )
+        }
+        GuardKind::Unfinished => match weather_ended {
+            Some(end) => format!(
+                "{} were not dry when the weather ended on {}, {:.0} days before the time to dry them was over: whether the plant dries them is not known. Give weather until {}.",
+                said(&Measure::of("t"), worst, 1),
+                moment(end.at),
+                (end.wanted_until - end.at).num_hours() as f64 / 24.0,
+                moment(end.wanted_until),
+            ),
+            None => format!(
+                "{} were not dry when the time to dry them was over{when}. The plant is too small or too cool for this season.",
+                said(&Measure::of("t"), worst, 1)
+            ),
         },
     }
 }

@@ -43,7 +43,7 @@ pub(crate) use guards::{GuardOfOptions, guards_of_options};
 pub(crate) use judgement::HEAT_SHORT_SHARE;
 pub(crate) use kernels::KernelFigures;
 pub(crate) use level::{level_sentence, mostly_undone, tell_levels};
-pub(crate) use phase::{PHASE_HEADS, phase_figures, phase_rows};
+pub(crate) use phase::{phase_figures, phase_heads, phase_rows};
 pub(crate) use screened::screening_sentence;
 pub(crate) use set::{SetFigures, set_figures, set_words};
 pub(crate) use sheet::{tell_sheet, told_sheet};

@@ -3,10 +3,11 @@
 use super::build::{Season, Unreckoned, by_site, figures, run_study};
 use super::figures::{Figures, PhaseFigures, WeatherFigures};
 use crate::ledger::{Book, Detail};
-use crate::number::Unit;
+use crate::number::{Unit, tonne};
 use crate::season::{Grown, References, phases};
 use crate::study::Study;
 use crate::weather::WeatherYear;
+use std::borrow::Cow;
 
 /// A phase as a row of plain words and numbers, for a table.
 #[derive(Clone, Debug, PartialEq)]
@@ -23,17 +24,20 @@ pub(crate) struct PhaseRow {
 }
 
 /// Headings and units of [`PhaseRow::numbers`].
-pub(crate) const PHASE_HEADS: [(&str, Unit); 9] = [
-    ("received", Unit::Of("t")),
-    ("bins", Unit::Count),
-    ("heat capacity", Unit::Of("kW")),
-    ("seasonal energy cost", Unit::Money),
-    ("bill per dried tonne", Unit::MoneyPer("t")),
-    ("electric peak", Unit::Of("kW")),
-    ("heat short", Unit::Of("h")),
-    ("waiting for a bin", Unit::Of("t d")),
-    ("waiting for a load", Unit::Of("t d")),
-];
+pub(crate) fn phase_heads() -> [(Cow<'static, str>, Unit); 9] {
+    let bill = format!("bill per dried {}", tonne());
+    [
+        ("received".into(), Unit::Of("t")),
+        ("bins".into(), Unit::Count),
+        ("heat capacity".into(), Unit::Heat("kW")),
+        ("seasonal energy cost".into(), Unit::Money),
+        (bill.into(), Unit::MoneyPer("t")),
+        ("electric peak".into(), Unit::Of("kW")),
+        ("heat short".into(), Unit::Of("h")),
+        ("waiting for a bin".into(), Unit::Of("t d")),
+        ("waiting for a load".into(), Unit::Of("t d")),
+    ]
+}
 
 /// Rows for a table, in the order of the figures.
 pub(crate) fn phase_rows(figures: &[PhaseFigures]) -> Vec<PhaseRow> {

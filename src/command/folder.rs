@@ -3,6 +3,7 @@
 use super::Failure;
 use super::output::read_file;
 use super::site_doubts::site_doubts;
+use super::weather_files::{NoWeather, WeatherPaths, own_table, weather_paths};
 use crate::answer::{InputFile, SetFigures, WeatherFigures, input_file, set_figures};
 use crate::problem::{Problem, Problems, Severity};
 use crate::season::{Plant, TAIL_DRYING_HOURS, check_reach};
@@ -119,7 +120,7 @@ impl Companions for Beside<'_> {
     /// Of the first file that says where it is of. What stands in the way of reading the weather is told
     /// when it is read for its hours.
     fn place_of_weather(&self, ask: &WeatherAsk) -> Spot {
-        let paths = weather_paths(ask, self.folder).unwrap_or_default();
+        let paths = weather_paths(ask, self.folder).unwrap_or_default().paths;
         let mut spots = paths
             .iter()
             .filter_map(|(shown, path)| read_weather(ask, shown, &read_file(path).ok()?).ok())
@@ -318,6 +319,7 @@ pub(super) fn open_weather(opened: &Opened) -> Result<OpenedWeather, Failure> {
             NoWeather::Pattern { .. } => problem,
         }
     })?;
+    let WeatherPaths { paths, passed_over } = paths;
     let (mut readings, mut files, mut findings) = (Vec::new(), Vec::new(), Vec::new());
     let (mut names, mut formats) = (Vec::new(), Vec::new());
     for (shown, path) in &paths {
@@ -374,8 +376,10 @@ pub(super) fn open_weather(opened: &Opened) -> Result<OpenedWeather, Failure> {
     let of_all = names.join(", ");
     findings.extend(series.problems.iter().map(|problem| finding(&of_all, problem)));
     let notes = findings.iter().map(Problem::unplaced).collect();
-    let (remarks, findings) =
+    // What was passed over went into no figure: it is no note of theirs, so that a second run writes what the first did.
+    let (mut remarks, findings): (Vec<Problem>, Vec<Problem>) =
         findings.into_iter().partition(|finding| finding.severity == Severity::Note && !in_question.contains(finding));
+    remarks.extend(passed_over.iter().map(|name| own_table(name)));
     let stays = plants(study).into_iter().flat_map(Plant::stays).map(|stay| stay.store_hours);
     let longest_h = stays.fold(0.0, f64::max);
     #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // at most a year of hours
@@ -414,45 +418,4 @@ fn finding(shown: &str, problem: &weather::Problem) -> Problem {
         .moved_to(line, 1)
         .code(problem.code)
         .of_severity(problem.severity)
-}
-
-/// Why a study's weather files are not found.
-#[derive(Debug, thiserror::Error)]
-enum NoWeather {
-    #[error("weather.files: `{pattern}` is no pattern of files: {error}")]
-    Pattern { pattern: String, error: glob::PatternError },
-    #[error("{}: {cause}", .path.display())]
-    Files { path: PathBuf, cause: String },
-}
-
-/// The files that the patterns match, in order of name within each pattern, each once: as shown to
-/// people (relative to the study) and as opened.
-fn weather_paths(ask: &WeatherAsk, folder: &Path) -> Result<Vec<(String, PathBuf)>, NoWeather> {
-    let mut all: Vec<(String, PathBuf)> = Vec::new();
-    for pattern in &ask.files {
-        // Only what the study writes is a pattern: a folder may have any name.
-        let shown_folder = folder.to_string_lossy();
-        let full = Path::new(&glob::Pattern::escape(&shown_folder)).join(pattern);
-        let matches = glob::glob(&full.to_string_lossy())
-            .map_err(|error| NoWeather::Pattern { pattern: pattern.clone(), error })?;
-        let mut is_there = false;
-        for found in matches {
-            let found = found.map_err(|error| NoWeather::Files {
-                path: error.path().to_owned(),
-                cause: error.error().to_string(),
-            })?;
-            is_there = true;
-            let shown = found.strip_prefix(folder).unwrap_or(&found).display().to_string();
-            if all.iter().all(|(known, _)| *known != shown) {
-                all.push((shown, found));
-            }
-        }
-        if !is_there {
-            return Err(NoWeather::Files {
-                path: folder.join(pattern),
-                cause: "no such weather file; `weather.files` is relative to the study".to_owned(),
-            });
-        }
-    }
-    Ok(all)
 }

@@ -96,6 +96,8 @@ pub(super) struct Args {
     /// Write the fit and its residuals as a page
     #[arg(long, value_name = "HTML")]
     html: Option<PathBuf>,
+    #[command(flatten)]
+    force: output::Force,
 }
 
 pub(super) fn run(args: &Args) -> Result<(), Failure> {
@@ -103,7 +105,7 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
     let options = options(args)?;
     let targets: Vec<PathBuf> = args.html.iter().cloned().collect();
     let inputs: Vec<PathBuf> = args.files.iter().chain(&args.weather).cloned().collect();
-    output::prepare(&targets, &inputs)?;
+    output::prepare(&targets, &inputs, args.force.over())?;
     let written = read_all(args)?;
     let crop = crop_of(&written, &options)?;
     let heated = heated(args)?;

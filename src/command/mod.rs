@@ -26,6 +26,7 @@ mod site_doubts;
 mod size;
 mod trials;
 mod weather;
+mod weather_files;
 mod weather_shared;
 
 pub use failure::Failure;

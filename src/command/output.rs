@@ -1,9 +1,10 @@
 //! Files that appear whole or not at all.
 
 use super::Failure;
+use crate::export::{TELLING, wrote};
 use std::collections::BTreeSet;
 use std::ffi::OsString;
-use std::io::Write;
+use std::io::{Read, Write};
 use std::path::{Path, PathBuf};
 
 /// The bytes of a file that a person named. A pipe or a device has no end that can be waited for.
@@ -18,12 +19,71 @@ pub(super) fn read_file(path: &Path) -> Result<Vec<u8>, Failure> {
     std::fs::read(path).map_err(|error| Failure::file(path, &error))
 }
 
-/// Before anything is computed: refuses targets that cannot be written ([`check_targets`]), and takes back what a
-/// killed run left half done. `targets` are all files that the command ever writes together.
-pub(super) fn prepare(targets: &[PathBuf], inputs: &[PathBuf]) -> Result<(), Failure> {
+/// What may be written over.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Over {
+    /// What this program wrote.
+    Own,
+    /// Any file but one that is read, a study or a tariff.
+    Any,
+}
+
+/// The option by which files are written over whoever wrote them.
+#[derive(Debug, clap::Args)]
+pub(super) struct Force {
+    /// Write over files that dryledger did not write; never over what is read, a study, a tariff, a folder or a device
+    #[arg(long)]
+    force: bool,
+}
+
+impl Force {
+    /// What may be written over.
+    pub(super) fn over(&self) -> Over {
+        if self.force { Over::Any } else { Over::Own }
+    }
+}
+
+/// Before anything is computed: refuses targets that cannot be written ([`check_targets`]) or are not this program's
+/// to write over, and takes back what a killed run left half done. `targets` are all files that the command ever writes
+/// together.
+pub(super) fn prepare(targets: &[PathBuf], inputs: &[PathBuf], over: Over) -> Result<(), Failure> {
     check_targets(targets, inputs)?;
     recover(targets);
+    match over {
+        Over::Any => Ok(()),
+        Over::Own => check_own(targets),
+    }
+}
+
+/// Refuses to write over what this program did not write.
+fn check_own(targets: &[PathBuf]) -> Result<(), Failure> {
+    for target in targets.iter().filter(|target| target.exists()) {
+        if !is_own(target).map_err(|error| Failure::file(target, &error))? {
+            return Err(Failure::File {
+                path: target.clone(),
+                cause: "dryledger did not write this file; name another, or give --force to write over it".to_owned(),
+            });
+        }
+    }
     Ok(())
+}
+
+/// True of a file that this program wrote, or that is empty. What bears no mark is part of a report where the figures
+/// beside it are this program's.
+fn is_own(path: &Path) -> std::io::Result<bool> {
+    let beginning = beginning(path)?;
+    let has_mark = ["html", "json", "csv"].iter().any(|ending| path.extension().is_some_and(|own| own == *ending));
+    let beside = path.with_file_name("figures.json");
+    Ok(beginning.is_empty()
+        || wrote(&beginning).is_some()
+        || (!has_mark && beside.is_file() && wrote(&self::beginning(&beside)?).is_some()))
+}
+
+/// How a file begins.
+pub(super) fn beginning(path: &Path) -> std::io::Result<Vec<u8>> {
+    let mut bytes = Vec::new();
+    std::fs::File::open(path)?.take(TELLING as u64).read_to_end(&mut bytes)?;
+    Ok(bytes)
 }
 
 /// Takes back what killed runs left half done of these files.
@@ -375,7 +435,7 @@ mod tests {
             let is_part_of = |whole: &[(String, String)]| seen.iter().all(|file| whole.contains(file));
             assert!(is_part_of(&old) || is_part_of(&new), "{killed_after}: {seen:?}");
             let targets: Vec<PathBuf> = all.iter().map(|name| at.join(name)).collect();
-            prepare(&targets, &[]).unwrap();
+            prepare(&targets, &[], Over::Any).unwrap();
             let expected = if killed_after == steps.len() { &new } else { &old };
             assert_eq!(&contents(at), expected, "after {killed_after} steps");
             count += 1;

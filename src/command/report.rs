@@ -47,6 +47,8 @@ pub(super) struct Args {
     /// Folder for the report; the study's own if not given, or, with --set, none
     #[arg(long, value_name = "DIR")]
     out: Option<PathBuf>,
+    #[command(flatten)]
+    force: output::Force,
     /// Write every hour of every option and weather year too: the site's in hourly.csv, each room's in
     /// hourly_rooms.csv, with all terms of water and heat; hourly_columns.csv says what each column is
     #[arg(long)]
@@ -113,8 +115,10 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
         }
         let read = opened.files.iter().chain(&weather.files);
         let inputs: Vec<PathBuf> = read.map(|file| opened.folder.join(&file.file)).collect();
-        output::prepare(&targets, &inputs)?;
-        output::check_whose(&out.join("figures.json"), &args.study)?;
+        output::prepare(&targets, &inputs, args.force.over())?;
+        if args.force.over() == output::Over::Own {
+            output::check_whose(&out.join("figures.json"), &args.study)?;
+        }
     }
     let run_date = run_date()?;
 
@@ -220,7 +224,6 @@ fn summary(figures: &Figures, out: Option<&Path>) -> String {
     }
     let years: Vec<&str> = figures.weather.years.iter().map(|year| year.label.as_str()).collect();
     let (mass, water) = (Measure::of("t"), Measure::of("kg/t"));
-    let (heat, for_water) = (Measure::heat("MWh"), Measure::of("MJ/kg"));
     let _ = writeln!(
         text,
         "{:.0} {} {} received, {:.0} {} dried; {:.0} {} water per received {}; weather {}{}\n",
@@ -235,45 +238,12 @@ fn summary(figures: &Figures, out: Option<&Path>) -> String {
         years.join(", "),
         invented(&figures.weather)
     );
-    let currency = &figures.study.currency;
-    let longest = figures.options.iter().map(|option| option.name.chars().count()).max();
-    let width = longest.unwrap_or(0).max("option".len()) + 2;
-    // What a plant has of its own is told apart from what it purchases.
-    let has_own = figures.options.iter().any(|option| option.own_kwh > 0.0);
-    let energy = |used: &str, own: &str, purchased: &str| {
-        let whose = if has_own { format!("{used:>8}{own:>8}") } else { String::new() };
-        format!("{whose}{purchased:>11}")
-    };
-    for [name, given, used, own, purchased, specific, peak, bill, present] in [
-        ["option", "heat given", "used", "own", "purchased", for_water.sign(), "peak kW", "bill", "net present"],
-        ["", heat.sign(), heat.sign(), heat.sign(), heat.sign(), "water", "electric", currency, currency],
-    ] {
-        let energy = energy(used, own, purchased);
-        let _ = writeln!(text, "{name:<width$}{given:>11}{energy}{specific:>8}{peak:>10}{bill:>11}{present:>13}");
-    }
-    let mwh = |kwh: f64| format!("{:.*}", heat.decimals(1), Digits(heat.value(kwh / 1000.0)));
-    for option in &figures.options {
-        let specific = option
-            .mj_per_kg_water
-            .map_or("-".to_owned(), |mj| format!("{:.*}", for_water.decimals(1), Digits(for_water.value(mj))));
-        let is_best = figures.study.recommended.as_ref() == Some(&option.name);
-        let mark = if is_best { " *" } else { "" };
-        let _ = writeln!(
-            text,
-            "{:<width$}{:>11}{}{:>8}{:>10.0}{:>11.0}{:>13.0}{mark}",
-            option.name,
-            mwh(option.heat_delivered_kwh),
-            energy(&mwh(option.used_kwh), &mwh(option.own_kwh), &mwh(option.purchased_kwh)),
-            specific,
-            Digits(option.electric_peak_kw),
-            Digits(option.total_cost),
-            Digits(option.life_cycle.net_present_cost),
-        );
-    }
+    text.push_str(&side_by_side(figures));
     let _ = writeln!(text, "\n{}", verdict(figures));
     if let Some(sentence) = told::level_sentence(figures) {
         let _ = writeln!(text, "{sentence}");
     }
+    let heat = Measure::heat("MWh");
     for option in figures.options.iter().filter(|option| !option.set.is_empty()) {
         let set: Vec<String> = option.set.iter().map(told::set_words).collect();
         let _ = writeln!(
@@ -281,7 +251,7 @@ fn summary(figures: &Figures, out: Option<&Path>) -> String {
             "\"{}\" sets {}; heat need {} {}",
             option.name,
             set.join("; "),
-            mwh(option.heat_need_kwh),
+            megawatt_hours(&heat, option.heat_need_kwh),
             heat.sign()
         );
     }
@@ -335,6 +305,53 @@ fn heated_by(figures: &Figures) -> String {
             let (name, others) = (&option.name, others.join("\", \""));
             let _ = writeln!(text, "\"{name}\" includes \"{others}\", and heats by {}", heaters.join(", then "));
         }
+    }
+    text
+}
+
+/// Energy in MWh, or what stands in its place, with a decimal.
+fn megawatt_hours(measure: &Measure, kwh: f64) -> String {
+    format!("{:.*}", measure.decimals(1), Digits(measure.value(kwh / 1000.0)))
+}
+
+/// The options, a line each.
+fn side_by_side(figures: &Figures) -> String {
+    let (heat, for_water) = (Measure::heat("MWh"), Measure::of("MJ/kg"));
+    let mut text = String::new();
+    let currency = &figures.study.currency;
+    let longest = figures.options.iter().map(|option| option.name.chars().count()).max();
+    let width = longest.unwrap_or(0).max("option".len()) + 2;
+    // What a plant has of its own is told apart from what it purchases.
+    let has_own = figures.options.iter().any(|option| option.own_kwh > 0.0);
+    let energy = |used: &str, own: &str, purchased: &str| {
+        let whose = if has_own { format!("{used:>8}{own:>8}") } else { String::new() };
+        format!("{whose}{purchased:>11}")
+    };
+    for [name, given, used, own, purchased, specific, peak, bill, present] in [
+        ["option", "heat given", "used", "own", "purchased", for_water.sign(), "peak kW", "bill", "net present"],
+        ["", heat.sign(), heat.sign(), heat.sign(), heat.sign(), "water", "electric", currency, currency],
+    ] {
+        let energy = energy(used, own, purchased);
+        let _ = writeln!(text, "{name:<width$}{given:>11}{energy}{specific:>8}{peak:>10}{bill:>11}{present:>13}");
+    }
+    let mwh = |kwh: f64| megawatt_hours(&heat, kwh);
+    for option in &figures.options {
+        let specific = option
+            .mj_per_kg_water
+            .map_or("-".to_owned(), |mj| format!("{:.*}", for_water.decimals(1), Digits(for_water.value(mj))));
+        let is_best = figures.study.recommended.as_ref() == Some(&option.name);
+        let mark = if is_best { " *" } else { "" };
+        let _ = writeln!(
+            text,
+            "{:<width$}{:>11}{}{:>8}{:>10.0}{:>11.0}{:>13.0}{mark}",
+            option.name,
+            mwh(option.heat_delivered_kwh),
+            energy(&mwh(option.used_kwh), &mwh(option.own_kwh), &mwh(option.purchased_kwh)),
+            specific,
+            Digits(option.electric_peak_kw),
+            Digits(option.total_cost),
+            Digits(option.life_cycle.net_present_cost),
+        );
     }
     text
 }

@@ -9,7 +9,7 @@ use super::beside::say_beside;
 use super::setting::Setting;
 use super::{Failure, folder};
 use crate::answer::{
-    GuardFigures, LeastFigures, PHASE_HEADS, SizeFigures, airflow_figures, phase_figures, phase_rows, size_figures,
+    GuardFigures, LeastFigures, SizeFigures, airflow_figures, phase_figures, phase_heads, phase_rows, size_figures,
 };
 use crate::export;
 use crate::number::Digits;
@@ -301,13 +301,14 @@ fn say_phases(text: &mut String, figures: &SizeFigures) {
         return;
     }
     let _ = write!(text, "\nGrowth, the mean over the weather years\n  {:<24}", "");
-    for (name, _) in PHASE_HEADS {
+    let heads = phase_heads();
+    for (name, _) in &heads {
         let _ = write!(text, "{:>width$}", name, width = name.chars().count().max(8) + 2);
     }
     text.push_str("  guards\n");
     for row in phase_rows(&figures.phases) {
         let _ = write!(text, "  {:<24}", row.name);
-        for ((name, _), value) in PHASE_HEADS.iter().zip(row.numbers) {
+        for ((name, _), value) in heads.iter().zip(row.numbers) {
             let width = name.chars().count().max(8) + 2;
             let _ = write!(text, "{:>width$.0}", Digits(value));
         }

@@ -34,7 +34,7 @@ fn run_files(args: &Args) -> Result<(), Failure> {
     let targets = [&args.write, &args.typical, &args.html].into_iter().flatten().cloned();
     let targets: Vec<PathBuf> = targets.collect();
     let inputs: Vec<PathBuf> = args.files.iter().chain(&args.columns).cloned().collect();
-    prepare(&targets, &inputs)?;
+    prepare(&targets, &inputs, args.force.over())?;
     let map = args.columns.as_deref().map(column_map).transpose()?;
     let mut readings = Vec::with_capacity(args.files.len());
     for file in &args.files {

@@ -2,6 +2,7 @@
 //! warning with its reason; nothing is refused here.
 
 mod amounts;
+mod drying;
 mod hours;
 mod owning;
 mod prices;
@@ -70,12 +71,17 @@ pub fn doubts(file: &str, study: &Study, inputs: &[Input], years: &[WeatherYear]
     doubts.fractions();
     doubts.own_fuel();
     doubts.prices();
+    doubts.price_factors();
     doubts.worth_of_own_fuel();
     doubts.costs_of_sources();
     doubts.demand_charges();
     doubts.carbon_of_electricity();
     doubts.heating_values();
     doubts.poor_fans();
+    doubts.poor_burners();
+    doubts.dear_options();
+    doubts.fixed_charges();
+    doubts.drying_rates();
     doubts.hidden_periods();
     doubts.endless_setbacks();
     doubts.intake_of_another_year(years);

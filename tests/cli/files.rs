@@ -369,7 +369,7 @@ fn a_folder_that_may_not_be_written_to_is_found_first() {
     fs::set_permissions(&locked, fs::Permissions::from_mode(0o555)).expect("locked");
     // Whoever runs this may be allowed everything.
     let is_allowed = fs::write(locked.join("try"), "").is_ok();
-    let ran = dryledger(&["report", "study.toml", "--out"])
+    let ran = dryledger(&["report", "study.toml", "--force", "--out"])
         .and(locked.to_str().expect("UTF-8"))
         .in_folder(folder.path())
         .run();

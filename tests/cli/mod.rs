@@ -69,6 +69,7 @@ mod uncertainty;
 mod ways;
 mod weather;
 mod weather_made;
+mod whose;
 mod words;
 pub(crate) mod workbook;
 

@@ -1,5 +1,6 @@
 //! What `dryledger weather` may be asked.
 
+use crate::command::output::Force;
 use std::path::PathBuf;
 
 /// What a weather file holds, what is wrong with it, what was mended; a clean copy.
@@ -34,6 +35,8 @@ pub(crate) struct Args {
     /// Write a picture of the hours on one page
     #[arg(long, value_name = "HTML")]
     pub(in crate::command) html: Option<PathBuf>,
+    #[command(flatten)]
+    pub(in crate::command) force: Force,
     /// Longest gap that is filled, h
     #[arg(long, value_name = "HOURS", default_value_t = 6)]
     pub(in crate::command) max_gap_hours: usize,

@@ -14,7 +14,7 @@ use std::path::{Path, PathBuf};
 
 pub(super) fn run(args: &Args, table: &Path) -> Result<(), Failure> {
     let targets: Vec<PathBuf> = [&args.write, &args.html].into_iter().flatten().cloned().collect();
-    prepare(&targets, &[table.to_owned()])?;
+    prepare(&targets, &[table.to_owned()], args.force.over())?;
     let shown = table.display().to_string();
     let text = text_of(&read_file(table)?)
         .map_err(|what| Problem::said(format!("not a table of normals but {what}")).placed(&shown, None))?;

@@ -17,8 +17,11 @@ pub(crate) fn document(title: &str, style: &str, body: &str) -> String {
     printable(&format!(
         "<!doctype html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n\
          <meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n\
-         <meta name=\"color-scheme\" content=\"light dark\">\n<title>{title}</title>\n<style>\n{style}</style>\n\
-         </head>\n<body>\n<main>\n<h1>{title}</h1>\n{body}</main>\n</body>\n</html>\n"
+         <meta name=\"color-scheme\" content=\"light dark\">\n\
+         <meta name=\"generator\" content=\"{} {}\">\n<title>{title}</title>\n<style>\n{style}</style>\n\
+         </head>\n<body>\n<main>\n<h1>{title}</h1>\n{body}</main>\n</body>\n</html>\n",
+        env!("CARGO_PKG_NAME"),
+        env!("CARGO_PKG_VERSION")
     ))
 }
 

@@ -4,7 +4,7 @@ use super::quantities::rows;
 use super::view::View;
 use crate::answer::figures::{CoverFigures, HourlyLoad};
 use crate::answer::hours::day_name;
-use crate::answer::phase::{PHASE_HEADS, phase_rows};
+use crate::answer::phase::{phase_heads, phase_rows};
 use crate::number::{self, Measure, Unit, heat, percent, three, water, with_unit};
 use crate::page::chart::{LoadCurve, Pen, SortedLoads};
 use crate::page::kit::cell::Cell;
@@ -61,7 +61,8 @@ pub(super) fn sizing(view: &View<'_>) -> Sizing {
 /// The study and its phases of growth, a row for each with an option.
 fn growth(view: &View<'_>) -> Table {
     let rows = phase_rows(&view.figures.phases);
-    let mut columns: Vec<_> = PHASE_HEADS
+    let named = phase_heads();
+    let mut columns: Vec<_> = named
         .iter()
         .enumerate()
         .map(|(at, (_, unit))| {
@@ -78,7 +79,7 @@ fn growth(view: &View<'_>) -> Table {
     };
     columns.push(rows.iter().map(|row| Cell::words(fired(&row.guards))).collect());
     let code = view.money.code();
-    let mut heads: Vec<Head> = PHASE_HEADS.iter().map(|(name, unit)| Head::number(*name, unit.measure(code))).collect();
+    let mut heads: Vec<Head> = named.into_iter().map(|(name, unit)| Head::number(name, unit.measure(code))).collect();
     heads.push(Head::words("guards that fired"));
     Table::new(
         "The study as it stands and its phases of growth, mean of the weather years",

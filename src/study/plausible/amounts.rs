@@ -14,6 +14,63 @@ const LEAST_DROP_PA: f64 = 5.0;
 /// typed for kilowatts (assumption).
 const MUCH_OF_NEED: f64 = 0.5;
 
+/// A percentage that is hardly ever so small.
+struct Percentage {
+    table: &'static str,
+    key: &'static str,
+    /// Below this, and above nothing, it is more often a fraction.
+    least: f64,
+    code: &'static str,
+    /// Why it is rare.
+    rare: &'static str,
+    cure: &'static str,
+}
+
+/// All of them. Wood and its like hold 5 to 6 % of hydrogen, and nuts whose density was weighed were no drier than
+/// kernels in a roaster; tanks lose a tenth of a percent an hour and more (common practice, no published source).
+const PERCENTAGES: [Percentage; 5] = [
+    Percentage {
+        table: "carrier.",
+        key: "moisture",
+        least: 1.0,
+        code: "carrier.moisture",
+        rare: " of the fuel as burnt, drier than an oven leaves it",
+        cure: "give percent of the mass, as 13 for 13 %",
+    },
+    Percentage {
+        table: "carrier.",
+        key: "hydrogen_dry",
+        least: 1.0,
+        code: "carrier.hydrogen",
+        rare: " of the dry mass; wood and its like hold 5 to 6 %",
+        cure: "give percent of the dry mass, as 6 for 6 %",
+    },
+    Percentage {
+        table: "crop.",
+        key: "bulk_density_moisture",
+        least: 1.0,
+        code: "crop.density_moisture",
+        rare: " w.b.; nuts are weighed at some 5 to 25 %",
+        cure: "give percent of the wet mass, as 10 for 10 %",
+    },
+    Percentage {
+        table: "source.",
+        key: "humidity_min",
+        least: 1.0,
+        code: "source.humidity",
+        rare: " RH, drier than any air that a compressor dries",
+        cure: "give percent, as 25 for 25 %",
+    },
+    Percentage {
+        table: "source.",
+        key: "loss_pct_per_hour",
+        least: 0.01,
+        code: "source.loss",
+        rare: " of its heat an hour; an insulated tank of some m³ loses 0.1 to 1 %",
+        cure: "give percent, as 0.5 for half a percent an hour",
+    },
+];
+
 impl Doubts<'_> {
     /// More nuts than the bins can hold in turn, or fewer than one load.
     pub(super) fn season_tonnes(&mut self) {
@@ -55,22 +112,21 @@ impl Doubts<'_> {
         }
     }
 
-    /// A fuel's moisture below one percent is more often a fraction.
+    /// Percentages below one that are more often fractions.
     pub(super) fn fractions(&mut self) {
-        let is_fraction = |input: &&Input| {
-            input.path.starts_with("carrier.")
-                && input.path.ends_with(".moisture")
-                && input.number.is_some_and(|number| number > 0.0 && number < 1.0)
-        };
-        let found: Vec<(String, f64)> = self
+        let found: Vec<(&Percentage, String, f64)> = self
             .inputs
             .iter()
-            .filter(is_fraction)
-            .filter_map(|input| Some((input.path.clone(), input.number?)))
+            .filter_map(|input| {
+                let key = input.path.rsplit('.').next()?;
+                let percentage = PERCENTAGES.iter().find(|one| one.key == key && input.path.starts_with(one.table))?;
+                let number = input.number.filter(|number| *number > 0.0 && *number < percentage.least)?;
+                Some((percentage, input.path.clone(), number))
+            })
             .collect();
-        for (path, number) in found {
-            let what = format!("moisture is {number} % of the fuel as burnt, drier than an oven leaves it");
-            self.doubt("carrier.moisture", &path, what, "give percent of the mass, as 13 for 13 %");
+        for (percentage, path, number) in found {
+            let what = format!("{} is {number} %{}", percentage.key, percentage.rare);
+            self.doubt(percentage.code, &path, what, percentage.cure);
         }
     }
 

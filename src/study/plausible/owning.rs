@@ -2,8 +2,8 @@
 //! figure itself.
 
 use super::Doubts;
-use super::prices::LIKE_A_DOLLAR;
 use crate::money::{Fuel, HeatingBasis};
+use crate::study::costs::OptionCost;
 use crate::study::input::Input;
 
 /// Capital of a heater, money about a dollar for each kW: from a burner of an old grain dryer to collectors and
@@ -19,13 +19,21 @@ const DEAR_DEMAND: f64 = 60.0;
 const LITTLE_CARBON: f64 = 0.002;
 /// A heating value this far from the published one is of another unit, MJ for kWh above all (assumption).
 const OTHER_HEAT: f64 = 1.5;
+/// Efficiency of a burner or a boiler below this is that of an open fire, or a figure of another year's fuel (common
+/// practice, no published source: old wood boilers reach some 0.6, burners in the air nearly 1).
+const POOR_BURNER: f64 = 0.45;
+/// An option that costs so many times what any other does, and so much for each kW of heat in money about a dollar, has
+/// a digit too many more often than works so dear (assumption: collectors with their store cost some 2000 for each kW
+/// of the heat beside them).
+const TIMES_ANY_OTHER: f64 = 8.0;
+const DEAR_WORKS_PER_KW: f64 = 2_500.0;
 /// Efficiency of a fan below this is more often a percentage typed wrong (common practice, no published source).
 const POOR_FAN: f64 = 0.15;
 
 impl Doubts<'_> {
     /// Capital and upkeep of sources.
     pub(super) fn costs_of_sources(&mut self) {
-        let is_like_a_dollar = LIKE_A_DOLLAR.contains(&self.study.currency.code());
+        let is_like_a_dollar = self.is_in_dollars();
         let mut found: Vec<(&'static str, String, String, &str)> = Vec::new();
         for (name, capital) in self.of_each("source.", ".capital") {
             let of = |key: &str| self.number(&format!("source.{name}.{key}"));
@@ -54,7 +62,7 @@ impl Doubts<'_> {
 
     /// A charge on the month's peak that is one of the year.
     pub(super) fn demand_charges(&mut self) {
-        if !LIKE_A_DOLLAR.contains(&self.study.currency.code()) {
+        if !self.is_in_dollars() {
             return;
         }
         let dear: Vec<(String, f64)> = self
@@ -123,6 +131,54 @@ impl Doubts<'_> {
         for (path, share) in poor {
             let what = format!("fan_efficiency is {share}; fans of dryers reach 0.4 to 0.75");
             self.doubt("room.fan_efficiency", &path, what, "60 % is 0.6");
+        }
+    }
+
+    /// Burners and boilers that turn hardly any of their fuel into heat.
+    pub(super) fn poor_burners(&mut self) {
+        let is_poor = |input: &&Input| {
+            let key = input.path.rsplit('.').next().unwrap_or_default();
+            input.path.starts_with("source.")
+                && ["efficiency", "boiler_efficiency"].contains(&key)
+                && input.number.is_some_and(|share| share < POOR_BURNER)
+        };
+        let poor: Vec<(String, f64)> =
+            self.inputs.iter().filter(is_poor).filter_map(|input| Some((input.path.clone(), input.number?))).collect();
+        for (path, share) in poor {
+            let key = path.rsplit('.').next().unwrap_or_default();
+            let what = format!(
+                "{key} is {share}; boilers reach 0.6 to 0.95 of the lower heating value, burners in the air nearly 1"
+            );
+            self.doubt("source.efficiency", &path, what, "85 % is 0.85");
+        }
+    }
+
+    /// Options whose own works cost far more than all that any other costs.
+    pub(super) fn dear_options(&mut self) {
+        if !self.is_in_dollars() {
+            return;
+        }
+        let study = self.study;
+        let whole = |cost: &OptionCost| cost.items.iter().map(|item| item.capital).sum::<f64>();
+        let mut found = Vec::new();
+        for (place, heating) in study.heatings.iter().enumerate() {
+            let own = whole(&study.costs[place]);
+            let others = study.costs.iter().enumerate().filter(|(other, _)| *other != place);
+            let dearest = others.map(|(_, cost)| whole(cost)).fold(0.0, f64::max);
+            let path = format!("option.{}.capital", heating.name);
+            let Some(works) = self.number(&path) else { continue };
+            let kw: f64 = heating.sources.iter().map(|source| source.capacity_kw).sum();
+            let is_dear = dearest > 0.0 && own > TIMES_ANY_OTHER * dearest && works > DEAR_WORKS_PER_KW * kw;
+            if is_dear {
+                let what = format!(
+                    "capital of option \"{}\" is {works}, and no other option costs more than {dearest:.0} in all",
+                    heating.name
+                );
+                found.push((path, what));
+            }
+        }
+        for (path, what) in found {
+            self.doubt("option.capital", &path, what, "give whole money, and look at its digits");
         }
     }
 

@@ -2,6 +2,7 @@
 
 use super::Doubts;
 use crate::money::{Carrier, Currency, Tariff};
+use crate::study::input::Input;
 
 /// What a bought kWh of fossil fuel costs, against a kWh of electricity, in any currency: from a fifteenth
 /// where gas is at its well, to eight times where electricity is of water power (common practice, no published
@@ -11,8 +12,18 @@ const FOSSIL_TO_ELECTRICITY: (f64, f64) = (0.03, 10.0);
 const GROWN_TO_ELECTRICITY: (f64, f64) = (0.001, 10.0);
 /// Electricity in money of which a unit buys a coffee at most, per kWh (common practice, no published source).
 const USUAL_ELECTRICITY: (f64, f64) = (0.01, 1.5);
+/// What a kWh of a fuel costs on its lower heating value, in money of which a unit is about a dollar: from a contract of
+/// industry beside a gas field to bottles carried to an island (common practice, no published source).
+const USUAL_FUEL: [(&str, f64, f64); 3] = [("natural gas", 0.006, 0.3), ("lpg", 0.015, 0.4), ("diesel", 0.02, 0.5)];
+/// Wood and shell may be had for the carting, and pellets in bags are dearest (common practice, no published source).
+const DEAREST_GROWN: f64 = 0.3;
+/// A fixed charge beyond this, a month, in the same money, is more often one of a year, or cents: a connection of some
+/// hundred kW has one of tens to hundreds (common practice, no published source, with a margin).
+const DEAR_FIXED: f64 = 4_000.0;
+/// What all prices of a carrier are multiplied by, to ask what if: beyond this it is more often a percentage (assumption).
+const USUAL_FACTOR: (f64, f64) = (0.2, 4.0);
 /// Money of which a unit is about a dollar.
-pub(super) const LIKE_A_DOLLAR: [&str; 8] = ["USD", "EUR", "GBP", "CHF", "CAD", "AUD", "NZD", "SGD"];
+const LIKE_A_DOLLAR: [&str; 8] = ["USD", "EUR", "GBP", "CHF", "CAD", "AUD", "NZD", "SGD"];
 /// What a unit of own fuel would fetch, against what the same costs to buy: little where it must be carried away, and
 /// hardly more than its price (assumption).
 const WORTH_TO_PRICE: (f64, f64) = (0.005, 5.0);
@@ -43,7 +54,7 @@ impl Doubts<'_> {
 
     fn price_of_electricity(&mut self, price: f64, currency: Currency) {
         let (low, high) = USUAL_ELECTRICITY;
-        if price <= 0.0 || !LIKE_A_DOLLAR.contains(&currency.code()) || (low..=high).contains(&price) {
+        if price <= 0.0 || !self.is_in_dollars() || (low..=high).contains(&price) {
             return;
         }
         let key = self.electricity_price();
@@ -96,7 +107,11 @@ impl Doubts<'_> {
             FOSSIL_TO_ELECTRICITY
         };
         let against = price / electricity;
-        if price <= 0.0 || (low..=high).contains(&against) {
+        if price <= 0.0 {
+            return;
+        }
+        if (low..=high).contains(&against) {
+            self.price_of_known_fuel(name, carrier);
             return;
         }
         let times =
@@ -112,6 +127,68 @@ impl Doubts<'_> {
             what,
             "look whether the price is for this unit, and in whole money",
         );
+    }
+
+    /// The same beside what is usual of that fuel.
+    fn price_of_known_fuel(&mut self, name: &str, carrier: &Carrier) {
+        let usual = USUAL_FUEL.iter().find(|(fuel, ..)| *fuel == carrier.fuel).map(|(_, low, high)| (*low, *high));
+        let grown = (carrier.biogenic_kg_per_kwh > 0.0).then_some((0.0, DEAREST_GROWN));
+        let (Some((low, high)), true) = (usual.or(grown), self.is_in_dollars()) else {
+            return;
+        };
+        let price = carrier.price_per_kwh();
+        if (low..=high).contains(&price) {
+            return;
+        }
+        let what = format!(
+            "{} a {} makes {price:.4} a kWh of {name}; {low} to {high} is usual",
+            carrier.price_per_unit,
+            carrier.unit.symbol()
+        );
+        let cure = "look at the point of the price, and whether it is for this unit";
+        self.doubt("price.fuel", &format!("carrier.{name}.price"), what, cure);
+    }
+
+    /// Charges of a month that are of a year, or in cents.
+    pub(super) fn fixed_charges(&mut self) {
+        if !self.is_in_dollars() {
+            return;
+        }
+        let carriers = &self.study.carriers;
+        let electricity =
+            ("carrier.electricity.tariff.fixed_per_month".to_owned(), carriers.electricity.fixed_per_month);
+        let fuels = carriers
+            .fuels
+            .iter()
+            .map(|(name, carrier)| (format!("carrier.{name}.fixed_per_month"), carrier.fixed_per_month));
+        let dear: Vec<(String, f64)> =
+            std::iter::once(electricity).chain(fuels).filter(|(_, charge)| *charge > DEAR_FIXED).collect();
+        for (path, charge) in dear {
+            let what =
+                format!("fixed_per_month is {charge}; beyond {DEAR_FIXED} it is rare for a plant that dries nuts");
+            self.doubt("tariff.fixed", &path, what, "give the charge of one month, in whole money");
+        }
+    }
+
+    /// Factors on prices that are percentages.
+    pub(super) fn price_factors(&mut self) {
+        let (low, high) = USUAL_FACTOR;
+        let is_odd = |input: &&Input| {
+            input.path.starts_with("carrier.")
+                && input.path.ends_with(".price_factor")
+                && input.number.is_some_and(|factor| factor > 0.0 && !(low..=high).contains(&factor))
+        };
+        let odd: Vec<(String, f64)> =
+            self.inputs.iter().filter(is_odd).filter_map(|input| Some((input.path.clone(), input.number?))).collect();
+        for (path, factor) in odd {
+            let what = format!("price_factor is {factor}: every price of it times that");
+            self.doubt("carrier.price_factor", &path, what, "a tenth dearer is 1.1, a tenth cheaper 0.9");
+        }
+    }
+
+    /// True where prices are in money of which a unit is about a dollar.
+    pub(super) fn is_in_dollars(&self) -> bool {
+        LIKE_A_DOLLAR.contains(&self.study.currency.code())
     }
 
     pub(super) fn terms(&mut self) {
