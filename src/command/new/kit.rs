@@ -5,6 +5,7 @@ use super::super::Failure;
 use crate::crop::{self, Crop, Quantity};
 use crate::problem::Problem;
 use crate::weather::{MendRules, MonthDay, Reading, SeasonWindow, Series, Spot, WeatherYear, mend, seasons};
+use chrono::TimeDelta;
 use std::fmt::Write;
 
 /// Where the air goes.
@@ -54,6 +55,8 @@ const MARK: &str = "# REPLACE";
 
 /// Depth of the bed that the floor of a bin is chosen for, m: an assumption.
 const BED_M: f64 = 1.5;
+/// Days that a file of a part of a year leaves after the last nuts come, in which they dry: an assumption.
+const DAYS_AFTER: i64 = 7;
 /// What drying fans may warm the air by beyond what a room that changes little of it is set to, K: an assumption.
 const FAN_HEAT_K: f64 = 2.0;
 /// Where the library has no value: an assumption that is marked like all others.
@@ -146,7 +149,7 @@ struct Season {
     note: &'static str,
 }
 
-/// Autumn of the hemisphere where the weather has it: nuts are harvested then. Else all days that the weather holds.
+/// Autumn of the hemisphere where the weather has it: nuts are harvested then. Else the days that the weather holds, but for some in which the last nuts dry.
 fn season(series: &Series, spot: Spot) -> Result<Season, Failure> {
     let autumn =
         if spot.latitude.is_some_and(|degrees| degrees < 0.0) { ((3, 1), (5, 15)) } else { ((9, 15), (11, 15)) };
@@ -163,9 +166,13 @@ fn season(series: &Series, spot: Spot) -> Result<Season, Failure> {
     let (Some(first), Some(last)) = (series.hours.first(), series.hours.last()) else {
         return Err(no_season());
     };
-    let window = SeasonWindow { starts: MonthDay::of(first.starts.date()), ends: MonthDay::of(last.starts.date()) };
+    let (first, last) = (first.starts.date(), last.starts.date());
+    let left = DAYS_AFTER.min((last - first).num_days() / 3);
+    let ends = MonthDay::of(last - TimeDelta::days(left));
+    let window = SeasonWindow { starts: MonthDay::of(first), ends };
     let years = seasons(series, window, 0)?;
-    let note = "                         # all days of the weather file, which holds no whole autumn";
+    let note =
+        "                         # the days of the weather file, which holds no whole autumn, but for some to dry in";
     Ok(Season { window, days: days(&years), note })
 }
 

@@ -267,8 +267,8 @@ pub(super) fn cash<'s>(
             let sum = sheet.live((row, column(option, 2)), &sum, Look::Money)?;
             let is_in = if year == 0 { "1".to_owned() } else { years.counts[year - 1].text().to_owned() };
             let is_back = sum.value() >= 0.0 && (year == 0 || years.counts[year - 1].value() > 0.0);
-            let text = format!("IF(AND({is_in}=1,{}>=0),{year},\"\")", sum.text());
-            sheet.live_or((row, column(option, 3)), &text, (is_back.then_some(year as f64), ""), Look::Whole)?;
+            let text = format!("IF(AND({is_in}=1,{}>=0),{year},\"-\")", sum.text());
+            sheet.live_or((row, column(option, 3)), &text, (is_back.then_some(year as f64), "-"), Look::Whole)?;
             so_far = Some(sum);
         }
         let span =
