@@ -35,7 +35,7 @@ impl Base<'_> {
                     text(&name),
                     text(self.name)
                 );
-                let does = format!("the cool store’s condensers stand {}", place_words(place));
+                let does = where_they_stand(place);
                 StandingMeasure { name, does, block }
             })
             .collect()
@@ -93,6 +93,19 @@ impl Base<'_> {
     }
 }
 
+/// What becomes of them there, in words.
+fn where_they_stand(place: Place) -> String {
+    let whose = "the cool store’s condensers";
+    match place {
+        Place::Outdoors => format!("{whose} stand outdoors"),
+        Place::Room => format!("{whose} stand in the drying room"),
+        Place::FreshAir => format!("{whose} stand in the fresh-air intake"),
+        Place::SwitchedRoom => format!("a damper turns {whose} to the room while their heat is needed"),
+        Place::SwitchedFreshAir => format!("a damper turns {whose} to the intake while their heat is needed"),
+    }
+}
+
+/// Where they stand, in a name.
 fn place_words(place: Place) -> &'static str {
     match place {
         Place::Outdoors => "outdoors",
