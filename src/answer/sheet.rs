@@ -307,7 +307,7 @@ impl<'a> About<'a> {
     fn to_price(&self) -> Option<String> {
         let first = first_to_price(self.figures)?;
         Some(format!(
-            "Price “{}”: alone it saves {} a season, and pays back if it costs no more than {}.",
+            "Price “{}”: alone it saves {} a season, and may cost {}.",
             first.name,
             self.money.prose(first.bill_saved),
             self.money.prose(first.most_capital)
@@ -333,22 +333,26 @@ impl<'a> About<'a> {
     }
 
     fn connection(&self, shown: &OptionFigures) -> String {
-        let kw = |option: &OptionFigures| {
-            let (own, high) = (option.electric_peak_kw, option.uncertainty.electric_peak_kw.high());
-            let in_draws =
-                if option.uncertainty.electric_peak_kw.has_tenths() { "nine draws of ten" } else { "any draw" };
-            let may = match option.uncertainty.draws {
-                0 => String::new(),
-                _ if high <= own => String::new(),
-                _ => format!(" (at most {} in {in_draws})", three(high)),
+        // How often is said once: with the first.
+        let kw = |option: &OptionFigures, is_first: bool| {
+            let peak = &option.uncertainty.electric_peak_kw;
+            let how_often = match (is_first, peak.has_tenths()) {
+                (false, _) => "",
+                (true, true) => " in nine draws of ten",
+                (true, false) => " in any draw",
             };
-            with_unit(&three(own), "kW") + &may
+            let may = if option.uncertainty.draws > 0 && peak.high() > option.electric_peak_kw {
+                format!(" (at most {}{how_often})", three(peak.high()))
+            } else {
+                String::new()
+            };
+            with_unit(&three(option.electric_peak_kw), "kW") + &may
         };
-        let own = format!("Check the supply: a peak demand of {} with “{}”", kw(shown), shown.name);
+        let own = format!("Check the supply: a peak of {} with “{}”", kw(shown, true), shown.name);
         if shown.name == self.base.name {
             format!("{own}.")
         } else {
-            format!("{own}, {} with “{}”.", kw(self.base), self.base.name)
+            format!("{own}, {} with “{}”.", kw(self.base, false), self.base.name)
         }
     }
 }
