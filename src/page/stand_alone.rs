@@ -33,7 +33,9 @@ pub(crate) fn stand_alone(html: &str) -> Vec<StandAlone> {
 fn one(part: &str, rules: &[(String, String)]) -> Option<StandAlone> {
     let part = &part[..part.find("</figure>")?];
     let id = &part[..part.find('"')?];
-    let drawing = &part[part.find("<svg class=\"wide\"")?..];
+    // A chart of half the width has one drawing for all widths.
+    let drawing = part.find("<svg class=\"wide\"").or_else(|| part.find("<svg class=\"narrow\""))?;
+    let drawing = &part[drawing..];
     let drawing = &drawing[..drawing.find("</svg>")?];
     let size = between(drawing, "viewBox=\"0 0 ", "\"")?;
     let (width, height) = size.split_once(' ')?;

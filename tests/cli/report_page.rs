@@ -198,6 +198,7 @@ fn the_same_inputs_give_the_same_bytes_on_one_thread_and_on_more() {
     let ran = dryledger(&["report", study.to_str().expect("UTF-8"), "--json", "--out"])
         .and(out.path().to_str().expect("UTF-8"))
         .with("RAYON_NUM_THREADS", "1")
+        .unaltered()
         .run();
     assert!(ran.json() == WALNUT.figures);
     assert!(fs::read_to_string(out.path().join("report.html")).expect("a page") == WALNUT.page);
