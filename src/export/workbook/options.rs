@@ -313,7 +313,7 @@ pub(super) fn cash<'s>(
 /// The rate at which sums come to nothing. A spreadsheet seeks it from a guess and may not find it from its own: where
 /// savings do not bring the investment back the rate lies below zero.
 fn internal_return(sums: &str) -> String {
-    let guesses = ["-0.05", "-0.25", "0.5"];
+    let guesses = ["-0.05", "-0.25", "-0.6", "0.5"];
     let otherwise = guesses
         .iter()
         .rev()
