@@ -303,7 +303,7 @@ mod tests {
                 (Measure::of("t"), 100.0, 110.231_131_1, "short tons"),
                 (Measure::of("kg/t"), 150.0, 300.0, "lb/short ton"),
                 (Measure::of("MJ/kg"), 2.326, 1000.0, "Btu/lb"),
-                (Measure::of("m³/s per t"), 0.08, 153.777_25, "cfm per short ton"),
+                (Measure::of("m³/s per t"), 0.08, 153.777_248, "cfm per short ton"),
                 (Measure::of("Pa"), 249.088_9, 1.0, "in H₂O"),
                 (Measure::of("g/kg"), 7.0, 49.0, "gr/lb"),
                 (Measure::of("L"), 3.785_411_784, 1.0, "gal"),
