@@ -34,6 +34,7 @@ macro_rules! any {
 pub(crate) use any;
 
 /// ln 2 in two parts: the first has so few digits that a small whole number times it is exact (as in fdlibm).
+#[allow(clippy::excessive_precision)] // as they are published
 const LN_2: (f64, f64) = (6.931_471_803_691_238_2e-1, 1.908_214_929_270_587_7e-10);
 /// Added and taken away again, this rounds to a whole number; its last bits then hold that number.
 const ROUNDS: f64 = 6_755_399_441_055_744.0;
@@ -62,6 +63,7 @@ pub(crate) fn exp(x: f64) -> f64 {
 }
 
 /// Terms of (ln(1 + f) - f + f²/2) in s² = (f/(2 + f))², over s: fdlibm's minimax fit, with an error below 2⁻⁵⁸.
+#[allow(clippy::excessive_precision)] // as they are published
 const LN_TERMS: [f64; 7] = [
     6.666_666_666_666_735_13e-1,
     3.999_999_999_940_941_908e-1,

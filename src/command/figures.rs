@@ -80,7 +80,7 @@ fn list(root: &Value, object: &Value, above: &str, all: &mut Vec<Figure>) {
     for (key, part) in object["properties"].as_object().into_iter().flatten() {
         let path = if above.is_empty() { key.clone() } else { format!("{above}.{key}") };
         let is_required = required.is_some_and(|names| names.iter().any(|name| name == key));
-        below(root, part, path, !is_required, all);
+        below(root, part, &path, !is_required, all);
     }
     for form in forms(object) {
         list(root, form, above, all);
@@ -88,17 +88,17 @@ fn list(root: &Value, object: &Value, above: &str, all: &mut Vec<Figure>) {
 }
 
 /// Lists one place and all below it.
-fn below(root: &Value, part: &Value, path: String, may_miss: bool, all: &mut Vec<Figure>) {
+fn below(root: &Value, part: &Value, path: &str, may_miss: bool, all: &mut Vec<Figure>) {
     let (whole, is_nullable) = resolved(root, part);
     let says = [part, whole].iter().find_map(|schema| schema["description"].as_str()).unwrap_or_default();
     let kind = kind_of(whole);
-    all.push(Figure { path: path.clone(), says: says.to_owned(), kind, is_optional: may_miss || is_nullable });
+    all.push(Figure { path: path.to_owned(), says: says.to_owned(), kind, is_optional: may_miss || is_nullable });
     if let Some(items) = whole.get("items") {
         inside(root, items, &format!("{path}[]"), all);
     } else if let Some(named) = whole.get("additionalProperties").filter(|named| named.is_object()) {
         inside(root, named, &format!("{path}.{{}}"), all);
     } else {
-        list(root, whole, &path, all);
+        list(root, whole, path, all);
     }
 }
 

@@ -49,17 +49,8 @@ pub(super) struct Args {
     out: Option<PathBuf>,
     #[command(flatten)]
     force: output::Force,
-    /// Write every hour of every option and weather year too: the site's in hourly.csv, each room's in
-    /// hourly_rooms.csv, with all terms of water and heat; hourly_columns.csv says what each column is
-    #[arg(long)]
-    hourly: bool,
-    /// Write each chart of the report as a drawing of its own too, an SVG named by its id in the page
-    #[arg(long, value_name = "DIR")]
-    charts: Option<PathBuf>,
-    /// Print the report as report.pdf too, tagged and with bookmarks, through an installed browser of the Chromium
-    /// family; DRYLEDGER_BROWSER names one that is not found
-    #[arg(long)]
-    pdf: bool,
+    #[command(flatten)]
+    besides: Besides,
     /// Draws of the study's uncertain inputs, at most; 0 leaves them out. The study's own number if not given
     #[arg(long, value_name = "N", value_parser = samples)]
     samples: Option<u32>,
@@ -71,6 +62,22 @@ pub(super) struct Args {
     /// Print the figures as JSON alone
     #[arg(long)]
     pub(super) json: bool,
+}
+
+/// What is written besides the report.
+#[derive(Debug, clap::Args)]
+struct Besides {
+    /// Write every hour of every option and weather year too: the site's in hourly.csv, each room's in
+    /// hourly_rooms.csv, with all terms of water and heat; hourly_columns.csv says what each column is
+    #[arg(long)]
+    hourly: bool,
+    /// Write each chart of the report as a drawing of its own too, an SVG named by its id in the page
+    #[arg(long, value_name = "DIR")]
+    charts: Option<PathBuf>,
+    /// Print the report as report.pdf too, tagged and with bookmarks, through an installed browser of the Chromium
+    /// family; DRYLEDGER_BROWSER names one that is not found
+    #[arg(long)]
+    pdf: bool,
 }
 
 /// What a report may consist of.
@@ -87,13 +94,15 @@ const FILES: [&str; 9] = [
 ];
 
 pub(super) fn run(args: &Args) -> Result<(), Failure> {
-    for (asked, is_asked) in [("--hourly", args.hourly), ("--pdf", args.pdf), ("--charts", args.charts.is_some())] {
+    for (asked, is_asked) in
+        [("--hourly", args.besides.hourly), ("--pdf", args.besides.pdf), ("--charts", args.besides.charts.is_some())]
+    {
         if is_asked && args.setting.is_used() && args.out.is_none() {
             let what = format!("{asked} with --set writes nothing");
             return Err(Failure::asked(what, "name a folder for the files: --out DIR"));
         }
     }
-    let browser = args.pdf.then(Browser::find).transpose()?;
+    let browser = args.besides.pdf.then(Browser::find).transpose()?;
     let opened = folder::open_changed(&args.study, &args.setting.changes()?)?;
     let weather = folder::open_weather(&opened)?;
     let study = &opened.reading.value;
@@ -109,7 +118,7 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
     if let Some(out) = &out {
         output::check_folder(out)?;
         let mut targets: Vec<PathBuf> = FILES.iter().map(|name| out.join(name)).collect();
-        if let Some(charts) = &args.charts {
+        if let Some(charts) = &args.besides.charts {
             output::check_folder(charts)?;
             targets.extend(known_charts(charts));
         }
@@ -122,7 +131,7 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
     }
     let run_date = run_date()?;
 
-    let detail = if args.hourly { Detail::Rooms } else { Detail::Site };
+    let detail = if args.besides.hourly { Detail::Rooms } else { Detail::Site };
     let reader = study.reader;
     let asked = Asked { drawn: drawn.as_ref(), screening: args.trying.is_wanted(study) };
     let Answered { figures, books } = reader.listens(|| answer_study(&opened, weather, asked, detail))?;
@@ -134,7 +143,7 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
         if let Some(browser) = &browser {
             together.add(&out.join("report.pdf"), &browser.print(&page)?)?;
         }
-        if let Some(folder) = &args.charts {
+        if let Some(folder) = &args.besides.charts {
             for chart in stand_alone(&page) {
                 together.add(&chart_file(folder, &chart.id), chart.svg.as_bytes())?;
             }
@@ -144,7 +153,7 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
         together.add(&out.join("figures.json"), json.as_bytes())?;
         together.add(&out.join("monthly.csv"), export::monthly_csv(&figures).as_bytes())?;
         together.add(&out.join("batches.csv"), export::batches_csv(&books, &study.crops).as_bytes())?;
-        if args.hourly {
+        if args.besides.hourly {
             let purchase = export::Purchase { tariff: &study.carriers.electricity, currency: study.currency.code() };
             let files = [
                 ("hourly.csv", export::hourly_csv(&books, purchase)),

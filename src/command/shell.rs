@@ -34,16 +34,16 @@ pub(super) fn manual(args: &ManualArgs, mut line: clap::Command) -> Result<(), F
     line.build();
     let page = match &args.command {
         None => line,
-        Some(name) => match line.find_subcommand(name) {
-            Some(command) => command.clone(),
-            None => {
+        Some(name) => {
+            let Some(command) = line.find_subcommand(name) else {
                 let known: Vec<&str> = line.get_subcommands().map(clap::Command::get_name).collect();
                 return Err(Problem::said(format!("there is no command `{name}`"))
                     .expected(format!("one of {}", known.join(", ")))
                     .cure(meant_or(name, known.iter().copied(), "leave it out for all of them in short"))
                     .into());
-            }
-        },
+            };
+            command.clone()
+        }
     };
     let mut text = Vec::new();
     // Writing to memory cannot fail.

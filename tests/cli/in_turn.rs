@@ -3,6 +3,7 @@
 use super::doubt::in_years;
 use crate::case::dryledger;
 use serde_json::Value;
+use std::fmt::Write;
 use std::fs;
 use tempfile::TempDir;
 
@@ -14,7 +15,7 @@ fn drawn(years: u16, samples: u32, input: &str) -> (Value, String) {
     let folder: TempDir = in_years(years);
     let path = folder.path().join("study.toml");
     let mut text = fs::read_to_string(&path).expect("text");
-    text += &format!("[uncertainty]\nsamples = {samples}\nstanding = false\n{input}\n");
+    let _ = write!(text, "[uncertainty]\nsamples = {samples}\nstanding = false\n{input}\n");
     fs::write(path, text).expect("written");
     let figures = dryledger(&["report", "study.toml", "--json"]).in_folder(folder.path()).run().json();
     (figures, fs::read_to_string(folder.path().join("report.html")).expect("a page"))

@@ -36,8 +36,8 @@ impl Options {
 
     /// A number; nothing where a word stands.
     pub(crate) fn number(&self, option: &str, head: &str) -> Option<f64> {
-        let at = self.0[3].iter().position(|cell| cell.to_string() == head).expect(head);
-        let row = self.0.iter().find(|row| row[0].to_string() == option).expect(option);
+        let at = self.0[3].iter().position(|cell| *cell == *head).expect(head);
+        let row = self.0.iter().find(|row| row[0] == *option).expect(option);
         match &row[at] {
             Data::Float(value) => Some(*value),
             Data::Int(value) => Some(*value as f64),
@@ -117,7 +117,7 @@ fn what_is_shown_without_working_again_is_what_the_figures_say() {
         let value = figure.get("proposal").or(figure.get("value")).and_then(Value::as_f64);
         match (value, &row[4]) {
             (Some(value), Data::Float(found)) => {
-                assert!((value - found).abs() <= 1e-6 * value.abs().max(1.0), "{row:?}")
+                assert!((value - found).abs() <= 1e-6 * value.abs().max(1.0), "{row:?}");
             }
             (None, Data::String(word)) => assert_eq!(figure["why"], word.as_str()),
             (value, found) => panic!("{value:?} stands as {found:?}"),

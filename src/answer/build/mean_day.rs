@@ -12,7 +12,7 @@ pub(super) fn mean_day(books: &[Book]) -> MeanDayFigures {
         days[hour.starts.hour() as usize] += 1.0;
     }
     let mean = |of: fn(&Entry) -> f64| -> Vec<f64> {
-        let mut sums = vec![0.0; 24];
+        let mut sums = [0.0; 24];
         for hour in hours() {
             sums[hour.starts.hour() as usize] += of(hour);
         }

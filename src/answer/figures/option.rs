@@ -178,6 +178,7 @@ pub(crate) struct OptionLoads {
 
 /// Electricity by hour of the day, mean over the drying season: 24 values each.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, JsonSchema)]
+#[allow(clippy::struct_field_names)] // names carry their unit
 pub(crate) struct MeanDayFigures {
     /// Heat sources, kW.
     pub sources_kw: Vec<f64>,

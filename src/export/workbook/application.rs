@@ -47,9 +47,7 @@ pub(super) fn application<'s>(
     let links =
         Links { prices, years, own: &cells[own], base: &cells[base], paybacks: paybacks[own].as_ref(), application };
     for figure in &application.of_the_proposal {
-        for (column, text) in
-            [(0, &figure.symbol), (1, &figure.name.to_string()), (2, &figure.unit), (6, &figure.formula)]
-        {
+        for (column, text) in [(0, &*figure.symbol), (1, &*figure.name), (2, &*figure.unit), (6, &*figure.formula)] {
             sheet.text((row, column), text, Look::Text)?;
         }
         let look = look(&figure.unit);
@@ -99,9 +97,7 @@ fn figures_of_both(
     // One table of signs for each of the columns: baseline, proposal, saved.
     let mut of_both: [Signs; 3] = Default::default();
     for figure in &application.of_both {
-        for (column, text) in
-            [(0, &figure.symbol), (1, &figure.name.to_string()), (2, &figure.unit), (6, &figure.formula)]
-        {
+        for (column, text) in [(0, &*figure.symbol), (1, &*figure.name), (2, &*figure.unit), (6, &*figure.formula)] {
             sheet.text((*row, column), text, Look::Text)?;
         }
         let mut pair = Vec::new();

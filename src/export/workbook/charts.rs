@@ -29,7 +29,7 @@ fn part_colour(column: u16, columns: u16) -> u32 {
 
 fn filled(colour: u32) -> ChartFormat {
     let mut format = ChartFormat::new();
-    format.set_solid_fill(&ChartSolidFill::new().set_color(Color::RGB(colour)));
+    format.set_solid_fill(ChartSolidFill::new().set_color(Color::RGB(colour)));
     format
 }
 

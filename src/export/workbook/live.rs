@@ -2,6 +2,7 @@
 //! formula gives, since both come from the same steps.
 
 use rust_xlsxwriter::utility::row_col_to_cell_absolute;
+use std::fmt::Write;
 
 /// A value with the formula that gives it.
 #[derive(Clone, Debug)]
@@ -146,7 +147,10 @@ impl Span {
     pub(super) fn sum_where(&self, keys: &[(&Self, usize)]) -> Live {
         let is_asked = |row: usize| keys.iter().all(|(span, key)| span.values[row] == *key as f64);
         let value = (0..self.values.len()).filter(|row| is_asked(*row)).map(|row| self.values[row]).sum();
-        let asked: String = keys.iter().map(|(span, key)| format!(",{},{key}", span.text)).collect();
+        let asked = keys.iter().fold(String::new(), |mut asked, (span, key)| {
+            let _ = write!(asked, ",{},{key}", span.text);
+            asked
+        });
         Live::function(format!("SUMIFS({}{asked})", self.text), value)
     }
 }

@@ -44,8 +44,8 @@ pub(crate) fn workbook(figures: &Figures, day: NaiveDate) -> Result<Vec<u8>, NoW
 
     let mut book = Workbook::new();
     book.set_properties(&properties(figures, day)?);
-    let first = [owner_sheet, options_sheet, months, periods, recovery];
-    let later = [prices_sheet, bills_sheet, means_sheet, years_sheet, cash_sheet, charts, inputs];
+    let first = vec![owner_sheet, options_sheet, months, periods, recovery];
+    let later = vec![prices_sheet, bills_sheet, means_sheet, years_sheet, cash_sheet, charts, inputs];
     for sheet in first.into_iter().chain(application).chain(later) {
         book.push_worksheet(sheet.page());
     }

@@ -258,9 +258,9 @@ pub(super) fn cash<'s>(
             continue;
         }
         let mut so_far: Option<Live> = None;
-        for year in 0..=LAST_YEAR {
+        for (year, (with, without)) in paid[option].iter().zip(&paid[base]).enumerate() {
             let row = row_at(first, year);
-            let saved = paid[base][year].less(&paid[option][year]);
+            let saved = without.less(with);
             let saved = sheet.live((row, column(option, 1)), &saved, Look::Money)?;
             let worth = if year == 0 { saved } else { saved.times(&years.discount[year - 1]) };
             let sum = so_far.map_or_else(|| worth.clone(), |so_far| so_far.plus(&worth));

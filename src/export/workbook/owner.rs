@@ -1,7 +1,6 @@
 //! The owner's sheet: what decides, in words as computed and in sums that follow the prices.
 
 use super::fault::NoWorkbook;
-use super::live::Live;
 use super::options::OptionCells;
 use super::prices::Prices;
 use super::sheet::{Look, Sheet, Styles, column_at, row_at};
@@ -67,7 +66,7 @@ pub(super) fn owner<'s>(
         let parts = [std::slice::from_ref(&cells.energy), &cells.fuels].concat().into_iter();
         let parts = parts.chain([charges, cells.owning.clone(), cells.price_growth.clone()]);
         let sums = [&cells.total_a_year, &cells.bill, &cells.net_present_cost];
-        for (column, live) in (1..).zip(parts.chain(sums.into_iter().map(Live::clone))) {
+        for (column, live) in (1..).zip(parts.chain(sums.into_iter().cloned())) {
             sheet.live((row, column), &live, Look::Money)?;
         }
         let does = if yearly.does_the_work { "yes" } else { "no" };

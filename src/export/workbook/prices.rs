@@ -140,12 +140,11 @@ pub(super) fn prices<'s>(
     let share = rows.input((base, "share"), given.grant.share, Look::Percent, "grant_share")?;
     let at = (rows.row, 1);
     rows.label("most that a grant pays one option; empty for no limit", code)?;
-    let most = match given.grant.most {
-        Some(most) => rows.sheet.input(at, most, Look::Money)?,
-        None => {
-            rows.sheet.open_input(at, Look::Money)?;
-            Live::cell(rows.sheet.name(), at, 0.0)
-        }
+    let most = if let Some(most) = given.grant.most {
+        rows.sheet.input(at, most, Look::Money)?
+    } else {
+        rows.sheet.open_input(at, Look::Money)?;
+        Live::cell(rows.sheet.name(), at, 0.0)
     };
     rows.names.give("grant_most", &most);
     let has_most = given.grant.most.is_some();

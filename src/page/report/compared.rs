@@ -149,8 +149,11 @@ fn carbon_and_doubt(view: &View<'_>) -> Vec<Quantity> {
     all
 }
 
+/// A part of a year's cost.
+type OfYear = fn(&YearByCause) -> f64;
+
 /// Parts of a year's cost, and what they are called.
-pub(super) const CAUSES: [(&str, fn(&YearByCause) -> f64); 6] = [
+pub(super) const CAUSES: [(&str, OfYear); 6] = [
     ("heat: fuel and electricity of the sources", |year| year.heat),
     ("drying fans", |year| year.fans),
     ("cool store", |year| year.cool_store),

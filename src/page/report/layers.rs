@@ -18,18 +18,15 @@ pub(super) fn layers<'a>(
     let count = sources.len();
     let mut all = vec![("recovered from condensers".to_owned(), Pen::Fill3, recovered.to_vec())];
     for (place, (name, pen, values)) in sources.enumerate() {
-        match (place < MOST, all.last_mut()) {
-            (false, Some((last, _, sum))) => {
-                *last = format!("{} further sources", count - MOST + 1);
-                for (sum, more) in sum.iter_mut().zip(values) {
-                    *sum += more;
-                }
+        if let (false, Some((last, _, sum))) = (place < MOST, all.last_mut()) {
+            *last = format!("{} further sources", count - MOST + 1);
+            for (sum, more) in sum.iter_mut().zip(values) {
+                *sum += more;
             }
-            (true, _) | (false, None) => {
-                let pens = [pen, pen.pale(), Pen::Fill5];
-                let free = pens.into_iter().find(|pen| all.iter().all(|(_, used, _)| used != pen));
-                all.push((name.to_owned(), free.unwrap_or(Pen::Fill5), values.clone()));
-            }
+        } else {
+            let pens = [pen, pen.pale(), Pen::Fill5];
+            let free = pens.into_iter().find(|pen| all.iter().all(|(_, used, _)| used != pen));
+            all.push((name.to_owned(), free.unwrap_or(Pen::Fill5), values.clone()));
         }
     }
     all.push(("not met".to_owned(), Pen::Lack, short.to_vec()));
