@@ -285,17 +285,21 @@ impl<'a> About<'a> {
         // The drying of a placeholder is logged whatever the bill gains by it: bins and waiting hang on it.
         let is_rate = |value: &UnmeasuredFigures| value.is_placeholder && value.moves == Moves::Drying;
         let logs = self.figures.unmeasured.iter().any(is_rate);
+        let mut worth_most = None;
         if let Some(sampled) = self.sampled() {
             let worth = sampled.bill_of(&shown.name).into_iter().flat_map(|bill| sampled.worth_knowing(bill));
             let mut others = worth.filter(|(input, _)| !(logs && input.path.ends_with(DRYING_RATE)));
-            said.extend(others.next().map(|(input, gone)| match input.cure {
-                Some(cure) => format!("{}.", capital(cure)),
-                None => format!("Settle “{}”: knowing it takes {} off the range.", input.path, percent(gone * 100.0)),
-            }));
+            worth_most = others.next().map(|(input, gone)| match input.cure {
+                Some(cure) => capital(cure),
+                None => format!("Settle “{}”: knowing it takes {} off the range", input.path, percent(gone * 100.0)),
+            });
         }
-        if logs {
-            said.push("Log the drying of a few batches, so that the drying rate is your own.".to_owned());
-        }
+        let log = logs.then_some("log the drying of a few batches, so that the drying rate is your own");
+        said.extend(match (worth_most, log) {
+            (Some(most), Some(log)) => Some(format!("{most}; {log}.")),
+            (Some(most), None) => Some(format!("{most}.")),
+            (None, log) => log.map(|log| format!("{}.", capital(log))),
+        });
         said.extend(self.quotes());
         said.extend(self.to_price());
         said.push(self.connection(shown));

@@ -327,7 +327,7 @@ mod tests {
             |formula: &str| read(formula, &known).map(|live| (live.text().replace("Application!", ""), live.value()));
         assert_eq!(found("K1 − J − K0"), Some(("$E$2-$E$4-$E$3".to_owned(), 50.0)));
         assert_eq!(found("max(K1 − K0, 0)"), Some(("MAX($E$2-$E$3,0)".to_owned(), 60.0)));
-        assert_eq!(found("ΔE / (K1 − K0) × 100"), Some(("$E$5/($E$2-$E$3)*100".to_owned(), 5.0 / 60.0 * 100.0)));
+        assert_eq!(found("ΔE / (K1 − K0) × 100"), Some(("($E$5/($E$2-$E$3))*100".to_owned(), 5.0 / 60.0 * 100.0)));
         assert_eq!(found("K1 − (J − K0)"), Some(("$E$2-($E$4-$E$3)".to_owned(), 130.0)));
         for words in ["given in the study", "Z / K1", "K1 × 0.25", "from the season", ""] {
             assert_eq!(found(words), None, "{words}");

@@ -39,7 +39,7 @@ pub(crate) struct PlacePanels {
     pub step: f64,
 }
 
-const AXIS_PX: f64 = 54.0;
+const AXIS_PX: f64 = 68.0;
 const NAME_PX: f64 = 50.0;
 const BARS_PX: f64 = 96.0;
 const ROW_PX: f64 = 9.0;

@@ -38,8 +38,8 @@ pub(crate) struct RankedRows {
 }
 
 /// Height of a bar, of its row beside its name, and of its row below its name, px.
-const BAR_PX: f64 = 15.0;
-const ROW_PX: f64 = 24.0;
+const BAR_PX: f64 = 14.0;
+const ROW_PX: f64 = 22.0;
 const TALL_ROW_PX: f64 = 42.0;
 /// How much wider bold words are taken to be than plain ones.
 const BOLD_IS_WIDER: f64 = 1.14;

@@ -21,7 +21,7 @@ impl Draw for StackedDay {
         let (range, ticks) = round_scale(0.0, stack_height(&self.layers), 5);
         let hours = width.pick(vec![0, 3, 6, 9, 12, 15, 18, 21, 24], vec![0, 6, 12, 18, 24]);
         let frame = Frame {
-            edges: [44.0, 28.0, width.px() - 22.0, 226.0],
+            edges: [60.0, 28.0, width.px() - 22.0, 226.0],
             x: 0.0..24.0,
             y: range,
             x_words: hours.iter().map(|&hour| (f64::from(hour), format!("{hour:02}:00"))).collect(),

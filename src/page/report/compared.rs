@@ -187,7 +187,10 @@ fn causes(view: &View<'_>) -> Option<Table> {
     let heads = columns.into_iter().map(|(name, _)| Head::number(name, code)).collect();
     let caption = format!("Why {} costs less than {} in a year", quoted(&first.option), against(view));
     Some(Table::new(caption, "what for", heads, rows).note(one_behind_the_other(&[
-        "Net present cost as an equal yearly sum. Heat, fans and cool store are energy at the hour’s prices.",
+        &format!(
+            "Net present cost as an equal yearly sum. {} are energy at the hour’s prices.",
+            if view.has_cool_store() { "Heat, fans and cool store" } else { "Heat and fans" }
+        ),
         rounding_note(lines.iter().map(Vec::as_slice)),
     ])))
 }
