@@ -70,11 +70,12 @@ fn words_of(page: &str) -> String {
     words
 }
 
-/// Figures without the files read and the list of inputs.
+/// Figures without the files read, the list of inputs and how many they are.
 fn without_inputs(figures: &Value) -> Value {
     let mut figures = figures.as_object().expect("an object").clone();
     figures.remove("inputs");
     figures.remove("assumptions");
+    figures.remove("input_counts");
     Value::Object(figures)
 }
 
@@ -127,18 +128,29 @@ fn figures_of_the_page_are_those_of_si_converted() {
         let cell = rest.split_once('>').expect("a cell").1.split_once('<').expect("its end").0;
         cell.replace(['\u{202f}', ','], "").parse().unwrap_or_else(|_| panic!("{cell}"))
     };
-    for (name, si_unit, us_unit, factor) in [
-        ("nuts received", "t", "short tons", 1.102_311),
-        ("water evaporated", "t", "lb", 2204.623),
-        ("heat need", "MWh", "MMBtu", 3.412_142),
-        ("peak heat need", "kW", "kBtu/h", 3.412_142),
-        ("electricity", "MWh", "MWh", 1.0),
-    ] {
+    for (name, si_unit, us_unit, factor) in
+        [("nuts received", "t", "short tons", 1.102_311), ("water evaporated", "t", "lb", 2204.623)]
+    {
         let (was, is) = (row(&si, name, si_unit), row(&us, name, us_unit));
         assert!((is / (was * factor) - 1.0).abs() < 0.03, "{name}: {was} {si_unit} and {is} {us_unit}");
     }
+    // What is the same for every option is said in a sentence.
+    let said = |page: &str, name: &str, unit: &str| -> f64 {
+        let (words, name) = (words_of(page), format!("{name} "));
+        let after = words.split(&name).skip(1);
+        let mut found = after.filter_map(|rest| rest.split_once('\u{a0}').filter(|(_, rest)| rest.starts_with(unit)));
+        let (number, _) = found.next().unwrap_or_else(|| panic!("no {name} in {unit}"));
+        number.replace(['\u{202f}', ','], "").parse().unwrap_or_else(|_| panic!("{number}"))
+    };
+    for (name, si_unit, us_unit, factor) in
+        [("heat need", "MWh", "MMBtu", 3.412_142), ("peak heat need", "kW", "kBtu/h", 3.412_142)]
+    {
+        let (was, is) = (said(&si, name, si_unit), said(&us, name, us_unit));
+        assert!((is / (was * factor) - 1.0).abs() < 0.03, "{name}: {was} {si_unit} and {is} {us_unit}");
+    }
+    assert!(us.contains("peak demand <span class=\"u\">kW</span>"), "electricity stays what it is");
     let heat_kwh = figures["options"][0]["heat_need_kwh"].as_f64().expect("the need");
-    let shown = row(&us, "heat need", "MMBtu");
+    let shown = said(&us, "heat need", "MMBtu");
     assert!((shown - heat_kwh * 3.412_141_633e-3).abs() < 0.006, "{shown} of {heat_kwh} kWh");
 }
 
