@@ -53,7 +53,7 @@ fn report(folder: &Path) -> (Value, String, String) {
 
 /// What a reader sees of a page, tags and style aside.
 fn words_of(page: &str) -> String {
-    let (_, body) = page.split_once("</style>").expect("a style");
+    let body = without_blocks(page.rsplit_once("</style>").map_or(page, |(_, body)| body));
     let mut words = String::new();
     let mut is_tag = false;
     for c in body.chars() {
@@ -68,6 +68,13 @@ fn words_of(page: &str) -> String {
         }
     }
     words
+}
+
+/// A page without the blocks that are to be pasted into a study, which are as files are.
+fn without_blocks(page: &str) -> String {
+    let mut parts = page.split("<pre");
+    let first = parts.next().unwrap_or_default().to_owned();
+    parts.fold(first, |all, part| all + part.split_once("</pre>").map_or("", |(_, after)| after))
 }
 
 /// Figures without the files read, the list of inputs and how many they are.
@@ -89,8 +96,8 @@ fn a_study_wholly_in_us_units_has_the_figures_of_its_twin_and_no_unit_of_si_befo
     assert!(count > 1000, "{count} numbers were compared");
 
     for (what, text) in [("page", page.as_str()), ("terminal", summary.as_str())] {
-        // Reasons and sources of inputs say in SI what was published in SI.
-        let before = text.split("What is known of the uncertain inputs").next().expect("a part");
+        // The appendix shows SI: reasons, sources and formulas, and what is to be pasted is in the study's own units.
+        let before = text.split("<section id=\"in-full\"").next().expect("a part");
         let words = if what == "page" { words_of(before) } else { before.to_owned() };
         let said: Vec<&str> = words.split(|c: char| c.is_whitespace() || "(),;:".contains(c)).collect();
         for (at, word) in said.iter().enumerate() {
@@ -164,7 +171,7 @@ fn numbers_are_written_as_their_readers_write_them_and_files_stay_plain() {
         let (figures, page, summary) = report(folder.path());
         let csv = fs::read_to_string(folder.path().join("monthly.csv")).expect("the months");
         // What follows quotes the study and prints formulas, and the list of inputs has one more.
-        let before = page.split("What is known of the uncertain inputs").next().expect("a part");
+        let before = page.split("<section id=\"in-full\"").next().expect("a part");
         (without_inputs(&figures), csv, words_of(before), summary)
     };
     let (figures, csv, plain, summary) = run("");

@@ -1,7 +1,7 @@
 //! The way from the baseline to packages and to the proposal: by cause, and measure by measure.
 
 use super::view::View;
-use crate::answer::figures::{StepFigures, WayCause, WayFigures, WaySums};
+use crate::answer::figures::{CauseFigures, StepFigures, WayCause, WayFigures, WaySums};
 use crate::number::Measure;
 use crate::page::kit::cell::{Cell, column_decimals};
 use crate::page::parts::{Head, Row, Table, quoted, rounding_note};
@@ -37,13 +37,17 @@ fn words(cause: WayCause) -> &'static str {
 }
 
 fn by_cause(view: &View<'_>, way: &WayFigures) -> Table {
+    // What changes nothing is no cause: a plant without a cool store has none to speak of.
+    let tells =
+        |cause: &&CauseFigures| [cause.purchased_kwh, cause.carbon_kg, cause.bill].iter().any(|part| *part != 0.0);
+    let causes: Vec<_> = way.causes.iter().filter(tells).collect();
     let columns: [Vec<f64>; 3] = [
-        way.causes.iter().map(|cause| cause.purchased_kwh / 1000.0).chain([way.saved.purchased_kwh / 1000.0]).collect(),
-        way.causes.iter().map(|cause| cause.carbon_kg / 1000.0).chain([way.saved.carbon_kg / 1000.0]).collect(),
-        way.causes.iter().map(|cause| cause.bill).chain([way.saved.bill]).collect(),
+        causes.iter().map(|cause| cause.purchased_kwh / 1000.0).chain([way.saved.purchased_kwh / 1000.0]).collect(),
+        causes.iter().map(|cause| cause.carbon_kg / 1000.0).chain([way.saved.carbon_kg / 1000.0]).collect(),
+        causes.iter().map(|cause| cause.bill).chain([way.saved.bill]).collect(),
     ];
     let cells: Vec<Vec<Cell>> = columns.iter().map(|column| crate::page::parts::column(column)).collect();
-    let names = way.causes.iter().map(|cause| words(cause.cause).to_owned()).chain(["saved in all".to_owned()]);
+    let names = causes.iter().map(|cause| words(cause.cause).to_owned()).chain(["saved in all".to_owned()]);
     let mut rows = crate::page::parts::rows_of(names, &cells);
     if let Some(last) = rows.pop() {
         rows.push(last.class("sum"));
