@@ -83,9 +83,10 @@ struct Besides {
 /// What a report may consist of.
 const FILES: [&str; 9] = [
     "report.html",
+    // By our figures beside it a workbook is known as ours: they are looked at first.
+    "figures.json",
     "report.pdf",
     "report.xlsx",
-    "figures.json",
     "monthly.csv",
     "batches.csv",
     "hourly.csv",

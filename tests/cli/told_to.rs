@@ -96,8 +96,8 @@ fn a_study_wholly_in_us_units_has_the_figures_of_its_twin_and_no_unit_of_si_befo
     assert!(count > 1000, "{count} numbers were compared");
 
     for (what, text) in [("page", page.as_str()), ("terminal", summary.as_str())] {
-        // The appendix shows SI: reasons, sources and formulas, and what is to be pasted is in the study's own units.
-        let before = text.split("<section id=\"in-full\"").next().expect("a part");
+        // Formulas have signs of their own, and the appendix behind them shows SI: reasons and sources.
+        let before = text.split("<section id=\"application\"").next().expect("a part");
         let words = if what == "page" { words_of(before) } else { before.to_owned() };
         let said: Vec<&str> = words.split(|c: char| c.is_whitespace() || "(),;:".contains(c)).collect();
         for (at, word) in said.iter().enumerate() {
@@ -193,7 +193,7 @@ fn numbers_are_written_as_their_readers_write_them_and_files_stay_plain() {
             assert!(own.contains(&expected), "{writing}: {own} where {was} stood");
             count += 1;
         }
-        assert!(count > 500, "{count} numbers were compared");
+        assert!(count > 300, "{count} numbers were compared");
         let bill = |summary: &str| summary.lines().find(|line| line.starts_with("electric ")).map(str::to_owned);
         let was = bill(&summary).expect("a line");
         assert_eq!(bill(&own_summary), Some(was.replace('.', &decimals.to_string())), "{writing}");
