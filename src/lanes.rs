@@ -41,7 +41,7 @@ const ROUNDS: f64 = 6_755_399_441_055_744.0;
 /// Exponents beyond this leave the range of numbers.
 const MOST_EXPONENT: f64 = 708.0;
 
-/// eˣ, to three units in the last place; beyond ±708 it is held there.
+/// eˣ, to four units in the last place; beyond ±708 it is held there.
 ///
 /// x = n ln 2 + r with |r| ≤ ½ ln 2; eʳ by its Taylor series to r¹³ (the next term is below 5e-18), summed in pairs so
 /// that the terms need not wait for each other.
@@ -62,7 +62,7 @@ pub(crate) fn exp(x: f64) -> f64 {
     of_r * f64::from_bits((rounded.to_bits() << 52).wrapping_add(1_f64.to_bits()))
 }
 
-/// Terms of (ln(1 + f) - f + f²/2) in s² = (f/(2 + f))², over s: fdlibm's minimax fit, with an error below 2⁻⁵⁸.
+/// Terms of (ln(1 + f) - f + f²/2) in s² = (f/(2 + f))², over s: fdlibm's fit.
 #[allow(clippy::excessive_precision)] // as they are published
 const LN_TERMS: [f64; 7] = [
     6.666_666_666_666_735_13e-1,
@@ -74,9 +74,11 @@ const LN_TERMS: [f64; 7] = [
     1.479_819_860_511_658_591e-1,
 ];
 
-/// ln x, to two units in the last place, of numbers above zero; of zero and less it is that of the least number.
+/// ln x, to three units in the last place, of numbers above zero; of zero and less it is that of the least number.
 ///
-/// By fdlibm's `e_log.c` (Sun Microsystems 1993): x = 2ᵏ (1 + f) with √½ < 1 + f < √2.
+/// By fdlibm's `e_log.c`, read as reprinted in public mathematical libraries: Copyright (C) 1993 by Sun Microsystems, Inc.
+/// Permission to use, copy, modify, and distribute this software is freely granted, provided that this notice is
+/// preserved. x = 2ᵏ (1 + f) with √½ < 1 + f < √2.
 #[inline(always)]
 pub(crate) fn ln(x: f64) -> f64 {
     /// √½ as bits: the mantissas begin there.

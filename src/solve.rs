@@ -26,8 +26,9 @@ const LEAST_DOUBT: f64 = 2e-2;
 /// when the residual is within `tolerance`, or the bracket cannot shrink further; a function with no
 /// root inside ends at the bound it points to. The root is the last point evaluated.
 #[inline]
-pub fn rising_root(guess: f64, slope: f64, bounds: (f64, f64), tolerance: f64, f: impl FnMut(f64) -> f64) -> Root {
-    search(guess, slope, bounds, f, |residual, _| residual.abs() <= tolerance).0
+pub fn rising_root(guess: f64, slope: f64, (low, high): (f64, f64), tolerance: f64, f: impl FnMut(f64) -> f64) -> Root {
+    let bounds = (&[low], &[high]);
+    search::<1, ByResidual>(&[guess], &[slope], bounds, &[tolerance], Alone(f)).root(0)
 }
 
 /// The same, but ends when one more secant step would land within `tolerance`, and takes that step
@@ -37,18 +38,14 @@ pub fn rising_root(guess: f64, slope: f64, bounds: (f64, f64), tolerance: f64, f
 pub fn nearly_rising_root(
     guess: f64,
     slope: f64,
-    bounds: (f64, f64),
+    (low, high): (f64, f64),
     tolerance: f64,
     f: impl FnMut(f64) -> f64,
 ) -> Root {
-    let (root, (low, high)) = search(guess, slope, bounds, f, |residual, doubt| residual.abs() * doubt <= tolerance);
-    Root { x: (root.x - root.residual / root.slope).clamp(low, high), ..root }
-}
-
-/// Several functions that rise, each of its own unknown.
-pub(crate) trait Rising<const N: usize> {
-    /// Their values; to be marked `#[inline(always)]`.
-    fn of(&self, x: &Lanes<N>) -> Lanes<N>;
+    let bounds = (&[low], &[high]);
+    let sought = search::<1, ByNextStep>(&[guess], &[slope], bounds, &[tolerance], Alone(f));
+    let [x] = sought.one_step_on();
+    Root { x, ..sought.root(0) }
 }
 
 /// The same of several functions at once, each by itself: where each search ends, and the slope there. What one
@@ -57,21 +54,111 @@ pub(crate) trait Rising<const N: usize> {
 pub(crate) fn nearly_rising_roots<const N: usize>(
     guess: &Lanes<N>,
     slope: &Lanes<N>,
+    bounds: (&Lanes<N>, &Lanes<N>),
+    tolerance: &Lanes<N>,
+    f: impl Rising<N>,
+) -> (Lanes<N>, Lanes<N>) {
+    let sought = search::<N, ByNextStep>(guess, slope, bounds, tolerance, f);
+    (sought.one_step_on(), sought.slope)
+}
+
+/// Several functions that rise, each of its own unknown.
+pub(crate) trait Rising<const N: usize> {
+    /// Their values; to be marked `#[inline(always)]`.
+    fn of(&mut self, x: &Lanes<N>) -> Lanes<N>;
+}
+
+/// One function.
+struct Alone<F>(F);
+
+impl<F: FnMut(f64) -> f64> Rising<1> for Alone<F> {
+    #[inline(always)]
+    fn of(&mut self, x: &Lanes<1>) -> Lanes<1> {
+        [self.0(x[0])]
+    }
+}
+
+/// When a search has come near enough.
+trait Enough {
+    /// By the residual and the relative doubt about the slope.
+    fn is_enough(residual: f64, doubt: f64, tolerance: f64) -> bool;
+}
+
+/// The residual itself is within the tolerance.
+struct ByResidual;
+
+impl Enough for ByResidual {
+    #[inline(always)]
+    fn is_enough(residual: f64, _: f64, tolerance: f64) -> bool {
+        residual.abs() <= tolerance
+    }
+}
+
+/// One more secant step would land within it.
+struct ByNextStep;
+
+impl Enough for ByNextStep {
+    #[inline(always)]
+    fn is_enough(residual: f64, doubt: f64, tolerance: f64) -> bool {
+        residual.abs() * doubt <= tolerance
+    }
+}
+
+/// Where searches ended: the points last evaluated, the functions there, their slopes and brackets.
+struct Sought<const N: usize> {
+    x: Lanes<N>,
+    residual: Lanes<N>,
+    slope: Lanes<N>,
+    low: Lanes<N>,
+    high: Lanes<N>,
+}
+
+impl<const N: usize> Sought<N> {
+    fn root(&self, lane: usize) -> Root {
+        Root { x: self.x[lane], residual: self.residual[lane], slope: self.slope[lane] }
+    }
+
+    /// A secant step further than the points last evaluated.
+    #[inline(always)]
+    fn one_step_on(&self) -> Lanes<N> {
+        each!(i => held(self.x[i] - self.residual[i] / self.slope[i], self.low[i], self.high[i]))
+    }
+}
+
+/// Between two bounds; at the upper one where they are none.
+#[inline(always)]
+fn held(x: f64, low: f64, high: f64) -> f64 {
+    let x = if x < low { low } else { x };
+    if x > high { high } else { x }
+}
+
+/// A bracket that has shrunk to this share of its width is a point.
+const NARROW: f64 = 1e-14;
+/// Steps after which a search is given up.
+const MOST_STEPS: usize = 120;
+
+/// The iteration itself, of several functions at once.
+#[inline(always)]
+fn search<const N: usize, E: Enough>(
+    guess: &Lanes<N>,
+    slope: &Lanes<N>,
     (low, high): (&Lanes<N>, &Lanes<N>),
     tolerance: &Lanes<N>,
-    f: &impl Rising<N>,
-) -> (Lanes<N>, Lanes<N>) {
+    mut f: impl Rising<N>,
+) -> Sought<N> {
     let (mut low, mut high, mut slope) = (*low, *high, *slope);
     let narrow: Lanes<N> = each!(i => (high[i] - low[i]).abs() * NARROW + f64::MIN_POSITIVE);
     let mut x: Lanes<N> = each!(i => held(guess[i], low[i], high[i]));
     let mut residual = f.of(&x);
     let mut doubt = [DOUBT_OF_MEMORY; N];
+    // A secant step must be less than half the one before the last; bisection takes over where the
+    // steps do not shrink like that (Brent's safeguard).
     let (mut last_step, mut step_before) = ([f64::INFINITY; N], [f64::INFINITY; N]);
     // A search that has ended stays where it is while others go on.
     let mut ended = [false; N];
     for _ in 0..MOST_STEPS {
         for i in 0..N {
-            ended[i] |= residual[i].abs() * doubt[i] <= tolerance[i] || high[i] - low[i] <= narrow[i];
+            ended[i] |= E::is_enough(residual[i], doubt[i], tolerance[i]) || high[i] - low[i] <= narrow[i];
         }
         if !any!(i => !ended[i]) {
             break;
@@ -100,63 +187,7 @@ pub(crate) fn nearly_rising_roots<const N: usize>(
         }
         x = next;
     }
-    (each!(i => held(x[i] - residual[i] / slope[i], low[i], high[i])), slope)
-}
-
-/// Between two bounds; at the upper one where they are none.
-#[inline(always)]
-fn held(x: f64, low: f64, high: f64) -> f64 {
-    let x = if x < low { low } else { x };
-    if x > high { high } else { x }
-}
-
-/// A bracket that has shrunk to this share of its width is a point.
-const NARROW: f64 = 1e-14;
-/// Steps after which a search is given up.
-const MOST_STEPS: usize = 120;
-
-/// The iteration itself, and the bracket in which it ended; `enough` judges a residual and the doubt
-/// about the slope.
-#[inline]
-fn search(
-    guess: f64,
-    slope: f64,
-    (mut low, mut high): (f64, f64),
-    mut f: impl FnMut(f64) -> f64,
-    enough: impl Fn(f64, f64) -> bool,
-) -> (Root, (f64, f64)) {
-    let narrow = (high - low).abs() * NARROW + f64::MIN_POSITIVE;
-    let mut x = guess.clamp(low, high);
-    let mut residual = f(x);
-    let mut slope = slope;
-    let mut doubt = DOUBT_OF_MEMORY;
-    // A secant step must be less than half the one before the last; bisection takes over where the
-    // steps do not shrink like that (Brent's safeguard).
-    let (mut last_step, mut step_before) = (f64::INFINITY, f64::INFINITY);
-    for _ in 0..MOST_STEPS {
-        if enough(residual, doubt) || high - low <= narrow {
-            break;
-        }
-        if residual > 0.0 {
-            high = x;
-        } else {
-            low = x;
-        }
-        let mut next = x - residual / slope;
-        if !(next > low && next < high) || (next - x).abs() > 0.5 * step_before {
-            next = 0.5 * (low + high);
-        }
-        (step_before, last_step) = (last_step, (next - x).abs());
-        let at_next = f(next);
-        let secant = (at_next - residual) / (next - x);
-        if secant.is_finite() && secant > 0.0 {
-            doubt = (slope / secant - 1.0).abs().max(LEAST_DOUBT);
-            slope = secant;
-        }
-        x = next;
-        residual = at_next;
-    }
-    (Root { x, residual, slope }, (low, high))
+    Sought { x, residual, slope, low, high }
 }
 
 /// Derivatives of two residuals (rows) with respect to two unknowns (columns).
@@ -221,7 +252,7 @@ mod tests {
     struct Each<F, const N: usize>([F; N]);
 
     impl<F: Fn(f64) -> f64, const N: usize> Rising<N> for Each<F, N> {
-        fn of(&self, x: &Lanes<N>) -> Lanes<N> {
+        fn of(&mut self, x: &Lanes<N>) -> Lanes<N> {
             each!(lane => self.0[lane](x[lane]))
         }
     }
@@ -243,7 +274,7 @@ mod tests {
                 let nearly = nearly_rising_root(guess, 1.0, (0.0, 1.0), 1e-16, f);
                 assert!((nearly.x - root).abs() < 1e-9, "{nearly:?} for {root}");
                 let bounds = (&[0.0], &[1.0]);
-                let ([x], [slope]) = nearly_rising_roots(&[guess], &[1.0], bounds, &[1e-16], &Each([f]));
+                let ([x], [slope]) = nearly_rising_roots(&[guess], &[1.0], bounds, &[1e-16], Each([f]));
                 assert_eq!((x, slope), (nearly.x, nearly.slope));
             }
         }
@@ -257,7 +288,7 @@ mod tests {
         let each: [_; 8] = std::array::from_fn(|lane| move |x: f64| f(lane, x));
         let guess: [f64; 8] = std::array::from_fn(|lane| 0.1 * lane as f64);
         let bounds = (&[0.0; 8], &[1.0; 8]);
-        let (x, slope) = nearly_rising_roots(&guess, &[1.0; 8], bounds, &[1e-13; 8], &Each(each));
+        let (x, slope) = nearly_rising_roots(&guess, &[1.0; 8], bounds, &[1e-13; 8], Each(each));
         for lane in 0..8 {
             let alone = nearly_rising_root(guess[lane], 1.0, (0.0, 1.0), 1e-13, |x| f(lane, x));
             assert_eq!((x[lane], slope[lane]), (alone.x, alone.slope), "{lane}");

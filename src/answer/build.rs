@@ -151,7 +151,7 @@ pub(crate) fn figures(
         condensers: Vec::new(),
         scenarios: None,
         ways: Vec::new(),
-        screening: None,
+        screening: Vec::new(),
         uncertainty: None,
         sheet: SheetFigures::default(),
     })

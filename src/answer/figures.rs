@@ -128,9 +128,10 @@ pub(crate) struct Figures {
     /// The way from the baseline to every package, by cause and measure by measure, and to the proposal by cause.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub ways: Vec<WayFigures>,
-    /// Where to look: a standing list of measures, each tried alone on the baseline; nothing where it was not asked for.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub screening: Option<ScreeningFigures>,
+    /// Where to look: a standing list of measures, each tried alone on the baseline, and then on the recommended option
+    /// where that is another; empty where it was not asked for.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub screening: Vec<ScreeningFigures>,
     /// What the uncertain inputs make of the answer; nothing where none were drawn.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub uncertainty: Option<SampledFigures>,

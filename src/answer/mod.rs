@@ -44,7 +44,7 @@ pub(crate) use judgement::HEAT_SHORT_SHARE;
 pub(crate) use kernels::KernelFigures;
 pub(crate) use level::{level_sentence, mostly_undone, tell_levels};
 pub(crate) use phase::{phase_figures, phase_heads, phase_rows};
-pub(crate) use screened::screening_sentence;
+pub(crate) use screened::screening_sentences;
 pub(crate) use set::{SetFigures, set_figures, set_words};
 pub(crate) use sheet::{tell_sheet, told_sheet};
 pub(crate) use size::{LeastFigures, SizeFigures, SizePoint, size_figures};

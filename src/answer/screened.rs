@@ -1,17 +1,23 @@
 //! What the screening comes to, in a sentence.
 
-use super::figures::{Figures, ScreenedFigures};
+use super::figures::{Figures, ScreenedFigures, ScreeningFigures};
 use crate::number::Money;
 
-/// The measure that ranks first of those worth pricing that no option of the study goes the way of.
+/// The measure that ranks first, of those worth pricing that no option of the study goes the way of, on the recommended
+/// option, or on the baseline where none is recommended: what helps another option may cost beside it.
 pub(crate) fn first_to_price(figures: &Figures) -> Option<&ScreenedFigures> {
-    let mut measures = figures.screening.iter().flat_map(|screening| &screening.measures);
+    let on = figures.study.recommended.as_ref().unwrap_or(&figures.study.baseline);
+    let of_it = figures.screening.iter().filter(|screening| screening.tried_on == *on);
+    let mut measures = of_it.flat_map(|screening| &screening.measures);
     measures.find(|measure| measure.worth_pricing && measure.like_option.is_none())
 }
 
-/// How many were tried, and what the first three save and may cost.
-pub(crate) fn screening_sentence(figures: &Figures) -> Option<String> {
-    let screening = figures.screening.as_ref()?;
+/// Of each option that they were tried on, how many were, and what the first three save and may cost.
+pub(crate) fn screening_sentences(figures: &Figures) -> Vec<String> {
+    figures.screening.iter().map(|screening| sentence(figures, screening)).collect()
+}
+
+fn sentence(figures: &Figures, screening: &ScreeningFigures) -> String {
     let money = Money::of(&figures.study.currency);
     let tried = screening.measures.len();
     let worth: Vec<&ScreenedFigures> = screening.measures.iter().filter(|measure| measure.worth_pricing).collect();
@@ -25,12 +31,12 @@ pub(crate) fn screening_sentence(figures: &Figures) -> Option<String> {
         )
     };
     let first: Vec<String> = worth.iter().take(3).map(of_each).collect();
-    Some(if first.is_empty() {
+    if first.is_empty() {
         format!(
             "where to look: of {tried} measures tried alone on \"{}\" none saves enough to be worth pricing",
-            screening.baseline
+            screening.tried_on
         )
     } else {
-        format!("where to look, of {tried} measures tried alone on \"{}\": {}", screening.baseline, first.join("; "))
-    })
+        format!("where to look, of {tried} measures tried alone on \"{}\": {}", screening.tried_on, first.join("; "))
+    }
 }

@@ -1,7 +1,7 @@
 //! Everything that is computed of a study: its seasons, and all that is said of them.
 
 use super::{Failure, folder, trials};
-use crate::answer::{self as told, About, Figures, Season, StudyFigures, WarningFigures, run_study};
+use crate::answer::{self as told, About, Figures, OptionFigures, Season, StudyFigures, WarningFigures, run_study};
 use crate::ledger::{Book, Detail};
 use crate::problem::Problem;
 use crate::season::References;
@@ -63,11 +63,16 @@ pub(super) fn answer_study(
     figures.ways = told::ways(&season, trials::ways(opened), proposal.as_deref())?;
 
     if screening {
-        let base = figures.options.iter().find(|option| option.name == baseline);
-        let list = trials::tried(opened, base.map_or(0.0, |base| base.heat_need_peak_kw));
-        let bar = progress(list.len(), "measures to look at");
-        figures.screening = told::screening(&season, list, || bar.inc(1))?;
-        bar.finish_and_clear();
+        let is_asked = |option: &OptionFigures| option.name == baseline || Some(&option.name) == recommended.as_ref();
+        let mut asked: Vec<usize> =
+            (0..figures.options.len()).filter(|&place| is_asked(&figures.options[place])).collect();
+        asked.sort_by_key(|&place| figures.options[place].name != baseline);
+        for on in asked {
+            let list = trials::tried(opened, on, figures.options[on].heat_need_peak_kw);
+            let bar = progress(list.len(), "measures to look at");
+            figures.screening.extend(told::screening(&season, on, list, || bar.inc(1))?);
+            bar.finish_and_clear();
+        }
     }
 
     if let Some(drawn) = drawn {

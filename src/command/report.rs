@@ -270,7 +270,7 @@ fn summary(figures: &Figures, out: Option<&Path>) -> String {
         let left: Vec<&str> = option.work_left.iter().map(|left| &*left.sentence).collect();
         let _ = writeln!(text, "\"{}\" does not do the work: it {}", option.name, left.join("; it "));
     }
-    if let Some(sentence) = told::screening_sentence(figures) {
+    for sentence in told::screening_sentences(figures) {
         let _ = writeln!(text, "{sentence}");
     }
     if let Some(sampled) = &figures.uncertainty {

@@ -20,13 +20,12 @@ impl Trying {
     }
 }
 
-/// The standing list of measures for the study's baseline, each with the study that has it as its last option.
-/// `heat_peak_kw` is the most heat that the baseline's plant needs in an hour, kW.
-pub(super) fn tried(opened: &Opened, heat_peak_kw: f64) -> Vec<Tried> {
+/// The standing list of measures for the option at this place, each with the study that has it as its last option.
+/// `heat_peak_kw` is the most heat that the option's plant needs in an hour, kW.
+pub(super) fn tried(opened: &Opened, on: usize, heat_peak_kw: f64) -> Vec<Tried> {
     let Reading { value: study, inputs, .. } = &opened.reading;
-    let base = study.heatings.iter().position(|heating| heating.name == study.baseline).unwrap_or(0);
-    let inputs = study.changed_by(base).map_or(inputs, |changed| &changed.inputs);
-    let list = standing_measures(study, base, inputs, heat_peak_kw);
+    let inputs = study.changed_by(on).map_or(inputs, |changed| &changed.inputs);
+    let list = standing_measures(study, on, inputs, heat_peak_kw);
     let read = |measure: StandingMeasure| Tried { study: opened.with_option(measure.block()), measure };
     list.into_iter().map(read).collect()
 }

@@ -391,11 +391,11 @@ impl<'a, const N: usize> Step<'a, N> {
     }
 }
 
-impl<const N: usize> Rising<N> for Step<'_, N> {
+impl<const N: usize> Rising<N> for &Step<'_, N> {
     /// How far the water given up runs ahead of the thin-layer law in the air within each layer. Its relative
     /// humidity may exceed 1 while the search goes on.
     #[inline(always)]
-    fn of(&self, x: &Lanes<N>) -> Lanes<N> {
+    fn of(&mut self, x: &Lanes<N>) -> Lanes<N> {
         let within = self.air_within(&self.leaving_air(x));
         let t_c: Lanes<N> = each!(i => within_saturation(within.dry_bulb_c[i]));
         let saturation = saturation_pressures_pa(&t_c);

@@ -34,7 +34,7 @@ fn close(one: f64, other: f64) -> bool {
 #[test]
 fn a_pasted_measure_is_what_screening_said() {
     let folder = small();
-    let screening = report(folder.path(), &[])["screening"].clone();
+    let screening = report(folder.path(), &[])["screening"][0].clone();
     let measures = list(&screening, "measures");
     let mut block = screening["to_price"].as_str().expect("a block").to_owned();
     let worth: Vec<&Value> = measures.iter().filter(|measure| measure["worth_pricing"] == true).collect();
@@ -69,7 +69,7 @@ fn a_pasted_measure_is_what_screening_said() {
 
 #[test]
 fn measures_rank_by_what_they_may_cost_and_not_where_they_break_a_guard() {
-    let screening = report(small().path(), &[])["screening"].clone();
+    let screening = report(small().path(), &[])["screening"][0].clone();
     let measures = list(&screening, "measures");
     let ranked: Vec<&Value> = measures.iter().filter(|measure| !measure["rank"].is_null()).collect();
     assert!(ranked.is_sorted_by(|a, b| number(a, "most_capital") >= number(b, "most_capital")));
@@ -96,7 +96,7 @@ fn screening_may_be_left_out_and_changes_no_option() {
     let without = report(folder.path(), &["--no-screening"]);
     replace(folder.path(), "study.toml", "currency = \"USD\"\n", "currency = \"USD\"\nscreening = false\n");
     let said = report(folder.path(), &[]);
-    assert!(with["screening"].is_object() && without["screening"].is_null() && said["screening"].is_null());
+    assert!(with["screening"].is_array() && without["screening"].is_null() && said["screening"].is_null());
     for key in ["options", "ranking", "season", "condensers"] {
         assert_eq!(with[key].to_string(), without[key].to_string(), "{key}");
         assert_eq!(said[key].to_string(), without[key].to_string(), "{key}");
@@ -111,7 +111,7 @@ fn what_the_study_compares_already_is_not_proposed() {
     let own = "[[option]]\nname = \"mild\"\nset = { \"cool_store.temperature_c\" = 22.0 }\n\n\
         [[option]]\nname = \"lagged\"\nset = { \"room.room.envelope_ua_w_per_k\" = 50.0 }\n\n[money]\n";
     replace(folder.path(), "study.toml", "[money]\n", own);
-    let screening = report(folder.path(), &[])["screening"].clone();
+    let screening = report(folder.path(), &[])["screening"][0].clone();
     let measures = list(&screening, "measures");
     assert!(measures.iter().all(|measure| measure["name"] != "a warmer store"), "the option is that");
     assert!(measures.iter().all(|measure| measure["name"] != "condensers in the drying room"));
@@ -127,20 +127,37 @@ fn the_page_shows_where_to_look() {
     let ran = dryledger(&["report", "study.toml", "--samples", "0"]).unaltered().in_folder(folder.path()).run();
     let figures: Value =
         serde_json::from_str(&fs::read_to_string(folder.path().join("figures.json")).expect("figures")).expect("JSON");
-    let first = list(&figures["screening"], "measures")[0]["name"].as_str().expect("a name");
+    let first = list(&figures["screening"][0], "measures")[0]["name"].as_str().expect("a name");
     assert!(ran.stdout.contains("where to look, of") && ran.stdout.contains(first), "{}", ran.stdout);
     let page = fs::read_to_string(folder.path().join("report.html")).expect("a page");
     for words in [
         "<h3 id=\"where-to-look\">Where to look</h3>",
-        "Measures tried alone, a season",
+        "Measures tried alone on “electric”, a season",
         "Savings do not add",
-        "Break a guard that the baseline keeps",
+        "Break a guard that is kept without them",
         "warmer drying air",
         "capital = 0.0   # to be filled in:",
         &format!("Price “{first}”: alone it saves"),
     ] {
         assert!(page.contains(words), "{words}");
     }
+}
+
+/// What helps the baseline may cost beside the recommended option: what the first page would have priced is of that.
+#[test]
+fn what_is_to_be_priced_helps_the_recommended_option() {
+    let folder = small();
+    replace(folder.path(), "study.toml", "baseline = \"electric\"", "baseline = \"gas\"");
+    let figures = report(folder.path(), &[]);
+    assert_eq!(figures["study"]["recommended"], "electric");
+    let all = list(&figures, "screening");
+    assert_eq!((&all[0]["tried_on"], &all[1]["tried_on"], all.len()), (&"gas".into(), &"electric".into(), 2));
+    let told =
+        list(&figures["sheet"], "next").iter().filter_map(Value::as_str).find(|said| said.starts_with("Price “"));
+    let name = told.and_then(|said| said.split(['“', '”']).nth(1)).expect("a measure to price");
+    let measure = named(list(&all[1], "measures"), name);
+    assert!(measure["worth_pricing"] == true && number(measure, "bill_saved") > 0.0, "{measure}");
+    assert!(all[1]["to_price"].as_str().expect("a block").contains("includes = [\"electric\"]"));
 }
 
 /// What fits the plant is tried, and what does not is no measure of it.
@@ -157,7 +174,7 @@ fn the_list_goes_by_the_plant() {
     ] {
         replace(folder.path(), "study.toml", old, new);
     }
-    let screening = report(folder.path(), &[])["screening"].clone();
+    let screening = report(folder.path(), &[])["screening"][0].clone();
     let measures = list(&screening, "measures");
     let has = |name: &str| measures.iter().any(|measure| measure["name"] == name);
     assert!(has("recirculated air"), "{screening}");

@@ -27,13 +27,6 @@ pub(super) fn turn_of(draw: usize, years: usize) -> Within {
     Within::OneYear(draw % years.max(1))
 }
 
-/// The year that lies nearest to the middle of all by this option's bill.
-pub(super) fn middle_year(own: &Answer) -> Within {
-    let off = |place: &usize| (own.seasons[*place].total_cost - own.total_cost).abs();
-    let nearest = (0..own.seasons.len()).min_by(|one, other| off(one).total_cmp(&off(other)));
-    Within::OneYear(nearest.unwrap_or(0))
-}
-
 /// The study's own answer: over all weather years, and in each by itself.
 #[derive(Clone, Debug)]
 pub(super) struct OwnAnswer {
@@ -102,7 +95,7 @@ mod tests {
     }
 
     #[test]
-    fn turns_go_round_and_the_middle_year_is_the_one_nearest_the_mean() {
+    fn turns_go_round_and_the_furthest_apart_is_told() {
         let turns: Vec<Within> = (0..4).map(|draw| turn_of(draw, 3)).collect();
         assert_eq!(turns, [0, 1, 2, 0].map(Within::OneYear));
         let held = held(

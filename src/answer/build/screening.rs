@@ -1,7 +1,7 @@
-//! Where to look: every measure of the standing list alone on the baseline's plant, one march each in one weather year.
+//! Where to look: every measure of the standing list alone on one option, one march each in one weather year.
 
 use super::life_cycle::present_bills;
-use super::made_of::{Season, Unreckoned, baseline_place};
+use super::made_of::{Season, Unreckoned};
 use super::marches::march_beside;
 use super::months::{sum_carriers, sum_money};
 use super::reckoned::{Reckoned, reckon};
@@ -16,10 +16,10 @@ use crate::study::{Change, StandingMeasure, Study};
 use crate::weather::WeatherYear;
 use rayon::prelude::*;
 
-/// A measure must save this share of the baseline's bill to be worth pricing (assumption: a hundredth of a season's
+/// A measure must save this share of the bill without it to be worth pricing (assumption: a hundredth of a season's
 /// bill is within what one march is worth).
 const WORTH_PRICING_SHARE: f64 = 0.01;
-/// A guard is broken further, or longer, where its worst or its hours are more than this many times the baseline's
+/// A guard is broken further, or longer, where its worst or its hours are more than this many times those without it
 /// (assumption: what a season's guards move by without any fault of the measure).
 const FURTHER: f64 = 1.1;
 
@@ -29,22 +29,23 @@ pub(crate) struct Tried {
     pub study: Result<Study, String>,
 }
 
-/// Screens the list in the year whose heat need is the middle one. `done` is called as each march ends. Nothing where
-/// there is no weather year.
+/// Screens the list, which is of the option at the place `on`, in the year whose heat need is the middle one. `done` is
+/// called as each march ends. Nothing where there is no weather year.
 pub(crate) fn screening(
     season: &Season<'_>,
+    on: usize,
     list: Vec<Tried>,
     done: impl Fn() + Sync,
 ) -> Result<Option<ScreeningFigures>, Unreckoned> {
     let study = season.study;
-    let base = baseline_place(study);
-    let Some(at) = middle_year(&season.books[base]) else { return Ok(None) };
+    let Some(at) = middle_year(&season.books[on]) else { return Ok(None) };
     let year = &season.years[at];
-    let baseline = Seen::of(study, &season.books[base][at..=at])?;
+    let without = Seen::of(study, &season.books[on][at..=at])?;
+    let beside = Beside { season, on, year, without: &without };
     let tried: Vec<(StandingMeasure, Found)> = list
         .into_par_iter()
         .map(|Tried { measure, study: read }| {
-            let found = read.map_err(Why::CannotBe).and_then(|own| try_one(season, year, &baseline, &measure, &own));
+            let found = read.map_err(Why::CannotBe).and_then(|own| beside.try_one(&measure, &own));
             done();
             (measure, found)
         })
@@ -76,9 +77,9 @@ pub(crate) fn screening(
     }
     measures.extend(others);
     Ok(Some(ScreeningFigures {
-        baseline: study.baseline.clone(),
+        tried_on: study.heatings[on].name.clone(),
         year: year.label.clone(),
-        baseline_bill: baseline.bill,
+        bill: without.bill,
         money_years: study.money.years,
         worth_pricing_pct: WORTH_PRICING_SHARE * 100.0,
         measures,
@@ -158,49 +159,64 @@ impl Seen {
     }
 }
 
-/// Tries one measure.
-fn try_one(season: &Season<'_>, year: &WeatherYear, baseline: &Seen, measure: &StandingMeasure, with: &Study) -> Found {
-    let place = with.heatings.len() - 1;
-    if is_option_already(season.study, with, place) {
-        return Ok(None);
+/// What each measure is held against.
+struct Beside<'a> {
+    season: &'a Season<'a>,
+    /// Place of the option that it is tried on.
+    on: usize,
+    year: &'a WeatherYear,
+    without: &'a Seen,
+}
+
+impl Beside<'_> {
+    /// Tries one measure.
+    fn try_one(&self, measure: &StandingMeasure, with: &Study) -> Found {
+        let Self { season, on, year, without } = *self;
+        let place = with.heatings.len() - 1;
+        if is_option_already(season.study, with, place) {
+            return Ok(None);
+        }
+        let own = with.of_option(place);
+        check_reach(&own.plant, std::slice::from_ref(year)).map_err(|fault| Why::CannotBe(fault.to_string()))?;
+        let known = (season.study.of_option(on), season.references);
+        let book = march_beside(known, (with, place), year);
+        let seen = Seen::of(with, std::slice::from_ref(&book)).map_err(Why::Unreckoned)?;
+        let most_capital = without.present_bills - seen.present_bills;
+        let bill_saved = without.bill - seen.bill;
+        let (guards_broken, work_left) = (seen.broken_beside(without), seen.left_beside(without));
+        let verdict = if !work_left.is_empty() {
+            ScreeningVerdict::LeavesWork
+        } else if !guards_broken.is_empty() {
+            ScreeningVerdict::BreaksGuard
+        } else if most_capital <= 0.0 {
+            ScreeningVerdict::SavesNothing
+        } else {
+            ScreeningVerdict::Ranked
+        };
+        let figures = ScreenedFigures {
+            name: measure.name.clone(),
+            does: measure.does.clone(),
+            set: own_set(season.study, on, (with, place))
+                .into_iter()
+                .map(|change| set_figures(change, season.inputs))
+                .collect(),
+            rank: None,
+            worth_pricing: verdict == ScreeningVerdict::Ranked && bill_saved >= WORTH_PRICING_SHARE * without.bill,
+            verdict,
+            purchased_saved_kwh: without.purchased_kwh - seen.purchased_kwh,
+            electric_peak_saved_kw: without.electric_peak_kw - seen.electric_peak_kw,
+            carbon_saved_kg: without.carbon_kg - seen.carbon_kg,
+            bill_saved,
+            most_capital,
+            drying_longer_h: seen.drying_hours.zip(without.drying_hours).map(|(own, before)| own - before),
+            waiting_more_tonne_days: seen.waiting_tonne_days - without.waiting_tonne_days,
+            guards_broken,
+            guards_longer: seen.longer_beside(without),
+            work_left,
+            like_option: like_option(season.study, on, (with, place)),
+        };
+        Ok(Some(figures))
     }
-    let own = with.of_option(place);
-    check_reach(&own.plant, std::slice::from_ref(year)).map_err(|fault| Why::CannotBe(fault.to_string()))?;
-    let known = (season.study.of_option(baseline_place(season.study)), season.references);
-    let book = march_beside(known, (with, place), year);
-    let seen = Seen::of(with, std::slice::from_ref(&book)).map_err(Why::Unreckoned)?;
-    let most_capital = baseline.present_bills - seen.present_bills;
-    let bill_saved = baseline.bill - seen.bill;
-    let (guards_broken, work_left) = (seen.broken_beside(baseline), seen.left_beside(baseline));
-    let verdict = if !work_left.is_empty() {
-        ScreeningVerdict::LeavesWork
-    } else if !guards_broken.is_empty() {
-        ScreeningVerdict::BreaksGuard
-    } else if most_capital <= 0.0 {
-        ScreeningVerdict::SavesNothing
-    } else {
-        ScreeningVerdict::Ranked
-    };
-    let figures = ScreenedFigures {
-        name: measure.name.clone(),
-        does: measure.does.clone(),
-        set: own_set(season.study, with, place).into_iter().map(|change| set_figures(change, season.inputs)).collect(),
-        rank: None,
-        worth_pricing: verdict == ScreeningVerdict::Ranked && bill_saved >= WORTH_PRICING_SHARE * baseline.bill,
-        verdict,
-        purchased_saved_kwh: baseline.purchased_kwh - seen.purchased_kwh,
-        electric_peak_saved_kw: baseline.electric_peak_kw - seen.electric_peak_kw,
-        carbon_saved_kg: baseline.carbon_kg - seen.carbon_kg,
-        bill_saved,
-        most_capital,
-        drying_longer_h: seen.drying_hours.zip(baseline.drying_hours).map(|(own, base)| own - base),
-        waiting_more_tonne_days: seen.waiting_tonne_days - baseline.waiting_tonne_days,
-        guards_broken,
-        guards_longer: seen.longer_beside(baseline),
-        work_left,
-        like_option: like_option(season.study, with, place),
-    };
-    Ok(Some(figures))
 }
 
 /// True if an option of the study heats and stands as this one does, whatever it is called.
@@ -213,21 +229,20 @@ fn is_option_already(study: &Study, with: &Study, place: usize) -> bool {
     })
 }
 
-/// What a measure sets beside what the baseline sets.
-fn own_set<'a>(study: &Study, with: &'a Study, place: usize) -> Vec<&'a Change> {
-    let of_base = &study.measures[baseline_place(study)].set;
+/// What a measure sets beside what the option sets that it is tried on.
+fn own_set<'a>(study: &Study, on: usize, (with, place): (&'a Study, usize)) -> Vec<&'a Change> {
+    let of_base = &study.measures[on].set;
     let is_own = |change: &&Change| {
         !of_base.iter().any(|before| before.path == change.path && before.value_text() == change.value_text())
     };
     with.measures[place].set.iter().filter(is_own).collect()
 }
 
-/// An option other than the baseline that goes the same way: it sets one of the same values, or has the condensers
+/// An option other than the one that is tried on that goes the same way: it sets one of the same values, or has the condensers
 /// where the measure puts them, or a source of the kind that the measure adds.
-fn like_option(study: &Study, with: &Study, place: usize) -> Option<String> {
-    let base = baseline_place(study);
-    let set = own_set(study, with, place);
-    let (own, of_base) = (&with.heatings[place], &study.heatings[base]);
+fn like_option(study: &Study, on: usize, (with, place): (&Study, usize)) -> Option<String> {
+    let set = own_set(study, on, (with, place));
+    let (own, of_base) = (&with.heatings[place], &study.heatings[on]);
     let kinds = |heating: &Heating| -> Vec<&'static str> {
         heating.sources.iter().map(|source| source.kind.says().words()).collect()
     };
@@ -241,6 +256,6 @@ fn like_option(study: &Study, with: &Study, place: usize) -> Option<String> {
             || (is_moved && heating.condensers.place.place() == moved)
             || kinds(heating).iter().any(|kind| added.contains(kind))
     };
-    let others = (0..study.heatings.len()).filter(|other| *other != base);
+    let others = (0..study.heatings.len()).filter(|other| *other != on);
     others.filter(goes_the_same_way).map(|other| study.heatings[other].name.clone()).next()
 }

@@ -2,13 +2,14 @@
 
 use super::crop_change::crop_changes;
 use super::drawn::{Posed, answers, answers_of, ranking, runs_anew};
-use super::in_turn::{HELD_AGAINST_ANOTHER, Within, held, middle_year, turn_of};
+use super::in_turn::{HELD_AGAINST_ANOTHER, Within, held, turn_of};
 use super::made_of::{Season, Unreckoned, baseline_place};
 use super::point_answer::{Answer, SeasonSums};
 use crate::answer::figures::{
     Asked, DrawnInputFigures, Figures, InTurnFigures, OddsFigures, OptionFigures, RankCorrelationFigures,
     RankingChangeFigures, SampledFigures, SwingFigures, TornadoFigures, UncertaintyFigures, WeatherSpread, range_left,
 };
+use crate::ledger::middle_year;
 use crate::study::{Drawn, DrawnStudy, Study};
 use crate::uncertainty::{
     Cases, DrawOdds, Quantiles, STEADY_RANGE, Which, blocks, noise_of_partial, partial_rank_correlations,
@@ -49,7 +50,11 @@ pub(crate) fn sample(
     let most = studies.len();
     let (draws, studies) = (&draws[..all.len()], &studies[..all.len()]);
     let rivals = rivals(&own, &all, base);
-    let for_ends = if in_turn { middle_year(&own[base]) } else { Within::EveryYear };
+    // All inputs in the same year, so that they can be held against each other.
+    let for_ends = match middle_year(&season.books[base]) {
+        Some(year) if in_turn => Within::OneYear(year),
+        _ => Within::EveryYear,
+    };
     let posed: Vec<Posed<'_>> = ends.iter().map(|one| Posed { study: &one.study, within: for_ends }).collect();
     let at_ends = answers_of(season, &posed, &rivals, &done)?;
     let in_turn = in_turn.then(|| held_against_another_year(season, studies, &own, &all, base)).transpose()?;

@@ -1,4 +1,4 @@
-//! Where to look, in figures: a standing list of measures, each tried alone on the baseline.
+//! Where to look, in figures: a standing list of measures, each tried alone on one option.
 
 use crate::answer::set::SetFigures;
 use schemars::JsonSchema;
@@ -8,14 +8,14 @@ use serde::Serialize;
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub(crate) struct ScreeningFigures {
     /// The option that each was tried on.
-    pub baseline: String,
+    pub tried_on: String,
     /// The weather year that each was tried in.
     pub year: String,
-    /// Bill of the baseline in that year.
-    pub baseline_bill: f64,
+    /// Bill without any of them in that year.
+    pub bill: f64,
     /// Years over which capital must come back.
     pub money_years: u32,
-    /// Share of the baseline's bill that a measure must save to be worth pricing, percent.
+    /// Share of that bill that a measure must save to be worth pricing, percent.
     pub worth_pricing_pct: f64,
     /// The measures: those that rank first, by the most that they may cost; then those that save nothing, break a
     /// guard or leave work undone, in the order of the list.
@@ -26,7 +26,7 @@ pub(crate) struct ScreeningFigures {
     pub to_price: String,
 }
 
-/// One measure of the list, against the baseline in the same weather year; what is saved is positive.
+/// One measure of the list, against the option without it in the same weather year; what is saved is positive.
 #[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
 pub(crate) struct ScreenedFigures {
     /// Its name.
@@ -52,15 +52,15 @@ pub(crate) struct ScreenedFigures {
     /// The most that it may cost, all told, to come back within the period: what its bills save over it, discounted,
     /// with the growth of prices, without upkeep, replacement or grant. Below 0 where it costs more to run.
     pub most_capital: f64,
-    /// Mean time to dry longer than the baseline's, h; nothing where nothing became dry.
+    /// Mean time to dry longer than without it, h; nothing where nothing became dry.
     pub drying_longer_h: Option<f64>,
-    /// Waiting more than the baseline's, t d.
+    /// Waiting more than without it, t d.
     pub waiting_more_tonne_days: f64,
-    /// Guards that it breaks and the baseline does not, or breaks by a tenth further: their names.
+    /// Guards that are broken with it and not without, or a tenth further: their names.
     pub guards_broken: Vec<String>,
     /// Guards that both break, this one for a tenth longer and no further: their names.
     pub guards_longer: Vec<String>,
-    /// Work that it leaves undone and the baseline does not, in words that follow its name.
+    /// Work that is left undone with it and not without, in words that follow its name.
     pub work_left: Vec<String>,
     /// An option of the study that goes the same way; nothing where there is none.
     pub like_option: Option<String>,
@@ -70,13 +70,13 @@ pub(crate) struct ScreenedFigures {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub(crate) enum ScreeningVerdict {
-    /// It saves, does the baseline's work and breaks no guard that the baseline keeps.
+    /// It saves, does the same work and breaks no guard that is kept without it.
     Ranked,
-    /// Its bill is no lower than the baseline's.
+    /// Its bill is no lower than without it.
     SavesNothing,
-    /// It breaks a guard that the baseline keeps.
+    /// It breaks a guard that is kept without it.
     BreaksGuard,
-    /// It leaves work undone that the baseline does.
+    /// It leaves work undone that is done without it.
     LeavesWork,
 }
 

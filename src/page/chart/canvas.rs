@@ -91,6 +91,9 @@ fn px(tenths: i32) -> String {
     }
 }
 
+/// Bold letters are wider: of a room, so much is theirs in letters of the usual width.
+pub(super) const BOLD_HAS: f64 = 0.85;
+
 /// Width of a text, px: a mean letter of a sans-serif face is about 0.54 of its height. A generous
 /// estimate, as the reader's face is not known.
 pub(super) fn text_width_px(text: &str, height_px: f64) -> f64 {

@@ -2,7 +2,7 @@
 
 use super::Draw;
 use super::bars::shortened;
-use super::canvas::text_width_px;
+use super::canvas::{BOLD_HAS, text_width_px};
 use super::frame::{Area, Drawn, Label, Width, sheet, units};
 use super::pen::{Pen, WORD_PX};
 use crate::number;
@@ -158,7 +158,7 @@ impl Flow {
             let second = Pen::Text.words(side, VPos::Center);
             match self.words {
                 FlowWords::All => {
-                    area.draw_text(&shortened(name, room), &first, (units(x), units(middle - 7.0)))?;
+                    area.draw_text(&shortened(name, room * BOLD_HAS), &first, (units(x), units(middle - 7.0)))?;
                     area.draw_text(&value, &second, (units(x), units(middle + 7.0)))?;
                 }
                 FlowWords::Brief => {

@@ -3,6 +3,7 @@
 
 use super::Draw;
 use super::bars::shortened;
+use super::canvas::BOLD_HAS;
 use super::frame::{Area, Drawn, Frame, Label, Width, sheet, units};
 use super::gain_months::GainMonth;
 use super::pen::Pen;
@@ -43,8 +44,6 @@ const AXIS_PX: f64 = 68.0;
 const NAME_PX: f64 = 50.0;
 const BARS_PX: f64 = 96.0;
 const ROW_PX: f64 = 9.0;
-/// Share of the room that words are shortened to: bold ones are wider than they are taken to be.
-const BOLD_HAS: f64 = 0.85;
 /// Room for the months' and the hours' words.
 const WORDS_PX: f64 = 20.0;
 

@@ -1,4 +1,5 @@
-//! Where to look: measures tried alone on the baseline, those worth pricing as a block to paste.
+//! Where to look: measures tried alone on the baseline and on the recommended option, those worth pricing as a block to
+//! paste. What was found is said in the body, and how stands in the appendix.
 
 use super::view::View;
 use crate::answer::figures::{ScreenedFigures, ScreeningFigures, ScreeningVerdict};
@@ -7,10 +8,20 @@ use crate::page::kit::cell::{Cell, column_decimals};
 use crate::page::parts::{Head, Row, Table, counted, listed, quoted};
 use serde::Serialize;
 
-/// A part of the section that compares; only where the list was tried.
+/// Where to look; only where the list was tried.
 #[derive(Debug, Serialize)]
 pub(super) struct Screening {
+    /// What came of it, a sentence for each option that it was tried on.
+    found: Vec<String>,
     lead: String,
+    /// Each option that it was tried on.
+    tried: Vec<OnOption>,
+}
+
+/// The list on one option: stands in the appendix.
+#[derive(Debug, Serialize)]
+struct OnOption {
+    name: String,
     table: Option<Table>,
     /// Those that do not rank, and those that the plant cannot have.
     others: Vec<String>,
@@ -20,29 +31,51 @@ pub(super) struct Screening {
 
 /// Builds it.
 pub(super) fn screening(view: &View<'_>) -> Option<Screening> {
-    let screening = view.figures.screening.as_ref()?;
+    let all = &view.figures.screening;
+    (!all.is_empty()).then(|| Screening {
+        found: all.iter().map(|screening| found(view, screening)).collect(),
+        lead: LEAD.to_owned(),
+        tried: all.iter().map(|screening| on_option(view, screening)).collect(),
+    })
+}
+
+fn on_option(view: &View<'_>, screening: &ScreeningFigures) -> OnOption {
     let ranked: Vec<&ScreenedFigures> = of(screening, ScreeningVerdict::Ranked).collect();
-    Some(Screening {
-        lead: lead(view, screening),
+    OnOption {
+        name: screening.tried_on.clone(),
         table: (!ranked.is_empty()).then(|| table(view, screening, &ranked)),
         others: others(screening),
         block: screening.to_price.clone(),
-    })
+    }
 }
 
 fn of(screening: &ScreeningFigures, verdict: ScreeningVerdict) -> impl Iterator<Item = &ScreenedFigures> {
     screening.measures.iter().filter(move |measure| measure.verdict == verdict)
 }
 
-fn lead(view: &View<'_>, screening: &ScreeningFigures) -> String {
+const LEAD: &str = "Unasked, a standing list of measures is tried, each alone, in the weather year whose heat need is the middle one. They say where to look, and are no designs: how far each goes is a round step. Savings do not add: half the walls’ loss saves less once less air is let out. What two bring together is answered by an option that includes both.";
+
+/// How many were tried, and what those save and may cost that are worth pricing and that no option tries yet.
+fn found(view: &View<'_>, screening: &ScreeningFigures) -> String {
     let tried = counted(screening.measures.len(), "measure", "measures");
-    let bill = view.money.prose(screening.baseline_bill);
-    format!(
-        "Unasked, {tried} of a standing list were tried on {}, each alone, in the weather year {} (bill {bill}). They say where to look, and are no designs: how far each goes is a round step. Savings do not add: half the walls’ loss saves less once less air is let out. What two bring together is answered by an option that includes both.",
-        quoted(&screening.baseline),
-        screening.year
-    )
+    let worth = screening.measures.iter().filter(|measure| measure.worth_pricing && measure.like_option.is_none());
+    let said: Vec<String> = worth
+        .take(MOST_SAID)
+        .map(|measure| {
+            let (saved, most) = (view.money.prose(measure.bill_saved), view.money.prose(measure.most_capital));
+            format!("{} would save {saved} a season and may cost {most}", quoted(&measure.name))
+        })
+        .collect();
+    let on = quoted(&screening.tried_on);
+    if said.is_empty() {
+        format!("Of {tried} tried alone on {on}, none is worth pricing that no option tries yet.")
+    } else {
+        format!("Of {tried} tried alone on {on}, {}.", listed(&said))
+    }
 }
+
+/// So many are named in the body.
+const MOST_SAID: usize = 2;
 
 fn table(view: &View<'_>, screening: &ScreeningFigures, ranked: &[&ScreenedFigures]) -> Table {
     let code = view.money.code();
@@ -74,16 +107,21 @@ fn table(view: &View<'_>, screening: &ScreeningFigures, ranked: &[&ScreenedFigur
         let like =
             measure.like_option.as_ref().map_or_else(String::new, |name| format!(" ({} goes that way)", quoted(name)));
         let longer: Vec<String> = measure.guards_longer.iter().map(|name| name.to_lowercase()).collect();
-        let longer = if longer.is_empty() {
-            String::new()
-        } else {
-            format!("; longer than in the baseline: {}", listed(&longer))
-        };
+        let longer =
+            if longer.is_empty() { String::new() } else { format!("; longer than without it: {}", listed(&longer)) };
         cells.push(Cell::words(format!("{}{like}{longer}", measure.does)));
         Row::new(measure.name.clone(), cells)
     });
-    Table::new("Measures tried alone, a season", "measure", heads, rows.collect()).note(format!(
-        "Against the baseline; below zero where there is more of it. May cost at most is what pays back within {} from lower bills alone, discounted and with the growth of prices as in the study: capital, works and all, without upkeep, replacement or grant.",
+    Table::new(
+        format!("Measures tried alone on {}, a season", quoted(&screening.tried_on)),
+        "measure",
+        heads,
+        rows.collect(),
+    )
+    .note(format!(
+        "In the weather year {} (bill {} without any of them); below zero where there is more of it. May cost at most is what pays back within {} from lower bills alone, discounted and with the growth of prices as in the study: capital, works and all, without upkeep, replacement or grant.",
+        screening.year,
+        view.money.prose(screening.bill),
         counted(screening.money_years as usize, "year", "years")
     ))
 }
@@ -104,13 +142,13 @@ fn others(screening: &ScreeningFigures) -> Vec<String> {
     let left: Vec<String> = of(screening, ScreeningVerdict::LeavesWork).map(why).collect();
     if !left.is_empty() {
         said.push(format!(
-            "Leave work undone that the baseline does, so that what they save is not saved for equal work: {}.",
+            "Leave work undone that is done without them, so that what they save is not saved for equal work: {}.",
             left.join("; ")
         ));
     }
     let broken: Vec<String> = of(screening, ScreeningVerdict::BreaksGuard).map(why).collect();
     if !broken.is_empty() {
-        said.push(format!("Break a guard that the baseline keeps, or break it further: {}.", broken.join("; ")));
+        said.push(format!("Break a guard that is kept without them, or break it further: {}.", broken.join("; ")));
     }
     let nothing: Vec<String> =
         of(screening, ScreeningVerdict::SavesNothing).map(|measure| quoted(&measure.name)).collect();
