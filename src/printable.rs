@@ -26,6 +26,24 @@ fn is_harmless(c: char) -> bool {
     !turns && (!c.is_control() || matches!(c, '\n' | '\t'))
 }
 
+/// A text as TOML has it on one line, in quotes.
+pub(crate) fn toml_text(text: &str) -> String {
+    let mut out = String::from("\"");
+    for c in text.chars() {
+        match c {
+            '"' => out.push_str("\\\""),
+            '\\' => out.push_str("\\\\"),
+            '\t' => out.push_str("\\t"),
+            c if c.is_control() => {
+                let _ = write!(out, "\\u{:04X}", c as u32);
+            }
+            c => out.push(c),
+        }
+    }
+    out.push('"');
+    out
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -24,7 +24,7 @@ const MAY_KNOW: &[(&str, &[&str])] = &[
     ("unit", &[]),
     ("printable", &[]),
     ("table", &["unit"]),
-    ("weather", &["air", "chance", "problem", "table", "unit"]),
+    ("weather", &["air", "chance", "printable", "problem", "table", "unit"]),
     ("calendar", &[]),
     ("money", &["calendar", "ledger"]),
     ("ledger", &["heat", "weather"]),

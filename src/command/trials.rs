@@ -26,7 +26,7 @@ pub(super) fn tried(opened: &Opened, on: usize, heat_peak_kw: f64) -> Vec<Tried>
     let Reading { value: study, inputs, .. } = &opened.reading;
     let inputs = study.changed_by(on).map_or(inputs, |changed| &changed.inputs);
     let list = standing_measures(study, on, inputs, heat_peak_kw);
-    let read = |measure: StandingMeasure| Tried { study: opened.with_option(measure.block()), measure };
+    let read = |measure: StandingMeasure| Tried { study: opened.with_option(&measure.trial()), measure };
     list.into_iter().map(read).collect()
 }
 

@@ -7,7 +7,9 @@
 use super::Study;
 use super::input::Input;
 use super::screened_heating::Base;
-use super::standing_measure::{Set, StandingMeasure, number, setting, text, three_figures};
+use super::standing_measure::{Set, StandingMeasure, number, setting, three_figures};
+use crate::heat::Source;
+use crate::printable::toml_text;
 
 /// Humidity limit, points above the study's.
 const DAMPER_POINTS: f64 = 10.0;
@@ -27,12 +29,13 @@ const STORE_STEP_K: f64 = 2.0;
 /// Loads of a row of bins come to this share of a bin at least.
 const FULL_LOAD: f64 = 0.9;
 
-/// The list for the baseline of this study. `inputs` is what was read of the study as the baseline has it, and
+/// The list for the option of this study at a place. `inputs` is what was read of the study as that option has it, and
 /// `heat_peak_kw` the most heat that its plant needs in an hour, kW: what new sources are sized by.
 pub fn standing_measures(study: &Study, place: usize, inputs: &[Input], heat_peak_kw: f64) -> Vec<StandingMeasure> {
     let Some(heating) = study.heatings.get(place) else { return Vec::new() };
-    let plant = Plant { inputs, rooms: rooms(inputs) };
-    let base = Base { name: &heating.name, sources: &heating.sources };
+    let plant = Plant { on: &heating.name, inputs, rooms: rooms(inputs) };
+    let known: Vec<&Source> = study.heatings.iter().flat_map(|heating| &heating.sources).collect();
+    let base = Base { name: &heating.name, sources: &heating.sources, known };
     let mut all = plant.of_rooms();
     all.extend(plant.of_loads());
     all.extend(plant.of_hours());
@@ -46,6 +49,8 @@ pub fn standing_measures(study: &Study, place: usize, inputs: &[Input], heat_pea
 
 /// What is known of the plant: every value that was read of it.
 struct Plant<'a> {
+    /// Name of the option whose plant it is.
+    on: &'a str,
     inputs: &'a [Input],
     /// Paths of the rooms: `room.drying room`.
     rooms: Vec<String>,
@@ -58,6 +63,11 @@ fn rooms(inputs: &[Input]) -> Vec<String> {
 }
 
 impl Plant<'_> {
+    /// The option with these values set; nothing where there are none.
+    fn setting(&self, name: &str, does: impl Into<String>, set: Set) -> Option<StandingMeasure> {
+        setting(self.on, name, does, set)
+    }
+
     fn input(&self, path: &str) -> Option<&Input> {
         self.inputs.iter().find(|input| input.path == path)
     }
@@ -113,33 +123,33 @@ impl Plant<'_> {
     fn of_rooms(&self) -> Vec<StandingMeasure> {
         let kelvin = TEMPERATURE_STEP_K;
         let all = [
-            setting(
+            self.setting(
                 "half the heat through walls",
                 "walls, ducts and plenums of the drying rooms lose half of what they lose now (insulation)",
                 self.each_room("envelope_ua_w_per_k", |ua| ua / 2.0),
             ),
-            setting(
+            self.setting(
                 "damper room air",
                 format!(
                     "the humidity limit of the room stands {DAMPER_POINTS} points higher, so that less warm air is let out"
                 ),
                 self.damper(),
             ),
-            setting("warmer drying air", format!("drying air {kelvin} K warmer"), self.warmer_by(kelvin)),
-            setting("cooler drying air", format!("drying air {kelvin} K cooler"), self.warmer_by(-kelvin)),
-            setting(
+            self.setting("warmer drying air", format!("drying air {kelvin} K warmer"), self.warmer_by(kelvin)),
+            self.setting("cooler drying air", format!("drying air {kelvin} K cooler"), self.warmer_by(-kelvin)),
+            self.setting(
                 "recirculated air",
                 "the room's air goes round, and only what carries the water out is replaced",
                 self.recirculated(),
             ),
-            setting("less air", format!("{LESS_AIR} times the air on every bin"), self.air_times(LESS_AIR)),
-            setting("more air", format!("{MORE_AIR} times the air on every bin"), self.air_times(MORE_AIR)),
-            setting(
+            self.setting("less air", format!("{LESS_AIR} times the air on every bin"), self.air_times(LESS_AIR)),
+            self.setting("more air", format!("{MORE_AIR} times the air on every bin"), self.air_times(MORE_AIR)),
+            self.setting(
                 "fans of variable speed",
                 "bin fans follow their load (frequency converters)",
                 self.each_room_says("bin_fan.speed", "fixed", "\"variable\""),
             ),
-            setting(
+            self.setting(
                 "an unheated first stage",
                 "the wettest half of the drying goes on in air as it is outside",
                 self.unheated_first(),
@@ -244,7 +254,7 @@ impl Plant<'_> {
             Some(vec![(path.clone(), number(self.number(&path)? + points))])
         });
         let all = [
-            setting(
+            self.setting(
                 "fuller loads",
                 format!(
                     "a bin is not begun before {} % of the smallest are there, unless its nuts can wait no longer",
@@ -252,14 +262,14 @@ impl Plant<'_> {
                 ),
                 self.fuller_loads().unwrap_or_default(),
             ),
-            setting(
+            self.setting(
                 "earlier ending",
                 format!(
                     "drying ends when the wettest nuts are {points} point further above the target: less overdrying, less even nuts"
                 ),
                 ending.unwrap_or_default(),
             ),
-            setting(
+            self.setting(
                 "an ending that foresees cooling",
                 "drying ends when cooling will take the rest",
                 self.each_room_says("foresee_cooling", "false", "true"),
@@ -291,14 +301,14 @@ impl Plant<'_> {
         });
         let at_night: Set = at_night.collect();
         let dear = self.dearest_hours().map(|period| {
-            let setback = format!("[{{ when = {}, fan_share = 0.0 }}]", text(period));
+            let setback = format!("[{{ when = {}, fan_share = 0.0 }}]", toml_text(period));
             let set: Set = free.iter().map(|room| (format!("{room}.setback"), setback.clone())).collect();
             (period, set)
         });
         let does_dear = |period: &str| format!("fans and heat rest in the tariff’s dearest hours, “{period}”");
         let all = [
-            setting("set back at night", format!("drying air {SETBACK_K} K cooler in hours {NIGHT}"), at_night),
-            dear.and_then(|(period, set)| setting("at rest in dear hours", does_dear(period), set)),
+            self.setting("set back at night", format!("drying air {SETBACK_K} K cooler in hours {NIGHT}"), at_night),
+            dear.and_then(|(period, set)| self.setting("at rest in dear hours", does_dear(period), set)),
         ];
         all.into_iter().flatten().collect()
     }
@@ -333,17 +343,21 @@ impl Plant<'_> {
             one("cool_store.doors.open_minutes_per_day", &|minutes| minutes / 2.0)
         };
         let all = [
-            setting(
+            self.setting(
                 "half the heat through the store’s walls",
                 "walls, roof and floor of the cool store let in half of what they let in now (insulation)",
                 one("cool_store.envelope_ua_w_per_k", &|ua| ua / 2.0),
             ),
-            setting(
+            self.setting(
                 "a warmer store",
                 format!("the cool store {STORE_STEP_K} K warmer"),
                 one("cool_store.temperature_c", &|own_c| own_c + STORE_STEP_K),
             ),
-            setting("better closed doors", "strips in the store’s doors, or half the time that they stand open", doors),
+            self.setting(
+                "better closed doors",
+                "strips in the store’s doors, or half the time that they stand open",
+                doors,
+            ),
         ];
         all.into_iter().flatten().collect()
     }

@@ -1,5 +1,7 @@
 //! A measure of the standing list, as the option that a person would write into the study.
 
+use crate::printable::toml_text;
+
 /// A measure of the standing list.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct StandingMeasure {
@@ -7,19 +9,26 @@ pub struct StandingMeasure {
     pub name: String,
     /// What it does, in words.
     pub does: String,
-    /// The option, and before it the source that it calls on if that is new: a part of a study.
-    pub(super) block: String,
+    /// The source that it calls on, if that is new: a part of a study.
+    pub(super) source: String,
+    /// What its option says beside its name.
+    pub(super) says: String,
 }
 
 impl StandingMeasure {
-    /// What is to stand behind the study's text.
-    pub fn block(&self) -> &str {
-        &self.block
+    /// What is to stand behind the study's text to try it, under a name that no person gives: an option of its own name
+    /// may stand there already.
+    pub fn trial(&self) -> String {
+        self.called(&format!("tried: {}", self.name))
     }
 
     /// The option to be written into the study, with a place for its capital and what to know of that.
     pub fn to_price(&self, what_to_know: &str) -> String {
-        format!("{}capital = 0.0   # to be filled in: {what_to_know}\n", self.block)
+        format!("{}capital = 0.0   # to be filled in: {what_to_know}\n", self.called(&self.name))
+    }
+
+    fn called(&self, name: &str) -> String {
+        format!("{}[[option]]\nname = {}\n{}", self.source, toml_text(name), self.says)
     }
 }
 
@@ -36,17 +45,12 @@ pub(super) fn three_figures(value: f64) -> f64 {
     format!("{value:.2e}").parse().unwrap_or(value)
 }
 
-/// A text as TOML has it.
-pub(super) fn text(words: &str) -> String {
-    format!("\"{}\"", words.replace('\\', "\\\\").replace('"', "\\\""))
-}
-
-/// An option that sets these values of the baseline's plant; nothing where there are none.
-pub(super) fn setting(name: &str, does: impl Into<String>, set: Set) -> Option<StandingMeasure> {
+/// The option `on` with these values set in its plant; nothing where there are none.
+pub(super) fn setting(on: &str, name: &str, does: impl Into<String>, set: Set) -> Option<StandingMeasure> {
     if set.is_empty() {
         return None;
     }
-    let set: Vec<String> = set.into_iter().map(|(path, value)| format!("{} = {value}", text(&path))).collect();
-    let block = format!("[[option]]\nname = {}\nset = {{ {} }}\n", text(name), set.join(", "));
-    Some(StandingMeasure { name: name.to_owned(), does: does.into(), block })
+    let set: Vec<String> = set.into_iter().map(|(path, value)| format!("{} = {value}", toml_text(&path))).collect();
+    let says = format!("includes = [{}]\nset = {{ {} }}\n", toml_text(on), set.join(", "));
+    Some(StandingMeasure { name: name.to_owned(), does: does.into(), source: String::new(), says })
 }

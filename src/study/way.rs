@@ -2,7 +2,7 @@
 //! as options that the reader of options joins.
 
 use super::Study;
-use super::standing_measure::text;
+use crate::printable::toml_text;
 
 /// A package and what it is made of.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -45,8 +45,8 @@ impl PackageParts {
 /// An option that joins the options at these places, as it would be written behind the study's text.
 pub fn joining(study: &Study, measures: &[usize]) -> String {
     let names: Vec<&str> = measures.iter().map(|&place| study.heatings[place].name.as_str()).collect();
-    let quoted: Vec<String> = names.iter().copied().map(text).collect();
+    let quoted: Vec<String> = names.iter().copied().map(toml_text).collect();
     // A name that no person gives.
-    let name = text(&format!("joined: {}", names.join(" + ")));
+    let name = toml_text(&format!("joined: {}", names.join(" + ")));
     format!("[[option]]\nname = {name}\nincludes = [{}]\n", quoted.join(", "))
 }

@@ -46,7 +46,17 @@ fn a_pasted_measure_is_what_screening_said() {
     let path = folder.path().join("study.toml");
     let study = fs::read_to_string(&path).expect("a study");
     fs::write(&path, format!("{study}\n{block}")).expect("written");
-    let figures = report(folder.path(), &["--no-screening"]);
+    let figures = report(folder.path(), &[]);
+    // What is an option now is not tried again, and nothing is in its way.
+    for screening in list(&figures, "screening") {
+        assert!(!screening.to_string().contains("tried: "), "{screening}");
+        for left in list(screening, "left_out") {
+            assert!(!left["why"].as_str().expect("why").contains("is called"), "{left}");
+        }
+    }
+    let again: Vec<&Value> =
+        list(&figures["screening"][0], "measures").iter().map(|measure| &measure["name"]).collect();
+    assert!(worth.iter().all(|measure| !again.contains(&&measure["name"])), "{again:?}");
     let options = list(&figures, "options");
     let base = named(options, "electric");
     for measure in worth {
@@ -158,6 +168,14 @@ fn what_is_to_be_priced_helps_the_recommended_option() {
     let measure = named(list(&all[1], "measures"), name);
     assert!(measure["worth_pricing"] == true && number(measure, "bill_saved") > 0.0, "{measure}");
     assert!(all[1]["to_price"].as_str().expect("a block").contains("includes = [\"electric\"]"));
+    // It is the plant that changes, and not the heating: with half the walls' loss each heats as before.
+    for (screening, has_fuel) in all.iter().zip([true, false]) {
+        let walls = named(list(screening, "measures"), "half the heat through walls");
+        let (energy, carbon) = (number(walls, "purchased_saved_kwh"), number(walls, "carbon_saved_kg"));
+        assert!(energy > 0.0 && number(walls, "bill_saved") > 0.0, "{walls}");
+        // All that the electric option buys is electricity, of 0.7 kg a kWh in this study.
+        assert_eq!((carbon / energy - 0.7).abs() > 1e-6, has_fuel, "{walls}");
+    }
 }
 
 /// What fits the plant is tried, and what does not is no measure of it.

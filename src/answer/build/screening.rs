@@ -9,12 +9,14 @@ use crate::answer::figures::{GuardFigures, ScreenedFigures, ScreeningFigures, Sc
 use crate::answer::guards;
 use crate::answer::judgement::{Left, Work};
 use crate::answer::set::set_figures;
+use crate::heat::Kind;
 use crate::ledger::{Book, middle_year};
 use crate::number::Money;
 use crate::season::{Heating, check_reach};
 use crate::study::{Change, StandingMeasure, Study};
 use crate::weather::WeatherYear;
 use rayon::prelude::*;
+use std::mem::{Discriminant, discriminant};
 
 /// A measure must save this share of the bill without it to be worth pricing (assumption: a hundredth of a season's
 /// bill is within what one march is worth).
@@ -243,11 +245,11 @@ fn own_set<'a>(study: &Study, on: usize, (with, place): (&'a Study, usize)) -> V
 fn like_option(study: &Study, on: usize, (with, place): (&Study, usize)) -> Option<String> {
     let set = own_set(study, on, (with, place));
     let (own, of_base) = (&with.heatings[place], &study.heatings[on]);
-    let kinds = |heating: &Heating| -> Vec<&'static str> {
-        heating.sources.iter().map(|source| source.kind.says().words()).collect()
+    let kinds = |heating: &Heating| -> Vec<Discriminant<Kind>> {
+        heating.sources.iter().map(|source| discriminant(&source.kind)).collect()
     };
     let before = kinds(of_base);
-    let added: Vec<&str> = kinds(own).into_iter().filter(|kind| !before.contains(kind)).collect();
+    let added: Vec<_> = kinds(own).into_iter().filter(|kind| !before.contains(kind)).collect();
     let moved = own.condensers.place.place();
     let is_moved = moved != of_base.condensers.place.place();
     let goes_the_same_way = |&other: &usize| {

@@ -57,7 +57,7 @@ pub(super) fn flows(view: &View<'_>) -> Flows {
             String::new()
         } else {
             format!(
-                "The other options, in {} and all to one scale. Named is what comes in and what goes out, where it is {} of it or more; between them, unnamed, stand sources, fans, lights and store.",
+                "The other options, in {} and all to one scale. Named is what comes in and goes out, from {} of it on; sources, fans, lights and store stand between.",
                 Measure::heat("MWh").sign(),
                 percent(SLIGHT * 100.0)
             )

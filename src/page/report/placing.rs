@@ -25,6 +25,7 @@ pub(super) struct Placing {
 pub(super) fn placing(view: &View<'_>) -> Placing {
     let (deciding, others) = by_weight(view);
     let (first, rest) = deciding.split_at(deciding.len().min(1));
+    let rest: Vec<&StackPlacements> = rest.iter().chain(&others).copied().collect();
     let reasons = |stacks: &[&StackPlacements]| -> Vec<String> {
         stacks.iter().filter_map(|stack| reasons(view, stack)).collect()
     };
@@ -39,9 +40,9 @@ pub(super) fn placing(view: &View<'_>) -> Placing {
     Placing {
         decision: decision(view, &deciding),
         reasons: reasons(first),
-        tables: tables(&deciding),
-        more_reasons: reasons(rest).into_iter().chain(reasons(&others)).collect(),
-        more_tables: tables(&others),
+        tables: tables(first),
+        more_reasons: reasons(&rest),
+        more_tables: tables(&rest),
     }
 }
 

@@ -1,5 +1,6 @@
 //! The column map as keys and texts: from a study's `[weather.columns]` block, and back to one.
 
+use crate::printable::toml_text;
 use crate::problem::nearest;
 use crate::table::DecimalMark;
 use crate::table::Separator;
@@ -199,7 +200,7 @@ impl ColumnMap {
         let mut block = String::from("[weather.columns]\n");
         for (key, value) in self.keys() {
             // Writing to a String cannot fail.
-            let _ = writeln!(block, "{key} = {}", quoted(&value));
+            let _ = writeln!(block, "{key} = {}", toml_text(&value));
         }
         block
     }
@@ -300,24 +301,6 @@ impl ColumnMap {
         }
         keys
     }
-}
-
-/// A basic string of TOML.
-fn quoted(text: &str) -> String {
-    let mut out = String::from("\"");
-    for c in text.chars() {
-        match c {
-            '"' => out.push_str("\\\""),
-            '\\' => out.push_str("\\\\"),
-            '\t' => out.push_str("\\t"),
-            c if c.is_control() => {
-                let _ = write!(out, "\\u{:04X}", c as u32);
-            }
-            c => out.push(c),
-        }
-    }
-    out.push('"');
-    out
 }
 
 fn time_form(text: Option<&str>) -> Result<TimeForm, ColumnMapError> {
