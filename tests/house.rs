@@ -32,6 +32,7 @@ const MAY_KNOW: &[(&str, &[&str])] = &[
     (
         "study",
         &[
+            "printable",
             "problem",
             "air",
             "airflow",

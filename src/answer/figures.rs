@@ -32,7 +32,7 @@ pub(crate) use flow::FlowFigures;
 pub(crate) use guard::{GuardFigures, Measures};
 pub(crate) use loads::{CoverFigures, HourlyLoad, PeakWeekFigures, SortedLoad};
 pub(crate) use option::{
-    CarrierFigures, FreeHeatFrom, LifeCycleFigures, MeanDayFigures, MonthFigures, OptionFigures, OptionLoads,
+    CarrierFigures, FreeHeatFrom, LifeCycleFigures, MeanDayFigures, MeanHour, MonthFigures, OptionFigures, OptionLoads,
     OptionYearFigures, PeriodFigures, RecoveredFigures, ResidualFigures, SourceFigures, UncertaintyFigures,
     WeatherSpread, is_fuel,
 };

@@ -11,6 +11,8 @@ use super::standing_measure::{Set, StandingMeasure, number, setting, three_figur
 use crate::heat::Source;
 use crate::printable::toml_text;
 
+// Steps to look with, all assumptions: as large as one is likely to try, and round.
+
 /// Humidity limit, points above the study's.
 const DAMPER_POINTS: f64 = 10.0;
 /// Set temperature, K above or below the study's.
@@ -189,8 +191,9 @@ impl Plant<'_> {
         let mut set = Set::new();
         for room in &self.rooms {
             let path = format!("{room}.relative_humidity_max");
-            let most = self.number(&format!("{room}.relative_humidity_when_short")).unwrap_or(95.0);
-            let Some(own) = self.number(&path) else { continue };
+            // Both are read of every room that has a limit, given or default.
+            let most = self.number(&format!("{room}.relative_humidity_when_short"));
+            let Some((own, most)) = self.number(&path).zip(most) else { continue };
             let damper = (own + DAMPER_POINTS).min(three_figures(most.floor()));
             if damper > own {
                 set.push((path, number(damper)));

@@ -188,6 +188,19 @@ pub(crate) struct MeanDayFigures {
     pub lights_kw: Vec<f64>,
     /// Cool store, kW.
     pub cool_store_kw: Vec<f64>,
+    /// The hour of most electricity, all of it together.
+    pub most: MeanHour,
+    /// The hour of least.
+    pub least: MeanHour,
+}
+
+/// An hour of the mean day.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, JsonSchema)]
+pub(crate) struct MeanHour {
+    /// When it begins, from 0 to 23.
+    pub hour: usize,
+    /// Electricity, kW.
+    pub kw: f64,
 }
 
 /// Electricity in one period of its tariff, mean over the weather years.

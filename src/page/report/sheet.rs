@@ -78,7 +78,8 @@ fn ranked(view: &View<'_>, carriers: &Carriers) -> Figure {
             let cost = |name: &String| one.energy.iter().find(|(own, _)| own == name).map_or(0.0, |(_, cost)| *cost);
             let mut parts: Vec<f64> = carriers.names().map(cost).collect();
             parts.extend([one.charges, one.owning, one.price_growth]);
-            let mut name = if is_base(one) { format!("{} (baseline)", one.option) } else { one.option.clone() };
+            let place = view.figures.options.iter().position(|option| option.name == one.option);
+            let mut name = place.map_or_else(|| one.option.clone(), |place| view.name_of(place));
             if !one.does_the_work {
                 name += ", work undone";
             }

@@ -65,6 +65,12 @@ impl<'a> View<'a> {
         }
     }
 
+    /// Name of the option at this place as tables and charts have it: the baseline is marked.
+    pub(super) fn name_of(&self, place: usize) -> String {
+        let name = &self.figures.options[place].name;
+        if place == self.base { format!("{name} (baseline)") } else { name.clone() }
+    }
+
     /// The option that charts and budget show: the recommended one, else the baseline.
     pub(super) fn shown(&self) -> &'a OptionFigures {
         &self.figures.options[self.shown]
