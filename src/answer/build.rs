@@ -3,6 +3,7 @@
 mod application;
 mod break_even;
 mod capital;
+mod cash;
 mod causes;
 mod course;
 mod crop_change;
@@ -41,6 +42,7 @@ use crate::ledger::middle_year;
 use crate::money::{CashPlan, Savings};
 use crate::study::Study;
 use application::Proposed;
+pub(crate) use cash::cash;
 use frame::{study_figures, weather_year};
 pub(super) use life_cycle::{PresentBills, present_bills};
 use life_cycle::{life_cycle, plan};
@@ -148,6 +150,7 @@ pub(crate) fn figures(
         input_counts: input_counts(study, &assumptions),
         assumptions,
         phases: Vec::new(),
+        cash: None,
         condensers: Vec::new(),
         scenarios: None,
         ways: Vec::new(),

@@ -5,6 +5,7 @@
 //! otherwise; each year's own stand in `years`.
 
 mod application;
+mod cash;
 mod cause;
 mod course;
 mod flow;
@@ -24,6 +25,9 @@ mod way;
 /// The carrier that is billed by tariffs, by its name in the figures.
 pub(crate) use crate::money::ELECTRICITY;
 pub(crate) use application::{ApplicationFigures, ComparedFigure, ProposalFigure};
+pub(crate) use cash::{
+    CashFigures, CashYearFigures, LoanFigures, OptionCashFigures, PlannedFigures, ProfitTaxFigures, PurchaseFigures,
+};
 pub(crate) use cause::{BreakEvenFigures, DifferenceFigures, YearByCause};
 pub(crate) use course::{
     BinCourse, CourseFigures, DailyCourse, DayFigures, HeaviestHours, HourFigures, SourceByDay, Stay,
@@ -118,6 +122,9 @@ pub(crate) struct Figures {
     /// Phases of growth, for the baseline and the recommended option; empty if the study has none.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub phases: Vec<PhaseFigures>,
+    /// What each option pays year by year, over planned growth and with loan and tax; nothing until that is asked for.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub cash: Option<CashFigures>,
     /// What the condensers are worth at every place they may stand, beside the sources of the baseline and
     /// of the recommended option; empty without a cool store.
     #[serde(skip_serializing_if = "Vec::is_empty")]

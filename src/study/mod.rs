@@ -71,6 +71,7 @@ pub use key_list::{File, all_keys};
 pub use measures::because_of;
 pub use money::MoneyTerms;
 pub use package::Measure;
+pub use phase::{Phase, Planned};
 pub use plausible::doubts;
 pub use screening::standing_measures;
 pub use standing_doubt::StandingDoubt;
@@ -82,7 +83,7 @@ pub use weather_ask::WeatherAsk;
 use crate::crop::{Crop, RestedNut};
 use crate::money::{Carriers, Currency};
 use crate::number::Reader;
-use crate::season::{GrowthPhase, Heating, Intake, Plant};
+use crate::season::{Heating, Intake, Plant};
 use crate::weather::SeasonWindow;
 use chrono::NaiveDate;
 use input::Input;
@@ -131,7 +132,7 @@ pub struct Study {
     /// What an application for a grant is held against.
     pub application: ApplicationTerms,
     /// Phases of growth, in the order of the file.
-    pub phases: Vec<GrowthPhase>,
+    pub phases: Vec<Phase>,
     /// The world as it might be, in the order of the file.
     pub scenarios: Vec<Scenario>,
     /// Inputs that are known only as distributions, named by the study or not; `None` where all are known.

@@ -18,6 +18,7 @@ mod flow;
 mod figures_schema;
 mod files;
 mod formula;
+mod growth_plan;
 mod guard_words;
 mod guards;
 mod heat;

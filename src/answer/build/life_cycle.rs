@@ -9,7 +9,8 @@ use super::reckoned::{Reckoned, mean, over, reckon};
 use crate::answer::figures::{CarrierFigures, LifeCycleFigures};
 use crate::ledger::Book;
 use crate::money::{
-    Asset, BadPlan, CashPlan, Discount, ELECTRICITY, Horizon, YearlyCost, compare, levelised_cost_per_kwh, present_cost,
+    Asset, BadPlan, CashPlan, Discount, ELECTRICITY, Horizon, Running, YearlyCost, Years, compare,
+    levelised_cost_per_kwh, present_cost,
 };
 use crate::number::Money;
 use crate::study::Study;
@@ -93,9 +94,9 @@ pub(in crate::answer) struct PresentBills {
     pub fuels: f64,
 }
 
-fn yearly_cost(study: &Study, name: String, cost: f64) -> YearlyCost {
+pub(super) fn yearly_cost(study: &Study, name: String, cost: f64) -> YearlyCost {
     let escalation = Some(study.money.escalation.get(&name).copied().unwrap_or(0.0));
-    YearlyCost { name, cost, escalation }
+    YearlyCost { name, of: Running::Energy, years: Years::EVERY, cost, escalation }
 }
 
 /// The cash an option takes over the horizon: its assets, and a yearly bill for each carrier, less its grant
@@ -147,6 +148,6 @@ fn to_mills(money: f64) -> f64 {
     (money * 1000.0).round() / 1000.0 + 0.0
 }
 
-fn horizon(study: &Study) -> Horizon {
+pub(super) fn horizon(study: &Study) -> Horizon {
     Horizon { years: study.money.years, discount: Discount::Real { rate: study.money.discount_rate } }
 }
