@@ -62,6 +62,7 @@ mod small;
 mod sorted_loads;
 mod stages;
 mod standing_doubt;
+mod told_in_units;
 mod told_to;
 mod trips;
 mod two_crops;
