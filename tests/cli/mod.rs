@@ -36,6 +36,7 @@ mod main_job;
 mod measures;
 mod need;
 mod new;
+mod new_cures;
 mod new_kit;
 mod once_through;
 mod own_plant;
