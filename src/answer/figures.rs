@@ -246,7 +246,7 @@ pub(crate) struct WeatherFigures {
     /// One row a weather year.
     pub years: Vec<WeatherYearFigures>,
     /// Problems found in the files and how they were met, in sentences.
-    pub notes: Vec<String>,
+    pub notes: Vec<Sentence>,
 }
 
 /// One weather year.

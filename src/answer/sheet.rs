@@ -220,7 +220,7 @@ impl<'a> About<'a> {
         let shown = self.best.unwrap_or(self.base);
         let mut points = Vec::new();
         let doubts = weather_doubts(self.figures).filter(|doubt| !doubt.is_note);
-        points.extend(doubts.take(1).map(|doubt| point("The weather is in doubt.", doubt.sentence.clone())));
+        points.extend(doubts.take(1).map(|doubt| point("The weather is in doubt.", doubt.sentence.to_string())));
         points.extend(shown.guards.iter().take(3).map(broken));
         points.extend(self.placeholder());
         points.extend(own_supply(shown));

@@ -1,6 +1,7 @@
 //! Ranks, phases of growth and warnings in figures.
 
 use super::GuardFigures;
+use crate::number::Sentence;
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -80,5 +81,5 @@ pub(crate) struct WarningFigures {
     /// Line, from 1.
     pub line: usize,
     /// What was found and what to do.
-    pub sentence: String,
+    pub sentence: Sentence,
 }
