@@ -17,6 +17,13 @@ pub struct MoneyTerms {
     pub escalation: BTreeMap<String, f64>,
 }
 
+impl MoneyTerms {
+    /// Yearly rise of a carrier's price, fraction.
+    pub fn escalation_of(&self, carrier: &str) -> f64 {
+        self.escalation.get(carrier).copied().unwrap_or(0.0)
+    }
+}
+
 /// More money than any plant of nuts costs in a currency of small units: a million of dollars is some 2.5e10 dong.
 pub(super) const MOST_MONEY: f64 = 1e13;
 

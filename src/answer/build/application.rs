@@ -2,7 +2,7 @@
 
 use crate::answer::figures::{ApplicationFigures, CarrierFigures, ComparedFigure, OptionFigures, ProposalFigure};
 use crate::ledger::Book;
-use crate::money::Savings;
+use crate::money::Bid;
 use crate::number::{Sentence, tonne};
 use crate::study::Study;
 use std::collections::BTreeSet;
@@ -22,8 +22,8 @@ pub(super) struct Proposed<'a> {
     pub recommended: Option<&'a OptionFigures>,
     /// True if the study names the proposal.
     pub is_named: bool,
-    /// What it saves against the baseline.
-    pub saved: Savings,
+    /// The proposal as the scheme sees it.
+    pub bid: Bid,
     /// All options, and the places of the baseline and of the proposal among them.
     pub options: &'a [OptionFigures],
     pub base_place: usize,
@@ -45,21 +45,16 @@ pub(super) fn application(study: &Study, proposed: &Proposed<'_>) -> Application
         proposal: proposal.name.clone(),
         named_by_study: proposed.is_named,
         is_recommended: proposed.is_recommended(),
-        saves_something: proposed.saved.saves_something(),
+        saves_something: proposed.bid.saved.saves_something(),
         remarks: proposed.remarks(study),
         benefits: study.application.benefits.clone(),
-        tests: scheme::tests(
-            study,
-            proposal,
-            proposed.saved,
-            proposal::carbon_over_the_period_t(study, base, proposal),
-        ),
+        tests: scheme::tests(study, &proposed.bid),
         measures: offers::offers(base, proposed.options),
         costs: scheme::costs(study, proposed.base_place, proposed.place),
         specifications: scheme::specifications(proposal, proposed.books),
-        meters: scheme::meters(study, base, proposal),
+        meters: scheme::meters(study, proposed),
         of_both: both.figures,
-        of_the_proposal: proposal::figures(study, base, proposal, &carriers),
+        of_the_proposal: proposal::figures(study, proposed, &carriers),
     }
 }
 

@@ -34,7 +34,7 @@ pub(super) fn option_figures(
     let carriers = sum_carriers(&option.months);
     let energy = option.mean_energy();
     let sources = sources(study, place, option);
-    let total_cost = sum_money(&option.months, |month| month.total_cost);
+    let total_cost = option.bill();
     let after_season: f64 = mean(option.books.iter().map(|book| Account::of(book, |hour| !hour.in_season).store_kwh));
     let evaporated = option.mean(|account| account.evaporated_kg);
     let purchased_mj = over_water(option, |account, energy| account.purchased_mj_per_kg_water(energy.own_kwh));
@@ -68,7 +68,7 @@ pub(super) fn option_figures(
         recovered: recovered(option),
         flow: flow(option, &sources),
         sources,
-        electric_peak_kw: option.accounts.iter().map(|a| a.electric_peak_kw).fold(0.0, f64::max),
+        electric_peak_kw: option.electric_peak_kw(),
         used_kwh: energy.used_kwh,
         own_kwh: energy.own_kwh,
         purchased_kwh: energy.purchased_kwh(),
@@ -86,7 +86,7 @@ pub(super) fn option_figures(
         used_mj_per_kg_water: over_water(option, |account, _| account.used_mj_per_kg_water()),
         purchased_mj_per_kg_water: purchased_mj,
         kg_water_per_purchased_kwh: purchased_mj.filter(|mj| *mj > 0.0 && evaporated > 0.0).map(|mj| 3.6 / mj),
-        carbon_kg: carriers.values().map(|carrier| carrier.carbon_kg).sum(),
+        carbon_kg: option.carbon_kg(),
         carbon_scope1_kg: carbon_of(&carriers, |name| name != crate::money::ELECTRICITY),
         carbon_scope2_kg: carbon_of(&carriers, |name| name == crate::money::ELECTRICITY),
         biogenic_co2_kg: carriers.values().map(|carrier| carrier.biogenic_co2_kg).sum(),

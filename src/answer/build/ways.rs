@@ -4,7 +4,6 @@
 //! Order changes what is laid to which measure, and not the sum: each step is the difference of two seasons, and what lies
 //! between falls out.
 
-use super::grants::carbon_kg;
 use super::life_cycle::{net_present_cost, plan};
 use super::made_of::{Season, Unreckoned, baseline_place};
 use super::marches::march_beside;
@@ -82,9 +81,9 @@ fn sums(study: &Study, place: usize, option: &Reckoned<'_>) -> Result<WaySums, U
     let plan = plan(study, baseline_place(study), place, false, sum_carriers(&option.months));
     Ok(WaySums {
         purchased_kwh: option.mean_energy().purchased_kwh(),
-        electric_peak_kw: option.accounts.iter().map(|account| account.electric_peak_kw).fold(0.0, f64::max),
-        carbon_kg: carbon_kg(option),
-        bill: sum_money(&option.months, |month| month.total_cost),
+        electric_peak_kw: option.electric_peak_kw(),
+        carbon_kg: option.carbon_kg(),
+        bill: option.bill(),
         net_present_cost: net_present_cost(study, &plan)?,
     })
 }
@@ -156,7 +155,7 @@ impl Uses {
         );
         let heat = Amounts {
             kwh: option.mean_energy().purchased_kwh() - fans.kwh - store.kwh,
-            carbon_kg: carbon_kg(option) - fans.carbon_kg - store.carbon_kg,
+            carbon_kg: option.carbon_kg() - fans.carbon_kg - store.carbon_kg,
             bill: purpose(|purposes| purposes.heat),
         };
         Self {
@@ -165,7 +164,7 @@ impl Uses {
             fans,
             store,
             demand: sum_money(&option.months, |month| month.demand_cost),
-            total_bill: sum_money(&option.months, |month| month.total_cost),
+            total_bill: option.bill(),
         }
     }
 

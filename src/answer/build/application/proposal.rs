@@ -1,21 +1,17 @@
 //! What the proposal saves, costs and brings, against the baseline.
 
-use super::{Carriers, factor, line};
+use super::{Carriers, Proposed, factor, line};
 use crate::answer::figures::{OptionFigures, ProposalFigure};
 use crate::money::{GrantBase, escalating_present_value};
 use crate::study::Study;
 
-pub(super) fn figures(
-    study: &Study,
-    base: &OptionFigures,
-    proposal: &OptionFigures,
-    carriers: &Carriers<'_>,
-) -> Vec<ProposalFigure> {
-    let mut all = saved(study, base, proposal);
+pub(super) fn figures(study: &Study, proposed: &Proposed<'_>, carriers: &Carriers<'_>) -> Vec<ProposalFigure> {
+    let &Proposed { base, proposal, .. } = proposed;
+    let carbon_t = proposed.bid.carbon_saved_t;
+    let mut all = saved(study, base, proposal, carbon_t);
     all.extend(grant(study, proposal));
     all.extend(payback(study, base, proposal));
     all.extend(life_cycle(study, base, proposal, carriers));
-    let carbon_t = carbon_over_the_period_t(study, base, proposal);
     let grant = proposal.life_cycle.grant;
     all.push(line(
         ("", "grant per tonne of carbon saved", &format!("{}/t CO₂e", study.currency)),
@@ -26,13 +22,8 @@ pub(super) fn figures(
     all
 }
 
-/// Carbon saved over the period, t CO2e.
-pub(super) fn carbon_over_the_period_t(study: &Study, base: &OptionFigures, proposal: &OptionFigures) -> f64 {
-    (base.carbon_kg - proposal.carbon_kg) * f64::from(study.money.years) / 1000.0
-}
-
 /// Energy and carbon saved, as shares and over the period.
-fn saved(study: &Study, base: &OptionFigures, proposal: &OptionFigures) -> Vec<ProposalFigure> {
+fn saved(study: &Study, base: &OptionFigures, proposal: &OptionFigures, carbon_t: f64) -> Vec<ProposalFigure> {
     let years = f64::from(study.money.years);
     let energy = base.purchased_kwh - proposal.purchased_kwh;
     let carbon = base.carbon_kg - proposal.carbon_kg;
@@ -47,12 +38,7 @@ fn saved(study: &Study, base: &OptionFigures, proposal: &OptionFigures) -> Vec<P
         ),
         line(("", "carbon saved", "%"), share(carbon, base.carbon_kg), "nothing is emitted", "ΔC / C0 × 100"),
         line(("", "purchased energy saved over the period", "MWh"), Some(energy * years / 1000.0), "", "ΔE × N / 1000"),
-        line(
-            ("CN", "carbon saved over the period", "t CO₂e"),
-            Some(carbon_over_the_period_t(study, base, proposal)),
-            "",
-            "ΔC × N / 1000",
-        ),
+        line(("CN", "carbon saved over the period", "t CO₂e"), Some(carbon_t), "", "ΔC × N / 1000"),
     ]
 }
 
@@ -131,7 +117,7 @@ fn life_cycle(
         ));
     };
     for carrier in carriers.iter() {
-        let escalation = study.money.escalation.get(carrier.name).copied().unwrap_or(0.0);
+        let escalation = study.money.escalation_of(carrier.name);
         add_factor(&format!("f{}", carrier.letter), carrier.name, escalation);
     }
     add_factor("f", "upkeep", 0.0);
