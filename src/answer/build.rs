@@ -94,9 +94,6 @@ pub(crate) fn figures(
     for (place, option) in options.iter_mut().enumerate() {
         option.place = ranking.place_of(place);
     }
-    for option in &mut options {
-        option.by_cause = causes::by_cause(option);
-    }
     let proposed = proposal(study, &ranking, base, &scheme.bids);
     let shown_place = ranking.best().unwrap_or(base);
     let shown = &season.books[shown_place];

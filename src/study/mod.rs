@@ -76,7 +76,7 @@ pub use screening::standing_measures;
 pub use standing_doubt::StandingDoubt;
 pub use standing_measure::StandingMeasure;
 pub use uncertainty::{UncertainInput, UncertaintyAsk, may_sample, samples_expected};
-pub use way::{PackageParts, joining, packages};
+pub use way::{Join, PackageParts, joining, packages};
 pub use weather_ask::WeatherAsk;
 
 use crate::crop::{Crop, RestedNut};

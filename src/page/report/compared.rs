@@ -155,7 +155,7 @@ type OfYear = fn(&YearByCause) -> f64;
 /// Parts of a year's cost, and what they are called.
 pub(super) const CAUSES: [(&str, OfYear); 6] = [
     ("heat: fuel and electricity of the sources", |year| year.heat),
-    ("drying fans", |year| year.fans),
+    ("drying fans and lights", |year| year.fans),
     ("cool store", |year| year.cool_store),
     ("demand, fixed charges and tax", |year| year.charges),
     ("owning: capital after grant, upkeep, replacement", |year| year.owning),
