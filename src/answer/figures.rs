@@ -8,6 +8,7 @@ mod application;
 mod cause;
 mod course;
 mod flow;
+mod formula;
 mod guard;
 mod loads;
 mod option;
@@ -29,6 +30,7 @@ pub(crate) use course::{
     BinCourse, CourseFigures, DailyCourse, DayFigures, HeaviestHours, HourFigures, SourceByDay, Stay,
 };
 pub(crate) use flow::FlowFigures;
+pub(crate) use formula::{BothKey, CarrierSign, Formula, Joint, ProposalKey, Term, Whose};
 pub(crate) use guard::{GuardFigures, Measures};
 pub(crate) use loads::{CoverFigures, HourlyLoad, PeakWeekFigures, SortedLoad};
 pub(crate) use option::{

@@ -60,6 +60,7 @@ mod size;
 mod slips;
 mod small;
 mod sorted_loads;
+mod spreadsheet;
 mod stages;
 mod standing_doubt;
 mod told_to;
@@ -72,6 +73,7 @@ mod weather_made;
 mod whose;
 mod words;
 pub(crate) mod workbook;
+mod workbook_worked;
 
 /// The small study, for tests outside this folder.
 pub(crate) fn small_study() -> tempfile::TempDir {
