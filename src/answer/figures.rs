@@ -7,6 +7,7 @@
 mod application;
 mod cause;
 mod course;
+mod deciding;
 mod flow;
 mod formula;
 mod guard;
@@ -29,6 +30,7 @@ pub(crate) use cause::{BreakEvenFigures, DifferenceFigures, YearByCause};
 pub(crate) use course::{
     BinCourse, CourseFigures, DailyCourse, DayFigures, HeaviestHours, HourFigures, SourceByDay, Stay,
 };
+pub(crate) use deciding::Deciding;
 pub(crate) use flow::FlowFigures;
 pub(crate) use formula::{BothKey, CarrierSign, Formula, Joint, ProposalKey, Term, Whose};
 pub(crate) use guard::{GuardFigures, Measures};

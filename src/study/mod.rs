@@ -69,7 +69,7 @@ pub use frame::Site;
 pub use kept_targets::{KeptTarget, kept_targets};
 pub use key_list::{File, all_keys};
 pub use measures::because_of;
-pub use money::MoneyTerms;
+pub use money::{MOST_YEARS, MoneyTerms};
 pub use package::Measure;
 pub use plausible::doubts;
 pub use screening::standing_measures;

@@ -1,39 +1,20 @@
 //! Baseline against proposal: the figures of an application, and the formulas that give them.
 
 use crate::answer::figures::{
-    ApplicationFigures, BothKey, CarrierFigures, CarrierSign, ComparedFigure, Formula, OptionFigures, ProposalFigure,
-    ProposalKey, Term,
+    ApplicationFigures, BothKey, CarrierFigures, ComparedFigure, Formula, OptionFigures, Term,
 };
-use crate::ledger::Book;
-use crate::money::Bid;
 use crate::number::{Sentence, tonne};
 use crate::study::Study;
-use std::collections::BTreeSet;
 
+mod carriers;
 mod offers;
 mod proposal;
+mod proposed;
 mod remarks;
 mod scheme;
 
-/// What is proposed, and how it stands among the options.
-pub(super) struct Proposed<'a> {
-    /// The baseline.
-    pub base: &'a OptionFigures,
-    /// What is proposed in its place.
-    pub proposal: &'a OptionFigures,
-    /// The recommended option; `None` where none does the work.
-    pub recommended: Option<&'a OptionFigures>,
-    /// True if the study names the proposal.
-    pub is_named: bool,
-    /// The proposal as the scheme sees it.
-    pub bid: Bid,
-    /// All options, and the places of the baseline and of the proposal among them.
-    pub options: &'a [OptionFigures],
-    pub base_place: usize,
-    pub place: usize,
-    /// The proposal's books, one a weather year.
-    pub books: &'a [Book],
-}
+use carriers::Carriers;
+pub(super) use proposed::Proposed;
 
 /// The figures of an application for this proposal.
 pub(super) fn application(study: &Study, proposed: &Proposed<'_>) -> ApplicationFigures {
@@ -58,58 +39,6 @@ pub(super) fn application(study: &Study, proposed: &Proposed<'_>) -> Application
         meters: scheme::meters(study, proposed),
         of_both: both.figures,
         of_the_proposal: proposal::figures(study, proposed, &carriers),
-    }
-}
-
-/// The carriers of either option, each with the letter that stands for it in symbols.
-pub(super) struct Carriers {
-    all: Vec<Carrier>,
-}
-
-pub(super) struct Carrier {
-    pub sign: CarrierSign,
-    /// True if the plant has a supply of it of its own in either option.
-    pub has_own: bool,
-}
-
-impl Carrier {
-    fn is_electricity(&self) -> bool {
-        self.sign.name == crate::money::ELECTRICITY
-    }
-
-    /// What is used of it: all of it purchased where the plant has none of its own.
-    fn used(&self) -> Term {
-        let sign = self.sign.clone();
-        if self.has_own { BothKey::CarrierUsed(sign) } else { BothKey::CarrierPurchased(sign) }.own()
-    }
-
-    /// Its bill.
-    pub(super) fn bill(&self) -> BothKey {
-        BothKey::CarrierBill(self.sign.clone())
-    }
-}
-
-impl Carriers {
-    fn of(base: &OptionFigures, proposal: &OptionFigures) -> Self {
-        let names: BTreeSet<&String> = base.carriers.keys().chain(proposal.carriers.keys()).collect();
-        let has_own = |name: &String| {
-            let own = |option: &OptionFigures| option.carriers.get(name).is_some_and(|carrier| carrier.own_kwh > 0.0);
-            own(base) || own(proposal)
-        };
-        let all = names
-            .into_iter()
-            .zip('a'..='z')
-            .map(|(name, letter)| Carrier { sign: CarrierSign { name: name.clone(), letter }, has_own: has_own(name) });
-        Self { all: all.collect() }
-    }
-
-    pub(super) fn iter(&self) -> impl Iterator<Item = &Carrier> {
-        self.all.iter()
-    }
-
-    /// A sum over carriers: `Pa + Pb`.
-    pub(super) fn sum(&self, term: impl Fn(&Carrier) -> Option<Term>) -> Term {
-        Term::sum(self.all.iter().filter_map(term))
     }
 }
 
@@ -282,22 +211,4 @@ impl Both<'_> {
 /// So much of something for each tonne of dried nuts.
 fn for_each(what: &str) -> Sentence {
     Sentence::of(|| format!("{what} per dried {}", tonne()))
-}
-
-/// A figure of the proposal alone.
-fn line(
-    (key, name, unit): (ProposalKey, &str, &str),
-    value: Option<f64>,
-    why: &str,
-    formula: impl Into<Formula>,
-) -> ProposalFigure {
-    ProposalFigure {
-        symbol: key.symbol(),
-        key,
-        name: name.to_owned(),
-        unit: unit.to_owned(),
-        why: if value.is_some() { String::new() } else { why.to_owned() },
-        value,
-        formula: formula.into(),
-    }
 }

@@ -3,7 +3,7 @@
 
 use super::fault::NoWorkbook;
 use super::live::Live;
-use super::options::{OptionCells, Paybacks, baseline};
+use super::options::{OptionCells, Paybacks};
 use super::prices::Prices;
 use super::sheet::{Look, Sheet, Styles};
 use super::years::Years;
@@ -22,9 +22,8 @@ pub(super) fn application<'s>(
     let Some(application) = &figures.application else {
         return Ok(None);
     };
-    let place = |name: &String| figures.options.iter().position(|option| option.name == *name);
-    let base = baseline(figures);
-    let Some(own) = place(&application.proposal) else {
+    let base = figures.baseline_place();
+    let Some(own) = figures.place_of(&application.proposal) else {
         return Ok(None);
     };
     let title = format!("Application: “{}” against “{}”", application.proposal, application.baseline);

@@ -1,6 +1,7 @@
 //! What the proposal saves, costs and brings, against the baseline.
 
-use super::{Carriers, Proposed, line};
+use super::carriers::Carriers;
+use super::proposed::Proposed;
 use crate::answer::figures::{BothKey, Formula, OptionFigures, ProposalFigure, ProposalKey, Term};
 use crate::money::{GrantBase, escalating_present_value};
 use crate::study::Study;
@@ -208,4 +209,22 @@ fn factor_formula(rate: f64, escalation: f64) -> Term {
     };
     let risen = plus(number(1.0), escalation);
     risen.clone() / plus(number(rate), -escalation) * (number(1.0) - (risen / grown).to_the(years))
+}
+
+/// A figure of the proposal alone.
+fn line(
+    (key, name, unit): (ProposalKey, &str, &str),
+    value: Option<f64>,
+    why: &str,
+    formula: impl Into<Formula>,
+) -> ProposalFigure {
+    ProposalFigure {
+        symbol: key.symbol(),
+        key,
+        name: name.to_owned(),
+        unit: unit.to_owned(),
+        why: if value.is_some() { String::new() } else { why.to_owned() },
+        value,
+        formula: formula.into(),
+    }
 }

@@ -1,6 +1,6 @@
 //! What must be said of a proposal before its figures are read.
 
-use super::Proposed;
+use super::proposed::Proposed;
 use crate::number::Money;
 use crate::study::Study;
 

@@ -1,6 +1,6 @@
 //! The scheme's tests of a proposal, its costs apart, its sizes with the hour that decides each, and its meters.
 
-use super::Proposed;
+use super::proposed::Proposed;
 use crate::answer::build::capital::is_new;
 use crate::answer::figures::{CostItemFigures, MeterFigures, OptionFigures, SchemeTestFigures, SpecificationFigures};
 use crate::ledger::{Book, Entry};
