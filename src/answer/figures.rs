@@ -8,7 +8,9 @@ mod application;
 mod cash;
 mod cause;
 mod course;
+mod deciding;
 mod flow;
+mod formula;
 mod guard;
 mod loads;
 mod option;
@@ -32,7 +34,9 @@ pub(crate) use cause::{BreakEvenFigures, DifferenceFigures, YearByCause};
 pub(crate) use course::{
     BinCourse, CourseFigures, DailyCourse, DayFigures, HeaviestHours, HourFigures, SourceByDay, Stay,
 };
+pub(crate) use deciding::Deciding;
 pub(crate) use flow::FlowFigures;
+pub(crate) use formula::{BothKey, CarrierSign, Formula, Joint, ProposalKey, Term, Whose};
 pub(crate) use guard::{GuardFigures, Measures};
 pub(crate) use loads::{CoverFigures, HourlyLoad, PeakWeekFigures, SortedLoad};
 pub(crate) use option::{

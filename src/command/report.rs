@@ -195,7 +195,7 @@ fn broken(figures: &Figures) -> Vec<String> {
         })
         .collect();
     let doubts: Vec<&str> =
-        weather_doubts(figures).filter(|doubt| !doubt.is_note).map(|doubt| doubt.sentence.as_str()).collect();
+        weather_doubts(figures).filter(|doubt| !doubt.is_note).map(|doubt| &*doubt.sentence).collect();
     let said = [("guards fired", fired.join("; ")), ("doubts about the weather", doubts.join("; "))];
     let said = said.into_iter().filter(|(_, what)| !what.is_empty());
     said.map(|(of, what)| format!("{of}: {what}")).collect()

@@ -28,7 +28,7 @@ pub use comparison::{Comparison, compare, internal_return, net_present_value};
 pub use currency::{Currency, UnknownCurrency};
 pub use discount::{Discount, escalating_present_value, single_present_value, uniform_present_value};
 pub use fuel::{BurnerClass, FUELS, Fuel, HeatingBasis, Unit, WARMING_POTENTIALS};
-pub use grant::{Grant, GrantBase, Refusal, Savings};
+pub use grant::{Bid, Grant, GrantBase, Savings, Test};
 pub use life_cycle::{
     Asset, BadPlan, CashPlan, Horizon, Once, PresentCost, Running, SingleCost, YearlyCost, Years,
     levelised_cost_per_kwh, present_cost,

@@ -69,7 +69,7 @@ pub use frame::Site;
 pub use kept_targets::{KeptTarget, kept_targets};
 pub use key_list::{File, all_keys};
 pub use measures::because_of;
-pub use money::MoneyTerms;
+pub use money::{MOST_YEARS, MoneyTerms};
 pub use package::Measure;
 pub use phase::{Phase, Planned};
 pub use plausible::doubts;
@@ -77,7 +77,7 @@ pub use screening::standing_measures;
 pub use standing_doubt::StandingDoubt;
 pub use standing_measure::StandingMeasure;
 pub use uncertainty::{UncertainInput, UncertaintyAsk, may_sample, samples_expected};
-pub use way::{PackageParts, joining, packages};
+pub use way::{Join, PackageParts, joining, packages};
 pub use weather_ask::WeatherAsk;
 
 use crate::crop::{Crop, RestedNut};

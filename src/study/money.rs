@@ -21,12 +21,22 @@ pub struct MoneyTerms {
     pub financing: Financing,
 }
 
+/// The most years that a study may look at: heaters and cool stores hardly last longer (assumption).
+pub const MOST_YEARS: u32 = 60;
+
+impl MoneyTerms {
+    /// Yearly rise of a carrier's price, fraction.
+    pub fn escalation_of(&self, carrier: &str) -> f64 {
+        self.escalation.get(carrier).copied().unwrap_or(0.0)
+    }
+}
+
 /// More money than any plant of nuts costs in a currency of small units: a million of dollars is some 2.5e10 dong.
 pub(super) const MOST_MONEY: f64 = 1e13;
 
 pub(super) fn read(root: &Cursor<'_>, carriers: Option<&Carriers>) -> MoneyTerms {
     let money = root.table("money");
-    let years = money.count("years").unit("a").within(1, 60).default(15, "assumption: life of the heaters");
+    let years = money.count("years").unit("a").within(1, MOST_YEARS).default(15, "assumption: life of the heaters");
     let discount_rate = money
         .number("discount_rate")
         .within(0.0, 0.5)

@@ -62,6 +62,7 @@ mod size;
 mod slips;
 mod small;
 mod sorted_loads;
+mod spreadsheet;
 mod stages;
 mod standing_doubt;
 mod told_in_units;
@@ -75,6 +76,7 @@ mod weather_made;
 mod whose;
 mod words;
 pub(crate) mod workbook;
+mod workbook_worked;
 
 /// The small study, for tests outside this folder.
 pub(crate) fn small_study() -> tempfile::TempDir {

@@ -1,9 +1,8 @@
 //! Where to look: every measure of the standing list alone on one option, one march each in one weather year.
 
-use super::life_cycle::present_bills;
+use super::life_cycle::present_bills_of;
 use super::made_of::{Season, Unreckoned};
 use super::marches::march_beside;
-use super::months::{sum_carriers, sum_money};
 use super::reckoned::{Reckoned, reckon};
 use crate::answer::figures::{GuardFigures, ScreenedFigures, ScreeningFigures, ScreeningVerdict, UntriedFigures};
 use crate::answer::guards;
@@ -127,13 +126,12 @@ impl Seen {
     /// Of these books of one year, by the carriers and terms of `study`.
     fn of(study: &Study, books: &[Book]) -> Result<Self, Unreckoned> {
         let reckoned: Reckoned<'_> = reckon(study, books)?;
-        let present = present_bills(study, books)?;
         Ok(Self {
             purchased_kwh: reckoned.mean_energy().purchased_kwh(),
-            electric_peak_kw: reckoned.mean(|account| account.electric_peak_kw),
-            carbon_kg: sum_carriers(&reckoned.months).values().map(|carrier| carrier.carbon_kg).sum(),
-            bill: sum_money(&reckoned.months, |month| month.total_cost),
-            present_bills: present.electricity + present.fuels,
+            electric_peak_kw: reckoned.electric_peak_kw(),
+            carbon_kg: reckoned.carbon_kg(),
+            bill: reckoned.bill(),
+            present_bills: present_bills_of(study, &reckoned)?.all(),
             work: Work::of(books, &reckoned.accounts),
             guards: guards::sentences(books),
             drying_hours: books.first().and_then(Book::mean_drying_hours),

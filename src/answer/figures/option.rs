@@ -111,7 +111,7 @@ pub(crate) struct OptionFigures {
     /// Of which heat: fuel and electricity of the sources, and the recovery's penalty, at the hour's
     /// prices, demand charge left out.
     pub heat_cost: f64,
-    /// Of which drying fans, demand charge left out.
+    /// Of which drying fans and lights, demand charge left out.
     pub fan_cost: f64,
     /// Of which cool store (as if its condensers were outdoors), demand charge left out.
     pub cool_store_cost: f64,

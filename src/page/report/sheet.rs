@@ -37,17 +37,10 @@ pub(super) fn sheet(view: &View<'_>) -> Sheet {
     }
 }
 
-/// Names of those that are shown beside each other: the recommended option, the next best and the baseline.
+/// Those that are shown beside each other, and what each is.
 fn shown<'a>(view: &View<'a>) -> Vec<(&'static str, &'a OptionFigures)> {
-    let mut all: Vec<(&'static str, &OptionFigures)> = Vec::new();
-    let parts =
-        [("recommended", view.recommended()), ("next best", view.runner_up()), ("baseline", Some(view.baseline()))];
-    for (part, option) in parts {
-        if let Some(option) = option.filter(|option| all.iter().all(|(_, other)| other.name != option.name)) {
-            all.push((part, option));
-        }
-    }
-    all
+    let all = view.figures.deciding().into_iter();
+    all.map(|(what, place)| (what.words(), &view.figures.options[place])).collect()
 }
 
 /// Options on the sheet at most; the rest stands in the tables.
