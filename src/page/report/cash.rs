@@ -46,7 +46,7 @@ fn note(view: &View<'_>, cash: &CashFigures) -> String {
     let prices = if cash.inflation_pct > 0.0 {
         format!("Sums are at the prices of each year, with general inflation of {} a year.", pct(cash.inflation_pct))
     } else {
-        "Sums are at today’s prices.".to_owned()
+        "Sums are at today’s prices, those of energy with what it grows dearer beyond inflation.".to_owned()
     };
     let mut said = vec![
         prices,
@@ -151,9 +151,15 @@ fn options_table(view: &View<'_>, cash: &CashFigures) -> Option<Table> {
     }
     let caption = if is_grown { "The options over planned growth" } else { "The options over the years" };
     let told: Vec<Row> = rows(view, &columns);
-    Some(Table::new(caption, "option", heads, told).note(
-        "Of the study’s own values, without doubt. A season is counted from the first of the reckoning; until an option is bought the baseline is run. A grant is not counted in when it is worth buying.",
-    ))
+    let bought = if is_bought {
+        "Seasons are counted from the first of the reckoning; until an option is bought the baseline is run, and no grant is counted."
+    } else {
+        ""
+    };
+    Some(
+        Table::new(caption, "option", heads, told)
+            .note(one_behind_the_other(&["Of the study’s own values, without doubt.", bought])),
+    )
 }
 
 fn per_tonne(cash: &CashFigures) -> Vec<Cell> {

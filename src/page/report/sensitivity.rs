@@ -62,7 +62,7 @@ pub(super) fn sensitivity(view: &View<'_>) -> Sensitivity {
         ranking: about.ranking(),
         odds: (view.figures.options.len() > 1).then(|| odds::odds_table(view, sampled)),
         tables: odds::ranges_of_options(view, sampled),
-        not_in_it: "In these ranges are the weather years and the inputs named above, each drawn on its own. Not in them: prices and other inputs that are not named, the nuts’ sorption isotherm, inputs that go together, growth, and what the model itself leaves out.".to_owned(),
+        not_in_it: "The ranges hold the weather years and the inputs above, each drawn on its own; not prices and other inputs that are not named, the nuts’ sorption isotherm, inputs that go together, growth, and what the model leaves out.".to_owned(),
     }
 }
 
@@ -83,10 +83,9 @@ impl About<'_> {
         let Self { view, sampled } = *self;
         let draws = counted(sampled.samples, "draw", "draws");
         let mut said = vec![format!(
-            "{} of {}, each computed for every option in {}: options are compared within a draw, so that what moves all alike says nothing about which is better.",
+            "{} of {}: options are compared within a draw, so that what moves all alike says nothing about which is better.",
             draws,
             counted(sampled.inputs.len(), "uncertain input", "uncertain inputs"),
-            through_years(sampled),
         )];
         if let (Some(best), Some(rival)) = (view.recommended(), view.runner_up())
             && let Some(odds) = odds::between(sampled, &best.name, &rival.name)

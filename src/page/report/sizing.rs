@@ -87,7 +87,7 @@ fn growth(view: &View<'_>) -> Table {
         heads,
         rows_of(rows.iter().map(|row| row.name.clone()), &columns),
     )
-    .note("The capital of growth is not in these figures. Where a guard fired, the cost is not that of a season to plan by: nuts that spoil cost more than they save.")
+    .note("Without capital: that of planned growth is in cash by year. Where a guard fired, the cost is none to plan by: nuts that spoil cost more.")
 }
 
 /// Guards by option; options of which the same is said stand together.
