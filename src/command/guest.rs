@@ -54,7 +54,11 @@ pub(super) enum Ending {
 
 /// A folder that this user alone may read, for a program to work in.
 pub(super) fn desk() -> io::Result<TempDir> {
-    tempfile::Builder::new().prefix("dryledger-print-").tempdir()
+    let mut builder = tempfile::Builder::new();
+    builder.prefix("dryledger-print-");
+    #[cfg(unix)]
+    builder.permissions(std::os::unix::fs::PermissionsExt::from_mode(0o700));
+    builder.tempdir()
 }
 
 /// Lets a program work at a desk, for as long as this at most; then what it has made is taken from the desk.
