@@ -14,8 +14,15 @@ fn told(program: &str, arguments: &[&str]) -> String {
 #[ignore = "needs chromium, pdfinfo, pdftotext and pdftohtml"]
 fn browser_writes_a_tagged_pdf_with_bookmarks_and_page_numbers() {
     let folder = small_study();
-    let ran = dryledger(&["report", "study.toml", "--pdf", "--out", "out"]).in_folder(folder.path()).run();
-    assert_eq!(ran.code, 0, "{}", ran.stderr);
+    // A folder whose name an address would take for parts of its own.
+    let odd = folder.path().join("a b#c%41?");
+    std::fs::create_dir(&odd).expect("a folder");
+    let ran = dryledger(&["report", "study.toml", "--pdf", "--out", "out"])
+        .with("TMPDIR", odd.to_str().expect("UTF-8"))
+        .in_folder(folder.path())
+        .run();
+    assert_eq!((ran.code, ran.stderr.as_str()), (0, ""));
+    assert_eq!(std::fs::read_dir(&odd).expect("a folder").count(), 0, "the browser's folder is cleared away");
     let pdf = folder.path().join("out/report.pdf");
     let pdf = pdf.to_str().expect("UTF-8");
     let facts = told("pdfinfo", &[pdf]);

@@ -10,12 +10,14 @@ mod unlikely;
 mod words;
 mod written;
 
+use super::Failure;
 use super::answer::answer;
+use super::output::{self, Target};
 use super::weather_shared::check_altitude;
-use super::{Failure, output};
 use crate::crop::{self, Crop, Quantity};
 use crate::dryer::Nuts;
 use crate::dryer::log::{DryingLog, FitError, IsothermPart, fit};
+use crate::export::Wrote;
 use crate::page::log_page;
 use crate::problem::{Problem, Problems};
 use crate::weather::{MendRules, mend, read};
@@ -103,7 +105,7 @@ pub(super) struct Args {
 pub(super) fn run(args: &Args) -> Result<(), Failure> {
     check_altitude(args.altitude)?;
     let options = options(args)?;
-    let targets: Vec<PathBuf> = args.html.iter().cloned().collect();
+    let targets: Vec<Target> = args.html.iter().map(|page| Target::marked(page, Wrote::Page)).collect();
     let inputs: Vec<PathBuf> = args.files.iter().chain(&args.weather).cloned().collect();
     output::prepare(&targets, &inputs, args.force.over())?;
     let written = read_all(args)?;

@@ -31,8 +31,7 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
 }
 
 fn run_files(args: &Args) -> Result<(), Failure> {
-    let targets = [&args.write, &args.typical, &args.html].into_iter().flatten().cloned();
-    let targets: Vec<PathBuf> = targets.collect();
+    let targets = args.targets();
     let inputs: Vec<PathBuf> = args.files.iter().chain(&args.columns).cloned().collect();
     prepare(&targets, &inputs, args.force.over())?;
     let map = args.columns.as_deref().map(column_map).transpose()?;

@@ -11,6 +11,8 @@ pub(crate) enum Wrote {
     Table,
     /// Weather in the program's own form: somebody's input as well.
     Weather,
+    /// The list of what was written into a folder.
+    List,
 }
 
 /// Bytes of a beginning that tell.
@@ -25,6 +27,9 @@ const PAGE: &str = "<meta name=\"generator\" content=\"dryledger";
 /// What figures say of who made them.
 const FIGURES: &str = "\"name\": \"dryledger\"";
 
+/// How the list of what was written into a folder begins: a remark, as those who sum up files know it.
+pub(crate) const LIST: &str = "# what dryledger wrote into this folder";
+
 /// What this program wrote that begins so; `None` of anything else.
 pub(crate) fn wrote(beginning: &[u8]) -> Option<Wrote> {
     let text = String::from_utf8_lossy(&beginning[..beginning.len().min(TELLING)]);
@@ -33,6 +38,8 @@ pub(crate) fn wrote(beginning: &[u8]) -> Option<Wrote> {
         Some(Wrote::Table)
     } else if below.starts_with(WEATHER) {
         Some(Wrote::Weather)
+    } else if text.starts_with(LIST) {
+        Some(Wrote::List)
     } else if text.trim_start().starts_with("<!") && text.contains(PAGE) {
         Some(Wrote::Page)
     } else if text.starts_with('{') && text.contains(FIGURES) {

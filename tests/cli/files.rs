@@ -348,7 +348,7 @@ fn two_runs_at_once_leave_the_report_of_one() {
         let is_one = page.contains("One week");
         assert!(is_one != page.contains("Other week"));
         assert_eq!(figures.contains("One week"), is_one);
-        assert_eq!(fs::read_dir(out.path()).expect("a folder").count(), 5);
+        assert_eq!(fs::read_dir(out.path()).expect("a folder").count(), 6);
     }
 }
 

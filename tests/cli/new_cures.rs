@@ -94,9 +94,9 @@ fn a_table_of_ones_own_comes_to_a_study_by_a_clean_copy() {
     let all = fs::read_to_string(root().join("weather/valley_2031.csv")).expect("weather");
     let rows = all.lines().filter(|line| line.starts_with("2031-10-")).map(|line| {
         let cells: Vec<&str> = line.split(',').collect();
-        format!("{};{};{}", cells[0], cells[1], cells[2])
+        format!("{},{},{}", cells[0], cells[1], cells[2])
     });
-    let raw: Vec<String> = std::iter::once("q;x;y".to_owned()).chain(rows).collect();
+    let raw: Vec<String> = std::iter::once("q,x,y".to_owned()).chain(rows).collect();
     fs::write(at.join("raw.csv"), raw.join("\n")).expect("written");
     let new = |weather: &str| dryledger(&["new", "mine", "--crop", "walnut", "--weather", weather]).in_folder(at).run();
     let refused = new("raw.csv");

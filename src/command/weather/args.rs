@@ -1,6 +1,7 @@
 //! What `dryledger weather` may be asked.
 
-use crate::command::output::Force;
+use crate::command::output::{Force, Target};
+use crate::export::Wrote;
 use std::path::PathBuf;
 
 /// What a weather file holds, what is wrong with it, what was mended; a clean copy.
@@ -49,6 +50,14 @@ pub(crate) struct Args {
     /// Print JSON alone
     #[arg(long)]
     pub(in crate::command) json: bool,
+}
+
+impl Args {
+    /// All that is to be written.
+    pub(in crate::command) fn targets(&self) -> Vec<Target> {
+        let asked = [(&self.write, Wrote::Weather), (&self.typical, Wrote::Weather), (&self.html, Wrote::Page)];
+        asked.into_iter().filter_map(|(path, mark)| Some(Target::marked(path.as_ref()?, mark))).collect()
+    }
 }
 
 const HELP: &str = "\

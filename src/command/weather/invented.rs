@@ -10,11 +10,10 @@ use crate::problem::Problem;
 use crate::table::text_of;
 use crate::weather::invent::{self, Normals};
 use crate::weather::{MendRules, mend, read_bytes, summarise};
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 pub(super) fn run(args: &Args, table: &Path) -> Result<(), Failure> {
-    let targets: Vec<PathBuf> = [&args.write, &args.html].into_iter().flatten().cloned().collect();
-    prepare(&targets, &[table.to_owned()], args.force.over())?;
+    prepare(&args.targets(), &[table.to_owned()], args.force.over())?;
     let shown = table.display().to_string();
     let text = text_of(&read_file(table)?)
         .map_err(|what| Problem::said(format!("not a table of normals but {what}")).placed(&shown, None))?;
