@@ -45,6 +45,7 @@ mod page_tables;
 mod placing;
 mod problems;
 mod proposal;
+mod proposals;
 mod pump_table;
 mod recompute;
 mod report_page;
