@@ -96,7 +96,7 @@ pub(crate) fn figures(
     for (place, option) in options.iter_mut().enumerate() {
         option.place = ranking.place_of(place);
     }
-    let proposed = proposal(study, &ranking, base, &scheme.bids);
+    let proposed = proposals(study, &ranking, base, &scheme.bids);
     let shown_place = ranking.best().unwrap_or(base);
     let shown = &season.books[shown_place];
     let shown_bins = study.of_option(shown_place).plant.bins();
@@ -108,10 +108,26 @@ pub(crate) fn figures(
         let filled = baseline.mean(|account| account.heat_in_mended_hours_kwh);
         if all > 0.0 { filled / all * 100.0 } else { 0.0 }
     };
+    let of_proposal = |&place: &usize| {
+        let terms = Proposed {
+            base: &options[base],
+            proposal: &options[place],
+            recommended: ranking.best().map(|best| &options[best]),
+            named: study.application.proposals.len(),
+            bid: scheme.bids[place],
+            options: &options,
+            base_place: base,
+            place,
+            books: &season.books[place],
+        };
+        application::application(study, &terms)
+    };
+    let applications: Vec<_> = proposed.iter().map(of_proposal).collect();
+    let mut applications = applications.into_iter();
     let assumptions: Vec<Assumption> = season.inputs.iter().map(super::assumption).collect();
     Ok(Figures {
         tool: Tool { name: env!("CARGO_PKG_NAME").to_owned(), version: env!("CARGO_PKG_VERSION").to_owned() },
-        study: study_figures(study, base, &ranking, proposed),
+        study: study_figures(study, base, &ranking, proposed.first().copied()),
         judgement: JudgementFigures::in_use(),
         ranking: ranking.figures(&options),
         set: Vec::new(),
@@ -123,20 +139,8 @@ pub(crate) fn figures(
         },
         season: season_figures(study.of_option(base), years, baseline, season.books),
         course,
-        application: proposed.map(|place| {
-            let terms = Proposed {
-                base: &options[base],
-                proposal: &options[place],
-                recommended: ranking.best().map(|best| &options[best]),
-                is_named: study.application.proposal.is_some(),
-                bid: scheme.bids[place],
-                options: &options,
-                base_place: base,
-                place,
-                books: &season.books[place],
-            };
-            application::application(study, &terms)
-        }),
+        application: applications.next(),
+        more_applications: applications.collect(),
         prices: prices::price_figures(study, base),
         differences: causes::differences(&options, &ranking, base),
         break_even: break_even::break_even(study, &options, &ranking)?,
@@ -156,13 +160,16 @@ pub(crate) fn figures(
     })
 }
 
-/// Place of what an application would propose: the option that the study names, whatever it does, or else the best
+/// Places of what applications would propose: the options that the study names, whatever they do, or else the best
 /// option other than the baseline that does the work and saves purchased energy or carbon against it.
-fn proposal(study: &Study, ranking: &Ranking, base: usize, bids: &[Bid]) -> Option<usize> {
-    match &study.application.proposal {
-        Some(name) => study.heatings.iter().position(|heating| heating.name == *name),
-        None => ranking.best_of(|option| option != base && bids[option].saved.saves_something()),
+fn proposals(study: &Study, ranking: &Ranking, base: usize, bids: &[Bid]) -> Vec<usize> {
+    let place = |name: &String| study.heatings.iter().position(|heating| heating.name == *name);
+    let named: Vec<usize> = study.application.proposals.iter().filter_map(place).collect();
+    if named.is_empty() {
+        let saves = |option: usize| option != base && bids[option].saved.saves_something();
+        return ranking.best_of(saves).into_iter().collect();
     }
+    named
 }
 
 /// Files read, for a list of digests.

@@ -104,6 +104,9 @@ pub(crate) struct Figures {
     /// Baseline against proposal, with formulas; nothing where there is no proposal.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub application: Option<ApplicationFigures>,
+    /// The same of each further proposal that the study names, in its order; empty where it names one or none.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub more_applications: Vec<ApplicationFigures>,
     /// The prices and terms that bills and life-cycle money are made of.
     pub prices: PriceFigures,
     /// Why the recommended option costs less in a year than the next best and than the baseline; empty where none is

@@ -37,9 +37,10 @@ pub(crate) use condensers::placement_figures;
 pub(crate) use cover::MonthHours;
 pub(crate) use difference::{Differences, Headline, InputDifference, Told, differences};
 pub(crate) use figures::{
-    About, Assumption, BilledMonth, BothKey, CarrierFigures, CarrierSign, ComparedFigure, Deciding, Figures, Formula,
-    GuardFigures, HourlyLoad, InputFile, Joint, MonthFigures, OptionFigures, OwnedFigures, ProposalFigure, ProposalKey,
-    SampledFigures, SeasonFigures, StudyFigures, Term, WarningFigures, WeatherFigures, Whose,
+    About, ApplicationFigures, Assumption, BilledMonth, BothKey, CarrierFigures, CarrierSign, ComparedFigure, Deciding,
+    Figures, Formula, GuardFigures, HourlyLoad, InputFile, Joint, MonthFigures, OptionFigures, OwnedFigures,
+    ProposalFigure, ProposalKey, SampledFigures, SeasonFigures, StudyFigures, Term, WarningFigures, WeatherFigures,
+    Whose,
 };
 pub(crate) use guards::{GuardOfOptions, guards_of_options};
 pub(crate) use judgement::HEAT_SHORT_SHARE;

@@ -67,8 +67,8 @@ pub(super) fn answer_study(
         bar.finish_and_clear();
     }
 
-    let proposal = figures.study.proposal.clone();
-    figures.ways = told::ways(&season, trials::ways(opened), proposal.as_deref())?;
+    let proposals: Vec<String> = figures.applications().map(|application| application.proposal.clone()).collect();
+    figures.ways = told::ways(&season, trials::ways(opened), &proposals)?;
 
     if screening {
         let is_asked = |option: &OptionFigures| option.name == baseline || Some(&option.name) == recommended.as_ref();

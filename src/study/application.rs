@@ -3,7 +3,7 @@
 //! ```toml
 //! [application]
 //! baseline_installed = true         # the baseline stands already: no capital for what it has
-//! proposal = "heat pump"            # the option that is proposed, in place of the best that saves
+//! proposal = "heat pump"            # the option that is proposed, in place of the best that saves; or several in a list
 //! tests = { energy_saving_min = 0.2, carbon_saving_min = 0.2, grant_max = 50000.0, grant_on = "extra cost", carbon_cost_max = 80.0 }
 //! benefits = "Nuts are dry a week earlier."
 //! ```
@@ -19,8 +19,8 @@ pub struct ApplicationTerms {
     /// True if the baseline stands already: what it has costs no capital, in the baseline as in every option that
     /// keeps it.
     pub baseline_installed: bool,
-    /// Name of the option that is proposed, if the study names one; it is not the baseline.
-    pub proposal: Option<String>,
+    /// Names of the options that are proposed, as far as the study names any, each once; the baseline is none of them.
+    pub proposals: Vec<String>,
     /// What the proposal brings beyond energy, in the applicant's own words, if the study says.
     pub benefits: Option<String>,
     /// The scheme.
@@ -38,11 +38,16 @@ pub(super) fn read(
         false,
         "the baseline is built new as well; true where it stands already: then it costs no capital, and is taken to last the period",
     );
-    let proposal = table.text("proposal").optional();
-    if let Some((proposal, (heatings, _))) = proposal.as_deref().zip(options) {
-        let names = heatings.iter().map(|heating| heating.name.as_str());
-        check_proposal(&table, proposal, baseline, &names.collect::<Vec<_>>());
+    let given = table
+        .texts("proposal")
+        .hint("name an option, or several in a list: section and figures are of each")
+        .optional();
+    let names: Option<Vec<&str>> =
+        options.map(|(heatings, _)| heatings.iter().map(|heating| heating.name.as_str()).collect());
+    if let Some((proposals, names)) = given.as_ref().zip(names) {
+        check_proposals(&table, proposals, baseline, &names);
     }
+    let proposals = given.unwrap_or_default();
     let benefits = table.text("benefits").hint("say what the proposal brings beyond energy").optional();
     let tests = table.table("tests");
     let saving =
@@ -64,26 +69,34 @@ pub(super) fn read(
     };
     tests.finish();
     table.finish();
-    ApplicationTerms { baseline_installed, proposal, benefits, grant }
+    ApplicationTerms { baseline_installed, proposals, benefits, grant }
 }
 
-/// The proposal must be one of the options, and not what it is held against.
-fn check_proposal(table: &Cursor<'_>, proposal: &str, baseline: Option<&str>, names: &[&str]) {
+/// Each proposal must be one of the options, and not what it is held against; none is named twice.
+fn check_proposals(table: &Cursor<'_>, proposals: &[String], baseline: Option<&str>, names: &[&str]) {
     let others = || names.iter().copied().filter(|name| Some(*name) != baseline);
     let expected = format!("one of {}", others().collect::<Vec<_>>().join(", "));
-    if Some(proposal) == baseline {
-        table.complain(
-            "proposal",
-            &format!("is \"{proposal}\", the baseline"),
-            &expected,
-            "name the option that is proposed in its place, or leave the key out",
-        );
-    } else if !names.contains(&proposal) {
-        table.complain(
-            "proposal",
-            &format!("is \"{proposal}\", which no option is called"),
-            &expected,
-            &meant_or(proposal, others(), "name an option, or add one of this name"),
-        );
+    let verb = if proposals.len() > 1 { "names" } else { "is" };
+    if proposals.is_empty() {
+        table.complain("proposal", "is an empty list", &expected, "name an option, or leave the key out");
+    }
+    for (place, proposal) in proposals.iter().enumerate() {
+        if Some(proposal.as_str()) == baseline {
+            table.complain(
+                "proposal",
+                &format!("{verb} \"{proposal}\", the baseline"),
+                &expected,
+                "name the option that is proposed in its place, or leave the key out",
+            );
+        } else if !names.contains(&proposal.as_str()) {
+            table.complain(
+                "proposal",
+                &format!("{verb} \"{proposal}\", which no option is called"),
+                &expected,
+                &meant_or(proposal, others(), "name an option, or add one of this name"),
+            );
+        } else if proposals[..place].contains(proposal) {
+            table.complain("proposal", &format!("names \"{proposal}\" twice"), "each option once", "strike one out");
+        }
     }
 }

@@ -49,6 +49,7 @@ mod pdf;
 mod placing;
 mod problems;
 mod proposal;
+mod proposals;
 mod pump_table;
 mod recompute;
 mod report_page;

@@ -293,16 +293,10 @@ impl Reading<'_> {
     fn arguments(&mut self) -> Vec<Argument> {
         let mut all = Vec::new();
         loop {
-            let from = self.at;
-            let argument = self.argument();
-            // What goes on after its first part is no bare range.
-            let is_bare = self.letters.get(self.at).is_some_and(|c| [',', ')'].contains(c));
-            all.push(if is_bare {
-                argument
-            } else {
-                self.at = from;
-                Argument::One(self.compared())
-            });
+            // A range stands alone between commas; all else is worked.
+            let rest: String = self.letters[self.at..].iter().take_while(|c| !",()".contains(**c)).collect();
+            let is_range = rest.contains(':') && !rest.contains('"');
+            all.push(if is_range { self.argument() } else { Argument::One(self.compared()) });
             if !self.takes(",") {
                 self.must_take(")");
                 return all;

@@ -27,7 +27,7 @@ pub(super) fn application(study: &Study, proposed: &Proposed<'_>) -> Application
     ApplicationFigures {
         baseline: base.name.clone(),
         proposal: proposal.name.clone(),
-        named_by_study: proposed.is_named,
+        named_by_study: proposed.is_named(),
         is_recommended: proposed.is_recommended(),
         saves_something: proposed.bid.saved.saves_something(),
         remarks: proposed.remarks(study),

@@ -28,11 +28,11 @@ pub(crate) struct Joined {
     pub study: Result<Study, String>,
 }
 
-/// The ways to all packages, in the order of the study, and to the proposal where it is none of them.
+/// The ways to all packages, in the order of the study, and to the proposals where they are none of them.
 pub(crate) fn ways(
     season: &Season<'_>,
     asked: Vec<WayAsked>,
-    proposal: Option<&str>,
+    proposals: &[String],
 ) -> Result<Vec<WayFigures>, Unreckoned> {
     let study = season.study;
     let base = baseline_place(study);
@@ -59,10 +59,10 @@ pub(crate) fn ways(
         }
         all.push(figures);
     }
-    let proposed = proposal.and_then(|name| study.heatings.iter().position(|heating| heating.name == name));
-    let is_told = |place: usize| all.iter().any(|way| way.option == study.heatings[place].name);
-    if let Some(place) = proposed.filter(|&place| place != base && !is_told(place)) {
-        all.push(to(place));
+    for name in proposals {
+        let place = study.heatings.iter().position(|heating| heating.name == *name);
+        let is_told = all.iter().any(|way| way.option == *name);
+        all.extend(place.filter(|&place| place != base && !is_told).map(to));
     }
     Ok(all)
 }

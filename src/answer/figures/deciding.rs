@@ -1,6 +1,6 @@
 //! Which options decide, and which carriers are paid for: what page and workbook show first, and in which colours.
 
-use super::{ELECTRICITY, Figures, is_fuel};
+use super::{ApplicationFigures, ELECTRICITY, Figures, is_fuel};
 use std::collections::BTreeSet;
 
 /// Why an option is looked at before others.
@@ -45,6 +45,11 @@ impl Figures {
             all.extend(place.filter(|place| all.iter().all(|(_, known)| known != place)).map(|place| (what, place)));
         }
         all
+    }
+
+    /// The figures of every proposal, that which is named first before the others.
+    pub(crate) fn applications(&self) -> impl Iterator<Item = &ApplicationFigures> {
+        self.application.iter().chain(&self.more_applications)
     }
 
     /// Names of the carriers that any option has a bill of.

@@ -280,7 +280,7 @@ impl Term {
     }
 
     /// This to a power.
-    pub(crate) fn to_the(self, power: Self) -> Self {
+    pub(crate) fn raised_to(self, power: Self) -> Self {
         self.joined(Joint::Power, power)
     }
 
@@ -439,7 +439,7 @@ mod tests {
             (n.clone() / (i.clone() + w.clone()), "N / (I + W)"),
             (n.clone() - (i.clone() - w.clone()), "N − (I − W)"),
             ((i.clone() * w.clone()).most(number(0.0)), "max(I × W, 0)"),
-            ((number(1.0) / (number(1.0) + number(0.06))).to_the(n.clone()), "(1 / (1 + 0.06)) ^ N"),
+            ((number(1.0) / (number(1.0) + number(0.06))).raised_to(n.clone()), "(1 / (1 + 0.06)) ^ N"),
             (BothKey::CarrierBill(lpg).own() * number(0.123_456_78), "Bb × 0.123457"),
             (Term::sum([]), "0"),
         ] {

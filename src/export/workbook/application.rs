@@ -8,27 +8,38 @@ use super::prices::Prices;
 use super::sheet::{Look, Sheet, Styles};
 use super::years::Years;
 use crate::answer::{
-    BothKey, CarrierSign, ComparedFigure, Figures, Formula, Joint, ProposalFigure, ProposalKey, Term, Whose,
+    ApplicationFigures, BothKey, CarrierSign, ComparedFigure, Figures, Formula, Joint, ProposalFigure, ProposalKey,
+    Term, Whose,
 };
 use std::collections::BTreeMap;
 
-/// Fills the sheet; there is none where nothing is proposed.
-pub(super) fn application<'s>(
+/// Fills a sheet for every proposal; there is none where nothing is proposed.
+pub(super) fn applications<'s>(
     figures: &Figures,
     styles: &'s Styles,
     (prices, years): (&Prices, &Years),
     (cells, paybacks): (&[OptionCells], &[Option<Paybacks>]),
-) -> Result<Option<Sheet<'s>>, NoWorkbook> {
-    let Some(application) = &figures.application else {
-        return Ok(None);
-    };
-    let base = figures.baseline_place();
-    let Some(own) = figures.place_of(&application.proposal) else {
-        return Ok(None);
-    };
+) -> Result<Vec<Sheet<'s>>, NoWorkbook> {
+    let base = &cells[figures.baseline_place()];
+    let all = figures.applications().enumerate().filter_map(|(at, application)| {
+        let name = if at == 0 { "Application".to_owned() } else { format!("Application{}", at + 1) };
+        let own = figures.place_of(&application.proposal)?;
+        let links = Links { prices, years, base, own: &cells[own], paybacks: paybacks[own].as_ref() };
+        Some(one(&name, application, styles, &links))
+    });
+    all.collect()
+}
+
+/// Fills the sheet of one proposal.
+fn one<'s>(
+    name: &str,
+    application: &ApplicationFigures,
+    styles: &'s Styles,
+    links: &Links<'_>,
+) -> Result<Sheet<'s>, NoWorkbook> {
     let title = format!("Application: “{}” against “{}”", application.proposal, application.baseline);
     let note = "Money follows the prices, but for heat’s own costs (A) and the levelised cost of heat; energy and carbon stay as computed.";
-    let mut sheet = Sheet::new("Application", styles, &title, note)?;
+    let mut sheet = Sheet::new(name, styles, &title, note)?;
     let columns = [
         ("sign", "", 7.0),
         ("figure", "", 46.0),
@@ -39,15 +50,14 @@ pub(super) fn application<'s>(
         ("how it is made", "", 60.0),
     ];
     let mut row = sheet.heads(3, &columns, 2)?;
-    let links = Links { prices, years, base: &cells[base], own: &cells[own], paybacks: paybacks[own].as_ref() };
     let mut known = Known::default();
     for figure in &application.of_both {
-        both_row(&mut sheet, row, figure, (&links, &mut known))?;
+        both_row(&mut sheet, row, figure, (links, &mut known))?;
         row += 1;
     }
     row += 1;
     for figure in &application.of_the_proposal {
-        proposal_row(&mut sheet, row, figure, (&links, &mut known))?;
+        proposal_row(&mut sheet, row, figure, (links, &mut known))?;
         row += 1;
     }
     row += 1;
@@ -55,7 +65,7 @@ pub(super) fn application<'s>(
         sheet.text((row, 1), remark, Look::Text)?;
         row += 1;
     }
-    Ok(Some(sheet))
+    Ok(sheet)
 }
 
 /// A figure of both options: the baseline's, the proposal's and what is saved.

@@ -34,7 +34,7 @@ pub(crate) fn workbook(figures: &Figures, day: NaiveDate) -> Result<Vec<u8>, NoW
     let (years_sheet, years) = years::years(figures, &styles, &prices)?;
     let (mut options_sheet, cells) = options::options(figures, &styles, (&prices, &means, &years))?;
     let (cash_sheet, paybacks) = options::cash(figures, &styles, (&prices, &years), (&mut options_sheet, &cells))?;
-    let application = application::application(figures, &styles, (&prices, &years), (&cells, &paybacks))?;
+    let applications = application::applications(figures, &styles, (&prices, &years), (&cells, &paybacks))?;
     let (owner_sheet, yearly) = owner::owner(figures, &styles, (&prices, &cells))?;
     let months = means::months(figures, &styles, &means)?;
     let periods = bills::periods(figures, &styles, (&prices, &bills))?;
@@ -46,7 +46,7 @@ pub(crate) fn workbook(figures: &Figures, day: NaiveDate) -> Result<Vec<u8>, NoW
     book.set_properties(&properties(figures, day)?);
     let first = vec![owner_sheet, options_sheet, months, periods, recovery];
     let later = vec![prices_sheet, bills_sheet, means_sheet, years_sheet, cash_sheet, charts, inputs];
-    for sheet in first.into_iter().chain(application).chain(later) {
+    for sheet in first.into_iter().chain(applications).chain(later) {
         book.push_worksheet(sheet.page());
     }
     names.define(&mut book)?;

@@ -74,25 +74,25 @@ const MOST_LETTERS: usize = 32_000;
 
 /// A sheet.
 pub(super) struct Sheet<'s> {
-    name: &'static str,
+    name: String,
     page: Worksheet,
     styles: &'s Styles,
 }
 
 impl<'s> Sheet<'s> {
     /// An empty one with a title and a line that says what it holds.
-    pub(super) fn new(name: &'static str, styles: &'s Styles, title: &str, note: &str) -> Result<Self, NoWorkbook> {
+    pub(super) fn new(name: &str, styles: &'s Styles, title: &str, note: &str) -> Result<Self, NoWorkbook> {
         let mut page = Worksheet::new();
         page.set_name(name)?;
         page.set_landscape().set_print_fit_to_pages(1, 0);
-        let mut sheet = Self { name, page, styles };
+        let mut sheet = Self { name: name.to_owned(), page, styles };
         sheet.text((0, 0), title, Look::Title)?;
         sheet.text((1, 0), note, Look::Note)?;
         Ok(sheet)
     }
 
-    pub(super) fn name(&self) -> &'static str {
-        self.name
+    pub(super) fn name(&self) -> &str {
+        &self.name
     }
 
     /// The finished sheet.
@@ -125,13 +125,13 @@ impl<'s> Sheet<'s> {
     /// A number that stands.
     pub(super) fn number(&mut self, at: (u32, u16), value: f64, look: Look) -> Result<Live, NoWorkbook> {
         self.page.write_number_with_format(at.0, at.1, value + 0.0, &self.styles.format(look))?;
-        Ok(Live::cell(self.name, at, value))
+        Ok(Live::cell(&self.name, at, value))
     }
 
     /// A number that a person may change.
     pub(super) fn input(&mut self, at: (u32, u16), value: f64, look: Look) -> Result<Live, NoWorkbook> {
         self.page.write_number_with_format(at.0, at.1, value + 0.0, &self.styles.input(look))?;
-        Ok(Live::cell(self.name, at, value))
+        Ok(Live::cell(&self.name, at, value))
     }
 
     /// An empty cell in which a person may put a number.
@@ -143,7 +143,7 @@ impl<'s> Sheet<'s> {
     /// A formula, and the cell in which it stands.
     pub(super) fn live(&mut self, at: (u32, u16), live: &Live, look: Look) -> Result<Live, NoWorkbook> {
         self.formula(at, live.text(), &(live.value() + 0.0).to_string(), look)?;
-        Ok(Live::cell(self.name, at, live.value()))
+        Ok(Live::cell(&self.name, at, live.value()))
     }
 
     /// A formula that gives a number, or a word where there is none.
@@ -182,7 +182,7 @@ impl<'s> Sheet<'s> {
 
     /// Cells below each other from here on.
     pub(super) fn down(&self, at: (u32, u16), values: Vec<f64>) -> Span {
-        Span::down(self.name, at, values)
+        Span::down(&self.name, at, values)
     }
 }
 

@@ -4,12 +4,23 @@ use super::view::View;
 use crate::answer::figures::{ApplicationFigures, ComparedFigure, OptionFigures, ProposalFigure, ProposalKey};
 use crate::number;
 use crate::page::kit::cell::{Cell, column_decimals};
-use crate::page::parts::{Head, Row, Table};
+use crate::page::parts::{Head, Row, Table, quoted};
 use serde::Serialize;
 
 /// The ninth section.
 #[derive(Debug, Serialize)]
 pub(super) struct Application {
+    /// One for every proposal; one alone where there is none, which says why.
+    parts: Vec<Part>,
+    /// True if anything is proposed.
+    is_in_full: bool,
+}
+
+/// What is said of one proposal.
+#[derive(Debug, Serialize)]
+struct Part {
+    /// The proposal, where there are several.
+    name: Option<String>,
     lead: String,
     table: Option<Table>,
     savings: Option<Table>,
@@ -25,14 +36,22 @@ const GRANT_RULE: &str =
 
 /// Builds it.
 pub(super) fn application(view: &View<'_>) -> Application {
-    match (&view.figures.application, view.proposal()) {
-        (Some(figures), Some(proposal)) => Application {
-            lead: lead(view, figures, proposal),
-            table: Some(side_by_side(figures)),
-            savings: Some(savings(view, figures)),
-        },
-        _ => Application { lead: no_proposal(view), table: None, savings: None },
+    let is_one = view.figures.more_applications.is_empty();
+    let part = |figures: &ApplicationFigures| {
+        let proposal = &figures.proposal;
+        Some(Part {
+            name: (!is_one).then(|| proposal.clone()),
+            lead: lead(view, figures, view.option(proposal)?),
+            table: Some(side_by_side(figures, is_one)),
+            savings: Some(savings(view, figures, is_one)),
+        })
+    };
+    let mut parts: Vec<Part> = view.figures.applications().filter_map(part).collect();
+    let is_in_full = !parts.is_empty();
+    if !is_in_full {
+        parts.push(Part { name: None, lead: no_proposal(view), table: None, savings: None });
     }
+    Application { parts, is_in_full }
 }
 
 fn lead(view: &View<'_>, figures: &ApplicationFigures, proposal: &OptionFigures) -> String {
@@ -90,7 +109,7 @@ fn symbol(of: &str) -> Cell {
     Cell::words(if of.is_empty() { "–" } else { of })
 }
 
-fn side_by_side(figures: &ApplicationFigures) -> Table {
+fn side_by_side(figures: &ApplicationFigures, is_one: bool) -> Table {
     let row = |figure: &ComparedFigure| {
         let (a, b) = (figure.baseline, figure.proposal);
         let decimals = column_decimals([a, b].into_iter());
@@ -111,7 +130,11 @@ fn side_by_side(figures: &ApplicationFigures) -> Table {
         Head::words("formula"),
     ];
     Table::of_unlike_rows(
-        "Baseline against proposal, the whole site in a mean weather year",
+        if is_one {
+            "Baseline against proposal, the whole site in a mean weather year".to_owned()
+        } else {
+            format!("Baseline against {}, the whole site in a mean weather year", quoted(&figures.proposal))
+        },
         "figure",
         heads,
         figures.of_both.iter().map(row).collect(),
@@ -146,7 +169,7 @@ fn savings_decimals(figure: &ProposalFigure) -> usize {
     }
 }
 
-fn savings(view: &View<'_>, figures: &ApplicationFigures) -> Table {
+fn savings(view: &View<'_>, figures: &ApplicationFigures, is_one: bool) -> Table {
     let study = &view.figures.study;
     let rate = number::plain(study.discount_rate * 100.0);
     let row = |figure: &ProposalFigure| {
@@ -164,7 +187,11 @@ fn savings(view: &View<'_>, figures: &ApplicationFigures) -> Table {
         study.warming_potentials
     );
     Table::of_unlike_rows(
-        format!("Savings over {} years, {rate} % a year real", study.money_years),
+        if is_one {
+            format!("Savings over {} years, {rate} % a year real", study.money_years)
+        } else {
+            format!("Savings of {} over {} years, {rate} % a year real", quoted(&figures.proposal), study.money_years)
+        },
         "figure",
         vec![Head::words("symbol"), Head::number("value", ""), Head::words("formula")],
         figures.of_the_proposal.iter().map(row).collect(),

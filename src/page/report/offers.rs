@@ -4,7 +4,7 @@ use super::view::View;
 use crate::answer::figures::{ApplicationFigures, OfferFigures};
 use crate::answer::hours::day_name;
 use crate::page::kit::cell::{Cell, column_decimals};
-use crate::page::parts::{Head, Row, Table};
+use crate::page::parts::{Head, Row, Table, quoted};
 use serde::Serialize;
 
 /// A part of the section for an application; only where there is a proposal.
@@ -16,13 +16,24 @@ pub(super) struct Offers {
 
 /// Builds it.
 pub(super) fn offers(view: &View<'_>) -> Option<Offers> {
-    let figures = view.figures.application.as_ref()?;
-    let tables =
-        vec![tests(figures), measures(view, figures), costs(view, figures), specifications(figures), meters(figures)];
-    Some(Offers { benefits: figures.benefits.clone(), tables })
+    let first = view.figures.application.as_ref()?;
+    let is_one = view.figures.more_applications.is_empty();
+    let mut tables = Vec::new();
+    for (at, figures) in view.figures.applications().enumerate() {
+        let whose = if is_one { "the proposal".to_owned() } else { quoted(&figures.proposal) };
+        tables.push(tests(figures, &whose));
+        if at == 0 {
+            // Every option is a measure, whichever of them is proposed.
+            tables.push(measures(view, figures));
+        }
+        tables.extend([costs(view, figures, &whose), specifications(figures, &whose)]);
+        let plan = if is_one { "Measurement plan".to_owned() } else { format!("Measurement plan for {whose}") };
+        tables.push(meters(figures, plan));
+    }
+    Some(Offers { benefits: first.benefits.clone(), tables })
 }
 
-fn tests(figures: &ApplicationFigures) -> Table {
+fn tests(figures: &ApplicationFigures, whose: &str) -> Table {
     let rows = figures.tests.iter().map(|test| {
         let decimals = column_decimals([test.asked, test.found].into_iter().flatten());
         let verdict = match (test.passed, test.short_by) {
@@ -40,7 +51,7 @@ fn tests(figures: &ApplicationFigures) -> Table {
         Row::new(test.name.clone(), cells).unit(test.unit.clone())
     });
     let heads = vec![Head::number("asked for", ""), Head::number("found", ""), Head::words("verdict")];
-    Table::of_unlike_rows("Tests of the proposal", "test", heads, rows.collect())
+    Table::of_unlike_rows(format!("Tests of {whose}"), "test", heads, rows.collect())
         .note("The first two no scheme is without; the others are those that the study names. A test that fails pays no grant.")
 }
 
@@ -89,7 +100,7 @@ fn measures(view: &View<'_>, figures: &ApplicationFigures) -> Table {
     )
 }
 
-fn costs(view: &View<'_>, figures: &ApplicationFigures) -> Table {
+fn costs(view: &View<'_>, figures: &ApplicationFigures, whose: &str) -> Table {
     let code = view.money.code();
     let capital = column_decimals(figures.costs.iter().map(|item| item.capital));
     let rows = figures.costs.iter().map(|item| {
@@ -107,10 +118,10 @@ fn costs(view: &View<'_>, figures: &ApplicationFigures) -> Table {
         Head::number("upkeep", format!("{code}/a")),
         Head::number("life", "years"),
     ];
-    Table::new("Costs of the proposal, the eligible apart", "item", heads, rows.collect())
+    Table::new(format!("Costs of {whose}, the eligible apart"), "item", heads, rows.collect())
 }
 
-fn specifications(figures: &ApplicationFigures) -> Table {
+fn specifications(figures: &ApplicationFigures, whose: &str) -> Table {
     let rows = figures.specifications.iter().map(|size| {
         let decimals = column_decimals([Some(size.most), size.size].into_iter().flatten());
         let at = size
@@ -121,16 +132,16 @@ fn specifications(figures: &ApplicationFigures) -> Table {
     });
     let heads =
         vec![Head::number("in the study", ""), Head::number("most asked of it", ""), Head::words("in the hour from")];
-    Table::of_unlike_rows("Sizes of the proposal, and the hour that decides each", "size", heads, rows.collect())
+    Table::of_unlike_rows(format!("Sizes of {whose}, and the hour that decides each"), "size", heads, rows.collect())
 }
 
-fn meters(figures: &ApplicationFigures) -> Table {
+fn meters(figures: &ApplicationFigures, caption: String) -> Table {
     let rows = figures.meters.iter().map(|meter| {
         let cells = [&meter.by, &meter.every, &meter.serves].map(|words| Cell::words(words.clone()));
         Row::new(meter.what.clone(), cells.to_vec())
     });
     let heads = vec![Head::words("by"), Head::words("how often"), Head::words("what for")];
-    Table::new("Measurement plan", "what", heads, rows.collect()).note(
+    Table::new(caption, "what", heads, rows.collect()).note(
         "By the parts that change and by the whole site (options B and C of the international protocol for measurement and verification; from memory, not verified); where and how often is common practice, no published source. This report is an estimate that can serve an energy audit, and is none.",
     )
 }

@@ -95,11 +95,6 @@ impl<'a> View<'a> {
         self.best.is_some_and(|best| best != self.base)
     }
 
-    /// The option that an application would propose; `None` if there is none.
-    pub(super) fn proposal(&self) -> Option<&'a OptionFigures> {
-        self.option(self.figures.study.proposal.as_ref()?)
-    }
-
     /// Weather years behind the figures.
     pub(super) fn weather_years(&self) -> usize {
         self.figures.weather.years.len()

@@ -202,13 +202,13 @@ fn factor_formula(rate: f64, escalation: f64) -> Term {
     }
     let grown = number(1.0) + number(rate);
     if escalation == 0.0 {
-        return (number(1.0) - (number(1.0) / grown).to_the(years)) / number(rate);
+        return (number(1.0) - (number(1.0) / grown).raised_to(years)) / number(rate);
     }
     let plus = |term: Term, share: f64| {
         if share < 0.0 { term - number(-share) } else { term + number(share) }
     };
     let risen = plus(number(1.0), escalation);
-    risen.clone() / plus(number(rate), -escalation) * (number(1.0) - (risen / grown).to_the(years))
+    risen.clone() / plus(number(rate), -escalation) * (number(1.0) - (risen / grown).raised_to(years))
 }
 
 /// A figure of the proposal alone.

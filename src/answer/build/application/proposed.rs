@@ -12,8 +12,8 @@ pub(in crate::answer::build) struct Proposed<'a> {
     pub proposal: &'a OptionFigures,
     /// The recommended option; `None` where none does the work.
     pub recommended: Option<&'a OptionFigures>,
-    /// True if the study names the proposal.
-    pub is_named: bool,
+    /// How many proposals the study names, this one among them; 0 where it names none.
+    pub named: usize,
     /// The proposal as the scheme sees it.
     pub bid: Bid,
     /// All options, and the places of the baseline and of the proposal among them.

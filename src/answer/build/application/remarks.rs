@@ -10,15 +10,22 @@ impl Proposed<'_> {
         self.recommended.is_some_and(|best| best.name == self.proposal.name)
     }
 
+    /// True if the study names the proposal.
+    pub(crate) fn is_named(&self) -> bool {
+        self.named > 0
+    }
+
     /// How the proposal stands by the judgement of the options, in sentences.
     pub(crate) fn remarks(&self, study: &Study) -> Vec<String> {
         let mut said = Vec::new();
-        if self.is_named {
-            said.push("The study names it as the proposal.".to_owned());
+        match self.named {
+            0 => {}
+            1 => said.push("The study names it as the proposal.".to_owned()),
+            several => said.push(format!("The study names it as one of {several} proposals.")),
         }
         said.extend(self.work_left());
         said.extend(self.instead(study));
-        if self.is_named && !self.bid.saved.saves_something() {
+        if self.is_named() && !self.bid.saved.saves_something() {
             said.push("It saves neither purchased energy nor carbon against the baseline.".to_owned());
         }
         if !self.base.does_the_work {
@@ -50,7 +57,7 @@ impl Proposed<'_> {
             return Some("No option does the work, so that none is recommended.".to_owned());
         };
         let is_base = best.name == self.base.name;
-        Some(match (self.is_named, is_base) {
+        Some(match (self.is_named(), is_base) {
             (false, true) => {
                 "It is the best of the others: over the period no option costs less than the baseline.".to_owned()
             }
