@@ -15,7 +15,7 @@ pub(crate) use figures::{ByMoneyFigures, NextSize, SizedFigures, SizedPlant};
 pub(crate) use tries::{PosedByMoney, least_seasons};
 
 use super::build::Unreckoned;
-use figures::{next_size, plant_figures};
+use figures::{guards_longer, next_size, plant_figures};
 use frontier::frontier;
 use search::{Ground, search};
 use tries::Tries;
@@ -61,6 +61,8 @@ pub(crate) fn size_by_money(
         waiting_limit_days: waiting_limit_h / 24.0,
         less_gives_money_back: !plant.is_installed,
         as_it_stands,
+        guards_longer: guards_longer(tries.known(&at).filter(|_| worth.keeps()), tries.known(&start.0)),
+        guards_are_limits: posed.keeps_guards,
         numbers,
         best,
         frontier: frontier(plant, tries.all()),

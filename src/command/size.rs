@@ -52,12 +52,8 @@ pub(super) struct Args {
     /// The room in which other airflows are tried; the first if not given
     #[arg(long, value_name = "NAME", requires = "airflow")]
     room: Option<String>,
-    /// Find the plant of least net present cost that keeps the limits, of what the study tells prices for
-    #[arg(long, conflicts_with_all = ["airflow", "room"])]
-    by_money: bool,
-    /// Run at most so many seasons (an option in a weather year) to find it
-    #[arg(long, value_name = "N", requires = "by_money", default_value_t = by_money::USUAL_SEASONS)]
-    seasons: usize,
+    #[command(flatten)]
+    money: by_money::Asked,
     /// Print JSON alone
     #[arg(long)]
     pub(super) json: bool,
@@ -87,8 +83,8 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
         return Err(Failure::asked("the weather holds no complete season", "give files that cover one"));
     }
     let waiting_hours = args.waiting_days.map_or_else(|| shortest_safe_wait_h(study), |days| days * 24.0);
-    if args.by_money {
-        return by_money::run(&opened, &weather, option, (waiting_hours, args.seasons), args.json);
+    if args.money.by_money {
+        return by_money::run(&opened, &weather, option, &args.money, (waiting_hours, args.json));
     }
     let room = args.room.as_deref().map_or(Ok(0), |name| room_named(study, name))?;
     let limit = Limit { waiting_hours };

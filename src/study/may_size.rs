@@ -1,5 +1,4 @@
-//! The numbers of an option's plant that may be bought in another size, those for which the study tells a price, and the
-//! option that such a plant is, written as a person would write it.
+//! The numbers of an option's plant that may be bought in another size: those for which the study tells a price.
 //!
 //! A source is priced by its own `capital_per_kw`, which the reader of sources goes by; what of its kind grows with it
 //! (area, surface, coil) is set beside its capacity. The rest is priced by the room's `[room.prices]`, against the
@@ -7,11 +6,9 @@
 
 use super::input::{Input, find};
 use super::size_grid::{counts_about, envelopes_below, sizes_about};
-use super::standing_measure::number;
 use super::{RoomPrices, Study};
 use crate::dryer::{AirPath, BinSpec, RoomSpec};
 use crate::heat::{Effectiveness, Kind, Source};
-use crate::printable::toml_text;
 
 /// An option's plant with the numbers of it that may be sized.
 #[derive(Clone, Debug, PartialEq)]
@@ -27,9 +24,9 @@ pub struct MaySize {
     /// Life of what is built in the rooms, years.
     pub life_years: f64,
     /// True if a grant may pay for the option.
-    grant: bool,
+    pub(super) grant: bool,
     /// Names of all options of the study.
-    taken: Vec<String>,
+    pub(super) taken: Vec<String>,
 }
 
 /// A number that may be sized.
@@ -46,11 +43,11 @@ pub struct SizedNumber {
     /// What one of its unit costs; of an envelope, what halves it.
     pub price: f64,
     /// Values of the same source that grow with it: their paths, and what they are as it stands.
-    grow_along: Vec<(String, f64)>,
+    pub(super) grow_along: Vec<(String, f64)>,
     /// The path by which it is set.
-    path: String,
+    pub(super) path: String,
     /// Tonnes that a bin holds which is added, and that the room's bins hold as it stands.
-    bins_t: (f64, f64),
+    pub(super) bins_t: (f64, f64),
 }
 
 /// What a number that may be sized is of.
@@ -311,112 +308,4 @@ fn grows_along(kind: &Kind) -> Option<&'static [&'static str]> {
         Kind::Collector(_) => Some(&["area_m2", "fan_kw"]),
         Kind::HeatStore(_) => Some(&["capacity_kwh", "charge_kw"]),
     }
-}
-
-/// What of an option's capital is for one number.
-struct Works {
-    words: String,
-    money: f64,
-}
-
-impl MaySize {
-    /// What is to stand behind the study's text to try these sizes, under a name that no person gives. `at` holds the
-    /// place of each number's size.
-    pub fn trial(&self, at: &[usize]) -> String {
-        self.block("tried: sized by money", at).0
-    }
-
-    /// The option to be written into the study, with what its capital is made of.
-    pub fn option(&self, at: &[usize]) -> String {
-        let wanted = format!("{}, sized", self.on);
-        let name = (1..)
-            .map(|time| if time == 1 { wanted.clone() } else { format!("{wanted} {time}") })
-            .find(|name| !self.taken.contains(name))
-            .unwrap_or(wanted);
-        let (mut text, made) = self.block(&name, at);
-        for works in made {
-            text.push_str(&format!("# {:.0} of the capital: {}\n", works.money, works.words));
-        }
-        for (number, &place) in self.numbers.iter().zip(at).filter(|(number, _)| number.of == SizedOf::Source) {
-            let kw = number.sizes[place];
-            text.push_str(&format!(
-                "# \"{}\": {} kW at {} each, which its [[source]] counts itself\n",
-                number.name,
-                number_text(kw),
-                number_text(number.price)
-            ));
-        }
-        text
-    }
-
-    fn block(&self, name: &str, at: &[usize]) -> (String, Vec<Works>) {
-        let mut text = format!("[[option]]\nname = {}\nincludes = [{}]\n", toml_text(name), toml_text(&self.on));
-        let mut set: Vec<String> = Vec::new();
-        for (sized, &place) in self.numbers.iter().zip(at) {
-            if place == sized.now {
-                continue;
-            }
-            let size = sized.sizes[place];
-            let value = if sized.of == SizedOf::Bins { number_text(size) } else { number(size) };
-            set.push(format!("{} = {value}", toml_text(&sized.path)));
-            let times = size / sized.as_it_stands();
-            let along =
-                sized.grow_along.iter().map(|(path, own)| format!("{} = {}", toml_text(path), number(own * times)));
-            set.extend(along);
-        }
-        if !set.is_empty() {
-            text.push_str(&format!("set = {{ {} }}\n", set.join(", ")));
-        }
-        let made: Vec<Works> = self.works(at);
-        if !made.is_empty() {
-            // To the hundredth, as money is written.
-            let capital = (made.iter().map(|works| works.money).sum::<f64>() * 100.0).round() / 100.0;
-            text.push_str(&format!("capital = {}\nlife_years = {}\n", number(capital), number(self.life_years)));
-        }
-        if !self.grant {
-            text.push_str("grant = false\n");
-        }
-        (text, made)
-    }
-
-    /// What is bought or spared besides sources.
-    fn works(&self, at: &[usize]) -> Vec<Works> {
-        let mut all = Vec::new();
-        for (sized, &place) in self.numbers.iter().zip(at) {
-            let (now, size) = (sized.as_it_stands(), sized.sizes[place]);
-            let (more, unit) = match sized.of {
-                // Priced by the source itself.
-                SizedOf::Source => continue,
-                SizedOf::Bins => (size - now, "bins"),
-                SizedOf::Air => ((size - now) * self.tonnes(sized, at), "m³/s through the bins"),
-                SizedOf::FreshAir => (size - now, "m³/s of fresh air"),
-                // What layers hold back adds up: the resistance of the envelope grows with their thickness, and their
-                // price with it. Halving adds once what stands.
-                SizedOf::Envelope => (now / size - 1.0, "times what halves the loss through the envelope"),
-            };
-            let spares_nothing = more < 0.0 && self.is_installed;
-            if more == 0.0 || spares_nothing {
-                continue;
-            }
-            let (sign, count) = if more < 0.0 { ("less", -more) } else { ("more", more) };
-            let sign = if sized.of == SizedOf::Envelope { "" } else { sign };
-            let words =
-                format!("\"{}\": {} {sign} {unit} at {}", sized.name, number_text(count), number_text(sized.price));
-            all.push(Works { words: words.replace("  ", " "), money: more * sized.price });
-        }
-        all
-    }
-
-    /// What all bins of the room of this number hold with these sizes, t.
-    fn tonnes(&self, air: &SizedNumber, at: &[usize]) -> f64 {
-        let (last_t, all_t) = air.bins_t;
-        let bins = self.numbers.iter().zip(at).find(|(other, _)| other.of == SizedOf::Bins && other.name == air.name);
-        bins.map_or(all_t, |(bins, &place)| all_t + (bins.sizes[place] - bins.as_it_stands()) * last_t)
-    }
-}
-
-/// The shortest way to write a number of few decimals.
-fn number_text(value: f64) -> String {
-    let text = format!("{value:.3}");
-    text.trim_end_matches('0').trim_end_matches('.').to_owned()
 }

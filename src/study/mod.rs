@@ -47,6 +47,7 @@ mod scenario;
 mod screened_heating;
 mod screening;
 mod size_grid;
+mod sized_option;
 mod source_kinds;
 mod sources;
 mod standing_doubt;

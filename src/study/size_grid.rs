@@ -4,7 +4,7 @@
 /// than makers' series of heaters and fans, coarser than what a season tells apart.
 const STEP_SHARE: f64 = 0.05;
 /// The largest size tried, times what stands.
-const MOST_TIMES: f64 = 4.0;
+const MOST_TIMES: u32 = 4;
 /// The least loss through an envelope that is tried, of what stands: nine layers of what halves it.
 const LEAST_ENVELOPE: f64 = 0.1;
 /// A size is one that stands where it differs from it by less than this share.
@@ -51,13 +51,12 @@ impl Step {
 
 /// Sizes up to some times what stands, no less than `least`. `now` is above zero.
 pub(super) fn sizes_about(now: f64, least: f64) -> Vec<f64> {
-    Step::of(now).sizes(now, least, now * MOST_TIMES)
+    Step::of(now).sizes(now, least, now * f64::from(MOST_TIMES))
 }
 
 /// Whole numbers up to some times what stands.
 pub(super) fn counts_about(now: u32) -> Vec<f64> {
-    let most = (f64::from(now) * MOST_TIMES) as u32;
-    (1..=most).map(f64::from).collect()
+    (1..=now * MOST_TIMES).map(f64::from).collect()
 }
 
 /// What less may be lost through an envelope than what stands; what stands is the last.

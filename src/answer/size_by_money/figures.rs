@@ -3,6 +3,7 @@
 use super::limits::BrokenFigures;
 use super::seasons::SeasonCounts;
 use super::tries::Tried;
+use crate::answer::figures::GuardFigures;
 use crate::study::{MaySize, NotSized, SizedNumber};
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -28,6 +29,10 @@ pub(crate) struct ByMoneyFigures {
     pub as_it_stands: Option<SizedPlant>,
     /// The plant of least net present cost that keeps the limits; null where none that was tried keeps them.
     pub best: Option<SizedPlant>,
+    /// Guards that fire longer at the best plant than as it stands.
+    pub guards_longer: Vec<GuardLonger>,
+    /// True if they were limits: no guard may fire longer than as it stands.
+    pub guards_are_limits: bool,
     /// Its numbers, in the order in which plants list their sizes.
     pub numbers: Vec<SizedFigures>,
     /// Of the plants that were tried and keep the limits, those that none beats in both investment and bill; the least
@@ -66,6 +71,15 @@ pub(crate) struct SizedPlant {
     pub heat_short_pct: f64,
     /// Limits that it breaks.
     pub broken: Vec<BrokenFigures>,
+}
+
+/// A guard that fires longer at the best plant than as it stands.
+#[derive(Clone, Debug, PartialEq, JsonSchema, Serialize)]
+pub(crate) struct GuardLonger {
+    /// As it fires at the best.
+    pub guard: GuardFigures,
+    /// Its hours as it stands, mean over the weather years.
+    pub hours_as_it_stands: f64,
 }
 
 /// A number of the plant.
@@ -160,4 +174,15 @@ pub(super) fn next_size(size: f64, tried: &Tried, best: Option<&Tried>) -> NextS
     let cost = |tried: &Tried| tried.money.map(|money| money.net_present_cost);
     let more = cost(tried).zip(best.and_then(cost)).map(|(own, best)| own - best);
     NextSize { size, net_present_cost_more: more, broken: tried.broken.clone() }
+}
+
+/// The guards that fire longer in one plant than in another.
+pub(super) fn guards_longer(best: Option<&Tried>, as_it_stands: Option<&Tried>) -> Vec<GuardLonger> {
+    let hours_before = |key: &str| {
+        let before = as_it_stands.into_iter().flat_map(|tried| &tried.guards).find(|guard| guard.key == key);
+        before.map_or(0.0, |guard| guard.hours)
+    };
+    let own = best.into_iter().flat_map(|tried| &tried.guards);
+    let all = own.map(|guard| GuardLonger { guard: guard.clone(), hours_as_it_stands: hours_before(&guard.key) });
+    all.filter(|longer| longer.guard.hours > longer.hours_as_it_stands).collect()
 }

@@ -1,9 +1,11 @@
 //! Plants that were tried: each an option behind the study's text, marched, judged and priced.
 
-use super::limits::{BrokenFigures, Limits};
+use super::limits::{BrokenFigures, Limits, guards_h};
 use super::search::{Judge, Point, Worth};
 use super::seasons::SeasonCounts;
 use crate::answer::build::{Told, Unreckoned, beside_baseline};
+use crate::answer::figures::GuardFigures;
+use crate::answer::guards;
 use crate::ledger::Book;
 use crate::season::{References, check_reach};
 use crate::study::{MaySize, Study};
@@ -24,6 +26,8 @@ pub(crate) struct PosedByMoney<'a> {
     pub years: &'a [WeatherYear],
     /// Nuts wait no longer to be loaded, h.
     pub waiting_h: f64,
+    /// True if no guard may fire longer than as it stands.
+    pub keeps_guards: bool,
     /// What marches are held against.
     pub references: &'a References,
     /// The study with an option more behind its text, its last, or why it cannot have it.
@@ -45,6 +49,8 @@ pub(super) struct Tried {
     pub broken: Vec<BrokenFigures>,
     /// What it costs; nothing where not every year was run.
     pub money: Option<Money>,
+    /// Guards that fired; nothing where not every year was run.
+    pub guards: Vec<GuardFigures>,
     /// Seasons run for it.
     seasons: usize,
 }
@@ -106,7 +112,7 @@ impl<'a> Tries<'a> {
         let start: Point = posed.plant.numbers.iter().map(|number| number.now).collect();
         let mut tries = Self {
             posed: *posed,
-            limits: Limits { waiting_h: posed.waiting_h, mould_h: Vec::new() },
+            limits: Limits { waiting_h: posed.waiting_h, mould_h: Vec::new(), guards: None },
             order: (0..years.len()).collect(),
             base_books,
             start: start.clone(),
@@ -118,6 +124,7 @@ impl<'a> Tries<'a> {
         };
         let (tried, books) = tries.try_one(&start, false)?;
         tries.limits.mould_h = books.iter().map(crate::season::size::mould_hours).collect();
+        tries.limits.guards = posed.keeps_guards.then(|| books.iter().map(guards_h).collect());
         let need =
             |year: &usize| books.get(*year).map_or(0.0, |book: &Book| book.reference.need_kwh.iter().sum::<f64>());
         tries.order.sort_by(|a, b| need(b).total_cmp(&need(a)));
@@ -183,7 +190,7 @@ impl<'a> Tries<'a> {
         let PosedByMoney { plant, years, references, read, .. } = self.posed;
         let refused = |why: &str| {
             let broken = vec![BrokenFigures::cannot_be(why)];
-            Ok((Tried { at: at.clone(), broken, money: None, seasons: 0 }, Vec::new()))
+            Ok((Tried { at: at.clone(), broken, money: None, guards: Vec::new(), seasons: 0 }, Vec::new()))
         };
         let study = match read(&plant.trial(at)) {
             Ok(study) => study,
@@ -201,7 +208,8 @@ impl<'a> Tries<'a> {
             let broken = if may_stop { self.limits.broken_in(year, &book) } else { Vec::new() };
             books.push((year, book));
             if !broken.is_empty() && books.len() < years.len() {
-                return Ok((Tried { at: at.clone(), broken, money: None, seasons: books.len() }, Vec::new()));
+                let guards = Vec::new();
+                return Ok((Tried { at: at.clone(), broken, money: None, guards, seasons: books.len() }, Vec::new()));
             }
         }
         books.sort_by_key(|(year, _)| *year);
@@ -209,7 +217,8 @@ impl<'a> Tries<'a> {
         let told = beside_baseline(&study, place, (&self.base_books, &books))?;
         let broken = self.limits.broken_by(&books, &told.work);
         let money = Some(money(&told, &books));
-        Ok((Tried { at: at.clone(), broken, money, seasons: books.len() }, books))
+        let guards = guards::sentences(&books);
+        Ok((Tried { at: at.clone(), broken, money, guards, seasons: books.len() }, books))
     }
 }
 

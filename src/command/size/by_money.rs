@@ -12,19 +12,33 @@ use crate::study::{MaySize, may_size};
 use std::fmt::Write;
 
 /// Seasons that are run at most where nobody says how many: a minute or two on a usual computer for two weather years.
-pub(super) const USUAL_SEASONS: usize = 600;
+const USUAL_SEASONS: usize = 600;
 /// Lines of the frontier that are printed at most.
 const MOST_LINES: usize = 12;
 
-/// Sizes the option at this place, with nuts that wait so long at most, h, in so many seasons at most.
+/// What is asked of it.
+#[derive(Clone, Debug, clap::Args)]
+pub(super) struct Asked {
+    /// Find the plant of least net present cost that keeps the limits, of what the study tells prices for
+    #[arg(long, conflicts_with_all = ["airflow", "room"])]
+    pub(super) by_money: bool,
+    /// Run at most so many seasons (an option in a weather year) to find it
+    #[arg(long, value_name = "N", requires = "by_money", default_value_t = USUAL_SEASONS)]
+    seasons: usize,
+    /// Let no guard fire longer than as it stands: a damp room and hours short of heat are limits too
+    #[arg(long, requires = "by_money")]
+    keep_guards: bool,
+}
+
+/// Sizes the option at this place, with nuts that wait so long at most, h.
 pub(super) fn run(
     opened: &folder::Opened,
     weather: &folder::OpenedWeather,
     option: usize,
-    (waiting_h, most_seasons): (f64, usize),
-    json: bool,
+    asked: &Asked,
+    (waiting_h, json): (f64, bool),
 ) -> Result<(), Failure> {
-    let study = &opened.reading.value;
+    let (study, most_seasons) = (&opened.reading.value, asked.seasons);
     let inputs = study.changed_by(option).map_or(&opened.reading.inputs, |changed| &changed.inputs);
     let plant = may_size(study, option, inputs);
     if plant.numbers.is_empty() {
@@ -49,6 +63,7 @@ pub(super) fn run(
         plant: &plant,
         years: &weather.years,
         waiting_h,
+        keeps_guards: asked.keep_guards,
         references: &references,
         read: &read,
     };
@@ -85,6 +100,7 @@ fn summary(figures: &ByMoneyFigures) -> String {
     );
     say_sizes(&mut text, figures);
     say_money(&mut text, figures);
+    say_guards(&mut text, figures);
     say_binding(&mut text, figures);
     say_frontier(&mut text, figures);
     say_seasons(&mut text, figures);
@@ -140,6 +156,9 @@ fn more_or_less(money: f64) -> String {
     if digits.starts_with(['-', '\u{2212}', '0']) { digits } else { format!("+{digits}") }
 }
 
+/// A line of the money: what, of which plant, with how many decimals.
+type Row = (&'static str, fn(&SizedPlant) -> f64, usize);
+
 fn say_money(text: &mut String, figures: &ByMoneyFigures) {
     let plants = [("as it stands", &figures.as_it_stands), ("best", &figures.best)];
     let plants: Vec<(&str, &SizedPlant)> =
@@ -149,7 +168,7 @@ fn say_money(text: &mut String, figures: &ByMoneyFigures) {
         let _ = write!(text, "{name:>14}");
     }
     text.push('\n');
-    let rows: [(&str, fn(&SizedPlant) -> f64, usize); 8] = [
+    let rows: [Row; 8] = [
         ("capital", |plant| plant.capital, 0),
         ("grant", |plant| plant.grant, 0),
         ("investment after grant", |plant| plant.investment, 0),
@@ -175,11 +194,14 @@ fn say_money(text: &mut String, figures: &ByMoneyFigures) {
     }
     if figures.less_gives_money_back {
         text.push_str(
-            "  capital of rooms is counted from the plant as it stands, and less of them gives money back, for it is still to be built; \
-             baseline_installed = true in [application] says that it stands\n",
+            "  capital: sources whole, rooms by what is more or less than as it stands; less gives money back, for the plant is still \
+             to be built (where it stands: baseline_installed = true in [application])\n",
         );
     } else {
-        text.push_str("  the plant stands ([application] baseline_installed): less of its rooms gives no money back, and a source of another size is bought new\n");
+        text.push_str(
+            "  capital: the plant stands ([application] baseline_installed), so that less of its rooms gives no money back; a source of \
+             another size is bought new and whole\n",
+        );
     }
     if figures.best.is_none() {
         text.push_str(
@@ -192,32 +214,49 @@ fn broken_words(sentences: &[&str]) -> String {
     format!("breaks a limit ({})", sentences.join("; "))
 }
 
+/// What fires longer than it did, so that nobody takes the best for better in all.
+fn say_guards(text: &mut String, figures: &ByMoneyFigures) {
+    if figures.guards_longer.is_empty() {
+        return;
+    }
+    let all = figures.guards_longer.iter().map(|longer| {
+        let (guard, before) = (&longer.guard, longer.hours_as_it_stands);
+        format!("{} {:.0} h a season ({before:.0} h as it stands)", guard.name, guard.hours)
+    });
+    let all: Vec<String> = all.collect();
+    let _ = writeln!(
+        text,
+        "  guards that fire longer at the best, and are no limit unless --keep-guards makes them one: {}",
+        all.join(", ")
+    );
+}
+
 /// What binds at the best: a limit, the end of what is tried, or money alone.
 fn say_binding(text: &mut String, figures: &ByMoneyFigures) {
     text.push_str("\nWhat binds\n");
     for one in &figures.numbers {
         let _ = writeln!(text, "  {}: {}", one.what, binding(one));
     }
+    text.push_str("  limits are kept in these weather years with nothing to spare: what is ordered wants a margin for a worse one\n");
 }
 
 fn binding(one: &SizedFigures) -> String {
-    let broken = |next: &NextSize, way: &str| {
+    let breaks = |next: Option<&NextSize>, way: &str| {
+        let next = next.filter(|next| !next.broken.is_empty())?;
         let all: Vec<&str> = next.broken.iter().map(|broken| broken.sentence.as_str()).collect();
-        format!("with {} {}, a step {way}, {}", number(next.size), one.unit, all.join("; "))
+        Some(format!("at {}, a step {way}, {}", number(next.size), all.join("; ")))
     };
-    let smaller = one.smaller.as_ref().filter(|next| !next.broken.is_empty());
-    let larger = one.larger.as_ref().filter(|next| !next.broken.is_empty());
     let mut said: Vec<String> = Vec::new();
-    said.extend(smaller.map(|next| broken(next, "smaller")));
-    said.extend(larger.map(|next| broken(next, "larger")));
+    said.extend(breaks(one.smaller.as_ref(), "smaller"));
+    said.extend(breaks(one.larger.as_ref(), "larger"));
+    if said.is_empty() {
+        said.push("money alone".to_owned());
+    }
     if one.best <= one.least_tried {
         said.push("no smaller size is tried".to_owned());
     }
     if one.best >= one.most_tried {
         said.push("no larger size is tried".to_owned());
-    }
-    if said.is_empty() {
-        said.push("money alone".to_owned());
     }
     said.join("; ")
 }
