@@ -32,8 +32,8 @@ impl MaySize {
             let kw = number.sizes[place];
             let _ = writeln!(
                 text,
-                "# \"{}\": {} kW at {} each, which its [[source]] counts itself",
-                number.name,
+                "# {}: {} kW at {} each, which its [[source]] counts itself",
+                toml_text(&number.name),
                 number_text(kw),
                 number_text(number.price)
             );
@@ -90,11 +90,14 @@ impl MaySize {
             if more == 0.0 || spares_nothing {
                 continue;
             }
-            let (sign, count) = if more < 0.0 { ("less", -more) } else { ("more", more) };
-            let sign = if sized.of == SizedOf::Envelope { "" } else { sign };
-            let words =
-                format!("\"{}\": {} {sign} {unit} at {}", sized.name, number_text(count), number_text(sized.price));
-            all.push(Works { words: words.replace("  ", " "), money: more * sized.price });
+            let way = match sized.of {
+                SizedOf::Envelope => "",
+                SizedOf::Source | SizedOf::Bins | SizedOf::Air | SizedOf::FreshAir if more < 0.0 => " less",
+                SizedOf::Source | SizedOf::Bins | SizedOf::Air | SizedOf::FreshAir => " more",
+            };
+            let (name, count, price) = (toml_text(&sized.name), number_text(more.abs()), number_text(sized.price));
+            let words = format!("{name}: {count} {unit}{way} at {price}");
+            all.push(Works { words, money: more * sized.price });
         }
         all
     }
@@ -111,4 +114,88 @@ impl MaySize {
 fn number_text(value: f64) -> String {
     let text = format!("{value:.3}");
     text.trim_end_matches('0').trim_end_matches('.').to_owned()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn sized(of: SizedOf, sizes: &[f64], now: usize, price: f64, path: &str) -> SizedNumber {
+        SizedNumber {
+            of,
+            name: "a \"room\"".to_owned(),
+            sizes: sizes.to_vec(),
+            now,
+            price,
+            grow_along: Vec::new(),
+            path: path.to_owned(),
+            bins_t: (4.0, 12.0),
+        }
+    }
+
+    /// Three bins of 4 t, 0.1 m³/s per t, 5 m³/s of fresh air, 800 W/K, and an exchanger of 60 kW.
+    fn plant(is_installed: bool) -> MaySize {
+        let mut exchanger = sized(SizedOf::Source, &[60.0, 90.0], 0, 300.0, "source.x.capacity_kw");
+        exchanger.grow_along = vec![("source.x.ua_w_per_k".to_owned(), 2000.0)];
+        MaySize {
+            on: "electric".to_owned(),
+            numbers: vec![
+                exchanger,
+                sized(SizedOf::Bins, &[2.0, 3.0, 4.0], 1, 1000.0, "room.r.bins.1.count"),
+                sized(SizedOf::Air, &[0.1, 0.2], 0, 500.0, "room.r.airflow_m3_per_s_per_tonne"),
+                sized(SizedOf::FreshAir, &[3.0, 5.0], 1, 200.0, "room.r.fresh_air_max_m3_per_s"),
+                sized(SizedOf::Envelope, &[200.0, 400.0, 800.0], 2, 700.0, "room.r.envelope_ua_w_per_k"),
+            ],
+            not_sized: Vec::new(),
+            is_installed,
+            life_years: 20.0,
+            grant: false,
+            taken: vec!["electric".to_owned(), "electric, sized".to_owned()],
+        }
+    }
+
+    fn money(plant: &MaySize, at: [usize; 5]) -> Vec<f64> {
+        plant.works(&at).iter().map(|works| works.money).collect()
+    }
+
+    #[test]
+    fn what_is_more_costs_and_what_is_less_spares_where_nothing_stands_yet() {
+        let to_build = plant(false);
+        assert_eq!(money(&to_build, [0, 1, 0, 1, 2]), [0.0; 0]);
+        assert_eq!(money(&to_build, [0, 2, 0, 0, 2]), [1000.0, -400.0]);
+        assert_eq!(money(&to_build, [0, 0, 0, 1, 2]), [-1000.0]);
+        let stands = plant(true);
+        assert_eq!(money(&stands, [0, 0, 0, 0, 2]), [0.0; 0]);
+        assert_eq!(money(&stands, [0, 2, 0, 0, 2]), [1000.0]);
+    }
+
+    #[test]
+    fn more_air_is_of_all_bins_that_the_room_then_has() {
+        assert_eq!(money(&plant(false), [0, 1, 1, 1, 2]), [0.1 * 12.0 * 500.0]);
+        assert_eq!(money(&plant(false), [0, 2, 1, 1, 2]), [1000.0, 0.1 * 16.0 * 500.0]);
+    }
+
+    /// Resistances in a row add up, so that each halving takes twice the layers of the one before.
+    #[test]
+    fn a_quarter_of_the_loss_costs_three_times_what_half_does() {
+        assert_eq!(money(&plant(true), [0, 1, 0, 1, 1]), [700.0]);
+        assert_eq!(money(&plant(true), [0, 1, 0, 1, 0]), [2100.0]);
+    }
+
+    #[test]
+    fn the_option_says_what_differs_and_what_it_is_made_of() {
+        let told = plant(false).option(&[1, 0, 0, 1, 1]);
+        assert_eq!(
+            told,
+            "[[option]]\nname = \"electric, sized 2\"\nincludes = [\"electric\"]\n\
+             set = { \"source.x.capacity_kw\" = 90.0, \"source.x.ua_w_per_k\" = 3000.0, \"room.r.bins.1.count\" = 2, \
+             \"room.r.envelope_ua_w_per_k\" = 400.0 }\ncapital = -300.0\nlife_years = 20.0\ngrant = false\n\
+             # -1000 of the capital: \"a \\\"room\\\"\": 1 bins less at 1000\n\
+             # 700 of the capital: \"a \\\"room\\\"\": 1 times what halves the loss through the envelope at 700\n\
+             # \"a \\\"room\\\"\": 90 kW at 300 each, which its [[source]] counts itself\n"
+        );
+        assert!(told.parse::<toml::Table>().is_ok());
+        let trial = plant(false).trial(&[0, 1, 0, 1, 2]);
+        assert_eq!(trial, "[[option]]\nname = \"tried: sized by money\"\nincludes = [\"electric\"]\ngrant = false\n");
+    }
 }

@@ -11,8 +11,8 @@ use crate::season::References;
 use crate::study::{MaySize, may_size};
 use std::fmt::Write;
 
-/// Seasons that are run at most where nobody says how many: a minute or two on a usual computer for two weather years.
-const USUAL_SEASONS: usize = 600;
+/// Seasons that are run at most where nobody says how many: a minute or two on a usual computer.
+const USUAL_SEASONS: usize = 1000;
 /// Lines of the frontier that are printed at most.
 const MOST_LINES: usize = 12;
 
