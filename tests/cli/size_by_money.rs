@@ -175,6 +175,22 @@ fn a_plant_short_of_heat_is_never_the_best() {
     assert!(numbers(&found, "/best/sizes")[0] > 8.0 && number(&found, "/best/heat_short_pct") <= 1.0);
 }
 
+/// Less fresh air is cheaper and leaves the room damper than its limit: that is told, and kept where it is asked for.
+#[test]
+fn guards_that_fire_longer_are_told_or_kept() {
+    let folder = priced(150.0, "fresh_air_m3_per_s = 400.0");
+    let free = sized_json(folder.path(), &[]);
+    let longer = free["guards_longer"].as_array().expect("a list");
+    assert!(longer.iter().any(|longer| longer["guard"]["key"] == "room-too-humid"), "{longer:?}");
+    let kept = sized_json(folder.path(), &["--keep-guards"]);
+    // Hours short of heat have a limit of their own.
+    let longer = kept["guards_longer"].as_array().expect("a list");
+    assert!(longer.iter().all(|longer| longer["guard"]["key"] == "heat-short"), "{longer:?}");
+    let cost = |found: &Value| number(found, "/best/net_present_cost");
+    assert!(cost(&kept) > cost(&free));
+    assert!(kept["numbers"].to_string().contains("\"key\":\"guard\""), "no guard binds: {}", kept["numbers"]);
+}
+
 #[test]
 fn no_more_seasons_are_run_than_were_asked_for() {
     let folder = priced(150.0, "bin = 1800.0\nhalf_envelope = 200.0");

@@ -31,7 +31,7 @@ pub(crate) struct ByMoneyFigures {
     pub best: Option<SizedPlant>,
     /// Guards that fire longer at the best plant than as it stands.
     pub guards_longer: Vec<GuardLonger>,
-    /// True if they were limits: no guard may fire longer than as it stands.
+    /// True if they were limits, but for those on what has a limit of its own (waiting, heat).
     pub guards_are_limits: bool,
     /// Its numbers, in the order in which plants list their sizes.
     pub numbers: Vec<SizedFigures>,

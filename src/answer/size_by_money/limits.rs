@@ -72,9 +72,8 @@ pub(super) fn guards_h(book: &Book) -> Vec<(GuardKind, f64)> {
 /// True of a guard that watches what a limit of its own is on.
 fn has_own_limit(kind: GuardKind) -> bool {
     match kind {
-        GuardKind::WaitedTooLong | GuardKind::MouldInBin | GuardKind::Unfinished => true,
+        GuardKind::WaitedTooLong | GuardKind::MouldInBin | GuardKind::HeatShort | GuardKind::Unfinished => true,
         GuardKind::HotWhenWet
-        | GuardKind::HeatShort
         | GuardKind::RoomTooHumid
         | GuardKind::FanStalled
         | GuardKind::FanThrottled

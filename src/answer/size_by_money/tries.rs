@@ -26,7 +26,7 @@ pub(crate) struct PosedByMoney<'a> {
     pub years: &'a [WeatherYear],
     /// Nuts wait no longer to be loaded, h.
     pub waiting_h: f64,
-    /// True if no guard may fire longer than as it stands.
+    /// True if no guard may fire longer than as it stands, but for those on what has a limit of its own (waiting, heat).
     pub keeps_guards: bool,
     /// What marches are held against.
     pub references: &'a References,

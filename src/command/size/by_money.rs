@@ -25,7 +25,7 @@ pub(super) struct Asked {
     /// Run at most so many seasons (an option in a weather year) to find it
     #[arg(long, value_name = "N", requires = "by_money", default_value_t = USUAL_SEASONS)]
     seasons: usize,
-    /// Let no guard fire longer than as it stands: a damp room and hours short of heat are limits too
+    /// Let no guard fire longer than as it stands: hot air on wet nuts, a damp room, fans and cooling units too
     #[arg(long, requires = "by_money")]
     keep_guards: bool,
 }
@@ -224,11 +224,8 @@ fn say_guards(text: &mut String, figures: &ByMoneyFigures) {
         format!("{} {:.0} h a season ({before:.0} h as it stands)", guard.name, guard.hours)
     });
     let all: Vec<String> = all.collect();
-    let _ = writeln!(
-        text,
-        "  guards that fire longer at the best, and are no limit unless --keep-guards makes them one: {}",
-        all.join(", ")
-    );
+    let how = if figures.guards_are_limits { "within the limits above" } else { "no limit without --keep-guards" };
+    let _ = writeln!(text, "  guards that fire longer at the best ({how}): {}", all.join(", "));
 }
 
 /// What binds at the best: a limit, the end of what is tried, or money alone.
