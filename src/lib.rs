@@ -27,6 +27,7 @@ pub mod ledger;
 pub mod money;
 mod number;
 mod page;
+mod palette;
 mod printable;
 pub mod problem;
 pub mod season;

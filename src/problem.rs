@@ -2,8 +2,10 @@
 //! do. One shape for studies, tables, weather, logs and requests, on the terminal and as JSON.
 
 mod alike;
+mod said;
 
 pub use alike::{meant_or, nearest};
+pub use said::{Quantities, Quantity, Said};
 
 use serde::ser::{Serialize, SerializeStruct, Serializer};
 use std::cmp::Reverse;
@@ -70,6 +72,8 @@ pub struct Problem {
     pub code: &'static str,
     /// Whether the fault is in what is written, or in a file that cannot be read.
     pub lies_in: LiesIn,
+    /// What was found as its reader has it, where that is not as files hold it.
+    told: Option<String>,
     excerpt: Option<Excerpt>,
 }
 
@@ -131,6 +135,7 @@ impl Problem {
             cure: String::new(),
             code: "",
             lies_in: LiesIn::Content,
+            told: None,
             excerpt: None,
         }
     }
@@ -179,6 +184,26 @@ impl Problem {
         self
     }
 
+    /// The same, told to its reader in these words; files hold it as it is.
+    #[must_use]
+    pub fn told(mut self, told: Option<String>) -> Self {
+        self.told = told;
+        self
+    }
+
+    /// The same of an option, a scenario: what stands before its words.
+    #[must_use]
+    pub fn within(mut self, of: &str) -> Self {
+        self.what.insert_str(0, of);
+        self.told = self.told.map(|told| format!("{of}{told}"));
+        self
+    }
+
+    /// What was found, as its reader has it.
+    pub fn what_told(&self) -> &str {
+        self.told.as_ref().unwrap_or(&self.what)
+    }
+
     /// The same as a warning.
     #[must_use]
     pub fn as_warning(mut self) -> Self {
@@ -202,8 +227,17 @@ impl Problem {
 
     /// What and cure with the file alone, for readers who do not have it before them.
     pub fn unplaced(&self) -> String {
+        self.with_file(&self.what)
+    }
+
+    /// The same as its reader has it.
+    pub fn unplaced_told(&self) -> String {
+        self.with_file(self.what_told())
+    }
+
+    fn with_file(&self, what: &str) -> String {
         let cure = if self.cure.is_empty() { String::new() } else { format!("; {}", self.cure) };
-        format!("{}: {}{cure}", self.file, self.what)
+        format!("{}: {what}{cure}", self.file)
     }
 
     /// Place and sentence on one line, without the excerpt.
@@ -218,12 +252,16 @@ impl Problem {
 
     fn labelled(&self, label: &str) -> String {
         let code = if self.code.is_empty() { String::new() } else { format!(" [{}]", self.code) };
-        format!("{}{label}{}{code}", self.place(), self.message())
+        format!("{}{label}{}{code}", self.place(), self.message_of(self.what_told()))
     }
 
     /// What was found, what was expected and what to do, without the place.
     pub fn message(&self) -> String {
-        let mut message = self.what.clone();
+        self.message_of(&self.what)
+    }
+
+    fn message_of(&self, what: &str) -> String {
+        let mut message = what.to_owned();
         if !self.expected.is_empty() {
             message.push_str(", expected ");
             message.push_str(&self.expected);

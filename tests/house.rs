@@ -23,6 +23,7 @@ const MAY_KNOW: &[(&str, &[&str])] = &[
     ("heat", &["air", "interpolate"]),
     ("unit", &[]),
     ("printable", &[]),
+    ("palette", &[]),
     ("table", &["unit"]),
     ("weather", &["air", "chance", "printable", "problem", "table", "unit"]),
     ("calendar", &[]),
@@ -32,6 +33,7 @@ const MAY_KNOW: &[(&str, &[&str])] = &[
     (
         "study",
         &[
+            "printable",
             "problem",
             "air",
             "airflow",
@@ -69,8 +71,11 @@ const MAY_KNOW: &[(&str, &[&str])] = &[
             "number",
         ],
     ),
-    ("page", &["air", "answer", "number", "printable", "weather"]),
-    ("export", &["crop", "heat", "ledger", "money", "season", "study", "weather", "answer", "number", "printable"]),
+    ("page", &["air", "answer", "number", "palette", "printable", "weather"]),
+    (
+        "export",
+        &["crop", "heat", "ledger", "money", "season", "study", "weather", "answer", "number", "palette", "printable"],
+    ),
 ];
 
 /// Libraries that no physics room may touch.
@@ -199,7 +204,6 @@ const FLOORS: &[(&str, &[&str])] = &[("weather", &["", "check", "read", "year", 
 /// that is no more is struck out, and none is added but two halves of one type.
 const CIRCLES: &[(&[&str], usize, &str)] = &[
     (&["answer/condensers.rs", "answer/condensers/"], 3, "where condensers stand, and what flips it"),
-    (&["answer/build/application.rs", "answer/build/application/"], 2, "a grant and its proposal"),
     (&["page/weather.rs", "page/weather/"], 2, "a page and its part by month"),
     (&["season/reach.rs", "season/reach/"], 2, "what air can reach, heated and not"),
     (&["study/cursor.rs", "study/document.rs", "study/field.rs"], 3, "a cursor and its fields"),

@@ -4,6 +4,7 @@ mod application;
 mod beside_baseline;
 mod break_even;
 mod capital;
+mod cash;
 mod causes;
 mod course;
 mod crop_change;
@@ -39,10 +40,11 @@ use super::judgement::JudgementFigures;
 use super::ranking::{Judged, Ranking};
 use super::set::set_figures;
 use crate::ledger::middle_year;
-use crate::money::{CashPlan, Savings};
+use crate::money::{Bid, CashPlan};
 use crate::study::Study;
 use application::Proposed;
 pub(super) use beside_baseline::{Told, beside_baseline};
+pub(crate) use cash::cash;
 use frame::{study_figures, weather_year};
 pub(super) use life_cycle::{PresentBills, present_bills};
 use life_cycle::{life_cycle, plan};
@@ -70,9 +72,8 @@ pub(crate) fn figures(
     let Season { study, years, .. } = *season;
     let reckoned = season.books.iter().map(|books| reckon(study, books)).collect::<Result<Vec<_>, _>>()?;
     let base = baseline_place(study);
-    let savings = grants::savings(base, &reckoned);
-    let works = grants::works(&reckoned);
-    let grants = grants::decisions(study, base, &reckoned, &savings);
+    let scheme = grants::Scheme::of(study, base, &reckoned);
+    let grants: Vec<_> = (0..reckoned.len()).map(|place| scheme.decision(place)).collect();
     let plans: Vec<CashPlan> = reckoned
         .iter()
         .enumerate()
@@ -82,8 +83,8 @@ pub(crate) fn figures(
     let mut judged = Vec::new();
     for (place, option) in reckoned.iter().enumerate() {
         let mut life_cycle = life_cycle(study, &plans, &grants[place], base, place, option)?;
-        let work = works[place];
-        life_cycle.may_have_grant = grants::decision(study, base, &reckoned, (place, savings[place])).is_paid();
+        let work = scheme.works[place];
+        life_cycle.may_have_grant = scheme.may_pay(place);
         judged.push(Judged { work, net_present_cost: life_cycle.net_present_cost });
         options.push(option_figures(study, &reckoned, base, place, (work, life_cycle)));
     }
@@ -97,10 +98,7 @@ pub(crate) fn figures(
     for (place, option) in options.iter_mut().enumerate() {
         option.place = ranking.place_of(place);
     }
-    for option in &mut options {
-        option.by_cause = causes::by_cause(option);
-    }
-    let proposed = proposal(study, &ranking, base, &savings);
+    let proposed = proposal(study, &ranking, base, &scheme.bids);
     let shown_place = ranking.best().unwrap_or(base);
     let shown = &season.books[shown_place];
     let shown_bins = study.of_option(shown_place).plant.bins();
@@ -133,7 +131,7 @@ pub(crate) fn figures(
                 proposal: &options[place],
                 recommended: ranking.best().map(|best| &options[best]),
                 is_named: study.application.proposal.is_some(),
-                saved: savings[place],
+                bid: scheme.bids[place],
                 options: &options,
                 base_place: base,
                 place,
@@ -150,6 +148,7 @@ pub(crate) fn figures(
         input_counts: input_counts(study, &assumptions),
         assumptions,
         phases: Vec::new(),
+        cash: None,
         condensers: Vec::new(),
         scenarios: None,
         ways: Vec::new(),
@@ -161,10 +160,10 @@ pub(crate) fn figures(
 
 /// Place of what an application would propose: the option that the study names, whatever it does, or else the best
 /// option other than the baseline that does the work and saves purchased energy or carbon against it.
-fn proposal(study: &Study, ranking: &Ranking, base: usize, savings: &[Savings]) -> Option<usize> {
+fn proposal(study: &Study, ranking: &Ranking, base: usize, bids: &[Bid]) -> Option<usize> {
     match &study.application.proposal {
         Some(name) => study.heatings.iter().position(|heating| heating.name == *name),
-        None => ranking.best_of(|option| option != base && savings[option].saves_something()),
+        None => ranking.best_of(|option| option != base && bids[option].saved.saves_something()),
     }
 }
 

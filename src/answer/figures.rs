@@ -5,9 +5,12 @@
 //! otherwise; each year's own stand in `years`.
 
 mod application;
+mod cash;
 mod cause;
 mod course;
+mod deciding;
 mod flow;
+mod formula;
 mod guard;
 mod loads;
 mod option;
@@ -24,15 +27,20 @@ mod way;
 /// The carrier that is billed by tariffs, by its name in the figures.
 pub(crate) use crate::money::ELECTRICITY;
 pub(crate) use application::{ApplicationFigures, ComparedFigure, ProposalFigure};
+pub(crate) use cash::{
+    CashFigures, CashYearFigures, LoanFigures, OptionCashFigures, PlannedFigures, ProfitTaxFigures, PurchaseFigures,
+};
 pub(crate) use cause::{BreakEvenFigures, DifferenceFigures, YearByCause};
 pub(crate) use course::{
     BinCourse, CourseFigures, DailyCourse, DayFigures, HeaviestHours, HourFigures, SourceByDay, Stay,
 };
+pub(crate) use deciding::Deciding;
 pub(crate) use flow::FlowFigures;
+pub(crate) use formula::{BothKey, CarrierSign, Formula, Joint, ProposalKey, Term, Whose};
 pub(crate) use guard::{GuardFigures, Measures};
 pub(crate) use loads::{CoverFigures, HourlyLoad, PeakWeekFigures, SortedLoad};
 pub(crate) use option::{
-    CarrierFigures, FreeHeatFrom, LifeCycleFigures, MeanDayFigures, MonthFigures, OptionFigures, OptionLoads,
+    CarrierFigures, FreeHeatFrom, LifeCycleFigures, MeanDayFigures, MeanHour, MonthFigures, OptionFigures, OptionLoads,
     OptionYearFigures, PeriodFigures, RecoveredFigures, ResidualFigures, SourceFigures, UncertaintyFigures,
     WeatherSpread, is_fuel,
 };
@@ -118,6 +126,9 @@ pub(crate) struct Figures {
     /// Phases of growth, for the baseline and the recommended option; empty if the study has none.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub phases: Vec<PhaseFigures>,
+    /// What each option pays year by year, over planned growth and with loan and tax; nothing until that is asked for.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub cash: Option<CashFigures>,
     /// What the condensers are worth at every place they may stand, beside the sources of the baseline and
     /// of the recommended option; empty without a cool store.
     #[serde(skip_serializing_if = "Vec::is_empty")]
@@ -239,7 +250,7 @@ pub(crate) struct WeatherFigures {
     /// One row a weather year.
     pub years: Vec<WeatherYearFigures>,
     /// Problems found in the files and how they were met, in sentences.
-    pub notes: Vec<String>,
+    pub notes: Vec<Sentence>,
 }
 
 /// One weather year.

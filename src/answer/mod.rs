@@ -14,6 +14,7 @@ mod input_counts;
 pub(crate) mod judgement;
 mod kernels;
 mod level;
+pub(crate) mod over_years;
 mod overdried;
 pub(crate) mod phase;
 pub(crate) mod places;
@@ -30,21 +31,23 @@ pub(crate) mod warnings;
 
 pub(crate) use airflow::{AirflowFigures, AirflowPointFigures, LeastAirflow, airflow_figures};
 pub(crate) use build::{
-    Joined, Season, Tried, Unreckoned, WayAsked, figures, input_file, run_study, sample, scenarios, screening, ways,
+    Joined, Season, Tried, Unreckoned, WayAsked, cash, figures, input_file, run_study, sample, scenarios, screening,
+    ways,
 };
 pub(crate) use condensers::placement_figures;
 pub(crate) use cover::MonthHours;
 pub(crate) use difference::{Differences, Headline, InputDifference, Told, differences};
 pub(crate) use figures::{
-    About, ApplicationFigures, Assumption, BilledMonth, CarrierFigures, Figures, GuardFigures, HourlyLoad, InputFile,
-    MonthFigures, OptionFigures, OwnedFigures, SampledFigures, SeasonFigures, StudyFigures, WarningFigures,
-    WeatherFigures,
+    About, Assumption, BilledMonth, BothKey, CarrierFigures, CarrierSign, ComparedFigure, Deciding, Figures, Formula,
+    GuardFigures, HourlyLoad, InputFile, Joint, MonthFigures, OptionFigures, OwnedFigures, ProposalFigure, ProposalKey,
+    SampledFigures, SeasonFigures, StudyFigures, Term, WarningFigures, WeatherFigures, Whose,
 };
 pub(crate) use guards::{GuardOfOptions, guards_of_options};
 pub(crate) use judgement::HEAT_SHORT_SHARE;
 pub(crate) use kernels::KernelFigures;
 pub(crate) use level::{level_sentence, mostly_undone, tell_levels};
-pub(crate) use phase::{phase_figures, phase_heads, phase_rows};
+pub(crate) use over_years::over_years_sentences;
+pub(crate) use phase::{grown_options, phase_heads, phase_rows};
 pub(crate) use screened::screening_sentences;
 pub(crate) use set::{SetFigures, set_figures, set_words};
 pub(crate) use sheet::{tell_sheet, told_sheet};

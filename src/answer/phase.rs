@@ -1,13 +1,14 @@
 //! Growth in figures: the same study with more nuts, phase beside phase.
 
 use super::build::{Season, Unreckoned, by_site, figures, run_study};
-use super::figures::{Figures, PhaseFigures, WeatherFigures};
+use super::figures::{CarrierFigures, OptionFigures, PhaseFigures, WeatherFigures};
 use crate::ledger::{Book, Detail};
 use crate::number::{Unit, tonne};
-use crate::season::{Grown, References, phases};
-use crate::study::Study;
+use crate::season::{Grown, References};
+use crate::study::{Phase, Study};
 use crate::weather::WeatherYear;
 use std::borrow::Cow;
+use std::collections::BTreeMap;
 
 /// A phase as a row of plain words and numbers, for a table.
 #[derive(Clone, Debug, PartialEq)]
@@ -65,72 +66,83 @@ pub(crate) fn phase_rows(figures: &[PhaseFigures]) -> Vec<PhaseRow> {
 /// Name under which the study itself stands among its phases.
 const AS_IT_STANDS: &str = "as it stands";
 
-/// Runs every phase of a study with these options in every weather year, and the study itself before
-/// them. Nothing if the study has no phases.
-pub(crate) fn phase_figures(
+/// An option in a phase of growth, with what a year of it costs.
+pub(crate) struct GrownOption {
+    /// Place of the option.
+    pub place: usize,
+    /// Place of the phase in the study; nothing of the study as it stands.
+    pub phase: Option<usize>,
+    /// What is told of it.
+    pub figures: PhaseFigures,
+    /// A season's energy by carrier, and what it costs.
+    pub carriers: BTreeMap<String, CarrierFigures>,
+}
+
+/// Runs the study as it stands and every phase of it in every weather year, each with the options that `asked` names.
+/// Nothing if the study has no phases.
+pub(crate) fn grown_options(
     study: &Study,
     references: &References,
     years: &[WeatherYear],
-    options: &[&str],
-) -> Result<Vec<PhaseFigures>, Unreckoned> {
+    asked: impl Fn(Option<&Phase>) -> Vec<usize>,
+) -> Result<Vec<GrownOption>, Unreckoned> {
     if study.phases.is_empty() {
         return Ok(Vec::new());
     }
-    let wanted = |place: &usize| options.contains(&study.heatings[*place].name.as_str());
-    let chosen: Vec<usize> = (0..study.heatings.len()).filter(wanted).collect();
-    let mut told: Vec<(usize, usize, PhaseFigures)> = Vec::new();
-    // Each plant grows by itself.
-    for site in by_site(study, chosen) {
-        let study = study.with_options(&site);
-        for (phase, grown) in grown(&study).into_iter().enumerate() {
-            let study = Study { plant: grown.plant, heatings: grown.heatings, intake: grown.intake, ..study.clone() };
-            let books = run_study(&study, references, years, Detail::Site, || ());
-            let season = Season { study: &study, inputs: &[], years, books: &books, references };
+    let phases = std::iter::once(None).chain(study.phases.iter().enumerate().map(Some));
+    let mut all = Vec::new();
+    for phase in phases {
+        let mut of_phase = Vec::new();
+        let before = phase.and_then(|(_, phase)| phase.study.as_deref()).unwrap_or(study);
+        // Each plant grows by itself.
+        for site in by_site(before, asked(phase.map(|(_, phase)| phase))) {
+            let own = before.with_options(&site);
+            let own = match phase {
+                Some((_, phase)) => {
+                    let Grown { plant, heatings, intake } = phase.growth.grow(&own.plant, &own.heatings, &own.intake);
+                    Study { plant, heatings, intake, ..own }
+                }
+                None => own,
+            };
+            let books = run_study(&own, references, years, Detail::Site, || ());
+            let season = Season { study: &own, inputs: &[], years, books: &books, references };
             let figures = figures(&season, Vec::new(), WeatherFigures::default())?;
-            let rows = tell((&grown.name, phase > 0), &study, &figures, &books);
-            told.extend(site.iter().zip(rows).map(|(&place, row)| (phase, place, row)));
+            of_phase.extend(site.iter().zip(&figures.options).zip(&books).map(|((&place, option), books)| {
+                GrownOption {
+                    place,
+                    phase: phase.map(|(at, _)| at),
+                    figures: tell(phase.map(|(_, phase)| phase), &own, option, books),
+                    carriers: option.carriers.clone(),
+                }
+            }));
         }
+        of_phase.sort_by_key(|option| option.place);
+        all.extend(of_phase);
     }
-    told.sort_by_key(|(phase, place, _)| (*phase, *place));
-    Ok(told.into_iter().map(|(_, _, row)| row).collect())
+    Ok(all)
 }
 
-/// The study as it stands, then in each of its phases.
-fn grown(study: &Study) -> Vec<Grown> {
-    let as_it_stands = Grown {
-        name: AS_IT_STANDS.to_owned(),
-        plant: study.plant.clone(),
-        heatings: study.heatings.clone(),
-        intake: study.intake.clone(),
-    };
-    let mut all = vec![as_it_stands];
-    all.extend(phases(&study.plant, &study.heatings, &study.intake, &study.phases));
-    all
-}
-
-fn tell((name, is_grown): (&str, bool), study: &Study, figures: &Figures, books: &[Vec<Book>]) -> Vec<PhaseFigures> {
-    figures
-        .options
-        .iter()
-        .zip(books)
-        .map(|(option, books)| {
-            let mean = |of: &dyn Fn(&Book) -> f64| books.iter().map(of).sum::<f64>() / books.len() as f64;
-            PhaseFigures {
-                name: name.to_owned(),
-                option: option.name.clone(),
-                is_grown,
-                received_t: mean(&|book| book.tonnage.received_kg / 1000.0),
-                bins: study.plant.bins(),
-                heat_kw: option.heat_capacity_kw,
-                total_cost: option.total_cost,
-                cost_per_dried_t: option.cost_per_dried_t,
-                electric_peak_kw: option.electric_peak_kw,
-                hours_short: option.hours_short,
-                waiting_tonne_days: mean(&|book| book.tonnage.waiting_tonne_days),
-                waiting_for_bin_tonne_days: mean(&|book| book.tonnage.waiting_for_bin_tonne_days),
-                waiting_for_load_tonne_days: mean(&|book| book.tonnage.waiting_for_load_tonne_days()),
-                guards: option.guards.clone(),
-            }
-        })
-        .collect()
+fn tell(phase: Option<&Phase>, study: &Study, option: &OptionFigures, books: &[Book]) -> PhaseFigures {
+    let mean = |of: &dyn Fn(&Book) -> f64| books.iter().map(of).sum::<f64>() / books.len() as f64;
+    let planned = phase.and_then(|phase| phase.planned.as_ref());
+    PhaseFigures {
+        name: phase.map_or(AS_IT_STANDS, |phase| &phase.growth.name).to_owned(),
+        option: option.name.clone(),
+        is_grown: phase.is_some(),
+        year: planned.map(|planned| planned.year),
+        capital: planned.map(|planned| planned.capital_of(&option.name)),
+        does_the_work: option.does_the_work,
+        received_t: mean(&|book| book.tonnage.received_kg / 1000.0),
+        dried_t: mean(&|book| book.tonnage.dried_kg / 1000.0),
+        bins: study.plant.bins(),
+        heat_kw: option.heat_capacity_kw,
+        total_cost: option.total_cost,
+        cost_per_dried_t: option.cost_per_dried_t,
+        electric_peak_kw: option.electric_peak_kw,
+        hours_short: option.hours_short,
+        waiting_tonne_days: mean(&|book| book.tonnage.waiting_tonne_days),
+        waiting_for_bin_tonne_days: mean(&|book| book.tonnage.waiting_for_bin_tonne_days),
+        waiting_for_load_tonne_days: mean(&|book| book.tonnage.waiting_for_load_tonne_days()),
+        guards: option.guards.clone(),
+    }
 }

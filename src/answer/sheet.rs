@@ -6,6 +6,7 @@ use super::figures::{
     SampledFigures, SheetFigures, SourceFigures, YearlyFigures,
 };
 use super::level::{level_sentence, mostly_undone};
+use super::over_years::{growth_sentence, growth_turns};
 use super::screened::first_to_price;
 use super::targets::TargetFigures;
 use super::unmeasured::{Moves, UnmeasuredFigures};
@@ -219,10 +220,11 @@ impl<'a> About<'a> {
         let shown = self.best.unwrap_or(self.base);
         let mut points = Vec::new();
         let doubts = weather_doubts(self.figures).filter(|doubt| !doubt.is_note);
-        points.extend(doubts.take(1).map(|doubt| point("The weather is in doubt.", doubt.sentence.clone())));
+        points.extend(doubts.take(1).map(|doubt| point("The weather is in doubt.", doubt.sentence.to_string())));
         points.extend(shown.guards.iter().take(3).map(broken));
         points.extend(self.placeholder());
         points.extend(own_supply(shown));
+        points.extend(self.growth());
         points.extend(self.grant());
         let damp = self.figures.season.targets.iter().find(|target| target.mould_can_grow);
         points.extend(damp.map(damp_target));
@@ -236,6 +238,12 @@ impl<'a> About<'a> {
         let value = self.figures.unmeasured.iter().find(|value| value.is_placeholder)?;
         let text = format!("Nobody measured it for {}: it moves {}.", value.crop, value.moves.words());
         Some(point(&format!("{} is a placeholder.", capital(&value.value)), text))
+    }
+
+    /// Growth that asks for another option.
+    fn growth(&self) -> Option<PointFigures> {
+        let sentence = growth_sentence(self.figures).filter(|_| growth_turns(self.figures))?;
+        Some(point("Growth asks for another option.", sentence))
     }
 
     /// What becomes of the order without any grant.

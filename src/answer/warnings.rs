@@ -1,6 +1,7 @@
 //! What is possible in a study but more often a slip, as the report lists it.
 
 use super::figures::{About, Figures, WarningFigures};
+use crate::number::Sentence;
 use crate::problem::{Problem, Severity};
 
 impl WarningFigures {
@@ -14,7 +15,7 @@ impl WarningFigures {
             is_note: problem.severity == Severity::Note,
             file: file.to_owned(),
             line: problem.line.unwrap_or(1),
-            sentence: format!("{}{cure}", problem.what),
+            sentence: Sentence::both(format!("{}{cure}", problem.what), format!("{}{cure}", problem.what_told())),
         }
     }
 }

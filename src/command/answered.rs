@@ -48,7 +48,15 @@ pub(super) fn answer_study(
     figures.set.clone_from(&opened.set);
     let StudyFigures { baseline, recommended, runner_up, .. } = figures.study.clone();
     let in_question: Vec<&str> = std::iter::once(&baseline).chain(&recommended).map(String::as_str).collect();
-    figures.phases = told::phase_figures(study, &references, &weather.years, &in_question)?;
+    let is_in_question = |place: &usize| in_question.contains(&study.heatings[*place].name.as_str());
+    let grown = told::grown_options(study, &references, &weather.years, |phase| {
+        // Growth that is planned is part of what every option costs.
+        let is_planned = phase.is_some_and(|phase| phase.planned.is_some());
+        (0..study.heatings.len()).filter(|place| is_planned || is_in_question(place)).collect()
+    })?;
+    figures.cash = Some(told::cash(study, &figures.options, &grown)?);
+    let told_of = grown.into_iter().filter(|option| is_in_question(&option.place));
+    figures.phases = told_of.map(|option| option.figures).collect();
 
     let in_question: Vec<&str> = in_question.iter().copied().chain(runner_up.as_deref()).collect();
     figures.condensers = told::placement_figures(&season, &in_question)?;

@@ -1,10 +1,13 @@
 //! A study's folder: the study, the files beside it, and the weather it names.
 
 use super::Failure;
+use super::digest::digest;
 use super::output::read_file;
 use super::site_doubts::site_doubts;
+use super::told_now::told_now;
 use super::weather_files::{NoWeather, WeatherPaths, own_table, weather_paths};
 use crate::answer::{InputFile, SetFigures, WeatherFigures, input_file, set_figures};
+use crate::number::Sentence;
 use crate::problem::{Problem, Problems, Severity};
 use crate::season::{Plant, TAIL_DRYING_HOURS, check_reach};
 use crate::study::document::Reading;
@@ -14,7 +17,6 @@ use crate::study::{
 };
 use crate::table;
 use crate::weather::{self, MendRules, Reading as WeatherReading, Spot, WeatherYear};
-use sha2::{Digest, Sha256};
 use std::cell::{Cell, RefCell};
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
@@ -289,10 +291,7 @@ pub(super) fn warnings(opened: &Opened, weather: &OpenedWeather) -> Vec<Problem>
         .flat_map(|(changed, option)| {
             let found = doubts(&opened.name, &changed.study, &changed.inputs, &weather.years).into_iter();
             let news = found.filter(|doubt| !own.iter().any(|known| known.what == doubt.what));
-            news.map(move |mut doubt| {
-                doubt.what.insert_str(0, &format!("in option \"{option}\": "));
-                doubt
-            })
+            news.map(move |doubt| doubt.within(&format!("in option \"{option}\": ")))
         })
         .collect();
     all.extend(own);
@@ -304,12 +303,12 @@ fn name_of(path: &Path) -> String {
     path.file_name().map_or_else(String::new, |name| name.to_string_lossy().into_owned())
 }
 
-fn digest(bytes: &[u8]) -> String {
-    Sha256::digest(bytes).iter().fold(String::new(), |text, byte| text + &format!("{byte:02x}"))
+/// Reads, mends and cuts the weather that a study names; what is found is told to the study's reader.
+pub(super) fn open_weather(opened: &Opened) -> Result<OpenedWeather, Failure> {
+    opened.reading.value.reader.listens(|| weather_of(opened))
 }
 
-/// Reads, mends and cuts the weather that a study names.
-pub(super) fn open_weather(opened: &Opened) -> Result<OpenedWeather, Failure> {
+fn weather_of(opened: &Opened) -> Result<OpenedWeather, Failure> {
     let study = &opened.reading.value;
     let paths = weather_paths(&study.weather, &opened.folder).map_err(|failure| {
         let inputs = &opened.reading.inputs;
@@ -326,10 +325,7 @@ pub(super) fn open_weather(opened: &Opened) -> Result<OpenedWeather, Failure> {
         let bytes = read_file(path)?;
         files.push(input_file(shown, digest(&bytes)));
         let reading = read_weather(&study.weather, shown, &bytes)?;
-        if reading.worst() == Some(Severity::Error) {
-            let bad = reading.problems.iter().filter(|problem| problem.severity == Severity::Error);
-            return Err(Problems::new(bad.map(|problem| finding(shown, problem)).collect()).into());
-        }
+        refuse_untrusted(shown, &reading)?;
         if reading.column_map.is_some() {
             let what = "its columns were guessed";
             let cure = "`dryledger weather` shows how, as a [weather.columns] block to check and put into the study";
@@ -375,7 +371,7 @@ pub(super) fn open_weather(opened: &Opened) -> Result<OpenedWeather, Failure> {
     // Joining and mending name the files they speak of.
     let of_all = names.join(", ");
     findings.extend(series.problems.iter().map(|problem| finding(&of_all, problem)));
-    let notes = findings.iter().map(Problem::unplaced).collect();
+    let notes = findings.iter().map(|found| Sentence::both(found.unplaced(), found.unplaced_told())).collect();
     // What was passed over went into no figure: it is no note of theirs, so that a second run writes what the first did.
     let (mut remarks, findings): (Vec<Problem>, Vec<Problem>) =
         findings.into_iter().partition(|finding| finding.severity == Severity::Note && !in_question.contains(finding));
@@ -402,6 +398,15 @@ pub(super) fn open_weather(opened: &Opened) -> Result<OpenedWeather, Failure> {
     Ok(OpenedWeather { years, figures, files, findings, remarks })
 }
 
+/// Refuses a weather file with which nothing can be computed.
+pub(super) fn refuse_untrusted(shown: &str, reading: &WeatherReading) -> Result<(), Failure> {
+    if reading.worst() != Some(Severity::Error) {
+        return Ok(());
+    }
+    let bad = reading.problems.iter().filter(|problem| problem.severity == Severity::Error);
+    Err(Problems::new(bad.map(|problem| finding(shown, problem)).collect()).into())
+}
+
 /// One weather file: a known format as what it is, any other table by the study's map.
 fn read_weather(ask: &WeatherAsk, shown: &str, bytes: &[u8]) -> Result<WeatherReading, Failure> {
     Ok(match &ask.columns {
@@ -413,7 +418,8 @@ fn read_weather(ask: &WeatherAsk, shown: &str, bytes: &[u8]) -> Result<WeatherRe
 /// A problem of a weather file as one of the study's.
 fn finding(shown: &str, problem: &weather::Problem) -> Problem {
     let line = problem.line.map_or(1, |line| line as usize);
-    Problem::said(problem.message.clone())
+    Problem::said(&*problem.message)
+        .told(told_now(&problem.message))
         .placed(shown, Some(line))
         .moved_to(line, 1)
         .code(problem.code)

@@ -5,7 +5,7 @@ use super::answer::answer;
 use super::hung::hung;
 use crate::export::keys_schema;
 use crate::problem::{Problem, meant_or};
-use crate::study::keys::{Need, Table, TableKey, Takes};
+use crate::study::keys::{Need, Table, TableKey, Takes, most_entries};
 use crate::study::{File, all_keys};
 use std::fmt::Write as _;
 
@@ -57,7 +57,9 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
 fn told(table: &Table) -> String {
     let mut text = String::new();
     let heading = table.heading();
-    if !heading.is_empty() {
+    if table.is_list() {
+        let _ = writeln!(text, "{}", hung(&format!("{heading:<30} "), &most_entries()));
+    } else if !heading.is_empty() {
         let _ = writeln!(text, "{heading}");
     }
     for key in table.keys.iter().filter(|key| !key.is_table()) {

@@ -2,13 +2,13 @@
 
 mod kit;
 
-use super::Failure;
 use super::answer::answer;
 use super::output::{self, Together, read_file};
+use super::{Failure, folder};
 use crate::problem::Problem;
 use crate::weather;
 use crate::weather::invent::{self, NormalsError};
-use kit::{Air, kit};
+use kit::{Air, kit, with_cure};
 use std::path::{Path, PathBuf};
 
 /// Write a study to begin from: a commented one with demo weather, or one of your crop and your weather
@@ -62,7 +62,10 @@ fn of_own(args: &Args, crop: &str) -> Result<(), Failure> {
             let twice = Problem::said(format!("two weather files are called {name}"));
             return Err(twice.cure("give each a name of its own").into());
         }
-        readings.push(weather::read_bytes(&path.display().to_string(), &bytes)?);
+        let shown = path.display().to_string();
+        let reading = weather::read_bytes(&shown, &bytes).map_err(with_cure)?;
+        folder::refuse_untrusted(&shown, &reading)?;
+        readings.push(reading);
         copies.push((copy, bytes));
     }
     let names: Vec<String> = copies.iter().map(|(name, _)| name.clone()).collect();

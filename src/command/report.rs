@@ -14,7 +14,7 @@ use crate::answer::{
 };
 use crate::export;
 use crate::ledger::Detail;
-use crate::number::{Digits, Measure, kilogram, percent, telling, tonne};
+use crate::number::{Digits, Measure, Money, kilogram, percent, telling, three, tonne};
 use crate::page::{report_page, stand_alone};
 use crate::problem::Problem;
 use crate::study::{may_sample, samples_expected};
@@ -195,7 +195,7 @@ fn broken(figures: &Figures) -> Vec<String> {
         })
         .collect();
     let doubts: Vec<&str> =
-        weather_doubts(figures).filter(|doubt| !doubt.is_note).map(|doubt| doubt.sentence.as_str()).collect();
+        weather_doubts(figures).filter(|doubt| !doubt.is_note).map(|doubt| &*doubt.sentence).collect();
     let said = [("guards fired", fired.join("; ")), ("doubts about the weather", doubts.join("; "))];
     let said = said.into_iter().filter(|(_, what)| !what.is_empty());
     said.map(|(of, what)| format!("{of}: {what}")).collect()
@@ -283,11 +283,7 @@ fn summary(figures: &Figures, out: Option<&Path>) -> String {
     for fired in guards_of_options(&figures.options) {
         let _ = writeln!(text, "guard{}: {}", of_options(figures, &fired), fired.guard.sentence);
     }
-    for row in told::phase_rows(&figures.phases).iter().filter(|row| row.is_grown) {
-        if !row.guards.is_empty() {
-            let _ = writeln!(text, "growth, {}: {}", row.name, row.guards.join(", "));
-        }
-    }
+    text.push_str(&growth(figures));
     for doubt in weather_doubts(figures) {
         let _ = writeln!(text, "doubt about the weather: {}", doubt.sentence);
     }
@@ -299,6 +295,29 @@ fn summary(figures: &Figures, out: Option<&Path>) -> String {
             let _ = writeln!(text, "report: {}", out.join("report.html").display());
         }
         None => text.push_str("no report was written, and the study's own is as it was; --out DIR writes one\n"),
+    }
+    text
+}
+
+/// The study in each phase of growth, and what planned growth, loan and tax make of the answer.
+fn growth(figures: &Figures) -> String {
+    let mut text = String::new();
+    let money = Money::of(&figures.study.currency);
+    for phase in figures.phases.iter().filter(|phase| phase.is_grown) {
+        let from = phase.year.map_or_else(String::new, |year| format!(", from season {year}"));
+        let guards: Vec<&str> = phase.guards.iter().map(|guard| guard.name.as_str()).collect();
+        let fired = if guards.is_empty() { String::new() } else { format!("; guards: {}", guards.join(", ")) };
+        let _ = writeln!(
+            text,
+            "growth, {}{from}, \"{}\": {} of energy a season, peak {} kW{fired}",
+            phase.name,
+            phase.option,
+            money.prose(phase.total_cost),
+            three(phase.electric_peak_kw)
+        );
+    }
+    for sentence in told::over_years_sentences(figures) {
+        let _ = writeln!(text, "{sentence}");
     }
     text
 }

@@ -1,5 +1,6 @@
 //! Site against weather: what the weather room doubts, told at the place of the study where it is mended.
 
+use super::told_now::told_now;
 use crate::problem::Problem;
 use crate::study::Study;
 use crate::study::input::{Input, problem_at};
@@ -29,12 +30,11 @@ pub(super) fn site_doubts(name: &str, (study, inputs): (&Study, &[Input]), readi
 }
 
 fn told((name, inputs): (&str, &[Input]), doubt: &SiteDoubt, files: &[&str], is_on_purpose: bool) -> Problem {
+    let message = doubt.problem.message.clone();
     let what = match files {
-        [] => doubt.problem.message.clone(),
-        [file] => format!("{}: {file}", doubt.problem.message),
-        [file, others @ ..] => {
-            format!("{}: {file} and {} more", doubt.problem.message, others.len())
-        }
+        [] => message,
+        [file] => message.and(&format!(": {file}")),
+        [file, others @ ..] => message.and(&format!(": {file} and {} more", others.len())),
     };
     let key = match doubt.about {
         SiteDatum::Latitude => "site.latitude",
@@ -45,7 +45,7 @@ fn told((name, inputs): (&str, &[Input]), doubt: &SiteDoubt, files: &[&str], is_
     // A site that the study leaves out is the weather's own.
     let is_given = inputs.iter().any(|input| input.path == key && input.is_given());
     let path = if is_given { key } else { "weather.files" };
-    let problem = problem_at(inputs, name, path, what).code(doubt.problem.code);
+    let problem = problem_at(inputs, name, path, &*what).code(doubt.problem.code).told(told_now(&what));
     if is_on_purpose && doubt.is_of_place {
         return problem.cure("used on purpose").as_note();
     }

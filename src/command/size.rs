@@ -10,7 +10,7 @@ use super::beside::say_beside;
 use super::setting::Setting;
 use super::{Failure, folder};
 use crate::answer::{
-    GuardFigures, LeastFigures, SizeFigures, airflow_figures, phase_figures, phase_heads, phase_rows, size_figures,
+    GuardFigures, LeastFigures, SizeFigures, airflow_figures, grown_options, phase_heads, phase_rows, size_figures,
 };
 use crate::export;
 use crate::number::Digits;
@@ -90,7 +90,8 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
     let limit = Limit { waiting_hours };
     let references = References::default();
     let sizing = size(&references, &site, &study.intake, &weather.years, limit);
-    let phases = phase_figures(whole, &references, &weather.years, &[&site.heating.name])?;
+    let grown = grown_options(whole, &references, &weather.years, |_| vec![option])?;
+    let phases = grown.into_iter().map(|option| option.figures).collect();
     let airflow = args.airflow.then(|| airflow_figures(study, &site, &weather.years, limit, room)).transpose()?;
     let figures = size_figures(study, &site, limit, &sizing, airflow, phases)?;
     let said = if args.json {

@@ -3,7 +3,7 @@
 //! It says what single keys may be and when they must be there. What hangs on several values at once, such as names of
 //! sources in options, is told by `dryledger check` alone.
 
-use crate::study::keys::{Key, Shape, Table, TableKey, Tables, Takes};
+use crate::study::keys::{Key, MOST_ENTRIES, Shape, Table, TableKey, Tables, Takes};
 use serde_json::{Map, Value, json};
 
 /// The schema of a file with these tables.
@@ -104,7 +104,10 @@ fn form(tables: &Tables, path: &Path, key: &Key, takes: &Takes) -> Value {
         Takes::Word(words) => json!({ "enum": words }),
         Takes::Words(words) => or_list(json!({ "enum": words })),
         Takes::Table => Value::Object(object_below(tables, path, key)),
-        Takes::Tables => or_list(Value::Object(object_below(tables, path, key))),
+        Takes::Tables => {
+            let one = Value::Object(object_below(tables, path, key));
+            json!({ "anyOf": [one.clone(), { "type": "array", "items": one, "maxItems": MOST_ENTRIES }] })
+        }
     }
 }
 

@@ -137,7 +137,7 @@ fn discounted_payback(flows: &[f64], rate: f64) -> Option<u32> {
 #[cfg(test)]
 mod tests {
     use super::super::discount::Discount;
-    use super::super::life_cycle::YearlyCost;
+    use super::super::life_cycle::{Running, YearlyCost, Years};
     use super::*;
     use proptest::prelude::*;
 
@@ -146,7 +146,13 @@ mod tests {
     fn plan(first_cost: f64, energy: f64) -> CashPlan {
         CashPlan {
             first_cost,
-            yearly: vec![YearlyCost { name: "energy".to_owned(), cost: energy, escalation: None }],
+            yearly: vec![YearlyCost {
+                name: "energy".to_owned(),
+                of: Running::Energy,
+                years: Years::EVERY,
+                cost: energy,
+                escalation: None,
+            }],
             ..CashPlan::default()
         }
     }

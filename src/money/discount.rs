@@ -45,6 +45,11 @@ pub enum Discount {
 }
 
 impl Discount {
+    /// A rate without inflation, put with this inflation in it.
+    pub fn with_inflation(self, inflation: f64) -> Self {
+        Self::Nominal { rate: (1.0 + self.real_rate()) * (1.0 + inflation) - 1.0, inflation }
+    }
+
     /// The rate as stated.
     pub const fn rate(self) -> f64 {
         match self {

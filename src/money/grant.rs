@@ -56,55 +56,81 @@ impl Savings {
     }
 }
 
-/// Why an option is paid no grant.
+/// An option as a scheme sees it.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Bid {
+    /// True if it does the work: what does not saves because it does less.
+    pub does_the_work: bool,
+    /// What it saves against the baseline.
+    pub saved: Savings,
+    /// Carbon that it saves over the period, t CO2e; below zero where it emits more.
+    pub carbon_saved_t: f64,
+    /// Eligible cost.
+    pub eligible: f64,
+}
+
+/// A test of an option, with what is asked for and what was found.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Refusal {
-    /// It saves neither purchased energy nor carbon.
-    SavesNothing(Savings),
-    /// It saves less purchased energy than the scheme asks for.
-    TooLittleEnergy {
+pub enum Test {
+    /// It does the work; whether it does. No scheme is without it.
+    Work(bool),
+    /// It saves purchased energy or carbon. No scheme is without it.
+    Saving(Savings),
+    /// It saves so much purchased energy.
+    Energy {
         /// Fraction saved.
         saved: f64,
         /// Fraction asked for.
         least: f64,
     },
-    /// It saves less carbon than the scheme asks for.
-    TooLittleCarbon {
+    /// It saves so much carbon.
+    Carbon {
         /// Fraction saved.
         saved: f64,
         /// Fraction asked for.
         least: f64,
     },
-    /// The grant is too dear for the carbon that is saved over the period.
-    TooDearForCarbon {
-        /// Grant per tonne saved.
-        per_t: f64,
+    /// The grant is not too dear for the carbon that is saved over the period.
+    CarbonCost {
+        /// Grant per tonne saved; `None` where none is saved, which fails.
+        per_t: Option<f64>,
         /// Most per tonne.
         most: f64,
     },
 }
 
+impl Test {
+    /// True if it is passed.
+    pub fn is_passed(&self) -> bool {
+        match *self {
+            Self::Work(is_done) => is_done,
+            Self::Saving(saved) => saved.saves_something(),
+            Self::Energy { saved, least } | Self::Carbon { saved, least } => saved >= least,
+            Self::CarbonCost { per_t, most } => per_t.is_some_and(|per_t| per_t <= most),
+        }
+    }
+}
+
 impl Grant {
-    /// Why the scheme pays this option nothing; `None` if it pays. What saves neither energy nor carbon is never
-    /// paid for, whatever the scheme's own tests are.
-    pub fn refusal(&self, savings: Savings) -> Option<Refusal> {
-        if !savings.saves_something() {
-            return Some(Refusal::SavesNothing(savings));
-        }
-        let below = |saved: f64, least: Option<f64>| least.filter(|least| saved < *least);
-        if let Some(least) = below(savings.energy, self.energy_saving_min) {
-            return Some(Refusal::TooLittleEnergy { saved: savings.energy, least });
-        }
-        let least = below(savings.carbon, self.carbon_saving_min)?;
-        Some(Refusal::TooLittleCarbon { saved: savings.carbon, least })
+    /// Every test of an option, passed or not, in the order in which the first that fails is told: those that no scheme
+    /// is without, then those that this one sets.
+    pub fn tests(&self, bid: &Bid) -> Vec<Test> {
+        let Savings { energy, carbon } = bid.saved;
+        let cost = |most| {
+            let per_t = (bid.carbon_saved_t > 0.0).then(|| self.pays(bid.eligible) / bid.carbon_saved_t);
+            Test::CarbonCost { per_t, most }
+        };
+        let own = [
+            self.energy_saving_min.map(|least| Test::Energy { saved: energy, least }),
+            self.carbon_saving_min.map(|least| Test::Carbon { saved: carbon, least }),
+            self.carbon_cost_most.map(cost),
+        ];
+        [Test::Work(bid.does_the_work), Test::Saving(bid.saved)].into_iter().chain(own.into_iter().flatten()).collect()
     }
 
-    /// Why the scheme does not pay so much for carbon: `eligible` is the eligible cost, and `carbon_t` the tonnes saved
-    /// over the period. `None` if it pays.
-    pub fn refusal_by_carbon_cost(&self, eligible: f64, carbon_t: f64) -> Option<Refusal> {
-        let most = self.carbon_cost_most?;
-        let per_t = if carbon_t > 0.0 { self.pays(eligible) / carbon_t } else { f64::INFINITY };
-        (per_t > most).then_some(Refusal::TooDearForCarbon { per_t, most })
+    /// Why the scheme pays this option nothing: the first test that fails; `None` if it pays.
+    pub fn refusal(&self, bid: &Bid) -> Option<Test> {
+        self.tests(bid).into_iter().find(|test| !test.is_passed())
     }
 
     /// What it pays for so much eligible cost.
@@ -127,14 +153,23 @@ mod tests {
         carbon_cost_most: None,
     };
 
+    /// An option that does the work, saves half of everything and 500 t over the period, for 30 000.
+    const BID: Bid = Bid {
+        does_the_work: true,
+        saved: Savings { energy: 0.5, carbon: 0.5 },
+        carbon_saved_t: 500.0,
+        eligible: 30_000.0,
+    };
+
     #[test]
     fn what_saves_neither_energy_nor_carbon_is_paid_nothing() {
+        let refusal = |saved| GRANT.refusal(&Bid { saved, ..BID });
         let more_of_both = Savings::of([100.0, 117.2], [100.0, 103.14]);
-        assert!(matches!(GRANT.refusal(more_of_both), Some(Refusal::SavesNothing(_))));
+        assert_eq!(refusal(more_of_both), Some(Test::Saving(more_of_both)));
         let alike = Savings::of([100.0, 100.0], [100.0, 100.0]);
-        assert!(GRANT.refusal(alike).is_some());
+        assert!(refusal(alike).is_some());
         for one in [Savings::of([100.0, 120.0], [100.0, 40.0]), Savings::of([100.0, 80.0], [1.0, 2.0])] {
-            assert_eq!(GRANT.refusal(one), None);
+            assert_eq!(refusal(one), None);
         }
         assert_eq!(Savings::of([0.0, 5.0], [0.0, 0.0]), Savings::default());
     }
@@ -142,23 +177,34 @@ mod tests {
     #[test]
     fn a_scheme_sets_tests_of_its_own() {
         let scheme = Grant { energy_saving_min: Some(0.2), carbon_saving_min: Some(0.3), ..GRANT };
-        let saved = |energy, carbon| scheme.refusal(Savings { energy, carbon });
-        assert_eq!(saved(0.2, 0.3), None);
-        assert_eq!(saved(0.19, 0.5), Some(Refusal::TooLittleEnergy { saved: 0.19, least: 0.2 }));
-        assert_eq!(saved(0.5, 0.1), Some(Refusal::TooLittleCarbon { saved: 0.1, least: 0.3 }));
+        let refusal = |energy, carbon| scheme.refusal(&Bid { saved: Savings { energy, carbon }, ..BID });
+        assert_eq!(refusal(0.2, 0.3), None);
+        assert_eq!(refusal(0.19, 0.5), Some(Test::Energy { saved: 0.19, least: 0.2 }));
+        assert_eq!(refusal(0.5, 0.1), Some(Test::Carbon { saved: 0.1, least: 0.3 }));
     }
 
     /// By hand: half of 30 000 for 500 t are 30 a tonne.
     #[test]
     fn a_grant_too_dear_for_its_carbon_is_refused() {
         let scheme = |most| Grant { carbon_cost_most: Some(most), ..GRANT };
-        assert_eq!(scheme(30.0).refusal_by_carbon_cost(30_000.0, 500.0), None);
-        assert_eq!(
-            scheme(29.0).refusal_by_carbon_cost(30_000.0, 500.0),
-            Some(Refusal::TooDearForCarbon { per_t: 30.0, most: 29.0 })
-        );
-        assert!(scheme(1e9).refusal_by_carbon_cost(30_000.0, 0.0).is_some(), "no carbon is saved");
-        assert_eq!(GRANT.refusal_by_carbon_cost(30_000.0, 0.0), None);
+        assert_eq!(scheme(30.0).refusal(&BID), None);
+        assert_eq!(scheme(29.0).refusal(&BID), Some(Test::CarbonCost { per_t: Some(30.0), most: 29.0 }));
+        let none = Bid { carbon_saved_t: 0.0, ..BID };
+        assert_eq!(scheme(1e9).refusal(&none), Some(Test::CarbonCost { per_t: None, most: 1e9 }));
+        assert_eq!(GRANT.refusal(&none), None);
+    }
+
+    /// All that fail are told, the first of them refuses; what leaves work undone is refused before all else.
+    #[test]
+    fn the_first_test_that_fails_refuses() {
+        let scheme = Grant { energy_saving_min: Some(0.6), carbon_cost_most: Some(29.0), ..GRANT };
+        let lazy = Bid { does_the_work: false, ..BID };
+        let failed: Vec<Test> = scheme.tests(&lazy).into_iter().filter(|test| !test.is_passed()).collect();
+        let [energy, cost] =
+            [Test::Energy { saved: 0.5, least: 0.6 }, Test::CarbonCost { per_t: Some(30.0), most: 29.0 }];
+        assert_eq!(failed, [Test::Work(false), energy, cost]);
+        assert_eq!((scheme.refusal(&lazy), scheme.refusal(&BID)), (Some(Test::Work(false)), Some(energy)));
+        assert_eq!(GRANT.tests(&BID), [Test::Work(true), Test::Saving(BID.saved)], "no scheme is without these");
     }
 
     #[test]

@@ -32,22 +32,66 @@ pub struct CashPlan {
     pub yearly: Vec<YearlyCost>,
 }
 
+/// Why a sum is paid once.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Once {
+    /// Bought after the start, for a plant that grows.
+    Bought,
+    /// What stood wore out.
+    Replaced,
+    /// Received at the end for the life that is left.
+    Residual,
+}
+
 /// A sum paid once at the end of a year; below 0 for one received.
 #[derive(Clone, Debug, PartialEq)]
 pub struct SingleCost {
     /// What for.
     pub name: String,
+    /// Why.
+    pub why: Once,
     /// The year, 1 to the last of the horizon.
     pub year: u32,
     /// At base-year prices.
     pub cost: f64,
 }
 
-/// A sum paid at the end of every year.
+/// What is paid for every year.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Running {
+    /// A carrier of energy.
+    Energy,
+    /// Upkeep of what was bought.
+    Upkeep,
+}
+
+/// Years in which a yearly sum is paid, both counted from 1 and paid themselves.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Years {
+    /// The first.
+    pub from: u32,
+    /// The last; what lies beyond the horizon is not paid.
+    pub to: u32,
+}
+
+impl Years {
+    /// All years of the horizon.
+    pub const EVERY: Self = Self { from: 1, to: u32::MAX };
+
+    const fn holds(self, year: u32) -> bool {
+        self.from <= year && year <= self.to
+    }
+}
+
+/// A sum paid at the end of every year, or of some years on end.
 #[derive(Clone, Debug, PartialEq)]
 pub struct YearlyCost {
-    /// What for: a carrier, or upkeep.
+    /// What for: a carrier, or what is kept up.
     pub name: String,
+    /// What of the two.
+    pub of: Running,
+    /// In which years.
+    pub years: Years,
     /// At base-year prices.
     pub cost: f64,
     /// How its price rises a year, on the footing of the discount rate. `None`: with prices in general.
@@ -84,14 +128,35 @@ pub struct BadPlan {
 const SAME_TIME_YEARS: f64 = 1e-9;
 
 impl CashPlan {
-    /// Adds an asset: its first cost, its upkeep, a replacement at the end of each life that ends
-    /// before the horizon, and the unused share of the last one's life as a residual in the last year. A life
-    /// that ends within a year is paid for at that year's end, as all sums are.
+    /// The same plan with prices that rise with inflation too, as a nominal rate asks: each escalation with it.
+    #[must_use]
+    pub fn with_inflation(mut self, inflation: f64) -> Self {
+        for escalation in self.yearly.iter_mut().filter_map(|cost| cost.escalation.as_mut()) {
+            *escalation = (1.0 + *escalation) * (1.0 + inflation) - 1.0;
+        }
+        self
+    }
+
+    /// Adds an asset that is bought at the start.
     pub fn add_asset(&mut self, asset: &Asset, horizon: Horizon) {
-        self.first_cost += asset.cost;
+        self.add_asset_bought(asset, 0, horizon);
+    }
+
+    /// Adds an asset that is bought at the end of a year (0: at the start): what it costs, its upkeep from the year
+    /// after, a replacement at the end of each life that ends before the horizon, and the unused share of the last one's
+    /// life as a residual in the last year. A life that ends within a year is paid for at that year's end, as all sums
+    /// are.
+    pub fn add_asset_bought(&mut self, asset: &Asset, year: u32, horizon: Horizon) {
+        if year == 0 {
+            self.first_cost += asset.cost;
+        } else {
+            self.single.push(SingleCost { name: asset.name.clone(), why: Once::Bought, year, cost: asset.cost });
+        }
         if asset.upkeep != 0.0 {
             self.yearly.push(YearlyCost {
                 name: format!("upkeep of {}", asset.name),
+                of: Running::Upkeep,
+                years: Years { from: year + 1, ..Years::EVERY },
                 cost: asset.upkeep,
                 escalation: None,
             });
@@ -100,11 +165,12 @@ impl CashPlan {
             return;
         };
         let end = f64::from(horizon.years);
-        let mut bought = 0.0;
+        let mut bought = f64::from(year);
         while bought + life < end - SAME_TIME_YEARS {
             bought += life;
             self.single.push(SingleCost {
                 name: format!("replacement of {}", asset.name),
+                why: Once::Replaced,
                 year: (1..horizon.years)
                     .find(|year| f64::from(*year) >= bought - SAME_TIME_YEARS)
                     .unwrap_or(horizon.years),
@@ -115,6 +181,7 @@ impl CashPlan {
         if unused > SAME_TIME_YEARS {
             self.single.push(SingleCost {
                 name: format!("residual of {}", asset.name),
+                why: Once::Residual,
                 year: horizon.years,
                 cost: -asset.cost * unused / life,
             });
@@ -133,25 +200,17 @@ impl CashPlan {
 
     /// What the plan runs to in a year, at base-year prices.
     pub(super) fn running_at_base_prices(&self) -> f64 {
-        self.yearly.iter().map(|cost| cost.cost).sum()
+        self.yearly.iter().filter(|cost| cost.years.holds(1)).map(|cost| cost.cost).sum()
     }
 
     /// What the plan runs to in one year, at that year's prices.
-    pub(super) fn running(&self, horizon: Horizon, year: u32) -> f64 {
-        let general = horizon.discount.price_growth();
-        self.yearly
-            .iter()
-            .map(|cost| {
-                let growth = 1.0 + cost.escalation.unwrap_or(general);
-                cost.cost * growth.powf(f64::from(year))
-            })
-            .sum()
+    fn running(&self, horizon: Horizon, year: u32) -> f64 {
+        self.yearly.iter().map(|cost| cost.paid_in(horizon, year)).sum()
     }
 
     /// Sums paid once in one year, at that year's prices.
     fn single_in(&self, horizon: Horizon, year: u32) -> f64 {
-        let growth = (1.0 + horizon.discount.price_growth()).powf(f64::from(year));
-        self.single.iter().filter(|cost| cost.year == year).map(|cost| cost.cost * growth).sum()
+        self.single.iter().map(|cost| cost.paid_in(horizon, year)).sum()
     }
 
     /// What is paid at the end of each year from the start (0) to the last, at that year's prices.
@@ -161,7 +220,7 @@ impl CashPlan {
             .collect()
     }
 
-    fn check(&self, horizon: Horizon) -> Result<(), BadPlan> {
+    pub(super) fn check(&self, horizon: Horizon) -> Result<(), BadPlan> {
         let bad =
             |what: &str, found: f64, expected: &'static str| Err(BadPlan { what: what.to_owned(), found, expected });
         if !(1..=100).contains(&horizon.years) {
@@ -195,6 +254,28 @@ impl CashPlan {
     }
 }
 
+impl SingleCost {
+    /// What is paid of it at the end of this year, at that year's prices.
+    pub(super) fn paid_in(&self, horizon: Horizon, year: u32) -> f64 {
+        let growth = || (1.0 + horizon.discount.price_growth()).powf(f64::from(year));
+        if self.year == year { self.cost * growth() } else { 0.0 }
+    }
+}
+
+impl YearlyCost {
+    /// What is paid of it at the end of this year, at that year's prices.
+    pub(super) fn paid_in(&self, horizon: Horizon, year: u32) -> f64 {
+        let growth = || (1.0 + self.escalation.unwrap_or(horizon.discount.price_growth())).powf(f64::from(year));
+        if self.years.holds(year) { self.cost * growth() } else { 0.0 }
+    }
+
+    fn present(&self, horizon: Horizon) -> f64 {
+        let (rate, escalation) = (horizon.discount.rate(), self.escalation.unwrap_or(horizon.discount.price_growth()));
+        let until = |year: u32| escalating_present_value(rate, escalation, year.min(horizon.years));
+        self.cost * (until(self.years.to) - until(self.years.from.saturating_sub(1)))
+    }
+}
+
 /// A plan's life-cycle cost and what it is made of, present values.
 #[derive(Clone, Debug, PartialEq)]
 pub struct PresentCost {
@@ -215,9 +296,7 @@ pub struct PresentCost {
 /// The life-cycle cost of a plan.
 pub fn present_cost(plan: &CashPlan, horizon: Horizon) -> Result<PresentCost, BadPlan> {
     plan.check(horizon)?;
-    let rate = horizon.discount.rate();
     let real = horizon.discount.real_rate();
-    let general = horizon.discount.price_growth();
     let single: Vec<_> = plan
         .single
         .iter()
@@ -226,15 +305,7 @@ pub fn present_cost(plan: &CashPlan, horizon: Horizon) -> Result<PresentCost, Ba
             (cost.name.clone(), present)
         })
         .collect();
-    let yearly: Vec<_> = plan
-        .yearly
-        .iter()
-        .map(|cost| {
-            let escalation = cost.escalation.unwrap_or(general);
-            let factor = escalating_present_value(rate, escalation, horizon.years);
-            (cost.name.clone(), cost.cost * factor)
-        })
-        .collect();
+    let yearly: Vec<_> = plan.yearly.iter().map(|cost| (cost.name.clone(), cost.present(horizon))).collect();
     let later = single.iter().chain(&yearly).map(|(_, present)| present);
     let total = plan.first_cost_less_grant() + later.sum::<f64>();
     Ok(PresentCost {
@@ -265,6 +336,10 @@ mod tests {
         Asset { name: "heater".to_owned(), cost: 12_000.0, life_years, upkeep: 300.0 }
     }
 
+    fn energy(cost: f64, escalation: Option<f64>) -> YearlyCost {
+        YearlyCost { name: "energy".to_owned(), of: Running::Energy, years: Years::EVERY, cost, escalation }
+    }
+
     fn single(life_years: Option<f64>) -> Vec<(u32, f64)> {
         let mut plan = CashPlan::default();
         plan.add_asset(&heater(life_years), HORIZON);
@@ -285,6 +360,30 @@ mod tests {
         assert_eq!(single(Some(0.0)), [], "no life at all is none stated");
     }
 
+    /// Bought at the end of year 4, it lives from there: every 10 years from then, and 15 - 14 of 10 are used.
+    #[test]
+    fn an_asset_bought_later_wears_from_then() {
+        let mut plan = CashPlan::default();
+        plan.add_asset_bought(&heater(Some(10.0)), 4, HORIZON);
+        let costs: Vec<_> = plan.single.iter().map(|cost| (cost.why, cost.year, cost.cost)).collect();
+        let residual = (Once::Residual, 15, -12_000.0 * 9.0 / 10.0);
+        assert_eq!(costs, [(Once::Bought, 4, 12_000.0), (Once::Replaced, 14, 12_000.0), residual]);
+        assert_eq!((plan.first_cost, plan.yearly[0].years.from), (0.0, 5));
+        assert_eq!(plan.running_at_base_prices(), 0.0);
+    }
+
+    /// What is paid in some years and then in the others is what is paid in all.
+    #[test]
+    fn years_on_end_add_to_the_whole() {
+        let cost = |years| {
+            let yearly = vec![YearlyCost { years, ..energy(1_000.0, Some(0.03)) }];
+            present_cost(&CashPlan { yearly, ..CashPlan::default() }, HORIZON).unwrap().total
+        };
+        let parts = cost(Years { from: 1, to: 6 }) + cost(Years { from: 7, ..Years::EVERY });
+        assert_relative_eq!(parts, cost(Years::EVERY), epsilon = 1e-9);
+        assert_eq!(cost(Years { from: 16, ..Years::EVERY }), 0.0);
+    }
+
     #[test]
     fn a_grant_pays_its_share_of_the_first_cost_only() {
         let mut plan = CashPlan { grant_share: 0.25, ..CashPlan::default() };
@@ -298,10 +397,7 @@ mod tests {
 
     #[test]
     fn heat_costs_what_a_year_costs_over_what_a_year_gives() {
-        let plan = CashPlan {
-            yearly: vec![YearlyCost { name: "lpg".to_owned(), cost: 1_000.0, escalation: None }],
-            ..CashPlan::default()
-        };
+        let plan = CashPlan { yearly: vec![energy(1_000.0, None)], ..CashPlan::default() };
         let cost = present_cost(&plan, HORIZON).unwrap();
         let levelised = levelised_cost_per_kwh(&cost, 10_000.0);
         assert_relative_eq!(levelised.unwrap(), 0.1, epsilon = 1e-12);
@@ -334,16 +430,14 @@ mod tests {
             let plan = |escalation| {
                 let mut plan = CashPlan { grant_share: 0.3, ..CashPlan::default() };
                 plan.add_asset(&heater(Some(6.0)), HORIZON);
-                plan.yearly.push(YearlyCost {
-                    name: "energy".to_owned(), cost: 9_000.0, escalation: Some(escalation),
-                });
+                plan.yearly.push(energy(9_000.0, Some(escalation)));
                 plan
             };
             let grow = |rate: f64| (1.0 + rate) * (1.0 + inflation) - 1.0;
             let with = |discount| Horizon { discount, ..HORIZON };
             let in_real = present_cost(&plan(escalation), with(Discount::Real { rate: real })).unwrap();
             let discount = Discount::Nominal { rate: grow(real), inflation };
-            let in_nominal = present_cost(&plan(grow(escalation)), with(discount)).unwrap();
+            let in_nominal = present_cost(&plan(escalation).with_inflation(inflation), with(discount)).unwrap();
             prop_assert!((in_real.total / in_nominal.total - 1.0).abs() < 1e-9);
             prop_assert!((in_real.annual_equivalent / in_nominal.annual_equivalent - 1.0).abs() < 1e-9);
         }

@@ -47,6 +47,7 @@ const TWINS: &[Twin] = &[
     own("1/K", "1/°F"),
     own("m", "ft"),
     own("mm", "in"),
+    own("km", "mi"),
     own("m²", "ft²"),
     own("m³", "ft³"),
     own("L", "gal"),

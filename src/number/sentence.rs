@@ -20,6 +20,11 @@ impl Sentence {
     pub(crate) fn of(say: impl Fn() -> String) -> Self {
         Self { plain: for_files(&say), told: telling(&say) }
     }
+
+    /// What was said both ways already.
+    pub(crate) fn both(plain: String, told: String) -> Self {
+        Self { plain, told }
+    }
 }
 
 impl From<&str> for Sentence {

@@ -5,6 +5,7 @@ mod application;
 mod budget;
 mod by_option;
 mod carriers;
+mod cash;
 mod compared;
 mod covered;
 mod crops;
@@ -88,6 +89,7 @@ struct Page {
     answer: answer::Answer,
     budget: budget::Budget,
     compared: compared::Compared,
+    cash: Option<cash::Cash>,
     screening: Option<screening::Screening>,
     ways: Option<ways::Ways>,
     in_full: in_full::InFull,
@@ -123,6 +125,7 @@ fn page_of(figures: &Figures, run_date: NaiveDate) -> Result<String, NoPage> {
         sheet: sheet::sheet(&view),
         answer: answer::answer(&view),
         budget: budget::budget(&view),
+        cash: cash::cash(&view),
         compared: compared::compared(&view),
         screening: screening::screening(&view),
         ways: ways::ways(&view),

@@ -25,7 +25,7 @@ mod supply;
 mod watch;
 
 pub use drying::TAIL_DRYING_HOURS;
-pub use phase::{CapacityFactors, Grown, GrowthPhase, phases};
+pub use phase::{CapacityFactors, Grown, GrowthPhase};
 pub use plant::{
     Calling, HandOver, HeatPrices, Heating, HotLimit, HourPrices, Intake, IntakeRow, Plant, PlantCrop, StayRules,
 };

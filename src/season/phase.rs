@@ -42,8 +42,6 @@ impl CapacityFactors {
 /// A plant, its options and its nuts after a phase of growth.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Grown {
-    /// Name of the phase.
-    pub name: String,
     /// The plant.
     pub plant: Plant,
     /// The options, in the order in which they were given.
@@ -52,20 +50,16 @@ pub struct Grown {
     pub intake: Intake,
 }
 
-/// The plant, options and intake of each phase.
-pub fn phases(plant: &Plant, heatings: &[Heating], intake: &Intake, phases: &[GrowthPhase]) -> Vec<Grown> {
-    phases
-        .iter()
-        .map(|phase| Grown {
-            name: phase.name.clone(),
-            plant: phase.grow_plant(plant),
-            heatings: heatings.iter().map(|heating| phase.grow_heating(heating)).collect(),
-            intake: intake.times(phase.intake_factor),
-        })
-        .collect()
-}
-
 impl GrowthPhase {
+    /// Plant, options and intake after it.
+    pub fn grow(&self, plant: &Plant, heatings: &[Heating], intake: &Intake) -> Grown {
+        Grown {
+            plant: self.grow_plant(plant),
+            heatings: heatings.iter().map(|heating| self.grow_heating(heating)).collect(),
+            intake: intake.times(self.intake_factor),
+        }
+    }
+
     fn grow_plant(&self, plant: &Plant) -> Plant {
         let mut grown = plant.clone();
         for (place, room) in plant.rooms().enumerate() {

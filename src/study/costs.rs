@@ -3,6 +3,9 @@
 use super::cursor::Cursor;
 use crate::season::Heating;
 
+/// Nothing of a plant is taken to live longer, years.
+pub(super) const MOST_LIFE_YEARS: f64 = 60.0;
+
 /// What a source costs to build and keep.
 #[derive(Clone, Debug, PartialEq)]
 pub struct SourceCost {

@@ -2,7 +2,7 @@
 
 use super::document::{Desk, Document, Reading};
 use super::field::Field;
-use super::keys::{Key, Need, Shape, table_key};
+use super::keys::{Key, MOST_ENTRIES, Need, Shape, most_entries, table_key};
 pub(super) use super::value::Kind;
 use super::value::{describe, kind_of};
 use crate::problem::{Problem, Problems, nearest};
@@ -13,8 +13,6 @@ use std::str::FromStr;
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
-/// Longer lists of tables are no study that anyone reads: each entry is read, held beside the others and reported.
-const MOST_ENTRIES: usize = 1000;
 /// Keys of one table that are not known are told up to so many.
 const MOST_TOLD: usize = 20;
 
@@ -202,8 +200,8 @@ impl<'t> Cursor<'t> {
         };
         if let Some(first) = entries.get(MOST_ENTRIES) {
             let what = format!("{key} has {} entries", entries.len());
-            let problem = self.desk.problem_at(&first.span(), what).expected(format!("at most {MOST_ENTRIES}"));
-            self.desk.record(problem.cure("ask so much in several studies"));
+            let problem = self.desk.problem_at(&first.span(), what);
+            self.desk.record(problem.expected(most_entries()).cure("ask so much in several studies"));
             return Vec::new();
         }
         let mut names: Vec<String> = Vec::new();

@@ -1,4 +1,4 @@
-//! Which values of a study an option or a scenario may set, and the reading of `set`.
+//! Which values of a study an option, a scenario or a phase of growth may set, and the reading of `set`.
 
 use super::change::Change;
 use super::cursor::{Cursor, Kind};
@@ -12,13 +12,15 @@ pub(super) enum By {
     Option,
     /// A scenario: the world that every option meets.
     Scenario,
+    /// A phase of growth: what nuts and plant will be, in every option.
+    Phase,
 }
 
 impl By {
     /// Sections whose values it may set.
     const fn sections(self) -> &'static [&'static str] {
         match self {
-            Self::Option => &["crop", "room", "cool_store", "source"],
+            Self::Option | Self::Phase => &["crop", "room", "cool_store", "source"],
             Self::Scenario => &["crop", "room", "cool_store", "source", "carrier", "money"],
         }
     }
@@ -27,6 +29,9 @@ impl By {
         match self {
             Self::Option => {
                 "an option changes the plant, its nuts and its heaters; prices and money are the same for all options: a [[scenario]] or --set changes them"
+            }
+            Self::Phase => {
+                "growth changes nuts and plant; prices rise by [money.escalation], and a [[scenario]] tries others"
             }
             Self::Scenario => "a scenario changes nuts, plant, prices and money; --set changes anything for one run",
         }

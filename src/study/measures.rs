@@ -1,11 +1,11 @@
-//! The study as each option that changes it has it, and as it is in each scenario: the same text, read by the same reader, with what
-//! is set laid over it. So every bound holds for what is set as it does for what the study says.
+//! The study as each option that changes it has it, as it is in each scenario and before it grows: the same text, read by
+//! the same reader, with what is set laid over it. So every bound holds for what is set as it does for what the study says.
 
 use super::change::Change;
 use super::document::{Document, Reading};
 use super::input::{Overrides, find};
 use super::package::Measure;
-use super::{ChangedStudy, Scenario, Study};
+use super::{ChangedStudy, Study};
 use crate::problem::{Problem, Problems, Severity, meant_or};
 
 /// Reads the study again for each option that changes it, and takes heating and costs of the option from there.
@@ -76,33 +76,63 @@ pub(super) fn read_scenarios(
     again: impl Fn(Document<'_>) -> Result<Reading<Study>, Problems>,
 ) -> Result<(), Problems> {
     let mut problems = Vec::new();
-    let options: Vec<&str> = study.heatings.iter().map(|heating| heating.name.as_str()).collect();
-    for scenario in &mut study.scenarios {
-        problems.extend(decided(scenario, &options, &study.measures));
-        let asked = document.changes();
-        let all = [asked, &scenario.set].concat();
-        let read = again(document.changed(&all)).and_then(|reading| {
-            check_all_were_laid(&reading, &all, asked.len())?;
-            Ok(reading)
-        });
-        match read {
-            Ok(reading) => scenario.study = Some(Box::new(reading.value)),
+    let cure = "a scenario is the world and an option a decision: leave the value to one of the two";
+    let mut scenarios = std::mem::take(&mut study.scenarios);
+    for scenario in &mut scenarios {
+        problems.extend(decided(&scenario.set, study, cure));
+        match read_with(&scenario.set, document, &again) {
+            Ok(with) => scenario.study = Some(with),
             Err(found) => {
                 problems.extend(because_of(found, &format!("in scenario \"{}\": ", scenario.name)).into_vec());
             }
         }
     }
+    study.scenarios = scenarios;
     if problems.is_empty() { Ok(()) } else { Err(Problems::new(problems)) }
 }
 
-/// What a scenario sets though an option decides it.
-fn decided(scenario: &Scenario, options: &[&str], measures: &[Measure]) -> Vec<Problem> {
+/// Reads the study again for each phase of growth that sets values.
+pub(super) fn read_phases(
+    study: &mut Study,
+    document: Document<'_>,
+    again: impl Fn(Document<'_>) -> Result<Reading<Study>, Problems>,
+) -> Result<(), Problems> {
     let mut problems = Vec::new();
-    for change in &scenario.set {
-        let by = measures.iter().position(|measure| measure.set.iter().any(|other| other.meets(change)));
+    let cure = "every option grows alike: leave the value to the phase or to the option";
+    let mut phases = std::mem::take(&mut study.phases);
+    for phase in phases.iter_mut().filter(|phase| !phase.set.is_empty()) {
+        problems.extend(decided(&phase.set, study, cure));
+        match read_with(&phase.set, document, &again) {
+            Ok(with) => phase.study = Some(with),
+            Err(found) => {
+                problems.extend(because_of(found, &format!("in phase \"{}\": ", phase.growth.name)).into_vec());
+            }
+        }
+    }
+    study.phases = phases;
+    if problems.is_empty() { Ok(()) } else { Err(Problems::new(problems)) }
+}
+
+/// The study with these values over what was asked for with the run.
+fn read_with(
+    set: &[Change],
+    document: Document<'_>,
+    again: &impl Fn(Document<'_>) -> Result<Reading<Study>, Problems>,
+) -> Result<Box<Study>, Problems> {
+    let asked = document.changes();
+    let all = [asked, set].concat();
+    let reading = again(document.changed(&all))?;
+    check_all_were_laid(&reading, &all, asked.len())?;
+    Ok(Box::new(reading.value))
+}
+
+/// What is set for every option though one decides it.
+fn decided(set: &[Change], study: &Study, cure: &str) -> Vec<Problem> {
+    let mut problems = Vec::new();
+    for change in set {
+        let by = study.measures.iter().position(|measure| measure.set.iter().any(|other| other.meets(change)));
         if let Some(by) = by {
-            let what = format!("`{}` is set by the option \"{}\" too", change.path, options[by]);
-            let cure = "a scenario is the world and an option a decision: leave the value to one of the two";
+            let what = format!("`{}` is set by the option \"{}\" too", change.path, study.heatings[by].name);
             problems.push(change.problem(&change.whole(), what).cure(cure));
         }
     }

@@ -73,21 +73,22 @@ pub use kept_targets::{KeptTarget, kept_targets};
 pub use key_list::{File, all_keys};
 pub use may_size::{MaySize, NotSized, SizedNumber, SizedOf, may_size};
 pub use measures::because_of;
-pub use money::MoneyTerms;
+pub use money::{MOST_YEARS, MoneyTerms};
 pub use package::Measure;
+pub use phase::{Phase, Planned};
 pub use plausible::doubts;
 pub use room::RoomPrices;
 pub use screening::standing_measures;
 pub use standing_doubt::StandingDoubt;
 pub use standing_measure::StandingMeasure;
 pub use uncertainty::{UncertainInput, UncertaintyAsk, may_sample, samples_expected};
-pub use way::{PackageParts, joining, packages};
+pub use way::{Join, PackageParts, joining, packages};
 pub use weather_ask::WeatherAsk;
 
 use crate::crop::{Crop, RestedNut};
 use crate::money::{Carriers, Currency};
 use crate::number::Reader;
-use crate::season::{GrowthPhase, Heating, Intake, Plant};
+use crate::season::{Heating, Intake, Plant};
 use crate::weather::SeasonWindow;
 use chrono::NaiveDate;
 use input::Input;
@@ -138,7 +139,7 @@ pub struct Study {
     /// What an application for a grant is held against.
     pub application: ApplicationTerms,
     /// Phases of growth, in the order of the file.
-    pub phases: Vec<GrowthPhase>,
+    pub phases: Vec<Phase>,
     /// The world as it might be, in the order of the file.
     pub scenarios: Vec<Scenario>,
     /// Inputs that are known only as distributions, named by the study or not; `None` where all are known.

@@ -1,6 +1,11 @@
-//! `[[phase]]`: growth, as multiples of the study.
+//! `[[phase]]`: growth, as multiples of the study and as values that change, and when it comes.
 
+use super::Study;
+use super::change::Change;
+use super::costs::MOST_LIFE_YEARS;
 use super::cursor::{Cursor, Kind};
+use super::may_set::{By, read_set};
+use super::money::{MOST_MONEY, MoneyTerms};
 use super::room::{RoomsRead, read_group};
 use crate::dryer::BinSpec;
 use crate::season::{CapacityFactors, GrowthPhase, Heating};
@@ -8,15 +13,60 @@ use crate::season::{CapacityFactors, GrowthPhase, Heating};
 /// Factors may be as small and as large as this.
 const FACTORS: (f64, f64) = (0.05, 100.0);
 
+/// A phase of growth.
+#[derive(Clone, Debug)]
+pub struct Phase {
+    /// What grows, as multiples of the study.
+    pub growth: GrowthPhase,
+    /// Values of the study that it changes beside.
+    pub set: Vec<Change>,
+    /// The study with these values, before it grows; nothing where it sets none, and in a study that is itself read for
+    /// a draw or a scenario.
+    pub study: Option<Box<Study>>,
+    /// When it comes and what is bought for it; nothing of a phase that is looked at and not planned.
+    pub planned: Option<Planned>,
+}
+
+/// Growth with a date.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Planned {
+    /// The first season with it, counted from the first of the reckoning, 2 or later. All is bought at the end of the
+    /// year before.
+    pub year: u32,
+    /// Bought for it in every option, at today's prices.
+    pub capital: f64,
+    /// Bought for it beside in these options: names and money.
+    pub capital_of: Vec<(String, f64)>,
+    /// Life of what is bought, years.
+    pub life_years: f64,
+    /// Its upkeep a year.
+    pub upkeep_per_year: f64,
+}
+
+impl Planned {
+    /// What is bought for it in an option.
+    pub fn capital_of(&self, option: &str) -> f64 {
+        self.capital + self.capital_of.iter().filter(|(name, _)| name == option).map(|(_, own)| own).sum::<f64>()
+    }
+}
+
 /// Reads every `[[phase]]`; none if the study has none.
 pub(super) fn read(
     root: &Cursor<'_>,
     heatings: Option<&[Heating]>,
     rooms: Option<&RoomsRead>,
-) -> Option<Vec<GrowthPhase>> {
+    money: &MoneyTerms,
+) -> Option<Vec<Phase>> {
     let (mut phases, mut complete) = (Vec::new(), true);
+    let mut before = 1;
     for cursor in root.each("phase") {
-        let phase = read_phase(&cursor, heatings, rooms);
+        let planned = read_planned(&cursor, heatings, money, &mut before);
+        let set = read_set(&cursor, By::Phase);
+        let growth = read_growth(&cursor, heatings, rooms);
+        let phase = match (growth, set, planned) {
+            (Some(growth), Some(set), Some(planned)) => Some(Phase { growth, set, study: None, planned }),
+            (_, _, _) => None,
+        };
         cursor.finish();
         match phase {
             Some(phase) => phases.push(phase),
@@ -26,7 +76,90 @@ pub(super) fn read(
     complete.then_some(phases)
 }
 
-fn read_phase(cursor: &Cursor<'_>, heatings: Option<&[Heating]>, rooms: Option<&RoomsRead>) -> Option<GrowthPhase> {
+/// Keys that say what is bought and when it comes.
+const PLANNED: [&str; 4] = ["capital", "capital_of", "life_years", "upkeep_per_year"];
+
+/// When it comes; `Some(None)` of a phase without a year. Phases with one follow one another.
+fn read_planned(
+    cursor: &Cursor<'_>,
+    heatings: Option<&[Heating]>,
+    money: &MoneyTerms,
+    before: &mut u32,
+) -> Option<Option<Planned>> {
+    let year = cursor
+        .count("year")
+        .unit("a")
+        .within(2, 60)
+        .hint("the first season with it, from 2: the first is the study as it stands")
+        .optional();
+    let Some(year) = year else {
+        // What is wrong with a year is told already, and then nothing is wrong with the rest.
+        let has_a_year = cursor.kind("year").is_some();
+        let mut is_whole = !has_a_year;
+        for key in PLANNED.into_iter().filter(|key| cursor.kind(key).is_some()) {
+            cursor.claim(key);
+            if has_a_year {
+                continue;
+            }
+            cursor.complain(
+                key,
+                "is for growth that is planned, and this phase has no year",
+                "a year beside it",
+                "say the first season with it, year = 4, or leave this out",
+            );
+            is_whole = false;
+        }
+        return is_whole.then_some(None);
+    };
+    let mut is_whole = true;
+    if year > money.years {
+        cursor.complain(
+            "year",
+            &format!("is {year}, after the last of the {} years of money.years", money.years),
+            &format!("a year from 2 to {}", money.years),
+            "name an earlier season, or look at more years under [money]",
+        );
+        is_whole = false;
+    }
+    if year <= *before {
+        cursor.complain(
+            "year",
+            &format!("is {year}, and a phase before it has its first season in year {before}"),
+            "a later year in each phase that follows",
+            "put the phases in the order of their years; a phase says all that stands then, against the study",
+        );
+        is_whole = false;
+    }
+    *before = year;
+    let capital = cursor
+        .number("capital")
+        .unit("money")
+        .within(0.0, MOST_MONEY)
+        .hint("all that is bought for it, at today's prices; 0 if nothing is")
+        .required();
+    let mut capital_of = Vec::new();
+    if let Some(table) = cursor.optional_table("capital_of") {
+        for heating in heatings.into_iter().flatten() {
+            let own = table.number(&heating.name).named_by("OPTION").unit("money").within(-MOST_MONEY, MOST_MONEY);
+            let own = own.hint("what is bought for it in this option, beside `capital`").optional();
+            capital_of.extend(own.map(|own| (heating.name.clone(), own)));
+        }
+        // Without options there are no names to hold the table against; that is said elsewhere.
+        if heatings.is_some() {
+            table.finish();
+        }
+    }
+    let life_years = cursor
+        .number("life_years")
+        .unit("a")
+        .within(1.0, MOST_LIFE_YEARS)
+        .default(15.0, "assumption: usual life of small plant (common practice, no published source)");
+    let upkeep = cursor.number("upkeep_per_year").unit("money/a").within(0.0, MOST_MONEY).default(0.0, "none given");
+    let capital = capital.filter(|_| is_whole)?;
+    Some(Some(Planned { year, capital, capital_of, life_years, upkeep_per_year: upkeep }))
+}
+
+fn read_growth(cursor: &Cursor<'_>, heatings: Option<&[Heating]>, rooms: Option<&RoomsRead>) -> Option<GrowthPhase> {
     let factor = |key: &str| cursor.number(key).unit("times the study's").within(FACTORS.0, FACTORS.1);
     let name = cursor.text("name").hint("say what grows: \"twice the orchard\"").required();
     let intake_factor =

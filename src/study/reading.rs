@@ -1,10 +1,10 @@
-//! The order in which a study is read: its sections, then again for each option that changes it and for each scenario.
+//! The order in which a study is read: its sections, then again for each option that changes it, for each scenario and for each phase of growth that sets values.
 
 use super::change::Change;
 use super::companions::Companions;
 use super::document::{Document, Reading};
 use super::input::Overrides;
-use super::measures::{check_all_were_laid, read_changed, read_scenarios};
+use super::measures::{check_all_were_laid, read_changed, read_phases, read_scenarios};
 use super::{Scenario, Study, StudyCrop};
 use super::{
     application, carriers, crop, frame, intake, money, options, phase, room, scenario, source_kinds, store, uncertainty,
@@ -58,16 +58,16 @@ impl Study {
         Ok(reading.value)
     }
 
-    /// Reads the study, again for each option that changes it, and all that for each scenario.
+    /// Reads the study, again for each option that changes it, and all that for each scenario and each phase that sets values.
     pub(super) fn read_document(
         document: Document<'_>,
         companions: &dyn Companions,
     ) -> Result<Reading<Self>, Problems> {
         let mut reading = Self::read_with_options(document, companions, document.is_as_written())?;
         if document.is_as_written() {
-            read_scenarios(&mut reading.value, document, |document| {
-                Self::read_with_options(document, companions, false)
-            })?;
+            let again = |document: Document<'_>| Self::read_with_options(document, companions, false);
+            read_scenarios(&mut reading.value, document, again)?;
+            read_phases(&mut reading.value, document, again)?;
         }
         Ok(reading)
     }
@@ -113,7 +113,7 @@ impl Study {
             let money = money::read(root, carriers.as_ref());
             let application = application::read(root, money.grant_share, frame.baseline.as_deref(), options.as_ref());
             let heatings = options.as_ref().map(|read| read.0.as_slice());
-            let phases = phase::read(root, heatings, rooms.as_ref());
+            let phases = phase::read(root, heatings, rooms.as_ref(), &money);
             let scenarios = scenario::read(root);
             frame.check_baseline(root, options.as_ref());
             // Paths can be looked up only among values that could be read.

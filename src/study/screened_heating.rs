@@ -34,7 +34,7 @@ impl Base<'_> {
             .map(|(word, place)| {
                 let name = format!("condensers {}", place_words(place));
                 let says = format!("includes = [{}]\ncondensers = {word}\n", toml_text(self.name));
-                StandingMeasure { name, does: where_they_stand(place), source: String::new(), says }
+                StandingMeasure { name, does: (&where_they_stand(place)).into(), source: String::new(), says }
             })
             .collect()
     }
@@ -49,7 +49,7 @@ impl Base<'_> {
                 ("exchanger", "exhaust to fresh air", |kind| matches!(kind, Kind::Exchanger(_))),
                 heat_peak_kw,
                 &format!("effectiveness = {EXCHANGER_EFFECTIVENESS:?}\n"),
-                format!("an exchanger brings {percent} % of the difference from exhaust to fresh air"),
+                &format!("an exchanger brings {percent} % of the difference from exhaust to fresh air"),
             ));
         }
         if !has(|kind| matches!(kind, Kind::HeatPump(_))) {
@@ -58,7 +58,7 @@ impl Base<'_> {
                 ("heat-pump", "heat pump on outside air", |kind| matches!(kind, Kind::HeatPump(_))),
                 heat_peak_kw * PUMP_SHARE,
                 "",
-                format!("a heat pump on outside air is called on first, for {percent} % of the highest hour of heat"),
+                &format!("a heat pump on outside air is called on first, for {percent} % of the highest hour of heat"),
             ));
         }
         all
@@ -71,7 +71,7 @@ impl Base<'_> {
         (kind, name, is_kind): (&str, &str, fn(&Kind) -> bool),
         capacity_kw: f64,
         more: &str,
-        does: String,
+        does: &str,
     ) -> Option<StandingMeasure> {
         let kw = three_figures(capacity_kw);
         let known = self.known.iter().find(|source| source.name == name);
@@ -86,7 +86,7 @@ impl Base<'_> {
         };
         let source = if known.is_some() { String::new() } else { new() };
         let says = format!("includes = [{}]\nsources = [{}]\n", toml_text(self.name), called.join(", "));
-        Some(StandingMeasure { name: option, does, source, says })
+        Some(StandingMeasure { name: option, does: does.into(), source, says })
     }
 }
 

@@ -9,7 +9,10 @@ use super::input::Input;
 use super::screened_heating::Base;
 use super::standing_measure::{Set, StandingMeasure, number, setting, three_figures};
 use crate::heat::Source;
+use crate::number::{Digits, Measure, Sentence};
 use crate::printable::toml_text;
+
+// Steps to look with, all assumptions: as large as one is likely to try, and round.
 
 /// Humidity limit, points above the study's.
 const DAMPER_POINTS: f64 = 10.0;
@@ -47,6 +50,12 @@ pub fn standing_measures(study: &Study, place: usize, inputs: &[Input], heat_pea
     all
 }
 
+/// A difference of temperatures in words: a space of its own, as it stands in files.
+fn in_kelvin(kelvin: f64) -> String {
+    let measure = Measure::of("K");
+    format!("{} {}", measure.number(kelvin), measure.sign())
+}
+
 /// What is known of the plant: every value that was read of it.
 struct Plant<'a> {
     /// Name of the option whose plant it is.
@@ -64,7 +73,7 @@ fn rooms(inputs: &[Input]) -> Vec<String> {
 
 impl Plant<'_> {
     /// The option with these values set; nothing where there are none.
-    fn setting(&self, name: &str, does: impl Into<String>, set: Set) -> Option<StandingMeasure> {
+    fn setting(&self, name: &str, does: impl Into<Sentence>, set: Set) -> Option<StandingMeasure> {
         setting(self.on, name, does, set)
     }
 
@@ -122,6 +131,7 @@ impl Plant<'_> {
     /// Walls, air and set points of the rooms.
     fn of_rooms(&self) -> Vec<StandingMeasure> {
         let kelvin = TEMPERATURE_STEP_K;
+        let drying_air = |how: &str| Sentence::of(|| format!("drying air {} {how}", in_kelvin(kelvin)));
         let all = [
             self.setting(
                 "half the heat through walls",
@@ -130,20 +140,20 @@ impl Plant<'_> {
             ),
             self.setting(
                 "damper room air",
-                format!(
+                &format!(
                     "the humidity limit of the room stands {DAMPER_POINTS} points higher, so that less warm air is let out"
                 ),
                 self.damper(),
             ),
-            self.setting("warmer drying air", format!("drying air {kelvin} K warmer"), self.warmer_by(kelvin)),
-            self.setting("cooler drying air", format!("drying air {kelvin} K cooler"), self.warmer_by(-kelvin)),
+            self.setting("warmer drying air", drying_air("warmer"), self.warmer_by(kelvin)),
+            self.setting("cooler drying air", drying_air("cooler"), self.warmer_by(-kelvin)),
             self.setting(
                 "recirculated air",
                 "the room's air goes round, and only what carries the water out is replaced",
                 self.recirculated(),
             ),
-            self.setting("less air", format!("{LESS_AIR} times the air on every bin"), self.air_times(LESS_AIR)),
-            self.setting("more air", format!("{MORE_AIR} times the air on every bin"), self.air_times(MORE_AIR)),
+            self.setting("less air", Sentence::of(|| format!("{} times the air on every bin", Digits(LESS_AIR))), self.air_times(LESS_AIR)),
+            self.setting("more air", Sentence::of(|| format!("{} times the air on every bin", Digits(MORE_AIR))), self.air_times(MORE_AIR)),
             self.setting(
                 "fans of variable speed",
                 "bin fans follow their load (frequency converters)",
@@ -189,8 +199,9 @@ impl Plant<'_> {
         let mut set = Set::new();
         for room in &self.rooms {
             let path = format!("{room}.relative_humidity_max");
-            let most = self.number(&format!("{room}.relative_humidity_when_short")).unwrap_or(95.0);
-            let Some(own) = self.number(&path) else { continue };
+            // Both are read of every room that has a limit, given or default.
+            let most = self.number(&format!("{room}.relative_humidity_when_short"));
+            let Some((own, most)) = self.number(&path).zip(most) else { continue };
             let damper = (own + DAMPER_POINTS).min(three_figures(most.floor()));
             if damper > own {
                 set.push((path, number(damper)));
@@ -256,7 +267,7 @@ impl Plant<'_> {
         let all = [
             self.setting(
                 "fuller loads",
-                format!(
+                &format!(
                     "a bin is not begun before {} % of the smallest are there, unless its nuts can wait no longer",
                     FULL_LOAD * 100.0
                 ),
@@ -264,7 +275,7 @@ impl Plant<'_> {
             ),
             self.setting(
                 "earlier ending",
-                format!(
+                &format!(
                     "drying ends when the wettest nuts are {points} point further above the target: less overdrying, less even nuts"
                 ),
                 ending.unwrap_or_default(),
@@ -305,9 +316,12 @@ impl Plant<'_> {
             let set: Set = free.iter().map(|room| (format!("{room}.setback"), setback.clone())).collect();
             (period, set)
         });
-        let does_dear = |period: &str| format!("fans and heat rest in the tariff’s dearest hours, “{period}”");
+        let does_dear = |period: &str| -> Sentence {
+            (&format!("fans and heat rest in the tariff’s dearest hours, “{period}”")).into()
+        };
+        let cooler = Sentence::of(|| format!("drying air {} cooler in hours {NIGHT}", in_kelvin(SETBACK_K)));
         let all = [
-            self.setting("set back at night", format!("drying air {SETBACK_K} K cooler in hours {NIGHT}"), at_night),
+            self.setting("set back at night", cooler, at_night),
             dear.and_then(|(period, set)| self.setting("at rest in dear hours", does_dear(period), set)),
         ];
         all.into_iter().flatten().collect()
@@ -350,7 +364,7 @@ impl Plant<'_> {
             ),
             self.setting(
                 "a warmer store",
-                format!("the cool store {STORE_STEP_K} K warmer"),
+                Sentence::of(|| format!("the cool store {} warmer", in_kelvin(STORE_STEP_K))),
                 one("cool_store.temperature_c", &|own_c| own_c + STORE_STEP_K),
             ),
             self.setting(

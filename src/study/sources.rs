@@ -1,6 +1,6 @@
 //! `[[source]]`: the heaters.
 
-use super::costs::SourceCost;
+use super::costs::{MOST_LIFE_YEARS, SourceCost};
 use super::cursor::Cursor;
 use super::money::MOST_MONEY;
 use super::room::RoomsRead;
@@ -63,7 +63,7 @@ fn read_source(
     let life = cursor
         .number("life_years")
         .unit("a")
-        .within(1.0, 60.0)
+        .within(1.0, MOST_LIFE_YEARS)
         .default(15.0, "assumption: usual life of small plant (common practice, no published source)");
     // Which keys are known depends on the kind: without one, none can be called unknown.
     let kind = source_kinds::read(cursor, kind?, capacity, carriers);

@@ -1,5 +1,6 @@
 //! A measure of the standing list, as the option that a person would write into the study.
 
+use crate::number::Sentence;
 use crate::printable::toml_text;
 
 /// A measure of the standing list.
@@ -8,7 +9,7 @@ pub struct StandingMeasure {
     /// Name of its option.
     pub name: String,
     /// What it does, in words.
-    pub does: String,
+    pub(crate) does: Sentence,
     /// The source that it calls on, if that is new: a part of a study.
     pub(super) source: String,
     /// What its option says beside its name.
@@ -46,7 +47,7 @@ pub(super) fn three_figures(value: f64) -> f64 {
 }
 
 /// The option `on` with these values set in its plant; nothing where there are none.
-pub(super) fn setting(on: &str, name: &str, does: impl Into<String>, set: Set) -> Option<StandingMeasure> {
+pub(super) fn setting(on: &str, name: &str, does: impl Into<Sentence>, set: Set) -> Option<StandingMeasure> {
     if set.is_empty() {
         return None;
     }

@@ -1,5 +1,6 @@
 //! What is wrong with a weather file, and what to do about it.
 
+use crate::problem::Said;
 pub use crate::problem::Severity;
 use std::fmt;
 use std::path::PathBuf;
@@ -19,7 +20,7 @@ use std::path::PathBuf;
 /// | all of it | `hours.missing` |
 /// | it beside the site | `site.longitude` `site.distance` `site.hemisphere` `site.altitude` `site.zone` `site.sun` `site.seasons` |
 /// | joining and mending | `join.overlap` `gap.open` `mend.interpolated` `mend.neighbour_days` `mend.leap_day` `mend.between_rows` `mend.standard_pressure` |
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Problem {
     /// How much it matters.
     pub severity: Severity,
@@ -28,19 +29,19 @@ pub struct Problem {
     /// Line of the file (from 1) where it first shows; `None` if it concerns the whole file.
     pub line: Option<u32>,
     /// What was found and what to do, in a sentence.
-    pub message: String,
+    pub message: Said,
 }
 
 impl Problem {
-    pub(crate) fn new(severity: Severity, code: &'static str, line: Option<u32>, message: impl Into<String>) -> Self {
+    pub(crate) fn new(severity: Severity, code: &'static str, line: Option<u32>, message: impl Into<Said>) -> Self {
         Self { severity, code, line, message: message.into() }
     }
 
-    pub(crate) fn note(code: &'static str, message: impl Into<String>) -> Self {
+    pub(crate) fn note(code: &'static str, message: impl Into<Said>) -> Self {
         Self::new(Severity::Note, code, None, message)
     }
 
-    pub(crate) fn warning(code: &'static str, message: impl Into<String>) -> Self {
+    pub(crate) fn warning(code: &'static str, message: impl Into<Said>) -> Self {
         Self::new(Severity::Warning, code, None, message)
     }
 }
@@ -65,7 +66,12 @@ impl Lines {
     }
 
     /// A warning at the first of them, if the thing happened at all.
-    pub(crate) fn warn(&self, code: &'static str, problems: &mut Vec<Problem>, message: impl FnOnce() -> String) {
+    pub(crate) fn warn<M: Into<Said>>(
+        &self,
+        code: &'static str,
+        problems: &mut Vec<Problem>,
+        message: impl FnOnce() -> M,
+    ) {
         if !self.is_empty() {
             problems.push(Problem::new(Severity::Warning, code, self.first(), message()));
         }

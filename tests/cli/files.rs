@@ -65,7 +65,10 @@ fn studies_without_bounds_are_refused_at_once() {
         .concat();
     let keys: String = (0..50_000).map(|at| format!("k{at} = 1\n")).collect::<Vec<_>>().concat();
     for (more, said) in [
-        (options, "option has 2004 entries, expected at most 1000"),
+        (
+            options,
+            "option has 2004 entries, expected at most 1000: every entry is read again at each draw of what is in doubt",
+        ),
         (keys, "49980 more keys are not known"),
         (format!("\n[more]\nx = \"{}\"\n", "x".repeat(3_000_000)), "a study of 3 MB, expected at most 2 MB"),
     ] {
@@ -82,6 +85,17 @@ fn studies_without_bounds_are_refused_at_once() {
     replace(folder.path(), "study.toml", "name = \"gas\"\n", &format!("name = \"{}\"\n", "g".repeat(1001)));
     let ran = dryledger(&["check", "study.toml"]).in_folder(folder.path()).run();
     ran.refused(&["name is a text of more than 1000 letters"]);
+}
+
+/// The bound of a list stands where its keys are told, with its reason, and editors know it.
+#[test]
+fn how_long_a_list_may_be_is_told_with_its_keys() {
+    let told = dryledger(&["keys", "option"]).run().stdout;
+    let said = told.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(said.starts_with("[[option]] at most 1000: every entry is read again at each draw"), "{told}");
+    let schema = dryledger(&["keys", "--schema"]).run().json();
+    let forms = schema["properties"]["option"]["anyOf"].as_array().expect("one or several").clone();
+    assert!(forms.iter().any(|form| form["maxItems"] == 1000), "{forms:?}");
 }
 
 #[test]

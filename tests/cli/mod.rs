@@ -18,6 +18,7 @@ mod flow;
 mod figures_schema;
 mod files;
 mod formula;
+mod growth_plan;
 mod guard_words;
 mod guards;
 mod heat;
@@ -36,6 +37,7 @@ mod main_job;
 mod measures;
 mod need;
 mod new;
+mod new_cures;
 mod new_kit;
 mod once_through;
 mod own_plant;
@@ -61,8 +63,10 @@ mod size_by_money;
 mod slips;
 mod small;
 mod sorted_loads;
+mod spreadsheet;
 mod stages;
 mod standing_doubt;
+mod told_in_units;
 mod told_to;
 mod trips;
 mod two_crops;
@@ -73,6 +77,7 @@ mod weather_made;
 mod whose;
 mod words;
 pub(crate) mod workbook;
+mod workbook_worked;
 
 /// The small study, for tests outside this folder.
 pub(crate) fn small_study() -> tempfile::TempDir {

@@ -31,7 +31,12 @@ pub(crate) struct Options(Vec<Vec<Data>>);
 
 impl Options {
     pub(crate) fn of(book: &mut Book) -> Self {
-        Self(rows(book, "Options"))
+        Self::from_rows(rows(book, "Options"))
+    }
+
+    /// The same of rows that were worked elsewhere.
+    pub(crate) fn from_rows(rows: Vec<Vec<Data>>) -> Self {
+        Self(rows)
     }
 
     /// A number; nothing where a word stands.

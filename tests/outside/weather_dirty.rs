@@ -146,7 +146,7 @@ fn has(reading: &Reading, code: &str) -> bool {
 fn problem(reading: &Reading, code: &str) -> (Option<u32>, String) {
     reading.problems.iter().find(|problem| problem.code == code).map_or_else(
         || panic!("no {code} in {:#?}", reading.problems),
-        |problem| (problem.line, problem.message.clone()),
+        |problem| (problem.line, problem.message.to_string()),
     )
 }
 

@@ -1,36 +1,20 @@
 //! Baseline against proposal: the figures of an application, and the formulas that give them.
 
-use crate::answer::figures::{ApplicationFigures, CarrierFigures, ComparedFigure, OptionFigures, ProposalFigure};
-use crate::ledger::Book;
-use crate::money::Savings;
+use crate::answer::figures::{
+    ApplicationFigures, BothKey, CarrierFigures, ComparedFigure, Formula, OptionFigures, Term,
+};
 use crate::number::{Sentence, tonne};
 use crate::study::Study;
-use std::collections::BTreeSet;
 
+mod carriers;
 mod offers;
 mod proposal;
+mod proposed;
 mod remarks;
 mod scheme;
 
-/// What is proposed, and how it stands among the options.
-pub(super) struct Proposed<'a> {
-    /// The baseline.
-    pub base: &'a OptionFigures,
-    /// What is proposed in its place.
-    pub proposal: &'a OptionFigures,
-    /// The recommended option; `None` where none does the work.
-    pub recommended: Option<&'a OptionFigures>,
-    /// True if the study names the proposal.
-    pub is_named: bool,
-    /// What it saves against the baseline.
-    pub saved: Savings,
-    /// All options, and the places of the baseline and of the proposal among them.
-    pub options: &'a [OptionFigures],
-    pub base_place: usize,
-    pub place: usize,
-    /// The proposal's books, one a weather year.
-    pub books: &'a [Book],
-}
+use carriers::Carriers;
+pub(super) use proposed::Proposed;
 
 /// The figures of an application for this proposal.
 pub(super) fn application(study: &Study, proposed: &Proposed<'_>) -> ApplicationFigures {
@@ -45,78 +29,17 @@ pub(super) fn application(study: &Study, proposed: &Proposed<'_>) -> Application
         proposal: proposal.name.clone(),
         named_by_study: proposed.is_named,
         is_recommended: proposed.is_recommended(),
-        saves_something: proposed.saved.saves_something(),
+        saves_something: proposed.bid.saved.saves_something(),
         remarks: proposed.remarks(study),
         benefits: study.application.benefits.clone(),
-        tests: scheme::tests(
-            study,
-            proposal,
-            proposed.saved,
-            proposal::carbon_over_the_period_t(study, base, proposal),
-        ),
+        tests: scheme::tests(study, &proposed.bid),
         measures: offers::offers(base, proposed.options),
         costs: scheme::costs(study, proposed.base_place, proposed.place),
         specifications: scheme::specifications(proposal, proposed.books),
-        meters: scheme::meters(study, base, proposal),
+        meters: scheme::meters(study, proposed),
         of_both: both.figures,
-        of_the_proposal: proposal::figures(study, base, proposal, &carriers),
+        of_the_proposal: proposal::figures(study, proposed, &carriers),
     }
-}
-
-/// The carriers of either option, each with the letter that stands for it in symbols.
-pub(super) struct Carriers<'a> {
-    all: Vec<Carrier<'a>>,
-}
-
-pub(super) struct Carrier<'a> {
-    pub name: &'a str,
-    pub letter: char,
-    /// True if the plant has a supply of it of its own in either option.
-    pub has_own: bool,
-}
-
-impl Carrier<'_> {
-    fn is_electricity(&self) -> bool {
-        self.name == crate::money::ELECTRICITY
-    }
-
-    /// Symbol of what is used of it: all of it purchased where the plant has none of its own.
-    fn used(&self) -> String {
-        format!("{}{}", if self.has_own { 'U' } else { 'P' }, self.letter)
-    }
-
-    /// Symbol of its bill.
-    pub(super) fn bill(&self) -> String {
-        format!("B{}", self.letter)
-    }
-}
-
-impl<'a> Carriers<'a> {
-    fn of(base: &'a OptionFigures, proposal: &'a OptionFigures) -> Self {
-        let names: BTreeSet<&String> = base.carriers.keys().chain(proposal.carriers.keys()).collect();
-        let has_own = |name: &String| {
-            let own = |option: &OptionFigures| option.carriers.get(name).is_some_and(|carrier| carrier.own_kwh > 0.0);
-            own(base) || own(proposal)
-        };
-        let all = names.into_iter().zip('a'..='z');
-        Self { all: all.map(|(name, letter)| Carrier { name, letter, has_own: has_own(name) }).collect() }
-    }
-
-    pub(super) fn iter(&self) -> impl Iterator<Item = &Carrier<'a>> {
-        self.all.iter()
-    }
-
-    /// A sum over carriers: `Pa + Pb`.
-    pub(super) fn sum(&self, term: impl Fn(&Carrier<'a>) -> Option<String>) -> String {
-        let terms: Vec<String> = self.all.iter().filter_map(term).collect();
-        if terms.is_empty() { "0".to_owned() } else { terms.join(" + ") }
-    }
-}
-
-/// Six figures of a factor, as formulas print it.
-pub(super) fn factor(value: f64) -> String {
-    let rounded: f64 = format!("{value:.5e}").parse().unwrap_or(value);
-    rounded.to_string()
 }
 
 /// Figures of both options as they are gathered.
@@ -130,96 +53,116 @@ struct Both<'a> {
 impl Both<'_> {
     fn add(
         &mut self,
-        (symbol, name, unit): (&str, impl Into<Sentence>, &str),
+        (key, name, unit): (BothKey, impl Into<Sentence>, &str),
         of: &dyn Fn(&OptionFigures) -> f64,
-        formula: &str,
+        formula: impl Into<Formula>,
     ) {
         let (baseline, proposal) = (of(self.base), of(self.proposal));
         self.figures.push(ComparedFigure {
-            symbol: symbol.to_owned(),
+            symbol: key.symbol(),
+            key,
             name: name.into(),
             unit: unit.to_owned(),
             baseline,
             proposal,
             saved: baseline - proposal,
-            formula: formula.to_owned(),
+            formula: formula.into(),
         });
     }
 
-    fn energy(&mut self, carriers: &Carriers<'_>) {
+    fn energy(&mut self, carriers: &Carriers) {
         const KWH: &str = "kWh a season";
-        self.add(("T", "dried nuts", "t"), &|option| option.dried_t, "from the season");
+        let all_hours = || Formula::from("sum of all hours; fuel on net heating value");
+        self.add((BothKey::DriedNuts, "dried nuts", "t"), &|option| option.dried_t, "from the season");
         for carrier in carriers.iter() {
-            let (name, letter) = (carrier.name, carrier.letter);
+            let (name, sign) = (&carrier.sign.name, || carrier.sign.clone());
             let of = |what: fn(&CarrierFigures) -> f64| {
                 move |option: &OptionFigures| option.carriers.get(name).map_or(0.0, what)
             };
-            let all_hours = "sum of all hours; fuel on net heating value";
             if carrier.has_own {
-                let symbol = format!("U{letter}");
-                self.add((&symbol, &format!("{name} used"), KWH), &of(|c| c.used_kwh), all_hours);
+                let key = BothKey::CarrierUsed(sign());
+                self.add((key, &format!("{name} used"), KWH), &of(|c| c.used_kwh), all_hours());
                 self.add(
-                    (&format!("O{letter}"), &format!("{name}, the plant’s own"), KWH),
+                    (BothKey::CarrierOwn(sign()), &format!("{name}, the plant’s own"), KWH),
                     &of(|c| c.own_kwh),
                     "own supply burnt, on net heating value",
                 );
             }
-            let whole = format!("U{letter} − O{letter}");
+            let whole = || BothKey::CarrierUsed(sign()).own() - BothKey::CarrierOwn(sign()).own();
             self.add(
-                (&format!("P{letter}"), &format!("{name} purchased"), KWH),
+                (BothKey::CarrierPurchased(sign()), &format!("{name} purchased"), KWH),
                 &of(|c| c.purchased_kwh),
-                if carrier.has_own { &whole } else { all_hours },
+                if carrier.has_own { whole().into() } else { all_hours() },
             );
         }
         if carriers.iter().any(|carrier| carrier.has_own) {
             let used = carriers.sum(|carrier| Some(carrier.used()));
-            self.add(("U", "energy used", KWH), &|option| option.used_kwh, &used);
-            let own = carriers.sum(|carrier| carrier.has_own.then(|| format!("O{}", carrier.letter)));
-            self.add(("O", "of which the plant’s own", KWH), &|option| option.own_kwh, &own);
+            self.add((BothKey::Used, "energy used", KWH), &|option| option.used_kwh, used);
+            let own = carriers.sum(|carrier| carrier.has_own.then(|| BothKey::CarrierOwn(carrier.sign.clone()).own()));
+            self.add((BothKey::Own, "of which the plant’s own", KWH), &|option| option.own_kwh, own);
         }
-        let purchased = carriers.sum(|carrier| Some(format!("P{}", carrier.letter)));
-        self.add(("E", "energy purchased", KWH), &|option| option.purchased_kwh, &purchased);
-        self.add(("", for_each("energy purchased"), "kWh/t"), &|option| option.kwh_per_dried_t, "E / T");
-        self.add(("", "peak demand", "kW"), &|option| option.electric_peak_kw, "highest hour of all weather years");
+        let purchased = carriers.sum(|carrier| Some(BothKey::CarrierPurchased(carrier.sign.clone()).own()));
+        self.add((BothKey::Purchased, "energy purchased", KWH), &|option| option.purchased_kwh, purchased);
+        self.add(
+            (BothKey::PurchasedPerTonne, for_each("energy purchased"), "kWh/t"),
+            &|option| option.kwh_per_dried_t,
+            BothKey::Purchased.own() / BothKey::DriedNuts.own(),
+        );
+        self.add(
+            (BothKey::PeakDemand, "peak demand", "kW"),
+            &|option| option.electric_peak_kw,
+            "highest hour of all weather years",
+        );
     }
 
-    fn carbon(&mut self, carriers: &Carriers<'_>) {
+    fn carbon(&mut self, carriers: &Carriers) {
         const KG: &str = "kg CO₂e a season";
         let fuels = self.study.carriers.fuels.clone();
         let burnt = carriers.sum(|carrier| {
-            let fuel = fuels.get(carrier.name)?;
-            Some(format!("{} × {}", carrier.used(), factor(fuel.carbon_kg_per_kwh)))
+            let fuel = fuels.get(&carrier.sign.name)?;
+            Some(carrier.used() * Term::Number(fuel.carbon_kg_per_kwh))
         });
-        let grid = factor(self.study.carriers.electricity_carbon_kg_per_kwh);
-        let purchased =
-            carriers.sum(|carrier| carrier.is_electricity().then(|| format!("{} × {grid}", carrier.used())));
-        self.add(("S", "carbon of fuel burnt on the site (scope 1)", KG), &|option| option.carbon_scope1_kg, &burnt);
-        self.add(("G", "carbon of purchased electricity (scope 2)", KG), &|option| option.carbon_scope2_kg, &purchased);
-        self.add(("C", "carbon", KG), &|option| option.carbon_kg, "S + G");
+        let grid = self.study.carriers.electricity_carbon_kg_per_kwh;
+        let purchased = carriers.sum(|carrier| carrier.is_electricity().then(|| carrier.used() * Term::Number(grid)));
         self.add(
-            ("", for_each("carbon"), "kg CO₂e/t"),
+            (BothKey::CarbonScope1, "carbon of fuel burnt on the site (scope 1)", KG),
+            &|option| option.carbon_scope1_kg,
+            burnt,
+        );
+        self.add(
+            (BothKey::CarbonScope2, "carbon of purchased electricity (scope 2)", KG),
+            &|option| option.carbon_scope2_kg,
+            purchased,
+        );
+        self.add(
+            (BothKey::Carbon, "carbon", KG),
+            &|option| option.carbon_kg,
+            BothKey::CarbonScope1.own() + BothKey::CarbonScope2.own(),
+        );
+        self.add(
+            (BothKey::CarbonPerTonne, for_each("carbon"), "kg CO₂e/t"),
             &|option| if option.dried_t > 0.0 { option.carbon_kg / option.dried_t } else { 0.0 },
-            "C / T",
+            BothKey::Carbon.own() / BothKey::DriedNuts.own(),
         );
         if self.base.biogenic_co2_kg + self.proposal.biogenic_co2_kg > 0.0 {
             let biogenic = carriers.sum(|carrier| {
-                let fuel = fuels.get(carrier.name).filter(|fuel| fuel.biogenic_kg_per_kwh > 0.0)?;
-                Some(format!("{} × {}", carrier.used(), factor(fuel.biogenic_kg_per_kwh)))
+                let fuel = fuels.get(&carrier.sign.name).filter(|fuel| fuel.biogenic_kg_per_kwh > 0.0)?;
+                Some(carrier.used() * Term::Number(fuel.biogenic_kg_per_kwh))
             });
             self.add(
-                ("", "biogenic carbon dioxide, not in the carbon above", "kg CO₂ a season"),
+                (BothKey::BiogenicCo2, "biogenic carbon dioxide, not in the carbon above", "kg CO₂ a season"),
                 &|option| option.biogenic_co2_kg,
-                &biogenic,
+                biogenic,
             );
         }
     }
 
-    fn money(&mut self, carriers: &Carriers<'_>) {
+    fn money(&mut self, carriers: &Carriers) {
         let code = self.study.currency.to_string();
         for carrier in carriers.iter() {
-            let name = carrier.name;
+            let name = &carrier.sign.name;
             self.add(
-                (&carrier.bill(), &format!("bill of {name}"), &code),
+                (carrier.bill(), &format!("bill of {name}"), &code),
                 &|option| option.carriers.get(name).map_or(0.0, |carrier| carrier.cost),
                 if carrier.is_electricity() {
                     "energy, demand, fixed charges and tax, month by month"
@@ -230,10 +173,10 @@ impl Both<'_> {
                 },
             );
         }
-        let bill = carriers.sum(|carrier| Some(carrier.bill()));
-        self.add(("B", "seasonal energy cost", &code), &|option| option.total_cost, &bill);
+        let bill = carriers.sum(|carrier| Some(carrier.bill().own()));
+        self.add((BothKey::Bill, "seasonal energy cost", &code), &|option| option.total_cost, bill);
         self.add(
-            ("M", "upkeep a year", &code),
+            (BothKey::Upkeep, "upkeep a year", &code),
             &|option| option.life_cycle.upkeep_per_year,
             "sum of its sources’ upkeep and its own",
         );
@@ -243,24 +186,24 @@ impl Both<'_> {
         );
         let installed = self.study.application.baseline_installed;
         self.add(
-            ("K", "capital", &code),
+            (BothKey::Capital, "capital", &code),
             &|option| option.life_cycle.capital,
             if installed { standing } else { capital },
         );
         self.add(
-            ("H", "heat given or spared", "kWh a season"),
+            (BothKey::Heat, "heat given or spared", "kWh a season"),
             &|option| option.heat_delivered_kwh + option.heat_spared_kwh.unwrap_or(0.0),
             "by sources and recovery, and spared by taking water from the air, sum of all hours",
         );
         self.add(
-            ("A", "heat’s own costs as an equal yearly sum", &code),
+            (BothKey::HeatYearly, "heat’s own costs as an equal yearly sum", &code),
             &|option| option.life_cycle.heat_annual_equivalent,
             "sources, upkeep, fuel, electricity at the hour’s price; demand charge left out",
         );
         self.add(
-            ("", "levelised cost of heat", &format!("{code}/kWh")),
+            (BothKey::HeatLevelised, "levelised cost of heat", &format!("{code}/kWh")),
             &|option| option.life_cycle.levelised_heat_cost_per_kwh.unwrap_or(0.0),
-            "A / H",
+            BothKey::HeatYearly.own() / BothKey::Heat.own(),
         );
     }
 }
@@ -268,21 +211,4 @@ impl Both<'_> {
 /// So much of something for each tonne of dried nuts.
 fn for_each(what: &str) -> Sentence {
     Sentence::of(|| format!("{what} per dried {}", tonne()))
-}
-
-/// A figure of the proposal alone.
-fn line(
-    (symbol, name, unit): (&str, &str, &str),
-    value: Option<f64>,
-    why: &str,
-    formula: impl Into<String>,
-) -> ProposalFigure {
-    ProposalFigure {
-        symbol: symbol.to_owned(),
-        name: name.to_owned(),
-        unit: unit.to_owned(),
-        why: if value.is_some() { String::new() } else { why.to_owned() },
-        value,
-        formula: formula.into(),
-    }
 }

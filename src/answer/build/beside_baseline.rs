@@ -1,9 +1,9 @@
 //! An option that a study does not have, judged and priced beside its baseline as a report would.
 
-use super::grants::{decision, decisions, savings};
+use super::grants::Scheme;
 use super::life_cycle::{life_cycle, plan};
 use super::made_of::{Unreckoned, baseline_place};
-use super::months::{sum_carriers, sum_money};
+use super::months::sum_carriers;
 use super::reckoned::reckon;
 use crate::answer::figures::LifeCycleFigures;
 use crate::answer::judgement::Work;
@@ -29,18 +29,14 @@ pub(in crate::answer) fn beside_baseline(
     let pair = study.with_options(&[baseline_place(study), place]);
     let (base, own) = (0, 1);
     let reckoned = [reckon(&pair, base_books)?, reckon(&pair, books)?];
-    let saved = savings(base, &reckoned);
-    let grants = decisions(&pair, base, &reckoned, &saved);
+    let scheme = Scheme::of(&pair, base, &reckoned);
+    let grants = [base, own].map(|place| scheme.decision(place));
     let plans: Vec<CashPlan> = reckoned
         .iter()
         .enumerate()
         .map(|(place, option)| plan(&pair, base, place, grants[place].is_paid(), sum_carriers(&option.months)))
         .collect();
     let mut life_cycle = life_cycle(&pair, &plans, &grants[own], base, own, &reckoned[own])?;
-    life_cycle.may_have_grant = decision(&pair, base, &reckoned, (own, saved[own])).is_paid();
-    Ok(Told {
-        work: Work::of(reckoned[own].books, &reckoned[own].accounts),
-        bill: sum_money(&reckoned[own].months, |month| month.total_cost),
-        life_cycle,
-    })
+    life_cycle.may_have_grant = scheme.may_pay(own);
+    Ok(Told { work: scheme.works[own], bill: reckoned[own].bill(), life_cycle })
 }

@@ -109,8 +109,8 @@ pub(super) fn ranking(answers: &[Answer]) -> Ranking {
 fn paid_a_grant(season: &Season<'_>) -> Result<Vec<bool>, Unreckoned> {
     let own: Vec<_> = season.books.iter().map(|books| reckon(season.study, books)).collect::<Result<_, _>>()?;
     let base = baseline_place(season.study);
-    let decisions = grants::decisions(season.study, base, &own, &grants::savings(base, &own));
-    Ok(decisions.iter().map(grants::Decision::is_paid).collect())
+    let scheme = grants::Scheme::of(season.study, base, &own);
+    Ok((0..own.len()).map(|place| scheme.decision(place).is_paid()).collect())
 }
 
 /// An answer with the place of its study and that of its option.

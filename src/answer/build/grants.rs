@@ -1,10 +1,9 @@
 //! Which options are paid a grant, and which may be proposed for one.
 
 use super::capital::eligible;
-use super::months::sum_carriers;
 use super::reckoned::Reckoned;
 use crate::answer::judgement::{Left, Work};
-use crate::money::{Refusal, Savings};
+use crate::money::{Bid, Savings, Test};
 use crate::number::{Money, percent};
 use crate::study::Study;
 
@@ -15,10 +14,13 @@ pub(super) enum Decision {
     NotAsked,
     /// It is paid.
     Paid,
-    /// It is not, for this is left undone.
-    WorkLeft(Vec<Left>),
-    /// It is not, by the scheme's tests.
-    Refused(Refusal),
+    /// It is not.
+    Refused {
+        /// The first test that it fails.
+        by: Test,
+        /// What it leaves undone.
+        left: Vec<Left>,
+    },
 }
 
 impl Decision {
@@ -29,86 +31,82 @@ impl Decision {
     /// Why nothing is paid, in a sentence; nothing where no grant was asked for.
     pub(super) fn refusal_sentence(&self, money: &Money) -> Option<String> {
         let pct = |fraction: f64| percent(fraction * 100.0);
-        let refusal = match self {
+        let (by, left) = match self {
             Self::NotAsked | Self::Paid => return None,
-            Self::WorkLeft(left) => {
-                let left: Vec<String> = left.iter().map(Left::sentence).collect();
-                return Some(format!("No grant: it does not do the work, for it {}.", left.join(", and it ")));
-            }
-            Self::Refused(refusal) => *refusal,
+            Self::Refused { by, left } => (*by, left),
         };
-        Some(match refusal {
-            Refusal::SavesNothing(saved) => format!(
+        Some(match by {
+            Test::Work(_) => {
+                let left: Vec<String> = left.iter().map(Left::sentence).collect();
+                format!("No grant: it does not do the work, for it {}.", left.join(", and it "))
+            }
+            Test::Saving(saved) => format!(
                 "No grant: it saves neither purchased energy ({}) nor carbon ({}), and what saves neither is paid none.",
                 pct(saved.energy),
                 pct(saved.carbon)
             ),
-            Refusal::TooLittleEnergy { saved, least } => format!(
+            Test::Energy { saved, least } => format!(
                 "No grant: it saves {} of purchased energy, and the scheme asks for {} at least.",
                 pct(saved),
                 pct(least)
             ),
-            Refusal::TooLittleCarbon { saved, least } => {
+            Test::Carbon { saved, least } => {
                 format!("No grant: it saves {} of carbon, and the scheme asks for {} at least.", pct(saved), pct(least))
             }
-            Refusal::TooDearForCarbon { per_t, most } if per_t.is_finite() => format!(
+            Test::CarbonCost { per_t: Some(per_t), most } => format!(
                 "No grant: it would be {} for each tonne of carbon saved over the period, and the scheme pays {} at most.",
                 money.prose(per_t),
                 money.prose(most)
             ),
-            Refusal::TooDearForCarbon { .. } => {
+            Test::CarbonCost { per_t: None, .. } => {
                 "No grant: it saves no carbon, and the scheme pays by the tonne saved.".to_owned()
             }
         })
     }
 }
 
-/// What each option did of its work.
-pub(super) fn works(options: &[Reckoned<'_>]) -> Vec<Work> {
-    options.iter().map(|option| Work::of(option.books, &option.accounts)).collect()
+/// What the scheme is told of every option, and what it says.
+pub(super) struct Scheme {
+    /// What each option did of its work.
+    pub works: Vec<Work>,
+    /// Each option as the scheme sees it.
+    pub bids: Vec<Bid>,
+    /// What it says to each, whatever share it pays.
+    decisions: Vec<Decision>,
+    /// The share that it pays, fraction.
+    share: f64,
 }
 
-/// What each option saves against the baseline, the mean of the weather years; energy is what is purchased.
-pub(super) fn savings(base: usize, options: &[Reckoned<'_>]) -> Vec<Savings> {
-    let energy: Vec<f64> = options.iter().map(|option| option.mean_energy().purchased_kwh()).collect();
-    let carbon: Vec<f64> = options.iter().map(carbon_kg).collect();
-    (0..options.len()).map(|own| Savings::of([energy[base], energy[own]], [carbon[base], carbon[own]])).collect()
-}
+impl Scheme {
+    /// Of these options; savings are the mean of the weather years, energy is what is purchased.
+    pub(super) fn of(study: &Study, base: usize, options: &[Reckoned<'_>]) -> Self {
+        let grant = &study.application.grant;
+        let works: Vec<Work> = options.iter().map(|option| Work::of(option.books, &option.accounts)).collect();
+        let energy: Vec<f64> = options.iter().map(|option| option.mean_energy().purchased_kwh()).collect();
+        let carbon_kg: Vec<f64> = options.iter().map(Reckoned::carbon_kg).collect();
+        let bid = |(place, work): (usize, &Work)| Bid {
+            does_the_work: work.is_done(),
+            saved: Savings::of([energy[base], energy[place]], [carbon_kg[base], carbon_kg[place]]),
+            carbon_saved_t: (carbon_kg[base] - carbon_kg[place]) * f64::from(study.money.years) / 1000.0,
+            eligible: eligible(study, base, place),
+        };
+        let bids: Vec<Bid> = works.iter().enumerate().map(bid).collect();
+        let decision = |(place, work): (usize, &Work)| match grant.refusal(&bids[place]) {
+            _ if !study.costs[place].grant => Decision::NotAsked,
+            None => Decision::Paid,
+            Some(by) => Decision::Refused { by, left: work.left() },
+        };
+        let decisions = works.iter().enumerate().map(decision).collect();
+        Self { works, bids, decisions, share: grant.share }
+    }
 
-/// Carbon that each option emits in a season, the mean of the weather years, kg CO2e.
-pub(super) fn carbon_kg(option: &Reckoned<'_>) -> f64 {
-    sum_carriers(&option.months).values().map(|carrier| carrier.carbon_kg).sum()
-}
+    /// What it says to the option at a place: of no share nothing is asked.
+    pub(super) fn decision(&self, place: usize) -> Decision {
+        if self.share > 0.0 { self.decisions[place].clone() } else { Decision::NotAsked }
+    }
 
-/// What the scheme says to each option of these savings. What leaves work undone is paid nothing: it saves because
-/// it does less.
-pub(super) fn decisions(study: &Study, base: usize, options: &[Reckoned<'_>], savings: &[Savings]) -> Vec<Decision> {
-    let share = study.application.grant.share;
-    let decide = |(place, saved): (usize, &Savings)| {
-        if share > 0.0 { decision(study, base, options, (place, *saved)) } else { Decision::NotAsked }
-    };
-    savings.iter().enumerate().map(decide).collect()
-}
-
-/// What the scheme says to the option at a place, which saves so much, whatever share it pays.
-pub(super) fn decision(
-    study: &Study,
-    base: usize,
-    options: &[Reckoned<'_>],
-    (place, saved): (usize, Savings),
-) -> Decision {
-    let grant = &study.application.grant;
-    let left = Work::of(options[place].books, &options[place].accounts).left();
-    let by_carbon_cost = || {
-        let saved_kg = carbon_kg(&options[base]) - carbon_kg(&options[place]);
-        let saved_t = saved_kg * f64::from(study.money.years) / 1000.0;
-        grant.refusal_by_carbon_cost(eligible(study, base, place), saved_t)
-    };
-    if !study.costs[place].grant {
-        Decision::NotAsked
-    } else if left.is_empty() {
-        grant.refusal(saved).or_else(by_carbon_cost).map_or(Decision::Paid, Decision::Refused)
-    } else {
-        Decision::WorkLeft(left)
+    /// True if it would pay the option at a place, were its share above nothing.
+    pub(super) fn may_pay(&self, place: usize) -> bool {
+        self.decisions[place].is_paid()
     }
 }

@@ -3,13 +3,14 @@
 use super::capital::{eligible, is_installed};
 use super::grants::Decision;
 use super::made_of::Unreckoned;
-use super::months::{sum_carriers, sum_money};
+use super::months::sum_carriers;
 use super::option::heat_spared_kwh;
 use super::reckoned::{Reckoned, mean, over, reckon};
 use crate::answer::figures::{CarrierFigures, LifeCycleFigures};
 use crate::ledger::Book;
 use crate::money::{
-    Asset, BadPlan, CashPlan, Discount, ELECTRICITY, Horizon, YearlyCost, compare, levelised_cost_per_kwh, present_cost,
+    Asset, BadPlan, CashPlan, Discount, ELECTRICITY, Horizon, Running, YearlyCost, Years, compare,
+    levelised_cost_per_kwh, present_cost,
 };
 use crate::number::Money;
 use crate::study::Study;
@@ -26,7 +27,7 @@ pub(super) fn life_cycle(
     let whole = &plans[place];
     let cost = present_cost(whole, horizon)?;
     let owning = present_cost(&plan(study, base, place, grant.is_paid(), []), horizon)?.annual_equivalent;
-    let bill = sum_money(&option.months, |month| month.total_cost);
+    let bill = option.bill();
     let heat_cost = present_cost(&heat_plan(study, base, place, grant.is_paid(), option), horizon)?;
     // What a source spared by taking water from the air was served as well as what was given.
     let heat_kwh = option.mean(|account| account.heat_delivered_kwh)
@@ -66,8 +67,13 @@ pub(super) fn net_present_cost(study: &Study, plan: &CashPlan) -> Result<f64, Ba
 /// Present cost of an option's yearly bill over the horizon, of electricity and of all fuels, as its life cycle
 /// has it: with demand charges, tax and the growth of prices, without any capital.
 pub(in crate::answer) fn present_bills(study: &Study, books: &[Book]) -> Result<PresentBills, Unreckoned> {
+    present_bills_of(study, &reckon(study, books)?)
+}
+
+/// The same of what is reckoned already.
+pub(super) fn present_bills_of(study: &Study, option: &Reckoned<'_>) -> Result<PresentBills, Unreckoned> {
     let mut bills = PresentBills::default();
-    for (name, carrier) in sum_carriers(&reckon(study, books)?.months) {
+    for (name, carrier) in sum_carriers(&option.months) {
         let is_electricity = name == ELECTRICITY;
         let present = present_of_yearly(study, &name, carrier.cost)?;
         if is_electricity {
@@ -93,9 +99,16 @@ pub(in crate::answer) struct PresentBills {
     pub fuels: f64,
 }
 
-fn yearly_cost(study: &Study, name: String, cost: f64) -> YearlyCost {
-    let escalation = Some(study.money.escalation.get(&name).copied().unwrap_or(0.0));
-    YearlyCost { name, cost, escalation }
+impl PresentBills {
+    /// Of all carriers.
+    pub(super) fn all(&self) -> f64 {
+        self.electricity + self.fuels
+    }
+}
+
+pub(super) fn yearly_cost(study: &Study, name: String, cost: f64) -> YearlyCost {
+    let escalation = Some(study.money.escalation_of(&name));
+    YearlyCost { name, of: Running::Energy, years: Years::EVERY, cost, escalation }
 }
 
 /// The cash an option takes over the horizon: its assets, and a yearly bill for each carrier, less its grant
@@ -147,6 +160,6 @@ fn to_mills(money: f64) -> f64 {
     (money * 1000.0).round() / 1000.0 + 0.0
 }
 
-fn horizon(study: &Study) -> Horizon {
+pub(super) fn horizon(study: &Study) -> Horizon {
     Horizon { years: study.money.years, discount: Discount::Real { rate: study.money.discount_rate } }
 }

@@ -1,6 +1,6 @@
 //! The mean day of the drying season: what takes electricity, hour by hour.
 
-use crate::answer::figures::MeanDayFigures;
+use crate::answer::figures::{MeanDayFigures, MeanHour};
 use crate::ledger::{Book, Entry};
 use chrono::Timelike;
 
@@ -18,12 +18,16 @@ pub(super) fn mean_day(books: &[Book]) -> MeanDayFigures {
         }
         sums.iter().zip(days).map(|(sum, days)| sum / days.max(1.0)).collect()
     };
-    MeanDayFigures {
-        sources_kw: mean(|hour| hour.source_electricity_kwh),
-        fans_kw: mean(Entry::fan_kwh),
-        lights_kw: mean(|hour| hour.lights_kwh),
-        cool_store_kw: mean(Entry::store_kwh),
-    }
+    let sources_kw = mean(|hour| hour.source_electricity_kwh);
+    let [fans_kw, lights_kw, cool_store_kw] =
+        [mean(Entry::fan_kwh), mean(|hour| hour.lights_kwh), mean(Entry::store_kwh)];
+    let kw = |hour: usize| [&sources_kw, &fans_kw, &lights_kw, &cool_store_kw].iter().map(|kw| kw[hour]).sum::<f64>();
+    let first_of = |better: fn(f64, f64) -> bool| {
+        let hour = (1..24).fold(0, |best, hour| if better(kw(hour), kw(best)) { hour } else { best });
+        MeanHour { hour, kw: kw(hour) }
+    };
+    let (most, least) = (first_of(|a, b| a > b), first_of(|a, b| a < b));
+    MeanDayFigures { sources_kw, fans_kw, lights_kw, cool_store_kw, most, least }
 }
 
 #[cfg(test)]
@@ -45,6 +49,7 @@ mod tests {
         // 3 and 27, of the third day nothing.
         assert_eq!((day.sources_kw[3], day.sources_kw[4]), (15.0, 1.0));
         assert_eq!(day.sources_kw.len(), 24);
+        assert_eq!((day.most, day.least), (MeanHour { hour: 3, kw: 15.0 }, MeanHour { hour: 0, kw: 1.0 }));
         assert_eq!(mean_day(&[]).fans_kw, vec![0.0; 24]);
     }
 }

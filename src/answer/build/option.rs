@@ -1,5 +1,6 @@
 //! An option: the mean over its weather years, and each year's own.
 
+use super::causes::Uses;
 use super::flow::flow;
 use super::loads::option_loads;
 use super::mean_day::mean_day;
@@ -11,7 +12,7 @@ use super::recovered::recovered;
 use super::spread::uncertainty;
 use super::words::{describe, free_heat_from};
 use crate::answer::figures::{
-    CarrierFigures, LifeCycleFigures, OptionFigures, OptionYearFigures, ResidualFigures, SourceFigures, YearByCause,
+    CarrierFigures, LifeCycleFigures, OptionFigures, OptionYearFigures, ResidualFigures, SourceFigures,
 };
 use crate::answer::judgement::{Left, Work};
 use crate::answer::{cover, guards};
@@ -33,8 +34,8 @@ pub(super) fn option_figures(
     let dried_t = option.dried_t();
     let carriers = sum_carriers(&option.months);
     let energy = option.mean_energy();
-    let sources = sources(study, place, option);
-    let total_cost = sum_money(&option.months, |month| month.total_cost);
+    let (sources, uses) = (sources(study, place, option), Uses::of(study, option));
+    let total_cost = option.bill();
     let after_season: f64 = mean(option.books.iter().map(|book| Account::of(book, |hour| !hour.in_season).store_kwh));
     let evaporated = option.mean(|account| account.evaporated_kg);
     let purchased_mj = over_water(option, |account, energy| account.purchased_mj_per_kg_water(energy.own_kwh));
@@ -68,7 +69,7 @@ pub(super) fn option_figures(
         recovered: recovered(option),
         flow: flow(option, &sources),
         sources,
-        electric_peak_kw: option.accounts.iter().map(|a| a.electric_peak_kw).fold(0.0, f64::max),
+        electric_peak_kw: option.electric_peak_kw(),
         used_kwh: energy.used_kwh,
         own_kwh: energy.own_kwh,
         purchased_kwh: energy.purchased_kwh(),
@@ -76,9 +77,9 @@ pub(super) fn option_figures(
         demand_cost: sum_money(&option.months, |month| month.demand_cost),
         other_cost: sum_money(&option.months, |month| month.other_cost),
         total_cost,
-        heat_cost: mean(option.bills.iter().map(|bill| bill.purposes.heat)),
-        fan_cost: mean(option.bills.iter().map(|bill| bill.purposes.fans)),
-        cool_store_cost: mean(option.bills.iter().map(|bill| bill.purposes.cool_store)),
+        heat_cost: uses.heat.bill,
+        fan_cost: uses.fans_and_lights.bill,
+        cool_store_cost: uses.cool_store.bill,
         cost_per_dried_t: over(total_cost, dried_t),
         kwh_per_dried_t: over(energy.purchased_kwh(), dried_t),
         used_kwh_per_dried_t: over(energy.used_kwh, dried_t),
@@ -86,7 +87,7 @@ pub(super) fn option_figures(
         used_mj_per_kg_water: over_water(option, |account, _| account.used_mj_per_kg_water()),
         purchased_mj_per_kg_water: purchased_mj,
         kg_water_per_purchased_kwh: purchased_mj.filter(|mj| *mj > 0.0 && evaporated > 0.0).map(|mj| 3.6 / mj),
-        carbon_kg: carriers.values().map(|carrier| carrier.carbon_kg).sum(),
+        carbon_kg: option.carbon_kg(),
         carbon_scope1_kg: carbon_of(&carriers, |name| name != crate::money::ELECTRICITY),
         carbon_scope2_kg: carbon_of(&carriers, |name| name == crate::money::ELECTRICITY),
         biogenic_co2_kg: carriers.values().map(|carrier| carrier.biogenic_co2_kg).sum(),
@@ -112,8 +113,8 @@ pub(super) fn option_figures(
         mean_day: mean_day(option.books),
         periods: periods(study, option),
         carriers,
+        by_cause: uses.year(&life_cycle),
         life_cycle,
-        by_cause: YearByCause::default(),
     }
 }
 

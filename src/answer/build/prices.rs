@@ -1,5 +1,6 @@
 //! The prices and terms of a study, and its bills line by line.
 
+use super::capital::{is_installed, is_new};
 use crate::answer::figures::{
     BilledFuel, BilledMonth, DemandPriceFigures, ElectricityPrices, EnergyPriceFigures, FuelPrices, GrantTerms,
     OwnedFigures, PriceFigures,
@@ -12,12 +13,12 @@ pub(super) fn price_figures(study: &Study, base: usize) -> PriceFigures {
     let grant = &study.application.grant;
     PriceFigures {
         decimals: study.currency.decimals(),
-        electricity: electricity(&study.carriers.electricity, escalation(study, ELECTRICITY)),
+        electricity: electricity(&study.carriers.electricity, study.money.escalation_of(ELECTRICITY)),
         fuels: study
             .carriers
             .fuels
             .iter()
-            .map(|(name, carrier)| fuel(name, carrier, escalation(study, name)))
+            .map(|(name, carrier)| fuel(name, carrier, study.money.escalation_of(name)))
             .collect(),
         grant: GrantTerms {
             share: grant.share,
@@ -29,10 +30,6 @@ pub(super) fn price_figures(study: &Study, base: usize) -> PriceFigures {
         },
         owned: owned(study, base),
     }
-}
-
-fn escalation(study: &Study, carrier: &str) -> f64 {
-    study.money.escalation.get(carrier).copied().unwrap_or(0.0)
 }
 
 fn electricity(tariff: &Tariff, escalation: f64) -> ElectricityPrices {
@@ -78,17 +75,14 @@ fn owned(study: &Study, base: usize) -> Vec<OwnedFigures> {
     let count = |wanted: &SourceCost, items: &[SourceCost]| {
         u32::try_from(items.iter().filter(|item| *item == wanted).count()).unwrap_or(u32::MAX)
     };
-    let figures = known.into_iter().map(|item| {
-        let is_of_baseline = study.costs[base].items.contains(item);
-        OwnedFigures {
-            name: item.name.clone(),
-            capital: item.capital,
-            life_years: item.life_years,
-            upkeep_per_year: item.upkeep_per_year,
-            is_installed: study.application.baseline_installed && is_of_baseline,
-            is_of_baseline,
-            of_options: study.costs.iter().map(|cost| count(item, &cost.items)).collect(),
-        }
+    let figures = known.into_iter().map(|item| OwnedFigures {
+        name: item.name.clone(),
+        capital: item.capital,
+        life_years: item.life_years,
+        upkeep_per_year: item.upkeep_per_year,
+        is_installed: is_installed(study, base, item),
+        is_of_baseline: !is_new(study, base, item),
+        of_options: study.costs.iter().map(|cost| count(item, &cost.items)).collect(),
     });
     figures.collect()
 }

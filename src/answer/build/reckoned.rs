@@ -1,7 +1,7 @@
 //! An option with everything reckoned from its books, and the means over its weather years.
 
 use super::made_of::Unreckoned;
-use super::months::months;
+use super::months::{months, sum_carriers, sum_money};
 use crate::answer::figures::MonthFigures;
 use crate::ledger::{Account, Book};
 use crate::money::{EnergyUse, SeasonBill};
@@ -44,6 +44,21 @@ impl Reckoned<'_> {
             used_kwh: mean(self.energy.iter().map(|year| year.used_kwh)),
             own_kwh: mean(self.energy.iter().map(|year| year.own_kwh)),
         }
+    }
+
+    /// Carbon of a season, the mean of the weather years, kg CO2e.
+    pub(super) fn carbon_kg(&self) -> f64 {
+        sum_carriers(&self.months).values().map(|carrier| carrier.carbon_kg).sum()
+    }
+
+    /// Bill of a season, the mean of the weather years.
+    pub(super) fn bill(&self) -> f64 {
+        sum_money(&self.months, |month| month.total_cost)
+    }
+
+    /// Highest hour of electricity of all weather years, kW.
+    pub(super) fn electric_peak_kw(&self) -> f64 {
+        self.accounts.iter().map(|account| account.electric_peak_kw).fold(0.0, f64::max)
     }
 
     pub(super) fn mean_credit_money(&self) -> f64 {

@@ -1,9 +1,8 @@
 //! Where to look: every measure of the standing list alone on one option, one march each in one weather year.
 
-use super::life_cycle::present_bills;
+use super::life_cycle::present_bills_of;
 use super::made_of::{Season, Unreckoned};
 use super::marches::march_beside;
-use super::months::{sum_carriers, sum_money};
 use super::reckoned::{Reckoned, reckon};
 use crate::answer::figures::{GuardFigures, ScreenedFigures, ScreeningFigures, ScreeningVerdict, UntriedFigures};
 use crate::answer::guards;
@@ -11,7 +10,7 @@ use crate::answer::judgement::{Left, Work};
 use crate::answer::set::set_figures;
 use crate::heat::Kind;
 use crate::ledger::{Book, middle_year};
-use crate::number::Money;
+use crate::number::{Money, Sentence};
 use crate::season::{Heating, check_reach};
 use crate::study::{Change, StandingMeasure, Study};
 use crate::weather::WeatherYear;
@@ -57,8 +56,15 @@ pub(crate) fn screening(
     for (measure, found) in tried {
         match found {
             Ok(None) => {}
-            Ok(Some(figures)) if figures.verdict == ScreeningVerdict::Ranked => ranked.push((measure, figures)),
-            Ok(Some(figures)) => others.push(figures),
+            Ok(Some((mut figures, left))) => {
+                // Told here, where the reader listens: those who march do not hear of one.
+                figures.work_left = left.iter().map(|left| Sentence::of(|| left.sentence())).collect();
+                if figures.verdict == ScreeningVerdict::Ranked {
+                    ranked.push((measure, figures));
+                } else {
+                    others.push(figures);
+                }
+            }
             Err(Why::CannotBe(why)) => left_out.push(UntriedFigures { name: measure.name, why }),
             Err(Why::Unreckoned(fault)) => return Err(fault),
         }
@@ -90,8 +96,9 @@ pub(crate) fn screening(
     }))
 }
 
-/// A measure's figures; nothing of one that is an option of the study already.
-type Found = Result<Option<ScreenedFigures>, Why>;
+/// A measure's figures and the work that it leaves undone, not yet told; nothing of one that is an option of the study
+/// already.
+type Found = Result<Option<(ScreenedFigures, Vec<Left>)>, Why>;
 
 /// Why a measure has no figures.
 enum Why {
@@ -119,13 +126,12 @@ impl Seen {
     /// Of these books of one year, by the carriers and terms of `study`.
     fn of(study: &Study, books: &[Book]) -> Result<Self, Unreckoned> {
         let reckoned: Reckoned<'_> = reckon(study, books)?;
-        let present = present_bills(study, books)?;
         Ok(Self {
             purchased_kwh: reckoned.mean_energy().purchased_kwh(),
-            electric_peak_kw: reckoned.mean(|account| account.electric_peak_kw),
-            carbon_kg: sum_carriers(&reckoned.months).values().map(|carrier| carrier.carbon_kg).sum(),
-            bill: sum_money(&reckoned.months, |month| month.total_cost),
-            present_bills: present.electricity + present.fuels,
+            electric_peak_kw: reckoned.electric_peak_kw(),
+            carbon_kg: reckoned.carbon_kg(),
+            bill: reckoned.bill(),
+            present_bills: present_bills_of(study, &reckoned)?.all(),
             work: Work::of(books, &reckoned.accounts),
             guards: guards::sentences(books),
             drying_hours: books.first().and_then(Book::mean_drying_hours),
@@ -154,10 +160,9 @@ impl Seen {
     }
 
     /// What it leaves undone and the other does.
-    fn left_beside(&self, other: &Self) -> Vec<String> {
+    fn left_beside(&self, other: &Self) -> Vec<Left> {
         let before: Vec<_> = other.work.left().iter().map(Left::kind).collect();
-        let news = self.work.left().into_iter().filter(|left| !before.contains(&left.kind()));
-        news.map(|left| left.sentence()).collect()
+        self.work.left().into_iter().filter(|left| !before.contains(&left.kind())).collect()
     }
 }
 
@@ -185,8 +190,8 @@ impl Beside<'_> {
         let seen = Seen::of(with, std::slice::from_ref(&book)).map_err(Why::Unreckoned)?;
         let most_capital = without.present_bills - seen.present_bills;
         let bill_saved = without.bill - seen.bill;
-        let (guards_broken, work_left) = (seen.broken_beside(without), seen.left_beside(without));
-        let verdict = if !work_left.is_empty() {
+        let (guards_broken, left) = (seen.broken_beside(without), seen.left_beside(without));
+        let verdict = if !left.is_empty() {
             ScreeningVerdict::LeavesWork
         } else if !guards_broken.is_empty() {
             ScreeningVerdict::BreaksGuard
@@ -214,10 +219,10 @@ impl Beside<'_> {
             waiting_more_tonne_days: seen.waiting_tonne_days - without.waiting_tonne_days,
             guards_broken,
             guards_longer: seen.longer_beside(without),
-            work_left,
+            work_left: Vec::new(),
             like_option: like_option(season.study, on, (with, place)),
         };
-        Ok(Some(figures))
+        Ok(Some((figures, left)))
     }
 }
 

@@ -4,16 +4,17 @@
 //! Order changes what is laid to which measure, and not the sum: each step is the difference of two seasons, and what lies
 //! between falls out.
 
-use super::grants::carbon_kg;
+use super::causes::Uses;
 use super::life_cycle::{net_present_cost, plan};
 use super::made_of::{Season, Unreckoned, baseline_place};
 use super::marches::march_beside;
-use super::months::{sum_carriers, sum_money};
-use super::reckoned::{Reckoned, mean, reckon};
-use crate::answer::figures::{CauseFigures, StepFigures, WayCause, WayFigures, WaySums};
+use super::months::sum_carriers;
+use super::reckoned::{Reckoned, reckon};
+use crate::answer::figures::{StepFigures, WayFigures, WaySums};
 use crate::ledger::Book;
-use crate::study::{PackageParts, Study};
+use crate::study::{Join, PackageParts, Study};
 use rayon::prelude::*;
+use std::collections::BTreeMap;
 
 /// A package, with the studies that have its measures joined in part.
 pub(crate) struct WayAsked {
@@ -40,13 +41,13 @@ pub(crate) fn ways(
     let to = |place: usize| WayFigures {
         option: study.heatings[place].name.clone(),
         saved: sums[base].less(sums[place]),
-        causes: causes(study, &reckoned[base], &reckoned[place]),
+        causes: Uses::of(study, &reckoned[place]).saved_of(&Uses::of(study, &reckoned[base])),
         steps: Vec::new(),
         why_no_steps: None,
     };
     let mut all = Vec::new();
     for way in asked {
-        let found: Vec<(Vec<usize>, Result<WaySums, String>)> = way
+        let found: BTreeMap<Vec<usize>, Result<WaySums, String>> = way
             .joined
             .into_par_iter()
             .map(|joined| Ok((joined.measures, run(season, joined.study)?)))
@@ -82,9 +83,9 @@ fn sums(study: &Study, place: usize, option: &Reckoned<'_>) -> Result<WaySums, U
     let plan = plan(study, baseline_place(study), place, false, sum_carriers(&option.months));
     Ok(WaySums {
         purchased_kwh: option.mean_energy().purchased_kwh(),
-        electric_peak_kw: option.accounts.iter().map(|account| account.electric_peak_kw).fold(0.0, f64::max),
-        carbon_kg: carbon_kg(option),
-        bill: sum_money(&option.months, |month| month.total_cost),
+        electric_peak_kw: option.electric_peak_kw(),
+        carbon_kg: option.carbon_kg(),
+        bill: option.bill(),
         net_present_cost: net_present_cost(study, &plan)?,
     })
 }
@@ -94,123 +95,27 @@ fn steps(
     study: &Study,
     parts: &PackageParts,
     options: &[WaySums],
-    found: &[(Vec<usize>, Result<WaySums, String>)],
+    run: &BTreeMap<Vec<usize>, Result<WaySums, String>>,
 ) -> Result<Vec<StepFigures>, String> {
     let base = options[baseline_place(study)];
-    let all = &parts.measures;
-    let package = options[parts.package];
-    // What of some measures joined: nothing is the baseline, one is its option, others were run.
-    let of = |measures: &[usize]| -> Result<WaySums, String> {
-        match measures {
-            [] => Ok(base),
-            [one] => Ok(options[*one]),
-            _ => match found.iter().find(|(set, _)| set == measures) {
-                Some((_, found)) => found.clone(),
-                // All of them are the package.
-                None => Ok(package),
-            },
-        }
+    let name = |place: &usize| study.heatings[*place].name.as_str();
+    let of = |join: Join| match join {
+        Join::Baseline => Ok(base),
+        Join::Option(place) => Ok(options[place]),
+        Join::Season(measures) => run.get(&measures).cloned().unwrap_or_else(|| {
+            let names: Vec<&str> = measures.iter().map(name).collect();
+            Err(format!("no season was run of {} joined", names.join(" and ")))
+        }),
     };
     let mut steps = Vec::new();
-    for (at, &measure) in all.iter().enumerate() {
-        let rest: Vec<usize> = all.iter().copied().filter(|other| *other != measure).collect();
+    for (at, &measure) in parts.measures.iter().enumerate() {
+        let package = options[parts.package];
         steps.push(StepFigures {
-            measure: study.heatings[measure].name.clone(),
-            in_order: of(&all[..at])?.less(of(&all[..=at])?),
-            alone: Some(base.less(options[measure])),
-            last: Some(of(&rest)?.less(package)),
+            measure: name(&measure).to_owned(),
+            in_order: of(parts.first(at))?.less(of(parts.first(at + 1))?),
+            alone: base.less(options[measure]),
+            last: of(parts.all_but(measure))?.less(package),
         });
     }
     Ok(steps)
-}
-
-/// What of an option's season belongs to which use.
-struct Uses {
-    need_kwh: f64,
-    heat: Amounts,
-    fans: Amounts,
-    store: Amounts,
-    demand: f64,
-    total_bill: f64,
-}
-
-/// Purchased energy, carbon and money.
-#[derive(Clone, Copy)]
-struct Amounts {
-    kwh: f64,
-    carbon_kg: f64,
-    bill: f64,
-}
-
-impl Uses {
-    fn of(study: &Study, option: &Reckoned<'_>) -> Self {
-        let grid = study.carriers.electricity_carbon_kg_per_kwh;
-        let electric = |kwh: f64, bill: f64| Amounts { kwh, carbon_kg: kwh * grid, bill };
-        let purpose =
-            |of: fn(&crate::money::ByPurpose) -> f64| mean(option.bills.iter().map(|bill| of(&bill.purposes)));
-        let fans =
-            electric(option.mean(|account| account.fan_kwh() + account.lights_kwh), purpose(|purposes| purposes.fans));
-        let store = electric(
-            option.mean(|account| account.store_kwh - account.credit.penalty_kwh),
-            purpose(|purposes| purposes.cool_store),
-        );
-        let heat = Amounts {
-            kwh: option.mean_energy().purchased_kwh() - fans.kwh - store.kwh,
-            carbon_kg: carbon_kg(option) - fans.carbon_kg - store.carbon_kg,
-            bill: purpose(|purposes| purposes.heat),
-        };
-        Self {
-            need_kwh: option.mean(|account| account.heat_need_kwh),
-            heat,
-            fans,
-            store,
-            demand: sum_money(&option.months, |month| month.demand_cost),
-            total_bill: sum_money(&option.months, |month| month.total_cost),
-        }
-    }
-
-    /// What is billed for no use of energy, and no demand.
-    fn standing(&self) -> f64 {
-        self.total_bill - self.heat.bill - self.fans.bill - self.store.bill - self.demand
-    }
-}
-
-/// By cause; each column sums to what is saved.
-fn causes(study: &Study, before: &Reckoned<'_>, after: &Reckoned<'_>) -> Vec<CauseFigures> {
-    let (before, after) = (Uses::of(study, before), Uses::of(study, after));
-    let heat = |of: fn(&Amounts) -> f64| split([before.need_kwh, after.need_kwh], [of(&before.heat), of(&after.heat)]);
-    let (kwh, carbon, bill) = (heat(|one| one.kwh), heat(|one| one.carbon_kg), heat(|one| one.bill));
-    let cause = |cause, purchased_kwh, carbon_kg, bill| CauseFigures { cause, purchased_kwh, carbon_kg, bill };
-    let of_use = |which, one: &Amounts, other: &Amounts| {
-        cause(which, one.kwh - other.kwh, one.carbon_kg - other.carbon_kg, one.bill - other.bill)
-    };
-    vec![
-        cause(WayCause::HeatNeed, kwh[0], carbon[0], bill[0]),
-        cause(WayCause::Conversion, kwh[1], carbon[1], bill[1]),
-        of_use(WayCause::Fans, &before.fans, &after.fans),
-        of_use(WayCause::Store, &before.store, &after.store),
-        cause(WayCause::Demand, 0.0, 0.0, before.demand - after.demand),
-        cause(WayCause::Standing, 0.0, 0.0, before.standing() - after.standing()),
-    ]
-}
-
-/// What a lower need saves of something that heat takes, at what a kilowatt-hour took before, and what is saved at the
-/// need that is left.
-fn split(need_kwh: [f64; 2], taken: [f64; 2]) -> [f64; 2] {
-    let each = if need_kwh[0] > 0.0 { taken[0] / need_kwh[0] } else { 0.0 };
-    let by_need = (need_kwh[0] - need_kwh[1]) * each;
-    [by_need, taken[0] - taken[1] - by_need]
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    /// By hand: 100 kWh of need take 120; 60 of need take 30. Forty kWh less need spare 48, and the sixty left take 42
-    /// less than the 72 that they took.
-    #[test]
-    fn need_and_conversion_share_what_heat_saves() {
-        assert_eq!(split([100.0, 60.0], [120.0, 30.0]), [48.0, 42.0]);
-        assert_eq!(split([0.0, 60.0], [0.0, 30.0]), [0.0, -30.0]);
-    }
 }

@@ -1,5 +1,6 @@
 //! Figures for an application: baseline against proposal, each with the formula that gives it.
 
+use super::formula::{BothKey, Formula, ProposalKey};
 use super::scheme::{CostItemFigures, MeterFigures, OfferFigures, SchemeTestFigures, SpecificationFigures};
 use crate::number::Sentence;
 use schemars::JsonSchema;
@@ -45,6 +46,8 @@ pub(crate) struct ApplicationFigures {
 /// A figure that either option has.
 #[derive(Clone, Debug, PartialEq, JsonSchema, Serialize)]
 pub(crate) struct ComparedFigure {
+    /// Which figure it is.
+    pub key: BothKey,
     /// Its sign in formulas; empty if none needs it.
     pub symbol: String,
     /// What it is.
@@ -58,12 +61,14 @@ pub(crate) struct ComparedFigure {
     /// Baseline less proposal.
     pub saved: f64,
     /// How either is made.
-    pub formula: String,
+    pub formula: Formula,
 }
 
 /// A figure of the proposal against the baseline.
 #[derive(Clone, Debug, PartialEq, JsonSchema, Serialize)]
 pub(crate) struct ProposalFigure {
+    /// Which figure it is.
+    pub key: ProposalKey,
     /// Its sign in formulas; empty if none needs it.
     pub symbol: String,
     /// What it is.
@@ -76,5 +81,5 @@ pub(crate) struct ProposalFigure {
     /// Why there is no value; empty where there is one.
     pub why: String,
     /// How it is made.
-    pub formula: String,
+    pub formula: Formula,
 }

@@ -8,7 +8,7 @@ use serde::Serialize;
 pub(crate) struct YearByCause {
     /// Fuel and electricity of the sources, and the recovery's penalty, at the hour's prices.
     pub heat: f64,
-    /// Drying fans.
+    /// Drying fans and lights.
     pub fans: f64,
     /// Cool store, as if its condensers were outdoors.
     pub cool_store: f64,

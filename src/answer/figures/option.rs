@@ -111,7 +111,7 @@ pub(crate) struct OptionFigures {
     /// Of which heat: fuel and electricity of the sources, and the recovery's penalty, at the hour's
     /// prices, demand charge left out.
     pub heat_cost: f64,
-    /// Of which drying fans, demand charge left out.
+    /// Of which drying fans and lights, demand charge left out.
     pub fan_cost: f64,
     /// Of which cool store (as if its condensers were outdoors), demand charge left out.
     pub cool_store_cost: f64,
@@ -188,6 +188,19 @@ pub(crate) struct MeanDayFigures {
     pub lights_kw: Vec<f64>,
     /// Cool store, kW.
     pub cool_store_kw: Vec<f64>,
+    /// The hour of most electricity, all of it together.
+    pub most: MeanHour,
+    /// The hour of least.
+    pub least: MeanHour,
+}
+
+/// An hour of the mean day.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, JsonSchema)]
+pub(crate) struct MeanHour {
+    /// When it begins, from 0 to 23.
+    pub hour: usize,
+    /// Electricity, kW.
+    pub kw: f64,
 }
 
 /// Electricity in one period of its tariff, mean over the weather years.

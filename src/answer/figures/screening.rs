@@ -1,6 +1,7 @@
 //! Where to look, in figures: a standing list of measures, each tried alone on one option.
 
 use crate::answer::set::SetFigures;
+use crate::number::Sentence;
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -32,7 +33,7 @@ pub(crate) struct ScreenedFigures {
     /// Its name.
     pub name: String,
     /// What it does, in words.
-    pub does: String,
+    pub does: Sentence,
     /// What it sets of the study; empty of new sources and other places of condensers.
     pub set: Vec<SetFigures>,
     /// Whether it ranks, and if not, why.
@@ -61,7 +62,7 @@ pub(crate) struct ScreenedFigures {
     /// Guards that both break, this one for a tenth longer and no further: their names.
     pub guards_longer: Vec<String>,
     /// Work that is left undone with it and not without, in words that follow its name.
-    pub work_left: Vec<String>,
+    pub work_left: Vec<Sentence>,
     /// An option of the study that goes the same way; nothing where there is none.
     pub like_option: Option<String>,
 }

@@ -1,6 +1,7 @@
 //! Ranks, phases of growth and warnings in figures.
 
 use super::GuardFigures;
+use crate::number::Sentence;
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -26,8 +27,16 @@ pub(crate) struct PhaseFigures {
     pub option: String,
     /// True of a phase of growth, false of the study as it stands.
     pub is_grown: bool,
+    /// The first season with it, from 1; `null` of the study as it stands and of growth without a year.
+    pub year: Option<u32>,
+    /// Bought for it, at today's prices; `null` of growth without a year.
+    pub capital: Option<f64>,
+    /// True if the option does the work in it.
+    pub does_the_work: bool,
     /// Nuts received, t.
     pub received_t: f64,
+    /// Nuts dried, t.
+    pub dried_t: f64,
     /// Bins there are.
     pub bins: usize,
     /// Heat capacity of the option's sources, kW.
@@ -72,5 +81,5 @@ pub(crate) struct WarningFigures {
     /// Line, from 1.
     pub line: usize,
     /// What was found and what to do.
-    pub sentence: String,
+    pub sentence: Sentence,
 }

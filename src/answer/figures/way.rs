@@ -70,7 +70,8 @@ pub(crate) enum WayCause {
     /// A kilowatt-hour of heat takes less, at the need that is left: sources, recovered heat, own supply.
     Conversion,
     /// Drying fans and lights.
-    Fans,
+    #[serde(rename = "fans")]
+    FansAndLights,
     /// The cool store, without what recovery adds to it.
     Store,
     /// Demand charges.
@@ -87,7 +88,7 @@ pub(crate) struct StepFigures {
     /// What it saves where it is added to those before it.
     pub in_order: WaySums,
     /// What it saves alone, before all others.
-    pub alone: Option<WaySums>,
+    pub alone: WaySums,
     /// What it saves where it is added last, to all others.
-    pub last: Option<WaySums>,
+    pub last: WaySums,
 }

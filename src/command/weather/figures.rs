@@ -90,7 +90,7 @@ fn file_json(reading: &Reading, summary: &Summary) -> Map<String, Value> {
 /// In the shape of all problems.
 fn problem_json(file: &str, problem: &Problem) -> Value {
     let line = problem.line.and_then(|line| usize::try_from(line).ok());
-    let told = problem::Problem::said(problem.message.clone()).code(problem.code);
+    let told = problem::Problem::said(&*problem.message).code(problem.code);
     json!(told.of_severity(problem.severity).placed(file, line))
 }
 

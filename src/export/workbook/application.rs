@@ -1,17 +1,16 @@
-//! Baseline against proposal. A formula that the report prints is written as one here: of the same figures by the same
-//! signs. What a formula tells in words is linked to where it is made, or stands as computed.
+//! Baseline against proposal. The formulas of the figures are written as formulas of cells: of the same figures. What a
+//! formula tells in words is linked to where it is made, or stands as computed.
 
 use super::fault::NoWorkbook;
 use super::live::Live;
-use super::options::{OptionCells, Paybacks, baseline};
+use super::options::{OptionCells, Paybacks};
 use super::prices::Prices;
 use super::sheet::{Look, Sheet, Styles};
 use super::years::Years;
-use crate::answer::{ApplicationFigures, Figures};
+use crate::answer::{
+    BothKey, CarrierSign, ComparedFigure, Figures, Formula, Joint, ProposalFigure, ProposalKey, Term, Whose,
+};
 use std::collections::BTreeMap;
-
-/// Cells by the sign that stands for them in formulas.
-type Signs = BTreeMap<String, Live>;
 
 /// Fills the sheet; there is none where nothing is proposed.
 pub(super) fn application<'s>(
@@ -23,9 +22,8 @@ pub(super) fn application<'s>(
     let Some(application) = &figures.application else {
         return Ok(None);
     };
-    let place = |name: &String| figures.options.iter().position(|option| option.name == *name);
-    let base = baseline(figures);
-    let Some(own) = place(&application.proposal) else {
+    let base = figures.baseline_place();
+    let Some(own) = figures.place_of(&application.proposal) else {
         return Ok(None);
     };
     let title = format!("Application: “{}” against “{}”", application.proposal, application.baseline);
@@ -41,42 +39,15 @@ pub(super) fn application<'s>(
         ("how it is made", "", 60.0),
     ];
     let mut row = sheet.heads(3, &columns, 2)?;
-    let options = [&cells[base], &cells[own]];
-    let mut known = figures_of_both(&mut sheet, &mut row, application, (prices, options))?;
+    let links = Links { prices, years, base: &cells[base], own: &cells[own], paybacks: paybacks[own].as_ref() };
+    let mut known = Known::default();
+    for figure in &application.of_both {
+        both_row(&mut sheet, row, figure, (&links, &mut known))?;
+        row += 1;
+    }
     row += 1;
-    let links =
-        Links { prices, years, own: &cells[own], base: &cells[base], paybacks: paybacks[own].as_ref(), application };
     for figure in &application.of_the_proposal {
-        for (column, text) in [(0, &*figure.symbol), (1, &*figure.name), (2, &*figure.unit), (6, &*figure.formula)] {
-            sheet.text((row, column), text, Look::Text)?;
-        }
-        let look = look(&figure.unit);
-        let cached = (figure.value, figure.why.as_str());
-        if let Some(text) = links.word_or_number(&figure.name) {
-            let text = if figure.unit.starts_with('%') { percent_or_word(&text) } else { text };
-            sheet.live_or((row, 4), &text, cached, look)?;
-        } else if let Some(value) = figure.value {
-            let made = links.number(&figure.symbol).or_else(|| read(&figure.formula, &known));
-            let cell = match made.filter(|live| agrees(live, value)) {
-                Some(live) => {
-                    let text = of_something(&live, &figure.formula, &known, "none");
-                    sheet.live_or((row, 4), &text, cached, look)?;
-                    Live::cell(sheet.name(), (row, 4), value)
-                }
-                None => sheet.number((row, 4), value, look)?,
-            };
-            if !figure.symbol.is_empty() {
-                known.insert(figure.symbol.clone(), cell);
-            }
-        } else {
-            match part(&figure.formula, &known) {
-                Some(live) => {
-                    let text = of_something(&live, &figure.formula, &known, &figure.why);
-                    sheet.live_or((row, 4), &text, cached, look)?;
-                }
-                None => sheet.text((row, 4), &figure.why, Look::Text)?,
-            }
-        }
+        proposal_row(&mut sheet, row, figure, (&links, &mut known))?;
         row += 1;
     }
     row += 1;
@@ -87,61 +58,207 @@ pub(super) fn application<'s>(
     Ok(Some(sheet))
 }
 
-/// Figures that both options have; the signs by which formulas of the proposal call them.
-fn figures_of_both(
+/// A figure of both options: the baseline's, the proposal's and what is saved.
+fn both_row(
     sheet: &mut Sheet<'_>,
-    row: &mut u32,
-    application: &ApplicationFigures,
-    (prices, options): (&Prices, [&OptionCells; 2]),
-) -> Result<Signs, NoWorkbook> {
-    // One table of signs for each of the columns: baseline, proposal, saved.
-    let mut of_both: [Signs; 3] = Default::default();
-    for figure in &application.of_both {
-        for (column, text) in [(0, &*figure.symbol), (1, &*figure.name), (2, &*figure.unit), (6, &*figure.formula)] {
-            sheet.text((*row, column), text, Look::Text)?;
-        }
-        let mut pair = Vec::new();
-        for (at, (option, value)) in options.into_iter().zip([figure.baseline, figure.proposal]).enumerate() {
-            let made = linked(&figure.symbol, option, prices, application)
-                .or_else(|| read(&figure.formula, &of_both[at]).filter(|live| agrees(live, value)));
-            let to = (*row, if at == 0 { 3 } else { 4 });
-            let cell = match made {
-                Some(live) => sheet.live(to, &live, look(&figure.unit))?,
-                None => sheet.number(to, value, look(&figure.unit))?,
-            };
-            if !figure.symbol.is_empty() {
-                of_both[at].insert(figure.symbol.clone(), cell.clone());
-            }
-            pair.push(cell);
-        }
-        let saved = sheet.live((*row, 5), &pair[0].less(&pair[1]), look(&figure.unit))?;
-        if !figure.symbol.is_empty() {
-            of_both[2].insert(figure.symbol.clone(), saved);
-        }
-        *row += 1;
+    row: u32,
+    figure: &ComparedFigure,
+    (links, known): (&Links<'_>, &mut Known),
+) -> Result<(), NoWorkbook> {
+    let formula = figure.formula.to_string();
+    for (column, text) in [(0, &*figure.symbol), (1, &*figure.name), (2, &*figure.unit), (6, &*formula)] {
+        sheet.text((row, column), text, Look::Text)?;
     }
-    let mut known = Signs::new();
-    for (before, [baseline, proposal, saved]) in application
-        .of_both
-        .iter()
-        .map(|figure| &figure.symbol)
-        .filter(|sign| !sign.is_empty())
-        .map(|sign| (sign, of_both.each_ref().map(|signs| &signs[sign])))
-    {
-        known.insert(format!("{before}0"), baseline.clone());
-        known.insert(format!("{before}1"), proposal.clone());
-        known.insert(format!("Δ{before}"), saved.clone());
-    }
-    Ok(known)
+    let look = both_look(&figure.key);
+    let mut put = |own: Column, column: u16, cells: &OptionCells, value: f64| {
+        let made =
+            links.of_both(&figure.key, cells).or_else(|| known.work(&figure.formula, Some(own)).map(|made| made.live));
+        match made.filter(|live| agrees(live, value)) {
+            Some(live) => sheet.live((row, column), &live, look),
+            None => sheet.number((row, column), value, look),
+        }
+    };
+    let baseline = put(Column::Baseline, 3, links.base, figure.baseline)?;
+    let proposal = put(Column::Proposal, 4, links.own, figure.proposal)?;
+    let saved = sheet.live((row, 5), &baseline.less(&proposal), look)?;
+    known.of_both.insert(figure.key.clone(), OfBoth { baseline, proposal, saved });
+    Ok(())
 }
 
-/// A formula that gives what was computed; another is not written.
+/// A figure of the proposal: a number, or a word where there is none.
+fn proposal_row(
+    sheet: &mut Sheet<'_>,
+    row: u32,
+    figure: &ProposalFigure,
+    (links, known): (&Links<'_>, &mut Known),
+) -> Result<(), NoWorkbook> {
+    let formula = figure.formula.to_string();
+    for (column, text) in [(0, &*figure.symbol), (1, &*figure.name), (2, &*figure.unit), (6, &*formula)] {
+        sheet.text((row, column), text, Look::Text)?;
+    }
+    let look = proposal_look(&figure.key);
+    let at = (row, 4);
+    let cached = (figure.value, figure.why.as_str());
+    let link = links.of_proposal(&figure.key);
+    if let Some(Link::NumberOrWord(text)) = link {
+        sheet.live_or(at, &text, cached, look)?;
+        return Ok(());
+    }
+    let made = match link {
+        Some(Link::Cell(live)) => Some(Made { live, divisors: Vec::new() }),
+        Some(Link::NumberOrWord(_)) | None => known.work(&figure.formula, None),
+    };
+    let Some(value) = figure.value else {
+        return match made {
+            Some(made) => sheet.live_or(at, &made.or_word(&figure.why), cached, look),
+            None => sheet.text(at, &figure.why, Look::Text),
+        };
+    };
+    let cell = match made.filter(|made| agrees(&made.live, value)) {
+        Some(made) => {
+            sheet.live_or(at, &made.or_word("none"), cached, look)?;
+            Live::cell(sheet.name(), at, value)
+        }
+        None => sheet.number(at, value, look)?,
+    };
+    known.of_proposal.insert(figure.key.clone(), cell);
+    Ok(())
+}
+
+/// A formula that gives what was computed; another is not written: one that divides by nothing.
 fn agrees(live: &Live, value: f64) -> bool {
     (live.value() - value).abs() <= 1e-6 * value.abs().max(1.0)
 }
 
-fn look(unit: &str) -> Look {
-    if unit.is_empty() || unit.contains("/kWh") || unit == "ratio" { Look::Fine } else { Look::Tenths }
+fn both_look(key: &BothKey) -> Look {
+    match key {
+        BothKey::HeatLevelised => Look::Fine,
+        BothKey::DriedNuts
+        | BothKey::CarrierUsed(_)
+        | BothKey::CarrierOwn(_)
+        | BothKey::CarrierPurchased(_)
+        | BothKey::Used
+        | BothKey::Own
+        | BothKey::Purchased
+        | BothKey::PurchasedPerTonne
+        | BothKey::PeakDemand
+        | BothKey::CarbonScope1
+        | BothKey::CarbonScope2
+        | BothKey::Carbon
+        | BothKey::CarbonPerTonne
+        | BothKey::BiogenicCo2
+        | BothKey::CarrierBill(_)
+        | BothKey::Bill
+        | BothKey::Upkeep
+        | BothKey::Capital
+        | BothKey::Heat
+        | BothKey::HeatYearly => Look::Tenths,
+    }
+}
+
+fn proposal_look(key: &ProposalKey) -> Look {
+    match key {
+        ProposalKey::CarrierFactor(_) | ProposalKey::UpkeepFactor | ProposalKey::SavingsOverInvestment => Look::Fine,
+        ProposalKey::Years
+        | ProposalKey::EnergySavedShare
+        | ProposalKey::CarbonSavedShare
+        | ProposalKey::EnergySavedOverPeriod
+        | ProposalKey::CarbonSavedOverPeriod
+        | ProposalKey::Eligible
+        | ProposalKey::GrantShare
+        | ProposalKey::GrantMost
+        | ProposalKey::Grant
+        | ProposalKey::ExtraInvestment
+        | ProposalKey::SavedAYear
+        | ProposalKey::SimplePayback
+        | ProposalKey::DiscountedPayback
+        | ProposalKey::PresentSaving
+        | ProposalKey::PresentReplacements
+        | ProposalKey::NetPresentSaving
+        | ProposalKey::InternalReturn
+        | ProposalKey::GrantPerTonneOfCarbon => Look::Tenths,
+    }
+}
+
+/// A cell of another sheet that a figure of the proposal is.
+enum Link {
+    Cell(Live),
+    /// One that may hold a word in place of a number.
+    NumberOrWord(String),
+}
+
+/// Cells of other sheets.
+struct Links<'a> {
+    prices: &'a Prices,
+    years: &'a Years,
+    base: &'a OptionCells,
+    own: &'a OptionCells,
+    paybacks: Option<&'a Paybacks>,
+}
+
+impl Links<'_> {
+    /// Place of a carrier among the study's.
+    fn carrier(&self, sign: &CarrierSign) -> Option<usize> {
+        self.prices.carriers.iter().position(|(carrier, _)| *carrier == sign.name)
+    }
+
+    /// Where money of an option is made that is told in words.
+    fn of_both(&self, key: &BothKey, cells: &OptionCells) -> Option<Live> {
+        match key {
+            BothKey::CarrierBill(sign) => self.carrier(sign).map(|at| cells.carriers[at].clone()),
+            BothKey::Upkeep => Some(cells.upkeep.clone()),
+            BothKey::Capital => Some(cells.capital.clone()),
+            BothKey::DriedNuts
+            | BothKey::CarrierUsed(_)
+            | BothKey::CarrierOwn(_)
+            | BothKey::CarrierPurchased(_)
+            | BothKey::Used
+            | BothKey::Own
+            | BothKey::Purchased
+            | BothKey::PurchasedPerTonne
+            | BothKey::PeakDemand
+            | BothKey::CarbonScope1
+            | BothKey::CarbonScope2
+            | BothKey::Carbon
+            | BothKey::CarbonPerTonne
+            | BothKey::BiogenicCo2
+            | BothKey::Bill
+            | BothKey::Heat
+            | BothKey::HeatYearly
+            | BothKey::HeatLevelised => None,
+        }
+    }
+
+    fn of_proposal(&self, key: &ProposalKey) -> Option<Link> {
+        let word = |of: fn(&Paybacks) -> &String| self.paybacks.map(|paybacks| of(paybacks).clone());
+        let live = match key {
+            ProposalKey::SimplePayback => return word(|paybacks| &paybacks.simple).map(Link::NumberOrWord),
+            ProposalKey::DiscountedPayback => return word(|paybacks| &paybacks.discounted).map(Link::NumberOrWord),
+            ProposalKey::InternalReturn => {
+                let share = word(|paybacks| &paybacks.internal_return)?;
+                return Some(Link::NumberOrWord(percent_or_word(&share)));
+            }
+            ProposalKey::Years => self.prices.years.clone(),
+            ProposalKey::Eligible => self.own.eligible.clone(),
+            ProposalKey::GrantShare => self.prices.share.times(&Live::number(100.0)),
+            ProposalKey::GrantMost => self.prices.most.clone(),
+            ProposalKey::Grant => self.own.grant.clone(),
+            ProposalKey::CarrierFactor(sign) => self.years.factors[self.carrier(sign)?].clone(),
+            ProposalKey::UpkeepFactor => self.years.level_factor.clone(),
+            ProposalKey::PresentReplacements => self.own.singles.less(&self.base.singles),
+            ProposalKey::EnergySavedShare
+            | ProposalKey::CarbonSavedShare
+            | ProposalKey::EnergySavedOverPeriod
+            | ProposalKey::CarbonSavedOverPeriod
+            | ProposalKey::ExtraInvestment
+            | ProposalKey::SavedAYear
+            | ProposalKey::PresentSaving
+            | ProposalKey::NetPresentSaving
+            | ProposalKey::SavingsOverInvestment
+            | ProposalKey::GrantPerTonneOfCarbon => return None,
+        };
+        Some(Link::Cell(live))
+    }
 }
 
 /// A share as percent, and a word as it is.
@@ -149,165 +266,97 @@ fn percent_or_word(cell: &str) -> String {
     format!("IF(ISNUMBER({cell}),{cell}*100,{cell})")
 }
 
-/// Where money that is told in words is made: bills of carriers, upkeep, capital.
-fn linked(symbol: &str, cells: &OptionCells, prices: &Prices, application: &ApplicationFigures) -> Option<Live> {
-    match symbol {
-        "M" => return Some(cells.upkeep.clone()),
-        "K" => return Some(cells.capital.clone()),
-        _ => {}
+/// The option whose formula is worked.
+#[derive(Clone, Copy)]
+enum Column {
+    Baseline,
+    Proposal,
+}
+
+/// The cells of a figure that both options have.
+struct OfBoth {
+    baseline: Live,
+    proposal: Live,
+    saved: Live,
+}
+
+/// Cells of the figures so far.
+#[derive(Default)]
+struct Known {
+    of_both: BTreeMap<BothKey, OfBoth>,
+    of_proposal: BTreeMap<ProposalKey, Live>,
+}
+
+/// A formula of cells, with all that it divides by.
+struct Made {
+    live: Live,
+    divisors: Vec<Live>,
+}
+
+impl Known {
+    /// A formula of figures that are known; nothing of words. `own` is the option whose formula it is.
+    fn work(&self, formula: &Formula, own: Option<Column>) -> Option<Made> {
+        match formula {
+            Formula::Words(_) => None,
+            Formula::Worked(term) => {
+                let mut divisors = Vec::new();
+                let live = self.term(term, own, &mut divisors)?;
+                Some(Made { live, divisors })
+            }
+        }
     }
-    let at = carrier_of(symbol, 'B', prices, application)?;
-    Some(cells.carriers[at].clone())
-}
 
-/// Place among the study's carriers of that whose sign this is: the letter's, by the figure's own name.
-fn carrier_of(symbol: &str, kind: char, prices: &Prices, application: &ApplicationFigures) -> Option<usize> {
-    let letter = symbol.strip_prefix(kind).filter(|letter| letter.chars().count() == 1)?;
-    let bill = application.of_both.iter().find(|figure| figure.symbol == format!("B{letter}"))?;
-    let name = bill.name.strip_prefix("bill of ")?;
-    prices.carriers.iter().position(|(carrier, _)| carrier == name)
-}
-
-/// Cells of other sheets that figures of the proposal are.
-struct Links<'a> {
-    prices: &'a Prices,
-    years: &'a Years,
-    own: &'a OptionCells,
-    base: &'a OptionCells,
-    paybacks: Option<&'a Paybacks>,
-    application: &'a ApplicationFigures,
-}
-
-impl Links<'_> {
-    fn number(&self, symbol: &str) -> Option<Live> {
-        let live = match symbol {
-            "N" => self.prices.years.clone(),
-            "Q" => self.own.eligible.clone(),
-            "r" => self.prices.share.times(&Live::number(100.0)),
-            "X" => self.prices.most.clone(),
-            "J" => self.own.grant.clone(),
-            "f" => self.years.level_factor.clone(),
-            "W" => self.own.singles.less(&self.base.singles),
-            _ => {
-                let at = carrier_of(symbol, 'f', self.prices, self.application)?;
-                self.years.factors[at].clone()
+    fn term(&self, term: &Term, own: Option<Column>, divisors: &mut Vec<Live>) -> Option<Live> {
+        let mut both = |two: &[Term; 2]| Some([self.term(&two[0], own, divisors)?, self.term(&two[1], own, divisors)?]);
+        let live = match term {
+            Term::Number(value) => Live::number(*value),
+            Term::OfBoth(key, whose) => {
+                let cells = self.of_both.get(key)?;
+                match (whose, own) {
+                    (Whose::Either, None) => return None,
+                    (Whose::Baseline, _) | (Whose::Either, Some(Column::Baseline)) => &cells.baseline,
+                    (Whose::Proposal, _) | (Whose::Either, Some(Column::Proposal)) => &cells.proposal,
+                    (Whose::Saved, _) => &cells.saved,
+                }
+                .clone()
+            }
+            Term::OfProposal(key) => self.of_proposal.get(key)?.clone(),
+            Term::Least(two) => both(two).map(|[one, other]| one.min(&other))?,
+            Term::Most(two) => both(two).map(|[one, other]| one.max(&other))?,
+            Term::Pair(two, joint) => {
+                let [one, other] = both(two)?;
+                match joint {
+                    Joint::Plus => one.plus(&other),
+                    Joint::Minus => one.less(&other),
+                    Joint::Times => one.times(&other),
+                    Joint::Power => one.to_the(&other),
+                    Joint::Over => {
+                        let live = one.over(&other);
+                        divisors.push(other);
+                        live
+                    }
+                }
             }
         };
         Some(live)
     }
+}
 
-    /// Figures that may have a word in place of a number.
-    fn word_or_number(&self, name: &str) -> Option<String> {
-        let paybacks = self.paybacks?;
-        match name {
-            "simple payback" => Some(paybacks.simple.clone()),
-            "discounted payback" => Some(paybacks.discounted.clone()),
-            "internal rate of return" => Some(paybacks.internal_return.clone()),
-            _ => None,
+impl Made {
+    /// The formula; a word where it is a share of nothing, or comes to nothing because there is none.
+    fn or_word(&self, word: &str) -> String {
+        let divisors = self.divisors.iter().filter(|by| !by.is_plain_number());
+        let mut asked: Vec<String> = divisors.map(|by| format!("{}>0", by.text())).collect();
+        let word = word.replace('"', "”");
+        let comes_to_nothing = self.live.value() == 0.0 && !self.divisors.is_empty();
+        if comes_to_nothing {
+            asked.push(format!("{}<>0", self.live.text()));
+        }
+        match asked.as_slice() {
+            [] => self.live.text().to_owned(),
+            asked => format!("IFERROR(IF(AND({}),{},\"{word}\"),\"{word}\")", asked.join(","), self.live.text()),
         }
     }
-}
-
-/// A printed formula of known signs; nothing of words, or of factors that are printed rounded.
-fn read(formula: &str, known: &Signs) -> Option<Live> {
-    part(formula, known).filter(|live| live.value().is_finite())
-}
-
-/// The same, though it may give no number.
-fn part(formula: &str, known: &Signs) -> Option<Live> {
-    Some(with_divisors(formula, known)?.0)
-}
-
-/// The same with all that is divided by.
-fn with_divisors(formula: &str, known: &Signs) -> Option<(Live, Vec<Live>)> {
-    let letters = formula.chars().filter(|c| !c.is_whitespace()).collect();
-    let mut reader = Reader { letters, at: 0, known, divisors: Vec::new() };
-    let live = reader.sum()?;
-    (reader.at == reader.letters.len()).then_some((live, reader.divisors))
-}
-
-/// A figure in words where it is a share of nothing, or comes to nothing because there is none.
-fn of_something(live: &Live, formula: &str, known: &Signs, why: &str) -> String {
-    let divisors = with_divisors(formula, known).map(|(_, divisors)| divisors).unwrap_or_default();
-    let mut asked: Vec<String> =
-        divisors.iter().filter(|by| !by.is_plain_number()).map(|by| format!("{}>0", by.text())).collect();
-    let word = why.replace('"', "”");
-    let comes_to_nothing = live.value() == 0.0 && !divisors.is_empty();
-    if comes_to_nothing {
-        asked.push(format!("{}<>0", live.text()));
-    }
-    match asked.as_slice() {
-        [] => live.text().to_owned(),
-        asked => format!("IFERROR(IF(AND({}),{},\"{word}\"),\"{word}\")", asked.join(","), live.text()),
-    }
-}
-
-struct Reader<'a> {
-    letters: Vec<char>,
-    at: usize,
-    known: &'a Signs,
-    divisors: Vec<Live>,
-}
-
-impl Reader<'_> {
-    fn takes(&mut self, wanted: char) -> bool {
-        let is_next = self.letters.get(self.at) == Some(&wanted);
-        self.at += usize::from(is_next);
-        is_next
-    }
-
-    fn sum(&mut self) -> Option<Live> {
-        let mut live = self.product()?;
-        loop {
-            if self.takes('+') {
-                live = live.plus(&self.product()?);
-            } else if self.takes('−') {
-                live = live.less(&self.product()?);
-            } else {
-                return Some(live);
-            }
-        }
-    }
-
-    fn product(&mut self) -> Option<Live> {
-        let mut live = self.single()?;
-        loop {
-            if self.takes('×') {
-                live = live.times(&self.single()?);
-            } else if self.takes('/') {
-                let by = self.single()?;
-                live = live.over(&by);
-                self.divisors.push(by);
-            } else {
-                return Some(live);
-            }
-        }
-    }
-
-    fn single(&mut self) -> Option<Live> {
-        if self.takes('(') {
-            let live = self.sum()?;
-            return self.takes(')').then(|| bracketed(&live));
-        }
-        let rest = &self.letters[self.at..];
-        let word: String = rest.iter().take_while(|c| c.is_alphanumeric() || **c == '.').collect();
-        self.at += word.chars().count();
-        if (word == "min" || word == "max") && self.takes('(') {
-            let first = self.sum()?;
-            let second = self.takes(',').then(|| self.sum())??;
-            let live = if word == "min" { first.min(&second) } else { first.max(&second) };
-            return self.takes(')').then_some(live);
-        }
-        if word.starts_with(|c: char| c.is_ascii_digit()) {
-            let is_whole = word.chars().all(|c| c.is_ascii_digit());
-            return is_whole.then(|| word.parse().ok().map(Live::number))?;
-        }
-        self.known.get(&word).cloned()
-    }
-}
-
-fn bracketed(live: &Live) -> Live {
-    Live::function(format!("({})", live.text()), live.value())
 }
 
 #[cfg(test)]
@@ -315,22 +364,36 @@ mod tests {
     use super::*;
 
     #[test]
-    fn printed_formulas_become_formulas_of_cells() {
-        let cell = |row: u32, value: f64| Live::cell("Application", (row, 4), value);
-        let known = Signs::from([
-            ("K1".to_owned(), cell(1, 100.0)),
-            ("K0".to_owned(), cell(2, 40.0)),
-            ("J".to_owned(), cell(3, 10.0)),
-            ("ΔE".to_owned(), cell(4, 5.0)),
-        ]);
-        let found =
-            |formula: &str| read(formula, &known).map(|live| (live.text().replace("Application!", ""), live.value()));
-        assert_eq!(found("K1 − J − K0"), Some(("$E$2-$E$4-$E$3".to_owned(), 50.0)));
-        assert_eq!(found("max(K1 − K0, 0)"), Some(("MAX($E$2-$E$3,0)".to_owned(), 60.0)));
-        assert_eq!(found("ΔE / (K1 − K0) × 100"), Some(("($E$5/($E$2-$E$3))*100".to_owned(), 5.0 / 60.0 * 100.0)));
-        assert_eq!(found("K1 − (J − K0)"), Some(("$E$2-($E$4-$E$3)".to_owned(), 130.0)));
-        for words in ["given in the study", "Z / K1", "K1 × 0.25", "from the season", ""] {
-            assert_eq!(found(words), None, "{words}");
-        }
+    fn formulas_of_figures_become_formulas_of_cells() {
+        let cell = |(row, column): (u32, u16), value: f64| Live::cell("Application", (row, column), value);
+        let capital =
+            OfBoth { baseline: cell((2, 3), 40.0), proposal: cell((2, 4), 100.0), saved: cell((2, 5), -60.0) };
+        let energy = OfBoth { baseline: cell((3, 3), 20.0), proposal: cell((3, 4), 15.0), saved: cell((3, 5), 5.0) };
+        let known = Known {
+            of_both: BTreeMap::from([(BothKey::Capital, capital), (BothKey::Purchased, energy)]),
+            of_proposal: BTreeMap::from([(ProposalKey::Grant, cell((9, 4), 10.0))]),
+        };
+        let found = |term: Term, own| {
+            known.work(&term.into(), own).map(|made| (made.live.text().replace("Application!", ""), made.live.value()))
+        };
+        let (k0, k1, grant) = (|| BothKey::Capital.before(), || BothKey::Capital.after(), || ProposalKey::Grant.term());
+        let (number, saved) = (Term::Number, || BothKey::Purchased.saved());
+        assert_eq!(found(k1() - grant() - k0(), None), Some(("$E$3-$E$10-$D$3".to_owned(), 50.0)));
+        assert_eq!(found((k1() - k0()).most(number(0.0)), None), Some(("MAX($E$3-$D$3,0)".to_owned(), 60.0)));
+        let share = saved() / (k1() - k0()) * number(100.0);
+        assert_eq!(found(share, None), Some(("($F$4/($E$3-$D$3))*100".to_owned(), 5.0 / 60.0 * 100.0)));
+        assert_eq!(found(k1() - (grant() - k0()), None), Some(("$E$3-($E$10-$D$3)".to_owned(), 130.0)));
+        let own = || BothKey::Purchased.own() * number(0.25);
+        assert_eq!(found(own(), Some(Column::Baseline)), Some(("$D$4*0.25".to_owned(), 5.0)));
+        assert_eq!(found(own(), Some(Column::Proposal)), Some(("$E$4*0.25".to_owned(), 3.75)));
+        assert_eq!(found(own(), None), None, "a formula of either, asked of neither");
+        assert_eq!(found(BothKey::Carbon.saved(), None), None, "a figure that is not there");
+        assert!(known.work(&"given in the study".into(), None).is_none());
+        let nothing = known.work(&((k0() - k0()) / grant()).into(), None).expect("a formula");
+        let text = nothing.or_word("no \"grant\"").replace("Application!", "");
+        assert_eq!(
+            text,
+            "IFERROR(IF(AND($E$10>0,($D$3-$D$3)/$E$10<>0),($D$3-$D$3)/$E$10,\"no ”grant”\"),\"no ”grant”\")"
+        );
     }
 }

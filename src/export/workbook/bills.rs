@@ -31,6 +31,30 @@ fn place(months: &[BilledMonth], month: &BilledMonth) -> u32 {
     months.first().map_or(0, |first| count(month).saturating_sub(count(first)))
 }
 
+/// Where what is billed stands in a row. A quantity has its cost beside it.
+#[derive(Clone, Copy)]
+struct Columns {
+    /// The first of the tariff's periods.
+    energy: u16,
+    /// The first of the demand charges.
+    demand: u16,
+    /// Energy, demand, fixed charges, tax and the last two together.
+    sums: u16,
+    /// The first of the fuels: used, own and cost of each.
+    fuels: u16,
+    bill: u16,
+}
+
+impl Columns {
+    fn of(figures: &Figures) -> Self {
+        let (given, energy) = (&figures.prices, 6);
+        let demand = column_at(energy, 2 * given.electricity.energy.len());
+        let sums = column_at(demand, 2 * given.electricity.demand.len());
+        let fuels = sums + 5;
+        Self { energy, demand, sums, fuels, bill: column_at(fuels, 3 * given.fuels.len()) }
+    }
+}
+
 /// Fills the sheet of the bills.
 pub(super) fn bills<'s>(
     figures: &Figures,
@@ -39,6 +63,41 @@ pub(super) fn bills<'s>(
 ) -> Result<(Sheet<'s>, Bills), NoWorkbook> {
     let note = "Each line is rounded as a bill is. Energy and demand are the plant’s, computed hour by hour; costs follow the prices.";
     let mut sheet = Sheet::new("Bills", styles, "Bills by option, weather year and month", note)?;
+    let heads = heads(figures);
+    let columns: Vec<Column<'_>> = heads
+        .iter()
+        .zip([9.0, 24.0].into_iter().chain(std::iter::repeat(13.0)))
+        .map(|((head, unit), width)| (head.as_str(), unit.as_str(), width))
+        .collect();
+    let first = sheet.heads(3, &columns, 5)?;
+    let columns = Columns::of(figures);
+    let (mut rows, mut energy, mut demand) = (Vec::new(), Vec::new(), Vec::new());
+    for (at, option) in figures.options.iter().enumerate() {
+        for year in &option.years {
+            for month in &year.bill {
+                let keys = (at, option, year.label.as_str());
+                let billed =
+                    billed_row(&mut sheet, row_at(first, rows.len()), keys, month, (figures, prices, columns))?;
+                rows.push(BilledRow { option: at, place: place(&year.bill, month), lines: billed.lines });
+                energy.push(billed.energy);
+                demand.push(billed.demand);
+            }
+        }
+    }
+    let span = |column: u16, values: Vec<f64>| sheet.down((first, column), values);
+    // The cost of each quantity, down all rows.
+    let costs = |from: u16, count: usize, rows: &[Vec<Live>]| -> Vec<Span> {
+        let column = |at: usize| span(column_at(from, 2 * at) + 1, rows.iter().map(|row| row[at].value()).collect());
+        (0..count).map(column).collect()
+    };
+    let energy_columns = costs(columns.energy, prices.energy.len(), &energy);
+    let demand_columns = costs(columns.demand, prices.demand.len(), &demand);
+    let option_column = span(0, rows.iter().map(|row| row.option as f64 + 1.0).collect());
+    Ok((sheet, Bills { rows, option_column, energy_columns, demand_columns }))
+}
+
+/// Heads and units of the columns.
+fn heads(figures: &Figures) -> Vec<(String, String)> {
     let given = &figures.prices;
     let code = figures.study.currency.as_str();
     let mut heads: Vec<(String, String)> = ["option no.", "option", "weather year", "year of the season", "month"]
@@ -62,53 +121,43 @@ pub(super) fn bills<'s>(
         heads.push((format!("cost, {}", fuel.carrier), code.to_owned()));
     }
     heads.push(("bill".to_owned(), code.to_owned()));
-    let columns: Vec<Column<'_>> = heads
-        .iter()
-        .zip([9.0, 24.0].into_iter().chain(std::iter::repeat(13.0)))
-        .map(|((head, unit), width)| (head.as_str(), unit.as_str(), width))
-        .collect();
-    let first = sheet.heads(3, &columns, 5)?;
-    let mut rows = Vec::new();
-    let mut row = first;
-    for (at, option) in figures.options.iter().enumerate() {
-        for year in &option.years {
-            for month in &year.bill {
-                let keys = (at, option, year.label.as_str());
-                let lines = billed_row(&mut sheet, row, keys, month, (figures, prices))?;
-                rows.push(BilledRow { option: at, place: place(&year.bill, month), lines });
-                row += 1;
-            }
-        }
-    }
-    let count = |at: usize| column_at(0, at);
-    let all = || figures.options.iter().flat_map(|option| option.years.iter().flat_map(|year| &year.bill));
-    let span = |column: u16, values: Vec<f64>| sheet.down((first, column), values);
-    let energy_columns = given.electricity.energy.iter().enumerate().map(|(period, price)| {
-        let cost = |month: &BilledMonth| {
-            Live::number(month.energy_kwh[period] * price.per_kwh).half_to_even(given.decimals).value()
-        };
-        span(count(7 + 2 * period), all().map(cost).collect())
-    });
-    let energy_columns: Vec<Span> = energy_columns.collect();
-    let after = 6 + 2 * energy_columns.len();
-    let demand_columns = given.electricity.demand.iter().enumerate().map(|(charge, price)| {
-        let cost =
-            |month: &BilledMonth| Live::number(month.demand[charge] * price.price).half_to_even(given.decimals).value();
-        span(count(after + 1 + 2 * charge), all().map(cost).collect())
-    });
-    let demand_columns = demand_columns.collect();
-    let option_column = span(0, rows.iter().map(|row| row.option as f64 + 1.0).collect());
-    Ok((sheet, Bills { rows, option_column, energy_columns, demand_columns }))
+    heads
 }
 
-/// Writes a month's row; the lines that the mean is made of.
+/// The cells of a month's row that other sheets ask.
+struct Billed {
+    /// Cost of each period's energy, and of each demand charge.
+    energy: Vec<Live>,
+    demand: Vec<Live>,
+    /// The lines that the mean is made of.
+    lines: Vec<Option<Live>>,
+}
+
+/// Quantities from a column on, and beside each what it costs at its price: the costs.
+fn priced(
+    sheet: &mut Sheet<'_>,
+    (row, from): (u32, u16),
+    (all, prices): (&[f64], &[Live]),
+    decimals: u8,
+) -> Result<Vec<Live>, NoWorkbook> {
+    let mut costs = Vec::new();
+    for (at, (quantity, price)) in all.iter().zip(prices).enumerate() {
+        let column = column_at(from, 2 * at);
+        let quantity = sheet.number((row, column), *quantity, Look::Tenths)?;
+        let cost = quantity.times(price).half_to_even(decimals);
+        costs.push(sheet.live((row, column + 1), &cost, Look::Money)?);
+    }
+    Ok(costs)
+}
+
+/// Writes a month's row.
 fn billed_row(
     sheet: &mut Sheet<'_>,
     row: u32,
     (at, option, label): (usize, &OptionFigures, &str),
     month: &BilledMonth,
-    (figures, prices): (&Figures, &Prices),
-) -> Result<Vec<Option<Live>>, NoWorkbook> {
+    (figures, prices, columns): (&Figures, &Prices, Columns),
+) -> Result<Billed, NoWorkbook> {
     let decimals = figures.prices.decimals;
     sheet.number((row, 0), at as f64 + 1.0, Look::Whole)?;
     sheet.text((row, 1), &option.name, Look::Text)?;
@@ -116,32 +165,22 @@ fn billed_row(
     sheet.number((row, 3), f64::from(month.year), Look::Whole)?;
     sheet.number((row, 4), f64::from(month.month), Look::Whole)?;
     let days = sheet.number((row, 5), f64::from(month.days), Look::Whole)?;
-    let mut column = 6;
-    // A quantity, and beside it what it costs at its price.
-    let mut priced = |sheet: &mut Sheet<'_>, all: &[f64], prices: &[Live]| -> Result<Live, NoWorkbook> {
-        let mut costs = Vec::new();
-        for (quantity, price) in all.iter().zip(prices) {
-            let quantity = sheet.number((row, column), *quantity, Look::Tenths)?;
-            let cost = quantity.times(price).half_to_even(decimals);
-            costs.push(sheet.live((row, column + 1), &cost, Look::Money)?);
-            column += 2;
-        }
-        Ok(Live::sum(&costs))
-    };
-    let energy = priced(sheet, &month.energy_kwh, &prices.energy)?;
-    let demand = priced(sheet, &month.demand, &prices.demand)?;
+    let energy_costs = priced(sheet, (row, columns.energy), (&month.energy_kwh, &prices.energy), decimals)?;
+    let demand_costs = priced(sheet, (row, columns.demand), (&month.demand, &prices.demand), decimals)?;
+    let mut column = columns.sums;
     let mut put = |sheet: &mut Sheet<'_>, live: &Live| {
         column += 1;
         sheet.live((row, column - 1), live, Look::Money)
     };
-    let energy = put(sheet, &energy)?;
-    let demand = put(sheet, &demand)?;
+    let energy = put(sheet, &Live::sum(&energy_costs))?;
+    let demand = put(sheet, &Live::sum(&demand_costs))?;
     let fixed = put(sheet, &prices.per_month.plus(&prices.per_day.times(&days)).half_to_even(decimals))?;
     let taxed = energy.plus(&demand).plus(&fixed);
     let tax = put(sheet, &taxed.times(&prices.tax).half_to_even(decimals))?;
     let other = put(sheet, &fixed.plus(&tax))?;
     let mut lines = vec![Some(energy), Some(demand), Some(other)];
-    for fuel in &prices.fuels {
+    for (at, fuel) in prices.fuels.iter().enumerate() {
+        let column = column_at(columns.fuels, 3 * at);
         let line = match month.fuels.iter().find(|line| line.carrier == fuel.carrier) {
             Some(line) => {
                 let used = sheet.number((row, column), line.quantity, Look::Tenths)?;
@@ -155,12 +194,11 @@ fn billed_row(
             }
             None => None,
         };
-        column += 3;
         lines.push(line);
     }
     let known: Vec<Live> = lines.iter().flatten().cloned().collect();
-    sheet.live((row, column), &Live::sum(&known), Look::Money)?;
-    Ok(lines)
+    sheet.live((row, columns.bill), &Live::sum(&known), Look::Money)?;
+    Ok(Billed { energy: energy_costs, demand: demand_costs, lines })
 }
 
 /// Rows of what each period and each demand charge of the tariff come to.

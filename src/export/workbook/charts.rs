@@ -3,33 +3,42 @@
 use super::fault::NoWorkbook;
 use super::live::Live;
 use super::means::Means;
-use super::owner::YearlyTable;
+use super::owner::{YearlyPart, YearlyTable};
 use super::sheet::{Look, Sheet, Styles, column_at, row_at};
-use crate::answer::{Figures, HourlyLoad, OptionFigures};
+use crate::answer::{Deciding, Figures, HourlyLoad, OptionFigures};
+use crate::palette::{self, Fill};
 use rust_xlsxwriter::{Chart, ChartFormat, ChartLegendPosition, ChartSolidFill, ChartType, Color};
 
 /// Size of a chart, pixels.
 const SIZE: (u32, u32) = (860, 380);
 
-/// Colours of the report: electricity, then fuels in turn; charges, owning, growth of prices; options beside each other.
-const ELECTRICITY: u32 = 0x0024_476F;
-const FUELS: [u32; 3] = [0x00DF_A83F, 0x00A8_482F, 0x004F_9A8B];
-const LAST_PARTS: [u32; 3] = [0x007B_8EA6, 0x00DC_E3E6, 0x00C3_D3E2];
-const OF_OPTIONS: [u32; 3] = [0x0024_476F, 0x004F_9A8B, 0x007B_8EA6];
-
-/// Colour of a part of the yearly cost by its column: the last three are charges, owning and growth of prices.
-fn part_colour(column: u16, columns: u16) -> u32 {
-    let (at, last) = (usize::from(column), usize::from(columns));
-    match (at, last - at) {
-        (1, _) => ELECTRICITY,
-        (_, left @ 1..=3) => LAST_PARTS[3 - left],
-        (fuel, _) => FUELS[(fuel - 2) % FUELS.len()],
+/// Colour of a part of the yearly cost: a carrier's is that of the page.
+fn part_fill(part: YearlyPart, figures: &Figures) -> Fill {
+    match part {
+        YearlyPart::Electricity => palette::ELECTRICITY,
+        YearlyPart::Fuel(at) => {
+            let name = &figures.prices.fuels[at].carrier;
+            palette::of_fuel(figures.paid_fuels().into_iter().position(|fuel| fuel == name))
+        }
+        YearlyPart::Charges => palette::CHARGES,
+        YearlyPart::Owning => palette::OWNING,
+        // The page draws it hollow.
+        YearlyPart::PriceGrowth => Fill::Band,
     }
 }
 
-fn filled(colour: u32) -> ChartFormat {
+/// Colour of an option beside others: the page's lines of the first and the last; it draws no line of the second.
+fn option_fill(what: Deciding) -> Fill {
+    match what {
+        Deciding::Recommended => Fill::Accent,
+        Deciding::NextBest => Fill::Green,
+        Deciding::Baseline => Fill::Quiet,
+    }
+}
+
+fn filled(fill: Fill) -> ChartFormat {
     let mut format = ChartFormat::new();
-    format.set_solid_fill(ChartSolidFill::new().set_color(Color::RGB(colour)));
+    format.set_solid_fill(ChartSolidFill::new().set_color(Color::RGB(fill.rgb())));
     format
 }
 
@@ -42,41 +51,29 @@ pub(super) fn charts<'s>(
     let note = "The first two follow the prices. Their data: the table of the owner’s sheet, and the tables beside.";
     let mut sheet = Sheet::new("Charts", styles, "Charts", note)?;
     let code = figures.study.currency.as_str();
-    sheet.page_mut().insert_chart(3, 0, &yearly_chart(yearly, code))?;
-    let shown = shown(figures);
+    sheet.page_mut().insert_chart(3, 0, &yearly_chart(yearly, figures))?;
+    let shown = figures.deciding();
     let column = 14;
     let bills = month_bills(&mut sheet, column, figures, means, &shown)?;
-    sheet.page_mut().insert_chart(23, 0, &bills_chart(&bills, code))?;
+    sheet.page_mut().insert_chart(23, 0, &bills_chart(&bills, &shown, code))?;
     let loads = loads(&mut sheet, column_at(column, shown.len() + 3), figures, &shown)?;
     sheet.page_mut().insert_chart(43, 0, &loads_chart(&loads))?;
     Ok(sheet)
 }
 
-/// Places of the recommended option, the next best and the baseline, each once.
-fn shown(figures: &Figures) -> Vec<usize> {
-    let study = &figures.study;
-    let names = [study.recommended.as_ref(), study.runner_up.as_ref(), Some(&study.baseline)];
-    let mut places = Vec::new();
-    for name in names.into_iter().flatten() {
-        let place = figures.options.iter().position(|option| option.name == *name);
-        places.extend(place.filter(|place| !places.contains(place)));
-    }
-    places
-}
-
-fn yearly_chart(table: &YearlyTable, code: &str) -> Chart {
+fn yearly_chart(table: &YearlyTable, figures: &Figures) -> Chart {
     let mut chart = Chart::new(ChartType::BarStacked);
-    for column in 1..table.columns {
+    for (column, part) in (1..).zip(&table.parts) {
         chart
             .add_series()
             .set_name(("Owner", table.head_row, column))
             .set_categories(("Owner", table.first_row, 0, table.last_row, 0))
             .set_values(("Owner", table.first_row, column, table.last_row, column))
-            .set_format(&mut filled(part_colour(column, table.columns)));
+            .set_format(&mut filled(part_fill(*part, figures)));
     }
     chart.title().set_name("What each option costs in a year");
     // Of bars the axis of values is the level one; the option that costs least stands on top.
-    chart.x_axis().set_name(&format!("{code} a year"));
+    chart.x_axis().set_name(&format!("{} a year", figures.study.currency));
     chart.y_axis().set_reverse();
     finished(chart, "Stacked bars: what each option costs in a year, by cause")
 }
@@ -95,21 +92,21 @@ fn month_bills(
     column: u16,
     figures: &Figures,
     means: &Means,
-    shown: &[usize],
+    shown: &[(Deciding, usize)],
 ) -> Result<Block, NoWorkbook> {
     let head_row = 4;
     sheet.text((head_row - 1, column), &format!("Bill by month, {}", figures.study.currency), Look::Group)?;
     sheet.text((head_row, column), "year and month", Look::Group)?;
     let mut months: Vec<(u32, u32)> = shown
         .iter()
-        .flat_map(|place| figures.options[*place].months.iter().map(|month| (month.year, month.month)))
+        .flat_map(|(_, place)| figures.options[*place].months.iter().map(|month| (month.year, month.month)))
         .collect();
     months.sort_unstable();
     months.dedup();
     for (at, (year, month)) in months.iter().enumerate() {
         sheet.text((row_at(head_row + 1, at), column), &format!("{year}-{month:02}"), Look::Text)?;
     }
-    for (series, place) in shown.iter().enumerate() {
+    for (series, (_, place)) in shown.iter().enumerate() {
         let option = &figures.options[*place];
         let column = column_at(column + 1, series);
         sheet.text((head_row, column), &option.name, Look::Head)?;
@@ -125,16 +122,16 @@ fn month_bills(
     Ok(Block { head_row, column, rows: row_at(0, months.len()), series: column_at(0, shown.len()) })
 }
 
-fn bills_chart(block: &Block, code: &str) -> Chart {
+fn bills_chart(block: &Block, shown: &[(Deciding, usize)], code: &str) -> Chart {
     let mut chart = Chart::new(ChartType::Column);
     let (first, last) = (block.head_row + 1, block.head_row + block.rows.max(1));
-    for series in 1..=block.series {
+    for (series, (what, _)) in (1..=block.series).zip(shown) {
         chart
             .add_series()
             .set_name(("Charts", block.head_row, block.column + series))
             .set_categories(("Charts", first, block.column, last, block.column))
             .set_values(("Charts", first, block.column + series, last, block.column + series))
-            .set_format(&mut filled(OF_OPTIONS[usize::from(series - 1) % OF_OPTIONS.len()]));
+            .set_format(&mut filled(option_fill(*what)));
     }
     chart.title().set_name("The bill by month");
     chart.y_axis().set_name(code);
@@ -145,12 +142,17 @@ fn bills_chart(block: &Block, code: &str) -> Chart {
 type Sorted<'a> = (String, &'a HourlyLoad);
 
 /// Hours sorted by load: heat need, and the site's electricity of the options that are shown.
-fn loads(sheet: &mut Sheet<'_>, column: u16, figures: &Figures, shown: &[usize]) -> Result<Vec<Block>, NoWorkbook> {
+fn loads(
+    sheet: &mut Sheet<'_>,
+    column: u16,
+    figures: &Figures,
+    shown: &[(Deciding, usize)],
+) -> Result<Vec<Block>, NoWorkbook> {
     let head_row = 4;
     sheet.text((head_row - 1, column), "Hours sorted by load, mean season", Look::Group)?;
     let electricity = |option: &'_ OptionFigures| format!("electricity, {}", option.name);
     let mut all: Vec<Sorted<'_>> = vec![("heat need".to_owned(), &figures.season.heat_need)];
-    for place in shown {
+    for (_, place) in shown {
         let option = &figures.options[*place];
         all.push((electricity(option), &option.loads.site_electricity));
     }

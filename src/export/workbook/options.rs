@@ -46,11 +46,6 @@ pub(super) struct Paybacks {
     pub internal_return: String,
 }
 
-/// Place of the baseline among the options.
-pub(super) fn baseline(figures: &Figures) -> usize {
-    figures.options.iter().position(|option| option.name == figures.study.baseline).unwrap_or(0)
-}
-
 /// Fills the sheet but for the paybacks, which hang on the years' cash.
 pub(super) fn options<'s>(
     figures: &Figures,
@@ -103,7 +98,7 @@ pub(super) fn options<'s>(
         .map(|((head, unit), width)| (head.as_str(), *unit, width))
         .collect();
     let first = sheet.heads(3, &columns, 1)?;
-    let base = baseline(figures);
+    let base = figures.baseline_place();
     // The baseline's cells stand in its row, wherever that is.
     let capital_column = column_at(13, prices.fuels.len());
     let base_capital =
@@ -240,7 +235,7 @@ pub(super) fn cash<'s>(
     for year in 0..=LAST_YEAR {
         sheet.number((row_at(first, year), 0), year as f64, Look::Whole)?;
     }
-    let base = baseline(figures);
+    let base = figures.baseline_place();
     let column = |option: usize, of: usize| column_at(1, 4 * option + of);
     let mut paid = Vec::new();
     for (option, cells) in cells.iter().enumerate() {

@@ -1,6 +1,7 @@
 //! The owner's sheet: what decides, in words as computed and in sums that follow the prices.
 
 use super::fault::NoWorkbook;
+use super::live::Live;
 use super::options::OptionCells;
 use super::prices::Prices;
 use super::sheet::{Look, Sheet, Styles, column_at, row_at};
@@ -14,7 +15,50 @@ pub(super) struct YearlyTable {
     pub head_row: u32,
     pub first_row: u32,
     pub last_row: u32,
-    pub columns: u16,
+    /// What its columns are after the first, as far as they are stacked.
+    pub parts: Vec<YearlyPart>,
+}
+
+/// A part of what an option costs in a year.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum YearlyPart {
+    Electricity,
+    /// The fuel at this place among the study's.
+    Fuel(usize),
+    Charges,
+    Owning,
+    PriceGrowth,
+}
+
+impl YearlyPart {
+    /// All of them in their order, of so many fuels.
+    fn all(fuels: usize) -> Vec<Self> {
+        let fuels = (0..fuels).map(Self::Fuel);
+        std::iter::once(Self::Electricity)
+            .chain(fuels)
+            .chain([Self::Charges, Self::Owning, Self::PriceGrowth])
+            .collect()
+    }
+
+    fn head(self, prices: &Prices) -> &str {
+        match self {
+            Self::Electricity => "electricity",
+            Self::Fuel(at) => &prices.fuels[at].carrier,
+            Self::Charges => "demand, fixed charges and tax",
+            Self::Owning => "owning",
+            Self::PriceGrowth => "growth of prices",
+        }
+    }
+
+    fn of(self, cells: &OptionCells) -> Live {
+        match self {
+            Self::Electricity => cells.energy.clone(),
+            Self::Fuel(at) => cells.fuels[at].clone(),
+            Self::Charges => cells.demand.plus(&cells.other),
+            Self::Owning => cells.owning.clone(),
+            Self::PriceGrowth => cells.price_growth.clone(),
+        }
+    }
 }
 
 /// Fills the sheet.
@@ -41,11 +85,8 @@ pub(super) fn owner<'s>(
     sheet.text((row, 0), &format!("What each option costs in a year, {code}"), Look::Group)?;
     row += 1;
     let head_row = row;
-    let fuels = prices.fuels.iter().map(|fuel| fuel.carrier.as_str());
-    let heads = ["option", "electricity"].into_iter().chain(fuels).chain([
-        "demand, fixed charges and tax",
-        "owning",
-        "growth of prices",
+    let stacked = YearlyPart::all(prices.fuels.len());
+    let heads = std::iter::once("option").chain(stacked.iter().map(|part| part.head(prices))).chain([
         "all of it",
         "season’s bill",
         "net present cost",
@@ -62,17 +103,15 @@ pub(super) fn owner<'s>(
         row += 1;
         let cells = &cells[place];
         sheet.text((row, 0), &yearly.option, Look::Text)?;
-        let charges = cells.demand.plus(&cells.other);
-        let parts = [std::slice::from_ref(&cells.energy), &cells.fuels].concat().into_iter();
-        let parts = parts.chain([charges, cells.owning.clone(), cells.price_growth.clone()]);
+        let parts = stacked.iter().map(|part| part.of(cells));
         let sums = [&cells.total_a_year, &cells.bill, &cells.net_present_cost];
         for (column, live) in (1..).zip(parts.chain(sums.into_iter().cloned())) {
             sheet.live((row, column), &live, Look::Money)?;
         }
         let does = if yearly.does_the_work { "yes" } else { "no" };
-        sheet.text((row, column_at(8, prices.fuels.len())), does, Look::Text)?;
+        sheet.text((row, column_at(4, stacked.len())), does, Look::Text)?;
     }
-    let table = YearlyTable { head_row, first_row, last_row: row, columns: column_at(4, prices.fuels.len()) };
+    let table = YearlyTable { head_row, first_row, last_row: row, parts: stacked };
     row += 2;
     sheet.text((row, 0), "What could go wrong", Look::Group)?;
     for point in &said.could_go_wrong {

@@ -6,6 +6,7 @@ use super::names::Names;
 use super::sheet::{Look, Sheet, Styles, column_at, row_at};
 use crate::answer::{Figures, OwnedFigures};
 use crate::money::ELECTRICITY;
+use crate::study::MOST_YEARS;
 
 /// The cells of a fuel.
 pub(super) struct FuelCells {
@@ -117,8 +118,12 @@ pub(super) fn prices<'s>(
     let fuels = fuels(figures, &mut rows)?;
 
     rows.group("Terms")?;
-    let years =
-        rows.input(("analysis period, 1 to 60", "years"), f64::from(study.money_years), Look::Whole, "analysis_years")?;
+    let years = rows.input(
+        (&format!("analysis period, 1 to {MOST_YEARS}"), "years"),
+        f64::from(study.money_years),
+        Look::Whole,
+        "analysis_years",
+    )?;
     let rate = rows.input(
         ("discount rate, prices without general inflation", "a year"),
         study.discount_rate,

@@ -5,9 +5,10 @@ use super::live::{Live, Span};
 use super::prices::Prices;
 use super::sheet::{Column, Look, Sheet, Styles, column_at, row_at};
 use crate::answer::Figures;
+use crate::study::MOST_YEARS;
 
 /// The last year that a study may look at.
-pub(super) const LAST_YEAR: usize = 60;
+pub(super) const LAST_YEAR: usize = MOST_YEARS as usize;
 
 /// Times closer than this are one: what sums of lives are off by rounding.
 const SAME_TIME: &str = "0.000000001";

@@ -1,6 +1,7 @@
 //! What a shape or a word stands for. The page's style sheet turns each into colour, so that one
 //! drawing serves light, dark and print.
 
+use crate::palette::Fill;
 use plotters::style::text_anchor::{HPos, Pos, VPos};
 use plotters::style::{Color, FontFamily, IntoFont, RGBColor, ShapeStyle, TextStyle};
 
@@ -102,6 +103,23 @@ const CLASSES: [&str; 43] = [
     "tick", "grid", "axis", "t", "q", "s", "d", "o", "p1", "p2", "p3", "p4", "p5", "c6", "wh", "c7", "p7", "lw", "lb",
     "b", "g1", "g2", "g3", "g4", "e1", "e2",
 ];
+
+impl From<Fill> for Pen {
+    fn from(fill: Fill) -> Self {
+        match fill {
+            Fill::Blue => Self::Fill1,
+            Fill::Brick => Self::Fill2,
+            Fill::Green => Self::Fill3,
+            Fill::Ochre => Self::Fill4,
+            Fill::Pale => Self::Fill5,
+            Fill::Slate => Self::Fill6,
+            Fill::Olive => Self::Fill7,
+            Fill::Accent => Self::LineBest,
+            Fill::Quiet => Self::LineBase,
+            Fill::Band => Self::Band,
+        }
+    }
+}
 
 /// Height of the words of a chart, px.
 pub(super) const WORD_PX: f64 = 12.0;

@@ -32,7 +32,7 @@ pub(super) fn answer(view: &View<'_>) -> Answer {
     Answer {
         sentences: sentences(view),
         guards: work::guards(&view.figures.options),
-        doubts: weather_doubts(view.figures).map(|doubt| doubt.sentence.clone()).collect(),
+        doubts: weather_doubts(view.figures).map(|doubt| doubt.sentence.to_string()).collect(),
         unmeasured: unmeasured_sentences(&view.figures.unmeasured),
         sure: how_sure(view),
         table: super::compared::money(view),

@@ -1,7 +1,7 @@
 //! Figures for an application: baseline against proposal, with the formulas beside them.
 
 use super::view::View;
-use crate::answer::figures::{ApplicationFigures, ComparedFigure, OptionFigures, ProposalFigure};
+use crate::answer::figures::{ApplicationFigures, ComparedFigure, OptionFigures, ProposalFigure, ProposalKey};
 use crate::number;
 use crate::page::kit::cell::{Cell, column_decimals};
 use crate::page::parts::{Head, Row, Table};
@@ -99,7 +99,7 @@ fn side_by_side(figures: &ApplicationFigures) -> Table {
             Cell::number(a, decimals),
             Cell::number(b, decimals),
             Cell::number(figure.saved, decimals),
-            Cell::words(figure.formula.clone()),
+            Cell::words(figure.formula.to_string()),
         ];
         Row::new(figure.name.to_string(), cells).unit(figure.unit.clone())
     };
@@ -119,21 +119,42 @@ fn side_by_side(figures: &ApplicationFigures) -> Table {
     .note("A formula holds for the baseline and for the proposal. Below, E0 is the baseline’s E, E1 the proposal’s, and ΔE what is saved, E0 − E1.")
 }
 
+fn savings_decimals(figure: &ProposalFigure) -> usize {
+    let by_its_size = column_decimals(figure.value.into_iter());
+    match figure.key {
+        // A factor of sums of money, which have more figures than three.
+        ProposalKey::CarrierFactor(_) | ProposalKey::UpkeepFactor => 4,
+        ProposalKey::Years | ProposalKey::SimplePayback | ProposalKey::DiscountedPayback => {
+            if figure.value.is_some_and(|value| value.fract() == 0.0) { 0 } else { by_its_size }
+        }
+        ProposalKey::EnergySavedShare
+        | ProposalKey::CarbonSavedShare
+        | ProposalKey::EnergySavedOverPeriod
+        | ProposalKey::CarbonSavedOverPeriod
+        | ProposalKey::Eligible
+        | ProposalKey::GrantShare
+        | ProposalKey::GrantMost
+        | ProposalKey::Grant
+        | ProposalKey::ExtraInvestment
+        | ProposalKey::SavedAYear
+        | ProposalKey::PresentSaving
+        | ProposalKey::PresentReplacements
+        | ProposalKey::NetPresentSaving
+        | ProposalKey::InternalReturn
+        | ProposalKey::SavingsOverInvestment
+        | ProposalKey::GrantPerTonneOfCarbon => by_its_size,
+    }
+}
+
 fn savings(view: &View<'_>, figures: &ApplicationFigures) -> Table {
     let study = &view.figures.study;
     let rate = number::plain(study.discount_rate * 100.0);
     let row = |figure: &ProposalFigure| {
-        let is_whole = figure.value.is_some_and(|value| value.fract() == 0.0);
-        let decimals = match figure.unit.as_str() {
-            "years" if is_whole => 0,
-            // A factor of sums of money, which have more figures than three.
-            "" => 4,
-            _ => column_decimals(figure.value.into_iter()),
-        };
+        let decimals = savings_decimals(figure);
         let cells = vec![
             symbol(&figure.symbol),
             Cell::number_or(figure.value, decimals, &figure.why),
-            Cell::words(figure.formula.clone()),
+            Cell::words(figure.formula.to_string()),
         ];
         Row::new(figure.name.clone(), cells).unit(figure.unit.clone())
     };

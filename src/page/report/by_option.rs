@@ -12,10 +12,8 @@ use serde::Serialize;
 #[derive(Debug, Serialize)]
 pub(super) struct Choice {
     name: String,
-    /// True of the one that is shown before anybody chooses.
-    is_first: bool,
-    /// True of those that stand on paper.
-    is_printed: bool,
+    /// True of the one that is shown before anybody chooses, and on paper.
+    is_shown: bool,
     figures: Vec<Figure>,
 }
 
@@ -24,9 +22,8 @@ pub(super) fn by_option(view: &View<'_>) -> Vec<Choice> {
     let carriers = Carriers::of(view);
     let options = view.figures.options.iter().enumerate();
     let choice = |(place, option): (usize, &OptionFigures)| Choice {
-        name: if place == view.base { format!("{} (baseline)", option.name) } else { option.name.clone() },
-        is_first: place == view.shown,
-        is_printed: place == view.shown,
+        name: view.name_of(place),
+        is_shown: place == view.shown,
         figures: vec![months(view, place, option, &carriers), day(place, option)],
     };
     options.map(choice).collect()
@@ -97,15 +94,13 @@ fn day(place: usize, option: &OptionFigures) -> Figure {
         ("lights", Pen::Fill5, &mean.lights_kw),
         ("cool store", Pen::Fill6, &mean.cool_store_kw),
     ];
-    let sums: Vec<f64> = (0..24).map(|hour| all.iter().map(|(_, _, kw)| kw.get(hour).unwrap_or(&0.0)).sum()).collect();
-    let place_of = |better: fn(f64, f64) -> bool| {
-        (1..24).fold(0, |best, hour| if better(sums[hour], sums[best]) { hour } else { best })
-    };
-    let (most, least) = (place_of(|a, b| a > b), place_of(|a, b| a < b));
+    let (most, least) = (mean.most, mean.least);
     let sentence = format!(
-        "On the mean day of the season most electricity is taken from {most:02}:00, {}, and least from {least:02}:00, {}.",
-        with_unit(&three(sums[most]), "kW"),
-        with_unit(&three(sums[least]), "kW"),
+        "On the mean day of the season most electricity is taken from {:02}:00, {}, and least from {:02}:00, {}.",
+        most.hour,
+        with_unit(&three(most.kw), "kW"),
+        least.hour,
+        with_unit(&three(least.kw), "kW"),
     );
     let key = all
         .iter()

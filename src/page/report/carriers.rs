@@ -1,31 +1,22 @@
 //! The colours of the carriers: one each, the same in every chart.
 
 use super::view::View;
-use crate::answer::figures::ELECTRICITY;
-use crate::answer::figures::{OptionFigures, SourceFigures, is_fuel};
+use crate::answer::figures::{ELECTRICITY, SourceFigures, is_fuel};
 use crate::page::chart::Pen;
 use crate::page::parts::Key;
-use std::collections::BTreeSet;
+use crate::palette;
 
 /// Every carrier that any option pays for, each with its colour: electricity first.
 pub(super) struct Carriers(Vec<(String, Pen)>);
 
-/// Colours of the carriers, electricity's first; a fifth carrier shares the last.
-const COLOURS: [Pen; 4] = [Pen::Fill1, Pen::Fill4, Pen::Fill2, Pen::Fill7];
-
 impl Carriers {
     /// Those of all options.
     pub(super) fn of(view: &View<'_>) -> Self {
-        let costly = |option: &OptionFigures| -> Vec<String> {
-            let used = option.carriers.iter().filter(|(_, carrier)| carrier.cost != 0.0);
-            used.map(|(name, _)| name.clone()).collect()
-        };
-        let names: BTreeSet<String> = view.figures.options.iter().flat_map(costly).collect();
-        let (fuels, electric): (Vec<_>, Vec<_>) = names.into_iter().partition(|name| is_fuel(name));
-        let pens = (0..).map(|place: usize| COLOURS[place.min(COLOURS.len() - 1)]);
-        // Electricity keeps its colour where no option has a bill of it.
-        let skipped = usize::from(electric.is_empty());
-        Self(electric.into_iter().chain(fuels).zip(pens.skip(skipped)).collect())
+        let electricity = (ELECTRICITY.to_owned(), palette::ELECTRICITY.into());
+        let fuels = view.figures.paid_fuels().into_iter().enumerate();
+        let fuels = fuels.map(|(place, name)| (name.clone(), palette::of_fuel(Some(place)).into()));
+        let electricity = view.figures.pays_for_electricity().then_some(electricity);
+        Self(electricity.into_iter().chain(fuels).collect())
     }
 
     /// Their names, in the order of their colours.
@@ -46,7 +37,7 @@ impl Carriers {
     /// The colour of a carrier; that of the last for one that costs nothing.
     pub(super) fn pen(&self, carrier: &str) -> Pen {
         let known = self.0.iter().find(|(name, _)| name == carrier).map(|(_, pen)| *pen);
-        known.unwrap_or(if is_fuel(carrier) { COLOURS[COLOURS.len() - 1] } else { COLOURS[0] })
+        known.unwrap_or_else(|| if is_fuel(carrier) { palette::of_fuel(None) } else { palette::ELECTRICITY }.into())
     }
 
     /// The same colour where shapes cross and words lie upon them.

@@ -155,7 +155,7 @@ type OfYear = fn(&YearByCause) -> f64;
 /// Parts of a year's cost, and what they are called.
 pub(super) const CAUSES: [(&str, OfYear); 6] = [
     ("heat: fuel and electricity of the sources", |year| year.heat),
-    ("drying fans", |year| year.fans),
+    ("drying fans and lights", |year| year.fans),
     ("cool store", |year| year.cool_store),
     ("demand, fixed charges and tax", |year| year.charges),
     ("owning: capital after grant, upkeep, replacement", |year| year.owning),
@@ -237,13 +237,7 @@ fn against(view: &View<'_>) -> String {
 
 /// The recommended option, the next best and the baseline, each once.
 pub(super) fn deciding<'a>(view: &View<'a>) -> Vec<&'a OptionFigures> {
-    let mut all: Vec<&OptionFigures> = vec![view.shown()];
-    for option in view.runner_up().into_iter().chain([view.baseline()]) {
-        if all.iter().all(|known| known.name != option.name) {
-            all.push(option);
-        }
-    }
-    all
+    view.figures.deciding().into_iter().map(|(_, place)| &view.figures.options[place]).collect()
 }
 
 /// The sources of these options: what they gave, how well and how long. Options whose sources did the same are named

@@ -40,9 +40,8 @@ pub(super) fn flows(view: &View<'_>) -> Flows {
     let largest = others.iter().map(|(_, option)| picture(option).comes_in()).fold(1.0, f64::max);
     let small = others.iter().map(|(place, option)| {
         let picture = picture(option);
-        let name = if *place == view.base { format!("{} (baseline)", option.name) } else { option.name.clone() };
         let chart = Flow {
-            label: label(format!("flow-{place}"), name, format!("The site {}.", whose::uses(option))),
+            label: label(format!("flow-{place}"), view.name_of(*place), format!("The site {}.", whose::uses(option))),
             nodes: picture.nodes(),
             ribbons: picture.ribbons,
             px_per_kwh: SMALL_PX / largest,

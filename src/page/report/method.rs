@@ -62,7 +62,7 @@ pub(super) fn method(view: &View<'_>) -> Method {
         given: InputList { caption: "Inputs that the study gives", summary: String::new(), parts: inputs(view, true) },
         taken: taken(view),
         weather: weather(view),
-        weather_notes: figures.weather.notes.clone(),
+        weather_notes: figures.weather.notes.iter().map(ToString::to_string).collect(),
         weather_years: weather_years(view),
         files: figures.inputs.iter().map(|file| (file.file.clone(), file.sha256.clone())).collect(),
         residuals: residuals(view),

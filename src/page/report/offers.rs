@@ -131,6 +131,6 @@ fn meters(figures: &ApplicationFigures) -> Table {
     });
     let heads = vec![Head::words("by"), Head::words("how often"), Head::words("what for")];
     Table::new("Measurement plan", "what", heads, rows.collect()).note(
-        "By the parts that change and by the whole site (options B and C of the international protocol for measurement and verification; from memory, not verified). This report is an estimate that can serve an energy audit, and is none.",
+        "By the parts that change and by the whole site (options B and C of the international protocol for measurement and verification; from memory, not verified); where and how often is common practice, no published source. This report is an estimate that can serve an energy audit, and is none.",
     )
 }

@@ -122,10 +122,9 @@ pub(super) fn table(view: &View<'_>, caption: &str, quantities: &[Quantity], not
 
 /// A row for each option, the recommended one and the baseline marked.
 pub(super) fn rows(view: &View<'_>, columns: &[Vec<Cell>]) -> Vec<Row> {
-    let row = |(place, option): (usize, &OptionFigures)| {
+    let row = |place: usize| {
         let cells = columns.iter().map(|column| column[place].clone()).collect();
-        let name = if place == view.base { format!("{} (baseline)", option.name) } else { option.name.clone() };
-        Row::new(name, cells).class(view.class_of(place))
+        Row::new(view.name_of(place), cells).class(view.class_of(place))
     };
-    view.figures.options.iter().enumerate().map(row).collect()
+    (0..view.figures.options.len()).map(row).collect()
 }

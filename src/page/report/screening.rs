@@ -134,7 +134,8 @@ fn others(screening: &ScreeningFigures) -> Vec<String> {
             ScreeningVerdict::Ranked | ScreeningVerdict::SavesNothing => String::new(),
             ScreeningVerdict::BreaksGuard => format!("{} ({})", quoted(&measure.name), listed(&broken)),
             ScreeningVerdict::LeavesWork => {
-                format!("{} (it {})", quoted(&measure.name), measure.work_left.join(", and it "))
+                let left: Vec<&str> = measure.work_left.iter().map(|left| &**left).collect();
+                format!("{} (it {})", quoted(&measure.name), left.join(", and it "))
             }
         }
     };

@@ -37,17 +37,10 @@ pub(super) fn sheet(view: &View<'_>) -> Sheet {
     }
 }
 
-/// Names of those that are shown beside each other: the recommended option, the next best and the baseline.
+/// Those that are shown beside each other, and what each is.
 fn shown<'a>(view: &View<'a>) -> Vec<(&'static str, &'a OptionFigures)> {
-    let mut all: Vec<(&'static str, &OptionFigures)> = Vec::new();
-    let parts =
-        [("recommended", view.recommended()), ("next best", view.runner_up()), ("baseline", Some(view.baseline()))];
-    for (part, option) in parts {
-        if let Some(option) = option.filter(|option| all.iter().all(|(_, other)| other.name != option.name)) {
-            all.push((part, option));
-        }
-    }
-    all
+    let all = view.figures.deciding().into_iter();
+    all.map(|(what, place)| (what.words(), &view.figures.options[place])).collect()
 }
 
 /// Options on the sheet at most; the rest stands in the tables.
@@ -78,7 +71,8 @@ fn ranked(view: &View<'_>, carriers: &Carriers) -> Figure {
             let cost = |name: &String| one.energy.iter().find(|(own, _)| own == name).map_or(0.0, |(_, cost)| *cost);
             let mut parts: Vec<f64> = carriers.names().map(cost).collect();
             parts.extend([one.charges, one.owning, one.price_growth]);
-            let mut name = if is_base(one) { format!("{} (baseline)", one.option) } else { one.option.clone() };
+            let place = view.figures.options.iter().position(|option| option.name == one.option);
+            let mut name = place.map_or_else(|| one.option.clone(), |place| view.name_of(place));
             if !one.does_the_work {
                 name += ", work undone";
             }

@@ -21,10 +21,9 @@ pub(super) struct View<'a> {
 impl<'a> View<'a> {
     /// Finds the options that stand out. `None` if there is no option.
     pub(super) fn of(figures: &'a Figures) -> Option<Self> {
-        let place = |name: &str| figures.options.iter().position(|o| o.name == name);
-        let base = place(&figures.study.baseline).unwrap_or(0);
+        let base = figures.baseline_place();
         figures.options.get(base)?;
-        let best = figures.study.recommended.as_deref().and_then(place);
+        let best = figures.study.recommended.as_deref().and_then(|name| figures.place_of(name));
         let money = Money::of(&figures.study.currency);
         Some(Self { figures, money, base, best, shown: best.unwrap_or(base) })
     }
@@ -63,6 +62,12 @@ impl<'a> View<'a> {
         } else {
             ""
         }
+    }
+
+    /// Name of the option at this place as tables and charts have it: the baseline is marked.
+    pub(super) fn name_of(&self, place: usize) -> String {
+        let name = &self.figures.options[place].name;
+        if place == self.base { format!("{name} (baseline)") } else { name.clone() }
     }
 
     /// The option that charts and budget show: the recommended one, else the baseline.

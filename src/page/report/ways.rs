@@ -29,7 +29,7 @@ fn words(cause: WayCause) -> &'static str {
     match cause {
         WayCause::HeatNeed => "less heat is needed",
         WayCause::Conversion => "a kWh of heat takes less",
-        WayCause::Fans => "drying fans",
+        WayCause::FansAndLights => "drying fans and lights",
         WayCause::Store => "cool store",
         WayCause::Demand => "demand charges",
         WayCause::Standing => "standing charges and the rest",
@@ -72,8 +72,42 @@ fn by_cause(view: &View<'_>, way: &WayFigures) -> Table {
 
 /// A figure of sums.
 type OfSums = fn(&WaySums) -> f64;
-/// Sums of a step, where it stands somewhere.
-type OfStep = fn(&StepFigures) -> Option<WaySums>;
+
+/// Where in the way a measure is looked at.
+#[derive(Clone, Copy)]
+enum Standing {
+    InOrder,
+    Alone,
+    Last,
+}
+
+impl Standing {
+    const ALL: [Self; 3] = [Self::InOrder, Self::Alone, Self::Last];
+
+    fn words(self) -> &'static str {
+        match self {
+            Self::InOrder => "in this order",
+            Self::Alone => "alone",
+            Self::Last => "last",
+        }
+    }
+
+    fn of(self, step: &StepFigures) -> WaySums {
+        match self {
+            Self::InOrder => step.in_order,
+            Self::Alone => step.alone,
+            Self::Last => step.last,
+        }
+    }
+
+    /// What all measures save together; in order alone they add up to it.
+    fn sum(self, way: &WayFigures) -> Option<WaySums> {
+        match self {
+            Self::InOrder => Some(way.saved),
+            Self::Alone | Self::Last => None,
+        }
+    }
+}
 
 fn by_measure(view: &View<'_>, way: &WayFigures) -> Option<Table> {
     if way.steps.is_empty() {
@@ -88,19 +122,12 @@ fn by_measure(view: &View<'_>, way: &WayFigures) -> Option<Table> {
     let mut heads = Vec::new();
     let mut columns: Vec<Vec<Cell>> = Vec::new();
     for (name, unit, of) in sums {
-        let standing: [(&str, OfStep); 3] =
-            [("in this order", |step| Some(step.in_order)), ("alone", |step| step.alone), ("last", |step| step.last)];
-        for (place, step) in standing {
-            let is_order = place == "in this order";
-            let values: Vec<Option<f64>> = way
-                .steps
-                .iter()
-                .map(|one| step(one).as_ref().map(of))
-                .chain([is_order.then(|| of(&way.saved))])
-                .collect();
+        for standing in Standing::ALL {
+            let steps = way.steps.iter().map(|step| Some(standing.of(step)));
+            let values: Vec<Option<f64>> = steps.chain([standing.sum(way)]).map(|sums| sums.as_ref().map(of)).collect();
             let decimals = column_decimals(values.iter().copied().flatten());
             columns.push(values.into_iter().map(|value| Cell::number_or(value, decimals, "–")).collect());
-            heads.push(Head::number(format!("{name} saved, {place}"), unit.clone()));
+            heads.push(Head::number(format!("{name} saved, {}", standing.words()), unit.clone()));
         }
     }
     let names = way.steps.iter().map(|step| step.measure.clone()).chain(["all together".to_owned()]);

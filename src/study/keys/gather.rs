@@ -131,6 +131,11 @@ impl Table {
         names.join(".")
     }
 
+    /// True of one that stands in a list of such tables.
+    pub fn is_list(&self) -> bool {
+        self.path.last().is_some_and(|(_, shape)| *shape == Shape::List)
+    }
+
     /// As it is written in a file: `[[room]]`, `[room.bin_fan]`.
     pub fn heading(&self) -> String {
         match self.path.last() {

@@ -21,7 +21,8 @@ impl Doubts<'_> {
             );
             let cure = format!(
                 "dry to {:.1} % w.b. or less, or make sure that they dry on where they are kept",
-                water::percent_of_dry_basis(kept.safe_moisture)
+                // Rounded down: who follows it to the digit is on the dry side.
+                (water::percent_of_dry_basis(kept.safe_moisture) * 10.0).floor() / 10.0
             );
             let path = self.target_path(&crop.name);
             self.doubt("crop.damp_target", &path, what, &cure);

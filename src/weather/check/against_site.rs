@@ -17,6 +17,7 @@
 
 use super::sun;
 use crate::air::standard_pressure_pa;
+use crate::problem::Said;
 use crate::weather::problem::{Problem, Severity};
 use crate::weather::reading::Reading;
 use crate::weather::units::PressureLevel;
@@ -84,7 +85,7 @@ pub enum SiteDatum {
 }
 
 /// One reason to doubt that site and weather belong together.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct SiteDoubt {
     /// Which datum of the site to look at.
     pub about: SiteDatum,
@@ -97,7 +98,13 @@ pub struct SiteDoubt {
 }
 
 impl SiteDoubt {
-    fn new(severity: Severity, code: &'static str, about: SiteDatum, what: String, cure: impl Into<String>) -> Self {
+    fn new(
+        severity: Severity,
+        code: &'static str,
+        about: SiteDatum,
+        what: impl Into<Said>,
+        cure: impl Into<String>,
+    ) -> Self {
         let is_of_place = code != LONGITUDE;
         let problem = Problem::new(severity, code, None, what);
         Self { about, problem, cure: cure.into(), is_of_place }
@@ -159,12 +166,14 @@ fn distance(site: &Spot, reading: &Reading) -> Option<SiteDoubt> {
     };
     let turned = here.0 * there.0 < 0.0 && here.0.abs().min(there.0.abs()) > 10.0;
     let code = if turned { "site.hemisphere" } else { "site.distance" };
-    let what = format!(
-        "the site ({}) lies {} km from where the weather is of ({})",
-        told_place(here),
-        told_km(km),
-        told_place(there)
-    );
+    let what = Said::of(|q| {
+        format!(
+            "the site ({}) lies {} from where the weather is of ({})",
+            told_place(here),
+            q.distance(km),
+            told_place(there)
+        )
+    });
     let about = if turned { SiteDatum::Latitude } else { about_distance(here, there) };
     Some(SiteDoubt::new(severity, code, about, what, cure))
 }
@@ -192,12 +201,11 @@ fn cure_of_distance(here: (f64, f64), there: (f64, f64)) -> String {
 
 fn altitude(site: &Spot, reading: &Reading) -> Option<SiteDoubt> {
     let here_m = site.altitude_m?;
-    let (there_m, told_by) = if let Some(elevation_m) = reading.station.elevation_m {
-        (elevation_m, "where the weather is of".to_owned())
+    let (there_m, pressure_pa) = if let Some(elevation_m) = reading.station.elevation_m {
+        (elevation_m, None)
     } else {
         let pressure_pa = station_pressure_pa(reading)?;
-        let told_by = format!("what the weather's pressure of {pressure_pa:.0} Pa tells of");
-        (altitude_of_pressure_m(pressure_pa), told_by)
+        (altitude_of_pressure_m(pressure_pa), Some(pressure_pa))
     };
     let higher_m = (here_m - there_m).abs();
     let severity = match higher_m {
@@ -207,10 +215,15 @@ fn altitude(site: &Spot, reading: &Reading) -> Option<SiteDoubt> {
         _ => return None,
     };
     let side = if here_m > there_m { "above" } else { "below" };
-    let what = format!(
-        "the site, at {here_m:.0} m, lies {higher_m:.0} m {side} {told_by} ({there_m:.0} m): about {:.0} K",
-        higher_m * 0.0065
-    );
+    let what = Said::of(|q| {
+        let told_by = pressure_pa.map_or_else(
+            || "where the weather is of".to_owned(),
+            |pa| format!("what the weather's pressure of {} tells of", q.air_pressure(pa)),
+        );
+        let [here, higher, there] = [here_m, higher_m, there_m].map(|m| q.fixed(m, 0, "m"));
+        let cooler = q.fixed(higher_m * 0.0065, 0, "K");
+        format!("the site, at {here}, lies {higher} {side} {told_by} ({there}): about {cooler}")
+    });
     let cure = match severity {
         Severity::Error => {
             "correct altitude_m, or name weather of the place; where it is meant, say why: [weather] elsewhere = \"...\""
@@ -293,9 +306,13 @@ fn seasons(site: &Spot, reading: &Reading) -> Option<SiteDoubt> {
         } else {
             Severity::Note
         };
-        let what = format!(
-            "the weather is {june_c:.1} °C in June to August and {december_c:.1} °C in December to February, the seasons of the other hemisphere than latitude {latitude}"
-        );
+        let what = Said::of(|q| {
+            format!(
+                "the weather is {} in June to August and {} in December to February, the seasons of the other hemisphere than latitude {latitude}",
+                q.fixed(june_c, 1, "°C"),
+                q.fixed(december_c, 1, "°C"),
+            )
+        });
         let cure = "look at the sign of the latitude (south is negative) and at whose weather it is";
         SiteDoubt::new(severity, "site.seasons", SiteDatum::Latitude, what, cure)
     })
@@ -332,11 +349,6 @@ fn told_place((latitude, longitude): (f64, f64)) -> String {
         if value < 0.0 { negative } else { positive }
     };
     format!("{} {} {} {}", latitude.abs(), side(latitude, 'N', 'S'), longitude.abs(), side(longitude, 'E', 'W'))
-}
-
-/// Far distances to two figures.
-fn told_km(km: f64) -> String {
-    if km < 1_000.0 { format!("{km:.0}") } else { format!("{:.0}", (km / 100.0).round() * 100.0) }
 }
 
 fn signed_offset(offset_h: f64) -> String {

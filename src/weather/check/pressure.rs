@@ -1,6 +1,7 @@
 //! Pressure: in the wrong unit, at the wrong level, or not believable.
 
 use crate::air::{PRESSURE_RANGE_PA, standard_pressure_pa};
+use crate::problem::Said;
 use crate::weather::problem::{Lines, Problem, Severity, counted};
 use crate::weather::reading::{Row, Station};
 use crate::weather::units::PressureLevel;
@@ -40,26 +41,25 @@ pub(crate) fn check(
             level = PressureLevel::SeaLevel;
             problems.push(Problem::warning(
                 "pressure.sea_level",
-                format!(
-                    "pressures (median {median:.0} Pa) are those of sea level, not of {elevation_m} m \
-                     ({standard:.0} Pa): brought to the station's elevation"
-                ),
+                Said::of(|q| {
+                    format!(
+                        "pressures (median {}) are those of sea level, not of {} ({}): brought to the station's elevation",
+                        q.air_pressure(median),
+                        q.given(elevation_m, "m"),
+                        q.air_pressure(standard),
+                    )
+                }),
             ));
         } else if off > WEATHER_SHARE {
             replace_all(rows, median, elevation_m, problems);
             return level;
         }
     } else if declared == PressureLevel::SeaLevel {
-        problems.push(match elevation_m {
-            Some(m) => {
-                Problem::note("pressure.sea_level", format!("the file gives sea-level pressure: brought to {m} m"))
-            }
-            None => Problem::warning(
-                "pressure.sea_level",
-                "the file gives sea-level pressure but no elevation: state the altitude, without it the \
-                 station is taken to lie at the sea",
-            ),
-        });
+        // Where the file does not say how high it is, mending knows whether somebody else does.
+        if let Some(m) = elevation_m {
+            let message = Said::of(|q| format!("the file gives sea-level pressure: brought to {}", q.given(m, "m")));
+            problems.push(Problem::note("pressure.sea_level", message));
+        }
     }
     outliers(rows, problems);
     report_missing(rows, station, problems);
@@ -124,11 +124,15 @@ fn replace_all(rows: &mut [Row], median: f64, elevation_m: f64, problems: &mut V
     }
     problems.push(Problem::warning(
         "pressure.limit",
-        format!(
-            "pressures (median {median:.0} Pa) do not belong to an elevation of {elevation_m} m: the standard \
-             atmosphere's {:.0} Pa is used instead; check the elevation and the unit",
-            standard_pressure_pa(elevation_m)
-        ),
+        Said::of(|q| {
+            format!(
+                "pressures (median {}) do not belong to an elevation of {}: the standard atmosphere's {} is used instead; \
+                 check the elevation and the unit",
+                q.air_pressure(median),
+                q.given(elevation_m, "m"),
+                q.air_pressure(standard_pressure_pa(elevation_m)),
+            )
+        }),
     ));
 }
 
@@ -161,12 +165,20 @@ fn report_none(rows: &[Row], station: &Station, problems: &mut Vec<Problem>) {
     problems.push(match station.elevation_m {
         Some(m) => Problem::warning(
             "pressure.missing",
-            format!("no station pressure: standard pressure for {m} m used ({:.0} Pa)", standard_pressure_pa(m)),
+            Said::of(|q| {
+                let (height, pressure) = (q.given(m, "m"), q.air_pressure(standard_pressure_pa(m)));
+                format!("no station pressure: standard pressure for {height} used ({pressure})")
+            }),
         ),
         None => Problem::warning(
             "pressure.missing",
-            "no station pressure and no elevation in the file: standard pressure for the given altitude is \
-             used, or that of sea level (101325 Pa) if none is given",
+            Said::of(|q| {
+                format!(
+                    "no station pressure and no elevation in the file: standard pressure for the given altitude is used, \
+                     or that of sea level ({}) if none is given",
+                    q.air_pressure(standard_pressure_pa(0.0))
+                )
+            }),
         ),
     });
 }

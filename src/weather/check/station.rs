@@ -1,5 +1,6 @@
 //! Is the station's place possible?
 
+use crate::problem::Said;
 use crate::weather::problem::Problem;
 use crate::weather::reading::Station;
 
@@ -68,10 +69,14 @@ pub(crate) fn check(station: &mut Station, clock_offset_minutes: &mut Option<i32
         station.elevation_m = None;
         problems.push(Problem::warning(
             "station.elevation",
-            format!(
-                "elevation {elevation_m} m is impossible and not used (believed: -450..5500); give the true one as \
-                 the altitude"
-            ),
+            Said::of(|q| {
+                format!(
+                    "elevation {} is impossible and not used (believed: {}..{}); give the true one as the altitude",
+                    q.given(elevation_m, "m"),
+                    q.bare(*ELEVATIONS_M.start(), "m"),
+                    q.bare(*ELEVATIONS_M.end(), "m"),
+                )
+            }),
         ));
     }
 }

@@ -2,6 +2,7 @@
 //! others, another quantity in the humidity's column, another unit in the temperature's.
 
 use crate::air::saturation_pressure_pa;
+use crate::problem::Said;
 use crate::weather::problem::{Lines, Problem, Severity, counted};
 use crate::weather::reading::Row;
 use chrono::NaiveDate;
@@ -138,11 +139,15 @@ fn muggy(rows: &[Row], problems: &mut Vec<Problem>) {
         }
     }
     lines.warn("humidity.dew_point", problems, || {
-        format!(
-            "{} with a dew point above {HIGHEST_DEW_POINT_C} °C ({lines}), and 35 °C is the highest measured outdoors: \
-                 temperature or humidity is wrong there; used as it is",
-            counted(lines.len(), "row")
-        )
+        Said::of(|q| {
+            format!(
+                "{} with a dew point above {} ({lines}), and {} is the highest measured outdoors: temperature or humidity is \
+                 wrong there; used as it is",
+                counted(lines.len(), "row"),
+                q.given(HIGHEST_DEW_POINT_C, "°C"),
+                q.given(35.0, "°C"),
+            )
+        })
     });
 }
 
@@ -281,10 +286,14 @@ fn another_unit(rows: &[Row], days: &Days, problems: &mut Vec<Problem>) {
     if is_muggy(HIGHEST_MEAN_DEW_POINT_C) || (flat && is_muggy(MUGGY_C)) {
         problems.push(Problem::warning(
             "dry_bulb.unit",
-            format!(
-                "a mean of {dry_bulb_c:.1} °C with {vapour_pa:.0} Pa of vapour is warmer and moister than the weather of any \
-                 place: the temperatures may be °F; name the unit in the column map"
-            ),
+            Said::of(|q| {
+                format!(
+                    "a mean of {} with {} of vapour is warmer and moister than the weather of any place: the temperatures may \
+                     be °F; name the unit in the column map",
+                    q.fixed(dry_bulb_c, 1, "°C"),
+                    q.air_pressure(vapour_pa),
+                )
+            }),
         ));
     }
 }

@@ -1,6 +1,7 @@
 //! Are the values possible? Limits, units, sensors that stand still.
 
 use super::pressure;
+use crate::problem::Said;
 use crate::table::whole;
 use crate::weather::problem::{Lines, Problem, Severity, counted};
 use crate::weather::reading::{Row, Station};
@@ -99,10 +100,16 @@ fn dry_bulb(rows: &mut [Row], problems: &mut Vec<Problem>) -> Result<(), String>
         Severity::Warning,
         "dry_bulb.limit",
         beyond.first(),
-        format!(
-            "{} with an impossible dry bulb ({range} °C, believed: -60..60; {beyond}): taken as missing",
-            counted(beyond.len(), "row")
-        ),
+        Said::of(|q| {
+            let lowest = if lowest < highest { format!("{} to ", q.bare(lowest, "°C")) } else { String::new() };
+            format!(
+                "{} with an impossible dry bulb ({lowest}{}, believed: {}..{}; {beyond}): taken as missing",
+                counted(beyond.len(), "row"),
+                q.given(highest, "°C"),
+                q.bare(-60.0, "°C"),
+                q.bare(60.0, "°C"),
+            )
+        }),
     ));
     Ok(())
 }
@@ -196,17 +203,24 @@ fn dew_point(rows: &mut [Row], problems: &mut Vec<Problem>) {
         }
     }
     beyond.warn("dew_point.limit", problems, || {
-        format!(
-            "{} with an impossible dew point (believed: -80..40 °C; {beyond}): taken as missing",
-            counted(beyond.len(), "row")
-        )
+        Said::of(|q| {
+            format!(
+                "{} with an impossible dew point (believed: {}..{}; {beyond}): taken as missing",
+                counted(beyond.len(), "row"),
+                q.bare(-80.0, "°C"),
+                q.given(40.0, "°C"),
+            )
+        })
     });
     above.warn("dew_point.above_dry_bulb", problems, || {
-        format!(
-            "{} whose dew point or wet bulb lies more than {DEW_POINT_SPREAD_K} K above the dry bulb \
-                 ({above}): not used; columns may be swapped",
-            counted(above.len(), "row")
-        )
+        Said::of(|q| {
+            format!(
+                "{} whose dew point or wet bulb lies more than {} above the dry bulb ({above}): not used; columns may be \
+                 swapped",
+                counted(above.len(), "row"),
+                q.given(DEW_POINT_SPREAD_K, "K"),
+            )
+        })
     });
 }
 
@@ -346,10 +360,13 @@ fn jumps(rows: &[Row], problems: &mut Vec<Problem>) {
         }
     }
     lines.warn("dry_bulb.jump", problems, || {
-        format!(
-            "{} jumps by more than {JUMP_K} K and back ({lines}): a spike of the sensor; it is used as it \
-                 is, blank the cells to have them mended",
-            counted(lines.len(), "dry bulb")
-        )
+        Said::of(|q| {
+            format!(
+                "{} jumps by more than {} and back ({lines}): a spike of the sensor; it is used as it is, blank the \
+                 cells to have them mended",
+                counted(lines.len(), "dry bulb"),
+                q.given(JUMP_K, "K"),
+            )
+        })
     });
 }

@@ -2,9 +2,11 @@
 
 use super::rules::MendRules;
 use crate::air::{MoistAir, standard_pressure_pa};
+use crate::problem::Said;
 use crate::table::whole;
 use crate::weather::problem::{Problem, counted};
 use crate::weather::reading::{Reading, Row, in_nominal_year};
+use crate::weather::units::PressureLevel;
 use chrono::TimeDelta;
 
 /// A joined hour conflicts if its temperatures differ by more than this, K.
@@ -30,6 +32,7 @@ pub(crate) struct Slot {
 pub(crate) fn slots_of(reading: &Reading, rules: &MendRules, slots: &mut Vec<Slot>, problems: &mut Vec<Problem>) {
     let shift_h = shift_hours(reading, rules, problems);
     let altitude_m = reading.elevation_m(rules.altitude_m);
+    tell_sea_level(reading, rules, problems);
     let standard_pa = standard_pressure_pa(altitude_m);
     let between_rows = usize::try_from(reading.step_minutes / 60).unwrap_or(1).saturating_sub(1);
     slots.reserve_exact(reading.rows.len());
@@ -45,6 +48,29 @@ pub(crate) fn slots_of(reading: &Reading, rules: &MendRules, slots: &mut Vec<Slo
         bin.get_or_insert_with(|| Bin::new(hour)).add(row, air, pressure);
     }
     slots.extend(bin.map(|last| last.slot(standard_pa, between_rows, reading.invented)));
+}
+
+/// Pressures of sea level in a file that does not say how high its station is.
+fn tell_sea_level(reading: &Reading, rules: &MendRules, problems: &mut Vec<Problem>) {
+    if reading.pressure_level == PressureLevel::Station || reading.station.elevation_m.is_some() {
+        return;
+    }
+    let file = &reading.file;
+    problems.push(match rules.altitude_m {
+        Some(m) => {
+            let message = Said::of(|q| {
+                format!("{file}: the file gives sea-level pressure: brought to the given {}", q.given(m, "m"))
+            });
+            Problem::note("pressure.sea_level", message)
+        }
+        None => Problem::warning(
+            "pressure.sea_level",
+            format!(
+                "{file}: the file gives sea-level pressure but no elevation: state the altitude, without it the \
+                 station is taken to lie at the sea"
+            ),
+        ),
+    });
 }
 
 /// Whole hours from the rows' clock to local standard time.
@@ -190,15 +216,17 @@ pub(crate) fn join(mut slots: Vec<Slot>, files: usize, problems: &mut Vec<Proble
     if overlapping > 0 && files > 1 {
         problems.push(Problem::warning(
             "join.overlap",
-            format!(
-                "{} in more than one file: the file named first wins{}",
-                counted(overlapping, "hour"),
-                if conflicting > 0 {
-                    format!("; {conflicting} of them differ by more than {JOIN_SPREAD_K} K")
-                } else {
-                    String::new()
-                }
-            ),
+            Said::of(|q| {
+                format!(
+                    "{} in more than one file: the file named first wins{}",
+                    counted(overlapping, "hour"),
+                    if conflicting > 0 {
+                        format!("; {conflicting} of them differ by more than {}", q.given(JOIN_SPREAD_K, "K"))
+                    } else {
+                        String::new()
+                    }
+                )
+            }),
         ));
     }
     slots

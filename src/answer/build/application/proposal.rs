@@ -1,57 +1,61 @@
 //! What the proposal saves, costs and brings, against the baseline.
 
-use super::{Carriers, factor, line};
-use crate::answer::figures::{OptionFigures, ProposalFigure};
+use super::carriers::Carriers;
+use super::proposed::Proposed;
+use crate::answer::figures::{BothKey, Formula, OptionFigures, ProposalFigure, ProposalKey, Term};
 use crate::money::{GrantBase, escalating_present_value};
 use crate::study::Study;
 
-pub(super) fn figures(
-    study: &Study,
-    base: &OptionFigures,
-    proposal: &OptionFigures,
-    carriers: &Carriers<'_>,
-) -> Vec<ProposalFigure> {
-    let mut all = saved(study, base, proposal);
+pub(super) fn figures(study: &Study, proposed: &Proposed<'_>, carriers: &Carriers) -> Vec<ProposalFigure> {
+    let &Proposed { base, proposal, .. } = proposed;
+    let carbon_t = proposed.bid.carbon_saved_t;
+    let mut all = saved(study, base, proposal, carbon_t);
     all.extend(grant(study, proposal));
     all.extend(payback(study, base, proposal));
     all.extend(life_cycle(study, base, proposal, carriers));
-    let carbon_t = carbon_over_the_period_t(study, base, proposal);
     let grant = proposal.life_cycle.grant;
     all.push(line(
-        ("", "grant per tonne of carbon saved", &format!("{}/t CO₂e", study.currency)),
+        (ProposalKey::GrantPerTonneOfCarbon, "grant per tonne of carbon saved", &format!("{}/t CO₂e", study.currency)),
         (carbon_t > 0.0 && grant > 0.0).then(|| grant / carbon_t),
         "no grant, or no carbon saved",
-        "J / CN",
+        ProposalKey::Grant.term() / ProposalKey::CarbonSavedOverPeriod.term(),
     ));
     all
 }
 
-/// Carbon saved over the period, t CO2e.
-pub(super) fn carbon_over_the_period_t(study: &Study, base: &OptionFigures, proposal: &OptionFigures) -> f64 {
-    (base.carbon_kg - proposal.carbon_kg) * f64::from(study.money.years) / 1000.0
-}
-
 /// Energy and carbon saved, as shares and over the period.
-fn saved(study: &Study, base: &OptionFigures, proposal: &OptionFigures) -> Vec<ProposalFigure> {
+fn saved(study: &Study, base: &OptionFigures, proposal: &OptionFigures, carbon_t: f64) -> Vec<ProposalFigure> {
     let years = f64::from(study.money.years);
     let energy = base.purchased_kwh - proposal.purchased_kwh;
     let carbon = base.carbon_kg - proposal.carbon_kg;
     let share = |saved: f64, whole: f64| (whole > 0.0).then(|| saved / whole * 100.0);
+    let share_of = |key: BothKey| key.clone().saved() / key.before() * Term::Number(100.0);
+    let over_years = |key: BothKey| key.saved() * ProposalKey::Years.term() / Term::Number(1000.0);
     vec![
-        line(("N", "analysis period", "years"), Some(years), "", "given in the study"),
+        line((ProposalKey::Years, "analysis period", "years"), Some(years), "", "given in the study"),
         line(
-            ("", "purchased energy saved", "%"),
+            (ProposalKey::EnergySavedShare, "purchased energy saved", "%"),
             share(energy, base.purchased_kwh),
             "nothing is purchased",
-            "ΔE / E0 × 100",
+            share_of(BothKey::Purchased),
         ),
-        line(("", "carbon saved", "%"), share(carbon, base.carbon_kg), "nothing is emitted", "ΔC / C0 × 100"),
-        line(("", "purchased energy saved over the period", "MWh"), Some(energy * years / 1000.0), "", "ΔE × N / 1000"),
         line(
-            ("CN", "carbon saved over the period", "t CO₂e"),
-            Some(carbon_over_the_period_t(study, base, proposal)),
+            (ProposalKey::CarbonSavedShare, "carbon saved", "%"),
+            share(carbon, base.carbon_kg),
+            "nothing is emitted",
+            share_of(BothKey::Carbon),
+        ),
+        line(
+            (ProposalKey::EnergySavedOverPeriod, "purchased energy saved over the period", "MWh"),
+            Some(energy * years / 1000.0),
             "",
-            "ΔC × N / 1000",
+            over_years(BothKey::Purchased),
+        ),
+        line(
+            (ProposalKey::CarbonSavedOverPeriod, "carbon saved over the period", "t CO₂e"),
+            Some(carbon_t),
+            "",
+            over_years(BothKey::Carbon),
         ),
     ]
 }
@@ -62,27 +66,29 @@ fn grant(study: &Study, proposal: &OptionFigures) -> Vec<ProposalFigure> {
     let life = &proposal.life_cycle;
     let terms = &study.application.grant;
     let mut all = Vec::new();
-    let eligible = match terms.on {
-        GrantBase::Capital => "capital of what the baseline does not have",
-        GrantBase::ExtraCost => "max(K1 − K0, 0)",
+    let eligible: Formula = match terms.on {
+        GrantBase::Capital => "capital of what the baseline does not have".into(),
+        GrantBase::ExtraCost => (BothKey::Capital.after() - BothKey::Capital.before()).most(Term::Number(0.0)).into(),
     };
     if terms.share > 0.0 {
         let unit = code.as_str();
-        all.push(line(("Q", "what a grant may be a share of", unit), Some(life.eligible_capital), "", eligible));
+        let what = (ProposalKey::Eligible, "what a grant may be a share of", unit);
+        all.push(line(what, Some(life.eligible_capital), "", eligible));
         let share = Some(terms.share * 100.0);
-        all.push(line(("r", "share that the grant pays", "%"), share, "", "given in the study"));
+        all.push(line((ProposalKey::GrantShare, "share that the grant pays", "%"), share, "", "given in the study"));
         if let Some(most) = terms.most {
-            let name = "most that the grant pays";
-            all.push(line(("X", name, unit), Some(most), "", "given in the study"));
+            let what = (ProposalKey::GrantMost, "most that the grant pays", unit);
+            all.push(line(what, Some(most), "", "given in the study"));
         }
     }
-    let formula = match (&life.grant_refused, life.grant > 0.0, terms.most) {
-        (Some(refused), ..) => refused.clone(),
-        (None, false, _) => "none is asked for".to_owned(),
-        (None, true, None) => "Q × r / 100".to_owned(),
-        (None, true, Some(_)) => "min(Q × r / 100, X)".to_owned(),
+    let share = || ProposalKey::Eligible.term() * ProposalKey::GrantShare.term() / Term::Number(100.0);
+    let formula: Formula = match (&life.grant_refused, life.grant > 0.0, terms.most) {
+        (Some(refused), ..) => refused.as_str().into(),
+        (None, false, _) => "none is asked for".into(),
+        (None, true, None) => share().into(),
+        (None, true, Some(_)) => share().least(ProposalKey::GrantMost.term()).into(),
     };
-    all.push(line(("J", "grant", &code), Some(life.grant), "", formula));
+    all.push(line((ProposalKey::Grant, "grant", &code), Some(life.grant), "", formula));
     all
 }
 
@@ -98,13 +104,27 @@ fn payback(study: &Study, base: &OptionFigures, proposal: &OptionFigures) -> Vec
     let (before, after) = (&base.life_cycle, &proposal.life_cycle);
     let extra = extra_investment(base, proposal);
     let saving = base.total_cost + before.upkeep_per_year - proposal.total_cost - after.upkeep_per_year;
-    let formula = if extra > 0.0 { "I / Y" } else { "nothing more is invested" };
+    let formula: Formula = if extra > 0.0 {
+        (ProposalKey::ExtraInvestment.term() / ProposalKey::SavedAYear.term()).into()
+    } else {
+        "nothing more is invested".into()
+    };
     vec![
-        line(("I", "extra investment after grant", &code), Some(extra), "", "K1 − J − K0"),
-        line(("Y", "saved a year at today’s prices", &code), Some(saving), "", "ΔB + ΔM"),
-        line(("", "simple payback", "years"), after.simple_payback_years, "never", formula),
         line(
-            ("", "discounted payback", "years"),
+            (ProposalKey::ExtraInvestment, "extra investment after grant", &code),
+            Some(extra),
+            "",
+            BothKey::Capital.after() - ProposalKey::Grant.term() - BothKey::Capital.before(),
+        ),
+        line(
+            (ProposalKey::SavedAYear, "saved a year at today’s prices", &code),
+            Some(saving),
+            "",
+            BothKey::Bill.saved() + BothKey::Upkeep.saved(),
+        ),
+        line((ProposalKey::SimplePayback, "simple payback", "years"), after.simple_payback_years, "never", formula),
+        line(
+            (ProposalKey::DiscountedPayback, "discounted payback", "years"),
             after.discounted_payback_years,
             "never within the period",
             "first year by whose end the discounted savings reach I",
@@ -117,68 +137,94 @@ fn life_cycle(
     study: &Study,
     base: &OptionFigures,
     proposal: &OptionFigures,
-    carriers: &Carriers<'_>,
+    carriers: &Carriers,
 ) -> Vec<ProposalFigure> {
     let code = study.currency.to_string();
     let (life, years, rate) = (&proposal.life_cycle, study.money.years, study.money.discount_rate);
     let mut all = Vec::new();
-    let mut add_factor = |symbol: &str, of: &str, escalation: f64| {
+    let mut add_factor = |key: ProposalKey, of: &str, escalation: f64| {
         all.push(line(
-            (symbol, &format!("present value of 1 a year of {of}"), ""),
+            (key, &format!("present value of 1 a year of {of}"), ""),
             Some(escalating_present_value(rate, escalation, years)),
             "",
             factor_formula(rate, escalation),
         ));
     };
     for carrier in carriers.iter() {
-        let escalation = study.money.escalation.get(carrier.name).copied().unwrap_or(0.0);
-        add_factor(&format!("f{}", carrier.letter), carrier.name, escalation);
+        let name = &carrier.sign.name;
+        add_factor(ProposalKey::CarrierFactor(carrier.sign.clone()), name, study.money.escalation_of(name));
     }
-    add_factor("f", "upkeep", 0.0);
-    let saved = carriers.sum(|c| Some(format!("Δ{} × f{}", c.bill(), c.letter)));
+    add_factor(ProposalKey::UpkeepFactor, "upkeep", 0.0);
+    let saved = carriers.sum(|c| Some(c.bill().saved() * ProposalKey::CarrierFactor(c.sign.clone()).term()));
     let later = life.added_investment - extra_investment(base, proposal);
+    let [present, extra, replacements] =
+        [ProposalKey::PresentSaving, ProposalKey::ExtraInvestment, ProposalKey::PresentReplacements]
+            .map(ProposalKey::term);
     all.push(line(
-        ("V", "present value of what is saved", &code),
+        (ProposalKey::PresentSaving, "present value of what is saved", &code),
         Some(life.running_saving),
         "",
-        format!("{saved} + ΔM × f"),
+        saved + BothKey::Upkeep.saved() * ProposalKey::UpkeepFactor.term(),
     ));
     all.push(line(
-        ("W", "present value of replacements less residuals", &code),
+        (ProposalKey::PresentReplacements, "present value of replacements less residuals", &code),
         Some(later),
         "",
         "the proposal’s less the baseline’s, at the ends of their years",
     ));
-    all.push(line(("", "net present saving", &code), Some(life.net_saving), "", "V − I − W"));
     all.push(line(
-        ("", "internal rate of return", "% a year"),
+        (ProposalKey::NetPresentSaving, "net present saving", &code),
+        Some(life.net_saving),
+        "",
+        present.clone() - extra.clone() - replacements.clone(),
+    ));
+    all.push(line(
+        (ProposalKey::InternalReturn, "internal rate of return", "% a year"),
         life.irr.map(|irr| irr * 100.0),
         "none",
         "discount rate at which the net present saving is zero",
     ));
     all.push(line(
-        ("", "savings over investment", "ratio"),
+        (ProposalKey::SavingsOverInvestment, "savings over investment", "ratio"),
         life.savings_to_investment,
         "no extra investment",
-        "V / (I + W)",
+        present / (extra + replacements),
     ));
     all
 }
 
 /// Present value of 1 a year that rises by a share of itself each year, from the first year on: the closed form of
 /// NIST Handbook 135.
-fn factor_formula(rate: f64, escalation: f64) -> String {
+fn factor_formula(rate: f64, escalation: f64) -> Term {
+    let (years, number) = (ProposalKey::Years.term(), Term::Number);
     if (rate - escalation).abs() < 1e-12 {
-        return "N".to_owned();
+        return years;
     }
+    let grown = number(1.0) + number(rate);
     if escalation == 0.0 {
-        let d = factor(rate);
-        return format!("(1 − (1 / (1 + {d})) ^ N) / {d}");
+        return (number(1.0) - (number(1.0) / grown).to_the(years)) / number(rate);
     }
-    let with = |share: f64| {
-        let sign = if share < 0.0 { '−' } else { '+' };
-        format!("{sign} {}", factor(share.abs()))
+    let plus = |term: Term, share: f64| {
+        if share < 0.0 { term - number(-share) } else { term + number(share) }
     };
-    let (d, growth, opposite) = (factor(rate), with(escalation), with(-escalation));
-    format!("(1 {growth}) / ({d} {opposite}) × (1 − ((1 {growth}) / (1 + {d})) ^ N)")
+    let risen = plus(number(1.0), escalation);
+    risen.clone() / plus(number(rate), -escalation) * (number(1.0) - (risen / grown).to_the(years))
+}
+
+/// A figure of the proposal alone.
+fn line(
+    (key, name, unit): (ProposalKey, &str, &str),
+    value: Option<f64>,
+    why: &str,
+    formula: impl Into<Formula>,
+) -> ProposalFigure {
+    ProposalFigure {
+        symbol: key.symbol(),
+        key,
+        name: name.to_owned(),
+        unit: unit.to_owned(),
+        why: if value.is_some() { String::new() } else { why.to_owned() },
+        value,
+        formula: formula.into(),
+    }
 }

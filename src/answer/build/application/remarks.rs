@@ -1,6 +1,6 @@
 //! What must be said of a proposal before its figures are read.
 
-use super::Proposed;
+use super::proposed::Proposed;
 use crate::number::Money;
 use crate::study::Study;
 
@@ -18,7 +18,7 @@ impl Proposed<'_> {
         }
         said.extend(self.work_left());
         said.extend(self.instead(study));
-        if self.is_named && !self.saved.saves_something() {
+        if self.is_named && !self.bid.saved.saves_something() {
             said.push("It saves neither purchased energy nor carbon against the baseline.".to_owned());
         }
         if !self.base.does_the_work {

@@ -1,51 +1,46 @@
 //! The scheme's tests of a proposal, its costs apart, its sizes with the hour that decides each, and its meters.
 
+use super::proposed::Proposed;
 use crate::answer::build::capital::is_new;
 use crate::answer::figures::{CostItemFigures, MeterFigures, OptionFigures, SchemeTestFigures, SpecificationFigures};
 use crate::ledger::{Book, Entry};
-use crate::money::Savings;
+use crate::money::{Bid, Test};
 use crate::study::Study;
 use chrono::NaiveDateTime;
 
 /// Every test, whether it is passed or not.
-pub(super) fn tests(study: &Study, proposal: &OptionFigures, saved: Savings, carbon_t: f64) -> Vec<SchemeTestFigures> {
-    let grant = &study.application.grant;
-    let plain = |name: &str, passed: bool| SchemeTestFigures {
-        name: name.to_owned(),
-        unit: String::new(),
-        asked: None,
-        found: None,
-        short_by: None,
-        passed,
-    };
-    let least = |name: &str, least: Option<f64>, found: f64| {
-        least.map(|least| SchemeTestFigures {
-            name: name.to_owned(),
-            unit: "%".to_owned(),
-            asked: Some(least * 100.0),
-            found: Some(found * 100.0),
-            short_by: (found < least).then_some((least - found) * 100.0),
-            passed: found >= least,
-        })
-    };
-    let mut all = vec![
-        plain("it does the work", proposal.does_the_work),
-        plain("it saves purchased energy or carbon", saved.saves_something()),
-    ];
-    all.extend(least("purchased energy saved", grant.energy_saving_min, saved.energy));
-    all.extend(least("carbon saved", grant.carbon_saving_min, saved.carbon));
-    all.extend(grant.carbon_cost_most.map(|most| {
-        let found = (carbon_t > 0.0).then(|| grant.pays(proposal.life_cycle.eligible_capital) / carbon_t);
+pub(super) fn tests(study: &Study, bid: &Bid) -> Vec<SchemeTestFigures> {
+    let per_t = format!("{}/t CO₂e", study.currency);
+    let figures = |test: Test| {
+        // Above zero of a test of amounts that fails.
+        let (name, unit, asked, found, short_by) = match test {
+            Test::Work(_) => ("it does the work", "", None, None, None),
+            Test::Saving(_) => ("it saves purchased energy or carbon", "", None, None, None),
+            Test::Energy { saved, least } => {
+                ("purchased energy saved", "%", Some(least * 100.0), Some(saved * 100.0), Some((least - saved) * 100.0))
+            }
+            Test::Carbon { saved, least } => {
+                ("carbon saved", "%", Some(least * 100.0), Some(saved * 100.0), Some((least - saved) * 100.0))
+            }
+            Test::CarbonCost { per_t: found, most } => (
+                "grant per tonne of carbon saved over the period",
+                per_t.as_str(),
+                Some(most),
+                found,
+                found.map(|found| found - most),
+            ),
+        };
+        let passed = test.is_passed();
         SchemeTestFigures {
-            name: "grant per tonne of carbon saved over the period".to_owned(),
-            unit: format!("{}/t CO₂e", study.currency),
-            asked: Some(most),
+            name: name.to_owned(),
+            unit: unit.to_owned(),
+            asked,
             found,
-            short_by: found.map(|found| found - most).filter(|more| *more > 0.0),
-            passed: found.is_some_and(|found| found <= most),
+            short_by: short_by.filter(|_| !passed),
+            passed,
         }
-    }));
-    all
+    };
+    study.application.grant.tests(bid).into_iter().map(figures).collect()
 }
 
 /// The proposal's capital by item, what a grant may pay a share of apart from what it may not.
@@ -101,13 +96,15 @@ fn most(books: &[Book], of: impl Fn(&Book, usize) -> f64) -> (f64, Option<NaiveD
     found.map_or((0.0, None), |(kw, book, hour)| (kw, (kw > 0.0).then(|| book.hours[hour].starts)))
 }
 
-/// How often what goes by the hour is measured.
+/// How often what goes by the hour is measured. Source: common practice, no published source; the model's own step.
 const HOUR: &str = "every hour, a season before and one after";
 
 /// What must be measured before and after, so that the saving can be shown: by the energy of the parts that change, and
 /// of the whole site (options B and C of the international protocol for measurement and verification; its text was not
-/// read, from memory, not verified).
-pub(super) fn meters(study: &Study, base: &OptionFigures, proposal: &OptionFigures) -> Vec<MeterFigures> {
+/// read, from memory, not verified). Source of where and how often each is measured: common practice, no published
+/// source.
+pub(super) fn meters(study: &Study, proposed: &Proposed<'_>) -> Vec<MeterFigures> {
+    let &Proposed { base, proposal, base_place, place, .. } = proposed;
     let row = |what: &str, by: &str, every: &str, serves: &str| MeterFigures {
         what: what.to_owned(),
         by: by.to_owned(),
@@ -134,7 +131,7 @@ pub(super) fn meters(study: &Study, base: &OptionFigures, proposal: &OptionFigur
         HOUR,
         "what the parts that change take",
     ));
-    if study.of_option(0).plant.store.is_some() {
+    if [base_place, place].into_iter().any(|own| study.of_option(own).plant.store.is_some()) {
         all.push(row("electricity of the cooling units", "a meter of their own", HOUR, "the store apart from drying"));
     }
     all.push(row(

@@ -1,0 +1,86 @@
+//! What cash by year says, in sentences: which option costs least once growth, loan and tax are in it, and when it is
+//! worth buying.
+
+use super::figures::{CashFigures, Figures, OptionCashFigures};
+use crate::number::Money;
+
+/// What growth that is planned makes of the answer, in a sentence; nothing where none is planned.
+pub(crate) fn growth_sentence(figures: &Figures) -> Option<String> {
+    let cash = figures.cash.as_ref().filter(|cash| !cash.growth.is_empty())?;
+    let planned: Vec<String> =
+        cash.growth.iter().map(|growth| format!("“{}” from season {}", growth.name, growth.year)).collect();
+    let with = format!("Over {} years with {}", figures.study.money_years, planned.join(" and "));
+    let Some(best) = cash.best.as_ref().and_then(|name| cash.option(name)) else {
+        return Some(format!("{with}, no option does the work of every season."));
+    };
+    let money = Money::of(&figures.study.currency);
+    let least =
+        format!("{with}, “{}” costs least: {} of net present cost", best.option, money.prose(best.net_present_cost));
+    Some(match figures.study.recommended.as_deref().and_then(|name| cash.option(name)) {
+        Some(now) if now.option != best.option => format!("{least}, {}.", why_not(now, best, &money)),
+        Some(_) | None => format!("{least}."),
+    })
+}
+
+/// True if growth that is planned asks for another option than the one that is recommended for the plant as it stands.
+pub(crate) fn growth_turns(figures: &Figures) -> bool {
+    let best = figures.cash.as_ref().filter(|cash| !cash.growth.is_empty()).map(|cash| &cash.best);
+    best.is_some_and(|best| *best != figures.study.recommended)
+}
+
+fn why_not(now: &OptionCashFigures, best: &OptionCashFigures, money: &Money) -> String {
+    let cost = money.prose(now.net_present_cost);
+    if now.does_the_work {
+        let more = money.prose(now.net_present_cost - best.net_present_cost);
+        format!("and “{}”, the best as it stands, {cost}, {more} more", now.option)
+    } else {
+        format!(
+            "for “{}”, the best as it stands, leaves work undone in “{}”",
+            now.option,
+            now.undone_in.join("” and “")
+        )
+    }
+}
+
+/// What loan and tax make of the answer, in a sentence; nothing where the study has neither.
+pub(crate) fn paid_sentence(figures: &Figures) -> Option<String> {
+    let cash = figures.cash.as_ref()?;
+    let what = match (cash.loan.is_some(), cash.tax.is_some()) {
+        (false, false) => return None,
+        (true, true) => "loan and tax",
+        (true, false) => "the loan",
+        (false, true) => "tax",
+    };
+    let best = cash.best_paid.as_ref().and_then(|name| cash.option(name))?;
+    let money = Money::of(&figures.study.currency);
+    let paid = money.prose(best.net_present_cost_paid);
+    let same = if cash.best_paid == cash.best { "still" } else { "then" };
+    Some(format!("With {what}, “{}” {same} costs its owner least: {paid} of present value.", best.option))
+}
+
+/// When the recommended option is worth buying, where that is not the start; nothing otherwise.
+pub(crate) fn purchase_sentence(figures: &Figures) -> Option<String> {
+    let name = figures.study.recommended.as_deref()?;
+    let when = figures.cash.as_ref()?.option(name)?.purchase?;
+    let money = Money::of(&figures.study.currency);
+    match (when.first_year, when.best_year) {
+        (Some(first), Some(best)) if best > 1 => Some(format!(
+            "“{name}” costs least where it is bought for season {best} ({} of present value saved over staying with “{}”), and less than never buying where it is bought for season {first} or the ones between; a grant is not counted.",
+            money.prose(when.saved),
+            figures.study.baseline
+        )),
+        (_, _) => None,
+    }
+}
+
+/// All of it, where there is any.
+pub(crate) fn over_years_sentences(figures: &Figures) -> Vec<String> {
+    [growth_sentence(figures), paid_sentence(figures), purchase_sentence(figures)].into_iter().flatten().collect()
+}
+
+impl CashFigures {
+    /// The cash of the option of this name.
+    pub(crate) fn option(&self, name: &str) -> Option<&OptionCashFigures> {
+        self.options.iter().find(|option| option.option == name)
+    }
+}
