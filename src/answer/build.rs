@@ -1,6 +1,7 @@
 //! From books and bills to figures: sums, means over weather years, comparison with the baseline.
 
 mod application;
+mod beside_baseline;
 mod break_even;
 mod capital;
 mod cash;
@@ -42,6 +43,7 @@ use crate::ledger::middle_year;
 use crate::money::{Bid, CashPlan};
 use crate::study::Study;
 use application::Proposed;
+pub(super) use beside_baseline::{Told, beside_baseline};
 pub(crate) use cash::cash;
 use frame::{study_figures, weather_year};
 pub(super) use life_cycle::{PresentBills, present_bills};

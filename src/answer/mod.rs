@@ -24,6 +24,7 @@ mod screened;
 mod set;
 mod sheet;
 mod size;
+mod size_by_money;
 mod targets;
 mod unmeasured;
 pub(crate) mod warnings;
@@ -52,6 +53,9 @@ pub(crate) use screened::screening_sentences;
 pub(crate) use set::{SetFigures, set_figures, set_words};
 pub(crate) use sheet::{tell_sheet, told_sheet};
 pub(crate) use size::{LeastFigures, SizeFigures, SizePoint, size_figures};
+pub(crate) use size_by_money::{
+    ByMoneyFigures, NextSize, PosedByMoney, SizedFigures, SizedPlant, least_seasons, size_by_money,
+};
 
 pub(crate) use unmeasured::unmeasured_sentences;
 pub(crate) use warnings::weather_doubts;

@@ -105,7 +105,8 @@ fn listed(warnings: &[Problem], weather: &folder::OpenedWeather) -> Vec<WarningF
     listed.collect()
 }
 
-fn progress(runs: usize, of: &str) -> ProgressBar {
+/// A bar on a terminal, and nothing elsewhere.
+pub(super) fn progress(runs: usize, of: &str) -> ProgressBar {
     if !std::io::stderr().is_terminal() {
         return ProgressBar::hidden();
     }

@@ -1,6 +1,7 @@
 //! `dryledger size`: the least heat, bins, air and extraction that bring the season's intake in.
 
 mod airflow;
+mod by_money;
 mod lines;
 mod together;
 
@@ -29,7 +30,11 @@ use together::say_together;
     Runs the season again and again with one number of the plant changed, and shows what a smaller or \
     larger plant means in waiting nuts, hours short of heat and money. Then shows one plant, of many, that \
     keeps the limit with all numbers together. With --airflow, also which air through the bins takes the \
-    least energy. Writes no file.")]
+    least energy. Writes no file.\n\n\
+    With --by-money, instead: the plant of least net present cost that keeps the limits (waiting, mould no worse than \
+    as it stands, heat and store as in a report), over all whose price the study tells: capital_per_kw of sources, \
+    and [room.prices] for bins, air, extraction and insulation (dryledger keys room.prices). Shows how flat the optimum \
+    is, what binds, investment against bill, and the option to paste.")]
 pub(super) struct Args {
     /// The study file
     study: PathBuf,
@@ -47,6 +52,8 @@ pub(super) struct Args {
     /// The room in which other airflows are tried; the first if not given
     #[arg(long, value_name = "NAME", requires = "airflow")]
     room: Option<String>,
+    #[command(flatten)]
+    money: by_money::Asked,
     /// Print JSON alone
     #[arg(long)]
     pub(super) json: bool,
@@ -75,9 +82,12 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
     if weather.years.is_empty() {
         return Err(Failure::asked("the weather holds no complete season", "give files that cover one"));
     }
+    let waiting_hours = args.waiting_days.map_or_else(|| shortest_safe_wait_h(study), |days| days * 24.0);
+    if args.money.by_money {
+        return by_money::run(&opened, &weather, option, &args.money, (waiting_hours, args.json));
+    }
     let room = args.room.as_deref().map_or(Ok(0), |name| room_named(study, name))?;
-    let limit =
-        Limit { waiting_hours: args.waiting_days.map_or_else(|| shortest_safe_wait_h(study), |days| days * 24.0) };
+    let limit = Limit { waiting_hours };
     let references = References::default();
     let sizing = size(&references, &site, &study.intake, &weather.years, limit);
     let grown = grown_options(whole, &references, &weather.years, |_| vec![option])?;

@@ -1,7 +1,7 @@
 //! `figures.json`.
 
 use super::finite::{NotFinite, all_finite};
-use crate::answer::{Differences, Figures, SizeFigures};
+use crate::answer::{ByMoneyFigures, Differences, Figures, SizeFigures};
 use serde::Serialize;
 use serde::ser::Error;
 use serde_json::Value;
@@ -13,6 +13,11 @@ pub(crate) fn figures_json(figures: &Figures) -> Result<String, NotFinite> {
 
 /// What sizing found as JSON, checked in the same way.
 pub(crate) fn size_json(figures: &SizeFigures) -> Result<String, NotFinite> {
+    finite_json(figures)
+}
+
+/// The plant of least net present cost as JSON, checked in the same way.
+pub(crate) fn by_money_json(figures: &ByMoneyFigures) -> Result<String, NotFinite> {
     finite_json(figures)
 }
 

@@ -19,7 +19,7 @@ pub(crate) use figures_schema::figures_schema;
 pub(crate) use finite::NotFinite;
 pub(crate) use hourly::{Purchase, hourly_columns_csv, hourly_csv};
 pub(crate) use hourly_rooms::hourly_rooms_csv;
-pub(crate) use json::{differences_json, figures_json, size_json};
+pub(crate) use json::{by_money_json, differences_json, figures_json, size_json};
 pub(crate) use keys_schema::keys_schema;
 pub(crate) use mark::{LIST, TELLING, Wrote, wrote};
 pub(crate) use monthly::monthly_csv;

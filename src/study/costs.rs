@@ -11,8 +11,10 @@ pub(super) const MOST_LIFE_YEARS: f64 = 60.0;
 pub struct SourceCost {
     /// Name of the source, or what else it is for.
     pub name: String,
-    /// Capital.
+    /// Capital, all of it.
     pub capital: f64,
+    /// What of it goes with its capacity, money a kW; nothing where it is told as one sum.
+    pub capital_per_kw: Option<f64>,
     /// Upkeep a year.
     pub upkeep_per_year: f64,
     /// Life, years; replaced at its end.

@@ -84,6 +84,14 @@ impl Input {
             Origin::Default { .. } | Origin::Set => false,
         }
     }
+
+    /// True if nobody gave it.
+    pub fn is_default(&self) -> bool {
+        match self.origin {
+            Origin::Default { .. } => true,
+            Origin::Given { .. } | Origin::Set => false,
+        }
+    }
 }
 
 /// Who says that a value is what it is.

@@ -32,6 +32,7 @@ mod key_list;
 pub mod keys;
 mod lay;
 mod may_set;
+mod may_size;
 mod measured;
 mod measures;
 mod money;
@@ -45,6 +46,8 @@ mod room;
 mod scenario;
 mod screened_heating;
 mod screening;
+mod size_grid;
+mod sized_option;
 mod source_kinds;
 mod sources;
 mod standing_doubt;
@@ -68,11 +71,13 @@ pub use drawn::{Drawn, DrawnStudy, read_draws};
 pub use frame::Site;
 pub use kept_targets::{KeptTarget, kept_targets};
 pub use key_list::{File, all_keys};
+pub use may_size::{MaySize, NotSized, SizedNumber, SizedOf, may_size};
 pub use measures::because_of;
 pub use money::{MOST_YEARS, MoneyTerms};
 pub use package::Measure;
 pub use phase::{Phase, Planned};
 pub use plausible::doubts;
+pub use room::RoomPrices;
 pub use screening::standing_measures;
 pub use standing_doubt::StandingDoubt;
 pub use standing_measure::StandingMeasure;
@@ -117,6 +122,8 @@ pub struct Study {
     pub received_moisture: f64,
     /// The plant.
     pub plant: Plant,
+    /// What more, or less, of each of its rooms costs to build, where the study says.
+    pub room_prices: Vec<Option<RoomPrices>>,
     /// The options, in the order of the file.
     pub heatings: Vec<Heating>,
     /// What each option costs to build and keep, in the same order.

@@ -90,8 +90,11 @@ fn read_option(
         // What it includes cannot be joined, which was told.
         None => called.optional(),
     };
+    let changes_the_plant = package.is_some_and(|package| !package.set.is_empty());
+    // Less of a plant that is still to be built costs less than the study's.
+    let least = if changes_the_plant { -MOST_MONEY } else { 0.0 };
     let capital =
-        cursor.number("capital").unit("money").within(0.0, MOST_MONEY).default(0.0, "nothing besides its sources");
+        cursor.number("capital").unit("money").within(least, MOST_MONEY).default(0.0, "nothing besides its sources");
     let upkeep = cursor.number("upkeep_per_year").unit("money/a").within(0.0, MOST_MONEY).default(0.0, "none given");
     let life = cursor.number("life_years").unit("a").within(1.0, MOST_LIFE_YEARS).default(15.0, "as its sources");
     let is_baseline = name.is_some() && name.as_deref() == baseline;
@@ -123,10 +126,11 @@ fn read_option(
         Dispatch::Ordered => Calling::Ordered,
         Dispatch::CheapestFirst => Calling::CheapestFirst(prices_of(&stack, carriers?)),
     };
-    let has_works = capital > 0.0 || upkeep > 0.0;
+    let has_works = capital != 0.0 || upkeep > 0.0;
     let works = has_works.then(|| SourceCost {
         name: format!("{name}: works"),
         capital,
+        capital_per_kw: None,
         upkeep_per_year: upkeep,
         life_years: life,
     });

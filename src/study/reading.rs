@@ -161,6 +161,7 @@ impl Study {
                     place: frame.site.place(),
                     steps_per_hour: frame.steps_per_hour,
                 },
+                room_prices: rooms.prices,
                 intake: intake.all.intake,
                 crops: crops
                     .into_iter()

@@ -6,6 +6,7 @@ mod fan_bank;
 mod fan_site;
 mod fans;
 mod nuts_in_the_way;
+mod prices;
 mod rooms_read;
 mod row;
 mod setbacks;
@@ -21,6 +22,7 @@ use exchange::{AllBins, read_exchange};
 use fan_site::FanSite;
 use fans::{read_bin_fan, read_extraction};
 use nuts_in_the_way::in_the_way;
+pub use prices::RoomPrices;
 use rooms_read::Practice;
 pub(super) use rooms_read::RoomsRead;
 
@@ -39,12 +41,13 @@ pub(super) fn read(
     let last = cursors.len().checked_sub(1)?;
     let mut practice = Practice::default();
     let (mut all, mut hand_overs) = (Vec::new(), Vec::new());
-    let (mut setbacks, mut complete) = (Vec::new(), true);
+    let (mut setbacks, mut prices, mut complete) = (Vec::new(), Vec::new(), true);
     for (place, cursor) in cursors.iter().enumerate() {
         let next = row::read_hand_over(cursor, crops, place == last);
         let spec = read_room(cursor, place, crops, frame);
         let bins = spec.as_ref().map(|spec| spec.bins.as_slice());
         practice.read(cursor, (place == 0).then_some((bins, crops)), place == last);
+        prices.push(prices::read(cursor));
         match setbacks::read(cursor, place, spec.as_ref(), carriers) {
             Some(read) => setbacks.extend(read),
             None => complete = false,
@@ -57,7 +60,7 @@ pub(super) fn read(
     if !complete {
         return None;
     }
-    let rooms = RoomsRead { all, hand_overs, setbacks, practice };
+    let rooms = RoomsRead { all, hand_overs, setbacks, prices, practice };
     row::check_bins(&cursors, &rooms);
     Some(rooms)
 }

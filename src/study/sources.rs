@@ -52,7 +52,13 @@ fn read_source(
         .within(0.1, 1e5)
         .hint("give the heat it can give to the air")
         .required();
-    let capital = cursor.number("capital").unit("money").within(0.0, MOST_MONEY).default(0.0, "none given");
+    let fixed = cursor.number("capital").unit("money").within(0.0, MOST_MONEY).default(0.0, "none given");
+    let per_kw = cursor
+        .number("capital_per_kw")
+        .unit("money/kW")
+        .within(0.0, MOST_MONEY)
+        .hint("what a source of another capacity costs more, or less, for each kW: capital_per_kw times capacity_kw is added to capital")
+        .optional();
     let upkeep = cursor.number("upkeep_per_year").unit("money/a").within(0.0, MOST_MONEY).default(0.0, "none given");
     let life = cursor
         .number("life_years")
@@ -65,16 +71,17 @@ fn read_source(
     let room = cursor.text("room").hint("name the one room that it serves; left out, it serves all");
     let room = RoomsRead::named(rooms, cursor, "room", room);
     cursor.finish();
-    let name = name?.to_owned();
+    let (name, capacity_kw) = (name?.to_owned(), capacity?);
+    let capital = fixed + per_kw.unwrap_or(0.0) * capacity_kw;
     Some((
         Source {
             name: name.clone(),
-            capacity_kw: capacity?,
+            capacity_kw,
             minimum_load: limits.minimum_load,
             supply_max_c: limits.supply_max_c,
             room,
             kind: kind?,
         },
-        SourceCost { name, capital, upkeep_per_year: upkeep, life_years: life },
+        SourceCost { name, capital, capital_per_kw: per_kw, upkeep_per_year: upkeep, life_years: life },
     ))
 }

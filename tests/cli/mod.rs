@@ -62,6 +62,7 @@ mod set;
 mod setback;
 mod sheet;
 mod size;
+mod size_by_money;
 mod slips;
 mod small;
 mod sorted_loads;

@@ -24,7 +24,9 @@ pub(super) fn eligible(study: &Study, base: usize, place: usize) -> f64 {
     match study.application.grant.on {
         GrantBase::Capital => {
             let items = study.costs[place].items.iter();
-            items.filter(|item| is_new(study, base, item)).map(|item| item.capital).sum()
+            let new: f64 = items.filter(|item| is_new(study, base, item)).map(|item| item.capital).sum();
+            // What less of a plant spares is no cost that a grant shares.
+            new.max(0.0)
         }
         GrantBase::ExtraCost => (capital(study, base, place) - capital(study, base, base)).max(0.0),
     }

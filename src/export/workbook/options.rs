@@ -158,7 +158,7 @@ fn option_row(
     let eligible = if figures.prices.grant.on_extra_cost {
         capital.less(base_capital).max(&Live::number(0.0))
     } else {
-        counts.times_times_sum(&owned.capital_column, &owned.eligible_column)
+        counts.times_times_sum(&owned.capital_column, &owned.eligible_column).max(&Live::number(0.0))
     };
     let eligible = put(sheet, &eligible)?;
     let grant = put(sheet, &grant(prices, option, &capital, &eligible))?;

@@ -15,7 +15,7 @@ pub use lever::Lever;
 pub use search::{Answer, BinsPoint};
 pub use site::{Limit, Site};
 pub use sizing::{Sizing, size};
-pub use trial::Trial;
+pub use trial::{Trial, mould_hours};
 
 #[cfg(test)]
 mod tests;

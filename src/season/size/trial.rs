@@ -60,6 +60,11 @@ impl Trial {
 
     /// Batch-hours in which the mould guard fired: the growth index on the wettest nuts was past its limit.
     pub fn mould_hours(&self) -> f64 {
-        self.book.guards.iter().find(|guard| guard.kind == GuardKind::MouldInBin).map_or(0.0, |guard| guard.hours)
+        mould_hours(&self.book)
     }
+}
+
+/// The same of any season.
+pub fn mould_hours(book: &Book) -> f64 {
+    book.guards.iter().find(|guard| guard.kind == GuardKind::MouldInBin).map_or(0.0, |guard| guard.hours)
 }

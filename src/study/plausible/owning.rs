@@ -35,8 +35,10 @@ impl Doubts<'_> {
     pub(super) fn costs_of_sources(&mut self) {
         let is_like_a_dollar = self.is_in_dollars();
         let mut found: Vec<(&'static str, String, String, &str)> = Vec::new();
-        for (name, capital) in self.of_each("source.", ".capital") {
+        for (name, fixed) in self.of_each("source.", ".capital") {
             let of = |key: &str| self.number(&format!("source.{name}.{key}"));
+            let by_size = of("capital_per_kw").zip(of("capacity_kw")).map_or(0.0, |(per_kw, kw)| per_kw * kw);
+            let capital = fixed + by_size;
             let path = |key: &str| format!("source.{name}.{key}");
             if capital <= 0.0 {
                 continue;

@@ -1,6 +1,7 @@
 //! The rooms of a study as they were read, and what other sections ask of them.
 
 use super::nuts_in_the_way::in_the_way as nuts_in_the_way;
+use super::prices::RoomPrices;
 use crate::cool_store::Keeping;
 use crate::crop::water;
 use crate::dryer::{AirPath, BinSpec, RoomSpec};
@@ -19,6 +20,8 @@ pub(in crate::study) struct RoomsRead {
     pub all: Vec<RoomSpec>,
     pub hand_overs: Vec<HandOver>,
     pub setbacks: Vec<RoomSetback>,
+    /// What more or less of each costs, where the study says.
+    pub prices: Vec<Option<RoomPrices>>,
     pub(super) practice: Practice,
 }
 
