@@ -126,7 +126,8 @@ pub(crate) struct Figures {
     pub assumptions: Vec<Assumption>,
     /// How many there are, and what they rest on.
     pub input_counts: InputCounts,
-    /// Phases of growth, for the baseline and the recommended option; empty if the study has none.
+    /// Phases of growth, of every option where growth is planned, else of the baseline and the recommended option; empty if
+    /// the study has none.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub phases: Vec<PhaseFigures>,
     /// What each option pays year by year, over planned growth and with loan and tax; nothing until that is asked for.

@@ -19,6 +19,10 @@ pub(crate) const STORE_HOURS: f64 = 24.0;
 /// condensers outdoors, K h (assumption, no published source: one day, one kelvin too warm).
 pub(crate) const STORE_KELVIN_HOURS: f64 = 24.0;
 
+/// An option may bring in so much less of the crop's dry matter than the baseline, as a share of it (assumption: what a
+/// change of moisture or of an intake's days rounds to).
+pub(crate) const LESS_CROP_SHARE: f64 = 0.002;
+
 /// Nuts left wet below this are rounding, t.
 const WET_SLACK_T: f64 = 1e-6;
 
@@ -27,6 +31,8 @@ const WET_SLACK_T: f64 = 1e-6;
 pub(crate) struct Work {
     /// Nuts that were not dry when the time to dry them was over, in the worst weather year, t.
     pub wet_t: f64,
+    /// Dry matter of the crop that the baseline brings in and this does not, as a share of the baseline's.
+    pub less_crop: f64,
     /// Heat need, mean of the weather years, kWh.
     pub heat_need_kwh: f64,
     /// Heat short of it, mean of the weather years, kWh.
@@ -42,6 +48,8 @@ pub(crate) struct Work {
 /// A part of the work that an option leaves undone.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) enum Left {
+    /// Less of the crop is brought in than with the baseline, by this share of its dry matter.
+    LessCrop(f64),
     /// Nuts are left wet, t.
     WetNuts(f64),
     /// Heat is short, hour by hour, by this share of the season's need, and by this much, kWh: above the whole
@@ -55,6 +63,8 @@ pub(crate) enum Left {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, JsonSchema, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub(crate) enum LeftKind {
+    /// Less of the crop is brought in than with the baseline.
+    LessCrop,
     /// Nuts are left wet.
     NutsWet,
     /// Heat is short.
@@ -94,6 +104,8 @@ pub(crate) struct JudgementFigures {
     pub store_hours_limit: f64,
     /// Kelvin-hours above the set temperature above those with the condensers outdoors, in any weather year.
     pub store_kelvin_hours_limit: f64,
+    /// Dry matter of the crop brought in, less than with the baseline, percent of it.
+    pub less_crop_limit_pct: f64,
 }
 
 impl JudgementFigures {
@@ -103,6 +115,7 @@ impl JudgementFigures {
             heat_short_limit_pct: HEAT_SHORT_SHARE * 100.0,
             store_hours_limit: STORE_HOURS,
             store_kelvin_hours_limit: STORE_KELVIN_HOURS,
+            less_crop_limit_pct: LESS_CROP_SHARE * 100.0,
         }
     }
 }
@@ -127,11 +140,19 @@ impl Work {
         work
     }
 
+    /// The same of an option whose crop has this dry matter, beside the baseline's, t.
+    #[must_use]
+    pub(crate) fn of_crop(self, own_t: f64, baseline_t: f64) -> Self {
+        let less = 1.0 - own_t / baseline_t.max(f64::MIN_POSITIVE);
+        Self { less_crop: less.max(0.0), ..self }
+    }
+
     /// This work, changed as `from` is changed to `to`.
     pub(crate) fn moved(&self, from: &Self, to: &Self) -> Self {
         let of = |of: fn(&Self) -> f64| (of(self) + of(to) - of(from)).max(0.0);
         Self {
             wet_t: of(|work| work.wet_t),
+            less_crop: of(|work| work.less_crop),
             heat_need_kwh: of(|work| work.heat_need_kwh),
             heat_short_kwh: of(|work| work.heat_short_kwh),
             store_hours_more: of(|work| work.store_hours_more),
@@ -142,6 +163,9 @@ impl Work {
     /// What it leaves undone; nothing of an option that does the work.
     pub(crate) fn left(&self) -> Vec<Left> {
         let mut left = Vec::new();
+        if self.less_crop > LESS_CROP_SHARE {
+            left.push(Left::LessCrop(self.less_crop));
+        }
         if self.wet_t > WET_SLACK_T {
             left.push(Left::WetNuts(self.wet_t));
         }
@@ -172,6 +196,7 @@ impl Left {
     /// Which part of the work it is.
     pub(crate) fn kind(&self) -> LeftKind {
         match self {
+            Self::LessCrop(_) => LeftKind::LessCrop,
             Self::WetNuts(_) => LeftKind::NutsWet,
             Self::Heat(..) => LeftKind::HeatShort,
             Self::WarmStore(..) => LeftKind::StoreWarm,
@@ -181,6 +206,11 @@ impl Left {
     /// In words that follow the option's name.
     pub(crate) fn sentence(&self) -> String {
         match *self {
+            Self::LessCrop(share) => format!(
+                "brings in less of the crop than the baseline, by {} of its dry matter (at most {} is let pass): what it saves is work not done",
+                percent(share * 100.0),
+                percent(LESS_CROP_SHARE * 100.0)
+            ),
             Self::WetNuts(tonnes) => {
                 format!("leaves {} of nuts wet when the time to dry them is over", tonnes_in_words(tonnes))
             }
@@ -204,6 +234,9 @@ impl Left {
     pub(crate) fn figures(&self) -> LeftFigures {
         let measure = |value, limit, unit: &str| MeasureFigures { value, limit, unit: unit.to_owned() };
         let measures = match *self {
+            Self::LessCrop(share) => {
+                vec![measure(share * 100.0, LESS_CROP_SHARE * 100.0, "% of the baseline’s dry matter")]
+            }
             Self::WetNuts(tonnes) => vec![measure(tonnes, 0.0, "t")],
             Self::Heat(share, _) => {
                 vec![measure(share * 100.0, HEAT_SHORT_SHARE * 100.0, "% of the heat need")]

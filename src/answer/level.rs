@@ -9,7 +9,7 @@ const SHARE_THAT_TELLS: f64 = 0.9;
 /// Without draws, two options are level if their net present costs differ by less than this share of the larger.
 /// An assumption: crop values that nobody measured, moved within their own ranges, change the order of options
 /// that lie nearer to each other.
-const DIFFERENCE_THAT_TELLS: f64 = 0.03;
+pub(super) const DIFFERENCE_THAT_TELLS: f64 = 0.03;
 
 /// Says of every ranked option which others it is level with, and of the figures by which rule.
 pub(crate) fn tell_levels(figures: &mut Figures) {
@@ -40,7 +40,8 @@ fn level_in_draws(odds: &[OddsFigures], own: &str, other: &str) -> bool {
     share(own, other) <= SHARE_THAT_TELLS && share(other, own) <= SHARE_THAT_TELLS
 }
 
-fn level_in_cost(one: f64, other: f64) -> bool {
+/// Without draws: as far as costs alone tell.
+pub(super) fn level_in_cost(one: f64, other: f64) -> bool {
     (one - other).abs() <= DIFFERENCE_THAT_TELLS * one.abs().max(other.abs())
 }
 

@@ -47,7 +47,7 @@ pub(crate) use guards::{GuardOfOptions, guards_of_options};
 pub(crate) use judgement::HEAT_SHORT_SHARE;
 pub(crate) use kernels::KernelFigures;
 pub(crate) use level::{level_sentence, mostly_undone, tell_levels};
-pub(crate) use over_years::over_years_sentences;
+pub(crate) use over_years::{over_years_sentences, told_phases};
 pub(crate) use phase::{grown_options, phase_heads, phase_rows};
 pub(crate) use screened::screening_sentences;
 pub(crate) use set::{SetFigures, set_figures, set_words};

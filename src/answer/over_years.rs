@@ -1,7 +1,8 @@
 //! What cash by year says, in sentences: which option costs least once growth, loan and tax are in it, and when it is
 //! worth buying.
 
-use super::figures::{CashFigures, Figures, OptionCashFigures};
+use super::figures::{CashFigures, Figures, OptionCashFigures, PhaseFigures};
+use super::level::{DIFFERENCE_THAT_TELLS, level_in_cost};
 use crate::number::Money;
 
 /// What growth that is planned makes of the answer, in a sentence; nothing where none is planned.
@@ -17,15 +18,62 @@ pub(crate) fn growth_sentence(figures: &Figures) -> Option<String> {
     let least =
         format!("{with}, “{}” costs least: {} of net present cost", best.option, money.prose(best.net_present_cost));
     Some(match figures.study.recommended.as_deref().and_then(|name| cash.option(name)) {
-        Some(now) if now.option != best.option => format!("{least}, {}.", why_not(now, best, &money)),
-        Some(_) | None => format!("{least}."),
+        Some(now) if now.option != best.option => {
+            format!("{least}, {}{}.{}", why_not(now, best, &money), level_with(cash, best), guards_of(best))
+        }
+        Some(_) | None => format!("{least}{}.{}", level_with(cash, best), guards_of(best)),
     })
 }
 
-/// True if growth that is planned asks for another option than the one that is recommended for the plant as it stands.
-pub(crate) fn growth_turns(figures: &Figures) -> bool {
-    let best = figures.cash.as_ref().filter(|cash| !cash.growth.is_empty()).map(|cash| &cash.best);
-    best.is_some_and(|best| *best != figures.study.recommended)
+/// What planned growth makes of the recommendation for the plant as it stands.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum GrowthTurn {
+    /// No option does the work of every season.
+    OutgrowsAll,
+    /// Another option costs least.
+    AnotherOption,
+    /// The option stays, and guards fire in it once it has grown.
+    BreaksGuards,
+    /// The option stays.
+    Keeps,
+}
+
+/// The same of these figures; nothing where no growth is planned.
+pub(crate) fn growth_turn(figures: &Figures) -> Option<GrowthTurn> {
+    let cash = figures.cash.as_ref().filter(|cash| !cash.growth.is_empty())?;
+    let Some(best) = cash.best.as_ref().and_then(|name| cash.option(name)) else {
+        return Some(GrowthTurn::OutgrowsAll);
+    };
+    Some(if cash.best != figures.study.recommended {
+        GrowthTurn::AnotherOption
+    } else if best.guards_in_growth.is_empty() {
+        GrowthTurn::Keeps
+    } else {
+        GrowthTurn::BreaksGuards
+    })
+}
+
+/// Other options that do the work throughout and whose cost cannot be told from this one's.
+fn level_with(cash: &CashFigures, best: &OptionCashFigures) -> String {
+    let others = cash.options.iter().filter(|other| other.does_the_work && other.option != best.option);
+    let level: Vec<&str> = others
+        .filter(|other| level_in_cost(other.net_present_cost, best.net_present_cost))
+        .map(|other| other.option.as_str())
+        .collect();
+    if level.is_empty() {
+        String::new()
+    } else {
+        format!("; “{}” cannot be told from it (within {:.0} %)", level.join("”, “"), DIFFERENCE_THAT_TELLS * 100.0)
+    }
+}
+
+/// Guards that fire in planned growth, behind a sentence about the option.
+fn guards_of(best: &OptionCashFigures) -> String {
+    if best.guards_in_growth.is_empty() {
+        String::new()
+    } else {
+        format!(" Grown, its guards fire ({}), so that it is no plan yet.", best.guards_in_growth.join(", "))
+    }
 }
 
 fn why_not(now: &OptionCashFigures, best: &OptionCashFigures, money: &Money) -> String {
@@ -71,6 +119,16 @@ pub(crate) fn purchase_sentence(figures: &Figures) -> Option<String> {
         )),
         (_, _) => None,
     }
+}
+
+/// Phases of growth as they are told beside each other: of the baseline, of the recommended option and of the best of
+/// planned growth.
+pub(crate) fn told_phases(figures: &Figures) -> Vec<PhaseFigures> {
+    let study = &figures.study;
+    let best = figures.cash.as_ref().and_then(|cash| cash.best.as_ref());
+    let named = [Some(&study.baseline), study.recommended.as_ref(), best];
+    let is_told = |phase: &&PhaseFigures| named.contains(&Some(&phase.option));
+    figures.phases.iter().filter(is_told).cloned().collect()
 }
 
 /// All of it, where there is any.

@@ -100,7 +100,7 @@ pub(crate) fn grown_options(
             let own = match phase {
                 Some((_, phase)) => {
                     let Grown { plant, heatings, intake } = phase.growth.grow(&own.plant, &own.heatings, &own.intake);
-                    Study { plant, heatings, intake, ..own }
+                    Study { intake, plant, heatings, ..own }
                 }
                 None => own,
             };

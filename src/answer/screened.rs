@@ -22,9 +22,12 @@ fn sentence(figures: &Figures, screening: &ScreeningFigures) -> String {
     let tried = screening.measures.len();
     let worth: Vec<&ScreenedFigures> = screening.measures.iter().filter(|measure| measure.worth_pricing).collect();
     let of_each = |measure: &&ScreenedFigures| {
-        let like = measure.like_option.as_ref().map_or_else(String::new, |name| format!(", as \"{name}\" does"));
+        let like = measure
+            .like_option
+            .as_ref()
+            .map_or_else(String::new, |name| format!(" (\"{name}\" is an option of its kind)"));
         format!(
-            "\"{}\" saves {} a season{like}, and may cost {}",
+            "\"{}\"{like} saves {} a season, worth up to {}",
             measure.name,
             money.prose(measure.bill_saved),
             money.prose(measure.most_capital)
@@ -37,6 +40,11 @@ fn sentence(figures: &Figures, screening: &ScreeningFigures) -> String {
             screening.tried_on
         )
     } else {
-        format!("where to look, of {tried} measures tried alone on \"{}\": {}", screening.tried_on, first.join("; "))
+        format!(
+            "where to look, of {tried} measures tried alone on \"{}\", worth over {} years: {}",
+            screening.tried_on,
+            figures.study.money_years,
+            first.join("; ")
+        )
     }
 }

@@ -6,7 +6,7 @@ use super::figures::{
     SampledFigures, SheetFigures, SourceFigures, YearlyFigures,
 };
 use super::level::{level_sentence, mostly_undone};
-use super::over_years::{growth_sentence, growth_turns};
+use super::over_years::{GrowthTurn, growth_sentence, growth_turn};
 use super::screened::first_to_price;
 use super::targets::TargetFigures;
 use super::unmeasured::{Moves, UnmeasuredFigures};
@@ -80,10 +80,15 @@ impl<'a> About<'a> {
         let sure = self.sure_words(best);
         let about = self.money.prose(best.budgeted_cost());
         let years = self.figures.study.money_years;
+        // Planned growth may ask for another: then this is the best of the plant as it stands.
+        let as_it_stands = match growth_turn(self.figures) {
+            Some(GrowthTurn::AnotherOption | GrowthTurn::OutgrowsAll) => "as the plant stands, ",
+            Some(GrowthTurn::BreaksGuards | GrowthTurn::Keeps) | None => "",
+        };
         match self.beats_the_baseline() {
             None if self.figures.options.len() == 1 => format!("“{}”: about {about} of energy a season.", best.name),
             None => format!(
-                "{} “{}”: over {years} years, energy and owning, no other costs less{sure}; about {about} of energy a season.",
+                "{} “{}”: {as_it_stands}over {years} years, energy and owning, no other costs less{sure}; about {about} of energy a season.",
                 if self.figures.study.baseline_installed { "Stay with" } else { "Choose" },
                 best.name
             ),
@@ -91,7 +96,7 @@ impl<'a> About<'a> {
                 let less = self.base.budgeted_cost() - best.budgeted_cost();
                 let word = if less >= 0.0 { "less" } else { "more" };
                 format!(
-                    "Choose “{}”: energy and owning cost least over {years} years{sure}; about {about} of energy a season, {} {word} than with “{}”.",
+                    "Choose “{}”: {as_it_stands}energy and owning cost least over {years} years{sure}; about {about} of energy a season, {} {word} than with “{}”.",
                     best.name,
                     self.money.prose(less.abs()),
                     self.base.name
@@ -225,8 +230,10 @@ impl<'a> About<'a> {
         points.extend(self.placeholder());
         points.extend(own_supply(shown));
         points.extend(self.growth());
+        points.extend(self.scenario());
         points.extend(self.grant());
-        let damp = self.figures.season.targets.iter().find(|target| target.mould_can_grow);
+        let season = shown.own_season.as_ref().unwrap_or(&self.figures.season);
+        let damp = season.targets.iter().find(|target| target.mould_can_grow);
         points.extend(damp.map(damp_target));
         points.extend(self.turned());
         points.truncate(MOST_POINTS);
@@ -240,10 +247,24 @@ impl<'a> About<'a> {
         Some(point(&format!("{} is a placeholder.", capital(&value.value)), text))
     }
 
-    /// Growth that asks for another option.
+    /// Growth that asks for another option, or that breaks guards.
     fn growth(&self) -> Option<PointFigures> {
-        let sentence = growth_sentence(self.figures).filter(|_| growth_turns(self.figures))?;
-        Some(point("Growth asks for another option.", sentence))
+        let head = match growth_turn(self.figures)? {
+            GrowthTurn::OutgrowsAll => "Growth outgrows every option.",
+            GrowthTurn::AnotherOption => "Growth asks for another option.",
+            GrowthTurn::BreaksGuards => "Growth breaks guards.",
+            GrowthTurn::Keeps => return None,
+        };
+        Some(point(head, growth_sentence(self.figures)?))
+    }
+
+    /// A scenario in which another option than the recommended costs least.
+    fn scenario(&self) -> Option<PointFigures> {
+        let best = &self.best?.name;
+        let all = &self.figures.scenarios.as_ref()?.scenarios;
+        let (scenario, other) =
+            all.iter().find_map(|scenario| Some((scenario, scenario.best.as_ref().filter(|other| *other != best)?)))?;
+        Some(point("A scenario turns the order.", format!("In “{}” it is “{other}” that costs least.", scenario.name)))
     }
 
     /// What becomes of the order without any grant.
@@ -317,12 +338,14 @@ impl<'a> About<'a> {
 
     /// The measure that screening ranks first, where no option tries it yet.
     fn to_price(&self) -> Option<String> {
-        let first = first_to_price(self.figures)?;
+        // Where nothing does the work, a measure that saves is none to begin with.
+        let first = first_to_price(self.figures).filter(|_| self.best.is_some())?;
         Some(format!(
-            "Price “{}”: alone it saves {} a season, and may cost {}.",
+            "Price “{}”: alone it saves {} a season, and is worth up to {} over {} years.",
             first.name,
             self.money.prose(first.bill_saved),
-            self.money.prose(first.most_capital)
+            self.money.prose(first.most_capital),
+            self.figures.study.money_years
         ))
     }
 
@@ -344,6 +367,16 @@ impl<'a> About<'a> {
         (!wanted.is_empty()).then(|| format!("Get two quotes each: {}.", wanted.join("; ")))
     }
 
+    /// What the peak grows to where growth is planned; empty where it does not.
+    fn grown_peak(&self, shown: &OptionFigures) -> String {
+        let planned = self.figures.phases.iter().filter(|phase| phase.year.is_some() && phase.option == shown.name);
+        let most = planned.max_by(|a, b| a.electric_peak_kw.total_cmp(&b.electric_peak_kw));
+        let most = most.filter(|phase| phase.electric_peak_kw > shown.electric_peak_kw);
+        most.map_or_else(String::new, |phase| {
+            format!(", {} with “{}”,", with_unit(&three(phase.electric_peak_kw), "kW"), phase.name)
+        })
+    }
+
     fn connection(&self, shown: &OptionFigures) -> String {
         // How often is said once: with the first.
         let kw = |option: &OptionFigures, is_first: bool| {
@@ -360,7 +393,8 @@ impl<'a> About<'a> {
             };
             with_unit(&three(option.electric_peak_kw), "kW") + &may
         };
-        let own = format!("Check the supply: a peak of {} with “{}”", kw(shown, true), shown.name);
+        let grown = self.grown_peak(shown);
+        let own = format!("Check the supply: a peak of {}{grown} with “{}”", kw(shown, true), shown.name);
         if shown.name == self.base.name {
             format!("{own}.")
         } else {

@@ -55,7 +55,7 @@ pub(super) fn answer_study(
         (0..study.heatings.len()).filter(|place| is_planned || is_in_question(place)).collect()
     })?;
     figures.cash = Some(told::cash(study, &figures.options, &grown)?);
-    let told_of = grown.into_iter().filter(|option| is_in_question(&option.place));
+    let told_of = grown.into_iter().filter(|option| option.figures.year.is_some() || is_in_question(&option.place));
     figures.phases = told_of.map(|option| option.figures).collect();
 
     let in_question: Vec<&str> = in_question.iter().copied().chain(runner_up.as_deref()).collect();

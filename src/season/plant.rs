@@ -311,6 +311,17 @@ pub enum Intake {
     ByCrop(Vec<Intake>),
 }
 
+impl Intake {
+    /// Dry matter of the nuts of a season, t.
+    pub fn dry_matter_t(&self) -> f64 {
+        match self {
+            Self::Shaped { tonnes, moisture, .. } => tonnes / (1.0 + moisture),
+            Self::Daily(rows) => rows.iter().map(|row| row.tonnes / (1.0 + row.moisture)).sum(),
+            Self::ByCrop(crops) => crops.iter().map(Self::dry_matter_t).sum(),
+        }
+    }
+}
+
 /// More loads than this are not told apart.
 const MOST_LOADS: f64 = 10_000.0;
 

@@ -86,7 +86,7 @@ impl Change {
     }
 
     /// True if this change says what the value at a path is.
-    pub(super) fn covers(&self, path: &str) -> bool {
+    pub(crate) fn covers(&self, path: &str) -> bool {
         path.strip_prefix(self.path.as_str()).is_some_and(|rest| rest.is_empty() || rest.starts_with('.'))
     }
 

@@ -54,6 +54,14 @@ pub(super) fn read_set(cursor: &Cursor<'_>, by: By) -> Option<Vec<Change>> {
         } else {
             None
         };
+        if by == By::Option && section == "crop" && last == "received_moisture" {
+            cursor.doubt(
+                "option.drier_nuts",
+                "set",
+                "sets how wet the nuts come: what drier nuts spare is not what a plant saves",
+                "say it in a [[scenario]], which every option meets; leave it here only if the option itself dries them before",
+            );
+        }
         if let Some((what, cure)) = fault {
             let expected = format!("a value of [{}]", by.sections().join("], ["));
             cursor.report(change.problem(&change.whole(), what).expected(expected).cure(cure));

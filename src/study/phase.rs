@@ -64,7 +64,7 @@ pub(super) fn read(
         let set = read_set(&cursor, By::Phase);
         let growth = read_growth(&cursor, heatings, rooms);
         let phase = match (growth, set, planned) {
-            (Some(growth), Some(set), Some(planned)) => Some(Phase { growth, set, study: None, planned }),
+            (Some(growth), Some(set), Ok(planned)) => Some(Phase { growth, set, study: None, planned }),
             (_, _, _) => None,
         };
         cursor.finish();
@@ -79,13 +79,16 @@ pub(super) fn read(
 /// Keys that say what is bought and when it comes.
 const PLANNED: [&str; 4] = ["capital", "capital_of", "life_years", "upkeep_per_year"];
 
-/// When it comes; `Some(None)` of a phase without a year. Phases with one follow one another.
+/// A problem was recorded.
+struct Recorded;
+
+/// When it comes; nothing of a phase without a year. Phases with one follow one another.
 fn read_planned(
     cursor: &Cursor<'_>,
     heatings: Option<&[Heating]>,
     money: &MoneyTerms,
     before: &mut u32,
-) -> Option<Option<Planned>> {
+) -> Result<Option<Planned>, Recorded> {
     let year = cursor
         .count("year")
         .unit("a")
@@ -109,7 +112,7 @@ fn read_planned(
             );
             is_whole = false;
         }
-        return is_whole.then_some(None);
+        return if is_whole { Ok(None) } else { Err(Recorded) };
     };
     let mut is_whole = true;
     if year > money.years {
@@ -155,8 +158,8 @@ fn read_planned(
         .within(1.0, MOST_LIFE_YEARS)
         .default(15.0, "assumption: usual life of small plant (common practice, no published source)");
     let upkeep = cursor.number("upkeep_per_year").unit("money/a").within(0.0, MOST_MONEY).default(0.0, "none given");
-    let capital = capital.filter(|_| is_whole)?;
-    Some(Some(Planned { year, capital, capital_of, life_years, upkeep_per_year: upkeep }))
+    let capital = capital.filter(|_| is_whole).ok_or(Recorded)?;
+    Ok(Some(Planned { year, capital, capital_of, life_years, upkeep_per_year: upkeep }))
 }
 
 fn read_growth(cursor: &Cursor<'_>, heatings: Option<&[Heating]>, rooms: Option<&RoomsRead>) -> Option<GrowthPhase> {

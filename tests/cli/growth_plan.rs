@@ -174,6 +174,10 @@ fn growth_that_a_plant_cannot_carry_is_told() {
     let figures = report(with(phase, "").path(), &[]);
     let cash = &figures["cash"];
     assert_eq!(cash["best"], Value::Null);
+    let wrong = list(&figures["sheet"], "could_go_wrong");
+    assert!(wrong.iter().any(|point| point["head"] == "Growth outgrows every option."), "{wrong:?}");
+    let headline = figures["sheet"]["headline"].as_str().expect("a headline");
+    assert!(headline.contains("as the plant stands, "), "{headline}");
     for option in list(cash, "options") {
         assert_eq!(
             (&option["does_the_work"], option["undone_in"].to_string()),

@@ -11,6 +11,7 @@ mod cool_store;
 mod crops;
 mod doubt;
 mod ending;
+mod equal_work;
 mod fans;
 mod faults;
 mod flow;

@@ -179,10 +179,10 @@ fn a_plant_short_of_heat_is_never_the_best() {
 #[test]
 fn guards_that_fire_longer_are_told_or_kept() {
     let folder = priced(150.0, "fresh_air_m3_per_s = 400.0");
-    let free = sized_json(folder.path(), &[]);
+    let free = sized_json(folder.path(), &["--let-guards-fire"]);
     let longer = free["guards_longer"].as_array().expect("a list");
     assert!(longer.iter().any(|longer| longer["guard"]["key"] == "room-too-humid"), "{longer:?}");
-    let kept = sized_json(folder.path(), &["--keep-guards"]);
+    let kept = sized_json(folder.path(), &[]);
     // Hours short of heat have a limit of their own.
     let longer = kept["guards_longer"].as_array().expect("a list");
     assert!(longer.iter().all(|longer| longer["guard"]["key"] == "heat-short"), "{longer:?}");

@@ -60,6 +60,7 @@ pub(crate) fn cash(study: &Study, options: &[OptionFigures], grown: &[GrownOptio
             option: option.name.clone(),
             does_the_work: option.does_the_work && undone_in.is_empty(),
             undone_in,
+            guards_in_growth: guards_in_growth(grown, place),
             net_present_cost: cost,
             net_present_cost_paid: present_of_cash(&flow, at_prices.discount),
             cost_per_dried_t: (dried_t > 0.0).then(|| cost / dried_t),
@@ -108,6 +109,17 @@ pub(crate) fn cash(study: &Study, options: &[OptionFigures], grown: &[GrownOptio
         best_paid: least(&told, |option| option.net_present_cost_paid),
         options: told,
     })
+}
+
+/// Names of the guards that fire with this option in growth that is planned, each once.
+fn guards_in_growth(grown: &[GrownOption], place: usize) -> Vec<String> {
+    let mut names: Vec<String> = Vec::new();
+    for own in grown.iter().filter(|own| own.place == place && own.figures.year.is_some()) {
+        for guard in own.figures.guards.iter().filter(|guard| !names.contains(&guard.name)).collect::<Vec<_>>() {
+            names.push(guard.name.clone());
+        }
+    }
+    names
 }
 
 /// The first of least cost among those that do the work throughout.

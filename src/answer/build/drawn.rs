@@ -2,6 +2,7 @@
 //! heating differ from the study's, and reckoned anew where prices alone do. Only sums are kept.
 
 use super::grants;
+use super::grants::of_its_crop;
 use super::in_turn::{OwnAnswer, Within};
 use super::life_cycle::{net_present_cost, plan};
 use super::made_of::{Season, Unreckoned, baseline_place};
@@ -201,8 +202,8 @@ impl March {
 fn sums(study: &Study, place: usize, is_paid_a_grant: bool, books: &[Book]) -> Result<Answer, Unreckoned> {
     let option = reckon(study, books)?;
     let plan = plan(study, baseline_place(study), place, is_paid_a_grant, sum_carriers(&option.months));
-    let judged =
-        Judged { work: Work::of(option.books, &option.accounts), net_present_cost: net_present_cost(study, &plan)? };
+    let work = of_its_crop(Work::of(option.books, &option.accounts), study, baseline_place(study), place);
+    let judged = Judged { work, net_present_cost: net_present_cost(study, &plan)? };
     let seasons: Vec<SeasonSums> = option
         .totals(study)
         .into_iter()

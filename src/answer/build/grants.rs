@@ -77,11 +77,20 @@ pub(super) struct Scheme {
     share: f64,
 }
 
+/// Work held against the crop that the baseline brings in.
+pub(super) fn of_its_crop(work: Work, study: &Study, base: usize, place: usize) -> Work {
+    let dry_matter_t = |place: usize| study.of_option(place).intake.dry_matter_t();
+    work.of_crop(dry_matter_t(place), dry_matter_t(base))
+}
+
 impl Scheme {
     /// Of these options; savings are the mean of the weather years, energy is what is purchased.
     pub(super) fn of(study: &Study, base: usize, options: &[Reckoned<'_>]) -> Self {
         let grant = &study.application.grant;
-        let works: Vec<Work> = options.iter().map(|option| Work::of(option.books, &option.accounts)).collect();
+        let work = |(place, option): (usize, &Reckoned<'_>)| {
+            of_its_crop(Work::of(option.books, &option.accounts), study, base, place)
+        };
+        let works: Vec<Work> = options.iter().enumerate().map(work).collect();
         let energy: Vec<f64> = options.iter().map(|option| option.mean_energy().purchased_kwh()).collect();
         let carbon_kg: Vec<f64> = options.iter().map(Reckoned::carbon_kg).collect();
         let bid = |(place, work): (usize, &Work)| Bid {

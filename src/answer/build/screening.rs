@@ -12,7 +12,8 @@ use crate::heat::Kind;
 use crate::ledger::{Book, middle_year};
 use crate::number::{Money, Sentence};
 use crate::season::{Heating, check_reach};
-use crate::study::{Change, StandingMeasure, Study};
+use crate::study::input::Input;
+use crate::study::{Change, KeptTarget, StandingMeasure, Study, kept_targets};
 use crate::weather::WeatherYear;
 use rayon::prelude::*;
 use std::mem::{Discriminant, discriminant};
@@ -190,7 +191,10 @@ impl Beside<'_> {
         let seen = Seen::of(with, std::slice::from_ref(&book)).map_err(Why::Unreckoned)?;
         let most_capital = without.present_bills - seen.present_bills;
         let bill_saved = without.bill - seen.bill;
-        let (guards_broken, left) = (seen.broken_beside(without), seen.left_beside(without));
+        let (mut guards_broken, left) = (seen.broken_beside(without), seen.left_beside(without));
+        if makes_a_damp_target_damper(season.study.of_option(on), own) {
+            guards_broken.push("nuts kept damp".to_owned());
+        }
         let verdict = if !left.is_empty() {
             ScreeningVerdict::LeavesWork
         } else if !guards_broken.is_empty() {
@@ -220,7 +224,7 @@ impl Beside<'_> {
             guards_broken,
             guards_longer: seen.longer_beside(without),
             work_left: Vec::new(),
-            like_option: like_option(season.study, on, (with, place)),
+            like_option: like_option((season.study, season.inputs), on, (with, place)),
         };
         Ok(Some((figures, left)))
     }
@@ -236,6 +240,13 @@ fn is_option_already(study: &Study, with: &Study, place: usize) -> bool {
     })
 }
 
+/// True if nuts at their target are damper where they are kept than without the measure, and damp enough for mould.
+fn makes_a_damp_target_damper(before: &Study, with: &Study) -> bool {
+    let above = |target: &KeptTarget| target.activity - target.critical_activity;
+    let pairs = kept_targets(before).into_iter().zip(kept_targets(with));
+    pairs.into_iter().any(|(before, with)| with.lets_mould_grow() && above(&with) > above(&before))
+}
+
 /// What a measure sets beside what the option sets that it is tried on.
 fn own_set<'a>(study: &Study, on: usize, (with, place): (&'a Study, usize)) -> Vec<&'a Change> {
     let of_base = &study.measures[on].set;
@@ -245,9 +256,21 @@ fn own_set<'a>(study: &Study, on: usize, (with, place): (&'a Study, usize)) -> V
     with.measures[place].set.iter().filter(is_own).collect()
 }
 
+/// True if the other option sets what a measure changes, and to another value than it has where the measure is tried: one that
+/// gives a room whole may leave most of it as it is.
+fn says_another(study: &Study, inputs: &[Input], (on, other): (usize, usize), change: &Change) -> bool {
+    let meets = study.measures[other].set.iter().any(|theirs| change.meets(theirs));
+    let values = |place: usize| -> Vec<(&str, &str)> {
+        let read = study.changed_by(place).map_or(inputs, |changed| &changed.inputs);
+        let own = read.iter().filter(|input| change.covers(&input.path));
+        own.map(|input| (input.path.as_str(), input.value_text.as_str())).collect()
+    };
+    meets && values(on) != values(other)
+}
+
 /// An option other than the one that is tried on that goes the same way: it sets one of the same values, or has the condensers
 /// where the measure puts them, or a source of the kind that the measure adds.
-fn like_option(study: &Study, on: usize, (with, place): (&Study, usize)) -> Option<String> {
+fn like_option((study, inputs): (&Study, &[Input]), on: usize, (with, place): (&Study, usize)) -> Option<String> {
     let set = own_set(study, on, (with, place));
     let (own, of_base) = (&with.heatings[place], &study.heatings[on]);
     let kinds = |heating: &Heating| -> Vec<Discriminant<Kind>> {
@@ -259,7 +282,7 @@ fn like_option(study: &Study, on: usize, (with, place): (&Study, usize)) -> Opti
     let is_moved = moved != of_base.condensers.place.place();
     let goes_the_same_way = |&other: &usize| {
         let heating = &study.heatings[other];
-        study.measures[other].set.iter().any(|theirs| set.iter().any(|change| change.meets(theirs)))
+        set.iter().any(|change| says_another(study, inputs, (on, other), change))
             || (is_moved && heating.condensers.place.place() == moved)
             || kinds(heating).iter().any(|kind| added.contains(kind))
     };

@@ -63,6 +63,8 @@ pub(crate) struct OptionCashFigures {
     pub does_the_work: bool,
     /// Growth in which it leaves work undone.
     pub undone_in: Vec<String>,
+    /// Names of the guards that fire in planned growth.
+    pub guards_in_growth: Vec<String>,
     /// Net present cost: without planned growth that of the option itself.
     pub net_present_cost: f64,
     /// The same with loan and tax: what the owner pays.

@@ -156,6 +156,11 @@ impl BrokenFigures {
 
     fn of_work(left: Left) -> Self {
         match left {
+            Left::LessCrop(share) => Self::of(
+                LimitKind::NutsWet,
+                (share * 100.0, 0.0),
+                format!("{:.1} % less of the crop is brought in", share * 100.0),
+            ),
             Left::WetNuts(tonnes) => Self::of(LimitKind::NutsWet, (tonnes, 0.0), format!("{tonnes:.1} t are left wet")),
             Left::Heat(share, _) => {
                 let (value, limit) = (share * 100.0, HEAT_SHORT_SHARE * 100.0);

@@ -87,7 +87,7 @@ pub(super) fn summary(figures: &Figures, out: Option<&Path>) -> String {
 fn growth(figures: &Figures) -> String {
     let mut text = String::new();
     let money = Money::of(&figures.study.currency);
-    for phase in figures.phases.iter().filter(|phase| phase.is_grown) {
+    for phase in told::told_phases(figures).iter().filter(|phase| phase.is_grown) {
         let from = phase.year.map_or_else(String::new, |year| format!(", from season {year}"));
         let guards: Vec<&str> = phase.guards.iter().map(|guard| guard.name.as_str()).collect();
         let fired = if guards.is_empty() { String::new() } else { format!("; guards: {}", guards.join(", ")) };

@@ -25,9 +25,10 @@ pub(super) struct Asked {
     /// Run at most so many seasons (an option in a weather year) to find it
     #[arg(long, value_name = "N", requires = "by_money", default_value_t = USUAL_SEASONS)]
     seasons: usize,
-    /// Let no guard fire longer than as it stands: hot air on wet nuts, a damp room, fans and cooling units too
+    /// Let guards fire longer than as it stands that are none of the limits: hot air on wet nuts, a damp room, fans and cooling
+    /// units; they are named
     #[arg(long, requires = "by_money")]
-    keep_guards: bool,
+    let_guards_fire: bool,
 }
 
 /// Sizes the option at this place, with nuts that wait so long at most, h.
@@ -63,7 +64,7 @@ pub(super) fn run(
         plant: &plant,
         years: &weather.years,
         waiting_h,
-        keeps_guards: asked.keep_guards,
+        keeps_guards: !asked.let_guards_fire,
         references: &references,
         read: &read,
     };
@@ -224,7 +225,7 @@ fn say_guards(text: &mut String, figures: &ByMoneyFigures) {
         format!("{} {:.0} h a season ({before:.0} h as it stands)", guard.name, guard.hours)
     });
     let all: Vec<String> = all.collect();
-    let how = if figures.guards_are_limits { "within the limits above" } else { "no limit without --keep-guards" };
+    let how = if figures.guards_are_limits { "within the limits above" } else { "no limit, with --let-guards-fire" };
     let _ = writeln!(text, "  guards that fire longer at the best ({how}): {}", all.join(", "));
 }
 

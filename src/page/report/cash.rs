@@ -135,19 +135,10 @@ fn options_table(view: &View<'_>, cash: &CashFigures) -> Option<Table> {
         columns.push(seasons(view, cash, |when| when.best_year));
     }
     if is_grown {
+        heads.push(Head::words("guards that fire once grown"));
+        columns.push(cash.options.iter().map(|option| Cell::words(listed_or_none(&option.guards_in_growth))).collect());
         heads.push(Head::words("leaves work undone in"));
-        columns.push(
-            cash.options
-                .iter()
-                .map(|option| {
-                    Cell::words(if option.undone_in.is_empty() {
-                        "none".to_owned()
-                    } else {
-                        option.undone_in.join(", ")
-                    })
-                })
-                .collect(),
-        );
+        columns.push(cash.options.iter().map(|option| Cell::words(listed_or_none(&option.undone_in))).collect());
     }
     let caption = if is_grown { "The options over planned growth" } else { "The options over the years" };
     let told: Vec<Row> = rows(view, &columns);
@@ -160,6 +151,10 @@ fn options_table(view: &View<'_>, cash: &CashFigures) -> Option<Table> {
         Table::new(caption, "option", heads, told)
             .note(one_behind_the_other(&["Of the study’s own values, without doubt.", bought])),
     )
+}
+
+fn listed_or_none(names: &[String]) -> String {
+    if names.is_empty() { "none".to_owned() } else { names.join(", ") }
 }
 
 fn per_tonne(cash: &CashFigures) -> Vec<Cell> {

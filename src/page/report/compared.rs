@@ -48,7 +48,7 @@ pub(super) fn money(view: &View<'_>) -> Table {
         option.name != view.baseline().name && option.life_cycle.simple_payback_years.is_none()
     };
     let never = if options.iter().any(never_pays) {
-        "“Never”: savings do not pay the extra investment back within the period."
+        "“Never”: nothing is saved that would pay the extra investment back."
     } else {
         ""
     };

@@ -37,7 +37,7 @@ pub(super) fn scenarios(view: &View<'_>) -> Option<Scenarios> {
                 |option| option.net_present_cost,
                 Some(&all.regrets),
             )
-            .note("Regret is the net present cost above that of the option which is best in that scenario. A grant is paid where it is paid by the study’s own values. What leaves work undone is in brackets and ranks nowhere."),
+            .note("Regret is the net present cost above that of the option which is best in that scenario. A grant is paid where it is paid by the study’s own values. What leaves work undone is in brackets and ranks nowhere; guards are not told here, and a run with --set shows them."),
         bills: table(view, all, &format!("Bill of a season in each scenario, {code}"), |option| option.total_cost, None),
     })
 }

@@ -63,7 +63,7 @@ fn found(view: &View<'_>, screening: &ScreeningFigures) -> String {
         .take(MOST_SAID)
         .map(|measure| {
             let (saved, most) = (view.money.prose(measure.bill_saved), view.money.prose(measure.most_capital));
-            format!("{} would save {saved} a season and may cost {most}", quoted(&measure.name))
+            format!("{} would save {saved} a season and is worth up to {most}", quoted(&measure.name))
         })
         .collect();
     let on = quoted(&screening.tried_on);
@@ -97,7 +97,7 @@ fn table(view: &View<'_>, screening: &ScreeningFigures, ranked: &[&ScreenedFigur
         Head::number("peak saved", "kW"),
         Head::number("carbon saved", "t CO₂e"),
         Head::number("bill saved", code),
-        Head::number("may cost at most", code),
+        Head::number("worth at most", code),
         Head::number("drying longer", "h"),
         Head::number("waiting more", "t d"),
         Head::words("what it does"),

@@ -4,6 +4,7 @@ use super::quantities::rows;
 use super::view::View;
 use crate::answer::figures::{CoverFigures, HourlyLoad};
 use crate::answer::hours::day_name;
+use crate::answer::over_years::told_phases;
 use crate::answer::phase::{phase_heads, phase_rows};
 use crate::number::{self, Measure, Unit, heat, percent, three, water, with_unit};
 use crate::page::chart::{LoadCurve, Pen, SortedLoads};
@@ -60,7 +61,7 @@ pub(super) fn sizing(view: &View<'_>) -> Sizing {
 
 /// The study and its phases of growth, a row for each with an option.
 fn growth(view: &View<'_>) -> Table {
-    let rows = phase_rows(&view.figures.phases);
+    let rows = phase_rows(&told_phases(view.figures));
     let named = phase_heads();
     let mut columns: Vec<_> = named
         .iter()
