@@ -93,7 +93,7 @@ pub(crate) fn grown_options(
     let mut all = Vec::new();
     for phase in phases {
         let mut of_phase = Vec::new();
-        let before = phase.and_then(|(_, phase)| phase.study.as_deref()).unwrap_or(study);
+        let before = phase.and_then(|(_, phase)| phase.study.as_ref()).map_or(study, |changed| &changed.study);
         // Each plant grows by itself.
         for site in by_site(before, asked(phase.map(|(_, phase)| phase))) {
             let own = before.with_options(&site);

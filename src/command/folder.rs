@@ -225,7 +225,8 @@ pub(super) fn check_drawn_targets(drawn: &Drawn, weather: &OpenedWeather) -> Res
 fn plants(study: &Study) -> Vec<&Plant> {
     let mut all = vec![&study.plant];
     all.extend(study.changed.iter().flatten().map(|changed| &changed.study.plant));
-    for scenario in study.scenarios.iter().filter_map(|scenario| scenario.study.as_deref()) {
+    for scenario in study.scenarios.iter().filter_map(|scenario| scenario.study.as_ref()).map(|changed| &changed.study)
+    {
         all.extend(plants(scenario));
     }
     all
@@ -242,7 +243,7 @@ pub(super) fn check_target(opened: &Opened, weather: &OpenedWeather) -> Result<(
         }
     }
     for scenario in &study.scenarios {
-        for plant in scenario.study.iter().flat_map(|study| plants(study)) {
+        for plant in scenario.study.iter().flat_map(|changed| plants(&changed.study)) {
             check_reach(plant, &weather.years).map_err(|unreachable| {
                 Problem::of_file(&opened.name, format!("in scenario \"{}\": {unreachable}", scenario.name))
             })?;
@@ -283,19 +284,25 @@ pub(super) fn warnings(opened: &Opened, weather: &OpenedWeather) -> Vec<Problem>
     let mut all = warnings.clone();
     all.extend(weather.findings.iter().cloned());
     let own = doubts(&opened.name, value, inputs, &weather.years);
-    let of_options: Vec<Problem> = value
-        .changed
-        .iter()
-        .zip(&value.heatings)
-        .filter_map(|(changed, heating)| Some((changed.as_ref()?, &heating.name)))
-        .flat_map(|(changed, option)| {
+    let options = value.changed.iter().zip(&value.heatings);
+    let options = options
+        .filter_map(|(changed, heating)| Some((format!("in option \"{}\": ", heating.name), changed.as_deref()?)));
+    let scenarios = value.scenarios.iter();
+    let scenarios =
+        scenarios.filter_map(|one| Some((format!("in scenario \"{}\": ", one.name), one.study.as_deref()?)));
+    let phases = value.phases.iter();
+    let phases = phases.filter_map(|one| Some((format!("in phase \"{}\": ", one.growth.name), one.study.as_deref()?)));
+    let of_changed: Vec<Problem> = options
+        .chain(scenarios)
+        .chain(phases)
+        .flat_map(|(where_it_is, changed)| {
             let found = doubts(&opened.name, &changed.study, &changed.inputs, &weather.years).into_iter();
             let news = found.filter(|doubt| !own.iter().any(|known| known.what == doubt.what));
-            news.map(move |doubt| doubt.within(&format!("in option \"{option}\": ")))
+            news.map(move |doubt| doubt.within(&where_it_is)).collect::<Vec<_>>()
         })
         .collect();
     all.extend(own);
-    all.extend(of_options);
+    all.extend(of_changed);
     Problems::new(all).into_vec()
 }
 

@@ -118,12 +118,12 @@ fn read_with(
     set: &[Change],
     document: Document<'_>,
     again: &impl Fn(Document<'_>) -> Result<Reading<Study>, Problems>,
-) -> Result<Box<Study>, Problems> {
+) -> Result<Box<ChangedStudy>, Problems> {
     let asked = document.changes();
     let all = [asked, set].concat();
     let reading = again(document.changed(&all))?;
     check_all_were_laid(&reading, &all, asked.len())?;
-    Ok(Box::new(reading.value))
+    Ok(Box::new(ChangedStudy { study: reading.value, inputs: reading.inputs }))
 }
 
 /// What is set for every option though one decides it.

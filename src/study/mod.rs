@@ -164,7 +164,7 @@ pub struct Scenario {
     pub set: Vec<Change>,
     /// The study with these values, and what options change laid over them; nothing in a study that is itself read
     /// for a draw or a scenario.
-    pub study: Option<Box<Study>>,
+    pub study: Option<Box<ChangedStudy>>,
 }
 
 /// A crop that the plant dries.

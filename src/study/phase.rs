@@ -1,6 +1,6 @@
 //! `[[phase]]`: growth, as multiples of the study and as values that change, and when it comes.
 
-use super::Study;
+use super::ChangedStudy;
 use super::change::Change;
 use super::costs::MOST_LIFE_YEARS;
 use super::cursor::{Cursor, Kind};
@@ -22,7 +22,7 @@ pub struct Phase {
     pub set: Vec<Change>,
     /// The study with these values, before it grows; nothing where it sets none, and in a study that is itself read for
     /// a draw or a scenario.
-    pub study: Option<Box<Study>>,
+    pub study: Option<Box<ChangedStudy>>,
     /// When it comes and what is bought for it; nothing of a phase that is looked at and not planned.
     pub planned: Option<Planned>,
 }

@@ -3,6 +3,8 @@
 
 mod amounts;
 mod drying;
+mod financing;
+mod growth;
 mod hours;
 mod owning;
 mod prices;
@@ -90,6 +92,9 @@ pub fn doubts(file: &str, study: &Study, inputs: &[Input], years: &[WeatherYear]
     doubts.store_volume(years);
     doubts.store_cooling(years);
     doubts.terms();
+    doubts.financing();
+    doubts.growth();
+    doubts.safe_waits();
     doubts.found
 }
 

@@ -14,7 +14,8 @@ const AS_IT_STANDS: &str = "as the study has it";
 /// Answers every option in every scenario, and as the study has it before them; nothing where there are no scenarios.
 /// `done` is called as each option of a scenario ends.
 pub(crate) fn scenarios(season: &Season<'_>, done: impl Fn() + Sync) -> Result<Option<ScenariosFigures>, Unreckoned> {
-    let named = || season.study.scenarios.iter().filter_map(|scenario| Some((scenario, scenario.study.as_deref()?)));
+    let named =
+        || season.study.scenarios.iter().filter_map(|scenario| Some((scenario, &scenario.study.as_ref()?.study)));
     if named().next().is_none() {
         return Ok(None);
     }

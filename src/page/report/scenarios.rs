@@ -54,7 +54,7 @@ fn lead(view: &View<'_>, all: &ScenariosFigures) -> String {
         Some((regret, _)) => format!("{} is best in all of them.", quoted(&regret.option)),
         None => "No option does the work in all of them.".to_owned(),
     };
-    format!("A scenario is the world as it might be, and every option meets it. {regret}")
+    format!("Every option meets each scenario. {regret}")
 }
 
 fn table(

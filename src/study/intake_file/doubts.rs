@@ -15,6 +15,9 @@ const WETTER_PCT: f64 = 8.0;
 /// Trucks of one size make equal rows; where fewer than this share are equal, an equal row is a second paste.
 const RARE: f64 = 0.1;
 
+/// So many rows that stand earlier already are a paste.
+const FEWEST_PASTED: usize = 3;
+
 /// What can be but hardly will: rows pasted twice, days far above the others, nuts drier than they shall be.
 pub(super) fn doubts(records: &[Record<'_>], rows: &[IntakeRow], rules: &Rules, problems: &mut Vec<Problem>) {
     let at = |row: usize, what: &str, code: &'static str| records[row].at("", what).code(code).as_warning();
@@ -22,6 +25,16 @@ pub(super) fn doubts(records: &[Record<'_>], rows: &[IntakeRow], rules: &Rules, 
         problems.push(
             at(row, "from here on the rows are those above once more", "intake.repeated")
                 .cure("strike out the second paste; deliveries of one day are added up"),
+        );
+    } else if let Some((row, from, count)) = pasted_block(rows) {
+        let what = format!("the {count} rows from here on are those from row {} on once more", from + 1);
+        problems.push(
+            at(row, &what, "intake.repeated").cure("strike out the second paste; deliveries of one day are added up"),
+        );
+    } else if every_row_twice(rows) {
+        problems.push(
+            at(1, "every row stands twice", "intake.repeated")
+                .cure("strike out the second of each; deliveries of one day are added up"),
         );
     } else if let Some(row) = pasted_row(rows) {
         problems.push(
@@ -65,6 +78,26 @@ fn repeated_from(rows: &[IntakeRow]) -> Option<usize> {
     let half = rows.len() / 2;
     (rows.len().is_multiple_of(2) && half >= 2 && rows[..half] == rows[half..] && rows[0].date != rows[half - 1].date)
         .then_some(half)
+}
+
+/// The first row of the longest run that repeats an earlier one, that one's first row, and how many rows there are. A run
+/// goes over several days and back in time, which no list of deliveries does by itself.
+fn pasted_block(rows: &[IntakeRow]) -> Option<(usize, usize, usize)> {
+    let runs = (1..rows.len()).filter(|&at| rows[at].date < rows[at - 1].date).filter_map(|at| {
+        let from = rows[..at].iter().position(|row| *row == rows[at])?;
+        let count = rows[from..at].iter().zip(&rows[at..]).take_while(|(before, again)| before == again).count();
+        let days = rows[at..at + count].windows(2).any(|pair| pair[0].date != pair[1].date);
+        (count >= FEWEST_PASTED && days).then_some((at, from, count))
+    });
+    runs.max_by_key(|(_, _, count)| *count)
+}
+
+/// True of a table in which each row of several days stands twice, one below the other, and rows differ else.
+fn every_row_twice(rows: &[IntakeRow]) -> bool {
+    let pairs = || rows.chunks(2);
+    let differ = rows.chunks(2).zip(rows.chunks(2).skip(1)).all(|(one, next)| one[0] != next[0]);
+    let varied = rows.iter().any(|row| row.tonnes != rows[0].tonnes);
+    rows.len() >= FEWEST_DAYS && varied && differ && pairs().all(|pair| pair.len() == 2 && pair[0] == pair[1])
 }
 
 /// A row that equals the one above, in a table in which hardly any do.

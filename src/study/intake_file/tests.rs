@@ -98,6 +98,10 @@ fn slips_in_the_rows_are_told_at_their_row() {
     assert_eq!(codes(&table(loads().chain(loads()))), ["intake.repeated"]);
     let pasted = loads().take(11).chain(loads().skip(10));
     assert_eq!(codes(&table(pasted)), ["intake.repeated"]);
+    // A part once more at the end and in the middle, and each row below itself.
+    assert_eq!(codes(&table(loads().chain(loads().take(18)))), ["intake.repeated"]);
+    assert_eq!(codes(&table(loads().take(20).chain(loads().skip(10)))), ["intake.repeated"]);
+    assert_eq!(codes(&table(loads().flat_map(|row| [row, row]))), ["intake.repeated"]);
     let slipped = loads().map(|(day, tonnes, moisture)| (day, if day == 7 { tonnes * 10.0 } else { tonnes }, moisture));
     let text = table(slipped);
     assert_eq!(codes(&text), ["intake.day"]);

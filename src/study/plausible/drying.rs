@@ -8,6 +8,10 @@ use crate::crop::{Crop, Quantity, find};
 /// it, by two times or so).
 const FAR: f64 = 3.0;
 
+/// Beyond so many times the library's value, or below that part of it, a wait is of another unit, or there to still a guard
+/// (assumption).
+const FAR_WAIT: f64 = 8.0;
+
 /// Temperature of the nuts at which rates are held beside each other, °C.
 const COMPARED_C: f64 = 40.0;
 
@@ -41,6 +45,29 @@ impl Doubts<'_> {
         for (path, what) in found {
             let cure = "give it for an hour, not for a minute or a day; `dryledger log` fits it to a log of your own";
             self.doubt("crop.drying_rate", &path, what, cure);
+        }
+    }
+
+    /// Waits that switch their guard off, or that are days.
+    pub(super) fn safe_waits(&mut self) {
+        let mut found = Vec::new();
+        for crop in &self.study.crops {
+            let Some(own) = crop.crop.value(Quantity::SafeWait) else { continue };
+            let Ok(library) = find(crop.crop.name()) else { continue };
+            let Some(known) = library.value(Quantity::SafeWait) else { continue };
+            if (known.value / FAR_WAIT..=known.value * FAR_WAIT).contains(&own.value) {
+                continue;
+            }
+            let path = match self.study.crops.as_slice() {
+                [_] => "crop.safe_wait".to_owned(),
+                _ => format!("crop.{}.safe_wait", crop.name),
+            };
+            let what =
+                format!("safe_wait is {} h; {} has {} h by the library", own.value, crop.crop.name(), known.value);
+            found.push((path, what));
+        }
+        for (path, what) in found {
+            self.doubt("crop.safe_wait", &path, what, "give hours that wet nuts keep without air, not days");
         }
     }
 }

@@ -17,6 +17,8 @@ const DEAR_DEMAND: f64 = 60.0;
 /// Carbon of a grid below this, kg/kWh, is more often t/kWh: that of water power alone is above it (life-cycle medians of
 /// IPCC 2014, some 0.01 to 0.03 kg/kWh, from memory, not verified; with a margin).
 const LITTLE_CARBON: f64 = 0.002;
+/// Carbon of a grid above this, kg/kWh: one of nothing but old coal stays below it (common practice, no published source).
+const MUCH_CARBON: f64 = 1.6;
 /// A heating value this far from the published one is of another unit, MJ for kWh above all (assumption).
 const OTHER_HEAT: f64 = 1.5;
 /// Efficiency of a burner or a boiler below this is that of an open fire, or a figure of another year's fuel (common
@@ -90,6 +92,10 @@ impl Doubts<'_> {
         if let Some(kg) = self.number(PATH).filter(|kg| *kg > 0.0 && *kg < LITTLE_CARBON) {
             let what = format!("carbon_kg_per_kwh is {kg}, less than any grid's");
             self.doubt("carrier.carbon", PATH, what, "give kg for a kWh, as 0.7, not tonnes");
+        }
+        if let Some(kg) = self.number(PATH).filter(|kg| *kg > MUCH_CARBON) {
+            let what = format!("carbon_kg_per_kwh is {kg}, more than any grid's");
+            self.doubt("carrier.carbon", PATH, what, "give kg for a kWh of electricity, as 0.7");
         }
     }
 
