@@ -113,7 +113,7 @@ pub(crate) fn purchase_sentence(figures: &Figures) -> Option<String> {
     let money = Money::of(&figures.study.currency);
     match (when.first_year, when.best_year) {
         (Some(first), Some(best)) if best > 1 => Some(format!(
-            "“{name}” costs least where it is bought for season {best} ({} of present value saved over staying with “{}”), and less than never buying where it is bought for season {first} or the ones between; a grant is not counted.",
+            "“{name}” costs least where it is built for season {best} ({} of present value saved over staying with “{}”), and less than staying where it is built for season {first} or one between; a grant is not counted.",
             money.prose(when.saved),
             figures.study.baseline
         )),

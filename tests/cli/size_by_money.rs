@@ -74,7 +74,7 @@ fn the_pasted_option_is_what_was_said_of_it() {
         let folder = priced(150.0, all);
         replace(folder.path(), "study.toml", "[money]\n", &format!("[money]\n{money}\n"));
         append(folder.path(), &format!("[application]\nbaseline_installed = {is_installed}\n"));
-        let found = sized_json(folder.path(), &["--seasons", "150"]);
+        let found = sized_json(folder.path(), &["--seasons", "150", "--let-guards-fire"]);
         assert_ne!(numbers(&found, "/best/sizes"), numbers(&found, "/as_it_stands/sizes"), "nothing was sized");
         append(folder.path(), found["option_to_paste"].as_str().expect("an option"));
         let figures = report(folder.path());
@@ -108,7 +108,7 @@ fn the_pasted_option_is_what_was_said_of_it() {
 #[test]
 fn trying_every_plant_finds_no_better_one() {
     let folder = priced(150.0, "bin = 1800.0");
-    let found = sized_json(folder.path(), &[]);
+    let found = sized_json(folder.path(), &["--let-guards-fire"]);
     assert_eq!(found["ran_out_of_seasons"], false);
     let (mut options, mut sizes) = (String::new(), Vec::new());
     for kw in (16..=44).step_by(2).map(f64::from) {
@@ -161,7 +161,7 @@ fn what_lies_about_the_best_is_no_better() {
 fn a_plant_short_of_heat_is_never_the_best() {
     // Heat so dear that every kW less pays, were it not for the limit.
     let folder = priced(50_000.0, "");
-    let found = sized_json(folder.path(), &[]);
+    let found = sized_json(folder.path(), &["--let-guards-fire"]);
     assert!(number(&found, "/best/heat_short_pct") <= 1.0, "{found}");
     assert!(numbers(&found, "/best/sizes")[0] < 30.0);
     let smaller = &found["numbers"][0]["smaller"]["broken"];
@@ -169,7 +169,7 @@ fn a_plant_short_of_heat_is_never_the_best() {
     assert!(!keys.is_empty(), "money alone would go on: {found}");
     // A plant that is short as it stands gets more, though that costs.
     replace(folder.path(), "study.toml", "capacity_kw = 30.0\ncapital = 500.0", "capacity_kw = 8.0\ncapital = 500.0");
-    let found = sized_json(folder.path(), &[]);
+    let found = sized_json(folder.path(), &["--let-guards-fire"]);
     let broken = found["as_it_stands"]["broken"].to_string();
     assert!(broken.contains("heat-short") || broken.contains("waiting"), "{broken}");
     assert!(numbers(&found, "/best/sizes")[0] > 8.0 && number(&found, "/best/heat_short_pct") <= 1.0);

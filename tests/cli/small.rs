@@ -31,6 +31,7 @@ fn the_files_appear_where_asked_and_json_is_the_figures_file() {
         names,
         [
             "batches.csv",
+            "dryledger.sha256",
             "figures.json",
             "hourly.csv",
             "hourly_columns.csv",

@@ -57,7 +57,7 @@ fn note(view: &View<'_>, cash: &CashFigures) -> String {
     ];
     if let Some(loan) = cash.loan {
         said.push(format!(
-            "{} of what is bought, at the start and for growth, is borrowed at {} a year and paid back in {} equal yearly sums.",
+            "{} of what is invested, at the start and for growth, is borrowed at {} a year and paid back in {} equal yearly sums.",
             pct(loan.share_pct),
             pct(loan.rate_pct),
             loan.years
@@ -85,7 +85,7 @@ fn rounded(pct: f64) -> f64 {
 type Column = (&'static str, fn(&CashYearFigures) -> f64);
 
 const COLUMNS: [Column; 12] = [
-    ("bought", |year| year.bought),
+    ("invested", |year| year.bought),
     ("grant", |year| year.grant),
     ("replaced", |year| year.replaced),
     ("worth at the end", |year| year.residual),
@@ -129,8 +129,8 @@ fn options_table(view: &View<'_>, cash: &CashFigures) -> Option<Table> {
     heads.push(Head::number(format!("per dried {}, capital in it", tonne()), Unit::MoneyPer("t").measure(code)));
     columns.push(per_tonne(cash));
     if is_bought {
-        heads.push(Head::words("worth buying from season"));
-        heads.push(Head::words("costs least bought for season"));
+        heads.push(Head::words("worth it from season"));
+        heads.push(Head::words("costs least from season"));
         columns.push(seasons(view, cash, |when| when.first_year));
         columns.push(seasons(view, cash, |when| when.best_year));
     }
@@ -143,7 +143,7 @@ fn options_table(view: &View<'_>, cash: &CashFigures) -> Option<Table> {
     let caption = if is_grown { "The options over planned growth" } else { "The options over the years" };
     let told: Vec<Row> = rows(view, &columns);
     let bought = if is_bought {
-        "Seasons are counted from the first of the reckoning; until an option is bought the baseline is run, and no grant is counted."
+        "Seasons are counted from the first of the reckoning; until an option is built the baseline is run, and no grant is counted."
     } else {
         ""
     };
@@ -166,7 +166,7 @@ fn per_tonne(cash: &CashFigures) -> Vec<Cell> {
 fn seasons(view: &View<'_>, cash: &CashFigures, of: fn(&PurchaseFigures) -> Option<u32>) -> Vec<Cell> {
     let told = |option: &OptionCashFigures| match &option.purchase {
         None if option.option == view.baseline().name => Cell::because("baseline"),
-        None => Cell::because("buys nothing, or leaves work undone"),
+        None => Cell::because("asks for nothing, or leaves work undone"),
         Some(when) => of(when).map_or_else(|| Cell::words("never"), |year| Cell::words(year.to_string())),
     };
     cash.options.iter().map(told).collect()
