@@ -152,15 +152,7 @@ impl CashPlan {
         } else {
             self.single.push(SingleCost { name: asset.name.clone(), why: Once::Bought, year, cost: asset.cost });
         }
-        if asset.upkeep != 0.0 {
-            self.yearly.push(YearlyCost {
-                name: format!("upkeep of {}", asset.name),
-                of: Running::Upkeep,
-                years: Years { from: year + 1, ..Years::EVERY },
-                cost: asset.upkeep,
-                escalation: None,
-            });
-        }
+        self.yearly.extend(upkeep(&asset.name, asset.upkeep, Years { from: year + 1, ..Years::EVERY }));
         let Some(life) = asset.life_years.filter(|life| *life > 0.0) else {
             return;
         };
@@ -252,6 +244,13 @@ impl CashPlan {
         }
         Ok(())
     }
+}
+
+/// Upkeep of something in these years; nothing where it asks for none.
+pub fn upkeep(of: &str, a_year: f64, years: Years) -> Option<YearlyCost> {
+    let name = || format!("upkeep of {of}");
+    let cost = || YearlyCost { name: name(), of: Running::Upkeep, years, cost: a_year, escalation: None };
+    (a_year != 0.0).then(cost)
 }
 
 impl SingleCost {

@@ -31,7 +31,7 @@ pub use fuel::{BurnerClass, FUELS, Fuel, HeatingBasis, Unit, WARMING_POTENTIALS}
 pub use grant::{Bid, Grant, GrantBase, Savings, Test};
 pub use life_cycle::{
     Asset, BadPlan, CashPlan, Horizon, Once, PresentCost, Running, SingleCost, YearlyCost, Years,
-    levelised_cost_per_kwh, present_cost,
+    levelised_cost_per_kwh, present_cost, upkeep,
 };
 pub use loan::{Loan, LoanYear};
 pub use own_supply::{EnergyUse, OwnSupply};

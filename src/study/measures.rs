@@ -75,18 +75,10 @@ pub(super) fn read_scenarios(
     document: Document<'_>,
     again: impl Fn(Document<'_>) -> Result<Reading<Study>, Problems>,
 ) -> Result<(), Problems> {
-    let mut problems = Vec::new();
     let cure = "a scenario is the world and an option a decision: leave the value to one of the two";
     let mut scenarios = std::mem::take(&mut study.scenarios);
-    for scenario in &mut scenarios {
-        problems.extend(decided(&scenario.set, study, cure));
-        match read_with(&scenario.set, document, &again) {
-            Ok(with) => scenario.study = Some(with),
-            Err(found) => {
-                problems.extend(because_of(found, &format!("in scenario \"{}\": ", scenario.name)).into_vec());
-            }
-        }
-    }
+    let all = scenarios.iter_mut().map(|one| (format!("in scenario \"{}\": ", one.name), &one.set, &mut one.study));
+    let problems = read_each(all, study, document, &again, cure);
     study.scenarios = scenarios;
     if problems.is_empty() { Ok(()) } else { Err(Problems::new(problems)) }
 }
@@ -97,20 +89,33 @@ pub(super) fn read_phases(
     document: Document<'_>,
     again: impl Fn(Document<'_>) -> Result<Reading<Study>, Problems>,
 ) -> Result<(), Problems> {
-    let mut problems = Vec::new();
     let cure = "every option grows alike: leave the value to the phase or to the option";
     let mut phases = std::mem::take(&mut study.phases);
-    for phase in phases.iter_mut().filter(|phase| !phase.set.is_empty()) {
-        problems.extend(decided(&phase.set, study, cure));
-        match read_with(&phase.set, document, &again) {
-            Ok(with) => phase.study = Some(with),
-            Err(found) => {
-                problems.extend(because_of(found, &format!("in phase \"{}\": ", phase.growth.name)).into_vec());
-            }
-        }
-    }
+    let set = phases.iter_mut().filter(|phase| !phase.set.is_empty());
+    let all = set.map(|one| (format!("in phase \"{}\": ", one.growth.name), &one.set, &mut one.study));
+    let problems = read_each(all, study, document, &again, cure);
     study.phases = phases;
     if problems.is_empty() { Ok(()) } else { Err(Problems::new(problems)) }
+}
+
+/// Reads the study with each of these sets of values laid over every option, into its place: the words before what is wrong
+/// with it, what it sets, and where it belongs.
+fn read_each<'a>(
+    all: impl Iterator<Item = (String, &'a Vec<Change>, &'a mut Option<Box<ChangedStudy>>)>,
+    study: &Study,
+    document: Document<'_>,
+    again: &impl Fn(Document<'_>) -> Result<Reading<Study>, Problems>,
+    cure: &str,
+) -> Vec<Problem> {
+    let mut problems = Vec::new();
+    for (context, set, place) in all {
+        problems.extend(decided(set, study, cure));
+        match read_with(set, document, again) {
+            Ok(with) => *place = Some(with),
+            Err(found) => problems.extend(because_of(found, &context).into_vec()),
+        }
+    }
+    problems
 }
 
 /// The study with these values over what was asked for with the run.

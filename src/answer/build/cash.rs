@@ -1,7 +1,7 @@
 //! Cash by year of every option: over planned growth, with loan and tax, and the year in which it is worth buying.
 
 use super::capital::is_installed;
-use super::life_cycle::{horizon, plan, yearly_cost};
+use super::life_cycle::{assets, horizon, plan, yearly_cost};
 use super::made_of::{Unreckoned, baseline_place};
 use crate::answer::figures::{
     CarrierFigures, CashFigures, CashYearFigures, LoanFigures, OptionCashFigures, OptionFigures, PlannedFigures,
@@ -10,10 +10,10 @@ use crate::answer::figures::{
 use crate::answer::phase::GrownOption;
 use crate::money::{
     Asset, CashPlan, Financing, Horizon, Loan, ProfitTax, YearlyCost, Years, cash_flow, present_cost, present_of_cash,
-    single_present_value,
+    single_present_value, upkeep,
 };
 use crate::study::{Planned, Study};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, HashSet};
 
 /// Sums of money this close are one: what rounding leaves of sums of many years.
 const SAME_MONEY: f64 = 0.005;
@@ -113,12 +113,10 @@ pub(crate) fn cash(study: &Study, options: &[OptionFigures], grown: &[GrownOptio
 
 /// Names of the guards that fire with this option in growth that is planned, each once.
 fn guards_in_growth(grown: &[GrownOption], place: usize) -> Vec<String> {
-    let mut names: Vec<String> = Vec::new();
-    for own in grown.iter().filter(|own| own.place == place && own.figures.year.is_some()) {
-        for guard in own.figures.guards.iter().filter(|guard| !names.contains(&guard.name)).collect::<Vec<_>>() {
-            names.push(guard.name.clone());
-        }
-    }
+    let grown = grown.iter().filter(|own| own.place == place && own.figures.year.is_some());
+    let mut names: Vec<String> = grown.flat_map(|own| &own.figures.guards).map(|guard| guard.name.clone()).collect();
+    let mut told = HashSet::new();
+    names.retain(|name| told.insert(name.clone()));
     names
 }
 
@@ -195,31 +193,14 @@ impl Bought<'_> {
         whole
     }
 
-    /// What is bought with it, and what is kept up before and after.
+    /// What is bought with it, and upkeep of what of the baseline it replaces, until then.
     fn assets(&self) -> CashPlan {
         let Self { study, base, place, from } = *self;
-        let mut whole = CashPlan::default();
-        for item in &study.costs[place].items {
-            // What stands already is kept up throughout, and is the baseline's.
-            if is_installed(study, base, item) {
-                whole.add_asset(&kept_up(item.name.clone(), item.upkeep_per_year), horizon(study));
-                continue;
-            }
-            let asset = Asset {
-                name: item.name.clone(),
-                cost: item.capital,
-                life_years: Some(item.life_years),
-                upkeep: item.upkeep_per_year,
-            };
-            whole.add_asset_bought(&asset, from - 1, horizon(study));
-        }
+        let mut whole = assets(study, base, place, from - 1);
+        let until = Years { from: 1, to: from - 1 };
+        // Of the baseline only upkeep is left to pay: it stands.
         let replaced = study.costs[base].items.iter().filter(|item| !study.costs[place].items.contains(item));
-        for item in replaced {
-            let mut old = CashPlan::default();
-            old.add_asset(&kept_up(item.name.clone(), item.upkeep_per_year), horizon(study));
-            let until = Years { from: 1, to: from - 1 };
-            whole.yearly.extend(old.yearly.into_iter().map(|cost| YearlyCost { years: until, ..cost }));
-        }
+        whole.yearly.extend(replaced.filter_map(|item| upkeep(&item.name, item.upkeep_per_year, until)));
         whole
     }
 
@@ -236,11 +217,6 @@ impl Bought<'_> {
             }
         }
     }
-}
-
-/// What stands and is kept up, and is taken to last.
-fn kept_up(name: String, upkeep: f64) -> Asset {
-    Asset { name, cost: 0.0, life_years: None, upkeep }
 }
 
 /// When an option is worth buying beside a baseline that stands; nothing of the baseline itself, of an option that buys

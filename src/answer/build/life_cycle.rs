@@ -111,9 +111,25 @@ pub(super) fn yearly_cost(study: &Study, name: String, cost: f64) -> YearlyCost 
     YearlyCost { name, of: Running::Energy, years: Years::EVERY, cost, escalation }
 }
 
+/// What an option has, each for what it costs: what of it does not stand yet is bought at the end of this year, 0 for the
+/// start. What an installed baseline has costs nothing, and neither replacement nor residual is counted of it: it is taken
+/// to last.
+pub(super) fn assets(study: &Study, base: usize, place: usize, bought: u32) -> CashPlan {
+    let mut plan = CashPlan::default();
+    for item in &study.costs[place].items {
+        let (name, upkeep) = (item.name.clone(), item.upkeep_per_year);
+        if is_installed(study, base, item) {
+            plan.add_asset(&Asset { name, cost: 0.0, life_years: None, upkeep }, horizon(study));
+        } else {
+            let asset = Asset { name, cost: item.capital, life_years: Some(item.life_years), upkeep };
+            plan.add_asset_bought(&asset, bought, horizon(study));
+        }
+    }
+    plan
+}
+
 /// The cash an option takes over the horizon: its assets, and a yearly bill for each carrier, less its grant
-/// if it is paid one. What an installed baseline has costs nothing at the start, and neither replacement nor residual
-/// is counted of it: it is taken to last.
+/// if it is paid one.
 pub(super) fn plan(
     study: &Study,
     base: usize,
@@ -121,19 +137,7 @@ pub(super) fn plan(
     is_paid_a_grant: bool,
     carriers: impl IntoIterator<Item = (String, CarrierFigures)>,
 ) -> CashPlan {
-    let horizon = horizon(study);
-    let cost = &study.costs[place];
-    let mut plan = CashPlan { first_cost: 0.0, grant_share: 0.0, single: Vec::new(), yearly: Vec::new() };
-    for item in &cost.items {
-        let stands = is_installed(study, base, item);
-        let asset = Asset {
-            name: item.name.clone(),
-            cost: if stands { 0.0 } else { item.capital },
-            life_years: (!stands).then_some(item.life_years),
-            upkeep: item.upkeep_per_year,
-        };
-        plan.add_asset(&asset, horizon);
-    }
+    let mut plan = assets(study, base, place, 0);
     if is_paid_a_grant {
         let grant = study.application.grant.pays(eligible(study, base, place));
         plan.grant_share = over(grant, plan.first_cost);

@@ -1,7 +1,7 @@
 //! What a plant must keep, and what breaks it.
 
 use crate::answer::guards;
-use crate::answer::judgement::{HEAT_SHORT_SHARE, Left, STORE_HOURS, STORE_KELVIN_HOURS, Work};
+use crate::answer::judgement::{HEAT_SHORT_SHARE, LESS_CROP_SHARE, Left, STORE_HOURS, STORE_KELVIN_HOURS, Work};
 use crate::ledger::{Account, Book, GuardKind};
 use crate::season::size::mould_hours;
 use schemars::JsonSchema;
@@ -24,6 +24,8 @@ pub(crate) enum LimitKind {
     Waiting,
     /// Batch-hours with mould on the wettest nuts, against those as it stands.
     Mould,
+    /// Less of the crop brought in than with the baseline, % of its dry matter.
+    LessCrop,
     /// Nuts wet at the end, t.
     NutsWet,
     /// Heat short of the need, %.
@@ -82,6 +84,14 @@ fn has_own_limit(kind: GuardKind) -> bool {
     }
 }
 
+/// True of what is judged of all weather years together: heat by their mean, the crop by what the study says.
+fn is_of_all_years(left: &Left) -> bool {
+    match left {
+        Left::Heat(..) | Left::LessCrop(_) => true,
+        Left::WetNuts(_) | Left::WarmStore(..) => false,
+    }
+}
+
 impl Limits {
     /// What a season breaks by itself, whatever the other years bring. `year` is its place among them.
     pub(super) fn broken_in(&self, year: usize, book: &Book) -> Vec<BrokenFigures> {
@@ -95,8 +105,7 @@ impl Limits {
             broken.push(BrokenFigures::mould(mould, most));
         }
         let work = Work::of(std::slice::from_ref(book), &[Account::of_all(book)]);
-        // Heat is judged by the mean of the years.
-        let left = work.left().into_iter().filter(|left| !matches!(left, Left::Heat(..)));
+        let left = work.left().into_iter().filter(|left| !is_of_all_years(left));
         broken.extend(left.map(BrokenFigures::of_work));
         broken.extend(self.guards_longer(year, book));
         broken
@@ -134,8 +143,7 @@ impl Limits {
                 }
             }
         }
-        let heat = work.left().into_iter().filter(|left| matches!(left, Left::Heat(..)));
-        broken.extend(heat.map(BrokenFigures::of_work));
+        broken.extend(work.left().into_iter().filter(is_of_all_years).map(BrokenFigures::of_work));
         broken
     }
 }
@@ -157,9 +165,9 @@ impl BrokenFigures {
     fn of_work(left: Left) -> Self {
         match left {
             Left::LessCrop(share) => Self::of(
-                LimitKind::NutsWet,
-                (share * 100.0, 0.0),
-                format!("{:.1} % less of the crop is brought in", share * 100.0),
+                LimitKind::LessCrop,
+                (share * 100.0, LESS_CROP_SHARE * 100.0),
+                format!("{:.1} % less of the crop is brought in than with the baseline", share * 100.0),
             ),
             Left::WetNuts(tonnes) => Self::of(LimitKind::NutsWet, (tonnes, 0.0), format!("{tonnes:.1} t are left wet")),
             Left::Heat(share, _) => {
@@ -185,7 +193,7 @@ impl BrokenFigures {
     pub(super) fn excess(&self) -> f64 {
         let Self { value, limit, .. } = *self;
         match self.key {
-            LimitKind::Waiting | LimitKind::HeatShort => value / limit - 1.0,
+            LimitKind::Waiting | LimitKind::HeatShort | LimitKind::LessCrop => value / limit - 1.0,
             LimitKind::StoreWarm => (value / limit - 1.0).max(0.1),
             LimitKind::Mould => (value - limit) / MOULD_WEIGHT_H,
             LimitKind::Guard => (value - limit) / GUARD_WEIGHT_H,
