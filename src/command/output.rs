@@ -9,6 +9,7 @@ mod whose;
 
 use super::Failure;
 pub(super) use list::list_of;
+use list::{List, Standing};
 pub(super) use read::{beginning, read_file};
 use std::path::{Path, PathBuf};
 pub(super) use target::Target;
@@ -52,6 +53,12 @@ pub(super) fn prepare(targets: &[Target], inputs: &[PathBuf], over: Over) -> Res
         Over::Any => Ok(()),
         Over::Own => check_own(targets),
     }
+}
+
+/// True of a file that stands as this program wrote it, by the list of its folder.
+pub(super) fn is_as_written(path: &Path) -> bool {
+    let list = path.parent().map(List::of).unwrap_or_default();
+    list.standing(path).is_ok_and(|standing| standing == Standing::AsWritten)
 }
 
 /// Fails early if a folder cannot be written to: before a long run, not after it.

@@ -331,7 +331,8 @@ fn two_runs_at_once_leave_the_report_of_one() {
     }
     let begin = |at: &Path| {
         Command::new(env!("CARGO_BIN_EXE_dryledger"))
-            .args(["report", "study.toml", "--out"])
+            // Each may find the report of the other there already.
+            .args(["report", "study.toml", "--force", "--out"])
             .arg(out.path())
             .current_dir(at)
             .stdout(Stdio::null())

@@ -100,7 +100,7 @@ fn the_list_of_a_report_tells_every_file_of_it() {
     let folder = small();
     let at = folder.path();
     written(at, &["--hourly", "--out", "out"]);
-    written(at, &["--out", "out"]);
+    written(at, &["--hourly", "--out", "out"]);
     let of_out = files(&at.join("out"));
     let list = String::from_utf8(of_out["dryledger.sha256"].clone()).expect("text");
     let (remark, lines) = list.split_once('\n').expect("lines");
@@ -108,7 +108,7 @@ fn the_list_of_a_report_tells_every_file_of_it() {
     let listed: BTreeMap<&str, &str> =
         lines.lines().filter_map(|line| line.split_once("  ")).map(|(digest, name)| (name, digest)).collect();
     let names: BTreeSet<&str> = of_out.keys().map(String::as_str).filter(|name| *name != "dryledger.sha256").collect();
-    assert_eq!(listed.keys().copied().collect::<BTreeSet<_>>(), names, "with those of the run before");
+    assert_eq!(listed.keys().copied().collect::<BTreeSet<_>>(), names);
     assert!(names.contains("hourly.csv") && names.contains("report.xlsx"));
     for (name, digest) in listed {
         let found =
@@ -192,4 +192,49 @@ fn names_of_any_length_make_a_whole_report() {
     assert!(names.iter().all(|name| name.len() < 100), "{names:?}");
     let unlike: BTreeSet<&str> = names.iter().copied().collect();
     assert_eq!(unlike.len(), names.len(), "{names:?}");
+}
+
+/// Hours of an earlier run are not of the report that stands there now.
+#[test]
+fn what_a_run_does_not_write_is_not_left_beside_its_report() {
+    let folder = small();
+    let run = |more: &[&str]| {
+        let all = [&["report", "study.toml", "--samples", "0", "--no-screening"][..], more].concat();
+        dryledger(&all).unaltered().in_folder(folder.path()).run()
+    };
+    assert_eq!(run(&["--hourly"]).code, 0);
+    let at = |name: &str| folder.path().join(name);
+    assert!(at("hourly.csv").is_file() && at("hourly_rooms.csv").is_file());
+    let ran = run(&[]);
+    assert_eq!(ran.code, 0, "{}", ran.stderr);
+    assert!(ran.stderr.contains("hourly.csv of an earlier run is taken away"), "{}", ran.stderr);
+    for name in ["hourly.csv", "hourly_rooms.csv", "hourly_columns.csv"] {
+        assert!(!at(name).exists(), "{name}");
+        let list = fs::read_to_string(at("dryledger.sha256")).expect("the list");
+        assert!(!list.contains(name), "{list}");
+    }
+    // A person's own file of such a name stays, whatever is written beside it.
+    fs::write(at("report.pdf"), "mine").expect("written");
+    assert_eq!(run(&["--force"]).code, 0);
+    assert_eq!(fs::read_to_string(at("report.pdf")).expect("the file"), "mine");
+}
+
+/// Two studies of one file name in two folders do not write over each other in a third.
+#[test]
+fn another_study_of_the_same_name_is_told_apart() {
+    let (one, other) = (small(), small());
+    let title = "title = \"A week of nuts (invented)\"";
+    replace(other.path(), "study.toml", title, "title = \"Another week (invented)\"");
+    let out = tempfile::tempdir().expect("a folder");
+    let place = out.path().to_str().expect("a path");
+    let run = |folder: &Path, more: &[&str]| {
+        let all = [&["report", "study.toml", "--samples", "0", "--no-screening", "--out", place][..], more].concat();
+        dryledger(&all).unaltered().in_folder(folder).run()
+    };
+    assert_eq!(run(one.path(), &[]).code, 0);
+    let ran = run(other.path(), &[]);
+    assert_eq!(ran.code, 3, "{}", ran.stderr);
+    assert!(ran.stderr.contains("holds the report of “A week of nuts (invented)”"), "{}", ran.stderr);
+    assert_eq!(run(one.path(), &[]).code, 0);
+    assert_eq!(run(other.path(), &["--force"]).code, 0);
 }

@@ -2,6 +2,7 @@
 
 use crate::command::Failure;
 use crate::command::answered::Answered;
+use crate::command::beside::say_beside;
 use crate::command::browser::Browser;
 use crate::command::chart_files::{chart_file, known_charts};
 use crate::command::output::{self, Over, Target, Together, list_of};
@@ -35,10 +36,12 @@ const FILES: [(&str, Option<Wrote>); 9] = [
     ("report.xlsx", None),
     ("monthly.csv", Some(Wrote::Table)),
     ("batches.csv", Some(Wrote::Table)),
-    ("hourly.csv", Some(Wrote::Table)),
-    ("hourly_rooms.csv", Some(Wrote::Table)),
-    ("hourly_columns.csv", Some(Wrote::Table)),
+    (HOURLY[0], Some(Wrote::Table)),
+    (HOURLY[1], Some(Wrote::Table)),
+    (HOURLY[2], Some(Wrote::Table)),
 ];
+/// The site's hours, each room's, and what the columns are.
+const HOURLY: [&str; 3] = ["hourly.csv", "hourly_rooms.csv", "hourly_columns.csv"];
 const PDF: &str = "report.pdf";
 
 /// The files of a report, and where they are written.
@@ -65,14 +68,14 @@ impl Files<'_> {
     }
 
     /// Before anything is computed: sees that all can be written, over nothing that is read or is another's.
-    pub(super) fn prepare(&self, study: &Path, inputs: &[PathBuf], over: Over) -> Result<(), Failure> {
+    pub(super) fn prepare(&self, (study, title): (&Path, &str), inputs: &[PathBuf], over: Over) -> Result<(), Failure> {
         for folder in self.folders() {
             output::check_folder(folder)?;
         }
         output::prepare(&self.targets(), inputs, over)?;
         match over {
             Over::Any => Ok(()),
-            Over::Own => output::check_whose(&self.out.join("figures.json"), study),
+            Over::Own => output::check_whose(&self.out.join("figures.json"), study, title),
         }
     }
 
@@ -97,9 +100,10 @@ impl Files<'_> {
         add("batches.csv", export::batches_csv(books, &study.crops).as_bytes())?;
         if self.besides.hourly {
             let purchase = export::Purchase { tariff: &study.carriers.electricity, currency: study.currency.code() };
-            add("hourly.csv", export::hourly_csv(books, purchase).as_bytes())?;
-            add("hourly_rooms.csv", export::hourly_rooms_csv(books).as_bytes())?;
-            add("hourly_columns.csv", export::hourly_columns_csv(books, purchase).as_bytes())?;
+            let [hourly, rooms, columns] = HOURLY;
+            add(hourly, export::hourly_csv(books, purchase).as_bytes())?;
+            add(rooms, export::hourly_rooms_csv(books).as_bytes())?;
+            add(columns, export::hourly_columns_csv(books, purchase).as_bytes())?;
         }
         if let Some(folder) = &self.besides.charts {
             let charts = stand_alone(&page);
@@ -112,9 +116,15 @@ impl Files<'_> {
                 together.retire(path);
             }
         }
-        if printed.is_err() {
-            // What an earlier run printed is not of this report.
-            together.retire(self.out.join(PDF));
+        // What an earlier run wrote and this one does not would be taken for this report's.
+        for (name, is_written) in
+            [(PDF, matches!(printed, Ok(Some(_))))].into_iter().chain(HOURLY.map(|name| (name, self.besides.hourly)))
+        {
+            let path = self.out.join(name);
+            if !is_written && output::is_as_written(&path) {
+                say_beside(&format!("{name} of an earlier run is taken away, for it is not of this report"));
+                together.retire(path);
+            }
         }
         for folder in self.folders() {
             together.list(folder);

@@ -61,7 +61,7 @@ impl Job<'_> {
         if let Some(files) = &files {
             let read = opened.files.iter().chain(&weather.files);
             let inputs: Vec<PathBuf> = read.map(|file| opened.folder.join(&file.file)).collect();
-            files.prepare(&args.study, &inputs, args.force.over())?;
+            files.prepare((&args.study, &study.title), &inputs, args.force.over())?;
         }
 
         let detail = if args.besides.hourly { Detail::Rooms } else { Detail::Site };
