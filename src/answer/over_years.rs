@@ -17,11 +17,12 @@ pub(crate) fn growth_sentence(figures: &Figures) -> Option<String> {
     let money = Money::of(&figures.study.currency);
     let least =
         format!("{with}, “{}” costs least: {} of net present cost", best.option, money.prose(best.net_present_cost));
+    let level = level_with(cash, best, |option| option.net_present_cost);
     Some(match figures.study.recommended.as_deref().and_then(|name| cash.option(name)) {
         Some(now) if now.option != best.option => {
-            format!("{least}, {}{}.{}", why_not(now, best, &money), level_with(cash, best), guards_of(best))
+            format!("{least}, {}{level}.{}", why_not(now, best, &money), guards_of(best))
         }
-        Some(_) | None => format!("{least}{}.{}", level_with(cash, best), guards_of(best)),
+        Some(_) | None => format!("{least}{level}.{}", guards_of(best)),
     })
 }
 
@@ -54,12 +55,10 @@ pub(crate) fn growth_turn(figures: &Figures) -> Option<GrowthTurn> {
 }
 
 /// Other options that do the work throughout and whose cost cannot be told from this one's.
-fn level_with(cash: &CashFigures, best: &OptionCashFigures) -> String {
+fn level_with(cash: &CashFigures, best: &OptionCashFigures, cost: fn(&OptionCashFigures) -> f64) -> String {
     let others = cash.options.iter().filter(|other| other.does_the_work && other.option != best.option);
-    let level: Vec<&str> = others
-        .filter(|other| level_in_cost(other.net_present_cost, best.net_present_cost))
-        .map(|other| other.option.as_str())
-        .collect();
+    let level: Vec<&str> =
+        others.filter(|other| level_in_cost(cost(other), cost(best))).map(|other| other.option.as_str()).collect();
     if level.is_empty() {
         String::new()
     } else {
@@ -103,7 +102,8 @@ pub(crate) fn paid_sentence(figures: &Figures) -> Option<String> {
     let money = Money::of(&figures.study.currency);
     let paid = money.prose(best.net_present_cost_paid);
     let same = if cash.best_paid == cash.best { "still" } else { "then" };
-    Some(format!("With {what}, “{}” {same} costs its owner least: {paid} of present value.", best.option))
+    let level = level_with(cash, best, |option| option.net_present_cost_paid);
+    Some(format!("With {what}, “{}” {same} costs its owner least: {paid} of present value{level}.", best.option))
 }
 
 /// When the recommended option is worth buying, where that is not the start; nothing otherwise.
@@ -113,7 +113,7 @@ pub(crate) fn purchase_sentence(figures: &Figures) -> Option<String> {
     let money = Money::of(&figures.study.currency);
     match (when.first_year, when.best_year) {
         (Some(first), Some(best)) if best > 1 => Some(format!(
-            "“{name}” costs least where it is built for season {best} ({} of present value saved over staying with “{}”), and less than staying where it is built for season {first} or one between; a grant is not counted.",
+            "“{name}” costs least where it is built for season {best} ({} of present value saved over staying with “{}”); season {first} is the first for which building it costs less than never building it. A grant is not counted.",
             money.prose(when.saved),
             figures.study.baseline
         )),

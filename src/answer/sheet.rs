@@ -182,6 +182,12 @@ impl<'a> About<'a> {
         let asks = format!("It asks for {}{after}", money.prose(whole));
         match better.life_cycle.simple_payback_years {
             _ if extra <= 0.0 => format!("{asks}, no more than the baseline."),
+            // The headline's saving is the middle of the draws, where there are any.
+            Some(years) if self.sampled().is_some() => format!(
+                "{asks}, {} more than the baseline; by the study’s own values that comes back in {}.",
+                money.prose(extra),
+                with_unit(&three(years), "years")
+            ),
             Some(years) => format!(
                 "{asks}, {} more than the baseline; that comes back in {}.",
                 money.prose(extra),
@@ -226,7 +232,7 @@ impl<'a> About<'a> {
         let mut points = Vec::new();
         let doubts = weather_doubts(self.figures).filter(|doubt| !doubt.is_note);
         points.extend(doubts.take(1).map(|doubt| point("The weather is in doubt.", doubt.sentence.to_string())));
-        points.extend(shown.guards.iter().take(3).map(broken));
+        points.extend(shown.guards.iter().take(3).map(|guard| self.broken(guard)));
         points.extend(self.placeholder());
         points.extend(own_supply(shown));
         points.extend(self.growth());
@@ -245,6 +251,20 @@ impl<'a> About<'a> {
         let value = self.figures.unmeasured.iter().find(|value| value.is_placeholder)?;
         let text = format!("Nobody measured it for {}: it moves {}.", value.crop, value.moves.words());
         Some(point(&format!("{} is a placeholder.", capital(&value.value)), text))
+    }
+
+    /// A guard that fired in the option that is shown, and the best of those that keep it.
+    fn broken(&self, guard: &GuardFigures) -> PointFigures {
+        let mut told = broken(guard);
+        let keeps = |name: &&String| {
+            let option = self.figures.options.iter().find(|option| option.name == **name);
+            option.is_some_and(|option| option.guards.iter().all(|other| other.key != guard.key))
+        };
+        let ranked = self.figures.ranking.iter().map(|one| &one.option);
+        if let Some(name) = ranked.into_iter().find(keeps).filter(|_| self.best.is_some()) {
+            told.text = format!("{} “{name}” keeps it.", told.text);
+        }
+        told
     }
 
     /// Growth that asks for another option, or that breaks guards.

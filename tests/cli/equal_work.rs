@@ -60,3 +60,17 @@ fn the_first_page_tells_of_the_target_that_is_recommended() {
     let damp = wrong.iter().find(|point| point["head"] == "The target is damp.").unwrap_or_else(|| panic!("{wrong:?}"));
     assert!(damp["text"].as_str().expect("text").starts_with("At 14.0"), "{damp}");
 }
+
+/// Where the option that costs least breaks a guard, the first page says which keeps it.
+#[test]
+fn the_first_page_names_who_keeps_a_guard() {
+    let folder = with("name = \"cooler\"\nset = { \"room.room.temperature_c\" = 39.0 }\ncapital = 90000.0");
+    replace(folder.path(), "study.toml", "capital = 90000.0\ncapital = 10.0", "capital = 90000.0");
+    let figures = report(&folder);
+    let fires = |option: &Value| option["guards"].to_string().contains("\"hot-when-wet\"");
+    let best = figures["study"]["recommended"].as_str().expect("a best");
+    assert!(fires(named(&figures, best)) && !fires(named(&figures, "cooler")), "{}", figures["options"]);
+    assert_eq!(named(&figures, "cooler")["does_the_work"], true);
+    let wrong = figures["sheet"]["could_go_wrong"].to_string();
+    assert!(wrong.contains("“cooler” keeps it."), "{wrong}");
+}

@@ -82,7 +82,8 @@ fn work(view: &View<'_>) -> String {
         String::new()
     };
     format!(
-        "An option does the work where every nut is dry before the time to dry is over; heat is short by at most {} of the need{store}. Only options that do the work are ranked, by net present cost.",
+        "An option does the work where it brings in the crop that the baseline does (its dry matter but for {} at most); every nut is dry before the time to dry is over; heat is short by at most {} of the need{store}. Only options that do the work are ranked, by net present cost.",
+        percent(judgement.less_crop_limit_pct),
         percent(judgement.heat_short_limit_pct),
     )
 }
