@@ -121,7 +121,11 @@ pub(super) fn step(room: &mut Room, outside: &MoistAir, supply: &dyn Supply, hou
     if !fell_short {
         step.room.search.gave_way = None;
     }
-    let state = if at_set.lacking_kw < unasked_kw && held_c < set_c {
+    let coasts = at_set.lacking_kw < unasked_kw && held_c < set_c;
+    if !coasts {
+        step.room.search.coasting = None;
+    }
+    let state = if coasts {
         step.coast(held_c, set_c)
     } else if at_set.lacking_kw < unasked_kw {
         step.purge(set_c, at_set)

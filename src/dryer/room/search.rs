@@ -13,6 +13,8 @@ pub(super) struct Search {
     /// it, kW.
     pub(super) throttled: (f64, f64),
     pub(super) shortfall: Option<Shortfall>,
+    /// Where the last search of a room that cools by itself ended.
+    pub(super) coasting: Option<Shortfall>,
     /// How a room short of heat gave way in the step before; `None` if it was not short.
     pub(super) gave_way: Option<GaveWay>,
 }
@@ -58,6 +60,7 @@ impl Default for Search {
             fresh_slope: 10.0,
             throttled: (0.02, 1e4),
             shortfall: None,
+            coasting: None,
             gave_way: None,
         }
     }
@@ -83,7 +86,7 @@ pub(super) enum GaveWay {
     Colder,
 }
 
-/// Where the last search of a room short of heat ended: temperature (°C) and humidity ratio (g/kg, so
+/// Where the last search for temperature and humidity together ended: temperature (°C) and humidity ratio (g/kg, so
 /// that both unknowns are of one size), and the derivatives there.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Shortfall {

@@ -28,6 +28,16 @@ const INNER_TOLERANCE: f64 = 1e-9;
 /// Trials of the bins that the quick search may take.
 const TRIES: usize = 15;
 
+/// Tries a state of temperature, °C, and humidity ratio, g/kg: settled if both balances close there, and what they
+/// fail to close by.
+type Tries<S> = fn(&mut S, [f64; 2]) -> (Option<Settled>, [f64; 2]);
+
+/// The flow that closes the water balance, where it is nearly what its rule asks for, kg/s; and how far it is believed.
+fn closing_near(asked: f64, closing: f64) -> (f64, (f64, f64)) {
+    let (low, high) = (asked * (1.0 - FRESH_BELIEVED), asked * (1.0 + FRESH_BELIEVED));
+    (if closing.is_finite() { closing.clamp(low, high) } else { asked }, (low, high))
+}
+
 impl Step<'_> {
     /// Supply too small for the set temperature at the humidity limit. Fresh air is throttled first:
     /// humidity may rise to the room's ceiling, so that the set temperature is held as far as that goes.
@@ -168,8 +178,12 @@ impl Step<'_> {
 
     /// A start for a search without memory, with derivatives by differences.
     fn first_look(&mut self, set_c: f64) -> Shortfall {
-        let state = self.just_below(set_c);
-        let mut at = |state| self.short_at(state).1;
+        self.look_about(self.just_below(set_c), Self::short_at)
+    }
+
+    /// A start at this state, with derivatives by differences.
+    fn look_about(&mut self, state: [f64; 2], tries: Tries<Self>) -> Shortfall {
+        let mut at = |state| tries(self, state).1;
         let here = at(state);
         let (warmer, damper) = (at([state[0] + 0.1, state[1]]), at([state[0], state[1] + 0.1]));
         let slope = |there: [f64; 2], row: usize| (there[row] - here[row]) / 0.1;
@@ -177,19 +191,31 @@ impl Step<'_> {
     }
 
     fn fall_short_quickly(&mut self, set_c: f64, from: Shortfall) -> Option<Settled> {
-        let bounds = ([self.coldest_c(set_c), 0.0], [set_c, 200.0]);
+        let (found, last) = self.close_together((self.coldest_c(set_c), set_c), from, Self::short_at);
+        self.room.search.shortfall = Some(last);
+        found
+    }
+
+    /// Seeks temperature, within these bounds, and humidity together, a step beyond where the last search ended; and
+    /// where this one did.
+    fn close_together(
+        &mut self,
+        (coldest_c, warmest_c): (f64, f64),
+        from: Shortfall,
+        tries: Tries<Self>,
+    ) -> (Option<Settled>, Shortfall) {
+        let bounds = ([coldest_c, 0.0], [warmest_c, 200.0]);
         let mut last = from;
         let mut settled = None;
         let ahead = [0, 1].map(|i| 2.0 * from.state[i] - from.before[i]);
         let solved = solve_pair(ahead, bounds, &mut last.jacobian, TRIES, |state| {
             last.state = state;
-            let (closed, residuals) = self.short_at(state);
+            let (closed, residuals) = tries(self, state);
             settled = closed;
             closed.is_none().then_some(residuals)
         });
         last.before = from.state;
-        self.room.search.shortfall = Some(last);
-        settled.filter(|_| solved)
+        (settled.filter(|_| solved), last)
     }
 
     /// Tries a state: settled if both balances close there, and what they fail to close by (water in
@@ -206,9 +232,7 @@ impl Step<'_> {
         let water = bins.evaporation_kg_per_s + self.water_with_most(room, fresh);
         let (_, asked) = self.fresh_asked(room.dry_bulb_c, water);
         let lift = room.humidity_ratio - self.outside.humidity_ratio;
-        let closing = water / lift;
-        let (low, high) = (asked * (1.0 - FRESH_BELIEVED), asked * (1.0 + FRESH_BELIEVED));
-        let fresh = if closing.is_finite() { closing.clamp(low, high) } else { asked };
+        let (fresh, (low, high)) = closing_near(asked, water / lift);
         let at = |fresh: f64| self.settled(room.dry_bulb_c, room.humidity_ratio, fresh, bins);
         let mut settled = at(fresh);
         if settled.source_water_kg_per_s != 0.0 {
@@ -310,10 +334,48 @@ impl Step<'_> {
 
     /// A room set back cools by itself, with the fresh air that its humidity asks for, down to the
     /// temperature it is set back to. It is purged only at the one it has otherwise.
+    ///
+    /// Temperature and humidity are sought together, and only where that fails one inside the other.
     pub(super) fn coast(&mut self, held_c: f64, set_c: f64) -> Settled {
-        self.fresh_tolerance = INNER_TOLERANCE;
         // The sources stand still.
         self.with_water = false;
+        let as_before = self.room.search.coasting.and_then(|from| self.coast_quickly((held_c, set_c), from));
+        let quickly = as_before.or_else(|| {
+            let t_c = self.room.last_c.unwrap_or(set_c).clamp(held_c, set_c);
+            let afresh = self.look_about([t_c, 1000.0 * self.humidity_limit(t_c)], Self::coasting_at);
+            self.coast_quickly((held_c, set_c), afresh)
+        });
+        quickly.unwrap_or_else(|| {
+            self.room.search.coasting = None;
+            self.coast_surely(held_c, set_c)
+        })
+    }
+
+    fn coast_quickly(&mut self, bounds_c: (f64, f64), from: Shortfall) -> Option<Settled> {
+        let (found, last) = self.close_together(bounds_c, from, Self::coasting_at);
+        self.room.search.coasting = Some(last);
+        found
+    }
+
+    /// Tries a state of a room whose sources stand still, as [`short_at`](Self::short_at) does one that takes all they
+    /// have.
+    fn coasting_at(&mut self, state: [f64; 2]) -> (Option<Settled>, [f64; 2]) {
+        let room = AirState { dry_bulb_c: state[0], humidity_ratio: state[1] / 1000.0 };
+        let bins = self.bins_at(room);
+        let water = bins.evaporation_kg_per_s;
+        let (_, asked) = self.fresh_asked(room.dry_bulb_c, water);
+        let lift = room.humidity_ratio - self.outside.humidity_ratio;
+        let (fresh, _) = closing_near(asked, water / lift);
+        let settled = self.settled(room.dry_bulb_c, room.humidity_ratio, fresh, bins);
+        let heat = settled.lacking_kw - (self.unasked_kw(room, fresh) - PURGE_KW);
+        let below_saturation = room.humidity_ratio <= self.saturation(room.dry_bulb_c);
+        let closed = below_saturation && heat.abs() <= PURGE_KW && (fresh / asked - 1.0).abs() <= FRESH_TOLERANCE;
+        (closed.then_some(settled), [asked * lift - water, heat])
+    }
+
+    /// Humidity inside temperature: slow, and sure.
+    fn coast_surely(&mut self, held_c: f64, set_c: f64) -> Settled {
+        self.fresh_tolerance = INNER_TOLERANCE;
         let warmest = self.settle(set_c);
         if warmest.lacking_kw <= self.unasked_kw(warmest.room, warmest.fresh_kg_per_s) {
             return self.purge(set_c, warmest);
