@@ -2,7 +2,7 @@
 //!
 //! [`spec`] says how it is built and set, [`supply`] what it asks of the heat, [`hour`] what it did. [`state`] is
 //! the room in a season, and [`step`] lets it live through a step: air that passes once, or air that comes back
-//! ([`recirculating`], whose balance [`water_balance`] and [`unbalanced`] close).
+//! ([`recirculating`], whose balance [`water_balance`], [`shortage`] and [`surplus`] close).
 
 mod hour;
 mod humidistat;
@@ -10,11 +10,12 @@ mod once_through;
 mod recirculating;
 mod search;
 mod setback;
+mod shortage;
 mod spec;
 mod state;
 mod step;
 mod supply;
-mod unbalanced;
+mod surplus;
 mod water_balance;
 mod way_in;
 

@@ -1,5 +1,4 @@
-//! A recirculating room whose heat does not balance at its set temperature: too little, and the room
-//! grows damper, then colder; too much, and it is purged or grows warmer.
+//! A recirculating room with too little heat for its set temperature: it grows damper, then colder.
 
 use super::recirculating::{FRESH_TOLERANCE, Settled, Step};
 use super::search::{GaveWay, Shortfall};
@@ -7,14 +6,14 @@ use crate::air::AirState;
 use crate::solve::{rising_root, solve_pair};
 
 /// How far from the set temperature the search for a room's temperature goes, K.
-const SEARCH_SPAN_K: f64 = 60.0;
+pub(super) const SEARCH_SPAN_K: f64 = 60.0;
 
 /// Heat is aimed at this share below the most that can be had, and met to the same share, so that no
 /// source is ever asked for more than it has.
 const HEAT_TOLERANCE: f64 = 5e-5;
 
 /// Heat that a purged room takes is aimed this far below what is released, and met to the same, kW.
-const PURGE_KW: f64 = 1e-6;
+pub(super) const PURGE_KW: f64 = 1e-6;
 
 /// Least heat that the tolerance is a share of, kW: for a room without any.
 const LEAST_HEAT_KW: f64 = 1e-3;
@@ -23,17 +22,17 @@ const LEAST_HEAT_KW: f64 = 1e-3;
 const FRESH_BELIEVED: f64 = 0.2;
 
 /// The same, in a search inside another, whose residual must not jump with it.
-const INNER_TOLERANCE: f64 = 1e-9;
+pub(super) const INNER_TOLERANCE: f64 = 1e-9;
 
 /// Trials of the bins that the quick search may take.
 const TRIES: usize = 15;
 
 /// Tries a state of temperature, °C, and humidity ratio, g/kg: settled if both balances close there, and what they
 /// fail to close by.
-type Tries<S> = fn(&mut S, [f64; 2]) -> (Option<Settled>, [f64; 2]);
+pub(super) type Tries<S> = fn(&mut S, [f64; 2]) -> (Option<Settled>, [f64; 2]);
 
 /// The flow that closes the water balance, where it is nearly what its rule asks for, kg/s; and how far it is believed.
-fn closing_near(asked: f64, closing: f64) -> (f64, (f64, f64)) {
+pub(super) fn closing_near(asked: f64, closing: f64) -> (f64, (f64, f64)) {
     let (low, high) = (asked * (1.0 - FRESH_BELIEVED), asked * (1.0 + FRESH_BELIEVED));
     (if closing.is_finite() { closing.clamp(low, high) } else { asked }, (low, high))
 }
@@ -182,7 +181,7 @@ impl Step<'_> {
     }
 
     /// A start at this state, with derivatives by differences.
-    fn look_about(&mut self, state: [f64; 2], tries: Tries<Self>) -> Shortfall {
+    pub(super) fn look_about(&mut self, state: [f64; 2], tries: Tries<Self>) -> Shortfall {
         let mut at = |state| tries(self, state).1;
         let here = at(state);
         let (warmer, damper) = (at([state[0] + 0.1, state[1]]), at([state[0], state[1] + 0.1]));
@@ -198,7 +197,7 @@ impl Step<'_> {
 
     /// Seeks temperature, within these bounds, and humidity together, a step beyond where the last search ended; and
     /// where this one did.
-    fn close_together(
+    pub(super) fn close_together(
         &mut self,
         (coldest_c, warmest_c): (f64, f64),
         from: Shortfall,
@@ -261,7 +260,7 @@ impl Step<'_> {
     }
 
     /// Heat released whether wanted or not, kW.
-    fn unasked_kw(&self, room: AirState, fresh: f64) -> f64 {
+    pub(super) fn unasked_kw(&self, room: AirState, fresh: f64) -> f64 {
         self.supply.unasked_kw(&self.ask(room, fresh))
     }
 
@@ -331,100 +330,6 @@ impl Step<'_> {
         });
         nearest
     }
-
-    /// A room set back cools by itself, with the fresh air that its humidity asks for, down to the
-    /// temperature it is set back to. It is purged only at the one it has otherwise.
-    ///
-    /// Temperature and humidity are sought together, and only where that fails one inside the other.
-    pub(super) fn coast(&mut self, held_c: f64, set_c: f64) -> Settled {
-        // The sources stand still.
-        self.with_water = false;
-        let as_before = self.room.search.coasting.and_then(|from| self.coast_quickly((held_c, set_c), from));
-        let quickly = as_before.or_else(|| {
-            let t_c = self.room.last_c.unwrap_or(set_c).clamp(held_c, set_c);
-            let afresh = self.look_about([t_c, 1000.0 * self.humidity_limit(t_c)], Self::coasting_at);
-            self.coast_quickly((held_c, set_c), afresh)
-        });
-        quickly.unwrap_or_else(|| {
-            self.room.search.coasting = None;
-            self.coast_surely(held_c, set_c)
-        })
-    }
-
-    fn coast_quickly(&mut self, bounds_c: (f64, f64), from: Shortfall) -> Option<Settled> {
-        let (found, last) = self.close_together(bounds_c, from, Self::coasting_at);
-        self.room.search.coasting = Some(last);
-        found
-    }
-
-    /// Tries a state of a room whose sources stand still, as [`short_at`](Self::short_at) does one that takes all they
-    /// have.
-    fn coasting_at(&mut self, state: [f64; 2]) -> (Option<Settled>, [f64; 2]) {
-        let room = AirState { dry_bulb_c: state[0], humidity_ratio: state[1] / 1000.0 };
-        let bins = self.bins_at(room);
-        let water = bins.evaporation_kg_per_s;
-        let (_, asked) = self.fresh_asked(room.dry_bulb_c, water);
-        let lift = room.humidity_ratio - self.outside.humidity_ratio;
-        let (fresh, _) = closing_near(asked, water / lift);
-        let settled = self.settled(room.dry_bulb_c, room.humidity_ratio, fresh, bins);
-        let heat = settled.lacking_kw - (self.unasked_kw(room, fresh) - PURGE_KW);
-        let below_saturation = room.humidity_ratio <= self.saturation(room.dry_bulb_c);
-        let closed = below_saturation && heat.abs() <= PURGE_KW && (fresh / asked - 1.0).abs() <= FRESH_TOLERANCE;
-        (closed.then_some(settled), [asked * lift - water, heat])
-    }
-
-    /// Humidity inside temperature: slow, and sure.
-    fn coast_surely(&mut self, held_c: f64, set_c: f64) -> Settled {
-        self.fresh_tolerance = INNER_TOLERANCE;
-        let warmest = self.settle(set_c);
-        if warmest.lacking_kw <= self.unasked_kw(warmest.room, warmest.fresh_kg_per_s) {
-            return self.purge(set_c, warmest);
-        }
-        let guess = self.room.last_c.unwrap_or(held_c);
-        let slope = self.room.search.temperature_slope;
-        let mut found = Nearest::default();
-        let root = rising_root(guess, slope, (held_c, set_c), PURGE_KW, |t| {
-            let settled = self.settle(t);
-            let released = self.unasked_kw(settled.room, settled.fresh_kg_per_s);
-            found.see(settled, released);
-            settled.lacking_kw - (released - PURGE_KW)
-        });
-        self.room.search.temperature_slope = root.slope;
-        found.best().unwrap_or(warmest)
-    }
-
-    /// More heat released than the room takes: more outside air, and if that does not hold the
-    /// temperature, a warmer room at the most outside air.
-    pub(super) fn purge(&mut self, set_c: f64, at_set: Settled) -> Settled {
-        self.fresh_tolerance = INNER_TOLERANCE;
-        // The sources stand still.
-        self.with_water = false;
-        let released = self.unasked_kw(at_set.room, at_set.fresh_kg_per_s);
-        let fullest = self.settle_with_fresh(set_c, self.fresh_max);
-        let mut found = Nearest::default();
-        if fullest.lacking_kw > released {
-            let slope = self.room.search.fresh_slope;
-            let bounds = (at_set.fresh_kg_per_s, self.fresh_max);
-            let root = rising_root(at_set.fresh_kg_per_s * 1.2, slope, bounds, PURGE_KW, |fresh| {
-                let settled = self.settle_with_fresh(set_c, fresh);
-                found.see(settled, released);
-                settled.lacking_kw - (released - PURGE_KW)
-            });
-            self.room.search.fresh_slope = root.slope;
-        } else {
-            let slope = self.room.search.temperature_slope;
-            let bounds = (set_c, set_c + SEARCH_SPAN_K);
-            let fresh = self.fresh_max;
-            let root = rising_root(set_c + 0.5, slope, bounds, PURGE_KW, |t| {
-                let settled = self.settle_with_fresh(t, fresh);
-                let released = self.unasked_kw(settled.room, fresh);
-                found.see(settled, released);
-                settled.lacking_kw - (released - PURGE_KW)
-            });
-            self.room.search.temperature_slope = root.slope;
-        }
-        found.best().unwrap_or(fullest)
-    }
 }
 
 impl Settled {
@@ -437,13 +342,13 @@ impl Settled {
 /// The state seen that uses most of the heat to be had without asking for more. A search may end just
 /// past a temperature at which a supply trips, where there is less heat than the state takes.
 #[derive(Clone, Copy, Debug, Default)]
-struct Nearest {
+pub(super) struct Nearest {
     within: Option<(f64, Settled)>,
     last: Option<Settled>,
 }
 
 impl Nearest {
-    fn see(&mut self, settled: Settled, most_kw: f64) {
+    pub(super) fn see(&mut self, settled: Settled, most_kw: f64) {
         self.last = Some(settled);
         let spare = most_kw - settled.lacking_kw;
         if spare >= 0.0 && self.within.is_none_or(|(least, _)| spare < least) {
@@ -451,7 +356,7 @@ impl Nearest {
         }
     }
 
-    fn best(self) -> Option<Settled> {
+    pub(super) fn best(self) -> Option<Settled> {
         self.within.map(|(_, settled)| settled).or(self.last)
     }
 }
