@@ -25,6 +25,7 @@ mod point_answer;
 mod prices;
 mod reckoned;
 mod recovered;
+mod saved_in_draws;
 mod scenarios;
 mod screening;
 mod season;

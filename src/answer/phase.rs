@@ -13,8 +13,10 @@ use std::collections::BTreeMap;
 /// A phase as a row of plain words and numbers, for a table.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct PhaseRow {
-    /// Phase and option: `twice the orchard, electric`.
-    pub name: String,
+    /// The phase: `twice the orchard`.
+    pub phase: String,
+    /// The option in it.
+    pub option: String,
     /// Received t, bins, heat kW, bill, bill per dried t, peak kW, hours short, tonne-days of waiting
     /// for a bin and for a load.
     pub numbers: [f64; 9],
@@ -45,7 +47,8 @@ pub(crate) fn phase_rows(figures: &[PhaseFigures]) -> Vec<PhaseRow> {
     figures
         .iter()
         .map(|phase| PhaseRow {
-            name: format!("{}, {}", phase.name, phase.option),
+            phase: phase.name.clone(),
+            option: phase.option.clone(),
             numbers: [
                 phase.received_t,
                 phase.bins as f64,

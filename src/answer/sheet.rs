@@ -287,9 +287,15 @@ impl<'a> About<'a> {
         Some(point("A scenario turns the order.", format!("In “{}” it is “{other}” that costs least.", scenario.name)))
     }
 
-    /// What becomes of the order without any grant.
+    /// What becomes of the order without any grant, or why none is paid.
     fn grant(&self) -> Option<PointFigures> {
-        let best = self.best.filter(|best| best.life_cycle.grant > 0.0)?;
+        let best = self.best?;
+        if let Some(refused) = &best.life_cycle.grant_refused {
+            return Some(point("The scheme pays nothing.", refused.clone()));
+        }
+        if best.life_cycle.grant <= 0.0 {
+            return None;
+        }
         let without = |option: &OptionFigures| option.life_cycle.net_present_cost + option.life_cycle.grant;
         let able = self.figures.options.iter().filter(|option| option.does_the_work);
         let least = able.min_by(|a, b| without(a).total_cmp(&without(b)))?;

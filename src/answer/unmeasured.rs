@@ -113,18 +113,24 @@ pub(crate) fn unmeasured_sentences(all: &[UnmeasuredFigures]) -> Vec<String> {
     moved
         .into_iter()
         .map(|moves| {
-            let named: Vec<String> = all
-                .iter()
-                .filter(|value| value.moves == moves)
-                .map(|value| {
-                    let standing = if value.is_placeholder { "a placeholder" } else { "from memory" };
-                    format!("{} of {} ({standing})", value.value, value.crop)
-                })
-                .collect();
-            let verb = if named.len() == 1 { "moves" } else { "move" };
+            let of_it: Vec<&UnmeasuredFigures> = all.iter().filter(|value| value.moves == moves).collect();
+            // Values of one crop that stand alike are named together.
+            let alike = of_it.chunk_by(|one, next| one.crop == next.crop && one.is_placeholder == next.is_placeholder);
+            let named: Vec<String> = alike.map(named_together).collect();
+            let verb = if of_it.len() == 1 { "moves" } else { "move" };
             format!("{} {verb} {}.", named.join(", "), moves.words())
         })
         .collect()
+}
+
+fn named_together(values: &[&UnmeasuredFigures]) -> String {
+    let names: Vec<&str> = values.iter().map(|value| value.value.as_str()).collect();
+    let standing = match (values[0].is_placeholder, values.len()) {
+        (true, 1) => "a placeholder",
+        (true, _) => "placeholders",
+        (false, _) => "from memory",
+    };
+    format!("{} of {} ({standing})", names.join(" and "), values[0].crop)
 }
 
 #[cfg(test)]

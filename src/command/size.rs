@@ -318,7 +318,7 @@ fn say_phases(text: &mut String, figures: &SizeFigures) {
     }
     text.push_str("  guards\n");
     for row in phase_rows(&figures.phases) {
-        let _ = write!(text, "  {:<24}", row.name);
+        let _ = write!(text, "  {:<24}", format!("{}, {}", row.phase, row.option));
         for ((name, _), value) in heads.iter().zip(row.numbers) {
             let width = name.chars().count().max(8) + 2;
             let _ = write!(text, "{:>width$.0}", Digits(value));

@@ -157,7 +157,7 @@ pub(super) fn rounding_note(columns: impl IntoIterator<Item = impl AsRef<[f64]>>
     if columns.into_iter().all(|column| adds(column.as_ref())) {
         ""
     } else {
-        "Each number is rounded by itself, so that a column may differ from its sum in the last digit."
+        "Each number is rounded by itself; a sum may differ in the last digit."
     }
 }
 
@@ -397,7 +397,7 @@ mod tests {
     fn a_column_that_does_not_add_as_printed_says_why() {
         assert_eq!(
             rounding_note([&[100.4, 200.4, 300.8][..]]),
-            "Each number is rounded by itself, so that a column may differ from its sum in the last digit."
+            "Each number is rounded by itself; a sum may differ in the last digit."
         );
         assert_eq!(rounding_note([&[100.0, 200.0, 300.0][..], &[][..]]), "");
     }

@@ -66,6 +66,7 @@ impl Both<'_> {
             baseline,
             proposal,
             saved: baseline - proposal,
+            saved_in_draws: None,
             formula: formula.into(),
         });
     }

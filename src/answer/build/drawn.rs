@@ -208,20 +208,17 @@ fn sums(study: &Study, place: usize, is_paid_a_grant: bool, books: &[Book]) -> R
         .totals(study)
         .into_iter()
         .zip(option.accounts.iter().zip(&option.energy))
-        .zip(books)
-        .map(|((total_cost, (account, energy)), book)| season_sums(total_cost, account, *energy, book))
+        .zip(books.iter().zip(option.carbon_kg_by_year(study)))
+        .map(|((total_cost, (account, energy)), (book, carbon_kg))| SeasonSums {
+            total_cost,
+            cost_per_dried_t: over(total_cost, book.tonnage.dried_kg / 1000.0),
+            heat_need_kwh: account.heat_need_kwh,
+            energy: *energy,
+            electric_peak_kw: account.electric_peak_kw,
+            carbon_kg,
+        })
         .collect();
     Ok(Answer { total_cost: super::months::sum_money(&option.months, |month| month.total_cost), judged, seasons })
-}
-
-fn season_sums(total_cost: f64, account: &Account, energy: EnergyUse, book: &Book) -> SeasonSums {
-    SeasonSums {
-        total_cost,
-        cost_per_dried_t: over(total_cost, book.tonnage.dried_kg / 1000.0),
-        heat_need_kwh: account.heat_need_kwh,
-        energy,
-        electric_peak_kw: account.electric_peak_kw,
-    }
 }
 
 #[cfg(test)]

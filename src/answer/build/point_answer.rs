@@ -22,4 +22,5 @@ pub(super) struct SeasonSums {
     pub heat_need_kwh: f64,
     pub energy: EnergyUse,
     pub electric_peak_kw: f64,
+    pub carbon_kg: f64,
 }

@@ -6,6 +6,7 @@ use crate::answer::figures::MonthFigures;
 use crate::ledger::{Account, Book};
 use crate::money::{EnergyUse, SeasonBill};
 use crate::study::Study;
+use std::slice::from_ref;
 
 /// An option with everything reckoned from its books.
 pub(super) struct Reckoned<'a> {
@@ -49,6 +50,15 @@ impl Reckoned<'_> {
     /// Carbon of a season, the mean of the weather years, kg CO2e.
     pub(super) fn carbon_kg(&self) -> f64 {
         sum_carriers(&self.months).values().map(|carrier| carrier.carbon_kg).sum()
+    }
+
+    /// Carbon of each weather year's season, kg CO2e.
+    pub(super) fn carbon_kg_by_year(&self, study: &Study) -> Vec<f64> {
+        let of = |(book, bill)| {
+            let months = months(study.currency, &study.carriers, from_ref(book), from_ref(bill));
+            sum_carriers(&months).values().map(|carrier| carrier.carbon_kg).sum()
+        };
+        self.books.iter().zip(&self.bills).map(of).collect()
     }
 
     /// Bill of a season, the mean of the weather years.

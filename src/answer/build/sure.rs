@@ -5,6 +5,7 @@ use super::drawn::{Posed, answers, answers_of, ranking, runs_anew};
 use super::in_turn::{HELD_AGAINST_ANOTHER, Within, held, turn_of};
 use super::made_of::{Season, Unreckoned, baseline_place};
 use super::point_answer::{Answer, SeasonSums};
+use super::saved_in_draws::saved_in_draws;
 use crate::answer::figures::{
     Asked, DrawnInputFigures, Figures, InTurnFigures, OddsFigures, OptionFigures, RankCorrelationFigures,
     RankingChangeFigures, SampledFigures, SwingFigures, TornadoFigures, UncertaintyFigures, WeatherSpread, range_left,
@@ -71,6 +72,12 @@ pub(crate) fn sample(
     };
     for (place, option) in figures.options.iter_mut().enumerate() {
         option.uncertainty = sampled.spread(place, &option.uncertainty);
+    }
+    let place_of = |name: &str| figures.options.iter().position(|option| option.name == *name);
+    for application in figures.application.iter_mut().chain(&mut figures.more_applications) {
+        if let Some(proposal) = place_of(&application.proposal) {
+            saved_in_draws(&mut application.of_both, (base, proposal), &sampled.draws, sampled.cases());
+        }
     }
     figures.uncertainty = Some(SampledFigures {
         crop_changes: crop_changes(season, &drawn.ask.inputs),

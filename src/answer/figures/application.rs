@@ -3,6 +3,7 @@
 use super::formula::{BothKey, Formula, ProposalKey};
 use super::scheme::{CostItemFigures, MeterFigures, OfferFigures, SchemeTestFigures, SpecificationFigures};
 use crate::number::Sentence;
+use crate::uncertainty::Quantiles;
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -60,6 +61,9 @@ pub(crate) struct ComparedFigure {
     pub proposal: f64,
     /// Baseline less proposal.
     pub saved: f64,
+    /// The same over the draws, each of both options in one weather year; nothing where nothing was drawn.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub saved_in_draws: Option<Quantiles>,
     /// How either is made.
     pub formula: Formula,
 }

@@ -1,10 +1,10 @@
 //! Figures for an application: baseline against proposal, with the formulas beside them.
 
 use super::view::View;
-use crate::answer::figures::{ApplicationFigures, ComparedFigure, OptionFigures, ProposalFigure, ProposalKey};
+use crate::answer::figures::{ApplicationFigures, BothKey, ComparedFigure, OptionFigures, ProposalFigure, ProposalKey};
 use crate::number;
 use crate::page::kit::cell::{Cell, column_decimals};
-use crate::page::parts::{Head, Row, Table, quoted};
+use crate::page::parts::{Head, Row, Table, listed, quoted};
 use serde::Serialize;
 
 /// The ninth section.
@@ -67,7 +67,27 @@ fn lead(view: &View<'_>, figures: &ApplicationFigures, proposal: &OptionFigures)
     let refused = proposal.life_cycle.grant_refused.clone();
     words.extend(refused.filter(|_| proposal.does_the_work));
     words.push(if figures.named_by_study { GRANT_RULE } else { RULE }.to_owned());
+    words.extend(saved_in_draws(view, figures));
     words.join(" ")
+}
+
+/// How far what is saved lies apart in the draws; nothing where nothing was drawn.
+fn saved_in_draws(view: &View<'_>, figures: &ApplicationFigures) -> Option<String> {
+    let of = |key: &BothKey| figures.of_both.iter().find(|figure| figure.key == *key)?.saved_in_draws;
+    let range = |key: BothKey, told: &dyn Fn(f64) -> String| {
+        of(&key).map(|saved| format!("{} to {}", told(saved.low()), told(saved.high())))
+    };
+    let purchased = of(&BothKey::Purchased)?;
+    let all = [
+        range(BothKey::Purchased, &number::heat).map(|saved| format!("{saved} purchased")),
+        range(BothKey::PeakDemand, &|kw| number::Measure::of("kW").three(kw))
+            .map(|saved| format!("{saved} of peak demand")),
+        range(BothKey::Carbon, &number::carbon).map(|saved| format!("{saved} of CO₂e")),
+        range(BothKey::Bill, &|sum| view.money.prose(sum)),
+    ];
+    let saved: Vec<String> = all.into_iter().flatten().collect();
+    let which = if purchased.p10.is_some() { "Eight draws of ten save" } else { "Draws save" };
+    Some(format!("{which} {} a season.", listed(&saved)))
 }
 
 /// Whether the baseline stands already, and what would change if it did.
@@ -139,7 +159,7 @@ fn side_by_side(figures: &ApplicationFigures, is_one: bool) -> Table {
         heads,
         figures.of_both.iter().map(row).collect(),
     )
-    .note("A formula holds for the baseline and for the proposal. Below, E0 is the baseline’s E, E1 the proposal’s, and ΔE what is saved, E0 − E1.")
+    .note("A formula holds for both. Below, E0 is the baseline’s E, E1 the proposal’s, and ΔE = E0 − E1 what is saved.")
 }
 
 fn savings_decimals(figure: &ProposalFigure) -> usize {

@@ -119,7 +119,7 @@ fn carbon_caption(view: &View<'_>) -> String {
         "No carrier has a carbon factor; biogenic carbon"
     };
     match &view.figures.uncertainty {
-        Some(_) => format!("{carbon}, and how far bill and net present cost may lie from the study’s values"),
+        Some(_) => format!("{carbon}, and the ranges of bill and net present cost"),
         None => carbon.to_owned(),
     }
 }

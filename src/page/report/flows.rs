@@ -41,7 +41,7 @@ pub(super) fn flows(view: &View<'_>) -> Flows {
     let small = others.iter().map(|(place, option)| {
         let picture = picture(option);
         let chart = Flow {
-            label: label(format!("flow-{place}"), view.name_of(*place), format!("The site {}.", whose::uses(option))),
+            label: label(format!("flow-{place}"), view.name_of(*place), whose::briefly(option)),
             nodes: picture.nodes(),
             ribbons: picture.ribbons,
             px_per_kwh: SMALL_PX / largest,

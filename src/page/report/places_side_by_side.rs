@@ -44,7 +44,7 @@ fn one(view: &View<'_>, at: usize, stack: &StackPlacements, step: f64) -> Figure
     let most = shown.iter().max_by(|a, b| a.net_kwh.total_cmp(&b.net_kwh));
     let sentence = most.map_or_else(String::new, |most| {
         format!(
-            "Most is spared with them {}: {} of electricity and fuel, by {} of useful heat. Below, what is spared in each hour of the day, month by month.",
+            "Most is spared with them {}: {} of electricity and fuel, by {} of useful heat.",
             words(most).short,
             energy(most.net_kwh),
             energy(most.useful_kwh),

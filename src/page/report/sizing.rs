@@ -78,7 +78,17 @@ fn growth(view: &View<'_>) -> Table {
     let fired = |guards: &[String]| {
         if guards.is_empty() { "none".to_owned() } else { guards.join(", ") }
     };
-    columns.push(rows.iter().map(|row| Cell::words(fired(&row.guards))).collect());
+    // A phase is named, and what fires in it, where its first option stands.
+    let goes_on = |at: usize| at > 0 && rows[at - 1].phase == rows[at].phase;
+    let names = (0..rows.len()).map(|at| match &rows[at] {
+        row if goes_on(at) => format!("and {}", row.option),
+        row => format!("{}, {}", row.phase, row.option),
+    });
+    let guards = (0..rows.len()).map(|at| match &rows[at].guards {
+        guards if goes_on(at) && !guards.is_empty() && *guards == rows[at - 1].guards => "the same".to_owned(),
+        guards => fired(guards),
+    });
+    columns.push(guards.map(Cell::words).collect());
     let code = view.money.code();
     let mut heads: Vec<Head> = named.into_iter().map(|(name, unit)| Head::number(name, unit.measure(code))).collect();
     heads.push(Head::words("guards that fired"));
@@ -86,7 +96,7 @@ fn growth(view: &View<'_>) -> Table {
         "The study as it stands and its phases of growth, mean of the weather years",
         "phase and option",
         heads,
-        rows_of(rows.iter().map(|row| row.name.clone()), &columns),
+        rows_of(names, &columns),
     )
     .note("Without capital: that of planned growth is in cash by year. Where a guard fired, the cost is none to plan by: nuts that spoil cost more.")
 }

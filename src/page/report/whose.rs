@@ -8,6 +8,14 @@ pub(super) fn has_own(option: &OptionFigures) -> bool {
     option.own_kwh > 0.0
 }
 
+/// `191 MWh purchased.`, or what an option uses, and whose it is, as a sentence.
+pub(super) fn briefly(option: &OptionFigures) -> String {
+    if has_own(option) {
+        return format!("The site {}.", uses(option));
+    }
+    format!("{} purchased.", energy(option.purchased_kwh))
+}
+
 /// `purchases 191 MWh`, or `uses 286 MWh, of which 236 MWh is the plant’s own supply and 49.7 MWh is purchased`.
 pub(super) fn uses(option: &OptionFigures) -> String {
     if !has_own(option) {
