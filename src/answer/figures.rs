@@ -251,6 +251,8 @@ pub(crate) struct WeatherFigures {
     /// Why weather of another place was used on purpose; nothing where it is the site's.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub elsewhere: Option<String>,
+    /// How much warmer than in the files every hour is taken to be, K.
+    pub warmer_by_k: f64,
     /// One row a weather year.
     pub years: Vec<WeatherYearFigures>,
     /// Problems found in the files and how they were met, in sentences.

@@ -388,6 +388,7 @@ fn weather_of(opened: &Opened) -> Result<OpenedWeather, Failure> {
     #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // at most a year of hours
     let tail = TAIL_DRYING_HOURS + longest_h.ceil() as usize;
     let years = weather::seasons(&series, study.season, tail)?;
+    let years = weather_of_study(study, years);
     let station = readings.iter().map(|reading| reading.station.name.clone()).find(|name| !name.is_empty());
     let figures = WeatherFigures {
         files: names,
@@ -399,10 +400,17 @@ fn weather_of(opened: &Opened) -> Result<OpenedWeather, Failure> {
         synthetic: series.invented,
         invented_hours: series.invented_hours,
         elsewhere: study.weather.elsewhere.clone(),
+        warmer_by_k: study.weather.warmer_by_k,
         years: Vec::new(),
         notes,
     };
     Ok(OpenedWeather { years, figures, files, findings, remarks })
+}
+
+/// The years of the files as warm as the study takes them to be.
+fn weather_of_study(study: &Study, years: Vec<WeatherYear>) -> Vec<WeatherYear> {
+    let warmer_by_k = study.weather.warmer_by_k;
+    if warmer_by_k == 0.0 { years } else { years.iter().map(|year| year.warmer_by(warmer_by_k)).collect() }
 }
 
 /// Refuses a weather file with which nothing can be computed.

@@ -179,10 +179,15 @@ fn read_weather(root: &Cursor<'_>) -> Option<WeatherAsk> {
         .within(0, 240)
         .default(6, "short gaps are interpolated in temperature and humidity ratio; longer ones are refused");
     let fill_long_gaps = weather.yes_no("fill_long_gaps").default(false, "long gaps are refused unless asked for");
+    let warmer_by_k = weather
+        .number("warmer_by_k")
+        .unit("K")
+        .within(-10.0, 10.0)
+        .default(0.0, "the weather is that of the files; what is added keeps the relative humidity of every hour");
     let columns = columns::read(&weather);
     let elsewhere = weather.text("elsewhere").optional();
     weather.finish();
-    Some(WeatherAsk { files: files?, max_gap_hours, fill_long_gaps, columns, elsewhere })
+    Some(WeatherAsk { files: files?, max_gap_hours, fill_long_gaps, warmer_by_k, columns, elsewhere })
 }
 
 fn read_season(root: &Cursor<'_>) -> (Option<SeasonWindow>, u32) {

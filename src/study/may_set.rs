@@ -21,7 +21,7 @@ impl By {
     const fn sections(self) -> &'static [&'static str] {
         match self {
             Self::Option | Self::Phase => &["crop", "room", "cool_store", "source"],
-            Self::Scenario => &["crop", "room", "cool_store", "source", "carrier", "money"],
+            Self::Scenario => &["crop", "room", "cool_store", "source", "carrier", "money", "weather"],
         }
     }
 
@@ -33,7 +33,9 @@ impl By {
             Self::Phase => {
                 "growth changes nuts and plant; prices rise by [money.escalation], and a [[scenario]] tries others"
             }
-            Self::Scenario => "a scenario changes nuts, plant, prices and money; --set changes anything for one run",
+            Self::Scenario => {
+                "a scenario changes nuts, plant, prices, money and how warm it is; --set changes anything for one run"
+            }
         }
     }
 }
@@ -47,6 +49,11 @@ pub(super) fn read_set(cursor: &Cursor<'_>, by: By) -> Option<Vec<Change>> {
         let last = change.path.rsplit('.').next().unwrap_or_default();
         let fault = if !by.sections().contains(&section) {
             Some((format!("`{}` cannot be set here", change.path), by.why_not()))
+        } else if section == "weather" && last != "warmer_by_k" {
+            Some((
+                format!("`{}` cannot be set here", change.path),
+                "of the weather a scenario sets weather.warmer_by_k",
+            ))
         } else if last == "name" {
             Some((format!("`{}` is a name", change.path), "a name is what paths go by; leave it as it is"))
         } else if section == "crop" && last == "kind" {

@@ -62,6 +62,28 @@ fn a_scenario_is_the_study_with_its_values() {
     assert_eq!(scenarios[2]["best"], wet["study"]["recommended"]);
 }
 
+/// Weather that is warmer is another season for every option, in a scenario as for one run.
+#[test]
+fn a_warmer_scenario_is_the_study_in_warmer_weather() {
+    let folder = with("[[scenario]]\nname = \"2 K warmer\"\nset = { \"weather.warmer_by_k\" = 2.0 }\n");
+    let figures = report(folder.path(), &[]);
+    let scenarios = list(&figures["scenarios"], "scenarios");
+    let own = report(with("").path(), &[]);
+    let warmer = report(with("").path(), &["weather.warmer_by_k=2"]);
+    assert_eq!(in_scenario(&scenarios[0]), of_study(&own));
+    assert_eq!(in_scenario(&scenarios[1]), of_study(&warmer));
+    let need = |figures: &Value| figures["options"][0]["heat_need_kwh"].as_f64().expect("a need");
+    let mean_c = |figures: &Value| figures["weather"]["years"][0]["mean_dry_bulb_c"].as_f64().expect("a mean");
+    assert!((mean_c(&warmer) - mean_c(&own) - 2.0).abs() < 1e-9);
+    assert!(need(&warmer) < 0.95 * need(&own), "{} {}", need(&warmer), need(&own));
+    let page = dryledger(&["report", "study.toml", "--out", "w", "--set", "weather.warmer_by_k=2"])
+        .in_folder(folder.path())
+        .run();
+    assert_eq!(page.code, 0, "{}", page.stderr);
+    let page = fs::read_to_string(folder.path().join("w/report.html")).expect("a page");
+    assert!(page.contains("Every hour is taken to be 2 K warmer than in the files"));
+}
+
 /// Electricity becomes so dear that another option is best: what each choice is regretted by follows from the costs.
 #[test]
 fn regret_is_what_a_choice_costs_above_the_best_of_its_scenario() {
@@ -96,6 +118,7 @@ fn what_no_scenario_may_set_is_refused() {
     let dear = "[[scenario]]\nname = \"dear\"\n";
     for (before, set, words) in [
         ("", "\"study.title\" = \"x\"", ["HERE: ", "cannot be set here"]),
+        ("", "\"weather.files\" = \"x.csv\"", ["HERE: ", "of the weather a scenario sets weather.warmer_by_k"]),
         ("", "\"carrier.lpg.prise\" = 2.0", ["HERE: in scenario \"dear\": ", "`prise` is not known"]),
         ("", "\"money.discount_rate\" = 8", ["HERE: in scenario \"dear\": ", "discount_rate is 8"]),
         (MEASURE, "\"room.room.envelope_ua_w_per_k\" = 90.0", ["HERE: ", "is set by the option \"insulate\" too"]),

@@ -12,10 +12,10 @@ use super::point_answer::{Answer, SeasonSums};
 use super::reckoned::{over, reckon};
 use crate::answer::judgement::Work;
 use crate::answer::ranking::{Judged, Ranking};
-use crate::ledger::{Account, Book};
-use crate::money::EnergyUse;
+use crate::ledger::Book;
 use crate::season::References;
 use crate::study::Study;
+use crate::weather::WeatherYear;
 use rayon::prelude::*;
 use std::collections::BTreeMap;
 
@@ -182,7 +182,11 @@ impl March {
         } else {
             let (own, heating) = (first.study.of_option(self.place), &first.study.heatings[self.place]);
             let years = year.map_or(season.years, |year| &season.years[year..=year]);
-            let run = |year| references.run_beside_others(&own.plant, heating, &own.intake, year);
+            let warmer_by_k = first.study.weather.warmer_by_k - season.study.weather.warmer_by_k;
+            let march = |year: &WeatherYear| references.run_beside_others(&own.plant, heating, &own.intake, year);
+            let run = |year: &WeatherYear| {
+                if warmer_by_k == 0.0 { march(year) } else { march(&year.warmer_by(warmer_by_k)) }
+            };
             ran = years.iter().map(run).collect();
             &ran
         };

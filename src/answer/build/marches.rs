@@ -6,14 +6,19 @@ use crate::study::Study;
 use crate::weather::WeatherYear;
 use rayon::prelude::*;
 
-/// True if two studies have the same plant and the same nuts come to it.
+/// True if two studies have the same plant, and the same nuts come to it in the same weather.
 pub(in crate::answer) fn is_same_site(one: &Study, other: &Study) -> bool {
-    one.plant == other.plant && one.intake == other.intake
+    one.plant == other.plant && is_same_season(one, other)
+}
+
+/// True if the same nuts come in the same weather.
+fn is_same_season(one: &Study, other: &Study) -> bool {
+    one.intake == other.intake && one.weather.warmer_by_k == other.weather.warmer_by_k
 }
 
 /// True if two studies dry the same nuts in the same rooms, whatever their cool stores: they share paths.
 pub(in crate::answer) fn is_same_dryer(one: &Study, other: &Study) -> bool {
-    one.plant.dries_as(&other.plant) && one.intake == other.intake
+    one.plant.dries_as(&other.plant) && is_same_season(one, other)
 }
 
 /// Places of these options, by plant and intake, in the order in which the first of each comes.

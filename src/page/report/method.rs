@@ -180,6 +180,18 @@ fn file_name(source: &str) -> &str {
     source.rsplit('/').next().unwrap_or(source)
 }
 
+/// That the weather is not as warm as the files have it; nothing where it is.
+pub(super) fn warmer(weather: &WeatherFigures) -> Option<String> {
+    let kelvin = weather.warmer_by_k;
+    let sense = if kelvin > 0.0 { "warmer" } else { "colder" };
+    (kelvin != 0.0).then(|| {
+        let by = Measure::of("K").plain_figure(kelvin.abs());
+        format!(
+            "Every hour is taken to be {by} {sense} than in the files, its relative humidity as it was (an assumption)."
+        )
+    })
+}
+
 /// How much of the weather is invented, where not all of it is.
 pub(super) fn invented_share(weather: &WeatherFigures) -> Option<String> {
     (weather.synthetic && weather.invented_hours < weather.hours).then(|| {
@@ -202,6 +214,7 @@ fn weather(view: &View<'_>) -> Vec<String> {
                 .to_owned(),
         );
     }
+    said.extend(warmer(weather));
     if let Some(reason) = &weather.elsewhere {
         said.push(format!("This weather is not of the site; it is used on purpose: {reason}."));
     }
