@@ -64,7 +64,8 @@ pub(super) fn doubts(
         let what = format!("nuts of {:.1} % w.b. among rows of {usual:.1} % in the middle", moistures[row]);
         problems.push(
             at(row, &what, "intake.moisture")
-                .cure("look at its digits, and whether it is of the wet mass as the others are"),
+                .cure("look at its digits, and whether it is of the wet mass as the others are")
+                .resting_on(&[Matter::Deliveries]),
         );
     }
     if let Some(row) = thousands(tonnes_cells, &tonnes, rules) {
@@ -173,6 +174,10 @@ fn other_season(rows: &[IntakeRow], rules: &Rules) -> Option<(usize, i32)> {
             _ => year,
         }
     };
+    // A table that writes one year for a season across New Year means its days alone.
+    if rows.iter().all(|row| row.date.year() == rows[0].date.year()) {
+        return None;
+    }
     let count = |year: i32| rows.iter().filter(|row| of(row) == year).count();
     let usual = rows.iter().map(of).max_by_key(|year| count(*year))?;
     let row = rows.iter().position(|row| of(row) != usual)?;
@@ -199,5 +204,24 @@ mod tests {
         assert!(!exchanged(&trucks, &wet, &rules));
         // Trucks of twenty tonnes of nuts of twenty percent.
         assert!(!exchanged(&[20.0, 20.2, 19.8, 20.1, 20.0], &wet, &rules));
+    }
+
+    #[test]
+    fn a_row_of_another_season_is_told_and_a_table_of_one_year_is_not() {
+        let window = |starts: &str, ends: &str| {
+            Some(crate::weather::SeasonWindow { starts: starts.parse().unwrap(), ends: ends.parse().unwrap() })
+        };
+        let rules = |season| Rules { moisture: 0.25, dried_moisture: 0.1, season, smallest_bin_t: None };
+        let rows = |days: &[&str]| -> Vec<IntakeRow> {
+            let row = |day: &&str| IntakeRow { date: day.parse().unwrap(), tonnes: 1.0, moisture: 0.25, grade: None };
+            days.iter().map(row).collect()
+        };
+        let autumn = rules(window("03-01", "05-31"));
+        assert_eq!(other_season(&rows(&["2031-03-02", "2031-03-03", "2030-03-04"]), &autumn), Some((2, 2031)));
+        let summer = rules(window("12-01", "02-28"));
+        assert_eq!(other_season(&rows(&["2030-12-30", "2030-12-31", "2031-01-01", "2031-01-02"]), &summer), None);
+        assert_eq!(other_season(&rows(&["2031-12-30", "2031-12-31", "2031-01-01", "2031-01-02"]), &summer), None);
+        assert_eq!(other_season(&rows(&["2030-12-30", "2030-12-31", "2030-01-01"]), &summer), None);
+        assert_eq!(other_season(&rows(&["2030-12-30", "2030-12-31", "2032-01-01"]), &summer), Some((2, 2030)));
     }
 }
