@@ -6,6 +6,7 @@ mod answer;
 mod answered;
 mod beside;
 mod browser;
+mod causes;
 mod chart_files;
 mod check;
 mod compare;
