@@ -2,9 +2,11 @@
 //! do. One shape for studies, tables, weather, logs and requests, on the terminal and as JSON.
 
 mod alike;
+mod matter;
 mod said;
 
 pub use alike::{meant_or, nearest};
+pub use matter::Matter;
 pub use said::{Quantities, Quantity, Said};
 
 use serde::ser::{Serialize, SerializeStruct, Serializer};
@@ -72,6 +74,10 @@ pub struct Problem {
     pub code: &'static str,
     /// Whether the fault is in what is written, or in a file that cannot be read.
     pub lies_in: LiesIn,
+    /// What it casts doubt on; empty where nothing else rests on it.
+    pub is_about: &'static [Matter],
+    /// What it rests on: where that is doubted by another finding, this one only follows.
+    pub follows_from: &'static [Matter],
     /// What was found as its reader has it, where that is not as files hold it.
     told: Option<String>,
     excerpt: Option<Excerpt>,
@@ -135,6 +141,8 @@ impl Problem {
             cure: String::new(),
             code: "",
             lies_in: LiesIn::Content,
+            is_about: &[],
+            follows_from: &[],
             told: None,
             excerpt: None,
         }
@@ -197,6 +205,28 @@ impl Problem {
         self.what.insert_str(0, of);
         self.told = self.told.map(|told| format!("{of}{told}"));
         self
+    }
+
+    /// The same, casting doubt on these matters.
+    #[must_use]
+    pub fn about(mut self, matters: &'static [Matter]) -> Self {
+        self.is_about = matters;
+        self
+    }
+
+    /// The same, resting on these matters.
+    #[must_use]
+    pub fn resting_on(mut self, matters: &'static [Matter]) -> Self {
+        self.follows_from = matters;
+        self
+    }
+
+    /// True if it rests on what the other, a warning or an error, casts doubt on: a cause, and not a matter that itself
+    /// may follow from this one.
+    pub fn only_follows_from(&self, other: &Self) -> bool {
+        let own = self.is_about.iter().min();
+        other.severity > Severity::Note
+            && other.is_about.iter().any(|cause| self.follows_from.contains(cause) && own.is_none_or(|own| cause < own))
     }
 
     /// What was found, as its reader has it.
@@ -475,6 +505,21 @@ mod tests {
         assert_eq!(keys, ["severity", "code", "file", "line", "column", "what", "expected", "cure", "message"]);
         assert_eq!(told["severity"], "error");
         assert_eq!((&told["line"], &told["cure"]), (&serde_json::Value::Null, &serde_json::Value::Null));
+    }
+
+    #[test]
+    fn what_follows_is_told_from_its_cause_one_way_alone() {
+        let of = |about: &'static [Matter], follows_from: &'static [Matter]| {
+            Problem::said("").as_warning().about(about).resting_on(follows_from)
+        };
+        let tonnes = of(&[Matter::SeasonTonnes], &[Matter::Bins, Matter::StoreWalls]);
+        let heat = of(&[], &[Matter::SeasonTonnes, Matter::Airflow]);
+        assert!(heat.only_follows_from(&tonnes) && !tonnes.only_follows_from(&heat));
+        // A note casts no doubt, a finding does not follow from itself, and a later matter is no cause of an earlier one.
+        assert!(!heat.only_follows_from(&tonnes.clone().as_note()));
+        assert!(!tonnes.only_follows_from(&tonnes) && !heat.only_follows_from(&of(&[Matter::StoreWalls], &[])));
+        assert!(tonnes.only_follows_from(&of(&[Matter::Bins], &[])));
+        assert!(!tonnes.only_follows_from(&of(&[Matter::StoreWalls], &[])));
     }
 
     #[test]

@@ -1,6 +1,7 @@
 //! A study's folder: the study, the files beside it, and the weather it names.
 
 use super::Failure;
+use super::causes::Causes;
 use super::digest::digest;
 use super::output::read_file;
 use super::site_doubts::site_doubts;
@@ -13,7 +14,8 @@ use crate::season::{Plant, TAIL_DRYING_HOURS, check_reach};
 use crate::study::document::Reading;
 use crate::study::input::{Input, Overrides, problem_at};
 use crate::study::{
-    Change, Companions, Drawn, NoText, Study, UncertaintyAsk, WeatherAsk, because_of, doubts, read_draws,
+    Change, ChangedStudy, Companions, Drawn, NoText, Run, Study, UncertaintyAsk, WeatherAsk, because_of, doubts,
+    read_draws,
 };
 use crate::table;
 use crate::weather::{self, MendRules, Reading as WeatherReading, Spot, WeatherYear};
@@ -278,32 +280,33 @@ fn check_target_of(
 }
 
 /// What is possible in a study or its weather but more often a slip, then what lies a little apart: warnings,
-/// then notes, each in the order of the file.
+/// then notes, each in the order of the file. What only follows from another finding is counted there.
 pub(super) fn warnings(opened: &Opened, weather: &OpenedWeather) -> Vec<Problem> {
     let Reading { value, inputs, warnings, .. } = &opened.reading;
-    let mut all = warnings.clone();
-    all.extend(weather.findings.iter().cloned());
-    let own = doubts(&opened.name, value, inputs, &weather.years);
-    let options = value.changed.iter().zip(&value.heatings);
-    let options = options
-        .filter_map(|(changed, heating)| Some((format!("in option \"{}\": ", heating.name), changed.as_deref()?)));
-    let scenarios = value.scenarios.iter();
-    let scenarios =
-        scenarios.filter_map(|one| Some((format!("in scenario \"{}\": ", one.name), one.study.as_deref()?)));
-    let phases = value.phases.iter();
-    let phases = phases.filter_map(|one| Some((format!("in phase \"{}\": ", one.growth.name), one.study.as_deref()?)));
-    let of_changed: Vec<Problem> = options
-        .chain(scenarios)
-        .chain(phases)
-        .flat_map(|(where_it_is, changed)| {
-            let found = doubts(&opened.name, &changed.study, &changed.inputs, &weather.years).into_iter();
-            let news = found.filter(|doubt| !own.iter().any(|known| known.what == doubt.what));
-            news.map(move |doubt| doubt.within(&where_it_is)).collect::<Vec<_>>()
-        })
-        .collect();
-    all.extend(own);
-    all.extend(of_changed);
-    Problems::new(all).into_vec()
+    let mut own = warnings.clone();
+    own.extend(weather.findings.iter().cloned());
+    own.extend(doubts(&opened.name, value, inputs, &weather.years, Run::Unchanged));
+    let mut causes = Causes::of_study(own);
+    let mut add = |within: String, changed: &ChangedStudy, run: Run| {
+        let found = doubts(&opened.name, &changed.study, &changed.inputs, &weather.years, run);
+        causes.add_part(&within, found);
+    };
+    for (place, heating) in value.heatings.iter().enumerate() {
+        if let Some(changed) = value.changed_by(place) {
+            add(format!("in option \"{}\": ", heating.name), changed, Run::Alone(place));
+        }
+    }
+    for scenario in &value.scenarios {
+        if let Some(changed) = scenario.study.as_deref() {
+            add(format!("in scenario \"{}\": ", scenario.name), changed, Run::Unchanged);
+        }
+    }
+    for phase in &value.phases {
+        if let Some(changed) = phase.study.as_deref() {
+            add(format!("in phase \"{}\": ", phase.growth.name), changed, Run::Unchanged);
+        }
+    }
+    causes.into_told()
 }
 
 fn name_of(path: &Path) -> String {
@@ -438,5 +441,6 @@ fn finding(shown: &str, problem: &weather::Problem) -> Problem {
         .placed(shown, Some(line))
         .moved_to(line, 1)
         .code(problem.code)
+        .about(problem.is_about)
         .of_severity(problem.severity)
 }

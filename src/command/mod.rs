@@ -6,6 +6,7 @@ mod answer;
 mod answered;
 mod beside;
 mod browser;
+mod causes;
 mod chart_files;
 mod check;
 mod compare;
@@ -35,7 +36,7 @@ mod weather_shared;
 
 pub use failure::Failure;
 
-use clap::{CommandFactory, Parser, Subcommand};
+use clap::{CommandFactory, FromArgMatches, Parser, Subcommand};
 use std::ffi::OsString;
 use std::process::ExitCode;
 
@@ -112,6 +113,15 @@ fn bound_threads() {
     }
 }
 
+/// A number below zero behind an option is its value, so that it is refused as what it is and not as an option that
+/// nobody knows.
+fn taking_negative_numbers(command: clap::Command) -> clap::Command {
+    command.mut_args(|option| {
+        let takes_value = option.get_action().takes_values() && !option.is_positional();
+        if takes_value { option.allow_negative_numbers(true) } else { option }
+    })
+}
+
 /// Parses the command line, runs the command and returns its exit code: 0 done, 1 answered but a
 /// guard failed under `--strict`, 2 the input is wrong, 3 a file cannot be read or written.
 pub fn run<I, T>(arguments: I) -> ExitCode
@@ -119,7 +129,10 @@ where
     I: IntoIterator<Item = T>,
     T: Into<OsString> + Clone,
 {
-    let line = match Line::try_parse_from(arguments) {
+    let mut definition = Line::command().mut_subcommands(taking_negative_numbers);
+    let parsed = definition.try_get_matches_from_mut(arguments);
+    let line = parsed.and_then(|found| Line::from_arg_matches(&found).map_err(|error| error.format(&mut definition)));
+    let line = match line {
         Ok(line) => line,
         Err(refusal) => {
             // Help and version are answers, not errors: clap prints each where it belongs.

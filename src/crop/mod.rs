@@ -4,6 +4,7 @@
 //! same air, as [`IsothermPair`] says. Moisture is a dry-basis fraction everywhere except in [`water`], which converts, and in
 //! the values that people read and override ([`Quantity`]), which are in % wet basis.
 
+mod beside_library;
 mod checked;
 mod form;
 mod isotherm;
@@ -17,6 +18,7 @@ mod sphere;
 mod thin_layer;
 pub mod water;
 
+pub use beside_library::{TooWet, far_rate, too_wet};
 pub use checked::CropError;
 pub use form::IsothermError;
 pub use isotherm::{Isotherm, RH_CEILING};

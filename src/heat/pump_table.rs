@@ -123,6 +123,11 @@ impl PumpTable {
         self.at(outside_c, supply_c, |point| point.cop)
     }
 
+    /// Its rows, by outside air and then by the air that is made.
+    pub fn points(&self) -> &[PumpPoint] {
+        &self.points
+    }
+
     /// The largest capacity of the table, kW.
     pub fn largest_kw(&self) -> f64 {
         let all = self.points.iter().map(|point| point.capacity_kw);

@@ -108,6 +108,15 @@ pub(crate) fn not_nothing(value: f64, decimals: usize, unit: &str) -> String {
     with_unit(&shown, unit)
 }
 
+/// Two numbers with so many decimals, or with as many more as tell them apart: `0.703` and `0.700`, where both are `0.70`.
+/// Of equal numbers both read alike.
+pub(crate) fn apart(one: f64, other: f64, decimals: usize) -> (String, String) {
+    const MOST_DECIMALS: usize = 6;
+    let told = |decimals: usize| (format!("{:.decimals$}", Digits(one)), format!("{:.decimals$}", Digits(other)));
+    let mut tried = (decimals..=MOST_DECIMALS.max(decimals)).map(told);
+    tried.find(|(one, other)| one != other).unwrap_or_else(|| told(decimals))
+}
+
 /// Percent for prose: whole from 10 % on, one decimal below; what would round to nothing says so.
 pub(crate) fn percent(value: f64) -> String {
     let decimals = usize::from(value.abs() < 9.95 && value != 0.0);
@@ -148,6 +157,14 @@ mod tests {
         assert_eq!(plain(37.5), "37.5");
         assert_eq!(plain(1200.0), "1\u{202f}200");
         assert_eq!(plain(f64::NAN), "not known");
+    }
+
+    #[test]
+    fn two_numbers_have_the_digits_that_tell_them_apart() {
+        let told = |one, other| apart(one, other, 2);
+        assert_eq!(told(0.81, 0.7), ("0.81".to_owned(), "0.70".to_owned()));
+        assert_eq!(told(0.7031, 0.7), ("0.703".to_owned(), "0.700".to_owned()));
+        assert_eq!(told(0.7, 0.7), ("0.70".to_owned(), "0.70".to_owned()));
     }
 
     #[test]

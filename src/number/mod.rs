@@ -11,7 +11,7 @@ mod reader;
 mod sentence;
 
 pub(crate) use amount::{carbon, energy, for_a_tonne, heat, kilogram, tonne, unit_of_energy, water};
-pub(crate) use digits::{Digits, UNKNOWN, decimals_for, fixed, not_nothing, percent, plain, three, with_unit};
+pub(crate) use digits::{Digits, UNKNOWN, apart, decimals_for, fixed, not_nothing, percent, plain, three, with_unit};
 pub(crate) use measure::{Measure, Unit, unit_words};
 pub(crate) use money::Money;
 pub(crate) use reader::{NumberWriting, Reader, Units, telling};

@@ -77,7 +77,7 @@ fn read_crop(cursor: &Cursor<'_>, of_several: bool, rest: &Rest) -> Option<CropR
     let price_per_dried_t = cursor
         .number("price_per_dried_t")
         .unit("money/t dried")
-        .within(0.0, 1e7)
+        .within(0.0, 1e13)
         .hint("give what a tonne of nuts at dried_moisture sells for")
         .optional();
     let stay_days = super::store::read_stay(cursor);

@@ -278,16 +278,18 @@ impl<'t> Cursor<'t> {
 
     /// Records a warning at a key of this table.
     pub fn warn(&self, key: &str, what: &str, cure: &str) {
+        self.desk.record(self.doubted(key, what).cure(cure));
+    }
+
+    /// A warning at a key of this table, not yet recorded.
+    pub(super) fn doubted(&self, key: &str, what: &str) -> Problem {
         let span = self.look(key).map_or(self.span.clone(), Spanned::span);
-        let problem = self.desk.problem_at(&span, format!("{key} {what}"));
-        self.desk.record(problem.cure(cure).as_warning());
+        self.desk.problem_at(&span, format!("{key} {what}")).as_warning()
     }
 
     /// Records a warning at a key of this table, by the name that programs know it by.
     pub(super) fn doubt(&self, code: &'static str, key: &str, what: &str, cure: &str) {
-        let span = self.look(key).map_or(self.span.clone(), Spanned::span);
-        let problem = self.desk.problem_at(&span, format!("{key} {what}"));
-        self.desk.record(problem.cure(cure).code(code).as_warning());
+        self.desk.record(self.doubted(key, what).cure(cure).code(code));
     }
 
     /// Marks a key as known that is read elsewhere.

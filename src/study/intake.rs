@@ -90,17 +90,8 @@ fn read_one(
 ) -> Option<IntakeRead> {
     let moisture = crop.crop.practice().received_moisture;
     if cursor.kind("intake").is_some() {
-        for key in KEYS.into_iter().filter(|key| *key != "intake") {
-            if cursor.kind(key).is_some() {
-                cursor.complain(
-                    key,
-                    "is given beside an intake file",
-                    "one of the two",
-                    "leave out the one that does not hold",
-                );
-            }
-        }
-        let rules = Rules { moisture, dried_moisture: crop.crop.practice().dried_moisture, season: frame.season };
+        let dried_moisture = crop.crop.practice().dried_moisture;
+        let rules = Rules { moisture, dried_moisture, season: frame.season, smallest_bin_t };
         return read_file(cursor, &rules, companions);
     }
     let tonnes = read_tonnes(cursor, crop);
@@ -175,8 +166,20 @@ fn months_of(season: SeasonWindow) -> impl Iterator<Item = u32> {
 
 fn read_file(cursor: &Cursor<'_>, rules: &Rules, companions: &dyn Companions) -> Option<IntakeRead> {
     let cure = "mend the path, or give season_tonnes = ... instead";
-    let (path, text) = named_table(cursor, "intake", companions, cure)?;
-    let days = intake_file::read(&path, &text, rules);
+    let days =
+        named_table(cursor, "intake", companions, cure).map(|(path, text)| intake_file::read(&path, &text, rules));
+    let tonnes = days.as_ref().map(|days| days.rows.iter().map(|row| row.tonnes).sum::<f64>());
+    for key in KEYS.into_iter().filter(|key| *key != "intake" && cursor.kind(key).is_some()) {
+        let (mut what, mut cure) =
+            ("is given beside an intake file".to_owned(), "leave out the one that does not hold");
+        // Who gives the season's tonnes beside its rows may know better than the rows.
+        if let Some(tonnes) = tonnes.filter(|_| key == "season_tonnes") {
+            what = format!("{what}, whose rows bring {tonnes:.1} t");
+            cure = "leave out the one that does not hold; where they differ, rows are lost or stand twice";
+        }
+        cursor.complain(key, &what, "one of the two", cure);
+    }
+    let days = days?;
     for problem in days.problems {
         cursor.report(problem);
     }

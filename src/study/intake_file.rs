@@ -1,6 +1,7 @@
 //! An intake file: CSV with `date,tonnes[,moisture][,grade]`, one row a delivery, moisture in % w.b. A bin
 //! holds one grade; rows without one are a grade of their own.
 
+mod columns;
 mod doubts;
 mod record;
 
@@ -24,6 +25,7 @@ pub(super) struct Days {
 /// More rows than this are not told one by one.
 const TOLD_ROWS: usize = 5;
 const ROW: &str = "write one row a delivery: date as 2031-03-15, tonnes, moisture in % w.b.";
+const EXCHANGED: &str = "look whether tonnes and moisture are exchanged; moisture is in % w.b., 22 and not 0.22";
 const DATE: Column = Column { name: "date", units: &[] };
 const TONNES: Column = Column { name: "tonnes", units: &["t"] };
 const MOISTURE: Column = Column { name: "moisture", units: &["%", "% w.b.", "%wb"] };
@@ -64,6 +66,8 @@ pub(super) fn read(file: &str, text: &str, rules: &Rules) -> Days {
     if !unread {
         check_whole(file, &days.rows, rules, &mut days.problems);
         if days.problems.iter().all(|problem| problem.severity != Severity::Error) {
+            let tonnes: Vec<&str> = records.iter().map(|record| record.line.cell(columns.tonnes)).collect();
+            columns::doubts(&records, &days.rows, &tonnes, rules, &mut days.problems);
             doubts::doubts(&records, &days.rows, rules, &mut days.problems);
         }
     }
@@ -165,9 +169,12 @@ impl Record<'_> {
         let moisture = if cell.is_empty() {
             rules.moisture
         } else {
-            let percent = self
-                .number(cell, &MOISTURE, 0.5..=70.0)
-                .ok_or_else(|| refuse("moisture", cell, "a number, 0.5 to 70 % w.b."))?;
+            let percent = self.number(cell, &MOISTURE, 0.5..=70.0).ok_or_else(|| {
+                let told = refuse("moisture", cell, "a number, 0.5 to 70 % w.b.");
+                let is_number = self.sheet.number(cell, &MOISTURE).is_some();
+                // A load is no moisture, and the tonnes beside it may be one.
+                if is_number && (0.5..=70.0).contains(&tonnes) { Box::new(told.cure(EXCHANGED)) } else { told }
+            })?;
             water::dry_basis_of_percent(percent)
         };
         let grade = columns.grade.map_or("", |column| self.line.cell(column));
@@ -191,7 +198,11 @@ fn check_whole(file: &str, rows: &[IntakeRow], rules: &Rules, problems: &mut Vec
         problems.push(whole(
             "all nuts arrive as dry as they shall be",
             "moisture above dried_moisture",
-            "give moisture in percent of the wet mass, or a lower target",
+            if columns::are_exchanged(rows, rules) {
+                EXCHANGED
+            } else {
+                "give moisture in percent of the wet mass, or a lower target"
+            },
         ));
     }
     let two_years = rows.iter().find(|row| {

@@ -76,7 +76,7 @@ pub use measures::because_of;
 pub use money::{MOST_YEARS, MoneyTerms};
 pub use package::Measure;
 pub use phase::{Phase, Planned};
-pub use plausible::doubts;
+pub use plausible::{Run, doubts};
 pub use room::RoomPrices;
 pub use screening::standing_measures;
 pub use standing_doubt::StandingDoubt;

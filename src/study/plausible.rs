@@ -2,26 +2,32 @@
 //! warning with its reason; nothing is refused here.
 
 mod amounts;
+mod beds;
+mod deliveries;
 mod drying;
 mod financing;
 mod growth;
 mod hours;
+mod need;
 mod owning;
 mod prices;
+mod pumps;
 mod sizes;
+mod stages;
 mod store;
 mod targets;
+mod usual;
 
 use super::Study;
 use super::input::{Input, problem_at};
 use super::trips::hot_condensers;
-use crate::air::{MoistAir, standard_pressure_pa};
 use crate::crop::{RestedNut, water};
 use crate::dryer::{AirPath, LoadedBin, RoomSpec, Stage};
 use crate::heat::Source;
-use crate::problem::Problem;
+use crate::problem::{Matter, Problem};
 use crate::season::Heating;
 use crate::weather::WeatherYear;
+use need::{heat_kw, rough_need};
 
 /// Air through in-shell nuts, m³/s per received tonne, where it comes back and where it passes once: what plants
 /// are built for (from memory, not verified, with a margin at both ends). Free-flowing bins of walnuts get some
@@ -30,31 +36,52 @@ const USUAL_AIRFLOW: (f64, f64) = (0.02, 0.6);
 const USUAL_AIRFLOW_ONCE: (f64, f64) = (0.02, 1.6);
 /// Air that differs by more than this share from what is named is told.
 const OTHER_AIR: f64 = 0.1;
-/// Deeper beds are rarely built: the air is saturated before it leaves (common practice, no published
-/// source).
-const DEEPEST_BED_M: f64 = 3.0;
-/// Specific heat of dry air.
-const AIR_KJ_PER_KG_K: f64 = 1.006;
 /// Heat below this share of a rough estimate is called little.
 const LITTLE_HEAT: f64 = 0.7;
+
+/// What the heat that is needed rests on.
+const HEAT_NEED: &[Matter] = &[
+    Matter::OutsideAir,
+    Matter::Deliveries,
+    Matter::Moisture,
+    Matter::Bins,
+    Matter::DayTonnes,
+    Matter::SeasonTonnes,
+    Matter::Airflow,
+    Matter::RoomAir,
+    Matter::RoomWalls,
+];
+
+/// Which options are run with plant, nuts and intake as the study in hand has them.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Run {
+    /// Those that change nothing of it.
+    Unchanged,
+    /// The one at this place alone: the study is as it has it.
+    Alone(usize),
+}
 
 /// A study with what it is judged beside.
 struct Doubts<'a> {
     study: &'a Study,
     inputs: &'a [Input],
     file: &'a str,
+    run: Run,
     found: Vec<Problem>,
 }
 
 /// Warnings about a study, in no need of its season being run. `file` is the study's name for people;
-/// without weather nothing is said of heat.
-pub fn doubts(file: &str, study: &Study, inputs: &[Input], years: &[WeatherYear]) -> Vec<Problem> {
-    let mut doubts = Doubts { study, inputs, file, found: Vec::new() };
+/// without weather nothing is said of heat, and of an option only where it is run so.
+pub fn doubts(file: &str, study: &Study, inputs: &[Input], years: &[WeatherYear], run: Run) -> Vec<Problem> {
+    let mut doubts = Doubts { study, inputs, file, run, found: Vec::new() };
     for room in study.plant.rooms() {
         doubts.airflow(room);
         doubts.air_of_the_fans(room);
         doubts.bed_depth(room);
+        doubts.thin_bed(room);
+        doubts.cooling_stages(room);
     }
+    doubts.cooling_rooms();
     doubts.damp_targets();
     doubts.least_load();
     doubts.fill_within();
@@ -95,6 +122,19 @@ pub fn doubts(file: &str, study: &Study, inputs: &[Input], years: &[WeatherYear]
     doubts.financing();
     doubts.growth();
     doubts.safe_waits();
+    doubts.library_values();
+    doubts.received_moistures();
+    doubts.usual_values();
+    doubts.dear_nights();
+    doubts.dear_periods();
+    doubts.pumps();
+    doubts.store_humidity();
+    doubts.store_stay();
+    doubts.store_fans();
+    doubts.prices_of_nuts();
+    doubts.small_money();
+    doubts.lost_deliveries();
+    doubts.long_season();
     doubts.found
 }
 
@@ -104,10 +144,23 @@ fn room_key(room: &RoomSpec, key: &str) -> String {
 }
 
 impl Doubts<'_> {
-    /// A warning at an input, by the name that programs know it by.
-    fn doubt(&mut self, code: &'static str, path: &str, what: String, cure: &str) {
+    /// A warning at an input, by the name that programs know it by. What it casts doubt on, and what it follows from,
+    /// may be said of what comes back.
+    fn doubt(&mut self, code: &'static str, path: &str, what: String, cure: &str) -> &mut Problem {
         let problem = problem_at(self.inputs, self.file, path, what);
+        let at = self.found.len();
         self.found.push(problem.cure(cure).code(code).as_warning());
+        &mut self.found[at]
+    }
+
+    /// Options that are run with the study as it is in hand.
+    fn heatings(&self) -> impl Iterator<Item = &Heating> {
+        let is_run = |place: usize| match self.run {
+            Run::Unchanged => self.study.changed_by(place).is_none(),
+            Run::Alone(only) => place == only,
+        };
+        let all = self.study.heatings.iter().enumerate();
+        all.filter(move |(place, _)| is_run(*place)).map(|(_, heating)| heating)
     }
 
     /// What is worth knowing of an input, though no figure suffers.
@@ -127,7 +180,8 @@ impl Doubts<'_> {
             let what = format!(
                 "airflow_m3_per_s_per_tonne is {flow}; dryers of in-shell nuts move {low} to {high} m³/s a tonne"
             );
-            self.doubt("room.airflow", &path, what, "look whether it is m³/s for each received tonne");
+            let cure = "look whether it is m³/s for each received tonne";
+            self.doubt("room.airflow", &path, what, cure).is_about = &[Matter::Airflow];
         }
     }
 
@@ -148,36 +202,8 @@ impl Doubts<'_> {
             );
             let cure =
                 "name the air that the fans give, since the drop of the ducts is reckoned at it, or give other fans";
-            self.doubt("room.fan_air", &path, what, cure);
+            self.doubt("room.fan_air", &path, what, cure).follows_from = &[Matter::Bins, Matter::Airflow];
         }
-    }
-
-    fn bed_depth(&mut self, room: &RoomSpec) {
-        // The lightest crop lies deepest.
-        let beds = self.study.plant.crops.iter().filter_map(|crop| crop.in_the_way);
-        let density = beds.map(|bed| bed.bulk_density_kg_per_m3).fold(room.bin_fan.bulk_density_kg_per_m3, f64::min);
-        let deepest = room
-            .bins
-            .iter()
-            .map(|bin| (bin, bin.capacity_t * 1000.0 / density / bin.floor_area_m2))
-            .max_by(|(_, a), (_, b)| a.total_cmp(b));
-        let Some((bin, depth_m)) = deepest.filter(|(_, depth_m)| *depth_m > DEEPEST_BED_M) else {
-            return;
-        };
-        let what = format!(
-            "{} t on {} m² lie {depth_m:.1} m deep; beyond {DEEPEST_BED_M} m the air is moist before it leaves and the top stays wet",
-            bin.capacity_t, bin.floor_area_m2
-        );
-        let path = self
-            .inputs
-            .iter()
-            .find(|input| {
-                input.path.starts_with(&room_key(room, "bins."))
-                    && input.path.ends_with(".floor_area_m2")
-                    && input.number == Some(bin.floor_area_m2)
-            })
-            .map_or_else(|| room_key(room, "bins"), |input| input.path.clone());
-        self.doubt("room.depth", &path, what, "look at tonnes and floor_area_m2, each of one bin");
     }
 
     /// A load that no bin of the first room holds: a bin that is full is begun all the same.
@@ -258,7 +284,7 @@ impl Doubts<'_> {
                     water::percent_of_dry_basis(moisture),
                     crop.name
                 );
-                let path = format!("room.{}.temperature_c", room.name);
+                let path = self.temperature_path(room, air_c);
                 self.doubt("room.hot_air", &path, what, "begin cooler, or give the crop limits of its own");
             }
         }
@@ -306,9 +332,7 @@ impl Doubts<'_> {
             return;
         };
         let poor: Vec<(String, f64)> = self
-            .study
-            .heatings
-            .iter()
+            .heatings()
             .map(|heating| (heating.name.clone(), heat_kw(self.study, heating)))
             .filter(|(_, heat_kw)| *heat_kw < LITTLE_HEAT * need.kw)
             .collect();
@@ -316,7 +340,8 @@ impl Doubts<'_> {
             let what =
                 format!("option \"{name}\" has {heat_kw:.0} kW of heat at most; {} roughly {:.0} kW", need.of, need.kw);
             let path = format!("option.{name}.sources");
-            self.doubt("heat.little", &path, what, "look at capacity_kw, the airflow and the temperature");
+            let cure = "look at capacity_kw, the airflow and the temperature";
+            self.doubt("heat.little", &path, what, cure).follows_from = HEAT_NEED;
         }
     }
 
@@ -330,7 +355,8 @@ impl Doubts<'_> {
             .filter(|(_, room)| room.stages.iter().any(Stage::is_heated))
             .map(|(place, room)| (place, room.name.clone()))
             .collect();
-        for heating in &self.study.heatings {
+        let mut found = Vec::new();
+        for heating in self.heatings() {
             for (place, room) in &rooms {
                 let serves = |source: &Source| source.room.is_none_or(|only| only == *place);
                 let by_condensers = heating.condensers.place.recovers() && heating.condensers_room == *place;
@@ -341,10 +367,12 @@ impl Doubts<'_> {
                     "option \"{}\" has no source that serves the room \"{room}\", which is to be heated",
                     heating.name
                 );
-                let path = format!("option.{}.sources", heating.name);
-                let cure = "name a source without a room of its own, or one of that room";
-                self.doubt("heat.room", &path, what, cure);
+                found.push((format!("option.{}.sources", heating.name), what));
             }
+        }
+        for (path, what) in found {
+            let cure = "name a source without a room of its own, or one of that room";
+            self.doubt("heat.room", &path, what, cure);
         }
     }
 
@@ -364,95 +392,4 @@ impl Doubts<'_> {
             }
         }
     }
-}
-
-fn hottest_c(study: &Study) -> Option<f64> {
-    study.plant.first_room().hottest_stage_c()
-}
-
-/// The most heat an option can have at any hour: its firm sources', and what all condensers give off at rated
-/// conditions.
-fn heat_kw(study: &Study, heating: &Heating) -> f64 {
-    // What gives what the hour offers gives nothing at night.
-    let firm = heating.sources.iter().filter(|source| !source.is_passive());
-    let sources_kw: f64 = firm.map(|source| source.capacity_kw).sum();
-    let condensers_kw = match &study.plant.store {
-        Some(store) if heating.condensers.place.recovers() => {
-            let rating = store.units.performance.rating();
-            let all = store.units.count;
-            let count = heating.condensers.units.unwrap_or(all).min(all);
-            f64::from(count) * rating.capacity_kw * (1.0 + 1.0 / rating.cop)
-        }
-        _ => 0.0,
-    };
-    sources_kw + condensers_kw
-}
-
-/// A rough estimate of heat, kW, with the words that say what it is of.
-struct RoughNeed {
-    of: &'static str,
-    kw: f64,
-}
-
-/// Heat that is needed at the mean outside air of the season. Nuts, fabric and the heat of fans are left
-/// out: a tenth or two of the whole, well within what is called little. `None` without weather.
-fn rough_need(study: &Study, years: &[WeatherYear]) -> Option<RoughNeed> {
-    let outside = mean_air(study, years)?;
-    match study.plant.first_room().air {
-        AirPath::Recirculating => {
-            let season_s = 3600.0 * years.first()?.season_hours as f64;
-            rough_need_of_room(study, &outside, season_s)
-        }
-        AirPath::OnceThrough => rough_need_of_bin(study, &outside),
-    }
-}
-
-/// What leaves a recirculating room with the air that carries the season's water out, and through the
-/// envelope.
-fn rough_need_of_room(study: &Study, outside: &MoistAir, season_s: f64) -> Option<RoughNeed> {
-    let room = study.plant.first_room();
-    let set_c = hottest_c(study)?;
-    let inside = MoistAir::from_relative_humidity(set_c, room.relative_humidity_max, outside.pressure_pa()).ok()?;
-    let carried = inside.humidity_ratio() - outside.humidity_ratio();
-    if carried <= 0.0 {
-        return None;
-    }
-    let dried_moisture = study.plant.crops[0].stay.dried_moisture;
-    let water_kg =
-        study.intake.received_t() * water::water_per_received_tonne_kg(study.received_moisture, dried_moisture);
-    let air_kw = water_kg / season_s / carried * (inside.enthalpy_kj_per_kg() - outside.enthalpy_kj_per_kg());
-    let warming_k = set_c - outside.dry_bulb_c();
-    let envelope_kw = room.envelope_ua_w_per_k * warming_k / 1000.0;
-    // Fresh air is drawn in at its least however little water there is to carry.
-    let least_kg_per_s = room.fresh_air_min_m3_per_s * outside.density_kg_per_m3();
-    let least_air_kw = least_kg_per_s * AIR_KJ_PER_KG_K * warming_k;
-    Some(RoughNeed { of: "the season's mean need is", kw: air_kw.max(least_air_kw).max(0.0) + envelope_kw.max(0.0) })
-}
-
-/// What the air of the largest bin must be warmed by, where it passes once.
-fn rough_need_of_bin(study: &Study, outside: &MoistAir) -> Option<RoughNeed> {
-    let room = study.plant.first_room();
-    let largest_t = room.bins.iter().map(|bin| bin.capacity_t).fold(0.0, f64::max);
-    let flow_m3_per_s = room.airflow_m3_per_s_per_tonne * largest_t;
-    let warming_k = (hottest_c(study)? - outside.dry_bulb_c()).max(0.0);
-    let all_t: f64 = room.bins.iter().map(|bin| bin.capacity_t).sum();
-    let loss_kw_per_k = room.envelope_ua_w_per_k / 1000.0 * largest_t / all_t;
-    let air_kw_per_k = flow_m3_per_s * outside.density_kg_per_m3() * AIR_KJ_PER_KG_K;
-    Some(RoughNeed {
-        of: "the air of one bin alone, with what its ducts and walls lose, needs",
-        kw: (air_kw_per_k + loss_kw_per_k) * warming_k,
-    })
-}
-
-/// Mean outside air of the seasons.
-fn mean_air(study: &Study, years: &[WeatherYear]) -> Option<MoistAir> {
-    let hours = || years.iter().flat_map(WeatherYear::season);
-    let count = hours().count() as f64;
-    if count == 0.0 {
-        return None;
-    }
-    let dry_bulb_c = hours().map(|hour| hour.air.dry_bulb_c()).sum::<f64>() / count;
-    let humidity_ratio = hours().map(|hour| hour.air.humidity_ratio()).sum::<f64>() / count;
-    let pressure_pa = standard_pressure_pa(study.site.altitude_m);
-    MoistAir::from_humidity_ratio(dry_bulb_c, humidity_ratio, pressure_pa).ok()
 }

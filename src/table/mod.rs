@@ -18,7 +18,7 @@ pub use cells::Separator;
 pub(crate) use cells::split;
 pub(crate) use header::Header;
 pub use number::{DecimalMark, whole};
-pub(crate) use number::{parse, parse_either, parse_whole, parse_with_tail};
+pub(crate) use number::{parse, parse_either, parse_whole, parse_with_tail, thousands_mark};
 pub(crate) use serial::{parse_epoch, parse_pattern, parse_serial};
 pub(crate) use shape::{Dates, decimal_of, filled, is_time, open_orders, separator_of, units_among};
 pub(crate) use sheet::{Column, Line, OtherUnit, Places, Sheet, fact};

@@ -1,7 +1,7 @@
 //! What is wrong with a weather file, and what to do about it.
 
-use crate::problem::Said;
 pub use crate::problem::Severity;
+use crate::problem::{Matter, Said};
 use std::fmt;
 use std::path::PathBuf;
 
@@ -30,11 +30,19 @@ pub struct Problem {
     pub line: Option<u32>,
     /// What was found and what to do, in a sentence.
     pub message: Said,
+    /// What it casts doubt on; empty where what rests on it can be judged all the same.
+    pub is_about: &'static [Matter],
 }
 
 impl Problem {
     pub(crate) fn new(severity: Severity, code: &'static str, line: Option<u32>, message: impl Into<Said>) -> Self {
-        Self { severity, code, line, message: message.into() }
+        Self { severity, code, line, message: message.into(), is_about: &[] }
+    }
+
+    /// The same, casting doubt on these matters.
+    pub(crate) fn about(mut self, matters: &'static [Matter]) -> Self {
+        self.is_about = matters;
+        self
     }
 
     pub(crate) fn note(code: &'static str, message: impl Into<Said>) -> Self {

@@ -37,6 +37,7 @@ mod log_slips;
 mod main_job;
 mod measures;
 mod need;
+mod negative_numbers;
 mod new;
 mod new_cures;
 mod new_kit;

@@ -2,7 +2,7 @@
 
 use super::record::{Record, Rules};
 use crate::crop::water;
-use crate::problem::Problem;
+use crate::problem::{Matter, Problem};
 use crate::season::IntakeRow;
 use chrono::NaiveDate;
 
@@ -24,29 +24,37 @@ pub(super) fn doubts(records: &[Record<'_>], rows: &[IntakeRow], rules: &Rules, 
     if let Some(row) = repeated_from(rows) {
         problems.push(
             at(row, "from here on the rows are those above once more", "intake.repeated")
-                .cure("strike out the second paste; deliveries of one day are added up"),
+                .cure("strike out the second paste; deliveries of one day are added up")
+                .about(&[Matter::Deliveries]),
         );
     } else if let Some((row, from, count)) = pasted_block(rows) {
         let what = format!("the {count} rows from here on are those from row {} on once more", from + 1);
         problems.push(
-            at(row, &what, "intake.repeated").cure("strike out the second paste; deliveries of one day are added up"),
+            at(row, &what, "intake.repeated")
+                .cure("strike out the second paste; deliveries of one day are added up")
+                .about(&[Matter::Deliveries]),
         );
     } else if every_row_twice(rows) {
         problems.push(
             at(1, "every row stands twice", "intake.repeated")
-                .cure("strike out the second of each; deliveries of one day are added up"),
+                .cure("strike out the second of each; deliveries of one day are added up")
+                .about(&[Matter::Deliveries]),
         );
     } else if let Some(row) = pasted_row(rows) {
         problems.push(
+            // Two trucks of one day may be equal: no doubt is cast on the season for one pair.
             at(row, "the row is the one above once more", "intake.repeated")
-                .cure("strike it out if it is one delivery; equal rows are added up"),
+                .cure("strike it out if it is one delivery; equal rows are added up")
+                .as_note(),
         );
     }
     if let Some((row, times)) = odd_day(rows) {
         let what =
             format!("{} brings {times:.0} times what nine days in ten bring at most", rows[row].date.format("%-d %B"));
         problems.push(
-            at(row, &what, "intake.day").cure("look at the decimal point, and whether it is tonnes and not kilograms"),
+            at(row, &what, "intake.day")
+                .cure("look at the decimal point, and whether it is tonnes and not kilograms")
+                .about(&[Matter::Deliveries]),
         );
     }
     if let Some(row) = rows.iter().position(|row| row.tonnes > 0.0 && row.moisture <= rules.dried_moisture) {
@@ -56,7 +64,8 @@ pub(super) fn doubts(records: &[Record<'_>], rows: &[IntakeRow], rules: &Rules, 
         );
         problems.push(
             at(row, &what, "intake.dry")
-                .cure("look at the moisture; such nuts pass through and no heat is reckoned for them"),
+                .cure("look at the moisture; such nuts pass through and no heat is reckoned for them")
+                .resting_on(&[Matter::Deliveries]),
         );
     }
     // A file that gives moistures is held beside what the study itself says of them.
@@ -68,7 +77,9 @@ pub(super) fn doubts(records: &[Record<'_>], rows: &[IntakeRow], rules: &Rules, 
         let what = format!("the rows come with {found_pct:.1} % w.b. on average, received_moisture is {said_pct:.1} %");
         problems.push(
             at(0, &what, "intake.moisture")
-                .cure("moisture is in percent of the wet mass; of the dry mass it would read higher"),
+                .cure("moisture is in percent of the wet mass; of the dry mass it would read higher")
+                .about(&[Matter::Moisture])
+                .resting_on(&[Matter::Deliveries]),
         );
     }
 }

@@ -12,6 +12,8 @@ pub(crate) struct Rules {
     pub dried_moisture: f64,
     /// The season, if it could be read.
     pub season: Option<SeasonWindow>,
+    /// Received tonnes that the smallest bin holds, if the bins could be read.
+    pub smallest_bin_t: Option<f64>,
 }
 
 /// A line of the file, with what is needed to tell its place.

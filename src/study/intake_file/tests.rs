@@ -7,6 +7,7 @@ fn rules() -> Rules {
         moisture: 0.25,
         dried_moisture: 0.1,
         season: Some(SeasonWindow { starts: "02-01".parse().unwrap(), ends: "08-31".parse().unwrap() }),
+        smallest_bin_t: None,
     }
 }
 

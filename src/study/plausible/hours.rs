@@ -1,11 +1,29 @@
-//! Hours that hide others, and setbacks that never end.
+//! Hours that hide others, nights that are dear, and setbacks that never end.
 
+use super::deliveries::days_into;
 use super::{Doubts, room_key};
 use crate::calendar::TimeOfUse;
+use crate::number::apart;
+use crate::problem::Matter;
 use crate::season::{Intake, SetbackHours};
 use crate::weather::WeatherYear;
-use chrono::{Datelike, NaiveDate, TimeDelta};
+use chrono::{Datelike, NaiveDate, NaiveDateTime, TimeDelta, Timelike};
 
+/// The depth of the night and the evening, hours of the clock, first and first after: no land has its highest demand in the
+/// one and its lowest in the other, and tariffs follow demand (common practice, no published source).
+const NIGHT: (u32, u32) = (0, 5);
+const EVENING: (u32, u32) = (17, 21);
+/// All hours of a day.
+const ALL_DAY: (u32, u32) = (0, 24);
+/// A period that holds for more than this part of all hours is none of a few critical peaks (assumption).
+const SEVERAL_HOURS: f64 = 0.04;
+/// ... and is then dearer than the mean of the others by less than this many times (common practice, no published source:
+/// peaks cost two to four times the rest).
+const DEAR_PERIOD: f64 = 7.0;
+/// Nights dearer than evenings by less than this share are no turned window (assumption).
+const DEARER: f64 = 0.02;
+/// Seasons of more days than this are no harvest's (assumption: plants that dry for several orchards run for some 250).
+const LONGEST_SEASON_D: i64 = 300;
 /// A setback of more hours a day than this is how the room is run (assumption).
 const MOST_SET_BACK_H: u32 = 20;
 
@@ -27,6 +45,77 @@ impl Doubts<'_> {
                 format!("the period \"{name}\" never counts: at all its hours \"{by}\" holds, which comes before it");
             let cure = "the first period that holds gives the price: put the narrower one first, or mend its hours";
             self.doubt("tariff.hidden", &path, what, cure);
+        }
+    }
+
+    /// Electricity that is dearer in the depth of the night than in the evening, and demand that counts then: windows that
+    /// are turned, as 21:00 until 16:00 for 16:00 until 21:00.
+    pub(super) fn dear_nights(&mut self) {
+        let tariff = &self.study.carriers.electricity;
+        let price = |kind: usize| tariff.periods.get(kind).map_or(tariff.otherwise.per_kwh, |period| period.per_kwh);
+        let mut found = Vec::new();
+        if !tariff.periods.is_empty() {
+            let by_night = mean_over(&tariff.times, NIGHT, |hour| tariff.times.mean(hour, price));
+            let by_evening = mean_over(&tariff.times, EVENING, |hour| tariff.times.mean(hour, price));
+            if by_night - by_evening > DEARER * by_evening.abs() {
+                let (night, evening) = apart(by_night, by_evening, 3);
+                let what = format!(
+                    "electricity costs {night} a kWh on average from 00:00 to 05:00, and {evening} from 17:00 to 21:00: nights are cheaper nearly anywhere"
+                );
+                found.push(("tariff.night", "carrier.electricity.tariff".to_owned(), what));
+            }
+        }
+        for charge in tariff.demand.iter().filter(|charge| !charge.when.is_empty()) {
+            let counts = |hour| f64::from(u8::from(tariff.times.any_holds(&charge.when, hour)));
+            let by_night = mean_over(&tariff.times, NIGHT, counts);
+            if by_night > mean_over(&tariff.times, EVENING, counts) + DEARER {
+                let what = format!("demand \"{}\" counts more by night than in the evening", charge.name);
+                found.push(("tariff.night", format!("carrier.electricity.tariff.demand.{}.price", charge.name), what));
+            }
+        }
+        for (code, path, what) in found {
+            let cure = "a window runs from its first time to its second, across midnight where that is earlier: look whether two times are exchanged";
+            self.doubt(code, &path, what, cure);
+        }
+    }
+
+    /// A period that holds at many hours and is dearer than the others by far: a point too far right.
+    pub(super) fn dear_periods(&mut self) {
+        let tariff = &self.study.carriers.electricity;
+        let price = |kind: usize| tariff.periods.get(kind).map_or(tariff.otherwise.per_kwh, |period| period.per_kwh);
+        let mut found = Vec::new();
+        for kind in 0..=tariff.periods.len() {
+            let of_kind = |hour| tariff.times.mean(hour, |other| f64::from(u8::from(other == kind)));
+            let others = |hour| tariff.times.mean(hour, |other| if other == kind { 0.0 } else { price(other) });
+            let share = mean_over(&tariff.times, ALL_DAY, of_kind);
+            let elsewhere = mean_over(&tariff.times, ALL_DAY, others) / (1.0 - share).max(f64::MIN_POSITIVE);
+            if (SEVERAL_HOURS..1.0).contains(&share) && elsewhere > 0.0 && price(kind) > DEAR_PERIOD * elsewhere {
+                let name = tariff.periods.get(kind).map_or(&tariff.otherwise.name, |period| &period.name);
+                let what = format!(
+                    "the period \"{name}\" costs {} a kWh in {:.0} % of all hours, {:.0} times what the others cost on average",
+                    price(kind),
+                    share * 100.0,
+                    price(kind) / elsewhere
+                );
+                found.push((format!("carrier.electricity.tariff.period.{name}.price"), what));
+            }
+        }
+        for (path, what) in found {
+            let is_input = self.inputs.iter().any(|input| input.path == path);
+            let path = if is_input { path } else { "carrier.electricity.tariff".to_owned() };
+            let cure = "look at the point of the price; what holds at a few peaks of a year holds at few hours";
+            self.doubt("tariff.price", &path, what, cure).is_about = &[Matter::ElectricityPrice];
+        }
+    }
+
+    /// A season that is nearly a year, as one is whose ends are exchanged.
+    pub(super) fn long_season(&mut self) {
+        let season = self.study.season;
+        let days = days_into(season, season.ends) + 1;
+        if days > LONGEST_SEASON_D {
+            let what = format!("the season runs from {} to {}, {days} days", season.starts, season.ends);
+            let cure = "nuts come for some 20 to 200 days: look whether first and last day are exchanged";
+            self.doubt("season.long", "season.ends", what, cure).is_about = &[Matter::OutsideAir];
         }
     }
 
@@ -95,6 +184,18 @@ fn hidden(times: &TimeOfUse) -> Vec<(usize, usize)> {
     (0..times.kinds.len()).filter_map(of).collect()
 }
 
+/// The mean of what hours of a year have that stand between these on the clock of the tariff.
+fn mean_over(times: &TimeOfUse, (from, until): (u32, u32), of: impl Fn(NaiveDateTime) -> f64) -> f64 {
+    // Every fifth day: ten of each day of the week, in every season.
+    let first = NaiveDate::from_ymd_opt(2027, 1, 1).and_then(|day| day.and_hms_opt(0, 0, 0)).unwrap_or_default();
+    let days = (0..70).map(|fifth| first + TimeDelta::days(5 * fifth));
+    let hours = days.flat_map(|day| (0..24).map(move |hour| day + TimeDelta::hours(hour)));
+    let (sum, count) = hours
+        .filter(|hour| (from..until).contains(&times.on_the_wall(*hour).hour()))
+        .fold((0.0, 0.0), |(sum, count), hour| (sum + of(hour), count + 1.0));
+    sum / f64::max(count, 1.0)
+}
+
 /// Days of deliveries that are named day by day.
 fn dates(intake: &Intake) -> Option<Vec<NaiveDate>> {
     match intake {
@@ -115,6 +216,18 @@ mod tests {
     fn daily(from: &str, until: &str, days: Days) -> Window {
         let clock = |text: &str| text.parse::<ClockTime>().expect("a time");
         Window { season: None, days, from: clock(from), until: clock(until) }
+    }
+
+    #[test]
+    fn what_hours_of_the_clock_have_is_their_mean() {
+        let times = TimeOfUse { kinds: vec![vec![daily("21:00", "16:00", Days::ALL)]], ..TimeOfUse::default() };
+        let counts = |hour| f64::from(u8::from(times.any_holds(&times.kinds[0], hour)));
+        assert_eq!((mean_over(&times, NIGHT, counts), mean_over(&times, EVENING, counts)), (1.0, 0.0));
+        // Working days alone: five of seven.
+        let times = TimeOfUse { kinds: vec![vec![daily("17:00", "21:00", Days::WORKING)]], ..TimeOfUse::default() };
+        let counts = |hour| f64::from(u8::from(times.any_holds(&times.kinds[0], hour)));
+        let share = mean_over(&times, EVENING, counts);
+        assert!((share - 5.0 / 7.0).abs() < 1e-12, "{share}");
     }
 
     #[test]

@@ -19,6 +19,9 @@ const DEAR_DEMAND: f64 = 60.0;
 const LITTLE_CARBON: f64 = 0.002;
 /// Carbon of a grid above this, kg/kWh: one of nothing but old coal stays below it (common practice, no published source).
 const MUCH_CARBON: f64 = 1.6;
+/// Carbon of a fuel above this, kg for a kWh of its lower heating value: peat has some 0.39 (IPCC 2006, from memory, not
+/// verified; with a margin).
+const MUCH_CARBON_OF_FUEL: f64 = 0.5;
 /// A heating value this far from the published one is of another unit, MJ for kWh above all (assumption).
 const OTHER_HEAT: f64 = 1.5;
 /// Efficiency of a burner or a boiler below this is that of an open fire, or a figure of another year's fuel (common
@@ -96,6 +99,21 @@ impl Doubts<'_> {
         if let Some(kg) = self.number(PATH).filter(|kg| *kg > MUCH_CARBON) {
             let what = format!("carbon_kg_per_kwh is {kg}, more than any grid's");
             self.doubt("carrier.carbon", PATH, what, "give kg for a kWh of electricity, as 0.7");
+        }
+        let of_fuels: Vec<(String, f64)> = self
+            .of_each("carrier.", ".carbon_kg_per_kwh")
+            .into_iter()
+            .filter(|(name, kg)| name != "electricity" && *kg > MUCH_CARBON_OF_FUEL)
+            .collect();
+        for (name, kg) in of_fuels {
+            let what = format!("carbon_kg_per_kwh of {name} is {kg}; gas has some 0.2, diesel 0.27 and coal 0.35");
+            let path = format!("carrier.{name}.carbon_kg_per_kwh");
+            self.doubt(
+                "carrier.carbon",
+                &path,
+                what,
+                "give kg for a kWh of the lower heating value, not for a kg or a litre",
+            );
         }
     }
 

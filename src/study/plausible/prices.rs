@@ -2,6 +2,7 @@
 
 use super::Doubts;
 use crate::money::{Carrier, Currency, Tariff};
+use crate::problem::Matter;
 use crate::study::input::Input;
 
 /// What a bought kWh of fossil fuel costs, against a kWh of electricity, in any currency: from a fifteenth
@@ -24,6 +25,17 @@ const DEAR_FIXED: f64 = 4_000.0;
 const USUAL_FACTOR: (f64, f64) = (0.2, 4.0);
 /// Money of which a unit is about a dollar.
 const LIKE_A_DOLLAR: [&str; 8] = ["USD", "EUR", "GBP", "CHF", "CAD", "AUD", "NZD", "SGD"];
+/// Money of which a unit is worth a cent of a dollar or less: no kWh, of whatever carrier, costs less than one everywhere at
+/// once (orders of magnitude of the rates of the 2020s, from memory, not verified).
+const SMALL_UNITS: [&str; 21] = [
+    "JPY", "KRW", "VND", "IDR", "CLP", "COP", "HUF", "PYG", "LAK", "KHR", "MMK", "UZS", "TZS", "UGX", "NGN", "IQD",
+    "IRR", "LBP", "MGA", "MNT", "RWF",
+];
+/// What a tonne of dried nuts in shell sells for, in money about a dollar: from peanuts off the field to the best grades
+/// (from memory, not verified: some 400 to 12 000, with a margin at both ends).
+const USUAL_NUTS: (f64, f64) = (120.0, 40_000.0);
+/// The same in kWh of electricity at its mean price, in any money (the same with what electricity costs anywhere).
+const USUAL_NUTS_KWH: (f64, f64) = (150.0, 3e6);
 /// What a unit of own fuel would fetch, against what the same costs to buy: little where it must be carried away, and
 /// hardly more than its price (assumption).
 const WORTH_TO_PRICE: (f64, f64) = (0.005, 5.0);
@@ -62,7 +74,8 @@ impl Doubts<'_> {
             "electricity costs {price:.3} {} a kWh on average; {low} to {high} is what it costs anywhere",
             currency.code()
         );
-        self.doubt("price.electricity", &key, what, "give it in whole money for a kWh, not in cents or for a MWh");
+        let cure = "give it in whole money for a kWh, not in cents or for a MWh";
+        self.doubt("price.electricity", &key, what, cure).is_about = &[Matter::ElectricityPrice];
     }
 
     /// The path of what electricity costs.
@@ -121,12 +134,9 @@ impl Doubts<'_> {
             carrier.price_per_unit,
             carrier.unit.symbol()
         );
-        self.doubt(
-            "price.fuel",
-            &format!("carrier.{name}.price"),
-            what,
-            "look whether the price is for this unit, and in whole money",
-        );
+        let cure = "look whether the price is for this unit, and in whole money";
+        self.doubt("price.fuel", &format!("carrier.{name}.price"), what, cure).follows_from =
+            &[Matter::ElectricityPrice];
     }
 
     /// The same beside what is usual of that fuel.
@@ -167,6 +177,55 @@ impl Doubts<'_> {
             let what =
                 format!("fixed_per_month is {charge}; beyond {DEAR_FIXED} it is rare for a plant that dries nuts");
             self.doubt("tariff.fixed", &path, what, "give the charge of one month, in whole money");
+        }
+    }
+
+    /// Prices of a tonne of nuts that are those of a kilogram, or in cents.
+    pub(super) fn prices_of_nuts(&mut self) {
+        let electricity = mean_price(&self.study.carriers.electricity);
+        let (usual, unit) = if self.is_in_dollars() {
+            (USUAL_NUTS, 1.0)
+        } else if electricity > 0.0 {
+            (USUAL_NUTS_KWH, electricity)
+        } else {
+            return;
+        };
+        let mut found = Vec::new();
+        for crop in &self.study.crops {
+            let Some(price) = crop.price_per_dried_t.filter(|price| *price > 0.0) else { continue };
+            if (usual.0..=usual.1).contains(&(price / unit)) {
+                continue;
+            }
+            let path = self.crop_path(&crop.name, "price_per_dried_t");
+            let what = format!(
+                "price_per_dried_t is {price}; nuts in shell sell for {:.0} to {:.0} {} a tonne",
+                usual.0 * unit,
+                usual.1 * unit,
+                self.study.currency.code()
+            );
+            found.push((path, what));
+        }
+        for (path, what) in found {
+            let cure = "give whole money for a tonne of dried nuts in shell: 2.8 for a kilogram is 2800 for a tonne";
+            self.doubt("crop.price", &path, what, cure);
+        }
+    }
+
+    /// Money of small units with prices of large ones: every kWh costs less than one of them.
+    pub(super) fn small_money(&mut self) {
+        let code = self.study.currency.code();
+        if !SMALL_UNITS.contains(&code) {
+            return;
+        }
+        let carriers = &self.study.carriers;
+        let fuels = carriers.fuels.values().map(Carrier::price_per_kwh);
+        let dearest = fuels.fold(mean_price(&carriers.electricity), f64::max);
+        if dearest > 0.0 && dearest < 1.0 {
+            let what = format!(
+                "the dearest kWh of this study costs {dearest:.3} {code}, and one {code} is worth a cent of a dollar or less"
+            );
+            let cure = "look whether prices are in this money";
+            self.doubt("price.currency", "study.currency", what, cure).is_about = &[Matter::ElectricityPrice];
         }
     }
 

@@ -1,7 +1,9 @@
 //! Sizes that do not fit one another: heaters, walls, days of intake against bins.
 
-use super::{Doubts, heat_kw, room_key, rough_need};
+use super::need::{heat_kw, rough_need};
+use super::{Doubts, HEAT_NEED, room_key};
 use crate::dryer::AirPath;
+use crate::problem::Matter;
 use crate::season::Intake;
 use crate::study::biomass_value::kg_per;
 use crate::weather::WeatherYear;
@@ -30,9 +32,7 @@ impl Doubts<'_> {
         let all_t: f64 = self.study.plant.rooms().flat_map(|room| &room.bins).map(|bin| bin.capacity_t).sum();
         let need_kw = need.kw.max(1.0) * (all_t / largest_t).max(1.0);
         let much: Vec<(String, f64)> = self
-            .study
-            .heatings
-            .iter()
+            .heatings()
             .map(|heating| (heating.name.clone(), heat_kw(self.study, heating)))
             .filter(|(_, kw)| *kw > MUCH_HEAT * need_kw)
             .collect();
@@ -40,7 +40,8 @@ impl Doubts<'_> {
             let what =
                 format!("option \"{name}\" has {kw:.0} kW of heat; all bins together hardly need {need_kw:.0} kW");
             let path = format!("option.{name}.sources");
-            self.doubt("heat.much", &path, what, "look at capacity_kw: it is in kW, not in W");
+            let cure = "look at capacity_kw: it is in kW, not in W";
+            self.doubt("heat.much", &path, what, cure).follows_from = HEAT_NEED;
         }
     }
 
@@ -60,12 +61,11 @@ impl Doubts<'_> {
             let what = format!(
                 "envelope_ua_w_per_k is {ua}; a room around {floor_m2:.0} m² of bin floors has {low:.0} to {high:.0} W/K"
             );
-            self.doubt(
-                "room.envelope",
-                &room_key(room, "envelope_ua_w_per_k"),
-                what,
-                "give the sum of U x area over walls, roof and floor, in W/K",
-            );
+            let path = room_key(room, "envelope_ua_w_per_k");
+            let cure = "give the sum of U x area over walls, roof and floor, in W/K";
+            let doubt = self.doubt("room.envelope", &path, what, cure);
+            doubt.is_about = &[Matter::RoomWalls];
+            doubt.follows_from = &[Matter::Bins];
         }
     }
 
@@ -84,7 +84,10 @@ impl Doubts<'_> {
             date.month(),
             date.day()
         );
-        self.doubt("intake.day", "crop.intake", what, "look whether the file has tonnes and not kilograms");
+        let cure = "look whether the file has tonnes and not kilograms";
+        let doubt = self.doubt("intake.day", "crop.intake", what, cure);
+        doubt.is_about = &[Matter::DayTonnes];
+        doubt.follows_from = &[Matter::Deliveries, Matter::Bins];
     }
 }
 

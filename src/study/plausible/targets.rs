@@ -2,6 +2,7 @@
 
 use super::Doubts;
 use crate::crop::water;
+use crate::number::apart;
 use crate::study::input::Input;
 use crate::study::kept_targets::kept_targets;
 
@@ -12,12 +13,11 @@ impl Doubts<'_> {
             if !kept.lets_mould_grow() {
                 continue;
             }
+            let (activity, critical) = apart(kept.activity, kept.critical_activity, 2);
             let what = format!(
-                "nuts dried to {:.1} % w.b. have a water activity of {:.2} at {} °C, above the {:.2} at which mould begins to grow",
+                "nuts dried to {:.1} % w.b. have a water activity of {activity} at {} °C, above the {critical} at which mould begins to grow",
                 water::percent_of_dry_basis(kept.moisture),
-                kept.activity,
                 kept.temperature_c,
-                kept.critical_activity,
             );
             let cure = format!(
                 "dry to {:.1} % w.b. or less, or make sure that they dry on where they are kept",

@@ -8,6 +8,7 @@ use crate::airflow::{
     DIRECT_DRIVE_EFFICIENCY, FAN_EFFICIENCY, FanSpec, MotorClass, MotorPlace, QuadraticResistance, SpeedControl,
 };
 use crate::dryer::{AirPath, BinFan, BinSpec, FanBank};
+use crate::problem::Matter;
 use crate::study::crops_read::CropRead;
 use crate::study::cursor::Cursor;
 
@@ -71,7 +72,8 @@ fn check_pressure(room: &Cursor<'_>, site: &FanSite<'_>, fan: &BinFan) {
         room.complain("airflow_m3_per_s_per_tonne", &what, &most, cure);
     } else if pa > USUAL_FAN_PA {
         let what = format!("{what}; fans of dryers seldom go beyond {:.0} kPa", USUAL_FAN_PA / 1000.0);
-        room.warn("airflow_m3_per_s_per_tonne", &what, cure);
+        let doubt = room.doubted("airflow_m3_per_s_per_tonne", &what).cure(cure);
+        room.report(doubt.resting_on(&[Matter::Bins, Matter::Airflow]));
     }
 }
 

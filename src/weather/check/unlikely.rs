@@ -2,7 +2,7 @@
 //! others, another quantity in the humidity's column, another unit in the temperature's.
 
 use crate::air::saturation_pressure_pa;
-use crate::problem::Said;
+use crate::problem::{Matter, Said};
 use crate::weather::problem::{Lines, Problem, Severity, counted};
 use crate::weather::reading::Row;
 use chrono::NaiveDate;
@@ -71,12 +71,15 @@ pub(crate) fn zeros(rows: &mut [Row], problems: &mut Vec<Problem>) {
 /// Looks at rows that passed every check of a single value; takes nothing out.
 pub(crate) fn check(rows: &[Row], problems: &mut Vec<Problem>) {
     saturated(rows, problems);
-    muggy(rows, problems);
     copied_days(rows, problems);
     humidity_jumps(rows, problems);
     let days = Days::of(rows);
     another_quantity(rows, &days, problems);
-    another_unit(rows, &days, problems);
+    match another_unit(rows, &days) {
+        // Dew points beyond any are then those of the other unit.
+        Some(cause) => problems.push(cause.about(&[Matter::OutsideAir])),
+        None => muggy(rows, problems),
+    }
 }
 
 fn days(rows: &[Row]) -> impl Iterator<Item = &[Row]> {
@@ -270,21 +273,22 @@ fn another_quantity(rows: &[Row], days: &Days, problems: &mut Vec<Problem>) {
 }
 
 /// Degrees Fahrenheit that pass for Celsius: warm and moist beyond what any month is.
-fn another_unit(rows: &[Row], days: &Days, problems: &mut Vec<Problem>) {
+fn another_unit(rows: &[Row], days: &Days) -> Option<Problem> {
     let moist: Vec<(f64, f64)> = rows
         .iter()
         .filter_map(|row| Some((row.dry_bulb_c?, row.relative_humidity?)))
         .map(|(t, humidity)| (t, humidity * saturation_pressure_pa(t)))
         .collect();
     if moist.len() < 24 * FEWEST_DAYS {
-        return;
+        return None;
     }
     let mean = |of: fn(&(f64, f64)) -> f64| moist.iter().map(of).sum::<f64>() / moist.len() as f64;
     let (dry_bulb_c, vapour_pa) = (mean(|pair| pair.0), mean(|pair| pair.1));
     let flat = days.tell() && (LEAST_SLOPE_PER_K..FAHRENHEIT_SLOPE_PER_K).contains(&days.loss_per_k);
     let is_muggy = |dew_point_c: f64| vapour_pa > saturation_pressure_pa(dew_point_c);
-    if is_muggy(HIGHEST_MEAN_DEW_POINT_C) || (flat && is_muggy(MUGGY_C)) {
-        problems.push(Problem::warning(
+    let is_found = is_muggy(HIGHEST_MEAN_DEW_POINT_C) || (flat && is_muggy(MUGGY_C));
+    is_found.then(|| {
+        Problem::warning(
             "dry_bulb.unit",
             Said::of(|q| {
                 format!(
@@ -294,8 +298,8 @@ fn another_unit(rows: &[Row], days: &Days, problems: &mut Vec<Problem>) {
                     q.air_pressure(vapour_pa),
                 )
             }),
-        ));
-    }
+        )
+    })
 }
 
 #[cfg(test)]

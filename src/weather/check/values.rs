@@ -10,6 +10,8 @@ use crate::weather::units::{HumidityUnit, PressureLevel};
 /// Outside air temperatures that are believed, °C: the records on land are -89 and 57; below -60 the
 /// moist-air equations end.
 const DRY_BULB_LIMITS_C: std::ops::RangeInclusive<f64> = -60.0..=60.0;
+/// °F that pass for impossible °C: above the highest that is believed, and no more than the warmest of °F.
+const FAHRENHEIT_BEYOND: std::ops::RangeInclusive<f64> = 60.0..=135.0;
 /// Dew points that are believed, °C: the highest on record is 35.
 const DEW_POINT_LIMITS_C: std::ops::RangeInclusive<f64> = -80.0..=40.0;
 /// Sensors over-read in fog by a few percent; up to here that is saturation, beyond a fault, %.
@@ -88,6 +90,8 @@ fn dry_bulb(rows: &mut [Row], problems: &mut Vec<Problem>) -> Result<(), String>
     if many {
         let guess = if lowest > 150.0 {
             "the column looks like kelvin; name the unit in the column map"
+        } else if FAHRENHEIT_BEYOND.contains(&lowest) && FAHRENHEIT_BEYOND.contains(&highest) {
+            "the column looks like °F; name the unit in the column map"
         } else {
             "the column may be in another unit or hold something else; name it in the column map"
         };
