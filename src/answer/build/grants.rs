@@ -4,7 +4,7 @@ use super::capital::eligible;
 use super::reckoned::Reckoned;
 use crate::answer::judgement::{Left, Work};
 use crate::money::{Bid, Savings, Test};
-use crate::number::{Money, percent};
+use crate::number::{Money, apart, percent, with_unit};
 use crate::study::Study;
 
 /// What the scheme says to an option.
@@ -21,6 +21,12 @@ pub(super) enum Decision {
         /// What it leaves undone.
         left: Vec<Left>,
     },
+}
+
+/// What is saved and what is asked for, % of these fractions, with the digits that tell them apart.
+fn apart_pct(saved: f64, least: f64) -> (String, String) {
+    let (saved, least) = apart(saved * 100.0, least * 100.0, 0);
+    (with_unit(&saved, "%"), with_unit(&least, "%"))
 }
 
 impl Decision {
@@ -45,13 +51,13 @@ impl Decision {
                 pct(saved.energy),
                 pct(saved.carbon)
             ),
-            Test::Energy { saved, least } => format!(
-                "No grant: it saves {} of purchased energy, and the scheme asks for {} at least.",
-                pct(saved),
-                pct(least)
-            ),
+            Test::Energy { saved, least } => {
+                let (saved, least) = apart_pct(saved, least);
+                format!("No grant: it saves {saved} of purchased energy, and the scheme asks for {least} at least.")
+            }
             Test::Carbon { saved, least } => {
-                format!("No grant: it saves {} of carbon, and the scheme asks for {} at least.", pct(saved), pct(least))
+                let (saved, least) = apart_pct(saved, least);
+                format!("No grant: it saves {saved} of carbon, and the scheme asks for {least} at least.")
             }
             Test::CarbonCost { per_t: Some(per_t), most } => format!(
                 "No grant: it would be {} for each tonne of carbon saved over the period, and the scheme pays {} at most.",
