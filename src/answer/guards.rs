@@ -30,6 +30,11 @@ pub(super) fn sentences(books: &[Book]) -> Vec<GuardFigures> {
         .collect()
 }
 
+/// Names of the guards of an option by which nuts spoil: with any of them it is no plan, whatever it costs.
+pub(crate) fn spoiling(option: &OptionFigures) -> Vec<&str> {
+    option.guards.iter().filter(|guard| guard.spoils_nuts).map(|guard| guard.name.as_str()).collect()
+}
+
 /// A guard that fired in some of the options, said once.
 #[derive(Clone, Debug)]
 pub(crate) struct GuardOfOptions<'a> {
@@ -191,6 +196,7 @@ fn say(guard: &Guard, told: &Told<'_>) -> GuardFigures {
         limit: guard.limit,
         limit_unit: limit_unit.to_owned(),
         most_t: guard.most_t,
+        spoils_nuts: guard.kind.spoils_nuts(),
         decimals: decimals(guard.kind),
         measures: measures(guard.kind),
     }
@@ -326,6 +332,7 @@ mod tests {
             limit: 120.0,
             limit_unit: "h".to_owned(),
             most_t: None,
+            spoils_nuts: false,
             decimals: 1,
             measures: Measures::Value,
         };

@@ -43,7 +43,7 @@ pub(crate) use figures::{
     ProposalFigure, ProposalKey, SampledFigures, SeasonFigures, StudyFigures, Term, WarningFigures, WeatherFigures,
     Whose,
 };
-pub(crate) use guards::{GuardOfOptions, guards_of_options};
+pub(crate) use guards::{GuardOfOptions, guards_of_options, spoiling};
 pub(crate) use judgement::HEAT_SHORT_SHARE;
 pub(crate) use kernels::KernelFigures;
 pub(crate) use level::{level_sentence, mostly_undone, tell_levels};

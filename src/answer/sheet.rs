@@ -5,6 +5,7 @@ use super::figures::{
     CarrierFigures, Figures, FreeHeatFrom, GuardFigures, LEAST_CASES, Measures, OptionFigures, PointFigures,
     SampledFigures, SheetFigures, SourceFigures, YearlyFigures,
 };
+use super::guards::spoiling;
 use super::level::{level_sentence, mostly_undone};
 use super::over_years::{GrowthTurn, growth_sentence, growth_turn};
 use super::screened::first_to_price;
@@ -85,6 +86,18 @@ impl<'a> About<'a> {
             Some(GrowthTurn::AnotherOption | GrowthTurn::OutgrowsAll) => "as the plant stands, ",
             Some(GrowthTurn::BreaksGuards | GrowthTurn::Keeps) | None => "",
         };
+        let spoiling = spoiling(best);
+        if !spoiling.is_empty() {
+            let costs = match self.figures.options.as_slice() {
+                [_] => "",
+                _ => &format!(" costs least over {years} years, but"),
+            };
+            let guards = spoiling.join(", ");
+            return format!(
+                "“{}”{costs} is no plan yet: nuts would spoil ({guards}). It takes about {about} of energy a season.",
+                best.name
+            );
+        }
         match self.beats_the_baseline() {
             None if self.figures.options.len() == 1 => format!("“{}”: about {about} of energy a season.", best.name),
             None => format!(

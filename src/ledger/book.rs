@@ -247,6 +247,23 @@ pub enum GuardKind {
     Unfinished,
 }
 
+impl GuardKind {
+    /// True if nuts are lost where it fires: a plant in which it does is no plan, however little it costs.
+    pub fn spoils_nuts(self) -> bool {
+        match self {
+            Self::WaitedTooLong | Self::MouldInBin => true,
+            Self::HotWhenWet
+            | Self::HeatShort
+            | Self::RoomTooHumid
+            | Self::FanStalled
+            | Self::FanThrottled
+            | Self::CoolingUnmet
+            | Self::UnitsTripped
+            | Self::Unfinished => false,
+        }
+    }
+}
+
 /// A guard that fired.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Guard {

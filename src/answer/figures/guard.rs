@@ -27,6 +27,8 @@ pub(crate) struct GuardFigures {
     /// The most nuts at once for which it was broken, t, of the guard that watches waiting nuts.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub most_t: Option<f64>,
+    /// True of a guard that watches nuts which wait or grow mouldy: where it fires, an option is no plan, whatever it costs.
+    pub spoils_nuts: bool,
     /// Decimals with which `worst` and `limit` read apart.
     #[serde(skip)]
     pub decimals: usize,

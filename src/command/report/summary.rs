@@ -218,11 +218,20 @@ fn of_options(figures: &Figures, fired: &GuardOfOptions<'_>) -> String {
 
 /// What the mark means, or that there is none.
 fn verdict(figures: &Figures) -> String {
-    match figures.study.recommended {
-        Some(_) => format!(
-            "* lowest net present cost over {} years among the options that do the work",
-            figures.study.money_years
-        ),
+    match &figures.study.recommended {
+        Some(name) => {
+            let best = figures.options.iter().find(|option| option.name == *name);
+            let spoiling = best.map_or_else(Vec::new, told::spoiling);
+            let no_plan = if spoiling.is_empty() {
+                String::new()
+            } else {
+                format!("; no plan yet, for nuts would spoil: {}", spoiling.join(", "))
+            };
+            format!(
+                "* lowest net present cost over {} years among the options that do the work{no_plan}",
+                figures.study.money_years
+            )
+        }
         None => "no option does the work, so that none is better than another".to_owned(),
     }
 }

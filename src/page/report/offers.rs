@@ -39,7 +39,8 @@ fn tests(figures: &ApplicationFigures, whose: &str) -> Table {
         let verdict = match (test.passed, test.short_by) {
             (true, _) => "passed".to_owned(),
             (false, Some(by)) => {
-                format!("fails by {}", crate::number::with_unit(&crate::number::three(by), &test.unit))
+                let unit = if test.unit == "%" { "percentage points" } else { &test.unit };
+                format!("fails by {}", crate::number::with_unit(&crate::number::three(by), unit))
             }
             (false, None) => "fails".to_owned(),
         };

@@ -53,7 +53,7 @@ fn of(screening: &ScreeningFigures, verdict: ScreeningVerdict) -> impl Iterator<
     screening.measures.iter().filter(move |measure| measure.verdict == verdict)
 }
 
-const LEAD: &str = "Unasked, a standing list of measures is tried, each alone, in the weather year whose heat need is the middle one. They say where to look, and are no designs: how far each goes is a round step. Savings do not add: half the walls’ loss saves less once less air is let out. What two bring together is answered by an option that includes both.";
+const LEAD: &str = "Unasked, a standing list of measures is tried, each alone, in one weather year, the middle one by heat need (of two, the one of more). They say where to look, and are no designs: how far each goes is a round step. Savings do not add: half the walls’ loss saves less once less air is let out. What two bring together is answered by an option that includes both.";
 
 /// How many were tried, and what those save and may cost that are worth pricing and that no option tries yet.
 fn found(view: &View<'_>, screening: &ScreeningFigures) -> String {

@@ -48,7 +48,7 @@ pub(super) fn sizing(view: &View<'_>) -> Sizing {
             format!(
                 "No guard fired in any option or weather year of the study as it stands: nuts waited {} at most, the growth index of mould came to {} (its limit is 1), and {} always enough. All of it rests on the crop’s values as they stand.",
                 with_unit(&number::fixed(view.figures.season.longest_wait_h, 0), "h"),
-                number::fixed(view.figures.season.mould_index_max, 2),
+                number::apart(view.figures.season.mould_index_max, 1.0, 2).0,
                 if view.has_cool_store() { "heat and cooling were" } else { "heat was" }
             )
         } else {
