@@ -48,6 +48,7 @@ fn sum(of: &BTreeMap<&'static str, usize>) -> usize {
 }
 
 #[test]
+#[allow(clippy::print_stdout)] // What was walked, for those who ask with `--nocapture`.
 fn every_number_of_the_reports_is_one_of_their_figures() {
     let mut unfound = Vec::new();
     for (name, page, figures) in reports() {
@@ -98,6 +99,7 @@ fn another_digit_on_the_page_is_found() {
 }
 
 #[test]
+#[allow(clippy::print_stdout)] // As above.
 fn what_is_called_least_or_most_is_so() {
     let mut met: BTreeMap<&str, usize> = BTreeMap::new();
     let mut wrong = Vec::new();

@@ -20,6 +20,12 @@ fn list<'a>(value: &'a Value, pointer: &str) -> Vec<&'a Value> {
     value.pointer(pointer).and_then(Value::as_array).map(|all| all.iter().collect()).unwrap_or_default()
 }
 
+/// The name of a figure's month.
+fn month_of(value: &Value) -> &'static str {
+    let month = value["month"].as_u64().and_then(|month| usize::try_from(month).ok());
+    super::figure::MONTHS[month.expect("a month") - 1]
+}
+
 /// The name of the one of which something is least.
 fn least<'a>(of: &[&'a Value], key: &str, what: impl Fn(&Value) -> f64) -> Option<&'a str> {
     of.iter().min_by(|a, b| what(a).total_cmp(&what(b)))?[key].as_str()
@@ -89,8 +95,7 @@ impl Check<'_> {
             let most = months
                 .iter()
                 .max_by(|a, b| number(a, "/recovered_net_kwh").total_cmp(&number(b, "/recovered_net_kwh")));
-            let is_so =
-                most.is_some_and(|most| month.starts_with(super::figure::MONTHS[number(most, "/month") as usize - 1]));
+            let is_so = most.is_some_and(|most| month.starts_with(month_of(most)));
             self.holds("the month of most recovered heat", is_so, text);
         }
         if let (Some(name), Some(pair)) =
@@ -143,8 +148,7 @@ impl Check<'_> {
         let Some(option) = self.option(name) else { return };
         let months = list(option, "/months");
         let most = months.iter().max_by(|a, b| number(a, "/total_cost").total_cmp(&number(b, "/total_cost")));
-        let is_so =
-            most.is_some_and(|most| month.starts_with(super::figure::MONTHS[number(most, "/month") as usize - 1]));
+        let is_so = most.is_some_and(|most| month.starts_with(month_of(most)));
         self.holds("the costliest month", is_so, text);
     }
 

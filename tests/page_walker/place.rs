@@ -115,7 +115,7 @@ impl Reader {
             "section" => {
                 self.flush();
                 let named = attribute(tag, "id").or_else(|| attribute(tag, "aria-label"));
-                self.section = named.unwrap_or_default().to_owned();
+                named.unwrap_or_default().clone_into(&mut self.section);
             }
             "svg" => {
                 self.flush();
@@ -123,7 +123,7 @@ impl Reader {
             }
             "text" => {
                 self.words.clear();
-                self.chart_class = attribute(tag, "class").unwrap_or_default().to_owned();
+                attribute(tag, "class").unwrap_or_default().clone_into(&mut self.chart_class);
             }
             "table" => {
                 self.flush();
@@ -134,7 +134,7 @@ impl Reader {
                     table.unit = Some(std::mem::take(&mut self.words));
                 }
             }
-            "caption" | "th" | "td" => self.words.clear(),
+            "caption" | "th" | "td" | "title" | "desc" => self.words.clear(),
             "thead" => self.table.as_mut().expect("a table").in_head = true,
             "tbody" => self.table.as_mut().expect("a table").in_head = false,
             "tr" => self.table.as_mut().expect("a table").row.clear(),
@@ -146,7 +146,6 @@ impl Reader {
                 self.flush();
                 self.pasted = true;
             }
-            "title" | "desc" => self.words.clear(),
             _ if self.table.is_none() && self.chart.is_none() && BLOCKS.contains(&name) => self.flush(),
             _ => {}
         }

@@ -50,12 +50,12 @@ fn rules() -> (Vec<Column>, BTreeMap<&'static str, Vec<&'static str>>) {
 fn stands_at(path: &[String], pattern: &str) -> bool {
     let mut keys = path.iter();
     for wanted in pattern.split('/') {
-        match (wanted, keys.next()) {
-            ("**", found) => return found.is_some(),
-            (_, None) => return false,
-            ("*", Some(_)) => {}
-            (wanted, Some(key)) if wanted == key => {}
-            _ => return false,
+        let Some(key) = keys.next() else { return false };
+        if wanted == "**" {
+            return true;
+        }
+        if wanted != "*" && wanted != key {
+            return false;
         }
     }
     keys.next().is_none()
@@ -169,7 +169,7 @@ impl Walk<'_> {
                 (None, Kind::Legend) => self.except("limits of a chart's colours"),
                 (None, _) if self.years.contains(&number.printed) => self.except("a weather year"),
                 (None, _) if told(number).is_some() => self.except(told(number).expect("why")),
-                (None, Kind::Cell) => self.cell(place, number, &rule),
+                (None, Kind::Cell) => self.cell(place, number, rule.as_deref()),
                 (None, Kind::Said | Kind::Drawn | Kind::Pasted) => self.said(place, number),
             }
         }
@@ -199,15 +199,15 @@ impl Walk<'_> {
         (!found.is_empty()).then(|| found.iter().map(|column| column.figure).collect())
     }
 
-    fn cell(&mut self, place: &Place, number: &Number<'_>, rule: &Option<Vec<&'static str>>) {
+    fn cell(&mut self, place: &Place, number: &Number<'_>, rule: Option<&[&'static str]>) {
         let Some(rule) = rule else { return self.said(place, number) };
-        if rule == &["limit"] {
+        if rule == ["limit"] {
             return self.except("a limit that the page tells");
         }
-        if rule == &["formula"] {
+        if rule == ["formula"] {
             return self.except("in formulas, which `cli/application.rs` works from what is printed");
         }
-        if rule == &["worked here"] {
+        if rule == ["worked here"] {
             return self.said(place, number);
         }
         let is_negative = number.before.ends_with('−');

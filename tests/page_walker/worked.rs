@@ -44,7 +44,7 @@ impl<'a> Worked<'a> {
                 self.shares_of_drying_air()
             }
             "flows" if printed.before.contains("conversion loss") => self.conversion_losses(),
-            "flows" if after.starts_with("MWh") || after.starts_with("kWh") => self.into_sources(),
+            "flows" if after.starts_with("MWh") || after.starts_with("kWh") => self.taken_by_sources(),
             "sizing" if after.starts_with('%') => self.shares_of_heat(),
             "answer" | "doubt-in-full" | "sheet" if after.starts_with("% off") => self.taken_off(),
             "answer" if after.starts_with("% of the heat need") => self.short_of_need(),
@@ -110,7 +110,7 @@ impl<'a> Worked<'a> {
     }
 
     /// What goes into a source of heat, in kWh and in MWh.
-    fn into_sources(&self) -> Vec<f64> {
+    fn taken_by_sources(&self) -> Vec<f64> {
         let sources = self.options.iter().flat_map(|option| list(option, "/sources"));
         let taken = sources.map(|source| number(source, "/fuel_kwh") + number(source, "/electricity_kwh"));
         taken.flat_map(|kwh| [kwh, kwh / 1e3]).collect()
