@@ -12,4 +12,5 @@ mod cli;
 mod house;
 mod office;
 mod outside;
+mod page_walker;
 mod plants;

@@ -1,29 +1,13 @@
 //! The page of the report, as those who open it find it: whole, self-contained, readable, and saying
 //! what `figures.json` says.
 
+use super::faults::{replace, small};
 use crate::bundled::{DEMO, WALNUT, write as make};
-use crate::case::{dryledger, root};
+use crate::case::dryledger;
 use serde_json::Value;
 use std::collections::BTreeSet;
 use std::fs;
 use std::path::{Path, PathBuf};
-
-/// The demo with some of its text changed, in a folder of its own.
-fn changed_demo(folder: &Path, changes: &[(&str, &str)]) -> PathBuf {
-    let from = root().join("reports/demo");
-    let weather = root().join("weather/upland_2031.csv");
-    let mut text = fs::read_to_string(from.join("study.toml"))
-        .expect("the demo")
-        .replace("../../weather/upland_20*.csv", weather.to_str().expect("UTF-8"));
-    for (old, new) in changes {
-        assert!(text.contains(old), "the demo no longer says {old}");
-        text = text.replace(old, new);
-    }
-    fs::copy(from.join("tariff.toml"), folder.join("tariff.toml")).expect("the tariff");
-    let study = folder.join("study.toml");
-    fs::write(&study, text).expect("the study");
-    study
-}
 
 /// Every attribute of a name in the page, in order.
 fn attributes<'a>(page: &'a str, name: &str) -> Vec<&'a str> {
@@ -191,48 +175,76 @@ fn the_page_says_what_the_figures_say() {
     }
 }
 
+/// A scenario and a growth phase for the small study, with names like these.
+fn with_scenario_and_phase(folder: &Path, name: &str) {
+    let more = format!(
+        "[[scenario]]\nname = \"{name}, dear\"\nset = {{ \"carrier.electricity.price_factor\" = 1.4 }}\n\n\
+         [[phase]]\nname = \"{name}, grown\"\nintake_factor = 1.5\n\n[money]\n"
+    );
+    replace(folder, "study.toml", "[money]\n", &more);
+}
+
+/// All that is written of a study with scenarios, growth, draws and measures.
 #[test]
 fn the_same_inputs_give_the_same_bytes_on_one_thread_and_on_more() {
-    let study = root().join("reports/walnut/study.toml");
-    let out = tempfile::tempdir().expect("a folder");
-    let ran = dryledger(&["report", study.to_str().expect("UTF-8"), "--json", "--out"])
-        .and(out.path().to_str().expect("UTF-8"))
-        .with("RAYON_NUM_THREADS", "1")
-        .unaltered()
-        .run();
-    assert!(ran.json() == WALNUT.figures);
-    assert!(fs::read_to_string(out.path().join("report.html")).expect("a page") == WALNUT.page);
+    let written = |threads: &str| {
+        let folder = small();
+        with_scenario_and_phase(folder.path(), "other");
+        let ran = dryledger(&["report", "study.toml", "--samples", "12", "--json", "--out", "out"])
+            .with("RAYON_NUM_THREADS", threads)
+            .in_folder(folder.path())
+            .unaltered()
+            .run();
+        let mut files: Vec<(PathBuf, Vec<u8>)> = fs::read_dir(folder.path().join("out"))
+            .expect("a folder")
+            .map(|entry| entry.expect("an entry").path())
+            .map(|path| (path.file_name().expect("a name").into(), fs::read(&path).expect("bytes")))
+            .collect();
+        files.sort();
+        (ran.json(), files)
+    };
+    let (one, three) = (written("1"), written("3"));
+    assert!(one.0 == three.0 && one.0["screening"].is_array());
+    let names = |files: &[(PathBuf, Vec<u8>)]| files.iter().map(|(name, _)| name.clone()).collect::<Vec<PathBuf>>();
+    assert!(one.1.len() > 4 && names(&one.1) == names(&three.1), "{:?}", names(&one.1));
+    for ((name, one), (_, three)) in one.1.iter().zip(&three.1) {
+        assert!(one == three, "{name:?}");
+    }
 }
 
 #[test]
 fn names_are_shown_as_written_and_run_nothing() {
-    let folder = tempfile::tempdir().expect("a folder");
-    let study = changed_demo(
-        folder.path(),
-        &[
-            ("Drying season at Ridgeway station (invented)", "<script>alert(1)</script> & {{ title }} (invented)"),
-            ("name = \"lpg\"", "name = \"<b>gas</b> & 'co'\""),
-        ],
-    );
-    let page = make(&study).page;
-    assert!(!page.contains("<script") && !page.contains("<b>gas"));
+    let folder = small();
+    with_scenario_and_phase(folder.path(), "<b>year</b> & {{ more }}");
+    for (old, new) in [
+        ("A week of nuts (invented)", "<script>alert(1)</script> & {{ title }} (invented)"),
+        ("name = \"gas\"", "name = \"<b>gas</b> & 'co'\""),
+    ] {
+        replace(folder.path(), "study.toml", old, new);
+    }
+    let page = make(&folder.path().join("study.toml"), &["--samples", "12"]).page;
+    assert!(!page.contains("<script") && !page.contains("<b>gas") && !page.contains("<b>year"));
     assert!(page.contains("&lt;script&gt;alert(1)&lt;"));
     assert!(page.contains("{{ title }} (invented)"), "no second filling");
     // In tables (tera) and in charts (our own drawing).
     assert!(page.contains("&lt;b&gt;gas&lt;"));
+    for name in ["dear", "grown"] {
+        assert!(page.contains(&format!("&lt;b&gt;year&lt;/b&gt; &amp; {{{{ more }}}}, {name}")), "{name}");
+    }
     assert_labels_keep_apart(&page);
 }
 
 #[test]
 fn a_study_of_one_option_short_of_heat_says_so() {
-    let folder = tempfile::tempdir().expect("a folder");
-    let study = changed_demo(folder.path(), &[("capacity_kw = 95.0", "capacity_kw = 40.0")]);
-    let text = fs::read_to_string(&study).expect("the study");
+    let folder = small();
+    let path = folder.path().join("study.toml");
+    let text = fs::read_to_string(&path).expect("the study");
+    let text = text.replacen("capacity_kw = 30.0", "capacity_kw = 9.0", 1);
     let first = text.find("[[option]]").expect("options");
     let second = first + text[first + 1..].find("[[option]]").expect("a second") + 1;
     let rest = text.find("[money]").expect("money");
-    fs::write(&study, format!("{}{}", &text[..second], &text[rest..])).expect("the study");
-    let made = make(&study);
+    fs::write(&path, format!("{}{}", &text[..second], &text[rest..])).expect("the study");
+    let made = make(&path, &["--samples", "12"]);
     assert_whole(&made.page);
     assert!(made.page.contains("The only option, “electric”"));
     assert!(made.page.contains("It falls short of heat in "));

@@ -44,13 +44,19 @@ fn the_headline_of_every_bundled_study_is_short_and_says_cost_saving_and_doubt()
     }
 }
 
-/// What burns fuel is never proposed without the caution that its flue and fire protection are licensed work.
+/// What burns fuel is never proposed without the caution that its flue and fire protection are licensed work, and no heat
+/// pump without that of its refrigerant.
 #[test]
-fn a_burner_comes_with_its_caution() {
-    for written in [&DEMO, &TWO_ROOMS] {
+fn a_burner_and_a_heat_pump_come_with_their_cautions() {
+    let licensed = [
+        (&DEMO, "shell", "fire protection designed by"),
+        (&TWO_ROOMS, "heat pump", "circuit and its room designed by"),
+    ];
+    for (written, best, caution) in licensed {
+        assert_eq!(text(&written.figures, "/study/recommended"), best);
         let next = written.figures["sheet"]["next"].as_array().expect("steps");
         let has = |words: &str| next.iter().any(|one| one.as_str().is_some_and(|one| one.contains(words)));
-        assert!(has("fire protection designed by those licensed"), "{next:?}");
+        assert!(has(&format!("{caution} those licensed")), "{next:?}");
         assert!(has("nine draws of ten"), "{next:?}");
     }
 }

@@ -103,6 +103,9 @@ pub(super) fn text_width_px(text: &str, height_px: f64) -> f64 {
             'i' | 'l' | 'j' | 't' | 'f' | 'r' | ' ' | '.' | ',' | ':' | '\u{202f}' | '\u{a0}' => 0.34,
             'm' | 'w' | 'M' | 'W' | '%' => 0.88,
             'A'..='Z' | '+' | '=' | '\u{2212}' => 0.70,
+            // Letters of other scripts, and signs as wide as they are high.
+            '\u{370}'..='\u{1fff}' => 0.72,
+            '\u{2e80}'..='\u{ffdc}' => 1.02,
             _ => 0.58,
         })
         .sum();

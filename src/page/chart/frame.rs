@@ -1,7 +1,7 @@
 //! A sheet to draw on, and a frame of axes to draw in.
 
-use super::canvas::{Canvas, TENTHS};
-use super::pen::Pen;
+use super::canvas::{Canvas, TENTHS, text_width_px};
+use super::pen::{Pen, WORD_PX};
 use crate::page::kit::axis::tick_words;
 use crate::page::kit::document::escape;
 use crate::page::kit::months;
@@ -180,9 +180,32 @@ impl Frame {
         self.open_bare(area)
     }
 
+    /// The field's left edge: further in where the words of its axis are longer than the room that was left for them.
+    fn left(&self) -> f64 {
+        let widest = self.y_words.iter().map(|(_, word)| text_width_px(word, WORD_PX)).fold(0.0, f64::max);
+        self.edges[0].max(widest + 4.0)
+    }
+
+    /// Words below, every second or fourth of them where all would lie on each other.
+    fn words_below(&self) -> Vec<(f64, String)> {
+        let px = (self.edges[2] - self.left()) / (self.x.end - self.x.start);
+        let mut words = self.x_words.clone();
+        let overlap = |words: &[(f64, String)]| {
+            words.windows(2).any(|pair| {
+                let half = |word: &str| text_width_px(word, WORD_PX) / 2.0;
+                half(&pair[0].1) + half(&pair[1].1) > (pair[1].0 - pair[0].0) * px
+            })
+        };
+        while words.len() > 2 && overlap(&words) {
+            words = words.into_iter().step_by(2).collect();
+        }
+        words
+    }
+
     /// Draws the axes alone.
     pub(crate) fn open_bare<'a, 'b>(&self, area: &'a Area<'b>) -> Drawn<Chart<'a, 'b>> {
-        let [left, top, right, bottom] = self.edges;
+        let [_, top, right, bottom] = self.edges;
+        let left = self.left();
         let (wide, high) = area.dim_in_pixel();
         let (wide, high) = (f64::from(wide) / TENTHS, f64::from(high) / TENTHS);
         let below = 20.0_f64.min(high - bottom);
@@ -193,7 +216,7 @@ impl Frame {
             .margin_bottom(units(high - bottom - below))
             .set_label_area_size(LabelAreaPosition::Left, units(left))
             .set_label_area_size(LabelAreaPosition::Bottom, units(below))
-            .build_cartesian_2d(scale(&self.x, &self.x_words), scale(&self.y, &self.y_words))?;
+            .build_cartesian_2d(scale(&self.x, &self.words_below()), scale(&self.y, &self.y_words))?;
         for &x in &self.x_lines {
             let line = PathElement::new(vec![(x, self.y.start), (x, self.y.end)], Pen::Grid.stroke());
             chart.draw_series([line])?;
@@ -270,8 +293,6 @@ pub(super) fn spread(wanted: &[f64], room: f64, low: f64, high: f64) -> Vec<f64>
 
 #[cfg(test)]
 pub(super) mod tests {
-    use super::super::canvas::text_width_px;
-    use super::super::pen::WORD_PX;
     use super::*;
 
     #[test]
@@ -279,6 +300,29 @@ pub(super) mod tests {
         let placed = spread(&[10.0, 11.0, 50.0, 9.0], 12.0, 0.0, 60.0);
         assert!(placed[3] + 12.0 <= placed[0] && placed[0] + 12.0 <= placed[1]);
         assert!(placed.iter().all(|at| (0.0..=60.0).contains(at)));
+    }
+
+    /// Sums of a currency of small units are long: their words stay on the sheet and off each other.
+    #[test]
+    fn long_words_of_an_axis_have_room() {
+        let long = |count: u32| (0..count).map(|at| (f64::from(at), format!("{at}0 000 000 000"))).collect::<Vec<_>>();
+        let frame = Frame {
+            edges: [40.0, 20.0, 330.0, 120.0],
+            x: 0.0..8.0,
+            y: 0.0..3.0,
+            x_words: long(8),
+            x_lines: Vec::new(),
+            y_words: long(3),
+            y_title: String::new(),
+        };
+        assert!(frame.left() > 70.0);
+        assert!(frame.words_below().len() < 5, "{:?}", frame.words_below());
+        let label = Label { id: "a".into(), title: "an axis".into(), desc: "with long words".into() };
+        let svg = sheet(&label, Width::Narrow, 150.0, |area| frame.open_bare(area).map(|_| ()));
+        assert_readable(&svg);
+        // Short words stand where they were asked for.
+        let short = Frame { x_words: vec![(1.0, "M".into()), (2.0, "A".into())], y_words: long(0), ..frame };
+        assert!((short.left() - 40.0).abs() < 1e-9 && short.words_below().len() == 2);
     }
 
     /// Fails if a drawing has no title, shows what is no number, or lets two texts overlap or one

@@ -2,7 +2,7 @@
 
 use super::Draw;
 use super::bars::shortened;
-use super::canvas::text_width_px;
+use super::canvas::{BOLD_HAS, text_width_px};
 use super::frame::{Frame, Label, Width, sheet, units};
 use super::pen::{Pen, WORD_PX};
 use crate::page::kit::axis::{round_scale, tick_words};
@@ -85,7 +85,7 @@ impl Draw for Tornado {
                 chart.draw_series([PathElement::new(line, Pen::Level.stroke())])?;
                 let (_, top) = chart.backend_coord(&(self.middle, rows - at as f64));
                 area.draw_text(
-                    &shortened(&row.name, width.px() - 2.0 * LEFT_PX),
+                    &shortened(&row.name, (width.px() - 2.0 * LEFT_PX) * BOLD_HAS),
                     &Pen::Strong.words(HPos::Left, VPos::Top),
                     (units(LEFT_PX), top + units(2.0)),
                 )?;

@@ -203,6 +203,11 @@ fn map(place: usize, option: &OptionFigures) -> Figure {
     let needing = || months.iter().filter(|month| month.need_kwh.iter().sum::<f64>() > 1e-6);
     let by_share = |a: &&crate::answer::MonthHours, b: &&crate::answer::MonthHours| of_month(a).total_cmp(&of_month(b));
     let sentence = match (needing().min_by(by_share), needing().max_by(by_share)) {
+        (Some(least), Some(most)) if least.month == most.month => format!(
+            "Recovered heat met {} of the need in {}; blank hours needed none.",
+            percent(of_month(most)),
+            months::name(most.month),
+        ),
         (Some(least), Some(most)) => format!(
             "Recovered heat met {} of the need in {} and {} in {}; blank hours needed none.",
             percent(of_month(most)),

@@ -168,6 +168,9 @@ fn three_figures(view: &View<'_>) -> Table {
     let code = view.money.code();
     let range = |range: &Quantiles| Cell::words(format!("{} to {}", three(range.low()), three(range.high())));
     let bills = column_decimals(all.iter().map(|(_, option)| option.total_cost));
+    // As many figures as the ranges beside them: a small plant's peak of 3.44 kW is not 3.
+    let peaks = column_decimals(all.iter().map(|(_, option)| option.electric_peak_kw));
+    let carbons = column_decimals(all.iter().map(|(_, option)| option.carbon_kg / 1000.0));
     let mut heads = vec![Head::number("energy cost of a season, as studied", code)];
     let has_carbon = all.iter().any(|(_, option)| option.carbon_kg > 0.0);
     if has_range {
@@ -193,12 +196,12 @@ fn three_figures(view: &View<'_>) -> Table {
                 };
                 cells.push(Cell::words(format!("{} to {}{middle}", three(bill.low()), three(bill.high()))));
             }
-            cells.push(Cell::number(option.electric_peak_kw, 0));
+            cells.push(Cell::number(option.electric_peak_kw, peaks));
             if has_range {
                 cells.push(range(&option.uncertainty.electric_peak_kw));
             }
             if has_carbon {
-                cells.push(Cell::number(option.carbon_kg / 1000.0, 0));
+                cells.push(Cell::number(option.carbon_kg / 1000.0, carbons));
             }
             Row::new(format!("{}, {part}", option.name), cells)
         })
