@@ -99,7 +99,7 @@ fn ranked(view: &View<'_>, carriers: &Carriers) -> Figure {
     };
     if yearly.len() < all.len() {
         let more = in_words(all.len() - yearly.len());
-        let _ = write!(sentence, " What is dearer ({more} more) stands under Options compared.");
+        let _ = write!(sentence, " Options compared has {more} more.");
     }
     if has_level {
         sentence += " What is marked ≈ cannot be told apart from the first.";
