@@ -182,8 +182,8 @@ impl Frame {
 
     /// The field's left edge: further in where the words of its axis are longer than the room that was left for them.
     fn left(&self) -> f64 {
-        let widest = self.y_words.iter().map(|(_, word)| text_width_px(word, WORD_PX)).fold(0.0, f64::max);
-        self.edges[0].max(widest + 4.0)
+        let rooms = self.y_words.iter().map(|(_, word)| text_width_px(word, WORD_PX) + 4.0);
+        rooms.fold(self.edges[0], f64::max)
     }
 
     /// Words below, every second or fourth of them where all would lie on each other.
