@@ -72,8 +72,13 @@ fn without_draws(mut figures: Value) -> Value {
             holder.as_object_mut().expect("an object").remove(key);
         }
     };
-    for (pointer, key) in [("", "uncertainty"), ("", "sheet"), ("/options", "uncertainty"), ("/ranking", "level_with")]
-    {
+    for (pointer, key) in [
+        ("", "uncertainty"),
+        ("", "sheet"),
+        ("/options", "uncertainty"),
+        ("/ranking", "level_with"),
+        ("/application/of_both", "saved_in_draws"),
+    ] {
         remove(pointer, key);
     }
     figures

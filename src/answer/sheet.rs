@@ -246,6 +246,7 @@ impl<'a> About<'a> {
         let doubts = weather_doubts(self.figures).filter(|doubt| !doubt.is_note);
         points.extend(doubts.take(1).map(|doubt| point("The weather is in doubt.", doubt.sentence.to_string())));
         points.extend(shown.guards.iter().take(3).map(|guard| self.broken(guard)));
+        points.extend(may_spoil(shown));
         points.extend(self.placeholder());
         points.extend(own_supply(shown));
         points.extend(self.growth());
@@ -491,6 +492,16 @@ fn designed(source: &SourceFigures) -> Option<String> {
 
 fn point(head: &str, text: String) -> PointFigures {
     PointFigures { head: head.to_owned(), text }
+}
+
+/// That nuts spoil in some of the draws, where by the study's own values none do.
+fn may_spoil(option: &OptionFigures) -> Option<PointFigures> {
+    let spoil_pct = option.uncertainty.nuts_spoil_in_draws_pct.filter(|spoil_pct| *spoil_pct > 0.0)?;
+    let text = format!(
+        "In {} of the draws they wait too long or mould grows on the wettest; by the study’s own values none do.",
+        percent(spoil_pct)
+    );
+    spoiling(option).is_empty().then(|| point("Nuts may spoil.", text))
 }
 
 /// A name as the head of a point.

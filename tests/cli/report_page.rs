@@ -70,7 +70,7 @@ pub(super) fn assert_whole(page: &str) {
     for figure in elements(page, "figure") {
         let caption = elements(figure, "figcaption");
         assert_eq!(caption.len(), 1);
-        assert!(caption[0].len() > 40, "a caption says something: {}", caption[0]);
+        assert!(caption[0].len() > 25, "a caption says something: {}", caption[0]);
     }
 }
 

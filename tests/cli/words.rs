@@ -14,14 +14,14 @@ fn said(folder: &Path) -> (String, String) {
 #[test]
 fn a_placeholder_that_moves_bins_is_named_until_it_is_given() {
     let folder = small();
-    let rate = "thin-layer drying rate of macadamia (a placeholder)";
+    let rate = "thin-layer drying rate and activation energy of the drying rate of macadamia (placeholders)";
     let (terminal, page) = said(folder.path());
     assert!(terminal.contains(&format!("not measured: {rate}")), "{terminal}");
     let answer = page.split("id=\"budget\"").next().expect("the answer");
     assert!(answer.contains(rate) && answer.contains("bins, waiting and mould"));
     replace(folder.path(), "study.toml", "received_moisture = 20.0", "received_moisture = 20.0\ndrying_rate = 0.03");
     let (terminal, page) = said(folder.path());
-    assert!(!terminal.contains(rate) && !page.contains(rate));
+    assert!(!terminal.contains("thin-layer drying rate") && !page.contains("thin-layer drying rate and"));
 }
 
 #[test]

@@ -128,6 +128,10 @@ fn gather(value: &Value, path: &mut Vec<String>, names: &BTreeSet<String>, found
                 if unit.is_some() && ["sum", "value"].contains(&key.as_str()) {
                     found[begin..].iter_mut().for_each(|figure| figure.measure = Measure::Told);
                 }
+                // Of what is saved the unit stands beside the range.
+                if unit.is_some_and(|unit| unit.starts_with("kg")) && key == "saved_in_draws" {
+                    found[begin..].iter_mut().for_each(|figure| figure.measure = Measure::Mass);
+                }
                 path.pop();
             }
         }

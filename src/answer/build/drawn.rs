@@ -222,7 +222,12 @@ fn sums(study: &Study, place: usize, is_paid_a_grant: bool, books: &[Book]) -> R
             carbon_kg,
         })
         .collect();
-    Ok(Answer { total_cost: super::months::sum_money(&option.months, |month| month.total_cost), judged, seasons })
+    Ok(Answer {
+        seasons,
+        judged,
+        total_cost: super::months::sum_money(&option.months, |month| month.total_cost),
+        nuts_spoil: books.iter().flat_map(|book| &book.guards).any(|guard| guard.kind.spoils_nuts()),
+    })
 }
 
 #[cfg(test)]

@@ -48,6 +48,7 @@ impl OwnAnswer {
                 net_present_cost: moved(|answer| answer.judged.net_present_cost),
             },
             seasons: found.seasons,
+            nuts_spoil: found.nuts_spoil,
         }
     }
 }
@@ -74,7 +75,7 @@ mod tests {
 
     fn answer(bill: f64, capital: f64) -> Answer {
         let judged = Judged { work: Work::default(), net_present_cost: capital + 10.0 * bill };
-        Answer { seasons: Vec::new(), judged, total_cost: bill }
+        Answer { seasons: Vec::new(), judged, total_cost: bill, nuts_spoil: false }
     }
 
     /// A draw that takes a tenth off every year's bill takes a tenth off their mean, whichever year it went through.

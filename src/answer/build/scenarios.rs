@@ -58,6 +58,7 @@ fn in_scenario(name: &str, answer: &Answer, best: Option<&Answer>) -> InScenario
         total_cost: answer.total_cost,
         net_present_cost: answer.judged.net_present_cost,
         does_the_work,
+        nuts_spoil: answer.nuts_spoil,
         regret: best.filter(|_| does_the_work).map(above),
     }
 }
@@ -102,6 +103,7 @@ mod tests {
                     total_cost: cost,
                     net_present_cost: cost,
                     does_the_work: able,
+                    nuts_spoil: false,
                     regret: best.filter(|_| able).map(|best| cost - best),
                 })
                 .collect(),

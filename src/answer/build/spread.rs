@@ -29,6 +29,7 @@ pub(super) fn uncertainty(study: &Study, all: &[Reckoned<'_>], base: usize, plac
         purchased_kwh: energy(EnergyUse::purchased_kwh),
         net_present_cost: None,
         does_the_work_in_draws_pct: None,
+        nuts_spoil_in_draws_pct: None,
         best_in_draws_pct: None,
         best_in_draws: None,
         weather_alone: None,

@@ -209,6 +209,7 @@ impl Sampled<'_> {
             electric_peak_kw: over_seasons(|sums| sums.electric_peak_kw),
             net_present_cost: Some(Quantiles::of(self.present_costs(place), self.cases())),
             does_the_work_in_draws_pct: share_pct(&is_able),
+            nuts_spoil_in_draws_pct: share_pct(&|answers| answers[place].nuts_spoil),
             best_in_draws_pct: Some(first.share() * 100.0),
             best_in_draws: Some(first),
             cheaper_than_baseline_pct: years.cheaper_than_baseline_pct,

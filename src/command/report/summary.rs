@@ -15,6 +15,12 @@ pub(super) fn summary(figures: &Figures, out: Option<&Path>) -> String {
     let mut text = format!("{}\n", figures.study.title);
     for set in &figures.set {
         let _ = writeln!(text, "set for this run: {}", told::set_words(set));
+        let is_in =
+            |path: &str, of: &str| path.strip_prefix(of).is_some_and(|rest| rest.is_empty() || rest.starts_with('.'));
+        let sets_it = |own: &told::SetFigures| is_in(&own.path, &set.path) || is_in(&set.path, &own.path);
+        for option in figures.options.iter().filter(|option| option.set.iter().any(sets_it)) {
+            let _ = writeln!(text, "\"{}\" sets that itself, so that this run does not change it there", option.name);
+        }
     }
     let years: Vec<&str> = figures.weather.years.iter().map(|year| year.label.as_str()).collect();
     let (mass, water) = (Measure::of("t"), Measure::of("kg/t"));
@@ -180,11 +186,12 @@ fn in_scenarios(figures: &Figures) -> String {
         let _ = match best {
             Some(best) => writeln!(
                 text,
-                "scenario, {}: best is \"{}\", bill {:.0} {currency}, net present {:.0}",
+                "scenario, {}: best is \"{}\", bill {:.0} {currency}, net present {:.0}{}",
                 scenario.name,
                 best.option,
                 Digits(best.total_cost),
-                Digits(best.net_present_cost)
+                Digits(best.net_present_cost),
+                if best.nuts_spoil { "; no plan, for nuts spoil in it" } else { "" }
             ),
             None => writeln!(text, "scenario, {}: no option does the work", scenario.name),
         };

@@ -37,7 +37,7 @@ pub(super) fn scenarios(view: &View<'_>) -> Option<Scenarios> {
                 |option| option.net_present_cost,
                 Some(&all.regrets),
             )
-            .note("Regret is the net present cost above that of the option which is best in that scenario. A grant is paid where it is paid by the study’s own values. What leaves work undone is in brackets and ranks nowhere; guards are not told here, and a run with --set shows them."),
+            .note("Regret is the net present cost above that of the option which is best in that scenario. A grant is paid where it is paid by the study’s own values. What leaves work undone is in brackets and ranks nowhere; † nuts spoil: they wait too long, or grow mouldy."),
         bills: table(view, all, &format!("Bill of a season in each scenario, {code}"), |option| option.total_cost, None),
     })
 }
@@ -79,10 +79,11 @@ fn table(
                 .map(|scenario| {
                     let option = &scenario.options[place];
                     let number = crate::number::fixed(of(option), decimals);
-                    if option.does_the_work {
-                        Cell::number(of(option), decimals)
-                    } else {
-                        Cell::words(format!("({number})"))
+                    match (option.does_the_work, option.nuts_spoil) {
+                        (true, false) => Cell::number(of(option), decimals),
+                        (true, true) => Cell::words(format!("{number}\u{a0}†")),
+                        (false, false) => Cell::words(format!("({number})")),
+                        (false, true) => Cell::words(format!("({number})\u{a0}†")),
                     }
                 })
                 .collect();
