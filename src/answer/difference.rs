@@ -1,6 +1,7 @@
 //! What differs between reports: in their inputs, and in what comes of them. Finished reports are read as the figures
 //! that they were written with, so that an old report can be held beside a new one.
 
+use crate::number::Digits;
 use serde::Serialize;
 use serde_json::Value;
 
@@ -69,6 +70,46 @@ impl Headline {
     pub(crate) fn differs(&self) -> bool {
         self.values.iter().any(|value| *value != self.values[0])
     }
+
+    /// What it is in one of the reports.
+    pub(crate) fn told(&self, at: usize) -> String {
+        match &self.values[at] {
+            Some(Told::Number(number)) => in_digits(*number),
+            Some(Told::Words(words)) => words.clone(),
+            None => "-".to_owned(),
+        }
+    }
+
+    /// By how much it differs there from the first.
+    pub(crate) fn changed(&self, at: usize) -> String {
+        if at == 0 { String::new() } else { change(self.values[0].as_ref(), self.values[at].as_ref()) }
+    }
+}
+
+/// As many digits as a headline bears.
+fn in_digits(number: f64) -> String {
+    let decimals = usize::from(number.abs() < 1000.0);
+    format!("{:.decimals$}", Digits(number))
+}
+
+/// Percent of the first.
+fn change(first: Option<&Told>, other: Option<&Told>) -> String {
+    match (first, other) {
+        (Some(Told::Number(first)), Some(Told::Number(other))) if first == other => "=".to_owned(),
+        (Some(Told::Number(first)), Some(Told::Number(other))) if first.abs() > 1e-9 => {
+            let percent = (other / first - 1.0) * 100.0;
+            if percent.abs() < 0.05 { "=".to_owned() } else { format!("{percent:+.1} %") }
+        }
+        _ => String::new(),
+    }
+}
+
+/// What a report is called among those that are compared: A, B, ...
+pub(crate) fn letter(at: usize) -> String {
+    u8::try_from(at)
+        .ok()
+        .filter(|at| *at < 26)
+        .map_or_else(|| (at + 1).to_string(), |at| char::from(b'A' + at).to_string())
 }
 
 /// A figure that is told: its name, its unit, where it stands, and by what it is divided.
@@ -188,6 +229,22 @@ fn differing(all: &[&Value], list: &str, key: &str, value: &str) -> Vec<InputDif
 mod tests {
     use super::*;
     use serde_json::json;
+
+    #[test]
+    fn a_change_is_in_percent_of_the_first() {
+        let number = |value| Some(Told::Number(value));
+        let of = |first: Option<Told>, other: Option<Told>| change(first.as_ref(), other.as_ref());
+        assert_eq!(of(number(200.0), number(230.0)), "+15.0 %");
+        assert_eq!(of(number(200.0), number(190.0)), "-5.0 %");
+        assert_eq!(of(number(0.0), number(3.0)), "");
+        assert_eq!(of(number(2.0), number(2.0)), "=");
+        assert_eq!(of(None, number(2.0)), "");
+    }
+
+    #[test]
+    fn subjects_have_letters_as_long_as_there_are_any() {
+        assert_eq!((letter(0), letter(25), letter(26)), ("A".to_owned(), "Z".to_owned(), "27".to_owned()));
+    }
 
     fn report(moisture: &str, bill: f64, option: &str) -> Value {
         json!({

@@ -36,7 +36,7 @@ pub(crate) use build::{
 };
 pub(crate) use condensers::placement_figures;
 pub(crate) use cover::MonthHours;
-pub(crate) use difference::{Differences, Headline, InputDifference, Told, differences};
+pub(crate) use difference::{Differences, Headline, InputDifference, Told, differences, letter};
 pub(crate) use figures::{
     About, ApplicationFigures, Assumption, BilledMonth, BothKey, CarrierFigures, CarrierSign, ComparedFigure, Deciding,
     Figures, Formula, GuardFigures, HourlyLoad, InputFile, Joint, MonthFigures, OptionFigures, OwnedFigures,

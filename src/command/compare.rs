@@ -3,12 +3,13 @@
 use super::answer::answer;
 use super::answered::{Answered, Asked, answer_study};
 use super::beside::say_beside;
+use super::output::Target;
 use super::setting::Setting;
 use super::{Failure, folder, output};
-use crate::answer::{Differences, Headline, InputDifference, Told, differences};
-use crate::export;
+use crate::answer::{Differences, Headline, InputDifference, Told, differences, letter};
+use crate::export::{self, Wrote};
 use crate::ledger::Detail;
-use crate::number::Digits;
+use crate::page::compared_page;
 use crate::problem::Problem;
 use serde_json::Value;
 use std::fmt::Write;
@@ -21,7 +22,7 @@ use std::path::{Path, PathBuf};
               dryledger compare study.toml --set crop.received_moisture=26\n\
     Shows which inputs differ and what that does to every headline. A study is computed now, with its own\n\
     values and no draws; of a finished report its figures.json is read. With --set, a study is compared\n\
-    with itself as it is with those values. Writes no file.")]
+    with itself as it is with those values. Writes no file but the page of --html, which shows every headline.")]
 pub(super) struct Args {
     /// Study files, folders of reports, or figures.json files; the others are held against the first
     #[arg(required = true, num_args = 1.., value_name = "STUDY OR REPORT")]
@@ -34,6 +35,11 @@ pub(super) struct Args {
     /// Print JSON alone
     #[arg(long)]
     pub(super) json: bool,
+    /// Write it as a page: every input that differs, and every headline
+    #[arg(long, value_name = "HTML")]
+    html: Option<PathBuf>,
+    #[command(flatten)]
+    force: output::Force,
 }
 
 pub(super) fn run(args: &Args) -> Result<(), Failure> {
@@ -46,6 +52,8 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
         let cure = "name one study: it is compared with itself as it is with those values";
         return Err(Failure::asked("--set changes one study, and several are named", cure));
     }
+    let targets: Vec<Target> = args.html.iter().map(|page| Target::marked(page, Wrote::Page)).collect();
+    output::prepare(&targets, &args.subjects, args.force.over())?;
     let mut reports = Vec::new();
     for subject in &args.subjects {
         reports.push((subject.display().to_string(), figures_of(subject)?));
@@ -57,6 +65,11 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
         reports.push((format!("with {}", words.join(" ")), computed(&opened)?));
     }
     let found = differences(&reports);
+    if let Some(path) = &args.html {
+        let mut files = output::Together::default();
+        files.add(path, compared_page(&found).as_bytes())?;
+        files.finish()?;
+    }
     let said = if args.json { export::differences_json(&found)? } else { in_words(&found, args.all) };
     answer(&said)
 }
@@ -168,7 +181,7 @@ fn on_one_screen(found: &Differences) -> String {
     let mut text = String::from("\n");
     for headline in found.headlines.iter().filter(|headline| headline.option.is_none() && headline.differs()) {
         let said: Vec<String> = (0..headline.values.len())
-            .map(|at| format!("{}: {} {}", letter(at), told(headline, at), changed(headline, at)).trim_end().to_owned())
+            .map(|at| format!("{}: {} {}", letter(at), headline.told(at), headline.changed(at)).trim_end().to_owned())
             .collect();
         let unit = if headline.unit.is_empty() { String::new() } else { format!(", {}", headline.unit) };
         let _ = writeln!(text, "{}{unit}: {}", headline.name, said.join("; "));
@@ -199,7 +212,7 @@ fn on_one_screen(found: &Differences) -> String {
         let _ = writeln!(text, "{option}");
         for at in 0..found.subjects.len() {
             let cell = |headline: &&Headline| {
-                let said = format!("{} {:>8}", told(headline, at), changed(headline, at));
+                let said = format!("{} {:>8}", headline.told(at), headline.changed(at));
                 format!("{said:>16}")
             };
             let row: String = all.iter().map(cell).collect();
@@ -236,18 +249,11 @@ fn every_headline(found: &Differences) -> String {
         let unit = if headline.unit.is_empty() { String::new() } else { format!(", {}", headline.unit) };
         let mut row = format!("{:<width$}", format!("  {}{unit}", headline.name));
         for at in 0..headline.values.len() {
-            let _ = write!(row, "{:>14}{:>9}", told(headline, at), changed(headline, at));
+            let _ = write!(row, "{:>14}{:>9}", headline.told(at), headline.changed(at));
         }
         let _ = writeln!(text, "{}", row.trim_end());
     }
     text
-}
-
-fn letter(at: usize) -> String {
-    u8::try_from(at)
-        .ok()
-        .filter(|at| *at < 26)
-        .map_or_else(|| (at + 1).to_string(), |at| char::from(b'A' + at).to_string())
 }
 
 fn values_in_words(input: &InputDifference) -> String {
@@ -260,57 +266,4 @@ fn values_in_words(input: &InputDifference) -> String {
         None => "-".to_owned(),
     });
     values.collect::<Vec<String>>().join(" -> ") + &unit
-}
-
-/// A headline in one of the reports.
-fn told(headline: &Headline, at: usize) -> String {
-    match &headline.values[at] {
-        Some(Told::Number(number)) => in_digits(*number),
-        Some(Told::Words(words)) => words.clone(),
-        None => "-".to_owned(),
-    }
-}
-
-/// By how much it differs from the first.
-fn changed(headline: &Headline, at: usize) -> String {
-    if at == 0 { String::new() } else { change(headline.values[0].as_ref(), headline.values[at].as_ref()) }
-}
-
-/// As many digits as a headline bears.
-fn in_digits(number: f64) -> String {
-    let decimals = usize::from(number.abs() < 1000.0);
-    format!("{:.decimals$}", Digits(number))
-}
-
-/// Percent of the first.
-fn change(first: Option<&Told>, other: Option<&Told>) -> String {
-    match (first, other) {
-        (Some(Told::Number(first)), Some(Told::Number(other))) if first == other => "=".to_owned(),
-        (Some(Told::Number(first)), Some(Told::Number(other))) if first.abs() > 1e-9 => {
-            let percent = (other / first - 1.0) * 100.0;
-            if percent.abs() < 0.05 { "=".to_owned() } else { format!("{percent:+.1} %") }
-        }
-        _ => String::new(),
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn a_change_is_in_percent_of_the_first() {
-        let number = |value| Some(Told::Number(value));
-        let of = |first: Option<Told>, other: Option<Told>| change(first.as_ref(), other.as_ref());
-        assert_eq!(of(number(200.0), number(230.0)), "+15.0 %");
-        assert_eq!(of(number(200.0), number(190.0)), "-5.0 %");
-        assert_eq!(of(number(0.0), number(3.0)), "");
-        assert_eq!(of(number(2.0), number(2.0)), "=");
-        assert_eq!(of(None, number(2.0)), "");
-    }
-
-    #[test]
-    fn subjects_have_letters_as_long_as_there_are_any() {
-        assert_eq!((letter(0), letter(25), letter(26)), ("A".to_owned(), "Z".to_owned(), "27".to_owned()));
-    }
 }

@@ -93,3 +93,34 @@ fn what_cannot_be_compared_says_what_to_do() {
     compare(&["study.toml", "--set", "crop.recieved_moisture=9"]).refused(&["did you mean `received_moisture`?"]);
     assert_eq!(compare(&["study.toml", "nowhere.toml"]).code, 3);
 }
+
+/// Every input that differs and every headline stands on the page as it stands in the JSON; a page of somebody's own is
+/// not written over.
+#[test]
+fn the_page_shows_every_input_and_every_headline() {
+    let folder = small();
+    let ask = |more: &[&str]| {
+        let all = [&["compare", "study.toml", "--set", "crop.received_moisture=24"], more].concat();
+        dryledger(&all).in_folder(folder.path()).run()
+    };
+    let found = ask(&["--json", "--html", "beside.html"]).json();
+    let page = std::fs::read_to_string(folder.path().join("beside.html")).expect("a page");
+    assert!(page.contains("crop.received_moisture: 20 → 24 % w.b."), "{page}");
+    assert!(!page.contains("<script") && !page.contains("http"), "{page}");
+    let headlines = found["headlines"].as_array().expect("headlines");
+    assert!(headlines.len() > 50);
+    for headline in headlines {
+        let of = headline["option"].as_str().map_or("the study".to_owned(), |option| format!("“{option}”"));
+        let table = page.split("<table>").find(|table| table.contains(&format!(">{of}</th>"))).expect("a table");
+        let name = headline["name"].as_str().expect("a name");
+        let row = table.split("<tr>").find(|row| row.contains(&format!("row\">{name}"))).expect("a row");
+        for value in headline["values"].as_array().expect("values").iter().filter_map(serde_json::Value::as_f64) {
+            let decimals = usize::from(value.abs() < 1000.0);
+            assert!(row.contains(&format!("<td>{value:.decimals$}</td>")), "{name} of {of}: {value} in {row}");
+        }
+    }
+    std::fs::write(folder.path().join("mine.html"), "my own").expect("a file");
+    let refused = ask(&["--html", "mine.html"]);
+    assert_ne!(refused.code, 0);
+    assert_eq!(std::fs::read_to_string(folder.path().join("mine.html")).expect("a file"), "my own");
+}
