@@ -104,7 +104,7 @@ fn the_page_shows_every_input_and_every_headline() {
         dryledger(&all).in_folder(folder.path()).run()
     };
     let found = ask(&["--json", "--html", "beside.html"]).json();
-    let page = std::fs::read_to_string(folder.path().join("beside.html")).expect("a page");
+    let page = fs::read_to_string(folder.path().join("beside.html")).expect("a page");
     assert!(page.contains("crop.received_moisture: 20 → 24 % w.b."), "{page}");
     assert!(!page.contains("<script") && !page.contains("http"), "{page}");
     let headlines = found["headlines"].as_array().expect("headlines");
@@ -114,13 +114,13 @@ fn the_page_shows_every_input_and_every_headline() {
         let table = page.split("<table>").find(|table| table.contains(&format!(">{of}</th>"))).expect("a table");
         let name = headline["name"].as_str().expect("a name");
         let row = table.split("<tr>").find(|row| row.contains(&format!("row\">{name}"))).expect("a row");
-        for value in headline["values"].as_array().expect("values").iter().filter_map(serde_json::Value::as_f64) {
+        for value in headline["values"].as_array().expect("values").iter().filter_map(Value::as_f64) {
             let decimals = usize::from(value.abs() < 1000.0);
             assert!(row.contains(&format!("<td>{value:.decimals$}</td>")), "{name} of {of}: {value} in {row}");
         }
     }
-    std::fs::write(folder.path().join("mine.html"), "my own").expect("a file");
+    fs::write(folder.path().join("mine.html"), "my own").expect("a file");
     let refused = ask(&["--html", "mine.html"]);
     assert_ne!(refused.code, 0);
-    assert_eq!(std::fs::read_to_string(folder.path().join("mine.html")).expect("a file"), "my own");
+    assert_eq!(fs::read_to_string(folder.path().join("mine.html")).expect("a file"), "my own");
 }
