@@ -42,6 +42,26 @@ pub(crate) struct InputDifference {
     pub values: Vec<Option<String>>,
 }
 
+impl InputDifference {
+    /// In each, as `tell` has a value, with its unit: `22 -> 26 % w.b.`.
+    pub(crate) fn told(&self, arrow: &str, tell: impl Fn(&str) -> String) -> String {
+        let values = self.values.iter().map(|value| value.as_deref().map_or_else(|| "-".to_owned(), &tell));
+        let unit = if self.unit.is_empty() { String::new() } else { format!(" {}", self.unit) };
+        values.collect::<Vec<String>>().join(arrow) + &unit
+    }
+
+    /// Of a file: who reads it, or that all read another.
+    pub(crate) fn whose_file(&self) -> String {
+        let has = |at: &usize| self.values[*at].is_some();
+        let whose: Vec<String> = (0..self.values.len()).filter(has).map(letter).collect();
+        if whose.len() == self.values.len() {
+            "not the same file".to_owned()
+        } else {
+            format!("read by {} alone", whose.join(", "))
+        }
+    }
+}
+
 /// One figure in each of the reports.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub(crate) struct Headline {

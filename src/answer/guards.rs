@@ -30,7 +30,7 @@ pub(super) fn sentences(books: &[Book]) -> Vec<GuardFigures> {
         .collect()
 }
 
-/// Names of the guards of an option by which nuts spoil: with any of them it is no plan, whatever it costs.
+/// Names of the guards of an option by which nuts may spoil: with any of them it is no plan, whatever it costs.
 pub(crate) fn spoiling(option: &OptionFigures) -> Vec<&str> {
     option.guards.iter().filter(|guard| guard.spoils_nuts).map(|guard| guard.name.as_str()).collect()
 }

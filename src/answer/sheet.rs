@@ -94,7 +94,7 @@ impl<'a> About<'a> {
             };
             let guards = spoiling.join(", ");
             return format!(
-                "“{}”{costs} is no plan yet: nuts would spoil ({guards}). It takes about {about} of energy a season.",
+                "“{}”{costs} is no plan yet: nuts may spoil ({guards}). It takes about {about} of energy a season.",
                 best.name
             );
         }
@@ -144,7 +144,8 @@ impl<'a> About<'a> {
         said.extend(
             done_pct.map(|done_pct| format!("In {} of the draws it leaves work undone.", percent(100.0 - done_pct))),
         );
-        if let Some(better) = self.beats_the_baseline() {
+        // What is no plan yet pays nothing back.
+        if let Some(better) = self.beats_the_baseline().filter(|better| spoiling(better).is_empty()) {
             said.push(if self.base.does_the_work {
                 self.investment(better)
             } else {
@@ -343,6 +344,11 @@ impl<'a> About<'a> {
         if self.best.is_none() {
             said.push("Find a plant that does the work: dryledger size tries heaters, bins and air.".to_owned());
         }
+        if self.best.is_some_and(|best| !spoiling(best).is_empty()) {
+            said.push(
+                "Make a plan of it first: dryledger size tries bins, air and heaters that keep the nuts.".to_owned(),
+            );
+        }
         if self.figures.weather.synthetic {
             said.push("Put in the weather of the site, ten years of it if they can be had.".to_owned());
         } else if self.figures.weather.years.len() < LEAST_CASES {
@@ -494,7 +500,7 @@ fn point(head: &str, text: String) -> PointFigures {
     PointFigures { head: head.to_owned(), text }
 }
 
-/// That nuts spoil in some of the draws, where by the study's own values none do.
+/// That nuts may spoil in some of the draws, where by the study's own values none do.
 fn may_spoil(option: &OptionFigures) -> Option<PointFigures> {
     let spoil_pct = option.uncertainty.nuts_spoil_in_draws_pct.filter(|spoil_pct| *spoil_pct > 0.0)?;
     let text = format!(

@@ -136,11 +136,7 @@ fn in_words(found: &Differences, all: bool) -> String {
         let _ = writeln!(text, "  and {} more; --json lists them", inputs.len() - MOST_INPUTS);
     }
     for file in &found.files {
-        let whose: Vec<String> = (0..file.values.len()).filter(|&at| file.values[at].is_some()).map(letter).collect();
-        let is_in_all = whose.len() == file.values.len();
-        let what =
-            if is_in_all { "not the same file".to_owned() } else { format!("read by {} alone", whose.join(", ")) };
-        let _ = writeln!(text, "  {}: {what}", file.path);
+        let _ = writeln!(text, "  {}: {}", file.path, file.whose_file());
     }
     text.push_str(&if all { every_headline(found) } else { on_one_screen(found) });
     if !found.headlines.iter().any(Headline::differs) {
@@ -257,13 +253,11 @@ fn every_headline(found: &Differences) -> String {
 }
 
 fn values_in_words(input: &InputDifference) -> String {
-    let unit = if input.unit.is_empty() { String::new() } else { format!(" {}", input.unit) };
-    let values = input.values.iter().map(|value| match value {
-        Some(value) if value.chars().count() > LONGEST_VALUE => {
+    input.told(" -> ", |value| {
+        if value.chars().count() > LONGEST_VALUE {
             value.chars().take(LONGEST_VALUE).chain("...".chars()).collect()
+        } else {
+            value.to_owned()
         }
-        Some(value) => value.clone(),
-        None => "-".to_owned(),
-    });
-    values.collect::<Vec<String>>().join(" -> ") + &unit
+    })
 }

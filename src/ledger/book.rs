@@ -248,7 +248,7 @@ pub enum GuardKind {
 }
 
 impl GuardKind {
-    /// True if nuts are lost where it fires: a plant in which it does is no plan, however little it costs.
+    /// True if nuts may be lost where it fires: a plant in which it does is no plan, however little it costs.
     pub fn spoils_nuts(self) -> bool {
         match self {
             Self::WaitedTooLong | Self::MouldInBin => true,

@@ -59,18 +59,11 @@ fn inputs(html: &mut String, found: &Differences) {
     }
     html.push_str("<ul>\n");
     for input in &found.inputs {
-        let values: Vec<String> = input.values.iter().map(|value| value.clone().unwrap_or("-".to_owned())).collect();
-        let unit = if input.unit.is_empty() { String::new() } else { format!(" {}", input.unit) };
-        let _ = writeln!(html, "<li>{}: {}{}</li>", escape(&input.path), escape(&values.join(" → ")), escape(&unit));
+        let values = input.told(" → ", str::to_owned);
+        let _ = writeln!(html, "<li>{}: {}</li>", escape(&input.path), escape(&values));
     }
     for file in &found.files {
-        let has: Vec<String> = (0..file.values.len()).filter(|&at| file.values[at].is_some()).map(letter).collect();
-        let what = if has.len() == file.values.len() {
-            "not the same file".to_owned()
-        } else {
-            format!("read by {} alone", has.join(", "))
-        };
-        let _ = writeln!(html, "<li>{}: {what}</li>", escape(&file.path));
+        let _ = writeln!(html, "<li>{}: {}</li>", escape(&file.path), file.whose_file());
     }
     html.push_str("</ul>\n");
 }

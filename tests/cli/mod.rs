@@ -68,6 +68,7 @@ mod size_by_money;
 mod slips;
 mod small;
 mod sorted_loads;
+mod spoiled;
 mod spreadsheet;
 mod stages;
 mod standing_doubt;

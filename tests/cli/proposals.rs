@@ -88,3 +88,25 @@ fn names_that_cannot_be_proposed_are_refused() {
         dryledger(&["check", "study.toml"]).in_folder(folder.path()).run().refused(&words);
     }
 }
+
+/// A price in doubt moves the bill that is saved and none of the energy.
+#[test]
+fn what_is_saved_is_told_draw_by_draw() {
+    let folder = study(
+        "[application]\nproposal = \"gas\"\n\n[uncertainty]\nsamples = 12\nstanding = false\n\
+         \"carrier.lpg.price\" = { uniform = { low = 1.0, high = 2.0 } }",
+    );
+    let found = report(folder.path());
+    let of = |key: &str| {
+        let all = found["application"]["of_both"].as_array().expect("figures");
+        let figure = all.iter().find(|figure| figure["key"] == key).unwrap_or_else(|| panic!("no {key}"));
+        let number = |place: &str| figure.pointer(place).and_then(Value::as_f64).expect("a number");
+        ["/saved", "/saved_in_draws/lowest", "/saved_in_draws/highest"].map(number)
+    };
+    for key in ["purchased", "peak-demand", "carbon"] {
+        let [saved, lowest, highest] = of(key);
+        assert!((saved - lowest).abs() < 1e-6 && (saved - highest).abs() < 1e-6, "{key}: {saved} {lowest} {highest}");
+    }
+    let [saved, lowest, highest] = of("bill");
+    assert!(lowest < saved && saved < highest && highest - lowest > 1.0, "{saved} {lowest} {highest}");
+}

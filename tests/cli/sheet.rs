@@ -37,12 +37,12 @@ fn the_headline_of_every_bundled_study_is_short_and_says_cost_saving_and_doubt()
     for written in [&DEMO, &WALNUT, &TWO_ROOMS] {
         let headline = text(&written.figures, "/sheet/headline");
         assert!(own_words(headline) <= 35, "{headline}");
-        // A plant in which nuts spoil is no plan, whatever it costs and however sure that is.
+        // A plant in which nuts may spoil is no plan, whatever it costs and however sure that is.
         let best = text(&written.figures, "/study/recommended");
         let options = written.figures["options"].as_array().expect("options");
         let best = options.iter().find(|option| option["name"] == *best).expect("the best");
         let spoils = best["guards"].as_array().expect("guards").iter().any(|guard| guard["spoils_nuts"] == true);
-        let doubt = if spoils { "is no plan yet: nuts would spoil" } else { "draws" };
+        let doubt = if spoils { "is no plan yet: nuts may spoil" } else { "draws" };
         for words in ["a season", doubt] {
             assert!(headline.contains(words), "no '{words}': {headline}");
         }

@@ -25,7 +25,10 @@ pub(super) enum Decision {
 
 /// What is saved and what is asked for, % of these fractions, with the digits that tell them apart.
 fn apart_pct(saved: f64, least: f64) -> (String, String) {
-    let (saved, least) = apart(saved * 100.0, least * 100.0, 0);
+    let (saved, least) = (saved * 100.0, least * 100.0);
+    // As percents of prose: one decimal below ten.
+    let decimals = usize::from(saved.abs().min(least.abs()) < 9.95);
+    let (saved, least) = apart(saved, least, decimals);
     (with_unit(&saved, "%"), with_unit(&least, "%"))
 }
 

@@ -12,7 +12,7 @@ pub(super) struct Answer {
     pub judged: Judged,
     /// Mean bill over the weather years.
     pub total_cost: f64,
-    /// True if nuts spoil in any of the weather years in which it was run.
+    /// True if nuts may spoil in any of the weather years in which it was run.
     pub nuts_spoil: bool,
 }
 

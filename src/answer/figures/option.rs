@@ -558,7 +558,7 @@ pub(crate) struct UncertaintyFigures {
     /// 1 %, percent. In the others its cost is not that of a season.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub does_the_work_in_draws_pct: Option<f64>,
-    /// Share of the draws in which nuts spoil: they wait longer than is safe, or mould is to be seen on the wettest, %.
+    /// Share of the draws in which nuts may spoil: they wait longer than is safe, or mould is to be seen on the wettest, %.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub nuts_spoil_in_draws_pct: Option<f64>,
     /// Share of draws in which the option would be the recommended one, and does the work, percent.

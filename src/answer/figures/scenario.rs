@@ -39,7 +39,7 @@ pub(crate) struct InScenarioFigures {
     pub net_present_cost: f64,
     /// True if it does the work there.
     pub does_the_work: bool,
-    /// True if nuts spoil there: they wait longer than is safe, or mould is to be seen on the wettest.
+    /// True if nuts may spoil there: they wait longer than is safe, or mould is to be seen on the wettest.
     pub nuts_spoil: bool,
     /// Net present cost above that of the best option there; nothing where it leaves work undone.
     pub regret: Option<f64>,

@@ -47,7 +47,7 @@ pub(crate) struct OfferFigures {
 pub(crate) struct SchemeTestFigures {
     /// What is tested.
     pub name: String,
-    /// Unit of the next three; empty of a test that is passed or not.
+    /// Unit of the next two; empty of a test that is passed or not.
     pub unit: String,
     /// What is asked for.
     pub asked: Option<f64>,
@@ -55,6 +55,8 @@ pub(crate) struct SchemeTestFigures {
     pub found: Option<f64>,
     /// By how much it fails, above 0; nothing of one that is passed.
     pub short_by: Option<f64>,
+    /// Unit of that: of two percents it is points.
+    pub short_by_unit: String,
     /// True if it is passed.
     pub passed: bool,
 }

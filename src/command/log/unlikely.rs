@@ -12,8 +12,7 @@ use crate::problem::Problem;
 const OTHER_RATE: f64 = 6.0;
 /// Drying air is seldom colder than this, °C (assumption: natural air of a cool autumn).
 const COLD_AIR_C: f64 = 5.0;
-/// ... or hotter than this, °C; °F of drying air are (common practice, no published source: hulled pistachios stand 82 °C in
-/// columns).
+/// ... or hotter than this, °C; °F of drying air are (from memory, not verified: hulled pistachios stand 82 °C in columns).
 const HOT_AIR_C: f64 = 85.0;
 /// No drying air is drier than this all along, %.
 const DRIEST_PCT: f64 = 1.5;

@@ -17,7 +17,7 @@ pub(super) fn summary(figures: &Figures, out: Option<&Path>) -> String {
         let _ = writeln!(text, "set for this run: {}", told::set_words(set));
         let is_in =
             |path: &str, of: &str| path.strip_prefix(of).is_some_and(|rest| rest.is_empty() || rest.starts_with('.'));
-        let sets_it = |own: &told::SetFigures| is_in(&own.path, &set.path) || is_in(&set.path, &own.path);
+        let sets_it = |own: &told::SetFigures| is_in(&set.path, &own.path);
         for option in figures.options.iter().filter(|option| option.set.iter().any(sets_it)) {
             let _ = writeln!(text, "\"{}\" sets that itself, so that this run does not change it there", option.name);
         }
@@ -191,7 +191,7 @@ fn in_scenarios(figures: &Figures) -> String {
                 best.option,
                 Digits(best.total_cost),
                 Digits(best.net_present_cost),
-                if best.nuts_spoil { "; no plan, for nuts spoil in it" } else { "" }
+                if best.nuts_spoil { "; no plan, for nuts may spoil" } else { "" }
             ),
             None => writeln!(text, "scenario, {}: no option does the work", scenario.name),
         };
@@ -232,7 +232,7 @@ fn verdict(figures: &Figures) -> String {
             let no_plan = if spoiling.is_empty() {
                 String::new()
             } else {
-                format!("; no plan yet, for nuts would spoil: {}", spoiling.join(", "))
+                format!("; no plan yet, for nuts may spoil: {}", spoiling.join(", "))
             };
             format!(
                 "* lowest net present cost over {} years among the options that do the work{no_plan}",

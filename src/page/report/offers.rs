@@ -39,8 +39,7 @@ fn tests(figures: &ApplicationFigures, whose: &str) -> Table {
         let verdict = match (test.passed, test.short_by) {
             (true, _) => "passed".to_owned(),
             (false, Some(by)) => {
-                let unit = if test.unit == "%" { "percentage points" } else { &test.unit };
-                format!("fails by {}", crate::number::with_unit(&crate::number::three(by), unit))
+                format!("fails by {}", crate::number::with_unit(&crate::number::three(by), &test.short_by_unit))
             }
             (false, None) => "fails".to_owned(),
         };

@@ -37,8 +37,9 @@ pub(super) fn scenarios(view: &View<'_>) -> Option<Scenarios> {
                 |option| option.net_present_cost,
                 Some(&all.regrets),
             )
-            .note("Regret is the net present cost above that of the option which is best in that scenario. A grant is paid where it is paid by the study’s own values. What leaves work undone is in brackets and ranks nowhere; † nuts spoil: they wait too long, or grow mouldy."),
-        bills: table(view, all, &format!("Bill of a season in each scenario, {code}"), |option| option.total_cost, None),
+            .note("Regret is the net present cost above that of the option which is best in that scenario. A grant is paid where it is paid by the study’s own values. What leaves work undone is in brackets and ranks nowhere; † nuts may spoil: they wait too long, or mould is seen."),
+        bills: table(view, all, &format!("Bill of a season in each scenario, {code}"), |option| option.total_cost, None)
+            .note("In brackets: work is left undone. † nuts may spoil."),
     })
 }
 

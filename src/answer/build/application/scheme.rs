@@ -31,12 +31,17 @@ pub(super) fn tests(study: &Study, bid: &Bid) -> Vec<SchemeTestFigures> {
             ),
         };
         let passed = test.is_passed();
+        let short_by_unit = match test {
+            Test::Energy { .. } | Test::Carbon { .. } => "percentage points",
+            Test::Work(_) | Test::Saving(_) | Test::CarbonCost { .. } => unit,
+        };
         SchemeTestFigures {
             name: name.to_owned(),
             unit: unit.to_owned(),
             asked,
             found,
             short_by: short_by.filter(|_| !passed),
+            short_by_unit: short_by_unit.to_owned(),
             passed,
         }
     };
