@@ -61,7 +61,8 @@ impl Cell {
     /// Decimals shown.
     fn decimals(&self) -> usize {
         let mark = Reader::now().numbers.decimal_mark();
-        self.text.split_once(mark).map_or(0, |(_, fraction)| fraction.len())
+        let digits = |fraction: &str| fraction.bytes().take_while(u8::is_ascii_digit).count();
+        self.text.split_once(mark).map_or(0, |(_, fraction)| digits(fraction))
     }
 }
 

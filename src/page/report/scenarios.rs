@@ -82,7 +82,7 @@ fn table(
                     let number = crate::number::fixed(of(option), decimals);
                     match (option.does_the_work, option.nuts_spoil) {
                         (true, false) => Cell::number(of(option), decimals),
-                        (true, true) => Cell::words(format!("{number}\u{a0}†")),
+                        (true, true) => Cell::digits(format!("{number}\u{a0}†")),
                         (false, false) => Cell::words(format!("({number})")),
                         (false, true) => Cell::words(format!("({number})\u{a0}†")),
                     }
