@@ -17,7 +17,7 @@ const TAIL_DAYS: usize = 30;
 /// Sines through the day from the first of March, sun by day.
 pub(crate) fn year() -> WeatherYear {
     let first = NaiveDate::from_ymd_opt(2031, 3, 1).and_then(|day| day.and_hms_opt(0, 0, 0)).expect("a date");
-    let hours = (0..(SEASON_DAYS + TAIL_DAYS) * 24)
+    let hours: Vec<Hour> = (0..(SEASON_DAYS + TAIL_DAYS) * 24)
         .map(|at| {
             let turn = |period: f64, lag: f64| ((at as f64 - lag) / period * std::f64::consts::TAU).sin();
             let t = 19.0 + 6.0 * turn(24.0, 9.0) + 2.0 * turn(113.0, 0.0);
@@ -31,7 +31,7 @@ pub(crate) fn year() -> WeatherYear {
             }
         })
         .collect();
-    WeatherYear { label: "sines".into(), hours, season_hours: SEASON_DAYS * 24, borrowed_hours: 0 }
+    WeatherYear { label: "sines".into(), hours: hours.into(), season_hours: SEASON_DAYS * 24, borrowed_hours: 0 }
 }
 
 /// Invented, south of the equator.

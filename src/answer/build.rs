@@ -56,6 +56,7 @@ pub(crate) use marches::run_study;
 pub(super) use marches::{by_site, is_same_site};
 use months::sum_carriers;
 use option::option_figures;
+pub(super) use reckoned::Tally;
 use reckoned::reckon;
 pub(crate) use scenarios::scenarios;
 pub(crate) use screening::{Tried, screening};

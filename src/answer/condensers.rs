@@ -4,13 +4,13 @@
 mod figures;
 mod flips;
 
-use figures::{PlacementFigures, StackPlacements};
+use figures::{PlacementFigures, Placing, StackPlacements};
 
 use super::build::{Season, Unreckoned, is_same_site};
 use crate::cool_store::{Condensers, Placement};
 use crate::dryer::AirPath;
 use crate::heat::{Conditions, HeatPump, Kind, Source};
-use crate::ledger::{Account, Book, Detail};
+use crate::ledger::{Account, Book, Detail, middle_of};
 use crate::money::SeasonBill;
 use crate::season::Heating;
 use crate::study::{Study, USUAL_PLACES, usual_condensers};
@@ -51,9 +51,17 @@ pub(crate) fn placement_figures(season: &Season<'_>, options: &[&str]) -> Result
 fn figures_of(season: &Season<'_>, stack: &Heating, site: &[usize]) -> Result<StackPlacements, Unreckoned> {
     let study = season.study;
     let heatings = at_every_place(study, stack);
-    let books = books_of(season, &heatings, site);
-    let placed = heatings.iter().zip(&books);
-    let placed = placed.map(|(heating, books)| figures::placed(study, heating, books));
+    let mut placings: Vec<Placing> = heatings.iter().map(|_| Placing::default()).collect();
+    let all: Vec<usize> = (0..season.years.len()).collect();
+    for years in all.chunks(YEARS_AT_A_TIME) {
+        for (placing, books) in placings.iter_mut().zip(books_of(season, &heatings, site, years)) {
+            for book in &books {
+                placing.add(study, book, all.len())?;
+            }
+        }
+    }
+    let middle = placings.first().and_then(|outdoors| middle_of(outdoors.needs_kwh()));
+    let placed = placings.into_iter().zip(&heatings).map(|(placing, heating)| placing.placed(study, heating));
     let placements = figures::compared(placed.collect::<Result<Vec<_>, _>>()?);
     let best = best_of(&placements);
     let set_temperatures_c = flips::set_temperatures_c(&study.plant);
@@ -62,7 +70,7 @@ fn figures_of(season: &Season<'_>, stack: &Heating, site: &[usize]) -> Result<St
     Ok(StackPlacements {
         option: stack.name.clone(),
         price_flip: flips::by_price(&placements, best),
-        temperature_flip: flips::by_temperature(season, &heatings, &books, best)?,
+        temperature_flip: flips::by_temperature(season, &heatings, (site, middle), best)?,
         set_temperatures_c,
         shifts_tried_k,
         temperatures_tried_c: (here_c + shifts_tried_k.0, here_c + shifts_tried_k.1),
@@ -73,8 +81,12 @@ fn figures_of(season: &Season<'_>, stack: &Heating, site: &[usize]) -> Result<St
     })
 }
 
-/// The books of these heatings: those of the study's own options where they are the same, else run now.
-fn books_of(season: &Season<'_>, heatings: &[Heating], site: &[usize]) -> Vec<Vec<Book>> {
+/// Weather years whose books are at hand at a time: enough for all threads, few beside those of a long record.
+const YEARS_AT_A_TIME: usize = 8;
+
+/// The books of these heatings in these years, which follow each other: those of the study's own options where they are
+/// the same, else run now.
+fn books_of(season: &Season<'_>, heatings: &[Heating], site: &[usize], years: &[usize]) -> Vec<Vec<Book>> {
     let study = season.study;
     let known = |wanted: &Heating| {
         site.iter().copied().find(|&place| {
@@ -88,11 +100,15 @@ fn books_of(season: &Season<'_>, heatings: &[Heating], site: &[usize]) -> Vec<Ve
     let unknown: Vec<Heating> = heatings.iter().filter(|heating| known(heating).is_none()).cloned().collect();
     let plant = &study.plant;
     let references = season.references;
-    let mut run = references.run_all(plant, &unknown, &study.intake, season.years, Detail::Site, || ()).into_iter();
+    let (Some(&first), Some(&last)) = (years.first(), years.last()) else {
+        return Vec::new();
+    };
+    let of_years = &season.years[first..=last];
+    let mut run = references.run_all(plant, &unknown, &study.intake, of_years, Detail::Site, || ()).into_iter();
     heatings
         .iter()
         .filter_map(|heating| match known(heating) {
-            Some(option) => season.books.get(option).cloned(),
+            Some(option) => season.books.get(option).map(|books| books[first..=last].to_vec()),
             None => run.next(),
         })
         .collect()

@@ -53,35 +53,51 @@ fn asked(hour: &Entry) -> f64 {
     hour.heat_delivered_kwh + hour.heat_short_kwh
 }
 
+/// An hour that asked for heat: of which book, at which place in it, and what covered it, kW.
+struct Asked {
+    book: usize,
+    at: usize,
+    all_kw: f64,
+    recovered_kw: f64,
+    short_kw: f64,
+}
+
+fn hours_asked((book, of): (usize, &Book)) -> impl Iterator<Item = Asked> {
+    let hours = of.hours.iter().enumerate();
+    hours.filter(|(_, hour)| asked(hour) > 0.0).map(move |(at, hour)| Asked {
+        book,
+        at,
+        all_kw: asked(&hour),
+        recovered_kw: hour.recovered_kwh,
+        short_kw: hour.heat_short_kwh,
+    })
+}
+
 /// Sorts the hours of all books of an option.
 pub(super) fn cover(books: &[Book]) -> SortedCover {
-    let mut hours: Vec<(&Book, usize)> = books
-        .iter()
-        .flat_map(|book| (0..book.hours.len()).map(move |at| (book, at)))
-        .filter(|(book, at)| asked(&book.hours[*at]) > 0.0)
-        .collect();
-    hours.sort_by(|a, b| {
-        let need = |place: &(&Book, usize)| asked(&place.0.hours[place.1]);
-        need(b).total_cmp(&need(a))
-    });
+    let mut hours: Vec<Asked> = books.iter().enumerate().flat_map(hours_asked).collect();
+    hours.sort_by(|a, b| b.all_kw.total_cmp(&a.all_kw));
     if hours.is_empty() {
         return SortedCover::default();
     }
     let in_step = hours.len().div_ceil(STEPS);
-    let mean = |of: &dyn Fn(&Book, usize) -> f64| -> Vec<f64> {
-        hours
-            .chunks(in_step)
-            .map(|step| step.iter().map(|(book, at)| of(book, *at)).sum::<f64>() / step.len() as f64)
-            .collect()
+    let mean_of_steps = |of: &dyn Fn(&[Asked]) -> f64| -> Vec<f64> {
+        hours.chunks(in_step).map(|step| of(step) / step.len() as f64).collect()
+    };
+    let mean = |of: fn(&Asked) -> f64| mean_of_steps(&|step| step.iter().map(of).sum());
+    let of_source = |place: usize| -> Vec<f64> {
+        let given: Vec<Vec<f64>> =
+            books.iter().map(|book| book.sources[place].given.iter().map(|drawn| drawn.heat_kwh).collect()).collect();
+        mean_of_steps(&|step| step.iter().map(|hour| given[hour.book][hour.at]).sum())
     };
     let sources = books.first().map_or(0, |book| book.sources.len());
     SortedCover {
         hours_per_step: in_step as f64 / books.len() as f64,
         hours_in_last_step: hours.chunks(in_step).last().map_or(0, <[_]>::len) as f64 / books.len() as f64,
-        need_kw: mean(&|book, at| asked(&book.hours[at])),
-        recovered_kw: mean(&|book, at| book.hours[at].recovered_kwh),
-        sources_kw: (0..sources).map(|place| mean(&|book, at| book.sources[place].given[at].heat_kwh)).collect(),
-        short_kw: mean(&|book, at| book.hours[at].heat_short_kwh),
+        need_kw: mean(|hour| hour.all_kw),
+        recovered_kw: mean(|hour| hour.recovered_kw),
+        sources_kw: (0..sources).map(of_source).collect(),
+        short_kw: mean(|hour| hour.short_kw),
     }
 }
 
@@ -90,7 +106,7 @@ pub(super) fn by_month_and_hour(books: &[Book]) -> Vec<MonthHours> {
     let mut months: Vec<MonthHours> = Vec::new();
     let mut days: Vec<f64> = Vec::new();
     for hour in books.iter().flat_map(|book| &book.hours).filter(|hour| hour.in_season) {
-        let place = place_of(&mut months, &mut days, hour);
+        let place = place_of(&mut months, &mut days, &hour);
         let clock = hour.starts.hour() as usize;
         months[place].need_kwh[clock] += hour.heat_need_kwh;
         months[place].useful_kwh[clock] += hour.recovered_kwh;

@@ -2,15 +2,20 @@
 
 use crate::ledger::{Book, Entry};
 use chrono::{NaiveDate, NaiveDateTime};
+use std::borrow::Cow;
 
 /// The hours of a book in which something is dried: the season and what of it ran late.
-pub(crate) fn drying_hours(book: &Book) -> &[Entry] {
-    let end = book
-        .hours
-        .iter()
-        .rposition(|hour| hour.in_season || hour.bins_drying > 0 || hour.bins_cooling > 0 || hour.heat_need_kwh > 0.0)
-        .map_or(0, |last| last + 1);
-    &book.hours[..end]
+pub(crate) fn drying_hours(book: &Book) -> Cow<'_, [Entry]> {
+    let dries =
+        |hour: &Entry| hour.in_season || hour.bins_drying > 0 || hour.bins_cooling > 0 || hour.heat_need_kwh > 0.0;
+    let end = |hours: &[Entry]| hours.iter().rposition(dries).map_or(0, |last| last + 1);
+    match book.hours.open() {
+        Cow::Borrowed(hours) => Cow::Borrowed(&hours[..end(hours)]),
+        Cow::Owned(mut hours) => {
+            hours.truncate(end(&hours));
+            Cow::Owned(hours)
+        }
+    }
 }
 
 /// The day at a place among the days of some hours.

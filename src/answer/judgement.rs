@@ -123,21 +123,37 @@ impl JudgementFigures {
 impl Work {
     /// What an option did, by its books and their accounts, one a weather year.
     pub(crate) fn of(books: &[Book], accounts: &[Account]) -> Self {
-        let years = accounts.len().max(1) as f64;
-        let mean = |of: fn(&Account) -> f64| accounts.iter().map(of).sum::<f64>() / years;
-        let mut work = Self {
-            heat_need_kwh: mean(|account| account.heat_need_kwh),
-            heat_short_kwh: mean(|account| account.heat_short_kwh),
+        let all: Vec<Self> = books.iter().zip(accounts).map(|(book, account)| Self::of_year(book, account)).collect();
+        Self::over(&all)
+    }
+
+    /// Of one weather year.
+    pub(crate) fn of_year(book: &Book, account: &Account) -> Self {
+        let unfinished = book.guards.iter().filter(|guard| guard.kind == GuardKind::Unfinished);
+        let store = StoreService::of(book);
+        Self {
+            heat_need_kwh: account.heat_need_kwh,
+            heat_short_kwh: account.heat_short_kwh,
+            wet_t: unfinished.map(|guard| guard.worst).fold(0.0, f64::max),
+            store_hours_more: store.hours_more(),
+            store_kelvin_hours_more: store.kelvin_hours_more(),
             ..Self::default()
-        };
-        for book in books {
-            let unfinished = book.guards.iter().filter(|guard| guard.kind == GuardKind::Unfinished);
-            work.wet_t = unfinished.map(|guard| guard.worst).fold(work.wet_t, f64::max);
-            let store = StoreService::of(book);
-            work.store_hours_more = work.store_hours_more.max(store.hours_more());
-            work.store_kelvin_hours_more = work.store_kelvin_hours_more.max(store.kelvin_hours_more());
         }
-        work
+    }
+
+    /// Of several weather years: the mean of their heat, the worst of what else is left.
+    pub(crate) fn over(years: &[Self]) -> Self {
+        let count = years.len().max(1) as f64;
+        let mean = |of: fn(&Self) -> f64| years.iter().map(of).sum::<f64>() / count;
+        let worst = |of: fn(&Self) -> f64| years.iter().map(of).fold(0.0, f64::max);
+        Self {
+            heat_need_kwh: mean(|year| year.heat_need_kwh),
+            heat_short_kwh: mean(|year| year.heat_short_kwh),
+            wet_t: worst(|year| year.wet_t),
+            less_crop: worst(|year| year.less_crop),
+            store_hours_more: worst(|year| year.store_hours_more),
+            store_kelvin_hours_more: worst(|year| year.store_kelvin_hours_more),
+        }
     }
 
     /// The same of an option whose crop has this dry matter, beside the baseline's, t.
@@ -292,7 +308,7 @@ mod tests {
                 outdoors_above_set_kh: outdoors,
                 ..Entry::default()
             };
-            Book { hours: vec![hour; 100], ..Book::default() }
+            Book { hours: vec![hour; 100].into(), ..Book::default() }
         };
         let work = |book: Book| Work::of(&[book], &[Account::default()]);
         assert!(work(hours(2.0, 2.0)).is_done());

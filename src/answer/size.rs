@@ -344,10 +344,11 @@ fn loads(book: &Book) -> Vec<LoadFigures> {
             covers: covers(&curve, 1),
         }
     };
-    vec![of("heat", &book.hours[..of_need], &heat), of("electricity", &book.hours, &Entry::site_electricity_kwh)]
+    let hours = book.hours.open();
+    vec![of("heat", &hours[..of_need], &heat), of("electricity", &hours, &Entry::site_electricity_kwh)]
 }
 
 fn peak_weeks(book: &Book) -> Vec<PeakWeekFigures> {
-    let hours = &book.hours;
-    [peak_week_of_heat(hours), peak_week_of_water(hours)].into_iter().flatten().collect()
+    let hours = book.hours.open();
+    [peak_week_of_heat(&hours), peak_week_of_water(&hours)].into_iter().flatten().collect()
 }

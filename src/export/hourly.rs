@@ -24,7 +24,7 @@ pub(crate) struct Purchase<'a> {
 struct SiteRow<'a> {
     book: &'a Book,
     at: usize,
-    hour: &'a Entry,
+    hour: Entry,
 }
 
 impl OfHour for SiteRow<'_> {
@@ -33,7 +33,7 @@ impl OfHour for SiteRow<'_> {
     }
 
     fn hour(&self) -> &Entry {
-        self.hour
+        &self.hour
     }
 }
 
@@ -128,8 +128,9 @@ fn heat<'a>() -> Vec<SiteColumn<'a>> {
 
 fn electricity(purchase: Purchase<'_>) -> Vec<SiteColumn<'_>> {
     let Purchase { tariff, currency } = purchase;
-    let fuel_kwh =
-        |row: &SiteRow<'_>| -> f64 { row.book.sources.iter().map(|source| source.given[row.at].fuel_kwh).sum() };
+    let fuel_kwh = |row: &SiteRow<'_>| -> f64 {
+        row.book.sources.iter().filter_map(|source| Some(source.given.get(row.at)?.fuel_kwh)).sum()
+    };
     vec![
         of_hour("bin_fan_kwh", (Sum, KWH), "bin fans", |hour| hour.bin_fan_kwh),
         of_hour("extraction_fan_kwh", (Sum, KWH), "extraction fans", |hour| hour.extraction_fan_kwh),
@@ -150,7 +151,7 @@ fn electricity(purchase: Purchase<'_>) -> Vec<SiteColumn<'_>> {
 
 fn rest<'a>() -> Vec<SiteColumn<'a>> {
     let residual = |head: &str, says: &'static str, of: fn(&Entry) -> f64| {
-        Column::new(head, Sum, says, move |row: &SiteRow<'_>| Cell::Tiny(of(row.hour)))
+        Column::new(head, Sum, says, move |row: &SiteRow<'_>| Cell::Tiny(of(&row.hour)))
     };
     vec![
         residual("water_residual_kg", "water in less water out, as computed", |hour| hour.water_residual_kg),
@@ -185,7 +186,7 @@ fn sources(books: &[Vec<Book>]) -> Vec<SiteColumn<'_>> {
         Column::maybe(format!("{head}:{name}"), (Sum, KWH), says, move |row: &SiteRow<'_>| {
             let source = row.book.sources.iter().find(|source| source.name == owned)?;
             let draws = if spared { &source.displaced } else { &source.given };
-            draws.get(row.at).map(of)
+            draws.get(row.at).map(|draw| of(&draw))
         })
     };
     names.iter().flat_map(|name| PARTS.map(|part| of_source(name, part))).collect()

@@ -12,7 +12,7 @@ pub(super) const FILE: &str = "hourly_rooms.csv";
 struct RoomRow<'a> {
     book: &'a Book,
     name: &'a str,
-    site: &'a Entry,
+    site: Entry,
     room: &'a RoomEntry,
 }
 
@@ -22,7 +22,7 @@ impl OfHour for RoomRow<'_> {
     }
 
     fn hour(&self) -> &Entry {
-        self.site
+        &self.site
     }
 }
 

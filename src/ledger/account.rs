@@ -1,6 +1,6 @@
 //! Sums of the ledger, over the season or over a month.
 
-use super::book::Book;
+use super::book::{Book, HourOfBook};
 use super::entry::Entry;
 use chrono::Datelike;
 
@@ -108,42 +108,49 @@ pub struct Account {
 impl Account {
     /// Sums the hours of a book that pass the filter.
     pub fn of(book: &Book, wanted: impl Fn(&Entry) -> bool) -> Self {
-        let mut sum = Self {
-            source_heat_kwh: vec![0.0; book.sources.len()],
-            source_fuel_kwh: vec![0.0; book.sources.len()],
-            ..Self::default()
-        };
-        for (at, hour) in book.hours.iter().enumerate().filter(|(_, hour)| wanted(hour)) {
-            sum.add(hour);
-            for (place, source) in book.sources.iter().enumerate() {
-                let given = &source.given[at];
-                sum.source_heat_kwh[place] += given.heat_kwh;
-                sum.source_fuel_kwh[place] += given.fuel_kwh;
-                if let Some(displaced) = source.displaced.get(at) {
-                    sum.credit.displaced_kwh += displaced.electricity_kwh + displaced.fuel_kwh;
-                }
+        let mut sum = Self::nothing(book.sources.len());
+        book.each_hour(|now| {
+            if wanted(&now.hour) {
+                sum.add_now(now);
             }
-        }
+        });
         sum
+    }
+
+    /// One account for each part into which the hours fall, in the order in which the first hour of each comes.
+    pub fn by<K: PartialEq>(book: &Book, part: impl Fn(&Entry) -> K) -> Vec<(K, Self)> {
+        let mut all: Vec<(K, Self)> = Vec::new();
+        book.each_hour(|now| {
+            let of_hour = part(&now.hour);
+            // Most hours are of the part of the hour before.
+            let place = all.iter().rposition(|(known, _)| *known == of_hour).unwrap_or_else(|| {
+                all.push((of_hour, Self::nothing(book.sources.len())));
+                all.len() - 1
+            });
+            all[place].1.add_now(now);
+        });
+        all
+    }
+
+    /// Of no hours, with so many sources.
+    fn nothing(sources: usize) -> Self {
+        Self { source_heat_kwh: vec![0.0; sources], source_fuel_kwh: vec![0.0; sources], ..Self::default() }
+    }
+
+    fn add_now(&mut self, now: &HourOfBook) {
+        self.add(&now.hour);
+        for (place, given) in now.given.iter().enumerate() {
+            self.source_heat_kwh[place] += given.heat_kwh;
+            self.source_fuel_kwh[place] += given.fuel_kwh;
+        }
+        for displaced in &now.displaced {
+            self.credit.displaced_kwh += displaced.electricity_kwh + displaced.fuel_kwh;
+        }
     }
 
     /// The whole book.
     pub fn of_all(book: &Book) -> Self {
         Self::of(book, |_| true)
-    }
-
-    /// One account for each calendar month in which the book has hours, in order.
-    pub fn by_month(book: &Book) -> Vec<((i32, u32), Self)> {
-        let mut months: Vec<(i32, u32)> = book.hours.iter().map(month_of).collect();
-        months.dedup();
-        // A typical year may come round to a month a second time only by wrapping; keep one row each.
-        let mut seen = Vec::new();
-        for month in months {
-            if !seen.contains(&month) {
-                seen.push(month);
-            }
-        }
-        seen.into_iter().map(|month| (month, Self::of(book, |hour| month_of(hour) == month))).collect()
     }
 
     fn add(&mut self, hour: &Entry) {

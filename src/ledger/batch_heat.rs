@@ -18,7 +18,7 @@ impl Book {
     pub fn left_bin_hour(&self, batch: &BatchRecord) -> f64 {
         batch.out_hour.unwrap_or_else(|| {
             // Given up: bins run until the last hour in which any dries or cools.
-            let last = self.hours.iter().rposition(|hour| hour.bins_drying + hour.bins_cooling > 0);
+            let last = self.hours.open().iter().rposition(|hour| hour.bins_drying + hour.bins_cooling > 0);
             last.map_or(batch.loaded_hour, |last| last + 1).max(batch.loaded_hour) as f64
         })
     }
@@ -27,7 +27,8 @@ impl Book {
     /// share one air: by their received tonnes and the part of the hour for which they dry. The shares add up
     /// to the season's heat; they are no measurement.
     pub fn energy_by_batch(&self) -> Vec<BatchEnergy> {
-        let mut drying_kg = vec![0.0; self.hours.len()];
+        let delivered_kwh: Vec<f64> = self.hours.iter().map(|hour| hour.heat_delivered_kwh).collect();
+        let mut drying_kg = vec![0.0; delivered_kwh.len()];
         let ends = |batch: &BatchRecord| batch.dry_hour.unwrap_or_else(|| self.left_bin_hour(batch));
         for batch in &self.batches {
             for (hour, part) in parts_of_hours(batch.loaded_hour as f64, ends(batch)) {
@@ -39,7 +40,7 @@ impl Book {
         let heat = |batch: &BatchRecord, from: f64, to: f64| -> f64 {
             parts_of_hours(from, to)
                 .filter_map(|(hour, part)| {
-                    let heat_kwh = self.hours.get(hour)?.heat_delivered_kwh;
+                    let heat_kwh = delivered_kwh.get(hour)?;
                     let all_kg = drying_kg[hour];
                     (all_kg > 0.0).then(|| heat_kwh * part * batch.received_kg / all_kg)
                 })
@@ -88,7 +89,7 @@ mod tests {
             ..BatchRecord::default()
         };
         let book = Book {
-            hours: vec![Entry { heat_delivered_kwh: 6.0, ..Entry::default() }; 3],
+            hours: vec![Entry { heat_delivered_kwh: 6.0, ..Entry::default() }; 3].into(),
             batches: vec![batch(0, 2000.0, 1.5, 1.25), batch(1, 1000.0, 3.0, 3.0)],
             ..Book::default()
         };

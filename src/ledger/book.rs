@@ -1,6 +1,7 @@
 //! The whole of one option in one weather year.
 
 use super::entry::Entry;
+use super::hours::{Blocks, Hours, cells};
 use super::reference::Reference;
 use super::room_entry::RoomEntry;
 use crate::heat::Drawn;
@@ -15,7 +16,7 @@ pub struct Book {
     /// Label of the weather year.
     pub year: String,
     /// The hours, season first.
-    pub hours: Vec<Entry>,
+    pub hours: Hours<Entry>,
     /// What each source gave, in the order of the option's stack.
     pub sources: Vec<SourceBook>,
     /// The rooms in the order in which batches pass them.
@@ -57,19 +58,34 @@ pub struct SourceBook {
     /// True if its fuel is the plant's own and none is purchased: it stands still when that is burnt.
     pub burns_own_alone: bool,
     /// What it gave and took, kWh in the hour.
-    pub given: Vec<Drawn>,
+    pub given: Hours<Drawn>,
     /// What it would have given and taken on top had there been no recovered heat, kWh in the hour.
-    pub displaced: Vec<Drawn>,
+    pub displaced: Hours<Drawn>,
 }
+
+cells!(Drawn { heat_kwh, electricity_kwh, fuel_kwh, water_kg, charged_kwh });
 
 impl SourceBook {
     /// An hour in which it gives nothing.
     pub(super) fn stand_still(&mut self) {
         if self.displaced.len() == self.given.len() {
-            self.displaced.push(Drawn::default());
+            self.displaced.open_mut().push(Drawn::default());
         }
-        self.given.push(Drawn::default());
+        self.given.open_mut().push(Drawn::default());
     }
+}
+
+/// An hour with what the sources did in it.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct HourOfBook {
+    /// Its place in the season, from 0.
+    pub at: usize,
+    /// The hour.
+    pub hour: Entry,
+    /// What each source gave and took, in the order of the option's stack.
+    pub given: Vec<Drawn>,
+    /// What each would have given and taken on top had there been no recovered heat.
+    pub displaced: Vec<Drawn>,
 }
 
 /// One room over the season. Means are over the hours in which batches dry in it.
@@ -295,6 +311,32 @@ pub struct Residuals {
 }
 
 impl Book {
+    /// The same, its hours folded: what many books hold alike stands once.
+    #[must_use]
+    pub fn folded(self, among: &Arc<Blocks>) -> Self {
+        let fold = |source: SourceBook| SourceBook {
+            given: source.given.folded(among),
+            displaced: source.displaced.folded(among),
+            ..source
+        };
+        Self { hours: self.hours.folded(among), sources: self.sources.into_iter().map(fold).collect(), ..self }
+    }
+
+    /// Goes through the hours in their order.
+    pub fn each_hour(&self, mut seen: impl FnMut(&HourOfBook)) {
+        let mut given: Vec<_> = self.sources.iter().map(|source| source.given.iter()).collect();
+        let mut displaced: Vec<_> = self.sources.iter().map(|source| source.displaced.iter()).collect();
+        let mut now = HourOfBook::default();
+        for (at, hour) in self.hours.iter().enumerate() {
+            (now.at, now.hour) = (at, hour);
+            now.given.clear();
+            now.given.extend(given.iter_mut().map(|rows| rows.next().unwrap_or_default()));
+            now.displaced.clear();
+            now.displaced.extend(displaced.iter_mut().map(|rows| rows.next().unwrap_or_default()));
+            seen(&now);
+        }
+    }
+
     /// The moment that lies so many hours into the season, to the minute; `None` outside the book.
     pub fn moment(&self, hour: f64) -> Option<NaiveDateTime> {
         #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // an hour of the season
@@ -302,7 +344,7 @@ impl Book {
         let at = whole.min(self.hours.len().checked_sub(1)?);
         #[allow(clippy::cast_possible_truncation)] // an hour or little more
         let minutes = ((hour - at as f64) * 60.0).round() as i64;
-        Some(self.hours[at].starts + Duration::minutes(minutes))
+        Some(self.hours.get(at)?.starts + Duration::minutes(minutes))
     }
 
     /// Hour at which the last batch was dry; `None` if none was.

@@ -1,5 +1,6 @@
 //! One hour of the ledger.
 
+use super::hours::cells;
 use super::store_entry::StoreEntry;
 use crate::weather::Hour;
 use chrono::NaiveDateTime;
@@ -126,6 +127,65 @@ pub struct Entry {
     /// Energy in less energy out.
     pub energy_residual_kwh: f64,
 }
+
+cells!(Entry {
+    starts,
+    in_season,
+    outside_c,
+    outside_relative_humidity,
+    outside_humidity_ratio,
+    pressure_pa,
+    irradiance_w_per_m2,
+    mended,
+    air_c,
+    air_relative_humidity,
+    bins_drying,
+    bins_cooling,
+    waiting_t,
+    waiting_for_bin_t,
+    stored_t,
+    evaporated_kg,
+    fresh_air_kg_per_s,
+    heat_need_kwh,
+    heat_asked_kwh,
+    heat_delivered_kwh,
+    heat_short_kwh,
+    below_set_k,
+    recovered_kwh,
+    purged_kwh,
+    bin_fan_kwh,
+    extraction_fan_kwh,
+    lights_kwh,
+    source_electricity_kwh,
+    heat_store_kwh,
+    heat_store_charged_kwh,
+    heat_store_lost_kwh,
+    store,
+    store_cooling_kwh,
+    store_unmet_kwh,
+    store_above_set_kh,
+    outdoors_unmet_kwh,
+    outdoors_above_set_kh,
+    store_units_kwh,
+    store_fans_kwh,
+    store_c,
+    store_relative_humidity,
+    store_nuts_lost_kg,
+    gross_kwh,
+    gross_idle_kwh,
+    penalty_kwh,
+    unearned_hours,
+    unearned_useful_kwh,
+    unearned_displaced_kwh,
+    ventilation_kwh,
+    envelope_kwh,
+    warming_kwh,
+    binding_kwh,
+    fan_heat_kwh,
+    gains_kwh,
+    water_residual_kg,
+    energy_residual_kwh,
+});
 
 impl Entry {
     /// An hour in which nothing dries, cools or is stored.

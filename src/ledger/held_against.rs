@@ -9,11 +9,11 @@ use std::sync::Arc;
 impl Reference {
     /// From a march that was never short of heat and whose sources did not change the air.
     pub fn of(ample: &Book) -> Self {
-        let asked = |hour: &Entry| hour.heat_asked_kwh;
-        let last = ample.hours.iter().rposition(|hour| asked(hour) > 0.0);
-        let hours = last.map_or(0, |last| last + 1);
+        let mut need_kwh: Vec<f64> = ample.hours.iter().map(|hour| hour.heat_asked_kwh).collect();
+        let last = need_kwh.iter().rposition(|asked| *asked > 0.0);
+        need_kwh.truncate(last.map_or(0, |last| last + 1));
         Self {
-            need_kwh: ample.hours[..hours].iter().map(asked).collect(),
+            need_kwh,
             room_need_kwh: ample.rooms.iter().map(|room| room.heat_asked_kwh).collect(),
             last_dry_hour: ample.last_dry_hour(),
             mean_drying_hours: ample.mean_drying_hours(),
@@ -34,13 +34,14 @@ impl Book {
     /// idle hours follow.
     #[must_use]
     pub fn measured_against(mut self, reference: &Arc<Reference>, hours: &[Hour], season: usize) -> Self {
-        for hour in hours.iter().take(reference.need_kwh.len()).skip(self.hours.len()) {
-            self.hours.push(Entry::idle(hour, self.hours.len() < season));
+        let own = self.hours.open_mut();
+        for hour in hours.iter().take(reference.need_kwh.len()).skip(own.len()) {
+            own.push(Entry::idle(hour, own.len() < season));
             for source in &mut self.sources {
                 source.stand_still();
             }
         }
-        for (at, hour) in self.hours.iter_mut().enumerate() {
+        for (at, hour) in own.iter_mut().enumerate() {
             hour.heat_need_kwh = reference.need_of_kwh(at);
             hour.heat_short_kwh = if hour.is_short() {
                 let asked = hour.heat_asked_kwh.min(reference.most_around_kwh(at));

@@ -1,13 +1,17 @@
 //! Which of several weather years stands for them all.
 
-use super::{Account, Book};
+use super::Book;
 
-/// Place of the book whose heat need is the middle one; of an even number, the higher of the middle two: what
-/// is sized by it is then not too small.
+/// Place of the book whose heat need is the middle one ([`middle_of`]).
 /// Nothing without books.
 pub fn middle_year(books: &[Book]) -> Option<usize> {
-    let mut order: Vec<(usize, f64)> =
-        books.iter().map(|book| Account::of_all(book).heat_need_kwh).enumerate().collect();
+    middle_of(books.iter().map(|book| book.hours.iter().map(|hour| hour.heat_need_kwh).sum()))
+}
+
+/// Place of the year whose need is the middle one; of an even number, the higher of the middle two: what is sized by
+/// it is then not too small. Nothing without years.
+pub fn middle_of(need_kwh: impl Iterator<Item = f64>) -> Option<usize> {
+    let mut order: Vec<(usize, f64)> = need_kwh.enumerate().collect();
     order.sort_by(|a, b| a.1.total_cmp(&b.1));
     order.get(order.len() / 2).map(|found| found.0)
 }
@@ -18,7 +22,7 @@ mod tests {
     use crate::ledger::Entry;
 
     fn year_of(heat_need_kwh: f64) -> Book {
-        Book { hours: vec![Entry { heat_need_kwh, ..Entry::default() }], ..Book::default() }
+        Book { hours: vec![Entry { heat_need_kwh, ..Entry::default() }].into(), ..Book::default() }
     }
 
     #[test]

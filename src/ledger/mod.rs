@@ -6,6 +6,7 @@ mod book;
 mod duration;
 mod entry;
 mod held_against;
+mod hours;
 mod middle;
 mod reference;
 mod room_entry;
@@ -14,10 +15,13 @@ mod store_entry;
 
 pub use account::{Account, Credit, month_of};
 pub use batch_heat::BatchEnergy;
-pub use book::{BatchMove, BatchRecord, Book, Guard, GuardKind, Residuals, RoomBook, SourceBook, Tonnage, WeatherEnd};
+pub use book::{
+    BatchMove, BatchRecord, Book, Guard, GuardKind, HourOfBook, Residuals, RoomBook, SourceBook, Tonnage, WeatherEnd,
+};
 pub use duration::{Cover, DurationCurve, PeakWeek, SHARES, WEEK_HOURS, peak_week};
 pub use entry::Entry;
-pub use middle::middle_year;
+pub use hours::{Blocks, Cells, EachHour, Folded, Hours};
+pub use middle::{middle_of, middle_year};
 pub use reference::Reference;
 pub use room_entry::{Detail, PassedAir, RoomEntry};
 pub use service::{StoreLack, StoreService};

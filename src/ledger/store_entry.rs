@@ -1,5 +1,7 @@
 //! The cool store in one hour of the ledger.
 
+use super::hours::cells;
+
 /// What the cool store did in an hour: energies kWh, water and nuts kg. All nothing without a store.
 ///
 /// Heat: envelope + air + gains + respiration + nuts - evaporation = sensible + fabric; sensible + latent is the
@@ -44,3 +46,24 @@ pub struct StoreEntry {
     /// Their temperature, °C, mean by heat capacity; `None` where none came.
     pub arrived_c: Option<f64>,
 }
+
+cells!(StoreEntry {
+    envelope_kwh,
+    air_kwh,
+    gains_kwh,
+    respiration_kwh,
+    nuts_kwh,
+    evaporation_kwh,
+    sensible_kwh,
+    latent_kwh,
+    fabric_kwh,
+    air_kg_per_s,
+    humidity_ratio,
+    condensate_kg,
+    humidifier_kg,
+    rejected_kwh,
+    condenser_air_c,
+    tripped,
+    arrived_kg,
+    arrived_c,
+});

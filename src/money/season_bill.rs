@@ -102,32 +102,31 @@ impl SeasonBill {
             .collect();
         let mut purposes = ByPurpose::default();
         let marginal = marginal_prices(book, carriers);
-        for (at, hour) in book.hours.iter().enumerate() {
-            let price = prices[at];
+        book.each_hour(|now| {
+            let hour = &now.hour;
+            let price = prices[now.at];
             let wanted = days.month(hour.starts);
             let place = months.iter().position(|month| (month.year, month.month) == wanted);
             let Some(month) = place.map(|place| &mut months[place]) else {
-                continue;
+                return;
             };
             purposes.heat_electricity += (hour.source_electricity_kwh + hour.penalty_kwh) * price;
             purposes.fans += (hour.fan_kwh() + hour.lights_kwh) * price;
             purposes.cool_store += (hour.store_kwh() - hour.penalty_kwh) * price;
             month.credit_money -= hour.penalty_kwh * price;
-            for source in &book.sources {
+            for (source, (given, displaced)) in book.sources.iter().zip(now.given.iter().zip(&now.displaced)) {
                 let fuel = source.fuel.as_ref().and_then(|name| carriers.fuels.get_key_value(name));
                 if let Some((name, _)) = fuel {
                     let burnt = month.fuels.entry(name.clone()).or_default();
-                    burnt.kwh += source.given[at].fuel_kwh;
+                    burnt.kwh += given.fuel_kwh;
                     if source.burns_own_alone {
-                        burnt.own_kwh += source.given[at].fuel_kwh;
+                        burnt.own_kwh += given.fuel_kwh;
                     }
                 }
-                if let Some(displaced) = source.displaced.get(at) {
-                    let fuel_price = fuel.map_or(0.0, |(name, _)| marginal[name.as_str()]);
-                    month.credit_money += displaced.electricity_kwh * price + displaced.fuel_kwh * fuel_price;
-                }
+                let fuel_price = fuel.map_or(0.0, |(name, _)| marginal[name.as_str()]);
+                month.credit_money += displaced.electricity_kwh * price + displaced.fuel_kwh * fuel_price;
             }
-        }
+        });
         purposes.heat = purposes.heat_electricity;
         let mut own_left: BTreeMap<&str, f64> =
             carriers.fuels.iter().map(|(name, carrier)| (name.as_str(), own_units(book, carrier))).collect();

@@ -7,7 +7,7 @@ use super::plant::{Heating, Plant};
 use super::watch::Watch;
 use crate::cool_store::Store;
 use crate::heat::Stack;
-use crate::ledger::{Book, Detail, SourceBook};
+use crate::ledger::{Book, Detail, Hours, SourceBook};
 use crate::weather::{Hour, WeatherYear};
 
 /// The state of an option's heat and cold in a season under way.
@@ -40,8 +40,8 @@ impl<'a> Dispatch<'a> {
             name: source.name.clone(),
             fuel: source.fuel().map(str::to_owned),
             burns_own_alone: source.burns_own_alone(),
-            given: Vec::with_capacity(year.hours.len()),
-            displaced: Vec::new(),
+            given: Vec::with_capacity(year.hours.len()).into(),
+            displaced: Hours::default(),
         });
         Self {
             plant,
@@ -54,7 +54,7 @@ impl<'a> Dispatch<'a> {
             book: Book {
                 option: heating.name.clone(),
                 year: year.label.clone(),
-                hours: Vec::with_capacity(year.hours.len()),
+                hours: Vec::with_capacity(year.hours.len()).into(),
                 sources: sources.collect(),
                 room_hours: Vec::with_capacity(room_hours),
                 ..Book::default()

@@ -117,12 +117,12 @@ impl Dispatch<'_> {
             heat_need_kwh: 0.0,
             heat_short_kwh: 0.0,
         };
-        self.book.hours.push(entry);
+        self.book.hours.open_mut().push(entry);
         let recovers = self.heating.condensers.place.recovers();
         for ((source, given), displaced) in self.book.sources.iter_mut().zip(sum.given).zip(sum.displaced) {
-            source.given.push(given);
+            source.given.open_mut().push(given);
             if recovers {
-                source.displaced.push(displaced);
+                source.displaced.open_mut().push(displaced);
             }
         }
     }

@@ -6,7 +6,7 @@ use super::plant::{Calling, Heating, Intake, Plant};
 use super::run::Site;
 use crate::cool_store::Placement;
 use crate::heat::{Kind, Resistance, Source};
-use crate::ledger::{Book, Detail, Entry, Reference};
+use crate::ledger::{Blocks, Book, Detail, Entry, Reference};
 use crate::weather::WeatherYear;
 use rayon::prelude::*;
 use std::sync::{Arc, Mutex, OnceLock, PoisonError};
@@ -51,7 +51,8 @@ pub fn run_option(plant: &Plant, heating: &Heating, intake: &Intake, year: &Weat
 }
 
 impl References {
-    /// Runs every option in every weather year, in parallel, as [`run_all`] does, in this detail.
+    /// Runs every option in every weather year, in parallel, as [`run_all`] does, in this detail. A year's options run
+    /// one after the other's lead, while its paths are at hand; its books are folded before the next year's come.
     pub fn run_all(
         &self,
         plant: &Plant,
@@ -62,36 +63,31 @@ impl References {
         done: impl Fn() + Sync,
     ) -> Vec<Vec<Book>> {
         let waves = waves(plant, heatings);
-        let run = |options: Vec<usize>| -> Vec<((usize, usize), Book)> {
-            let pairs: Vec<(usize, usize)> =
-                (0..years.len()).flat_map(|year| options.iter().map(move |&option| (option, year))).collect();
-            let march = |(option, year): (usize, usize)| {
-                let kept = self.kept(&years[year]);
+        let blocks = Arc::new(Blocks::default());
+        let of_year = |year: &WeatherYear| -> Vec<Book> {
+            let kept = self.kept(year);
+            let march = |&option: &usize| {
                 let book = self.paths.march(plant, &heatings[option], intake, &kept, detail);
                 done();
-                ((option, year), book)
+                (option, book.folded(&blocks))
             };
-            pairs.into_par_iter().map(march).collect()
+            let mut marched: Vec<(usize, Book)> =
+                waves.iter().flat_map(|wave| wave.par_iter().map(march).collect::<Vec<_>>()).collect();
+            marched.sort_unstable_by_key(|(option, _)| *option);
+            // The first option whose own march serves is taken, whatever the order in which they ended.
+            let mut serving = marched.iter().map(|(option, book)| (&heatings[*option], book));
+            let serving = serving.find(|(heating, book)| serves(heating, book));
+            let found = self.of(plant, intake, year, serving.map(|(_, book)| book));
+            let fold = |(_, book): (usize, Book)| measured(book, year, &found).folded(&blocks);
+            marched.into_iter().map(fold).collect()
         };
-        let mut marched: Vec<((usize, usize), Book)> = waves.into_iter().flat_map(run).collect();
-        marched.sort_unstable_by_key(|(place, _)| *place);
-        let marches: Vec<Book> = marched.into_iter().map(|(_, book)| book).collect();
-        // The first option whose own march serves is taken, whatever the order in which they ended.
-        let found: Vec<Arc<Reference>> = (0..years.len())
-            .into_par_iter()
-            .map(|year| {
-                let of_year = |option: usize| &marches[option * years.len() + year];
-                let serving = (0..heatings.len())
-                    .map(|option| (&heatings[option], of_year(option)))
-                    .find(|(heating, book)| serves(heating, book));
-                self.of(plant, intake, &years[year], serving.map(|(_, book)| book))
-            })
-            .collect();
-        let mut by_option: Vec<Vec<Book>> = Vec::with_capacity(heatings.len());
-        let mut marches = marches.into_iter();
-        for _ in heatings {
-            let books = marches.by_ref().take(years.len()).zip(years).zip(&found);
-            by_option.push(books.map(|((book, year), found)| measured(book, year, found)).collect());
+        let by_year: Vec<Vec<Book>> = years.par_iter().map(of_year).collect();
+        blocks.close();
+        let mut by_option: Vec<Vec<Book>> = heatings.iter().map(|_| Vec::with_capacity(years.len())).collect();
+        for book_of_option in by_year {
+            for (books, book) in by_option.iter_mut().zip(book_of_option) {
+                books.push(book);
+            }
         }
         by_option
     }
@@ -215,5 +211,5 @@ fn serves(heating: &Heating, book: &Book) -> bool {
     let enough = |hour: &Entry| hour.heat_asked_kwh <= hour.heat_delivered_kwh;
     !heating.condensers.place.recovers()
         && !heating.sources.iter().any(changes_the_air)
-        && book.hours.iter().all(enough)
+        && book.hours.iter().all(|hour| enough(&hour))
 }

@@ -14,7 +14,7 @@ use std::sync::Arc;
 /// Weather of sines: a yearly and a daily swing, humidity ratio nearly constant through the day.
 fn year(season_days: usize, tail_days: usize) -> WeatherYear {
     let first = NaiveDate::from_ymd_opt(2031, 3, 1).unwrap().and_hms_opt(0, 0, 0).unwrap();
-    let hours = (0..(season_days + tail_days) * 24)
+    let hours: Vec<Hour> = (0..(season_days + tail_days) * 24)
         .map(|at| {
             let day = (at / 24) as f64;
             let hour = (at % 24) as f64;
@@ -31,7 +31,7 @@ fn year(season_days: usize, tail_days: usize) -> WeatherYear {
             }
         })
         .collect();
-    WeatherYear { label: "sines".into(), hours, season_hours: season_days * 24, borrowed_hours: 0 }
+    WeatherYear { label: "sines".into(), hours: hours.into(), season_hours: season_days * 24, borrowed_hours: 0 }
 }
 
 const KEEPING: Keeping = Keeping { respiration_w_per_t: 2.0, drift: None };
@@ -382,7 +382,7 @@ fn a_site_without_a_store_ends_when_the_last_batch_is_out() {
 fn short_of_heat_damper_air_dries_sooner_than_colder_air() {
     let book = season(&plant(), Placement::Outdoors, 60.0);
     let mut held = 0;
-    for hour in book.hours.iter().filter(|hour| hour.is_short()) {
+    for hour in book.hours.iter().filter(crate::ledger::Entry::is_short) {
         // Only at the ceiling, or with the least fresh air, does the temperature give way.
         let least_air = hour.fresh_air_kg_per_s < 0.6;
         assert!(hour.air_relative_humidity < 0.7 + 1e-6 || least_air);

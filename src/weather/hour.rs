@@ -2,6 +2,7 @@
 
 use crate::air::MoistAir;
 use chrono::NaiveDateTime;
+use std::sync::Arc;
 
 /// One hour of outside air. Nothing in it is missing: gaps were mended (and flagged) or refused
 /// before an `Hour` exists.
@@ -27,7 +28,7 @@ pub struct WeatherYear {
     /// How people name it: `2021`, `2021/22` across New Year, or `typical year`.
     pub label: String,
     /// Hours in order, without a gap. The first `season_hours` belong to the season.
-    pub hours: Vec<Hour>,
+    pub hours: Arc<[Hour]>,
     /// Hours from the first to the last day of the season, both included.
     pub season_hours: usize,
     /// Hours after the season that were not in the files and were taken from the same calendar dates
@@ -68,7 +69,7 @@ mod tests {
         let starts = NaiveDate::from_ymd_opt(2031, 3, 1).and_then(|day| day.and_hms_opt(0, 0, 0)).unwrap();
         let air = MoistAir::from_relative_humidity(12.0, 0.8, 95_000.0).unwrap();
         let hour = Hour { starts, air, global_horizontal_w_per_m2: Some(300.0), wind_m_per_s: None, mended: false };
-        let year = WeatherYear { label: "2031".into(), hours: vec![hour], season_hours: 1, borrowed_hours: 0 };
+        let year = WeatherYear { label: "2031".into(), hours: [hour].into(), season_hours: 1, borrowed_hours: 0 };
         let warmer = year.warmer_by(2.0).hours[0];
         assert_relative_eq!(warmer.air.dry_bulb_c(), 14.0);
         assert_relative_eq!(warmer.air.relative_humidity(), 0.8, max_relative = 1e-9);

@@ -42,7 +42,7 @@ pub(super) fn climates() -> impl Strategy<Value = Climate> {
 
 pub(super) fn year(climate: &Climate, season_days: usize) -> WeatherYear {
     let first = NaiveDate::from_ymd_opt(2031, 3, 1).and_then(|day| day.and_hms_opt(0, 0, 0)).expect("a date");
-    let hours = (0..(season_days + 25) * 24)
+    let hours: Vec<Hour> = (0..(season_days + 25) * 24)
         .map(|at| {
             let turn = |period: f64| (at as f64 / period * std::f64::consts::TAU).sin();
             let swing = climate.daily_swing_k * turn(24.0) + climate.spell_swing_k * turn(113.0);
@@ -58,7 +58,7 @@ pub(super) fn year(climate: &Climate, season_days: usize) -> WeatherYear {
             }
         })
         .collect();
-    WeatherYear { label: "sines".into(), hours, season_hours: season_days * 24, borrowed_hours: 0 }
+    WeatherYear { label: "sines".into(), hours: hours.into(), season_hours: season_days * 24, borrowed_hours: 0 }
 }
 
 pub(super) fn rooms() -> impl Strategy<Value = RoomSpec> {
@@ -323,9 +323,10 @@ pub(super) fn audit(book: &Book, plant: &Plant, heating: &Heating) -> Result<(),
         prop_assert!(hour.recovered_kwh + hour.purged_kwh <= hour.gross_kwh + size, "hour {at}: {hour:?}");
         let mut by_sources = 0.0;
         for (source, kept) in heating.sources.iter().zip(&book.sources) {
-            let heat = kept.given[at].heat_kwh;
+            let given = kept.given.get(at).unwrap_or_default();
+            let heat = given.heat_kwh;
             prop_assert!(heat >= 0.0 && heat <= most_of(source) * (1.0 + 1e-12));
-            prop_assert!(kept.given[at].fuel_kwh >= 0.0 && kept.given[at].electricity_kwh >= 0.0);
+            prop_assert!(given.fuel_kwh >= 0.0 && given.electricity_kwh >= 0.0);
             by_sources += heat;
         }
         let delivered = by_sources + hour.recovered_kwh;

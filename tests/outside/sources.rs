@@ -16,11 +16,11 @@ fn run(plant: &Plant, heating: &Heating) -> Book {
     let residuals = book.residuals();
     assert!(residuals.water < 1e-6 && residuals.energy < 1e-6, "{residuals:?}");
     assert!(book.season_water_residual().abs() < 1e-9);
-    for (at, hour) in book.hours.iter().enumerate() {
-        let given: f64 = book.sources.iter().map(|kept| kept.given[at].heat_kwh).sum();
+    book.each_hour(|now| {
+        let (hour, given) = (&now.hour, now.given.iter().map(|given| given.heat_kwh).sum::<f64>());
         let size = 1e-6 * hour.heat_asked_kwh.max(1.0);
         assert!((given + hour.recovered_kwh - hour.heat_delivered_kwh).abs() < size);
-    }
+    });
     book
 }
 
@@ -360,11 +360,12 @@ fn the_cheapest_of_the_hour_heats_first() {
     let mut heating = heating(Placement::Outdoors, sources);
     heating.calling = Calling::CheapestFirst(HeatPrices { electricity: dear_by_day(), fuel_per_kwh: vec![0.0, 0.10] });
     let book = run(&plant(), &heating);
-    for (at, hour) in book.hours.iter().enumerate() {
+    book.each_hour(|now| {
+        let hour = &now.hour;
         let by_day = (7..22).contains(&chrono::Timelike::hour(&hour.starts));
         let idle = usize::from(!by_day);
-        assert_eq!(book.sources[idle].given[at].heat_kwh, 0.0, "{}", hour.starts);
-    }
+        assert_eq!(now.given[idle].heat_kwh, 0.0, "{}", hour.starts);
+    });
 }
 
 /// Heat made at night and used by day: what went in came out, was lost or is still there (first law), the day's
@@ -387,7 +388,7 @@ fn a_heat_store_moves_electricity_into_the_night_and_loses_its_share() {
     with.calling = Calling::OrderedByHour(prices());
     let book = run(&plant(), &with);
     let plain = run(&plant(), &heating(Placement::Outdoors, vec![heaters()]));
-    let sum = |of: &dyn Fn(&Entry) -> f64| book.hours.iter().map(of).sum::<f64>();
+    let sum = |of: &dyn Fn(&Entry) -> f64| book.hours.iter().map(|hour| of(&hour)).sum::<f64>();
     let charged = sum(&|hour| hour.heat_store_charged_kwh);
     let lost = sum(&|hour| hour.heat_store_lost_kwh);
     let given: f64 = book.sources[0].given.iter().map(|draw| draw.heat_kwh).sum();
@@ -395,9 +396,10 @@ fn a_heat_store_moves_electricity_into_the_night_and_loses_its_share() {
     assert!(given > 1000.0 && lost > 0.0);
     assert_relative_eq!(charged, given + lost + held, max_relative = 1e-9);
     let by_day = |hour: &Entry| (7..22).contains(&chrono::Timelike::hour(&hour.starts));
-    for (at, hour) in book.hours.iter().enumerate() {
+    book.each_hour(|now| {
+        let hour = &now.hour;
         assert!((0.0..=300.0 + 1e-9).contains(&hour.heat_store_kwh));
-        let draw = &book.sources[0].given[at];
+        let draw = &now.given[0];
         if by_day(hour) {
             assert_eq!(hour.heat_store_charged_kwh, 0.0);
         } else {
@@ -405,7 +407,7 @@ fn a_heat_store_moves_electricity_into_the_night_and_loses_its_share() {
         }
         // Charging by a resistance is its heat, kilowatt for kilowatt.
         assert_relative_eq!(draw.electricity_kwh, hour.heat_store_charged_kwh);
-    }
+    });
     let day = |book: &Book| -> f64 {
         let hours = book.hours.iter().filter(|hour| by_day(hour));
         hours.map(|hour| hour.source_electricity_kwh).sum()

@@ -13,6 +13,7 @@ const ALL_BINS: f64 = 0.95;
 /// Of this book, in a plant with so many bins.
 pub(super) fn course(book: &Book, bins: usize) -> CourseFigures {
     let hours = drying_hours(book);
+    let hours = hours.as_ref();
     let mean = |of: &dyn Fn(&Entry) -> f64| hours.iter().map(of).sum::<f64>() / hours.len().max(1) as f64;
     let by_day = by_day(book, hours);
     let is_full = |used: &&f64| **used >= ALL_BINS * bins as f64;
@@ -39,7 +40,7 @@ pub(super) fn course(book: &Book, bins: usize) -> CourseFigures {
 fn by_day(book: &Book, hours: &[Entry]) -> DailyCourse {
     let sources = book.sources.iter().map(|source| SourceByDay {
         name: source.name.clone(),
-        heat_kwh: source.given[..hours.len().min(source.given.len())]
+        heat_kwh: source.given.open()[..hours.len().min(source.given.len())]
             .chunks(24)
             .map(|day| day.iter().map(|drawn| drawn.heat_kwh).sum())
             .collect(),

@@ -5,9 +5,8 @@ use super::grants::Decision;
 use super::made_of::Unreckoned;
 use super::months::sum_carriers;
 use super::option::heat_spared_kwh;
-use super::reckoned::{Reckoned, mean, over, reckon};
-use crate::answer::figures::{CarrierFigures, LifeCycleFigures};
-use crate::ledger::Book;
+use super::reckoned::{Reckoned, Tally, mean, over};
+use crate::answer::figures::{CarrierFigures, LifeCycleFigures, MonthFigures};
 use crate::money::{
     Asset, BadPlan, CashPlan, Discount, ELECTRICITY, Horizon, Running, YearlyCost, Years, compare,
     levelised_cost_per_kwh, present_cost,
@@ -66,14 +65,14 @@ pub(super) fn net_present_cost(study: &Study, plan: &CashPlan) -> Result<f64, Ba
 
 /// Present cost of an option's yearly bill over the horizon, of electricity and of all fuels, as its life cycle
 /// has it: with demand charges, tax and the growth of prices, without any capital.
-pub(in crate::answer) fn present_bills(study: &Study, books: &[Book]) -> Result<PresentBills, Unreckoned> {
-    present_bills_of(study, &reckon(study, books)?)
+pub(in crate::answer) fn present_bills(study: &Study, tally: &Tally) -> Result<PresentBills, Unreckoned> {
+    present_bills_of(study, &tally.months(study))
 }
 
-/// The same of what is reckoned already.
-pub(super) fn present_bills_of(study: &Study, option: &Reckoned<'_>) -> Result<PresentBills, Unreckoned> {
+/// The same of months that are reckoned already.
+pub(super) fn present_bills_of(study: &Study, months: &[MonthFigures]) -> Result<PresentBills, Unreckoned> {
     let mut bills = PresentBills::default();
-    for (name, carrier) in sum_carriers(&option.months) {
+    for (name, carrier) in sum_carriers(months) {
         let is_electricity = name == ELECTRICITY;
         let present = present_of_yearly(study, &name, carrier.cost)?;
         if is_electricity {

@@ -20,7 +20,7 @@ pub(super) fn option_loads(books: &[Book]) -> OptionLoads {
 /// source that takes water from the air spares fresh air. An option that is ever short asks for rewarming, too:
 /// of it no more counts than the need.
 fn asked_of_sources(books: &[Book]) -> HourlyLoad {
-    let ever_short = books.iter().flat_map(|book| &book.hours).any(Entry::is_short);
+    let ever_short = books.iter().flat_map(|book| &book.hours).any(|hour| hour.is_short());
     in_need(books, |hour| {
         let most = if ever_short { hour.heat_need_kwh } else { f64::INFINITY };
         let asked = if hour.is_short() { most } else { hour.heat_asked_kwh.min(most) };
@@ -42,13 +42,13 @@ pub(super) fn store_cooling(books: &[Book]) -> Option<HourlyLoad> {
 /// A load through the hours with a heat need, those in which nothing of it is left as well.
 fn in_need(books: &[Book], of: impl Fn(&Entry) -> f64) -> HourlyLoad {
     let in_need = books.iter().flat_map(|book| &book.hours).filter(|hour| hour.heat_need_kwh > 0.0);
-    hourly_load(&DurationCurve::of_hours_to_cover(in_need.map(of)), books.len())
+    hourly_load(&DurationCurve::of_hours_to_cover(in_need.map(|hour| of(&hour))), books.len())
 }
 
 /// A load through the hours in which there is any.
 fn whenever_asked(books: &[Book], of: impl Fn(&Entry) -> f64) -> HourlyLoad {
     let hours = books.iter().flat_map(|book| &book.hours);
-    hourly_load(&DurationCurve::of(hours.map(of)), books.len())
+    hourly_load(&DurationCurve::of(hours.map(|hour| of(&hour))), books.len())
 }
 
 fn hourly_load(curve: &DurationCurve, years: usize) -> HourlyLoad {
@@ -132,7 +132,7 @@ mod tests {
                 recovered_kwh: recovered_kwh.min(heat_need_kwh),
                 ..Entry::default()
             };
-            Book { hours: need.map(hour).to_vec(), ..Book::default() }
+            Book { hours: need.map(hour).to_vec().into(), ..Book::default() }
         };
         [year([0.0, 10.0, 40.0, 20.0], 15.0), year([0.0, 0.0, 30.0, 20.0], 15.0)]
     }
@@ -159,7 +159,7 @@ mod tests {
     #[test]
     fn heat_that_is_spared_is_no_capacity() {
         let spared = books().map(|mut book| {
-            for hour in &mut book.hours {
+            for hour in book.hours.open_mut() {
                 hour.heat_asked_kwh *= 0.5;
                 hour.heat_delivered_kwh *= 0.5;
                 hour.recovered_kwh = 0.0;
@@ -185,6 +185,6 @@ mod tests {
         assert_eq!((load.hours, load.load_factor), (0.0, None));
         assert!(load.sorted.kw.is_empty());
         assert_eq!(store_cooling(&books()), None);
-        assert_eq!(peak_week_of_heat(&books()[0].hours), None);
+        assert_eq!(peak_week_of_heat(&books()[0].hours.open()), None);
     }
 }

@@ -14,7 +14,7 @@ pub(super) fn mean_day(books: &[Book]) -> MeanDayFigures {
     let mean = |of: fn(&Entry) -> f64| -> Vec<f64> {
         let mut sums = [0.0; 24];
         for hour in hours() {
-            sums[hour.starts.hour() as usize] += of(hour);
+            sums[hour.starts.hour() as usize] += of(&hour);
         }
         sums.iter().zip(days).map(|(sum, days)| sum / days.max(1.0)).collect()
     };

@@ -13,12 +13,32 @@ use std::collections::{BTreeMap, BTreeSet};
 pub(super) fn months(
     currency: Currency,
     carriers: &Carriers,
-    books: &[Book],
+    parts: &[Vec<OfMonth>],
     bills: &[SeasonBill],
 ) -> Vec<MonthFigures> {
     let places: BTreeSet<i32> = bills.iter().flat_map(places_of).collect();
-    let mut rounding = Rounding::over(books.len());
-    places.into_iter().map(|place| Month::of(place, books, bills).figures(currency, carriers, &mut rounding)).collect()
+    let mut rounding = Rounding::over(parts.len());
+    places.into_iter().map(|place| Month::of(place, parts, bills).figures(currency, carriers, &mut rounding)).collect()
+}
+
+/// A book's hours of one month of its bill.
+pub(super) struct OfMonth {
+    /// Year and month (1..12).
+    month: (i32, u32),
+    account: Account,
+    /// True if any of them is in the drying season.
+    in_season: bool,
+}
+
+impl OfMonth {
+    /// All months of a book's bill.
+    pub(super) fn all(book: &Book, bill: &SeasonBill) -> Vec<Self> {
+        let month_of = |hour: &Entry| bill.days.month(hour.starts);
+        let in_season: BTreeSet<(i32, u32)> =
+            book.hours.iter().filter(|hour| hour.in_season).map(|hour| month_of(&hour)).collect();
+        let of = |(month, account)| Self { month, account, in_season: in_season.contains(&month) };
+        Account::by(book, month_of).into_iter().map(of).collect()
+    }
 }
 
 /// Months that a bill has, counted from its first.
@@ -38,7 +58,7 @@ struct Month<'a> {
     years_on: i32,
     /// Its name: 1..12.
     of_year: u32,
-    accounts: Vec<Account>,
+    accounts: Vec<&'a Account>,
     bills: Vec<&'a SiteMonth>,
     in_season: bool,
     /// Weather years, those without this month too.
@@ -46,24 +66,25 @@ struct Month<'a> {
 }
 
 impl<'a> Month<'a> {
-    fn of(wanted: i32, books: &[Book], bills: &'a [SeasonBill]) -> Self {
+    fn of(wanted: i32, parts: &'a [Vec<OfMonth>], bills: &'a [SeasonBill]) -> Self {
         let mut month = Self {
             years_on: 0,
             of_year: 0,
             accounts: Vec::new(),
             bills: Vec::new(),
             in_season: false,
-            years: books.len().max(1) as f64,
+            years: parts.len().max(1) as f64,
         };
-        for (book, bill) in books.iter().zip(bills) {
+        for (parts, bill) in parts.iter().zip(bills) {
             let is_wanted = |line: &&SiteMonth| place(bill, (line.year, line.month)) == wanted;
             let (Some(line), Some(first)) = (bill.months.iter().find(is_wanted), bill.months.first()) else {
                 continue;
             };
-            let holds = |hour: &Entry| bill.days.month(hour.starts) == (line.year, line.month);
             (month.years_on, month.of_year) = (line.year - first.year, line.month);
-            month.accounts.push(Account::of(book, holds));
-            month.in_season |= book.hours.iter().any(|hour| hour.in_season && holds(hour));
+            for part in parts.iter().filter(|part| part.month == (line.year, line.month)) {
+                month.accounts.push(&part.account);
+                month.in_season |= part.in_season;
+            }
             month.bills.push(line);
         }
         month
@@ -71,7 +92,7 @@ impl<'a> Month<'a> {
 
     /// Mean over the weather years of what each account of the month has.
     fn mean(&self, of: impl Fn(&Account) -> f64) -> f64 {
-        self.accounts.iter().map(of).sum::<f64>() / self.years
+        self.accounts.iter().copied().map(of).sum::<f64>() / self.years
     }
 
     fn figures(&self, currency: Currency, carriers: &Carriers, rounding: &mut Rounding) -> MonthFigures {

@@ -17,7 +17,7 @@ use crate::answer::figures::{
 use crate::answer::judgement::{Left, Work};
 use crate::answer::{cover, guards};
 use crate::heat::{Drawn, Source};
-use crate::ledger::{Account, Book};
+use crate::ledger::{Account, Book, Hours};
 use crate::number::Sentence;
 use crate::study::Study;
 use std::collections::BTreeMap;
@@ -158,7 +158,7 @@ fn heat_capacity_kw(heating: &crate::season::Heating) -> f64 {
 }
 
 fn peak(books: &[Book], of: impl Fn(&crate::ledger::Entry) -> f64) -> f64 {
-    books.iter().flat_map(|book| &book.hours).map(of).fold(0.0, f64::max)
+    books.iter().flat_map(|book| &book.hours).map(|hour| of(&hour)).fold(0.0, f64::max)
 }
 
 fn residuals(books: &[Book]) -> ResidualFigures {
@@ -189,7 +189,7 @@ fn sources(study: &Study, place: usize, option: &Reckoned<'_>) -> Vec<SourceFigu
                 sum.fuel_kwh += draw.fuel_kwh / years;
                 sum.charged_kwh += draw.charged_kwh / years;
                 figures.peak_kw = figures.peak_kw.max(draw.heat_kwh);
-                figures.hours += if works(draw) { 1.0 / years } else { 0.0 };
+                figures.hours += if works(&draw) { 1.0 / years } else { 0.0 };
             }
             for book in option.books {
                 figures.starts += starts(&book.sources[at].given) / years;
@@ -215,8 +215,8 @@ fn works(draw: &Drawn) -> bool {
 }
 
 /// Hours in which a source works and did not in the hour before.
-fn starts(given: &[Drawn]) -> f64 {
-    let before = std::iter::once(false).chain(given.iter().map(works));
+fn starts(given: &Hours<Drawn>) -> f64 {
+    let before = std::iter::once(false).chain(given.iter().map(|draw| works(&draw)));
     given.iter().zip(before).filter(|(draw, worked)| works(draw) && !worked).count() as f64
 }
 
@@ -260,7 +260,7 @@ mod tests {
     #[test]
     fn a_source_starts_after_every_hour_of_rest() {
         let given = [1.0, 2.0, 0.0, 0.0, 3.0, 0.0].map(|heat_kwh| Drawn { heat_kwh, ..Drawn::default() });
-        assert_eq!(starts(&given), 2.0);
-        assert_eq!(starts(&[]), 0.0);
+        assert_eq!(starts(&given.to_vec().into()), 2.0);
+        assert_eq!(starts(&Hours::default()), 0.0);
     }
 }

@@ -1,12 +1,42 @@
 //! An option with everything reckoned from its books, and the means over its weather years.
 
 use super::made_of::Unreckoned;
-use super::months::{months, sum_carriers, sum_money};
+use super::months::{OfMonth, months, sum_carriers, sum_money};
 use crate::answer::figures::MonthFigures;
 use crate::ledger::{Account, Book};
 use crate::money::{EnergyUse, SeasonBill};
 use crate::study::Study;
 use std::slice::from_ref;
+
+/// Accounts and bills of weather years whose books need not be kept.
+#[derive(Default)]
+pub(in crate::answer) struct Tally {
+    pub accounts: Vec<Account>,
+    pub bills: Vec<SeasonBill>,
+    /// Energy used, and whose it was.
+    energy: Vec<EnergyUse>,
+    /// Each year by the months of its bill.
+    by_month: Vec<Vec<OfMonth>>,
+}
+
+impl Tally {
+    /// Adds a weather year; gives its account and its bill.
+    pub(in crate::answer) fn add(&mut self, study: &Study, book: &Book) -> Result<(&Account, &SeasonBill), Unreckoned> {
+        let at = self.accounts.len();
+        let bill = SeasonBill::of(book, &study.carriers, study.currency)?;
+        let account = Account::of_all(book);
+        self.energy.push(EnergyUse { used_kwh: account.used_kwh(), own_kwh: bill.own_kwh() });
+        self.by_month.push(OfMonth::all(book, &bill));
+        self.accounts.push(account);
+        self.bills.push(bill);
+        Ok((&self.accounts[at], &self.bills[at]))
+    }
+
+    /// The mean of the weather years by month.
+    pub(super) fn months(&self, study: &Study) -> Vec<MonthFigures> {
+        months(study.currency, &study.carriers, &self.by_month, &self.bills)
+    }
+}
 
 /// An option with everything reckoned from its books.
 pub(super) struct Reckoned<'a> {
@@ -15,22 +45,18 @@ pub(super) struct Reckoned<'a> {
     pub bills: Vec<SeasonBill>,
     /// Energy used, and whose it was, one a weather year.
     pub energy: Vec<EnergyUse>,
+    by_month: Vec<Vec<OfMonth>>,
     pub months: Vec<MonthFigures>,
 }
 
 pub(super) fn reckon<'a>(study: &Study, books: &'a [Book]) -> Result<Reckoned<'a>, Unreckoned> {
-    let bills = books
-        .iter()
-        .map(|book| SeasonBill::of(book, &study.carriers, study.currency))
-        .collect::<Result<Vec<_>, _>>()?;
-    let months = months(study.currency, &study.carriers, books, &bills);
-    let accounts: Vec<Account> = books.iter().map(Account::of_all).collect();
-    let energy = accounts
-        .iter()
-        .zip(&bills)
-        .map(|(account, bill)| EnergyUse { used_kwh: account.used_kwh(), own_kwh: bill.own_kwh() })
-        .collect();
-    Ok(Reckoned { books, accounts, bills, energy, months })
+    let mut tally = Tally::default();
+    for book in books {
+        tally.add(study, book)?;
+    }
+    let months = tally.months(study);
+    let Tally { accounts, bills, energy, by_month } = tally;
+    Ok(Reckoned { books, accounts, bills, energy, by_month, months })
 }
 
 impl Reckoned<'_> {
@@ -54,11 +80,11 @@ impl Reckoned<'_> {
 
     /// Carbon of each weather year's season, kg CO2e.
     pub(super) fn carbon_kg_by_year(&self, study: &Study) -> Vec<f64> {
-        let of = |(book, bill)| {
-            let months = months(study.currency, &study.carriers, from_ref(book), from_ref(bill));
+        let of = |(parts, bill)| {
+            let months = months(study.currency, &study.carriers, from_ref(parts), from_ref(bill));
             sum_carriers(&months).values().map(|carrier| carrier.carbon_kg).sum()
         };
-        self.books.iter().zip(&self.bills).map(of).collect()
+        self.by_month.iter().zip(&self.bills).map(of).collect()
     }
 
     /// Bill of a season, the mean of the weather years.

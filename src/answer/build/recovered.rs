@@ -12,7 +12,7 @@ pub(super) fn recovered(option: &Reckoned<'_>) -> RecoveredFigures {
     let by_hour = |of: &dyn Fn(&crate::ledger::Entry) -> f64| -> Vec<f64> {
         let mut hours = vec![0.0; 24];
         for entry in option.books.iter().flat_map(|book| &book.hours) {
-            hours[entry.starts.hour() as usize] += of(entry) / option.books.len() as f64;
+            hours[entry.starts.hour() as usize] += of(&entry) / option.books.len() as f64;
         }
         hours
     };

@@ -132,7 +132,7 @@ impl Seen {
             electric_peak_kw: reckoned.electric_peak_kw(),
             carbon_kg: reckoned.carbon_kg(),
             bill: reckoned.bill(),
-            present_bills: present_bills_of(study, &reckoned)?.all(),
+            present_bills: present_bills_of(study, &reckoned.months)?.all(),
             work: Work::of(books, &reckoned.accounts),
             guards: guards::sentences(books),
             drying_hours: books.first().and_then(Book::mean_drying_hours),

@@ -68,6 +68,6 @@ pub(super) fn season_figures(
 /// The week of most heat need in any weather year, and that year.
 fn hottest_week(books: &[Book]) -> Option<(PeakWeekFigures, String)> {
     let weeks =
-        books.iter().filter_map(|book| peak_week_of_heat(drying_hours(book)).map(|week| (week, book.year.clone())));
+        books.iter().filter_map(|book| peak_week_of_heat(&drying_hours(book)).map(|week| (week, book.year.clone())));
     weeks.max_by(|(a, _), (b, _)| a.sum.total_cmp(&b.sum))
 }

@@ -1,8 +1,8 @@
 //! What would change the ranking of places: the price of electricity, and how warm the drying air is.
 
-use super::figures::{Placed, PlacementFigures, PriceFlip, TemperatureFlip, compared, placed};
-use super::{Book, Heating, Season, Unreckoned, WORTH_A_DAMPER, best_of};
-use crate::ledger::{Detail, middle_year};
+use super::figures::{Placed, PlacementFigures, Placing, PriceFlip, TemperatureFlip, compared};
+use super::{Book, Heating, Season, Unreckoned, WORTH_A_DAMPER, best_of, books_of};
+use crate::ledger::Detail;
 use crate::season::Plant;
 
 /// Steps by which all drying air is set warmer or cooler, K.
@@ -86,26 +86,25 @@ pub(super) fn tried_k(best: usize) -> (f64, f64) {
 
 /// Runs all places again with every stage of every room set warmer (or, where outdoors is best, cooler) in
 /// steps, in the weather year of middle heat need, until another than what is best in that year is; then halves
-/// the step until the two are [`RESOLVED_K`] apart. `books` are those of the places, outdoors first.
+/// the step until the two are [`RESOLVED_K`] apart. `site` are the places of the options of this plant, `middle` that
+/// year.
 pub(super) fn by_temperature(
     season: &Season<'_>,
     heatings: &[Heating],
-    books: &[Vec<Book>],
+    (site, middle): (&[usize], Option<usize>),
     best: usize,
 ) -> Result<Option<TemperatureFlip>, Unreckoned> {
     let study = season.study;
-    let Some(year) = books.first().and_then(|outdoors| middle_year(outdoors)) else {
+    let Some(year) = middle else {
         return Ok(None);
     };
-    let of_year: Vec<&[Book]> = books.iter().map(|books| &books[year..=year]).collect();
-    let best_now = best_of(&ranked(season, heatings, &of_year)?);
+    let best_now = best_of(&ranked(season, heatings, &books_of(season, heatings, site, &[year]))?);
     let warmer = direction(best);
     let at = |shift_k: f64| -> Result<(usize, Vec<PlacementFigures>), Unreckoned> {
         let plant = set_warmer(&study.plant, warmer * shift_k);
         let years = &season.years[year..=year];
         let references = season.references;
         let moved = references.run_all(&plant, heatings, &study.intake, years, Detail::Site, || ());
-        let moved: Vec<&[Book]> = moved.iter().map(Vec::as_slice).collect();
         let placements = ranked(season, heatings, &moved)?;
         Ok((best_of(&placements), placements))
     };
@@ -139,10 +138,16 @@ pub(super) fn by_temperature(
     Ok(None)
 }
 
-fn ranked(season: &Season<'_>, heatings: &[Heating], books: &[&[Book]]) -> Result<Vec<PlacementFigures>, Unreckoned> {
-    let all = heatings.iter().zip(books);
-    let all = all.map(|(heating, books)| placed(season.study, heating, books));
-    Ok(compared(all.collect::<Result<Vec<Placed>, _>>()?))
+/// Places compared by these books of each of them.
+fn ranked(season: &Season<'_>, heatings: &[Heating], books: &[Vec<Book>]) -> Result<Vec<PlacementFigures>, Unreckoned> {
+    let placed = |(heating, books): (&Heating, &Vec<Book>)| -> Result<Placed, Unreckoned> {
+        let mut placing = Placing::default();
+        for book in books {
+            placing.add(season.study, book, books.len())?;
+        }
+        placing.placed(season.study, heating)
+    };
+    Ok(compared(heatings.iter().zip(books).map(placed).collect::<Result<Vec<Placed>, _>>()?))
 }
 
 /// The plant with every stage of its rooms' air set so much warmer.

@@ -141,7 +141,7 @@ fn with_tail(series: &Series, label: String, mut hours: Vec<Hour>, tail_hours: u
             }
         }
     }
-    WeatherYear { label, hours, season_hours, borrowed_hours }
+    WeatherYear { label, hours: hours.into(), season_hours, borrowed_hours }
 }
 
 /// The same hour of the same calendar date in the nearest year that has it, dated as asked for. A

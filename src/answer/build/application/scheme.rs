@@ -3,7 +3,8 @@
 use super::proposed::Proposed;
 use crate::answer::build::capital::is_new;
 use crate::answer::figures::{CostItemFigures, MeterFigures, OptionFigures, SchemeTestFigures, SpecificationFigures};
-use crate::ledger::{Book, Entry};
+use crate::heat::Drawn;
+use crate::ledger::{Book, Entry, Hours};
 use crate::money::{Bid, Test};
 use crate::study::Study;
 use chrono::NaiveDateTime;
@@ -69,13 +70,12 @@ pub(super) fn specifications(proposal: &OptionFigures, books: &[Book]) -> Vec<Sp
         .iter()
         .enumerate()
         .map(|(at, source)| {
-            let (most, hour) = most(books, |book, hour| {
-                book.sources.get(at).and_then(|own| own.given.get(hour)).map_or(0.0, |given| given.heat_kwh)
-            });
+            let own = |book: &Book| book.sources.get(at).map_or_else(Vec::new, |own| kwh_of(&own.given));
+            let (most, hour) = most(books, own);
             row(&source.name, Some(source.capacity_kw), most, hour)
         })
         .collect();
-    let of_entry = |of: fn(&Entry) -> f64| most(books, |book, hour| book.hours.get(hour).map_or(0.0, of));
+    let of_entry = |of: fn(&Entry) -> f64| most(books, |book| book.hours.iter().map(|hour| of(&hour)).collect());
     let (heat, hour) = of_entry(|hour| hour.heat_need_kwh);
     all.push(row("heat need of the plant", None, heat, hour));
     let (electricity, hour) = of_entry(Entry::site_electricity_kwh);
@@ -91,14 +91,24 @@ fn row(name: &str, size: Option<f64>, most: f64, at: Option<NaiveDateTime>) -> S
     SpecificationFigures { name: name.to_owned(), size, most, unit: "kW".to_owned(), at }
 }
 
-/// The most of something in any hour of any year, and when; the first where several are alike.
-fn most(books: &[Book], of: impl Fn(&Book, usize) -> f64) -> (f64, Option<NaiveDateTime>) {
-    let hours = books.iter().flat_map(|book| (0..book.hours.len()).map(move |hour| (book, hour)));
-    let found = hours.fold(None, |most: Option<(f64, &Book, usize)>, (book, hour)| {
-        let kw = of(book, hour);
-        if most.is_some_and(|most| most.0 >= kw) { most } else { Some((kw, book, hour)) }
-    });
-    found.map_or((0.0, None), |(kw, book, hour)| (kw, (kw > 0.0).then(|| book.hours[hour].starts)))
+/// Heat of a source in each hour, kWh.
+fn kwh_of(given: &Hours<Drawn>) -> Vec<f64> {
+    given.iter().map(|drawn| drawn.heat_kwh).collect()
+}
+
+/// The most of something that each hour has, in any hour of any year, and when; the first where several are alike.
+fn most(books: &[Book], of: impl Fn(&Book) -> Vec<f64>) -> (f64, Option<NaiveDateTime>) {
+    let hours = books.iter().flat_map(|book| of(book).into_iter().enumerate().map(move |(hour, kw)| (kw, book, hour)));
+    let found = hours.fold(
+        None,
+        |most: Option<(f64, &Book, usize)>, (kw, book, hour)| {
+            if most.is_some_and(|most| most.0 >= kw) { most } else { Some((kw, book, hour)) }
+        },
+    );
+    let Some((kw, book, hour)) = found else {
+        return (0.0, None);
+    };
+    (kw, book.hours.get(hour).filter(|_| kw > 0.0).map(|hour| hour.starts))
 }
 
 /// How often what goes by the hour is measured. Source: common practice, no published source; the model's own step.

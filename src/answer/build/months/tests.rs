@@ -48,7 +48,7 @@ fn book(first: NaiveDate, hours: usize, kwh: &[f64], fuel_kwh: &[f64], burns_lpg
         given: (0..hours)
             .map(|at| Drawn { fuel_kwh: if burns { fuel_kwh[at % fuel_kwh.len()] } else { 0.0 }, ..Drawn::default() })
             .collect(),
-        displaced: Vec::new(),
+        displaced: Vec::new().into(),
         burns_own_alone: false,
     };
     let mut book = Book {
@@ -69,7 +69,8 @@ fn book(first: NaiveDate, hours: usize, kwh: &[f64], fuel_kwh: &[f64], burns_lpg
 
 fn reckoned(carriers: &Carriers, books: &[Book]) -> (Vec<SeasonBill>, Vec<MonthFigures>) {
     let bills: Vec<SeasonBill> = books.iter().map(|book| SeasonBill::of(book, carriers, usd()).unwrap()).collect();
-    let months = months(usd(), carriers, books, &bills);
+    let parts: Vec<_> = books.iter().zip(&bills).map(|(book, bill)| OfMonth::all(book, bill)).collect();
+    let months = months(usd(), carriers, &parts, &bills);
     (bills, months)
 }
 
