@@ -81,8 +81,9 @@ fn figures_of(season: &Season<'_>, stack: &Heating, site: &[usize]) -> Result<St
     })
 }
 
-/// Weather years whose books are at hand at a time: enough for all threads, few beside those of a long record.
-const YEARS_AT_A_TIME: usize = 8;
+/// Weather years whose books are at hand at a time: their places keep some threads busy, and are few beside those of a
+/// long record.
+const YEARS_AT_A_TIME: usize = 3;
 
 /// The books of these heatings in these years, which follow each other: those of the study's own options where they are
 /// the same, else run now.

@@ -2,8 +2,8 @@
 //!
 //! Years of hours take much room, and most of it is the same again: options that dry the same nuts in the same air
 //! differ in what their heat takes alone, and much is nothing for months. Folded, the numbers of a column over a few days
-//! are one block, and blocks that are alike are one, whichever column, option or year they are of. Unfolded they are what
-//! they were, to the bit.
+//! are one block, of which only the bits that differ are written down, and blocks that are alike are one, whichever
+//! column, option or year they are of. Unfolded they are what they were, to the bit.
 
 use chrono::{DateTime, NaiveDateTime};
 use std::borrow::Cow;
@@ -101,46 +101,107 @@ pub struct Blocks {
     held: RwLock<Held>,
 }
 
-/// Blocks in a segment: they are never moved.
-const SEGMENT: usize = 256;
+/// Words of a segment as a power of two, so that a place is a segment and a word in it.
+const SEGMENT_BITS: u32 = 15;
+const SEGMENT: usize = 1 << SEGMENT_BITS;
 
 #[derive(Debug, Default)]
 struct Held {
-    segments: Vec<Vec<Block>>,
+    /// Packed blocks one after the other; none goes on in another segment.
+    segments: Vec<Vec<u64>>,
     /// Places by the hash of what stands there.
     places: HashMap<u64, u32>,
 }
 
 impl Held {
-    fn at(&self, place: u32) -> &Block {
-        let place = place as usize;
-        &self.segments[place / SEGMENT][place % SEGMENT]
+    /// The block that begins at a place.
+    fn at(&self, place: u32) -> Packed<'_> {
+        Packed { words: &self.segments[(place >> SEGMENT_BITS) as usize][place as usize % SEGMENT..] }
     }
 
     /// The place of the block like this.
-    fn place_of(&mut self, block: &Block) -> u32 {
+    fn place_of(&mut self, block: &Block, packed: &mut Vec<u64>) -> u32 {
+        pack(block, packed);
         let mut hasher = DefaultHasher::new();
-        block.hash(&mut hasher);
+        packed.hash(&mut hasher);
         let hash = hasher.finish();
         match self.places.get(&hash) {
-            Some(&place) if self.at(place) == block => place,
+            Some(&place) if self.at(place).words.starts_with(packed) => place,
             // Another block of the same hash stands a second time, if it comes again.
             _ => {
-                let place = self.add(block);
+                let place = self.add(packed);
                 self.places.entry(hash).or_insert(place);
                 place
             }
         }
     }
 
-    fn add(&mut self, block: &Block) -> u32 {
-        if self.segments.last().is_none_or(|last| last.len() == SEGMENT) {
+    fn add(&mut self, packed: &[u64]) -> u32 {
+        if self.segments.last().is_none_or(|last| last.len() + packed.len() > SEGMENT) {
             self.segments.push(Vec::with_capacity(SEGMENT));
         }
-        let before = (self.segments.len() - 1) * SEGMENT;
-        let last = self.segments.last_mut().expect("one was just added");
-        last.push(*block);
-        u32::try_from(before + last.len() - 1).expect("fewer blocks than there is memory for")
+        let segment = self.segments.len() - 1;
+        let last = &mut self.segments[segment];
+        let place = (segment << SEGMENT_BITS) + last.len();
+        last.extend_from_slice(packed);
+        u32::try_from(place).expect("less than 32 GB")
+    }
+}
+
+/// A block in as few bits as tell its rows apart: its first row, which bits differ in any, and those of every row.
+struct Packed<'a> {
+    words: &'a [u64],
+}
+
+/// Words before the bits.
+const HEAD: usize = 2;
+
+fn pack(block: &Block, into: &mut Vec<u64>) {
+    let differ = block.iter().fold(0, |differ, bits| differ | (bits ^ block[0]));
+    let (from, width) = match differ {
+        0 => (0, 0),
+        _ => (differ.trailing_zeros(), 64 - differ.leading_zeros() - differ.trailing_zeros()),
+    };
+    into.clear();
+    into.extend([block[0], u64::from(from) << 8 | u64::from(width)]);
+    let (mut word, mut filled) = (0_u128, 0);
+    for bits in block.iter().take_while(|_| width > 0) {
+        word |= u128::from((bits >> from) & mask(width)) << filled;
+        filled += width;
+        if filled >= 64 {
+            into.push(low(word));
+            word >>= 64;
+            filled -= 64;
+        }
+    }
+    if filled > 0 {
+        into.push(low(word));
+    }
+}
+
+/// So many ones.
+fn mask(width: u32) -> u64 {
+    if width == 64 { u64::MAX } else { (1 << width) - 1 }
+}
+
+#[allow(clippy::cast_possible_truncation)] // as it says
+fn low(word: u128) -> u64 {
+    word as u64
+}
+
+impl Packed<'_> {
+    fn row(&self, row: usize) -> u64 {
+        let [width, from, ..] = self.words[1].to_le_bytes();
+        if width == 0 {
+            return self.words[0];
+        }
+        let bit = row * usize::from(width);
+        let at = HEAD + bit / 64;
+        let next = self.words.get(at + 1).copied().unwrap_or(0);
+        let both = u128::from(self.words[at]) | u128::from(next) << 64;
+        let width = mask(u32::from(width));
+        let bits = low(both >> (bit % 64)) & width;
+        self.words[0] & !(width << from) | bits << from
     }
 }
 
@@ -186,22 +247,22 @@ impl Folded {
     /// Unfolds the rows of one block.
     fn unfold<T: Cells>(&self, block: usize) -> Vec<T> {
         let held = self.among.read();
-        let columns: Vec<&Block> = self.places(block).iter().map(|&place| held.at(place)).collect();
+        let columns: Vec<Packed<'_>> = self.places(block).iter().map(|&place| held.at(place)).collect();
         (0..ROWS.min(self.rows - block * ROWS)).map(|row| row_of(&columns, row)).collect()
     }
 
     /// Unfolds one row.
     fn row<T: Cells>(&self, at: usize) -> T {
         let held = self.among.read();
-        let columns: Vec<&Block> = self.places(at / ROWS).iter().map(|&place| held.at(place)).collect();
+        let columns: Vec<Packed<'_>> = self.places(at / ROWS).iter().map(|&place| held.at(place)).collect();
         row_of(&columns, at % ROWS)
     }
 }
 
-fn row_of<T: Cells>(columns: &[&Block], row: usize) -> T {
+fn row_of<T: Cells>(columns: &[Packed<'_>], row: usize) -> T {
     let mut column = 0;
     T::take(&mut || {
-        let bits = columns[column][row];
+        let bits = columns[column].row(row);
         column += 1;
         bits
     })
@@ -276,6 +337,7 @@ impl<T: Cells> Hours<T> {
             first.put(&mut |_| columns += 1);
         }
         let mut held = among.write();
+        let mut packed = Vec::with_capacity(HEAD + ROWS);
         let mut places = Vec::with_capacity(rows.len().div_ceil(ROWS) * columns);
         let mut open = vec![[0; ROWS]; columns];
         for rows in rows.chunks(ROWS) {
@@ -287,7 +349,7 @@ impl<T: Cells> Hours<T> {
                     column += 1;
                 });
             }
-            places.extend(open.iter().map(|block| held.place_of(block)));
+            places.extend(open.iter().map(|block| held.place_of(block, &mut packed)));
         }
         drop(held);
         Self::Folded(Folded { rows: rows.len(), columns, places, among: Arc::clone(among) })
@@ -414,6 +476,25 @@ mod tests {
         }
     }
 
+    proptest! {
+        /// Whichever bits differ, few or all, high or low.
+        #[test]
+        fn what_is_packed_is_what_it_was(
+            first: u64,
+            rows in prop::collection::vec(any::<u64>(), ROWS),
+            from in 0..64_u32,
+            width in 1..=64_u32,
+        ) {
+            let differ = mask(width.min(64 - from)) << from;
+            let block: Block = std::array::from_fn(|row| if row == 0 { first } else { first ^ (rows[row] & differ) });
+            let mut words = Vec::new();
+            pack(&block, &mut words);
+            words.extend([7, 7]);
+            let packed = Packed { words: &words };
+            prop_assert_eq!(std::array::from_fn::<u64, ROWS, _>(|row| packed.row(row)), block);
+        }
+    }
+
     /// Negative zero is another number than zero, and stays it.
     #[test]
     fn bits_are_kept() {
@@ -425,7 +506,7 @@ mod tests {
     #[test]
     fn what_is_alike_stands_once() {
         let blocks = Arc::default();
-        let count = |blocks: &Arc<Blocks>| blocks.read().segments.iter().map(Vec::len).sum::<usize>();
+        let count = |blocks: &Arc<Blocks>| blocks.read().places.len();
         let hour = |hour: usize| row((i64::try_from(hour).expect("few") * 3600, 7.0, 1, None, true));
         let rows: Vec<Row> = (0..10 * ROWS).map(hour).collect();
         let one = Hours::from(rows.clone()).folded(&blocks);
@@ -441,7 +522,7 @@ mod tests {
 
     #[test]
     fn blocks_fill_more_than_a_segment() {
-        let numbers: Vec<f64> = (0..3 * SEGMENT * ROWS / 2).map(|number| number as f64).collect();
+        let numbers: Vec<f64> = (0..3 * SEGMENT).map(|number| (number as f64).sin()).collect();
         let folded = Hours::from(numbers.clone()).folded(&Arc::default());
         assert_eq!(folded.open().into_owned(), numbers);
     }
