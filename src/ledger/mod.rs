@@ -14,7 +14,10 @@ mod store_entry;
 
 pub use account::{Account, Credit, month_of};
 pub use batch_heat::BatchEnergy;
-pub use book::{BatchMove, BatchRecord, Book, Guard, GuardKind, Residuals, RoomBook, SourceBook, Tonnage, WeatherEnd};
+pub use book::{
+    BatchMove, BatchRecord, Book, Guard, GuardKind, HOURS_BETWEEN_LOOKS, Residuals, RoomBook, SourceBook, Tonnage,
+    WeatherEnd,
+};
 pub use duration::{Cover, DurationCurve, PeakWeek, SHARES, WEEK_HOURS, peak_week};
 pub use entry::Entry;
 pub use middle::middle_year;
