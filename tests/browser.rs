@@ -10,7 +10,7 @@ use std::process::Command;
 use tempfile::TempDir;
 
 /// The browser, with a profile in this folder.
-fn chromium(folder: &Path) -> Command {
+pub(crate) fn chromium(folder: &Path) -> Command {
     let mut browser = Command::new("chromium");
     browser
         .args(["--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run"])
@@ -178,28 +178,28 @@ fn without(text: &str, from: &str, until: &str) -> String {
     format!("{}{}", &text[..from], &text[until..])
 }
 
-/// Odd studies of whose charts some words are clipped still: names of a hundred letters, axes of thousand millions. This
-/// list may only shrink.
-const STILL_CLIPPED: [&str; 4] = ["twenty options", "long names", "nothing able", "huge numbers"];
+/// Every second odd study, from this one on: two tests share them, so that both cores of a small machine have work.
+fn assert_odd_studies_are_readable(from: usize) {
+    let mut all = Vec::new();
+    for (name, change) in odd_studies().into_iter().skip(from).step_by(2) {
+        let folder = changed(change);
+        let page = folder.path().join("report.html");
+        assert_sheet_is_one_page(&page, name);
+        all.extend(unreadable(&page).into_iter().map(|line| format!("{name}, {line}")));
+    }
+    assert!(all.is_empty(), "{}", all.join("\n"));
+}
 
 #[test]
 #[ignore = "needs chromium and pdftotext"]
 fn browser_shows_odd_studies_on_a_sheet_of_one_page_and_with_no_words_clipped() {
-    let mut all = Vec::new();
-    for (name, change) in odd_studies() {
-        let folder = changed(change);
-        let page = folder.path().join("report.html");
-        assert_sheet_is_one_page(&page, name);
-        if STILL_CLIPPED.contains(&name) {
-            continue;
-        }
-        for (look, on_paper, width, dark) in LOOKS.into_iter().filter(|look| ["phone", "wide", "A4"].contains(&look.0))
-        {
-            let found = unreadable(&page, on_paper, width, dark);
-            all.extend(found.into_iter().map(|line| format!("{name}, {look}: {line}")));
-        }
-    }
-    assert!(all.is_empty(), "{}", all.join("\n"));
+    assert_odd_studies_are_readable(0);
+}
+
+#[test]
+#[ignore = "needs chromium and pdftotext"]
+fn browser_shows_other_odd_studies_on_a_sheet_of_one_page_and_with_no_words_clipped() {
+    assert_odd_studies_are_readable(1);
 }
 
 /// Most sheets and words that the demo's body may take: all between the owner's sheet and the appendix.
@@ -239,36 +239,48 @@ fn browser_prints_the_body_of_the_demo_on_few_sheets_and_in_few_words() {
     }
 }
 
-/// How a page is looked at: what is done to its style, the window's width, what the browser is told.
-const LOOKS: [(&str, bool, u32, bool); 6] = [
-    ("phone", false, 360, false),
-    ("tablet", false, 768, false),
-    ("wide", false, 1280, false),
+/// How a page is looked at.
+#[derive(Clone, Copy)]
+struct Look {
+    name: &'static str,
+    /// The style for paper alone, so that its layout can be measured.
+    on_paper: bool,
+    /// Width of the window, px.
+    width: u32,
+    dark: bool,
+}
+
+const LOOKS: [Look; 7] = [
+    Look { name: "phone", on_paper: false, width: 360, dark: false },
+    Look { name: "tablet", on_paper: false, width: 768, dark: false },
+    Look { name: "wide", on_paper: false, width: 1280, dark: false },
     // 210 and 216 mm less the margins of the page, at 96 px an inch.
-    ("A4", true, 680, false),
-    ("Letter", true, 703, false),
-    ("dark", false, 1280, true),
+    Look { name: "A4", on_paper: true, width: 680, dark: false },
+    Look { name: "Letter", on_paper: true, width: 703, dark: false },
+    Look { name: "dark", on_paper: false, width: 1280, dark: true },
+    Look { name: "dark phone", on_paper: false, width: 360, dark: true },
 ];
 
-/// What nobody could read of a page that is looked at so; a line each.
-fn unreadable(page: &Path, on_paper: bool, width: u32, dark: bool) -> Vec<String> {
-    const LOOK: &str = include_str!("browser/boxes.js");
-    let folder = tempfile::tempdir().expect("a folder");
-    let html = fs::read_to_string(page).expect("a page");
-    // The style for paper alone, so that its layout can be measured.
-    let html = if on_paper {
-        html.replace("@media print", "@media all").replace("@media screen", "@media (width < 0px)")
-    } else {
-        html
-    };
-    let looked = folder.path().join("page.html");
-    fs::write(&looked, html.replace("</body>", &format!("<script>{LOOK}</script></body>"))).expect("written");
-    let mut browser = chromium(folder.path());
-    if dark {
-        browser.arg("--blink-settings=preferredColorScheme=0");
+impl Look {
+    /// The page as it is then: what asks for a paper or for the dark is answered in its style.
+    fn at(self, html: &str) -> String {
+        let html = if self.on_paper {
+            html.replace("@media print", "@media all").replace("@media screen", "@media (width < 0px)")
+        } else {
+            html.to_owned()
+        };
+        html.replace("(prefers-color-scheme: dark)", if self.dark { "(width > 0px)" } else { "(width < 0px)" })
     }
-    let ran = browser
-        .args(["--dump-dom", &format!("--window-size={width},1200")])
+}
+
+/// What a script writes down of a page in a browser: a line each.
+pub(crate) fn found(html: &str, more: &[&str]) -> Vec<String> {
+    let folder = tempfile::tempdir().expect("a folder");
+    let looked = folder.path().join("page.html");
+    fs::write(&looked, html).expect("written");
+    let ran = chromium(folder.path())
+        .arg("--dump-dom")
+        .args(more)
         .arg(format!("file://{}", looked.display()))
         .output()
         .expect("chromium runs");
@@ -278,16 +290,35 @@ fn unreadable(page: &Path, on_paper: bool, width: u32, dark: bool) -> Vec<String
     found.lines().map(str::to_owned).collect()
 }
 
+/// What nobody could read of a page, looked at in every way at once: a frame each, of its width.
+fn unreadable(page: &Path) -> Vec<String> {
+    const BOXES: &str = include_str!("browser/boxes.js");
+    const ALL: &str = include_str!("browser/frames.js");
+    let html = fs::read_to_string(page).expect("a page");
+    let script = format!("<script>{BOXES}</script></body>");
+    let quoted = |html: &str| html.replace('&', "&amp;").replace('"', "&quot;");
+    let mut frames = String::new();
+    for look in LOOKS {
+        let srcdoc = quoted(&look.at(&html).replace("</body>", &script));
+        let _ = write!(
+            frames,
+            "<iframe title=\"{}\" style=\"width: {}px; height: 1200px; border: 0\" srcdoc=\"{srcdoc}\"></iframe>",
+            look.name, look.width
+        );
+    }
+    let all = format!(
+        "<!DOCTYPE html><html lang=\"en\"><head><meta charset=\"utf-8\"></head><body>{frames}<script>{ALL}</script></body></html>"
+    );
+    found(&all, &["--window-size=1400,1200"])
+}
+
 #[test]
 #[ignore = "needs chromium and pdftotext"]
 fn browser_shows_no_words_that_are_clipped_or_lie_on_each_other() {
     let mut all = Vec::new();
     for name in ["demo", "walnut", "two-rooms"] {
         let page = root().join("reports").join(name).join("report.html");
-        for (look, on_paper, width, dark) in LOOKS {
-            let found = unreadable(&page, on_paper, width, dark);
-            all.extend(found.into_iter().map(|line| format!("{name}, {look}: {line}")));
-        }
+        all.extend(unreadable(&page).into_iter().map(|line| format!("{name}, {line}")));
     }
     assert!(all.is_empty(), "{}", all.join("\n"));
 }

@@ -5,6 +5,7 @@
 
 mod balance;
 mod browser;
+mod browser_audit;
 mod browser_pdf;
 mod bundled;
 mod case;

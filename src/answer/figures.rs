@@ -32,7 +32,8 @@ pub(crate) use cash::{
 };
 pub(crate) use cause::{BreakEvenFigures, DifferenceFigures, YearByCause};
 pub(crate) use course::{
-    BinCourse, CourseFigures, DailyCourse, DayFigures, HeaviestHours, HourFigures, SourceByDay, Stay,
+    BinCourse, CourseFigures, DailyCourse, DayFigures, GuardDays, HeaviestHours, HourFigures, RoomBins, SourceByDay,
+    Stay,
 };
 pub(crate) use deciding::Deciding;
 pub(crate) use flow::FlowFigures;

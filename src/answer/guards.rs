@@ -22,7 +22,7 @@ pub(super) fn sentences(books: &[Book]) -> Vec<GuardFigures> {
             let hours = fired.iter().map(|(_, guard)| guard.hours).sum::<f64>() / books.len() as f64;
             let (book, worst) = fired.iter().max_by(|(_, a), (_, b)| a.worst.total_cmp(&b.worst)).copied()?;
             let most_t = fired.iter().filter_map(|(_, guard)| guard.most_t).reduce(f64::max);
-            let guard = Guard { hours, most_t, ..*worst };
+            let guard = Guard { hours, most_t, ..worst.clone() };
             let when = when_and_which(book, worst);
             let told = Told { weather_ended: book.weather_ended, when: &when, books };
             Some(say(&guard, &told))
@@ -188,7 +188,7 @@ fn say(guard: &Guard, told: &Told<'_>) -> GuardFigures {
     let Words { key, unit, limit_unit, sentence } = words(guard, told);
     GuardFigures {
         key: key.to_owned(),
-        name: name(guard.kind).to_owned(),
+        name: guard_name(guard.kind).to_owned(),
         sentence,
         hours: guard.hours,
         worst: guard.worst,
@@ -203,7 +203,7 @@ fn say(guard: &Guard, told: &Told<'_>) -> GuardFigures {
 }
 
 /// What people call a guard, in a table.
-fn name(kind: GuardKind) -> &'static str {
+pub(super) fn guard_name(kind: GuardKind) -> &'static str {
     match kind {
         GuardKind::WaitedTooLong => "waited too long",
         GuardKind::MouldInBin => "mould on the wettest nuts",
@@ -362,6 +362,7 @@ mod tests {
         let guard = Guard {
             kind: GuardKind::MouldInBin,
             hours: 3.0,
+            hours_by_day: vec![3.0],
             worst: 1.02,
             limit: 1.0,
             most_t: None,

@@ -320,6 +320,7 @@ mod tests {
         let guard = Guard {
             kind: GuardKind::Unfinished,
             hours: 1.0,
+            hours_by_day: vec![1.0],
             worst: 0.8,
             limit: 0.0,
             worst_hour: 0,

@@ -3,13 +3,20 @@
 use super::figures::{Figures, ScreenedFigures, ScreeningFigures};
 use crate::number::Money;
 
+/// A measure is a step for the first page where it saves this share of what its option costs in a year, energy and owning
+/// (assumption: less is not worth a line beside what decides).
+const STEP_SHARE: f64 = 0.01;
+
 /// The measure that ranks first, of those worth pricing that no option of the study goes the way of, on the recommended
-/// option, or on the baseline where none is recommended: what helps another option may cost beside it.
+/// option, or on the baseline where none is recommended: what helps another option may cost beside it. Nothing where all
+/// save little beside what that option costs in a year.
 pub(crate) fn first_to_price(figures: &Figures) -> Option<&ScreenedFigures> {
     let on = figures.study.recommended.as_ref().unwrap_or(&figures.study.baseline);
     let of_it = figures.screening.iter().filter(|screening| screening.tried_on == *on);
+    let of_year = figures.options.iter().find(|option| option.name == *on)?.life_cycle.annual_equivalent;
     let mut measures = of_it.flat_map(|screening| &screening.measures);
-    measures.find(|measure| measure.worth_pricing && measure.like_option.is_none())
+    let is_untried = |measure: &ScreenedFigures| measure.worth_pricing && measure.like_option.is_none();
+    measures.find(|measure| is_untried(measure) && measure.bill_saved >= STEP_SHARE * of_year)
 }
 
 /// Of each option that they were tried on, how many were, and what the first three save and may cost.

@@ -136,6 +136,9 @@ pub struct BatchMove {
     pub bin: usize,
 }
 
+/// Hours of the season between two looks at the moisture of batches.
+pub const HOURS_BETWEEN_LOOKS: usize = 6;
+
 /// One batch from loading to store.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct BatchRecord {
@@ -165,6 +168,9 @@ pub struct BatchRecord {
     pub received_moisture: f64,
     /// Mean moisture on leaving, dry basis.
     pub out_moisture: f64,
+    /// Mean moisture, dry basis, in every hour of the season that [`HOURS_BETWEEN_LOOKS`] divides, from the first at which
+    /// it was loaded to the last before it left.
+    pub moistures: Vec<f64>,
     /// Wettest less driest layer on leaving, dry basis.
     pub out_spread: f64,
     /// Water that a batch at its target would have held above what it left with, kg; zero for one that
@@ -197,6 +203,15 @@ impl BatchRecord {
     /// Hours for which it dried on for its wettest nuts, when its mean was as dry as it has to be.
     pub fn spread_hours(&self) -> f64 {
         self.dry_hour.zip(self.mean_dry_hour).map_or(0.0, |(dry, mean)| (dry - mean).max(0.0))
+    }
+
+    /// Hours of the season at which its moisture was looked at, each with what was seen, dry basis.
+    pub fn looks(&self) -> impl Iterator<Item = (f64, f64)> + '_ {
+        let first = self.loaded_hour.next_multiple_of(HOURS_BETWEEN_LOOKS);
+        self.moistures
+            .iter()
+            .enumerate()
+            .map(move |(at, &moisture)| ((first + at * HOURS_BETWEEN_LOOKS) as f64, moisture))
     }
 
     /// The whole hour by which its bin was empty; `None` if it never was.
@@ -264,6 +279,21 @@ pub enum GuardKind {
 }
 
 impl GuardKind {
+    /// True if it watches every batch by itself: its hours are batch-hours.
+    pub fn watches_batches(self) -> bool {
+        match self {
+            Self::MouldInBin | Self::HotWhenWet => true,
+            Self::WaitedTooLong
+            | Self::HeatShort
+            | Self::RoomTooHumid
+            | Self::FanStalled
+            | Self::FanThrottled
+            | Self::CoolingUnmet
+            | Self::UnitsTripped
+            | Self::Unfinished => false,
+        }
+    }
+
     /// True if nuts may be lost where it fires: a plant in which it does is no plan, however little it costs.
     pub fn spoils_nuts(self) -> bool {
         match self {
@@ -281,12 +311,14 @@ impl GuardKind {
 }
 
 /// A guard that fired.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Guard {
     /// What it watches.
     pub kind: GuardKind,
     /// Hours in which it was broken (batch-hours where it watches batches).
     pub hours: f64,
+    /// The same hours by day of the season, up to the last day on which it was broken.
+    pub hours_by_day: Vec<f64>,
     /// The worst of it, in the kind's own unit: h of the longest wait, growth index of mould, K too hot,
     /// kW short, percentage points too humid, bins behind such fans (twice), kW unmet, °C of condenser air, t left.
     pub worst: f64,

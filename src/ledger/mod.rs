@@ -16,7 +16,8 @@ mod store_entry;
 pub use account::{Account, Credit, month_of};
 pub use batch_heat::BatchEnergy;
 pub use book::{
-    BatchMove, BatchRecord, Book, Guard, GuardKind, HourOfBook, Residuals, RoomBook, SourceBook, Tonnage, WeatherEnd,
+    BatchMove, BatchRecord, Book, Guard, GuardKind, HOURS_BETWEEN_LOOKS, HourOfBook, Residuals, RoomBook, SourceBook,
+    Tonnage, WeatherEnd,
 };
 pub use duration::{Cover, DurationCurve, PeakWeek, SHARES, WEEK_HOURS, peak_week};
 pub use entry::Entry;

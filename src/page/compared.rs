@@ -38,10 +38,11 @@ pub(crate) fn compared_page(found: &Differences) -> String {
 
 /// Heads of a table: what stands in its first column, then a letter for each report.
 fn heads(html: &mut String, first: &str, found: &Differences) {
+    let first = escape(first);
     let _ = write!(
         html,
-        "<div class=\"scroll\" tabindex=\"0\"><table>\n<thead><tr><th scope=\"col\">{}</th>",
-        escape(first)
+        "<div class=\"scroll\" role=\"region\" aria-label=\"{first}\" tabindex=\"0\"><table>\n\
+         <thead><tr><th scope=\"col\">{first}</th>"
     );
     for at in 0..found.subjects.len() {
         let _ = write!(html, "<th scope=\"col\">{}</th>", letter(at));

@@ -108,7 +108,7 @@ pub(crate) fn log_page(fit: &LogFit) -> String {
 
 fn constants_table(html: &mut String, constants: &[FoundConstant]) {
     html.push_str(
-        "<div class=\"scroll\" tabindex=\"0\"><table>\n<thead><tr><th scope=\"col\">Constant</th>\
+        "<div class=\"scroll\" role=\"region\" aria-label=\"Constants\" tabindex=\"0\"><table>\n<thead><tr><th scope=\"col\">Constant</th>\
          <th scope=\"col\">Found</th><th scope=\"col\">95 % interval</th><th scope=\"col\">Unit</th>\
          <th scope=\"col\" class=\"words\">The library's</th></tr></thead>\n<tbody>\n",
     );

@@ -3,7 +3,7 @@
 use crate::answer::figures::{DrawOdds, MonthFigures, Quantiles, SHARES};
 use crate::number::{self, Measure};
 use crate::page::chart::{Draw, Label, Pen, Width};
-use crate::page::kit::cell::{Cell, align, column_decimals};
+use crate::page::kit::cell::{Cell, align, column_decimals, tell_in_millions};
 use crate::page::kit::months;
 use serde::Serialize;
 
@@ -68,6 +68,9 @@ impl Row {
         let measure = measure.into();
         self.cells.iter_mut().for_each(|cell| cell.measured_in(&measure));
         measure.sign().clone_into(&mut self.unit);
+        if tell_in_millions(&mut self.cells.iter_mut().collect::<Vec<_>>()) {
+            self.unit = millions_of(&self.unit);
+        }
         self
     }
 
@@ -105,12 +108,18 @@ impl Table {
     pub(super) fn of_unlike_rows(
         caption: impl Into<String>,
         first: impl Into<String>,
-        heads: Vec<Head>,
+        mut heads: Vec<Head>,
         mut rows: Vec<Row>,
     ) -> Self {
         for row in &mut rows {
             for (head, cell) in heads.iter().zip(&mut row.cells) {
                 head.measure.iter().for_each(|measure| cell.measured_in(measure));
+            }
+        }
+        for (at, head) in heads.iter_mut().enumerate().filter(|(_, head)| !head.unit.is_empty()) {
+            let mut column: Vec<&mut Cell> = rows.iter_mut().filter_map(|row| row.cells.get_mut(at)).collect();
+            if tell_in_millions(&mut column) {
+                head.unit = millions_of(&head.unit);
             }
         }
         Self { caption: caption.into(), first: first.into(), heads, rows, note: String::new() }
@@ -121,6 +130,11 @@ impl Table {
         self.note = note.into();
         self
     }
+}
+
+/// A unit of which millions are told, as on the axes of charts.
+pub(super) fn millions_of(unit: &str) -> String {
+    number::with_unit("M", unit)
 }
 
 /// Numbers of one column, all with the decimals that the largest can bear.

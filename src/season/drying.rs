@@ -7,7 +7,7 @@ use super::room_sum::RoomSum;
 use super::watch::Watch;
 use crate::cool_store::Arrival;
 use crate::dryer::{Delivery, Load, Nuts, Phase, Room, RoomHour, Supply, WaitingNuts};
-use crate::ledger::{BatchRecord, Tonnage, WeatherEnd};
+use crate::ledger::{BatchRecord, HOURS_BETWEEN_LOOKS, Tonnage, WeatherEnd};
 use crate::weather::{Hour, WeatherYear};
 use chrono::{NaiveDateTime, TimeDelta};
 use std::convert::Infallible;
@@ -162,6 +162,9 @@ impl Course for Drying<'_> {
         }
         self.hand_over(at);
         self.load_bins(at, hour);
+        if at.is_multiple_of(HOURS_BETWEEN_LOOKS) {
+            self.look_at_batches();
+        }
         let waiting = Waiting { all_t: self.heap.mass_kg() / 1000.0, for_bin_t: self.waiting_for_bin_kg(at) / 1000.0 };
         self.tonnage.waiting_tonne_days += waiting.all_t / 24.0;
         self.tonnage.waiting_for_bin_tonne_days += waiting.for_bin_t / 24.0;

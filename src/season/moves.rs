@@ -39,6 +39,14 @@ impl Drying<'_> {
         }
     }
 
+    /// Writes down how moist the batches are that are in bins or on their way to others.
+    pub(super) fn look_at_batches(&mut self) {
+        let in_bins = self.rooms.iter().flat_map(|room| &room.bins).filter_map(|bin| bin.load.as_ref());
+        for load in in_bins.chain(self.underway.iter().map(|batch| &batch.load)) {
+            self.batches[load.batch].moistures.push(load.bed.mean_moisture());
+        }
+    }
+
     /// Batches that are cool leave for the store. Bins are emptied on the hour.
     pub(super) fn finish_batches(&mut self, at: usize) {
         for bin in self.rooms.iter_mut().flat_map(|room| &mut room.bins) {

@@ -460,7 +460,7 @@ fn nuts_that_wait_too_long_are_told_in_hours() {
     let book = run(48.0);
     let waits: Vec<f64> = book.batches.iter().map(|batch| batch.loaded_hour as f64).collect();
     let [first, second, .., last] = waits[..] else { panic!("four batches: {waits:?}") };
-    let fired = |book: &Book| book.guards.iter().find(|guard| guard.kind == GuardKind::WaitedTooLong).copied();
+    let fired = |book: &Book| book.guards.iter().find(|guard| guard.kind == GuardKind::WaitedTooLong).cloned();
     let guard = fired(&book).expect("three loads wait for the one bin");
     assert_eq!((guard.worst, guard.limit), (last - first, 48.0));
     assert_eq!(guard.worst, book.tonnage.longest_wait_h);

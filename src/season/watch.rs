@@ -45,9 +45,14 @@ impl Watch {
     /// The same of a guard that watches batches, where it was broken for this one.
     fn note_of(&mut self, batch: Option<usize>, kind: GuardKind, hours: f64, broken: Broken, hour: usize) {
         let Broken { size, limit } = broken;
+        let day = hour / 24;
         match self.guards.iter_mut().find(|guard| guard.kind == kind) {
             Some(guard) => {
                 guard.hours += hours;
+                if guard.hours_by_day.len() <= day {
+                    guard.hours_by_day.resize(day + 1, 0.0);
+                }
+                guard.hours_by_day[day] += hours;
                 if size > guard.worst {
                     guard.worst = size;
                     guard.limit = limit;
@@ -58,6 +63,7 @@ impl Watch {
             None => self.guards.push(Guard {
                 kind,
                 hours,
+                hours_by_day: std::iter::repeat_n(0.0, day).chain([hours]).collect(),
                 worst: size,
                 limit,
                 most_t: None,

@@ -186,6 +186,7 @@ fn formulas_hold_with_own_supply_and_a_scheme_of_its_own() {
         assert!((scopes - number(own, "carbon_kg")).abs() < 1e-9 * scopes);
         let said = section(path).0;
         assert_eq!(said.contains("The baseline stands already"), installed == "true", "{said}");
+        assert!(said.contains("How far these savings may be off is not known: nothing was drawn."), "{said}");
     }
 }
 

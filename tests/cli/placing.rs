@@ -49,6 +49,10 @@ fn every_place_is_run_whether_an_option_has_it_or_not() {
         assert!(number(there, "heat_pump_kwh") < number(there, "useful_kwh"));
     }
     assert_eq!(page.matches("the condensers should stand").count(), 1);
+    // No sum holds what it costs to put them there: said where they are told to be put there.
+    let moved = figures["condensers"].as_array().expect("stacks").iter().any(|stack| stack["best"] != "outdoors");
+    assert_eq!(page.contains("installing them there costs is not priced here"), moved);
+    assert!(moved, "{stack}");
 }
 
 #[test]

@@ -153,6 +153,25 @@ fn the_page_shows_where_to_look() {
     }
 }
 
+/// A measure that saves little beside what the option costs in a year, owning too, is none for the first page.
+#[test]
+fn a_measure_of_little_worth_is_no_step() {
+    let folder = small();
+    let has_step = |figures: &Value| {
+        let mut said = list(&figures["sheet"], "next").iter().filter_map(Value::as_str);
+        said.any(|said| said.starts_with("Price “"))
+    };
+    assert!(has_step(&report(folder.path(), &[])));
+    // The same bills, and a plant that is dear to own: what a measure saves of these is next to nothing of a year's cost.
+    for capital in ["capital = 5000.0", "capital = 9000.0", "capital = 1500.0"] {
+        replace(folder.path(), "study.toml", capital, "capital = 5000000.0");
+    }
+    let figures = report(folder.path(), &[]);
+    let worth = |screening: &Value| list(screening, "measures").iter().any(|measure| measure["worth_pricing"] == true);
+    assert!(list(&figures, "screening").iter().any(worth), "some is worth pricing by its bill still");
+    assert!(!has_step(&figures), "{}", figures["sheet"]["next"]);
+}
+
 /// What helps the baseline may cost beside the recommended option: what the first page would have priced is of that.
 #[test]
 fn what_is_to_be_priced_helps_the_recommended_option() {

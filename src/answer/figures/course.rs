@@ -88,19 +88,44 @@ pub(crate) struct SourceByDay {
 pub(crate) struct BinCourse {
     /// Bins there are, of all rooms.
     pub bins: usize,
+    /// The rooms in the order in which batches pass them, and the bins of each.
+    pub rooms: Vec<RoomBins>,
     /// Batches loaded.
     pub batches: usize,
     /// Days to the end, the last one counted whole.
     pub days: usize,
     /// Share of the bins' days in which they are in use, percent.
     pub in_use_pct: f64,
-    /// Stays of batches; `batches.csv` has them.
-    #[serde(skip)]
+    /// Stays of batches, in the order in which they were loaded.
     pub stays: Vec<Stay>,
+    /// Guards that fired in this option and weather year, day by day.
+    pub guards: Vec<GuardDays>,
+}
+
+/// The bins of a room.
+#[derive(Clone, Debug, PartialEq, JsonSchema, Serialize)]
+pub(crate) struct RoomBins {
+    /// Name of the room.
+    pub room: String,
+    /// Its bins.
+    pub bins: usize,
+}
+
+/// A guard that fired, by day.
+#[derive(Clone, Debug, PartialEq, JsonSchema, Serialize)]
+pub(crate) struct GuardDays {
+    /// The guard, as people call it.
+    pub name: String,
+    /// Hours of the season in which it was broken, in `unit`.
+    pub hours: f64,
+    /// `h`, or `batch-hours` where it watches batches.
+    pub unit: String,
+    /// The same hours from the season's first day to the last on which it was broken.
+    pub hours_by_day: Vec<f64>,
 }
 
 /// A batch's stay in a bin, in days from the season's first hour.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, JsonSchema, Serialize)]
 pub(crate) struct Stay {
     /// Bin, from 0, counted through all rooms.
     pub bin: usize,
@@ -110,6 +135,9 @@ pub(crate) struct Stay {
     pub dry: f64,
     /// When it left.
     pub out: f64,
+    /// Mean moisture on loading, every six hours of the season while it stays, and on leaving: days from the season's first
+    /// hour, and % w.b.
+    pub moisture: Vec<(f64, f64)>,
 }
 
 /// An hour that stands out.

@@ -205,7 +205,12 @@ fn in_scenarios(figures: &Figures) -> String {
             Digits(most),
             regret.in_scenario.as_deref().unwrap_or_default()
         ),
-        Some((regret, _)) => writeln!(text, "scenarios: \"{}\" is best in all of them", regret.option),
+        Some((regret, _)) => {
+            let options = all.scenarios.iter().flat_map(|scenario| &scenario.options);
+            let spoils = options.filter(|one| one.option == regret.option).any(|one| one.nuts_spoil);
+            let yet = if spoils { ", though nuts may spoil with it" } else { "" };
+            writeln!(text, "scenarios: \"{}\" is best in all of them{yet}", regret.option)
+        }
         None => writeln!(text, "scenarios: no option does the work in all of them"),
     };
     text

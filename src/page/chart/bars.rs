@@ -1,6 +1,6 @@
 //! Options as bars, each made of parts.
 
-use super::canvas::text_width_px;
+use super::canvas::{BOLD_HAS, text_width_px};
 use super::frame::{Label, Width, sheet, units};
 use super::pen::{Pen, WORD_PX};
 use super::{Draw, frame::Frame};
@@ -84,7 +84,7 @@ impl Draw for Bars {
                 area.draw_text(&bar.total, &Pen::Strong.words(HPos::Left, VPos::Center), (x + units(6.0), y))?;
                 let (x, y) = chart.backend_coord(&(0.0, upper));
                 area.draw_text(
-                    &shortened(&bar.name, width.px() - 10.0),
+                    &shortened(&bar.name, (width.px() - 10.0) * BOLD_HAS),
                     &Pen::Strong.words(HPos::Left, VPos::Bottom),
                     (x, y - units(3.0)),
                 )?;
@@ -96,7 +96,7 @@ impl Draw for Bars {
 
 impl Bars {
     fn longest_total(&self) -> f64 {
-        self.rows.iter().map(|bar| text_width_px(&bar.total, WORD_PX)).fold(0.0, f64::max)
+        self.rows.iter().map(|bar| text_width_px(&bar.total, WORD_PX) / BOLD_HAS).fold(0.0, f64::max)
     }
 
     /// The name and value of a part, or its value alone, or nothing: what has room in the part.
@@ -121,19 +121,20 @@ fn centred(words: Vec<(f64, String)>) -> Vec<(f64, String)> {
     words.into_iter().filter(|word| word.0 > 0.0).collect()
 }
 
-/// A text cut to a width, with an ellipsis.
+/// A text cut to a width in its middle: names that are long often differ at their end.
 pub(super) fn shortened(text: &str, room_px: f64) -> String {
     if text_width_px(text, WORD_PX) <= room_px {
         return text.into();
     }
-    let mut short = text.to_owned();
-    while short.pop().is_some() {
-        let cut = format!("{}…", short.trim_end());
-        if text_width_px(&cut, WORD_PX) <= room_px {
-            return cut;
-        }
-    }
-    String::from("…")
+    let letters: Vec<char> = text.chars().collect();
+    let cut = |kept: usize| {
+        let tail = kept / 3;
+        let part = |letters: &[char]| letters.iter().collect::<String>();
+        let (head, tail) = (part(&letters[..kept - tail]), part(&letters[letters.len() - tail..]));
+        format!("{}…{}", head.trim_end(), tail.trim_start())
+    };
+    let mut shorter = (0..letters.len()).rev().map(cut);
+    shorter.find(|short| text_width_px(short, WORD_PX) <= room_px).unwrap_or_else(|| "…".to_owned())
 }
 
 #[cfg(test)]
@@ -165,6 +166,16 @@ mod tests {
                 assert_readable(&bars(scale).draw(width));
             }
         }
+    }
+
+    #[test]
+    fn a_long_name_keeps_its_beginning_and_its_end() {
+        let name = |number: u32| format!("gas with a name of some length, number {number}");
+        let short = |number: u32| shortened(&name(number), 200.0);
+        assert!(text_width_px(&short(7), WORD_PX) <= 200.0 && short(7).starts_with("gas with"), "{}", short(7));
+        assert!(short(7) != short(8) && short(7).ends_with("number 7"), "{}", short(7));
+        assert_eq!(shortened("gas", 160.0), "gas");
+        assert_eq!(shortened("gas", 1.0), "…");
     }
 
     #[test]

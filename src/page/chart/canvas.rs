@@ -94,19 +94,21 @@ fn px(tenths: i32) -> String {
 /// Bold letters are wider: of a room, so much is theirs in letters of the usual width.
 pub(super) const BOLD_HAS: f64 = 0.85;
 
-/// Width of a text, px: a mean letter of a sans-serif face is about 0.54 of its height. A generous
-/// estimate, as the reader's face is not known.
+/// Width of a text, px, in a wide sans-serif face: the reader's own is not known, and is narrower if anything.
 pub(super) fn text_width_px(text: &str, height_px: f64) -> f64 {
     let letters: f64 = text
         .chars()
         .map(|letter| match letter {
-            'i' | 'l' | 'j' | 't' | 'f' | 'r' | ' ' | '.' | ',' | ':' | '\u{202f}' | '\u{a0}' => 0.34,
-            'm' | 'w' | 'M' | 'W' | '%' => 0.88,
-            'A'..='Z' | '+' | '=' | '\u{2212}' => 0.70,
+            '\u{202f}' => 0.22,
+            'i' | 'j' | 'l' | ' ' | '.' | ',' | '\u{a0}' | '\u{b7}' | '’' => 0.32,
+            'f' | 'r' | 't' | 'I' | 'J' | ':' | ';' | '/' | '-' | '(' | ')' => 0.41,
+            'c' | 'k' | 's' | 'v' | 'x' | 'y' | 'z' | '“' | '”' | '–' => 0.58,
+            'm' | 'w' | 'M' | 'W' | '%' | '…' | '—' => 0.98,
+            'A'..='Z' | '+' | '=' | '\u{2212}' => 0.76,
             // Letters of other scripts, and signs as wide as they are high.
             '\u{370}'..='\u{1fff}' => 0.72,
             '\u{2e80}'..='\u{ffdc}' => 1.02,
-            _ => 0.58,
+            _ => 0.635,
         })
         .sum();
     letters * height_px

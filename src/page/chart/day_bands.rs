@@ -28,7 +28,7 @@ pub(crate) struct DayBands {
 
 impl Draw for DayBands {
     fn draw(&self, width: Width) -> String {
-        sheet(&self.label, width, 368.0, |area| {
+        sheet(&self.label, width, 328.0, |area| {
             let celsius = Measure::of("°C");
             let temperature: Vec<DayBand> =
                 self.temperature.iter().map(|band| band.map(|value| celsius.value(value))).collect();
@@ -39,7 +39,7 @@ impl Draw for DayBands {
             let high = level().fold(lowest_highest(&temperature), f64::max);
             let title = format!("outside dry bulb, {}", celsius.sign());
             self.panel(area, width, 26.0, &title, &temperature, (low, high), set)?;
-            self.panel(area, width, 210.0, "outside relative humidity, %", &self.humidity, (0.0, 100.0), None)
+            self.panel(area, width, 190.0, "outside relative humidity, %", &self.humidity, (0.0, 100.0), None)
         })
     }
 }
@@ -65,7 +65,7 @@ impl DayBands {
         level: Option<(f64, String)>,
     ) -> Drawn {
         let (range, ticks) = round_scale(low, high, 5);
-        let edges = [34.0, top, width.px() - 6.0, top + 128.0];
+        let edges = [34.0, top, width.px() - 6.0, top + 108.0];
         let frame = self.days.frame(edges, range, tick_words(&ticks), title);
         let mut chart = frame.open(area)?;
         let column = |part: usize| bands.iter().map(|band| band[part]).collect::<Vec<_>>();

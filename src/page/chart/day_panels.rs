@@ -27,7 +27,7 @@ pub(crate) struct DayPanels {
     pub water_kg: Vec<f64>,
 }
 
-const PANEL_PX: f64 = 132.0;
+const PANEL_PX: f64 = 114.0;
 
 impl Draw for DayPanels {
     fn draw(&self, width: Width) -> String {

@@ -63,6 +63,15 @@ impl FlowWords {
         }
     }
 
+    /// Where the stages stand, as shares of the width. Among many, where what takes energy is not named, the names of what
+    /// comes in and of what goes out have its room, so that they do not run over the places between.
+    fn stages(self) -> [f64; STAGES] {
+        match self {
+            Self::All => [0.0, 1.0 / 3.0, 2.0 / 3.0, 1.0],
+            Self::Brief => [0.0, 0.48, 0.61, 1.0],
+        }
+    }
+
     /// True if a place at this stage is named that this share of all that comes in goes through.
     fn names(self, stage: usize, share: f64) -> bool {
         match self {
@@ -110,7 +119,7 @@ impl Flow {
         let all = self.comes_in().max(1e-9);
         let mut bottom = 0.0_f64;
         for stage in 0..STAGES {
-            let x = (width.px() - NODE_PX) * stage as f64 / (STAGES - 1) as f64;
+            let x = (width.px() - NODE_PX) * self.words.stages()[stage];
             let mut y = TOP_PX;
             for (at, node) in self.nodes.iter().enumerate() {
                 let kwh = self.through(at);
@@ -127,16 +136,31 @@ impl Flow {
         (spots, bottom + 4.0)
     }
 
-    /// Writes what each place is called and how much goes through it.
-    fn names(&self, area: &Area<'_>, width: Width, spots: &[Spot]) -> Drawn {
-        let room = match self.words {
-            FlowWords::All => width.pick(170.0, 90.0),
+    /// Room for the name of a place, px: as far as the next place at its height towards the middle.
+    fn room(&self, width: Width, spots: &[Spot], at: usize) -> f64 {
+        let most = match self.words {
+            FlowWords::All => return width.pick(170.0, 90.0),
             FlowWords::Brief => width.pick(250.0, 190.0),
         };
-        for ((name, stage), spot) in self.nodes.iter().zip(spots) {
+        let (stage, own) = (self.nodes[at].1, spots[at]);
+        let inner = if stage == 0 { TAKES } else { STAGES - 2 };
+        let middle = own.top + own.height.max(self.words.slot_px()) / 2.0;
+        let is_beside = |spot: &Spot| {
+            spot.kwh > 0.0 && spot.top < middle + WORD_PX / 2.0 && spot.top + spot.height > middle - WORD_PX / 2.0
+        };
+        let beside = self.nodes.iter().zip(spots).filter(|(node, _)| node.1 == inner).any(|(_, spot)| is_beside(spot));
+        let stages = self.words.stages();
+        let gap = (width.px() - NODE_PX) * (stages[inner] - stages[stage]).abs() - NODE_PX - 8.0;
+        if beside { gap.min(most) } else { most }
+    }
+
+    /// Writes what each place is called and how much goes through it.
+    fn names(&self, area: &Area<'_>, width: Width, spots: &[Spot]) -> Drawn {
+        for (at, ((name, stage), spot)) in self.nodes.iter().zip(spots).enumerate() {
             if spot.kwh <= 0.0 || !spot.has_words {
                 continue;
             }
+            let room = self.room(width, spots, at);
             let value = match self.words {
                 FlowWords::All => number::heat(spot.kwh),
                 FlowWords::Brief => number::three(number::Measure::heat("MWh").value(spot.kwh / 1000.0)),

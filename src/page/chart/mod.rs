@@ -44,7 +44,7 @@ pub(super) use stacked_day::StackedDay;
 pub(super) use stacked_days::StackedDays;
 pub(super) use stacked_hours::StackedHours;
 pub(super) use stacked_months::{StackedMonth, StackedMonths};
-pub(super) use stay_calendar::StayCalendar;
+pub(super) use stay_calendar::{BrokenDays, StayCalendar};
 pub(super) use tornado::{Tornado, TornadoRow};
 
 /// A chart that can be drawn for a page and for a narrow screen.

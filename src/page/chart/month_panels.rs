@@ -2,6 +2,7 @@
 
 use super::Draw;
 use super::bars::shortened;
+use super::canvas::BOLD_HAS;
 use super::frame::{Frame, Label, Width, sheet, units};
 use super::pen::Pen;
 use crate::number::three;
@@ -15,6 +16,8 @@ use plotters::style::text_anchor::{HPos, VPos};
 pub(crate) struct MonthPanel {
     /// What it is of.
     pub name: String,
+    /// What that is among the panels: a few words below its name.
+    pub part: String,
     /// Months, 1..12, with their parts in the order of [`MonthPanels::pens`].
     pub months: Vec<(u32, Vec<f64>)>,
 }
@@ -33,7 +36,9 @@ pub(crate) struct MonthPanels {
 }
 
 /// Height of a panel with its name, px.
-const PANEL_PX: f64 = 128.0;
+const PANEL_PX: f64 = 136.0;
+/// Of which the name and what stands below it, px.
+const NAME_PX: f64 = 44.0;
 /// Room for the axis' words at the left of the first panel, px.
 const AXIS_PX: f64 = 54.0;
 
@@ -50,7 +55,7 @@ impl Draw for MonthPanels {
                 let (left, top) = width.pick((AXIS_PX + at * each, 0.0), (AXIS_PX, at * PANEL_PX));
                 let has_axis = at == 0.0 || width == Width::Narrow;
                 let mut frame = Frame::of_months(
-                    [left, top + 34.0, left + each - 14.0, top + PANEL_PX - 18.0],
+                    [left, top + NAME_PX, left + each - 14.0, top + PANEL_PX - 18.0],
                     panel.months.iter().map(|(month, _)| *month),
                     (range.clone(), ticks.clone()),
                     "",
@@ -82,11 +87,13 @@ impl Draw for MonthPanels {
                     let words = Pen::Text.words(HPos::Center, VPos::Bottom);
                     area.draw_text(&three(value), &words, (x, y - units(2.0)))?;
                 }
-                area.draw_text(
-                    &shortened(&panel.name, each - 16.0),
-                    &Pen::Strong.words(HPos::Left, VPos::Top),
-                    (units(if has_axis { left - AXIS_PX + 2.0 } else { left }), units(top + 2.0)),
-                )?;
+                let from = units(if has_axis { left - AXIS_PX + 2.0 } else { left });
+                for (words, pen, down) in [
+                    (shortened(&panel.name, (each - 6.0) * BOLD_HAS), Pen::Strong, 2.0),
+                    (shortened(&panel.part, each - 6.0), Pen::Quiet, 16.0),
+                ] {
+                    area.draw_text(&words, &pen.words(HPos::Left, VPos::Top), (from, units(top + down)))?;
+                }
             }
             area.draw_text(&self.unit, &Pen::Quiet.words(HPos::Left, VPos::Bottom), (units(2.0), units(height - 2.0)))
         })
@@ -119,6 +126,7 @@ mod tests {
     fn panels_share_one_scale_and_name_their_highest_month() {
         let panel = |name: &str, scale: f64| MonthPanel {
             name: name.into(),
+            part: "next best".into(),
             months: (3..=10).map(|month| (month, vec![f64::from(month) * scale, scale])).collect(),
         };
         let chart = MonthPanels {

@@ -95,13 +95,29 @@ pub(crate) enum Pen {
     Loss1,
     /// Second step.
     Loss2,
+    /// Steps of moisture, driest first.
+    Moist1,
+    /// Second step.
+    Moist2,
+    /// Third step.
+    Moist3,
+    /// Fourth step.
+    Moist4,
+    /// Fifth step.
+    Moist5,
+    /// Sixth step.
+    Moist6,
+    /// Nuts that are dry and cool.
+    Cooling,
+    /// A gap between shapes that lie side by side.
+    Gap,
 }
 
 /// Classes in the order of the pens.
-const CLASSES: [&str; 43] = [
+const CLASSES: [&str; 51] = [
     "c1", "c2", "c3", "c4", "c5", "lack", "hollow", "band", "h1", "h2", "h3", "h4", "h5", "h6", "l1", "l2", "level",
     "tick", "grid", "axis", "t", "q", "s", "d", "o", "p1", "p2", "p3", "p4", "p5", "c6", "wh", "c7", "p7", "lw", "lb",
-    "b", "g1", "g2", "g3", "g4", "e1", "e2",
+    "b", "g1", "g2", "g3", "g4", "e1", "e2", "m1", "m2", "m3", "m4", "m5", "m6", "mc", "gap",
 ];
 
 impl From<Fill> for Pen {
@@ -128,6 +144,17 @@ impl Pen {
     /// Steps of a map in order.
     pub(crate) const SHADES: [Self; 6] =
         [Self::Shade1, Self::Shade2, Self::Shade3, Self::Shade4, Self::Shade5, Self::Shade6];
+
+    /// Steps of moisture in order, driest first.
+    const MOISTURES: [Self; 6] = [Self::Moist1, Self::Moist2, Self::Moist3, Self::Moist4, Self::Moist5, Self::Moist6];
+    /// Most steps of moisture that can be told apart.
+    pub(crate) const MOST_MOISTURES: usize = Self::MOISTURES.len();
+
+    /// So many steps of moisture, driest first, as far apart as they can be.
+    pub(crate) fn moistures(count: usize) -> Vec<Self> {
+        let last = Self::MOST_MOISTURES - 1;
+        (0..count).map(|at| Self::MOISTURES[(at * last / count.saturating_sub(1).max(1)).min(last)]).collect()
+    }
 
     /// The class in the style sheet.
     pub(crate) fn class(self) -> &'static str {
@@ -188,9 +215,17 @@ mod tests {
 
     #[test]
     fn each_pen_has_its_own_class() {
-        assert_eq!(Pen::Loss2 as usize, CLASSES.len() - 1);
+        assert_eq!(Pen::Gap as usize, CLASSES.len() - 1);
         assert_eq!(Pen::Fill1.class(), "c1");
         assert_eq!(Pen::Level.class(), "level");
         assert_eq!(Pen::class_of(Pen::Strong as u8), "s");
+    }
+
+    #[test]
+    fn few_steps_of_moisture_lie_far_apart() {
+        let classes = |count: usize| Pen::moistures(count).into_iter().map(Pen::class).collect::<Vec<_>>();
+        assert_eq!(classes(6), ["m1", "m2", "m3", "m4", "m5", "m6"]);
+        assert_eq!(classes(4), ["m1", "m2", "m4", "m6"]);
+        assert_eq!(classes(1), ["m1"]);
     }
 }

@@ -2,6 +2,7 @@
 
 use super::Draw;
 use super::bars::shortened;
+use super::canvas::BOLD_HAS;
 use super::frame::{Frame, Label, Width, sheet, units};
 use super::pen::Pen;
 use crate::page::kit::axis::{round_scale, tick_words};
@@ -62,7 +63,7 @@ impl Draw for RangeRows {
                 chart.draw_series(marks)?;
                 let (_, y) = chart.backend_coord(&(middle_value, rows - at as f64));
                 area.draw_text(
-                    &shortened(&row.name, width.px() - 40.0),
+                    &shortened(&row.name, (width.px() - 40.0) * BOLD_HAS),
                     &Pen::Strong.words(HPos::Left, VPos::Top),
                     (units(24.0), y + units(2.0)),
                 )?;

@@ -2,7 +2,7 @@
 
 use super::Draw;
 use super::bars::{countable, shortened};
-use super::canvas::text_width_px;
+use super::canvas::{BOLD_HAS, text_width_px};
 use super::frame::{Area, Drawn, Frame, Label, Width, sheet, units};
 use super::pen::{Pen, WORD_PX};
 use crate::page::kit::axis::{round_scale, tick_words};
@@ -41,10 +41,8 @@ pub(crate) struct RankedRows {
 const BAR_PX: f64 = 14.0;
 const ROW_PX: f64 = 22.0;
 const TALL_ROW_PX: f64 = 42.0;
-/// How much wider bold words are taken to be than plain ones.
-const BOLD_IS_WIDER: f64 = 1.14;
 /// Most that names may take beside the bars, px.
-const NAMES_PX: f64 = 220.0;
+const NAMES_PX: f64 = 260.0;
 
 impl Draw for RankedRows {
     fn draw(&self, width: Width) -> String {
@@ -54,7 +52,7 @@ impl Draw for RankedRows {
             let each = self
                 .rows
                 .iter()
-                .map(|row| text_width_px(text(row), WORD_PX) * if row.is_chosen { BOLD_IS_WIDER } else { 1.0 });
+                .map(|row| text_width_px(text(row), WORD_PX) / if row.is_chosen { BOLD_HAS } else { 1.0 });
             each.fold(0.0, f64::max)
         };
         let left = width.pick(widest(|row| &row.name).min(NAMES_PX) + 14.0, 2.0);
@@ -109,11 +107,12 @@ impl Draw for RankedRows {
 fn words(area: &Area<'_>, row: &RankedRow, width: Width, (left, y, top): (f64, i32, i32)) -> Drawn {
     let pen = if row.is_chosen { Pen::Strong } else { Pen::Text };
     let at_end = pen.words(HPos::Right, VPos::Center);
+    let has = if row.is_chosen { BOLD_HAS } else { 1.0 };
     area.draw_text(&row.total, &at_end, (units(width.px() - 2.0), y))?;
     match width {
-        Width::Wide => area.draw_text(&shortened(&row.name, NAMES_PX), &at_end, (units(left - 8.0), y)),
+        Width::Wide => area.draw_text(&shortened(&row.name, NAMES_PX * has), &at_end, (units(left - 8.0), y)),
         Width::Narrow => area.draw_text(
-            &shortened(&row.name, width.px() - 10.0),
+            &shortened(&row.name, (width.px() - 10.0) * has),
             &pen.words(HPos::Left, VPos::Bottom),
             (units(left), top - units(3.0)),
         ),

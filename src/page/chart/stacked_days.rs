@@ -22,9 +22,9 @@ impl Draw for StackedDays {
     fn draw(&self, width: Width) -> String {
         let most = stack_height(&self.layers);
         let (range, ticks) = round_scale(0.0, most, 5);
-        let edges = [46.0, 28.0, width.px() - 6.0, 246.0];
+        let edges = [46.0, 28.0, width.px() - 6.0, width.pick(186.0, 246.0)];
         let frame = self.days.frame(edges, range, tick_words(&ticks), &self.unit);
-        sheet(&self.label, width, 270.0, |area| {
+        sheet(&self.label, width, width.pick(210.0, 270.0), |area| {
             let mut chart = frame.open(area)?;
             stack(&mut chart, &self.layers)
         })

@@ -28,22 +28,27 @@ pub(crate) fn round_scale(low: f64, high: f64, about: usize) -> (Range<f64>, Vec
     (first * step..last * step, ticks)
 }
 
-/// Ticks with their words: as many decimals as the step needs.
+/// From here on an axis counts in millions: more digits have no room beside it.
+const MANY: f64 = 1e7;
+const MILLION: f64 = 1e6;
+
+/// Ticks with their words: as many decimals as the step needs, and `2.5 M` where they count millions.
 pub(crate) fn tick_words(ticks: &[f64]) -> Vec<(f64, String)> {
-    let step = ticks.get(1).map_or(1.0, |second| second - ticks[0]);
-    let decimals = (0..4)
+    let most = ticks.iter().fold(0.0_f64, |most, tick| most.max(tick.abs()));
+    let (unit, sign) = if most >= MANY { (MILLION, "M") } else { (1.0, "") };
+    let step = ticks.get(1).map_or(1.0, |second| second - ticks[0]) / unit;
+    let decimals = (0..4_u8)
         .find(|&places| {
-            let scaled = step * 10f64.powi(places);
+            let scaled = step * 10f64.powi(i32::from(places));
             (scaled - scaled.round()).abs() < 1e-6 * scaled.abs().max(1e-9)
         })
         .unwrap_or(3);
-    ticks
-        .iter()
-        .map(|&tick| {
-            let places = usize::try_from(decimals).unwrap_or(0);
-            (tick, number::fixed(tick, places))
-        })
-        .collect()
+    let word = |tick: f64| {
+        // Nothing is nothing, whatever it is counted in.
+        let sign = if tick == 0.0 { "" } else { sign };
+        number::with_unit(&number::fixed(tick / unit, usize::from(decimals)), sign)
+    };
+    ticks.iter().map(|&tick| (tick, word(tick))).collect()
 }
 
 #[cfg(test)]
@@ -59,5 +64,14 @@ mod tests {
         assert!(range.start <= -3.0 && range.end >= 17.0);
         assert_eq!(round_scale(0.0, 0.0, 4).0, 0.0..1.0);
         assert_eq!(round_scale(f64::NAN, 0.0, 4).0, 0.0..1.0);
+    }
+
+    #[test]
+    fn an_axis_of_many_digits_counts_in_millions() {
+        let words = |ticks: &[f64]| tick_words(ticks).into_iter().map(|(_, word)| word).collect::<Vec<_>>();
+        assert_eq!(words(&[0.0, 2e6, 4e6]), ["0", "2\u{202f}000\u{202f}000", "4\u{202f}000\u{202f}000"]);
+        assert_eq!(words(&[0.0, 5e6, 10e6]), ["0", "5\u{a0}M", "10\u{a0}M"]);
+        assert_eq!(words(&[0.0, 1.5e9, 3e9]), ["0", "1\u{202f}500\u{a0}M", "3\u{202f}000\u{a0}M"]);
+        assert_eq!(words(&[-7.5e6, 0.0, 12.5e6])[0], "\u{2212}7.5\u{a0}M");
     }
 }

@@ -3,6 +3,10 @@
 use crate::number::{Measure, Reader, UNKNOWN, decimals_for, fixed};
 use serde::Serialize;
 
+/// Numbers of a column from here on are told in millions: more digits have no room beside others.
+const MANY: f64 = 1e9;
+pub(crate) const MILLION: f64 = 1e6;
+
 /// A cell of a table's number column.
 #[derive(Clone, Debug, Default, PartialEq, Serialize)]
 pub(crate) struct Cell {
@@ -46,6 +50,18 @@ impl Cell {
         }
     }
 
+    /// The number that it shows, as long as it is told in the unit in which it was given.
+    pub(crate) fn value(&self) -> Option<f64> {
+        self.of.map(|(value, _)| value)
+    }
+
+    /// The same number in millions, with so many decimals; words stay what they are.
+    pub(crate) fn in_millions(&mut self, decimals: usize) {
+        if let Some((value, _)) = self.of.take() {
+            self.text = fixed(value / MILLION, decimals);
+        }
+    }
+
     /// The reason why there is no number.
     pub(crate) fn because(text: impl Into<String>) -> Self {
         Self { why: true, ..Self::words(text) }
@@ -86,6 +102,26 @@ pub(crate) fn align<'a>(rows: impl Iterator<Item = &'a mut Vec<Cell>>) {
     }
 }
 
+/// True of numbers that stand in one column or row and have too many digits for it.
+pub(crate) fn are_many(values: impl Iterator<Item = f64>) -> bool {
+    values.filter(|value| value.is_finite()).any(|value| value.abs() >= MANY)
+}
+
+/// Tells cells of one unit in millions where any has too many digits; true where it does. Those whose numbers were written
+/// elsewhere stay as they are, and so do all beside them.
+pub(crate) fn tell_in_millions(cells: &mut [&mut Cell]) -> bool {
+    let told = cells.iter().all(|cell| !cell.number || cell.of.is_some());
+    let values = || cells.iter().filter_map(|cell| cell.value());
+    let tells = told && are_many(values());
+    if tells {
+        let decimals = column_decimals(values().map(|value| value / MILLION));
+        for cell in cells {
+            cell.in_millions(decimals);
+        }
+    }
+    tells
+}
+
 /// Decimals for a column of numbers: as many as give the largest three figures, none from 100 on.
 pub(crate) fn column_decimals(values: impl Iterator<Item = f64>) -> usize {
     let largest = values.filter(|value| value.is_finite()).fold(0.0_f64, |most, value| most.max(value.abs()));
@@ -95,6 +131,24 @@ pub(crate) fn column_decimals(values: impl Iterator<Item = f64>) -> usize {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn numbers_of_many_digits_are_told_in_millions() {
+        let tell = |values: &[f64]| {
+            let mut cells: Vec<Cell> = values.iter().map(|value| Cell::number(*value, 0)).collect();
+            cells.push(Cell::because("nothing is saved"));
+            let tells = tell_in_millions(&mut cells.iter_mut().collect::<Vec<_>>());
+            (tells, cells.into_iter().map(|cell| cell.text).collect::<Vec<_>>())
+        };
+        let (tells, told) = tell(&[2_345_600_000.0, 4_000_000.0]);
+        assert!(tells);
+        assert_eq!(told, ["2\u{202f}346", "4", "nothing is saved"]);
+        let (tells, told) = tell(&[234_560_000.0]);
+        assert!(!tells && told[0] == "234\u{202f}560\u{202f}000", "{told:?}");
+        // What is written already would stand in another unit beside them.
+        let mut cells = [Cell::number(2e9, 0), Cell::digits("(7)")];
+        assert!(!tell_in_millions(&mut cells.iter_mut().collect::<Vec<_>>()));
+    }
 
     #[test]
     fn decimal_points_stand_in_line() {

@@ -67,7 +67,7 @@ fn lead(view: &View<'_>, figures: &ApplicationFigures, proposal: &OptionFigures)
     let refused = proposal.life_cycle.grant_refused.clone();
     words.extend(refused.filter(|_| proposal.does_the_work));
     words.push(if figures.named_by_study { GRANT_RULE } else { RULE }.to_owned());
-    words.extend(saved_in_draws(view, figures));
+    words.extend(saved_in_draws(view, figures).or_else(|| not_drawn(view)));
     words.join(" ")
 }
 
@@ -88,6 +88,12 @@ fn saved_in_draws(view: &View<'_>, figures: &ApplicationFigures) -> Option<Strin
     let saved: Vec<String> = all.into_iter().flatten().collect();
     let which = if purchased.p10.is_some() { "Eight draws of ten save" } else { "Draws save" };
     Some(format!("{which} {} a season.", listed(&saved)))
+}
+
+/// That nothing is known of how far what is saved may be off, where nothing was drawn.
+fn not_drawn(view: &View<'_>) -> Option<String> {
+    let said = "How far these savings may be off is not known: nothing was drawn.";
+    view.figures.uncertainty.is_none().then(|| said.to_owned())
 }
 
 /// Whether the baseline stands already, and what would change if it did.

@@ -202,7 +202,10 @@ fn break_even(view: &View<'_>) -> Option<Table> {
         return None;
     }
     let row = |one: &BreakEvenFigures| {
-        let decimals = column_decimals([one.price, one.price_there].into_iter()).max(2);
+        // One price of one carrier reads alike in all of its rows.
+        let of_carrier = all.iter().filter(|other| other.carrier == one.carrier);
+        let least = of_carrier.map(|one| one.price.min(one.price_there)).fold(f64::INFINITY, f64::min);
+        let decimals = column_decimals(std::iter::once(least)).max(2);
         let cells = vec![
             Cell::number(one.price, decimals),
             Cell::words(if one.times > 1.0 { "above" } else { "below" }),

@@ -67,7 +67,7 @@ pub(super) fn odds_table(view: &View<'_>, sampled: &SampledFigures) -> Table {
     let [low, middle, high] =
         savings.iter().flatten().next().map_or_else(Default::default, |odds| range_words(&odds.net_saving));
     Table::new(
-        format!("Odds, draw by draw, against {}, the baseline, and against {}", quoted(&base.name), quoted(&best.name)),
+        caption(&base.name, &best.name),
         "option",
         vec![
             Head::number("net present cost below the baseline’s", "% of draws"),
@@ -85,6 +85,12 @@ pub(super) fn odds_table(view: &View<'_>, sampled: &SampledFigures) -> Table {
         "Net present cost below the baseline’s: {}. Bounds are one-sided, at 95\u{a0}% each (Clopper and Pearson). A season is one draw in one weather year. Net present cost takes the mean of the weather years. Best of all: lowest net present cost among the options that do the work in that draw: all nuts dried, the heat need met to within 1\u{a0}%, and the cool store kept as with its condensers outdoors. What an option costs in draws in which it does not is counted all the same.",
         listed(&bounds)
     ))
+}
+
+/// Against whom the odds are: once where the baseline is the best.
+fn caption(base: &str, best: &str) -> String {
+    let against = if base == best { String::new() } else { format!(", and against {}", quoted(best)) };
+    format!("Odds, draw by draw, against {}, the baseline{against}", quoted(base))
 }
 
 fn ranges(view: &View<'_>, sampled: &SampledFigures) -> Table {
@@ -141,4 +147,15 @@ fn quantile_table(view: &View<'_>, caption: &str, parts: Vec<(&str, Measure, Vec
         add(high, Quantiles::high);
     }
     Table::new(caption, "option", heads, rows_of(view.names(), &columns))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_baseline_that_is_the_best_is_named_once() {
+        assert_eq!(caption("gas", "gas"), "Odds, draw by draw, against “gas”, the baseline");
+        assert_eq!(caption("gas", "shell"), "Odds, draw by draw, against “gas”, the baseline, and against “shell”");
+    }
 }

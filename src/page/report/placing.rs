@@ -98,7 +98,10 @@ fn decision(view: &View<'_>, stacks: &[&StackPlacements]) -> String {
         ),
         None => String::new(),
     };
-    format!("At this site the condensers should stand {}.{tried}", clauses.join(". They should stand "))
+    // What a place saves is held against no price: installation, ducts and dampers are in none of these sums.
+    let moves = stacks.iter().filter_map(|stack| at(stack, stack.best)).any(|best| best.place != Place::Outdoors);
+    let unpriced = if moves { " What installing them there costs is not priced here." } else { "" };
+    format!("At this site the condensers should stand {}.{unpriced}{tried}", clauses.join(". They should stand "))
 }
 
 /// Names of an option's sources.

@@ -1,10 +1,10 @@
 //! Options in scenarios: net present cost and bill, which is best in each, and what each choice may be regretted by.
 
 use super::view::View;
-use crate::answer::figures::{InScenarioFigures, RegretFigures, ScenariosFigures};
+use crate::answer::figures::{InScenarioFigures, RegretFigures, ScenarioFigures, ScenariosFigures};
 use crate::answer::set_words;
 use crate::page::kit::cell::{Cell, column_decimals};
-use crate::page::parts::{Head, Row, Table, quoted};
+use crate::page::parts::{Head, Row, Table, in_words, one_behind_the_other, quoted};
 use serde::Serialize;
 
 /// A part of the section on sensitivity; only where the study has scenarios.
@@ -37,9 +37,9 @@ pub(super) fn scenarios(view: &View<'_>) -> Option<Scenarios> {
                 |option| option.net_present_cost,
                 Some(&all.regrets),
             )
-            .note("Regret is the net present cost above that of the option which is best in that scenario. A grant is paid where it is paid by the study’s own values. What leaves work undone is in brackets and ranks nowhere; † nuts may spoil: they wait too long, or mould is seen."),
+            .note("Regret: the net present cost above that of the best option there. Grants are paid as by the study’s own values. What leaves work undone is in brackets and ranks nowhere; † nuts may spoil: they wait too long, or mould is seen. Other guards, heat short among them, are not marked."),
         bills: table(view, all, &format!("Bill of a season in each scenario, {code}"), |option| option.total_cost, None)
-            .note("In brackets: work is left undone. † nuts may spoil."),
+            .note("In brackets: work is left undone. † nuts may spoil; other guards are not marked."),
     })
 }
 
@@ -55,7 +55,21 @@ fn lead(view: &View<'_>, all: &ScenariosFigures) -> String {
         Some((regret, _)) => format!("{} is best in all of them.", quoted(&regret.option)),
         None => "No option does the work in all of them.".to_owned(),
     };
-    format!("Every option meets each scenario. {regret}")
+    let spoils = least.and_then(|regret| spoils(all, &regret.option));
+    one_behind_the_other(&["Every option meets each scenario.", &regret, spoils.as_deref().unwrap_or_default()])
+}
+
+/// In how many scenarios nuts may spoil with an option; nothing where they do in none.
+fn spoils(all: &ScenariosFigures, option: &str) -> Option<String> {
+    let of_it = |scenario: &&ScenarioFigures| scenario.options.iter().any(|one| one.option == option && one.nuts_spoil);
+    let names: Vec<String> = all.scenarios.iter().filter(of_it).map(|scenario| quoted(&scenario.name)).collect();
+    let there = match names.as_slice() {
+        [] => return None,
+        all_of_them if all_of_them.len() == all.scenarios.len() => "in each".to_owned(),
+        [one] => format!("in {one}"),
+        some => format!("in {} of {}", in_words(some.len()), in_words(all.scenarios.len())),
+    };
+    Some(format!("Yet nuts may spoil with it {there}: there it is no plan."))
 }
 
 fn table(
@@ -106,4 +120,45 @@ fn table(
         rows.push(Row::new("best", best));
     }
     Table::new(caption, "option", heads, rows)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn all(spoil: &[bool]) -> ScenariosFigures {
+        let scenario = |(at, nuts_spoil): (usize, &bool)| ScenarioFigures {
+            name: format!("number {at}"),
+            set: Vec::new(),
+            best: Some("gas".to_owned()),
+            options: vec![InScenarioFigures {
+                option: "gas".to_owned(),
+                total_cost: 1.0,
+                net_present_cost: 1.0,
+                does_the_work: true,
+                nuts_spoil: *nuts_spoil,
+                regret: Some(0.0),
+            }],
+        };
+        ScenariosFigures {
+            scenarios: spoil.iter().enumerate().map(scenario).collect(),
+            regrets: Vec::new(),
+            least_regret: None,
+        }
+    }
+
+    #[test]
+    fn the_best_in_all_is_told_as_no_plan_where_nuts_spoil_with_it() {
+        let said = |spoil: &[bool]| spoils(&all(spoil), "gas");
+        assert_eq!(said(&[false, false]), None);
+        for (spoil, there) in [
+            (&[false, true, false][..], "in “number 1”"),
+            (&[true, true, false], "in two of three"),
+            (&[true, true], "in each"),
+        ] {
+            let sentence = said(spoil).expect("a sentence");
+            assert_eq!(sentence, format!("Yet nuts may spoil with it {there}: there it is no plan."));
+        }
+        assert_eq!(spoils(&all(&[true]), "another"), None);
+    }
 }

@@ -119,7 +119,7 @@ fn table(view: &View<'_>, screening: &ScreeningFigures, ranked: &[&ScreenedFigur
         rows.collect(),
     )
     .note(format!(
-        "In the weather year {} (bill {} without any of them); below zero where there is more of it. May cost at most is what pays back within {} from lower bills alone, discounted and with the growth of prices as in the study: capital, works and all, without upkeep, replacement or grant.",
+        "In the weather year {} (bill {} without any of them); below zero where there is more of it. Worth at most is what pays back within {} from lower bills alone, discounted and with the growth of prices as in the study: capital, works and all, without upkeep, replacement or grant.",
         screening.year,
         view.money.prose(screening.bill),
         counted(screening.money_years as usize, "year", "years")

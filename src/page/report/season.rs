@@ -4,12 +4,13 @@ use super::carriers::Carriers;
 use super::layers::layers;
 use super::view::View;
 use super::{crops, rooms};
-use crate::answer::figures::{CourseFigures, HourFigures, SeasonFigures};
+use crate::answer::figures::{CourseFigures, GuardDays, HourFigures, SeasonFigures};
 use crate::answer::hours::{day_name, moment};
 use crate::number::{self, Measure, heat, percent, tonne, water};
-use crate::page::chart::{DayBands, DayHourMap, DayPanels, Days, Pen, StackedDays, StayCalendar};
+use crate::page::chart::{BrokenDays, DayBands, DayHourMap, DayPanels, Days, Pen, StackedDays, StayCalendar};
+use crate::page::kit::axis::{round_scale, tick_words};
 use crate::page::kit::cell::Cell;
-use crate::page::parts::{Figure, Head, Key, Of, Row, Table, below, figure, half_figure, label};
+use crate::page::parts::{Figure, Head, Key, Of, Row, Table, below, counted, figure, half_figure, label};
 use serde::Serialize;
 
 /// The fourth section.
@@ -25,7 +26,9 @@ pub(super) struct Season {
 
 /// Builds it.
 pub(super) fn season(view: &View<'_>) -> Season {
-    let drawn = [climate(view), nuts(view), heat_map(view), heat_days(view)];
+    // Those that have the whole width, on one scale of days, then a pair of tall ones: behind the heading these would leave a
+    // sheet half empty.
+    let wide = [heat_map(view), heat_days(view)].into_iter().chain(bins(view));
     Season {
         lead: format!(
             "The charts show “{}” in {}. {} {}",
@@ -39,7 +42,7 @@ pub(super) fn season(view: &View<'_>) -> Season {
         table: table(view),
         crops: crops::crops(view),
         rooms: rooms::rooms(view),
-        figures: below(Of::DrawnYear, drawn.into_iter().chain(bins(view))),
+        figures: below(Of::DrawnYear, wide.chain([climate(view), nuts(view)])),
     }
 }
 
@@ -160,7 +163,7 @@ fn heat_days(view: &View<'_>) -> Figure {
         unit: format!("heat, {} a day", of_day.sign()),
         layers: all.into_iter().map(|(_, pen, by_day)| (pen, of_day.values(&by_day))).collect(),
     };
-    half_figure(Of::DrawnYear, &chart, &chart.label, key)
+    figure(Of::DrawnYear, &chart, &chart.label, key)
 }
 
 fn heat_map(view: &View<'_>) -> Figure {
@@ -227,20 +230,62 @@ fn bins(view: &View<'_>) -> Option<Figure> {
         return None;
     }
     let sentence = format!(
-        "A row for each of {} bins, a bar for each of {} batches: {} of the bins’ days are in use. Weather year {}.",
-        bins.bins,
-        bins.batches,
+        "A row a bin, a bar a batch, {} in all: the stronger its colour, the damper. {} of the days of {} are in use.",
+        number::fixed(bins.batches as f64, 0),
         percent(bins.in_use_pct),
-        course.weather_year
+        counted(bins.bins, "bin", "bins"),
     );
+    let moistures = bins.stays.iter().flat_map(|stay| &stay.moisture).map(|look| look.1);
+    let bounds = moisture_bounds(moistures);
+    let names = shade_names(&bounds);
+    let pens = Pen::moistures(names.len());
+    let mut key: Vec<Key> = names.into_iter().zip(pens).map(|(name, pen)| Key::fill(pen, name)).collect();
+    key.push(Key::fill(Pen::Cooling, "cooling"));
+    if !bins.guards.is_empty() {
+        key.push(Key::fill(Pen::Fill2, "beyond its limit"));
+    }
     let chart = StayCalendar {
         label: label("bins", "Bins through the season", sentence),
         days: Days { first: course.by_day.starts, count: bins.days },
-        bins: bins.bins,
+        rooms: bins.rooms.clone(),
         stays: bins.stays.clone(),
+        bounds,
+        guards: bins.guards.iter().map(broken_days).collect(),
     };
-    let key = vec![Key::fill(Pen::Fill6, "drying"), Key::fill(Pen::Lack, "cooling")];
-    Some(half_figure(Of::DrawnYear, &chart, &chart.label, key))
+    Some(figure(Of::DrawnYear, &chart, &chart.label, key))
+}
+
+/// A guard with its hours and the days on which it was broken.
+fn broken_days(guard: &GuardDays) -> BrokenDays {
+    let by_day = guard.hours_by_day.iter().enumerate();
+    BrokenDays {
+        name: format!("{}, {}", guard.name, number::with_unit(&number::fixed(guard.hours, 0), &guard.unit)),
+        days: by_day.filter(|(_, hours)| **hours > 0.0).map(|(day, _)| day).collect(),
+    }
+}
+
+/// Round bounds between the shades of moisture: as many as there are shades, less one.
+fn moisture_bounds(moistures: impl Iterator<Item = f64> + Clone) -> Vec<f64> {
+    let low = moistures.clone().fold(f64::INFINITY, f64::min);
+    let high = moistures.fold(f64::NEG_INFINITY, f64::max);
+    let inner = |about: usize| -> Vec<f64> {
+        let (_, ticks) = round_scale(low, high, about);
+        ticks.into_iter().filter(|tick| *tick > low && *tick < high).collect()
+    };
+    (1..=2 * Pen::MOST_MOISTURES).rev().map(inner).find(|bounds| bounds.len() < Pen::MOST_MOISTURES).unwrap_or_default()
+}
+
+/// What the shades stand for, driest first: `to 10`, `10–12`, `above 12 % w.b.`.
+fn shade_names(bounds: &[f64]) -> Vec<String> {
+    let words: Vec<String> = tick_words(bounds).into_iter().map(|(_, word)| word).collect();
+    let (Some(first), Some(last)) = (words.first(), words.last()) else {
+        return vec!["% w.b.".to_owned()];
+    };
+    let between = words.windows(2).map(|pair| format!("{}–{}", pair[0], pair[1]));
+    std::iter::once(format!("to {first}"))
+        .chain(between)
+        .chain([format!("above {}", number::with_unit(last, "% w.b."))])
+        .collect()
 }
 
 fn nuts(view: &View<'_>) -> Figure {
@@ -297,5 +342,17 @@ mod tests {
         assert_eq!(steps(6.0), [1.0, 2.0, 3.0, 4.0, 5.0]);
         assert!(steps(0.0).is_empty());
         assert!(steps(20_000.0).len() <= 5);
+    }
+
+    #[test]
+    fn shades_of_moisture_have_round_bounds_and_are_as_many_as_there_are() {
+        let bounds = moisture_bounds([9.09, 16.0, 24.5].into_iter());
+        assert_eq!(bounds, [10.0, 15.0, 20.0]);
+        assert_eq!(shade_names(&bounds), ["to 10", "10–15", "15–20", "above 20\u{a0}% w.b."]);
+        for (low, high) in [(1.5, 4.0), (9.0, 9.0), (3.0, 48.0), (0.2, 0.21)] {
+            let bounds = moisture_bounds([low, high].into_iter());
+            assert_eq!(shade_names(&bounds).len(), bounds.len() + 1);
+            assert!(bounds.len() < Pen::MOST_MOISTURES, "{bounds:?}");
+        }
     }
 }

@@ -6,8 +6,8 @@ use crate::answer::figures::{OptionFigures, PointFigures, Quantiles, YearlyFigur
 use crate::answer::told_sheet;
 use crate::number::{fixed, three};
 use crate::page::chart::{MonthPanel, MonthPanels, Pen, RankedRow, RankedRows};
-use crate::page::kit::cell::{Cell, column_decimals};
-use crate::page::parts::{Figure, Head, Key, Of, Row, Table, figure, in_words, label};
+use crate::page::kit::cell::{Cell, MILLION, are_many, column_decimals};
+use crate::page::parts::{Figure, Head, Key, Of, Row, Table, figure, in_words, label, millions_of};
 use serde::Serialize;
 use std::fmt::Write;
 
@@ -132,7 +132,8 @@ fn months(view: &View<'_>, carriers: &Carriers) -> Figure {
     let panels: Vec<MonthPanel> = shown(view)
         .into_iter()
         .map(|(part, option)| MonthPanel {
-            name: format!("{}, {part}", option.name),
+            name: option.name.clone(),
+            part: part.to_owned(),
             months: option
                 .months
                 .iter()
@@ -167,11 +168,14 @@ fn three_figures(view: &View<'_>) -> Table {
     let has_range = view.figures.uncertainty.is_some() || view.weather_years() > 1;
     let code = view.money.code();
     let range = |range: &Quantiles| Cell::words(format!("{} to {}", three(range.low()), three(range.high())));
-    let bills = column_decimals(all.iter().map(|(_, option)| option.total_cost));
+    let costs = || all.iter().flat_map(|(_, option)| [option.total_cost, option.uncertainty.total_cost.high()]);
+    // A bill and its range beside it are told in one unit.
+    let (unit, each) = if are_many(costs()) { (millions_of(code), MILLION) } else { (code.to_owned(), 1.0) };
+    let bills = column_decimals(all.iter().map(|(_, option)| option.total_cost / each));
     // As many figures as the ranges beside them: a small plant's peak of 3.44 kW is not 3.
     let peaks = column_decimals(all.iter().map(|(_, option)| option.electric_peak_kw));
     let carbons = column_decimals(all.iter().map(|(_, option)| option.carbon_kg / 1000.0));
-    let mut heads = vec![Head::number("energy cost of a season, as studied", code)];
+    let mut heads = vec![Head::number("energy cost of a season, as studied", unit)];
     let has_carbon = all.iter().any(|(_, option)| option.carbon_kg > 0.0);
     if has_range {
         heads.push(Head::words("its range"));
@@ -186,9 +190,9 @@ fn three_figures(view: &View<'_>) -> Table {
     let rows = all
         .iter()
         .map(|(part, option)| {
-            let mut cells = vec![Cell::number(option.total_cost, bills)];
+            let mut cells = vec![Cell::number(option.total_cost / each, bills)];
             if has_range {
-                let bill = &option.uncertainty.total_cost;
+                let bill = option.uncertainty.total_cost.times(1.0 / each);
                 let middle = if view.figures.uncertainty.is_some() {
                     format!(", middle {}", three(bill.p50))
                 } else {
