@@ -52,12 +52,10 @@ fn figures_of(season: &Season<'_>, stack: &Heating, site: &[usize]) -> Result<St
     let study = season.study;
     let heatings = at_every_place(study, stack);
     let mut placings: Vec<Placing> = heatings.iter().map(|_| Placing::default()).collect();
-    let all: Vec<usize> = (0..season.years.len()).collect();
-    for years in all.chunks(YEARS_AT_A_TIME) {
-        for (placing, books) in placings.iter_mut().zip(books_of(season, &heatings, site, years)) {
-            for book in &books {
-                placing.add(study, book, all.len())?;
-            }
+    // One year after the other: the books of all places in a long record would take more room than all else.
+    for year in 0..season.years.len() {
+        for (placing, book) in placings.iter_mut().zip(books_of(season, &heatings, site, year)) {
+            placing.add(study, &book, season.years.len())?;
         }
     }
     let middle = placings.first().and_then(|outdoors| middle_of(outdoors.needs_kwh()));
@@ -81,13 +79,8 @@ fn figures_of(season: &Season<'_>, stack: &Heating, site: &[usize]) -> Result<St
     })
 }
 
-/// Weather years whose books are at hand at a time: their places keep some threads busy, and are few beside those of a
-/// long record.
-const YEARS_AT_A_TIME: usize = 3;
-
-/// The books of these heatings in these years, which follow each other: those of the study's own options where they are
-/// the same, else run now.
-fn books_of(season: &Season<'_>, heatings: &[Heating], site: &[usize], years: &[usize]) -> Vec<Vec<Book>> {
+/// The books of these heatings in this year: those of the study's own options where they are the same, else run now.
+fn books_of(season: &Season<'_>, heatings: &[Heating], site: &[usize], year: usize) -> Vec<Book> {
     let study = season.study;
     let known = |wanted: &Heating| {
         site.iter().copied().find(|&place| {
@@ -101,15 +94,13 @@ fn books_of(season: &Season<'_>, heatings: &[Heating], site: &[usize], years: &[
     let unknown: Vec<Heating> = heatings.iter().filter(|heating| known(heating).is_none()).cloned().collect();
     let plant = &study.plant;
     let references = season.references;
-    let (Some(&first), Some(&last)) = (years.first(), years.last()) else {
-        return Vec::new();
-    };
-    let of_years = &season.years[first..=last];
-    let mut run = references.run_all(plant, &unknown, &study.intake, of_years, Detail::Site, || ()).into_iter();
+    let of_year = &season.years[year..=year];
+    let run = references.run_all(plant, &unknown, &study.intake, of_year, Detail::Site, || ());
+    let mut run = run.into_iter().flatten();
     heatings
         .iter()
         .filter_map(|heating| match known(heating) {
-            Some(option) => season.books.get(option).map(|books| books[first..=last].to_vec()),
+            Some(option) => season.books.get(option)?.get(year).cloned(),
             None => run.next(),
         })
         .collect()

@@ -169,8 +169,8 @@ pub struct BatchRecord {
     /// Mean moisture on leaving, dry basis.
     pub out_moisture: f64,
     /// Mean moisture, dry basis, in every hour of the season that [`HOURS_BETWEEN_LOOKS`] divides, from the first at which
-    /// it was loaded to the last before it left.
-    pub moistures: Vec<f64>,
+    /// it was loaded to the last before it left. Options that dry it alike share the list.
+    pub moistures: Arc<Vec<f64>>,
     /// Wettest less driest layer on leaving, dry basis.
     pub out_spread: f64,
     /// Water that a batch at its target would have held above what it left with, kg; zero for one that

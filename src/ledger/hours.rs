@@ -190,6 +190,28 @@ fn low(word: u128) -> u64 {
 }
 
 impl Packed<'_> {
+    /// Writes the rows one after the other, as many as are wanted.
+    fn unpack<'a>(&self, into: impl Iterator<Item = &'a mut u64>) {
+        let [width, from, ..] = self.words[1].to_le_bytes();
+        if width == 0 {
+            into.for_each(|row| *row = self.words[0]);
+            return;
+        }
+        let (width, ones) = (u32::from(width), mask(u32::from(width)));
+        let alike = self.words[0] & !(ones << from);
+        let mut words = self.words[HEAD..].iter();
+        let (mut word, mut filled) = (0_u128, 0);
+        for row in into {
+            if filled < width {
+                word |= u128::from(words.next().copied().unwrap_or(0)) << filled;
+                filled += 64;
+            }
+            *row = alike | (low(word) & ones) << from;
+            word >>= width;
+            filled -= width;
+        }
+    }
+
     fn row(&self, row: usize) -> u64 {
         let [width, from, ..] = self.words[1].to_le_bytes();
         if width == 0 {
@@ -247,25 +269,22 @@ impl Folded {
     /// Unfolds the rows of one block.
     fn unfold<T: Cells>(&self, block: usize) -> Vec<T> {
         let held = self.among.read();
-        let columns: Vec<Packed<'_>> = self.places(block).iter().map(|&place| held.at(place)).collect();
-        (0..ROWS.min(self.rows - block * ROWS)).map(|row| row_of(&columns, row)).collect()
+        let rows = ROWS.min(self.rows - block * ROWS);
+        let mut cells = vec![0; rows * self.columns];
+        for (column, &place) in self.places(block).iter().enumerate() {
+            let own = cells.iter_mut().skip(column).step_by(self.columns);
+            held.at(place).unpack(own);
+        }
+        let row_of = |mut cells: std::slice::Iter<'_, u64>| T::take(&mut || cells.next().copied().unwrap_or_default());
+        cells.chunks_exact(self.columns.max(1)).map(|row| row_of(row.iter())).collect()
     }
 
     /// Unfolds one row.
     fn row<T: Cells>(&self, at: usize) -> T {
         let held = self.among.read();
-        let columns: Vec<Packed<'_>> = self.places(at / ROWS).iter().map(|&place| held.at(place)).collect();
-        row_of(&columns, at % ROWS)
+        let mut places = self.places(at / ROWS).iter();
+        T::take(&mut || places.next().map_or(0, |&place| held.at(place).row(at % ROWS)))
     }
-}
-
-fn row_of<T: Cells>(columns: &[Packed<'_>], row: usize) -> T {
-    let mut column = 0;
-    T::take(&mut || {
-        let bits = columns[column].row(row);
-        column += 1;
-        bits
-    })
 }
 
 /// Hours are alike whose rows are, folded or not.
@@ -415,6 +434,19 @@ impl<T: Cells> Iterator for EachHour<'_, T> {
         self.row += 1;
         row
     }
+
+    /// Rows that lie open are not handed on one by one.
+    fn fold<B, F: FnMut(B, T) -> B>(mut self, first: B, mut with: F) -> B {
+        let mut all = first;
+        loop {
+            all = self.of_block[self.row..].iter().copied().fold(all, &mut with);
+            self.row = 0;
+            match self.next_block() {
+                Some(block) => (self.of_block, self.block) = (block, self.block + 1),
+                None => return all,
+            }
+        }
+    }
 }
 
 #[cfg(test)]
@@ -492,6 +524,9 @@ mod tests {
             words.extend([7, 7]);
             let packed = Packed { words: &words };
             prop_assert_eq!(std::array::from_fn::<u64, ROWS, _>(|row| packed.row(row)), block);
+            let mut rows = [0; ROWS];
+            packed.unpack(rows.iter_mut());
+            prop_assert_eq!(rows, block);
         }
     }
 

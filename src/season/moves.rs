@@ -43,7 +43,7 @@ impl Drying<'_> {
     pub(super) fn look_at_batches(&mut self) {
         let in_bins = self.rooms.iter().flat_map(|room| &room.bins).filter_map(|bin| bin.load.as_ref());
         for load in in_bins.chain(self.underway.iter().map(|batch| &batch.load)) {
-            self.batches[load.batch].moistures.push(load.bed.mean_moisture());
+            Arc::make_mut(&mut self.batches[load.batch].moistures).push(load.bed.mean_moisture());
         }
     }
 

@@ -8,9 +8,9 @@ use crate::weather::WeatherYear;
 use std::collections::VecDeque;
 use std::sync::{Arc, Mutex, PoisonError};
 
-/// Hours of rooms that are kept at a time, some 50 MB with the marks: what the options of a plant take in a few
+/// Hours of rooms that are kept at a time, some 25 MB with the marks: what the options of a plant take in a few
 /// weather years. The path that was not taken for longest goes first.
-const MOST_ROOM_HOURS: usize = 40_000;
+const MOST_ROOM_HOURS: usize = 20_000;
 
 /// Paths of plants, intakes and weather years.
 #[derive(Debug, Default)]

@@ -11,6 +11,10 @@ use crate::weather::WeatherYear;
 use rayon::prelude::*;
 use std::sync::{Arc, Mutex, OnceLock, PoisonError};
 
+/// So many books are kept as they are, some 4 MB each with a year's hours: to fold more takes a little time whenever they
+/// are read.
+const OPEN_BOOKS: usize = 24;
+
 /// More heat than any plant asks for, kW.
 const AMPLE_KW: f64 = 1e6;
 
@@ -52,7 +56,8 @@ pub fn run_option(plant: &Plant, heating: &Heating, intake: &Intake, year: &Weat
 
 impl References {
     /// Runs every option in every weather year, in parallel, as [`run_all`] does, in this detail. A year's options run
-    /// one after the other's lead, while its paths are at hand; its books are folded before the next year's come.
+    /// one after the other's lead, while its paths are at hand; where there are many, its books are folded before the next
+    /// year's come.
     pub fn run_all(
         &self,
         plant: &Plant,
@@ -64,12 +69,13 @@ impl References {
     ) -> Vec<Vec<Book>> {
         let waves = waves(plant, heatings);
         let blocks = Arc::new(Blocks::default());
+        let keep = |book: Book| if heatings.len() * years.len() > OPEN_BOOKS { book.folded(&blocks) } else { book };
         let of_year = |year: &WeatherYear| -> Vec<Book> {
             let kept = self.kept(year);
             let march = |&option: &usize| {
                 let book = self.paths.march(plant, &heatings[option], intake, &kept, detail);
                 done();
-                (option, book.folded(&blocks))
+                (option, keep(book))
             };
             let mut marched: Vec<(usize, Book)> =
                 waves.iter().flat_map(|wave| wave.par_iter().map(march).collect::<Vec<_>>()).collect();
@@ -78,8 +84,8 @@ impl References {
             let mut serving = marched.iter().map(|(option, book)| (&heatings[*option], book));
             let serving = serving.find(|(heating, book)| serves(heating, book));
             let found = self.of(plant, intake, year, serving.map(|(_, book)| book));
-            let fold = |(_, book): (usize, Book)| measured(book, year, &found).folded(&blocks);
-            marched.into_iter().map(fold).collect()
+            let measure = |(_, book): (usize, Book)| keep(measured(book, year, &found));
+            marched.into_iter().map(measure).collect()
         };
         let by_year: Vec<Vec<Book>> = years.par_iter().map(of_year).collect();
         blocks.close();

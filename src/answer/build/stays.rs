@@ -123,7 +123,10 @@ mod tests {
                 })
                 .collect(),
             batches: vec![
-                BatchRecord { moistures: vec![0.25, 0.24, 0.23, 0.22, 0.2], ..batch(0, 24, Some(116.0), Some(120.0)) },
+                BatchRecord {
+                    moistures: vec![0.25, 0.24, 0.23, 0.22, 0.2].into(),
+                    ..batch(0, 24, Some(116.0), Some(120.0))
+                },
                 batch(1, 48, None, None),
             ],
             ..Book::default()

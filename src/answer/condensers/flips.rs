@@ -98,14 +98,14 @@ pub(super) fn by_temperature(
     let Some(year) = middle else {
         return Ok(None);
     };
-    let best_now = best_of(&ranked(season, heatings, &books_of(season, heatings, site, &[year]))?);
+    let best_now = best_of(&ranked(season, heatings, books_of(season, heatings, site, year))?);
     let warmer = direction(best);
     let at = |shift_k: f64| -> Result<(usize, Vec<PlacementFigures>), Unreckoned> {
         let plant = set_warmer(&study.plant, warmer * shift_k);
         let years = &season.years[year..=year];
         let references = season.references;
         let moved = references.run_all(&plant, heatings, &study.intake, years, Detail::Site, || ());
-        let placements = ranked(season, heatings, &moved)?;
+        let placements = ranked(season, heatings, moved.into_iter().flatten())?;
         Ok((best_of(&placements), placements))
     };
     let mut still_k = 0.0;
@@ -138,13 +138,15 @@ pub(super) fn by_temperature(
     Ok(None)
 }
 
-/// Places compared by these books of each of them.
-fn ranked(season: &Season<'_>, heatings: &[Heating], books: &[Vec<Book>]) -> Result<Vec<PlacementFigures>, Unreckoned> {
-    let placed = |(heating, books): (&Heating, &Vec<Book>)| -> Result<Placed, Unreckoned> {
+/// Places compared by their books of one year.
+fn ranked(
+    season: &Season<'_>,
+    heatings: &[Heating],
+    books: impl IntoIterator<Item = Book>,
+) -> Result<Vec<PlacementFigures>, Unreckoned> {
+    let placed = |(heating, book): (&Heating, Book)| -> Result<Placed, Unreckoned> {
         let mut placing = Placing::default();
-        for book in books {
-            placing.add(season.study, book, books.len())?;
-        }
+        placing.add(season.study, &book, 1)?;
         placing.placed(season.study, heating)
     };
     Ok(compared(heatings.iter().zip(books).map(placed).collect::<Result<Vec<Placed>, _>>()?))
