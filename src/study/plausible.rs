@@ -93,6 +93,7 @@ pub fn doubts(file: &str, study: &Study, inputs: &[Input], years: &[WeatherYear]
     doubts.rooms_without_heat();
     doubts.unused_sources();
     doubts.much_heat(years);
+    doubts.least_outputs(years);
     doubts.envelope();
     doubts.days_of_intake();
     doubts.season_tonnes();

@@ -7,6 +7,8 @@ use std::collections::BTreeSet;
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum Deciding {
     Recommended,
+    /// In the place of the recommended one, where nuts may spoil with it.
+    NoPlanYet,
     NextBest,
     Baseline,
 }
@@ -16,6 +18,7 @@ impl Deciding {
     pub(crate) fn words(self) -> &'static str {
         match self {
             Self::Recommended => "recommended",
+            Self::NoPlanYet => "least cost, no plan yet",
             Self::NextBest => "next best",
             Self::Baseline => "baseline",
         }
@@ -36,9 +39,12 @@ impl Figures {
     /// Places of the recommended option, the next best and the baseline, each once, by the first that it is.
     pub(crate) fn deciding(&self) -> Vec<(Deciding, usize)> {
         let place = |name: &Option<String>| name.as_deref().and_then(|name| self.place_of(name));
+        let best = place(&self.study.recommended);
+        let spoils = |place: usize| self.options[place].guards.iter().any(|guard| guard.spoils_nuts);
+        let first = if best.is_some_and(spoils) { Deciding::NoPlanYet } else { Deciding::Recommended };
         let mut all: Vec<(Deciding, usize)> = Vec::new();
         for (what, place) in [
-            (Deciding::Recommended, place(&self.study.recommended)),
+            (first, best),
             (Deciding::NextBest, place(&self.study.runner_up)),
             (Deciding::Baseline, Some(self.baseline_place())),
         ] {

@@ -30,7 +30,7 @@ fn part_fill(part: YearlyPart, figures: &Figures) -> Fill {
 /// Colour of an option beside others: the page's lines of the first and the last; it draws no line of the second.
 fn option_fill(what: Deciding) -> Fill {
     match what {
-        Deciding::Recommended => Fill::Accent,
+        Deciding::Recommended | Deciding::NoPlanYet => Fill::Accent,
         Deciding::NextBest => Fill::Green,
         Deciding::Baseline => Fill::Quiet,
     }

@@ -12,6 +12,9 @@ use std::collections::BTreeMap;
 
 /// Heat beyond so many times a rough estimate for all bins is more often kW typed for W (assumption).
 const MUCH_HEAT: f64 = 20.0;
+/// A source that gives so many times the mean need at its least runs in few hours: the peak is some twice the mean
+/// (assumption).
+const LEAST_OUTPUT: f64 = 2.0;
 /// Least and most U x area for a m² of bin floor, W/(m² K): a room has some four times that in walls and roof,
 /// of U 0.1 with 30 cm of foam, and of 12 where it is sheet steel and draughts (common practice, no published
 /// source).
@@ -23,14 +26,9 @@ const DAY_OF_FILLS: f64 = 3.0;
 
 impl Doubts<'_> {
     pub(super) fn much_heat(&mut self, years: &[WeatherYear]) {
-        let Some(need) = rough_need(self.study, years) else {
+        let Some(need_kw) = self.need_of_all_bins_kw(years) else {
             return;
         };
-        // The estimate of a once-through room is that of its largest bin.
-        let room = self.study.plant.first_room();
-        let largest_t = room.bins.iter().map(|bin| bin.capacity_t).fold(f64::MIN_POSITIVE, f64::max);
-        let all_t: f64 = self.study.plant.rooms().flat_map(|room| &room.bins).map(|bin| bin.capacity_t).sum();
-        let need_kw = need.kw.max(1.0) * (all_t / largest_t).max(1.0);
         let much: Vec<(String, f64)> = self
             .heatings()
             .map(|heating| (heating.name.clone(), heat_kw(self.study, heating)))
@@ -43,6 +41,44 @@ impl Doubts<'_> {
             let cure = "look at capacity_kw: it is in kW, not in W";
             self.doubt("heat.much", &path, what, cure).follows_from = HEAT_NEED;
         }
+    }
+
+    /// Sources that give too much even at their least: they rest in most hours, and others heat in their place.
+    pub(super) fn least_outputs(&mut self, years: &[WeatherYear]) {
+        let Some(need_kw) = self.need_of_all_bins_kw(years) else {
+            return;
+        };
+        let mut much: Vec<(String, f64)> = Vec::new();
+        for source in self.heatings().flat_map(|heating| &heating.sources) {
+            let is_known = much.iter().any(|(name, _)| *name == source.name);
+            if source.least_kw() > LEAST_OUTPUT * need_kw && !is_known {
+                much.push((source.name.clone(), source.least_kw()));
+            }
+        }
+        for (name, kw) in much {
+            let what = format!(
+                "source \"{name}\" gives no less than {kw:.0} kW while it runs; all bins together need some {need_kw:.0} kW in the mean hour, so that it rests in most and others heat in its place"
+            );
+            let path = format!("source.{name}.capacity_kw");
+            let cure = "look at capacity_kw and minimum_load: a smaller source, or one that can be turned down further";
+            self.doubt("source.least_output", &path, what, cure).follows_from = HEAT_NEED;
+        }
+    }
+
+    /// A rough estimate of what all bins need in the mean hour, kW; `None` without weather.
+    fn need_of_all_bins_kw(&self, years: &[WeatherYear]) -> Option<f64> {
+        let need = rough_need(self.study, years)?;
+        let room = self.study.plant.first_room();
+        let bins = match room.air {
+            AirPath::Recirculating => 1.0,
+            // The estimate is that of the largest bin.
+            AirPath::OnceThrough => {
+                let largest_t = room.bins.iter().map(|bin| bin.capacity_t).fold(f64::MIN_POSITIVE, f64::max);
+                let all_t: f64 = self.study.plant.rooms().flat_map(|room| &room.bins).map(|bin| bin.capacity_t).sum();
+                (all_t / largest_t).max(1.0)
+            }
+        };
+        Some(need.kw.max(1.0) * bins)
     }
 
     pub(super) fn envelope(&mut self) {
