@@ -12,7 +12,7 @@ use super::screened::first_to_price;
 use super::targets::TargetFigures;
 use super::unmeasured::{Moves, UnmeasuredFigures};
 use super::warnings::weather_doubts;
-use crate::number::{Measure, Money, fixed, percent, three, with_unit};
+use crate::number::{Measure, Money, apart, fixed, percent, three, with_unit};
 
 /// What could go wrong, points at most: more is no sheet.
 const MOST_POINTS: usize = 5;
@@ -247,7 +247,7 @@ impl<'a> About<'a> {
         let doubts = weather_doubts(self.figures).filter(|doubt| !doubt.is_note);
         points.extend(doubts.take(1).map(|doubt| point("The weather is in doubt.", doubt.sentence.to_string())));
         points.extend(shown.guards.iter().take(3).map(|guard| self.broken(guard)));
-        points.extend(may_spoil(shown));
+        points.extend(may_spoil(shown, self.figures.season.mould_index_max));
         points.extend(self.placeholder());
         points.extend(own_supply(shown));
         points.extend(self.growth());
@@ -500,11 +500,20 @@ fn point(head: &str, text: String) -> PointFigures {
     PointFigures { head: head.to_owned(), text }
 }
 
-/// That nuts may spoil in some of the draws, where by the study's own values none do.
-fn may_spoil(option: &OptionFigures) -> Option<PointFigures> {
+/// A growth index of mould from here on is near its limit, which is 1 (assumption).
+const NEAR_MOULD: f64 = 0.9;
+
+/// That nuts may spoil in some of the draws, where by the study's own values none do: in no option does the growth index
+/// come above this.
+fn may_spoil(option: &OptionFigures, mould_index_max: f64) -> Option<PointFigures> {
     let spoil_pct = option.uncertainty.nuts_spoil_in_draws_pct.filter(|spoil_pct| *spoil_pct > 0.0)?;
+    let near = if (NEAR_MOULD..=1.0).contains(&mould_index_max) {
+        format!(", with the growth index of mould at {} of 1", apart(mould_index_max, 1.0, 2).0)
+    } else {
+        String::new()
+    };
     let text = format!(
-        "In {} of the draws they wait too long or mould grows on the wettest; by the study’s own values none do.",
+        "In {} of the draws they wait too long or mould grows on the wettest; by the study’s own values none do{near}.",
         percent(spoil_pct)
     );
     spoiling(option).is_empty().then(|| point("Nuts may spoil.", text))
