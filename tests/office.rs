@@ -7,11 +7,15 @@ use std::fs;
 use std::io::{Cursor, Read, Write};
 use std::path::Path;
 use std::process::Command;
+use std::sync::{Mutex, PoisonError};
 
 /// The workbook with every formula worked anew, whatever values it brought along.
 fn worked(bytes: &[u8]) -> Vec<u8> {
     const ALWAYS: &str = r#"<?xml version="1.0" encoding="UTF-8"?>
 <oor:items xmlns:oor="http://openoffice.org/2001/registry"><item oor:path="/org.openoffice.Office.Calc/Formula/Load"><prop oor:name="OOXMLRecalcMode" oor:op="fuse"><value>0</value></prop></item></oor:items>"#;
+    // Two that start at once on a machine on which none has run yet can trip over each other.
+    static ALONE: Mutex<()> = Mutex::new(());
+    let _alone = ALONE.lock().unwrap_or_else(PoisonError::into_inner);
     let folder = tempfile::tempdir().expect("a folder");
     let path = |name: &str| folder.path().join(name);
     fs::create_dir_all(path("profile/user")).expect("a folder");
