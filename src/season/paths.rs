@@ -12,6 +12,9 @@ use std::sync::{Arc, Mutex, PoisonError};
 /// weather years. The path that was not taken for longest goes first.
 const MOST_ROOM_HOURS: usize = 20_000;
 
+/// So many paths are kept whatever their hours: what the options of a plant of several rooms take.
+const LEAST_PATHS: usize = 4;
+
 /// Paths of plants, intakes and weather years.
 #[derive(Debug, Default)]
 pub(super) struct Paths {
@@ -78,7 +81,7 @@ impl Paths {
         taken.retain(|other| !Arc::ptr_eq(other, &path));
         taken.push_back(path);
         let room_hours = |taken: &VecDeque<Arc<Taken>>| taken.iter().map(|one| one.path.room_hours()).sum::<usize>();
-        while taken.len() > 1 && room_hours(&taken) > MOST_ROOM_HOURS {
+        while taken.len() > LEAST_PATHS && room_hours(&taken) > MOST_ROOM_HOURS {
             taken.pop_front();
         }
     }
