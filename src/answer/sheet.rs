@@ -164,13 +164,13 @@ impl<'a> About<'a> {
         said
     }
 
-    /// How far its bill may lie, and what is not in that.
+    /// How far its energy cost may lie, own supply at its worth in it, and what is not in that.
     fn range(&self, best: &OptionFigures) -> String {
         let money = &self.money;
         let cost = &best.uncertainty.total_cost;
         let (low, high) = (money.prose(cost.low()), money.prose(cost.high()));
         let Some(sampled) = self.sampled() else {
-            return "How far its bill may be off was not asked: nothing was drawn.".to_owned();
+            return "How far its energy cost may be off was not asked: nothing was drawn.".to_owned();
         };
         if mostly_undone(self.figures, &best.name) {
             return "In most draws it leaves work undone, so that its cost is no measure.".to_owned();
@@ -181,9 +181,9 @@ impl<'a> About<'a> {
             "; what is not named among the inputs in doubt is taken as known"
         };
         if cost.has_tenths() {
-            format!("Its bill lies between {low} and {high} in eight draws of ten of what is in doubt{known}.")
+            format!("Its energy costs {low} to {high} in eight draws of ten of what is in doubt{known}.")
         } else {
-            format!("Its bill runs from {low} to {high} over the draws of what is in doubt{known}.")
+            format!("Its energy costs {low} to {high} over the draws of what is in doubt{known}.")
         }
     }
 
@@ -249,7 +249,7 @@ impl<'a> About<'a> {
         points.extend(shown.guards.iter().take(3).map(|guard| self.broken(guard)));
         points.extend(may_spoil(shown, self.figures.season.mould_index_max));
         points.extend(self.placeholder());
-        points.extend(own_supply(shown));
+        points.extend(own_supply(shown, &self.money));
         points.extend(self.growth());
         points.extend(self.scenario());
         points.extend(self.grant());
@@ -450,12 +450,17 @@ impl<'a> About<'a> {
 }
 
 /// What of the saving hangs on the plant's own supply.
-fn own_supply(shown: &OptionFigures) -> Option<PointFigures> {
+fn own_supply(shown: &OptionFigures, money: &Money) -> Option<PointFigures> {
     let (name, carrier): (&String, &CarrierFigures) =
         shown.carriers.iter().find(|(_, carrier)| carrier.own_quantity > 0.0)?;
     let amount = Measure::fuel(&carrier.unit).three(carrier.own_quantity);
+    let worth = if carrier.own_worth > 0.0 {
+        format!(", at the {} that it would have fetched", money.prose(carrier.own_worth))
+    } else {
+        String::new()
+    };
     let text = format!(
-        "The bill counts on {amount} of the plant’s own {name} a season ({} of what it burns).",
+        "The energy cost counts on {amount} of the plant’s own {name} a season ({} of what it burns){worth}.",
         percent(carrier.own_quantity / carrier.quantity * 100.0)
     );
     Some(point("It burns an own supply.", text))

@@ -1,6 +1,7 @@
 //! Which options decide, and which carriers are paid for: what page and workbook show first, and in which colours.
 
 use super::{ApplicationFigures, ELECTRICITY, Figures, is_fuel};
+use crate::answer::spoiling;
 use std::collections::BTreeSet;
 
 /// Why an option is looked at before others.
@@ -40,7 +41,7 @@ impl Figures {
     pub(crate) fn deciding(&self) -> Vec<(Deciding, usize)> {
         let place = |name: &Option<String>| name.as_deref().and_then(|name| self.place_of(name));
         let best = place(&self.study.recommended);
-        let spoils = |place: usize| self.options[place].guards.iter().any(|guard| guard.spoils_nuts);
+        let spoils = |place: usize| !spoiling(&self.options[place]).is_empty();
         let first = if best.is_some_and(spoils) { Deciding::NoPlanYet } else { Deciding::Recommended };
         let mut all: Vec<(Deciding, usize)> = Vec::new();
         for (what, place) in [

@@ -94,7 +94,8 @@ fn px(tenths: i32) -> String {
 /// Bold letters are wider: of a room, so much is theirs in letters of the usual width.
 pub(super) const BOLD_HAS: f64 = 0.85;
 
-/// Width of a text, px, in a wide sans-serif face: the reader's own is not known, and is narrower if anything.
+/// Width of a text, px, in a wide sans-serif face: the reader's own is not known, and is narrower if anything. Estimates,
+/// no published source; the browser tests hold them against what is drawn.
 pub(super) fn text_width_px(text: &str, height_px: f64) -> f64 {
     let letters: f64 = text
         .chars()

@@ -1,5 +1,6 @@
 //! The one axis: round ends, round steps, and words at them.
 
+use super::cell::MILLION;
 use crate::number;
 use std::ops::Range;
 
@@ -30,7 +31,6 @@ pub(crate) fn round_scale(low: f64, high: f64, about: usize) -> (Range<f64>, Vec
 
 /// From here on an axis counts in millions: more digits have no room beside it.
 const MANY: f64 = 1e7;
-const MILLION: f64 = 1e6;
 
 /// Ticks with their words: as many decimals as the step needs, and `2.5 M` where they count millions.
 pub(crate) fn tick_words(ticks: &[f64]) -> Vec<(f64, String)> {
