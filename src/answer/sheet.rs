@@ -455,12 +455,12 @@ fn own_supply(shown: &OptionFigures, money: &Money) -> Option<PointFigures> {
         shown.carriers.iter().find(|(_, carrier)| carrier.own_quantity > 0.0)?;
     let amount = Measure::fuel(&carrier.unit).three(carrier.own_quantity);
     let worth = if carrier.own_worth > 0.0 {
-        format!(", at the {} that it would have fetched", money.prose(carrier.own_worth))
+        format!(", in the cost at its worth of {}", money.prose(carrier.own_worth))
     } else {
         String::new()
     };
     let text = format!(
-        "The energy cost counts on {amount} of the plant’s own {name} a season ({} of what it burns){worth}.",
+        "{amount} of {name} a season, {} of what it burns{worth}.",
         percent(carrier.own_quantity / carrier.quantity * 100.0)
     );
     Some(point("It burns an own supply.", text))
