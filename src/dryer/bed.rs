@@ -243,38 +243,44 @@ impl Wide for OnEnd<'_> {
     type Done = ();
 
     #[inline(always)]
-    fn done(mut self) {
-        let (layers, most) = (self.bed.layers.len(), MANY);
+    fn done(self) {
+        if self.steps <= FEW { self.cross::<FEW>() } else { self.cross::<MANY>() }
+    }
+}
+
+impl OnEnd<'_> {
+    /// So many steps at a time at most.
+    #[inline(always)]
+    fn cross<const N: usize>(mut self) {
+        let layers = self.bed.layers.len();
         let mut steps = self.steps;
         while steps > 0 {
-            let together = steps.min(most);
-            let mut on_the_way = [OnTheWay { air: self.inlet, missed_by: 0.0 }; MANY];
+            let together = steps.min(N);
+            let mut on_the_way = [OnTheWay { air: self.inlet, missed_by: 0.0 }; N];
             for diagonal in 0..layers + together - 1 {
                 self.cross_diagonal(diagonal, together, &mut on_the_way);
             }
             steps -= together;
         }
     }
-}
 
-impl OnEnd<'_> {
     /// Each step crosses its layer of this diagonal: the first step the layer of the diagonal's number, the next the
     /// one before.
     #[inline(always)]
-    fn cross_diagonal(&mut self, diagonal: usize, steps: usize, on_the_way: &mut [OnTheWay; MANY]) {
+    fn cross_diagonal<const N: usize>(&mut self, diagonal: usize, steps: usize, on_the_way: &mut [OnTheWay; N]) {
         let bed = &mut *self.bed;
         let (first, last) = ((diagonal + 1).saturating_sub(bed.layers.len()), diagonal.min(steps - 1));
         // A lane without a layer does as another does, and nothing comes of it.
-        let of: [usize; MANY] = std::array::from_fn(|lane| lane.clamp(first, last));
-        let start: [Layer; MANY] = std::array::from_fn(|lane| {
+        let of: [usize; N] = std::array::from_fn(|lane| lane.clamp(first, last));
+        let start: [Layer; N] = std::array::from_fn(|lane| {
             let place = diagonal - of[lane];
             let trace = bed.tried[place].trace.moved_by(on_the_way[of[lane]].missed_by);
             Layer { trace, ..bed.layers[place] }
         });
         let (air, hours) = (self.air_per_dry_matter, self.hours);
-        let layers: [&Layer; MANY] = std::array::from_fn(|lane| &start[lane]);
+        let layers: [&Layer; N] = std::array::from_fn(|lane| &start[lane]);
         let ahead = Ahead::of(layers, self.nuts, air, self.pressure_pa, hours);
-        let crossings: [Crossing; MANY] = std::array::from_fn(|lane| Crossing {
+        let crossings: [Crossing; N] = std::array::from_fn(|lane| Crossing {
             start: start[lane],
             ahead: ahead[lane],
             inlet: on_the_way[of[lane]].air,
