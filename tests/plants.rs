@@ -3,11 +3,12 @@
 use chrono::{Duration, NaiveDate};
 use dryledger::air::MoistAir;
 use dryledger::airflow::{BedResistance, FanSpec, QuadraticResistance};
+use dryledger::calendar::{Days, TimeOfUse, Window};
 use dryledger::cool_store::{Condensers, CoolingUnits, Keeping, Performance, Rating, StoreSpec};
 use dryledger::crop::{Isotherm, ThinLayer};
 use dryledger::dryer::{AirPath, BinFan, BinSpec, IntakeShape, Nuts, RoomSpec, Stage, StageBy};
 use dryledger::heat::{Kind, Resistance, Source};
-use dryledger::season::{Calling, Heating, Intake, Plant, PlantCrop, StayRules};
+use dryledger::season::{Calling, Heating, HourPrices, Intake, Plant, PlantCrop, StayRules};
 use dryledger::weather::solar::Place;
 use dryledger::weather::{Hour, WeatherYear};
 
@@ -37,6 +38,14 @@ pub(crate) fn year() -> WeatherYear {
 /// Invented, south of the equator.
 pub(crate) fn place() -> Place {
     Place { latitude: -27.0, longitude: 150.0, utc_offset_h: 10.0 }
+}
+
+/// Electricity that is dear by day, from 7 to 22.
+pub(crate) fn dear_by_day() -> HourPrices {
+    let time = |text: &str| text.parse().expect("a time");
+    let day = Window { season: None, days: Days::ALL, from: time("07:00"), until: time("22:00") };
+    let times = TimeOfUse { kinds: vec![vec![day]], ..TimeOfUse::default() };
+    HourPrices { times, per_kwh: vec![0.40, 0.05] }
 }
 
 /// A recirculating room of three bins at 38 °C and 45 % RH, and a store at 20 °C.

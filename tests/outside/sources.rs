@@ -1,15 +1,14 @@
 //! Sources through whole seasons: what the credit of condensers and each kind of heat must always obey.
 
-use crate::plants::{electric, heating, plant, source, year};
+use crate::plants::{dear_by_day, electric, heating, plant, source, year};
 use approx::assert_relative_eq;
-use dryledger::calendar::{Days, TimeOfUse, Window};
 use dryledger::cool_store::{Changeover, Condensers, Placement};
 use dryledger::heat::{
     Collector, Dehumidifier, Effectiveness, Exchanger, HeatPump, HeatStore, HotWater, Kind, OpenFlame, Resistance,
     Source, WaterHeatPump,
 };
 use dryledger::ledger::{Account, Book, Credit, Entry};
-use dryledger::season::{Calling, HeatPrices, Heating, HourPrices, Plant, run_option};
+use dryledger::season::{Calling, HeatPrices, Heating, Plant, run_option};
 
 fn run(plant: &Plant, heating: &Heating) -> Book {
     let book = run_option(plant, heating, &crate::plants::intake(), &year());
@@ -338,14 +337,6 @@ fn a_coil_of_hot_water_preheats_and_another_source_makes_the_air_hot() {
         let rise_k = (30.0 - hour.outside_c).max(0.0);
         assert!(draw.heat_kwh <= hour.fresh_air_kg_per_s * 1.03 * rise_k + 1e-9);
     }
-}
-
-/// Electricity that is dear by day, from 7 to 22.
-fn dear_by_day() -> HourPrices {
-    let time = |text: &str| text.parse().expect("a time");
-    let day = Window { season: None, days: Days::ALL, from: time("07:00"), until: time("22:00") };
-    let times = TimeOfUse { kinds: vec![vec![day]], ..TimeOfUse::default() };
-    HourPrices { times, per_kwh: vec![0.40, 0.05] }
 }
 
 #[test]
