@@ -134,6 +134,11 @@ impl DemoStudy {
             .change("../../weather/upland_20*.csv", weather.to_str().expect("UTF-8"))
     }
 
+    /// Without its cool store, for whose condensers a report tries every place, and without growth: quicker.
+    pub(crate) fn dryer_alone(self) -> Self {
+        self.part("[cool_store]", "[carrier.electricity]", "").up_to("\n[[phase]]")
+    }
+
     /// The middle eleven weeks of its season, with as much nuts a day: quicker.
     pub(crate) fn middle(self) -> Self {
         self.change("starts = \"03-01\"", "starts = \"04-24\"")

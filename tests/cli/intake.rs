@@ -1,5 +1,5 @@
 //! Intake as it comes: trucks, least loads, bins filled over days, grades. Through the binary, on the demo
-//! with one weather year and one option.
+//! with one weather year and one option, its dryer alone.
 
 use super::faults::{replace, small};
 use crate::case::{DemoStudy, dryledger, number_at};
@@ -9,7 +9,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 fn study(folder: &Path, changes: &[(&str, &str)]) -> PathBuf {
-    DemoStudy::new().changes(changes).write(folder)
+    DemoStudy::new().dryer_alone().changes(changes).write(folder)
 }
 
 /// A batch as `batches.csv` has it, by column.

@@ -1,4 +1,4 @@
-//! Setbacks, through the binary, on the demo with one weather year and one option.
+//! Setbacks, through the binary, on the demo with one weather year and one option, its dryer alone.
 
 use crate::case::{DemoStudy, dryledger, number_at, root};
 use dryledger::study::input::Overrides;
@@ -8,7 +8,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 fn study(folder: &Path, setback: &str) -> PathBuf {
-    DemoStudy::new().change("[cool_store]", &format!("{setback}\n[cool_store]")).write(folder)
+    DemoStudy::new().change("[cool_store]", &format!("{setback}\n[cool_store]")).dryer_alone().write(folder)
 }
 
 /// The figures, and of every hour in which five batches or more dry: hour of the day, air, fans of bins.

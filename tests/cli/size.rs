@@ -15,10 +15,9 @@ fn peak_weeks() -> DemoStudy {
     DemoStudy::new().peak().up_to("\n[[phase]]")
 }
 
-/// The same without a cool store, whose condensers a report places again and again: for tests of the dryer alone.
 fn dryer_alone(changes: &[(&str, &str)]) -> Value {
     let folder = tempfile::tempdir().expect("a folder");
-    let study = peak_weeks().part("[cool_store]", "[carrier.electricity]", "").changes(changes).write(folder.path());
+    let study = DemoStudy::new().peak().dryer_alone().changes(changes).write(folder.path());
     dryledger(&["report", study.to_str().expect("UTF-8"), "--json"]).run().json()
 }
 

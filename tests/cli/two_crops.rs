@@ -14,7 +14,7 @@ const PECAN: &str = "[[crop]]\nname = \"pecan\"\nkind = \"pecan\"\nreceived_mois
                      dried_moisture = 8.0\nseason_tonnes = 120.0\nintake_shape = \"even\"\n";
 
 fn run(folder: &Path, command: &str, crops: &str, json: bool) -> Ran {
-    let study = DemoStudy::new().part("[crop]", "[[room]]", &format!("{crops}\n")).write(folder);
+    let study = DemoStudy::new().dryer_alone().part("[crop]", "[[room]]", &format!("{crops}\n")).write(folder);
     let mut arguments = vec![command, study.to_str().expect("UTF-8")];
     if json {
         arguments.push("--json");
