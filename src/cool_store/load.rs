@@ -29,15 +29,16 @@ pub struct StoreLoad {
 impl StoreLoad {
     /// Adds a step of `hours`.
     pub fn add(&mut self, step: &Self, hours: f64) {
-        self.envelope += step.envelope * hours;
-        self.air += step.air * hours;
-        self.gains += step.gains * hours;
-        self.respiration += step.respiration * hours;
-        self.nuts += step.nuts * hours;
-        self.evaporation += step.evaporation * hours;
-        self.sensible += step.sensible * hours;
-        self.latent += step.latent * hours;
-        self.fabric += step.fabric * hours;
+        let Self { envelope, air, gains, respiration, nuts, evaporation, sensible, latent, fabric } = *step;
+        self.envelope += envelope * hours;
+        self.air += air * hours;
+        self.gains += gains * hours;
+        self.respiration += respiration * hours;
+        self.nuts += nuts * hours;
+        self.evaporation += evaporation * hours;
+        self.sensible += sensible * hours;
+        self.latent += latent * hours;
+        self.fabric += fabric * hours;
     }
 
     /// What came in less what is found again.

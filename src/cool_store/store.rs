@@ -161,22 +161,37 @@ impl StoreHour {
     /// Adds a step of `hours` to an hour's account: powers weighted by time, masses summed, states as
     /// the last step left them.
     pub fn add(&mut self, step: &Self, hours: f64) {
-        self.units.cooling_kw += step.units.cooling_kw * hours;
-        self.units.electricity_kw += step.units.electricity_kw * hours;
-        self.units.rejected_kw += step.units.rejected_kw * hours;
-        self.units.unmet_kw += step.units.unmet_kw * hours;
-        self.units.tripped |= step.units.tripped;
-        self.temperature_c = step.temperature_c;
-        self.relative_humidity = step.relative_humidity;
-        self.stored_t = step.stored_t;
-        self.fans_and_lights_kw += step.fans_and_lights_kw * hours;
-        self.humidifier_kg += step.humidifier_kg;
-        self.condensate_kg += step.condensate_kg;
-        self.nuts_lost_kg += step.nuts_lost_kg;
-        self.air_kg += step.air_kg;
-        self.air_out_water_kg += step.air_out_water_kg;
-        self.load.add(&step.load, hours);
-        self.energy_residual_kwh += step.energy_residual_kwh;
+        // All that there is, so that none is left out.
+        let Self {
+            units,
+            temperature_c,
+            relative_humidity,
+            stored_t,
+            fans_and_lights_kw,
+            humidifier_kg,
+            condensate_kg,
+            nuts_lost_kg,
+            air_kg,
+            air_out_water_kg,
+            load,
+            energy_residual_kwh,
+        } = *step;
+        self.units.cooling_kw += units.cooling_kw * hours;
+        self.units.electricity_kw += units.electricity_kw * hours;
+        self.units.rejected_kw += units.rejected_kw * hours;
+        self.units.unmet_kw += units.unmet_kw * hours;
+        self.units.tripped |= units.tripped;
+        self.temperature_c = temperature_c;
+        self.relative_humidity = relative_humidity;
+        self.stored_t = stored_t;
+        self.fans_and_lights_kw += fans_and_lights_kw * hours;
+        self.humidifier_kg += humidifier_kg;
+        self.condensate_kg += condensate_kg;
+        self.nuts_lost_kg += nuts_lost_kg;
+        self.air_kg += air_kg;
+        self.air_out_water_kg += air_out_water_kg;
+        self.load.add(&load, hours);
+        self.energy_residual_kwh += energy_residual_kwh;
     }
 
     /// All electricity of the store, kW.
@@ -462,3 +477,6 @@ struct WaterBalance {
     held: Held,
     wet_bulb_c: f64,
 }
+
+#[cfg(test)]
+mod tests;

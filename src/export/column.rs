@@ -58,6 +58,12 @@ impl<'a, R> Column<'a, R> {
         Self { head: head.into(), adds, says, cell: Box::new(cell) }
     }
 
+    /// What it is called.
+    #[cfg(test)]
+    pub(super) fn head(&self) -> &str {
+        &self.head
+    }
+
     /// A text that tells rows apart.
     pub(super) fn key(head: impl Into<String>, says: &'static str, text: impl Fn(&R) -> String + 'a) -> Self {
         Self::new(head, Adds::Key, says, move |row| Cell::Text(text(row)))

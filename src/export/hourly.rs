@@ -191,3 +191,72 @@ fn sources(books: &[Vec<Book>]) -> Vec<SiteColumn<'_>> {
     };
     names.iter().flat_map(|name| PARTS.map(|part| of_source(name, part))).collect()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::ledger::Cells;
+
+    /// An hour whose every number is one, but for one of them.
+    fn hour_with(at: usize, other: u64) -> (Entry, usize) {
+        let mut taken = 0;
+        let hour = Entry::take(&mut || {
+            taken += 1;
+            if taken - 1 == at { other } else { 1.0_f64.to_bits() }
+        });
+        (hour, taken)
+    }
+
+    /// The field in which two hours differ; one of the store's with that before it.
+    fn field(one: &Entry, other: &Entry) -> String {
+        let of_store = if one.store == other.store { "" } else { "store_" };
+        let (one, other) = (format!("{one:?}"), format!("{other:?}"));
+        let unlike = one.split(", ").zip(other.split(", ")).find(|(one, other)| one != other);
+        let name =
+            unlike.and_then(|(one, _)| one.rsplit_once(": ")).and_then(|(name, _)| name.split_whitespace().last());
+        format!("{of_store}{}", name.unwrap_or_default())
+    }
+
+    /// What is kept for the sums of a season alone: no balance of the hour has it. The list may only shrink.
+    const OF_THE_SEASON: [&str; 7] = [
+        "below_set_k",
+        "store_above_set_kh",
+        "outdoors_unmet_kwh",
+        "outdoors_above_set_kh",
+        "unearned_hours",
+        "unearned_useful_kwh",
+        "unearned_displaced_kwh",
+    ];
+
+    /// Whatever else the book keeps of an hour stands in a column, below its own name where a column bears it.
+    #[test]
+    fn every_number_of_an_hour_is_told_below_its_name() {
+        let (book, tariff) = (Book::default(), Tariff::flat(0.2));
+        let columns = columns(&[], Purchase { tariff: &tariff, currency: "USD" });
+        let cells = |hour: Entry| -> Vec<String> {
+            let row = SiteRow { book: &book, at: 0, hour };
+            let written = columns.iter().map(|column| {
+                let mut text = String::new();
+                write_row(&mut text, std::slice::from_ref(column), &row);
+                text
+            });
+            written.collect()
+        };
+        let (whole, count) = hour_with(usize::MAX, 0);
+        let plain = cells(whole);
+        assert!(count > 60, "{count} numbers of an hour");
+        for at in 0..count {
+            let (hour, _) = hour_with(at, 0);
+            let name = field(&whole, &hour);
+            let told: Vec<&str> = columns
+                .iter()
+                .zip(plain.iter().zip(cells(hour)))
+                .filter(|(_, (before, now))| *before != now)
+                .map(|(column, _)| column.head())
+                .collect();
+            assert_eq!(told.is_empty(), OF_THE_SEASON.contains(&name.as_str()), "{name} stands below {told:?}");
+            let bears_it = columns.iter().any(|column| column.head() == name);
+            assert!(!bears_it || told.contains(&name.as_str()), "{name} stands below {told:?}");
+        }
+    }
+}

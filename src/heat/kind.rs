@@ -61,3 +61,6 @@ impl Kind {
         of_kind!(self)
     }
 }
+
+#[cfg(test)]
+mod tests;

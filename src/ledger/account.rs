@@ -154,43 +154,87 @@ impl Account {
     }
 
     fn add(&mut self, hour: &Entry) {
-        self.hours += 1;
-        self.hours_short += usize::from(hour.is_short());
-        self.mended_hours += usize::from(hour.mended);
-        self.evaporated_kg += hour.evaporated_kg;
-        self.heat_need_kwh += hour.heat_need_kwh;
-        self.heat_asked_kwh += hour.heat_asked_kwh;
-        self.heat_short_kwh += hour.heat_short_kwh;
-        self.below_set_kh += hour.below_set_k;
-        self.heat_delivered_kwh += hour.heat_delivered_kwh;
+        // All that there is, so that none is left out; what sources gave stands beside the hour.
+        let Self {
+            hours,
+            hours_short,
+            mended_hours,
+            evaporated_kg,
+            heat_need_kwh,
+            heat_asked_kwh,
+            heat_delivered_kwh,
+            heat_short_kwh,
+            below_set_kh,
+            heat_in_mended_hours_kwh,
+            bin_fan_kwh,
+            extraction_fan_kwh,
+            lights_kwh,
+            store_kwh,
+            store_units_kwh,
+            store_cooling_kwh,
+            store_nuts_lost_kg,
+            source_electricity_kwh,
+            electricity_kwh,
+            electric_peak_kw,
+            source_heat_kwh: _,
+            source_fuel_kwh: _,
+            credit,
+            purged_kwh,
+            ventilation_kwh,
+            envelope_kwh,
+            warming_kwh,
+            binding_kwh,
+            fan_heat_kwh,
+            gains_kwh,
+        } = self;
+        let Credit {
+            gross_kwh,
+            useful_kwh,
+            gross_idle_kwh,
+            penalty_kwh,
+            displaced_kwh: _,
+            unearned_hours,
+            unearned_useful_kwh,
+            unearned_displaced_kwh,
+            cooling_short_kwh,
+        } = credit;
+        *hours += 1;
+        *hours_short += usize::from(hour.is_short());
+        *mended_hours += usize::from(hour.mended);
+        *evaporated_kg += hour.evaporated_kg;
+        *heat_need_kwh += hour.heat_need_kwh;
+        *heat_asked_kwh += hour.heat_asked_kwh;
+        *heat_short_kwh += hour.heat_short_kwh;
+        *below_set_kh += hour.below_set_k;
+        *heat_delivered_kwh += hour.heat_delivered_kwh;
         if hour.mended {
-            self.heat_in_mended_hours_kwh += hour.heat_delivered_kwh;
+            *heat_in_mended_hours_kwh += hour.heat_delivered_kwh;
         }
-        self.bin_fan_kwh += hour.bin_fan_kwh;
-        self.extraction_fan_kwh += hour.extraction_fan_kwh;
-        self.lights_kwh += hour.lights_kwh;
-        self.store_kwh += hour.store_kwh();
-        self.store_units_kwh += hour.store_units_kwh;
-        self.store_cooling_kwh += hour.store_cooling_kwh;
-        self.store_nuts_lost_kg += hour.store_nuts_lost_kg;
-        self.source_electricity_kwh += hour.source_electricity_kwh;
-        self.electricity_kwh += hour.site_electricity_kwh();
-        self.electric_peak_kw = self.electric_peak_kw.max(hour.site_electricity_kwh());
-        self.credit.gross_kwh += hour.gross_kwh;
-        self.credit.useful_kwh += hour.recovered_kwh;
-        self.credit.gross_idle_kwh += hour.gross_idle_kwh;
-        self.credit.penalty_kwh += hour.penalty_kwh;
-        self.credit.unearned_hours += hour.unearned_hours;
-        self.credit.unearned_useful_kwh += hour.unearned_useful_kwh;
-        self.credit.unearned_displaced_kwh += hour.unearned_displaced_kwh;
-        self.credit.cooling_short_kwh += (hour.store_unmet_kwh - hour.outdoors_unmet_kwh).max(0.0);
-        self.purged_kwh += hour.purged_kwh;
-        self.ventilation_kwh += hour.ventilation_kwh;
-        self.envelope_kwh += hour.envelope_kwh;
-        self.warming_kwh += hour.warming_kwh;
-        self.binding_kwh += hour.binding_kwh;
-        self.fan_heat_kwh += hour.fan_heat_kwh;
-        self.gains_kwh += hour.gains_kwh;
+        *bin_fan_kwh += hour.bin_fan_kwh;
+        *extraction_fan_kwh += hour.extraction_fan_kwh;
+        *lights_kwh += hour.lights_kwh;
+        *store_kwh += hour.store_kwh();
+        *store_units_kwh += hour.store_units_kwh;
+        *store_cooling_kwh += hour.store_cooling_kwh;
+        *store_nuts_lost_kg += hour.store_nuts_lost_kg;
+        *source_electricity_kwh += hour.source_electricity_kwh;
+        *electricity_kwh += hour.site_electricity_kwh();
+        *electric_peak_kw = electric_peak_kw.max(hour.site_electricity_kwh());
+        *gross_kwh += hour.gross_kwh;
+        *useful_kwh += hour.recovered_kwh;
+        *gross_idle_kwh += hour.gross_idle_kwh;
+        *penalty_kwh += hour.penalty_kwh;
+        *unearned_hours += hour.unearned_hours;
+        *unearned_useful_kwh += hour.unearned_useful_kwh;
+        *unearned_displaced_kwh += hour.unearned_displaced_kwh;
+        *cooling_short_kwh += (hour.store_unmet_kwh - hour.outdoors_unmet_kwh).max(0.0);
+        *purged_kwh += hour.purged_kwh;
+        *ventilation_kwh += hour.ventilation_kwh;
+        *envelope_kwh += hour.envelope_kwh;
+        *warming_kwh += hour.warming_kwh;
+        *binding_kwh += hour.binding_kwh;
+        *fan_heat_kwh += hour.fan_heat_kwh;
+        *gains_kwh += hour.gains_kwh;
     }
 
     /// Drying fans together, kWh.

@@ -58,6 +58,41 @@ fn monthly(folder: &Path) -> Vec<std::collections::HashMap<String, String>> {
     lines.map(row).collect()
 }
 
+/// What `figures.json` says of a month stands in `monthly.csv`, below the same name.
+#[test]
+fn every_figure_of_a_month_stands_in_the_table_below_its_name() {
+    let folder = small();
+    let figures = report(folder.path());
+    let rows = monthly(folder.path());
+    let mut rows = rows.iter();
+    let mut all = BTreeSet::new();
+    for month in list(&figures, "options").iter().flat_map(|option| list(option, "months")) {
+        let row = rows.next().expect("a row for each month");
+        for (key, value) in month.as_object().expect("a month").iter().filter(|(key, _)| *key != "carriers") {
+            let head = [key.clone(), format!("{key}_USD"), key.replace("_money", "_USD")];
+            let cell = head.iter().find_map(|head| row.get(head)).unwrap_or_else(|| panic!("no column tells {key}"));
+            match value {
+                Value::Number(number) => {
+                    let decimals = cell.split_once('.').map_or(0, |(_, decimals)| decimals.len());
+                    let off = cell.parse::<f64>().expect("a number") - number.as_f64().expect("a number");
+                    assert!(
+                        off.abs() < 0.51 * 0.1_f64.powi(decimals.try_into().expect("few")),
+                        "{key}: {cell}, {value}"
+                    );
+                    all.insert((key.clone(), cell.clone()));
+                }
+                Value::Null => assert_eq!(cell, "", "{key}"),
+                other => assert_eq!(*cell, other.to_string(), "{key}"),
+            }
+        }
+    }
+    assert!(rows.next().is_none());
+    // Columns that say the same in every row could not be told apart.
+    for key in ["energy_cost", "demand_cost", "other_cost", "total_cost", "recovered_net_money"] {
+        assert!(all.iter().filter(|(known, _)| known == key).count() > 1, "{key} is the same in every month");
+    }
+}
+
 /// Hourly weather of two sines, from a day until another.
 fn sines(from: &str, until: &str) -> String {
     let day = |text: &str| -> NaiveDate { text.parse().expect("a day") };

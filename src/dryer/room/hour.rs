@@ -93,36 +93,70 @@ impl RoomHour {
     /// Adds a step of `hours` to an hour's account: powers weighted by time, masses summed, states as
     /// the last step left them.
     pub fn add(&mut self, step: &Self, hours: f64) {
-        self.bins_drying = self.bins_drying.max(step.bins_drying);
-        self.bins_stopped += step.bins_stopped * hours;
-        self.off_curve = step.off_curve;
-        self.air_c = step.air_c;
-        self.hottest_c = self.hottest_c.max(step.hottest_c);
-        self.relative_humidity = step.relative_humidity;
-        self.heat_need_kw += step.heat_need_kw * hours;
-        self.below_set_k += step.below_set_k * hours;
-        self.heat_given_kw += step.heat_given_kw * hours;
-        self.purged_kw += step.purged_kw * hours;
-        self.fresh_air_kg_per_s += step.fresh_air_kg_per_s * hours;
-        self.evaporated_kg += step.evaporated_kg;
-        self.cooling_evaporated_kg += step.cooling_evaporated_kg;
-        self.met_nuts.add(&step.met_nuts);
-        self.left.add(&step.left);
-        self.left_cooling.add(&step.left_cooling);
-        self.source_water_kg += step.source_water_kg;
-        self.source_water_kw += step.source_water_kw * hours;
-        self.condensed_kg += step.condensed_kg;
-        self.bin_fan_kw += step.bin_fan_kw * hours;
-        self.extraction_fan_kw += step.extraction_fan_kw * hours;
-        self.lights_kw += step.lights_kw * hours;
-        self.fan_heat_kw += step.fan_heat_kw * hours;
-        self.gains_kw += step.gains_kw * hours;
-        self.ventilation_kw += step.ventilation_kw * hours;
-        self.envelope_kw += step.envelope_kw * hours;
-        self.warming_kw += step.warming_kw * hours;
-        self.binding_kw += step.binding_kw * hours;
-        self.water_residual_kg += step.water_residual_kg;
-        self.energy_residual_kwh += step.energy_residual_kwh;
+        // All that there is, so that none is left out; what was asked is of a step alone.
+        let Self {
+            bins_drying,
+            bins_stopped,
+            off_curve,
+            air_c,
+            hottest_c,
+            relative_humidity,
+            asked: _,
+            heat_need_kw,
+            below_set_k,
+            heat_given_kw,
+            purged_kw,
+            fresh_air_kg_per_s,
+            evaporated_kg,
+            cooling_evaporated_kg,
+            met_nuts,
+            left,
+            left_cooling,
+            condensed_kg,
+            bin_fan_kw,
+            extraction_fan_kw,
+            lights_kw,
+            fan_heat_kw,
+            gains_kw,
+            source_water_kg,
+            source_water_kw,
+            ventilation_kw,
+            envelope_kw,
+            warming_kw,
+            binding_kw,
+            water_residual_kg,
+            energy_residual_kwh,
+        } = *step;
+        self.bins_drying = self.bins_drying.max(bins_drying);
+        self.bins_stopped += bins_stopped * hours;
+        self.off_curve = off_curve;
+        self.air_c = air_c;
+        self.hottest_c = self.hottest_c.max(hottest_c);
+        self.relative_humidity = relative_humidity;
+        self.heat_need_kw += heat_need_kw * hours;
+        self.below_set_k += below_set_k * hours;
+        self.heat_given_kw += heat_given_kw * hours;
+        self.purged_kw += purged_kw * hours;
+        self.fresh_air_kg_per_s += fresh_air_kg_per_s * hours;
+        self.evaporated_kg += evaporated_kg;
+        self.cooling_evaporated_kg += cooling_evaporated_kg;
+        self.met_nuts.add(&met_nuts);
+        self.left.add(&left);
+        self.left_cooling.add(&left_cooling);
+        self.source_water_kg += source_water_kg;
+        self.source_water_kw += source_water_kw * hours;
+        self.condensed_kg += condensed_kg;
+        self.bin_fan_kw += bin_fan_kw * hours;
+        self.extraction_fan_kw += extraction_fan_kw * hours;
+        self.lights_kw += lights_kw * hours;
+        self.fan_heat_kw += fan_heat_kw * hours;
+        self.gains_kw += gains_kw * hours;
+        self.ventilation_kw += ventilation_kw * hours;
+        self.envelope_kw += envelope_kw * hours;
+        self.warming_kw += warming_kw * hours;
+        self.binding_kw += binding_kw * hours;
+        self.water_residual_kg += water_residual_kg;
+        self.energy_residual_kwh += energy_residual_kwh;
     }
 
     /// Closes the step's books from the states of the nuts themselves, not from what the solver

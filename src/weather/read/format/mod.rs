@@ -161,6 +161,24 @@ mod tests {
         FORMATS.iter().enumerate().filter_map(claim).collect()
     }
 
+    /// Cut off, with a byte lost or another in its place: an answer or a refusal, whatever the format.
+    #[test]
+    fn no_harm_to_a_sample_stops_its_reader() {
+        for known in FORMATS {
+            let sample = known.sample.as_bytes();
+            for at in 0..sample.len() {
+                let (before, after) = (&sample[..at], &sample[at + 1..]);
+                let others = [&b"\0"[..], b";", b",", b".", b"-", b"9", b"\n", b"\xff", b""];
+                let harmed = others.map(|other| [before, other, after].concat());
+                for bytes in harmed.iter().map(Vec::as_slice).chain([before]) {
+                    let text = String::from_utf8_lossy(bytes);
+                    let _ = (known.read)("harmed", &text);
+                    let _ = read("harmed", bytes);
+                }
+            }
+        }
+    }
+
     #[test]
     fn no_two_readers_claim_one_file() {
         for (at, known) in FORMATS.iter().enumerate() {
