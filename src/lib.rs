@@ -18,6 +18,7 @@ pub mod chance;
 pub mod command;
 pub mod cool_store;
 pub mod crop;
+pub mod doubt;
 pub mod dryer;
 mod export;
 pub mod heat;

@@ -8,14 +8,14 @@ use super::site_doubts::site_doubts;
 use super::told_now::told_now;
 use super::weather_files::{NoWeather, WeatherPaths, own_table, weather_paths};
 use crate::answer::{InputFile, SetFigures, WeatherFigures, input_file, set_figures};
+use crate::doubt::{Run, doubts};
 use crate::number::Sentence;
 use crate::problem::{Problem, Problems, Severity};
 use crate::season::{Plant, TAIL_DRYING_HOURS, check_reach};
 use crate::study::document::Reading;
 use crate::study::input::{Input, Overrides, problem_at};
 use crate::study::{
-    Change, ChangedStudy, Companions, Drawn, NoText, Run, Study, UncertaintyAsk, WeatherAsk, because_of, doubts,
-    read_draws,
+    Change, ChangedStudy, Companions, Drawn, NoText, Study, UncertaintyAsk, WeatherAsk, because_of, read_draws,
 };
 use crate::table;
 use crate::weather::{self, MendRules, Reading as WeatherReading, Spot, WeatherYear};
