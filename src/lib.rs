@@ -35,6 +35,7 @@ pub mod season;
 pub mod solve;
 pub mod study;
 pub mod table;
+pub mod trial;
 pub mod uncertainty;
 mod unit;
 pub mod weather;

@@ -69,6 +69,7 @@ const MAY_KNOW: &[(&str, &[&str])] = &[
             "weather",
         ],
     ),
+    ("trial", &["cool_store", "dryer", "heat", "number", "printable", "study"]),
     ("number", &["money", "unit"]),
     (
         "answer",
@@ -79,6 +80,7 @@ const MAY_KNOW: &[(&str, &[&str])] = &[
             "money",
             "season",
             "study",
+            "trial",
             "weather",
             "crop",
             "air",

@@ -2,8 +2,9 @@
 
 use super::folder::Opened;
 use crate::answer::{Joined, Tried, WayAsked};
+use crate::study::Study;
 use crate::study::document::Reading;
-use crate::study::{StandingMeasure, Study, joining, packages, standing_measures};
+use crate::trial::{StandingMeasure, joining, packages, standing_measures};
 
 /// Whether the standing list of measures is tried.
 #[derive(Debug, clap::Args)]

@@ -8,7 +8,7 @@ use crate::command::{Failure, folder};
 use crate::export;
 use crate::number::Digits;
 use crate::season::References;
-use crate::study::{MaySize, may_size};
+use crate::trial::{MaySize, may_size};
 use std::fmt::Write;
 
 /// Seasons that are run at most where nobody says how many: a minute or two on a usual computer.
