@@ -28,6 +28,7 @@ mod setting;
 mod shell;
 mod site_doubts;
 mod size;
+mod study_files;
 mod told_now;
 mod trials;
 mod weather;

@@ -119,6 +119,26 @@ fn a_file_that_is_named_twice_is_read_once() {
     assert_eq!((ran.code, ran.stderr.as_str()), (0, ""));
 }
 
+/// Options, scenarios and growth read the study anew, and leave its site to its weather: its files are what they were.
+#[test]
+fn a_file_is_listed_once_however_often_the_study_is_read() {
+    let folder = small();
+    let parts = "[[option]]\nname = \"warmer\"\nincludes = [\"electric\"]\nset = { \"room.room.temperature_c\" = 42.0 }\n\n\
+                 [[scenario]]\nname = \"dear\"\nset = { \"carrier.lpg.price\" = 2.0 }\n\n\
+                 [[phase]]\nname = \"more\"\nintake_factor = 1.1\nset = { \"room.room.envelope_ua_w_per_k\" = 60.0 }\n\n[money]";
+    replace(folder.path(), "study.toml", "[money]", parts);
+    replace(folder.path(), "study.toml", "latitude = -16.9\nlongitude = 145.6\naltitude_m = 540\n", "");
+    let shaped = "season_tonnes = 12.0\nintake_shape = \"even\"";
+    replace(folder.path(), "study.toml", shaped, "intake = \"intake.csv\"");
+    for set in [&[][..], &["--set", "carrier.lpg.price=1.5"]] {
+        let ran = dryledger(&[&["report", "study.toml", "--json"], set].concat()).in_folder(folder.path()).run();
+        let figures = ran.json();
+        let listed = figures["inputs"].as_array().expect("the files that were read");
+        let names: Vec<&str> = listed.iter().filter_map(|file| file["file"].as_str()).collect();
+        assert_eq!(names, ["study.toml", "tariff.toml", "intake.csv", "weather.csv"]);
+    }
+}
+
 #[test]
 fn a_folder_in_the_way_is_found_before_anything_is_written() {
     let folder = small();

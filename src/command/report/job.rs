@@ -46,8 +46,8 @@ impl Job<'_> {
     pub(super) fn make(&self) -> Result<Made, Failure> {
         let args = self.args;
         let run_date = run_date()?;
-        let opened = folder::open_changed(&args.study, &self.changes)?;
-        let weather = folder::open_weather(&opened)?;
+        let mut opened = folder::open_changed(&args.study, &self.changes)?;
+        let weather = folder::open_weather(&mut opened)?;
         let study = &opened.reading.value;
         folder::check_target(&opened, &weather)?;
         for warning in folder::warnings(&opened, &weather) {
