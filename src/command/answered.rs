@@ -19,6 +19,8 @@ pub(super) struct Answered {
 /// What is asked beside the seasons of the options.
 #[derive(Clone, Copy)]
 pub(super) struct Asked<'a> {
+    /// What is doubtful in the study and its weather, as it was told.
+    pub warnings: &'a [Problem],
     /// The study at every draw of what is in doubt.
     pub drawn: Option<&'a Drawn>,
     /// True if the standing list of measures is to be tried.
@@ -29,11 +31,11 @@ pub(super) struct Asked<'a> {
 pub(super) fn answer_study(
     opened: &folder::Opened,
     weather: folder::OpenedWeather,
-    Asked { drawn, screening }: Asked<'_>,
+    Asked { warnings, drawn, screening }: Asked<'_>,
     detail: Detail,
 ) -> Result<Answered, Failure> {
     let study = &opened.reading.value;
-    let listed = listed(&folder::warnings(opened, &weather), &weather);
+    let listed = listed(warnings, &weather);
     let bar = progress(study.heatings.len() * weather.years.len(), "seasons");
     let references = References::default();
     let books = run_study(study, &references, &weather.years, detail, || bar.inc(1));

@@ -96,11 +96,12 @@ fn figures_of(subject: &Path) -> Result<Value, Failure> {
 fn computed(mut opened: folder::Opened) -> Result<Value, Failure> {
     let weather = folder::open_weather(&mut opened)?;
     folder::check_target(&opened, &weather)?;
-    for warning in folder::warnings(&opened, &weather) {
+    let warnings = folder::warnings(&opened, &weather);
+    for warning in &warnings {
         say_beside(&warning.sentence());
     }
     let Answered { figures, .. } =
-        answer_study(&opened, weather, Asked { drawn: None, screening: false }, Detail::Site)?;
+        answer_study(&opened, weather, Asked { warnings: &warnings, drawn: None, screening: false }, Detail::Site)?;
     let json = export::figures_json(&figures)?;
     Ok(serde_json::from_str(&json).unwrap_or_default())
 }

@@ -50,7 +50,8 @@ impl Job<'_> {
         let weather = folder::open_weather(&mut opened)?;
         let study = &opened.reading.value;
         folder::check_target(&opened, &weather)?;
-        for warning in folder::warnings(&opened, &weather) {
+        let warnings = folder::warnings(&opened, &weather);
+        for warning in &warnings {
             say_beside(&warning.sentence());
         }
         let drawn = folder::draw(&opened, args.samples)?;
@@ -66,7 +67,7 @@ impl Job<'_> {
 
         let detail = if args.besides.hourly { Detail::Rooms } else { Detail::Site };
         let reader = study.reader;
-        let asked = Asked { drawn: drawn.as_ref(), screening: args.trying.is_wanted(study) };
+        let asked = Asked { warnings: &warnings, drawn: drawn.as_ref(), screening: args.trying.is_wanted(study) };
         let answered = reader.listens(|| answer_study(&opened, weather, asked, detail))?;
         // A figure that is no number is told even where nothing is written.
         let json = export::figures_json(&answered.figures)?;
