@@ -1,12 +1,12 @@
 //! `dryledger compare`: what differs between studies or their reports, and what comes of it.
 
 use super::answer::answer;
-use super::answered::{Answered, Asked, answer_study};
+use super::answering::{Wanted, answered};
 use super::beside::say_beside;
 use super::output::Target;
 use super::setting::Setting;
 use super::{Failure, folder, output};
-use crate::answer::{Differences, Headline, InputDifference, Told, differences, letter};
+use crate::answer::{Answered, Differences, Headline, InputDifference, Told, differences, letter};
 use crate::export::{self, Wrote};
 use crate::ledger::Detail;
 use crate::page::compared_page;
@@ -100,8 +100,8 @@ fn computed(mut opened: folder::Opened) -> Result<Value, Failure> {
     for warning in &warnings {
         say_beside(&warning.sentence());
     }
-    let Answered { figures, .. } =
-        answer_study(&opened, weather, Asked { warnings: &warnings, drawn: None, screening: false }, Detail::Site)?;
+    let wanted = Wanted { warnings: &warnings, drawn: None, screening: false, detail: Detail::Site };
+    let Answered { figures, .. } = answered(&opened, weather, wanted)?;
     let json = export::figures_json(&figures)?;
     Ok(serde_json::from_str(&json).unwrap_or_default())
 }

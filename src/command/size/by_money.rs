@@ -3,7 +3,7 @@
 use super::lines::{number, or_dash, width_of};
 use crate::answer::{ByMoneyFigures, NextSize, PosedByMoney, SizedFigures, SizedPlant, least_seasons, size_by_money};
 use crate::command::answer::answer;
-use crate::command::answered::progress;
+use crate::command::answering::progress;
 use crate::command::{Failure, folder};
 use crate::export;
 use crate::number::Digits;
