@@ -3,10 +3,12 @@
 
 mod alike;
 mod matter;
+mod refusal;
 mod said;
 
 pub use alike::{meant_or, nearest};
 pub use matter::Matter;
+pub use refusal::Refusal;
 pub use said::{Quantities, Quantity, Said};
 
 use serde::ser::{Serialize, SerializeStruct, Serializer};
@@ -72,6 +74,8 @@ pub struct Problem {
     pub cure: String,
     /// A stable name for programs, such as `site.distance`; empty where the finding has none.
     pub code: &'static str,
+    /// In which way a key or its value is refused, where it is one of the usual ways.
+    pub refusal: Option<Refusal>,
     /// Whether the fault is in what is written, or in a file that cannot be read.
     pub lies_in: LiesIn,
     /// What it casts doubt on; empty where nothing else rests on it.
@@ -140,6 +144,7 @@ impl Problem {
             expected: String::new(),
             cure: String::new(),
             code: "",
+            refusal: None,
             lies_in: LiesIn::Content,
             is_about: &[],
             follows_from: &[],
@@ -255,6 +260,13 @@ impl Problem {
         self
     }
 
+    /// The same, refused in this way.
+    #[must_use]
+    pub fn refused(mut self, refusal: Refusal) -> Self {
+        self.refusal = Some(refusal);
+        self
+    }
+
     /// What and cure with the file alone, for readers who do not have it before them.
     pub fn unplaced(&self) -> String {
         self.with_file(&self.what)
@@ -322,7 +334,7 @@ impl Serialize for Problem {
         let or_null = |text: &str| (!text.is_empty()).then(|| text.to_owned());
         let mut object = to.serialize_struct("Problem", 9)?;
         object.serialize_field("severity", &self.severity)?;
-        object.serialize_field("code", &or_null(self.code))?;
+        object.serialize_field("code", &or_null(self.refusal.map_or(self.code, Refusal::code)))?;
         object.serialize_field("file", &or_null(&self.file))?;
         object.serialize_field("line", &self.line)?;
         object.serialize_field("column", &self.column)?;

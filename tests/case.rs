@@ -15,6 +15,10 @@ pub(crate) struct Ran {
     pub code: i32,
     pub stdout: String,
     pub stderr: String,
+    /// What was run.
+    line: String,
+    /// Where it was run.
+    folder: PathBuf,
 }
 
 /// `dryledger` with these arguments.
@@ -64,7 +68,10 @@ impl Case {
             self.command.arg("--no-screening");
         }
         let Output { status, stdout, stderr } = self.command.output().expect("the binary runs");
+        let arguments: Vec<_> = self.command.get_args().map(std::ffi::OsStr::to_string_lossy).collect();
         Ran {
+            line: format!("dryledger {}", arguments.join(" ")),
+            folder: self.command.get_current_dir().unwrap_or(Path::new(".")).to_owned(),
             code: status.code().expect("an exit code, not a signal"),
             stdout: String::from_utf8(stdout).expect("UTF-8 on stdout"),
             stderr: String::from_utf8(stderr).expect("UTF-8 on stderr"),
@@ -97,19 +104,44 @@ impl Case {
 }
 
 impl Ran {
+    /// It must have ended with 0.
+    #[track_caller]
+    pub(crate) fn ends_well(&self) {
+        assert_eq!(self.code, 0, "{}", self.told());
+    }
+
     /// Stdout as JSON of a run that must have ended well.
+    #[track_caller]
     pub(crate) fn json(&self) -> serde_json::Value {
-        assert_eq!(self.code, 0, "stderr: {}", self.stderr);
-        serde_json::from_str(&self.stdout).expect("JSON alone on stdout")
+        self.ends_well();
+        serde_json::from_str(&self.stdout).unwrap_or_else(|error| panic!("no JSON alone: {error}\n{}", self.told()))
+    }
+
+    /// All there is to know of it where a test fails: what was run, what stood there, and what came out.
+    #[allow(dead_code)]
+    pub(crate) fn told(&self) -> String {
+        let files = std::fs::read_dir(&self.folder).into_iter().flatten().flatten();
+        let mut files: Vec<String> = files.map(|file| file.file_name().to_string_lossy().into_owned()).collect();
+        files.sort();
+        format!(
+            "{}\nin {}: {}\nended with {}\n--- stdout\n{}\n--- stderr\n{}",
+            self.line,
+            self.folder.display(),
+            files.join(", "),
+            self.code,
+            self.stdout,
+            self.stderr
+        )
     }
 
     /// A refused input: exit 2, nothing on stdout, every one of these words on stderr.
     #[allow(dead_code)]
+    #[track_caller]
     pub(crate) fn refused(&self, words: &[&str]) {
-        assert_eq!(self.code, 2, "stdout: {}\nstderr: {}", self.stdout, self.stderr);
-        assert!(self.stdout.is_empty(), "stdout: {}", self.stdout);
+        assert_eq!(self.code, 2, "{}", self.told());
+        assert!(self.stdout.is_empty(), "{}", self.told());
         for word in words {
-            assert!(self.stderr.contains(word), "no '{word}' in: {}", self.stderr);
+            assert!(self.stderr.contains(word), "no '{word}': {}", self.told());
         }
     }
 }

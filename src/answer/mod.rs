@@ -2,6 +2,7 @@
 //! one structure ([`Figures`]) that the page, the terminal and the files are written from.
 
 mod airflow;
+mod answered;
 mod build;
 pub(crate) mod condensers;
 pub(crate) mod cover;
@@ -26,15 +27,13 @@ mod sheet;
 mod size;
 mod size_by_money;
 mod targets;
+mod trials;
 mod unmeasured;
 pub(crate) mod warnings;
 
 pub(crate) use airflow::{AirflowFigures, AirflowPointFigures, LeastAirflow, airflow_figures};
-pub(crate) use build::{
-    Joined, Season, Tried, Unreckoned, WayAsked, cash, figures, input_file, run_study, sample, scenarios, screening,
-    ways,
-};
-pub(crate) use condensers::placement_figures;
+pub(crate) use answered::{Answered, Asked, Count, Posed, answer_study};
+pub(crate) use build::{Unreckoned, input_file};
 pub(crate) use cover::MonthHours;
 pub(crate) use difference::{Differences, Headline, InputDifference, Told, differences, letter};
 pub(crate) use figures::{
@@ -46,12 +45,12 @@ pub(crate) use figures::{
 pub(crate) use guards::{GuardOfOptions, guards_of_options, spoiling};
 pub(crate) use judgement::HEAT_SHORT_SHARE;
 pub(crate) use kernels::KernelFigures;
-pub(crate) use level::{level_sentence, mostly_undone, tell_levels};
+pub(crate) use level::{level_sentence, mostly_undone};
 pub(crate) use over_years::{over_years_sentences, told_phases};
 pub(crate) use phase::{grown_options, phase_heads, phase_rows};
 pub(crate) use screened::screening_sentences;
 pub(crate) use set::{SetFigures, set_figures, set_words};
-pub(crate) use sheet::{tell_sheet, told_sheet};
+pub(crate) use sheet::told_sheet;
 pub(crate) use size::{LeastFigures, SizeFigures, SizePoint, size_figures};
 pub(crate) use size_by_money::{
     ByMoneyFigures, NextSize, PosedByMoney, SizedFigures, SizedPlant, least_seasons, size_by_money,

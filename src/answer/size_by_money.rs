@@ -83,6 +83,6 @@ fn ground(posed: &PosedByMoney<'_>) -> Ground {
     Ground {
         counts: numbers.iter().map(|number| number.sizes.len()).collect(),
         strides: numbers.iter().map(|number| stride(number.as_it_stands(), &number.sizes)).collect(),
-        sources: numbers.iter().filter(|number| number.of == crate::study::SizedOf::Source).count(),
+        sources: numbers.iter().filter(|number| number.of == crate::trial::SizedOf::Source).count(),
     }
 }

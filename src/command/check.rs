@@ -34,8 +34,8 @@ struct Default<'a> {
 }
 
 pub(super) fn run(args: &Args) -> Result<(), Failure> {
-    let opened = folder::open_changed(&args.study, &args.setting.changes()?)?;
-    let weather = folder::open_weather(&opened)?;
+    let mut opened = folder::open_changed(&args.study, &args.setting.changes()?)?;
+    let weather = folder::open_weather(&mut opened)?;
     folder::check_target(&opened, &weather)?;
     if let Some(drawn) = folder::draw(&opened, None)? {
         folder::check_drawn_targets(&drawn, &weather)?;

@@ -1,12 +1,12 @@
 //! `dryledger compare`: what differs between studies or their reports, and what comes of it.
 
 use super::answer::answer;
-use super::answered::{Answered, Asked, answer_study};
+use super::answering::{Wanted, answered};
 use super::beside::say_beside;
 use super::output::Target;
 use super::setting::Setting;
 use super::{Failure, folder, output};
-use crate::answer::{Differences, Headline, InputDifference, Told, differences, letter};
+use crate::answer::{Answered, Differences, Headline, InputDifference, Told, differences, letter};
 use crate::export::{self, Wrote};
 use crate::ledger::Detail;
 use crate::page::compared_page;
@@ -62,7 +62,7 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
         let words: Vec<String> =
             changes.iter().map(|change| format!("{}={}", change.path, change.value_text())).collect();
         let opened = folder::open_changed(&args.subjects[0], &changes)?;
-        reports.push((format!("with {}", words.join(" ")), computed(&opened)?));
+        reports.push((format!("with {}", words.join(" ")), computed(opened)?));
     }
     let found = differences(&reports);
     if let Some(path) = &args.html {
@@ -78,7 +78,7 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
 fn figures_of(subject: &Path) -> Result<Value, Failure> {
     let file = if subject.is_dir() { subject.join("figures.json") } else { subject.to_owned() };
     if file.extension().is_none_or(|ending| ending != "json") {
-        return computed(&folder::open(&file)?);
+        return computed(folder::open(&file)?);
     }
     let bytes = output::read_file(&file)?;
     let figures: Option<Value> = serde_json::from_slice(&bytes).ok();
@@ -93,14 +93,15 @@ fn figures_of(subject: &Path) -> Result<Value, Failure> {
 }
 
 /// The figures of a study with its own values, without draws.
-fn computed(opened: &folder::Opened) -> Result<Value, Failure> {
-    let weather = folder::open_weather(opened)?;
-    folder::check_target(opened, &weather)?;
-    for warning in folder::warnings(opened, &weather) {
+fn computed(mut opened: folder::Opened) -> Result<Value, Failure> {
+    let weather = folder::open_weather(&mut opened)?;
+    folder::check_target(&opened, &weather)?;
+    let warnings = folder::warnings(&opened, &weather);
+    for warning in &warnings {
         say_beside(&warning.sentence());
     }
-    let Answered { figures, .. } =
-        answer_study(opened, weather, Asked { drawn: None, screening: false }, Detail::Site)?;
+    let wanted = Wanted { warnings: &warnings, drawn: None, screening: false, detail: Detail::Site };
+    let Answered { figures, .. } = answered(&opened, weather, wanted)?;
     let json = export::figures_json(&figures)?;
     Ok(serde_json::from_str(&json).unwrap_or_default())
 }

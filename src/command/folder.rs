@@ -5,26 +5,19 @@ use super::causes::Causes;
 use super::digest::digest;
 use super::output::read_file;
 use super::site_doubts::site_doubts;
+use super::study_files::{Beside, KnownFiles, MOST_BYTES};
 use super::told_now::told_now;
-use super::weather_files::{NoWeather, WeatherPaths, own_table, weather_paths};
+use super::weather_files::{NoWeather, WeatherFile, WeatherFiles, own_table};
 use crate::answer::{InputFile, SetFigures, WeatherFigures, input_file, set_figures};
+use crate::doubt::{Run, doubts};
 use crate::number::Sentence;
 use crate::problem::{Problem, Problems, Severity};
 use crate::season::{Plant, TAIL_DRYING_HOURS, check_reach};
 use crate::study::document::Reading;
 use crate::study::input::{Input, Overrides, problem_at};
-use crate::study::{
-    Change, ChangedStudy, Companions, Drawn, NoText, Run, Study, UncertaintyAsk, WeatherAsk, because_of, doubts,
-    read_draws,
-};
-use crate::table;
-use crate::weather::{self, MendRules, Reading as WeatherReading, Spot, WeatherYear};
-use std::cell::{Cell, RefCell};
-use std::collections::BTreeMap;
+use crate::study::{Change, ChangedStudy, Drawn, Study, UncertaintyAsk, because_of, read_draws};
+use crate::weather::{self, MendRules, Reading as WeatherReading, WeatherYear};
 use std::path::{Path, PathBuf};
-
-/// A larger file is no study: what is written by hand has some kilobytes.
-const MOST_BYTES: usize = 2_000_000;
 
 /// A study that was read, with the files that went into it.
 pub(super) struct Opened {
@@ -36,7 +29,9 @@ pub(super) struct Opened {
     /// What was set for this run.
     pub set: Vec<SetFigures>,
     text: String,
-    companions: KnownTexts,
+    companions: KnownFiles,
+    /// Its weather as far as it was read to know the site.
+    weather: Option<WeatherFiles>,
     changes: Vec<Change>,
 }
 
@@ -65,73 +60,6 @@ impl OpenedWeather {
     /// True if this is a doubt about the weather, found in its files or in holding them beside the site.
     pub(super) fn found(&self, problem: &Problem) -> bool {
         self.findings.contains(problem)
-    }
-}
-
-/// Files beside a study; remembers the digest and the text of each that was read.
-struct Beside<'a> {
-    folder: &'a Path,
-    read: RefCell<Vec<InputFile>>,
-    texts: RefCell<BTreeMap<String, String>>,
-    place: Cell<Spot>,
-}
-
-/// Texts of the files beside a study as they were when it was opened, and where its weather is of.
-struct KnownTexts {
-    texts: BTreeMap<String, String>,
-    place: Spot,
-}
-
-impl Companions for KnownTexts {
-    fn text(&self, path: &str) -> Result<String, NoText> {
-        let known = self.texts.get(path).cloned();
-        known.ok_or_else(|| NoText::Unreadable("it was not read with the study".to_owned()))
-    }
-
-    fn place_of_weather(&self, _ask: &WeatherAsk) -> Spot {
-        self.place
-    }
-}
-
-impl Beside<'_> {
-    fn bytes(&self, path: &str) -> Result<Vec<u8>, NoText> {
-        let bytes = read_file(&self.folder.join(path)).map_err(|failure| NoText::Unreadable(failure.cause()))?;
-        self.read.borrow_mut().push(input_file(path, digest(&bytes)));
-        Ok(bytes)
-    }
-
-    fn remembered(&self, path: &str, text: String) -> String {
-        self.texts.borrow_mut().insert(path.to_owned(), text.clone());
-        text
-    }
-}
-
-impl Companions for Beside<'_> {
-    fn text(&self, path: &str) -> Result<String, NoText> {
-        let bytes = self.bytes(path)?;
-        if bytes.len() > MOST_BYTES {
-            return Err(NoText::Unreadable(format!("of more than {} MB", MOST_BYTES / 1_000_000)));
-        }
-        let text = String::from_utf8(bytes).map_err(|_| NoText::NotText)?;
-        Ok(self.remembered(path, text))
-    }
-
-    fn table(&self, path: &str) -> Result<String, NoText> {
-        let text = table::text_of(&self.bytes(path)?).map_err(NoText::NotTable)?;
-        Ok(self.remembered(path, text))
-    }
-
-    /// Of the first file that says where it is of. What stands in the way of reading the weather is told
-    /// when it is read for its hours.
-    fn place_of_weather(&self, ask: &WeatherAsk) -> Spot {
-        let paths = weather_paths(ask, self.folder).unwrap_or_default().paths;
-        let mut spots = paths
-            .iter()
-            .filter_map(|(shown, path)| read_weather(ask, shown, &read_file(path).ok()?).ok())
-            .map(|reading| reading.spot());
-        let place = spots.find(|spot| spot.latitude.is_some()).unwrap_or_default();
-        self.place.set(place);
-        place
     }
 }
 
@@ -169,26 +97,22 @@ pub(super) fn open_changed(path: &Path, changes: &[Change]) -> Result<Opened, Fa
         Problem::said("not UTF-8 text").cure("save the study as UTF-8").placed(&path.display().to_string(), None)
     })?;
     let folder = path.parent().unwrap_or(Path::new("")).to_owned();
-    let beside =
-        Beside { folder: &folder, read: RefCell::default(), texts: RefCell::default(), place: Cell::default() };
+    let beside = Beside::of(&folder);
     let shown = path.display().to_string();
+    let reading = Study::read_changed(&shown, &text, &beside, &Overrides::new(), changes);
+    // What only the study as it is written names went into no figure.
+    let mut files = vec![own];
+    files.extend(beside.listed());
     // What the study says without changes is worth telling beside them, where it can be read at all.
-    let as_written = (!changes.is_empty()).then(|| {
-        let quiet =
-            Beside { folder: &folder, read: RefCell::default(), texts: RefCell::default(), place: Cell::default() };
-        Study::read(&shown, &text, &quiet, &Overrides::new()).ok()
-    });
+    let as_written = (!changes.is_empty()).then(|| Study::read(&shown, &text, &beside, &Overrides::new()).ok());
     let as_written = as_written.flatten();
-    let reading = Study::read_changed(&shown, &text, &beside, &Overrides::new(), changes).map_err(|problems| {
+    let reading = reading.map_err(|problems| {
         if as_written.is_some() { because_of(problems, "with what --set sets: ") } else { problems }
     })?;
     let says = as_written.map_or_else(Vec::new, |reading| reading.inputs);
     let set = changes.iter().map(|change| set_figures(change, &says)).collect();
-    let mut files = vec![own];
-    let place = beside.place.get();
-    files.extend(beside.read.into_inner());
-    let companions = KnownTexts { texts: beside.texts.into_inner(), place };
-    Ok(Opened { name: shown, reading, folder, files, set, text, companions, changes: changes.to_vec() })
+    let (companions, weather) = beside.into_known(&reading.value.weather);
+    Ok(Opened { name: shown, reading, folder, files, set, text, companions, weather, changes: changes.to_vec() })
 }
 
 /// The study at every draw of its uncertain inputs; nothing if it has none, or none are to be drawn.
@@ -314,13 +238,15 @@ fn name_of(path: &Path) -> String {
 }
 
 /// Reads, mends and cuts the weather that a study names; what is found is told to the study's reader.
-pub(super) fn open_weather(opened: &Opened) -> Result<OpenedWeather, Failure> {
-    opened.reading.value.reader.listens(|| weather_of(opened))
+pub(super) fn open_weather(opened: &mut Opened) -> Result<OpenedWeather, Failure> {
+    let known = opened.weather.take();
+    opened.reading.value.reader.listens(|| weather_of(opened, known))
 }
 
-fn weather_of(opened: &Opened) -> Result<OpenedWeather, Failure> {
+fn weather_of(opened: &Opened, known: Option<WeatherFiles>) -> Result<OpenedWeather, Failure> {
     let study = &opened.reading.value;
-    let paths = weather_paths(&study.weather, &opened.folder).map_err(|failure| {
+    let known = known.map_or_else(|| WeatherFiles::find(&study.weather, &opened.folder), Ok);
+    let mut weather_files = known.map_err(|failure| {
         let inputs = &opened.reading.inputs;
         let problem = problem_at(inputs, &opened.name, "weather.files", failure.to_string());
         match failure {
@@ -328,13 +254,11 @@ fn weather_of(opened: &Opened) -> Result<OpenedWeather, Failure> {
             NoWeather::Pattern { .. } => problem,
         }
     })?;
-    let WeatherPaths { paths, passed_over } = paths;
     let (mut readings, mut files, mut findings) = (Vec::new(), Vec::new(), Vec::new());
     let (mut names, mut formats) = (Vec::new(), Vec::new());
-    for (shown, path) in &paths {
-        let bytes = read_file(path)?;
-        files.push(input_file(shown, digest(&bytes)));
-        let reading = read_weather(&study.weather, shown, &bytes)?;
+    for place in 0..weather_files.count() {
+        let WeatherFile { file, reading } = weather_files.take(place)?;
+        let shown = weather_files.shown(place);
         refuse_untrusted(shown, &reading)?;
         if reading.column_map.is_some() {
             let what = "its columns were guessed";
@@ -346,7 +270,8 @@ fn weather_of(opened: &Opened) -> Result<OpenedWeather, Failure> {
         if !formats.contains(&reading.format.name()) {
             formats.push(reading.format.name());
         }
-        names.push(shown.clone());
+        names.push(shown.to_owned());
+        files.push(file);
         readings.push(reading);
     }
     if study.weather.columns.is_some() && !formats.contains(&weather::Format::TABLE.name()) {
@@ -385,7 +310,7 @@ fn weather_of(opened: &Opened) -> Result<OpenedWeather, Failure> {
     // What was passed over went into no figure: it is no note of theirs, so that a second run writes what the first did.
     let (mut remarks, findings): (Vec<Problem>, Vec<Problem>) =
         findings.into_iter().partition(|finding| finding.severity == Severity::Note && !in_question.contains(finding));
-    remarks.extend(passed_over.iter().map(|name| own_table(name)));
+    remarks.extend(weather_files.passed_over().iter().map(|name| own_table(name)));
     let stays = plants(study).into_iter().flat_map(Plant::stays).map(|stay| stay.store_hours);
     let longest_h = stays.fold(0.0, f64::max);
     #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // at most a year of hours
@@ -423,14 +348,6 @@ pub(super) fn refuse_untrusted(shown: &str, reading: &WeatherReading) -> Result<
     }
     let bad = reading.problems.iter().filter(|problem| problem.severity == Severity::Error);
     Err(Problems::new(bad.map(|problem| finding(shown, problem)).collect()).into())
-}
-
-/// One weather file: a known format as what it is, any other table by the study's map.
-fn read_weather(ask: &WeatherAsk, shown: &str, bytes: &[u8]) -> Result<WeatherReading, Failure> {
-    Ok(match &ask.columns {
-        Some(map) => weather::read_bytes_known_or_with(shown, bytes, map)?,
-        None => weather::read_bytes(shown, bytes)?,
-    })
 }
 
 /// A problem of a weather file as one of the study's.

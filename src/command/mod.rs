@@ -3,7 +3,7 @@
 
 mod air;
 mod answer;
-mod answered;
+mod answering;
 mod beside;
 mod browser;
 mod causes;
@@ -28,8 +28,8 @@ mod setting;
 mod shell;
 mod site_doubts;
 mod size;
+mod study_files;
 mod told_now;
-mod trials;
 mod weather;
 mod weather_files;
 mod weather_shared;

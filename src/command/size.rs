@@ -68,13 +68,14 @@ fn days(text: &str) -> Result<f64, String> {
 }
 
 pub(super) fn run(args: &Args) -> Result<(), Failure> {
-    let opened = folder::open_changed(&args.study, &args.setting.changes()?)?;
+    let mut opened = folder::open_changed(&args.study, &args.setting.changes()?)?;
+    let asked = &opened.reading.value;
+    let option = place_of(asked, args.option.as_deref().unwrap_or(&asked.baseline))?;
+    let weather = folder::open_weather(&mut opened)?;
     let whole = &opened.reading.value;
-    let option = place_of(whole, args.option.as_deref().unwrap_or(&whole.baseline))?;
     // The plant as this option has it.
     let study = whole.of_option(option);
     let site = Site { plant: study.plant.clone(), heating: whole.heatings[option].clone() };
-    let weather = folder::open_weather(&opened)?;
     folder::check_target(&opened, &weather)?;
     for warning in folder::warnings(&opened, &weather) {
         say_beside(&warning.sentence());

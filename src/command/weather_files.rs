@@ -1,9 +1,13 @@
-//! Which weather files a study names.
+//! Weather files of a study: which it names, and what they hold; each is read once.
 
-use super::output::beginning;
+use super::Failure;
+use super::digest::digest;
+use super::output::{beginning, read_file};
+use crate::answer::{InputFile, input_file};
 use crate::export::{Wrote, wrote};
 use crate::problem::{Problem, Severity};
 use crate::study::WeatherAsk;
+use crate::weather::{self, ColumnMap, Reading, Spot};
 use std::path::{Path, PathBuf};
 
 /// True of a table that this program wrote with a report. What is no file is left to its reader.
@@ -21,12 +25,94 @@ pub(super) enum NoWeather {
 }
 
 /// The weather files of a study.
+pub(super) struct WeatherFiles {
+    /// What was asked for: patterns, and how tables are read.
+    patterns: Vec<String>,
+    columns: Option<ColumnMap>,
+    paths: Paths,
+    /// What was read of them, by place among the paths.
+    read: Vec<Option<WeatherFile>>,
+}
+
+/// A weather file that was read.
+pub(super) struct WeatherFile {
+    pub file: InputFile,
+    pub reading: Reading,
+}
+
+/// Where weather files are.
 #[derive(Default)]
-pub(super) struct WeatherPaths {
+struct Paths {
     /// As shown to people (relative to the study) and as opened.
-    pub paths: Vec<(String, PathBuf)>,
+    found: Vec<(String, PathBuf)>,
     /// Tables of a report that a pattern matches as well.
-    pub passed_over: Vec<String>,
+    passed_over: Vec<String>,
+}
+
+impl WeatherFiles {
+    /// The files that this asks for, none of them read yet.
+    pub(super) fn find(ask: &WeatherAsk, folder: &Path) -> Result<Self, NoWeather> {
+        let paths = paths(ask, folder)?;
+        let read = paths.found.iter().map(|_| None).collect();
+        Ok(Self { patterns: ask.files.clone(), columns: ask.columns.clone(), paths, read })
+    }
+
+    /// True if this asks for the same files, read in the same way.
+    pub(super) fn are_of(&self, ask: &WeatherAsk) -> bool {
+        self.patterns == ask.files && self.columns == ask.columns
+    }
+
+    /// How many there are.
+    pub(super) fn count(&self) -> usize {
+        self.paths.found.len()
+    }
+
+    /// The name of the file at this place, as it is shown to people.
+    pub(super) fn shown(&self, place: usize) -> &str {
+        &self.paths.found[place].0
+    }
+
+    /// Tables of a report that a pattern matches as well.
+    pub(super) fn passed_over(&self) -> &[String] {
+        &self.paths.passed_over
+    }
+
+    /// Takes what the file at this place holds: as it was read before, or read now.
+    pub(super) fn take(&mut self, place: usize) -> Result<WeatherFile, Failure> {
+        match self.read[place].take() {
+            Some(file) => Ok(file),
+            None => self.opened(place),
+        }
+    }
+
+    /// Reads files until one says where it is of. One that cannot be read is passed over; taking it will say why.
+    pub(super) fn read_up_to_a_place(&mut self) {
+        for place in 0..self.count() {
+            if self.read[place].is_none() {
+                self.read[place] = self.opened(place).ok();
+            }
+            if self.spot().latitude.is_some() {
+                return;
+            }
+        }
+    }
+
+    /// Where the first of those that were read and say so is of.
+    pub(super) fn spot(&self) -> Spot {
+        let mut spots = self.read.iter().flatten().map(|file| file.reading.spot());
+        spots.find(|spot| spot.latitude.is_some()).unwrap_or_default()
+    }
+
+    fn opened(&self, place: usize) -> Result<WeatherFile, Failure> {
+        let (shown, path) = &self.paths.found[place];
+        let bytes = read_file(path)?;
+        // A known format is read as what it is, any other table by the study's map.
+        let reading = match &self.columns {
+            Some(map) => weather::read_bytes_known_or_with(shown, &bytes, map)?,
+            None => weather::read_bytes(shown, &bytes)?,
+        };
+        Ok(WeatherFile { file: input_file(shown, digest(&bytes)), reading })
+    }
 }
 
 /// Said of a table of a report that a pattern of weather files matches.
@@ -39,8 +125,8 @@ pub(super) fn own_table(name: &str) -> Problem {
 
 /// The files that the patterns match, in order of name within each pattern, each once. A file that is named without a
 /// pattern is read whatever it is.
-pub(super) fn weather_paths(ask: &WeatherAsk, folder: &Path) -> Result<WeatherPaths, NoWeather> {
-    let mut all = WeatherPaths::default();
+fn paths(ask: &WeatherAsk, folder: &Path) -> Result<Paths, NoWeather> {
+    let mut all = Paths::default();
     for pattern in &ask.files {
         // Only what the study writes is a pattern: a folder may have any name.
         let shown_folder = folder.to_string_lossy();
@@ -62,8 +148,8 @@ pub(super) fn weather_paths(ask: &WeatherAsk, folder: &Path) -> Result<WeatherPa
                 continue;
             }
             is_there = true;
-            if all.paths.iter().all(|(known, _)| *known != shown) {
-                all.paths.push((shown, found));
+            if all.found.iter().all(|(known, _)| *known != shown) {
+                all.found.push((shown, found));
             }
         }
         if !is_there {

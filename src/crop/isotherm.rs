@@ -269,11 +269,12 @@ impl Isotherm {
 }
 
 #[cfg(test)]
-mod tests {
+pub(super) mod tests {
     use super::*;
     use approx::assert_relative_eq;
 
-    const FORMS: [Isotherm; 5] = [
+    /// One of every form.
+    pub(crate) const FORMS: [Isotherm; 5] = [
         Isotherm::ModifiedHenderson { k: 2.694697e-4, n: 1.520222, c: 113.7452 },
         Isotherm::ModifiedChungPfost { a: 463.1253, b: 0.2397159, c: 102.3279 },
         Isotherm::ModifiedHalsey { a: 3.9916, b: -0.017856, c: 2.2375 },

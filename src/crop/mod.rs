@@ -21,6 +21,8 @@ pub mod water;
 pub use beside_library::{TooWet, far_rate, too_wet};
 pub use checked::CropError;
 pub use form::IsothermError;
+#[cfg(test)]
+pub(crate) use isotherm::tests::FORMS;
 pub use isotherm::{Isotherm, RH_CEILING};
 pub use kernel::{IsothermPair, KernelIsotherm, PAIR_ACTIVITY, PairError, RestedNut};
 pub use kind::Crop;

@@ -19,13 +19,7 @@ impl HeatSource for Burner {
     }
 
     fn draw(&self, heat_kw: f64, _: &Conditions) -> Draw {
-        Draw {
-            heat_kw,
-            electricity_kw: heat_kw * self.electricity_share,
-            fuel_kw: heat_kw / self.efficiency,
-            water_kg_per_h: 0.0,
-            charged_kw: 0.0,
-        }
+        Draw::of_fire(heat_kw, self.electricity_share, self.efficiency)
     }
 
     fn fuel(&self) -> Option<&str> {

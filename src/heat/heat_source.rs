@@ -19,6 +19,17 @@ pub struct Draw {
 }
 
 impl Draw {
+    /// Of a fire that gives this heat: so much electricity for each kW of it, and so much of the fuel's energy as heat.
+    pub fn of_fire(heat_kw: f64, electricity_share: f64, efficiency: f64) -> Self {
+        Self {
+            heat_kw,
+            electricity_kw: heat_kw * electricity_share,
+            fuel_kw: heat_kw / efficiency,
+            water_kg_per_h: 0.0,
+            charged_kw: 0.0,
+        }
+    }
+
     /// What this draw has over another.
     #[must_use]
     pub fn over(&self, other: &Self) -> Self {

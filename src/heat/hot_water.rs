@@ -21,13 +21,8 @@ impl HeatSource for HotWater {
     }
 
     fn draw(&self, heat_kw: f64, _: &Conditions) -> Draw {
-        Draw {
-            heat_kw,
-            electricity_kw: heat_kw * self.electricity_share,
-            fuel_kw: heat_kw / (self.boiler_efficiency * (1.0 - self.distribution_loss)),
-            water_kg_per_h: 0.0,
-            charged_kw: 0.0,
-        }
+        let efficiency = self.boiler_efficiency * (1.0 - self.distribution_loss);
+        Draw::of_fire(heat_kw, self.electricity_share, efficiency)
     }
 
     fn fuel(&self) -> Option<&str> {

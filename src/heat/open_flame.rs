@@ -27,14 +27,8 @@ impl HeatSource for OpenFlame {
     }
 
     fn draw(&self, heat_kw: f64, _: &Conditions) -> Draw {
-        let fuel_kw = heat_kw / self.efficiency;
-        Draw {
-            heat_kw,
-            electricity_kw: heat_kw * self.electricity_share,
-            fuel_kw,
-            water_kg_per_h: fuel_kw * self.water_kg_per_kwh,
-            charged_kw: 0.0,
-        }
+        let fire = Draw::of_fire(heat_kw, self.electricity_share, self.efficiency);
+        Draw { water_kg_per_h: fire.fuel_kw * self.water_kg_per_kwh, ..fire }
     }
 
     fn fuel(&self) -> Option<&str> {

@@ -7,7 +7,7 @@ use crate::money::fuel::{biomass_lower_mj_per_kg, dry_lower_mj_per_kg, dry_matte
 const MJ_PER_KWH: f64 = 3.6;
 
 /// Kilograms in a unit sold by mass; `None` for every other.
-pub(super) fn kg_per(unit: Unit) -> Option<f64> {
+pub(crate) fn kg_per(unit: Unit) -> Option<f64> {
     match unit {
         Unit::Kilogram => Some(1.0),
         Unit::Tonne => Some(1000.0),

@@ -30,12 +30,7 @@ pub fn column_map_of(file: &str, text: &str) -> Result<ColumnMap, Problems> {
     let reading = Document::new(file, text).read(|root| {
         let weather = root.required_table("weather", "name the block [weather.columns]")?;
         if weather.kind("columns").is_none() {
-            weather.complain(
-                "columns",
-                "is missing",
-                "a block of column names",
-                "`dryledger weather FILE` proposes one",
-            );
+            weather.complain_of_missing("columns", "a block of column names", "`dryledger weather FILE` proposes one");
             return None;
         }
         read(&weather)

@@ -1,10 +1,11 @@
 //! What options and their sources cost to own.
 
 use super::cursor::Cursor;
+use super::money::MOST_MONEY;
 use crate::season::Heating;
 
 /// Nothing of a plant is taken to live longer, years.
-pub(super) const MOST_LIFE_YEARS: f64 = 60.0;
+const MOST_LIFE_YEARS: f64 = 60.0;
 
 /// What a source costs to build and keep.
 #[derive(Clone, Debug, PartialEq)]
@@ -29,6 +30,19 @@ pub struct OptionCost {
     /// True if a grant may pay a share of the capital.
     pub grant: bool,
 }
+
+/// What it costs to keep what is bought, a year.
+pub(super) fn read_upkeep(bought: &Cursor<'_>) -> f64 {
+    bought.number("upkeep_per_year").unit("money/a").within(0.0, MOST_MONEY).default(0.0, "none given")
+}
+
+/// How long what is bought lives, years; `why_15` says why fifteen where nothing is said.
+pub(super) fn read_life(bought: &Cursor<'_>, why_15: &str) -> f64 {
+    bought.number("life_years").unit("a").within(1.0, MOST_LIFE_YEARS).default(15.0, why_15)
+}
+
+/// Why small plant is taken to live fifteen years.
+pub(super) const USUAL_LIFE: &str = "assumption: usual life of small plant (common practice, no published source)";
 
 /// By how much every price of a carrier is to be dearer than the study or its tariff says: 1 where nothing is said.
 pub(super) fn price_factor(carrier: &Cursor<'_>) -> f64 {

@@ -5,7 +5,7 @@ use super::field::Field;
 use super::keys::{Key, MOST_ENTRIES, Need, Shape, most_entries, table_key};
 pub(super) use super::value::Kind;
 use super::value::{describe, kind_of};
-use crate::problem::{Problem, Problems, nearest};
+use crate::problem::{Problem, Problems, Refusal, nearest};
 use std::cell::RefCell;
 use std::fmt::Display;
 use std::ops::Range;
@@ -181,7 +181,7 @@ impl<'t> Cursor<'t> {
         if self.look(key).is_none() {
             self.asked.borrow_mut().push(key.to_owned());
             let path = self.own_path_of(key);
-            self.miss(self.missing(format!("[{path}] is missing")).cure(hint));
+            self.miss(self.missing(format!("[{path}] is missing")).cure(hint).refused(Refusal::Missing));
             return None;
         }
         self.optional_table(key)
@@ -227,7 +227,7 @@ impl<'t> Cursor<'t> {
     pub fn each_of_some(&self, key: &str, expected: &str, cure: &str) -> Vec<Cursor<'t>> {
         self.list_table(key, Shape::List, Need::Required, cure);
         match self.kind(key) {
-            None => self.complain(key, "is missing", expected, cure),
+            None => self.complain_of_missing(key, expected, cure),
             Some(Kind::List) if self.is_empty_list(key) => {
                 self.complain(key, "is an empty list", expected, cure);
             }
@@ -262,6 +262,12 @@ impl<'t> Cursor<'t> {
             None => self.missing(format!("{} {what}", self.own_path_of(key))),
         };
         self.miss(place.expected(expected).cure(cure));
+    }
+
+    /// Records that a key of this table is missing, which nothing else may stand for.
+    pub(super) fn complain_of_missing(&self, key: &str, expected: &str, cure: &str) {
+        let problem = self.missing(format!("{} is missing", self.own_path_of(key)));
+        self.miss(problem.expected(expected).cure(cure).refused(Refusal::Missing));
     }
 
     /// Records that a file which a key names cannot be read.
@@ -348,7 +354,7 @@ impl<'t> Cursor<'t> {
         let unknown: Vec<_> = keys.filter(|key| !asked.iter().any(|known| known == key.get_ref().as_ref())).collect();
         if let Some(next) = unknown.get(MOST_TOLD) {
             let what = format!("{} more keys are not known", unknown.len() - MOST_TOLD);
-            self.desk.record(self.desk.problem_at(&next.span(), what));
+            self.desk.record(self.desk.problem_at(&next.span(), what).refused(Refusal::Unknown));
         }
         for key in unknown.into_iter().take(MOST_TOLD) {
             let written = key.get_ref().as_ref();
@@ -362,7 +368,7 @@ impl<'t> Cursor<'t> {
                 None => format!("known are {}", asked.join(", ")),
             };
             let what = format!("`{written}` is not known {place}");
-            self.desk.record(self.desk.problem_at(&key.span(), what).cure(cure));
+            self.desk.record(self.desk.problem_at(&key.span(), what).cure(cure).refused(Refusal::Unknown));
         }
     }
 
@@ -407,7 +413,7 @@ impl<'t> Cursor<'t> {
         let DeValue::Table(table) = value.get_ref() else {
             let what = format!("{key} is {}", describe(value.get_ref()));
             let problem = self.desk.problem_at(&value.span(), what);
-            self.desk.record(problem.expected("a table"));
+            self.desk.record(problem.expected("a table").refused(Refusal::Kind));
             return None;
         };
         Some(self.below(key, listed, Some(table), value.span()))

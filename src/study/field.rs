@@ -6,6 +6,7 @@ use super::input::{Input, Origin};
 use super::keys::{Key, Need, Range as Bounds, Takes};
 use super::measured::{Scale, is_written, measured, measured_count, measured_list};
 use super::value::{Checked, Raw, chosen, describe, list, list_text, names, number, parsed, text, whole, word_for};
+use crate::problem::Refusal;
 use std::fmt::Display;
 use std::ops::Range;
 use std::str::FromStr;
@@ -176,7 +177,7 @@ impl<'c, T> Field<'c, T> {
                 format!("{} is missing", self.cursor.own_path_of(&self.key))
             };
             let problem = self.cursor.missing(what).expected(self.expected(&Fault::Kind)).cure(self.hint);
-            self.cursor.miss(problem);
+            self.cursor.miss(problem.refused(Refusal::Missing));
             return None;
         }
         self.taken()
@@ -239,7 +240,11 @@ impl<'c, T> Field<'c, T> {
                     Some(span) => self.cursor.desk.problem_at(&span, what),
                     None => self.cursor.missing(what),
                 };
-                self.cursor.desk.record(problem.expected(expected).cure(self.hint));
+                let refusal = match fault {
+                    Fault::Kind | Fault::Unit => Refusal::Kind,
+                    Fault::Outside(_) => Refusal::Bounds,
+                };
+                self.cursor.desk.record(problem.expected(expected).cure(self.hint).refused(refusal));
                 None
             }
         }

@@ -1,6 +1,6 @@
 //! `[[option]]`: the ways of heating to compare.
 
-use super::costs::{MOST_LIFE_YEARS, OptionCost, Options, SourceCost};
+use super::costs::{OptionCost, Options, SourceCost, read_life, read_upkeep};
 use super::cursor::Cursor;
 use super::money::MOST_MONEY;
 use super::package::{self, Measure, Package};
@@ -95,8 +95,8 @@ fn read_option(
     let least = if changes_the_plant { -MOST_MONEY } else { 0.0 };
     let capital =
         cursor.number("capital").unit("money").within(least, MOST_MONEY).default(0.0, "nothing besides its sources");
-    let upkeep = cursor.number("upkeep_per_year").unit("money/a").within(0.0, MOST_MONEY).default(0.0, "none given");
-    let life = cursor.number("life_years").unit("a").within(1.0, MOST_LIFE_YEARS).default(15.0, "as its sources");
+    let upkeep = read_upkeep(cursor);
+    let life = read_life(cursor, "as its sources");
     let is_baseline = name.is_some() && name.as_deref() == baseline;
     let grant = cursor.yes_no("grant").default(!is_baseline, "a grant pays for proposals, not for the baseline");
     let dispatch = cursor

@@ -2,7 +2,7 @@
 
 use super::ChangedStudy;
 use super::change::Change;
-use super::costs::MOST_LIFE_YEARS;
+use super::costs::{USUAL_LIFE, read_life, read_upkeep};
 use super::cursor::{Cursor, Kind};
 use super::may_set::{By, read_set};
 use super::money::{MOST_MONEY, MoneyTerms};
@@ -152,12 +152,8 @@ fn read_planned(
             table.finish();
         }
     }
-    let life_years = cursor
-        .number("life_years")
-        .unit("a")
-        .within(1.0, MOST_LIFE_YEARS)
-        .default(15.0, "assumption: usual life of small plant (common practice, no published source)");
-    let upkeep = cursor.number("upkeep_per_year").unit("money/a").within(0.0, MOST_MONEY).default(0.0, "none given");
+    let life_years = read_life(cursor, USUAL_LIFE);
+    let upkeep = read_upkeep(cursor);
     let capital = capital.filter(|_| is_whole).ok_or(Recorded)?;
     Ok(Some(Planned { year, capital, capital_of, life_years, upkeep_per_year: upkeep }))
 }

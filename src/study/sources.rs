@@ -1,6 +1,6 @@
 //! `[[source]]`: the heaters.
 
-use super::costs::{MOST_LIFE_YEARS, SourceCost};
+use super::costs::{SourceCost, USUAL_LIFE, read_life, read_upkeep};
 use super::cursor::Cursor;
 use super::money::MOST_MONEY;
 use super::room::RoomsRead;
@@ -59,12 +59,8 @@ fn read_source(
         .within(0.0, MOST_MONEY)
         .hint("what a source of another capacity costs more, or less, for each kW: capital_per_kw times capacity_kw is added to capital")
         .optional();
-    let upkeep = cursor.number("upkeep_per_year").unit("money/a").within(0.0, MOST_MONEY).default(0.0, "none given");
-    let life = cursor
-        .number("life_years")
-        .unit("a")
-        .within(1.0, MOST_LIFE_YEARS)
-        .default(15.0, "assumption: usual life of small plant (common practice, no published source)");
+    let upkeep = read_upkeep(cursor);
+    let life = read_life(cursor, USUAL_LIFE);
     // Which keys are known depends on the kind: without one, none can be called unknown.
     let kind = source_kinds::read(cursor, kind?, capacity, carriers);
     let limits = source_kinds::read_limits(cursor);

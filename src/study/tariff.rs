@@ -146,9 +146,8 @@ fn read_period(table: &Cursor<'_>, currency: &str) -> Option<(EnergyPrice, Vec<W
     let price = read_price(table, "period", currency);
     let when = read_windows(table);
     if table.kind("when").is_none() {
-        table.complain(
+        table.complain_of_missing(
             "when",
-            "is missing",
             "a list of windows",
             "say when the price holds: when = [{ from = \"07:00\", until = \"21:00\" }]",
         );

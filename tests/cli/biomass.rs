@@ -70,7 +70,7 @@ fn own_shell_is_priced_at_what_it_was_worth_and_the_rest_is_purchased() {
 #[test]
 fn check_lists_what_shell_holds_with_its_source() {
     let ran = dryledger(&["check", "study.toml"]).in_folder(with_shell("12", "0.3").path()).run();
-    assert_eq!(ran.code, 0, "{}", ran.stderr);
+    ran.ends_well();
     for words in ["lower_dry_mj_per_kg", "JKUAT", "ISO 18125"] {
         assert!(ran.stdout.contains(words), "no '{words}':\n{}", ran.stdout);
     }

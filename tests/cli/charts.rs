@@ -9,7 +9,7 @@ use std::fs;
 fn each_chart_of_the_page_is_a_drawing_of_its_own() {
     let folder = small_study();
     let ran = dryledger(&["report", "study.toml", "--charts", "drawn"]).in_folder(folder.path()).run();
-    assert_eq!(ran.code, 0, "{}", ran.stderr);
+    ran.ends_well();
     let page = fs::read_to_string(folder.path().join("report.html")).expect("a page");
     let ids: BTreeSet<String> =
         page.split("<figure id=\"").skip(1).filter_map(|part| part.split('"').next().map(str::to_owned)).collect();

@@ -7,7 +7,7 @@ use crate::case::dryledger;
 fn defaults_are_listed_by_table_with_what_they_rest_on() {
     let folder = small();
     let ran = dryledger(&["check", "study.toml"]).in_folder(folder.path()).run();
-    assert_eq!(ran.code, 0, "{}", ran.stderr);
+    ran.ends_well();
     for words in [
         "options  electric; gas; condensers in room; condensers in intake",
         "weather  1 season of 168 h: 2031",

@@ -20,7 +20,7 @@ fn the_readme_names_the_crops_of_the_library() {
 #[test]
 fn the_table_names_every_crop_and_marks_placeholders() {
     let ran = dryledger(&["crops"]).run();
-    assert_eq!(ran.code, 0, "{}", ran.stderr);
+    ran.ends_well();
     for crop in names() {
         assert!(ran.stdout.contains(crop), "no {crop} in:\n{}", ran.stdout);
     }
@@ -33,7 +33,7 @@ fn the_table_names_every_crop_and_marks_placeholders() {
 #[test]
 fn one_crop_shows_every_value_with_its_origin() {
     let ran = dryledger(&["crops", "macadamia"]).run();
-    assert_eq!(ran.code, 0, "{}", ran.stderr);
+    ran.ends_well();
     for words in [
         "! thin-layer drying rate",
         "[drying_rate]",

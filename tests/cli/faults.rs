@@ -3,6 +3,8 @@
 //! behind.
 
 use crate::case::{Ran, dryledger, root};
+use serde_json::Value;
+use std::collections::BTreeSet;
 use std::fs;
 use std::path::Path;
 use tempfile::TempDir;
@@ -48,7 +50,7 @@ fn said(ran: &Ran) -> Vec<&str> {
 
 /// Runs `check` and `report` on the study in a folder: both must refuse it with the exit code and the words,
 /// in so many sentences, and leave nothing behind.
-fn refusal(folder: &Path, code: i32, sentences: usize, words: &[&str]) -> Result<(), String> {
+fn refusal(folder: &Path, code: i32, sentences: usize, words: &[&str]) -> Result<Vec<Value>, String> {
     let before = listing(folder);
     for command in [&["check", "study.toml"][..], &["report", "study.toml", "--out", "out"]] {
         let ran = dryledger(command).in_folder(folder).run();
@@ -69,17 +71,16 @@ fn refusal(folder: &Path, code: i32, sentences: usize, words: &[&str]) -> Result
     refusal_as_json(folder, code, sentences)
 }
 
-/// The same for a program: as many problems as sentences, and nothing else.
-fn refusal_as_json(folder: &Path, code: i32, sentences: usize) -> Result<(), String> {
+/// The same for a program: as many problems as sentences, and nothing else. What was told.
+fn refusal_as_json(folder: &Path, code: i32, sentences: usize) -> Result<Vec<Value>, String> {
     let ran = dryledger(&["check", "study.toml", "--json"]).in_folder(folder).run();
-    let told: serde_json::Value =
-        serde_json::from_str(&ran.stderr).map_err(|error| format!("{error}: {}", ran.stderr))?;
+    let told: Value = serde_json::from_str(&ran.stderr).map_err(|error| format!("{error}: {}", ran.stderr))?;
     let problems = told["problems"].as_array().cloned().unwrap_or_default();
-    let errors = problems.iter().filter(|problem| problem["severity"] == "error").count();
-    if ran.code != code || errors != sentences || !ran.stdout.is_empty() {
-        return Err(format!("--json: exit code {}, {errors} problems\n{told:#}", ran.code));
+    let errors: Vec<Value> = problems.into_iter().filter(|problem| problem["severity"] == "error").collect();
+    if ran.code != code || errors.len() != sentences || !ran.stdout.is_empty() {
+        return Err(format!("--json: exit code {}, {} problems\n{told:#}", ran.code, errors.len()));
     }
-    Ok(())
+    Ok(errors)
 }
 
 fn refused(folder: &Path, code: i32, sentences: usize, words: &[&str]) {
@@ -110,6 +111,25 @@ struct Break {
     #[serde(default = "one")]
     sentences: usize,
     says: Vec<String>,
+    /// Line and column of the first problem.
+    at: Option<[u64; 2]>,
+    /// Its code.
+    coded: Option<String>,
+}
+
+impl Break {
+    /// That the place and the code of the first of these problems are those of the table.
+    fn holds(&self, problems: &[Value]) -> Result<(), String> {
+        let first = problems.first().ok_or("no problem at all")?;
+        let place = [&first["line"], &first["column"]];
+        if self.at.is_some_and(|at| place != [&Value::from(at[0]), &Value::from(at[1])]) {
+            return Err(format!("at {place:?}, not at {:?}", self.at));
+        }
+        if self.coded.as_ref().is_some_and(|coded| first["code"] != coded.as_str()) {
+            return Err(format!("coded {}, not {:?}", first["code"], self.coded));
+        }
+        Ok(())
+    }
 }
 
 fn study() -> String {
@@ -135,14 +155,17 @@ fn every_break_of_the_table_is_refused_in_its_own_words() {
     let table: Table = toml::from_str(&table).expect("a table of breaks");
     assert!(table.r#break.len() >= 100);
     let mut failures = Vec::new();
-    for broken in table.r#break {
+    let coded: BTreeSet<&str> = table.r#break.iter().filter_map(|broken| broken.coded.as_deref()).collect();
+    assert_eq!(Vec::from_iter(coded), ["key.missing", "key.unknown", "value.bounds", "value.kind"]);
+    for broken in &table.r#break {
         let folder = small();
         if broken.file == "intake.csv" {
             use_intake_file(folder.path());
         }
         replace(folder.path(), &broken.file, &broken.old, &broken.new);
         let says: Vec<&str> = broken.says.iter().map(String::as_str).collect();
-        if let Err(failure) = refusal(folder.path(), broken.code, broken.sentences, &says) {
+        let told = refusal(folder.path(), broken.code, broken.sentences, &says);
+        if let Err(failure) = told.and_then(|problems| broken.holds(&problems)) {
             failures.push(format!("{} -> {}\n{failure}", broken.old, broken.new));
         }
     }

@@ -90,7 +90,7 @@ fn what_is_no_figure_is_a_fault() {
 #[test]
 fn figures_are_listed_with_their_words() {
     let ran = dryledger(&["figures", "options.life_cycle"]).run();
-    assert_eq!(ran.code, 0);
+    ran.ends_well();
     let lines: Vec<&str> = ran.stdout.lines().filter(|line| line.starts_with("options[]")).collect();
     assert!(lines.iter().all(|line| line.starts_with("options[].life_cycle")), "{lines:?}");
     let starts = |start: &str| lines.iter().any(|line| line.starts_with(start));

@@ -14,7 +14,7 @@ fn no_name_becomes_a_formula_in_a_table() {
     let folder = small();
     rename_option(folder.path(), "=cmd|' /C calc'!A1");
     let ran = dryledger(&["report", "study.toml", "--hourly"]).in_folder(folder.path()).run();
-    assert_eq!(ran.code, 0, "{}", ran.stderr);
+    ran.ends_well();
     for file in ["monthly.csv", "batches.csv", "hourly.csv"] {
         let text = fs::read_to_string(folder.path().join(file)).expect("a table");
         assert!(text.contains("'=cmd|"), "{file}");
@@ -35,7 +35,7 @@ fn no_name_reaches_the_terminal_raw() {
     rename_option(folder.path(), "\\u001b]0;owned\\u0007 \\u202egas");
     for command in [&["check", "study.toml"][..], &["report", "study.toml"], &["check", "study.toml", "--json"]] {
         let ran = dryledger(command).in_folder(folder.path()).run();
-        assert_eq!(ran.code, 0, "{}", ran.stderr);
+        ran.ends_well();
         let said = ran.stdout + &ran.stderr;
         assert!(!said.contains(['\u{1b}', '\u{7}', '\u{202e}']), "{command:?}");
         assert!(said.contains("\\u001b]0;owned\\u0007 \\u202egas"), "{command:?}: {said}");
@@ -48,7 +48,7 @@ fn no_name_turns_or_hides_what_stands_beside_it() {
     let folder = small();
     rename_option(folder.path(), "\\u001b]0;owned\\u0007 \\u202egas<b>");
     let ran = dryledger(&["report", "study.toml", "--hourly"]).in_folder(folder.path()).run();
-    assert_eq!(ran.code, 0, "{}", ran.stderr);
+    ran.ends_well();
     for file in ["report.html", "monthly.csv", "batches.csv", "hourly.csv"] {
         let text = fs::read_to_string(folder.path().join(file)).expect("written");
         assert!(!text.contains(['\u{1b}', '\u{7}', '\u{202e}']), "{file}");
@@ -119,11 +119,31 @@ fn a_file_that_is_named_twice_is_read_once() {
     assert_eq!((ran.code, ran.stderr.as_str()), (0, ""));
 }
 
+/// Options, scenarios and growth read the study anew, and leave its site to its weather: its files are what they were.
+#[test]
+fn a_file_is_listed_once_however_often_the_study_is_read() {
+    let folder = small();
+    let parts = "[[option]]\nname = \"warmer\"\nincludes = [\"electric\"]\nset = { \"room.room.temperature_c\" = 42.0 }\n\n\
+                 [[scenario]]\nname = \"dear\"\nset = { \"carrier.lpg.price\" = 2.0 }\n\n\
+                 [[phase]]\nname = \"more\"\nintake_factor = 1.1\nset = { \"room.room.envelope_ua_w_per_k\" = 60.0 }\n\n[money]";
+    replace(folder.path(), "study.toml", "[money]", parts);
+    replace(folder.path(), "study.toml", "latitude = -16.9\nlongitude = 145.6\naltitude_m = 540\n", "");
+    let shaped = "season_tonnes = 12.0\nintake_shape = \"even\"";
+    replace(folder.path(), "study.toml", shaped, "intake = \"intake.csv\"");
+    for set in [&[][..], &["--set", "carrier.lpg.price=1.5"]] {
+        let ran = dryledger(&[&["report", "study.toml", "--json"], set].concat()).in_folder(folder.path()).run();
+        let figures = ran.json();
+        let listed = figures["inputs"].as_array().expect("the files that were read");
+        let names: Vec<&str> = listed.iter().filter_map(|file| file["file"].as_str()).collect();
+        assert_eq!(names, ["study.toml", "tariff.toml", "intake.csv", "weather.csv"]);
+    }
+}
+
 #[test]
 fn a_folder_in_the_way_is_found_before_anything_is_written() {
     let folder = small();
     let written = dryledger(&["report", "study.toml"]).in_folder(folder.path()).run();
-    assert_eq!(written.code, 0, "{}", written.stderr);
+    written.ends_well();
     let page = fs::read(folder.path().join("report.html")).expect("a page");
     fs::remove_file(folder.path().join("monthly.csv")).expect("removed");
     fs::create_dir(folder.path().join("monthly.csv")).expect("a folder");
@@ -143,7 +163,7 @@ fn leftovers_of_runs_that_are_no_more_are_cleared() {
     fs::write(&stray, "half").expect("written");
     fs::write(&others, "mine").expect("written");
     let ran = dryledger(&["report", "study.toml"]).in_folder(folder.path()).run();
-    assert_eq!(ran.code, 0, "{}", ran.stderr);
+    ran.ends_well();
     if Path::new("/proc/self").exists() {
         assert!(!stray.exists());
     }
@@ -211,7 +231,7 @@ fn more_threads_than_a_system_has_are_no_panic() {
         .with("RAYON_NUM_THREADS", "500000")
         .in_folder(folder.path())
         .run();
-    assert_eq!(ran.code, 0, "{}", ran.stderr);
+    ran.ends_well();
 }
 
 #[test]
@@ -242,7 +262,7 @@ fn contents(folder: &Path) -> Vec<(String, Vec<u8>)> {
 fn a_disk_that_fills_up_leaves_the_old_report_whole() {
     let folder = small();
     let written = dryledger(&["report", "study.toml", "--hourly"]).in_folder(folder.path()).run();
-    assert_eq!(written.code, 0, "{}", written.stderr);
+    written.ends_well();
     let size = |name: &str| fs::metadata(folder.path().join(name)).expect("a file").len();
     let (first, largest) = (size("report.html").max(size("figures.json")), size("hourly.csv"));
     // Some shells count in blocks of 512 bytes, some in 1024.
@@ -274,7 +294,7 @@ fn a_run_that_is_killed_leaves_the_old_report_or_the_new_one() {
     let begun = Instant::now();
     let written = dryledger(&["report", "study.toml"]).in_folder(folder.path()).run();
     let takes = begun.elapsed();
-    assert_eq!(written.code, 0, "{}", written.stderr);
+    written.ends_well();
     let of_report = |folder: &Path| -> Vec<(String, Vec<u8>)> {
         let is_written = |name: &str| ["report.html", "figures.json", "monthly.csv", "batches.csv"].contains(&name);
         contents(folder).into_iter().filter(|(name, _)| is_written(name)).collect()
@@ -284,7 +304,7 @@ fn a_run_that_is_killed_leaves_the_old_report_or_the_new_one() {
     let other = small();
     replace(other.path(), "study.toml", "A week of nuts", "Another week of nuts");
     let written = dryledger(&["report", "study.toml"]).in_folder(other.path()).run();
-    assert_eq!(written.code, 0, "{}", written.stderr);
+    written.ends_well();
     let new = of_report(other.path());
     assert!(old != new && old.len() == new.len());
     // Most moments lie about the end, where files are written.
@@ -305,7 +325,7 @@ fn a_run_that_is_killed_leaves_the_old_report_or_the_new_one() {
         assert!(is_of(&old) || is_of(&new), "a mixture after {moment}");
     }
     let ran = dryledger(&["report", "study.toml"]).in_folder(folder.path()).run();
-    assert_eq!(ran.code, 0, "{}", ran.stderr);
+    ran.ends_well();
     assert!(of_report(folder.path()) == new);
     let names: Vec<String> = contents(folder.path()).into_iter().map(|(name, _)| name).collect();
     assert!(
@@ -357,7 +377,7 @@ fn two_runs_at_once_leave_the_report_of_one() {
 fn the_report_of_another_study_of_the_folder_is_not_written_over() {
     let folder = small();
     let ran = dryledger(&["report", "study.toml"]).in_folder(folder.path()).run();
-    assert_eq!(ran.code, 0, "{}", ran.stderr);
+    ran.ends_well();
     let before = fs::read(folder.path().join("figures.json")).expect("figures");
     fs::copy(folder.path().join("study.toml"), folder.path().join("second.toml")).expect("a copy");
     let ran = dryledger(&["report", "second.toml"]).in_folder(folder.path()).run();
@@ -365,11 +385,11 @@ fn the_report_of_another_study_of_the_folder_is_not_written_over() {
     assert!(ran.stderr.contains("holds the report of study.toml"), "{}", ran.stderr);
     assert_eq!(fs::read(folder.path().join("figures.json")).expect("figures"), before);
     let ran = dryledger(&["report", "second.toml", "--out", "apart"]).in_folder(folder.path()).run();
-    assert_eq!(ran.code, 0, "{}", ran.stderr);
+    ran.ends_well();
     // Renamed, a study keeps its folder.
     fs::remove_file(folder.path().join("study.toml")).expect("removed");
     let ran = dryledger(&["report", "second.toml"]).in_folder(folder.path()).run();
-    assert_eq!(ran.code, 0, "{}", ran.stderr);
+    ran.ends_well();
 }
 
 /// Where nothing may be written it is said before the season is run, and nothing has changed.
@@ -389,7 +409,7 @@ fn a_folder_that_may_not_be_written_to_is_found_first() {
         .in_folder(folder.path())
         .run();
     if is_allowed {
-        assert_eq!(ran.code, 0, "{}", ran.stderr);
+        ran.ends_well();
     } else {
         assert_eq!(ran.code, 3);
         assert!(ran.stderr.contains("ermission denied"), "{}", ran.stderr);

@@ -47,7 +47,7 @@ fn growth_and_sizes_tell_guards_in_words() {
     assert!(!plain.stdout.contains("growth, as it stands"), "{}", plain.stdout);
     let sizes = ["size", "study.toml", "--waiting-days", "0.5"];
     let sized = dryledger(&sizes).in_folder(folder.path()).run();
-    assert_eq!(sized.code, 0, "{}", sized.stderr);
+    sized.ends_well();
     assert!(sized.stdout.contains(&names.join(", ")), "{}", sized.stdout);
     for said in [&page, &sized.stdout] {
         for key in KEYS.iter().filter(|key| key.contains('-')) {

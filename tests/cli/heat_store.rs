@@ -23,7 +23,7 @@ fn with_tank(text: &str) -> TempDir {
 fn a_tank_is_charged_at_the_lowest_price_and_called_on_at_the_highest() {
     let folder = with_tank(TANK);
     let ran = dryledger(&["check", "study.toml"]).in_folder(folder.path()).run();
-    assert_eq!(ran.code, 0, "{}", ran.stderr);
+    ran.ends_well();
     for words in ["discharge_from_price", "the tariff's highest price", "loss_pct_per_hour"] {
         assert!(ran.stdout.contains(words), "no '{words}'");
     }

@@ -1,7 +1,7 @@
 //! Which options do the work, and how they rank: the same on the terminal, on the page and in the figures.
 
 use super::faults::{replace, small, with_every_guard_kept};
-use crate::case::{Ran, dryledger};
+use crate::case::dryledger;
 use serde_json::Value;
 use std::fs;
 use std::path::Path;
@@ -14,11 +14,11 @@ struct Said {
 }
 
 fn run(folder: &Path) -> Said {
-    let Ran { code, stdout, stderr } = dryledger(&["report", "study.toml"]).in_folder(folder).run();
-    assert_eq!(code, 0, "{stderr}");
+    let ran = dryledger(&["report", "study.toml"]).in_folder(folder).run();
+    ran.ends_well();
     let read = |file: &str| fs::read_to_string(folder.join(file)).expect("a file of the report");
     Said {
-        terminal: stdout,
+        terminal: ran.stdout,
         figures: serde_json::from_str(&read("figures.json")).expect("JSON"),
         page: read("report.html"),
     }
@@ -256,7 +256,7 @@ fn a_doubt_about_the_weather_reaches_the_answer_and_strict() {
     replace(folder.path(), "study.toml", "altitude_m = 540", "altitude_m = 54");
     assert!(run(folder.path()).terminal.contains("doubt about the weather: "));
     let strict = dryledger(&["report", "study.toml", "--strict"]).in_folder(folder.path()).run();
-    assert_eq!(strict.code, 0, "{}", strict.stderr);
+    strict.ends_well();
     let folder = small();
     let weather = fs::read_to_string(folder.path().join("weather.csv")).expect("the weather");
     fs::write(folder.path().join("weather.csv"), with_a_stuck_sensor(&weather)).expect("written");

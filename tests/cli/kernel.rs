@@ -207,7 +207,7 @@ fn the_library_shows_kernels_and_the_pair() {
     assert!(names.contains(&"macadamia"));
     for name in names {
         let ran = dryledger(&["crops", name]).run();
-        assert_eq!(ran.code, 0, "{}", ran.stderr);
+        ran.ends_well();
         for words in [
             "sorption isotherm of the kernel alone",
             "[kernel_share]",

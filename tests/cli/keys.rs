@@ -70,7 +70,7 @@ fn every_key_of_every_study_of_the_project_is_listed() {
 #[test]
 fn every_key_is_shown_with_unit_bounds_and_the_reason_of_its_default() {
     let ran = dryledger(&["keys"]).run();
-    assert_eq!(ran.code, 0, "{}", ran.stderr);
+    ran.ends_well();
     for table in all_keys(File::Study).0 {
         let own = table.keys.iter().filter(|key| !key.is_table());
         let own: Vec<&str> = own.map(|key| key.key.name.as_str()).collect();
@@ -304,7 +304,7 @@ stages = [{ above_moisture = 15.0, heated = false }, { temperature_c = 38.0 }]
 fn a_study_is_refused_as_the_readme_shows() {
     let folder = tempfile::tempdir().unwrap();
     let plant = folder.path().join("plant");
-    assert_eq!(dryledger(&["new", &plant.display().to_string()]).run().code, 0);
+    dryledger(&["new", &plant.display().to_string()]).run().ends_well();
     let path = plant.join("study.toml");
     let mut text = fs::read_to_string(&path).unwrap();
     for (good, slip) in [("received_moisture = 22.0 ", "received_moisture = 150 "), ("stay_days =", "stay_dais =")] {

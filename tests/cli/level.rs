@@ -12,7 +12,7 @@ fn beside_a_twin(capital: &str) -> (String, serde_json::Value, String) {
     );
     replace(folder.path(), "study.toml", "[money]", &twin);
     let ran = dryledger(&["report", "study.toml"]).in_folder(folder.path()).run();
-    assert_eq!(ran.code, 0, "{}", ran.stderr);
+    ran.ends_well();
     let read = |file: &str| fs::read_to_string(folder.path().join(file)).expect("written");
     let figures = serde_json::from_str(&read("figures.json")).expect("JSON");
     (ran.stdout, figures, read("report.html"))

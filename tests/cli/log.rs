@@ -56,7 +56,7 @@ fn a_deep_bin_in_day_and_night_air_gives_the_rate_that_made_it() {
 #[test]
 fn the_answer_fits_the_terminal_and_shows_misses_and_the_block() {
     let ran = dryledger(&["log", &log("bin.csv")]).run();
-    assert_eq!(ran.code, 0, "{}", ran.stderr);
+    ran.ends_well();
     for words in ["95 % interval", "│", "▪", "! the air changed by", "[crop]", "1.65 m deep"] {
         assert!(ran.stdout.contains(words), "no '{words}' in:\n{}", ran.stdout);
     }
@@ -121,7 +121,7 @@ fn the_page_is_whole_and_fetches_nothing() {
     let folder = tempfile::tempdir().expect("a folder");
     let page = folder.path().join("fit.html");
     let ran = dryledger(&["log", &log("bin.csv"), "--html", page.to_str().expect("UTF-8")]).run();
-    assert_eq!(ran.code, 0, "{}", ran.stderr);
+    ran.ends_well();
     let html = std::fs::read_to_string(&page).expect("a page");
     assert!(html.starts_with("<!doctype html>") && html.trim_end().ends_with("</html>"));
     for never in ["<script", "http://", "https://", "NaN", "inf\"", "url("] {

@@ -9,7 +9,7 @@ use tempfile::TempDir;
 fn written() -> TempDir {
     let place = tempfile::tempdir().expect("a folder");
     let ran = dryledger(&["new", "mine"]).in_folder(place.path()).run();
-    assert_eq!(ran.code, 0, "{}", ran.stderr);
+    ran.ends_well();
     for words in ["dryledger check mine/study.toml", "dryledger report", "invented"] {
         assert!(ran.stdout.contains(words), "{}", ran.stdout);
     }

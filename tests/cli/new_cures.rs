@@ -106,9 +106,9 @@ fn a_table_of_ones_own_comes_to_a_study_by_a_clean_copy() {
     fs::write(at.join("columns.toml"), map).expect("written");
     let line = ["weather", "raw.csv", "--columns", "columns.toml", "--write", "clean.csv"];
     let ran = dryledger(&line).in_folder(at).run();
-    assert_eq!(ran.code, 0, "{}", ran.stderr);
+    ran.ends_well();
     let ran = new("clean.csv");
-    assert_eq!(ran.code, 0, "{}", ran.stderr);
+    ran.ends_well();
     let _ = warnings(&at.join("mine"));
 }
 
@@ -120,7 +120,7 @@ fn no_name_of_a_file_is_taken_for_a_place_of_the_template() {
     let all = fs::read_to_string(root().join("weather/valley_2031.csv")).expect("weather");
     fs::write(place.path().join(name), all).expect("written");
     let ran = dryledger(&["new", "mine", "--crop", "walnut", "--weather", name]).in_folder(place.path()).run();
-    assert_eq!(ran.code, 0, "{}", ran.stderr);
+    ran.ends_well();
     let folder = place.path().join("mine");
     let text = fs::read_to_string(folder.join("study.toml")).expect("a study");
     assert!(text.contains(&format!("files = [\"weather/{name}\"]")), "{text}");
@@ -134,7 +134,7 @@ fn a_bin_is_as_wide_as_the_nuts_of_the_library_need() {
     let weather = root().join("weather/valley_2032.csv");
     for (crop, bulk, floor) in [("walnut", "320", "12.5"), ("macadamia", "620", "6.5")] {
         let line = ["new", crop, "--crop", crop, "--weather", weather.to_str().expect("UTF-8")];
-        assert_eq!(dryledger(&line).in_folder(place.path()).run().code, 0);
+        dryledger(&line).in_folder(place.path()).run().ends_well();
         let text = fs::read_to_string(place.path().join(crop).join("study.toml")).expect("a study");
         let line = text.lines().find(|line| line.starts_with("bins = ")).expect("bins");
         assert!(line.contains(&format!("a bed of 1.5 m of {bulk} kg/m³ of the crop library (")), "{line}");

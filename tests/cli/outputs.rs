@@ -16,7 +16,7 @@ fn report(folder: &Path, more: &[&str]) -> Ran {
 
 fn written(folder: &Path, more: &[&str]) {
     let ran = report(folder, more);
-    assert_eq!(ran.code, 0, "{}", ran.stderr);
+    ran.ends_well();
 }
 
 /// Names and bytes of a folder's files.
@@ -202,11 +202,11 @@ fn what_a_run_does_not_write_is_not_left_beside_its_report() {
         let all = [&["report", "study.toml", "--samples", "0", "--no-screening"][..], more].concat();
         dryledger(&all).unaltered().in_folder(folder.path()).run()
     };
-    assert_eq!(run(&["--hourly"]).code, 0);
+    run(&["--hourly"]).ends_well();
     let at = |name: &str| folder.path().join(name);
     assert!(at("hourly.csv").is_file() && at("hourly_rooms.csv").is_file());
     let ran = run(&[]);
-    assert_eq!(ran.code, 0, "{}", ran.stderr);
+    ran.ends_well();
     assert!(ran.stderr.contains("hourly.csv of an earlier run is taken away"), "{}", ran.stderr);
     for name in ["hourly.csv", "hourly_rooms.csv", "hourly_columns.csv"] {
         assert!(!at(name).exists(), "{name}");
@@ -215,7 +215,7 @@ fn what_a_run_does_not_write_is_not_left_beside_its_report() {
     }
     // A person's own file of such a name stays, whatever is written beside it.
     fs::write(at("report.pdf"), "mine").expect("written");
-    assert_eq!(run(&["--force"]).code, 0);
+    run(&["--force"]).ends_well();
     assert_eq!(fs::read_to_string(at("report.pdf")).expect("the file"), "mine");
 }
 
@@ -231,10 +231,10 @@ fn another_study_of_the_same_name_is_told_apart() {
         let all = [&["report", "study.toml", "--samples", "0", "--no-screening", "--out", place][..], more].concat();
         dryledger(&all).unaltered().in_folder(folder).run()
     };
-    assert_eq!(run(one.path(), &[]).code, 0);
+    run(one.path(), &[]).ends_well();
     let ran = run(other.path(), &[]);
     assert_eq!(ran.code, 3, "{}", ran.stderr);
     assert!(ran.stderr.contains("holds the report of “A week of nuts (invented)”"), "{}", ran.stderr);
-    assert_eq!(run(one.path(), &[]).code, 0);
-    assert_eq!(run(other.path(), &["--force"]).code, 0);
+    run(one.path(), &[]).ends_well();
+    run(other.path(), &["--force"]).ends_well();
 }

@@ -16,7 +16,7 @@ struct Told {
 
 fn told(folder: &Path) -> Told {
     let ran = dryledger(&["report", "study.toml"]).in_folder(folder).run();
-    assert_eq!(ran.code, 0, "{}", ran.stderr);
+    ran.ends_well();
     let read = |name: &str| std::fs::read_to_string(folder.join(name)).expect(name);
     Told {
         figures: serde_json::from_str(&read("figures.json")).expect("JSON"),

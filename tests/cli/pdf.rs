@@ -40,7 +40,7 @@ fn the_page_is_printed_from_a_folder_of_any_name_that_nobody_else_may_read() {
     fs::create_dir(&odd).expect("a folder");
     for _ in 0..2 {
         let ran = report(folder.path(), &browser, &odd);
-        assert_eq!(ran.code, 0, "{}", ran.stderr);
+        ran.ends_well();
     }
     assert_eq!(fs::read(folder.path().join("report.pdf")).expect("a PDF"), b"%PDF-1.4\nprinted\n%%EOF\n");
     let told = fs::read_to_string(folder.path().join("told")).expect("told");
@@ -64,7 +64,7 @@ fn a_report_that_cannot_be_printed_is_written_all_the_same() {
         let (folder, temporary) = (small(), tempfile::tempdir().expect("a folder"));
         let at = folder.path();
         let ran = report(at, &browser(PRINTS), temporary.path());
-        assert_eq!(ran.code, 0, "{}", ran.stderr);
+        ran.ends_well();
         super::faults::replace(at, "study.toml", "A week of nuts", "Another week of nuts");
         let ran = report(at, &browser(does), temporary.path());
         assert_eq!(ran.code, 3, "{does}: {}", ran.stderr);

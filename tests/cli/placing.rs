@@ -218,7 +218,7 @@ fn without_a_cool_store_nothing_is_said_of_condensers() {
     let text = format!("{before}[carrier.electricity]{options}[money]\nyears = 10\n");
     fs::write(folder.path().join("study.toml"), text).expect("the study");
     let ran = dryledger(&["report", "study.toml"]).in_folder(folder.path()).run();
-    assert_eq!(ran.code, 0, "{}", ran.stderr);
+    ran.ends_well();
     let page = fs::read_to_string(folder.path().join("report.html")).expect("a page");
     let check = dryledger(&["check", "study.toml"]).in_folder(folder.path()).run();
     let (_, body) = page.split_once("<body").expect("a body");

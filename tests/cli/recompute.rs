@@ -85,7 +85,7 @@ fn bundled_closes(name: &str) {
     fs::write(folder.path().join("study.toml"), without_phases.concat()).expect("the study");
     let arguments = ["report", "study.toml", "--hourly", "--samples", "0"];
     let ran = dryledger(&arguments).in_folder(folder.path()).run();
-    assert_eq!(ran.code, 0, "{}", ran.stderr);
+    ran.ends_well();
     let (fine, said) = closed(folder.path());
     assert!(fine, "{said}");
 }

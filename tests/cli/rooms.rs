@@ -166,7 +166,7 @@ fn what_cannot_be_is_refused_with_its_cure() {
     let source = "[[source]]\nname = \"s\"\nkind = \"resistance\"\ncapacity_kw = 60.0\nroom = \"wett\"\n\n";
     check(HAND_OVER, source).refused(&["\"wett\", which no room is called", "\"wet\""]);
     let shown = check(HAND_OVER, "");
-    assert_eq!(shown.code, 0, "{}", shown.stderr);
+    shown.ends_well();
 }
 
 /// What is looked at in the first room is looked at in those behind it.
@@ -184,7 +184,7 @@ fn a_deep_bed_and_much_air_are_warned_of_in_whichever_room() {
     let lines_before = first.lines().count();
     fs::write(&study, first.to_owned() + &second).expect("the study");
     let ran = dryledger(&["check", study.to_str().expect("UTF-8")]).run();
-    assert_eq!(ran.code, 0, "{}", ran.stderr);
+    ran.ends_well();
     let said = ran.stdout.split_whitespace().collect::<Vec<_>>().join(" ");
     for words in ["m deep; beyond 3 m", "dryers of in-shell nuts move 0.02 to 0.6"] {
         assert_eq!(said.matches(words).count(), 1, "{words}: {said}");
@@ -224,7 +224,7 @@ fn a_bed_that_no_fan_blows_through_is_refused() {
         "look at tonnes and floor_area_m2",
     ]);
     let hard = said("count = 2, tonnes = 6.0, floor_area_m2 = 1.0");
-    assert_eq!(hard.code, 0, "{}", hard.stderr);
+    hard.ends_well();
     // What fans blow against follows from how deep the nuts lie: the depth is told, and what follows is counted.
     assert!(hard.stdout.contains("lie 8.6 m deep"), "{}", hard.stdout);
     assert!(hard.stdout.contains("follows from it is left out"), "{}", hard.stdout);

@@ -80,7 +80,7 @@ fn a_warmer_scenario_is_the_study_in_warmer_weather() {
     let page = dryledger(&["report", "study.toml", "--out", "w", "--set", "weather.warmer_by_k=2"])
         .in_folder(folder.path())
         .run();
-    assert_eq!(page.code, 0, "{}", page.stderr);
+    page.ends_well();
     let page = fs::read_to_string(folder.path().join("w/report.html")).expect("a page");
     assert!(page.contains("Every hour is taken to be 2\u{a0}K warmer than in the files"));
 }
@@ -90,7 +90,7 @@ fn a_warmer_scenario_is_the_study_in_warmer_weather() {
 fn regret_is_what_a_choice_costs_above_the_best_of_its_scenario() {
     let folder = with("[[scenario]]\nname = \"dear\"\nset = { \"carrier.electricity.price_factor\" = 6.0 }\n");
     let ran = dryledger(&["report", "study.toml"]).in_folder(folder.path()).run();
-    assert_eq!(ran.code, 0, "{}", ran.stderr);
+    ran.ends_well();
     let text = fs::read_to_string(folder.path().join("figures.json")).expect("figures");
     let figures: Value = serde_json::from_str(&text).expect("JSON");
     let all = &figures["scenarios"];

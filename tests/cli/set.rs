@@ -77,14 +77,14 @@ fn the_studys_own_report_stays_as_it_is() {
     let before = listing();
     let set = ["room.room.envelope_ua_w_per_k=60.0"];
     let ran = run(folder.path(), &["report", "study.toml"], &set);
-    assert_eq!(ran.code, 0, "{}", ran.stderr);
+    ran.ends_well();
     let told = "set for this run: room.room.envelope_ua_w_per_k = 60.0 W/K (120 in the study)";
     assert!(ran.stdout.contains(told) && ran.stdout.contains("no report was written"), "{}", ran.stdout);
     assert_eq!((listing(), fs::read(folder.path().join("figures.json")).expect("a report")), (before, own));
     run(folder.path(), &["report", "study.toml", "--hourly"], &set).refused(&["--out DIR"]);
     // Where a folder is named there is a report, and it says what was set.
     let ran = run(folder.path(), &["report", "study.toml", "--out", "apart"], &set);
-    assert_eq!(ran.code, 0, "{}", ran.stderr);
+    ran.ends_well();
     let page = fs::read_to_string(folder.path().join("apart/report.html")).expect("a page");
     assert!(page.contains("<dt>Set for this run</dt><dd>room.room.envelope_ua_w_per_k = 60.0 W/K (120 in the study)"));
 }
@@ -133,7 +133,7 @@ fn what_a_change_spoils_elsewhere_says_so() {
 #[test]
 fn check_tells_what_was_set() {
     let ran = check(&["crop.received_moisture=26", "room.room.air = recirculating"]);
-    assert_eq!(ran.code, 0, "{}", ran.stderr);
+    ran.ends_well();
     assert!(ran.stdout.contains("  set      crop.received_moisture = 26 % w.b. (20 in the study)"), "{}", ran.stdout);
     let json = run(small().path(), &["check", "study.toml", "--json"], &["crop.received_moisture=26"]).json();
     assert_eq!(json["set"][0]["path"], "crop.received_moisture");

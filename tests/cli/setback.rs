@@ -90,7 +90,7 @@ fn setbacks_that_cannot_be_are_refused_with_their_cure() {
     check("[[room.setback]]\nwhen = \"nigt\"\nfan_share = 0.5\n")
         .refused(&["no period of the electricity tariff", "did you mean \"night\""]);
     check("[[room.setback]]\nhours = \"22-6\"\ntemperature_c = 50.0\n").refused(&["below the room's own 38 °C"]);
-    assert_eq!(check("[[room.setback]]\nwhen = \"night\"\nfan_share = 0.5\n").code, 0);
+    check("[[room.setback]]\nwhen = \"night\"\nfan_share = 0.5\n").ends_well();
 }
 
 /// What is beside the demo is read from its folder.

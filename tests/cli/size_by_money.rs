@@ -209,7 +209,7 @@ fn the_same_question_gets_the_same_bytes_on_one_thread_and_on_two() {
     let on = |threads: &str, more: &[&str]| {
         let arguments = [&["size", "study.toml", "--by-money"][..], more].concat();
         let ran = dryledger(&arguments).in_folder(folder.path()).with("RAYON_NUM_THREADS", threads).run();
-        assert_eq!(ran.code, 0, "{}", ran.stderr);
+        ran.ends_well();
         ran.stdout
     };
     let once = on("2", &["--json"]);

@@ -16,7 +16,7 @@ fn staged(more: &str) -> tempfile::TempDir {
 /// A column of batches.csv, rows that have it.
 fn batches(folder: &Path, column: &str) -> Vec<f64> {
     let ran = dryledger(&["report", "study.toml", "--out", "out"]).in_folder(folder).run();
-    assert_eq!(ran.code, 0, "{}", ran.stderr);
+    ran.ends_well();
     let text = fs::read_to_string(folder.join("out/batches.csv")).expect("batches.csv");
     let mut rows = text.lines().map(|row| row.split(',').collect::<Vec<_>>());
     let heads = rows.next().expect("a heading");

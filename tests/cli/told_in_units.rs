@@ -32,7 +32,7 @@ fn what_is_doubtful_of_the_weather_is_told_in_the_readers_units() {
     let checked = flat(&dryledger(&["check", "study.toml"]).in_folder(at).run().stdout);
     assert!(checked.contains(us) && checked.contains("about 4 °F") && !checked.contains(si), "{checked}");
     let ran = dryledger(&["report", "study.toml"]).in_folder(at).run();
-    assert_eq!(ran.code, 0, "{}", ran.stderr);
+    ran.ends_well();
     assert!(flat(&ran.stderr).contains(us), "{}", ran.stderr);
     assert!(flat(&ran.stdout).contains(us), "{}", ran.stdout);
     let page = page(at);
@@ -90,7 +90,7 @@ fn what_measures_do_is_told_in_the_readers_units() {
     let text = fs::read_to_string(at.join("study.toml")).expect("the study");
     fs::write(at.join("study.toml"), text.replace("capacity_kw = 30.0", "capacity_kw = 26.0")).expect("written");
     let ran = dryledger(&["report", "study.toml", "--samples", "0"]).unaltered().in_folder(at).run();
-    assert_eq!(ran.code, 0, "{}", ran.stderr);
+    ran.ends_well();
     let page = page(at);
     assert!(page.contains("the cool store 3.6 °F warmer"));
     for si in ["drying air 3 K warmer", "drying air 3 K cooler", "the cool store 2 K warmer", "drying air 10 K cooler"]

@@ -45,7 +45,7 @@ fn shown_in_us(folder: &TempDir) {
 
 fn report(folder: &Path) -> (Value, String, String) {
     let ran = dryledger(&["report", "study.toml", "--samples", "3"]).in_folder(folder).run();
-    assert_eq!(ran.code, 0, "{}", ran.stderr);
+    ran.ends_well();
     let json = fs::read_to_string(folder.join("figures.json")).expect("the figures");
     let page = fs::read_to_string(folder.join("report.html")).expect("the page");
     (serde_json::from_str(&json).expect("JSON"), page, ran.stdout)

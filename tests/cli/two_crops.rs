@@ -103,7 +103,7 @@ fn a_list_of_one_crop_is_that_crop() {
 fn a_bin_never_holds_two_crops() {
     let folder = tempfile::tempdir().expect("a folder");
     let ran = run(folder.path(), "report", &(macadamia("macadamia") + PECAN), false);
-    assert_eq!(ran.code, 0, "{}", ran.stderr);
+    ran.ends_well();
     let page = fs::read_to_string(folder.path().join("report.html")).expect("the page");
     assert!(page.contains("Crops in the same bins"));
     let text = fs::read_to_string(folder.path().join("batches.csv")).expect("the batches");
@@ -272,7 +272,7 @@ fn defaults_of_several_crops_suit_the_most_delicate() {
         .replace("relative_humidity = [45.0, 55.0]\n", "");
     fs::write(folder.path().join("study.toml"), text).expect("the study");
     let ran = dryledger(&["check", "study.toml"]).in_folder(folder.path()).run();
-    assert_eq!(ran.code, 0, "{}", ran.stderr);
+    ran.ends_well();
     assert!(!ran.stderr.contains("holds several crops"));
     // Lines are broken where the page is full.
     let said = ran.stdout.split_whitespace().collect::<Vec<_>>().join(" ");

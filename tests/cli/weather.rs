@@ -37,7 +37,7 @@ fn a_clean_copy_gives_the_same_heat() {
     let folder = tempfile::tempdir().expect("a folder");
     let copy = folder.path().join("clean.csv").display().to_string();
     let written = dryledger(&["weather", &fresno(), "--write", &copy]).run();
-    assert_eq!(written.code, 0, "{}", written.stderr);
+    written.ends_well();
     let heat = |file: &str| {
         dryledger(&["heat", file, "--to", "50", "--json"]).run().json()["heat_kwh_per_kg_per_s"]
             .as_f64()
@@ -110,7 +110,7 @@ fn a_guessed_table_comes_with_the_block_to_paste() {
     }
     fs::write(&path, csv).expect("a file");
     let told = dryledger(&["weather", &path.display().to_string()]).run();
-    assert_eq!(told.code, 0, "{}", told.stderr);
+    told.ends_well();
     for word in [
         "[weather.columns]",
         "time = \"Datum\"",

@@ -21,7 +21,7 @@ fn normals_become_a_year_that_returns_them_and_says_it_is_invented() {
     let folder = tempfile::tempdir().expect("a folder");
     let arguments = ["--normals", &normals(), "--write", "year.csv", "--html", "look.html"];
     let ran = weather(folder.path(), &arguments);
-    assert_eq!(ran.code, 0, "{}", ran.stderr);
+    ran.ends_well();
     assert!(ran.stdout.contains("never measured"), "{}", ran.stdout);
     let csv = fs::read_to_string(folder.path().join("year.csv")).expect("the year");
     assert!(csv.starts_with("# invented weather"));
@@ -49,7 +49,7 @@ fn normals_become_a_year_that_returns_them_and_says_it_is_invented() {
     // The same seed, the same bytes; another seed, another year.
     for (name, seed, same) in [("again.csv", "1", true), ("other.csv", "2", false)] {
         let more = ["--normals", &normals(), "--write", name, "--seed", seed];
-        assert_eq!(weather(folder.path(), &more).code, 0);
+        weather(folder.path(), &more).ends_well();
         let again = fs::read_to_string(folder.path().join(name)).expect("a year");
         assert_eq!(again == csv, same, "{name}");
     }
@@ -63,7 +63,7 @@ fn ten_years_make_a_typical_year_and_nine_are_refused() {
         let name = format!("{year}.csv");
         let year = year.to_string();
         let more = ["--normals", &normals(), "--varying", "--year", &year, "--write", &name];
-        assert_eq!(weather(folder.path(), &more).code, 0);
+        weather(folder.path(), &more).ends_well();
         years.push(name);
     }
     let mut arguments: Vec<&str> = years.iter().map(String::as_str).collect();
@@ -101,7 +101,7 @@ fn a_copy_of_invented_weather_stays_invented() {
     let folder = tempfile::tempdir().expect("a folder");
     let upland = root().join("weather/upland_2031.csv").display().to_string();
     let ran = weather(folder.path(), &[&upland, "--write", "copy.csv", "--html", "look.html"]);
-    assert_eq!(ran.code, 0, "{}", ran.stderr);
+    ran.ends_well();
     for file in ["copy.csv", "look.html"] {
         let text = fs::read_to_string(folder.path().join(file)).expect("a file");
         assert!(text.contains("invented"), "{file}");

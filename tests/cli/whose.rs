@@ -28,7 +28,7 @@ fn refused_to_write_over(ran: &Ran, name: &str) {
 fn a_report_is_written_over_and_what_others_wrote_is_not_unless_it_is_forced() {
     let folder = small();
     let at = folder.path();
-    assert_eq!(report(at, &["--hourly"]).code, 0);
+    report(at, &["--hourly"]).ends_well();
     assert_eq!(report(at, &["--hourly"]).code, 0, "its own files, all of them");
     for (name, text) in [
         ("monthly.csv", "month,budget\nMarch,1000\n"),
@@ -39,13 +39,13 @@ fn a_report_is_written_over_and_what_others_wrote_is_not_unless_it_is_forced() {
         fs::write(at.join(name), text).expect("written");
         refused_to_write_over(&report(at, &[]), name);
         assert_eq!(fs::read_to_string(at.join(name)).expect("theirs"), text);
-        assert_eq!(report(at, &["--force"]).code, 0);
+        report(at, &["--force"]).ends_well();
         assert_ne!(fs::read_to_string(at.join(name)).expect("the report's"), text);
         fs::write(at.join(name), own).expect("written");
     }
     // An empty file is nobody's work.
     fs::write(at.join("monthly.csv"), "").expect("written");
-    assert_eq!(report(at, &[]).code, 0);
+    report(at, &[]).ends_well();
 }
 
 #[test]
@@ -57,23 +57,23 @@ fn a_page_and_a_clean_copy_are_written_over_and_what_others_wrote_is_not() {
         let asked: Vec<&str> = ["weather", "site.epw", "--write", "clean.csv", "--html", "look.html"].to_vec();
         arguments.iter().fold(dryledger(&asked), |case, one| case.and(one)).in_folder(at).run()
     };
-    assert_eq!(weather(&[]).code, 0);
+    weather(&[]).ends_well();
     assert_eq!(weather(&[]).code, 0, "its own");
     for name in ["clean.csv", "look.html"] {
         fs::write(at.join(name), "of others").expect("written");
         refused_to_write_over(&weather(&[]), name);
-        assert_eq!(weather(&["--force"]).code, 0);
+        weather(&["--force"]).ends_well();
     }
     let log = |arguments: &[&str]| -> Ran {
         let path = data("log/thin_38.csv");
         let asked = ["log", path.to_str().expect("UTF-8"), "--html", "fit.html"];
         arguments.iter().fold(dryledger(&asked), |case, one| case.and(one)).in_folder(at).run()
     };
-    assert_eq!(log(&[]).code, 0);
+    log(&[]).ends_well();
     assert_eq!(log(&[]).code, 0, "its own");
     fs::write(at.join("fit.html"), "of others").expect("written");
     refused_to_write_over(&log(&[]), "fit.html");
-    assert_eq!(log(&["--force"]).code, 0);
+    log(&["--force"]).ends_well();
 }
 
 /// Whoever forces may lose a file of another, never an input, a study or a folder.
@@ -102,10 +102,10 @@ fn a_report_is_not_read_as_weather_by_the_next_run() {
         replace(at, "study.toml", "intake.csv", "tables/intake.csv");
     }
     replace(at, "study.toml", "files = [\"weather.csv\"]", "files = [\"*.csv\"]");
-    assert_eq!(report(at, &["--hourly"]).code, 0);
+    report(at, &["--hourly"]).ends_well();
     let first = fs::read(at.join("figures.json")).expect("figures");
     let again = report(at, &["--hourly"]);
-    assert_eq!(again.code, 0, "{}", again.stderr);
+    again.ends_well();
     assert_eq!(fs::read(at.join("figures.json")).expect("figures"), first, "a second run gives the same");
     let notes = dryledger(&["check", "study.toml"]).in_folder(at).run();
     for name in ["monthly.csv", "batches.csv", "hourly.csv", "hourly_rooms.csv", "hourly_columns.csv"] {

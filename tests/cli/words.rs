@@ -7,7 +7,7 @@ use std::path::Path;
 /// What the terminal and the page say.
 fn said(folder: &Path) -> (String, String) {
     let ran = dryledger(&["report", "study.toml"]).in_folder(folder).run();
-    assert_eq!(ran.code, 0, "{}", ran.stderr);
+    ran.ends_well();
     (ran.stdout, std::fs::read_to_string(folder.join("report.html")).expect("the page"))
 }
 

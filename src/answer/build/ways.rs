@@ -12,7 +12,8 @@ use super::months::sum_carriers;
 use super::reckoned::{Reckoned, reckon};
 use crate::answer::figures::{StepFigures, WayFigures, WaySums};
 use crate::ledger::Book;
-use crate::study::{Join, PackageParts, Study};
+use crate::study::Study;
+use crate::trial::{Join, PackageParts};
 use rayon::prelude::*;
 use std::collections::BTreeMap;
 

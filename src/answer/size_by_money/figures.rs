@@ -4,7 +4,7 @@ use super::limits::BrokenFigures;
 use super::seasons::SeasonCounts;
 use super::tries::Tried;
 use crate::answer::figures::GuardFigures;
-use crate::study::{MaySize, NotSized, SizedNumber};
+use crate::trial::{MaySize, NotSized, SizedNumber};
 use schemars::JsonSchema;
 use serde::Serialize;
 

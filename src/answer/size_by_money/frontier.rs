@@ -2,7 +2,7 @@
 
 use super::figures::{SizedPlant, plant_figures};
 use super::tries::Tried;
-use crate::study::MaySize;
+use crate::trial::MaySize;
 
 /// Bills that differ by less are equal.
 const CENT: f64 = 0.01;

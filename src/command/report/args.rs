@@ -3,8 +3,7 @@
 use super::files::Besides;
 use crate::command::output;
 use crate::command::setting::Setting;
-use crate::command::trials::Trying;
-use crate::study::{may_sample, samples_expected};
+use crate::study::{Study, may_sample, samples_expected};
 use std::path::PathBuf;
 
 /// Simulate the season for every option and write the report
@@ -49,6 +48,21 @@ pub(in crate::command) struct Args {
     /// Stay, and make the report anew whenever the study or a file that it names changes; Ctrl-C ends it
     #[arg(long, conflicts_with = "json")]
     pub(super) watch: bool,
+}
+
+/// Whether the standing list of measures is tried.
+#[derive(Debug, clap::Args)]
+pub(super) struct Trying {
+    /// Leave the standing list of measures untried, as `screening = false` in the study's [study] does
+    #[arg(long)]
+    no_screening: bool,
+}
+
+impl Trying {
+    /// True if the study wants it, and the run does not leave it out.
+    pub(super) fn is_wanted(&self, study: &Study) -> bool {
+        study.is_screened && !self.no_screening
+    }
 }
 
 /// A number of draws that says something.

@@ -1,7 +1,7 @@
 //! The files of a report.
 
+use crate::answer::Answered;
 use crate::command::Failure;
-use crate::command::answered::Answered;
 use crate::command::beside::say_beside;
 use crate::command::browser::Browser;
 use crate::command::chart_files::{chart_file, known_charts};

@@ -3,7 +3,7 @@
 use super::args::Args;
 use super::files::Files;
 use crate::answer::{Figures, guards_of_options, weather_doubts};
-use crate::command::answered::{Asked, answer_study};
+use crate::command::answering::{Wanted, answered};
 use crate::command::beside::say_beside;
 use crate::command::browser::Browser;
 use crate::command::{Failure, folder};
@@ -46,11 +46,12 @@ impl Job<'_> {
     pub(super) fn make(&self) -> Result<Made, Failure> {
         let args = self.args;
         let run_date = run_date()?;
-        let opened = folder::open_changed(&args.study, &self.changes)?;
-        let weather = folder::open_weather(&opened)?;
+        let mut opened = folder::open_changed(&args.study, &self.changes)?;
+        let weather = folder::open_weather(&mut opened)?;
         let study = &opened.reading.value;
         folder::check_target(&opened, &weather)?;
-        for warning in folder::warnings(&opened, &weather) {
+        let warnings = folder::warnings(&opened, &weather);
+        for warning in &warnings {
             say_beside(&warning.sentence());
         }
         let drawn = folder::draw(&opened, args.samples)?;
@@ -66,8 +67,9 @@ impl Job<'_> {
 
         let detail = if args.besides.hourly { Detail::Rooms } else { Detail::Site };
         let reader = study.reader;
-        let asked = Asked { drawn: drawn.as_ref(), screening: args.trying.is_wanted(study) };
-        let answered = reader.listens(|| answer_study(&opened, weather, asked, detail))?;
+        let screening = args.trying.is_wanted(study);
+        let wanted = Wanted { warnings: &warnings, drawn: drawn.as_ref(), screening, detail };
+        let answered = reader.listens(|| answered(&opened, weather, wanted))?;
         // A figure that is no number is told even where nothing is written.
         let json = export::figures_json(&answered.figures)?;
         let not_printed = match &files {

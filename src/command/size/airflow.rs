@@ -1,6 +1,6 @@
 //! Air through the bins against energy, as `size` prints it.
 
-use super::lines::{number, of_room, or_dash};
+use super::lines::{kept_words, number, of_room, or_dash};
 use crate::answer::{AirflowFigures, AirflowPointFigures, LeastAirflow};
 use crate::number::Digits;
 use std::fmt::Write;
@@ -39,13 +39,7 @@ pub(super) fn say_airflow(text: &mut String, figures: &AirflowFigures) {
 }
 
 fn line(text: &mut String, point: &AirflowPointFigures) {
-    let kept = if point.meets {
-        "kept".to_owned()
-    } else if point.left_t > 0.0 {
-        format!("broken, {:.1} t never dried", point.left_t)
-    } else {
-        "broken".to_owned()
-    };
+    let kept = kept_words(point.meets, point.left_t);
     let _ = writeln!(
         text,
         "  {:<11}{:>7.3}{:>13}{:>9.1}{:>10.0}{:>9.0}{:>13.1}{:>9.0}{:>12}{:>9.0}  {kept}",

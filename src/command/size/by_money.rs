@@ -3,12 +3,12 @@
 use super::lines::{number, or_dash, width_of};
 use crate::answer::{ByMoneyFigures, NextSize, PosedByMoney, SizedFigures, SizedPlant, least_seasons, size_by_money};
 use crate::command::answer::answer;
-use crate::command::answered::progress;
+use crate::command::answering::progress;
 use crate::command::{Failure, folder};
 use crate::export;
 use crate::number::Digits;
 use crate::season::References;
-use crate::study::{MaySize, may_size};
+use crate::trial::{MaySize, may_size};
 use std::fmt::Write;
 
 /// Seasons that are run at most where nobody says how many: a minute or two on a usual computer.

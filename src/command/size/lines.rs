@@ -14,13 +14,7 @@ pub(super) fn heading(text: &mut String, title: &str, first: &str) {
 
 /// One season as a line of a table.
 pub(super) fn line(text: &mut String, first: &str, point: &SizePoint) {
-    let kept = if point.meets {
-        "kept".to_owned()
-    } else if point.left_t > 0.0 {
-        format!("broken, {:.1} t never dried", point.left_t)
-    } else {
-        "broken".to_owned()
-    };
+    let kept = kept_words(point.meets, point.left_t);
     let _ = writeln!(
         text,
         "  {first:<10}{:>8.0}{:>13.1}{:>14.1}{:>9}{:>9}{:>12}{:>9.1}{:>11.0}{:>11}  {kept}",
@@ -34,6 +28,17 @@ pub(super) fn line(text: &mut String, first: &str, point: &SizePoint) {
         Digits(point.total_cost),
         or_dash(point.cost_per_dried_t, 1),
     );
+}
+
+/// Whether the limit is kept, and what is left wet, t, where it is not.
+pub(super) fn kept_words(meets: bool, left_t: f64) -> String {
+    if meets {
+        "kept".to_owned()
+    } else if left_t > 0.0 {
+        format!("broken, {left_t:.1} t never dried")
+    } else {
+        "broken".to_owned()
+    }
 }
 
 pub(super) fn or_dash(value: Option<f64>, decimals: usize) -> String {

@@ -31,26 +31,12 @@ pub fn holding(isotherm: &Isotherm, factor: f64) -> Isotherm {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::crop::FORMS;
     use approx::assert_relative_eq;
 
     #[test]
     fn every_form_holds_exactly_the_factor_more() {
-        let forms = [
-            Isotherm::ModifiedHenderson { k: 2.694697e-4, n: 1.520222, c: 113.7452 },
-            Isotherm::ModifiedChungPfost { a: 463.1253, b: 0.2397159, c: 102.3279 },
-            Isotherm::ModifiedHalsey { a: 3.9916, b: -0.017856, c: 2.2375 },
-            Isotherm::ModifiedOswin { a: 7.32522, b: -0.02881129, c: 2.309999 },
-            // invented coefficients of the size that nuts have
-            Isotherm::Gab {
-                monolayer: 0.9,
-                monolayer_kj_per_mol: 3.5,
-                c: 0.02,
-                c_kj_per_mol: 15.0,
-                k: 1.1,
-                k_kj_per_mol: -0.6,
-            },
-        ];
-        for form in forms {
+        for form in FORMS {
             for factor in [0.7, 1.0, 1.25] {
                 let held = holding(&form, factor);
                 for t in [10.0, 40.0] {

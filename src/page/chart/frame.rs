@@ -172,6 +172,43 @@ impl Frame {
         }
     }
 
+    /// A frame of rows below each other, each one step high, above an axis of these ticks.
+    pub(super) fn of_rows(edges: [f64; 4], (x, ticks): (Range<f64>, Vec<f64>), rows: f64) -> Self {
+        Self {
+            edges,
+            x,
+            y: 0.0..rows,
+            x_words: tick_words(&ticks),
+            x_lines: ticks,
+            y_words: Vec::new(),
+            y_title: String::new(),
+        }
+    }
+
+    /// Opens a narrow frame of months, one of several side by side. The words of the left axis stand at those that have
+    /// it, its lines at all.
+    pub(super) fn open_of_months<'a, 'b>(
+        area: &'a Area<'b>,
+        edges: [f64; 4],
+        months: impl ExactSizeIterator<Item = u32>,
+        (y, ticks): (Range<f64>, Vec<f64>),
+        has_axis: bool,
+    ) -> Drawn<Chart<'a, 'b>> {
+        let mut frame = Self::of_months(edges, months, (y, ticks.clone()), "");
+        // Twelve names have no room: a letter each does.
+        for word in &mut frame.x_words {
+            word.1.truncate(1);
+        }
+        if has_axis {
+            return frame.open_bare(area);
+        }
+        frame.y_words.clear();
+        let mut chart = frame.open_bare(area)?;
+        let across = |tick: &f64| vec![(0.0, *tick), (frame.x.end, *tick)];
+        chart.draw_series(ticks.iter().map(|tick| PathElement::new(across(tick), Pen::Grid.stroke())))?;
+        Ok(chart)
+    }
+
     /// Draws the axes, and above them what the left axis counts.
     pub(crate) fn open<'a, 'b>(&self, area: &'a Area<'b>) -> Drawn<Chart<'a, 'b>> {
         let at = (units(2.0), units(self.edges[1] - 9.0));

@@ -8,7 +8,7 @@ use super::pen::Pen;
 use crate::number::three;
 use crate::page::kit::axis::round_scale;
 use crate::page::kit::months;
-use plotters::element::{PathElement, Rectangle};
+use plotters::element::Rectangle;
 use plotters::style::text_anchor::{HPos, VPos};
 
 /// One panel.
@@ -54,24 +54,13 @@ impl Draw for MonthPanels {
                 let at = at as f64;
                 let (left, top) = width.pick((AXIS_PX + at * each, 0.0), (AXIS_PX, at * PANEL_PX));
                 let has_axis = at == 0.0 || width == Width::Narrow;
-                let mut frame = Frame::of_months(
+                let mut chart = Frame::open_of_months(
+                    area,
                     [left, top + NAME_PX, left + each - 14.0, top + PANEL_PX - 18.0],
                     panel.months.iter().map(|(month, _)| *month),
                     (range.clone(), ticks.clone()),
-                    "",
-                );
-                // Twelve names have no room: a letter each does.
-                for word in &mut frame.x_words {
-                    word.1.truncate(1);
-                }
-                if !has_axis {
-                    frame.y_words.clear();
-                }
-                let mut chart = frame.open_bare(area)?;
-                if !has_axis {
-                    let across = |tick: &f64| vec![(0.0, *tick), (frame.x.end, *tick)];
-                    chart.draw_series(ticks.iter().map(|tick| PathElement::new(across(tick), Pen::Grid.stroke())))?;
-                }
+                    has_axis,
+                )?;
                 for (place, (_, parts)) in panel.months.iter().enumerate() {
                     let (from, to) = (place as f64 + 0.15, place as f64 + 0.85);
                     let mut base = 0.0;

@@ -9,7 +9,7 @@ use super::gain_months::GainMonth;
 use super::pen::Pen;
 use crate::page::kit::axis::round_scale;
 use crate::page::kit::months;
-use plotters::element::{PathElement, Rectangle};
+use plotters::element::Rectangle;
 use plotters::style::text_anchor::{HPos, VPos};
 
 /// One place.
@@ -75,20 +75,9 @@ impl PlacePanels {
         let all = || self.panels.iter().flat_map(|panel| &panel.months);
         let most = all().map(|month| month.whole.max(month.gain)).fold(0.0, f64::max);
         let least = all().map(|month| (-month.loss).min(month.net)).fold(0.0, f64::min);
-        let (range, ticks) = round_scale(least, most, 3);
-        let mut frame =
-            Frame::of_months(edges, panel.months.iter().map(|month| month.month), (range, ticks.clone()), "");
-        for word in &mut frame.x_words {
-            word.1.truncate(1);
-        }
-        if !has_axis {
-            frame.y_words.clear();
-        }
-        let mut chart = frame.open_bare(area)?;
-        if !has_axis {
-            let across = |tick: &f64| vec![(0.0, *tick), (frame.x.end, *tick)];
-            chart.draw_series(ticks.iter().map(|tick| PathElement::new(across(tick), Pen::Grid.stroke())))?;
-        }
+        let scale = round_scale(least, most, 3);
+        let months = panel.months.iter().map(|month| month.month);
+        let mut chart = Frame::open_of_months(area, edges, months, scale, has_axis)?;
         for (at, month) in panel.months.iter().enumerate() {
             let x = at as f64;
             for (height, pen, inset) in

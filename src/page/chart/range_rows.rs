@@ -5,7 +5,7 @@ use super::bars::shortened;
 use super::canvas::BOLD_HAS;
 use super::frame::{Frame, Label, Width, sheet, units};
 use super::pen::Pen;
-use crate::page::kit::axis::{round_scale, tick_words};
+use crate::page::kit::axis::round_scale;
 use plotters::element::{Circle, PathElement, Rectangle};
 use plotters::style::text_anchor::{HPos, VPos};
 
@@ -41,15 +41,7 @@ impl Draw for RangeRows {
         let (range, ticks) = round_scale(low, high, width.pick(6, 3));
         let rows = self.rows.len().max(1) as f64;
         let bottom = 8.0 + ROW_PX * rows;
-        let frame = Frame {
-            edges: [24.0, 8.0, width.px() - 28.0, bottom],
-            x: range,
-            y: 0.0..rows,
-            x_words: tick_words(&ticks),
-            x_lines: ticks,
-            y_words: Vec::new(),
-            y_title: String::new(),
-        };
+        let frame = Frame::of_rows([24.0, 8.0, width.px() - 28.0, bottom], (range, ticks), rows);
         sheet(&self.label, width, bottom + 42.0, |area| {
             let mut chart = frame.open_bare(area)?;
             for (at, row) in self.rows.iter().enumerate() {

@@ -5,7 +5,7 @@ use super::bars::shortened;
 use super::canvas::{BOLD_HAS, text_width_px};
 use super::frame::{Frame, Label, Width, sheet, units};
 use super::pen::{Pen, WORD_PX};
-use crate::page::kit::axis::{round_scale, tick_words};
+use crate::page::kit::axis::round_scale;
 use plotters::element::{PathElement, Rectangle};
 use plotters::style::text_anchor::{HPos, VPos};
 
@@ -54,16 +54,8 @@ impl Draw for Tornado {
         let (range, ticks) = round_scale(low, high, width.pick(6, 3));
         let rows = self.rows.len().max(1) as f64;
         let bottom = TOP_PX + ROW_PX * rows;
-        let frame = Frame {
-            // Words stand outside every bar, so that there is room for them at both sides.
-            edges: [self.room(), TOP_PX, width.px() - self.room(), bottom],
-            x: range,
-            y: 0.0..rows,
-            x_words: tick_words(&ticks),
-            x_lines: ticks,
-            y_words: Vec::new(),
-            y_title: String::new(),
-        };
+        // Words stand outside every bar, so that there is room for them at both sides.
+        let frame = Frame::of_rows([self.room(), TOP_PX, width.px() - self.room(), bottom], (range, ticks), rows);
         sheet(&self.label, width, bottom + 42.0, |area| {
             let mut chart = frame.open_bare(area)?;
             for (at, row) in self.rows.iter().enumerate() {

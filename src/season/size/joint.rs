@@ -13,6 +13,7 @@
 //!
 //! Another order ends at another plant.
 
+use super::least::least_above;
 use super::lever::Lever;
 use super::search::{Answer, Grid, Search};
 use super::site::Site;
@@ -176,31 +177,12 @@ impl Way<'_> {
 }
 
 /// The least number of steps, from `high` down to `low`, that keeps, one step less failing or being below
-/// `low`; `None` if `high` does not keep. What keeps is taken to keep with more. Strides grow, since mostly
-/// there is little to spare.
+/// `low`; `None` if `high` does not keep.
 fn least_from(low: u32, high: u32, keeps: impl Fn(u32) -> bool) -> Option<u32> {
     if high < low || !keeps(high) {
         return None;
     }
-    let (mut least, mut fails, mut stride) = (high, low - 1, 1);
-    while least - fails > stride {
-        let next = least - stride;
-        if keeps(next) {
-            (least, stride) = (next, stride * 2);
-        } else {
-            fails = next;
-            break;
-        }
-    }
-    while least - fails > 1 {
-        let middle = fails.midpoint(least);
-        if keeps(middle) {
-            least = middle;
-        } else {
-            fails = middle;
-        }
-    }
-    Some(least)
+    Some(least_above(low - 1, high, 1, keeps))
 }
 
 #[cfg(test)]

@@ -3,6 +3,7 @@
 
 mod airflow;
 mod joint;
+mod least;
 mod lever;
 mod search;
 mod site;

@@ -1,5 +1,6 @@
 //! The search: bisection on one number of the plant, the season run at each step.
 
+use super::least::least_above;
 use super::lever::Lever;
 use super::site::{Limit, Site};
 use super::trial::Trial;
@@ -222,7 +223,7 @@ impl Search<'_> {
         // Below every value that makes sense, or known to fail.
         let mut fails = low.saturating_sub(1);
         let now = grid.nearest(grid.as_it_stands).max(low);
-        let mut least = if keeps(now) {
+        let least = if keeps(now) {
             now
         } else {
             fails = now;
@@ -231,25 +232,8 @@ impl Search<'_> {
             }
             grid.high
         };
-        // From there down in growing strides: a plant that starves takes long to run.
-        let mut stride = (least / 16).max(1);
-        while least - fails > stride {
-            let next = least - stride;
-            if keeps(next) {
-                (least, stride) = (next, stride * 2);
-            } else {
-                fails = next;
-            }
-        }
-        while least - fails > 1 {
-            let middle = fails.midpoint(least);
-            if keeps(middle) {
-                least = middle;
-            } else {
-                fails = middle;
-            }
-        }
-        Some(least)
+        // From there down: a plant that starves takes long to run.
+        Some(least_above(fails, least, (least / 16).max(1), keeps))
     }
 
     pub(super) fn heat_curve(&self, answers: &[Answer]) -> Vec<Trial> {

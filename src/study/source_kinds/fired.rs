@@ -42,17 +42,18 @@ fn read_carrier(cursor: &Cursor<'_>, carriers: Option<&Carriers>) -> Option<Stri
     Some(carrier)
 }
 
+/// Electricity for each kW of heat.
+fn read_electricity(cursor: &Cursor<'_>, usual: f64, why: &str) -> f64 {
+    cursor.number("electricity_share").unit("kW/kW").within(0.0, 0.5).default(usual, why)
+}
+
 pub(super) fn read_burner(cursor: &Cursor<'_>, carriers: Option<&Carriers>) -> Option<Burner> {
     let carrier = read_carrier(cursor, carriers);
     let efficiency = cursor
         .number("efficiency")
         .within(0.3, MOST_OF_LOWER_VALUE)
         .default(0.80, "indirect air heater on the lower heating value, 0.75..0.85 (from memory, not verified)");
-    let share = cursor
-        .number("electricity_share")
-        .unit("kW/kW")
-        .within(0.0, 0.5)
-        .default(0.01, "assumption: burner and combustion fan");
+    let share = read_electricity(cursor, 0.01, "assumption: burner and combustion fan");
     Some(Burner { carrier: carrier?, efficiency, electricity_share: share })
 }
 
@@ -62,8 +63,7 @@ pub(super) fn read_biomass(cursor: &Cursor<'_>, carriers: Option<&Carriers>) -> 
         .number("efficiency")
         .within(0.3, 1.0)
         .default(0.75, "wood or shell boiler on the lower heating value, 0.70..0.85 (from memory, not verified)");
-    let share =
-        cursor.number("electricity_share").unit("kW/kW").within(0.0, 0.5).default(0.02, "assumption: feed and fans");
+    let share = read_electricity(cursor, 0.02, "assumption: feed and fans");
     let supply = cursor.number("own_supply_per_season").unit("units of the carrier").within(0.0, 1e9).optional();
     let carrier = carrier?;
     let kwh_per_unit = carriers.and_then(|carriers| carriers.fuels.get(&carrier)).map(|fuel| fuel.kwh_per_unit);
@@ -81,11 +81,7 @@ pub(super) fn read_direct_burner(cursor: &Cursor<'_>, carriers: Option<&Carriers
         .number("efficiency")
         .within(0.3, 1.0)
         .default(0.97, "direct-fired air heater on the lower heating value, 0.95..1.0 (from memory, not verified)");
-    let share = cursor
-        .number("electricity_share")
-        .unit("kW/kW")
-        .within(0.0, 0.5)
-        .default(0.01, "assumption: burner and combustion fan");
+    let share = read_electricity(cursor, 0.01, "assumption: burner and combustion fan");
     let fuel = cursor
         .text("fuel")
         .hint("say what burns, so that its water is known: lpg, natural gas or diesel")
@@ -122,11 +118,7 @@ pub(super) fn read_hot_water(cursor: &Cursor<'_>, carriers: Option<&Carriers>) -
         .number("distribution_loss")
         .within(0.0, 0.6)
         .default(0.1, "distribution of hot water keeps 0.85..0.95 (from memory, not verified)");
-    let share = cursor
-        .number("electricity_share")
-        .unit("kW/kW")
-        .within(0.0, 0.5)
-        .default(0.02, "assumption: pump, burner and combustion fan");
+    let share = read_electricity(cursor, 0.02, "assumption: pump, burner and combustion fan");
     Some(HotWater { carrier: carrier?, boiler_efficiency, distribution_loss, electricity_share: share })
 }
 

@@ -1,8 +1,8 @@
 //! The way from the baseline to a package: the measures that it includes, joined one after the other and each left out,
 //! as options that the reader of options joins.
 
-use super::Study;
 use crate::printable::toml_text;
+use crate::study::Study;
 
 /// A package and what it is made of.
 #[derive(Clone, Debug, PartialEq, Eq)]

@@ -5,7 +5,7 @@ use super::{Doubts, HEAT_NEED, room_key};
 use crate::dryer::AirPath;
 use crate::problem::Matter;
 use crate::season::Intake;
-use crate::study::biomass_value::kg_per;
+use crate::study::kg_per;
 use crate::weather::WeatherYear;
 use chrono::{Datelike, NaiveDate};
 use std::collections::BTreeMap;

@@ -4,7 +4,7 @@ use super::Doubts;
 use crate::crop::water;
 use crate::number::apart;
 use crate::study::input::Input;
-use crate::study::kept_targets::kept_targets;
+use crate::study::kept_targets;
 
 impl Doubts<'_> {
     /// Nuts that are at their target and still damp enough for mould.

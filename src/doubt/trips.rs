@@ -1,8 +1,8 @@
 //! Cooling units that would trip where their condensers stand: told of the study, before any season is run.
 
-use super::Study;
 use crate::cool_store::Placement;
 use crate::season::Heating;
+use crate::study::Study;
 use crate::weather::WeatherYear;
 
 /// Condenser air above this is near the limit of cooling units made for temperate climates (ISO 5151 T1: tested

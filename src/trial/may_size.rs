@@ -4,11 +4,11 @@
 //! (area, surface, coil) is set beside its capacity. The rest is priced by the room's `[room.prices]`, against the
 //! plant as the option has it, and stands in the option's `capital`.
 
-use super::input::{Input, find};
 use super::size_grid::{counts_about, envelopes_below, sizes_about};
-use super::{RoomPrices, Study};
 use crate::dryer::{AirPath, BinSpec, RoomSpec};
 use crate::heat::{Effectiveness, Kind, Source};
+use crate::study::input::{Input, find};
+use crate::study::{RoomPrices, Study};
 
 /// An option's plant with the numbers of it that may be sized.
 #[derive(Clone, Debug, PartialEq)]

@@ -4,13 +4,13 @@
 //! A measure belongs on the list if plants of this kind are known to differ in it, and if it can be said of a plant
 //! without asking its owner. How far each goes is a round step to look with, no design.
 
-use super::Study;
-use super::input::Input;
 use super::screened_heating::Base;
 use super::standing_measure::{Set, StandingMeasure, number, setting, three_figures};
 use crate::heat::Source;
 use crate::number::{Digits, Measure, Sentence};
 use crate::printable::toml_text;
+use crate::study::Study;
+use crate::study::input::Input;
 
 // Steps to look with, all assumptions: as large as one is likely to try, and round.
 

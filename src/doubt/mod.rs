@@ -16,18 +16,19 @@ mod sizes;
 mod stages;
 mod store;
 mod targets;
+mod trips;
 mod usual;
 
-use super::Study;
-use super::input::{Input, problem_at};
-use super::trips::hot_condensers;
 use crate::crop::{RestedNut, water};
 use crate::dryer::{AirPath, LoadedBin, RoomSpec, Stage};
 use crate::heat::Source;
 use crate::problem::{Matter, Problem};
 use crate::season::Heating;
+use crate::study::Study;
+use crate::study::input::{Input, problem_at};
 use crate::weather::WeatherYear;
 use need::{heat_kw, rough_need};
+use trips::hot_condensers;
 
 /// Air through in-shell nuts, m³/s per received tonne, where it comes back and where it passes once: what plants
 /// are built for (from memory, not verified, with a margin at both ends). Free-flowing bins of walnuts get some
