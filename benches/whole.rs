@@ -16,7 +16,7 @@ fn main() {
 }
 
 /// The bundled demo as it is, with so many draws at most; none without its standing list of measures.
-#[divan::bench(args = [0, 64], sample_count = 5, sample_size = 1)]
+#[divan::bench(args = [0, 64], sample_count = 3, sample_size = 1)]
 fn demo_with_draws(bencher: Bencher, samples: u32) {
     let study = root().join("reports/demo/study.toml");
     let samples = samples.to_string();
