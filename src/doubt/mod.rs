@@ -3,6 +3,7 @@
 
 mod amounts;
 mod beds;
+mod collectors;
 mod deliveries;
 mod drying;
 mod financing;
@@ -130,6 +131,7 @@ pub fn doubts(file: &str, study: &Study, inputs: &[Input], years: &[WeatherYear]
     doubts.dear_nights();
     doubts.dear_periods();
     doubts.pumps();
+    doubts.collectors();
     doubts.store_humidity();
     doubts.store_stay();
     doubts.store_fans();

@@ -11,6 +11,9 @@ use crate::study::input::Input;
 const CAPITAL_PER_KW: (f64, f64) = (3.0, 10_000.0);
 /// Upkeep beyond this share of the capital, a year, is more often of the whole life (assumption).
 const MUCH_UPKEEP: f64 = 0.5;
+/// Upkeep below this share of the capital, a year, is more often in thousands: a cabinet of heaters takes some 1 to 10 %
+/// (assumption, with a margin of ten).
+const LITTLE_UPKEEP: f64 = 0.001;
 /// A demand charge beyond this, money about a dollar for a kW and month, is more often one for a year (common practice,
 /// no published source).
 const DEAR_DEMAND: f64 = 60.0;
@@ -59,6 +62,13 @@ impl Doubts<'_> {
             if let Some(upkeep) = of("upkeep_per_year").filter(|upkeep| *upkeep > MUCH_UPKEEP * capital) {
                 let what = format!("upkeep_per_year is {upkeep}, and the source costs {capital}");
                 let cure = "give the upkeep of one year, without energy";
+                found.push(("source.upkeep", path("upkeep_per_year"), what, cure));
+            }
+            if let Some(upkeep) =
+                of("upkeep_per_year").filter(|upkeep| *upkeep > 0.0 && *upkeep < LITTLE_UPKEEP * capital)
+            {
+                let what = format!("upkeep_per_year is {upkeep}, and the source costs {capital}");
+                let cure = "give whole money, not thousands; 0 is none";
                 found.push(("source.upkeep", path("upkeep_per_year"), what, cure));
             }
         }
