@@ -20,6 +20,9 @@ const SEVERAL_HOURS: f64 = 0.04;
 /// ... and is then dearer than the mean of the others by less than this many times (common practice, no published source:
 /// peaks cost two to four times the rest).
 const DEAR_PERIOD: f64 = 7.0;
+/// ... and cheaper by less than this many times (common practice, no published source: nights cost a half to a fifth of the
+/// rest).
+const CHEAP_PERIOD: f64 = 9.0;
 /// Nights dearer than evenings by less than this share are no turned window (assumption).
 const DEARER: f64 = 0.02;
 /// Seasons of more days than this are no harvest's (assumption: plants that dry for several orchards run for some 250).
@@ -79,7 +82,7 @@ impl Doubts<'_> {
         }
     }
 
-    /// A period that holds at many hours and is dearer than the others by far: a point too far right.
+    /// A period that holds at many hours and is dearer or cheaper than the others by far: a point too far right or left.
     pub(super) fn dear_periods(&mut self) {
         let tariff = &self.study.carriers.electricity;
         let price = |kind: usize| tariff.periods.get(kind).map_or(tariff.otherwise.per_kwh, |period| period.per_kwh);
@@ -89,13 +92,19 @@ impl Doubts<'_> {
             let others = |hour| tariff.times.mean(hour, |other| if other == kind { 0.0 } else { price(other) });
             let share = mean_over(&tariff.times, ALL_DAY, of_kind);
             let elsewhere = mean_over(&tariff.times, ALL_DAY, others) / (1.0 - share).max(f64::MIN_POSITIVE);
-            if (SEVERAL_HOURS..1.0).contains(&share) && elsewhere > 0.0 && price(kind) > DEAR_PERIOD * elsewhere {
+            let times = price(kind) / elsewhere;
+            let is_odd = times > DEAR_PERIOD || (times > 0.0 && times < 1.0 / CHEAP_PERIOD);
+            if (SEVERAL_HOURS..1.0).contains(&share) && elsewhere > 0.0 && is_odd {
                 let name = tariff.periods.get(kind).map_or(&tariff.otherwise.name, |period| &period.name);
+                let against = if times > 1.0 {
+                    format!("{times:.0} times what the others cost on average")
+                } else {
+                    format!("where the others cost {:.0} times as much on average", 1.0 / times)
+                };
                 let what = format!(
-                    "the period \"{name}\" costs {} a kWh in {:.0} % of all hours, {:.0} times what the others cost on average",
+                    "the period \"{name}\" costs {} a kWh in {:.0} % of all hours, {against}",
                     price(kind),
-                    share * 100.0,
-                    price(kind) / elsewhere
+                    share * 100.0
                 );
                 found.push((format!("carrier.electricity.tariff.period.{name}.price"), what));
             }

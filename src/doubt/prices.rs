@@ -38,7 +38,7 @@ const USUAL_NUTS: (f64, f64) = (120.0, 40_000.0);
 const USUAL_NUTS_KWH: (f64, f64) = (150.0, 3e6);
 /// What a unit of own fuel would fetch, against what the same costs to buy: little where it must be carried away, and
 /// hardly more than its price (assumption).
-const WORTH_TO_PRICE: (f64, f64) = (0.005, 5.0);
+const WORTH_TO_PRICE: (f64, f64) = (0.005, 2.5);
 /// A real rate above this, a year, is a lender's of last resort (assumption).
 const HIGH_RATE: f64 = 0.2;
 /// Prices that outrun or lag all others by more than this a year do not do so for a life of a heater
