@@ -132,22 +132,24 @@ impl HeatSource for Dehumidifier {
 }
 
 #[cfg(test)]
+impl Dehumidifier {
+    /// One as they are built: assumptions, for tests.
+    pub(crate) const USUAL: Self = Self {
+        coil_air_kg_per_s: 1.5,
+        bypass: 0.15,
+        apparatus_dew_point_c: 12.0,
+        evaporator_approach_k: 5.0,
+        condenser_approach_k: 10.0,
+        carnot_fraction: 0.45,
+        cooling_cop_max: 6.0,
+        humidity_min: 0.25,
+    };
+}
+
+#[cfg(test)]
 mod tests {
     use super::*;
     use approx::assert_relative_eq;
-
-    pub(super) fn pump() -> Dehumidifier {
-        Dehumidifier {
-            coil_air_kg_per_s: 1.5,
-            bypass: 0.15,
-            apparatus_dew_point_c: 12.0,
-            evaporator_approach_k: 5.0,
-            condenser_approach_k: 10.0,
-            carnot_fraction: 0.45,
-            cooling_cop_max: 6.0,
-            humidity_min: 0.25,
-        }
-    }
 
     fn room(dry_bulb_c: f64, relative_humidity: f64) -> Conditions {
         let humidity_ratio = crate::air::humidity_ratio_of_vapour(
@@ -165,7 +167,7 @@ mod tests {
     #[test]
     fn a_kilowatt_hour_condenses_one_to_four_kilograms_in_sane_rooms() {
         for (t, humidity) in [(28.0, 0.6), (32.0, 0.5), (38.0, 0.45), (43.0, 0.4)] {
-            let kg = pump().kg_per_kwh(&room(t, humidity)).unwrap();
+            let kg = Dehumidifier::USUAL.kg_per_kwh(&room(t, humidity)).unwrap();
             assert!((1.0..4.0).contains(&kg), "{kg} at {t}");
         }
     }
@@ -174,9 +176,9 @@ mod tests {
     #[test]
     fn the_air_that_passes_it_gains_the_latent_heat_and_the_compressors() {
         let now = room(38.0, 0.45);
-        let heat_kw = pump().most_kw(60.0, &now, Left::NO_LIMIT);
-        let draw = pump().draw(heat_kw, &now);
-        let flow = pump().coil_air_kg_per_s;
+        let heat_kw = Dehumidifier::USUAL.most_kw(60.0, &now, Left::NO_LIMIT);
+        let draw = Dehumidifier::USUAL.draw(heat_kw, &now);
+        let flow = Dehumidifier::USUAL.coil_air_kg_per_s;
         let dropped = -draw.water_kg_per_h / 3600.0 / flow;
         let coil_water = dropped * liquid_water_enthalpy_kj_per_kg(12.0);
         let out = now.air.enthalpy() - coil_water + draw.electricity_kw / flow;
@@ -190,11 +192,11 @@ mod tests {
 
     #[test]
     fn dry_air_gives_it_nothing_to_do() {
-        assert_eq!(pump().most_kw(60.0, &room(38.0, 0.2), Left::NO_LIMIT), 0.0);
-        assert_eq!(pump().most_kw(60.0, &room(11.0, 0.9), Left::NO_LIMIT), 0.0);
+        assert_eq!(Dehumidifier::USUAL.most_kw(60.0, &room(38.0, 0.2), Left::NO_LIMIT), 0.0);
+        assert_eq!(Dehumidifier::USUAL.most_kw(60.0, &room(11.0, 0.9), Left::NO_LIMIT), 0.0);
         assert!(
-            pump().most_kw(60.0, &room(38.0, 0.27), Left::NO_LIMIT)
-                < pump().most_kw(60.0, &room(38.0, 0.31), Left::NO_LIMIT)
+            Dehumidifier::USUAL.most_kw(60.0, &room(38.0, 0.27), Left::NO_LIMIT)
+                < Dehumidifier::USUAL.most_kw(60.0, &room(38.0, 0.31), Left::NO_LIMIT)
         );
     }
 }

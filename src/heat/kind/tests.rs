@@ -41,16 +41,7 @@ fn after(kind: Option<&Kind>) -> Option<Kind> {
             sink_approach_k: 8.0,
             cop_max: 8.0,
         }),
-        Some(Kind::WaterHeatPump(_)) => Kind::Dehumidifier(Dehumidifier {
-            coil_air_kg_per_s: 1.5,
-            bypass: 0.15,
-            apparatus_dew_point_c: 12.0,
-            evaporator_approach_k: 5.0,
-            condenser_approach_k: 10.0,
-            carnot_fraction: 0.45,
-            cooling_cop_max: 6.0,
-            humidity_min: 0.25,
-        }),
+        Some(Kind::WaterHeatPump(_)) => Kind::Dehumidifier(Dehumidifier::USUAL),
         Some(Kind::Dehumidifier(_)) => Kind::Exchanger(Exchanger {
             effectiveness: Effectiveness::Stated(0.6),
             leak: 0.05,
