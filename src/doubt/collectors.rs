@@ -2,13 +2,13 @@
 
 use super::Doubts;
 
-/// Nearer to the equator than this the noon sun stands high on either side, degrees of latitude (geometry, rounded down:
-/// the sun goes to 23.4 °).
+/// Nearer to the equator than this it hardly matters where a collector faces, degrees of latitude: the noon sun stands high,
+/// and for four months and more of a year on the other side (assumption; the sun itself goes to 23.4 °).
 const SUN_ON_BOTH_SIDES_DEG: f64 = 12.0;
-/// Flatter than this it hardly matters where a collector faces, degrees.
+/// Flatter than this it hardly matters either, degrees (assumption).
 const FLAT_DEG: f64 = 10.0;
-/// A collector that faces further than this from the equator sees the sun from behind at noon, degrees: east and west roofs
-/// stay below it.
+/// One that faces further than this from the equator is turned away from the noon sun, degrees: east and west roofs stay
+/// below it (assumption).
 const FACES_AWAY_DEG: f64 = 120.0;
 
 impl Doubts<'_> {
@@ -26,7 +26,7 @@ impl Doubts<'_> {
             let path = format!("source.{}.azimuth_deg", source.name);
             if away_deg > FACES_AWAY_DEG && !found.iter().any(|(known, _)| *known == path) {
                 let what = format!(
-                    "azimuth_deg is {}, and {whose} of the equator the noon sun stands in the {side}",
+                    "azimuth_deg is {}, and {whose} of the equator the noon sun stands in the {side} for most of a year",
                     plane.azimuth_deg
                 );
                 found.push((path, what));

@@ -83,7 +83,7 @@ impl Doubts<'_> {
     }
 
     /// A period that holds at many hours and is dearer or cheaper than the others by far: a point too far right or left.
-    pub(super) fn dear_periods(&mut self) {
+    pub(super) fn odd_periods(&mut self) {
         let tariff = &self.study.carriers.electricity;
         let price = |kind: usize| tariff.periods.get(kind).map_or(tariff.otherwise.per_kwh, |period| period.per_kwh);
         let mut found = Vec::new();

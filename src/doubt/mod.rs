@@ -129,7 +129,7 @@ pub fn doubts(file: &str, study: &Study, inputs: &[Input], years: &[WeatherYear]
     doubts.received_moistures();
     doubts.usual_values();
     doubts.dear_nights();
-    doubts.dear_periods();
+    doubts.odd_periods();
     doubts.pumps();
     doubts.collectors();
     doubts.store_humidity();

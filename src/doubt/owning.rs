@@ -59,16 +59,12 @@ impl Doubts<'_> {
                     format!("capital is {capital} for {kw} kW, {:.3} a kW; {low} to {high} is usual", capital / kw);
                 found.push(("source.capital", path("capital"), what, "give whole money, not thousands, and kW"));
             }
-            if let Some(upkeep) = of("upkeep_per_year").filter(|upkeep| *upkeep > MUCH_UPKEEP * capital) {
-                let what = format!("upkeep_per_year is {upkeep}, and the source costs {capital}");
-                let cure = "give the upkeep of one year, without energy";
-                found.push(("source.upkeep", path("upkeep_per_year"), what, cure));
-            }
-            if let Some(upkeep) =
-                of("upkeep_per_year").filter(|upkeep| *upkeep > 0.0 && *upkeep < LITTLE_UPKEEP * capital)
+            let upkeep = of("upkeep_per_year").filter(|upkeep| *upkeep > 0.0);
+            if let Some(upkeep) = upkeep
+                && !(LITTLE_UPKEEP..=MUCH_UPKEEP).contains(&(upkeep / capital))
             {
                 let what = format!("upkeep_per_year is {upkeep}, and the source costs {capital}");
-                let cure = "give whole money, not thousands; 0 is none";
+                let cure = "give the upkeep of one year, without energy, in whole money; 0 is none";
                 found.push(("source.upkeep", path("upkeep_per_year"), what, cure));
             }
         }

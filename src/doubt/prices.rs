@@ -107,7 +107,7 @@ impl Doubts<'_> {
                 "fuel.worth",
                 &path,
                 what,
-                "give money for a tonne, not for a kilogram, as the price is for its unit",
+                "give money for the unit that the price is for, a tonne and not a kilogram, and look at its digits",
             );
         }
     }
