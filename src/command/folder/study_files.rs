@@ -1,9 +1,9 @@
 //! Files that stand beside a study: however often the study is read, each is opened once and listed once.
 
-use super::digest::digest;
-use super::output::read_file;
 use super::weather_files::WeatherFiles;
 use crate::answer::{InputFile, input_file};
+use crate::command::digest::digest;
+use crate::command::output::read_file;
 use crate::study::{Companions, NoText, WeatherAsk};
 use crate::table;
 use crate::weather::Spot;

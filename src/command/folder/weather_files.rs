@@ -1,9 +1,9 @@
 //! Weather files of a study: which it names, and what they hold; each is read once.
 
-use super::Failure;
-use super::digest::digest;
-use super::output::{beginning, read_file};
 use crate::answer::{InputFile, input_file};
+use crate::command::Failure;
+use crate::command::digest::digest;
+use crate::command::output::{beginning, read_file};
 use crate::export::{Wrote, wrote};
 use crate::problem::{Problem, Severity};
 use crate::study::WeatherAsk;
