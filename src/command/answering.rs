@@ -1,9 +1,9 @@
 //! Has an opened study answered, with progress on a terminal.
 
-use super::{Failure, folder};
+use super::Failure;
+use super::folder::Opened;
 use crate::answer::{About, Answered, Asked, Count, Posed, WarningFigures, answer_study};
 use crate::ledger::Detail;
-use crate::problem::Problem;
 use crate::study::Drawn;
 use indicatif::{ProgressBar, ProgressFinish, ProgressStyle};
 use std::io::IsTerminal;
@@ -11,8 +11,6 @@ use std::io::IsTerminal;
 /// What a command wants of an answer.
 #[derive(Clone, Copy)]
 pub(super) struct Wanted<'a> {
-    /// What is doubtful in the study and its weather, as it was told.
-    pub warnings: &'a [Problem],
     /// The study at every draw of what is in doubt.
     pub drawn: Option<&'a Drawn>,
     /// True if the standing list of measures is to be tried.
@@ -21,31 +19,26 @@ pub(super) struct Wanted<'a> {
 }
 
 /// The answer to an opened study.
-pub(super) fn answered(
-    opened: &folder::Opened,
-    weather: folder::OpenedWeather,
-    Wanted { warnings, drawn, screening, detail }: Wanted<'_>,
-) -> Result<Answered, Failure> {
-    let warnings = listed(warnings, &weather);
-    let mut files = opened.files.clone();
-    files.extend(weather.files);
+pub(super) fn answered(opened: &Opened, wanted: Wanted<'_>) -> Result<Answered, Failure> {
+    let Opened { written, weather, .. } = opened;
+    let Wanted { drawn, screening, detail } = wanted;
     let posed = Posed {
-        study: &opened.reading.value,
-        inputs: &opened.reading.inputs,
-        set: &opened.set,
+        study: opened.study(),
+        inputs: opened.inputs(),
+        set: &written.set,
         years: &weather.years,
-        weather: weather.figures,
-        files,
-        warnings,
+        weather: weather.figures.clone(),
+        files: opened.files().cloned().collect(),
+        warnings: listed(opened),
     };
-    let read = |block: &str| opened.with_option(block);
+    let read = |block: &str| written.with_option(block);
     Ok(answer_study(posed, Asked { detail, drawn, screening, read: &read, progress: &shown })?)
 }
 
 /// Warnings and notes as the figures list them.
-fn listed(warnings: &[Problem], weather: &folder::OpenedWeather) -> Vec<WarningFigures> {
-    let listed = warnings.iter().map(|problem| {
-        let about = if weather.found(problem) { About::Weather } else { About::Study };
+fn listed(opened: &Opened) -> Vec<WarningFigures> {
+    let listed = opened.warnings.iter().map(|problem| {
+        let about = if opened.weather.found(problem) { About::Weather } else { About::Study };
         WarningFigures::of(problem, about)
     });
     listed.collect()

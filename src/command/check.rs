@@ -34,17 +34,12 @@ struct Default<'a> {
 }
 
 pub(super) fn run(args: &Args) -> Result<(), Failure> {
-    let mut opened = folder::open_changed(&args.study, &args.setting.changes()?)?;
-    let weather = folder::open_weather(&mut opened)?;
-    folder::check_target(&opened, &weather)?;
-    if let Some(drawn) = folder::draw(&opened, None)? {
-        folder::check_drawn_targets(&drawn, &weather)?;
-    }
-    let mut warnings = folder::warnings(&opened, &weather);
-    warnings.extend(weather.remarks.iter().cloned());
+    let opened = folder::open(&args.study, &args.setting.changes()?)?;
+    opened.drawn(None)?;
+    let mut warnings = opened.warnings.clone();
+    warnings.extend(opened.weather.remarks.iter().cloned());
     let defaults: Vec<Default<'_>> = opened
-        .reading
-        .inputs
+        .inputs()
         .iter()
         .filter_map(|input| match &input.origin {
             Origin::Default { source } => Some(Default { input, source }),
@@ -52,25 +47,20 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
         })
         .collect();
     if args.json {
-        let object = as_json(&opened, &weather, &warnings, &defaults);
+        let object = as_json(&opened, &warnings, &defaults);
         return answer(&format!("{object}\n"));
     }
-    answer(&as_text(&opened, &weather, &warnings, &defaults))
+    answer(&as_text(&opened, &warnings, &defaults))
 }
 
-fn as_json(
-    opened: &folder::Opened,
-    weather: &folder::OpenedWeather,
-    warnings: &[Problem],
-    defaults: &[Default<'_>],
-) -> Value {
-    let study = &opened.reading.value;
+fn as_json(opened: &folder::Opened, warnings: &[Problem], defaults: &[Default<'_>]) -> Value {
+    let study = opened.study();
     let mut object = json!({
         "study": study.title,
         "options": study.heatings.iter().map(|heating| &heating.name).collect::<Vec<_>>(),
-        "weather_years": weather.years.iter().map(|year| &year.label).collect::<Vec<_>>(),
-        "weather_notes": weather.figures.notes,
-        "given": opened.reading.inputs.len() - defaults.len(),
+        "weather_years": opened.weather.years.iter().map(|year| &year.label).collect::<Vec<_>>(),
+        "weather_notes": opened.weather.figures.notes,
+        "given": opened.inputs().len() - defaults.len(),
         "warnings": of_severity(warnings, Severity::Warning),
         "notes": of_severity(warnings, Severity::Note),
         "defaults": defaults.iter().map(|default| json!({
@@ -80,8 +70,8 @@ fn as_json(
             "source": default.source,
         })).collect::<Vec<_>>(),
     });
-    if !opened.set.is_empty() {
-        object["set"] = json!(opened.set);
+    if !opened.written.set.is_empty() {
+        object["set"] = json!(opened.written.set);
     }
     object
 }
@@ -90,13 +80,8 @@ fn of_severity(findings: &[Problem], severity: Severity) -> Vec<&Problem> {
     findings.iter().filter(|finding| finding.severity == severity).collect()
 }
 
-fn as_text(
-    opened: &folder::Opened,
-    weather: &folder::OpenedWeather,
-    warnings: &[Problem],
-    defaults: &[Default<'_>],
-) -> String {
-    let study = &opened.reading.value;
+fn as_text(opened: &folder::Opened, warnings: &[Problem], defaults: &[Default<'_>]) -> String {
+    let study = opened.study();
     let options = study.heatings.iter().map(|heating| heating.name.as_str());
     let mut text = format!("{}\n", study.title);
     let mut row = |name: &str, value: &str| {
@@ -107,9 +92,9 @@ fn as_text(
         let scenarios: Vec<&str> = study.scenarios.iter().map(|scenario| scenario.name.as_str()).collect();
         row("scenario", &scenarios.join("; "));
     }
-    row("weather", &weather_in_words(&weather.years));
-    let given = opened.reading.inputs.len() - defaults.len();
-    for set in &opened.set {
+    row("weather", &weather_in_words(&opened.weather.years));
+    let given = opened.inputs().len() - defaults.len();
+    for set in &opened.written.set {
         row("set", &set_words(set));
     }
     row("inputs", &format!("{given} given, {} by default", defaults.len()));
@@ -136,7 +121,7 @@ fn as_text(
         let _ = writeln!(text, "{}", hung("      ", default.source));
     }
     text.push_str("\nThe study can be run: dryledger report ");
-    let _ = writeln!(text, "{}", opened.name);
+    let _ = writeln!(text, "{}", opened.written.name);
     text
 }
 

@@ -2,7 +2,6 @@
 
 use super::answer::answer;
 use super::answering::{Wanted, answered};
-use super::beside::say_beside;
 use super::output::Target;
 use super::setting::Setting;
 use super::{Failure, folder, output};
@@ -61,8 +60,8 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
     if !changes.is_empty() {
         let words: Vec<String> =
             changes.iter().map(|change| format!("{}={}", change.path, change.value_text())).collect();
-        let opened = folder::open_changed(&args.subjects[0], &changes)?;
-        reports.push((format!("with {}", words.join(" ")), computed(opened)?));
+        let opened = folder::open(&args.subjects[0], &changes)?;
+        reports.push((format!("with {}", words.join(" ")), computed(&opened)?));
     }
     let found = differences(&reports);
     if let Some(path) = &args.html {
@@ -78,7 +77,7 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
 fn figures_of(subject: &Path) -> Result<Value, Failure> {
     let file = if subject.is_dir() { subject.join("figures.json") } else { subject.to_owned() };
     if file.extension().is_none_or(|ending| ending != "json") {
-        return computed(folder::open(&file)?);
+        return computed(&folder::open(&file, &[])?);
     }
     let bytes = output::read_file(&file)?;
     let figures: Option<Value> = serde_json::from_slice(&bytes).ok();
@@ -93,15 +92,10 @@ fn figures_of(subject: &Path) -> Result<Value, Failure> {
 }
 
 /// The figures of a study with its own values, without draws.
-fn computed(mut opened: folder::Opened) -> Result<Value, Failure> {
-    let weather = folder::open_weather(&mut opened)?;
-    folder::check_target(&opened, &weather)?;
-    let warnings = folder::warnings(&opened, &weather);
-    for warning in &warnings {
-        say_beside(&warning.sentence());
-    }
-    let wanted = Wanted { warnings: &warnings, drawn: None, screening: false, detail: Detail::Site };
-    let Answered { figures, .. } = answered(&opened, weather, wanted)?;
+fn computed(opened: &folder::Opened) -> Result<Value, Failure> {
+    opened.warn();
+    let wanted = Wanted { drawn: None, screening: false, detail: Detail::Site };
+    let Answered { figures, .. } = answered(opened, wanted)?;
     let json = export::figures_json(&figures)?;
     Ok(serde_json::from_str(&json).unwrap_or_default())
 }

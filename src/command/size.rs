@@ -6,7 +6,6 @@ mod lines;
 mod together;
 
 use super::answer::answer;
-use super::beside::say_beside;
 use super::setting::Setting;
 use super::{Failure, folder};
 use crate::answer::{
@@ -68,32 +67,27 @@ fn days(text: &str) -> Result<f64, String> {
 }
 
 pub(super) fn run(args: &Args) -> Result<(), Failure> {
-    let mut opened = folder::open_changed(&args.study, &args.setting.changes()?)?;
-    let asked = &opened.reading.value;
-    let option = place_of(asked, args.option.as_deref().unwrap_or(&asked.baseline))?;
-    let weather = folder::open_weather(&mut opened)?;
-    let whole = &opened.reading.value;
+    let opened = folder::open(&args.study, &args.setting.changes()?)?;
+    let (whole, years) = (opened.study(), opened.weather.years.as_slice());
+    let option = place_of(whole, args.option.as_deref().unwrap_or(&whole.baseline))?;
     // The plant as this option has it.
     let study = whole.of_option(option);
     let site = Site { plant: study.plant.clone(), heating: whole.heatings[option].clone() };
-    folder::check_target(&opened, &weather)?;
-    for warning in folder::warnings(&opened, &weather) {
-        say_beside(&warning.sentence());
-    }
-    if weather.years.is_empty() {
+    opened.warn();
+    if years.is_empty() {
         return Err(Failure::asked("the weather holds no complete season", "give files that cover one"));
     }
     let waiting_hours = args.waiting_days.map_or_else(|| shortest_safe_wait_h(study), |days| days * 24.0);
     if args.money.by_money {
-        return by_money::run(&opened, &weather, option, &args.money, (waiting_hours, args.json));
+        return by_money::run(&opened, option, &args.money, (waiting_hours, args.json));
     }
     let room = args.room.as_deref().map_or(Ok(0), |name| room_named(study, name))?;
     let limit = Limit { waiting_hours };
     let references = References::default();
-    let sizing = size(&references, &site, &study.intake, &weather.years, limit);
-    let grown = grown_options(whole, &references, &weather.years, |_| vec![option])?;
+    let sizing = size(&references, &site, &study.intake, years, limit);
+    let grown = grown_options(whole, &references, years, |_| vec![option])?;
     let phases = grown.into_iter().map(|option| option.figures).collect();
-    let airflow = args.airflow.then(|| airflow_figures(study, &site, &weather.years, limit, room)).transpose()?;
+    let airflow = args.airflow.then(|| airflow_figures(study, &site, years, limit, room)).transpose()?;
     let figures = size_figures(study, &site, limit, &sizing, airflow, phases)?;
     let said = if args.json {
         export::size_json(&figures)?

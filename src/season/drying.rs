@@ -14,7 +14,17 @@ use std::convert::Infallible;
 use std::sync::Arc;
 
 /// Drying may go on this long after the season's last day, h.
-pub const TAIL_DRYING_HOURS: usize = 45 * 24;
+const TAIL_DRYING_HOURS: usize = 45 * 24;
+
+/// Hours of weather that a season asks for after its last day: as long as drying may go on, and as nuts of any of these
+/// plants then stay in the store.
+pub fn tail_hours<'a>(plants: impl IntoIterator<Item = &'a Plant>) -> usize {
+    let stays = plants.into_iter().flat_map(Plant::stays).map(|stay| stay.store_hours);
+    let longest_h = stays.fold(0.0, f64::max);
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // at most a year of hours
+    let in_store = longest_h.ceil() as usize;
+    TAIL_DRYING_HOURS + in_store
+}
 
 /// A batch between two rooms: neither bin is free, and no air passes it.
 #[derive(Clone, Debug)]

@@ -24,7 +24,7 @@ mod sun;
 mod supply;
 mod watch;
 
-pub use drying::TAIL_DRYING_HOURS;
+pub use drying::tail_hours;
 pub use phase::{CapacityFactors, Grown, GrowthPhase};
 pub use plant::{
     Calling, HandOver, HeatPrices, Heating, HotLimit, HourPrices, Intake, IntakeRow, Plant, PlantCrop, StayRules,

@@ -202,6 +202,15 @@ impl Study {
         self.changed.get(place)?.as_deref()
     }
 
+    /// The plants of the study: its own, that of every option that changes it, and all these in every scenario.
+    pub fn plants(&self) -> Vec<&Plant> {
+        let mut all = vec![&self.plant];
+        all.extend(self.changed.iter().flatten().map(|changed| &changed.study.plant));
+        let scenarios = self.scenarios.iter().filter_map(|scenario| scenario.study.as_ref());
+        all.extend(scenarios.flat_map(|changed| changed.study.plants()));
+        all
+    }
+
     /// The options in question alone, all of them of the plant, nuts and intake of the first.
     #[must_use]
     pub fn with_options(&self, places: &[usize]) -> Self {

@@ -39,6 +39,6 @@ pub use read::{
 pub use reading::{Format, Reading, Row, Station};
 pub use units::{HumidityUnit, IrradianceUnit, PressureLevel, PressureUnit, SpeedUnit, TemperatureUnit};
 pub use year::{
-    Gap, HeatSum, Means, MendRules, Mends, MonthOfHeat, MonthOfRows, SeasonWindow, Series, Summary, heat_of_hours,
-    heat_of_reading, mend, seasons, solar, summarise, to_csv, typical,
+    Gap, HeatSum, Means, MendRules, Mends, MonthOfHeat, MonthOfRows, SeasonWindow, Series, Summary, YearRules,
+    heat_of_hours, heat_of_reading, mend, seasons, solar, summarise, to_csv, typical, years,
 };

@@ -1,53 +1,50 @@
 //! Whether the season's air can reach what a study asks for, with the plant of every option, scenario and draw.
 
-use super::weather::OpenedWeather;
-use super::written::{Opened, plants};
+use super::written::Written;
 use crate::command::Failure;
 use crate::problem::Problem;
 use crate::season::check_reach;
-use crate::study::document::Reading;
 use crate::study::input::{Input, problem_at};
 use crate::study::{Drawn, Study};
-
-/// Refuses draws whose target the season's air cannot reach.
-pub(in crate::command) fn check_drawn_targets(drawn: &Drawn, weather: &OpenedWeather) -> Result<(), Failure> {
-    for one in &drawn.studies {
-        for plant in plants(&one.study) {
-            check_reach(plant, &weather.years)
-                .map_err(|unreachable| drawn.problem(&one.point, &unreachable.to_string()))?;
-        }
-    }
-    Ok(())
-}
+use crate::weather::WeatherYear;
 
 /// Refuses a target that the season's air cannot reach.
-pub(in crate::command) fn check_target(opened: &Opened, weather: &OpenedWeather) -> Result<(), Failure> {
-    let Reading { value: study, inputs, .. } = &opened.reading;
-    check_target_of(&opened.name, "", study, inputs, weather)?;
-    for (heating, changed) in study.heatings.iter().zip(&study.changed) {
-        if let Some(changed) = changed {
+pub(super) fn check_targets(written: &Written, years: &[WeatherYear]) -> Result<(), Failure> {
+    let (name, study) = (&written.name, &written.reading.value);
+    check_target(name, "", (study, &written.reading.inputs), years)?;
+    for (place, heating) in study.heatings.iter().enumerate() {
+        if let Some(changed) = study.changed_by(place) {
             let whose = format!("in option \"{}\": ", heating.name);
-            check_target_of(&opened.name, &whose, &changed.study, &changed.inputs, weather)?;
+            check_target(name, &whose, (&changed.study, &changed.inputs), years)?;
         }
     }
     for scenario in &study.scenarios {
-        for plant in scenario.study.iter().flat_map(|changed| plants(&changed.study)) {
-            check_reach(plant, &weather.years).map_err(|unreachable| {
-                Problem::of_file(&opened.name, format!("in scenario \"{}\": {unreachable}", scenario.name))
+        for plant in scenario.study.iter().flat_map(|changed| changed.study.plants()) {
+            check_reach(plant, years).map_err(|unreachable| {
+                Problem::of_file(name, format!("in scenario \"{}\": {unreachable}", scenario.name))
             })?;
         }
     }
     Ok(())
 }
 
-fn check_target_of(
+/// The same of every draw.
+pub(super) fn check_drawn_targets(drawn: &Drawn, years: &[WeatherYear]) -> Result<(), Failure> {
+    for one in &drawn.studies {
+        for plant in one.study.plants() {
+            check_reach(plant, years).map_err(|unreachable| drawn.problem(&one.point, &unreachable.to_string()))?;
+        }
+    }
+    Ok(())
+}
+
+fn check_target(
     name: &str,
     whose: &str,
-    study: &Study,
-    inputs: &[Input],
-    weather: &OpenedWeather,
+    (study, inputs): (&Study, &[Input]),
+    years: &[WeatherYear],
 ) -> Result<(), Failure> {
-    check_reach(&study.plant, &weather.years).map_err(|unreachable| {
+    check_reach(&study.plant, years).map_err(|unreachable| {
         let mut targets = inputs
             .iter()
             .map(|input| input.path.as_str())

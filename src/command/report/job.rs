@@ -4,7 +4,6 @@ use super::args::Args;
 use super::files::Files;
 use crate::answer::{Figures, guards_of_options, weather_doubts};
 use crate::command::answering::{Wanted, answered};
-use crate::command::beside::say_beside;
 use crate::command::browser::Browser;
 use crate::command::{Failure, folder};
 use crate::export;
@@ -46,30 +45,21 @@ impl Job<'_> {
     pub(super) fn make(&self) -> Result<Made, Failure> {
         let args = self.args;
         let run_date = run_date()?;
-        let mut opened = folder::open_changed(&args.study, &self.changes)?;
-        let weather = folder::open_weather(&mut opened)?;
-        let study = &opened.reading.value;
-        folder::check_target(&opened, &weather)?;
-        let warnings = folder::warnings(&opened, &weather);
-        for warning in &warnings {
-            say_beside(&warning.sentence());
-        }
-        let drawn = folder::draw(&opened, args.samples)?;
-        if let Some(drawn) = &drawn {
-            folder::check_drawn_targets(drawn, &weather)?;
-        }
+        let opened = folder::open(&args.study, &self.changes)?;
+        let study = opened.study();
+        opened.warn();
+        let drawn = opened.drawn(args.samples)?;
         let files = self.folder_of(&opened).map(|out| Files { out, besides: &args.besides });
         if let Some(files) = &files {
-            let read = opened.files.iter().chain(&weather.files);
-            let inputs: Vec<PathBuf> = read.map(|file| opened.folder.join(&file.file)).collect();
+            let inputs: Vec<PathBuf> = opened.files().map(|file| opened.written.folder.join(&file.file)).collect();
             files.prepare((&args.study, &study.title), &inputs, args.force.over())?;
         }
 
         let detail = if args.besides.hourly { Detail::Rooms } else { Detail::Site };
         let reader = study.reader;
         let screening = args.trying.is_wanted(study);
-        let wanted = Wanted { warnings: &warnings, drawn: drawn.as_ref(), screening, detail };
-        let answered = reader.listens(|| answered(&opened, weather, wanted))?;
+        let wanted = Wanted { drawn: drawn.as_ref(), screening, detail };
+        let answered = reader.listens(|| answered(&opened, wanted))?;
         // A figure that is no number is told even where nothing is written.
         let json = export::figures_json(&answered.figures)?;
         let not_printed = match &files {
@@ -82,7 +72,7 @@ impl Job<'_> {
     /// Where the report is written: nowhere where values were set for this run alone and no folder was named, so that
     /// the study's own report stays what the study says.
     fn folder_of(&self, opened: &folder::Opened) -> Option<PathBuf> {
-        let own = (!self.args.setting.is_used()).then(|| opened.folder.clone());
+        let own = (!self.args.setting.is_used()).then(|| opened.written.folder.clone());
         self.args.out.clone().or(own)
     }
 

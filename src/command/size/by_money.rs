@@ -34,35 +34,34 @@ pub(super) struct Asked {
 /// Sizes the option at this place, with nuts that wait so long at most, h.
 pub(super) fn run(
     opened: &folder::Opened,
-    weather: &folder::OpenedWeather,
     option: usize,
     asked: &Asked,
     (waiting_h, json): (f64, bool),
 ) -> Result<(), Failure> {
-    let (study, most_seasons) = (&opened.reading.value, asked.seasons);
-    let inputs = study.changed_by(option).map_or(&opened.reading.inputs, |changed| &changed.inputs);
+    let (study, years, most_seasons) = (opened.study(), opened.weather.years.as_slice(), asked.seasons);
+    let inputs = study.changed_by(option).map_or(opened.inputs(), |changed| &changed.inputs);
     let plant = may_size(study, option, inputs);
     if plant.numbers.is_empty() {
         return Err(nothing_priced(&plant));
     }
-    let least = least_seasons(plant.numbers.len(), weather.years.len());
+    let least = least_seasons(plant.numbers.len(), years.len());
     if most_seasons < least {
         let what = format!("--seasons {most_seasons} is too few");
         let cure = format!(
             "give {least} at least: the baseline, the plant as it stands, and a step each way of {} numbers, in {} weather years",
             plant.numbers.len(),
-            weather.years.len()
+            years.len()
         );
         return Err(Failure::asked(what, cure));
     }
     let references = References::default();
-    let read = |block: &str| opened.with_option(block);
+    let read = |block: &str| opened.written.with_option(block);
     let base = study.heatings.iter().position(|heating| heating.name == study.baseline).unwrap_or(0);
     let posed = PosedByMoney {
         study,
         base,
         plant: &plant,
-        years: &weather.years,
+        years,
         waiting_h,
         keeps_guards: !asked.let_guards_fire,
         references: &references,

@@ -12,6 +12,7 @@ pub mod solar;
 mod summary;
 pub mod typical;
 mod written;
+mod years;
 
 pub use heat_to::{HeatSum, MonthOfHeat, heat_of_hours, heat_of_reading};
 pub use mend::mend;
@@ -20,3 +21,4 @@ pub use seasons::{SeasonWindow, seasons};
 pub use series::{Gap, Mends, Series};
 pub use summary::{Means, MonthOfRows, Summary, summarise};
 pub use written::to_csv;
+pub use years::{YearRules, years};
