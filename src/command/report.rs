@@ -7,10 +7,9 @@ mod summary;
 mod watch;
 
 use super::answer::answer;
-use super::browser::Browser;
 use super::{Failure, interrupt};
 pub(super) use args::Args;
-use job::Job;
+use job::{Ready, judge, make};
 use summary::summary;
 use watch::watch;
 
@@ -24,13 +23,13 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
             return Err(Failure::asked(what, "name a folder for the files: --out DIR"));
         }
     }
-    let job = Job { args, changes: args.setting.changes()?, browser: besides.pdf.then(Browser::find).transpose()? };
+    let ready = Ready::of(args)?;
     interrupt::heed();
     if args.watch {
-        return watch(&job);
+        return watch(args, &ready);
     }
-    let made = job.make()?;
+    let made = make(args, &ready)?;
     let summary = || made.told(|| summary(&made.figures, made.out.as_deref()));
     answer(&if args.json { made.json.clone() } else { summary() })?;
-    job.judge(made)
+    judge(args, made)
 }

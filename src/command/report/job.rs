@@ -14,11 +14,18 @@ use crate::study::Change;
 use chrono::{DateTime, NaiveDate};
 use std::path::PathBuf;
 
-/// What is asked, as far as it can be known before a study is read.
-pub(super) struct Job<'a> {
-    pub(super) args: &'a Args,
-    pub(super) changes: Vec<Change>,
-    pub(super) browser: Option<Browser>,
+/// What is made ready before a study is read.
+pub(super) struct Ready {
+    /// What is set for this run.
+    changes: Vec<Change>,
+    browser: Option<Browser>,
+}
+
+impl Ready {
+    pub(super) fn of(args: &Args) -> Result<Self, Failure> {
+        let browser = args.besides.pdf.then(Browser::find).transpose()?;
+        Ok(Self { changes: args.setting.changes()?, browser })
+    }
 }
 
 /// A report that was made.
@@ -40,53 +47,50 @@ impl Made {
     }
 }
 
-impl Job<'_> {
-    /// Reads, computes and writes.
-    pub(super) fn make(&self) -> Result<Made, Failure> {
-        let args = self.args;
-        let run_date = run_date()?;
-        let opened = folder::open(&args.study, &self.changes)?;
-        let study = opened.study();
-        opened.warn();
-        let drawn = opened.drawn(args.samples)?;
-        let files = self.folder_of(&opened).map(|out| Files { out, besides: &args.besides });
-        if let Some(files) = &files {
-            let inputs: Vec<PathBuf> = opened.files().map(|file| opened.written.folder.join(&file.file)).collect();
-            files.prepare((&args.study, &study.title), &inputs, args.force.over())?;
-        }
-
-        let detail = if args.besides.hourly { Detail::Rooms } else { Detail::Site };
-        let reader = study.reader;
-        let screening = args.trying.is_wanted(study);
-        let wanted = Wanted { drawn: drawn.as_ref(), screening, detail };
-        let answered = reader.listens(|| answered(&opened, wanted))?;
-        // A figure that is no number is told even where nothing is written.
-        let json = export::figures_json(&answered.figures)?;
-        let not_printed = match &files {
-            None => None,
-            Some(files) => files.write(study, (&answered, &json), (self.browser.as_ref(), run_date))?,
-        };
-        Ok(Made { figures: answered.figures, json, reader, out: files.map(|files| files.out), not_printed })
+/// Reads, computes and writes.
+pub(super) fn make(args: &Args, ready: &Ready) -> Result<Made, Failure> {
+    let run_date = run_date()?;
+    let opened = folder::open(&args.study, &ready.changes)?;
+    let study = opened.study();
+    opened.warn();
+    let drawn = opened.drawn(args.samples)?;
+    let files = folder_of(args, &opened).map(|out| Files { out, besides: &args.besides });
+    if let Some(files) = &files {
+        let inputs: Vec<PathBuf> = opened.files().map(|file| opened.written.folder.join(&file.file)).collect();
+        files.prepare((&args.study, &study.title), &inputs, args.force.over())?;
     }
 
-    /// Where the report is written: nowhere where values were set for this run alone and no folder was named, so that
-    /// the study's own report stays what the study says.
-    fn folder_of(&self, opened: &folder::Opened) -> Option<PathBuf> {
-        let own = (!self.args.setting.is_used()).then(|| opened.written.folder.clone());
-        self.args.out.clone().or(own)
-    }
+    let detail = if args.besides.hourly { Detail::Rooms } else { Detail::Site };
+    let reader = study.reader;
+    let screening = args.trying.is_wanted(study);
+    let wanted = Wanted { drawn: drawn.as_ref(), screening, detail };
+    let answered = reader.listens(|| answered(&opened, wanted))?;
+    // A figure that is no number is told even where nothing is written.
+    let json = export::figures_json(&answered.figures)?;
+    let not_printed = match &files {
+        None => None,
+        Some(files) => files.write(study, (&answered, &json), (ready.browser.as_ref(), run_date))?,
+    };
+    Ok(Made { figures: answered.figures, json, reader, out: files.map(|files| files.out), not_printed })
+}
 
-    /// What is to be said against a report that was made.
-    pub(super) fn judge(&self, made: Made) -> Result<(), Failure> {
-        if let Some(failure) = made.not_printed {
-            return Err(failure);
-        }
-        let broken = broken(&made.figures);
-        if self.args.strict && !broken.is_empty() {
-            return Err(Failure::Guard(broken.join("; and ")));
-        }
-        Ok(())
+/// Where the report is written: nowhere where values were set for this run alone and no folder was named, so that
+/// the study's own report stays what the study says.
+fn folder_of(args: &Args, opened: &folder::Opened) -> Option<PathBuf> {
+    let own = (!args.setting.is_used()).then(|| opened.written.folder.clone());
+    args.out.clone().or(own)
+}
+
+/// What is to be said against a report that was made.
+pub(super) fn judge(args: &Args, made: Made) -> Result<(), Failure> {
+    if let Some(failure) = made.not_printed {
+        return Err(failure);
     }
+    let broken = broken(&made.figures);
+    if args.strict && !broken.is_empty() {
+        return Err(Failure::Guard(broken.join("; and ")));
+    }
+    Ok(())
 }
 
 /// What ends a run with 1 under `--strict`: `guards fired: gas: heat-short (27.0 kW; at most 0.0 kW)`, and

@@ -1,7 +1,8 @@
 //! A report that is made anew whenever what it is made of changes.
 
+use super::args::Args;
 use super::files::Files;
-use super::job::Job;
+use super::job::{Ready, judge, make};
 use crate::answer::Figures;
 use crate::command::Failure;
 use crate::command::answer::answer;
@@ -17,31 +18,31 @@ const EVERY: Duration = Duration::from_millis(500);
 type Seen = BTreeMap<PathBuf, Option<(SystemTime, u64)>>;
 
 /// Makes the report, and again after every change, until the run is ended. What is wrong is told, and may be mended.
-pub(super) fn watch(job: &Job<'_>) -> Result<(), Failure> {
+pub(super) fn watch(args: &Args, ready: &Ready) -> Result<(), Failure> {
     loop {
         // What changes while a report is made is seen after it.
-        let before = seen(job);
+        let before = seen(args);
         let begun = Instant::now();
-        match job.make() {
+        match make(args, ready) {
             Ok(made) => {
                 let said = made.told(|| line(&made.figures, made.out.as_deref(), begun.elapsed()));
                 answer(&said)?;
-                if let Err(failure) = job.judge(made) {
+                if let Err(failure) = judge(args, made) {
                     failure.show();
                 }
             }
             Err(failure) => failure.show(),
         }
-        wait_for_change(job, &before);
+        wait_for_change(args, &before);
     }
 }
 
 /// Waits until a file has changed, and is no longer being written.
-fn wait_for_change(job: &Job<'_>, before: &Seen) {
+fn wait_for_change(args: &Args, before: &Seen) {
     let mut last = before.clone();
     loop {
         std::thread::sleep(EVERY);
-        let now = seen(job);
+        let now = seen(args);
         if now != *before && now == last {
             return;
         }
@@ -50,8 +51,8 @@ fn wait_for_change(job: &Job<'_>, before: &Seen) {
 }
 
 /// The study and all files that it names, as they stand.
-fn seen(job: &Job<'_>) -> Seen {
-    let study = &job.args.study;
+fn seen(args: &Args) -> Seen {
+    let study = &args.study;
     let folder = study.parent().unwrap_or(Path::new(""));
     let mut files = vec![study.clone()];
     // A study that cannot be read names nothing, and is itself waited for.
@@ -59,14 +60,13 @@ fn seen(job: &Job<'_>) -> Seen {
     if let Some(table) = table {
         named(&toml::Value::Table(table), folder, &mut files);
     }
-    let own: Vec<PathBuf> = job
-        .args
+    let own: Vec<PathBuf> = args
         .out
         .iter()
         .map(PathBuf::as_path)
         .chain([folder])
         .flat_map(|out| {
-            let files = Files { out: out.to_owned(), besides: &job.args.besides };
+            let files = Files { out: out.to_owned(), besides: &args.besides };
             files.targets().into_iter().map(|target| target.path().to_owned()).collect::<Vec<_>>()
         })
         .collect();

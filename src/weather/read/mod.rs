@@ -11,6 +11,7 @@ mod table;
 mod words;
 
 pub use column_keys::{ColumnMapError, MISSING_KEY, TEXT_KEYS};
+pub use format::{read_bytes, read_bytes_known_or_with, read_bytes_with};
 
 use super::columns::ColumnMap;
 use super::problem::WeatherError;
@@ -19,27 +20,12 @@ use std::path::Path;
 
 /// Reads a weather file of any format, recognised by what it holds.
 pub fn read(path: &Path) -> Result<Reading, WeatherError> {
-    format::read(&path.display().to_string(), &bytes_of(path)?)
-}
-
-/// Reads weather from bytes; `name` is what messages call them.
-pub fn read_bytes(name: &str, bytes: &[u8]) -> Result<Reading, WeatherError> {
-    format::read(name, bytes)
-}
-
-/// Reads a table from bytes by a given column map.
-pub fn read_bytes_with(name: &str, bytes: &[u8], map: &ColumnMap) -> Result<Reading, WeatherError> {
-    format::read_with(name, bytes, map)
+    read_bytes(&path.display().to_string(), &bytes_of(path)?)
 }
 
 /// Reads a file of a known format as what it is, and any other table by this column map.
 pub fn read_known_or_with(path: &Path, map: &ColumnMap) -> Result<Reading, WeatherError> {
-    format::read_known_or_with(&path.display().to_string(), &bytes_of(path)?, map)
-}
-
-/// Reads weather from bytes: a known format as what it is, any other table by this column map.
-pub fn read_bytes_known_or_with(name: &str, bytes: &[u8], map: &ColumnMap) -> Result<Reading, WeatherError> {
-    format::read_known_or_with(name, bytes, map)
+    read_bytes_known_or_with(&path.display().to_string(), &bytes_of(path)?, map)
 }
 
 fn bytes_of(path: &Path) -> Result<Vec<u8>, WeatherError> {

@@ -19,18 +19,18 @@ use crate::weather::problem::{Problem, Severity, WeatherError};
 use crate::weather::reading::{Format, Reading};
 use known::{Known, Read};
 
-/// Reads whatever this is.
-pub(crate) fn read(file: &str, bytes: &[u8]) -> Result<Reading, WeatherError> {
+/// Reads weather from bytes; `file` is what messages call them.
+pub fn read_bytes(file: &str, bytes: &[u8]) -> Result<Reading, WeatherError> {
     read_by(file, bytes, |text| known_reader(text).unwrap_or(table::read)(file, text))
 }
 
-/// Reads a table by a given column map.
-pub(crate) fn read_with(file: &str, bytes: &[u8], map: &ColumnMap) -> Result<Reading, WeatherError> {
+/// Reads a table from bytes by a given column map.
+pub fn read_bytes_with(file: &str, bytes: &[u8], map: &ColumnMap) -> Result<Reading, WeatherError> {
     read_by(file, bytes, |text| crate::weather::read::table::read(file, text, map, Format::TABLE))
 }
 
-/// Reads a file of a known format as what it is, and any other table by this column map.
-pub(crate) fn read_known_or_with(file: &str, bytes: &[u8], map: &ColumnMap) -> Result<Reading, WeatherError> {
+/// Reads weather from bytes: a known format as what it is, any other table by this column map.
+pub fn read_bytes_known_or_with(file: &str, bytes: &[u8], map: &ColumnMap) -> Result<Reading, WeatherError> {
     read_by(file, bytes, |text| match known_reader(text) {
         Some(read) => read(file, text),
         None => crate::weather::read::table::read(file, text, map, Format::TABLE),
@@ -117,7 +117,7 @@ mod tests {
     type Air = Vec<(NaiveDateTime, Option<f64>, Option<f64>, Option<f64>)>;
 
     fn air(name: &str, bytes: &[u8]) -> Air {
-        let reading = read(name, bytes).unwrap_or_else(|refusal| panic!("{name}: {refusal}"));
+        let reading = read_bytes(name, bytes).unwrap_or_else(|refusal| panic!("{name}: {refusal}"));
         let row = |row: &crate::weather::Row| (row.starts, row.dry_bulb_c, row.relative_humidity, row.pressure_pa);
         reading.rows.iter().map(row).collect()
     }
@@ -149,7 +149,7 @@ mod tests {
         let names = vec!["time", "dry_bulb_c", "relative_humidity_pct", "pressure_pa"];
         let meant = hours(vec!["# station: Am Hang", "# elevation_m: 540"], names);
         for (what, bytes) in meant.in_every_writing() {
-            let reading = read(what, &bytes).unwrap_or_else(|refusal| panic!("{what}: {refusal}"));
+            let reading = read_bytes(what, &bytes).unwrap_or_else(|refusal| panic!("{what}: {refusal}"));
             assert_eq!(reading.format.name(), "dryledger csv", "{what}");
             assert_eq!(reading.station.elevation_m, Some(540.0), "{what}");
             assert_eq!(reading.rows.len(), 96, "{what}");
@@ -173,7 +173,7 @@ mod tests {
                 for bytes in harmed.iter().map(Vec::as_slice).chain([before]) {
                     let text = String::from_utf8_lossy(bytes);
                     let _ = (known.read)("harmed", &text);
-                    let _ = read("harmed", bytes);
+                    let _ = read_bytes("harmed", bytes);
                 }
             }
         }
