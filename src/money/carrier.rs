@@ -98,9 +98,16 @@ impl Carrier {
         self.price_per_unit / self.kwh_per_unit
     }
 
-    /// Price of the first kWh of a season: of the own supply if there is one.
+    /// Price of the next kWh when so many units of the own supply are left: what it would fetch elsewhere, and the
+    /// price at which it is purchased when none is left.
+    pub fn next_price_per_kwh(&self, own_left: f64) -> f64 {
+        let own = self.own.filter(|_| own_left > 0.0);
+        own.map_or(self.price_per_kwh(), |own| own.worth_per_unit / self.kwh_per_unit)
+    }
+
+    /// Price of the first kWh of a season, whose nuts leave some of the own supply if there is one at all.
     pub fn first_price_per_kwh(&self) -> f64 {
-        self.own.map_or(self.price_per_kwh(), |own| own.worth_per_unit / self.kwh_per_unit)
+        self.next_price_per_kwh(f64::INFINITY)
     }
 
     /// Of so many units, what the own supply gives when so much of it is left.

@@ -166,8 +166,7 @@ fn own_units(book: &Book, carrier: &Carrier) -> f64 {
     carrier.own.map_or(0.0, |own| own.units(book.tonnage.received_kg, book.tonnage.dried_kg))
 }
 
-/// What one more kWh of each fuel would have cost: the price of the own supply where the season did not
-/// use it up, and else the price at which it is purchased.
+/// What one more kWh of each fuel would have cost at the season's end.
 fn marginal_prices<'c>(book: &Book, carriers: &'c Carriers) -> BTreeMap<&'c str, f64> {
     let burnt_kwh = |name: &str| -> f64 {
         book.sources
@@ -181,10 +180,8 @@ fn marginal_prices<'c>(book: &Book, carriers: &'c Carriers) -> BTreeMap<&'c str,
         .fuels
         .iter()
         .map(|(name, carrier)| {
-            let burnt = carrier.quantity(burnt_kwh(name));
-            let price =
-                if burnt < own_units(book, carrier) { carrier.first_price_per_kwh() } else { carrier.price_per_kwh() };
-            (name.as_str(), price)
+            let own_left = own_units(book, carrier) - carrier.quantity(burnt_kwh(name));
+            (name.as_str(), carrier.next_price_per_kwh(own_left))
         })
         .collect()
 }

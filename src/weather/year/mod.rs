@@ -12,13 +12,11 @@ pub mod solar;
 mod summary;
 pub mod typical;
 mod written;
-mod years;
 
 pub use heat_to::{HeatSum, MonthOfHeat, heat_of_hours, heat_of_reading};
 pub use mend::mend;
 pub use rules::MendRules;
-pub use seasons::{SeasonWindow, seasons};
+pub use seasons::{SeasonWindow, YearRules, seasons, years};
 pub use series::{Gap, Mends, Series};
 pub use summary::{Means, MonthOfRows, Summary, summarise};
 pub use written::to_csv;
-pub use years::{YearRules, years};

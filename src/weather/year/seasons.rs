@@ -1,9 +1,12 @@
-//! Every complete season in a series.
+//! Every complete season in a series, and in the readings that it comes of.
 
+use super::mend::mend;
+use super::rules::MendRules;
 use super::series::{Gap, Series};
 use crate::weather::hour::{Hour, WeatherYear};
 use crate::weather::month_day::MonthDay;
 use crate::weather::problem::WeatherError;
+use crate::weather::reading::Reading;
 use chrono::{Datelike, NaiveDate, NaiveDateTime, TimeDelta};
 
 /// A window of the calendar, both days included; it may run across New Year.
@@ -28,8 +31,33 @@ impl SeasonWindow {
     }
 }
 
+/// How readings become years.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct YearRules {
+    /// What may be filled.
+    pub mend: MendRules,
+    /// The season.
+    pub window: SeasonWindow,
+    /// Hours that are wanted after its last day.
+    pub tail_hours: usize,
+    /// By how much every hour is taken to be warmer, K; zero for the weather as it was.
+    pub warmer_by_k: f64,
+}
+
 /// How far away a year may be that lends the hours after a season.
 const FURTHEST_YEAR: i32 = 60;
+
+/// The years of these readings, and the series that they are cut from, which says what was mended.
+///
+/// Errors are those of [`mend`] and of [`seasons`].
+pub fn years(readings: &[Reading], rules: &YearRules) -> Result<(Vec<WeatherYear>, Series), WeatherError> {
+    let series = mend(readings, &rules.mend)?;
+    let mut years = seasons(&series, rules.window, rules.tail_hours)?;
+    if rules.warmer_by_k != 0.0 {
+        years = years.iter().map(|year| year.warmer_by(rules.warmer_by_k)).collect();
+    }
+    Ok((years, series))
+}
 
 /// Cuts every complete season out of the series, each with up to `tail_hours` more after its last day:
 /// the hours that follow if the series has them, else those of the same calendar dates of the nearest
