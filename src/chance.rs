@@ -3,18 +3,18 @@
 /// A stream of pseudo-random numbers: `SplitMix64` (Steele, Lea & Flood 2014, "Fast splittable
 /// pseudorandom number generators", OOPSLA), integers only, so alike on every machine.
 #[derive(Clone, Debug)]
-pub struct Chance(u64);
+pub(crate) struct Chance(u64);
 
 impl Chance {
     /// The stream that begins at this seed. Neighbouring seeds give streams that have nothing in common
     /// from their first number on.
-    pub fn new(seed: u64) -> Self {
+    pub(crate) fn new(seed: u64) -> Self {
         Self(seed)
     }
 
     /// 64 bits.
     #[allow(clippy::should_implement_trait)] // a stream without end is no iterator to collect
-    pub fn next(&mut self) -> u64 {
+    pub(crate) fn next(&mut self) -> u64 {
         self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
         let mut z = self.0;
         z = (z ^ (z >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
@@ -23,12 +23,12 @@ impl Chance {
     }
 
     /// Uniform in 0..1, 53 bits.
-    pub fn uniform(&mut self) -> f64 {
+    pub(crate) fn uniform(&mut self) -> f64 {
         (self.next() >> 11) as f64 / (1_u64 << 53) as f64
     }
 
     /// A whole number from 0 to below `count`, or 0 of none.
-    pub fn below(&mut self, count: usize) -> usize {
+    pub(crate) fn below(&mut self, count: usize) -> usize {
         #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // below `count`
         let drawn = (self.uniform() * count as f64) as usize;
         drawn.min(count.saturating_sub(1))

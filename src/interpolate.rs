@@ -2,7 +2,7 @@
 
 /// A place between two neighbours of a rising list.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Place {
+pub(crate) struct Place {
     lower: usize,
     /// How far it lies towards the next one: 0..1 inside, beyond that outside.
     share: f64,
@@ -11,14 +11,14 @@ pub struct Place {
 
 impl Place {
     /// Where `x` lies; beyond either end the end holds.
-    pub fn held(list: &[f64], x: f64) -> Self {
+    pub(crate) fn held(list: &[f64], x: f64) -> Self {
         let mut place = Self::extended(list, x);
         place.share = place.share.clamp(0.0, 1.0);
         place
     }
 
     /// Where `x` lies; below the first the first holds, above the last the last stretch goes on.
-    pub fn extended(list: &[f64], x: f64) -> Self {
+    pub(crate) fn extended(list: &[f64], x: f64) -> Self {
         let last = list.len().saturating_sub(1);
         let next = list.partition_point(|&at| at <= x).clamp(1.min(last), last);
         let lower = next.saturating_sub(1);
@@ -28,7 +28,7 @@ impl Place {
     }
 
     /// The value there.
-    pub fn between(self, value: impl Fn(usize) -> f64) -> f64 {
+    pub(crate) fn between(self, value: impl Fn(usize) -> f64) -> f64 {
         let low = value(self.lower);
         low + self.share * (value(self.next) - low)
     }

@@ -14,15 +14,15 @@ pub mod air;
 pub mod airflow;
 mod answer;
 pub mod calendar;
-pub mod chance;
+mod chance;
 pub mod command;
 pub mod cool_store;
 pub mod crop;
-pub mod doubt;
+mod doubt;
 pub mod dryer;
 mod export;
 pub mod heat;
-pub mod interpolate;
+mod interpolate;
 mod lanes;
 pub mod ledger;
 pub mod money;
@@ -30,12 +30,18 @@ mod number;
 mod page;
 mod palette;
 mod printable;
-pub mod problem;
+mod problem;
 pub mod season;
-pub mod solve;
-pub mod study;
-pub mod table;
-pub mod trial;
-pub mod uncertainty;
+mod solve;
+mod study;
+mod table;
+mod trial;
+mod uncertainty;
 mod unit;
 pub mod weather;
+
+/// Every key of a study, for whoever holds a text against the list.
+pub mod keys {
+    pub use crate::study::keys::{Need, Shape, Tables};
+    pub use crate::study::{File, all_keys};
+}

@@ -6,10 +6,10 @@ mod matter;
 mod refusal;
 mod said;
 
-pub use alike::{meant_or, nearest};
-pub use matter::Matter;
-pub use refusal::Refusal;
-pub use said::{Quantities, Quantity, Said};
+pub(crate) use alike::{meant_or, nearest};
+pub(crate) use matter::Matter;
+pub(crate) use refusal::Refusal;
+pub(crate) use said::Said;
 
 use serde::ser::{Serialize, SerializeStruct, Serializer};
 use std::cmp::Reverse;
@@ -241,14 +241,14 @@ impl Problem {
 
     /// The same as a warning.
     #[must_use]
-    pub fn as_warning(mut self) -> Self {
+    pub fn into_warning(mut self) -> Self {
         self.severity = Severity::Warning;
         self
     }
 
     /// The same as a note.
     #[must_use]
-    pub fn as_note(mut self) -> Self {
+    pub fn into_note(mut self) -> Self {
         self.severity = Severity::Note;
         self
     }
@@ -496,7 +496,7 @@ mod tests {
 
     #[test]
     fn what_stops_the_reading_comes_before_what_does_not() {
-        let warning = Problem::at("f", TEXT, &(0..1), "doubtful").as_warning();
+        let warning = Problem::at("f", TEXT, &(0..1), "doubtful").into_warning();
         let error = Problem::at("f", TEXT, &(30..31), "wrong");
         let shown = Problems::new(vec![warning, error]).to_string();
         assert!(shown.find("wrong") < shown.find("doubtful"));
@@ -522,13 +522,13 @@ mod tests {
     #[test]
     fn what_follows_is_told_from_its_cause_one_way_alone() {
         let of = |about: &'static [Matter], follows_from: &'static [Matter]| {
-            Problem::said("").as_warning().about(about).resting_on(follows_from)
+            Problem::said("").into_warning().about(about).resting_on(follows_from)
         };
         let tonnes = of(&[Matter::SeasonTonnes], &[Matter::Bins, Matter::StoreWalls]);
         let heat = of(&[], &[Matter::SeasonTonnes, Matter::Airflow]);
         assert!(heat.only_follows_from(&tonnes) && !tonnes.only_follows_from(&heat));
         // A note casts no doubt, a finding does not follow from itself, and a later matter is no cause of an earlier one.
-        assert!(!heat.only_follows_from(&tonnes.clone().as_note()));
+        assert!(!heat.only_follows_from(&tonnes.clone().into_note()));
         assert!(!tonnes.only_follows_from(&tonnes) && !heat.only_follows_from(&of(&[Matter::StoreWalls], &[])));
         assert!(tonnes.only_follows_from(&of(&[Matter::Bins], &[])));
         assert!(!tonnes.only_follows_from(&of(&[Matter::StoreWalls], &[])));
@@ -536,7 +536,7 @@ mod tests {
 
     #[test]
     fn a_warning_says_so() {
-        let warning = Problem::of_file("f", "no weather").as_warning();
+        let warning = Problem::of_file("f", "no weather").into_warning();
         assert_eq!(warning.to_string(), "f:1:1: warning: no weather");
     }
 }

@@ -5,7 +5,7 @@ use crate::lanes::{Lanes, any, each};
 
 /// Where a search ended.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Root {
+pub(crate) struct Root {
     /// The root, as near as the search came.
     pub x: f64,
     /// The function where it was last evaluated.
@@ -26,7 +26,13 @@ const LEAST_DOUBT: f64 = 2e-2;
 /// when the residual is within `tolerance`, or the bracket cannot shrink further; a function with no
 /// root inside ends at the bound it points to. The root is the last point evaluated.
 #[inline]
-pub fn rising_root(guess: f64, slope: f64, (low, high): (f64, f64), tolerance: f64, f: impl FnMut(f64) -> f64) -> Root {
+pub(crate) fn rising_root(
+    guess: f64,
+    slope: f64,
+    (low, high): (f64, f64),
+    tolerance: f64,
+    f: impl FnMut(f64) -> f64,
+) -> Root {
     let bounds = (&[low], &[high]);
     search::<1, ByResidual>(&[guess], &[slope], bounds, &[tolerance], Alone(f)).root(0)
 }
@@ -35,7 +41,7 @@ pub fn rising_root(guess: f64, slope: f64, (low, high): (f64, f64), tolerance: f
 /// without evaluating the function again: the root is a point not evaluated. What the step misses by
 /// is the residual times the relative change that the step before made to the slope.
 #[inline]
-pub fn nearly_rising_root(
+pub(crate) fn nearly_rising_root(
     guess: f64,
     slope: f64,
     (low, high): (f64, f64),
@@ -191,7 +197,7 @@ fn search<const N: usize, E: Enough>(
 }
 
 /// Derivatives of two residuals (rows) with respect to two unknowns (columns).
-pub type Jacobian = [[f64; 2]; 2];
+pub(crate) type Jacobian = [[f64; 2]; 2];
 
 /// Solves two equations in two unknowns by Broyden's method: Newton steps with a Jacobian that each
 /// evaluation corrects along the step just taken, and that is left behind for the next search.
@@ -199,7 +205,7 @@ pub type Jacobian = [[f64; 2]; 2];
 /// `f` returns the two residuals, or `None` at a point that satisfies it. The unknowns stay between
 /// `low` and `high`. Returns true if `f` was satisfied within `tries` evaluations; the point is then
 /// the one it saw last.
-pub fn solve_pair(
+pub(crate) fn solve_pair(
     start: [f64; 2],
     (low, high): ([f64; 2], [f64; 2]),
     jacobian: &mut Jacobian,

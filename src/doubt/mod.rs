@@ -56,7 +56,7 @@ const HEAT_NEED: &[Matter] = &[
 
 /// Which options are run with plant, nuts and intake as the study in hand has them.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Run {
+pub(crate) enum Run {
     /// Those that change nothing of it.
     Unchanged,
     /// The one at this place alone: the study is as it has it.
@@ -74,7 +74,7 @@ struct Doubts<'a> {
 
 /// Warnings about a study, in no need of its season being run. `file` is the study's name for people;
 /// without weather nothing is said of heat, and of an option only where it is run so.
-pub fn doubts(file: &str, study: &Study, inputs: &[Input], years: &[WeatherYear], run: Run) -> Vec<Problem> {
+pub(crate) fn doubts(file: &str, study: &Study, inputs: &[Input], years: &[WeatherYear], run: Run) -> Vec<Problem> {
     let mut doubts = Doubts { study, inputs, file, run, found: Vec::new() };
     for room in study.plant.rooms() {
         doubts.airflow(room);
@@ -153,7 +153,7 @@ impl Doubts<'_> {
     fn doubt(&mut self, code: &'static str, path: &str, what: String, cure: &str) -> &mut Problem {
         let problem = problem_at(self.inputs, self.file, path, what);
         let at = self.found.len();
-        self.found.push(problem.cure(cure).code(code).as_warning());
+        self.found.push(problem.cure(cure).code(code).into_warning());
         &mut self.found[at]
     }
 
@@ -170,7 +170,7 @@ impl Doubts<'_> {
     /// What is worth knowing of an input, though no figure suffers.
     fn note(&mut self, code: &'static str, path: &str, what: String, cure: &str) {
         let problem = problem_at(self.inputs, self.file, path, what);
-        self.found.push(problem.cure(cure).code(code).as_note());
+        self.found.push(problem.cure(cure).code(code).into_note());
     }
 
     fn airflow(&mut self, room: &RoomSpec) {

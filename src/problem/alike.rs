@@ -7,7 +7,7 @@ const LIKE_ENOUGH: f64 = 0.8;
 const ONE_SLIP: f64 = 0.9;
 
 /// The known name most like the one that was written, if any is like it at all.
-pub fn nearest<'a>(written: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
+pub(crate) fn nearest<'a>(written: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
     known
         .into_iter()
         .map(|name| (likeness(written, name), name))
@@ -23,7 +23,7 @@ fn likeness(written: &str, name: &str) -> f64 {
 }
 
 /// The cure for a name that is not known: the one that was probably meant, or else what to do.
-pub fn meant_or<'a>(written: &str, known: impl IntoIterator<Item = &'a str>, otherwise: &str) -> String {
+pub(crate) fn meant_or<'a>(written: &str, known: impl IntoIterator<Item = &'a str>, otherwise: &str) -> String {
     match nearest(written, known) {
         Some(name) => format!("did you mean \"{name}\"?"),
         None => otherwise.to_owned(),

@@ -15,7 +15,7 @@ use crate::problem::meant_or;
 
 /// What an application is held against.
 #[derive(Clone, Debug, PartialEq)]
-pub struct ApplicationTerms {
+pub(crate) struct ApplicationTerms {
     /// True if the baseline stands already: what it has costs no capital, in the baseline as in every option that
     /// keeps it.
     pub baseline_installed: bool,

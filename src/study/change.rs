@@ -9,7 +9,7 @@ use toml::de::{DeArray, DeTable, DeValue};
 
 /// One value that stands in for the study's own: a number, a word, true or false, a list or a table.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Change {
+pub(crate) struct Change {
     /// Where it belongs: `room.drying room.temperature_c`.
     pub path: String,
     /// The value as it was written.
@@ -35,7 +35,7 @@ pub(super) struct Writing {
 
 impl Change {
     /// From `PATH=VALUE`. `option` is what it was asked with: `--set`.
-    pub fn asked(option: &str, words: &str) -> Result<Self, Problems> {
+    pub(crate) fn asked(option: &str, words: &str) -> Result<Self, Problems> {
         let parts = words.split_once('=').map(|(path, value)| (path.trim(), value.trim()));
         match parts {
             Some((path, value)) if !path.is_empty() && !value.is_empty() => Ok(Self {
@@ -59,7 +59,7 @@ impl Change {
     }
 
     /// The value as it was written.
-    pub fn value_text(&self) -> &str {
+    pub(crate) fn value_text(&self) -> &str {
         &self.value
     }
 
@@ -80,7 +80,7 @@ impl Change {
     }
 
     /// True if both say what one value is: of one path, or of a path and of a part of it.
-    pub fn meets(&self, other: &Self) -> bool {
+    pub(crate) fn meets(&self, other: &Self) -> bool {
         let is_part = |whole: &str, part: &str| part.strip_prefix(whole).is_some_and(|rest| rest.starts_with('.'));
         self.path == other.path || is_part(&self.path, &other.path) || is_part(&other.path, &self.path)
     }

@@ -26,7 +26,7 @@ pub(super) fn read(weather: &Cursor<'_>) -> Option<ColumnMap> {
 }
 
 /// The column map of a text that has the block, such as a study; nothing else of it is looked at.
-pub fn column_map_of(file: &str, text: &str) -> Result<ColumnMap, Problems> {
+pub(crate) fn column_map_of(file: &str, text: &str) -> Result<ColumnMap, Problems> {
     let reading = Document::new(file, text).read(|root| {
         let weather = root.required_table("weather", "name the block [weather.columns]")?;
         if weather.kind("columns").is_none() {

@@ -5,7 +5,7 @@ use super::weather_ask::WeatherAsk;
 use crate::weather::Spot;
 
 /// Gives the text of files that stand beside a study.
-pub trait Companions {
+pub(crate) trait Companions {
     /// Text of the file at this path, relative to the study.
     fn text(&self, path: &str) -> Result<String, NoText>;
 
@@ -23,7 +23,7 @@ pub trait Companions {
 
 /// Why a file gives no text; each completes "cannot be read: ...".
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub enum NoText {
+pub(crate) enum NoText {
     /// It cannot be opened, for this reason.
     Unreadable(String),
     /// It holds something else.

@@ -70,7 +70,7 @@ pub(super) fn read(option: &Cursor<'_>, has_store: bool) -> Condensers {
 }
 
 /// Condensers that stand there as they usually do, where a study does not say.
-pub fn usual_condensers(place: Placement) -> Condensers {
+pub(crate) fn usual_condensers(place: Placement) -> Condensers {
     let (short_circuit_k, least_air) = match place {
         Placement::Outdoors => (0.0, 1.0),
         Placement::Room | Placement::SwitchedRoom(_) => (SHORT_CIRCUIT_IN_ROOM_K, 1.0),
@@ -80,7 +80,7 @@ pub fn usual_condensers(place: Placement) -> Condensers {
 }
 
 /// Every place where condensers may stand, dampers turning as they usually do.
-pub const USUAL_PLACES: [Placement; 5] = [
+pub(crate) const USUAL_PLACES: [Placement; 5] = [
     Placement::Outdoors,
     Placement::Room,
     Placement::FreshAir,

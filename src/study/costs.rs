@@ -9,7 +9,7 @@ const MOST_LIFE_YEARS: f64 = 60.0;
 
 /// What a source costs to build and keep.
 #[derive(Clone, Debug, PartialEq)]
-pub struct SourceCost {
+pub(crate) struct SourceCost {
     /// Name of the source, or what else it is for.
     pub name: String,
     /// Capital, all of it.
@@ -24,7 +24,7 @@ pub struct SourceCost {
 
 /// What an option costs to build and keep.
 #[derive(Clone, Debug, PartialEq)]
-pub struct OptionCost {
+pub(crate) struct OptionCost {
     /// Its sources, and its own extra as the last item if it has any.
     pub items: Vec<SourceCost>,
     /// True if a grant may pay a share of the capital.

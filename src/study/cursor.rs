@@ -18,7 +18,7 @@ const MOST_TOLD: usize = 20;
 
 /// One table of the document, which may be absent: an absent table has no keys.
 #[derive(Debug)]
-pub struct Cursor<'t> {
+pub(crate) struct Cursor<'t> {
     pub(super) desk: &'t Desk<'t>,
     table: Option<&'t DeTable<'t>>,
     span: Range<usize>,
@@ -58,12 +58,12 @@ impl<'t> Cursor<'t> {
     }
 
     /// True if the table stands in the file.
-    pub fn is_given(&self) -> bool {
+    pub(crate) fn is_given(&self) -> bool {
         self.table.is_some()
     }
 
     /// The path of a key of this table.
-    pub fn path_of(&self, key: &str) -> String {
+    pub(crate) fn path_of(&self, key: &str) -> String {
         if self.path.is_empty() { key.to_owned() } else { format!("{}.{key}", self.path) }
     }
 
@@ -92,69 +92,81 @@ impl<'t> Cursor<'t> {
 
     /// What kind of value stands at a key, for keys that may hold more than one kind. The key is not
     /// yet read by this.
-    pub fn kind(&self, key: &str) -> Option<Kind> {
+    pub(crate) fn kind(&self, key: &str) -> Option<Kind> {
         Some(kind_of(self.look(key)?.get_ref()))
     }
 
     /// The line of a key, from 1; `None` where it is not given. The key is not yet read by this.
-    pub fn line_of(&self, key: &str) -> Option<usize> {
+    pub(crate) fn line_of(&self, key: &str) -> Option<usize> {
         let (_, line, _) = self.desk.place(&self.look(key)?.span());
         Some(line)
     }
 
     /// A number, whole or decimal; `nan` and `inf` are refused.
-    pub fn number(&self, key: &str) -> Field<'_, f64> {
+    pub(crate) fn number(&self, key: &str) -> Field<'_, f64> {
         Field::number(self, key)
     }
 
     /// A whole number from 0.
-    pub fn count(&self, key: &str) -> Field<'_, u32> {
+    pub(crate) fn count(&self, key: &str) -> Field<'_, u32> {
         Field::count(self, key)
     }
 
     /// A list of numbers.
-    pub fn numbers(&self, key: &str) -> Field<'_, Vec<f64>> {
+    pub(crate) fn numbers(&self, key: &str) -> Field<'_, Vec<f64>> {
         Field::numbers(self, key)
     }
 
     /// Text that is not blank.
-    pub fn text(&self, key: &str) -> Field<'_, String> {
+    pub(crate) fn text(&self, key: &str) -> Field<'_, String> {
         Field::text(self, key)
     }
 
     /// A list of texts; a single text stands for a list of one.
-    pub fn texts(&self, key: &str) -> Field<'_, Vec<String>> {
+    pub(crate) fn texts(&self, key: &str) -> Field<'_, Vec<String>> {
         Field::texts(self, key)
     }
 
     /// `true` or `false`.
-    pub fn yes_no(&self, key: &str) -> Field<'_, bool> {
+    pub(crate) fn yes_no(&self, key: &str) -> Field<'_, bool> {
         Field::yes_no(self, key)
     }
 
     /// One of several words, each with what it stands for.
-    pub fn choice<T: Clone + PartialEq + 'static>(&self, key: &str, words: &[(&'static str, T)]) -> Field<'_, T> {
+    pub(crate) fn choice<T: Clone + PartialEq + 'static>(
+        &self,
+        key: &str,
+        words: &[(&'static str, T)],
+    ) -> Field<'_, T> {
         Field::choice(self, key, words)
     }
 
     /// A list of such words; a single word stands for a list of one.
-    pub fn choices<T: Clone + PartialEq + 'static>(&self, key: &str, words: &[(&'static str, T)]) -> Field<'_, Vec<T>> {
+    pub(crate) fn choices<T: Clone + PartialEq + 'static>(
+        &self,
+        key: &str,
+        words: &[(&'static str, T)],
+    ) -> Field<'_, Vec<T>> {
         Field::choices(self, key, words)
     }
 
     /// Text (or a TOML date or time) in a form of its own, such as a `NaiveDate`, `FixedOffset` or
     /// time zone. `expected` completes "expected ...": `a date such as 2021-03-01`.
-    pub fn parsed<T: FromStr + Display + 'static>(&self, key: &str, expected: &'static str) -> Field<'_, T> {
+    pub(crate) fn parsed<T: FromStr + Display + 'static>(&self, key: &str, expected: &'static str) -> Field<'_, T> {
         Field::parsed(self, key, expected)
     }
 
     /// A list of such texts.
-    pub fn parsed_list<T: FromStr + Display + 'static>(&self, key: &str, expected: &'static str) -> Field<'_, Vec<T>> {
+    pub(crate) fn parsed_list<T: FromStr + Display + 'static>(
+        &self,
+        key: &str,
+        expected: &'static str,
+    ) -> Field<'_, Vec<T>> {
         Field::parsed_list(self, key, expected)
     }
 
     /// A table. If it is not there, an empty one: its required keys are then missing.
-    pub fn table(&self, key: &str) -> Cursor<'t> {
+    pub(crate) fn table(&self, key: &str) -> Cursor<'t> {
         self.optional_table(key).unwrap_or_else(|| Cursor {
             spoilt: self.spoilt || self.look(key).is_some(),
             ..self.below(key, (key, Shape::One), None, self.span.clone())
@@ -162,7 +174,7 @@ impl<'t> Cursor<'t> {
     }
 
     /// A table that may be left out.
-    pub fn optional_table(&self, key: &str) -> Option<Cursor<'t>> {
+    pub(crate) fn optional_table(&self, key: &str) -> Option<Cursor<'t>> {
         self.list_table(key, Shape::One, Need::Optional, "");
         let value = self.take(key)?;
         self.as_table(key, (key, Shape::One), value)
@@ -176,7 +188,7 @@ impl<'t> Cursor<'t> {
     }
 
     /// A table that must be there.
-    pub fn required_table(&self, key: &str, hint: &str) -> Option<Cursor<'t>> {
+    pub(crate) fn required_table(&self, key: &str, hint: &str) -> Option<Cursor<'t>> {
         self.list_table(key, Shape::One, Need::Required, hint);
         if self.look(key).is_none() {
             self.asked.borrow_mut().push(key.to_owned());
@@ -189,7 +201,7 @@ impl<'t> Cursor<'t> {
 
     /// The entries of a list of tables, `[[room]]` or `[{ ... }]`; a single table stands for a list of
     /// one, and nothing for an empty list. Two entries of one `name` are a problem.
-    pub fn each(&self, key: &str) -> Vec<Cursor<'t>> {
+    pub(crate) fn each(&self, key: &str) -> Vec<Cursor<'t>> {
         self.list_table(key, Shape::List, Need::Optional, "");
         let Some(value) = self.take(key) else {
             return Vec::new();
@@ -224,7 +236,7 @@ impl<'t> Cursor<'t> {
 
     /// The entries of a list of tables of which there must be one at least. `expected` and `cure` are said
     /// if there is none.
-    pub fn each_of_some(&self, key: &str, expected: &str, cure: &str) -> Vec<Cursor<'t>> {
+    pub(crate) fn each_of_some(&self, key: &str, expected: &str, cure: &str) -> Vec<Cursor<'t>> {
         self.list_table(key, Shape::List, Need::Required, cure);
         match self.kind(key) {
             None => self.complain_of_missing(key, expected, cure),
@@ -238,7 +250,7 @@ impl<'t> Cursor<'t> {
 
     /// The tables below this one that were not asked for by name, in the order of the file: `[carrier.NAME]`, `whose`
     /// saying whose names they have. Each comes with its name.
-    pub fn rest(&self, whose: &str) -> Vec<(String, Cursor<'t>)> {
+    pub(crate) fn rest(&self, whose: &str) -> Vec<(String, Cursor<'t>)> {
         self.list_table(whose, Shape::Named, Need::Optional, "");
         let Some(table) = self.table else {
             return Vec::new();
@@ -256,7 +268,7 @@ impl<'t> Cursor<'t> {
     }
 
     /// Records a problem of a key of this table that shows only beside other values.
-    pub fn complain(&self, key: &str, what: &str, expected: &str, cure: &str) {
+    pub(crate) fn complain(&self, key: &str, what: &str, expected: &str, cure: &str) {
         let place = match self.look(key) {
             Some(value) => self.desk.problem_at(&value.span(), format!("{key} {what}")),
             None => self.missing(format!("{} {what}", self.own_path_of(key))),
@@ -271,26 +283,26 @@ impl<'t> Cursor<'t> {
     }
 
     /// Records that a file which a key names cannot be read.
-    pub fn complain_of_file(&self, key: &str, what: &str, expected: &str, cure: &str) {
+    pub(crate) fn complain_of_file(&self, key: &str, what: &str, expected: &str, cure: &str) {
         let span = self.look(key).map_or(self.span.clone(), Spanned::span);
         let problem = self.desk.problem_at(&span, format!("{key} {what}"));
         self.desk.record(problem.expected(expected).cure(cure).of_unreadable_file());
     }
 
     /// Records a problem of this table as a whole.
-    pub fn complain_here(&self, what: &str, expected: &str, cure: &str) {
+    pub(crate) fn complain_here(&self, what: &str, expected: &str, cure: &str) {
         self.miss(self.missing(what.to_owned()).expected(expected).cure(cure));
     }
 
     /// Records a warning at a key of this table.
-    pub fn warn(&self, key: &str, what: &str, cure: &str) {
+    pub(crate) fn warn(&self, key: &str, what: &str, cure: &str) {
         self.desk.record(self.doubted(key, what).cure(cure));
     }
 
     /// A warning at a key of this table, not yet recorded.
     pub(super) fn doubted(&self, key: &str, what: &str) -> Problem {
         let span = self.look(key).map_or(self.span.clone(), Spanned::span);
-        self.desk.problem_at(&span, format!("{key} {what}")).as_warning()
+        self.desk.problem_at(&span, format!("{key} {what}")).into_warning()
     }
 
     /// Records a warning at a key of this table, by the name that programs know it by.
@@ -299,17 +311,17 @@ impl<'t> Cursor<'t> {
     }
 
     /// Marks a key as known that is read elsewhere.
-    pub fn claim(&self, key: &str) {
+    pub(crate) fn claim(&self, key: &str) {
         self.take(key);
     }
 
     /// Records a problem of another file that this table names.
-    pub fn report(&self, problem: Problem) {
+    pub(crate) fn report(&self, problem: Problem) {
         self.desk.record(problem);
     }
 
     /// Takes over what reading another file gave: its inputs and its problems become this reading's.
-    pub fn include<T>(&self, reading: Result<Reading<T>, Problems>) -> Option<T> {
+    pub(crate) fn include<T>(&self, reading: Result<Reading<T>, Problems>) -> Option<T> {
         self.desk.adopt(reading)
     }
 
@@ -348,7 +360,7 @@ impl<'t> Cursor<'t> {
 
     /// Ends the reading of this table: every key that was not asked for becomes a problem that names
     /// the nearest known one.
-    pub fn finish(&self) {
+    pub(crate) fn finish(&self) {
         let asked = self.asked.borrow();
         let keys = self.table.into_iter().flat_map(DeTable::iter).map(|(key, _)| key);
         let unknown: Vec<_> = keys.filter(|key| !asked.iter().any(|known| known == key.get_ref().as_ref())).collect();

@@ -41,7 +41,7 @@ use toml::de::{DeTable, DeValue};
 
 /// A TOML document about to be read.
 #[derive(Clone, Copy, Debug)]
-pub struct Document<'t> {
+pub(crate) struct Document<'t> {
     file: &'t str,
     text: &'t str,
     under: &'t str,
@@ -56,7 +56,7 @@ static NO_OVERRIDES: Overrides = Overrides::new();
 
 /// What a reading without errors gave.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Reading<T> {
+pub(crate) struct Reading<T> {
     /// What was built.
     pub value: T,
     /// Every value used, in the order of reading.
@@ -69,7 +69,7 @@ pub struct Reading<T> {
 
 impl<'t> Document<'t> {
     /// The text of a file, with the file's name as the user wrote it.
-    pub fn new(file: &'t str, text: &'t str) -> Self {
+    pub(crate) fn new(file: &'t str, text: &'t str) -> Self {
         Self {
             file,
             text: text.strip_prefix('\u{feff}').unwrap_or(text),
@@ -83,13 +83,13 @@ impl<'t> Document<'t> {
 
     /// Paths of the inputs begin with this: for a file that belongs to an entry of another file.
     #[must_use]
-    pub fn under(self, path: &'t str) -> Self {
+    pub(crate) fn under(self, path: &'t str) -> Self {
         Self { under: path, ..self }
     }
 
     /// Numbers that replace what the file gives.
     #[must_use]
-    pub fn with(self, overrides: &'t Overrides) -> Self {
+    pub(crate) fn with(self, overrides: &'t Overrides) -> Self {
         Self { overrides, ..self }
     }
 
@@ -133,7 +133,7 @@ impl<'t> Document<'t> {
 
     /// Reads the document with a function that builds something from its root table. The function may
     /// return `None` only after a problem was recorded, as `required` does.
-    pub fn read<T>(self, build: impl FnOnce(&Cursor<'_>) -> Option<T>) -> Result<Reading<T>, Problems> {
+    pub(crate) fn read<T>(self, build: impl FnOnce(&Cursor<'_>) -> Option<T>) -> Result<Reading<T>, Problems> {
         let (mut root, faults) = DeTable::parse_recoverable(self.text);
         if !faults.is_empty() {
             return Err(Problems::new(self.syntax_problems(&faults)));

@@ -10,7 +10,7 @@ use crate::uncertainty::{Distribution, Point, Which, points, short};
 
 /// A study at every point at which its uncertain inputs are to be answered.
 #[derive(Clone, Debug)]
-pub struct Drawn {
+pub(crate) struct Drawn {
     /// What was asked, with the number of draws that are made.
     pub ask: UncertaintyAsk,
     /// The draws in their order, then each input alone at its low and its high.
@@ -19,7 +19,7 @@ pub struct Drawn {
 
 /// The study at one point.
 #[derive(Clone, Debug)]
-pub struct DrawnStudy {
+pub(crate) struct DrawnStudy {
     /// Which values were set.
     pub point: Point,
     /// The study with them.
@@ -28,7 +28,7 @@ pub struct DrawnStudy {
 
 impl Drawn {
     /// A problem of one point, told at the input that it lies in, or at the first of several.
-    pub fn problem(&self, point: &Point, what: &str) -> Problem {
+    pub(crate) fn problem(&self, point: &Point, what: &str) -> Problem {
         at_input(&self.ask.inputs, point, what)
     }
 }
@@ -36,7 +36,7 @@ impl Drawn {
 /// Reads the study at every point. `again` reads it with values set from outside. The first point that
 /// cannot be used ends it, with the input and the value that are to blame; a value that stands in doubt without
 /// being named gives way instead, so that doubt never refuses a study that is sound.
-pub fn read_draws(
+pub(crate) fn read_draws(
     ask: &UncertaintyAsk,
     again: impl Fn(&Overrides) -> Result<Reading<Study>, Problems>,
 ) -> Result<Drawn, Problems> {

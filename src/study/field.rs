@@ -17,7 +17,7 @@ use toml::de::DeValue;
 /// [`Field::required`], [`Field::default`] or [`Field::optional`]. A number may be text with a unit of its own
 /// (`"110 F"`): it is taken in the unit that its reader says.
 #[must_use = "a field is read when it ends in required, default or optional"]
-pub struct Field<'c, T> {
+pub(crate) struct Field<'c, T> {
     cursor: &'c Cursor<'c>,
     key: String,
     /// Whose name the key is, if it is a name of the study's own.
@@ -96,20 +96,20 @@ impl<'c, T> Field<'c, T> {
     }
 
     /// Says that the key is a name which the study gives: `a carrier`.
-    pub fn named_by(mut self, whose: &'static str) -> Self {
+    pub(crate) fn named_by(mut self, whose: &'static str) -> Self {
         self.name_of = Some(whose);
         self
     }
 
     /// The unit, as it is shown to people. It comes before any bound, since those hold in it.
-    pub fn unit(mut self, unit: impl Into<String>) -> Self {
+    pub(crate) fn unit(mut self, unit: impl Into<String>) -> Self {
         debug_assert!(self.bounds.is_empty(), "the unit of {} comes before its bounds", self.key);
         self.scale.unit = unit.into();
         self
     }
 
     /// What is asked for each mass may be given for each volume, too, at this bulk density (kg/m³).
-    pub fn or_by_volume(mut self, kg_per_m3: f64) -> Self {
+    pub(crate) fn or_by_volume(mut self, kg_per_m3: f64) -> Self {
         self.scale.density = Some(kg_per_m3);
         self
     }
@@ -137,13 +137,13 @@ impl<'c, T> Field<'c, T> {
     }
 
     /// What to do when the value is missing or wrong: `give the moisture nuts arrive at, wet basis`.
-    pub fn hint(mut self, hint: impl Into<String>) -> Self {
+    pub(crate) fn hint(mut self, hint: impl Into<String>) -> Self {
         self.hint = hint.into();
         self
     }
 
     /// Refuses a value that fails a test. `expected` completes "expected ...".
-    pub fn when(self, expected: &str, holds: impl Fn(&T) -> bool) -> Self {
+    pub(crate) fn when(self, expected: &str, holds: impl Fn(&T) -> bool) -> Self {
         self.bound(Bound::Form(expected.to_owned()), holds)
     }
 
@@ -167,7 +167,7 @@ impl<'c, T> Field<'c, T> {
     }
 
     /// The value, which must be there. `None` means that a problem was recorded.
-    pub fn required(mut self) -> Option<T> {
+    pub(crate) fn required(mut self) -> Option<T> {
         self.settle();
         self.list(None, || Need::Required);
         if matches!(self.found, Found::Missing) {
@@ -186,7 +186,7 @@ impl<'c, T> Field<'c, T> {
     /// The value, or this one where none is given. `source` says what the default rests on: a published
     /// source, or the reason. A wrong value is recorded as a problem and the default goes on in its
     /// place, so that reading can continue.
-    pub fn default(mut self, value: T, source: impl Into<String>) -> T {
+    pub(crate) fn default(mut self, value: T, source: impl Into<String>) -> T {
         self.settle();
         let source = source.into();
         self.list(Some(&value), || Need::Default { value: (self.show)(&value), reason: source.clone() });
@@ -198,7 +198,7 @@ impl<'c, T> Field<'c, T> {
     }
 
     /// The value if it is given. A wrong value is recorded as a problem.
-    pub fn optional(mut self) -> Option<T> {
+    pub(crate) fn optional(mut self) -> Option<T> {
         self.settle();
         self.list(None, || Need::Optional);
         self.taken()
@@ -252,7 +252,7 @@ impl<'c, T> Field<'c, T> {
 
     /// The value, if it is given and right, for one who needs it before its own reader takes it. Neither
     /// its use nor what is wrong with it is recorded.
-    pub fn peek(mut self) -> Option<T> {
+    pub(crate) fn peek(mut self) -> Option<T> {
         self.settle();
         match self.found {
             Found::Good { value, .. } => Some(value),
@@ -291,21 +291,21 @@ impl<'c, T> Field<'c, T> {
 
 impl<T: PartialOrd + Display> Field<'_, T> {
     /// Refuses values outside `low` to `high`, both included.
-    pub fn within(self, low: T, high: T) -> Self {
+    pub(crate) fn within(self, low: T, high: T) -> Self {
         let numbers = Bounds::new((self.numeric)(&low), (self.numeric)(&high));
         let range = Bound::Quantity(format!("{low} to {high}"), numbers);
         self.bound(range, move |value| *value >= low && *value <= high)
     }
 
     /// Refuses values that are not above `low`.
-    pub fn above(self, low: T) -> Self {
+    pub(crate) fn above(self, low: T) -> Self {
         let numbers = Bounds::new((self.numeric)(&low), None).open();
         let range = Bound::Quantity(format!("more than {low}"), numbers);
         self.bound(range, move |value| *value > low)
     }
 
     /// Refuses values below `low`.
-    pub fn at_least(self, low: T) -> Self {
+    pub(crate) fn at_least(self, low: T) -> Self {
         let numbers = Bounds::new((self.numeric)(&low), None);
         let range = Bound::Quantity(format!("at least {low}"), numbers);
         self.bound(range, move |value| *value >= low)
@@ -344,7 +344,7 @@ impl<'c> Field<'c, Vec<f64>> {
     }
 
     /// Refuses entries outside `low` to `high`, both included, and points at the first one.
-    pub fn each_within(mut self, low: f64, high: f64) -> Self {
+    pub(crate) fn each_within(mut self, low: f64, high: f64) -> Self {
         let numbers = Bounds::new(Some(low), Some(high));
         let range = Bound::Quantity(format!("{low} to {high}"), numbers);
         let outside = |value: &f64| !(low..=high).contains(value);
@@ -361,14 +361,14 @@ impl<'c> Field<'c, Vec<f64>> {
     }
 
     /// Refuses a list whose entries do not rise.
-    pub fn rising(self) -> Self {
+    pub(crate) fn rising(self) -> Self {
         self.when("rising", |list| list.is_sorted_by(|a, b| a < b))
     }
 }
 
 impl<T> Field<'_, Vec<T>> {
     /// Refuses a list that does not have exactly so many entries.
-    pub fn exactly(self, entries: usize) -> Self {
+    pub(crate) fn exactly(self, entries: usize) -> Self {
         self.when(&format!("{entries} entries"), move |list| list.len() == entries)
     }
 }

@@ -17,7 +17,7 @@ use std::str::FromStr;
 
 /// Where the plant stands.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub struct Site {
+pub(crate) struct Site {
     /// Degrees north.
     pub latitude: Option<f64>,
     /// Degrees east.
@@ -32,7 +32,7 @@ pub struct Site {
 
 impl Site {
     /// What is said of it, to be held beside the weather's.
-    pub fn spot(&self) -> Spot {
+    pub(crate) fn spot(&self) -> Spot {
         Spot {
             latitude: self.latitude,
             longitude: self.longitude,
@@ -42,7 +42,7 @@ impl Site {
     }
 
     /// Where the sun is seen from, if the study says.
-    pub fn place(&self) -> Option<Place> {
+    pub(crate) fn place(&self) -> Option<Place> {
         Some(Place { latitude: self.latitude?, longitude: self.longitude?, utc_offset_h: self.utc_offset_h? })
     }
 }

@@ -7,7 +7,7 @@ use std::ops::Deref;
 /// Numbers that replace what the file gives, by path: `crop.received_moisture`,
 /// `source.heaters.capacity_kw`. They are checked as if they stood in the file.
 #[derive(Clone, Debug, Default, PartialEq)]
-pub struct Overrides {
+pub(crate) struct Overrides {
     values: BTreeMap<String, f64>,
     /// Of those that stand in doubt without being named, the study's own value: what an option sets in its place
     /// is as much in doubt.
@@ -16,7 +16,7 @@ pub struct Overrides {
 
 impl Overrides {
     /// None.
-    pub const fn new() -> Self {
+    pub(crate) const fn new() -> Self {
         Self { values: BTreeMap::new(), own: BTreeMap::new() }
     }
 
@@ -60,7 +60,7 @@ impl<const N: usize> From<[(String, f64); N]> for Overrides {
 
 /// One value that was read, or taken by default.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Input {
+pub(crate) struct Input {
     /// Where it belongs: `crop.received_moisture`. An entry of a list of tables goes by its `name`, or
     /// by its number from 1: `room.1.temperature_c`.
     pub path: String,
@@ -78,7 +78,7 @@ pub struct Input {
 
 impl Input {
     /// True if the file gives it.
-    pub fn is_given(&self) -> bool {
+    pub(crate) fn is_given(&self) -> bool {
         match self.origin {
             Origin::Given { .. } => true,
             Origin::Default { .. } | Origin::Set => false,
@@ -86,7 +86,7 @@ impl Input {
     }
 
     /// True if nobody gave it.
-    pub fn is_default(&self) -> bool {
+    pub(crate) fn is_default(&self) -> bool {
         match self.origin {
             Origin::Default { .. } => true,
             Origin::Given { .. } | Origin::Set => false,
@@ -96,7 +96,7 @@ impl Input {
 
 /// Who says that a value is what it is.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Origin {
+pub(crate) enum Origin {
     /// The file.
     Given {
         /// The file, as the user named it.
@@ -116,7 +116,7 @@ pub enum Origin {
 }
 
 /// The input at a path, or else the path of a number that reads most like it.
-pub fn find<'a>(inputs: &'a [Input], path: &str) -> Result<&'a Input, Option<&'a str>> {
+pub(crate) fn find<'a>(inputs: &'a [Input], path: &str) -> Result<&'a Input, Option<&'a str>> {
     if let Some(input) = inputs.iter().find(|input| input.path == path) {
         return Ok(input);
     }
@@ -125,7 +125,7 @@ pub fn find<'a>(inputs: &'a [Input], path: &str) -> Result<&'a Input, Option<&'a
 }
 
 /// A problem at the place where this input was given, or of the file as a whole where it was not.
-pub fn problem_at(inputs: &[Input], file: &str, path: &str, what: impl Into<String>) -> Problem {
+pub(crate) fn problem_at(inputs: &[Input], file: &str, path: &str, what: impl Into<String>) -> Problem {
     let input = inputs.iter().find(|input| input.path == path);
     match input.map(|input| &input.origin) {
         Some(Origin::Given { file, line, column }) => Problem::of_file(file, what).moved_to(*line, *column),

@@ -116,7 +116,7 @@ impl Columns {
             problems.push(
                 head.at(written, &format!("the column `{written}` is not used"))
                     .cure("date, tonnes, moisture and grade are read")
-                    .as_warning(),
+                    .into_warning(),
             );
         }
         Some(Self { count: names.len(), date, tonnes, moisture: places.of(2), grade: places.of(3) })

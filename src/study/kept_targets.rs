@@ -7,7 +7,7 @@ const ROOM_WARM_C: f64 = 25.0;
 
 /// The target of one crop as it is kept.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct KeptTarget {
+pub(crate) struct KeptTarget {
     /// Temperature that the nuts are kept at, °C.
     pub temperature_c: f64,
     /// Target, dry basis.
@@ -22,13 +22,13 @@ pub struct KeptTarget {
 
 impl KeptTarget {
     /// True where mould can grow on nuts at their target.
-    pub fn lets_mould_grow(&self) -> bool {
+    pub(crate) fn lets_mould_grow(&self) -> bool {
         self.activity > self.critical_activity
     }
 }
 
 /// The targets of a study's crops in their order.
-pub fn kept_targets(study: &Study) -> Vec<KeptTarget> {
+pub(crate) fn kept_targets(study: &Study) -> Vec<KeptTarget> {
     let plant = &study.plant;
     let temperature_c = plant.store.as_ref().map_or(ROOM_WARM_C, |store| store.temperature_c);
     let crops = plant.nuts_by_crop().zip(plant.stays());

@@ -7,15 +7,15 @@ use super::measured;
 use std::fmt;
 
 pub(super) use gather::{Instance, table_key};
-pub use gather::{Shape, TableKey};
-pub use gather::{Table, Tables};
+pub use gather::{Shape, Tables};
+pub(crate) use gather::{Table, TableKey};
 
 /// Tables that a list of them may have. A study of a thousand options is read in a tenth of a second, and again at every
 /// draw of what is in doubt: `check` takes some ten seconds then, and time grows faster than the list.
-pub const MOST_ENTRIES: usize = 1000;
+pub(crate) const MOST_ENTRIES: usize = 1000;
 
 /// The bound in words, with its reason.
-pub fn most_entries() -> String {
+pub(crate) fn most_entries() -> String {
     format!("at most {MOST_ENTRIES}: every entry is read again at each draw of what is in doubt")
 }
 

@@ -160,7 +160,7 @@ pub(super) fn check_all_were_laid(reading: &Reading<Study>, changes: &[Change], 
 
 /// The errors of a reading that was changed, each with its cause before it, `with this set: `; what was asked for with
 /// the run speaks of it already.
-pub fn because_of(problems: Problems, cause: &str) -> Problems {
+pub(crate) fn because_of(problems: Problems, cause: &str) -> Problems {
     let errors = problems.into_vec().into_iter().filter(|problem| problem.severity == Severity::Error);
     let told = errors.map(|mut problem| {
         if !problem.what.starts_with("--") {

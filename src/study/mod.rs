@@ -11,25 +11,25 @@ mod change;
 mod columns;
 mod companions;
 mod condensers;
-pub mod costs;
+pub(crate) mod costs;
 mod crop;
 mod crops_read;
 mod cursor;
-pub mod document;
+pub(crate) mod document;
 mod drawn;
 mod expectation;
-pub mod field;
+pub(crate) mod field;
 mod frame;
 mod fuel;
 mod heat_store;
-pub mod input;
+pub(crate) mod input;
 mod intake;
 mod intake_file;
 mod isotherm;
 mod kept_targets;
 mod kernel;
 mod key_list;
-pub mod keys;
+pub(crate) mod keys;
 mod lay;
 mod may_set;
 mod measured;
@@ -52,25 +52,24 @@ mod units;
 mod value;
 mod weather_ask;
 
-pub use application::ApplicationTerms;
+pub(crate) use application::ApplicationTerms;
 pub(crate) use biomass_value::kg_per;
-pub use change::Change;
-pub use columns::column_map_of;
-pub use companions::{Companions, NoText};
-pub use condensers::{USUAL_PLACES, usual_condensers};
-pub use costs::{OptionCost, SourceCost};
-pub use drawn::{Drawn, DrawnStudy, read_draws};
-pub use frame::Site;
-pub use kept_targets::{KeptTarget, kept_targets};
+pub(crate) use change::Change;
+pub(crate) use columns::column_map_of;
+pub(crate) use companions::{Companions, NoText};
+pub(crate) use condensers::{USUAL_PLACES, usual_condensers};
+pub(crate) use costs::{OptionCost, SourceCost};
+pub(crate) use drawn::{Drawn, DrawnStudy, read_draws};
+pub(crate) use frame::Site;
+pub(crate) use kept_targets::{KeptTarget, kept_targets};
 pub use key_list::{File, all_keys};
-pub use measures::because_of;
-pub use money::{MOST_YEARS, MoneyTerms};
-pub use package::Measure;
-pub use phase::{Phase, Planned};
-pub use room::RoomPrices;
-pub use standing_doubt::StandingDoubt;
-pub use uncertainty::{UncertainInput, UncertaintyAsk, may_sample, samples_expected};
-pub use weather_ask::WeatherAsk;
+pub(crate) use measures::because_of;
+pub(crate) use money::{MOST_YEARS, MoneyTerms};
+pub(crate) use package::Measure;
+pub(crate) use phase::{Phase, Planned};
+pub(crate) use room::RoomPrices;
+pub(crate) use uncertainty::{UncertainInput, UncertaintyAsk, may_sample, samples_expected};
+pub(crate) use weather_ask::WeatherAsk;
 
 use crate::crop::{Crop, RestedNut};
 use crate::money::{Carriers, Currency};
@@ -82,7 +81,7 @@ use input::Input;
 
 /// One question about one site, checked.
 #[derive(Clone, Debug)]
-pub struct Study {
+pub(crate) struct Study {
     /// Title.
     pub title: String,
     /// The day that the report bears; the day of the run where none is given.
@@ -135,7 +134,7 @@ pub struct Study {
 
 /// A study as an option that changes it has it.
 #[derive(Clone, Debug)]
-pub struct ChangedStudy {
+pub(crate) struct ChangedStudy {
     /// The study with what the option sets.
     pub study: Study,
     /// Every value that was read for it; none of a study that is read for a draw.
@@ -144,7 +143,7 @@ pub struct ChangedStudy {
 
 /// The world as it might be.
 #[derive(Clone, Debug)]
-pub struct Scenario {
+pub(crate) struct Scenario {
     /// Name.
     pub name: String,
     /// What it sets; one value at least.
@@ -156,7 +155,7 @@ pub struct Scenario {
 
 /// A crop that the plant dries.
 #[derive(Clone, Debug)]
-pub struct StudyCrop {
+pub(crate) struct StudyCrop {
     /// Name in the study; its kind, unless it is named.
     pub name: String,
     /// The nuts, with the study's own values in place of the library's.
@@ -172,7 +171,7 @@ pub struct StudyCrop {
 impl StudyCrop {
     /// The rested nut of this moisture in shell (dry-basis fraction); `None` where nothing is known of its
     /// kernel, or where the pair of isotherms does not reach.
-    pub fn rested(&self, in_shell: f64) -> Option<RestedNut> {
+    pub(crate) fn rested(&self, in_shell: f64) -> Option<RestedNut> {
         let pair = self.crop.isotherm_pair()?;
         pair.of_in_shell(self.kernel_temperature_c, in_shell).ok()
     }
@@ -180,7 +179,7 @@ impl StudyCrop {
 
 impl Study {
     /// The crops in words: the kind of one, the names of several.
-    pub fn crop_words(&self) -> String {
+    pub(crate) fn crop_words(&self) -> String {
         match self.crops.as_slice() {
             [crop] => crop.crop.name().to_owned(),
             _ => self.crop_names().join(" and "),
@@ -188,22 +187,22 @@ impl Study {
     }
 
     /// Names of the crops, in the order of the file.
-    pub fn crop_names(&self) -> Vec<String> {
+    pub(crate) fn crop_names(&self) -> Vec<String> {
         self.crops.iter().map(|crop| crop.name.clone()).collect()
     }
 
     /// Plant, nuts and intake as this option has them: the study's own, unless it changes them.
-    pub fn of_option(&self, place: usize) -> &Self {
+    pub(crate) fn of_option(&self, place: usize) -> &Self {
         self.changed_by(place).map_or(self, |changed| &changed.study)
     }
 
     /// The study as this option has it, with what was read for it; nothing of an option that changes nothing.
-    pub fn changed_by(&self, place: usize) -> Option<&ChangedStudy> {
+    pub(crate) fn changed_by(&self, place: usize) -> Option<&ChangedStudy> {
         self.changed.get(place)?.as_deref()
     }
 
     /// The plants of the study: its own, that of every option that changes it, and all these in every scenario.
-    pub fn plants(&self) -> Vec<&Plant> {
+    pub(crate) fn plants(&self) -> Vec<&Plant> {
         let mut all = vec![&self.plant];
         all.extend(self.changed.iter().flatten().map(|changed| &changed.study.plant));
         let scenarios = self.scenarios.iter().filter_map(|scenario| scenario.study.as_ref());
@@ -213,7 +212,7 @@ impl Study {
 
     /// The options in question alone, all of them of the plant, nuts and intake of the first.
     #[must_use]
-    pub fn with_options(&self, places: &[usize]) -> Self {
+    pub(crate) fn with_options(&self, places: &[usize]) -> Self {
         let own = places.first().map_or(self, |&place| self.of_option(place));
         Self {
             heatings: places.iter().map(|&place| self.heatings[place].clone()).collect(),

@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 
 /// Terms of the life-cycle reckoning.
 #[derive(Clone, Debug, PartialEq)]
-pub struct MoneyTerms {
+pub(crate) struct MoneyTerms {
     /// Years looked at.
     pub years: u32,
     /// Discount rate, fraction a year.
@@ -22,11 +22,11 @@ pub struct MoneyTerms {
 }
 
 /// The most years that a study may look at: heaters and cool stores hardly last longer (assumption).
-pub const MOST_YEARS: u32 = 60;
+pub(crate) const MOST_YEARS: u32 = 60;
 
 impl MoneyTerms {
     /// Yearly rise of a carrier's price, fraction.
-    pub fn escalation_of(&self, carrier: &str) -> f64 {
+    pub(crate) fn escalation_of(&self, carrier: &str) -> f64 {
         self.escalation.get(carrier).copied().unwrap_or(0.0)
     }
 }

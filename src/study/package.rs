@@ -35,7 +35,7 @@ pub(super) struct Package {
 
 /// What an option changes of the study, and which options it includes.
 #[derive(Clone, Debug, Default, PartialEq)]
-pub struct Measure {
+pub(crate) struct Measure {
     /// What it sets, in the order in which it is laid over the study.
     pub set: Vec<Change>,
     /// Names of the options that it includes, those that these include first; each once.

@@ -15,7 +15,7 @@ const FACTORS: (f64, f64) = (0.05, 100.0);
 
 /// A phase of growth.
 #[derive(Clone, Debug)]
-pub struct Phase {
+pub(crate) struct Phase {
     /// What grows, as multiples of the study.
     pub growth: GrowthPhase,
     /// Values of the study that it changes beside.
@@ -29,7 +29,7 @@ pub struct Phase {
 
 /// Growth with a date.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Planned {
+pub(crate) struct Planned {
     /// The first season with it, counted from the first of the reckoning, 2 or later. All is bought at the end of the
     /// year before.
     pub year: u32,
@@ -45,7 +45,7 @@ pub struct Planned {
 
 impl Planned {
     /// What is bought for it in an option.
-    pub fn capital_of(&self, option: &str) -> f64 {
+    pub(crate) fn capital_of(&self, option: &str) -> f64 {
         self.capital + self.capital_of.iter().filter(|(name, _)| name == option).map(|(_, own)| own).sum::<f64>()
     }
 }

@@ -15,7 +15,7 @@ use crate::season::Plant;
 impl Study {
     /// Reads a study from the text of its file. `companions` gives the files it names (tariff, intake),
     /// and `overrides` numbers that stand in for the file's.
-    pub fn read(
+    pub(crate) fn read(
         file: &str,
         text: &str,
         companions: &dyn Companions,
@@ -25,7 +25,7 @@ impl Study {
     }
 
     /// The same with values of any kind that stand in for the file's. What is drawn stands above them.
-    pub fn read_changed(
+    pub(crate) fn read_changed(
         file: &str,
         text: &str,
         companions: &dyn Companions,
@@ -46,7 +46,7 @@ impl Study {
 
     /// The study with a further option, its last, which this block writes behind its text. `changes` stand in for the
     /// study's values as they do without it.
-    pub fn read_with_option(
+    pub(crate) fn read_with_option(
         (file, text): (&str, &str),
         companions: &dyn Companions,
         changes: &[Change],

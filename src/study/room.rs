@@ -22,7 +22,7 @@ use exchange::{AllBins, read_exchange};
 use fan_site::FanSite;
 use fans::{read_bin_fan, read_extraction};
 use nuts_in_the_way::in_the_way;
-pub use prices::RoomPrices;
+pub(crate) use prices::RoomPrices;
 use rooms_read::Practice;
 pub(super) use rooms_read::RoomsRead;
 

@@ -12,7 +12,7 @@ use crate::uncertainty::{Distribution, Limits, Shape};
 
 /// Why a value stands in doubt though the study does not say so.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct StandingDoubt {
+pub(crate) struct StandingDoubt {
     /// What people call the value: `heat loss of “drying room”`.
     pub name: String,
     /// What the spread rests on.

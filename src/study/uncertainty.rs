@@ -27,7 +27,7 @@ use crate::uncertainty::{Distribution, Limits, Shape};
 
 /// What is asked about uncertain inputs.
 #[derive(Clone, Debug, PartialEq)]
-pub struct UncertaintyAsk {
+pub(crate) struct UncertaintyAsk {
     /// Draws of all inputs, at most; 0 for none.
     pub samples: u32,
     /// Where the draws begin; the same seed gives the same draws.
@@ -39,7 +39,7 @@ pub struct UncertaintyAsk {
 
 /// One uncertain input.
 #[derive(Clone, Debug, PartialEq)]
-pub struct UncertainInput {
+pub(crate) struct UncertainInput {
     /// Path of the number in the study.
     pub path: String,
     /// Its unit, or empty.
@@ -137,12 +137,12 @@ fn standing_inputs(table: &Cursor<'_>, crops: &[CropRead], said: &[String]) -> V
 }
 
 /// True of a number of draws that says something: none at all, or two at least.
-pub fn may_sample(samples: u32) -> bool {
+pub(crate) fn may_sample(samples: u32) -> bool {
     samples == 0 || (2..=MOST_SAMPLES).contains(&samples)
 }
 
 /// Completes "expected ...".
-pub fn samples_expected() -> String {
+pub(crate) fn samples_expected() -> String {
     format!("0, or 2 to {MOST_SAMPLES} draws")
 }
 

@@ -12,7 +12,7 @@ pub(super) type Checked<T> = Result<T, (Range<usize>, String)>;
 
 /// What kind of value stands at a key.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Kind {
+pub(crate) enum Kind {
     /// A whole or decimal number.
     Number,
     /// Text in quotes.

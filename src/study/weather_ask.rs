@@ -4,7 +4,7 @@ use crate::weather::ColumnMap;
 
 /// Which weather.
 #[derive(Clone, Debug, PartialEq)]
-pub struct WeatherAsk {
+pub(crate) struct WeatherAsk {
     /// Files or patterns, relative to the study.
     pub files: Vec<String>,
     /// Longest gap that is filled, h.

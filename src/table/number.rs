@@ -125,7 +125,7 @@ impl DecimalMarks {
 
 /// The nearest whole number; values beyond its range become its ends, which no caller has.
 #[allow(clippy::cast_possible_truncation)]
-pub fn whole(value: f64) -> i64 {
+pub(crate) fn whole(value: f64) -> i64 {
     value.round() as i64
 }
 

@@ -12,7 +12,7 @@ use crate::study::{RoomPrices, Study};
 
 /// An option's plant with the numbers of it that may be sized.
 #[derive(Clone, Debug, PartialEq)]
-pub struct MaySize {
+pub(crate) struct MaySize {
     /// Name of the option.
     pub on: String,
     /// The numbers: sources, the last that is called on first, then those of each room.
@@ -31,7 +31,7 @@ pub struct MaySize {
 
 /// A number that may be sized.
 #[derive(Clone, Debug, PartialEq)]
-pub struct SizedNumber {
+pub(crate) struct SizedNumber {
     /// Which.
     pub of: SizedOf,
     /// What it belongs to: the source, or the room.
@@ -52,7 +52,7 @@ pub struct SizedNumber {
 
 /// What a number that may be sized is of.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum SizedOf {
+pub(crate) enum SizedOf {
     /// Heat capacity of a source, kW.
     Source,
     /// Bins of a room, those of the last group of its list.
@@ -67,7 +67,7 @@ pub enum SizedOf {
 
 /// What cannot be sized.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct NotSized {
+pub(crate) struct NotSized {
     /// What: `bins of "drying room"`.
     pub what: String,
     /// Why, and what the study is to say.
@@ -76,7 +76,7 @@ pub struct NotSized {
 
 impl SizedOf {
     /// Its unit.
-    pub fn unit(self) -> &'static str {
+    pub(crate) fn unit(self) -> &'static str {
         match self {
             Self::Source => "kW",
             Self::Bins => "bins",
@@ -87,7 +87,7 @@ impl SizedOf {
     }
 
     /// What its price is for.
-    pub fn priced_by(self) -> &'static str {
+    pub(crate) fn priced_by(self) -> &'static str {
         match self {
             Self::Source => "kW",
             Self::Bins => "bin",
@@ -97,7 +97,7 @@ impl SizedOf {
     }
 
     /// What it is called before the name of its source or room.
-    pub fn words(self) -> &'static str {
+    pub(crate) fn words(self) -> &'static str {
         match self {
             Self::Source => "heat of",
             Self::Bins => "bins of",
@@ -110,12 +110,12 @@ impl SizedOf {
 
 impl SizedNumber {
     /// Its size as the option has it.
-    pub fn as_it_stands(&self) -> f64 {
+    pub(crate) fn as_it_stands(&self) -> f64 {
         self.sizes[self.now]
     }
 
     /// `bins of "drying room"`.
-    pub fn what(&self) -> String {
+    pub(crate) fn what(&self) -> String {
         what(self.of, &self.name)
     }
 }
@@ -126,7 +126,7 @@ fn what(of: SizedOf, name: &str) -> String {
 
 /// The numbers of the option at this place that may be sized. `inputs` is what was read of the study as that option has
 /// it.
-pub fn may_size(study: &Study, place: usize, inputs: &[Input]) -> MaySize {
+pub(crate) fn may_size(study: &Study, place: usize, inputs: &[Input]) -> MaySize {
     let own = study.of_option(place);
     let mut all = Gathered { inputs, numbers: Vec::new(), not_sized: Vec::new() };
     for source in study.heatings[place].sources.iter().rev() {

@@ -9,7 +9,7 @@ mod sized_option;
 mod standing_measure;
 mod way;
 
-pub use may_size::{MaySize, NotSized, SizedNumber, SizedOf, may_size};
-pub use screening::standing_measures;
-pub use standing_measure::StandingMeasure;
-pub use way::{Join, PackageParts, joining, packages};
+pub(crate) use may_size::{MaySize, NotSized, SizedNumber, SizedOf, may_size};
+pub(crate) use screening::standing_measures;
+pub(crate) use standing_measure::StandingMeasure;
+pub(crate) use way::{Join, PackageParts, joining, packages};

@@ -34,7 +34,12 @@ const FULL_LOAD: f64 = 0.9;
 
 /// The list for the option of this study at a place. `inputs` is what was read of the study as that option has it, and
 /// `heat_peak_kw` the most heat that its plant needs in an hour, kW: what new sources are sized by.
-pub fn standing_measures(study: &Study, place: usize, inputs: &[Input], heat_peak_kw: f64) -> Vec<StandingMeasure> {
+pub(crate) fn standing_measures(
+    study: &Study,
+    place: usize,
+    inputs: &[Input],
+    heat_peak_kw: f64,
+) -> Vec<StandingMeasure> {
     let Some(heating) = study.heatings.get(place) else { return Vec::new() };
     let plant = Plant { on: &heating.name, inputs, rooms: rooms(inputs) };
     let known: Vec<&Source> = study.heatings.iter().flat_map(|heating| &heating.sources).collect();

@@ -14,12 +14,12 @@ struct Works {
 impl MaySize {
     /// What is to stand behind the study's text to try these sizes, under a name that no person gives. `at` holds the
     /// place of each number's size.
-    pub fn trial(&self, at: &[usize]) -> String {
+    pub(crate) fn trial(&self, at: &[usize]) -> String {
         self.block("tried: sized by money", at).0
     }
 
     /// The option to be written into the study, with what its capital is made of.
-    pub fn option(&self, at: &[usize]) -> String {
+    pub(crate) fn option(&self, at: &[usize]) -> String {
         let wanted = format!("{}, sized", self.on);
         let others = (2..=self.taken.len() + 1).map(|time| format!("{wanted} {time}"));
         let is_free = |name: &String| !self.taken.contains(name);

@@ -5,7 +5,7 @@ use crate::printable::toml_text;
 
 /// A measure of the standing list.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct StandingMeasure {
+pub(crate) struct StandingMeasure {
     /// Name of its option.
     pub name: String,
     /// What it does, in words.
@@ -19,12 +19,12 @@ pub struct StandingMeasure {
 impl StandingMeasure {
     /// What is to stand behind the study's text to try it, under a name that no person gives: an option of its own name
     /// may stand there already.
-    pub fn trial(&self) -> String {
+    pub(crate) fn trial(&self) -> String {
         self.called(&format!("tried: {}", self.name))
     }
 
     /// The option to be written into the study, with a place for its capital and what to know of that.
-    pub fn to_price(&self, what_to_know: &str) -> String {
+    pub(crate) fn to_price(&self, what_to_know: &str) -> String {
         format!("{}capital = 0.0   # to be filled in: {what_to_know}\n", self.called(&self.name))
     }
 

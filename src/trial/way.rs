@@ -6,7 +6,7 @@ use crate::study::Study;
 
 /// A package and what it is made of.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct PackageParts {
+pub(crate) struct PackageParts {
     /// Place of the package among the options.
     pub package: usize,
     /// Places of the measures that it includes, in the order in which they are joined; two at least.
@@ -17,7 +17,7 @@ pub struct PackageParts {
 const MOST_MEASURES: usize = 6;
 
 /// Every package of the study.
-pub fn packages(study: &Study) -> Vec<PackageParts> {
+pub(crate) fn packages(study: &Study) -> Vec<PackageParts> {
     let place = |name: &String| study.heatings.iter().position(|heating| heating.name == *name);
     let parts = study.measures.iter().enumerate().map(|(package, measure)| {
         let included = measure.includes.iter().filter(|name| **name != study.baseline);
@@ -28,7 +28,7 @@ pub fn packages(study: &Study) -> Vec<PackageParts> {
 
 /// Some measures of a package joined, and which season has them.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Join {
+pub(crate) enum Join {
     /// None: the baseline's.
     Baseline,
     /// The option at this place: one measure is its own, all of them are the package.
@@ -39,12 +39,12 @@ pub enum Join {
 
 impl PackageParts {
     /// The first so many measures in their order.
-    pub fn first(&self, count: usize) -> Join {
+    pub(crate) fn first(&self, count: usize) -> Join {
         self.join(self.measures.iter().copied().take(count).collect())
     }
 
     /// All measures but this one.
-    pub fn all_but(&self, left_out: usize) -> Join {
+    pub(crate) fn all_but(&self, left_out: usize) -> Join {
         self.join(self.measures.iter().copied().filter(|place| *place != left_out).collect())
     }
 
@@ -59,7 +59,7 @@ impl PackageParts {
 
     /// The sets of measures whose seasons no option of the study is: those joined so far, then all but each; every set
     /// once.
-    pub fn unknown_sets(&self) -> Vec<Vec<usize>> {
+    pub(crate) fn unknown_sets(&self) -> Vec<Vec<usize>> {
         let joined = (0..=self.measures.len()).map(|count| self.first(count));
         let rests = self.measures.iter().map(|&left_out| self.all_but(left_out));
         let mut sets: Vec<Vec<usize>> = Vec::new();
@@ -75,7 +75,7 @@ impl PackageParts {
 }
 
 /// An option that joins the options at these places, as it would be written behind the study's text.
-pub fn joining(study: &Study, measures: &[usize]) -> String {
+pub(crate) fn joining(study: &Study, measures: &[usize]) -> String {
     let names: Vec<&str> = measures.iter().map(|&place| study.heatings[place].name.as_str()).collect();
     let quoted: Vec<String> = names.iter().copied().map(toml_text).collect();
     // A name that no person gives.

@@ -7,7 +7,7 @@ use std::fmt;
 /// A distribution of one input. Every value of its type can be drawn from: [`Distribution::new`] refuses
 /// what is none.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Distribution {
+pub(crate) struct Distribution {
     shape: Shape,
     limits: Limits,
     /// Shares of the shape that lie below the limits.
@@ -16,7 +16,7 @@ pub struct Distribution {
 
 /// Its shape, in the input's own unit.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Shape {
+pub(crate) enum Shape {
     /// The bell.
     Normal {
         /// Mean.
@@ -51,7 +51,7 @@ pub enum Shape {
 
 /// Values beyond these do not occur; the rest keep their proportions.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub struct Limits {
+pub(crate) struct Limits {
     /// Least value; none if there is no such limit.
     pub low: Option<f64>,
     /// Most.
@@ -60,7 +60,7 @@ pub struct Limits {
 
 /// Why there is no such distribution; completes "the distribution ...".
 #[derive(Clone, Copy, Debug, PartialEq, thiserror::Error)]
-pub enum BadDistribution {
+pub(crate) enum BadDistribution {
     /// Its numbers do not make the shape.
     #[error("{0}")]
     Shape(&'static str),
@@ -76,7 +76,7 @@ const NEAR_CERTAIN: f64 = 1e-9;
 
 impl Distribution {
     /// A shape within limits.
-    pub fn new(shape: Shape, limits: Limits) -> Result<Self, BadDistribution> {
+    pub(crate) fn new(shape: Shape, limits: Limits) -> Result<Self, BadDistribution> {
         shape.check()?;
         let below = (
             limits.low.map_or(0.0, |low| shape.share_below(low)),
@@ -90,7 +90,7 @@ impl Distribution {
     }
 
     /// The value below which a share of draws lies, share in 0..1.
-    pub fn quantile(&self, share: f64) -> f64 {
+    pub(crate) fn quantile(&self, share: f64) -> f64 {
         let (low, high) = self.below;
         let share = share.clamp(NEAR_CERTAIN, 1.0 - NEAR_CERTAIN);
         let value = self.shape.quantile(low + share * (high - low));
@@ -99,12 +99,12 @@ impl Distribution {
     }
 
     /// One value in ten lies below.
-    pub fn low(&self) -> f64 {
+    pub(crate) fn low(&self) -> f64 {
         self.quantile(LOW)
     }
 
     /// One value in ten lies above.
-    pub fn high(&self) -> f64 {
+    pub(crate) fn high(&self) -> f64 {
         self.quantile(HIGH)
     }
 }
@@ -179,7 +179,7 @@ impl fmt::Display for Distribution {
 }
 
 /// A number as it reads: five significant figures, and no more digits than it has.
-pub fn short(value: f64) -> String {
+pub(crate) fn short(value: f64) -> String {
     format!("{value:.4e}").parse::<f64>().unwrap_or(value).to_string()
 }
 

@@ -6,7 +6,7 @@ use crate::chance::Chance;
 /// Latin hypercube (McKay, Beckman & Conover 1979, Technometrics 21:239-245): for each input 0..1 is cut
 /// into as many strata as there are draws, each stratum is hit once, anywhere in it, and the strata of
 /// different inputs are paired so that no two inputs are correlated. Draws outside, inputs inside.
-pub fn latin_hypercube(draws: usize, inputs: usize, seed: u64) -> Vec<Vec<f64>> {
+pub(crate) fn latin_hypercube(draws: usize, inputs: usize, seed: u64) -> Vec<Vec<f64>> {
     let mut chance = Chance::new(seed);
     let (mut shuffled, mut places) = (Vec::with_capacity(inputs), Vec::with_capacity(inputs));
     for _ in 0..inputs {

@@ -15,10 +15,9 @@ mod points;
 mod quantiles;
 mod rank_correlation;
 
-pub use distribution::{BadDistribution, Distribution, Limits, Shape, short};
-pub use latin_hypercube::latin_hypercube;
-pub use odds::{DrawOdds, STEADY_RANGE, STEADY_SHARE, share_below, steady_from};
-pub use partial::{noise_of_partial, partial_rank_correlations};
-pub use points::{DRAWS_OF_A_BLOCK, Point, Which, blocks, points};
-pub use quantiles::{Cases, HIGH, LEAST_CASES, LOW, Quantiles};
-pub use rank_correlation::rank_correlation;
+pub(crate) use distribution::{Distribution, Limits, Shape, short};
+pub(crate) use odds::{DrawOdds, STEADY_RANGE, share_below, steady_from};
+pub(crate) use partial::{noise_of_partial, partial_rank_correlations};
+pub(crate) use points::{Point, Which, blocks, points};
+pub(crate) use quantiles::{Cases, LEAST_CASES, Quantiles};
+pub(crate) use rank_correlation::rank_correlation;

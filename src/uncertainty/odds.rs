@@ -6,7 +6,7 @@ use statrs::distribution::{Beta, ContinuousCDF};
 
 /// In how many draws something held, and between which shares of all draws there could be that says it lies.
 #[derive(Clone, Copy, Debug, Default, PartialEq, JsonSchema, Serialize)]
-pub struct DrawOdds {
+pub(crate) struct DrawOdds {
     /// Draws in which it held.
     pub in_draws: usize,
     /// Of so many.
@@ -23,9 +23,9 @@ pub struct DrawOdds {
 /// One-sided confidence of each bound.
 const CONFIDENCE: f64 = 0.95;
 /// How far a running share may move and still be steady: five percentage points.
-pub const STEADY_SHARE: f64 = 0.05;
+pub(crate) const STEADY_SHARE: f64 = 0.05;
 /// How far a running quantile may move, as a share of the last, and still be steady.
-pub const STEADY_RANGE: f64 = 0.02;
+pub(crate) const STEADY_RANGE: f64 = 0.02;
 /// Fewer draws say nothing about what is steady.
 pub(super) const LEAST_STEADY: usize = 20;
 
@@ -36,7 +36,7 @@ impl DrawOdds {
     /// with `k` and `n - k + 1`, the high the 95 % point with `k + 1` and `n - k` (Clopper & Pearson 1934,
     /// Biometrika 26:404-413; from memory, not verified). Draws of a Latin hypercube fill the ranges more evenly
     /// than that, so that they know rather more than the bounds say.
-    pub fn of(held: &[bool]) -> Self {
+    pub(crate) fn of(held: &[bool]) -> Self {
         let (in_draws, of_draws) = (held.iter().filter(|held| **held).count(), held.len());
         let (low, high) = bounds(in_draws, of_draws);
         let mut count = 0.0;
@@ -49,7 +49,7 @@ impl DrawOdds {
     }
 
     /// Share of the draws, 0..1; zero of none.
-    pub fn share(&self) -> f64 {
+    pub(crate) fn share(&self) -> f64 {
         if self.of_draws == 0 { 0.0 } else { self.in_draws as f64 / self.of_draws as f64 }
     }
 }
@@ -71,7 +71,7 @@ fn bounds(hits: usize, draws: usize) -> (f64, f64) {
 
 /// The first of these running values, counted from 1, from which on all lie within `width` of the last; `None`
 /// where that is in their second half, or there are few.
-pub fn steady_from(running: &[f64], width: f64) -> Option<usize> {
+pub(crate) fn steady_from(running: &[f64], width: f64) -> Option<usize> {
     let last = *running.last().filter(|_| running.len() >= LEAST_STEADY)?;
     let off = running.iter().rposition(|one| (one - last).abs() > width);
     let first = off.map_or(1, |off| off + 2);
@@ -80,7 +80,7 @@ pub fn steady_from(running: &[f64], width: f64) -> Option<usize> {
 
 /// Share of pairs in which the first is below the second, 0..1: both saw the same draw, so that what moves
 /// both alike says nothing about which is better. Equal ones do not count; zero of no pairs.
-pub fn share_below(own: &[f64], other: &[f64]) -> f64 {
+pub(crate) fn share_below(own: &[f64], other: &[f64]) -> f64 {
     let pairs = own.len().min(other.len());
     if pairs == 0 {
         return 0.0;

@@ -79,7 +79,7 @@ fn reordered(strata: &[Vec<usize>], factor: &Matrix) -> Vec<Vec<usize>> {
 
 #[cfg(test)]
 mod tests {
-    use super::super::latin_hypercube;
+    use super::super::latin_hypercube::latin_hypercube;
     use super::super::rank_correlation;
 
     #[test]

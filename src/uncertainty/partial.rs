@@ -12,7 +12,7 @@ const LEAST_UNEXPLAINED: f64 = 1e-12;
 /// 21:499-509; Saltelli & Marivoet 1990, Reliab. Eng. Syst. Saf. 28:229-253; both from memory, not verified).
 /// Columns are inputs. `None` for all where the fit has no solution: an input that never varies, an answer that
 /// never does, or too few draws.
-pub fn partial_rank_correlations(inputs: &[Vec<f64>], answers: &[f64]) -> Vec<Option<f64>> {
+pub(crate) fn partial_rank_correlations(inputs: &[Vec<f64>], answers: &[f64]) -> Vec<Option<f64>> {
     found(inputs, answers).unwrap_or_else(|| vec![None; inputs.len()])
 }
 
@@ -42,7 +42,7 @@ fn found(inputs: &[Vec<f64>], answers: &[f64]) -> Option<Vec<Option<f64>>> {
 /// The partial correlation, without its sign, that so many draws of so many inputs pass by chance in one case of
 /// twenty: t / sqrt(d + t^2) with d = draws - inputs - 1 degrees of freedom and t the 97.5 % point of Student's
 /// distribution (the usual test of a partial correlation, from memory, not verified). `None` with too few draws.
-pub fn noise_of_partial(draws: usize, inputs: usize) -> Option<f64> {
+pub(crate) fn noise_of_partial(draws: usize, inputs: usize) -> Option<f64> {
     let freedom = draws.checked_sub(inputs + 1).filter(|freedom| *freedom > 0)? as f64;
     let t = StudentsT::new(0.0, 1.0, freedom).ok()?.inverse_cdf(0.975);
     Some(t / (freedom + t * t).sqrt())

@@ -5,7 +5,7 @@ use super::latin_hypercube::latin_hypercube;
 
 /// One set of values to compute the answer at. Inputs that it does not name keep the study's own.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Point {
+pub(crate) struct Point {
     /// What it is for.
     pub which: Which,
     /// Place of each input that is moved, and its value.
@@ -14,7 +14,7 @@ pub struct Point {
 
 /// What a point is for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Which {
+pub(crate) enum Which {
     /// A draw of all inputs, from 0.
     Draw(usize),
     /// This input alone at its P10.
@@ -25,17 +25,17 @@ pub enum Which {
 
 /// Draws of a block: each tenth of every input is hit three times, and the standard error of a share near one half is
 /// 9 percentage points.
-pub const DRAWS_OF_A_BLOCK: usize = 32;
+pub(crate) const DRAWS_OF_A_BLOCK: usize = 32;
 
 /// How many draws each block has: the draws are cut into blocks after each of which they may end, of no fewer than
 /// [`DRAWS_OF_A_BLOCK`] but where fewer are asked for. Each fills the range of every input by itself.
-pub fn blocks(draws: usize) -> Vec<usize> {
+pub(crate) fn blocks(draws: usize) -> Vec<usize> {
     let count = (draws / DRAWS_OF_A_BLOCK).max(1);
     (0..count).map(|block| draws * (block + 1) / count - draws * block / count).collect()
 }
 
 /// So many draws of all inputs, block by block, each a Latin hypercube; then each input alone at its P10 and its P90.
-pub fn points(inputs: &[Distribution], draws: usize, seed: u64) -> Vec<Point> {
+pub(crate) fn points(inputs: &[Distribution], draws: usize, seed: u64) -> Vec<Point> {
     let of_block = |(block, draws): (u64, usize)| latin_hypercube(draws, inputs.len(), seed.wrapping_add(block));
     let mut all: Vec<Point> = (0..)
         .zip(blocks(draws))

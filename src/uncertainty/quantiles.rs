@@ -4,17 +4,17 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 /// The share below a low value: one in ten.
-pub const LOW: f64 = 0.1;
+pub(crate) const LOW: f64 = 0.1;
 /// The share below a high value: one in ten lies above it.
-pub const HIGH: f64 = 0.9;
+pub(crate) const HIGH: f64 = 0.9;
 /// From fewer weather years or draws than this nothing is said of one in ten: the lowest and the highest stand
 /// instead. With ten, one lies in each tenth.
-pub const LEAST_CASES: usize = 10;
+pub(crate) const LEAST_CASES: usize = 10;
 
 /// What a range is over.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, JsonSchema, Serialize)]
 #[serde(rename_all = "snake_case")]
-pub enum Cases {
+pub(crate) enum Cases {
     /// So many weather years.
     Years(usize),
     /// So many draws, each in every weather year.
@@ -23,7 +23,7 @@ pub enum Cases {
 
 impl Cases {
     /// How many.
-    pub fn count(self) -> usize {
+    pub(crate) fn count(self) -> usize {
         match self {
             Self::Years(count) | Self::Draws(count) => count,
         }
@@ -38,7 +38,7 @@ impl Default for Cases {
 
 /// How far a set of values ranges.
 #[derive(Clone, Copy, Debug, Default, PartialEq, JsonSchema, Serialize)]
-pub struct Quantiles {
+pub(crate) struct Quantiles {
     /// 10 % of them lie below; null of fewer than ten years or draws.
     pub p10: Option<f64>,
     /// Half of them lie below.
@@ -57,7 +57,7 @@ pub struct Quantiles {
 impl Quantiles {
     /// Empirical quantiles, linear between order statistics (Hyndman & Fan 1996, definition 7); zeros of
     /// no values.
-    pub fn of(values: impl IntoIterator<Item = f64>, cases: Cases) -> Self {
+    pub(crate) fn of(values: impl IntoIterator<Item = f64>, cases: Cases) -> Self {
         let mut values: Vec<f64> = values.into_iter().collect();
         values.sort_by(f64::total_cmp);
         let one_in_ten = |share: f64| (cases.count() >= LEAST_CASES).then(|| at(&values, share));
@@ -72,23 +72,23 @@ impl Quantiles {
     }
 
     /// The P10, or the lowest where there is none.
-    pub fn low(&self) -> f64 {
+    pub(crate) fn low(&self) -> f64 {
         self.p10.unwrap_or(self.lowest)
     }
 
     /// The P90, or the highest where there is none.
-    pub fn high(&self) -> f64 {
+    pub(crate) fn high(&self) -> f64 {
         self.p90.unwrap_or(self.highest)
     }
 
     /// True if its ends are the P10 and the P90.
-    pub fn has_tenths(&self) -> bool {
+    pub(crate) fn has_tenths(&self) -> bool {
         self.p10.is_some() && self.p90.is_some()
     }
 
     /// The same in another unit.
     #[must_use]
-    pub fn times(self, factor: f64) -> Self {
+    pub(crate) fn times(self, factor: f64) -> Self {
         Self {
             p10: self.p10.map(|value| value * factor),
             p50: self.p50 * factor,

@@ -2,7 +2,7 @@
 
 /// Spearman's rank correlation of pairs, -1..1: Pearson's correlation of their ranks, equal values sharing
 /// the mean of their ranks. `None` where either side is all alike, or there are fewer than two pairs.
-pub fn rank_correlation(inputs: &[f64], answers: &[f64]) -> Option<f64> {
+pub(crate) fn rank_correlation(inputs: &[f64], answers: &[f64]) -> Option<f64> {
     let count = inputs.len().min(answers.len());
     let (x, y) = (ranks(&inputs[..count]), ranks(&answers[..count]));
     let mean = f64::midpoint(count as f64, 1.0);

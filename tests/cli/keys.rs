@@ -1,8 +1,7 @@
 //! `dryledger keys`: one list of keys, from which the reference and the schema are made, and that every study keeps to.
 
 use crate::case::{dryledger, root};
-use dryledger::study::keys::{Need, Shape, Tables};
-use dryledger::study::{File, all_keys};
+use dryledger::keys::{File, Need, Shape, Tables, all_keys};
 use serde_json::Value;
 use std::fs;
 

@@ -1,8 +1,6 @@
 //! Setbacks, through the binary, on the demo with one weather year and one option, its dryer alone.
 
-use crate::case::{DemoStudy, dryledger, number_at, root};
-use dryledger::study::input::Overrides;
-use dryledger::study::{Companions, NoText, Study};
+use crate::case::{DemoStudy, dryledger, number_at};
 use serde_json::Value;
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -91,39 +89,4 @@ fn setbacks_that_cannot_be_are_refused_with_their_cure() {
         .refused(&["no period of the electricity tariff", "did you mean \"night\""]);
     check("[[room.setback]]\nhours = \"22-6\"\ntemperature_c = 50.0\n").refused(&["below the room's own 38 °C"]);
     check("[[room.setback]]\nwhen = \"night\"\nfan_share = 0.5\n").ends_well();
-}
-
-/// What is beside the demo is read from its folder.
-struct Beside;
-
-impl Companions for Beside {
-    fn text(&self, path: &str) -> Result<String, NoText> {
-        let path = root().join("reports/demo").join(path);
-        fs::read_to_string(path).map_err(|error| NoText::Unreadable(error.to_string()))
-    }
-}
-
-/// Tariffs are compared by what they say: a draw of prices alone asks for no new season, even where rooms are set
-/// back by the tariff's hours.
-#[test]
-fn other_prices_leave_plant_and_options_as_they_are() {
-    let folder = tempfile::tempdir().expect("a folder");
-    let setback = "[[room.setback]]\nwhen = \"evening peak\"\ntemperature_c = 30.0\n";
-    let text = fs::read_to_string(study(folder.path(), setback)).expect("the study");
-    let read = |set: &Overrides| Study::read("study.toml", &text, &Beside, set).expect("a study");
-    let own = read(&Overrides::new());
-    let path = |ends: &str| {
-        let price = own.inputs.iter().find(|input| input.path.ends_with(ends));
-        let price = price.unwrap_or_else(|| panic!("no {ends}"));
-        (price.path.clone(), price.number.expect("a number"))
-    };
-    let (path, price) = path("period.evening peak.price");
-    let dearer = read(&Overrides::from([(path, 1.5 * price)]));
-    assert_ne!(dearer.value.carriers, own.value.carriers);
-    assert_eq!(dearer.value.plant, own.value.plant);
-    assert_eq!(dearer.value.heatings, own.value.heatings);
-    // Other hours are another plant.
-    let hours = text.replace("when = \"evening peak\"", "hours = \"17-22\"");
-    let other = Study::read("study.toml", &hours, &Beside, &Overrides::new()).expect("a study");
-    assert_ne!(other.value.plant, own.value.plant);
 }

@@ -233,6 +233,7 @@ fn sums(study: &Study, place: usize, is_paid_a_grant: bool, books: &[Book]) -> R
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::season::Calling;
     use crate::study::input::Overrides;
     use crate::study::{Companions, NoText};
 
@@ -251,15 +252,22 @@ mod tests {
 
     /// The small study with a room that is set back by the tariff and an option that goes by its prices.
     fn study(set: &[(&str, f64)]) -> Study {
-        let text = include_str!("../../../tests/cases/small/study.toml")
+        study_of(&text(), set)
+    }
+
+    fn study_of(text: &str, set: &[(&str, f64)]) -> Study {
+        let set: Overrides = set.iter().map(|(path, value)| ((*path).to_owned(), *value)).collect();
+        Study::read("study.toml", text, &Beside, &set).expect("a study").value
+    }
+
+    fn text() -> String {
+        include_str!("../../../tests/cases/small/study.toml")
             .replace("[cool_store]\n", "[[room.setback]]\nwhen = \"day\"\ntemperature_c = 32.0\n\n[cool_store]\n")
             .replace(
                 "[money]\n",
                 "[[option]]\nname = \"cheapest\"\nsources = [\"heaters\", \"gas heater\"]\n\
                  dispatch = \"cheapest-first\"\n\n[money]\n",
-            );
-        let set: Overrides = set.iter().map(|(path, value)| ((*path).to_owned(), *value)).collect();
-        Study::read("study.toml", &text, &Beside, &set).expect("a study").value
+            )
     }
 
     fn posed<'a>(studies: &[&'a Study]) -> Vec<Posed<'a>> {
@@ -269,6 +277,22 @@ mod tests {
     fn run_anew(own: &Study, drawn: &[&Study]) -> usize {
         let options: Vec<usize> = (0..own.heatings.len()).collect();
         marches(own, &posed(drawn), &options).iter().filter(|march| !march.is_own).count()
+    }
+
+    /// Tariffs are compared by what they say: a draw of prices alone asks for no new season, even where rooms are set
+    /// back by the tariff's hours.
+    #[test]
+    fn other_prices_leave_plant_and_options_as_they_are() {
+        let own = study(&[]);
+        let dearer = study(&[("carrier.electricity.tariff.period.day.price", 0.4)]);
+        assert_ne!(dearer.carriers, own.carriers);
+        assert_eq!(dearer.plant, own.plant);
+        let by_list = |study: &Study| study.heatings.iter().filter(|h| h.calling == Calling::Ordered).count();
+        assert_eq!(by_list(&own), own.heatings.len() - 1);
+        assert_eq!(dearer.heatings[..by_list(&own)], own.heatings[..by_list(&own)]);
+        // Other hours are another plant.
+        let hours = text().replace("when = \"day\"", "hours = \"17-22\"");
+        assert_ne!(study_of(&hours, &[]).plant, own.plant);
     }
 
     #[test]

@@ -115,7 +115,7 @@ mod tests {
     use crate::problem::Matter;
 
     fn doubt(what: &str, about: &'static [Matter], follows_from: &'static [Matter]) -> Problem {
-        Problem::said(what).cure("look").as_warning().about(about).resting_on(follows_from)
+        Problem::said(what).cure("look").into_warning().about(about).resting_on(follows_from)
     }
 
     fn words(causes: Causes) -> Vec<String> {

@@ -23,7 +23,7 @@ pub(super) fn site_doubts(name: &str, (study, inputs): (&Study, &[Input]), readi
     let elsewhere = study.weather.elsewhere.as_deref();
     let on_purpose = elsewhere.map(|reason| {
         let what = "the weather is of another place than the site, and is used on purpose";
-        problem_at(inputs, name, "weather.elsewhere", what).cure(reason).code("weather.elsewhere").as_note()
+        problem_at(inputs, name, "weather.elsewhere", what).cure(reason).code("weather.elsewhere").into_note()
     });
     let doubts = all.into_iter().map(|(doubt, files)| told((name, inputs), &doubt, &files, elsewhere.is_some()));
     on_purpose.into_iter().chain(doubts).collect()
@@ -47,7 +47,7 @@ fn told((name, inputs): (&str, &[Input]), doubt: &SiteDoubt, files: &[&str], is_
     let path = if is_given { key } else { "weather.files" };
     let problem = problem_at(inputs, name, path, &*what).code(doubt.problem.code).told(told_now(&what));
     if is_on_purpose && doubt.is_of_place {
-        return problem.cure("used on purpose").as_note();
+        return problem.cure("used on purpose").into_note();
     }
     problem.cure(doubt.cure.clone()).of_severity(doubt.problem.severity)
 }

@@ -111,7 +111,7 @@ impl ReadFiles {
                 let cure =
                     "`dryledger weather` shows how, as a [weather.columns] block to check and put into the study";
                 let guessed = Problem::of_file(shown, what).cure(cure).code("columns.guessed");
-                read.findings.push(guessed.as_warning());
+                read.findings.push(guessed.into_warning());
             }
             read.findings.extend(reading.problems.iter().map(|problem| finding(shown, problem)));
             read.names.push(shown.to_owned());
@@ -144,7 +144,7 @@ fn unused_columns(written: &Written, readings: &[Reading]) -> Option<Problem> {
     let path = map.map_or("weather.files", |input| &input.path);
     let cure = "every file is of a format that is known by its content; strike the block out, or save the file as a plain table";
     let unused = problem_at(&reading.inputs, name, path, "[weather.columns] is not used");
-    Some(unused.cure(cure).code("columns.unused").as_warning())
+    Some(unused.cure(cure).code("columns.unused").into_warning())
 }
 
 /// How the weather of a study becomes its years.

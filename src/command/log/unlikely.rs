@@ -51,7 +51,7 @@ fn copied(logs: &[Settled]) -> Vec<Problem> {
                 "its moistures are those of {}, sample by sample: a copy with another air is no second batch, and narrows the intervals for nothing",
                 other.name
             );
-            told.push(Problem::said(what).code("log.copied").as_warning().placed(&log.name, None));
+            told.push(Problem::said(what).code("log.copied").into_warning().placed(&log.name, None));
         }
     }
     told
@@ -67,7 +67,7 @@ fn moisture(fitted: &Fitted, log: &Settled) -> Option<Problem> {
         fitted.crop.name(),
         wet.if_of_dry_mass_pct
     );
-    Some(Problem::said(what).code("log.moisture").as_warning().placed(&log.name, None))
+    Some(Problem::said(what).code("log.moisture").into_warning().placed(&log.name, None))
 }
 
 fn rate(fitted: &Fitted) -> Option<Problem> {
@@ -85,7 +85,7 @@ fn rate(fitted: &Fitted) -> Option<Problem> {
     let what = format!(
         "the rate is {apart} the library's: look at the unit of time ({slip}), at the airflow and at the crop's name before this is used"
     );
-    Some(Problem::said(what).code("log.rate").as_warning())
+    Some(Problem::said(what).code("log.rate").into_warning())
 }
 
 /// The mean air of a log, as its samples met it.
@@ -105,7 +105,7 @@ fn air(log: &Settled) -> Vec<Problem> {
     let most = |of: fn(&MoistAir) -> f64| states.iter().map(of).fold(f64::NEG_INFINITY, f64::max);
     let mean = |of: fn(&MoistAir) -> f64| states.iter().map(of).sum::<f64>() / states.len() as f64;
     let (air_c, pct) = (mean(MoistAir::dry_bulb_c), 100.0 * mean(MoistAir::relative_humidity));
-    let said = |what: String, code| Problem::said(what).code(code).as_warning().placed(&log.name, None);
+    let said = |what: String, code| Problem::said(what).code(code).into_warning().placed(&log.name, None);
     let mut told = Vec::new();
     if 100.0 * most(MoistAir::relative_humidity) <= DRIEST_PCT {
         let what = format!(

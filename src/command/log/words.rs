@@ -101,7 +101,7 @@ pub(super) fn goodness(fitted: &Fitted) -> String {
 
 /// A doubt with the place in the file that it is about.
 pub(super) fn doubt(fitted: &Fitted, doubt: &Doubt) -> Problem {
-    let problem = Problem::said(doubt.to_string()).as_warning();
+    let problem = Problem::said(doubt.to_string()).into_warning();
     let place = doubt.place().and_then(|place| {
         let log = fitted.logs.get(place.log)?;
         Some((&log.name, *log.lines.get(place.sample)?))

@@ -37,7 +37,7 @@ pub(super) fn doubts(
     rules: &Rules,
     problems: &mut Vec<Problem>,
 ) {
-    let at = |row: usize, what: &str, code: &'static str| records[row].at("", what).code(code).as_warning();
+    let at = |row: usize, what: &str, code: &'static str| records[row].at("", what).code(code).into_warning();
     let tonnes: Vec<f64> = rows.iter().map(|row| row.tonnes).collect();
     let moistures: Vec<f64> = rows.iter().map(|row| water::percent_of_dry_basis(row.moisture)).collect();
     for (name, values) in [("tonnes", &tonnes), ("moisture", &moistures)] {
@@ -77,7 +77,7 @@ pub(super) fn doubts(
             records[row]
                 .at(tonnes_cells[row], &what)
                 .code("intake.thousands")
-                .as_warning()
+                .into_warning()
                 .cure("write 1234 for a thousand and more, and 1.2 for little more than one")
                 .about(&[Matter::Deliveries]),
         );

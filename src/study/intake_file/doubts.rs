@@ -20,7 +20,7 @@ const FEWEST_PASTED: usize = 3;
 
 /// What can be but hardly will: rows pasted twice, days far above the others, nuts drier than they shall be.
 pub(super) fn doubts(records: &[Record<'_>], rows: &[IntakeRow], rules: &Rules, problems: &mut Vec<Problem>) {
-    let at = |row: usize, what: &str, code: &'static str| records[row].at("", what).code(code).as_warning();
+    let at = |row: usize, what: &str, code: &'static str| records[row].at("", what).code(code).into_warning();
     if let Some(row) = repeated_from(rows) {
         problems.push(
             at(row, "from here on the rows are those above once more", "intake.repeated")
@@ -45,7 +45,7 @@ pub(super) fn doubts(records: &[Record<'_>], rows: &[IntakeRow], rules: &Rules, 
             // Two trucks of one day may be equal: no doubt is cast on the season for one pair.
             at(row, "the row is the one above once more", "intake.repeated")
                 .cure("strike it out if it is one delivery; equal rows are added up")
-                .as_note(),
+                .into_note(),
         );
     }
     if let Some((row, times)) = odd_day(rows) {

@@ -15,7 +15,7 @@ use crate::study::money::MOST_MONEY;
 
 /// What more of a room costs, where the study says.
 #[derive(Clone, Debug, PartialEq)]
-pub struct RoomPrices {
+pub(crate) struct RoomPrices {
     /// A bin more, like the last of the room's list, with fan and ducts for the air that the room's bins have.
     pub bin: Option<f64>,
     /// Larger fans and ducts of the bins, a m³/s of air through all of them together.
