@@ -22,8 +22,6 @@ pub(crate) struct PhaseRow {
     pub numbers: [f64; 9],
     /// Names of the guards that fired.
     pub guards: Vec<String>,
-    /// True of a phase of growth, false of the study as it stands.
-    pub is_grown: bool,
 }
 
 /// Headings and units of [`PhaseRow::numbers`].
@@ -61,7 +59,6 @@ pub(crate) fn phase_rows(figures: &[PhaseFigures]) -> Vec<PhaseRow> {
                 phase.waiting_for_load_tonne_days,
             ],
             guards: phase.guards.iter().map(|guard| guard.name.clone()).collect(),
-            is_grown: phase.is_grown,
         })
         .collect()
 }

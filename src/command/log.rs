@@ -14,7 +14,7 @@ use super::Failure;
 use super::answer::answer;
 use super::output::{self, Target};
 use super::weather_shared::check_altitude;
-use crate::crop::{self, Crop, Quantity};
+use crate::crop::{self, Crop};
 use crate::dryer::Nuts;
 use crate::dryer::log::{DryingLog, FitError, IsothermPart, fit};
 use crate::export::Wrote;
@@ -122,7 +122,7 @@ pub(super) fn run(args: &Args) -> Result<(), Failure> {
     refuse(problems)?;
     let isotherm = if args.fit_isotherm { IsothermPart::Sought } else { IsothermPart::Given };
     let beds: Vec<DryingLog> = logs.iter().map(|settled| settled.log.clone()).collect();
-    let fit = fit(&nuts_of(&crop), &beds, isotherm).map_err(|error| no_fit(&written, error))?;
+    let fit = fit(&Nuts::of(&crop), &beds, isotherm).map_err(|error| no_fit(&written, error))?;
     let fitted = Fitted { crop, logs, fit };
     if let Some(path) = &args.html {
         let mut files = output::Together::default();
@@ -221,15 +221,4 @@ fn heated(args: &Args) -> Result<Option<Heated>, Failure> {
     let rules = MendRules { altitude_m: args.altitude, ..MendRules::default() };
     let reading = read(path)?;
     Ok(Some(Heated { outside: mend(&[reading], &rules)?, name: path.display().to_string(), to_c }))
-}
-
-fn nuts_of(crop: &Crop) -> Nuts {
-    // The library holds both for every crop, checked when it was read.
-    let heat = |quantity| crop.value(quantity).map_or(f64::NAN, |value| value.value);
-    Nuts {
-        isotherm: *crop.isotherm(),
-        thin_layer: *crop.thin_layer(),
-        dry_matter_kj_per_kg_k: heat(Quantity::SpecificHeatDry),
-        held_water_kj_per_kg_k: heat(Quantity::SpecificHeatWater),
-    }
 }

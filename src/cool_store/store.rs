@@ -104,8 +104,6 @@ pub struct StoreDemand {
     pub asked: Asked,
     /// Part of it that takes water out, kW.
     pub latent_kw: f64,
-    /// Heat that comes in at the store's set temperature, kW (sensible; negative in cold weather).
-    pub gain_kw: f64,
     /// Water the coil takes out, kg.
     pub condensate_kg: f64,
     /// Water the humidifier gives, kg.
@@ -290,7 +288,6 @@ impl Store {
                 tripped: self.tripped,
             },
             latent_kw: humidity.latent_kw,
-            gain_kw,
             condensate_kg: humidity.condensate_kg,
             humidifier_kg: humidity.humidifier_kg,
             relative_humidity: humidity.held.relative_humidity,

@@ -118,11 +118,9 @@ impl Crop {
         &self.limits
     }
 
-    /// Heat capacity of nuts of this moisture (dry-basis fraction), kJ/K per kg of *dry matter*:
-    /// c_dry + c_w M. Per kg of moist nuts it is the same over 1 + M.
-    #[inline]
-    pub fn heat_capacity_kj_per_k_per_kg_dry(&self, moisture_db: f64) -> f64 {
-        self.specific_heat_dry + self.specific_heat_water * moisture_db
+    /// Specific heat of dry matter and of the water that nuts hold, kJ/(kg K).
+    pub fn specific_heats_kj_per_kg_k(&self) -> (f64, f64) {
+        (self.specific_heat_dry, self.specific_heat_water)
     }
 
     /// Hottest drying air, °C, for nuts of this moisture (dry-basis fraction).

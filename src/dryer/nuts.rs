@@ -1,6 +1,6 @@
 //! The laws of the nuts that a bed needs.
 
-use crate::crop::{Isotherm, ThinLayer};
+use crate::crop::{Crop, Isotherm, ThinLayer};
 use crate::lanes::{Lanes, each};
 
 /// Temperatures within which the laws of the nuts were measured, °C. Colder or hotter nuts obey the
@@ -22,7 +22,19 @@ pub struct Nuts {
 }
 
 impl Nuts {
-    /// Heat capacity, kJ/K per kg of dry matter, at a dry-basis moisture.
+    /// The laws of this crop's nuts.
+    pub fn of(crop: &Crop) -> Self {
+        let (dry_matter_kj_per_kg_k, held_water_kj_per_kg_k) = crop.specific_heats_kj_per_kg_k();
+        Self {
+            isotherm: *crop.isotherm(),
+            thin_layer: *crop.thin_layer(),
+            dry_matter_kj_per_kg_k,
+            held_water_kj_per_kg_k,
+        }
+    }
+
+    /// Heat capacity, kJ/K per kg of dry matter, at a dry-basis moisture: c_dry + c_w M. Per kg of moist nuts it is the
+    /// same over 1 + M.
     #[inline(always)]
     pub fn heat_capacity(&self, moisture: f64) -> f64 {
         self.dry_matter_kj_per_kg_k + self.held_water_kj_per_kg_k * moisture

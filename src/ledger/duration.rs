@@ -16,8 +16,6 @@ pub struct DurationCurve {
 /// What a capacity covers and what it leaves out.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Cover {
-    /// Share of the hours with a load that is covered whole, fraction.
-    pub hours_share: f64,
     /// The least capacity that does it, kW.
     pub capacity_kw: f64,
     /// Hours in which the load is above it.
@@ -127,7 +125,6 @@ impl DurationCurve {
         let energy_above_kwh = self.energy_above_kwh(capacity_kw);
         let all = self.energy_kwh();
         Cover {
-            hours_share: share,
             capacity_kw,
             hours_above: self.kw.iter().take_while(|kw| **kw > capacity_kw).count(),
             energy_above_kwh,

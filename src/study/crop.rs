@@ -64,13 +64,7 @@ fn read_crop(cursor: &Cursor<'_>, of_several: bool, rest: &Rest) -> Option<CropR
         sound &= kernel::read_target(cursor, &mut crop, kernel_temperature_c);
     }
     read_limits(cursor, &mut crop);
-    let heat = |quantity| crop.value(quantity).map_or(f64::NAN, |sourced| sourced.value);
-    let nuts = Nuts {
-        isotherm: *crop.isotherm(),
-        thin_layer: *crop.thin_layer(),
-        dry_matter_kj_per_kg_k: heat(Quantity::SpecificHeatDry),
-        held_water_kj_per_kg_k: heat(Quantity::SpecificHeatWater),
-    };
+    let nuts = Nuts::of(&crop);
     if sound {
         check_moistures(cursor, &crop);
     }

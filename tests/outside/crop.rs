@@ -342,7 +342,7 @@ fn specific_heats_are_what_they_are_said_to_be() {
     let macadamia = find("macadamia").expect("in the library");
     for (wet_basis, expected) in [(0.10, 1.79), (0.20, 2.05)] {
         let m = water::dry_basis(wet_basis);
-        let found = macadamia.heat_capacity_kj_per_k_per_kg_dry(m) / (1.0 + m);
+        let found = dryledger::dryer::Nuts::of(macadamia).heat_capacity(m) / (1.0 + m);
         assert_abs_diff_eq!(found, expected, epsilon = 0.0051);
     }
 }
