@@ -8,7 +8,7 @@ mod daylight;
 mod pressure;
 pub(crate) mod station;
 pub(crate) mod sun;
-mod unlikely;
+pub(crate) mod unlikely;
 pub(crate) mod values;
 
 pub use against_site::{SiteDatum, SiteDoubt, Spot, doubts_of_place, doubts_of_site};

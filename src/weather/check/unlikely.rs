@@ -44,30 +44,6 @@ const HIGHEST_MEAN_DEW_POINT_C: f64 = 27.5;
 /// Relative humidity does not rise or fall by so much in an hour and come back in the next.
 const HUMIDITY_JUMP: f64 = 0.6;
 
-/// Takes out rows that a dead logger wrote: 0 % humidity is measured nowhere, and 0 °C with it is no
-/// measurement at all.
-pub(crate) fn zeros(rows: &mut [Row], problems: &mut Vec<Problem>) {
-    let (mut dead, mut dry) = (Lines::default(), Lines::default());
-    for row in rows.iter_mut().filter(|row| row.relative_humidity == Some(0.0)) {
-        if row.dry_bulb_c == Some(0.0) {
-            dead.push(row.line);
-            row.dry_bulb_c = None;
-            row.forget_humidity();
-        } else {
-            dry.push(row.line);
-            row.relative_humidity = None;
-        }
-    }
-    for (lines, code, what) in [
-        (dead, "values.dropout", "0 °C at 0 % humidity: a dropout of the logger"),
-        (dry, "humidity.zero", "a humidity of 0 %, which no air has"),
-    ] {
-        lines.warn(code, problems, || {
-            format!("{} with {what} ({lines}): taken as missing", counted(lines.len(), "row"))
-        });
-    }
-}
-
 /// Looks at rows that passed every check of a single value; takes nothing out.
 pub(crate) fn check(rows: &[Row], problems: &mut Vec<Problem>) {
     saturated(rows, problems);

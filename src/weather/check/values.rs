@@ -1,6 +1,6 @@
 //! Are the values possible? Limits, units, sensors that stand still.
 
-use super::pressure;
+use super::{agreement, pressure};
 use crate::problem::Said;
 use crate::table::whole;
 use crate::weather::problem::{Lines, Problem, Severity, counted};
@@ -38,18 +38,41 @@ pub(crate) fn check(
     problems: &mut Vec<Problem>,
 ) -> Result<PressureLevel, String> {
     humidity(rows, humidity_unit, problems)?;
-    crate::weather::check::agreement::check(rows, problems)?;
+    agreement::check(rows, problems)?;
     dry_bulb(rows, problems)?;
     dew_point(rows, problems);
     sun_and_wind(rows, problems);
-    crate::weather::check::unlikely::zeros(rows, problems);
+    zeros(rows, problems);
     nothing_left(rows, needs_humidity)?;
     let level = pressure::check(rows, station, pressure_level, problems);
     missing(rows, problems);
     standing_still(rows, problems);
     jumps(rows, problems);
-    crate::weather::check::unlikely::check(rows, problems);
     Ok(level)
+}
+
+/// Takes out rows that a dead logger wrote: 0 % humidity is measured nowhere, and 0 °C with it is no
+/// measurement at all.
+pub(super) fn zeros(rows: &mut [Row], problems: &mut Vec<Problem>) {
+    let (mut dead, mut dry) = (Lines::default(), Lines::default());
+    for row in rows.iter_mut().filter(|row| row.relative_humidity == Some(0.0)) {
+        if row.dry_bulb_c == Some(0.0) {
+            dead.push(row.line);
+            row.dry_bulb_c = None;
+            row.forget_humidity();
+        } else {
+            dry.push(row.line);
+            row.relative_humidity = None;
+        }
+    }
+    for (lines, code, what) in [
+        (dead, "values.dropout", "0 °C at 0 % humidity: a dropout of the logger"),
+        (dry, "humidity.zero", "a humidity of 0 %, which no air has"),
+    ] {
+        lines.warn(code, problems, || {
+            format!("{} with {what} ({lines}): taken as missing", counted(lines.len(), "row"))
+        });
+    }
 }
 
 /// A file of which no hour can be used is no weather file.

@@ -4,6 +4,7 @@ use crate::table::whole;
 use crate::weather::check::clock::{self, Clock, Ordered};
 use crate::weather::check::station;
 use crate::weather::check::sun;
+use crate::weather::check::unlikely;
 use crate::weather::check::values;
 use crate::weather::columns::ColumnMap;
 use crate::weather::month_day::MonthDay;
@@ -114,6 +115,7 @@ impl Draft {
             &mut problems,
         )
         .map_err(|why| WeatherError::refused(&self.file, why))?;
+        unlikely::check(&self.rows, &mut problems);
         sun::check(&self.rows, &self.station, self.clock_offset_minutes, &mut problems);
         tell_unusable(&self.rows, &clock, &mut problems);
         Ok(Reading {

@@ -1,5 +1,6 @@
 //! Made weeks with one fault each, and weeks that are only odd.
 
+use super::super::values::zeros;
 use super::*;
 use chrono::TimeDelta;
 
