@@ -50,6 +50,7 @@ pub(super) fn life_cycle(
     };
     if place != base {
         let against = compare(&plans[base], whole, horizon)?;
+        figures.saved_per_year = Some(to_mills(against.saving_a_year));
         figures.simple_payback_years = against.simple_payback_years;
         figures.discounted_payback_years = against.discounted_payback_years.map(f64::from);
         figures.irr = against.internal_return;

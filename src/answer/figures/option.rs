@@ -276,11 +276,6 @@ pub(crate) struct MonthFigures {
 }
 
 impl OptionFigures {
-    /// What a season's bill is to be budgeted at: the middle of the draws, where inputs were drawn.
-    pub(crate) fn budgeted_cost(&self) -> f64 {
-        if self.uncertainty.draws > 0 { self.uncertainty.total_cost.p50 } else { self.total_cost }
-    }
-
     /// Fixed charges of fuels in the months that the season's bill does not reach.
     pub(crate) fn fuels_outside_bill(&self) -> f64 {
         let fuels = self.carriers.iter().filter(|(name, _)| is_fuel(name));
@@ -524,6 +519,9 @@ pub(crate) struct LifeCycleFigures {
     /// What the growth of energy prices adds to the first year's bill, as an equal yearly sum; less than zero
     /// where prices fall.
     pub price_growth_per_year: f64,
+    /// Bills and upkeep saved in a year against the baseline, at today's prices: what the extra investment is divided by
+    /// for simple payback. Null for the baseline.
+    pub saved_per_year: Option<f64>,
     /// Against the baseline; null for the baseline and where nothing is saved.
     pub simple_payback_years: Option<f64>,
     /// Discounted; null where it never pays back.
