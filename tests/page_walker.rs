@@ -87,7 +87,7 @@ fn another_digit_on_the_page_is_found() {
         &["<caption><span>Carbon of a mean season", "gas</th>", "<td class=\"n\">"],
         &["<caption><span>Electricity of the site", "<td class=\"n\">"],
         &["<caption><span>What is known of the uncertain", "<td class=\"n\">"],
-        &["class=\"headline\"", "about $"],
+        &["class=\"support\"", "its energy costs $"],
         &["id=\"answer\"", "net present cost over 10", "is $"],
         &["id=\"figure-yearly\"", "<text class=\"s e\" x=\"738\" y=\"19.2\">"],
         &["id=\"sizing\"", "<b>Load-duration curve of heat.</b> "],

@@ -54,7 +54,6 @@ use made_of::baseline_place;
 pub(crate) use made_of::{Season, Unreckoned};
 pub(crate) use marches::run_study;
 pub(super) use marches::{by_site, is_same_site};
-use months::sum_carriers;
 use option::option_figures;
 pub(super) use reckoned::Tally;
 use reckoned::reckon;
@@ -79,7 +78,7 @@ pub(crate) fn figures(
     let plans: Vec<CashPlan> = reckoned
         .iter()
         .enumerate()
-        .map(|(place, option)| plan(study, base, place, grants[place].is_paid(), sum_carriers(&option.months)))
+        .map(|(place, option)| plan(study, base, place, grants[place].is_paid(), option.carriers()))
         .collect();
     let mut options = Vec::new();
     let mut judged = Vec::new();

@@ -13,6 +13,7 @@ use super::targets::TargetFigures;
 use super::unmeasured::{Moves, UnmeasuredFigures};
 use super::warnings::weather_doubts;
 use crate::number::{Measure, Money, apart, fixed, percent, three, with_unit};
+use std::cmp::Ordering;
 
 /// What could go wrong, points at most: more is no sheet.
 const MOST_POINTS: usize = 5;
@@ -79,7 +80,7 @@ impl<'a> About<'a> {
             };
         };
         let sure = self.sure_words(best);
-        let about = self.money.prose(best.budgeted_cost());
+        let about = self.money.prose(best.total_cost);
         let years = self.figures.study.money_years;
         // Planned growth may ask for another: then this is the best of the plant as it stands.
         let as_it_stands = match growth_turn(self.figures) {
@@ -106,7 +107,7 @@ impl<'a> About<'a> {
                 best.name
             ),
             Some(best) => {
-                let less = self.base.budgeted_cost() - best.budgeted_cost();
+                let less = self.base.total_cost - best.total_cost;
                 let word = if less >= 0.0 { "less" } else { "more" };
                 format!(
                     "Choose “{}”: {as_it_stands}energy and owning cost least over {years} years{sure}; about {about} of energy a season, {} {word} than with “{}”.",
@@ -133,7 +134,6 @@ impl<'a> About<'a> {
     }
 
     fn support(&self) -> Vec<String> {
-        let money = &self.money;
         let Some(best) = self.best else {
             let options = self.figures.options.iter();
             let left = options.filter_map(|option| Some((option, option.work_left.first()?)));
@@ -155,20 +155,14 @@ impl<'a> About<'a> {
                 )
             });
         }
-        if let Some(level) = level_sentence(self.figures) {
-            said.push(level);
-        } else if let Some(second) = self.runner_up {
-            let dearer = second.life_cycle.annual_equivalent - best.life_cycle.annual_equivalent;
-            said.push(format!("Next is “{}”, {} a year dearer.", second.name, money.prose(dearer)));
-        }
+        said.extend(level_sentence(self.figures));
         said
     }
 
-    /// How far its energy cost may lie, own supply at its worth in it, and what is not in that.
+    /// On what basis the figures stand, and how far its energy cost may lie, own supply at its worth in it.
     fn range(&self, best: &OptionFigures) -> String {
         let money = &self.money;
         let cost = &best.uncertainty.total_cost;
-        let (low, high) = (money.prose(cost.low()), money.prose(cost.high()));
         let Some(sampled) = self.sampled() else {
             return "How far its energy cost may be off was not asked: nothing was drawn.".to_owned();
         };
@@ -176,15 +170,20 @@ impl<'a> About<'a> {
             return "In most draws it leaves work undone, so that its cost is no measure.".to_owned();
         }
         let known = if sampled.inputs.iter().all(|input| input.standing) {
-            "; prices and the size of the crop are taken as known"
+            "prices and the size of the crop"
         } else {
-            "; what is not named among the inputs in doubt is taken as known"
+            "what is not named among the inputs in doubt"
         };
-        if cost.has_tenths() {
-            format!("Its energy costs {low} to {high} in eight draws of ten of what is in doubt{known}.")
-        } else {
-            format!("Its energy costs {low} to {high} over the draws of what is in doubt{known}.")
-        }
+        let ends = if cost.has_tenths() { "P10 to P90" } else { "lowest to highest" };
+        let (low, high) = (money.prose(cost.low()), money.prose(cost.high()));
+        let beyond = match cost.side_of(best.total_cost) {
+            Ordering::Less => ", above what it costs as studied",
+            Ordering::Greater => ", below what it costs as studied",
+            Ordering::Equal => "",
+        };
+        format!(
+            "Figures are those of the study as written, ranges {ends} of the draws ({known} taken as known): its energy costs {low} to {high}{beyond}."
+        )
     }
 
     /// What must be invested, and when what is more than the baseline's comes back.
@@ -194,22 +193,15 @@ impl<'a> About<'a> {
         let (whole, extra) = (net(better), net(better) - net(self.base));
         let after = if better.life_cycle.grant > 0.0 { " after grant" } else { "" };
         let asks = format!("It asks for {}{after}", money.prose(whole));
-        match better.life_cycle.simple_payback_years {
+        let (extra_words, life) = (money.prose(extra), &better.life_cycle);
+        match (life.simple_payback_years, life.saved_per_year) {
             _ if extra <= 0.0 => format!("{asks}, no more than the baseline."),
-            // The headline's saving is the middle of the draws, where there are any.
-            Some(years) if self.sampled().is_some() => format!(
-                "{asks}, {} more than the baseline; by the study’s own values that comes back in {}.",
-                money.prose(extra),
+            (Some(years), Some(saved)) => format!(
+                "{asks}, {extra_words} more than the baseline; {} a year less for energy and upkeep brings that back in {}.",
+                money.prose(saved),
                 with_unit(&three(years), "years")
             ),
-            Some(years) => format!(
-                "{asks}, {} more than the baseline; that comes back in {}.",
-                money.prose(extra),
-                with_unit(&three(years), "years")
-            ),
-            None => {
-                format!("{asks}, {} more than the baseline; that does not come back from savings.", money.prose(extra))
-            }
+            _ => format!("{asks}, {extra_words} more than the baseline; that does not come back from savings."),
         }
     }
 

@@ -23,6 +23,8 @@ pub struct Comparison {
     /// Rate at which the option's added cost and savings have the present value 0. `None` if there is
     /// no such rate, or more than one.
     pub internal_return: Option<f64>,
+    /// Running costs saved in a year at base-year prices, without escalation.
+    pub saving_a_year: f64,
     /// Added first cost over a year's saving at base-year prices, without escalation: what is divided is what
     /// today's bills say. 0 if the option costs no more to buy and no more to run; `None` if it never pays back.
     pub simple_payback_years: Option<f64>,
@@ -54,6 +56,7 @@ pub fn compare(baseline: &CashPlan, option: &CashPlan, horizon: Horizon) -> Resu
         savings_to_investment,
         adjusted_return,
         internal_return: internal_return(&flows),
+        saving_a_year,
         simple_payback_years: simple_payback(added_first, saving_a_year),
         discounted_payback_years: discounted_payback(&flows, rate),
     })

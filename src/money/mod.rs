@@ -16,6 +16,7 @@ mod life_cycle;
 mod loan;
 mod own_supply;
 mod season_bill;
+mod standing;
 mod tariff;
 
 pub use amount::{Amount, NoAmount};
@@ -36,4 +37,5 @@ pub use life_cycle::{
 pub use loan::{Loan, LoanYear};
 pub use own_supply::{EnergyUse, OwnSupply};
 pub use season_bill::{ByPurpose, FuelMonth, SeasonBill, SiteMonth};
+pub use standing::StandingCharges;
 pub use tariff::{BadTariff, DemandCharge, DemandMeasure, EnergyPrice, Tariff};

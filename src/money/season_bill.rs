@@ -1,7 +1,8 @@
 //! The site's bill for one option in one weather year: fans, heat and cool store together, because the
 //! meter sees one site.
 
-use super::{Amount, BillingDays, Carrier, Carriers, Currency, MonthBill, NoAmount};
+use super::standing::Reached;
+use super::{Amount, BillingDays, Carrier, Carriers, Currency, MonthBill, NoAmount, StandingCharges};
 use crate::ledger::Book;
 use chrono::NaiveDateTime;
 use std::collections::BTreeMap;
@@ -78,6 +79,8 @@ pub struct SeasonBill {
     pub purposes: ByPurpose,
     /// To which month an hour belongs.
     pub days: BillingDays,
+    /// What the rest of the year is billed; in none of the months.
+    pub standing: StandingCharges,
 }
 
 impl SeasonBill {
@@ -147,7 +150,8 @@ impl SeasonBill {
                 fuel.cost = currency.amount(cost + carrier.fixed_per_month)?;
             }
         }
-        Ok(Self { months, purposes, days })
+        let standing = StandingCharges::beside(&reached(&months), carriers);
+        Ok(Self { months, purposes, days, standing })
     }
 
     /// Energy of the plant's own supply over all months, kWh.
@@ -158,6 +162,15 @@ impl SeasonBill {
     /// All months.
     pub fn total(&self) -> Amount {
         self.months.iter().map(SiteMonth::total).sum()
+    }
+}
+
+/// What these months are of a year.
+fn reached(months: &[SiteMonth]) -> Reached<'_> {
+    Reached {
+        months: months.iter().map(|month| month.month).collect(),
+        days: months.iter().map(|month| month.electricity.days).sum(),
+        fuels: months.iter().flat_map(|month| month.fuels.keys()).map(String::as_str).collect(),
     }
 }
 

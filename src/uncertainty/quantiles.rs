@@ -2,6 +2,7 @@
 
 use schemars::JsonSchema;
 use serde::Serialize;
+use std::cmp::Ordering;
 
 /// The share below a low value: one in ten.
 pub(crate) const LOW: f64 = 0.1;
@@ -10,6 +11,8 @@ pub(crate) const HIGH: f64 = 0.9;
 /// From fewer weather years or draws than this nothing is said of one in ten: the lowest and the highest stand
 /// instead. With ten, one lies in each tenth.
 pub(crate) const LEAST_CASES: usize = 10;
+/// Values within this share of each other read as one in three figures.
+const SAME_SHARE: f64 = 5e-4;
 
 /// What a range is over.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, JsonSchema, Serialize)]
@@ -86,6 +89,18 @@ impl Quantiles {
         self.p10.is_some() && self.p90.is_some()
     }
 
+    /// On which side of its two ends a value lies; equal within them, and so near to one that three figures do not tell.
+    pub(crate) fn side_of(&self, value: f64) -> Ordering {
+        let is_above = |one: f64, other: f64| one - other > SAME_SHARE * other.abs();
+        if is_above(self.low(), value) {
+            Ordering::Less
+        } else if is_above(value, self.high()) {
+            Ordering::Greater
+        } else {
+            Ordering::Equal
+        }
+    }
+
     /// The same in another unit.
     #[must_use]
     pub(crate) fn times(self, factor: f64) -> Self {
@@ -125,6 +140,14 @@ mod tests {
         assert_relative_eq!(q.p50, 4.0);
         assert_relative_eq!(q.p90.unwrap(), 12.8);
         assert_eq!((q.lowest, q.highest), (1.0, 16.0));
+    }
+
+    #[test]
+    fn a_value_lies_within_a_range_or_on_a_side_of_it() {
+        let range = Quantiles::of([1000.0, 2000.0], Cases::Draws(2));
+        let sides = [900.0, 999.0, 999.9, 1500.0, 2000.9, 2002.0].map(|value| range.side_of(value));
+        let (less, equal, greater) = (Ordering::Less, Ordering::Equal, Ordering::Greater);
+        assert_eq!(sides, [less, less, equal, equal, equal, greater]);
     }
 
     #[test]

@@ -132,7 +132,7 @@ fn the_small_study_has_one_bill() {
 }
 
 /// A tank that is rented and never drawn from costs its rent in every month in which its burner stands in the
-/// plant, in the season's bill as in the years and in the net present cost.
+/// plant: in the season's bill those of the season, in the life cycle and in the cost of heat those of the year.
 #[test]
 fn a_tank_that_stands_by_is_in_every_bill() {
     let standing = |rent: &str| {
@@ -160,14 +160,71 @@ fn a_tank_that_stands_by_is_in_every_bill() {
     assert_eq!(number(lpg, "kwh"), 0.0);
     let more = number(after, "total_cost") - number(before, "total_cost");
     assert!((more - 50.0 * months).abs() < 1e-6, "{more}");
+    assert_eq!(number(lpg, "fixed_outside_bill"), 50.0 * (12.0 - months));
     // Ten years at 6 % real: (1 - 1.06^-10) / 0.06 = 7.36009.
     let npc = |option: &Value| number(&option["life_cycle"], "net_present_cost");
     let dearer = npc(after) - npc(before);
-    assert!((dearer - 50.0 * months * 7.360_087).abs() < 0.01, "{dearer}");
+    assert!((dearer - 50.0 * 12.0 * 7.360_087).abs() < 0.01, "{dearer}");
+    let owning = |option: &Value| number(&option["life_cycle"], "owning_per_year");
+    assert!((owning(after) - owning(before) - 50.0 * (12.0 - months)).abs() < 1e-6);
     let per_kwh = |option: &Value| number(&option["life_cycle"], "levelised_heat_cost_per_kwh");
     let heat = number(after, "heat_delivered_kwh");
     let dearer = per_kwh(after) - per_kwh(before);
-    assert!((dearer * heat - 50.0 * months).abs() < 1e-6, "the rent is a cost of heat: {dearer}");
+    assert!((dearer * heat - 50.0 * 12.0).abs() < 1e-6, "the rent is a cost of heat: {dearer}");
+}
+
+/// The connection is billed in the months outside the season too: told beside the bill, in no sum of the season and in no
+/// comparison. The small study's tariff has 20 a month and a tax of a tenth.
+#[test]
+fn fixed_charges_of_the_rest_of_the_year_are_told_beside_the_bill() {
+    let folder = small();
+    let figures = report(folder.path());
+    let electric = option(&figures, "electric");
+    let months = list(electric, "months").len() as f64;
+    assert!((1.0..6.0).contains(&months), "{months}");
+    assert_eq!(number(electric, "months_outside_bill"), 12.0 - months);
+    let outside = number(electric, "fixed_outside_bill");
+    assert!((outside - (12.0 - months) * 20.0 * 1.1).abs() < 1e-9, "{outside}");
+    let billed: f64 = list(electric, "months").iter().map(|month| number(month, "total_cost")).sum();
+    assert!((billed - number(electric, "total_cost")).abs() < 0.005, "none of it is in the season");
+    let page = fs::read_to_string(folder.path().join("report.html")).expect("the page");
+    let said = format!("The year’s other {:.0}", 12.0 - months);
+    assert!(page.contains(&said) && page.contains("add fixed charges of"), "{said}");
+    // In no comparison: the life cycle is that of the bill and of owning.
+    let life = &electric["life_cycle"];
+    let year = number(electric, "total_cost") + number(life, "owning_per_year") + number(life, "price_growth_per_year");
+    assert!((year - number(life, "annual_equivalent")).abs() < 0.01, "{life}");
+    replace(folder.path(), "tariff.toml", "fixed_per_month = 20.0", "fixed_per_month = 0.0");
+    let figures = report(folder.path());
+    assert_eq!(number(option(&figures, "electric"), "fixed_outside_bill"), 0.0);
+    let page = fs::read_to_string(folder.path().join("report.html")).expect("the page");
+    assert!(!page.contains("The year’s other"), "nothing is said of nothing");
+}
+
+/// A rent that is paid all year turns the order where that of the season alone would not: by hand, the gas heater's
+/// advantage over ten years is asked for first, and then taken away by a rent of which the season sees the lesser part.
+#[test]
+fn the_rent_of_a_tank_counts_for_the_whole_year_in_the_order_of_options() {
+    let with_rent = |rent: f64| {
+        let folder = small();
+        replace(folder.path(), "study.toml", "capital = 9000.0", "capital = 5000.0");
+        let rented = format!("price = 0.30\nunit = \"kg\"\nfixed_per_month = {rent}");
+        replace(folder.path(), "study.toml", "price = 1.35\nunit = \"kg\"", &rented);
+        report(folder.path())
+    };
+    let npc = |figures: &Value, name: &str| number(&option(figures, name)["life_cycle"], "net_present_cost");
+    let free = with_rent(0.0);
+    let others = list(&free, "options").iter().filter(|other| other["name"] != "gas");
+    let next = others.map(|other| number(&other["life_cycle"], "net_present_cost")).fold(f64::INFINITY, f64::min);
+    let ahead = next - npc(&free, "gas");
+    assert!(ahead > 0.0 && free["study"]["recommended"] == "gas", "{ahead}");
+    let months = list(option(&free, "gas"), "months").len() as f64;
+    // Twice what a year of it may cost, and still too little if the season's months were all.
+    let rent = 2.0 * ahead / (12.0 * 7.360_087);
+    assert!(rent * months * 7.360_087 < ahead, "{rent}");
+    let rented = with_rent(rent);
+    assert_ne!(rented["study"]["recommended"], "gas");
+    assert!((npc(&rented, "gas") - npc(&free, "gas") - 2.0 * ahead).abs() < 0.1);
 }
 
 /// 31 October 23:00 of standard time is 1 November on the wall in Los Angeles. Nobody is sent a bill for that

@@ -1,6 +1,7 @@
 //! Tables of the page against `figures.json`: every number of every option, column by column.
 
 use super::faults::small;
+use crate::bundled::{DEMO, TWO_ROOMS, WALNUT};
 use crate::case::dryledger;
 use serde_json::Value;
 use std::fs;
@@ -165,6 +166,32 @@ fn every_number_of_the_option_tables_is_that_of_the_figures() {
     let mut other = figures.clone();
     other["options"][0]["total_cost"] = Value::from(bill + 2.0);
     assert_eq!(checked(&page, &other).0.len(), 1);
+}
+
+/// The parts of the heat into the drying air add up to it as they are printed, and so do those of the heat out of it; a
+/// part that no option has is no column.
+#[test]
+fn heat_of_the_drying_air_adds_up_as_printed_and_has_no_column_of_nothing() {
+    for page in [&DEMO.page, &WALNUT.page, &TWO_ROOMS.page] {
+        let all = tables(page);
+        let table = all.iter().find(|table| table.caption.starts_with("Heat of the drying air")).expect("the table");
+        let sum_at = table.heads.iter().position(|head| head.starts_with("heat into the drying air")).expect("the sum");
+        let column = |at: usize| table.rows.iter().map(move |row| shown(&row.1[at]).expect("a number"));
+        let columns = table.heads.len() - 1;
+        for at in 0..columns {
+            assert!(column(at).any(|(value, _)| value != 0.0), "nothing in “{}”", table.heads[at]);
+        }
+        for row in 0..table.rows.len() {
+            let (whole, decimals) = column(sum_at).nth(row).expect("a row");
+            let half_a_digit = 0.5 * 10.0_f64.powi(-decimals);
+            for parts in [0..sum_at, sum_at + 1..columns] {
+                assert!(parts.len() >= 3, "{:?}", table.heads);
+                let rounding = half_a_digit * (parts.len() + 1) as f64 + 1e-9;
+                let sum: f64 = parts.map(|at| column(at).nth(row).expect("a row").0).sum();
+                assert!((sum - whole).abs() <= rounding, "{}: {sum} is not {whole}", table.rows[row].0);
+            }
+        }
+    }
 }
 
 #[test]

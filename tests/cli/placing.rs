@@ -1,6 +1,7 @@
 //! Where the condensers should stand, through the binary: the same sources with the condensers at every place.
 
 use super::faults::{replace, small};
+use crate::bundled::DEMO;
 use crate::case::dryledger;
 use serde_json::Value;
 use std::fs;
@@ -53,6 +54,28 @@ fn every_place_is_run_whether_an_option_has_it_or_not() {
     let moved = figures["condensers"].as_array().expect("stacks").iter().any(|stack| stack["best"] != "outdoors");
     assert_eq!(page.contains("installing them there costs is not priced here"), moved);
     assert!(moved, "{stack}");
+}
+
+/// What a figure of spared energy draws may be a loss in money: its title says what is drawn, its sentence what becomes of
+/// the bill.
+#[test]
+fn the_figure_of_spared_energy_says_what_becomes_of_the_bill() {
+    let page: String = DEMO.page.split_whitespace().collect::<Vec<_>>().join(" ");
+    let mut losses = 0;
+    for stack in DEMO.figures["condensers"].as_array().expect("stacks") {
+        let option = stack["option"].as_str().expect("a name");
+        let title = format!("Energy each place gains, beside the sources of “{option}”");
+        let Some(said) = page.split(&title).nth(1).and_then(|rest| rest.split("</figcaption>").next()) else {
+            continue;
+        };
+        let places = stack["placements"].as_array().expect("places").iter();
+        let most = places.max_by(|a, b| number(a, "net_kwh").total_cmp(&number(b, "net_kwh"))).expect("a place");
+        let loses = number(most, "bill_saved") < 0.0;
+        losses += usize::from(loses);
+        assert_eq!(said.contains("yet the bill is") && said.contains("more."), loses, "{said}");
+        assert_eq!(said.contains("and the bill is") && said.contains("less."), !loses, "{said}");
+    }
+    assert!(losses > 0, "the demo has a place that spares energy and costs money");
 }
 
 #[test]

@@ -50,6 +50,83 @@ fn the_headline_of_every_bundled_study_is_short_and_says_cost_saving_and_doubt()
     }
 }
 
+/// A text without its blanks: numbers are grouped by thin ones.
+fn dense(text: &str) -> String {
+    text.split_whitespace().collect::<String>().replace(['\u{a0}', '\u{202f}', '\u{2009}'], "")
+}
+
+/// A sum of money to three figures, as prose has it; of a thousand and more.
+fn to_three(value: f64) -> String {
+    let unit = 10.0_f64.powf(value.log10().floor() - 2.0);
+    format!("{:.0}", (value / unit).round() * unit)
+}
+
+/// The first number of a dense text.
+fn leading(text: &str) -> f64 {
+    let text = text.trim_start_matches(|c: char| !c.is_ascii_digit());
+    let end = text.find(|c: char| !c.is_ascii_digit() && c != '.').unwrap_or(text.len());
+    text[..end].parse().unwrap_or_else(|_| panic!("no number: {text}"))
+}
+
+/// Every figure of the first page is of the study as written, and the draws give the range beside it: no middle of them
+/// stands among the figures.
+#[test]
+fn the_first_page_has_one_basis_and_says_which() {
+    for written in [&DEMO, &WALNUT] {
+        let best = text(&written.figures, "/study/recommended");
+        let options = written.figures["options"].as_array().expect("options");
+        let of = |name: &str| options.iter().find(|option| option["name"] == *name).expect("an option");
+        let (best, base) = (of(best), of(text(&written.figures, "/study/baseline")));
+        let cost = number(best, "/total_cost");
+        let headline = dense(text(&written.figures, "/sheet/headline"));
+        let less = number(base, "/total_cost") - cost;
+        assert!(headline.contains(&format!("{}ofenergyaseason", to_three(cost))), "{headline}, {cost}");
+        assert!(headline.contains(&format!("{}lessthan", to_three(less))), "{headline}, {less}");
+        let basis = text(&written.figures, "/sheet/support/0");
+        assert!(basis.contains("the study as written, ranges P10 to P90 of the draws"), "{basis}");
+        let rest = written.page.split("<caption><span>Three figures to plan with").nth(1).expect("the table");
+        let table = rest.split("</table>").next().expect("its end");
+        assert!(table.contains("its range, P10 to P90") && !table.contains("middle"), "{table}");
+    }
+}
+
+/// The payback is the extra investment over what is saved in a year, and both stand beside it.
+#[test]
+fn the_payback_of_the_first_page_is_made_of_figures_that_stand_there() {
+    for written in [&DEMO, &WALNUT] {
+        let support = written.figures["sheet"]["support"].as_array().expect("sentences");
+        let sentence = support.iter().find_map(|one| one.as_str().filter(|one| one.contains("It asks for")));
+        let sentence = dense(sentence.expect("the investment"));
+        let (before, after) = sentence.split_once("morethanthebaseline;").expect("what it is more");
+        let extra = leading(before.rsplit("grant,").next().expect("the extra investment"));
+        let (saved, years) = (leading(after), leading(after.split("backin").nth(1).expect("the years")));
+        assert!((extra / saved / years - 1.0).abs() < 0.01, "{sentence}");
+        let options = written.figures["options"].as_array().expect("options");
+        let running = |name: &str| {
+            let option = options.iter().find(|option| option["name"] == *name).expect("an option");
+            number(option, "/total_cost") + number(option, "/life_cycle/upkeep_per_year")
+        };
+        let (best, base) = (text(&written.figures, "/study/recommended"), text(&written.figures, "/study/baseline"));
+        assert!(((running(base) - running(best)) / saved - 1.0).abs() < 0.005, "{sentence}");
+    }
+}
+
+/// Draws of a price that all lie above the study's own: the cost as studied lies below its range, and every place says so.
+#[test]
+fn a_figure_outside_its_range_says_so() {
+    let folder = small();
+    replace(folder.path(), "study.toml", "capital = 9000.0", "capital = 5000.0");
+    replace(folder.path(), "study.toml", "price = 1.35", "price = 0.30");
+    let drawn = "[uncertainty]\nsamples = 12\nstanding = false\n\
+                 \"carrier.lpg.price\" = { uniform = { low = 0.6, high = 0.7 } }\n\n[money]\n";
+    replace(folder.path(), "study.toml", "[money]\n", drawn);
+    let (figures, page) = report(folder.path());
+    assert_eq!(text(&figures, "/study/recommended"), "gas");
+    let basis = text(&figures, "/sheet/support/0");
+    assert!(basis.ends_with(", above what it costs as studied."), "{basis}");
+    assert!(page.contains(", above the figure") && page.contains("“gas” as studied lies outside its draws."));
+}
+
 /// What burns fuel is never proposed without the caution that its flue and fire protection are licensed work, and no heat
 /// pump without that of its refrigerant.
 #[test]

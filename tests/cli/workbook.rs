@@ -89,6 +89,7 @@ pub(crate) fn rich() -> TempDir {
     let of = |old: &str, new: &str| replace(folder.path(), "study.toml", old, new);
     of("capital = 1500.0", "capital = 1500.0\nupkeep_per_year = 40.0\nlife_years = 8.5\ngrant = true");
     of("capital = 9000.0", "capital = 9000.0\nupkeep_per_year = 90.0\nlife_years = 4.0");
+    of("price = 1.35\nunit = \"kg\"", "price = 1.35\nunit = \"kg\"\nfixed_per_month = 2.5");
     of(
         "[money]\nyears = 10",
         "[money]\nyears = 12\ndiscount_rate = 0.05\ngrant_share = 0.3\n\n[money.escalation]\nelectricity = 0.02\n\

@@ -179,7 +179,11 @@ impl Both<'_> {
         self.add(
             (BothKey::Upkeep, "upkeep a year", &code),
             &|option| option.life_cycle.upkeep_per_year,
-            "sum of its sources’ upkeep and its own",
+            if [self.base, self.proposal].iter().any(|option| option.fuels_outside_bill() > 0.0) {
+                "sum of its sources’ upkeep and its own, and fixed charges of fuels in months without a bill"
+            } else {
+                "sum of its sources’ upkeep and its own"
+            },
         );
         let (capital, standing) = (
             "sum of its sources’ capital and its own",

@@ -3,7 +3,6 @@
 use super::grants::Scheme;
 use super::life_cycle::{life_cycle, plan};
 use super::made_of::{Unreckoned, baseline_place};
-use super::months::sum_carriers;
 use super::reckoned::reckon;
 use crate::answer::figures::LifeCycleFigures;
 use crate::answer::judgement::Work;
@@ -34,7 +33,7 @@ pub(in crate::answer) fn beside_baseline(
     let plans: Vec<CashPlan> = reckoned
         .iter()
         .enumerate()
-        .map(|(place, option)| plan(&pair, base, place, grants[place].is_paid(), sum_carriers(&option.months)))
+        .map(|(place, option)| plan(&pair, base, place, grants[place].is_paid(), option.carriers()))
         .collect();
     let mut life_cycle = life_cycle(&pair, &plans, &grants[own], base, own, &reckoned[own])?;
     life_cycle.may_have_grant = scheme.may_pay(own);

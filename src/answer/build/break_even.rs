@@ -2,8 +2,9 @@
 
 use super::life_cycle::present_of_yearly;
 use super::made_of::Unreckoned;
-use crate::answer::figures::{BreakEvenFigures, OptionFigures};
+use crate::answer::figures::{BreakEvenFigures, OptionFigures, is_fuel};
 use crate::answer::ranking::Ranking;
+use crate::money::uniform_present_value;
 use crate::study::Study;
 use std::collections::BTreeSet;
 
@@ -41,9 +42,11 @@ pub(super) fn break_even(
     for carrier in carriers {
         let mut crossings: Vec<(f64, usize)> = Vec::new();
         let line = |place: usize| -> Result<Line, Unreckoned> {
-            let cost = options[place].carriers.get(carrier).map_or(0.0, |carrier| carrier.cost);
-            let of_carrier = present_of_yearly(study, carrier, cost)?;
-            Ok(Line { whole: options[place].life_cycle.net_present_cost, of_carrier })
+            let known = options[place].carriers.get(carrier);
+            let of_carrier = present_of_yearly(study, carrier, known.map_or(0.0, |known| known.cost))?;
+            let standing = known.filter(|_| is_fuel(carrier)).and_then(|known| known.fixed_outside_bill).unwrap_or(0.0);
+            let of_standing = standing * uniform_present_value(study.money.discount_rate, study.money.years);
+            Ok(Line { whole: options[place].life_cycle.net_present_cost, of_carrier: of_carrier + of_standing })
         };
         let own = line(best)?;
         for place in (0..options.len()).filter(|place| *place != best && options[*place].does_the_work) {

@@ -1,7 +1,7 @@
 //! Cash by year of every option: over planned growth, with loan and tax, and the year in which it is worth buying.
 
 use super::capital::is_installed;
-use super::life_cycle::{assets, horizon, plan, yearly_cost};
+use super::life_cycle::{assets, horizon, plan, standing_costs, yearly_cost};
 use super::made_of::{Unreckoned, baseline_place};
 use crate::answer::figures::{
     CarrierFigures, CashFigures, CashYearFigures, LoanFigures, OptionCashFigures, OptionFigures, PlannedFigures,
@@ -185,6 +185,7 @@ impl Bought<'_> {
                     let cost = yearly_cost(study, name.clone(), carrier.cost);
                     whole.yearly.push(YearlyCost { years, ..cost });
                 }
+                whole.yearly.extend(standing_costs(season.carriers, years));
             }
             if let Some((name, planned)) = stage.phase {
                 self.grow(&mut whole, name, planned);

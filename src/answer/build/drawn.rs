@@ -7,7 +7,6 @@ use super::in_turn::{OwnAnswer, Within};
 use super::life_cycle::{net_present_cost, plan};
 use super::made_of::{Season, Unreckoned, baseline_place};
 use super::marches::{is_same_dryer, is_same_site};
-use super::months::sum_carriers;
 use super::point_answer::{Answer, SeasonSums};
 use super::reckoned::{over, reckon};
 use crate::answer::judgement::Work;
@@ -205,7 +204,7 @@ impl March {
 
 fn sums(study: &Study, place: usize, is_paid_a_grant: bool, books: &[Book]) -> Result<Answer, Unreckoned> {
     let option = reckon(study, books)?;
-    let plan = plan(study, baseline_place(study), place, is_paid_a_grant, sum_carriers(&option.months));
+    let plan = plan(study, baseline_place(study), place, is_paid_a_grant, option.carriers());
     let work = of_its_crop(Work::of(option.books, &option.accounts), study, baseline_place(study), place);
     let judged = Judged { work, net_present_cost: net_present_cost(study, &plan)? };
     let seasons: Vec<SeasonSums> = option

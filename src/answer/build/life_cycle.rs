@@ -6,13 +6,14 @@ use super::made_of::Unreckoned;
 use super::months::sum_carriers;
 use super::option::heat_spared_kwh;
 use super::reckoned::{Reckoned, Tally, mean, over};
-use crate::answer::figures::{CarrierFigures, LifeCycleFigures, MonthFigures};
+use crate::answer::figures::{CarrierFigures, LifeCycleFigures, MonthFigures, is_fuel};
 use crate::money::{
     Asset, BadPlan, CashPlan, Discount, ELECTRICITY, Horizon, Running, YearlyCost, Years, compare,
-    levelised_cost_per_kwh, present_cost,
+    levelised_cost_per_kwh, present_cost, upkeep,
 };
 use crate::number::Money;
 use crate::study::Study;
+use std::collections::BTreeMap;
 
 pub(super) fn life_cycle(
     study: &Study,
@@ -25,7 +26,8 @@ pub(super) fn life_cycle(
     let horizon = horizon(study);
     let whole = &plans[place];
     let cost = present_cost(whole, horizon)?;
-    let owning = present_cost(&plan(study, base, place, grant.is_paid(), []), horizon)?.annual_equivalent;
+    let carriers = option.carriers();
+    let owning = present_cost(&owned(study, base, place, grant.is_paid(), &carriers), horizon)?.annual_equivalent;
     let bill = option.bill();
     let heat_cost = present_cost(&heat_plan(study, base, place, grant.is_paid(), option), horizon)?;
     // What a source spared by taking water from the air was served as well as what was given.
@@ -36,7 +38,8 @@ pub(super) fn life_cycle(
         grant: whole.grant(),
         grant_refused: grant.refusal_sentence(&Money::of(study.currency.code())),
         eligible_capital: eligible(study, base, place),
-        upkeep_per_year: study.costs[place].items.iter().map(|item| item.upkeep_per_year).sum(),
+        upkeep_per_year: study.costs[place].items.iter().map(|item| item.upkeep_per_year).sum::<f64>()
+            + standing(&carriers).map(|(_, cost)| cost).sum::<f64>(),
         net_present_cost: cost.total,
         annual_equivalent: cost.annual_equivalent,
         owning_per_year: owning,
@@ -47,6 +50,7 @@ pub(super) fn life_cycle(
     };
     if place != base {
         let against = compare(&plans[base], whole, horizon)?;
+        figures.saved_per_year = Some(to_mills(against.saving_a_year));
         figures.simple_payback_years = against.simple_payback_years;
         figures.discounted_payback_years = against.discounted_payback_years.map(f64::from);
         figures.irr = against.internal_return;
@@ -136,21 +140,51 @@ pub(super) fn plan(
     is_paid_a_grant: bool,
     carriers: impl IntoIterator<Item = (String, CarrierFigures)>,
 ) -> CashPlan {
-    let mut plan = assets(study, base, place, 0);
-    if is_paid_a_grant {
-        let grant = study.application.grant.pays(eligible(study, base, place));
-        plan.grant_share = over(grant, plan.first_cost);
-    }
+    let carriers = carriers.into_iter().collect();
+    let mut plan = owned(study, base, place, is_paid_a_grant, &carriers);
     for (name, carrier) in carriers {
         plan.yearly.push(yearly_cost(study, name, carrier.cost));
     }
     plan
 }
 
+/// What it takes to have an option, whatever is burnt: its assets less its grant, and what its fuels are billed outside
+/// the season.
+fn owned(
+    study: &Study,
+    base: usize,
+    place: usize,
+    is_paid_a_grant: bool,
+    carriers: &BTreeMap<String, CarrierFigures>,
+) -> CashPlan {
+    let mut plan = assets(study, base, place, 0);
+    if is_paid_a_grant {
+        let grant = study.application.grant.pays(eligible(study, base, place));
+        plan.grant_share = over(grant, plan.first_cost);
+    }
+    plan.yearly.extend(standing_costs(carriers, Years::EVERY));
+    plan
+}
+
+/// Fixed charges of fuels in the months that no season's bill reaches, as upkeep of what burns them: a plant without the
+/// burner does not pay them. Those of the connection to the grid stand whatever heats, and perhaps for other uses too, so
+/// that they are in no comparison.
+pub(super) fn standing_costs(
+    carriers: &BTreeMap<String, CarrierFigures>,
+    years: Years,
+) -> impl Iterator<Item = YearlyCost> {
+    standing(carriers).filter_map(move |(name, cost)| upkeep(name, cost, years))
+}
+
+fn standing(carriers: &BTreeMap<String, CarrierFigures>) -> impl Iterator<Item = (&str, f64)> {
+    let fuels = carriers.iter().filter(|(name, _)| is_fuel(name));
+    fuels.filter_map(|(name, carrier)| Some((name.as_str(), carrier.fixed_outside_bill?)))
+}
+
 /// The same plan with nothing but heat in it: the sources and what they burn, standing charges of their fuels,
 /// and the penalty of recovery; demand charges and the fixed charge of electricity left out.
 fn heat_plan(study: &Study, base: usize, place: usize, is_paid_a_grant: bool, option: &Reckoned<'_>) -> CashPlan {
-    let mut carriers = sum_carriers(&option.months);
+    let mut carriers = option.carriers();
     let heat_electricity = mean(option.bills.iter().map(|bill| bill.purposes.heat_electricity));
     if let Some(electricity) = carriers.get_mut(ELECTRICITY) {
         electricity.cost = heat_electricity;

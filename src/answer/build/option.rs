@@ -4,7 +4,7 @@ use super::causes::Uses;
 use super::flow::flow;
 use super::loads::option_loads;
 use super::mean_day::mean_day;
-use super::months::{sum_carriers, sum_money};
+use super::months::sum_money;
 use super::periods::periods;
 use super::prices::billed_months;
 use super::reckoned::{Reckoned, mean, over, over_water};
@@ -32,7 +32,7 @@ pub(super) fn option_figures(
     let option = &all[place];
     let heating = &study.heatings[place];
     let dried_t = option.dried_t();
-    let carriers = sum_carriers(&option.months);
+    let carriers = option.carriers();
     let energy = option.mean_energy();
     let (sources, uses) = (sources(study, place, option), Uses::of(study, option));
     let total_cost = option.bill();
@@ -92,6 +92,8 @@ pub(super) fn option_figures(
         carbon_scope2_kg: carbon_of(&carriers, |name| name == crate::money::ELECTRICITY),
         biogenic_co2_kg: carriers.values().map(|carrier| carrier.biogenic_co2_kg).sum(),
         own_worth: carriers.values().map(|carrier| carrier.own_worth).sum(),
+        months_outside_bill: option.months_outside_bill(),
+        fixed_outside_bill: carriers.values().filter_map(|carrier| carrier.fixed_outside_bill).sum(),
         residuals: residuals(option.books),
         heat_exits_kwh: BTreeMap::from([
             ("air".to_owned(), option.mean(|account| account.ventilation_kwh)),

@@ -2,10 +2,11 @@
 
 use super::made_of::Unreckoned;
 use super::months::{OfMonth, months, sum_carriers, sum_money};
-use crate::answer::figures::MonthFigures;
+use crate::answer::figures::{CarrierFigures, MonthFigures};
 use crate::ledger::{Account, Book};
-use crate::money::{EnergyUse, SeasonBill};
+use crate::money::{ELECTRICITY, EnergyUse, SeasonBill, StandingCharges};
 use crate::study::Study;
+use std::collections::BTreeMap;
 use std::slice::from_ref;
 
 /// Accounts and bills of weather years whose books need not be kept.
@@ -73,6 +74,20 @@ impl Reckoned<'_> {
         }
     }
 
+    /// Its carriers over a mean season, each with what the rest of the year is billed.
+    pub(super) fn carriers(&self) -> BTreeMap<String, CarrierFigures> {
+        let mut all = sum_carriers(&self.months);
+        for (name, carrier) in &mut all {
+            carrier.fixed_outside_bill = Some(mean(self.bills.iter().map(|bill| standing_of(&bill.standing, name))));
+        }
+        all
+    }
+
+    /// Months of a year that the bill does not reach, the mean of the weather years.
+    pub(super) fn months_outside_bill(&self) -> f64 {
+        mean(self.bills.iter().map(|bill| f64::from(bill.standing.months)))
+    }
+
     /// Carbon of a season, the mean of the weather years, kg CO2e.
     pub(super) fn carbon_kg(&self) -> f64 {
         sum_carriers(&self.months).values().map(|carrier| carrier.carbon_kg).sum()
@@ -108,6 +123,11 @@ impl Reckoned<'_> {
     pub(super) fn totals(&self, study: &Study) -> Vec<f64> {
         self.bills.iter().map(|bill| study.currency.value(bill.total())).collect()
     }
+}
+
+/// What the rest of a year is billed of a carrier.
+fn standing_of(standing: &StandingCharges, carrier: &str) -> f64 {
+    if carrier == ELECTRICITY { standing.electricity } else { standing.fuels.get(carrier).copied().unwrap_or(0.0) }
 }
 
 /// Mean of a specific energy over the years that have one.

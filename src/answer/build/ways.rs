@@ -8,7 +8,6 @@ use super::causes::Uses;
 use super::life_cycle::{net_present_cost, plan};
 use super::made_of::{Season, Unreckoned, baseline_place};
 use super::marches::march_beside;
-use super::months::sum_carriers;
 use super::reckoned::{Reckoned, reckon};
 use crate::answer::figures::{StepFigures, WayFigures, WaySums};
 use crate::ledger::Book;
@@ -81,7 +80,7 @@ fn run(season: &Season<'_>, joined: Result<Study, String>) -> Result<Result<WayS
 }
 
 fn sums(study: &Study, place: usize, option: &Reckoned<'_>) -> Result<WaySums, Unreckoned> {
-    let plan = plan(study, baseline_place(study), place, false, sum_carriers(&option.months));
+    let plan = plan(study, baseline_place(study), place, false, option.carriers());
     Ok(WaySums {
         purchased_kwh: option.mean_energy().purchased_kwh(),
         electric_peak_kw: option.electric_peak_kw(),

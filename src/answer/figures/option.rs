@@ -108,6 +108,12 @@ pub(crate) struct OptionFigures {
     pub total_cost: f64,
     /// Of which what the plant's own supply would have fetched: the rest is to be paid.
     pub own_worth: f64,
+    /// Months of a year that the season's bill does not reach, the mean of the weather years.
+    pub months_outside_bill: f64,
+    /// Fixed charges of all carriers in them, with tax; not in `total_cost`. Those of fuels are in `upkeep_per_year` of
+    /// the life cycle, for a plant without the burner does not pay them; those of electricity are the same whatever
+    /// heats, and in no cost.
+    pub fixed_outside_bill: f64,
     /// Of which heat: fuel and electricity of the sources, and the recovery's penalty, at the hour's
     /// prices, demand charge left out.
     pub heat_cost: f64,
@@ -270,9 +276,10 @@ pub(crate) struct MonthFigures {
 }
 
 impl OptionFigures {
-    /// What a season's bill is to be budgeted at: the middle of the draws, where inputs were drawn.
-    pub(crate) fn budgeted_cost(&self) -> f64 {
-        if self.uncertainty.draws > 0 { self.uncertainty.total_cost.p50 } else { self.total_cost }
+    /// Fixed charges of fuels in the months that the season's bill does not reach.
+    pub(crate) fn fuels_outside_bill(&self) -> f64 {
+        let fuels = self.carriers.iter().filter(|(name, _)| is_fuel(name));
+        fuels.filter_map(|(_, carrier)| carrier.fixed_outside_bill).sum()
     }
 
     /// What the energy of a carrier costs in a season, without demand and fixed charges and tax.
@@ -365,6 +372,10 @@ pub(crate) struct CarrierFigures {
     pub cost: f64,
     /// Of which what the plant's own supply would have fetched: nobody is paid it.
     pub own_worth: f64,
+    /// Fixed charges of the months of a year that the season's bill does not reach, with tax; not in `cost`. Nothing of
+    /// a month.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub fixed_outside_bill: Option<f64>,
     /// Carbon dioxide equivalent, kg.
     pub carbon_kg: f64,
     /// Biogenic carbon dioxide, kg; not in `carbon_kg`.
@@ -497,7 +508,7 @@ pub(crate) struct LifeCycleFigures {
     pub may_have_grant: bool,
     /// What a grant may be a share of: the capital of what the baseline does not have, or the extra cost.
     pub eligible_capital: f64,
-    /// Upkeep a year.
+    /// Upkeep a year, and fixed charges of fuels in the months that the season's bill does not reach.
     pub upkeep_per_year: f64,
     /// Net present cost over the analysis period.
     pub net_present_cost: f64,
@@ -508,6 +519,9 @@ pub(crate) struct LifeCycleFigures {
     /// What the growth of energy prices adds to the first year's bill, as an equal yearly sum; less than zero
     /// where prices fall.
     pub price_growth_per_year: f64,
+    /// Bills and upkeep saved in a year against the baseline, at today's prices: what the extra investment is divided by
+    /// for simple payback. Null for the baseline.
+    pub saved_per_year: Option<f64>,
     /// Against the baseline; null for the baseline and where nothing is saved.
     pub simple_payback_years: Option<f64>,
     /// Discounted; null where it never pays back.

@@ -162,7 +162,8 @@ fn option_row(
     };
     let eligible = put(sheet, &eligible)?;
     let grant = put(sheet, &grant(prices, option, &capital, &eligible))?;
-    let upkeep = put(sheet, &counts.times_sum(&owned.upkeep_column))?;
+    let upkeep = counts.times_sum(&owned.upkeep_column);
+    let upkeep = put(sheet, &standing(option, prices).iter().fold(upkeep, |sum, cost| sum.plus(cost)))?;
     let singles = put(sheet, &counts.times_sum(&years.present_singles))?;
     let carriers: Vec<Live> = std::iter::once(electricity).chain(fuels.iter().cloned()).collect();
     let present = carriers.iter().zip(&years.factors).map(|(cost, factor)| cost.times(factor));
@@ -192,6 +193,13 @@ fn option_row(
         price_growth,
         total_a_year,
     })
+}
+
+/// What its fuels are billed in the months that its season's bill does not reach.
+fn standing(option: &OptionFigures, prices: &Prices) -> Vec<Live> {
+    let months = Live::number(option.months_outside_bill);
+    let stands = prices.fuels.iter().filter(|fuel| option.carriers.contains_key(&fuel.carrier));
+    stands.map(|fuel| fuel.fixed.times(&months)).collect()
 }
 
 /// What a grant pays: its share of what is eligible, up to the most, to an option that may have one.

@@ -159,7 +159,7 @@ fn investment(view: &View<'_>, best: &OptionFigures, base: &OptionFigures) -> St
         );
     }
     let back = match best.life_cycle.simple_payback_years {
-        Some(years) => format!("comes back in {}", with_unit(&three(years), "years of savings")),
+        Some(years) => format!("comes back in {}", with_unit(&three(years), "years, upkeep counted")),
         None => "does not come back from savings within the period".to_owned(),
     };
     let grant = best.life_cycle.grant;

@@ -5,7 +5,7 @@ use super::compared::deciding;
 use super::sensitivity::through_years;
 use super::view::View;
 use crate::answer::figures::{LEAST_CASES, MonthFigures, OptionFigures, is_fuel};
-use crate::number::Measure;
+use crate::number::{Measure, fixed, with_unit};
 use crate::page::kit::cell::Cell;
 use crate::page::parts::{
     Head, Row, Table, column, counted, in_words, listed, month_label, one_behind_the_other, rounding_note, rows_of,
@@ -134,18 +134,50 @@ fn months(view: &View<'_>, option: &OptionFigures) -> Table {
                 .filter_map(|(is_so, words)| is_so.then_some(words))
                 .collect();
         if uses.is_empty() {
-            format!("In {} nothing is received any more.", listed(&after))
+            format!("In {} nothing is received.", listed(&after))
         } else {
-            format!("In {} nothing is received any more; the energy then {}.", listed(&after), uses.join(" and "))
+            format!("In {} the energy {}.", listed(&after), uses.join(" and "))
         }
     };
     Table::new(
-        format!("Energy that “{}” uses and what it costs, month by month, in a mean weather year; the peak demand is that of all years", option.name),
+        format!("Energy that “{}” uses and what it costs, month by month, in a mean weather year; peak demand that of all years", option.name),
         "month",
         heads,
         rows,
     )
-    .note(one_behind_the_other(&[&note, rounding]))
+    .note(one_behind_the_other(&[&note, &outside(view, option), rounding]))
+}
+
+/// What the rest of a year is billed, for who budgets a year; empty where nothing is.
+fn outside(view: &View<'_>, option: &OptionFigures) -> String {
+    if option.fixed_outside_bill <= 0.0 {
+        return String::new();
+    }
+    let months = option.months_outside_bill;
+    // The weather years may end in unlike months.
+    let count = fixed(months, usize::from(months.fract() != 0.0));
+    let rest = if months > 0.0 { with_unit(&count, "months") } else { "days".to_owned() };
+    let of_fuels = option.fuels_outside_bill();
+    let upkeep = if of_fuels > 0.0 {
+        format!("; {} of it are those of fuels, counted as upkeep", view.money.prose(of_fuels))
+    } else {
+        String::new()
+    };
+    format!(
+        "The year’s other {rest} add fixed charges of {}{upkeep}.{}",
+        view.money.prose(option.fixed_outside_bill),
+        if is_connection_alike(view) { "" } else { UNLIKE_MONTHS }
+    )
+}
+
+/// Said where the bills of some options reach more months than those of others.
+const UNLIKE_MONTHS: &str =
+    " Bills that reach more months have more fixed charges of electricity, and a year of them no more.";
+
+/// True if the connection to the grid is billed as much outside every option's bill.
+fn is_connection_alike(view: &View<'_>) -> bool {
+    let of = |option: &OptionFigures| option.fixed_outside_bill - option.fuels_outside_bill();
+    view.figures.options.iter().all(|option| (of(option) - of(view.baseline())).abs() < 0.005)
 }
 
 fn years(view: &View<'_>) -> Table {

@@ -9,8 +9,8 @@ use super::whose;
 use crate::answer::figures::{FlowFigures, OptionFigures};
 use crate::number::{Measure, fixed, heat, percent, unit_of_energy};
 use crate::page::chart::{Flow, FlowWords, SLIGHT};
-use crate::page::kit::cell::Cell;
-use crate::page::parts::{Figure, Head, Of, Table, column, figure, half_figure, label};
+use crate::page::kit::cell::{Cell, column_decimals};
+use crate::page::parts::{Figure, Head, Of, Table, figure, half_figure, label, one_behind_the_other};
 use places::Picture;
 use serde::Serialize;
 
@@ -102,30 +102,56 @@ fn sentence(option: &OptionFigures) -> String {
     )
 }
 
-/// Heat into the drying air and out of it, and how well the two agree.
+/// What a column tells of an option, kWh.
+type Part = (&'static str, fn(&OptionFigures) -> f64);
+
+/// Heat into the drying air, and its sum.
+const INTO_AIR: [Part; 8] = [
+    ("from sources", |option| option.sources.iter().map(|source| source.heat_kwh).sum()),
+    ("recovered", |option| option.flow.rejected_to_air_kwh),
+    ("fan heat", |option| option.flow.fan_heat_kwh),
+    ("lights and people", |option| option.flow.lights_kwh + option.flow.people_kwh),
+    ("given by nuts and steel", |option| option.flow.nuts_cooling_kwh),
+    ("in through the envelope", |option| option.flow.envelope_gain_kwh),
+    ("given by outside air", |option| option.flow.outside_air_kwh),
+    ("heat into the drying air", |option| option.flow.air_in_kwh),
+];
+
+/// Heat out of it: the same sum.
+const OUT_OF_AIR: [Part; 5] = [
+    ("evaporation", |option| option.flow.evaporation_kwh),
+    ("extracted air", |option| option.flow.extracted_air_kwh),
+    ("envelope", |option| option.flow.envelope_kwh),
+    ("warming of nuts and steel", |option| option.flow.warming_kwh),
+    ("heat of desorption", |option| option.flow.desorption_kwh),
+];
+
+/// Heat into the drying air and out of it, each part that any option has, and how well the two agree.
 fn table(view: &View<'_>) -> Table {
-    let of = |value: fn(&FlowFigures) -> f64| {
-        column(&view.figures.options.iter().map(|option| value(&option.flow) / 1000.0).collect::<Vec<_>>())
-    };
-    let columns = vec![
-        of(|flow| flow.air_in_kwh),
-        of(|flow| flow.evaporation_kwh),
-        of(|flow| flow.extracted_air_kwh),
-        of(|flow| flow.envelope_kwh),
-        of(|flow| flow.warming_kwh),
-        of(|flow| flow.desorption_kwh),
-        view.figures.options.iter().map(|option| residual(&option.flow)).collect(),
-    ];
-    let heads = vec![
-        Head::heat("heat into the drying air", "MWh"),
-        Head::heat("evaporation", "MWh"),
-        Head::heat("extracted air", "MWh"),
-        Head::heat("envelope", "MWh"),
-        Head::heat("warming of nuts and steel", "MWh"),
-        Head::heat("heat of desorption", "MWh"),
-        Head::number("in less out", "%"),
-    ];
+    let options = &view.figures.options;
+    let mwh = |of: fn(&OptionFigures) -> f64| options.iter().map(|option| of(option) / 1000.0).collect::<Vec<_>>();
+    let kept: Vec<(&str, Vec<f64>)> = INTO_AIR
+        .iter()
+        .chain(&OUT_OF_AIR)
+        .map(|(name, of)| (*name, mwh(*of)))
+        .filter(|(_, line)| line.iter().any(|part| *part != 0.0))
+        .collect();
+    // One more than the sum can bear: the least part is a hundredth of it.
+    let decimals = column_decimals(kept.iter().flat_map(|(_, line)| line).copied()) + 1;
+    let mut columns: Vec<Vec<Cell>> =
+        kept.iter().map(|(_, line)| line.iter().map(|part| Cell::number(*part, decimals)).collect()).collect();
+    columns.push(options.iter().map(|option| residual(&option.flow)).collect());
+    let heads = kept.iter().map(|(name, _)| Head::heat(*name, "MWh"));
+    let heads = heads.chain([Head::number("in less out", "%")]).collect();
     Table::new("Heat of the drying air, in and out", "option", heads, rows(view, &columns))
+        .note(one_behind_the_other(&[ADDS, if options.iter().any(nuts_give) { NUTS_GIVE } else { "" }]))
+}
+
+const ADDS: &str = "What stands before the heat into the drying air adds up to it, and so does what stands behind it, but for the last digit: each number is rounded by itself.";
+const NUTS_GIVE: &str = "Nuts and steel give heat where they leave colder than they came.";
+
+fn nuts_give(option: &OptionFigures) -> bool {
+    option.flow.nuts_cooling_kwh > 0.0
 }
 
 /// What enters the drying air less what leaves it, as a share.

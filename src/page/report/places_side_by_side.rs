@@ -1,4 +1,4 @@
-//! What the condensers gain at every place, beside the recommended option's sources and the next best's.
+//! What energy the condensers gain at every place, and what that makes of the bill, beside the recommended option's sources and the next best's.
 
 use super::placing::by_weight;
 use super::view::View;
@@ -43,17 +43,19 @@ fn one(view: &View<'_>, at: usize, stack: &StackPlacements, step: f64) -> Figure
         .collect();
     let most = shown.iter().max_by(|a, b| a.net_kwh.total_cmp(&b.net_kwh));
     let sentence = most.map_or_else(String::new, |most| {
+        // Energy that is spared may be cheaper than the electricity that sparing it takes.
+        let (but, more) = if most.bill_saved < 0.0 { ("yet", "more") } else { ("and", "less") };
         format!(
-            "Most is spared with them {}: {} of electricity and fuel, by {} of useful heat.",
+            "Most is spared with them {}: {} of electricity and fuel, {but} the bill is {} {more}.",
             words(most).short,
             energy(most.net_kwh),
-            energy(most.useful_kwh),
+            view.money.prose(most.bill_saved.abs()),
         )
     });
     let chart = PlacePanels {
         label: label(
             format!("places-{at}"),
-            format!("What each place gains, beside the sources of {}", quoted(&stack.option)),
+            format!("Energy each place gains, beside the sources of {}", quoted(&stack.option)),
             sentence,
         ),
         unit: "kWh a month; below: hour of the day".to_owned(),

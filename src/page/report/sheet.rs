@@ -9,6 +9,7 @@ use crate::page::chart::{MonthPanel, MonthPanels, Pen, RankedRow, RankedRows};
 use crate::page::kit::cell::{Cell, MILLION, are_many, column_decimals};
 use crate::page::parts::{Figure, Head, Key, Of, Row, Table, figure, in_words, label, millions_of};
 use serde::Serialize;
+use std::cmp::Ordering;
 use std::fmt::Write;
 
 /// The first page.
@@ -101,6 +102,10 @@ fn ranked(view: &View<'_>, carriers: &Carriers) -> Figure {
         let more = in_words(all.len() - yearly.len());
         let _ = write!(sentence, " Options compared has {more} more.");
     }
+    let is_beyond = |one: &&&YearlyFigures| one.range.is_some_and(|range| range.side_of(one.total).is_ne());
+    if let Some(beyond) = yearly.iter().find(is_beyond) {
+        let _ = write!(sentence, " “{}” as studied lies outside its draws.", beyond.option);
+    }
     if has_level {
         sentence += " What is marked ≈ cannot be told apart from the first.";
     }
@@ -162,12 +167,31 @@ fn months(view: &View<'_>, carriers: &Carriers) -> Figure {
     figure(Of::MeanOfYears, &chart, &chart.label, Vec::new())
 }
 
+/// Head of a range, by what its ends are.
+fn its_range(view: &View<'_>, shown: &[(&str, &OptionFigures)]) -> &'static str {
+    let has_tenths = shown.iter().all(|(_, option)| option.uncertainty.total_cost.has_tenths());
+    match (view.figures.uncertainty.is_some(), has_tenths) {
+        (true, true) => "its range, P10 to P90",
+        (true, false) => "its range, lowest to highest",
+        (false, _) => "its range over the years",
+    }
+}
+
+/// A range beside the figure as studied, with a word where that lies outside it.
+fn range(as_studied: f64, range: &Quantiles) -> Cell {
+    let beyond = match range.side_of(as_studied) {
+        Ordering::Less => ", above the figure",
+        Ordering::Greater => ", below the figure",
+        Ordering::Equal => "",
+    };
+    Cell::words(format!("{} to {}{beyond}", three(range.low()), three(range.high())))
+}
+
 /// Bill, peak demand and carbon of those that stand out, with their ranges where they are known.
 fn three_figures(view: &View<'_>) -> Table {
     let all = shown(view);
     let has_range = view.figures.uncertainty.is_some() || view.weather_years() > 1;
     let code = view.money.code();
-    let range = |range: &Quantiles| Cell::words(format!("{} to {}", three(range.low()), three(range.high())));
     let costs = || all.iter().flat_map(|(_, option)| [option.total_cost, option.uncertainty.total_cost.high()]);
     // A bill and its range beside it are told in one unit.
     let (unit, each) = if are_many(costs()) { (millions_of(code), MILLION) } else { (code.to_owned(), 1.0) };
@@ -177,13 +201,10 @@ fn three_figures(view: &View<'_>) -> Table {
     let carbons = column_decimals(all.iter().map(|(_, option)| option.carbon_kg / 1000.0));
     let mut heads = vec![Head::number("energy cost of a season, as studied", unit)];
     let has_carbon = all.iter().any(|(_, option)| option.carbon_kg > 0.0);
-    if has_range {
-        heads.push(Head::words("its range"));
-    }
+    let its_range = Head::words(its_range(view, &all));
+    heads.extend(has_range.then(|| its_range.clone()));
     heads.push(Head::number("peak demand", "kW"));
-    if has_range {
-        heads.push(Head::words("its range"));
-    }
+    heads.extend(has_range.then_some(its_range));
     if has_carbon {
         heads.push(Head::number("carbon", "t CO₂e"));
     }
@@ -192,17 +213,11 @@ fn three_figures(view: &View<'_>) -> Table {
         .map(|(part, option)| {
             let mut cells = vec![Cell::number(option.total_cost / each, bills)];
             if has_range {
-                let bill = option.uncertainty.total_cost.times(1.0 / each);
-                let middle = if view.figures.uncertainty.is_some() {
-                    format!(", middle {}", three(bill.p50))
-                } else {
-                    String::new()
-                };
-                cells.push(Cell::words(format!("{} to {}{middle}", three(bill.low()), three(bill.high()))));
+                cells.push(range(option.total_cost / each, &option.uncertainty.total_cost.times(1.0 / each)));
             }
             cells.push(Cell::number(option.electric_peak_kw, peaks));
             if has_range {
-                cells.push(range(&option.uncertainty.electric_peak_kw));
+                cells.push(range(option.electric_peak_kw, &option.uncertainty.electric_peak_kw));
             }
             if has_carbon {
                 cells.push(Cell::number(option.carbon_kg / 1000.0, carbons));

@@ -101,9 +101,8 @@ fn extra_investment(base: &OptionFigures, proposal: &OptionFigures) -> f64 {
 /// Extra investment, yearly saving and how long the one pays for the other.
 fn payback(study: &Study, base: &OptionFigures, proposal: &OptionFigures) -> Vec<ProposalFigure> {
     let code = study.currency.to_string();
-    let (before, after) = (&base.life_cycle, &proposal.life_cycle);
+    let after = &proposal.life_cycle;
     let extra = extra_investment(base, proposal);
-    let saving = base.total_cost + before.upkeep_per_year - proposal.total_cost - after.upkeep_per_year;
     let formula: Formula = if extra > 0.0 {
         (ProposalKey::ExtraInvestment.term() / ProposalKey::SavedAYear.term()).into()
     } else {
@@ -118,7 +117,7 @@ fn payback(study: &Study, base: &OptionFigures, proposal: &OptionFigures) -> Vec
         ),
         line(
             (ProposalKey::SavedAYear, "saved a year at today’s prices", &code),
-            Some(saving),
+            Some(after.saved_per_year.unwrap_or(0.0)),
             "",
             BothKey::Bill.saved() + BothKey::Upkeep.saved(),
         ),
